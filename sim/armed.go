@@ -1,0 +1,65 @@
+package sim
+
+// armed follows the channel that tells when the craft is armed. It stands
+// beside the chain: no step depends on it.
+type armed struct {
+	ranges []PulseRange
+	since  Micros // begin of the running window, Never when not armed
+	spans  []Span
+	told   bool // a value has come
+	// calm holds values that change nothing: the range of an armed craft, or
+	// nothing.
+	calm PulseRange
+}
+
+func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
+
+// step takes a value. A value that is not there keeps the state; of several at
+// one instant the last counts.
+func (a *armed) step(at Micros, v PulseWidth) {
+	if a.calm.Contains(v) {
+		return
+	}
+	if !finite(float64(v)) {
+		return
+	}
+	a.told = true
+	on := false
+	for _, r := range a.ranges {
+		if r.Contains(v) {
+			on, a.calm = true, r
+		}
+	}
+	if on == (a.since != Never) {
+		return
+	}
+	if on {
+		a.begin(at)
+	} else {
+		a.end(at)
+	}
+}
+
+func (a *armed) begin(at Micros) {
+	a.since = at
+	if n := len(a.spans); n > 0 && a.spans[n-1].To == at {
+		a.since = a.spans[n-1].From
+		a.spans = a.spans[:n-1]
+	}
+}
+
+func (a *armed) end(at Micros) {
+	if at > a.since {
+		a.spans = append(a.spans, Span{a.since, at})
+	}
+	a.since = Never
+	a.calm = PulseRange{}
+}
+
+// windows returns the armed time of a log that ends at end.
+func (a *armed) windows(end Micros) []Span {
+	if a.since != Never {
+		a.end(end)
+	}
+	return a.spans
+}

@@ -1,0 +1,298 @@
+package sim
+
+// Camera is the last step: the record button (M7) and what its presses do to
+// the camera (M8). It is fed the level that the camera reads.
+//
+// At one instant a busy time that is over ends first, then a release whose gap
+// is full counts, then the level of that instant is read, and a threshold that
+// is reached with the button still down acts last.
+type Camera struct {
+	spec   CameraSpec
+	window Window
+	record *Record
+
+	state State
+	// next is the state that follows by itself at nextAt; nextAt is Never in
+	// the states that last.
+	next   State
+	nextAt Micros
+
+	takeStart Micros // of the running take; meaningful while recording
+
+	// press is the press in hand while down. Its release is under way from
+	// upAt on; upAt is Never while the level is pressed. upUnseen goes with it.
+	press    Press
+	down     bool
+	upAt     Micros
+	upUnseen Micros
+
+	// The thresholds that the press in hand has yet to reach, as moments;
+	// Never where it is past, or where none acts by itself.
+	toggleAt, longAt, wakeAt Micros
+	toggled, fired, woke     bool // what the press in hand has done
+}
+
+// NewCamera returns the step at t = 0 with the given level. What happens is
+// noted in record; with thresholds that are ranges in spec, window says which
+// to take.
+func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Camera {
+	c := Camera{
+		spec: spec, window: window, record: record,
+		nextAt: Never, upAt: Never, toggleAt: Never, longAt: Never, wakeAt: Never,
+	}
+	c.enter(0, State(spec.Start))
+	if pressed {
+		c.goDown(Edge{At: 0, Pressed: true})
+		c.press.FromStart = true
+	}
+	return c
+}
+
+// State returns the state, as of the last step.
+func (c *Camera) State() State { return c.state }
+
+// TakeStart returns when the running take began, if one runs.
+func (c *Camera) TakeStart() (Micros, bool) { return c.takeStart, c.state == StateRecording }
+
+// BusyUntil returns when the camera will take presses again by itself; Never
+// if it waits for no such moment.
+func (c *Camera) BusyUntil() Micros { return c.nextAt }
+
+// Holding returns the press in hand, if the button is down. Its Up and Verdict
+// are not known yet.
+func (c *Camera) Holding() (Press, bool) { return c.press, c.down }
+
+// Step takes an edge of the level. Everything due before it must have expired.
+func (c *Camera) Step(e Edge) {
+	if c.nextAt <= e.At {
+		c.moveOn(e.At)
+	}
+	if c.gapDue() <= e.At {
+		c.release(e.At)
+	}
+	switch {
+	case !e.Pressed:
+		c.upAt, c.upUnseen = e.At, e.Unseen
+		if c.spec.MinGap == 0 {
+			c.release(e.At)
+		}
+	case c.down:
+		c.endBreak(e.At)
+	default:
+		c.goDown(e)
+	}
+}
+
+// Deadline returns the next moment at which the camera acts by itself.
+func (c *Camera) Deadline() Micros {
+	due := min(c.nextAt, c.gapDue())
+	if c.upAt == Never {
+		due = min(due, c.toggleAt, c.longAt, c.wakeAt)
+	}
+	return due
+}
+
+// Expire acts at a deadline.
+func (c *Camera) Expire(at Micros) {
+	switch {
+	case c.nextAt == at:
+		c.moveOn(at)
+	case c.gapDue() == at:
+		c.release(at)
+	default:
+		c.reachThresholds(at)
+	}
+}
+
+// Finish ends the log at end, after everything due by then has expired.
+func (c *Camera) Finish(end Micros) {
+	if c.down {
+		c.press.Verdict = c.verdictWhileDown()
+		c.press.StateAfter = c.state
+		c.record.Presses = append(c.record.Presses, c.press)
+		c.down = false
+	}
+	c.endTake(end, EndLog, 0)
+}
+
+// gapDue returns when the release under way will count.
+func (c *Camera) gapDue() Micros {
+	if c.upAt == Never {
+		return Never
+	}
+	return c.upAt + c.spec.MinGap
+}
+
+// goDown begins a press, and sets which thresholds it can reach: an accepted
+// press toggles or turns long, a press of a camera that is off may wake it.
+func (c *Camera) goDown(e Edge) {
+	c.down = true
+	c.press = Press{
+		N: len(c.record.Presses) + 1, Down: e.At, Up: Never, Effect: Never, Acts: Never,
+		StateAt: c.state, DownUnseen: e.Unseen,
+	}
+	c.toggled, c.fired, c.woke = false, false, false
+	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
+	switch {
+	case accepts(c.state):
+		if c.spec.ToggleOn == ToggleOnPress {
+			c.toggleAt = e.At + c.window.MinPress
+		}
+		if c.spec.LongFires == LongAtThreshold {
+			c.longAt = e.At + c.window.LongPress
+		}
+	case c.state == StateOff && c.spec.WakePress != Never:
+		c.wakeAt = e.At + c.spec.WakePress
+	}
+}
+
+func accepts(s State) bool { return s == StateStandby || s == StateRecording }
+
+// endBreak takes a break that was too short to be a release. Thresholds that
+// were reached meanwhile act now.
+func (c *Camera) endBreak(at Micros) {
+	c.upAt = Never
+	c.reachThresholds(at)
+}
+
+// reachThresholds lets every threshold that is reached by now act, in their
+// order.
+func (c *Camera) reachThresholds(at Micros) {
+	if c.toggleAt <= at {
+		c.toggle(at)
+	}
+	if c.longAt <= at {
+		c.long(at)
+	}
+	if c.wakeAt <= at {
+		c.wake(at)
+	}
+}
+
+// release lets the release under way count, at its effect time.
+func (c *Camera) release(at Micros) {
+	p := &c.press
+	p.Up, p.UpUnseen, p.Effect = c.upAt, c.upUnseen, at
+	c.upAt, c.down = Never, false
+	hold := p.Hold()
+	switch {
+	case accepts(p.StateAt):
+		if hold >= c.window.MinPress && !c.toggled && (c.spec.ToggleOn == ToggleOnPress || hold < c.window.LongPress) {
+			c.toggle(at)
+		}
+		if hold >= c.window.LongPress && !c.fired {
+			c.long(at)
+		}
+	case p.StateAt == StateOff && c.spec.WakePress != Never:
+		if hold >= c.spec.WakePress && !c.woke {
+			c.wake(at)
+		}
+	}
+	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
+	p.Verdict = c.verdict(hold)
+	p.StateAfter = c.state
+	c.record.Presses = append(c.record.Presses, *p)
+}
+
+// verdict judges a press that has been released.
+func (c *Camera) verdict(hold Micros) Verdict {
+	switch {
+	case !accepts(c.press.StateAt):
+		return c.verdictUnaccepted()
+	case hold < c.window.MinPress:
+		return VerdictShort
+	case hold < c.window.LongPress:
+		return VerdictToggle
+	default:
+		return VerdictLong
+	}
+}
+
+// verdictWhileDown judges a press that is still down when the log ends.
+func (c *Camera) verdictWhileDown() Verdict {
+	switch {
+	case !accepts(c.press.StateAt):
+		return c.verdictUnaccepted()
+	case c.fired:
+		return VerdictLong
+	default:
+		return VerdictOpen
+	}
+}
+
+func (c *Camera) verdictUnaccepted() Verdict {
+	switch {
+	case c.woke:
+		return VerdictWake
+	case c.press.StateAt == StateOff:
+		return VerdictOff
+	case c.press.StateAt == StateUnknown:
+		return VerdictUnknown
+	default:
+		return VerdictBusy
+	}
+}
+
+// toggle starts or stops recording.
+func (c *Camera) toggle(at Micros) {
+	c.toggled, c.toggleAt, c.press.Acts = true, Never, at
+	to := StateRecording
+	if c.state == StateRecording {
+		to = StateStandby
+	}
+	c.record.Toggles = append(c.record.Toggles, Toggle{at, to, c.press.N})
+	if to == StateStandby {
+		c.endTake(at, EndPress, c.press.N)
+		c.passThrough(at, StateStopping, c.spec.StopDelay, StateStandby)
+	} else {
+		c.passThrough(at, StateStarting, c.spec.StartDelay, StateRecording)
+	}
+}
+
+// long does what a long press does.
+func (c *Camera) long(at Micros) {
+	c.fired, c.longAt, c.press.Acts = true, Never, at
+	switch c.spec.LongAction {
+	case LongPowerOff:
+		c.endTake(at, EndPowerOff, c.press.N)
+		c.enter(at, StateOff)
+	case LongUnknown:
+		c.endTake(at, EndUnknown, c.press.N)
+		c.enter(at, StateUnknown)
+	case LongNone:
+	}
+}
+
+// wake boots a camera that is off.
+func (c *Camera) wake(at Micros) {
+	c.woke, c.wakeAt, c.press.Acts = true, Never, at
+	c.passThrough(at, StateBooting, c.spec.Boot, State(c.spec.WakeInto))
+}
+
+// passThrough enters a state that lasts for a time and is followed by another.
+func (c *Camera) passThrough(at Micros, state State, lasts Micros, then State) {
+	c.enter(at, state)
+	c.next, c.nextAt = then, at+lasts
+	if lasts == 0 {
+		c.moveOn(at)
+	}
+}
+
+// moveOn enters the state that follows by itself.
+func (c *Camera) moveOn(at Micros) { c.enter(at, c.next) }
+
+// enter sets the state, and nothing pending after it.
+func (c *Camera) enter(at Micros, state State) {
+	c.state, c.nextAt = state, Never
+	if state == StateRecording {
+		c.takeStart = at
+	}
+	c.record.setState(at, state)
+}
+
+// endTake ends the running take, if one runs.
+func (c *Camera) endTake(at Micros, how TakeEnd, press int) {
+	if c.state == StateRecording {
+		c.record.addTake(Take{Start: c.takeStart, End: at, Ended: how, EndedBy: press})
+	}
+}

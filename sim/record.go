@@ -1,0 +1,147 @@
+package sim
+
+// State is what the model takes the camera to be doing (M8).
+type State string
+
+// The states of the camera.
+const (
+	StateOff       State = "off"
+	StateBooting   State = "booting"
+	StateStandby   State = "standby"
+	StateStarting  State = "starting"
+	StateRecording State = "recording"
+	StateStopping  State = "stopping"
+	StateUnknown   State = "unknown"
+)
+
+// Verdict is what became of a press (M7, M8).
+type Verdict string
+
+// The verdicts. An accepted press is toggle, short, long or open; a press is
+// busy, off, wake or unknown by the state in which it went down.
+const (
+	VerdictToggle  Verdict = "toggle"
+	VerdictShort   Verdict = "short"
+	VerdictLong    Verdict = "long"
+	VerdictBusy    Verdict = "busy"
+	VerdictOff     Verdict = "off"
+	VerdictWake    Verdict = "wake"
+	VerdictOpen    Verdict = "open"
+	VerdictUnknown Verdict = "unknown"
+)
+
+// Press is one press of the record button, from the moment it goes down.
+type Press struct {
+	N    int    // from 1, in order of time
+	Down Micros // d of M7
+	Up   Micros // u of M7; Never while the press is open
+	// Effect is the moment at which the release counted, Up plus the camera's
+	// MinGap; Never while the press is open.
+	Effect    Micros
+	FromStart bool // down at t = 0 already
+	Verdict   Verdict
+	// Acts is when the press acted, the later time if twice; Never if it did
+	// nothing. A long press acts when its action is due, even if that is none.
+	Acts       Micros
+	StateAt    State // in which the press went down
+	StateAfter State // right after Effect, or at the log's end
+	// DownUnseen and UpUnseen are how much earlier the movements behind the
+	// two edges may have happened; see [Edge].
+	DownUnseen, UpUnseen Micros
+	// Doubtful marks a press whose verdict is another one in a cell of what is
+	// not known that is still possible (M9).
+	Doubtful bool
+}
+
+// Open reports whether the release had not counted when the log ended.
+func (p Press) Open() bool { return p.Up == Never }
+
+// Hold returns how long the press was held; Never while it is open.
+func (p Press) Hold() Micros {
+	if p.Open() {
+		return Never
+	}
+	return p.Up - p.Down
+}
+
+// HoldBounds returns the holds of the hand that the samples allow: a movement
+// is seen only at the first sample after it. The press must not be open.
+func (p Press) HoldBounds() Interval {
+	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
+}
+
+// Toggle is a start or a stop of recording that a press caused.
+type Toggle struct {
+	At    Micros
+	To    State // StateRecording for a start, StateStandby for a stop
+	Press int   // number of the press
+}
+
+// StateChange says that the camera is in State from At on.
+type StateChange struct {
+	At    Micros
+	State State
+}
+
+// TakeEnd says what ended a take.
+type TakeEnd string
+
+// What can end a take.
+const (
+	EndPress    TakeEnd = "press"
+	EndPowerOff TakeEnd = "power-off"
+	EndUnknown  TakeEnd = "unknown"
+	EndLog      TakeEnd = "log-end"
+)
+
+// Take is one unbroken stretch of recording, [Start, End).
+type Take struct {
+	N          int // from 1, in order of time
+	Start, End Micros
+	Ended      TakeEnd
+	EndedBy    int // number of the press that ended it, 0 if none did
+}
+
+// Length returns how long the take is.
+func (t Take) Length() Micros { return t.End - t.Start }
+
+// Record is what the camera did: the outcome of the [Camera] step. All is in
+// order of time.
+type Record struct {
+	Presses []Press
+	Toggles []Toggle
+	States  []StateChange // the state at 0 and every change; of several at one instant, the last
+	Takes   []Take        // none of zero length
+}
+
+// StateAt returns the state at a time of the log.
+func (r *Record) StateAt(at Micros) State {
+	state := StateUnknown
+	for _, change := range r.States {
+		if change.At > at {
+			break
+		}
+		state = change.State
+	}
+	return state
+}
+
+// setState notes a change of state. Of several at one instant only the last is
+// kept, and none that leaves the state as it was.
+func (r *Record) setState(at Micros, state State) {
+	if n := len(r.States); n > 0 && r.States[n-1].At == at {
+		r.States = r.States[:n-1]
+	}
+	if n := len(r.States); n > 0 && r.States[n-1].State == state {
+		return
+	}
+	r.States = append(r.States, StateChange{at, state})
+}
+
+// addTake notes a take, unless it has no length.
+func (r *Record) addTake(t Take) {
+	if t.Length() > 0 {
+		t.N = len(r.Takes) + 1
+		r.Takes = append(r.Takes, t)
+	}
+}

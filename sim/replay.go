@@ -1,0 +1,100 @@
+package sim
+
+import "sort"
+
+// Replay is what the chain yields for one log: what the camera did, what every
+// step did, and how well the samples could tell. It is plain data; reports,
+// charts and exports are views of it.
+type Replay struct {
+	Rig     Rig
+	Window  Window // the thresholds that the camera ran with
+	End     Micros // the log covers 0 to End, both included
+	Samples Samples
+	Record
+	Lanes Lanes
+	Lost  []Span     // stretches without a signal, from the start of the log where it begins without one
+	Armed *ArmedTime // nil where the log does not tell
+
+	lossSince Micros
+}
+
+// Samples counts what was fed.
+type Samples struct {
+	Count int    // rows
+	Valid int    // rows with a valid channel value
+	End   Micros // time of the last row
+}
+
+// Lanes holds the signal after each step, as edges.
+type Lanes struct {
+	Position Lane // the selector's: the switch, or what a lost signal makes of it
+	Settled  Lane // the position that counts
+	Pulse    Lane // after the one-shot
+	Line     Lane // the output after its refresh
+	Wire     Lane // what the camera reads: delayed, and inverted where the polarities differ
+}
+
+// Lane is a two-valued signal from t = 0 on.
+type Lane struct {
+	Initial bool // pressed at t = 0
+	Edges   []Edge
+}
+
+// Start sets the level at t = 0.
+func (l *Lane) Start(pressed bool) { l.Initial = pressed }
+
+func (l *Lane) add(e Edge) { l.Edges = append(l.Edges, e) }
+
+// At returns the level at a time.
+func (l *Lane) At(at Micros) bool {
+	after := sort.Search(len(l.Edges), func(i int) bool { return l.Edges[i].At > at })
+	if after == 0 {
+		return l.Initial
+	}
+	return l.Edges[after-1].Pressed
+}
+
+// Presses yields the stretches during which the lane is pressed, the last of
+// them cut at end. The stretch that reaches end is yielded even if it has no
+// length.
+func (l *Lane) Presses(end Micros) func(yield func(Span) bool) {
+	return func(yield func(Span) bool) {
+		from, pressed := Micros(0), l.Initial
+		for _, e := range l.Edges {
+			if pressed && !e.Pressed && !yield(Span{from, e.At}) {
+				return
+			}
+			from, pressed = e.At, e.Pressed
+		}
+		if pressed {
+			yield(Span{from, end})
+		}
+	}
+}
+
+// ArmedTime compares the armed time with the takes.
+type ArmedTime struct {
+	Windows  []Span
+	Armed    Micros // armed time in all
+	Recorded Micros // of it, time during which a take ran
+}
+
+func newArmedTime(windows []Span, takes []Take) *ArmedTime {
+	a := &ArmedTime{Windows: windows}
+	for _, w := range windows {
+		a.Armed += w.Length()
+		a.Recorded += RecordedWithin(w, takes)
+	}
+	return a
+}
+
+// RecordedWithin returns how much of a span the takes cover.
+func RecordedWithin(span Span, takes []Take) Micros {
+	var total Micros
+	for _, t := range takes {
+		if from, to := max(span.From, t.Start), min(span.To, t.End); from < to {
+			total += to - from
+		}
+	}
+	return total
+}

@@ -1,0 +1,265 @@
+package sim
+
+import "math"
+
+// PulseWidth is the value of a channel as the width of an RC pulse in µs: by
+// convention 1000 to 2000, 1500 in the centre; real links exceed this. NaN
+// stands for "no value".
+type PulseWidth float64
+
+// Absent is the pulse width of a sample without a value.
+var Absent = PulseWidth(math.NaN())
+
+// PulseRange is a half-open range of pulse widths [Low, High).
+type PulseRange struct{ Low, High PulseWidth }
+
+// Contains reports whether v lies in the range; NaN lies in none.
+func (r PulseRange) Contains(v PulseWidth) bool { return v >= r.Low && v < r.High }
+
+// Interval is a closed range of durations: what is known of a threshold. Both
+// ends are equal where it is known exactly.
+type Interval struct{ Low, High Micros }
+
+// Exactly returns the interval that holds m alone.
+func Exactly(m Micros) Interval { return Interval{m, m} }
+
+// Exact reports whether the interval holds one value only.
+func (i Interval) Exact() bool { return i.Low == i.High }
+
+// Middle returns the middle of the interval, rounded down to a microsecond.
+func (i Interval) Middle() Micros { return i.Low + (i.High-i.Low)/2 }
+
+// String writes "80ms", or "60ms to 110ms".
+func (i Interval) String() string {
+	if i.Exact() {
+		return i.Low.String()
+	}
+	return i.Low.String() + " to " + i.High.String()
+}
+
+// Rig describes everything between the switch and the camera's state. The zero
+// Rig is not usable; begin with [DefaultRig].
+type Rig struct {
+	Name       string
+	Log        LogSpec
+	Switch     SwitchSpec
+	SignalLoss SignalLossSpec
+	Link       LinkSpec
+	OneShot    OneShotSpec
+	Line       LineSpec
+	Camera     CameraSpec
+}
+
+// LogSpec says where the numbers are in a recorded log. A column is given by
+// its header (case and outer spaces ignored) or as "#7", its 1-based place.
+type LogSpec struct {
+	Time    string
+	Unit    TimeUnit
+	Channel string // "" = the second of exactly two columns
+	// Scale and Offset turn a logged number into a pulse width:
+	// µs = value·Scale + Offset. They serve the armed channel too.
+	Scale, Offset float64
+	Armed         string // "" = the log does not tell
+	ArmedRange    []PulseRange
+}
+
+// TimeUnit is the unit of a log's time column.
+type TimeUnit string
+
+// The units of a log's time column. UnitAuto reads it from the header.
+const (
+	UnitAuto    TimeUnit = "auto"
+	UnitMicros  TimeUnit = "us"
+	UnitMillis  TimeUnit = "ms"
+	UnitSeconds TimeUnit = "s"
+)
+
+// SwitchSpec says which channel values press (M1, M3, M4).
+type SwitchSpec struct {
+	Press      []PulseRange
+	Hysteresis PulseWidth // each range is this much wider on both sides for a switch that is in it
+	Settle     Micros     // a new position counts after it was held this long; 0 = at once
+	// Valid are the lowest and the highest value that count as a signal, both included.
+	Valid PulseRange
+}
+
+// IsValid reports whether v is a signal: finite and within Valid, both ends
+// included (M1).
+func (s SwitchSpec) IsValid(v PulseWidth) bool { return v >= s.Valid.Low && v <= s.Valid.High }
+
+// LossPolicy says what the controller takes for the switch position while the
+// signal is lost (M2).
+type LossPolicy string
+
+// What a lost signal does to the position.
+const (
+	LossHold    LossPolicy = "hold"
+	LossRelease LossPolicy = "release"
+	LossPress   LossPolicy = "press"
+)
+
+// SignalLossSpec says when the signal counts as lost and what that does (M2).
+type SignalLossSpec struct {
+	StaleAfter Micros // lost this long after the last valid sample; more than 0
+	Then       LossPolicy
+}
+
+// LinkSpec is the radio link where no log was recorded: practice, odds, rig
+// check (M10). A replay ignores it.
+type LinkSpec struct {
+	Frame Micros  // the switch is sampled this often; 0 = every move passes at once
+	Loss  float64 // chance that a frame is lost, 0 to 1 (below 1)
+}
+
+// Trigger says which edges of the position start a one-shot pulse (M5).
+type Trigger string
+
+// The triggers of the one-shot.
+const (
+	TriggerOff    Trigger = "off"
+	TriggerRising Trigger = "rising"
+	TriggerBoth   Trigger = "both"
+)
+
+// OneShotSpec is a monostable between position and line (M5).
+type OneShotSpec struct {
+	Trigger Trigger
+	Width   Micros // of a pulse; more than 0 where the trigger is not off
+	Rest    Micros // edges this long after a pulse are ignored
+}
+
+// Polarity says which level of a wire means pressed.
+type Polarity string
+
+// The two polarities.
+const (
+	ActiveHigh Polarity = "high"
+	ActiveLow  Polarity = "low"
+)
+
+// LineSpec is the output of the controller and the wire to the camera (M6).
+type LineSpec struct {
+	Active  Polarity
+	Update  Micros // the output is refreshed this often; 0 = continuously
+	Delay   Micros // from the output to the camera
+	Boot    BootLevel
+	BootFor Micros // how long after power-on; practice, odds and rig check only (M10)
+}
+
+// BootLevel is the level of the line before the controller drives it.
+type BootLevel string
+
+// The levels of a line at boot.
+const (
+	BootReleased BootLevel = "released"
+	BootPressed  BootLevel = "pressed"
+)
+
+// ToggleEdge says which edge of the button toggles recording (M7).
+type ToggleEdge string
+
+// The edges that can toggle.
+const (
+	ToggleOnRelease ToggleEdge = "release"
+	ToggleOnPress   ToggleEdge = "press"
+)
+
+// LongAction says what a long press does (M8).
+type LongAction string
+
+// The actions of a long press.
+const (
+	LongPowerOff LongAction = "power-off"
+	LongNone     LongAction = "none"
+	LongUnknown  LongAction = "unknown"
+)
+
+// LongMoment says when a long press acts (M7).
+type LongMoment string
+
+// The moments at which a long press can act.
+const (
+	LongAtThreshold LongMoment = "at-threshold"
+	LongOnRelease   LongMoment = "on-release"
+)
+
+// WakeState is the state a camera wakes into (M8).
+type WakeState string
+
+// The states to wake into.
+const (
+	WakeStandby   WakeState = "standby"
+	WakeRecording WakeState = "recording"
+)
+
+// StartState is the camera's state at the start of a log (M8).
+type StartState string
+
+// The states to start in.
+const (
+	StartStandby   StartState = "standby"
+	StartRecording StartState = "recording"
+	StartOff       StartState = "off"
+	StartUnknown   StartState = "unknown"
+)
+
+// CameraSpec is the camera's button and its states (M7, M8). The press window,
+// the hold times that toggle, is [MinPress, LongPress).
+type CameraSpec struct {
+	PressedLevel Polarity
+	MinPress     Interval
+	MinGap       Micros // a release shorter than this is none
+	LongPress    Interval
+	ToggleOn     ToggleEdge
+	LongAction   LongAction
+	LongFires    LongMoment
+	StartDelay   Micros // from the toggle to the take
+	StopDelay    Micros // from the toggle to standby
+	Boot         Micros
+	WakePress    Micros // hold that wakes the camera; Never = no press does
+	WakeInto     WakeState
+	Start        StartState
+}
+
+// Window is one pair of thresholds: a press of MinPress ≤ hold < LongPress
+// toggles.
+type Window struct{ MinPress, LongPress Micros }
+
+// Window returns the press window, the middle of each threshold where it is
+// given as a range.
+func (c CameraSpec) Window() Window {
+	return Window{c.MinPress.Middle(), c.LongPress.Middle()}
+}
+
+// Inverted reports whether the camera reads the line upside down (M6).
+func (r Rig) Inverted() bool { return r.Line.Active != r.Camera.PressedLevel }
+
+// DefaultRig returns the rig of an empty rig file. Its camera values are
+// examples: cameras differ, and the bench decides.
+func DefaultRig() Rig {
+	return Rig{
+		Log: LogSpec{
+			Time: "time_us", Unit: UnitAuto, Scale: 1,
+			ArmedRange: []PulseRange{{1750, 2250}},
+		},
+		Switch: SwitchSpec{
+			Press: []PulseRange{{1250, 2250}},
+			Valid: PulseRange{750, 2250},
+		},
+		SignalLoss: SignalLossSpec{StaleAfter: 500 * Millisecond, Then: LossHold},
+		OneShot:    OneShotSpec{Trigger: TriggerOff, Width: 300 * Millisecond},
+		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, BootFor: 2 * Second},
+		Camera: CameraSpec{
+			PressedLevel: ActiveHigh,
+			MinPress:     Exactly(80 * Millisecond),
+			LongPress:    Exactly(1500 * Millisecond),
+			ToggleOn:     ToggleOnRelease,
+			LongAction:   LongPowerOff,
+			LongFires:    LongAtThreshold,
+			Boot:         4 * Second,
+			WakePress:    Never,
+			WakeInto:     WakeStandby,
+			Start:        StartStandby,
+		},
+	}
+}

@@ -1,0 +1,119 @@
+package sim
+
+import "math"
+
+// Selector is the first step: it tells from the channel's value whether the
+// switch is in a press range (M1, M3), and what the controller takes for the
+// position when the signal is lost (M2).
+type Selector struct {
+	spec  SwitchSpec
+	stale Micros
+	then  LossPolicy
+
+	pressed bool
+	lost    bool
+	seen    bool   // a valid sample has come
+	last    Micros // time of the last valid sample
+	before  Micros // time of the valid sample before that one, at an earlier instant
+
+	// calm holds values that change nothing while the position stays as it is
+	// and the signal is there. It lies within the valid values; empty when
+	// there is no such promise.
+	calm PulseRange
+}
+
+// NewSelector returns the step as it stands before the first sample.
+func NewSelector(spec SwitchSpec, loss SignalLossSpec) Selector {
+	return Selector{spec: spec, stale: loss.StaleAfter, then: loss.Then, pressed: loss.Then == LossPress}
+}
+
+// Pressed returns the position.
+func (s *Selector) Pressed() bool { return s.pressed }
+
+// Lost reports whether the signal is lost, or has not been there yet.
+func (s *Selector) Lost() bool { return s.lost || !s.seen }
+
+// Step takes a valid sample. A sample at the very moment at which the signal
+// would be lost keeps it alive, so call it before Expire of the same moment.
+func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
+	s.alive(at)
+	s.lost, s.seen = false, true
+	was := s.pressed
+	s.pressed = s.inRange(v)
+	s.calm = s.calmAround(v)
+	return Edge{at, s.pressed, s.last - s.before}, s.pressed != was
+}
+
+// StepCalm takes a sample whose value lies in the calm range, and reports
+// whether it was one: then nothing changes but the time of the last sample.
+func (s *Selector) StepCalm(at Micros, v PulseWidth) bool {
+	if !(v >= s.calm.Low && v < s.calm.High) || at-s.last > s.stale {
+		return false
+	}
+	s.alive(at)
+	return true
+}
+
+func (s *Selector) alive(at Micros) {
+	if at > s.last {
+		s.before, s.last = s.last, at
+	}
+}
+
+// Deadline returns the moment at which the signal will be lost if no valid
+// sample comes, [Never] if it is lost already.
+func (s *Selector) Deadline() Micros {
+	if s.Lost() {
+		return Never
+	}
+	return s.last + s.stale
+}
+
+// Expire loses the signal.
+func (s *Selector) Expire(at Micros) (Edge, bool) {
+	s.lost = true
+	s.calm = PulseRange{}
+	was := s.pressed
+	switch s.then {
+	case LossHold:
+	case LossRelease:
+		s.pressed = false
+	case LossPress:
+		s.pressed = true
+	}
+	return Edge{At: at, Pressed: s.pressed}, s.pressed != was
+}
+
+// inRange reports whether v presses, given the position (M3).
+func (s *Selector) inRange(v PulseWidth) bool {
+	for _, r := range s.spec.Press {
+		if s.pressed {
+			r = s.widened(r)
+		}
+		if r.Contains(v) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *Selector) widened(r PulseRange) PulseRange {
+	return PulseRange{r.Low - s.spec.Hysteresis, r.High + s.spec.Hysteresis}
+}
+
+// calmAround returns values around v that leave the position as it is.
+func (s *Selector) calmAround(v PulseWidth) PulseRange {
+	above := PulseWidth(math.Nextafter(float64(s.spec.Valid.High), math.Inf(1)))
+	calm := PulseRange{s.spec.Valid.Low, above}
+	for _, r := range s.spec.Press {
+		switch wide := s.widened(r); {
+		case s.pressed && wide.Contains(v):
+			return PulseRange{max(calm.Low, wide.Low), min(calm.High, wide.High)}
+		case !s.pressed && r.High <= v:
+			calm.Low = max(calm.Low, r.High)
+		case !s.pressed:
+			calm.High = min(calm.High, r.Low)
+		}
+	}
+	return calm
+}

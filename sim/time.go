@@ -1,0 +1,163 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Micros is an instant or a duration in whole microseconds. As an instant it
+// counts from the first row of a log (M0), so it is never negative there.
+type Micros int64
+
+// Lengths of time in microseconds.
+const (
+	Microsecond Micros = 1
+	Millisecond        = 1000 * Microsecond
+	Second             = 1000 * Millisecond
+	Minute             = 60 * Second
+	Hour               = 60 * Minute
+)
+
+// Never is a moment that does not come: the deadline of a step that waits for
+// input only, or the wake time of a camera that no press wakes.
+const Never Micros = math.MaxInt64
+
+// MaxDuration bounds every duration in a rig: a thousand hours, so that sums
+// of a log's time and a few durations stay far from overflow.
+const MaxDuration = 1000 * Hour
+
+// Seconds returns m in seconds.
+func (m Micros) Seconds() float64 { return float64(m) / 1e6 }
+
+// Duration returns m as a [time.Duration].
+func (m Micros) Duration() time.Duration { return time.Duration(m) * time.Microsecond }
+
+// String writes m as a duration in its shortest exact form with one unit, as a
+// rig file takes it: "80ms", "1.5s", "250us", "0s"; [Never] is "never".
+func (m Micros) String() string {
+	switch abs := max(m, -m); {
+	case m == Never:
+		return "never"
+	case m == 0:
+		return "0s"
+	case abs >= Second:
+		return decimal(m, Second) + "s"
+	case abs >= Millisecond:
+		return decimal(m, Millisecond) + "ms"
+	default:
+		return strconv.FormatInt(int64(m), 10) + "us"
+	}
+}
+
+// decimal writes m in the given unit, exactly and without trailing zeros.
+func decimal(m, unit Micros) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	text := strconv.FormatInt(int64(m/unit), 10)
+	if rest := m % unit; rest != 0 {
+		digits := strconv.FormatInt(int64(unit+rest), 10)[1:]
+		text += "." + strings.TrimRight(digits, "0")
+	}
+	return sign + text
+}
+
+// Rounded writes m as a duration for reading, rounded to a millisecond from
+// one second up: "2.31s", "80.25ms".
+func (m Micros) Rounded() string {
+	if m != Never && max(m, -m) >= Second {
+		return roundTo(m, Millisecond).String()
+	}
+	return m.String()
+}
+
+// roundTo rounds m to a multiple of unit, halves away from zero.
+func roundTo(m, unit Micros) Micros {
+	if m < 0 {
+		return -roundTo(-m, unit)
+	}
+	return (m + unit/2) / unit * unit
+}
+
+// Clock writes m as a time of a log, "m:ss.mmm" or "h:mm:ss.mmm", rounded to a
+// millisecond.
+func (m Micros) Clock() string {
+	if m == Never {
+		return "never"
+	}
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	m = roundTo(m, Millisecond)
+	minutes, seconds, millis := m/Minute, m%Minute/Second, m%Second/Millisecond
+	if hours := minutes / 60; hours > 0 {
+		return fmt.Sprintf("%s%d:%02d:%02d.%03d", sign, hours, minutes%60, seconds, millis)
+	}
+	return fmt.Sprintf("%s%d:%02d.%03d", sign, minutes, seconds, millis)
+}
+
+// ParseDuration reads a duration such as "80ms", "1.2s", "250us" or "1m30s". It
+// refuses what is not a whole number of microseconds, is negative, or is
+// longer than [MaxDuration].
+func ParseDuration(text string) (Micros, error) {
+	d, err := time.ParseDuration(text)
+	if err != nil {
+		return 0, fmt.Errorf("found %q, want a number with a unit, such as \"80ms\", \"1.2s\" or \"250us\"", text)
+	}
+	switch {
+	case d < 0:
+		return 0, fmt.Errorf("found %q, want a duration that is not negative", text)
+	case d%time.Microsecond != 0:
+		return 0, fmt.Errorf("found %q, want a whole number of microseconds", text)
+	case d > MaxDuration.Duration():
+		return 0, fmt.Errorf("found %q, want at most %s", text, "1000h")
+	}
+	return Micros(d / time.Microsecond), nil
+}
+
+// ParseClock reads a time of a log as a person writes it: "12.5s" or any other
+// duration, "0:12.5", "1:02:03.25". Digits below a microsecond are refused.
+func ParseClock(text string) (Micros, error) {
+	if !strings.Contains(text, ":") {
+		at, err := ParseDuration(text)
+		if err != nil {
+			return 0, fmt.Errorf("found %q, want a time such as 12.5s or 0:12.5", text)
+		}
+		return at, nil
+	}
+	bad := fmt.Errorf("found %q, want a time such as 0:12.5 (minutes:seconds) or 1:02:03.25", text)
+	parts := strings.Split(text, ":")
+	if len(parts) > 3 {
+		return 0, bad
+	}
+	whole, fraction, hasFraction := strings.Cut(parts[len(parts)-1], ".")
+	parts[len(parts)-1] = whole
+	var at Micros
+	for i, part := range parts {
+		n, err := strconv.ParseUint(part, 10, 32)
+		if err != nil || i > 0 && n > 59 {
+			return 0, bad
+		}
+		at = at*60 + Micros(n)
+	}
+	at *= Second
+	if hasFraction {
+		if len(fraction) == 0 || len(fraction) > 6 {
+			return 0, bad
+		}
+		n, err := strconv.ParseUint(fraction+"000000"[len(fraction):], 10, 32)
+		if err != nil {
+			return 0, bad
+		}
+		at += Micros(n)
+	}
+	if at > MaxDuration {
+		return 0, bad
+	}
+	return at, nil
+}
