@@ -1,0 +1,306 @@
+package sim
+
+// twin is the model of M0 to M8 once more, written plainly as a loop over
+// every microsecond. It is slow, keeps all history, and shares no code with the
+// steps: the property tests hold the chain to it.
+type twin struct {
+	rig     Rig
+	window  Window
+	samples []Sample
+	end     Micros
+
+	position, settled, pulse, line, wire []bool // one value a microsecond
+	record                               Record
+}
+
+func runTwin(rig Rig, window Window, samples []Sample, end Micros) *twin {
+	t := &twin{rig: rig, window: window, samples: samples, end: end}
+	t.selectPositions()
+	t.settlePositions()
+	t.firePulses()
+	t.refreshLine()
+	t.carryToCamera()
+	t.runCamera()
+	return t
+}
+
+// selectPositions follows M1, M2, M3.
+func (t *twin) selectPositions() {
+	loss := t.rig.SignalLoss
+	pressed := loss.Then == LossPress
+	last := Micros(-1)
+	next := 0
+	for at := Micros(0); at <= t.end; at++ {
+		value, has := Absent, false
+		for next < len(t.samples) && t.samples[next].At == at {
+			v := t.samples[next].Channel
+			if v >= t.rig.Switch.Valid.Low && v <= t.rig.Switch.Valid.High {
+				value, has = v, true
+			}
+			next++
+		}
+		switch {
+		case has:
+			last = at
+			pressed = t.presses(value, pressed)
+		case last >= 0 && at >= last+loss.StaleAfter && loss.Then == LossRelease:
+			pressed = false
+		case last >= 0 && at >= last+loss.StaleAfter && loss.Then == LossPress:
+			pressed = true
+		}
+		t.position = append(t.position, pressed)
+	}
+}
+
+func (t *twin) presses(v PulseWidth, pressed bool) bool {
+	margin := PulseWidth(0)
+	if pressed {
+		margin = t.rig.Switch.Hysteresis
+	}
+	for _, r := range t.rig.Switch.Press {
+		if v >= r.Low-margin && v < r.High+margin {
+			return true
+		}
+	}
+	return false
+}
+
+// settlePositions follows M4: a position counts at a moment if it stood at
+// that moment and all through the time before it.
+func (t *twin) settlePositions() {
+	counts := t.position[0]
+	for at := range t.position {
+		since := at
+		for since > 0 && t.position[since-1] == t.position[at] {
+			since--
+		}
+		if Micros(at-since) >= t.rig.Switch.Settle {
+			counts = t.position[at]
+		}
+		t.settled = append(t.settled, counts)
+	}
+}
+
+// firePulses follows M5.
+func (t *twin) firePulses() {
+	shot := t.rig.OneShot
+	if shot.Trigger == TriggerOff {
+		t.pulse = t.settled
+		return
+	}
+	ends, ready := 0, 0
+	for at := range t.settled {
+		edge := at > 0 && t.settled[at] != t.settled[at-1]
+		if edge && at >= ready && (shot.Trigger == TriggerBoth || t.settled[at]) {
+			ends = at + int(shot.Width)
+			ready = ends + int(shot.Rest)
+		}
+		t.pulse = append(t.pulse, at < ends)
+	}
+}
+
+// refreshLine follows the first half of M6.
+func (t *twin) refreshLine() {
+	level := false
+	for at, pulse := range t.pulse {
+		if t.rig.Line.Update == 0 || Micros(at)%t.rig.Line.Update == 0 {
+			level = pulse
+		}
+		t.line = append(t.line, level)
+	}
+}
+
+// carryToCamera follows the second half of M6.
+func (t *twin) carryToCamera() {
+	for at := range t.line {
+		level := t.rig.Line.Boot == BootPressed
+		if from := at - int(t.rig.Line.Delay); from >= 0 {
+			level = t.line[from]
+		}
+		if t.rig.Line.Active != t.rig.Camera.PressedLevel {
+			level = !level
+		}
+		t.wire = append(t.wire, level)
+	}
+}
+
+// twinCamera is the camera of M7 and M8, asked anew at every microsecond.
+type twinCamera struct {
+	spec   CameraSpec
+	window Window
+	record *Record
+
+	state     State
+	busyEnds  Micros
+	then      State
+	takeSince Micros
+
+	press    *Press
+	breakAt  Micros // begin of a break of the press, -1 without one
+	toggled  bool
+	long     bool
+	woke     bool
+	accepted bool
+}
+
+func (t *twin) runCamera() {
+	c := &twinCamera{spec: t.rig.Camera, window: t.window, record: &t.record, busyEnds: -1, breakAt: -1}
+	c.state = State(t.rig.Camera.Start)
+	t.record.States = append(t.record.States, StateChange{0, c.state})
+	for i, level := range t.wire {
+		before := c.state
+		c.tick(Micros(i), level)
+		switch {
+		case i == 0:
+			t.record.States[0].State = c.state
+		case c.state != before:
+			t.record.States = append(t.record.States, StateChange{Micros(i), c.state})
+		}
+	}
+	if c.press != nil {
+		c.closePress(Never)
+	}
+	if c.state == StateRecording {
+		c.cutTake(t.end, EndLog, 0)
+	}
+}
+
+func (c *twinCamera) tick(at Micros, level bool) {
+	if at == c.busyEnds {
+		c.setState(at, c.then)
+	}
+	if c.press != nil && c.breakAt >= 0 && at-c.breakAt >= c.spec.MinGap {
+		c.letGo(at)
+	}
+	switch {
+	case level && c.press == nil:
+		c.press = &Press{N: len(c.record.Presses) + 1, Down: at, Up: Never, Effect: Never, Acts: Never, StateAt: c.state, FromStart: at == 0}
+		c.accepted = c.state == StateStandby || c.state == StateRecording
+		c.toggled, c.long, c.woke = false, false, false
+	case level:
+		c.breakAt = -1
+	case c.press != nil && c.breakAt < 0:
+		c.breakAt = at
+		if c.spec.MinGap == 0 {
+			c.letGo(at)
+		}
+	}
+	if c.press != nil && c.breakAt < 0 {
+		c.whileDown(at, at-c.press.Down)
+	}
+}
+
+// whileDown lets thresholds act on a button that is down.
+func (c *twinCamera) whileDown(at, held Micros) {
+	if c.accepted && !c.toggled && c.spec.ToggleOn == ToggleOnPress && held >= c.window.MinPress {
+		c.doToggle(at)
+	}
+	if c.accepted && !c.long && c.spec.LongFires == LongAtThreshold && held >= c.window.LongPress {
+		c.doLong(at)
+	}
+	if c.press.StateAt == StateOff && !c.woke && c.spec.WakePress != Never && held >= c.spec.WakePress {
+		c.doWake(at)
+	}
+}
+
+// letGo counts the release whose break began at breakAt.
+func (c *twinCamera) letGo(at Micros) {
+	hold := c.breakAt - c.press.Down
+	toggles := hold >= c.window.MinPress && hold < c.window.LongPress
+	if c.spec.ToggleOn == ToggleOnPress {
+		toggles = hold >= c.window.MinPress
+	}
+	if c.accepted && toggles && !c.toggled {
+		c.doToggle(at)
+	}
+	if c.accepted && hold >= c.window.LongPress && !c.long {
+		c.doLong(at)
+	}
+	if c.press.StateAt == StateOff && c.spec.WakePress != Never && hold >= c.spec.WakePress && !c.woke {
+		c.doWake(at)
+	}
+	c.press.Up = c.breakAt
+	c.closePress(at)
+}
+
+func (c *twinCamera) closePress(effect Micros) {
+	p := c.press
+	p.Effect, p.StateAfter = effect, c.state
+	open := effect == Never
+	switch {
+	case c.woke:
+		p.Verdict = VerdictWake
+	case p.StateAt == StateOff:
+		p.Verdict = VerdictOff
+	case p.StateAt == StateUnknown:
+		p.Verdict = VerdictUnknown
+	case !c.accepted:
+		p.Verdict = VerdictBusy
+	case open && c.long:
+		p.Verdict = VerdictLong
+	case open:
+		p.Verdict = VerdictOpen
+	case p.Up-p.Down < c.window.MinPress:
+		p.Verdict = VerdictShort
+	case p.Up-p.Down >= c.window.LongPress:
+		p.Verdict = VerdictLong
+	default:
+		p.Verdict = VerdictToggle
+	}
+	c.record.Presses = append(c.record.Presses, *p)
+	c.press, c.breakAt = nil, -1
+}
+
+func (c *twinCamera) doToggle(at Micros) {
+	c.toggled, c.press.Acts = true, at
+	if c.state == StateRecording {
+		c.record.Toggles = append(c.record.Toggles, Toggle{at, StateStandby, c.press.N})
+		c.cutTake(at, EndPress, c.press.N)
+		c.setState(at, StateStopping)
+		c.later(at, c.spec.StopDelay, StateStandby)
+		return
+	}
+	c.record.Toggles = append(c.record.Toggles, Toggle{at, StateRecording, c.press.N})
+	c.setState(at, StateStarting)
+	c.later(at, c.spec.StartDelay, StateRecording)
+}
+
+func (c *twinCamera) doLong(at Micros) {
+	c.long, c.press.Acts = true, at
+	ends := map[LongAction]TakeEnd{LongPowerOff: EndPowerOff, LongUnknown: EndUnknown}
+	states := map[LongAction]State{LongPowerOff: StateOff, LongUnknown: StateUnknown}
+	if c.spec.LongAction == LongNone {
+		return
+	}
+	if c.state == StateRecording {
+		c.cutTake(at, ends[c.spec.LongAction], c.press.N)
+	}
+	c.setState(at, states[c.spec.LongAction])
+}
+
+func (c *twinCamera) doWake(at Micros) {
+	c.woke, c.press.Acts = true, at
+	c.setState(at, StateBooting)
+	c.later(at, c.spec.Boot, State(c.spec.WakeInto))
+}
+
+func (c *twinCamera) later(at, lasts Micros, then State) {
+	if lasts == 0 {
+		c.setState(at, then)
+		return
+	}
+	c.busyEnds, c.then = at+lasts, then
+}
+
+func (c *twinCamera) setState(at Micros, s State) {
+	c.state, c.busyEnds = s, -1
+	if s == StateRecording {
+		c.takeSince = at
+	}
+}
+
+func (c *twinCamera) cutTake(at Micros, how TakeEnd, press int) {
+	if at > c.takeSince {
+		c.record.Takes = append(c.record.Takes, Take{len(c.record.Takes) + 1, c.takeSince, at, how, press})
+	}
+}
