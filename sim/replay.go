@@ -14,6 +14,9 @@ type Replay struct {
 	Lanes Lanes
 	Lost  []Span     // stretches without a signal, from the start of the log where it begins without one
 	Armed *ArmedTime // nil where the log does not tell
+	// Belief covers the log where something is not known (M9), and is nil where
+	// all is known.
+	Belief []BeliefStretch
 
 	lossSince Micros
 }
@@ -97,4 +100,11 @@ func RecordedWithin(span Span, takes []Take) Micros {
 		}
 	}
 	return total
+}
+
+// BeliefStretch is the chance, 0 to 1, that the camera records over a stretch
+// of the log: Recording at From, RecordingTo at To, linear between (M9).
+type BeliefStretch struct {
+	From, To               Micros
+	Recording, RecordingTo float64
 }
