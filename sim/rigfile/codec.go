@@ -1,0 +1,296 @@
+package rigfile
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// codec moves one value between a rig and its TOML form.
+type codec interface {
+	// read takes the value from a document; it changes nothing if it fails.
+	read(v value) *fault
+	// write returns the value as TOML.
+	write() string
+	// want says what read accepts.
+	want() string
+}
+
+// value is a decoded TOML value and the path under which the document keeps
+// its place: "switch.press", "switch.press[0][1]".
+type value struct {
+	path string
+	data any
+}
+
+// elements returns the values of an array.
+func (v value) elements() (elements []value, ok bool) {
+	array, ok := v.data.([]any)
+	for i, data := range array {
+		elements = append(elements, value{elementPath(v.path, i), data})
+	}
+	return elements, ok
+}
+
+// pair returns the two values of an array of two.
+func (v value) pair() (first, second value, ok bool) {
+	elements, _ := v.elements()
+	if len(elements) != 2 {
+		return value{}, value{}, false
+	}
+	return elements[0], elements[1], true
+}
+
+// found describes the value for a message.
+func (v value) found() string {
+	switch data := v.data.(type) {
+	case string:
+		return quoteShort(data)
+	case int64, bool:
+		return fmt.Sprint(data)
+	case float64:
+		return strconv.FormatFloat(data, 'g', -1, 64)
+	case []any:
+		return fmt.Sprintf("an array of %d", len(data))
+	case map[string]any:
+		return "a table"
+	default: // TOML's only other values
+		return "a date or time"
+	}
+}
+
+// unlike returns the fault of a value that is not what the codec reads.
+func (v value) unlike(want string) *fault {
+	return &fault{path: v.path, text: fmt.Sprintf("found %s, want %s", v.found(), want)}
+}
+
+// text is any string.
+type text struct{ p *string }
+
+func (c text) want() string  { return "a text in quotes" }
+func (c text) write() string { return quote(*c.p) }
+func (c text) read(v value) *fault {
+	s, ok := v.data.(string)
+	if !ok {
+		return v.unlike(c.want())
+	}
+	*c.p = s
+	return nil
+}
+
+// choice is one of a few words.
+type choice[T ~string] struct {
+	p        *T
+	accepted []T
+}
+
+func (c choice[T]) want() string  { return "one of " + strings.Join(c.words(), ", ") }
+func (c choice[T]) write() string { return quote(string(*c.p)) }
+
+func (c choice[T]) words() []string {
+	var words []string
+	for _, word := range c.accepted {
+		words = append(words, quote(string(word)))
+	}
+	return words
+}
+
+func (c choice[T]) read(v value) *fault {
+	s, ok := v.data.(string)
+	if ok {
+		for _, word := range c.accepted {
+			if s == string(word) {
+				*c.p = word
+				return nil
+			}
+		}
+	}
+	wrong := v.unlike(c.want())
+	if near, ok := nearest(quote(s), c.words()); ok {
+		wrong.hint = "did you mean " + near + "?"
+	}
+	return wrong
+}
+
+// number is an integer or a float.
+type number[T ~float64] struct{ p *T }
+
+func (c number[T]) want() string  { return "a number" }
+func (c number[T]) write() string { return formatNumber(float64(*c.p)) }
+func (c number[T]) read(v value) *fault {
+	switch data := v.data.(type) {
+	case int64:
+		*c.p = T(data)
+	case float64:
+		*c.p = T(data)
+	default:
+		return v.unlike(c.want())
+	}
+	return nil
+}
+
+// formatNumber writes a finite number, whole ones as TOML integers as long as
+// both types hold them exactly.
+func formatNumber(f float64) string {
+	const exact = 1 << 53
+	if f == math.Trunc(f) && math.Abs(f) <= exact {
+		return strconv.FormatInt(int64(f), 10)
+	}
+	return strconv.FormatFloat(f, 'g', -1, 64)
+}
+
+// pulseRange is an array of two pulse widths.
+type pulseRange struct{ p *sim.PulseRange }
+
+func (c pulseRange) want() string  { return "two pulse widths in µs, such as [750, 2250]" }
+func (c pulseRange) write() string { return formatRange(*c.p) }
+func (c pulseRange) read(v value) *fault {
+	low, high, ok := v.pair()
+	if !ok {
+		return v.unlike(c.want())
+	}
+	var r sim.PulseRange
+	if wrong := (number[sim.PulseWidth]{&r.Low}).read(low); wrong != nil {
+		return wrong
+	}
+	if wrong := (number[sim.PulseWidth]{&r.High}).read(high); wrong != nil {
+		return wrong
+	}
+	*c.p = r
+	return nil
+}
+
+func formatRange(r sim.PulseRange) string {
+	return "[" + formatNumber(float64(r.Low)) + ", " + formatNumber(float64(r.High)) + "]"
+}
+
+// pulseRanges is an array of ranges.
+type pulseRanges struct{ p *[]sim.PulseRange }
+
+func (c pulseRanges) want() string { return "a list of ranges in µs, such as [[1250, 2250]]" }
+
+func (c pulseRanges) write() string {
+	var ranges []string
+	for _, r := range *c.p {
+		ranges = append(ranges, formatRange(r))
+	}
+	return "[" + strings.Join(ranges, ", ") + "]"
+}
+
+func (c pulseRanges) read(v value) *fault {
+	elements, ok := v.elements()
+	if !ok {
+		return v.unlike(c.want())
+	}
+	ranges := make([]sim.PulseRange, len(elements))
+	for i, element := range elements {
+		if _, isArray := element.elements(); !isArray {
+			wrong := element.unlike("a range such as [1250, 2250]")
+			wrong.hint = "a list of ranges has brackets of its own: [[1250, 2250]]"
+			return wrong
+		}
+		if wrong := (pulseRange{&ranges[i]}).read(element); wrong != nil {
+			return wrong
+		}
+	}
+	*c.p = ranges
+	return nil
+}
+
+// duration is a length of time in quotes.
+type duration struct{ p *sim.Micros }
+
+func (c duration) want() string {
+	return `a duration in quotes with its unit, such as "80ms" or "1.2s"`
+}
+
+func (c duration) write() string { return quote(c.p.String()) }
+
+func (c duration) read(v value) *fault {
+	s, ok := v.data.(string)
+	if !ok {
+		wrong := v.unlike(c.want())
+		wrong.hint = unitHint(v)
+		return wrong
+	}
+	m, err := sim.ParseDuration(s)
+	if err != nil {
+		wrong := &fault{path: v.path, text: err.Error()}
+		wrong.hint = unitHint(v)
+		return wrong
+	}
+	*c.p = m
+	return nil
+}
+
+// unitHint shows how a bare number would be written as a duration.
+func unitHint(v value) string {
+	bare := strings.Trim(v.found(), `"`)
+	if _, err := strconv.ParseFloat(bare, 64); err != nil {
+		return ""
+	}
+	if _, err := sim.ParseDuration(bare + "ms"); err != nil {
+		return ""
+	}
+	return fmt.Sprintf("write %q for milliseconds, %q for seconds", bare+"ms", bare+"s")
+}
+
+// optionalDuration is a duration or "", which stands for never.
+type optionalDuration struct{ p *sim.Micros }
+
+func (c optionalDuration) want() string { return duration{}.want() + `, or "" for never` }
+
+func (c optionalDuration) write() string {
+	if *c.p == sim.Never {
+		return `""`
+	}
+	return duration{c.p}.write()
+}
+
+func (c optionalDuration) read(v value) *fault {
+	if v.data == "" {
+		*c.p = sim.Never
+		return nil
+	}
+	return duration{c.p}.read(v)
+}
+
+// interval is a duration, or an array of the shortest and the longest that it
+// may be.
+type interval struct{ p *sim.Interval }
+
+func (c interval) want() string { return duration{}.want() + `, or a range of two, ["60ms", "110ms"]` }
+
+func (c interval) write() string {
+	if c.p.Exact() {
+		return duration{&c.p.Low}.write()
+	}
+	return "[" + duration{&c.p.Low}.write() + ", " + duration{&c.p.High}.write() + "]"
+}
+
+func (c interval) read(v value) *fault {
+	if _, isArray := v.elements(); !isArray {
+		var m sim.Micros
+		if wrong := (duration{&m}).read(v); wrong != nil {
+			return wrong
+		}
+		*c.p = sim.Exactly(m)
+		return nil
+	}
+	low, high, ok := v.pair()
+	if !ok {
+		return v.unlike(c.want())
+	}
+	var i sim.Interval
+	if wrong := (duration{&i.Low}).read(low); wrong != nil {
+		return wrong
+	}
+	if wrong := (duration{&i.High}).read(high); wrong != nil {
+		return wrong
+	}
+	*c.p = i
+	return nil
+}

@@ -1,0 +1,84 @@
+package rigfile
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Error is one thing that is wrong with a rig file.
+type Error struct {
+	File string
+	// Line and Column count from 1, the column in characters. A fault of a key
+	// that the file does not have stands at its table, or else at 1:1.
+	Line, Column int
+	Key          string // "camera.long_press"; "" where it concerns no key
+	Text         string // what was found and what would be accepted
+	Hint         string // what to try; "" = nothing to add
+
+	line string
+}
+
+// Error writes "heron.toml:12:14: camera.long_press: found …, want …", in one
+// line and without the hint.
+func (e *Error) Error() string {
+	where := fmt.Sprintf("%s:%d:%d: ", e.File, e.Line, e.Column)
+	if e.Key != "" {
+		where += e.Key + ": "
+	}
+	return where + e.Text
+}
+
+// Excerpt shows the line of the file with a caret under the place.
+func (e *Error) Excerpt() string { return excerpt(e.Line, e.line, e.Column) }
+
+// Explain writes the error, its excerpt and its hint, each on lines of its
+// own.
+func (e *Error) Explain() string {
+	text := e.Error() + "\n" + e.Excerpt()
+	if e.Hint != "" {
+		text += "\nhint: " + e.Hint
+	}
+	return text
+}
+
+// Errors is everything that is wrong with a rig file, in file order; at least
+// one.
+type Errors []*Error
+
+// Error writes one line per error.
+func (list Errors) Error() string { return list.join((*Error).Error) }
+
+// Explain writes every error with its excerpt and its hint.
+func (list Errors) Explain() string { return list.join((*Error).Explain) }
+
+// Unwrap returns the single errors.
+func (list Errors) Unwrap() []error {
+	var errs []error
+	for _, e := range list {
+		errs = append(errs, e)
+	}
+	return errs
+}
+
+func (list Errors) join(write func(*Error) string) string {
+	var lines []string
+	for _, e := range list {
+		lines = append(lines, write(e))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// fault is an error that has not been told its place yet: it has a path that
+// the document knows, or an offset.
+type fault struct {
+	path   string
+	offset int
+	text   string
+	hint   string
+}
+
+// errorAt makes the error of a fault at an offset of the source.
+func (s source) errorAt(offset int, key string, f *fault) *Error {
+	line, column, text := s.position(offset)
+	return &Error{File: printable(s.name), Line: line, Column: column, Key: key, Text: f.text, Hint: f.hint, line: text}
+}

@@ -1,0 +1,129 @@
+package rigfile
+
+import (
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// field is one key of the rig file and the place of its value in a rig.
+type field struct {
+	key   string // "camera.min_press"; without a dot outside all tables
+	value codec
+}
+
+// table returns the table that the field stands in, "" outside all tables.
+func (f field) table() string { return tableOf(f.key) }
+
+// name returns the key as it is written inside its table.
+func (f field) name() string { return f.key[strings.LastIndexByte(f.key, '.')+1:] }
+
+// tableOf returns the table of a key: "camera" of "camera.min_press".
+func tableOf(key string) string {
+	table, _, dotted := strings.Cut(key, ".")
+	if !dotted {
+		return ""
+	}
+	return table
+}
+
+// fields lists every key of the rig file, in the order of the file, bound to
+// the values of rig.
+func fields(rig *sim.Rig) schema {
+	log, sw, loss, link := &rig.Log, &rig.Switch, &rig.SignalLoss, &rig.Link
+	shot, line, camera := &rig.OneShot, &rig.Line, &rig.Camera
+	return schema{
+		{"name", text{&rig.Name}},
+
+		{"log.time", text{&log.Time}},
+		{"log.unit", choice[sim.TimeUnit]{&log.Unit, sim.TimeUnits}},
+		{"log.channel", text{&log.Channel}},
+		{"log.scale", number[float64]{&log.Scale}},
+		{"log.offset", number[float64]{&log.Offset}},
+		{"log.armed", text{&log.Armed}},
+		{"log.armed_range", pulseRanges{&log.ArmedRange}},
+
+		{"switch.press", pulseRanges{&sw.Press}},
+		{"switch.hysteresis", number[sim.PulseWidth]{&sw.Hysteresis}},
+		{"switch.settle", duration{&sw.Settle}},
+		{"switch.valid", pulseRange{&sw.Valid}},
+
+		{"signal_loss.stale_after", duration{&loss.StaleAfter}},
+		{"signal_loss.then", choice[sim.LossPolicy]{&loss.Then, sim.LossPolicies}},
+
+		{"link.frame", duration{&link.Frame}},
+		{"link.loss", number[float64]{&link.Loss}},
+
+		{"oneshot.trigger", choice[sim.Trigger]{&shot.Trigger, sim.Triggers}},
+		{"oneshot.width", duration{&shot.Width}},
+		{"oneshot.rest", duration{&shot.Rest}},
+
+		{"line.active", choice[sim.Polarity]{&line.Active, sim.Polarities}},
+		{"line.update", duration{&line.Update}},
+		{"line.delay", duration{&line.Delay}},
+		{"line.boot", choice[sim.BootLevel]{&line.Boot, sim.BootLevels}},
+		{"line.boot_for", duration{&line.BootFor}},
+
+		{"camera.pressed_level", choice[sim.Polarity]{&camera.PressedLevel, sim.Polarities}},
+		{"camera.min_press", interval{&camera.MinPress}},
+		{"camera.min_gap", duration{&camera.MinGap}},
+		{"camera.long_press", interval{&camera.LongPress}},
+		{"camera.toggle_on", choice[sim.ToggleEdge]{&camera.ToggleOn, sim.ToggleEdges}},
+		{"camera.long_action", choice[sim.LongAction]{&camera.LongAction, sim.LongActions}},
+		{"camera.long_fires", choice[sim.LongMoment]{&camera.LongFires, sim.LongMoments}},
+		{"camera.start_delay", duration{&camera.StartDelay}},
+		{"camera.stop_delay", duration{&camera.StopDelay}},
+		{"camera.boot", duration{&camera.Boot}},
+		{"camera.wake_press", optionalDuration{&camera.WakePress}},
+		{"camera.wake_into", choice[sim.WakeState]{&camera.WakeInto, sim.WakeStates}},
+		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
+	}
+}
+
+// schema answers what the file may hold.
+type schema []field
+
+// find returns the field of a key.
+func (s schema) find(key string) (field, bool) {
+	i := slices.IndexFunc(s, func(f field) bool { return f.key == key })
+	if i < 0 {
+		return field{}, false
+	}
+	return s[i], true
+}
+
+// names returns what may stand in the table, in file order. The table "" also
+// holds the tables themselves.
+func (s schema) names(table string) []string {
+	var names []string
+	for _, f := range s {
+		switch {
+		case f.table() == table:
+			names = append(names, f.name())
+		case table == "" && !slices.Contains(names, f.table()):
+			names = append(names, f.table())
+		}
+	}
+	return names
+}
+
+// isTable reports whether name is a table of the rig file.
+func (s schema) isTable(name string) bool {
+	return name != "" && slices.ContainsFunc(s, func(f field) bool { return f.table() == name })
+}
+
+// home returns the table in which a key of that name stands, and whether there
+// is exactly one.
+func (s schema) home(name string) (table string, only bool) {
+	for _, f := range s {
+		if f.name() != name {
+			continue
+		}
+		if only {
+			return "", false
+		}
+		table, only = f.table(), true
+	}
+	return table, only
+}

@@ -1,0 +1,60 @@
+package rigfile
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"text/tabwriter"
+
+	"flicktally/sim"
+)
+
+//go:embed default.toml
+var defaultFile string
+
+// Default returns a rig file to begin with. Every key is in it, with its
+// default and a comment, those without a default commented out; the camera's
+// values are marked as examples.
+func Default() []byte { return []byte(defaultFile) }
+
+const (
+	markDefault = "default"
+	markExample = "example"
+	legend      = `# Values marked "default" or "example" were not given. An example fits no
+# camera for certain: measure yours at the bench.
+`
+)
+
+// Format writes the rig of f as a rig file with every key, which [Parse] reads
+// back to the same rig if it is valid. A default that the file did not give is
+// marked as such in a comment, one of the camera as an example.
+func Format(f File) []byte {
+	ofFile, ofDefault := fields(&f.Rig), fields(new(sim.DefaultRig()))
+	var out bytes.Buffer
+	columns := tabwriter.NewWriter(&out, 0, 0, 1, ' ', 0)
+	fmt.Fprint(columns, legend, "\n")
+	table := ""
+	for i, field := range ofFile {
+		if field.table() != table {
+			table = field.table()
+			fmt.Fprintf(columns, "\n[%s]\n", table)
+		}
+		written := field.value.write()
+		fmt.Fprintf(columns, "%s\t= %s", field.name(), written)
+		if !f.Given[field.key] && written == ofDefault[i].value.write() {
+			fmt.Fprint(columns, "\t# "+mark(table))
+		}
+		fmt.Fprintln(columns)
+	}
+	// A bytes.Buffer takes every write.
+	_ = columns.Flush()
+	return out.Bytes()
+}
+
+// mark names a value that is in force although nobody gave it.
+func mark(table string) string {
+	if table == "camera" {
+		return markExample
+	}
+	return markDefault
+}

@@ -1,0 +1,138 @@
+package rigfile
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// File is a rig file that was read. The File of no file at all is
+// File{Rig: sim.DefaultRig()}.
+type File struct {
+	Rig   sim.Rig
+	Given map[string]bool // the keys that the file sets: "camera.min_press"
+}
+
+// Parse reads a rig file; name stands for it in errors. What the file does not
+// give has the value of [sim.DefaultRig]. The error is of type [Errors]: a file
+// is refused if it is no TOML in UTF-8, larger than 64 KiB, has a key or a value that
+// is not known, or describes a rig that cannot work ([sim.Rig.Faults]).
+func Parse(data []byte, name string) (File, error) {
+	src, wrong := newSource(data, name)
+	if wrong != nil {
+		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
+	}
+	doc, wrong := newDocument(src)
+	if wrong != nil {
+		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
+	}
+	r := newReader(doc)
+	r.readRoot()
+	r.judge()
+	if len(r.errors) > 0 {
+		slices.SortStableFunc(r.errors, func(a, b *Error) int {
+			return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+		})
+		return File{}, r.errors
+	}
+	return File{r.rig, r.given}, nil
+}
+
+// reader takes a rig from a document and collects what is wrong.
+type reader struct {
+	doc    *document
+	rig    sim.Rig
+	schema schema // bound to rig
+	given  map[string]bool
+	errors Errors
+	failed map[string]bool // tables that hold an error
+}
+
+func newReader(doc *document) *reader {
+	r := &reader{doc: doc, rig: sim.DefaultRig(), given: map[string]bool{}, failed: map[string]bool{}}
+	r.schema = fields(&r.rig)
+	return r
+}
+
+func (r *reader) readRoot() {
+	for _, part := range slices.Sorted(maps.Keys(r.doc.root)) {
+		path := keyPath("", part)
+		v := value{path, r.doc.root[part]}
+		if !r.schema.isTable(path) {
+			r.readKey("", path, v)
+			continue
+		}
+		if table, ok := v.data.(map[string]any); ok {
+			r.readTable(path, table)
+			continue
+		}
+		r.fail(path, v.unlike("a table, ["+path+"]"))
+	}
+}
+
+func (r *reader) readTable(table string, keys map[string]any) {
+	for _, part := range slices.Sorted(maps.Keys(keys)) {
+		path := keyPath(table, part)
+		r.readKey(table, path, value{path, keys[part]})
+	}
+}
+
+// readKey reads the value of the key at path, which stands in the table.
+func (r *reader) readKey(table, path string, v value) {
+	f, known := r.schema.find(path)
+	if !known {
+		r.failUnknown(table, path)
+		return
+	}
+	r.given[path] = true
+	if wrong := f.value.read(v); wrong != nil {
+		r.fail(path, wrong)
+	}
+}
+
+// fail notes what is wrong with the value of a key.
+func (r *reader) fail(key string, wrong *fault) {
+	r.failed[tableOf(key)] = true
+	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[wrong.path].start, key, wrong))
+}
+
+// failUnknown notes a key that the rig file does not have.
+func (r *reader) failUnknown(table, path string) {
+	r.failed[table] = true
+	name, names := strings.TrimPrefix(path, table+"."), r.schema.names(table)
+	wrong := &fault{text: "unknown key, want one of " + strings.Join(names, ", ")}
+	if home, only := r.schema.home(name); only && home != table {
+		wrong.hint = name + " stands " + whereTable(home)
+	} else if near, ok := nearest(name, names); ok {
+		wrong.hint = "did you mean " + near + "?"
+	}
+	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[path].key, path, wrong))
+}
+
+func whereTable(table string) string {
+	if table == "" {
+		return "at the top, above all tables"
+	}
+	return "in [" + table + "]"
+}
+
+// judge notes why the rig cannot work. A table that holds an error already is
+// passed over: its other faults may be echoes of that.
+func (r *reader) judge() {
+	for _, found := range r.rig.Faults() {
+		table := tableOf(found.Key)
+		if r.failed[table] {
+			continue
+		}
+		wrong := &fault{text: found.Text}
+		at, given := r.doc.places[found.Key]
+		if !given {
+			at = r.doc.places[table]
+			wrong.hint = found.Key + " is not in the file, its default counts"
+		}
+		r.errors = append(r.errors, r.doc.source.errorAt(at.start, found.Key, wrong))
+	}
+}

@@ -1,0 +1,91 @@
+package rigfile
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// quote writes a TOML basic string. What does not print is escaped, so that no
+// terminal acts on it.
+func quote(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteRune('\\')
+			b.WriteRune(r)
+		case unicode.IsPrint(r):
+			b.WriteRune(r)
+		case r <= 0xffff:
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			fmt.Fprintf(&b, `\U%08X`, r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// quoteShort quotes a text for a message, which shows its beginning only.
+func quoteShort(s string) string {
+	const most = 40
+	runes := []rune(s)
+	if len(runes) <= most {
+		return quote(s)
+	}
+	return quote(string(runes[:most])) + "…"
+}
+
+// printable returns s with everything escaped that does not print.
+func printable(s string) string {
+	if strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		quoted := strconv.Quote(s)
+		return quoted[1 : len(quoted)-1]
+	}
+	return s
+}
+
+// blank maps what does not print to a space, one column wide.
+func blank(r rune) rune {
+	if unicode.IsPrint(r) {
+		return r
+	}
+	return ' '
+}
+
+// nearest returns the candidate that takes the fewest edits, if it is near
+// enough to be what was meant.
+func nearest(word string, candidates []string) (string, bool) {
+	best, fewest := "", max(2, len(word)/3)+1
+	for _, candidate := range candidates {
+		if n := edits(strings.ToLower(word), candidate); n < fewest {
+			best, fewest = candidate, n
+		}
+	}
+	return best, best != ""
+}
+
+// edits counts the insertions, deletions and replacements from a to b
+// (Levenshtein 1966), by the usual table of which one row is kept.
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			replace := diagonal
+			if a[i] != b[j] {
+				replace++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(replace, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}
