@@ -196,12 +196,18 @@ func (c *Camera) release(at Micros) {
 
 // verdict judges a press that has been released.
 func (c *Camera) verdict(hold Micros) Verdict {
+	if accepts(c.press.StateAt) {
+		return c.window.judge(hold)
+	}
+	return c.verdictUnaccepted()
+}
+
+// judge tells what a hold makes of an accepted press (M7).
+func (w Window) judge(hold Micros) Verdict {
 	switch {
-	case !accepts(c.press.StateAt):
-		return c.verdictUnaccepted()
-	case hold < c.window.MinPress:
+	case hold < w.MinPress:
 		return VerdictShort
-	case hold < c.window.LongPress:
+	case hold < w.LongPress:
 		return VerdictToggle
 	default:
 		return VerdictLong

@@ -23,7 +23,7 @@ type Finding struct {
 type Limits struct {
 	// ShortTake: a take shorter than this was hardly meant. 0 turns it off.
 	ShortTake Micros
-	// Chatter: this many edges of the switch within ChatterWithin are no hand's.
+	// So many edges of the switch within so short a time are no hand's.
 	ChatterEdges  int
 	ChatterWithin Micros
 }
@@ -34,16 +34,44 @@ func DefaultLimits() Limits {
 	return Limits{ShortTake: 2 * Second, ChatterEdges: 4, ChatterWithin: 100 * Millisecond}
 }
 
-// rule finds one kind of finding. Each stands in a file of its own kind; to
-// add one, write it and list it in rules.
-type rule func(*Replay, Limits) []Finding
+// Rule is one kind of finding: what it means, what to do about it in general,
+// and how it is found.
+type Rule struct {
+	Code    Code
+	Meaning string
+	Remedy  string
+	find    func(*Replay, Limits) []Finding
+}
+
+// Rules lists every kind of finding, in the order in which findings of one
+// moment are told. A rule stands in the file of what it looks at; to add one,
+// write it there and list it here.
+func Rules() []Rule {
+	return []Rule{
+		noSignal, downFromStart, pressedAtIdle,
+		longPress, shortPress, busyPress, offPress, wakePress, unknownPress, doubtfulPress,
+		unsureHold, missedPress, chatter, pressedInLoss,
+		stoppedInFlight, shortTake, recordingAtEnd, neverRecorded,
+	}
+}
 
 // Findings returns what a pilot should know about the replay, in order of time.
 func (r *Replay) Findings(limits Limits) []Finding {
 	var all []Finding
-	for _, find := range rules {
-		all = append(all, find(r, limits)...)
+	for _, rule := range Rules() {
+		for _, f := range rule.find(r, limits) {
+			f.Code = rule.Code
+			if f.Remedy == "" {
+				f.Remedy = rule.Remedy
+			}
+			all = append(all, f)
+		}
 	}
 	slices.SortStableFunc(all, func(a, b Finding) int { return cmp.Compare(a.At, b.At) })
 	return all
+}
+
+// FootageLost reports whether one of the findings says that footage was lost.
+func FootageLost(findings []Finding) bool {
+	return slices.ContainsFunc(findings, func(f Finding) bool { return f.Lost })
 }

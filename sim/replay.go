@@ -57,6 +57,24 @@ func (l *Lane) At(at Micros) bool {
 	return l.Edges[after-1].Pressed
 }
 
+// PressedWithin returns for how long the lane is pressed within a span.
+func (l *Lane) PressedWithin(span Span) Micros {
+	var total Micros
+	from, pressed := span.From, l.At(span.From)
+	next := sort.Search(len(l.Edges), func(i int) bool { return l.Edges[i].At > span.From })
+	for ; next < len(l.Edges) && l.Edges[next].At < span.To; next++ {
+		e := l.Edges[next]
+		if pressed {
+			total += e.At - from
+		}
+		from, pressed = e.At, e.Pressed
+	}
+	if pressed {
+		total += span.To - from
+	}
+	return total
+}
+
 // Presses yields the stretches during which the lane is pressed, the last of
 // them cut at end. The stretch that reaches end is yielded even if it has no
 // length.
