@@ -1,0 +1,218 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// TraceBin is the lowest and the highest value that a channel had during a
+// stretch of time. Both are NaN where it had none: before the first valid
+// sample, and where the signal was lost all through the stretch.
+type TraceBin struct {
+	Span
+	Low, High PulseWidth
+}
+
+// Absent reports whether the channel had no value in all of the bin.
+func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
+
+// Trace reduces the samples of a log to the lowest and the highest value per
+// bin of time, in memory that does not grow with the log: what a chart needs to
+// draw the channel. It stands beside the chain and is fed the same samples.
+//
+// A value counts for every bin that it is held in (M1), until the signal is lost
+// (M2), so a bin between two samples has a value too. Of several samples at one
+// instant the last counts.
+type Trace struct {
+	spec   SwitchSpec
+	stale  Micros
+	window Span // To is Never while the bins widen with the log
+	width  Micros
+	bins   []extent
+	limit  int
+
+	// The value in force, from heldAt on; it is counted once it is known how
+	// long it holds. binEnd is the end of the bin that heldAt lies in, 0 where
+	// it lies in none of bins.
+	held   PulseWidth
+	heldAt Micros
+	binEnd Micros
+	open   *extent // the bin that ends at binEnd
+	end    Micros  // time of the last sample
+}
+
+// extent is the lowest and the highest value of a bin; Low > High in an empty
+// one.
+type extent struct{ low, high PulseWidth }
+
+var noExtent = extent{PulseWidth(math.Inf(1)), PulseWidth(math.Inf(-1))}
+
+func (e *extent) widen(v PulseWidth) {
+	if v < e.low {
+		e.low = v
+	}
+	if v > e.high {
+		e.high = v
+	}
+}
+
+func (e *extent) join(other extent) {
+	e.low, e.high = min(e.low, other.low), max(e.high, other.high)
+}
+
+// NewTrace returns a trace of a whole log in at most the given number of bins,
+// at least 2. Their width doubles as the log goes on.
+func NewTrace(rig Rig, bins int) *Trace {
+	if bins < 2 {
+		panic(fmt.Sprintf("internal error: a trace of %d bins", bins))
+	}
+	return newTrace(rig, Span{0, Never}, 1, bins)
+}
+
+// NewTraceWithin returns a trace of a part of a log, in at most the given number
+// of bins of one width. Samples before the part say what is held at its start.
+func NewTraceWithin(rig Rig, window Span, bins int) *Trace {
+	if bins < 1 || window.From < 0 || window.Length() < 1 {
+		panic(fmt.Sprintf("internal error: a trace of %d bins from %d to %d µs", bins, window.From, window.To))
+	}
+	width := (window.Length()-1)/Micros(bins) + 1
+	return newTrace(rig, window, width, bins)
+}
+
+func newTrace(rig Rig, window Span, width Micros, bins int) *Trace {
+	return &Trace{
+		spec: rig.Switch, stale: rig.SignalLoss.StaleAfter,
+		window: window, width: width, limit: bins, held: Absent,
+	}
+}
+
+// Feed takes the next sample. Its time must not be before that of the sample
+// before it.
+func (t *Trace) Feed(s Sample) {
+	t.end = s.At
+	if !t.spec.IsValid(s.Channel) {
+		return
+	}
+	if s.At > t.heldAt {
+		if s.At <= t.binEnd {
+			t.open.widen(t.held)
+		} else {
+			t.cover(s.At)
+		}
+		t.heldAt = s.At
+		if s.At >= t.binEnd {
+			t.moveTo(s.At)
+		}
+	}
+	t.held = s.Channel
+}
+
+// Bins returns the trace so far, from the start of the log, or of the part that
+// it is limited to, to the last sample. It shares no memory with the trace.
+func (t *Trace) Bins() []TraceBin {
+	extents := t.complete()
+	bins := make([]TraceBin, len(extents.bins))
+	for i, e := range extents.bins {
+		from := extents.window.From + Micros(i)*extents.width
+		bins[i] = e.bin(Span{from, min(from+extents.width, extents.window.To)})
+	}
+	return bins
+}
+
+// Range returns the stretch [from, to) of the trace so far in columns of equal
+// width, or in one per microsecond if that is fewer. Where columns are narrower
+// than the bins of the trace, neighbours show the same bin.
+func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
+	if from >= to || columns < 1 {
+		panic(fmt.Sprintf("internal error: %d columns from %d to %d µs", columns, from, to))
+	}
+	complete := t.complete()
+	count := min(Micros(columns), to-from)
+	out := make([]TraceBin, count)
+	for i := range count {
+		span := Span{from + (to-from)*i/count, from + (to-from)*(i+1)/count}
+		out[i] = complete.extentOf(span).bin(span)
+	}
+	return out
+}
+
+// extentOf joins the bins that overlap a span.
+func (t *Trace) extentOf(span Span) extent {
+	joined := noExtent
+	first, past := max(0, span.From-t.window.From), span.To-t.window.From
+	for i := first / t.width; i < Micros(len(t.bins)) && i*t.width < past; i++ {
+		joined.join(t.bins[i])
+	}
+	return joined
+}
+
+func (e extent) bin(span Span) TraceBin {
+	if e.low > e.high {
+		return TraceBin{span, Absent, Absent}
+	}
+	return TraceBin{span, e.low, e.high}
+}
+
+// complete returns a copy in which the value in force is counted up to the last
+// sample, which the log covers (M0).
+func (t *Trace) complete() *Trace {
+	c := *t
+	c.bins = slices.Clone(t.bins)
+	c.cover(t.end + 1)
+	return &c
+}
+
+// cover counts the value in force for every bin from heldAt up to a moment, or
+// until the signal is lost.
+func (t *Trace) cover(until Micros) {
+	t.reach(min(until, t.window.To) - 1)
+	from := max(t.heldAt, t.window.From)
+	to := min(until, t.heldAt+t.stale, t.window.To)
+	if from >= to {
+		return
+	}
+	first, last := (from-t.window.From)/t.width, (to-1-t.window.From)/t.width
+	for i := first; i <= last; i++ {
+		t.bins[i].widen(t.held)
+	}
+}
+
+// moveTo makes the bin of a moment the open one, if the trace has such a bin.
+func (t *Trace) moveTo(at Micros) {
+	t.binEnd = 0
+	if t.window.Contains(at) {
+		t.reach(at)
+		i := (at - t.window.From) / t.width
+		t.open = &t.bins[i]
+		t.binEnd = t.window.From + (i+1)*t.width
+	}
+}
+
+// reach makes room for bins up to the moment at, widening all of them where
+// they would become too many.
+func (t *Trace) reach(at Micros) {
+	if at < t.window.From {
+		return
+	}
+	for (at-t.window.From)/t.width >= Micros(t.limit) {
+		t.halve()
+	}
+	for (at-t.window.From)/t.width >= Micros(len(t.bins)) {
+		t.bins = append(t.bins, noExtent)
+	}
+}
+
+// halve joins bins in pairs.
+func (t *Trace) halve() {
+	t.width *= 2
+	half := (len(t.bins) + 1) / 2
+	for i := range half {
+		joined := t.bins[2*i]
+		if 2*i+1 < len(t.bins) {
+			joined.join(t.bins[2*i+1])
+		}
+		t.bins[i] = joined
+	}
+	t.bins = t.bins[:half]
+}

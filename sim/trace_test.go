@@ -1,0 +1,153 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func traceOf(trace *Trace, samples ...Sample) *Trace {
+	for _, s := range samples {
+		trace.Feed(s)
+	}
+	return trace
+}
+
+func at(at Micros, v PulseWidth) Sample { return Sample{At: at, Channel: v, Armed: Absent} }
+
+func TestTraceHoldsAValueUntilTheNextSampleM1(t *testing.T) {
+	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 40}, 4), at(0, 1000), at(15, 2000), at(35, 1500))
+	require.Equal(t, []TraceBin{
+		{Span{0, 10}, 1000, 1000},
+		{Span{10, 20}, 1000, 2000}, // held until 15
+		{Span{20, 30}, 2000, 2000}, // no sample of its own
+		{Span{30, 40}, 1500, 2000},
+	}, trace.Bins())
+}
+
+func TestTraceGivesAValueToItsInstantOnlyFromThereOnM0(t *testing.T) {
+	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(10, 2000))
+	require.Equal(t, []TraceBin{{Span{0, 10}, 1000, 1000}, {Span{10, 20}, 2000, 2000}}, trace.Bins())
+}
+
+func TestTraceTakesTheLastOfEqualTimesM1(t *testing.T) {
+	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(5, 2000), at(5, 1100), at(19, 1100))
+	require.Equal(t, PulseWidth(1100), trace.Bins()[0].High)
+}
+
+func TestTraceIsAbsentWhereTheSignalIsLostM2(t *testing.T) {
+	rig := DefaultRig()
+	rig.SignalLoss.StaleAfter = 20
+	nan := Absent
+	trace := traceOf(NewTraceWithin(rig, Span{0, 80}, 8), at(0, nan), at(10, 1000), at(20, nan), at(40, nan), at(65, 1200), at(79, 3000))
+	var absent []bool
+	for _, bin := range trace.Bins() {
+		absent = append(absent, bin.Absent())
+	}
+	// valid at 10, lost from 30 on, back at 65; 3000 µs is no valid value.
+	require.Equal(t, []bool{true, false, false, true, true, true, false, false}, absent)
+}
+
+func TestTraceOfAPartKnowsWhatIsHeldAtItsStart(t *testing.T) {
+	trace := traceOf(NewTraceWithin(DefaultRig(), Span{100, 120}, 2), at(0, 1300), at(110, 1400), at(500, 2000))
+	require.Equal(t, []TraceBin{{Span{100, 110}, 1300, 1300}, {Span{110, 120}, 1400, 1400}}, trace.Bins())
+}
+
+func TestTraceKeepsItsBinsBoundedHoweverLongTheLog(t *testing.T) {
+	trace := NewTrace(DefaultRig(), 64)
+	for i := range Micros(100_000) {
+		trace.Feed(at(i*250, 1000+PulseWidth(i%7)))
+	}
+	bins := trace.Bins()
+	require.LessOrEqual(t, len(bins), 64)
+	require.Greater(t, len(bins), 32, "doubling leaves more than half of the bins in use")
+	require.Equal(t, PulseWidth(1000), bins[3].Low)
+	require.Equal(t, PulseWidth(1006), bins[3].High)
+}
+
+func TestTraceWithoutAValidSampleIsAbsent(t *testing.T) {
+	require.Empty(t, NewTraceWithin(DefaultRig(), Span{50, 60}, 3).Bins())
+	trace := traceOf(NewTrace(DefaultRig(), 8), at(0, Absent), at(3, Absent))
+	for _, bin := range trace.Bins() {
+		require.True(t, bin.Absent())
+	}
+	require.Len(t, trace.Range(0, 4, 9), 4, "no column is narrower than a microsecond")
+}
+
+func TestTraceCanBeReadWhileItGrows(t *testing.T) {
+	read, unread := NewTrace(DefaultRig(), 16), NewTrace(DefaultRig(), 16)
+	for i := range Micros(300) {
+		s := at(i*i, 1000+PulseWidth(i))
+		read.Feed(s)
+		unread.Feed(s)
+		read.Bins()
+		read.Range(0, i+1, 7)
+	}
+	require.Equal(t, unread.Bins(), read.Bins())
+}
+
+// value returns what the channel is at a moment, sample by sample: the twin
+// that the trace is held to.
+func value(rig Rig, samples []Sample, moment Micros) PulseWidth {
+	held, since := Absent, Micros(0)
+	for _, s := range samples {
+		if s.At <= moment && rig.Switch.IsValid(s.Channel) {
+			held, since = s.Channel, s.At
+		}
+	}
+	if moment >= since+rig.SignalLoss.StaleAfter {
+		return Absent
+	}
+	return held
+}
+
+func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rig := DefaultRig()
+		rig.SignalLoss.StaleAfter = Micros(rapid.IntRange(1, 60).Draw(t, "stale"))
+		var samples []Sample
+		var now Micros
+		for range rapid.IntRange(1, 25).Draw(t, "samples") {
+			now += Micros(rapid.IntRange(0, 40).Draw(t, "step"))
+			v := rapid.SampledFrom([]PulseWidth{1000, 1200, 1500, 2000, Absent, 65535}).Draw(t, "value")
+			samples = append(samples, at(now, v))
+		}
+		from := Micros(rapid.IntRange(0, 100).Draw(t, "from"))
+		window := Span{from, from + Micros(rapid.IntRange(1, 400).Draw(t, "length"))}
+		bins := rapid.IntRange(2, 12).Draw(t, "bins")
+
+		for _, trace := range []*Trace{NewTrace(rig, bins), NewTraceWithin(rig, window, bins)} {
+			for _, bin := range traceOf(trace, samples...).Bins() {
+				want := noExtent
+				for m := bin.From; m < min(bin.To, now+1); m++ {
+					if v := value(rig, samples, m); !math.IsNaN(float64(v)) {
+						want.widen(v)
+					}
+				}
+				require.Equal(t, want.low > want.high, bin.Absent(), "bin %v", bin)
+				if !bin.Absent() {
+					require.Equal(t, want, extent{bin.Low, bin.High}, "bin %v", bin)
+				}
+			}
+		}
+	})
+}
+
+func TestTraceRangeJoinsAllBinsOfAColumn(t *testing.T) {
+	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 40}, 40), at(0, 1000), at(12, 1900), at(13, 1000), at(39, 1000))
+	columns := trace.Range(0, 40, 4)
+	require.Equal(t, TraceBin{Span{10, 20}, 1000, 1900}, columns[1])
+	require.Equal(t, TraceBin{Span{20, 30}, 1000, 1000}, columns[2])
+	require.True(t, trace.Range(40, 80, 1)[0].Absent(), "nothing is drawn past the log's end")
+}
+
+func BenchmarkTrace(b *testing.B) {
+	trace := NewTrace(DefaultRig(), 4096)
+	var now Micros
+	for b.Loop() {
+		now += 250
+		trace.Feed(Sample{At: now, Channel: 1000 + PulseWidth(now&1023)})
+	}
+}
