@@ -70,6 +70,9 @@ func (c *Chain) feedEventful(s Sample) {
 		c.flush()
 	}
 	if !c.rig.Switch.IsValid(s.Channel) {
+		if c.out.Tap != TapChannel {
+			c.tapAbsent(s.At)
+		}
 		return
 	}
 	c.out.Samples.Valid++
@@ -98,6 +101,7 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 	if c.selector.Lost() {
 		c.endLoss(end)
 	}
+	c.out.Lanes = c.out.Lanes.withoutStepsBefore(c.out.Tap)
 	if c.rig.Log.Armed != "" {
 		c.out.Armed = newArmedTime(c.armed.windows(end), c.out.Takes)
 	}
@@ -125,6 +129,8 @@ func (c *Chain) flush() {
 	c.run(s.At)
 	if c.selector.Lost() {
 		c.endLoss(s.At)
+	} else if c.out.Tap == TapWire {
+		c.selector.alive(s.At - 1)
 	}
 	if e, changed := c.selector.Step(s.At, s.Channel); changed && c.begun {
 		c.toSettle(e)

@@ -8,6 +8,7 @@ import "sort"
 type Replay struct {
 	Rig     Rig
 	Window  Window // the thresholds that the camera ran with
+	Tap     Tap    // where the log was recorded; lanes of the steps before it are empty
 	End     Micros // the log covers 0 to End, both included
 	Samples Samples
 	Record

@@ -1,0 +1,110 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// samplesOf writes a lane as a recording made at its place would have it.
+func samplesOf(l Lane, end Micros, pressed, released PulseWidth) []Sample {
+	value := func(on bool) PulseWidth {
+		if on {
+			return pressed
+		}
+		return released
+	}
+	samples := []Sample{{0, value(l.Initial), Absent}}
+	for _, e := range l.Edges {
+		samples = append(samples, Sample{e.At, value(e.Pressed), Absent})
+	}
+	last := samples[len(samples)-1]
+	return append(samples, Sample{end, last.Channel, Absent})
+}
+
+// The camera must do the same whether the log was recorded at the channel, at
+// the output or at the wire.
+func TestEveryTapGivesTheSameRecord(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rig, samples := drawRig(t), drawSamples(t)
+		rig.Switch.Press = []PulseRange{{1250, 2250}}
+		whole := feedAll(NewChain(rig), samples)
+
+		output := samplesOf(whole.Lanes.Line, whole.End, 2000, 1000)
+		fromOutput := feedAll(NewChainFrom(TapOutput, rig, rig.Camera.Window()), output)
+		require.Equal(t, withoutUnseen(whole.Record), withoutUnseen(fromOutput.Record))
+		require.Empty(t, fromOutput.Lanes.Position)
+		require.Equal(t, whole.Lanes.Line.Initial, fromOutput.Lanes.Line.Initial)
+
+		high, low := LevelHigh, LevelLow
+		if rig.Camera.PressedLevel == ActiveLow {
+			high, low = low, high
+		}
+		wire := samplesOf(whole.Lanes.Wire, whole.End, high, low)
+		fromWire := feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), wire)
+		require.Equal(t, withoutUnseen(whole.Record), withoutUnseen(fromWire.Record))
+		require.Empty(t, fromWire.Lanes.Line)
+		require.Equal(t, rig, fromWire.Rig, "the replay shows the rig as it was given")
+	})
+}
+
+func TestTapWire(t *testing.T) {
+	const ms = Millisecond
+	flick := []Sample{{0, LevelLow, Absent}, {100 * ms, LevelHigh, Absent}, {400 * ms, LevelLow, Absent}, {1000 * ms, LevelLow, Absent}}
+	replay := func(rig Rig, samples ...Sample) *Replay {
+		return feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), samples)
+	}
+
+	t.Run("the level is known between two changes", func(t *testing.T) {
+		r := replay(DefaultRig(), flick...)
+		require.Len(t, r.Presses, 1)
+		require.Equal(t, VerdictToggle, r.Presses[0].Verdict)
+		require.Equal(t, Interval{300*ms - 1, 300*ms + 1}, r.Presses[0].HoldBounds(), "whole microseconds are the only doubt")
+		require.Empty(t, r.Lost)
+	})
+	t.Run("the active level of the output does not count", func(t *testing.T) {
+		rig := DefaultRig()
+		rig.Line.Active, rig.Line.Delay = ActiveLow, 5*ms
+		require.Equal(t, 100*ms, replay(rig, flick...).Presses[0].Down)
+	})
+	t.Run("the camera's pressed level counts", func(t *testing.T) {
+		rig := DefaultRig()
+		rig.Camera.PressedLevel = ActiveLow
+		r := replay(rig, flick...)
+		require.True(t, r.Presses[0].FromStart)
+		require.Equal(t, 100*ms, r.Presses[0].Up)
+	})
+	t.Run("no signal holds the level and widens the hold's bounds", func(t *testing.T) {
+		rig := DefaultRig()
+		rig.SignalLoss.Then = LossPress // the controller's business, upstream
+		r := replay(rig,
+			Sample{0, LevelLow, Absent}, Sample{100 * ms, LevelHigh, Absent},
+			Sample{300 * ms, Absent, Absent}, Sample{350 * ms, Absent, Absent},
+			Sample{400 * ms, LevelLow, Absent}, Sample{9000 * ms, LevelLow, Absent})
+		require.Len(t, r.Presses, 1)
+		require.Equal(t, []Span{{300 * ms, 400 * ms}}, r.Lost)
+		require.Equal(t, Interval{200 * ms, 300*ms + 1}, r.Presses[0].HoldBounds())
+	})
+	t.Run("released before the first level", func(t *testing.T) {
+		r := replay(DefaultRig(), Sample{0, Absent, Absent}, Sample{50 * ms, LevelHigh, Absent}, Sample{200 * ms, LevelLow, Absent})
+		require.Equal(t, 50*ms, r.Presses[0].Down)
+		require.False(t, r.Presses[0].FromStart)
+		require.Equal(t, []Span{{0, 50 * ms}}, r.Lost)
+	})
+}
+
+func TestTapOutput(t *testing.T) {
+	const ms = Millisecond
+	rig := DefaultRig()
+	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 500*ms, 300*ms, 20*ms
+	rig.OneShot.Trigger = TriggerRising
+	r := feedAll(NewChainFrom(TapOutput, rig, rig.Camera.Window()), []Sample{
+		{0, 1000, Absent}, {100 * ms, 2000, Absent}, {400 * ms, 1000, Absent}, {5000 * ms, 1000, Absent},
+	})
+	require.Len(t, r.Presses, 1)
+	require.Equal(t, 120*ms, r.Presses[0].Down, "only the delay comes after the output")
+	require.Equal(t, 420*ms, r.Presses[0].Up)
+	require.Equal(t, Interval{0, 400 * ms}, r.Presses[0].HoldBounds(), "seconds between samples show in the bounds")
+	require.Empty(t, r.Lost, "sparse samples are no lost signal")
+}
