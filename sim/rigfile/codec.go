@@ -3,6 +3,7 @@ package rigfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -48,7 +49,7 @@ func (v value) pair() (first, second value, ok bool) {
 func (v value) found() string {
 	switch data := v.data.(type) {
 	case string:
-		return quoteShort(data)
+		return quote(data)
 	case int64, bool:
 		return fmt.Sprint(data)
 	case float64:
@@ -87,10 +88,10 @@ type choice[T ~string] struct {
 	accepted []T
 }
 
-func (c choice[T]) want() string  { return "one of " + strings.Join(c.words(), ", ") }
+func (c choice[T]) want() string  { return "one of " + strings.Join(c.quoted(), ", ") }
 func (c choice[T]) write() string { return quote(string(*c.p)) }
 
-func (c choice[T]) words() []string {
+func (c choice[T]) quoted() []string {
 	var words []string
 	for _, word := range c.accepted {
 		words = append(words, quote(string(word)))
@@ -100,19 +101,16 @@ func (c choice[T]) words() []string {
 
 func (c choice[T]) read(v value) *fault {
 	s, ok := v.data.(string)
-	if ok {
-		for _, word := range c.accepted {
-			if s == string(word) {
-				*c.p = word
-				return nil
-			}
-		}
+	if !ok {
+		return v.unlike(c.want())
 	}
-	wrong := v.unlike(c.want())
-	if near, ok := nearest(quote(s), c.words()); ok {
-		wrong.hint = "did you mean " + near + "?"
+	if !slices.Contains(c.accepted, T(s)) {
+		wrong := v.unlike(c.want())
+		wrong.hint = didYouMean(quote(s), c.quoted())
+		return wrong
 	}
-	return wrong
+	*c.p = T(s)
+	return nil
 }
 
 // number is an integer or a float.
@@ -209,29 +207,26 @@ func (c duration) want() string {
 
 func (c duration) write() string { return quote(c.p.String()) }
 
-func (c duration) read(v value) *fault {
+func (c duration) read(v value) *fault { return readDuration(v, c.p, c.want()) }
+
+// readDuration reads a duration; want says what else the key takes.
+func readDuration(v value, p *sim.Micros, want string) *fault {
 	s, ok := v.data.(string)
 	if !ok {
-		wrong := v.unlike(c.want())
-		wrong.hint = unitHint(v)
+		wrong := v.unlike(want)
+		wrong.hint = unitHint(v.found())
 		return wrong
 	}
 	m, err := sim.ParseDuration(s)
 	if err != nil {
-		wrong := &fault{path: v.path, text: err.Error()}
-		wrong.hint = unitHint(v)
-		return wrong
+		return &fault{path: v.path, text: err.Error(), hint: unitHint(s)}
 	}
-	*c.p = m
+	*p = m
 	return nil
 }
 
-// unitHint shows how a bare number would be written as a duration.
-func unitHint(v value) string {
-	bare := strings.Trim(v.found(), `"`)
-	if _, err := strconv.ParseFloat(bare, 64); err != nil {
-		return ""
-	}
+// unitHint shows how a number without a unit would be written as a duration.
+func unitHint(bare string) string {
 	if _, err := sim.ParseDuration(bare + "ms"); err != nil {
 		return ""
 	}
@@ -255,7 +250,7 @@ func (c optionalDuration) read(v value) *fault {
 		*c.p = sim.Never
 		return nil
 	}
-	return duration{c.p}.read(v)
+	return readDuration(v, c.p, c.want())
 }
 
 // interval is a duration, or an array of the shortest and the longest that it
@@ -274,7 +269,7 @@ func (c interval) write() string {
 func (c interval) read(v value) *fault {
 	if _, isArray := v.elements(); !isArray {
 		var m sim.Micros
-		if wrong := (duration{&m}).read(v); wrong != nil {
+		if wrong := readDuration(v, &m, c.want()); wrong != nil {
 			return wrong
 		}
 		*c.p = sim.Exactly(m)

@@ -29,7 +29,8 @@ type place struct{ key, start, end int }
 type expression struct {
 	table string // the table header that it stands below; a header's own path
 	path  string // of what it defines
-	end   int
+	// It stands from start to end; the start of a header is inside its brackets.
+	start, end int
 }
 
 // isHeader reports whether the expression is a table header.
@@ -67,12 +68,12 @@ func (d *document) index() *fault {
 		case unstable.Table, unstable.ArrayTable:
 			path, last := d.indexKey("", node.Key())
 			table, inArray = path, node.Kind == unstable.ArrayTable
-			d.expressions = append(d.expressions, expression{table, table, end(last)})
+			d.expressions = append(d.expressions, expression{path, path, int(last.Raw.Offset), end(last)})
 		case unstable.KeyValue:
 			// The rig file knows no array of tables: its place is enough.
 			if !inArray {
 				path := d.indexPair(table, node)
-				d.expressions = append(d.expressions, expression{table, path, end(node)})
+				d.expressions = append(d.expressions, expression{table, path, int(node.Raw.Offset), end(node)})
 			}
 		default:
 			panic(fmt.Sprintf("internal error: TOML expression of kind %v", node.Kind))

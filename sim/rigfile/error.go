@@ -80,5 +80,9 @@ type fault struct {
 // errorAt makes the error of a fault at an offset of the source.
 func (s source) errorAt(offset int, key string, f *fault) *Error {
 	line, column, text := s.position(offset)
-	return &Error{File: printable(s.name), Line: line, Column: column, Key: key, Text: f.text, Hint: f.hint, line: text}
+	return &Error{
+		File: printable(s.name), Line: line, Column: column,
+		Key: clip(key), Text: clip(f.text), Hint: clip(f.hint),
+		line: text,
+	}
 }

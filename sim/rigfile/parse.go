@@ -106,8 +106,8 @@ func (r *reader) failUnknown(table, path string) {
 	wrong := &fault{text: "unknown key, want one of " + strings.Join(names, ", ")}
 	if home, only := r.schema.home(name); only && home != table {
 		wrong.hint = name + " stands " + whereTable(home)
-	} else if near, ok := nearest(name, names); ok {
-		wrong.hint = "did you mean " + near + "?"
+	} else {
+		wrong.hint = didYouMean(name, names)
 	}
 	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[path].key, path, wrong))
 }

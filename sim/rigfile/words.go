@@ -29,16 +29,6 @@ func quote(s string) string {
 	return b.String()
 }
 
-// quoteShort quotes a text for a message, which shows its beginning only.
-func quoteShort(s string) string {
-	const most = 40
-	runes := []rune(s)
-	if len(runes) <= most {
-		return quote(s)
-	}
-	return quote(string(runes[:most])) + "…"
-}
-
 // printable returns s with everything escaped that does not print.
 func printable(s string) string {
 	if strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) }) {
@@ -56,16 +46,28 @@ func blank(r rune) rune {
 	return ' '
 }
 
-// nearest returns the candidate that takes the fewest edits, if it is near
-// enough to be what was meant.
-func nearest(word string, candidates []string) (string, bool) {
-	best, fewest := "", max(2, len(word)/3)+1
+// clip cuts a text that would fill the screen.
+func clip(s string) string {
+	const most = 300
+	if runes := []rune(s); len(runes) > most {
+		return string(runes[:most]) + "…"
+	}
+	return s
+}
+
+// didYouMean is the hint that names the candidate that takes the fewest edits,
+// or "" if none is near enough to have been meant.
+func didYouMean(word string, candidates []string) string {
+	best, fewest := "", (len(word)+2)/3+1
 	for _, candidate := range candidates {
 		if n := edits(strings.ToLower(word), candidate); n < fewest {
 			best, fewest = candidate, n
 		}
 	}
-	return best, best != ""
+	if best == "" {
+		return ""
+	}
+	return "did you mean " + best + "?"
 }
 
 // edits counts the insertions, deletions and replacements from a to b

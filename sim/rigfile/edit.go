@@ -1,0 +1,122 @@
+package rigfile
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Edit returns the rig file with the given keys, such as "camera.min_press",
+// set to their values in rig. Nothing else changes: comments, order, spaces and
+// line ends stay as they are. A key that the file does not have yet comes last
+// in its table, a table last in the file. A file that [Parse] refuses is an
+// error, before the change or after it; an unknown key is a panic.
+func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
+	if _, err := Parse(data, name); err != nil {
+		return nil, err
+	}
+	text, hasMark := bytes.CutPrefix(data, []byte(byteOrderMark))
+	for _, key := range keys {
+		f, known := fields(&rig).find(key)
+		if !known {
+			panic(fmt.Sprintf("internal error: no key %q in a rig file", key))
+		}
+		doc, wrong := newDocument(source{name, text})
+		if wrong != nil {
+			panic("internal error: edited into " + wrong.text)
+		}
+		text = doc.set(f)
+	}
+	if hasMark {
+		text = slices.Concat([]byte(byteOrderMark), text)
+	}
+	if _, err := Parse(text, name); err != nil {
+		return nil, fmt.Errorf("changing %s: %w", strings.Join(keys, ", "), err)
+	}
+	return text, nil
+}
+
+// set returns the text of the document with the field's value.
+func (d *document) set(f field) []byte {
+	text, table, written := d.source.data, f.table(), f.value.write()
+	line := f.name() + " = " + written
+	if at, given := d.places[f.key]; given {
+		return splice(text, at.start, at.end, written)
+	}
+	if table == "" {
+		return splice(text, 0, 0, line+d.lineEnd())
+	}
+	last, given := d.lastOf(table)
+	switch {
+	case !given:
+		return d.appendTable(table, line)
+	case last.path == table && !last.isHeader():
+		return d.insertInline(d.places[table], line)
+	case last.table != table:
+		return d.insertAfter(last, table+"."+line)
+	default:
+		return d.insertAfter(last, line)
+	}
+}
+
+// lastOf returns the last expression that adds to a table: its header, a key
+// below that, a key with the table's name before a dot, or the table written
+// inline.
+func (d *document) lastOf(table string) (last expression, given bool) {
+	for _, e := range d.expressions {
+		if e.table == table || e.path == table || strings.HasPrefix(e.path, table+".") {
+			last, given = e, true
+		}
+	}
+	return last, given
+}
+
+// appendTable adds a table with one key at the end of the document.
+func (d *document) appendTable(table, line string) []byte {
+	text, end := d.source.data, d.lineEnd()
+	var before string
+	if len(text) > 0 {
+		before = end
+		if !bytes.HasSuffix(text, []byte("\n")) {
+			before += end
+		}
+	}
+	return splice(text, len(text), len(text), before+"["+table+"]"+end+line+end)
+}
+
+// insertInline adds a key at the front of a table that stands in braces.
+func (d *document) insertInline(braces place, line string) []byte {
+	front, after := braces.start+1, ","
+	if d.skip(front, " \t\r\n") == braces.end-1 {
+		after = " "
+	}
+	return splice(d.source.data, front, front, " "+line+after)
+}
+
+// insertAfter adds a line below that of an expression, indented like it.
+func (d *document) insertAfter(e expression, line string) []byte {
+	text, end := d.source.data, d.lineEnd()
+	start := bytes.LastIndexByte(text[:e.start], '\n') + 1
+	line = string(text[start:d.skip(start, " \t")]) + line + end
+	if next := bytes.IndexByte(text[e.end:], '\n'); next >= 0 {
+		return splice(text, e.end+next+1, e.end+next+1, line)
+	}
+	return splice(text, len(text), len(text), end+line)
+}
+
+// lineEnd returns what ends a line in this document.
+func (d *document) lineEnd() string {
+	first, _, _ := bytes.Cut(d.source.data, []byte("\n"))
+	if bytes.HasSuffix(first, []byte("\r")) {
+		return "\r\n"
+	}
+	return "\n"
+}
+
+// splice returns text with what stands from start to end replaced.
+func splice(text []byte, start, end int, replacement string) []byte {
+	return slices.Concat(text[:start], []byte(replacement), text[end:])
+}
