@@ -1,0 +1,57 @@
+package stat
+
+import "math"
+
+// SequentialTest is Wald's sequential probability ratio test for the chance of
+// a failure: trial after trial it says whether the chance is Good or Bad, or
+// that more trials are needed. Between the two it may say either.
+//
+// Source: A. Wald, Sequential Analysis (1947); NIST/SEMATECH e-Handbook of
+// Statistical Methods, 6.2.6.
+type SequentialTest struct {
+	Good, Bad float64 // chances of a failure, 0 < Good < Bad < 1
+	// FalseBad bounds the chance to call Good bad, FalseGood the chance to
+	// call Bad good: about, as Wald's lines ignore by how much they are passed.
+	FalseBad, FalseGood float64
+}
+
+// Decision is what a [SequentialTest] says.
+type Decision int
+
+// The decisions.
+const (
+	Undecided Decision = iota
+	CalledGood
+	CalledBad
+)
+
+// Lines returns the two lines of the test over the number of trials n: good at
+// failures ≤ slope·n − below, bad at failures ≥ slope·n + above.
+func (t SequentialTest) Lines() (slope, below, above float64) {
+	k := math.Log(t.Bad * (1 - t.Good) / (t.Good * (1 - t.Bad)))
+	slope = math.Log((1-t.Good)/(1-t.Bad)) / k
+	below = math.Log((1-t.FalseBad)/t.FalseGood) / k
+	above = math.Log((1-t.FalseGood)/t.FalseBad) / k
+	return slope, below, above
+}
+
+// Decide says what failures in trials tell. The test ends with the first
+// decision; it must be asked after every trial.
+func (t SequentialTest) Decide(trials, failures int) Decision {
+	slope, below, above := t.Lines()
+	line := slope * float64(trials)
+	switch d := float64(failures); {
+	case d <= line-below:
+		return CalledGood
+	case d >= line+above:
+		return CalledBad
+	default:
+		return Undecided
+	}
+}
+
+// CleanRun returns how many trials without a failure are called good.
+func (t SequentialTest) CleanRun() int {
+	slope, below, _ := t.Lines()
+	return int(math.Ceil(below / slope))
+}

@@ -1,0 +1,68 @@
+package stat
+
+import (
+	"math"
+
+	gstat "gonum.org/v1/gonum/stat"
+)
+
+// Summary describes a list of measurements, in their unit.
+type Summary struct {
+	N    int
+	Mean float64 // 0 without measurements
+	// SD is the standard deviation of the population that they were drawn
+	// from, with n − 1 in the denominator; 0 for fewer than two.
+	SD float64
+}
+
+// Summarize returns the summary of values. None may be NaN.
+func Summarize[T ~int64 | ~float64](values []T) Summary {
+	x := floats(values)
+	switch len(x) {
+	case 0:
+		return Summary{}
+	case 1:
+		return Summary{N: 1, Mean: x[0]}
+	}
+	mean, sd := gstat.MeanStdDev(x, nil)
+	return Summary{len(x), mean, sd}
+}
+
+// StandardError returns the standard error of the mean; 0 for fewer than two
+// measurements.
+func (s Summary) StandardError() float64 {
+	if s.N < 2 {
+		return 0
+	}
+	return s.SD / math.Sqrt(float64(s.N))
+}
+
+// Lag1 returns the autocorrelation of successive values,
+// Σ(yᵢ−ȳ)(yᵢ₊₁−ȳ)/Σ(yᵢ−ȳ)², as NIST StRD defines it: near 0 for independent
+// ones, positive where they drift, negative where each overcorrects the one
+// before. 0 for values that are all equal.
+func Lag1[T ~int64 | ~float64](values []T) float64 {
+	x := floats(values)
+	mean := Summarize(x).Mean
+	var products, squares, before float64
+	for i, v := range x {
+		d := v - mean
+		if i > 0 {
+			products += before * d
+		}
+		squares += d * d
+		before = d
+	}
+	if squares == 0 {
+		return 0
+	}
+	return products / squares
+}
+
+func floats[T ~int64 | ~float64](values []T) []float64 {
+	x := make([]float64, len(values))
+	for i, v := range values {
+		x[i] = float64(v)
+	}
+	return x
+}
