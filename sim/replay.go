@@ -110,15 +110,38 @@ func newArmedTime(windows []Span, takes []Take) *ArmedTime {
 	return a
 }
 
+// Missed returns the armed stretches that no take covers.
+func (a *ArmedTime) Missed(takes []Take) []Span {
+	var missed []Span
+	for _, w := range a.Windows {
+		from := w.From
+		for _, t := range takesWithin(w, takes) {
+			if t.Start > from {
+				missed = append(missed, Span{from, t.Start})
+			}
+			from = t.End
+		}
+		if from < w.To {
+			missed = append(missed, Span{from, w.To})
+		}
+	}
+	return missed
+}
+
 // RecordedWithin returns how much of a span the takes cover.
 func RecordedWithin(span Span, takes []Take) Micros {
 	var total Micros
-	for _, t := range takes {
-		if from, to := max(span.From, t.Start), min(span.To, t.End); from < to {
-			total += to - from
-		}
+	for _, t := range takesWithin(span, takes) {
+		total += min(span.To, t.End) - max(span.From, t.Start)
 	}
 	return total
+}
+
+// takesWithin returns the takes of which a part lies in the span.
+func takesWithin(span Span, takes []Take) []Take {
+	first := sort.Search(len(takes), func(i int) bool { return takes[i].End > span.From })
+	after := sort.Search(len(takes), func(i int) bool { return takes[i].Start >= span.To })
+	return takes[first:max(first, after)]
 }
 
 // BeliefStretch is the chance, 0 to 1, that the camera records over a stretch
