@@ -30,6 +30,8 @@ type Camera struct {
 	// Never where it is past, or where none acts by itself.
 	toggleAt, longAt, wakeAt Micros
 	toggled, fired, woke     bool // what the press in hand has done
+
+	compared func(a, b Micros) // see Watch; nil where nobody watches
 }
 
 // NewCamera returns the step at t = 0 with the given level. What happens is
@@ -64,6 +66,7 @@ func (c *Camera) Holding() (Press, bool) { return c.press, c.down }
 
 // Step takes an edge of the level. Everything due before it must have expired.
 func (c *Camera) Step(e Edge) {
+	c.tellPending(e.At)
 	if c.nextAt <= e.At {
 		c.moveOn(e.At)
 	}
@@ -94,6 +97,7 @@ func (c *Camera) Deadline() Micros {
 
 // Expire acts at a deadline.
 func (c *Camera) Expire(at Micros) {
+	c.tellPending(at)
 	switch {
 	case c.nextAt == at:
 		c.moveOn(at)
@@ -106,6 +110,7 @@ func (c *Camera) Expire(at Micros) {
 
 // Finish ends the log at end, after everything due by then has expired.
 func (c *Camera) Finish(end Micros) {
+	c.tellPending(end)
 	if c.down {
 		c.press.Verdict = c.verdictWhileDown()
 		c.press.StateAfter = c.state
@@ -152,6 +157,7 @@ func accepts(s State) bool { return s == StateStandby || s == StateRecording }
 // were reached meanwhile act now.
 func (c *Camera) endBreak(at Micros) {
 	c.upAt = Never
+	c.tellPending(at)
 	c.reachThresholds(at)
 }
 
@@ -175,6 +181,7 @@ func (c *Camera) release(at Micros) {
 	p.Up, p.UpUnseen, p.Effect = c.upAt, c.upUnseen, at
 	c.upAt, c.down = Never, false
 	hold := p.Hold()
+	c.tellHold(hold)
 	switch {
 	case accepts(p.StateAt):
 		if hold >= c.window.MinPress && !c.toggled && (c.spec.ToggleOn == ToggleOnPress || hold < c.window.LongPress) {
