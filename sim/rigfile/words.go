@@ -58,7 +58,7 @@ func clip(s string) string {
 // didYouMean is the hint that names the candidate that takes the fewest edits,
 // or "" if none is near enough to have been meant.
 func didYouMean(word string, candidates []string) string {
-	best, fewest := "", (len(word)+2)/3+1
+	best, fewest := "", len(word)/3+1
 	for _, candidate := range candidates {
 		if n := edits(strings.ToLower(word), candidate); n < fewest {
 			best, fewest = candidate, n

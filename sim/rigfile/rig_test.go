@@ -1,0 +1,102 @@
+package rigfile_test
+
+import (
+	"slices"
+
+	"pgregory.net/rapid"
+
+	"flicktally/sim"
+)
+
+// drawRig draws a rig that can work, with every choice and every kind of value.
+func drawRig(t *rapid.T) sim.Rig {
+	camera := drawCamera(t)
+	shot := sim.OneShotSpec{
+		Trigger: rapid.SampledFrom(sim.Triggers).Draw(t, "trigger"),
+		Width:   drawMicros(t, "width", 1),
+		Rest:    drawMicros(t, "rest", 0),
+	}
+	return sim.Rig{
+		Name: rapid.String().Draw(t, "name"),
+		Log: sim.LogSpec{
+			Time:       rapid.StringN(1, -1, -1).Draw(t, "time"),
+			Unit:       rapid.SampledFrom(sim.TimeUnits).Draw(t, "unit"),
+			Channel:    rapid.String().Draw(t, "channel"),
+			Scale:      rapid.Float64().Filter(func(f float64) bool { return f != 0 }).Draw(t, "scale"),
+			Offset:     rapid.Float64().Draw(t, "offset"),
+			Armed:      rapid.String().Draw(t, "armed"),
+			ArmedRange: drawRanges(t, "armed range"),
+		},
+		Switch: sim.SwitchSpec{
+			Press:      drawRanges(t, "press"),
+			Hysteresis: sim.PulseWidth(rapid.Float64Min(0).Draw(t, "hysteresis")),
+			Settle:     drawMicros(t, "settle", 0),
+			Valid:      drawRanges(t, "valid")[0],
+		},
+		SignalLoss: sim.SignalLossSpec{
+			StaleAfter: drawMicros(t, "stale after", 1),
+			Then:       rapid.SampledFrom(sim.LossPolicies).Draw(t, "then"),
+		},
+		Link: sim.LinkSpec{
+			Frame: drawMicros(t, "frame", 0),
+			Loss:  rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, "loss"),
+		},
+		OneShot: shot,
+		Line: sim.LineSpec{
+			Active:  rapid.SampledFrom(sim.Polarities).Draw(t, "active"),
+			Update:  drawMicros(t, "update", 0),
+			Delay:   drawMicros(t, "delay", 0),
+			Boot:    rapid.SampledFrom(sim.BootLevels).Draw(t, "line boot"),
+			BootFor: drawMicros(t, "boot for", 0),
+		},
+		Camera: camera,
+	}
+}
+
+func drawCamera(t *rapid.T) sim.CameraSpec {
+	// The four ends of min_press and long_press, in order; the press window
+	// between them is not empty.
+	ends := rapid.SliceOfNDistinct(rapid.Int64Range(0, int64(sim.MaxDuration)), 4, 4, rapid.ID[int64]).Draw(t, "thresholds")
+	slices.Sort(ends)
+	camera := sim.CameraSpec{
+		PressedLevel: rapid.SampledFrom(sim.Polarities).Draw(t, "pressed level"),
+		MinPress:     sim.Interval{Low: sim.Micros(ends[0]), High: sim.Micros(ends[1])},
+		MinGap:       drawMicros(t, "min gap", 0),
+		LongPress:    sim.Interval{Low: sim.Micros(ends[2]), High: sim.Micros(ends[3])},
+		ToggleOn:     rapid.SampledFrom(sim.ToggleEdges).Draw(t, "toggle on"),
+		LongAction:   rapid.SampledFrom(sim.LongActions).Draw(t, "long action"),
+		LongFires:    rapid.SampledFrom(sim.LongMoments).Draw(t, "long fires"),
+		StartDelay:   drawMicros(t, "start delay", 0),
+		StopDelay:    drawMicros(t, "stop delay", 0),
+		Boot:         drawMicros(t, "boot", 0),
+		WakePress:    drawMicros(t, "wake press", 0),
+		WakeInto:     rapid.SampledFrom(sim.WakeStates).Draw(t, "wake into"),
+		Start:        rapid.SampledFrom(sim.StartStates).Draw(t, "start"),
+	}
+	if rapid.Bool().Draw(t, "min press known") {
+		camera.MinPress = sim.Exactly(camera.MinPress.Low)
+	}
+	if rapid.Bool().Draw(t, "long press known") {
+		camera.LongPress = sim.Exactly(camera.LongPress.High)
+	}
+	if rapid.Bool().Draw(t, "never wakes") {
+		camera.WakePress = sim.Never
+	}
+	return camera
+}
+
+func drawMicros(t *rapid.T, label string, least sim.Micros) sim.Micros {
+	return sim.Micros(rapid.Int64Range(int64(least), int64(sim.MaxDuration)).Draw(t, label))
+}
+
+// drawRanges draws ranges apart, in any order.
+func drawRanges(t *rapid.T, label string) []sim.PulseRange {
+	n := rapid.IntRange(1, 3).Draw(t, label+" count")
+	ends := rapid.SliceOfNDistinct(rapid.Float64(), 2*n, 2*n, rapid.ID[float64]).Draw(t, label)
+	slices.Sort(ends)
+	var ranges []sim.PulseRange
+	for i := range n {
+		ranges = append(ranges, sim.PulseRange{Low: sim.PulseWidth(ends[2*i]), High: sim.PulseWidth(ends[2*i+1])})
+	}
+	return rapid.Permutation(ranges).Draw(t, label+" order")
+}
