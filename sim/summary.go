@@ -24,15 +24,15 @@ func (r *Replay) Summary(findings []Finding) string {
 // recordedSummary says what was recorded, and how much of the armed time it
 // covers.
 func (r *Replay) recordedSummary() string {
-	text := "nothing recorded in " + readable(r.End)
+	text := "nothing recorded in " + r.End.Readable()
 	switch n := len(r.Takes); {
 	case n == 1:
-		text = "1 take recorded, " + readable(r.Recorded())
+		text = "1 take recorded, " + r.Recorded().Readable()
 	case n > 1:
-		text = fmt.Sprintf("%d takes recorded, %s in all", n, readable(r.Recorded()))
+		text = fmt.Sprintf("%d takes recorded, %s in all", n, r.Recorded().Readable())
 	}
 	if r.Armed != nil && r.Armed.Armed > 0 {
-		text += fmt.Sprintf(" (%s of %s armed)", readable(r.Armed.Recorded), readable(r.Armed.Armed))
+		text += fmt.Sprintf(" (%s of %s armed)", r.Armed.Recorded.Readable(), r.Armed.Armed.Readable())
 	}
 	return text
 }
@@ -84,9 +84,9 @@ func (r *Record) Recorded() Micros {
 	return total
 }
 
-// readable writes a length of time as people say it: seconds below a minute,
-// a clock from there on.
-func readable(m Micros) string {
+// Readable writes a length of time as people say it: like Rounded below a
+// minute, like Clock from there on.
+func (m Micros) Readable() string {
 	if m < Minute {
 		return m.Rounded()
 	}

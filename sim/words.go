@@ -1,0 +1,61 @@
+package sim
+
+import "fmt"
+
+// The words in which reports, on paper and on a screen, tell of a press and a
+// take. A dash stands where there is nothing to tell.
+
+// HeldText tells how long a press was held.
+func (p Press) HeldText() string {
+	switch {
+	case p.Open():
+		return "still down"
+	case p.FromStart:
+		return p.Hold().Rounded() + " from the start"
+	default:
+		return p.Hold().Rounded()
+	}
+}
+
+// ByHandText tells which holds of the hand the samples allow.
+func (p Press) ByHandText() string {
+	if p.Open() {
+		return "-"
+	}
+	bounds := p.HoldBounds()
+	if bounds.Exact() {
+		return "exact"
+	}
+	return bounds.Low.Rounded() + " to " + bounds.High.Rounded()
+}
+
+// MarginText tells how far an accepted press was from the nearest threshold.
+func (w Window) MarginText(p Press) string {
+	if p.Open() {
+		return "-"
+	}
+	switch hold := p.Hold(); p.Verdict {
+	case VerdictShort:
+		return (w.MinPress - hold).Rounded() + " too short"
+	case VerdictLong:
+		return (hold - w.LongPress).Rounded() + " too long"
+	case VerdictToggle:
+		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
+	default:
+		return "-"
+	}
+}
+
+// EndedText tells what ended a take.
+func (t Take) EndedText() string {
+	switch t.Ended {
+	case EndPowerOff:
+		return fmt.Sprintf("press %d: switched off", t.EndedBy)
+	case EndUnknown:
+		return fmt.Sprintf("press %d: not known", t.EndedBy)
+	case EndLog:
+		return "the log's end"
+	default:
+		return fmt.Sprintf("press %d", t.EndedBy)
+	}
+}
