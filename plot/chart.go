@@ -1,0 +1,78 @@
+package plot
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Chart is a drawing that has been laid out for its size. [Write] puts it into
+// a file. Make one with a constructor of this package.
+type Chart struct {
+	size  Size
+	title string
+	about string // the chart in a sentence, for readers who cannot see it
+	theme *theme
+	draw  func(draw.Canvas)
+}
+
+// Size returns the size in pixels. Its height is never 0.
+func (c *Chart) Size() Size { return c.size }
+
+// Look is how a chart is to appear. The zero value is light and of the standard
+// width.
+type Look struct {
+	Size Size
+	Dark bool
+	// Notes are lines for the foot of the chart, such as what the numbers rest
+	// on.
+	Notes []string
+}
+
+// Size is a width and a height in pixels, 96 to the inch. A width of 0 is the
+// standard width, a height of 0 is as high as the contents need.
+type Size struct{ Width, Height int }
+
+// The limits of a chart's width and height, and its standard width.
+const (
+	MinWidth      = 480
+	MaxSide       = 20_000
+	StandardWidth = 1200
+)
+
+// ParseSize reads a size such as "1200x800", or a width alone.
+func ParseSize(text string) (Size, error) {
+	bad := fmt.Errorf("found size %q, want WIDTHxHEIGHT or WIDTH in pixels, such as 1200x800", text)
+	widthText, heightText, both := strings.Cut(text, "x")
+	width, err := strconv.Atoi(widthText)
+	if err != nil || width < 1 {
+		return Size{}, bad
+	}
+	size := Size{Width: width}
+	if both {
+		if size.Height, err = strconv.Atoi(heightText); err != nil || size.Height < 1 {
+			return Size{}, bad
+		}
+	}
+	return size, size.check()
+}
+
+func (s Size) check() error {
+	if s.Width != 0 && (s.Width < MinWidth || s.Width > MaxSide) {
+		return fmt.Errorf("found a width of %d pixels, want %d to %d", s.Width, MinWidth, MaxSide)
+	}
+	if s.Height < 0 || s.Height > MaxSide {
+		return fmt.Errorf("found a height of %d pixels, want at most %d", s.Height, MaxSide)
+	}
+	return nil
+}
+
+func (s Size) width() vg.Length {
+	if s.Width == 0 {
+		return StandardWidth * pixel
+	}
+	return vg.Length(s.Width) * pixel
+}

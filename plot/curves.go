@@ -1,0 +1,229 @@
+package plot
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	gplot "gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Curve is one series of a [Curves] chart. A curve may have a line, a band
+// around it, points, or any of them.
+type Curve struct {
+	Name   string
+	Line   []Point
+	Steps  bool // the line goes level from point to point
+	Band   []Spread
+	Points []Measured
+}
+
+// Point is a place on a chart, in the units of its axes.
+type Point struct{ X, Y float64 }
+
+// Spread is a stretch along the Y axis at a place on the X axis: what a curve's
+// confidence band covers there.
+type Spread struct{ X, Low, High float64 }
+
+// Measured is a point with an interval around it. Low and High are equal where
+// it has none.
+type Measured struct{ X, Y, Low, High float64 }
+
+// Marker is an upright line across a chart, such as a threshold of the press
+// window. Where To is more than X, it is a shaded stretch.
+type Marker struct {
+	Name  string
+	X, To float64
+}
+
+// CurveSet describes a chart of curves over common axes.
+type CurveSet struct {
+	Title, Subtitle string
+	X, Y            Axis
+	Curves          []Curve
+	Markers         []Marker
+}
+
+// Curves returns a chart of lines, bands and points. It fails on values that
+// are not finite, and where there is nothing to draw.
+func Curves(set CurveSet, look Look) (*Chart, error) {
+	if err := set.check(); err != nil {
+		return nil, err
+	}
+	p := newPage(look, set.Title, set.Subtitle)
+	p.about = fmt.Sprintf("Chart of %s over %s.", set.Y.Label, set.X.Label)
+	axes := newAxes(p.theme, set.X, set.Y)
+	axes.X.Tick.Marker = ticker{set.X.Scale, int(p.inner() / 75)}
+	axes.Add(grid{p.theme, true, true})
+	axes.Add(markersPlotter{set.Markers, p.theme})
+	for i, curve := range set.Curves {
+		for _, plotter := range curve.plotters(p.theme, i) {
+			axes.Add(plotter)
+		}
+		if curve.Name != "" {
+			p.legend = append(p.legend, curve.legend(i))
+		}
+	}
+	set.X.apply(&axes.X)
+	set.Y.apply(&axes.Y)
+	return p.chart(300, 120, func(c draw.Canvas) { axes.Draw(draw.Crop(c, 0, -20, 0, -markerNameRows*textSize*lineSpace)) })
+}
+
+// apply puts the asked-for range back, which data beyond it have widened.
+func (a Axis) apply(axis *gplot.Axis) {
+	if a.Min != 0 || a.Max != 0 {
+		axis.Min, axis.Max = a.Min, a.Max
+	}
+}
+
+func (s CurveSet) check() error {
+	drawn := 0
+	for _, c := range s.Curves {
+		for _, v := range c.values() {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return fmt.Errorf("found %v in the curve %q, want finite values", v, c.Name)
+			}
+			drawn++
+		}
+	}
+	if drawn == 0 {
+		return fmt.Errorf("found no values to draw in %q", s.Title)
+	}
+	return nil
+}
+
+func (c Curve) values() []float64 {
+	var all []float64
+	for _, p := range c.Line {
+		all = append(all, p.X, p.Y)
+	}
+	for _, s := range c.Band {
+		all = append(all, s.X, s.Low, s.High)
+	}
+	for _, m := range c.Points {
+		all = append(all, m.X, m.Y, m.Low, m.High)
+	}
+	return all
+}
+
+// plotters returns what draws a curve, the i-th of its chart.
+func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
+	colour := t.seriesLines[i%len(t.seriesLines)]
+	var all []gplot.Plotter
+	if len(c.Band) > 0 {
+		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{bandOutline(c.Band)}, Color: t.bands[i%len(t.bands)]})
+	}
+	if len(c.Line) > 0 {
+		steps := plotter.NoStep
+		if c.Steps {
+			steps = plotter.PostStep
+		}
+		all = append(all, &plotter.Line{XYs: xys(c.Line), StepStyle: steps, LineStyle: seriesLine(colour, i)})
+	}
+	if len(c.Points) > 0 {
+		all = append(all, c.bars(colour), &plotter.Scatter{XYs: c.points(), GlyphStyle: seriesGlyph(colour, i)})
+	}
+	return all
+}
+
+func seriesLine(colour color.Color, i int) draw.LineStyle {
+	return line(colour, 1.5, dashesOf[i%len(dashesOf)]...)
+}
+
+func seriesGlyph(colour color.Color, i int) draw.GlyphStyle {
+	return draw.GlyphStyle{Color: colour, Radius: 3, Shape: shapeOf[i%len(shapeOf)]}
+}
+
+func bandOutline(band []Spread) plotter.XYs {
+	var outline plotter.XYs
+	for _, s := range band {
+		outline = append(outline, plotter.XY{X: s.X, Y: s.High})
+	}
+	for i := len(band) - 1; i >= 0; i-- {
+		outline = append(outline, plotter.XY{X: band[i].X, Y: band[i].Low})
+	}
+	return outline
+}
+
+func xys(points []Point) plotter.XYs {
+	all := make(plotter.XYs, len(points))
+	for i, p := range points {
+		all[i] = plotter.XY(p)
+	}
+	return all
+}
+
+func (c Curve) points() plotter.XYs {
+	all := make(plotter.XYs, len(c.Points))
+	for i, m := range c.Points {
+		all[i] = plotter.XY{X: m.X, Y: m.Y}
+	}
+	return all
+}
+
+func (c Curve) bars(colour color.Color) gplot.Plotter {
+	bars := &plotter.YErrorBars{XYs: c.points(), LineStyle: line(colour, thinLine), CapWidth: 4}
+	for _, m := range c.Points {
+		bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{m.Low - m.Y, m.High - m.Y})
+	}
+	return bars
+}
+
+// legend shows a curve as it is drawn.
+func (c Curve) legend(i int) legendEntry {
+	return legendEntry{c.Name, func(canvas draw.Canvas, t *theme) {
+		colour := t.seriesLines[i%len(t.seriesLines)]
+		if len(c.Band) > 0 {
+			canvas.SetColor(t.bands[i%len(t.bands)])
+			canvas.Fill(canvas.Rectangle.Path())
+		}
+		if middle := canvas.Center(); len(c.Line) > 0 {
+			canvas.StrokeLine2(seriesLine(colour, i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
+		}
+		if len(c.Points) > 0 {
+			canvas.DrawGlyph(seriesGlyph(colour, i), canvas.Center())
+		}
+	}}
+}
+
+// markerNameRows is how many rows of marker names stand above the data.
+const markerNameRows = 2
+
+// markersPlotter draws markers behind the data, with their names above it.
+type markersPlotter struct {
+	markers []Marker
+	theme   *theme
+}
+
+// Plot draws the markers.
+func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+	toX, _ := p.Transforms(&c)
+	names := newLabelRows(c.Min.X, c.Max.X, markerNameRows)
+	style := m.theme.text()
+	for _, marker := range m.markers {
+		from := toX(marker.X)
+		to := max(from, toX(marker.To))
+		if to < c.Min.X || from > c.Max.X {
+			continue
+		}
+		from, to = max(from, c.Min.X), min(to, c.Max.X)
+		m.draw(c, from, to)
+		name := truncate(style, clean(marker.Name), c.Size().X/3)
+		if row, left, ok := names.place((from+to)/2, style.Width(name)); ok {
+			c.FillText(style, vg.Point{X: left, Y: c.Max.Y + (vg.Length(row)+0.5)*textSize*lineSpace}, name)
+		}
+	}
+}
+
+// draw draws a line, or a stretch where it has a width.
+func (m markersPlotter) draw(c draw.Canvas, from, to vg.Length) {
+	if to > from {
+		c.SetColor(m.theme.mild)
+		c.Fill(vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}.Path())
+		return
+	}
+	c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
+}

@@ -1,0 +1,20 @@
+// Package plot draws charts of what the model yields: the timing of a replay,
+// holds over the press window, takes of several flights, and curves.
+//
+// A constructor ([Timing], [Holds], [Takes], [Curves]) takes results and lays
+// them out as a [Chart]; [Write] draws that in a [Format]. The same input gives
+// the same bytes. Charts compute nothing that the model computes.
+//
+// # Size
+//
+// A chart's content is bounded by its width, not by the length of the log: of
+// what falls on one column of pixels, a lane draws its outline only, and the
+// chart says so. A timing chart of the standard width stays below 600 kB as SVG
+// whatever the log holds.
+//
+// # Look
+//
+// All charts share one style: colours of a published set that colour-blind
+// readers tell apart, and never colour alone: hatches, shapes and words carry
+// the same meaning in grey.
+package plot

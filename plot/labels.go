@@ -1,0 +1,54 @@
+package plot
+
+import "gonum.org/v1/plot/vg"
+
+// labelGap is the least space between two labels of a row.
+const labelGap vg.Length = 4
+
+// labelRows places labels in a few rows so that none overlaps another or
+// leaves the width between left and right.
+type labelRows struct {
+	left, right vg.Length
+	taken       [][]stretch // by row
+}
+
+// stretch is a piece of a row.
+type stretch struct{ from, to vg.Length }
+
+func newLabelRows(left, right vg.Length, rows int) *labelRows {
+	return &labelRows{left: left, right: right, taken: make([][]stretch, rows)}
+}
+
+// place finds room for a label of a width that belongs to x, centred on it as
+// far as the ends allow, in the first row that has room. What leads from a
+// label in a later row to x must not cross a label in the rows before, so x
+// has to be free there; it is kept free from then on.
+func (r *labelRows) place(x, width vg.Length) (row int, from vg.Length, ok bool) {
+	from = max(r.left, min(x-width/2, r.right-width))
+	want := stretch{from, from + width}
+	if want.to > r.right {
+		return 0, 0, false
+	}
+	for row := range r.taken {
+		if r.free(row, want) {
+			for before := range row {
+				r.taken[before] = append(r.taken[before], stretch{x, x})
+			}
+			r.taken[row] = append(r.taken[row], want)
+			return row, from, true
+		}
+		if !r.free(row, stretch{x, x}) {
+			return 0, 0, false
+		}
+	}
+	return 0, 0, false
+}
+
+func (r *labelRows) free(row int, want stretch) bool {
+	for _, t := range r.taken[row] {
+		if want.from < t.to+labelGap && t.from < want.to+labelGap {
+			return false
+		}
+	}
+	return true
+}

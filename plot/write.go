@@ -1,0 +1,123 @@
+package plot
+
+import (
+	"bytes"
+	"fmt"
+	"html"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgpdf"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// Format is a kind of file that a chart can be written as.
+type Format string
+
+// The formats.
+const (
+	PNG Format = "png"
+	SVG Format = "svg"
+	PDF Format = "pdf"
+)
+
+// FormatOf returns the format that a file's name asks for.
+func FormatOf(name string) (Format, error) {
+	switch format := Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(name), "."))); format {
+	case PNG, SVG, PDF:
+		return format, nil
+	case "":
+		return "", fmt.Errorf("found no ending in the file name %q, want .png, .svg or .pdf", name)
+	default:
+		return "", fmt.Errorf("found .%s in the file name %q, want .png, .svg or .pdf", format, name)
+	}
+}
+
+// Write draws a chart. Equal charts give equal bytes.
+func Write(w io.Writer, c *Chart, f Format) error {
+	switch f {
+	case PNG:
+		return c.writePNG(w)
+	case SVG:
+		return c.writeSVG(w)
+	case PDF:
+		return c.writePDF(w)
+	default:
+		panic(fmt.Sprintf("internal error: format %q", f))
+	}
+}
+
+func (c *Chart) lengths() (width, height vg.Length) {
+	return vg.Length(c.size.Width) * pixel, vg.Length(c.size.Height) * pixel
+}
+
+func (c *Chart) writePNG(w io.Writer) error {
+	width, height := c.lengths()
+	canvas := vgimg.PngCanvas{Canvas: vgimg.NewWith(
+		vgimg.UseWH(width, height), vgimg.UseDPI(96), vgimg.UseBackgroundColor(c.theme.paper))}
+	c.draw(draw.New(canvas))
+	_, err := canvas.WriteTo(w)
+	return err
+}
+
+// writeSVG adds what the drawing library leaves out: a title and a description
+// for screen readers, and fonts of the same widths for machines without the
+// chart's own.
+func (c *Chart) writeSVG(w io.Writer) error {
+	width, height := c.lengths()
+	canvas := vgsvg.New(width, height)
+	c.draw(draw.New(canvas))
+	var drawn bytes.Buffer
+	if _, err := canvas.WriteTo(&drawn); err != nil {
+		return err
+	}
+	start, rest, found := bytes.Cut(drawn.Bytes(), []byte(`xmlns:xlink="http://www.w3.org/1999/xlink">`))
+	if !found {
+		panic("internal error: no root element in the drawn SVG")
+	}
+	rest = bytes.ReplaceAll(rest, []byte("font-family:Liberation Sans;"),
+		[]byte("font-family:'Liberation Sans',Arial,Helvetica,sans-serif;"))
+	_, err := fmt.Fprintf(w, "%sxmlns:xlink=\"http://www.w3.org/1999/xlink\" role=\"img\">\n<title>%s</title>\n<desc>%s</desc>%s",
+		start, html.EscapeString(c.title), html.EscapeString(c.about), rest)
+	return err
+}
+
+func init() {
+	// A PDF carries the times at which it was made and the order of its parts;
+	// fixed, equal charts give equal files.
+	epoch := time.Unix(0, 0).UTC()
+	fpdf.SetDefaultCreationDate(epoch)
+	fpdf.SetDefaultModificationDate(epoch)
+	fpdf.SetDefaultCatalogSort(true)
+}
+
+func (c *Chart) writePDF(w io.Writer) error {
+	width, height := c.lengths()
+	canvas := pdfCanvas{vgpdf.New(width, height)}
+	c.draw(draw.New(canvas))
+	_, err := canvas.WriteTo(w)
+	return err
+}
+
+// pdfCanvas hands text on in the encoding that the fonts of a PDF have.
+// Characters beyond it become question marks.
+type pdfCanvas struct{ *vgpdf.Canvas }
+
+// FillString draws text.
+func (c pdfCanvas) FillString(f font.Face, at vg.Point, text string) {
+	encoder := encoding.ReplaceUnsupported(charmap.Windows1252.NewEncoder())
+	encoded, err := encoder.String(text)
+	if err != nil {
+		panic(fmt.Sprintf("internal error: text %q for a PDF: %v", text, err))
+	}
+	c.Canvas.FillString(f, at, strings.ReplaceAll(encoded, "\x1a", "?"))
+}
