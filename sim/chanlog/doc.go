@@ -1,0 +1,42 @@
+// Package chanlog reads the channel logs of a flight as samples, and writes
+// samples as such a log.
+//
+// A log is CSV as of RFC 4180, or what loggers really write. The bytes go one
+// way:
+//
+//  1. The source reads into one buffer, and decompresses gzip.
+//  2. The search goes record by record until it knows the delimiter, the header
+//     and where the wanted columns are; what stands before is preamble.
+//  3. The scanner takes plain lines: it finds the wanted columns without
+//     decoding the others. What is odd goes record by record through the
+//     splitter and the row reader. Both read the same from a line that both
+//     can read.
+//  4. The clock turns times into times of a segment: it unwraps a counter, and
+//     begins a segment where time runs backwards.
+//
+// The usual way:
+//
+//	reader := chanlog.NewReader(file, name, chanlog.Options{Spec: rig.Log})
+//	for {
+//		block, err := reader.Next()
+//		if err == io.EOF {
+//			break
+//		}
+//		if err != nil {
+//			return err
+//		}
+//		for _, sample := range block.Samples {
+//			chain.Feed(sample) // a chain for each block.Segment
+//		}
+//	}
+//	summary := reader.Summary()
+//
+// Nothing is lost in silence: the [Summary] accounts for every byte and says
+// what was found and what was assumed.
+//
+// # What it refuses to do
+//
+// The package guesses no value: a row that cannot be read is an error with its
+// place, or, if the caller is lenient, skipped and counted. It opens no file
+// and uses at most 8 MiB whatever the input is.
+package chanlog

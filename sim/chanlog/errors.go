@@ -1,0 +1,99 @@
+package chanlog
+
+import (
+	"bytes"
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// SyntaxError is a place in a log that cannot be read. Its texts are safe to
+// print: what does not print in the log is escaped or replaced.
+type SyntaxError struct {
+	File string
+	// Line and Column count from 1, the column in bytes. They stand at the
+	// beginning of the field that is wrong, or of the line.
+	Line, Column int
+	Found, Want  string
+	Hint         string // what to try; "" = nothing to add
+	// Text is the line around the column, as it is in the log, at most 120
+	// bytes of it.
+	Text string
+
+	caret int // offset of the column in Text
+}
+
+// Error writes "heron.csv:12:9: found …, want …", in one line and without the
+// hint.
+func (e *SyntaxError) Error() string {
+	return fmt.Sprintf("%s:%d:%d: found %s, want %s", printable(e.File), e.Line, e.Column, e.Found, e.Want)
+}
+
+// Excerpt shows the line of the log with a caret under the place.
+func (e *SyntaxError) Excerpt() string {
+	number := strconv.Itoa(e.Line)
+	margin := strings.Repeat(" ", len(number))
+	before, after := strings.Map(oneCell, e.Text[:e.caret]), strings.Map(oneCell, e.Text[e.caret:])
+	return fmt.Sprintf("%s | %s%s\n%s | %s^", number, before, after, margin, strings.Repeat(" ", utf8.RuneCountInString(before)))
+}
+
+// Explain writes the error, its excerpt and its hint, each on lines of its own.
+func (e *SyntaxError) Explain() string {
+	text := e.Error() + "\n" + e.Excerpt()
+	if e.Hint != "" {
+		text += "\nhint: " + e.Hint
+	}
+	return text
+}
+
+// oneCell maps what does not print to something one column wide, so that the
+// caret stays in place.
+func oneCell(r rune) rune {
+	switch {
+	case r == '\t':
+		return ' '
+	case r == utf8.RuneError || !unicode.IsPrint(r):
+		return '·'
+	}
+	return r
+}
+
+// printable returns s with everything escaped that does not print.
+func printable(s string) string {
+	if strings.ContainsFunc(s, func(r rune) bool { return r == utf8.RuneError || !unicode.IsPrint(r) }) {
+		quoted := strconv.Quote(s)
+		return quoted[1 : len(quoted)-1]
+	}
+	return s
+}
+
+// maxShown bounds how much of a field a message shows, in bytes.
+const maxShown = 40
+
+// quoteShort quotes a text of the log for a message.
+func quoteShort[T string | []byte](text T) string {
+	if len(text) <= maxShown {
+		return strconv.Quote(string(text))
+	}
+	return strconv.Quote(string(text[:maxShown])) + "…"
+}
+
+// excerptAround cuts the line around an offset of data.
+func excerptAround(data []byte, at int) (text string, caret int) {
+	const before, after = 60, 60
+	begin := bytes.LastIndexByte(data[:at], '\n') + 1
+	end := len(data)
+	if i := bytes.IndexByte(data[at:], '\n'); i >= 0 {
+		end = at + i
+	}
+	if end > begin && data[end-1] == '\r' && end > at {
+		end--
+	}
+	begin, end = max(begin, at-before), min(end, at+after)
+	for begin < at && !utf8.RuneStart(data[begin]) {
+		begin++
+	}
+	return string(data[begin:end]), at - begin
+}

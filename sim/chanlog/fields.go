@@ -1,0 +1,151 @@
+package chanlog
+
+import "bytes"
+
+// Limits that bound the memory of a reader whatever its input is.
+const (
+	maxLine    = 1 << 20 // bytes of a record with its line end
+	maxColumns = 100_000
+)
+
+// field is where a field's text is in a record, without outer spaces and
+// quotes.
+type field struct {
+	start, end int32
+	quoted     bool
+}
+
+// splitter cuts a record of RFC 4180 into fields. Beyond the RFC it takes LF as
+// a line end, spaces outside of quotes, and quotes inside a field that does not
+// begin with one.
+type splitter struct {
+	fields []field // at most maxColumns
+	count  int     // of all fields
+	size   int     // bytes of the record, with its line end
+	ended  bool    // the record has a line end
+	at     int     // offset of what is wrong
+}
+
+type splitStatus int
+
+const (
+	splitDone     splitStatus = iota
+	splitMore                 // the record may go on beyond the data
+	splitUnclosed             // a quoted field, at, does not end
+	splitStray                // text, at, follows a closing quote
+)
+
+func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f' }
+
+// split reads the record at the beginning of data. Final says that no more
+// data belongs to it.
+func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
+	s.fields, s.count, s.size, s.ended = s.fields[:0], 0, 0, false
+	for pos := 0; ; pos++ {
+		start := pos
+		for start < len(data) && isSpace(data[start]) && data[start] != delim {
+			start++
+		}
+		var f field
+		if start < len(data) && data[start] == '"' {
+			end, status := s.closingQuote(data, start, final)
+			if status != splitDone {
+				return status
+			}
+			f = field{int32(start + 1), int32(end), true}
+			pos = end + 1
+			for pos < len(data) && isSpace(data[pos]) && data[pos] != delim {
+				pos++
+			}
+			if pos < len(data) && data[pos] != delim && data[pos] != '\n' {
+				s.at = pos
+				return splitStray
+			}
+		} else {
+			pos = fieldEnd(data, pos, delim)
+			end := pos
+			for end > start && isSpace(data[end-1]) {
+				end--
+			}
+			f = field{int32(min(start, end)), int32(end), false}
+		}
+		if pos == len(data) && !final {
+			return splitMore
+		}
+		s.add(f)
+		if pos == len(data) || data[pos] == '\n' {
+			s.ended = pos < len(data)
+			s.size = min(pos+1, len(data))
+			return splitDone
+		}
+	}
+}
+
+// closingQuote returns where the quoted field that opens at an offset closes.
+func (s *splitter) closingQuote(data []byte, open int, final bool) (int, splitStatus) {
+	for pos := open + 1; ; pos += 2 {
+		i := bytes.IndexByte(data[pos:], '"')
+		if i < 0 {
+			break
+		}
+		pos += i
+		if pos+1 == len(data) && !final {
+			return 0, splitMore
+		}
+		if pos+1 == len(data) || data[pos+1] != '"' {
+			return pos, splitDone
+		}
+	}
+	if !final {
+		return 0, splitMore
+	}
+	s.at = open
+	return 0, splitUnclosed
+}
+
+// fieldEnd returns the offset of the delimiter or line feed after pos, or the
+// end of data.
+func fieldEnd(data []byte, pos int, delim byte) int {
+	for pos < len(data) && data[pos] != delim && data[pos] != '\n' {
+		pos++
+	}
+	return pos
+}
+
+func (s *splitter) add(f field) {
+	s.count++
+	if len(s.fields) < maxColumns {
+		s.fields = append(s.fields, f)
+	}
+}
+
+// text returns what a field says: its text without outer spaces, with doubled
+// quotes undone.
+func (s *splitter) text(data []byte, i int) []byte {
+	f := s.fields[i]
+	text := data[f.start:f.end]
+	if f.quoted {
+		text = bytes.TrimSpace(text)
+		if bytes.Contains(text, []byte(`""`)) {
+			text = bytes.ReplaceAll(text, []byte(`""`), []byte(`"`))
+		}
+	}
+	return text
+}
+
+// empty reports whether nothing stands in a field, not even quotes.
+func (s *splitter) empty(i int) bool {
+	return s.fields[i].start == s.fields[i].end && !s.fields[i].quoted
+}
+
+// firstLine returns the size of the line at the beginning of data, with its
+// line feed if it has one.
+func firstLine(data []byte) int {
+	if i := bytes.IndexByte(data, '\n'); i >= 0 {
+		return i + 1
+	}
+	return len(data)
+}
+
+// isBlank reports whether a line holds nothing but spaces.
+func isBlank(line []byte) bool { return len(bytes.TrimSpace(line)) == 0 }

@@ -1,0 +1,203 @@
+package chanlog
+
+import (
+	"bytes"
+	"io"
+
+	"flicktally/sim"
+)
+
+// Options say where the numbers of a log are, and how strictly it is read.
+type Options struct {
+	// Spec must be valid ([sim.Rig.Validate]); that of [sim.DefaultRig] is a
+	// beginning.
+	Spec sim.LogSpec
+	// Delimiter is the byte between fields; the zero value finds out.
+	Delimiter Delimiter
+	// Lenient skips and counts what cannot be read in a row, instead of ending
+	// with an error there.
+	Lenient bool
+}
+
+// Block is a run of samples of one segment.
+type Block struct {
+	Segment int // from 1
+	// Samples are valid until the next call of [Reader.Next]; never empty.
+	Samples []sim.Sample
+}
+
+// Reader reads a channel log as samples.
+type Reader struct {
+	opts    Options
+	src     source
+	search  search
+	scanner rowScanner
+	rows    rowReader
+	clock   clock
+	quotes  needle
+	zeros   needle
+
+	sum      Summary
+	samples  []sim.Sample
+	started  bool // the beginning was looked at for a byte order mark
+	overlong bool // within a line that is too long, which is skipped
+	err      error
+}
+
+// blockSize is the most samples that a block has: 48 KB, so that they are still
+// at hand when the chain takes them.
+const blockSize = 2048
+
+// NewReader returns a reader of the log that r yields: CSV, as it is or
+// compressed with gzip. Name stands in errors. The reader uses at most 8 MiB
+// whatever its input is: lines are bounded by 1 MiB, columns by 100 000.
+func NewReader(r io.Reader, name string, opts Options) *Reader {
+	return newReader(r, name, opts, defaultBuffer)
+}
+
+func newReader(r io.Reader, name string, opts Options, buffer int) *Reader {
+	out := &Reader{
+		opts:    opts,
+		src:     newSource(r, name, buffer),
+		sum:     Summary{File: printable(name)},
+		quotes:  needle{char: '"'},
+		zeros:   needle{char: 0},
+		samples: make([]sim.Sample, 0, blockSize),
+	}
+	out.search = search{opts: opts, src: &out.src, sum: &out.sum}
+	return out
+}
+
+// Next returns the next samples, in the order of the log: those that are there
+// without reading on, where there are any. At the end of the log it returns
+// [io.EOF]; else a [SyntaxError] or the error of the stream, after the samples
+// before it. After an error it returns the same error again.
+func (r *Reader) Next() (Block, error) {
+	r.samples = r.samples[:0]
+	for r.err == nil {
+		r.advance()
+		if len(r.samples) > 0 {
+			return Block{Segment: int(r.sum.SegmentCount), Samples: r.samples}, nil
+		}
+		if r.err == nil {
+			r.src.fill()
+		}
+	}
+	return Block{}, r.err
+}
+
+// Summary returns what became of every byte so far.
+func (r *Reader) Summary() Summary {
+	sum := r.sum
+	sum.Gzip = r.src.gzip
+	sum.DecimalComma = r.rows.sawComma
+	return sum
+}
+
+// advance reads what the window has, until the samples are full, the segment
+// changes, or more is needed.
+func (r *Reader) advance() {
+	if !r.started && !r.start() {
+		return
+	}
+	if r.search.found == nil {
+		if err := r.search.run(); err != nil {
+			r.err = err
+			return
+		}
+		if r.search.found == nil {
+			return
+		}
+		r.begin(r.search.found)
+	}
+	for r.err == nil && len(r.samples) < cap(r.samples) {
+		r.scanRows()
+		if len(r.samples) == cap(r.samples) || !r.readRecord() {
+			return
+		}
+	}
+}
+
+// start looks for a byte order mark.
+func (r *Reader) start() bool {
+	data := r.src.window()
+	if len(data) < len(byteOrderMark) && !r.src.ended() {
+		return false
+	}
+	if bytes.HasPrefix(data, byteOrderMark) {
+		r.sum.ByteOrderMark = true
+		r.sum.Preamble.add(0, int64(len(byteOrderMark)))
+		r.src.consume(len(byteOrderMark), 0)
+	}
+	r.started = true
+	return true
+}
+
+// begin takes over what the search has found.
+func (r *Reader) begin(found *resolved) {
+	r.scanner = newRowScanner(&found.layout)
+	r.rows.layout = found.layout
+	r.clock.micros = found.timeUnit == sim.UnitMicros
+	r.sum.settle(found, r.opts)
+}
+
+// scanRows reads plain rows the fast way, up to the first that is not plain.
+func (r *Reader) scanRows() {
+	data := r.src.window()
+	plain := min(r.quotes.next(data, r.src.offset), r.zeros.next(data, r.src.offset))
+	scale, offset := r.opts.Spec.Scale, r.opts.Spec.Offset
+	pos, before := 0, len(r.samples)
+	for len(r.samples) < cap(r.samples) {
+		end := bytes.IndexByte(data[pos:plain], '\n')
+		if end < 0 || end >= maxLine {
+			break
+		}
+		line := data[pos : pos+end]
+		if end > 0 && line[end-1] == '\r' {
+			line = line[:end-1]
+		}
+		row, ok := r.scanner.scan(line)
+		if !ok {
+			break
+		}
+		at, ok := r.clock.forward(row.time)
+		if !ok {
+			break
+		}
+		r.samples = append(r.samples, sim.Sample{
+			At:      at,
+			Channel: sim.PulseWidth(float64(row.channel*scale) + offset),
+			Armed:   sim.PulseWidth(float64(row.armed*scale) + offset),
+		})
+		pos += end + 1
+	}
+	rows := int64(len(r.samples) - before)
+	r.sum.Data.add(rows, int64(pos))
+	r.sum.Rows += rows
+	r.src.consume(pos, rows)
+}
+
+// needle finds the next of a byte in the window, without looking at any place
+// twice.
+type needle struct {
+	char byte
+	at   int64 // there is none in the log before here
+	hit  bool  // there is one here
+}
+
+// next returns the offset of the first in the window, whose offset in the log
+// is given, or the window's size.
+func (n *needle) next(window []byte, offset int64) int {
+	if n.at < offset {
+		n.at, n.hit = offset, false
+	}
+	if !n.hit {
+		begin := n.at - offset
+		if i := bytes.IndexByte(window[begin:], n.char); i >= 0 {
+			n.at, n.hit = n.at+int64(i), true
+		} else {
+			n.at = offset + int64(len(window))
+		}
+	}
+	return int(n.at - offset)
+}

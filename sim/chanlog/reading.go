@@ -1,0 +1,166 @@
+package chanlog
+
+import (
+	"bytes"
+	"slices"
+)
+
+// reading is a record at the beginning of a log as one delimiter cuts it.
+type reading struct {
+	delim   byte
+	fields  []string
+	numbers int // fields that are numbers
+	empty   int
+	size    int
+	lines   int64
+}
+
+// read cuts the record at the beginning of data with every delimiter that
+// there may be; more says that with one of them it may go on.
+func (s *search) read(data []byte) (readings []reading, more bool) {
+	delims := []Delimiter{DelimiterComma, DelimiterSemicolon, DelimiterTab}
+	if s.opts.Delimiter != DelimiterAuto {
+		delims = []Delimiter{s.opts.Delimiter}
+	}
+	final := s.src.ended() || len(data) > maxLine
+	data = data[:min(len(data), maxLine)]
+	for _, d := range delims {
+		switch s.split.split(data, byte(d), final) {
+		case splitMore:
+			more = true
+		case splitDone:
+			readings = append(readings, s.copyReading(data, byte(d)))
+		}
+	}
+	return readings, more
+}
+
+// cut cuts a whole record again.
+func (s *search) cut(record []byte, delim byte) (reading, bool) {
+	if s.split.split(record, delim, true) != splitDone || s.split.size != len(record) {
+		return reading{}, false
+	}
+	return s.copyReading(record, delim), true
+}
+
+func (s *search) copyReading(data []byte, delim byte) reading {
+	out := reading{delim: delim, size: s.split.size, lines: countLines(data[:s.split.size])}
+	for i := range s.split.fields {
+		text := s.split.text(data, i)
+		if len(text) == 0 {
+			out.empty++
+		} else if _, ok := parseNumber(text, delim != ','); ok {
+			out.numbers++
+		}
+		out.fields = append(out.fields, string(text))
+	}
+	return out
+}
+
+// countLines counts lines, one without a line end too.
+func countLines(data []byte) int64 {
+	n := bytes.Count(data, newline)
+	if len(data) > 0 && data[len(data)-1] != '\n' {
+		n++
+	}
+	return int64(n)
+}
+
+// record makes the record at the beginning of data a pending one. It is the
+// line, of the given size, unless it reads as a row or as well-formed fields
+// over several lines.
+func (s *search) record(data []byte, line int, readings []reading) pendingRecord {
+	out := pendingRecord{size: line, lines: 1}
+	for i := range readings {
+		rd := &readings[i]
+		if s.opts.isRow(rd) && (out.row == nil || rd.share() > out.row.share() ||
+			rd.share() == out.row.share() && len(rd.fields) > len(out.row.fields)) {
+			out.row, out.size, out.lines = rd, rd.size, rd.lines
+		}
+	}
+	for _, rd := range readings {
+		if out.row == nil && rd.size > out.size {
+			out.size, out.lines = rd.size, rd.lines
+		}
+	}
+	return out
+}
+
+// isRow reports whether a record reads as a row: numbers where the wanted
+// columns are, as far as they are known by number, else in most fields.
+func (o *Options) isRow(rd *reading) bool {
+	if len(rd.fields) < 2 || rd.numbers == 0 {
+		return false
+	}
+	known := false
+	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed} {
+		number, ok := parseNumberRef(ref)
+		if !ok {
+			continue
+		}
+		if number < 1 || number > len(rd.fields) || !rd.isNumber(number-1) && (ref == o.Spec.Time || rd.fields[number-1] != "") {
+			return false
+		}
+		known = known || ref == o.Spec.Time
+	}
+	return known || rd.share() > 0.5
+}
+
+// share is how much of the record reads as numbers.
+func (rd *reading) share() float64 {
+	return float64(rd.numbers+rd.empty) / float64(len(rd.fields))
+}
+
+func (rd *reading) isNumber(column int) bool {
+	if column >= len(rd.fields) {
+		return false
+	}
+	n, ok := parseNumber([]byte(rd.fields[column]), rd.delim != ',')
+	return ok && n.finite()
+}
+
+// sameShape reports whether two records have as many fields, but for a
+// delimiter at the end of one.
+func (rd *reading) sameShape(other reading) bool {
+	return rd.width() == other.width() || len(rd.fields) == len(other.fields)
+}
+
+// width is the number of fields without an empty one after a delimiter at the
+// end.
+func (rd *reading) width() int {
+	if n := len(rd.fields); n > 1 && rd.fields[n-1] == "" {
+		return n - 1
+	}
+	return len(rd.fields)
+}
+
+// resolve finds the wanted columns, by the record's fields as the header or by
+// their number alone.
+func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
+	r := resolver{spec: opts.Spec, count: len(rd.fields)}
+	if isHeader {
+		r.names = rd.fields
+	} else if opts.lastNumber() <= rd.width() {
+		r.count = rd.width()
+	}
+	return r.resolve()
+}
+
+// lastNumber is the highest column that is asked for by its number, 0 if none
+// is.
+func (o *Options) lastNumber() int {
+	last := 0
+	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed} {
+		if number, ok := parseNumberRef(ref); ok {
+			last = max(last, number)
+		}
+	}
+	return last
+}
+
+// wants reports whether a header is one of the names that are asked for, or
+// reads as the time where nobody chose one.
+func (o *Options) wants(name string) bool {
+	asked := []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed)}
+	return name != "" && slices.Contains(asked, fold(name)) || o.Spec.Time == defaultTime && readsAsTime(name)
+}

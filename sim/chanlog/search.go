@@ -1,0 +1,269 @@
+package chanlog
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+)
+
+// maxPreamble bounds, in bytes, how far the search for the header goes, and
+// maxBaffled how many rows of numbers it reads without knowing their columns.
+const (
+	maxPreamble = maxLine
+	maxBaffled  = 16
+)
+
+// search finds where the rows begin, and with it the delimiter, the header and
+// the columns. It goes record by record and decides as soon as it can:
+//
+//   - a record with all the names that are wanted is the header;
+//   - a record of numbers is the first row, unless the record after it is such
+//     a header; the record before it is then the header if it has as many
+//     fields and no number where the time stands.
+//
+// All else is preamble, whatever it is. What is undecided stays in the window
+// of the source.
+type search struct {
+	opts  Options
+	src   *source
+	sum   *Summary
+	split splitter
+
+	pending []pendingRecord
+	ahead   int // bytes of the window that pending holds
+
+	baffled int // rows of numbers whose columns cannot be told
+	// failure says why there is no header, by the most telling record so far:
+	// the first with a name that is wanted (then named is set), or the one
+	// before the first row.
+	failure *SyntaxError
+	named   bool
+
+	found *resolved // the result
+}
+
+// pendingRecord is a record that may turn out to be the header, the first row,
+// or preamble. Blank ones that follow each other are one.
+type pendingRecord struct {
+	size  int
+	lines int64
+	blank bool
+	row   *reading // how it reads as a row of numbers; nil if it does not
+}
+
+// run searches what the window holds, until it has found the header or the
+// first row, or needs more.
+func (s *search) run() error {
+	for s.found == nil {
+		data := s.src.window()[s.ahead:]
+		if len(data) == 0 {
+			if s.src.ended() {
+				return s.conclude()
+			}
+			return nil
+		}
+		more, err := s.look(data)
+		if more || err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// look takes the record at the beginning of data; more says that it is not all
+// there.
+func (s *search) look(data []byte) (more bool, err error) {
+	line := data[:firstLine(data)]
+	if !s.src.ended() && line[len(line)-1] != '\n' && len(line) <= maxLine {
+		return true, nil
+	}
+	if err := s.checkText(line); err != nil {
+		return false, err
+	}
+	if isBlank(line) {
+		s.push(pendingRecord{size: len(line), lines: 1, blank: true})
+		return false, nil
+	}
+	readings, more := s.read(data)
+	if err := s.takeHeader(readings); s.found != nil || err != nil {
+		return false, err
+	}
+	if more {
+		return true, nil
+	}
+	if err := s.settle(); s.found != nil || err != nil {
+		return false, err
+	}
+	s.push(s.record(data, len(line), readings))
+	return false, nil
+}
+
+// checkText refuses what is no text, and what has no end.
+func (s *search) checkText(line []byte) error {
+	switch {
+	case s.src.offset == 0 && s.ahead == 0 && (bytes.HasPrefix(line, []byte("\xff\xfe")) || bytes.HasPrefix(line, []byte("\xfe\xff"))):
+		return s.src.errorAt(0, "text in UTF-16", "UTF-8")
+	case bytes.IndexByte(line, 0) >= 0:
+		return s.src.errorAt(s.ahead+bytes.IndexByte(line, 0), "a byte 0, as in binary files", "a log in text")
+	case len(line) > maxLine:
+		return s.src.errorAt(s.ahead, "a line of more than 1 MiB", "a header and rows of numbers")
+	case s.src.offset+int64(s.ahead) > maxPreamble && s.failure != nil:
+		return s.failure
+	case s.src.offset+int64(s.ahead) > maxPreamble:
+		return s.src.errorAt(s.ahead, "1 MiB without a header", "a header and rows of numbers")
+	}
+	if i := bytes.IndexByte(bytes.TrimRight(line, "\r\n"), '\r'); i >= 0 && line[len(line)-1] != '\n' {
+		return s.src.errorAt(s.ahead+i, "a carriage return alone", "lines that end in LF or CRLF")
+	}
+	return nil
+}
+
+// takeHeader decides for a reading that has the wanted names.
+func (s *search) takeHeader(readings []reading) error {
+	for _, rd := range readings {
+		if len(rd.fields) >= maxColumns {
+			return s.src.errorAt(s.ahead, fmt.Sprintf("%d columns or more", maxColumns), "fewer")
+		}
+		out, miss := rd.resolve(s.opts, true)
+		switch {
+		case miss != nil && miss.missing || !out.byName() || out.timeHow == HowReading && rd.numbers > 0:
+			s.noteMiss(rd, miss)
+		case miss != nil:
+			return s.misfitError(miss, s.ahead)
+		default:
+			s.drop(len(s.pending))
+			s.pending = append(s.pending, pendingRecord{size: rd.size, lines: rd.lines})
+			s.decide(out, rd, 0)
+			return nil
+		}
+	}
+	return nil
+}
+
+// noteMiss keeps what a record that has some wanted name, but not all, lacks.
+func (s *search) noteMiss(rd reading, miss *misfit) {
+	if miss == nil || s.named || len(rd.fields) < 2 {
+		return
+	}
+	for _, name := range rd.fields {
+		if s.opts.wants(name) {
+			s.failure, s.named = s.misfitError(miss, s.ahead), true
+			return
+		}
+	}
+}
+
+func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
+	e := s.src.errorAt(at, miss.found, miss.want)
+	e.Hint = miss.hint
+	return e
+}
+
+// settle decides for the row that is pending, if one is, with the record before
+// it as the header or without one.
+func (s *search) settle() error {
+	first := slices.IndexFunc(s.pending, func(p pendingRecord) bool { return p.row != nil })
+	if first < 0 {
+		return nil
+	}
+	row := *s.pending[first].row
+	at := s.sizeOf(s.pending[:first])
+	out, miss := row.resolve(s.opts, false)
+	header := -1
+	if first > 0 && !s.pending[0].blank {
+		if before, ok := s.cut(s.src.window()[:s.pending[0].size], row.delim); ok && before.sameShape(row) {
+			named, namedMiss := before.resolve(s.opts, true)
+			switch {
+			case miss == nil && before.isNumber(out.time):
+				first = 0 // a row that is faulty elsewhere
+			case namedMiss == nil:
+				out, miss, header = named, nil, 0
+			default:
+				miss, at = namedMiss, 0
+			}
+		}
+	}
+	if miss == nil {
+		if header < 0 {
+			s.drop(first)
+		}
+		s.decide(out, row, header)
+		return nil
+	}
+	if s.failure == nil {
+		s.failure = s.misfitError(miss, at)
+	}
+	s.drop(first + 1)
+	if s.baffled++; s.baffled >= maxBaffled {
+		return s.failure
+	}
+	return nil
+}
+
+// decide ends the search. The header is the pending record of that index, or
+// there is none.
+func (s *search) decide(out resolved, rd reading, header int) {
+	out.delim = rd.delim
+	out.comma = rd.delim != ','
+	s.found = &out
+	if header >= 0 {
+		p := s.pending[header]
+		s.sum.Header.add(p.lines, int64(p.size))
+		s.src.consume(p.size, p.lines)
+	}
+	s.pending, s.ahead = nil, 0
+}
+
+// push appends a record to the pending ones. Text makes all before it
+// preamble.
+func (s *search) push(p pendingRecord) {
+	if !p.blank && p.row == nil {
+		s.drop(len(s.pending))
+	}
+	s.ahead += p.size
+	if last := len(s.pending) - 1; p.blank && last >= 0 && s.pending[last].blank {
+		s.pending[last].size += p.size
+		s.pending[last].lines += p.lines
+		return
+	}
+	s.pending = append(s.pending, p)
+}
+
+// drop makes the first n pending records preamble.
+func (s *search) drop(n int) {
+	for _, p := range s.pending[:n] {
+		tally := &s.sum.Preamble
+		if p.blank {
+			tally = &s.sum.Blank
+		}
+		tally.add(p.lines, int64(p.size))
+		s.src.consume(p.size, p.lines)
+		s.ahead -= p.size
+	}
+	s.pending = slices.Delete(s.pending, 0, n)
+}
+
+func (s *search) sizeOf(records []pendingRecord) int {
+	size := 0
+	for _, p := range records {
+		size += p.size
+	}
+	return size
+}
+
+// conclude decides at the end of the log.
+func (s *search) conclude() error {
+	if err := s.settle(); s.found != nil || err != nil {
+		return err
+	}
+	switch {
+	case s.src.err != io.EOF:
+		return s.src.failure()
+	case s.failure != nil:
+		return s.failure
+	case s.src.offset == 0 && s.ahead == 0:
+		return s.src.errorAt(0, "an empty log", "a header and rows of numbers")
+	}
+	return s.src.errorAt(0, "no rows of numbers and no header with the wanted names", "a header and rows of numbers")
+}
