@@ -48,13 +48,9 @@ func newDocument(src source) (*document, *fault) {
 			panic("internal error: TOML decoder without a position: " + err.Error())
 		}
 		row, column := at.Position()
-		return nil, syntaxFault(src.offset(row, column), strings.TrimPrefix(at.Error(), "toml: "))
+		return nil, src.syntaxFault(src.offset(row, column), strings.TrimPrefix(at.Error(), "toml: "))
 	}
 	return d, nil
-}
-
-func syntaxFault(offset int, message string) *fault {
-	return &fault{offset: offset, text: "not valid TOML: " + printable(message)}
 }
 
 // index notes the place of every key and value.
@@ -87,7 +83,7 @@ func (d *document) index() *fault {
 	if !errors.As(err, &at) {
 		panic("internal error: TOML parser without a position: " + err.Error())
 	}
-	return syntaxFault(int(p.Range(at.Highlight).Offset), at.Message)
+	return d.source.syntaxFault(int(p.Range(at.Highlight).Offset), at.Message)
 }
 
 // end returns the offset after a node that knows its range.

@@ -3,6 +3,8 @@ package rigfile
 import (
 	"fmt"
 	"strings"
+
+	"flicktally/sim/excerpt"
 )
 
 // Error is one thing that is wrong with a rig file.
@@ -15,13 +17,14 @@ type Error struct {
 	Text         string // what was found and what would be accepted
 	Hint         string // what to try; "" = nothing to add
 
-	line string
+	line string // of the file
+	at   int    // offset of the place in line
 }
 
 // Error writes "heron.toml:12:14: camera.long_press: found …, want …", in one
 // line and without the hint.
 func (e *Error) Error() string {
-	where := fmt.Sprintf("%s:%d:%d: ", e.File, e.Line, e.Column)
+	where := fmt.Sprintf("%s:%d:%d: ", excerpt.Printable(e.File), e.Line, e.Column)
 	if e.Key != "" {
 		where += e.Key + ": "
 	}
@@ -29,7 +32,7 @@ func (e *Error) Error() string {
 }
 
 // Excerpt shows the line of the file with a caret under the place.
-func (e *Error) Excerpt() string { return excerpt(e.Line, e.line, e.Column) }
+func (e *Error) Excerpt() string { return excerpt.At(e.line, e.Line, e.at) }
 
 // Explain writes the error, its excerpt and its hint, each on lines of its
 // own.
@@ -75,14 +78,4 @@ type fault struct {
 	offset int
 	text   string
 	hint   string
-}
-
-// errorAt makes the error of a fault at an offset of the source.
-func (s source) errorAt(offset int, key string, f *fault) *Error {
-	line, column, text := s.position(offset)
-	return &Error{
-		File: printable(s.name), Line: line, Column: column,
-		Key: clip(key), Text: clip(f.text), Hint: clip(f.hint),
-		line: text,
-	}
 }

@@ -3,10 +3,9 @@ package rigfile
 import (
 	"bytes"
 	"fmt"
-	"strings"
 	"unicode/utf8"
 
-	"github.com/rivo/uniseg"
+	"flicktally/sim/excerpt"
 )
 
 // maxSize bounds a rig file: one is a few kilobytes.
@@ -46,32 +45,28 @@ func (s source) offset(line, column int) int {
 	return at + column - 1
 }
 
-// position returns the 1-based line and column of an offset, and the line. The
-// column counts characters.
-func (s source) position(offset int) (line, column int, text string) {
-	before := s.data[:offset]
-	start := bytes.LastIndexByte(before, '\n') + 1
-	rest, _, _ := bytes.Cut(s.data[start:], []byte("\n"))
-	line = bytes.Count(before, []byte("\n")) + 1
-	column = utf8.RuneCount(before[start:]) + 1
-	return line, column, string(bytes.TrimSuffix(rest, []byte("\r")))
+// syntaxFault is the fault of a text that is no TOML. The parser points at
+// bytes, the last one of a character too.
+func (s source) syntaxFault(offset int, message string) *fault {
+	for offset > 0 && offset < len(s.data) && !utf8.RuneStart(s.data[offset]) {
+		offset--
+	}
+	return &fault{offset: offset, text: "not valid TOML: " + excerpt.Printable(message)}
 }
 
-// excerpt shows a line with a caret under the given column, cut to what fits a
-// terminal. Characters that do not print show as blanks.
-func excerpt(number int, text string, column int) string {
-	const before, after = 50, 30
-	runes := []rune(strings.Map(blank, text))
-	caret := min(column-1, len(runes))
-	from, to := max(caret-before, 0), min(caret+after, len(runes))
-	head, tail := string(runes[from:caret]), string(runes[caret:to])
-	if from > 0 {
-		head = "… " + head
+// errorAt makes the error of a fault at an offset.
+func (s source) errorAt(offset int, key string, f *fault) *Error {
+	before := s.data[:offset]
+	start := bytes.LastIndexByte(before, '\n') + 1
+	line, _, _ := bytes.Cut(s.data[start:], []byte("\n"))
+	return &Error{
+		File:   s.name,
+		Line:   bytes.Count(before, []byte("\n")) + 1,
+		Column: utf8.RuneCount(before[start:]) + 1,
+		Key:    clip(key),
+		Text:   clip(f.text),
+		Hint:   clip(f.hint),
+		line:   string(bytes.TrimSuffix(line, []byte("\r"))),
+		at:     offset - start,
 	}
-	if to < len(runes) {
-		tail += " …"
-	}
-	margin := fmt.Sprintf("%5d | ", number)
-	return margin + head + tail + "\n" +
-		strings.Repeat(" ", len(margin)-2) + "| " + strings.Repeat(" ", uniseg.StringWidth(head)) + "^"
 }

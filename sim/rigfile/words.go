@@ -2,7 +2,6 @@ package rigfile
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 )
@@ -27,23 +26,6 @@ func quote(s string) string {
 	}
 	b.WriteByte('"')
 	return b.String()
-}
-
-// printable returns s with everything escaped that does not print.
-func printable(s string) string {
-	if strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) }) {
-		quoted := strconv.Quote(s)
-		return quoted[1 : len(quoted)-1]
-	}
-	return s
-}
-
-// blank maps what does not print to a space, one column wide.
-func blank(r rune) rune {
-	if unicode.IsPrint(r) {
-		return r
-	}
-	return ' '
 }
 
 // clip cuts a text that would fill the screen.
