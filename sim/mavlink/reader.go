@@ -1,0 +1,167 @@
+package mavlink
+
+import (
+	"io"
+
+	"flicktally/sim"
+)
+
+// Armed and Disarmed are the armed values of the samples; ArmedRange tells them
+// apart.
+const (
+	Armed    = sim.LevelHigh
+	Disarmed = sim.LevelLow
+)
+
+// ArmedRange holds Armed and not Disarmed.
+var ArmedRange = sim.PulseRange{Low: (Disarmed + Armed) / 2, High: Armed + 1}
+
+// Options say what to read.
+type Options struct {
+	Line   Line
+	System uint8 // of the flight controller; 0 = the first that sends the line
+}
+
+// Block is a run of samples of one segment, valid until the next call of
+// [Reader.Next].
+type Block struct {
+	Segment int // from 1
+	Samples []sim.Sample
+}
+
+// Reader yields the samples of one line.
+type Reader struct {
+	r     io.Reader
+	name  string
+	opts  Options
+	buf   []byte
+	pos   int
+	end   int
+	err   error // why no more comes
+	block []sim.Sample
+
+	system  uint8               // listened to; 0 = not found yet
+	armed   [256]sim.PulseWidth // of every system; NaN = not told
+	last    map[sender]byte     // sequence number of every sender's last frame
+	clock   clock
+	summary Summary
+}
+
+type sender struct{ system, component byte }
+
+// Summary counts what was read. Bytes = FrameBytes + Damaged at the end.
+type Summary struct {
+	Bytes, FrameBytes int64
+	Damaged           int64 // bytes that belong to no frame
+	Frames            int   // of the four messages
+	Foreign           int   // of other messages
+	Unsupported       int   // with a flag that this reader does not know; left out
+	Missing           int   // frames that the sequence numbers say are missing
+	Late              int   // overtaken on their way; left out
+	OtherSystems      int   // with the wanted line, from systems not listened to
+	Stamped           int   // with a time before them
+	RecordedTime      bool  // samples carry the times before the frames
+	System            uint8 // listened to; 0 = none found
+	Segments          int
+	Samples           int
+}
+
+const bufferSize = 64 << 10
+
+// NewReader returns a reader of a recording or stream. The name is for errors.
+func NewReader(r io.Reader, name string, opts Options) *Reader {
+	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
+	for i := range d.armed {
+		d.armed[i] = sim.Absent
+	}
+	return d
+}
+
+// Summary returns what was read so far.
+func (d *Reader) Summary() Summary {
+	s := d.summary
+	s.System, s.RecordedTime, s.Segments = d.system, d.clock.recorded, d.clock.segment
+	return s
+}
+
+// Next returns the next samples as soon as there are some, so that a live
+// stream is not waited for longer than needed. At the end it returns io.EOF, or
+// what is wrong with a stream that has not a single sample.
+func (d *Reader) Next() (Block, error) {
+	d.block = d.block[:0]
+	segment := d.clock.segment
+	for {
+		more := d.decode(&segment)
+		if len(d.block) > 0 {
+			return Block{segment, d.block}, nil
+		}
+		if more {
+			continue
+		}
+		if d.err != nil {
+			return Block{}, d.failure()
+		}
+		d.fill()
+	}
+}
+
+// decode takes frames from the buffer until it has to be filled, or a segment
+// is complete, in which case it reports that there is more.
+func (d *Reader) decode(segment *int) (more bool) {
+	for d.pos < d.end {
+		f, what := parse(d.buf[d.pos:d.end], d.err != nil)
+		switch what {
+		case incomplete:
+			return false
+		case damaged:
+			d.summary.Damaged++
+			d.pos++
+			continue
+		case valid:
+			s, wanted := d.sample(f)
+			if wanted && d.clock.startsSegment(s.At) && len(d.block) > 0 {
+				return true
+			}
+			d.count(f)
+			if wanted {
+				d.emit(s, segment)
+			}
+		case foreign:
+			d.summary.Foreign++
+			d.follow(f)
+		}
+		d.summary.FrameBytes += int64(f.length)
+		d.pos += f.length
+	}
+	return false
+}
+
+// fill reads once.
+func (d *Reader) fill() {
+	d.end = copy(d.buf, d.buf[d.pos:d.end])
+	d.pos = 0
+	var n int
+	for tries := 0; n == 0 && d.err == nil; tries++ {
+		n, d.err = d.r.Read(d.buf[d.end:])
+		if tries == 100 {
+			d.err = io.ErrNoProgress
+		}
+	}
+	d.end += n
+	d.summary.Bytes += int64(n)
+}
+
+// follow notes a frame's sequence number. A step of more than half the circle
+// is a frame that was overtaken.
+func (d *Reader) follow(f frame) {
+	if f.stamp != 0 {
+		d.summary.Stamped++
+	}
+	from := sender{f.system, f.component}
+	if last, ok := d.last[from]; ok {
+		if gap := f.sequence - last - 1; gap < 128 {
+			d.summary.Missing += int(gap)
+		}
+	}
+	d.last[from] = f.sequence
+}

@@ -1,0 +1,159 @@
+package mavlink
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"flicktally/sim"
+)
+
+// count notes a frame with the right check sum, and what a heartbeat says.
+func (d *Reader) count(f frame) {
+	d.follow(f)
+	if !f.understood {
+		d.summary.Unsupported++
+		return
+	}
+	d.summary.Frames++
+	p := fullPayload(f)
+	if f.message == msgHeartbeat {
+		d.heartbeat(f.system, p)
+		return
+	}
+	if _, ok := p.value(f.message, d.opts.Line); ok && f.system != d.system {
+		d.summary.OtherSystems++
+	}
+}
+
+func (d *Reader) heartbeat(system uint8, p payload) {
+	armed, flies := p.heartbeat()
+	switch {
+	case !flies:
+	case armed:
+		d.armed[system] = Armed
+	default:
+		d.armed[system] = Disarmed
+	}
+}
+
+// groundSystem is the number that ground stations use (common practice). One
+// that sends a channel without a value is not taken for the flight controller.
+const groundSystem = 255
+
+// sample returns what the frame says of the wanted line, at the time of the
+// clock in use. It settles which system to listen to.
+func (d *Reader) sample(f frame) (sim.Sample, bool) {
+	if !f.understood {
+		return sim.Sample{}, false
+	}
+	p := fullPayload(f)
+	v, ok := p.value(f.message, d.opts.Line)
+	if !ok {
+		return sim.Sample{}, false
+	}
+	if d.system == 0 && !(f.system == groundSystem && math.IsNaN(float64(v))) {
+		d.system = f.system
+	}
+	if f.system != d.system {
+		return sim.Sample{}, false
+	}
+	at := d.clock.time(p.clock(f.message), f.stamp, f.message == msgServoOutputRaw)
+	return sim.Sample{At: at, Channel: v, Armed: d.armed[f.system]}, true
+}
+
+// emit adds a sample, its time counted from the beginning of its segment.
+func (d *Reader) emit(s sim.Sample, segment *int) {
+	at, ok := d.clock.advance(s.At)
+	if !ok {
+		d.summary.Late++
+		return
+	}
+	*segment = d.clock.segment
+	s.At = at
+	d.block = append(d.block, s)
+	d.summary.Samples++
+}
+
+// clock turns times of the stream into times of a segment.
+type clock struct {
+	begun    bool
+	recorded bool       // times before the frames are used, not the sender's
+	last     sim.Micros // latest time
+	origin   sim.Micros // of the segment
+	segment  int        // from 1; 0 before the first
+	wraps    sim.Micros // added to the sender's counter
+}
+
+// A sender's counter has 32 bits: it has wrapped if it goes from within this of
+// its end to within this of its beginning. A frame that is late by less than
+// lateBy was overtaken.
+const (
+	nearWrap = sim.Minute
+	lateBy   = 2 * sim.Second
+)
+
+// time chooses between the sender's time and the one before the frame, once for
+// all, and unwraps the sender's.
+func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
+	if !c.begun {
+		c.begun = true
+		c.recorded = sent == 0 && recorded != 0
+	}
+	if c.recorded {
+		return recorded
+	}
+	circle := sim.Micros(1) << 32
+	if !inMicros {
+		circle *= sim.Millisecond
+	}
+	switch last := c.last - c.wraps; {
+	case c.segment > 0 && last > circle-nearWrap && sent < nearWrap:
+		c.wraps += circle
+	case c.wraps > 0 && last < nearWrap && sent > circle-nearWrap: // late
+		return sent + c.wraps - circle
+	}
+	return sent + c.wraps
+}
+
+// startsSegment reports whether a time begins a segment: the first, a step back
+// that no detour explains, or a step beyond all flights.
+func (c *clock) startsSegment(at sim.Micros) bool {
+	return c.segment == 0 || c.last-at > lateBy || at-c.origin > sim.MaxDuration
+}
+
+// advance moves to a time and returns it as a time of the segment; not ok is a
+// late one.
+func (c *clock) advance(at sim.Micros) (sim.Micros, bool) {
+	switch {
+	case c.startsSegment(at):
+		c.segment++
+		c.origin = at
+	case at < c.last:
+		return 0, false
+	}
+	c.last = at
+	return at - c.origin, true
+}
+
+// failure returns the error of the end.
+func (d *Reader) failure() error {
+	s := d.Summary()
+	switch {
+	case d.err != io.EOF:
+		return fmt.Errorf("%s: %w", printable(d.name), d.err)
+	case s.Samples > 0:
+		return io.EOF
+	case s.Frames+s.Foreign == 0:
+		return fmt.Errorf("%s: found no MAVLink frame in %d bytes, want a recording of version 1 or 2", printable(d.name), s.Bytes)
+	default:
+		return fmt.Errorf("%s: found no message with %s in %d frames, want %s",
+			printable(d.name), d.opts.Line, s.Frames+s.Foreign, d.opts.Line.carriers())
+	}
+}
+
+func printable(text string) string {
+	quoted := strconv.Quote(text)
+	return quoted[1 : len(quoted)-1]
+}

@@ -1,0 +1,205 @@
+// Package source opens a log of any kind that flicktally reads and tells the
+// kinds apart by their content, never by a name:
+//
+//   - CSV channel logs (package chanlog),
+//   - value change dumps of the camera's wire (package vcd),
+//   - MAVLink recordings and streams (package mavlink),
+//
+// each as it is or compressed with gzip. All yield samples in segments; what
+// differs is where in the chain they enter. The usual way:
+//
+//	src, err := source.Open(r, name, source.Options{Spec: rig.Log})
+//	rig = src.Rig(rig)
+//	chain := sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window()) // one a segment
+//	for {
+//		block, err := src.Next() // io.EOF at the end
+//		…
+//		chain.Feed(sample)
+//	}
+//	replay := chain.Finish()
+//	notes := src.Summary()
+package source
+
+import (
+	"bufio"
+	"compress/gzip"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+	"flicktally/sim/mavlink"
+	"flicktally/sim/vcd"
+)
+
+// Kind is a kind of log.
+type Kind string
+
+// The kinds.
+const (
+	CSV     Kind = "csv"
+	VCD     Kind = "vcd"
+	MAVLink Kind = "mavlink"
+)
+
+// Options say what to read. Those of the other kinds are ignored.
+type Options struct {
+	// Spec is for CSV. Its channel is for MAVLink too, in the names that
+	// [mavlink.ParseLine] reads.
+	Spec      sim.LogSpec
+	Delimiter chanlog.Delimiter // CSV
+	Lenient   bool              // CSV
+	Wire      string            // VCD: the camera's wire; "" = the only one
+	System    uint8             // MAVLink: the flight controller; 0 = the first
+}
+
+// Block is a run of samples of one segment.
+type Block struct {
+	Segment int // from 1
+	// Samples are valid until the next call of [Source.Next]; never empty.
+	Samples []sim.Sample
+}
+
+// Source is an open log.
+type Source struct {
+	kind Kind
+	gzip bool
+	tap  sim.Tap
+	csv  *chanlog.Reader
+	vcd  *vcd.Reader
+	mav  *mavlink.Reader
+}
+
+// headSize is the most that is looked at to recognise a log.
+const headSize = 64 << 10
+
+// Open looks at the beginning of a log, as much as it takes to recognise it,
+// and returns its source. What is no other kind is taken for CSV, whose reader
+// says what is wrong with it. The name is for errors; an error is a
+// [mavlink.LineError] or that of the stream.
+func Open(r io.Reader, name string, opts Options) (*Source, error) {
+	head := bufio.NewReaderSize(r, headSize)
+	kind, zipped, err := recognise(head)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", printable(name), err)
+	}
+	s := &Source{kind: kind, gzip: zipped}
+	r = head
+	if zipped && kind != CSV {
+		unzip, err := gzip.NewReader(head)
+		if err != nil {
+			return nil, fmt.Errorf("%s: the compressed log is damaged: %w", printable(name), err)
+		}
+		r = unzipped{unzip}
+	}
+	switch kind {
+	case VCD:
+		s.vcd, s.tap = vcd.NewReader(r, name, opts.Wire), sim.TapWire
+	case MAVLink:
+		line, err := mavlink.ParseLine(opts.Spec.Channel)
+		if err != nil {
+			return nil, fmt.Errorf("%s: this is MAVLink: %w", printable(name), err)
+		}
+		if line.Output {
+			s.tap = sim.TapOutput
+		}
+		s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: opts.System})
+	default:
+		s.csv = chanlog.NewReader(r, name, chanlog.Options{Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient})
+	}
+	return s, nil
+}
+
+// unzipped says what the end of a compressed log means that comes too early.
+type unzipped struct{ r io.Reader }
+
+func (u unzipped) Read(p []byte) (int, error) {
+	n, err := u.r.Read(p)
+	if errors.Is(err, io.ErrUnexpectedEOF) {
+		err = errors.New("the compressed log breaks off")
+	}
+	return n, err
+}
+
+// Tap says where the chain takes the samples.
+func (s *Source) Tap() sim.Tap { return s.tap }
+
+// Rig returns the rig with what the log tells by its kind: a MAVLink recording
+// tells when the craft is armed.
+func (s *Source) Rig(rig sim.Rig) sim.Rig {
+	switch s.kind {
+	case MAVLink:
+		rig.Log.Armed = "HEARTBEAT"
+		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
+	case VCD:
+		rig.Log.Armed = ""
+	}
+	return rig
+}
+
+// Next returns the next samples. At the end of the log it returns io.EOF, else
+// the error of the kind's reader or of the stream.
+func (s *Source) Next() (Block, error) {
+	switch s.kind {
+	case VCD:
+		samples, err := s.vcd.Next()
+		return Block{1, samples}, err
+	case MAVLink:
+		block, err := s.mav.Next()
+		return Block(block), err
+	default:
+		block, err := s.csv.Next()
+		return Block(block), err
+	}
+}
+
+// Summary says how the log was read. Of the kinds, one is set.
+type Summary struct {
+	Kind    Kind
+	Gzip    bool
+	CSV     *chanlog.Summary
+	VCD     *vcd.Summary
+	MAVLink *mavlink.Summary
+}
+
+// Summary returns what was read so far.
+func (s *Source) Summary() Summary {
+	sum := Summary{Kind: s.kind, Gzip: s.gzip}
+	switch s.kind {
+	case VCD:
+		v := s.vcd.Summary()
+		sum.VCD = &v
+	case MAVLink:
+		m := s.mav.Summary()
+		sum.MAVLink = &m
+	default:
+		c := s.csv.Summary()
+		sum.CSV = &c
+	}
+	return sum
+}
+
+func printable(text string) string {
+	quoted := strconv.Quote(text)
+	return quoted[1 : len(quoted)-1]
+}
+
+// recognise looks at more and more of the beginning until it can tell.
+func recognise(head *bufio.Reader) (kind Kind, zipped bool, err error) {
+	for n := 1; ; n = head.Buffered() + 1 {
+		_, err := head.Peek(min(n, headSize))
+		if err != nil && err != io.EOF {
+			return "", false, err
+		}
+		data, _ := head.Peek(head.Buffered())
+		final := err != nil || len(data) == headSize
+		if kind, zipped, ok := sniff(data, final); ok {
+			return kind, zipped, nil
+		}
+		if final {
+			return "", false, errors.New("internal error: the beginning was not judged")
+		}
+	}
+}

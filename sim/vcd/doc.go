@@ -1,0 +1,13 @@
+// Package vcd reads and writes value change dumps, the waveform format of
+// IEEE 1364-2005 §18: captures of the camera's wire from a logic analyser come
+// in, all stages of a replay go out to a waveform viewer.
+//
+// [Reader] finds one wire by its name and yields its level as samples for
+// [sim.TapWire]; other wires and vectors are passed over. The capture is read
+// as a stream: memory is bounded by one token of at most 1 MiB and the names of
+// at most 100 000 wires, however long it is. [Write] dumps lanes.
+//
+// Time is cut to whole microseconds, rounded to the nearest. Of several levels
+// within one microsecond the last counts, so that a glitch shorter than that is
+// gone; the [Summary] counts those changes. x and z are no signal.
+package vcd

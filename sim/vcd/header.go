@@ -1,0 +1,229 @@
+package vcd
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+)
+
+const maxWires = 100_000
+
+// wire is a variable of one bit: its name with all scopes, "top.camera.SHUTTER",
+// and the code that stands for it in the value changes.
+type wire struct{ name, code string }
+
+// header is what the declarations say (§18.2.3).
+type header struct {
+	scale  timescale
+	scopes []string
+	wires  []wire
+}
+
+// readHeader reads the declarations up to $enddefinitions.
+func readHeader(s *scanner) (header, error) {
+	var h header
+	for {
+		if err := s.next(); err != nil {
+			return h, unfinished(s, err, "$enddefinitions")
+		}
+		keyword := string(s.token)
+		if !strings.HasPrefix(keyword, "$") {
+			return h, s.wrong(s.shown(), "a declaration such as $timescale, $scope, $var or $enddefinitions")
+		}
+		at := s.place
+		words, err := readDeclaration(s, keyword)
+		if err != nil {
+			return h, err
+		}
+		if found, want := h.declare(keyword, words); found != "" {
+			return h, s.wrongAt(at, found, want)
+		}
+		if keyword == "$enddefinitions" {
+			return h, nil
+		}
+	}
+}
+
+// readDeclaration collects the words up to $end. Those of a comment, and of
+// what this reader does not know, are passed over.
+func readDeclaration(s *scanner, keyword string) ([]string, error) {
+	const most = 32 // words of a declaration that is of use here
+	var words []string
+	for {
+		if err := s.next(); err != nil {
+			return nil, unfinished(s, err, "$end of "+printable(keyword))
+		}
+		if string(s.token) == "$end" {
+			return words, nil
+		}
+		if len(words) < most && len(s.token) <= maxName {
+			words = append(words, string(s.token))
+		}
+	}
+}
+
+const maxName = 4096
+
+// unfinished turns the end of the stream within the declarations into an error.
+func unfinished(s *scanner, err error, want string) error {
+	if !errors.Is(err, io.EOF) {
+		return err
+	}
+	return fmt.Errorf("%s: found the end of the file within the declarations, want %s", printable(s.name), want)
+}
+
+// declare takes a declaration. What is wrong with one comes back as what was
+// found and what would be right.
+func (h *header) declare(keyword string, words []string) (found, want string) {
+	switch keyword {
+	case "$timescale":
+		scale, ok := parseTimescale(strings.Join(words, ""))
+		if !ok {
+			return keyword + " " + quoteShort([]byte(strings.Join(words, " "))), "1, 10 or 100 with a unit: s, ms, us, ns, ps or fs"
+		}
+		h.scale = scale
+	case "$scope":
+		if len(words) < 2 {
+			return "$scope without a name", "$scope module NAME $end"
+		}
+		h.scopes = append(h.scopes, words[1])
+	case "$upscope":
+		if len(h.scopes) > 0 {
+			h.scopes = h.scopes[:len(h.scopes)-1]
+		}
+	case "$var":
+		return h.declareVariable(words)
+	case "$enddefinitions":
+		if h.scale == (timescale{}) {
+			return "no $timescale before $enddefinitions", "one such as $timescale 1 us $end"
+		}
+	}
+	return "", ""
+}
+
+// declareVariable takes "wire 1 ! SHUTTER"; a bit of a vector has its index
+// behind the name, with or without a space.
+func (h *header) declareVariable(words []string) (found, want string) {
+	if len(words) < 4 {
+		return "$var with " + strconv.Itoa(len(words)) + " words", "$var TYPE SIZE CODE NAME $end"
+	}
+	kind, size, code := words[0], words[1], words[2]
+	if size != "1" || kind == "real" || kind == "realtime" || kind == "string" {
+		return "", ""
+	}
+	if len(h.wires) == maxWires {
+		return "more than 100 000 wires", "a capture with fewer"
+	}
+	path := append(slices.Clone(h.scopes), strings.Join(words[3:], ""))
+	h.wires = append(h.wires, wire{strings.Join(path, "."), code})
+	return "", ""
+}
+
+// timescale is the length of one unit of time: times of a dump are multiplied,
+// then divided, to give microseconds.
+type timescale struct{ multiply, divide uint64 }
+
+// parseTimescale reads "1us", "10ns", "100ps".
+func parseTimescale(text string) (timescale, bool) {
+	unit := strings.TrimLeft(text, "0123456789")
+	scale, ok := map[string]timescale{
+		"s": {1e6, 1}, "ms": {1e3, 1}, "us": {1, 1}, "ns": {1, 1e3}, "ps": {1, 1e6}, "fs": {1, 1e9},
+	}[unit]
+	switch strings.TrimSuffix(text, unit) {
+	case "1":
+	case "10":
+		scale.multiply *= 10
+	case "100":
+		scale.multiply *= 100
+	default:
+		return timescale{}, false
+	}
+	return scale, ok
+}
+
+// micros turns a time of the dump into whole microseconds, halves up. It
+// refuses times beyond [sim.MaxDuration].
+func (t timescale) micros(time uint64) (sim.Micros, bool) {
+	most := uint64(sim.MaxDuration)
+	whole, rest := time/t.divide, time%t.divide
+	if whole > most {
+		return 0, false
+	}
+	// Where there is a rest, divide is at most 1e9 and multiply at most 100.
+	us := whole*t.multiply + (rest*t.multiply+t.divide/2)/t.divide
+	return sim.Micros(us), whole*t.multiply/t.multiply == whole && us <= most
+}
+
+// find returns the code of the wire that is meant by a name: its whole name or
+// its last part, case ignored. Without a name it is the only wire.
+func (h *header) find(file, name string) (wire, error) {
+	var found []wire
+	for _, w := range h.wires {
+		if w.name == name {
+			return w, nil
+		}
+		if name == "" || strings.EqualFold(w.name, name) || strings.EqualFold(w.lastPart(), name) {
+			found = append(found, w)
+		}
+	}
+	if len(found) == 1 || len(found) > 1 && sameCode(found) {
+		return found[0], nil
+	}
+	return wire{}, &WireError{File: file, Name: name, Wires: names(h.wires), Matches: len(found)}
+}
+
+func (w wire) lastPart() string { return w.name[strings.LastIndexByte(w.name, '.')+1:] }
+
+func sameCode(wires []wire) bool {
+	for _, w := range wires {
+		if w.code != wires[0].code {
+			return false
+		}
+	}
+	return true
+}
+
+func names(wires []wire) []string {
+	var all []string
+	for _, w := range wires {
+		all = append(all, w.name)
+	}
+	return all
+}
+
+// WireError says that a name does not tell which wire is meant. Wires holds the
+// names of all there are.
+type WireError struct {
+	File, Name string
+	Wires      []string
+	Matches    int
+}
+
+// Error names the wires there are, the first twenty of them.
+func (e *WireError) Error() string {
+	const most = 20
+	var listed []string
+	for _, name := range e.Wires[:min(len(e.Wires), most)] {
+		listed = append(listed, quoteShort([]byte(name)))
+	}
+	there := strings.Join(listed, ", ")
+	if rest := len(e.Wires) - most; rest > 0 {
+		there += fmt.Sprintf(" and %d more", rest)
+	}
+	switch {
+	case len(e.Wires) == 0:
+		return fmt.Sprintf("%s: found no wire of one bit, want one", printable(e.File))
+	case e.Name == "":
+		return fmt.Sprintf("%s: found %d wires, want the name of one: %s", printable(e.File), len(e.Wires), there)
+	case e.Matches == 0:
+		return fmt.Sprintf("%s: found no wire %s, want one of: %s", printable(e.File), quoteShort([]byte(e.Name)), there)
+	default:
+		return fmt.Sprintf("%s: found %d wires that %s may mean, want the whole name of one: %s",
+			printable(e.File), e.Matches, quoteShort([]byte(e.Name)), there)
+	}
+}
