@@ -102,7 +102,7 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 		c.endLoss(end)
 	}
 	c.out.Lanes = c.out.Lanes.withoutStepsBefore(c.out.Tap)
-	if c.rig.Log.Armed != "" {
+	if c.rig.Log.Armed != "" && c.armed.told {
 		c.out.Armed = newArmedTime(c.armed.windows(end), c.out.Takes)
 	}
 	return &c.out
