@@ -139,7 +139,7 @@ func ParseClock(text string) (Micros, error) {
 	parts[len(parts)-1] = whole
 	var at Micros
 	for i, part := range parts {
-		n, err := strconv.ParseUint(part, 10, 32)
+		n, err := strconv.ParseUint(part, 10, 24) // 2²⁴ hours in µs fit an int64
 		if err != nil || i > 0 && n > 59 {
 			return 0, bad
 		}
