@@ -242,7 +242,7 @@ func (c optionalDuration) write() string {
 	if *c.p == sim.Never {
 		return `""`
 	}
-	return duration{c.p}.write()
+	return duration(c).write()
 }
 
 func (c optionalDuration) read(v value) *fault {
