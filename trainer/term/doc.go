@@ -1,0 +1,18 @@
+// Package term shows things in the terminal: the viewer of a replay, and what
+// every full-screen program of flicktally stands on.
+//
+// The parts, in the order in which an event passes through them:
+//
+//	terminal ─► Tty (stamps keys) ─► session ─► Program.Handle ─► Program.Draw ─► Canvas ─► changed cells
+//
+// A [Program] is a value without a screen, a clock or a goroutine: it is handed
+// [Event] values that carry their own times, and draws its whole picture on a
+// [Canvas] when asked. [Run] is the one place that owns the terminal: it stamps,
+// sends, draws what changed, suspends, and gives the terminal back whatever
+// happens. [Print] shows the same picture as plain lines where no screen can be
+// had.
+//
+// The viewer is such a program in three: view_state.go and its neighbours know
+// no screen, view_input.go turns events into calls on the state, and
+// view_draw.go only draws.
+package term

@@ -1,0 +1,241 @@
+package term
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"github.com/gdamore/tcell/v2"
+
+	"flicktally/sim"
+)
+
+// Program is what a session shows.
+type Program interface {
+	// Handle takes the next event and reports whether the program goes on.
+	Handle(Event) bool
+	// Draw draws the whole picture on a blank canvas.
+	Draw(*Canvas)
+	// Wake returns when the program wants its next [TickEvent]; [sim.Never] for
+	// none.
+	Wake() sim.Micros
+}
+
+// Source brings events from elsewhere: it posts values until it has no more, or
+// done is closed. A program that was handed a value gets it as a [SourceEvent].
+type Source func(post func(value any), done <-chan struct{})
+
+// Clock tells the time since the session began. It never goes back.
+type Clock func() sim.Micros
+
+// NoScreenError says that the terminal cannot show a program.
+type NoScreenError struct{ Cause error }
+
+func (e *NoScreenError) Error() string {
+	return fmt.Sprintf("cannot show a screen on this terminal (TERM=%q): %v", os.Getenv("TERM"), e.Cause)
+}
+
+func (e *NoScreenError) Unwrap() error { return e.Cause }
+
+// SignalError says that a signal ended the session.
+type SignalError struct{ Signal os.Signal }
+
+func (e *SignalError) Error() string { return fmt.Sprintf("ended by a signal: %v", e.Signal) }
+
+// Run shows a program on the terminal until it ends, and gives the terminal back
+// as it was, whatever happens: the end, an error, a signal, a panic in the
+// program or in a source. The error is a [*NoScreenError] or a [*SignalError].
+func Run(p Program, sources ...Source) error {
+	start := time.Now()
+	clock := func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }
+	stamps := &stamps{}
+	screen, err := openScreen(clock, stamps)
+	if err != nil {
+		return &NoScreenError{err}
+	}
+	return newSession(screen, clock, start, stamps).run(p, sources)
+}
+
+// openScreen takes the terminal over.
+func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
+	tcell.SetEncodingFallback(tcell.EncodingFallbackASCII)
+	tty, err := tcell.NewDevTty()
+	if err != nil {
+		return nil, err
+	}
+	screen, err := tcell.NewTerminfoScreenFromTty(stampingTty{tty, clock, stamps})
+	if err != nil {
+		return nil, errors.Join(err, tty.Close())
+	}
+	if err := screen.Init(); err != nil {
+		return nil, err
+	}
+	screen.EnableMouse(tcell.MouseDragEvents)
+	return screen, nil
+}
+
+// session owns a screen while a program is shown on it.
+type session struct {
+	screen  tcell.Screen
+	clock   Clock
+	start   time.Time // the zero of clock
+	stamps  *stamps
+	pointer pointer
+
+	events chan Event
+	ends   chan os.Signal // signals that end the session
+	jobs   chan os.Signal // signals of job control
+	done   chan struct{}  // closed when the program has ended
+
+	painter painter
+}
+
+func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamps) *session {
+	return &session{
+		screen: screen, clock: clock, start: start, stamps: stamps,
+		events:  make(chan Event, 64),
+		ends:    make(chan os.Signal, 1),
+		jobs:    make(chan os.Signal, 1),
+		done:    make(chan struct{}),
+		painter: newPainter(screen),
+	}
+}
+
+// run shows the program until it ends. The screen must be initialised.
+func (s *session) run(p Program, sources []Source) error {
+	defer s.screen.Fini()
+	defer close(s.done)
+	signal.Notify(s.ends, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer signal.Stop(s.ends)
+	s.heedJobSignals()
+	defer signal.Stop(s.jobs)
+
+	s.work(s.readScreen)
+	for _, source := range sources {
+		s.work(func() { source(s.postValue, s.done) })
+	}
+	return s.loop(p)
+}
+
+// work runs f beside the loop. Every goroutine of a session is started here: a
+// panic in one gives the terminal back before it ends the process.
+func (s *session) work(f func()) {
+	go func() {
+		defer func() {
+			if cause := recover(); cause != nil {
+				s.screen.Fini()
+				panic(cause)
+			}
+		}()
+		f()
+	}()
+}
+
+// loop hands events to the program one by one, and draws when none is waiting
+// or many have come.
+func (s *session) loop(p Program) error {
+	alarm := time.NewTimer(0)
+	defer alarm.Stop()
+	<-alarm.C
+	goOn := s.handle(p, s.resized())
+	for goOn {
+		s.painter.paint(p)
+		s.setAlarm(alarm, p.Wake())
+		event, err := s.next(alarm)
+		if err != nil {
+			return err
+		}
+		goOn = s.handle(p, event)
+		for waiting := len(s.events); goOn && waiting > 0; waiting-- {
+			goOn = s.handle(p, <-s.events)
+		}
+	}
+	return nil
+}
+
+// resized tells the size that the screen has.
+func (s *session) resized() Event {
+	width, height := s.screen.Size()
+	return ResizeEvent{s.clock(), width, height}
+}
+
+func (s *session) setAlarm(alarm *time.Timer, wake sim.Micros) {
+	alarm.Stop()
+	if wake != sim.Never {
+		alarm.Reset(max(0, wake-s.clock()).Duration())
+	}
+}
+
+// next waits for an event. A signal that ends the session is an error.
+func (s *session) next(alarm *time.Timer) (Event, error) {
+	select {
+	case event := <-s.events:
+		return event, nil
+	case <-alarm.C:
+		return TickEvent{s.clock()}, nil
+	case sig := <-s.jobs:
+		s.obeyJobSignal(sig)
+		return s.resized(), nil
+	case sig := <-s.ends:
+		return nil, &SignalError{sig}
+	}
+}
+
+// handle hands an event on, and reports whether the program goes on. Ctrl-Z is
+// the session's own, as it is the terminal's elsewhere.
+func (s *session) handle(p Program, event Event) bool {
+	if key, isKey := event.(KeyEvent); isKey && key.Name == "ctrl-z" {
+		s.suspend()
+		event = s.resized()
+	}
+	if _, isResize := event.(ResizeEvent); isResize {
+		s.painter.forget()
+	}
+	return p.Handle(event)
+}
+
+func (s *session) post(event Event) {
+	select {
+	case s.events <- event:
+	case <-s.done:
+	}
+}
+
+func (s *session) postValue(value any) { s.post(SourceEvent{s.clock(), value}) }
+
+// readScreen passes on what the terminal reports, until the screen is closed.
+func (s *session) readScreen() {
+	for reported := s.screen.PollEvent(); reported != nil; reported = s.screen.PollEvent() {
+		if event := s.translate(reported); event != nil {
+			s.post(event)
+		}
+	}
+}
+
+// translate makes an event of the terminal's report; nil for one that says
+// nothing to a program. A terminal that is gone ends the session as its hangup
+// signal does.
+func (s *session) translate(reported tcell.Event) Event {
+	at := sim.Micros(reported.When().Sub(s.start).Microseconds())
+	switch e := reported.(type) {
+	case *tcell.EventKey:
+		return KeyEvent{s.stamps.take(keyByte(e), at), keyName(e)}
+	case *tcell.EventMouse:
+		if action := s.pointer.action(e); action != "" {
+			x, y := e.Position()
+			return PointerEvent{at, x, y, action}
+		}
+	case *tcell.EventResize:
+		width, height := e.Size()
+		return ResizeEvent{at, width, height}
+	case *tcell.EventError:
+		select {
+		case s.ends <- syscall.SIGHUP:
+		default:
+		}
+	}
+	return nil
+}

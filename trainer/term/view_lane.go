@@ -1,0 +1,237 @@
+package term
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"sort"
+
+	"flicktally/sim"
+)
+
+// laneKind says how a lane is drawn.
+type laneKind int
+
+const (
+	levelLane   laneKind = iota // pressed or released
+	bandLane                    // named stretches
+	channelLane                 // the channel's value
+	chanceLane                  // the chance that the camera records
+	pointLane                   // moments
+)
+
+// lane is one signal of the picture. Whatever it shows, it changes at steps
+// only: what the cursor stops at, and between which it measures.
+type lane struct {
+	name  string
+	kind  laneKind
+	steps []step // in order of time; the first at 0, but for a lane of moments
+	face  func(value int) face
+}
+
+// step says that a lane has a value from a moment on. 0 is the value at rest:
+// released, no press, no take.
+type step struct {
+	at    sim.Micros
+	value int
+}
+
+// face is how a value looks: a name, as long as there is room for, and a filling.
+type face struct {
+	short, long string
+	role        Role
+	shade       Shade
+	says        string // in a sentence; "" where the long name will do
+}
+
+func (f face) said() string { return cmp.Or(f.says, f.long) }
+
+// stepAt returns the number of the step in force at a moment, -1 before the
+// first.
+func (l *lane) stepAt(at sim.Micros) int {
+	return sort.Search(len(l.steps), func(i int) bool { return l.steps[i].at > at }) - 1
+}
+
+// stretchAt returns the stretch around a moment in which the lane keeps its
+// value, cut at the end of the log.
+func (l *lane) stretchAt(at, end sim.Micros) (stretch sim.Span, value int) {
+	stretch = sim.Span{From: 0, To: end}
+	i := l.stepAt(at)
+	if i >= 0 {
+		stretch.From, value = l.steps[i].at, l.steps[i].value
+	}
+	if i+1 < len(l.steps) {
+		stretch.To = l.steps[i+1].at
+	}
+	return stretch, value
+}
+
+// lanesOf returns the lanes of a log in the order of the signal, without those
+// that would show nothing of their own.
+func lanesOf(log Log) []lane {
+	r := log.Replay
+	position := levels(r.Lanes.Position)
+	var lanes []lane
+	if log.Channel != nil {
+		lanes = append(lanes, levelOf("channel", channelLane, position))
+	}
+	lanes = append(lanes, levelOf("switch", levelLane, position))
+	if r.Rig.Switch.Settle > 0 {
+		lanes = append(lanes, levelOf("settled", levelLane, levels(r.Lanes.Settled)))
+	}
+	if r.Rig.OneShot.Trigger != sim.TriggerOff {
+		lanes = append(lanes, levelOf("pulse", levelLane, levels(r.Lanes.Pulse)))
+	}
+	lanes = append(lanes, levelOf("line", levelLane, levels(r.Lanes.Line)))
+	if r.Rig.Line.Delay > 0 || r.Rig.Inverted() {
+		lanes = append(lanes, levelOf("wire", levelLane, levels(r.Lanes.Wire)))
+	}
+	lanes = append(lanes, pressLane(r), cameraLane(r), takeLane(r))
+	if r.Belief != nil {
+		lanes = append(lanes, chanceLaneOf(r))
+	}
+	if r.Armed != nil {
+		lanes = append(lanes, armedLane(r.Armed.Windows, r.End))
+	}
+	if len(log.Findings) > 0 {
+		lanes = append(lanes, findingLane(log.Findings))
+	}
+	return lanes
+}
+
+func levels(l sim.Lane) []step {
+	steps := []step{{0, oneIf(l.Initial)}}
+	for _, e := range l.Edges {
+		steps = append(steps, step{e.At, oneIf(e.Pressed)})
+	}
+	return steps
+}
+
+func oneIf(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+func levelOf(name string, kind laneKind, steps []step) lane {
+	faces := [...]face{{long: "released", role: Dim}, {long: "pressed", role: Pressed}}
+	return lane{name, kind, steps, func(value int) face { return faces[value] }}
+}
+
+// stretches makes steps of stretches in order of time, numbered from 1 on. What
+// lies between them is 0.
+func stretches(spans []sim.Span, end sim.Micros) []step {
+	steps := []step{{0, 0}}
+	for i, span := range spans {
+		if last := len(steps) - 1; steps[last].at == span.From {
+			steps = steps[:last]
+		}
+		steps = append(steps, step{span.From, i + 1})
+		if span.To < end {
+			steps = append(steps, step{span.To, 0})
+		}
+	}
+	return steps
+}
+
+func pressLane(r *sim.Replay) lane {
+	spans := make([]sim.Span, len(r.Presses))
+	for i, p := range r.Presses {
+		spans[i] = sim.Span{From: p.Down, To: min(p.Up, r.End)}
+	}
+	return lane{"presses", bandLane, stretches(spans, r.End), func(n int) face {
+		if n == 0 {
+			return face{long: "no press"}
+		}
+		p := r.Presses[n-1]
+		f := face{
+			fmt.Sprint(n), fmt.Sprintf("%d %s %s", n, holdText(p), p.Verdict), Problem, Dense,
+			fmt.Sprintf("press %d, %s", n, p.Verdict),
+		}
+		if p.Verdict == sim.VerdictToggle && !p.Doubtful {
+			f.role, f.shade = Pressed, Solid
+		}
+		return f
+	}}
+}
+
+func holdText(p sim.Press) string {
+	if p.Open() {
+		return "open"
+	}
+	return p.Hold().Rounded()
+}
+
+// cameraFaces are the looks of the camera's states. The camera is never at rest.
+var cameraFaces = []face{
+	{},
+	{short: "off", long: string(sim.StateOff), role: Problem, shade: Clear},
+	{short: "boot", long: string(sim.StateBooting), role: Dim, shade: Light},
+	{short: "stby", long: string(sim.StateStandby), role: Dim, shade: Dotted},
+	{short: "start", long: string(sim.StateStarting), role: Dim, shade: Light},
+	{short: "rec", long: string(sim.StateRecording), role: Recording, shade: Dense},
+	{short: "stop", long: string(sim.StateStopping), role: Dim, shade: Light},
+	{short: "?", long: string(sim.StateUnknown), role: Problem, shade: Questioned},
+}
+
+func cameraLane(r *sim.Replay) lane {
+	steps := make([]step, len(r.States))
+	for i, change := range r.States {
+		is := func(f face) bool { return f.long == string(change.State) }
+		steps[i] = step{change.At, slices.IndexFunc(cameraFaces, is)}
+	}
+	return lane{"camera", bandLane, steps, func(value int) face { return cameraFaces[value] }}
+}
+
+func takeLane(r *sim.Replay) lane {
+	spans := make([]sim.Span, len(r.Takes))
+	for i, t := range r.Takes {
+		spans[i] = sim.Span{From: t.Start, To: t.End}
+	}
+	return lane{"takes", bandLane, stretches(spans, r.End), func(n int) face {
+		if n == 0 {
+			return face{long: "no take"}
+		}
+		take := fmt.Sprint("take ", n)
+		return face{fmt.Sprint(n), take + " " + r.Takes[n-1].Length().Clock(), Recording, Dense, take}
+	}}
+}
+
+func chanceLaneOf(r *sim.Replay) lane {
+	steps := make([]step, len(r.Belief))
+	for i, b := range r.Belief {
+		steps[i] = step{b.From, i}
+	}
+	return lane{"chance", chanceLane, steps, func(i int) face {
+		from, to := percent(r.Belief[i].Recording), percent(r.Belief[i].RecordingTo)
+		if from == to {
+			return face{long: from + " recording", role: Recording}
+		}
+		return face{long: from + " to " + to + " recording", role: Recording}
+	}}
+}
+
+func percent(chance float64) string { return fmt.Sprintf("%.0f %%", 100*chance) }
+
+func armedLane(windows []sim.Span, end sim.Micros) lane {
+	return lane{"armed", bandLane, stretches(windows, end), func(n int) face {
+		if n == 0 {
+			return face{long: "not armed"}
+		}
+		return face{short: "armed", long: "armed", role: Armed, shade: Light}
+	}}
+}
+
+func findingLane(findings []sim.Finding) lane {
+	steps := make([]step, len(findings))
+	for i, f := range findings {
+		steps[i] = step{f.At, i}
+	}
+	return lane{"findings", pointLane, steps, func(i int) face {
+		if findings[i].Lost {
+			return face{short: "!", role: Problem}
+		}
+		return face{short: "*", role: Plain}
+	}}
+}
