@@ -10,12 +10,6 @@ import (
 
 // drawRig draws a rig that can work, with every choice and every kind of value.
 func drawRig(t *rapid.T) sim.Rig {
-	camera := drawCamera(t)
-	shot := sim.OneShotSpec{
-		Trigger: rapid.SampledFrom(sim.Triggers).Draw(t, "trigger"),
-		Width:   drawMicros(t, "width", 1),
-		Rest:    drawMicros(t, "rest", 0),
-	}
 	return sim.Rig{
 		Name: rapid.String().Draw(t, "name"),
 		Log: sim.LogSpec{
@@ -41,7 +35,11 @@ func drawRig(t *rapid.T) sim.Rig {
 			Frame: drawMicros(t, "frame", 0),
 			Loss:  rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, "loss"),
 		},
-		OneShot: shot,
+		OneShot: sim.OneShotSpec{
+			Trigger: rapid.SampledFrom(sim.Triggers).Draw(t, "trigger"),
+			Width:   drawMicros(t, "width", 1),
+			Rest:    drawMicros(t, "rest", 0),
+		},
 		Line: sim.LineSpec{
 			Active:  rapid.SampledFrom(sim.Polarities).Draw(t, "active"),
 			Update:  drawMicros(t, "update", 0),
@@ -49,7 +47,7 @@ func drawRig(t *rapid.T) sim.Rig {
 			Boot:    rapid.SampledFrom(sim.BootLevels).Draw(t, "line boot"),
 			BootFor: drawMicros(t, "boot for", 0),
 		},
-		Camera: camera,
+		Camera: drawCamera(t),
 	}
 }
 
