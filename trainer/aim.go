@@ -1,0 +1,80 @@
+package trainer
+
+import (
+	"errors"
+	"math"
+
+	"flicktally/sim"
+)
+
+// leastHold is about the shortest press that a hand makes: one cycle of the
+// motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
+// Human-Computer Interaction (1983), quoted second-hand.
+const leastHold = 70 * sim.Millisecond
+
+// SafeHolds returns the holds of the hand that toggle whatever the phases of
+// link and refresh, and wherever in its range a threshold lies. Empty, Low ≥
+// High, where there are none. With a one-shot any hold toggles that is seen.
+func SafeHolds(rig sim.Rig) sim.Interval {
+	blur := rig.Link.Frame + rig.Line.Update
+	low := max(leastHold, rig.Switch.Settle+rig.Link.Frame)
+	if rig.OneShot.Trigger != sim.TriggerOff {
+		return sim.Interval{Low: low, High: sim.MaxDuration}
+	}
+	return sim.Interval{
+		Low:  max(low, rig.Camera.MinPress.High+blur),
+		High: rig.Camera.LongPress.Low - blur,
+	}
+}
+
+// Aim returns the hold to aim for: the one that is as many times longer than
+// the shortest safe hold as it is shorter than the longest, since the scatter of
+// a produced interval grows with its length (Repp 2005, doi
+// 10.3758/BF03206433). Where no hold is safe, the middle of the press window.
+func Aim(rig sim.Rig) sim.Micros {
+	safe := SafeHolds(rig)
+	switch {
+	case rig.OneShot.Trigger != sim.TriggerOff:
+		return roundTo10ms(max(250*sim.Millisecond, 2*safe.Low))
+	case safe.Low < safe.High:
+		return roundTo10ms(sim.Micros(math.Sqrt(float64(safe.Low) * float64(safe.High))))
+	default:
+		w := rig.Camera.Window()
+		return (w.MinPress + w.LongPress) / 2
+	}
+}
+
+// roundTo10ms rounds a hold to what a screen shows, unless it is shorter.
+func roundTo10ms(m sim.Micros) sim.Micros {
+	const step = 10 * sim.Millisecond
+	if m < 2*step {
+		return m
+	}
+	return (m + step/2) / step * step
+}
+
+// RestAndPress returns two positions of a latching switch for the rig, one
+// that does not press and one that does. A key flips between them.
+func RestAndPress(rig sim.Rig) (rest, press sim.PulseWidth, err error) {
+	spec := rig.Switch
+	first := spec.Press[0]
+	press = (max(first.Low, spec.Valid.Low) + min(first.High, spec.Valid.High)) / 2
+	candidates := []sim.PulseWidth{1000, 2000, 1500, spec.Valid.Low, spec.Valid.High}
+	for _, r := range spec.Press {
+		candidates = append(candidates, r.Low-spec.Hysteresis-1, r.High+spec.Hysteresis+1)
+	}
+	for _, rest := range candidates {
+		if spec.IsValid(rest) && releases(rig, press, rest) {
+			return rest, press, nil
+		}
+	}
+	return 0, 0, errors.New("switch.press: no position of the switch releases the button\nhint: leave a part of switch.valid out of the press ranges")
+}
+
+// releases reports whether moving the switch from press to rest is a release.
+func releases(rig sim.Rig, press, rest sim.PulseWidth) bool {
+	s := sim.NewSelector(rig.Switch, rig.SignalLoss)
+	s.Step(0, press)
+	_, changed := s.Step(1, rest)
+	return changed && !s.Pressed()
+}

@@ -1,0 +1,204 @@
+package trainer
+
+import (
+	"math/rand/v2"
+
+	"flicktally/sim"
+)
+
+// bench is one run of the rig with a hand at the switch: link and chain of
+// package sim, and the flicks of the hand beside what the camera saw of them.
+// Its times count from the start of the drill.
+type bench struct {
+	run    Run
+	rig    sim.Rig
+	window sim.Window
+	linked *sim.LinkedChain
+
+	hand    sim.Selector // the switch as the hand moves it
+	value   sim.PulseWidth
+	moves   []Move // since the last flick
+	pending []Flick
+	taken   int // presses of the chain that have gone to a flick
+}
+
+// Run is one stretch of practice through which the rig ran without a break: a
+// drill begins a new one after a pause, or when the camera must be made ready.
+// Together with the moves and the drill's seed it gives the same samples again;
+// see [Run.Samples].
+type Run struct {
+	N    int        // from 1
+	From sim.Micros // when it began, from the start of the drill
+	// Phase is the time of the chain at which the run began: where in the
+	// period of the line's refresh.
+	Phase sim.Micros
+	Rest  sim.PulseWidth // where the switch was
+	Start sim.StartState // of the camera
+}
+
+// source returns the chance of a run: its phases and lost frames.
+func source(seed uint64, run int) *rand.Rand { return rand.New(rand.NewPCG(seed, uint64(run))) }
+
+func newBench(rig sim.Rig, seed uint64, run Run) *bench {
+	chance := source(seed, run.N)
+	run.Phase = rig.Line.RefreshPhase(chance)
+	frame := rig.Link.FramePhase(chance)
+	rig.Camera.Start = run.Start
+	b := &bench{
+		run: run, rig: rig, window: rig.Camera.Window(), value: run.Rest,
+		hand: sim.NewSelector(rig.Switch, rig.SignalLoss),
+	}
+	b.hand.Step(0, run.Rest)
+	b.linked = sim.NewLinkedChain(rig, b.window, run.Rest, frame, chance)
+	return b
+}
+
+// Samples returns what the link of a run delivered, at times of the chain, if
+// the hand made the moves and the run ended at end; moves and end count from the
+// start of the drill. Replayed, they give what the drill judged by.
+func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []sim.Sample {
+	chance := source(seed, r.N)
+	phase := rig.Line.RefreshPhase(chance)
+	link := sim.NewLink(rig, r.Rest, rig.Link.FramePhase(chance), chance)
+	samples := []sim.Sample{{At: 0, Channel: r.Rest, Armed: sim.Absent}}
+	send := func(before sim.Micros) {
+		for due := link.Deadline(); due < before; due = link.Deadline() {
+			if s, arrived := link.Expire(due); arrived {
+				samples = append(samples, s)
+			}
+		}
+	}
+	for _, m := range moves {
+		at := m.At - r.From + phase
+		send(at)
+		if s, sent := link.Step(at, m.Value); sent {
+			samples = append(samples, s)
+		}
+	}
+	send(end - r.From + phase + 1)
+	return samples
+}
+
+// move takes a move of the switch and reports the edge that the hand made.
+func (b *bench) move(m Move) (pressed, changed bool) {
+	b.value = m.Value
+	b.moves = append(b.moves, m)
+	b.linked.Move(b.toChain(m.At), m.Value)
+	e, changed := b.hand.Step(m.At, m.Value)
+	if !changed {
+		return e.Pressed, false
+	}
+	if e.Pressed {
+		b.pending = append(b.pending, Flick{Run: b.run.N, Down: m.At, Up: sim.Never})
+		return true, true
+	}
+	f := &b.pending[len(b.pending)-1]
+	f.Up, f.Moves = m.At, b.moves
+	b.moves = nil
+	return false, true
+}
+
+// advance lets everything before the moment to happen.
+func (b *bench) advance(to sim.Micros) { b.linked.Advance(b.toChain(to)) }
+
+func (b *bench) toChain(at sim.Micros) sim.Micros { return at - b.run.From + b.run.Phase }
+func (b *bench) fromChain(at sim.Micros) sim.Micros {
+	if at == sim.Never {
+		return sim.Never
+	}
+	return at - b.run.Phase + b.run.From
+}
+
+// camera returns the camera as it stands after the last advance.
+func (b *bench) camera() *sim.Camera { return b.linked.Chain().Camera() }
+
+// holding returns when the hand pressed the switch, if it does.
+func (b *bench) holding() (sim.Micros, bool) {
+	if n := len(b.pending); n > 0 && b.pending[n-1].Up == sim.Never {
+		return b.pending[n-1].Down, true
+	}
+	return 0, false
+}
+
+// quiet reports whether nothing of the hand is under way any more.
+func (b *bench) quiet() bool { return len(b.pending) == 0 }
+
+// next returns the first flick in hand that is over, as of the last advance to
+// now: the switch has been released and the camera can see no more of it.
+func (b *bench) next(now sim.Micros) (Flick, bool) {
+	if b.quiet() || b.pending[0].Up == sim.Never {
+		return Flick{}, false
+	}
+	f, until := b.pending[0], sim.Never
+	if len(b.pending) > 1 {
+		until = b.toChain(b.pending[1].Down) + b.leastLag()
+	}
+	if p, down := b.camera().Holding(); down && p.Down < until {
+		return Flick{}, false
+	}
+	if b.toChain(now) < min(until, b.overAt(f)) {
+		return Flick{}, false
+	}
+	b.pending = b.pending[1:]
+	b.collect(&f, until)
+	return f, true
+}
+
+// leastLag is how long after the hand the camera sees a press at the earliest.
+func (b *bench) leastLag() sim.Micros { return b.rig.Switch.Settle + b.rig.Line.Delay }
+
+// overAt returns the time of the chain from which the camera can see no more
+// edges of a flick, if nothing else happens.
+func (b *bench) overAt(f Flick) sim.Micros {
+	chain := b.linked.Chain()
+	if chain.Pressed() {
+		return sim.Never // the release has not come through the link
+	}
+	last := b.toChain(f.Up)
+	if edges := chain.SoFar().Lanes.Position.Edges; len(edges) > 0 {
+		last = max(last, edges[len(edges)-1].At)
+	}
+	return last + b.rig.Switch.Settle + b.rig.Line.Update + b.rig.Line.Delay + b.rig.Camera.MinGap + 1
+}
+
+// collect hands a flick the presses that it caused: those from it on, before
+// until. A press that no hand caused goes to no flick.
+func (b *bench) collect(f *Flick, until sim.Micros) {
+	record := b.linked.Chain().SoFar().Record
+	from := b.toChain(f.Down) + b.leastLag()
+	for ; b.taken < len(record.Presses); b.taken++ {
+		p := record.Presses[b.taken]
+		if p.Down >= until {
+			break
+		}
+		if p.Down < from {
+			continue
+		}
+		for _, t := range record.Takes {
+			if t.EndedBy == p.N {
+				f.Took = t.Length()
+			}
+		}
+		f.Wait = b.busyFor(record, p)
+		f.Presses = append(f.Presses, b.pressFromChain(p))
+	}
+}
+
+// busyFor returns how much too soon a press came for a busy camera.
+func (b *bench) busyFor(record sim.Record, p sim.Press) sim.Micros {
+	if p.Verdict != sim.VerdictBusy {
+		return 0
+	}
+	for _, s := range record.States {
+		if s.At > p.Down {
+			return s.At - p.Down
+		}
+	}
+	return b.camera().BusyUntil() - p.Down
+}
+
+func (b *bench) pressFromChain(p sim.Press) sim.Press {
+	p.Down, p.Up = b.fromChain(p.Down), b.fromChain(p.Up)
+	p.Effect, p.Acts = b.fromChain(p.Effect), b.fromChain(p.Acts)
+	return p
+}

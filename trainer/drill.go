@@ -1,0 +1,436 @@
+package trainer
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// Setup says what to practise, on which rig.
+type Setup struct {
+	Kind Kind
+	Rig  sim.Rig
+	// WithoutLink leaves link, line refresh and delay out, so that the camera
+	// sees the hold of the hand itself.
+	WithoutLink bool
+	// Aim is the hold to aim for; 0 = [Aim] of the rig.
+	Aim  sim.Micros
+	Seed uint64 // equal seeds give equal drills
+	// Resolution is what the input can tell apart. No difference below it is
+	// judged.
+	Resolution sim.Micros
+	Past       Past      // what is known of the pilot; the zero Past knows nothing
+	Cold       bool      // this is the first practice of the day
+	Pattern    *Pattern  // for KindPattern; nil = the built-in ones
+	Review     []Mistake // for KindReview, see [Mistakes]
+}
+
+// Lateness is how much later than a Tick the moves before it may come in.
+const Lateness = 30 * sim.Millisecond
+
+// verdictFor is how long a verdict shows before the next cue is prepared.
+const verdictFor = 1500 * sim.Millisecond
+
+// grain is how often a drill looks whether a flick is over while one is under
+// way, so that the answer does not depend on when Tick is called.
+const grain = 5 * sim.Millisecond
+
+// Drill is a drill under way. Make one with [New].
+//
+// Inside, time counts from Start and lags behind the ticks by [Lateness]; moves
+// bring it up to themselves. It goes from moment to moment at which something is
+// due (step), whatever the calls.
+type Drill struct {
+	setup  Setup
+	rig    sim.Rig // as practised
+	aim    sim.Micros
+	chance *rand.Rand
+	plan   plan
+
+	started sim.Micros // on the caller's clock
+	now     sim.Micros
+	value   sim.PulseWidth // of the switch
+	phase   Phase          // PhaseRest, PhasePaused, PhaseOver, or PhaseAct for a drill that runs
+
+	bench *bench // nil while resting, paused and over
+	runs  []Run
+	trial trial
+	// touched: the trial in hand has been begun by a press, so that the rig must
+	// not be made ready under the hand.
+	touched bool
+	verdict sim.Micros // until when the last verdict shows
+
+	past      Past // with the trials of this drill
+	flicks    []Flick
+	results   []Result
+	coldFlick bool // the trial in hand holds the day's first flick
+}
+
+// New returns a drill that waits for Start. It refuses a rig that cannot work,
+// or with which no flick could toggle.
+func New(s Setup) (*Drill, error) {
+	if _, err := ParseKind(string(s.Kind)); err != nil {
+		return nil, err
+	}
+	if err := s.Rig.Validate(); err != nil {
+		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
+	}
+	if s.Rig.Inverted() {
+		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\nhint: line.active and camera.pressed_level differ")
+	}
+	if _, _, err := RestAndPress(s.Rig); err != nil {
+		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
+	}
+	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone()}
+	if d.aim == 0 {
+		d.aim = Aim(d.rig)
+	}
+	d.chance = source(s.Seed, 0)
+	var err error
+	d.plan, err = newPlan(s, d.rig, d.aim)
+	return d, err
+}
+
+// practised returns the rig as it runs in practice: with power on for a while,
+// so without its level at boot.
+func practised(s Setup) sim.Rig {
+	rig := s.Rig
+	rig.Line.Boot = sim.BootReleased
+	if s.WithoutLink {
+		rig.Link = sim.LinkSpec{}
+		rig.Line.Update, rig.Line.Delay = 0, 0
+	}
+	return rig
+}
+
+// Start begins the drill with the switch at value. A switch that presses has to
+// be put to rest first.
+func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
+	d.started, d.value = at, value
+	d.begin()
+}
+
+// begin runs the rig, or waits for the switch to rest while time stands still.
+func (d *Drill) begin() {
+	d.phase = PhaseRest
+	hand := sim.NewSelector(d.rig.Switch, d.rig.SignalLoss)
+	hand.Step(0, d.value)
+	if hand.Pressed() {
+		return
+	}
+	d.phase = PhaseAct
+	d.nextTrial()
+}
+
+// toDrill turns a time of the caller's clock into one of the drill that is not
+// past.
+func (d *Drill) toDrill(at sim.Micros) sim.Micros { return max(at-d.started, d.now) }
+
+// Move takes a move of the switch.
+func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
+	d.value = value
+	if d.phase == PhaseRest {
+		d.started = at - d.now
+		d.begin()
+		return
+	}
+	m := Move{d.toDrill(at), value}
+	d.run(m.At)
+	if d.bench == nil {
+		return
+	}
+	if pressed, changed := d.bench.move(m); changed {
+		d.hand(m.At, pressed)
+	}
+}
+
+func (d *Drill) hand(at sim.Micros, pressed bool) {
+	d.touched = d.touched || pressed
+	d.trial.hand(at, pressed)
+	d.settleTrial()
+}
+
+// Tick lets time pass.
+func (d *Drill) Tick(at sim.Micros) { d.run(d.toDrill(at - Lateness)) }
+
+// Answer takes the pilot's answer to the question.
+func (d *Drill) Answer(at sim.Micros, yes bool) {
+	d.run(d.toDrill(at))
+	if d.bench != nil {
+		d.trial.answer(d.now, yes)
+		d.settleTrial()
+	}
+}
+
+// Pause stops the time; the trial in hand is dropped.
+func (d *Drill) Pause(at sim.Micros) {
+	d.leave(at)
+	if d.phase != PhaseOver {
+		d.phase = PhasePaused
+	}
+}
+
+// Resume goes on after a pause, with the switch at value.
+func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
+	if d.phase != PhasePaused {
+		return
+	}
+	d.started = at - d.now
+	d.value = value
+	d.begin()
+}
+
+// Stop ends the drill; the trial in hand is dropped.
+func (d *Drill) Stop(at sim.Micros) {
+	d.leave(at)
+	d.phase = PhaseOver
+}
+
+// leave ends the run. A flick whose release the camera has yet to see is judged
+// first.
+func (d *Drill) leave(at sim.Micros) {
+	d.run(d.toDrill(at))
+	if d.bench == nil {
+		return
+	}
+	for end := d.now + sim.Second; !d.bench.quiet() && d.now < end; {
+		if _, holding := d.bench.holding(); holding {
+			break
+		}
+		d.now += grain
+		d.watch()
+	}
+	d.bench = nil
+}
+
+// Over reports whether the drill has ended.
+func (d *Drill) Over() bool { return d.phase == PhaseOver }
+
+// Flicks returns the flicks that have been judged so far, in order of time. It
+// only grows.
+func (d *Drill) Flicks() []Flick { return d.flicks }
+
+// Results returns the trials that are over, in order of time. It only grows.
+func (d *Drill) Results() []Result { return d.results }
+
+// Runs returns the stretches through which the rig ran without a break.
+func (d *Drill) Runs() []Run { return d.runs }
+
+// Rig returns the rig as it is practised on.
+func (d *Drill) Rig() sim.Rig { return d.rig }
+
+// Setup returns what the drill was made from.
+func (d *Drill) Setup() Setup { return d.setup }
+
+// Past returns what is known of the pilot with the trials of this drill.
+func (d *Drill) Past() Past { return d.past.clone() }
+
+// Deadline returns the moment by which Tick must be called for the drill to go
+// on, on the caller's clock; [sim.Never] while it waits for the pilot. A screen
+// that shows a hold or a take as it runs calls it more often.
+func (d *Drill) Deadline() sim.Micros {
+	if d.bench == nil {
+		return sim.Never
+	}
+	return d.started + d.nextStep() + Lateness
+}
+
+// run goes from step to step up to a moment, it included.
+func (d *Drill) run(to sim.Micros) {
+	for d.bench != nil {
+		at := d.nextStep()
+		if at > to {
+			break
+		}
+		d.now = at
+		d.step()
+	}
+	if d.bench != nil {
+		d.bench.advance(to)
+	}
+	if d.phase == PhaseAct {
+		d.now = max(d.now, to)
+	}
+}
+
+// nextStep returns the next moment at which the drill acts by itself.
+func (d *Drill) nextStep() sim.Micros {
+	next := min(d.trial.due(), longest)
+	if !d.bench.quiet() {
+		next = min(next, (d.now/grain+1)*grain)
+	}
+	if d.verdict > d.now {
+		next = min(next, d.verdict)
+	}
+	return max(next, d.now)
+}
+
+// step acts at the moment now.
+func (d *Drill) step() {
+	if d.now >= longest {
+		d.over()
+		return
+	}
+	d.watch()
+	if d.bench != nil && d.trial.due() <= d.now {
+		d.trial.expire(d.now)
+		d.settleTrial()
+	}
+	d.makeReady()
+}
+
+func (d *Drill) over() { d.phase, d.bench = PhaseOver, nil }
+
+// watch takes the flicks that are over.
+func (d *Drill) watch() {
+	d.bench.advance(d.now)
+	for d.bench != nil {
+		f, ok := d.bench.next(d.now)
+		if !ok {
+			return
+		}
+		d.takeFlick(f)
+	}
+}
+
+func (d *Drill) takeFlick(f Flick) {
+	f.N = len(d.flicks) + 1
+	f.Cold = d.setup.Cold && f.N == 1
+	f.judge(d.rig.Camera, d.bench.window, d.setup.Resolution)
+	d.flicks = append(d.flicks, f)
+	if d.trial.flick(f) {
+		d.coldFlick = d.coldFlick || f.Cold
+	} else if d.bench.quiet() {
+		d.touched = false
+	}
+	d.settleTrial()
+}
+
+// settleTrial takes the result of the trial in hand, if there is one, and goes
+// on to the next.
+func (d *Drill) settleTrial() {
+	r, done := d.trial.result()
+	if !done {
+		return
+	}
+	r.N, r.Cold = len(d.results)+1, d.coldFlick
+	d.coldFlick = false
+	d.results = append(d.results, r)
+	d.past.Add(r)
+	d.verdict = d.now + verdictFor
+	d.nextTrial()
+}
+
+// nextTrial puts the next trial in hand, or ends the drill.
+func (d *Drill) nextTrial() {
+	if d.now >= Length {
+		d.over()
+		return
+	}
+	s := setting{
+		rig: d.rig, aim: d.aim, resolution: d.setup.Resolution, chance: d.chance,
+		camera: func() *sim.Camera { return d.bench.camera() },
+		now:    max(d.now, d.verdict),
+	}
+	d.trial = d.plan.next(d, s)
+	if d.trial == nil {
+		d.over()
+		return
+	}
+	_, d.touched = d.holding()
+	d.makeReady()
+}
+
+func (d *Drill) holding() (sim.Micros, bool) {
+	if d.bench == nil {
+		return 0, false
+	}
+	return d.bench.holding()
+}
+
+// makeReady lets the rig run anew where the trial in hand needs another state
+// of the camera than the one it is in, unless the hand is at it.
+func (d *Drill) makeReady() {
+	if d.phase != PhaseAct || d.touched {
+		return
+	}
+	if d.bench != nil && (!d.bench.quiet() || fits(d.trial.needs(), d.bench.camera().State())) {
+		return
+	}
+	start := d.trial.needs()
+	if start == "" {
+		start = sim.StartStandby
+	}
+	d.runs = append(d.runs, Run{N: len(d.runs) + 1, From: d.now, Rest: d.value, Start: start})
+	d.bench = newBench(d.rig, d.setup.Seed, d.runs[len(d.runs)-1])
+	d.runs[len(d.runs)-1] = d.bench.run
+}
+
+// fits reports whether a camera in a state is, or will be by itself, in the
+// state that a trial needs.
+func fits(needs sim.StartState, state sim.State) bool {
+	switch state {
+	case sim.StateStandby, sim.StateStopping:
+		return needs != sim.StartRecording
+	case sim.StateRecording, sim.StateStarting:
+		return needs != sim.StartStandby
+	default:
+		return false
+	}
+}
+
+// View returns what to show at a moment of the caller's clock.
+func (d *Drill) View(at sim.Micros) View {
+	v := View{
+		Kind: d.setup.Kind, Phase: d.phase, Trials: len(d.results),
+		Left: max(0, Length-d.now), Progress: min(1, float64(d.now)/float64(Length)),
+	}
+	if n := len(d.results); n > 0 {
+		last := d.results[n-1]
+		v.Verdict, v.Right, v.Within = last.Words, last.Right, last.Within
+		v.Kind = last.Kind
+	}
+	if d.bench != nil {
+		d.showTrial(&v, d.toDrill(at))
+	}
+	v.Rule = v.Kind.Rule()
+	v.Level = d.past.Level(v.Kind)
+	v.Reliability = d.past.Reliability(v.Kind)
+	v.Rate = rateOf(d.results, v.Kind)
+	v.Trend = newTrend(d.results, v.Kind, d.setup.Resolution)
+	return v
+}
+
+// showTrial shows the trial in hand, with the last verdict before it.
+func (d *Drill) showTrial(v *View, at sim.Micros) {
+	camera := d.bench.camera()
+	v.Tally = camera.State()
+	if since, runs := camera.TakeStart(); runs {
+		v.TakeFor = max(0, at-d.bench.fromChain(since))
+	}
+	v.Hold = HoldBar{Shown: true, Window: d.bench.window}
+	if n := len(d.flicks); n > 0 {
+		v.Hold.Hold = d.flicks[n-1].Hold()
+	}
+	if since, holding := d.bench.holding(); holding {
+		v.Hold.Holding, v.Hold.Hold = true, max(0, at-since)
+	}
+	v.Kind = d.trial.what()
+	d.trial.show(v, at)
+	if at < d.verdict && !d.touched {
+		v.Phase = PhaseVerdict
+	}
+}
+
+// rateOf counts the trials of one kind that count.
+func rateOf(results []Result, kind Kind) (rate stat.Rate) {
+	for _, r := range results {
+		if r.Kind == kind && r.Counts() {
+			rate.Add(r.Right)
+		}
+	}
+	return rate
+}

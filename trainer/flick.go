@@ -1,0 +1,126 @@
+package trainer
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// Move is a move of the switch: from At on it gives Value.
+type Move struct {
+	At    sim.Micros
+	Value sim.PulseWidth
+}
+
+// What can become of a flick beside the verdicts of a press.
+const (
+	// VerdictUnseen: the camera saw no press.
+	VerdictUnseen sim.Verdict = "unseen"
+	// VerdictSeveral: the camera saw more than one press.
+	VerdictSeveral sim.Verdict = "several"
+)
+
+// Flick is one press and release of the switch by the hand, and what the camera
+// made of it. Times count from the start of the drill.
+type Flick struct {
+	N    int // from 1, in order of time
+	Run  int // number of the run of the rig, from 1; see [Drill.Runs]
+	Cold bool
+	// Down and Up are the hand's: the moves into and out of the press range.
+	Down, Up sim.Micros
+	// Moves are all moves since the flick before, up to the one that released.
+	Moves   []Move
+	Presses []sim.Press // as the camera saw them
+	Verdict sim.Verdict
+	// Seen is the hold that the camera saw, if it saw one press.
+	Seen sim.Micros
+	// Margin is how far Seen lies inside the press window; negative outside.
+	// It is known for toggle, short and long.
+	Margin sim.Micros
+	// TooClose: Margin is below the resolution of the input, so that the
+	// verdict might be the input's. It is not counted.
+	TooClose bool
+	// Unsure: Seen lies where the rig file leaves a threshold open.
+	Unsure bool
+	Wait   sim.Micros // for a busy camera: until when it was busy, from Down
+	Took   sim.Micros // length of the take that the flick ended, 0 if none
+}
+
+// Hold returns how long the hand held the switch.
+func (f Flick) Hold() sim.Micros { return f.Up - f.Down }
+
+// Toggled reports whether recording toggled, once.
+func (f Flick) Toggled() bool { return f.Verdict == sim.VerdictToggle }
+
+// Acts returns when the flick's press acted; [sim.Never] if it did nothing.
+func (f Flick) Acts() sim.Micros {
+	if len(f.Presses) != 1 {
+		return sim.Never
+	}
+	return f.Presses[0].Acts
+}
+
+// Words says what became of the flick, with the margin.
+func (f Flick) Words() string {
+	hold := seconds(f.Seen)
+	if f.TooClose {
+		return hold + ": at the edge of the press window, too close to call with this input"
+	}
+	switch f.Verdict {
+	case sim.VerdictToggle:
+		return fmt.Sprintf("%s: toggles, %s to spare%s", hold, seconds(f.Margin), f.doubt())
+	case sim.VerdictShort:
+		return fmt.Sprintf("%s: too short by %s%s", hold, seconds(-f.Margin), f.doubt())
+	case sim.VerdictLong:
+		return fmt.Sprintf("%s: too long by %s%s", hold, seconds(-f.Margin), f.doubt())
+	case sim.VerdictBusy:
+		if f.Wait > 0 {
+			return fmt.Sprintf("%s: too soon by %s, the camera was busy", hold, seconds(f.Wait))
+		}
+		return hold + ": the camera was busy"
+	case sim.VerdictOff, sim.VerdictWake:
+		return hold + ": the camera was off"
+	case VerdictSeveral:
+		return fmt.Sprintf("%s: the camera saw %d presses", seconds(f.Hold()), len(f.Presses))
+	case VerdictUnseen:
+		return seconds(f.Hold()) + ": the camera never saw it"
+	default:
+		return hold + ": nobody knows what the camera did"
+	}
+}
+
+func (f Flick) doubt() string {
+	if f.Unsure {
+		return ", if the press window is as assumed"
+	}
+	return ""
+}
+
+// seconds writes a time as the screen shows it.
+func seconds(m sim.Micros) string { return fmt.Sprintf("%.2f s", m.Seconds()) }
+
+// judge sets what became of a flick from its presses.
+func (f *Flick) judge(camera sim.CameraSpec, window sim.Window, resolution sim.Micros) {
+	switch len(f.Presses) {
+	case 0:
+		f.Verdict = VerdictUnseen
+		return
+	case 1:
+	default:
+		f.Verdict = VerdictSeveral
+		return
+	}
+	p := f.Presses[0]
+	f.Verdict, f.Seen = p.Verdict, p.Hold()
+	if f.Verdict != sim.VerdictToggle && f.Verdict != sim.VerdictShort && f.Verdict != sim.VerdictLong {
+		return
+	}
+	f.Margin = min(f.Seen-window.MinPress, window.LongPress-f.Seen)
+	f.TooClose = max(f.Margin, -f.Margin) < resolution
+	f.Unsure = inOpen(camera.MinPress, f.Seen) || inOpen(camera.LongPress, f.Seen)
+}
+
+// inOpen reports whether a hold lies where a threshold may be on either side.
+func inOpen(threshold sim.Interval, hold sim.Micros) bool {
+	return hold >= threshold.Low && hold < threshold.High
+}

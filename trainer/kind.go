@@ -1,0 +1,60 @@
+package trainer
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// Kind names a drill. Kinds keep their names: they are in the history.
+type Kind string
+
+// The drills.
+const (
+	KindFlick    Kind = "flick"
+	KindTake     Kind = "take"
+	KindCut      Kind = "cut"
+	KindSteady   Kind = "steady"
+	KindPattern  Kind = "pattern"
+	KindBlind    Kind = "blind"
+	KindHandsOff Kind = "hands-off"
+	KindMixed    Kind = "mixed"
+	KindReview   Kind = "review"
+)
+
+// Kinds lists the drills in the order in which to learn them.
+var Kinds = []Kind{
+	KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindBlind, KindHandsOff, KindMixed, KindReview,
+}
+
+// Title returns the drill's name for the screen.
+func (k Kind) Title() string { return about[k].title }
+
+// Rule returns the drill's rule in a line.
+func (k Kind) Rule() string { return about[k].rule }
+
+// ParseKind reads a drill's name.
+func ParseKind(text string) (Kind, error) {
+	if _, known := about[Kind(text)]; !known {
+		return "", fmt.Errorf("found drill %q, want one of %q", text, Kinds)
+	}
+	return Kind(text), nil
+}
+
+var about = map[Kind]struct{ title, rule string }{
+	KindFlick:    {"One flick", "On the cue, flick once so that recording toggles."},
+	KindSteady:   {"Steady hold", "Flick with the same hold every time, near the target."},
+	KindTake:     {"Measured take", "Start a take, let it run for the length you are told, stop it."},
+	KindCut:      {"Quick cut", "Stop the running take and start a new one, as soon as the camera lets you."},
+	KindPattern:  {"Follow the pattern", "Press and release with the pattern; it begins with your first press."},
+	KindBlind:    {"Blind count", "Flick on each cue, then say whether the camera records."},
+	KindHandsOff: {"Hands off", "Leave the switch alone, whatever shows, until you are told to flick."},
+	KindMixed:    {"Mixed", "A bit of everything, most of what you miss most."},
+	KindReview:   {"Flight review", "Do again, and right, what went wrong in the flight."},
+}
+
+// Length is how long a drill runs: no trial begins after it.
+const Length = 2 * sim.Minute
+
+// longest is when a drill ends even in the middle of a trial.
+const longest = 3 * sim.Minute

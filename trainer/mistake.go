@@ -1,0 +1,38 @@
+package trainer
+
+import "flicktally/sim"
+
+// Mistake is something that went wrong at the switch in a flight, and the drill
+// that makes it good.
+type Mistake struct {
+	At     sim.Micros // in the flight
+	Text   string     // what happened
+	Remedy Kind
+}
+
+// remedies maps what the flight shows to what trains against it. A finding that
+// no practice cures, such as a lost signal, is not here, nor one that the pilot
+// may have meant, such as a take that was stopped.
+var remedies = map[sim.Code]Kind{
+	"short-press":       KindFlick,
+	"long-press":        KindFlick,
+	"missed-press":      KindFlick,
+	"busy-press":        KindCut,
+	"short-take":        KindBlind,
+	"recording-at-end":  KindBlind,
+	"never-recorded":    KindBlind,
+	"off-press":         KindBlind,
+	"chatter":           KindHandsOff,
+}
+
+// Mistakes returns those of a flight's findings that practice can cure, in
+// order of time.
+func Mistakes(findings []sim.Finding) []Mistake {
+	var mistakes []Mistake
+	for _, f := range findings {
+		if remedy, ok := remedies[f.Code]; ok {
+			mistakes = append(mistakes, Mistake{f.At, f.Text, remedy})
+		}
+	}
+	return mistakes
+}

@@ -1,0 +1,195 @@
+package trainer
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"flicktally/sim"
+)
+
+// Pattern is a sequence of presses and the gaps between them.
+type Pattern struct {
+	Name    string
+	Presses []sim.Span // from the first press on: the first begins at 0
+}
+
+// Length returns the time from the first press to the last release.
+func (p Pattern) Length() sim.Micros { return p.Presses[len(p.Presses)-1].To }
+
+// add appends a press after a gap.
+func (p *Pattern) add(gap, press sim.Micros) {
+	from := gap
+	if n := len(p.Presses); n > 0 {
+		from += p.Presses[n-1].To
+	}
+	p.Presses = append(p.Presses, sim.Span{From: from, To: from + press})
+}
+
+// BuiltInPatterns returns patterns that suit a rig: the shots of a regatta.
+func BuiltInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
+	camera := rig.Camera
+	gap := max(700*sim.Millisecond, camera.StartDelay+400*sim.Millisecond, camera.StopDelay+400*sim.Millisecond)
+	shots := []struct {
+		name string
+		gaps []sim.Micros
+	}{
+		{"Start line: start, and stop after two seconds", []sim.Micros{2*sim.Second + camera.StartDelay}},
+		{"Mark rounding: start, stop and start anew", []sim.Micros{2*sim.Second + camera.StartDelay, gap}},
+		{"Finish: two short takes", []sim.Micros{gap, gap, gap}},
+	}
+	var patterns []Pattern
+	for _, shot := range shots {
+		p := Pattern{Name: shot.name}
+		p.add(0, aim)
+		for _, g := range shot.gaps {
+			p.add(g, aim)
+		}
+		patterns = append(patterns, p)
+	}
+	return patterns
+}
+
+// Limits of a pattern file.
+const (
+	maxPatternPresses = 50
+	maxPatternLength  = sim.Minute
+)
+
+// ReadPattern reads a pattern file: a press or a gap a line, with its length,
+// and comments after #. The first line may give the pattern a name.
+//
+//	name  Mark rounding
+//	press 300ms   # stop
+//	gap   700ms
+//	press 300ms   # and start anew
+//
+// A comma may stand between the words. An error says file, line and column.
+func ReadPattern(r io.Reader, file string) (Pattern, error) {
+	reader := patternReader{file: file, pattern: Pattern{Name: file}}
+	lines := bufio.NewScanner(r)
+	for lines.Scan() {
+		reader.line++
+		if err := reader.take(strings.TrimPrefix(lines.Text(), "\ufeff")); err != nil {
+			return Pattern{}, err
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return Pattern{}, fmt.Errorf("%s:%d: %w", file, reader.line+1, err)
+	}
+	switch {
+	case len(reader.pattern.Presses) == 0:
+		return Pattern{}, fmt.Errorf("%s: found no press, want lines such as \"press 300ms\" and \"gap 700ms\"", file)
+	case reader.gap > 0:
+		return Pattern{}, fmt.Errorf("%s:%d: found a gap at the end, want a press after it", file, reader.line)
+	}
+	return reader.pattern, nil
+}
+
+type patternReader struct {
+	file    string
+	line    int
+	pattern Pattern
+	gap     sim.Micros // waits for its press; 0 = none
+	named   bool
+}
+
+func (r *patternReader) take(line string) error {
+	line, _, _ = strings.Cut(line, "#")
+	word, wordAt, rest := cutWord(line, 0)
+	if word == "" {
+		return nil
+	}
+	switch strings.ToLower(word) {
+	case "name":
+		return r.takeName(line, wordAt, rest)
+	case "press":
+		return r.takePress(line, wordAt, rest)
+	case "gap":
+		return r.takeGap(line, wordAt, rest)
+	default:
+		return r.errorAt(line, wordAt, "found %q, want press, gap or name", word)
+	}
+}
+
+func (r *patternReader) takeName(line string, at, rest int) error {
+	if r.named || len(r.pattern.Presses) > 0 {
+		return r.errorAt(line, at, "found a name, want it once and before the first press")
+	}
+	name := strings.Trim(line[rest:], " \t,\r")
+	if name == "" {
+		return r.errorAt(line, rest, "found no name after name")
+	}
+	r.named, r.pattern.Name = true, name
+	return nil
+}
+
+func (r *patternReader) takePress(line string, at, rest int) error {
+	length, err := r.length(line, rest)
+	if err != nil {
+		return err
+	}
+	switch n := len(r.pattern.Presses); {
+	case n > 0 && r.gap == 0:
+		return r.errorAt(line, at, "found a press after a press, want a gap between them")
+	case n == maxPatternPresses:
+		return r.errorAt(line, at, "found press %d, want at most %d", n+1, maxPatternPresses)
+	}
+	r.pattern.add(r.gap, length)
+	r.gap = 0
+	if r.pattern.Length() > maxPatternLength {
+		return r.errorAt(line, at, "found a pattern of %s, want at most %s", r.pattern.Length().Rounded(), maxPatternLength)
+	}
+	return nil
+}
+
+func (r *patternReader) takeGap(line string, at, rest int) error {
+	switch {
+	case len(r.pattern.Presses) == 0:
+		return r.errorAt(line, at, "found a gap before the first press, want a press: it begins the pattern")
+	case r.gap > 0:
+		return r.errorAt(line, at, "found a gap after a gap, want a press between them")
+	}
+	var err error
+	r.gap, err = r.length(line, rest)
+	return err
+}
+
+// length reads the length that stands alone in the rest of a line.
+func (r *patternReader) length(line string, from int) (sim.Micros, error) {
+	text, at, rest := cutWord(line, from)
+	length, err := sim.ParseDuration(text)
+	if err != nil {
+		return 0, r.errorAt(line, at, "%v", err)
+	}
+	if length == 0 {
+		return 0, r.errorAt(line, at, "found %q, want a length above zero", text)
+	}
+	if more, moreAt, _ := cutWord(line, rest); more != "" {
+		return 0, r.errorAt(line, moreAt, "found %q after the length, want one press or gap a line", more)
+	}
+	return length, nil
+}
+
+// errorAt makes an error with the place; columns count characters.
+func (r *patternReader) errorAt(line string, at int, format string, args ...any) error {
+	column := utf8.RuneCountInString(line[:at]) + 1
+	return fmt.Errorf("%s:%d:%d: %s", r.file, r.line, column, fmt.Sprintf(format, args...))
+}
+
+// cutWord returns the first word of a line from an offset on, where it begins,
+// and where it ends.
+func cutWord(line string, from int) (word string, at, end int) {
+	const between = " \t,\r"
+	at = from
+	for at < len(line) && strings.IndexByte(between, line[at]) >= 0 {
+		at++
+	}
+	end = at
+	for end < len(line) && strings.IndexByte(between, line[end]) < 0 {
+		end++
+	}
+	return line[at:end], at, end
+}

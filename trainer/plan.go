@@ -1,0 +1,115 @@
+package trainer
+
+import (
+	"errors"
+
+	"flicktally/sim"
+)
+
+// plan chooses the trials of a drill.
+type plan interface {
+	// next returns the next trial; nil when there are no more.
+	next(d *Drill, s setting) trial
+}
+
+func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
+	patterns := BuiltInPatterns(rig, aim)
+	if s.Pattern != nil {
+		patterns = []Pattern{*s.Pattern}
+	}
+	switch s.Kind {
+	case KindMixed:
+		return &mixedPlan{patterns: patterns}, nil
+	case KindReview:
+		if len(s.Review) == 0 {
+			return nil, errors.New("found no mistake of the switch in the flight, so there is nothing to do again\nhint: any other drill will do")
+		}
+		return &reviewPlan{mistakes: s.Review}, nil
+	default:
+		return singlePlan{s.Kind, patterns}, nil
+	}
+}
+
+// singlePlan repeats one kind of trial.
+type singlePlan struct {
+	kind     Kind
+	patterns []Pattern
+}
+
+func (p singlePlan) next(d *Drill, s setting) trial { return newTrial(d, s, p.kind, p.patterns) }
+
+// newTrial returns a trial of a kind, at the level that the pilot has there.
+func newTrial(d *Drill, s setting, kind Kind, patterns []Pattern) trial {
+	s.kind, s.level = kind, d.past.Level(kind)
+	switch kind {
+	case KindFlick:
+		return newFlickTrial(s, "")
+	case KindSteady:
+		return newSteadyTrial(s, holdsOf(d.flicks))
+	case KindTake:
+		return newTakeTrial(s)
+	case KindCut:
+		return newCutTrial(s, "")
+	case KindPattern:
+		return newPatternTrial(s, patterns[s.chance.IntN(len(patterns))])
+	case KindBlind:
+		return newBlindTrial(s)
+	case KindHandsOff:
+		return newHandsOffTrial(s)
+	default:
+		panic("internal error: no trial of kind " + string(kind))
+	}
+}
+
+// mixedPlan draws each trial by weakness, never the same three times in a row.
+type mixedPlan struct {
+	patterns []Pattern
+	last     [2]Kind
+}
+
+func (p *mixedPlan) next(d *Drill, s setting) trial {
+	var kinds []Kind
+	var total float64
+	for _, k := range tracks {
+		if k != p.last[0] || k != p.last[1] {
+			kinds = append(kinds, k)
+			total += d.past.weakness(k)
+		}
+	}
+	drawn := kinds[len(kinds)-1]
+	at := s.chance.Float64() * total
+	for _, k := range kinds {
+		if at -= d.past.weakness(k); at < 0 {
+			drawn = k
+			break
+		}
+	}
+	p.last[0], p.last[1] = p.last[1], drawn
+	return newTrial(d, s, drawn, p.patterns)
+}
+
+// reviewTwice is how often each mistake of a flight is to be made good.
+const reviewTwice = 2
+
+// reviewPlan takes a flight's mistakes one after the other.
+type reviewPlan struct {
+	mistakes []Mistake
+	done     int
+}
+
+func (p *reviewPlan) next(d *Drill, s setting) trial {
+	if p.done == reviewTwice*len(p.mistakes) {
+		return nil
+	}
+	m := p.mistakes[p.done/reviewTwice]
+	p.done++
+	s.kind, s.level = m.Remedy, d.past.Level(m.Remedy)
+	switch m.Remedy {
+	case KindFlick:
+		return newFlickTrial(s, m.Text)
+	case KindCut:
+		return newCutTrial(s, m.Text)
+	default:
+		return newTrial(d, s, m.Remedy, nil)
+	}
+}

@@ -1,0 +1,71 @@
+package trainer
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// blindTrial hides the tally, gives cues to flick, and asks at the end whether
+// the camera records. A flick that did not toggle changes the right answer, as
+// in flight.
+type blindTrial struct {
+	task
+	flicks int // to make
+	made   int
+	missed int // of those made, that did not toggle
+	asking bool
+	close  bool // a hold was too close to the edge of the window to call
+}
+
+func newBlindTrial(s setting) trial {
+	least := 2 + s.level/3
+	return &blindTrial{task: newTask(s), flicks: least + s.chance.IntN(3)}
+}
+
+func (t *blindTrial) needs() sim.StartState { return sim.StartStandby }
+
+func (t *blindTrial) flick(f Flick) bool {
+	t.made++
+	if !f.Toggled() {
+		t.missed++
+	}
+	t.close = t.close || f.TooClose
+	if t.made >= t.flicks {
+		t.asking, t.cueAt = true, sim.Never
+		return true
+	}
+	t.cued = false
+	t.cueAt = f.Up + t.between(leastWait, mostWait)
+	return true
+}
+
+// expire gives the next cue, whether the camera takes a press or not: a pilot
+// who does not see it cannot wait for it.
+func (t *blindTrial) expire(at sim.Micros) { t.cueAt, t.cued = sim.Never, true }
+
+func (t *blindTrial) answer(at sim.Micros, yes bool) {
+	if !t.asking {
+		return
+	}
+	state := t.camera().State()
+	records := state == sim.StateRecording || state == sim.StateStarting
+	is := "it records"
+	if !records {
+		is = "it does not record"
+	}
+	words := fmt.Sprintf("%s: %d of %d flicks toggled", is, t.made-t.missed, t.made)
+	t.finish(at, Result{Right: yes == records, Within: yes == records, Uncounted: t.close, Words: words})
+}
+
+func (t *blindTrial) show(v *View, at sim.Micros) {
+	v.TallyHidden = true
+	v.Hold.Shown = false
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it began in standby; keep count"
+	switch {
+	case t.asking:
+		v.Phase, v.Cue, v.Question = PhaseAsk, "", "Is the camera recording?"
+	case t.cued:
+		v.Phase, v.Cue = PhaseAct, "Flick"
+	}
+}

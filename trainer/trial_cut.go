@@ -1,0 +1,70 @@
+package trainer
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// cutTrial asks to stop the running take and to start a new one as fast as the
+// camera's busy times allow.
+type cutTrial struct {
+	task
+	stopped sim.Micros // when the first take ended; Never before
+	note    string     // what is to be made good, in a review
+}
+
+const cutAllows = 1500 * sim.Millisecond // beyond the shortest gap, on level 0
+
+func newCutTrial(s setting, note string) trial {
+	return &cutTrial{task: newTask(s), stopped: sim.Never, note: note}
+}
+
+func (t *cutTrial) needs() sim.StartState { return sim.StartRecording }
+
+func (t *cutTrial) flick(f Flick) bool {
+	switch {
+	case !countable(f):
+		return false
+	case f.TooClose:
+		t.finish(f.Up, Result{Uncounted: true, Words: f.Words()})
+	case !f.Toggled():
+		t.finish(f.Up, Result{Words: t.failure() + f.Words()})
+	case t.stopped == sim.Never:
+		t.stopped = f.Acts()
+	default:
+		gap := f.Acts() + t.rig.Camera.StartDelay - t.stopped
+		r := Result{Right: true}
+		r.score(max(0, gap-t.shortest()), t.tolerance(cutAllows), t.resolution)
+		r.Words = fmt.Sprintf("%s between the takes: %s", seconds(gap), offWords(r.Off, "more than the camera needs", ""))
+		t.finish(f.Up, r)
+	}
+	return true
+}
+
+// shortest returns the shortest gap that camera and hand allow.
+func (t *cutTrial) shortest() sim.Micros {
+	c := t.rig.Camera
+	return max(c.StopDelay, leastHold) + max(c.MinPress.High, leastHold) + c.StartDelay
+}
+
+func (t *cutTrial) failure() string {
+	if t.stopped == sim.Never {
+		return "the take did not stop: "
+	}
+	return "no new take: "
+}
+
+func (t *cutTrial) show(v *View, at sim.Micros) {
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.note
+	switch {
+	case t.stopped != sim.Never:
+		v.Phase, v.Cue = PhaseAct, "Start anew"
+	case t.cued:
+		v.Phase, v.Cue = PhaseAct, "Stop, and start anew"
+	}
+	if v.Hint == "" {
+		v.Hint = "two flicks, as close as the camera takes them"
+	}
+	v.Hold.Aim = t.aim
+}

@@ -1,0 +1,91 @@
+package trainer
+
+import "flicktally/sim"
+
+// handsOffTrial shows things that call for a flick and are none of its pilot's
+// business: a touch fails. Some trials end with a cue that is meant.
+type handsOffTrial struct {
+	task
+	shows []distraction // in order of time
+	shown int           // of them, so far
+	meant bool          // a real cue comes at the end
+}
+
+type distraction struct {
+	at   sim.Micros
+	text string
+}
+
+// The distractions, from mild to mean; a higher level draws from more of them.
+var distractions = []string{
+	"Gust on the lake", "The fleet turns", "Spray on the lens", "A gull at the mast",
+	"They round the mark", "The leader finishes", "The horn sounds",
+	"Now! ... not you", "Flick... not yet", "Record? It does", "Start! says the other pilot",
+}
+
+const (
+	meantChance   = 0.3
+	mildest       = 4 // how many of the distractions level 0 draws from
+	shortestWatch = 4 * sim.Second
+	longestWatch  = 8 * sim.Second
+	distractsFor  = 1200 * sim.Millisecond
+)
+
+func newHandsOffTrial(s setting) trial {
+	t := &handsOffTrial{task: newTask(s), meant: s.chance.Float64() < meantChance}
+	end := s.now + s.between(shortestWatch, longestWatch)
+	texts := distractions[:min(len(distractions), mildest+s.level)]
+	for at := s.now + s.between(leastWait, mostWait); at < end; at += s.between(leastWait, mostWait) {
+		t.shows = append(t.shows, distraction{at, texts[s.chance.IntN(len(texts))]})
+	}
+	t.cueAt = end
+	return t
+}
+
+func (t *handsOffTrial) due() sim.Micros {
+	if t.shown < len(t.shows) {
+		return t.shows[t.shown].at
+	}
+	return t.cueAt
+}
+
+func (t *handsOffTrial) expire(at sim.Micros) {
+	switch {
+	case t.shown < len(t.shows):
+		t.shown++
+	case t.meant:
+		t.expireCue(at)
+	default:
+		t.finish(at, Result{Right: true, Within: true, Words: "left alone"})
+	}
+}
+
+// hand fails the trial at a touch before the cue that is meant. The flick that
+// the touch begins still runs through the rig, as it would.
+func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
+	if !pressed || t.cued || t.done || at < t.now {
+		return
+	}
+	t.begun = at
+	t.finish(at, Result{Words: "touched"})
+}
+
+func (t *handsOffTrial) flick(f Flick) bool {
+	if !t.cued || !countable(f) {
+		return false
+	}
+	t.begun = f.Down
+	t.finish(f.Up, Result{Right: f.Toggled(), Within: f.Toggled(), Uncounted: f.TooClose, Words: f.Words()})
+	return true
+}
+
+func (t *handsOffTrial) show(v *View, at sim.Micros) {
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Hands off", ""
+	if t.cued {
+		v.Phase, v.Cue = PhaseAct, "Flick"
+		return
+	}
+	if t.shown > 0 && at-t.shows[t.shown-1].at < distractsFor {
+		v.Hint = t.shows[t.shown-1].text
+	}
+}

@@ -1,0 +1,68 @@
+package trainer
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// takeTrial asks for a take of a given length: a flick that starts it, and one
+// that stops it.
+type takeTrial struct {
+	task
+	length  sim.Micros
+	started bool
+	hint    string
+}
+
+const takeAllows = 0.4 // of the length, on level 0
+
+func newTakeTrial(s setting) trial {
+	lengths := []sim.Micros{3 * sim.Second, 4 * sim.Second, 5 * sim.Second, 7 * sim.Second}
+	return &takeTrial{task: newTask(s), length: lengths[s.chance.IntN(len(lengths))]}
+}
+
+func (t *takeTrial) needs() sim.StartState { return sim.StartStandby }
+
+func (t *takeTrial) flick(f Flick) bool {
+	switch {
+	case !countable(f):
+		return false
+	case f.TooClose:
+		t.finish(f.Up, Result{Uncounted: true, Words: f.Words()})
+	case !f.Toggled():
+		t.finish(f.Up, Result{Words: t.failure() + f.Words()})
+	case !t.started:
+		t.started = true
+		t.hint = "it runs: stop it after " + seconds(t.length)
+	default:
+		r := Result{Right: true}
+		r.score(f.Took-t.length, t.tolerance(part(t.length, takeAllows)), t.resolution)
+		more, less := t.kind.moreAndLess()
+		r.Words = fmt.Sprintf("a take of %s: %s", seconds(f.Took), offWords(r.Off, more, less))
+		t.finish(f.Up, r)
+	}
+	return true
+}
+
+func (t *takeTrial) failure() string {
+	if t.started {
+		return "the take did not stop: "
+	}
+	return "the take did not start: "
+}
+
+func (t *takeTrial) show(v *View, at sim.Micros) {
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.hint
+	switch {
+	case t.started:
+		v.Phase, v.Cue = PhaseAct, "Stop it"
+	case t.cued:
+		v.Phase, v.Cue = PhaseAct, "Start a take"
+	}
+	if !t.started {
+		v.Hint = "it is to run " + seconds(t.length)
+	}
+	v.Hold.Aim = t.aim
+	v.TakeFor = 0 // the pilot counts, as in flight
+}

@@ -1,0 +1,125 @@
+package trainer
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// Phase is what the pilot is to do now.
+type Phase int
+
+// The phases of a drill.
+const (
+	PhaseRest    Phase = iota // put the switch to rest: the drill waits for it
+	PhaseWait                 // wait for the cue
+	PhaseAct                  // the cue is there, or the pilot has begun
+	PhaseVerdict              // look at the verdict; flicking on is fine
+	PhaseAsk                  // answer the question
+	PhasePaused
+	PhaseOver
+)
+
+// View is what to show of a drill at a moment. Strings are in words for the
+// pilot and may be empty.
+type View struct {
+	Kind  Kind // of the trial in hand; in a mixed drill another than the drill's
+	Rule  string
+	Phase Phase
+	Cue   string // a few words, to show large
+	Hint  string // a line below it
+	// Question is what to answer with yes or no, in PhaseAsk.
+	Question string
+	// Verdict is the last one, with Right and Within as in its Result; shown
+	// in PhaseVerdict, empty before the first.
+	Verdict       string
+	Right, Within bool
+	// Hold is the bar of the hold in hand, or of the last one.
+	Hold HoldBar
+	// Pattern is the bar to follow, nil where there is none.
+	Pattern *PatternBar
+	// Tally is the state of the camera; TallyHidden hides it from the pilot.
+	Tally       sim.State
+	TallyHidden bool
+	TakeFor     sim.Micros // how long the running take has run, 0 without one
+	Trend       Trend
+	Level       int
+	Trials      int // results so far
+	Rate        stat.Rate
+	Reliability Reliability
+	Left        sim.Micros // until no new trial begins
+	// Progress runs from 0 to 1 over the drill.
+	Progress float64
+}
+
+// HoldBar shows a hold against the press window: it runs towards the
+// long-press deadline.
+type HoldBar struct {
+	Shown   bool
+	Holding bool
+	Hold    sim.Micros // of the hand
+	Window  sim.Window
+	Aim     sim.Micros // 0 = none
+	// Tolerance is the allowed distance from Aim, 0 = the whole window.
+	Tolerance sim.Micros
+}
+
+// Fraction returns how much of the way to the long-press deadline is done,
+// 0 to 1.
+func (b HoldBar) Fraction() float64 {
+	if b.Window.LongPress <= 0 {
+		return 1
+	}
+	return min(1, float64(b.Hold)/float64(b.Window.LongPress))
+}
+
+// PatternBar shows a pattern and the hand's attempt, both from the first press
+// on. The spans are the presses.
+type PatternBar struct {
+	Name   string
+	Wanted []sim.Span
+	Made   []sim.Span // the last may still be going on
+	At     sim.Micros // since the first press, 0 before it
+	Length sim.Micros
+}
+
+// Trend tells whether the last trials were early or late on the whole.
+type Trend struct {
+	stat.Summary        // of Off in µs, over the last trials
+	Words        string // "late by 0.03 s", empty for fewer than three
+}
+
+// trendOver is how many trials make the trend.
+const trendOver = 8
+
+// newTrend returns the trend of results of one kind. A mean that is less than
+// two standard errors or the input's resolution away from 0 is called even.
+func newTrend(results []Result, kind Kind, resolution sim.Micros) Trend {
+	var off []sim.Micros
+	for i := len(results) - 1; i >= 0 && len(off) < trendOver; i-- {
+		if r := results[i]; r.Kind == kind && r.Scored && r.Counts() {
+			off = append(off, r.Off)
+		}
+	}
+	t := Trend{Summary: stat.Summarize(off)}
+	if t.N < 3 {
+		return t
+	}
+	mean := sim.Micros(t.Mean)
+	if max(mean, -mean) < max(resolution, sim.Micros(2*t.StandardError())) {
+		t.Words = "neither early nor late"
+		return t
+	}
+	more, less := kind.moreAndLess()
+	t.Words = offWords(mean, more, less)
+	return t
+}
+
+// moreAndLess returns the words for Off above and below 0.
+func (k Kind) moreAndLess() (more, less string) {
+	switch k {
+	case KindFlick, KindSteady, KindTake:
+		return "too long", "too short"
+	default:
+		return "late", "early"
+	}
+}
