@@ -10,10 +10,13 @@ import (
 // those of the replay.
 func (r *Replay) Summary(findings []Finding) string {
 	parts := []string{r.recordedSummary()}
-	if lost := r.lostShots(findings); len(lost) > 0 {
-		parts = append(parts, fmt.Sprintf("at least %s lost: %s", counted(len(lost), "shot", "shots"), lost[0].Text))
-	} else {
+	switch lost := r.lostShots(findings); len(lost) {
+	case 0:
 		parts = append(parts, "no loss found")
+	case 1:
+		parts = append(parts, "at least 1 shot lost: "+lost[0].Text)
+	default:
+		parts = append(parts, fmt.Sprintf("at least %d shots lost, the first: %s", len(lost), lost[0].Text))
 	}
 	if doubt := r.doubtSummary(); doubt != "" {
 		parts = append(parts, doubt)

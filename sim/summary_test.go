@@ -50,7 +50,7 @@ func TestSummary(t *testing.T) {
 			replay: sim.Replay{End: 60 * s, Record: sim.Record{
 				Takes: []sim.Take{take(1, 10*s, 20*s)}}},
 			findings: []sim.Finding{lost(2*s, "press 1 was too short"), lost(30*s, "press 4 found it off")},
-			want:     "1 take recorded, 10s; at least 2 shots lost: press 1 was too short",
+			want:     "1 take recorded, 10s; at least 2 shots lost, the first: press 1 was too short",
 		},
 		{
 			name: "armed time stands beside recorded time",

@@ -1,0 +1,100 @@
+package report
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// TraceBins is a good number of bins for the trace of a [Part]: enough to zoom
+// into a flight.
+const TraceBins = 1 << 14
+
+// maxRows is how many rows a table shows; the page says how many more there
+// are.
+const maxRows = 1000
+
+// Page is what one log's page shows. Source and at least one part are needed.
+type Page struct {
+	Source  string          // name of the log
+	RigFrom string          // name of the rig file, "" = the defaults are in force
+	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
+	Notes   []string        // what the reader assumed, skipped or mended
+	Parts   []Part          // the segments of the log, in their order
+}
+
+// Part is one segment of a log: the results of its replay.
+type Part struct {
+	Replay   *sim.Replay
+	Findings []sim.Finding
+	Trace    []sim.TraceBin // the channel, from 0 to the end
+}
+
+// Write writes the page as one HTML file, well-formed as XML too. Equal pages
+// give equal bytes.
+func (p Page) Write(w io.Writer) error {
+	return pages.ExecuteTemplate(w, "page.html", newPageView(p))
+}
+
+//go:embed page.html index.html chart.html page.css page.js
+var files embed.FS
+
+var pages = template.Must(template.ParseFS(files, "page.html", "index.html", "chart.html"))
+
+// assets are the parts of a page that are the same on all of them.
+type assets struct {
+	Style  template.CSS
+	Script template.JS
+	// Policy forbids a browser to load anything, and to run or apply anything
+	// but this style and this script, whatever a log contains.
+	Policy string
+}
+
+// newAssets returns the style, and a script where one is named.
+func newAssets(script string) assets {
+	style := guarded(asset("page.css"))
+	a := assets{
+		Style:  template.CSS(style),
+		Policy: "default-src 'none'; img-src data:; style-src " + digest(style),
+	}
+	if script != "" {
+		text := guarded(asset(script))
+		a.Script = template.JS(text)
+		a.Policy += "; script-src " + digest(text)
+	}
+	return a
+}
+
+// guarded keeps a style or a script from being read as markup where the page
+// is read as XML.
+func guarded(text string) string { return "/*<![CDATA[*/\n" + text + "/*]]>*/" }
+
+func asset(name string) string {
+	text, err := files.ReadFile(name)
+	if err != nil {
+		panic(fmt.Sprintf("internal error: %v", err))
+	}
+	return string(text)
+}
+
+func digest(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// readable takes control characters out of text from a log or a rig: XML has
+// no way to write them, and nobody sees them.
+func readable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r == 0xfffe || r == 0xffff {
+			return '\ufffd'
+		}
+		return r
+	}, strings.ToValidUTF8(text, "\ufffd"))
+}

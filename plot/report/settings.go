@@ -1,0 +1,94 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// setting is one line of the rig that the replay ran with.
+type setting struct {
+	Key, Value string
+	Given      bool // in the rig file; else it is a default
+	Example    bool // a value of the camera that nobody gave: an example
+}
+
+// settingsOf lists what of the rig bears on a replay, by the keys of the rig
+// file.
+func settingsOf(rig sim.Rig, given map[string]bool) []setting {
+	var settings []setting
+	add := func(key string, value any) {
+		settings = append(settings, setting{
+			Key: key, Value: fmt.Sprint(value), Given: given[key],
+			Example: strings.HasPrefix(key, "camera.") && !given[key],
+		})
+	}
+	s, l, c := rig.Switch, rig.Line, rig.Camera
+	add("switch.press", rangesText(s.Press))
+	add("switch.hysteresis", widthText(s.Hysteresis))
+	add("switch.settle", s.Settle)
+	add("switch.valid", rangeText(s.Valid))
+	add("signal_loss.stale_after", rig.SignalLoss.StaleAfter)
+	add("signal_loss.then", rig.SignalLoss.Then)
+	add("oneshot.trigger", rig.OneShot.Trigger)
+	if rig.OneShot.Trigger != sim.TriggerOff {
+		add("oneshot.width", rig.OneShot.Width)
+		add("oneshot.rest", rig.OneShot.Rest)
+	}
+	add("line.active", l.Active)
+	add("line.update", l.Update)
+	add("line.delay", l.Delay)
+	add("line.boot", l.Boot)
+	add("camera.pressed_level", c.PressedLevel)
+	add("camera.min_press", c.MinPress)
+	add("camera.min_gap", c.MinGap)
+	add("camera.long_press", c.LongPress)
+	add("camera.toggle_on", c.ToggleOn)
+	add("camera.long_action", c.LongAction)
+	add("camera.long_fires", c.LongFires)
+	add("camera.start_delay", c.StartDelay)
+	add("camera.stop_delay", c.StopDelay)
+	add("camera.boot", c.Boot)
+	add("camera.wake_press", c.WakePress)
+	add("camera.wake_into", c.WakeInto)
+	add("camera.start", c.Start)
+	return settings
+}
+
+func widthText(w sim.PulseWidth) string { return fmt.Sprintf("%v µs", float64(w)) }
+
+func rangeText(r sim.PulseRange) string {
+	return fmt.Sprintf("%v to %v µs", float64(r.Low), float64(r.High))
+}
+
+func rangesText(ranges []sim.PulseRange) string {
+	var texts []string
+	for _, r := range ranges {
+		texts = append(texts, rangeText(r))
+	}
+	return strings.Join(texts, ", ")
+}
+
+// modelRemarks says in words what the model takes for granted about this rig.
+func modelRemarks(r *sim.Replay) []string {
+	camera := r.Rig.Camera
+	remarks := []string{
+		fmt.Sprintf("A press held from %s to less than %s toggles recording, on the %s. A shorter one does nothing.",
+			camera.MinPress, camera.LongPress, camera.ToggleOn),
+		"A longer one " + map[sim.LongAction]string{
+			sim.LongPowerOff: "switches the camera off.",
+			sim.LongNone:     "does nothing else.",
+			sim.LongUnknown:  "has an effect that is not known, and so is all that follows it.",
+		}[camera.LongAction],
+		fmt.Sprintf("The camera is taken to be in %s when the log begins.", camera.Start),
+	}
+	if !camera.MinPress.Exact() || !camera.LongPress.Exact() || camera.Start == sim.StartUnknown {
+		remarks = append(remarks, fmt.Sprintf("Not all of that is known exactly; the presses and takes shown are those of the likeliest case, with a press window from %s to %s.",
+			r.Window.MinPress, r.Window.LongPress))
+	}
+	return append(remarks,
+		"A channel value holds until the next sample; “by hand” are the holds that the samples allow, since a movement is seen only at the first sample after it.",
+		"The log has the radio link in it already, so the link's frames and losses are not modelled again.",
+	)
+}
