@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // count notes a frame with the right check sum, and what a heartbeat says.
@@ -142,18 +142,13 @@ func (d *Reader) failure() error {
 	s := d.Summary()
 	switch {
 	case d.err != io.EOF:
-		return fmt.Errorf("%s: %w", printable(d.name), d.err)
+		return fmt.Errorf("%s: %w", excerpt.Printable(d.name), d.err)
 	case s.Samples > 0:
 		return io.EOF
 	case s.Frames+s.Foreign == 0:
-		return fmt.Errorf("%s: found no MAVLink frame in %d bytes, want a recording of version 1 or 2", printable(d.name), s.Bytes)
+		return fmt.Errorf("%s: found no MAVLink frame in %d bytes, want a recording of version 1 or 2", excerpt.Printable(d.name), s.Bytes)
 	default:
 		return fmt.Errorf("%s: found no message with %s in %d frames, want %s",
-			printable(d.name), d.opts.Line, s.Frames+s.Foreign, d.opts.Line.carriers())
+			excerpt.Printable(d.name), d.opts.Line, s.Frames+s.Foreign, d.opts.Line.carriers())
 	}
-}
-
-func printable(text string) string {
-	quoted := strconv.Quote(text)
-	return quoted[1 : len(quoted)-1]
 }

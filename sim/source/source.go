@@ -30,6 +30,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/vcd"
 )
@@ -83,14 +84,14 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
 	kind, zipped, err := recognise(head)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", printable(name), err)
+		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
 	s := &Source{kind: kind, gzip: zipped}
 	r = head
 	if zipped && kind != CSV {
 		unzip, err := gzip.NewReader(head)
 		if err != nil {
-			return nil, fmt.Errorf("%s: the compressed log is damaged: %w", printable(name), err)
+			return nil, fmt.Errorf("%s: the compressed log is damaged: %w", excerpt.Printable(name), err)
 		}
 		r = unzipped{unzip}
 	}
@@ -100,7 +101,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	case MAVLink:
 		line, err := mavlink.ParseLine(opts.Spec.Channel)
 		if err != nil {
-			return nil, fmt.Errorf("%s: this is MAVLink: %w", printable(name), err)
+			return nil, fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
 		}
 		if line.Output {
 			s.tap = sim.TapOutput
@@ -179,11 +180,6 @@ func (s *Source) Summary() Summary {
 		sum.CSV = &c
 	}
 	return sum
-}
-
-func printable(text string) string {
-	quoted := strconv.Quote(text)
-	return quoted[1 : len(quoted)-1]
 }
 
 // recognise looks at more and more of the beginning until it can tell.

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 const maxWires = 100_000
@@ -24,17 +25,25 @@ type header struct {
 	wires  []wire
 }
 
+// maxPreamble is how many words before the first declaration are passed over:
+// some programs write a line of their own there.
+const maxPreamble = 100
+
 // readHeader reads the declarations up to $enddefinitions.
 func readHeader(s *scanner) (header, error) {
 	var h header
-	for {
+	for preamble := 0; ; {
 		if err := s.next(); err != nil {
 			return h, unfinished(s, err, "$enddefinitions")
 		}
 		keyword := string(s.token)
 		if !strings.HasPrefix(keyword, "$") {
+			if preamble++; preamble <= maxPreamble {
+				continue
+			}
 			return h, s.wrong(s.shown(), "a declaration such as $timescale, $scope, $var or $enddefinitions")
 		}
+		preamble = maxPreamble
 		at := s.place
 		words, err := readDeclaration(s, keyword)
 		if err != nil {
@@ -56,7 +65,7 @@ func readDeclaration(s *scanner, keyword string) ([]string, error) {
 	var words []string
 	for {
 		if err := s.next(); err != nil {
-			return nil, unfinished(s, err, "$end of "+printable(keyword))
+			return nil, unfinished(s, err, "$end of "+excerpt.Printable(keyword))
 		}
 		if string(s.token) == "$end" {
 			return words, nil
@@ -74,7 +83,7 @@ func unfinished(s *scanner, err error, want string) error {
 	if !errors.Is(err, io.EOF) {
 		return err
 	}
-	return fmt.Errorf("%s: found the end of the file within the declarations, want %s", printable(s.name), want)
+	return fmt.Errorf("%s: found the end of the file within the declarations, want %s", excerpt.Printable(s.name), want)
 }
 
 // declare takes a declaration. What is wrong with one comes back as what was
@@ -217,13 +226,13 @@ func (e *WireError) Error() string {
 	}
 	switch {
 	case len(e.Wires) == 0:
-		return fmt.Sprintf("%s: found no wire of one bit, want one", printable(e.File))
+		return fmt.Sprintf("%s: found no wire of one bit, want one", excerpt.Printable(e.File))
 	case e.Name == "":
-		return fmt.Sprintf("%s: found %d wires, want the name of one: %s", printable(e.File), len(e.Wires), there)
+		return fmt.Sprintf("%s: found %d wires, want the name of one: %s", excerpt.Printable(e.File), len(e.Wires), there)
 	case e.Matches == 0:
-		return fmt.Sprintf("%s: found no wire %s, want one of: %s", printable(e.File), quoteShort([]byte(e.Name)), there)
+		return fmt.Sprintf("%s: found no wire %s, want one of: %s", excerpt.Printable(e.File), quoteShort([]byte(e.Name)), there)
 	default:
 		return fmt.Sprintf("%s: found %d wires that %s may mean, want the whole name of one: %s",
-			printable(e.File), e.Matches, quoteShort([]byte(e.Name)), there)
+			excerpt.Printable(e.File), e.Matches, quoteShort([]byte(e.Name)), there)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // Reader yields the level of one wire.
@@ -239,7 +240,7 @@ func (r *Reader) settle() {
 // finish emits the end of the capture.
 func (r *Reader) finish() ([]sim.Sample, error) {
 	if !r.hasTime {
-		return nil, fmt.Errorf("%s: found no time after the declarations, want a capture with times such as #120", printable(r.scan.name))
+		return nil, fmt.Errorf("%s: found no time after the declarations, want a capture with times such as #120", excerpt.Printable(r.scan.name))
 	}
 	r.settle()
 	if n := len(r.block); r.now > 0 && (n == 0 || r.block[n-1].At < r.now) {

@@ -6,13 +6,32 @@ import (
 )
 
 // Recognise reports whether a file begins as a dump does, with one of the
-// keywords of its declarations. It is not sure where more bytes could change
+// keywords of its declarations, or has one at the beginning of a line after a
+// few that are no rows of a table. It is not sure where more bytes could change
 // the answer.
 func Recognise(head []byte) (is, sure bool) {
-	head = bytes.TrimLeft(head, " \t\r\n")
-	if len(head) == 0 || head[0] != '$' {
-		return false, len(head) > 0
+	const mostLines = 8
+	for range mostLines {
+		head = bytes.TrimLeft(head, " \t\r\n")
+		if len(head) == 0 {
+			return false, false
+		}
+		if head[0] == '$' {
+			return recogniseKeyword(head)
+		}
+		line, rest, whole := bytes.Cut(head, []byte{'\n'})
+		if bytes.ContainsAny(line, ",;\t") || len(line) > maxName {
+			return false, true
+		}
+		if !whole {
+			return false, false
+		}
+		head = rest
 	}
+	return false, true
+}
+
+func recogniseKeyword(head []byte) (is, sure bool) {
 	keywords := []string{"$comment", "$date", "$enddefinitions", "$scope", "$timescale", "$upscope", "$var", "$version"}
 	end := bytes.IndexAny(head, " \t\r\n")
 	if end < 0 {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+
+	"flicktally/sim/excerpt"
 )
 
 const (
@@ -104,7 +106,7 @@ func (s *scanner) failure() error {
 	if s.err == nil || s.err == io.EOF {
 		return io.EOF
 	}
-	return fmt.Errorf("%s: %w", printable(s.name), s.err)
+	return fmt.Errorf("%s: %w", excerpt.Printable(s.name), s.err)
 }
 
 // bytes returns how many bytes were consumed.
@@ -130,12 +132,7 @@ type SyntaxError struct {
 
 // Error writes "wire.vcd:12:3: found …, want …".
 func (e *SyntaxError) Error() string {
-	return fmt.Sprintf("%s:%d:%d: found %s, want %s", printable(e.File), e.Line, e.Column, e.Found, e.Want)
-}
-
-func printable(text string) string {
-	quoted := strconv.Quote(text)
-	return quoted[1 : len(quoted)-1]
+	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
 }
 
 func quoteShort(text []byte) string {
