@@ -65,13 +65,6 @@ func (r *rowReader) checkCount() *fault {
 	return &fault{at: at, found: plural(found, "field"), want: fmt.Sprintf("%d", want), cut: found < want}
 }
 
-func plural(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}
-
 func (r *rowReader) number(data []byte, column int) (n number, text []byte, ok bool) {
 	text = r.split.text(data, column)
 	n, ok = parseNumber(text, r.layout.comma)

@@ -145,7 +145,6 @@ func (r *Reader) begin(found *resolved) {
 func (r *Reader) scanRows() {
 	data := r.src.window()
 	plain := min(r.quotes.next(data, r.src.offset), r.zeros.next(data, r.src.offset))
-	scale, offset := r.opts.Spec.Scale, r.opts.Spec.Offset
 	pos, before := 0, len(r.samples)
 	for len(r.samples) < cap(r.samples) {
 		end := bytes.IndexByte(data[pos:plain], '\n')
@@ -164,17 +163,25 @@ func (r *Reader) scanRows() {
 		if !ok {
 			break
 		}
-		r.samples = append(r.samples, sim.Sample{
-			At:      at,
-			Channel: sim.PulseWidth(float64(row.channel*scale) + offset),
-			Armed:   sim.PulseWidth(float64(row.armed*scale) + offset),
-		})
+		r.samples = append(r.samples, r.sample(at, row))
 		pos += end + 1
 	}
 	rows := int64(len(r.samples) - before)
 	r.sum.Data.add(rows, int64(pos))
 	r.sum.Rows += rows
 	r.src.consume(pos, rows)
+}
+
+// sample turns the numbers of a row into pulse widths. The conversion keeps a
+// machine from fusing both steps into one, which would round otherwise than
+// others do.
+func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
+	scale, offset := r.opts.Spec.Scale, r.opts.Spec.Offset
+	return sim.Sample{
+		At:      at,
+		Channel: sim.PulseWidth(float64(row.channel*scale) + offset),
+		Armed:   sim.PulseWidth(float64(row.armed*scale) + offset),
+	}
 }
 
 // needle finds the next of a byte in the window, without looking at any place

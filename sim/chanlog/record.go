@@ -99,12 +99,7 @@ func (r *Reader) takeRow(row rowNumbers, size int, lines int64) bool {
 		}
 		at, _ = r.clock.forward(row.time)
 	}
-	scale, offset := r.opts.Spec.Scale, r.opts.Spec.Offset
-	r.samples = append(r.samples, sim.Sample{
-		At:      at,
-		Channel: sim.PulseWidth(float64(row.channel*scale) + offset),
-		Armed:   sim.PulseWidth(float64(row.armed*scale) + offset),
-	})
+	r.samples = append(r.samples, r.sample(at, row))
 	r.sum.Data.add(lines, int64(size))
 	r.sum.Rows++
 	r.sum.Unended = !r.rows.split.ended

@@ -1,0 +1,122 @@
+package chanlog_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"io"
+	"slices"
+	"strconv"
+	"testing"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+	"flicktally/sim/chanlog/loggen"
+)
+
+// The benchmarks count the presses of a log in memory: what both ways must
+// agree on.
+
+var benchShapes = []struct {
+	name  string
+	shape loggen.Shape
+}{
+	{"40columns", loggen.Shape{Columns: 40, Bytes: 8e6, Seed: 1}},
+	{"2columns", loggen.Shape{Columns: 2, Bytes: 8e6, Seed: 1}},
+}
+
+func benchSpec() sim.LogSpec {
+	spec := sim.DefaultRig().Log
+	spec.Channel = "aux2"
+	return spec
+}
+
+func BenchmarkReader(b *testing.B) {
+	for _, c := range benchShapes {
+		b.Run(c.name, func(b *testing.B) {
+			log, made := makeLog(b, c.shape)
+			b.SetBytes(int64(len(log)))
+			b.ReportAllocs()
+			for b.Loop() {
+				if n := countWithReader(b, log); n != made.Flicks {
+					b.Fatalf("found %d presses, want %d", n, made.Flicks)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkEncodingCSV(b *testing.B) {
+	for _, c := range benchShapes {
+		b.Run(c.name, func(b *testing.B) {
+			log, made := makeLog(b, c.shape)
+			b.SetBytes(int64(len(log)))
+			b.ReportAllocs()
+			for b.Loop() {
+				if n := countWithCSV(b, log); n != made.Flicks {
+					b.Fatalf("found %d presses, want %d", n, made.Flicks)
+				}
+			}
+		})
+	}
+}
+
+func makeLog(tb testing.TB, shape loggen.Shape) ([]byte, loggen.Made) {
+	var log bytes.Buffer
+	made, err := loggen.Write(&log, shape)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return log.Bytes(), made
+}
+
+func countWithReader(tb testing.TB, log []byte) (presses int64) {
+	reader := chanlog.NewReader(bytes.NewReader(log), "bench.csv", chanlog.Options{Spec: benchSpec()})
+	down := false
+	for {
+		block, err := reader.Next()
+		if err == io.EOF {
+			return presses
+		}
+		if err != nil {
+			tb.Fatal(err)
+		}
+		for _, s := range block.Samples {
+			if now := s.Channel >= 1250; now != down {
+				down = now
+				if down {
+					presses++
+				}
+			}
+		}
+	}
+}
+
+func countWithCSV(tb testing.TB, log []byte) (presses int64) {
+	reader := csv.NewReader(bytes.NewReader(log))
+	reader.ReuseRecord = true
+	header, err := reader.Read()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	column := slices.Index(header, "aux2")
+	down := false
+	for {
+		record, err := reader.Read()
+		if err == io.EOF {
+			return presses
+		}
+		if err != nil {
+			tb.Fatal(err)
+		}
+		value, err := strconv.ParseFloat(record[column], 64)
+		if err != nil {
+			tb.Fatal(err)
+		}
+		if now := value >= 1250; now != down {
+			down = now
+			if down {
+				presses++
+			}
+		}
+	}
+}

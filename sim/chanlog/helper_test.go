@@ -1,0 +1,101 @@
+package chanlog
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"testing"
+
+	"flicktally/sim"
+)
+
+// spec returns a log spec with the given columns; "" keeps the default.
+func spec(time, channel, armed string) sim.LogSpec {
+	s := sim.DefaultRig().Log
+	if time != "" {
+		s.Time = time
+	}
+	s.Channel, s.Armed = channel, armed
+	return s
+}
+
+// outcome is all that a reader has to say about a log.
+type outcome struct {
+	// rows are written as "time channel" or "time channel armed", "-" standing
+	// for a value that is absent; " | " is between segments.
+	rows string
+	sum  Summary
+	err  error // nil for io.EOF
+}
+
+// way is how a log is read: what must not make a difference.
+type way struct {
+	buffer  int
+	general bool // read no row the fast way
+	reader  func(io.Reader) io.Reader
+}
+
+var plainWay = way{buffer: defaultBuffer}
+
+func read(log []byte, opts Options, w way) outcome {
+	var in io.Reader = bytes.NewReader(log)
+	if w.reader != nil {
+		in = w.reader(in)
+	}
+	r := newReader(in, "heron.csv", opts, w.buffer)
+	if w.general {
+		r.quotes.char = '\n' // no line counts as plain
+	}
+	var out outcome
+	var text strings.Builder
+	segment := 1
+	for {
+		block, err := r.Next()
+		if err != nil {
+			out.err = err
+			break
+		}
+		for i, s := range block.Samples {
+			switch {
+			case i == 0 && block.Segment != segment:
+				segment = block.Segment
+				text.WriteString(" | ")
+			case text.Len() > 0:
+				text.WriteString(", ")
+			}
+			writeSample(&text, s, opts.Spec.Armed != "")
+		}
+	}
+	if out.err == io.EOF {
+		out.err = nil
+	}
+	out.rows, out.sum = text.String(), r.Summary()
+	return out
+}
+
+func writeSample(w io.Writer, s sim.Sample, armed bool) {
+	fmt.Fprintf(w, "%d %s", s.At, value(s.Channel))
+	if armed {
+		fmt.Fprintf(w, " %s", value(s.Armed))
+	}
+}
+
+func value(v sim.PulseWidth) string {
+	if math.IsNaN(float64(v)) {
+		return "-"
+	}
+	return fmt.Sprint(float64(v))
+}
+
+// syntaxError returns the error of a log that must have one.
+func syntaxError(t *testing.T, out outcome) *SyntaxError {
+	t.Helper()
+	var e *SyntaxError
+	if !errors.As(out.err, &e) {
+		t.Fatalf("got error %v, want one with a place", out.err)
+	}
+	return e
+}

@@ -1,0 +1,96 @@
+package chanlog
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Detail is one thing that the reader settled on, and what overrides it.
+type Detail struct {
+	What  string // "time", "unit", "channel", "armed", "delimiter"
+	Found string // safe to print
+	How   How
+	// Key is the key of the rig file that overrides it; "" for the delimiter,
+	// which is an option of the reading ([Options]).
+	Key string
+}
+
+// Details lists how the log was understood; nothing before its first row.
+func (s *Summary) Details() []Detail {
+	if s.Columns == 0 {
+		return nil
+	}
+	out := []Detail{
+		{"delimiter", s.Delimiter.String(), s.DelimiterHow, ""},
+		{"time", s.Time.String(), s.Time.How, "log.time"},
+		{"unit", string(s.Unit), s.UnitHow, "log.unit"},
+		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
+	}
+	if s.Armed.Number > 0 {
+		out = append(out, Detail{"armed", s.Armed.String(), s.Armed.How, "log.armed"})
+	}
+	return out
+}
+
+// String names the column: `#7 "aux2"`, or "#7" where the log has no header.
+func (c Column) String() string {
+	text := "#" + strconv.Itoa(c.Number)
+	if c.Name != "" {
+		text += ` "` + c.Name + `"`
+	}
+	return text
+}
+
+// Warnings lists what was odd in the log, or assumed, in the order of weight:
+// what the user must see beside the result.
+func (s *Summary) Warnings() []string {
+	var out []string
+	warn := func(when bool, format string, args ...any) {
+		if when {
+			out = append(out, fmt.Sprintf(format, args...))
+		}
+	}
+	warn(s.Damage != "", "the compressed log breaks off or is damaged (%s): what came before was read", s.Damage)
+	warn(s.Skipped.Lines > 0, "%s that could not be read left out, %s", plural(s.Skipped.Lines, "line"), plural(s.Skipped.Bytes, "byte"))
+	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
+	warn(s.Unended, "the last line has no line end; it was complete and counts")
+	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
+	warn(s.UnitHow == HowAssumed, "nothing tells the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
+	warn(s.Time.How == HowReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
+	warn(s.Time.How == HowPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
+	warn(s.Wraps > 0, "a 32-bit counter of µs wrapped %s; time goes on", times(s.Wraps))
+	warn(s.DecimalComma, "commas were read as decimal marks")
+	warn(s.HeaderRepeats > 0, "the header stands in the log %s more", times(s.HeaderRepeats))
+	return out
+}
+
+// Accounting says what became of every byte: "1200 bytes: data 11 lines (1100
+// bytes), header 1 line (100 bytes)". Kinds that the log has none of are left
+// out.
+func (s *Summary) Accounting() string {
+	var parts []string
+	for _, kind := range []struct {
+		tally Tally
+		name  string
+	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}} {
+		if kind.tally.Bytes > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s (%s)", kind.name, plural(kind.tally.Lines, "line"), plural(kind.tally.Bytes, "byte")))
+		}
+	}
+	return plural(s.Bytes(), "byte") + ": " + strings.Join(parts, ", ")
+}
+
+func plural[N int | int64](n N, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func times(n int64) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
+}
