@@ -86,24 +86,22 @@ func (s *search) record(data []byte, line int, readings []reading) pendingRecord
 	return out
 }
 
-// isRow reports whether a record reads as a row: numbers where the wanted
-// columns are, as far as they are known by number, else in most fields.
+// isRow reports whether a record reads as a row: a number where the time is
+// known to be, and a number, or nothing, where the channel is, or numbers in
+// most fields.
 func (o *Options) isRow(rd *reading) bool {
 	if len(rd.fields) < 2 || rd.numbers == 0 {
 		return false
 	}
-	known := false
-	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed} {
-		number, ok := parseNumberRef(ref)
-		if !ok {
-			continue
-		}
-		if number < 1 || number > len(rd.fields) || !rd.isNumber(number-1) && (ref == o.Spec.Time || rd.fields[number-1] != "") {
-			return false
-		}
-		known = known || ref == o.Spec.Time
+	time, known := parseNumberRef(o.Spec.Time)
+	if known && !rd.isNumber(time-1) {
+		return false
 	}
-	return known || rd.share() > 0.5
+	if rd.share() > 0.5 {
+		return true
+	}
+	channel, ok := parseNumberRef(o.Spec.Channel)
+	return known && ok && (rd.isNumber(channel-1) || rd.isEmpty(channel-1))
 }
 
 // share is how much of the record reads as numbers.
@@ -112,11 +110,15 @@ func (rd *reading) share() float64 {
 }
 
 func (rd *reading) isNumber(column int) bool {
-	if column >= len(rd.fields) {
+	if column < 0 || column >= len(rd.fields) {
 		return false
 	}
 	n, ok := parseNumber([]byte(rd.fields[column]), rd.delim != ',')
 	return ok && n.finite()
+}
+
+func (rd *reading) isEmpty(column int) bool {
+	return column >= 0 && column < len(rd.fields) && rd.fields[column] == ""
 }
 
 // sameShape reports whether two records have as many fields, but for a

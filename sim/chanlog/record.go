@@ -131,34 +131,33 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 		r.err = e
 		return false
 	default:
-		r.skip(size, lines, e)
+		r.sum.Skipped.add(lines, int64(size))
+		r.noteSkip(e)
 	}
 	r.src.consume(size, lines)
 	return true
 }
 
-func (r *Reader) skip(size int, lines int64, e *SyntaxError) {
-	r.sum.Skipped.add(lines, int64(size))
+func (r *Reader) noteSkip(e *SyntaxError) {
 	if len(r.sum.Skips) < MaxSkipsListed {
 		r.sum.Skips = append(r.sum.Skips, e)
 	}
 }
 
-// skipOverlong takes a piece of a line that is longer than a line may be.
+// skipOverlong takes a piece of a line that is longer than a line may be; it
+// counts as a line with its first piece.
 func (r *Reader) skipOverlong(size int, last bool) bool {
+	lines := int64(0)
 	if !r.overlong {
+		lines = 1
 		e := r.src.errorAt(0, "a line of more than 1 MiB", "a row of numbers")
 		if !r.opts.Lenient {
 			r.err = e
 			return false
 		}
-		r.skip(0, 0, e)
+		r.noteSkip(e)
 	}
-	lines := int64(0)
-	if last || r.src.ended() {
-		lines = 1
-	}
-	r.overlong = lines == 0
+	r.overlong = !last
 	r.sum.Skipped.add(lines, int64(size))
 	r.src.consume(size, lines)
 	return true

@@ -1,0 +1,366 @@
+package chanlog
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+)
+
+// Every error names the place, what was found and what would be accepted; the
+// excerpt has its caret there.
+func TestErrorsNameThePlace(t *testing.T) {
+	tests := []struct {
+		name                 string
+		time, channel, armed string
+		log                  string
+		explained            string
+	}{
+		{
+			"text in a number", "", "aux2", "",
+			"time_us,volts,aux2\n0,16,1000\n20,16,15x0\n",
+			`heron.csv:3:7: found "15x0" in column "aux2", want a number, nan or nothing
+3 | 20,16,15x0
+  |       ^`,
+		},
+		{
+			"text in the armed channel, no header", "#1", "#2", "#3",
+			"0,1000,yes\n1,1000,yes\n",
+			`heron.csv:1:8: found "yes" in column #3, want a number, nan or nothing
+1 | 0,1000,yes
+  |        ^`,
+		},
+		{
+			"no time", "", "aux2", "",
+			"time_us,aux2\n0,1000\n ,1500\n",
+			`heron.csv:3:2: found nothing in column "time_us", want a time
+3 |  ,1500
+  |  ^`,
+		},
+		{
+			"a time that is none", "", "aux2", "",
+			"time_us,aux2\nnan,1000\n",
+			`heron.csv:2:1: found "nan" in column "time_us", want a time
+2 | nan,1000
+  | ^`,
+		},
+		{
+			"a time beyond all bounds", "", "aux2", "",
+			"time_us,aux2\n1e30,1000\n",
+			`heron.csv:2:1: found "1e30" in column "time_us", want a time
+2 | 1e30,1000
+  | ^`,
+		},
+		{
+			"too few fields", "", "aux2", "",
+			"time_us,aux2,arm\n0,1000\n20,1500,1\n",
+			`heron.csv:2:1: found 2 fields, want 3
+2 | 0,1000
+  | ^`,
+		},
+		{
+			"too many fields", "", "aux2", "",
+			"time_us,aux2\n0,1000\n20,1500,7\n",
+			`heron.csv:3:9: found 3 fields, want 2
+3 | 20,1500,7
+  |         ^`,
+		},
+		{
+			"line and column after a quoted line break", "", "aux2", "",
+			"time_us,note,aux2\n0,\"a\nb\",x\n",
+			`heron.csv:3:4: found "x" in column "aux2", want a number, nan or nothing
+3 | b",x
+  |    ^`,
+		},
+		{
+			"text after a closing quote", "", "aux2", "",
+			"time_us,note,aux2\n0,\"a\"b,1000\n20,c,1500\n",
+			`heron.csv:2:6: found text after a closing quote, want a delimiter or the end of the line
+2 | 0,"a"b,1000
+  |      ^`,
+		},
+		{
+			"a quote that never closes", "", "aux2", "",
+			"time_us,note,aux2\n0,\"a,1000\n20,c,1500\n",
+			`heron.csv:2:3: found a quote that is not closed, want a quote after the field
+2 | 0,"a,1000
+  |   ^`,
+		},
+		{
+			"a byte 0 among the rows", "", "aux2", "",
+			"time_us,aux2\n0,1000\n20,\x001500\n",
+			`heron.csv:3:4: found a byte 0, as in binary files, want a row of numbers
+3 | 20,·1500
+  |    ^`,
+		},
+		{
+			"a binary file", "", "aux2", "",
+			"\x7fELF\x02\x01\x01\x00\x00\n",
+			`heron.csv:1:8: found a byte 0, as in binary files, want a log in text
+1 | ·ELF·····
+  |        ^`,
+		},
+		{
+			"UTF-16", "", "aux2", "",
+			"\xff\xfet\x00i\x00m\x00e\x00\n\x00",
+			`heron.csv:1:1: found text in UTF-16, want UTF-8
+1 | ··t·i·m·e·
+  | ^`,
+		},
+		{
+			"an empty log", "", "aux2", "", "",
+			`heron.csv:1:1: found an empty log, want a header and rows of numbers
+1 | 
+  | ^`,
+		},
+		{
+			"a header only", "", "aux2", "", "time_us,aux2\n",
+			`heron.csv:2:1: found the end of the log and no row, want rows of numbers after the header
+2 | 
+  | ^`,
+		},
+		{
+			"text only", "", "aux2", "", "start line\nfinish\n",
+			`heron.csv:2:1: found no rows of numbers and no header with the wanted names, want a header and rows of numbers
+2 | finish
+  | ^`,
+		},
+		{
+			"an unknown channel", "", "aux3", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
+			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the channel in a column named "aux3"
+1 | time_us,aux1,aux2
+  | ^
+hint: did you mean "aux1"?`,
+		},
+		{
+			"an unknown time", "", "aux2", "", "when,aux2\n0,1000\n20,1500\n",
+			`heron.csv:1:1: found the columns "when", "aux2", want the time in a column named "time_us"
+1 | when,aux2
+  | ^
+hint: say which column it is: time = "NAME" or "#2" under [log]`,
+		},
+		{
+			"two columns that read as a time", "", "aux2", "", "time_ms,time_s,aux2\n0,0,1000\n20,0,1500\n",
+			`heron.csv:1:1: found the columns "time_ms", "time_s", "aux2", want the time in a column named "time_us"
+1 | time_ms,time_s,aux2
+  | ^
+hint: did you mean "time_ms"?`,
+		},
+		{
+			"no channel asked for among many", "", "", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
+			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the name or the number of the channel's column
+1 | time_us,aux1,aux2
+  | ^
+hint: say which column holds the channel: channel = "NAME" or "#2" under [log]`,
+		},
+		{
+			"names, and no header", "", "aux2", "", "0,1,1000\n20,1,1500\n",
+			`heron.csv:1:1: found 3 columns and no header, want the channel in a column named "aux2"
+1 | 0,1,1000
+  | ^
+hint: say which column it is: channel = "NAME" or "#2" under [log]`,
+		},
+		{
+			"a number beyond the columns", "", "#4", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
+			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the channel in column #4
+1 | time_us,aux1,aux2
+  | ^
+hint: columns count from #1`,
+		},
+		{
+			"a name that stands twice", "", "aux2", "", "time_us,aux2,AUX2\n0,1,1000\n20,1,1500\n",
+			`heron.csv:1:1: found two columns named "aux2", #2 and #3, want one for the channel
+1 | time_us,aux2,AUX2
+  | ^
+hint: say which by its number: channel = "#2" under [log]`,
+		},
+		{
+			"one column for time and channel", "", "time_us", "", "time_us,aux2\n0,1000\n",
+			`heron.csv:1:1: found column #1 for both the time and the channel, want two columns
+1 | time_us,aux2
+  | ^`,
+		},
+		{
+			"a unit that is not taken", "time_ns", "aux2", "", "time_ns,aux2\n0,1000\n",
+			`heron.csv:1:1: found a time in "ns", column "time_ns", want us, ms or s
+1 | time_ns,aux2
+  | ^
+hint: convert it; or, if the header errs, say which it is: unit = "us" under [log]`,
+		},
+		{
+			"a file with other columns put after the first", "", "aux2", "", "time_us,aux2,arm\n0,1000,1\ntime_us,arm,aux2\n20,1,1500\n",
+			`heron.csv:3:1: found a header with other columns, want the columns of the first header
+3 | time_us,arm,aux2
+  | ^`,
+		},
+		{
+			"carriage returns alone", "", "aux2", "", "time_us,aux2\r0,1000\r20,1500\r",
+			`heron.csv:1:13: found a carriage return alone, want lines that end in LF or CRLF
+1 | time_us,aux2·0,1000·20,1500
+  |             ^`,
+		},
+		{
+			"escape sequences", "", "aux3", "", "time_us,\x1b[31maux2\u202e,x\n0,1000,1\n20,1500,1\n",
+			"heron.csv:1:1: found the columns \"time_us\", \"\\x1b[31maux2\\u202e\", \"x\", want the channel in a column named \"aux3\"\n" +
+				"1 | time_us,·[31maux2·,x\n" +
+				"  | ^\n" +
+				"hint: say which column it is: channel = \"NAME\" or \"#2\" under [log]",
+		},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			for _, w := range ways {
+				out := read([]byte(test.log), Options{Spec: spec(test.time, test.channel, test.armed)}, w)
+				if got := syntaxError(t, out).Explain(); got != test.explained {
+					t.Errorf("%+v: got\n%s\nwant\n%s", w, got, test.explained)
+				}
+			}
+		})
+	}
+}
+
+// The samples before an error come first.
+func TestReaderReturnsWhatStandsBeforeAnError(t *testing.T) {
+	for _, w := range ways {
+		out := read([]byte("time_us,aux2\n0,1000\n20,1500\n40,x\n60,1000\n"), Options{Spec: spec("", "", "")}, w)
+		if out.rows != "0 1000, 20 1500" || out.err == nil {
+			t.Errorf("%+v: got %q, error %v", w, out.rows, out.err)
+		}
+	}
+}
+
+func TestReaderRepeatsItsError(t *testing.T) {
+	r := NewReader(strings.NewReader(""), "heron.csv", Options{Spec: spec("", "", "")})
+	_, first := r.Next()
+	if _, again := r.Next(); first == nil || again != first {
+		t.Errorf("got %v, then %v", first, again)
+	}
+}
+
+func TestLenientReaderSkipsAndCounts(t *testing.T) {
+	tests := []struct {
+		name, channel, log, want string
+		skipped                  Tally
+	}{
+		{"a bad number", "aux2", "time_us,aux2\n0,1000\n20,x\n40,1500\n", "0 1000, 40 1500", Tally{1, 5}},
+		{"no time", "aux2", "time_us,aux2\n0,1000\n,1500\n40,1500\n", "0 1000, 40 1500", Tally{1, 6}},
+		{"too few and too many fields", "aux2", "time_us,aux2\n0\n0,1000\n1,2,3\n", "0 1000", Tally{2, 8}},
+		{"a quote that never closes costs its line", "aux2", "time_us,note,aux2\n0,\"a,1000\n20,b,1500\n", "0 1500", Tally{1, 10}},
+		{"text after a closing quote", "aux2", "time_us,note,aux2\n0,\"a\"b,1000\n20,b,1500\n", "0 1500", Tally{1, 12}},
+		{"a byte 0", "aux2", "time_us,aux2\n0,\x00\n20,1500\n", "0 1500", Tally{1, 4}},
+		{"a line that is too long", "aux2", "time_us,aux2\n0,1000\n" + strings.Repeat("x", 3<<20) + "\n20,1500\n", "0 1000, 20 1500", Tally{1, 3<<20 + 1}},
+		{"a line that is too long and never ends", "aux2", "time_us,aux2\n0,1000\n" + strings.Repeat("x", 3<<20), "0 1000", Tally{1, 3 << 20}},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			for _, w := range ways {
+				out := read([]byte(test.log), Options{Spec: spec("", test.channel, ""), Lenient: true}, w)
+				if out.err != nil || out.rows != test.want || out.sum.Skipped != test.skipped {
+					t.Errorf("%+v: got %q, error %v, skipped %+v, want %q, %+v", w, out.rows, out.err, out.sum.Skipped, test.want, test.skipped)
+				}
+				if out.sum.Bytes() != int64(len(test.log)) {
+					t.Errorf("%+v: %d bytes accounted for, want %d", w, out.sum.Bytes(), len(test.log))
+				}
+				if len(out.sum.Skips) != int(test.skipped.Lines) {
+					t.Errorf("%+v: %d errors listed, want %d", w, len(out.sum.Skips), test.skipped.Lines)
+				}
+			}
+		})
+	}
+}
+
+// A file with other columns would be read wrongly, so leniency does not help.
+func TestLenientReaderRefusesAnotherHeader(t *testing.T) {
+	log := "time_us,aux2,arm\n0,1000,1\ntime_us,arm,aux2\n20,1,1500\n"
+	if out := read([]byte(log), Options{Spec: spec("", "aux2", ""), Lenient: true}, plainWay); out.err == nil {
+		t.Errorf("got %q", out.rows)
+	}
+}
+
+func TestReaderBoundsLinesAndColumns(t *testing.T) {
+	tests := []struct{ name, log, want string }{
+		{"a row", "time_us,aux2\n0,1000\n" + strings.Repeat("x", maxLine+1), "heron.csv:3:1: found a line of more than 1 MiB, want a row of numbers"},
+		{"a record of many lines", "time_us,aux2\n0,1000\n1,\"" + strings.Repeat("x\n", maxLine) + "\"\n", "heron.csv:3:3: found a quote that is not closed, want a quote after the field"},
+		{"the first line", strings.Repeat("x", 2*maxLine), "heron.csv:1:1: found a line of more than 1 MiB, want a header and rows of numbers"},
+		{"the preamble", strings.Repeat("start line\n", maxLine/8), "heron.csv:95327:1: found 1 MiB without a header, want a header and rows of numbers"},
+		{"the header", "time_us,aux2" + strings.Repeat(",", maxColumns) + "\n0,1000\n", "heron.csv:1:1: found 100000 columns or more, want fewer"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			for _, w := range ways {
+				out := read([]byte(test.log), Options{Spec: spec("", "aux2", "")}, w)
+				if got := syntaxError(t, out).Error(); got != test.want {
+					t.Errorf("%+v: got %s, want %s", w, got, test.want)
+				}
+			}
+		})
+	}
+}
+
+func TestReaderTellsOfDamagedCompression(t *testing.T) {
+	log := "time_us,aux2\n0,1000\n20,1500\n40,1000\n"
+	whole := zip(t, log)
+	spoilt := bytes.Clone(whole)
+	spoilt[len(spoilt)-8] ^= 1 // the checksum, RFC 1952 §2.3
+	tests := []struct {
+		name, rows, err string
+		log             []byte
+	}{
+		{"breaks off", "0 1000, 20 1500, 40 1000", "heron.csv: the compressed log breaks off", whole[:len(whole)-4]},
+		{"checksum", "0 1000, 20 1500, 40 1000", "heron.csv: the compressed log is damaged: gzip: invalid checksum", spoilt},
+		{"breaks off in its header", "", "heron.csv: the compressed log breaks off", whole[:5]},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			for _, w := range ways {
+				out := read(test.log, Options{Spec: spec("", "", "")}, w)
+				if out.err == nil || out.err.Error() != test.err || out.rows != test.rows {
+					t.Errorf("%+v: got %q, error %v, want %q, %s", w, out.rows, out.err, test.rows, test.err)
+				}
+				lenient := read(test.log, Options{Spec: spec("", "", ""), Lenient: true}, w)
+				if test.rows != "" && (lenient.err != nil || lenient.sum.Damage == "" || lenient.rows != test.rows) {
+					t.Errorf("%+v, lenient: got %q, error %v, damage %q", w, lenient.rows, lenient.err, lenient.sum.Damage)
+				}
+			}
+		})
+	}
+}
+
+// A last line may have been cut where the stream breaks off, even if it reads
+// as a row.
+func TestReaderDropsTheLastLineWhereTheStreamBreaksOff(t *testing.T) {
+	broken := errors.New("card removed")
+	log := []byte("time_us,aux2\n0,1000\n20,15")
+	for _, w := range ways {
+		w.reader = func(r io.Reader) io.Reader { return io.MultiReader(r, iotest.ErrReader(broken)) }
+		out := read(log, Options{Spec: spec("", "", ""), Lenient: true}, w)
+		if !errors.Is(out.err, broken) || out.rows != "0 1000" || out.sum.Torn.Bytes != 5 {
+			t.Errorf("%+v: got %q, error %v, %+v", w, out.rows, out.err, out.sum.Torn)
+		}
+	}
+}
+
+func TestErrorsAreSafeToPrint(t *testing.T) {
+	e := syntaxError(t, read([]byte("time_us,aux2\n0,\x1b]0;x\x07\n1,2\n"), Options{Spec: spec("", "", "")}, plainWay))
+	e.File = "a\x1b[2J.csv"
+	if text := e.Explain(); strings.ContainsAny(text, "\x1b\x07") {
+		t.Errorf("got %q", text)
+	}
+	if want := `a\x1b[2J.csv:2:3: found "\x1b]0;x\a" in column "aux2", want a number, nan or nothing`; e.Error() != want {
+		t.Errorf("got %s, want %s", e.Error(), want)
+	}
+}
+
+// The excerpt of a long line shows what is around the place.
+func TestExcerptIsBounded(t *testing.T) {
+	log := "time_us," + strings.Repeat("a,", 500) + "aux2\n0," + strings.Repeat("5,", 500) + "x\n"
+	e := syntaxError(t, read([]byte(log), Options{Spec: spec("", "aux2", "")}, plainWay))
+	if want := "2 | " + strings.Repeat("5,", 30) + "x\n  | " + strings.Repeat(" ", 60) + "^"; e.Excerpt() != want {
+		t.Errorf("got\n%s\nwant\n%s", e.Excerpt(), want)
+	}
+	if e.Column != 1003 {
+		t.Errorf("got column %d", e.Column)
+	}
+}

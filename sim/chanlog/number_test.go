@@ -1,0 +1,148 @@
+package chanlog
+
+import (
+	"math"
+	"math/big"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestParseNumberRefusesWhatIsNone(t *testing.T) {
+	for _, text := range []string{"", "-", "+", ".", "e5", "1e", "1e+", "1e5x", "0x10", "1_000", "1 000", "1.2.3", "1,5", "--1", "nanx", ".nan", "in", "١"} {
+		if n, ok := parseNumber([]byte(text), false); ok {
+			t.Errorf("%q: got %+v", text, n)
+		}
+	}
+	for _, text := range []string{"1,2,3", "1.2,3", ","} {
+		if n, ok := parseNumber([]byte(text), true); ok {
+			t.Errorf("%q with decimal commas: got %+v", text, n)
+		}
+	}
+}
+
+// genNumber draws decimal numbers in all their forms, of any length.
+func genNumber() *rapid.Generator[string] {
+	return rapid.OneOf(
+		rapid.StringMatching(`[+-]?[0-9]{1,25}(\.[0-9]{0,25})?(e[+-]?[0-9]{1,2})?`),
+		rapid.StringMatching(`[+-]?\.[0-9]{1,25}(E[+-]?[0-9]{1,3})?`),
+		rapid.StringMatching(`[0-9]{1,7}(\.[0-9]{1,6})?`),
+	)
+}
+
+// The value is that of strconv.ParseFloat, which rounds correctly.
+func TestNumberIsTheNearestFloat(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := genNumber().Draw(t, "number")
+		n, ok := parseNumber([]byte(text), false)
+		if !ok {
+			t.Fatalf("%q was refused", text)
+		}
+		want, _ := strconv.ParseFloat(text, 64) // the error is that of a range, the value ±Inf
+		if got := n.float([]byte(text)); got != want {
+			t.Errorf("%q: got %v, want %v", text, got, want)
+		}
+		comma := strings.Replace(text, ".", ",", 1)
+		if n, ok := parseNumber([]byte(comma), true); !ok || n.float([]byte(comma)) != want {
+			t.Errorf("%q with a comma: got %v, want %v", comma, n.float([]byte(comma)), want)
+		}
+	})
+}
+
+// The time is the exact decimal in µs, halves away from zero: compared with
+// math/big's rational numbers.
+func TestMicrosAreExact(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := genNumber().Draw(t, "number")
+		unit := rapid.SampledFrom([]int{0, 3, 6}).Draw(t, "unit")
+		n, _ := parseNumber([]byte(text), false)
+		got, ok := n.micros(unit)
+		want, wantOK := exactMicros(text, unit)
+		if ok != wantOK || ok && got != want {
+			t.Errorf("%q · 10^%d: got %d, %t, want %d, %t", text, unit, got, ok, want, wantOK)
+		}
+	})
+}
+
+func exactMicros(text string, unit int) (int64, bool) {
+	v, _ := new(big.Rat).SetString(text)
+	v.Mul(v, new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(unit)), nil)))
+	negative := v.Sign() < 0
+	v.Abs(v).Add(v, big.NewRat(1, 2))
+	whole := new(big.Int).Quo(v.Num(), v.Denom())
+	if whole.Cmp(big.NewInt(maxTime)) > 0 {
+		return 0, false
+	}
+	if negative {
+		return -whole.Int64(), true
+	}
+	return whole.Int64(), true
+}
+
+func TestMicrosAtTheEdges(t *testing.T) {
+	tests := []struct {
+		text string
+		unit int
+		want int64
+	}{
+		{"0.4999999999999999999999", 0, 0},
+		{"0.5", 0, 1},
+		{"-0.5", 0, -1},
+		{"2.5", 0, 3},
+		{"0.0000005", 6, 1},
+		{"0.00000049999", 6, 0},
+		// 0.1 and 0.3 have no exact binary form: through a float64, 4.35 s
+		// becomes 4349999.9999999995 µs.
+		{"4.35", 6, 4350000},
+		{"1700000000.123456", 6, 1700000000123456},
+		{"900000000000000000", 0, 900000000000000000},
+		{"1e-400", 6, 0},
+	}
+	for _, test := range tests {
+		n, _ := parseNumber([]byte(test.text), false)
+		if got, ok := n.micros(test.unit); !ok || got != test.want {
+			t.Errorf("%s · 10^%d: got %d, %t, want %d", test.text, test.unit, got, ok, test.want)
+		}
+	}
+	for _, text := range []string{"900000000000000001", "1e18", "1e99999999999999999999", "nan", "-inf"} {
+		n, _ := parseNumber([]byte(text), false)
+		if got, ok := n.micros(0); ok {
+			t.Errorf("%s: got %d", text, got)
+		}
+	}
+}
+
+// What the fast way takes for a number is what the general way does.
+func TestPlainNumberAgreesWithParseNumber(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.OneOf(genNumber(), rapid.StringMatching(`[-+ 0-9.e,x]{0,12}`)).Draw(t, "field")
+		line := []byte("7," + text + ",8")
+		s := rowScanner{delim: ','}
+		n, end := s.plainNumber(line, 2)
+		if end < 0 {
+			return
+		}
+		field := strings.TrimSpace(strings.SplitN(text, ",", 2)[0])
+		want, ok := parseNumber([]byte(field), false)
+		if !ok || n.plainFloat() != want.float([]byte(field)) {
+			t.Errorf("%q: got %+v, general %+v, %t", field, n, want, ok)
+		}
+		if line[end] != ',' {
+			t.Errorf("%q: ends at %d", line, end)
+		}
+	})
+}
+
+func TestSpecialNumbers(t *testing.T) {
+	for text, want := range map[string]float64{
+		"nan": math.NaN(), "NaN": math.NaN(), "-nan": math.NaN(),
+		"inf": math.Inf(1), "+Inf": math.Inf(1), "-INFINITY": math.Inf(-1), "1e999": math.Inf(1), "-1e999": math.Inf(-1),
+	} {
+		n, ok := parseNumber([]byte(text), false)
+		if got := n.float([]byte(text)); !ok || got != want && !(math.IsNaN(got) && math.IsNaN(want)) {
+			t.Errorf("%s: got %v, %t", text, got, ok)
+		}
+	}
+}
