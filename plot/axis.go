@@ -2,6 +2,7 @@ package plot
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 	"strconv"
 	"strings"
@@ -27,7 +28,6 @@ const (
 	ClockScale                // times of a log in microseconds, written m:ss.mmm
 	DateScale                 // seconds since 1970, written as days (UTC)
 	CountScale                // whole numbers, such as the number of an attempt
-	pulseScale                // pulse widths in µs
 )
 
 // Axis describes one axis of a chart. With Min and Max both 0 the data say how
@@ -38,30 +38,38 @@ type Axis struct {
 	Min, Max float64
 }
 
-// newAxes returns a plot with the style's axes: ticks outside, thin lines, a
-// light grid drawn by the caller's [grid].
+// newAxes returns a plot with the style's axes: ticks outside, thin lines. The
+// grid is a plotter of its own.
 func newAxes(t *theme, x, y Axis) *gplot.Plot {
 	p := gplot.New()
 	p.BackgroundColor = nil
-	for axis, spec := range map[*gplot.Axis]Axis{&p.X: x, &p.Y: y} {
-		axis.Padding = 0
-		axis.LineStyle = line(t.frame, thinLine)
-		axis.Tick.LineStyle = line(t.frame, thinLine)
-		axis.Tick.Length = 4
-		restyle(&axis.Tick.Label, t.quiet, smallSize)
-		restyle(&axis.Label.TextStyle, t.ink, textSize)
-		axis.Label.Padding = 3
-		axis.Label.Text = clean(spec.Label)
-		axis.Tick.Marker = ticker{spec.Scale, 8}
-		if spec.Min != 0 || spec.Max != 0 {
-			axis.Min, axis.Max = spec.Min, spec.Max
-		}
-	}
+	x.style(&p.X, t)
+	y.style(&p.Y, t)
 	return p
 }
 
+func (a Axis) style(axis *gplot.Axis, t *theme) {
+	axis.Padding = 0
+	axis.LineStyle = line(t.frame, thinLine)
+	axis.Tick.LineStyle = line(t.frame, thinLine)
+	axis.Tick.Length = 4
+	axis.Tick.Marker = ticker{a.Scale, 8}
+	axis.Label.Padding = 3
+	axis.Label.Text = clean(a.Label)
+	restyle(&axis.Tick.Label, t.quiet, smallSize)
+	restyle(&axis.Label.TextStyle, t.ink, textSize)
+	a.apply(axis)
+}
+
+// apply gives the axis the range that was asked for, if one was.
+func (a Axis) apply(axis *gplot.Axis) {
+	if a.Min != 0 || a.Max != 0 {
+		axis.Min, axis.Max = a.Min, a.Max
+	}
+}
+
 // restyle sets colour and size and keeps the alignment that the axis wants.
-func restyle(s *text.Style, colour interface{ RGBA() (r, g, b, a uint32) }, size vg.Length) {
+func restyle(s *text.Style, colour color.Color, size vg.Length) {
 	fresh := textStyle(colour, size)
 	fresh.XAlign, fresh.YAlign, fresh.Rotation = s.XAlign, s.YAlign, s.Rotation
 	*s = fresh
@@ -126,7 +134,7 @@ func (t ticker) step(least float64) float64 {
 		return math.Max(1, decimalStep(least))
 	case DateScale:
 		return nextOf(least, day, 2*day, 7*day, 14*day, 30*day, 91*day, 182*day, 365*day)
-	case CountScale, HoldScale, pulseScale:
+	case CountScale, HoldScale:
 		return math.Max(1, decimalStep(least))
 	default:
 		return decimalStep(least)

@@ -58,7 +58,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	axes := newAxes(p.theme, set.X, set.Y)
 	axes.X.Tick.Marker = ticker{set.X.Scale, int(p.inner() / 75)}
 	axes.Add(grid{p.theme, true, true})
-	axes.Add(markersPlotter{set.Markers, p.theme})
+	axes.Add(stretchesPlotter{set.Markers, p.theme})
 	for i, curve := range set.Curves {
 		for _, plotter := range curve.plotters(p.theme, i) {
 			axes.Add(plotter)
@@ -67,16 +67,10 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 			p.legend = append(p.legend, curve.legend(i))
 		}
 	}
-	set.X.apply(&axes.X)
+	axes.Add(markersPlotter{set.Markers, p.theme})
+	set.X.apply(&axes.X) // data beyond the range have widened it
 	set.Y.apply(&axes.Y)
 	return p.chart(300, 120, func(c draw.Canvas) { axes.Draw(draw.Crop(c, 0, -20, 0, -markerNameRows*textSize*lineSpace)) })
-}
-
-// apply puts the asked-for range back, which data beyond it have widened.
-func (a Axis) apply(axis *gplot.Axis) {
-	if a.Min != 0 || a.Max != 0 {
-		axis.Min, axis.Max = a.Min, a.Max
-	}
 }
 
 func (s CurveSet) check() error {
@@ -192,13 +186,32 @@ func (c Curve) legend(i int) legendEntry {
 // markerNameRows is how many rows of marker names stand above the data.
 const markerNameRows = 2
 
-// markersPlotter draws markers behind the data, with their names above it.
+// stretchesPlotter draws the markers that are stretches, behind the data.
+type stretchesPlotter struct {
+	markers []Marker
+	theme   *theme
+}
+
+// Plot draws the stretches.
+func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+	toX, _ := p.Transforms(&c)
+	for _, marker := range m.markers {
+		from, to := max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
+		if marker.To > marker.X && from < to {
+			c.SetColor(m.theme.mild)
+			c.Fill(vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}.Path())
+		}
+	}
+}
+
+// markersPlotter draws the markers that are lines, and the names of all above
+// the data.
 type markersPlotter struct {
 	markers []Marker
 	theme   *theme
 }
 
-// Plot draws the markers.
+// Plot draws lines and names.
 func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	names := newLabelRows(c.Min.X, c.Max.X, markerNameRows)
@@ -209,21 +222,13 @@ func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 		if to < c.Min.X || from > c.Max.X {
 			continue
 		}
-		from, to = max(from, c.Min.X), min(to, c.Max.X)
-		m.draw(c, from, to)
+		if from == to {
+			c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
+		}
 		name := truncate(style, clean(marker.Name), c.Size().X/3)
-		if row, left, ok := names.place((from+to)/2, style.Width(name)); ok {
+		middle := (max(from, c.Min.X) + min(to, c.Max.X)) / 2
+		if row, left, ok := names.place(middle, style.Width(name)); ok {
 			c.FillText(style, vg.Point{X: left, Y: c.Max.Y + (vg.Length(row)+0.5)*textSize*lineSpace}, name)
 		}
 	}
-}
-
-// draw draws a line, or a stretch where it has a width.
-func (m markersPlotter) draw(c draw.Canvas, from, to vg.Length) {
-	if to > from {
-		c.SetColor(m.theme.mild)
-		c.Fill(vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}.Path())
-		return
-	}
-	c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
 }

@@ -9,27 +9,29 @@ import (
 
 const hatchGap vg.Length = 5
 
-// drawHatch hatches an area. All lines are one path, and lie on one raster
-// across the page, so that neighbouring areas match.
+// drawHatch hatches an area.
 func drawHatch(c draw.Canvas, area vg.Rectangle, h hatch, style draw.LineStyle) {
-	var path vg.Path
+	if path := addHatch(nil, area, h); len(path) > 0 {
+		c.SetLineStyle(style)
+		c.Stroke(path)
+	}
+}
+
+// addHatch adds an area's hatch to a path. All hatches lie on one raster across
+// the page, so that those of neighbouring areas match.
+func addHatch(path vg.Path, area vg.Rectangle, h hatch) vg.Path {
 	switch h {
-	case noHatch:
-		return
 	case hatchRising:
-		path = addSlanted(path, area, 1)
+		return addSlanted(path, area, 1)
 	case hatchFalling:
-		path = addSlanted(path, area, -1)
+		return addSlanted(path, area, -1)
 	case hatchCross:
-		path = addSlanted(addSlanted(path, area, 1), area, -1)
+		return addSlanted(addSlanted(path, area, 1), area, -1)
 	case hatchUpright:
-		path = addUpright(path, area)
+		return addUpright(path, area)
+	default:
+		return path
 	}
-	if len(path) == 0 {
-		return
-	}
-	c.SetLineStyle(style)
-	c.Stroke(path)
 }
 
 func addUpright(path vg.Path, area vg.Rectangle) vg.Path {

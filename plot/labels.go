@@ -20,14 +20,19 @@ func newLabelRows(left, right vg.Length, rows int) *labelRows {
 }
 
 // place finds room for a label of a width that belongs to x, centred on it as
-// far as the ends allow, in the first row that has room. What leads from a
-// label in a later row to x must not cross a label in the rows before, so x
-// has to be free there; it is kept free from then on.
+// far as the ends allow.
 func (r *labelRows) place(x, width vg.Length) (row int, from vg.Length, ok bool) {
 	from = max(r.left, min(x-width/2, r.right-width))
-	want := stretch{from, from + width}
-	if want.to > r.right {
-		return 0, 0, false
+	row, ok = r.placeAt(x, stretch{from, from + width})
+	return row, from, ok
+}
+
+// placeAt finds the first row that has room for a label that belongs to x. What
+// leads from a label in a later row to x must not cross a label in the rows
+// before, so x has to be free there; it is kept free from then on.
+func (r *labelRows) placeAt(x vg.Length, want stretch) (row int, ok bool) {
+	if want.from < r.left || want.to > r.right {
+		return 0, false
 	}
 	for row := range r.taken {
 		if r.free(row, want) {
@@ -35,13 +40,13 @@ func (r *labelRows) place(x, width vg.Length) (row int, from vg.Length, ok bool)
 				r.taken[before] = append(r.taken[before], stretch{x, x})
 			}
 			r.taken[row] = append(r.taken[row], want)
-			return row, from, true
+			return row, true
 		}
 		if !r.free(row, stretch{x, x}) {
-			return 0, 0, false
+			return 0, false
 		}
 	}
-	return 0, 0, false
+	return 0, false
 }
 
 func (r *labelRows) free(row int, want stretch) bool {

@@ -27,6 +27,7 @@ func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 type Trace struct {
 	spec   SwitchSpec
 	stale  Micros
+	holds  bool // a value holds over absent samples
 	window Span // To is Never while the bins widen with the log
 	width  Micros
 	bins   []extent
@@ -63,26 +64,32 @@ func (e *extent) join(other extent) {
 
 // NewTrace returns a trace of a whole log in at most the given number of bins,
 // at least 2. Their width doubles as the log goes on.
-func NewTrace(rig Rig, bins int) *Trace {
+func NewTrace(rig Rig, bins int) *Trace { return NewTraceFrom(TapChannel, rig, bins) }
+
+// NewTraceFrom is NewTrace for a log that was recorded at tap, where absent
+// samples mean what they mean to [NewChainFrom].
+func NewTraceFrom(tap Tap, rig Rig, bins int) *Trace {
 	if bins < 2 {
 		panic(fmt.Sprintf("internal error: a trace of %d bins", bins))
 	}
-	return newTrace(rig, Span{0, Never}, 1, bins)
+	return newTrace(tap, rig, Span{0, Never}, 1, bins)
 }
 
-// NewTraceWithin returns a trace of a part of a log, in at most the given number
-// of bins of one width. Samples before the part say what is held at its start.
-func NewTraceWithin(rig Rig, window Span, bins int) *Trace {
+// NewTraceWithin returns a trace of a part of a log that was recorded at tap, in
+// at most the given number of bins of one width. Samples before the part say
+// what is held at its start.
+func NewTraceWithin(tap Tap, rig Rig, window Span, bins int) *Trace {
 	if bins < 1 || window.From < 0 || window.Length() < 1 {
 		panic(fmt.Sprintf("internal error: a trace of %d bins from %d to %d µs", bins, window.From, window.To))
 	}
 	width := (window.Length()-1)/Micros(bins) + 1
-	return newTrace(rig, window, width, bins)
+	return newTrace(tap, rig, window, width, bins)
 }
 
-func newTrace(rig Rig, window Span, width Micros, bins int) *Trace {
+func newTrace(tap Tap, rig Rig, window Span, width Micros, bins int) *Trace {
+	rig = rig.from(tap)
 	return &Trace{
-		spec: rig.Switch, stale: rig.SignalLoss.StaleAfter,
+		spec: rig.Switch, stale: rig.SignalLoss.StaleAfter, holds: tap == TapChannel,
 		window: window, width: width, limit: bins, held: Absent,
 	}
 }
@@ -91,8 +98,12 @@ func newTrace(rig Rig, window Span, width Micros, bins int) *Trace {
 // before it.
 func (t *Trace) Feed(s Sample) {
 	t.end = s.At
-	if !t.spec.IsValid(s.Channel) {
-		return
+	value := s.Channel
+	if !t.spec.IsValid(value) {
+		if t.holds {
+			return
+		}
+		value = Absent
 	}
 	if s.At > t.heldAt {
 		if s.At <= t.binEnd {
@@ -105,8 +116,11 @@ func (t *Trace) Feed(s Sample) {
 			t.moveTo(s.At)
 		}
 	}
-	t.held = s.Channel
+	t.held = value
 }
+
+// Width returns how wide the bins are so far.
+func (t *Trace) Width() Micros { return t.width }
 
 // Bins returns the trace so far, from the start of the log, or of the part that
 // it is limited to, to the last sample. It shares no memory with the trace.

@@ -18,7 +18,7 @@ func traceOf(trace *Trace, samples ...Sample) *Trace {
 func at(at Micros, v PulseWidth) Sample { return Sample{At: at, Channel: v, Armed: Absent} }
 
 func TestTraceHoldsAValueUntilTheNextSampleM1(t *testing.T) {
-	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 40}, 4), at(0, 1000), at(15, 2000), at(35, 1500))
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 40}, 4), at(0, 1000), at(15, 2000), at(35, 1500))
 	require.Equal(t, []TraceBin{
 		{Span{0, 10}, 1000, 1000},
 		{Span{10, 20}, 1000, 2000}, // held until 15
@@ -28,12 +28,12 @@ func TestTraceHoldsAValueUntilTheNextSampleM1(t *testing.T) {
 }
 
 func TestTraceGivesAValueToItsInstantOnlyFromThereOnM0(t *testing.T) {
-	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(10, 2000))
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(10, 2000))
 	require.Equal(t, []TraceBin{{Span{0, 10}, 1000, 1000}, {Span{10, 20}, 2000, 2000}}, trace.Bins())
 }
 
 func TestTraceTakesTheLastOfEqualTimesM1(t *testing.T) {
-	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(5, 2000), at(5, 1100), at(19, 1100))
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 20}, 2), at(0, 1000), at(5, 2000), at(5, 1100), at(19, 1100))
 	require.Equal(t, PulseWidth(1100), trace.Bins()[0].High)
 }
 
@@ -41,7 +41,7 @@ func TestTraceIsAbsentWhereTheSignalIsLostM2(t *testing.T) {
 	rig := DefaultRig()
 	rig.SignalLoss.StaleAfter = 20
 	nan := Absent
-	trace := traceOf(NewTraceWithin(rig, Span{0, 80}, 8), at(0, nan), at(10, 1000), at(20, nan), at(40, nan), at(65, 1200), at(79, 3000))
+	trace := traceOf(NewTraceWithin(TapChannel, rig, Span{0, 80}, 8), at(0, nan), at(10, 1000), at(20, nan), at(40, nan), at(65, 1200), at(79, 3000))
 	var absent []bool
 	for _, bin := range trace.Bins() {
 		absent = append(absent, bin.Absent())
@@ -51,7 +51,7 @@ func TestTraceIsAbsentWhereTheSignalIsLostM2(t *testing.T) {
 }
 
 func TestTraceOfAPartKnowsWhatIsHeldAtItsStart(t *testing.T) {
-	trace := traceOf(NewTraceWithin(DefaultRig(), Span{100, 120}, 2), at(0, 1300), at(110, 1400), at(500, 2000))
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{100, 120}, 2), at(0, 1300), at(110, 1400), at(500, 2000))
 	require.Equal(t, []TraceBin{{Span{100, 110}, 1300, 1300}, {Span{110, 120}, 1400, 1400}}, trace.Bins())
 }
 
@@ -68,7 +68,7 @@ func TestTraceKeepsItsBinsBoundedHoweverLongTheLog(t *testing.T) {
 }
 
 func TestTraceWithoutAValidSampleIsAbsent(t *testing.T) {
-	require.Empty(t, NewTraceWithin(DefaultRig(), Span{50, 60}, 3).Bins())
+	require.Empty(t, NewTraceWithin(TapChannel, DefaultRig(), Span{50, 60}, 3).Bins())
 	trace := traceOf(NewTrace(DefaultRig(), 8), at(0, Absent), at(3, Absent))
 	for _, bin := range trace.Bins() {
 		require.True(t, bin.Absent())
@@ -86,6 +86,18 @@ func TestTraceCanBeReadWhileItGrows(t *testing.T) {
 		read.Range(0, i+1, 7)
 	}
 	require.Equal(t, unread.Bins(), read.Bins())
+}
+
+func TestTraceOfAWireHoldsUntilAnAbsentSampleHoweverLong(t *testing.T) {
+	trace := NewTraceWithin(TapWire, DefaultRig(), Span{0, 40 * Second}, 4)
+	traceOf(trace, at(0, LevelHigh), at(15*Second, Absent), at(35*Second, LevelLow), at(40*Second, LevelLow))
+	var highs []PulseWidth
+	for _, bin := range trace.Bins() {
+		highs = append(highs, bin.High)
+	}
+	require.Equal(t, []PulseWidth{LevelHigh, LevelHigh}, highs[:2])
+	require.True(t, trace.Bins()[2].Absent(), "no signal from 15 s to 35 s")
+	require.Equal(t, LevelLow, highs[3])
 }
 
 // value returns what the channel is at a moment, sample by sample: the twin
@@ -118,7 +130,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 		window := Span{from, from + Micros(rapid.IntRange(1, 400).Draw(t, "length"))}
 		bins := rapid.IntRange(2, 12).Draw(t, "bins")
 
-		for _, trace := range []*Trace{NewTrace(rig, bins), NewTraceWithin(rig, window, bins)} {
+		for _, trace := range []*Trace{NewTrace(rig, bins), NewTraceWithin(TapChannel, rig, window, bins)} {
 			for _, bin := range traceOf(trace, samples...).Bins() {
 				want := noExtent
 				for m := bin.From; m < min(bin.To, now+1); m++ {
@@ -136,7 +148,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 }
 
 func TestTraceRangeJoinsAllBinsOfAColumn(t *testing.T) {
-	trace := traceOf(NewTraceWithin(DefaultRig(), Span{0, 40}, 40), at(0, 1000), at(12, 1900), at(13, 1000), at(39, 1000))
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 40}, 40), at(0, 1000), at(12, 1900), at(13, 1000), at(39, 1000))
 	columns := trace.Range(0, 40, 4)
 	require.Equal(t, TraceBin{Span{10, 20}, 1000, 1900}, columns[1])
 	require.Equal(t, TraceBin{Span{20, 30}, 1000, 1000}, columns[2])

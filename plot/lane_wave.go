@@ -1,0 +1,112 @@
+package plot
+
+import (
+	"slices"
+
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+)
+
+// waveLane shows a two-valued signal: high is pressed.
+type waveLane struct {
+	title string
+	wave  sim.Lane
+	end   sim.Micros
+}
+
+// waveLanes returns the signal after each step that a log tells of: the first
+// that there is, then those that differ from the one before.
+func waveLanes(r *sim.Replay) []lane {
+	steps := []waveLane{
+		{"position", r.Lanes.Position, r.End},
+		{"settled", r.Lanes.Settled, r.End},
+		{"one-shot", r.Lanes.Pulse, r.End},
+		{"line", r.Lanes.Line, r.End},
+		{"wire", r.Lanes.Wire, r.End},
+	}
+	switch r.Tap {
+	case sim.TapOutput:
+		steps = steps[3:]
+	case sim.TapWire:
+		steps = steps[4:]
+	}
+	var lanes []lane
+	for i, step := range steps {
+		used := step.title == "one-shot" && r.Rig.OneShot.Trigger != sim.TriggerOff
+		if i == 0 || used || !sameWave(step.wave, steps[i-1].wave) {
+			lanes = append(lanes, step)
+		}
+	}
+	return lanes
+}
+
+func sameWave(a, b sim.Lane) bool {
+	return a.Initial == b.Initial && slices.EqualFunc(a.Edges, b.Edges, func(a, b sim.Edge) bool {
+		return a.At == b.At && a.Pressed == b.Pressed
+	})
+}
+
+func (l waveLane) name() string                { return l.title }
+func (waveLane) height() vg.Length             { return 24 }
+func (waveLane) legend(sim.Span) []legendEntry { return nil }
+func (l waveLane) level(s strip, p bool) vg.Length {
+	if p {
+		return s.Max.Y - 3
+	}
+	return s.Min.Y + 3
+}
+
+func (l waveLane) draw(s strip) {
+	low, high := l.level(s, false), l.level(s, true)
+	var areas []vg.Rectangle
+	var presses []segment
+	for span := range l.wave.Presses(l.end) {
+		presses = append(presses, segment{Span: span})
+	}
+	for _, b := range s.blocks(presses) {
+		areas = append(areas, b.rect(low, high))
+	}
+	s.fillRects(areas, fill{colour: s.theme.pressed})
+	s.stroke(l.outline(s), line(s.theme.ink, lineWidth))
+	quiet := s.theme.quietText()
+	s.nameRight(rightName{low, "released", quiet}, rightName{high, "pressed", quiet})
+}
+
+// outline returns the wave as a path with at most two edges a column of pixels;
+// a column with more has an upright line from level to level.
+func (l waveLane) outline(s strip) vg.Path {
+	level := l.wave.At(s.span.From)
+	first, _ := slices.BinarySearchFunc(l.wave.Edges, s.span.From, func(e sim.Edge, at sim.Micros) int {
+		if e.At <= at {
+			return -1
+		}
+		return 1
+	})
+	var path vg.Path
+	path.Move(vg.Point{X: s.x(s.span.From), Y: l.level(s, level)})
+	edges := l.wave.Edges[first:]
+	for len(edges) > 0 && s.shows(edges[0].At) {
+		x := s.x(edges[0].At)
+		n := 1
+		for n < len(edges) && s.shows(edges[n].At) && s.column(s.x(edges[n].At)) == s.column(x) {
+			n++
+		}
+		if n > 2 {
+			s.crowd.dense = true
+			path.Line(vg.Point{X: x, Y: l.level(s, level)})
+			path.Line(vg.Point{X: x, Y: l.level(s, !level)})
+			path.Line(vg.Point{X: x, Y: l.level(s, edges[n-1].Pressed)})
+		} else {
+			for i, e := range edges[:n] {
+				x := s.x(e.At)
+				path.Line(vg.Point{X: x, Y: l.level(s, level != (i > 0))})
+				path.Line(vg.Point{X: x, Y: l.level(s, e.Pressed)})
+			}
+		}
+		level = edges[n-1].Pressed
+		edges = edges[n:]
+	}
+	path.Line(vg.Point{X: s.x(min(l.end, s.span.To)), Y: l.level(s, level)})
+	return path
+}

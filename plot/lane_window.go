@@ -1,0 +1,105 @@
+package plot
+
+import (
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+)
+
+// windowLane shows one press against the press window: what would become of a
+// release at every moment, and where the release fell.
+type windowLane struct {
+	camera sim.CameraSpec
+	press  sim.Press
+	end    sim.Micros
+}
+
+// The rows of the lane: the release above, the bar, its thresholds below.
+const (
+	windowBar     vg.Length = 16
+	thresholdRows           = 3
+	releaseRow    vg.Length = 18
+)
+
+func (windowLane) name() string                  { return "a release here" }
+func (windowLane) height() vg.Length             { return releaseRow + windowBar + thresholdRows*numberRow }
+func (windowLane) legend(sim.Span) []legendEntry { return nil }
+
+func (l windowLane) zones(s strip) []zone {
+	return zonesOf(l.camera.MinPress, l.camera.LongPress, s.span.To-l.press.Down)
+}
+
+func zoneFill(t *theme, z zone) fill {
+	switch {
+	case !z.sure:
+		return fill{t.paper, hatchRising, t.ink}
+	case z.name == "toggles":
+		return fill{t.good, noHatch, t.textOnFill}
+	case z.name == "long":
+		return fill{t.bad, hatchFalling, t.textOnFill}
+	default:
+		return fill{t.mild, noHatch, t.ink}
+	}
+}
+
+func (l windowLane) draw(s strip) {
+	bar := s.Rectangle
+	bar.Max.Y = s.Max.Y - releaseRow
+	bar.Min.Y = bar.Max.Y - windowBar
+	rows := newLabelRows(s.Min.X, s.Max.X, thresholdRows)
+	// From the right, each name stands to the right of where its zone begins, so
+	// the lines to those in later rows cross none.
+	for _, z := range slices.Backward(l.zones(s)) {
+		area := bar
+		area.Min.X, area.Max.X = s.x(l.press.Down+z.from), s.x(l.press.Down+z.to)
+		f := zoneFill(s.theme, z)
+		s.fillRects([]vg.Rectangle{area}, f)
+		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
+		words := z.from.Rounded()
+		if z.from == 0 {
+			words = "down"
+		}
+		if !s.label(area, z.name, f) {
+			words += ": " + z.name
+		}
+		l.nameThreshold(s, rows, area.Min, words)
+	}
+	l.drawRelease(s, bar)
+}
+
+// nameThreshold writes below the bar where a zone begins.
+func (windowLane) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
+	style := textStyle(s.theme.ink, smallSize)
+	from := min(corner.X+3, s.Max.X-style.Width(words))
+	row, ok := rows.placeAt(corner.X, stretch{from, from + style.Width(words)})
+	if !ok {
+		return
+	}
+	y := corner.Y - 2 - (vg.Length(row)+0.5)*numberRow
+	s.write(style, vg.Point{X: from, Y: y}, words)
+	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
+}
+
+// drawRelease draws a pointer at the release, and how much earlier the hand may
+// have let go between two samples.
+func (l windowLane) drawRelease(s strip, bar vg.Rectangle) {
+	words := "not released when the log ended"
+	at := l.end
+	if !l.press.Open() {
+		at = l.press.Up
+		words = fmt.Sprintf("released after %s: %s", l.press.Hold().Rounded(), l.press.Verdict)
+	}
+	x, tip := s.x(at), bar.Max.Y+1
+	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
+	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Min.Y)
+	if unseen := l.press.UpUnseen; !l.press.Open() && unseen > 0 {
+		s.StrokeLine2(line(s.theme.ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
+	}
+	style := textStyle(s.theme.ink, textSize)
+	width := style.Width(words)
+	from := max(s.Min.X, min(x-width/2, s.Max.X-width))
+	s.write(style, vg.Point{X: from, Y: s.Max.Y - textSize/2}, words)
+}
