@@ -14,6 +14,7 @@ func (c *Camera) tellPending(at Micros) {
 		return
 	}
 	c.compared(at, c.nextAt)
+	c.compared(at, c.gapDue())
 	if c.upAt == Never {
 		c.compared(at, c.toggleAt)
 		c.compared(at, c.longAt)

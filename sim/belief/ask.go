@@ -1,0 +1,93 @@
+package belief
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Question is an observation that would settle something.
+type Question struct {
+	// Gain is what the answer tells on average, in bits: by how much the entropy
+	// of what is not known drops. The answer follows from the unknowns, so it is
+	// the entropy of the answer itself.
+	Gain float64
+	// CountClips: count the files on the card. Else: what did the light show?
+	CountClips bool
+	// At is when the light tells most; from From to To it tells as much.
+	At, From, To sim.Micros
+	// Recording is the chance, 0 to 1, that it showed recording.
+	Recording float64
+}
+
+// worthAsking is the least gain, in bits, that one answer must have over
+// another to be preferred, or to be asked for at all.
+const worthAsking = 1e-6
+
+// ask returns the observation that would settle most: a glance at a time, or
+// the number of files on the card. Where several glances tell as much, it is
+// the one in the middle of the longest time in which they do.
+func (t *tally) ask(stretches []stretch, cardIsOpen bool) Question {
+	var best Question
+	for _, s := range stretches {
+		for _, q := range s.questions() {
+			tells, lasts := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
+			if tells > worthAsking || tells > -worthAsking && best.Gain > worthAsking && lasts > 0 {
+				best = q
+			}
+		}
+	}
+	if count := entropyOfWeights(t.takeCounts, t.weight); cardIsOpen && count > best.Gain+worthAsking {
+		best = Question{Gain: count, CountClips: true}
+	}
+	return best
+}
+
+// questions returns the glances of a stretch among which is the best: of a
+// level stretch any, else one of its ends or where the chance of recording is
+// nearest to one half.
+func (s stretch) questions() []Question {
+	glance := func(part float64) Question {
+		at := s.span.From + sim.Micros(math.Round(part*float64(s.span.Length())))
+		chances := s.from.plus(s.from, -part).plus(s.to, part)
+		return Question{Gain: chances.entropy(), At: at, From: at, To: at, Recording: chances[0]}
+	}
+	if s.from == s.to {
+		q := glance(0.5)
+		q.From, q.To = s.span.From, s.span.To
+		return []Question{q}
+	}
+	questions := []Question{glance(0), glance(1)}
+	if low, high := s.from[0], s.to[0]; (low-0.5)*(high-0.5) < 0 {
+		questions = append(questions, glance((0.5-low)/(high-low)))
+	}
+	return questions
+}
+
+// entropy returns what a glance tells, in bits. In the unknown state any light
+// is as likely as the others, and tells nothing.
+func (l lights) entropy() float64 {
+	n := len(Lights)
+	unknown := l[n]
+	gain := -unknown * math.Log2(float64(n))
+	for _, p := range l[:n] {
+		gain += surprise(p + unknown/float64(n))
+	}
+	return max(0, gain)
+}
+
+func entropyOfWeights(weights []float64, total float64) float64 {
+	entropy := 0.0
+	for _, w := range weights {
+		entropy += surprise(w / total)
+	}
+	return entropy
+}
+
+// surprise is −p·log₂ p, the part of an outcome in an entropy.
+func surprise(p float64) float64 {
+	if p <= 0 {
+		return 0
+	}
+	return -p * math.Log2(p)
+}

@@ -1,0 +1,55 @@
+package belief
+
+import "flicktally/sim"
+
+// cell is a set of thresholds, with a start, for which everything happens in
+// one order.
+type cell struct {
+	zone     zone
+	start    sim.StartState
+	states   []change
+	takes    []take
+	verdicts []sim.Verdict // of each press
+}
+
+type change struct {
+	at    moment
+	state sim.State
+}
+
+// take is a take of a cell. Where it ran already at t = 0, or had not ended
+// when the log did, its clip may be longer.
+type take struct {
+	start, end           moment
+	openStart, openEnded bool
+}
+
+// newCell reads a cell from what the camera did at one of its points; moving
+// tells how a time of the record moves with the thresholds.
+func newCell(z zone, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
+	c := &cell{zone: z, start: start}
+	for _, s := range record.States {
+		c.states = append(c.states, change{moving(s.At), s.State})
+	}
+	for _, t := range record.Takes {
+		c.takes = append(c.takes, take{
+			start: moving(t.Start), end: moving(t.End),
+			openStart: t.Start == 0 && record.States[0].State == sim.StateRecording,
+			openEnded: t.Ended == sim.EndLog || t.Ended == sim.EndUnknown,
+		})
+	}
+	for _, p := range record.Presses {
+		c.verdicts = append(c.verdicts, p.Verdict)
+	}
+	return c
+}
+
+// shownCell returns a replay as a cell in which nothing moves.
+func shownCell(r *sim.Replay) *cell {
+	point := sim.Interval{High: sim.Microsecond}
+	return newCell(newZone(point, point), r.Rig.Camera.Start, &r.Record, func(at sim.Micros) moment { return moment{base: at} })
+}
+
+// endsUnknown reports whether the camera's state is not known at the end, so
+// that it may have recorded more than the takes.
+func (c *cell) endsUnknown() bool { return c.states[len(c.states)-1].state == sim.StateUnknown }

@@ -1,0 +1,225 @@
+package belief
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Pair says which clip is which take, both by their number from 1. Clip is 0
+// for a take that is on no file, Take is 0 for a file that no take explains.
+type Pair struct{ Clip, Take int }
+
+// matcher explains clips by takes.
+type matcher struct {
+	clips []Clip
+	err   sim.Micros
+}
+
+// whole returns the part of a zone in which the takes explain the clips, one by
+// one and all of them.
+func (m matcher) whole(c *cell, z zone) zone {
+	if len(m.clips) != len(c.takes) && !(c.endsUnknown() && len(m.clips) > len(c.takes)) {
+		return zone{}
+	}
+	for i, t := range c.takes {
+		if z = m.whereLengthFits(z, m.clips[i], t); z.empty() {
+			return z
+		}
+		for j := range i {
+			if z = m.whereGapFits(z, m.clips[j], c.takes[j], m.clips[i], t); z.empty() {
+				return z
+			}
+		}
+	}
+	return z
+}
+
+// whereLengthFits returns the part of a zone in which a clip is as long as a
+// take.
+func (m matcher) whereLengthFits(z zone, c Clip, t take) zone {
+	z = z.whereOrdered(t.end, t.start.plus(c.Length+m.err))
+	if t.openStart || t.openEnded || z.empty() {
+		return z
+	}
+	return z.whereOrdered(t.start.plus(c.Length-m.err), t.end)
+}
+
+// whereGapFits returns the part of a zone in which the time between the starts
+// of two clips is that between two takes, a before b.
+func (m matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
+	if !a.HasStart || !b.HasStart {
+		return z
+	}
+	gap := b.Start - a.Start
+	z = z.whereOrdered(tb.start, ta.start.plus(gap+m.err))
+	if ta.openStart || z.empty() {
+		return z
+	}
+	return z.whereOrdered(ta.start.plus(gap-m.err), tb.start)
+}
+
+// nearest explains as many clips as it can by takes in the same order, where
+// not all can be explained, and returns the part of the zone in which it does,
+// with its pairs in order. Among explanations with equally many pairs it takes
+// the one whose lengths differ least at the middle of the zone.
+func (m matcher) nearest(c *cell, z zone) (zone, []Pair) {
+	best := m.align(c, z, nil)
+	for i, clip := range m.clips {
+		if !clip.HasStart {
+			continue
+		}
+		for j, t := range c.takes {
+			if m.whereLengthFits(z, clip, t).empty() {
+				continue
+			}
+			// The clock's offset is what makes this clip start with this take.
+			if a := m.align(c, z, &Pair{i, j}); a.betterThan(best) {
+				best = a
+			}
+		}
+	}
+	return best.zone, m.withUnpaired(best.pairs, len(c.takes))
+}
+
+// alignment is a way to pair clips with takes. Its pairs count from 0.
+type alignment struct {
+	zone   zone
+	pairs  []Pair
+	misfit float64
+}
+
+func (a alignment) betterThan(b alignment) bool {
+	if len(a.pairs) != len(b.pairs) {
+		return len(a.pairs) > len(b.pairs)
+	}
+	return a.misfit < b.misfit
+}
+
+// align pairs as many clips with takes as fit, by the longest common
+// subsequence; with an anchor, only such as start in step with it. A pair that
+// fits by itself and not together with those before it is dropped.
+func (m matcher) align(c *cell, z zone, anchor *Pair) alignment {
+	fits := func(i, j int) bool {
+		part := m.whereLengthFits(z, m.clips[i], c.takes[j])
+		if anchor == nil || part.empty() {
+			return !part.empty()
+		}
+		return !m.whereInStep(part, c, *anchor, Pair{i, j}).empty()
+	}
+	candidate := longestAlignment(len(m.clips), len(c.takes), fits, func(i, j int) float64 {
+		return m.misfit(z, m.clips[i], c.takes[j])
+	})
+	a := alignment{zone: z}
+	for _, p := range candidate {
+		part := m.whereLengthFits(a.zone, m.clips[p.Clip], c.takes[p.Take])
+		for _, before := range a.pairs {
+			if !part.empty() {
+				part = m.whereInStep(part, c, before, p)
+			}
+		}
+		if !part.empty() {
+			a.zone, a.pairs = part, append(a.pairs, p)
+			a.misfit += m.misfit(z, m.clips[p.Clip], c.takes[p.Take])
+		}
+	}
+	return a
+}
+
+// whereInStep is whereGapFits for two pairs, in either order.
+func (m matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
+	if a.Take > b.Take {
+		a, b = b, a
+	}
+	if a.Clip > b.Clip || a.Take == b.Take && a != b {
+		return zone{}
+	}
+	return m.whereGapFits(z, m.clips[a.Clip], c.takes[a.Take], m.clips[b.Clip], c.takes[b.Take])
+}
+
+// misfit is by how much a clip and a take differ in length at the middle of a
+// zone, in seconds.
+func (m matcher) misfit(z zone, c Clip, t take) float64 {
+	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
+	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
+}
+
+// longestAlignment returns the longest list of pairs that fit and rise in both
+// numbers; among such, the one of least cost.
+func longestAlignment(n, k int, fits func(i, j int) bool, cost func(i, j int) float64) []Pair {
+	type score struct {
+		pairs int
+		cost  float64
+	}
+	better := func(a, b score) bool { return a.pairs > b.pairs || a.pairs == b.pairs && a.cost < b.cost }
+	best := make([][]score, n+1) // best[i][j] is what clips from i and takes from j on allow
+	paired := make([][]bool, n+1)
+	for i := range best {
+		best[i], paired[i] = make([]score, k+1), make([]bool, k+1)
+	}
+	for i := n - 1; i >= 0; i-- {
+		for j := k - 1; j >= 0; j-- {
+			best[i][j] = best[i+1][j]
+			if better(best[i][j+1], best[i][j]) {
+				best[i][j] = best[i][j+1]
+			}
+			if !fits(i, j) {
+				continue
+			}
+			with := score{best[i+1][j+1].pairs + 1, best[i+1][j+1].cost + cost(i, j)}
+			if better(with, best[i][j]) {
+				best[i][j], paired[i][j] = with, true
+			}
+		}
+	}
+	var pairs []Pair
+	for i, j := 0, 0; i < n && j < k; {
+		switch {
+		case paired[i][j]:
+			pairs = append(pairs, Pair{i, j})
+			i, j = i+1, j+1
+		case best[i+1][j] == best[i][j]:
+			i++
+		default:
+			j++
+		}
+	}
+	return pairs
+}
+
+// withUnpaired numbers the pairs from 1, and puts the clips and takes without a
+// partner where they belong.
+func (m matcher) withUnpaired(pairs []Pair, takes int) []Pair {
+	var all []Pair
+	clip, take := 0, 0
+	upTo := func(p Pair) {
+		for ; take < p.Take; take++ {
+			all = append(all, Pair{Take: take + 1})
+		}
+		for ; clip < p.Clip; clip++ {
+			all = append(all, Pair{Clip: clip + 1})
+		}
+	}
+	for _, p := range pairs {
+		upTo(p)
+		all = append(all, Pair{p.Clip + 1, p.Take + 1})
+		clip, take = p.Clip+1, p.Take+1
+	}
+	upTo(Pair{len(m.clips), takes})
+	return all
+}
+
+// unexplained counts what the pairs leave without a partner. Clips after the
+// last take need none where the camera's state was not known in the end.
+func unexplained(pairs []Pair, endsUnknown bool) int {
+	n := 0
+	for i := len(pairs) - 1; i >= 0; i-- {
+		switch p := pairs[i]; {
+		case p.Clip == 0 || p.Take == 0 && !endsUnknown:
+			n++
+		case p.Take != 0:
+			endsUnknown = false
+		}
+	}
+	return n
+}

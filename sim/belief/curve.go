@@ -1,0 +1,133 @@
+package belief
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// lights counts chances by what the camera's light would tell, in the order of
+// Lights; the last is that the state is not known.
+type lights [4]float64
+
+func placeOf(s sim.State) int {
+	light, known := lightOf(s)
+	if !known {
+		return len(Lights)
+	}
+	return slices.Index(Lights, light)
+}
+
+// curve is the chance of each light over the log, as what changes at moments:
+// the chances themselves, and their slopes per µs.
+type curve struct {
+	jumps, bends map[sim.Micros]lights
+}
+
+func newCurve() curve {
+	return curve{map[sim.Micros]lights{}, map[sim.Micros]lights{}}
+}
+
+// add adds the states of a cell over one of its zones, with a weight.
+func (c *curve) add(states []change, z zone, weight float64) {
+	var along [3][]chord
+	before := -1
+	for _, s := range states {
+		place := placeOf(s.state)
+		if place == before {
+			continue
+		}
+		if s.at.axis == fixed {
+			shift(c.jumps, s.at.base, before, place, weight)
+		} else {
+			if along[s.at.axis] == nil {
+				along[s.at.axis] = z.chords(s.at.axis)
+			}
+			for _, k := range along[s.at.axis] {
+				slope := weight * k.share / float64(k.to-k.from)
+				shift(c.bends, s.at.base+k.from, before, place, slope)
+				shift(c.bends, s.at.base+k.to, before, place, -slope)
+			}
+		}
+		before = place
+	}
+}
+
+// shift moves an amount from one light to another; from is -1 at the start.
+func shift(at map[sim.Micros]lights, moment sim.Micros, from, to int, amount float64) {
+	change := at[moment]
+	if from >= 0 {
+		change[from] -= amount
+	}
+	change[to] += amount
+	at[moment] = change
+}
+
+// stretch is a piece of the curve, linear between its ends.
+type stretch struct {
+	span     sim.Span
+	from, to lights
+}
+
+// stretches returns the curve over the log, scaled by 1/total.
+func (c *curve) stretches(end sim.Micros, total float64) []stretch {
+	moments := slices.AppendSeq(slices.Collect(maps.Keys(c.jumps)), maps.Keys(c.bends))
+	moments = append(moments, end)
+	slices.Sort(moments)
+	moments = slices.Compact(moments)
+	var (
+		all          []stretch
+		value, slope lights
+		last         sim.Micros
+	)
+	for _, at := range moments {
+		if at > end {
+			break
+		}
+		if at > last {
+			reached := value.plus(slope, float64(at-last))
+			all = append(all, stretch{sim.Span{From: last, To: at}, value.share(total), reached.share(total)})
+			value, last = reached, at
+		}
+		value, slope = value.plus(c.jumps[at], 1), slope.plus(c.bends[at], 1)
+	}
+	if end == 0 {
+		all = append(all, stretch{sim.Span{}, value.share(total), value.share(total)})
+	}
+	return all
+}
+
+func (l lights) plus(d lights, times float64) lights {
+	for i := range l {
+		l[i] += d[i] * times
+	}
+	return l
+}
+
+// share turns weights into chances, without the dust of summing.
+func (l lights) share(total float64) lights {
+	const grains = 1e10
+	for i := range l {
+		l[i] = min(1, max(0, math.Round(l[i]/total*grains)/grains))
+	}
+	return l
+}
+
+// recording returns the chance of recording as the replay tells it: stretches
+// over which it stands still are one.
+func recording(all []stretch) []sim.BeliefStretch {
+	var belief []sim.BeliefStretch
+	for _, s := range all {
+		b := sim.BeliefStretch{From: s.span.From, To: s.span.To, Recording: s.from[0], RecordingTo: s.to[0]}
+		if n := len(belief); n > 0 && b.Recording == b.RecordingTo {
+			if last := &belief[n-1]; last.Recording == b.Recording && last.RecordingTo == b.Recording {
+				last.To = b.To
+				continue
+			}
+		}
+		belief = append(belief, b)
+	}
+	return belief
+}

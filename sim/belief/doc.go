@@ -1,0 +1,61 @@
+// Package belief replays a flight with honest doubt (M9): the camera's
+// thresholds may be known as ranges only, and its state at the start not at
+// all. It tells the chance that the camera was recording at each moment, which
+// presses are doubtful, and what a glance at the camera's light, or the list of
+// clips on its card, says about all that.
+//
+//	result, err := belief.Resolve(replay, belief.Observations{
+//		Seen: []belief.Glance{{At: 12 * sim.Second, Light: belief.LightRecording}},
+//	})
+//	result.Replay   // the likeliest course of events, with Belief and Doubtful set
+//
+// # The mathematics
+//
+// The unknowns are min_press, long_press and the state at the start. They are
+// the same for every press of a flight. A priori each threshold is uniform on
+// its range, both are independent, and both start states are equally likely.
+// The prior is thus a constant density on a rectangle, once for each start.
+//
+// Thresholds are real numbers, events fall on whole µs. The [sim.Camera] is run
+// at a point of the rectangle, and tells every comparison that it makes
+// ([sim.Camera.Watch]). Each side of a comparison is a constant, or moves with
+// one threshold, with slope 1; so each comparison holds on one side of a line
+// min = c, long = c or long − min = c, with c a whole number. All comparisons
+// of one run together cut out the cell of the point: the convex set of
+// thresholds with which all happens in the same order. What each comparison cut
+// off is explored in turn, until the rectangle is covered. A cell is met exactly
+// once, so their number is that of the distinct orders of events, at most about
+// the product of the holds that fall into the two ranges, and never more than
+// that however many presses there are.
+//
+// To know which threshold a moment moves with, the camera runs in quarters of a
+// µs: events fall on multiples of four, min_press is taken odd and long_press
+// twice an odd number, so what is left of a moment modulo four names its
+// threshold. Every cell with an area holds such a point.
+//
+// Within a cell a take runs from one such moment to another. The chance that
+// the camera records at t is the sum, over cells and takes, of the cell's weight
+// times P(start ≤ t) − P(end ≤ t): each is the cumulative share of the cell
+// along one threshold. For a rectangular cell that is linear in t between its
+// ends; where a line long − min = c cuts a cell aslant (a camera that toggles on
+// the press, and its long press close to the end of its starting time), it is
+// quadratic there and given as short chords, exact at their ends and within
+// 0.0001 between.
+//
+// # Observations
+//
+// By Bayes' rule the weight of each point is multiplied by the chance of the
+// observation there. A glance at the light is taken at its word: the factor is 1
+// where the state explains it, else 0, so it cuts cells and their density stays
+// constant. The card's clips are explained by the takes in order, clip for take,
+// if every length, and every time between the starts of two clips, is right to
+// within the stated error; anything within it is equally likely, and the offset
+// of the card's clock drops out because only times between starts count. So
+// clips, too, only cut. A take that was running at the log's ends, or when the
+// camera's state became unknown, may be longer than the log shows.
+//
+// Where no point explains all observations, the fewest that must be given up
+// are (a glance, a file without a take, a take without a file count one each):
+// the limit of Bayes' rule when each kind of error is possible but rare. The
+// result says which.
+package belief

@@ -1,0 +1,104 @@
+package belief
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// The codes of the findings of this package.
+const (
+	CodeUnexplainedGlance sim.Code = "unexplained-glance"
+	CodeUnexplainedClip   sim.Code = "unexplained-clip"
+	CodeMissingFile       sim.Code = "missing-file"
+)
+
+// explain pairs the clips with the takes of the shown replay, and tells what
+// does not fit.
+func (r *Result) explain(seen Observations) {
+	for _, g := range seen.Seen {
+		if state := r.Replay.StateAt(g.At); !g.explainedBy(state) {
+			r.Findings = append(r.Findings, unexplainedGlance(g, state))
+		}
+	}
+	if seen.Clips == nil {
+		return
+	}
+	shown := shownCell(r.Replay)
+	// The middle of a cell was rounded to a whole µs.
+	m := matcher{seen.Clips, seen.ClipError + sim.Microsecond}
+	if m.whole(shown, shown.zone).empty() {
+		_, r.Pairs = m.nearest(shown, shown.zone)
+	} else {
+		r.Pairs = m.inOrder(len(shown.takes))
+	}
+	for i, p := range r.Pairs {
+		switch {
+		case p.Clip == 0:
+			r.Findings = append(r.Findings, missingFile(r.Replay.Takes[p.Take-1]))
+		case p.Take == 0 && unexplained(r.Pairs[i:], shown.endsUnknown()) > 0:
+			r.Findings = append(r.Findings, r.unexplainedClip(p.Clip, seen.Clips[p.Clip-1]))
+		}
+	}
+}
+
+// inOrder pairs the takes with the clips one by one.
+func (m matcher) inOrder(takes int) []Pair {
+	pairs := make([]Pair, takes)
+	for i := range pairs {
+		pairs[i] = Pair{i, i}
+	}
+	return m.withUnpaired(pairs, takes)
+}
+
+func unexplainedGlance(g Glance, state sim.State) sim.Finding {
+	return sim.Finding{
+		Code: CodeUnexplainedGlance, At: g.At,
+		Text:   fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, state),
+		Remedy: "check the time of the glance, and whether the rig's ranges are wide enough",
+	}
+}
+
+func missingFile(t sim.Take) sim.Finding {
+	return sim.Finding{
+		Code: CodeMissingFile, At: t.Start, Lost: true,
+		Text: fmt.Sprintf("take %d, %s long from %s to %s, is on none of the card's files",
+			t.N, t.Length().Readable(), t.Start.Clock(), t.End.Clock()),
+		Remedy: "look for the file; if there is none, check that the camera closes a file before the power goes",
+	}
+}
+
+func (r *Result) unexplainedClip(n int, c Clip) sim.Finding {
+	name := ""
+	if c.Name != "" {
+		name = fmt.Sprintf(" %q", c.Name)
+	}
+	f := sim.Finding{
+		Code:   CodeUnexplainedClip,
+		Text:   fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.Length.Readable()),
+		Remedy: "check that the clip is of this flight, and whether the rig's ranges or the clips' timing error are wide enough",
+	}
+	if t, ok := r.nearestTake(c); ok {
+		f.At = t.Start
+		f.Text += fmt.Sprintf("; nearest is take %d from %s on, %s long", t.N, t.Start.Clock(), t.Length().Readable())
+	}
+	return f
+}
+
+// nearestTake returns the take whose length is nearest to the clip's, of those
+// without a file if there are any.
+func (r *Result) nearestTake(c Clip) (nearest sim.Take, ok bool) {
+	hasFile := map[int]bool{}
+	for _, p := range r.Pairs {
+		hasFile[p.Take] = p.Clip != 0
+	}
+	off := func(t sim.Take) sim.Micros { return max(t.Length()-c.Length, c.Length-t.Length()) }
+	for _, t := range r.Replay.Takes {
+		better := !ok || hasFile[nearest.N] && !hasFile[t.N] ||
+			hasFile[nearest.N] == hasFile[t.N] && off(t) < off(nearest)
+		if better {
+			nearest, ok = t, true
+		}
+	}
+	return nearest, ok
+}

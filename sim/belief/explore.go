@@ -1,0 +1,155 @@
+package belief
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// MaxCells bounds the cells of one replay, and so its time and memory.
+const MaxCells = 50_000
+
+// finer is how many steps of the exploring camera make a µs; see the package
+// comment.
+const finer = 4
+
+// unknowns is what is not known before a flight is looked at. A threshold that
+// is known takes part as a range of 1 µs which nothing ever cuts, so that areas
+// keep their meaning.
+type unknowns struct {
+	spec       sim.CameraSpec
+	rectangle  zone
+	minKnown   bool
+	longKnown  bool
+	starts     []sim.StartState
+	wire, fine sim.Lane // in µs, and in the finer steps
+	end        sim.Micros
+	maxCells   int
+}
+
+func newUnknowns(r *sim.Replay) unknowns {
+	spec := r.Rig.Camera
+	u := unknowns{
+		spec: spec, wire: r.Lanes.Wire, end: r.End, maxCells: MaxCells,
+		minKnown: spec.MinPress.Exact(), longKnown: spec.LongPress.Exact(),
+		starts: []sim.StartState{spec.Start},
+	}
+	u.rectangle = newZone(withWidth(spec.MinPress), withWidth(spec.LongPress))
+	if spec.Start == sim.StartUnknown {
+		u.starts = []sim.StartState{sim.StartStandby, sim.StartRecording}
+	}
+	u.fine = sim.Lane{Initial: u.wire.Initial, Edges: make([]sim.Edge, len(u.wire.Edges))}
+	for i, e := range u.wire.Edges {
+		u.fine.Edges[i] = sim.Edge{At: e.At * finer, Pressed: e.Pressed}
+	}
+	return u
+}
+
+func withWidth(i sim.Interval) sim.Interval {
+	if i.Exact() {
+		i.High++
+	}
+	return i
+}
+
+// none reports whether all is known.
+func (u *unknowns) none() bool { return u.minKnown && u.longKnown && len(u.starts) == 1 }
+
+// explore yields every cell once.
+func (u *unknowns) explore(yield func(*cell)) error {
+	count := 0
+	for _, start := range u.starts {
+		left := []zone{u.rectangle}
+		for len(left) > 0 {
+			if count++; count > u.maxCells {
+				return fmt.Errorf("the ranges of min_press %s and long_press %s leave more than %d courses of events to tell apart, want narrower ranges",
+					u.spec.MinPress, u.spec.LongPress, u.maxCells)
+			}
+			z := left[len(left)-1]
+			left = left[:len(left)-1]
+			var found *cell
+			found, left = u.cellWithin(z, start, left)
+			yield(found)
+		}
+	}
+	return nil
+}
+
+// cellWithin returns the cell of one point of a zone, cut to the zone, and adds
+// the rest of the zone, in pieces, to left.
+func (u *unknowns) cellWithin(z zone, start sim.StartState, left []zone) (*cell, []zone) {
+	point := u.pointIn(z)
+	record := sim.RunCamera(u.fineSpec(start), point, u.fine, u.end*finer, func(a, b sim.Micros) {
+		if a == sim.Never || b == sim.Never {
+			return
+		}
+		if a > b {
+			a, b = b, a
+		}
+		early, late := momentOf(a, point), momentOf(b, point)
+		if early.axis == late.axis {
+			return
+		}
+		if other := z.whereOrdered(late, early); !other.empty() {
+			left = append(left, other)
+			z = z.whereOrdered(early, late)
+		}
+	})
+	return newCell(z, start, &record, func(at sim.Micros) moment { return momentOf(at, point) }), left
+}
+
+// pointIn returns a point of the zone, near its middle, in finer steps. Lines
+// of whole µs cut the plane into triangles, one above and one below the
+// diagonal of each square: (¼, ½) lies in the one, (¾, ½) in the other.
+func (u *unknowns) pointIn(z zone) sim.Window {
+	w := sim.Window{MinPress: z.min.Middle() * finer, LongPress: z.long.Middle() * finer}
+	if u.minKnown {
+		w.MinPress = u.spec.MinPress.Low * finer
+	}
+	switch {
+	case u.longKnown:
+		w.LongPress = u.spec.LongPress.Low * finer
+		if !u.minKnown {
+			w.MinPress++
+		}
+		return w
+	case u.minKnown:
+		w.LongPress += finer / 2
+		return w
+	}
+	for _, quarter := range []sim.Micros{1, 3} {
+		at := w.MinPress + quarter
+		low := max(z.long.Low*finer, at+z.diff.Low*finer)
+		high := min(z.long.High*finer, at+z.diff.High*finer)
+		if long := (low+high)/2/finer*finer + finer/2; low < long && long < high {
+			return sim.Window{MinPress: at, LongPress: long}
+		}
+	}
+	panic(fmt.Sprintf("internal error: no point in the zone %v", z))
+}
+
+// fineSpec returns the camera in finer steps.
+func (u *unknowns) fineSpec(start sim.StartState) sim.CameraSpec {
+	s := u.spec
+	s.Start = start
+	s.MinGap *= finer
+	s.StartDelay *= finer
+	s.StopDelay *= finer
+	s.Boot *= finer
+	if s.WakePress != sim.Never {
+		s.WakePress *= finer
+	}
+	return s
+}
+
+// momentOf reads from a time in finer steps what it moves with.
+func momentOf(at sim.Micros, point sim.Window) moment {
+	switch at % finer {
+	case 0:
+		return moment{at / finer, fixed}
+	case finer / 2:
+		return moment{(at - point.LongPress) / finer, alongLong}
+	default:
+		return moment{(at - point.MinPress) / finer, alongMin}
+	}
+}

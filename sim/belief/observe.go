@@ -1,0 +1,153 @@
+package belief
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Light is what a glance at the camera's light told.
+type Light string
+
+// What a light can tell.
+const (
+	LightRecording Light = "recording" // the state recording
+	LightStandby   Light = "standby"   // standby, starting or stopping
+	LightOff       Light = "off"       // off or booting
+)
+
+// Lights lists what a light can tell.
+var Lights = []Light{LightRecording, LightStandby, LightOff}
+
+// lightOf returns what the light tells in a state; the unknown state explains
+// every light, and has none of its own.
+func lightOf(s sim.State) (light Light, known bool) {
+	switch s {
+	case sim.StateRecording:
+		return LightRecording, true
+	case sim.StateStandby, sim.StateStarting, sim.StateStopping:
+		return LightStandby, true
+	case sim.StateOff, sim.StateBooting:
+		return LightOff, true
+	default:
+		return "", false
+	}
+}
+
+// Glance is a look at the camera's light at a time of the log.
+type Glance struct {
+	At    sim.Micros
+	Light Light
+}
+
+// String writes the glance as [ParseGlance] reads it.
+func (g Glance) String() string { return g.At.Clock() + "=" + string(g.Light) }
+
+// ParseGlance reads "12.5s=recording" or "0:12.5=standby".
+func ParseGlance(text string) (Glance, error) {
+	at, light, ok := strings.Cut(text, "=")
+	if !ok {
+		return Glance{}, fmt.Errorf("found %q, want TIME=recording, TIME=standby or TIME=off, such as 0:12.5=recording", text)
+	}
+	g := Glance{Light: Light(strings.TrimSpace(light))}
+	if !slices.Contains(Lights, g.Light) {
+		return Glance{}, fmt.Errorf("found %q after the time, want one of %q", light, Lights)
+	}
+	var err error
+	g.At, err = sim.ParseClock(strings.TrimSpace(at))
+	return g, err
+}
+
+func (g Glance) explainedBy(s sim.State) bool {
+	light, known := lightOf(s)
+	return !known || light == g.Light
+}
+
+// Clip is one file on the card.
+type Clip struct {
+	Name     string
+	Length   sim.Micros
+	Start    sim.Micros // by the card's clock, whose offset is not known
+	HasStart bool
+}
+
+// Observations is what somebody saw of a flight. The zero value is nothing.
+type Observations struct {
+	Seen []Glance
+	// Clips are the files that the card holds of this flight, in order, each of
+	// them whole: parts that the camera split are joined. nil = the card was
+	// not read; empty = it holds none.
+	Clips []Clip
+	// ClipError is by how much a clip's length, or the time between the starts
+	// of two clips, may be off.
+	ClipError sim.Micros
+}
+
+// none reports whether nothing was observed.
+func (o Observations) none() bool { return len(o.Seen) == 0 && o.Clips == nil }
+
+// check refuses what cannot have been observed of a log.
+func (o Observations) check(end sim.Micros) error {
+	for _, g := range o.Seen {
+		if g.At < 0 || g.At > end {
+			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).Clock(), end.Clock())
+		}
+		if !slices.Contains(Lights, g.Light) {
+			return fmt.Errorf("glance at %s: found %q, want one of %q", g.At.Clock(), g.Light, Lights)
+		}
+	}
+	if o.ClipError < 0 {
+		return fmt.Errorf("timing error of clips: found %s, want a duration that is not negative", o.ClipError)
+	}
+	for i, c := range o.Clips {
+		if c.Length < 0 || c.Length > sim.MaxDuration || c.Start < -maxClock || c.Start > maxClock {
+			return fmt.Errorf("clip %d: found a length of %s and a start of %s, want a length up to 1000h and a time of a clock", i+1, c.Length, c.Start)
+		}
+	}
+	return nil
+}
+
+// maxClock bounds the times of a card's clock, which may count from 1970: far
+// from overflow.
+const maxClock = 1 << 60
+
+// piece is a part of a cell in which the same observations are unexplained.
+type piece struct {
+	zone        zone
+	unexplained int
+}
+
+// splitByGlances cuts a cell by what was seen.
+func (c *cell) splitByGlances(seen []Glance) []piece {
+	pieces := []piece{{zone: c.zone}}
+	for _, g := range seen {
+		var next []piece
+		for _, p := range pieces {
+			next = c.splitByGlance(p, g, next)
+		}
+		pieces = next
+	}
+	return pieces
+}
+
+// splitByGlance adds to list the parts of a piece in which the glance falls on
+// one state of the cell each.
+func (c *cell) splitByGlance(p piece, g Glance, list []piece) []piece {
+	now := moment{base: g.At}
+	for i, s := range c.states {
+		part := piece{p.zone.whereOrdered(s.at, now), p.unexplained}
+		if i+1 < len(c.states) && !part.zone.empty() {
+			part.zone = part.zone.whereBefore(now, c.states[i+1].at)
+		}
+		if part.zone.empty() {
+			continue
+		}
+		if !g.explainedBy(s.state) {
+			part.unexplained++
+		}
+		list = append(list, part)
+	}
+	return list
+}

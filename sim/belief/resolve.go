@@ -1,0 +1,214 @@
+package belief
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// Result is what a flight's replay and what was observed say together.
+type Result struct {
+	// Replay is the likeliest course of events, with Belief and Doubtful set.
+	// Where the start is not known and nothing was observed, its presses and
+	// states stay unknown (M8).
+	Replay *sim.Replay
+	// Cells are the courses of events that are still possible, likeliest first.
+	Cells []Cell
+	// MinPress and LongPress hold every threshold that is still possible.
+	MinPress, LongPress sim.Interval
+	// StartRecording is the chance, 0 to 1, that the camera recorded at the start.
+	StartRecording float64
+	// Unexplained is how many observations had to be given up; 0 = none.
+	Unexplained int
+	// Pairs tells which clip is which take of Replay; nil without clips.
+	Pairs []Pair
+	// Ask is the single observation that would settle most; its Gain is 0 where
+	// nothing is open.
+	Ask Question
+	// Findings tell what does not fit: glances and clips that nothing explains,
+	// takes without a file.
+	Findings []sim.Finding
+}
+
+// Cell is a set of thresholds that leads to one course of events. Its bounds
+// are those of a rectangle around it.
+type Cell struct {
+	MinPress, LongPress sim.Interval
+	Start               sim.StartState
+	Chance              float64
+}
+
+// Resolve works out what is known of a flight. The replay's rig says what is
+// not: ranges of min_press and long_press, an unknown start. The replay itself
+// stays as it is. It is an error if an observation cannot be one of this log, or
+// if the ranges leave too many courses of events ([MaxCells]).
+func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
+	if err := seen.check(replay.End); err != nil {
+		return nil, err
+	}
+	u := newUnknowns(replay)
+	t := newTally(&u)
+	clips := matcher{seen.Clips, seen.ClipError}
+	err := u.explore(func(c *cell) {
+		for _, p := range c.splitByGlances(seen.Seen) {
+			if p.unexplained <= t.unexplained {
+				if seen.Clips != nil {
+					p = clips.match(c, p, t.unexplained)
+				}
+				t.add(c, p)
+			}
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	return t.result(replay, seen), nil
+}
+
+// match cuts a piece to where its takes explain the clips. What would leave
+// more than limit unexplained is not looked at closely.
+func (m matcher) match(c *cell, p piece, limit int) piece {
+	if whole := m.whole(c, p.zone); !whole.empty() {
+		p.zone = whole
+		return p
+	}
+	atLeast := max(1, len(c.takes)-len(m.clips))
+	if !c.endsUnknown() {
+		atLeast = max(atLeast, len(m.clips)-len(c.takes))
+	}
+	if p.unexplained+atLeast > limit {
+		p.unexplained += atLeast
+		return p
+	}
+	zone, pairs := m.nearest(c, p.zone)
+	return piece{zone, p.unexplained + unexplained(pairs, c.endsUnknown())}
+}
+
+// tally sums up the pieces that leave the fewest observations unexplained.
+type tally struct {
+	u           *unknowns
+	unexplained int
+	weight      float64
+	curve       curve
+	cells       []Cell
+	verdicts    []sim.Verdict // of each press, in one of the pieces
+	doubtful    []bool        // of each press: another piece has another verdict
+	takeCounts  []float64     // weight by number of takes
+
+	likeliest struct {
+		weight float64
+		zone   zone
+		start  sim.StartState
+		astray float64 // distance from the middle of what was not known
+	}
+}
+
+func newTally(u *unknowns) *tally { return &tally{u: u, unexplained: math.MaxInt} }
+
+func (t *tally) add(c *cell, p piece) {
+	if p.unexplained > t.unexplained {
+		return
+	}
+	if p.unexplained < t.unexplained {
+		*t = tally{u: t.u, unexplained: p.unexplained, curve: newCurve(), verdicts: c.verdicts, doubtful: make([]bool, len(c.verdicts))}
+	}
+	weight := p.zone.area() / t.u.rectangle.area() / float64(len(t.u.starts))
+	t.weight += weight
+	t.curve.add(c.states, p.zone, weight)
+	for len(t.takeCounts) <= len(c.takes) {
+		t.takeCounts = append(t.takeCounts, 0)
+	}
+	t.takeCounts[len(c.takes)] += weight
+	t.cells = append(t.cells, t.u.describe(p.zone, c.start, weight))
+	for i, v := range c.verdicts {
+		t.doubtful[i] = t.doubtful[i] || v != t.verdicts[i]
+	}
+	astray := t.u.astray(p.zone)
+	if best := &t.likeliest; weight > best.weight || weight == best.weight && astray < best.astray {
+		best.weight, best.zone, best.start, best.astray = weight, p.zone, c.start, astray
+	}
+}
+
+// describe turns a zone into a cell of the result.
+func (u *unknowns) describe(z zone, start sim.StartState, chance float64) Cell {
+	cell := Cell{z.min, z.long, start, chance}
+	if u.minKnown {
+		cell.MinPress = u.spec.MinPress
+	}
+	if u.longKnown {
+		cell.LongPress = u.spec.LongPress
+	}
+	return cell
+}
+
+// astray returns how far the middle of a zone is from the middle of the ranges,
+// each range taken as 1.
+func (u *unknowns) astray(z zone) float64 {
+	off := func(part, whole sim.Interval) float64 {
+		return (float64(part.Low+part.High) - float64(whole.Low+whole.High)) / 2 / float64(whole.High-whole.Low)
+	}
+	return math.Hypot(off(z.min, u.rectangle.min), off(z.long, u.rectangle.long))
+}
+
+// middle returns the thresholds at the middle of a zone, in whole µs. A
+// threshold between two whole µs is judged like the later one, so the low end of
+// a zone is not part of it.
+func (u *unknowns) middle(z zone) sim.Window {
+	whole := func(along axis, bounds sim.Interval) sim.Micros {
+		return max(bounds.Low+1, sim.Micros(z.centre(along)))
+	}
+	w := sim.Window{MinPress: whole(alongMin, z.min), LongPress: whole(alongLong, z.long)}
+	if u.minKnown {
+		w.MinPress = u.spec.MinPress.Low
+	}
+	if u.longKnown {
+		w.LongPress = u.spec.LongPress.Low
+	}
+	return w
+}
+
+func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
+	r := &Result{
+		Unexplained: t.unexplained,
+		Cells:       t.cells,
+		MinPress:    t.cells[0].MinPress, LongPress: t.cells[0].LongPress,
+	}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		c.Chance /= t.weight
+		r.MinPress = hull(r.MinPress, c.MinPress)
+		r.LongPress = hull(r.LongPress, c.LongPress)
+		if c.Start == sim.StartRecording {
+			r.StartRecording += c.Chance
+		}
+	}
+	slices.SortStableFunc(r.Cells, func(a, b Cell) int { return cmp.Compare(b.Chance, a.Chance) })
+	r.Replay = t.shown(replay, seen.none())
+	stretches := t.curve.stretches(replay.End, t.weight)
+	if !t.u.none() {
+		r.Replay.Belief = recording(stretches)
+	}
+	r.Ask = t.ask(stretches, seen.Clips == nil)
+	r.explain(seen)
+	return r
+}
+
+func hull(a, b sim.Interval) sim.Interval {
+	return sim.Interval{Low: min(a.Low, b.Low), High: max(a.High, b.High)}
+}
+
+// shown returns the replay of the likeliest piece, run at its middle.
+func (t *tally) shown(replay *sim.Replay, nothingSeen bool) *sim.Replay {
+	window, spec := t.u.middle(t.likeliest.zone), t.u.spec
+	if !(spec.Start == sim.StartUnknown && nothingSeen) {
+		spec.Start = t.likeliest.start
+	}
+	record := sim.RunCamera(spec, window, t.u.wire, t.u.end, nil)
+	for i := range record.Presses {
+		p := &record.Presses[i]
+		p.Doubtful = t.doubtful[i] && spec.Start != sim.StartUnknown
+	}
+	return replay.WithRecord(window, record)
+}

@@ -1,0 +1,191 @@
+package belief
+
+import (
+	"slices"
+
+	"flicktally/sim"
+)
+
+// axis names the threshold that something moves with.
+type axis uint8
+
+const (
+	fixed axis = iota
+	alongMin
+	alongLong
+)
+
+// moment is an instant, or a length of time, as a function of the thresholds:
+// base, or base plus one of them.
+type moment struct {
+	base sim.Micros
+	axis axis
+}
+
+func (m moment) plus(d sim.Micros) moment { return moment{m.base + d, m.axis} }
+
+// at returns the moment for given thresholds.
+func (m moment) at(w sim.Window) sim.Micros {
+	switch m.axis {
+	case alongMin:
+		return m.base + w.MinPress
+	case alongLong:
+		return m.base + w.LongPress
+	default:
+		return m.base
+	}
+}
+
+// zone is a convex set of threshold pairs: bounds for min_press, long_press and
+// their difference long_press − min_press, in whole µs. No bound is looser than
+// the others imply. A zone without an area is empty.
+type zone struct{ min, long, diff sim.Interval }
+
+func newZone(min, long sim.Interval) zone {
+	return zone{min, long, sim.Interval{Low: long.Low - min.High, High: long.High - min.Low}}
+}
+
+func (z zone) empty() bool {
+	return z.min.Low >= z.min.High || z.long.Low >= z.long.High || z.diff.Low >= z.diff.High
+}
+
+// whereOrdered returns the part of the zone in which a is not after b.
+func (z zone) whereOrdered(a, b moment) zone {
+	most := b.base - a.base // a's threshold − b's threshold is at most this
+	switch {
+	case a.axis == b.axis && most < 0:
+		return zone{}
+	case a.axis == b.axis:
+		return z
+	case a.axis == alongMin && b.axis == fixed:
+		z.min.High = min(z.min.High, most)
+	case a.axis == fixed && b.axis == alongMin:
+		z.min.Low = max(z.min.Low, -most)
+	case a.axis == alongLong && b.axis == fixed:
+		z.long.High = min(z.long.High, most)
+	case a.axis == fixed && b.axis == alongLong:
+		z.long.Low = max(z.long.Low, -most)
+	case a.axis == alongLong:
+		z.diff.High = min(z.diff.High, most)
+	default:
+		z.diff.Low = max(z.diff.Low, -most)
+	}
+	return z.tight()
+}
+
+// whereBefore returns the part of the zone in which a is before b. Where they
+// do not move alike, that leaves out a line without an area only.
+func (z zone) whereBefore(a, b moment) zone {
+	if a == b {
+		return zone{}
+	}
+	return z.whereOrdered(a, b)
+}
+
+// tight makes every bound as close as the others imply. A change of one bound
+// reaches the others in two rounds at most.
+func (z zone) tight() zone {
+	for range 2 {
+		z.min.Low = max(z.min.Low, z.long.Low-z.diff.High)
+		z.min.High = min(z.min.High, z.long.High-z.diff.Low)
+		z.long.Low = max(z.long.Low, z.min.Low+z.diff.Low)
+		z.long.High = min(z.long.High, z.min.High+z.diff.High)
+		z.diff.Low = max(z.diff.Low, z.long.Low-z.min.High)
+		z.diff.High = min(z.diff.High, z.long.High-z.min.Low)
+	}
+	return z
+}
+
+// mirrored swaps the two thresholds.
+func (z zone) mirrored() zone {
+	return zone{z.long, z.min, sim.Interval{Low: -z.diff.High, High: -z.diff.Low}}
+}
+
+// knot is the breadth of a zone across an axis, at a place on the axis.
+type knot struct {
+	at      sim.Micros
+	breadth float64
+}
+
+// profile returns the breadth of the zone along an axis; it is linear between
+// the knots.
+func (z zone) profile(along axis) []knot {
+	if along == alongLong {
+		z = z.mirrored()
+	}
+	places := []sim.Micros{z.min.Low, z.min.High}
+	for _, bend := range []sim.Micros{z.long.High - z.diff.High, z.long.Low - z.diff.Low} {
+		if bend > z.min.Low && bend < z.min.High {
+			places = append(places, bend)
+		}
+	}
+	slices.Sort(places)
+	var knots []knot
+	for _, at := range slices.Compact(places) {
+		breadth := min(z.long.High, at+z.diff.High) - max(z.long.Low, at+z.diff.Low)
+		knots = append(knots, knot{at, float64(breadth)})
+	}
+	return knots
+}
+
+// area returns the area of the zone in µs².
+func (z zone) area() float64 {
+	area := 0.0
+	knots := z.profile(alongMin)
+	for i := 1; i < len(knots); i++ {
+		area += areaBetween(knots[i-1], knots[i])
+	}
+	return area
+}
+
+func areaBetween(a, b knot) float64 { return float64(b.at-a.at) * (a.breadth + b.breadth) / 2 }
+
+// centre returns the mean place of the zone on an axis.
+func (z zone) centre(along axis) float64 {
+	knots := z.profile(along)
+	first, area, moment := float64(knots[0].at), 0.0, 0.0
+	for i := 1; i < len(knots); i++ {
+		a, b := knots[i-1], knots[i]
+		length := float64(b.at - a.at)
+		part := areaBetween(a, b)
+		area += part
+		moment += (float64(a.at)-first)*part + length*length*(a.breadth/6+b.breadth/3)
+	}
+	return first + moment/area
+}
+
+// chord is a piece of the cumulative share of a zone along an axis: Share of
+// the zone's area lies between From and To, taken as spread evenly.
+type chord struct {
+	from, to sim.Micros
+	share    float64
+}
+
+// chordsPerBend keeps a chord within 0.0001 of the curve that it cuts short: a
+// quadratic from 0 to 1 leaves its chord by 1/(4·n²) at most.
+const chordsPerBend = 64
+
+// chords returns the cumulative share of the zone along an axis.
+func (z zone) chords(along axis) []chord {
+	area := z.area()
+	var chords []chord
+	knots := z.profile(along)
+	for i := 1; i < len(knots); i++ {
+		a, b := knots[i-1], knots[i]
+		n := sim.Micros(1)
+		if a.breadth != b.breadth {
+			n = min(chordsPerBend, b.at-a.at)
+		}
+		for k := range n {
+			from, to := between(a, b, k, n), between(a, b, k+1, n)
+			chords = append(chords, chord{from.at, to.at, areaBetween(from, to) / area})
+		}
+	}
+	return chords
+}
+
+// between returns the knot k n-ths of the way from a to b, to a whole µs.
+func between(a, b knot, k, n sim.Micros) knot {
+	at := a.at + (b.at-a.at)*k/n
+	return knot{at, a.breadth + (b.breadth-a.breadth)*float64(at-a.at)/float64(b.at-a.at)}
+}
