@@ -23,7 +23,8 @@ const (
 
 // frame is one frame; payload lies in the reader's buffer.
 type frame struct {
-	stamp     sim.Micros // since 1970; 0 = none
+	stamped   bool
+	stamp     sim.Micros // since 1970; 0 where not stamped
 	sequence  byte
 	system    byte
 	component byte
@@ -47,18 +48,15 @@ const (
 // parse looks for a frame, with or without a time before it, at the beginning
 // of data. final says that no more bytes will come.
 func parse(data []byte, final bool) (frame, outcome) {
-	f, what := parseBare(data, final)
-	if what != damaged || !mayBeStamp(data) {
-		return f, what
+	if !mayBeStamp(data) {
+		return parseBare(data, final)
 	}
 	if len(data) <= stampSize {
 		return frame{}, incompleteUnless(final)
 	}
-	f, what = parseBare(data[stampSize:], final)
+	f, what := parseBare(data[stampSize:], final)
 	f.length += stampSize
-	if len(data) >= stampSize {
-		f.stamp = sim.Micros(binary.BigEndian.Uint64(data))
-	}
+	f.stamped, f.stamp = true, sim.Micros(binary.BigEndian.Uint64(data))
 	return f, what
 }
 

@@ -40,6 +40,8 @@ type Reader struct {
 	err   error // why no more comes
 	block []sim.Sample
 
+	lost    bool                // the byte before belongs to no frame
+	stamps  bool                // the latest frame had a time before it
 	system  uint8               // listened to; 0 = not found yet
 	armed   [256]sim.PulseWidth // of every system; NaN = not told
 	last    map[sender]byte     // sequence number of every sender's last frame
@@ -89,14 +91,10 @@ func (d *Reader) Summary() Summary {
 // what is wrong with a stream that has not a single sample.
 func (d *Reader) Next() (Block, error) {
 	d.block = d.block[:0]
-	segment := d.clock.segment
 	for {
-		more := d.decode(&segment)
+		d.decode()
 		if len(d.block) > 0 {
-			return Block{segment, d.block}, nil
-		}
-		if more {
-			continue
+			return Block{d.clock.segment, d.block}, nil
 		}
 		if d.err != nil {
 			return Block{}, d.failure()
@@ -105,26 +103,27 @@ func (d *Reader) Next() (Block, error) {
 	}
 }
 
-// decode takes frames from the buffer until it has to be filled, or a segment
-// is complete, in which case it reports that there is more.
-func (d *Reader) decode(segment *int) (more bool) {
+// decode takes frames from the buffer until it has to be filled, or the next
+// sample belongs to another segment than those of the block.
+func (d *Reader) decode() {
 	for d.pos < d.end {
-		f, what := parse(d.buf[d.pos:d.end], d.err != nil)
+		f, what := d.parse(d.buf[d.pos:d.end])
 		switch what {
 		case incomplete:
-			return false
+			return
 		case damaged:
+			d.lost = true
 			d.summary.Damaged++
 			d.pos++
 			continue
 		case valid:
 			s, wanted := d.sample(f)
-			if wanted && d.clock.startsSegment(s.At) && len(d.block) > 0 {
-				return true
+			if wanted && len(d.block) > 0 && d.clock.startsSegment(s.At) {
+				return
 			}
 			d.count(f)
 			if wanted {
-				d.emit(s, segment)
+				d.emit(s)
 			}
 		case foreign:
 			d.summary.Foreign++
@@ -133,7 +132,15 @@ func (d *Reader) decode(segment *int) (more bool) {
 		d.summary.FrameBytes += int64(f.length)
 		d.pos += f.length
 	}
-	return false
+}
+
+// parse looks for a frame. Behind damage, bytes are taken for a time before a
+// frame only where the frames before had one.
+func (d *Reader) parse(data []byte) (frame, outcome) {
+	if d.lost && !d.stamps {
+		return parseBare(data, d.err != nil)
+	}
+	return parse(data, d.err != nil)
 }
 
 // fill reads once.
@@ -154,9 +161,10 @@ func (d *Reader) fill() {
 // follow notes a frame's sequence number. A step of more than half the circle
 // is a frame that was overtaken.
 func (d *Reader) follow(f frame) {
-	if f.stamp != 0 {
+	if f.stamped {
 		d.summary.Stamped++
 	}
+	d.stamps, d.lost = f.stamped, false
 	from := sender{f.system, f.component}
 	if last, ok := d.last[from]; ok {
 		if gap := f.sequence - last - 1; gap < 128 {

@@ -64,13 +64,12 @@ func (d *Reader) sample(f frame) (sim.Sample, bool) {
 }
 
 // emit adds a sample, its time counted from the beginning of its segment.
-func (d *Reader) emit(s sim.Sample, segment *int) {
+func (d *Reader) emit(s sim.Sample) {
 	at, ok := d.clock.advance(s.At)
 	if !ok {
 		d.summary.Late++
 		return
 	}
-	*segment = d.clock.segment
 	s.At = at
 	d.block = append(d.block, s)
 	d.summary.Samples++

@@ -26,7 +26,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"

@@ -1,0 +1,143 @@
+package source
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/binary"
+	"encoding/hex"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+const (
+	table   = "time_us,aux2\n0,1000\n100000,2000\n400000,1000\n2000000,1000\n"
+	capture = "$timescale 1 us $end $var wire 1 ! SHUTTER $end $var wire 1 \" led $end $enddefinitions $end\n#0 0! #100000 1! #400000 0! #2000000\n"
+)
+
+// telemetry is a heartbeat of an armed craft and an RC_CHANNELS frame at
+// 123.456 s whose channel 6 is 2000, made with the MAVLink C library.
+func telemetry(t *testing.T) string {
+	data, err := hex.DecodeString("fd090000000101000000000000000203c1040328f0" +
+		"fd2a000002010141000040e20100dc05dc05e803dc05e803d007dc05e803ffffffffffffffffffffffffffffffffffffffff08c8e082")
+	require.NoError(t, err)
+	return string(data)
+}
+
+func zip(t *testing.T, text string) string {
+	var b bytes.Buffer
+	w := gzip.NewWriter(&b)
+	_, err := io.WriteString(w, text)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	return b.String()
+}
+
+func options() Options {
+	spec := sim.DefaultRig().Log
+	spec.Channel = "aux2"
+	return Options{Spec: spec, Wire: "shutter"}
+}
+
+func replay(t *testing.T, r io.Reader) (*sim.Replay, *Source) {
+	t.Helper()
+	src, err := Open(r, "heron", options())
+	require.NoError(t, err)
+	rig := src.Rig(sim.DefaultRig())
+	chain := sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
+	for {
+		block, err := src.Next()
+		if err == io.EOF {
+			return chain.Finish(), src
+		}
+		require.NoError(t, err)
+		require.NotEmpty(t, block.Samples)
+		require.Equal(t, 1, block.Segment)
+		for _, s := range block.Samples {
+			chain.Feed(s)
+		}
+	}
+}
+
+// The same flick, from every kind of log, plain and compressed, whole or in
+// bytes.
+func TestOpenRecognisesByContent(t *testing.T) {
+	for _, test := range []struct {
+		text string
+		kind Kind
+		tap  sim.Tap
+	}{
+		{table, CSV, sim.TapChannel},
+		{capture, VCD, sim.TapWire},
+		{"rate: 1000\n" + capture, VCD, sim.TapWire},
+		{telemetry(t), MAVLink, sim.TapChannel},
+		{string(binary.BigEndian.AppendUint64(nil, 1_764_000_000_000_000)) + telemetry(t), MAVLink, sim.TapChannel},
+	} {
+		for name, text := range map[string]string{"plain": test.text, "gzip": zip(t, test.text)} {
+			t.Run(string(test.kind)+" "+name, func(t *testing.T) {
+				for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
+					whole, src := replay(t, r)
+					sum := src.Summary()
+					require.Equal(t, test.kind, sum.Kind)
+					require.Equal(t, name == "gzip", sum.Gzip)
+					require.Equal(t, test.tap, src.Tap())
+					require.Equal(t, []bool{test.kind == CSV, test.kind == VCD, test.kind == MAVLink},
+						[]bool{sum.CSV != nil, sum.VCD != nil, sum.MAVLink != nil})
+					require.Equal(t, test.kind == MAVLink, whole.Armed != nil)
+					require.Len(t, whole.Presses, 1)
+					if test.kind != MAVLink {
+						require.Equal(t, 300*sim.Millisecond, whole.Presses[0].Hold())
+						require.Equal(t, 2*sim.Second, whole.End)
+					}
+				}
+			})
+		}
+	}
+}
+
+func TestOpenOutput(t *testing.T) {
+	opts := options()
+	opts.Spec.Channel = "servo3"
+	src, err := Open(strings.NewReader(telemetry(t)), "heron", opts)
+	require.NoError(t, err)
+	require.Equal(t, sim.TapOutput, src.Tap())
+}
+
+func TestOpenErrors(t *testing.T) {
+	drain := func(text string, opts Options) error {
+		src, err := Open(strings.NewReader(text), "heron", opts)
+		for err == nil {
+			_, err = src.Next()
+		}
+		return err
+	}
+	opts := options()
+	opts.Spec.Channel = "throttle"
+	require.EqualError(t, drain(telemetry(t), opts), `heron: this is MAVLink: found channel "throttle", want a channel from chan1 to chan18 (aux1 is chan5), or an output from servo1 to servo16, servo1@1 on port 1`)
+
+	zipped := zip(t, capture+strings.Repeat("#2000001 0!\n", 1000))
+	require.EqualError(t, drain(zipped[:len(zipped)-9], options()), "heron: the compressed log breaks off")
+	require.ErrorContains(t, drain("\x1f\x8b", options()), "heron: the compressed log")
+	require.ErrorContains(t, drain("", options()), "heron")
+	require.ErrorContains(t, drain(strings.Repeat("\x00\xfe\xff", 100_000), options()), "heron")
+
+	_, err := Open(iotest.ErrReader(errors.New("the card is gone")), "heron", options())
+	require.EqualError(t, err, "heron: the card is gone")
+}
+
+// A table must be recognised from its first line, since a live one may have no
+// second for long.
+func TestOpenDoesNotWait(t *testing.T) {
+	in, out := io.Pipe()
+	go out.Write([]byte("time_us,aux2\n"))
+	src, err := Open(in, "pipe", options())
+	require.NoError(t, err)
+	require.Equal(t, CSV, src.Summary().Kind)
+	require.NoError(t, out.Close())
+}
