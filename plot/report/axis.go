@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"flicktally/sim"
 )
@@ -46,13 +47,10 @@ func axisTicks(end sim.Micros, width int) []tick {
 // tickText writes a moment with as many decimals as the step needs.
 func tickText(at, step sim.Micros) string {
 	text := at.Clock()
-	for whole := sim.Second; whole > sim.Millisecond && step%whole == 0; whole /= 10 {
+	for unit := 10 * sim.Millisecond; unit <= sim.Second && step%unit == 0; unit *= 10 {
 		text = text[:len(text)-1]
 	}
-	if step%sim.Second == 0 {
-		return text[:len(text)-1]
-	}
-	return text
+	return strings.TrimSuffix(text, ".")
 }
 
 // spanText writes "1:02.000 to 1:03.500 (1.5s)".

@@ -58,12 +58,13 @@ func newIndexView(x Index) indexView {
 		count("logs", len(x.Entries)), count("takes", takes), {"recorded", recorded.Readable()},
 	}}
 	for _, e := range x.Entries {
-		for _, p := range e.Page.Parts {
+		page := e.Page.readable()
+		for _, p := range page.Parts {
 			r := p.Replay
 			v.Rows = append(v.Rows, indexRow{
-				Source: readable(e.Page.Source), Href: e.Href, Strip: newStrip(r, longest),
+				Source: page.Source, Href: e.Href, Strip: newStrip(r, longest),
 				End: r.End.Readable(), Recorded: r.Recorded().Readable(),
-				Summary: readable(sentence(r.Summary(p.Findings))), Lost: sim.FootageLost(p.Findings),
+				Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
 			})
 		}
 	}

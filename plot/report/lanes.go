@@ -43,27 +43,38 @@ const (
 // does not use, or the log does not tell, has no lane.
 func lanesOf(p Part) []lanePlan {
 	r := p.Replay
-	rig := r.Rig
 	var plans []lanePlan
-	add := func(used bool, plan lanePlan) {
-		if used {
-			plans = append(plans, plan)
+	if len(p.Findings) > 0 {
+		plans = append(plans, findingsLane(p.Findings))
+	}
+	plans = append(plans, signalLanes(p)...)
+	presses, windows := pressLanes(r)
+	plans = append(plans, presses, windows, cameraLane(r), takesLane(r))
+	if r.Armed != nil {
+		plans = append(plans, armedLane(r))
+	}
+	if r.Belief != nil {
+		plans = append(plans, chanceLane(r))
+	}
+	return plans
+}
+
+// signalLanes plans the lanes from the channel to the camera's wire.
+func signalLanes(p Part) []lanePlan {
+	r, rig := p.Replay, p.Replay.Rig
+	var plans []lanePlan
+	if r.Tap != sim.TapWire {
+		plans = append(plans, channelLane(p))
+	}
+	if r.Tap == sim.TapChannel {
+		plans = append(plans, levelLane("switch", r.Lanes.Position, r.End))
+		if rig.OneShot.Trigger != sim.TriggerOff || rig.Switch.Settle > 0 {
+			plans = append(plans, levelLane("pulse", r.Lanes.Pulse, r.End))
 		}
 	}
-	add(len(p.Findings) > 0, findingsLane(p.Findings))
-	add(r.Tap != sim.TapWire, channelLane(p))
-	add(r.Tap == sim.TapChannel, levelLane("switch", r.Lanes.Position, r.End))
-	add(r.Tap == sim.TapChannel && (rig.OneShot.Trigger != sim.TriggerOff || rig.Switch.Settle > 0),
-		levelLane("pulse", r.Lanes.Pulse, r.End))
-	add(rig.Line.Update > 0 || rig.Line.Delay > 0 || rig.Inverted() || r.Tap != sim.TapChannel,
-		levelLane("camera wire", r.Lanes.Wire, r.End))
-	presses, windows := pressLanes(r)
-	add(true, presses)
-	add(true, windows)
-	add(true, cameraLane(r))
-	add(true, takesLane(r))
-	add(r.Armed != nil, armedLane(r))
-	add(r.Belief != nil, chanceLane(r))
+	if r.Tap != sim.TapChannel || rig.Line.Update > 0 || rig.Line.Delay > 0 || rig.Inverted() {
+		plans = append(plans, levelLane("camera wire", r.Lanes.Wire, r.End))
+	}
 	return plans
 }
 

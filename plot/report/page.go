@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -39,7 +40,24 @@ type Part struct {
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
 // give equal bytes.
 func (p Page) Write(w io.Writer) error {
-	return pages.ExecuteTemplate(w, "page.html", newPageView(p))
+	return pages.ExecuteTemplate(w, "page.html", newPageView(p.readable()))
+}
+
+// readable returns a copy whose texts are fit to be written.
+func (p Page) readable() Page {
+	p.Source, p.RigFrom = readable(p.Source), readable(p.RigFrom)
+	p.Notes, p.Parts = slices.Clone(p.Notes), slices.Clone(p.Parts)
+	for i, note := range p.Notes {
+		p.Notes[i] = readable(note)
+	}
+	for i := range p.Parts {
+		findings := slices.Clone(p.Parts[i].Findings)
+		for j, f := range findings {
+			findings[j].Text, findings[j].Remedy = readable(f.Text), readable(f.Remedy)
+		}
+		p.Parts[i].Findings = findings
+	}
+	return p
 }
 
 //go:embed page.html index.html chart.html page.css page.js

@@ -3,7 +3,8 @@ package report
 import (
 	"fmt"
 	"strconv"
-	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"flicktally/sim"
 )
@@ -97,11 +98,8 @@ type chanceRow struct {
 func newPageView(p Page) pageView {
 	rig := p.Parts[0].Replay.Rig
 	v := pageView{
-		assets: newAssets("page.js"), Source: readable(p.Source), Rig: readable(rig.Name), RigFrom: readable(p.RigFrom),
+		assets: newAssets("page.js"), Source: p.Source, Rig: readable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
 		Settings: settingsOf(rig, p.Given), ModelRemarks: modelRemarks(p.Parts[0].Replay),
-	}
-	for _, note := range p.Notes {
-		v.Notes = append(v.Notes, readable(note))
 	}
 	for _, s := range v.Settings {
 		v.ExampleRig = v.ExampleRig || s.Example
@@ -119,7 +117,7 @@ func newPageView(p Page) pageView {
 func newPartView(id string, p Part) partView {
 	r := p.Replay
 	v := partView{
-		ID: id, Summary: readable(sentence(r.Summary(p.Findings))), Lost: sim.FootageLost(p.Findings),
+		ID: id, Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
 		Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
 	v.Findings, v.MoreFindings = rows(p.Findings, newFindingRow)
@@ -148,7 +146,8 @@ func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:] + "."
 }
 
 func factsOf(r *sim.Replay) []fact {
@@ -166,7 +165,7 @@ func factsOf(r *sim.Replay) []fact {
 
 func newFindingRow(i int, f sim.Finding) findingRow {
 	return findingRow{
-		Key: findingKey(i), Code: string(f.Code), Text: readable(sentence(f.Text)), Remedy: readable(sentence(f.Remedy)),
+		Key: findingKey(i), Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
 		At: momentOf(sim.Span{From: f.At, To: f.At}), Lost: f.Lost,
 	}
 }

@@ -1,0 +1,113 @@
+package report_test
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"flicktally/plot/report"
+)
+
+// step is something to do in a browser that yields nothing.
+type step = chromedp.Action[chromedp.Void]
+
+// command makes a step of a command of the protocol.
+func command[P, R any](cmd cdp.Command[P, R], params P) step {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, cmd, params)
+		return err
+	})
+}
+
+// browser is a tab of a real browser, and what it noticed.
+type browser struct {
+	ctx context.Context
+
+	mu       sync.Mutex
+	requests []string // other than for the page itself
+	trouble  []string // exceptions, warnings, refusals by the page's policy
+}
+
+// open starts Chromium with a page, after some preparation. Without Chromium
+// the test is skipped.
+func open(t *testing.T, page report.Page, prepare ...step) *browser {
+	t.Helper()
+	program, err := exec.LookPath("chromium")
+	if err != nil {
+		t.Skip("no chromium on this machine, so the page is not tried in a browser")
+	}
+	file := filepath.Join(t.TempDir(), "page.html")
+	require.NoError(t, os.WriteFile(file, written(t, page), 0o600))
+	url := "file://" + file
+
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(program), chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(1280, 1000),
+		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	ctx, stop := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(stop)
+	ctx, leave := chromedp.NewContext(ctx)
+	t.Cleanup(leave)
+	ctx, expire := context.WithTimeout(ctx, time.Minute)
+	t.Cleanup(expire)
+
+	b := &browser{ctx: ctx}
+	require.NoError(t, chromedp.Listen(ctx, func(event any) { b.notice(url, event) }))
+	b.do(t, command(network.Enable, network.EnableParams{}))
+	b.do(t, prepare...)
+	b.do(t, chromedp.Navigate(url))
+	return b
+}
+
+func (b *browser) notice(url string, event any) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	switch event := event.(type) {
+	case *network.EventRequestWillBeSent:
+		if event.Request.URL != url && event.Request.URL != "data:," {
+			b.requests = append(b.requests, event.Request.URL)
+		}
+	case *log.EventEntryAdded:
+		b.trouble = append(b.trouble, event.Entry.Text)
+	case *runtime.EventExceptionThrown:
+		b.trouble = append(b.trouble, event.ExceptionDetails.Text)
+	}
+}
+
+func (b *browser) do(t *testing.T, steps ...step) {
+	t.Helper()
+	require.NoError(t, chromedp.Do(b.ctx, steps...))
+}
+
+// quiet holds that the page asked for nothing, and that nothing went wrong.
+func (b *browser) quiet(t *testing.T) {
+	t.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	require.Empty(t, b.requests, "requests")
+	require.Empty(t, b.trouble)
+}
+
+// get returns what an action yields.
+func get[T any](t *testing.T, b *browser, action chromedp.Action[T]) T {
+	t.Helper()
+	value, err := chromedp.Run(b.ctx, action)
+	require.NoError(t, err)
+	return value
+}
+
+// eval returns what an expression yields in the page.
+func eval[T any](t *testing.T, b *browser, expression string) T {
+	t.Helper()
+	return get(t, b, chromedp.Evaluate[T](expression))
+}

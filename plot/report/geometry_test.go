@@ -1,0 +1,228 @@
+package report_test
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/plot/report"
+	"flicktally/sim"
+)
+
+// lane returns the group of a lane of a page's first chart.
+func lane(t *testing.T, doc *node, name string) *node {
+	t.Helper()
+	for _, g := range doc.all("g", "lane") {
+		if g.attr["data-name"] == name {
+			return g
+		}
+	}
+	t.Fatalf("no lane %q", name)
+	return nil
+}
+
+// pixels returns where a tick of a chart stands, in px of the chart.
+func pixels(t *testing.T, doc *node, tick float64) float64 {
+	time := doc.all("svg", "time")[0]
+	whole, err := strconv.ParseFloat(strings.Fields(time.attr["viewBox"])[2], 64)
+	require.NoError(t, err)
+	return time.number(t, "x") + tick/whole*time.number(t, "width")
+}
+
+// The x of every mark, read back from the drawing, is its time within a pixel
+// of the plot's width.
+func TestMarksStandAtTheirTimes(t *testing.T) {
+	page := regattaPage()
+	r := page.Parts[0].Replay
+	doc := parse(t, written(t, page))
+	plot := doc.all("svg", "time")[0]
+	left, width := plot.number(t, "x"), plot.number(t, "width")
+	expect := func(at sim.Micros) float64 { return left + width*float64(at)/float64(r.End) }
+
+	check := func(name, class string, spans []sim.Span) {
+		marks := lane(t, doc, name).all("rect", class)
+		require.Len(t, marks, len(spans), name)
+		for i, span := range spans {
+			x, w := marks[i].number(t, "x"), marks[i].number(t, "width")
+			require.InDelta(t, expect(span.From), pixels(t, doc, x), 1, "%s %d begins", name, i)
+			require.InDelta(t, expect(span.To), pixels(t, doc, x+w), 1, "%s %d ends", name, i)
+		}
+	}
+	var presses, takes, windows, recording []sim.Span
+	for _, p := range r.Presses {
+		presses = append(presses, sim.Span{From: p.Down, To: p.Up})
+		windows = append(windows, sim.Span{From: p.Down + r.Window.MinPress, To: p.Down + r.Window.LongPress})
+	}
+	for _, k := range r.Takes {
+		takes = append(takes, sim.Span{From: k.Start, To: k.End})
+	}
+	for i, s := range r.States {
+		if s.State == sim.StateRecording {
+			recording = append(recording, sim.Span{From: s.At, To: r.States[i+1].At})
+		}
+	}
+	check("presses", "press", presses)
+	check("press window", "window", windows)
+	check("switch", "pressed", presses)
+	check("camera", "recording", recording)
+	check("takes", "take", takes)
+	check("armed", "armed", r.Armed.Windows)
+	check("findings", "finding", func() (spans []sim.Span) {
+		for _, f := range page.Parts[0].Findings {
+			spans = append(spans, sim.Span{From: f.At, To: f.At})
+		}
+		return spans
+	}())
+}
+
+// The trace is drawn in the channel's own values, and turned into px so that
+// the press range begins at its line.
+func TestTraceIsDrawnInItsValues(t *testing.T) {
+	doc := parse(t, written(t, regattaPage()))
+	channel := lane(t, doc, "channel")
+	trace := channel.all("path", "trace")[0]
+	boxes := regexp.MustCompile(`M(\d+) (\d+)H(\d+)V(\d+)H(\d+)Z`).FindAllStringSubmatch(trace.attr["d"], -1)
+	require.Equal(t, "1000", boxes[0][2])
+	flicks := 0
+	for i, b := range boxes[1:] {
+		require.Equal(t, boxes[i][3], b[1], "no hole in the trace")
+		if b[4] == "2000" && boxes[i][4] == "1000" {
+			flicks++
+		}
+	}
+	require.Equal(t, len(regatta), flicks)
+
+	var perPx, offset float64
+	_, err := fmt.Sscanf(trace.attr["transform"], "scale(1 %g) translate(0 %g)", &perPx, &offset)
+	require.NoError(t, err)
+	band := channel.all("rect", "range")[0]
+	require.InDelta(t, (1250+offset)*perPx, band.number(t, "y")+band.number(t, "height"), 1)
+}
+
+func TestChanceIsDrawnAsAnArea(t *testing.T) {
+	page := regattaPage()
+	page.Parts[0].Replay.Belief = []sim.BeliefStretch{
+		{From: 0, To: 60 * sim.Second, Recording: 0.5, RecordingTo: 0.5},
+		{From: 60 * sim.Second, To: 180 * sim.Second, Recording: 0.25, RecordingTo: 0.999},
+	}
+	doc := parse(t, written(t, page))
+	strip := lane(t, doc, "recording chance")
+	require.Equal(t, "M0 0V0.5L600000 0.5V0ZM600000 0V0.25L1800000 0.999V0Z", strip.all("path", "chance")[0].attr["d"])
+	require.Contains(t, strip.content(), "25 % to over 99 %")
+	require.Len(t, doc.all("table", "chances")[0].all("tbody", "")[0].all("tr", ""), 2)
+}
+
+func TestLanesShowWhatTheRigUses(t *testing.T) {
+	names := func(p report.Part) (names []string) {
+		for _, g := range parse(t, written(t, report.Page{Source: "x", Parts: []report.Part{p}})).all("g", "lane") {
+			names = append(names, g.attr["data-name"])
+		}
+		return names
+	}
+	plain := sim.DefaultRig()
+	require.Equal(t, []string{"channel", "switch", "presses", "press window", "camera", "takes"}, names(part(plain, regatta[:1], 20*sim.Second))[1:])
+
+	shot := plain
+	shot.OneShot.Trigger = sim.TriggerBoth
+	require.Contains(t, names(part(shot, regatta[:2], 70*sim.Second)), "pulse")
+	refreshed := plain
+	refreshed.Line.Update = 20 * sim.Millisecond
+	require.Contains(t, names(part(refreshed, regatta[:2], 70*sim.Second)), "camera wire")
+
+	chain := sim.NewChainFrom(sim.TapWire, plain, plain.Camera.Window())
+	chain.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
+	chain.Feed(sim.Sample{At: sim.Second, Channel: sim.LevelHigh})
+	require.Equal(t, []string{"camera wire", "presses", "press window", "camera", "takes"}, names(report.Part{Replay: chain.Finish()}))
+}
+
+// Text of one row never overlaps, with few presses and with many, and shows
+// what matters first.
+func TestLabelsFitWithManyPresses(t *testing.T) {
+	for _, n := range []int{3, 30, 300} {
+		t.Run(fmt.Sprint(n), func(t *testing.T) {
+			doc := parse(t, written(t, manyPage(n)))
+			shown := 0
+			rows := map[string][][2]float64{}
+			for _, label := range doc.all("g", "labels")[0].all("text", "") {
+				if label.text == "" {
+					continue
+				}
+				if strings.Contains(label.attr["class"], "press ") {
+					shown++
+				}
+				const glyph = 6.0 // px, about the mean of the font at this size
+				half := float64(len([]rune(label.text))) * glyph / 2
+				x := label.number(t, "x")
+				for _, taken := range rows[label.attr["y"]] {
+					require.False(t, x-half < taken[1] && x+half > taken[0], "%q overlaps", label.text)
+				}
+				rows[label.attr["y"]] = append(rows[label.attr["y"]], [2]float64{x - half, x + half})
+			}
+			require.GreaterOrEqual(t, shown, min(n, 24))
+		})
+	}
+}
+
+// maxChart bounds the drawing of one segment, whatever its log.
+const maxChart = 2 << 20
+
+// The worst log that the chart can meet: every lane changes all the time, and
+// all of it has findings.
+func TestChartIsBounded(t *testing.T) {
+	for _, n := range []int{200, 400, 5_000, 100_000} {
+		p := crowded(n)
+		page := written(t, report.Page{Source: "crowded.csv", Parts: []report.Part{p}})
+		from, to := bytes.Index(page, []byte(`<svg class="chart"`)), bytes.Index(page, []byte("</figure>"))
+		t.Logf("%d changes in every lane: chart of %d KiB, page of %d KiB", n, (to-from)>>10, len(page)>>10)
+		require.Less(t, to-from, maxChart)
+		require.Equal(t, n > 200, bytes.Contains(page, []byte("too dense to draw one by one")))
+	}
+}
+
+// crowded returns a part with n changes in every lane, in irregular distances.
+func crowded(n int) report.Part {
+	rig := heron()
+	rig.OneShot.Trigger, rig.Line.Update = sim.TriggerBoth, sim.Millisecond
+	r := &sim.Replay{Rig: rig, Window: rig.Camera.Window(), Armed: &sim.ArmedTime{}}
+	p := report.Part{Replay: r}
+	at := sim.Hour
+	var level sim.Lane
+	for i := range n {
+		from := at
+		at += sim.Micros(1+i*7919%11) * 100 * sim.Millisecond
+		span := sim.Span{From: from, To: from + (at-from)/2}
+		level.Edges = append(level.Edges, sim.Edge{At: span.From, Pressed: true}, sim.Edge{At: span.To})
+		r.Presses = append(r.Presses, sim.Press{N: i + 1, Down: span.From, Up: span.To, Verdict: sim.VerdictToggle, StateAt: sim.StateStandby, Doubtful: true})
+		r.Takes = append(r.Takes, sim.Take{N: i + 1, Start: span.From, End: span.To})
+		r.States = append(r.States, sim.StateChange{At: span.From, State: sim.StateRecording}, sim.StateChange{At: span.To, State: sim.StateStandby})
+		r.Armed.Windows = append(r.Armed.Windows, span)
+		r.Lost = append(r.Lost, span)
+		r.Belief = append(r.Belief, sim.BeliefStretch{From: from, To: at, Recording: 1.0 / 3, RecordingTo: 2.0 / 3})
+		p.Findings = append(p.Findings, sim.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Lost: i%2 == 0})
+		p.Trace = append(p.Trace, sim.TraceBin{Span: sim.Span{From: from, To: at}, Low: sim.PulseWidth(1000 + i*7907%500), High: sim.PulseWidth(1600 + i%400)})
+	}
+	r.End = at
+	r.Lanes = sim.Lanes{Position: level, Settled: level, Pulse: level, Line: level, Wire: level}
+	return p
+}
+
+func BenchmarkPage(b *testing.B) {
+	for _, n := range []int{3, 300} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			page := manyPage(n)
+			var out bytes.Buffer
+			for b.Loop() {
+				out.Reset()
+				if err := page.Write(&out); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.SetBytes(int64(out.Len()))
+		})
+	}
+}

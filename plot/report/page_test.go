@@ -1,0 +1,277 @@
+package report_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/plot/report"
+	"flicktally/sim"
+)
+
+// node is an element of a written page.
+type node struct {
+	name     string
+	attr     map[string]string
+	text     string // of this element alone
+	children []*node
+}
+
+// parse reads a page as XML, which is stricter than HTML: every element is
+// closed, every attribute quoted, every entity known.
+func parse(t *testing.T, page []byte) *node {
+	t.Helper()
+	d := xml.NewDecoder(bytes.NewReader(page))
+	root := &node{name: "document"}
+	open := []*node{root}
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			require.Len(t, open, 1)
+			return root
+		}
+		require.NoError(t, err)
+		top := open[len(open)-1]
+		switch token := token.(type) {
+		case xml.StartElement:
+			n := &node{name: token.Name.Local, attr: map[string]string{}}
+			for _, a := range token.Attr {
+				n.attr[a.Name.Local] = a.Value
+			}
+			top.children = append(top.children, n)
+			open = append(open, n)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			top.text += string(token)
+		}
+	}
+}
+
+// all returns the elements of a name and a class ("" = any), in their order.
+func (n *node) all(name, class string) []*node {
+	var found []*node
+	for _, c := range n.children {
+		if c.name == name && (class == "" || strings.Contains(" "+c.attr["class"]+" ", " "+class+" ")) {
+			found = append(found, c)
+		}
+		found = append(found, c.all(name, class)...)
+	}
+	return found
+}
+
+// content returns the text of an element and all that is in it.
+func (n *node) content() string {
+	text := n.text
+	for _, c := range n.children {
+		text += " " + c.content()
+	}
+	return strings.Join(strings.Fields(text), " ")
+}
+
+func (n *node) number(t *testing.T, name string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(n.attr[name], 64)
+	require.NoError(t, err, "%s of %s", name, n.name)
+	return v
+}
+
+type writer interface{ Write(io.Writer) error }
+
+func written(t *testing.T, w writer) []byte {
+	t.Helper()
+	var page bytes.Buffer
+	require.NoError(t, w.Write(&page))
+	return page.Bytes()
+}
+
+func TestPageTellsWhatTheReplayFound(t *testing.T) {
+	page := regattaPage()
+	r, findings := page.Parts[0].Replay, page.Parts[0].Findings
+	doc := parse(t, written(t, page))
+
+	require.Equal(t, "regatta.csv: recording tally", doc.all("title", "")[0].content())
+	require.Contains(t, doc.all("p", "summary")[0].content(), r.Summary(findings)[1:])
+
+	rows := doc.all("table", "presses")[0].all("tbody", "")[0].all("tr", "")
+	require.Len(t, rows, len(r.Presses))
+	for i, p := range r.Presses {
+		text := rows[i].content()
+		for _, want := range []string{p.Down.Clock(), p.HeldText(), p.ByHandText(), r.Window.MarginText(p), string(p.Verdict), string(p.StateAfter)} {
+			require.Contains(t, text, want)
+		}
+	}
+	rows = doc.all("table", "takes")[0].all("tbody", "")[0].all("tr", "")
+	require.Len(t, rows, len(r.Takes))
+	for i, take := range r.Takes {
+		text := rows[i].content()
+		for _, want := range []string{take.Start.Clock(), take.End.Clock(), take.Length().Readable(), take.EndedText()} {
+			require.Contains(t, text, want)
+		}
+	}
+	items := doc.all("ol", "findings")[0].all("li", "")
+	require.Len(t, items, len(findings))
+	for i, f := range findings {
+		text := items[i].content()
+		for _, want := range []string{f.At.Clock(), f.Text[1:], f.Remedy[1:], string(f.Code)} {
+			require.Contains(t, text, want)
+		}
+		require.Equal(t, f.Lost, strings.Contains(text, "footage lost"))
+	}
+	require.Contains(t, doc.all("table", "armed")[0].content(), r.Armed.Windows[0].Length().Readable())
+	for _, note := range page.Notes {
+		require.Contains(t, doc.content(), note)
+	}
+}
+
+func TestSettingsTellWhereTheyAreFrom(t *testing.T) {
+	doc := parse(t, written(t, regattaPage()))
+	from := map[string]string{}
+	for _, row := range doc.all("table", "settings")[0].all("tbody", "")[0].all("tr", "") {
+		cells := row.all("td", "")
+		from[row.all("th", "")[0].content()] = cells[1].content()
+	}
+	require.Equal(t, "rig file", from["camera.min_press"])
+	require.Equal(t, "example", from["camera.long_press"], "a camera's default is an example, and says so")
+	require.Equal(t, "default", from["switch.press"])
+	require.Contains(t, doc.content(), "measure yours at the bench")
+}
+
+func TestCautionsAreOnEveryPage(t *testing.T) {
+	text := parse(t, written(t, regattaPage())).all("section", "cautions")[0].content()
+	for _, want := range []string{"own light", "props off", "batteries", "Local rules"} {
+		require.Contains(t, text, want)
+	}
+}
+
+// W3C, WCAG 2.1: 1.1.1 (text for what is not text), 1.3.1 (headings of tables),
+// 2.1.1 (keyboard), 3.1.1 (language).
+func TestPageIsSaneToAScreenReader(t *testing.T) {
+	doc := parse(t, written(t, regattaPage()))
+	require.Equal(t, "en", doc.all("html", "")[0].attr["lang"])
+	require.Len(t, doc.all("h1", ""), 1)
+	ids := map[string]bool{}
+	var walk func(*node)
+	walk = func(n *node) {
+		if id := n.attr["id"]; id != "" {
+			require.False(t, ids[id], "id %s twice", id)
+			ids[id] = true
+		}
+		for _, c := range n.children {
+			walk(c)
+		}
+	}
+	walk(doc)
+	for _, svg := range doc.all("svg", "chart") {
+		require.Equal(t, "img", svg.attr["role"])
+		for _, attribute := range []string{"aria-labelledby", "aria-describedby"} {
+			require.True(t, ids[svg.attr[attribute]], attribute)
+		}
+	}
+	for _, svg := range doc.all("svg", "gauge") {
+		require.Equal(t, "true", svg.attr["aria-hidden"], "a gauge only repeats its row")
+	}
+	for _, th := range doc.all("th", "") {
+		require.Contains(t, []string{"col", "row"}, th.attr["scope"])
+	}
+	for _, a := range doc.all("a", "") {
+		require.True(t, ids[strings.TrimPrefix(a.attr["href"], "#")], "%s leads nowhere", a.attr["href"])
+	}
+	require.Equal(t, "0", doc.all("figure", "timing")[0].all("div", "scroll")[0].attr["tabindex"])
+}
+
+// Names come from files of other people. None of them may end an element,
+// begin one, or leave characters that XML cannot hold.
+func TestHostileNamesStayText(t *testing.T) {
+	hostile := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\x1b[31m\x00\xff\uffff]]>"
+	visible := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\ufffd[31m\ufffd\ufffd\ufffd]]>"
+	page := regattaPage()
+	page.Source, page.RigFrom, page.Notes = hostile, hostile, []string{hostile}
+	page.Parts[0].Replay.Rig.Name = hostile
+	page.Parts[0].Findings = []sim.Finding{{Code: "x", Text: hostile, Remedy: hostile}}
+
+	for _, w := range []writer{page, report.Index{Entries: []report.Entry{{Page: page, Href: "a b.html"}}}} {
+		doc := parse(t, written(t, w))
+		require.Contains(t, doc.all("h1", "")[0].content()+doc.all("h2", "")[0].content(), visible)
+		require.Empty(t, doc.all("img", ""))
+		require.LessOrEqual(t, len(doc.all("script", "")), 1)
+	}
+	doc := parse(t, written(t, page))
+	require.Contains(t, doc.all("p", "summary")[0].content(), "recorded")
+	require.Contains(t, doc.all("ol", "findings")[0].content(), visible)
+	require.Equal(t, 2, strings.Count(doc.all("svg", "time")[0].content()+doc.content(), "finding a: "+visible))
+}
+
+func TestPageAsksNothingOfAnybody(t *testing.T) {
+	doc := parse(t, written(t, regattaPage()))
+	policy := doc.all("meta", "")[1]
+	require.Equal(t, "Content-Security-Policy", policy.attr["http-equiv"])
+	require.True(t, strings.HasPrefix(policy.attr["content"], "default-src 'none'; img-src data:;"))
+	for _, name := range []string{"img", "iframe", "object", "embed", "image", "use", "form"} {
+		require.Empty(t, doc.all(name, ""), name)
+	}
+	links := doc.all("link", "")
+	require.Len(t, links, 1)
+	require.Equal(t, "data:,", links[0].attr["href"], "or a browser asks for an icon")
+	style := doc.all("style", "")[0].text
+	require.NotContains(t, style, "url(")
+	require.NotContains(t, style, "@import")
+	require.NotContains(t, string(written(t, regattaPage())), " style=", "the policy would refuse it")
+}
+
+func TestEqualPagesAreEqualBytes(t *testing.T) {
+	require.Equal(t, written(t, regattaPage()), written(t, regattaPage()))
+}
+
+func TestSegmentsAreParts(t *testing.T) {
+	page := regattaPage()
+	page.Parts = append(page.Parts, part(heron(), regatta[:2], 70*sim.Second))
+	doc := parse(t, written(t, page))
+	parts := doc.all("section", "part")
+	require.Len(t, parts, 2)
+	require.Contains(t, parts[1].content(), "Segment 2 of 2")
+	require.Len(t, parts[1].all("table", "presses")[0].all("tbody", "")[0].all("tr", ""), 2)
+}
+
+func TestPageOfNothing(t *testing.T) {
+	chain := sim.NewChain(sim.DefaultRig())
+	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
+	replay := chain.Finish()
+	doc := parse(t, written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}}))
+	require.Contains(t, doc.content(), "Nothing recorded in 0s")
+	require.Empty(t, doc.all("table", "presses"))
+	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}})), "NaN")
+}
+
+func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {
+	page := manyPage(1200)
+	doc := parse(t, written(t, page))
+	require.Len(t, doc.all("table", "presses")[0].all("tbody", "")[0].all("tr", ""), 1000)
+	require.Contains(t, doc.content(), "200 more are not listed here")
+}
+
+func TestIndexListsEveryFlight(t *testing.T) {
+	lost, fine := regattaPage(), report.Page{Source: "fine.csv", Parts: []report.Part{part(heron(), regatta[:2], 70*sim.Second)}}
+	doc := parse(t, written(t, report.Index{Entries: []report.Entry{{Page: lost, Href: "r-1.html"}, {Page: fine, Href: "r-2.html"}}}))
+	items := doc.all("li", "")
+	require.Len(t, items, 2)
+	require.Equal(t, "r-1.html", items[0].all("a", "")[0].attr["href"])
+	require.Equal(t, "lost", items[0].attr["class"])
+	require.Empty(t, items[1].attr["class"])
+	require.Contains(t, items[1].content(), fine.Parts[0].Replay.Summary(fine.Parts[0].Findings)[1:])
+
+	// All strips have one scale: the longest flight fills it.
+	for i, p := range []report.Page{lost, fine} {
+		strip := items[i].all("svg", "strip")[0]
+		require.Equal(t, "0 0 1800000 12", strip.attr["viewBox"])
+		take := p.Parts[0].Replay.Takes[0]
+		require.InDelta(t, float64(take.Start)/100, strip.all("rect", "take")[0].number(t, "x"), 1)
+	}
+	require.Empty(t, doc.all("script", ""))
+}
