@@ -59,7 +59,7 @@ func TestReaderReadsWhatLoggersWrite(t *testing.T) {
 		{"delimiter at the end of all lines", "", "", "", "time_us,aux2,\n0,1000,\n20,1500,\n", "0 1000, 20 1500"},
 		{"delimiter at the end, no header", "", "", "", "0,1000,\n20,1500,\n", "0 1000, 20 1500"},
 		{"a column without a name", "", "aux2", "#3", "time_us,aux2,\n0,1000,1800\n", "0 1000 1800"},
-		{"one channel for both", "", "aux2", "aux2", "time_us,aux2\n0,1000\n20,\n", "0 1000 1000, 20 - -"},
+		{"one channel for both", "", "aux2", "aux2", "time_us,aux2\n0,1000\n20,\n40,1500\n", "0 1000 1000, 20 - -, 40 1500 1500"},
 		{"columns in any order", "", "aux2", "arm", "arm,a,b,aux2,c,time_us,d\n1800,1,2,1000,3,0,4\n1000,1,2,1500,3,20,4\n", "0 1000 1800, 20 1500 1000"},
 		{"torn last line, too few fields", "", "aux2", "", "time_us,aux2,arm\n0,1000,1\n20,15", "0 1000"},
 		{"torn last line, half a number", "", "aux2", "", "time_us,aux2\n0,1000\n20,-", "0 1000"},

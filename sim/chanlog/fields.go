@@ -58,6 +58,9 @@ func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 				pos++
 			}
 			if pos < len(data) && data[pos] != delim && data[pos] != '\n' {
+				if !final && bytes.IndexByte(data[pos:], '\n') < 0 {
+					return splitMore // an error shows the whole line
+				}
 				s.at = pos
 				return splitStray
 			}

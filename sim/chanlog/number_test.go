@@ -1,6 +1,8 @@
 package chanlog
 
 import (
+	"bytes"
+	"encoding/binary"
 	"math"
 	"math/big"
 	"strconv"
@@ -115,24 +117,40 @@ func TestMicrosAtTheEdges(t *testing.T) {
 }
 
 // What the fast way takes for a number is what the general way does.
-func TestPlainNumberAgreesWithParseNumber(t *testing.T) {
+func TestScanDecimalAgreesWithParseNumber(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.OneOf(genNumber(), rapid.StringMatching(`[-+ 0-9.e,x]{0,12}`)).Draw(t, "field")
-		line := []byte("7," + text + ",8")
-		s := rowScanner{delim: ','}
-		n, end := s.plainNumber(line, 2)
-		if end < 0 {
+		behind := rapid.SampledFrom([]string{"", ",", ",8", ",8,9,10,11,12"}).Draw(t, "behind")
+		line := []byte("7," + text + behind)
+		n, end := scanDecimal(line, 2)
+		if n.digits == 0 || n.digits > maxPlainDigits || end < len(line) && line[end] != ',' {
 			return
 		}
-		field := strings.TrimSpace(strings.SplitN(text, ",", 2)[0])
-		want, ok := parseNumber([]byte(field), false)
-		if !ok || n.plainFloat() != want.float([]byte(field)) {
+		field := bytes.TrimSpace(line[2:end])
+		want, ok := parseNumber(field, false)
+		if !ok || n.float() != want.float(field) {
 			t.Errorf("%q: got %+v, general %+v, %t", field, n, want, ok)
 		}
-		if line[end] != ',' {
-			t.Errorf("%q: ends at %d", line, end)
-		}
 	})
+}
+
+// Every count of digits, with every byte that can end them.
+func TestLeadingDigitsStopAtTheFirstOther(t *testing.T) {
+	for count := range 9 {
+		for other := range 256 {
+			text := []byte("98765432")
+			if count < 8 {
+				if other >= '0' && other <= '9' {
+					continue
+				}
+				text[count] = byte(other)
+			}
+			want, _ := strconv.ParseUint("0"+string(text[:count]), 10, 64)
+			if got, n := leadingDigits(binary.LittleEndian.Uint64(text)); got != want || n != count {
+				t.Fatalf("%q: got %d of %d digits, want %d of %d", text, got, n, want, count)
+			}
+		}
+	}
 }
 
 func TestSpecialNumbers(t *testing.T) {

@@ -147,16 +147,8 @@ func (r *Reader) scanRows() {
 	plain := min(r.quotes.next(data, r.src.offset), r.zeros.next(data, r.src.offset))
 	pos, before := 0, len(r.samples)
 	for len(r.samples) < cap(r.samples) {
-		end := bytes.IndexByte(data[pos:plain], '\n')
-		if end < 0 || end >= maxLine {
-			break
-		}
-		line := data[pos : pos+end]
-		if end > 0 && line[end-1] == '\r' {
-			line = line[:end-1]
-		}
-		row, ok := r.scanner.scan(line)
-		if !ok {
+		row, size := r.scanner.scan(data[pos:plain])
+		if size == 0 {
 			break
 		}
 		at, ok := r.clock.forward(row.time)
@@ -164,7 +156,7 @@ func (r *Reader) scanRows() {
 			break
 		}
 		r.samples = append(r.samples, r.sample(at, row))
-		pos += end + 1
+		pos += size
 	}
 	rows := int64(len(r.samples) - before)
 	r.sum.Data.add(rows, int64(pos))

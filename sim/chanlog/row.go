@@ -2,8 +2,6 @@ package chanlog
 
 import (
 	"bytes"
-	"encoding/binary"
-	"math/bits"
 	"slices"
 
 	"flicktally/sim"
@@ -22,12 +20,13 @@ var absent = float64(sim.Absent)
 // quotes, and leaves everything odd to the general way, which reads the same
 // from the lines that both can read.
 type rowScanner struct {
-	delim   byte
-	columns int
-	// trailing says that the rows have a delimiter after their last field.
-	trailing bool
+	delim    byte
+	columns  int
+	trailing bool // the rows have a delimiter behind their last field
 	unit     int
 	wanted   []wantedColumn // ascending
+	dense    bool           // no column is unwanted
+	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
 }
 
@@ -48,54 +47,120 @@ const (
 )
 
 func newRowScanner(l *layout) rowScanner {
-	s := rowScanner{delim: l.delim, columns: l.columns, unit: l.unit}
-	s.pattern = uint64(l.delim) * 0x0101010101010101
+	s := rowScanner{delim: l.delim, unit: l.unit, shared: l.armed == l.channel}
+	s.pattern = uint64(l.delim) * eachByte
 	s.wanted = []wantedColumn{{column: l.time, role: roleTime}, {column: l.channel, role: roleChannel}}
-	if l.armed >= 0 && l.armed != l.channel {
+	if l.armed >= 0 && !s.shared {
 		s.wanted = append(s.wanted, wantedColumn{column: l.armed, role: roleArmed})
 	}
 	slices.SortFunc(s.wanted, func(a, b wantedColumn) int { return a.column - b.column })
+	s.adapt(l.columns, l.columns)
 	return s
 }
 
-// scan reads a line without its line end. It returns false where the general
-// way has to look.
-func (s *rowScanner) scan(line []byte) (row rowNumbers, ok bool) {
+// adapt lets the scanner expect rows with as many fields as one had that was
+// read the general way.
+func (s *rowScanner) adapt(fields, columns int) {
+	s.trailing = fields == columns+1
+	s.columns = min(fields, columns)
+	s.dense = len(s.wanted) == s.columns && !s.trailing
+}
+
+// scan reads the row at the beginning of data and returns its size with the
+// line end; 0 where the general way has to look.
+func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
+	row.armed = absent
+	var ok bool
+	if s.dense {
+		size, ok = s.scanDense(data, &row)
+	} else {
+		size, ok = s.scanWide(data, &row)
+	}
+	if !ok {
+		return row, 0
+	}
+	if s.shared {
+		row.armed = row.channel
+	}
+	return row, size
+}
+
+// scanDense reads a row whose numbers are all wanted: one after the other, up
+// to the line end.
+func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
+	at := 0
+	for i := range s.wanted {
+		if i > 0 {
+			if data[at] != s.delim {
+				return 0, false
+			}
+			at++
+		}
+		n, end := scanDecimal(data, at)
+		if end >= len(data) || n.digits == 0 || !s.store(row, s.wanted[i].role, n) {
+			return 0, false
+		}
+		at = end
+	}
+	if data[at] == '\r' && at+1 < len(data) {
+		at++
+	}
+	return at + 1, data[at] == '\n'
+}
+
+// scanWide reads a row that has unwanted columns: it counts their delimiters
+// only.
+func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
+	size := bytes.IndexByte(data, '\n') + 1
+	if size == 0 || size > maxLine {
+		return 0, false
+	}
+	line := data[:size-1]
+	if len(line) > 0 && line[len(line)-1] == '\r' {
+		line = line[:len(line)-1]
+	}
 	if s.trailing {
 		if len(line) == 0 || line[len(line)-1] != s.delim {
-			return row, false
+			return 0, false
 		}
 		line = line[:len(line)-1]
 	}
-	row.armed = absent
 	at, column := 0, 0
 	for i := range s.wanted {
 		w := &s.wanted[i]
 		if skip := w.column - column; skip > 0 {
 			if at = s.skip(line, at, skip, &w.jump); at < 0 {
-				return row, false
+				return 0, false
 			}
 			column = w.column
 		}
-		var n number
-		if n, at = s.plainNumber(line, at); at < 0 {
-			return row, false
+		n, end := scanDecimal(line, at)
+		if n.digits == 0 || end < len(line) && line[end] != s.delim || !s.store(row, w.role, n) {
+			return 0, false
 		}
-		switch w.role {
-		case roleTime:
-			if row.time, ok = n.micros(s.unit); !ok {
-				return row, false
-			}
-		case roleChannel:
-			row.channel = n.plainFloat()
-		case roleArmed:
-			row.armed = n.plainFloat()
-		}
+		at = end
 	}
 	if rest := s.columns - 1 - column; rest > 0 {
-		return row, bytes.Count(line[at:], []byte{s.delim}) == rest
+		return size, bytes.Count(line[at:], []byte{s.delim}) == rest
 	}
-	return row, at == len(line)
+	return size, at == len(line)
+}
+
+// store takes a number; it refuses what only the general way can tell.
+func (s *rowScanner) store(row *rowNumbers, role role, n decimal) bool {
+	if n.digits > maxPlainDigits {
+		return false
+	}
+	ok := true
+	switch role {
+	case roleTime:
+		row.time, ok = n.micros(s.unit)
+	case roleChannel:
+		row.channel = n.float()
+	case roleArmed:
+		row.armed = n.float()
+	}
+	return ok
 }
 
 // skip returns the offset behind the n-th delimiter from an offset on, -1 if
@@ -109,100 +174,7 @@ func (s *rowScanner) skip(line []byte, from, n int, jump *int) int {
 			at, n = near, n-passed
 		}
 	}
-	at = s.walk(line, at, n)
+	at = behind(line, at, n, s.delim, s.pattern)
 	*jump = at - from
 	return at
-}
-
-const (
-	lowBits  = 0x7f7f7f7f7f7f7f7f
-	highBits = ^uint64(lowBits)
-)
-
-// walk returns the offset behind the n-th delimiter from an offset on, -1 if
-// there are not as many; it looks at eight bytes at once.
-func (s *rowScanner) walk(line []byte, at, n int) int {
-	for ; at+8 <= len(line); at += 8 {
-		x := binary.LittleEndian.Uint64(line[at:]) ^ s.pattern
-		// The high bit of each byte that is 0 in x, exactly.
-		hits := ^((x&lowBits + lowBits) | x) & highBits
-		here := bits.OnesCount64(hits)
-		if here < n {
-			n -= here
-			continue
-		}
-		for ; n > 1; n-- {
-			hits &= hits - 1
-		}
-		return at + bits.TrailingZeros64(hits)/8 + 1
-	}
-	for ; at < len(line); at++ {
-		if line[at] == s.delim {
-			if n--; n == 0 {
-				return at + 1
-			}
-		}
-	}
-	return -1
-}
-
-// plainNumber reads a number of up to 18 digits without an exponent, and
-// returns the offset of the delimiter behind it, or of the end; -1 if the field
-// is anything else.
-func (s *rowScanner) plainNumber(line []byte, at int) (n number, end int) {
-	for at < len(line) && line[at] == ' ' {
-		at++
-	}
-	if at < len(line) && line[at] == '-' {
-		n.negative = true
-		at++
-	}
-	begin := at
-	for at < len(line) && line[at]-'0' <= 9 {
-		n.mantissa = n.mantissa*10 + uint64(line[at]-'0')
-		at++
-	}
-	digits := at - begin
-	if at < len(line) && line[at] == '.' {
-		at++
-		begin = at
-		for at < len(line) && line[at]-'0' <= 9 {
-			n.mantissa = n.mantissa*10 + uint64(line[at]-'0')
-			at++
-		}
-		n.exponent = begin - at
-		digits += at - begin
-	}
-	for at < len(line) && line[at] == ' ' {
-		at++
-	}
-	if digits == 0 || digits > maxPlainDigits || at < len(line) && line[at] != s.delim {
-		return n, -1
-	}
-	return n, at
-}
-
-// maxPlainDigits is how many digits surely fit the 53 bits of a float64, and
-// are enough for µs since 1970 until the year 2286.
-const maxPlainDigits = 15
-
-// plainFloat is float for a number of few digits.
-func (n number) plainFloat() float64 {
-	v := float64(n.mantissa)
-	if n.exponent < 0 {
-		v /= exactPowers[-n.exponent]
-	}
-	if n.negative {
-		return -v
-	}
-	return v
-}
-
-// adapt lets the scanner expect rows with as many fields as one had that was
-// read the general way.
-func (s *rowScanner) adapt(fields, columns int) {
-	s.columns, s.trailing = fields, fields == columns+1
-	if s.trailing {
-		s.columns = columns
-	}
 }
