@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"flicktally/plot/report"
@@ -63,7 +64,7 @@ func open(t *testing.T, page report.Page, prepare ...step) *browser {
 
 	b := &browser{ctx: ctx}
 	require.NoError(t, chromedp.Listen(ctx, func(event any) { b.notice(url, event) }))
-	b.do(t, command(network.Enable, network.EnableParams{}))
+	b.do(t, command(network.Enable, network.EnableParams{}), command(log.Enable, cdp.Empty{}), command(runtime.Enable, cdp.Empty{}))
 	b.do(t, prepare...)
 	b.do(t, chromedp.Navigate(url))
 	return b
@@ -94,8 +95,8 @@ func (b *browser) quiet(t *testing.T) {
 	t.Helper()
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	require.Empty(t, b.requests, "requests")
-	require.Empty(t, b.trouble)
+	assert.Empty(t, b.requests, "requests")
+	assert.Empty(t, b.trouble)
 }
 
 // get returns what an action yields.
