@@ -1,0 +1,273 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+)
+
+// chartFlags are the flags of chart beyond those of every log.
+type chartFlags struct {
+	logFlags
+	out      string
+	force    bool
+	kind     string
+	from, to clockFlag
+	press    int
+	segment  int
+	size     string
+	dark     bool
+}
+
+// The kinds of charts.
+const (
+	chartTiming = "timing"
+	chartHolds  = "holds"
+	chartTakes  = "takes"
+)
+
+func newChart(a *app) *cobra.Command {
+	var flags chartFlags
+	cmd := &cobra.Command{
+		Use:   "chart [flags] LOG... -o FILE",
+		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
+		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file's
+name.
+
+  --kind timing   the channel, what every step of the chain made of it, presses
+                  with their holds and long-press deadlines, the camera, takes,
+                  and findings keyed to their text. One log; --from and --to cut
+                  a part out, --press shows one press close up in its window.
+  --kind holds    how long the presses were held, over the press window. All
+                  logs together.
+  --kind takes    the takes of all logs, one below the other.
+
+Equal logs and rigs give equal files. What falls on one pixel is drawn as one
+block, and the chart says so.`,
+		Example: `  flicktally chart flight.csv -o flight.png
+  flicktally chart --from 1:20 --to 1:40 --dark flight.csv -o rounding.svg
+  flicktally chart --press 3 flight.csv -o press3.pdf
+  flicktally chart --kind holds monday.csv tuesday.csv -o holds.png
+  flicktally chart --kind takes monday.csv tuesday.csv -o takes.svg`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, logs []string) error {
+			format, err := flags.check(logs, cmd.Flags().Changed)
+			if err != nil {
+				return wrongUsage(err)
+			}
+			chart, err := a.drawChart(logs, &flags)
+			if err != nil {
+				return err
+			}
+			return writeFile(flags.out, flags.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+		},
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+func (f *chartFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVarP(&f.out, "output", "o", "", "the `file` to draw: its name ends in .png, .svg or .pdf")
+	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	flags.StringVar(&f.kind, "kind", chartTiming, "what to draw: timing, holds, takes")
+	flags.Var(&f.from, "from", "begin at this time of the log")
+	flags.Var(&f.to, "to", "end at this time of the log")
+	flags.IntVar(&f.press, "press", 0, "show the press with this number close up")
+	flags.IntVar(&f.segment, "segment", 1, "of a log with several segments, the one to draw")
+	flags.StringVar(&f.size, "size", "", "WIDTHxHEIGHT or WIDTH in pixels (default 1200, as high as needed)")
+	flags.BoolVar(&f.dark, "dark", false, "light on dark")
+}
+
+// check refuses flags that do not go together, before any log is read.
+func (f *chartFlags) check(logs []string, given func(flag string) bool) (plot.Format, error) {
+	if f.out == "" {
+		return "", errors.New("found no file to draw, want -o FILE")
+	}
+	switch f.kind {
+	case chartTiming:
+		if len(logs) > 1 {
+			return "", fmt.Errorf("found %d logs, want one for a timing chart", len(logs))
+		}
+		if given("press") && f.press < 1 {
+			return "", fmt.Errorf("found --press %d, want a number from 1 on", f.press)
+		}
+		if given("to") && f.to <= f.from {
+			return "", fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
+		}
+	case chartHolds, chartTakes:
+		for _, flag := range []string{"from", "to", "press", "segment"} {
+			if given(flag) {
+				return "", fmt.Errorf("found --%s with --kind %s, want it with a timing chart only", flag, f.kind)
+			}
+		}
+	default:
+		return "", fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
+	}
+	return plot.FormatOf(f.out)
+}
+
+// drawChart replays the logs and lays the chart out.
+func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
+	look := plot.Look{Dark: f.dark}
+	if f.size != "" {
+		size, err := plot.ParseSize(f.size)
+		if err != nil {
+			return nil, wrongUsage(err)
+		}
+		look.Size = size
+	}
+	opts := replayOptions{limits: sim.DefaultLimits()}
+	if f.kind == chartTiming {
+		opts.traceBins = chartBins
+	}
+	flights, err := a.replayLogs(logs, &f.logFlags, opts)
+	if err != nil {
+		return nil, err
+	}
+	look.Notes = []string{cameraNote(flights[0].Replay)}
+	var chart *plot.Chart
+	switch f.kind {
+	case chartHolds:
+		chart, err = plot.Holds(holdSet(flights), look)
+	case chartTakes:
+		chart, err = plot.Takes("Takes", takesOf(flights), look)
+	default:
+		chart, err = a.timingChart(flights, f, look)
+	}
+	if err != nil {
+		return nil, wrongUsage(err)
+	}
+	return chart, nil
+}
+
+// cameraNote says what the chart rests on.
+func cameraNote(r *sim.Replay) string {
+	c := r.Rig.Camera
+	return fmt.Sprintf("The rig's camera: min_press %s, long_press %s; examples until you measure them. The tally is modelled; only the camera's own light is proof.",
+		c.MinPress, c.LongPress)
+}
+
+// chartBins is how finely the channel of a whole log is kept: twice as fine as
+// the widest chart can show.
+const chartBins = 2 * plot.MaxSide
+
+// timingChart draws one segment of a log.
+func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
+	if f.segment < 1 || f.segment > len(flights) {
+		return nil, fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, len(flights))
+	}
+	if len(flights) > 1 {
+		a.talk.note("segment %d of %d is drawn (another with --segment)", f.segment, len(flights))
+	}
+	flight := flights[f.segment-1]
+	view := plot.TimingView{Title: chartTitle(flight), Press: f.press, Look: look}
+	if f.from > 0 || f.to > 0 {
+		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
+		if f.to == 0 {
+			view.Span.To = flight.Replay.End
+		}
+	}
+	span, err := view.SpanOf(flight.Replay)
+	if err != nil {
+		return nil, err
+	}
+	trace, err := a.closerTrace(flight, span, f)
+	if err != nil {
+		return nil, err
+	}
+	return plot.Timing(flight.Replay, flight.Findings, trace, view)
+}
+
+// closerTrace returns the channel finely enough for a span. Where the trace of
+// the whole log is too coarse for it, the log is read once more; standard input
+// cannot be.
+func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trace, error) {
+	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/chartBins) {
+		return f.Trace, nil
+	}
+	in, size, err := a.openLog(f.File)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	defer in.Close()
+	src, err := flags.source(a.withProgress(in, f.File, size), f.File, f.Replay.Rig)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	trace := sim.NewTraceWithin(f.Replay.Tap, f.Replay.Rig, span, chartBins)
+	for {
+		block, err := src.Next()
+		if err == io.EOF || err == nil && block.Segment > f.Segment {
+			return trace, nil
+		}
+		if err != nil {
+			return nil, unreadable(err)
+		}
+		if block.Segment == f.Segment {
+			for _, s := range block.Samples {
+				trace.Feed(s)
+			}
+		}
+	}
+}
+
+func chartTitle(f flight) string {
+	title := chartName(f)
+	if name := f.Replay.Rig.Name; name != "" {
+		title = name + ": " + title
+	}
+	return title
+}
+
+// chartName names a log on a chart, without the way to it.
+func chartName(f flight) string {
+	name := "standard input"
+	if f.File != "-" {
+		name = excerpt.Printable(filepath.Base(f.File))
+	}
+	if f.Segments > 1 {
+		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
+	}
+	return name
+}
+
+// holdSet collects the finished presses of all flights.
+func holdSet(flights []flight) plot.HoldSet {
+	camera := flights[0].Replay.Rig.Camera
+	set := plot.HoldSet{Title: "Holds", MinPress: camera.MinPress, LongPress: camera.LongPress}
+	if name := flights[0].Replay.Rig.Name; name != "" {
+		set.Title = name + ": holds"
+	}
+	open := 0
+	for _, f := range flights {
+		for _, p := range f.Replay.Presses {
+			if p.Open() {
+				open++
+				continue
+			}
+			set.Holds = append(set.Holds, p.Hold())
+		}
+	}
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), counted(len(flights), "log"))
+	if open > 0 {
+		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
+	}
+	return set
+}
+
+func takesOf(flights []flight) []plot.Flight {
+	all := make([]plot.Flight, len(flights))
+	for i, f := range flights {
+		all[i] = plot.Flight{Name: chartName(f), Replay: f.Replay, Findings: f.Findings}
+	}
+	return all
+}

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/rigfile"
+	"flicktally/sim/source"
+)
+
+// The demo: the quad Heron films a sailing regatta. Rig and log are invented.
+//
+//go:embed demo/heron.toml demo/regatta.csv
+var demoFiles embed.FS
+
+var demoNames = []string{"heron.toml", "regatta.csv"}
+
+const demoStory = `The quad Heron films a sailing regatta on a lake, with a camera that has no
+screen. The pilot wants three shots: the start line, the mark rounding, the
+finish. This is the invented log of that flight, replayed.
+
+`
+
+const demoMoral = `
+What happened, in the order of the flight:
+  0:12  The start line: two good flicks, one take.
+  0:44  The flick for the mark came 0.6 s after the stop, while the camera was
+        still busy: nothing began. From here on the pilot's count is wrong.
+  1:07  The flick that was to stop starts a take instead.
+  1:13  A thumb knocks the switch in flight, and that take ends.
+  1:31  A flick of 50 ms: too brief for this camera.
+  2:05  The finish: a flick of 2.3 s, too long. The camera switches off.
+  2:22  A flick at a camera that is off.
+
+Try next:
+  flicktally demo --write heron-demo      the files, to play with
+  flicktally replay --rig heron-demo/heron.toml heron-demo/regatta.csv
+  flicktally chart  --rig heron-demo/heron.toml heron-demo/regatta.csv -o regatta.png
+  flicktally view   --rig heron-demo/heron.toml heron-demo/regatta.csv
+  flicktally practise                     train the flick
+`
+
+func newDemo(a *app) *cobra.Command {
+	var folder string
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "Replay an invented flight and explain what it shows",
+		Example: `  flicktally demo
+  flicktally demo --write heron-demo`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if folder != "" {
+				return a.writeDemo(folder)
+			}
+			flights, err := replayDemo()
+			if err != nil {
+				return err
+			}
+			fmt.Fprint(a.talk.out, demoStory)
+			if err := a.talk.printFlights(flights); err != nil {
+				return err
+			}
+			fmt.Fprint(a.talk.out, demoMoral)
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&folder, "write", "", "put the demo's files into this `folder`, which must not have them yet")
+	return cmd
+}
+
+func demoFile(name string) []byte {
+	data, err := demoFiles.ReadFile("demo/" + name)
+	if err != nil {
+		panic("internal error: the demo lacks " + name)
+	}
+	return data
+}
+
+func replayDemo() ([]flight, error) {
+	file, err := rigfile.Parse(demoFile("heron.toml"), "heron.toml")
+	if err != nil {
+		return nil, err
+	}
+	src, err := source.Open(bytes.NewReader(demoFile("regatta.csv")), "regatta.csv", source.Options{Spec: file.Rig.Log})
+	if err != nil {
+		return nil, err
+	}
+	return replaySource(src, "regatta.csv", file.Rig, replayOptions{limits: sim.DefaultLimits()})
+}
+
+// writeDemo puts the files into a folder. It overwrites nothing.
+func (a *app) writeDemo(folder string) error {
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return err
+	}
+	for _, name := range demoNames {
+		path := filepath.Join(folder, name)
+		file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if err != nil {
+			return fmt.Errorf("cannot write the demo: %w", err)
+		}
+		_, err = file.Write(demoFile(name))
+		if closeErr := file.Close(); err == nil {
+			err = closeErr
+		}
+		if err != nil {
+			return fmt.Errorf("cannot write the demo: %w", err)
+		}
+		fmt.Fprintln(a.talk.out, path)
+	}
+	return nil
+}

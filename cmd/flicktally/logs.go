@@ -1,0 +1,234 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/source"
+)
+
+// logFlags are the flags of every command that reads logs: the rig, and where
+// the numbers are in a log.
+type logFlags struct {
+	rig       string
+	delimiter string
+	wire      string
+	lenient   bool
+	values    sim.LogSpec            // of the flags that were given
+	unit      string                 // of values
+	given     func(name string) bool // whether a flag was given
+}
+
+func (f *logFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringVar(&f.rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
+	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s")
+	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
+	flags.StringVar(&f.values.Armed, "armed", "", "the column that tells when the craft is armed")
+	flags.Float64Var(&f.values.Scale, "scale", 1, "µs = value · scale + offset")
+	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
+	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab")
+	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
+	flags.BoolVar(&f.lenient, "lenient", false, "skip and count lines that cannot be read, instead of stopping")
+	f.given = flags.Changed
+}
+
+// override lets the flags that were given replace what the rig says.
+func (f *logFlags) override(spec *sim.LogSpec) {
+	v := &f.values
+	for name, replace := range map[string]func(){
+		"time":    func() { spec.Time = v.Time },
+		"unit":    func() { spec.Unit = sim.TimeUnit(f.unit) },
+		"channel": func() { spec.Channel = v.Channel },
+		"armed":   func() { spec.Armed = v.Armed },
+		"scale":   func() { spec.Scale = v.Scale },
+		"offset":  func() { spec.Offset = v.Offset },
+	} {
+		if f.given(name) {
+			replace()
+		}
+	}
+}
+
+// loadRigFor returns the rig with the flags' overrides, checked.
+func (a *app) loadRigFor(f *logFlags) (sim.Rig, error) {
+	file, err := a.loadRig(f.rig)
+	if err != nil {
+		return sim.Rig{}, err
+	}
+	f.override(&file.Rig.Log)
+	if err := file.Rig.Validate(); err != nil {
+		return sim.Rig{}, wrongUsage(err)
+	}
+	return file.Rig, nil
+}
+
+// flight is one segment of a log, replayed.
+type flight struct {
+	File     string // as it was named
+	Segment  int    // from 1
+	Segments int    // of the file
+	Replay   *sim.Replay
+	Trace    *sim.Trace // nil unless asked for
+	Findings []sim.Finding
+	Reading  source.Summary // how the whole file was read
+}
+
+// replayOptions say what replayLogs does beyond the chain.
+type replayOptions struct {
+	limits sim.Limits
+	// traceBins asks for the channel, reduced to so many stretches of time.
+	traceBins int
+}
+
+// replayLogs replays every segment of the logs. A path of "-" is standard
+// input.
+func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]flight, error) {
+	rig, err := a.loadRigFor(f)
+	if err != nil {
+		return nil, err
+	}
+	var flights []flight
+	for _, path := range paths {
+		segments, err := a.replayLog(path, rig, f, opts)
+		if err != nil {
+			return nil, err
+		}
+		flights = append(flights, segments...)
+	}
+	return flights, nil
+}
+
+// replayLog replays the segments of one log.
+func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight, error) {
+	in, size, err := a.openLog(path)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	defer in.Close()
+	src, err := f.source(a.withProgress(in, path, size), path, rig)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	flights, err := replaySource(src, path, rig, opts)
+	if err != nil {
+		return nil, unreadable(err, columnHints...)
+	}
+	return flights, nil
+}
+
+// columnHints follow an error in a log.
+var columnHints = []string{
+	"--lenient skips lines that cannot be read; --time, --unit, --channel, --delimiter say how to read the log",
+}
+
+// replaySource feeds a chain for each segment of a source.
+func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptions) ([]flight, error) {
+	rig = src.Rig(rig)
+	var flights []flight
+	var chain *sim.Chain
+	finish := func() {
+		if chain != nil {
+			last := &flights[len(flights)-1]
+			last.Replay = chain.Finish()
+			last.Findings = last.Replay.Findings(opts.limits)
+		}
+	}
+	for {
+		block, err := src.Next()
+		if err == io.EOF {
+			finish()
+			for i := range flights {
+				flights[i].File, flights[i].Segments, flights[i].Reading = name, len(flights), src.Summary()
+			}
+			return flights, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		if block.Segment > len(flights) {
+			finish()
+			chain = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
+			flights = append(flights, flight{Segment: block.Segment})
+			if opts.traceBins > 0 {
+				flights[len(flights)-1].Trace = sim.NewTrace(rig, opts.traceBins)
+			}
+		}
+		trace := flights[len(flights)-1].Trace
+		for _, s := range block.Samples {
+			chain.Feed(s)
+			if trace != nil {
+				trace.Feed(s)
+			}
+		}
+	}
+}
+
+// source opens a log that is being read.
+func (f *logFlags) source(r io.Reader, name string, rig sim.Rig) (*source.Source, error) {
+	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
+	if err != nil {
+		return nil, err
+	}
+	return source.Open(r, name, source.Options{
+		Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire,
+	})
+}
+
+// openLog opens a log and tells its size, 0 where that is not known.
+func (a *app) openLog(path string) (io.ReadCloser, int64, error) {
+	if path == "-" {
+		return io.NopCloser(a.in), 0, nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
+	}
+	info, err := file.Stat()
+	if err == nil && info.IsDir() {
+		err = fmt.Errorf("%s is a folder, want a log file", path)
+	}
+	if err != nil {
+		file.Close()
+		return nil, 0, err
+	}
+	return file, info.Size(), nil
+}
+
+// withProgress tells on a terminal how far the reading of a long log is.
+func (a *app) withProgress(r io.Reader, name string, size int64) io.Reader {
+	const long = 64 << 20
+	if !a.talk.errTTY || size < long {
+		return r
+	}
+	return &progressReader{r: r, talk: a.talk, name: excerpt.Printable(name), size: size}
+}
+
+type progressReader struct {
+	r          io.Reader
+	talk       *talk
+	name       string
+	done, size int64
+	told       time.Time
+}
+
+func (p *progressReader) Read(buffer []byte) (int, error) {
+	n, err := p.r.Read(buffer)
+	p.done += int64(n)
+	if now := time.Now(); now.Sub(p.told) > 200*time.Millisecond {
+		p.told = now
+		p.talk.progress(fmt.Sprintf("reading %s: %d %%", p.name, 100*p.done/p.size))
+	}
+	if err != nil {
+		p.talk.progress("")
+	}
+	return n, err
+}

@@ -1,0 +1,64 @@
+// Command flicktally replays, trains and checks the switch that records on a
+// screenless camera. See README.md for a tour.
+//
+// A command stands in a file of its own: flags to options, call, print. What
+// several commands share is in three places: talk.go holds all talk with the
+// person, rig.go finds the rig, logs.go reads and replays logs. To add a
+// command, write newXxx(*app) *cobra.Command and list it in newRoot.
+package main
+
+import (
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// run is the program with its streams as arguments. It returns the exit code.
+func run(args []string, in, out, err *os.File) int {
+	a := &app{in: in, talk: newTalk(out, err)}
+	root := newRoot(a)
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(err)
+	return a.talk.finish(root.Execute())
+}
+
+// app is what every command gets.
+type app struct {
+	in   *os.File
+	talk *talk
+}
+
+func newRoot(a *app) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "flicktally",
+		Short: "Replay, train and check the switch that records on a screenless camera",
+		Long: `flicktally models the chain from a switch on the transmitter to the record
+button of a screenless camera. It tells from a recorded channel log when
+recording toggled, which takes exist and which shots are lost and why; it
+trains the flick, measures the camera's press window, checks the rig and draws
+timing charts.
+
+Begin with:  flicktally demo
+
+The tally is modelled. Only the camera's own light is proof.`,
+		Version:       version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return wrongUsage(err, "see: "+cmd.CommandPath()+" --help")
+	})
+	root.AddCommand(
+		newReplay(a),
+		newView(a),
+		newRig(a),
+		newDemo(a),
+	)
+	return root
+}

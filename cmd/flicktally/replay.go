@@ -1,0 +1,62 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+)
+
+func newReplay(a *app) *cobra.Command {
+	var (
+		flags     logFlags
+		asJSON    bool
+		check     bool
+		shortTake = durationFlag(sim.DefaultLimits().ShortTake)
+	)
+	cmd := &cobra.Command{
+		Use:   "replay [flags] LOG...",
+		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
+		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
+line, camera. It prints every press with its hold and what became of it, every
+take, armed time that was not recorded, and findings with what to do.
+
+A LOG of "-" is standard input. With --check the exit code is 4 when a finding
+says that footage was lost.`,
+		Example: `  flicktally replay flight.csv
+  flicktally replay --rig heron.toml --json flight.csv.gz
+  flicktally replay --channel aux2 --time "time (ms)" flight.csv
+  flicktally replay --channel "#7" --scale 0.625 --offset 880 counts.csv`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, logs []string) error {
+			limits := sim.DefaultLimits()
+			limits.ShortTake = sim.Micros(shortTake)
+			flights, err := a.replayLogs(logs, &flags, replayOptions{limits: limits})
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				err = a.talk.printJSON(flights)
+			} else {
+				err = a.talk.printFlights(flights)
+			}
+			if err == nil && check && anyLost(flights) {
+				return errFootageLost
+			}
+			return err
+		},
+	}
+	flags.add(cmd)
+	cmd.Flags().Var(&shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if footage was lost")
+	return cmd
+}
+
+func anyLost(flights []flight) bool {
+	for _, f := range flights {
+		if sim.FootageLost(f.Findings) {
+			return true
+		}
+	}
+	return false
+}

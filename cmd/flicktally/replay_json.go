@@ -1,0 +1,155 @@
+package main
+
+import (
+	"encoding/json"
+
+	"flicktally/sim"
+)
+
+// The JSON of replay: schema 1. Keys keep their names and meaning; more may be
+// added. All times are whole µs since the first sample.
+
+const jsonSchema = 1
+
+type jsonReplay struct {
+	Schema   int           `json:"schema"`
+	Log      jsonLog       `json:"log"`
+	Rig      jsonRig       `json:"rig"`
+	Presses  []jsonPress   `json:"presses"`
+	Toggles  []jsonToggle  `json:"toggles"`
+	States   []jsonState   `json:"states"`
+	Takes    []jsonTake    `json:"takes"`
+	Armed    *jsonArmed    `json:"armed,omitempty"`
+	Belief   []jsonBelief  `json:"belief,omitempty"`
+	Findings []jsonFinding `json:"findings"`
+}
+
+type jsonLog struct {
+	File     string     `json:"file"`
+	Samples  int        `json:"samples"`
+	Duration sim.Micros `json:"duration_us"`
+	Segment  int        `json:"segment"`
+	Segments int        `json:"segments"`
+}
+
+type jsonRig struct {
+	Name string `json:"name"`
+}
+
+type jsonPress struct {
+	N          int            `json:"n"`
+	Down       sim.Micros     `json:"down_us"`
+	Up         *sim.Micros    `json:"up_us,omitempty"`
+	Hold       *sim.Micros    `json:"hold_us,omitempty"`
+	HoldBounds *[2]sim.Micros `json:"hold_bounds_us,omitempty"`
+	FromStart  bool           `json:"from_start"`
+	Verdict    sim.Verdict    `json:"verdict"`
+	Doubtful   bool           `json:"doubtful,omitempty"`
+	Acts       *sim.Micros    `json:"acts_us,omitempty"`
+	StateAfter sim.State      `json:"state_after"`
+}
+
+type jsonToggle struct {
+	At sim.Micros `json:"at_us"`
+	To sim.State  `json:"to"`
+}
+
+type jsonState struct {
+	At    sim.Micros `json:"at_us"`
+	State sim.State  `json:"state"`
+}
+
+type jsonTake struct {
+	N     int         `json:"n"`
+	Start sim.Micros  `json:"start_us"`
+	End   sim.Micros  `json:"end_us"`
+	Ended sim.TakeEnd `json:"end"`
+}
+
+type jsonSpan struct {
+	Start sim.Micros `json:"start_us"`
+	End   sim.Micros `json:"end_us"`
+}
+
+type jsonArmed struct {
+	Windows  []jsonSpan `json:"windows"`
+	Armed    sim.Micros `json:"armed_us"`
+	Recorded sim.Micros `json:"recorded_us"`
+}
+
+type jsonBelief struct {
+	From        sim.Micros `json:"from_us"`
+	To          sim.Micros `json:"to_us"`
+	Recording   float64    `json:"recording"`
+	RecordingTo float64    `json:"recording_to"`
+}
+
+type jsonFinding struct {
+	Code   sim.Code   `json:"code"`
+	At     sim.Micros `json:"at_us"`
+	Press  int        `json:"press,omitempty"`
+	Text   string     `json:"text"`
+	Remedy string     `json:"remedy"`
+	Lost   bool       `json:"lost"`
+}
+
+// printJSON prints one object, or an array where there are several flights.
+func (t *talk) printJSON(flights []flight) error {
+	objects := make([]jsonReplay, len(flights))
+	for i, f := range flights {
+		objects[i] = toJSON(f)
+	}
+	encoder := json.NewEncoder(t.out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	if len(objects) == 1 {
+		return encoder.Encode(objects[0])
+	}
+	return encoder.Encode(objects)
+}
+
+func toJSON(f flight) jsonReplay {
+	r := f.Replay
+	j := jsonReplay{
+		Schema: jsonSchema,
+		Log:    jsonLog{f.File, r.Samples.Count, r.End, f.Segment, f.Segments},
+		Rig:    jsonRig{r.Rig.Name},
+	}
+	j.Presses = each(r.Presses, toJSONPress)
+	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
+	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
+	j.Takes = each(r.Takes, func(t sim.Take) jsonTake { return jsonTake{t.N, t.Start, t.End, t.Ended} })
+	j.Findings = each(f.Findings, func(f sim.Finding) jsonFinding { return jsonFinding(f) })
+	if a := r.Armed; a != nil {
+		windows := each(a.Windows, func(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} })
+		j.Armed = &jsonArmed{windows, a.Armed, a.Recorded}
+	}
+	if r.Belief != nil {
+		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
+	}
+	return j
+}
+
+func toJSONPress(p sim.Press) jsonPress {
+	j := jsonPress{
+		N: p.N, Down: p.Down, FromStart: p.FromStart, Verdict: p.Verdict,
+		Doubtful: p.Doubtful, StateAfter: p.StateAfter,
+	}
+	if !p.Open() {
+		hold, bounds := p.Hold(), p.HoldBounds()
+		j.Up, j.Hold, j.HoldBounds = &p.Up, &hold, &[2]sim.Micros{bounds.Low, bounds.High}
+	}
+	if p.Acts != sim.Never {
+		j.Acts = &p.Acts
+	}
+	return j
+}
+
+// each maps a slice; the result is never nil, so that JSON shows it as [].
+func each[From, To any](list []From, f func(From) To) []To {
+	mapped := make([]To, len(list))
+	for i, v := range list {
+		mapped[i] = f(v)
+	}
+	return mapped
+}

@@ -1,0 +1,180 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+)
+
+// The readable report of replay: log, rig, presses, takes, armed time,
+// findings.
+
+func (t *talk) printFlights(flights []flight) error {
+	for i, f := range flights {
+		if i > 0 {
+			fmt.Fprintln(t.out)
+		}
+		t.printFlight(f)
+	}
+	return nil
+}
+
+func (t *talk) printFlight(f flight) {
+	r := f.Replay
+	t.heading(f.title())
+	fmt.Fprintln(t.out, r.Summary(f.Findings))
+	t.table(func(w io.Writer) {
+		for i, line := range append([]string{logLine(f)}, readingLines(f.Reading)...) {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
+		}
+		for i, line := range rigLines(r) {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
+		}
+	})
+	t.printPresses(r)
+	t.printTakes(r)
+	t.printArmed(r)
+	t.printFindings(f.Findings)
+}
+
+func onlyFirst(i int, text string) string {
+	if i == 0 {
+		return text
+	}
+	return ""
+}
+
+// heading begins a section.
+func (t *talk) heading(text string) { fmt.Fprintln(t.out, t.paint(bold, text)) }
+
+// table prints rows of tab-separated cells, indented and aligned.
+func (t *talk) table(rows func(io.Writer)) {
+	w := tabwriter.NewWriter(t.out, 0, 0, 2, ' ', tabwriter.TabIndent)
+	rows(indented{w})
+	w.Flush()
+}
+
+// indented puts two spaces before every row.
+type indented struct{ w io.Writer }
+
+func (i indented) Write(row []byte) (int, error) {
+	if _, err := io.WriteString(i.w, "  "); err != nil {
+		return 0, err
+	}
+	return i.w.Write(row)
+}
+
+func (f flight) title() string {
+	title := excerpt.Printable(f.File)
+	if name := f.Replay.Rig.Name; name != "" {
+		title = excerpt.Printable(name) + ", " + title
+	}
+	if f.Segments > 1 {
+		title += fmt.Sprintf(" (segment %d of %d)", f.Segment, f.Segments)
+	}
+	return title
+}
+
+func logLine(f flight) string {
+	s := f.Replay.Samples
+	line := fmt.Sprintf("%s, %d samples", f.Replay.End.Clock(), s.Count)
+	if s.Count > 1 && s.End > 0 {
+		line += fmt.Sprintf(", one every %s on average", (s.End / sim.Micros(s.Count-1)).Rounded())
+	}
+	if invalid := s.Count - s.Valid; invalid > 0 {
+		line += fmt.Sprintf(", %d without a valid channel value", invalid)
+	}
+	return line
+}
+
+// rigLines tells what of the rig decides the outcome.
+func rigLines(r *sim.Replay) []string {
+	c, rig := r.Rig.Camera, r.Rig
+	lines := []string{
+		fmt.Sprintf("a hold from %s to less than %s toggles on %s; a longer one: %s",
+			c.MinPress, c.LongPress, c.ToggleOn, c.LongAction),
+		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
+	}
+	var ranges []string
+	for _, p := range rig.Switch.Press {
+		ranges = append(ranges, fmt.Sprintf("%v to below %v", p.Low, p.High))
+	}
+	press := "pressed from " + strings.Join(ranges, ", and from ") + " µs"
+	if rig.OneShot.Trigger != sim.TriggerOff {
+		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
+	}
+	if rig.Line.Update > 0 {
+		press += fmt.Sprintf("; line refreshed every %s", rig.Line.Update)
+	}
+	return append(lines, press)
+}
+
+func (t *talk) printPresses(r *sim.Replay) {
+	fmt.Fprintln(t.out)
+	if len(r.Presses) == 0 {
+		t.heading("no press")
+		return
+	}
+	t.heading("presses")
+	t.table(func(w io.Writer) {
+		fmt.Fprintln(w, "n\tdown\theld\tby hand\tverdict\tmargin\tthen")
+		for _, p := range r.Presses {
+			verdict := string(p.Verdict)
+			if p.Doubtful {
+				verdict += " (doubtful)"
+			}
+			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n",
+				p.N, p.Down.Clock(), p.HeldText(), p.ByHandText(), verdict, r.Window.MarginText(p), p.StateAfter)
+		}
+	})
+}
+
+func (t *talk) printTakes(r *sim.Replay) {
+	fmt.Fprintln(t.out)
+	if len(r.Takes) == 0 {
+		t.heading("no take")
+		return
+	}
+	t.heading("takes")
+	t.table(func(w io.Writer) {
+		fmt.Fprintln(w, "n\tfrom\tto\tlength\tended by")
+		for _, k := range r.Takes {
+			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\n", k.N, k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), k.EndedText())
+		}
+	})
+}
+
+func (t *talk) printArmed(r *sim.Replay) {
+	a := r.Armed
+	if a == nil {
+		return
+	}
+	fmt.Fprintln(t.out)
+	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Rounded(), a.Recorded.Rounded(), (a.Armed - a.Recorded).Rounded()))
+	t.table(func(w io.Writer) {
+		for _, missed := range a.Missed(r.Takes) {
+			fmt.Fprintf(w, "not recorded\t%s to %s\t%s\n", missed.From.Clock(), missed.To.Clock(), missed.Length().Rounded())
+		}
+	})
+}
+
+func (t *talk) printFindings(findings []sim.Finding) {
+	fmt.Fprintln(t.out)
+	if len(findings) == 0 {
+		t.heading("no findings")
+		return
+	}
+	t.heading("findings")
+	for _, f := range findings {
+		code := t.paint(bold, string(f.Code))
+		if f.Lost {
+			code = t.paint(alarm, string(f.Code)+" (footage lost)")
+		}
+		fmt.Fprintf(t.out, "  %s  %s: %s\n", f.At.Clock(), code, f.Text)
+		fmt.Fprintf(t.out, "  %s  → %s\n", strings.Repeat(" ", len(f.At.Clock())), f.Remedy)
+	}
+}

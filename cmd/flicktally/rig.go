@@ -1,0 +1,117 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/rigfile"
+)
+
+// rigInFolder is the rig file that is used, where it is there, if none is named.
+const rigInFolder = "rig.toml"
+
+// loadRig reads the named rig file; "" means the one in the working folder, or
+// else the defaults. It says which it took.
+func (a *app) loadRig(path string) (rigfile.File, error) {
+	named := path != ""
+	if !named {
+		path = rigInFolder
+	}
+	data, err := readBounded(path, maxRigFile)
+	if !named && errors.Is(err, fs.ErrNotExist) {
+		return rigfile.File{Rig: sim.DefaultRig()}, nil
+	}
+	if err != nil {
+		return rigfile.File{}, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+	}
+	if !named {
+		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
+	}
+	file, err := rigfile.Parse(data, path)
+	if err != nil {
+		return rigfile.File{}, wrongUsage(err)
+	}
+	return file, nil
+}
+
+func newRig(a *app) *cobra.Command {
+	rig := &cobra.Command{
+		Use:   "rig",
+		Short: "Print, show or check a rig file",
+		Long: `A rig file describes everything between the switch and the camera: the press
+ranges, the one-shot, the line, the camera's press window. Every key is
+optional. The camera's default values are examples: measure yours.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	rig.AddCommand(newRigNew(a), newRigShow(a))
+	return rig
+}
+
+func newRigNew(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:     "new",
+		Short:   "Print a commented rig file to begin with",
+		Example: "  flicktally rig new > rig.toml",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			_, err := a.talk.out.Write(rigfile.Default())
+			return err
+		},
+	}
+}
+
+func newRigShow(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "show [FILE]",
+		Short: "Print the rig in force, with its defaults",
+		Example: `  flicktally rig show
+  flicktally rig show heron.toml`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			path := ""
+			if len(args) == 1 {
+				path = args[0]
+			}
+			file, err := a.loadRig(path)
+			if err != nil {
+				return err
+			}
+			_, err = a.talk.out.Write(rigfile.Format(file))
+			return err
+		},
+	}
+}
+
+// maxRigFile bounds what is read of a rig file.
+const maxRigFile = 1 << 20
+
+// readBounded reads a small file whole, and refuses a larger one.
+func readBounded(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder, want a file", path)
+	}
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err != nil {
+		return nil, err
+	}
+	if int64(len(data)) > most {
+		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", path, most>>10)
+	}
+	return data, nil
+}

@@ -1,0 +1,163 @@
+package main
+
+// All talk with the person goes through this file.
+//
+//   - Results go to standard output, everything else to standard error: notes,
+//     warnings, progress, errors. A closed pipe ends the program quietly.
+//   - An error is one line, "flicktally: what was being done: what was found,
+//     what would be right", in lower case and without a full stop; a marked
+//     excerpt and hints follow on lines of their own.
+//   - Colour appears on a terminal only, and not where NO_COLOR is set; it
+//     never carries meaning alone.
+//   - Text from a log or a rig is made harmless before it is shown
+//     (excerpt.Printable).
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"strings"
+	"syscall"
+
+	"golang.org/x/term"
+)
+
+// The exit codes.
+const (
+	exitDone       = 0
+	exitFailed     = 1
+	exitUsage      = 2 // wrong usage or rig
+	exitUnreadable = 3 // a log that cannot be read
+	exitLost       = 4 // replay --check: a finding says that footage was lost
+)
+
+// codedError is an error with an exit code and hints.
+type codedError struct {
+	code  int
+	err   error
+	hints []string
+}
+
+func (e *codedError) Error() string { return e.err.Error() }
+func (e *codedError) Unwrap() error { return e.err }
+
+// wrongUsage marks an error in the command line or the rig.
+func wrongUsage(err error, hints ...string) error { return &codedError{exitUsage, err, hints} }
+
+// unreadable marks an error in a log.
+func unreadable(err error, hints ...string) error { return &codedError{exitUnreadable, err, hints} }
+
+// errFootageLost ends replay --check; the report has said it all.
+var errFootageLost = &codedError{code: exitLost, err: errors.New("footage was lost")}
+
+// explained is an error that can show the place it is about and what to try.
+type explained interface{ Explain() string }
+
+// talk is the way to the person.
+type talk struct {
+	out      *bufio.Writer
+	err      io.Writer
+	colour   bool // standard output takes colour
+	errTTY   bool // standard error is a terminal
+	lastLine int  // length of the progress line that stands there
+}
+
+func newTalk(out, err *os.File) *talk {
+	return &talk{
+		out:    bufio.NewWriterSize(out, 64<<10),
+		err:    err,
+		colour: term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
+		errTTY: term.IsTerminal(int(err.Fd())),
+	}
+}
+
+// note tells something beside the result.
+func (t *talk) note(format string, args ...any) {
+	t.clearProgress()
+	fmt.Fprintf(t.err, format+"\n", args...)
+}
+
+// progress shows how far a long work is, on a terminal only. An empty text
+// takes it away.
+func (t *talk) progress(text string) {
+	if !t.errTTY {
+		return
+	}
+	t.clearProgress()
+	fmt.Fprint(t.err, "\r"+text)
+	t.lastLine = len(text)
+}
+
+func (t *talk) clearProgress() {
+	if t.lastLine > 0 {
+		fmt.Fprint(t.err, "\r"+strings.Repeat(" ", t.lastLine)+"\r")
+		t.lastLine = 0
+	}
+}
+
+// finish flushes the results, reports the error and returns the exit code.
+func (t *talk) finish(err error) int {
+	t.clearProgress()
+	if flushErr := t.out.Flush(); err == nil && flushErr != nil {
+		err = fmt.Errorf("cannot write the result: %w", flushErr)
+	}
+	if err == nil || errors.Is(err, syscall.EPIPE) {
+		return exitDone
+	}
+	if err == error(errFootageLost) {
+		return exitLost
+	}
+	t.report(err)
+	var coded *codedError
+	if errors.As(err, &coded) {
+		return coded.code
+	}
+	if strings.HasPrefix(err.Error(), "unknown command") {
+		return exitUsage
+	}
+	return exitFailed
+}
+
+// report writes an error, with the marked place where it has one, and hints.
+func (t *talk) report(err error) {
+	text := err.Error()
+	var place explained
+	if errors.As(err, &place) {
+		text = place.Explain()
+	}
+	fmt.Fprintln(t.err, "flicktally: "+text)
+	var coded *codedError
+	if errors.As(err, &coded) {
+		for _, hint := range coded.hints {
+			fmt.Fprintln(t.err, "hint: "+hint)
+		}
+	}
+}
+
+// The few colours of the reports.
+const (
+	bold   = "1"
+	faint  = "2"
+	alarm  = "1;31"
+	assure = "32"
+)
+
+// paint colours text where the output takes colour.
+func (t *talk) paint(style, text string) string {
+	if !t.colour {
+		return text
+	}
+	return "\x1b[" + style + "m" + text + "\x1b[0m"
+}
+
+// version is the module's version, or the revision it was built from.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "(devel)"
+	}
+	return info.Main.Version
+}
