@@ -16,7 +16,6 @@ type bench struct {
 	linked *sim.LinkedChain
 
 	hand    sim.Selector // the switch as the hand moves it
-	value   sim.PulseWidth
 	moves   []Move // since the last flick
 	pending []Flick
 	taken   int // presses of the chain that have gone to a flick
@@ -44,13 +43,21 @@ func newBench(rig sim.Rig, seed uint64, run Run) *bench {
 	run.Phase = rig.Line.RefreshPhase(chance)
 	frame := rig.Link.FramePhase(chance)
 	rig.Camera.Start = run.Start
-	b := &bench{
-		run: run, rig: rig, window: rig.Camera.Window(), value: run.Rest,
-		hand: sim.NewSelector(rig.Switch, rig.SignalLoss),
+	window := rig.Camera.Window()
+	return &bench{
+		run: run, rig: rig, window: window, hand: newHand(rig, run.Rest),
+		linked: sim.NewLinkedChain(rig, window, run.Rest, frame, chance),
 	}
-	b.hand.Step(0, run.Rest)
-	b.linked = sim.NewLinkedChain(rig, b.window, run.Rest, frame, chance)
-	return b
+}
+
+// newHand follows the switch itself, with nothing lost in between.
+func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
+	rig.SignalLoss.Then = sim.LossHold
+	hand := sim.NewSelector(rig.Switch, rig.SignalLoss)
+	if rig.Switch.IsValid(value) {
+		hand.Step(0, value)
+	}
+	return hand
 }
 
 // Samples returns what the link of a run delivered, at times of the chain, if
@@ -81,9 +88,11 @@ func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []s
 
 // move takes a move of the switch and reports the edge that the hand made.
 func (b *bench) move(m Move) (pressed, changed bool) {
-	b.value = m.Value
 	b.moves = append(b.moves, m)
 	b.linked.Move(b.toChain(m.At), m.Value)
+	if !b.rig.Switch.IsValid(m.Value) {
+		return false, false
+	}
 	e, changed := b.hand.Step(m.At, m.Value)
 	if !changed {
 		return e.Pressed, false

@@ -116,9 +116,7 @@ func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
 // begin runs the rig, or waits for the switch to rest while time stands still.
 func (d *Drill) begin() {
 	d.phase = PhaseRest
-	hand := sim.NewSelector(d.rig.Switch, d.rig.SignalLoss)
-	hand.Step(0, d.value)
-	if hand.Pressed() {
+	if hand := newHand(d.rig, d.value); hand.Pressed() {
 		return
 	}
 	d.phase = PhaseAct
@@ -131,14 +129,14 @@ func (d *Drill) toDrill(at sim.Micros) sim.Micros { return max(at-d.started, d.n
 
 // Move takes a move of the switch.
 func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
-	d.value = value
 	if d.phase == PhaseRest {
-		d.started = at - d.now
+		d.started, d.value = at-d.now, value
 		d.begin()
 		return
 	}
 	m := Move{d.toDrill(at), value}
 	d.run(m.At)
+	d.value = value
 	if d.bench == nil {
 		return
 	}

@@ -88,3 +88,366 @@ func TestFlickDrillSaysVerdictWithMargin(t *testing.T) {
 		require.Equal(t, c.right, r.Right)
 	}
 }
+
+// TestTakeDrill: the score is the take's own length, from the rig's chain.
+func TestTakeDrill(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.StartDelay = 200 * ms
+	p := startDrill(t, Setup{Kind: KindTake, Rig: rig, Seed: 3})
+	p.waitFor(PhaseAct)
+	length := p.drill.trial.(*takeTrial).length
+	p.flick(300 * ms)
+	p.wait(length - 100*ms)
+	require.Zero(t, p.view().TakeFor, "the pilot counts")
+	require.Equal(t, sim.StateRecording, p.view().Tally)
+	p.flick(300 * ms) // ends the take 200 ms late and the start delay early
+	p.wait(100 * ms)
+	r := p.lastResult()
+	require.True(t, r.Right)
+	require.True(t, r.Within)
+	require.Equal(t, sim.Micros(0), r.Off)
+	require.Contains(t, r.Words, "on the spot")
+}
+
+// TestTakeThatDoesNotStart ends the trial at once, and the next begins in
+// standby again.
+func TestTakeThatDoesNotStart(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindTake, Seed: 3})
+	p.waitFor(PhaseAct)
+	p.flick(1600 * ms)
+	p.wait(100 * ms)
+	r := p.lastResult()
+	require.False(t, r.Right)
+	require.Equal(t, "the take did not start: 1.60 s: too long by 0.10 s", r.Words)
+	require.Equal(t, sim.StateStandby, p.view().Tally, "switched on again for the next go")
+}
+
+func TestCutDrill(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.StopDelay, rig.Camera.StartDelay = 400*ms, 100*ms
+	for _, c := range []struct {
+		name    string
+		between sim.Micros
+		right   bool
+		words   string
+		off     sim.Micros
+	}{
+		// 500 ms to the press, 200 ms of it, 100 ms to the take; the camera
+		// needs 400 + 80 + 100.
+		{"in time", 500 * ms, true, "0.80 s between the takes: 0.22 s more than the camera needs", 220 * ms},
+		{"while it is busy", 300 * ms, false, "no new take: 0.20 s: too soon by 0.10 s, the camera was busy", 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := startDrill(t, Setup{Kind: KindCut, Rig: rig, Seed: 3})
+			p.waitFor(PhaseAct)
+			p.flick(200 * ms)
+			p.wait(c.between)
+			p.flick(200 * ms)
+			p.wait(100 * ms)
+			r := p.lastResult()
+			require.Equal(t, c.words, r.Words)
+			require.Equal(t, c.right, r.Right)
+			require.Equal(t, c.off, r.Off)
+		})
+	}
+}
+
+// TestSteadyDrillMeasuresSpread: after a few holds the pilot's own mean is the
+// target, not the aim.
+func TestSteadyDrillMeasuresSpread(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindSteady, Seed: 5})
+	for range 4 {
+		p.waitFor(PhaseAct)
+		p.flick(500 * ms)
+		p.wait(2 * sec)
+	}
+	results := p.drill.Results()
+	require.Equal(t, 150*ms, results[0].Off, "off the aim of 0.35 s")
+	require.Zero(t, results[3].Off, "on the own mean")
+}
+
+func TestPatternDrill(t *testing.T) {
+	pattern := Pattern{Name: "Mark rounding"}
+	pattern.add(0, 300*ms)
+	pattern.add(700*ms, 300*ms)
+	for _, c := range []struct {
+		name          string
+		second        sim.Micros
+		right, within bool
+		words         string
+	}{
+		{"followed", 300 * ms, true, true, "every edge on the spot"},
+		{"held on", 480 * ms, true, true, "worst at release 2: 0.18 s late"},
+		{"held far too long", 900 * ms, true, false, "worst at release 2: 0.60 s late"},
+		{"too brief", 40 * ms, false, false, "press 2 came out short; worst at release 2: 0.26 s early"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := startDrill(t, Setup{Kind: KindPattern, Pattern: &pattern, Seed: 5})
+			p.waitFor(PhaseAct)
+			p.flick(300 * ms)
+			p.wait(700 * ms)
+			require.Equal(t, sec, p.view().Pattern.At)
+			p.flick(c.second)
+			p.wait(100 * ms)
+			r := p.lastResult()
+			require.Equal(t, c.words, r.Words)
+			require.Equal(t, []bool{c.right, c.within}, []bool{r.Right, r.Within})
+		})
+	}
+}
+
+// TestPatternMayAskForLongPress: right is what the camera makes of the pattern
+// itself, whatever that is.
+func TestPatternMayAskForLongPress(t *testing.T) {
+	pattern := Pattern{Name: "Power off"}
+	pattern.add(0, 1600*ms)
+	p := startDrill(t, Setup{Kind: KindPattern, Pattern: &pattern, Seed: 5})
+	p.waitFor(PhaseAct)
+	p.flick(1600 * ms)
+	p.wait(100 * ms)
+	require.True(t, p.lastResult().Right)
+}
+
+func TestBlindDrillAsksWhetherItRecords(t *testing.T) {
+	for _, answer := range []bool{true, false} {
+		p := startDrill(t, Setup{Kind: KindBlind, Seed: 8})
+		toggles := 0
+		for p.view().Phase != PhaseAsk {
+			if p.view().Phase == PhaseAct {
+				require.True(t, p.view().TallyHidden)
+				require.False(t, p.view().Hold.Shown)
+				hold := 300 * ms
+				if toggles == 1 {
+					hold = 50 * ms // one that the camera ignores
+				}
+				p.flick(hold)
+				toggles++
+			}
+			p.wait(50 * ms)
+		}
+		require.Equal(t, "Is the camera recording?", p.view().Question)
+		p.drill.Answer(p.at, answer)
+		r := p.lastResult()
+		require.Equal(t, answer == ((toggles-1)%2 == 1), r.Right)
+		require.Contains(t, r.Words, "flicks toggled")
+	}
+}
+
+func TestHandsOffDrill(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
+	p.wait(3 * sec)
+	p.flick(300 * ms)
+	require.Equal(t, "touched", p.lastResult().Words)
+	require.False(t, p.lastResult().Right)
+	for len(p.drill.Results()) < 8 {
+		if p.view().Phase == PhaseAct {
+			p.flick(300 * ms)
+		}
+		p.wait(100 * ms)
+	}
+	meant := 0
+	for _, r := range p.drill.Results()[1:] {
+		require.True(t, r.Right)
+		if r.Words != "left alone" {
+			meant++
+		}
+	}
+	require.Positive(t, meant, "some cues are meant")
+	require.Less(t, meant, 7, "most are not")
+}
+
+// TestFlickAfterTouchIsNotTheNextTrials: what a touch started belongs to no
+// trial, though it is in the flicks.
+func TestFlickAfterTouchIsNotTheNextTrials(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
+	p.wait(3 * sec)
+	p.flick(300 * ms)
+	p.wait(1 * sec)
+	require.Len(t, p.drill.Results(), 1)
+	require.Len(t, p.drill.Flicks(), 1)
+}
+
+// TestNoEdgeIsDroppedWhileVerdictShows, and none is punished.
+func TestNoEdgeIsDroppedWhileVerdictShows(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	for range 10 {
+		p.flick(300 * ms)
+		p.wait(150 * ms)
+	}
+	p.wait(100 * ms)
+	require.Len(t, p.drill.Flicks(), 10)
+	require.Len(t, p.drill.Results(), 10)
+	for _, r := range p.drill.Results() {
+		require.True(t, r.Right)
+	}
+}
+
+// TestSlowStartIsNoFault: nothing is scored by how long the pilot waits.
+func TestSlowStartIsNoFault(t *testing.T) {
+	outcome := func(wait sim.Micros) Result {
+		p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+		p.waitFor(PhaseAct)
+		p.wait(wait)
+		p.flick(300 * ms)
+		p.wait(100 * ms)
+		r := p.lastResult()
+		r.Began, r.Ended = 0, 0
+		return r
+	}
+	require.Equal(t, outcome(0), outcome(50*sec))
+}
+
+func TestColdFlickStandsForItself(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1, Cold: true})
+	for range 3 {
+		p.waitFor(PhaseAct)
+		p.flick(50 * ms)
+		p.wait(2 * sec)
+	}
+	results := p.drill.Results()
+	require.Equal(t, []bool{true, false, false}, []bool{results[0].Cold, results[1].Cold, results[2].Cold})
+	score := NewScore(p.drill.Flicks(), results)
+	require.Equal(t, 1, score.Cold.Trials)
+	require.Equal(t, 2, score.Toggled.Trials)
+	past := p.drill.Past()
+	require.Equal(t, 2, past.Reliability(KindFlick).All.Trials)
+}
+
+// TestNothingBelowResolutionIsJudged: neither a hold at the edge of the window
+// nor a distance from the aim.
+func TestNothingBelowResolutionIsJudged(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1, Resolution: 20 * ms})
+	for _, hold := range []sim.Micros{70 * ms, 95 * ms, 1490 * ms, 365 * ms} {
+		p.waitFor(PhaseAct)
+		p.flick(hold)
+		p.wait(2 * sec)
+	}
+	results := p.drill.Results()
+	for _, r := range results[:3] {
+		require.True(t, r.Uncounted)
+		require.Contains(t, r.Words, "too close to call")
+	}
+	require.False(t, results[3].Uncounted)
+	require.Zero(t, results[3].Off)
+	require.Equal(t, 1, p.view().Rate.Trials)
+}
+
+func TestPressedSwitchHasToRestFirst(t *testing.T) {
+	d, err := New(Setup{Kind: KindFlick, Rig: sim.DefaultRig()})
+	require.NoError(t, err)
+	d.Start(0, 2000)
+	p := &pilot{t, d, 0, 10 * ms}
+	p.wait(5 * sec)
+	require.Equal(t, PhaseRest, p.view().Phase)
+	require.Equal(t, sim.Never, d.Deadline())
+	d.Move(p.at, 1000)
+	require.Equal(t, PhaseWait, p.view().Phase)
+	require.Equal(t, Length, p.view().Left, "waiting for it costs no time")
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(100 * ms)
+	require.True(t, p.lastResult().Right)
+}
+
+func TestPauseDropsOnlyTheTrialInHand(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(2 * sec)
+	p.drill.Move(p.at, 2000)
+	p.wait(100 * ms)
+	left := p.view().Left
+	p.drill.Pause(p.at)
+	require.Equal(t, PhasePaused, p.view().Phase)
+	p.wait(1000 * sec)
+	require.InDelta(t, float64(left), float64(p.view().Left), float64(50*ms))
+	p.drill.Resume(p.at, 1000)
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(100 * ms)
+	require.Len(t, p.drill.Results(), 2)
+	require.True(t, p.lastResult().Right)
+	require.Len(t, p.drill.Runs(), 2)
+}
+
+// TestStopKeepsWhatWasDone: the flick whose release has just been made is
+// judged, the one under way is not.
+func TestStopKeepsWhatWasDone(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Line.Delay = 200 * ms
+	for _, holding := range []bool{false, true} {
+		p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
+		p.waitFor(PhaseAct)
+		p.flick(300 * ms)
+		if holding {
+			p.wait(500 * ms)
+			p.drill.Move(p.at, 2000)
+			p.wait(50 * ms)
+		}
+		p.drill.Stop(p.at)
+		require.True(t, p.drill.Over())
+		require.Equal(t, sim.Never, p.drill.Deadline())
+		require.Len(t, p.drill.Flicks(), 1)
+		require.Len(t, p.drill.Results(), 1)
+		p.drill.Move(p.at, 1000)
+		p.wait(10 * sec)
+		require.Len(t, p.drill.Flicks(), 1)
+	}
+}
+
+// TestDrillEnds: every drill is over by itself after one to three minutes.
+func TestDrillEnds(t *testing.T) {
+	for _, kind := range tracks {
+		p := startDrill(t, Setup{Kind: kind, Seed: 1})
+		begun := p.at
+		for !p.drill.Over() {
+			require.Less(t, p.at-begun, 4*sim.Minute, kind)
+			switch p.view().Phase {
+			case PhaseAct:
+				p.flick(300 * ms)
+			case PhaseAsk:
+				p.drill.Answer(p.at, true)
+			}
+			p.wait(300 * ms)
+		}
+		require.GreaterOrEqual(t, p.at-begun, sim.Minute, kind)
+		require.LessOrEqual(t, p.at-begun, longest+sec, kind)
+		require.Greater(t, len(p.drill.Results()), 5, kind)
+	}
+}
+
+// TestBarRunsTowardsTheDeadline while the hand holds.
+func TestBarRunsTowardsTheDeadline(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	p.drill.Move(p.at, 2000)
+	for _, hold := range []sim.Micros{0, 300 * ms, 750 * ms, 1500 * ms, 2000 * ms} {
+		bar := p.drill.View(p.at + hold).Hold
+		require.True(t, bar.Holding)
+		require.Equal(t, hold, bar.Hold)
+		require.InDelta(t, min(1, float64(hold)/float64(1500*ms)), bar.Fraction(), 1e-9)
+	}
+}
+
+// TestDrillRefusesRigs that nobody can practise on.
+func TestDrillRefusesRigs(t *testing.T) {
+	inverted := sim.DefaultRig()
+	inverted.Line.Active = sim.ActiveLow
+	alwaysPressed := sim.DefaultRig()
+	alwaysPressed.Switch.Press = []sim.PulseRange{{Low: 700, High: 2300}}
+	for _, c := range []struct {
+		name  string
+		setup Setup
+		want  string
+	}{
+		{"drill unknown", Setup{Kind: "juggle", Rig: sim.DefaultRig()}, `found drill "juggle", want one of`},
+		{"rig invalid", Setup{Kind: KindFlick}, "rig cannot be practised on: "},
+		{"inverted", Setup{Kind: KindFlick, Rig: inverted}, "presses the button while the switch rests"},
+		{"no rest", Setup{Kind: KindFlick, Rig: alwaysPressed}, "no position of the switch releases the button"},
+		{"nothing to review", Setup{Kind: KindReview, Rig: sim.DefaultRig()}, "found no mistake of the switch"},
+	} {
+		_, err := New(c.setup)
+		require.ErrorContains(t, err, c.want, c.name)
+	}
+}

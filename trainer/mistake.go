@@ -14,15 +14,15 @@ type Mistake struct {
 // no practice cures, such as a lost signal, is not here, nor one that the pilot
 // may have meant, such as a take that was stopped.
 var remedies = map[sim.Code]Kind{
-	"short-press":       KindFlick,
-	"long-press":        KindFlick,
-	"missed-press":      KindFlick,
-	"busy-press":        KindCut,
-	"short-take":        KindBlind,
-	"recording-at-end":  KindBlind,
-	"never-recorded":    KindBlind,
-	"off-press":         KindBlind,
-	"chatter":           KindHandsOff,
+	"short-press":      KindFlick,
+	"long-press":       KindFlick,
+	"missed-press":     KindFlick,
+	"busy-press":       KindCut,
+	"short-take":       KindBlind,
+	"recording-at-end": KindBlind,
+	"never-recorded":   KindBlind,
+	"off-press":        KindBlind,
+	"chatter":          KindHandsOff,
 }
 
 // Mistakes returns those of a flight's findings that practice can cure, in

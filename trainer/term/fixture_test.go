@@ -37,7 +37,7 @@ func heron() sim.Rig {
 func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) Log {
 	chain := sim.NewChain(rig)
 	trace := sim.NewTrace(rig, 1<<16)
-	for at := sim.Micros(0); at <= end; at += 10 * sim.Millisecond {
+	for at := sim.Micros(0); ; at = min(at+10*sim.Millisecond, end) {
 		for len(moves) > 1 && moves[1].at <= at {
 			moves = moves[1:]
 		}
@@ -47,6 +47,9 @@ func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) Log {
 		}
 		chain.Feed(s)
 		trace.Feed(s)
+		if at == end {
+			break
+		}
 	}
 	r := chain.Finish()
 	return Log{Name: name, Replay: r, Findings: r.Findings(sim.DefaultLimits()), Channel: trace}

@@ -70,23 +70,7 @@ func (l *lane) stretchAt(at, end sim.Micros) (stretch sim.Span, value int) {
 // that would show nothing of their own.
 func lanesOf(log Log) []lane {
 	r := log.Replay
-	position := levels(r.Lanes.Position)
-	var lanes []lane
-	if log.Channel != nil {
-		lanes = append(lanes, levelOf("channel", channelLane, position))
-	}
-	lanes = append(lanes, levelOf("switch", levelLane, position))
-	if r.Rig.Switch.Settle > 0 {
-		lanes = append(lanes, levelOf("settled", levelLane, levels(r.Lanes.Settled)))
-	}
-	if r.Rig.OneShot.Trigger != sim.TriggerOff {
-		lanes = append(lanes, levelOf("pulse", levelLane, levels(r.Lanes.Pulse)))
-	}
-	lanes = append(lanes, levelOf("line", levelLane, levels(r.Lanes.Line)))
-	if r.Rig.Line.Delay > 0 || r.Rig.Inverted() {
-		lanes = append(lanes, levelOf("wire", levelLane, levels(r.Lanes.Wire)))
-	}
-	lanes = append(lanes, pressLane(r), cameraLane(r), takeLane(r))
+	lanes := append(signalLanes(log), pressLane(r), cameraLane(r), takeLane(r))
 	if r.Belief != nil {
 		lanes = append(lanes, chanceLaneOf(r))
 	}
@@ -96,6 +80,27 @@ func lanesOf(log Log) []lane {
 	if len(log.Findings) > 0 {
 		lanes = append(lanes, findingLane(log.Findings))
 	}
+	return lanes
+}
+
+// signalLanes returns the lanes from where the log was recorded to the camera.
+func signalLanes(log Log) []lane {
+	r, rig := log.Replay, log.Replay.Rig
+	position, line := levels(r.Lanes.Position), levels(r.Lanes.Line)
+	var lanes []lane
+	add := func(wanted bool, name string, kind laneKind, steps []step) {
+		if wanted {
+			lanes = append(lanes, levelOf(name, kind, steps))
+		}
+	}
+	channel := r.Tap == sim.TapChannel
+	add(channel && log.Channel != nil, "channel", channelLane, position)
+	add(channel, "switch", levelLane, position)
+	add(channel && rig.Switch.Settle > 0, "settled", levelLane, levels(r.Lanes.Settled))
+	add(channel && rig.OneShot.Trigger != sim.TriggerOff, "pulse", levelLane, levels(r.Lanes.Pulse))
+	add(r.Tap == sim.TapOutput && log.Channel != nil, "output", channelLane, line)
+	add(r.Tap != sim.TapWire, "line", levelLane, line)
+	add(r.Tap == sim.TapWire || rig.Line.Delay > 0 || rig.Inverted(), "wire", levelLane, levels(r.Lanes.Wire))
 	return lanes
 }
 
@@ -146,7 +151,7 @@ func pressLane(r *sim.Replay) lane {
 		}
 		p := r.Presses[n-1]
 		f := face{
-			fmt.Sprint(n), fmt.Sprintf("%d %s %s", n, holdText(p), p.Verdict), Problem, Dense,
+			fmt.Sprint(n), fmt.Sprintf("%d %s %s", n, p.HeldText(), p.Verdict), Problem, Dense,
 			fmt.Sprintf("press %d, %s", n, p.Verdict),
 		}
 		if p.Verdict == sim.VerdictToggle && !p.Doubtful {
@@ -154,13 +159,6 @@ func pressLane(r *sim.Replay) lane {
 		}
 		return f
 	}}
-}
-
-func holdText(p sim.Press) string {
-	if p.Open() {
-		return "open"
-	}
-	return p.Hold().Rounded()
 }
 
 // cameraFaces are the looks of the camera's states. The camera is never at rest.

@@ -78,7 +78,7 @@ func (v *Viewer) saveChart() {
 		v.message = "not saved: " + err.Error()
 		return
 	}
-	v.message = "saved the visible stretch as " + file
+	v.message = "saved this view as " + file
 }
 
 func (v *Viewer) toggleSnap() {
@@ -248,7 +248,7 @@ func (v *view) fitMarks() bool {
 
 func (v *view) fit(s sim.Span) {
 	room := max(s.Length()/4, 1)
-	v.window = v.window.showing(sim.Span{From: s.From - room, To: s.To + room}).scrolled(v.cursor)
+	v.window = v.window.showing(sim.Span{From: s.From - room, To: s.To + room})
 }
 
 // mark leaves a mark at the cursor.

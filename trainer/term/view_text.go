@@ -108,9 +108,13 @@ func (v *view) note() (string, Role) {
 
 // pressText tells what became of a press.
 func (v *view) pressText(p sim.Press) string {
-	window := v.log.Replay.Window
-	text := fmt.Sprintf("press %d down at %s, hold %s: %s; %s to %s toggles",
-		p.N, preciseClock(p.Down), holdText(p), p.Verdict, window.MinPress, window.LongPress)
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, preciseClock(p.Down), p.HeldText(), p.Verdict)
+	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
+		text += ", " + margin
+	}
+	if hand := p.ByHandText(); hand != "-" {
+		text += "; by hand " + hand
+	}
 	if p.Doubtful {
 		text += "; the verdict is doubtful"
 	}

@@ -1,0 +1,103 @@
+package trainer
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// TestLadderConverges: three up, one down settles where three hits in a row are
+// as likely as not, at p³ = ½, 79.4 % of hits (H. Levitt, J. Acoust. Soc. Am. 49
+// (1971) 467, from memory; p³ = ½ is checked here). The pilots' chance of a hit
+// falls with the level by a logistic curve as steep as those of the trainer's
+// own tolerances or flatter; the median level of many is compared with the one
+// at which the curve passes 79.4 %.
+func TestLadderConverges(t *testing.T) {
+	target := math.Cbrt(0.5)
+	require.InDelta(t, 0.794, target, 0.0005)
+	for _, width := range []float64{2, 4, 8} {
+		const middle, pilots, trials = 40.0, 400, 600
+		chanceAt := func(level float64) float64 { return 1 / (1 + math.Exp((level-middle)/width)) }
+		rng := rand.New(rand.NewPCG(7, 8))
+		var sum float64
+		n := 0
+		for range pilots {
+			var l Ladder
+			for trial := range trials {
+				l.Step(rng.Float64() < chanceAt(float64(l.Level)))
+				if trial >= trials/2 {
+					sum += float64(l.Level)
+					n++
+				}
+			}
+		}
+		mean := sum / float64(n)
+		require.InDelta(t, target, chanceAt(mean), 0.02, "width %v: mean level %.2f", width, mean)
+	}
+}
+
+func TestLadderSteps(t *testing.T) {
+	var l Ladder
+	for _, step := range []struct {
+		hit  bool
+		want int
+	}{{true, 0}, {true, 0}, {true, 1}, {true, 1}, {false, 0}, {false, 0}, {true, 0}, {true, 0}, {false, 0}, {true, 0}, {true, 0}, {true, 1}} {
+		l.Step(step.hit)
+		require.Equal(t, step.want, l.Level)
+	}
+}
+
+// TestToleranceStaysAboveResolution however high the level.
+func TestToleranceStaysAboveResolution(t *testing.T) {
+	require.Equal(t, 200*ms, tolerance(200*ms, 0, 0))
+	require.Equal(t, 170*ms, tolerance(200*ms, 1, 0))
+	require.Equal(t, 40*ms, tolerance(200*ms, 100, 20*ms))
+	require.Equal(t, 5*ms, tolerance(200*ms, 100, 0))
+	for level := range 30 {
+		require.LessOrEqual(t, tolerance(sec, level+1, 0), tolerance(sec, level, 0))
+	}
+}
+
+// TestAim: in the middle of the safe holds by proportion, which shrink by what
+// link and refresh blur.
+func TestAim(t *testing.T) {
+	rig := sim.DefaultRig()
+	require.Equal(t, sim.Interval{Low: 80 * ms, High: 1500 * ms}, SafeHolds(rig))
+	require.Equal(t, 350*ms, Aim(rig), "√(80·1500) = 346")
+	rig.Link.Frame, rig.Line.Update = 22*ms, 20*ms
+	require.Equal(t, sim.Interval{Low: 122 * ms, High: 1458 * ms}, SafeHolds(rig))
+	require.Equal(t, 420*ms, Aim(rig), "√(122·1458) = 421.8")
+	rig.Camera.MinPress, rig.Camera.LongPress = sim.Interval{Low: 60 * ms, High: 110 * ms}, sim.Interval{Low: sec, High: 2 * sec}
+	require.Equal(t, sim.Interval{Low: 152 * ms, High: 958 * ms}, SafeHolds(rig), "safe wherever the thresholds lie")
+	rig.Camera.MinPress = sim.Exactly(0)
+	rig.Link.Frame, rig.Line.Update = 0, 0
+	require.Equal(t, leastHold, SafeHolds(rig).Low, "no hand is faster")
+	narrow := sim.DefaultRig()
+	narrow.Camera.MinPress, narrow.Camera.LongPress = sim.Exactly(100*ms), sim.Exactly(110*ms)
+	narrow.Line.Update = 20 * ms
+	require.Equal(t, 105*ms, Aim(narrow), "no hold is safe: the middle of the window")
+}
+
+func TestRestAndPress(t *testing.T) {
+	for _, press := range [][]sim.PulseRange{
+		{{Low: 1250, High: 2250}}, {{Low: 900, High: 1700}}, {{Low: 900, High: 1200}, {Low: 1400, High: 2300}}, {{Low: 700, High: 1499}, {Low: 1501, High: 2300}},
+	} {
+		for _, hysteresis := range []sim.PulseWidth{0, 0.5} {
+			rig := sim.DefaultRig()
+			rig.Switch.Press, rig.Switch.Hysteresis = press, hysteresis
+			rest, pressed, err := RestAndPress(rig)
+			require.NoError(t, err)
+			s := sim.NewSelector(rig.Switch, rig.SignalLoss)
+			for i := range sim.Micros(3) {
+				s.Step(10*i, rest)
+				require.False(t, s.Pressed())
+				s.Step(10*i+5, pressed)
+				require.True(t, s.Pressed())
+			}
+		}
+	}
+}

@@ -1,0 +1,54 @@
+package trainer
+
+import "time"
+
+// Practised is one drill that was done, with when it began.
+type Practised struct {
+	Began   time.Time
+	Kind    Kind
+	Flicks  []Flick
+	Results []Result
+}
+
+// Period is a stretch of the calendar with what was practised in it.
+type Period struct {
+	From   time.Time // its first moment
+	Drills int
+	Mix    map[Kind]int // trials of each kind
+	Score
+}
+
+// Day returns the first moment of a day, for [Progress].
+func Day(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
+}
+
+// Week returns the first moment of a week, which begins on Monday (ISO 8601),
+// for [Progress].
+func Week(t time.Time) time.Time {
+	sinceMonday := (int(t.Weekday()) + 6) % 7
+	return Day(t).AddDate(0, 0, -sinceMonday)
+}
+
+// Progress sums up drills, in order of time, by the period that they began in.
+func Progress(drills []Practised, period func(time.Time) time.Time) []Period {
+	var periods []Period
+	var flicks []Flick
+	var results []Result
+	for i, d := range drills {
+		from := period(d.Began)
+		if i == 0 || !from.Equal(periods[len(periods)-1].From) {
+			periods = append(periods, Period{From: from, Mix: map[Kind]int{}})
+			flicks, results = nil, nil
+		}
+		p := &periods[len(periods)-1]
+		p.Drills++
+		for _, r := range d.Results {
+			p.Mix[r.Kind]++
+		}
+		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
+		p.Score = NewScore(flicks, results)
+	}
+	return periods
+}

@@ -1,0 +1,205 @@
+package trainer
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"flicktally/sim"
+)
+
+// script is what a pilot does, apart from the drill: moves at given times.
+type script []Move
+
+// randomScript draws flicks of all sorts, some through the middle position.
+func randomScript(rng *rand.Rand, flicks int) script {
+	var s script
+	at := sim.Micros(0)
+	pass := func(most sim.Micros) { at += 1 + sim.Micros(rng.Int64N(int64(most))) }
+	for range flicks {
+		pass(3 * sec)
+		if rng.IntN(3) == 0 {
+			s = append(s, Move{at, 1240})
+			pass(20 * ms)
+		}
+		s = append(s, Move{at, 2000})
+		if rng.IntN(8) == 0 {
+			pass(2 * sec)
+		} else {
+			pass(400 * ms)
+		}
+		s = append(s, Move{at, 1000})
+	}
+	return s
+}
+
+// play runs a script, with ticks as far apart as each draws.
+func play(t require.TestingT, s Setup, moves script, tick func() sim.Micros) *Drill {
+	d, err := New(s)
+	require.NoError(t, err)
+	d.Start(0, 1000)
+	now := sim.Micros(0)
+	for _, m := range moves {
+		for next := now + tick(); next < m.At; next += tick() {
+			now = next
+			d.Tick(now)
+		}
+		now = m.At
+		d.Move(m.At, m.Value)
+	}
+	d.Stop(now + 5*sec)
+	return d
+}
+
+// practiceRigs are rigs with everything between hand and camera.
+func practiceRigs() []sim.Rig {
+	slow := sim.DefaultRig()
+	slow.Link = sim.LinkSpec{Frame: 22 * ms, Loss: 0.2}
+	slow.Line.Update, slow.Line.Delay = 20*ms, 150*ms
+	slow.Switch.Settle = 30 * ms
+	slow.Camera.MinGap, slow.Camera.StartDelay, slow.Camera.StopDelay = 15*ms, 300*ms, 700*ms
+	shot := sim.DefaultRig()
+	shot.Link.Frame = 4 * ms
+	shot.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms, Rest: 100 * ms}
+	both := shot
+	both.OneShot.Trigger = sim.TriggerBoth
+	onPress := slow
+	onPress.Camera.ToggleOn = sim.ToggleOnPress
+	return []sim.Rig{sim.DefaultRig(), slow, shot, both, onPress}
+}
+
+// TestTicksDoNotMatter: what is judged does not depend on when time is told to
+// pass.
+func TestTicksDoNotMatter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		s := Setup{
+			Kind: rapid.SampledFrom(tracks).Draw(t, "kind"),
+			Rig:  rapid.SampledFrom(practiceRigs()).Draw(t, "rig"),
+			Seed: rng.Uint64(),
+		}
+		moves := randomScript(rng, 25)
+		steady := play(t, s, moves, func() sim.Micros { return 16667 })
+		uneven := play(t, s, moves, func() sim.Micros { return 1 + sim.Micros(rng.Int64N(int64(sec))) })
+		require.Equal(t, steady.Flicks(), uneven.Flicks())
+		require.Equal(t, steady.Results(), uneven.Results())
+		require.Equal(t, steady.Runs(), uneven.Runs())
+	})
+}
+
+// TestPracticeReplays: what the link of a run delivered, replayed as a log,
+// gives the very presses that the drill judged by: there is one model.
+func TestPracticeReplays(t *testing.T) {
+	presses := 0
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		s := Setup{
+			Kind: rapid.SampledFrom(tracks).Draw(t, "kind"),
+			Rig:  rapid.SampledFrom(practiceRigs()).Draw(t, "rig"),
+			Seed: rng.Uint64(),
+		}
+		d := play(t, s, randomScript(rng, 15), func() sim.Micros { return 16667 })
+		for i, run := range d.Runs() {
+			var moves []Move
+			var judged []sim.Press
+			for _, f := range d.Flicks() {
+				if f.Run == run.N {
+					moves = append(moves, f.Moves...)
+					judged = append(judged, f.Presses...)
+				}
+			}
+			if len(moves) == 0 {
+				continue
+			}
+			end := moves[len(moves)-1].At + sec
+			if i+1 < len(d.Runs()) {
+				end = min(end, d.Runs()[i+1].From)
+			}
+			rig := s.Rig
+			rig.Camera.Start = run.Start
+			chain := sim.NewChain(rig)
+			for _, sample := range run.Samples(rig, s.Seed, moves, end) {
+				chain.Feed(sample)
+			}
+			replayed := chain.FinishAt(end - run.From + run.Phase).Presses
+			require.GreaterOrEqual(t, len(replayed), len(judged))
+			for i, p := range judged {
+				for _, at := range []*sim.Micros{&p.Down, &p.Up, &p.Effect, &p.Acts} {
+					if *at != sim.Never {
+						*at += run.Phase - run.From
+					}
+				}
+				require.Equal(t, replayed[i], p)
+				presses++
+			}
+		}
+	})
+	require.Greater(t, presses, 1000)
+}
+
+// TestLateMovesCount: a move that comes in after the tick behind it is taken at
+// its own time.
+func TestLateMovesCount(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	down := p.at
+	p.wait(20 * ms)
+	p.drill.Move(down, 2000)
+	p.wait(280 * ms)
+	up := p.at
+	p.wait(25 * ms)
+	p.drill.Move(up, 1000)
+	p.wait(100 * ms)
+	require.Equal(t, 300*ms, p.drill.Flicks()[0].Hold())
+}
+
+// TestHandAndCameraAreToldApart: the camera sees what frames and refreshes
+// leave of a hold, the hand's own is kept beside it; without the link both are
+// the same.
+func TestHandAndCameraAreToldApart(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Link.Frame = 22 * ms
+	for _, without := range []bool{false, true} {
+		p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1, WithoutLink: without})
+		for range 20 {
+			p.waitFor(PhaseAct)
+			p.wait(7 * ms)
+			p.flick(305 * ms)
+			p.wait(2 * sec)
+		}
+		differ := 0
+		for _, f := range p.drill.Flicks() {
+			require.Equal(t, 305*ms, f.Hold())
+			require.InDelta(t, float64(305*ms), float64(f.Seen), float64(22*ms))
+			if f.Seen != f.Hold() {
+				differ++
+			}
+		}
+		if without {
+			require.Zero(t, differ)
+		} else {
+			require.Equal(t, 20, differ)
+		}
+	}
+}
+
+// TestFlickSeenByNobody: a flick shorter than a frame can be missed, and says
+// so.
+func TestFlickSeenByNobody(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Link.Frame = 500 * ms
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
+	unseen := 0
+	for range 20 {
+		p.waitFor(PhaseAct)
+		p.flick(100 * ms)
+		p.wait(3 * sec)
+		if f := p.drill.Flicks()[len(p.drill.Flicks())-1]; f.Verdict == VerdictUnseen {
+			unseen++
+			require.Equal(t, "0.10 s: the camera never saw it", f.Words())
+		}
+	}
+	require.Greater(t, unseen, 10, "four in five fall between the frames")
+}
