@@ -16,7 +16,7 @@ type bench struct {
 	linked *sim.LinkedChain
 
 	hand    sim.Selector // the switch as the hand moves it
-	moves   []Move // since the last flick
+	moves   []Move       // since the last flick
 	pending []Flick
 	taken   int // presses of the chain that have gone to a flick
 }

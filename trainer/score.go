@@ -95,7 +95,7 @@ func (s Score) holdChanges(before Score, resolution sim.Micros) []string {
 	var lines []string
 	tell := func(what string, now, then, noise float64) {
 		if d := math.Abs(now - then); d >= float64(resolution) && d >= 2*noise {
-			lines = append(lines, fmt.Sprintf("%s: %s, last time %s", what, seconds(sim.Micros(now)), seconds(sim.Micros(then))))
+			lines = append(lines, fmt.Sprintf("%s: %.0f ms, last time %.0f ms", what, now/1e3, then/1e3))
 		}
 	}
 	tell("mean hold", s.Holds.Mean, before.Holds.Mean, math.Hypot(s.Holds.StandardError(), before.Holds.StandardError()))

@@ -183,19 +183,22 @@ func (v *view) drawRuler(c *Canvas) {
 	const apart = 14 // columns from one label to the next, at least
 	unit := roundStep(v.window.span * apart / sim.Micros(v.window.columns))
 	for at := (v.window.from + unit - 1) / unit * unit; at <= v.window.end && v.window.shows(at); at += unit {
-		label := c.Area(v.window.column(at), 0, c.Width, 1)
-		if label.isBlank(1) {
-			label.Set(0, 0, c.Glyphs.Tick, Dim)
+		x, text := v.window.column(at), clockTo(at, unit)
+		if c.isBlank(x, 1) {
+			c.Set(x, 0, c.Glyphs.Tick, Dim)
 		}
-		if text := clockTo(at, unit); label.Area(1, 0, c.Width, 1).isBlank(len(text) + 1) {
-			label.Text(1, 0, text, Dim)
+		switch width := len(text); {
+		case c.isBlank(x+1, width):
+			c.Text(x+1, 0, text, Dim)
+		case c.isBlank(x-width-1, width+1):
+			c.Text(x-width, 0, text, Dim)
 		}
 	}
 }
 
-// isBlank reports whether the first cells of a line are there and free.
-func (c *Canvas) isBlank(cells int) bool {
-	for x := range cells {
+// isBlank reports whether so many cells of a line are there and free.
+func (c *Canvas) isBlank(from, cells int) bool {
+	for x := from; x < from+cells; x++ {
 		if cell := c.At(x, 0); cell == nil || *cell != blank {
 			return false
 		}

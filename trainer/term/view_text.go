@@ -108,7 +108,11 @@ func (v *view) note() (string, Role) {
 
 // pressText tells what became of a press.
 func (v *view) pressText(p sim.Press) string {
-	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, preciseClock(p.Down), p.HeldText(), p.Verdict)
+	held := p.HeldText()
+	if !p.Open() {
+		held = "held " + held
+	}
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, preciseClock(p.Down), held, p.Verdict)
 	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
 		text += ", " + margin
 	}

@@ -1,0 +1,131 @@
+package trainer
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// TestMixedPicksByWeakness: what fails most comes up most, what never fails
+// least, and nothing three times in a row.
+func TestMixedPicksByWeakness(t *testing.T) {
+	var past Past
+	for i := range 60 {
+		for _, k := range tracks {
+			past.Add(Result{Kind: k, Right: k != KindBlind || i%4 == 0})
+		}
+	}
+	p := startDrill(t, Setup{Kind: KindMixed, Seed: 4, Past: past})
+	counts := map[Kind]int{}
+	var last [2]Kind
+	for range 2000 {
+		p.drill.nextTrial()
+		k := p.drill.trial.what()
+		require.False(t, k == last[0] && k == last[1], "three times %s", k)
+		last[0], last[1] = last[1], k
+		counts[k]++
+	}
+	for _, k := range tracks {
+		require.Positive(t, counts[k], "%s comes up at all", k)
+		if k != KindBlind {
+			require.Greater(t, counts[KindBlind], 3*counts[k], "blind count is the weak one, not %s", k)
+		}
+	}
+}
+
+// TestReviewRedoesAFlight: a log's findings become trials, each twice, with
+// what went wrong beside them.
+func TestReviewRedoesAFlight(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.LongAction, rig.Camera.StartDelay = sim.LongNone, 500*ms
+	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), 1000, 0, nil)
+	for _, press := range []struct{ at, hold sim.Micros }{
+		{1 * sec, 50 * ms}, {5 * sec, 300 * ms}, {5400 * ms, 200 * ms}, {20 * sec, 1700 * ms}, {30 * sec, 300 * ms},
+	} {
+		chain.Move(press.at, 2000)
+		chain.Move(press.at+press.hold, 1000)
+	}
+	mistakes := Mistakes(chain.Finish(40 * sec).Findings(sim.DefaultLimits()))
+	var remedies []Kind
+	for _, m := range mistakes {
+		remedies = append(remedies, m.Remedy)
+	}
+	require.Equal(t, []Kind{KindFlick, KindCut, KindFlick}, remedies)
+
+	p := startDrill(t, Setup{Kind: KindReview, Rig: rig, Seed: 4, Review: mistakes})
+	var done []Kind
+	for !p.drill.Over() {
+		v := p.view()
+		if v.Phase == PhaseAct {
+			require.Equal(t, mistakes[len(done)/2].Text, v.Hint)
+			done = append(done, v.Kind)
+			p.flick(300 * ms)
+			if v.Kind == KindCut {
+				p.wait(100 * ms)
+				p.flick(300 * ms)
+			}
+		}
+		p.wait(100 * ms)
+	}
+	require.Equal(t, []Kind{KindFlick, KindFlick, KindCut, KindCut, KindFlick, KindFlick}, done)
+	for _, r := range p.drill.Results() {
+		require.True(t, r.Right, r.Words)
+	}
+}
+
+// TestRemediesNameFindings: every code stands for a finding that there is.
+func TestRemediesNameFindings(t *testing.T) {
+	known := map[sim.Code]bool{}
+	for _, rule := range sim.Rules() {
+		known[rule.Code] = true
+	}
+	for code, kind := range remedies {
+		require.True(t, known[code], code)
+		require.Contains(t, tracks, kind)
+	}
+}
+
+// TestKindsExplainThemselves in a title and a rule of a line.
+func TestKindsExplainThemselves(t *testing.T) {
+	require.Len(t, about, len(Kinds))
+	for _, k := range Kinds {
+		require.NotEmpty(t, k.Title(), k)
+		require.NotEmpty(t, k.Rule(), k)
+		require.LessOrEqual(t, len(k.Rule()), 76, k)
+		parsed, err := ParseKind(string(k))
+		require.NoError(t, err)
+		require.Equal(t, k, parsed)
+	}
+}
+
+// TestNextIsTheWeakest of those that are not reliable yet.
+func TestNextIsTheWeakest(t *testing.T) {
+	var past Past
+	require.Equal(t, KindFlick, past.Next(), "a beginner's first")
+	for range ReliableTest.CleanRun() {
+		for _, k := range tracks {
+			past.Add(Result{Kind: k, Right: true})
+		}
+	}
+	require.Equal(t, stat.CalledGood, past.Reliability(KindCut).Last)
+	require.Equal(t, KindMixed, past.Next())
+	past.Add(Result{Kind: KindCut})
+	past.Add(Result{Kind: KindCut})
+	require.Equal(t, KindCut, past.Next())
+}
+
+// TestPastIsACopy: a drill's past does not change under who asked for it.
+func TestPastIsACopy(t *testing.T) {
+	var past Past
+	past.Add(Result{Kind: KindFlick, Right: true})
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1, Past: past})
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(sec)
+	after := p.drill.Past()
+	require.Equal(t, 1, past.Reliability(KindFlick).Trials)
+	require.Equal(t, 2, after.Reliability(KindFlick).Trials)
+}
