@@ -86,12 +86,3 @@ func (r *Record) Recorded() Micros {
 	}
 	return total
 }
-
-// Readable writes a length of time as people say it: like Rounded below a
-// minute, like Clock from there on.
-func (m Micros) Readable() string {
-	if m < Minute {
-		return m.Rounded()
-	}
-	return m.Clock()
-}

@@ -67,12 +67,27 @@ func decimal(m, unit Micros) string {
 }
 
 // Rounded writes m as a duration for reading, rounded to a millisecond from
-// one second up: "2.31s", "80.25ms".
+// one second up and to a tenth of one below: "2.31s", "259.7ms".
 func (m Micros) Rounded() string {
-	if m != Never && max(m, -m) >= Second {
+	switch abs := max(m, -m); {
+	case m == Never:
+		return m.String()
+	case abs >= Second:
 		return roundTo(m, Millisecond).String()
+	case abs >= Millisecond:
+		return roundTo(m, Millisecond/10).String()
+	default:
+		return m.String()
 	}
-	return m.String()
+}
+
+// Readable writes a length of time as people say it: like Rounded below a
+// minute, like Clock from there on.
+func (m Micros) Readable() string {
+	if m < Minute {
+		return m.Rounded()
+	}
+	return m.Clock()
 }
 
 // roundTo rounds m to a multiple of unit, halves away from zero.

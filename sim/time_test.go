@@ -83,7 +83,7 @@ func TestParseDuration(t *testing.T) {
 
 func TestRounded(t *testing.T) {
 	for want, m := range map[string]sim.Micros{
-		"80.25ms": 80250,
+		"80.3ms":  80250,
 		"2.31s":   2309500,
 		"2.309s":  2309499,
 		"-1.001s": -1000500,

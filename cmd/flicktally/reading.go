@@ -78,4 +78,3 @@ func counted(n int, thing string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
 }
-

@@ -154,7 +154,7 @@ func (t *talk) printArmed(r *sim.Replay) {
 		return
 	}
 	fmt.Fprintln(t.out)
-	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Rounded(), a.Recorded.Rounded(), (a.Armed - a.Recorded).Rounded()))
+	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Readable(), a.Recorded.Readable(), (a.Armed - a.Recorded).Readable()))
 	t.table(func(w io.Writer) {
 		for _, missed := range a.Missed(r.Takes) {
 			fmt.Fprintf(w, "not recorded\t%s to %s\t%s\n", missed.From.Clock(), missed.To.Clock(), missed.Length().Rounded())

@@ -28,14 +28,19 @@ type rowScanner struct {
 	dense    bool           // no column is unwanted
 	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
+	same     sameShape      // of the rows, where they are dense
 }
 
-// wantedColumn is a column to be found. The jump is from where the search for
-// it began to where it was, in the row before.
+// wantedColumn is a column to be found.
 type wantedColumn struct {
 	column int
 	role   role
-	jump   int
+	// jump is from where the search for it began to where it was, in the row
+	// before.
+	jump int
+	// digits is of how many digits alone the field was, in the row before; 0 if
+	// it was anything else.
+	digits int
 }
 
 type role int
@@ -71,10 +76,13 @@ func (s *rowScanner) adapt(fields, columns int) {
 func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 	row.armed = absent
 	var ok bool
-	if s.dense {
-		size, ok = s.scanDense(data, &row)
-	} else {
+	switch {
+	case !s.dense:
 		size, ok = s.scanWide(data, &row)
+	case s.same.size > 0 && s.same.scan(data, &row):
+		size, ok = s.same.size, true
+	default:
+		size, ok = s.scanDense(data, &row)
 	}
 	if !ok {
 		return row, 0
@@ -89,6 +97,7 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 // to the line end.
 func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 	at := 0
+	s.same.begin(s.unit)
 	for i := range s.wanted {
 		if i > 0 {
 			if data[at] != s.delim {
@@ -100,12 +109,17 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 		if end >= len(data) || n.digits == 0 || !s.store(row, s.wanted[i].role, n) {
 			return 0, false
 		}
+		s.same.add(s.wanted[i].role, at, end, n, data[end])
 		at = end
 	}
 	if data[at] == '\r' && at+1 < len(data) {
 		at++
 	}
-	return at + 1, data[at] == '\n'
+	if data[at] != '\n' {
+		return 0, false
+	}
+	s.same.end(at + 1)
+	return at + 1, true
 }
 
 // scanWide reads a row that has unwanted columns: it counts their delimiters
@@ -134,7 +148,7 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 			}
 			column = w.column
 		}
-		n, end := scanDecimal(line, at)
+		n, end := w.scan(line, at)
 		if n.digits == 0 || end < len(line) && line[end] != s.delim || !s.store(row, w.role, n) {
 			return 0, false
 		}
@@ -144,6 +158,22 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 		return size, bytes.Count(line[at:], []byte{s.delim}) == rest
 	}
 	return size, at == len(line)
+}
+
+// scan reads the decimal at an offset as [scanDecimal] does; where it is like
+// that of the row before, without waiting for its end to be found.
+func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
+	if end = at + w.digits; w.digits > 0 && at+maxFixedDigits < len(line) && line[end]-'0' > 9 && line[end] != '.' {
+		if value, others := fixedDigits(line[at:], w.digits); others == 0 {
+			return decimal{mantissa: value, digits: w.digits}, end
+		}
+	}
+	n, end = scanDecimal(line, at)
+	w.digits = 0
+	if n.digits == end-at && n.digits <= maxPlainDigits {
+		w.digits = n.digits
+	}
+	return n, end
 }
 
 // store takes a number; it refuses what only the general way can tell.
