@@ -12,9 +12,9 @@ import (
 // ways in which every log of the tables is read: none makes a difference.
 var ways = []way{
 	plainWay,
-	{buffer: 16},
-	{buffer: defaultBuffer, general: true},
-	{buffer: 16, general: true},
+	{tuning: tuning{buffer: 16}},
+	{tuning: tuning{buffer: defaultTuning.buffer, general: true}},
+	{tuning: tuning{buffer: 16, general: true}},
 }
 
 // The dialects and the dirt that loggers write: common practice, no source but

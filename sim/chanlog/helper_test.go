@@ -33,22 +33,18 @@ type outcome struct {
 
 // way is how a log is read: what must not make a difference.
 type way struct {
-	buffer  int
-	general bool // read no row the fast way
-	reader  func(io.Reader) io.Reader
+	tuning
+	reader func(io.Reader) io.Reader
 }
 
-var plainWay = way{buffer: defaultBuffer}
+var plainWay = way{tuning: defaultTuning}
 
 func read(log []byte, opts Options, w way) outcome {
 	var in io.Reader = bytes.NewReader(log)
 	if w.reader != nil {
 		in = w.reader(in)
 	}
-	r := newReader(in, "heron.csv", opts, w.buffer)
-	if w.general {
-		r.quotes.char = '\n' // no line counts as plain
-	}
+	r := newReader(in, "heron.csv", opts, w.tuning)
 	var out outcome
 	var text strings.Builder
 	segment := 1

@@ -40,9 +40,11 @@ func (s Summary) comparable() any {
 func genWay(t *rapid.T) way {
 	readers := []func(io.Reader) io.Reader{nil, iotest.OneByteReader, iotest.HalfReader, iotest.DataErrReader}
 	return way{
-		buffer:  rapid.SampledFrom([]int{2, 3, 7, 16, 64, 1000, defaultBuffer}).Draw(t, "buffer"),
-		general: rapid.Bool().Draw(t, "general"),
-		reader:  readers[rapid.IntRange(0, len(readers)-1).Draw(t, "reader")],
+		tuning: tuning{
+			buffer:  rapid.SampledFrom([]int{2, 3, 7, 16, 64, 1000, defaultTuning.buffer}).Draw(t, "buffer"),
+			general: rapid.Bool().Draw(t, "general"),
+		},
+		reader: readers[rapid.IntRange(0, len(readers)-1).Draw(t, "reader")],
 	}
 }
 

@@ -29,13 +29,13 @@ type Block struct {
 // Reader reads a channel log as samples.
 type Reader struct {
 	opts    Options
+	general bool // see tuning
 	src     source
 	search  search
 	scanner rowScanner
 	rows    rowReader
 	clock   clock
-	quotes  needle
-	zeros   needle
+	quotes  quoteFinder
 
 	sum      Summary
 	samples  []sim.Sample
@@ -52,16 +52,23 @@ const blockSize = 2048
 // compressed with gzip. Name stands in errors. The reader uses at most 8 MiB
 // whatever its input is: lines are bounded by 1 MiB, columns by 100 000.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
-	return newReader(r, name, opts, defaultBuffer)
+	return newReader(r, name, opts, defaultTuning)
 }
 
-func newReader(r io.Reader, name string, opts Options, buffer int) *Reader {
+// tuning is what must make no difference to what is read; the tests vary it.
+type tuning struct {
+	buffer  int  // bytes at first
+	general bool // read no row the fast way
+}
+
+var defaultTuning = tuning{buffer: 256 << 10}
+
+func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 	out := &Reader{
 		opts:    opts,
-		src:     newSource(r, name, buffer),
+		general: tune.general,
+		src:     newSource(r, name, tune.buffer),
 		sum:     Summary{File: printable(name)},
-		quotes:  needle{char: '"'},
-		zeros:   needle{char: 0},
 		samples: make([]sim.Sample, 0, blockSize),
 	}
 	out.search = search{opts: opts, src: &out.src, sum: &out.sum}
@@ -111,7 +118,9 @@ func (r *Reader) advance() {
 		r.begin(r.search.found)
 	}
 	for r.err == nil && len(r.samples) < cap(r.samples) {
-		r.scanRows()
+		if !r.general {
+			r.scanRows()
+		}
 		if len(r.samples) == cap(r.samples) || !r.readRecord() {
 			return
 		}
@@ -144,7 +153,7 @@ func (r *Reader) begin(found *resolved) {
 // scanRows reads plain rows the fast way, up to the first that is not plain.
 func (r *Reader) scanRows() {
 	data := r.src.window()
-	plain := min(r.quotes.next(data, r.src.offset), r.zeros.next(data, r.src.offset))
+	plain := r.quotes.next(data, r.src.offset)
 	pos, before := 0, len(r.samples)
 	for len(r.samples) < cap(r.samples) {
 		row, size := r.scanner.scan(data[pos:plain])
@@ -176,27 +185,26 @@ func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
 	}
 }
 
-// needle finds the next of a byte in the window, without looking at any place
+// quoteFinder finds the next quote in the window, without looking at any place
 // twice.
-type needle struct {
-	char byte
-	at   int64 // there is none in the log before here
-	hit  bool  // there is one here
+type quoteFinder struct {
+	at  int64 // there is none in the log before here
+	hit bool  // there is one here
 }
 
-// next returns the offset of the first in the window, whose offset in the log
-// is given, or the window's size.
-func (n *needle) next(window []byte, offset int64) int {
-	if n.at < offset {
-		n.at, n.hit = offset, false
+// next returns the offset of the first quote in the window, whose own offset in
+// the log is given, or the window's size.
+func (q *quoteFinder) next(window []byte, offset int64) int {
+	if q.at < offset {
+		q.at, q.hit = offset, false
 	}
-	if !n.hit {
-		begin := n.at - offset
-		if i := bytes.IndexByte(window[begin:], n.char); i >= 0 {
-			n.at, n.hit = n.at+int64(i), true
+	if !q.hit {
+		begin := q.at - offset
+		if i := bytes.IndexByte(window[begin:], '"'); i >= 0 {
+			q.at, q.hit = q.at+int64(i), true
 		} else {
-			n.at = offset + int64(len(window))
+			q.at = offset + int64(len(window))
 		}
 	}
-	return int(n.at - offset)
+	return int(q.at - offset)
 }

@@ -26,10 +26,6 @@ func (r *Reader) readRecord() bool {
 	if !whole {
 		return false
 	}
-	if bytes.IndexByte(data[:line], 0) >= 0 {
-		at := bytes.IndexByte(data[:line], 0)
-		return r.reject(line, 1, fault{at: at, found: "a byte 0, as in binary files", want: "a row of numbers", cut: data[line-1] != '\n'})
-	}
 	if isBlank(data[:line]) && (r.rows.layout.delim != '\t' || bytes.IndexByte(data[:line], '\t') < 0) {
 		r.sum.Blank.add(1, int64(line))
 		r.src.consume(line, 1)
@@ -77,6 +73,9 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	}
 	if wrong.at == 0 && r.rows.isOtherHeader(record) {
 		wrong = &fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
+	}
+	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 && !wrong.fatal {
+		wrong.at, wrong.found, wrong.want = i, "a byte 0, as in binary files", "a row of numbers"
 	}
 	wrong.at += mark
 	wrong.cut = wrong.cut && !split.ended

@@ -9,12 +9,12 @@ import (
 	"io"
 )
 
-const (
-	defaultBuffer = 256 << 10
-	// maxBuffer holds what the search for the header looks back on, and a line
-	// as long as one may be, and more, so that a longer one is known for it.
-	maxBuffer = 2*maxLine + 1
-)
+// maxBuffer holds what the search for the header looks back on, and a line as
+// long as one may be, and more, so that a longer one is known for it.
+const maxBuffer = 2*maxLine + 1
+
+// zipBuffer is what is read at once of a compressed log.
+const zipBuffer = 64 << 10
 
 var (
 	gzipMark      = []byte{0x1f, 0x8b}
@@ -122,7 +122,7 @@ func (s *source) open() {
 		return
 	}
 	s.gzip = true
-	unzip, err := gzip.NewReader(bufio.NewReaderSize(io.MultiReader(bytes.NewReader(head), s.file), defaultBuffer))
+	unzip, err := gzip.NewReader(bufio.NewReaderSize(io.MultiReader(bytes.NewReader(head), s.file), zipBuffer))
 	if err != nil {
 		if err == io.EOF {
 			err = io.ErrUnexpectedEOF
