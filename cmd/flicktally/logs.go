@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
 
@@ -59,16 +60,16 @@ func (f *logFlags) override(spec *sim.LogSpec) {
 }
 
 // loadRigFor returns the rig with the flags' overrides, checked.
-func (a *app) loadRigFor(f *logFlags) (sim.Rig, error) {
+func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 	file, err := a.loadRig(f.rig)
 	if err != nil {
-		return sim.Rig{}, err
+		return rigfile.File{}, err
 	}
 	f.override(&file.Rig.Log)
 	if err := file.Rig.Validate(); err != nil {
-		return sim.Rig{}, wrongUsage(err)
+		return rigfile.File{}, wrongUsage(err)
 	}
-	return file.Rig, nil
+	return file, nil
 }
 
 // flight is one segment of a log, replayed.
@@ -80,6 +81,8 @@ type flight struct {
 	Trace    *sim.Trace // nil unless asked for
 	Findings []sim.Finding
 	Reading  source.Summary // how the whole file was read
+	// Given are the keys that the rig file set; nil if there was none.
+	Given map[string]bool
 }
 
 // replayOptions say what replayLogs does beyond the chain.
@@ -92,15 +95,18 @@ type replayOptions struct {
 // replayLogs replays every segment of the logs. A path of "-" is standard
 // input.
 func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]flight, error) {
-	rig, err := a.loadRigFor(f)
+	file, err := a.loadRigFor(f)
 	if err != nil {
 		return nil, err
 	}
 	var flights []flight
 	for _, path := range paths {
-		segments, err := a.replayLog(path, rig, f, opts)
+		segments, err := a.replayLog(path, file.Rig, f, opts)
 		if err != nil {
 			return nil, err
+		}
+		for i := range segments {
+			segments[i].Given = file.Given
 		}
 		flights = append(flights, segments...)
 	}

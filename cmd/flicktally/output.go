@@ -9,23 +9,49 @@ import (
 	"os"
 )
 
+// output is a result that goes into a file.
+type output struct {
+	path  string
+	write func(io.Writer) error
+}
+
 // writeFile writes a result into a file: whole or not at all, and over a file
 // that is there only if forced.
 func writeFile(path string, force bool, write func(io.Writer) error) error {
-	if !force {
-		switch _, err := os.Lstat(path); {
-		case err == nil:
-			return &codedError{exitFailed, fmt.Errorf("found %s there already, want a new file", path),
-				[]string{"--force writes over it"}}
-		case !errors.Is(err, fs.ErrNotExist):
-			return fmt.Errorf("cannot write %s: %w", path, err)
+	return writeFiles([]output{{path, write}}, force)
+}
+
+// writeFiles writes results into files in their order, each whole or not at
+// all; none if one of them is there and may not be written over.
+func writeFiles(outputs []output, force bool) error {
+	for _, o := range outputs {
+		if err := mayWrite(o.path, force); err != nil {
+			return err
 		}
 	}
-	var content bytes.Buffer
-	if err := write(&content); err != nil {
-		return fmt.Errorf("cannot write %s: %w", path, err)
+	for _, o := range outputs {
+		var content bytes.Buffer
+		err := o.write(&content)
+		if err == nil {
+			err = replaceFile(o.path, content.Bytes())
+		}
+		if err != nil {
+			return fmt.Errorf("cannot write %s: %w", o.path, err)
+		}
 	}
-	if err := replaceFile(path, content.Bytes()); err != nil {
+	return nil
+}
+
+// mayWrite refuses a file that is there already, unless forced.
+func mayWrite(path string, force bool) error {
+	if force {
+		return nil
+	}
+	switch _, err := os.Lstat(path); {
+	case err == nil:
+		return &codedError{exitFailed, fmt.Errorf("found %s there already, want a new file", path),
+			[]string{"--force writes over it"}}
+	case !errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
 	return nil

@@ -14,7 +14,7 @@ type Index struct {
 // Entry is one page in an [Index].
 type Entry struct {
 	Page Page
-	Href string // file name of the page, beside the index
+	Href string // where the page is, as a URL relative to the index
 }
 
 // Write writes the index as one HTML file, well-formed as XML too.
@@ -58,7 +58,7 @@ func newIndexView(x Index) indexView {
 		count("logs", len(x.Entries)), count("takes", takes), {"recorded", recorded.Readable()},
 	}}
 	for _, e := range x.Entries {
-		page := e.Page.readable()
+		page := e.Page.printable()
 		for _, p := range page.Parts {
 			r := p.Replay
 			v.Rows = append(v.Rows, indexRow{

@@ -8,9 +8,9 @@ import (
 	"html/template"
 	"io"
 	"slices"
-	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // TraceBins is a good number of bins for the trace of a [Part]: enough to zoom
@@ -40,20 +40,21 @@ type Part struct {
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
 // give equal bytes.
 func (p Page) Write(w io.Writer) error {
-	return pages.ExecuteTemplate(w, "page.html", newPageView(p.readable()))
+	return pages.ExecuteTemplate(w, "page.html", newPageView(p.printable()))
 }
 
-// readable returns a copy whose texts are fit to be written.
-func (p Page) readable() Page {
-	p.Source, p.RigFrom = readable(p.Source), readable(p.RigFrom)
+// printable returns a copy whose texts hold nothing that does not print: XML
+// has no way to write some of it, and a reader could be misled by the rest.
+func (p Page) printable() Page {
+	p.Source, p.RigFrom = excerpt.Printable(p.Source), excerpt.Printable(p.RigFrom)
 	p.Notes, p.Parts = slices.Clone(p.Notes), slices.Clone(p.Parts)
 	for i, note := range p.Notes {
-		p.Notes[i] = readable(note)
+		p.Notes[i] = excerpt.Printable(note)
 	}
 	for i := range p.Parts {
 		findings := slices.Clone(p.Parts[i].Findings)
 		for j, f := range findings {
-			findings[j].Text, findings[j].Remedy = readable(f.Text), readable(f.Remedy)
+			findings[j].Text, findings[j].Remedy = excerpt.Printable(f.Text), excerpt.Printable(f.Remedy)
 		}
 		p.Parts[i].Findings = findings
 	}
@@ -104,15 +105,4 @@ func asset(name string) string {
 func digest(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
-}
-
-// readable takes control characters out of text from a log or a rig: XML has
-// no way to write them, and nobody sees them.
-func readable(text string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r == 0xfffe || r == 0xffff {
-			return '\ufffd'
-		}
-		return r
-	}, strings.ToValidUTF8(text, "\ufffd"))
 }

@@ -13,6 +13,7 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // node is an element of a written page.
@@ -187,10 +188,11 @@ func TestPageIsSaneToAScreenReader(t *testing.T) {
 }
 
 // Names come from files of other people. None of them may end an element,
-// begin one, or leave characters that XML cannot hold.
+// begin one, turn the direction of text, or leave characters that XML cannot
+// hold.
 func TestHostileNamesStayText(t *testing.T) {
-	hostile := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\x1b[31m\x00\xff\uffff]]>"
-	visible := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\ufffd[31m\ufffd\ufffd\ufffd]]>"
+	hostile := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\x1b[31m\u202e\x00\xff\uffff]]>"
+	visible := excerpt.Printable(hostile)
 	page := regattaPage()
 	page.Source, page.RigFrom, page.Notes = hostile, hostile, []string{hostile}
 	page.Parts[0].Replay.Rig.Name = hostile

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // pageView is a [Page] as its template writes it.
@@ -98,7 +99,7 @@ type chanceRow struct {
 func newPageView(p Page) pageView {
 	rig := p.Parts[0].Replay.Rig
 	v := pageView{
-		assets: newAssets("page.js"), Source: p.Source, Rig: readable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
+		assets: newAssets("page.js"), Source: p.Source, Rig: excerpt.Printable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
 		Settings: settingsOf(rig, p.Given), ModelRemarks: modelRemarks(p.Parts[0].Replay),
 	}
 	for _, s := range v.Settings {

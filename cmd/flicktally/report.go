@@ -1,0 +1,107 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"net/url"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot/report"
+	"flicktally/sim"
+)
+
+// reportFlags are the flags of report beyond those of every log.
+type reportFlags struct {
+	logFlags
+	out   string
+	force bool
+}
+
+func newReport(a *app) *cobra.Command {
+	var flags reportFlags
+	cmd := &cobra.Command{
+		Use:   "report [flags] LOG... -o FILE.html",
+		Short: "Write a log as a page to read, print and share",
+		Long: `Report replays a log and writes one page about it: what was recorded and what was
+lost in a sentence, a timing chart, findings with what to do, takes, presses, the
+rig and what the model takes for granted. The page is one file, asks nothing of
+anybody and needs no script; with scripts, the chart zooms, moves and reads out
+what is under the pointer.
+
+Several logs give a page each, beside an index of them: -o season.html writes
+season.html, season-1.html, season-2.html and so on.`,
+		Example: `  flicktally report flight.csv -o flight.html
+  flicktally report --rig heron.toml monday.csv tuesday.csv -o season.html`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, logs []string) error {
+			if err := flags.check(); err != nil {
+				return wrongUsage(err)
+			}
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), traceBins: report.TraceBins})
+			if err != nil {
+				return err
+			}
+			return writeReport(pagesOf(flights, flags.rig), &flags)
+		},
+	}
+	flags.logFlags.add(cmd)
+	cmd.Flags().StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .html")
+	cmd.Flags().BoolVar(&flags.force, "force", false, "write over files that are there")
+	return cmd
+}
+
+func (f *reportFlags) check() error {
+	switch ext := filepath.Ext(f.out); {
+	case f.out == "":
+		return errors.New("found no file to write, want -o FILE.html")
+	case !strings.EqualFold(ext, ".html"):
+		return fmt.Errorf("found -o %s, want a name that ends in .html", f.out)
+	}
+	return nil
+}
+
+// pagesOf makes a page of the segments of each log.
+func pagesOf(flights []flight, rigFlag string) []report.Page {
+	var pages []report.Page
+	for _, f := range flights {
+		if f.Segment == 1 {
+			page := report.Page{Source: logName(f.File), Given: f.Given, Notes: readingLines(f.Reading)}
+			if f.Given != nil {
+				page.RigFrom = filepath.Base(cmp.Or(rigFlag, rigInFolder))
+			}
+			pages = append(pages, page)
+		}
+		page := &pages[len(pages)-1]
+		page.Parts = append(page.Parts, report.Part{Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins()})
+	}
+	return pages
+}
+
+// logName names a log without the way to it.
+func logName(file string) string {
+	if file == "-" {
+		return "standard input"
+	}
+	return filepath.Base(file)
+}
+
+// writeReport writes one page, or several and then their index, so that an
+// index never leads nowhere.
+func writeReport(pages []report.Page, f *reportFlags) error {
+	if len(pages) == 1 {
+		return writeFile(f.out, f.force, pages[0].Write)
+	}
+	var index report.Index
+	var outputs []output
+	stem := strings.TrimSuffix(f.out, filepath.Ext(f.out))
+	for i, page := range pages {
+		path := fmt.Sprintf("%s-%d%s", stem, i+1, filepath.Ext(f.out))
+		outputs = append(outputs, output{path, page.Write})
+		index.Entries = append(index.Entries, report.Entry{Page: page, Href: (&url.URL{Path: filepath.Base(path)}).String()})
+	}
+	return writeFiles(append(outputs, output{f.out, index.Write}), f.force)
+}
