@@ -1,0 +1,103 @@
+package joystick
+
+import (
+	"encoding/binary"
+
+	"flicktally/sim"
+)
+
+// Layout is how an input_event lies in memory: seconds and microseconds of the
+// size of the kernel's long, then type, code and value.
+type Layout struct {
+	LongSize int // 8 or 4
+	Order    binary.ByteOrder
+}
+
+// Size returns the size of a record: 24 bytes, or 16.
+func (l Layout) Size() int { return 2*l.LongSize + 8 }
+
+// Types and codes of events, from linux/input-event-codes.h.
+const (
+	evSyn = 0x00
+	evKey = 0x01
+	evAbs = 0x03
+
+	synReport  = 0
+	synDropped = 3
+
+	keyRepeats = 2
+)
+
+// Events decodes event records.
+type Events struct {
+	assembler
+	layout Layout
+	ranges map[uint16]Range
+	moves  []Move
+	// dropping is set from SYN_DROPPED to the report that follows it: what lies
+	// between is of no use (Documentation/input/event-codes.rst).
+	dropping bool
+	missed   bool
+}
+
+// NewEvents returns a decoder; ranges are those of the axes by their codes.
+func NewEvents(layout Layout, ranges map[uint16]Range) *Events {
+	return &Events{assembler: assembler{size: layout.Size()}, layout: layout, ranges: ranges}
+}
+
+// Decode takes the next bytes. Moves have the kernel's time.
+func (e *Events) Decode(data []byte, _ sim.Micros) []Move {
+	e.moves = e.moves[:0]
+	e.each(data, e.record)
+	return e.moves
+}
+
+// Missed reports, once, that the kernel dropped records: the state of the
+// device must be read.
+func (e *Events) Missed() bool {
+	missed := e.missed
+	e.missed = false
+	return missed
+}
+
+func (e *Events) record(b []byte) {
+	var at sim.Micros
+	order := e.layout.Order
+	if e.layout.LongSize == 8 {
+		at = sim.Micros(order.Uint64(b))*sim.Second + sim.Micros(order.Uint64(b[8:]))
+	} else {
+		at = sim.Micros(order.Uint32(b))*sim.Second + sim.Micros(order.Uint32(b[4:]))
+	}
+	b = b[2*e.layout.LongSize:]
+	kind, code, value := order.Uint16(b), order.Uint16(b[2:]), int32(order.Uint32(b[4:]))
+	switch {
+	case kind == evSyn && code == synDropped:
+		e.dropping = true
+	case kind == evSyn && code == synReport && e.dropping:
+		e.dropping, e.missed = false, true
+	case e.dropping:
+	case kind == evAbs:
+		e.moves = append(e.moves, e.move(at, Control{Axis, code}, value))
+	case kind == evKey && value != keyRepeats:
+		e.moves = append(e.moves, e.move(at, Control{Button, code}, value))
+	}
+}
+
+func (e *Events) move(at sim.Micros, c Control, raw int32) Move {
+	if c.Kind == Button {
+		return Move{At: at, Control: c, Value: buttonWidth(raw != 0)}
+	}
+	r, ok := e.ranges[c.Number]
+	if !ok {
+		r = FullRange
+	}
+	return Move{At: at, Control: c, Value: r.width(raw)}
+}
+
+// Found makes the initial move of a position that was asked of the device: the
+// raw value of an axis, or 0 for a button that is up.
+func (e *Events) Found(at sim.Micros, c Control, raw int32) Move {
+	m := e.move(at, c, raw)
+	m.Initial = true
+	return m
+}

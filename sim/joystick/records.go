@@ -1,0 +1,69 @@
+package joystick
+
+import (
+	"encoding/binary"
+
+	"flicktally/sim"
+)
+
+// Types of joystick records; initial is or-ed to them. From
+// joystick-api, "2.2 __u8 type".
+const (
+	jsButton  = 0x01
+	jsAxis    = 0x02
+	jsInitial = 0x80
+
+	recordSize = 8 // u32 time in ms, s16 value, u8 type, u8 number
+)
+
+// Records decodes joystick records.
+type Records struct {
+	assembler
+	order binary.ByteOrder
+	moves []Move
+	// initial says that the latest record was an initial one; a run of them in
+	// the midst of others follows an overflow.
+	initial bool
+	any     bool
+	missed  bool
+	read    sim.Micros
+}
+
+// NewRecords returns a decoder of records in the kernel's byte order.
+func NewRecords(order binary.ByteOrder) *Records {
+	return &Records{assembler: assembler{size: recordSize}, order: order}
+}
+
+// Decode takes the next bytes. Moves have the time at which they were read.
+func (r *Records) Decode(data []byte, read sim.Micros) []Move {
+	r.moves, r.read = r.moves[:0], read
+	r.each(data, r.record)
+	return r.moves
+}
+
+// Missed reports, once, that the kernel dropped records. The positions have
+// come again by themselves, as initial moves.
+func (r *Records) Missed() bool {
+	missed := r.missed
+	r.missed = false
+	return missed
+}
+
+func (r *Records) record(b []byte) {
+	value, kind, number := int16(r.order.Uint16(b[4:])), b[6], b[7]
+	initial := kind&jsInitial != 0
+	if initial && !r.initial && r.any {
+		r.missed = true
+	}
+	r.any, r.initial = true, initial
+	m := Move{At: r.read, Initial: initial}
+	switch kind &^ jsInitial {
+	case jsButton:
+		m.Control, m.Value = Control{Button, uint16(number)}, buttonWidth(value != 0)
+	case jsAxis:
+		m.Control, m.Value = Control{Axis, uint16(number)}, FullRange.width(int32(value))
+	default:
+		return
+	}
+	r.moves = append(r.moves, m)
+}
