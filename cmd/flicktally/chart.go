@@ -134,15 +134,18 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 		return nil, err
 	}
 	look.Notes = []string{cameraNote(flights[0].Replay)}
-	var chart *plot.Chart
 	switch f.kind {
 	case chartHolds:
-		chart, err = plot.Holds(holdSet(flights), look)
+		return usable(plot.Holds(holdSet(flights), look))
 	case chartTakes:
-		chart, err = plot.Takes("Takes", takesOf(flights), look)
+		return usable(plot.Takes(named(flights[0], "takes"), takesOf(flights), look))
 	default:
-		chart, err = a.timingChart(flights, f, look)
+		return a.timingChart(flights, f, look)
 	}
+}
+
+// usable marks an error of a chart's layout as one in the command line.
+func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	if err != nil {
 		return nil, wrongUsage(err)
 	}
@@ -163,13 +166,13 @@ const chartBins = 2 * plot.MaxSide
 // timingChart draws one segment of a log.
 func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
 	if f.segment < 1 || f.segment > len(flights) {
-		return nil, fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, len(flights))
+		return nil, wrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, len(flights)))
 	}
 	if len(flights) > 1 {
 		a.talk.note("segment %d of %d is drawn (another with --segment)", f.segment, len(flights))
 	}
 	flight := flights[f.segment-1]
-	view := plot.TimingView{Title: chartTitle(flight), Press: f.press, Look: look}
+	view := plot.TimingView{Title: named(flight, chartName(flight)), Press: f.press, Look: look}
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
@@ -178,20 +181,20 @@ func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plo
 	}
 	span, err := view.SpanOf(flight.Replay)
 	if err != nil {
-		return nil, err
+		return nil, wrongUsage(err)
 	}
 	trace, err := a.closerTrace(flight, span, f)
 	if err != nil {
 		return nil, err
 	}
-	return plot.Timing(flight.Replay, flight.Findings, trace, view)
+	return usable(plot.Timing(flight.Replay, flight.Findings, trace, view))
 }
 
 // closerTrace returns the channel finely enough for a span. Where the trace of
 // the whole log is too coarse for it, the log is read once more; standard input
 // cannot be.
 func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trace, error) {
-	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/chartBins) {
+	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/plot.MaxSide) {
 		return f.Trace, nil
 	}
 	in, size, err := a.openLog(f.File)
@@ -220,12 +223,12 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 	}
 }
 
-func chartTitle(f flight) string {
-	title := chartName(f)
+// named puts the rig's name before a chart's subject.
+func named(f flight, subject string) string {
 	if name := f.Replay.Rig.Name; name != "" {
-		title = name + ": " + title
+		return name + ": " + subject
 	}
-	return title
+	return subject
 }
 
 // chartName names a log on a chart, without the way to it.
@@ -243,10 +246,7 @@ func chartName(f flight) string {
 // holdSet collects the finished presses of all flights.
 func holdSet(flights []flight) plot.HoldSet {
 	camera := flights[0].Replay.Rig.Camera
-	set := plot.HoldSet{Title: "Holds", MinPress: camera.MinPress, LongPress: camera.LongPress}
-	if name := flights[0].Replay.Rig.Name; name != "" {
-		set.Title = name + ": holds"
-	}
+	set := plot.HoldSet{Title: named(flights[0], "holds"), MinPress: camera.MinPress, LongPress: camera.LongPress}
 	open := 0
 	for _, f := range flights {
 		for _, p := range f.Replay.Presses {

@@ -8,7 +8,10 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -48,7 +51,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
+		Args:          knownCommand,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
@@ -57,8 +60,40 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.AddCommand(
 		newReplay(a),
 		newView(a),
+		newReport(a),
 		newRig(a),
 		newDemo(a),
 	)
+	markUsage(root)
 	return root
+}
+
+// knownCommand refuses a command that is not there, and names near ones.
+func knownCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	root.SuggestionsMinimumDistance = 2
+	hint := "see: flicktally help"
+	if near := root.SuggestionsFor(args[0]); len(near) > 0 {
+		hint = "there is: " + strings.Join(near, ", ")
+	}
+	return wrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
+}
+
+// markUsage lets wrong arguments of every command count as wrong usage.
+func markUsage(cmd *cobra.Command) {
+	if check := cmd.Args; check != nil {
+		cmd.Args = func(cmd *cobra.Command, args []string) error {
+			err := check(cmd, args)
+			var coded *codedError
+			if err == nil || errors.As(err, &coded) {
+				return err
+			}
+			return wrongUsage(err, "see: "+cmd.CommandPath()+" --help")
+		}
+	}
+	for _, sub := range cmd.Commands() {
+		markUsage(sub)
+	}
 }

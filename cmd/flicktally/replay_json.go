@@ -87,7 +87,7 @@ type jsonBelief struct {
 type jsonFinding struct {
 	Code   sim.Code   `json:"code"`
 	At     sim.Micros `json:"at_us"`
-	Press  int        `json:"press,omitempty"`
+	Press  int        `json:"press"`
 	Text   string     `json:"text"`
 	Remedy string     `json:"remedy"`
 	Lost   bool       `json:"lost"`

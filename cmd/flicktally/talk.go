@@ -115,9 +115,6 @@ func (t *talk) finish(err error) int {
 	if errors.As(err, &coded) {
 		return coded.code
 	}
-	if strings.HasPrefix(err.Error(), "unknown command") {
-		return exitUsage
-	}
 	return exitFailed
 }
 

@@ -1,0 +1,40 @@
+package main
+
+import (
+	"flag"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"flicktally": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+var update = flag.Bool("update", false, "renew the expected output in the stories")
+
+// TestStories runs the command as a process, on the stories in testdata/script.
+func TestStories(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"chop": chop},
+	})
+}
+
+// chop FILE N cuts the last N bytes off a file, as a logger does that loses
+// power.
+func chop(ts *testscript.TestScript, _ bool, args []string) {
+	path := ts.MkAbs(args[0])
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	info, err := os.Stat(path)
+	ts.Check(err)
+	ts.Check(os.Truncate(path, info.Size()-int64(n)))
+}
