@@ -14,7 +14,8 @@ type Result struct {
 	// Where the start is not known and nothing was observed, its presses and
 	// states stay unknown (M8).
 	Replay *sim.Replay
-	// Cells are the courses of events that are still possible, likeliest first.
+	// Cells are the courses of events that are still possible, likeliest first;
+	// of equals, the one nearest to the middle of the ranges. Replay shows the first.
 	Cells []Cell
 	// MinPress and LongPress hold every threshold that is still possible.
 	MinPress, LongPress sim.Interval
@@ -92,17 +93,18 @@ type tally struct {
 	unexplained int
 	weight      float64
 	curve       curve
-	cells       []Cell
+	pieces      []weighted
 	verdicts    []sim.Verdict // of each press, in one of the pieces
 	doubtful    []bool        // of each press: another piece has another verdict
 	takeCounts  []float64     // weight by number of takes
+}
 
-	likeliest struct {
-		weight float64
-		zone   zone
-		start  sim.StartState
-		astray float64 // distance from the middle of what was not known
-	}
+// weighted is a piece that is still possible.
+type weighted struct {
+	zone   zone
+	start  sim.StartState
+	weight float64
+	astray float64 // distance from the middle of what was not known
 }
 
 func newTally(u *unknowns) *tally { return &tally{u: u, unexplained: math.MaxInt} }
@@ -121,24 +123,20 @@ func (t *tally) add(c *cell, p piece) {
 		t.takeCounts = append(t.takeCounts, 0)
 	}
 	t.takeCounts[len(c.takes)] += weight
-	t.cells = append(t.cells, t.u.describe(p.zone, c.start, weight))
+	t.pieces = append(t.pieces, weighted{p.zone, c.start, weight, t.u.astray(p.zone)})
 	for i, v := range c.verdicts {
 		t.doubtful[i] = t.doubtful[i] || v != t.verdicts[i]
 	}
-	astray := t.u.astray(p.zone)
-	if best := &t.likeliest; weight > best.weight || weight == best.weight && astray < best.astray {
-		best.weight, best.zone, best.start, best.astray = weight, p.zone, c.start, astray
-	}
 }
 
-// describe turns a zone into a cell of the result.
-func (u *unknowns) describe(z zone, start sim.StartState, chance float64) Cell {
-	cell := Cell{z.min, z.long, start, chance}
-	if u.minKnown {
-		cell.MinPress = u.spec.MinPress
+// cell tells a piece in the terms of the result.
+func (t *tally) cell(p weighted) Cell {
+	cell := Cell{p.zone.min, p.zone.long, p.start, p.weight / t.weight}
+	if t.u.minKnown {
+		cell.MinPress = t.u.spec.MinPress
 	}
-	if u.longKnown {
-		cell.LongPress = u.spec.LongPress
+	if t.u.longKnown {
+		cell.LongPress = t.u.spec.LongPress
 	}
 	return cell
 }
@@ -170,21 +168,20 @@ func (u *unknowns) middle(z zone) sim.Window {
 }
 
 func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
-	r := &Result{
-		Unexplained: t.unexplained,
-		Cells:       t.cells,
-		MinPress:    t.cells[0].MinPress, LongPress: t.cells[0].LongPress,
-	}
-	for i := range r.Cells {
-		c := &r.Cells[i]
-		c.Chance /= t.weight
+	slices.SortStableFunc(t.pieces, func(a, b weighted) int {
+		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.astray, b.astray))
+	})
+	likeliest := t.cell(t.pieces[0])
+	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.MinPress, LongPress: likeliest.LongPress}
+	for _, p := range t.pieces {
+		c := t.cell(p)
+		r.Cells = append(r.Cells, c)
 		r.MinPress = hull(r.MinPress, c.MinPress)
 		r.LongPress = hull(r.LongPress, c.LongPress)
 		if c.Start == sim.StartRecording {
 			r.StartRecording += c.Chance
 		}
 	}
-	slices.SortStableFunc(r.Cells, func(a, b Cell) int { return cmp.Compare(b.Chance, a.Chance) })
 	r.Replay = t.shown(replay, seen.none())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {
@@ -201,9 +198,10 @@ func hull(a, b sim.Interval) sim.Interval {
 
 // shown returns the replay of the likeliest piece, run at its middle.
 func (t *tally) shown(replay *sim.Replay, nothingSeen bool) *sim.Replay {
-	window, spec := t.u.middle(t.likeliest.zone), t.u.spec
+	likeliest := t.pieces[0]
+	window, spec := t.u.middle(likeliest.zone), t.u.spec
 	if !(spec.Start == sim.StartUnknown && nothingSeen) {
-		spec.Start = t.likeliest.start
+		spec.Start = likeliest.start
 	}
 	record := sim.RunCamera(spec, window, t.u.wire, t.u.end, nil)
 	for i := range record.Presses {

@@ -174,9 +174,19 @@ func TestDoubtfulEqualsGrid(t *testing.T) {
 		}
 		for _, p := range result.Replay.Presses {
 			require.Equal(t, len(verdicts[p.N]) > 1, p.Doubtful, "press %d", p.N)
-			require.True(t, verdicts[p.N][p.Verdict])
+			if !hasWholeMicrosWithin(result.Cells[0]) {
+				continue
+			}
+			require.True(t, verdicts[p.N][p.Verdict], "press %d", p.N)
 		}
 	})
+}
+
+// hasWholeMicrosWithin reports whether a cell holds whole µs that are not on its
+// border, at which other rules of M7 may hold.
+func hasWholeMicrosWithin(c Cell) bool {
+	wide := func(i sim.Interval) bool { return i.Exact() || i.High-i.Low > 1 }
+	return wide(c.MinPress) && wide(c.LongPress)
 }
 
 func within(i sim.Interval, at sim.Micros) bool {

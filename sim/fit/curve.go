@@ -1,0 +1,201 @@
+package fit
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Dose counts the responses among the trials at one place.
+type Dose struct {
+	At                float64
+	Trials, Responses int
+}
+
+// Curve is the chance of a response as F(Intercept + Slope·x), fitted by maximum
+// likelihood.
+type Curve struct {
+	Shape            Shape
+	Intercept, Slope float64
+	// Covariance of the two, from the expected information: its diagonal holds
+	// the squared standard errors.
+	Covariance [2][2]float64
+	// LogLikelihood of the counts, binomial coefficients included.
+	LogLikelihood float64
+	// Deviance is twice what the log-likelihood lacks to that of a model with a
+	// chance of its own for every dose; DegreesOfFreedom are those that it keeps.
+	Deviance         float64
+	DegreesOfFreedom int
+
+	doses []Dose
+}
+
+// The reasons why there is no best curve.
+var (
+	// ErrNoOverlap: the responses are on the one side of some place, the others
+	// on the other side of it, so that the steeper a curve the better.
+	ErrNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
+	// ErrFalling: the chance of a response does not rise.
+	ErrFalling = errors.New("no rising curve fits: responses do not become more frequent")
+)
+
+// FitCurve fits a rising curve. The doses are kept in order of place, equal
+// places joined.
+func FitCurve(shape Shape, doses []Dose) (*Curve, error) {
+	sorted, err := sortDoses(doses)
+	if err != nil {
+		return nil, err
+	}
+	if highest, lowest := overlap(sorted); !(highest > lowest) {
+		return nil, ErrNoOverlap
+	}
+	scale := scaleOf(sorted)
+	a, b, info, err := scoreToMaximum(shape, scale.apply(sorted))
+	if err != nil {
+		return nil, err
+	}
+	c := &Curve{Shape: shape, doses: sorted, DegreesOfFreedom: len(sorted) - 2}
+	c.Intercept, c.Slope, c.Covariance = scale.back(a, b, inverse(info))
+	c.LogLikelihood = logLikelihood(shape, sorted, c.Intercept, c.Slope)
+	c.Deviance = 2 * (saturated(sorted) - c.LogLikelihood)
+	return c, nil
+}
+
+// Response returns the chance, 0 to 1, of a response at x.
+func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept + c.Slope*x) }
+
+// Threshold returns the place at which a response is as likely as not, and its
+// standard error by the delta method.
+func (c *Curve) Threshold() (at, se float64) {
+	at = -c.Intercept / c.Slope
+	v := c.Covariance
+	return at, math.Sqrt(v[0][0]+2*at*v[0][1]+at*at*v[1][1]) / c.Slope
+}
+
+// Spread returns the standard deviation of the curve taken as a distribution of
+// thresholds.
+func (c *Curve) Spread() float64 { return c.Shape.deviation() / c.Slope }
+
+// Interval is a closed interval of places; its ends may be infinite.
+type Interval struct{ Low, High float64 }
+
+// Fieller returns the interval of the threshold by Fieller's theorem; it has no
+// ends where the slope is not significantly above 0. Source: D. J. Finney,
+// Probit Analysis, chapter 4.
+func (c *Curve) Fieller(confidence float64) Interval {
+	z := distuv.UnitNormal.Quantile(0.5 + confidence/2)
+	v := c.Covariance
+	at, _ := c.Threshold()
+	g := z * z * v[1][1] / (c.Slope * c.Slope)
+	if g >= 1 {
+		return Interval{math.Inf(-1), math.Inf(1)}
+	}
+	middle := at + g/(1-g)*(at+v[0][1]/v[1][1])
+	reach := z / (c.Slope * (1 - g)) * math.Sqrt(v[0][0]+2*at*v[0][1]+at*at*v[1][1]-g*(v[0][0]-v[0][1]*v[0][1]/v[1][1]))
+	return Interval{middle - reach, middle + reach}
+}
+
+// scoreToMaximum finds intercept and slope by Fisher scoring, and the expected
+// information there. The log-likelihood is concave, so halving a step that goes
+// too far is all the care it takes.
+func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64, err error) {
+	best := logLikelihood(shape, doses, 0, 0)
+	for range 200 {
+		var score [2]float64
+		score, info = scoreAndInformation(shape, doses, a, b)
+		step := solve(info, score)
+		for size := 1.0; ; size /= 2 {
+			next := logLikelihood(shape, doses, a+size*step[0], b+size*step[1])
+			if next >= best-1e-10*math.Abs(best) || size < 1e-10 { // but for rounding
+				a, b, best = a+size*step[0], b+size*step[1], next
+				break
+			}
+		}
+		if math.Abs(step[0])+math.Abs(step[1]) < 1e-11*(1+math.Abs(a)+math.Abs(b)) {
+			_, info = scoreAndInformation(shape, doses, a, b)
+			if b <= 0 {
+				return a, b, info, ErrFalling
+			}
+			return a, b, info, nil
+		}
+	}
+	return a, b, info, ErrFalling // only responses below all others run away like that
+}
+
+// scoreAndInformation returns the gradient of the log-likelihood and the
+// expected information.
+func scoreAndInformation(shape Shape, doses []Dose, a, b float64) (score [2]float64, info [2][2]float64) {
+	for _, d := range doses {
+		eta := a + b*d.At
+		pull := d.pull(shape, eta)
+		weight := float64(d.Trials) * shape.information(eta)
+		score[0] += pull
+		score[1] += pull * d.At
+		info[0][0] += weight
+		info[0][1] += weight * d.At
+		info[1][1] += weight * d.At * d.At
+	}
+	info[1][0] = info[0][1]
+	return score, info
+}
+
+// pull is the derivative of the log-likelihood of a dose by η.
+func (d Dose) pull(shape Shape, eta float64) float64 {
+	return float64(d.Responses)*shape.hazard(-eta) - float64(d.Trials-d.Responses)*shape.hazard(eta)
+}
+
+// information is what one trial at η is expected to tell about η.
+func (s Shape) information(eta float64) float64 { return s.hazard(eta) * s.hazard(-eta) }
+
+// logLikelihood returns that of the line η = a + b·x.
+func logLikelihood(shape Shape, doses []Dose, a, b float64) float64 {
+	sum := 0.0
+	for _, d := range doses {
+		eta := a + b*d.At
+		sum += logChoose(d.Trials, d.Responses) +
+			float64(d.Responses)*shape.logChance(eta) + float64(d.Trials-d.Responses)*shape.logChance(-eta)
+	}
+	return sum
+}
+
+// saturated is the log-likelihood of a model with a chance of its own for every
+// dose.
+func saturated(doses []Dose) float64 {
+	sum := 0.0
+	for _, d := range doses {
+		n, k := float64(d.Trials), float64(d.Responses)
+		sum += logChoose(d.Trials, d.Responses)
+		if k > 0 {
+			sum += k * math.Log(k/n)
+		}
+		if k < n {
+			sum += (n - k) * math.Log1p(-k/n)
+		}
+	}
+	return sum
+}
+
+func logChoose(n, k int) float64 {
+	lg := func(m int) float64 { v, _ := math.Lgamma(float64(m) + 1); return v }
+	return lg(n) - lg(k) - lg(n-k)
+}
+
+func inverse(m [2][2]float64) [2][2]float64 {
+	det := m[0][0]*m[1][1] - m[0][1]*m[1][0]
+	return [2][2]float64{{m[1][1] / det, -m[0][1] / det}, {-m[1][0] / det, m[0][0] / det}}
+}
+
+func solve(m [2][2]float64, v [2]float64) [2]float64 {
+	i := inverse(m)
+	return [2]float64{i[0][0]*v[0] + i[0][1]*v[1], i[1][0]*v[0] + i[1][1]*v[1]}
+}
+
+// check refuses counts that cannot be.
+func (d Dose) check() error {
+	if math.IsNaN(d.At) || math.IsInf(d.At, 0) || d.Trials < 1 || d.Responses < 0 || d.Responses > d.Trials {
+		return fmt.Errorf("found %d responses in %d trials at %v, want from 0 to all of at least one trial", d.Responses, d.Trials, d.At)
+	}
+	return nil
+}

@@ -1,0 +1,126 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// sortDoses returns the doses in order of place, equal places joined.
+func sortDoses(doses []Dose) ([]Dose, error) {
+	sorted := slices.Clone(doses)
+	slices.SortFunc(sorted, func(a, b Dose) int { return cmp.Compare(a.At, b.At) })
+	joined := sorted[:0]
+	for _, d := range sorted {
+		if err := d.check(); err != nil {
+			return nil, err
+		}
+		if n := len(joined); n > 0 && joined[n-1].At == d.At {
+			joined[n-1].Trials += d.Trials
+			joined[n-1].Responses += d.Responses
+			continue
+		}
+		joined = append(joined, d)
+	}
+	return joined, nil
+}
+
+// overlap returns the highest place without a response and the lowest with one:
+// −Inf and +Inf where there is none. They leave no overlap unless the first is
+// the higher.
+func overlap(doses []Dose) (highestWithout, lowestWith float64) {
+	highestWithout, lowestWith = math.Inf(-1), math.Inf(1)
+	for _, d := range doses {
+		if d.Responses < d.Trials {
+			highestWithout = max(highestWithout, d.At)
+		}
+		if d.Responses > 0 {
+			lowestWith = min(lowestWith, d.At)
+		}
+	}
+	return highestWithout, lowestWith
+}
+
+// scale makes places comparable to 1 for the arithmetic: x = (place − mean)/spread.
+type scale struct{ mean, spread float64 }
+
+func scaleOf(doses []Dose) scale {
+	n, sum, squares := 0.0, 0.0, 0.0
+	for _, d := range doses {
+		n += float64(d.Trials)
+		sum += float64(d.Trials) * d.At
+	}
+	mean := sum / n
+	for _, d := range doses {
+		squares += float64(d.Trials) * (d.At - mean) * (d.At - mean)
+	}
+	return scale{mean, math.Sqrt(squares / n)}
+}
+
+func (s scale) apply(doses []Dose) []Dose {
+	scaled := slices.Clone(doses)
+	for i := range scaled {
+		scaled[i].At = (scaled[i].At - s.mean) / s.spread
+	}
+	return scaled
+}
+
+// back returns intercept, slope and their covariance for unscaled places.
+func (s scale) back(a, b float64, cov [2][2]float64) (intercept, slope float64, covariance [2][2]float64) {
+	shift := s.mean / s.spread // intercept = a − b·shift, slope = b/spread
+	mixed := (cov[0][1] - shift*cov[1][1]) / s.spread
+	return a - b*shift, b / s.spread, [2][2]float64{
+		{cov[0][0] - 2*shift*cov[0][1] + shift*shift*cov[1][1], mixed},
+		{mixed, cov[1][1] / (s.spread * s.spread)},
+	}
+}
+
+// SpearmanKarber estimates the threshold without a curve: the mean of the
+// distribution whose cumulative shares are the response rates, made to rise
+// where they fall (pool adjacent violators), linear between places. It also
+// gives the standard error, √(Σ p(1−p)/n·((x₊−x₋)/2)²). It needs a place without any response
+// below one at which all respond; ok is false where that is not so. Source: C.
+// Spearman 1908, G. Kärber 1931; variance in D. J. Finney, Statistical Method in
+// Biological Assay, chapter 20.
+func SpearmanKarber(doses []Dose) (at, se float64, ok bool) {
+	doses, err := sortDoses(doses)
+	last := len(doses) - 1
+	if err != nil || last < 1 {
+		return 0, 0, false
+	}
+	rates := risingRates(doses)
+	if rates[0] != 0 || rates[last] != 1 {
+		return 0, 0, false
+	}
+	variance := 0.0
+	for i := range last {
+		at += (rates[i+1] - rates[i]) * (doses[i].At + doses[i+1].At) / 2
+		if i > 0 {
+			reach := (doses[i+1].At - doses[i-1].At) / 2
+			variance += rates[i] * (1 - rates[i]) / float64(doses[i].Trials) * reach * reach
+		}
+	}
+	return at, math.Sqrt(variance), true
+}
+
+// risingRates returns the response rates, neighbours that fall pooled.
+func risingRates(doses []Dose) []float64 {
+	type pool struct{ responses, trials, places int }
+	var pools []pool
+	for _, d := range doses {
+		p := pool{d.Responses, d.Trials, 1}
+		for n := len(pools); n > 0 && pools[n-1].responses*p.trials > p.responses*pools[n-1].trials; n = len(pools) {
+			before := pools[n-1]
+			p = pool{p.responses + before.responses, p.trials + before.trials, p.places + before.places}
+			pools = pools[:n-1]
+		}
+		pools = append(pools, p)
+	}
+	var rates []float64
+	for _, p := range pools {
+		for range p.places {
+			rates = append(rates, float64(p.responses)/float64(p.trials))
+		}
+	}
+	return rates
+}
