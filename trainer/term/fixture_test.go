@@ -1,6 +1,8 @@
 package term
 
 import (
+	"sync"
+
 	"flicktally/sim"
 )
 
@@ -13,6 +15,13 @@ type move struct {
 // regatta is a flight over a regatta as the tests know it: a take at the start
 // line, one at the mark, and a press held too long at the finish.
 func regatta() Log {
+	log := flown()
+	own := *log.Replay
+	log.Replay = &own
+	return log
+}
+
+var flown = sync.OnceValue(func() Log {
 	const up, down = 1000, 2000
 	return replayed("regatta.csv", heron(), 3*sim.Minute, []move{
 		{0, up},
@@ -23,7 +32,7 @@ func regatta() Log {
 		{120 * sim.Second, down}, {120*sim.Second + 310*sim.Millisecond, up}, // stops
 		{150 * sim.Second, down}, {152*sim.Second + 300*sim.Millisecond, up}, // finish: held too long
 	})
-}
+})
 
 func heron() sim.Rig {
 	rig := sim.DefaultRig()

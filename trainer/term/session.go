@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"sync"
 	"syscall"
 	"time"
 
@@ -79,16 +80,19 @@ func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
 
 // session owns a screen while a program is shown on it.
 type session struct {
+	// using guards the screen: giving it back while a picture is being drawn
+	// would leave the terminal between the two.
+	using   sync.Mutex
 	screen  tcell.Screen
 	clock   Clock
 	start   time.Time // the zero of clock
 	stamps  *stamps
 	pointer pointer
 
-	events chan Event
-	ends   chan os.Signal // signals that end the session
-	jobs   chan os.Signal // signals of job control
-	done   chan struct{}  // closed when the program has ended
+	events    chan Event
+	ends      chan os.Signal // signals that end the session
+	continued chan os.Signal // tells that the process was stopped and goes on
+	done      chan struct{}  // closed when the program has ended
 
 	painter painter
 }
@@ -96,22 +100,22 @@ type session struct {
 func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamps) *session {
 	return &session{
 		screen: screen, clock: clock, start: start, stamps: stamps,
-		events:  make(chan Event, 64),
-		ends:    make(chan os.Signal, 1),
-		jobs:    make(chan os.Signal, 1),
-		done:    make(chan struct{}),
-		painter: newPainter(screen),
+		events:    make(chan Event, 64),
+		ends:      make(chan os.Signal, 1),
+		continued: make(chan os.Signal, 1),
+		done:      make(chan struct{}),
+		painter:   newPainter(screen),
 	}
 }
 
 // run shows the program until it ends. The screen must be initialised.
 func (s *session) run(p Program, sources []Source) error {
-	defer s.screen.Fini()
+	defer s.closeScreen()
 	defer close(s.done)
 	signal.Notify(s.ends, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(s.ends)
-	s.heedJobSignals()
-	defer signal.Stop(s.jobs)
+	s.heedContinue()
+	defer signal.Stop(s.continued)
 
 	s.work(s.readScreen)
 	for _, source := range sources {
@@ -126,12 +130,25 @@ func (s *session) work(f func()) {
 	go func() {
 		defer func() {
 			if cause := recover(); cause != nil {
-				s.screen.Fini()
+				s.closeScreen()
 				panic(cause)
 			}
 		}()
 		f()
 	}()
+}
+
+// closeScreen gives the terminal back for good. The screen stays locked: nobody
+// is to draw on what is no longer there.
+func (s *session) closeScreen() {
+	s.using.Lock()
+	s.screen.Fini()
+}
+
+func (s *session) paint(p Program) {
+	s.using.Lock()
+	defer s.using.Unlock()
+	s.painter.paint(p)
 }
 
 // loop hands events to the program one by one, and draws when none is waiting
@@ -142,7 +159,7 @@ func (s *session) loop(p Program) error {
 	<-alarm.C
 	goOn := s.handle(p, s.resized())
 	for goOn {
-		s.painter.paint(p)
+		s.paint(p)
 		s.setAlarm(alarm, p.Wake())
 		event, err := s.next(alarm)
 		if err != nil {
@@ -176,8 +193,8 @@ func (s *session) next(alarm *time.Timer) (Event, error) {
 		return event, nil
 	case <-alarm.C:
 		return TickEvent{s.clock()}, nil
-	case sig := <-s.jobs:
-		s.obeyJobSignal(sig)
+	case <-s.continued:
+		s.retakeScreen()
 		return s.resized(), nil
 	case sig := <-s.ends:
 		return nil, &SignalError{sig}

@@ -2,12 +2,10 @@
 
 package term
 
-import "os"
-
 // There is no job control here: nothing is heard, and Ctrl-Z does nothing.
 
-func (s *session) heedJobSignals() {}
-
-func (s *session) obeyJobSignal(os.Signal) {}
+func (s *session) heedContinue() {}
 
 func (s *session) suspend() {}
+
+func (s *session) retakeScreen() {}

@@ -3,26 +3,14 @@
 package term
 
 import (
-	"os"
 	"os/signal"
 	"syscall"
 	"time"
 )
 
-// heedJobSignals makes the session hear of being stopped and continued from
-// outside.
-func (s *session) heedJobSignals() { signal.Notify(s.jobs, syscall.SIGTSTP, syscall.SIGCONT) }
-
-func (s *session) obeyJobSignal(sig os.Signal) {
-	if sig == syscall.SIGTSTP {
-		s.suspend()
-		return
-	}
-	// It was stopped in the way that no process is told of: whoever had the
-	// terminal meanwhile may have changed it.
-	s.leaveScreen()
-	s.takeScreen()
-}
+// heedContinue makes the session hear of being continued. The stop itself is
+// not listened for: once it was, Go would no longer let it stop the process.
+func (s *session) heedContinue() { signal.Notify(s.continued, syscall.SIGCONT) }
 
 // unstoppable is how long a stop that was asked for may take to come. A process
 // that no shell could continue is never stopped, and goes on after it.
@@ -33,27 +21,35 @@ const unstoppable = 500 * time.Millisecond
 // moment the screen would be taken again before the stop comes into force.
 func (s *session) suspend() {
 	s.leaveScreen()
-	continued := make(chan os.Signal, 1)
-	signal.Notify(continued, syscall.SIGCONT)
-	signal.Stop(s.jobs)
 	if syscall.Kill(0, syscall.SIGTSTP) == nil {
 		select {
-		case <-continued:
+		case <-s.continued:
 		case <-time.After(unstoppable):
 		}
 	}
-	s.heedJobSignals()
-	signal.Stop(continued)
+	s.takeScreen()
+}
+
+// retakeScreen follows a stop that the session had no part in: whoever had the
+// terminal meanwhile may have changed it.
+func (s *session) retakeScreen() {
+	s.leaveScreen()
 	s.takeScreen()
 }
 
 // leaveScreen gives the terminal back for a while. It cannot fail on a screen
 // that is in use.
-func (s *session) leaveScreen() { _ = s.screen.Suspend() }
+func (s *session) leaveScreen() {
+	s.using.Lock()
+	defer s.using.Unlock()
+	_ = s.screen.Suspend()
+}
 
 // takeScreen takes the terminal again, whatever is on it now. A terminal that is
 // gone sends its hangup, which ends the session.
 func (s *session) takeScreen() {
+	s.using.Lock()
+	defer s.using.Unlock()
 	if s.screen.Resume() == nil {
 		s.screen.Sync()
 	}

@@ -1,0 +1,207 @@
+package term
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+var update = flag.Bool("update", false, "renew the golden pictures")
+
+// TestPictures compares whole pictures with those in testdata.
+func TestPictures(t *testing.T) {
+	for _, tt := range []struct {
+		name          string
+		width, height int
+		glyphs        *Glyphs
+		keys          []string
+	}{
+		{"whole-80x24", 80, 24, unicodeGlyphs, nil},
+		{"whole-120x40", 120, 40, unicodeGlyphs, []string{"p", "1", "f", "2"}},
+		{"press-80x24-ascii", 80, 24, asciiGlyphs, []string{"p", "enter"}},
+		{"finding-40x12", 40, 12, unicodeGlyphs, []string{"f", "+", "+", "+", "+", "i"}},
+		{"lanes-40x12", 40, 12, unicodeGlyphs, []string{"down", "down", "down", "down"}},
+		{"help-80x24", 80, 24, unicodeGlyphs, []string{"?"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			got := Print(viewing(tt.width, tt.height, tt.keys...), tt.width, tt.height, tt.glyphs)
+			golden := filepath.Join("testdata", tt.name+".txt")
+			if *update {
+				require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+			}
+			want, err := os.ReadFile(golden)
+			require.NoError(t, err)
+			require.Equal(t, string(want), got)
+		})
+	}
+}
+
+// laneRow draws a lane alone, one row high.
+func laneRow(v *Viewer, name string) string {
+	view := v.current()
+	c := NewCanvas(v.width, 1, unicodeGlyphs)
+	i := slices.IndexFunc(view.lanes, func(l lane) bool { return l.name == name })
+	view.drawLane(c, &view.lanes[i], false)
+	return string([]rune(fmt.Sprintf("%-*s", v.width, strings.TrimSuffix(c.String(), "\n")))[labelWidth:])
+}
+
+// tenColumns views a log of a second in ten columns of 100 ms.
+func tenColumns(rig sim.Rig, moves ...move) *Viewer {
+	log := replayed("x", rig, sim.Second-1, append([]move{{0, 1000}}, moves...))
+	v := NewViewer([]Log{log}, nil)
+	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
+	return v
+}
+
+func TestLevelsAreDrawnToAThirdOfAColumn(t *testing.T) {
+	const ms = sim.Millisecond
+	rig := sim.DefaultRig()
+	for _, tt := range []struct {
+		name  string
+		moves []move
+		want  string
+	}{
+		{"at rest", nil, "▁▁▁▁▁▁▁▁▁▁"},
+		{"an edge on the border of a column", []move{{200 * ms, 2000}, {500 * ms, 1000}}, "▁▁███▁▁▁▁▁"},
+		{"edges early in a column", []move{{210 * ms, 2000}, {510 * ms, 1000}}, "▁▁███▏▁▁▁▁"},
+		{"edges in the middle", []move{{250 * ms, 2000}, {550 * ms, 1000}}, "▁▁▐██▌▁▁▁▁"},
+		{"edges late in a column", []move{{290 * ms, 2000}, {590 * ms, 1000}}, "▁▁▕███▁▁▁▁"},
+		{"a press within a column", []move{{220 * ms, 2000}, {260 * ms, 1000}}, "▁▁┃▁▁▁▁▁▁▁"},
+		{"a gap within a column", []move{{100 * ms, 2000}, {220 * ms, 1000}, {260 * ms, 2000}}, "▁█┇███████"},
+		{"several presses within a column",
+			[]move{{210 * ms, 2000}, {230 * ms, 1000}, {250 * ms, 2000}, {270 * ms, 1000}}, "▁▁▒▁▁▁▁▁▁▁"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "switch"))
+		})
+	}
+}
+
+func TestBandsNeverLoseWhatIsShorterThanAColumn(t *testing.T) {
+	const ms = sim.Millisecond
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress = sim.Exactly(10 * ms)
+	for _, tt := range []struct {
+		name  string
+		moves []move
+		want  string
+	}{
+		{"one press, its number behind it", []move{{220 * ms, 2000}, {260 * ms, 1000}}, "  ┃1      "},
+		{"two presses in one column", []move{{210 * ms, 2000}, {230 * ms, 1000}, {250 * ms, 2000}, {270 * ms, 1000}},
+			"  ▒       "},
+		{"a long press, its number in it", []move{{200 * ms, 2000}, {800 * ms, 1000}}, "  █ 1 ██  "},
+		{"presses side by side", []move{{200 * ms, 2000}, {280 * ms, 1000}, {300 * ms, 2000}, {380 * ms, 1000}}, "  ┃┃2     "},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "presses"))
+		})
+	}
+}
+
+func TestTheChannelIsDrawnFromItsLowestToItsHighestValue(t *testing.T) {
+	const ms = sim.Millisecond
+	v := tenColumns(sim.DefaultRig(), move{200 * ms, 1500}, move{400 * ms, 2000}, move{650 * ms, 1000})
+	// 8 levels in one row: 1000 is the lowest, 1500 the middle, 2000 the highest.
+	require.Equal(t, "▁▁▄▄██▁▁▁▁", laneRow(v, "channel"))
+}
+
+func TestALostSignalIsMarked(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.SignalLoss.StaleAfter = 200 * sim.Millisecond
+	v := tenColumns(rig, move{300 * sim.Millisecond, sim.Absent}, move{800 * sim.Millisecond, 1000})
+	require.Equal(t, "▁▁▁▁▁╳╳╳▁▁", laneRow(v, "channel"))
+}
+
+func TestTheChanceIsDrawnAsABar(t *testing.T) {
+	log := replayed("x", sim.DefaultRig(), sim.Second-1, []move{{0, 1000}})
+	log.Replay.Belief = []sim.BeliefStretch{
+		{From: 0, To: 500 * sim.Millisecond, Recording: 0, RecordingTo: 1},
+		{From: 500 * sim.Millisecond, To: sim.Second, Recording: 0.5, RecordingTo: 0.5},
+	}
+	v := NewViewer([]Log{log}, nil)
+	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
+	// At the middle of each column: 0.1, 0.3 … of 7 levels above the lowest.
+	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "chance"))
+	require.Equal(t, "0 % to 100 % recording", v.current().lanes[len(v.current().lanes)-1].face(0).said())
+}
+
+func TestStepsBeforeTheTapAreNotShown(t *testing.T) {
+	names := func(tap sim.Tap, rig sim.Rig) []string {
+		log := regatta()
+		log.Replay.Tap, log.Replay.Rig, log.Replay.Armed, log.Findings = tap, rig, nil, nil
+		var names []string
+		for _, l := range lanesOf(log) {
+			names = append(names, l.name)
+		}
+		return names
+	}
+	full := sim.DefaultRig()
+	full.Switch.Settle, full.OneShot.Trigger, full.Line.Delay = 1, sim.TriggerBoth, 1
+	require.Equal(t, []string{"channel", "switch", "line", "presses", "camera", "takes"}, names(sim.TapChannel, sim.DefaultRig()))
+	require.Equal(t, []string{"channel", "switch", "settled", "pulse", "line", "wire", "presses", "camera", "takes"},
+		names(sim.TapChannel, full))
+	require.Equal(t, []string{"output", "line", "wire", "presses", "camera", "takes"}, names(sim.TapOutput, full))
+	require.Equal(t, []string{"wire", "presses", "camera", "takes"}, names(sim.TapWire, full))
+}
+
+func TestASmallScreenSaysWhatIsNeeded(t *testing.T) {
+	picture := Print(viewing(39, 12), 39, 12, unicodeGlyphs)
+	require.Contains(t, picture, "needs 40 x 12")
+	require.NotContains(t, Print(viewing(40, 12), 40, 12, unicodeGlyphs), "needs")
+	for width := range 12 {
+		for height := range 6 {
+			Print(viewing(width, height, "p", "enter", "?"), width, height, unicodeGlyphs)
+		}
+	}
+}
+
+func TestTheHelpListsEveryKeyOnAnyScreen(t *testing.T) {
+	for _, size := range [][2]int{{40, 12}, {80, 24}, {120, 40}} {
+		v := viewing(size[0], size[1], "?")
+		shown := ""
+		for v.help {
+			shown += Print(v, size[0], size[1], unicodeGlyphs)
+			press(v, "space")
+		}
+		for _, b := range append(append([]binding{}, bindings...), pointerHelp...) {
+			line := strings.Join(b.keys, " ")
+			require.Contains(t, shown, fmt.Sprintf("%-*s%s", helpKeys, line, b.does), "at %v", size)
+		}
+	}
+}
+
+func TestTheRulerFitsTheSpan(t *testing.T) {
+	for _, tt := range []struct {
+		least sim.Micros
+		want  sim.Micros
+	}{
+		{1, 1}, {3, 5}, {60, 100}, {1500, 2000}, {400 * sim.Millisecond, 500 * sim.Millisecond},
+		{600 * sim.Millisecond, sim.Second}, {20 * sim.Second, 30 * sim.Second}, {40 * sim.Second, sim.Minute},
+		{7 * sim.Minute, 10 * sim.Minute}, {31 * sim.Minute, sim.Hour}, {3 * sim.Hour, 4 * sim.Hour},
+	} {
+		require.Equal(t, tt.want, roundStep(tt.least))
+	}
+	require.Equal(t, "1:30", clockTo(90*sim.Second, 30*sim.Second))
+	require.Equal(t, "1:30.500", clockTo(90500*sim.Millisecond, 500*sim.Millisecond))
+	require.Equal(t, "0:00.001999", clockTo(1999, 1), "never rounded where microseconds count")
+}
+
+func TestTheCursorShowsOnEveryLane(t *testing.T) {
+	v := viewing(80, 24, "p")
+	c := NewCanvas(80, 24, unicodeGlyphs)
+	v.Draw(c)
+	x := labelWidth + v.current().window.column(10*sim.Second)
+	require.Equal(t, "▼", c.At(x, rulerRow).Text)
+	for y := firstLane; y < firstLane+v.laneRows(); y++ {
+		cell := c.At(x, y)
+		require.True(t, cell.Reverse || cell.Text == "│", "row %d", y)
+	}
+}

@@ -1,0 +1,244 @@
+package term
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// viewing returns a viewer of the regatta on a screen, after some keys.
+func viewing(width, height int, keys ...string) *Viewer {
+	v := NewViewer([]Log{regatta()}, nil)
+	v.Handle(ResizeEvent{Width: width, Height: height})
+	press(v, keys...)
+	return v
+}
+
+func press(v *Viewer, keys ...string) {
+	for _, key := range keys {
+		v.Handle(KeyEvent{Name: key})
+	}
+}
+
+func TestKeysMoveTheCursorToWhatIsNext(t *testing.T) {
+	const s, ms = sim.Second, sim.Millisecond
+	for _, tt := range []struct {
+		name string
+		keys []string
+		want sim.Micros
+	}{
+		{"the next press", []string{"p"}, 10 * s},
+		{"the press after it", []string{"p", "p"}, 52 * s},
+		{"the press before", []string{"p", "p", "P"}, 10 * s},
+		{"no press before the first", []string{"p", "P"}, 10 * s},
+		{"no press after the last", []string{"end", "p"}, 180 * s},
+		{"the next take", []string{"t", "t"}, 81*s + 320*ms},
+		{"the take before", []string{"end", "T"}, 81*s + 320*ms},
+		{"the next edge of the presses", []string{"e", "e"}, 10*s + 300*ms},
+		{"the next edge of the camera", []string{"down", "e"}, 10*s + 300*ms},
+		{"the edge before", []string{"end", "E", "E"}, 150 * s},
+		{"the next finding", []string{"f"}, 52 * s},
+		{"the finding after it", []string{"f", "f"}, 80 * s},
+		{"the finding before", []string{"f", "f", "F"}, 52 * s},
+		{"the last finding, seen from the end", []string{"end", "F"}, 150 * s},
+		{"the start", []string{"p", "home"}, 0},
+		{"the end", []string{"end"}, 180 * s},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			view := viewing(80, 24, tt.keys...).current()
+			require.Equal(t, tt.want, view.cursor)
+			require.True(t, view.window.shows(view.cursor))
+		})
+	}
+}
+
+func TestThereIsWordWhereNothingIsNext(t *testing.T) {
+	require.Equal(t, "no further press", viewing(80, 24, "end", "p").message)
+	require.Equal(t, "no earlier take", viewing(80, 24, "T").message)
+	require.Empty(t, viewing(80, 24, "T", "p").message, "the next key takes it away")
+}
+
+func TestFindingsOfOneMomentAreGoneThroughOneByOne(t *testing.T) {
+	log := regatta()
+	log.Findings = []sim.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
+	v := NewViewer([]Log{log}, nil)
+	v.Handle(ResizeEvent{Width: 80, Height: 24})
+	for _, step := range []struct{ key, want string }{
+		{"f", "one"}, {"f", "two"}, {"f", "three"}, {"F", "two"}, {"F", "one"},
+	} {
+		press(v, step.key)
+		text, role := v.noteText()
+		require.Equal(t, step.want, text)
+		require.Equal(t, Problem, role)
+	}
+}
+
+func TestTheCursorSnapsToEdgesOfTheSelectedLane(t *testing.T) {
+	at := func(keys ...string) sim.Micros {
+		v := viewing(60+labelWidth, 24, keys...)
+		v.current().moveToColumn(3, v.snap) // 9 s to 12 s
+		return v.current().cursor
+	}
+	require.Equal(t, 10*sim.Second, at(), "the press goes down")
+	require.Equal(t, 9*sim.Second, at("s"), "snap is off: the start of the column")
+	require.Equal(t, 10*sim.Second+300*sim.Millisecond, at("down"), "the camera starts at the release")
+}
+
+func TestMarksMeasure(t *testing.T) {
+	v := viewing(100, 24)
+	require.Equal(t, "marks 1 and 2 measure: time and presses between them", v.current().markTexts()[0])
+	press(v, "p", "1", "p", "p")
+	require.Equal(t, "mark 1 at 0:10.000, mark 2 at the cursor: 70s apart, 3 presses (2 toggle, 1 short)",
+		v.current().markTexts()[0])
+	press(v, "2", "end")
+	require.Equal(t, "mark 1 at 0:10.000, mark 2 at 1:20.000: 70s apart, 3 presses (2 toggle, 1 short)",
+		v.current().markTexts()[0])
+	press(v, "b")
+	require.True(t, v.current().window.shows(10*sim.Second))
+	press(v, "c")
+	_, set := v.current().between()
+	require.False(t, set)
+	press(v, "b")
+	require.Contains(t, v.message, "no mark is set")
+}
+
+func TestTheStatusLineMeasuresWhatTheCursorIsIn(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		keys []string
+		want string
+	}{
+		{"between presses", nil, "cursor 0:00.000  presses: no press, 10s wide  camera: standby"},
+		{"in a press", []string{"p"}, "cursor 0:10.000  presses: press 1, toggle, 300ms wide  camera: standby"},
+		{"in a state", []string{"t", "down"}, "cursor 0:10.300  camera: recording, 41.98s wide  camera: recording"},
+		{"in a take", []string{"t", "down", "down"}, "cursor 0:10.300  takes: take 1, 41.98s wide  camera: recording"},
+		{"in a pressed line", []string{"p", "up"}, "cursor 0:10.000  line: pressed, 300ms wide  camera: standby"},
+		{"at a finding", []string{"f", "down", "down", "down", "down"}, "cursor 0:52.000  findings: 1 of 4  camera: recording"},
+		{"snap off", []string{"s"}, "cursor 0:00.000  presses: no press, 10s wide  camera: standby  snap off"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			v := viewing(80, 24, tt.keys...)
+			require.Equal(t, tt.want, v.current().cursorText(v.snap)[0])
+		})
+	}
+}
+
+func TestTheNoteTellsAboutThePlace(t *testing.T) {
+	note := func(keys ...string) string {
+		text, _ := viewing(80, 24, keys...).noteText()
+		return text
+	}
+	require.Equal(t, "press 1 down at 0:10.000, held 300ms: toggle, 220ms to spare; by hand 290ms to 310ms", note("p"))
+	require.Contains(t, note("p", "p", "p"), "press 3", "a press with a finding: the finding")
+	require.Empty(t, note())
+}
+
+func TestFittingShowsWhatTheCursorIsIn(t *testing.T) {
+	v := viewing(80, 24, "p", "enter")
+	w := v.current().window
+	require.Equal(t, sim.Span{From: 10*sim.Second - 75*sim.Millisecond, To: 10*sim.Second + 375*sim.Millisecond}, w.visible())
+	press(v, "a")
+	require.Equal(t, sim.Span{From: 0, To: 180 * sim.Second}, v.current().window.visible())
+}
+
+func TestTheWholeLogStaysVisibleAcrossAResize(t *testing.T) {
+	v := viewing(80, 24)
+	v.Handle(ResizeEvent{Width: 40, Height: 12})
+	require.Equal(t, sim.Span{From: 0, To: 180 * sim.Second}, v.current().window.visible())
+	press(v, "+", "+")
+	zoomed := v.current().window.visible()
+	v.Handle(ResizeEvent{Width: 120, Height: 40})
+	require.Equal(t, zoomed, v.current().window.visible(), "and so does a part of it")
+}
+
+func TestThePointer(t *testing.T) {
+	v := viewing(labelWidth+90, 24) // 2 s a column
+	heights := lanePlaces(v.current().lanes, v.current().selected, v.laneRows())
+	row := func(name string) int {
+		for i, l := range v.current().lanes {
+			if l.name == name {
+				return firstLane + heights[i].top
+			}
+		}
+		panic("internal error: no lane " + name)
+	}
+	at := func(x, y int, action PointerAction) { v.Handle(PointerEvent{X: x, Y: y, Action: action}) }
+
+	at(labelWidth+20, row("camera"), PointerPress)
+	require.Equal(t, "camera", v.current().lane().name)
+	require.InDelta(t, 40, v.current().cursor.Seconds(), 0.01)
+
+	at(2, row("takes"), PointerPress)
+	require.Equal(t, "takes", v.current().lane().name, "a click on a name selects the lane")
+	require.InDelta(t, 40, v.current().cursor.Seconds(), 0.01, "and leaves the cursor")
+
+	at(labelWidth+30, row("takes"), PointerDrag)
+	at(labelWidth+50, row("takes"), PointerDrag)
+	between, set := v.current().between()
+	require.True(t, set)
+	require.InDelta(t, 40, between.From.Seconds(), 0.01)
+	require.InDelta(t, 100, between.To.Seconds(), 0.01)
+
+	at(labelWidth+45, 10, WheelUp)
+	require.InDelta(t, 45, v.current().window.from.Seconds(), 0.1, "zoomed about 90 s")
+	require.InDelta(t, 90, v.current().window.span.Seconds(), 0.1)
+	at(labelWidth+45, rulerRow, WheelDown)
+	require.InDelta(t, 45+90./8, v.current().window.from.Seconds(), 0.1, "scrolled")
+	at(labelWidth+45, 10, WheelDown)
+	require.InDelta(t, 180, v.current().window.span.Seconds(), 0.1)
+}
+
+func TestSavingTellsHowItWent(t *testing.T) {
+	var saved sim.Span
+	var fail error
+	v := NewViewer([]Log{regatta()}, func(_ Log, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
+	v.Handle(ResizeEvent{Width: 80, Height: 24})
+	press(v, "p", "enter", "w")
+	require.Equal(t, v.current().window.visible(), saved)
+	require.Equal(t, "saved this view as chart.svg", v.message)
+	fail = errors.New("the disk is full")
+	press(v, "w")
+	require.Equal(t, "not saved: the disk is full", v.message)
+	require.Contains(t, viewing(80, 24, "w").message, "cannot be saved")
+}
+
+func TestSeveralSegmentsAreTurnedThrough(t *testing.T) {
+	second := regatta()
+	second.Name = "second.csv"
+	v := NewViewer([]Log{regatta(), second}, nil)
+	v.Handle(ResizeEvent{Width: 80, Height: 24})
+	press(v, "]", "]")
+	require.Equal(t, "second.csv", v.current().log.Name)
+	require.Equal(t, 70, v.current().window.columns)
+	require.Contains(t, Print(v, 80, 24, unicodeGlyphs), "second.csv, 2 of 2")
+	press(v, "[", "[")
+	require.Equal(t, "regatta.csv", v.current().log.Name)
+}
+
+func TestShowBeginsWithAStretch(t *testing.T) {
+	v := NewViewer([]Log{regatta()}, nil)
+	v.Show(sim.Span{From: 50 * sim.Second, To: 60 * sim.Second})
+	v.Handle(ResizeEvent{Width: 80, Height: 24})
+	require.Equal(t, sim.Span{From: 50 * sim.Second, To: 60 * sim.Second}, v.current().window.visible())
+	require.Equal(t, 50*sim.Second, v.current().cursor)
+}
+
+func TestOnlyQAndCtrlCEndTheViewer(t *testing.T) {
+	v := viewing(80, 24)
+	for _, b := range bindings {
+		for _, key := range b.keys {
+			v.help = false
+			goesOn := v.Handle(KeyEvent{Name: key})
+			require.Equal(t, key != "q" && key != "ctrl-c", goesOn, key)
+		}
+	}
+	press(v, "?")
+	require.True(t, v.Handle(KeyEvent{Name: "q"}), "q closes the help first")
+	require.False(t, v.help)
+	press(v, "?")
+	require.False(t, v.Handle(KeyEvent{Name: "ctrl-c"}), "ctrl-c ends from everywhere")
+	require.True(t, v.Handle(KeyEvent{Name: "unbound"}))
+}
