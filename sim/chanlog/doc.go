@@ -38,5 +38,5 @@
 //
 // The package guesses no value: a row that cannot be read is an error with its
 // place, or, if the caller is lenient, skipped and counted. It opens no file
-// and uses at most 8 MiB whatever the input is.
+// and uses at most 16 MiB whatever the input is.
 package chanlog

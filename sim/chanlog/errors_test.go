@@ -196,6 +196,12 @@ hint: convert it; or, if the header errs, say which it is: unit = "us" under [lo
   | ^`,
 		},
 		{
+			"the same, and the time is not the first column", "", "aux2", "", "volts,aux2,time_us\n16,1000,0\naux2,volts,time_us\n1500,16,20\n",
+			`heron.csv:3:1: found a header with other columns, want the columns of the first header
+3 | aux2,volts,time_us
+  | ^`,
+		},
+		{
 			"carriage returns alone", "", "aux2", "", "time_us,aux2\r0,1000\r20,1500\r",
 			`heron.csv:1:13: found a carriage return alone, want lines that end in LF or CRLF
 1 | time_us,aux2·0,1000·20,1500
@@ -284,8 +290,8 @@ func TestReaderBoundsLinesAndColumns(t *testing.T) {
 		{"a row", "time_us,aux2\n0,1000\n" + strings.Repeat("x", maxLine+1), "heron.csv:3:1: found a line of more than 1 MiB, want a row of numbers"},
 		{"a record of many lines", "time_us,aux2\n0,1000\n1,\"" + strings.Repeat("x\n", maxLine) + "\"\n", "heron.csv:3:3: found a quote that is not closed, want a quote after the field"},
 		{"the first line", strings.Repeat("x", 2*maxLine), "heron.csv:1:1: found a line of more than 1 MiB, want a header and rows of numbers"},
-		{"the preamble", strings.Repeat("start line\n", maxLine/8), "heron.csv:95327:1: found 1 MiB without a header, want a header and rows of numbers"},
-		{"the header", "time_us,aux2" + strings.Repeat(",", maxColumns) + "\n0,1000\n", "heron.csv:1:1: found 100000 columns or more, want fewer"},
+		{"the preamble", strings.Repeat(strings.Repeat("start line ", 93)+"\n", maxLine/1000), "heron.csv:1026:1: found 1 MiB without a header, want a header and rows of numbers"},
+		{"the header", "time_us,aux2" + strings.Repeat(",", maxColumns) + "\n0,1000\n", "heron.csv:1:1: found 20000 columns or more, want fewer"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -5,7 +5,7 @@ import "bytes"
 // Limits that bound the memory of a reader whatever its input is.
 const (
 	maxLine    = 1 << 20 // bytes of a record with its line end
-	maxColumns = 100_000
+	maxColumns = 20_000
 )
 
 // field is where a field's text is in a record, without outer spaces and

@@ -3,6 +3,7 @@ package chanlog
 import (
 	"bytes"
 	"fmt"
+	"slices"
 )
 
 // rowReader is the general way to read a row: any record that a splitter can
@@ -97,34 +98,34 @@ func (r *rowReader) badNumber(column int, text []byte, want string) *fault {
 	return f
 }
 
-// isHeader reports whether the record is the header once more, as in files that
-// were put together.
-func (r *rowReader) isHeader(data []byte) bool {
-	if r.layout.names == nil || r.split.count != len(r.layout.names) {
-		return false
-	}
-	for i, name := range r.layout.names {
-		if fold(string(r.split.text(data, i))) != name {
-			return false
-		}
-	}
-	return true
-}
+// headerKind says what a record is that cannot be read as a row.
+type headerKind int
 
-// isOtherHeader reports whether the record names the wanted columns in other
-// places than the header does.
-func (r *rowReader) isOtherHeader(data []byte) bool {
+const (
+	noHeader    headerKind = iota
+	sameHeader             // the header once more, as in files that were put together
+	otherHeader            // one with the wanted columns in other places
+)
+
+// headerKind compares the record with the header.
+func (r *rowReader) headerKind(data []byte) headerKind {
 	if r.layout.names == nil {
-		return false
+		return noHeader
 	}
-	wanted := map[string]bool{}
-	for _, column := range []int{r.layout.time, r.layout.channel} {
-		if name := r.layout.names[column]; name != "" {
-			wanted[name] = true
+	if time := r.layout.time; time < len(r.split.fields) {
+		if _, ok := parseNumber(r.split.text(data, time), r.layout.comma); ok {
+			return noHeader
 		}
 	}
+	var names []string
 	for i := range r.split.fields {
-		delete(wanted, fold(string(r.split.text(data, i))))
+		names = append(names, fold(string(r.split.text(data, i))))
 	}
-	return len(wanted) == 0
+	switch time, channel := r.layout.names[r.layout.time], r.layout.names[r.layout.channel]; {
+	case slices.Equal(names, r.layout.names):
+		return sameHeader
+	case time != "" && channel != "" && slices.Contains(names, time) && slices.Contains(names, channel):
+		return otherHeader
+	}
+	return noHeader
 }

@@ -65,13 +65,13 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	if wrong == nil {
 		return r.takeRow(row, size, lines)
 	}
-	if r.rows.isHeader(record) {
+	switch r.rows.headerKind(record) {
+	case sameHeader:
 		r.sum.Header.add(lines, int64(size))
 		r.sum.HeaderRepeats++
 		r.src.consume(size, lines)
 		return true
-	}
-	if wrong.at == 0 && r.rows.isOtherHeader(record) {
+	case otherHeader:
 		wrong = &fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
 	}
 	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 && !wrong.fatal {

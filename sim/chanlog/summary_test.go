@@ -1,0 +1,95 @@
+package chanlog
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestAccountingNamesEveryKind(t *testing.T) {
+	log := "\xef\xbb\xbfHeron\n\ntime_us,aux2\n0,1000\nx,1\ntime_us,aux2\n20,1500\n40,15\n60,"
+	log = strings.TrimSuffix(log, "60,") + "60"
+	out := read([]byte(log), Options{Spec: spec("", "", ""), Lenient: true}, plainWay)
+	want := "65 bytes: data 3 lines (21 bytes), header 2 lines (26 bytes), preamble 1 line (9 bytes), blank 1 line (1 byte), skipped 1 line (4 bytes), torn 1 line (2 bytes)"
+	want = strings.Replace(want, "65 bytes", fmt.Sprint(len(log), " bytes"), 1)
+	if got := out.sum.Accounting(); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+func TestWarningsSayWhatWasOddOrAssumed(t *testing.T) {
+	tests := []struct {
+		name, log string
+		lenient   bool
+		want      []string
+	}{
+		{"nothing odd", "time_us,aux2\n0,1000\n", false, nil},
+		{"skipped", "time_us,aux2\n0,1000\nx,1\n", true, []string{"1 line that could not be read left out, 4 bytes"}},
+		{"torn", "time_us,aux2\n0,1000\n20", false, []string{"the last line breaks off and was left out, 2 bytes"}},
+		{"no line end", "time_us,aux2\n0,1000", false, []string{"the last line has no line end; it was complete and counts"}},
+		{"segments", "time_us,aux2\n10,1000\n5,1000\n0,1000\n", false, []string{"time runs backwards 2 times: 3 segments, each replayed by itself"}},
+		{"no unit", "0,1000\n", false, []string{`nothing tells the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`}},
+		{"a time of another name", "t [s],aux2\n0,1000\n", false, []string{`no column is named "time_us": column #1 "t [s]" taken, as it reads as a time; time = "NAME" under [log] overrides that`}},
+		{"the first of two columns", "when,aux2\n0,1000\n", false, []string{
+			`nothing tells the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`,
+			`no column is named "time_us": column #1 "when" taken as the time, the first of two; time = "NAME" under [log] overrides that`,
+		}},
+		{"wrapped", "time_us,aux2\n4294967295,1000\n0,1000\n", false, []string{"a 32-bit counter of µs wrapped once; time goes on"}},
+		{"decimal comma", "time_us;aux2\n0;1000,5\n", false, []string{"commas were read as decimal marks"}},
+		{"header again", "time_us,aux2\n0,1000\ntime_us,aux2\n", false, []string{"the header stands in the log once more"}},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			out := read([]byte(test.log), Options{Spec: spec("", "", ""), Lenient: test.lenient}, plainWay)
+			if got := out.sum.Warnings(); out.err != nil || !slices.Equal(got, test.want) {
+				t.Errorf("got %q, error %v, want %q", got, out.err, test.want)
+			}
+		})
+	}
+}
+
+func TestDetailsSayWhatWasFoundAndHow(t *testing.T) {
+	out := read([]byte("Time [ms];arm;Aux2\n0;1800;1000\n"), Options{Spec: spec("", "aux2", "#2")}, plainWay)
+	var got []string
+	for _, d := range out.sum.Details() {
+		got = append(got, fmt.Sprintf("%s: %s, by %s, key %q", d.What, d.Found, d.How, d.Key))
+	}
+	want := []string{
+		`delimiter: semicolon, by content, key ""`,
+		`time: #1 "Time [ms]", by reading, key "log.time"`,
+		`unit: ms, by header, key "log.unit"`,
+		`channel: #3 "Aux2", by name, key "log.channel"`,
+		`armed: #2 "arm", by number, key "log.armed"`,
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if before := (&Summary{}).Details(); before != nil {
+		t.Errorf("before the first row: %v", before)
+	}
+}
+
+// A log of nothing but steps backwards does not fill the memory.
+func TestSummaryBoundsItsLists(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("time_us,aux2\n")
+	for i := range 3000 {
+		fmt.Fprintf(&log, "%d,1000\nx,1\n", 3000-i)
+	}
+	out := read([]byte(log.String()), Options{Spec: spec("", "", ""), Lenient: true}, plainWay)
+	if out.sum.SegmentCount != 3000 || len(out.sum.Segments) != MaxSegmentsListed {
+		t.Errorf("got %d segments, %d listed", out.sum.SegmentCount, len(out.sum.Segments))
+	}
+	if out.sum.Skipped.Lines != 3000 || len(out.sum.Skips) != MaxSkipsListed {
+		t.Errorf("got %d skipped, %d listed", out.sum.Skipped.Lines, len(out.sum.Skips))
+	}
+}
+
+// Names of the log in the summary are safe to print.
+func TestSummaryIsSafeToPrint(t *testing.T) {
+	out := read([]byte("time_us,\x1b[2Jaux\n0,1000\n"), Options{Spec: spec("", "", "")}, plainWay)
+	if want := `\x1b[2Jaux`; out.sum.Channel.Name != want {
+		t.Errorf("got %q, want %q", out.sum.Channel.Name, want)
+	}
+}
