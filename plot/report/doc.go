@@ -11,9 +11,10 @@
 //     the trace are in ticks of time, so that zooming is a change of the view
 //     box and the drawing is the data; text stands beside it in pixels and is
 //     placed where it fits.
-//  3. Dense stretches are drawn as one mark that says how many changes it
-//     stands for, so that a drawing stays small whatever the log's length. The
-//     rows of a table are limited as well, and the page says what it left out.
+//  3. Dense stretches are drawn as one mark that says how many it stands for,
+//     so that the drawing of a segment stays under 2 MiB whatever the log's
+//     length. The rows of a table are limited as well, and the page says what it
+//     left out.
 //  4. Tables say all that the drawing shows, for ears and for paper.
 //
 // An [Index] lists several pages. Both are plain data and compute nothing that

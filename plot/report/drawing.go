@@ -145,7 +145,7 @@ func (d *drawing) place(plan lanePlan, marks []mark, y int) lane {
 	}
 	for _, m := range marks {
 		from, to := d.ticks(m.From), d.ticks(m.To)
-		top, height := shape(m.Class, plan.height)
+		top, height := shape(m, plan.height)
 		l.Marks = append(l.Marks, rect{from, max(1, to-from), top, height, m.Class, m.Title})
 	}
 	if plan.curve != nil {

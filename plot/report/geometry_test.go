@@ -174,13 +174,13 @@ const maxChart = 2 << 20
 // The worst log that the chart can meet: every lane changes all the time, and
 // all of it has findings.
 func TestChartIsBounded(t *testing.T) {
-	for _, n := range []int{200, 400, 5_000, 100_000} {
+	for _, n := range []int{300, 600, 5_000, 100_000} {
 		p := crowded(n)
 		page := written(t, report.Page{Source: "crowded.csv", Parts: []report.Part{p}})
 		from, to := bytes.Index(page, []byte(`<svg class="chart"`)), bytes.Index(page, []byte("</figure>"))
 		t.Logf("%d changes in every lane: chart of %d KiB, page of %d KiB", n, (to-from)>>10, len(page)>>10)
 		require.Less(t, to-from, maxChart)
-		require.Equal(t, n > 200, bytes.Contains(page, []byte("too dense to draw one by one")))
+		require.Equal(t, n > 300, bytes.Contains(page, []byte("too dense to draw one by one")))
 	}
 }
 

@@ -36,6 +36,7 @@ const (
 	classTake     = "take"
 	classArmed    = "armed"
 	classLost     = "lost"
+	classDense    = "dense"
 	classChance   = "chance"
 )
 
@@ -78,10 +79,13 @@ func signalLanes(p Part) []lanePlan {
 	return plans
 }
 
-// shape returns where in its lane a mark of a class stands, so that states and
-// verdicts can be told apart without colour.
-func shape(class string, lane int) (top, height int) {
-	switch class {
+// shape returns where in its lane a mark stands, so that states can be told
+// apart without colour, and how much of its time a dense mark stands for.
+func shape(m mark, lane int) (top, height int) {
+	switch m.Class {
+	case classDense:
+		height = max(2, int(m.Cover*float64(lane)+0.5))
+		return lane - height, height
 	case string(sim.StateOff):
 		return lane - 2, 2
 	case string(sim.StateStandby):

@@ -7,18 +7,19 @@ import (
 )
 
 // maxMarks is how many marks a lane draws one by one. With more of them, the
-// short ones that lie close together become one dense mark, which leaves at
-// most twice as many and one.
-const maxMarks = 400
+// short ones that begin close together become one dense mark, which leaves at
+// most twice as many.
+const maxMarks = 600
 
 // mark is a stretch of a lane, or a moment where it has no length.
 type mark struct {
 	sim.Span
-	Class string // style classes; the kind of mark first
-	Title string // what it is, for a tooltip and the read-out
-	Text  string // written on or above it where there is room
-	Brief string // written instead where there is room for this only
-	First bool   // its text comes before others in a narrow place
+	Class string  // style classes; the kind of mark first
+	Title string  // what it is, for a tooltip and the read-out
+	Text  string  // written on or above it where there is room
+	Brief string  // written instead where there is room for this only
+	First bool    // its text comes before others in a narrow place
+	Cover float64 // of a dense mark: how much of it the marks behind it cover, 0 to 1
 }
 
 // thin returns the marks of a log that ends at end, the dense ones among them
@@ -29,26 +30,14 @@ func thin(marks []mark, end sim.Micros) ([]mark, bool) {
 	}
 	narrow := end/maxMarks + 1
 	var out []mark
-	var group []mark
-	closeGroup := func() {
-		if len(group) > 0 {
-			out = append(out, dense(group))
+	for i := 0; i < len(marks); {
+		group := i
+		for i++; i < len(marks) && marks[group].Length() < narrow && marks[i].Length() < narrow &&
+			marks[i].From/narrow == marks[group].From/narrow; i++ {
 		}
-		group = nil
+		out = append(out, dense(marks[group:i]))
 	}
-	for _, m := range marks {
-		if n := len(group); n > 0 && m.From-group[n-1].To >= narrow {
-			closeGroup()
-		}
-		if m.Length() >= narrow {
-			closeGroup()
-			out = append(out, m)
-			continue
-		}
-		group = append(group, m)
-	}
-	closeGroup()
-	return out, true
+	return out, len(out) < len(marks)
 }
 
 // dense joins marks into one that says how many it stands for.
@@ -57,9 +46,16 @@ func dense(group []mark) mark {
 		return group[0]
 	}
 	span := sim.Span{From: group[0].From, To: group[len(group)-1].To}
-	return mark{
-		Span:  span,
-		Class: "dense",
-		Title: fmt.Sprintf("%d marks from %s to %s, too dense to draw one by one", len(group), span.From.Clock(), span.To.Clock()),
+	var covered sim.Micros
+	for _, m := range group {
+		covered += m.Length()
 	}
+	joined := mark{
+		Span: span, Class: classDense, Cover: min(1, float64(covered)/float64(max(1, span.Length()))),
+		Title: fmt.Sprintf("%d marks %s", len(group), spanText(span)),
+	}
+	if covered > 0 {
+		joined.Title += ", covering " + percent(joined.Cover) + " of it"
+	}
+	return joined
 }

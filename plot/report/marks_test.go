@@ -42,14 +42,14 @@ func TestThinnedMarksStandForAll(t *testing.T) {
 			require.Equal(t, marks, thinned)
 			return
 		}
-		require.LessOrEqual(t, len(thinned), 2*maxMarks+1)
+		require.LessOrEqual(t, len(thinned), 2*maxMarks)
 		next := 0
 		for i, m := range thinned {
 			if i > 0 {
 				require.GreaterOrEqual(t, m.From, thinned[i-1].To)
 			}
 			stands := 1
-			if m.Class == "dense" {
+			if m.Class == classDense {
 				_, err := fmt.Sscanf(m.Title, "%d marks", &stands)
 				require.NoError(t, err)
 			}
