@@ -51,6 +51,9 @@ func FitCurve(shape Shape, doses []Dose) (*Curve, error) {
 	if highest, lowest := overlap(sorted); !(highest > lowest) {
 		return nil, ErrNoOverlap
 	}
+	if falls(sorted) {
+		return nil, ErrFalling
+	}
 	scale := scaleOf(sorted)
 	a, b, info, err := scoreToMaximum(shape, scale.apply(sorted))
 	if err != nil {
@@ -97,6 +100,10 @@ func (c *Curve) Fieller(confidence float64) Interval {
 	return Interval{middle - reach, middle + reach}
 }
 
+// flattest is the least slope, per spread of the doses, of a curve that rises:
+// below it the threshold is a million spreads away.
+const flattest = 1e-6
+
 // scoreToMaximum finds intercept and slope by Fisher scoring, and the expected
 // information there. The log-likelihood is concave, so halving a step that goes
 // too far is all the care it takes.
@@ -115,13 +122,13 @@ func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64
 		}
 		if math.Abs(step[0])+math.Abs(step[1]) < 1e-11*(1+math.Abs(a)+math.Abs(b)) {
 			_, info = scoreAndInformation(shape, doses, a, b)
-			if b <= 0 {
+			if b < flattest {
 				return a, b, info, ErrFalling
 			}
 			return a, b, info, nil
 		}
 	}
-	return a, b, info, ErrFalling // only responses below all others run away like that
+	panic(fmt.Sprintf("internal error: no maximum for %v", doses))
 }
 
 // scoreAndInformation returns the gradient of the log-likelihood and the

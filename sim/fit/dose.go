@@ -41,6 +41,20 @@ func overlap(doses []Dose) (highestWithout, lowestWith float64) {
 	return highestWithout, lowestWith
 }
 
+// falls reports whether no place with a response lies above one without.
+func falls(doses []Dose) bool {
+	lowestWithout, highestWith := math.Inf(1), math.Inf(-1)
+	for _, d := range doses {
+		if d.Responses < d.Trials {
+			lowestWithout = min(lowestWithout, d.At)
+		}
+		if d.Responses > 0 {
+			highestWith = max(highestWith, d.At)
+		}
+	}
+	return highestWith <= lowestWithout
+}
+
 // scale makes places comparable to 1 for the arithmetic: x = (place − mean)/spread.
 type scale struct{ mean, spread float64 }
 
