@@ -62,7 +62,8 @@ func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 
 // Samples returns what the link of a run delivered, at times of the chain, if
 // the hand made the moves and the run ended at end; moves and end count from the
-// start of the drill. Replayed, they give what the drill judged by.
+// start of the drill. The last value is repeated at the end, as a log ends with
+// its last sample. Replayed, they give what the drill judged by.
 func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []sim.Sample {
 	chance := source(seed, r.N)
 	phase := rig.Line.RefreshPhase(chance)
@@ -82,7 +83,12 @@ func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []s
 			samples = append(samples, s)
 		}
 	}
-	send(end - r.From + phase + 1)
+	last := end - r.From + phase
+	send(last + 1)
+	if s := samples[len(samples)-1]; s.At < last {
+		s.At = last
+		samples = append(samples, s)
+	}
 	return samples
 }
 
@@ -120,6 +126,15 @@ func (b *bench) fromChain(at sim.Micros) sim.Micros {
 
 // camera returns the camera as it stands after the last advance.
 func (b *bench) camera() *sim.Camera { return b.linked.Chain().Camera() }
+
+// state returns the state of the camera, from the moment at which the run
+// begins on.
+func (b *bench) state() sim.State {
+	if state := b.camera().State(); state != "" {
+		return state
+	}
+	return sim.State(b.run.Start)
+}
 
 // holding returns when the hand pressed the switch, if it does.
 func (b *bench) holding() (sim.Micros, bool) {

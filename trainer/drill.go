@@ -330,8 +330,8 @@ func (d *Drill) nextTrial() {
 	}
 	s := setting{
 		rig: d.rig, aim: d.aim, resolution: d.setup.Resolution, chance: d.chance,
-		camera: func() *sim.Camera { return d.bench.camera() },
-		now:    max(d.now, d.verdict),
+		state: func() sim.State { return d.bench.state() },
+		now:   max(d.now, d.verdict),
 	}
 	d.trial = d.plan.next(d, s)
 	if d.trial == nil {
@@ -355,7 +355,7 @@ func (d *Drill) makeReady() {
 	if d.phase != PhaseAct || d.touched {
 		return
 	}
-	if d.bench != nil && (!d.bench.quiet() || fits(d.trial.needs(), d.bench.camera().State())) {
+	if d.bench != nil && (!d.bench.quiet() || fits(d.trial.needs(), d.bench.state())) {
 		return
 	}
 	start := d.trial.needs()
@@ -404,9 +404,8 @@ func (d *Drill) View(at sim.Micros) View {
 
 // showTrial shows the trial in hand, with the last verdict before it.
 func (d *Drill) showTrial(v *View, at sim.Micros) {
-	camera := d.bench.camera()
-	v.Tally = camera.State()
-	if since, runs := camera.TakeStart(); runs {
+	v.Tally = d.bench.state()
+	if since, runs := d.bench.camera().TakeStart(); runs {
 		v.TakeFor = max(0, at-d.bench.fromChain(since))
 	}
 	v.Hold = HoldBar{Shown: true, Window: d.bench.window}

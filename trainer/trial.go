@@ -41,8 +41,8 @@ type setting struct {
 	level      int
 	resolution sim.Micros
 	chance     *rand.Rand
-	camera     func() *sim.Camera // as it is now
-	now        sim.Micros         // when the trial is made; no cue comes before it
+	state      func() sim.State // of the camera, as it is now
+	now        sim.Micros       // when the trial is made; no cue comes before it
 }
 
 // between draws a time.
@@ -52,7 +52,7 @@ func (s *setting) between(low, high sim.Micros) sim.Micros {
 
 // accepting reports whether the camera takes a press now.
 func (s *setting) accepting() bool {
-	state := s.camera().State()
+	state := s.state()
 	return state == sim.StateStandby || state == sim.StateRecording
 }
 

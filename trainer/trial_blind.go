@@ -48,7 +48,7 @@ func (t *blindTrial) answer(at sim.Micros, yes bool) {
 	if !t.asking {
 		return
 	}
-	state := t.camera().State()
+	state := t.state()
 	records := state == sim.StateRecording || state == sim.StateStarting
 	is := "it records"
 	if !records {

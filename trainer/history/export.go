@@ -1,0 +1,152 @@
+package history
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+)
+
+// flickColumns are the columns of [WriteFlicks].
+var flickColumns = []string{
+	"drill", "began", "kind", "device", "rig", "rig_hash", "version", "flick", "run", "cold",
+	"down_us", "up_us", "hold_us", "seen_us", "margin_us", "verdict", "too_close",
+}
+
+// WriteFlicks writes a row for every flick as CSV (RFC 4180).
+func WriteFlicks(w io.Writer, h *History) error {
+	t := newTable(w, flickColumns)
+	for _, d := range h.Drills {
+		for _, f := range d.Flicks {
+			t.row(append(d.columns(), number(f.N), number(f.Run), strconv.FormatBool(f.Cold),
+				micros(f.Down), micros(f.Up), micros(f.Hold()), micros(f.Seen), micros(f.Margin),
+				string(f.Verdict), strconv.FormatBool(f.TooClose)))
+		}
+	}
+	return t.done()
+}
+
+// trialColumns are the columns of [WriteTrials].
+var trialColumns = []string{
+	"drill", "began", "kind", "device", "rig", "rig_hash", "version", "trial", "task", "level",
+	"began_us", "ended_us", "right", "within", "counts", "cold", "off_us", "tolerance_us", "words",
+}
+
+// WriteTrials writes a row for every trial as CSV (RFC 4180).
+func WriteTrials(w io.Writer, h *History) error {
+	t := newTable(w, trialColumns)
+	for _, d := range h.Drills {
+		for _, r := range d.Results {
+			off, tolerance := "", ""
+			if r.Scored {
+				off, tolerance = micros(r.Off), micros(r.Tolerance)
+			}
+			t.row(append(d.columns(), number(r.N), string(r.Kind), number(r.Level),
+				micros(r.Began), micros(r.Ended), strconv.FormatBool(r.Right), strconv.FormatBool(r.Within),
+				strconv.FormatBool(r.Counts()), strconv.FormatBool(r.Cold), off, tolerance, text(r.Words)))
+		}
+	}
+	return t.done()
+}
+
+// columns returns what stands at the head of every row about the drill.
+func (d *Drill) columns() []string {
+	return []string{
+		text(d.ID), d.Began.Format(time.RFC3339), string(d.Kind),
+		text(d.Device), text(d.RigName), text(d.RigHash), text(d.Version),
+	}
+}
+
+func number(n int) string        { return strconv.Itoa(n) }
+func micros(m sim.Micros) string { return strconv.FormatInt(int64(m), 10) }
+
+// text keeps a spreadsheet from taking words for a formula, by an apostrophe
+// before them.
+func text(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}
+
+// table writes rows and keeps the first error.
+type table struct{ csv *csv.Writer }
+
+func newTable(w io.Writer, columns []string) table {
+	t := table{csv.NewWriter(w)}
+	t.csv.UseCRLF = true
+	t.row(columns)
+	return t
+}
+
+func (t table) row(fields []string) { t.csv.Write(fields) } // done returns the error
+
+func (t table) done() error {
+	t.csv.Flush()
+	return t.csv.Error()
+}
+
+// exported is a drill in [WriteJSON].
+type exported struct {
+	Drill string `json:"drill"`
+	Context
+	Begin  drillPart   `json:"begin"`
+	Runs   []runPart   `json:"runs"`
+	Flicks []flickPart `json:"flicks"`
+	Trials []trialPart `json:"trials"`
+}
+
+// WriteJSON writes all drills as one JSON object, with the fields of the
+// journal.
+func WriteJSON(w io.Writer, h *History) error {
+	all := struct {
+		Schema int        `json:"schema"`
+		Drills []exported `json:"drills"`
+	}{Schema, []exported{}}
+	for _, d := range h.Drills {
+		e := exported{d.ID, d.Context, d.begin, []runPart{}, []flickPart{}, []trialPart{}}
+		for _, run := range d.Runs {
+			e.Runs = append(e.Runs, runPart(run))
+		}
+		for _, f := range d.Flicks {
+			e.Flicks = append(e.Flicks, *newFlickPart(f))
+		}
+		for _, r := range d.Results {
+			e.Trials = append(e.Trials, trialPart(r))
+		}
+		all.Drills = append(all.Drills, e)
+	}
+	encoder := json.NewEncoder(w)
+	encoder.SetIndent("", " ")
+	return encoder.Encode(all)
+}
+
+// WriteLog writes a drill as a channel log that can be replayed. Every run is a
+// segment of its own: its time begins anew.
+func WriteLog(w io.Writer, d *Drill) error {
+	log := chanlog.NewWriter(w, false)
+	for _, run := range d.Samples() {
+		for _, s := range run {
+			if err := log.Write(s); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// Find returns the drill with an ID, or the latest for "last"; nil if there is
+// none.
+func (h *History) Find(id string) *Drill {
+	for i := len(h.Drills) - 1; i >= 0; i-- {
+		if d := h.Drills[i]; d.ID == id || id == "last" {
+			return d
+		}
+	}
+	return nil
+}

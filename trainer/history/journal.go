@@ -1,0 +1,199 @@
+package history
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/adrg/xdg"
+
+	"flicktally/trainer"
+)
+
+// The files of a journal.
+const (
+	journalFile = "practice.jsonl"
+	lockFile    = "practice.lock"
+	tornFile    = "practice.torn"
+)
+
+// DefaultFolder returns where the journal is kept if the user does not say: in
+// the user's data folder (XDG Base Directory Specification).
+func DefaultFolder() string { return filepath.Join(xdg.DataHome, "flicktally") }
+
+// Journal is the journal in a folder. Its methods may be called by several
+// programs at once.
+type Journal struct{ folder string }
+
+// Open returns the journal in a folder, which it makes if it is not there.
+func Open(folder string) (*Journal, error) {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return nil, fmt.Errorf("make folder for the practice journal: %w", err)
+	}
+	return &Journal{folder}, nil
+}
+
+// File returns the path of the journal.
+func (j *Journal) File() string { return filepath.Join(j.folder, journalFile) }
+
+// Read reads the journal; one that is not there is empty.
+func (j *Journal) Read() (*History, error) {
+	f, err := os.Open(j.File())
+	if errors.Is(err, fs.ErrNotExist) {
+		return &History{}, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read practice journal: %w", err)
+	}
+	defer f.Close()
+	h, err := Read(f)
+	if err != nil {
+		return nil, fmt.Errorf("read practice journal %s: %w", j.File(), err)
+	}
+	return h, nil
+}
+
+// append adds lines at once and whole.
+func (j *Journal) append(lines []byte) error {
+	err := j.locked(func() error {
+		f, err := os.OpenFile(j.File(), os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		if err := j.cutTorn(f); err != nil {
+			return err
+		}
+		if _, err := f.Write(lines); err != nil {
+			return err
+		}
+		return f.Close()
+	})
+	if err != nil {
+		return fmt.Errorf("write practice journal: %w", err)
+	}
+	return nil
+}
+
+// locked does something that only one program may do at a time.
+func (j *Journal) locked(do func() error) error {
+	f, err := os.OpenFile(filepath.Join(j.folder, lockFile), os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := lock(f); err != nil {
+		return fmt.Errorf("lock %s: %w", f.Name(), err)
+	}
+	defer unlock(f)
+	return do()
+}
+
+// cutTorn moves what follows the last line feed aside: as lines are written
+// under the lock, nobody will write its rest any more.
+func (j *Journal) cutTorn(f *os.File) error {
+	size, err := f.Seek(0, io.SeekEnd)
+	if err != nil {
+		return err
+	}
+	end, err := lastLineEnd(f, size)
+	if err != nil || end == size {
+		return err
+	}
+	torn := make([]byte, size-end)
+	if _, err := f.ReadAt(torn, end); err != nil {
+		return err
+	}
+	if err := j.keepTorn(torn); err != nil {
+		return err
+	}
+	return os.Truncate(j.File(), end) // f is open for appending only, on some systems
+}
+
+// keepTorn adds a torn line to those kept aside, and makes sure that it is
+// there before it goes elsewhere.
+func (j *Journal) keepTorn(torn []byte) error {
+	f, err := os.OpenFile(filepath.Join(j.folder, tornFile), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if _, err := f.Write(append(torn, '\n')); err != nil {
+		return err
+	}
+	return f.Sync()
+}
+
+// lastLineEnd returns the offset after the last line feed, 0 without one.
+func lastLineEnd(f io.ReaderAt, size int64) (int64, error) {
+	block := make([]byte, 4096)
+	for end := size; end > 0; {
+		from := max(0, end-int64(len(block)))
+		part := block[:end-from]
+		if _, err := f.ReadAt(part, from); err != nil {
+			return 0, err
+		}
+		for i := len(part) - 1; i >= 0; i-- {
+			if part[i] == '\n' {
+				return from + int64(i) + 1, nil
+			}
+		}
+		end = from
+	}
+	return 0, nil
+}
+
+// Keeper writes down one drill as it goes.
+type Keeper struct {
+	journal               *Journal
+	drill                 *trainer.Drill
+	id                    string
+	context               Context
+	runs, flicks, results int // written
+}
+
+// Begin writes down that a drill begins, at a time of the calendar, and
+// returns what keeps it.
+func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (*Keeper, error) {
+	id := make([]byte, 4)
+	rand.Read(id) // never fails
+	at = at.UTC().Round(time.Microsecond)
+	k := &Keeper{journal: j, drill: d, context: c, id: at.Format("20060102T150405Z") + "-" + hex.EncodeToString(id)}
+	return k, j.append(encode(k.record(typeDrill, func(r *record) { r.Begin = newDrillPart(d, at) })))
+}
+
+func (k *Keeper) record(what lineType, fill func(*record)) record {
+	r := record{Schema: Schema, Type: what, Drill: k.id, Context: k.context}
+	fill(&r)
+	return r
+}
+
+// Keep writes down what is new in the drill. Call it after every call of the
+// drill: without news it does nothing.
+func (k *Keeper) Keep() error {
+	runs, flicks, results := k.drill.Runs(), k.drill.Flicks(), k.drill.Results()
+	var lines []byte
+	for _, run := range runs[k.runs:] {
+		lines = append(lines, encode(k.record(typeRun, func(r *record) { r.Run = (*runPart)(&run) }))...)
+	}
+	for _, flick := range flicks[k.flicks:] {
+		lines = append(lines, encode(k.record(typeFlick, func(r *record) { r.Flick = newFlickPart(flick) }))...)
+	}
+	for _, result := range results[k.results:] {
+		lines = append(lines, encode(k.record(typeTrial, func(r *record) { r.Trial = (*trialPart)(&result) }))...)
+	}
+	if len(lines) == 0 {
+		return nil
+	}
+	if err := k.journal.append(lines); err != nil {
+		return err
+	}
+	k.runs, k.flicks, k.results = len(runs), len(flicks), len(results)
+	return nil
+}

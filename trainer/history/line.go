@@ -1,0 +1,63 @@
+package history
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"hash/crc32"
+	"strconv"
+)
+
+// sumMark begins the check sum, the last field of a line.
+const sumMark = `,"crc32":"`
+
+// encode returns a record as a line, with its check sum and line feed.
+func encode(r record) []byte {
+	line, err := json.Marshal(r)
+	if err != nil {
+		panic(fmt.Sprintf("internal error: record cannot be written: %v", err))
+	}
+	line = line[:len(line)-1] // the closing brace
+	return fmt.Appendf(line, "%s%08x\"}\n", sumMark, crc32.ChecksumIEEE(line))
+}
+
+// decode reads a line without its line feed.
+func decode(line []byte) (record, error) {
+	at := bytes.LastIndex(line, []byte(sumMark))
+	if at < 0 {
+		return record{}, fmt.Errorf("found no check sum at its end")
+	}
+	text, ok := bytes.CutSuffix(line[at+len(sumMark):], []byte(`"}`))
+	if !ok {
+		return record{}, fmt.Errorf("found no end after the check sum")
+	}
+	want, err := strconv.ParseUint(string(text), 16, 32)
+	if err != nil || len(text) != 8 {
+		return record{}, fmt.Errorf("found check sum %q, want eight hexadecimal digits", text)
+	}
+	if sum := crc32.ChecksumIEEE(line[:at]); sum != uint32(want) {
+		return record{}, fmt.Errorf("found check sum %s, want %08x: the line has been changed", text, sum)
+	}
+	var r record
+	if err := json.Unmarshal(line, &r); err != nil {
+		return record{}, fmt.Errorf("found a line that is no record: %w", err)
+	}
+	if r.Schema != Schema {
+		return record{}, fmt.Errorf("found schema %d, want %d: another version of the program wrote it", r.Schema, Schema)
+	}
+	return r, r.complete()
+}
+
+// complete checks that the part that the type promises is there.
+func (r record) complete() error {
+	has := map[lineType]bool{
+		typeDrill: r.Begin != nil, typeRun: r.Run != nil, typeFlick: r.Flick != nil, typeTrial: r.Trial != nil,
+	}
+	if !has[r.Type] {
+		return fmt.Errorf("found type %q without what belongs to it", r.Type)
+	}
+	if r.Type == typeDrill && !r.Begin.usable() {
+		return fmt.Errorf("found a drill with times that no rig has")
+	}
+	return nil
+}

@@ -1,0 +1,199 @@
+package history
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+)
+
+// Schema is the number of the format that is written.
+const Schema = 1
+
+// Context says with what is practised. It stands in every line.
+type Context struct {
+	Device   string `json:"device"` // "keyboard", or the name of the transmitter
+	RigName  string `json:"rig"`
+	RigHash  string `json:"rig_hash"`
+	Version  string `json:"version"` // of the program
+	Coarsest int64  `json:"resolution_us"`
+}
+
+// RigHash identifies what matters of a rig in practice: all but its name and
+// where the numbers of a log are.
+func RigHash(rig sim.Rig) string {
+	rig.Name, rig.Log = "", sim.LogSpec{}
+	text, err := json.Marshal(rig)
+	if err != nil {
+		panic(fmt.Sprintf("internal error: rig cannot be hashed: %v", err))
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:8])
+}
+
+// lineType says what a line is about.
+type lineType string
+
+const (
+	typeDrill lineType = "drill"
+	typeRun   lineType = "run"
+	typeFlick lineType = "flick"
+	typeTrial lineType = "trial"
+)
+
+// record is a line of the journal. One of the parts at its end is there, by
+// its type.
+type record struct {
+	Schema int      `json:"schema"`
+	Type   lineType `json:"type"`
+	Drill  string   `json:"drill"` // names the drill, sorts by when it began
+	Context
+	Begin *drillPart `json:"begin,omitempty"`
+	Run   *runPart   `json:"run,omitempty"`
+	Flick *flickPart `json:"flick,omitempty"`
+	Trial *trialPart `json:"trial,omitempty"`
+}
+
+// drillPart holds what a drill began with, and what it takes to make the samples
+// of its runs again.
+type drillPart struct {
+	At         time.Time    `json:"at"`
+	Kind       trainer.Kind `json:"kind"`
+	Seed       uint64       `json:"seed"`
+	Cold       bool         `json:"cold"`
+	Frame      sim.Micros   `json:"frame_us"`
+	Loss       float64      `json:"loss"`
+	StaleAfter sim.Micros   `json:"stale_after_us"`
+	Update     sim.Micros   `json:"update_us"`
+}
+
+type runPart struct {
+	N     int            `json:"n"`
+	From  sim.Micros     `json:"from_us"`
+	Phase sim.Micros     `json:"phase_us"`
+	Rest  sim.PulseWidth `json:"rest"`
+	Start sim.StartState `json:"start"`
+}
+
+type flickPart struct {
+	N        int         `json:"n"`
+	Run      int         `json:"run"`
+	Cold     bool        `json:"cold,omitempty"`
+	Down     sim.Micros  `json:"down_us"`
+	Up       sim.Micros  `json:"up_us"`
+	Verdict  sim.Verdict `json:"verdict"`
+	Seen     sim.Micros  `json:"seen_us"`
+	Margin   sim.Micros  `json:"margin_us"`
+	TooClose bool        `json:"too_close,omitempty"`
+	Unsure   bool        `json:"unsure,omitempty"`
+	Wait     sim.Micros  `json:"wait_us,omitempty"`
+	Took     sim.Micros  `json:"took_us,omitempty"`
+	Moves    []movePart  `json:"moves"`
+	Presses  []pressPart `json:"presses"`
+}
+
+type movePart struct {
+	At    sim.Micros     `json:"at_us"`
+	Value sim.PulseWidth `json:"value"`
+}
+
+type pressPart struct {
+	N          int         `json:"n"`
+	Down       sim.Micros  `json:"down_us"`
+	Up         sim.Micros  `json:"up_us"`
+	Effect     sim.Micros  `json:"effect_us"`
+	Verdict    sim.Verdict `json:"verdict"`
+	Acts       *sim.Micros `json:"acts_us,omitempty"` // absent if it did nothing
+	StateAt    sim.State   `json:"state_at"`
+	StateAfter sim.State   `json:"state_after"`
+}
+
+type trialPart struct {
+	N         int          `json:"n"`
+	Kind      trainer.Kind `json:"kind"`
+	Level     int          `json:"level"`
+	Began     sim.Micros   `json:"began_us"`
+	Ended     sim.Micros   `json:"ended_us"`
+	Right     bool         `json:"right"`
+	Within    bool         `json:"within"`
+	Uncounted bool         `json:"uncounted,omitempty"`
+	Cold      bool         `json:"cold,omitempty"`
+	Scored    bool         `json:"scored,omitempty"`
+	Off       sim.Micros   `json:"off_us,omitempty"`
+	Tolerance sim.Micros   `json:"tolerance_us,omitempty"`
+	Words     string       `json:"words"`
+}
+
+func newDrillPart(d *trainer.Drill, at time.Time) *drillPart {
+	s, rig := d.Setup(), d.Rig()
+	return &drillPart{
+		At: at, Kind: s.Kind, Seed: s.Seed, Cold: s.Cold,
+		Frame: rig.Link.Frame, Loss: rig.Link.Loss, StaleAfter: rig.SignalLoss.StaleAfter, Update: rig.Line.Update,
+	}
+}
+
+// usable reports whether a rig can be like that.
+func (p *drillPart) usable() bool { return p.rig().Validate() == nil }
+
+// rig returns a rig with all that the samples of a run depend on.
+func (p *drillPart) rig() sim.Rig {
+	rig := sim.DefaultRig()
+	rig.Link = sim.LinkSpec{Frame: p.Frame, Loss: p.Loss}
+	rig.SignalLoss.StaleAfter, rig.Line.Update = p.StaleAfter, p.Update
+	return rig
+}
+
+func newFlickPart(f trainer.Flick) *flickPart {
+	p := &flickPart{
+		N: f.N, Run: f.Run, Cold: f.Cold, Down: f.Down, Up: f.Up, Verdict: f.Verdict, Seen: f.Seen, Margin: f.Margin,
+		TooClose: f.TooClose, Unsure: f.Unsure, Wait: f.Wait, Took: f.Took,
+		Moves: []movePart{}, Presses: []pressPart{},
+	}
+	for _, m := range f.Moves {
+		p.Moves = append(p.Moves, movePart(m))
+	}
+	for _, s := range f.Presses {
+		p.Presses = append(p.Presses, newPressPart(s))
+	}
+	return p
+}
+
+func newPressPart(s sim.Press) pressPart {
+	p := pressPart{
+		N: s.N, Down: s.Down, Up: s.Up, Effect: s.Effect,
+		Verdict: s.Verdict, StateAt: s.StateAt, StateAfter: s.StateAfter,
+	}
+	if s.Acts != sim.Never {
+		p.Acts = &s.Acts
+	}
+	return p
+}
+
+func (p *flickPart) flick() trainer.Flick {
+	f := trainer.Flick{
+		N: p.N, Run: p.Run, Cold: p.Cold, Down: p.Down, Up: p.Up, Verdict: p.Verdict, Seen: p.Seen, Margin: p.Margin,
+		TooClose: p.TooClose, Unsure: p.Unsure, Wait: p.Wait, Took: p.Took,
+	}
+	for _, m := range p.Moves {
+		f.Moves = append(f.Moves, trainer.Move(m))
+	}
+	for _, s := range p.Presses {
+		f.Presses = append(f.Presses, s.press())
+	}
+	return f
+}
+
+func (p pressPart) press() sim.Press {
+	acts := sim.Never
+	if p.Acts != nil {
+		acts = *p.Acts
+	}
+	return sim.Press{
+		N: p.N, Down: p.Down, Up: p.Up, Effect: p.Effect,
+		Verdict: p.Verdict, Acts: acts, StateAt: p.StateAt, StateAfter: p.StateAfter,
+	}
+}
