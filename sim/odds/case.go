@@ -1,0 +1,147 @@
+package odds
+
+import (
+	"errors"
+	"math"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// Case is what odds are asked of: a pilot with a rig. The rig's link comes
+// first (M10); its camera is taken to stand by, and to be left alone until it is
+// ready again.
+type Case struct {
+	Rig   sim.Rig
+	Pilot Pilot
+}
+
+// Pilot is how a hand moves the switch. A hold that is meant to last h is
+// normally distributed about h; what comes out below zero is no press.
+type Pilot struct {
+	Spread Spread
+	// Bounce is for how long at most the contacts chatter after a move; 0 = they
+	// do not. See package odds for how.
+	Bounce sim.Micros
+	// Travel is the time that the lever of a three-position switch takes from the
+	// centre to its end.
+	Travel sim.Micros
+	// Shift is how much longer the switch is in the press range than the pilot
+	// means it to be; less than 0 where it is shorter.
+	Shift sim.Micros
+}
+
+// Spread is the standard deviation of holds that are meant to be equal: the
+// root of the sum of squares of a fixed part and of a part that grows with the
+// hold. The zero Spread stands for a hand that hardly errs.
+//
+// The growing part is the usual one: produced intervals scatter in proportion to
+// their length, with a coefficient of variation of 0.05 to 0.14 from 3 to 18 s
+// (Fechner Day proceedings, article 356), 0.03 to 0.06 for taps of 0.3 to 1 s
+// (Repp 2005, doi 10.3758/BF03206433, from memory).
+type Spread struct {
+	Fixed    sim.Micros
+	Relative float64 // of the hold, 0.1 is 10 %
+}
+
+// at returns the standard deviation in µs; never below one, the unit of time.
+func (s Spread) at(hold sim.Micros) float64 {
+	return max(1, math.Hypot(float64(s.Fixed), s.Relative*float64(hold)))
+}
+
+// Habit is what a pilot's holds so far say.
+type Habit struct {
+	Flicks int
+	Hold   sim.Micros // their mean
+	Spread Spread
+	// Doubt is the relative standard error of the spread: 0.2 means that it is
+	// known to about 20 %. For normal holds it is 1/√(2(n−1)).
+	Doubt float64
+}
+
+// HabitOf reads a pilot's habit from holds that were meant to be equal. It
+// fails for fewer than two.
+func HabitOf(holds []sim.Micros) (Habit, error) {
+	if len(holds) < 2 {
+		return Habit{}, errors.New("found fewer than two holds, want at least two to tell their spread")
+	}
+	s := stat.Summarize(holds)
+	return Habit{
+		Flicks: s.N,
+		Hold:   sim.Micros(math.Round(s.Mean)),
+		Spread: Spread{Relative: s.SD / s.Mean},
+		Doubt:  1 / math.Sqrt(2*float64(s.N-1)),
+	}, nil
+}
+
+// Outcome is what became of a flick.
+type Outcome int
+
+// The outcomes. A flick is meant to toggle once, and to do nothing else.
+const (
+	Toggles Outcome = iota
+	Missed          // the camera saw no press
+	Short           // it saw presses too brief to act
+	Long            // it saw a long press
+	Twice           // the flick came apart and toggled more than once
+	outcomes
+)
+
+// Outcomes lists all outcomes, in the order in which they are told.
+var Outcomes = []Outcome{Toggles, Missed, Short, Long, Twice}
+
+// String returns the outcome in a word.
+func (o Outcome) String() string {
+	return [outcomes]string{"toggles", "missed", "short", "long", "twice"}[o]
+}
+
+// Chances holds the chance of each outcome of a flick, 0 to 1. They add up to 1.
+type Chances [outcomes]float64
+
+// Tally counts the outcomes of simulated flicks.
+type Tally [outcomes]int
+
+// Add adds the counts of another tally.
+func (t *Tally) Add(other Tally) {
+	for i, n := range other {
+		t[i] += n
+	}
+}
+
+// Flicks returns how many flicks were counted.
+func (t Tally) Flicks() int {
+	total := 0
+	for _, n := range t {
+		total += n
+	}
+	return total
+}
+
+// Rate returns how often a flick came out so.
+func (t Tally) Rate(o Outcome) stat.Rate { return stat.Rate{Hits: t[o], Trials: t.Flicks()} }
+
+// singleMove reports whether a move of the switch, not a flick, is what toggles
+// once: with a one-shot on both edges each move does.
+func (c Case) singleMove() bool { return c.Rig.OneShot.Trigger == sim.TriggerBoth }
+
+// HoldMatters reports whether the outcome depends on how long the switch is
+// held.
+func (c Case) HoldMatters() bool { return !c.singleMove() }
+
+// longHarmless reports whether a hold past the window toggles as well and does
+// nothing else.
+func (c Case) longHarmless() bool {
+	return c.Rig.Camera.ToggleOn == sim.ToggleOnPress && c.Rig.Camera.LongAction == sim.LongNone
+}
+
+// Check returns why odds cannot be asked of the case, nil if they can.
+func (c Case) Check() error {
+	if err := c.Rig.Validate(); err != nil {
+		return err
+	}
+	if c.Rig.Inverted() {
+		return errors.New("found line.active and camera.pressed_level that differ, want them equal: the camera sees the button down while the switch rests")
+	}
+	_, _, err := c.Rig.RestAndPress()
+	return err
+}

@@ -1,0 +1,110 @@
+package odds
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// rehearsal plays flicks through the real chain, move by move: where a flick
+// can come apart on its way, no shorter model is right.
+type rehearsal struct {
+	c           Case
+	hold        sim.Micros
+	rest, press sim.PulseWidth
+	after       sim.Micros // how long all that a flick sets off takes at most
+}
+
+// newRehearsal takes a case that [Case.Check] finds nothing wrong with.
+func newRehearsal(c Case, hold sim.Micros) rehearsal {
+	rest, press, err := c.Rig.RestAndPress()
+	if err != nil {
+		panic("internal error: " + err.Error())
+	}
+	c.Rig.Camera.Start = sim.StartStandby
+	rig := c.Rig
+	camera := rig.Camera
+	after := rig.Switch.Settle + rig.OneShot.Width + rig.OneShot.Rest + 2*rig.Line.Update + rig.Line.Delay +
+		camera.MinGap + camera.LongPress.High + camera.StartDelay + camera.StopDelay + rig.SignalLoss.StaleAfter
+	if rig.Link.Frame > 0 {
+		frames := 2
+		if rig.Link.Loss > 0 {
+			frames += int(math.Ceil(math.Log(negligible) / math.Log(rig.Link.Loss)))
+		}
+		after += sim.Micros(frames) * rig.Link.Frame
+	}
+	return rehearsal{c, hold, rest, press, after}
+}
+
+// flickOnce draws a flick and tells what becomes of it.
+func (r *rehearsal) flickOnce(l *luck, w sim.Window) Outcome {
+	hold := l.hold(float64(r.hold+r.c.Pilot.Shift), r.c.Pilot.Spread.at(r.hold))
+	phase, refresh := l.below(r.c.Rig.Link.Frame), l.below(r.c.Rig.Line.Update)
+	moves := r.moves(hold, l)
+	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, rand.New(l.losses))
+	end := r.begin() + refresh
+	for i, at := range moves {
+		end = r.begin() + refresh + at
+		value := r.press
+		if i%2 == 1 {
+			value = r.rest
+		}
+		chain.Move(end, value)
+	}
+	return outcomeOf(chain.Finish(end + r.after))
+}
+
+// begin is when the press comes at the earliest: after a frame at least.
+func (r *rehearsal) begin() sim.Micros { return r.c.Rig.Link.Frame + 1 }
+
+// moves returns when the switch goes to pressed, back, to pressed, and so on,
+// from the press on. Each move of the hand may bounce once: the contact opens
+// again for a part of a time that is uniform on 0 to Bounce.
+func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
+	bounce := r.c.Pilot.Bounce
+	var moves []sim.Micros
+	if hold > 0 || r.c.singleMove() {
+		moves = append(moves, 0)
+	}
+	if bounce > 0 && len(moves) > 0 {
+		moves = append(moves, opens(bounce, l)...)
+	}
+	if r.c.singleMove() || len(moves) == 0 {
+		return moves
+	}
+	moves = append(moves, hold)
+	if bounce > 0 {
+		for _, at := range opens(bounce, l) {
+			moves = append(moves, hold+at)
+		}
+	}
+	slices.Sort(moves) // a release within the bounce of the press ends it
+	return moves
+}
+
+// opens draws when a bouncing contact changes and changes back.
+func opens(bounce sim.Micros, l *luck) []sim.Micros {
+	lasts := l.below(bounce + 1)
+	a, b := l.below(lasts+1), l.below(lasts+1)
+	return []sim.Micros{min(a, b), max(a, b)}
+}
+
+// outcomeOf tells what a replay of one flick says of it.
+func outcomeOf(r *sim.Replay) Outcome {
+	final := r.States[len(r.States)-1].State
+	long := slices.ContainsFunc(r.Presses, func(p sim.Press) bool { return p.Verdict == sim.VerdictLong })
+	switch {
+	case len(r.Presses) == 0:
+		return Missed
+	case len(r.Toggles) == 1 && final == sim.StateRecording:
+		return Toggles
+	case long:
+		return Long
+	case len(r.Toggles) > 1:
+		return Twice
+	default:
+		return Short
+	}
+}

@@ -1,0 +1,150 @@
+package odds
+
+import (
+	"math"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// Sampling says how flicks are simulated.
+type Sampling struct {
+	Flicks int
+	// Seed decides all that chance decides: equal seeds give equal results,
+	// whoever runs the pieces. Cases of one seed meet the same flicks, so that
+	// they differ by what the rigs make of them, not by luck.
+	Seed uint64
+	// Each calls do for 0 to n − 1, in any order, also at once, and returns when
+	// all are done. nil = one after the other.
+	Each func(n int, do func(i int))
+}
+
+func (s Sampling) each(n int, do func(i int)) {
+	if s.Each != nil {
+		s.Each(n, do)
+		return
+	}
+	for i := range n {
+		do(i)
+	}
+}
+
+// blockFlicks is how many flicks draw from one source.
+const blockFlicks = 1 << 14
+
+// blocks runs do on every block of n pieces in all, with the luck of the block.
+func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) int {
+	blocks := (n + perBlock - 1) / perBlock
+	s.each(blocks, func(i int) {
+		l := newLuck(s.Seed, uint64(i))
+		do(i, min(perBlock, n-i*perBlock), &l)
+	})
+	return blocks
+}
+
+// flicker draws a flick for a press window and tells what becomes of it.
+type flicker interface {
+	flickOnce(l *luck, w sim.Window) Outcome
+}
+
+func (c Case) flicker(hold sim.Micros) flicker {
+	if c.Closed() {
+		p := newPath(c, hold)
+		return &p
+	}
+	r := newRehearsal(c, hold)
+	return &r
+}
+
+// Simulate flicks with a hold meant to be the given one and counts what becomes
+// of it. Where the press window is uncertain each flick draws its own.
+func (c Case) Simulate(hold sim.Micros, s Sampling) Tally {
+	tallies := make([]Tally, (s.Flicks+blockFlicks-1)/blockFlicks)
+	s.blocks(s.Flicks, blockFlicks, func(block, flicks int, l *luck) {
+		tallies[block] = c.tally(hold, flicks, l)
+	})
+	var all Tally
+	for _, t := range tallies {
+		all.Add(t)
+	}
+	return all
+}
+
+// tally simulates the flicks of one block.
+func (c Case) tally(hold sim.Micros, flicks int, l *luck) Tally {
+	camera := c.Rig.Camera
+	window := camera.Window()
+	certain := camera.MinPress.Exact() && camera.LongPress.Exact()
+	var t Tally
+	if c.Closed() && certain {
+		p := newPath(c, hold)
+		for range flicks {
+			t[p.flickOnce(l, window)]++
+		}
+		return t
+	}
+	f := c.flicker(hold)
+	for range flicks {
+		if !certain {
+			window = l.window(camera)
+		}
+		t[f.flickOnce(l, window)]++
+	}
+	return t
+}
+
+// SimulateFlights simulates flights of so many flicks, one press window a
+// flight, and counts those in which all toggle.
+func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) stat.Rate {
+	perBlock := max(1, blockFlicks/max(1, flicks))
+	rates := make([]stat.Rate, (flights+perBlock-1)/perBlock)
+	s.blocks(flights, perBlock, func(block, flights int, l *luck) {
+		f := c.flicker(hold)
+		for range flights {
+			rates[block].Add(allToggle(f, flicks, l, l.window(c.Rig.Camera)))
+		}
+	})
+	var all stat.Rate
+	for _, r := range rates {
+		all.Hits += r.Hits
+		all.Trials += r.Trials
+	}
+	return all
+}
+
+func allToggle(f flicker, flicks int, l *luck, w sim.Window) bool {
+	for range flicks {
+		if f.flickOnce(l, w) != Toggles {
+			return false
+		}
+	}
+	return true
+}
+
+// Answer is the chances of a flick, and how they were found.
+type Answer struct {
+	Chances
+	Simulated int // flicks that were simulated; 0 = by closed form
+}
+
+// StandardError returns that of one of the chances; 0 for a closed form.
+func (a Answer) StandardError(o Outcome) float64 {
+	if a.Simulated == 0 {
+		return 0
+	}
+	return math.Sqrt(a.Chances[o] * (1 - a.Chances[o]) / float64(a.Simulated))
+}
+
+// Ask returns the chances by closed form where there is one, and else by
+// simulation.
+func (c Case) Ask(hold sim.Micros, s Sampling) Answer {
+	if c.Closed() {
+		return Answer{Chances: c.Chances(hold)}
+	}
+	t := c.Simulate(hold, s)
+	a := Answer{Simulated: t.Flicks()}
+	for o := range a.Chances {
+		a.Chances[o] = t.Rate(Outcome(o)).Value()
+	}
+	return a
+}
