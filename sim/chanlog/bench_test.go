@@ -1,4 +1,4 @@
-package chanlog_test
+package chanlog
 
 import (
 	"bytes"
@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"testing"
 
-	"flicktally/sim"
-	"flicktally/sim/chanlog"
 	"flicktally/sim/chanlog/loggen"
 )
 
@@ -22,12 +20,6 @@ var benchShapes = []struct {
 }{
 	{"40columns", loggen.Shape{Columns: 40, Bytes: 8e6, Seed: 1}},
 	{"2columns", loggen.Shape{Columns: 2, Bytes: 8e6, Seed: 1}},
-}
-
-func benchSpec() sim.LogSpec {
-	spec := sim.DefaultRig().Log
-	spec.Channel = "aux2"
-	return spec
 }
 
 func BenchmarkReader(b *testing.B) {
@@ -60,17 +52,8 @@ func BenchmarkEncodingCSV(b *testing.B) {
 	}
 }
 
-func makeLog(tb testing.TB, shape loggen.Shape) ([]byte, loggen.Made) {
-	var log bytes.Buffer
-	made, err := loggen.Write(&log, shape)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return log.Bytes(), made
-}
-
 func countWithReader(tb testing.TB, log []byte) (presses int64) {
-	reader := chanlog.NewReader(bytes.NewReader(log), "bench.csv", chanlog.Options{Spec: benchSpec()})
+	reader := NewReader(bytes.NewReader(log), "bench.csv", Options{Spec: spec("", "aux2", "")})
 	down := false
 	for {
 		block, err := reader.Next()

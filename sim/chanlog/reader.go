@@ -49,7 +49,7 @@ type Reader struct {
 const blockSize = 2048
 
 // NewReader returns a reader of the log that r yields: CSV, as it is or
-// compressed with gzip. Name stands in errors. The reader uses at most 8 MiB
+// compressed with gzip. Name stands in errors. The reader uses at most 16 MiB
 // whatever its input is: lines are bounded by 1 MiB, columns by 20 000.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	return newReader(r, name, opts, defaultTuning)

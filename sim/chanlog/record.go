@@ -35,36 +35,44 @@ func (r *Reader) readRecord() bool {
 }
 
 // readFields takes a record that is not blank, whose first line has the given
-// size.
+// size. A quote that is wrong costs that line only.
 func (r *Reader) readFields(data []byte, line int) bool {
 	mark := 0
 	if bytes.HasPrefix(data, byteOrderMark) {
 		mark = len(byteOrderMark) // of a file that was put after another
 	}
 	split := &r.rows.split
-	final := r.src.ended() || len(data) > maxLine
 	record := data[mark:min(len(data), maxLine)]
-	switch split.split(record, r.rows.layout.delim, final) {
+	switch split.split(record, r.rows.layout.delim, r.src.ended() || len(data) > maxLine) {
 	case splitMore:
 		return false
 	case splitUnclosed:
-		return r.reject(line, 1, fault{at: mark + split.at, found: "a quote that is not closed", want: "a quote after the field", cut: data[line-1] != '\n'})
+		return r.reject(line, 1, fault{at: mark + split.at, found: "a quote that is not closed",
+			want: "a quote after the field", cut: data[line-1] != '\n'})
 	case splitStray:
-		return r.reject(line, 1, fault{at: mark + split.at, found: "text after a closing quote", want: "a delimiter or the end of the line"})
+		return r.reject(line, 1, fault{at: mark + split.at, found: "text after a closing quote",
+			want: "a delimiter or the end of the line"})
 	}
 	size := mark + split.size
 	lines := countLines(data[:size])
 	switch {
-	case split.ended:
-	case !r.src.ended():
-		return r.reject(line, 1, fault{found: "a record of more than 1 MiB", want: "a row of numbers"})
-	case r.src.err != io.EOF: // it may have been cut
+	case split.ended || r.src.err == io.EOF:
+	case r.src.ended():
 		return r.reject(size, lines, fault{cut: true})
+	default:
+		return r.reject(line, 1, fault{found: "a record of more than 1 MiB", want: "a row of numbers"})
 	}
 	row, wrong := r.rows.read(record)
-	if wrong == nil {
-		return r.takeRow(row, size, lines)
+	if wrong != nil {
+		return r.takeOther(record, mark, lines, *wrong)
 	}
+	return r.takeRow(row, size, lines)
+}
+
+// takeOther takes a record that cannot be read as a row.
+func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bool {
+	split := &r.rows.split
+	size := mark + split.size
 	switch r.rows.headerKind(record) {
 	case sameHeader:
 		r.sum.Header.add(lines, int64(size))
@@ -72,14 +80,14 @@ func (r *Reader) readFields(data []byte, line int) bool {
 		r.src.consume(size, lines)
 		return true
 	case otherHeader:
-		wrong = &fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
+		wrong = fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
 	}
-	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 && !wrong.fatal {
-		wrong.at, wrong.found, wrong.want = i, "a byte 0, as in binary files", "a row of numbers"
+	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 {
+		wrong = fault{at: i, found: "a byte 0, as in binary files", want: "a row of numbers", cut: wrong.cut}
 	}
 	wrong.at += mark
 	wrong.cut = wrong.cut && !split.ended
-	return r.reject(size, lines, *wrong)
+	return r.reject(size, lines, wrong)
 }
 
 // takeRow makes a sample of a row, unless a segment begins with it while the

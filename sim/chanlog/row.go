@@ -28,7 +28,7 @@ type rowScanner struct {
 	dense    bool           // no column is unwanted
 	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
-	same     sameShape      // of the rows, where they are dense
+	shape    rowShape       // of the rows, where they are dense
 }
 
 // wantedColumn is a column to be found.
@@ -79,8 +79,8 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 	switch {
 	case !s.dense:
 		size, ok = s.scanWide(data, &row)
-	case s.same.size > 0 && s.same.scan(data, &row):
-		size, ok = s.same.size, true
+	case s.shape.size > 0 && s.shape.scan(data, &row):
+		size, ok = s.shape.size, true
 	default:
 		size, ok = s.scanDense(data, &row)
 	}
@@ -97,7 +97,7 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 // to the line end.
 func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 	at := 0
-	s.same.begin(s.unit)
+	s.shape.begin(s.unit)
 	for i := range s.wanted {
 		if i > 0 {
 			if data[at] != s.delim {
@@ -109,7 +109,7 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 		if end >= len(data) || n.digits == 0 || !s.store(row, s.wanted[i].role, n) {
 			return 0, false
 		}
-		s.same.add(s.wanted[i].role, at, end, n, data[end])
+		s.shape.add(s.wanted[i].role, at, end, n, data[end])
 		at = end
 	}
 	if data[at] == '\r' && at+1 < len(data) {
@@ -118,7 +118,7 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 	if data[at] != '\n' {
 		return 0, false
 	}
-	s.same.end(at + 1)
+	s.shape.end(at + 1)
 	return at + 1, true
 }
 

@@ -134,7 +134,7 @@ func (s *search) takeHeader(readings []reading) error {
 		default:
 			s.drop(len(s.pending))
 			s.pending = append(s.pending, pendingRecord{size: rd.size, lines: rd.lines})
-			s.decide(out, rd, 0)
+			s.decide(out, rd, true)
 			return nil
 		}
 	}
@@ -160,37 +160,48 @@ func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
 	return e
 }
 
-// settle decides for the row that is pending, if one is, with the record before
-// it as the header or without one.
+// settle decides for the row that is pending, if one is: with the record before
+// it as the header, or without one.
 func (s *search) settle() error {
 	first := slices.IndexFunc(s.pending, func(p pendingRecord) bool { return p.row != nil })
 	if first < 0 {
 		return nil
 	}
 	row := *s.pending[first].row
-	at := s.sizeOf(s.pending[:first])
+	begin, at := first, s.sizeOf(s.pending[:first])
 	out, miss := row.resolve(s.opts, false)
-	header := -1
-	if first > 0 && !s.pending[0].blank {
-		if before, ok := s.cut(s.src.window()[:s.pending[0].size], row.delim); ok && before.sameShape(row) {
-			named, namedMiss := before.resolve(s.opts, true)
-			switch {
-			case miss == nil && before.isNumber(out.time):
-				first = 0 // a row that is faulty elsewhere
-			case namedMiss == nil:
-				out, miss, header = named, nil, 0
-			default:
-				miss, at = namedMiss, 0
-			}
+	if before, ok := s.before(first, row); ok {
+		named, namedMiss := before.resolve(s.opts, true)
+		switch {
+		case miss == nil && before.isNumber(out.time):
+			begin = 0 // a row that is faulty elsewhere
+		case namedMiss == nil:
+			s.decide(named, row, true)
+			return nil
+		default:
+			miss, at = namedMiss, 0
 		}
 	}
-	if miss == nil {
-		if header < 0 {
-			s.drop(first)
-		}
-		s.decide(out, row, header)
-		return nil
+	if miss != nil {
+		return s.baffle(miss, at, first)
 	}
+	s.drop(begin)
+	s.decide(out, row, false)
+	return nil
+}
+
+// before returns the record before a pending row, if it has the row's shape.
+func (s *search) before(first int, row reading) (reading, bool) {
+	if first == 0 || s.pending[0].blank {
+		return reading{}, false
+	}
+	before, ok := s.cut(s.src.window()[:s.pending[0].size], row.delim)
+	return before, ok && before.sameShape(row)
+}
+
+// baffle gives up on a pending row whose columns cannot be told, and in the end
+// on the log.
+func (s *search) baffle(miss *misfit, at, first int) error {
 	if s.failure == nil {
 		s.failure = s.misfitError(miss, at)
 	}
@@ -201,16 +212,15 @@ func (s *search) settle() error {
 	return nil
 }
 
-// decide ends the search. The header is the pending record of that index, or
-// there is none.
-func (s *search) decide(out resolved, rd reading, header int) {
+// decide ends the search; the first pending record may be the header.
+func (s *search) decide(out resolved, rd reading, hasHeader bool) {
 	out.delim = rd.delim
 	out.comma = rd.delim != ','
 	s.found = &out
-	if header >= 0 {
-		p := s.pending[header]
-		s.sum.Header.add(p.lines, int64(p.size))
-		s.src.consume(p.size, p.lines)
+	if hasHeader {
+		header := s.pending[0]
+		s.sum.Header.add(header.lines, int64(header.size))
+		s.src.consume(header.size, header.lines)
 	}
 	s.pending, s.ahead = nil, 0
 }

@@ -1,9 +1,9 @@
 package chanlog
 
-// sameShape reads a row that has the shape of the row before, whole numbers of
+// rowShape reads a row that has the shape of the row before, whole numbers of
 // as many digits at the same places. As nothing waits for where a number ends,
 // all of it is read at once.
-type sameShape struct {
+type rowShape struct {
 	size   int // of the row with its line end; 0 = the row before had no such shape
 	fields []shapedField
 	unit   int
@@ -22,24 +22,24 @@ type shapedField struct {
 const maxTimeDigits = 17
 
 // begin, add and end learn the shape of a row.
-func (s *sameShape) begin(unit int) {
+func (s *rowShape) begin(unit int) {
 	s.size, s.fields, s.fits = 0, s.fields[:0], true
 	s.unit, s.factor = unit, int64(powers[unit])
 }
 
-func (s *sameShape) add(role role, at, end int, n decimal, behind byte) {
+func (s *rowShape) add(role role, at, end int, n decimal, behind byte) {
 	s.fits = s.fits && end-at == n.digits && n.digits <= maxPlainDigits && (role != roleTime || n.digits+s.unit <= maxTimeDigits)
 	s.fields = append(s.fields, shapedField{role, at, n.digits, behind})
 }
 
-func (s *sameShape) end(size int) {
+func (s *rowShape) end(size int) {
 	if s.fits {
 		s.size = size
 	}
 }
 
 // scan reads the row at the beginning of data, if it has the shape.
-func (s *sameShape) scan(data []byte, row *rowNumbers) bool {
+func (s *rowShape) scan(data []byte, row *rowNumbers) bool {
 	if s.size+maxFixedDigits > len(data) {
 		return false
 	}

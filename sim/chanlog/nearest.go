@@ -1,0 +1,38 @@
+package chanlog
+
+// nearest returns the candidate that takes the fewest edits, if it is near
+// enough to be what was meant.
+func nearest(word string, candidates []string) (string, bool) {
+	best, fewest := "", max(2, len(word)/3)+1
+	for _, candidate := range candidates {
+		if len(candidate) > 2*len(word)+maxShown || candidate == "" {
+			continue
+		}
+		if n := edits(word, candidate); n < fewest {
+			best, fewest = candidate, n
+		}
+	}
+	return best, best != ""
+}
+
+// edits counts the insertions, deletions and replacements from a to b
+// (Levenshtein 1966), by the usual table of which one row is kept.
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			replace := diagonal
+			if a[i] != b[j] {
+				replace++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(replace, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}
