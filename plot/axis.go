@@ -45,6 +45,7 @@ func newAxes(t *theme, x, y Axis) *gplot.Plot {
 	p.BackgroundColor = nil
 	x.style(&p.X, t)
 	y.style(&p.Y, t)
+	p.Y.Label.Text = "" // it would stand upright; see drawAxes
 	return p
 }
 
@@ -66,6 +67,16 @@ func (a Axis) apply(axis *gplot.Axis) {
 	if a.Min != 0 || a.Max != 0 {
 		axis.Min, axis.Max = a.Min, a.Max
 	}
+}
+
+// drawAxes draws a plot with the name of its upright axis level above that axis,
+// and rows of room for names above the data.
+func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Length) {
+	row := textSize * lineSpace
+	style := t.text()
+	name := truncate(style, clean(upright), c.Size().X)
+	c.FillText(style, vg.Point{X: c.Min.X, Y: c.Max.Y - row/2}, name)
+	p.Draw(draw.Crop(c, 0, -20, 0, -(rows+1)*row-2))
 }
 
 // restyle sets colour and size and keeps the alignment that the axis wants.

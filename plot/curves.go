@@ -70,7 +70,9 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	axes.Add(markersPlotter{set.Markers, p.theme})
 	set.X.apply(&axes.X) // data beyond the range have widened it
 	set.Y.apply(&axes.Y)
-	return p.chart(300, 120, func(c draw.Canvas) { axes.Draw(draw.Crop(c, 0, -20, 0, -markerNameRows*textSize*lineSpace)) })
+	return p.chart(320, 140, func(c draw.Canvas) {
+		drawAxes(c, p.theme, axes, set.Y.Label, markerNameRows)
+	})
 }
 
 func (s CurveSet) check() error {

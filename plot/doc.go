@@ -9,7 +9,7 @@
 //
 // A chart's content is bounded by its width, not by the length of the log: of
 // what falls on one column of pixels, a lane draws its outline only, and the
-// chart says so. A timing chart of the standard width stays below 600 kB as SVG
+// chart says so. A timing chart of the standard width stays below 800 kB as SVG
 // whatever the log holds.
 //
 // # Look

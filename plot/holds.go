@@ -40,11 +40,11 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 	}
 	axes := newAxes(p.theme,
 		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.end)},
-		Axis{Label: "presses", Scale: CountScale, Min: 0, Max: h.highest() * 1.05})
+		Axis{Scale: CountScale, Min: 0, Max: h.highest() * 1.05})
 	axes.X.Tick.Marker = ticker{HoldScale, int(p.inner() / 75)}
 	axes.Add(grid{p.theme, false, true}, windowPlotter{set.zones(h.end), p.theme}, h.bars(p.theme))
-	return p.chart(280, 140, func(c draw.Canvas) {
-		axes.Draw(draw.Crop(c, 0, -20, 0, -zoneNameRows*textSize*lineSpace))
+	return p.chart(310, 170, func(c draw.Canvas) {
+		drawAxes(c, p.theme, axes, "presses", zoneNameRows)
 	})
 }
 
@@ -107,7 +107,7 @@ func zonesOf(minPress, longPress sim.Interval, end sim.Micros) []zone {
 func (s HoldSet) zones(end sim.Micros) []zone { return zonesOf(s.MinPress, s.LongPress, end) }
 
 // zoneNameRows is how many rows of zone names stand above the data.
-const zoneNameRows = 2
+const zoneNameRows = 3
 
 // windowPlotter draws the zones behind the data, named above it.
 type windowPlotter struct {
@@ -117,13 +117,13 @@ type windowPlotter struct {
 
 // Plot draws the zones.
 func (w windowPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
-	x, _ := p.Transforms(&c)
+	toX, _ := p.Transforms(&c)
 	names := newLabelRows(c.Min.X, c.Max.X, zoneNameRows)
-	for _, z := range w.zones {
-		area := vg.Rectangle{
-			Min: vg.Point{X: x(float64(z.from)), Y: c.Min.Y},
-			Max: vg.Point{X: min(x(float64(z.to)), c.Max.X), Y: c.Max.Y},
-		}
+	// From the right, each name stands to the right of where its zone begins, so
+	// the lines to those in later rows cross none.
+	for _, z := range slices.Backward(w.zones) {
+		area := c.Rectangle
+		area.Min.X, area.Max.X = toX(float64(z.from)), min(toX(float64(z.to)), c.Max.X)
 		switch {
 		case !z.sure:
 			drawHatch(c, area, hatchRising, line(w.theme.frame, hairline))
@@ -131,23 +131,23 @@ func (w windowPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			c.SetColor(w.theme.pressRange)
 			c.Fill(area.Path())
 		}
+		top := w.name(c, names, z.name, area.Min.X)
 		if z.from > 0 {
-			c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, c.Max.Y)
+			c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
 		}
-		w.name(c, names, z.name, (area.Min.X+area.Max.X)/2)
 	}
 }
 
-// name puts a zone's name above the data where there is room for it.
-func (w windowPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Length) {
+// name puts a zone's name above the data, to the right of x, and returns how far
+// up the zone's edge reaches to meet it.
+func (w windowPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Length) (top vg.Length) {
 	style := w.theme.text()
-	row, from, ok := names.place(x, style.Width(name))
+	from := min(x+3, c.Max.X-style.Width(name))
+	row, ok := names.placeAt(x, stretch{from, from + style.Width(name)})
 	if !ok {
-		return
+		return c.Max.Y
 	}
 	y := c.Max.Y + (vg.Length(row)+0.5)*textSize*lineSpace
 	c.FillText(style, vg.Point{X: from, Y: y}, name)
-	if row > 0 {
-		c.StrokeLine2(line(w.theme.frame, hairline), x, c.Max.Y, x, y-textSize/2)
-	}
+	return y + textSize/2
 }

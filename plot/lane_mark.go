@@ -64,21 +64,21 @@ func unkeyed(marks []mark) int {
 	return count
 }
 
-// markLane shows where the findings are: a flag each, with a line down through
-// all lanes. Flags that would overlap are one, with all their letters.
+// markLane shows where the findings are: a pennant each, with a line down through
+// all lanes. Pennants that would overlap are one, with all their letters.
 type markLane struct{ marks []mark }
 
 func (markLane) name() string      { return "findings" }
 func (markLane) height() vg.Length { return 13 }
 
-// flag is one or more marks at a place.
-type flag struct {
+// pennant is one or more marks at a place.
+type pennant struct {
 	x, left, right vg.Length
 	first, last    string // keys, "" without any
 	lost           bool
 }
 
-func (f flag) words() string {
+func (f pennant) words() string {
 	switch {
 	case f.first == f.last:
 		return f.first
@@ -89,31 +89,31 @@ func (f flag) words() string {
 	}
 }
 
-const flagPad vg.Length = 2.5
+const pennantPad vg.Length = 2.5
 
-// flags lays the marks with a key out, joining those without room of their own.
-func (l markLane) flags(s strip) []flag {
+// pennants lays the marks with a key out, joining those without room of their own.
+func (l markLane) pennants(s strip) []pennant {
 	style := textStyle(s.theme.ink, smallSize)
-	var flags []flag
+	var pennants []pennant
 	for _, m := range l.marks {
 		if m.key == "" {
 			continue
 		}
-		f := flag{x: s.x(m.At), first: m.key, last: m.key, lost: m.Lost}
+		f := pennant{x: s.x(m.At), first: m.key, last: m.key, lost: m.Lost}
 		for {
-			half := style.Width(f.words())/2 + flagPad
+			half := style.Width(f.words())/2 + pennantPad
 			f.left = max(s.Min.X-half, min(f.x-half, s.all.Max.X))
 			f.right = f.left + 2*half
-			n := len(flags) - 1
-			if n < 0 || flags[n].right+1 < f.left {
+			n := len(pennants) - 1
+			if n < 0 || pennants[n].right+1 < f.left {
 				break
 			}
-			f = flag{x: flags[n].x, first: flags[n].first, last: f.last, lost: f.lost || flags[n].lost}
-			flags = flags[:n]
+			f = pennant{x: pennants[n].x, first: pennants[n].first, last: f.last, lost: f.lost || pennants[n].lost}
+			pennants = pennants[:n]
 		}
-		flags = append(flags, f)
+		pennants = append(pennants, f)
 	}
-	return flags
+	return pennants
 }
 
 // ground draws a line down from every mark with a key.
@@ -132,14 +132,14 @@ func (l markLane) ground(s strip) {
 
 func (l markLane) draw(s strip) {
 	l.drawUnkeyed(s)
-	for _, f := range l.flags(s) {
+	for _, f := range l.pennants(s) {
 		area := vg.Rectangle{Min: vg.Point{X: f.left, Y: s.Min.Y}, Max: vg.Point{X: f.right, Y: s.Max.Y}}
-		drawFlag(s.Canvas, s.theme, area, f.words(), f.lost)
+		drawPennant(s.Canvas, s.theme, area, f.words(), f.lost)
 	}
 }
 
-// drawFlag draws a flag: filled for lost footage, else hollow.
-func drawFlag(c draw.Canvas, t *theme, area vg.Rectangle, words string, lost bool) {
+// drawPennant draws a pennant: filled for lost footage, else hollow.
+func drawPennant(c draw.Canvas, t *theme, area vg.Rectangle, words string, lost bool) {
 	style := textStyle(t.ink, smallSize)
 	c.SetColor(t.paper)
 	if lost {
@@ -171,7 +171,7 @@ func (l markLane) legend(sim.Span) []legendEntry {
 		return func(c draw.Canvas, t *theme) {
 			middle := c.Center()
 			half := vg.Point{X: 6, Y: 5}
-			drawFlag(c, t, vg.Rectangle{Min: middle.Sub(half), Max: middle.Add(half)}, "A", lost)
+			drawPennant(c, t, vg.Rectangle{Min: middle.Sub(half), Max: middle.Add(half)}, "A", lost)
 		}
 	}
 	var entries []legendEntry

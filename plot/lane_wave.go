@@ -65,7 +65,9 @@ func (l waveLane) draw(s strip) {
 		presses = append(presses, segment{Span: span})
 	}
 	for _, b := range s.blocks(presses) {
-		areas = append(areas, b.rect(low, high))
+		if b.width() > lineWidth { // else the line fills it
+			areas = append(areas, b.rect(low, high))
+		}
 	}
 	s.fillRects(areas, fill{colour: s.theme.pressed})
 	s.stroke(l.outline(s), line(s.theme.ink, lineWidth))

@@ -3,6 +3,7 @@ package plot
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -62,7 +63,9 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 	if err := p.size.check(); err != nil {
 		return nil, err
 	}
-	around := p.headHeight() + p.footHeight() + 2*margin
+	foot := p.footLines()
+	head, footHeight := p.headHeight(), linesHeight(foot)
+	around := head + footHeight + 2*margin
 	size := Size{Width: int(math.Round(float64(p.size.width() / pixel))), Height: p.size.Height}
 	if size.Height == 0 {
 		size.Height = pixels(around + natural)
@@ -77,8 +80,8 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 		c.Fill(c.Rectangle.Path())
 		c = draw.Crop(c, margin, -margin, margin, -margin)
 		p.drawHead(c)
-		p.drawFoot(c)
-		body(draw.Crop(c, 0, 0, p.footHeight(), -p.headHeight()))
+		p.drawFoot(c, foot)
+		body(draw.Crop(c, 0, 0, footHeight, -head))
 	}}, nil
 }
 
@@ -130,19 +133,21 @@ func (p *page) legendRows() int {
 	return rows
 }
 
+// indent returns the room for keys before the notes.
+func (p *page) indent() vg.Length {
+	if slices.ContainsFunc(p.notes, func(n note) bool { return n.key != "" }) {
+		return keyWidth
+	}
+	return 0
+}
+
 // footLines returns the notes, broken into lines; a key stands on the first
 // line of its note.
 func (p *page) footLines() []note {
-	indent := vg.Length(0)
-	for _, n := range p.notes {
-		if n.key != "" {
-			indent = keyWidth
-		}
-	}
 	var lines []note
 	for _, n := range p.notes {
 		key := n.key
-		for _, line := range wrap(p.theme.text(), n.text, p.inner()-indent) {
+		for _, line := range wrap(p.theme.text(), n.text, p.inner()-p.indent()) {
 			lines = append(lines, note{key, line})
 			key = ""
 		}
@@ -150,27 +155,20 @@ func (p *page) footLines() []note {
 	return lines
 }
 
-func (p *page) footHeight() vg.Length {
-	if len(p.notes) == 0 {
+func linesHeight(lines []note) vg.Length {
+	if len(lines) == 0 {
 		return 0
 	}
-	return vg.Length(len(p.footLines()))*textSize*lineSpace + 6
+	return vg.Length(len(lines))*textSize*lineSpace + 6
 }
 
-func (p *page) drawFoot(c draw.Canvas) {
-	indent := vg.Length(0)
-	lines := p.footLines()
-	for _, n := range lines {
-		if n.key != "" {
-			indent = keyWidth
-		}
-	}
+func (p *page) drawFoot(c draw.Canvas, lines []note) {
 	y := c.Min.Y + vg.Length(len(lines))*textSize*lineSpace
 	for _, n := range lines {
 		y -= textSize * lineSpace
 		at := vg.Point{X: c.Min.X, Y: y + textSize*lineSpace/2}
 		c.FillText(p.theme.text(), at, n.key)
-		at.X += indent
+		at.X += p.indent()
 		c.FillText(p.theme.text(), at, n.text)
 	}
 }

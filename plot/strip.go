@@ -65,8 +65,9 @@ type segment struct {
 }
 
 // blocks lays segments, in order of time, out on the strip. Those that fall
-// into one column of pixels become one block a column wide, so there are never
-// more than two blocks a column.
+// into one column of pixels become one block a column wide, and columns of
+// several segments that touch become one block, so there are never more than
+// two blocks a column.
 func (s strip) blocks(segments []segment) []block {
 	var all []block
 	narrowIn := -1 // column of the last block, if it is narrow
@@ -75,23 +76,38 @@ func (s strip) blocks(segments []segment) []block {
 			continue
 		}
 		b := block{from: s.x(seg.From), to: s.x(seg.To), kind: seg.kind, items: 1, item: i}
-		column := s.column(b.from)
-		if b.to > s.Min.X+vg.Length(column+1)*pixel {
+		if b.width() > pixel {
 			all, narrowIn = append(all, b), -1
 			continue
 		}
+		column := s.column(b.from)
 		if column == narrowIn {
 			last := &all[len(all)-1]
+			last.to = max(last.to, b.to)
 			last.items++
 			last.several = true
 			s.crowd.dense = true
 			continue
 		}
-		b.to = max(b.to, min(b.from+pixel, s.Max.X))
-		b.from = min(b.from, b.to-pixel)
-		all, narrowIn = append(all, b), column
+		b.to = min(b.from+pixel, s.Max.X)
+		b.from = b.to - pixel
+		all, narrowIn = joinSeveral(append(all, b)), column
 	}
 	return all
+}
+
+// joinSeveral joins the last two blocks that stand for several segments each,
+// if they touch. A block that has just begun to grow is looked at once it is
+// followed by another.
+func joinSeveral(blocks []block) []block {
+	n := len(blocks)
+	if n < 3 || !blocks[n-3].several || !blocks[n-2].several || blocks[n-2].from-blocks[n-3].to > pixel {
+		return blocks
+	}
+	blocks[n-3].to = blocks[n-2].to
+	blocks[n-3].items += blocks[n-2].items
+	blocks[n-2] = blocks[n-1]
+	return blocks[:n-1]
 }
 
 // rect returns the block's area between two heights.
@@ -107,7 +123,9 @@ func (s strip) fillRects(areas []vg.Rectangle, f fill) {
 	var path, lines vg.Path
 	for _, a := range areas {
 		path = append(path, a.Path()...)
-		lines = addHatch(lines, a, f.hatch)
+		if a.Size().X >= hatchGap { // a narrower one shows no hatch
+			lines = addHatch(lines, a, f.hatch)
+		}
 	}
 	s.SetColor(f.colour)
 	s.Fill(path)

@@ -1,0 +1,140 @@
+package plot
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+func flickOdds() CurveSet {
+	return CurveSet{
+		Title: "Heron: chance that a flick toggles",
+		X:     Axis{Label: "intended hold", Scale: HoldScale},
+		Y:     Axis{Label: "chance", Scale: PercentScale, Max: 1},
+		Curves: []Curve{
+			{Name: "now", Line: []Point{{0, 0}, {200_000, 1}, {1_600_000, 0.5}}, Band: []Spread{{0, 0, 0.1}, {200_000, 0.9, 1}, {1_600_000, 0.4, 0.6}}},
+			{Name: "measured", Points: []Measured{{100_000, 0.5, 0.3, 0.7}}},
+		},
+		Markers: []Marker{{Name: "min_press 80ms", X: 80_000}, {Name: "long_press 1.5s", X: 1_500_000}, {Name: "safe", X: 200_000, To: 1_400_000}},
+	}
+}
+
+func TestCurvesGoThroughTheirPoints(t *testing.T) {
+	c, err := Curves(flickOdds(), Look{})
+	require.NoError(t, err)
+	d := readBack(t, c)
+	x0, x1 := d.text(t, "0s").centre(), d.text(t, "1s").centre()
+	y0, y1 := d.text(t, "0 %").centre(), d.text(t, "100 %").centre()
+
+	var drawn bool
+	for _, p := range d.paths {
+		if p.style["stroke"] == "#0072B2" && len(p.runs[0]) == 3 {
+			drawn = true
+			peak := p.runs[0][1]
+			assert.InDelta(t, float64(x0.X+0.2*(x1.X-x0.X)), float64(peak.X), float64(pixel))
+			assert.InDelta(t, float64(y1.Y-y0.Y), float64(peak.Y-p.runs[0][0].Y), float64(pixel))
+		}
+	}
+	assert.True(t, drawn)
+	for _, words := range []string{"now", "measured", "intended hold", "min_press 80ms", "long_press 1.5s", "safe"} {
+		assert.Contains(t, d.allText(), words)
+	}
+	requireReadable(t, d, "curves")
+}
+
+func TestCurvesRefuseWhatCannotBeDrawn(t *testing.T) {
+	for name, curve := range map[string]Curve{
+		"not a number": {Name: "odd", Line: []Point{{math.NaN(), 1}}},
+		"infinite":     {Name: "odd", Points: []Measured{{1, 1, 0, math.Inf(1)}}},
+	} {
+		_, err := Curves(CurveSet{Curves: []Curve{curve}}, Look{})
+		assert.ErrorContains(t, err, `in the curve "odd", want finite values`, name)
+	}
+	_, err := Curves(CurveSet{Title: "bare"}, Look{})
+	assert.EqualError(t, err, `found no values to draw in "bare"`)
+}
+
+func TestHoldsStandInTheirBins(t *testing.T) {
+	c, err := Holds(HoldSet{
+		Title:    "Heron: holds",
+		Holds:    []sim.Micros{30 * ms, 210 * ms, 220 * ms, 230 * ms, 1600 * ms, 9 * sim.Second},
+		MinPress: sim.Interval{Low: 60 * ms, High: 110 * ms}, LongPress: sim.Exactly(1500 * ms),
+	}, Look{})
+	require.NoError(t, err)
+	d := readBack(t, c)
+	x0, x1 := d.text(t, "0s").centre().X, d.text(t, "1s").centre().X
+	y0, y1 := d.text(t, "0").centre().Y, d.text(t, "1").centre().Y
+	counts := map[int]int{} // of the bars, by their middle in ms
+	for _, bar := range d.filled("#0072B2") {
+		middle := (bar.Min.X + bar.Max.X) / 2
+		counts[int(math.Round(float64((middle-x0)/(x1-x0)*1000)))] = int(math.Round(float64((bar.Max.Y - y0) / (y1 - y0))))
+	}
+	assert.Equal(t, map[int]int{25: 1, 225: 3, 1625: 1, 2275: 1}, nonZero(counts))
+	for _, words := range []string{"ignored", "ignored or toggles", "toggles", "long", "1 of 6 holds are longer than 2.3s; the last bar holds them too."} {
+		assert.Contains(t, d.allText(), words)
+	}
+	requireReadable(t, d, "holds")
+}
+
+func nonZero(counts map[int]int) map[int]int {
+	for at, n := range counts {
+		if n == 0 {
+			delete(counts, at)
+		}
+	}
+	return counts
+}
+
+func TestHoldsRefuseNothing(t *testing.T) {
+	_, err := Holds(HoldSet{}, Look{})
+	assert.EqualError(t, err, "found no finished press, so there are no holds to draw")
+}
+
+func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
+	var flights []Flight
+	for name, holds := range map[string][]sim.Micros{"start line": {280 * ms, 280 * ms}, "mark rounding": {280 * ms, 280 * ms, 60 * ms, 280 * ms}} {
+		r, _ := flicks(heron(), 10*sim.Second, holds...)
+		flights = append(flights, Flight{name, r, r.Findings(sim.DefaultLimits())})
+	}
+	c, err := Takes("Heron: takes", flights, Look{})
+	require.NoError(t, err)
+	d := readBack(t, c)
+	requireReadable(t, d, "takes")
+	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
+	var want, drawn []float64
+	for _, f := range flights {
+		for _, take := range f.Replay.Takes {
+			want = append(want, float64(x(take.Start)))
+		}
+	}
+	for _, area := range d.filled("#D55E00")[1:] { // after the legend's
+		drawn = append(drawn, float64(area.Min.X))
+	}
+	assert.InDeltaSlice(t, want, drawn, float64(pixel))
+	for _, words := range []string{"start line", "mark rounding", "takes: 1", "takes: 2", "footage lost", "armed"} {
+		assert.Contains(t, d.allText(), words)
+	}
+
+	_, err = Takes("none", nil, Look{})
+	assert.EqualError(t, err, "found no flight to draw")
+}
+
+func TestManyFlightsFitOrAreRefused(t *testing.T) {
+	r, _ := flicks(heron(), 10*sim.Second, 280*ms)
+	_, err := Takes("a season", make300(r), Look{})
+	require.NoError(t, err)
+	_, err = Takes("all seasons", append(make300(r), make300(r)...), Look{})
+	assert.ErrorContains(t, err, "pixels high, want at most 20000")
+}
+
+func make300(r *sim.Replay) []Flight {
+	flights := make([]Flight, 300)
+	for i := range flights {
+		flights[i] = Flight{Name: "race", Replay: r}
+	}
+	return flights
+}

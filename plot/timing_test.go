@@ -1,0 +1,347 @@
+package plot
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"image/color"
+	"image/png"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+const ms = sim.Millisecond
+
+// clockScale returns where times lie on a drawing, from the places of two
+// labels of its axis.
+func clockScale(t *testing.T, d drawing, first string, at sim.Micros, second string, then sim.Micros) func(sim.Micros) vg.Length {
+	x0, x1 := d.text(t, first).centre().X, d.text(t, second).centre().X
+	perMicro := (x1 - x0) / vg.Length(then-at)
+	return func(m sim.Micros) vg.Length { return x0 + vg.Length(m-at)*perMicro }
+}
+
+// uprights returns where the upright strokes of the longest path in a style lie.
+func uprights(d drawing, stroke, width string) []float64 {
+	var best []vg.Point
+	for _, p := range d.paths {
+		if p.style["stroke"] != stroke || p.style["stroke-width"] != width {
+			continue
+		}
+		for _, run := range p.runs {
+			if box := bounds(run); len(best) == 0 || box.Size().X > bounds(best).Size().X {
+				best = run
+			}
+		}
+	}
+	var all []float64
+	for i := 1; i < len(best); i++ {
+		if best[i].X == best[i-1].X {
+			all = append(all, float64(best[i].X))
+		}
+	}
+	return all
+}
+
+func TestEdgesLieAtTheirTimesToAPixel(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 2320*ms, 240*ms, 260*ms)
+	d := readBack(t, timing(t, r, trace, TimingView{}))
+	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
+
+	var want []float64
+	for _, e := range r.Lanes.Position.Edges {
+		want = append(want, float64(x(e.At)))
+	}
+	require.Len(t, want, 8)
+	assert.InDeltaSlice(t, want, uprights(d, "#111111", "1.25"), float64(pixel), "position")
+	assert.InDeltaSlice(t, want, uprights(d, "#0072B2", "1.25"), float64(pixel), "channel")
+}
+
+func TestBandsLieAtTheirTimesToAPixel(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms, 280*ms, 280*ms)
+	d := readBack(t, timing(t, r, trace, TimingView{}))
+	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
+
+	// Recording is drawn in the camera's lane and in the one of the takes, which
+	// the legend's picture comes before.
+	recording := d.filled("#D55E00")[1:]
+	require.Len(t, r.Takes, 2)
+	require.Len(t, recording, 4)
+	for i, take := range append(slices.Clone(r.Takes), r.Takes...) {
+		assert.InDelta(t, float64(x(take.Start)), float64(recording[i].Min.X), float64(pixel))
+		assert.InDelta(t, float64(x(take.End)), float64(recording[i].Max.X), float64(pixel))
+	}
+	press := d.filled("#009E73")[1:]
+	require.Len(t, press, 4)
+	for i, p := range r.Presses {
+		assert.InDelta(t, float64(x(p.Down)), float64(press[i].Min.X), float64(pixel))
+		assert.InDelta(t, float64(x(p.Up)), float64(press[i].Max.X), float64(pixel))
+	}
+}
+
+func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms)
+	for _, look := range []Look{{}, {Dark: true}} {
+		c := timing(t, r, trace, TimingView{Look: look})
+		picture, err := png.Decode(bytes.NewReader(written(t, c, PNG)))
+		require.NoError(t, err)
+		require.Equal(t, c.Size(), Size{picture.Bounds().Dx(), picture.Bounds().Dy()})
+
+		d := readBack(t, c)
+		at := func(p vg.Point) color.NRGBA {
+			return color.NRGBAModel.Convert(picture.At(int(p.X/pixel), int((d.height-p.Y)/pixel))).(color.NRGBA)
+		}
+		th := look.theme()
+		beside := func(words string) vg.Point { // within the box of a label
+			box := d.text(t, words).box
+			return vg.Point{X: box.Max.X + 6, Y: box.Min.Y}
+		}
+		assert.Equal(t, th.paper, at(vg.Point{X: 2, Y: 2}), "margin")
+		assert.Equal(t, th.take, at(beside("1: 9.6s")), "take")
+		assert.Equal(t, armedFill(th).colour, at(beside("armed 18s")), "armed")
+		threshold := d.text(t, "press from 1250").centre()
+		inLane := vg.Point{X: d.text(t, "0:02").centre().X + 20, Y: threshold.Y + 10}
+		assert.Equal(t, th.pressRange, at(inLane), "press range")
+		inLane.Y = threshold.Y - 6
+		assert.Equal(t, th.paper, at(inLane), "below the press range")
+	}
+}
+
+func TestChartSaysWhatItShows(t *testing.T) {
+	r, trace := flicks(everyStep(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
+	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End, Recording: 0.5, RecordingTo: 0.25}}
+	findings := r.Findings(sim.DefaultLimits())
+	d := readBack(t, timing(t, r, trace, TimingView{Title: "Heron: regatta.csv", Look: Look{Notes: []string{"camera values are examples"}}}))
+	for _, words := range []string{
+		"Heron: regatta.csv", "camera values are examples",
+		"aux2, µs", "position", "settled", "one-shot", "line", "wire", "presses", "camera", "armed", "takes",
+		"press from 1250", "long-press deadline", "1: 300ms", "3: 300ms", "A",
+	} {
+		assert.Contains(t, d.allText(), words)
+	}
+	require.NotEmpty(t, findings)
+	for _, f := range findings {
+		assert.Contains(t, strings.ReplaceAll(d.allText(), "\n", " "), f.Text)
+	}
+	assert.Equal(t, "Heron: regatta.csv", d.title)
+}
+
+func TestLanesThatSayNothingNewAreLeftOut(t *testing.T) {
+	names := func(r *sim.Replay, trace *sim.Trace) (all []string) {
+		for _, l := range lanesOf(r, nil, trace, TimingView{}, sim.Span{To: r.End}) {
+			all = append(all, l.name())
+		}
+		return all
+	}
+	plain := heron()
+	plain.Log.Armed = ""
+	assert.Equal(t, []string{"aux2, µs", "position", "presses", "camera", "takes"}, names(flicks(plain, sim.Second, 200*ms)))
+	inverted := plain
+	inverted.Camera.PressedLevel = sim.ActiveLow
+	assert.Equal(t, []string{"aux2, µs", "position", "wire", "presses", "camera", "takes"}, names(flicks(inverted, sim.Second, 200*ms)))
+
+	wire := sim.NewChainFrom(sim.TapWire, plain, plain.Camera.Window())
+	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
+	wire.Feed(sim.Sample{At: sim.Second, Channel: sim.LevelHigh})
+	assert.Equal(t, []string{"wire", "presses", "camera", "takes"}, names(wire.Finish(), sim.NewTrace(plain, 8)))
+}
+
+func TestPressCloseUpShowsItsWindow(t *testing.T) {
+	rig := heron()
+	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
+	r, trace := flicks(rig, 10*sim.Second, 280*ms, 2320*ms, 60*ms)
+	for _, test := range []struct {
+		press int
+		says  []string
+	}{
+		{1, []string{"released after 280ms: toggle", "toggles", "long", "60ms: ignored or toggles", "110ms", "1.5s"}},
+		{2, []string{"released after 2.32s: long"}},
+		{3, []string{"released after 60ms: off"}},
+	} {
+		d := readBack(t, timing(t, r, trace, TimingView{Press: test.press}))
+		for _, words := range test.says {
+			assert.Contains(t, d.allText(), words)
+		}
+	}
+
+	d := readBack(t, timing(t, r, trace, TimingView{Press: 1}))
+	x := clockScale(t, d, "0:05.0", 5*sim.Second, "0:06.0", 6*sim.Second)
+	toggles := d.filled("#009E73")[1] // the zone; the legend's picture is before it
+	assert.InDelta(t, float64(x(5*sim.Second+110*ms)), float64(toggles.Min.X), float64(pixel))
+	assert.InDelta(t, float64(x(6500*ms)), float64(toggles.Max.X), float64(pixel))
+}
+
+func TestPressStillDownAtTheEndIsShownCloseUp(t *testing.T) {
+	chain := sim.NewChain(heron())
+	for at := sim.Micros(0); at <= sim.Second; at += 20 * ms {
+		s := sim.Sample{At: at, Channel: 1000, Armed: sim.Absent}
+		if at >= 800*ms {
+			s.Channel = 2000
+		}
+		chain.Feed(s)
+	}
+	d := readBack(t, timing(t, chain.Finish(), nil, TimingView{Press: 1}))
+	assert.Contains(t, d.allText(), "not released when the log ended")
+}
+
+func TestNoTextOverlapsAnother(t *testing.T) {
+	long := strings.Repeat("the mark rounding of the fourth race ", 6)
+	for _, presses := range []int{3, 30, 300} {
+		for _, rig := range []sim.Rig{heron(), everyStep()} {
+			for _, width := range []int{480, 1200} {
+				rig.Log.Channel = long
+				r, trace := manyFlicks(rig, presses)
+				for _, view := range []TimingView{
+					{Title: long},
+					{Title: "one", Press: 2},
+					{Title: "part", Span: sim.Span{From: 3 * sim.Second, To: 9 * sim.Second}},
+				} {
+					view.Size.Width = width
+					name := fmt.Sprintf("%d presses, %d wide, %s", presses, width, view.Title[:3])
+					requireReadable(t, readBack(t, timing(t, r, trace, view)), name)
+				}
+			}
+		}
+	}
+}
+
+// requireReadable holds every text to be on the page and clear of all others.
+func requireReadable(t *testing.T, d drawing, name string) {
+	t.Helper()
+	for i, a := range d.texts {
+		onPage := a.box.Min.X >= 0 && a.box.Min.Y >= 0 && a.box.Max.X <= d.width+0.5 && a.box.Max.Y <= d.height
+		require.True(t, onPage, "%s: %q leaves the page: %v", name, a.words, a.box)
+		for _, b := range d.texts[:i] {
+			apart := a.box.Max.X <= b.box.Min.X || b.box.Max.X <= a.box.Min.X ||
+				a.box.Max.Y <= b.box.Min.Y || b.box.Max.Y <= a.box.Min.Y
+			require.True(t, apart, "%s: %q overlaps %q", name, a.words, b.words)
+		}
+	}
+}
+
+func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms)
+	assert.NotContains(t, readBack(t, timing(t, r, trace, TimingView{})).allText(), "solid block")
+
+	chain := sim.NewChain(heron())
+	for i := range sim.Micros(20_000) {
+		chain.Feed(sim.Sample{At: i * 5 * ms, Channel: 1000 + 1000*sim.PulseWidth(i%2), Armed: sim.Absent})
+	}
+	d := readBack(t, timing(t, chain.Finish(), nil, TimingView{}))
+	assert.Contains(t, d.allText(), "a solid block stands for it")
+
+	r, trace = manyFlicks(heron(), 300)
+	d = readBack(t, timing(t, r, trace, TimingView{}))
+	assert.Contains(t, d.allText(), "have no room for their number")
+}
+
+// crowded returns a replay in which every lane changes all the time, once in
+// about every period: more than any log can.
+func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []sim.Finding) {
+	rig := everyStep()
+	rig.OneShot.Trigger = sim.TriggerOff
+	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 0, period/30+1, period/9
+	rig.Camera.MinPress, rig.Camera.StartDelay, rig.Camera.StopDelay = sim.Exactly(ms), period/7, period/7
+	chain, trace := sim.NewChain(rig), sim.NewTrace(rig, 40_000)
+	for i := range sim.Micros(10_000) {
+		s := sim.Sample{At: i * period / 2, Channel: 1200 + 500*sim.PulseWidth(i%2) + sim.PulseWidth(i*7919%100), Armed: 1000 + 1000*sim.PulseWidth(i/2%2)}
+		chain.Feed(s)
+		trace.Feed(s)
+	}
+	r := chain.Finish()
+	var findings []sim.Finding
+	r.Lost = nil
+	for i := range r.End / period {
+		at := i * period
+		r.Belief = append(r.Belief, sim.BeliefStretch{From: at, To: at + period, Recording: float64(i % 2), RecordingTo: 0.5})
+		r.Lost = append(r.Lost, sim.Span{From: at, To: at + period/2})
+		findings = append(findings, sim.Finding{At: at, Text: strings.Repeat("a long story ", 20)})
+	}
+	return r, trace, findings
+}
+
+// The bound that the package promises. A chart is the larger the more of what
+// it shows is just as wide as a pixel, which periods around the width of one
+// try out.
+func TestSVGIsBoundedWhateverTheLogHolds(t *testing.T) {
+	for _, periods := range []sim.Micros{500, 1000, 2000, 4500} {
+		r, trace, findings := crowded(20 * ms)
+		c, err := Timing(r, findings, trace, TimingView{Span: sim.Span{To: periods * 20 * ms}})
+		require.NoError(t, err)
+		assert.Less(t, len(written(t, c, SVG)), 800_000, "%d periods", periods)
+	}
+}
+
+func TestEqualInputGivesEqualBytes(t *testing.T) {
+	r, trace := manyFlicks(everyStep(), 12)
+	for _, format := range []Format{PNG, SVG, PDF} {
+		first := written(t, timing(t, r, trace, TimingView{Title: "Heron"}), format)
+		second := written(t, timing(t, r, trace, TimingView{Title: "Heron"}), format)
+		require.True(t, bytes.Equal(first, second), "%s", format)
+	}
+}
+
+const golden = "testdata/timing.svg"
+
+func goldenChart(t *testing.T, rig sim.Rig) []byte {
+	r, trace := flicks(rig, 4*sim.Second, 280*ms, 1600*ms)
+	return written(t, timing(t, r, trace, TimingView{Title: "Heron: regatta.csv", Look: Look{Size: Size{Width: 640}}}), SVG)
+}
+
+// To write the file anew: go test ./plot -run Golden -update
+func TestTimingIsTheGoldenOne(t *testing.T) {
+	drawn := goldenChart(t, heron())
+	if *update {
+		require.NoError(t, os.WriteFile(golden, drawn, 0o666))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	require.Equal(t, string(want), string(drawn))
+}
+
+func TestGoldenNoticesALaneThatMoves(t *testing.T) {
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	for name, change := range map[string]func(*sim.Rig){
+		"a lane more":    func(r *sim.Rig) { r.Line.Delay = 200 * ms },
+		"a lane less":    func(r *sim.Rig) { r.Log.Armed = "" },
+		"a band shifted": func(r *sim.Rig) { r.Camera.StartDelay += 50 * ms },
+	} {
+		rig := heron()
+		change(&rig)
+		assert.NotEqual(t, string(want), string(goldenChart(t, rig)), name)
+	}
+}
+
+func TestViewRefusesWhatTheLogDoesNotHave(t *testing.T) {
+	r, _ := flicks(heron(), 10*sim.Second, 280*ms)
+	for name, test := range map[string]struct {
+		view TimingView
+		want string
+	}{
+		"no such press":    {TimingView{Press: 2}, "found no press 2, want one of the 1 in the log"},
+		"backwards":        {TimingView{Span: sim.Span{From: 5 * sim.Second, To: 4 * sim.Second}}, "found a span from 0:05.000 to 0:04.000, want one that ends after it begins"},
+		"past the log":     {TimingView{Span: sim.Span{From: 11 * sim.Second, To: 12 * sim.Second}}, "found a span from 0:11.000 on, want a time before the log ends at 0:10.000"},
+		"too small a page": {TimingView{Look: Look{Size: Size{Width: 600, Height: 100}}}, "found a height of 100 pixels, want at least"},
+		"too narrow":       {TimingView{Look: Look{Size: Size{Width: 50}}}, "found a width of 50 pixels, want 480 to 20000"},
+	} {
+		_, err := Timing(r, nil, nil, test.view)
+		require.ErrorContains(t, err, test.want, name)
+	}
+}
+
+func TestEmptyLogIsDrawn(t *testing.T) {
+	chain := sim.NewChain(heron())
+	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
+	d := readBack(t, timing(t, chain.Finish(), sim.NewTrace(heron(), 4), TimingView{}))
+	assert.Contains(t, d.allText(), "presses: 0")
+}
