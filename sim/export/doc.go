@@ -1,0 +1,35 @@
+// Package export writes what leaves the tool for an editor, a table or an
+// instrument, from the results of a replay:
+//
+//   - [Waveform]: the signal after every step, as a value change dump
+//     (IEEE 1364-2005 §18);
+//   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
+//   - [Cues], [Chapters], [ClipCues]: WebVTT (w3.org/TR/webvtt1), for a player or
+//     an editor;
+//   - [Cut]: a part of the log, as a log.
+//
+// Times count from the beginning of the flight's log, and where a clip is meant,
+// from the beginning of its take. The takes are those of the model; only the
+// camera knows its clips.
+package export
+
+import "flicktally/sim"
+
+// Flight is a replay and where it comes from.
+type Flight struct {
+	Log      string // name of the log; "" = not told
+	Segment  int    // from 1
+	Replay   *sim.Replay
+	Findings []sim.Finding
+}
+
+// clipAt returns the take that runs at a moment, its end included, since a take
+// may end on a press that goes down then.
+func (f Flight) clipAt(at sim.Micros) (sim.Take, bool) {
+	for _, t := range f.Replay.Takes {
+		if at >= t.Start && at <= t.End {
+			return t, true
+		}
+	}
+	return sim.Take{}, false
+}

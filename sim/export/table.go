@@ -1,0 +1,185 @@
+package export
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Format is a format of the tables.
+type Format string
+
+// The formats. In CSV a value that is not there is an empty field; in JSON
+// lines, one object a line, its key is left out.
+const (
+	CSV       Format = "csv"
+	JSONLines Format = "jsonl"
+)
+
+// column is a column of a table; a nil value is not there.
+type column[Row any] struct {
+	name  string
+	value func(f Flight, row Row) any
+}
+
+// micros leaves out a moment that never came.
+func micros(m sim.Micros) any {
+	if m == sim.Never {
+		return nil
+	}
+	return int64(m)
+}
+
+// number leaves out a number that is none.
+func number(n int) any {
+	if n == 0 {
+		return nil
+	}
+	return n
+}
+
+// holdBounds leaves out the bounds of a hold that had no end.
+func holdBounds(p sim.Press, bound func(sim.Interval) sim.Micros) any {
+	if p.Open() {
+		return nil
+	}
+	return micros(bound(p.HoldBounds()))
+}
+
+var takeColumns = []column[sim.Take]{
+	{"log", func(f Flight, _ sim.Take) any { return f.Log }},
+	{"segment", func(f Flight, _ sim.Take) any { return f.Segment }},
+	{"take", func(_ Flight, t sim.Take) any { return t.N }},
+	{"start_us", func(_ Flight, t sim.Take) any { return micros(t.Start) }},
+	{"end_us", func(_ Flight, t sim.Take) any { return micros(t.End) }},
+	{"length_us", func(_ Flight, t sim.Take) any { return micros(t.Length()) }},
+	{"start", func(_ Flight, t sim.Take) any { return t.Start.Clock() }},
+	{"end", func(_ Flight, t sim.Take) any { return t.End.Clock() }},
+	{"length", func(_ Flight, t sim.Take) any { return t.Length().Clock() }},
+	{"ended", func(_ Flight, t sim.Take) any { return string(t.Ended) }},
+	{"ended_by_press", func(_ Flight, t sim.Take) any { return number(t.EndedBy) }},
+}
+
+var pressColumns = []column[sim.Press]{
+	{"log", func(f Flight, _ sim.Press) any { return f.Log }},
+	{"segment", func(f Flight, _ sim.Press) any { return f.Segment }},
+	{"press", func(_ Flight, p sim.Press) any { return p.N }},
+	{"down_us", func(_ Flight, p sim.Press) any { return micros(p.Down) }},
+	{"up_us", func(_ Flight, p sim.Press) any { return micros(p.Up) }},
+	{"hold_us", func(_ Flight, p sim.Press) any { return micros(p.Hold()) }},
+	{"hold_least_us", func(_ Flight, p sim.Press) any {
+		return holdBounds(p, func(hold sim.Interval) sim.Micros { return hold.Low })
+	}},
+	{"hold_most_us", func(_ Flight, p sim.Press) any {
+		return holdBounds(p, func(hold sim.Interval) sim.Micros { return hold.High })
+	}},
+	{"down", func(_ Flight, p sim.Press) any { return p.Down.Clock() }},
+	{"verdict", func(_ Flight, p sim.Press) any { return string(p.Verdict) }},
+	{"acts_us", func(_ Flight, p sim.Press) any { return micros(p.Acts) }},
+	{"state_at", func(_ Flight, p sim.Press) any { return string(p.StateAt) }},
+	{"state_after", func(_ Flight, p sim.Press) any { return string(p.StateAfter) }},
+	{"from_start", func(_ Flight, p sim.Press) any { return p.FromStart }},
+	{"doubtful", func(_ Flight, p sim.Press) any { return p.Doubtful }},
+	{"clip", func(f Flight, p sim.Press) any { t, _ := f.clipAt(p.Down); return number(t.N) }},
+	{"clip_down_us", func(f Flight, p sim.Press) any {
+		t, in := f.clipAt(p.Down)
+		if !in {
+			return nil
+		}
+		return micros(p.Down - t.Start)
+	}},
+}
+
+// Takes writes the takes of flights, one a row.
+func Takes(w io.Writer, flights []Flight, format Format) error {
+	return writeTable(w, flights, func(f Flight) []sim.Take { return f.Replay.Takes }, takeColumns, format)
+}
+
+// Presses writes the presses of flights, one a row. A press that goes down
+// while a take runs has its time in that clip too.
+func Presses(w io.Writer, flights []Flight, format Format) error {
+	return writeTable(w, flights, func(f Flight) []sim.Press { return f.Replay.Presses }, pressColumns, format)
+}
+
+func writeTable[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row], format Format) error {
+	write := writeCSV[Row]
+	if format == JSONLines {
+		write = writeJSONLines[Row]
+	}
+	return write(w, flights, rows, columns)
+}
+
+func writeCSV[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row]) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true // as RFC 4180 has it
+	record := make([]string, len(columns))
+	for i, c := range columns {
+		record[i] = c.name
+	}
+	out.Write(record)
+	for _, f := range flights {
+		for _, row := range rows(f) {
+			for i, c := range columns {
+				record[i] = cell(c.value(f, row))
+			}
+			out.Write(record)
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// cell writes a value as a field. Text that a spreadsheet would take for a
+// formula gets a quote before it, which the spreadsheet hides.
+func cell(value any) string {
+	switch v := value.(type) {
+	case nil:
+		return ""
+	case int64:
+		return strconv.FormatInt(v, 10)
+	case int:
+		return strconv.Itoa(v)
+	case bool:
+		return strconv.FormatBool(v)
+	case string:
+		if v != "" && strings.ContainsRune("=+-@\t\r\n", rune(v[0])) {
+			return "'" + v
+		}
+		return v
+	default:
+		panic(fmt.Sprintf("internal error: a cell of type %T", value))
+	}
+}
+
+func writeJSONLines[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row]) error {
+	var line []byte
+	for _, f := range flights {
+		for _, row := range rows(f) {
+			line = append(line[:0], '{')
+			for _, c := range columns {
+				value := c.value(f, row)
+				if value == nil {
+					continue
+				}
+				text, err := json.Marshal(value)
+				if err != nil {
+					return err
+				}
+				if len(line) > 1 {
+					line = append(line, ',')
+				}
+				line = append(strconv.AppendQuote(line, c.name), ':')
+				line = append(line, text...)
+			}
+			if _, err := w.Write(append(line, '}', '\n')); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

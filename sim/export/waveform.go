@@ -1,0 +1,104 @@
+package export
+
+import (
+	"io"
+
+	"flicktally/sim"
+	"flicktally/sim/vcd"
+)
+
+// Names of the wires of a [Waveform]. The output and the camera's wire have
+// their electrical levels, so that the latter reads back as a capture would;
+// the others are high for what they are named after.
+const (
+	WireSwitch   = "switch_pressed"
+	WireSettled  = "settled_pressed"
+	WirePulse    = "oneshot_pressed"
+	WireOutput   = "output"
+	WireCamera   = "camera_wire"
+	WireLost     = "signal_lost"
+	WireArmed    = "armed"
+	WireBusy     = "camera_busy"
+	WireRecorded = "recording"
+)
+
+// Waveform writes the signals of a replay in steps of 1 µs. Steps before the
+// place where the log was recorded are left out, and the armed state where the
+// log does not tell.
+func Waveform(w io.Writer, f Flight) error {
+	r := f.Replay
+	signals := []vcd.Signal{
+		{Name: WireSwitch, Lane: r.Lanes.Position},
+		{Name: WireSettled, Lane: r.Lanes.Settled},
+		{Name: WirePulse, Lane: r.Lanes.Pulse},
+		{Name: WireOutput, Lane: r.Lanes.Line, ActiveLow: r.Rig.Line.Active == sim.ActiveLow},
+		{Name: WireCamera, Lane: r.Lanes.Wire, ActiveLow: r.Rig.Camera.PressedLevel == sim.ActiveLow},
+	}
+	switch r.Tap {
+	case sim.TapOutput:
+		signals = signals[3:]
+	case sim.TapWire:
+		signals = signals[4:]
+	}
+	signals = append(signals, vcd.Signal{Name: WireLost, Lane: laneOf(r.Lost)})
+	if r.Armed != nil {
+		signals = append(signals, vcd.Signal{Name: WireArmed, Lane: laneOf(r.Armed.Windows)})
+	}
+	signals = append(signals,
+		vcd.Signal{Name: WireBusy, Lane: laneOf(busy(r))},
+		vcd.Signal{Name: WireRecorded, Lane: laneOf(recorded(r))})
+	name := r.Rig.Name
+	if name == "" {
+		name = "flight"
+	}
+	return vcd.Write(w, name, signals, r.End)
+}
+
+// laneOf draws spans, which are in order and apart or touching, as a signal.
+func laneOf(spans []sim.Span) sim.Lane {
+	var l sim.Lane
+	for _, s := range spans {
+		switch n := len(l.Edges); {
+		case s.Length() == 0:
+			continue
+		case s.From == 0:
+			l.Start(true)
+		case n > 0 && l.Edges[n-1].At == s.From:
+			l.Edges = l.Edges[:n-1]
+		default:
+			l.Edges = append(l.Edges, sim.Edge{At: s.From, Pressed: true})
+		}
+		l.Edges = append(l.Edges, sim.Edge{At: s.To})
+	}
+	return l
+}
+
+// recorded returns the takes as spans. One that runs on at the log's end does
+// not end there.
+func recorded(r *sim.Replay) []sim.Span {
+	var spans []sim.Span
+	for _, t := range r.Takes {
+		end := t.End
+		if t.Ended == sim.EndLog {
+			end = sim.Never
+		}
+		spans = append(spans, sim.Span{From: t.Start, To: end})
+	}
+	return spans
+}
+
+// busy returns the spans in which the camera takes no press for a time.
+func busy(r *sim.Replay) []sim.Span {
+	var spans []sim.Span
+	for i, change := range r.States {
+		end := sim.Never
+		if i+1 < len(r.States) {
+			end = r.States[i+1].At
+		}
+		switch change.State {
+		case sim.StateBooting, sim.StateStarting, sim.StateStopping:
+			spans = append(spans, sim.Span{From: change.At, To: end})
+		}
+	}
+	return spans
+}
