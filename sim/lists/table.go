@@ -1,0 +1,231 @@
+package lists
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"flicktally/sim/excerpt"
+)
+
+// MaxSize bounds a list, in bytes.
+const MaxSize = 1 << 20
+
+// Error is a place in a list that cannot be read. Its texts are safe to print.
+type Error struct {
+	File         string
+	Line, Column int // from 1, the column in bytes
+	Found, Want  string
+
+	text string // the line
+}
+
+// Error writes "clips.csv:3:1: found …, want …".
+func (e *Error) Error() string {
+	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
+}
+
+// Explain writes the error and the line with a caret under the place.
+func (e *Error) Explain() string {
+	return e.Error() + "\n" + excerpt.At(e.text, e.Line, min(e.Column-1, len(e.text)))
+}
+
+// table is a list as it stands in the file.
+type table struct {
+	file   string
+	lines  [][]byte
+	rows   []row
+	places map[string]int // of the columns, by name
+	units  map[string]string
+	comma  rune
+}
+
+// row is a line of a table.
+type row struct {
+	fields  []string
+	line    int
+	columns []int // where each field begins
+}
+
+// column is a column that a list may have.
+type column struct {
+	name     string
+	headers  []string // other headers for it
+	required bool
+	isValue  func(field string) bool // whether a field cannot be a header
+}
+
+// readTable reads a list and finds its columns.
+func readTable(r io.Reader, file string, columns []column) (*table, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", excerpt.Printable(file), err)
+	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	t := &table{file: file, lines: bytes.Split(data, []byte("\n")), comma: commaOf(data)}
+	if len(data) > MaxSize {
+		return nil, t.errorAt(1, 1, fmt.Sprintf("more than %d KiB", MaxSize>>10), "a short list")
+	}
+	if err := t.readRows(data); err != nil {
+		return nil, err
+	}
+	return t, t.findColumns(columns)
+}
+
+// commaOf tells what parts the fields, from the first line that counts.
+func commaOf(data []byte) rune {
+	for line := range bytes.Lines(data) {
+		if line = bytes.TrimSpace(line); len(line) == 0 || line[0] == '#' {
+			continue
+		}
+		for _, comma := range ";\t" {
+			if bytes.ContainsRune(line, comma) {
+				return comma
+			}
+		}
+		break
+	}
+	return ','
+}
+
+func (t *table) readRows(data []byte) error {
+	reader := csv.NewReader(bytes.NewReader(data))
+	reader.Comma, reader.Comment, reader.FieldsPerRecord = t.comma, '#', -1
+	for {
+		fields, err := reader.Read()
+		if err == io.EOF {
+			return nil
+		}
+		var wrong *csv.ParseError
+		if errors.As(err, &wrong) {
+			return t.errorAt(wrong.Line, max(1, wrong.Column), "a quote that is out of place", `fields in plain text or in "quotes" (RFC 4180)`)
+		}
+		if err != nil {
+			return err
+		}
+		r := row{fields: fields}
+		for i, field := range fields {
+			line, column := reader.FieldPos(i)
+			if i == 0 {
+				r.line = line
+			}
+			r.columns = append(r.columns, column+len(field)-len(strings.TrimLeft(field, " \t")))
+			fields[i] = strings.TrimSpace(field)
+		}
+		if strings.Join(fields, "") != "" {
+			t.rows = append(t.rows, r)
+		}
+	}
+}
+
+// findColumns reads the header, or takes the columns in their order.
+func (t *table) findColumns(columns []column) error {
+	t.places, t.units = map[string]int{}, map[string]string{}
+	if len(t.rows) == 0 {
+		return nil
+	}
+	first := t.rows[0]
+	if columns[0].isValue(t.decimal(first.fields[0])) {
+		for i, c := range columns {
+			t.places[c.name] = i
+		}
+		return nil
+	}
+	t.rows = t.rows[1:]
+	for i, header := range first.fields {
+		name, unit := splitHeader(header)
+		c := columnNamed(columns, name)
+		if c == nil {
+			continue
+		}
+		if _, twice := t.places[c.name]; twice {
+			return t.errorIn(first, i, "a second column "+c.name, "one")
+		}
+		t.places[c.name], t.units[c.name] = i, unit
+	}
+	for _, c := range columns {
+		if _, ok := t.places[c.name]; c.required && !ok {
+			return t.errorIn(first, 0, "a header without "+c.name, "the headers "+namesOf(columns))
+		}
+	}
+	return nil
+}
+
+// splitHeader takes a unit off a header: "hold_ms", "hold (ms)", "hold [ms]".
+func splitHeader(header string) (name, unit string) {
+	name = strings.ToLower(header)
+	if at := strings.LastIndexAny(name, "_(["); at > 0 {
+		if u := strings.TrimRight(name[at+1:], ")] "); u == "us" || u == "ms" || u == "s" {
+			return strings.TrimSpace(name[:at]), u
+		}
+	}
+	return name, ""
+}
+
+func columnNamed(columns []column, header string) *column {
+	for i, c := range columns {
+		for _, name := range append([]string{c.name}, c.headers...) {
+			if name == header {
+				return &columns[i]
+			}
+		}
+	}
+	return nil
+}
+
+func namesOf(columns []column) string {
+	var names []string
+	for _, c := range columns {
+		names = append(names, c.name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// field returns a field of a row, "" where the row or the table has none.
+func (t *table) field(r row, name string) string {
+	if i, ok := t.places[name]; ok && i < len(r.fields) {
+		return r.fields[i]
+	}
+	return ""
+}
+
+// decimal turns a decimal comma into a point, where commas do not part fields.
+func (t *table) decimal(field string) string {
+	if t.comma == ',' {
+		return field
+	}
+	return strings.Replace(field, ",", ".", 1)
+}
+
+// errorOf is an error about a field of a row.
+func (t *table) errorOf(r row, name, want string) error {
+	field := t.field(r, name)
+	if field == "" {
+		return t.errorIn(r, len(r.fields)-1, "no "+name, want)
+	}
+	return t.errorIn(r, t.places[name], `"`+excerpt.Printable(shortened(field))+`"`, want)
+}
+
+// shortened bounds what an error repeats.
+func shortened(field string) string {
+	const most = 40
+	if runes := []rune(field); len(runes) > most {
+		return string(runes[:most]) + "…"
+	}
+	return field
+}
+
+func (t *table) errorIn(r row, place int, found, want string) error {
+	return t.errorAt(r.line, r.columns[place], found, want)
+}
+
+func (t *table) errorAt(line, column int, found, want string) error {
+	e := &Error{File: t.file, Line: line, Column: column, Found: found, Want: want}
+	if line <= len(t.lines) {
+		e.text = strings.TrimRight(string(t.lines[line-1]), "\r")
+	}
+	return e
+}
