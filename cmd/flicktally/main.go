@@ -60,6 +60,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.AddCommand(
 		newReplay(a),
 		newView(a),
+		newChart(a),
 		newReport(a),
 		newRig(a),
 		newDemo(a),

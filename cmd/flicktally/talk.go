@@ -61,6 +61,7 @@ type talk struct {
 	out      *bufio.Writer
 	err      io.Writer
 	colour   bool // standard output takes colour
+	outTTY   bool // standard output is a terminal
 	errTTY   bool // standard error is a terminal
 	lastLine int  // length of the progress line that stands there
 }
@@ -70,8 +71,20 @@ func newTalk(out, err *os.File) *talk {
 		out:    bufio.NewWriterSize(out, 64<<10),
 		err:    err,
 		colour: term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
+		outTTY: term.IsTerminal(int(out.Fd())),
 		errTTY: term.IsTerminal(int(err.Fd())),
 	}
+}
+
+// screenSize returns the size of the terminal that standard output is, and else
+// that of a usual one.
+func (t *talk) screenSize() (width, height int) {
+	if t.outTTY {
+		if width, height, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+			return width, height
+		}
+	}
+	return 80, 24
 }
 
 // note tells something beside the result.

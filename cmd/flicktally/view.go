@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
-	xterm "golang.org/x/term"
 
 	"flicktally/plot"
 	"flicktally/sim"
@@ -21,12 +20,15 @@ import (
 // of the log, a bin of at most 28 ms in an hour.
 const viewBins = 1 << 18
 
+// viewFlags are the flags of view beyond those of every log.
+type viewFlags struct {
+	logFlags
+	from, to clockFlag
+	print    bool
+}
+
 func newView(a *app) *cobra.Command {
-	var (
-		flags    logFlags
-		from, to clockFlag
-		printed  bool
-	)
+	var flags viewFlags
 	cmd := &cobra.Command{
 		Use:   "view [flags] LOG",
 		Short: "Look at a replayed log in the terminal",
@@ -34,7 +36,8 @@ func newView(a *app) *cobra.Command {
 presses, what the camera did, takes, armed time, findings. Move the cursor with
 the arrow keys, go to the next edge, press, take or finding with e, p, t, f, and
 zoom with + and -. The status line tells the width of what the cursor is in; the
-marks 1 and 2 measure the time and the presses between them. All keys: ?
+marks 1 and 2 measure the time and the presses between them; w writes what is
+visible as a chart into the working folder. All keys: ?
 
 Where no screen can be had, or with --print, the same picture is printed as
 text.`,
@@ -42,53 +45,67 @@ text.`,
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
   flicktally view --print flight.csv`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, logs []string) error {
-			if cmd.Flags().Changed("to") && to <= from {
-				return wrongUsage(fmt.Errorf("found --to %s, want a time after --from %s", &to, &from))
-			}
-			flights, err := a.replayLogs(logs, &flags, replayOptions{limits: sim.DefaultLimits(), traceBins: viewBins})
+		RunE: func(_ *cobra.Command, logs []string) error {
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), traceBins: viewBins})
 			if err != nil {
 				return err
 			}
-			viewer := term.NewViewer(viewLogs(flights), saveSpan)
-			if cmd.Flags().Changed("from") || cmd.Flags().Changed("to") {
-				span := sim.Span{From: sim.Micros(from), To: sim.Micros(to)}
-				if to <= from {
-					span.To = flights[0].Replay.End + 1
-				}
-				if span.From > flights[0].Replay.End {
-					return wrongUsage(fmt.Errorf("found --from %s, want a time before the log ends at %s",
-						&from, flights[0].Replay.End.Clock()))
-				}
-				viewer.Show(span)
+			span, err := flags.span(flights[0].Replay)
+			if err != nil {
+				return wrongUsage(err)
 			}
-			return a.show(viewer, printed)
+			a.noteReading(flights[0])
+			viewer := term.NewViewer(viewLogs(flights), func(log int, s sim.Span) (string, error) {
+				return saveSpan(flights[log], s)
+			})
+			viewer.Show(span)
+			return a.show(viewer, flags.print)
 		},
 	}
-	flags.add(cmd)
-	cmd.Flags().Var(&from, "from", "begin with the view from this time on")
-	cmd.Flags().Var(&to, "to", "begin with the view up to this time")
-	cmd.Flags().BoolVar(&printed, "print", false, "print the picture as text instead of opening a screen")
+	flags.logFlags.add(cmd)
+	cmd.Flags().Var(&flags.from, "from", "begin with the view from this time on")
+	cmd.Flags().Var(&flags.to, "to", "begin with the view up to this time")
+	cmd.Flags().BoolVar(&flags.print, "print", false, "print the picture as text instead of opening a screen")
 	return cmd
+}
+
+// span returns what is to be visible at first.
+func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
+	span := sim.Span{From: sim.Micros(f.from), To: r.End + 1}
+	if f.given("to") {
+		span.To = sim.Micros(f.to)
+	}
+	if span.From > r.End {
+		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.Clock())
+	}
+	if span.To <= span.From {
+		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
+	}
+	return span, nil
+}
+
+// noteReading tells what was odd about a log.
+func (a *app) noteReading(f flight) {
+	for _, line := range readingLines(f.Reading) {
+		if warning, isWarning := strings.CutPrefix(line, "note: "); isWarning {
+			a.talk.note("%s: %s", excerpt.Printable(f.File), warning)
+		}
+	}
 }
 
 // viewLogs names the flights for the viewer.
 func viewLogs(flights []flight) []term.Log {
 	logs := make([]term.Log, len(flights))
 	for i, f := range flights {
-		name := excerpt.Printable(filepath.Base(f.File))
-		if f.File == "-" {
-			name = "stdin"
-		}
-		logs[i] = term.Log{Name: name, Replay: f.Replay, Findings: f.Findings, Channel: f.Trace}
+		logs[i] = term.Log{Name: logName(f.File), Replay: f.Replay, Findings: f.Findings, Channel: f.Trace}
 	}
 	return logs
 }
 
-// show runs a program on the terminal. Where there is no screen to be had its
-// first picture is printed.
+// show runs a program on the terminal. Where there is no screen to be had, or
+// the output goes elsewhere, its first picture is printed.
 func (a *app) show(p term.Program, printed bool) error {
-	if !printed {
+	if !printed && a.talk.outTTY {
 		err := term.Run(p)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
@@ -96,23 +113,21 @@ func (a *app) show(p term.Program, printed bool) error {
 		}
 		a.talk.note("%v; printed instead", err)
 	}
-	width, height := 80, 24
-	if w, h, err := xterm.GetSize(int(os.Stdout.Fd())); err == nil {
-		width, height = w, h
-	}
+	width, height := a.talk.screenSize()
 	_, err := io.WriteString(a.talk.out, term.Print(p, width, height, term.GlyphsFor(term.Charset(os.Getenv))))
 	return err
 }
 
 // saveSpan writes the timing chart of a stretch into the working folder, named
-// by log and stretch. It overwrites nothing.
-func saveSpan(log term.Log, span sim.Span) (string, error) {
-	chart, err := plot.Timing(log.Replay, log.Findings, log.Channel, plot.TimingView{Title: log.Name, Span: span})
+// by log and stretch. It writes over nothing.
+func saveSpan(f flight, span sim.Span) (string, error) {
+	view := plot.TimingView{Title: named(f, chartName(f)), Span: span, Look: plot.Look{Notes: []string{cameraNote(f.Replay)}}}
+	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
 	if err != nil {
 		return "", err
 	}
-	base := strings.TrimSuffix(log.Name, filepath.Ext(log.Name))
-	span.To = min(span.To, log.Replay.End)
-	name := strings.ReplaceAll(fmt.Sprintf("%s_%s-%s.svg", base, span.From.Clock(), span.To.Clock()), ":", "m")
+	name := logName(f.File)
+	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.Clock(), span.To.Clock())
+	name = strings.ReplaceAll(name, ":", "m")
 	return name, writeFile(name, false, func(w io.Writer) error { return plot.Write(w, chart, plot.SVG) })
 }

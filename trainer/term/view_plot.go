@@ -187,8 +187,7 @@ func (v *view) drawPoints(c *Canvas, l *lane) {
 // lowest value in the column and, lighter, up to its highest.
 func (v *view) drawChannel(c *Canvas, l *lane) {
 	v.drawLimits(c)
-	end := min(v.window.from+v.window.span, v.window.end+1)
-	for _, bin := range v.log.Channel.Range(v.window.from, end, v.window.column(end-1)+1) {
+	for _, bin := range v.channelBins() {
 		x := v.window.column(bin.From)
 		if bin.Absent() {
 			c.Set(x, c.Height-1, c.Glyphs.Absent, Problem)
@@ -197,6 +196,17 @@ func (v *view) drawChannel(c *Canvas, l *lane) {
 		_, position := l.stretchAt(bin.From, v.window.end)
 		c.drawBar(x, v.scale.share(bin.Low), v.scale.share(bin.High), l.face(position).role)
 	}
+}
+
+// channelBins returns the channel in a bin per column. It keeps them while the
+// window stays: to reduce a long log again for every move of the cursor is felt.
+func (v *view) channelBins() []sim.TraceBin {
+	if v.binned != v.window {
+		end := min(v.window.from+v.window.span, v.window.end+1)
+		v.bins = v.log.Channel.Range(v.window.from, end, v.window.column(end-1)+1)
+		v.binned = v.window
+	}
+	return v.bins
 }
 
 // drawLimits draws the ends of the press ranges, where there is room for them.

@@ -15,9 +15,9 @@ type Log struct {
 	Channel  *sim.Trace    // nil: the channel is not shown
 }
 
-// SaveSpan saves a stretch of a log as a chart and returns the name of the file
-// that it wrote.
-type SaveSpan func(Log, sim.Span) (file string, err error)
+// SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
+// chart, and returns the name of the file that it wrote.
+type SaveSpan func(log int, s sim.Span) (file string, err error)
 
 // Viewer shows replayed logs in the terminal, one at a time. It is a [Program].
 type Viewer struct {
@@ -72,8 +72,7 @@ func (v *Viewer) saveChart() {
 		v.message = "a chart cannot be saved from here"
 		return
 	}
-	view := v.current()
-	file, err := v.save(view.log, view.window.visible())
+	file, err := v.save(v.shown, v.current().window.visible())
 	if err != nil {
 		v.message = "not saved: " + err.Error()
 		return
@@ -91,8 +90,10 @@ func (v *Viewer) toggleSnap() {
 type view struct {
 	log      Log
 	lanes    []lane
-	selected int   // number of the lane that the cursor stops at
-	scale    scale // of the channel, where it is shown
+	selected int            // number of the lane that the cursor stops at
+	scale    scale          // of the channel, where it is shown
+	bins     []sim.TraceBin // the channel in the columns of the window binned
+	binned   window
 	window   window
 	cursor   sim.Micros
 	marks    [2]sim.Micros // sim.Never: not set

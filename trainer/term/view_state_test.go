@@ -133,7 +133,7 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 	}
 	require.Equal(t, "press 1 down at 0:10.000, held 300ms: toggle, 220ms to spare; by hand 290ms to 310ms", note("p"))
 	require.Contains(t, note("p", "p", "p"), "press 3", "a press with a finding: the finding")
-	require.Empty(t, note())
+	require.Equal(t, "modelled: a hold of 80ms up to 1.5s toggles; measure yours, only the camera's own light is proof", note())
 }
 
 func TestFittingShowsWhatTheCursorIsIn(t *testing.T) {
@@ -194,7 +194,7 @@ func TestThePointer(t *testing.T) {
 func TestSavingTellsHowItWent(t *testing.T) {
 	var saved sim.Span
 	var fail error
-	v := NewViewer([]Log{regatta()}, func(_ Log, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
+	v := NewViewer([]Log{regatta()}, func(_ int, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	press(v, "p", "enter", "w")
 	require.Equal(t, v.current().window.visible(), saved)

@@ -13,7 +13,7 @@ import (
 func (v *view) cursorText(snap bool) []string {
 	l := v.lane()
 	at := preciseClock(v.cursor)
-	width := v.widthText()
+	width := v.widthText(sim.Micros.String)
 	state := string(v.log.Replay.StateAt(v.cursor))
 	loose := ""
 	if !snap {
@@ -23,6 +23,7 @@ func (v *view) cursorText(snap bool) []string {
 		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.name, width, state, loose),
 		fmt.Sprintf("cursor %s  %s: %s%s", at, l.name, width, loose),
 		fmt.Sprintf("%s %s%s", at, width, loose),
+		fmt.Sprintf("%s %s%s", v.cursor.Clock(), v.widthText(sim.Micros.Rounded), loose),
 	}
 }
 
@@ -35,13 +36,13 @@ func preciseClock(at sim.Micros) string {
 }
 
 // widthText tells what the selected lane shows at the cursor, and for how long.
-func (v *view) widthText() string {
+func (v *view) widthText(write func(sim.Micros) string) string {
 	l := v.lane()
 	if l.kind == pointLane {
 		return fmt.Sprintf("%d of %d", l.stepAt(v.cursor)+1, len(l.steps))
 	}
 	stretch, value := v.lane().stretchAt(v.cursor, v.window.end)
-	return fmt.Sprintf("%s, %s wide", l.face(value).said(), stretch.Length())
+	return fmt.Sprintf("%s, %s wide", l.face(value).said(), write(stretch.Length()))
 }
 
 // markTexts tells where the marks are, how far apart, and which presses go down
@@ -91,7 +92,7 @@ func tallyOf(presses []sim.Press) string {
 }
 
 // note tells about the place of the cursor: the finding there with its remedy,
-// or the press.
+// or the press; where there is neither, what all of it rests on.
 func (v *view) note() (string, Role) {
 	if f, found := v.findingAt(); found {
 		text := f.Text
@@ -103,7 +104,9 @@ func (v *view) note() (string, Role) {
 	if p, down := v.pressAt(); down {
 		return v.pressText(p), Plain
 	}
-	return "", Plain
+	w := v.log.Replay.Window
+	return fmt.Sprintf("modelled: a hold of %s up to %s toggles; measure yours, only the camera's own light is proof",
+		w.MinPress, w.LongPress), Dim
 }
 
 // pressText tells what became of a press.
