@@ -1,7 +1,6 @@
 package plot
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -110,14 +109,14 @@ func accepted(p sim.Press) bool {
 	return p.StateAt == sim.StateStandby || p.StateAt == sim.StateRecording
 }
 
-// number labels the bars, all in the same detail as far as there is room.
+// number labels the bars, all in the same detail: the one that leaves the fewest
+// without a label, and of equals the one that says most.
 func (l pressLane) number(s strip, blocks []block, above vg.Length) {
 	style := textStyle(s.theme.ink, smallSize)
-	var placed []pressLabel
-	missing := 0
-	for _, detail := range pressDetails {
-		if placed, missing = l.place(s, style, blocks, detail); missing == 0 {
-			break
+	placed, missing := l.place(s, style, blocks, pressDetails[0])
+	for _, detail := range pressDetails[1:] {
+		if p, m := l.place(s, style, blocks, detail); m < missing {
+			placed, missing = p, m
 		}
 	}
 	s.crowd.unnumbered = missing
@@ -127,7 +126,7 @@ func (l pressLane) number(s strip, blocks []block, above vg.Length) {
 		s.write(style, vg.Point{X: p.from, Y: y}, p.words)
 		if p.row > 0 {
 			leaders.Move(vg.Point{X: p.x, Y: above})
-			leaders.Line(vg.Point{X: p.x, Y: y - numberRow/2})
+			leaders.Line(vg.Point{X: p.x, Y: y + numberRow/3})
 		}
 	}
 	s.stroke(leaders, line(s.theme.quiet, hairline))
@@ -140,25 +139,24 @@ type pressLabel struct {
 	row     int
 }
 
-// place finds room for the labels of presses in one detail, first for those
-// that did not toggle. It returns how many presses have no number of their own.
+// place finds room for the labels of presses in one detail. It returns how many
+// presses have none. From the right, each label stands to the right of its bar,
+// so the lines to those in later rows cross none.
 func (l pressLane) place(s strip, style text.Style, blocks []block, detail func(sim.Press) string) (placed []pressLabel, missing int) {
 	rows := newLabelRows(s.Min.X, s.Max.X, numberRows)
-	order := slices.Clone(blocks)
-	slices.SortStableFunc(order, func(a, b block) int { return -cmp.Compare(a.kind, b.kind) })
-	for _, b := range order {
+	for _, b := range slices.Backward(blocks) {
 		p := l.replay.Presses[b.item]
 		words := detail(p)
 		if b.several {
 			words = fmt.Sprintf("%d–%d", p.N, p.N+b.items-1)
 		}
-		x := (b.from + b.to) / 2
-		row, from, ok := rows.place(x, style.Width(words))
-		switch {
-		case !ok:
-			missing += b.items
-		default:
+		x := b.from
+		width := style.Width(words)
+		from := min(x+2, s.Max.X-width)
+		if row, ok := rows.placeAt(x, stretch{from, from + width}); ok {
 			placed = append(placed, pressLabel{words, x, from, row})
+		} else {
+			missing += b.items
 		}
 	}
 	return placed, missing

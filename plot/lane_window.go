@@ -32,8 +32,11 @@ func (l windowLane) zones(s strip) []zone {
 	return zonesOf(l.camera.MinPress, l.camera.LongPress, s.span.To-l.press.Down)
 }
 
-func zoneFill(t *theme, z zone) fill {
+// zoneFill returns how a zone is drawn; grey where the camera took no press.
+func zoneFill(t *theme, z zone, counts bool) fill {
 	switch {
+	case !counts:
+		return fill{t.mild, noHatch, t.ink}
 	case !z.sure:
 		return fill{t.paper, hatchRising, t.ink}
 	case z.name == "toggles":
@@ -55,7 +58,7 @@ func (l windowLane) draw(s strip) {
 	for _, z := range slices.Backward(l.zones(s)) {
 		area := bar
 		area.Min.X, area.Max.X = s.x(l.press.Down+z.from), s.x(l.press.Down+z.to)
-		f := zoneFill(s.theme, z)
+		f := zoneFill(s.theme, z, accepted(l.press))
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
 		words := z.from.Rounded()
@@ -83,15 +86,23 @@ func (windowLane) nameThreshold(s strip, rows *labelRows, corner vg.Point, words
 	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
 }
 
+// releaseText tells when the press was released and what came of it.
+func (l windowLane) releaseText() string {
+	switch p := l.press; {
+	case p.Open():
+		return "not released when the log ended"
+	case accepted(p):
+		return fmt.Sprintf("released after %s: %s", p.Hold().Rounded(), p.Verdict)
+	default:
+		return fmt.Sprintf("released after %s; the camera was %s: the window did not count", p.Hold().Rounded(), p.StateAt)
+	}
+}
+
 // drawRelease draws a pointer at the release, and how much earlier the hand may
 // have let go between two samples.
 func (l windowLane) drawRelease(s strip, bar vg.Rectangle) {
-	words := "not released when the log ended"
-	at := l.end
-	if !l.press.Open() {
-		at = l.press.Up
-		words = fmt.Sprintf("released after %s: %s", l.press.Hold().Rounded(), l.press.Verdict)
-	}
+	at := upOr(l.press, l.end)
+	words := l.releaseText()
 	x, tip := s.x(at), bar.Max.Y+1
 	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
 	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Min.Y)

@@ -87,7 +87,7 @@ func fillsOf(t *theme) map[string]fill {
 		fills[string(state)] = stateFill(t, state)
 	}
 	for _, z := range zonesOf(sim.Interval{Low: 1, High: 2}, sim.Interval{Low: 3, High: 4}, 5) {
-		fills["zone "+z.name] = zoneFill(t, z)
+		fills["zone "+z.name] = zoneFill(t, z, true)
 	}
 	return fills
 }

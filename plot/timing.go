@@ -82,7 +82,7 @@ func Timing(r *sim.Replay, findings []sim.Finding, trace *sim.Trace, view Timing
 		}
 	}
 	if hidden := unkeyed(marks); hidden > 0 {
-		p.note(fmt.Sprintf("%d more findings are marked without a letter.", hidden))
+		p.note(fmt.Sprintf("More findings, marked without a letter: %d.", hidden))
 	}
 	return p.chart(body.natural(), body.natural()*0.7, body.draw)
 }
@@ -100,7 +100,7 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	}
 	presses, takes := 0, 0
 	for _, p := range r.Presses {
-		if p.Down <= span.To && p.Up >= span.From {
+		if upOr(p, r.End) >= span.From && p.Down <= span.To {
 			presses++
 		}
 	}
@@ -238,7 +238,7 @@ func (s *stack) crowdAt(width vg.Length) crowd {
 // crowdNotes says what a chart has no room for.
 func (p *page) crowdNotes(c crowd) {
 	if c.unnumbered > 0 {
-		p.note(fmt.Sprintf("%d presses have no room for their number; a shorter span has.", c.unnumbered))
+		p.note(fmt.Sprintf("Presses without room for their number: %d; a shorter span shows them.", c.unnumbered))
 	}
 	if c.dense {
 		p.note("Where more happens than one pixel can show, a solid block stands for it; a shorter span shows it in full.")
