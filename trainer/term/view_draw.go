@@ -263,7 +263,7 @@ func (v *view) drawLineAt(c *Canvas, at sim.Micros, line, head string) {
 		cell := c.At(x, y)
 		switch {
 		case cell == nil:
-		case *cell == blank:
+		case *cell == blank, cell.Role == Pointer:
 			c.Set(x, y, line, Pointer)
 		default:
 			cell.Reverse = true
