@@ -48,8 +48,9 @@ func channelLane(p Part) lanePlan {
 		}
 	}
 	plan.scale = channelScale(p.Replay.Rig.Switch.Press, view, y)
-	for _, lost := range p.Replay.Lost {
-		plan.marks = append(plan.marks, mark{Span: lost, Class: classLost, Title: "no signal " + spanText(lost), Text: "no signal"})
+	plan.spans = p.Replay.Lost
+	plan.mark = func(i int) mark {
+		return mark{Class: classLost, Title: "no signal " + spanText(plan.spans[i]), Text: "no signal"}
 	}
 	return plan
 }
@@ -170,8 +171,10 @@ func chanceLane(r *sim.Replay) lanePlan {
 		scale: []scaleText{{0, "100 %"}, {chanceHeight, "0 %"}},
 	}
 	for _, b := range r.Belief {
-		span := sim.Span{From: b.From, To: b.To}
-		plan.marks = append(plan.marks, mark{Span: span, Class: classChance, Title: "chance of recording " + chanceText(b) + ", " + spanText(span)})
+		plan.spans = append(plan.spans, sim.Span{From: b.From, To: b.To})
+	}
+	plan.mark = func(i int) mark {
+		return mark{Class: classChance, Title: "chance of recording " + chanceText(r.Belief[i]) + ", " + spanText(plan.spans[i])}
 	}
 	plan.curve = func(d *drawing) *curve {
 		return &curve{

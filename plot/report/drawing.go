@@ -115,7 +115,7 @@ func newDrawing(id string, p Part) *drawing {
 		if plan.text == textAbove {
 			y += textHeight
 		}
-		marks, thinned := thin(plan.marks, end)
+		marks, thinned := plan.marks(end)
 		d.Thinned = d.Thinned || thinned
 		d.Labels = append(d.Labels, d.labelsOf(marks, plan, y)...)
 		d.Lanes = append(d.Lanes, d.place(plan, marks, y))

@@ -74,7 +74,7 @@ func newIndexView(x Index) indexView {
 func newStrip(r *sim.Replay, longest sim.Micros) strip {
 	d := drawing{Unit: tickUnit(longest)}
 	s := strip{Ticks: max(1, d.ticks(longest)), Length: d.ticks(r.End)}
-	takes, _ := thin(takesLane(r).marks, r.End)
+	takes, _ := takesLane(r).marks(r.End)
 	for _, m := range takes {
 		from, to := d.ticks(m.From), d.ticks(m.To)
 		s.Takes = append(s.Takes, rect{X: from, Width: max(1, to-from), Class: m.Class, Title: m.Title})

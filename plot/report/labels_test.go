@@ -25,10 +25,14 @@ func TestLabelsNeverOverlap(t *testing.T) {
 		d.placeLabels()
 		for i, a := range d.Labels {
 			from, to := shownExtent(t, a)
-			require.False(t, a.Shown != "" && (from < plotLeft-0.01 || to > plotLeft+plotWidth+0.01), "beside the plot")
+			if a.Shown != "" && (from < plotLeft-0.01 || to > plotLeft+plotWidth+0.01) {
+				t.Fatalf("%q is beside the plot", a.Shown)
+			}
 			for _, b := range d.Labels[:i] {
 				otherFrom, otherTo := shownExtent(t, b)
-				require.False(t, a.Y == b.Y && a.Shown != "" && b.Shown != "" && from < otherTo && to > otherFrom, "%q over %q", a.Shown, b.Shown)
+				if a.Y == b.Y && a.Shown != "" && b.Shown != "" && from < otherTo && to > otherFrom {
+					t.Fatalf("%q over %q", a.Shown, b.Shown)
+				}
 			}
 		}
 	})

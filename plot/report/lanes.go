@@ -13,9 +13,25 @@ type lanePlan struct {
 	gap        int // below it
 	text       textPlace
 	bands      []rect
-	marks      []mark
+	spans      []sim.Span     // of the marks, in order of time
+	mark       func(int) mark // tells of a span by its index
 	scale      []scaleText
 	curve      func(*drawing) *curve
+}
+
+// marks returns the marks of a lane in a log that ends at end, and whether some
+// stand for several. Only those are told of that show: a log may have millions.
+func (p lanePlan) marks(end sim.Micros) (marks []mark, thinned bool) {
+	groups := thin(p.spans, end)
+	for _, g := range groups {
+		m := dense(p.spans[g.first:g.past])
+		if g.past == g.first+1 {
+			m = p.mark(g.first)
+			m.Span = p.spans[g.first]
+		}
+		marks = append(marks, m)
+	}
+	return marks, len(groups) < len(p.spans)
 }
 
 // textPlace says where the text of a lane's marks stands.
@@ -49,8 +65,7 @@ func lanesOf(p Part) []lanePlan {
 		plans = append(plans, findingsLane(p.Findings))
 	}
 	plans = append(plans, signalLanes(p)...)
-	presses, windows := pressLanes(r)
-	plans = append(plans, presses, windows, cameraLane(r), takesLane(r))
+	plans = append(plans, pressLane(r), windowLane(r), cameraLane(r), takesLane(r))
 	if r.Armed != nil {
 		plans = append(plans, armedLane(r))
 	}
@@ -99,16 +114,16 @@ func shape(m mark, lane int) (top, height int) {
 
 func findingsLane(findings []sim.Finding) lanePlan {
 	plan := lanePlan{name: "findings", height: 4, gap: 4, text: textAbove}
-	for i, f := range findings {
-		key, class := findingKey(i), classFinding
+	for _, f := range findings {
+		plan.spans = append(plan.spans, sim.Span{From: f.At, To: f.At})
+	}
+	plan.mark = func(i int) mark {
+		f, key := findings[i], findingKey(i)
+		m := mark{Class: classFinding, Title: "finding " + key + ": " + f.Text, Text: key, Brief: key, First: f.Lost}
 		if f.Lost {
-			class = classLostShot
+			m.Class = classLostShot
 		}
-		plan.marks = append(plan.marks, mark{
-			Span:  sim.Span{From: f.At, To: f.At},
-			Class: class, Title: "finding " + key + ": " + f.Text,
-			Text: key, Brief: key, First: f.Lost,
-		})
+		return m
 	}
 	return plan
 }
@@ -126,39 +141,33 @@ func findingKey(i int) string {
 func levelLane(name string, l sim.Lane, end sim.Micros) lanePlan {
 	plan := lanePlan{name: name, height: 18, gap: laneGap}
 	for span := range l.Presses(end) {
-		plan.marks = append(plan.marks, mark{Span: span, Class: classPressed, Title: name + " pressed " + spanText(span)})
+		plan.spans = append(plan.spans, span)
+	}
+	plan.mark = func(i int) mark {
+		return mark{Class: classPressed, Title: name + " pressed " + spanText(plan.spans[i])}
 	}
 	return plan
 }
 
-// pressLanes shows the presses and, right below, when a release of each
-// toggles: its end is the long-press deadline.
-func pressLanes(r *sim.Replay) (presses, windows lanePlan) {
-	presses = lanePlan{name: "presses", height: 20, gap: 3, text: textAbove}
-	windows = lanePlan{name: "press window", height: 8, gap: laneGap}
+// pressLane shows the presses with their holds.
+func pressLane(r *sim.Replay) lanePlan {
+	plan := lanePlan{name: "presses", height: 20, gap: 3, text: textAbove}
 	for _, p := range r.Presses {
-		span := sim.Span{From: p.Down, To: min(p.Up, r.End)}
+		plan.spans = append(plan.spans, sim.Span{From: p.Down, To: min(p.Up, r.End)})
+	}
+	plan.mark = func(i int) mark {
+		p := r.Presses[i]
 		m := mark{
-			Span: span, Class: "press " + string(p.Verdict), Title: pressTitle(p),
+			Class: "press " + string(p.Verdict), Title: pressTitle(p),
 			Text: fmt.Sprintf("%d: %s", p.N, p.HeldText()), Brief: fmt.Sprint(p.N),
 		}
 		if p.Verdict != sim.VerdictToggle {
 			m.Text += " " + string(p.Verdict)
 			m.First = true
 		}
-		presses.marks = append(presses.marks, m)
-		if p.StateAt != sim.StateStandby && p.StateAt != sim.StateRecording {
-			continue
-		}
-		toggles := sim.Span{From: p.Down + r.Window.MinPress, To: p.Down + r.Window.LongPress}
-		if toggles.From < r.End {
-			windows.marks = append(windows.marks, mark{
-				Span: sim.Span{From: toggles.From, To: min(toggles.To, r.End)}, Class: classWindow,
-				Title: fmt.Sprintf("press %d toggles if released from %s on; long from %s on", p.N, toggles.From.Clock(), toggles.To.Clock()),
-			})
-		}
+		return m
 	}
-	return presses, windows
+	return plan
 }
 
 func pressTitle(p sim.Press) string {
@@ -169,6 +178,26 @@ func pressTitle(p sim.Press) string {
 	return title
 }
 
+// windowLane shows for each press that the camera took when its release
+// toggles: the end is the long-press deadline.
+func windowLane(r *sim.Replay) lanePlan {
+	plan := lanePlan{name: "press window", height: 8, gap: laneGap}
+	var taken []sim.Press
+	for _, p := range r.Presses {
+		from := p.Down + r.Window.MinPress
+		if (p.StateAt == sim.StateStandby || p.StateAt == sim.StateRecording) && from < r.End {
+			taken = append(taken, p)
+			plan.spans = append(plan.spans, sim.Span{From: from, To: min(p.Down+r.Window.LongPress, r.End)})
+		}
+	}
+	plan.mark = func(i int) mark {
+		p := taken[i]
+		return mark{Class: classWindow, Title: fmt.Sprintf("press %d toggles if released from %s on; long from %s on",
+			p.N, (p.Down + r.Window.MinPress).Clock(), (p.Down + r.Window.LongPress).Clock())}
+	}
+	return plan
+}
+
 func cameraLane(r *sim.Replay) lanePlan {
 	plan := lanePlan{name: "camera", height: 26, gap: laneGap, text: textInside}
 	for i, change := range r.States {
@@ -176,11 +205,15 @@ func cameraLane(r *sim.Replay) lanePlan {
 		if i+1 < len(r.States) {
 			span.To = r.States[i+1].At
 		}
-		state := string(change.State)
-		plan.marks = append(plan.marks, mark{
-			Span: span, Class: state, Title: "camera " + state + " " + spanText(span),
-			Text: state, Brief: map[sim.State]string{sim.StateRecording: "rec"}[change.State],
-		})
+		plan.spans = append(plan.spans, span)
+	}
+	plan.mark = func(i int) mark {
+		state := string(r.States[i].State)
+		m := mark{Class: state, Title: "camera " + state + " " + spanText(plan.spans[i]), Text: state}
+		if r.States[i].State == sim.StateRecording {
+			m.Brief = "rec"
+		}
+		return m
 	}
 	return plan
 }
@@ -188,19 +221,21 @@ func cameraLane(r *sim.Replay) lanePlan {
 func takesLane(r *sim.Replay) lanePlan {
 	plan := lanePlan{name: "takes", height: 18, gap: laneGap, text: textInside}
 	for _, t := range r.Takes {
-		span := sim.Span{From: t.Start, To: t.End}
-		plan.marks = append(plan.marks, mark{
-			Span: span, Class: classTake, Title: fmt.Sprintf("take %d, %s", t.N, spanText(span)),
+		plan.spans = append(plan.spans, sim.Span{From: t.Start, To: t.End})
+	}
+	plan.mark = func(i int) mark {
+		t := r.Takes[i]
+		return mark{
+			Class: classTake, Title: fmt.Sprintf("take %d, %s", t.N, spanText(plan.spans[i])),
 			Text: fmt.Sprintf("take %d: %s", t.N, t.Length().Readable()), Brief: fmt.Sprint(t.N),
-		})
+		}
 	}
 	return plan
 }
 
 func armedLane(r *sim.Replay) lanePlan {
-	plan := lanePlan{name: "armed", height: 12, gap: laneGap}
-	for _, w := range r.Armed.Windows {
-		plan.marks = append(plan.marks, mark{Span: w, Class: classArmed, Title: "armed " + spanText(w)})
+	return lanePlan{
+		name: "armed", height: 12, gap: laneGap, spans: r.Armed.Windows,
+		mark: func(i int) mark { return mark{Class: classArmed, Title: "armed " + spanText(r.Armed.Windows[i])} },
 	}
-	return plan
 }

@@ -22,40 +22,38 @@ type mark struct {
 	Cover float64 // of a dense mark: how much of it the marks behind it cover, 0 to 1
 }
 
-// thin returns the marks of a log that ends at end, the dense ones among them
-// joined, and whether it joined any. The marks are in order of time.
-func thin(marks []mark, end sim.Micros) ([]mark, bool) {
-	if len(marks) <= maxMarks {
-		return marks, false
-	}
+// group is a stretch of spans by their indices, [first, past).
+type group struct{ first, past int }
+
+// thin groups the spans of a log that ends at end: dense ones together, others
+// alone. The spans are in order of time.
+func thin(spans []sim.Span, end sim.Micros) []group {
+	var groups []group
 	narrow := end/maxMarks + 1
-	var out []mark
-	for i := 0; i < len(marks); {
-		group := i
-		for i++; i < len(marks) && marks[group].Length() < narrow && marks[i].Length() < narrow &&
-			marks[i].From/narrow == marks[group].From/narrow; i++ {
+	for i := 0; i < len(spans); {
+		g := group{i, i + 1}
+		for i++; len(spans) > maxMarks && i < len(spans) && spans[g.first].Length() < narrow &&
+			spans[i].Length() < narrow && spans[i].From/narrow == spans[g.first].From/narrow; i++ {
+			g.past = i + 1
 		}
-		out = append(out, dense(marks[group:i]))
+		groups = append(groups, g)
 	}
-	return out, len(out) < len(marks)
+	return groups
 }
 
-// dense joins marks into one that says how many it stands for.
-func dense(group []mark) mark {
-	if len(group) == 1 {
-		return group[0]
-	}
-	span := sim.Span{From: group[0].From, To: group[len(group)-1].To}
+// dense returns one mark that says how many it stands for.
+func dense(spans []sim.Span) mark {
+	whole := sim.Span{From: spans[0].From, To: spans[len(spans)-1].To}
 	var covered sim.Micros
-	for _, m := range group {
-		covered += m.Length()
+	for _, s := range spans {
+		covered += s.Length()
 	}
-	joined := mark{
-		Span: span, Class: classDense, Cover: min(1, float64(covered)/float64(max(1, span.Length()))),
-		Title: fmt.Sprintf("%d marks %s", len(group), spanText(span)),
+	m := mark{
+		Span: whole, Class: classDense, Cover: min(1, float64(covered)/float64(max(1, whole.Length()))),
+		Title: fmt.Sprintf("%d marks %s", len(spans), spanText(whole)),
 	}
 	if covered > 0 {
-		joined.Title += ", covering " + percent(joined.Cover) + " of it"
+		m.Title += ", covering " + percent(m.Cover) + " of it"
 	}
-	return joined
+	return m
 }
