@@ -1,0 +1,156 @@
+package belief
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// regatta is a flight over a regatta with everything known: takes of 10 s, 20 s
+// and 30 s, begun at 10 s, 40 s and 80 s.
+func regatta() *sim.Replay {
+	r := &sim.Replay{Rig: sim.DefaultRig(), End: 120 * s}
+	for _, at := range []sim.Micros{10, 20, 40, 60, 80, 110} {
+		r.Lanes.Wire.Edges = append(r.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
+	}
+	r.Window = r.Rig.Camera.Window()
+	r.Record = sim.RunCamera(r.Rig.Camera, r.Window, r.Lanes.Wire, r.End, nil)
+	return r
+}
+
+func lengths(seconds ...sim.Micros) []Clip {
+	clips := []Clip{}
+	for _, length := range seconds {
+		clips = append(clips, Clip{Length: length * s})
+	}
+	return clips
+}
+
+// TestClipsAreMatched: which take is which file, which is missing, and what
+// nothing explains.
+func TestClipsAreMatched(t *testing.T) {
+	for _, test := range []struct {
+		name        string
+		clips       []Clip
+		pairs       []Pair
+		unexplained int
+		findings    []string
+	}{
+		{"all there", lengths(10, 20, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
+		{"within the error", lengths(11, 19, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
+		{"the middle one is missing", lengths(10, 30), []Pair{{1, 1}, {0, 2}, {2, 3}}, 1,
+			[]string{"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files"}},
+		{"a strange one", lengths(10, 55, 20, 30), []Pair{{1, 1}, {2, 0}, {3, 2}, {4, 3}}, 1,
+			[]string{"nothing explains clip 2, 55s long; nearest is take 3 from 1:20.000 on, 30s long"}},
+		{"one too long", lengths(10, 24, 30), []Pair{{1, 1}, {0, 2}, {2, 0}, {3, 3}}, 2,
+			[]string{"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files",
+				"nothing explains clip 2, 24s long; nearest is take 2 from 0:40.000 on, 20s long"}},
+		{"an empty card", lengths(), []Pair{{0, 1}, {0, 2}, {0, 3}}, 3,
+			[]string{"take 1, 10s long from 0:10.000 to 0:20.000, is on none of the card's files",
+				"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files",
+				"take 3, 30s long from 1:20.000 to 1:50.000, is on none of the card's files"}},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			result, err := Resolve(regatta(), Observations{Clips: test.clips, ClipError: s})
+			require.NoError(t, err)
+			require.Equal(t, test.pairs, result.Pairs)
+			require.Equal(t, test.unexplained, result.Unexplained)
+			var texts []string
+			for _, f := range result.Findings {
+				texts = append(texts, f.Text)
+				require.NotEmpty(t, f.Remedy)
+				require.Equal(t, f.Code == CodeMissingFile, f.Lost)
+			}
+			require.Equal(t, test.findings, texts)
+		})
+	}
+}
+
+// TestClipStartsTellClipsApart: takes of equal length are told apart by their
+// starts, whatever the card's clock says.
+func TestClipStartsTellClipsApart(t *testing.T) {
+	replay := &sim.Replay{Rig: sim.DefaultRig(), End: 100 * s}
+	for _, at := range []sim.Micros{10, 20, 30, 40, 60, 70, 85, 95} { // four takes of 10 s, from 10, 30, 60, 85 s on
+		replay.Lanes.Wire.Edges = append(replay.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
+	}
+	clips := lengths(10, 10, 10)
+	for i, start := range []sim.Micros{1010, 1060, 1085} {
+		clips[i].Start, clips[i].HasStart = start*s+7*ms, true
+	}
+	result, err := Resolve(replay, Observations{Clips: clips, ClipError: s})
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{1, 1}, {0, 2}, {2, 3}, {3, 4}}, result.Pairs)
+	require.Equal(t, 1, result.Unexplained)
+}
+
+// TestClipsNarrowTheWindow: a file that is not there tells that a press was too
+// short, and so where the threshold is.
+func TestClipsNarrowTheWindow(t *testing.T) {
+	replay := flightOf(4, func(i int) sim.Micros { return []sim.Micros{300, 80, 120, 300}[i] * ms })
+	replay.Rig.Camera.MinPress = interval(60*ms, 160*ms)
+	// Presses go up at 5.3, 10.08, 15.12, 20.3 s: a file of 9.8 s says that the
+	// 80 ms did nothing and the 120 ms stopped it; a second take follows to the end.
+	result, err := Resolve(replay, Observations{Clips: []Clip{{Length: 9820 * ms}, {Length: 6 * s}}, ClipError: 100 * ms})
+	require.NoError(t, err)
+	require.Zero(t, result.Unexplained)
+	require.Equal(t, interval(80*ms, 120*ms), result.MinPress)
+	require.Equal(t, []Pair{{1, 1}, {2, 2}}, result.Pairs, "the second runs on past the log's end")
+	for _, p := range result.Replay.Presses {
+		require.False(t, p.Doubtful)
+	}
+	require.Less(t, result.Ask.Gain, worthAsking)
+}
+
+// TestContradictedGlance: a glance that no cell explains is named, with what is
+// nearest, and the others still count.
+func TestContradictedGlance(t *testing.T) {
+	result, err := Resolve(regatta(), Observations{Seen: []Glance{{15 * s, LightRecording}, {15 * s, LightOff}}})
+	require.NoError(t, err)
+	require.Equal(t, 1, result.Unexplained)
+	require.Equal(t, "nothing explains the light seen at 0:15.000 as off; nearest is that the camera was recording then", result.Findings[0].Text)
+	require.Len(t, result.Findings, 1)
+}
+
+// TestClipsAfterAnUnknownState: what the camera records once its state is not
+// known needs no take.
+func TestClipsAfterAnUnknownState(t *testing.T) {
+	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 2000}[i] * ms })
+	replay.Rig.Camera.LongAction = sim.LongUnknown
+	result, err := Resolve(replay, Observations{Clips: lengths(6, 3, 9), ClipError: s})
+	require.NoError(t, err)
+	require.Zero(t, result.Unexplained)
+	require.Empty(t, result.Findings)
+	require.Equal(t, []Pair{{1, 1}, {2, 0}, {3, 0}}, result.Pairs)
+}
+
+// TestAsk: the proposed glance is in the longest time that tells most, and the
+// number of files is asked for where that tells more.
+func TestAsk(t *testing.T) {
+	// A hold in the middle of the range: did it stop the take at 10 s or not?
+	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 100}[i] * ms })
+	replay.Rig.Camera.MinPress = interval(60*ms, 140*ms)
+	result, err := Resolve(replay, Observations{})
+	require.NoError(t, err)
+	require.InDelta(t, 1, result.Ask.Gain, exact)
+	require.False(t, result.Ask.CountClips)
+	require.Equal(t, 10*s+100*ms, result.Ask.From)
+	require.Equal(t, replay.End, result.Ask.To)
+	require.True(t, result.Ask.At > result.Ask.From && result.Ask.At < result.Ask.To)
+	require.InDelta(t, 0.5, result.Ask.Recording, exact)
+
+	// Every miss of the pairs of flicks costs a take: the files tell five cases
+	// apart, a glance two.
+	replay = flightOf(8, func(i int) sim.Micros { return []sim.Micros{75, 90, 105, 120}[i/2] * ms })
+	replay.Rig.Camera.MinPress = interval(60*ms, 140*ms)
+	result, err = Resolve(replay, Observations{})
+	require.NoError(t, err)
+	require.True(t, result.Ask.CountClips)
+	require.InDelta(t, -4*15.0/80*math.Log2(15.0/80)-20.0/80*math.Log2(20.0/80), result.Ask.Gain, exact)
+	answered, err := Resolve(replay, Observations{Clips: lengths(5, 5, 5), ClipError: s})
+	require.NoError(t, err)
+	require.Equal(t, interval(75*ms, 90*ms), answered.MinPress)
+	require.Zero(t, answered.Ask.Gain)
+}
