@@ -62,6 +62,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 		newView(a),
 		newChart(a),
 		newReport(a),
+		newExport(a),
 		newRig(a),
 		newDemo(a),
 	)

@@ -363,9 +363,10 @@ func TestLaneOf(t *testing.T) {
 		{"one", spans(5, 9), sim.Lane{Edges: []sim.Edge{up(5), down(9)}}},
 		{"from the beginning", spans(0, 9), sim.Lane{Initial: true, Edges: []sim.Edge{down(9)}}},
 		{"touching ones are one", spans(0, 5, 5, 9, 9, 12), sim.Lane{Initial: true, Edges: []sim.Edge{down(12)}}},
+		{"one that reaches the end stays", spans(3, 100), sim.Lane{Edges: []sim.Edge{up(3)}}},
 		{"one without length is none", spans(0, 0, 5, 5, 6, 7), sim.Lane{Edges: []sim.Edge{up(6), down(7)}}},
 	} {
-		t.Run(test.rule, func(t *testing.T) { require.Equal(t, test.want, laneOf(test.spans)) })
+		t.Run(test.rule, func(t *testing.T) { require.Equal(t, test.want, laneOf(test.spans, 100)) })
 	}
 }
 

@@ -40,13 +40,13 @@ func Waveform(w io.Writer, f Flight) error {
 	case sim.TapWire:
 		signals = signals[4:]
 	}
-	signals = append(signals, vcd.Signal{Name: WireLost, Lane: laneOf(r.Lost)})
+	signals = append(signals, vcd.Signal{Name: WireLost, Lane: laneOf(r.Lost, r.End)})
 	if r.Armed != nil {
-		signals = append(signals, vcd.Signal{Name: WireArmed, Lane: laneOf(r.Armed.Windows)})
+		signals = append(signals, vcd.Signal{Name: WireArmed, Lane: laneOf(r.Armed.Windows, r.End)})
 	}
 	signals = append(signals,
-		vcd.Signal{Name: WireBusy, Lane: laneOf(busy(r))},
-		vcd.Signal{Name: WireRecorded, Lane: laneOf(recorded(r))})
+		vcd.Signal{Name: WireBusy, Lane: laneOf(busy(r), r.End)},
+		vcd.Signal{Name: WireRecorded, Lane: laneOf(recorded(r), r.End)})
 	name := r.Rig.Name
 	if name == "" {
 		name = "flight"
@@ -54,8 +54,9 @@ func Waveform(w io.Writer, f Flight) error {
 	return vcd.Write(w, name, signals, r.End)
 }
 
-// laneOf draws spans, which are in order and apart or touching, as a signal.
-func laneOf(spans []sim.Span) sim.Lane {
+// laneOf draws spans, which are in order and apart or touching, as a signal. One
+// that reaches the end of the log does not end there: nobody knows what follows.
+func laneOf(spans []sim.Span, end sim.Micros) sim.Lane {
 	var l sim.Lane
 	for _, s := range spans {
 		switch n := len(l.Edges); {
@@ -68,21 +69,17 @@ func laneOf(spans []sim.Span) sim.Lane {
 		default:
 			l.Edges = append(l.Edges, sim.Edge{At: s.From, Pressed: true})
 		}
-		l.Edges = append(l.Edges, sim.Edge{At: s.To})
+		if s.To < end {
+			l.Edges = append(l.Edges, sim.Edge{At: s.To})
+		}
 	}
 	return l
 }
 
-// recorded returns the takes as spans. One that runs on at the log's end does
-// not end there.
 func recorded(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
 	for _, t := range r.Takes {
-		end := t.End
-		if t.Ended == sim.EndLog {
-			end = sim.Never
-		}
-		spans = append(spans, sim.Span{From: t.Start, To: end})
+		spans = append(spans, sim.Span{From: t.Start, To: t.End})
 	}
 	return spans
 }
@@ -91,13 +88,13 @@ func recorded(r *sim.Replay) []sim.Span {
 func busy(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
 	for i, change := range r.States {
-		end := sim.Never
+		until := r.End
 		if i+1 < len(r.States) {
-			end = r.States[i+1].At
+			until = r.States[i+1].At
 		}
 		switch change.State {
 		case sim.StateBooting, sim.StateStarting, sim.StateStopping:
-			spans = append(spans, sim.Span{From: change.At, To: end})
+			spans = append(spans, sim.Span{From: change.At, To: until})
 		}
 	}
 	return spans
