@@ -272,12 +272,14 @@ func TestAResizeRedraws(t *testing.T) {
 }
 
 func TestATerminalWithoutAScreenIsAnError(t *testing.T) {
-	t.Parallel()
 	for _, kind := range []string{"dumb", "no-such-terminal", ""} {
-		c := program(t, "view", "TERM="+kind)
-		require.Zero(t, c.waitForEnd())
-		c.waitFor(fmt.Sprintf("ended: cannot show a screen on this terminal (TERM=%q)", kind), 1)
-		require.NotContains(t, c.seen(), enterScreen)
+		t.Run(kind, func(t *testing.T) {
+			t.Parallel()
+			c := program(t, "view", "TERM="+kind)
+			require.Zero(t, c.waitForEnd())
+			c.waitFor(fmt.Sprintf("ended: cannot show a screen on this terminal (TERM=%q)", kind), 1)
+			require.NotContains(t, c.seen(), enterScreen)
+		})
 	}
 }
 
