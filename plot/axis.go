@@ -69,6 +69,18 @@ func (a Axis) apply(axis *gplot.Axis) {
 	}
 }
 
+// widen gives an axis whose data have one value only some room around it.
+func (a Axis) widen(axis *gplot.Axis) {
+	if axis.Min != axis.Max {
+		return
+	}
+	room := math.Max(1, math.Abs(axis.Min)/10)
+	if a.Scale == DateScale {
+		room = 24 * 3600
+	}
+	axis.Min, axis.Max = axis.Min-room, axis.Max+room
+}
+
 // drawAxes draws a plot with the name of its upright axis level above that axis,
 // and rows of room for names above the data.
 func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Length) {

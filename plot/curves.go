@@ -69,6 +69,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	}
 	axes.Add(markersPlotter{set.Markers, p.theme})
 	set.X.apply(&axes.X) // data beyond the range have widened it
+	set.X.widen(&axes.X)
 	set.Y.apply(&axes.Y)
 	return p.chart(320, 140, func(c draw.Canvas) {
 		drawAxes(c, p.theme, axes, set.Y.Label, markerNameRows)

@@ -58,6 +58,13 @@ func TestCurvesRefuseWhatCannotBeDrawn(t *testing.T) {
 	assert.EqualError(t, err, `found no values to draw in "bare"`)
 }
 
+func TestOneDayIsADayOnItsAxis(t *testing.T) {
+	const day = 1_800_057_600 // 2027-01-16 00:00 UTC
+	c, err := Curves(CurveSet{X: Axis{Scale: DateScale}, Y: Axis{Scale: PercentScale, Max: 1}, Curves: []Curve{{Points: []Measured{{day, 0.9, 0.8, 0.95}}}}}, Look{})
+	require.NoError(t, err)
+	assert.Contains(t, readBack(t, c).allText(), "2027-01-16")
+}
+
 func TestHoldsStandInTheirBins(t *testing.T) {
 	c, err := Holds(HoldSet{
 		Title:    "Heron: holds",

@@ -36,11 +36,11 @@ func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 			span = closeUp(r, r.Presses[v.Press-1])
 		}
 	}
-	if span.From >= span.To && r.End > 0 {
-		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.Clock(), span.To.Clock())
-	}
 	if span.From > r.End {
 		return sim.Span{}, fmt.Errorf("found a span from %s on, want a time before the log ends at %s", span.From.Clock(), r.End.Clock())
+	}
+	if span.From >= span.To && r.End > 0 {
+		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.Clock(), span.To.Clock())
 	}
 	span.To = max(min(span.To, r.End), span.From+1)
 	return span, nil
