@@ -4,9 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"strconv"
-	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"flicktally/sim/excerpt"
 )
 
 // SyntaxError is a place in a log that cannot be read. Its texts are safe to
@@ -28,16 +28,11 @@ type SyntaxError struct {
 // Error writes "heron.csv:12:9: found …, want …", in one line and without the
 // hint.
 func (e *SyntaxError) Error() string {
-	return fmt.Sprintf("%s:%d:%d: found %s, want %s", printable(e.File), e.Line, e.Column, e.Found, e.Want)
+	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
 }
 
 // Excerpt shows the line of the log with a caret under the place.
-func (e *SyntaxError) Excerpt() string {
-	number := strconv.Itoa(e.Line)
-	margin := strings.Repeat(" ", len(number))
-	before, after := strings.Map(oneCell, e.Text[:e.caret]), strings.Map(oneCell, e.Text[e.caret:])
-	return fmt.Sprintf("%s | %s%s\n%s | %s^", number, before, after, margin, strings.Repeat(" ", utf8.RuneCountInString(before)))
-}
+func (e *SyntaxError) Excerpt() string { return excerpt.At(e.Text, e.Line, e.caret) }
 
 // Explain writes the error, its excerpt and its hint, each on lines of its own.
 func (e *SyntaxError) Explain() string {
@@ -46,27 +41,6 @@ func (e *SyntaxError) Explain() string {
 		text += "\nhint: " + e.Hint
 	}
 	return text
-}
-
-// oneCell maps what does not print to something one column wide, so that the
-// caret stays in place.
-func oneCell(r rune) rune {
-	switch {
-	case r == '\t':
-		return ' '
-	case r == utf8.RuneError || !unicode.IsPrint(r):
-		return '·'
-	}
-	return r
-}
-
-// printable returns s with everything escaped that does not print.
-func printable(s string) string {
-	if strings.ContainsFunc(s, func(r rune) bool { return r == utf8.RuneError || !unicode.IsPrint(r) }) {
-		quoted := strconv.Quote(s)
-		return quoted[1 : len(quoted)-1]
-	}
-	return s
 }
 
 // maxShown bounds how much of a field a message shows, in bytes.

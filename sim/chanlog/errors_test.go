@@ -363,7 +363,7 @@ func TestErrorsAreSafeToPrint(t *testing.T) {
 func TestExcerptIsBounded(t *testing.T) {
 	log := "time_us," + strings.Repeat("a,", 500) + "aux2\n0," + strings.Repeat("5,", 500) + "x\n"
 	e := syntaxError(t, read([]byte(log), Options{Spec: spec("", "aux2", "")}, plainWay))
-	if want := "2 | " + strings.Repeat("5,", 30) + "x\n  | " + strings.Repeat(" ", 60) + "^"; e.Excerpt() != want {
+	if want := "2 | …" + strings.Repeat("5,", 25) + "x\n  | " + strings.Repeat(" ", 51) + "^"; e.Excerpt() != want {
 		t.Errorf("got\n%s\nwant\n%s", e.Excerpt(), want)
 	}
 	if e.Column != 1003 {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // layout says where the wanted numbers are in a row; columns count from 0.
@@ -41,7 +42,7 @@ type resolved struct {
 func (r *resolved) column(column int, how How) Column {
 	out := Column{Number: column + 1, How: how}
 	if r.headers != nil {
-		out.Name = printable(r.headers[column])
+		out.Name = excerpt.Printable(r.headers[column])
 	}
 	return out
 }
@@ -177,7 +178,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 	}
 	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", role, quoteShort(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)
-	if near, ok := nearest(fold(asked), out.names); ok {
+	if near, ok := excerpt.Nearest(fold(asked), out.names); ok {
 		miss.hint = fmt.Sprintf("did you mean %s?", quoteShort(near))
 	}
 	return 0, "", miss

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // Options say where the numbers of a log are, and how strictly it is read.
@@ -68,7 +69,7 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 		opts:    opts,
 		general: tune.general,
 		src:     newSource(r, name, tune.buffer),
-		sum:     Summary{File: printable(name)},
+		sum:     Summary{File: excerpt.Printable(name)},
 		samples: make([]sim.Sample, 0, blockSize),
 	}
 	out.search = search{opts: opts, src: &out.src, sum: &out.sum}

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // readRecord takes the record at the beginning of the window the general way.
@@ -175,7 +176,7 @@ func (r *Reader) finish() {
 	r.err = r.src.failure()
 	switch {
 	case r.src.damaged() && r.opts.Lenient && r.sum.Rows > 0:
-		r.sum.Damage = printable(r.src.err.Error())
+		r.sum.Damage = excerpt.Printable(r.src.err.Error())
 		r.err = io.EOF
 	case r.err == io.EOF && r.sum.Rows == 0:
 		r.err = r.src.errorAt(0, "the end of the log and no row", "rows of numbers after the header")

@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+
+	"flicktally/sim/excerpt"
 )
 
 // maxBuffer holds what the search for the header looks back on, and a line as
@@ -155,12 +157,12 @@ func (s *source) makeRoom() {
 func (s *source) failure() error {
 	switch {
 	case s.damaged() && errors.Is(s.err, io.ErrUnexpectedEOF):
-		return fmt.Errorf("%s: the compressed log breaks off", printable(s.name))
+		return fmt.Errorf("%s: the compressed log breaks off", excerpt.Printable(s.name))
 	case s.damaged():
-		return fmt.Errorf("%s: the compressed log is damaged: %w", printable(s.name), s.err)
+		return fmt.Errorf("%s: the compressed log is damaged: %w", excerpt.Printable(s.name), s.err)
 	case s.err == io.EOF:
 		return io.EOF
 	default:
-		return fmt.Errorf("%s: %w", printable(s.name), s.err)
+		return fmt.Errorf("%s: %w", excerpt.Printable(s.name), s.err)
 	}
 }

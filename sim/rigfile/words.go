@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+
+	"flicktally/sim/excerpt"
 )
 
 // quote writes a TOML basic string. What does not print is escaped, so that no
@@ -37,39 +39,11 @@ func clip(s string) string {
 	return s
 }
 
-// didYouMean is the hint that names the candidate that takes the fewest edits,
-// or "" if none is near enough to have been meant.
+// didYouMean is the hint that names the candidate that may have been meant, or
+// "".
 func didYouMean(word string, candidates []string) string {
-	best, fewest := "", len(word)/3+1
-	for _, candidate := range candidates {
-		if n := edits(strings.ToLower(word), candidate); n < fewest {
-			best, fewest = candidate, n
-		}
+	if near, ok := excerpt.Nearest(strings.ToLower(word), candidates); ok {
+		return "did you mean " + near + "?"
 	}
-	if best == "" {
-		return ""
-	}
-	return "did you mean " + best + "?"
-}
-
-// edits counts the insertions, deletions and replacements from a to b
-// (Levenshtein 1966), by the usual table of which one row is kept.
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			replace := diagonal
-			if a[i] != b[j] {
-				replace++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(replace, row[j]+1, diagonal+1)
-		}
-	}
-	return row[len(b)]
+	return ""
 }

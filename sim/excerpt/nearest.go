@@ -1,11 +1,15 @@
-package chanlog
+package excerpt
 
-// nearest returns the candidate that takes the fewest edits, if it is near
-// enough to be what was meant.
-func nearest(word string, candidates []string) (string, bool) {
-	best, fewest := "", max(2, len(word)/3)+1
+// Nearest returns the candidate that takes the fewest edits to reach, if one is
+// near enough to have been meant.
+func Nearest(word string, candidates []string) (string, bool) {
+	const most = 100 // nothing longer was meant, and the work is bounded
+	best, fewest := "", max(2, len(word)/3+1)
+	if len(word) > most {
+		return "", false
+	}
 	for _, candidate := range candidates {
-		if len(candidate) > 2*len(word)+maxShown || candidate == "" {
+		if len(candidate) > most {
 			continue
 		}
 		if n := edits(word, candidate); n < fewest {
