@@ -34,7 +34,11 @@ func (c Case) Chances(hold sim.Micros) Chances {
 	if !c.longHarmless() {
 		long = c.reaches(w, camera.LongPress)
 	}
-	return Chances{Toggles: reached - long, Missed: 1 - seen, Short: seen - reached, Long: long}
+	chances := Chances{Toggles: reached - long, Missed: 1 - seen, Short: seen - reached, Long: long}
+	for o, p := range chances {
+		chances[o] = max(0, min(1, p)) // rounding errors
+	}
+	return chances
 }
 
 // reaches returns the chance that a press reaches a threshold, wherever it lies.

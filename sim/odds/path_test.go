@@ -55,8 +55,8 @@ func (s *scripted) Uint64() uint64 {
 }
 
 // play sends a flick through the real chain, its link losing just the frames
-// that the flick says. It fills in when the next refresh of the line came.
-func play(rig sim.Rig, f *flick) *sim.Replay {
+// that the flick says. It tells when the next refresh of the line came.
+func play(rig sim.Rig, single bool, f flick) (replay *sim.Replay, refreshIn sim.Micros) {
 	rest, press, err := rig.RestAndPress()
 	if err != nil {
 		panic(err)
@@ -64,23 +64,23 @@ func play(rig sim.Rig, f *flick) *sim.Replay {
 	frame := rig.Link.Frame
 	down := max(1, frame-f.frameIn) // after the frame at t = 0, which arrives
 	losses := &scripted{lost: []bool{false}}
-	losses.add(f.lostFirst, true)
+	losses.add(int(f.lostFirst), true)
 	if frame > 0 {
-		losses.add(int(looks(f.hold, f.frameIn, frame))-f.lostFirst, false)
+		losses.add(int(looks(f.hold, f.frameIn, frame)-f.lostFirst), false)
 	}
-	losses.add(f.lostLast, true)
+	losses.add(int(f.lostLast), true)
 	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), rest, 0, rand.New(losses))
 	if f.hold > 0 {
 		chain.Move(down, press)
 	}
-	if f.hold > 0 && !f.singleMove {
+	if f.hold > 0 && !single {
 		chain.Move(down+f.hold, rest)
 	}
-	replay := chain.Finish(down + f.hold + 3000)
+	replay = chain.Finish(down + f.hold + 3000)
 	if edges, update := replay.Lanes.Pulse.Edges, rig.Line.Update; len(edges) > 0 && update > 0 {
-		f.refreshIn = (update - edges[0].At%update) % update
+		refreshIn = (update - edges[0].At%update) % update
 	}
-	return replay
+	return replay, refreshIn
 }
 
 func (s *scripted) add(n int, lost bool) {
@@ -90,8 +90,8 @@ func (s *scripted) add(n int, lost bool) {
 }
 
 func drawFlick(t *rapid.T, c Case) flick {
-	f := flick{hold: drawShort(t, "hold", 0, 160), singleMove: c.singleMove()}
-	if f.singleMove {
+	f := flick{hold: drawShort(t, "hold", 0, 160)}
+	if c.singleMove() {
 		f.hold = 1000
 	}
 	frame := c.Rig.Link.Frame
@@ -100,9 +100,8 @@ func drawFlick(t *rapid.T, c Case) flick {
 	}
 	f.frameIn = sim.Micros(rapid.IntRange(0, int(frame-1)).Draw(t, "frame in"))
 	if c.Rig.Link.Loss > 0 {
-		f.lostFirst = rapid.IntRange(0, 3).Draw(t, "lost first")
-		f.lostFirst = min(f.lostFirst, int(looks(f.hold, f.frameIn, frame)))
-		f.lostLast = rapid.IntRange(0, 3).Draw(t, "lost last")
+		f.lostFirst = min(drawShort(t, "lost first", 0, 3), looks(f.hold, f.frameIn, frame))
+		f.lostLast = drawShort(t, "lost last", 0, 3)
 	}
 	return f
 }
@@ -126,14 +125,14 @@ func TestPathEqualsChain(t *testing.T) {
 }
 
 func requireSame(t *rapid.T, c Case, f flick) Outcome {
-	replay := play(c.Rig, &f)
+	replay, refreshIn := play(c.Rig, c.singleMove(), f)
 	var want sim.Micros
 	for press := range replay.Lanes.Wire.Presses(replay.End) {
 		require.Zero(t, want, "one press at most")
 		want = press.Length()
 	}
 	p := newPath(c, f.hold)
-	seen := p.seen(f)
+	seen := p.seen(f, refreshIn)
 	require.Equal(t, want, seen, "%+v", f)
 	outcome := outcomeOf(replay)
 	require.Equal(t, outcome, p.judge(seen, c.Rig.Camera.Window()), "%+v", f)

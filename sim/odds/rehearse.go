@@ -14,7 +14,7 @@ type rehearsal struct {
 	c           Case
 	hold        sim.Micros
 	rest, press sim.PulseWidth
-	after       sim.Micros // how long all that a flick sets off takes at most
+	after       sim.Micros // how long what the last move sets off takes at most
 }
 
 // newRehearsal takes a case that [Case.Check] finds nothing wrong with.
@@ -25,9 +25,8 @@ func newRehearsal(c Case, hold sim.Micros) rehearsal {
 	}
 	c.Rig.Camera.Start = sim.StartStandby
 	rig := c.Rig
-	camera := rig.Camera
-	after := rig.Switch.Settle + rig.OneShot.Width + rig.OneShot.Rest + 2*rig.Line.Update + rig.Line.Delay +
-		camera.MinGap + camera.LongPress.High + camera.StartDelay + camera.StopDelay + rig.SignalLoss.StaleAfter
+	after := rig.Switch.Settle + rig.OneShot.Width + 2*rig.Line.Update + rig.Line.Delay +
+		rig.Camera.MinGap + rig.Camera.StartDelay + 1
 	if rig.Link.Frame > 0 {
 		frames := 2
 		if rig.Link.Loss > 0 {

@@ -35,17 +35,16 @@ func (l *luck) window(c sim.CameraSpec) sim.Window {
 
 // hold draws how long a flick is held.
 func (l *luck) hold(mean, sd float64) sim.Micros {
-	return sim.Micros(math.Round(max(0, mean+sd*l.normal.NormFloat64())))
+	return sim.Micros(max(0, mean+sd*l.normal.NormFloat64()) + 0.5)
 }
 
-// flick is all that chance decides of a flick.
+// flick is what chance decides of a flick up to the receiver. It has four
+// words, so that the compiler keeps it in registers.
 type flick struct {
-	hold       sim.Micros // 0 = no press
-	frameIn    sim.Micros // from the press to the first frame after it
-	lostFirst  int        // frames lost from there on until one arrives
-	lostLast   int        // the same from the release on
-	refreshIn  sim.Micros // from the begin of the press at the line to its next refresh
-	singleMove bool       // the switch stays where it was moved
+	hold      sim.Micros // 0 = no press
+	frameIn   sim.Micros // from the press to the first frame after it
+	lostFirst sim.Micros // frames lost from there on until one arrives
+	lostLast  sim.Micros // the same from the release on
 }
 
 // path carries flicks through the rig in a few operations each. It knows what
@@ -77,7 +76,7 @@ func newPath(c Case, hold sim.Micros) path {
 
 // draw draws a flick.
 func (p *path) draw(l *luck) flick {
-	f := flick{hold: l.hold(p.mean, p.sd), frameIn: l.below(p.frame), refreshIn: l.below(p.update), singleMove: p.single}
+	f := flick{hold: l.hold(p.mean, p.sd), frameIn: l.below(p.frame)}
 	if p.frame > 0 && p.lossBits > 0 {
 		for l.losses.Uint64() < p.lossBits {
 			f.lostFirst++
@@ -89,10 +88,11 @@ func (p *path) draw(l *luck) flick {
 	return f
 }
 
-// seen returns how long the camera sees the flick; 0 = not at all.
-func (p *path) seen(f flick) sim.Micros {
+// seen returns how long the camera sees the flick; 0 = not at all. The first
+// refresh of the line comes refreshIn after the press has begun there.
+func (p *path) seen(f flick, refreshIn sim.Micros) sim.Micros {
 	width := sim.Never
-	if !f.singleMove {
+	if !p.single {
 		width = p.arriving(f)
 		if width <= p.settle {
 			return 0
@@ -102,7 +102,7 @@ func (p *path) seen(f flick) sim.Micros {
 		width = p.shot
 	}
 	if p.update > 0 {
-		width = looks(width, f.refreshIn, p.update) * p.update
+		width = looks(width, refreshIn, p.update) * p.update
 	}
 	return width
 }
@@ -113,10 +113,10 @@ func (p *path) arriving(f flick) sim.Micros {
 		return f.hold
 	}
 	frames := looks(f.hold, f.frameIn, p.frame)
-	if sim.Micros(f.lostFirst) >= frames {
+	if f.lostFirst >= frames {
 		return 0
 	}
-	return (frames - sim.Micros(f.lostFirst) + sim.Micros(f.lostLast)) * p.frame
+	return (frames - f.lostFirst + f.lostLast) * p.frame
 }
 
 // looks returns how many of the moments first, first + period, … lie within a
@@ -143,4 +143,7 @@ func (p *path) judge(width sim.Micros, w sim.Window) Outcome {
 }
 
 // flickOnce draws a flick and tells what becomes of it.
-func (p *path) flickOnce(l *luck, w sim.Window) Outcome { return p.judge(p.seen(p.draw(l)), w) }
+func (p *path) flickOnce(l *luck, w sim.Window) Outcome {
+	refreshIn := l.below(p.update)
+	return p.judge(p.seen(p.draw(l), refreshIn), w)
+}

@@ -1,0 +1,61 @@
+// Package odds tells how likely a flick is to toggle the camera: as a function
+// of the hold that the pilot means, given how much that hold scatters and what
+// the rig does to it. It finds the hold to aim for, how wide the band of safe
+// holds is, the chance that a whole flight goes well, and what to change.
+//
+//	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: odds.Spread{Relative: 0.1}}}
+//	if err := c.Check(); err != nil { … }
+//	study := c.Study(0.99, odds.Sampling{Flicks: 1 << 16})
+//	study.Best, study.Band
+//	c.Changes(200*sim.Millisecond, study.Best.Hold, odds.Sampling{Flicks: 1 << 20})
+//
+// The package starts no goroutine. Whoever has processors to spare runs the
+// pieces of the work on them ([Sampling.Each]); the result does not depend on
+// how.
+//
+// # The mathematics
+//
+// A hold meant to be h is normal about h (see [Spread]). On its way the press
+// changes its length, never its number, as long as the contacts do not bounce and
+// the link is not lost in between. So a flick is a random width, and every step
+// of the rig maps one distribution of widths to another:
+//
+//   - Link and line look at the switch every T, at a phase that is uniform over
+//     T and independent. A press of width w is seen at least q times with chance
+//     clamp(w/T − q + 1, 0, 1). That is the chance that w reaches a length uniform
+//     on (q−1)·T to q·T, so the chance for a random width W is the mean of
+//     P(W ≥ c) over those c.
+//   - With W normal that mean is [E(W−a)⁺ − E(W−b)⁺]/(b−a), and
+//     E(W−c)⁺ = (μ−c)·Φ((μ−c)/σ) + σ·φ((μ−c)/σ). With W a multiple of another
+//     period it is a finite sum.
+//   - Frames lost with chance l, independently, put the begin and the end off by
+//     geometric numbers of frames (function lossy).
+//   - Settle leaves out what is not longer than itself. A one-shot turns what is
+//     left into its own width, or, on both edges, any move of the switch.
+//   - The camera toggles with chance P(W ≥ min_press) − P(W ≥ long_press). A
+//     threshold that is known as a range only is uniform on it (M9): the same mean
+//     once more.
+//   - All of N flicks of a flight toggle with chance E[p(window)^N], the window
+//     being the same for all: a sum over the pieces of both ranges in which P(W ≥ c)
+//     is constant, by Gauss-Legendre quadrature where it is not.
+//
+// Widths are taken as real numbers where the model has whole µs. With a spread of
+// 1 ms, that moves a chance by less than 0.0005; with 20 ms by less than 0.00003.
+//
+// Where the contacts bounce, or so many frames are lost that signal_loss acts, a
+// flick can come apart into several presses. Then flicks are played through the
+// real [sim.Chain], behind its link, and counted; the standard error of a chance
+// p from n flicks is √(p(1−p)/n). Flicks that stay in one piece can be simulated
+// as well, by a shorter way of a few operations a flick ([Case.Simulate]).
+// The tests hold that to the real chain, flick by flick on random rigs, and the
+// closed forms to both.
+//
+// # What is taken for granted
+//
+// The link is alive when the flick begins. The camera is ready, and stays so: a
+// flick that comes too soon after another is not in here. Flicks are independent
+// but for the press window. Bounce is one break after each move of the hand: it
+// lies within a time that is uniform from 0 to Pilot.Bounce, its two ends uniform
+// in that time. A bad switch bounced for 6.2 ms, good ones for 1.6 ms on average
+// (J. Ganssle, A Guide to Debouncing, quoted second-hand).
+package odds

@@ -1,0 +1,148 @@
+package odds
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Study is the chance of a flick over the hold to aim for.
+type Study struct {
+	Case   Case
+	Curve  []At
+	Best   At // of the hold to aim for
+	Wanted float64
+	// Band are the holds around the best that toggle with the wanted chance at
+	// least; nil where even the best does not. A band that reaches an end of the
+	// curve may go on beyond it.
+	Band *sim.Interval
+}
+
+// At is the answer for one hold.
+type At struct {
+	Hold sim.Micros
+	Answer
+}
+
+// The number of holds on a curve. A simulated hold costs more.
+const (
+	closedHolds    = 160
+	simulatedHolds = 40
+)
+
+// Study asks for the chances over all holds worth asking about. wanted, 0 to 1,
+// is the chance from which on a hold counts as safe. Where the case is
+// simulated, s is the work for each hold.
+func (c Case) Study(wanted float64, s Sampling) Study {
+	holds := c.holds()
+	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds))}
+	ask := func(i int) { study.Curve[i] = At{holds[i], c.Ask(holds[i], s)} }
+	if c.Closed() {
+		s.each(len(holds), ask)
+	} else {
+		for i := range holds { // each of them spreads its flicks
+			ask(i)
+		}
+	}
+	best := study.bestIndex()
+	study.Best = study.Curve[best]
+	study.Band = study.bandAround(best)
+	return study
+}
+
+// holds returns holds in equal ratios, from well below the press window to well
+// above it.
+func (c Case) holds() []sim.Micros {
+	n := closedHolds
+	if !c.Closed() {
+		n = simulatedHolds
+	}
+	camera := c.Rig.Camera
+	low := float64(max(10*sim.Millisecond, camera.MinPress.Low/4))
+	high := max(float64(camera.LongPress.High)*1.3, 4*low)
+	holds := make([]sim.Micros, n)
+	for i := range holds {
+		holds[i] = sim.Micros(math.Round(low * math.Pow(high/low, float64(i)/float64(n-1))))
+	}
+	return holds
+}
+
+// bestIndex returns the middle of the stretch of holds that are as good as the
+// best one, as far as can be told.
+func (s *Study) bestIndex() int {
+	best := 0
+	for i, at := range s.Curve {
+		if at.Chances[Toggles] > s.Curve[best].Chances[Toggles] {
+			best = i
+		}
+	}
+	const alike = 1e-6
+	limit := s.Curve[best].Chances[Toggles] - max(alike, 2*s.Curve[best].StandardError(Toggles))
+	from, to := s.stretch(best, limit)
+	middle := (s.Curve[from].Hold + s.Curve[to].Hold) / 2
+	nearest := from
+	for i := from; i <= to; i++ {
+		if distance(s.Curve[i].Hold, middle) < distance(s.Curve[nearest].Hold, middle) {
+			nearest = i
+		}
+	}
+	return nearest
+}
+
+func distance(a, b sim.Micros) sim.Micros { return max(a-b, b-a) }
+
+// stretch returns the first and the last hold of the unbroken stretch around i
+// in which flicks toggle with a chance of at least limit.
+func (s *Study) stretch(i int, limit float64) (from, to int) {
+	from, to = i, i
+	for from > 0 && s.Curve[from-1].Chances[Toggles] >= limit {
+		from--
+	}
+	for to+1 < len(s.Curve) && s.Curve[to+1].Chances[Toggles] >= limit {
+		to++
+	}
+	return from, to
+}
+
+// bandAround returns the band of safe holds around one of them.
+func (s *Study) bandAround(best int) *sim.Interval {
+	if s.Curve[best].Chances[Toggles] < s.Wanted {
+		return nil
+	}
+	from, to := s.stretch(best, s.Wanted)
+	band := sim.Interval{Low: s.Curve[from].Hold, High: s.Curve[to].Hold}
+	if from > 0 {
+		band.Low = s.crossing(s.Curve[from-1], s.Curve[from])
+	}
+	if to+1 < len(s.Curve) {
+		band.High = s.crossing(s.Curve[to], s.Curve[to+1])
+	}
+	return &band
+}
+
+// crossing returns where between two neighbours on the curve the chance is the
+// wanted one: to a tenth of a millisecond by closed form, else on a straight line
+// between them.
+func (s *Study) crossing(a, b At) sim.Micros {
+	for s.Case.Closed() && b.Hold-a.Hold > 100*sim.Microsecond {
+		middle := (a.Hold + b.Hold) / 2
+		at := At{middle, s.Case.Ask(middle, Sampling{})}
+		if (at.Chances[Toggles] < s.Wanted) == (a.Chances[Toggles] < s.Wanted) {
+			a = at
+		} else {
+			b = at
+		}
+	}
+	p, q := a.Chances[Toggles], b.Chances[Toggles]
+	share := (s.Wanted - p) / (q - p)
+	return a.Hold + sim.Micros(math.Round(share*float64(b.Hold-a.Hold)))
+}
+
+// OpenEnded reports whether the band reaches the shortest or the longest hold
+// of the curve.
+func (s *Study) OpenEnded() (low, high bool) {
+	if s.Band == nil {
+		return false, false
+	}
+	return s.Band.Low == s.Curve[0].Hold, s.Band.High == s.Curve[len(s.Curve)-1].Hold
+}
