@@ -24,11 +24,12 @@ type lanePlan struct {
 func (p lanePlan) marks(end sim.Micros) (marks []mark, thinned bool) {
 	groups := thin(p.spans, end)
 	for _, g := range groups {
-		m := dense(p.spans[g.first:g.past])
-		if g.past == g.first+1 {
-			m = p.mark(g.first)
-			m.Span = p.spans[g.first]
+		if g.past > g.first+1 {
+			marks = append(marks, dense(p.spans[g.first:g.past]))
+			continue
 		}
+		m := p.mark(g.first)
+		m.Span = p.spans[g.first]
 		marks = append(marks, m)
 	}
 	return marks, len(groups) < len(p.spans)

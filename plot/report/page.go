@@ -40,6 +40,9 @@ type Part struct {
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
 // give equal bytes.
 func (p Page) Write(w io.Writer) error {
+	if len(p.Parts) == 0 {
+		panic("internal error: a page of no part")
+	}
 	return pages.ExecuteTemplate(w, "page.html", newPageView(p.printable()))
 }
 

@@ -131,13 +131,13 @@ func newPartView(id string, p Part) partView {
 	return v
 }
 
-// rows makes the rows of a table, and tells how many it leaves out.
-func rows[From, Row any](all []From, make func(int, From) Row) (shown []Row, more int) {
+// rows returns the rows of a table, and how many it leaves out.
+func rows[From, Row any](all []From, rowOf func(int, From) Row) (shown []Row, more int) {
 	for i, from := range all {
 		if i == maxRows {
 			return shown, len(all) - maxRows
 		}
-		shown = append(shown, make(i, from))
+		shown = append(shown, rowOf(i, from))
 	}
 	return shown, 0
 }
