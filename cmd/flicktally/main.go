@@ -63,6 +63,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 		newChart(a),
 		newReport(a),
 		newExport(a),
+		newProgress(a),
 		newRig(a),
 		newDemo(a),
 	)

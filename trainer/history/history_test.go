@@ -267,19 +267,31 @@ func readLog(t *testing.T, r io.Reader) [][]sim.Sample {
 	}
 }
 
-func TestPastIsOfRigAndDevice(t *testing.T) {
+// TestProfiles: what is known of a pilot on one rig and device says nothing
+// about another; a rig that was renamed is the same.
+func TestProfiles(t *testing.T) {
 	j := openTemp(t)
-	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms, 300*ms)
+	setup := trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}
+	practise(t, j, setup, morning, 300*ms, 300*ms)
+	practise(t, j, setup, morning.Add(time.Hour), 300*ms)
+	practise(t, j, setup, morning.Add(2*time.Hour), 300*ms)
 	h := read(t, j)
-	trials := func(hash, device string) int {
-		past := h.Past(hash, device)
-		return past.Reliability(trainer.KindFlick).Trials
-	}
-	require.Equal(t, 2, trials(keys.RigHash, "keyboard"))
-	require.Zero(t, trials(keys.RigHash, "transmitter"))
-	require.Zero(t, trials("other", "keyboard"))
-	require.NotNil(t, h.Last(trainer.KindFlick, keys.RigHash, "keyboard"))
-	require.Nil(t, h.Last(trainer.KindTake, keys.RigHash, "keyboard"))
+	h.Drills[1].Device, h.Drills[2].RigName = "transmitter", "Heron two"
+
+	profiles := h.Profiles()
+	require.Len(t, profiles, 2)
+	require.Equal(t, []string{"transmitter", "keyboard"}, []string{profiles[0].Device, profiles[1].Device}, "the latest comes last")
+	require.Equal(t, "Heron two", profiles[1].RigName)
+	past := profiles[1].Past()
+	require.Equal(t, 3, past.Reliability(trainer.KindFlick).Trials)
+	require.Same(t, h.Drills[2], profiles[1].Last(trainer.KindFlick))
+	require.Nil(t, profiles[1].Last(trainer.KindTake))
+	require.Len(t, profiles[1].Practised(time.UTC), 2)
+
+	none := h.Profile("other", "keyboard")
+	past = none.Past()
+	require.Zero(t, past.Reliability(trainer.KindFlick).Trials)
+	require.Equal(t, profiles[0], h.Profile(keys.RigHash, "transmitter"))
 }
 
 func TestColdIsTheFirstOfTheDay(t *testing.T) {

@@ -31,7 +31,11 @@ func DefaultFolder() string { return filepath.Join(xdg.DataHome, "flicktally") }
 // programs at once.
 type Journal struct{ folder string }
 
-// Open returns the journal in a folder, which it makes if it is not there.
+// At returns the journal in a folder, to read it. The folder need not be there.
+func At(folder string) *Journal { return &Journal{folder} }
+
+// Open returns the journal in a folder, to write it. It makes the folder if it
+// is not there.
 func Open(folder string) (*Journal, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, fmt.Errorf("make folder for the practice journal: %w", err)

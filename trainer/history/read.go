@@ -109,29 +109,15 @@ func (h *History) take(line []byte, whole bool) error {
 	return nil
 }
 
-// Past returns what is known of the pilot on a rig with a device.
-func (h *History) Past(rigHash, device string) trainer.Past {
-	var past trainer.Past
+// Only returns the history with some of its drills.
+func (h *History) Only(wanted func(*Drill) bool) *History {
+	only := &History{Damage: h.Damage}
 	for _, d := range h.Drills {
-		if d.RigHash == rigHash && d.Device == device {
-			for _, r := range d.Results {
-				past.Add(r)
-			}
+		if wanted(d) {
+			only.Drills = append(only.Drills, d)
 		}
 	}
-	return past
-}
-
-// Last returns the latest drill of a kind that was done on a rig with a device,
-// with at least one trial; nil without one.
-func (h *History) Last(kind trainer.Kind, rigHash, device string) *Drill {
-	for i := len(h.Drills) - 1; i >= 0; i-- {
-		d := h.Drills[i]
-		if d.Kind == kind && d.RigHash == rigHash && d.Device == device && len(d.Results) > 0 {
-			return d
-		}
-	}
-	return nil
+	return only
 }
 
 // ColdAt reports whether a drill that begins at t is the first of its day.
@@ -143,17 +129,6 @@ func (h *History) ColdAt(t time.Time) bool {
 		}
 	}
 	return true
-}
-
-// Practised returns the drills with their times in a place's calendar.
-func (h *History) Practised(place *time.Location) []trainer.Practised {
-	var all []trainer.Practised
-	for _, d := range h.Drills {
-		p := d.Practised
-		p.Began = p.Began.In(place)
-		all = append(all, p)
-	}
-	return all
 }
 
 // Samples returns what the link of each run of the drill delivered, a run after

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"io"
+	"time"
+
+	"flicktally/plot"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+)
+
+// progressCharts lay out the charts of progress, by the name of --chart.
+var progressCharts = map[string]func([]trainer.Period) plot.CurveSet{
+	"success": successCurves,
+	"holds":   holdCurves,
+	"mix":     mixCurves,
+}
+
+// drawProgress draws the profile that was practised last.
+func (a *app) drawProgress(h *history.History, f *progressFlags) error {
+	profiles := h.Profiles()
+	profile := profiles[len(profiles)-1]
+	if len(profiles) > 1 {
+		a.talk.note("drawn: %s (others with --rig and --device)", profileName(profile))
+	}
+	periods := trainer.Progress(profile.Practised(time.Local), f.period())
+	set := progressCharts[f.chart](periods)
+	set.Title = profileName(profile) + ": " + set.Title
+	set.X = f.dates(periods)
+	chart, err := usable(plot.Curves(set, plot.Look{Dark: f.dark}))
+	if err != nil {
+		return err
+	}
+	format, err := plot.FormatOf(f.out)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+}
+
+// dates returns the axis of the periods, with room on both sides.
+func (f *progressFlags) dates(periods []trainer.Period) plot.Axis {
+	const day = 24 * 3600.0
+	axis := plot.Axis{Label: "day", Scale: plot.DateScale}
+	room := day / 2
+	if f.by == "week" {
+		axis.Label, room = "week that begins on", 7*day/2
+	}
+	axis.Min, axis.Max = dateOf(periods[0])-room, dateOf(periods[len(periods)-1])+room
+	return axis
+}
+
+// dateOf returns a period's place on a date axis, which shows days of UTC: the
+// day that the pilot's calendar shows.
+func dateOf(p trainer.Period) float64 {
+	y, m, d := p.From.Date()
+	return float64(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix())
+}
+
+func successCurves(periods []trainer.Period) plot.CurveSet {
+	c := plot.Curve{Name: "toggled, with 95 % interval (Wilson)"}
+	for _, p := range periods {
+		if p.Toggled.Trials == 0 {
+			continue
+		}
+		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
+		c.Line = append(c.Line, plot.Point{X: x, Y: p.Toggled.Value()})
+		c.Points = append(c.Points, plot.Measured{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
+	}
+	return plot.CurveSet{
+		Title:  "flicks that toggle",
+		Y:      plot.Axis{Label: "share of the flicks", Scale: plot.PercentScale, Max: 1},
+		Curves: []plot.Curve{c},
+	}
+}
+
+func holdCurves(periods []trainer.Period) plot.CurveSet {
+	mean := plot.Curve{Name: "mean hold, ± the spread"}
+	spread := plot.Curve{Name: "spread (standard deviation)"}
+	most := 0.0
+	for _, p := range periods {
+		if p.Holds.N < 2 {
+			continue
+		}
+		x, m, sd := dateOf(p), p.Holds.Mean, p.Holds.SD
+		mean.Band = append(mean.Band, plot.Spread{X: x, Low: m - sd, High: m + sd})
+		addPoint(&mean, x, m)
+		addPoint(&spread, x, sd)
+		most = max(most, m+sd)
+	}
+	return plot.CurveSet{
+		Title:  "holds of the flicks that toggle",
+		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.2 * most},
+		Curves: []plot.Curve{mean, spread},
+	}
+}
+
+func mixCurves(periods []trainer.Period) plot.CurveSet {
+	set := plot.CurveSet{Title: "what was practised", Y: plot.Axis{Label: "trials", Scale: plot.CountScale}}
+	most := 0
+	for _, k := range trainer.Kinds {
+		c, total := plot.Curve{Name: k.Title()}, 0
+		for _, p := range periods {
+			addPoint(&c, dateOf(p), float64(p.Mix[k]))
+			total += p.Mix[k]
+			most = max(most, p.Mix[k])
+		}
+		if total > 0 {
+			set.Curves = append(set.Curves, c)
+		}
+	}
+	set.Y.Max = 1.1 * float64(most)
+	return set
+}
+
+// addPoint adds a place to a curve's line, and a point there.
+func addPoint(c *plot.Curve, x, y float64) {
+	c.Line = append(c.Line, plot.Point{X: x, Y: y})
+	c.Points = append(c.Points, plot.Measured{X: x, Y: y, Low: y, High: y})
+}

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"flicktally/sim/excerpt"
+	"flicktally/sim/stat"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+)
+
+// The readable report of progress: for every rig and device, what was practised
+// over time, and how far each drill has got.
+
+func (t *talk) printProgress(h *history.History, period func(time.Time) time.Time) {
+	for i, p := range h.Profiles() {
+		if i > 0 {
+			fmt.Fprintln(t.out)
+		}
+		practised := p.Practised(time.Local)
+		t.heading(profileName(p))
+		t.printPeriods(trainer.Progress(practised, period))
+		t.printDrills(p, practised)
+	}
+	fmt.Fprint(t.out, `
+toggled  the share of the flicks that toggled, and its 95 % interval (Wilson)
+hold     the mean of the hand's holds that toggled; spread: their standard deviation
+first    the first flick of a day, cold: counted by itself, here only
+`)
+}
+
+// profileName names a rig and a device.
+func profileName(p history.Profile) string {
+	name := excerpt.Printable(p.RigName)
+	if name == "" {
+		name = "A rig without a name"
+	}
+	return name + ", with " + excerpt.Printable(p.Device)
+}
+
+func (t *talk) printPeriods(periods []trainer.Period) {
+	t.table(func(w io.Writer) {
+		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tfirst\ttrials of")
+		for _, p := range periods {
+			fmt.Fprintf(w, "%s\t%d\t%d\t%s\t%s\t%s\t%s\t%s\n", p.From.Format(time.DateOnly), p.Drills, p.Toggled.Trials,
+				rateText(p.Toggled), millis(p.Holds.Mean, p.Holds.N > 0), millis(p.Holds.SD, p.Holds.N > 1),
+				ofText(p.Cold), mixText(p.Mix))
+		}
+	})
+}
+
+func (t *talk) printDrills(p history.Profile, practised []trainer.Practised) {
+	var flicks []trainer.Flick
+	var results []trainer.Result
+	for _, d := range practised {
+		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
+	}
+	past := p.Past()
+	t.table(func(w io.Writer) {
+		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
+		for _, s := range trainer.NewScore(flicks, results).Kinds {
+			off := "-"
+			if s.Off.N > 1 {
+				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)
+			}
+			reliability := past.Reliability(s.Kind)
+			fmt.Fprintf(w, "%s\t%d\t%s\t%s\t%d\t%s\n", s.Kind.Title(), s.Right.Trials, rateText(s.Right), off,
+				past.Level(s.Kind), reliability.Words())
+		}
+	})
+	next := past.Next()
+	fmt.Fprintf(t.out, "  next: flicktally practise %s   (%s)\n", next, next.Title())
+}
+
+// rateText writes "94 % (87 to 97)".
+func rateText(r stat.Rate) string {
+	if r.Trials == 0 {
+		return "-"
+	}
+	i := r.Wilson(trainer.Confidence)
+	return fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*r.Value(), 100*i.Low, 100*i.High)
+}
+
+func ofText(r stat.Rate) string {
+	if r.Trials == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%d of %d", r.Hits, r.Trials)
+}
+
+// millis writes a time in µs as "352 ms".
+func millis(micros float64, known bool) string {
+	if !known {
+		return "-"
+	}
+	return fmt.Sprintf("%.0f ms", micros/1e3)
+}
+
+// mixText writes "flick 12, take 4", in the order of the drills.
+func mixText(mix map[trainer.Kind]int) string {
+	var parts []string
+	for _, k := range trainer.Kinds {
+		if n := mix[k]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%s %d", k, n))
+		}
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,79 @@
+package history
+
+import (
+	"slices"
+	"time"
+
+	"flicktally/trainer"
+)
+
+// Profile is what was practised on one rig with one device. What was learned
+// there says little about another.
+type Profile struct {
+	RigHash, Device string
+	RigName         string   // the latest name of the rig
+	Drills          []*Drill // in order of time
+}
+
+// Profiles returns the profiles that there are; the one practised last comes
+// last.
+func (h *History) Profiles() []Profile {
+	var all []Profile
+	for _, d := range h.Drills {
+		p := Profile{RigHash: d.RigHash, Device: d.Device}
+		if i := slices.IndexFunc(all, p.same); i >= 0 {
+			p = all[i]
+			all = slices.Delete(all, i, i+1)
+		}
+		p.RigName = d.RigName
+		p.Drills = append(p.Drills, d)
+		all = append(all, p)
+	}
+	return all
+}
+
+func (p Profile) same(q Profile) bool { return p.RigHash == q.RigHash && p.Device == q.Device }
+
+// Profile returns the profile of a rig and a device; one that was never
+// practised has no drills.
+func (h *History) Profile(rigHash, device string) Profile {
+	wanted := Profile{RigHash: rigHash, Device: device}
+	all := h.Profiles()
+	if i := slices.IndexFunc(all, wanted.same); i >= 0 {
+		return all[i]
+	}
+	return wanted
+}
+
+// Past returns what is known of the pilot.
+func (p Profile) Past() trainer.Past {
+	var past trainer.Past
+	for _, d := range p.Drills {
+		for _, r := range d.Results {
+			past.Add(r)
+		}
+	}
+	return past
+}
+
+// Last returns the latest drill of a kind with at least one trial; nil without
+// one.
+func (p Profile) Last(kind trainer.Kind) *Drill {
+	for _, d := range slices.Backward(p.Drills) {
+		if d.Kind == kind && len(d.Results) > 0 {
+			return d
+		}
+	}
+	return nil
+}
+
+// Practised returns the drills with their times in a place's calendar.
+func (p Profile) Practised(place *time.Location) []trainer.Practised {
+	var all []trainer.Practised
+	for _, d := range p.Drills {
+		practised := d.Practised
+		practised.Began = practised.Began.In(place)
+		all = append(all, practised)
+	}
+	return all
+}
