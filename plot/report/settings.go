@@ -75,20 +75,24 @@ func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{
 		fmt.Sprintf("A press held from %s to less than %s toggles recording, on the %s. A shorter one does nothing.",
-			camera.MinPress, camera.LongPress, camera.ToggleOn),
+			r.Window.MinPress.Rounded(), r.Window.LongPress.Rounded(), camera.ToggleOn),
 		"A longer one " + map[sim.LongAction]string{
 			sim.LongPowerOff: "switches the camera off.",
 			sim.LongNone:     "does nothing else.",
 			sim.LongUnknown:  "has an effect that is not known, and so is all that follows it.",
 		}[camera.LongAction],
-		fmt.Sprintf("The camera is taken to be in %s when the log begins.", camera.Start),
 	}
-	if !camera.MinPress.Exact() || !camera.LongPress.Exact() || camera.Start == sim.StartUnknown {
-		remarks = append(remarks, fmt.Sprintf("Not all of that is known exactly; the presses and takes shown are those of the likeliest case, with a press window from %s to %s.",
-			r.Window.MinPress, r.Window.LongPress))
+	if !camera.MinPress.Exact() || !camera.LongPress.Exact() {
+		remarks = append(remarks, fmt.Sprintf("Known of these thresholds is only: %s for the shortest press that toggles, %s for the long press. "+
+			"Presses and takes are shown as in the likeliest case.", camera.MinPress, camera.LongPress))
+	}
+	if camera.Start == sim.StartUnknown {
+		remarks = append(remarks, "What the camera did when the log began is not known.")
+	} else {
+		remarks = append(remarks, fmt.Sprintf("The camera is taken to be in the state %s when the log begins.", camera.Start))
 	}
 	return append(remarks,
 		"A channel value holds until the next sample; “by hand” are the holds that the samples allow, since a movement is seen only at the first sample after it.",
-		"The log has the radio link in it already, so the link's frames and losses are not modelled again.",
+		"The log has the radio link in it already, so the link’s frames and losses are not modelled again.",
 	)
 }
