@@ -2,6 +2,14 @@ package sim
 
 import "fmt"
 
+// step is one of those between the selector and the camera: it takes an edge,
+// says when it will act by itself, and acts then.
+type step interface {
+	Step(Edge) (out Edge, changed bool)
+	Deadline() Micros
+	Expire(at Micros) (out Edge, changed bool)
+}
+
 // Chain wires the steps in the order of the signal:
 //
 //	sample ─► Selector ─► Settle ─► OneShot ─► Line ─► Wire ─► Camera
@@ -16,10 +24,8 @@ import "fmt"
 type Chain struct {
 	rig      Rig
 	selector Selector
-	settle   Settle
-	shot     OneShot
-	line     Line
-	wire     Wire
+	steps    [4]step  // Settle, OneShot, Line, Wire
+	lanes    [5]*Lane // what each of them, and the camera, is fed
 	camera   Camera
 	armed    armed
 
@@ -133,7 +139,7 @@ func (c *Chain) flush() {
 		c.selector.alive(s.At - 1)
 	}
 	if e, changed := c.selector.Step(s.At, s.Channel); changed && c.begun {
-		c.toSettle(e)
+		c.push(0, e)
 	}
 }
 
@@ -145,108 +151,63 @@ func (c *Chain) begin(before Micros) {
 	}
 	c.begun = true
 	position := c.selector.Pressed()
-	c.settle = NewSettle(c.rig.Switch.Settle, position)
-	c.shot = NewOneShot(c.rig.OneShot, position)
-	c.line = NewLine(c.rig.Line.Update, c.shot.Pressed())
-	c.wire = NewWire(c.rig.Line, c.rig.Inverted(), c.line.Pressed())
-	c.camera = NewCamera(c.rig.Camera, c.out.Window, c.wire.Pressed(), &c.out.Record)
+	settle := NewSettle(c.rig.Switch.Settle, position)
+	shot := NewOneShot(c.rig.OneShot, position)
+	line := NewLine(c.rig.Line.Update, shot.Pressed())
+	wire := NewWire(c.rig.Line, c.rig.Inverted(), line.Pressed())
+	c.camera = NewCamera(c.rig.Camera, c.out.Window, wire.Pressed(), &c.out.Record)
+	c.steps = [4]step{&settle, &shot, &line, &wire}
 	l := &c.out.Lanes
-	l.Position.Start(position)
-	l.Settled.Start(position)
-	l.Pulse.Start(c.shot.Pressed())
-	l.Line.Start(c.line.Pressed())
-	l.Wire.Start(c.wire.Pressed())
+	c.lanes = [5]*Lane{&l.Position, &l.Settled, &l.Pulse, &l.Line, &l.Wire}
+	for i, initial := range []bool{position, position, shot.Pressed(), line.Pressed(), wire.Pressed()} {
+		c.lanes[i].Initial = initial
+	}
 }
 
 // run lets every step act on what is due before a moment, in their order: what
 // a step hands on is earlier than the moment too.
 func (c *Chain) run(before Micros) {
+	if !c.begun {
+		return
+	}
 	for due := c.selector.Deadline(); due < before; due = c.selector.Deadline() {
 		c.beginLoss(due)
 		if e, changed := c.selector.Expire(due); changed {
-			c.toSettle(e)
+			c.push(0, e)
 		}
 	}
-	c.runSettle(before)
-	c.runShot(before)
-	c.runLine(before)
-	c.runWire(before)
-	c.runCamera(before)
-}
-
-func (c *Chain) toSettle(e Edge) {
-	c.out.Lanes.Position.add(e)
-	c.runSettle(e.At)
-	if e, changed := c.settle.Step(e); changed {
-		c.toShot(e)
+	for i := range c.lanes {
+		c.expire(i, before)
 	}
 }
 
-func (c *Chain) runSettle(before Micros) {
-	for due := c.settle.Deadline(); due < before; due = c.settle.Deadline() {
-		if e, changed := c.settle.Expire(due); changed {
-			c.toShot(e)
+// push hands an edge to a step, or to the camera after the last of them.
+func (c *Chain) push(i int, e Edge) {
+	c.lanes[i].add(e)
+	c.expire(i, e.At)
+	if i == len(c.steps) {
+		c.camera.Step(e)
+		return
+	}
+	if out, changed := c.steps[i].Step(e); changed {
+		c.push(i+1, out)
+	}
+}
+
+// expire lets a step, or the camera after the last of them, act on what is due
+// before a moment.
+func (c *Chain) expire(i int, before Micros) {
+	if i == len(c.steps) {
+		for due := c.camera.Deadline(); due < before; due = c.camera.Deadline() {
+			c.camera.Expire(due)
 		}
+		return
 	}
-}
-
-func (c *Chain) toShot(e Edge) {
-	c.out.Lanes.Settled.add(e)
-	c.runShot(e.At)
-	if e, changed := c.shot.Step(e); changed {
-		c.toLine(e)
-	}
-}
-
-func (c *Chain) runShot(before Micros) {
-	for due := c.shot.Deadline(); due < before; due = c.shot.Deadline() {
-		if e, changed := c.shot.Expire(due); changed {
-			c.toLine(e)
+	step := c.steps[i]
+	for due := step.Deadline(); due < before; due = step.Deadline() {
+		if out, changed := step.Expire(due); changed {
+			c.push(i+1, out)
 		}
-	}
-}
-
-func (c *Chain) toLine(e Edge) {
-	c.out.Lanes.Pulse.add(e)
-	c.runLine(e.At)
-	if e, changed := c.line.Step(e); changed {
-		c.toWire(e)
-	}
-}
-
-func (c *Chain) runLine(before Micros) {
-	for due := c.line.Deadline(); due < before; due = c.line.Deadline() {
-		if e, changed := c.line.Expire(due); changed {
-			c.toWire(e)
-		}
-	}
-}
-
-func (c *Chain) toWire(e Edge) {
-	c.out.Lanes.Line.add(e)
-	c.runWire(e.At)
-	if e, changed := c.wire.Step(e); changed {
-		c.toCamera(e)
-	}
-}
-
-func (c *Chain) runWire(before Micros) {
-	for due := c.wire.Deadline(); due < before; due = c.wire.Deadline() {
-		if e, changed := c.wire.Expire(due); changed {
-			c.toCamera(e)
-		}
-	}
-}
-
-func (c *Chain) toCamera(e Edge) {
-	c.out.Lanes.Wire.add(e)
-	c.runCamera(e.At)
-	c.camera.Step(e)
-}
-
-func (c *Chain) runCamera(before Micros) {
-	for due := c.camera.Deadline(); due < before; due = c.camera.Deadline() {
-		c.camera.Expire(due)
 	}
 }
 

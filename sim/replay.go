@@ -44,9 +44,6 @@ type Lane struct {
 	Edges   []Edge
 }
 
-// Start sets the level at t = 0.
-func (l *Lane) Start(pressed bool) { l.Initial = pressed }
-
 func (l *Lane) add(e Edge) { l.Edges = append(l.Edges, e) }
 
 // At returns the level at a time.

@@ -63,7 +63,7 @@ func laneOf(spans []sim.Span, end sim.Micros) sim.Lane {
 		case s.Length() == 0:
 			continue
 		case s.From == 0:
-			l.Start(true)
+			l.Initial = true
 		case n > 0 && l.Edges[n-1].At == s.From:
 			l.Edges = l.Edges[:n-1]
 		default:
