@@ -91,7 +91,12 @@ func replayDemo() ([]flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	return replaySource(src, "regatta.csv", file.Rig, replayOptions{limits: sim.DefaultLimits()})
+	opts := replayOptions{limits: sim.DefaultLimits()}
+	flights, err := replaySource(src, "regatta.csv", file.Rig, opts)
+	if err != nil {
+		return nil, err
+	}
+	return flights, judge(flights, opts)
 }
 
 // writeDemo puts the files into a folder. It overwrites nothing.

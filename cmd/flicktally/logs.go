@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/belief"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigfile"
@@ -80,6 +81,8 @@ type flight struct {
 	Replay   *sim.Replay
 	Trace    *sim.Trace // nil unless asked for
 	Findings []sim.Finding
+	Known    *belief.Result // what is known of it, with what was seen
+	Clips    []belief.Clip  // that were seen
 	Reading  source.Summary // how the whole file was read
 	// Given are the keys that the rig file set; nil if there was none.
 	Given map[string]bool
@@ -88,6 +91,8 @@ type flight struct {
 // replayOptions say what replayLogs does beyond the chain.
 type replayOptions struct {
 	limits sim.Limits
+	// seen is what somebody saw of the one flight that is replayed.
+	seen belief.Observations
 	// traceBins asks for the channel, reduced to so many stretches of time.
 	traceBins int
 }
@@ -128,12 +133,13 @@ func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOption
 	if err != nil {
 		return nil, unreadable(err, columnHints...)
 	}
-	return flights, nil
+	return flights, judge(flights, opts)
 }
 
 // columnHints follow an error in a log.
 var columnHints = []string{
-	"--lenient skips lines that cannot be read; --time, --unit, --channel, --delimiter say how to read the log",
+	"--lenient skips what cannot be read, and takes a log that breaks off up to there",
+	"--time, --unit, --channel and --delimiter say how to read the log",
 }
 
 // replaySource feeds a chain for each segment of a source.
@@ -143,9 +149,7 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 	var chain *sim.Chain
 	finish := func() {
 		if chain != nil {
-			last := &flights[len(flights)-1]
-			last.Replay = chain.Finish()
-			last.Findings = last.Replay.Findings(opts.limits)
+			flights[len(flights)-1].Replay = chain.Finish()
 		}
 	}
 	for {
@@ -165,7 +169,7 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 			chain = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
 			flights = append(flights, flight{Segment: block.Segment})
 			if opts.traceBins > 0 {
-				flights[len(flights)-1].Trace = sim.NewTrace(rig, opts.traceBins)
+				flights[len(flights)-1].Trace = sim.NewTraceFrom(src.Tap(), rig, opts.traceBins)
 			}
 		}
 		trace := flights[len(flights)-1].Trace

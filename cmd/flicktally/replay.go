@@ -9,6 +9,7 @@ import (
 func newReplay(a *app) *cobra.Command {
 	var (
 		flags     logFlags
+		seen      seenFlags
 		asJSON    bool
 		check     bool
 		shortTake = durationFlag(sim.DefaultLimits().ShortTake)
@@ -21,16 +22,22 @@ line, camera. It prints every press with its hold and what became of it, every
 take, armed time that was not recorded, and findings with what to do.
 
 A LOG of "-" is standard input. With --check the exit code is 4 when a finding
-says that footage was lost.`,
+says that footage was lost.
+` + seenHelp,
 		Example: `  flicktally replay flight.csv
   flicktally replay --rig heron.toml --json flight.csv.gz
   flicktally replay --channel aux2 --time "time (ms)" flight.csv
-  flicktally replay --channel "#7" --scale 0.625 --offset 880 counts.csv`,
+  flicktally replay --channel "#7" --scale 0.625 --offset 880 counts.csv
+  flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
 			limits := sim.DefaultLimits()
 			limits.ShortTake = sim.Micros(shortTake)
-			flights, err := a.replayLogs(logs, &flags, replayOptions{limits: limits})
+			observed, err := seen.read(logs)
+			if err != nil {
+				return err
+			}
+			flights, err := a.replayLogs(logs, &flags, replayOptions{limits: limits, seen: observed})
 			if err != nil {
 				return err
 			}
@@ -46,6 +53,7 @@ says that footage was lost.`,
 		},
 	}
 	flags.add(cmd)
+	seen.add(cmd)
 	cmd.Flags().Var(&shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if footage was lost")

@@ -21,6 +21,7 @@ type jsonReplay struct {
 	Takes    []jsonTake    `json:"takes"`
 	Armed    *jsonArmed    `json:"armed,omitempty"`
 	Belief   []jsonBelief  `json:"belief,omitempty"`
+	Known    *jsonKnown    `json:"known,omitempty"`
 	Findings []jsonFinding `json:"findings"`
 }
 
@@ -127,6 +128,7 @@ func toJSON(f flight) jsonReplay {
 	if r.Belief != nil {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
 	}
+	j.Known = toJSONKnown(f)
 	return j
 }
 

@@ -38,6 +38,7 @@ func (t *talk) printFlight(f flight) {
 	t.printPresses(r)
 	t.printTakes(r)
 	t.printArmed(r)
+	t.printKnown(f)
 	t.printFindings(f.Findings)
 }
 

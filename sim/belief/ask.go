@@ -1,7 +1,9 @@
 package belief
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"flicktally/sim"
 )
@@ -24,23 +26,34 @@ type Question struct {
 // another to be preferred, or to be asked for at all.
 const worthAsking = 1e-6
 
-// ask returns the observation that would settle most: a glance at a time, or
-// the number of files on the card. Where several glances tell as much, it is
-// the one in the middle of the longest time in which they do.
-func (t *tally) ask(stretches []stretch, cardIsOpen bool) Question {
-	var best Question
+// ask returns the observations that would settle something, the best first: a
+// glance at a moment, a glance at any time of a stretch over which it tells as
+// much, and the number of files on the card. Of stretches that tell as much, it
+// is the longest.
+func (t *tally) ask(stretches []stretch, cardIsOpen bool) []Question {
+	var moment, lasting Question
 	for _, s := range stretches {
 		for _, q := range s.questions() {
+			best := &moment
+			if q.To > q.From {
+				best = &lasting
+			}
 			tells, lasts := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
-			if tells > worthAsking || tells > -worthAsking && best.Gain > worthAsking && lasts > 0 {
-				best = q
+			if tells > worthAsking || tells > -worthAsking && lasts > 0 {
+				*best = q
 			}
 		}
 	}
-	if count := entropyOfWeights(t.takeCounts, t.weight); cardIsOpen && count > best.Gain+worthAsking {
-		best = Question{Gain: count, CountClips: true}
+	asked := []Question{lasting}
+	if moment.Gain > lasting.Gain+worthAsking {
+		asked = append(asked, moment)
 	}
-	return best
+	if cardIsOpen {
+		asked = append(asked, Question{Gain: entropyOfWeights(t.takeCounts, t.weight), CountClips: true})
+	}
+	asked = slices.DeleteFunc(asked, func(q Question) bool { return q.Gain < worthAsking })
+	slices.SortStableFunc(asked, func(a, b Question) int { return cmp.Compare(b.Gain, a.Gain) })
+	return asked
 }
 
 // questions returns the glances of a stretch among which is the best: of a

@@ -85,8 +85,8 @@ type Observations struct {
 	ClipError sim.Micros
 }
 
-// none reports whether nothing was observed.
-func (o Observations) none() bool { return len(o.Seen) == 0 && o.Clips == nil }
+// None reports whether nothing was observed.
+func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 
 // check refuses what cannot have been observed of a log.
 func (o Observations) check(end sim.Micros) error {

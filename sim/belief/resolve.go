@@ -25,9 +25,9 @@ type Result struct {
 	Unexplained int
 	// Pairs tells which clip is which take of Replay; nil without clips.
 	Pairs []Pair
-	// Ask is the single observation that would settle most; its Gain is 0 where
+	// Ask are the observations that would settle most, the best first; nil where
 	// nothing is open.
-	Ask Question
+	Ask []Question
 	// Findings tell what does not fit: glances and clips that nothing explains,
 	// takes without a file.
 	Findings []sim.Finding
@@ -182,7 +182,7 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 			r.StartRecording += c.Chance
 		}
 	}
-	r.Replay = t.shown(replay, seen.none())
+	r.Replay = t.shown(replay, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {
 		r.Replay.Belief = recording(stretches)

@@ -169,7 +169,7 @@ func TestDoubtfulEqualsGrid(t *testing.T) {
 		for _, w := range points {
 			require.True(t, within(result.MinPress, w.MinPress) && within(result.LongPress, w.LongPress))
 		}
-		if replay.Rig.Camera.Start == sim.StartUnknown && seen.none() {
+		if replay.Rig.Camera.Start == sim.StartUnknown && seen.None() {
 			return
 		}
 		for _, p := range result.Replay.Presses {
@@ -203,7 +203,7 @@ func TestAllKnown(t *testing.T) {
 	require.NoError(t, err)
 	require.Nil(t, result.Replay.Belief)
 	require.Equal(t, replay, result.Replay)
-	require.Zero(t, result.Ask.Gain)
+	require.Empty(t, result.Ask)
 	require.Len(t, result.Cells, 1)
 }
 
@@ -219,7 +219,7 @@ func TestUnknownStart(t *testing.T) {
 	}, result.Replay.Belief, "a toggle swaps the two starts")
 	require.Equal(t, sim.VerdictUnknown, result.Replay.Presses[0].Verdict)
 	require.False(t, result.Replay.Presses[0].Doubtful)
-	require.InDelta(t, 1, result.Ask.Gain, exact, "one glance settles two equal starts: one bit")
+	require.InDelta(t, 1, result.Ask[0].Gain, exact, "one glance settles two equal starts: one bit")
 
 	result, err = Resolve(replay, Observations{Seen: []Glance{{At: 7 * sim.Second, Light: LightRecording}}})
 	require.NoError(t, err)

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/belief"
+)
+
+// jsonKnown is what is known where the rig leaves something open, or where
+// somebody saw something.
+type jsonKnown struct {
+	MinPress       [2]sim.Micros `json:"min_press_us"`
+	LongPress      [2]sim.Micros `json:"long_press_us"`
+	StartRecording float64       `json:"start_recording"`
+	Courses        int           `json:"courses"`
+	Likeliest      float64       `json:"likeliest"`
+	Unexplained    int           `json:"unexplained"`
+	Clips          []jsonPair    `json:"clips,omitempty"`
+	Ask            []jsonAsk     `json:"ask"` // the best first
+}
+
+// jsonPair says which clip is which take; 0 is none.
+type jsonPair struct {
+	Clip int    `json:"clip"`
+	Name string `json:"name,omitempty"`
+	Take int    `json:"take"`
+}
+
+type jsonAsk struct {
+	What      string      `json:"what"` // "light" or "clip-count"
+	At        *sim.Micros `json:"at_us,omitempty"`
+	From      *sim.Micros `json:"from_us,omitempty"`
+	To        *sim.Micros `json:"to_us,omitempty"`
+	Bits      float64     `json:"bits"`
+	Recording *float64    `json:"recording,omitempty"`
+}
+
+func toJSONKnown(f flight) *jsonKnown {
+	k := f.Known
+	if f.Replay.Belief == nil && k.Pairs == nil && k.Unexplained == 0 {
+		return nil
+	}
+	return &jsonKnown{
+		MinPress:       [2]sim.Micros{k.MinPress.Low, k.MinPress.High},
+		LongPress:      [2]sim.Micros{k.LongPress.Low, k.LongPress.High},
+		StartRecording: k.StartRecording,
+		Courses:        len(k.Cells),
+		Likeliest:      k.Cells[0].Chance,
+		Unexplained:    k.Unexplained,
+		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {
+			pair := jsonPair{Clip: p.Clip, Take: p.Take}
+			if p.Clip > 0 {
+				pair.Name = f.Clips[p.Clip-1].Name
+			}
+			return pair
+		}),
+		Ask: each(k.Ask, toJSONAsk),
+	}
+}
+
+func toJSONAsk(q belief.Question) jsonAsk {
+	if q.CountClips {
+		return jsonAsk{What: "clip-count", Bits: q.Gain}
+	}
+	return jsonAsk{What: "light", At: &q.At, From: &q.From, To: &q.To, Bits: q.Gain, Recording: &q.Recording}
+}
