@@ -34,6 +34,9 @@ var pressedAtIdle = Rule{
 	Meaning: "The camera sees the button down while the switch is at rest, most of the time.",
 	Remedy:  "let [line] active and [camera] pressed_level agree with the wiring; check the idle level with a meter, props off",
 	find: func(r *Replay, _ Limits) []Finding {
+		if r.Tap != TapChannel {
+			return nil // nothing tells when the switch was at rest
+		}
 		var idle, pressed Micros
 		from, position := Micros(0), r.Lanes.Settled.Initial
 		for _, e := range append(slices.Clone(r.Lanes.Settled.Edges), Edge{At: r.End}) {
