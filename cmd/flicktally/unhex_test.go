@@ -1,0 +1,17 @@
+package main
+
+import (
+	"encoding/hex"
+	"os"
+	"strings"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// unhex FROM TO writes the bytes that a file of hexadecimal digits stands for.
+func unhex(ts *testscript.TestScript, _ bool, args []string) {
+	digits := strings.Join(strings.Fields(ts.ReadFile(args[0])), "")
+	data, err := hex.DecodeString(digits)
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), data, 0o666))
+}
