@@ -102,7 +102,7 @@ func (l markLane) pennants(s strip) []pennant {
 		f := pennant{x: s.x(m.At), first: m.key, last: m.key, lost: m.Lost}
 		for {
 			half := style.Width(f.words())/2 + pennantPad
-			f.left = max(s.Min.X-half, min(f.x-half, s.all.Max.X))
+			f.left = max(s.Min.X-nameGap/2, min(f.x-half, s.Max.X))
 			f.right = f.left + 2*half
 			n := len(pennants) - 1
 			if n < 0 || pennants[n].right+1 < f.left {

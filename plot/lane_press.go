@@ -113,8 +113,9 @@ func accepted(p sim.Press) bool {
 // without a label, and of equals the one that says most.
 func (l pressLane) number(s strip, blocks []block, above vg.Length) {
 	style := textStyle(s.theme.ink, smallSize)
-	placed, missing := l.place(s, style, blocks, pressDetails[0])
-	for _, detail := range pressDetails[1:] {
+	var placed []pressLabel
+	missing := len(l.replay.Presses) + 1
+	for _, detail := range pressDetails {
 		if p, m := l.place(s, style, blocks, detail); m < missing {
 			placed, missing = p, m
 		}
@@ -188,9 +189,11 @@ func (l pressLane) legend(span sim.Span) []legendEntry {
 	}
 	var entries []legendEntry
 	seen := map[int]bool{}
+	decided := false
 	for _, p := range l.replay.Presses {
-		if p.Down <= span.To && p.Up >= span.From {
+		if p.Down <= span.To && upOr(p, l.replay.End) >= span.From {
 			seen[pressKind(p)] = true
+			decided = decided || accepted(p)
 		}
 	}
 	if seen[pressToggles] {
@@ -199,7 +202,7 @@ func (l pressLane) legend(span sim.Span) []legendEntry {
 	if seen[pressNot] {
 		entries = append(entries, legendEntry{"press that does not", bar(pressNot)})
 	}
-	if len(entries) > 0 {
+	if decided {
 		entries = append(entries, legendEntry{"long-press deadline", func(c draw.Canvas, t *theme) {
 			middle := c.Center()
 			c.StrokeLine2(line(t.quiet, hairline), c.Min.X, middle.Y, middle.X, middle.Y)

@@ -160,6 +160,7 @@ type stack struct {
 const (
 	laneGap  vg.Length = 7
 	axisRoom vg.Length = 22
+	tickRoom vg.Length = 60 // for the label of a tick
 )
 
 func newStack(lanes []lane, t *theme, span sim.Span) *stack {
@@ -169,7 +170,7 @@ func newStack(lanes []lane, t *theme, span sim.Span) *stack {
 		Axis{Max: float64(s.natural() - axisRoom)})
 	s.axes.Y.LineStyle.Width, s.axes.Y.Tick.LineStyle.Width, s.axes.Y.Tick.Length = 0, 0, 0
 	restyle(&s.axes.Y.Tick.Label, t.ink, textSize)
-	s.axes.Y.Padding = 6
+	s.axes.Y.Padding = nameGap
 	s.axes.Y.Tick.Marker = gplot.ConstantTicks(s.names())
 	s.axes.Add(s)
 	return s
@@ -192,8 +193,12 @@ func (s *stack) eachLane(yield func(l lane, low, high vg.Length)) {
 	}
 }
 
-// nameWidth is the most that the names of lanes take.
-const nameWidth vg.Length = 140
+// nameWidth is the most that the names of lanes take, and nameGap the space
+// between them and the lanes.
+const (
+	nameWidth vg.Length = 140
+	nameGap   vg.Length = 8
+)
 
 func (s *stack) names() []gplot.Tick {
 	var ticks []gplot.Tick
@@ -208,7 +213,11 @@ func (s *stack) names() []gplot.Tick {
 // need; what stands to the right has a width of its own.
 func (s *stack) draw(c draw.Canvas) {
 	c = draw.Crop(c, 0, -sideWidth, 0, 0)
-	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Max.X - c.Min.X - nameWidth) / 62)}
+	widest := vg.Length(0)
+	for _, tick := range s.names() {
+		widest = max(widest, s.theme.text().Width(tick.Label))
+	}
+	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - widest) / tickRoom)}
 	s.axes.Draw(c)
 }
 

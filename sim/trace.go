@@ -135,27 +135,36 @@ func (t *Trace) Bins() []TraceBin {
 }
 
 // Range returns the stretch [from, to) of the trace so far in columns of equal
-// width, or in one per microsecond if that is fewer. Where columns are narrower
-// than the bins of the trace, neighbours show the same bin.
+// width, or in one per microsecond if that is fewer. A bin that reaches over the
+// edge of columns counts for the one that it begins in, so that an edge of the
+// signal shows once. Where columns are narrower than the bins of the trace,
+// neighbours show the same bin.
 func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 	if from >= to || columns < 1 {
 		panic(fmt.Sprintf("internal error: %d columns from %d to %d µs", columns, from, to))
 	}
 	complete := t.complete()
 	count := min(Micros(columns), to-from)
+	coarse := (to-from)/count < complete.width
 	out := make([]TraceBin, count)
 	for i := range count {
 		span := Span{from + (to-from)*i/count, from + (to-from)*(i+1)/count}
-		out[i] = complete.extentOf(span).bin(span)
+		first := complete.binAt(span.From)
+		if i > 0 && !coarse && first*complete.width < span.From-complete.window.From {
+			first++
+		}
+		out[i] = complete.extentOf(first, span.To).bin(span)
 	}
 	return out
 }
 
-// extentOf joins the bins that overlap a span.
-func (t *Trace) extentOf(span Span) extent {
+// binAt returns the bin that a moment lies in, 0 before all of them.
+func (t *Trace) binAt(at Micros) Micros { return max(0, at-t.window.From) / t.width }
+
+// extentOf joins the bins from first on that begin before a moment.
+func (t *Trace) extentOf(first, until Micros) extent {
 	joined := noExtent
-	first, past := max(0, span.From-t.window.From), span.To-t.window.From
-	for i := first / t.width; i < Micros(len(t.bins)) && i*t.width < past; i++ {
+	for i := first; i < Micros(len(t.bins)) && i*t.width < until-t.window.From; i++ {
 		joined.join(t.bins[i])
 	}
 	return joined

@@ -155,6 +155,27 @@ func TestTraceRangeJoinsAllBinsOfAColumn(t *testing.T) {
 	require.True(t, trace.Range(40, 80, 1)[0].Absent(), "nothing is drawn past the log's end")
 }
 
+func TestTraceRangeShowsAnEdgeInOneColumn(t *testing.T) {
+	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 100}, 14) // bins of 8 µs
+	traceOf(trace, at(0, 1000), at(50, 2000), at(99, 2000))
+	edges := 0
+	for _, column := range trace.Range(0, 100, 10) { // 48 to 56 reaches over 50
+		if column.Low != column.High {
+			edges++
+		}
+		require.False(t, column.Absent())
+	}
+	require.Equal(t, 1, edges)
+}
+
+func TestTraceRangeNarrowerThanTheBinsShowsThemAgain(t *testing.T) {
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 100}, 2), at(0, 1000), at(60, 2000), at(99, 2000))
+	columns := trace.Range(45, 55, 4)
+	require.Equal(t, PulseWidth(1000), columns[1].High)
+	require.Equal(t, TraceBin{Span{50, 52}, 1000, 2000}, columns[2])
+	require.Equal(t, TraceBin{Span{52, 55}, 1000, 2000}, columns[3])
+}
+
 func BenchmarkTrace(b *testing.B) {
 	trace := NewTrace(DefaultRig(), 4096)
 	var now Micros
