@@ -108,9 +108,12 @@ func newArmedTime(windows []Span, takes []Take) *ArmedTime {
 }
 
 // Missed returns the armed stretches that no take covers.
-func (a *ArmedTime) Missed(takes []Take) []Span {
+func (a *ArmedTime) Missed(takes []Take) []Span { return uncovered(a.Windows, takes) }
+
+// uncovered returns the parts of the spans that no take covers.
+func uncovered(spans []Span, takes []Take) []Span {
 	var missed []Span
-	for _, w := range a.Windows {
+	for _, w := range spans {
 		from := w.From
 		for _, t := range takesWithin(w, takes) {
 			if t.Start > from {

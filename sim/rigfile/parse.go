@@ -20,7 +20,11 @@ type File struct {
 // give has the value of [sim.DefaultRig]. The error is of type [Errors]: a file
 // is refused if it is no TOML in UTF-8, larger than 64 KiB, has a key or a value that
 // is not known, or describes a rig that cannot work ([sim.Rig.Faults]).
-func Parse(data []byte, name string) (File, error) {
+func Parse(data []byte, name string) (File, error) { return ParseOnto(sim.DefaultRig(), data, name) }
+
+// ParseOnto reads a rig file that changes another rig: what the file does not
+// give has the value of base, which must be able to work.
+func ParseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	src, wrong := newSource(data, name)
 	if wrong != nil {
 		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
@@ -29,7 +33,7 @@ func Parse(data []byte, name string) (File, error) {
 	if wrong != nil {
 		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
 	}
-	r := newReader(doc)
+	r := newReader(doc, base)
 	r.readRoot()
 	r.judge()
 	if len(r.errors) > 0 {
@@ -51,8 +55,8 @@ type reader struct {
 	failed map[string]bool // tables that hold an error
 }
 
-func newReader(doc *document) *reader {
-	r := &reader{doc: doc, rig: sim.DefaultRig(), given: map[string]bool{}, failed: map[string]bool{}}
+func newReader(doc *document, base sim.Rig) *reader {
+	r := &reader{doc: doc, rig: base, given: map[string]bool{}, failed: map[string]bool{}}
 	r.schema = fields(&r.rig)
 	return r
 }

@@ -1,0 +1,60 @@
+package sim_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// flight replays one log on a rig: a flick, a flick too long, a flick. With
+// the long press harmless the take that it should have ended goes on until the
+// next flick.
+func flight(change func(*sim.Rig)) *sim.Replay {
+	rig := sim.DefaultRig()
+	rig.Log.Armed = "arm"
+	change(&rig)
+	chain := sim.NewChain(rig)
+	const s, ms = sim.Second, sim.Millisecond
+	moves := []sim.Sample{
+		{At: 0, Channel: 1000, Armed: 2000},
+		{At: 10 * s, Channel: 2000, Armed: 2000}, {At: 10*s + 300*ms, Channel: 1000, Armed: 2000},
+		{At: 20 * s, Channel: 2000, Armed: 2000}, {At: 22 * s, Channel: 1000, Armed: 2000},
+		{At: 30 * s, Channel: 2000, Armed: 2000}, {At: 30*s + 300*ms, Channel: 1000, Armed: 2000},
+		{At: 40 * s, Channel: 1000, Armed: 2000},
+	}
+	for _, m := range moves {
+		chain.Feed(m)
+	}
+	return chain.Finish()
+}
+
+func TestOutcome(t *testing.T) {
+	const s, ms = sim.Second, sim.Millisecond
+	off := flight(func(*sim.Rig) {})
+	findings := off.Findings(sim.DefaultLimits())
+	outcome := off.Outcome(findings)
+	require.Equal(t, 3, outcome.Presses)
+	require.Equal(t, 1, outcome.Toggles)
+	require.Equal(t, 1, outcome.Takes)
+	require.Equal(t, 11*s+200*ms, outcome.Recorded, "from 10.3 s to the long press at 21.5 s")
+	require.Equal(t, 40*s-outcome.Recorded, outcome.Missed)
+	require.Equal(t, 1, outcome.LostShots, "the flick at a camera that is off")
+	require.Equal(t, 1, outcome.Count("long-press"))
+	require.Equal(t, 0, outcome.Count("busy-press"))
+	total := 0
+	for _, c := range outcome.Findings {
+		total += c.Count
+	}
+	require.Equal(t, len(findings), total, "every finding is counted under its code")
+}
+
+func TestRecordedBeyond(t *testing.T) {
+	const s, ms = sim.Second, sim.Millisecond
+	off := flight(func(*sim.Rig) {})
+	harmless := flight(func(r *sim.Rig) { r.Camera.LongAction = sim.LongNone })
+	require.Equal(t, []sim.Span{{From: 21*s + 500*ms, To: 30*s + 300*ms}}, harmless.RecordedBeyond(&off.Record))
+	require.Empty(t, off.RecordedBeyond(&harmless.Record))
+	require.Empty(t, off.RecordedBeyond(&off.Record))
+}
