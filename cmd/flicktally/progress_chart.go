@@ -84,7 +84,8 @@ func holdCurves(periods []trainer.Period) plot.CurveSet {
 		}
 		x, m, sd := dateOf(p), p.Holds.Mean, p.Holds.SD
 		mean.Band = append(mean.Band, plot.Spread{X: x, Low: m - sd, High: m + sd})
-		addPoint(&mean, x, m)
+		mean.Line = append(mean.Line, plot.Point{X: x, Y: m})
+		mean.Points = append(mean.Points, plot.Measured{X: x, Y: m, Low: m - sd, High: m + sd})
 		addPoint(&spread, x, sd)
 		most = max(most, m+sd)
 	}
