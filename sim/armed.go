@@ -1,41 +1,42 @@
 package sim
 
+import "math"
+
 // armed follows the channel that tells when the craft is armed. It stands
 // beside the chain: no step depends on it.
 type armed struct {
 	ranges []PulseRange
 	since  Micros // begin of the running window, Never when not armed
 	spans  []Span
-	told   bool // a value has come
-	// calm holds values that change nothing: the range of an armed craft, or
-	// nothing.
-	calm PulseRange
+	told   bool       // a value has come
+	calm   PulseRange // values that change nothing
 }
 
 func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
 
-// step takes a value. A value that is not there keeps the state; of several at
-// one instant the last counts.
+// concerns reports whether a value may change something; one that is not there
+// never does.
+func (a *armed) concerns(v PulseWidth) bool {
+	return !a.calm.Contains(v) && !math.IsNaN(float64(v))
+}
+
+// step takes a value. Of several at one instant the last counts.
 func (a *armed) step(at Micros, v PulseWidth) {
-	if a.calm.Contains(v) {
-		return
-	}
 	if !finite(float64(v)) {
 		return
 	}
 	a.told = true
 	on := false
+	a.calm = gapAround(a.ranges, v, everyWidth)
 	for _, r := range a.ranges {
 		if r.Contains(v) {
 			on, a.calm = true, r
 		}
 	}
-	if on == (a.since != Never) {
-		return
-	}
-	if on {
+	switch armed := a.since != Never; {
+	case on && !armed:
 		a.begin(at)
-	} else {
+	case !on && armed:
 		a.end(at)
 	}
 }
@@ -53,7 +54,6 @@ func (a *armed) end(at Micros) {
 		a.spans = append(a.spans, Span{a.since, at})
 	}
 	a.since = Never
-	a.calm = PulseRange{}
 }
 
 // windows returns the armed time of a log that ends at end.

@@ -62,7 +62,9 @@ func (c *Chain) Feed(s Sample) {
 	}
 	stats.Count++
 	stats.End = s.At
-	c.armed.step(s.At, s.Armed)
+	if c.armed.concerns(s.Armed) {
+		c.armed.step(s.At, s.Armed)
+	}
 	if !c.hasWaiting && c.selector.StepCalm(s.At, s.Channel) {
 		stats.Valid++
 		return
@@ -74,6 +76,10 @@ func (c *Chain) Feed(s Sample) {
 func (c *Chain) feedEventful(s Sample) {
 	if c.hasWaiting && s.At > c.waiting.At {
 		c.flush()
+		if c.selector.StepCalm(s.At, s.Channel) {
+			c.out.Samples.Valid++
+			return
+		}
 	}
 	if !c.rig.Switch.IsValid(s.Channel) {
 		if c.out.Tap != TapChannel {

@@ -104,16 +104,30 @@ func (s *Selector) widened(r PulseRange) PulseRange {
 // calmAround returns values around v that leave the position as it is.
 func (s *Selector) calmAround(v PulseWidth) PulseRange {
 	above := PulseWidth(math.Nextafter(float64(s.spec.Valid.High), math.Inf(1)))
-	calm := PulseRange{s.spec.Valid.Low, above}
+	valid := PulseRange{s.spec.Valid.Low, above}
+	if !s.pressed {
+		return gapAround(s.spec.Press, v, valid)
+	}
 	for _, r := range s.spec.Press {
-		switch wide := s.widened(r); {
-		case s.pressed && wide.Contains(v):
-			return PulseRange{max(calm.Low, wide.Low), min(calm.High, wide.High)}
-		case !s.pressed && r.High <= v:
-			calm.Low = max(calm.Low, r.High)
-		case !s.pressed:
-			calm.High = min(calm.High, r.Low)
+		if wide := s.widened(r); wide.Contains(v) {
+			return PulseRange{max(valid.Low, wide.Low), min(valid.High, wide.High)}
 		}
 	}
-	return calm
+	return PulseRange{}
 }
+
+// gapAround returns the values around v, within limits, that lie in none of the
+// ranges; v lies in none.
+func gapAround(ranges []PulseRange, v PulseWidth, within PulseRange) PulseRange {
+	for _, r := range ranges {
+		if r.High <= v {
+			within.Low = max(within.Low, r.High)
+		} else {
+			within.High = min(within.High, r.Low)
+		}
+	}
+	return within
+}
+
+// everyWidth holds every finite pulse width.
+var everyWidth = PulseRange{PulseWidth(math.Inf(-1)), PulseWidth(math.Inf(1))}
