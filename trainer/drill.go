@@ -391,7 +391,14 @@ func (d *Drill) View(at sim.Micros) View {
 		v.Verdict, v.Right, v.Within = last.Words, last.Right, last.Within
 		v.Kind = last.Kind
 	}
-	if d.bench != nil {
+	switch d.phase {
+	case PhaseRest:
+		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill begins when it does not"
+	case PhasePaused:
+		v.Cue = "Paused"
+	case PhaseOver:
+		v.Cue = "Done"
+	default:
 		d.showTrial(&v, d.toDrill(at))
 	}
 	v.Rule = v.Kind.Rule()

@@ -12,11 +12,13 @@ import (
 // import. Data goes one way, from source to chain to results to view; views
 // meet only in the command.
 var mayImport = map[string][]string{
-	"sim":            {},
-	"sim/rigfile":    {"sim"},
-	"sim/chanlog":    {"sim"},
-	"sim/stat":       {},
-	"cmd/flicktally": nil, // everything
+	"sim":             {},
+	"sim/rigfile":     {"sim"},
+	"sim/chanlog":     {"sim"},
+	"sim/stat":        {},
+	"trainer":         {"sim", "sim/stat"},
+	"trainer/history": {"sim", "sim/chanlog", "trainer"},
+	"cmd/flicktally":  nil, // everything
 }
 
 // TestLayout holds every package to mayImport. Which files a package may open

@@ -33,7 +33,7 @@ func practised(ts *testscript.TestScript, _ bool, args []string) {
 			})
 			ts.Check(err)
 			keeper, err := journal.Begin(d, history.Context{
-				Device: "keyboard", RigName: rig.Name, RigHash: history.RigHash(rig), Version: "test", Coarsest: 2000,
+				Device: "keyboard", RigName: rig.Name, RigHash: history.RigHash(rig), Version: "test", Resolution: 2000,
 			}, monday.AddDate(0, 0, day).Add(time.Duration(j)*5*time.Minute))
 			ts.Check(err)
 			pilot.do(d)

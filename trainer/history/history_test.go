@@ -26,7 +26,7 @@ const (
 
 var (
 	morning = time.Date(2025, time.June, 2, 9, 30, 0, 0, time.FixedZone("lake", 2*3600))
-	keys    = Context{Device: "keyboard", RigName: "Heron", RigHash: "0011223344556677", Version: "test", Coarsest: 1400}
+	keys    = Context{Device: "keyboard", RigName: "Heron", RigHash: "0011223344556677", Version: "test", Resolution: 1400}
 )
 
 // practise does a drill of some flicks with the given holds and keeps it.

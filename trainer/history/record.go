@@ -16,11 +16,11 @@ const Schema = 1
 
 // Context says with what is practised. It stands in every line.
 type Context struct {
-	Device   string `json:"device"` // "keyboard", or the name of the transmitter
-	RigName  string `json:"rig"`
-	RigHash  string `json:"rig_hash"`
-	Version  string `json:"version"` // of the program
-	Coarsest int64  `json:"resolution_us"`
+	Device     string     `json:"device"` // "keyboard", or the name of the transmitter
+	RigName    string     `json:"rig"`
+	RigHash    string     `json:"rig_hash"`
+	Version    string     `json:"version"`       // of the program
+	Resolution sim.Micros `json:"resolution_us"` // of the device
 }
 
 // RigHash identifies what matters of a rig in practice: all but its name and
@@ -61,14 +61,15 @@ type record struct {
 // drillPart holds what a drill began with, and what it takes to make the samples
 // of its runs again.
 type drillPart struct {
-	At         time.Time    `json:"at"`
-	Kind       trainer.Kind `json:"kind"`
-	Seed       uint64       `json:"seed"`
-	Cold       bool         `json:"cold"`
-	Frame      sim.Micros   `json:"frame_us"`
-	Loss       float64      `json:"loss"`
-	StaleAfter sim.Micros   `json:"stale_after_us"`
-	Update     sim.Micros   `json:"update_us"`
+	At          time.Time    `json:"at"`
+	Kind        trainer.Kind `json:"kind"`
+	Seed        uint64       `json:"seed"`
+	Cold        bool         `json:"cold"`
+	WithoutLink bool         `json:"without_link"`
+	Frame       sim.Micros   `json:"frame_us"`
+	Loss        float64      `json:"loss"`
+	StaleAfter  sim.Micros   `json:"stale_after_us"`
+	Update      sim.Micros   `json:"update_us"`
 }
 
 type runPart struct {
@@ -131,7 +132,7 @@ type trialPart struct {
 func newDrillPart(d *trainer.Drill, at time.Time) *drillPart {
 	s, rig := d.Setup(), d.Rig()
 	return &drillPart{
-		At: at, Kind: s.Kind, Seed: s.Seed, Cold: s.Cold,
+		At: at, Kind: s.Kind, Seed: s.Seed, Cold: s.Cold, WithoutLink: s.WithoutLink,
 		Frame: rig.Link.Frame, Loss: rig.Link.Loss, StaleAfter: rig.SignalLoss.StaleAfter, Update: rig.Line.Update,
 	}
 }
