@@ -204,7 +204,7 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 	defer in.Close()
 	src, err := flags.source(a.withProgress(in, f.File, size), f.File, f.Replay.Rig)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, err
 	}
 	trace := sim.NewTraceWithin(f.Replay.Tap, f.Replay.Rig, span, chartBins)
 	for {

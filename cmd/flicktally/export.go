@@ -210,7 +210,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	defer in.Close()
 	src, err := f.source(a.withProgress(in, log, size), log, file.Rig)
 	if err != nil {
-		return unreadable(err)
+		return err
 	}
 	if src.Tap() != sim.TapChannel {
 		return wrongUsage(errors.New("found a log that was recorded behind the switch, want a log of the channel for --what log"))

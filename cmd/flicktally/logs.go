@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -12,6 +13,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/mavlink"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
@@ -29,8 +31,13 @@ type logFlags struct {
 }
 
 func (f *logFlags) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	f.addReading(cmd)
+}
+
+// addReading adds all flags but that of the rig.
+func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
 	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
 	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s")
 	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
@@ -127,7 +134,7 @@ func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOption
 	defer in.Close()
 	src, err := f.source(a.withProgress(in, path, size), path, rig)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, err
 	}
 	flights, err := replaySource(src, path, rig, opts)
 	if err != nil {
@@ -186,11 +193,19 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 func (f *logFlags) source(r io.Reader, name string, rig sim.Rig) (*source.Source, error) {
 	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
 	if err != nil {
-		return nil, err
+		return nil, wrongUsage(fmt.Errorf("--delimiter: %w", err))
 	}
-	return source.Open(r, name, source.Options{
+	src, err := source.Open(r, name, source.Options{
 		Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire,
 	})
+	var channel *mavlink.LineError
+	switch {
+	case errors.As(err, &channel):
+		return nil, wrongUsage(err)
+	case err != nil:
+		return nil, unreadable(err)
+	}
+	return src, nil
 }
 
 // openLog opens a log and tells its size, 0 where that is not known.
