@@ -1,0 +1,246 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/rigfile"
+)
+
+// compareFlags are the flags of compare beyond those of every log.
+type compareFlags struct {
+	logFlags
+	rigs    []string
+	changes []string
+	asJSON  bool
+	out     string
+	force   bool
+	dark    bool
+}
+
+func newCompare(a *app) *cobra.Command {
+	var flags compareFlags
+	cmd := &cobra.Command{
+		Use:   "compare --rig A --rig B LOG...",
+		Short: "Set two or more rigs side by side over the same logs",
+		Long: `Compare replays the same logs with several rigs and sets what comes out side by
+side: takes, lost shots, findings, and what one rig records that the first does
+not. So it tells what another one-shot, another threshold or a longer settle
+would have done to last Sunday's flight.
+
+A rig is a file (--rig), or the first rig with keys changed (--with): then no
+second file is needed. Several keys of one --with are parted by semicolons.
+
+The logged channel stays as it is: what the pilot would have done otherwise, with
+another rig, it cannot tell.`,
+		Example: `  flicktally compare --rig heron.toml --rig heron2.toml flight.csv
+  flicktally compare --rig heron.toml --with switch.settle=20ms flight.csv
+  flicktally compare --with 'oneshot.trigger=rising; oneshot.width=300ms' \
+      --with 'camera.long_press=2s' monday.csv tuesday.csv -o sunday.png`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, logs []string) error {
+			if slices.Contains(logs, "-") {
+				return wrongUsage(errors.New("found - for standard input, want files: each log is read once a rig"))
+			}
+			entrants, err := a.entrants(&flags)
+			if err != nil {
+				return err
+			}
+			contests, err := a.contests(logs, entrants, &flags.logFlags)
+			if err != nil {
+				return err
+			}
+			return a.tellContests(contests, &flags)
+		},
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+func (f *compareFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringArrayVar(&f.rigs, "rig", nil, "rig `file`; give it once for each rig")
+	flags.StringArrayVar(&f.changes, "with", nil, `the first rig with keys changed: "switch.settle=20ms"`)
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	flags.StringVarP(&f.out, "output", "o", "", "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
+	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	f.addReading(cmd)
+}
+
+// entrant is one of the rigs that are compared.
+type entrant struct {
+	Letter string // "A", "B", …
+	File   string // in which it stands
+	Change string // what of that was changed, "" if nothing
+	Rig    sim.Rig
+	// Differs lists the keys by which it differs from the first.
+	Differs []rigfile.Difference
+}
+
+// name tells the file, and what was changed.
+func (e entrant) name() string {
+	if e.Change != "" {
+		return e.File + " with " + e.Change
+	}
+	return e.File
+}
+
+// mostEntrants is how many rigs have a letter.
+const mostEntrants = 26
+
+// entrants returns the rigs that the flags ask for.
+func (a *app) entrants(f *compareFlags) ([]entrant, error) {
+	if len(f.rigs) == 0 {
+		f.rigs = []string{""}
+	}
+	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
+		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", counted(n, "rig"), mostEntrants),
+			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
+	}
+	var all []entrant
+	add := func(file, change string, rig sim.Rig) {
+		e := entrant{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
+		if len(all) > 0 {
+			e.Differs = rigfile.Differences(all[0].Rig, rig)
+		}
+		all = append(all, e)
+	}
+	for _, path := range f.rigs {
+		f.rig = path
+		file, err := a.loadRigFor(&f.logFlags)
+		if err != nil {
+			return nil, err
+		}
+		add(rigName(path, file), "", file.Rig)
+	}
+	for _, change := range f.changes {
+		file, err := rigfile.ParseOnto(all[0].Rig, changeTOML(change), "--with")
+		if err != nil {
+			return nil, wrongUsage(err)
+		}
+		add(all[0].File, excerpt.Printable(change), file.Rig)
+	}
+	return all, nil
+}
+
+// rigName names a rig without the way to it.
+func rigName(path string, file rigfile.File) string {
+	switch {
+	case path != "":
+		return excerpt.Printable(filepath.Base(path))
+	case file.Given != nil:
+		return rigInFolder
+	default:
+		return "the defaults"
+	}
+}
+
+// changeTOML makes lines of a rig file of "key=value; key=value": what is
+// neither a list nor a number nor in quotes already is put into quotes.
+func changeTOML(change string) []byte {
+	var toml strings.Builder
+	for assignment := range strings.SplitSeq(change, ";") {
+		key, value, found := strings.Cut(assignment, "=")
+		value = strings.TrimSpace(value)
+		if _, err := strconv.ParseFloat(value, 64); found && err != nil && !strings.ContainsAny(value, `["'`) {
+			value = strconv.Quote(value)
+		}
+		toml.WriteString(strings.TrimSpace(key))
+		if found {
+			toml.WriteString(" = " + value)
+		}
+		toml.WriteByte('\n')
+	}
+	return []byte(toml.String())
+}
+
+// contest is one segment of a log, replayed with every rig.
+type contest struct {
+	Entrants []entrant
+	Flights  []flight // one for each entrant
+	Outcomes []sim.Outcome
+}
+
+// contests replays every log with every rig.
+func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contest, error) {
+	var all []contest
+	for _, path := range logs {
+		var segments []contest
+		for i, e := range entrants {
+			flights, err := a.replayLog(path, e.Rig, f, replayOptions{limits: sim.DefaultLimits()})
+			if err != nil {
+				return nil, err
+			}
+			if i == 0 {
+				segments = make([]contest, len(flights))
+			}
+			if len(flights) != len(segments) {
+				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
+					counted(len(flights), "segment"), excerpt.Printable(path), e.Letter, len(segments))
+			}
+			for s, flight := range flights {
+				segments[s].Entrants = entrants
+				segments[s].Flights = append(segments[s].Flights, flight)
+				segments[s].Outcomes = append(segments[s].Outcomes, flight.Replay.Outcome(flight.Findings))
+			}
+		}
+		all = append(all, segments...)
+	}
+	return all, nil
+}
+
+// tellContests prints, and draws if that is asked for.
+func (a *app) tellContests(contests []contest, f *compareFlags) error {
+	if f.out != "" {
+		if err := a.drawContests(contests, f); err != nil {
+			return err
+		}
+	}
+	if f.asJSON {
+		return a.talk.printContestsJSON(contests)
+	}
+	a.talk.printContests(contests)
+	return nil
+}
+
+// drawContests draws the takes of all rigs, log by log.
+func (a *app) drawContests(contests []contest, f *compareFlags) error {
+	format, err := plot.FormatOf(f.out)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	var rows []plot.Flight
+	look := plot.Look{Dark: f.dark}
+	for i, c := range contests {
+		for j, flight := range c.Flights {
+			name := c.Entrants[j].Letter
+			if len(contests) > 1 {
+				name += ", " + chartName(flight)
+			}
+			rows = append(rows, plot.Flight{Name: name, Replay: flight.Replay, Findings: flight.Findings})
+			if i == 0 {
+				look.Notes = append(look.Notes, c.Entrants[j].Letter+": "+c.Entrants[j].name())
+			}
+		}
+	}
+	title := "what each rig records"
+	if len(contests) == 1 {
+		title += " of " + chartName(contests[0].Flights[0])
+	}
+	chart, err := usable(plot.Takes(title, rows, look))
+	if err != nil {
+		return err
+	}
+	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+}

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// The readable report of compare: the rigs, their outcomes in columns, and what
+// each of them records that the first does not.
+
+func (t *talk) printContests(contests []contest) {
+	t.heading("rigs")
+	t.table(func(w io.Writer) {
+		first, others := contests[0].Entrants[0], contests[0].Entrants[1:]
+		fmt.Fprintf(w, "%s\t%s\n", first.Letter, first.File)
+		for _, e := range others {
+			name := e.File
+			if e.Change != "" {
+				name = "A changed:"
+			}
+			fmt.Fprintf(w, "%s\t%s\t%s\n", e.Letter, name, differsText(e))
+		}
+	})
+	for _, c := range contests {
+		fmt.Fprintln(t.out)
+		t.printContest(c)
+	}
+}
+
+// differsText tells what a rig has otherwise than the first.
+func differsText(e entrant) string {
+	if len(e.Differs) == 0 {
+		return "the same as A"
+	}
+	parts := make([]string, len(e.Differs))
+	for i, d := range e.Differs {
+		parts[i] = fmt.Sprintf("%s %s, not %s", d.Key, d.Second, d.First)
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (t *talk) printContest(c contest) {
+	first := c.Flights[0]
+	first.Replay.Rig.Name = ""
+	t.heading(first.title() + ", " + first.Replay.End.Clock())
+	t.table(func(w io.Writer) {
+		row := func(name string, cell func(i int) string) {
+			cells := []string{name}
+			for i := range c.Flights {
+				cells = append(cells, cell(i))
+			}
+			fmt.Fprintln(w, strings.Join(cells, "\t"))
+		}
+		row("", func(i int) string { return c.Entrants[i].Letter })
+		for _, line := range outcomeLines {
+			if line.armed && first.Replay.Armed == nil {
+				continue
+			}
+			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
+		}
+		for _, rule := range sim.Rules() {
+			if !c.any(rule.Code) {
+				continue
+			}
+			row(string(rule.Code), func(i int) string { return fmt.Sprint(c.Outcomes[i].Count(rule.Code)) })
+		}
+	})
+	for i := range c.Flights[1:] {
+		t.printGains(c, i+1)
+	}
+}
+
+// outcomeLines are the rows of the table before the findings.
+var outcomeLines = []struct {
+	name  string
+	armed bool // only where the log tells when the craft was armed
+	cell  func(sim.Outcome) string
+}{
+	{"lost shots, at least", false, func(o sim.Outcome) string { return fmt.Sprint(o.LostShots) }},
+	{"takes", false, func(o sim.Outcome) string { return fmt.Sprint(o.Takes) }},
+	{"recorded", false, func(o sim.Outcome) string { return o.Recorded.Readable() }},
+	{"armed, not recorded", true, func(o sim.Outcome) string { return o.Missed.Readable() }},
+	{"presses", false, func(o sim.Outcome) string { return fmt.Sprint(o.Presses) }},
+	{"toggles", false, func(o sim.Outcome) string { return fmt.Sprint(o.Toggles) }},
+}
+
+// any reports whether one of the rigs has a finding of this kind.
+func (c contest) any(code sim.Code) bool {
+	for _, o := range c.Outcomes {
+		if o.Count(code) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// gains returns what a rig records and the first does not, and the other way
+// round.
+func (c contest) gains(i int) (gained, missed []sim.Span) {
+	a, b := &c.Flights[0].Replay.Record, &c.Flights[i].Replay.Record
+	return b.RecordedBeyond(a), a.RecordedBeyond(b)
+}
+
+// briefest is the length from which on a stretch that differs is worth a line.
+const briefest = sim.Second
+
+func (t *talk) printGains(c contest, i int) {
+	gained, missed := c.gains(i)
+	letter := c.Entrants[i].Letter
+	if len(gained)+len(missed) == 0 {
+		fmt.Fprintf(t.out, "  %s records the same as A\n", letter)
+		return
+	}
+	t.table(func(w io.Writer) {
+		printSpans(w, fmt.Sprintf("%s records, A does not", letter), gained)
+		printSpans(w, fmt.Sprintf("A records, %s does not", letter), missed)
+	})
+}
+
+// printSpans lists the longer spans and counts the others.
+func printSpans(w io.Writer, name string, spans []sim.Span) {
+	told, brief := 0, 0
+	for _, s := range spans {
+		if s.Length() < briefest {
+			brief++
+			continue
+		}
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Rounded())
+		told++
+	}
+	if brief > 0 {
+		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(told, name), brief, briefest)
+	}
+}
