@@ -3,7 +3,14 @@
 //
 // A constructor ([Timing], [Holds], [Takes], [Curves]) takes results and lays
 // them out as a [Chart]; [Write] draws that in a [Format]. The same input gives
-// the same bytes. Charts compute nothing that the model computes.
+// the same bytes. Charts compute nothing that the model computes. The usual way:
+//
+//	format, err := plot.FormatOf("regatta.svg")
+//	chart, err := plot.Timing(replay, findings, trace, plot.TimingView{Title: "Heron: regatta"})
+//	err = plot.Write(file, chart, format)
+//
+// A chart of something new is a [CurveSet]: lines, bands around them, measured
+// points, markers, over axes whose [Scale] says what their numbers are.
 //
 // # Size
 //
