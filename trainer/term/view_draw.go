@@ -56,8 +56,8 @@ func (v *Viewer) Draw(c *Canvas) {
 	case c.Width < minWidth || c.Height < minHeight:
 		c.Wrapped(fmt.Sprintf("The viewer needs %d x %d characters; this window has %d x %d. q quits.",
 			minWidth, minHeight, c.Width, c.Height), Plain)
-	case v.help:
-		v.drawHelp(c)
+	case v.help.isOpen:
+		v.help.draw(c, v.helpPages())
 	default:
 		v.drawLog(c)
 	}

@@ -167,13 +167,13 @@ func TestTheHelpListsEveryKeyOnAnyScreen(t *testing.T) {
 	for _, size := range [][2]int{{40, 12}, {80, 24}, {120, 40}} {
 		v := viewing(size[0], size[1], "?")
 		shown := ""
-		for v.help {
+		for v.help.isOpen {
 			shown += Print(v, size[0], size[1], unicodeGlyphs)
 			press(v, "space")
 		}
-		for _, b := range append(append([]binding{}, bindings...), pointerHelp...) {
-			line := strings.Join(b.keys, " ")
-			require.Contains(t, shown, fmt.Sprintf("%-*s%s", helpKeys, line, b.does), "at %v", size)
+		for _, line := range viewerHelp() {
+			keys := strings.Join(line.keys, " ")
+			require.Contains(t, shown, fmt.Sprintf("%-*s%s", helpKeys, keys, line.does), "at %v", size)
 		}
 	}
 }

@@ -7,62 +7,72 @@ import (
 // binding is what keys do in the viewer. The help is written from the same
 // table.
 type binding struct {
-	keys []string
-	does string
-	do   func(v *Viewer, key string)
+	helpLine
+	do func(v *Viewer, key string)
 }
 
 // bindings lists the keys in the order of the help. Where two keys are listed,
 // the second goes the other way.
 var bindings = []binding{
-	{[]string{"left", "right"}, "move the cursor", func(v *Viewer, key string) {
+	{helpLine{[]string{"left", "right"}, "move the cursor"}, func(v *Viewer, key string) {
 		v.current().moveBy(sign(key == "right"), v.snap)
 	}},
-	{[]string{"pgup", "pgdn"}, "move it by a quarter page", func(v *Viewer, key string) {
+	{helpLine{[]string{"pgup", "pgdn"}, "move it by a quarter page"}, func(v *Viewer, key string) {
 		v.current().moveBy(sign(key == "pgdn")*max(1, v.current().window.columns/4), v.snap)
 	}},
-	{[]string{"home", "end"}, "go to the start, the end", func(v *Viewer, key string) {
+	{helpLine{[]string{"home", "end"}, "go to the start, the end"}, func(v *Viewer, key string) {
 		v.current().moveTo(map[string]sim.Micros{"home": 0, "end": v.current().window.end}[key])
 	}},
-	{[]string{"up", "down"}, "choose the lane to measure", func(v *Viewer, key string) {
+	{helpLine{[]string{"up", "down"}, "choose the lane to measure"}, func(v *Viewer, key string) {
 		v.current().selectLane(sign(key == "down"))
 	}},
-	{[]string{"e", "E"}, "next, last edge of that lane", jump("edge", (*view).moveToStep)},
-	{[]string{"p", "P"}, "next, last press", jump("press", (*view).moveToPress)},
-	{[]string{"t", "T"}, "next, last take", jump("take", (*view).moveToTake)},
-	{[]string{"f", "F"}, "next, last finding", jump("finding", (*view).moveToFinding)},
-	{[]string{"+", "-"}, "zoom about the cursor", func(v *Viewer, key string) {
+	{helpLine{[]string{"e", "E"}, "next, last edge of that lane"}, jump("edge", (*view).moveToStep)},
+	{helpLine{[]string{"p", "P"}, "next, last press"}, jump("press", (*view).moveToPress)},
+	{helpLine{[]string{"t", "T"}, "next, last take"}, jump("take", (*view).moveToTake)},
+	{helpLine{[]string{"f", "F"}, "next, last finding"}, jump("finding", (*view).moveToFinding)},
+	{helpLine{[]string{"+", "-"}, "zoom about the cursor"}, func(v *Viewer, key string) {
 		if key == "+" {
 			v.current().zoom(1, 2)
 		} else {
 			v.current().zoom(2, 1)
 		}
 	}},
-	{[]string{"enter"}, "fit what the cursor is in", func(v *Viewer, _ string) { v.current().fitStretch() }},
-	{[]string{"a"}, "fit the whole log", func(v *Viewer, _ string) { v.current().fitAll() }},
-	{[]string{"1", "2"}, "leave a mark at the cursor", func(v *Viewer, key string) {
+	{helpLine{[]string{"enter"}, "fit what the cursor is in"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
+	{helpLine{[]string{"a"}, "fit the whole log"}, func(v *Viewer, _ string) { v.current().fitAll() }},
+	{helpLine{[]string{"1", "2"}, "leave a mark at the cursor"}, func(v *Viewer, key string) {
 		v.current().mark(map[string]int{"1": 1, "2": 2}[key])
 	}},
-	{[]string{"b"}, "fit what the marks enclose", func(v *Viewer, _ string) {
+	{helpLine{[]string{"b"}, "fit what the marks enclose"}, func(v *Viewer, _ string) {
 		if !v.current().fitMarks() {
 			v.message = "no mark is set: 1 and 2 leave one at the cursor"
 		}
 	}},
-	{[]string{"c"}, "clear the marks", func(v *Viewer, _ string) { v.current().clearMarks() }},
-	{[]string{"s"}, "snap to edges: on, off", func(v *Viewer, _ string) { v.toggleSnap() }},
-	{[]string{"w"}, "write this view as a chart", func(v *Viewer, _ string) { v.saveChart() }},
-	{[]string{"]", "["}, "next, last segment", func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
-	{[]string{"i"}, "the note in full, in short", func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
-	{[]string{"?"}, "this help", func(v *Viewer, _ string) { v.openHelp() }},
-	{[]string{"q", "ctrl-c"}, "quit", nil}, // seen to by Handle
+	{helpLine{[]string{"c"}, "clear the marks"}, func(v *Viewer, _ string) { v.current().clearMarks() }},
+	{helpLine{[]string{"s"}, "snap to edges: on, off"}, func(v *Viewer, _ string) { v.toggleSnap() }},
+	{helpLine{[]string{"w"}, "write this view as a chart"}, func(v *Viewer, _ string) { v.saveChart() }},
+	{helpLine{[]string{"]", "["}, "next, last segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
+	{helpLine{[]string{"i"}, "the note in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
+	{helpLine{[]string{"?"}, "this help"}, func(v *Viewer, _ string) { v.help.open() }},
+	{helpLine{[]string{"q", "ctrl-c"}, "quit"}, nil}, // seen to by Handle
 }
 
 // pointerHelp tells what the pointer does.
-var pointerHelp = []binding{
-	{keys: []string{"click"}, does: "put cursor and lane there"},
-	{keys: []string{"drag"}, does: "measure: marks 1 and 2"},
-	{keys: []string{"wheel"}, does: "zoom; on the ruler, scroll"},
+var pointerHelp = []helpLine{
+	{[]string{"click"}, "put cursor and lane there"},
+	{[]string{"drag"}, "measure: marks 1 and 2"},
+	{[]string{"wheel"}, "zoom; on the ruler, scroll"},
 }
+
+// viewerHelp is all that the help tells.
+func viewerHelp() []helpLine {
+	var lines []helpLine
+	for _, b := range bindings {
+		lines = append(lines, b.helpLine)
+	}
+	return append(lines, pointerHelp...)
+}
+
+func (v *Viewer) helpPages() [][]helpLine { return helpPages(viewerHelp(), v.width, v.height) }
 
 func sign(forward bool) int {
 	if forward {
@@ -100,11 +110,11 @@ func (v *Viewer) Wake() sim.Micros { return sim.Never }
 
 func (v *Viewer) handleKey(key string) bool {
 	v.message = ""
-	if key == "ctrl-c" || key == "q" && !v.help {
+	if key == "ctrl-c" || key == "q" && !v.help.isOpen {
 		return false
 	}
-	if v.help {
-		v.turnHelp(key)
+	if v.help.isOpen {
+		v.help.turn(key, len(v.helpPages()))
 		return true
 	}
 	if key == "=" {
@@ -123,7 +133,7 @@ func (v *Viewer) handleKey(key string) bool {
 
 // handlePointer moves the cursor and the marks by the pointer.
 func (v *Viewer) handlePointer(e PointerEvent) {
-	if v.help || e.X < 0 || e.Y < 0 || e.Y >= v.height {
+	if v.help.isOpen || e.X < 0 || e.Y < 0 || e.Y >= v.height {
 		return
 	}
 	v.message = ""

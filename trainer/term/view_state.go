@@ -27,8 +27,7 @@ type Viewer struct {
 
 	width, height int
 	snap          bool
-	help          bool
-	helpPage      int
+	help          help
 	wholeNote     bool   // the note takes as many rows as it needs
 	message       string // tells what the last key did, where the picture does not
 	dragging      bool

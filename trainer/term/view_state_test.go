@@ -230,14 +230,14 @@ func TestOnlyQAndCtrlCEndTheViewer(t *testing.T) {
 	v := viewing(80, 24)
 	for _, b := range bindings {
 		for _, key := range b.keys {
-			v.help = false
+			v.help.isOpen = false
 			goesOn := v.Handle(KeyEvent{Name: key})
 			require.Equal(t, key != "q" && key != "ctrl-c", goesOn, key)
 		}
 	}
 	press(v, "?")
 	require.True(t, v.Handle(KeyEvent{Name: "q"}), "q closes the help first")
-	require.False(t, v.help)
+	require.False(t, v.help.isOpen)
 	press(v, "?")
 	require.False(t, v.Handle(KeyEvent{Name: "ctrl-c"}), "ctrl-c ends from everywhere")
 	require.True(t, v.Handle(KeyEvent{Name: "unbound"}))

@@ -1,0 +1,61 @@
+package history
+
+import (
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+	"flicktally/trainer"
+)
+
+// Notebook is the journal as it serves a pilot who practises: on one rig, with
+// one device.
+type Notebook struct {
+	journal *Journal
+	context Context
+	now     func() time.Time
+}
+
+// NewNotebook returns the notebook for a rig and a device. now tells the time of
+// the pilot's calendar.
+func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() time.Time) *Notebook {
+	return &Notebook{j, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
+}
+
+// Known returns what the journal tells by now.
+func (n *Notebook) Known() (trainer.Known, error) {
+	h, err := n.journal.Read()
+	if err != nil {
+		return trainer.Known{}, err
+	}
+	p := h.Profile(n.context.RigHash, n.context.Device)
+	known := trainer.Known{Past: p.Past(), Practised: !h.ColdAt(n.now()), Last: map[trainer.Kind]trainer.Score{}}
+	for _, k := range trainer.Kinds {
+		if d := p.Last(k); d != nil {
+			known.Last[k] = trainer.NewScore(d.Flicks, d.Results)
+		}
+	}
+	known.FirstFlicks = p.firstFlicks()
+	return known, nil
+}
+
+// firstFlicks counts the first flicks of days that toggled.
+func (p Profile) firstFlicks() (rate stat.Rate) {
+	for _, d := range p.Drills {
+		cold := trainer.NewScore(d.Flicks, d.Results).Cold
+		rate.Hits, rate.Trials = rate.Hits+cold.Hits, rate.Trials+cold.Trials
+	}
+	return rate
+}
+
+// Begin writes down that a drill begins now, and returns what is to be called
+// after every call of the drill to keep what is new in it.
+func (n *Notebook) Begin(d *trainer.Drill) (keep func() error, err error) {
+	c := n.context
+	c.Resolution = d.Setup().Resolution
+	k, err := n.journal.Begin(d, c, n.now())
+	if err != nil {
+		return nil, err
+	}
+	return k.Keep, nil
+}
