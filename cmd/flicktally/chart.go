@@ -16,6 +16,7 @@ import (
 // chartFlags are the flags of chart beyond those of every log.
 type chartFlags struct {
 	logFlags
+	seen     seenFlags
 	out      string
 	force    bool
 	kind     string
@@ -50,7 +51,8 @@ name.
   --kind takes    the takes of all logs, one below the other.
 
 Equal logs and rigs give equal files. What falls on one pixel is drawn as one
-block, and the chart says so.`,
+block, and the chart says so.
+` + seenHelp,
 		Example: `  flicktally chart flight.csv -o flight.png
   flicktally chart --from 1:20 --to 1:40 --dark flight.csv -o rounding.svg
   flicktally chart --press 3 flight.csv -o press3.pdf
@@ -75,6 +77,7 @@ block, and the chart says so.`,
 
 func (f *chartFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
+	f.seen.add(cmd)
 	flags := cmd.Flags()
 	flags.StringVarP(&f.out, "output", "o", "", "the `file` to draw: its name ends in .png, .svg or .pdf")
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
@@ -125,7 +128,11 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 		}
 		look.Size = size
 	}
-	opts := replayOptions{limits: sim.DefaultLimits()}
+	seen, err := f.seen.read(logs)
+	if err != nil {
+		return nil, err
+	}
+	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen}
 	if f.kind == chartTiming {
 		opts.traceBins = chartBins
 	}

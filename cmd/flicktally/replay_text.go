@@ -97,7 +97,7 @@ func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	lines := []string{
 		fmt.Sprintf("a hold from %s to less than %s toggles on %s; a longer one: %s",
-			c.MinPress, c.LongPress, c.ToggleOn, c.LongAction),
+			r.Window.MinPress, r.Window.LongPress, c.ToggleOn, c.LongAction),
 		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
 	}
 	var ranges []string

@@ -17,6 +17,7 @@ import (
 // reportFlags are the flags of report beyond those of every log.
 type reportFlags struct {
 	logFlags
+	seen  seenFlags
 	out   string
 	force bool
 }
@@ -33,7 +34,8 @@ anybody and needs no script; with scripts, the chart zooms, moves and reads out
 what is under the pointer.
 
 Several logs give a page each, beside an index of them: -o season.html writes
-season.html, season-1.html, season-2.html and so on.`,
+season.html, season-1.html, season-2.html and so on.
+` + seenHelp,
 		Example: `  flicktally report flight.csv -o flight.html
   flicktally report --rig heron.toml monday.csv tuesday.csv -o season.html`,
 		Args: cobra.MinimumNArgs(1),
@@ -41,7 +43,11 @@ season.html, season-1.html, season-2.html and so on.`,
 			if err := flags.check(); err != nil {
 				return wrongUsage(err)
 			}
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), traceBins: report.TraceBins})
+			seen, err := flags.seen.read(logs)
+			if err != nil {
+				return err
+			}
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: report.TraceBins})
 			if err != nil {
 				return err
 			}
@@ -49,6 +55,7 @@ season.html, season-1.html, season-2.html and so on.`,
 		},
 	}
 	flags.logFlags.add(cmd)
+	flags.seen.add(cmd)
 	cmd.Flags().StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .html")
 	cmd.Flags().BoolVar(&flags.force, "force", false, "write over files that are there")
 	return cmd

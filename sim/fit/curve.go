@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -68,6 +69,18 @@ func FitCurve(shape Shape, doses []Dose) (*Curve, error) {
 
 // Response returns the chance, 0 to 1, of a response at x.
 func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept + c.Slope*x) }
+
+// Doses returns the counts that the curve was fitted to, in order of place.
+func (c *Curve) Doses() []Dose { return slices.Clone(c.doses) }
+
+// Band returns the interval of the chance at x: that of Intercept + Slope·x,
+// normal by its standard error, taken through the shape.
+func (c *Curve) Band(x, confidence float64) Interval {
+	v := c.Covariance
+	reach := distuv.UnitNormal.Quantile(0.5+confidence/2) * math.Sqrt(v[0][0]+2*x*v[0][1]+x*x*v[1][1])
+	eta := c.Intercept + c.Slope*x
+	return Interval{c.Shape.chance(eta - reach), c.Shape.chance(eta + reach)}
+}
 
 // Threshold returns the place at which a response is as likely as not, and its
 // standard error by the delta method.

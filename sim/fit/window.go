@@ -198,17 +198,24 @@ func (w *Window) oddOnes(numbers []int, reached func(Outcome) bool) []int {
 // ErrWindowEmpty says that the thresholds are not in order.
 var ErrWindowEmpty = errors.New("the press window is empty")
 
-// Ranges returns the ranges for a rig file. It is an error if trials leave one
-// open, or if the ranges meet, as long as they are too wide.
+// Ranges returns the ranges for a rig file, rounded outward to a tenth of a
+// millisecond. It is an error if trials leave one open, or if they meet.
 func (w Window) Ranges() (minPress, longPress sim.Interval, err error) {
 	switch {
 	case w.MinPress.Open():
 		return minPress, longPress, errors.New("min_press is open: no trial did anything, want a longer hold")
 	case w.LongPress.Open():
 		return minPress, longPress, errors.New("long_press is open: no trial was long, want a longer hold")
-	case w.MinPress.Range.High >= w.LongPress.Range.Low:
+	case outward(w.MinPress.Range).High >= outward(w.LongPress.Range).Low:
 		return minPress, longPress, fmt.Errorf("min_press %s and long_press %s leave no hold that toggles for certain, want trials between them: %w",
 			w.MinPress.Range, w.LongPress.Range, ErrWindowEmpty)
 	}
-	return w.MinPress.Range, w.LongPress.Range, nil
+	return outward(w.MinPress.Range), outward(w.LongPress.Range), nil
+}
+
+// outward rounds a range to what is worth writing down, so that it holds what it
+// held.
+func outward(i sim.Interval) sim.Interval {
+	const step = 100 * sim.Microsecond
+	return sim.Interval{Low: i.Low / step * step, High: (i.High + step - 1) / step * step}
 }

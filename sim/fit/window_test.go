@@ -31,6 +31,29 @@ func TestProvenBracket(t *testing.T) {
 	require.Equal(t, w.LongPress.Range, long)
 }
 
+// TestRangesAreRoundedOutward: what goes into a rig file is short, and holds the
+// threshold.
+func TestRangesAreRoundedOutward(t *testing.T) {
+	w, err := Fit([]Trial{{80*ms + 3, Nothing}, {84*ms + 1, Toggled}, {1500*ms - 1, Toggled}, {1600 * ms, Long}}, Options{})
+	require.NoError(t, err)
+	least, long, err := w.Ranges()
+	require.NoError(t, err)
+	require.Equal(t, sim.Interval{Low: 80 * ms, High: 84*ms + 100}, least)
+	require.Equal(t, sim.Interval{Low: 1500*ms - 100, High: 1600 * ms}, long)
+}
+
+// TestBandOfBeetles: at LD50 the band of the chance is that of the linear
+// predictor, whose standard error there is slope times the threshold's.
+func TestBandOfBeetles(t *testing.T) {
+	c, err := FitCurve(Probit, beetles)
+	require.NoError(t, err)
+	at, se := c.Threshold()
+	band := c.Band(at, 0.95)
+	require.InDelta(t, Probit.chance(1.959964*c.Slope*se), band.High, 1e-6)
+	require.InDelta(t, 1, band.Low+band.High, 1e-9)
+	require.Equal(t, beetles, c.Doses())
+}
+
 // TestOpenEnds: what no trial tells stays open.
 func TestOpenEnds(t *testing.T) {
 	for _, test := range []struct {

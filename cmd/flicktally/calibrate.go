@@ -1,0 +1,221 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/fit"
+	"flicktally/sim/lists"
+	"flicktally/sim/rigfile"
+)
+
+// calibrateFlags are the flags of calibrate.
+type calibrateFlags struct {
+	bench      bool
+	device     string
+	rig        string
+	shape      string
+	confidence float64
+	width      durationFlag
+	asJSON     bool
+	write      string
+	out        string
+	of         string
+	force      bool
+	dark       bool
+}
+
+func newCalibrate(a *app) *cobra.Command {
+	var flags calibrateFlags
+	cmd := &cobra.Command{
+		Use:   "calibrate [flags] [TRIALS]",
+		Short: "Measure the camera's press window from bench trials",
+		Long: `Calibrate finds out how long a press must be for the camera to toggle, and from
+which hold on it is a long press. It needs trials: how long a press was held, and
+what the camera did.
+
+TRIALS is a list of them (CSV: hold,outcome with outcomes nothing, toggled, long).
+Without it, or with --bench, you are led through trials at the bench: the hold
+that tells most is proposed, you press, type how long the press was held and what
+the camera did, until both thresholds are known to --width. With --bench, TRIALS
+is continued, and kept after every trial. With --device, a transmitter on USB
+measures the flick instead.
+
+Where no trial contradicts another, the thresholds are proven to lie between two
+holds. Else the trials that contradict others are named, a response curve is
+fitted by maximum likelihood, and the range is its profile-likelihood interval.
+
+At the bench: props off, the craft tied down, the camera's cooling in mind. Your
+local rules and the makers' instructions come first.`,
+		Example: `  flicktally calibrate
+  flicktally calibrate --bench trials.csv
+  flicktally calibrate trials.csv --write heron.toml
+  flicktally calibrate trials.csv -o min_press.png
+  flicktally calibrate trials.csv --of long_press -o long_press.svg`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return a.calibrate(args, &flags) },
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+func (f *calibrateFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
+	flags.StringVar(&f.device, "device", "", "measure flicks with the transmitter at this `path`, such as /dev/input/js0")
+	flags.StringVar(&f.rig, "rig", "", "rig file with the press range of the switch, for --device")
+	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
+	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
+	f.width = durationFlag(5 * sim.Millisecond)
+	flags.Var(&f.width, "width", "stop when both thresholds are known to this width")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
+	flags.StringVar(&f.write, "write", "", "put the result into this rig `file`; its comments stay")
+	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
+	flags.StringVar(&f.of, "of", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
+	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")
+	flags.BoolVar(&f.dark, "dark", false, "light on dark")
+}
+
+func (f *calibrateFlags) options() fit.Options {
+	return fit.Options{Shape: fit.Shape(f.shape), Confidence: f.confidence}
+}
+
+// check refuses flags that make no sense, before anybody presses anything.
+func (f *calibrateFlags) check() error {
+	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
+		return fmt.Errorf("found --shape %q, want one of %q", f.shape, fit.Shapes)
+	}
+	if !(f.confidence > 0 && f.confidence < 1) {
+		return fmt.Errorf("found --confidence %v, want a chance between 0 and 1", f.confidence)
+	}
+	if f.width < 1 {
+		return fmt.Errorf("found --width %s, want more than 0", &f.width)
+	}
+	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
+		return fmt.Errorf("found --of %q, want one of %q", f.of, names)
+	}
+	if f.out == "" {
+		return nil
+	}
+	_, err := plot.FormatOf(f.out)
+	return err
+}
+
+func (a *app) calibrate(args []string, f *calibrateFlags) error {
+	if err := f.check(); err != nil {
+		return wrongUsage(err)
+	}
+	if f.out != "" {
+		if err := mayWrite(f.out, f.force); err != nil {
+			return err
+		}
+	}
+	path := ""
+	if len(args) == 1 {
+		path = args[0]
+	}
+	interactive := path == "" || f.bench
+	trials, err := readTrials(path, interactive)
+	if err != nil {
+		return err
+	}
+	if interactive {
+		if trials, err = a.benchTrials(trials, path, f); err != nil {
+			return err
+		}
+	}
+	window, err := fit.Fit(trials, f.options())
+	if err != nil {
+		return fmt.Errorf("cannot fit the trials: %w", err)
+	}
+	return a.showWindow(window, f)
+}
+
+// readTrials reads the list; where it will be made at the bench it need not be
+// there yet.
+func readTrials(path string, interactive bool) ([]fit.Trial, error) {
+	if path == "" {
+		return nil, nil
+	}
+	file, err := os.Open(path)
+	if interactive && errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, unreadable(fmt.Errorf("cannot read the trials: %w", err))
+	}
+	defer file.Close()
+	trials, err := lists.ReadTrials(file, path)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	return trials, nil
+}
+
+// showWindow prints, draws and writes what came out.
+func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
+	var err error
+	if f.asJSON {
+		err = a.talk.printWindowJSON(window, sim.Micros(f.width))
+	} else {
+		a.talk.printWindow(window, sim.Micros(f.width))
+	}
+	if err == nil && f.out != "" {
+		err = drawWindow(window, f)
+	}
+	if err == nil && f.write != "" {
+		err = a.writeWindow(window, f.write)
+	}
+	return err
+}
+
+// writeWindow puts the ranges into a rig file.
+func (a *app) writeWindow(window fit.Window, path string) error {
+	minPress, longPress, err := window.Ranges()
+	if err != nil {
+		return fmt.Errorf("nothing written to %s: %w", path, err)
+	}
+	data, err := readBounded(path, maxRigFile)
+	if err != nil {
+		return wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+	}
+	file, err := rigfile.Parse(data, path)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	file.Rig.Camera.MinPress, file.Rig.Camera.LongPress = minPress, longPress
+	edited, err := rigfile.Edit(data, path, file.Rig, "camera.min_press", "camera.long_press")
+	if err != nil {
+		return wrongUsage(err)
+	}
+	if err := replaceFile(path, edited); err != nil {
+		return fmt.Errorf("cannot write %s: %w", path, err)
+	}
+	a.talk.note("written to %s: min_press %s, long_press %s", path, minPress, longPress)
+	return nil
+}
+
+// drawWindow draws the trials and the curve of one threshold.
+func drawWindow(window fit.Window, f *calibrateFlags) error {
+	set, err := windowCurves(window, fit.ThresholdName(f.of))
+	if err != nil {
+		return err
+	}
+	chart, err := usable(plot.Curves(set, plot.Look{Dark: f.dark, Notes: []string{windowNote}}))
+	if err != nil {
+		return err
+	}
+	format, err := plot.FormatOf(f.out)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+}

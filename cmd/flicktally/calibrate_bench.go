@@ -1,0 +1,165 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/fit"
+	"flicktally/sim/lists"
+)
+
+// bench leads through trials. Prompts go to standard error, answers are lines.
+type bench struct {
+	talk    *talk
+	answers *bufio.Scanner
+	options fit.Options
+	width   sim.Micros
+	trials  []fit.Trial
+	keep    func([]fit.Trial) error    // after every change
+	measure func() (sim.Micros, error) // nil: the person types the hold
+}
+
+// benchTrials goes through trials until the thresholds are known or the person
+// has had enough, and returns all of them.
+func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([]fit.Trial, error) {
+	b := &bench{
+		talk: a.talk, answers: bufio.NewScanner(a.in),
+		options: f.options(), width: sim.Micros(f.width), trials: trials,
+		keep: func(trials []fit.Trial) error {
+			if path == "" {
+				return nil
+			}
+			var list bytes.Buffer
+			if err := lists.WriteTrials(&list, trials); err != nil {
+				return err
+			}
+			return replaceFile(path, list.Bytes())
+		},
+	}
+	if f.device != "" {
+		meter, err := a.openHoldMeter(f)
+		if err != nil {
+			return nil, err
+		}
+		defer meter.Close()
+		b.measure = meter.measure
+	}
+	a.talk.note("Props off, the craft tied down, the camera not too hot. Local rules and the makers'\ninstructions come first.")
+	if path == "" {
+		a.talk.note("These trials are not kept. To keep them: flicktally calibrate --bench trials.csv")
+	} else if len(trials) > 0 {
+		a.talk.note("%s from %s", counted(len(trials), "trial"), path)
+	}
+	return b.run()
+}
+
+func (b *bench) run() ([]fit.Trial, error) {
+	for {
+		window, err := fit.Fit(b.trials, b.options)
+		proposed := sim.Never
+		if err != nil {
+			b.talk.note("\n%v; u takes the last trial back", err)
+		} else {
+			b.tellProgress(window)
+			next, more := window.Next(b.width)
+			if !more {
+				return b.trials, nil
+			}
+			proposed = next.Hold
+			b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
+		}
+		if more, err := b.trial(proposed); !more || err != nil {
+			return b.trials, err
+		}
+	}
+}
+
+// tellProgress tells what is known so far.
+func (b *bench) tellProgress(w fit.Window) {
+	if len(b.trials) > 0 {
+		b.talk.note("\nmin_press %s, long_press %s", rangeText(w.MinPress), rangeText(w.LongPress))
+	}
+}
+
+// trial makes one trial, or takes one back. more is false when the person has
+// had enough.
+func (b *bench) trial(proposed sim.Micros) (more bool, err error) {
+	hold, ok, err := b.askHold(proposed)
+	if err != nil || !ok {
+		return false, err
+	}
+	if hold == takeBack {
+		b.trials = b.trials[:max(0, len(b.trials)-1)]
+		return true, b.keep(b.trials)
+	}
+	outcome, ok := b.askOutcome()
+	if !ok {
+		return false, nil
+	}
+	b.trials = append(b.trials, fit.Trial{Hold: hold, Outcome: outcome})
+	return true, b.keep(b.trials)
+}
+
+// takeBack stands for the wish to take the last trial back.
+const takeBack sim.Micros = -1
+
+// askHold asks how long the press was held. ok is false at the end.
+func (b *bench) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err error) {
+	prompt := "held for (such as 210ms; u = take back the last trial, q = done): "
+	if b.measure != nil {
+		prompt = "Enter, then flick (u = take back the last trial, q = done): "
+	} else if proposed != sim.Never {
+		prompt = "held for (Enter = as proposed, or such as 210ms; u = take back the last trial, q = done): "
+	}
+	for {
+		answer, ok := b.ask(prompt)
+		switch {
+		case !ok || answer == "q":
+			return 0, false, nil
+		case answer == "u":
+			return takeBack, true, nil
+		case b.measure != nil:
+			if hold, err = b.measure(); err != nil {
+				return 0, false, err
+			}
+			b.talk.note("held %s", hold.Rounded())
+			return hold, true, nil
+		case answer == "" && proposed != sim.Never:
+			return proposed, true, nil
+		}
+		if hold, err := sim.ParseDuration(answer); err != nil {
+			b.talk.note("%v", err)
+		} else {
+			return hold, true, nil
+		}
+	}
+}
+
+func (b *bench) askOutcome() (outcome fit.Outcome, ok bool) {
+	for {
+		answer, ok := b.ask("the camera did (n = nothing, t = toggled, l = long action): ")
+		if !ok {
+			return "", false
+		}
+		for _, o := range fit.Outcomes {
+			if answer != "" && strings.HasPrefix(string(o), answer) {
+				return o, true
+			}
+		}
+		b.talk.note("found %q, want n, t or l", answer)
+	}
+}
+
+// ask prompts for a line; ok is false at the end of input.
+func (b *bench) ask(prompt string) (answer string, ok bool) {
+	io.WriteString(b.talk.err, prompt)
+	if !b.answers.Scan() {
+		fmt.Fprintln(b.talk.err)
+		return "", false
+	}
+	return strings.ToLower(strings.TrimSpace(b.answers.Text())), true
+}
