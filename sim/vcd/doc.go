@@ -4,8 +4,8 @@
 //
 // [Reader] finds one wire by its name and yields its level as samples for
 // [sim.TapWire]; other wires and vectors are passed over. The capture is read
-// as a stream: memory is bounded by one token of at most 1 MiB and the names of
-// at most 100 000 wires, however long it is. [Write] dumps lanes.
+// as a stream: memory is bounded by one word of at most 1 MiB and 16 MiB of
+// names, however long it is. [Write] dumps lanes.
 //
 // Time is cut to whole microseconds, rounded to the nearest. Of several levels
 // within one microsecond the last counts, so that a glitch shorter than that is

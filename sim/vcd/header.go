@@ -12,7 +12,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-const maxWires = 100_000
+// maxDeclared bounds what the names of all wires and scopes take, in bytes.
+const maxDeclared = 16 << 20
 
 // wire is a variable of one bit: its name with all scopes, "top.camera.SHUTTER",
 // and the code that stands for it in the value changes.
@@ -20,9 +21,10 @@ type wire struct{ name, code string }
 
 // header is what the declarations say (§18.2.3).
 type header struct {
-	scale  timescale
-	scopes []string
-	wires  []wire
+	scale    timescale
+	scopes   []string
+	wires    []wire
+	declared int // bytes of all names and codes so far
 }
 
 // maxPreamble is how many words before the first declaration are passed over:
@@ -51,6 +53,9 @@ func readHeader(s *scanner) (header, error) {
 		}
 		if found, want := h.declare(keyword, words); found != "" {
 			return h, s.wrongAt(at, found, want)
+		}
+		if h.declared > maxDeclared {
+			return h, s.wrongAt(at, "names of more than 16 MiB", "a capture with fewer wires")
 		}
 		if keyword == "$enddefinitions" {
 			return h, nil
@@ -101,6 +106,7 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 			return "$scope without a name", "$scope module NAME $end"
 		}
 		h.scopes = append(h.scopes, words[1])
+		h.declared += len(words[1])
 	case "$upscope":
 		if len(h.scopes) > 0 {
 			h.scopes = h.scopes[:len(h.scopes)-1]
@@ -125,11 +131,10 @@ func (h *header) declareVariable(words []string) (found, want string) {
 	if size != "1" || kind == "real" || kind == "realtime" || kind == "string" {
 		return "", ""
 	}
-	if len(h.wires) == maxWires {
-		return "more than 100 000 wires", "a capture with fewer"
-	}
 	path := append(slices.Clone(h.scopes), strings.Join(words[3:], ""))
-	h.wires = append(h.wires, wire{strings.Join(path, "."), code})
+	w := wire{strings.Join(path, "."), code}
+	h.wires = append(h.wires, w)
+	h.declared += len(w.name) + len(w.code)
 	return "", ""
 }
 
