@@ -13,6 +13,9 @@ type holdMeter struct {
 	device *device.Device
 	spec   sim.SwitchSpec
 	which  joystick.Control
+	moves  chan joystick.Move // read as they come, so that their times are right
+	done   chan struct{}
+	failed error // why moves was closed
 }
 
 // openHoldMeter opens the transmitter and finds the switch on it.
@@ -25,55 +28,80 @@ func (a *app) openHoldMeter(f *calibrateFlags) (*holdMeter, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot open the transmitter: %w", err)
 	}
-	m := &holdMeter{device: d, spec: rig.Rig.Switch}
+	m := newHoldMeter(d, rig.Rig.Switch)
 	a.talk.note("Flick the switch there and back, and nothing else.")
 	if err := m.find(); err != nil {
-		d.Close()
+		m.Close()
 		return nil, err
 	}
 	a.talk.note("The switch is %s. The hold is that of the switch: settle, one-shot and link are not in it.", m.which)
 	return m, nil
 }
 
-func (m *holdMeter) Close() error { return m.device.Close() }
+// manyMoves are more than come between two flicks, so that none waits to be read
+// and gets a late time.
+const manyMoves = 1 << 14
+
+func newHoldMeter(d *device.Device, spec sim.SwitchSpec) *holdMeter {
+	m := &holdMeter{device: d, spec: spec, moves: make(chan joystick.Move, manyMoves), done: make(chan struct{})}
+	go m.read()
+	return m
+}
+
+// Close lets the transmitter go.
+func (m *holdMeter) Close() error {
+	close(m.done)
+	return m.device.Close()
+}
+
+func (m *holdMeter) read() {
+	defer close(m.moves)
+	for {
+		moves, err := m.device.Next()
+		if err != nil {
+			m.failed = err
+			return
+		}
+		for _, move := range moves {
+			select {
+			case m.moves <- move:
+			case <-m.done:
+				return
+			}
+		}
+	}
+}
 
 func (m *holdMeter) find() error {
 	var finder joystick.Finder
-	for {
-		moves, err := m.device.Next()
-		if err != nil {
-			return err
-		}
-		for _, move := range moves {
-			if which, found := finder.Feed(move); found {
-				m.which = which
-				return nil
-			}
+	for move := range m.moves {
+		if which, found := finder.Feed(move); found {
+			m.which = which
+			return nil
 		}
 	}
+	return m.lost()
 }
 
-// measure waits for the next flick and returns how long it was held.
+// measure waits for the next flick and returns how long it was held. What
+// began before does not count.
 func (m *holdMeter) measure() (sim.Micros, error) {
+	from := device.Now()
 	selector := sim.NewSelector(m.spec, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold})
 	down := sim.Never
-	for {
-		moves, err := m.device.Next()
-		if err != nil {
-			return 0, err
+	for move := range m.moves {
+		if move.Control != m.which {
+			continue
 		}
-		for _, move := range moves {
-			if move.Control != m.which {
-				continue
-			}
-			edge, changed := selector.Step(move.At, move.Value)
-			switch {
-			case !changed:
-			case edge.Pressed:
-				down = edge.At
-			case down != sim.Never:
-				return edge.At - down, nil
-			}
+		switch edge, changed := selector.Step(move.At, move.Value); {
+		case !changed:
+		case edge.Pressed && edge.At >= from:
+			down = edge.At
+		case !edge.Pressed && down != sim.Never:
+			return edge.At - down, nil
 		}
 	}
+	return 0, m.lost()
 }
+
+func (m *holdMeter) lost() error { return fmt.Errorf("lost the transmitter: %w", m.failed) }

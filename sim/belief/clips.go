@@ -62,24 +62,43 @@ func (m matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 // nearest explains as many clips as it can by takes in the same order, where
 // not all can be explained, and returns the part of the zone in which it does,
 // with its pairs in order. Among explanations with equally many pairs it takes
-// the one whose lengths differ least at the middle of the zone.
-func (m matcher) nearest(c *cell, z zone) (zone, []Pair) {
-	best := m.align(c, z, nil)
+// the one whose lengths differ least at the middle of the zone. An explanation
+// that leaves more than limit unexplained need not be found.
+func (m matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
+	limit = min(limit, len(m.clips)+len(c.takes))
+	lengthFits := m.lengthsThatFit(c, z)
+	best := m.align(c, z, lengthFits, nil)
 	for i, clip := range m.clips {
 		if !clip.HasStart {
 			continue
 		}
-		for j, t := range c.takes {
-			if m.whereLengthFits(z, clip, t).empty() {
+		if i > limit {
+			break // one of the clips before is paired
+		}
+		for j := range c.takes {
+			if j > i+limit || j < i-limit || !lengthFits[i][j] {
 				continue
 			}
 			// The clock's offset is what makes this clip start with this take.
-			if a := m.align(c, z, &Pair{i, j}); a.betterThan(best) {
+			if a := m.align(c, z, lengthFits, &Pair{i, j}); a.betterThan(best) {
 				best = a
 			}
 		}
 	}
 	return best.zone, m.withUnpaired(best.pairs, len(c.takes))
+}
+
+// lengthsThatFit tells of each clip and take whether their lengths can be the
+// same somewhere in the zone.
+func (m matcher) lengthsThatFit(c *cell, z zone) [][]bool {
+	fits := make([][]bool, len(m.clips))
+	for i, clip := range m.clips {
+		fits[i] = make([]bool, len(c.takes))
+		for j, t := range c.takes {
+			fits[i][j] = !m.whereLengthFits(z, clip, t).empty()
+		}
+	}
+	return fits
 }
 
 // alignment is a way to pair clips with takes. Its pairs count from 0.
@@ -99,13 +118,9 @@ func (a alignment) betterThan(b alignment) bool {
 // align pairs as many clips with takes as fit, by the longest common
 // subsequence; with an anchor, only such as start in step with it. A pair that
 // fits by itself and not together with those before it is dropped.
-func (m matcher) align(c *cell, z zone, anchor *Pair) alignment {
+func (m matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
 	fits := func(i, j int) bool {
-		part := m.whereLengthFits(z, m.clips[i], c.takes[j])
-		if anchor == nil || part.empty() {
-			return !part.empty()
-		}
-		return !m.whereInStep(part, c, *anchor, Pair{i, j}).empty()
+		return lengthFits[i][j] && (anchor == nil || !m.whereInStep(z, c, *anchor, Pair{i, j}).empty())
 	}
 	candidate := longestAlignment(len(m.clips), len(c.takes), fits, func(i, j int) float64 {
 		return m.misfit(z, m.clips[i], c.takes[j])

@@ -28,7 +28,7 @@ func (r *Result) explain(seen Observations) {
 	// The middle of a cell was rounded to a whole µs.
 	m := matcher{seen.Clips, seen.ClipError + sim.Microsecond}
 	if m.whole(shown, shown.zone).empty() {
-		_, r.Pairs = m.nearest(shown, shown.zone)
+		_, r.Pairs = m.nearest(shown, shown.zone, len(seen.Clips)+len(shown.takes))
 	} else {
 		r.Pairs = m.inOrder(len(shown.takes))
 	}

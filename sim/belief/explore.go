@@ -6,8 +6,12 @@ import (
 	"flicktally/sim"
 )
 
-// MaxCells bounds the cells of one replay, and so its time and memory.
-const MaxCells = 50_000
+// MaxCells bounds the cells of one replay, and so its memory; maxWork bounds
+// cells times edges, and so its time to some ten seconds.
+const (
+	MaxCells = 50_000
+	maxWork  = 100_000_000
+)
 
 // finer is how many steps of the exploring camera make a µs; see the package
 // comment.
@@ -30,7 +34,8 @@ type unknowns struct {
 func newUnknowns(r *sim.Replay) unknowns {
 	spec := r.Rig.Camera
 	u := unknowns{
-		spec: spec, wire: r.Lanes.Wire, end: r.End, maxCells: MaxCells,
+		spec: spec, wire: r.Lanes.Wire, end: r.End,
+		maxCells: min(MaxCells, maxWork/(1+len(r.Lanes.Wire.Edges))),
 		minKnown: spec.MinPress.Exact(), longKnown: spec.LongPress.Exact(),
 		starts: []sim.StartState{spec.Start},
 	}

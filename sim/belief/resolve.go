@@ -83,7 +83,7 @@ func (m matcher) match(c *cell, p piece, limit int) piece {
 		p.unexplained += atLeast
 		return p
 	}
-	zone, pairs := m.nearest(c, p.zone)
+	zone, pairs := m.nearest(c, p.zone, limit-p.unexplained)
 	return piece{zone, p.unexplained + unexplained(pairs, c.endsUnknown())}
 }
 
