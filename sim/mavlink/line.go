@@ -14,53 +14,44 @@ type Line struct {
 	Port   int // of an output; the standard counts them from 0
 }
 
-const (
-	maxChannel = 18
-	maxOutput  = 16
-	// Channels 1 to 4 are the sticks: aux 1 is channel 5 (common practice).
-	sticks = 4
-)
-
-// ParseLine reads "chan6", "#6", "aux2" (channel 6: the four sticks come
-// first), "servo5", or "servo5@1" on port 1. The names of the standard's fields,
-// "chan6_raw" and "servo5_raw", are read too; case and outer spaces do not
-// count.
-func ParseLine(text string) (Line, error) {
-	name := strings.ToLower(strings.TrimSpace(text))
-	name, port, hasPort := strings.Cut(name, "@")
-	l := Line{}
-	digits, isChannel := cutAny(name, "chan", "channel", "#")
-	if !isChannel {
-		if digits, isChannel = cutAny(name, "aux"); isChannel {
-			l.Number = sticks
-		}
-	}
-	most := maxChannel
-	if !isChannel {
-		digits, l.Output = cutAny(name, "servo")
-		most = maxOutput
-	}
-	n, err := strconv.ParseUint(strings.TrimSuffix(digits, "_raw"), 10, 8)
-	l.Number += int(n)
-	ok := (isChannel || l.Output) && err == nil && n > 0 && l.Number <= most
-	if hasPort {
-		p, err := strconv.ParseUint(port, 10, 8)
-		l.Port = int(p)
-		ok = ok && err == nil && l.Output
-	}
-	if !ok {
-		return Line{}, &LineError{text}
-	}
-	return l, nil
+// lineForms are the ways to name a line: a prefix and a number. Channels 1 to 4
+// are the sticks, so that aux 1 is channel 5 (common practice).
+var lineForms = []struct {
+	prefix string
+	output bool
+	skip   int // lines before number 1
+	most   int
+}{
+	{prefix: "chan", most: 18},
+	{prefix: "channel", most: 18},
+	{prefix: "#", most: 18},
+	{prefix: "aux", skip: 4, most: 14},
+	{prefix: "servo", output: true, most: 16},
 }
 
-func cutAny(name string, prefixes ...string) (rest string, found bool) {
-	for _, prefix := range prefixes {
-		if rest, ok := strings.CutPrefix(name, prefix); ok && rest != "" && rest[0] >= '0' && rest[0] <= '9' {
-			return rest, true
+// ParseLine reads "chan6", "#6", "aux2" (channel 6), "servo5", or "servo5@1" on
+// port 1. The names of the standard's fields, "chan6_raw" and "servo5_raw", are
+// read too; case and outer spaces do not count.
+func ParseLine(text string) (Line, error) {
+	name := strings.TrimSuffix(strings.ToLower(strings.TrimSpace(text)), "_raw")
+	name, port, hasPort := strings.Cut(name, "@")
+	for _, form := range lineForms {
+		digits, is := strings.CutPrefix(name, form.prefix)
+		n, err := strconv.ParseUint(digits, 10, 8)
+		if !is || err != nil || n < 1 || int(n) > form.most || hasPort && !form.output {
+			continue
 		}
+		l := Line{Output: form.output, Number: form.skip + int(n)}
+		if hasPort {
+			p, err := strconv.ParseUint(port, 10, 8)
+			if err != nil {
+				continue
+			}
+			l.Port = int(p)
+		}
+		return l, nil
 	}
-	return "", false
+	return Line{}, &LineError{text}
 }
 
 // String writes "chan6", "servo5" or "servo5@1".

@@ -194,7 +194,7 @@ func recognise(head *bufio.Reader) (kind Kind, zipped bool, err error) {
 			return kind, zipped, nil
 		}
 		if final {
-			return "", false, errors.New("internal error: the beginning was not judged")
+			panic("internal error: the whole beginning of a log was not judged")
 		}
 	}
 }
