@@ -1,6 +1,8 @@
 package main
 
 import (
+	"math"
+
 	"flicktally/sim"
 	"flicktally/sim/belief"
 )
@@ -42,9 +44,9 @@ func toJSONKnown(f flight) *jsonKnown {
 	return &jsonKnown{
 		MinPress:       [2]sim.Micros{k.MinPress.Low, k.MinPress.High},
 		LongPress:      [2]sim.Micros{k.LongPress.Low, k.LongPress.High},
-		StartRecording: k.StartRecording,
+		StartRecording: sixDigits(k.StartRecording),
 		Courses:        len(k.Cells),
-		Likeliest:      k.Cells[0].Chance,
+		Likeliest:      sixDigits(k.Cells[0].Chance),
 		Unexplained:    k.Unexplained,
 		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {
 			pair := jsonPair{Clip: p.Clip, Take: p.Take}
@@ -59,7 +61,10 @@ func toJSONKnown(f flight) *jsonKnown {
 
 func toJSONAsk(q belief.Question) jsonAsk {
 	if q.CountClips {
-		return jsonAsk{What: "clip-count", Bits: q.Gain}
+		return jsonAsk{What: "clip-count", Bits: sixDigits(q.Gain)}
 	}
-	return jsonAsk{What: "light", At: &q.At, From: &q.From, To: &q.To, Bits: q.Gain, Recording: &q.Recording}
+	return jsonAsk{What: "light", At: &q.At, From: &q.From, To: &q.To, Bits: sixDigits(q.Gain), Recording: &q.Recording}
 }
+
+// sixDigits drops what differs from machine to machine.
+func sixDigits(v float64) float64 { return math.Round(v*1e6) / 1e6 }
