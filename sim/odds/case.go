@@ -49,31 +49,6 @@ func (s Spread) at(hold sim.Micros) float64 {
 	return max(1, math.Hypot(float64(s.Fixed), s.Relative*float64(hold)))
 }
 
-// Habit is what a pilot's holds so far say.
-type Habit struct {
-	Flicks int
-	Hold   sim.Micros // their mean
-	Spread Spread
-	// Doubt is the relative standard error of the spread: 0.2 means that it is
-	// known to about 20 %. For normal holds it is 1/√(2(n−1)).
-	Doubt float64
-}
-
-// HabitOf reads a pilot's habit from holds that were meant to be equal. It
-// fails for fewer than two.
-func HabitOf(holds []sim.Micros) (Habit, error) {
-	if len(holds) < 2 {
-		return Habit{}, errors.New("found fewer than two holds, want at least two to tell their spread")
-	}
-	s := stat.Summarize(holds)
-	return Habit{
-		Flicks: s.N,
-		Hold:   sim.Micros(math.Round(s.Mean)),
-		Spread: Spread{Relative: s.SD / s.Mean},
-		Doubt:  1 / math.Sqrt(2*float64(s.N-1)),
-	}, nil
-}
-
 // Outcome is what became of a flick.
 type Outcome int
 

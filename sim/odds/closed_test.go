@@ -144,12 +144,12 @@ func TestClosedFormAgainstSimulation(t *testing.T) {
 			require.True(t, c.Closed())
 			for _, hold := range []sim.Micros{100 * ms, 130 * ms} {
 				exact := c.Chances(hold)
-				tally := c.Simulate(hold, Sampling{Flicks: 400_000, Seed: 7})
+				tally := c.Simulate(hold, Sampling{Flicks: 100_000, Seed: 7})
 				total := 0.0
 				for _, o := range Outcomes {
 					p := exact[o]
 					total += p
-					tolerance := 4.5*math.Sqrt(max(0, p*(1-p))/400_000) + 1e-5
+					tolerance := 4.5*math.Sqrt(max(0, p*(1-p))/100_000) + 1e-5
 					require.InDelta(t, p, tally.Rate(o).Value(), tolerance, "%s at %s", o, hold)
 				}
 				require.InDelta(t, 1, total, 1e-9)
@@ -163,7 +163,7 @@ func TestClosedFormAgainstSimulation(t *testing.T) {
 func TestFlightAgainstSimulation(t *testing.T) {
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			const flights = 60_000
+			const flights = 20_000
 			p := c.Flight(130*ms, 6)
 			rate := c.SimulateFlights(130*ms, flights, 6, Sampling{Seed: 8})
 			require.InDelta(t, p, rate.Value(), 4.5*math.Sqrt(p*(1-p)/flights)+2e-5)
@@ -177,7 +177,7 @@ func TestFlightAgainstSimulation(t *testing.T) {
 func TestRehearsalAgainstPath(t *testing.T) {
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			const flicks = 12_000
+			const flicks = 6_000
 			r := newRehearsal(c, 110*ms)
 			l := newLuck(9, 0)
 			var tally Tally

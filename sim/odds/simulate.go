@@ -141,7 +141,11 @@ func (c Case) Ask(hold sim.Micros, s Sampling) Answer {
 	if c.Closed() {
 		return Answer{Chances: c.Chances(hold)}
 	}
-	t := c.Simulate(hold, s)
+	return c.Simulate(hold, s).Answer()
+}
+
+// Answer returns the chances that simulated flicks tell. There must be some.
+func (t Tally) Answer() Answer {
 	a := Answer{Simulated: t.Flicks()}
 	for o := range a.Chances {
 		a.Chances[o] = t.Rate(Outcome(o)).Value()

@@ -2,6 +2,7 @@ package odds
 
 import (
 	"math"
+	"slices"
 
 	"flicktally/sim"
 )
@@ -44,9 +45,9 @@ func (c Case) Study(wanted float64, s Sampling) Study {
 			ask(i)
 		}
 	}
-	best := study.bestIndex()
-	study.Best = study.Curve[best]
-	study.Band = study.bandAround(best)
+	top := study.top()
+	study.Best = study.best(top, s)
+	study.Band = study.bandAround(top)
 	return study
 }
 
@@ -67,29 +68,38 @@ func (c Case) holds() []sim.Micros {
 	return holds
 }
 
-// bestIndex returns the middle of the stretch of holds that are as good as the
-// best one, as far as can be told.
-func (s *Study) bestIndex() int {
-	best := 0
-	for i, at := range s.Curve {
-		if at.Chances[Toggles] > s.Curve[best].Chances[Toggles] {
-			best = i
+// leastHold is about the shortest press that a hand makes: one cycle of the
+// motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
+// Human-Computer Interaction (1983), quoted second-hand. Nobody can aim for less.
+const leastHold = 70 * sim.Millisecond
+
+// top returns the index of the hold with the highest chance, of those that a
+// hand can make.
+func (s *Study) top() int {
+	top := len(s.Curve) - 1
+	for i, at := range slices.Backward(s.Curve) {
+		if at.Hold >= leastHold && at.Chances[Toggles] >= s.Curve[top].Chances[Toggles] {
+			top = i
 		}
 	}
-	const alike = 1e-6
-	limit := s.Curve[best].Chances[Toggles] - max(alike, 2*s.Curve[best].StandardError(Toggles))
-	from, to := s.stretch(best, limit)
-	middle := (s.Curve[from].Hold + s.Curve[to].Hold) / 2
-	nearest := from
-	for i := from; i <= to; i++ {
-		if distance(s.Curve[i].Hold, middle) < distance(s.Curve[nearest].Hold, middle) {
-			nearest = i
-		}
-	}
-	return nearest
+	return top
 }
 
-func distance(a, b sim.Micros) sim.Micros { return max(a-b, b-a) }
+// best returns the hold to aim for: the middle of the stretch of holds that are
+// as good as the top one, as far as can be told, where a hand may be off either
+// way. It is rounded to what a pilot can aim for.
+func (s *Study) best(top int, sampling Sampling) At {
+	const alike = 1e-6
+	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
+	from, to := s.stretch(top, limit)
+	low, high := max(s.Curve[from].Hold, min(leastHold, s.Curve[top].Hold)), s.Curve[to].Hold
+	middle := (low + high) / 2
+	const aim = 10 * sim.Millisecond
+	if rounded := (middle + aim/2) / aim * aim; rounded >= low && rounded <= high {
+		middle = rounded
+	}
+	return At{middle, s.Case.Ask(middle, sampling)}
+}
 
 // stretch returns the first and the last hold of the unbroken stretch around i
 // in which flicks toggle with a chance of at least limit.
@@ -105,11 +115,11 @@ func (s *Study) stretch(i int, limit float64) (from, to int) {
 }
 
 // bandAround returns the band of safe holds around one of them.
-func (s *Study) bandAround(best int) *sim.Interval {
-	if s.Curve[best].Chances[Toggles] < s.Wanted {
+func (s *Study) bandAround(top int) *sim.Interval {
+	if s.Curve[top].Chances[Toggles] < s.Wanted {
 		return nil
 	}
-	from, to := s.stretch(best, s.Wanted)
+	from, to := s.stretch(top, s.Wanted)
 	band := sim.Interval{Low: s.Curve[from].Hold, High: s.Curve[to].Hold}
 	if from > 0 {
 		band.Low = s.crossing(s.Curve[from-1], s.Curve[from])

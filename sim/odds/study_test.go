@@ -30,6 +30,18 @@ func TestBandAgainstQuantiles(t *testing.T) {
 	require.InDelta(t, 1500e3-2.3263*30e3, float64(band.High), 100)
 }
 
+// TestNobodyAimsBelowAHand: where the shorter the better, the hold to aim for is
+// still one that a hand can make.
+func TestNobodyAimsBelowAHand(t *testing.T) {
+	c := Case{rig(func(r *sim.Rig) {
+		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(5*ms), sim.Exactly(60*ms)
+	}), spread(10 * ms)}
+	study := c.Study(0.99, Sampling{})
+	require.GreaterOrEqual(t, study.Best.Hold, leastHold)
+	require.Less(t, study.Best.Hold, leastHold+5*ms)
+	require.Less(t, study.Best.Chances[Toggles], 0.3)
+}
+
 // TestNoBand: where no hold is safe enough, there is no band.
 func TestNoBand(t *testing.T) {
 	c := Case{rig(func(r *sim.Rig) { r.Camera.LongPress = sim.Exactly(120 * ms) }), spread(40 * ms)}
@@ -99,14 +111,17 @@ func TestSameSeedSameFlicks(t *testing.T) {
 }
 
 func TestHabit(t *testing.T) {
-	h, err := HabitOf([]sim.Micros{180 * ms, 200 * ms, 220 * ms})
+	h, err := HabitOf([]sim.Micros{180 * ms, 2300 * ms, 200 * ms, 50 * ms, 220 * ms})
 	require.NoError(t, err)
 	require.Equal(t, 3, h.Flicks)
+	require.Equal(t, 2, h.Slips, "2.3 s and 50 ms are no flicks of about 200 ms")
 	require.Equal(t, 200*ms, h.Hold)
 	require.InDelta(t, 0.1, h.Spread.Relative, 1e-12)
 	require.InDelta(t, 0.5, h.Doubt, 1e-12)
-	_, err = HabitOf([]sim.Micros{180 * ms})
-	require.ErrorContains(t, err, "at least two")
+	for _, holds := range [][]sim.Micros{nil, {180 * ms}, {180 * ms, 1800 * ms}} {
+		_, err = HabitOf(holds)
+		require.ErrorContains(t, err, "at least two")
+	}
 }
 
 func TestSpreadAdds(t *testing.T) {

@@ -1,0 +1,322 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/odds"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+)
+
+// oddsFlags are the flags of odds beyond those of every log.
+type oddsFlags struct {
+	logFlags
+	hold      durationFlag
+	spread    spreadFlag
+	practised bool
+	data      string
+	travel    durationFlag
+	bounce    durationFlag
+	flicks    int
+	want      percentFlag
+	simulate  int
+	seed      uint64
+	asJSON    bool
+	out       string
+	force     bool
+	dark      bool
+}
+
+func newOdds(a *app) *cobra.Command {
+	flags := oddsFlags{spread: spreadFlag(exampleSpread), want: 0.99}
+	cmd := &cobra.Command{
+		Use:   "odds [flags] [LOG...]",
+		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
+		Long: `Odds takes the rig and how much a pilot's holds scatter, and tells for every hold
+that a pilot may aim for how likely it toggles: what the radio link, lost frames,
+the line's refresh, settle and one-shot do to it, and where the camera's window
+may lie. From that come the hold to aim for, the band of safe holds, the chance
+that a whole flight loses no take, and what to change, ranked by what it saves.
+
+How holds scatter is given (--spread 12%, --spread 25ms, --spread 20ms+8%), or
+taken from practice (--practised), or from the flicks in recorded logs.
+
+The link is that of [link] in the rig: a rig without it has a perfect one. Holds
+are taken to be normally distributed and independent. Chances are computed by
+formula where there is one, and checked by simulation; where the contacts bounce
+(--bounce), or lost frames act in the middle of a flick, they are simulated, and
+their standard error is given.`,
+		Example: `  flicktally odds --rig heron.toml
+  flicktally odds --rig heron.toml --hold 150ms --spread 15%
+  flicktally odds --rig heron.toml sunday.csv -o odds.png
+  flicktally odds --rig heron.toml --practised --flicks 20
+  flicktally odds --rig heron.toml --hold 200ms --bounce 6ms`,
+		RunE: func(_ *cobra.Command, logs []string) error {
+			if err := flags.check(logs); err != nil {
+				return wrongUsage(err)
+			}
+			question, err := a.oddsQuestion(logs, &flags)
+			if err != nil {
+				return err
+			}
+			if err := question.Case.Check(); err != nil {
+				return wrongUsage(fmt.Errorf("cannot tell odds on this rig: %w", err))
+			}
+			return a.tellOdds(question.answer(), &flags)
+		},
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+func (f *oddsFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.Var(&f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else the best)")
+	flags.Var(&f.spread, "spread", "how holds scatter (standard deviation): 12%, 25ms, 20ms+8%")
+	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
+	flags.StringVar(&f.data, "data", history.DefaultFolder(), "the `folder` of the practice journal")
+	flags.Var(&f.travel, "travel", "how long a three-position lever takes from the centre to its end")
+	flags.Var(&f.bounce, "bounce", "how long the contacts chatter at most after a move")
+	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")
+	flags.Var(&f.want, "want", "the chance from which on a hold counts as safe")
+	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 a hold where all is simulated)")
+	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
+	flags.StringVarP(&f.out, "output", "o", "", "draw the odds over the hold into this `file` (.png, .svg, .pdf)")
+	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	f.logFlags.add(cmd)
+}
+
+// exampleSpread stands until a pilot tells another: near the upper end of what
+// is published for produced intervals.
+var exampleSpread = odds.Spread{Relative: 0.1}
+
+func (f *oddsFlags) check(logs []string) error {
+	switch {
+	case f.practised && len(logs) > 0:
+		return errors.New("found --practised and logs, want one of them")
+	case f.flicks < 1 || f.flicks > 10_000:
+		return fmt.Errorf("found --flicks %d, want 1 to 10000", f.flicks)
+	case f.simulate < 0 || f.simulate > 1_000_000_000:
+		return fmt.Errorf("found --simulate %d, want up to 1000000000", f.simulate)
+	case f.given("hold") && f.hold == 0:
+		return errors.New("found --hold 0s, want a hold")
+	case f.bounce > durationFlag(sim.Second) || f.travel > durationFlag(sim.Second):
+		return errors.New("found a --bounce or --travel of more than a second, want a few milliseconds")
+	}
+	if f.out != "" {
+		_, err := plot.FormatOf(f.out)
+		return err
+	}
+	return nil
+}
+
+// oddsQuestion is what is asked, and where it comes from.
+type oddsQuestion struct {
+	Case     odds.Case
+	Hold     sim.Micros // aimed for now; 0 = the best
+	Source   string     // of the spread
+	Flicks   int        // a flight
+	Wanted   float64
+	Sampling odds.Sampling // for each hold
+}
+
+func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*oddsQuestion, error) {
+	q := &oddsQuestion{
+		Hold:   sim.Micros(f.hold),
+		Source: "an example until you tell yours (--spread, --practised, or logs)",
+		Flicks: f.flicks, Wanted: float64(f.want),
+	}
+	file, err := a.loadRigFor(&f.logFlags)
+	if err != nil {
+		return nil, err
+	}
+	q.Case = odds.Case{Rig: file.Rig, Pilot: odds.Pilot{
+		Spread: odds.Spread(f.spread), Travel: sim.Micros(f.travel), Bounce: sim.Micros(f.bounce),
+	}}
+	if f.given("spread") {
+		q.Source = "as given"
+	}
+	if err := a.addHabit(q, logs, f); err != nil {
+		return nil, err
+	}
+	q.Sampling = odds.Sampling{Flicks: f.simulate, Seed: f.seed, Each: onAllCores}
+	if f.simulate == 0 {
+		q.Sampling.Flicks = 1_000_000
+		if !q.Case.Closed() {
+			q.Sampling.Flicks = 10_000
+		}
+	}
+	return q, nil
+}
+
+// addHabit takes hold and spread from what the pilot did, unless they were
+// given.
+func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
+	var holds []sim.Micros
+	var source string
+	var err error
+	switch {
+	case f.practised:
+		source = "practice"
+		holds, err = a.practisedHolds(q.Case.Rig, f.data)
+	case len(logs) > 0:
+		source = counted(len(logs), "log")
+		holds, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
+	default:
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	habit, err := odds.HabitOf(holds)
+	if err != nil {
+		return fmt.Errorf("cannot take the spread from %s: %w", source, err)
+	}
+	if !f.given("hold") {
+		q.Hold = habit.Hold
+	}
+	if !f.given("spread") {
+		q.Case.Pilot.Spread = habit.Spread
+		q.Source = habitText(habit, source)
+	}
+	return nil
+}
+
+func habitText(h odds.Habit, source string) string {
+	text := fmt.Sprintf("from %s in %s, known to about %.0f %%", counted(h.Flicks, "flick"), source, 100*h.Doubt)
+	if h.Slips > 0 {
+		text += fmt.Sprintf("; %s left out, three times longer or shorter than the others", counted(h.Slips, "slip"))
+	}
+	return text
+}
+
+// practisedHolds returns the holds of the drills in which a flick is just a
+// flick.
+func (a *app) practisedHolds(rig sim.Rig, folder string) ([]sim.Micros, error) {
+	h, err := history.At(folder).Read()
+	if err != nil {
+		return nil, err
+	}
+	var holds []sim.Micros
+	for _, d := range h.Drills {
+		if d.RigHash != history.RigHash(rig) {
+			continue
+		}
+		switch d.Kind {
+		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
+			for _, flick := range d.Flicks {
+				holds = append(holds, flick.Hold())
+			}
+		}
+	}
+	return holds, nil
+}
+
+// loggedHolds returns how long the switch was held in the presses of logs.
+func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]sim.Micros, error) {
+	var holds []sim.Micros
+	for _, path := range logs {
+		flights, err := a.replayLog(path, rig, f, replayOptions{limits: sim.DefaultLimits()})
+		if err != nil {
+			return nil, err
+		}
+		for _, flight := range flights {
+			end := flight.Replay.End
+			for press := range flight.Replay.Lanes.Settled.Presses(end) {
+				if press.From > 0 && press.To < end {
+					holds = append(holds, press.Length())
+				}
+			}
+		}
+	}
+	return holds, nil
+}
+
+// spreadFlag is a flag that takes a spread: "12%", "25ms", "20ms+8%".
+type spreadFlag odds.Spread
+
+func (s *spreadFlag) String() string {
+	if *s == (spreadFlag{}) {
+		return ""
+	}
+	return strings.TrimSuffix(odds.Spread(*s).String(), " of the hold")
+}
+
+func (s *spreadFlag) Type() string { return "spread" }
+
+func (s *spreadFlag) Set(text string) error {
+	var parsed spreadFlag
+	for part := range strings.SplitSeq(text, "+") {
+		if strings.HasSuffix(part, "%") {
+			share, err := parsePercent(part)
+			if err != nil {
+				return err
+			}
+			parsed.Relative = share
+			continue
+		}
+		m, err := sim.ParseDuration(part)
+		if err != nil {
+			return fmt.Errorf("found %q, want a share of the hold such as \"12%%\", a time such as \"25ms\", or both: \"20ms+8%%\"", part)
+		}
+		parsed.Fixed = m
+	}
+	*s = parsed
+	return nil
+}
+
+// percentFlag is a flag that takes a chance or a share in percent.
+type percentFlag float64
+
+func (p *percentFlag) String() string { return fmt.Sprintf("%g%%", 100*float64(*p)) }
+
+func (p *percentFlag) Type() string { return "percent" }
+
+func (p *percentFlag) Set(text string) error {
+	share, err := parsePercent(text)
+	if err == nil {
+		*p = percentFlag(share)
+	}
+	return err
+}
+
+// parsePercent reads "12%" or "12" as 0.12.
+func parsePercent(text string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
+	if err != nil || !(v > 0 && v <= 100) {
+		return 0, fmt.Errorf("found %q, want more than 0%% and at most 100%%", text)
+	}
+	return v / 100, nil
+}
+
+// tellOdds prints, and draws if that is asked for.
+func (a *app) tellOdds(o *oddsAnswer, f *oddsFlags) error {
+	if f.out != "" {
+		format, err := plot.FormatOf(f.out)
+		if err != nil {
+			return wrongUsage(err)
+		}
+		chart, err := usable(plot.Curves(o.curves(), plot.Look{Dark: f.dark, Notes: o.notes()}))
+		if err != nil {
+			return err
+		}
+		if err := writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) }); err != nil {
+			return err
+		}
+	}
+	if f.asJSON {
+		return a.talk.printOddsJSON(o)
+	}
+	a.talk.printOdds(o)
+	return nil
+}

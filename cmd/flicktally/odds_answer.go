@@ -1,0 +1,108 @@
+package main
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/odds"
+)
+
+// oddsAnswer is all that odds shows.
+type oddsAnswer struct {
+	*oddsQuestion
+	Study   odds.Study
+	Now     odds.At // the hold aimed for now, or the best where none is
+	Table   []odds.At
+	Flights []flightChance // of the table, and in its order
+	// Check holds simulated flicks where the answers are by formula.
+	Check   []odds.At
+	Changes []odds.Change // at the hold aimed for now
+}
+
+// flightChance is the chance that all flicks of a flight toggle.
+type flightChance struct {
+	Chance    float64
+	Simulated int // flights that were simulated; 0 = by formula
+}
+
+// answer works the answer out.
+func (q *oddsQuestion) answer() *oddsAnswer {
+	o := &oddsAnswer{oddsQuestion: q, Study: q.Case.Study(q.Wanted, q.Sampling)}
+	o.Now = o.Study.Best
+	if q.Hold > 0 {
+		o.Now = odds.At{Hold: q.Hold, Answer: q.Case.Ask(q.Hold, q.Sampling)}
+	}
+	for _, hold := range o.holdsToTell() {
+		o.Table = append(o.Table, odds.At{Hold: hold, Answer: q.Case.Ask(hold, q.Sampling)})
+		o.Flights = append(o.Flights, q.flight(hold))
+	}
+	if q.Case.Closed() {
+		o.Check = q.simulated(o.Table)
+	}
+	o.Changes = q.Case.Changes(o.Now.Hold, o.Study.Best.Hold, q.Sampling)
+	return o
+}
+
+// roundHolds are the holds of the table, as far as the curve goes.
+var roundHolds = []sim.Micros{50, 100, 150, 200, 300, 400, 500, 700, 1000, 1500, 2000, 3000}
+
+// holdsToTell returns round holds, the best, and the one aimed for now.
+func (o *oddsAnswer) holdsToTell() []sim.Micros {
+	first, last := o.Study.Curve[0].Hold, o.Study.Curve[len(o.Study.Curve)-1].Hold
+	holds := []sim.Micros{o.Study.Best.Hold, o.Now.Hold}
+	for _, millis := range roundHolds {
+		if hold := millis * sim.Millisecond; hold >= first && hold <= last {
+			holds = append(holds, hold)
+		}
+	}
+	slices.Sort(holds)
+	return slices.Compact(holds)
+}
+
+// simulated asks the simulation for the chances at the holds of a table, with
+// as many flicks in all as are to be simulated.
+func (q *oddsQuestion) simulated(table []odds.At) []odds.At {
+	s := q.Sampling
+	s.Flicks = max(1, s.Flicks/len(table))
+	var all []odds.At
+	for _, at := range table {
+		all = append(all, odds.At{Hold: at.Hold, Answer: q.Case.Simulate(at.Hold, s).Answer()})
+	}
+	return all
+}
+
+// flight returns the chance that a flight loses no take.
+func (q *oddsQuestion) flight(hold sim.Micros) flightChance {
+	if q.Case.Closed() {
+		return flightChance{Chance: q.Case.Flight(hold, q.Flicks)}
+	}
+	const fewest = 200
+	rate := q.Case.SimulateFlights(hold, max(fewest, q.Sampling.Flicks/q.Flicks), q.Flicks, q.Sampling)
+	return flightChance{rate.Value(), rate.Trials}
+}
+
+// at returns the index of a hold in the table.
+func (o *oddsAnswer) at(hold sim.Micros) int {
+	i, _ := slices.BinarySearchFunc(o.Table, hold, func(a odds.At, h sim.Micros) int { return cmp.Compare(a.Hold, h) })
+	return i
+}
+
+// worstCheck returns by how many standard errors simulation and formula differ
+// at most, over all holds and outcomes, as far as flicks enough came out so to
+// tell.
+func (o *oddsAnswer) worstCheck() (errors float64, flicks int) {
+	for i, check := range o.Check {
+		flicks += check.Simulated
+		for _, outcome := range odds.Outcomes {
+			p := o.Table[i].Chances[outcome]
+			n := float64(check.Simulated)
+			if p*n < 10 || (1-p)*n < 10 {
+				continue
+			}
+			errors = max(errors, math.Abs(check.Chances[outcome]-p)/math.Sqrt(p*(1-p)/n))
+		}
+	}
+	return errors, flicks
+}

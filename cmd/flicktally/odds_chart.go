@@ -1,0 +1,86 @@
+package main
+
+import (
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/odds"
+)
+
+// The chart of odds: what a flick comes to over the hold that is meant.
+
+func (o *oddsAnswer) curves() plot.CurveSet {
+	set := plot.CurveSet{
+		Title: "odds of a flick",
+		X:     plot.Axis{Label: "hold that is meant", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
+		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Max: 1},
+	}
+	if name := o.Case.Rig.Name; name != "" {
+		set.Title = name + ": " + set.Title
+	}
+	set.Subtitle = o.subtitle()
+	for _, outcome := range odds.Outcomes {
+		if curve, drawn := o.curve(outcome); drawn {
+			set.Curves = append(set.Curves, curve)
+		}
+	}
+	if len(o.Check) > 0 {
+		set.Curves = append(set.Curves, o.checkPoints())
+	}
+	set.Markers = o.markers()
+	return set
+}
+
+func (o *oddsAnswer) subtitle() string {
+	if !o.Case.HoldMatters() {
+		return "any hold: each move of the switch toggles by itself"
+	}
+	return "aim for " + o.Study.Best.Hold.Rounded() + "; " + o.bandText()
+}
+
+// curve returns the chance of an outcome, with two standard errors where it was
+// simulated. An outcome that hardly happens is not drawn.
+func (o *oddsAnswer) curve(outcome odds.Outcome) (plot.Curve, bool) {
+	c := plot.Curve{Name: outcomeTitles[outcome]}
+	most := 0.0
+	for _, at := range o.Study.Curve {
+		x, p, se := float64(at.Hold), at.Chances[outcome], at.StandardError(outcome)
+		most = max(most, p)
+		c.Line = append(c.Line, plot.Point{X: x, Y: p})
+		if at.Simulated > 0 {
+			c.Band = append(c.Band, plot.Spread{X: x, Low: max(0, p-2*se), High: min(1, p+2*se)})
+		}
+	}
+	const hardly = 0.002
+	return c, most > hardly || outcome == odds.Toggles
+}
+
+// checkPoints shows the simulation beside the formula.
+func (o *oddsAnswer) checkPoints() plot.Curve {
+	c := plot.Curve{Name: "toggles, simulated"}
+	for _, at := range o.Check {
+		p, se := at.Chances[odds.Toggles], at.StandardError(odds.Toggles)
+		c.Points = append(c.Points, plot.Measured{X: float64(at.Hold), Y: p, Low: max(0, p-2*se), High: min(1, p+2*se)})
+	}
+	return c
+}
+
+// markers show the safe band, the press window, and the holds that matter.
+func (o *oddsAnswer) markers() []plot.Marker {
+	var all []plot.Marker
+	if b := o.Study.Band; b != nil && o.Case.HoldMatters() {
+		all = append(all, plot.Marker{Name: "safe band", X: float64(b.Low), To: float64(b.High)})
+	}
+	camera := o.Case.Rig.Camera
+	threshold := func(name string, i sim.Interval) {
+		all = append(all, plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High)})
+	}
+	threshold("min_press", camera.MinPress)
+	threshold("long_press", camera.LongPress)
+	if o.Case.HoldMatters() {
+		all = append(all, plot.Marker{Name: "aim", X: float64(o.Study.Best.Hold)})
+	}
+	if o.Hold > 0 {
+		all = append(all, plot.Marker{Name: "yours", X: float64(o.Hold)})
+	}
+	return all
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"encoding/json"
+
+	"flicktally/sim"
+	"flicktally/sim/odds"
+)
+
+// The JSON of odds. Times are whole µs, chances 0 to 1. A standard error is
+// there where a chance was simulated.
+
+type jsonOdds struct {
+	Schema  int         `json:"schema"`
+	Rig     jsonRig     `json:"rig"`
+	Pilot   jsonPilot   `json:"pilot"`
+	Method  string      `json:"method"` // "formula" or "simulation"
+	Seed    uint64      `json:"seed"`
+	Wanted  float64     `json:"wanted"`
+	Flicks  int         `json:"flight_flicks"`
+	Best    jsonHold    `json:"best"`
+	Now     *jsonHold   `json:"now,omitempty"` // the hold that the pilot aims for
+	Band    *jsonBand   `json:"band,omitempty"`
+	Curve   []jsonAt    `json:"curve"`
+	Check   []jsonAt    `json:"check,omitempty"` // simulated beside the formula
+	Changes []jsonSaves `json:"changes"`
+}
+
+type jsonPilot struct {
+	Fixed    sim.Micros `json:"spread_us"`
+	Relative float64    `json:"spread_of_hold"`
+	Source   string     `json:"source"`
+	Travel   sim.Micros `json:"travel_us"`
+	Bounce   sim.Micros `json:"bounce_us"`
+}
+
+type jsonAt struct {
+	Hold    sim.Micros `json:"hold_us"`
+	Toggles float64    `json:"toggles"`
+	Missed  float64    `json:"missed"`
+	Short   float64    `json:"short"`
+	Long    float64    `json:"long"`
+	Twice   float64    `json:"twice"`
+	Error   float64    `json:"standard_error,omitempty"` // of toggles
+	Flicks  int        `json:"simulated,omitempty"`
+}
+
+type jsonHold struct {
+	jsonAt
+	Flight  float64 `json:"flight"`
+	Flights int     `json:"flights_simulated,omitempty"`
+}
+
+type jsonBand struct {
+	Low      sim.Micros `json:"low_us"`
+	High     sim.Micros `json:"high_us"`
+	LowOpen  bool       `json:"low_open"` // the band goes on below what was asked
+	HighOpen bool       `json:"high_open"`
+}
+
+type jsonSaves struct {
+	What  string  `json:"what"`
+	From  string  `json:"from"`
+	To    string  `json:"to"`
+	Saves float64 `json:"saves"` // of all flicks
+	Sure  bool    `json:"sure"`
+	Then  float64 `json:"toggles_then"`
+	Error float64 `json:"standard_error,omitempty"`
+}
+
+func (t *talk) printOddsJSON(o *oddsAnswer) error {
+	encoder := json.NewEncoder(t.out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(o.toJSON())
+}
+
+func (o *oddsAnswer) toJSON() jsonOdds {
+	p := o.Case.Pilot
+	j := jsonOdds{
+		Schema: jsonSchema,
+		Rig:    jsonRig{o.Case.Rig.Name},
+		Pilot:  jsonPilot{p.Spread.Fixed, p.Spread.Relative, o.Source, p.Travel, p.Bounce},
+		Method: "formula",
+		Seed:   o.Sampling.Seed,
+		Wanted: o.Wanted,
+		Flicks: o.Flicks,
+		Best:   o.jsonHold(o.Study.Best),
+		Curve:  each(o.Study.Curve, toJSONAt),
+		Check:  each(o.Check, toJSONAt),
+		Changes: each(o.Changes, func(c odds.Change) jsonSaves {
+			return jsonSaves{c.What, c.From, c.To, c.Saves, c.Sure, c.Answer.Chances[odds.Toggles], c.Answer.StandardError(odds.Toggles)}
+		}),
+	}
+	if !o.Case.Closed() {
+		j.Method = "simulation"
+	}
+	if o.Hold > 0 {
+		now := o.jsonHold(o.Now)
+		j.Now = &now
+	}
+	if b := o.Study.Band; b != nil {
+		low, high := o.Study.OpenEnded()
+		j.Band = &jsonBand{b.Low, b.High, low, high}
+	}
+	return j
+}
+
+func (o *oddsAnswer) jsonHold(at odds.At) jsonHold {
+	f := o.Flights[o.at(at.Hold)]
+	return jsonHold{toJSONAt(at), f.Chance, f.Simulated}
+}
+
+func toJSONAt(at odds.At) jsonAt {
+	c := at.Chances
+	return jsonAt{
+		at.Hold, c[odds.Toggles], c[odds.Missed], c[odds.Short], c[odds.Long], c[odds.Twice],
+		at.StandardError(odds.Toggles), at.Simulated,
+	}
+}

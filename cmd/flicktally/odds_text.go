@@ -1,0 +1,246 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/odds"
+	"flicktally/sim/stat"
+)
+
+// The readable report of odds: what it rests on, the hold to aim for, the
+// chances over the hold, what to change.
+
+func (t *talk) printOdds(o *oddsAnswer) {
+	title := "odds of a flick"
+	if name := o.Case.Rig.Name; name != "" {
+		title = excerpt.Printable(name) + ", " + title
+	}
+	t.heading(title)
+	t.table(func(w io.Writer) {
+		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
+		for i, line := range o.rigLines() {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
+		}
+		fmt.Fprintf(w, "found by\t%s\n", o.methodText())
+	})
+	fmt.Fprintln(t.out)
+	t.printAim(o)
+	fmt.Fprintln(t.out)
+	t.printOddsTable(o)
+	fmt.Fprintln(t.out)
+	t.printChanges(o)
+}
+
+// rigLines tells what of the rig decides the odds.
+func (o *oddsAnswer) rigLines() []string {
+	rig := o.Case.Rig
+	c := rig.Camera
+	parts := []string{"the switch passes at once: no link frames in the rig"}
+	if rig.Link.Frame > 0 {
+		parts[0] = fmt.Sprintf("link frames every %s, %s of them lost", rig.Link.Frame, percentText(rig.Link.Loss))
+	}
+	if rig.Switch.Settle > 0 {
+		parts = append(parts, "settle "+rig.Switch.Settle.String())
+	}
+	if rig.OneShot.Trigger != sim.TriggerOff {
+		parts = append(parts, fmt.Sprintf("one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger))
+	}
+	if rig.Line.Update > 0 {
+		parts = append(parts, "line refreshed every "+rig.Line.Update.String())
+	}
+	lines := []string{
+		strings.Join(parts, "; "),
+		fmt.Sprintf("camera: min_press %s, long_press %s; examples until you measure them (flicktally calibrate)", c.MinPress, c.LongPress),
+	}
+	if o.Case.Pilot.Bounce > 0 {
+		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce))
+	}
+	return lines
+}
+
+func (o *oddsAnswer) methodText() string {
+	if !o.Case.Closed() {
+		return fmt.Sprintf("simulation of %d flicks for each hold, seed %d", o.Sampling.Flicks, o.Sampling.Seed)
+	}
+	errors, flicks := o.worstCheck()
+	if errors == 0 {
+		return fmt.Sprintf("formula; %d simulated flicks leave no doubt to check it by", flicks)
+	}
+	return fmt.Sprintf("formula; %d simulated flicks (seed %d) agree to within %.1f standard errors",
+		flicks, o.Sampling.Seed, errors)
+}
+
+// printAim tells the hold to aim for, and how far one may be off.
+func (t *talk) printAim(o *oddsAnswer) {
+	if !o.Case.HoldMatters() {
+		t.heading("any hold: each move of the switch toggles by itself")
+	} else {
+		t.heading("aim for " + o.Study.Best.Hold.Rounded())
+	}
+	t.table(func(w io.Writer) {
+		best, flight := o.Study.Best, o.Flights[o.at(o.Study.Best.Hold)]
+		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(best.Chances[odds.Toggles], best.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", counted(o.Flicks, "flick"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "safe band\t%s\n", o.bandText())
+	})
+}
+
+func (o *oddsAnswer) bandText() string {
+	if o.Study.Band == nil {
+		return fmt.Sprintf("none: no hold toggles with %s or more", o.wantedText())
+	}
+	lowOpen, highOpen := o.Study.OpenEnded()
+	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
+	switch {
+	case lowOpen && highOpen:
+		return fmt.Sprintf("any hold toggles with %s or more", o.wantedText())
+	case highOpen:
+		return fmt.Sprintf("holds meant to be %s or longer toggle with %s or more", low, o.wantedText())
+	case lowOpen:
+		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, o.wantedText())
+	}
+	width := o.Study.Band.High - o.Study.Band.Low
+	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), o.wantedText())
+}
+
+func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
+
+func (t *talk) printOddsTable(o *oddsAnswer) {
+	t.heading("chances by the hold that is meant")
+	told := append([]odds.Outcome{}, odds.Outcomes[:odds.Twice]...)
+	if !o.Case.Closed() {
+		told = odds.Outcomes
+	}
+	t.table(func(w io.Writer) {
+		cells := []string{"hold"}
+		for _, outcome := range told {
+			cells = append(cells, outcomeTitles[outcome])
+		}
+		fmt.Fprintf(w, "%s\tno loss in %d\n", strings.Join(cells, "\t"), o.Flicks)
+		for i, at := range o.Table {
+			cells := []string{at.Hold.Rounded()}
+			for _, outcome := range told {
+				cells = append(cells, chanceText(at.Chances[outcome], at.Simulated))
+			}
+			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), chanceText(o.Flights[i].Chance, o.Flights[i].Simulated), o.holdMark(at.Hold))
+		}
+	})
+}
+
+// outcomeTitles are the words for the outcomes in tables and charts.
+var outcomeTitles = [...]string{
+	odds.Toggles: "toggles", odds.Missed: "not seen", odds.Short: "too short", odds.Long: "too long", odds.Twice: "several",
+}
+
+// holdMark marks the holds of the table that matter.
+func (o *oddsAnswer) holdMark(hold sim.Micros) string {
+	switch hold {
+	case o.Study.Best.Hold:
+		if o.Case.HoldMatters() {
+			return "\taim for this"
+		}
+	case o.Hold:
+		return "\tyours now"
+	}
+	return ""
+}
+
+// printChanges ranks what could be changed.
+func (t *talk) printChanges(o *oddsAnswer) {
+	if len(o.Changes) == 0 {
+		t.heading("nothing to change: no setting saves a flick in a million at " + o.Now.Hold.Rounded())
+	} else {
+		t.heading("what to change, for a hold of " + o.Now.Hold.Rounded())
+		t.table(func(w io.Writer) {
+			fmt.Fprintln(w, "saves\tof 1000 flicks\tnow\tinstead\tthen toggles")
+			for _, c := range o.Changes {
+				saves := fmt.Sprintf("%.3g", 1000*c.Saves)
+				if !c.Sure {
+					saves += " (within chance)"
+				}
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", changeTitle(c), saves, c.From, c.To,
+					withError(c.Answer.Chances[odds.Toggles], c.Answer.Simulated))
+			}
+		})
+	}
+	for _, note := range o.changeNotes() {
+		fmt.Fprintln(t.out, "  "+note)
+	}
+}
+
+// changeTitle tells where a change is made.
+func changeTitle(c odds.Change) string {
+	switch c.What {
+	case "aim":
+		return "aim for another hold"
+	case "spread":
+		return "practise: half the spread"
+	case "window":
+		return "measure the window, aim anew"
+	default:
+		return c.What
+	}
+}
+
+// changeNotes tell what the ranking does not see.
+func (o *oddsAnswer) changeNotes() []string {
+	var notes []string
+	for _, c := range o.Changes {
+		if c.What == "oneshot.trigger" && strings.HasPrefix(c.To, string(sim.TriggerBoth)) {
+			notes = append(notes, "with a one-shot on both edges one move of the switch toggles, not a flick")
+		}
+		if c.What == "switch.settle" && o.Case.Pilot.Bounce == 0 {
+			notes = append(notes, "a shorter settle costs nothing here because no bounce is assumed: ask again with --bounce 6ms")
+		}
+	}
+	return notes
+}
+
+// notes say on a chart what it rests on.
+func (o *oddsAnswer) notes() []string {
+	return append(o.rigLines(),
+		fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source), "found by "+o.methodText())
+}
+
+// withError writes a chance, with its standard error where it was simulated.
+func withError(p float64, simulated int) string {
+	text := chanceText(p, simulated)
+	if simulated > 0 && p > 0 && p < 1 {
+		text += fmt.Sprintf(" ± %.2g", 100*math.Sqrt(p*(1-p)/float64(simulated)))
+	}
+	return text
+}
+
+// chanceText writes a chance. Of one that never failed, or never came true, in
+// the simulation, it writes what 95 % confidence leaves.
+func chanceText(p float64, simulated int) string {
+	if simulated == 0 || p > 0 && p < 1 {
+		return percentText(p)
+	}
+	within := stat.Rate{Hits: int(p) * simulated, Trials: simulated}.Wilson(0.95)
+	if p == 1 {
+		return "> " + percentText(within.Low)
+	}
+	return "< " + percentText(within.High)
+}
+
+// percentText writes a chance so that what is missing to 0 or 100 % shows.
+func percentText(p float64) string {
+	const least = 1e-6
+	switch off := min(p, 1-p); {
+	case off <= 0 || off < 1e-12:
+		return fmt.Sprintf("%.0f %%", 100*p)
+	case off < least && p < 0.5:
+		return "< 0.0001 %"
+	case off < least:
+		return "> 99.9999 %"
+	default:
+		decimals := max(0, min(4, int(math.Ceil(-math.Log10(100*off)))+1))
+		return fmt.Sprintf("%.*f %%", decimals, 100*p)
+	}
+}
