@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"flicktally/sim"
 )
@@ -191,4 +192,38 @@ func TestRehearsalAgainstPath(t *testing.T) {
 			}
 		})
 	}
+}
+
+// inMillis makes milliseconds of a random rig's microseconds, so that whole µs
+// are as good as real numbers.
+func inMillis(r sim.Rig) sim.Rig {
+	for _, d := range []*sim.Micros{
+		&r.Switch.Settle, &r.Link.Frame, &r.OneShot.Width, &r.OneShot.Rest, &r.Line.Update, &r.Line.Delay,
+		&r.Camera.MinPress.Low, &r.Camera.MinPress.High, &r.Camera.LongPress.Low, &r.Camera.LongPress.High,
+		&r.Camera.MinGap, &r.Camera.StartDelay,
+	} {
+		*d *= ms
+	}
+	return r
+}
+
+// TestClosedFormOnRandomRigs holds the closed form to the simulation within five
+// standard errors, on random rigs, pilots and holds.
+func TestClosedFormOnRandomRigs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := Case{Rig: inMillis(drawRig(t)), Pilot: Pilot{
+			Spread: Spread{Fixed: drawShort(t, "spread", 2, 40) * ms},
+			Shift:  drawShort(t, "shift", -20, 20) * ms,
+		}}
+		c.Rig.Camera.LongPress.High += drawShort(t, "long_press range", 0, 40) * ms
+		hold := drawShort(t, "hold", 1, 150) * ms
+		exact := c.Chances(hold)
+		const flicks = 5000
+		tally := c.Simulate(hold, Sampling{Flicks: flicks, Seed: rapid.Uint64().Draw(t, "seed")})
+		for _, o := range Outcomes {
+			p := exact[o]
+			require.InDelta(t, p, tally.Rate(o).Value(), 5*math.Sqrt(p*(1-p)/flicks)+5.0/flicks, "%s", o)
+		}
+		require.InDelta(t, exact[Toggles], c.Flight(hold, 1), 1e-4)
+	})
 }

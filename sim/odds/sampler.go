@@ -27,9 +27,15 @@ func (l *luck) below(n sim.Micros) sim.Micros {
 	return sim.Micros(high)
 }
 
-// window draws the press window: each threshold is uniform on its range (M9).
+// window draws the press window: each threshold is a real number, uniform on its
+// range (M9). Holds are whole µs, so the next whole µs stands for it.
 func (l *luck) window(c sim.CameraSpec) sim.Window {
-	within := func(i sim.Interval) sim.Micros { return i.Low + l.below(i.High-i.Low+1) }
+	within := func(i sim.Interval) sim.Micros {
+		if i.Exact() {
+			return i.Low
+		}
+		return i.Low + 1 + l.below(i.High-i.Low)
+	}
 	return sim.Window{MinPress: within(c.MinPress), LongPress: within(c.LongPress)}
 }
 
