@@ -66,7 +66,7 @@ func evidence(w fit.Window, t fit.Threshold) string {
 	case t.Open() && t.Range.Low == 0:
 		return "no trial tells"
 	case t.Proven:
-		return "proven, if the camera is sharp: no trial contradicts another"
+		return "proven: no trial contradicts another"
 	case t.Curve == nil:
 		return percent + " by profile likelihood; outcomes meet at one hold"
 	default:

@@ -33,15 +33,13 @@ const worthAsking = 1e-6
 func (t *tally) ask(stretches []stretch, cardIsOpen bool) []Question {
 	var moment, lasting Question
 	for _, s := range stretches {
-		for _, q := range s.questions() {
-			best := &moment
-			if q.To > q.From {
-				best = &lasting
-			}
-			tells, lasts := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
-			if tells > worthAsking || tells > -worthAsking && lasts > 0 {
-				*best = q
-			}
+		q, best := s.question(), &moment
+		if s.from == s.to {
+			best = &lasting
+		}
+		tells, lasts := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
+		if tells > worthAsking || tells > -worthAsking && lasts > 0 {
+			*best = q
 		}
 	}
 	asked := []Question{lasting}
@@ -56,25 +54,31 @@ func (t *tally) ask(stretches []stretch, cardIsOpen bool) []Question {
 	return asked
 }
 
-// questions returns the glances of a stretch among which is the best: of a
-// level stretch any, else one of its ends or where the chance of recording is
-// nearest to one half.
-func (s stretch) questions() []Question {
-	glance := func(part float64) Question {
-		at := s.span.From + sim.Micros(math.Round(part*float64(s.span.Length())))
-		chances := s.from.plus(s.from, -part).plus(s.to, part)
-		return Question{Gain: chances.entropy(), At: at, From: at, To: at, Recording: chances[0]}
-	}
+// question returns the glance of a stretch that tells most. What it tells is a
+// concave function of time, as the chances are linear.
+func (s stretch) question() Question {
 	if s.from == s.to {
-		q := glance(0.5)
+		q := s.glance(0.5)
 		q.From, q.To = s.span.From, s.span.To
-		return []Question{q}
+		return q
 	}
-	questions := []Question{glance(0), glance(1)}
-	if low, high := s.from[0], s.to[0]; (low-0.5)*(high-0.5) < 0 {
-		questions = append(questions, glance((0.5-low)/(high-low)))
+	low, high := 0.0, 1.0
+	for range 50 {
+		third := (high - low) / 3
+		if s.glance(low+third).Gain < s.glance(high-third).Gain {
+			low += third
+		} else {
+			high -= third
+		}
 	}
-	return questions
+	return s.glance(low)
+}
+
+// glance asks for the light at a part of the stretch, from 0 to 1.
+func (s stretch) glance(part float64) Question {
+	at := s.span.From + sim.Micros(math.Round(part*float64(s.span.Length())))
+	chances := s.from.plus(s.from, -part).plus(s.to, part)
+	return Question{Gain: chances.entropy(), At: at, From: at, To: at, Recording: chances[0]}
 }
 
 // entropy returns what a glance tells, in bits. In the unknown state any light

@@ -1,7 +1,6 @@
 package belief
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -124,41 +123,4 @@ func TestClipsAfterAnUnknownState(t *testing.T) {
 	require.Zero(t, result.Unexplained)
 	require.Empty(t, result.Findings)
 	require.Equal(t, []Pair{{1, 1}, {2, 0}, {3, 0}}, result.Pairs)
-}
-
-// TestAsk: the best question comes first: a glance at any time of the longest
-// stretch that tells most, the number of files, or a glance at a moment.
-func TestAsk(t *testing.T) {
-	// A hold in the middle of the range: did it stop the take at 10 s or not?
-	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 100}[i] * ms })
-	replay.Rig.Camera.MinPress = interval(60*ms, 140*ms)
-	result, err := Resolve(replay, Observations{})
-	require.NoError(t, err)
-	require.InDelta(t, 1, result.Ask[0].Gain, exact)
-	require.False(t, result.Ask[0].CountClips)
-	require.Equal(t, 10*s+100*ms, result.Ask[0].From)
-	require.Equal(t, replay.End, result.Ask[0].To)
-	require.True(t, result.Ask[0].At > result.Ask[0].From && result.Ask[0].At < result.Ask[0].To)
-	require.InDelta(t, 0.5, result.Ask[0].Recording, exact)
-
-	// Every miss of the pairs of flicks costs a take: the files tell five cases
-	// apart, a glance two.
-	replay = flightOf(8, func(i int) sim.Micros { return []sim.Micros{75, 90, 105, 120}[i/2] * ms })
-	replay.Rig.Camera.MinPress = interval(60*ms, 140*ms)
-	result, err = Resolve(replay, Observations{})
-	require.NoError(t, err)
-	require.True(t, result.Ask[0].CountClips)
-	require.InDelta(t, -4*15.0/80*math.Log2(15.0/80)-20.0/80*math.Log2(20.0/80), result.Ask[0].Gain, exact)
-	answered, err := Resolve(replay, Observations{Clips: lengths(5, 5, 5), ClipError: s})
-	require.NoError(t, err)
-	require.Equal(t, interval(75*ms, 90*ms), answered.MinPress)
-	require.Empty(t, answered.Ask)
-
-	// While a long press may switch the camera off, the moment in the middle tells
-	// most; before and after it a glance tells nothing.
-	replay = flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 2000}[i] * ms })
-	replay.Rig.Camera.LongPress = interval(s, 1800*ms)
-	result, err = Resolve(replay, Observations{})
-	require.NoError(t, err)
-	require.Equal(t, []Question{{Gain: 1, At: 11400 * ms, From: 11400 * ms, To: 11400 * ms, Recording: 0.5}}, result.Ask)
 }
