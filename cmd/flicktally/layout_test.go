@@ -38,9 +38,10 @@ var layout = map[string]room{
 	"plot":                       {imports: []string{"sim"}},
 	"plot/report":                {imports: []string{"sim", "sim/excerpt"}},
 	"trainer":                    {imports: []string{"sim", "sim/stat"}},
-	"trainer/history":            {imports: []string{"sim", "sim/chanlog", "trainer"}, worldly: true},
+	"trainer/history":            {imports: []string{"sim", "sim/chanlog", "sim/stat", "trainer"}, worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
-	"trainer/term":               {imports: []string{"sim", "trainer"}, worldly: true},
+	"trainer/term":               {imports: []string{"sim", "sim/joystick", "sim/stat", "trainer"}, worldly: true},
+	"trainer/term/termtest":      {worldly: true},
 }
 
 // world lists imports by which a package reaches the world, by their beginning.

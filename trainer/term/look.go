@@ -21,6 +21,7 @@ const (
 	Armed          // the craft is armed
 	Problem        // something is wrong, or may be
 	Pointer        // the cursor and the marks
+	Right          // done as it was to be
 	roleCount
 )
 
@@ -34,7 +35,7 @@ func stylesFor(colours int) styles {
 	s := styles{
 		Plain: plain, Dim: plain, Strong: plain.Bold(true),
 		Pressed: plain, Recording: plain.Bold(true), Armed: plain,
-		Problem: plain.Bold(true), Pointer: plain.Bold(true),
+		Problem: plain.Bold(true), Pointer: plain.Bold(true), Right: plain.Bold(true),
 	}
 	colour := func(role Role, c tcell.Color) { s[role] = s[role].Foreground(c) }
 	switch {
@@ -47,12 +48,14 @@ func stylesFor(colours int) styles {
 		colour(Armed, tcell.NewHexColor(0x009E73))
 		colour(Problem, tcell.NewHexColor(0xD55E00))
 		colour(Pointer, tcell.NewHexColor(0x009E73))
+		colour(Right, tcell.NewHexColor(0x009E73))
 	case colours >= 8:
 		colour(Pressed, tcell.ColorTeal)
 		colour(Recording, tcell.ColorMaroon)
 		colour(Armed, tcell.ColorGreen)
 		colour(Problem, tcell.ColorMaroon)
 		colour(Pointer, tcell.ColorGreen)
+		colour(Right, tcell.ColorGreen)
 	}
 	return s
 }
@@ -99,6 +102,9 @@ type Glyphs struct {
 	Tick       string
 	Selected   string
 	Ellipsis   string
+
+	LightOn, LightOff string    // of the tally
+	Pixels            [4]string // two, one above the other: none, the upper, the lower, both
 }
 
 // levelCount is the number of steps of a bar within a cell.
@@ -113,6 +119,7 @@ var unicodeGlyphs = &Glyphs{
 	Brief: "┃", Gap: "┇", Several: "▒",
 	Absent: "╳", Between: "░", Limit: "┄",
 	Cursor: "│", CursorHead: "▼", Mark: "┊", Tick: "╷", Selected: "▸", Ellipsis: "…",
+	LightOn: "●", LightOff: "○", Pixels: [...]string{" ", "▀", "▄", "█"},
 }
 
 // asciiGlyphs are for all others.
@@ -125,6 +132,7 @@ var asciiGlyphs = &Glyphs{
 	Brief: "|", Gap: ":", Several: "%",
 	Absent: "x", Between: ":", Limit: "-",
 	Cursor: "|", CursorHead: "V", Mark: ":", Tick: "'", Selected: ">", Ellipsis: "~",
+	LightOn: "*", LightOff: "o", Pixels: [...]string{" ", "'", ".", "#"},
 }
 
 // cannotShow reports whether a character of a text must be replaced: because the

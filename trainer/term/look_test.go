@@ -61,9 +61,10 @@ func TestColoursAreOnlyUsedWhereTheTerminalHasThem(t *testing.T) {
 func TestGlyphsTakeOneCellAndTellApart(t *testing.T) {
 	for _, g := range []*Glyphs{unicodeGlyphs, asciiGlyphs} {
 		all := []string{g.Low, g.Brief, g.Gap, g.Several, g.Absent, g.Between, g.Limit, g.Cursor, g.CursorHead,
-			g.Mark, g.Tick, g.Selected, g.Ellipsis}
+			g.Mark, g.Tick, g.Selected, g.Ellipsis, g.LightOn, g.LightOff}
 		all = append(all, g.Levels[:]...)
 		all = append(all, g.Shades[:]...)
+		all = append(all, g.Pixels[:]...)
 		all = append(all, g.Rise[:]...)
 		all = append(all, g.Fall[:]...)
 		for _, glyph := range all {

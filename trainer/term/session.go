@@ -25,6 +25,12 @@ type Program interface {
 	Wake() sim.Micros
 }
 
+// Ringer is a program that may ring the terminal's bell.
+type Ringer interface {
+	// Ring reports whether the bell is to ring; it is asked after every event.
+	Ring() bool
+}
+
 // Source brings events from elsewhere: it posts values until it has no more, or
 // done is closed. A program that was handed a value gets it as a [SourceEvent].
 type Source func(post func(value any), done <-chan struct{})
@@ -211,7 +217,18 @@ func (s *session) handle(p Program, event Event) bool {
 	if _, isResize := event.(ResizeEvent); isResize {
 		s.painter.forget()
 	}
-	return p.Handle(event)
+	goOn := p.Handle(event)
+	if ringer, rings := p.(Ringer); rings && ringer.Ring() {
+		s.ring()
+	}
+	return goOn
+}
+
+// ring rings the bell. A terminal without one stays silent.
+func (s *session) ring() {
+	s.using.Lock()
+	defer s.using.Unlock()
+	_ = s.screen.Beep()
 }
 
 func (s *session) post(event Event) {

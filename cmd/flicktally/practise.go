@@ -1,0 +1,238 @@
+package main
+
+import (
+	"crypto/rand"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/joystick"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+	"flicktally/trainer/term"
+)
+
+// practiseFlags are the flags of practise beyond those of every log, which are
+// for --flight.
+type practiseFlags struct {
+	logFlags
+	flight     string
+	pattern    string
+	joystick   bool
+	device     string
+	control    string
+	resolution durationFlag
+	aim        durationFlag
+	noLink     bool
+	bell       bool
+	seed       uint64
+	data       string
+}
+
+func newPractise(a *app) *cobra.Command {
+	var flags practiseFlags
+	cmd := &cobra.Command{
+		Use:   "practise [flags] [DRILL]",
+		Short: "Train the flick in the terminal",
+		Long: `Practise trains the flick, the count without a light, and leaving the switch
+alone, on your own rig: what the camera makes of a flick is told by the model
+that replays logs. Without DRILL a menu opens. The drills:
+
+` + drillList() + `
+The space bar is a switch that stays where it is put: one tap presses, the next
+releases. With --joystick the switch of a transmitter on USB is the real one; it
+is found when you move it. Every flick is kept at once in the practice journal,
+see: flicktally progress.
+
+Never practise with an armed craft. Take the props off, or leave the craft out
+of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
+		Example: `  flicktally practise
+  flicktally practise steady --rig heron.toml --bell
+  flicktally practise --joystick
+  flicktally practise --device /dev/input/event7 --switch "axis 5"
+  flicktally practise pattern --pattern rounding.txt
+  flicktally practise --flight regatta.csv     do again what went wrong`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			kind := ""
+			if len(args) > 0 {
+				kind = args[0]
+			}
+			return a.practise(kind, &flags)
+		},
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+// drillList lists the drills with their rules.
+func drillList() string {
+	list := ""
+	for _, k := range trainer.Kinds {
+		list += fmt.Sprintf("  %-10s %s\n", k, k.Rule())
+	}
+	return list
+}
+
+func (f *practiseFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVar(&f.flight, "flight", "", "replay this `log` and make a drill of what went wrong at the switch")
+	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
+	flags.BoolVar(&f.joystick, "joystick", false, "flick the switch of a transmitter on USB (Linux)")
+	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, where there are several; such as /dev/input/event7")
+	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
+	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
+	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
+	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
+	flags.BoolVar(&f.bell, "bell", false, "ring on verdicts: once for right, twice for missed")
+	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
+	flags.StringVar(&f.data, "data", history.DefaultFolder(), "keep the practice journal in this `folder`")
+}
+
+// practise runs the screen and tells what was done.
+func (a *app) practise(kind string, f *practiseFlags) error {
+	setup, err := a.practiseSetup(kind, f)
+	if err != nil {
+		return err
+	}
+	transmitter, err := f.openTransmitter()
+	if err != nil {
+		return err
+	}
+	if !a.talk.outTTY {
+		return errNoScreen(errors.New("standard output is no terminal"))
+	}
+	options := term.PractiseOptions{Setup: setup, Bell: f.bell}
+	device := "keyboard"
+	var sources []term.Source
+	if transmitter != nil {
+		device = transmitter.name()
+		options.Switch = term.Switch{Name: device, Control: transmitter.control}
+		sources = append(sources, transmitter.feed)
+	}
+	journal, err := history.Open(f.data)
+	if err != nil {
+		return err
+	}
+	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
+	screen, err := term.NewPractise(options)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	return a.runPractise(screen, journal, sources)
+}
+
+// runPractise shows the screen until it ends. What was done is kept and told
+// however it ends.
+func (a *app) runPractise(screen *term.Practise, journal *history.Journal, sources []term.Source) error {
+	ended := term.Run(screen, sources...)
+	done, notKept := screen.End()
+	if done.Drills > 0 {
+		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", counted(done.Drills, "drill"),
+			counted(done.Trials, "trial"), counted(done.Flicks, "flick"), excerpt.Printable(journal.File()))
+		fmt.Fprintf(a.talk.out, "next: flicktally practise %s   how it goes: flicktally progress\n", done.Next)
+	}
+	var noScreen *term.NoScreenError
+	switch {
+	case errors.As(ended, &noScreen):
+		return errNoScreen(ended)
+	case ended != nil:
+		return ended
+	case notKept != nil:
+		return fmt.Errorf("practice is not kept whole: %w", notKept)
+	default:
+		return nil
+	}
+}
+
+// errNoScreen says that practice needs a terminal that can show a screen.
+func errNoScreen(cause error) error {
+	return &codedError{exitFailed, fmt.Errorf("cannot practise here: %w", cause),
+		[]string{"run it in a terminal window; lines of text come too late to flick by"}}
+}
+
+// practiseSetup makes of the flags what all drills begin with.
+func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error) {
+	setup := trainer.Setup{
+		Aim: sim.Micros(f.aim), Resolution: sim.Micros(f.resolution), WithoutLink: f.noLink, Seed: f.seed,
+	}
+	if !f.given("seed") {
+		var seed [8]byte
+		rand.Read(seed[:]) // never fails
+		setup.Seed = binary.LittleEndian.Uint64(seed[:])
+	}
+	var err error
+	if kind != "" {
+		if setup.Kind, err = trainer.ParseKind(kind); err != nil {
+			return setup, wrongUsage(err)
+		}
+	}
+	file, err := a.loadRigFor(&f.logFlags)
+	if err != nil {
+		return setup, err
+	}
+	setup.Rig = file.Rig
+	if setup.Pattern, err = readPattern(f.pattern); err != nil {
+		return setup, wrongUsage(err)
+	}
+	setup.Review, err = a.mistakesOf(f)
+	if err == nil && setup.Kind == trainer.KindReview && f.flight == "" {
+		err = wrongUsage(errors.New("found no flight to review, want --flight LOG"))
+	}
+	return setup, err
+}
+
+// readPattern reads a pattern file; nil for none.
+func readPattern(path string) (*trainer.Pattern, error) {
+	if path == "" {
+		return nil, nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the pattern: %w", err)
+	}
+	defer file.Close()
+	pattern, err := trainer.ReadPattern(file, excerpt.Printable(path))
+	return &pattern, err
+}
+
+// mistakesOf returns what went wrong at the switch in the flight that was named.
+func (a *app) mistakesOf(f *practiseFlags) ([]trainer.Mistake, error) {
+	if f.flight == "" {
+		return nil, nil
+	}
+	flights, err := a.replayLogs([]string{f.flight}, &f.logFlags, replayOptions{limits: sim.DefaultLimits()})
+	if err != nil {
+		return nil, err
+	}
+	var mistakes []trainer.Mistake
+	for _, flight := range flights {
+		a.noteReading(flight)
+		mistakes = append(mistakes, trainer.Mistakes(flight.Findings)...)
+	}
+	if len(mistakes) == 0 {
+		return nil, &codedError{exitFailed, errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
+			[]string{"practise without --flight offers the other drills"}}
+	}
+	return mistakes, nil
+}
+
+// controlFlag reads the transmitter's switch; nil for none.
+func controlFlag(text string) (*joystick.Control, error) {
+	if text == "" {
+		return nil, nil
+	}
+	control, err := joystick.ParseControl(text)
+	if err != nil {
+		return nil, wrongUsage(fmt.Errorf("--switch: %w", err))
+	}
+	return &control, nil
+}
+

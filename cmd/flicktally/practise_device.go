@@ -1,0 +1,112 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"flicktally/sim/excerpt"
+	"flicktally/sim/joystick"
+	"flicktally/trainer/device"
+	"flicktally/trainer/term"
+)
+
+// transmitter is a transmitter on USB that is practised with.
+type transmitter struct {
+	device  *device.Device
+	path    string            // as it was named, "" = the first that is found
+	control *joystick.Control // nil: to be found
+}
+
+// openTransmitter opens the transmitter that the flags ask for; nil for none.
+func (f *practiseFlags) openTransmitter() (*transmitter, error) {
+	control, err := controlFlag(f.control)
+	if err != nil {
+		return nil, err
+	}
+	if !f.joystick && f.device == "" {
+		if control != nil {
+			return nil, wrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device with it"))
+		}
+		return nil, nil
+	}
+	d, err := device.Open(f.device)
+	if err != nil {
+		return nil, &codedError{exitFailed, fmt.Errorf("cannot open the transmitter: %w", err),
+			[]string{"switch it to its USB mode for simulators, or practise with the space bar"}}
+	}
+	return &transmitter{device: d, path: f.device, control: control}, nil
+}
+
+// name names the transmitter for the journal.
+func (t *transmitter) name() string {
+	if t.device.Name != "" {
+		return excerpt.Printable(t.device.Name)
+	}
+	return excerpt.Printable(filepath.Base(t.device.Path))
+}
+
+// lookAgain is how long after an unplugging, and then how often, the transmitter
+// is looked for.
+const lookAgain = time.Second
+
+// feed is the source of the transmitter's moves. After an unplugging it waits
+// for the same transmitter to come back.
+func (t *transmitter) feed(post func(value any), done <-chan struct{}) {
+	for t.device != nil {
+		err := t.forward(post, done)
+		select {
+		case <-done:
+			return
+		default:
+		}
+		if errors.Is(err, io.EOF) {
+			err = errors.New("the transmitter's records have ended")
+		}
+		post(term.DeviceGone{Reason: err})
+		t.device = t.reopen(done)
+		post(term.DeviceBack{})
+	}
+}
+
+// forward posts moves until the device is gone or practice is done.
+func (t *transmitter) forward(post func(value any), done <-chan struct{}) error {
+	d := t.device
+	gone := make(chan struct{})
+	defer close(gone)
+	go func() {
+		select {
+		case <-done:
+		case <-gone:
+		}
+		d.Close()
+	}()
+	for {
+		moves, err := d.Next()
+		if err != nil {
+			return err
+		}
+		post(term.DeviceMoves{Now: device.Now(), Moves: slices.Clone(moves)})
+	}
+}
+
+// reopen waits for the transmitter; nil once practice is done.
+func (t *transmitter) reopen(done <-chan struct{}) *device.Device {
+	name := t.device.Name
+	for {
+		select {
+		case <-done:
+			return nil
+		case <-time.After(lookAgain):
+		}
+		if d, err := device.Open(t.path); err == nil {
+			if d.Name == name {
+				return d
+			}
+			d.Close()
+		}
+	}
+}

@@ -1,0 +1,256 @@
+package term
+
+import (
+	"fmt"
+	"math"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+)
+
+// block is a part of the drill's picture, over its whole width. The block
+// without rows gets those that are left.
+type block struct {
+	rows int
+	draw func(*Canvas)
+}
+
+func (d *drillPage) draw(p *Practise, c *Canvas) {
+	v := d.drill.View(p.now)
+	drawFrame(c, d.title(v), p.footer(d.keys(p, v)))
+	blocks := d.blocks(p, v, c.Width, c.Height)
+	left := c.Height - 2
+	for _, b := range blocks {
+		left -= b.rows
+	}
+	y := 1
+	for _, b := range blocks {
+		rows := b.rows
+		if rows == 0 {
+			rows = left
+		}
+		b.draw(c.Area(0, y, c.Width, rows))
+		y += rows
+	}
+}
+
+// blocks lays the picture out: what matters most has room on the smallest
+// screen.
+func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []block {
+	roomy, tall := height >= 18, height >= 26
+	tally := block{1, func(c *Canvas) { drawTally(c, v, p.input.position()) }}
+	if tall {
+		tally.rows = 2
+	}
+	verdictRows := 1
+	if width < 70 {
+		verdictRows = 2
+	}
+	var blocks []block
+	if roomy {
+		blocks = append(blocks, block{1, func(c *Canvas) { c.Text(0, 0, v.Rule, Dim) }})
+	}
+	blocks = append(blocks, tally,
+		block{0, func(c *Canvas) { d.drawCue(c, v) }},
+		block{1, func(c *Canvas) { d.drawHint(c, v) }},
+		block{2, func(c *Canvas) { drawBars(c, v) }})
+	if roomy {
+		blocks = append(blocks, gap)
+	}
+	blocks = append(blocks, block{verdictRows, func(c *Canvas) { drawVerdict(c, v) }})
+	if roomy {
+		blocks = append(blocks, block{1, func(c *Canvas) { drawTrend(c, v.Trend) }})
+	}
+	blocks = append(blocks, block{1, func(c *Canvas) { c.fitted(Plain, countTexts(v)...) }})
+	if roomy {
+		blocks = append(blocks,
+			block{1, func(c *Canvas) { c.Text(0, 0, v.Reliability.Words(), Dim) }},
+			block{1, func(c *Canvas) { c.fitted(Dim, p.resolutionTexts()...) }})
+	}
+	return blocks
+}
+
+var gap = block{1, func(*Canvas) {}}
+
+// title names the drill, the task where the drill is made of several, and the
+// time that is left.
+func (d *drillPage) title(v trainer.View) string {
+	title := d.drill.Setup().Kind.Title()
+	if v.Kind != d.drill.Setup().Kind {
+		title += ": " + v.Kind.Title()
+	}
+	seconds := (v.Left + sim.Second - 1) / sim.Second
+	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
+}
+
+// keys tells the keys that matter now.
+func (d *drillPage) keys(p *Practise, v trainer.View) string {
+	switch {
+	case v.Phase == trainer.PhasePaused:
+		return "p goes on, q ends the drill"
+	case v.Phase == trainer.PhaseAsk:
+		return "y yes, n no"
+	case p.input.device:
+		return "p pause, q end"
+	default:
+		return "space flips the switch, p pause, q end"
+	}
+}
+
+// position tells where the switch is.
+func (in *input) position() string {
+	if in.hand.Pressed() {
+		return "switch: pressed"
+	}
+	return "switch: rest"
+}
+
+// drawTally draws the light over the whole row while the camera records.
+func drawTally(c *Canvas, v trainer.View, position string) {
+	role, text := Plain, c.Glyphs.LightOff+" "+string(v.Tally)
+	switch {
+	case v.TallyHidden:
+		role, text = Dim, "? the tally is hidden: keep count"
+	case v.Tally == "":
+		role, text = Dim, c.Glyphs.LightOff
+	case v.Tally == sim.StateRecording:
+		role, text = Recording, c.Glyphs.LightOn+" RECORDING"
+		if v.TakeFor > 0 {
+			clock := v.TakeFor.Clock()
+			text += " " + clock[:len(clock)-2]
+		}
+	}
+	x := c.Text(1, 0, text, role)
+	c.Area(x+1, 0, c.Width-x-1, 1).TextRight(0, position+" ", role)
+	if role != Recording {
+		return
+	}
+	for y := range c.Height {
+		for x := range c.Width {
+			cell := c.At(x, y)
+			cell.Role, cell.Reverse = Recording, true
+		}
+	}
+}
+
+// drawCue draws what to do now, or how it went, as large as there is room.
+func (d *drillPage) drawCue(c *Canvas, v trainer.View) {
+	switch {
+	case v.Phase == trainer.PhaseVerdict && v.Right:
+		bigText(c, "Right", Right)
+	case v.Phase == trainer.PhaseVerdict:
+		bigText(c, "Missed", Problem)
+	case v.Phase == trainer.PhaseAsk:
+		bigText(c, v.Question, Strong)
+	case v.Phase == trainer.PhaseAct:
+		bigText(c, v.Cue, Strong)
+	default:
+		bigText(c, v.Cue, Dim)
+	}
+}
+
+// drawHint draws the line under the cue: why the drill is paused, the trial's
+// hint, how to put the switch to rest.
+func (d *drillPage) drawHint(c *Canvas, v trainer.View) {
+	text, role := v.Hint, Plain
+	if v.Phase == trainer.PhasePaused {
+		text, role = d.notice, Problem
+	}
+	c.Wrapped(text, role)
+}
+
+func drawVerdict(c *Canvas, v trainer.View) {
+	role := Problem
+	if v.Right {
+		role = Right
+	}
+	if v.Verdict == "" {
+		return
+	}
+	mark := map[bool]string{true: "right: ", false: "missed: "}[v.Right]
+	c.Wrapped(mark+v.Verdict, role)
+}
+
+// countTexts tell how the drill goes, in several lengths.
+func countTexts(v trainer.View) []string {
+	level := fmt.Sprintf("level %d", v.Level)
+	if v.Rate.Trials == 0 {
+		return []string{level}
+	}
+	rate := countText(v.Rate) + " right"
+	texts := []string{level + ", " + rate}
+	if v.Trend.Words != "" {
+		texts = append([]string{level + ", " + rate + ", " + v.Trend.Words}, texts...)
+	}
+	return texts
+}
+
+// drawBars draws the pattern to follow, or the hold against the press window.
+func drawBars(c *Canvas, v trainer.View) {
+	switch {
+	case v.Pattern != nil:
+		drawPattern(c, v.Pattern)
+	case v.Hold.Shown:
+		drawHold(c, v.Hold)
+	}
+}
+
+// drawHold draws the hold as it runs towards the long-press deadline, which is
+// the right edge, and under it what the places mean.
+func drawHold(c *Canvas, b trainer.HoldBar) {
+	if b.Window.LongPress <= 0 {
+		return
+	}
+	column := func(m sim.Micros) int {
+		return int(int64(m) * int64(c.Width) / int64(b.Window.LongPress))
+	}
+	filled := int(math.Ceil(b.Fraction() * float64(c.Width)))
+	for x := range c.Width {
+		shade := Light
+		if x < column(b.Window.MinPress) {
+			shade = Clear
+		}
+		if near := b.Aim - b.Tolerance; b.Tolerance > 0 && x >= column(near) && x <= column(b.Aim+b.Tolerance) {
+			shade = Dotted
+		}
+		role := Dim
+		if x < filled {
+			shade, role = Solid, holdRole(b)
+		}
+		c.Set(x, 0, c.Glyphs.Shades[shade], role)
+	}
+	if b.Aim > 0 && column(b.Aim) < c.Width {
+		c.Set(column(b.Aim), 0, c.Glyphs.Cursor, Pointer)
+	}
+	labelHold(c.Area(0, 1, c.Width, 1), b, column)
+}
+
+// holdRole tells by the look what would become of a hold.
+func holdRole(b trainer.HoldBar) Role {
+	switch {
+	case b.Hold >= b.Window.LongPress:
+		return Problem
+	case b.Hold >= b.Window.MinPress:
+		return Right
+	default:
+		return Pressed
+	}
+}
+
+// labelHold tells where toggling begins, what to aim for, and the deadline.
+func labelHold(c *Canvas, b trainer.HoldBar, column func(sim.Micros) int) {
+	c.TextRight(0, "long "+b.Window.LongPress.Rounded(), Dim)
+	for _, label := range []struct {
+		at   sim.Micros
+		text string
+		role Role
+	}{
+		{b.Aim, "aim " + b.Aim.Rounded(), Pointer},
+		{b.Window.MinPress, "toggles from " + b.Window.MinPress.Rounded(), Dim},
+		{b.Window.MinPress, b.Window.MinPress.Rounded(), Dim},
+	} {
+		if x := column(label.at); label.at > 0 && c.isBlank(x, len(label.text)+1) {
+			c.Text(x, 0, label.text, label.role)
+		}
+	}
+}

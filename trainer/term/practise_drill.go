@@ -1,0 +1,132 @@
+package term
+
+import (
+	"flicktally/sim"
+	"flicktally/trainer"
+)
+
+// drillPage is a drill under way.
+type drillPage struct {
+	drill  *trainer.Drill
+	keep   func() error
+	told   int          // results that the bell has told of
+	flips  []sim.Micros // the latest of the key
+	notice string       // why it is paused; "" = the pilot wished it
+}
+
+// How often the picture is drawn anew: while something runs on it, and else.
+const (
+	runningFrame = 33 * sim.Millisecond
+	restingFrame = 100 * sim.Millisecond
+)
+
+func (d *drillPage) key(p *Practise, e KeyEvent) bool {
+	phase := d.drill.View(p.now).Phase
+	switch {
+	case e.Name == "q":
+		d.stop(p)
+	case e.Name == "p" && phase == trainer.PhasePaused:
+		d.resume(p)
+	case e.Name == "p":
+		d.pause(p, "")
+	case e.Name == "space" && !p.input.device && phase != trainer.PhasePaused:
+		d.flip(p, e.At)
+	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
+		d.drill.Answer(e.At, e.Name == "y")
+		d.after(p)
+	}
+	return true
+}
+
+// flip moves the switch that a key is.
+func (d *drillPage) flip(p *Practise, at sim.Micros) {
+	if d.repeats(at) {
+		d.pause(p, "the key repeats: tap it to press, tap it again to release")
+		return
+	}
+	p.input.flip(at)
+	d.moved(p, at, p.input.value)
+}
+
+// repeats reports whether a key repeats because it is held down: no hand taps
+// that fast so many times in a row.
+func (d *drillPage) repeats(at sim.Micros) bool {
+	const inARow, within = 5, 450 * sim.Millisecond
+	d.flips = append(d.flips[max(0, len(d.flips)-inARow+1):], at)
+	return len(d.flips) == inARow && at-d.flips[0] < within
+}
+
+func (d *drillPage) moved(p *Practise, at sim.Micros, value sim.PulseWidth) {
+	d.drill.Move(at, value)
+	d.after(p)
+}
+
+func (d *drillPage) tick(p *Practise) {
+	d.drill.Tick(p.now)
+	d.after(p)
+	if d.drill.Over() {
+		p.showOutcome(d.drill)
+	}
+}
+
+// after sees to what a call of the drill has brought.
+func (d *drillPage) after(p *Practise) {
+	p.trouble = d.keep()
+	results := d.drill.Results()
+	if n := len(results); n > d.told {
+		d.told = n
+		rings := 1
+		if !results[n-1].Right {
+			rings = 2
+		}
+		p.bell.ring(rings, p.now)
+	}
+}
+
+func (d *drillPage) pause(p *Practise, why string) {
+	d.drill.Pause(p.now)
+	d.notice = why
+	d.after(p)
+}
+
+// resume goes on, if there is a switch.
+func (d *drillPage) resume(p *Practise) {
+	if p.input.gone != nil {
+		return
+	}
+	d.flips = nil
+	p.input.rest(p.now)
+	d.drill.Resume(p.now, p.input.value)
+	d.after(p)
+}
+
+func (d *drillPage) stop(p *Practise) {
+	d.drill.Stop(p.now)
+	d.after(p)
+	p.showOutcome(d.drill)
+}
+
+func (d *drillPage) wake(p *Practise) sim.Micros {
+	due := d.drill.Deadline()
+	if due == sim.Never {
+		return sim.Never
+	}
+	v := d.drill.View(p.now)
+	frame := restingFrame
+	if v.Hold.Holding || v.Pattern != nil && v.Pattern.At > 0 {
+		frame = runningFrame
+	}
+	return min(due, p.now+frame)
+}
+
+func (d *drillPage) help(p *Practise) []helpLine {
+	lines := []helpLine{
+		{[]string{"p"}, "pause, go on"},
+		{[]string{"y", "n"}, "answer a question"},
+		{[]string{"q"}, "end the drill; what was done is kept"},
+	}
+	if p.input.device {
+		return lines
+	}
+	return append([]helpLine{{[]string{"space"}, "flip the switch: press, and release"}}, lines...)
+}
