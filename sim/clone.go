@@ -1,0 +1,41 @@
+package sim
+
+import "slices"
+
+// Clone returns a chain that goes on from here by itself: what is fed to one is
+// not seen by the other. A look at what will be, if nothing else comes, thus
+// leaves the chain free to take what does come.
+func (c *Chain) Clone() *Chain {
+	clone := *c
+	clone.armed.spans = slices.Clone(c.armed.spans)
+	clone.out = c.out.clone()
+	if !c.begun {
+		return &clone
+	}
+	settle, shot := *c.steps[0].(*Settle), *c.steps[1].(*OneShot)
+	line, wire := *c.steps[2].(*Line), *c.steps[3].(*Wire)
+	wire.way = slices.Clone(wire.way)
+	clone.steps = [4]step{&settle, &shot, &line, &wire}
+	clone.lanes = clone.out.Lanes.all()
+	clone.camera.record = &clone.out.Record
+	return &clone
+}
+
+// clone returns a replay that shares nothing that a chain changes.
+func (r *Replay) clone() Replay {
+	clone := *r
+	clone.Lost = slices.Clone(r.Lost)
+	clone.Presses = slices.Clone(r.Presses)
+	clone.Toggles = slices.Clone(r.Toggles)
+	clone.States = slices.Clone(r.States)
+	clone.Takes = slices.Clone(r.Takes)
+	for _, lane := range clone.Lanes.all() {
+		lane.Edges = slices.Clone(lane.Edges)
+	}
+	return clone
+}
+
+// all returns the lanes in the order of the signal.
+func (l *Lanes) all() [5]*Lane {
+	return [5]*Lane{&l.Position, &l.Settled, &l.Pulse, &l.Line, &l.Wire}
+}
