@@ -1,0 +1,127 @@
+package rigcheck
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Finding is something that will go wrong with a rig.
+type Finding struct {
+	Code   sim.Code
+	Text   string // what, with the rig's numbers
+	Why    string // why that matters
+	Remedy string // what to do about it
+	// Changes are changes of the rig of which each alone takes the finding away
+	// and makes no other. Empty where none was found.
+	Changes []Change
+	// Fault marks what goes wrong in ordinary use; what takes an accident, such
+	// as a lost signal, is a risk.
+	Fault bool
+}
+
+// Rule is one kind of finding.
+type Rule struct {
+	Code    sim.Code
+	Meaning string
+	Why     string
+	Remedy  string
+	// blocks: with this finding no flick arrives as one, so that the rules after
+	// it would tell nothing.
+	blocks bool
+	find   func(probe, Options) *Finding // nil = there is none
+	vary   func(search) []Change         // nil where nothing in the rig file helps
+}
+
+// Rules lists every kind of finding, in the order of the signal. To add one,
+// write it in the file of what it looks at and list it here.
+func Rules() []Rule {
+	return []Rule{
+		noRest, idlePress, flickeringSignal,
+		bootPress, lossPresses, lossHoldsPress,
+		unplugged, positionOnEdge, endStopInvalid, noPosition, swallowed, crossed,
+		betweenFrames, settledAway, betweenRefreshes,
+		pulseTooShort, pulseTooLong, narrowWindow, windowOffFlick,
+		slowCamera, offForGood, wakeOutOfReach, wakeSwitchesOff, wakeRecords,
+	}
+}
+
+// Options say what is asked of the rig.
+type Options struct {
+	// Within is the time in which a flick must be able to stop what the flick
+	// before it started, and to start what it stopped.
+	Within sim.Micros
+}
+
+// DefaultOptions returns options that suit a flight: two seconds from a start
+// to a stop.
+func DefaultOptions() Options { return Options{Within: 2 * sim.Second} }
+
+// Report is what Check found.
+type Report struct {
+	Findings []Finding // faults first, else in the order of [Rules]
+	// Figures are nil where the rig has a fault that lets no flick arrive.
+	Figures *Figures
+}
+
+// Faulty reports whether one of the findings is a fault.
+func (r Report) Faulty() bool {
+	return slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Fault })
+}
+
+// Check probes a rig, which must be valid ([sim.Rig.Validate]).
+func Check(rig sim.Rig, o Options) Report {
+	p := newProbe(rig)
+	found := findAll(p, o)
+	var r Report
+	blocked := false
+	after := func(rig sim.Rig) map[sim.Code]*Finding { return findAll(newProbe(rig), o) }
+	for _, rule := range Rules() {
+		f := found[rule.Code]
+		if f == nil {
+			continue
+		}
+		f.Code, f.Why, f.Remedy = rule.Code, rule.Why, rule.Remedy
+		if rule.vary != nil {
+			f.Changes = rule.vary(search{rule, rig, o, found, after})
+		}
+		r.Findings = append(r.Findings, *f)
+		blocked = blocked || rule.blocks
+	}
+	slices.SortStableFunc(r.Findings, func(a, b Finding) int { return cmp.Compare(rank(a), rank(b)) })
+	if !blocked {
+		r.Figures = new(p.figures())
+	}
+	return r
+}
+
+func rank(f Finding) int {
+	if f.Fault {
+		return 0
+	}
+	return 1
+}
+
+// findAll plays the probes of every rule, up to one that blocks the rest.
+func findAll(p probe, o Options) map[sim.Code]*Finding {
+	found := map[sim.Code]*Finding{}
+	for _, rule := range Rules() {
+		if f := rule.find(p, o); f != nil {
+			found[rule.Code] = f
+			if rule.blocks {
+				break
+			}
+		}
+	}
+	return found
+}
+
+// tell makes one finding of all that a rule has to say, nil of nothing.
+func tell(fault bool, texts ...string) *Finding {
+	if len(texts) == 0 {
+		return nil
+	}
+	return &Finding{Fault: fault, Text: strings.Join(texts, "; ")}
+}

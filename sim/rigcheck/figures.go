@@ -1,0 +1,103 @@
+package rigcheck
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Figures are what works with a rig, at the narrowest press window that it
+// allows and at every phase of link and line.
+type Figures struct {
+	// Holds are the holds of the switch that toggle, both ends included; High is
+	// [sim.Never] where no hold is too long. Low is above High where no hold
+	// toggles for certain.
+	Holds sim.Interval
+	// SingleMove is set where each move of the switch toggles, however long it
+	// stays there; Holds do not count then.
+	SingleMove bool
+	// Stop is the shortest time from the begin of a flick that starts a take to
+	// the begin of one that stops it; Restart is that from a stop to a start.
+	// They are [sim.Never] where the one after it never works.
+	Stop, Restart sim.Micros
+}
+
+// HoldsText writes holds that toggle as "holds from 80ms to below 1.5s".
+func HoldsText(holds sim.Interval) string {
+	if holds.High == sim.Never {
+		return "holds of " + holds.Low.Rounded() + " and longer"
+	}
+	return "holds from " + holds.Low.Rounded() + " to below " + (holds.High + 1).Rounded()
+}
+
+// Aim returns a hold that toggles, as near to an ordinary flick as can be.
+func (f Figures) Aim() sim.Micros { return max(f.Holds.Low, min(f.Holds.High, usualFlick)) }
+
+func (p probe) figures() Figures {
+	f := Figures{Holds: p.holds(), SingleMove: p.rig.OneShot.Trigger == sim.TriggerBoth}
+	hold := f.Aim()
+	if f.SingleMove {
+		hold = 0
+	}
+	f.Stop = p.spacing(hold, sim.StateStandby)
+	f.Restart = p.startingIn(sim.StartRecording).spacing(hold, sim.StateRecording)
+	return f
+}
+
+// holds finds the holds that toggle at every phase.
+func (p probe) holds() sim.Interval {
+	most := p.settled()
+	longEnough := func(hold sim.Micros) bool {
+		return p.everyPhase(hold, func(r *sim.Replay) bool { return len(r.Toggles) > 0 || has(r.Record, sim.VerdictLong) })
+	}
+	notTooLong := func(hold sim.Micros) bool {
+		return p.everyPhase(hold, func(r *sim.Replay) bool { return started(r) || !has(r.Record, sim.VerdictLong) })
+	}
+	low, ok := smallest(1, most, longEnough)
+	if !ok {
+		return sim.Interval{Low: sim.Never, High: 0}
+	}
+	if notTooLong(most) {
+		return sim.Interval{Low: low, High: sim.Never}
+	}
+	high, _ := largest(0, most, notTooLong)
+	return sim.Interval{Low: low, High: high}
+}
+
+// spacing finds the shortest time between the begins of two flicks, held so
+// long, of which the second brings the camera into a state.
+func (p probe) spacing(hold sim.Micros, state sim.State) sim.Micros {
+	works := func(apart sim.Micros) bool {
+		for _, at := range p.phases() {
+			if !ends(p.play(at, p.rest, p.acts(hold, 0, apart)...), 2, state) {
+				return false
+			}
+		}
+		return true
+	}
+	if hold >= sim.MaxDuration {
+		return sim.Never
+	}
+	if shortest, ok := smallest(hold+1, hold+p.settled(), works); ok {
+		return shortest
+	}
+	return sim.Never
+}
+
+// safeWidth returns a width of the one-shot's pulse that toggles at every
+// phase: as many times the shortest such width as it is below the longest.
+func safeWidth(rig sim.Rig, spec sim.OneShotSpec) (sim.Micros, bool) {
+	works := func(width sim.Micros) bool {
+		r := rig
+		r.OneShot = spec
+		r.OneShot.Width = width
+		return newProbe(r).everyPhase(slowFlick, started)
+	}
+	camera := rig.Camera
+	low, high := max(1, camera.MinPress.High), camera.LongPress.Low-1
+	width := sim.Micros(math.Sqrt(float64(low) * float64(high)))
+	if step := 10 * sim.Millisecond; width > 2*step {
+		width = width / step * step
+	}
+	return width, works(width)
+}

@@ -1,0 +1,185 @@
+package rigcheck
+
+import "flicktally/sim"
+
+// The positions of a switch by convention, and an ordinary flick; see the
+// package's comment for where they come from.
+const (
+	lowPosition    sim.PulseWidth = 1000
+	centrePosition sim.PulseWidth = 1500
+	highPosition   sim.PulseWidth = 2000
+
+	endStopError sim.PulseWidth = 12
+
+	quickFlick = 140 * sim.Millisecond
+	usualFlick = 250 * sim.Millisecond
+	slowFlick  = 400 * sim.Millisecond
+)
+
+var positions = []sim.PulseWidth{lowPosition, centrePosition, highPosition}
+
+// probe plays inputs through the chain of a rig.
+type probe struct {
+	rig         sim.Rig
+	window      sim.Window // the narrowest that the rig allows
+	rest, press sim.PulseWidth
+}
+
+// newProbe prepares a probe whose camera stands by. The rig must be valid; if no
+// position of its switch is a rest, noRest says so and no other probe is played.
+func newProbe(rig sim.Rig) probe {
+	camera := &rig.Camera
+	camera.Start = sim.StartStandby
+	rig.Link.Loss = 0
+	rig.Log.Armed = ""
+	p := probe{rig: rig, window: sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low}}
+	p.rest, p.press, _ = rig.RestAndPress()
+	if rig.Link.Frame < p.longest()/framesAtMost {
+		p.rig.Link.Frame = 0
+	}
+	return p
+}
+
+// framesAtMost bounds the frames of a probe: shorter ones are beside its length
+// too short to show.
+const framesAtMost = 10_000
+
+// longest is about how long the longest probe of a rig lasts.
+func (p probe) longest() sim.Micros {
+	longest := p.settled() + p.rig.Camera.Boot
+	if wake := p.rig.Camera.WakePress; wake != sim.Never {
+		longest += wake
+	}
+	return longest
+}
+
+// startingIn returns the probe with the camera in another state.
+func (p probe) startingIn(state sim.StartState) probe {
+	p.rig.Camera.Start = state
+	return p
+}
+
+// settled is a time after which a move of the switch has had all its effects,
+// but for those that wait for the next move.
+func (p probe) settled() sim.Micros {
+	r := p.rig
+	return r.Switch.Settle + r.OneShot.Width + r.OneShot.Rest + 2*r.Link.Frame + 2*r.Line.Update + r.Line.Delay +
+		r.Camera.MinGap + r.Camera.LongPress.High + r.Camera.StartDelay + r.Camera.StopDelay + sim.Second
+}
+
+// phase is where in the periods of link and line something begins: how long
+// after it the next frame comes, and how long after its arrival at the line
+// the next refresh.
+type phase struct{ frameIn, refreshIn sim.Micros }
+
+// phases lists the luckiest and the unluckiest moments: a press of width w is
+// seen k or k + 1 times by what looks every T, k = ⌊w/T⌋, and it is k + 1 if
+// the look comes at once, k if it comes as late as it can.
+func (p probe) phases() []phase {
+	var all []phase
+	for _, frameIn := range extremes(p.rig.Link.Frame) {
+		for _, refreshIn := range extremes(p.rig.Line.Update) {
+			all = append(all, phase{frameIn, refreshIn})
+		}
+	}
+	return all
+}
+
+func extremes(period sim.Micros) []sim.Micros {
+	if period <= 1 {
+		return []sim.Micros{0}
+	}
+	return []sim.Micros{0, period - 1}
+}
+
+// begin returns when something begins at a phase: after the link's first frame
+// and the line's delay.
+func (p probe) begin(at phase) sim.Micros {
+	begin := p.rig.Link.Frame + p.rig.Line.Delay + 1
+	if update := p.rig.Line.Update; update > 0 {
+		arrives := begin + at.frameIn + p.rig.Switch.Settle + at.refreshIn
+		begin += (update - arrives%update) % update
+	}
+	return begin
+}
+
+// move is a move of the switch, so long after the probe begins.
+type move struct {
+	after sim.Micros
+	to    sim.PulseWidth
+}
+
+// play moves a switch that rests at a position, and waits until all is over.
+func (p probe) play(at phase, from sim.PulseWidth, moves ...move) *sim.Replay {
+	rig := p.rig
+	rig.Line.Boot = sim.BootReleased // what was before the begin is another probe's
+	if rig.Link.Frame == 0 {
+		rig.SignalLoss.StaleAfter = sim.MaxDuration // such a link is always alive
+	}
+	begin := p.begin(at)
+	first := sim.Micros(0)
+	if rig.Link.Frame > 0 {
+		first = (begin + at.frameIn) % rig.Link.Frame
+	}
+	chain := sim.NewLinkedChain(rig, p.window, from, first, nil)
+	end := begin
+	for _, m := range moves {
+		end = begin + m.after
+		chain.Move(end, m.to)
+	}
+	return chain.Finish(end + p.settled())
+}
+
+// acts returns the moves by which a pilot toggles so long after the begin: a
+// flick, or one move where each edge starts a pulse.
+func (p probe) acts(hold sim.Micros, after ...sim.Micros) []move {
+	var moves []move
+	for i, at := range after {
+		switch {
+		case p.rig.OneShot.Trigger != sim.TriggerBoth:
+			moves = append(moves, move{at, p.press}, move{at + hold, p.rest})
+		case i%2 == 0:
+			moves = append(moves, move{at, p.press})
+		default:
+			moves = append(moves, move{at, p.rest})
+		}
+	}
+	return moves
+}
+
+// toggling acts once, at a phase.
+func (p probe) toggling(hold sim.Micros, at phase) *sim.Replay {
+	return p.play(at, p.rest, p.acts(hold, 0)...)
+}
+
+// held presses the switch for a time, whatever edges do, at the luckiest phase.
+func (p probe) held(hold sim.Micros) *sim.Replay {
+	return p.play(phase{}, p.rest, move{0, p.press}, move{hold, p.rest})
+}
+
+// everyPhase reports whether acting once comes out well at every phase.
+func (p probe) everyPhase(hold sim.Micros, well func(*sim.Replay) bool) bool {
+	for _, at := range p.phases() {
+		if !well(p.toggling(hold, at)) {
+			return false
+		}
+	}
+	return true
+}
+
+// samples feeds the chain behind the link with values a microsecond apart, the
+// first at t = 0, and ends a moment after them.
+func (p probe) samples(values ...sim.PulseWidth) *sim.Replay {
+	chain := sim.NewChainAt(p.rig, p.window)
+	for i, v := range values {
+		chain.Feed(sim.Sample{At: sim.Micros(i), Channel: v, Armed: sim.Absent})
+	}
+	return chain.Finish()
+}
+
+// counts reports whether a switch that came from rest by way of the positions
+// counts as pressed at the last.
+func (p probe) counts(path ...sim.PulseWidth) bool {
+	r := p.samples(append([]sim.PulseWidth{p.rest}, path...)...)
+	return r.Lanes.Position.At(r.End)
+}

@@ -1,0 +1,130 @@
+package rigcheck
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// Findings about the camera's states: busy times, switching off, waking.
+
+var slowCamera = Rule{
+	Code:    "slow-start-stop",
+	Meaning: "A flick soon after another comes while the camera, or the one-shot, is still busy with the first.",
+	Why:     "it does nothing, and the pilot's count is wrong from there on",
+	Remedy:  "leave so much time between two flicks, and train it; a shorter rest of the one-shot may help",
+	find: func(p probe, o Options) *Finding {
+		f := p.figures()
+		if f.Holds.Low > f.Holds.High {
+			return nil
+		}
+		var texts []string
+		never := false
+		for _, c := range []struct {
+			what string
+			time sim.Micros
+		}{{"stop what it started", f.Stop}, {"start again after it stopped", f.Restart}} {
+			switch {
+			case c.time == sim.Never:
+				never = true
+				texts = append(texts, "a flick can never "+c.what)
+			case c.time > o.Within:
+				texts = append(texts, fmt.Sprintf("a flick can %s only %s after the one before, begin to begin; wanted are %s",
+					c.what, c.time.Rounded(), o.Within))
+			}
+		}
+		return tell(never, texts...)
+	},
+	vary: func(s search) []Change { return s.shorten(pulseRest, 0) },
+}
+
+var offForGood = Rule{
+	Code:    "off-for-good",
+	Meaning: "A switch that is held too long switches the camera off, and no press wakes it.",
+	Why:     "one slip of the thumb ends the filming until somebody walks to the camera",
+	Remedy:  "let a one-shot give every press the same width, and train the flick",
+	find: func(p probe, _ Options) *Finding {
+		most := p.settled()
+		switchesOff := func(hold sim.Micros) bool { return switchedOff(p.held(hold)) }
+		hold, ok := smallest(1, most, switchesOff)
+		if !ok {
+			return nil
+		}
+		again := p.startingIn(sim.StartOff).held(most + wakePatience)
+		if again.StateAt(again.End) != sim.StateOff {
+			return nil
+		}
+		return tell(false, fmt.Sprintf("a switch that is held for %s or longer switches the camera off, and no press wakes it (%s tried)",
+			hold.Rounded(), (most+wakePatience).Rounded()))
+	},
+	vary: search.oneShot,
+}
+
+// wakePatience is how much longer than anything else a press is held to wake a
+// camera.
+const wakePatience = 10 * sim.Second
+
+func switchedOff(r *sim.Replay) bool { return r.StateAt(r.End) == sim.StateOff }
+
+// wakingHold returns the shortest hold of the switch that wakes the camera, if
+// one does.
+func (p probe) wakingHold() (sim.Micros, bool) {
+	wake := p.rig.Camera.WakePress
+	if wake == sim.Never {
+		return 0, false
+	}
+	off := p.startingIn(sim.StartOff)
+	return smallest(1, wake+p.settled(), func(hold sim.Micros) bool { return has(off.held(hold).Record, sim.VerdictWake) })
+}
+
+var wakeOutOfReach = Rule{
+	Code:    "wake-out-of-reach",
+	Meaning: "A press could wake the camera, but no move of the switch makes one that is long enough.",
+	Why:     "a camera that is off, or that has switched itself off, stays off in flight",
+	Remedy:  "switch the camera on by hand before the flight, and look at its light",
+	find: func(p probe, _ Options) *Finding {
+		if _, ok := p.wakingHold(); ok || p.rig.Camera.WakePress == sim.Never {
+			return nil
+		}
+		text := fmt.Sprintf("the camera wakes at a press of %s, and no hold of the switch makes one", p.rig.Camera.WakePress)
+		if p.rig.OneShot.Trigger != sim.TriggerOff {
+			text += fmt.Sprintf(": every press is a pulse of %s", p.rig.OneShot.Width)
+		}
+		return tell(false, text)
+	},
+}
+
+var wakeSwitchesOff = Rule{
+	Code:    "wake-switches-off",
+	Meaning: "The hold that wakes a camera that is off switches off one that is on.",
+	Why:     "whoever is not sure of its state, and tries to wake it, may end the take",
+	Remedy:  "look at the camera's light before you hold the switch that long",
+	find: func(p probe, _ Options) *Finding {
+		hold, ok := p.wakingHold()
+		if !ok || !switchedOff(p.held(hold)) {
+			return nil
+		}
+		return tell(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and switches it off if it is on", hold.Rounded()))
+	},
+}
+
+var wakeRecords = Rule{
+	Code:    "wake-records",
+	Meaning: "The press that wakes the camera starts a take as well.",
+	Why:     "the flick that is to start the take then stops it",
+	Remedy:  "count the waking press as the start, or wake the camera by hand and look at its light",
+	find: func(p probe, _ Options) *Finding {
+		hold, ok := p.wakingHold()
+		if !ok {
+			return nil
+		}
+		off := p.startingIn(sim.StartOff)
+		booted := p.rig.Camera.Boot + p.settled()
+		woken := off.play(phase{}, p.rest, move{0, p.press}, move{hold, p.rest}, move{hold + booted, p.rest})
+		if woken.StateAt(woken.End) != sim.StateRecording {
+			return nil
+		}
+		return tell(false, fmt.Sprintf("a switch that is held for %s wakes a camera that is off, and %s later it records by itself",
+			hold.Rounded(), p.rig.Camera.Boot))
+	},
+}

@@ -1,0 +1,172 @@
+package rigcheck
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// Findings about a flick on its way to the camera.
+
+var betweenFrames = Rule{
+	Code:    "flick-between-frames",
+	Meaning: "A quick flick can fall between two frames of the radio link.",
+	Why:     "the receiver never sees it",
+	Remedy:  "use a faster link, or hold for longer than a frame",
+	find: func(p probe, _ Options) *Finding {
+		return p.vanishing(func(r *sim.Replay) bool { return pressed(r.Lanes.Position) }, func() string {
+			return fmt.Sprintf("a flick of %s can fall between two frames %s apart", quickFlick, p.rig.Link.Frame)
+		})
+	},
+	vary: func(s search) []Change { return s.shorten(framePeriod, 0) },
+}
+
+var settledAway = Rule{
+	Code:    "settle-eats-flick",
+	Meaning: "A flick is over before the position has settled.",
+	Why:     "the press is taken for bounce and left out",
+	Remedy:  "settle only for as long as the switch bounces, a few ms",
+	find: func(p probe, _ Options) *Finding {
+		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Position) || pressed(r.Lanes.Settled) }, func() string {
+			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s", p.rig.Switch.Settle, quickFlick, slowFlick)
+		})
+	},
+	vary: func(s search) []Change { return s.shorten(settleTime, 0) },
+}
+
+var betweenRefreshes = Rule{
+	Code:    "flick-between-refreshes",
+	Meaning: "A press can fall between two refreshes of the line.",
+	Why:     "the camera never sees it",
+	Remedy:  "refresh the line more often, or make the pulse longer than the time between two refreshes",
+	find: func(p probe, _ Options) *Finding {
+		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Pulse) || pressed(r.Lanes.Line) }, func() string {
+			what := "a flick of " + quickFlick.String()
+			if p.rig.OneShot.Trigger != sim.TriggerOff {
+				what = "the pulse of " + p.rig.OneShot.Width.String()
+			}
+			return fmt.Sprintf("%s can fall between two refreshes of the line %s apart", what, p.rig.Line.Update)
+		})
+	},
+	vary: func(s search) []Change { return append(s.shorten(refreshPeriod, 0), s.oneShot()...) },
+}
+
+// pressed reports whether a lane that rests released is pressed at some time.
+func pressed(l sim.Lane) bool { return len(l.Edges) > 0 }
+
+// vanishing finds that a quick flick does not pass a step at every phase; that
+// is a fault if a slow one does not either.
+func (p probe) vanishing(passes func(*sim.Replay) bool, text func() string) *Finding {
+	if p.everyPhase(quickFlick, passes) {
+		return nil
+	}
+	return tell(!p.everyPhase(slowFlick, passes), text())
+}
+
+var pulseTooShort = Rule{
+	Code:    "pulse-too-short",
+	Meaning: "The one-shot's pulse is shorter than the camera needs.",
+	Why:     "no flick, however good, toggles for certain",
+	Remedy:  "make the pulse longer",
+	find: func(p probe, _ Options) *Finding {
+		return p.pulses(sim.VerdictShort, func(seen sim.Interval) string {
+			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and it needs up to %s",
+				p.rig.OneShot.Width, seenText(seen), p.window.MinPress)
+		})
+	},
+	vary: search.oneShot,
+}
+
+var pulseTooLong = Rule{
+	Code:    "pulse-too-long",
+	Meaning: "The one-shot's pulse is so long that the camera takes it for a long press.",
+	Why:     "every flick has the effect of a long press",
+	Remedy:  "make the pulse shorter",
+	find: func(p probe, _ Options) *Finding {
+		return p.pulses(sim.VerdictLong, func(seen sim.Interval) string {
+			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and from %s on it may take it for a long press",
+				p.rig.OneShot.Width, seenText(seen), p.window.LongPress)
+		})
+	},
+	vary: search.oneShot,
+}
+
+// pulses finds that the camera judges a pulse so at some phase.
+func (p probe) pulses(bad sim.Verdict, text func(seen sim.Interval) string) *Finding {
+	if p.rig.OneShot.Trigger == sim.TriggerOff {
+		return nil
+	}
+	seen := sim.Interval{Low: sim.Never}
+	found := false
+	for _, at := range p.phases() {
+		r := p.toggling(slowFlick, at)
+		found = found || has(r.Record, bad) && !started(r)
+		for _, press := range r.Presses {
+			seen.Low, seen.High = min(seen.Low, press.Hold()), max(seen.High, press.Hold())
+		}
+	}
+	if !found {
+		return nil
+	}
+	return tell(true, text(seen))
+}
+
+func seenText(i sim.Interval) string {
+	if i.Exact() {
+		return "one of " + i.Low.Rounded()
+	}
+	return "one of " + i.Low.Rounded() + " to " + i.High.Rounded()
+}
+
+var narrowWindow = Rule{
+	Code:    "narrow-window",
+	Meaning: "The press window is hardly wider than the steps in which link and line pass a hold on.",
+	Why:     "what the camera sees of a hold depends on chance, so few holds toggle for certain",
+	Remedy:  "use faster frames or refreshes, or let a one-shot give every press the same width",
+	find: func(p probe, _ Options) *Finding {
+		period := max(p.rig.Link.Frame, p.rig.Line.Update)
+		if period == 0 || p.rig.OneShot.Trigger != sim.TriggerOff {
+			return nil
+		}
+		holds := p.holds()
+		if holds.Low > holds.High {
+			return tell(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: the window is from %s to %s",
+				period, p.window.MinPress, p.window.LongPress))
+		}
+		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
+			return nil
+		}
+		return tell(false, fmt.Sprintf("only %s toggle at every phase, and one look at the switch comes %s after the other",
+			HoldsText(holds), period))
+	},
+	vary: func(s search) []Change {
+		d := framePeriod
+		if s.rig.Line.Update > s.rig.Link.Frame {
+			d = refreshPeriod
+		}
+		return append(s.shorten(d, 0), s.oneShot()...)
+	},
+}
+
+// fewPeriods is how many frames or refreshes wide the holds that toggle for
+// certain should be at least.
+const fewPeriods = 3
+
+var windowOffFlick = Rule{
+	Code:    "window-off-flick",
+	Meaning: "The holds that toggle for certain are no holds of an ordinary flick.",
+	Why:     "an ordinary flick is too short for this camera, or a long press",
+	Remedy:  "let a one-shot make the press, or train a flick of that length",
+	find: func(p probe, _ Options) *Finding {
+		if !p.everyPhase(slowFlick, func(r *sim.Replay) bool { return len(r.Presses) > 0 }) || p.rig.OneShot.Trigger != sim.TriggerOff {
+			return nil
+		}
+		holds := p.holds()
+		if holds.Low > holds.High || holds.Low <= slowFlick && holds.High >= quickFlick {
+			return nil
+		}
+		return tell(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s to %s",
+			HoldsText(holds), quickFlick, slowFlick))
+	},
+	vary: search.oneShot,
+}

@@ -1,0 +1,157 @@
+package rigcheck
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// Findings about the positions of the switch and the ranges that press.
+
+var unplugged = Rule{
+	Code:    "unplugged-presses",
+	Meaning: "A channel that nothing drives, such as an unmapped one, rests at a value that presses.",
+	Why:     "channels that nothing drives commonly rest at 1500 µs, some at their low end stop; an aux channel that is forgotten in a new model then presses by itself",
+	Remedy:  "let only the far end of the switch press",
+	find: func(p probe, _ Options) *Finding {
+		var texts []string
+		for _, v := range []sim.PulseWidth{centrePosition, lowPosition} {
+			r := p.play(phase{}, v)
+			if r.Lanes.Position.At(r.End) {
+				texts = append(texts, fmt.Sprintf("a channel that rests at %v µs counts as pressed: %s", v, effect(r.Record, p.rig.Camera)))
+			}
+		}
+		return tell(false, texts...)
+	},
+	vary: search.presses,
+}
+
+var positionOnEdge = Rule{
+	Code:    "position-on-edge",
+	Meaning: "A position of the switch lies so near the edge of a press range that a small error of its value decides.",
+	Why:     "an end stop that is sent as 11-bit counts comes out at 988 or 2012 µs, and values drift; a range does not include its upper end",
+	Remedy:  "put the edges halfway between two positions, or at the ends of what is valid",
+	find: func(p probe, _ Options) *Finding {
+		var texts []string
+		for _, v := range positions {
+			below, there, above := p.counts(v-endStopError), p.counts(v), p.counts(v+endStopError)
+			valid := p.rig.Switch.IsValid(v-endStopError) && p.rig.Switch.IsValid(v+endStopError)
+			if !valid || below == there && there == above {
+				continue
+			}
+			words := map[bool]string{true: "presses", false: "releases"}
+			texts = append(texts, fmt.Sprintf("the position at %v µs %s, but %v µs %s and %v µs %s",
+				v, words[there], v-endStopError, words[below], v+endStopError, words[above]))
+		}
+		return tell(true, texts...)
+	},
+	vary: search.presses,
+}
+
+var endStopInvalid = Rule{
+	Code:    "end-stop-invalid",
+	Meaning: "The value of an end stop is outside of what is valid, so the switch there counts as a lost signal.",
+	Why:     "what a lost signal does then happens at an end of the switch's own travel",
+	Remedy:  "let what is valid reach past both end stops",
+	find: func(p probe, _ Options) *Finding {
+		var texts []string
+		for _, v := range []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError} {
+			if p.samples(p.rest, v).Samples.Valid < 2 {
+				texts = append(texts, fmt.Sprintf("an end stop at %v µs is outside of %v to %v µs, and counts as no signal",
+					v, p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High))
+			}
+		}
+		return tell(true, texts...)
+	},
+	vary: func(s search) []Change {
+		now := s.rig.Switch.Valid
+		usual := sim.DefaultRig().Switch.Valid
+		to := sim.PulseRange{Low: min(now.Low, usual.Low), High: max(now.High, usual.High)}
+		return s.try(func(r *sim.Rig) { r.Switch.Valid = to }, Setting{"switch.valid", rangeText(now), rangeText(to)})
+	},
+}
+
+var noPosition = Rule{
+	Code:    "no-position-presses",
+	Meaning: "None of the usual positions of a switch presses.",
+	Why:     "a switch with the usual end stops never presses the button",
+	Remedy:  "put a press range about a position of your switch; the log of a bench trial shows its values",
+	find: func(p probe, _ Options) *Finding {
+		for _, v := range positions {
+			if p.counts(v) {
+				return nil
+			}
+		}
+		return tell(false, fmt.Sprintf("none of %v, %v and %v µs presses, only %s",
+			lowPosition, centrePosition, highPosition, rangesText(p.rig.Switch.Press)))
+	},
+	vary: search.presses,
+}
+
+var swallowed = Rule{
+	Code:    "hysteresis-swallows",
+	Meaning: "A position that releases by itself does not end a press, because hysteresis reaches over it.",
+	Why:     "moving the switch there and waiting for the release makes a long press",
+	Remedy:  "keep hysteresis well below the distance from the press range to the next position",
+	find: func(p probe, _ Options) *Finding {
+		var texts []string
+		for _, v := range positions {
+			if !p.counts(v) && p.counts(p.press, v) {
+				texts = append(texts, fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which releases otherwise",
+					p.rig.Switch.Hysteresis, v))
+			}
+		}
+		return tell(true, texts...)
+	},
+	vary: func(s search) []Change {
+		works := func(m sim.Micros) bool {
+			rig := s.rig
+			rig.Switch.Hysteresis = sim.PulseWidth(m)
+			return s.gone(rig)
+		}
+		now := s.rig.Switch.Hysteresis
+		most, ok := largest(0, sim.Micros(now), works)
+		if !ok {
+			return nil
+		}
+		to := sim.PulseWidth(most)
+		return s.try(func(r *sim.Rig) { r.Switch.Hysteresis = to },
+			Setting{"switch.hysteresis", fmt.Sprint(now), fmt.Sprint(to)})
+	},
+}
+
+var crossed = Rule{
+	Code:    "range-crossed",
+	Meaning: "On the way from one end to the other a switch with three positions passes one that presses, or one that ends a press.",
+	Why:     "a move past the centre then makes a press, or cuts one in two, that nobody meant",
+	Remedy:  "let the end press and the centre release; else settle for longer than the switch takes to pass the centre",
+	find: func(p probe, _ Options) *Finding {
+		for _, from := range []sim.PulseWidth{lowPosition, highPosition} {
+			to := lowPosition + highPosition - from
+			through, direct := p.passing(from, to), p.play(phase{}, from, move{0, to})
+			if more := len(through.Presses) - len(direct.Presses); more > 0 {
+				return tell(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
+					"a move from %v to %v µs that takes %s to pass the centre makes %s that a direct one does not: %s",
+					from, to, slowPass, pressesText(more), effect(through.Record, p.rig.Camera)))
+			}
+		}
+		return nil
+	},
+	vary: func(s search) []Change { return append(s.presses(), s.lengthen(settleTime, quickFlick)...) },
+}
+
+// slowPass is how long a switch stays at its centre at most while a hand moves
+// it from end to end: the slowest motor cycle (Card, Moran and Newell).
+const slowPass = 100 * sim.Millisecond
+
+// passing moves the switch from end to end by way of the centre.
+func (p probe) passing(from, to sim.PulseWidth) *sim.Replay {
+	return p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})
+}
+
+func pressesText(n int) string {
+	if n == 1 {
+		return "a press"
+	}
+	return fmt.Sprintf("%d presses", n)
+}
