@@ -9,19 +9,26 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// sniff tells the kind of a log from its first bytes. Unless they are final it
+// nature is what a log's first bytes tell about it.
+type nature struct {
+	kind   Kind
+	gzip   bool
+	record *origin // of a record of our own; nil if it is none
+}
+
+// sniff tells the nature of a log from its first bytes. Unless they are final it
 // may ask for more by not being ok.
-func sniff(head []byte, final bool) (kind Kind, zipped, ok bool) {
+func sniff(head []byte, final bool) (n nature, ok bool) {
 	gzipMark := []byte{0x1f, 0x8b}
 	if !bytes.HasPrefix(head, gzipMark) {
 		if bytes.HasPrefix(gzipMark, head) && !final {
-			return "", false, false
+			return nature{}, false
 		}
-		kind, ok = sniffPlain(head, final)
-		return kind, false, ok
+		return sniffPlain(head, final)
 	}
-	kind, ok = sniffPlain(unzipHead(head), final)
-	return kind, true, ok
+	n, ok = sniffPlain(unzipHead(head), final)
+	n.gzip = true
+	return n, ok
 }
 
 // unzipHead decompresses as much of a compressed beginning as there is.
@@ -34,16 +41,21 @@ func unzipHead(head []byte) []byte {
 	return plain
 }
 
-func sniffPlain(head []byte, final bool) (kind Kind, ok bool) {
-	if is, sure := vcd.Recognise(head); is {
-		return VCD, true
+func sniffPlain(head []byte, final bool) (n nature, ok bool) {
+	if record, sure := recogniseRecord(head); record != nil {
+		return nature{kind: CSV, record: record}, true
 	} else if !sure && !final {
-		return "", false
+		return nature{}, false
+	}
+	if is, sure := vcd.Recognise(head); is {
+		return nature{kind: VCD}, true
+	} else if !sure && !final {
+		return nature{}, false
 	}
 	if is, sure := mavlink.Recognise(head, final); is {
-		return MAVLink, true
+		return nature{kind: MAVLink}, true
 	} else if !sure && !final {
-		return "", false
+		return nature{}, false
 	}
-	return CSV, true
+	return nature{kind: CSV}, true
 }

@@ -1,7 +1,7 @@
 // Package source opens a log of any kind that flicktally reads and tells the
 // kinds apart by their content, never by a name:
 //
-//   - CSV channel logs (package chanlog),
+//   - CSV channel logs (package chanlog), and among them what a [Recorder] wrote,
 //   - value change dumps of the camera's wire (package vcd),
 //   - MAVLink recordings and streams (package mavlink),
 //
@@ -64,12 +64,11 @@ type Block struct {
 
 // Source is an open log.
 type Source struct {
-	kind Kind
-	gzip bool
-	tap  sim.Tap
-	csv  *chanlog.Reader
-	vcd  *vcd.Reader
-	mav  *mavlink.Reader
+	nature
+	tap sim.Tap
+	csv *chanlog.Reader
+	vcd *vcd.Reader
+	mav *mavlink.Reader
 }
 
 // headSize is the most that is looked at to recognise a log.
@@ -81,20 +80,20 @@ const headSize = 64 << 10
 // [mavlink.LineError] or that of the stream.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
-	kind, zipped, err := recognise(head)
+	found, err := recognise(head)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
-	s := &Source{kind: kind, gzip: zipped}
+	s := &Source{nature: found}
 	r = head
-	if zipped && kind != CSV {
+	if found.gzip && found.kind != CSV {
 		unzip, err := gzip.NewReader(head)
 		if err != nil {
 			return nil, fmt.Errorf("%s: the compressed log is damaged: %w", excerpt.Printable(name), err)
 		}
 		r = unzipped{unzip}
 	}
-	switch kind {
+	switch found.kind {
 	case VCD:
 		s.vcd, s.tap = vcd.NewReader(r, name, opts.Wire), sim.TapWire
 	case MAVLink:
@@ -107,6 +106,9 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		}
 		s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: opts.System})
 	default:
+		if found.record != nil {
+			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
+		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient})
 	}
 	return s, nil
@@ -127,13 +129,15 @@ func (u unzipped) Read(p []byte) (int, error) {
 func (s *Source) Tap() sim.Tap { return s.tap }
 
 // Rig returns the rig with what the log tells by its kind: a MAVLink recording
-// tells when the craft is armed.
+// and a record tell what their armed values mean.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
-	switch s.kind {
-	case MAVLink:
+	switch {
+	case s.record != nil:
+		rig.Log = s.record.spec()
+	case s.kind == MAVLink:
 		rig.Log.Armed = "HEARTBEAT"
 		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
-	case VCD:
+	case s.kind == VCD:
 		rig.Log.Armed = ""
 	}
 	return rig
@@ -182,16 +186,16 @@ func (s *Source) Summary() Summary {
 }
 
 // recognise looks at more and more of the beginning until it can tell.
-func recognise(head *bufio.Reader) (kind Kind, zipped bool, err error) {
+func recognise(head *bufio.Reader) (nature, error) {
 	for n := 1; ; n = head.Buffered() + 1 {
 		_, err := head.Peek(min(n, headSize))
 		if err != nil && err != io.EOF {
-			return "", false, err
+			return nature{}, err
 		}
 		data, _ := head.Peek(head.Buffered())
 		final := err != nil || len(data) == headSize
-		if kind, zipped, ok := sniff(data, final); ok {
-			return kind, zipped, nil
+		if found, ok := sniff(data, final); ok {
+			return found, nil
 		}
 		if final {
 			panic("internal error: the whole beginning of a log was not judged")

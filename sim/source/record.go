@@ -1,0 +1,118 @@
+package source
+
+import (
+	"bytes"
+	"io"
+	"math"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+)
+
+// A record is what came in live, written so that it replays to the same result
+// with the same rig: a channel log after a line that says where it was recorded
+// and what the armed column means, so that nothing else needs to be said about
+// it. Its values are µs whatever scale the live source had, and its armed column
+// is 1 or 0 whatever range told it.
+//
+//	# flicktally record: channel and armed
+//	time_us,channel,armed
+//	0,1000,0
+
+const (
+	recordMark  = "# flicktally record: "
+	recordArmed = " and armed"
+)
+
+// recordTaps name the places where a record can come from.
+var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "output", sim.TapWire: "wire"}
+
+// origin is what a record tells about itself.
+type origin struct {
+	tap   sim.Tap
+	armed bool
+}
+
+// line is the first line of the record, without its end.
+func (o origin) line() string {
+	line := recordMark + recordTaps[o.tap]
+	if o.armed {
+		line += recordArmed
+	}
+	return line
+}
+
+// spec says where the record has its numbers.
+func (o origin) spec() sim.LogSpec {
+	spec := sim.LogSpec{Time: "time_us", Unit: sim.UnitMicros, Channel: "channel", Scale: 1}
+	if o.armed {
+		spec.Armed, spec.ArmedRange = "armed", []sim.PulseRange{{Low: 0.5, High: 1.5}}
+	}
+	return spec
+}
+
+// recogniseRecord reads the first line of a record; nil if it is none. It is not
+// sure where more bytes could change the answer.
+func recogniseRecord(head []byte) (o *origin, sure bool) {
+	first, _, whole := strings.Cut(string(head[:min(len(head), 80)]), "\n")
+	first = strings.TrimSuffix(first, "\r")
+	sure = true
+	for tap := range recordTaps {
+		for _, armed := range []bool{false, true} {
+			o := origin{tap, armed}
+			if whole && first == o.line() {
+				return &o, true
+			}
+			sure = sure && (whole || !strings.HasPrefix(o.line(), first))
+		}
+	}
+	return nil, sure
+}
+
+// Recorder writes samples as a record.
+type Recorder struct {
+	w      io.Writer
+	rows   bytes.Buffer // of the block in hand
+	log    *chanlog.Writer
+	ranges []sim.PulseRange
+}
+
+// NewRecorder returns a recorder of what a source yields: the tap is that of the
+// source, the rig the one that it is replayed with ([Source.Rig]).
+func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
+	o := origin{tap, rig.Log.Armed != ""}
+	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
+	r.rows.WriteString(o.line() + "\n")
+	r.log = chanlog.NewWriter(&r.rows, o.armed)
+	return r
+}
+
+// Write hands the samples of a block to the stream in one piece, so that what
+// was written is a record at any moment. The error is that of the stream.
+func (r *Recorder) Write(b Block) error {
+	for _, s := range b.Samples {
+		// A segment begins before every moment of the one before it, so that
+		// nothing takes the step back for a counter that wrapped.
+		s.At -= sim.Micros(b.Segment - 1)
+		s.Armed = r.told(s.Armed)
+		if err := r.log.Write(s); err != nil {
+			return err
+		}
+	}
+	_, err := r.rows.WriteTo(r.w)
+	return err
+}
+
+// told turns an armed value into 1 or 0; absent if it tells nothing.
+func (r *Recorder) told(v sim.PulseWidth) sim.PulseWidth {
+	if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
+		return sim.Absent
+	}
+	for _, in := range r.ranges {
+		if in.Contains(v) {
+			return 1
+		}
+	}
+	return 0
+}

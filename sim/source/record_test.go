@@ -1,0 +1,142 @@
+package source
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"flicktally/sim"
+)
+
+// replays feeds a chain for each segment of a source.
+func replays(t require.TestingT, src *Source, rig sim.Rig, each func(Block)) []*sim.Replay {
+	rig = src.Rig(rig)
+	var all []*sim.Replay
+	var chain *sim.Chain
+	for segment := 0; ; {
+		block, err := src.Next()
+		if err == io.EOF {
+			return append(all, chain.Finish())
+		}
+		require.NoError(t, err)
+		each(block)
+		if block.Segment > segment {
+			if chain != nil {
+				all = append(all, chain.Finish())
+			}
+			chain = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
+			segment = block.Segment
+		}
+		for _, s := range block.Samples {
+			chain.Feed(s)
+		}
+	}
+}
+
+// recorded replays a live log while it is recorded.
+func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live []*sim.Replay, record string) {
+	src, err := Open(strings.NewReader(log), "live", opts)
+	require.NoError(t, err)
+	var out bytes.Buffer
+	recorder := NewRecorder(&out, src.Tap(), src.Rig(rig))
+	live = replays(t, src, rig, func(b Block) { require.NoError(t, recorder.Write(b)) })
+	return live, out.String()
+}
+
+// requireSameReplays compares what happened; where the numbers were in the log
+// is another matter.
+func requireSameReplays(t require.TestingT, want []*sim.Replay, record string, rig sim.Rig) {
+	src, err := Open(strings.NewReader(record), "record", Options{Spec: rig.Log})
+	require.NoError(t, err)
+	got := replays(t, src, rig, func(Block) {})
+	require.Len(t, got, len(want))
+	for i := range want {
+		want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
+		require.Equal(t, want[i], got[i])
+	}
+}
+
+// A record replays to what was seen live, with a rig that says how to read the
+// live log and not the record.
+func TestARecordReplaysToTheSame(t *testing.T) {
+	counts := sim.DefaultRig()
+	counts.Log = sim.LogSpec{
+		Time: "t [ms]", Unit: sim.UnitAuto, Channel: "#3", Scale: 0.625, Offset: 880,
+		Armed: "mode", ArmedRange: []sim.PulseRange{{Low: 900, High: 1100}, {Low: 1900, High: 2100}},
+	}
+	const inCounts = "t [ms];mode;aux\n0;192;172\n500;1000;172\n600;1000;1811\n900;1000;172\n950;inf;172\n1800;;nan\n2500;1800;172\n"
+	servo := sim.DefaultRig()
+	servo.Log.Channel, servo.Switch.Settle = "servo3", 400*sim.Millisecond
+	for _, tt := range []struct {
+		name, log string
+		rig       sim.Rig
+		begins    string
+	}{
+		{"counts, milliseconds and an armed range", inCounts, counts, "# flicktally record: channel and armed\ntime_us,channel,armed\n0,987.5,1\n500000,987.5,0\n"},
+		{"two columns", table, sim.DefaultRig(), "# flicktally record: channel\ntime_us,channel\n0,1000\n"},
+		{"the level of the wire", capture, sim.DefaultRig(), "# flicktally record: wire\ntime_us,channel\n0,1000\n100000,2000\n"},
+		{"telemetry with its armed state", telemetry(t), func() sim.Rig {
+			rig := sim.DefaultRig()
+			rig.Log.Channel = "aux2"
+			return rig
+		}(), "# flicktally record: channel and armed\ntime_us,channel,armed\n0,2000,1\n"},
+		{"a time that runs backwards", table + table + table, sim.DefaultRig(), "# flicktally record: channel\n"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			live, record := recorded(t, tt.log, tt.rig, Options{Spec: tt.rig.Log, Wire: "shutter"})
+			require.True(t, strings.HasPrefix(record, tt.begins), record)
+			requireSameReplays(t, live, record, tt.rig)
+			requireSameReplays(t, live, zip(t, record), tt.rig)
+			requireSameReplays(t, live, strings.ReplaceAll(record, "\n", "\r\n"), tt.rig)
+		})
+	}
+}
+
+// Whatever the samples, and wherever they come from.
+func TestARecordKeepsEverySample(t *testing.T) {
+	value := rapid.OneOf(rapid.SampledFrom([]sim.PulseWidth{1000, 2000, sim.Absent, sim.PulseWidth(math.Inf(1))}),
+		rapid.Map(rapid.Float64Range(700, 2300), func(v float64) sim.PulseWidth { return sim.PulseWidth(v) }))
+	// A segment may end where a counter of 32 bits would wrap.
+	step := rapid.OneOf(rapid.Int64Range(0, 1e6), rapid.Just(int64(1<<32-30e6)))
+	rapid.Check(t, func(t *rapid.T) {
+		rig := sim.DefaultRig()
+		rig.Log.Armed = "arm"
+		tap := rapid.SampledFrom([]sim.Tap{sim.TapChannel, sim.TapOutput, sim.TapWire}).Draw(t, "tap")
+		var live []*sim.Replay
+		var out bytes.Buffer
+		recorder := NewRecorder(&out, tap, rig)
+		for segment := range rapid.IntRange(1, 4).Draw(t, "segments") {
+			chain := sim.NewChainFrom(tap, rig, rig.Camera.Window())
+			var samples []sim.Sample
+			for at := int64(0); len(samples) == 0 || rapid.Bool().Draw(t, "more"); at += step.Draw(t, "step") {
+				samples = append(samples, sim.Sample{At: sim.Micros(at), Channel: value.Draw(t, "value"), Armed: value.Draw(t, "armed")})
+				chain.Feed(samples[len(samples)-1])
+			}
+			require.NoError(t, recorder.Write(Block{segment + 1, samples}))
+			live = append(live, chain.Finish())
+		}
+		requireSameReplays(t, live, out.String(), rig)
+	})
+}
+
+func TestARecorderReturnsTheErrorOfTheStream(t *testing.T) {
+	full := errors.New("no space left")
+	in, out := io.Pipe()
+	require.NoError(t, in.CloseWithError(full))
+	recorder := NewRecorder(out, sim.TapChannel, sim.DefaultRig())
+	require.ErrorIs(t, recorder.Write(Block{1, []sim.Sample{{}}}), full)
+}
+
+// What only looks like a record is read as a log like any other.
+func TestALogThatBeginsLikeARecord(t *testing.T) {
+	for _, first := range []string{"# flicktally record: throttle\n", "# flicktally record: channel, armed\n", "# flicktally\n", "#\n"} {
+		_, src := replay(t, strings.NewReader(first+table))
+		require.Nil(t, src.record, first)
+	}
+}
