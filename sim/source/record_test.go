@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -52,13 +53,15 @@ func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live [
 // requireSameReplays compares what happened; where the numbers were in the log
 // is another matter.
 func requireSameReplays(t require.TestingT, want []*sim.Replay, record string, rig sim.Rig) {
-	src, err := Open(strings.NewReader(record), "record", Options{Spec: rig.Log})
-	require.NoError(t, err)
-	got := replays(t, src, rig, func(Block) {})
-	require.Len(t, got, len(want))
-	for i := range want {
-		want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
-		require.Equal(t, want[i], got[i])
+	for _, r := range []io.Reader{strings.NewReader(record), iotest.OneByteReader(strings.NewReader(record))} {
+		src, err := Open(r, "record", Options{Spec: rig.Log})
+		require.NoError(t, err)
+		got := replays(t, src, rig, func(Block) {})
+		require.Len(t, got, len(want))
+		for i := range want {
+			want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
+			require.Equal(t, want[i], got[i])
+		}
 	}
 }
 
