@@ -64,23 +64,30 @@ func (o *oddsAnswer) checkPoints() plot.Curve {
 	return c
 }
 
-// markers show the safe band, the press window, and the holds that matter.
+// markers show the safe band, the press window, and the holds that matter. The
+// band goes by the name of the hold in it: names that are close would hide each
+// other.
 func (o *oddsAnswer) markers() []plot.Marker {
 	var all []plot.Marker
+	aim := "aim"
 	if b := o.Study.Band; b != nil && o.Case.HoldMatters() {
-		all = append(all, plot.Marker{Name: "safe band", X: float64(b.Low), To: float64(b.High)})
+		all = append(all, plot.Marker{X: float64(b.Low), To: float64(b.High)})
+		aim = "aim, safe band around it"
 	}
 	camera := o.Case.Rig.Camera
-	threshold := func(name string, i sim.Interval) {
-		all = append(all, plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High)})
-	}
-	threshold("min_press", camera.MinPress)
-	threshold("long_press", camera.LongPress)
+	all = append(all, thresholdMarker("min_press", camera.MinPress), thresholdMarker("long_press", camera.LongPress))
 	if o.Case.HoldMatters() {
-		all = append(all, plot.Marker{Name: "aim", X: float64(o.Study.Best.Hold)})
+		all = append(all, plot.Marker{Name: aim, X: float64(o.Study.Best.Hold)})
 	}
 	if o.Hold > 0 {
 		all = append(all, plot.Marker{Name: "yours", X: float64(o.Hold)})
 	}
 	return all
+}
+
+func thresholdMarker(name string, i sim.Interval) plot.Marker {
+	if !i.Exact() {
+		name += " is in here"
+	}
+	return plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High)}
 }

@@ -80,7 +80,7 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 	j := jsonOdds{
 		Schema: jsonSchema,
 		Rig:    jsonRig{o.Case.Rig.Name},
-		Pilot:  jsonPilot{p.Spread.Fixed, p.Spread.Relative, o.Source, p.Travel, p.Bounce},
+		Pilot:  jsonPilot{p.Spread.Fixed, sixDigits(p.Spread.Relative), o.Source, p.Travel, p.Bounce},
 		Method: "formula",
 		Seed:   o.Sampling.Seed,
 		Wanted: o.Wanted,
@@ -89,7 +89,10 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 		Curve:  each(o.Study.Curve, toJSONAt),
 		Check:  each(o.Check, toJSONAt),
 		Changes: each(o.Changes, func(c odds.Change) jsonSaves {
-			return jsonSaves{c.What, c.From, c.To, c.Saves, c.Sure, c.Answer.Chances[odds.Toggles], c.Answer.StandardError(odds.Toggles)}
+			return jsonSaves{
+				c.What, c.From, c.To, sixDigits(c.Saves), c.Sure,
+				sixDigits(c.Answer.Chances[odds.Toggles]), sixDigits(c.Answer.StandardError(odds.Toggles)),
+			}
 		}),
 	}
 	if !o.Case.Closed() {
@@ -108,13 +111,13 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 
 func (o *oddsAnswer) jsonHold(at odds.At) jsonHold {
 	f := o.Flights[o.at(at.Hold)]
-	return jsonHold{toJSONAt(at), f.Chance, f.Simulated}
+	return jsonHold{toJSONAt(at), sixDigits(f.Chance), f.Simulated}
 }
 
 func toJSONAt(at odds.At) jsonAt {
-	c := at.Chances
+	chance := func(o odds.Outcome) float64 { return sixDigits(at.Chances[o]) }
 	return jsonAt{
-		at.Hold, c[odds.Toggles], c[odds.Missed], c[odds.Short], c[odds.Long], c[odds.Twice],
-		at.StandardError(odds.Toggles), at.Simulated,
+		at.Hold, chance(odds.Toggles), chance(odds.Missed), chance(odds.Short), chance(odds.Long), chance(odds.Twice),
+		sixDigits(at.StandardError(odds.Toggles)), at.Simulated,
 	}
 }

@@ -13,7 +13,7 @@ import (
 type Habit struct {
 	Flicks int        // that count
 	Slips  int        // that were left out: no spread of the hand explains them
-	Hold   sim.Micros // the mean
+	Hold   sim.Micros // the mean, to a millisecond
 	Spread Spread
 	// Doubt is the relative standard error of the spread: 0.2 means that it is
 	// known to about 20 %. For normal holds it is 1/√(2(n−1)).
@@ -44,7 +44,7 @@ func HabitOf(holds []sim.Micros) (Habit, error) {
 	return Habit{
 		Flicks: s.N,
 		Slips:  len(holds) - s.N,
-		Hold:   sim.Micros(math.Round(s.Mean)),
+		Hold:   sim.Micros(math.Round(s.Mean/1e3)) * sim.Millisecond,
 		Spread: Spread{Relative: s.SD / s.Mean},
 		Doubt:  1 / math.Sqrt(2*float64(s.N-1)),
 	}, nil

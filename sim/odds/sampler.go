@@ -41,7 +41,8 @@ func (l *luck) window(c sim.CameraSpec) sim.Window {
 
 // hold draws how long a flick is held.
 func (l *luck) hold(mean, sd float64) sim.Micros {
-	return sim.Micros(max(0, mean+sd*l.normal.NormFloat64()) + 0.5)
+	off := float64(sd * l.normal.NormFloat64()) // the conversion keeps machines from fusing it with the sum
+	return sim.Micros(max(0, mean+off) + 0.5)
 }
 
 // flick is what chance decides of a flick up to the receiver. It has four

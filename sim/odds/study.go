@@ -37,7 +37,7 @@ const (
 func (c Case) Study(wanted float64, s Sampling) Study {
 	holds := c.holds()
 	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds))}
-	ask := func(i int) { study.Curve[i] = At{holds[i], c.Ask(holds[i], s)} }
+	ask := func(i int) { study.Curve[i] = study.ask(holds[i], s) }
 	if c.Closed() {
 		s.each(len(holds), ask)
 	} else {
@@ -87,18 +87,31 @@ func (s *Study) top() int {
 
 // best returns the hold to aim for: the middle of the stretch of holds that are
 // as good as the top one, as far as can be told, where a hand may be off either
-// way. It is rounded to what a pilot can aim for.
+// way.
 func (s *Study) best(top int, sampling Sampling) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
 	from, to := s.stretch(top, limit)
-	low, high := max(s.Curve[from].Hold, min(leastHold, s.Curve[top].Hold)), s.Curve[to].Hold
-	middle := (low + high) / 2
-	const aim = 10 * sim.Millisecond
-	if rounded := (middle + aim/2) / aim * aim; rounded >= low && rounded <= high {
-		middle = rounded
+	low := max(s.Curve[from].Hold, min(leastHold, s.Curve[top].Hold))
+	middle := s.ask((low+s.Curve[to].Hold)/2, sampling)
+	if rounded := s.ask(roundToAim(middle.Hold), sampling); rounded.Chances[Toggles] > middle.Chances[Toggles]-roundingCosts {
+		return rounded
 	}
-	return At{middle, s.Case.Ask(middle, sampling)}
+	return middle
+}
+
+// roundingCosts is what may be lost by aiming for a round hold: one flick in ten
+// thousand.
+const roundingCosts = 1e-4
+
+// roundToAim rounds a hold to what a pilot can aim for.
+func roundToAim(hold sim.Micros) sim.Micros {
+	const step = 10 * sim.Millisecond
+	return max(step, (hold+step/2)/step*step)
+}
+
+func (s *Study) ask(hold sim.Micros, sampling Sampling) At {
+	return At{hold, s.Case.Ask(hold, sampling)}
 }
 
 // stretch returns the first and the last hold of the unbroken stretch around i
@@ -136,7 +149,7 @@ func (s *Study) bandAround(top int) *sim.Interval {
 func (s *Study) crossing(a, b At) sim.Micros {
 	for s.Case.Closed() && b.Hold-a.Hold > 100*sim.Microsecond {
 		middle := (a.Hold + b.Hold) / 2
-		at := At{middle, s.Case.Ask(middle, Sampling{})}
+		at := s.ask(middle, Sampling{})
 		if (at.Chances[Toggles] < s.Wanted) == (a.Chances[Toggles] < s.Wanted) {
 			a = at
 		} else {
