@@ -50,7 +50,7 @@ func (*findPage) draw(p *Practise, c *Canvas) {
 	drawFrame(c, p.input.name, p.footer("q quit"))
 	body := c.Area(0, 1, c.Width, c.Height-4)
 	bigText(body, "Flick your switch", Strong)
-	c.Area(0, c.Height-3, c.Width, 2).Wrapped("there and back, so that it is found; leave sticks, knobs and other switches alone", Plain)
+	c.Area(0, c.Height-3, c.Width, 2).Wrapped("there and back, and nothing else, so that it is found", Plain)
 }
 
 func (m *measurePage) draw(p *Practise, c *Canvas) {

@@ -52,7 +52,7 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 	}
 	blocks = append(blocks, tally,
 		block{0, func(c *Canvas) { d.drawCue(c, v) }},
-		block{1, func(c *Canvas) { d.drawHint(c, v) }},
+		block{1, func(c *Canvas) { d.drawHint(c, v, roomy) }},
 		block{2, func(c *Canvas) { drawBars(c, v) }})
 	if roomy {
 		blocks = append(blocks, gap)
@@ -110,7 +110,7 @@ func drawTally(c *Canvas, v trainer.View, position string) {
 	role, text := Plain, c.Glyphs.LightOff+" "+string(v.Tally)
 	switch {
 	case v.TallyHidden:
-		role, text = Dim, "? the tally is hidden: keep count"
+		role, text = Dim, "? hidden: keep count"
 	case v.Tally == "":
 		role, text = Dim, c.Glyphs.LightOff
 	case v.Tally == sim.StateRecording:
@@ -149,12 +149,15 @@ func (d *drillPage) drawCue(c *Canvas, v trainer.View) {
 	}
 }
 
-// drawHint draws the line under the cue: why the drill is paused, the trial's
-// hint, how to put the switch to rest.
-func (d *drillPage) drawHint(c *Canvas, v trainer.View) {
+// drawHint draws the line under the cue: the trial's hint, or why the drill is
+// paused; at first the rule, where that has no line of its own.
+func (d *drillPage) drawHint(c *Canvas, v trainer.View, roomy bool) {
 	text, role := v.Hint, Plain
-	if v.Phase == trainer.PhasePaused {
+	switch {
+	case v.Phase == trainer.PhasePaused:
 		text, role = d.notice, Problem
+	case text == "" && v.Trials == 0 && !roomy:
+		text = v.Rule
 	}
 	c.Wrapped(text, role)
 }

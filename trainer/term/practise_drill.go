@@ -123,10 +123,10 @@ func (d *drillPage) help(p *Practise) []helpLine {
 	lines := []helpLine{
 		{[]string{"p"}, "pause, go on"},
 		{[]string{"y", "n"}, "answer a question"},
-		{[]string{"q"}, "end the drill; what was done is kept"},
+		{[]string{"q"}, "end the drill; all is kept"},
 	}
 	if p.input.device {
 		return lines
 	}
-	return append([]helpLine{{[]string{"space"}, "flip the switch: press, and release"}}, lines...)
+	return append([]helpLine{{[]string{"space"}, "flip: press, then release"}}, lines...)
 }

@@ -109,7 +109,7 @@ func (*measurePage) wake(*Practise) sim.Micros { return sim.Never }
 
 func (*measurePage) help(p *Practise) []helpLine {
 	return []helpLine{
-		{[]string{"enter"}, "go on; not measured, " + assumedResolution.String() + " are assumed"},
+		{[]string{"enter"}, "go on; assume " + assumedResolution.String() + " if not full"},
 		{[]string{"q"}, "quit"},
 	}
 }

@@ -58,7 +58,7 @@ func newInput(s Switch, setup trainer.Setup) input {
 		name: s.Name, device: s.Name != "", restAt: rest, pressAt: press, value: rest,
 		spec:       setup.Rig.Switch,
 		hand:       sim.NewSelector(setup.Rig.Switch, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold}),
-		resolution: setup.Resolution, measured: "as you said",
+		resolution: setup.Resolution, measured: "as given",
 	}
 	if !in.device {
 		in.name = "keyboard"
@@ -132,5 +132,8 @@ func (p *Practise) handleSwitch(e SourceEvent) {
 		}
 	case DeviceBack:
 		in.gone = nil
+		if d, drilling := p.page.(*drillPage); drilling {
+			d.notice = "it is back: p goes on"
+		}
 	}
 }

@@ -1,0 +1,212 @@
+package term
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+)
+
+// practised is a pilot's past of some trials.
+func practised(o *PractiseOptions) {
+	var past trainer.Past
+	for i := range 40 {
+		past.Add(trainer.Result{Kind: trainer.KindFlick, Right: true, Within: true})
+		past.Add(trainer.Result{Kind: trainer.KindSteady, Right: i%5 > 0, Within: i%3 > 0})
+	}
+	o.Notebook.(*memory).known.Past = past
+}
+
+// TestPractisePictures compares whole pictures with those in testdata.
+func TestPractisePictures(t *testing.T) {
+	unmeasured := func(o *PractiseOptions) { o.Setup.Resolution = 0 }
+	transmitter := func(o *PractiseOptions) { o.Switch.Name = "Heron transmitter" }
+	for _, tt := range []struct {
+		name          string
+		kind          trainer.Kind
+		width, height int
+		glyphs        *Glyphs
+		options       func(*PractiseOptions)
+		do            func(*pilot)
+	}{
+		{"measure-80x24", "", 80, 24, unicodeGlyphs, unmeasured, func(p *pilot) { p.hold(20) }},
+		{"find-40x12", "", 40, 12, unicodeGlyphs, transmitter, func(*pilot) {}},
+		{"menu-80x24", "", 80, 24, unicodeGlyphs, practised, func(p *pilot) { p.press("down") }},
+		{"menu-40x12", "", 40, 12, unicodeGlyphs, practised, func(*pilot) {}},
+		{"wait-80x24", trainer.KindFlick, 80, 24, unicodeGlyphs, nil, func(*pilot) {}},
+		{"cue-40x12", trainer.KindFlick, 40, 12, unicodeGlyphs, nil, func(p *pilot) { p.waitFor(trainer.PhaseAct) }},
+		{"holding-80x24-ascii", trainer.KindSteady, 80, 24, asciiGlyphs, nil, func(p *pilot) {
+			p.waitFor(trainer.PhaseAct)
+			p.press("space")
+			p.wait(280 * ms)
+		}},
+		{"right-120x40", trainer.KindFlick, 120, 40, unicodeGlyphs, nil, func(p *pilot) {
+			p.onCue(310*ms, 420*ms, 500*ms, 60*ms, 380*ms)
+		}},
+		{"missed-40x12", trainer.KindSteady, 40, 12, unicodeGlyphs, nil, func(p *pilot) { p.onCue(50 * ms) }},
+		{"pattern-80x24", trainer.KindPattern, 80, 24, unicodeGlyphs, nil, func(p *pilot) {
+			p.waitFor(trainer.PhaseAct)
+			p.flick(300 * ms)
+			p.wait(sec)
+		}},
+		{"question-80x24", trainer.KindBlind, 80, 24, unicodeGlyphs, nil, (*pilot).toTheQuestion},
+		{"question-40x12", trainer.KindBlind, 40, 12, unicodeGlyphs, nil, (*pilot).toTheQuestion},
+		{"paused-80x24", trainer.KindTake, 80, 24, unicodeGlyphs, nil, func(p *pilot) { p.wait(sec); p.press("p") }},
+		{"outcome-80x24", trainer.KindFlick, 80, 24, unicodeGlyphs, nil, func(p *pilot) {
+			p.onCue(310*ms, 420*ms, 500*ms, 60*ms, 380*ms)
+			p.press("q")
+		}},
+		{"outcome-40x12", trainer.KindFlick, 40, 12, unicodeGlyphs, nil, func(p *pilot) {
+			p.onCue(310*ms, 420*ms, 500*ms, 60*ms, 380*ms)
+			p.press("q")
+		}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			var more []func(*PractiseOptions)
+			if tt.options != nil {
+				more = append(more, tt.options)
+			}
+			p := practising(t, tt.kind, tt.width, tt.height, more...)
+			tt.do(p)
+			got := p.picture(tt.glyphs)
+			golden := filepath.Join("testdata", "practise-"+tt.name+".txt")
+			if *update {
+				require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+			}
+			want, err := os.ReadFile(golden)
+			require.NoError(t, err)
+			require.Equal(t, string(want), got)
+		})
+	}
+}
+
+// hold lets a key repeat that is held down: so many times, 33 ms apart.
+func (p *pilot) hold(repeats int) {
+	for i := range repeats {
+		p.press("space")
+		p.wait(33 * ms)
+		if i == 0 {
+			p.wait(400 * ms)
+		}
+	}
+}
+
+// toTheQuestion flicks on every cue of a blind count, up to its question.
+func (p *pilot) toTheQuestion() {
+	for p.book.drill.View(p.now).Phase != trainer.PhaseAsk {
+		if p.book.drill.View(p.now).Phase == trainer.PhaseAct {
+			p.flick(300 * ms)
+		}
+		p.wait(100 * ms)
+	}
+}
+
+func TestTheTallyIsHiddenWhileItIsCounted(t *testing.T) {
+	p := practising(t, trainer.KindBlind, 80, 24)
+	p.shows("standby") // the rule of the drill is that it begins there
+	for p.book.drill.View(p.now).Phase != trainer.PhaseAsk {
+		require.NotContains(t, p.picture(unicodeGlyphs), "RECORDING")
+		require.NotContains(t, p.picture(unicodeGlyphs), unicodeGlyphs.LightOn)
+		p.shows("hidden: keep count")
+		if p.book.drill.View(p.now).Phase == trainer.PhaseAct {
+			p.flick(300 * ms)
+		}
+		p.wait(100 * ms)
+	}
+	p.shows("y yes, n no")
+}
+
+func TestPracticeFitsAnyScreen(t *testing.T) {
+	for _, kind := range append([]trainer.Kind{""}, trainer.Kinds[:8]...) {
+		for _, size := range [][2]int{{0, 0}, {1, 1}, {39, 12}, {40, 11}, {40, 12}, {41, 17}, {60, 18}, {200, 60}} {
+			p := practising(t, kind, size[0], size[1])
+			if kind != "" {
+				p.waitFor(trainer.PhaseAct)
+				p.flick(300 * ms)
+			}
+			for range 3 {
+				p.wait(500 * ms)
+				picture := p.picture(unicodeGlyphs)
+				if size[0] < minWidth || size[1] < minHeight {
+					require.Contains(t, picture+"Practice", "Practice")
+					continue
+				}
+				require.Contains(t, picture, "? help", "%s at %v", kind, size)
+			}
+			p.press("?")
+			p.picture(asciiGlyphs)
+		}
+	}
+}
+
+func TestTheHelpOfPracticeListsEveryKeyOnAnyScreen(t *testing.T) {
+	for _, size := range [][2]int{{40, 12}, {80, 24}} {
+		p := practising(t, trainer.KindFlick, size[0], size[1])
+		lines := append(p.page.help(p.Practise), commonHelp...)
+		p.press("?")
+		shown := ""
+		for p.Practise.help.isOpen {
+			shown += p.picture(unicodeGlyphs)
+			p.press("space")
+		}
+		for _, line := range lines {
+			require.Contains(t, shown, line.does, "at %v", size)
+		}
+		p.shows("p goes on") // the help has paused the drill
+	}
+}
+
+// The bar runs towards the long-press deadline: what is filled is the share of
+// the way that is done.
+func TestTheHoldBarIsFullAtTheDeadline(t *testing.T) {
+	filled := func(hold sim.Micros) int {
+		c := NewCanvas(75, 2, unicodeGlyphs)
+		drawHold(c, trainer.HoldBar{Hold: hold, Window: sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}, Aim: 350 * ms})
+		n := 0
+		for x := range c.Width {
+			if c.At(x, 0).Text == "█" || c.At(x, 0).Role == Pointer && hold > 350*ms {
+				n++
+			}
+		}
+		return n
+	}
+	require.Equal(t, 0, filled(0))
+	require.Equal(t, 1, filled(1))
+	require.Equal(t, 10, filled(200*ms))
+	require.Equal(t, 74, filled(1480*ms))
+	require.Equal(t, 75, filled(1500*ms))
+	require.Equal(t, 75, filled(9*sec))
+}
+
+func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
+	b := trainer.HoldBar{Window: sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}}
+	for hold, want := range map[sim.Micros]Role{
+		79 * ms: Pressed, 80 * ms: Right, 1500*ms - 1: Right, 1500 * ms: Problem,
+	} {
+		b.Hold = hold
+		require.Equal(t, want, holdRole(b), "%s", hold)
+	}
+}
+
+func TestTheTrendBarLeansWhereTheTrialsDo(t *testing.T) {
+	mark := func(mean float64) int {
+		var trend trainer.Trend
+		trend.Words, trend.N, trend.Mean, trend.SD = "x", 8, mean, 20e3
+		c := NewCanvas(80, 1, unicodeGlyphs)
+		drawTrend(c, trend)
+		for x := range c.Width {
+			if c.At(x, 0).Role == Pointer {
+				return x
+			}
+		}
+		t.Fatal("no mark")
+		return 0
+	}
+	require.Less(t, mark(-30e3), mark(0))
+	require.Less(t, mark(0), mark(30e3))
+	require.Equal(t, 2*mark(0), mark(-30e3)+mark(30e3), "even about the middle")
+}
