@@ -64,23 +64,26 @@ func (o *oddsAnswer) checkPoints() plot.Curve {
 	return c
 }
 
-// markers show the safe band, the press window, and the holds that matter. The
-// band goes by the name of the hold in it: names that are close would hide each
-// other.
+// markers show the holds that matter, the press window and the safe band. Where
+// there is no room for all names the first have it; the band goes by the name of
+// the hold in it.
 func (o *oddsAnswer) markers() []plot.Marker {
 	var all []plot.Marker
-	aim := "aim"
-	if b := o.Study.Band; b != nil && o.Case.HoldMatters() {
-		all = append(all, plot.Marker{X: float64(b.Low), To: float64(b.High)})
-		aim = "aim, safe band around it"
+	if o.Hold > 0 {
+		all = append(all, plot.Marker{Name: "yours", X: float64(o.Hold)})
+	}
+	band := o.Study.Band
+	if o.Case.HoldMatters() {
+		aim := "aim"
+		if band != nil {
+			aim = "aim, safe band around it"
+		}
+		all = append(all, plot.Marker{Name: aim, X: float64(o.Study.Best.Hold)})
 	}
 	camera := o.Case.Rig.Camera
 	all = append(all, thresholdMarker("min_press", camera.MinPress), thresholdMarker("long_press", camera.LongPress))
-	if o.Case.HoldMatters() {
-		all = append(all, plot.Marker{Name: aim, X: float64(o.Study.Best.Hold)})
-	}
-	if o.Hold > 0 {
-		all = append(all, plot.Marker{Name: "yours", X: float64(o.Hold)})
+	if band != nil && o.Case.HoldMatters() {
+		all = append(all, plot.Marker{X: float64(band.Low), To: float64(band.High)})
 	}
 	return all
 }
