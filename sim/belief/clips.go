@@ -156,7 +156,11 @@ func (m matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 // zone, in seconds.
 func (m matcher) misfit(z zone, c Clip, t take) float64 {
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
-	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
+	off := (t.end.at(middle) - t.start.at(middle) - c.Length).Seconds()
+	if t.openStart || t.openEnded {
+		return max(0, off)
+	}
+	return math.Abs(off)
 }
 
 // longestAlignment returns the longest list of pairs that fit and rise in both

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"flicktally/sim"
 )
@@ -123,4 +124,84 @@ func TestClipsAfterAnUnknownState(t *testing.T) {
 	require.Zero(t, result.Unexplained)
 	require.Empty(t, result.Findings)
 	require.Equal(t, []Pair{{1, 1}, {2, 0}, {3, 0}}, result.Pairs)
+}
+
+// TestLongestAlignment: no list of pairs that fit and rise is longer, or as long
+// and cheaper, than the one that is found.
+func TestLongestAlignment(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n, k := rapid.IntRange(0, 4).Draw(t, "clips"), rapid.IntRange(0, 4).Draw(t, "takes")
+		fit := rapid.SliceOfN(rapid.Bool(), n*k, n*k).Draw(t, "fits")
+		price := rapid.SliceOfN(rapid.IntRange(0, 3), n*k, n*k).Draw(t, "cost")
+		fits := func(i, j int) bool { return fit[i*k+j] }
+		cost := func(i, j int) float64 { return float64(price[i*k+j]) }
+		var search func(i, j int) (pairs int, total float64)
+		search = func(i, j int) (pairs int, total float64) {
+			for a := i; a < n; a++ {
+				for b := j; b < k; b++ {
+					if !fits(a, b) {
+						continue
+					}
+					p, c := search(a+1, b+1)
+					if p, c = p+1, c+cost(a, b); p > pairs || p == pairs && c < total {
+						pairs, total = p, c
+					}
+				}
+			}
+			return pairs, total
+		}
+		wantPairs, wantCost := search(0, 0)
+		found, total := longestAlignment(n, k, fits, cost), 0.0
+		last := Pair{-1, -1}
+		for _, p := range found {
+			require.True(t, p.Clip > last.Clip && p.Take > last.Take && fits(p.Clip, p.Take))
+			total += cost(p.Clip, p.Take)
+			last = p
+		}
+		require.Len(t, found, wantPairs)
+		require.Equal(t, wantCost, total)
+	})
+}
+
+// TestNearestLength: where a file is missing, and the one that is there fits two
+// takes, it is the one that is nearer in length; with a start, the one that
+// begins in step with the others.
+func TestNearestLength(t *testing.T) {
+	replay := &sim.Replay{Rig: sim.DefaultRig(), End: 200 * s}
+	for _, at := range []sim.Micros{10, 20, 30, 41, 60, 90, 100, 110} { // takes of 10, 11, 30 and 10 s from 10, 30, 60, 100 s on
+		replay.Lanes.Wire.Edges = append(replay.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
+	}
+	seen := Observations{Clips: []Clip{{Length: 11 * s}, {Length: 30 * s}, {Length: 10 * s}}, ClipError: 2 * s}
+	result, err := Resolve(replay, seen)
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{0, 1}, {1, 2}, {2, 3}, {3, 4}}, result.Pairs)
+
+	seen.Clips = []Clip{{Length: 11 * s, Start: 1010 * s, HasStart: true}, {Length: 30 * s, Start: 1060 * s, HasStart: true}, {Length: 10 * s}}
+	result, err = Resolve(replay, seen)
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{1, 1}, {0, 2}, {2, 3}, {3, 4}}, result.Pairs)
+}
+
+// TestOpenTakesMayBeLonger: a clip that is longer than a take which the log's end
+// cut fits it as well as any.
+func TestOpenTakesMayBeLonger(t *testing.T) {
+	z := newZone(interval(0, 1), interval(0, 1))
+	closed := take{start: moment{base: 10 * s}, end: moment{base: 20 * s}}
+	open := closed
+	open.openEnded = true
+	var m matcher
+	require.Equal(t, 3.0, m.misfit(z, Clip{Length: 13 * s}, closed))
+	require.Equal(t, 0.0, m.misfit(z, Clip{Length: 13 * s}, open))
+	require.Equal(t, 3.0, m.misfit(z, Clip{Length: 7 * s}, open))
+}
+
+// TestBetterAlignment: more pairs first, then less misfit.
+func TestBetterAlignment(t *testing.T) {
+	few, many, closer := alignment{pairs: make([]Pair, 1), misfit: 1}, alignment{pairs: make([]Pair, 2), misfit: 3}, alignment{pairs: make([]Pair, 2), misfit: 2}
+	for _, test := range []struct {
+		a, b   alignment
+		better bool
+	}{{many, few, true}, {few, many, false}, {closer, many, true}, {many, closer, false}, {many, many, false}} {
+		require.Equal(t, test.better, test.a.betterThan(test.b))
+	}
 }
