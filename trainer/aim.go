@@ -1,7 +1,6 @@
 package trainer
 
 import (
-	"errors"
 	"math"
 
 	"flicktally/sim"
@@ -51,30 +50,4 @@ func roundTo10ms(m sim.Micros) sim.Micros {
 		return m
 	}
 	return (m + step/2) / step * step
-}
-
-// RestAndPress returns two positions of a latching switch for the rig, one
-// that does not press and one that does. A key flips between them.
-func RestAndPress(rig sim.Rig) (rest, press sim.PulseWidth, err error) {
-	spec := rig.Switch
-	first := spec.Press[0]
-	press = (max(first.Low, spec.Valid.Low) + min(first.High, spec.Valid.High)) / 2
-	candidates := []sim.PulseWidth{1000, 2000, 1500, spec.Valid.Low, spec.Valid.High}
-	for _, r := range spec.Press {
-		candidates = append(candidates, r.Low-spec.Hysteresis-1, r.High+spec.Hysteresis+1)
-	}
-	for _, rest := range candidates {
-		if spec.IsValid(rest) && releases(rig, press, rest) {
-			return rest, press, nil
-		}
-	}
-	return 0, 0, errors.New("switch.press: no position of the switch releases the button\nhint: leave a part of switch.valid out of the press ranges")
-}
-
-// releases reports whether moving the switch from press to rest is a release.
-func releases(rig sim.Rig, press, rest sim.PulseWidth) bool {
-	s := sim.NewSelector(rig.Switch, rig.SignalLoss)
-	s.Step(0, press)
-	_, changed := s.Step(1, rest)
-	return changed && !s.Pressed()
 }

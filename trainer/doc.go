@@ -19,7 +19,7 @@
 // Start. Moves come in order of time. A move may be stamped up to [Lateness]
 // before the last Tick, as keys and ticks take different ways; how often Tick is
 // called changes nothing in what is judged. A key is a latching switch, whose
-// two values are [RestAndPress].
+// two values are those of [sim.Rig.RestAndPress].
 //
 // [Drill.Pause] and [Drill.Resume] stop the time; what was in hand is dropped.
 // [Drill.Stop] ends a drill at any moment. What was done is kept:

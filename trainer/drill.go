@@ -81,7 +81,7 @@ func New(s Setup) (*Drill, error) {
 	if s.Rig.Inverted() {
 		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\nhint: line.active and camera.pressed_level differ")
 	}
-	if _, _, err := RestAndPress(s.Rig); err != nil {
+	if _, _, err := s.Rig.RestAndPress(); err != nil {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
 	}
 	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone()}

@@ -11,7 +11,7 @@ import (
 // holds the switch for 310 ms.
 func Example() {
 	rig := sim.DefaultRig()
-	rest, press, err := trainer.RestAndPress(rig)
+	rest, press, err := rig.RestAndPress()
 	if err != nil {
 		panic(err)
 	}

@@ -81,23 +81,3 @@ func TestAim(t *testing.T) {
 	narrow.Line.Update = 20 * ms
 	require.Equal(t, 105*ms, Aim(narrow), "no hold is safe: the middle of the window")
 }
-
-func TestRestAndPress(t *testing.T) {
-	for _, press := range [][]sim.PulseRange{
-		{{Low: 1250, High: 2250}}, {{Low: 900, High: 1700}}, {{Low: 900, High: 1200}, {Low: 1400, High: 2300}}, {{Low: 700, High: 1499}, {Low: 1501, High: 2300}},
-	} {
-		for _, hysteresis := range []sim.PulseWidth{0, 0.5} {
-			rig := sim.DefaultRig()
-			rig.Switch.Press, rig.Switch.Hysteresis = press, hysteresis
-			rest, pressed, err := RestAndPress(rig)
-			require.NoError(t, err)
-			s := sim.NewSelector(rig.Switch, rig.SignalLoss)
-			for i := range sim.Micros(3) {
-				s.Step(10*i, rest)
-				require.False(t, s.Pressed())
-				s.Step(10*i+5, pressed)
-				require.True(t, s.Pressed())
-			}
-		}
-	}
-}

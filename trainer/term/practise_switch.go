@@ -50,7 +50,7 @@ type input struct {
 }
 
 func newInput(s Switch, setup trainer.Setup) input {
-	rest, press, err := trainer.RestAndPress(setup.Rig)
+	rest, press, err := setup.Rig.RestAndPress()
 	if err != nil {
 		panic("internal error: a rig that can be practised on: " + err.Error())
 	}

@@ -1,0 +1,36 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestRestAndPress: the two positions release and press, again and again, with a
+// switch that has hysteresis too.
+func TestRestAndPress(t *testing.T) {
+	for _, press := range [][]PulseRange{
+		{{Low: 1250, High: 2250}}, {{Low: 900, High: 1700}}, {{Low: 900, High: 1200}, {Low: 1400, High: 2300}}, {{Low: 700, High: 1499}, {Low: 1501, High: 2300}},
+	} {
+		for _, hysteresis := range []PulseWidth{0, 0.5} {
+			rig := DefaultRig()
+			rig.Switch.Press, rig.Switch.Hysteresis = press, hysteresis
+			rest, pressed, err := rig.RestAndPress()
+			require.NoError(t, err)
+			s := NewSelector(rig.Switch, rig.SignalLoss)
+			for i := range Micros(3) {
+				s.Step(10*i, rest)
+				require.False(t, s.Pressed())
+				s.Step(10*i+5, pressed)
+				require.True(t, s.Pressed())
+			}
+		}
+	}
+}
+
+func TestRestAndPressFails(t *testing.T) {
+	rig := DefaultRig()
+	rig.Switch.Press = []PulseRange{{0, 3000}}
+	_, _, err := rig.RestAndPress()
+	require.ErrorContains(t, err, "no position of the switch releases the button")
+}
