@@ -1,0 +1,78 @@
+package main
+
+import (
+	"sync/atomic"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/sim/odds"
+)
+
+func TestSpreadFlag(t *testing.T) {
+	for text, want := range map[string]odds.Spread{
+		"12%":      {Relative: 0.12},
+		"25ms":     {Fixed: 25 * sim.Millisecond},
+		"20ms+8%":  {Fixed: 20 * sim.Millisecond, Relative: 0.08},
+		"8%+20ms":  {Fixed: 20 * sim.Millisecond, Relative: 0.08},
+		"0.5%":     {Relative: 0.005},
+		"0s":       {},
+		"12.5 %":   {Relative: 0.125},
+		"1.5ms+3%": {Fixed: 1500, Relative: 0.03},
+	} {
+		var flag spreadFlag
+		require.NoError(t, flag.Set(text), text)
+		require.Equal(t, want, odds.Spread(flag), text)
+	}
+	for _, text := range []string{"", "12", "%", "-3%", "101%", "20ms+", "NaN%", "20ms 8%"} {
+		var flag spreadFlag
+		require.Error(t, flag.Set(text), text)
+	}
+}
+
+// TestPercentText: what is missing to 0 or to 100 % shows, and nothing that is
+// possible reads as impossible or certain.
+func TestPercentText(t *testing.T) {
+	for p, want := range map[float64]string{
+		0: "0 %", 1: "100 %", 0.5: "50 %", 0.123: "12 %", 0.05: "5.0 %", 0.993: "99.30 %",
+		0.999: "99.90 %", 0.99998: "99.9980 %", 0.9999999: "> 99.9999 %", 1e-7: "< 0.0001 %", 2e-5: "0.0020 %",
+	} {
+		require.Equal(t, want, percentText(p), "%v", p)
+	}
+}
+
+// TestChanceText: a simulation that never failed proves no certainty. Of 0 in 30
+// and 30 in 30 the Wilson interval of 95 % leaves 11.35 % (statsmodels' test
+// results from R binom.confint: 0.11351339).
+func TestChanceText(t *testing.T) {
+	require.Equal(t, "> 89 %", chanceText(1, 30))
+	require.Equal(t, "< 11 %", chanceText(0, 30))
+	require.Equal(t, "50 %", chanceText(0.5, 30))
+	require.Equal(t, "50 % ± 5", withError(0.5, 100), "√(0.25/100)")
+	require.Equal(t, "50 %", withError(0.5, 0))
+}
+
+func TestChangeTOML(t *testing.T) {
+	for change, want := range map[string]string{
+		"switch.settle=20ms":                          "switch.settle = \"20ms\"\n",
+		"oneshot.trigger=both; oneshot.width = 300ms": "oneshot.trigger = \"both\"\noneshot.width = \"300ms\"\n",
+		"link.loss=0.05":                              "link.loss = 0.05\n",
+		"switch.press=[[1700, 2250]]":                 "switch.press = [[1700, 2250]]\n",
+		`camera.min_press=["60ms", "90ms"]`:           "camera.min_press = [\"60ms\", \"90ms\"]\n",
+		`switch.settle="20ms"`:                        "switch.settle = \"20ms\"\n",
+		"switch.settle":                               "switch.settle\n",
+	} {
+		require.Equal(t, want, string(changeTOML(change)))
+	}
+}
+
+func TestOnAllCores(t *testing.T) {
+	for _, n := range []int{0, 1, 2, 1000} {
+		done := make([]atomic.Int32, n)
+		onAllCores(n, func(i int) { done[i].Add(1) })
+		for i := range done {
+			require.Equal(t, int32(1), done[i].Load(), "piece %d of %d", i, n)
+		}
+	}
+}
