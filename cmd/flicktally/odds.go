@@ -11,6 +11,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/odds"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
@@ -167,8 +168,12 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 	var err error
 	switch {
 	case f.practised:
-		source = "practice"
-		holds, err = a.practisedHolds(q.Case.Rig, f.data)
+		var device string
+		holds, device, err = a.practisedHolds(q.Case.Rig, f.data)
+		source = "practice on this rig"
+		if device != "" {
+			source += " with " + excerpt.Printable(device)
+		}
 	case len(logs) > 0:
 		source = counted(len(logs), "log")
 		holds, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
@@ -200,18 +205,24 @@ func habitText(h odds.Habit, source string) string {
 	return text
 }
 
-// practisedHolds returns the holds of the drills in which a flick is just a
-// flick.
-func (a *app) practisedHolds(rig sim.Rig, folder string) ([]sim.Micros, error) {
-	h, err := history.At(folder).Read()
+// recentFlicks is how many flicks of practice tell the habit: a spread changes
+// as it is practised.
+const recentFlicks = 100
+
+// practisedHolds returns the latest holds of the drills in which a flick is just
+// a flick, with the device that was used last on this rig.
+func (a *app) practisedHolds(rig sim.Rig, folder string) (holds []sim.Micros, device string, err error) {
+	h, err := a.readPractice(&progressFlags{data: folder})
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	var holds []sim.Micros
-	for _, d := range h.Drills {
-		if d.RigHash != history.RigHash(rig) {
-			continue
-		}
+	hash := history.RigHash(rig)
+	profiles := h.Only(func(d *history.Drill) bool { return d.RigHash == hash }).Profiles()
+	if len(profiles) == 0 {
+		return nil, "", nil
+	}
+	latest := profiles[len(profiles)-1]
+	for _, d := range latest.Drills {
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
@@ -219,7 +230,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) ([]sim.Micros, error) {
 			}
 		}
 	}
-	return holds, nil
+	return holds[max(0, len(holds)-recentFlicks):], latest.Device, nil
 }
 
 // loggedHolds returns how long the switch was held in the presses of logs.
