@@ -153,14 +153,11 @@ func (m matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 }
 
 // misfit is by how much a clip and a take differ in length at the middle of a
-// zone, in seconds.
+// zone, in seconds. A clip may be longer than a take that the log's ends cut, but
+// one that is not is the likelier.
 func (m matcher) misfit(z zone, c Clip, t take) float64 {
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
-	off := (t.end.at(middle) - t.start.at(middle) - c.Length).Seconds()
-	if t.openStart || t.openEnded {
-		return max(0, off)
-	}
-	return math.Abs(off)
+	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }
 
 // longestAlignment returns the longest list of pairs that fit and rise in both

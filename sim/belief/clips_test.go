@@ -182,17 +182,13 @@ func TestNearestLength(t *testing.T) {
 	require.Equal(t, []Pair{{1, 1}, {0, 2}, {2, 3}, {3, 4}}, result.Pairs)
 }
 
-// TestOpenTakesMayBeLonger: a clip that is longer than a take which the log's end
-// cut fits it as well as any.
-func TestOpenTakesMayBeLonger(t *testing.T) {
-	z := newZone(interval(0, 1), interval(0, 1))
-	closed := take{start: moment{base: 10 * s}, end: moment{base: 20 * s}}
-	open := closed
-	open.openEnded = true
-	var m matcher
-	require.Equal(t, 3.0, m.misfit(z, Clip{Length: 13 * s}, closed))
-	require.Equal(t, 0.0, m.misfit(z, Clip{Length: 13 * s}, open))
-	require.Equal(t, 3.0, m.misfit(z, Clip{Length: 7 * s}, open))
+// TestClipOfACutTake: where two clips fit the take that the log's end cut, it is
+// the one that is nearer in length, though the other may be longer.
+func TestClipOfACutTake(t *testing.T) {
+	replay := flightOf(1, func(int) sim.Micros { return 300 * ms }) // a take from 5.3 s to the log's end at 10 s
+	result, err := Resolve(replay, Observations{Clips: lengths(300, 4), ClipError: s})
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{1, 0}, {2, 1}}, result.Pairs)
 }
 
 // TestBetterAlignment: more pairs first, then less misfit.
