@@ -1,0 +1,150 @@
+//go:build unix
+
+// Package termtest runs a program on a pseudo terminal, for tests: it types what
+// a person would, reads what is shown, and checks that the terminal comes back
+// as it was.
+package termtest
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/term"
+)
+
+// The control sequences of the terminal type that programs are told to use
+// (xterm's, as terminfo lists them).
+const (
+	EnterScreen = "\x1b[?1049h"
+	LeaveScreen = "\x1b[?1049l"
+	showCursor  = "\x1b[?25h"
+	mouseOff    = "\x1b[?1000l"
+)
+
+// Patience is how long a test waits for what must come.
+const Patience = 10 * time.Second
+
+// Console is a pseudo terminal of 80 by 24 characters with a process on it.
+type Console struct {
+	Process *exec.Cmd
+
+	t      testing.TB
+	ours   *os.File // the side of the person
+	theirs *os.File // the side of the process
+	before *term.State
+
+	mu     sync.Mutex
+	output bytes.Buffer
+}
+
+// Start starts a command as the leader of a session on a terminal of its own.
+// What env adds is put to the environment of the test.
+func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
+	t.Helper()
+	ours, theirs, err := pty.Open()
+	require.NoError(t, err)
+	before, err := term.GetState(int(theirs.Fd()))
+	require.NoError(t, err)
+
+	c := &Console{t: t, ours: ours, theirs: theirs, before: before, Process: command}
+	c.Resize(80, 24)
+	command.Env = append(append(os.Environ(), "TERM=xterm-256color", "LC_ALL=C.UTF-8", "PS1=$ ", "ENV="), env...)
+	command.Stdin, command.Stdout, command.Stderr = theirs, theirs, theirs
+	command.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	require.NoError(t, command.Start())
+	go c.collect()
+	t.Cleanup(func() {
+		_ = command.Process.Kill()
+		ours.Close()
+		theirs.Close()
+	})
+	return c
+}
+
+func (c *Console) collect() {
+	chunk := make([]byte, 4096)
+	for {
+		n, err := c.ours.Read(chunk)
+		c.mu.Lock()
+		c.output.Write(chunk[:n])
+		c.mu.Unlock()
+		if err != nil {
+			return
+		}
+	}
+}
+
+// Resize changes the size of the terminal.
+func (c *Console) Resize(width, height uint16) {
+	c.t.Helper()
+	require.NoError(c.t, pty.Setsize(c.ours, &pty.Winsize{Rows: height, Cols: width}))
+}
+
+// RestoreModes sets the modes of the terminal as they were before the process,
+// as a shell does.
+func (c *Console) RestoreModes() {
+	c.t.Helper()
+	require.NoError(c.t, term.Restore(int(c.theirs.Fd()), c.before))
+}
+
+// Seen returns all that the process has written.
+func (c *Console) Seen() string {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.output.String()
+}
+
+// WaitFor waits until a text has been written so many times.
+func (c *Console) WaitFor(text string, times int) {
+	c.t.Helper()
+	require.Eventually(c.t, func() bool { return strings.Count(c.Seen(), text) >= times },
+		Patience, 5*time.Millisecond, "%q was not shown %d times", text, times)
+}
+
+// Type types keys.
+func (c *Console) Type(keys string) {
+	c.t.Helper()
+	_, err := c.ours.WriteString(keys)
+	require.NoError(c.t, err)
+}
+
+// Send returns what sends a signal to the process of a console.
+func Send(sig syscall.Signal) func(*Console) {
+	return func(c *Console) { require.NoError(c.t, c.Process.Process.Signal(sig)) }
+}
+
+// RequireRestored checks that the terminal is as it was before the process.
+func (c *Console) RequireRestored() {
+	c.t.Helper()
+	after, err := term.GetState(int(c.theirs.Fd()))
+	require.NoError(c.t, err)
+	require.Equal(c.t, c.before, after, "the modes of the terminal")
+	last := c.Seen()[strings.LastIndex(c.Seen(), EnterScreen):]
+	for _, sequence := range []string{LeaveScreen, showCursor, mouseOff} {
+		require.Contains(c.t, last, sequence)
+	}
+}
+
+// WaitForEnd waits for the end of the process and returns its exit code.
+func (c *Console) WaitForEnd() int {
+	c.t.Helper()
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		_ = c.Process.Wait() // the code tells
+	}()
+	select {
+	case <-ended:
+	case <-time.After(Patience):
+		c.t.Fatal("the process did not end")
+	}
+	return c.Process.ProcessState.ExitCode()
+}
