@@ -2,6 +2,7 @@ package odds
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"flicktally/sim"
@@ -117,6 +118,34 @@ func (c Case) Check() error {
 	if c.Rig.Inverted() {
 		return errors.New("found line.active and camera.pressed_level that differ, want them equal: the camera sees the button down while the switch rests")
 	}
-	_, _, err := c.Rig.RestAndPress()
-	return err
+	if _, _, err := c.Rig.RestAndPress(); err != nil {
+		return err
+	}
+	return c.checkWork()
+}
+
+// The limits of the work that a case may make: how often the longest hold may be
+// looked at, and how many frames may be lost.
+const (
+	mostLooks          = 100_000
+	mostLooksSimulated = 10_000
+	mostLoss           = 0.99
+)
+
+func (c Case) checkWork() error {
+	if loss := c.Rig.Link.Loss; loss > mostLoss {
+		return fmt.Errorf("found link.loss %v, want at most %v: such a link carries no flick", loss, mostLoss)
+	}
+	looks := sim.Micros(mostLooks)
+	if !c.Closed() {
+		looks = mostLooksSimulated
+	}
+	longest := 2 * c.Rig.Camera.LongPress.High
+	for key, period := range map[string]sim.Micros{"link.frame": c.Rig.Link.Frame, "line.update": c.Rig.Line.Update} {
+		if period > 0 && longest/period > looks {
+			return fmt.Errorf("found %s %s, want at least %s for a camera whose long press takes %s, or 0s for none",
+				key, period, longest/looks, c.Rig.Camera.LongPress.High)
+		}
+	}
+	return nil
 }

@@ -1,7 +1,6 @@
 package odds
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 
@@ -28,10 +27,7 @@ func newRehearsal(c Case, hold sim.Micros) rehearsal {
 	after := rig.Switch.Settle + rig.OneShot.Width + 2*rig.Line.Update + rig.Line.Delay +
 		rig.Camera.MinGap + rig.Camera.StartDelay + 1
 	if rig.Link.Frame > 0 {
-		frames := 2
-		if rig.Link.Loss > 0 {
-			frames += int(math.Ceil(math.Log(negligible) / math.Log(rig.Link.Loss)))
-		}
+		frames := 2 + lateFrames(rig.Link.Loss)
 		after += sim.Micros(frames) * rig.Link.Frame
 	}
 	return rehearsal{c, hold, rest, press, after}

@@ -138,6 +138,10 @@ func TestCheck(t *testing.T) {
 	require.ErrorContains(t, Case{Rig: rig(func(r *sim.Rig) { r.Line.Active = sim.ActiveLow })}.Check(), "down while the switch rests")
 	require.ErrorContains(t, Case{Rig: rig(func(r *sim.Rig) { r.Switch.Press[0] = sim.PulseRange{Low: 0, High: 3000} })}.Check(), "no position")
 	require.ErrorContains(t, Case{}.Check(), "log.time")
+	require.ErrorContains(t, Case{Rig: rig(func(r *sim.Rig) { r.Link.Loss = 0.999 })}.Check(), "carries no flick")
+	fine := Case{Rig: rig(func(r *sim.Rig) { r.Link.Frame = 40; r.Link.Loss = 0.5 })}
+	require.NoError(t, fine.Check())
+	require.EqualError(t, bouncing(fine).Check(), "found link.frame 40us, want at least 300us for a camera whose long press takes 1.5s, or 0s for none")
 }
 
 // TestUncertainWindowIsShared: two flicks of a flight share the window, so a

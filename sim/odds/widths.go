@@ -148,9 +148,13 @@ const negligible = 1e-15
 // chance clamp(w/T − q + 1, 0, 1), which is the chance that w reaches a length
 // uniform on (q−1)·T to q·T.
 func sampled(w widths, period float64) lattice {
-	mass := []float64{0}
 	atLeast := func(q int) float64 { return w.atLeast(float64(q-1)*period, float64(q)*period) }
-	for q, chance := 1, atLeast(1); chance > negligible; q++ {
+	sure := 1 // this many looks are sure
+	if n, ok := w.(normal); ok {
+		sure = max(1, int((n.mean-9*n.sd)/period))
+	}
+	mass := make([]float64, sure)
+	for q, chance := sure, atLeast(sure); chance > negligible; q++ {
 		next := atLeast(q + 1)
 		mass = append(mass, max(0, chance-next))
 		chance = next
@@ -173,9 +177,8 @@ func lossy(frames lattice, loss float64) lattice {
 		return frames
 	}
 	most := len(frames.mass) - 1
-	late := int(math.Ceil(math.Log(negligible) / math.Log(loss)))
-	above := make([]float64, most+late+2)
-	power := make([]float64, len(above)+1)
+	late := lateFrames(loss)
+	power := make([]float64, 2*late+2)
 	for i := range power {
 		power[i] = math.Pow(loss, float64(i))
 	}
@@ -185,12 +188,16 @@ func lossy(frames lattice, loss float64) lattice {
 		}
 		return 0
 	}
+	above := make([]float64, most+late+2)
+	for k := range above {
+		above[k] = frames.above[min(k+late, most+1)] // so many more frames are sure to do
+	}
 	for n := 1; n <= most; n++ {
 		chance := frames.mass[n]
 		if chance < negligible {
 			continue
 		}
-		for k := 1; k <= n+late; k++ {
+		for k := max(1, n-late+1); k <= n+late; k++ {
 			if k <= n {
 				above[k] += chance * (1 - to(n-k+1) + to(n-k+2)*(1-to(2*k-2))/(1+loss))
 			} else {
@@ -203,6 +210,14 @@ func lossy(frames lattice, loss float64) lattice {
 		mass[k] = max(0, above[k]-above[k+1])
 	}
 	return newLattice(frames.step, mass)
+}
+
+// lateFrames is how many frames in a row are never lost.
+func lateFrames(loss float64) int {
+	if loss == 0 {
+		return 0
+	}
+	return int(math.Ceil(math.Log(negligible) / math.Log(loss)))
 }
 
 // longerThan leaves presses out that are not longer than a settling time.
