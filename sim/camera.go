@@ -139,7 +139,7 @@ func (c *Camera) goDown(e Edge) {
 	c.toggled, c.fired, c.woke = false, false, false
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	switch {
-	case accepts(c.state):
+	case c.state.Accepts():
 		if c.spec.ToggleOn == ToggleOnPress {
 			c.toggleAt = e.At + c.window.MinPress
 		}
@@ -151,7 +151,8 @@ func (c *Camera) goDown(e Edge) {
 	}
 }
 
-func accepts(s State) bool { return s == StateStandby || s == StateRecording }
+// Accepts reports whether a press that goes down in the state is accepted (M8).
+func (s State) Accepts() bool { return s == StateStandby || s == StateRecording }
 
 // endBreak takes a break that was too short to be a release. Thresholds that
 // were reached meanwhile act now.
@@ -183,7 +184,7 @@ func (c *Camera) release(at Micros) {
 	hold := p.Hold()
 	c.tellHold(hold)
 	switch {
-	case accepts(p.StateAt):
+	case p.StateAt.Accepts():
 		if hold >= c.window.MinPress && !c.toggled && (c.spec.ToggleOn == ToggleOnPress || hold < c.window.LongPress) {
 			c.toggle(at)
 		}
@@ -203,7 +204,7 @@ func (c *Camera) release(at Micros) {
 
 // verdict judges a press that has been released.
 func (c *Camera) verdict(hold Micros) Verdict {
-	if accepts(c.press.StateAt) {
+	if c.press.StateAt.Accepts() {
 		return c.window.judge(hold)
 	}
 	return c.verdictUnaccepted()
@@ -224,7 +225,7 @@ func (w Window) judge(hold Micros) Verdict {
 // verdictWhileDown judges a press that is still down when the log ends.
 func (c *Camera) verdictWhileDown() Verdict {
 	switch {
-	case !accepts(c.press.StateAt):
+	case !c.press.StateAt.Accepts():
 		return c.verdictUnaccepted()
 	case c.fired:
 		return VerdictLong

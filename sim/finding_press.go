@@ -175,7 +175,7 @@ var unsureHold = Rule{
 	Meaning: "The samples are too sparse to time a press: within what they allow, its verdict could be another one.",
 	Remedy:  "log the channel more often",
 	find: eachPress(func(r *Replay, p Press) (Finding, bool) {
-		if p.Open() || !accepts(p.StateAt) {
+		if p.Open() || !p.StateAt.Accepts() {
 			return Finding{}, false
 		}
 		bounds := p.HoldBounds()

@@ -23,7 +23,7 @@ func (c *Camera) tellPending(at Micros) {
 
 // tellHold compares the hold of an accepted press with the thresholds.
 func (c *Camera) tellHold(hold Micros) {
-	if c.compared != nil && accepts(c.press.StateAt) {
+	if c.compared != nil && c.press.StateAt.Accepts() {
 		c.compared(hold, c.window.MinPress)
 		c.compared(hold, c.window.LongPress)
 	}

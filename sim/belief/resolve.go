@@ -46,10 +46,17 @@ type Cell struct {
 // stays as it is. It is an error if an observation cannot be one of this log, or
 // if the ranges leave too many courses of events ([MaxCells]).
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
+	return ResolveWithin(MaxCells, replay, seen)
+}
+
+// ResolveWithin is Resolve for those who cannot wait as long: it gives up beyond
+// fewer courses of events.
+func ResolveWithin(maxCells int, replay *sim.Replay, seen Observations) (*Result, error) {
 	if err := seen.check(replay.End); err != nil {
 		return nil, err
 	}
 	u := newUnknowns(replay)
+	u.maxCells = min(u.maxCells, maxCells)
 	t := newTally(&u)
 	clips := matcher{seen.Clips, seen.ClipError}
 	err := u.explore(func(c *cell) {

@@ -1,0 +1,248 @@
+package live
+
+import (
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+)
+
+// Input says how the stream does.
+type Input string
+
+// How a stream can do.
+const (
+	Waiting Input = "waiting" // for the first sample
+	Running Input = "running" // samples come
+	Lost    Input = "lost"    // the signal is lost (M2), or nothing comes
+	Ended   Input = "ended"
+)
+
+// Phase says how far the press in hand is.
+type Phase string
+
+// The phases. NoPress is the zero value.
+const (
+	NoPress Phase = ""
+	// A release now would be too early, might be, would toggle (or the press has
+	// toggled already, where the rig's camera does so), would toggle with little
+	// time left, or might be too late.
+	TooShort Phase = "too-short"
+	MayCount Phase = "may-count"
+	Counts   Phase = "counts"
+	LetGo    Phase = "let-go"
+	MayLong  Phase = "may-be-long"
+	IsLong   Phase = "long"    // the press is too long
+	Ignored  Phase = "ignored" // the press went down in a state that does not accept it
+)
+
+// letGoWithin is how long before a press may turn long the hand is warned: time
+// to see it and to move, twice. It is at most half of the way there.
+const letGoWithin = 500 * sim.Millisecond
+
+// View is what is known at one moment. The zero View waits for its first sample,
+// once Input says so.
+type View struct {
+	Input   Input
+	At      sim.Micros // the moment, by the stream
+	Segment int        // of the stream, from 1; 0 before the first sample
+	// LostFor is for how long the signal has been lost, or nothing has come.
+	LostFor sim.Micros
+
+	State sim.State // the likeliest
+	// Recording is the chance, 0 to 1, that the camera records. It tells nothing
+	// in the state unknown unless Open.
+	Recording float64
+	Open      bool // thresholds or the start are not known, so that there is a chance
+	// Take is the running take, its End the present moment; its N is 0 while
+	// none runs.
+	Take     sim.Take
+	Takes    int        // so far, with the running one
+	Recorded sim.Micros // in all takes
+
+	Presses int       // so far, with the one in hand
+	Last    sim.Press // the last one that is over; its N is 0 before the first
+	InHand  sim.Press // the press in hand; its N is 0 while the button is up
+	Phase   Phase
+	// LongAt is the first moment at which the press in hand may turn long;
+	// [sim.Never] if it cannot.
+	LongAt sim.Micros
+	// SafeAt is from when on the next press will be accepted, whatever of what is
+	// possible is true; [sim.Never] if by itself it will not be.
+	SafeAt sim.Micros
+
+	MinPress, LongPress sim.Interval // what is still possible
+	Seen                int          // looks at the light
+	// Doubts are sentences about what does not fit.
+	Doubts []string
+}
+
+// Look is a moment of a stream, before it is worked out.
+type Look struct {
+	input  Input
+	silent sim.Micros // for how long nothing has come
+	chain  *sim.Chain // run on to at in View
+	at     sim.Micros
+	flight Flight
+}
+
+// Look returns the present moment. It shares nothing with the tally.
+func (t *Tally) Look(now sim.Micros) Look {
+	if t.chain == nil {
+		if t.ended {
+			return Look{input: Ended}
+		}
+		return Look{input: Waiting}
+	}
+	l := Look{input: Running, at: t.at(now), silent: max(0, now-t.arrived), chain: t.chain.Clone(), flight: t.flight}
+	l.flight.Seen = slices.Clone(t.flight.Seen)
+	switch {
+	case t.ended:
+		l.input = Ended
+	// Where the wire itself was recorded, silence means that its level holds.
+	case t.tap != sim.TapWire && l.silent >= t.rig.SignalLoss.StaleAfter:
+		l.input = Lost
+	}
+	return l
+}
+
+// View works out what is known. It must be called once only. Where there are too
+// many courses of events to tell apart in the time, the state is unknown, and a
+// doubt says so.
+func (l Look) View() View {
+	v := View{Input: l.input, At: l.at, Segment: l.flight.Segment, State: sim.StateUnknown, LongAt: sim.Never, SafeAt: sim.Never}
+	if l.chain == nil {
+		return v
+	}
+	replay := l.chain.FinishAt(l.at)
+	v.lose(l, replay)
+	known, err := belief.ResolveWithin(cellsFor(replay), replay, belief.Observations{Seen: l.flight.Seen})
+	if err != nil {
+		v.Doubts = []string{err.Error()}
+		return v
+	}
+	v.tell(known)
+	v.judgePress(known)
+	v.SafeAt = safeAt(known, l.at)
+	v.Seen = len(l.flight.Seen)
+	for _, f := range known.Findings {
+		v.Doubts = append(v.Doubts, f.Text)
+	}
+	return v
+}
+
+// cellsFor returns how many courses of events are told apart in a look: as many
+// as take some 30 ms, since a look is taken many times a second.
+func cellsFor(r *sim.Replay) int {
+	const edges = 500_000
+	return max(1, edges/(1+len(r.Lanes.Wire.Edges)))
+}
+
+// lose tells of a signal that is not there. A stream that has ended is told as
+// that.
+func (v *View) lose(l Look, r *sim.Replay) {
+	if v.Input == Ended {
+		return
+	}
+	if l.input == Lost {
+		v.LostFor = l.silent
+	}
+	if n := len(r.Lost); n > 0 && r.Lost[n-1].To == r.End && l.chain.SignalLost() {
+		v.Input, v.LostFor = Lost, max(v.LostFor, r.Lost[n-1].Length())
+	}
+}
+
+// tell tells what the camera does and did.
+func (v *View) tell(known *belief.Result) {
+	r := known.Replay
+	v.State = r.StateAt(r.End)
+	v.MinPress, v.LongPress = known.MinPress, known.LongPress
+	if v.State == sim.StateRecording {
+		v.Recording = 1
+	}
+	if n := len(r.Belief); n > 0 {
+		v.Open, v.Recording = true, r.Belief[n-1].RecordingTo
+	}
+	v.Takes, v.Recorded = len(r.Takes), r.Recorded()
+	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
+		v.Take = r.Takes[n-1]
+	}
+	v.Presses = len(r.Presses)
+	for _, p := range slices.Backward(r.Presses) {
+		if !p.Open() {
+			v.Last = p
+			return
+		}
+		v.InHand = p
+	}
+}
+
+// judgePress tells how far the press in hand is, in the likeliest course of
+// events. Where nobody knows how the camera began, that is one of the two that
+// the replay leaves open: what a press in hand may do is the same in both.
+func (v *View) judgePress(known *belief.Result) {
+	if v.InHand.N == 0 {
+		return
+	}
+	likeliest := runOn(known.Replay, known.Cells[0], v.At)
+	p := likeliest.Presses[v.InHand.N-1]
+	held := v.At - p.Down
+	if p.StateAt.Accepts() {
+		v.LongAt = p.Down + v.LongPress.Low
+	}
+	switch {
+	case !p.StateAt.Accepts():
+		v.Phase = Ignored
+	case held >= v.LongPress.High:
+		v.Phase = IsLong
+	case held >= v.LongPress.Low:
+		v.Phase = MayLong
+	case held < v.MinPress.Low:
+		v.Phase = TooShort
+	case v.LongPress.Low-held <= min(letGoWithin, v.LongPress.Low/2):
+		v.Phase = LetGo
+	case held < v.MinPress.High:
+		v.Phase = MayCount
+	default:
+		v.Phase = Counts
+	}
+}
+
+// manyCells is how many courses of events are looked ahead in, the likeliest
+// ones: more make no difference that a pilot could use.
+const manyCells = 100
+
+// safeAt lets the camera run on in every course of events that is still
+// possible, as if the button were left as it is, until it accepts a press in all
+// of them.
+func safeAt(known *belief.Result, at sim.Micros) sim.Micros {
+	c := known.Replay.Rig.Camera
+	busyFor := max(c.StartDelay, c.StopDelay, c.Boot)
+	safe := at
+	for _, cell := range known.Cells[:min(len(known.Cells), manyCells)] {
+		ahead := runOn(known.Replay, cell, at+busyFor)
+		safe = max(safe, acceptsFrom(&ahead, at))
+	}
+	return safe
+}
+
+// runOn runs the camera in one course of events up to a moment.
+func runOn(r *sim.Replay, cell belief.Cell, to sim.Micros) sim.Record {
+	spec := r.Rig.Camera
+	spec.Start = cell.Start
+	return sim.RunCamera(spec, cell.Window(), r.Lanes.Wire, to, nil)
+}
+
+// acceptsFrom returns the first moment from at on at which the camera accepts a
+// press; [sim.Never] if there is none.
+func acceptsFrom(r *sim.Record, at sim.Micros) sim.Micros {
+	if r.StateAt(at).Accepts() {
+		return at
+	}
+	for _, change := range r.States {
+		if change.At > at && change.State.Accepts() {
+			return change.At
+		}
+	}
+	return sim.Never
+}
