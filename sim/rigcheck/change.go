@@ -83,7 +83,6 @@ var (
 	settleTime    = duration{"switch.settle", func(r *sim.Rig) *sim.Micros { return &r.Switch.Settle }}
 	staleAfter    = duration{"signal_loss.stale_after", func(r *sim.Rig) *sim.Micros { return &r.SignalLoss.StaleAfter }}
 	framePeriod   = duration{"link.frame", func(r *sim.Rig) *sim.Micros { return &r.Link.Frame }}
-	pulseWidth    = duration{"oneshot.width", func(r *sim.Rig) *sim.Micros { return &r.OneShot.Width }}
 	pulseRest     = duration{"oneshot.rest", func(r *sim.Rig) *sim.Micros { return &r.OneShot.Rest }}
 	refreshPeriod = duration{"line.update", func(r *sim.Rig) *sim.Micros { return &r.Line.Update }}
 	bootTime      = duration{"line.boot_for", func(r *sim.Rig) *sim.Micros { return &r.Line.BootFor }}

@@ -44,8 +44,15 @@ func (p probe) figures() Figures {
 	return f
 }
 
-// holds finds the holds that toggle at every phase.
+// holds returns the holds that toggle at every phase.
 func (p probe) holds() sim.Interval {
+	if p.found.Low == 0 {
+		*p.found = p.findHolds()
+	}
+	return *p.found
+}
+
+func (p probe) findHolds() sim.Interval {
 	most := p.settled()
 	longEnough := func(hold sim.Micros) bool {
 		return p.everyPhase(hold, func(r *sim.Replay) bool { return len(r.Toggles) > 0 || has(r.Record, sim.VerdictLong) })

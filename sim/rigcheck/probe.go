@@ -23,6 +23,7 @@ type probe struct {
 	rig         sim.Rig
 	window      sim.Window // the narrowest that the rig allows
 	rest, press sim.PulseWidth
+	found       *sim.Interval // by holds, which several rules ask for
 }
 
 // newProbe prepares a probe whose camera stands by. The rig must be valid; if no
@@ -32,7 +33,11 @@ func newProbe(rig sim.Rig) probe {
 	camera.Start = sim.StartStandby
 	rig.Link.Loss = 0
 	rig.Log.Armed = ""
-	p := probe{rig: rig, window: sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low}}
+	p := probe{
+		rig:    rig,
+		window: sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low},
+		found:  new(sim.Interval),
+	}
 	p.rest, p.press, _ = rig.RestAndPress()
 	if rig.Link.Frame < p.longest()/framesAtMost {
 		p.rig.Link.Frame = 0

@@ -1,0 +1,60 @@
+package benchcard
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/rigcheck"
+)
+
+// Card is a card for the bench.
+type Card struct {
+	Title    string
+	Intro    string
+	Cautions []Step
+	Parts    []Part // in the order in which they are to be done
+}
+
+// Part is a part of the card, done in one go.
+type Part struct {
+	Title  string
+	Steps  []Step
+	Trials []Trial // a table to fill in after the steps; nil where there is none
+}
+
+// Step is something to do, with a box to tick.
+type Step struct {
+	Text string
+	Note string // what is to be written down, "" = nothing
+}
+
+// Trial is a row of the table of hold trials: a hold to try, and for which
+// threshold.
+type Trial struct {
+	N    int // from 1
+	For  string
+	Hold sim.Micros
+}
+
+// New makes the card of a rig from what the rig check says of it.
+func New(rig sim.Rig, report rigcheck.Report) Card {
+	title := "Bench card"
+	if rig.Name != "" {
+		title += " for " + excerpt.Printable(rig.Name)
+	}
+	c := Card{
+		Title: title,
+		Intro: "Work from top to bottom, and go on only when a box is ticked. Numbers are those of the rig file; " +
+			"the camera's are examples until the hold trials have measured them.",
+		Cautions: cautions(),
+	}
+	s := setup{rig, report}
+	for _, part := range []Part{
+		s.beforeWiring(), s.firstPower(), s.switchValues(), s.firstFlick(), s.holdTrials(),
+		s.powerCycles(), s.signalLoss(), s.weakPoints(), s.dryRun(),
+	} {
+		if len(part.Steps) > 0 {
+			c.Parts = append(c.Parts, part)
+		}
+	}
+	return c
+}
