@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -302,4 +303,22 @@ func TestShapesFarOut(t *testing.T) {
 	require.InDelta(t, Probit.hazard(farOut-1e-9), Probit.hazard(farOut+1e-9), 0.03)
 	require.InDelta(t, -800, Logistic.logChance(-800), 1e-9)
 	require.InDelta(t, 1, Logistic.hazard(800), 1e-12)
+}
+
+// TestCurveEdges: outcomes that meet at one place give no best curve; a slope
+// that may be nought gives an interval without ends; the spread is that of the
+// distribution: π/(√3·b) for the logistic, 1/b for the normal one.
+func TestCurveEdges(t *testing.T) {
+	_, err := FitCurve(Logistic, []Dose{{1, 2, 0}, {2, 2, 1}, {3, 2, 2}})
+	require.ErrorIs(t, err, ErrNoOverlap)
+
+	flat, err := FitCurve(Logistic, []Dose{{1, 4, 1}, {2, 4, 2}, {3, 4, 2}})
+	require.NoError(t, err)
+	require.Equal(t, Interval{math.Inf(-1), math.Inf(1)}, flat.Fieller(0.95))
+	require.Equal(t, Interval{math.Inf(-1), math.Inf(1)}, flat.Profile(0.95))
+	require.InDelta(t, math.Pi/(math.Sqrt(3)*flat.Slope), flat.Spread(), 1e-12)
+
+	normal, err := FitCurve(Probit, beetles)
+	require.NoError(t, err)
+	require.InDelta(t, 1/normal.Slope, normal.Spread(), 1e-12)
 }
