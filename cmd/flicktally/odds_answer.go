@@ -34,10 +34,11 @@ func (q *oddsQuestion) answer() *oddsAnswer {
 	if q.Hold > 0 {
 		o.Now = odds.At{Hold: q.Hold, Answer: q.Case.Ask(q.Hold, q.Sampling)}
 	}
-	for _, hold := range o.holdsToTell() {
-		o.Table = append(o.Table, odds.At{Hold: hold, Answer: q.Case.Ask(hold, q.Sampling)})
-		o.Flights = append(o.Flights, q.flight(hold))
-	}
+	holds := o.holdsToTell()
+	o.Table, o.Flights = make([]odds.At, len(holds)), make([]flightChance, len(holds))
+	onAllCores(len(holds), func(i int) {
+		o.Table[i], o.Flights[i] = odds.At{Hold: holds[i], Answer: q.Case.Ask(holds[i], q.Sampling)}, q.flight(holds[i])
+	})
 	if q.Case.Closed() {
 		o.Check = q.simulated(o.Table)
 	}

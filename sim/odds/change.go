@@ -27,20 +27,23 @@ const worthSaving = 1e-6
 
 // Changes varies one setting after another about the case, keeps for each
 // setting the best of the values that were tried, and ranks them by what they
-// save of flicks meant to be held so long. All but the changes of aim and of
-// window take the same movements of the hand; best is the hold to aim for.
+// save of flicks meant to be held so long; of values as good as each other the
+// first counts. All but the changes of aim and of window take the same movements
+// of the hand; best is the hold to aim for.
 func (c Case) Changes(hold, best sim.Micros, s Sampling) []Change {
 	now := c.Ask(hold, s)
+	variants := slices.Concat(c.settings(hold, best)...)
+	tried := make([]Change, len(variants))
+	s.each(len(variants), func(i int) { tried[i] = variants[i].compare(now, variants[i].ask(s.alone())) })
 	var ranked []Change
-	for _, setting := range c.settings(hold, best) {
-		var kept Change
-		for _, v := range setting {
-			if change := v.compare(now, v.ask(s)); change.Saves > kept.Saves {
-				kept = change
-			}
-		}
-		if kept.Saves > worthSaving {
-			ranked = append(ranked, kept)
+	for _, change := range tried {
+		last := len(ranked) - 1
+		switch {
+		case change.Saves <= worthSaving:
+		case last < 0 || ranked[last].What != change.What:
+			ranked = append(ranked, change)
+		case change.Saves > ranked[last].Saves+worthSaving:
+			ranked[last] = change
 		}
 	}
 	slices.SortStableFunc(ranked, func(a, b Change) int { return cmp.Compare(b.Saves, a.Saves) })

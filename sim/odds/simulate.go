@@ -19,6 +19,12 @@ type Sampling struct {
 	Each func(n int, do func(i int))
 }
 
+// alone returns the sampling for a piece that is one of many: it runs in order.
+func (s Sampling) alone() Sampling {
+	s.Each = nil
+	return s
+}
+
 func (s Sampling) each(n int, do func(i int)) {
 	if s.Each != nil {
 		s.Each(n, do)

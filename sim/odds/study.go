@@ -37,14 +37,7 @@ const (
 func (c Case) Study(wanted float64, s Sampling) Study {
 	holds := c.holds()
 	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds))}
-	ask := func(i int) { study.Curve[i] = study.ask(holds[i], s) }
-	if c.Closed() {
-		s.each(len(holds), ask)
-	} else {
-		for i := range holds { // each of them spreads its flicks
-			ask(i)
-		}
-	}
+	s.each(len(holds), func(i int) { study.Curve[i] = study.ask(holds[i], s.alone()) })
 	top := study.top()
 	study.Best = study.best(top, s)
 	study.Band = study.bandAround(top)
