@@ -39,7 +39,12 @@ type Cell struct {
 	MinPress, LongPress sim.Interval
 	Start               sim.StartState
 	Chance              float64
+
+	window sim.Window
 }
+
+// Window returns the thresholds at the centre of the cell, in whole µs.
+func (c Cell) Window() sim.Window { return c.window }
 
 // Resolve works out what is known of a flight. The replay's rig says what is
 // not: ranges of min_press and long_press, an unknown start. The replay itself
@@ -138,7 +143,7 @@ func (t *tally) add(c *cell, p piece) {
 
 // cell tells a piece in the terms of the result.
 func (t *tally) cell(p weighted) Cell {
-	cell := Cell{p.zone.min, p.zone.long, p.start, p.weight / t.weight}
+	cell := Cell{p.zone.min, p.zone.long, p.start, p.weight / t.weight, t.u.middle(p.zone)}
 	if t.u.minKnown {
 		cell.MinPress = t.u.spec.MinPress
 	}
@@ -189,7 +194,7 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 			r.StartRecording += c.Chance
 		}
 	}
-	r.Replay = t.shown(replay, seen.None())
+	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {
 		r.Replay.Belief = recording(stretches)
@@ -203,17 +208,16 @@ func hull(a, b sim.Interval) sim.Interval {
 	return sim.Interval{Low: min(a.Low, b.Low), High: max(a.High, b.High)}
 }
 
-// shown returns the replay of the likeliest piece, run at its middle.
-func (t *tally) shown(replay *sim.Replay, nothingSeen bool) *sim.Replay {
-	likeliest := t.pieces[0]
-	window, spec := t.u.middle(likeliest.zone), t.u.spec
+// shown returns the replay of the likeliest cell, run at its centre.
+func (t *tally) shown(replay *sim.Replay, likeliest Cell, nothingSeen bool) *sim.Replay {
+	spec := t.u.spec
 	if !(spec.Start == sim.StartUnknown && nothingSeen) {
-		spec.Start = likeliest.start
+		spec.Start = likeliest.Start
 	}
-	record := sim.RunCamera(spec, window, t.u.wire, t.u.end, nil)
+	record := sim.RunCamera(spec, likeliest.Window(), t.u.wire, t.u.end, nil)
 	for i := range record.Presses {
 		p := &record.Presses[i]
 		p.Doubtful = t.doubtful[i] && spec.Start != sim.StartUnknown
 	}
-	return replay.WithRecord(window, record)
+	return replay.WithRecord(likeliest.Window(), record)
 }

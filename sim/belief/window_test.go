@@ -9,18 +9,24 @@ import (
 )
 
 // A hold at a bound of a cell is judged by the cell beside it: the window of a
-// cell must not lie on its low bounds, or it would be another's.
+// cell must not lie on its low bounds, or it would be another's. The centre of a
+// cell that is cut aslant is not the middle of its bounds.
 func TestTheWindowOfACellLiesWithinIt(t *testing.T) {
 	for _, tt := range []struct {
 		bounds sim.Interval
 		want   sim.Micros
 	}{
 		{sim.Exactly(80), 80},
-		{sim.Interval{Low: 80, High: 81}, 81},
-		{sim.Interval{Low: 80, High: 82}, 81},
-		{sim.Interval{Low: 60, High: 110}, 85},
+		{interval(80, 81), 81},
+		{interval(80, 82), 81},
+		{interval(60, 110), 85},
 	} {
-		cell := Cell{MinPress: tt.bounds, LongPress: sim.Exactly(1500)}
-		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, cell.Window())
+		replay := flightOf(0, nil)
+		replay.Rig.Camera.MinPress, replay.Rig.Camera.LongPress = tt.bounds, sim.Exactly(1500)
+		result, err := Resolve(replay, Observations{})
+		require.NoError(t, err)
+		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, result.Cells[0].Window())
 	}
+	triangle := newZone(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
+	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, (&unknowns{}).middle(triangle))
 }
