@@ -166,8 +166,9 @@ func (u *unknowns) astray(z zone) float64 {
 // threshold between two whole µs is judged like the later one, so the low end of
 // a zone is not part of it.
 func (u *unknowns) middle(z zone) sim.Window {
+	const dust = 1e-6 // of the arithmetic
 	whole := func(along axis, bounds sim.Interval) sim.Micros {
-		return max(bounds.Low+1, sim.Micros(z.centre(along)))
+		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
 	}
 	w := sim.Window{MinPress: whole(alongMin, z.min), LongPress: whole(alongLong, z.long)}
 	if u.minKnown {

@@ -149,7 +149,7 @@ func (z zone) centre(along axis) float64 {
 		length := float64(b.at - a.at)
 		part := areaBetween(a, b)
 		area += part
-		moment += (float64(a.at)-first)*part + length*length*(a.breadth/6+b.breadth/3)
+		moment += (float64(a.at)-first)*part + length*length*(a.breadth+2*b.breadth)/6
 	}
 	return first + moment/area
 }

@@ -84,6 +84,20 @@ func TestZoneCutsKeepBoundsTight(t *testing.T) {
 	})
 }
 
+// TestMiddleOfRectangles: the middle of a rectangle is that of its sides, rounded
+// down to a whole µs as [sim.Interval.Middle] does.
+func TestMiddleOfRectangles(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		side := func(name string, from sim.Micros) sim.Interval {
+			low := from + sim.Micros(rapid.IntRange(0, 3_000_000).Draw(t, name))
+			return interval(low, low+2+sim.Micros(rapid.IntRange(0, 3_000_000).Draw(t, name+" width")))
+		}
+		least := side("min", 0)
+		long := side("long", least.High)
+		require.Equal(t, sim.Window{MinPress: least.Middle(), LongPress: long.Middle()}, (&unknowns{}).middle(newZone(least, long)))
+	})
+}
+
 // TestChordsStayClose: cutting a curve short costs at most 0.0001.
 func TestChordsStayClose(t *testing.T) {
 	triangle := newZone(interval(0, 30000), interval(70000, 100000)).whereOrdered(moment{70000, alongMin}, moment{0, alongLong})
