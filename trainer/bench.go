@@ -182,7 +182,7 @@ func (b *bench) overAt(f Flick) sim.Micros {
 	if edges := chain.SoFar().Lanes.Position.Edges; len(edges) > 0 {
 		last = max(last, edges[len(edges)-1].At)
 	}
-	return last + b.rig.Switch.Settle + b.rig.Line.Update + b.rig.Line.Delay + b.rig.Camera.MinGap + 1
+	return last + b.rig.Switch.Settle + b.rig.Line.Update + b.rig.Line.Delay + 1
 }
 
 // collect hands a flick the presses that it caused: those from it on, before

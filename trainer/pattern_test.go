@@ -50,7 +50,11 @@ func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 // TestBuiltInPatternsWork: followed to the letter, every press of every
 // pattern toggles, whatever the camera's busy times.
 func TestBuiltInPatternsWork(t *testing.T) {
-	for _, rig := range practiceRigs() {
+	slow := sim.DefaultRig()
+	slow.Camera.StartDelay, slow.Camera.StopDelay = 2*sec, 4*sec
+	slower := sim.DefaultRig()
+	slower.Camera.StartDelay, slower.Camera.StopDelay = 5*sec, 0
+	for _, rig := range append(practiceRigs(), slow, slower) {
 		if rig.OneShot.Trigger != sim.TriggerOff {
 			continue // there a pulse, not the hold, decides
 		}

@@ -1,0 +1,154 @@
+package trainer
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// Odd orders: what happens while something else is still under way.
+
+// delayed is a rig whose camera sees everything late, so that the hand is ahead
+// of the verdicts.
+func delayed() sim.Rig {
+	rig := sim.DefaultRig()
+	rig.Line.Delay = 200 * ms
+	return rig
+}
+
+// TestNextTakeBeforeTheVerdict: a take that is started while the one before is
+// not judged yet is a take like any other.
+func TestNextTakeBeforeTheVerdict(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindTake, Rig: delayed(), Seed: 3})
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(4 * sec)
+	p.flick(300 * ms)
+	p.wait(50 * ms)
+	require.Empty(t, p.drill.Results())
+	p.flick(300 * ms)
+	p.wait(4 * sec)
+	p.flick(300 * ms)
+	p.wait(sec)
+	require.Len(t, p.drill.Results(), 2)
+	for i, r := range p.drill.Results() {
+		require.True(t, r.Right, r.Words)
+		require.Equal(t, []sim.Micros{4300 * ms, 4300 * ms}[i], p.drill.Flicks()[2*i+1].Took)
+	}
+	require.Len(t, p.drill.Runs(), 1)
+}
+
+// TestFlickAtACameraThatIsOff counts nowhere, and the camera is switched on
+// again after it.
+func TestFlickAtACameraThatIsOff(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: delayed(), Seed: 3})
+	p.waitFor(PhaseAct)
+	p.flick(1600 * ms)
+	p.wait(50 * ms)
+	p.flick(300 * ms) // before the verdict: the camera has switched off
+	p.wait(sec)
+	require.Len(t, p.drill.Results(), 1)
+	require.Equal(t, sim.VerdictOff, p.drill.Flicks()[1].Verdict)
+	p.flick(300 * ms)
+	p.wait(sec)
+	require.Len(t, p.drill.Results(), 2)
+	require.True(t, p.lastResult().Right)
+	require.Len(t, p.drill.Runs(), 2)
+}
+
+// TestMoveFarTooLate is taken at the moment up to which time has passed.
+func TestMoveFarTooLate(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	p.drill.Move(p.at-sec, 2000)
+	from := p.at
+	p.wait(300 * ms)
+	p.drill.Move(p.at, 1000)
+	p.wait(100 * ms)
+	require.Equal(t, p.at-100*ms-from+Lateness, p.drill.Flicks()[0].Hold())
+}
+
+// TestTouchWhileTheVerdictShows is none: the switch is to be left alone from
+// then on.
+func TestTouchWhileTheVerdictShows(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
+	p.wait(3 * sec)
+	p.flick(300 * ms)
+	p.wait(200 * ms)
+	p.flick(300 * ms)
+	p.wait(sec)
+	require.Len(t, p.drill.Results(), 1)
+	require.Len(t, p.drill.Flicks(), 2)
+	p.wait(sec)
+	p.flick(300 * ms)
+	require.Len(t, p.drill.Results(), 2)
+	require.Equal(t, "touched", p.lastResult().Words)
+}
+
+// TestSecondPulseAfterTheSettle: a one-shot that fires on the release too does
+// so once the release has settled, and the flick waits for it.
+func TestSecondPulseAfterTheSettle(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Switch.Settle = 400 * ms
+	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 100 * ms}
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
+	p.waitFor(PhaseAct)
+	p.flick(sec)
+	p.wait(2 * sec)
+	require.Len(t, p.drill.Flicks()[0].Presses, 2)
+}
+
+// TestPracticeBeginsAfterPowerOn: the level at boot presses nothing (M6, M10).
+func TestPracticeBeginsAfterPowerOn(t *testing.T) {
+	rig := delayed()
+	rig.Line.Boot = sim.BootPressed
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
+	p.waitFor(PhaseAct)
+	require.Equal(t, sim.StateStandby, p.view().Tally)
+	p.flick(300 * ms)
+	p.wait(sec)
+	require.Equal(t, sim.StateRecording, p.view().Tally)
+	require.Len(t, p.drill.Flicks()[0].Presses, 1)
+}
+
+// TestWithoutLinkTheCameraSeesTheHand at once.
+func TestWithoutLinkTheCameraSeesTheHand(t *testing.T) {
+	rig := delayed()
+	rig.Link.Frame, rig.Line.Update = 22*ms, 20*ms
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1, WithoutLink: true})
+	p.waitFor(PhaseAct)
+	p.flick(300 * ms)
+	p.wait(sec)
+	f := p.drill.Flicks()[0]
+	require.Equal(t, []sim.Micros{f.Down, f.Up}, []sim.Micros{f.Presses[0].Down, f.Presses[0].Up})
+}
+
+// TestBlindCountWhileStarting: a camera that is about to record counts as
+// recording, since the flick has done its work.
+func TestBlindCountWhileStarting(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.StartDelay = 60 * sec
+	p := startDrill(t, Setup{Kind: KindBlind, Rig: rig, Seed: 8})
+	for p.view().Phase != PhaseAsk {
+		if p.view().Phase == PhaseAct {
+			p.flick(300 * ms)
+		}
+		p.wait(50 * ms)
+	}
+	p.drill.Answer(p.at, true)
+	require.True(t, p.lastResult().Right)
+	require.Contains(t, p.lastResult().Words, "it records: 1 of ")
+}
+
+// TestCutOfAFastCamera is measured against what a hand can do.
+func TestCutOfAFastCamera(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindCut, Seed: 3})
+	p.waitFor(PhaseAct)
+	p.flick(200 * ms)
+	p.wait(200 * ms)
+	p.flick(200 * ms)
+	p.wait(100 * ms)
+	require.Equal(t, 400*ms-leastHold-80*ms, p.lastResult().Off)
+}
