@@ -34,6 +34,8 @@ var layout = map[string]room{
 	"sim/belief":                 {imports: []string{"sim"}},
 	"sim/fit":                    {imports: []string{"sim"}},
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
+	"sim/rigcheck":               {imports: []string{"sim"}},
+	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
 	"plot":                       {imports: []string{"sim"}},
 	"plot/report":                {imports: []string{"sim", "sim/excerpt"}},

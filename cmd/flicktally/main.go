@@ -69,8 +69,12 @@ The tally is modelled. Only the camera's own light is proof.`,
 		newPractise(a),
 		newProgress(a),
 		newRig(a),
+		newBench(a),
 		newDemo(a),
+		newMan(a),
 	)
+	root.AddCommand(helpTopics()...)
+	refuseUnknownTopics(root)
 	markUsage(root)
 	return root
 }

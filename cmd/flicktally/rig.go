@@ -40,17 +40,23 @@ func (a *app) loadRig(path string) (rigfile.File, error) {
 	return file, nil
 }
 
+const rigHelp = `A rig file describes everything between the switch and the camera: the press
+ranges, the one-shot, the line, the camera's press window. It is TOML, and every
+key is optional; unknown ones are errors, with their place. A command uses the
+file that --rig names, else rig.toml in this folder, else the defaults. The
+camera's default values are examples: measure yours.
+
+This is the file that "rig new" prints, with every key and its default:`
+
 func newRig(a *app) *cobra.Command {
 	rig := &cobra.Command{
 		Use:   "rig",
-		Short: "Print, show or check a rig file",
-		Long: `A rig file describes everything between the switch and the camera: the press
-ranges, the one-shot, the line, the camera's press window. Every key is
-optional. The camera's default values are examples: measure yours.`,
-		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		Short: "Print, show or check a rig file; what a rig file is",
+		Long:  rigHelp + "\n\n" + string(rigfile.Default()),
+		Args:  cobra.NoArgs,
+		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	rig.AddCommand(newRigNew(a), newRigShow(a))
+	rig.AddCommand(newRigNew(a), newRigShow(a), newRigCheck(a))
 	return rig
 }
 

@@ -31,8 +31,20 @@ const (
 	exitFailed     = 1
 	exitUsage      = 2 // wrong usage or rig
 	exitUnreadable = 3 // a log that cannot be read
-	exitLost       = 4 // replay --check: a finding says that footage was lost
+	exitFound      = 4 // --check: footage was lost, or the rig has a fault
 )
+
+// exitCodes explains them to the user.
+var exitCodes = []struct {
+	code    int
+	meaning string
+}{
+	{exitDone, "Done."},
+	{exitFailed, "Failed."},
+	{exitUsage, "Wrong usage, or a rig that cannot work."},
+	{exitUnreadable, "A log that cannot be read."},
+	{exitFound, "With --check: footage was lost, or the rig has a fault."},
+}
 
 // codedError is an error with an exit code and hints.
 type codedError struct {
@@ -50,8 +62,11 @@ func wrongUsage(err error, hints ...string) error { return &codedError{exitUsage
 // unreadable marks an error in a log.
 func unreadable(err error, hints ...string) error { return &codedError{exitUnreadable, err, hints} }
 
-// errFootageLost ends replay --check; the report has said it all.
-var errFootageLost = &codedError{code: exitLost, err: errors.New("footage was lost")}
+// These end replay --check and rig check --check; the report has said it all.
+var (
+	errFootageLost = &codedError{code: exitFound, err: errors.New("footage was lost")}
+	errRigFaulty   = &codedError{code: exitFound, err: errors.New("the rig has a fault")}
+)
 
 // explained is an error that can show the place it is about and what to try.
 type explained interface{ Explain() string }
@@ -120,8 +135,8 @@ func (t *talk) finish(err error) int {
 	if err == nil || errors.Is(err, syscall.EPIPE) {
 		return exitDone
 	}
-	if err == error(errFootageLost) {
-		return exitLost
+	if err == error(errFootageLost) || err == error(errRigFaulty) {
+		return exitFound
 	}
 	t.report(err)
 	var coded *codedError

@@ -7,6 +7,8 @@ import (
 	"html/template"
 	"io"
 	"strings"
+
+	"flicktally/sim/excerpt"
 )
 
 // Format is a form in which a card can be written.
@@ -48,7 +50,7 @@ const textWidth = 78
 func (c Card) writeText(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "%s\n%s\n\n", c.Title, strings.Repeat("=", len([]rune(c.Title))))
-	fmt.Fprintln(out, wrapped("", c.Intro))
+	fmt.Fprintln(out, excerpt.Wrap("", c.Intro, textWidth))
 	textSteps(out, "Before anything else", c.Cautions)
 	for i, p := range c.Parts {
 		textSteps(out, fmt.Sprintf("%d. %s", i+1, p.Title), p.Steps)
@@ -69,31 +71,8 @@ func textSteps(out io.Writer, title string, steps []Step) {
 		if s.Note != "" {
 			text += "\n" + s.Note + ": ____________________"
 		}
-		fmt.Fprintln(out, wrapped("[ ] ", text))
+		fmt.Fprintln(out, excerpt.Wrap("[ ] ", text, textWidth))
 	}
-}
-
-// wrapped breaks text into lines; the mark stands before the first, and the
-// others are indented like it.
-func wrapped(mark, text string) string {
-	var lines []string
-	indent := strings.Repeat(" ", len(mark))
-	for paragraph := range strings.Lines(text) {
-		line := ""
-		for _, word := range strings.Fields(paragraph) {
-			switch {
-			case line == "":
-				line = word
-			case len([]rune(indent+line+" "+word)) > textWidth:
-				lines = append(lines, line)
-				line = word
-			default:
-				line += " " + word
-			}
-		}
-		lines = append(lines, line)
-	}
-	return mark + strings.Join(lines, "\n"+indent)
 }
 
 func (c Card) writeMarkdown(w io.Writer) error {

@@ -1,0 +1,82 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim/benchcard"
+	"flicktally/sim/rigcheck"
+)
+
+// cardEndings are the endings of a file's name that tell a card's format.
+var cardEndings = map[string]benchcard.Format{
+	".txt": benchcard.Text, ".md": benchcard.Markdown, ".html": benchcard.HTML, ".htm": benchcard.HTML,
+}
+
+func newBench(a *app) *cobra.Command {
+	var (
+		rig, format, out string
+		force            bool
+	)
+	cmd := &cobra.Command{
+		Use:   "bench [flags]",
+		Short: "Make a card for the bench: what to verify of this rig, in which order",
+		Long: `Bench makes a card with boxes to tick and lines to write on: what to verify before
+wiring, at first power, of the switch, with one flick, in hold trials for
+calibrate, in power cycles and signal losses, and in a dry run. The rig's own
+numbers are filled in, and what rig check found is listed.
+
+It is text, Markdown, or an HTML page to print; the name of the file tells which.
+
+Local rules, the makers' instructions and licensed practice come first.`,
+		Example: `  flicktally bench --rig heron.toml
+  flicktally bench --rig heron.toml -o heron-card.html`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			as, err := cardFormat(format, out)
+			if err != nil {
+				return err
+			}
+			file, err := a.loadRig(rig)
+			if err != nil {
+				return err
+			}
+			card := benchcard.New(file.Rig, rigcheck.Check(file.Rig, rigcheck.DefaultOptions()))
+			write := func(w io.Writer) error { return card.Write(w, as) }
+			if out == "" {
+				return write(a.talk.out)
+			}
+			return writeFile(out, force, write)
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&format, "format", "", "text, markdown, html (default: by the name of the file, else text)")
+	flags.StringVarP(&out, "output", "o", "", "write into this `file`: .txt, .md, .html")
+	flags.BoolVar(&force, "force", false, "write over a file that is there")
+	return cmd
+}
+
+// cardFormat returns the format that is asked for, or that the file's name
+// tells.
+func cardFormat(asked, file string) (benchcard.Format, error) {
+	switch format := benchcard.Format(asked); {
+	case asked != "" && slices.Contains(benchcard.Formats, format):
+		return format, nil
+	case asked != "":
+		return "", wrongUsage(fmt.Errorf("found --format %q, want one of %q", asked, benchcard.Formats))
+	case file == "":
+		return benchcard.Text, nil
+	}
+	format, known := cardEndings[strings.ToLower(filepath.Ext(file))]
+	if !known {
+		return "", wrongUsage(fmt.Errorf("found the file %q, want a name that ends in .txt, .md or .html", file),
+			"--format says what to write under any name")
+	}
+	return format, nil
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	_ "embed"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/rigcheck"
+)
+
+// Topics of help beside the commands. The rig is no topic of its own: help on
+// the command rig explains the file.
+
+//go:embed help/model.txt
+var modelHelp string
+
+//go:embed help/logs.txt
+var logsHelp string
+
+func helpTopics() []*cobra.Command {
+	return []*cobra.Command{
+		{Use: "model", Short: "The model: from the switch to the camera's state, rule by rule", Long: modelHelp},
+		{Use: "logs", Short: "Logs: what can be read, and how", Long: logsHelp},
+		{Use: "findings", Short: "Findings: what each means, and what to do about it", Long: findingsHelp()},
+	}
+}
+
+// refuseUnknownTopics lets help on something that is not there be wrong usage.
+func refuseUnknownTopics(root *cobra.Command) {
+	root.InitDefaultHelpCmd()
+	help, _, err := root.Find([]string{"help"})
+	if err != nil {
+		panic("internal error: " + err.Error())
+	}
+	help.Args = func(_ *cobra.Command, args []string) error {
+		if _, rest, err := root.Find(args); err != nil || len(rest) > 0 {
+			return wrongUsage(fmt.Errorf("no help on %q", strings.Join(args, " ")), "see: flicktally help")
+		}
+		return nil
+	}
+}
+
+// helpWidth is the width of what help prints.
+const helpWidth = 80
+
+// findingsHelp explains every finding that there is.
+func findingsHelp() string {
+	var out strings.Builder
+	out.WriteString("Findings: what each means, and what to do about it.\n\nOf a flight (replay, view, report):\n")
+	for _, r := range sim.Rules() {
+		explain(&out, r.Code, r.Meaning, "", r.Remedy)
+	}
+	out.WriteString("\nOf a rig (rig check):\n")
+	for _, r := range rigcheck.Rules() {
+		explain(&out, r.Code, r.Meaning, r.Why, r.Remedy)
+	}
+	return out.String()
+}
+
+func explain(out *strings.Builder, code sim.Code, meaning, why, remedy string) {
+	out.WriteString("\n  " + string(code) + "\n")
+	for _, part := range []struct{ mark, text string }{{"      ", meaning}, {"      why: ", why}, {"      → ", remedy}} {
+		if part.text != "" {
+			out.WriteString(excerpt.Wrap(part.mark, part.text, helpWidth) + "\n")
+		}
+	}
+}
