@@ -46,6 +46,15 @@ func TestGoodRigHasNoFinding(t *testing.T) {
 	assert.Empty(t, Check(goodRig(), DefaultOptions()).Findings)
 }
 
+// TestNoBootNoBootPress: a boot level that lasts no time is never there, even
+// for a camera that takes every press.
+func TestNoBootNoBootPress(t *testing.T) {
+	rig := rigWith(func(r *sim.Rig) {
+		r.Line.Boot, r.Line.BootFor, r.Camera.MinPress = sim.BootPressed, 0, sim.Exactly(0)
+	})
+	assert.Empty(t, Check(rig, DefaultOptions()).Findings)
+}
+
 // TestFindings: each finding is there for a rig that has the fault, and it is
 // not there for the good rig from which that rig was made.
 func TestFindings(t *testing.T) {

@@ -109,17 +109,20 @@ func (p probe) powerOn() (sim.Lane, sim.Micros) {
 	chain := sim.NewChainAt(p.rig, p.window)
 	chain.Feed(sim.Sample{Channel: p.rest, Armed: sim.Absent})
 	driven := chain.FinishAt(p.rig.Line.Delay).Lanes.Wire
+	booted := p.rig.Line.BootFor
+	end := booted + p.rig.Line.Delay + p.settled() + bootWatch
+	if booted == 0 {
+		return driven, end
+	}
 	boot := p.rig.Line.Boot == sim.BootPressed
 	wire := sim.Lane{Initial: boot != p.rig.Inverted()}
-	booted := p.rig.Line.BootFor
-	edges := append([]sim.Edge{{Pressed: driven.Initial}}, driven.Edges...)
-	for _, e := range edges {
+	for _, e := range append([]sim.Edge{{Pressed: driven.Initial}}, driven.Edges...) {
 		e.At += booted
 		if e.Pressed != wire.At(e.At) {
 			wire.Edges = append(wire.Edges, e)
 		}
 	}
-	return wire, booted + p.rig.Line.Delay + p.settled() + bootWatch
+	return wire, end
 }
 
 // bootWatch is for how long the camera is watched after a boot.
