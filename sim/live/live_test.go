@@ -70,7 +70,7 @@ func TestATakeAsItHappens(t *testing.T) {
 
 	st.flick(10*s, 10*s+300*ms)
 	v = st.until(10*s + 500*ms)
-	require.Equal(t, []any{sim.StateStarting, 0.0, sim.VerdictToggle}, []any{v.State, v.Recording, v.Last.Verdict})
+	require.Equal(t, []any{sim.StateStarting, 0.0, sim.VerdictToggle}, []any{v.State, v.Recording, v.Last().Verdict})
 	require.Equal(t, 11*s+300*ms, v.SafeAt, "a second after the release")
 
 	v = st.until(52 * s)
@@ -179,7 +179,7 @@ func TestAGlanceReweights(t *testing.T) {
 	v := st.until(2 * s)
 	require.Equal(t, sim.StateStarting, v.State)
 	require.Equal(t, 4*s+90*ms, v.SafeAt, "for it may be starting")
-	require.True(t, v.Last.Doubtful)
+	require.True(t, v.Last().Doubtful)
 	v = st.until(5 * s)
 	require.InDelta(t, 0.6, v.Recording, 1e-9)
 

@@ -75,6 +75,9 @@ func (t *Tally) Unsee() (g belief.Glance, ok bool) {
 	return g, true
 }
 
+// Before returns the flights that are over because another segment began.
+func (t *Tally) Before() []Flight { return t.before }
+
 // Finish ends all flights at their last samples. The tally must not be used
 // after it.
 func (t *Tally) Finish() []Flight {

@@ -60,10 +60,9 @@ type View struct {
 	Takes    int        // so far, with the running one
 	Recorded sim.Micros // in all takes
 
-	Presses int       // so far, with the one in hand
-	Last    sim.Press // the last one that is over; its N is 0 before the first
-	InHand  sim.Press // the press in hand; its N is 0 while the button is up
-	Phase   Phase
+	Past   []sim.Press // those that are over, in order of time
+	InHand sim.Press   // the press in hand; its N is 0 while the button is up
+	Phase  Phase
 	// LongAt is the first moment at which the press in hand may turn long;
 	// [sim.Never] if it cannot.
 	LongAt sim.Micros
@@ -167,14 +166,18 @@ func (v *View) tell(known *belief.Result) {
 	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 		v.Take = r.Takes[n-1]
 	}
-	v.Presses = len(r.Presses)
-	for _, p := range slices.Backward(r.Presses) {
-		if !p.Open() {
-			v.Last = p
-			return
-		}
-		v.InHand = p
+	v.Past = r.Presses
+	if n := len(r.Presses); n > 0 && r.Presses[n-1].Open() {
+		v.Past, v.InHand = r.Presses[:n-1], r.Presses[n-1]
 	}
+}
+
+// Last returns the last press that is over; its N is 0 before the first.
+func (v *View) Last() sim.Press {
+	if len(v.Past) == 0 {
+		return sim.Press{}
+	}
+	return v.Past[len(v.Past)-1]
 }
 
 // judgePress tells how far the press in hand is, in the likeliest course of

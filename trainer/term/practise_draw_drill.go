@@ -8,30 +8,10 @@ import (
 	"flicktally/trainer"
 )
 
-// block is a part of the drill's picture, over its whole width. The block
-// without rows gets those that are left.
-type block struct {
-	rows int
-	draw func(*Canvas)
-}
-
 func (d *drillPage) draw(p *Practise, c *Canvas) {
 	v := d.drill.View(p.now)
 	drawFrame(c, d.title(v), p.footer(d.keys(p, v)))
-	blocks := d.blocks(p, v, c.Width, c.Height)
-	left := c.Height - 2
-	for _, b := range blocks {
-		left -= b.rows
-	}
-	y := 1
-	for _, b := range blocks {
-		rows := b.rows
-		if rows == 0 {
-			rows = left
-		}
-		b.draw(c.Area(0, y, c.Width, rows))
-		y += rows
-	}
+	drawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
 // blocks lays the picture out: what matters most has room on the smallest
@@ -69,8 +49,6 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 	}
 	return blocks
 }
-
-var gap = block{1, func(*Canvas) {}}
 
 // title names the drill, the task where the drill is made of several, and the
 // time that is left.

@@ -3,6 +3,7 @@ package term
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 
@@ -210,7 +211,18 @@ func chanceLaneOf(r *sim.Replay) lane {
 	}}
 }
 
-func percent(chance float64) string { return fmt.Sprintf("%.0f %%", 100*chance) }
+// percent writes a chance. Only what is certain is 0 % or 100 %.
+func percent(chance float64) string {
+	rounded := math.Round(100 * chance)
+	switch {
+	case rounded == 0 && chance > 0:
+		return "less than 1 %"
+	case rounded == 100 && chance < 1:
+		return "more than 99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", rounded)
+	}
+}
 
 func armedLane(windows []sim.Span, end sim.Micros) lane {
 	return lane{"armed", bandLane, stretches(windows, end), func(n int) face {

@@ -1,0 +1,251 @@
+package term
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/gdamore/tcell/v2"
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/live"
+)
+
+// flying is a tally of Heron over the regatta, and the stream that the screen
+// looks at.
+type flying struct {
+	tally  *live.Tally
+	now    sim.Micros
+	notice string
+}
+
+// inFlight feeds moves of the switch, sampled every 10 ms up to a moment.
+func inFlight(rig sim.Rig, end sim.Micros, moves ...move) *flying {
+	f := &flying{tally: live.New(sim.TapChannel, rig)}
+	f.fly(end, moves...)
+	return f
+}
+
+func (f *flying) fly(end sim.Micros, moves ...move) {
+	value := sim.PulseWidth(1000)
+	for ; f.now < end; f.now += 10 * sim.Millisecond {
+		for len(moves) > 0 && moves[0].at <= f.now {
+			value, moves = moves[0].value, moves[1:]
+		}
+		f.tally.Feed(f.now, 1, []sim.Sample{{At: f.now, Channel: value, Armed: sim.Absent}})
+	}
+}
+
+func (f *flying) Look() live.View { return f.tally.Look(f.now).View() }
+
+func (f *flying) See(light belief.Light) (belief.Glance, bool) { return f.tally.See(f.now, light) }
+
+func (f *flying) Unsee() (belief.Glance, bool) { return f.tally.Unsee() }
+
+func (f *flying) Notice() string { return f.notice }
+
+// watching opens the screen on a stream and types keys.
+func watching(f *flying, width, height int, keys ...string) *Live {
+	l := NewLive("Heron, live from -", f)
+	l.Handle(ResizeEvent{Width: width, Height: height})
+	for _, key := range keys {
+		l.Handle(KeyEvent{Name: key})
+	}
+	return l
+}
+
+// openRig leaves the thresholds and the start open.
+func openRig() sim.Rig {
+	rig := heron()
+	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
+	rig.Camera.LongPress = sim.Interval{Low: 1200 * sim.Millisecond, High: 1500 * sim.Millisecond}
+	rig.Camera.StartDelay, rig.Camera.StopDelay = 800*sim.Millisecond, 1500*sim.Millisecond
+	return rig
+}
+
+// The flick that starts the take at the start line, and one that is held.
+var (
+	startLine = []move{{2 * sim.Second, 2000}, {2*sim.Second + 280*sim.Millisecond, 1000}}
+	held      = append(startLine[:2:2], move{60 * sim.Second, 2000})
+	tooShort  = []move{{2 * sim.Second, 2000}, {2*sim.Second + 90*sim.Millisecond, 1000}}
+)
+
+func TestLivePictures(t *testing.T) {
+	const s, ms = sim.Second, sim.Millisecond
+	waiting := func() *flying { return inFlight(heron(), 0) }
+	lost := func() *flying {
+		f := inFlight(heron(), 44*s, startLine...)
+		f.now += 3 * s
+		return f
+	}
+	for _, tt := range []struct {
+		name          string
+		flight        func() *flying
+		width, height int
+		glyphs        *Glyphs
+		keys          []string
+	}{
+		{"live-recording-80x24", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 80, 24, unicodeGlyphs, nil},
+		{"live-recording-40x12", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 40, 12, unicodeGlyphs, nil},
+		{"live-doubtful-80x24-ascii", func() *flying { return inFlight(openRig(), 9*s, tooShort...) }, 80, 24, asciiGlyphs, nil},
+		{"live-glance-40x12", func() *flying { return inFlight(openRig(), 9*s, tooShort...) }, 40, 12, unicodeGlyphs, []string{"s"}},
+		{"live-misfit-40x12", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 40, 12, unicodeGlyphs, []string{"o", "x"}},
+		{"live-misfit-80x24", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 80, 24, unicodeGlyphs, []string{"o"}},
+		{"live-press-80x24", func() *flying { return inFlight(openRig(), 60*s+400*ms, held...) }, 80, 24, unicodeGlyphs, nil},
+		{"live-let-go-40x12", func() *flying { return inFlight(openRig(), 60*s+900*ms, held...) }, 40, 12, unicodeGlyphs, nil},
+		{"live-busy-80x24", func() *flying { return inFlight(openRig(), 2*s+500*ms, startLine...) }, 80, 24, unicodeGlyphs, nil},
+		{"live-lost-80x24", lost, 80, 24, unicodeGlyphs, nil},
+		{"live-waiting-40x12", waiting, 40, 12, asciiGlyphs, nil},
+		{"live-help-40x12", waiting, 40, 12, unicodeGlyphs, []string{"?"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			got := Print(watching(tt.flight(), tt.width, tt.height, tt.keys...), tt.width, tt.height, tt.glyphs)
+			golden := filepath.Join("testdata", tt.name+".txt")
+			if *update {
+				require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+			}
+			want, err := os.ReadFile(golden)
+			require.NoError(t, err)
+			require.Equal(t, string(want), got)
+		})
+	}
+}
+
+// text returns the picture as it stands.
+func (l *Live) text() string {
+	c := NewCanvas(l.width, l.height, unicodeGlyphs)
+	l.Draw(c)
+	return c.String()
+}
+
+func TestKeysSayWhatTheLightShows(t *testing.T) {
+	rig := openRig()
+	rig.Camera.Start = sim.StartUnknown
+	f := inFlight(rig, 9*sim.Second)
+	l := watching(f, 80, 24)
+	require.Contains(t, l.text(), "it records with a chance of 50 %")
+	for _, tt := range []struct{ key, says, then string }{
+		{"r", "light: recording at 0:09.000; u undoes", "a chance of 100 %"},
+		{"u", "undone: the light at 0:09.000", "a chance of 50 %"},
+		{"s", "light: standby at 0:09.000", "a chance of 0 %"},
+		{"u", "undone", "a chance of 50 %"},
+		{"u", "nothing to undo", "a chance of 50 %"},
+	} {
+		l.Handle(KeyEvent{Name: tt.key})
+		require.Contains(t, l.text(), tt.says)
+		require.Contains(t, l.text(), tt.then)
+	}
+	l = watching(inFlight(rig, 0), 80, 24, "o")
+	require.Contains(t, l.text(), "too early: nothing has come yet")
+}
+
+// A slip of the hand in flight must not end the tally.
+func TestQTwiceLeaves(t *testing.T) {
+	l := watching(inFlight(heron(), sim.Second), 80, 24)
+	require.True(t, l.Handle(KeyEvent{Name: "q"}))
+	require.Contains(t, l.text(), "q once more")
+	require.True(t, l.Handle(KeyEvent{Name: "x"}))
+	require.True(t, l.Handle(KeyEvent{Name: "q"}))
+	require.False(t, l.Handle(KeyEvent{Name: "q"}))
+	require.False(t, watching(inFlight(heron(), sim.Second), 80, 24).Handle(KeyEvent{Name: "ctrl-c"}))
+
+	l = watching(inFlight(heron(), sim.Second), 80, 24, "?")
+	require.Contains(t, l.text(), "this help")
+	require.True(t, l.Handle(KeyEvent{Name: "q"}), "it closes the help")
+	require.NotContains(t, l.text(), "this help")
+}
+
+func TestThePictureIsRenewedMoreOftenWhileAPressRuns(t *testing.T) {
+	l := watching(inFlight(heron(), sim.Second), 80, 24)
+	l.Handle(TickEvent{At: 5 * sim.Second})
+	require.Equal(t, 5100*sim.Millisecond, l.Wake())
+	l = watching(inFlight(heron(), 60*sim.Second+300*sim.Millisecond, held...), 80, 24)
+	l.Handle(TickEvent{At: 5 * sim.Second})
+	require.Equal(t, 5040*sim.Millisecond, l.Wake())
+}
+
+func TestTheStreamsNoticeShows(t *testing.T) {
+	f := inFlight(heron(), sim.Second)
+	f.notice = "the record cannot be written: no space left"
+	require.Contains(t, watching(f, 80, 24).text(), f.notice)
+}
+
+func TestChancesAreOnlyCertainWhereTheyAre(t *testing.T) {
+	for chance, want := range map[float64]string{
+		0: "0 %", 1: "100 %", 0.004: "less than 1 %", 0.996: "more than 99 %", 0.016: "2 %", 0.5: "50 %",
+	} {
+		require.Equal(t, want, percent(chance))
+	}
+}
+
+func TestTheTallyFitsAnyScreen(t *testing.T) {
+	f := inFlight(openRig(), 60*sim.Second+900*sim.Millisecond, held...)
+	for width := range 60 {
+		for height := range 16 {
+			small := width < minWidth || height < minHeight
+			text := watching(f, width, height).text()
+			if !small {
+				require.NotContains(t, text, "needs", "%d x %d", width, height)
+			}
+		}
+	}
+	require.Contains(t, watching(f, 39, 12).text(), "needs 40 x 12")
+}
+
+// The screen follows the stream by itself, without a key or a nudge.
+func TestALiveScreenFollowsTheStream(t *testing.T) {
+	const ms = sim.Millisecond
+	tally := live.New(sim.TapChannel, heron())
+	feed := func(at sim.Micros, value sim.PulseWidth) {
+		tally.Feed(at, 1, []sim.Sample{{At: at, Channel: value, Armed: sim.Absent}})
+	}
+	f := &steps{flying: flying{tally: tally}, do: []func(){
+		func() { feed(0, 1000) },
+		func() { feed(1000*ms, 2000) },
+		func() { feed(1300*ms, 1000) },
+		func() { feed(1310*ms, 1000) },
+	}}
+	_, screen, ended := simulated(t, NewLive("Heron", f))
+	require.Eventually(t, func() bool {
+		cells, width, _ := screen.GetContents()
+		text := ""
+		for i, cell := range cells {
+			if i%width == 0 {
+				text += "\n"
+			}
+			text += string(cell.Runes)
+		}
+		return strings.Contains(text, "last press 0.0s ago: number 1, held 300ms, toggle") && strings.Contains(text, "1 take")
+	}, 5e9, 5e6)
+	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
+	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
+	require.NoError(t, <-ended)
+}
+
+// steps is a stream to which something comes at each look.
+type steps struct {
+	flying
+	do []func()
+}
+
+func (s *steps) Look() live.View {
+	if len(s.do) > 0 {
+		s.do[0]()
+		s.do = s.do[1:]
+	}
+	s.now = 1310 * sim.Millisecond
+	return s.flying.Look()
+}
+
+func BenchmarkLiveTick(b *testing.B) {
+	f := inFlight(openRig(), 44*sim.Second, startLine...)
+	l := watching(f, 80, 24)
+	c := NewCanvas(80, 24, unicodeGlyphs)
+	for b.Loop() {
+		l.Handle(TickEvent{At: f.now})
+		l.Draw(c)
+	}
+}
