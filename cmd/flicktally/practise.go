@@ -90,13 +90,17 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
+	for _, unset := range []string{"resolution", "aim"} {
+		flags.Lookup(unset).DefValue = ""
+	}
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on verdicts: once for right, twice for missed")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
 	flags.StringVar(&f.data, "data", history.DefaultFolder(), "keep the practice journal in this `folder`")
 }
 
-// practise runs the screen and tells what was done.
+// practise runs the screen and tells what was done. The journal's folder is made
+// when all else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)
 	if err != nil {
@@ -106,9 +110,6 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if err != nil {
 		return err
 	}
-	if !a.talk.outTTY {
-		return errNoScreen(errors.New("standard output is no terminal"))
-	}
 	options := term.PractiseOptions{Setup: setup, Bell: f.bell}
 	device := "keyboard"
 	var sources []term.Source
@@ -117,14 +118,17 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		options.Switch = term.Switch{Name: device, Control: transmitter.control}
 		sources = append(sources, transmitter.feed)
 	}
-	journal, err := history.Open(f.data)
-	if err != nil {
-		return err
-	}
-	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
+	options.Notebook = history.NewNotebook(history.At(f.data), setup.Rig, device, version(), time.Now)
 	screen, err := term.NewPractise(options)
 	if err != nil {
 		return wrongUsage(err)
+	}
+	if !a.talk.outTTY {
+		return errNoScreen(errors.New("standard output is no terminal"))
+	}
+	journal, err := history.Open(f.data)
+	if err != nil {
+		return err
 	}
 	return a.runPractise(screen, journal, sources)
 }
@@ -235,4 +239,3 @@ func controlFlag(text string) (*joystick.Control, error) {
 	}
 	return &control, nil
 }
-

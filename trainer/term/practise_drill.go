@@ -16,7 +16,7 @@ type drillPage struct {
 
 // How often the picture is drawn anew: while something runs on it, and else.
 const (
-	runningFrame = 33 * sim.Millisecond
+	runningFrame = 40 * sim.Millisecond
 	restingFrame = 100 * sim.Millisecond
 )
 

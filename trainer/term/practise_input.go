@@ -6,6 +6,9 @@ import "flicktally/sim"
 func (p *Practise) Handle(event Event) bool {
 	p.heedStandstill(event.When())
 	p.now = max(p.now, event.When())
+	if p.page == nil {
+		p.begin()
+	}
 	goOn := true
 	switch e := event.(type) {
 	case ResizeEvent:

@@ -39,7 +39,7 @@ type Practise struct {
 	trouble  error         // the notebook's, by now
 	lost     error         // why a drill was not written down; nil while all are
 
-	page   page
+	page   page // nil until the first event
 	width  int
 	height int
 	help   help
@@ -86,12 +86,10 @@ func NewPractise(o PractiseOptions) (*Practise, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Practise{
+	return &Practise{
 		setup: o.Setup, input: newInput(o.Switch, o.Setup), notebook: o.Notebook, known: known,
 		bell: bell{on: o.Bell}, wake: sim.Never, asked: o.Setup.Kind,
-	}
-	p.begin()
-	return p, nil
+	}, nil
 }
 
 // begin shows the first page that has something to do.

@@ -127,6 +127,7 @@ func (c *Console) RequireRestored() {
 	after, err := term.GetState(int(c.theirs.Fd()))
 	require.NoError(c.t, err)
 	require.Equal(c.t, c.before, after, "the modes of the terminal")
+	c.WaitFor(LeaveScreen, strings.Count(c.Seen(), EnterScreen)) // what was written last may still be on its way
 	last := c.Seen()[strings.LastIndex(c.Seen(), EnterScreen):]
 	for _, sequence := range []string{LeaveScreen, showCursor, mouseOff} {
 		require.Contains(c.t, last, sequence)

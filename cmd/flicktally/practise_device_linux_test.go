@@ -1,0 +1,109 @@
+package main
+
+import (
+	"encoding/binary"
+	"os"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/trainer/device"
+)
+
+// remote is a pipe that carries event records as the kernel lays them out
+// (struct input_event of linux/input.h), in the place of a transmitter.
+type remote struct {
+	t    *testing.T
+	pipe *os.File
+}
+
+func newRemote(t *testing.T, path string) *remote {
+	t.Helper()
+	pipe, err := os.OpenFile(path, os.O_RDWR, 0) // a pipe that is written only would wait for its reader
+	require.NoError(t, err)
+	t.Cleanup(func() { pipe.Close() })
+	return &remote{t, pipe}
+}
+
+// axis5 moves the axis to an end at a time of the kernel's clock. The record is
+// torn in two.
+func (r *remote) axis5(at sim.Micros, pressed bool) {
+	r.t.Helper()
+	value := int32(-32767)
+	if pressed {
+		value = 32767
+	}
+	var record []byte
+	for _, part := range []sim.Micros{at / sim.Second, at % sim.Second} {
+		if strconv.IntSize == 64 {
+			record = binary.NativeEndian.AppendUint64(record, uint64(part))
+		} else {
+			record = binary.NativeEndian.AppendUint32(record, uint32(part))
+		}
+	}
+	const evAbs = 3
+	record = binary.NativeEndian.AppendUint16(record, evAbs)
+	record = binary.NativeEndian.AppendUint16(record, 5)
+	record = binary.NativeEndian.AppendUint32(record, uint32(value))
+	for _, part := range [][]byte{record[:7], record[7:]} {
+		_, err := r.pipe.Write(part)
+		require.NoError(r.t, err)
+		time.Sleep(time.Millisecond)
+	}
+}
+
+// TestHoldsOfATransmitterAreExact: the kernel's times are the holds, to the
+// microsecond. The records are stamped somewhat ahead, so that a busy machine
+// hears of them in time.
+func TestHoldsOfATransmitterAreExact(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "records")
+	require.NoError(t, syscall.Mkfifo(path, 0o600))
+	r := newRemote(t, path)
+	p := startPractise(t, "flick", "--no-link", "--device", path, "--switch", "axis 5")
+	p.WaitFor("standby", 1)
+	want := []sim.Micros{20_000, 81_234, 310_007, 1_000_001, 2_000_000}
+	for _, hold := range want {
+		down := device.Now() + 400*sim.Millisecond
+		r.axis5(down, true)
+		r.axis5(down+hold, false)
+		time.Sleep(hold.Duration() + 300*time.Millisecond)
+	}
+	time.Sleep(500 * time.Millisecond)
+
+	r.pipe.Close() // as when it is unplugged
+	p.WaitFor("the transmitter's records have ended", 1)
+	newRemote(t, path)
+	p.WaitFor("it is back: p goes on", 1)
+
+	p.Type("\x03")
+	require.Zero(t, p.WaitForEnd())
+	drill := p.drills(t)[0]
+	require.Equal(t, "records", drill.Device)
+	var holds []sim.Micros
+	for _, f := range drill.Flicks {
+		holds = append(holds, f.Hold())
+	}
+	require.Equal(t, want, holds)
+}
+
+func TestTheSwitchOfATransmitterIsFound(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "records")
+	require.NoError(t, syscall.Mkfifo(path, 0o600))
+	r := newRemote(t, path)
+	p := startPractise(t, "flick", "--device", path)
+	p.WaitFor("there and back", 1)
+	for i, pressed := range []bool{false, true, false} {
+		r.axis5(device.Now()+sim.Micros(i)*200*sim.Millisecond, pressed)
+	}
+	p.WaitFor("standby", 1)
+	p.Type("\x03")
+	require.Zero(t, p.WaitForEnd())
+	p.RequireRestored()
+}

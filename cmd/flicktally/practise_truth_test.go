@@ -1,0 +1,149 @@
+//go:build unix
+
+package main
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/term"
+)
+
+// How true the holds are that practice measures. On your own machine:
+//
+//	go test -run '^$' -bench HoldError -benchtime 10x ./cmd/flicktally
+//	go test -run '^$' -bench ProcessorUse -benchtime 1x ./cmd/flicktally
+
+// trueHolds are the holds that are typed, in an order that changes.
+var trueHolds = []time.Duration{
+	20 * time.Millisecond, 50 * time.Millisecond, 100 * time.Millisecond, 200 * time.Millisecond,
+	500 * time.Millisecond, time.Second, 2 * time.Second,
+}
+
+// typeHolds makes two strokes for each hold, and returns how long they were
+// truly apart.
+func typeHolds(stroke func()) []time.Duration {
+	var apart []time.Duration
+	holds := slices.Clone(trueHolds)
+	rand.Shuffle(len(holds), func(i, j int) { holds[i], holds[j] = holds[j], holds[i] })
+	for _, hold := range holds {
+		down := time.Now()
+		stroke()
+		time.Sleep(hold)
+		up := time.Now()
+		stroke()
+		apart = append(apart, up.Sub(down))
+		time.Sleep(250*time.Millisecond + rand.N(100*time.Millisecond))
+	}
+	return apart
+}
+
+// BenchmarkHoldError types flicks of known length at the program on a pseudo
+// terminal and compares the holds in its journal. The terminal's own part is
+// what a bare reader of such a terminal is off by.
+func BenchmarkHoldError(b *testing.B) {
+	b.Run("terminal", func(b *testing.B) {
+		var errors []time.Duration
+		for b.Loop() {
+			errors = append(errors, errorsOfTerminal(b)...)
+		}
+		reportErrors(b, errors)
+	})
+	b.Run("practise", func(b *testing.B) {
+		var errors []time.Duration
+		for b.Loop() {
+			errors = append(errors, errorsOfPractise(b)...)
+		}
+		reportErrors(b, errors)
+	})
+}
+
+// reportErrors tells how far holds were off: half of them by less than the
+// median, 99 of 100 by less than p99.
+func reportErrors(b *testing.B, errors []time.Duration) {
+	for i, e := range errors {
+		errors[i] = max(e, -e)
+	}
+	slices.Sort(errors)
+	millis := func(share float64) float64 {
+		return float64(errors[int(share*float64(len(errors)-1)+0.5)]) / float64(time.Millisecond)
+	}
+	b.ReportMetric(millis(0.5), "ms-median")
+	b.ReportMetric(millis(0.99), "ms-p99")
+	b.ReportMetric(0, "ns/op")
+}
+
+// errorsOfTerminal reads strokes from a terminal and nothing else.
+func errorsOfTerminal(b *testing.B) []time.Duration {
+	ours, theirs, err := pty.Open()
+	require.NoError(b, err)
+	defer ours.Close()
+	defer theirs.Close()
+	_, err = term.MakeRaw(int(theirs.Fd()))
+	require.NoError(b, err)
+	strokes := make(chan time.Time, 2*len(trueHolds))
+	go func() {
+		for key := make([]byte, 1); len(strokes) < cap(strokes); {
+			if _, err := theirs.Read(key); err != nil {
+				return
+			}
+			strokes <- time.Now()
+		}
+	}()
+	apart := typeHolds(func() { _, _ = ours.WriteString(" ") })
+	for i := range apart {
+		down, up := <-strokes, <-strokes
+		apart[i] -= up.Sub(down)
+	}
+	return apart
+}
+
+// errorsOfPractise types flicks at a drill.
+func errorsOfPractise(b *testing.B) []time.Duration {
+	p := startPractise(b, "flick", "--no-link")
+	p.WaitFor("standby", 1)
+	apart := typeHolds(func() { p.Type(" ") })
+	p.Type("\x03")
+	require.Zero(b, p.WaitForEnd())
+	flicks := p.drills(b)[0].Flicks
+	require.Len(b, flicks, len(apart))
+	for i, f := range flicks {
+		apart[i] -= f.Hold().Duration()
+	}
+	return apart
+}
+
+// BenchmarkProcessorUse tells how much of a core the screen takes while nothing
+// happens, while a drill waits, and while the bar of a hold runs.
+func BenchmarkProcessorUse(b *testing.B) {
+	const watched = 5 * time.Second
+	for _, state := range []struct{ name, drill, keys string }{
+		{"menu", "", ""}, {"waiting", "hands-off", ""}, {"holding", "flick", " "},
+	} {
+		b.Run(state.name, func(b *testing.B) {
+			used := func(for_ time.Duration) time.Duration {
+				args := []string{}
+				if state.drill != "" {
+					args = append(args, state.drill)
+				}
+				p := startPractise(b, args...)
+				p.WaitFor("? help", 1)
+				p.Type(state.keys)
+				time.Sleep(for_)
+				p.Type("\x03")
+				require.Zero(b, p.WaitForEnd())
+				return p.Process.ProcessState.SystemTime() + p.Process.ProcessState.UserTime()
+			}
+			var share float64
+			for b.Loop() {
+				share += float64(used(watched)-used(0)) / float64(watched)
+			}
+			b.ReportMetric(100*share/float64(b.N), "%-of-a-core")
+			b.ReportMetric(0, "ns/op")
+		})
+	}
+}
