@@ -18,7 +18,6 @@ type Outcome struct {
 type CodeCount struct {
 	Code  Code
 	Count int
-	Lost  bool // it says that footage was lost
 }
 
 // Outcome sums the replay and its findings up.
@@ -41,7 +40,6 @@ func countCodes(findings []Finding) []CodeCount {
 		for _, f := range findings {
 			if f.Code == rule.Code {
 				c.Count++
-				c.Lost = c.Lost || f.Lost
 			}
 		}
 		if c.Count > 0 {
