@@ -10,7 +10,7 @@ import (
 
 func (d *drillPage) draw(p *Practise, c *Canvas) {
 	v := d.drill.View(p.now)
-	drawFrame(c, d.title(v), p.footer(d.keys(p, v)))
+	drawFrame(c, d.title(v, c.Width), p.footer(d.keys(p, v)))
 	drawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
@@ -22,6 +22,10 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 	if tall {
 		tally.rows = 2
 	}
+	hintRows := 1
+	if height > minHeight {
+		hintRows = 2
+	}
 	verdictRows := 1
 	if width < 70 {
 		verdictRows = 2
@@ -32,12 +36,12 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 	}
 	blocks = append(blocks, tally,
 		block{0, func(c *Canvas) { d.drawCue(c, v) }},
-		block{1, func(c *Canvas) { d.drawHint(c, v, roomy) }},
+		block{hintRows, func(c *Canvas) { d.drawHint(c, v, roomy) }},
 		block{2, func(c *Canvas) { drawBars(c, v) }})
 	if roomy {
 		blocks = append(blocks, gap)
 	}
-	blocks = append(blocks, block{verdictRows, func(c *Canvas) { drawVerdict(c, v) }})
+	blocks = append(blocks, block{verdictRows, func(c *Canvas) { d.drawVerdict(c, v) }})
 	if roomy {
 		blocks = append(blocks, block{1, func(c *Canvas) { drawTrend(c, v.Trend) }})
 	}
@@ -52,10 +56,10 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 
 // title names the drill, the task where the drill is made of several, and the
 // time that is left.
-func (d *drillPage) title(v trainer.View) string {
-	title := d.drill.Setup().Kind.Title()
-	if v.Kind != d.drill.Setup().Kind {
-		title += ": " + v.Kind.Title()
+func (d *drillPage) title(v trainer.View, width int) string {
+	title := v.Kind.Title()
+	if kind := d.drill.Setup().Kind; kind != v.Kind && width >= 60 {
+		title = kind.Title() + ": " + title
 	}
 	seconds := (v.Left + sim.Second - 1) / sim.Second
 	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
@@ -140,16 +144,21 @@ func (d *drillPage) drawHint(c *Canvas, v trainer.View, roomy bool) {
 	c.Wrapped(text, role)
 }
 
-func drawVerdict(c *Canvas, v trainer.View) {
-	role := Problem
-	if v.Right {
-		role = Right
-	}
-	if v.Verdict == "" {
+// drawVerdict draws the last verdict, with the task where another has come since.
+func (d *drillPage) drawVerdict(c *Canvas, v trainer.View) {
+	results := d.drill.Results()
+	if len(results) == 0 {
 		return
 	}
-	mark := map[bool]string{true: "right: ", false: "missed: "}[v.Right]
-	c.Wrapped(mark+v.Verdict, role)
+	last := results[len(results)-1]
+	role, text := Problem, "missed: "+last.Words
+	if last.Right {
+		role, text = Right, "right: "+last.Words
+	}
+	if last.Kind != v.Kind {
+		text = last.Kind.Title() + ", " + text
+	}
+	c.Wrapped(text, role)
 }
 
 // countTexts tell how the drill goes, in several lengths.
@@ -226,7 +235,7 @@ func labelHold(c *Canvas, b trainer.HoldBar, column func(sim.Micros) int) {
 		text string
 		role Role
 	}{
-		{b.Aim, "aim " + b.Aim.Rounded(), Pointer},
+		{b.Aim, "aim " + (b.Aim / sim.Millisecond * sim.Millisecond).String(), Pointer},
 		{b.Window.MinPress, "toggles from " + b.Window.MinPress.Rounded(), Dim},
 		{b.Window.MinPress, b.Window.MinPress.Rounded(), Dim},
 	} {

@@ -54,18 +54,18 @@ func (m *menuPage) drawDrill(p *Practise, c *Canvas, i int, kind trainer.Kind) {
 func (o *outcomePage) draw(p *Practise, c *Canvas) {
 	drawFrame(c, "Done: "+o.kind.Title(), p.footer("enter next, a again, m menu, q quit"))
 	body := c.Area(0, 1, c.Width, c.Height-2)
-	apart := 0
-	if body.Height >= 3*len(o.lines) {
-		apart = 1
-	}
-	y := apart
+	roomy := body.Height >= 3*len(o.lines)
+	y := 0
 	for _, line := range o.lines {
+		if roomy && line.role != Dim {
+			y++
+		}
 		rows := len(wrap(line.text, c.Width))
 		if y+rows > body.Height {
 			return
 		}
 		body.Area(0, y, c.Width, rows).Wrapped(line.text, line.role)
-		y += rows + apart
+		y += rows
 	}
 }
 

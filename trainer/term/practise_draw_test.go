@@ -60,6 +60,11 @@ func TestPractisePictures(t *testing.T) {
 			p.onCue(310*ms, 420*ms, 500*ms, 60*ms, 380*ms)
 			p.press("q")
 		}},
+		{"mixed-80x24", trainer.KindMixed, 80, 24, unicodeGlyphs, nil, func(p *pilot) { p.mixedFor(100 * sec) }},
+		{"mixed-outcome-40x12", trainer.KindMixed, 40, 12, unicodeGlyphs, nil, func(p *pilot) {
+			p.mixedFor(100 * sec)
+			p.press("q")
+		}},
 		{"outcome-40x12", trainer.KindFlick, 40, 12, unicodeGlyphs, nil, func(p *pilot) {
 			p.onCue(310*ms, 420*ms, 500*ms, 60*ms, 380*ms)
 			p.press("q")
@@ -102,6 +107,18 @@ func (p *pilot) toTheQuestion() {
 			p.flick(300 * ms)
 		}
 		p.wait(100 * ms)
+	}
+}
+
+// mixedFor does whatever a drill asks for.
+func (p *pilot) mixedFor(d sim.Micros) {
+	for end := p.now + d; p.now < end; p.wait(150 * ms) {
+		switch p.book.drill.View(p.now).Phase {
+		case trainer.PhaseAct:
+			p.flick(340 * ms)
+		case trainer.PhaseAsk:
+			p.press("y")
+		}
 	}
 }
 

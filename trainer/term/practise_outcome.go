@@ -34,19 +34,17 @@ func (p *Practise) showOutcome(d *trainer.Drill) {
 }
 
 // tell says in lines what the drill came to, what has changed, and what to do
-// next.
+// next. Where it was made of several kinds of trials, the last two come first.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
-	past := d.Past()
-	for _, k := range s.Kinds {
-		o.say(Strong, "%s: %s right", k.Kind.Title(), countText(k.Right))
+	if len(s.Kinds) == 1 {
+		o.tellKinds(s, d)
 	}
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
 		o.say(Plain, "since last time: %s", change)
 	}
 	o.say(Right, "next: %s. %s", o.next.Title(), o.next.Rule())
-	for _, k := range s.Kinds {
-		reliability := past.Reliability(k.Kind)
-		o.say(Plain, "%s, level %d: %s", k.Kind.Title(), past.Level(k.Kind), reliability.Words())
+	if len(s.Kinds) > 1 {
+		o.tellKinds(s, d)
 	}
 	if s.Holds.N > 1 {
 		o.say(Plain, "hold %.0f ms, spread %.0f ms; %s toggled", s.Holds.Mean/1e3, s.Holds.SD/1e3, countText(s.Toggled))
@@ -55,6 +53,16 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 		all := stat.Rate{Hits: before.FirstFlicks.Hits + first.Hits, Trials: before.FirstFlicks.Trials + first.Trials}
 		o.say(Plain, "the day's first flick, cold: %s; on %d of %d days it did",
 			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, all.Trials)
+	}
+}
+
+// tellKinds says how right the trials of each kind were, and how far it has got.
+func (o *outcomePage) tellKinds(s trainer.Score, d *trainer.Drill) {
+	past := d.Past()
+	for _, k := range s.Kinds {
+		reliability := past.Reliability(k.Kind)
+		o.say(Strong, "%s: %s right", k.Kind.Title(), countText(k.Right))
+		o.say(Dim, "level %d; %s", past.Level(k.Kind), reliability.Words())
 	}
 }
 
