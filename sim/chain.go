@@ -72,6 +72,13 @@ func (c *Chain) Feed(s Sample) {
 	c.feedEventful(s)
 }
 
+// Omit counts samples that were left out between those that were fed, as a
+// [Thinning] for the chain's rig permits: they were valid.
+func (c *Chain) Omit(samples int) {
+	c.out.Samples.Count += samples
+	c.out.Samples.Valid += samples
+}
+
 // feedEventful takes a sample that may change something.
 func (c *Chain) feedEventful(s Sample) {
 	if c.hasWaiting && s.At > c.waiting.At {

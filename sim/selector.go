@@ -88,7 +88,7 @@ func (s *Selector) Expire(at Micros) (Edge, bool) {
 func (s *Selector) inRange(v PulseWidth) bool {
 	for _, r := range s.spec.Press {
 		if s.pressed {
-			r = s.widened(r)
+			r = r.widened(s.spec.Hysteresis)
 		}
 		if r.Contains(v) {
 			return true
@@ -97,19 +97,16 @@ func (s *Selector) inRange(v PulseWidth) bool {
 	return false
 }
 
-func (s *Selector) widened(r PulseRange) PulseRange {
-	return PulseRange{r.Low - s.spec.Hysteresis, r.High + s.spec.Hysteresis}
-}
+func (r PulseRange) widened(by PulseWidth) PulseRange { return PulseRange{r.Low - by, r.High + by} }
 
 // calmAround returns values around v that leave the position as it is.
 func (s *Selector) calmAround(v PulseWidth) PulseRange {
-	above := PulseWidth(math.Nextafter(float64(s.spec.Valid.High), math.Inf(1)))
-	valid := PulseRange{s.spec.Valid.Low, above}
+	valid := PulseRange{s.spec.Valid.Low, nextWidth(s.spec.Valid.High)}
 	if !s.pressed {
 		return gapAround(s.spec.Press, v, valid)
 	}
 	for _, r := range s.spec.Press {
-		if wide := s.widened(r); wide.Contains(v) {
+		if wide := r.widened(s.spec.Hysteresis); wide.Contains(v) {
 			return PulseRange{max(valid.Low, wide.Low), min(valid.High, wide.High)}
 		}
 	}

@@ -209,7 +209,9 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 		return nil, unreadable(err)
 	}
 	defer in.Close()
-	src, err := flags.source(a.withProgress(in, f.File, size), f.File, f.Replay.Rig)
+	thin := sim.NewThinning(f.Replay.Rig)
+	thin.Exact = true
+	src, err := flags.source(a.withProgress(in, f.File, size), f.File, f.Replay.Rig, thin)
 	if err != nil {
 		return nil, err
 	}

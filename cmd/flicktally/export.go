@@ -208,7 +208,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 		return unreadable(err)
 	}
 	defer in.Close()
-	src, err := f.source(a.withProgress(in, log, size), log, file.Rig)
+	src, err := f.source(a.withProgress(in, log, size), log, file.Rig, sim.Thinning{})
 	if err != nil {
 		return err
 	}

@@ -132,7 +132,9 @@ func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOption
 		return nil, unreadable(err)
 	}
 	defer in.Close()
-	src, err := f.source(a.withProgress(in, path, size), path, rig)
+	thin := sim.NewThinning(rig)
+	thin.Exact = opts.traceBins > 0
+	src, err := f.source(a.withProgress(in, path, size), path, rig, thin)
 	if err != nil {
 		return nil, err
 	}
@@ -179,6 +181,7 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 				flights[len(flights)-1].Trace = sim.NewTraceFrom(src.Tap(), rig, opts.traceBins)
 			}
 		}
+		chain.Omit(block.Omitted)
 		trace := flights[len(flights)-1].Trace
 		for _, s := range block.Samples {
 			chain.Feed(s)
@@ -189,14 +192,14 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 	}
 }
 
-// source opens a log that is being read.
-func (f *logFlags) source(r io.Reader, name string, rig sim.Rig) (*source.Source, error) {
+// source opens a log that is being read. The zero Thinning leaves out nothing.
+func (f *logFlags) source(r io.Reader, name string, rig sim.Rig, thin sim.Thinning) (*source.Source, error) {
 	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
 	if err != nil {
 		return nil, wrongUsage(fmt.Errorf("--delimiter: %w", err))
 	}
 	src, err := source.Open(r, name, source.Options{
-		Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire,
+		Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, Thin: thin,
 	})
 	var channel *mavlink.LineError
 	switch {

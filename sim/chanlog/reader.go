@@ -18,6 +18,8 @@ type Options struct {
 	// Lenient skips and counts what cannot be read in a row, instead of ending
 	// with an error there.
 	Lenient bool
+	// Thin lets the reader leave out samples, where that saves time.
+	Thin sim.Thinning
 }
 
 // Block is a run of samples of one segment.
@@ -25,6 +27,7 @@ type Block struct {
 	Segment int // from 1
 	// Samples are valid until the next call of [Reader.Next]; never empty.
 	Samples []sim.Sample
+	Omitted int // samples that were left out between them; see [Options.Thin]
 }
 
 // Reader reads a channel log as samples.
@@ -34,12 +37,14 @@ type Reader struct {
 	src     source
 	search  search
 	scanner rowScanner
+	still   stillRows
 	rows    rowReader
 	clock   clock
 	quotes  quoteFinder
 
 	sum      Summary
 	samples  []sim.Sample
+	omitted  int  // of the block
 	started  bool // the beginning was looked at for a byte order mark
 	overlong bool // within a line that is too long, which is skipped
 	err      error
@@ -71,6 +76,7 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 		src:     newSource(r, name, tune.buffer),
 		sum:     Summary{File: excerpt.Printable(name)},
 		samples: make([]sim.Sample, 0, blockSize),
+		still:   stillRows{thin: opts.Thin},
 	}
 	out.search = search{opts: opts, src: &out.src, sum: &out.sum}
 	return out
@@ -81,11 +87,11 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 // [io.EOF]; else a [SyntaxError] or the error of the stream, after the samples
 // before it. After an error it returns the same error again.
 func (r *Reader) Next() (Block, error) {
-	r.samples = r.samples[:0]
+	r.samples, r.omitted = r.samples[:0], 0
 	for r.err == nil {
 		r.advance()
 		if len(r.samples) > 0 {
-			return Block{Segment: int(r.sum.SegmentCount), Samples: r.samples}, nil
+			return Block{Segment: int(r.sum.SegmentCount), Samples: r.samples, Omitted: r.omitted}, nil
 		}
 		if r.err == nil {
 			r.src.fill()
@@ -145,7 +151,7 @@ func (r *Reader) start() bool {
 
 // begin takes over what the search has found.
 func (r *Reader) begin(found *resolved) {
-	r.scanner = newRowScanner(&found.layout)
+	r.scanner = newRowScanner(&found.layout, r.opts.Thin.Within > 0)
 	r.rows.layout = found.layout
 	r.clock.micros = found.timeUnit == sim.UnitMicros
 	r.sum.settle(found, r.opts)
@@ -154,10 +160,12 @@ func (r *Reader) begin(found *resolved) {
 // scanRows reads plain rows the fast way, up to the first that is not plain.
 func (r *Reader) scanRows() {
 	data := r.src.window()
-	plain := r.quotes.next(data, r.src.offset)
-	pos, before := 0, len(r.samples)
+	if !r.scanner.dense {
+		data = data[:r.quotes.next(data, r.src.offset)]
+	}
+	pos, rows := 0, 0
 	for len(r.samples) < cap(r.samples) {
-		row, size := r.scanner.scan(data[pos:plain])
+		row, size := r.scanner.scan(data[pos:])
 		if size == 0 {
 			break
 		}
@@ -165,13 +173,20 @@ func (r *Reader) scanRows() {
 		if !ok {
 			break
 		}
-		r.samples = append(r.samples, r.sample(at, row))
+		s := r.sample(at, row)
+		r.samples = append(r.samples, s)
+		rows++
+		if r.scanner.learns {
+			still, skip := r.still.after(data[pos:], &r.scanner, s.Channel)
+			r.omitted += still
+			rows += still
+			pos += skip
+		}
 		pos += size
 	}
-	rows := int64(len(r.samples) - before)
-	r.sum.Data.add(rows, int64(pos))
-	r.sum.Rows += rows
-	r.src.consume(pos, rows)
+	r.sum.Data.add(int64(rows), int64(pos))
+	r.sum.Rows += int64(rows)
+	r.src.consume(pos, int64(rows))
 }
 
 // sample turns the numbers of a row into pulse widths. The conversion keeps a

@@ -28,7 +28,8 @@ type rowScanner struct {
 	dense    bool           // no column is unwanted
 	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
-	shape    rowShape       // of the rows, where they are dense
+	learns   bool           // shapes of rows that are not dense, too
+	shape    rowShape       // of the row before, where it was learned
 }
 
 // wantedColumn is a column to be found.
@@ -51,8 +52,9 @@ const (
 	roleArmed
 )
 
-func newRowScanner(l *layout) rowScanner {
-	s := rowScanner{delim: l.delim, unit: l.unit, shared: l.armed == l.channel}
+// newRowScanner returns a scanner; thins says that shapes of rows are wanted.
+func newRowScanner(l *layout, thins bool) rowScanner {
+	s := rowScanner{delim: l.delim, unit: l.unit, shared: l.armed == l.channel, learns: thins && l.armed != l.channel}
 	s.pattern = uint64(l.delim) * eachByte
 	s.wanted = []wantedColumn{{column: l.time, role: roleTime}, {column: l.channel, role: roleChannel}}
 	if l.armed >= 0 && !s.shared {
@@ -78,8 +80,8 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 	var ok bool
 	switch {
 	case !s.dense:
-		size, ok = s.scanWide(data, &row)
-	case s.shape.size > 0 && s.shape.scan(data, &row):
+		size, ok = s.scanWide(data, &row, nil)
+	case s.shape.scan(data, &row):
 		size, ok = s.shape.size, true
 	default:
 		size, ok = s.scanDense(data, &row)
@@ -123,21 +125,16 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 }
 
 // scanWide reads a row that has unwanted columns: it counts their delimiters
-// only.
-func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
-	size := bytes.IndexByte(data, '\n') + 1
-	if size == 0 || size > maxLine {
+// only. Where still is given it takes no numbers, but only rows whose wanted
+// fields are still.
+func (s *rowScanner) scanWide(data []byte, row *rowNumbers, still []stillField) (int, bool) {
+	line, size := s.wideLine(data)
+	if size == 0 {
 		return 0, false
 	}
-	line := data[:size-1]
-	if len(line) > 0 && line[len(line)-1] == '\r' {
-		line = line[:len(line)-1]
-	}
-	if s.trailing {
-		if len(line) == 0 || line[len(line)-1] != s.delim {
-			return 0, false
-		}
-		line = line[:len(line)-1]
+	learns := s.learns && still == nil
+	if learns {
+		s.shape.begin(s.unit)
 	}
 	at, column := 0, 0
 	for i := range s.wanted {
@@ -148,16 +145,49 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 			}
 			column = w.column
 		}
+		if still != nil {
+			if !still[i].is(data, at, w.role) {
+				return 0, false
+			}
+			at += still[i].size
+			continue
+		}
 		n, end := w.scan(line, at)
 		if n.digits == 0 || end < len(line) && line[end] != s.delim || !s.store(row, w.role, n) {
 			return 0, false
 		}
+		if learns {
+			s.shape.add(w.role, at, end, n, data[end])
+		}
 		at = end
+	}
+	if learns {
+		s.shape.end(size)
 	}
 	if rest := s.columns - 1 - column; rest > 0 {
 		return size, bytes.Count(line[at:], []byte{s.delim}) == rest
 	}
 	return size, at == len(line)
+}
+
+// wideLine cuts the line at the beginning of data, without what ends it. Its
+// size counts that; it is 0 where the line is not plain.
+func (s *rowScanner) wideLine(data []byte) (line []byte, size int) {
+	size = bytes.IndexByte(data, '\n') + 1
+	if size == 0 || size > maxLine {
+		return nil, 0
+	}
+	line = data[:size-1]
+	if len(line) > 0 && line[len(line)-1] == '\r' {
+		line = line[:len(line)-1]
+	}
+	if s.trailing {
+		if len(line) == 0 || line[len(line)-1] != s.delim {
+			return nil, 0
+		}
+		line = line[:len(line)-1]
+	}
+	return line, size
 }
 
 // scan reads the decimal at an offset as [scanDecimal] does; where it is like
@@ -178,7 +208,7 @@ func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 
 // store takes a number; it refuses what only the general way can tell.
 func (s *rowScanner) store(row *rowNumbers, role role, n decimal) bool {
-	if n.digits > maxPlainDigits {
+	if n.digits > maxPlainDigits && role != roleTime || n.digits > maxTimeDigits {
 		return false
 	}
 	ok := true

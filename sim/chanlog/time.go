@@ -6,6 +6,9 @@ import "flicktally/sim"
 // counter's sums stay in 64 bits. It is 28 500 years.
 const maxTime = 9e17
 
+// maxTimeDigits is how many digits surely stay within maxTime.
+const maxTimeDigits = 17
+
 // unitExponent is what a number in the unit is multiplied with to give µs, as
 // a power of ten.
 func unitExponent(unit sim.TimeUnit) int {

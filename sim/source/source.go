@@ -51,6 +51,7 @@ type Options struct {
 	Spec      sim.LogSpec
 	Delimiter chanlog.Delimiter // CSV
 	Lenient   bool              // CSV
+	Thin      sim.Thinning      // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the first
 }
@@ -60,6 +61,7 @@ type Block struct {
 	Segment int // from 1
 	// Samples are valid until the next call of [Source.Next]; never empty.
 	Samples []sim.Sample
+	Omitted int // samples that were left out between them; see [Options.Thin]
 }
 
 // Source is an open log.
@@ -109,7 +111,9 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		if found.record != nil {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
 		}
-		s.csv = chanlog.NewReader(r, name, chanlog.Options{Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient})
+		s.csv = chanlog.NewReader(r, name, chanlog.Options{
+			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin,
+		})
 	}
 	return s, nil
 }
@@ -149,10 +153,10 @@ func (s *Source) Next() (Block, error) {
 	switch s.kind {
 	case VCD:
 		samples, err := s.vcd.Next()
-		return Block{1, samples}, err
+		return Block{Segment: 1, Samples: samples}, err
 	case MAVLink:
 		block, err := s.mav.Next()
-		return Block(block), err
+		return Block{Segment: block.Segment, Samples: block.Samples}, err
 	default:
 		block, err := s.csv.Next()
 		return Block(block), err

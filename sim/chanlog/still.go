@@ -1,0 +1,160 @@
+package chanlog
+
+import (
+	"encoding/binary"
+	"math/bits"
+
+	"flicktally/sim"
+)
+
+// stillRows recognises rows in which nothing moves but the time, so that they
+// may be left out ([sim.Thinning]). In such a row the wanted fields look like
+// those of the row before them all: the armed channel has the same text, the
+// channel one of a value that is alike, the time one that is later, but not by
+// much. Every byte is looked at, eight at once, and none decoded: digits at
+// equal places are in the order of their numbers.
+type stillRows struct {
+	thin  sim.Thinning
+	time  textRange
+	value textRange // of values that are alike, as those were of the rows that were read
+	alike sim.PulseRange
+	marks uint64 // what stands in the value between its digits
+
+	narrow narrowRow
+	wide   []stillField // the wanted ones
+	// kept is how many rows to come are still, but not left out: the last two.
+	kept int
+}
+
+// word is how many bytes are compared at once.
+const word = 8
+
+// textRange is a part of a row, of at most a word, that may differ: from low to
+// high by its text.
+type textRange struct {
+	at        int
+	mask      uint64 // of its bytes, the first in the high byte
+	low, high uint64
+}
+
+func newTextRange(data []byte, at, size int) textRange {
+	r := textRange{at: at, mask: ^uint64(0) << (8 * uint(word-size))}
+	r.low = binary.BigEndian.Uint64(data[at:]) & r.mask
+	r.high = r.low
+	return r
+}
+
+// size is how many bytes the part has.
+func (r *textRange) size() int { return bits.OnesCount64(r.mask) / 8 }
+
+// wordText is what eight bytes must be, the first of them low.
+type wordText struct {
+	text uint64 // 0 in place of a digit that may differ
+	// slack is added to how each byte differs from text, so that it carries into
+	// the high bit where that is too much.
+	slack uint64
+}
+
+// newWordText takes the word for what it must be, but for the digits among the
+// bytes that may differ.
+func newWordText(text, may uint64) wordText {
+	may &= digitBytes(text)
+	return wordText{text&^may | eachByte*'0'&may, lowBits - eachByte*9&may}
+}
+
+// differs has a high bit that is set if a word is not what it must be. A byte
+// that carries into the next one is wrong itself.
+func (w *wordText) differs(word uint64) uint64 {
+	d := word ^ w.text
+	return (d + w.slack) | d
+}
+
+// after returns how many rows behind the one at the beginning of data may be
+// left out, and their size. The scanner has just read the one, v is its value.
+func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
+	if s.kept > 0 {
+		s.kept--
+		return 0, 0
+	}
+	shape := &scanner.shape
+	if shape.size+word > len(data) || !s.learnTime(data, shape) || !s.learnValue(data, shape, v) {
+		return 0, 0
+	}
+	if scanner.dense && s.learnNarrow(data, shape) {
+		rows, size, s.kept = s.narrow.count(data, &s.time, &s.value)
+	} else if s.learnWide(data, shape) {
+		rows, size, s.kept = s.countWide(data, scanner)
+	}
+	return rows, size
+}
+
+// learnTime takes the digits of the time that may differ, and how far: within
+// the thinning's time, and while no digit before them changes.
+func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
+	time := shape.field(roleTime)
+	exponent := shape.unit - time.decimals // of the last digit, in µs
+	if time.negative || exponent < 0 {
+		return false
+	}
+	within := uint64(s.thin.Within) / powers[exponent]
+	digits := 0
+	for digits < min(time.digits, word-1) && powers[digits] <= within {
+		digits++
+	}
+	if digits == 0 {
+		return false
+	}
+	size := digits
+	if time.decimals > 0 && digits > time.decimals {
+		size++ // the mark
+	}
+	s.time = newTextRange(data, time.end-size, size)
+	s.time.high = plusText(s.time.low, within, s.time.mask)
+	s.time.low++ // only what is later is still
+	return true
+}
+
+// plusText adds a number to a text that fills the mask, whatever stands between
+// its digits. What does not fit becomes the greatest text.
+func plusText(text, n, mask uint64) uint64 {
+	for shift := bits.TrailingZeros64(mask); shift < 64 && n > 0; shift += 8 {
+		if digit := text>>shift&0xff - '0'; digit <= 9 {
+			sum := digit + n%10
+			text += (sum%10 - digit) << shift
+			n = n/10 + sum/10
+		}
+	}
+	if n > 0 {
+		return mask
+	}
+	return text
+}
+
+// learnValue takes a value for one of those that are alike, or begins anew with
+// it.
+func (s *stillRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
+	field, alike := shape.field(roleChannel), s.thin.Alike(v)
+	if field.end-field.at > word || !alike.Contains(v) {
+		return false
+	}
+	value := newTextRange(data, field.at, field.end-field.at)
+	marks := value.low &^ digitBytes(value.low)
+	if alike == s.alike && marks == s.marks && value.mask == s.value.mask {
+		value.low, value.high = min(value.low, s.value.low), max(value.high, s.value.high)
+	}
+	s.value, s.alike, s.marks = value, alike, marks
+	return true
+}
+
+// digitBytes returns all bits of each byte that is a digit.
+func digitBytes(text uint64) uint64 {
+	others := above9(text ^ eachByte*'0')
+	return ^(others >> 7 * 0xff)
+}
+
+// byteRange returns all bits of the bytes [from, to) of a word, as far as it has
+// them, the first byte low.
+func byteRange(from, to int) uint64 {
+	below := func(n int) uint64 { return ^(^uint64(0) << (8 * uint(min(max(n, 0), word)))) }
+	return below(to) &^ below(from)
+}
