@@ -15,4 +15,8 @@
 // The viewer is such a program in three: view_state.go and its neighbours know
 // no screen, view_input.go turns events into calls on the state, and
 // view_draw.go only draws.
+//
+// [Practise] is another: practise_state.go holds what lasts, each of its pages
+// has a file for state and keys, and the practise_draw files only draw. What is
+// judged is up to package trainer, what is kept up to its [Notebook].
 package term

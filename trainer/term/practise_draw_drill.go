@@ -35,7 +35,7 @@ func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []blo
 		blocks = append(blocks, block{1, func(c *Canvas) { c.Text(0, 0, v.Rule, Dim) }})
 	}
 	blocks = append(blocks, tally,
-		block{0, func(c *Canvas) { d.drawCue(c, v) }},
+		block{0, func(c *Canvas) { drawCue(c, v) }},
 		block{hintRows, func(c *Canvas) { d.drawHint(c, v, roomy) }},
 		block{2, func(c *Canvas) { drawBars(c, v) }})
 	if roomy {
@@ -116,7 +116,7 @@ func drawTally(c *Canvas, v trainer.View, position string) {
 }
 
 // drawCue draws what to do now, or how it went, as large as there is room.
-func (d *drillPage) drawCue(c *Canvas, v trainer.View) {
+func drawCue(c *Canvas, v trainer.View) {
 	switch {
 	case v.Phase == trainer.PhaseVerdict && v.Right:
 		bigText(c, "Right", Right)

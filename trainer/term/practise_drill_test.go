@@ -329,6 +329,25 @@ func TestUnpluggingPausesAndSaysSo(t *testing.T) {
 	x.waitFor(trainer.PhaseAct)
 }
 
+// Where moves were missed, the position is found later (joystick-api: initial
+// records after an overflow). No hold can be told from that.
+func TestMissedMovesPauseTheDrill(t *testing.T) {
+	x := withTransmitter(t, trainer.KindFlick, 8*ms)
+	x.findSwitch(1000, 2000)
+	x.waitFor(trainer.PhaseAct)
+	found := func(value sim.PulseWidth) {
+		m := joystick.Move{At: x.now + x.ahead, Control: aux, Value: value, Initial: true}
+		x.Handle(SourceEvent{x.now, DeviceMoves{Now: m.At, Moves: []joystick.Move{m}}})
+	}
+	found(1000)
+	require.Equal(t, trainer.PhaseAct, x.book.drill.View(x.now).Phase, "it is where it was")
+	found(2000)
+	x.shows("moves of the switch were missed", "switch: pressed")
+	x.press("p")
+	require.Equal(t, trainer.PhaseRest, x.book.drill.View(x.now).Phase)
+	require.Empty(t, x.book.drill.Flicks())
+}
+
 // A switch of a transmitter stays where it is: one that presses at the start
 // has to be put to rest first.
 func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {

@@ -18,7 +18,7 @@ type menuPage struct {
 func (p *Practise) openMenu() {
 	m := &menuPage{kinds: p.kinds()}
 	m.selected = max(0, slices.Index(m.kinds, p.known.Past.Next()))
-	if len(p.setup.Review) > 0 && p.tally.Drills == 0 {
+	if len(p.setup.Review) > 0 && p.done.Drills == 0 {
 		m.selected = slices.Index(m.kinds, trainer.KindReview)
 	}
 	p.page = m

@@ -18,16 +18,16 @@ type outcomePage struct {
 // showOutcome ends a drill; one in which nothing was done leads to the menu.
 func (p *Practise) showOutcome(d *trainer.Drill) {
 	score := trainer.NewScore(d.Flicks(), d.Results())
-	p.tally.Flicks += len(d.Flicks())
+	p.done.Flicks += len(d.Flicks())
 	if len(d.Flicks())+len(d.Results()) == 0 {
 		p.openMenu()
 		return
 	}
-	p.tally.Drills++
-	p.tally.Trials += len(d.Results())
+	p.done.Drills++
+	p.done.Trials += len(d.Results())
 	past := d.Past()
 	o := &outcomePage{kind: d.Setup().Kind, next: past.Next()}
-	p.tally.Next = o.next
+	p.done.Next = o.next
 	o.tell(score, p.known, d)
 	p.page = o
 	p.look()

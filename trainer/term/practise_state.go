@@ -48,7 +48,7 @@ type Practise struct {
 	wake   sim.Micros
 
 	asked trainer.Kind // to begin with
-	tally Practised
+	done  Practised
 }
 
 // Practised counts what was done in a session.
@@ -115,7 +115,7 @@ func (p *Practise) End() (Practised, error) {
 	if d, drilling := p.page.(*drillPage); drilling {
 		d.stop(p)
 	}
-	return p.tally, cmp.Or(p.trouble, p.lost)
+	return p.done, cmp.Or(p.trouble, p.lost)
 }
 
 // look reads the notebook anew.

@@ -17,7 +17,7 @@ type Switch struct {
 // What a [Source] that reads a transmitter posts.
 type (
 	// DeviceMoves are moves of its controls, on a clock of its own that shows
-	// Now. Values and times are kept.
+	// Now.
 	DeviceMoves struct {
 		Now   sim.Micros
 		Moves []joystick.Move
@@ -119,8 +119,7 @@ func (p *Practise) handleSwitch(e SourceEvent) {
 	case DeviceMoves:
 		reports, isMeasure := p.page.(*measurePage)
 		for _, move := range in.take(e.At, told) {
-			in.put(move.At, move.Value)
-			p.page.moved(p, move.At, move.Value)
+			p.takeMove(move)
 		}
 		if isMeasure {
 			reports.report(told.Moves)
@@ -136,4 +135,19 @@ func (p *Practise) handleSwitch(e SourceEvent) {
 			d.notice = "it is back: p goes on"
 		}
 	}
+}
+
+// takeMove takes a move of the switch. Where it was found at another place than
+// the one known, nobody knows when it moved, so a drill is paused.
+func (p *Practise) takeMove(m joystick.Move) {
+	was := p.input.hand.Pressed()
+	p.input.put(m.At, m.Value)
+	d, drilling := p.page.(*drillPage)
+	if drilling && m.Initial {
+		if p.input.hand.Pressed() != was {
+			d.pause(p, "moves of the switch were missed")
+		}
+		return
+	}
+	p.page.moved(p, m.At, m.Value)
 }
