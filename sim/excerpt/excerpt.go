@@ -57,3 +57,22 @@ func Printable(s string) string {
 	quoted := strconv.Quote(s)
 	return quoted[1 : len(quoted)-1]
 }
+
+// Quote quotes a text of an input for a message, the first 40 bytes of it.
+func Quote[T string | []byte](text T) string {
+	const most = 40
+	if len(text) <= most {
+		return strconv.Quote(string(text))
+	}
+	return strconv.Quote(string(text[:most])) + "…"
+}
+
+// Cell returns a text as a field of a table: printable, and with an apostrophe
+// before what a spreadsheet would take for a formula.
+func Cell(text string) string {
+	text = Printable(text)
+	if text != "" && strings.ContainsRune("=+-@", rune(text[0])) {
+		return "'" + text
+	}
+	return text
+}

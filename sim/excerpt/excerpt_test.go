@@ -49,3 +49,35 @@ func TestPrintable(t *testing.T) {
 		assert.Equal(t, want, excerpt.Printable(text))
 	}
 }
+
+func TestQuote(t *testing.T) {
+	long := strings.Repeat("a", 40)
+	for text, want := range map[string]string{
+		"":               `""`,
+		"two\nlines\x1b": `"two\nlines\x1b"`,
+		long:             `"` + long + `"`,
+		long + "b":       `"` + long + `"…`,
+	} {
+		assert.Equal(t, want, excerpt.Quote(text))
+		assert.Equal(t, want, excerpt.Quote([]byte(text)))
+	}
+}
+
+// The characters that a spreadsheet may take for the beginning of a formula are
+// those that OWASP lists under "CSV Injection"; tab and carriage return, which
+// it lists too, are escaped.
+func TestCell(t *testing.T) {
+	for text, want := range map[string]string{
+		"":               "",
+		"Heron":          "Heron",
+		"=1+1":           "'=1+1",
+		"+1":             "'+1",
+		"-1":             "'-1",
+		"@a":             "'@a",
+		"\t=1":           `\t=1`,
+		"\r=1":           `\r=1`,
+		"a\x1b[2J\u009b": `a\x1b[2J\u009b`,
+	} {
+		assert.Equal(t, want, excerpt.Cell(text))
+	}
+}

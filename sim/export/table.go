@@ -6,9 +6,9 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // Format is a format of the tables.
@@ -134,8 +134,7 @@ func writeCSV[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, c
 	return out.Error()
 }
 
-// cell writes a value as a field. Text that a spreadsheet would take for a
-// formula gets a quote before it, which the spreadsheet hides.
+// cell writes a value as a field.
 func cell(value any) string {
 	switch v := value.(type) {
 	case nil:
@@ -147,10 +146,7 @@ func cell(value any) string {
 	case bool:
 		return strconv.FormatBool(v)
 	case string:
-		if v != "" && strings.ContainsRune("=+-@\t\r\n", rune(v[0])) {
-			return "'" + v
-		}
-		return v
+		return excerpt.Cell(v)
 	default:
 		panic(fmt.Sprintf("internal error: a cell of type %T", value))
 	}

@@ -206,16 +206,7 @@ func (t *table) errorOf(r row, name, want string) error {
 	if field == "" {
 		return t.errorIn(r, len(r.fields)-1, "no "+name, want)
 	}
-	return t.errorIn(r, t.places[name], `"`+excerpt.Printable(shortened(field))+`"`, want)
-}
-
-// shortened bounds what an error repeats.
-func shortened(field string) string {
-	const most = 40
-	if runes := []rune(field); len(runes) > most {
-		return string(runes[:most]) + "…"
-	}
-	return field
+	return t.errorIn(r, t.places[name], excerpt.Quote(field), want)
 }
 
 func (t *table) errorIn(r row, place int, found, want string) error {

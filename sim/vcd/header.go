@@ -98,7 +98,7 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 	case "$timescale":
 		scale, ok := parseTimescale(strings.Join(words, ""))
 		if !ok {
-			return keyword + " " + quoteShort([]byte(strings.Join(words, " "))), "1, 10 or 100 with a unit: s, ms, us, ns, ps or fs"
+			return keyword + " " + excerpt.Quote(strings.Join(words, " ")), "1, 10 or 100 with a unit: s, ms, us, ns, ps or fs"
 		}
 		h.scale = scale
 	case "$scope":
@@ -223,7 +223,7 @@ func (e *WireError) Error() string {
 	const most = 20
 	var listed []string
 	for _, name := range e.Wires[:min(len(e.Wires), most)] {
-		listed = append(listed, quoteShort([]byte(name)))
+		listed = append(listed, excerpt.Quote(name))
 	}
 	there := strings.Join(listed, ", ")
 	if rest := len(e.Wires) - most; rest > 0 {
@@ -235,9 +235,9 @@ func (e *WireError) Error() string {
 	case e.Name == "":
 		return fmt.Sprintf("%s: found %d wires, want the name of one: %s", excerpt.Printable(e.File), len(e.Wires), there)
 	case e.Matches == 0:
-		return fmt.Sprintf("%s: found no wire %s, want one of: %s", excerpt.Printable(e.File), quoteShort([]byte(e.Name)), there)
+		return fmt.Sprintf("%s: found no wire %s, want one of: %s", excerpt.Printable(e.File), excerpt.Quote(e.Name), there)
 	default:
 		return fmt.Sprintf("%s: found %d wires that %s may mean, want the whole name of one: %s",
-			excerpt.Printable(e.File), e.Matches, quoteShort([]byte(e.Name)), there)
+			excerpt.Printable(e.File), e.Matches, excerpt.Quote(e.Name), there)
 	}
 }

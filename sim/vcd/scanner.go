@@ -3,7 +3,6 @@ package vcd
 import (
 	"fmt"
 	"io"
-	"strconv"
 
 	"flicktally/sim/excerpt"
 )
@@ -120,7 +119,7 @@ func (s *scanner) wrongAt(at place, found, want string) error {
 }
 
 // shown quotes the token for a message.
-func (s *scanner) shown() string { return quoteShort(s.token) }
+func (s *scanner) shown() string { return excerpt.Quote(s.token) }
 
 // SyntaxError is a place in a capture that cannot be read. Its texts are safe
 // to print.
@@ -133,12 +132,4 @@ type SyntaxError struct {
 // Error writes "wire.vcd:12:3: found …, want …".
 func (e *SyntaxError) Error() string {
 	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
-}
-
-func quoteShort(text []byte) string {
-	const most = 40
-	if len(text) > most {
-		return strconv.Quote(string(text[:most])) + "…"
-	}
-	return strconv.Quote(string(text))
 }

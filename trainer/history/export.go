@@ -5,11 +5,11 @@ import (
 	"encoding/json"
 	"io"
 	"strconv"
-	"strings"
 	"time"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 )
 
 // flickColumns are the columns of [WriteFlicks].
@@ -25,7 +25,7 @@ func WriteFlicks(w io.Writer, h *History) error {
 		for _, f := range d.Flicks {
 			t.row(append(d.columns(), number(f.N), number(f.Run), strconv.FormatBool(f.Cold),
 				micros(f.Down), micros(f.Up), micros(f.Hold()), micros(f.Seen), micros(f.Margin),
-				string(f.Verdict), strconv.FormatBool(f.TooClose)))
+				excerpt.Cell(string(f.Verdict)), strconv.FormatBool(f.TooClose)))
 		}
 	}
 	return t.done()
@@ -46,9 +46,9 @@ func WriteTrials(w io.Writer, h *History) error {
 			if r.Scored {
 				off, tolerance = micros(r.Off), micros(r.Tolerance)
 			}
-			t.row(append(d.columns(), number(r.N), string(r.Kind), number(r.Level),
+			t.row(append(d.columns(), number(r.N), excerpt.Cell(string(r.Kind)), number(r.Level),
 				micros(r.Began), micros(r.Ended), strconv.FormatBool(r.Right), strconv.FormatBool(r.Within),
-				strconv.FormatBool(r.Counts()), strconv.FormatBool(r.Cold), off, tolerance, text(r.Words)))
+				strconv.FormatBool(r.Counts()), strconv.FormatBool(r.Cold), off, tolerance, excerpt.Cell(r.Words)))
 		}
 	}
 	return t.done()
@@ -57,22 +57,13 @@ func WriteTrials(w io.Writer, h *History) error {
 // columns returns what stands at the head of every row about the drill.
 func (d *Drill) columns() []string {
 	return []string{
-		text(d.ID), d.Began.Format(time.RFC3339), string(d.Kind),
-		text(d.Device), text(d.RigName), text(d.RigHash), text(d.Version),
+		excerpt.Cell(d.ID), d.Began.Format(time.RFC3339), excerpt.Cell(string(d.Kind)),
+		excerpt.Cell(d.Device), excerpt.Cell(d.RigName), excerpt.Cell(d.RigHash), excerpt.Cell(d.Version),
 	}
 }
 
 func number(n int) string        { return strconv.Itoa(n) }
 func micros(m sim.Micros) string { return strconv.FormatInt(int64(m), 10) }
-
-// text keeps a spreadsheet from taking words for a formula, by an apostrophe
-// before them.
-func text(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
-}
 
 // table writes rows and keeps the first error.
 type table struct{ csv *csv.Writer }
@@ -129,8 +120,12 @@ func WriteJSON(w io.Writer, h *History) error {
 // WriteLog writes a drill as a channel log that can be replayed. Every run is a
 // segment of its own: its time begins anew.
 func WriteLog(w io.Writer, d *Drill) error {
+	runs, err := d.Samples()
+	if err != nil {
+		return err
+	}
 	log := chanlog.NewWriter(w, false)
-	for _, run := range d.Samples() {
+	for _, run := range runs {
 		for _, s := range run {
 			if err := log.Write(s); err != nil {
 				return err

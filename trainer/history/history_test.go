@@ -354,31 +354,3 @@ func TestExports(t *testing.T) {
 	require.Equal(t, 50*ms, all.Drills[0].Flicks[1].Up-all.Drills[0].Flicks[1].Down)
 	require.Equal(t, true, all.Drills[0].Trials[0].Right)
 }
-
-// FuzzRead: whatever stands in the file, reading ends, tells every line apart,
-// and what it accepts is what was written.
-func FuzzRead(f *testing.F) {
-	j := openTemp(f)
-	practise(f, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms, 50*ms)
-	whole, err := os.ReadFile(j.File())
-	require.NoError(f, err)
-	f.Add(whole)
-	f.Add(whole[:len(whole)-5])
-	f.Add([]byte("\n\n{}\n"))
-	f.Fuzz(func(t *testing.T, text []byte) {
-		h, err := Read(bytes.NewReader(text))
-		require.NoError(t, err)
-		lines := bytes.Count(text, []byte("\n"))
-		if len(text) > 0 && text[len(text)-1] != '\n' {
-			lines++
-		}
-		read := len(h.Drills)
-		for _, d := range h.Drills {
-			read += len(d.Runs) + len(d.Flicks) + len(d.Results)
-		}
-		require.Equal(t, lines, read+len(h.Damage))
-		require.NoError(t, WriteFlicks(io.Discard, h))
-		require.NoError(t, WriteTrials(io.Discard, h))
-		require.NoError(t, WriteJSON(io.Discard, h))
-	})
-}

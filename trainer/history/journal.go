@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/adrg/xdg"
@@ -71,11 +72,13 @@ func (j *Journal) append(lines []byte) error {
 			return err
 		}
 		defer f.Close()
-		if err := j.cutTorn(f); err != nil {
+		end, err := j.cutTorn(f)
+		if err != nil {
 			return err
 		}
 		if _, err := f.Write(lines); err != nil {
-			return err
+			// Whoever writes the lines again would have the first of them twice.
+			return errors.Join(err, os.Truncate(j.File(), end))
 		}
 		return f.Close()
 	})
@@ -99,36 +102,33 @@ func (j *Journal) locked(do func() error) error {
 	return do()
 }
 
-// cutTorn moves what follows the last line feed aside: as lines are written
-// under the lock, nobody will write its rest any more.
-func (j *Journal) cutTorn(f *os.File) error {
+// cutTorn moves what follows the last line feed aside, and returns where the
+// journal ends then: as lines are written under the lock, nobody will write the
+// rest of a torn one any more.
+func (j *Journal) cutTorn(f *os.File) (end int64, err error) {
 	size, err := f.Seek(0, io.SeekEnd)
 	if err != nil {
-		return err
+		return 0, err
 	}
-	end, err := lastLineEnd(f, size)
+	end, err = lastLineEnd(f, size)
 	if err != nil || end == size {
-		return err
+		return end, err
 	}
-	torn := make([]byte, size-end)
-	if _, err := f.ReadAt(torn, end); err != nil {
-		return err
+	if err := j.keepTorn(io.NewSectionReader(f, end, size-end)); err != nil {
+		return 0, err
 	}
-	if err := j.keepTorn(torn); err != nil {
-		return err
-	}
-	return os.Truncate(j.File(), end) // f is open for appending only, on some systems
+	return end, os.Truncate(j.File(), end) // f is open for appending only, on some systems
 }
 
 // keepTorn adds a torn line to those kept aside, and makes sure that it is
 // there before it goes elsewhere.
-func (j *Journal) keepTorn(torn []byte) error {
+func (j *Journal) keepTorn(torn io.Reader) error {
 	f, err := os.OpenFile(filepath.Join(j.folder, tornFile), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
 	if err != nil {
 		return err
 	}
 	defer f.Close()
-	if _, err := f.Write(append(torn, '\n')); err != nil {
+	if _, err := io.Copy(f, io.MultiReader(torn, strings.NewReader("\n"))); err != nil {
 		return err
 	}
 	return f.Sync()

@@ -5,7 +5,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"hash/crc32"
+	"slices"
 	"strconv"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // sumMark begins the check sum, the last field of a line.
@@ -33,7 +37,7 @@ func decode(line []byte) (record, error) {
 	}
 	want, err := strconv.ParseUint(string(text), 16, 32)
 	if err != nil || len(text) != 8 {
-		return record{}, fmt.Errorf("found check sum %q, want eight hexadecimal digits", text)
+		return record{}, fmt.Errorf("found check sum %s, want eight hexadecimal digits", excerpt.Quote(text))
 	}
 	if sum := crc32.ChecksumIEEE(line[:at]); sum != uint32(want) {
 		return record{}, fmt.Errorf("found check sum %s, want %08x: the line has been changed", text, sum)
@@ -54,10 +58,20 @@ func (r record) complete() error {
 		typeDrill: r.Begin != nil, typeRun: r.Run != nil, typeFlick: r.Flick != nil, typeTrial: r.Trial != nil,
 	}
 	if !has[r.Type] {
-		return fmt.Errorf("found type %q without what belongs to it", r.Type)
+		return fmt.Errorf("found type %s without what belongs to it", excerpt.Quote(string(r.Type)))
 	}
-	if r.Type == typeDrill && !r.Begin.usable() {
+	switch {
+	case r.Type == typeDrill && !r.Begin.usable():
 		return fmt.Errorf("found a drill with times that no rig has")
+	case r.Type == typeRun && !inDrill(r.Run.From), r.Type == typeFlick && !r.Flick.inDrill():
+		return fmt.Errorf("found a %s at a time that no drill has", r.Type)
 	}
 	return nil
+}
+
+// inDrill reports whether a drill can come to a moment.
+func inDrill(at sim.Micros) bool { return at >= 0 && at <= sim.MaxDuration }
+
+func (p *flickPart) inDrill() bool {
+	return !slices.ContainsFunc(p.Moves, func(m movePart) bool { return !inDrill(m.At) })
 }

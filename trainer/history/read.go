@@ -2,21 +2,26 @@ package history
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 	"flicktally/trainer"
 )
 
 // History is what a journal tells, in the order in which it was written.
 type History struct {
 	Drills []*Drill
-	// Damage lists the lines that could not be read.
-	Damage []Damage
-	drills map[string]*Drill
+	// Damage lists the lines that could not be read, the first [MostDamage] of
+	// them; Damaged counts them all.
+	Damage  []Damage
+	Damaged int
+	drills  map[string]*Drill
 }
 
 // Drill is one drill that was done.
@@ -37,11 +42,15 @@ type Damage struct {
 // Error writes "line 12: found …".
 func (d Damage) Error() string { return fmt.Sprintf("line %d: %v", d.Line, d.Reason) }
 
+// MostDamage is how many lines that could not be read are listed.
+const MostDamage = 100
+
 // longestLine bounds a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
 
 // Read reads a journal. Lines that are damaged are listed, not fatal; an error
-// is the reader's.
+// is the reader's. It takes 1 MiB and what the history holds, which is less than
+// the lines that could be read.
 func Read(r io.Reader) (*History, error) {
 	h := &History{drills: map[string]*Drill{}}
 	lines := bufio.NewReaderSize(r, 64<<10)
@@ -54,8 +63,15 @@ func Read(r io.Reader) (*History, error) {
 			return nil, err
 		}
 		if err := h.take(line, whole); err != nil {
-			h.Damage = append(h.Damage, Damage{n, err})
+			h.note(Damage{n, err})
 		}
+	}
+}
+
+func (h *History) note(d Damage) {
+	h.Damaged++
+	if len(h.Damage) < MostDamage {
+		h.Damage = append(h.Damage, d)
 	}
 }
 
@@ -96,7 +112,7 @@ func (h *History) take(line []byte, whole bool) error {
 	}
 	d := h.drills[r.Drill]
 	if d == nil {
-		return fmt.Errorf("found a %s of drill %q, whose beginning is missing", r.Type, r.Drill)
+		return fmt.Errorf("found a %s of drill %s, whose beginning is missing", r.Type, excerpt.Quote(r.Drill))
 	}
 	switch r.Type {
 	case typeRun:
@@ -111,7 +127,7 @@ func (h *History) take(line []byte, whole bool) error {
 
 // Only returns the history with some of its drills.
 func (h *History) Only(wanted func(*Drill) bool) *History {
-	only := &History{Damage: h.Damage}
+	only := &History{Damage: h.Damage, Damaged: h.Damaged}
 	for _, d := range h.Drills {
 		if wanted(d) {
 			only.Drills = append(only.Drills, d)
@@ -131,12 +147,18 @@ func (h *History) ColdAt(t time.Time) bool {
 	return true
 }
 
+// mostFrames bounds the samples of a drill: eleven hours with 250 frames a second.
+const mostFrames = 10_000_000
+
 // Samples returns what the link of each run of the drill delivered, a run after
 // the other, at times of the chain. Replayed with the rig, each gives the
-// presses that the drill judged by.
-func (d *Drill) Samples() [][]sim.Sample {
+// presses that the drill judged by. A drill of more than ten million frames is
+// an error.
+func (d *Drill) Samples() ([][]sim.Sample, error) {
 	const after = sim.Second // for the last release to take effect
 	var all [][]sim.Sample
+	rig := d.begin.rig()
+	frame, frames := cmp.Or(rig.Link.Frame, rig.SignalLoss.StaleAfter), sim.Micros(0)
 	for i, run := range d.Runs {
 		var moves []trainer.Move
 		for _, f := range d.Flicks {
@@ -151,7 +173,11 @@ func (d *Drill) Samples() [][]sim.Sample {
 		if i+1 < len(d.Runs) {
 			end = min(end, d.Runs[i+1].From)
 		}
-		all = append(all, run.Samples(d.begin.rig(), d.begin.Seed, moves, end))
+		latest := slices.MaxFunc(moves, func(a, b trainer.Move) int { return cmp.Compare(a.At, b.At) }).At
+		if frames += max(0, max(latest, end)-run.From) / frame; frames > mostFrames {
+			return nil, fmt.Errorf("found more than %d frames in drill %s, want a drill that somebody did", mostFrames, excerpt.Quote(d.ID))
+		}
+		all = append(all, run.Samples(rig, d.begin.Seed, moves, end))
 	}
-	return all
+	return all, nil
 }

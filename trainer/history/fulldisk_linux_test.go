@@ -1,0 +1,54 @@
+package history
+
+import (
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/history/smalldisk"
+)
+
+// A disk that is full in the midst of a write leaves the journal as it was; once
+// there is room, what was refused is written, and once only.
+func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
+	disk := smalldisk.New(t, 1<<20)
+	j, err := Open(disk)
+	require.NoError(t, err)
+	d, err := trainer.New(trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1})
+	require.NoError(t, err)
+	k, err := j.Begin(d, keys, morning)
+	require.NoError(t, err)
+	d.Start(0, 1000)
+	now := sim.Micros(0)
+	flicks := func(n int) {
+		for range n {
+			now += 4 * sec
+			d.Move(now, 2000)
+			d.Move(now+300*ms, 1000)
+			d.Tick(now + sec)
+		}
+	}
+	flicks(1)
+	require.NoError(t, k.Keep())
+	before, err := os.ReadFile(j.File())
+	require.NoError(t, err)
+
+	filler := smalldisk.Fill(t, disk, 0)
+	flicks(8) // more than what is left of the journal's last page
+	require.ErrorContains(t, k.Keep(), "write practice journal: write "+j.File()+": no space left on device")
+	full, err := os.ReadFile(j.File())
+	require.NoError(t, err)
+	require.Equal(t, string(before), string(full))
+
+	require.NoError(t, os.Remove(filler))
+	require.NoError(t, k.Keep())
+	h := read(t, j)
+	require.Empty(t, h.Damage)
+	require.Len(t, h.Drills[0].Flicks, 9)
+	for i, f := range h.Drills[0].Flicks {
+		require.Equal(t, i+1, f.N)
+	}
+}
