@@ -37,6 +37,7 @@ func replays(t require.TestingT, src *Source, rig sim.Rig, each func(Block)) []*
 		for _, s := range block.Samples {
 			chain.Feed(s)
 		}
+		chain.Omit(block.Omitted)
 	}
 }
 
@@ -53,15 +54,20 @@ func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live [
 // requireSameReplays compares what happened; where the numbers were in the log
 // is another matter.
 func requireSameReplays(t require.TestingT, want []*sim.Replay, record string, rig sim.Rig) {
-	for _, r := range []io.Reader{strings.NewReader(record), iotest.OneByteReader(strings.NewReader(record))} {
-		src, err := Open(r, "record", Options{Spec: rig.Log})
-		require.NoError(t, err)
-		got := replays(t, src, rig, func(Block) {})
-		require.Len(t, got, len(want))
-		for i := range want {
-			want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
-			require.Equal(t, want[i], got[i])
-		}
+	for _, opts := range []Options{{Spec: rig.Log}, {Spec: rig.Log, Thin: sim.NewThinning(rig)}} {
+		requireSame(t, want, strings.NewReader(record), rig, opts)
+		requireSame(t, want, iotest.OneByteReader(strings.NewReader(record)), rig, opts)
+	}
+}
+
+func requireSame(t require.TestingT, want []*sim.Replay, record io.Reader, rig sim.Rig, opts Options) {
+	src, err := Open(record, "record", opts)
+	require.NoError(t, err)
+	got := replays(t, src, rig, func(Block) {})
+	require.Len(t, got, len(want))
+	for i := range want {
+		want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
+		require.Equal(t, want[i], got[i])
 	}
 }
 
@@ -74,8 +80,8 @@ func TestARecordReplaysToTheSame(t *testing.T) {
 		Armed: "mode", ArmedRange: []sim.PulseRange{{Low: 900, High: 1100}, {Low: 1900, High: 2100}},
 	}
 	const inCounts = "t [ms];mode;aux\n0;192;172\n500;1000;172\n600;1000;1811\n900;1000;172\n950;inf;172\n1800;;nan\n2500;1800;172\n"
-	servo := sim.DefaultRig()
-	servo.Log.Channel, servo.Switch.Settle = "servo3", 400*sim.Millisecond
+	far := sim.DefaultRig() // neither level of a wire is near its range
+	far.Switch.Press = []sim.PulseRange{{Low: 2100, High: 2250}}
 	for _, tt := range []struct {
 		name, log string
 		rig       sim.Rig
@@ -83,7 +89,7 @@ func TestARecordReplaysToTheSame(t *testing.T) {
 	}{
 		{"counts, milliseconds and an armed range", inCounts, counts, "# flicktally record: channel and armed\ntime_us,channel,armed\n0,987.5,1\n500000,987.5,0\n"},
 		{"two columns", table, sim.DefaultRig(), "# flicktally record: channel\ntime_us,channel\n0,1000\n"},
-		{"the level of the wire", capture, sim.DefaultRig(), "# flicktally record: wire\ntime_us,channel\n0,1000\n100000,2000\n"},
+		{"the level of the wire", capture, far, "# flicktally record: wire\ntime_us,channel\n0,1000\n100000,2000\n"},
 		{"telemetry with its armed state", telemetry(t), func() sim.Rig {
 			rig := sim.DefaultRig()
 			rig.Log.Channel = "aux2"
@@ -110,6 +116,7 @@ func TestARecordKeepsEverySample(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := sim.DefaultRig()
 		rig.Log.Armed = "arm"
+		rig.Switch.Press = rapid.SampledFrom([][]sim.PulseRange{{{Low: 1250, High: 2250}}, {{Low: 1990, High: 2010}}, {{Low: 2100, High: 2250}}}).Draw(t, "press")
 		tap := rapid.SampledFrom([]sim.Tap{sim.TapChannel, sim.TapOutput, sim.TapWire}).Draw(t, "tap")
 		var live []*sim.Replay
 		var out bytes.Buffer
@@ -121,7 +128,7 @@ func TestARecordKeepsEverySample(t *testing.T) {
 				samples = append(samples, sim.Sample{At: sim.Micros(at), Channel: value.Draw(t, "value"), Armed: value.Draw(t, "armed")})
 				chain.Feed(samples[len(samples)-1])
 			}
-			require.NoError(t, recorder.Write(Block{segment + 1, samples}))
+			require.NoError(t, recorder.Write(Block{Segment: segment + 1, Samples: samples}))
 			live = append(live, chain.Finish())
 		}
 		requireSameReplays(t, live, out.String(), rig)
@@ -133,7 +140,7 @@ func TestARecorderReturnsTheErrorOfTheStream(t *testing.T) {
 	in, out := io.Pipe()
 	require.NoError(t, in.CloseWithError(full))
 	recorder := NewRecorder(out, sim.TapChannel, sim.DefaultRig())
-	require.ErrorIs(t, recorder.Write(Block{1, []sim.Sample{{}}}), full)
+	require.ErrorIs(t, recorder.Write(Block{Segment: 1, Samples: []sim.Sample{{}}}), full)
 }
 
 // What only looks like a record is read as a log like any other.

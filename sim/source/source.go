@@ -110,6 +110,9 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	default:
 		if found.record != nil {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
+			if s.tap != sim.TapChannel {
+				opts.Thin = sim.Thinning{} // it is about values of the channel
+			}
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin,
