@@ -32,6 +32,7 @@ var layout = map[string]room{
 	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/vcd"}},
 	"sim/export":                 {imports: []string{"sim", "sim/chanlog", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim"}},
+	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
 	"sim/fit":                    {imports: []string{"sim"}},
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
 	"sim/rigcheck":               {imports: []string{"sim"}},
@@ -42,7 +43,7 @@ var layout = map[string]room{
 	"trainer":                    {imports: []string{"sim", "sim/stat"}},
 	"trainer/history":            {imports: []string{"sim", "sim/chanlog", "sim/stat", "trainer"}, worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
-	"trainer/term":               {imports: []string{"sim", "sim/joystick", "sim/stat", "trainer"}, worldly: true},
+	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/joystick", "sim/live", "sim/stat", "trainer"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }
 

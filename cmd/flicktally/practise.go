@@ -12,7 +12,6 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
-	"flicktally/sim/joystick"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 	"flicktally/trainer/term"
@@ -22,11 +21,9 @@ import (
 // for --flight.
 type practiseFlags struct {
 	logFlags
+	transmitterFlags
 	flight     string
 	pattern    string
-	joystick   bool
-	device     string
-	control    string
 	resolution durationFlag
 	aim        durationFlag
 	noLink     bool
@@ -82,12 +79,10 @@ func drillList() string {
 
 func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
+	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.flight, "flight", "", "replay this `log` and make a drill of what went wrong at the switch")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
-	flags.BoolVar(&f.joystick, "joystick", false, "flick the switch of a transmitter on USB (Linux)")
-	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, where there are several; such as /dev/input/event7")
-	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	for _, unset := range []string{"resolution", "aim"} {
@@ -226,16 +221,4 @@ func (a *app) mistakesOf(f *practiseFlags) ([]trainer.Mistake, error) {
 			[]string{"practise without --flight offers the other drills"}}
 	}
 	return mistakes, nil
-}
-
-// controlFlag reads the transmitter's switch; nil for none.
-func controlFlag(text string) (*joystick.Control, error) {
-	if text == "" {
-		return nil, nil
-	}
-	control, err := joystick.ParseControl(text)
-	if err != nil {
-		return nil, wrongUsage(fmt.Errorf("--switch: %w", err))
-	}
-	return &control, nil
 }

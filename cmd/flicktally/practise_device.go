@@ -8,6 +8,8 @@ import (
 	"slices"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"flicktally/sim/excerpt"
 	"flicktally/sim/joystick"
 	"flicktally/trainer/device"
@@ -21,8 +23,22 @@ type transmitter struct {
 	control *joystick.Control // nil: to be found
 }
 
+// transmitterFlags are the flags for a transmitter on USB.
+type transmitterFlags struct {
+	joystick bool
+	device   string
+	control  string
+}
+
+func (f *transmitterFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.BoolVar(&f.joystick, "joystick", false, "flick the switch of a transmitter on USB (Linux)")
+	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, where there are several; such as /dev/input/event7")
+	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
+}
+
 // openTransmitter opens the transmitter that the flags ask for; nil for none.
-func (f *practiseFlags) openTransmitter() (*transmitter, error) {
+func (f *transmitterFlags) openTransmitter() (*transmitter, error) {
 	control, err := controlFlag(f.control)
 	if err != nil {
 		return nil, err
@@ -39,6 +55,18 @@ func (f *practiseFlags) openTransmitter() (*transmitter, error) {
 			[]string{"switch it to its USB mode for simulators, or practise with the space bar"}}
 	}
 	return &transmitter{device: d, path: f.device, control: control}, nil
+}
+
+// controlFlag reads the transmitter's switch; nil for none.
+func controlFlag(text string) (*joystick.Control, error) {
+	if text == "" {
+		return nil, nil
+	}
+	control, err := joystick.ParseControl(text)
+	if err != nil {
+		return nil, wrongUsage(fmt.Errorf("--switch: %w", err))
+	}
+	return &control, nil
 }
 
 // name names the transmitter for the journal.

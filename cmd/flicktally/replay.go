@@ -42,7 +42,7 @@ says that footage was lost.
 				return err
 			}
 			if asJSON {
-				err = a.talk.printJSON(flights)
+				err = writeJSON(a.talk.out, flights)
 			} else {
 				err = a.talk.printFlights(flights)
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"io"
 
 	"flicktally/sim"
 )
@@ -94,13 +95,13 @@ type jsonFinding struct {
 	Lost   bool       `json:"lost"`
 }
 
-// printJSON prints one object, or an array where there are several flights.
-func (t *talk) printJSON(flights []flight) error {
+// writeJSON writes one object, or an array where there are several flights.
+func writeJSON(w io.Writer, flights []flight) error {
 	objects := make([]jsonReplay, len(flights))
 	for i, f := range flights {
 		objects[i] = toJSON(f)
 	}
-	encoder := json.NewEncoder(t.out)
+	encoder := json.NewEncoder(w)
 	encoder.SetEscapeHTML(false)
 	encoder.SetIndent("", "  ")
 	if len(objects) == 1 {

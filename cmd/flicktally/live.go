@@ -1,0 +1,234 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/live"
+	"flicktally/trainer/term"
+)
+
+// liveFlags are the flags of live beyond those of every log.
+type liveFlags struct {
+	logFlags
+	transmitterFlags
+	udp      string
+	baud     uint32
+	noFollow bool
+	record   string
+	final    string
+	force    bool
+	plain    bool
+	jsonl    bool
+	every    durationFlag
+	keys     bool
+}
+
+func newLive(a *app) *cobra.Command {
+	var flags liveFlags
+	cmd := &cobra.Command{
+		Use:   "live [flags] [SOURCE]",
+		Short: "Keep the tally of a flight while it happens",
+		Long: `Live runs what comes in through the rig's chain as it comes, and shows at a
+glance what the camera should be doing: the state with its chance, the time in
+the take, when the next press will count, and a warning before a press turns
+long. One key says what the camera's light shows (r recording, s standby, o off)
+and re-weights what is not known. It never touches the camera or the craft.
+
+SOURCE is one of:
+  -            standard input: CSV rows or MAVLink, told apart by their content
+  a file       a log that grows while it is read (--no-follow: up to its end)
+  a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 (Linux)
+and without a SOURCE:
+  --udp PORT   MAVLink or CSV in datagrams, on this machine only unless an
+               address is given (--udp 192.168.4.2:14550)
+  --joystick   a transmitter on USB; its switch is found when you flick it, or
+               named by --switch
+
+--record keeps what came in as a log that replays to the same result, row by row
+as it comes, so that it outlives a crash. Times are those of the stream.
+
+Where standard output is no terminal, or with --plain, lines of text tell of
+every press and every change; --jsonl tells the same for scripts and overlays:
+  {"event":"press", "segment":1, and the keys of a press in replay --json}
+  {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
+   "lost_for_us", "state", "recording": chance or null, "open": is it open,
+   "take": {"n","start_us","length_us"}, "takes", "recorded_us",
+   "press": {"n","down_us","held_us","phase","long_at_us"}, "safe_at_us": from
+   when on a press counts, or null, "seen", "doubts": [text]}
+where phase is too-short, may-count, counts, let-go, may-be-long, long, ignored.
+
+The tally is modelled: it is no proof. Somebody else watches it; the pilot
+watches the craft.`,
+		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv
+  flicktally live growing.csv
+  receiver-to-csv | flicktally live --rig heron.toml -
+  flicktally live --joystick --plain
+  flicktally live --udp 14550 --jsonl | overlay`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return a.live(args, &flags) },
+	}
+	flags.add(cmd)
+	return cmd
+}
+
+func (f *liveFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	f.transmitterFlags.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVar(&f.udp, "udp", "", "listen on this `port`, or address and port")
+	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
+	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
+	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
+	flags.StringVar(&f.final, "final", "", "at the end write into this `file` what replay --json tells of the flight")
+	flags.BoolVar(&f.force, "force", false, "write over files that are there")
+	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
+	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
+	f.every = durationFlag(sim.Second)
+	flags.Var(&f.every, "every", "print the tally at least this often, with --jsonl")
+	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
+}
+
+// live keeps the tally until its end, and tells of the flight.
+func (a *app) live(args []string, f *liveFlags) error {
+	file, err := a.loadRigFor(&f.logFlags)
+	if err != nil {
+		return err
+	}
+	in, err := a.openLive(args, f)
+	if err != nil {
+		return err
+	}
+	if err := f.checkFinal(); err != nil {
+		return err
+	}
+	record, err := createRecord(f.record, in.path, f.force)
+	if err != nil {
+		return err
+	}
+	s := newLiveSession(file.Rig, record)
+	go in.read(s)
+	shown := a.showLive(s, in.name, f)
+	return errors.Join(shown, a.finishLive(s, in.name, f))
+}
+
+// checkFinal refuses early what could not be written in the end.
+func (f *liveFlags) checkFinal() error {
+	if f.plain && f.jsonl {
+		return wrongUsage(errors.New("found --plain and --jsonl, want one of them"))
+	}
+	if f.final == "" {
+		return nil
+	}
+	return mayWrite(f.final, f.force)
+}
+
+// showLive shows the tally until somebody, a signal or the end of the input
+// ends it.
+func (a *app) showLive(s *liveSession, name string, f *liveFlags) error {
+	if f.jsonl {
+		return a.talkLive(s, &jsonTeller{out: a.talk.out, every: sim.Micros(f.every)}, f.keys)
+	}
+	if !f.plain && a.talk.outTTY {
+		err := term.Run(term.NewLive(liveTitle(s.rig, name), s))
+		var noScreen *term.NoScreenError
+		if !errors.As(err, &noScreen) {
+			return err
+		}
+		a.talk.note("%v; lines are printed instead", err)
+	}
+	return a.talkLive(s, &plainTeller{out: a.talk.out}, f.keys)
+}
+
+func liveTitle(rig sim.Rig, name string) string {
+	title := "live from " + excerpt.Printable(name)
+	if rig.Name != "" {
+		title = excerpt.Printable(rig.Name) + ", " + title
+	}
+	return title
+}
+
+// finishLive ends the flight, writes and prints what is to be told of it, and
+// returns what went wrong with its input or its record.
+func (a *app) finishLive(s *liveSession, name string, f *liveFlags) error {
+	flown, reading, failure := s.finish()
+	if f.record != "" {
+		name = f.record
+	}
+	flights := make([]flight, len(flown))
+	for i, l := range flown {
+		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flown), Replay: l.Replay, Reading: reading}
+		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
+		if err := judge(flights[i:i+1], opts); err != nil {
+			return errors.Join(failure, err)
+		}
+		for _, g := range l.Late {
+			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
+		}
+	}
+	return errors.Join(failure, a.tellFlights(flights, f), a.noteRecord(flown, f))
+}
+
+// tellFlights tells of the flight as replay does.
+func (a *app) tellFlights(flights []flight, f *liveFlags) error {
+	if len(flights) == 0 {
+		a.talk.note("no sample has come")
+		return nil
+	}
+	if !f.jsonl {
+		if err := a.talk.printFlights(flights); err != nil {
+			return err
+		}
+	}
+	if f.final == "" {
+		return nil
+	}
+	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
+}
+
+// noteRecord says how the record is replayed.
+func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
+	if f.record == "" || len(flown) == 0 {
+		return nil
+	}
+	command := []string{"flicktally replay"}
+	if f.rig != "" {
+		command = append(command, "--rig", f.rig)
+	}
+	if len(flown) == 1 {
+		for _, g := range flown[0].Seen {
+			command = append(command, "--seen", g.String())
+		}
+	}
+	a.talk.note("recorded; the same again: %s", excerpt.Printable(strings.Join(append(command, f.record), " ")))
+	return nil
+}
+
+// createRecord opens the file that a record goes into; nil where none is asked
+// for. The source must be another file.
+func createRecord(path, source string, force bool) (*os.File, error) {
+	if path == "" {
+		return nil, nil
+	}
+	if err := mayWrite(path, force); err != nil {
+		return nil, err
+	}
+	if there, err := os.Stat(path); err == nil {
+		if read, err := os.Stat(source); err == nil && os.SameFile(there, read) {
+			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
+		}
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
+	if err != nil {
+		return nil, fmt.Errorf("cannot write the record: %w", err)
+	}
+	return file, nil
+}

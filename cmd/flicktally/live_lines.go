@@ -1,0 +1,247 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/live"
+	"flicktally/trainer/term"
+)
+
+// liveTeller tells of a stream in lines.
+type liveTeller interface {
+	press(segment int, p sim.Press) error
+	// tally tells the present moment if it is worth a line; last says that none
+	// follows.
+	tally(v live.View, last bool) error
+}
+
+// lookLive is how often lines look at the stream.
+const lookLive = 50 * time.Millisecond
+
+// talkLive tells of the stream in lines until it ends, somebody says q, or a
+// signal comes.
+func (a *app) talkLive(s *liveSession, teller liveTeller, keys bool) error {
+	signals := make(chan os.Signal, 1)
+	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer signal.Stop(signals)
+	quit := make(chan struct{})
+	if keys {
+		go a.heedKeys(s, quit)
+	}
+	tick := time.NewTicker(lookLive)
+	defer tick.Stop()
+	presses := pressTeller{teller: teller, segment: 1}
+	for {
+		var by os.Signal
+		last := true
+		select {
+		case <-tick.C:
+			last = false
+		case <-s.ended:
+		case <-quit:
+		case by = <-signals:
+		}
+		if err := a.lookAndTell(s, &presses, teller, last); err != nil {
+			return err
+		}
+		switch {
+		case by != nil && by != os.Interrupt:
+			return &term.SignalError{Signal: by}
+		case last:
+			return nil
+		}
+	}
+}
+
+func (a *app) lookAndTell(s *liveSession, presses *pressTeller, teller liveTeller, last bool) error {
+	view := s.Look()
+	err := presses.tell(s.before(), view)
+	if err == nil {
+		err = teller.tally(view, last)
+	}
+	if err == nil {
+		err = a.talk.out.Flush()
+	}
+	return err
+}
+
+// heedKeys takes what somebody says on standard input.
+func (a *app) heedKeys(s *liveSession, quit chan<- struct{}) {
+	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
+	lines := bufio.NewScanner(a.in)
+	for lines.Scan() {
+		word := lines.Text()
+		light, isLight := lights[word]
+		switch {
+		case isLight:
+			if g, ok := s.See(light); ok {
+				a.talk.note("light: %s at %s", light, g.At.Clock())
+			} else {
+				a.talk.note("too early: nothing has come yet")
+			}
+		case word == "u":
+			s.Unsee()
+		case word == "q":
+			close(quit)
+			return
+		default:
+			a.talk.note("found %q, want r, s or o for what the light says, u to undo, or q", word)
+		}
+	}
+}
+
+// pressTeller tells of every press once, when it is over.
+type pressTeller struct {
+	teller  liveTeller
+	segment int
+	told    int // presses of the segment
+}
+
+// tell tells of what is new, first in the flights that are over.
+func (t *pressTeller) tell(before []live.Flight, v live.View) error {
+	for _, f := range before {
+		if f.Segment < t.segment {
+			continue
+		}
+		replay := f.Replay
+		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
+			replay = known.Replay
+		}
+		if err := t.tellPresses(replay.Presses); err != nil {
+			return err
+		}
+		t.segment, t.told = f.Segment+1, 0
+	}
+	return t.tellPresses(v.Past)
+}
+
+func (t *pressTeller) tellPresses(presses []sim.Press) error {
+	for ; t.told < len(presses); t.told++ {
+		if err := t.teller.press(t.segment, presses[t.told]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// plainTeller tells in lines of text.
+type plainTeller struct {
+	out  io.Writer
+	told string // what the last line said, without what only runs on
+}
+
+func (t *plainTeller) press(_ int, p sim.Press) error {
+	verdict := string(p.Verdict)
+	if p.Doubtful {
+		verdict += " (doubtful)"
+	}
+	up := p.Up
+	if p.Open() {
+		up = p.Down
+	}
+	_, err := fmt.Fprintf(t.out, "%s  press %d: held %s, %s\n", up.Clock(), p.N, p.HeldText(), verdict)
+	return err
+}
+
+func (t *plainTeller) tally(v live.View, last bool) error {
+	now := changing(v)
+	if now == t.told && !last {
+		return nil
+	}
+	t.told = now
+	_, err := fmt.Fprintln(t.out, term.LiveLine(v))
+	return err
+}
+
+// changing tells what of a view is news when it changes.
+func changing(v live.View) string {
+	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
+}
+
+// jsonTeller tells in lines of JSON.
+type jsonTeller struct {
+	out   io.Writer
+	every sim.Micros // by the stream
+	at    sim.Micros // of the last tally
+	told  string
+}
+
+type jsonLivePress struct {
+	Event   string `json:"event"`
+	Segment int    `json:"segment"`
+	jsonPress
+}
+
+func (t *jsonTeller) press(segment int, p sim.Press) error {
+	return t.line(jsonLivePress{"press", segment, toJSONPress(p)})
+}
+
+type jsonTally struct {
+	Event     string         `json:"event"`
+	At        sim.Micros     `json:"at_us"`
+	Segment   int            `json:"segment"`
+	Input     live.Input     `json:"input"`
+	LostFor   sim.Micros     `json:"lost_for_us"`
+	State     sim.State      `json:"state"`
+	Recording *float64       `json:"recording"`
+	Open      bool           `json:"open"`
+	Take      *jsonLiveTake  `json:"take"`
+	Takes     int            `json:"takes"`
+	Recorded  sim.Micros     `json:"recorded_us"`
+	Press     *jsonHeldPress `json:"press"`
+	SafeAt    *sim.Micros    `json:"safe_at_us"`
+	Seen      int            `json:"seen"`
+	Doubts    []string       `json:"doubts"`
+}
+
+type jsonLiveTake struct {
+	N      int        `json:"n"`
+	Start  sim.Micros `json:"start_us"`
+	Length sim.Micros `json:"length_us"`
+}
+
+type jsonHeldPress struct {
+	N      int         `json:"n"`
+	Down   sim.Micros  `json:"down_us"`
+	Held   sim.Micros  `json:"held_us"`
+	Phase  live.Phase  `json:"phase"`
+	LongAt *sim.Micros `json:"long_at_us"`
+}
+
+func (t *jsonTeller) tally(v live.View, last bool) error {
+	now := changing(v)
+	if now == t.told && v.At < t.at+t.every && !last {
+		return nil
+	}
+	t.told, t.at = now, v.At
+	j := jsonTally{
+		Event: "tally", At: v.At, Segment: v.Segment, Input: v.Input, LostFor: v.LostFor, State: v.State, Open: v.Open,
+		Takes: v.Takes, Recorded: v.Recorded, SafeAt: unlessNever(v.SafeAt), Seen: v.Seen,
+		Doubts: each(v.Doubts, func(text string) string { return text }),
+	}
+	if v.Open || v.State != sim.StateUnknown {
+		j.Recording = &v.Recording
+	}
+	if v.Take.N > 0 {
+		j.Take = &jsonLiveTake{v.Take.N, v.Take.Start, v.Take.Length()}
+	}
+	if v.InHand.N > 0 {
+		j.Press = &jsonHeldPress{v.InHand.N, v.InHand.Down, v.At - v.InHand.Down, v.Phase, unlessNever(v.LongAt)}
+	}
+	return t.line(j)
+}
+
+func (t *jsonTeller) line(v any) error {
+	encoder := json.NewEncoder(t.out)
+	encoder.SetEscapeHTML(false)
+	return encoder.Encode(v)
+}
