@@ -14,12 +14,12 @@ import (
 	"flicktally/sim/source"
 )
 
-// The demo: the quad Heron films a sailing regatta. Rig and log are invented.
+// The demo: the quad Heron films a sailing regatta. All of it is invented: the
+// rig, the log of the flight, the rig before its camera was measured, the clips
+// on the card, and trials at the bench.
 //
-//go:embed demo/heron.toml demo/regatta.csv
+//go:embed demo
 var demoFiles embed.FS
-
-var demoNames = []string{"heron.toml", "regatta.csv"}
 
 const demoStory = `The quad Heron films a sailing regatta on a lake, with a camera that has no
 screen. The pilot wants three shots: the start line, the mark rounding, the
@@ -34,16 +34,23 @@ What happened, in the order of the flight:
         still busy: nothing began. From here on the pilot's count is wrong.
   1:07  The flick that was to stop starts a take instead.
   1:13  A thumb knocks the switch in flight, and that take ends.
-  1:31  A flick of 50 ms: too brief for this camera.
+  1:31  A flick of about 50 ms: too brief for this camera.
   2:05  The finish: a flick of 2.3 s, too long. The camera switches off.
   2:22  A flick at a camera that is off.
 
-Try next:
-  flicktally demo --write heron-demo      the files, to play with
-  flicktally replay --rig heron-demo/heron.toml heron-demo/regatta.csv
-  flicktally chart  --rig heron-demo/heron.toml heron-demo/regatta.csv -o regatta.png
-  flicktally view   --rig heron-demo/heron.toml heron-demo/regatta.csv
-  flicktally practise                     train the flick
+Try next, with the demo's files:
+  flicktally demo --write heron-demo && cd heron-demo
+  flicktally rig check heron.toml                       what will go wrong with this rig
+  flicktally bench --rig heron.toml -o card.html        what to verify at the bench
+  flicktally calibrate trials.csv                       the press window from bench trials
+  flicktally chart --rig heron.toml regatta.csv -o regatta.png
+  flicktally report --rig heron.toml regatta.csv -o regatta.html
+  flicktally view --rig heron.toml regatta.csv          the same in the terminal
+  flicktally replay --rig unsure.toml --seen 0:30=recording --clips card.csv regatta.csv
+  flicktally odds --rig unsure.toml --spread 12%        which hold to aim for
+  flicktally compare --rig heron.toml --with oneshot.trigger=rising regatta.csv
+  flicktally practise --rig heron.toml                  train the flick
+  flicktally live --rig heron.toml regatta.csv          the tally as it happens
 `
 
 func newDemo(a *app) *cobra.Command {
@@ -104,7 +111,12 @@ func (a *app) writeDemo(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}
-	for _, name := range demoNames {
+	files, err := demoFiles.ReadDir("demo")
+	if err != nil {
+		return err
+	}
+	for _, f := range files {
+		name := f.Name()
 		path := filepath.Join(folder, name)
 		file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if err != nil {
