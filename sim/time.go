@@ -122,15 +122,15 @@ func (m Micros) Clock() string {
 func ParseDuration(text string) (Micros, error) {
 	d, err := time.ParseDuration(text)
 	if err != nil {
-		return 0, fmt.Errorf("found %q, want a number with a unit, such as \"80ms\", \"1.2s\" or \"250us\"", text)
+		return 0, fmt.Errorf("found %.40q, want a number with a unit, such as \"80ms\", \"1.2s\" or \"250us\"", text)
 	}
 	switch {
 	case d < 0:
-		return 0, fmt.Errorf("found %q, want a duration that is not negative", text)
+		return 0, fmt.Errorf("found %.40q, want a duration that is not negative", text)
 	case d%time.Microsecond != 0:
-		return 0, fmt.Errorf("found %q, want a whole number of microseconds", text)
+		return 0, fmt.Errorf("found %.40q, want a whole number of microseconds", text)
 	case d > MaxDuration.Duration():
-		return 0, fmt.Errorf("found %q, want at most %s", text, "1000h")
+		return 0, fmt.Errorf("found %.40q, want at most %s", text, "1000h")
 	}
 	return Micros(d / time.Microsecond), nil
 }
@@ -141,11 +141,11 @@ func ParseClock(text string) (Micros, error) {
 	if !strings.Contains(text, ":") {
 		at, err := ParseDuration(text)
 		if err != nil {
-			return 0, fmt.Errorf("found %q, want a time such as 12.5s or 0:12.5", text)
+			return 0, fmt.Errorf("found %.40q, want a time such as 12.5s or 0:12.5", text)
 		}
 		return at, nil
 	}
-	bad := fmt.Errorf("found %q, want a time such as 0:12.5 (minutes:seconds) or 1:02:03.25", text)
+	bad := fmt.Errorf("found %.40q, want a time such as 0:12.5 (minutes:seconds) or 1:02:03.25", text)
 	parts := strings.Split(text, ":")
 	if len(parts) > 3 {
 		return 0, bad

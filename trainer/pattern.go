@@ -2,12 +2,14 @@ package trainer
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // Pattern is a sequence of presses and the gaps between them.
@@ -66,7 +68,8 @@ const (
 //	gap   700ms
 //	press 300ms   # and start anew
 //
-// A comma may stand between the words. An error says file, line and column.
+// A comma may stand between the words, and a line has at most 64 KiB. An error
+// says file and line, and the column where there is one.
 func ReadPattern(r io.Reader, file string) (Pattern, error) {
 	reader := patternReader{file: file, pattern: Pattern{Name: file}}
 	lines := bufio.NewScanner(r)
@@ -76,12 +79,13 @@ func ReadPattern(r io.Reader, file string) (Pattern, error) {
 			return Pattern{}, err
 		}
 	}
-	if err := lines.Err(); err != nil {
+	switch err := lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return Pattern{}, fmt.Errorf("%s:%d: found a line of more than 64 KiB, want lines such as \"press 300ms\"", file, reader.line+1)
+	case err != nil:
 		return Pattern{}, fmt.Errorf("%s:%d: %w", file, reader.line+1, err)
-	}
-	switch {
 	case len(reader.pattern.Presses) == 0:
-		return Pattern{}, fmt.Errorf("%s: found no press, want lines such as \"press 300ms\" and \"gap 700ms\"", file)
+		return Pattern{}, fmt.Errorf("%s:%d: found no press, want lines such as \"press 300ms\" and \"gap 700ms\"", file, max(1, reader.line))
 	case reader.gap > 0:
 		return Pattern{}, fmt.Errorf("%s:%d: found a gap at the end, want a press after it", file, reader.line)
 	}
@@ -110,7 +114,7 @@ func (r *patternReader) take(line string) error {
 	case "gap":
 		return r.takeGap(line, wordAt, rest)
 	default:
-		return r.errorAt(line, wordAt, "found %q, want press, gap or name", word)
+		return r.errorAt(line, wordAt, "found %s, want press, gap or name", excerpt.Quote(word))
 	}
 }
 
@@ -165,10 +169,10 @@ func (r *patternReader) length(line string, from int) (sim.Micros, error) {
 		return 0, r.errorAt(line, at, "%v", err)
 	}
 	if length == 0 {
-		return 0, r.errorAt(line, at, "found %q, want a length above zero", text)
+		return 0, r.errorAt(line, at, "found %s, want a length above zero", excerpt.Quote(text))
 	}
 	if more, moreAt, _ := cutWord(line, rest); more != "" {
-		return 0, r.errorAt(line, moreAt, "found %q after the length, want one press or gap a line", more)
+		return 0, r.errorAt(line, moreAt, "found %s after the length, want one press or gap a line", excerpt.Quote(more))
 	}
 	return length, nil
 }

@@ -1,12 +1,16 @@
 package trainer
 
 import (
+	"errors"
+	"io"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 func TestReadPattern(t *testing.T) {
@@ -25,7 +29,7 @@ func TestReadPattern(t *testing.T) {
 
 func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{"", `mark.txt: found no press, want lines such as "press 300ms" and "gap 700ms"`},
+		{"", `mark.txt:1: found no press, want lines such as "press 300ms" and "gap 700ms"`},
 		{"press 300ms\nhold 2s\n", `mark.txt:2:1: found "hold", want press, gap or name`},
 		{"press\n", `mark.txt:1:6: found "", want a number with a unit, such as "80ms", "1.2s" or "250us"`},
 		{"press 300\n", `mark.txt:1:7: found "300", want a number with a unit, such as "80ms", "1.2s" or "250us"`},
@@ -40,6 +44,10 @@ func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 		{"name\n", `mark.txt:1:5: found no name after name`},
 		{"ügap 1s\n", `mark.txt:1:1: found "ügap", want press, gap or name`},
 		{"press ü\n", `mark.txt:1:7: found "ü", want a number with a unit, such as "80ms", "1.2s" or "250us"`},
+		{"#\n\nname x\n", `mark.txt:3: found no press, want lines such as "press 300ms" and "gap 700ms"`},
+		{"press 1s\n" + strings.Repeat(" ", 64<<10), `mark.txt:2: found a line of more than 64 KiB, want lines such as "press 300ms"`},
+		{strings.Repeat("hold", 99), `mark.txt:1:1: found "` + strings.Repeat("hold", 10) + `"…, want press, gap or name`},
+		{"press " + strings.Repeat("900h", 99), `mark.txt:1:7: found "` + strings.Repeat("900h", 10) + `", want at most 1000h`},
 		{strings.Repeat("press 1ms\ngap 1ms\n", 51), `mark.txt:101:1: found press 51, want at most 50`},
 	} {
 		_, err := ReadPattern(strings.NewReader(c.text), "mark.txt")
@@ -74,9 +82,13 @@ func TestBuiltInPatternsWork(t *testing.T) {
 func FuzzReadPattern(f *testing.F) {
 	f.Add("name Mark rounding\npress 300ms\ngap 700ms\npress 1.2s\n")
 	f.Add("press,1s,#x")
+	f.Add("press 1s\n" + strings.Repeat("x", 64<<10))
 	f.Fuzz(func(t *testing.T, text string) {
 		p, err := ReadPattern(strings.NewReader(text), "p")
 		if err != nil {
+			require.Regexp(t, `^p:[1-9][0-9]*:([1-9][0-9]*:)? found `, err.Error())
+			require.Equal(t, excerpt.Printable(err.Error()), err.Error(), "nothing that a terminal would act on")
+			require.Less(t, len(err.Error()), 400)
 			return
 		}
 		require.NotEmpty(t, p.Presses)
@@ -87,4 +99,10 @@ func FuzzReadPattern(f *testing.F) {
 			require.True(t, i == 0 || s.From > p.Presses[i-1].To)
 		}
 	})
+}
+
+func TestReadPatternSaysWhereTheStreamBroke(t *testing.T) {
+	gone := errors.New("the card is gone")
+	_, err := ReadPattern(io.MultiReader(strings.NewReader("press 1s\n"), iotest.ErrReader(gone)), "mark.txt")
+	require.EqualError(t, err, "mark.txt:2: the card is gone")
 }

@@ -16,6 +16,19 @@ type Layout struct {
 // Size returns the size of a record: 24 bytes, or 16.
 func (l Layout) Size() int { return 2*l.LongSize + 8 }
 
+// time reads the time of a record. No kernel tells one beyond the year 10000,
+// but what comes through a pipe may.
+func (l Layout) time(b []byte) (at sim.Micros, ok bool) {
+	const most = 1 << 38 // seconds
+	var sec, usec uint64
+	if l.LongSize == 8 {
+		sec, usec = l.Order.Uint64(b), l.Order.Uint64(b[8:])
+	} else {
+		sec, usec = uint64(l.Order.Uint32(b)), uint64(l.Order.Uint32(b[4:]))
+	}
+	return sim.Micros(sec)*sim.Second + sim.Micros(usec), sec < most && usec < most
+}
+
 // Types and codes of events, from linux/input-event-codes.h.
 const (
 	evSyn = 0x00
@@ -61,12 +74,10 @@ func (e *Events) Missed() bool {
 }
 
 func (e *Events) record(b []byte) {
-	var at sim.Micros
 	order := e.layout.Order
-	if e.layout.LongSize == 8 {
-		at = sim.Micros(order.Uint64(b))*sim.Second + sim.Micros(order.Uint64(b[8:]))
-	} else {
-		at = sim.Micros(order.Uint32(b))*sim.Second + sim.Micros(order.Uint32(b[4:]))
+	at, ok := e.layout.time(b)
+	if !ok {
+		return
 	}
 	b = b[2*e.layout.LongSize:]
 	kind, code, value := order.Uint16(b), order.Uint16(b[2:]), int32(order.Uint32(b[4:]))

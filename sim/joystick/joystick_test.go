@@ -208,18 +208,3 @@ func TestFinder(t *testing.T) {
 		})
 	}
 }
-
-func FuzzDecoders(f *testing.F) {
-	f.Add(record(1, 5, jsAxis, 1), 3)
-	f.Add(event(Layout{8, le}, 1, 2, evSyn, synDropped, 0), 5)
-	f.Fuzz(func(t *testing.T, data []byte, cut int) {
-		for _, d := range []Decoder{NewEvents(Layout{8, le}, nil), NewEvents(Layout{4, le}, nil), NewRecords(le)} {
-			cut := min(max(cut, 0), len(data))
-			for _, part := range [][]byte{data[:cut], data[cut:]} {
-				for _, m := range d.Decode(part, 1) {
-					require.False(t, m.Value != m.Value, "a move always has a value")
-				}
-			}
-		}
-	})
-}

@@ -9,6 +9,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/fit"
 )
 
@@ -106,15 +107,26 @@ func TestErrors(t *testing.T) {
 
 // FuzzLists: whatever a list holds, reading ends, and an error has a place.
 func FuzzLists(f *testing.F) {
-	for _, seed := range []string{"", "duration,start\n41,14:03:22\n", "hold_ms;outcome\n80,5;nothing\n", "\"", "a\n\"b", "#\n,,\n", "41\t\t\n", "\ufeff41"} {
+	for _, seed := range []string{"", "duration,start\n41,14:03:22\n", "hold_ms;outcome\n80,5;nothing\n", "\"", "a\n\"b", "#\n,,\n", "41\t\t\n", "\ufeff41", "a;b\n\x1b[2J;\"c\nd\"", "duration\n41\n\"", "hold_ms,outcome\n80,\u202e"} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, err := range []error{readClips(text), readTrials(text)} {
-			var placed *Error
-			if err != nil && (!errors.As(err, &placed) || placed.Line < 1 || placed.Column < 1) {
-				t.Fatalf("an error without a place: %v", err)
+			if err != nil {
+				requirePlaced(t, text, err)
 			}
 		}
 	})
+}
+
+func requirePlaced(t *testing.T, text string, err error) {
+	var placed *Error
+	require.True(t, errors.As(err, &placed), "an error without a place: %v", err)
+	lines := strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n")
+	require.True(t, placed.Line >= 1 && placed.Line <= len(lines), "line %d", placed.Line)
+	require.True(t, placed.Column >= 1 && placed.Column <= len(lines[placed.Line-1])+1, "column %d", placed.Column)
+	for line := range strings.Lines(placed.Explain()) {
+		line = strings.TrimSuffix(line, "\n")
+		require.Equal(t, excerpt.Printable(line), line)
+	}
 }

@@ -23,7 +23,7 @@ const (
 
 // telemetry is a heartbeat of an armed craft and an RC_CHANNELS frame at
 // 123.456 s whose channel 6 is 2000, made with the MAVLink C library.
-func telemetry(t *testing.T) string {
+func telemetry(t testing.TB) string {
 	data, err := hex.DecodeString("fd090000000101000000000000000203c1040328f0" +
 		"fd2a000002010141000040e20100dc05dc05e803dc05e803d007dc05e803ffffffffffffffffffffffffffffffffffffffff08c8e082")
 	require.NoError(t, err)

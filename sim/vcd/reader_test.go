@@ -295,23 +295,3 @@ func TestRecognise(t *testing.T) {
 		require.Equal(t, []bool{test.is, test.sure}, []bool{is, sure}, "%q", test.head)
 	}
 }
-
-// Whatever the bytes: no panic, samples in order of time, and levels that
-// change.
-func FuzzReader(f *testing.F) {
-	f.Add([]byte(standardExample))
-	f.Add([]byte(twoCameras))
-	f.Add([]byte(dump("1 us", "#0 0! #5 1! #9 x! b1 ! $comment $end #99")))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		for _, wire := range []string{"", "SHUTTER"} {
-			got, err := readAll(NewReader(strings.NewReader(string(data)), "wire.vcd", wire))
-			for i, s := range got {
-				require.True(t, i == 0 && s.us == 0 || i > 0 && s.us > got[i-1].us, "sample %d at %d", i, s.us)
-				require.True(t, i == 0 || i == len(got)-1 || s.level != got[i-1].level, "sample %d changes nothing", i)
-			}
-			again, errAgain := readAll(NewReader(iotest.HalfReader(strings.NewReader(string(data))), "wire.vcd", wire))
-			require.Equal(t, got, again)
-			require.Equal(t, err == nil, errAgain == nil)
-		}
-	})
-}

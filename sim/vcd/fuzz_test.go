@@ -1,0 +1,51 @@
+package vcd
+
+import (
+	"errors"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim/excerpt"
+)
+
+// Whatever the bytes: no panic, samples in order of time, levels that change,
+// and an error that has its place in the file and nothing that a terminal would
+// act on.
+func FuzzReader(f *testing.F) {
+	f.Add([]byte(standardExample))
+	f.Add([]byte(twoCameras))
+	f.Add([]byte(dump("1 us", "#0 0! #5 1! #9 x! b1 ! $comment $end #99")))
+	f.Add([]byte("$scope module \x1b[2J $end\n$var wire 1 ! \xff\xfe $end $timescale 1 week $end"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		for _, wire := range []string{"", "SHUTTER"} {
+			got, err := readAll(NewReader(strings.NewReader(string(data)), "wire.vcd", wire))
+			for i, s := range got {
+				require.True(t, i == 0 && s.us == 0 || i > 0 && s.us > got[i-1].us, "sample %d at %d", i, s.us)
+				require.True(t, i == 0 || i == len(got)-1 || s.level != got[i-1].level, "sample %d changes nothing", i)
+			}
+			again, errAgain := readAll(NewReader(iotest.HalfReader(strings.NewReader(string(data))), "wire.vcd", wire))
+			require.Equal(t, got, again)
+			require.Equal(t, err, errAgain)
+			requirePlaced(t, string(data), err)
+		}
+		Recognise(data)
+	})
+}
+
+func requirePlaced(t *testing.T, data string, err error) {
+	if err == nil {
+		return
+	}
+	require.Equal(t, excerpt.Printable(err.Error()), err.Error())
+	if wrong := new(SyntaxError); errors.As(err, &wrong) {
+		lines := strings.Split(data, "\n")
+		require.True(t, wrong.Line >= 1 && wrong.Line <= len(lines), "line %d", wrong.Line)
+		require.True(t, wrong.Column >= 1 && wrong.Column <= len(lines[wrong.Line-1])+1, "column %d", wrong.Column)
+		return
+	}
+	noWire := new(WireError)
+	require.ErrorAs(t, err, &noWire, "an error without a place")
+}
