@@ -77,16 +77,23 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 func (f *faults) log(l LogSpec) {
 	f.check(l.Time != "", "log.time", "found nothing, want a header or a column such as \"#1\"")
 	oneOf(f, "log.unit", l.Unit, TimeUnits...)
+	f.column("log.time", l.Time)
+	f.column("log.channel", l.Channel)
+	f.column("log.armed", l.Armed)
 	f.check(finite(l.Scale) && l.Scale != 0, "log.scale", "found %v, want a number other than 0", l.Scale)
 	f.check(finite(l.Offset), "log.offset", "found %v, want a number", l.Offset)
 	f.ranges("log.armed_range", l.ArmedRange)
+}
+
+func (f *faults) column(key, column string) {
+	f.check(column != "#0", key, "found \"#0\", want a header or a place from \"#1\" on")
 }
 
 func (f *faults) switchRanges(s SwitchSpec) {
 	f.ranges("switch.press", s.Press)
 	f.check(finite(float64(s.Hysteresis)) && s.Hysteresis >= 0, "switch.hysteresis", "found %v, want µs from 0 up", s.Hysteresis)
 	f.duration("switch.settle", s.Settle, 0)
-	f.check(finite(float64(s.Valid.Low)) && finite(float64(s.Valid.High)) && s.Valid.Low < s.Valid.High,
+	f.check(finite(float64(s.Valid.Low)) && finite(float64(s.Valid.High)) && s.Valid.Low <= s.Valid.High,
 		"switch.valid", "found [%v, %v], want the lowest and the highest valid µs, such as [750, 2250]", s.Valid.Low, s.Valid.High)
 }
 

@@ -53,7 +53,7 @@ func toJSONContest(c contest) jsonContest {
 	first := c.Flights[0]
 	j := jsonContest{
 		Schema: jsonSchema,
-		Log:    jsonLog{first.File, first.Replay.Samples.Count, first.Replay.End, first.Segment, first.Segments},
+		Log:    toJSONLog(first),
 	}
 	for i := range c.Entrants {
 		j.Rigs = append(j.Rigs, toJSONEntry(c, i))

@@ -46,8 +46,12 @@ func knownLines(f flight) []string {
 	if camera.Start == sim.StartUnknown {
 		lines = append(lines, "at the start\trecording with a chance of "+percent(k.StartRecording))
 	}
-	lines = append(lines, fmt.Sprintf("courses of events\t%d, the likeliest with a chance of %s; shown is that one",
-		len(k.Cells), percent(k.Cells[0].Chance)))
+	shown := "shown is that one"
+	if f.Replay.StateAt(0) == sim.StateUnknown {
+		shown = "none is shown, as nothing tells how the camera began"
+	}
+	lines = append(lines, fmt.Sprintf("courses of events\t%d, the likeliest with a chance of %s; %s",
+		len(k.Cells), percent(k.Cells[0].Chance), shown))
 	for i, b := range openStretches(f.Replay.Belief) {
 		lines = append(lines, fmt.Sprintf("%s\t%s to %s  %s", onlyFirst(i, "recording"), b.From.Clock(), b.To.Clock(), chances(b)))
 	}

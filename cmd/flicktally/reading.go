@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
 	"flicktally/sim/vcd"
@@ -24,6 +25,23 @@ func readingLines(s source.Summary) []string {
 	}
 }
 
+// tellOddities tells beside a result what was odd in the logs.
+func (t *talk) tellOddities(flights []flight) {
+	for _, f := range flights {
+		if f.Segment > 1 {
+			continue
+		}
+		for _, line := range readingLines(f.Reading) {
+			if oddity, ok := strings.CutPrefix(line, oddityMark); ok {
+				t.note("%s: %s", excerpt.Printable(f.File), oddity)
+			}
+		}
+	}
+}
+
+// oddityMark begins a line that tells what was odd.
+const oddityMark = "note: "
+
 func csvLines(s *chanlog.Summary) []string {
 	var settled []string
 	for _, d := range s.Details() {
@@ -31,7 +49,7 @@ func csvLines(s *chanlog.Summary) []string {
 	}
 	lines := []string{strings.Join(settled, ", "), s.Accounting()}
 	for _, warning := range s.Warnings() {
-		lines = append(lines, "note: "+warning)
+		lines = append(lines, oddityMark+warning)
 	}
 	return lines
 }
@@ -39,10 +57,10 @@ func csvLines(s *chanlog.Summary) []string {
 func vcdLines(s *vcd.Summary) []string {
 	lines := []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, counted(s.Changes, "change"))}
 	if s.Merged > 0 {
-		lines = append(lines, fmt.Sprintf("note: %s within one microsecond of another", counted(s.Merged, "change")))
+		lines = append(lines, fmt.Sprintf(oddityMark+"%s within one microsecond of another", counted(s.Merged, "change")))
 	}
 	if s.Torn {
-		lines = append(lines, "note: the capture breaks off within its last word, which was left out")
+		lines = append(lines, oddityMark+"the capture breaks off within its last word, which was left out")
 	}
 	return lines
 }
@@ -65,7 +83,7 @@ func mavlinkLines(s *mavlink.Summary) []string {
 		{s.OtherSystems, "frames of other systems left out"},
 	} {
 		if odd.n > 0 {
-			lines = append(lines, fmt.Sprintf("note: %d %s", odd.n, odd.text))
+			lines = append(lines, fmt.Sprintf(oddityMark+"%d %s", odd.n, odd.text))
 		}
 	}
 	return lines

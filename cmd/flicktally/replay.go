@@ -42,6 +42,7 @@ says that footage was lost.
 				return err
 			}
 			if asJSON {
+				a.talk.tellOddities(flights)
 				err = writeJSON(a.talk.out, flights)
 			} else {
 				err = a.talk.printFlights(flights)

@@ -32,6 +32,9 @@ type jsonLog struct {
 	Duration sim.Micros `json:"duration_us"`
 	Segment  int        `json:"segment"`
 	Segments int        `json:"segments"`
+	// Of the whole file: lines that were left out.
+	Skipped int64 `json:"skipped_lines,omitempty"`
+	Torn    int64 `json:"torn_lines,omitempty"`
 }
 
 type jsonRig struct {
@@ -114,7 +117,7 @@ func toJSON(f flight) jsonReplay {
 	r := f.Replay
 	j := jsonReplay{
 		Schema: jsonSchema,
-		Log:    jsonLog{f.File, r.Samples.Count, r.End, f.Segment, f.Segments},
+		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}
 	j.Presses = each(r.Presses, toJSONPress)
@@ -130,6 +133,17 @@ func toJSON(f flight) jsonReplay {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
 	}
 	j.Known = toJSONKnown(f)
+	return j
+}
+
+func toJSONLog(f flight) jsonLog {
+	j := jsonLog{
+		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
+		Segment: f.Segment, Segments: f.Segments,
+	}
+	if csv := f.Reading.CSV; csv != nil {
+		j.Skipped, j.Torn = csv.Skipped.Lines, csv.Torn.Lines
+	}
 	return j
 }
 

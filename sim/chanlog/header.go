@@ -158,7 +158,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 	if number, ok := parseNumberRef(asked); ok {
 		if number < 1 || number > r.count {
 			return 0, "", &misfit{missing: true, found: r.listColumns(),
-				want: fmt.Sprintf("the %s in column #%d", role, number), hint: "columns count from #1"}
+				want: fmt.Sprintf("the %s in column #%d", spoken(role), number), hint: "columns count from #1"}
 		}
 		return number - 1, HowNumber, nil
 	}
@@ -169,19 +169,27 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 		}
 		if found >= 0 {
 			return 0, "", &misfit{found: fmt.Sprintf("two columns named %s, #%d and #%d", quoteShort(asked), found+1, i+1),
-				want: "one for the " + role, hint: fmt.Sprintf(`say which by its number: %s = "#%d" under [log]`, role, found+1)}
+				want: "one for the " + spoken(role), hint: fmt.Sprintf(`say which by its number: %s = "#%d" under [log]`, role, found+1)}
 		}
 		found = i
 	}
 	if found >= 0 {
 		return found, HowName, nil
 	}
-	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", role, quoteShort(asked))}
+	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), quoteShort(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)
 	if near, ok := excerpt.Nearest(fold(asked), out.names); ok {
 		miss.hint = fmt.Sprintf("did you mean %s?", quoteShort(near))
 	}
 	return 0, "", miss
+}
+
+// spoken says what a column is, by its key in the rig file.
+func spoken(role string) string {
+	if role == "armed" {
+		return "armed channel"
+	}
+	return role
 }
 
 // parseNumberRef reads "#7".
