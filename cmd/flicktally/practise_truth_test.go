@@ -4,6 +4,8 @@ package main
 
 import (
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -121,12 +123,14 @@ func errorsOfPractise(b *testing.B) []time.Duration {
 // happens, while a drill waits, and while the bar of a hold runs.
 func BenchmarkProcessorUse(b *testing.B) {
 	const watched = 5 * time.Second
+	rig := filepath.Join(b.TempDir(), "patient.toml") // the bar runs for all of the time
+	require.NoError(b, os.WriteFile(rig, []byte("[camera]\nlong_press = \"60s\"\n"), 0o644))
 	for _, state := range []struct{ name, drill, keys string }{
 		{"menu", "", ""}, {"waiting", "hands-off", ""}, {"holding", "flick", " "},
 	} {
 		b.Run(state.name, func(b *testing.B) {
 			used := func(for_ time.Duration) time.Duration {
-				args := []string{}
+				args := []string{"--rig", rig}
 				if state.drill != "" {
 					args = append(args, state.drill)
 				}

@@ -33,11 +33,18 @@ type picture struct {
 // NewCanvas returns a blank canvas.
 func NewCanvas(width, height int, glyphs *Glyphs) *Canvas {
 	p := &picture{width, height, make([]Cell, width*height)}
+	p.wipe()
+	return &Canvas{Width: width, Height: height, Glyphs: glyphs, picture: p}
+}
+
+func (p *picture) wipe() {
 	for i := range p.cells {
 		p.cells[i] = blank
 	}
-	return &Canvas{Width: width, Height: height, Glyphs: glyphs, picture: p}
 }
+
+// isSize reports whether the canvas has a size.
+func (c *Canvas) isSize(width, height int) bool { return c.Width == width && c.Height == height }
 
 // Area returns the part of a canvas that begins at x, y, as a canvas of its own.
 func (c *Canvas) Area(x, y, width, height int) *Canvas {

@@ -11,7 +11,8 @@ type painter struct {
 	screen tcell.Screen
 	styles styles
 	glyphs *Glyphs
-	shown  *picture // nil: what the screen shows is not known
+	shown  *Canvas // nil: what the screen shows is not known
+	spare  *Canvas // to draw the next picture on; nil: a new one
 }
 
 func newPainter(screen tcell.Screen) painter {
@@ -21,22 +22,32 @@ func newPainter(screen tcell.Screen) painter {
 // paint draws the program as it stands.
 func (p *painter) paint(program Program) {
 	width, height := p.screen.Size()
-	canvas := NewCanvas(width, height, p.glyphs)
-	program.Draw(canvas)
-	next := canvas.picture
-	if p.shown != nil && (p.shown.width != width || p.shown.height != height) {
+	next := p.blankCanvas(width, height)
+	program.Draw(next)
+	if p.shown != nil && !p.shown.isSize(width, height) {
 		p.shown = nil
 	}
-	if p.shown != nil && slices.Equal(p.shown.cells, next.cells) {
+	if p.shown != nil && slices.Equal(p.shown.picture.cells, next.picture.cells) {
+		p.spare = next
 		return
 	}
-	for i, cell := range next.cells {
-		if cell.Text != "" && (p.shown == nil || p.shown.cells[i] != cell) {
+	for i, cell := range next.picture.cells {
+		if cell.Text != "" && (p.shown == nil || p.shown.picture.cells[i] != cell) {
 			p.screen.Put(i%width, i/width, cell.Text, p.styles.style(cell))
 		}
 	}
-	p.shown = next
+	p.shown, p.spare = next, p.shown
 	p.screen.Show()
+}
+
+// blankCanvas returns the spare canvas, wiped, or a new one: an animation would
+// else leave behind a picture a frame.
+func (p *painter) blankCanvas(width, height int) *Canvas {
+	if p.spare == nil || !p.spare.isSize(width, height) {
+		return NewCanvas(width, height, p.glyphs)
+	}
+	p.spare.picture.wipe()
+	return p.spare
 }
 
 // forget makes the next picture a full one.

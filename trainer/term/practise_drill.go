@@ -113,7 +113,7 @@ func (d *drillPage) wake(p *Practise) sim.Micros {
 	}
 	v := d.drill.View(p.now)
 	frame := restingFrame
-	if v.Hold.Holding || v.Pattern != nil && v.Pattern.At > 0 {
+	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Pattern != nil && v.Pattern.At > 0 {
 		frame = runningFrame
 	}
 	return min(due, p.now+frame)

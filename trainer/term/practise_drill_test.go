@@ -2,8 +2,11 @@ package term
 
 import (
 	"errors"
+	"strings"
 	"testing"
+	"time"
 
+	"github.com/gdamore/tcell/v2"
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
@@ -357,4 +360,31 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 	x.wait(sec)
 	x.moves(aux, 1000, 0)
 	x.waitFor(trainer.PhaseAct)
+}
+
+func TestAFlickOnAScreen(t *testing.T) {
+	p := practising(t, trainer.KindFlick, 80, 24)
+	_, screen, ended := simulated(t, p.Practise)
+	text := func() string {
+		width, height := screen.Size()
+		var all strings.Builder
+		for i := range width * height {
+			cell, _, _ := screen.Get(i%width, i/width)
+			all.WriteString(cell)
+		}
+		return all.String()
+	}
+	shown := func(want string) {
+		t.Helper()
+		require.Eventually(t, func() bool { return strings.Contains(text(), want) }, 5*time.Second, 5*time.Millisecond, want)
+	}
+	shown("switch: rest")
+	screen.InjectKey(tcell.KeyRune, ' ', tcell.ModNone)
+	shown("switch: pressed")
+	time.Sleep(150 * time.Millisecond)
+	screen.InjectKey(tcell.KeyRune, ' ', tcell.ModNone)
+	shown("right: 0.")
+	screen.InjectKey(tcell.KeyCtrlC, 0, tcell.ModCtrl)
+	require.NoError(t, <-ended)
+	require.Len(t, p.book.drill.Flicks(), 1)
 }
