@@ -49,7 +49,7 @@ type View struct {
 	// LostFor is for how long the signal has been lost, or nothing has come.
 	LostFor sim.Micros
 
-	State sim.State // the likeliest
+	State sim.State // the likeliest; unknown where nothing tells how the camera began
 	// Recording is the chance, 0 to 1, that the camera records. It tells nothing
 	// in the state unknown unless Open.
 	Recording float64
@@ -122,7 +122,7 @@ func (l Look) View() View {
 	}
 	v.tell(known)
 	v.judgePress(known)
-	v.SafeAt = safeAt(known, l.at)
+	v.lookAhead(known)
 	v.Seen = len(l.flight.Seen)
 	for _, f := range known.Findings {
 		v.Doubts = append(v.Doubts, f.Text)
@@ -215,18 +215,24 @@ func (v *View) judgePress(known *belief.Result) {
 // ones: more make no difference that a pilot could use.
 const manyCells = 100
 
-// safeAt lets the camera run on in every course of events that is still
+// lookAhead lets the camera run on in every course of events that is still
 // possible, as if the button were left as it is, until it accepts a press in all
-// of them.
-func safeAt(known *belief.Result, at sim.Micros) sim.Micros {
+// of them. Where the replay leaves the state open for want of a look at the
+// light, and all of them have come to the same, that is it.
+func (v *View) lookAhead(known *belief.Result) {
 	c := known.Replay.Rig.Camera
 	busyFor := max(c.StartDelay, c.StopDelay, c.Boot)
-	safe := at
+	states := map[sim.State]bool{}
+	v.SafeAt = v.At
 	for _, cell := range known.Cells[:min(len(known.Cells), manyCells)] {
-		ahead := runOn(known.Replay, cell, at+busyFor)
-		safe = max(safe, acceptsFrom(&ahead, at))
+		ahead := runOn(known.Replay, cell, v.At+busyFor)
+		v.SafeAt = max(v.SafeAt, acceptsFrom(&ahead, v.At))
+		states[ahead.StateAt(v.At)] = true
 	}
-	return safe
+	if v.State == sim.StateUnknown && len(states) == 1 && len(known.Cells) <= manyCells {
+		for v.State = range states {
+		}
+	}
 }
 
 // runOn runs the camera in one course of events up to a moment.
