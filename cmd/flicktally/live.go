@@ -13,6 +13,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/live"
+	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
 
@@ -190,6 +191,12 @@ func (a *app) tellFlights(flights []flight, f *liveFlags) error {
 	}
 	if f.final == "" {
 		return nil
+	}
+	if f.record != "" {
+		// The record has no line that could not be read: it is what replay tells of.
+		for i := range flights {
+			flights[i].Reading = source.Summary{}
+		}
 	}
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
 }

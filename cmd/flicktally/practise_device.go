@@ -52,7 +52,7 @@ func (f *transmitterFlags) openTransmitter() (*transmitter, error) {
 	d, err := device.Open(f.device)
 	if err != nil {
 		return nil, &codedError{exitFailed, fmt.Errorf("cannot open the transmitter: %w", err),
-			[]string{"switch it to its USB mode for simulators, or practise with the space bar"}}
+			[]string{"switch it to its USB mode for simulators"}}
 	}
 	return &transmitter{device: d, path: f.device, control: control}, nil
 }
