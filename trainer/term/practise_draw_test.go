@@ -137,6 +137,16 @@ func TestTheTallyIsHiddenWhileItIsCounted(t *testing.T) {
 	p.shows("y yes, n no")
 }
 
+func TestTheTallyIsALightOverTheWholeRow(t *testing.T) {
+	for state, lit := range map[sim.State]bool{sim.StateRecording: true, sim.StateStarting: false, sim.StateStandby: false} {
+		c := NewCanvas(40, 2, unicodeGlyphs)
+		drawTally(c, trainer.View{Tally: state}, "switch: rest")
+		for x := range c.Width {
+			require.Equal(t, lit, c.At(x, 0).Reverse && c.At(x, 1).Reverse && c.At(x, 0).Role == Recording, "%s, column %d", state, x)
+		}
+	}
+}
+
 func TestPracticeFitsAnyScreen(t *testing.T) {
 	for _, kind := range append([]trainer.Kind{""}, trainer.Kinds[:8]...) {
 		for _, size := range [][2]int{{0, 0}, {1, 1}, {39, 12}, {40, 11}, {40, 12}, {41, 17}, {60, 18}, {200, 60}} {
