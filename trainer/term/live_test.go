@@ -208,8 +208,10 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 		func() { feed(1300*ms, 1000) },
 		func() { feed(1310*ms, 1000) },
 	}}
-	_, screen, ended := simulated(t, NewLive("Heron", f))
+	session, screen, ended := simulated(t, NewLive("Heron", f))
 	require.Eventually(t, func() bool {
+		session.using.Lock()
+		defer session.using.Unlock()
 		cells, width, _ := screen.GetContents()
 		text := ""
 		for i, cell := range cells {
