@@ -204,17 +204,13 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/plot.MaxSide) {
 		return f.Trace, nil
 	}
-	in, size, err := a.openLog(f.File)
-	if err != nil {
-		return nil, unreadable(err)
-	}
-	defer in.Close()
 	thin := sim.NewThinning(f.Replay.Rig)
 	thin.Exact = true
-	src, err := flags.source(a.withProgress(in, f.File, size), f.File, f.Replay.Rig, thin)
+	src, err := a.openLog(f.File, &flags.logFlags, f.Replay.Rig, thin)
 	if err != nil {
 		return nil, err
 	}
+	defer src.Close()
 	trace := sim.NewTraceWithin(f.Replay.Tap, f.Replay.Rig, span, chartBins)
 	for {
 		block, err := src.Next()

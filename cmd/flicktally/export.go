@@ -14,7 +14,6 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/export"
-	"flicktally/sim/source"
 )
 
 // exportFlags are the flags of export beyond those of every log.
@@ -203,15 +202,11 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	in, size, err := a.openLog(log)
-	if err != nil {
-		return unreadable(err)
-	}
-	defer in.Close()
-	src, err := f.source(a.withProgress(in, log, size), log, file.Rig, sim.Thinning{})
+	src, err := a.openLog(log, &f.logFlags, file.Rig, sim.Thinning{})
 	if err != nil {
 		return err
 	}
+	defer src.Close()
 	if src.Tap() != sim.TapChannel {
 		return wrongUsage(errors.New("found a log that was recorded behind the switch, want a log of the channel for --what log"))
 	}
@@ -231,7 +226,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 }
 
 // cutLog reads one segment of a log and writes the part that is wanted.
-func cutLog(w io.Writer, src *source.Source, f *exportFlags, armed bool) error {
+func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) error {
 	cut := export.NewCut(w, sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, armed)
 	segments := 0
 	for {

@@ -1,19 +1,12 @@
 package main
 
 import (
-	"errors"
-	"fmt"
 	"io"
-	"os"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
-	"flicktally/sim/chanlog"
-	"flicktally/sim/excerpt"
-	"flicktally/sim/mavlink"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
@@ -127,18 +120,14 @@ func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]fli
 
 // replayLog replays the segments of one log.
 func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight, error) {
-	in, size, err := a.openLog(path)
-	if err != nil {
-		return nil, unreadable(err)
-	}
-	defer in.Close()
 	thin := sim.NewThinning(rig)
 	thin.Exact = opts.traceBins > 0
-	src, err := f.source(a.withProgress(in, path, size), path, rig, thin)
+	log, err := a.openLog(path, f, rig, thin)
 	if err != nil {
 		return nil, err
 	}
-	flights, err := replaySource(src, path, rig, opts)
+	defer log.Close()
+	flights, err := replaySource(log, path, rig, opts)
 	if err != nil {
 		return nil, unreadable(err, columnHints...)
 	}
@@ -152,7 +141,7 @@ var columnHints = []string{
 }
 
 // replaySource feeds a chain for each segment of a source.
-func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptions) ([]flight, error) {
+func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]flight, error) {
 	rig = src.Rig(rig)
 	var flights []flight
 	var chain *sim.Chain
@@ -190,73 +179,4 @@ func replaySource(src *source.Source, name string, rig sim.Rig, opts replayOptio
 			}
 		}
 	}
-}
-
-// source opens a log that is being read. The zero Thinning leaves out nothing.
-func (f *logFlags) source(r io.Reader, name string, rig sim.Rig, thin sim.Thinning) (*source.Source, error) {
-	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
-	if err != nil {
-		return nil, wrongUsage(fmt.Errorf("--delimiter: %w", err))
-	}
-	src, err := source.Open(r, name, source.Options{
-		Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, Thin: thin,
-	})
-	var channel *mavlink.LineError
-	switch {
-	case errors.As(err, &channel):
-		return nil, wrongUsage(err)
-	case err != nil:
-		return nil, unreadable(err)
-	}
-	return src, nil
-}
-
-// openLog opens a log and tells its size, 0 where that is not known.
-func (a *app) openLog(path string) (io.ReadCloser, int64, error) {
-	if path == "-" {
-		return io.NopCloser(a.in), 0, nil
-	}
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
-	}
-	info, err := file.Stat()
-	if err == nil && info.IsDir() {
-		err = fmt.Errorf("%s is a folder, want a log file", path)
-	}
-	if err != nil {
-		file.Close()
-		return nil, 0, err
-	}
-	return file, info.Size(), nil
-}
-
-// withProgress tells on a terminal how far the reading of a long log is.
-func (a *app) withProgress(r io.Reader, name string, size int64) io.Reader {
-	const long = 64 << 20
-	if !a.talk.errTTY || size < long {
-		return r
-	}
-	return &progressReader{r: r, talk: a.talk, name: excerpt.Printable(name), size: size}
-}
-
-type progressReader struct {
-	r          io.Reader
-	talk       *talk
-	name       string
-	done, size int64
-	told       time.Time
-}
-
-func (p *progressReader) Read(buffer []byte) (int, error) {
-	n, err := p.r.Read(buffer)
-	p.done += int64(n)
-	if now := time.Now(); now.Sub(p.told) > 200*time.Millisecond {
-		p.told = now
-		p.talk.progress(fmt.Sprintf("reading %s: %d %%", p.name, 100*p.done/p.size))
-	}
-	if err != nil {
-		p.talk.progress("")
-	}
-	return n, err
 }

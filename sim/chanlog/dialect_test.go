@@ -13,6 +13,7 @@ import (
 var ways = []way{
 	plainWay,
 	{tuning: tuning{buffer: 16}},
+	{tuning: tuning{buffer: 64}, ahead: true},
 	{tuning: tuning{buffer: defaultTuning.buffer, general: true}},
 	{tuning: tuning{buffer: 16, general: true}},
 }

@@ -34,6 +34,7 @@ type outcome struct {
 // way is how a log is read: what must not make a difference.
 type way struct {
 	tuning
+	ahead  bool
 	reader func(io.Reader) io.Reader
 }
 
@@ -44,7 +45,11 @@ func read(log []byte, opts Options, w way) outcome {
 	if w.reader != nil {
 		in = w.reader(in)
 	}
+	// What waits for the end of a long line is looked at with every piece again.
+	w.tuning.buffer = max(w.tuning.buffer, len(log)/100)
+	opts.Ahead = w.ahead
 	r := newReader(in, "heron.csv", opts, w.tuning)
+	defer r.Close()
 	var out outcome
 	var text strings.Builder
 	segment := 1

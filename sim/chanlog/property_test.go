@@ -44,6 +44,7 @@ func genWay(t *rapid.T) way {
 			buffer:  rapid.SampledFrom([]int{2, 3, 7, 16, 64, 1000, defaultTuning.buffer}).Draw(t, "buffer"),
 			general: rapid.Bool().Draw(t, "general"),
 		},
+		ahead:  rapid.Bool().Draw(t, "ahead"),
 		reader: readers[rapid.IntRange(0, len(readers)-1).Draw(t, "reader")],
 	}
 }

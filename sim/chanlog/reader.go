@@ -20,6 +20,9 @@ type Options struct {
 	Lenient bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
+	// Ahead has the log read, and decompressed, in a goroutine of its own, which
+	// ends with the log or with [Reader.Close].
+	Ahead bool
 }
 
 // Block is a run of samples of one segment.
@@ -61,9 +64,13 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 	return newReader(r, name, opts, defaultTuning)
 }
 
+// Close ends what reads ahead. It does not close the stream, nor wait for a read
+// of it that is under way. The reader must not be used after it.
+func (r *Reader) Close() { r.src.pieces.stop() }
+
 // tuning is what must make no difference to what is read; the tests vary it.
 type tuning struct {
-	buffer  int  // bytes at first
+	buffer  int  // bytes that are read at once
 	general bool // read no row the fast way
 }
 
@@ -73,7 +80,7 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 	out := &Reader{
 		opts:    opts,
 		general: tune.general,
-		src:     newSource(r, name, tune.buffer),
+		src:     newSource(r, name, tune.buffer, opts.Ahead),
 		sum:     Summary{File: excerpt.Printable(name)},
 		samples: make([]sim.Sample, 0, blockSize),
 		still:   stillRows{thin: opts.Thin},

@@ -11,9 +11,9 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxBuffer holds what the search for the header looks back on, and a line as
+// maxWindow holds what the search for the header looks back on, and a line as
 // long as one may be, and more, so that a longer one is known for it.
-const maxBuffer = 2*maxLine + 1
+const maxWindow = 2*maxLine + 1
 
 // zipBuffer is what is read at once of a compressed log.
 const zipBuffer = 64 << 10
@@ -24,16 +24,17 @@ var (
 	newline       = []byte("\n")
 )
 
-// source reads a stream into a buffer of its own, decompressed where it is
-// gzip by its first bytes.
+// source reads a stream into buffers of its own, decompressed where it is gzip
+// by its first bytes.
 type source struct {
-	name  string
-	file  *origin
-	r     io.Reader // file, or what decompresses it; nil before the first fill
-	gzip  bool
-	buf   []byte
-	begin int // of what was not consumed, in buf
-	end   int
+	name   string
+	file   *origin
+	pieces pieces // of file, or of what decompresses it
+	opened bool   // the first bytes were looked at
+	gzip   bool
+	buf    []byte
+	begin  int // of what was not consumed, in buf
+	end    int
 	// offset and line are how many bytes and lines were consumed.
 	offset, line int64
 	err          error // why no more comes: io.EOF, or what went wrong
@@ -54,8 +55,8 @@ func (o *origin) Read(p []byte) (int, error) {
 	return n, err
 }
 
-func newSource(r io.Reader, name string, size int) source {
-	return source{name: name, file: &origin{r: r}, buf: make([]byte, size)}
+func newSource(r io.Reader, name string, size int, ahead bool) source {
+	return source{name: name, file: &origin{r: r}, pieces: pieces{size: size, ahead: ahead}}
 }
 
 // window is what was read and not consumed.
@@ -89,25 +90,16 @@ func (s *source) damaged() bool {
 	return s.gzip && s.err != nil && s.err != io.EOF && s.file.err == nil
 }
 
-// fill reads once, so that a live pipe is not waited for longer than needed.
+// fill waits for the next piece.
 func (s *source) fill() {
-	if s.r == nil {
+	if !s.opened {
 		s.open()
-		if s.err != nil {
-			return
-		}
+		s.opened = true
+		return
 	}
-	s.makeRoom()
-	const patience = 100 // reads without a byte, as bufio has it
-	for range patience {
-		n, err := s.r.Read(s.buf[s.end:])
-		s.end += n
-		s.err = err
-		if n > 0 || err != nil {
-			return
-		}
-	}
-	s.err = io.ErrNoProgress
+	p := s.pieces.next()
+	s.take(p)
+	s.err = p.err
 }
 
 // open looks at the first two bytes.
@@ -118,13 +110,13 @@ func (s *source) open() {
 		s.err = err
 		return
 	}
+	whole := io.MultiReader(bytes.NewReader(head[:n]), s.file)
 	if !bytes.Equal(head[:n], gzipMark) {
-		s.end = copy(s.buf, head[:n])
-		s.r = s.file
+		s.pieces.start(whole)
 		return
 	}
 	s.gzip = true
-	unzip, err := gzip.NewReader(bufio.NewReaderSize(io.MultiReader(bytes.NewReader(head), s.file), zipBuffer))
+	unzip, err := gzip.NewReader(bufio.NewReaderSize(whole, zipBuffer))
 	if err != nil {
 		if err == io.EOF {
 			err = io.ErrUnexpectedEOF
@@ -132,24 +124,38 @@ func (s *source) open() {
 		s.err = err
 		return
 	}
-	s.r = unzip
+	s.pieces.start(unzip)
 }
 
-// makeRoom moves the window to the front, and doubles a buffer that it fills.
-func (s *source) makeRoom() {
-	if s.begin > 0 {
-		s.end = copy(s.buf, s.buf[s.begin:s.end])
-		s.begin = 0
+// take appends a piece to the window: it puts what there is in front of the
+// piece, where there is room for it, as it mostly is but a part of a line.
+func (s *source) take(p piece) {
+	rest, spare := s.window(), p.buf
+	if len(rest) <= p.begin {
+		spare = s.buf
+		s.buf, s.begin, s.end = p.buf, p.begin-len(rest), p.end
+		copy(s.buf[s.begin:], rest)
+	} else {
+		s.makeRoom(p.end - p.begin)
+		s.end += copy(s.buf[s.end:], p.buf[p.begin:p.end])
 	}
-	if s.end < len(s.buf) {
+	s.pieces.recycle(spare)
+}
+
+// makeRoom makes room for n bytes behind the window: it moves it to the front
+// of the buffer, or of one that is at least twice as large.
+func (s *source) makeRoom(n int) {
+	if s.end+n <= len(s.buf) {
 		return
 	}
-	if len(s.buf) >= maxBuffer {
-		panic(fmt.Sprintf("internal error: %d bytes of a log were read and not consumed", s.end))
+	rest := s.window()
+	if len(rest) >= maxWindow {
+		panic(fmt.Sprintf("internal error: %d bytes of a log were read and not consumed", len(rest)))
 	}
-	larger := make([]byte, min(2*len(s.buf), maxBuffer))
-	s.end = copy(larger, s.buf[:s.end])
-	s.buf = larger
+	if len(rest)+n > len(s.buf) {
+		s.buf = make([]byte, max(len(rest)+n, 2*len(s.buf)))
+	}
+	s.begin, s.end = 0, copy(s.buf, rest)
 }
 
 // failure returns the error to report at the end of the stream, io.EOF if it

@@ -97,7 +97,9 @@ func oneOf[T any](random *rand.Rand, choices ...T) T { return choices[random.Int
 
 // samplesOf reads a log; blocks are put together with the segment's number.
 func samplesOf(log []byte, opts Options, w way) (samples []sim.Sample, segments []int, omitted int, r *Reader, err error) {
+	opts.Ahead = w.ahead
 	r = newReader(bytes.NewReader(log), "heron.csv", opts, w.tuning)
+	defer r.Close()
 	for {
 		block, err := r.Next()
 		if err != nil {

@@ -5,6 +5,8 @@ import (
 	"io"
 	"testing"
 
+	"go.uber.org/goleak"
+
 	"flicktally/sim/chanlog/loggen"
 )
 
@@ -87,7 +89,23 @@ func TestBufferIsBounded(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if len(r.src.buf) > maxBuffer {
-		t.Errorf("the buffer has %d bytes, want at most %d", len(r.src.buf), maxBuffer)
+	if most := 2 * (maxWindow + defaultTuning.buffer); len(r.src.buf) > most {
+		t.Errorf("the buffer has %d bytes, want at most %d", len(r.src.buf), most)
 	}
+}
+
+// What reads ahead ends with the log, and where the reader is closed before.
+func TestReadingAheadEnds(t *testing.T) {
+	defer goleak.VerifyNone(t)
+	log, made := makeLog(t, loggen.Shape{Columns: 3, Bytes: 3e6})
+	opts := Options{Spec: spec("", "aux2", ""), Ahead: true}
+	if sum := read(log, opts, way{tuning: tuning{buffer: 1000}, ahead: true}).sum; sum.Rows != made.Rows {
+		t.Errorf("got %d rows, want %d", sum.Rows, made.Rows)
+	}
+	r := newReader(bytes.NewReader(log), "closed.csv", opts, tuning{buffer: 1000})
+	if _, err := r.Next(); err != nil {
+		t.Fatal(err)
+	}
+	r.Close()
+	r.Close()
 }

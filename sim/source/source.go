@@ -52,6 +52,7 @@ type Options struct {
 	Delimiter chanlog.Delimiter // CSV
 	Lenient   bool              // CSV
 	Thin      sim.Thinning      // CSV; see [chanlog.Options]
+	Ahead     bool              // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the first
 }
@@ -115,7 +116,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 			}
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
-			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin,
+			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
 		})
 	}
 	return s, nil
@@ -130,6 +131,14 @@ func (u unzipped) Read(p []byte) (int, error) {
 		err = errors.New("the compressed log breaks off")
 	}
 	return n, err
+}
+
+// Close ends what reads ahead ([Options.Ahead]). It does not close the stream.
+// The source must not be used after it.
+func (s *Source) Close() {
+	if s.csv != nil {
+		s.csv.Close()
+	}
 }
 
 // Tap says where the chain takes the samples.

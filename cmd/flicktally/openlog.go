@@ -1,0 +1,153 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync/atomic"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/mavlink"
+	"flicktally/sim/source"
+)
+
+// samples is what a log yields: a [source.Source].
+type samples interface {
+	Tap() sim.Tap
+	Rig(sim.Rig) sim.Rig
+	Next() (source.Block, error)
+	Summary() source.Summary
+}
+
+// openedLog is a log that is read ahead, and that tells on a terminal how far it
+// is.
+type openedLog struct {
+	*source.Source
+	file     *countedFile
+	progress *progress // nil for a short log, and where nobody would see it
+}
+
+// openLog opens a log; a path of "-" is standard input. The thinning says which
+// samples may be left out.
+func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) (*openedLog, error) {
+	opts, err := f.options(rig, thin)
+	if err != nil {
+		return nil, err
+	}
+	file, size, err := a.openFile(path)
+	if err != nil {
+		return nil, unreadable(err)
+	}
+	log := &openedLog{file: &countedFile{ReadCloser: file}}
+	const long = 64 << 20
+	if a.talk.errTTY && size >= long {
+		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size}
+	}
+	opts.Ahead = true
+	if log.Source, err = openSource(log.file, path, opts); err != nil {
+		log.file.Close()
+		return nil, err
+	}
+	return log, nil
+}
+
+// Next is [source.Source.Next].
+func (l *openedLog) Next() (source.Block, error) {
+	block, err := l.Source.Next()
+	if l.progress != nil {
+		l.progress.tell(l.file.done.Load(), err != nil)
+	}
+	return block, err
+}
+
+// Close ends the reading.
+func (l *openedLog) Close() {
+	l.Source.Close()
+	l.file.Close()
+}
+
+// countedFile counts what was read of it.
+type countedFile struct {
+	io.ReadCloser
+	done atomic.Int64
+}
+
+func (f *countedFile) Read(buffer []byte) (int, error) {
+	n, err := f.ReadCloser.Read(buffer)
+	f.done.Add(int64(n))
+	return n, err
+}
+
+// openFile opens a file and tells its size, 0 where that is not known.
+func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
+	if path == "-" {
+		widenPipe(a.in)
+		return io.NopCloser(a.in), 0, nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
+	}
+	info, err := file.Stat()
+	if err == nil && info.IsDir() {
+		err = fmt.Errorf("%s is a folder, want a log file", path)
+	}
+	if err != nil {
+		file.Close()
+		return nil, 0, err
+	}
+	return file, info.Size(), nil
+}
+
+// source opens a stream that is read as it comes.
+func (f *logFlags) source(r io.Reader, name string, rig sim.Rig, thin sim.Thinning) (*source.Source, error) {
+	opts, err := f.options(rig, thin)
+	if err != nil {
+		return nil, err
+	}
+	return openSource(r, name, opts)
+}
+
+// options says how to read a log. The zero Thinning leaves out nothing.
+func (f *logFlags) options(rig sim.Rig, thin sim.Thinning) (source.Options, error) {
+	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
+	if err != nil {
+		return source.Options{}, wrongUsage(fmt.Errorf("--delimiter: %w", err))
+	}
+	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, Thin: thin}, nil
+}
+
+func openSource(r io.Reader, name string, opts source.Options) (*source.Source, error) {
+	src, err := source.Open(r, name, opts)
+	var channel *mavlink.LineError
+	switch {
+	case errors.As(err, &channel):
+		return nil, wrongUsage(err)
+	case err != nil:
+		return nil, unreadable(err)
+	}
+	return src, nil
+}
+
+// progress tells how far the reading of a long log is.
+type progress struct {
+	talk *talk
+	name string
+	size int64
+	told time.Time
+}
+
+func (p *progress) tell(done int64, ended bool) {
+	if ended {
+		p.talk.progress("")
+		return
+	}
+	if now := time.Now(); now.Sub(p.told) > 200*time.Millisecond {
+		p.told = now
+		p.talk.progress(fmt.Sprintf("reading %s: %d %%", p.name, 100*done/p.size))
+	}
+}
