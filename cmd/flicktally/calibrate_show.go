@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -137,9 +136,7 @@ func (t *talk) printWindowJSON(w fit.Window, width sim.Micros) error {
 	if next, more := w.Next(width); more {
 		j.Next = &jsonNext{next.For, next.Hold}
 	}
-	encoder := json.NewEncoder(t.out)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(j)
+	return newJSON(t.out).Encode(j)
 }
 
 func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {

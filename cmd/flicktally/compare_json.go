@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-
 	"flicktally/sim"
 	"flicktally/sim/rigfile"
 )
@@ -40,9 +38,7 @@ type jsonDiffers struct {
 
 func (t *talk) printContestsJSON(contests []contest) error {
 	objects := each(contests, toJSONContest)
-	encoder := json.NewEncoder(t.out)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
+	encoder := newJSON(t.out)
 	if len(objects) == 1 {
 		return encoder.Encode(objects[0])
 	}

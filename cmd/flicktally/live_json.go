@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"io"
 
 	"flicktally/sim"
@@ -85,7 +84,7 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 }
 
 func (t *jsonTeller) line(v any) error {
-	encoder := json.NewEncoder(t.out)
-	encoder.SetEscapeHTML(false)
+	encoder := newJSON(t.out)
+	encoder.SetIndent("", "")
 	return encoder.Encode(v)
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-
 	"flicktally/sim"
 	"flicktally/sim/odds"
 )
@@ -69,10 +67,7 @@ type jsonSaves struct {
 }
 
 func (t *talk) printOddsJSON(o *oddsAnswer) error {
-	encoder := json.NewEncoder(t.out)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(o.toJSON())
+	return newJSON(t.out).Encode(o.toJSON())
 }
 
 func (o *oddsAnswer) toJSON() jsonOdds {

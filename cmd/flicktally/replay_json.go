@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"io"
 
 	"flicktally/sim"
@@ -104,9 +103,7 @@ func writeJSON(w io.Writer, flights []flight) error {
 	for i, f := range flights {
 		objects[i] = toJSON(f)
 	}
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
+	encoder := newJSON(w)
 	if len(objects) == 1 {
 		return encoder.Encode(objects[0])
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -166,10 +165,7 @@ func (t *talk) printCheckJSON(rig sim.Rig, r rigcheck.Report) error {
 			j.Figures.HoldsFrom, j.Figures.HoldsTo = unlessNever(f.Holds.Low), unlessNever(f.Holds.High)
 		}
 	}
-	encoder := json.NewEncoder(t.out)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(j)
+	return newJSON(t.out).Encode(j)
 }
 
 func toJSONRigFinding(f rigcheck.Finding) jsonRigFinding {

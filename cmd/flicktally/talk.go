@@ -9,11 +9,13 @@ package main
 //     excerpt and hints follow on lines of their own.
 //   - Colour appears on a terminal only, and not where NO_COLOR is set; it
 //     never carries meaning alone.
-//   - Text from a log or a rig is made harmless before it is shown
-//     (excerpt.Printable).
+//   - Text from a log, a rig or the journal is made harmless before it is shown
+//     (excerpt.Printable), and so is all that goes to standard error. JSON is
+//     written by newJSON, which escapes what does not print.
 
 import (
 	"bufio"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -23,6 +25,8 @@ import (
 	"syscall"
 
 	"golang.org/x/term"
+
+	"flicktally/sim/excerpt"
 )
 
 // The exit codes.
@@ -105,7 +109,15 @@ func (t *talk) screenSize() (width, height int) {
 // note tells something beside the result.
 func (t *talk) note(format string, args ...any) {
 	t.clearProgress()
-	fmt.Fprintf(t.err, format+"\n", args...)
+	t.tell(fmt.Sprintf(format, args...))
+}
+
+// tell writes lines to standard error, and escapes what does not print in them:
+// the texts of errors and names of files may hold anything.
+func (t *talk) tell(text string) {
+	for line := range strings.SplitSeq(text, "\n") {
+		fmt.Fprintln(t.err, excerpt.Printable(line))
+	}
 }
 
 // progress shows how far a long work is, on a terminal only. An empty text
@@ -153,13 +165,21 @@ func (t *talk) report(err error) {
 	if errors.As(err, &place) {
 		text = place.Explain()
 	}
-	fmt.Fprintln(t.err, "flicktally: "+text)
+	t.tell("flicktally: " + text)
 	var coded *codedError
 	if errors.As(err, &coded) {
 		for _, hint := range coded.hints {
-			fmt.Fprintln(t.err, "hint: "+hint)
+			t.tell("hint: " + hint)
 		}
 	}
+}
+
+// newJSON returns what writes all JSON.
+func newJSON(w io.Writer) *json.Encoder {
+	encoder := json.NewEncoder(excerpt.JSON(w))
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder
 }
 
 // The few colours of the reports.

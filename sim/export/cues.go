@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
 // cue is a cue of WebVTT: text over a stretch of time.
@@ -119,5 +120,8 @@ func timestamp(millis int64) string {
 	return fmt.Sprintf("%02d:%02d:%02d.%03d", seconds/3600, seconds/60%60, seconds%60, millis%1000)
 }
 
-// plainText escapes what cue text gives a meaning (§3.4), and keeps to a line.
-var plainText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\n", " ", "\r", " ").Replace
+// plainText escapes what cue text gives a meaning (§3.4), and what does not
+// print: it keeps to a line.
+func plainText(text string) string {
+	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;").Replace(excerpt.Printable(text))
+}

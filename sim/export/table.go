@@ -153,6 +153,7 @@ func cell(value any) string {
 }
 
 func writeJSONLines[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row]) error {
+	w = excerpt.JSON(w)
 	var line []byte
 	for _, f := range flights {
 		for _, row := range rows(f) {

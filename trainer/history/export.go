@@ -112,7 +112,7 @@ func WriteJSON(w io.Writer, h *History) error {
 		}
 		all.Drills = append(all.Drills, e)
 	}
-	encoder := json.NewEncoder(w)
+	encoder := json.NewEncoder(excerpt.JSON(w))
 	encoder.SetIndent("", " ")
 	return encoder.Encode(all)
 }

@@ -1,0 +1,252 @@
+//go:build unix
+
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+	"unicode"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+)
+
+// What logs, rigs, journals and names of files hold is not trusted: none of it
+// may make a terminal, a browser, a spreadsheet or another reader do anything.
+
+// hostile is text that sets the title of a terminal, clears it, colours it by a
+// control character of one byte, turns the direction of writing, leaves a tag,
+// an attribute and a comment, and begins as a formula does.
+const hostile = "=HYPERLINK(1)\x1b]0;owned\x07\x1b[2J\u009b31m\u202e\"'><script>owned()</script>-->\r\nowned $end #9 |"
+
+// hostileName is the same without what no name of a file can hold.
+var hostileName = strings.ReplaceAll(hostile, "/", "")
+
+// hostileFolder holds a log, a rig, trials, clips, a pattern and a journal full of it.
+func hostileFolder(t *testing.T) string {
+	t.Helper()
+	folder := t.TempDir()
+	write := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600))
+	}
+	quoted, err := json.Marshal(hostile) // is a basic string of TOML too
+	require.NoError(t, err)
+	header := "time_us," + csvField(hostile) + "," + csvField(hostile) + "\n"
+	write(hostileName+".csv", header+"0,1000,1\n100000,2000,1\n400000,1000,1\n900000,2000,1\n930000,1000,1\n3000000,1000,1\n"+header+"0,1000,1\n5,1000,1\n")
+	write("same.csv", header+"0,1000,1\n")
+	write("broken.csv", "time_us,"+csvField(hostile)+"\n0,"+csvField(hostile)+"\n")
+	write("junk.csv", hostile+"\n"+hostile+"\n")
+	write("wire.vcd", "$timescale 1 us $end $scope module \x1b[2J\u009b $end $var wire 1 ! \x1b]0;owned\x07 $end $var wire 1 \" b\u202e $end $enddefinitions $end\n#0 0! #9\n")
+	write("rig.toml", "name = "+string(quoted)+"\n[log]\nchannel = \"#2\"\narmed = \"#3\"\n[camera]\nmin_press = [\"60ms\", \"110ms\"]\n")
+	write("broken.toml", "name = 1\n"+string(quoted)+" = \"\x1b[2J\"\n[camera]\nboot = "+string(quoted)+"\n")
+	write("key.toml", "[camera]\n"+string(quoted)+" = 1\n")
+	write("trials.csv", "hold,outcome,note\n80ms,nothing,"+csvField(hostile)+"\n90ms,toggled,\n1s,toggled,\n2s,long,\n")
+	write("broken-trials.csv", "hold,outcome\n"+csvField(hostile)+",nothing\n")
+	write("clips.csv", "name,duration\n"+csvField(hostile)+",0.5\n")
+	write("broken-clips.csv", "name,duration\nLAKE,"+csvField(hostile)+"\n")
+	write("pattern.txt", "name "+strings.ReplaceAll(hostile, "\n", "")+"\npress 300ms\n")
+	write("broken-pattern.txt", hostile+"\n")
+	hostileJournal(t, filepath.Join(folder, "data"))
+	return folder
+}
+
+func csvField(text string) string { return `"` + strings.ReplaceAll(text, `"`, `""`) + `"` }
+
+func hostileJournal(t *testing.T, folder string) {
+	t.Helper()
+	j, err := history.Open(folder)
+	require.NoError(t, err)
+	d, err := trainer.New(trainer.Setup{Kind: trainer.KindFlick, Rig: sim.DefaultRig(), Seed: 1})
+	require.NoError(t, err)
+	k, err := j.Begin(d, history.Context{Device: hostile, RigName: hostile, RigHash: history.RigHash(sim.DefaultRig()), Version: hostile}, time.Unix(1e9, 0))
+	require.NoError(t, err)
+	d.Start(0, 1000)
+	for now := 4 * sim.Second; now < 100*sim.Second; now += 4 * sim.Second {
+		d.Move(now, 2000)
+		d.Move(now+300*sim.Millisecond, 1000)
+		d.Tick(now + sim.Second)
+		require.NoError(t, k.Keep())
+	}
+	file, err := os.OpenFile(j.File(), os.O_APPEND|os.O_WRONLY, 0)
+	require.NoError(t, err)
+	_, err = file.WriteString(hostile + "\n")
+	require.NoError(t, err)
+	require.NoError(t, file.Close())
+}
+
+func TestHostileContentStaysContent(t *testing.T) {
+	log := hostileName + ".csv"
+	for _, test := range []struct {
+		args string // LOG stands for the name of the log
+		code int
+		out  string // the file that is written, besides
+	}{
+		{"replay LOG", 0, ""},
+		{"replay --json LOG", 0, ""},
+		{"replay --clips clips.csv same.csv", 0, ""},
+		{"replay --clips broken-clips.csv same.csv", 3, ""},
+		{"replay --channel HOSTILE same.csv", 3, ""},
+		{"replay --armed HOSTILE same.csv", 3, ""},
+		{"replay --time HOSTILE same.csv", 3, ""},
+		{"replay broken.csv", 3, ""},
+		{"replay --lenient broken.csv", 3, ""},
+		{"replay junk.csv", 3, ""},
+		{"replay wire.vcd", 3, ""},
+		{"replay --wire HOSTILE wire.vcd", 3, ""},
+		{"replay HOSTILE.not", 3, ""},
+		{"replay --rig broken.toml LOG", 2, ""},
+		{"replay --rig key.toml LOG", 2, ""},
+		{"replay --rig HOSTILE.not LOG", 2, ""},
+		{"replay --seen HOSTILE LOG", 2, ""},
+		{"replay --unit HOSTILE LOG", 2, ""},
+		{"replay --delimiter HOSTILE LOG", 2, ""},
+		{"view --print LOG", 0, ""},
+		{"chart LOG -o c.svg", 0, "c.svg"},
+		{"chart LOG -o c.pdf", 0, ""},
+		{"chart --kind holds LOG -o h.svg", 0, "h.svg"},
+		{"chart --kind takes LOG same.csv -o t.svg", 0, "t.svg"},
+		{"chart LOG -o HOSTILE.jpg", 2, ""},
+		{"chart --size HOSTILE LOG -o s.svg", 2, ""},
+		{"report LOG -o p.html", 0, "p.html"},
+		{"report LOG same.csv -o s.html", 0, "s.html"},
+		{"report LOG -o HOSTILE.html", 0, hostileName + ".html"},
+		{"export LOG -o e.csv", 0, "e.csv"},
+		{"export --what presses LOG -o e2.csv", 0, "e2.csv"},
+		{"export LOG -o e.jsonl", 0, "e.jsonl"},
+		{"export LOG -o e.vtt", 0, "e.vtt"},
+		{"export --clip all LOG -o clip.vtt", 0, "clip-clip1.vtt"},
+		{"export LOG -o e.vcd", 0, "e.vcd"},
+		{"export --what HOSTILE LOG -o f.vcd", 2, ""},
+		{"rig show", 0, ""},
+		{"rig show broken.toml", 2, ""},
+		{"rig check", 0, ""},
+		{"rig check --json", 0, ""},
+		{"bench", 0, ""},
+		{"calibrate trials.csv", 0, ""},
+		{"calibrate trials.csv --write rig.toml", 0, ""},
+		{"calibrate broken-trials.csv", 3, ""},
+		{"progress --data data", 0, ""},
+		{"progress --data data --export csv", 0, ""},
+		{"progress --data data --export trials-csv", 0, ""},
+		{"progress --data data --export json", 0, ""},
+		{"progress --data data --chart holds -o progress.svg", 0, "progress.svg"},
+		{"progress --data data --log HOSTILE", 2, ""},
+		{"progress --data data --device HOSTILE", 0, ""},
+		{"practise HOSTILE", 2, ""},
+		{"practise --pattern pattern.txt", 1, ""},
+		{"practise --pattern broken-pattern.txt", 2, ""},
+		{"practise --help", 0, ""},
+		{"compare --with camera.boot=5s LOG", 0, ""},
+		{"compare --with camera.boot=5s --json LOG", 0, ""},
+		{"compare --with camera.boot=5s LOG -o compare.svg", 0, "compare.svg"},
+		{"compare --with HOSTILE LOG", 2, ""},
+		{"odds --data data", 0, ""},
+		{"odds --data data --json", 0, ""},
+		{"live --no-follow --plain LOG", 0, ""},
+		{"live --no-follow --jsonl LOG", 0, ""},
+		{"live --no-follow --plain --record live.csv LOG", 0, "live.csv"},
+		{"HOSTILE", 2, ""},
+		{"replay --HOSTILE", 2, ""},
+		{"help HOSTILE", 2, ""},
+	} {
+		t.Run(test.args, func(t *testing.T) {
+			t.Parallel()
+			folder := hostileFolder(t)
+			args := strings.Fields(test.args)
+			for i := range args {
+				args[i] = strings.ReplaceAll(strings.ReplaceAll(args[i], "LOG", log), "HOSTILE", hostileName)
+			}
+			command := asFlicktally(args...)
+			command.Dir = folder
+			var out, errs bytes.Buffer
+			command.Stdout, command.Stderr = &out, &errs
+			_ = command.Run() // the code tells
+			require.Equal(t, test.code, command.ProcessState.ExitCode(), "%s%s", &out, &errs)
+			require.NotContains(t, errs.String(), "goroutine ")
+			requireHarmless(t, out.String())
+			requireHarmless(t, errs.String())
+			if test.out != "" {
+				content, err := os.ReadFile(filepath.Join(folder, test.out))
+				require.NoError(t, err)
+				requireHarmlessFile(t, filepath.Ext(test.out), string(content))
+			}
+		})
+	}
+}
+
+// requireHarmless checks that a terminal only shows a text.
+func requireHarmless(t *testing.T, text string) {
+	t.Helper()
+	for line := range strings.Lines(text) {
+		for _, r := range strings.TrimSuffix(strings.TrimSuffix(line, "\n"), "\r") {
+			require.True(t, unicode.IsPrint(r) || r == '\t', "%q in %q", r, line)
+		}
+	}
+}
+
+// requireHarmlessFile checks a file as the programs read it that it is for.
+func requireHarmlessFile(t *testing.T, ending, content string) {
+	t.Helper()
+	requireHarmless(t, content)
+	switch ending {
+	case ".svg", ".html":
+		requireNoTag(t, content, "script>owned")
+		if ending == ".svg" {
+			requireXML(t, content)
+		}
+	case ".csv":
+		requireNoFormula(t, content)
+	case ".jsonl":
+		for line := range strings.Lines(content) {
+			require.True(t, json.Valid([]byte(line)), line)
+		}
+	case ".vtt":
+		for line := range strings.Lines(content) {
+			require.NotRegexp(t, "owned.*-->|-->.*owned", line)
+		}
+	case ".vcd":
+		require.NotContains(t, content, "$end #9")
+	}
+}
+
+func requireNoTag(t *testing.T, page, tag string) {
+	t.Helper()
+	require.NotContains(t, page, "<"+tag)
+}
+
+func requireXML(t *testing.T, text string) {
+	t.Helper()
+	decoder := xml.NewDecoder(strings.NewReader(text))
+	for {
+		_, err := decoder.Token()
+		if err == io.EOF {
+			return
+		}
+		require.NoError(t, err)
+	}
+}
+
+func requireNoFormula(t *testing.T, text string) {
+	t.Helper()
+	reader := csv.NewReader(strings.NewReader(text))
+	reader.Comment = '#'
+	rows, err := reader.ReadAll()
+	require.NoError(t, err)
+	for _, row := range rows {
+		for _, field := range row {
+			require.False(t, strings.HasPrefix(field, "="), fmt.Sprint(row))
+		}
+	}
+}
