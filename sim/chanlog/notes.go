@@ -54,7 +54,7 @@ func (s *Summary) Warnings() []string {
 	warn(s.Damage != "", "the compressed log breaks off or is damaged (%s): what came before was read", s.Damage)
 	warn(s.Skipped.Lines > 0, "%s that could not be read left out, %s", plural(s.Skipped.Lines, "line"), plural(s.Skipped.Bytes, "byte"))
 	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
-	warn(s.Unended, "the last line has no line end; it was complete and counts")
+	warn(s.Unended, "the last line has no line end; it reads as a whole one and counts")
 	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
 	warn(s.UnitHow == HowAssumed, "nothing tells the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
 	warn(s.Time.How == HowReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)

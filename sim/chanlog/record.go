@@ -100,6 +100,8 @@ func (r *Reader) takeRow(row rowNumbers, size int, lines int64) bool {
 		case r.clock.wraps(row.time):
 			r.clock.wrap()
 			r.sum.Wraps++
+		case r.clock.begun && !r.rows.split.ended:
+			return r.tear(size, lines)
 		case len(r.samples) > 0:
 			return false
 		default:
@@ -134,7 +136,7 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 	e := r.src.errorAt(f.at, f.found, f.want)
 	switch {
 	case f.cut:
-		r.sum.Torn.add(lines, int64(size))
+		return r.tear(size, lines)
 	case f.fatal || !r.opts.Lenient:
 		r.err = e
 		return false
@@ -142,6 +144,14 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 		r.sum.Skipped.add(lines, int64(size))
 		r.noteSkip(e)
 	}
+	r.src.consume(size, lines)
+	return true
+}
+
+// tear leaves out the last line, which breaks off: it cannot be read, or its
+// time, of which digits may be missing, would run backwards.
+func (r *Reader) tear(size int, lines int64) bool {
+	r.sum.Torn.add(lines, int64(size))
 	r.src.consume(size, lines)
 	return true
 }
