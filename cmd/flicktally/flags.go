@@ -1,11 +1,31 @@
 package main
 
-import "flicktally/sim"
+import (
+	"github.com/spf13/pflag"
+
+	"flicktally/sim"
+	"flicktally/trainer/history"
+)
+
+// addDataFlag adds --data. Help tells its default in words: the manual page is
+// for every machine.
+func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
+	flags.StringVar(folder, "data", history.DefaultFolder(),
+		usage+` (default: "flicktally" in your data folder, often ~/.local/share)`)
+	flags.Lookup("data").DefValue = ""
+}
 
 // durationFlag is a flag that takes a duration as a rig file does: "80ms".
 type durationFlag sim.Micros
 
-func (d *durationFlag) String() string { return sim.Micros(*d).String() }
+// String returns nothing for no time, so that help shows no default where there
+// is none.
+func (d *durationFlag) String() string {
+	if *d == 0 {
+		return ""
+	}
+	return sim.Micros(*d).String()
+}
 
 func (d *durationFlag) Type() string { return "duration" }
 
@@ -20,7 +40,14 @@ func (d *durationFlag) Set(text string) error {
 // clockFlag is a flag that takes a time of a log: "12.5s" or "0:12.5".
 type clockFlag sim.Micros
 
-func (c *clockFlag) String() string { return sim.Micros(*c).Clock() }
+// String returns nothing for the begin of the log: a time that is not given
+// means its begin or its end.
+func (c *clockFlag) String() string {
+	if *c == 0 {
+		return ""
+	}
+	return sim.Micros(*c).Clock()
+}
 
 func (c *clockFlag) Type() string { return "time" }
 

@@ -83,7 +83,7 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else the best)")
 	flags.Var(&f.spread, "spread", "how holds scatter (standard deviation): 12%, 25ms, 20ms+8%")
 	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
-	flags.StringVar(&f.data, "data", history.DefaultFolder(), "the `folder` of the practice journal")
+	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 	flags.Var(&f.travel, "travel", "how long a three-position lever takes from the centre to its end")
 	flags.Var(&f.bounce, "bounce", "how long the contacts chatter at most after a move")
 	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")

@@ -85,13 +85,10 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
-	for _, unset := range []string{"resolution", "aim"} {
-		flags.Lookup(unset).DefValue = ""
-	}
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on verdicts: once for right, twice for missed")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
-	flags.StringVar(&f.data, "data", history.DefaultFolder(), "keep the practice journal in this `folder`")
+	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }
 
 // practise runs the screen and tells what was done. The journal's folder is made
@@ -181,7 +178,7 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 	if setup.Pattern, err = readPattern(f.pattern); err != nil {
 		return setup, wrongUsage(err)
 	}
-	setup.Review, err = a.mistakesOf(f)
+	setup.Review, err = a.mistakesOf(f, file.Rig)
 	if err == nil && setup.Kind == trainer.KindReview && f.flight == "" {
 		err = wrongUsage(errors.New("found no flight to review, want --flight LOG"))
 	}
@@ -203,11 +200,11 @@ func readPattern(path string) (*trainer.Pattern, error) {
 }
 
 // mistakesOf returns what went wrong at the switch in the flight that was named.
-func (a *app) mistakesOf(f *practiseFlags) ([]trainer.Mistake, error) {
+func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	if f.flight == "" {
 		return nil, nil
 	}
-	flights, err := a.replayLogs([]string{f.flight}, &f.logFlags, replayOptions{limits: sim.DefaultLimits()})
+	flights, err := a.replayLog(f.flight, rig, &f.logFlags, replayOptions{limits: sim.DefaultLimits()})
 	if err != nil {
 		return nil, err
 	}

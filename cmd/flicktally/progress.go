@@ -71,7 +71,7 @@ A chart needs -o FILE. Exports go to standard output without it.`,
 
 func (f *progressFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.data, "data", history.DefaultFolder(), "the `folder` of the practice journal")
+	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 	flags.StringVar(&f.rig, "rig", "", "only what was practised on the rig in this `file`")
 	flags.StringVar(&f.device, "device", "", "only what was practised with this device")
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
