@@ -2,6 +2,7 @@ package chanlog
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"strconv"
 	"unicode/utf8"
@@ -42,6 +43,10 @@ func (e *SyntaxError) Explain() string {
 	}
 	return text
 }
+
+// ErrBreaksOff is the end of a compressed log that comes too early; a lenient
+// reader takes what came before it.
+var ErrBreaksOff = errors.New("the compressed log breaks off")
 
 // maxShown bounds how much of a field a message shows, in bytes.
 const maxShown = 40

@@ -80,7 +80,7 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 	var ok bool
 	switch {
 	case !s.dense:
-		size, ok = s.scanWide(data, &row, nil)
+		size, ok = s.scanWide(data, &row)
 	case s.shape.scan(data, &row):
 		size, ok = s.shape.size, true
 	default:
@@ -125,15 +125,13 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 }
 
 // scanWide reads a row that has unwanted columns: it counts their delimiters
-// only. Where still is given it takes no numbers, but only rows whose wanted
-// fields are still.
-func (s *rowScanner) scanWide(data []byte, row *rowNumbers, still []stillField) (int, bool) {
+// only.
+func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 	line, size := s.wideLine(data)
 	if size == 0 {
 		return 0, false
 	}
-	learns := s.learns && still == nil
-	if learns {
+	if s.learns {
 		s.shape.begin(s.unit)
 	}
 	at, column := 0, 0
@@ -145,29 +143,27 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers, still []stillField) 
 			}
 			column = w.column
 		}
-		if still != nil {
-			if !still[i].is(data, at, w.role) {
-				return 0, false
-			}
-			at += still[i].size
-			continue
-		}
 		n, end := w.scan(line, at)
 		if n.digits == 0 || end < len(line) && line[end] != s.delim || !s.store(row, w.role, n) {
 			return 0, false
 		}
-		if learns {
+		if s.learns {
 			s.shape.add(w.role, at, end, n, data[end])
 		}
 		at = end
 	}
-	if learns {
+	if s.learns {
 		s.shape.end(size)
 	}
+	return size, s.isRest(line[at:], column)
+}
+
+// isRest reports whether what follows a column holds the columns behind it.
+func (s *rowScanner) isRest(text []byte, column int) bool {
 	if rest := s.columns - 1 - column; rest > 0 {
-		return size, bytes.Count(line[at:], []byte{s.delim}) == rest
+		return bytes.Count(text, []byte{s.delim}) == rest
 	}
-	return size, at == len(line)
+	return len(text) == 0
 }
 
 // wideLine cuts the line at the beginning of data, without what ends it. Its

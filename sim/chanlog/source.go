@@ -163,7 +163,7 @@ func (s *source) makeRoom(n int) {
 func (s *source) failure() error {
 	switch {
 	case s.damaged() && errors.Is(s.err, io.ErrUnexpectedEOF):
-		return fmt.Errorf("%s: the compressed log breaks off", excerpt.Printable(s.name))
+		return fmt.Errorf("%s: %w", excerpt.Printable(s.name), ErrBreaksOff)
 	case s.damaged():
 		return fmt.Errorf("%s: the compressed log is damaged: %w", excerpt.Printable(s.name), s.err)
 	case s.err == io.EOF:

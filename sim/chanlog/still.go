@@ -82,7 +82,7 @@ func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (r
 	}
 	if scanner.dense && s.learnNarrow(data, shape) {
 		rows, size, s.kept = s.narrow.count(data, &s.time, &s.value)
-	} else if s.learnWide(data, shape) {
+	} else if s.learnWide(data, scanner.wanted, shape) {
 		rows, size, s.kept = s.countWide(data, scanner)
 	}
 	return rows, size

@@ -5,6 +5,7 @@ import "encoding/binary"
 // stillField tells whether a wanted field of a row is still, with the byte
 // behind it.
 type stillField struct {
+	wantedColumn
 	size int
 	// Two words cover the field and the byte behind it, the second of them, at
 	// last, ends with that byte, unless one word has more room than they need.
@@ -22,7 +23,7 @@ type fieldBytes [maxStillField + word]byte
 
 // is reports whether the field at an offset is still. It notes a time, so that
 // only a later one is.
-func (f *stillField) is(data []byte, at int, role role) bool {
+func (f *stillField) is(data []byte, at int) bool {
 	if at+len(fieldBytes{}) > len(data) {
 		return false
 	}
@@ -33,7 +34,7 @@ func (f *stillField) is(data []byte, at int, role role) bool {
 	if (f.words[0].differs(first)|f.words[1].differs(second))&highBits != 0 || text < f.may.low || text > f.may.high {
 		return false
 	}
-	if role == roleTime {
+	if f.role == roleTime {
 		f.may.low = text + 1
 	}
 	return true
@@ -41,10 +42,10 @@ func (f *stillField) is(data []byte, at int, role role) bool {
 
 // learnWide takes the texts of the wanted fields of the row at the beginning of
 // data, if they are short enough.
-func (s *stillRows) learnWide(data []byte, shape *rowShape) bool {
+func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
-	for _, place := range shape.fields {
-		f := stillField{size: place.end - place.at}
+	for i, place := range shape.fields {
+		f := stillField{wantedColumn: columns[i], size: place.end - place.at}
 		if f.size+1 > maxStillField || place.at+len(fieldBytes{}) > len(data) {
 			return false
 		}
@@ -74,8 +75,8 @@ func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kep
 	first := scanner.shape.size
 	var begins [keptRows]int // of the rows before
 	for at := first; ; rows++ {
-		n, ok := scanner.scanWide(data[at:], nil, s.wide)
-		if !ok {
+		n := s.scanWide(data[at:], scanner)
+		if n == 0 {
 			break
 		}
 		begins[rows%keptRows] = at
@@ -86,4 +87,31 @@ func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kep
 		size = begins[rows%keptRows] - first
 	}
 	return rows, size, kept
+}
+
+// scanWide returns the size of the row at the beginning of data if it is still,
+// else 0.
+func (s *stillRows) scanWide(data []byte, scanner *rowScanner) int {
+	line, size := scanner.wideLine(data)
+	if size == 0 {
+		return 0
+	}
+	at, column := 0, 0
+	for i := range s.wide {
+		f := &s.wide[i]
+		if skip := f.column - column; skip > 0 {
+			if at = scanner.skip(line, at, skip, &f.jump); at < 0 {
+				return 0
+			}
+			column = f.column
+		}
+		if !f.is(data, at) {
+			return 0
+		}
+		at += f.size
+	}
+	if !scanner.isRest(line[at:], column) {
+		return 0
+	}
+	return size
 }
