@@ -235,7 +235,7 @@ func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) error {
 			break
 		}
 		if err != nil {
-			return unreadable(err, columnHints...)
+			return unreadableLog(err)
 		}
 		segments = block.Segment
 		if block.Segment != f.segment {

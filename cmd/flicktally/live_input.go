@@ -123,7 +123,7 @@ func (f *liveFlags) readStream(s *liveSession, name string, open func(done <-cha
 		case err == io.EOF:
 			return nil
 		case err != nil:
-			return unreadable(err, columnHints...)
+			return unreadableLog(err)
 		case !s.take(source.Block(block), src.Summary()):
 			return nil
 		}

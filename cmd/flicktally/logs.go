@@ -1,12 +1,14 @@
 package main
 
 import (
+	"errors"
 	"io"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/chanlog"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
@@ -129,15 +131,28 @@ func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOption
 	defer log.Close()
 	flights, err := replaySource(log, path, rig, opts)
 	if err != nil {
-		return nil, unreadable(err, columnHints...)
+		return nil, unreadableLog(err)
 	}
 	return flights, judge(flights, opts)
 }
 
-// columnHints follow an error in a log.
-var columnHints = []string{
-	"--lenient skips what cannot be read, and takes a log that breaks off up to there",
-	"--time, --unit, --channel and --delimiter say how to read the log",
+// unreadableLog marks an error in the reading of a log, with the flags that
+// help where there are some.
+func unreadableLog(err error) error {
+	const (
+		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"
+		columns = "--time, --unit, --channel and --delimiter say how to read the log"
+	)
+	var place *chanlog.SyntaxError
+	switch {
+	case errors.Is(err, chanlog.ErrBreaksOff):
+		return unreadable(err, lenient)
+	case errors.As(err, &place) && place.Hint != "":
+		return unreadable(err, columns)
+	case errors.As(err, &place) && place.Text != "":
+		return unreadable(err, lenient)
+	}
+	return unreadable(err)
 }
 
 // replaySource feeds a chain for each segment of a source.
