@@ -114,12 +114,8 @@ func stateLane(r *sim.Replay) lane {
 		kindOf[state] = i
 		l.kinds = append(l.kinds, bandKind{string(state), func(t *theme) fill { return stateFill(t, state) }})
 	}
-	for i, change := range r.States {
-		until := r.End
-		if i+1 < len(r.States) {
-			until = r.States[i+1].At
-		}
-		l.segments = append(l.segments, segment{sim.Span{From: change.At, To: until}, kindOf[change.State]})
+	for state, span := range r.StateSpans(r.End) {
+		l.segments = append(l.segments, segment{span, kindOf[state]})
 	}
 	l.labels = func(i int) []string { return []string{string(r.States[i].State)} }
 	return l
@@ -139,7 +135,7 @@ func armedFill(t *theme) fill { return fill{blend(t.paper, bluishGreen, 0.3), no
 func takeLane(r *sim.Replay) lane {
 	l := bandLane{title: "takes"}
 	for _, t := range r.Takes {
-		l.segments = append(l.segments, segment{Span: sim.Span{From: t.Start, To: t.End}})
+		l.segments = append(l.segments, segment{Span: t.Span()})
 	}
 	l.kinds = []bandKind{{"", func(t *theme) fill { return stateFill(t, sim.StateRecording) }}}
 	l.labels = func(i int) []string { return takeLabels(r.Takes[i]) }

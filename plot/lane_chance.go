@@ -27,8 +27,8 @@ func (l chanceLane) draw(s strip) {
 		}
 		from, to := max(b.From, s.span.From), min(b.To, s.span.To)
 		points = append(points,
-			vg.Point{X: s.x(from), Y: y(chanceAt(b, from))},
-			vg.Point{X: s.x(to), Y: y(chanceAt(b, to))})
+			vg.Point{X: s.x(from), Y: y(b.ChanceAt(from))},
+			vg.Point{X: s.x(to), Y: y(b.ChanceAt(to))})
 	}
 	if len(points) == 0 {
 		return
@@ -40,15 +40,6 @@ func (l chanceLane) draw(s strip) {
 	s.StrokeLines(line(s.theme.ink, lineWidth), points)
 	quiet := s.theme.quietText()
 	s.nameRight(rightName{s.Min.Y + 3, "0 %", quiet}, rightName{s.Max.Y - 3, "100 %", quiet})
-}
-
-// chanceAt returns the chance within a stretch.
-func chanceAt(b sim.BeliefStretch, at sim.Micros) float64 {
-	if b.From == b.To {
-		return b.Recording
-	}
-	share := float64(at-b.From) / float64(b.To-b.From)
-	return b.Recording + share*(b.RecordingTo-b.Recording)
 }
 
 func (chanceLane) legend(sim.Span) []legendEntry {

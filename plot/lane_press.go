@@ -51,18 +51,10 @@ func pressFill(t *theme, kind int) fill {
 	}[kind]
 }
 
-// upOr returns when a press went up, or the log's end.
-func upOr(p sim.Press, end sim.Micros) sim.Micros {
-	if p.Open() {
-		return end
-	}
-	return p.Up
-}
-
 func (l pressLane) draw(s strip) {
 	segments := make([]segment, len(l.replay.Presses))
 	for i, p := range l.replay.Presses {
-		segments[i] = segment{sim.Span{From: p.Down, To: upOr(p, l.replay.End)}, pressKind(p)}
+		segments[i] = segment{p.Span(l.replay.End), pressKind(p)}
 	}
 	blocks := s.blocks(segments)
 	low, high := s.Min.Y+deadlineLow, s.Min.Y+deadlineLow+pressBar
@@ -88,25 +80,20 @@ func (l pressLane) drawDeadlines(s strip, low, high vg.Length) {
 	column := -1
 	for _, p := range l.replay.Presses {
 		deadline := p.Down + l.replay.Window.LongPress
-		if !accepted(p) || !s.shows(deadline) || s.column(s.x(deadline)) == column {
+		if !p.StateAt.Accepts() || !s.shows(deadline) || s.column(s.x(deadline)) == column {
 			continue
 		}
 		x := s.x(deadline)
 		column = s.column(x)
 		ends.Move(vg.Point{X: x, Y: low - deadlineLow})
 		ends.Line(vg.Point{X: x, Y: high + 2})
-		if up := upOr(p, l.replay.End); up < deadline {
+		if up := min(p.Up, l.replay.End); up < deadline {
 			rooms.Move(vg.Point{X: s.x(up), Y: middle})
 			rooms.Line(vg.Point{X: x, Y: middle})
 		}
 	}
 	s.stroke(rooms, line(s.theme.quiet, hairline))
 	s.stroke(ends, line(s.theme.ink, lineWidth))
-}
-
-// accepted reports whether the press window decided on a press.
-func accepted(p sim.Press) bool {
-	return p.StateAt == sim.StateStandby || p.StateAt == sim.StateRecording
 }
 
 // number labels the bars, all in the same detail: the one that leaves the fewest
@@ -191,9 +178,9 @@ func (l pressLane) legend(span sim.Span) []legendEntry {
 	seen := map[int]bool{}
 	decided := false
 	for _, p := range l.replay.Presses {
-		if p.Down <= span.To && upOr(p, l.replay.End) >= span.From {
+		if p.Down <= span.To && p.Up >= span.From {
 			seen[pressKind(p)] = true
-			decided = decided || accepted(p)
+			decided = decided || p.StateAt.Accepts()
 		}
 	}
 	if seen[pressToggles] {

@@ -58,7 +58,7 @@ func (l windowLane) draw(s strip) {
 	for _, z := range slices.Backward(l.zones(s)) {
 		area := bar
 		area.Min.X, area.Max.X = s.x(l.press.Down+z.from), s.x(l.press.Down+z.to)
-		f := zoneFill(s.theme, z, accepted(l.press))
+		f := zoneFill(s.theme, z, l.press.StateAt.Accepts())
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
 		words := z.from.Rounded()
@@ -91,7 +91,7 @@ func (l windowLane) releaseText() string {
 	switch p := l.press; {
 	case p.Open():
 		return "not released when the log ended"
-	case accepted(p):
+	case p.StateAt.Accepts():
 		return fmt.Sprintf("released after %s: %s", p.Hold().Rounded(), p.Verdict)
 	default:
 		return fmt.Sprintf("released after %s; the camera was %s: the window did not count", p.Hold().Rounded(), p.StateAt)
@@ -101,7 +101,7 @@ func (l windowLane) releaseText() string {
 // drawRelease draws a pointer at the release, and how much earlier the hand may
 // have let go between two samples.
 func (l windowLane) drawRelease(s strip, bar vg.Rectangle) {
-	at := upOr(l.press, l.end)
+	at := min(l.press.Up, l.end)
 	words := l.releaseText()
 	x, tip := s.x(at), bar.Max.Y+1
 	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})

@@ -100,7 +100,7 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	}
 	presses, takes := 0, 0
 	for _, p := range r.Presses {
-		if upOr(p, r.End) >= span.From && p.Down <= span.To {
+		if p.Up >= span.From && p.Down <= span.To {
 			presses++
 		}
 	}

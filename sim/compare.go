@@ -54,7 +54,7 @@ func countCodes(findings []Finding) []CodeCount {
 func (r *Record) RecordedBeyond(other *Record) []Span {
 	spans := make([]Span, len(r.Takes))
 	for i, t := range r.Takes {
-		spans[i] = Span{t.Start, t.End}
+		spans[i] = t.Span()
 	}
 	return uncovered(spans, other.Takes)
 }

@@ -1,5 +1,7 @@
 package sim
 
+import "iter"
+
 // State is what the model takes the camera to be doing (M8).
 type State string
 
@@ -70,6 +72,10 @@ func (p Press) HoldBounds() Interval {
 	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
 }
 
+// Span returns the stretch in which the press is down, of a log that ends at
+// end.
+func (p Press) Span(end Micros) Span { return Span{p.Down, min(p.Up, end)} }
+
 // Toggle is a start or a stop of recording that a press caused.
 type Toggle struct {
 	At    Micros
@@ -105,6 +111,9 @@ type Take struct {
 // Length returns how long the take is.
 func (t Take) Length() Micros { return t.End - t.Start }
 
+// Span returns the stretch of the take.
+func (t Take) Span() Span { return Span{t.Start, t.End} }
+
 // Record is what the camera did: the outcome of the [Camera] step. All is in
 // order of time.
 type Record struct {
@@ -124,6 +133,22 @@ func (r *Record) StateAt(at Micros) State {
 		state = change.State
 	}
 	return state
+}
+
+// StateSpans yields every state with the stretch in which the camera is in it,
+// in a log that ends at end.
+func (r *Record) StateSpans(end Micros) iter.Seq2[State, Span] {
+	return func(yield func(State, Span) bool) {
+		for i, change := range r.States {
+			until := end
+			if i+1 < len(r.States) {
+				until = r.States[i+1].At
+			}
+			if !yield(change.State, Span{change.At, until}) {
+				return
+			}
+		}
+	}
 }
 
 // setState notes a change of state. Of several at one instant only the last is

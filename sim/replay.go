@@ -150,3 +150,12 @@ type BeliefStretch struct {
 	From, To               Micros
 	Recording, RecordingTo float64
 }
+
+// ChanceAt returns the chance at a moment of the stretch.
+func (b BeliefStretch) ChanceAt(at Micros) float64 {
+	if b.From == b.To {
+		return b.Recording
+	}
+	share := float64(at-b.From) / float64(b.To-b.From)
+	return b.Recording + share*(b.RecordingTo-b.Recording)
+}

@@ -1,9 +1,12 @@
 package sim
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
-// The words in which reports, on paper and on a screen, tell of a press and a
-// take. A dash stands where there is nothing to tell.
+// The words in which reports, on paper and on a screen, tell of a press, a take
+// and a chance. A dash stands where there is nothing to tell.
 
 // HeldText tells how long a press was held.
 func (p Press) HeldText() string {
@@ -58,4 +61,26 @@ func (t Take) EndedText() string {
 	default:
 		return fmt.Sprintf("press %d", t.EndedBy)
 	}
+}
+
+// ChanceText writes a chance, 0 to 1, in percent. Only what is certain is 0 % or
+// 100 %.
+func ChanceText(chance float64) string {
+	switch rounded := math.Round(100 * chance); {
+	case rounded == 0 && chance > 0:
+		return "less than 1 %"
+	case rounded == 100 && chance < 1:
+		return "more than 99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", rounded)
+	}
+}
+
+// ChanceText tells the chance over the stretch.
+func (b BeliefStretch) ChanceText() string {
+	from, to := ChanceText(b.Recording), ChanceText(b.RecordingTo)
+	if from == to {
+		return from
+	}
+	return from + " to " + to
 }

@@ -52,3 +52,34 @@ func TestTakesTellWhatEndedThem(t *testing.T) {
 		assert.Equal(t, want, sim.Take{Ended: ended, EndedBy: 4}.EndedText())
 	}
 }
+
+func TestOnlyWhatIsCertainIsZeroOrAHundredPercent(t *testing.T) {
+	for want, chances := range map[string][]float64{
+		"0 %":            {0},
+		"less than 1 %":  {1e-9, 0.0049},
+		"1 %":            {0.006, 0.0149},
+		"50 %":           {0.5},
+		"99 %":           {0.99, 0.9949},
+		"more than 99 %": {0.9951, 1 - 1e-9},
+		"100 %":          {1},
+	} {
+		for _, chance := range chances {
+			assert.Equal(t, want, sim.ChanceText(chance), "%v", chance)
+		}
+	}
+}
+
+func TestAStretchOfBeliefTellsItsChanceOnce(t *testing.T) {
+	assert.Equal(t, "0 % to 50 %", sim.BeliefStretch{RecordingTo: 0.5}.ChanceText())
+	assert.Equal(t, "50 %", sim.BeliefStretch{Recording: 0.5, RecordingTo: 0.5}.ChanceText())
+	assert.Equal(t, "more than 99 %", sim.BeliefStretch{Recording: 0.997, RecordingTo: 0.999}.ChanceText())
+}
+
+func TestBeliefIsLinearWithinAStretch(t *testing.T) {
+	rises := sim.BeliefStretch{From: 100, To: 300, Recording: 0.2, RecordingTo: 0.6}
+	assert.Equal(t, 0.2, rises.ChanceAt(100))
+	assert.InDelta(t, 0.4, rises.ChanceAt(200), 1e-12)
+	assert.InDelta(t, 0.6, rises.ChanceAt(300), 1e-12)
+	moment := sim.BeliefStretch{From: 7, To: 7, Recording: 0.3, RecordingTo: 0.3}
+	assert.Equal(t, 0.3, moment.ChanceAt(7), "a stretch of no length")
+}

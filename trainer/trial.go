@@ -51,10 +51,7 @@ func (s *setting) between(low, high sim.Micros) sim.Micros {
 }
 
 // accepting reports whether the camera takes a press now.
-func (s *setting) accepting() bool {
-	state := s.state()
-	return state == sim.StateStandby || state == sim.StateRecording
-}
+func (s *setting) accepting() bool { return s.state().Accepts() }
 
 // tolerance returns what the level allows.
 func (s *setting) tolerance(easiest sim.Micros) sim.Micros {

@@ -44,16 +44,16 @@ func knownLines(f flight) []string {
 		"long_press\t" + possible(k.LongPress, camera.LongPress),
 	}
 	if camera.Start == sim.StartUnknown {
-		lines = append(lines, "at the start\trecording with a chance of "+percent(k.StartRecording))
+		lines = append(lines, "at the start\trecording with a chance of "+sim.ChanceText(k.StartRecording))
 	}
 	shown := "shown is that one"
 	if f.Replay.StateAt(0) == sim.StateUnknown {
 		shown = "none is shown, as nothing tells how the camera began"
 	}
 	lines = append(lines, fmt.Sprintf("courses of events\t%d, the likeliest with a chance of %s; %s",
-		len(k.Cells), percent(k.Cells[0].Chance), shown))
+		len(k.Cells), sim.ChanceText(k.Cells[0].Chance), shown))
 	for i, b := range openStretches(f.Replay.Belief) {
-		lines = append(lines, fmt.Sprintf("%s\t%s to %s  %s", onlyFirst(i, "recording"), b.From.Clock(), b.To.Clock(), chances(b)))
+		lines = append(lines, fmt.Sprintf("%s\t%s to %s  %s", onlyFirst(i, "recording"), b.From.Clock(), b.To.Clock(), b.ChanceText()))
 	}
 	for i, q := range k.Ask {
 		lines = append(lines, onlyFirst(i, "to settle most")+"\t"+question(q))
@@ -75,25 +75,6 @@ func openStretches(all []sim.BeliefStretch) []sim.BeliefStretch {
 	return slices.DeleteFunc(slices.Clone(all), func(b sim.BeliefStretch) bool {
 		return b.Recording == b.RecordingTo && (b.Recording == 0 || b.Recording == 1)
 	})
-}
-
-func chances(b sim.BeliefStretch) string {
-	if b.Recording == b.RecordingTo {
-		return percent(b.Recording)
-	}
-	return percent(b.Recording) + " to " + percent(b.RecordingTo)
-}
-
-// percent writes a chance; what is not certain never looks so.
-func percent(chance float64) string {
-	switch {
-	case chance > 0 && chance < 0.01:
-		return "under 1 %"
-	case chance > 0.99 && chance < 1:
-		return "over 99 %"
-	default:
-		return fmt.Sprintf("%.0f %%", 100*chance)
-	}
 }
 
 func question(q belief.Question) string {

@@ -174,7 +174,7 @@ func chanceLane(r *sim.Replay) lanePlan {
 		plan.spans = append(plan.spans, sim.Span{From: b.From, To: b.To})
 	}
 	plan.mark = func(i int) mark {
-		return mark{Class: classChance, Title: "chance of recording " + chanceText(r.Belief[i]) + ", " + spanText(plan.spans[i])}
+		return mark{Class: classChance, Title: "chance of recording " + r.Belief[i].ChanceText() + ", " + spanText(plan.spans[i])}
 	}
 	plan.curve = func(d *drawing) *curve {
 		return &curve{
@@ -184,25 +184,6 @@ func chanceLane(r *sim.Replay) lanePlan {
 		}
 	}
 	return plan
-}
-
-func chanceText(b sim.BeliefStretch) string {
-	from, to := percent(b.Recording), percent(b.RecordingTo)
-	if from == to {
-		return from
-	}
-	return from + " to " + to
-}
-
-// percent writes a chance of 0 to 1. Only certainty is 0 % or 100 %.
-func percent(chance float64) string {
-	switch {
-	case chance > 0 && chance < 0.01:
-		return "under 1 %"
-	case chance < 1 && chance > 0.99:
-		return "over 99 %"
-	}
-	return fmt.Sprintf("%.0f %%", chance*100)
 }
 
 // chancePath draws the area under the chance. Where there are many stretches,

@@ -154,7 +154,7 @@ func levelLane(name string, l sim.Lane, end sim.Micros) lanePlan {
 func pressLane(r *sim.Replay) lanePlan {
 	plan := lanePlan{name: "presses", height: 20, gap: 3, text: textAbove}
 	for _, p := range r.Presses {
-		plan.spans = append(plan.spans, sim.Span{From: p.Down, To: min(p.Up, r.End)})
+		plan.spans = append(plan.spans, p.Span(r.End))
 	}
 	plan.mark = func(i int) mark {
 		p := r.Presses[i]
@@ -186,7 +186,7 @@ func windowLane(r *sim.Replay) lanePlan {
 	var taken []sim.Press
 	for _, p := range r.Presses {
 		from := p.Down + r.Window.MinPress
-		if (p.StateAt == sim.StateStandby || p.StateAt == sim.StateRecording) && from < r.End {
+		if p.StateAt.Accepts() && from < r.End {
 			taken = append(taken, p)
 			plan.spans = append(plan.spans, sim.Span{From: from, To: min(p.Down+r.Window.LongPress, r.End)})
 		}
@@ -201,11 +201,7 @@ func windowLane(r *sim.Replay) lanePlan {
 
 func cameraLane(r *sim.Replay) lanePlan {
 	plan := lanePlan{name: "camera", height: 26, gap: laneGap, text: textInside}
-	for i, change := range r.States {
-		span := sim.Span{From: change.At, To: r.End}
-		if i+1 < len(r.States) {
-			span.To = r.States[i+1].At
-		}
+	for _, span := range r.StateSpans(r.End) {
 		plan.spans = append(plan.spans, span)
 	}
 	plan.mark = func(i int) mark {
@@ -222,7 +218,7 @@ func cameraLane(r *sim.Replay) lanePlan {
 func takesLane(r *sim.Replay) lanePlan {
 	plan := lanePlan{name: "takes", height: 18, gap: laneGap, text: textInside}
 	for _, t := range r.Takes {
-		plan.spans = append(plan.spans, sim.Span{From: t.Start, To: t.End})
+		plan.spans = append(plan.spans, t.Span())
 	}
 	plan.mark = func(i int) mark {
 		t := r.Takes[i]

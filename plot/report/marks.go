@@ -53,7 +53,7 @@ func dense(spans []sim.Span) mark {
 		Title: fmt.Sprintf("%d marks %s", len(spans), spanText(whole)),
 	}
 	if covered > 0 {
-		m.Title += ", covering " + percent(m.Cover) + " of it"
+		m.Title += ", covering " + sim.ChanceText(m.Cover) + " of it"
 	}
 	return m
 }

@@ -172,12 +172,12 @@ func newFindingRow(i int, f sim.Finding) findingRow {
 }
 
 func newTakeRow(_ int, t sim.Take) takeRow {
-	return takeRow{t.N, momentOf(sim.Span{From: t.Start, To: t.End}), t.End.Clock(), t.Length().Readable(), t.EndedText()}
+	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), t.EndedText()}
 }
 
 func newPressRow(window sim.Window, end sim.Micros, p sim.Press) pressRow {
 	return pressRow{
-		N: p.N, At: momentOf(sim.Span{From: p.Down, To: min(p.Up, end)}),
+		N: p.N, At: momentOf(p.Span(end)),
 		Held: p.HeldText(), ByHand: p.ByHandText(), Gauge: newGauge(window, p),
 		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: window.MarginText(p), After: string(p.StateAfter),
 	}
@@ -188,5 +188,5 @@ func newArmedRow(w sim.Span, takes []sim.Take) armedRow {
 }
 
 func newChanceRow(_ int, b sim.BeliefStretch) chanceRow {
-	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), chanceText(b)}
+	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), b.ChanceText()}
 }

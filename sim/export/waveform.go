@@ -79,7 +79,7 @@ func laneOf(spans []sim.Span, end sim.Micros) sim.Lane {
 func recorded(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
 	for _, t := range r.Takes {
-		spans = append(spans, sim.Span{From: t.Start, To: t.End})
+		spans = append(spans, t.Span())
 	}
 	return spans
 }
@@ -87,14 +87,10 @@ func recorded(r *sim.Replay) []sim.Span {
 // busy returns the spans in which the camera takes no press for a time.
 func busy(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
-	for i, change := range r.States {
-		until := r.End
-		if i+1 < len(r.States) {
-			until = r.States[i+1].At
-		}
-		switch change.State {
+	for state, span := range r.StateSpans(r.End) {
+		switch state {
 		case sim.StateBooting, sim.StateStarting, sim.StateStopping:
-			spans = append(spans, sim.Span{From: change.At, To: until})
+			spans = append(spans, span)
 		}
 	}
 	return spans

@@ -3,7 +3,6 @@ package term
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"sort"
 
@@ -144,7 +143,7 @@ func stretches(spans []sim.Span, end sim.Micros) []step {
 func pressLane(r *sim.Replay) lane {
 	spans := make([]sim.Span, len(r.Presses))
 	for i, p := range r.Presses {
-		spans[i] = sim.Span{From: p.Down, To: min(p.Up, r.End)}
+		spans[i] = p.Span(r.End)
 	}
 	return lane{"presses", bandLane, stretches(spans, r.End), func(n int) face {
 		if n == 0 {
@@ -186,7 +185,7 @@ func cameraLane(r *sim.Replay) lane {
 func takeLane(r *sim.Replay) lane {
 	spans := make([]sim.Span, len(r.Takes))
 	for i, t := range r.Takes {
-		spans[i] = sim.Span{From: t.Start, To: t.End}
+		spans[i] = t.Span()
 	}
 	return lane{"takes", bandLane, stretches(spans, r.End), func(n int) face {
 		if n == 0 {
@@ -203,26 +202,12 @@ func chanceLaneOf(r *sim.Replay) lane {
 		steps[i] = step{b.From, i}
 	}
 	return lane{"chance", chanceLane, steps, func(i int) face {
-		from, to := percent(r.Belief[i].Recording), percent(r.Belief[i].RecordingTo)
-		if from == to {
-			return face{long: from + " recording", role: Recording}
-		}
-		return face{long: from + " to " + to + " recording", role: Recording}
+		return face{long: r.Belief[i].ChanceText() + " recording", role: Recording}
 	}}
 }
 
-// percent writes a chance. Only what is certain is 0 % or 100 %.
-func percent(chance float64) string {
-	rounded := math.Round(100 * chance)
-	switch {
-	case rounded == 0 && chance > 0:
-		return "less than 1 %"
-	case rounded == 100 && chance < 1:
-		return "more than 99 %"
-	default:
-		return fmt.Sprintf("%.0f %%", rounded)
-	}
-}
+// percent writes a chance.
+func percent(chance float64) string { return sim.ChanceText(chance) }
 
 func armedLane(windows []sim.Span, end sim.Micros) lane {
 	return lane{"armed", bandLane, stretches(windows, end), func(n int) face {

@@ -237,11 +237,7 @@ func (v *view) drawChance(c *Canvas) {
 		for i+1 < len(belief) && belief[i+1].From <= middle {
 			i++
 		}
-		b := belief[i]
-		share := b.Recording
-		if length := b.To - b.From; length > 0 {
-			share += (b.RecordingTo - b.Recording) * float64(middle-b.From) / float64(length)
-		}
+		share := belief[i].ChanceAt(middle)
 		c.drawBar(x, share, share, Recording)
 	}
 }
