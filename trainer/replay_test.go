@@ -136,7 +136,7 @@ func TestPracticeReplays(t *testing.T) {
 			}
 		}
 	})
-	require.Greater(t, presses, 1000)
+	require.Greater(t, presses, 100, "drills without presses show nothing")
 }
 
 // TestLateMovesCount: a move that comes in after the tick behind it is taken at

@@ -235,12 +235,13 @@ func TestNextSharpensMost(t *testing.T) {
 	}
 }
 
-// simulate draws trials with holds evenly over ±25 ms of a threshold, and a
-// logistic jitter of the given scale, in seconds.
+// simulate draws trials, four of each hold, with holds evenly over ±25 ms of a
+// threshold, and a logistic jitter of the given scale, in seconds.
 func simulate(rng *rand.Rand, n int, threshold, jitter float64) []Trial {
+	const each = 4
 	var trials []Trial
 	for i := range n {
-		hold := threshold + 0.025*(2*(float64(i)+0.5)/float64(n)-1)
+		hold := threshold + 0.025*(2*(float64(i/each)+0.5)/float64(n/each)-1)
 		outcome := Nothing
 		if rng.Float64() < Logistic.chance((hold-threshold)/jitter) {
 			outcome = Toggled
