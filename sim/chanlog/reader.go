@@ -74,7 +74,7 @@ type tuning struct {
 	general bool // read no row the fast way
 }
 
-var defaultTuning = tuning{buffer: 256 << 10}
+var defaultTuning = tuning{buffer: 128 << 10}
 
 func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 	out := &Reader{
