@@ -41,7 +41,7 @@ var layout = map[string]room{
 	"plot":                       {imports: []string{"sim"}},
 	"plot/report":                {imports: []string{"sim", "sim/excerpt"}},
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/stat"}},
-	"trainer/history":            {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/stat", "trainer"}, worldly: true},
+	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
 	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/joystick", "sim/live", "sim/stat", "trainer"}, worldly: true},

@@ -9,6 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/source"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -133,7 +135,7 @@ func (a *app) progress(f *progressFlags) error {
 		if d == nil {
 			return wrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.log), "the exports name the drills; \"last\" is the latest")
 		}
-		return a.writeResult(f, func(w io.Writer) error { return history.WriteLog(w, d) })
+		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Drills) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
 		return nil
@@ -143,6 +145,22 @@ func (a *app) progress(f *progressFlags) error {
 		a.talk.printProgress(h, f.period())
 		return nil
 	}
+}
+
+// recordDrill writes a drill as a log that says itself how it is read, whatever
+// rig is there. Every run of the drill is a segment.
+func recordDrill(w io.Writer, d *history.Drill) error {
+	runs, err := d.Samples()
+	if err != nil {
+		return err
+	}
+	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{})
+	for i, run := range runs {
+		if err := recorder.Write(source.Block{Segment: i + 1, Samples: run}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // readPractice reads the journal and keeps what the flags ask for.

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"flicktally/sim"
-	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 )
 
@@ -115,24 +114,6 @@ func WriteJSON(w io.Writer, h *History) error {
 	encoder := json.NewEncoder(excerpt.JSON(w))
 	encoder.SetIndent("", " ")
 	return encoder.Encode(all)
-}
-
-// WriteLog writes a drill as a channel log that can be replayed. Every run is a
-// segment of its own: its time begins anew.
-func WriteLog(w io.Writer, d *Drill) error {
-	runs, err := d.Samples()
-	if err != nil {
-		return err
-	}
-	log := chanlog.NewWriter(w, false)
-	for _, run := range runs {
-		for _, s := range run {
-			if err := log.Write(s); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }
 
 // Find returns the drill with an ID, or the latest for "last"; nil if there is

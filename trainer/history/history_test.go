@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
-	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -15,7 +14,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
-	"flicktally/sim/chanlog"
 	"flicktally/trainer"
 )
 
@@ -219,22 +217,22 @@ func TestTornTail(t *testing.T) {
 	}
 }
 
-// TestPracticeReplaysFromTheJournal: a drill written as a log, read by the log
-// reader and replayed, has the presses that were judged.
+// TestPracticeReplaysFromTheJournal: a drill replays to the presses that were
+// judged.
 func TestPracticeReplaysFromTheJournal(t *testing.T) {
 	j := openTemp(t)
 	rig := heronRig()
 	rig.Camera.LongAction = sim.LongPowerOff
 	d := practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: rig, Seed: 9}, morning, 300*ms, 50*ms, 1700*ms, 400*ms, 85*ms, 300*ms)
-	var log bytes.Buffer
-	require.NoError(t, WriteLog(&log, read(t, j).Find("last")))
+	runs, err := read(t, j).Find("last").Samples()
+	require.NoError(t, err)
 	var judged, replayed []sim.Press
 	for _, f := range d.Flicks() {
 		judged = append(judged, f.Presses...)
 	}
-	for _, segment := range readLog(t, &log) {
+	for _, run := range runs {
 		chain := sim.NewChain(rig)
-		for _, s := range segment {
+		for _, s := range run {
 			chain.Feed(s)
 		}
 		replayed = append(replayed, chain.Finish().Presses...)
@@ -246,24 +244,6 @@ func TestPracticeReplaysFromTheJournal(t *testing.T) {
 		require.Equal(t, judged[i].Hold(), p.Hold())
 		require.Equal(t, judged[i].Verdict, p.Verdict)
 		require.Equal(t, judged[i].StateAfter, p.StateAfter)
-	}
-}
-
-// readLog reads the segments of a channel log.
-func readLog(t *testing.T, r io.Reader) [][]sim.Sample {
-	t.Helper()
-	reader := chanlog.NewReader(r, "practice.csv", chanlog.Options{Spec: sim.DefaultRig().Log})
-	var segments [][]sim.Sample
-	for {
-		block, err := reader.Next()
-		if errors.Is(err, io.EOF) {
-			return segments
-		}
-		require.NoError(t, err)
-		if block.Segment > len(segments) {
-			segments = append(segments, nil)
-		}
-		segments[block.Segment-1] = append(segments[block.Segment-1], block.Samples...)
 	}
 }
 
