@@ -15,36 +15,13 @@ type waveLane struct {
 	end   sim.Micros
 }
 
-// waveLanes returns the signal after each step that a log tells of: the first
-// that there is, then those that differ from the one before.
+// waveLanes returns the signal after each step that the rig makes use of.
 func waveLanes(r *sim.Replay) []lane {
-	steps := []waveLane{
-		{"position", r.Lanes.Position, r.End},
-		{"settled", r.Lanes.Settled, r.End},
-		{"one-shot", r.Lanes.Pulse, r.End},
-		{"line", r.Lanes.Line, r.End},
-		{"wire", r.Lanes.Wire, r.End},
-	}
-	switch r.Tap {
-	case sim.TapOutput:
-		steps = steps[3:]
-	case sim.TapWire:
-		steps = steps[4:]
-	}
 	var lanes []lane
-	for i, step := range steps {
-		used := step.title == "one-shot" && r.Rig.OneShot.Trigger != sim.TriggerOff
-		if i == 0 || used || !sameWave(step.wave, steps[i-1].wave) {
-			lanes = append(lanes, step)
-		}
+	for _, s := range r.Signals() {
+		lanes = append(lanes, waveLane{s.Name, s.Lane, r.End})
 	}
 	return lanes
-}
-
-func sameWave(a, b sim.Lane) bool {
-	return a.Initial == b.Initial && slices.EqualFunc(a.Edges, b.Edges, func(a, b sim.Edge) bool {
-		return a.At == b.At && a.Pressed == b.Pressed
-	})
 }
 
 func (l waveLane) name() string                { return l.title }

@@ -135,7 +135,7 @@ func TestChartSaysWhatItShows(t *testing.T) {
 	assert.Equal(t, "Heron: regatta.csv", d.title)
 }
 
-func TestLanesThatSayNothingNewAreLeftOut(t *testing.T) {
+func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	names := func(r *sim.Replay, trace *sim.Trace) (all []string) {
 		for _, l := range lanesOf(r, nil, trace, TimingView{}, sim.Span{To: r.End}) {
 			all = append(all, l.name())
@@ -144,10 +144,10 @@ func TestLanesThatSayNothingNewAreLeftOut(t *testing.T) {
 	}
 	plain := heron()
 	plain.Log.Armed = ""
-	assert.Equal(t, []string{"aux2, µs", "position", "presses", "camera", "takes"}, names(flicks(plain, sim.Second, 200*ms)))
+	assert.Equal(t, []string{"aux2, µs", "position", "line", "presses", "camera", "takes"}, names(flicks(plain, sim.Second, 200*ms)))
 	inverted := plain
 	inverted.Camera.PressedLevel = sim.ActiveLow
-	assert.Equal(t, []string{"aux2, µs", "position", "wire", "presses", "camera", "takes"}, names(flicks(inverted, sim.Second, 200*ms)))
+	assert.Equal(t, []string{"aux2, µs", "position", "line", "wire", "presses", "camera", "takes"}, names(flicks(inverted, sim.Second, 200*ms)))
 
 	wire := sim.NewChainFrom(sim.TapWire, plain, plain.Camera.Window())
 	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})

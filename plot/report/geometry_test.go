@@ -68,7 +68,7 @@ func TestMarksStandAtTheirTimes(t *testing.T) {
 	}
 	check("presses", "press", presses)
 	check("press window", "window", windows)
-	check("switch", "pressed", presses)
+	check("position", "pressed", presses)
 	check("camera", "recording", recording)
 	check("takes", "take", takes)
 	check("armed", "armed", r.Armed.Windows)
@@ -125,19 +125,19 @@ func TestLanesShowWhatTheRigUses(t *testing.T) {
 		return names
 	}
 	plain := sim.DefaultRig()
-	require.Equal(t, []string{"channel", "switch", "presses", "press window", "camera", "takes"}, names(part(plain, regatta[:1], 20*sim.Second))[1:])
+	require.Equal(t, []string{"channel", "position", "line", "presses", "press window", "camera", "takes"}, names(part(plain, regatta[:1], 20*sim.Second))[1:])
 
 	shot := plain
 	shot.OneShot.Trigger = sim.TriggerBoth
-	require.Contains(t, names(part(shot, regatta[:2], 70*sim.Second)), "pulse")
-	refreshed := plain
-	refreshed.Line.Update = 20 * sim.Millisecond
-	require.Contains(t, names(part(refreshed, regatta[:2], 70*sim.Second)), "camera wire")
+	require.Contains(t, names(part(shot, regatta[:2], 70*sim.Second)), "one-shot")
+	delayed := plain
+	delayed.Line.Delay = 20 * sim.Millisecond
+	require.Contains(t, names(part(delayed, regatta[:2], 70*sim.Second)), "wire")
 
 	chain := sim.NewChainFrom(sim.TapWire, plain, plain.Camera.Window())
 	chain.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
 	chain.Feed(sim.Sample{At: sim.Second, Channel: sim.LevelHigh})
-	require.Equal(t, []string{"camera wire", "presses", "press window", "camera", "takes"}, names(report.Part{Replay: chain.Finish()}))
+	require.Equal(t, []string{"wire", "presses", "press window", "camera", "takes"}, names(report.Part{Replay: chain.Finish()}))
 }
 
 // Text of one row never overlaps, with few presses and with many, and shows

@@ -78,19 +78,13 @@ func lanesOf(p Part) []lanePlan {
 
 // signalLanes plans the lanes from the channel to the camera's wire.
 func signalLanes(p Part) []lanePlan {
-	r, rig := p.Replay, p.Replay.Rig
+	r := p.Replay
 	var plans []lanePlan
 	if r.Tap != sim.TapWire {
 		plans = append(plans, channelLane(p))
 	}
-	if r.Tap == sim.TapChannel {
-		plans = append(plans, levelLane("switch", r.Lanes.Position, r.End))
-		if rig.OneShot.Trigger != sim.TriggerOff || rig.Switch.Settle > 0 {
-			plans = append(plans, levelLane("pulse", r.Lanes.Pulse, r.End))
-		}
-	}
-	if r.Tap != sim.TapChannel || rig.Line.Update > 0 || rig.Line.Delay > 0 || rig.Inverted() {
-		plans = append(plans, levelLane("camera wire", r.Lanes.Wire, r.End))
+	for _, s := range r.Signals() {
+		plans = append(plans, levelLane(s.Name, s.Lane, r.End))
 	}
 	return plans
 }

@@ -80,7 +80,7 @@ func TestLevelsAreDrawnToAThirdOfAColumn(t *testing.T) {
 			[]move{{210 * ms, 2000}, {230 * ms, 1000}, {250 * ms, 2000}, {270 * ms, 1000}}, "▁▁▒▁▁▁▁▁▁▁"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "switch"))
+			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "position"))
 		})
 	}
 }
@@ -145,8 +145,8 @@ func TestStepsBeforeTheTapAreNotShown(t *testing.T) {
 	}
 	full := sim.DefaultRig()
 	full.Switch.Settle, full.OneShot.Trigger, full.Line.Delay = 1, sim.TriggerBoth, 1
-	require.Equal(t, []string{"channel", "switch", "line", "presses", "camera", "takes"}, names(sim.TapChannel, sim.DefaultRig()))
-	require.Equal(t, []string{"channel", "switch", "settled", "pulse", "line", "wire", "presses", "camera", "takes"},
+	require.Equal(t, []string{"channel", "position", "line", "presses", "camera", "takes"}, names(sim.TapChannel, sim.DefaultRig()))
+	require.Equal(t, []string{"channel", "position", "settled", "one-shot", "line", "wire", "presses", "camera", "takes"},
 		names(sim.TapChannel, full))
 	require.Equal(t, []string{"output", "line", "wire", "presses", "camera", "takes"}, names(sim.TapOutput, full))
 	require.Equal(t, []string{"wire", "presses", "camera", "takes"}, names(sim.TapWire, full))

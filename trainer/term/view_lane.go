@@ -85,22 +85,19 @@ func lanesOf(log Log) []lane {
 
 // signalLanes returns the lanes from where the log was recorded to the camera.
 func signalLanes(log Log) []lane {
-	r, rig := log.Replay, log.Replay.Rig
-	position, line := levels(r.Lanes.Position), levels(r.Lanes.Line)
+	r := log.Replay
+	signals := r.Signals()
 	var lanes []lane
-	add := func(wanted bool, name string, kind laneKind, steps []step) {
-		if wanted {
-			lanes = append(lanes, levelOf(name, kind, steps))
+	if log.Channel != nil && r.Tap != sim.TapWire {
+		name := "channel"
+		if r.Tap == sim.TapOutput {
+			name = "output"
 		}
+		lanes = append(lanes, levelOf(name, channelLane, levels(signals[0].Lane)))
 	}
-	channel := r.Tap == sim.TapChannel
-	add(channel && log.Channel != nil, "channel", channelLane, position)
-	add(channel, "switch", levelLane, position)
-	add(channel && rig.Switch.Settle > 0, "settled", levelLane, levels(r.Lanes.Settled))
-	add(channel && rig.OneShot.Trigger != sim.TriggerOff, "pulse", levelLane, levels(r.Lanes.Pulse))
-	add(r.Tap == sim.TapOutput && log.Channel != nil, "output", channelLane, line)
-	add(r.Tap != sim.TapWire, "line", levelLane, line)
-	add(r.Tap == sim.TapWire || rig.Line.Delay > 0 || rig.Inverted(), "wire", levelLane, levels(r.Lanes.Wire))
+	for _, s := range signals {
+		lanes = append(lanes, levelOf(s.Name, levelLane, levels(s.Lane)))
+	}
 	return lanes
 }
 
