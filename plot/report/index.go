@@ -19,7 +19,7 @@ type Entry struct {
 
 // Write writes the index as one HTML file, well-formed as XML too.
 func (x Index) Write(w io.Writer) error {
-	return pages.ExecuteTemplate(w, "index.html", newIndexView(x))
+	return pages().ExecuteTemplate(w, "index.html", newIndexView(x))
 }
 
 // indexView is an [Index] as its template writes it.

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io"
 	"slices"
+	"sync"
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
@@ -43,7 +44,7 @@ func (p Page) Write(w io.Writer) error {
 	if len(p.Parts) == 0 {
 		panic("internal error: a page of no part")
 	}
-	return pages.ExecuteTemplate(w, "page.html", newPageView(p.printable()))
+	return pages().ExecuteTemplate(w, "page.html", newPageView(p.printable()))
 }
 
 // printable returns a copy whose texts hold nothing that does not print: XML
@@ -67,7 +68,10 @@ func (p Page) printable() Page {
 //go:embed page.html index.html chart.html page.css page.js
 var files embed.FS
 
-var pages = template.Must(template.ParseFS(files, "page.html", "index.html", "chart.html"))
+// pages are read when the first is written: most runs of the program write none.
+var pages = sync.OnceValue(func() *template.Template {
+	return template.Must(template.ParseFS(files, "page.html", "index.html", "chart.html"))
+})
 
 // assets are the parts of a page that are the same on all of them.
 type assets struct {

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 
 	"flicktally/sim/excerpt"
 )
@@ -32,7 +33,7 @@ func (c Card) Write(w io.Writer, format Format) error {
 	case Markdown:
 		return c.writeMarkdown(w)
 	case HTML:
-		return page.Execute(w, c)
+		return page().Execute(w, c)
 	default:
 		panic(fmt.Sprintf("internal error: a card as %q", format))
 	}
@@ -41,7 +42,11 @@ func (c Card) Write(w io.Writer, format Format) error {
 //go:embed card.html
 var pageSource string
 
-var page = template.Must(template.New("card").Parse(pageSource))
+// page is read when the first card is written: most runs of the program write
+// none.
+var page = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("card").Parse(pageSource))
+})
 
 // textWidth is the width of a card as text: that of a usual terminal, and of a
 // page of paper.
