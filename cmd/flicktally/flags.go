@@ -15,6 +15,15 @@ func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.Lookup("data").DefValue = ""
 }
 
+// optional returns the argument of a command that takes one at most, "" for
+// none.
+func optional(args []string) string {
+	if len(args) == 0 {
+		return ""
+	}
+	return args[0]
+}
+
 // durationFlag is a flag that takes a duration as a rig file does: "80ms".
 type durationFlag sim.Micros
 

@@ -57,11 +57,7 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
   flicktally practise --flight regatta.csv     do again what went wrong`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			kind := ""
-			if len(args) > 0 {
-				kind = args[0]
-			}
-			return a.practise(kind, &flags)
+			return a.practise(optional(args), &flags)
 		},
 	}
 	flags.add(cmd)
@@ -208,9 +204,9 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 	if err != nil {
 		return nil, err
 	}
+	a.talk.tellOddities(flights)
 	var mistakes []trainer.Mistake
 	for _, flight := range flights {
-		a.noteReading(flight)
 		mistakes = append(mistakes, trainer.Mistakes(flight.Findings)...)
 	}
 	if len(mistakes) == 0 {

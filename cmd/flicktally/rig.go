@@ -81,11 +81,7 @@ func newRigShow(a *app) *cobra.Command {
   flicktally rig show heron.toml`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			path := ""
-			if len(args) == 1 {
-				path = args[0]
-			}
-			file, err := a.loadRig(path)
+			file, err := a.loadRig(optional(args))
 			if err != nil {
 				return err
 			}

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -32,7 +31,7 @@ fault.`,
   flicktally rig check --check --json heron.toml`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			file, err := a.loadRig(strings.Join(args, ""))
+			file, err := a.loadRig(optional(args))
 			if err != nil {
 				return err
 			}
