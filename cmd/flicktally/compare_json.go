@@ -37,12 +37,7 @@ type jsonDiffers struct {
 }
 
 func (t *talk) printContestsJSON(contests []contest) error {
-	objects := each(contests, toJSONContest)
-	encoder := newJSON(t.out)
-	if len(objects) == 1 {
-		return encoder.Encode(objects[0])
-	}
-	return encoder.Encode(objects)
+	return encodeAll(t.out, each(contests, toJSONContest))
 }
 
 func toJSONContest(c contest) jsonContest {
@@ -64,9 +59,9 @@ func toJSONEntry(c contest, i int) jsonEntry {
 		Letter: e.Letter, Rig: e.name(),
 		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers{d.Key, d.First, d.Second} }),
 		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, LostShots: o.LostShots,
-		Takes:    each(f.Replay.Takes, func(t sim.Take) jsonTake { return jsonTake{t.N, t.Start, t.End, t.Ended} }),
+		Takes:    each(f.Replay.Takes, toJSONTake),
 		Counts:   map[sim.Code]int{},
-		Findings: each(f.Findings, func(f sim.Finding) jsonFinding { return jsonFinding(f) }),
+		Findings: each(f.Findings, toJSONFinding),
 		Gained:   each(gained, toJSONSpan),
 		Lost:     each(lost, toJSONSpan),
 	}
@@ -78,5 +73,3 @@ func toJSONEntry(c contest, i int) jsonEntry {
 	}
 	return j
 }
-
-func toJSONSpan(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} }

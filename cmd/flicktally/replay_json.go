@@ -98,16 +98,14 @@ type jsonFinding struct {
 }
 
 // writeJSON writes one object, or an array where there are several flights.
-func writeJSON(w io.Writer, flights []flight) error {
-	objects := make([]jsonReplay, len(flights))
-	for i, f := range flights {
-		objects[i] = toJSON(f)
-	}
-	encoder := newJSON(w)
+func writeJSON(w io.Writer, flights []flight) error { return encodeAll(w, each(flights, toJSON)) }
+
+// encodeAll writes one object, or an array where there are several.
+func encodeAll[T any](w io.Writer, objects []T) error {
 	if len(objects) == 1 {
-		return encoder.Encode(objects[0])
+		return newJSON(w).Encode(objects[0])
 	}
-	return encoder.Encode(objects)
+	return newJSON(w).Encode(objects)
 }
 
 func toJSON(f flight) jsonReplay {
@@ -120,11 +118,10 @@ func toJSON(f flight) jsonReplay {
 	j.Presses = each(r.Presses, toJSONPress)
 	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
 	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
-	j.Takes = each(r.Takes, func(t sim.Take) jsonTake { return jsonTake{t.N, t.Start, t.End, t.Ended} })
-	j.Findings = each(f.Findings, func(f sim.Finding) jsonFinding { return jsonFinding(f) })
+	j.Takes = each(r.Takes, toJSONTake)
+	j.Findings = each(f.Findings, toJSONFinding)
 	if a := r.Armed; a != nil {
-		windows := each(a.Windows, func(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} })
-		j.Armed = &jsonArmed{windows, a.Armed, a.Recorded}
+		j.Armed = &jsonArmed{each(a.Windows, toJSONSpan), a.Armed, a.Recorded}
 	}
 	if r.Belief != nil {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
@@ -143,6 +140,12 @@ func toJSONLog(f flight) jsonLog {
 	}
 	return j
 }
+
+func toJSONTake(t sim.Take) jsonTake { return jsonTake{t.N, t.Start, t.End, t.Ended} }
+
+func toJSONSpan(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} }
+
+func toJSONFinding(f sim.Finding) jsonFinding { return jsonFinding(f) }
 
 func toJSONPress(p sim.Press) jsonPress {
 	j := jsonPress{
