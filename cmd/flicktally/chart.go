@@ -4,13 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
 	"flicktally/sim"
-	"flicktally/sim/excerpt"
 )
 
 // chartFlags are the flags of chart beyond those of every log.
@@ -60,15 +58,14 @@ block, and the chart says so.
   flicktally chart --kind takes monday.csv tuesday.csv -o takes.svg`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, logs []string) error {
-			format, err := flags.check(logs, cmd.Flags().Changed)
-			if err != nil {
+			if err := flags.check(logs, cmd.Flags().Changed); err != nil {
 				return wrongUsage(err)
 			}
 			chart, err := a.drawChart(logs, &flags)
 			if err != nil {
 				return err
 			}
-			return writeFile(flags.out, flags.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+			return writeChart(flags.out, flags.force, chart)
 		},
 	}
 	flags.add(cmd)
@@ -91,31 +88,32 @@ func (f *chartFlags) add(cmd *cobra.Command) {
 }
 
 // check refuses flags that do not go together, before any log is read.
-func (f *chartFlags) check(logs []string, given func(flag string) bool) (plot.Format, error) {
+func (f *chartFlags) check(logs []string, given func(flag string) bool) error {
 	if f.out == "" {
-		return "", errors.New("found no file to draw, want -o FILE")
+		return errors.New("found no file to draw, want -o FILE")
 	}
 	switch f.kind {
 	case chartTiming:
 		if len(logs) > 1 {
-			return "", fmt.Errorf("found %d logs, want one for a timing chart", len(logs))
+			return fmt.Errorf("found %d logs, want one for a timing chart", len(logs))
 		}
 		if given("press") && f.press < 1 {
-			return "", fmt.Errorf("found --press %d, want a number from 1 on", f.press)
+			return fmt.Errorf("found --press %d, want a number from 1 on", f.press)
 		}
 		if given("to") && f.to <= f.from {
-			return "", fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
+			return fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
 		}
 	case chartHolds, chartTakes:
 		for _, flag := range []string{"from", "to", "press", "segment"} {
 			if given(flag) {
-				return "", fmt.Errorf("found --%s with --kind %s, want it with a timing chart only", flag, f.kind)
+				return fmt.Errorf("found --%s with --kind %s, want it with a timing chart only", flag, f.kind)
 			}
 		}
 	default:
-		return "", fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
+		return fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
 	}
-	return plot.FormatOf(f.out)
+	_, err := plot.FormatOf(f.out)
+	return err
 }
 
 // drawChart replays the logs and lays the chart out.
@@ -145,7 +143,7 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	case chartHolds:
 		return usable(plot.Holds(holdSet(flights), look))
 	case chartTakes:
-		return usable(plot.Takes(named(flights[0], "takes"), takesOf(flights), look))
+		return usable(plot.Takes(named(flights[0].Replay.Rig, "takes"), takesOf(flights), look))
 	default:
 		return a.timingChart(flights, f, look)
 	}
@@ -157,6 +155,16 @@ func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 		return nil, wrongUsage(err)
 	}
 	return chart, nil
+}
+
+// writeChart writes a chart into a file, in the format that the file's name
+// tells.
+func writeChart(path string, force bool, chart *plot.Chart) error {
+	format, err := plot.FormatOf(path)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	return writeFile(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
 }
 
 // cameraNote says what the chart rests on.
@@ -172,14 +180,11 @@ const chartBins = 2 * plot.MaxSide
 
 // timingChart draws one segment of a log.
 func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
-	if f.segment < 1 || f.segment > len(flights) {
-		return nil, wrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, len(flights)))
-	}
-	if len(flights) > 1 {
-		a.talk.note("segment %d of %d is drawn (another with --segment)", f.segment, len(flights))
+	if err := a.oneSegment(f.segment, len(flights), "drawn"); err != nil {
+		return nil, err
 	}
 	flight := flights[f.segment-1]
-	view := plot.TimingView{Title: named(flight, chartName(flight)), Press: f.press, Look: look}
+	view := plot.TimingView{Title: named(flight.Replay.Rig, chartName(flight)), Press: f.press, Look: look}
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
@@ -228,30 +233,10 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 	}
 }
 
-// named puts the rig's name before a chart's subject.
-func named(f flight, subject string) string {
-	if name := f.Replay.Rig.Name; name != "" {
-		return name + ": " + subject
-	}
-	return subject
-}
-
-// chartName names a log on a chart, without the way to it.
-func chartName(f flight) string {
-	name := "standard input"
-	if f.File != "-" {
-		name = excerpt.Printable(filepath.Base(f.File))
-	}
-	if f.Segments > 1 {
-		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
-	}
-	return name
-}
-
 // holdSet collects the finished presses of all flights.
 func holdSet(flights []flight) plot.HoldSet {
 	camera := flights[0].Replay.Rig.Camera
-	set := plot.HoldSet{Title: named(flights[0], "holds"), MinPress: camera.MinPress, LongPress: camera.LongPress}
+	set := plot.HoldSet{Title: named(flights[0].Replay.Rig, "holds"), MinPress: camera.MinPress, LongPress: camera.LongPress}
 	open := 0
 	for _, f := range flights {
 		for _, p := range f.Replay.Presses {

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -49,8 +48,8 @@ another rig, it cannot tell.`,
       --with 'camera.long_press=2s' monday.csv tuesday.csv -o sunday.png`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
-			if slices.Contains(logs, "-") {
-				return wrongUsage(errors.New("found - for standard input, want files: each log is read once a rig"))
+			if err := flags.check(logs); err != nil {
+				return wrongUsage(err)
 			}
 			entrants, err := a.entrants(&flags)
 			if err != nil {
@@ -76,6 +75,18 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
 	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
 	f.addReading(cmd)
+}
+
+// check refuses what cannot be done, before any log is read.
+func (f *compareFlags) check(logs []string) error {
+	if slices.Contains(logs, "-") {
+		return errors.New("found - for standard input, want files: each log is read once a rig")
+	}
+	if f.out == "" {
+		return nil
+	}
+	_, err := plot.FormatOf(f.out)
+	return err
 }
 
 // entrant is one of the rigs that are compared.
@@ -216,10 +227,6 @@ func (a *app) tellContests(contests []contest, f *compareFlags) error {
 
 // drawContests draws the takes of all rigs, log by log.
 func (a *app) drawContests(contests []contest, f *compareFlags) error {
-	format, err := plot.FormatOf(f.out)
-	if err != nil {
-		return wrongUsage(err)
-	}
 	var rows []plot.Flight
 	look := plot.Look{Dark: f.dark}
 	for i, c := range contests {
@@ -242,5 +249,5 @@ func (a *app) drawContests(contests []contest, f *compareFlags) error {
 	if err != nil {
 		return err
 	}
-	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+	return writeChart(f.out, f.force, chart)
 }

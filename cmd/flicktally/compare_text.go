@@ -44,8 +44,7 @@ func differsText(e entrant) string {
 
 func (t *talk) printContest(c contest) {
 	first := c.Flights[0]
-	first.Replay.Rig.Name = ""
-	t.heading(first.title() + ", " + first.Replay.End.Clock())
+	t.heading(first.log() + ", " + first.Replay.End.Clock())
 	t.table(func(w io.Writer) {
 		row := func(name string, cell func(i int) string) {
 			cells := []string{name}

@@ -145,11 +145,8 @@ func (a *app) export(log string, f *exportFlags) error {
 		}
 		return writeFile(f.out, f.force, func(w io.Writer) error { return write(w, all, format) })
 	}
-	if f.segment < 1 || f.segment > len(all) {
-		return wrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, len(all)))
-	}
-	if len(all) > 1 {
-		a.talk.note("segment %d of %d is written (another with --segment)", f.segment, len(all))
+	if err := a.oneSegment(f.segment, len(all), "written"); err != nil {
+		return err
 	}
 	one := all[f.segment-1]
 	if f.clip != "" {
@@ -212,7 +209,11 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	}
 	spec := src.Rig(file.Rig).Log
 	var content bytes.Buffer
-	if err := cutLog(&content, src, f, spec.Armed != ""); err != nil {
+	segments, err := cutLog(&content, src, f, spec.Armed != "")
+	if err != nil {
+		return err
+	}
+	if err := a.oneSegment(f.segment, segments, "written"); err != nil {
 		return err
 	}
 	err = writeFile(f.out, f.force, func(w io.Writer) error {
@@ -225,17 +226,17 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	return err
 }
 
-// cutLog reads one segment of a log and writes the part that is wanted.
-func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) error {
+// cutLog reads one segment of a log and writes the part that is wanted. It
+// returns how many segments the log has.
+func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) (segments int, err error) {
 	cut := export.NewCut(w, sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, armed)
-	segments := 0
 	for {
 		block, err := src.Next()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			return unreadableLog(err)
+			return 0, unreadableLog(err)
 		}
 		segments = block.Segment
 		if block.Segment != f.segment {
@@ -243,15 +244,12 @@ func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) error {
 		}
 		for _, s := range block.Samples {
 			if err := cut.Feed(s); err != nil {
-				return err
+				return 0, err
 			}
 		}
 	}
-	if f.segment < 1 || f.segment > segments {
-		return wrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", f.segment, segments))
-	}
-	_, err := cut.Finish()
-	return err
+	_, err = cut.Finish()
+	return segments, err
 }
 
 // cutFlags returns the flags that read a cut where the rig says how to read

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 
@@ -313,15 +312,11 @@ func parsePercent(text string) (float64, error) {
 // tellOdds prints, and draws if that is asked for.
 func (a *app) tellOdds(o *oddsAnswer, f *oddsFlags) error {
 	if f.out != "" {
-		format, err := plot.FormatOf(f.out)
-		if err != nil {
-			return wrongUsage(err)
-		}
 		chart, err := usable(plot.Curves(o.curves(), plot.Look{Dark: f.dark, Notes: o.notes()}))
 		if err != nil {
 			return err
 		}
-		if err := writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) }); err != nil {
+		if err := writeChart(f.out, f.force, chart); err != nil {
 			return err
 		}
 	}

@@ -10,12 +10,9 @@ import (
 
 func (o *oddsAnswer) curves() plot.CurveSet {
 	set := plot.CurveSet{
-		Title: "odds of a flick",
+		Title: named(o.Case.Rig, "odds of a flick"),
 		X:     plot.Axis{Label: "hold that is meant", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
 		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Max: 1},
-	}
-	if name := o.Case.Rig.Name; name != "" {
-		set.Title = name + ": " + set.Title
 	}
 	set.Subtitle = o.subtitle()
 	for _, outcome := range odds.Outcomes {

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"flicktally/sim"
-	"flicktally/sim/excerpt"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
 )
@@ -16,11 +15,7 @@ import (
 // chances over the hold, what to change.
 
 func (t *talk) printOdds(o *oddsAnswer) {
-	title := "odds of a flick"
-	if name := o.Case.Rig.Name; name != "" {
-		title = excerpt.Printable(name) + ", " + title
-	}
-	t.heading(title)
+	t.heading(withRig(o.Case.Rig, "odds of a flick"))
 	t.table(func(w io.Writer) {
 		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
 		for i, line := range o.rigLines() {
@@ -112,9 +107,9 @@ func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wan
 
 func (t *talk) printOddsTable(o *oddsAnswer) {
 	t.heading("chances by the hold that is meant")
-	told := append([]odds.Outcome{}, odds.Outcomes[:odds.Twice]...)
-	if !o.Case.Closed() {
-		told = odds.Outcomes
+	told := odds.Outcomes
+	if o.Case.Closed() {
+		told = told[:odds.Twice] // a flick stays in one piece
 	}
 	t.table(func(w io.Writer) {
 		cells := []string{"hold"}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"io"
 	"time"
 
 	"flicktally/plot"
@@ -31,11 +30,7 @@ func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	if err != nil {
 		return err
 	}
-	format, err := plot.FormatOf(f.out)
-	if err != nil {
-		return wrongUsage(err)
-	}
-	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+	return writeChart(f.out, f.force, chart)
 }
 
 // dates returns the axis of the periods, with room on both sides.

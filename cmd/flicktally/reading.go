@@ -11,18 +11,30 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// How a log was read, in lines for the person: what was found out, where every
-// byte went, what was odd.
+// reading is how a log was read, in lines for the person.
+type reading struct {
+	facts []string // what was found out, and where every byte went
+	odd   []string
+}
 
-func readingLines(s source.Summary) []string {
+func readingOf(s source.Summary) reading {
 	switch s.Kind {
 	case source.VCD:
-		return vcdLines(s.VCD)
+		return readingOfVCD(s.VCD)
 	case source.MAVLink:
-		return mavlinkLines(s.MAVLink)
+		return readingOfMAVLink(s.MAVLink)
 	default:
-		return csvLines(s.CSV)
+		return readingOfCSV(s.CSV)
 	}
+}
+
+// lines returns all there is to tell.
+func (r reading) lines() []string {
+	lines := r.facts
+	for _, oddity := range r.odd {
+		lines = append(lines, "note: "+oddity)
+	}
+	return lines
 }
 
 // tellOddities tells beside a result what was odd in the logs.
@@ -31,47 +43,38 @@ func (t *talk) tellOddities(flights []flight) {
 		if f.Segment > 1 {
 			continue
 		}
-		for _, line := range readingLines(f.Reading) {
-			if oddity, ok := strings.CutPrefix(line, oddityMark); ok {
-				t.note("%s: %s", excerpt.Printable(f.File), oddity)
-			}
+		for _, oddity := range readingOf(f.Reading).odd {
+			t.note("%s: %s", excerpt.Printable(f.File), oddity)
 		}
 	}
 }
 
-// oddityMark begins a line that tells what was odd.
-const oddityMark = "note: "
-
-func csvLines(s *chanlog.Summary) []string {
+func readingOfCSV(s *chanlog.Summary) reading {
 	var settled []string
 	for _, d := range s.Details() {
 		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, d.How))
 	}
-	lines := []string{strings.Join(settled, ", "), s.Accounting()}
-	for _, warning := range s.Warnings() {
-		lines = append(lines, oddityMark+warning)
-	}
-	return lines
+	return reading{[]string{strings.Join(settled, ", "), s.Accounting()}, s.Warnings()}
 }
 
-func vcdLines(s *vcd.Summary) []string {
-	lines := []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, counted(s.Changes, "change"))}
+func readingOfVCD(s *vcd.Summary) reading {
+	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, counted(s.Changes, "change"))}}
 	if s.Merged > 0 {
-		lines = append(lines, fmt.Sprintf(oddityMark+"%s within one microsecond of another", counted(s.Merged, "change")))
+		r.odd = append(r.odd, counted(s.Merged, "change")+" within one microsecond of another")
 	}
 	if s.Torn {
-		lines = append(lines, oddityMark+"the capture breaks off within its last word, which was left out")
+		r.odd = append(r.odd, "the capture breaks off within its last word, which was left out")
 	}
-	return lines
+	return r
 }
 
-func mavlinkLines(s *mavlink.Summary) []string {
+func readingOfMAVLink(s *mavlink.Summary) reading {
 	clock := "the vehicle's clock"
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
-	lines := []string{fmt.Sprintf("MAVLink from system %d: %s, times by %s; %s of other messages",
-		s.System, counted(s.Frames, "frame"), clock, counted(s.Foreign, "frame"))}
+	r := reading{facts: []string{fmt.Sprintf("MAVLink from system %d: %s, times by %s; %s of other messages",
+		s.System, counted(s.Frames, "frame"), clock, counted(s.Foreign, "frame"))}}
 	for _, odd := range []struct {
 		n    int
 		text string
@@ -83,10 +86,10 @@ func mavlinkLines(s *mavlink.Summary) []string {
 		{s.OtherSystems, "frames of other systems left out"},
 	} {
 		if odd.n > 0 {
-			lines = append(lines, fmt.Sprintf(oddityMark+"%d %s", odd.n, odd.text))
+			r.odd = append(r.odd, fmt.Sprintf("%d %s", odd.n, odd.text))
 		}
 	}
-	return lines
+	return r
 }
 
 // counted writes "1 change" or "3 changes".

@@ -7,7 +7,6 @@ import (
 	"text/tabwriter"
 
 	"flicktally/sim"
-	"flicktally/sim/excerpt"
 )
 
 // The readable report of replay: log, rig, presses, takes, armed time,
@@ -28,7 +27,7 @@ func (t *talk) printFlight(f flight) {
 	t.heading(f.title())
 	fmt.Fprintln(t.out, r.Summary(f.Findings))
 	t.table(func(w io.Writer) {
-		for i, line := range append([]string{logLine(f)}, readingLines(f.Reading)...) {
+		for i, line := range append([]string{logLine(f)}, readingOf(f.Reading).lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
 		}
 		for i, line := range rigLines(r) {
@@ -67,17 +66,6 @@ func (i indented) Write(row []byte) (int, error) {
 		return 0, err
 	}
 	return i.w.Write(row)
-}
-
-func (f flight) title() string {
-	title := excerpt.Printable(f.File)
-	if name := f.Replay.Rig.Name; name != "" {
-		title = excerpt.Printable(name) + ", " + title
-	}
-	if f.Segments > 1 {
-		title += fmt.Sprintf(" (segment %d of %d)", f.Segment, f.Segments)
-	}
-	return title
 }
 
 func logLine(f flight) string {

@@ -76,7 +76,7 @@ func pagesOf(flights []flight, rigFlag string) []report.Page {
 	var pages []report.Page
 	for _, f := range flights {
 		if f.Segment == 1 {
-			page := report.Page{Source: logName(f.File), Given: f.Given, Notes: readingLines(f.Reading)}
+			page := report.Page{Source: logName(f.File), Given: f.Given, Notes: readingOf(f.Reading).lines()}
 			if f.Given != nil {
 				page.RigFrom = filepath.Base(cmp.Or(rigFlag, rigInFolder))
 			}
@@ -86,14 +86,6 @@ func pagesOf(flights []flight, rigFlag string) []report.Page {
 		page.Parts = append(page.Parts, report.Part{Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins()})
 	}
 	return pages
-}
-
-// logName names a log without the way to it.
-func logName(file string) string {
-	if file == "-" {
-		return "standard input"
-	}
-	return filepath.Base(file)
 }
 
 // writeReport writes one page, or several and then their index, so that an

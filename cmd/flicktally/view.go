@@ -12,7 +12,6 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
-	"flicktally/sim/excerpt"
 	"flicktally/trainer/term"
 )
 
@@ -54,7 +53,7 @@ text.`,
 			if err != nil {
 				return wrongUsage(err)
 			}
-			a.noteReading(flights[0])
+			a.talk.tellOddities(flights)
 			viewer := term.NewViewer(viewLogs(flights), func(log int, s sim.Span) (string, error) {
 				return saveSpan(flights[log], s)
 			})
@@ -82,15 +81,6 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
 	}
 	return span, nil
-}
-
-// noteReading tells what was odd about a log.
-func (a *app) noteReading(f flight) {
-	for _, line := range readingLines(f.Reading) {
-		if warning, isWarning := strings.CutPrefix(line, "note: "); isWarning {
-			a.talk.note("%s: %s", excerpt.Printable(f.File), warning)
-		}
-	}
 }
 
 // viewLogs names the flights for the viewer.
@@ -121,7 +111,7 @@ func (a *app) show(p term.Program, printed bool) error {
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
 func saveSpan(f flight, span sim.Span) (string, error) {
-	view := plot.TimingView{Title: named(f, chartName(f)), Span: span, Look: plot.Look{Notes: []string{cameraNote(f.Replay)}}}
+	view := plot.TimingView{Title: named(f.Replay.Rig, chartName(f)), Span: span, Look: plot.Look{Notes: []string{cameraNote(f.Replay)}}}
 	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
 	if err != nil {
 		return "", err
@@ -129,5 +119,5 @@ func saveSpan(f flight, span sim.Span) (string, error) {
 	name := logName(f.File)
 	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.Clock(), span.To.Clock())
 	name = strings.ReplaceAll(name, ":", "m")
-	return name, writeFile(name, false, func(w io.Writer) error { return plot.Write(w, chart, plot.SVG) })
+	return name, writeChart(name, false, chart)
 }
