@@ -12,11 +12,16 @@ import (
 )
 
 // practised FOLDER writes three weeks of a simulated pilot's practice into a
-// journal: two drills each Monday and Thursday, with a hold that spreads less
-// each time. The pilot and the times are invented.
+// journal.
 func practised(ts *testscript.TestScript, _ bool, args []string) {
-	journal, err := history.Open(ts.MkAbs(args[0]))
-	ts.Check(err)
+	writePractice(ts.MkAbs(args[0]), ts.Check)
+}
+
+// writePractice makes two drills each Monday and Thursday, with a hold that
+// spreads less each time. The pilot and the times are invented.
+func writePractice(folder string, check func(error)) {
+	journal, err := history.Open(folder)
+	check(err)
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
 	pilot := simulatedPilot{rng: rand.New(rand.NewPCG(1, 2)), spread: 150e3}
@@ -24,20 +29,20 @@ func practised(ts *testscript.TestScript, _ bool, args []string) {
 	for i, day := range []int{0, 3, 7, 10, 14, 17} {
 		profile := func() history.Profile {
 			h, err := journal.Read()
-			ts.Check(err)
+			check(err)
 			return h.Profile(history.RigHash(rig), "keyboard")
 		}
 		for j, kind := range []trainer.Kind{trainer.KindFlick, []trainer.Kind{trainer.KindSteady, trainer.KindBlind}[i%2]} {
 			d, err := trainer.New(trainer.Setup{
 				Kind: kind, Rig: rig, Seed: uint64(2*i + j), Past: profile().Past(), Cold: j == 0, Resolution: 2 * sim.Millisecond,
 			})
-			ts.Check(err)
+			check(err)
 			keeper, err := journal.Begin(d, history.Context{
 				Device: "keyboard", RigName: rig.Name, RigHash: history.RigHash(rig), Version: "test", Resolution: 2000,
 			}, monday.AddDate(0, 0, day).Add(time.Duration(j)*5*time.Minute))
-			ts.Check(err)
+			check(err)
 			pilot.do(d)
-			ts.Check(keeper.Keep())
+			check(keeper.Keep())
 		}
 		pilot.spread *= 0.7
 	}

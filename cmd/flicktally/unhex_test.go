@@ -10,8 +10,11 @@ import (
 
 // unhex FROM TO writes the bytes that a file of hexadecimal digits stands for.
 func unhex(ts *testscript.TestScript, _ bool, args []string) {
-	digits := strings.Join(strings.Fields(ts.ReadFile(args[0])), "")
-	data, err := hex.DecodeString(digits)
+	data, err := unhexed(ts.ReadFile(args[0]))
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), data, 0o666))
+}
+
+func unhexed(text string) ([]byte, error) {
+	return hex.DecodeString(strings.Join(strings.Fields(text), ""))
 }

@@ -1,0 +1,265 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// README.md and DEVELOPERS.md are held to the program. In a block marked "sh"
+// every line is a command, and has to work. In one marked "console" commands
+// follow a "$ ", and what stands below one is what it prints; a line "…" stands
+// for lines left out. Each block is run in a folder of its own.
+
+// exceptions are commands that cannot end with 0 in a test.
+var exceptions = []struct {
+	begins string
+	ends   []int // exit codes; none: it is not run
+	why    string
+}{
+	{"go ", nil, "builds or tests the whole project"},
+	{"flicktally practise", []int{exitFailed}, "there is no terminal"},
+	{"flicktally live --joystick", []int{exitFailed}, "there is no transmitter"},
+	{"flicktally live --udp", []int{stillRuns, exitFailed}, "waits for datagrams, or the port is taken"},
+	{"flicktally live --rig heron.toml growing.csv", []int{stillRuns}, "waits for the log to grow"},
+	{"flicktally live --baud", []int{exitUnreadable}, "there is no serial device"},
+}
+
+// stillRuns stands for the exit code of a command that has to be stopped.
+const stillRuns = -1
+
+func TestReadmeIsTrue(t *testing.T) {
+	if _, err := exec.LookPath("sh"); err != nil {
+		t.Skip("no shell here: ", err)
+	}
+	files := readmeFiles(t)
+	for _, b := range codeBlocks(t, "README.md") {
+		if b.kind != "sh" && b.kind != "console" {
+			continue
+		}
+		t.Run(fmt.Sprintf("line %d", b.line), func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			require.NoError(t, os.CopyFS(folder, os.DirFS(files)))
+			for _, c := range b.commands() {
+				c.check(t, folder)
+			}
+		})
+	}
+}
+
+// readmeFiles makes the files that README.md speaks of: the demo's, the same
+// flight by other names, a recording of telemetry, and a journal of practice.
+func readmeFiles(t *testing.T) string {
+	folder := t.TempDir()
+	put := func(name string, data []byte) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), data, 0o666))
+	}
+	for _, name := range []string{"heron.toml", "unsure.toml", "regatta.csv", "card.csv", "trials.csv"} {
+		put(name, demoFile(name))
+	}
+	put("rig.toml", demoFile("heron.toml"))
+	for _, name := range []string{"flight.csv", "monday.csv", "tuesday.csv", "growing.csv"} {
+		put(name, demoFile("regatta.csv"))
+	}
+	story, err := txtar.ParseFile("testdata/script/replay_mavlink.txtar")
+	require.NoError(t, err)
+	for _, f := range story.Files {
+		if f.Name == "regatta.hex" {
+			data, err := unhexed(string(f.Data))
+			require.NoError(t, err)
+			put("regatta.tlm", data)
+		}
+	}
+	writePractice(filepath.Join(folder, "data", "flicktally"), func(err error) { require.NoError(t, err) })
+	return folder
+}
+
+// codeBlock is a fenced block of a page.
+type codeBlock struct {
+	line  int // of its first line, from 1
+	kind  string
+	lines []string
+}
+
+func codeBlocks(t *testing.T, page string) []codeBlock {
+	text, err := os.ReadFile(filepath.Join("../..", page))
+	require.NoError(t, err)
+	var blocks []codeBlock
+	inside := false
+	for i, line := range strings.Split(string(text), "\n") {
+		kind, fence := strings.CutPrefix(line, "```")
+		switch {
+		case fence && !inside:
+			blocks = append(blocks, codeBlock{line: i + 2, kind: kind})
+			inside = true
+		case fence:
+			inside = false
+		case inside:
+			last := &blocks[len(blocks)-1]
+			last.lines = append(last.lines, line)
+		}
+	}
+	require.False(t, inside, "%s: a code block has no end", page)
+	return blocks
+}
+
+// shownCommand is a command on a page, and what the page says it prints.
+type shownCommand struct {
+	line   int
+	text   string
+	output []string // none: the page does not say
+}
+
+func (b codeBlock) commands() []shownCommand {
+	var commands []shownCommand
+	for i, line := range b.lines {
+		command, prompted := strings.CutPrefix(line, "$ ")
+		switch {
+		case prompted || b.kind == "sh":
+			commands = append(commands, shownCommand{line: b.line + i, text: command})
+		case len(commands) > 0:
+			last := &commands[len(commands)-1]
+			last.output = append(last.output, line)
+		}
+	}
+	return commands
+}
+
+// check runs the command in the folder. Its exit code has to be right, and so
+// has the output that the page shows.
+func (c shownCommand) check(t *testing.T, folder string) {
+	ends := []int{exitDone}
+	for _, x := range exceptions {
+		if strings.HasPrefix(c.text, x.begins) {
+			ends = x.ends
+		}
+	}
+	if len(ends) == 0 {
+		return
+	}
+	wait := time.Minute
+	if slices.Contains(ends, stillRuns) {
+		wait = time.Second
+	}
+	out, said, code := runShell(t, folder, c.text, wait)
+	assert.Contains(t, ends, code, "README.md:%d: %s\n%s", c.line, c.text, said)
+	if len(c.output) > 0 && !shows(c.output, strings.Split(strings.TrimRight(out, "\n"), "\n")) {
+		assert.Equal(t, strings.Join(c.output, "\n"), strings.TrimRight(out, "\n"), "README.md:%d: %s", c.line, c.text)
+	}
+}
+
+// runShell runs a command line in a folder and returns what it wrote and its
+// exit code, stillRuns if it had to be stopped.
+func runShell(t *testing.T, folder, line string, wait time.Duration) (out, errs string, code int) {
+	ctx, cancel := context.WithTimeout(t.Context(), wait)
+	defer cancel()
+	if wait < time.Minute {
+		line = "exec " + line // so that it is stopped itself, not the shell
+	}
+	command := exec.CommandContext(ctx, "sh", "-c", line)
+	command.Dir = folder
+	command.Env = append(os.Environ(), "XDG_DATA_HOME="+filepath.Join(folder, "data"), "TZ=UTC", "LC_ALL=C.UTF-8", "NO_COLOR=1")
+	var stdout, stderr strings.Builder
+	command.Stdout, command.Stderr = &stdout, &stderr
+	err := command.Run()
+	var exit *exec.ExitError
+	switch {
+	case ctx.Err() != nil:
+		code = stillRuns
+	case errors.As(err, &exit):
+		code = exit.ExitCode()
+	default:
+		require.NoError(t, err)
+	}
+	return stdout.String(), stderr.String(), code
+}
+
+// shows tells whether a page's lines are those of an output, where "…" stands
+// for any lines. Spaces at the end of a line do not count.
+func shows(page, output []string) bool {
+	switch {
+	case len(page) == 0:
+		return len(output) == 0
+	case page[0] == "…":
+		for skip := range len(output) + 1 {
+			if shows(page[1:], output[skip:]) {
+				return true
+			}
+		}
+		return false
+	default:
+		return len(output) > 0 && page[0] == strings.TrimRight(output[0], " ") && shows(page[1:], output[1:])
+	}
+}
+
+func TestShows(t *testing.T) {
+	output := []string{"a  ", "b", "c", "d"}
+	for page, want := range map[string]bool{
+		"a b c d": true,
+		"a b d":   false,
+		"a b c":   false,
+		"a b …":   true,
+		"… c d":   true,
+		"a … d":   true,
+		"… c":     false,
+		"a … b …": true,
+		"…":       true,
+	} {
+		assert.Equal(t, want, shows(strings.Fields(page), output), page)
+	}
+}
+
+// TestDevelopersPageIsTrue holds the table of rooms to the layout, and the
+// commands to what there is.
+func TestDevelopersPageIsTrue(t *testing.T) {
+	text, err := os.ReadFile("../../DEVELOPERS.md")
+	require.NoError(t, err)
+
+	rooms := map[string]room{}
+	row := regexp.MustCompile("(?m)^\\| `([^`]+)` \\| [^|]+ \\| ([^|]+) \\| (world)? *\\|$")
+	for _, m := range row.FindAllStringSubmatch(string(text), -1) {
+		var imports []string
+		for _, word := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(m[2], -1) {
+			imports = append(imports, word[1])
+		}
+		rooms[m[1]] = room{imports, m[3] != ""}
+	}
+	assert.Equal(t, layout, rooms)
+
+	paths := regexp.MustCompile("[ `]((?:\\./|\\.ci/|(?:cmd|plot|sim|trainer)/)[a-z/_*.-]*[a-z])")
+	for _, m := range paths.FindAllStringSubmatch(string(text), -1) {
+		found, err := filepath.Glob(filepath.Join("../..", m[1]))
+		require.NoError(t, err)
+		assert.NotEmpty(t, found, m[1])
+	}
+	for _, m := range regexp.MustCompile("(Fuzz\\w+)[^|F]* `?\\./([a-z/]+)").FindAllStringSubmatch(string(text), -1) {
+		assertFunc(t, m[1], m[2])
+	}
+}
+
+// assertFunc fails where no test of the package has the function.
+func assertFunc(t *testing.T, name, folder string) {
+	tests, err := filepath.Glob(filepath.Join("../..", folder, "*_test.go"))
+	require.NoError(t, err)
+	for _, path := range tests {
+		code, err := os.ReadFile(path)
+		require.NoError(t, err)
+		if strings.Contains(string(code), "func "+name+"(") {
+			return
+		}
+	}
+	t.Errorf("DEVELOPERS.md: there is no %s in %s", name, folder)
+}
