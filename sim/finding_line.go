@@ -25,7 +25,8 @@ var downFromStart = Rule{
 	Meaning: "The record button was down already when the log began.",
 	Remedy:  "begin the log with the switch at rest; if it was, the polarity of line or camera is the wrong way round",
 	find: eachPress(func(r *Replay, p Press) (Finding, bool) {
-		return Finding{Text: fmt.Sprintf("the button was down when the log began; press %d %s", p.N, heldFor(r, p))}, p.FromStart
+		held := p.Span(r.End).Length().Readable()
+		return Finding{Text: fmt.Sprintf("the button was down when the log began; press %d %s", p.N, heldFor(p, held))}, p.FromStart
 	}),
 }
 
@@ -50,7 +51,7 @@ var pressedAtIdle = Rule{
 			return nil
 		}
 		return []Finding{{Text: fmt.Sprintf("the camera sees the button down for %s of the %s during which the switch is at rest",
-			pressed.Rounded(), idle.Rounded())}}
+			pressed.Readable(), idle.Readable())}}
 	},
 }
 
@@ -120,7 +121,7 @@ var pressedInLoss = Rule{
 				found = append(found, Finding{
 					At: lost.From,
 					Text: fmt.Sprintf("no signal from %s to %s, and the switch counted as pressed for %s of it",
-						lost.From.Clock(), lost.To.Clock(), pressed.Rounded()),
+						lost.From.Clock(), lost.To.Clock(), pressed.Readable()),
 				})
 			}
 		}

@@ -18,12 +18,12 @@ func eachPress(tell func(*Replay, Press) (Finding, bool)) func(*Replay, Limits) 
 	}
 }
 
-// heldFor says how long a press was held, or that it still is.
-func heldFor(r *Replay, p Press) string {
+// heldFor says that a press was held for a time, or that it still is.
+func heldFor(p Press, length string) string {
 	if p.Open() {
-		return fmt.Sprintf("was still down after %s, when the log ended", (r.End - p.Down).Rounded())
+		return fmt.Sprintf("was still down after %s, when the log ended", length)
 	}
-	return "was held " + p.Hold().Rounded()
+	return "was held " + length
 }
 
 var longPress = Rule{
@@ -47,9 +47,10 @@ var longPress = Rule{
 		case r.Rig.Camera.ToggleOn == ToggleOnPress:
 			instead = "after the toggle had acted"
 		}
+		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("press %d at %s %s, with the long-press threshold at %s: %s, %s",
-				p.N, p.Down.Clock(), heldFor(r, p), r.Window.LongPress.Rounded(), effect, instead),
+				p.N, p.Down.Clock(), heldFor(p, held), limit, effect, instead),
 			Lost: starting,
 		}, true
 	}),
@@ -67,9 +68,10 @@ var shortPress = Rule{
 		if p.StateAt == StateStandby {
 			missed = "no take began"
 		}
+		held, limit := toldApart(p.Span(r.End).Length(), r.Window.MinPress)
 		return Finding{
 			Text: fmt.Sprintf("press %d at %s %s, less than the %s that the camera needs: %s",
-				p.N, p.Down.Clock(), heldFor(r, p), r.Window.MinPress.Rounded(), missed),
+				p.N, p.Down.Clock(), heldFor(p, held), limit, missed),
 			Lost: p.StateAt == StateStandby,
 		}, true
 	}),
@@ -182,8 +184,9 @@ var unsureHold = Rule{
 		if r.Window.judge(bounds.Low) == r.Window.judge(bounds.High) {
 			return Finding{}, false
 		}
+		least, most := toldApart(bounds.Low, bounds.High)
 		return Finding{Text: fmt.Sprintf("press %d at %s: the samples allow any hold from %s to %s, so it may have been %s or %s",
-			p.N, p.Down.Clock(), bounds.Low.Rounded(), bounds.High.Rounded(),
+			p.N, p.Down.Clock(), least, most,
 			r.Window.judge(bounds.Low), r.Window.judge(bounds.High))}, true
 	}),
 }

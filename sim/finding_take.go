@@ -23,7 +23,7 @@ var stoppedInFlight = Rule{
 					found = append(found, Finding{
 						At: press.Down, Press: press.N,
 						Text: fmt.Sprintf("press %d at %s ended take %d in flight; %s of armed time after it are not recorded",
-							press.N, press.Down.Clock(), t.N, missed.Rounded()),
+							press.N, press.Down.Clock(), t.N, missed.Readable()),
 					})
 				}
 			}
@@ -52,7 +52,7 @@ var shortTake = Rule{
 			if t.Length() < limits.ShortTake && t.Ended != EndLog {
 				found = append(found, Finding{
 					At: t.Start, Press: t.EndedBy,
-					Text: fmt.Sprintf("take %d at %s is %s long", t.N, t.Start.Clock(), t.Length().Rounded()),
+					Text: fmt.Sprintf("take %d at %s is %s long", t.N, t.Start.Clock(), t.Length().Readable()),
 				})
 			}
 		}
@@ -88,7 +88,7 @@ var neverRecorded = Rule{
 			if RecordedWithin(w, r.Takes) == 0 {
 				found = append(found, Finding{
 					At:   w.From,
-					Text: fmt.Sprintf("armed from %s to %s (%s), and nothing recorded", w.From.Clock(), w.To.Clock(), w.Length().Rounded()),
+					Text: fmt.Sprintf("armed from %s to %s (%s), and nothing recorded", w.From.Clock(), w.To.Clock(), w.Length().Readable()),
 					Lost: true,
 				})
 			}

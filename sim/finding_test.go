@@ -60,6 +60,8 @@ func TestFindings(t *testing.T) {
 			"press 1 at 0:01.000 was held 2.3s, with the long-press threshold at 1.5s: the camera switched off, after the toggle had acted", false},
 		{"short, to start", "short-press", rigWith(nil), story(flick(1000, 1040)), 5000,
 			"press 1 at 0:01.000 was held 40ms, less than the 80ms that the camera needs: no take began", true},
+		{"short by next to nothing", "short-press", rigWith(nil), story(flick(1000, 1079.999)), 5000,
+			"press 1 at 0:01.000 was held 79.999ms, less than the 80ms that the camera needs: no take began", true},
 		{"short, to stop", "short-press", rigWith(nil), story(flick(1000, 1300), flick(9000, 9040)), 12000,
 			"press 2 at 0:09.000 was held 40ms, less than the 80ms that the camera needs: the take goes on", false},
 		{"busy stopping", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(9000, 9300), flick(9800, 10000)), 12000,
@@ -129,6 +131,8 @@ func TestFindingsOfArmedTime(t *testing.T) {
 		f := armedFlight(flight, 500, 9000)["stopped-in-flight"]
 		assert.Equal(t, "press 2 at 0:05.000 ended take 1 in flight; 3.7s of armed time after it are not recorded", f.Text)
 		assert.False(t, f.Lost, "it may have been meant")
+		f = armedFlight(story(flick(1000, 1300), flick(5000, 5300), []moment{{125300, rest}}), 500, 130000)["stopped-in-flight"]
+		assert.Contains(t, f.Text, "; 2:00.000 of armed time")
 		assert.NotContains(t, armedFlight(flight, 500, 4000), Code("stopped-in-flight"), "stopped after landing")
 	})
 }

@@ -29,7 +29,17 @@ func (p Press) ByHandText() string {
 	if bounds.Exact() {
 		return "exact"
 	}
-	return bounds.Low.Rounded() + " to " + bounds.High.Rounded()
+	least, most := toldApart(bounds.Low, bounds.High)
+	return least + " to " + most
+}
+
+// toldApart writes two lengths of time rounded, or in full where rounding would
+// make different ones look the same.
+func toldApart(a, b Micros) (string, string) {
+	if a != b && a.Rounded() == b.Rounded() {
+		return a.String(), b.String()
+	}
+	return a.Rounded(), b.Rounded()
 }
 
 // MarginText tells how far an accepted press was from the nearest threshold.

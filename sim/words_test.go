@@ -16,6 +16,8 @@ func TestPressesAreToldInWords(t *testing.T) {
 	}
 	loose, fromStart := held(280*ms, sim.VerdictToggle), held(200*ms, sim.VerdictToggle)
 	loose.DownUnseen, loose.UpUnseen = 20*ms, 10*ms
+	tight := loose
+	tight.DownUnseen, tight.UpUnseen = 1, 1
 	fromStart.FromStart = true
 
 	tests := []struct {
@@ -29,6 +31,7 @@ func TestPressesAreToldInWords(t *testing.T) {
 		{"long", held(2310*ms, sim.VerdictLong), "2.31s", "exact", "810ms too long"},
 		{"a busy press has no margin", held(300*ms, sim.VerdictBusy), "300ms", "exact", "-"},
 		{"samples leave room both ways", loose, "280ms", "270ms to 300ms", "200ms to spare"},
+		{"samples leave next to no room", tight, "280ms", "279.999ms to 280.001ms", "200ms to spare"},
 		{"down from the start", fromStart, "200ms from the start", "exact", "120ms to spare"},
 		{"open", sim.Press{Up: sim.Never, Verdict: sim.VerdictOpen}, "still down", "-", "-"},
 		{"long and still down", sim.Press{Up: sim.Never, Verdict: sim.VerdictLong}, "still down", "-", "-"},
