@@ -81,7 +81,7 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 		counts[int(math.Round(float64((middle-x0)/(x1-x0)*1000)))] = int(math.Round(float64((bar.Max.Y - y0) / (y1 - y0))))
 	}
 	assert.Equal(t, map[int]int{25: 1, 225: 3, 1625: 1, 2275: 1}, nonZero(counts))
-	for _, words := range []string{"ignored", "ignored or toggles", "toggles", "long", "1 of 6 holds are longer than 2.3s; the last bar holds them too."} {
+	for _, words := range []string{"ignored", "ignored or toggles", "toggles", "long", "The last bar stands for the holds of 2.3s and more, too: 1 of 6."} {
 		assert.Contains(t, d.allText(), words)
 	}
 	requireReadable(t, d, "holds")

@@ -36,7 +36,7 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 		len(set.Holds), set.MinPress, set.LongPress)
 	h := newHistogram(set)
 	if h.beyond > 0 {
-		p.note(fmt.Sprintf("%d of %d holds are longer than %s; the last bar holds them too.", h.beyond, len(set.Holds), h.end))
+		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.end, h.beyond, len(set.Holds)))
 	}
 	axes := newAxes(p.theme,
 		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.end)},

@@ -17,11 +17,13 @@ type windowLane struct {
 	end    sim.Micros
 }
 
-// The rows of the lane: the release above, the bar, its thresholds below.
+// The rows of the lane: the release above, the bar, its thresholds below. The
+// release only notches the bar, whose name may stand there.
 const (
 	windowBar     vg.Length = 16
 	thresholdRows           = 3
 	releaseRow    vg.Length = 18
+	releaseNotch  vg.Length = 3
 )
 
 func (windowLane) name() string                  { return "a release here" }
@@ -105,7 +107,8 @@ func (l windowLane) drawRelease(s strip, bar vg.Rectangle) {
 	words := l.releaseText()
 	x, tip := s.x(at), bar.Max.Y+1
 	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
-	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Min.Y)
+	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Max.Y-releaseNotch)
+	s.StrokeLine2(line(s.theme.ink, lineWidth), x, bar.Min.Y, x, bar.Min.Y+releaseNotch)
 	if unseen := l.press.UpUnseen; !l.press.Open() && unseen > 0 {
 		s.StrokeLine2(line(s.theme.ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
 	}
