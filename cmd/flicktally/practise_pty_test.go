@@ -77,7 +77,7 @@ func TestPracticeIsKeptHoweverItEnds(t *testing.T) {
 			p := startPractise(t, "flick")
 			p.WaitFor("standby", 1)
 			p.flick()
-			time.Sleep(5 * time.Millisecond) // the flick is not judged yet
+			p.WaitFor("switch: rest", 2) // a signal overtakes keys; the flick is not judged yet
 			tt.end(p.Console)
 			require.Equal(t, tt.code, p.WaitForEnd())
 			p.WaitFor(tt.says, 1)
