@@ -73,7 +73,7 @@ func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
 	if err != nil {
 		return nil, err
 	}
-	screen, err := tcell.NewTerminfoScreenFromTty(stampingTty{tty, clock, stamps})
+	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: stampingTty{tty, clock, stamps}})
 	if err != nil {
 		return nil, errors.Join(err, tty.Close())
 	}
