@@ -39,7 +39,7 @@ var layout = map[string]room{
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
 	"plot":                       {imports: []string{"sim"}},
-	"plot/report":                {imports: []string{"sim", "sim/excerpt"}},
+	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt"}},
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/stat"}},
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},

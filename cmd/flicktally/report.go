@@ -83,7 +83,10 @@ func pagesOf(flights []flight, rigFlag string) []report.Page {
 			pages = append(pages, page)
 		}
 		page := &pages[len(pages)-1]
-		page.Parts = append(page.Parts, report.Part{Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins()})
+		page.Parts = append(page.Parts, report.Part{
+			Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins(),
+			Known: f.Known.Lines(), Clips: f.Known.ClipRows(f.Clips),
+		})
 	}
 	return pages
 }

@@ -12,6 +12,7 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/belief"
 )
 
 // lane returns the group of a lane of a page's first chart.
@@ -115,6 +116,22 @@ func TestChanceIsDrawnAsAnArea(t *testing.T) {
 	require.Equal(t, "M0 0V0.5L600000 0.5V0ZM600000 0V0.25L1800000 0.999V0Z", strip.all("path", "chance")[0].attr["d"])
 	require.Contains(t, strip.content(), "25 % to more than 99 %")
 	require.Len(t, doc.all("table", "chances")[0].all("tbody", "")[0].all("tr", ""), 2)
+}
+
+// What is not known stands beside the chances, and clips beside their takes;
+// names that a card gives show nothing that does not print.
+func TestDoubtAndClipsAreTold(t *testing.T) {
+	page := regattaPage()
+	require.NotContains(t, written(t, page), "Clips on the card")
+	part := &page.Parts[0]
+	part.Replay.Belief = []sim.BeliefStretch{{From: 0, To: part.Replay.End, Recording: 0.5, RecordingTo: 0.5}}
+	part.Known = []belief.Line{{Name: "min_press", Text: "60ms to 110ms"}, {Name: "to settle most", Text: "how many files are on the card?"}}
+	part.Clips = []belief.ClipRow{{Clip: "1", Name: "LAKE\x1b1", Length: "32s", Take: "1", Its: "31.63s", Off: "+370ms"}}
+	doc := parse(t, written(t, page))
+	require.Equal(t, "min_press 60ms to 110ms to settle most how many files are on the card?", doc.all("table", "known")[0].content())
+	clip := doc.all("table", "clips")[0].all("tbody", "")[0].content()
+	require.Contains(t, clip, "32s 1 31.63s +370ms")
+	require.NotContains(t, clip, "\x1b")
 }
 
 func TestLanesShowWhatTheRigUses(t *testing.T) {

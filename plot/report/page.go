@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"flicktally/sim"
+	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 )
 
@@ -35,7 +36,9 @@ type Page struct {
 type Part struct {
 	Replay   *sim.Replay
 	Findings []sim.Finding
-	Trace    []sim.TraceBin // the channel, from 0 to the end
+	Trace    []sim.TraceBin   // the channel, from 0 to the end
+	Known    []belief.Line    // what is not known, and what would settle most
+	Clips    []belief.ClipRow // which of the card's clips is which take
 }
 
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
@@ -61,6 +64,11 @@ func (p Page) printable() Page {
 			findings[j].Text, findings[j].Remedy = excerpt.Printable(f.Text), excerpt.Printable(f.Remedy)
 		}
 		p.Parts[i].Findings = findings
+		clips := slices.Clone(p.Parts[i].Clips)
+		for j, c := range clips {
+			clips[j].Name = excerpt.Printable(c.Name)
+		}
+		p.Parts[i].Clips = clips
 	}
 	return p
 }

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"flicktally/sim"
+	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 )
 
@@ -34,9 +35,11 @@ type partView struct {
 	Takes    []takeRow
 	Presses  []pressRow
 	Armed    []armedRow
+	Known    []belief.Line
 	Chances  []chanceRow
+	Clips    []belief.ClipRow
 	// More… count what the tables leave out.
-	MoreFindings, MoreTakes, MorePresses, MoreArmed, MoreChances int
+	MoreFindings, MoreTakes, MorePresses, MoreArmed, MoreChances, MoreClips int
 }
 
 // fact is a figure with its name.
@@ -127,7 +130,9 @@ func newPartView(id string, p Part) partView {
 	if r.Armed != nil {
 		v.Armed, v.MoreArmed = rows(r.Armed.Windows, func(_ int, w sim.Span) armedRow { return newArmedRow(w, r.Takes) })
 	}
+	v.Known = p.Known
 	v.Chances, v.MoreChances = rows(r.Belief, newChanceRow)
+	v.Clips, v.MoreClips = rows(p.Clips, func(_ int, c belief.ClipRow) belief.ClipRow { return c })
 	return v
 }
 

@@ -1,0 +1,141 @@
+package belief
+
+import (
+	"fmt"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// Line is one thing that is known, or open, in words.
+type Line struct {
+	Name string // empty where the line goes on with what the one before names
+	Text string
+}
+
+// Lines tells what may be, the chance of recording where it is open, and what
+// would settle most. It is nil where nothing is unknown.
+func (r *Result) Lines() []Line {
+	if r.Replay.Belief == nil {
+		return nil
+	}
+	camera := r.Replay.Rig.Camera
+	lines := []Line{
+		{"min_press", possible(r.MinPress, camera.MinPress)},
+		{"long_press", possible(r.LongPress, camera.LongPress)},
+	}
+	if camera.Start == sim.StartUnknown {
+		lines = append(lines, Line{"at the start", "recording with a chance of " + sim.ChanceText(r.StartRecording)})
+	}
+	lines = append(lines, Line{"courses of events", r.courses()})
+	var open, asked []string
+	for _, b := range openStretches(r.Replay.Belief) {
+		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), b.ChanceText()))
+	}
+	for _, q := range r.Ask {
+		asked = append(asked, q.Text())
+	}
+	return slices.Concat(lines, under("recording", open), under("to settle most", asked))
+}
+
+// under puts texts under one name.
+func under(name string, texts []string) []Line {
+	var lines []Line
+	for _, text := range texts {
+		lines = append(lines, Line{name, text})
+		name = ""
+	}
+	return lines
+}
+
+func (r *Result) courses() string {
+	shown := "shown is that one"
+	if r.Replay.StateAt(0) == sim.StateUnknown {
+		shown = "none is shown, as nothing tells how the camera began"
+	}
+	return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", len(r.Cells), sim.ChanceText(r.Cells[0].Chance), shown)
+}
+
+// possible tells what is left of a range.
+func possible(left, rig sim.Interval) string {
+	if left == rig {
+		return rig.String()
+	}
+	return fmt.Sprintf("%s (the rig says %s)", left, rig)
+}
+
+// openStretches returns the stretches in which it is open whether the camera
+// recorded.
+func openStretches(all []sim.BeliefStretch) []sim.BeliefStretch {
+	return slices.DeleteFunc(slices.Clone(all), func(b sim.BeliefStretch) bool {
+		return b.Recording == b.RecordingTo && (b.Recording == 0 || b.Recording == 1)
+	})
+}
+
+// Text asks the question in words, with what the answer is worth.
+func (q Question) Text() string {
+	worth := fmt.Sprintf(" (worth %.2f bit)", q.Gain)
+	switch {
+	case q.CountClips:
+		return "how many files are on the card?" + worth
+	case q.From == q.To:
+		return "what did the light show at " + q.At.Clock() + "?" + worth
+	default:
+		return fmt.Sprintf("what did the light show at some time from %s to %s?%s", q.From.Clock(), q.To.Clock(), worth)
+	}
+}
+
+// NarrowedKeys returns the lines of a rig file's [camera] for what is known
+// better than the rig says; none where an observation had to be given up.
+func (r *Result) NarrowedKeys() []string {
+	if r.Unexplained > 0 {
+		return nil
+	}
+	var lines []string
+	add := func(key string, left, rig sim.Interval) {
+		if left != rig {
+			lines = append(lines, fmt.Sprintf("%s = [%q, %q]", key, left.Low, left.High))
+		}
+	}
+	add("min_press", r.MinPress, r.Replay.Rig.Camera.MinPress)
+	add("long_press", r.LongPress, r.Replay.Rig.Camera.LongPress)
+	return lines
+}
+
+// ClipRow tells in words which take a clip is.
+type ClipRow struct {
+	Clip   string // its number; "missing" for a take that is on no file
+	Name   string // as the list has it: it may hold what does not print
+	Length string
+	Take   string // its number; "none" for a clip that no take explains
+	Its    string // the take's length
+	Off    string // the clip's length less the take's
+}
+
+// ClipRows tells which of the clips that were seen is which take.
+func (r *Result) ClipRows(clips []Clip) []ClipRow {
+	var rows []ClipRow
+	for _, p := range r.Pairs {
+		row := ClipRow{Clip: "missing", Length: "-", Take: "none", Its: "-", Off: "-"}
+		if p.Clip > 0 {
+			c := clips[p.Clip-1]
+			row.Clip, row.Name, row.Length = fmt.Sprint(p.Clip), c.Name, c.Length.Readable()
+		}
+		if p.Take > 0 {
+			k := r.Replay.Takes[p.Take-1]
+			row.Take, row.Its = fmt.Sprint(p.Take), k.Length().Readable()
+			if p.Clip > 0 {
+				row.Off = signed(clips[p.Clip-1].Length - k.Length())
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func signed(m sim.Micros) string {
+	if m < 0 {
+		return "−" + (-m).Rounded()
+	}
+	return "+" + m.Rounded()
+}
