@@ -48,6 +48,7 @@ and which of them have become reliable. Each rig and each device is told apart.
   --chart success   the share of flicks that toggle, with its interval
   --chart holds     mean and spread of the hold
   --chart mix       how much of which drill was done
+  --chart window    every hold that the camera saw, over the rig's press window
   --export csv      a row for every flick; trials-csv: one for every trial
   --export json     everything, with every move of the switch
   --log DRILL       a drill as a channel log that replay reads; "last", or the
@@ -77,7 +78,7 @@ func (f *progressFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.rig, "rig", "", "only what was practised on the rig in this `file`")
 	flags.StringVar(&f.device, "device", "", "only what was practised with this device")
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
-	flags.StringVar(&f.chart, "chart", "", "draw instead: success, holds, mix")
+	flags.StringVar(&f.chart, "chart", "", "draw instead: success, holds, mix, window")
 	flags.StringVar(&f.export, "export", "", "write instead: csv, trials-csv, json")
 	flags.StringVar(&f.log, "log", "", "write a `drill` as a channel log instead")
 	flags.StringVarP(&f.out, "output", "o", "", "the `file` for a chart, an export or a log")
@@ -105,8 +106,8 @@ func (f *progressFlags) check() error {
 	case f.chart != "" && f.out == "":
 		return errors.New("found no file to draw, want -o FILE")
 	case f.chart != "":
-		if progressCharts[f.chart] == nil {
-			return fmt.Errorf("found --chart %q, want success, holds or mix", f.chart)
+		if progressCharts[f.chart] == nil && f.chart != chartWindow {
+			return fmt.Errorf("found --chart %q, want success, holds, mix or window", f.chart)
 		}
 		_, err := plot.FormatOf(f.out)
 		return err
@@ -139,6 +140,8 @@ func (a *app) progress(f *progressFlags) error {
 	case len(h.Drills) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
 		return nil
+	case f.chart == chartWindow:
+		return a.drawPractisedHolds(h, f)
 	case f.chart != "":
 		return a.drawProgress(h, f)
 	default:

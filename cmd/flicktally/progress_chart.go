@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"time"
 
 	"flicktally/plot"
@@ -8,20 +10,19 @@ import (
 	"flicktally/trainer/history"
 )
 
-// progressCharts lay out the charts of progress, by the name of --chart.
+// progressCharts lay out the charts of progress over time, by the name of --chart.
 var progressCharts = map[string]func([]trainer.Period) plot.CurveSet{
 	"success": successCurves,
 	"holds":   holdCurves,
 	"mix":     mixCurves,
 }
 
+// chartWindow is the --chart that is none over time.
+const chartWindow = "window"
+
 // drawProgress draws the profile that was practised last.
 func (a *app) drawProgress(h *history.History, f *progressFlags) error {
-	profiles := h.Profiles()
-	profile := profiles[len(profiles)-1]
-	if len(profiles) > 1 {
-		a.talk.note("drawn: %s (others with --rig and --device)", profileName(profile))
-	}
+	profile := a.latestProfile(h)
 	periods := trainer.Progress(profile.Practised(time.Local), f.period())
 	set := progressCharts[f.chart](periods)
 	set.Title = profileName(profile) + ": " + set.Title
@@ -31,6 +32,50 @@ func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 		return err
 	}
 	return writeChart(f.out, f.force, chart)
+}
+
+// drawPractisedHolds draws what was practised on the rig in force over its press
+// window, which the journal does not hold.
+func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
+	file, err := a.loadRig(f.rig)
+	if err != nil {
+		return err
+	}
+	hash, camera := history.RigHash(file.Rig), file.Rig.Camera
+	h = h.Only(func(d *history.Drill) bool { return d.RigHash == hash })
+	if len(h.Drills) == 0 {
+		return wrongUsage(errors.New("found nothing practised on this rig, so there are no holds to draw"),
+			"--rig FILE names the rig that was practised on")
+	}
+	profile := a.latestProfile(h)
+	set := plot.HoldSet{MinPress: camera.MinPress, LongPress: camera.LongPress}
+	for _, d := range profile.Drills {
+		for _, flick := range d.Flicks {
+			for _, p := range flick.Presses {
+				if !p.Open() {
+					set.Holds = append(set.Holds, p.Hold())
+				}
+			}
+		}
+	}
+	set.Title = profileName(profile) + ": holds"
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), counted(len(profile.Drills), "drill"))
+	chart, err := usable(plot.Holds(set, plot.Look{Dark: f.dark}))
+	if err != nil {
+		return err
+	}
+	return writeChart(f.out, f.force, chart)
+}
+
+// latestProfile returns the profile that was practised last, and says so where
+// there are others.
+func (a *app) latestProfile(h *history.History) history.Profile {
+	profiles := h.Profiles()
+	profile := profiles[len(profiles)-1]
+	if len(profiles) > 1 {
+		a.talk.note("drawn: %s (others with --rig and --device)", profileName(profile))
+	}
+	return profile
 }
 
 // dates returns the axis of the periods, with room on both sides.
