@@ -69,7 +69,7 @@ func (f *faults) duration(key string, m, least Micros) {
 }
 
 func oneOf[T ~string](f *faults, key string, found T, accepted ...T) {
-	f.check(slices.Contains(accepted, found), key, "found %q, want one of %q", string(found), accepted)
+	f.check(slices.Contains(accepted, found), key, "found %q, want %s", string(found), OneOf(accepted))
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -75,18 +75,18 @@ func TestRigsThatCannotWork(t *testing.T) {
 			r.Camera.MinPress = sim.Interval{Low: sim.Millisecond, High: 2 * sim.Second}
 			r.Camera.LongPress = sim.Interval{Low: sim.Second, High: 3 * sim.Second}
 		}, `camera.long_press: found "1s to 3s" with min_press "1ms to 2s": the press window is empty, want long_press above min_press`},
-		{func(r *sim.Rig) { r.Log.Unit = "min" }, `log.unit: found "min", want one of ["auto" "us" "ms" "s"]`},
-		{func(r *sim.Rig) { r.SignalLoss.Then = "" }, `signal_loss.then: found "", want one of ["hold" "release" "press"]`},
-		{func(r *sim.Rig) { r.OneShot.Trigger = "falling" }, `oneshot.trigger: found "falling", want one of ["off" "rising" "both"]`},
-		{func(r *sim.Rig) { r.Line.Active = "up" }, `line.active: found "up", want one of ["high" "low"]`},
-		{func(r *sim.Rig) { r.Line.Boot = "high" }, `line.boot: found "high", want one of ["released" "pressed"]`},
-		{func(r *sim.Rig) { r.Camera.PressedLevel = "" }, `camera.pressed_level: found "", want one of ["high" "low"]`},
-		{func(r *sim.Rig) { r.Camera.ToggleOn = "" }, `camera.toggle_on: found "", want one of ["release" "press"]`},
-		{func(r *sim.Rig) { r.Camera.LongAction = "" }, `camera.long_action: found "", want one of ["power-off" "none" "unknown"]`},
-		{func(r *sim.Rig) { r.Camera.LongFires = "" }, `camera.long_fires: found "", want one of ["at-threshold" "on-release"]`},
-		{func(r *sim.Rig) { r.Camera.WakeInto = "off" }, `camera.wake_into: found "off", want one of ["standby" "recording"]`},
+		{func(r *sim.Rig) { r.Log.Unit = "min" }, `log.unit: found "min", want "auto", "us", "ms" or "s"`},
+		{func(r *sim.Rig) { r.SignalLoss.Then = "" }, `signal_loss.then: found "", want "hold", "release" or "press"`},
+		{func(r *sim.Rig) { r.OneShot.Trigger = "falling" }, `oneshot.trigger: found "falling", want "off", "rising" or "both"`},
+		{func(r *sim.Rig) { r.Line.Active = "up" }, `line.active: found "up", want "high" or "low"`},
+		{func(r *sim.Rig) { r.Line.Boot = "high" }, `line.boot: found "high", want "released" or "pressed"`},
+		{func(r *sim.Rig) { r.Camera.PressedLevel = "" }, `camera.pressed_level: found "", want "high" or "low"`},
+		{func(r *sim.Rig) { r.Camera.ToggleOn = "" }, `camera.toggle_on: found "", want "release" or "press"`},
+		{func(r *sim.Rig) { r.Camera.LongAction = "" }, `camera.long_action: found "", want "power-off", "none" or "unknown"`},
+		{func(r *sim.Rig) { r.Camera.LongFires = "" }, `camera.long_fires: found "", want "at-threshold" or "on-release"`},
+		{func(r *sim.Rig) { r.Camera.WakeInto = "off" }, `camera.wake_into: found "off", want "standby" or "recording"`},
 		{func(r *sim.Rig) { r.Camera.Start = "booting" },
-			`camera.start: found "booting", want one of ["standby" "recording" "off" "unknown"]`},
+			`camera.start: found "booting", want "standby", "recording", "off" or "unknown"`},
 	}
 	for _, test := range tests {
 		t.Run(test.want, func(t *testing.T) {

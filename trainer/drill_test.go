@@ -441,7 +441,7 @@ func TestDrillRefusesRigs(t *testing.T) {
 		setup Setup
 		want  string
 	}{
-		{"drill unknown", Setup{Kind: "juggle", Rig: sim.DefaultRig()}, `found drill "juggle", want one of`},
+		{"drill unknown", Setup{Kind: "juggle", Rig: sim.DefaultRig()}, `found drill "juggle", want "flick", "steady"`},
 		{"rig invalid", Setup{Kind: KindFlick}, "rig cannot be practised on: "},
 		{"inverted", Setup{Kind: KindFlick, Rig: inverted}, "presses the button while the switch rests"},
 		{"no rest", Setup{Kind: KindFlick, Rig: alwaysPressed}, "no position of the switch releases the button"},

@@ -36,7 +36,7 @@ func (k Kind) Rule() string { return about[k].rule }
 // ParseKind reads a drill's name.
 func ParseKind(text string) (Kind, error) {
 	if _, known := about[Kind(text)]; !known {
-		return "", fmt.Errorf("found drill %q, want one of %q", text, Kinds)
+		return "", fmt.Errorf("found drill %q, want %s", text, sim.OneOf(Kinds))
 	}
 	return Kind(text), nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flicktally/sim"
 	"flicktally/sim/benchcard"
 	"flicktally/sim/rigcheck"
 )
@@ -69,7 +70,7 @@ func cardFormat(asked, file string) (benchcard.Format, error) {
 	case asked != "" && slices.Contains(benchcard.Formats, format):
 		return format, nil
 	case asked != "":
-		return "", wrongUsage(fmt.Errorf("found --format %q, want one of %q", asked, benchcard.Formats))
+		return "", wrongUsage(fmt.Errorf("found --format %q, want %s", asked, sim.OneOf(benchcard.Formats)))
 	case file == "":
 		return benchcard.Text, nil
 	}

@@ -104,13 +104,13 @@ func (f *exportFlags) check(given func(flag string) bool) error {
 		}
 	}
 	if len(offered) == 0 {
-		return fmt.Errorf("found file %q, want a name that ends in one of %q", f.out, endings)
+		return fmt.Errorf("found file %q, want a name that ends in %s", f.out, sim.OneOf(endings))
 	}
 	if f.what == "" {
 		f.what = offered[0]
 	}
 	if !slices.Contains(offered, f.what) {
-		return fmt.Errorf("found --what %q for %s, want one of %q", f.what, ending, offered)
+		return fmt.Errorf("found --what %q for %s, want %s", f.what, ending, sim.OneOf(offered))
 	}
 	if f.clip != "" && (ending != ".vtt" || f.what != "takes") {
 		return fmt.Errorf("found --clip with %s of %s, want it with takes in a .vtt file", f.what, ending)

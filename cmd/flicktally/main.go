@@ -11,9 +11,11 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -55,7 +57,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return wrongUsage(err, "see: "+cmd.CommandPath()+" --help")
+		return wrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
 	})
 	root.AddCommand(
 		newReplay(a),
@@ -80,20 +82,35 @@ The tally is modelled. Only the camera's own light is proof.`,
 	return root
 }
 
+// flagError says of a flag's value what was found and what would be right.
+func flagError(err error) error {
+	var invalid *pflag.InvalidValueError
+	if !errors.As(err, &invalid) {
+		return err
+	}
+	name, cause := invalid.GetFlag().Name, invalid.Unwrap()
+	var number *strconv.NumError
+	if errors.As(cause, &number) {
+		return fmt.Errorf("--%s: found %q, want a number", name, invalid.GetValue())
+	}
+	return fmt.Errorf("--%s: %w", name, cause)
+}
+
 // knownCommand refuses a command that is not there, and names near ones.
-func knownCommand(root *cobra.Command, args []string) error {
+func knownCommand(parent *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	root.SuggestionsMinimumDistance = 2
-	hint := "see: flicktally help"
-	if near := root.SuggestionsFor(args[0]); len(near) > 0 {
+	parent.SuggestionsMinimumDistance = 2
+	hint := "see: " + parent.CommandPath() + " --help"
+	if near := parent.SuggestionsFor(args[0]); len(near) > 0 {
 		hint = "there is: " + strings.Join(near, ", ")
 	}
 	return wrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
 }
 
-// markUsage lets wrong arguments of every command count as wrong usage.
+// markUsage lets wrong arguments of every command count as wrong usage, and says
+// which would be right.
 func markUsage(cmd *cobra.Command) {
 	if check := cmd.Args; check != nil {
 		cmd.Args = func(cmd *cobra.Command, args []string) error {
@@ -102,7 +119,8 @@ func markUsage(cmd *cobra.Command) {
 			if err == nil || errors.As(err, &coded) {
 				return err
 			}
-			return wrongUsage(err, "see: "+cmd.CommandPath()+" --help")
+			return wrongUsage(fmt.Errorf("found %s, want: %s", counted(len(args), "argument"), cmd.UseLine()),
+				"see: "+cmd.CommandPath()+" --help")
 		}
 	}
 	for _, sub := range cmd.Commands() {

@@ -2,9 +2,20 @@
 
 package main
 
-import "github.com/google/renameio/v2"
+import (
+	"errors"
+	"io/fs"
 
-// replaceFile puts a whole file in place at once.
+	"github.com/google/renameio/v2"
+)
+
+// replaceFile puts a whole file in place at once. Its error leaves out the name
+// of the file that is written first.
 func replaceFile(path string, content []byte) error {
-	return renameio.WriteFile(path, content, 0o666)
+	err := renameio.WriteFile(path, content, 0o666)
+	var place *fs.PathError
+	if errors.As(err, &place) {
+		return place.Err
+	}
+	return err
 }

@@ -53,7 +53,7 @@ func newRig(a *app) *cobra.Command {
 		Use:   "rig",
 		Short: "Print, show or check a rig file; what a rig file is",
 		Long:  rigHelp + "\n\n" + string(rigfile.Default()),
-		Args:  cobra.NoArgs,
+		Args:  knownCommand,
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	rig.AddCommand(newRigNew(a), newRigShow(a), newRigCheck(a))

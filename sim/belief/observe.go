@@ -53,7 +53,7 @@ func ParseGlance(text string) (Glance, error) {
 	}
 	g := Glance{Light: Light(strings.TrimSpace(light))}
 	if !slices.Contains(Lights, g.Light) {
-		return Glance{}, fmt.Errorf("found %q after the time, want one of %q", light, Lights)
+		return Glance{}, fmt.Errorf("found %q after the time, want %s", light, sim.OneOf(Lights))
 	}
 	var err error
 	g.At, err = sim.ParseClock(strings.TrimSpace(at))
@@ -95,7 +95,7 @@ func (o Observations) check(end sim.Micros) error {
 			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).Clock(), end.Clock())
 		}
 		if !slices.Contains(Lights, g.Light) {
-			return fmt.Errorf("glance at %s: found %q, want one of %q", g.At.Clock(), g.Light, Lights)
+			return fmt.Errorf("glance at %s: found %q, want %s", g.At.Clock(), g.Light, sim.OneOf(Lights))
 		}
 	}
 	if o.ClipError < 0 {

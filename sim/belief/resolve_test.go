@@ -264,7 +264,7 @@ func TestObservationsAreChecked(t *testing.T) {
 		want string
 	}{
 		{Observations{Seen: []Glance{{At: 11 * sim.Second, Light: LightOff}}}, "glance 0:11.000=off: found a time outside the log, want one from 0:00.000 to 0:10.000"},
-		{Observations{Seen: []Glance{{Light: "blue"}}}, `glance at 0:00.000: found "blue", want one of ["recording" "standby" "off"]`},
+		{Observations{Seen: []Glance{{Light: "blue"}}}, `glance at 0:00.000: found "blue", want "recording", "standby" or "off"`},
 		{Observations{ClipError: -1}, "timing error of clips: found -1us, want a duration that is not negative"},
 		{Observations{Clips: []Clip{{Length: -sim.Second}}}, "clip 1: found a length of -1s and a start of 0s, want a length up to 1000h and a time of a clock"},
 	} {
@@ -279,7 +279,7 @@ func TestParseGlance(t *testing.T) {
 	require.Equal(t, Glance{12_500 * sim.Millisecond, LightRecording}, g)
 	for text, want := range map[string]string{
 		"12.5s":        `found "12.5s", want TIME=recording, TIME=standby or TIME=off, such as 0:12.5=recording`,
-		"12.5s=red":    `found "red" after the time, want one of ["recording" "standby" "off"]`,
+		"12.5s=red":    `found "red" after the time, want "recording", "standby" or "off"`,
 		"12.5=standby": `found "12.5", want a time such as 12.5s or 0:12.5`,
 	} {
 		_, err := ParseGlance(text)

@@ -90,7 +90,7 @@ func Fit(trials []Trial, o Options) (Window, error) {
 	var all, acted []int // numbers of the trials that tell about each threshold
 	for i, t := range trials {
 		if t.Hold < 0 || t.Hold > sim.MaxDuration || !slices.Contains(Outcomes, t.Outcome) {
-			return Window{}, fmt.Errorf("trial %d: found %s and %q, want a hold that is not negative and one of %q", i+1, t.Hold, t.Outcome, Outcomes)
+			return Window{}, fmt.Errorf("trial %d: found %s and %q, want a hold that is not negative and %s", i+1, t.Hold, t.Outcome, sim.OneOf(Outcomes))
 		}
 		all = append(all, i+1)
 		if t.Outcome != Nothing {

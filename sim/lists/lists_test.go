@@ -94,7 +94,7 @@ func TestErrors(t *testing.T) {
 		{"a quote", readClips("duration\n4\"1\n"), "clips.csv:2:2: found a quote that is out of place, want fields in plain text or in \"quotes\" (RFC 4180)\n2 | 4\"1\n  |  ^"},
 		{"a control character", readClips("duration\n\x1b[31m\n"), "clips.csv:2:1: found \"\\x1b[31m\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n2 | ·[31m\n  | ^"},
 		{"a hold without a unit", readTrials("hold,outcome\n80,nothing\n"), "trials.csv:2:1: found \"80\", want a hold with a unit, such as \"80ms\" or \"0.12s\", or the unit in the header, as in hold_ms\n2 | 80,nothing\n  | ^"},
-		{"an unknown outcome", readTrials("hold_ms,outcome\n80,blink\n"), "trials.csv:2:4: found \"blink\", want one of [\"nothing\" \"toggled\" \"long\"]\n2 | 80,blink\n  |    ^"},
+		{"an unknown outcome", readTrials("hold_ms,outcome\n80,blink\n"), "trials.csv:2:4: found \"blink\", want \"nothing\", \"toggled\" or \"long\"\n2 | 80,blink\n  |    ^"},
 		{"a long list", readClips(strings.Repeat("41\n", MaxSize/3+1)), "clips.csv:1:1: found more than 1024 KiB, want a short list\n1 | 41\n  | ^"},
 	} {
 		t.Run(test.name, func(t *testing.T) {

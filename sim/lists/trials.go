@@ -37,7 +37,7 @@ func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 		}
 		outcome := fit.Outcome(strings.ToLower(t.field(row, "outcome")))
 		if !slices.Contains(fit.Outcomes, outcome) {
-			return nil, t.errorOf(row, "outcome", fmt.Sprintf("one of %q", fit.Outcomes))
+			return nil, t.errorOf(row, "outcome", sim.OneOf(fit.Outcomes))
 		}
 		trials = append(trials, fit.Trial{Hold: held, Outcome: outcome})
 	}
