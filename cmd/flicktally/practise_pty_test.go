@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -43,9 +44,13 @@ func asFlicktally(args ...string) *exec.Cmd {
 	return &exec.Cmd{Path: self, Args: append([]string{"flicktally"}, args...)}
 }
 
-// flick types a flick that toggles.
+// flick types a flick that toggles. It lets go once the press has been shown for
+// a while, so that a busy machine makes the hold longer but never short.
 func (p *practising) flick() {
+	const pressed = "switch: pressed"
+	before := strings.Count(p.Seen(), pressed)
 	p.Type(" ")
+	p.WaitFor(pressed, before+1)
 	time.Sleep(200 * time.Millisecond)
 	p.Type(" ")
 }
