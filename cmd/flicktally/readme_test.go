@@ -237,7 +237,10 @@ func TestDevelopersPageIsTrue(t *testing.T) {
 		}
 		rooms[m[1]] = room{imports, m[3] != ""}
 	}
-	assert.Equal(t, layout, rooms)
+	for name, room := range layout {
+		assert.Equal(t, room, rooms[name], "the row of %s in the table of rooms in DEVELOPERS.md", name)
+	}
+	assert.Len(t, rooms, len(layout), "the table of rooms in DEVELOPERS.md")
 
 	paths := regexp.MustCompile("[ `]((?:\\./|\\.ci/|(?:cmd|plot|sim|trainer)/)[a-z/_*.-]*[a-z])")
 	for _, m := range paths.FindAllStringSubmatch(string(text), -1) {
