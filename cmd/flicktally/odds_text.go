@@ -106,11 +106,13 @@ func (o *oddsAnswer) bandText() string {
 func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
 
 func (t *talk) printOddsTable(o *oddsAnswer) {
-	t.heading("chances by the hold that is meant")
-	told := odds.Outcomes
+	title, told := "chances by the hold that is meant", odds.Outcomes
 	if o.Case.Closed() {
 		told = told[:odds.Twice] // a flick stays in one piece
+	} else {
+		title += ", ± standard error"
 	}
+	t.heading(title)
 	t.table(func(w io.Writer) {
 		cells := []string{"hold"}
 		for _, outcome := range told {
@@ -120,9 +122,9 @@ func (t *talk) printOddsTable(o *oddsAnswer) {
 		for i, at := range o.Table {
 			cells := []string{at.Hold.Rounded()}
 			for _, outcome := range told {
-				cells = append(cells, chanceText(at.Chances[outcome], at.Simulated))
+				cells = append(cells, withError(at.Chances[outcome], at.Simulated))
 			}
-			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), chanceText(o.Flights[i].Chance, o.Flights[i].Simulated), o.holdMark(at.Hold))
+			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), withError(o.Flights[i].Chance, o.Flights[i].Simulated), o.holdMark(at.Hold))
 		}
 	})
 }
