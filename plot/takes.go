@@ -24,15 +24,13 @@ func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 		return nil, fmt.Errorf("found no flight to draw")
 	}
 	span := sim.Span{To: 1}
-	takes := 0
 	var lanes []lane
 	for _, f := range flights {
 		span.To = max(span.To, f.Replay.End)
-		takes += len(f.Replay.Takes)
 		lanes = append(lanes, newFlightLane(f))
 	}
-	p := newPage(look, title, fmt.Sprintf("flights: %d, takes: %d; from the start of each log", len(flights), takes))
-	p.about = fmt.Sprintf("The takes of %d flights over time.", len(flights))
+	p := newPage(look, title, "from the start of each log")
+	p.about = fmt.Sprintf("The takes in %d rows over time.", len(flights))
 	p.legend = flightLegend(flights)
 	body := newStack(lanes, p.theme, span)
 	p.crowdNotes(body.crowdAt(p.inner()))
