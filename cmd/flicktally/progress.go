@@ -136,8 +136,11 @@ func (a *app) progress(f *progressFlags) error {
 		if d == nil {
 			return wrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.log), "the exports name the drills; \"last\" is the latest")
 		}
+		if len(d.Flicks) == 0 {
+			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.log))
+		}
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
-	case len(h.Drills) == 0:
+	case len(h.Profiles()) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
 		return nil
 	case f.chart == chartWindow:

@@ -116,11 +116,11 @@ func WriteJSON(w io.Writer, h *History) error {
 	return encoder.Encode(all)
 }
 
-// Find returns the drill with an ID, or the latest for "last"; nil if there is
-// none.
+// Find returns the drill with an ID, or for "last" the latest with a flick; nil
+// if there is none.
 func (h *History) Find(id string) *Drill {
 	for i := len(h.Drills) - 1; i >= 0; i-- {
-		if d := h.Drills[i]; d.ID == id || id == "last" {
+		if d := h.Drills[i]; d.ID == id || id == "last" && len(d.Flicks) > 0 {
 			return d
 		}
 	}

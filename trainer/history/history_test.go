@@ -274,6 +274,20 @@ func TestProfiles(t *testing.T) {
 	require.Equal(t, profiles[0], h.Profile(keys.RigHash, "transmitter"))
 }
 
+// TestADrillLeftAtOnceCountsForNone: it stays in the journal, and is neither a
+// profile nor the latest drill.
+func TestADrillLeftAtOnceCountsForNone(t *testing.T) {
+	j := openTemp(t)
+	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms)
+	practise(t, j, trainer.Setup{Kind: trainer.KindSteady, Rig: sim.DefaultRig(), Seed: 1}, morning.Add(time.Hour))
+	h := read(t, j)
+	require.Len(t, h.Drills, 2)
+	require.Len(t, h.Profiles(), 1)
+	require.Len(t, h.Profiles()[0].Drills, 1)
+	require.Same(t, h.Drills[0], h.Find("last"))
+	require.Same(t, h.Drills[1], h.Find(h.Drills[1].ID))
+}
+
 func TestColdIsTheFirstOfTheDay(t *testing.T) {
 	j := openTemp(t)
 	require.True(t, read(t, j).ColdAt(morning))

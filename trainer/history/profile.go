@@ -16,10 +16,13 @@ type Profile struct {
 }
 
 // Profiles returns the profiles that there are; the one practised last comes
-// last.
+// last. Drills that were left before anything was done count for none.
 func (h *History) Profiles() []Profile {
 	var all []Profile
 	for _, d := range h.Drills {
+		if d.empty() {
+			continue
+		}
 		p := Profile{RigHash: d.RigHash, Device: d.Device}
 		if i := slices.IndexFunc(all, p.same); i >= 0 {
 			p = all[i]
@@ -31,6 +34,9 @@ func (h *History) Profiles() []Profile {
 	}
 	return all
 }
+
+// empty reports whether nothing was done in the drill.
+func (d *Drill) empty() bool { return len(d.Flicks)+len(d.Results) == 0 }
 
 func (p Profile) same(q Profile) bool { return p.RigHash == q.RigHash && p.Device == q.Device }
 
