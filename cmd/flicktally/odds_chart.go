@@ -12,7 +12,7 @@ func (o *oddsAnswer) curves() plot.CurveSet {
 	set := plot.CurveSet{
 		Title: named(o.Case.Rig, "odds of a flick"),
 		X:     plot.Axis{Label: "hold that is meant", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
-		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Max: 1},
+		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Min: -0.02, Max: 1.05}, // keeps points at 100 % off the names above
 	}
 	set.Subtitle = o.subtitle()
 	for _, outcome := range odds.Outcomes {
