@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 
 	"flicktally/plot"
 	"flicktally/sim"
@@ -35,7 +34,9 @@ func (t *talk) printWindow(w fit.Window, width sim.Micros) {
 		fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", fit.NameLongPress, rangeText(w.LongPress), bestText(w.LongPress), evidence(w, w.LongPress))
 	})
 	for _, threshold := range []fit.Threshold{w.MinPress, w.LongPress} {
-		t.printOdd(w, threshold)
+		if odd := w.OddText(threshold); odd != "" {
+			fmt.Fprintln(t.out, "  "+odd)
+		}
 	}
 	if next, more := w.Next(width); more {
 		fmt.Fprintf(t.out, "\nnext hold to try, for %s: %s (%s)\n", next.For, next.Hold.Rounded(), next.Why)
@@ -80,18 +81,6 @@ func evidence(w fit.Window, t fit.Threshold) string {
 }
 
 func inSeconds(s float64) string { return sim.Micros(math.Round(s * 1e6)).Rounded() }
-
-// printOdd names the trials that contradict others.
-func (t *talk) printOdd(w fit.Window, threshold fit.Threshold) {
-	if len(threshold.Odd) == 0 {
-		return
-	}
-	var odd []string
-	for _, n := range threshold.Odd {
-		odd = append(odd, fmt.Sprintf("%d (held %s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
-	}
-	fmt.Fprintf(t.out, "  contradicting the others: trial %s\n", strings.Join(odd, ", trial "))
-}
 
 type jsonWindow struct {
 	Schema     int           `json:"schema"`

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"flicktally/sim"
 )
@@ -131,7 +132,23 @@ func (w *Window) threshold(numbers []int, reached func(Outcome) bool) (Threshold
 	}
 	t.Proven = false
 	t.Odd = w.oddOnes(numbers, reached)
-	return t, t.fitCurve(w.Options, sorted, below, above)
+	if err := t.fitCurve(w.Options, sorted, below, above); err != nil {
+		return Threshold{}, fmt.Errorf("%w; %s", err, w.OddText(t))
+	}
+	return t, nil
+}
+
+// OddText names the trials that contradict others about a threshold, with what
+// they were; it is empty where none does.
+func (w Window) OddText(t Threshold) string {
+	if len(t.Odd) == 0 {
+		return ""
+	}
+	var odd []string
+	for _, n := range t.Odd {
+		odd = append(odd, fmt.Sprintf("trial %d (held %s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
+	}
+	return "contradicting the others: " + strings.Join(odd, ", ")
 }
 
 // bracket takes the holds between which the threshold lies.
