@@ -90,6 +90,7 @@ type session struct {
 	// would leave the terminal between the two.
 	using   sync.Mutex
 	screen  tcell.Screen
+	gone    bool // the terminal could not be taken again; guarded by using
 	clock   Clock
 	start   time.Time // the zero of clock
 	stamps  *stamps
@@ -154,7 +155,9 @@ func (s *session) closeScreen() {
 func (s *session) paint(p Program) {
 	s.using.Lock()
 	defer s.using.Unlock()
-	s.painter.paint(p)
+	if !s.gone {
+		s.painter.paint(p)
+	}
 }
 
 // loop hands events to the program one by one, and draws when none is waiting
@@ -228,6 +231,9 @@ func (s *session) handle(p Program, event Event) bool {
 func (s *session) ring() {
 	s.using.Lock()
 	defer s.using.Unlock()
+	if s.gone {
+		return
+	}
 	_ = s.screen.Beep()
 }
 
@@ -266,10 +272,15 @@ func (s *session) translate(reported tcell.Event) Event {
 		width, height := e.Size()
 		return ResizeEvent{at, width, height}
 	case *tcell.EventError:
-		select {
-		case s.ends <- syscall.SIGHUP:
-		default:
-		}
+		s.hangUp()
 	}
 	return nil
+}
+
+// hangUp ends the session as the hangup signal of its terminal does.
+func (s *session) hangUp() {
+	select {
+	case s.ends <- syscall.SIGHUP:
+	default:
+	}
 }

@@ -45,12 +45,15 @@ func (s *session) leaveScreen() {
 	_ = s.screen.Suspend()
 }
 
-// takeScreen takes the terminal again, whatever is on it now. A terminal that is
-// gone sends its hangup, which ends the session.
+// takeScreen takes the terminal again, whatever is on it now. One that cannot be
+// taken is gone: nothing is drawn any more, and the session ends.
 func (s *session) takeScreen() {
 	s.using.Lock()
 	defer s.using.Unlock()
-	if s.screen.Resume() == nil {
-		s.screen.Sync()
+	if s.screen.Resume() != nil {
+		s.gone = true
+		s.hangUp()
+		return
 	}
+	s.screen.Sync()
 }

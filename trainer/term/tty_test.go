@@ -4,20 +4,32 @@ package term
 
 import (
 	"errors"
+	"strings"
+	"syscall"
 	"testing"
+	"time"
 
 	"github.com/gdamore/tcell/v2"
 	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
 )
 
 // goneTty is a terminal that tells its sizes one after the other, and then is
 // gone.
 type goneTty struct {
-	sizes []tcell.WindowSize
-	wait  chan struct{}
+	sizes  []tcell.WindowSize
+	wait   chan struct{}
+	closed bool // it cannot be taken any more
 }
 
-func (t *goneTty) Start() error                { return nil }
+func (t *goneTty) Start() error {
+	if t.closed {
+		return errors.New("input/output error")
+	}
+	return nil
+}
+
 func (t *goneTty) Stop() error                 { return nil }
 func (t *goneTty) Drain() error                { return nil }
 func (t *goneTty) Close() error                { return nil }
@@ -55,4 +67,34 @@ func TestATerminalThatGoesWhileItIsTaken(t *testing.T) {
 	width, height := screen.Size()
 	require.Equal(t, small, tcell.WindowSize{Width: width, Height: height})
 	screen.Fini()
+}
+
+// A terminal that cannot be taken again ends the session as a hangup does, and
+// nothing is drawn on it: it used to be drawn on without end.
+func TestATerminalThatCannotBeTakenAgain(t *testing.T) {
+	size := tcell.WindowSize{Width: 100, Height: 30}
+	tty := &goneTty{sizes: []tcell.WindowSize{size, size}, wait: make(chan struct{})}
+	t.Setenv("TERM", "xterm-256color")
+	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: tty})
+	require.NoError(t, err)
+	require.NoError(t, screen.Init())
+	close(tty.wait)
+	s := newSession(screen, func() sim.Micros { return 0 }, time.Time{}, &stamps{})
+	tty.closed = true
+	s.retakeScreen()
+	s.paint(fullPage{})
+	require.Equal(t, syscall.SIGHUP, <-s.ends)
+	screen.Fini()
+}
+
+// fullPage is a program that fills the screen.
+type fullPage struct{}
+
+func (fullPage) Handle(Event) bool { return true }
+func (fullPage) Wake() sim.Micros  { return sim.Never }
+
+func (fullPage) Draw(c *Canvas) {
+	for y := range c.Height {
+		c.Text(0, y, strings.Repeat("x", c.Width), Plain)
+	}
 }
