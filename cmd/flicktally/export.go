@@ -19,6 +19,7 @@ import (
 // exportFlags are the flags of export beyond those of every log.
 type exportFlags struct {
 	logFlags
+	seen     seenFlags
 	out      string
 	force    bool
 	what     string
@@ -57,7 +58,8 @@ one file for each take (FILE-clip1.vtt, FILE-clip2.vtt, ...); tables of presses
 have both times.
 
 The file is written whole or not at all, and over one that is there only with
---force.`,
+--force.
+` + seenHelp,
 		Example: `  flicktally export flight.csv -o takes.csv
   flicktally export --what presses flight.csv -o presses.jsonl
   flicktally export --what chapters flight.csv -o flight.vtt
@@ -76,6 +78,7 @@ The file is written whole or not at all, and over one that is there only with
 		},
 	}
 	flags.logFlags.add(cmd)
+	flags.seen.add(cmd)
 	f := cmd.Flags()
 	f.StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .csv, .jsonl, .vtt or .vcd")
 	f.BoolVar(&flags.force, "force", false, "write over a file that is there")
@@ -116,6 +119,9 @@ func (f *exportFlags) check(given func(flag string) bool) error {
 		return fmt.Errorf("found --clip with %s of %s, want it with takes in a .vtt file", f.what, ending)
 	}
 	isCut := f.what == "log"
+	if isCut && (given("seen") || given("clips")) {
+		return errors.New("found --seen or --clips with a part of the log, want them with what a replay makes of it")
+	}
 	if !isCut && (given("from") || given("to")) {
 		return fmt.Errorf("found --from or --to with %s, want them with --what log", f.what)
 	}
@@ -130,7 +136,12 @@ func (f *exportFlags) check(given func(flag string) bool) error {
 
 // export writes what a replay yields.
 func (a *app) export(log string, f *exportFlags) error {
-	flights, err := a.replayLogs([]string{log}, &f.logFlags, replayOptions{limits: sim.DefaultLimits()})
+	logs := []string{log}
+	seen, err := f.seen.read(logs)
+	if err != nil {
+		return err
+	}
+	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen})
 	if err != nil {
 		return err
 	}

@@ -22,6 +22,7 @@ const viewBins = 1 << 18
 // viewFlags are the flags of view beyond those of every log.
 type viewFlags struct {
 	logFlags
+	seen     seenFlags
 	from, to clockFlag
 	print    bool
 }
@@ -39,13 +40,19 @@ marks 1 and 2 measure the time and the presses between them; w writes what is
 visible as a chart into the working folder. All keys: ?
 
 Where no screen can be had, or with --print, the same picture is printed as
-text.`,
+text.
+` + seenHelp,
 		Example: `  flicktally view flight.csv
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
   flicktally view --print flight.csv`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), traceBins: viewBins})
+			seen, err := flags.seen.read(logs)
+			if err != nil {
+				return err
+			}
+			opts := replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: viewBins}
+			flights, err := a.replayLogs(logs, &flags.logFlags, opts)
 			if err != nil {
 				return err
 			}
@@ -62,6 +69,7 @@ text.`,
 		},
 	}
 	flags.logFlags.add(cmd)
+	flags.seen.add(cmd)
 	cmd.Flags().Var(&flags.from, "from", "begin with the view from this time on")
 	cmd.Flags().Var(&flags.to, "to", "begin with the view up to this time")
 	cmd.Flags().BoolVar(&flags.print, "print", false, "print the picture as text instead of opening a screen")
