@@ -34,13 +34,7 @@ func (r *Reliability) Add(right bool) {
 }
 
 // Needed returns how many more trials, all right, would be called reliable.
-func (r Reliability) Needed() int {
-	n := 1
-	for ReliableTest.Decide(r.Trials+n, r.Failures) != stat.CalledGood {
-		n++
-	}
-	return n
-}
+func (r Reliability) Needed() int { return ReliableTest.Needed(r.Trials, r.Failures) }
 
 // Words says what is decided, and what is missing.
 func (r Reliability) Words() string {

@@ -3,7 +3,6 @@ package odds
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"flicktally/sim"
 	"flicktally/sim/stat"
@@ -29,8 +28,7 @@ const slipFactor = 3
 func HabitOf(holds []sim.Micros) (Habit, error) {
 	var kept []sim.Micros
 	if len(holds) > 0 {
-		sorted := slices.Sorted(slices.Values(holds))
-		median := sorted[len(sorted)/2]
+		median := stat.Median(holds)
 		for _, hold := range holds {
 			if hold*slipFactor >= median && hold <= median*slipFactor {
 				kept = append(kept, hold)

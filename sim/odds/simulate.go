@@ -112,8 +112,7 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	})
 	var all stat.Rate
 	for _, r := range rates {
-		all.Hits += r.Hits
-		all.Trials += r.Trials
+		all = all.Plus(r)
 	}
 	return all
 }

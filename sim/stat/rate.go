@@ -10,9 +10,6 @@ import (
 // Interval is a confidence interval of a chance.
 type Interval struct{ Low, High float64 }
 
-// Width returns the length of the interval.
-func (i Interval) Width() float64 { return i.High - i.Low }
-
 // Rate counts how often something happened in a number of trials.
 type Rate struct{ Hits, Trials int }
 
@@ -23,6 +20,9 @@ func (r *Rate) Add(hit bool) {
 		r.Hits++
 	}
 }
+
+// Plus returns the rate of the trials of both.
+func (r Rate) Plus(other Rate) Rate { return Rate{r.Hits + other.Hits, r.Trials + other.Trials} }
 
 // Value returns the observed rate; NaN without trials.
 func (r Rate) Value() float64 { return float64(r.Hits) / float64(r.Trials) }
@@ -48,25 +48,6 @@ func (r Rate) Wilson(confidence float64) Interval {
 	}
 	if r.Hits == r.Trials {
 		i.High = 1
-	}
-	return i
-}
-
-// ClopperPearson returns the exact interval of a chance at a level of
-// confidence such as 0.95; [0, 1] without trials. It covers at least as often
-// as it says, so it is wider than [Rate.Wilson].
-//
-// Source: C. J. Clopper, E. S. Pearson, Biometrika 26 (1934) 404.
-func (r Rate) ClopperPearson(confidence float64) Interval {
-	r.check(confidence)
-	tail := (1 - confidence) / 2
-	hits, misses := float64(r.Hits), float64(r.Trials-r.Hits)
-	i := Interval{0, 1}
-	if r.Hits > 0 {
-		i.Low = distuv.Beta{Alpha: hits, Beta: misses + 1}.Quantile(tail)
-	}
-	if r.Hits < r.Trials {
-		i.High = distuv.Beta{Alpha: hits + 1, Beta: misses}.Quantile(1 - tail)
 	}
 	return i
 }

@@ -10,19 +10,18 @@ import (
 // with R's binom.confint (95 %).
 func TestIntervalsAgainstR(t *testing.T) {
 	for _, c := range []struct {
-		hits, trials  int
-		wilson, exact Interval
-		tol           float64
+		hits, trials int
+		wilson       Interval
+		tol          float64
 	}{
-		{18, 20, Interval{0.6989663547715, 0.9721335187862}, Interval{0.6830172859809, 0.9876514728297}, 1e-12},
-		{4, 20, Interval{0.0806576625798, 0.4160174322519}, Interval{0.0573339970500, 0.4366140029967}, 1e-12},
-		{190, 200, Interval{0.9104218518612, 0.9726173543992}, Interval{0.9099724622986, 0.9757658345279}, 1e-12},
-		{1, 30, Interval{0.00590859, 0.16670391}, Interval{0.0008435709, 0.17216946}, 1e-8},
-		{0, 30, Interval{0, 0.11351339}, Interval{0, 0.11570331}, 1e-8},
+		{18, 20, Interval{0.6989663547715, 0.9721335187862}, 1e-12},
+		{4, 20, Interval{0.0806576625798, 0.4160174322519}, 1e-12},
+		{190, 200, Interval{0.9104218518612, 0.9726173543992}, 1e-12},
+		{1, 30, Interval{0.00590859, 0.16670391}, 1e-8},
+		{0, 30, Interval{0, 0.11351339}, 1e-8},
 	} {
 		r := Rate{c.hits, c.trials}
 		requireInterval(t, c.wilson, r.Wilson(0.95), c.tol)
-		requireInterval(t, c.exact, r.ClopperPearson(0.95), c.tol)
 	}
 }
 
@@ -46,16 +45,13 @@ func TestWilsonAgainstNewcombe(t *testing.T) {
 func TestIntervalsMirror(t *testing.T) {
 	for hits := range 13 {
 		r, m := Rate{hits, 12}, Rate{12 - hits, 12}
-		w, c := m.Wilson(0.9), m.ClopperPearson(0.9)
+		w := m.Wilson(0.9)
 		requireInterval(t, Interval{1 - w.High, 1 - w.Low}, r.Wilson(0.9), 1e-12)
-		requireInterval(t, Interval{1 - c.High, 1 - c.Low}, r.ClopperPearson(0.9), 1e-9)
-		require.GreaterOrEqual(t, c.Width(), w.Width()*0.98, "%d of 12", hits)
 	}
 }
 
 func TestIntervalsWithoutTrials(t *testing.T) {
 	require.Equal(t, Interval{0, 1}, Rate{}.Wilson(0.95))
-	require.Equal(t, Interval{0, 1}, Rate{}.ClopperPearson(0.95))
 }
 
 func TestRateCounts(t *testing.T) {
@@ -64,6 +60,7 @@ func TestRateCounts(t *testing.T) {
 	r.Add(false)
 	r.Add(true)
 	require.Equal(t, Rate{2, 3}, r)
+	require.Equal(t, Rate{3, 7}, r.Plus(Rate{1, 4}))
 	require.InDelta(t, 2.0/3, r.Value(), 1e-15)
 	require.PanicsWithValue(t, "internal error: 3 hits in 2 trials", func() { Rate{3, 2}.Wilson(0.95) })
 }

@@ -50,8 +50,12 @@ func (t SequentialTest) Decide(trials, failures int) Decision {
 	}
 }
 
-// CleanRun returns how many trials without a failure are called good.
-func (t SequentialTest) CleanRun() int {
-	slope, below, _ := t.Lines()
-	return int(math.Ceil(below / slope))
+// Needed returns how many more trials, all without a failure, would be called
+// good after failures in trials; at least one.
+func (t SequentialTest) Needed(trials, failures int) int {
+	n := 1
+	for t.Decide(trials+n, failures) != CalledGood {
+		n++
+	}
+	return n
 }

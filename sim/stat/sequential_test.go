@@ -97,8 +97,9 @@ func runTest(test SequentialTest, failureChance float64, rng *rand.Rand) (Decisi
 	}
 }
 
-// TestSequentialCleanRun: the example accepts 24 items without a failure, and
-// not 23 (the handbook's table).
-func TestSequentialCleanRun(t *testing.T) {
-	require.Equal(t, 24, nistExample.CleanRun())
+// TestSequentialNeeded: the example accepts 24 items without a failure, and not
+// 23 (the handbook's table).
+func TestSequentialNeeded(t *testing.T) {
+	require.Equal(t, 24, nistExample.Needed(0, 0))
+	require.Equal(t, 14, nistExample.Needed(10, 0))
 }

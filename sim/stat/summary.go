@@ -2,6 +2,7 @@ package stat
 
 import (
 	"math"
+	"slices"
 
 	gstat "gonum.org/v1/gonum/stat"
 )
@@ -35,6 +36,13 @@ func (s Summary) StandardError() float64 {
 		return 0
 	}
 	return s.SD / math.Sqrt(float64(s.N))
+}
+
+// Median returns the middle one of values, the higher of the two middle ones
+// where their number is even. There must be one at least.
+func Median[T ~int64 | ~float64](values []T) T {
+	sorted := slices.Sorted(slices.Values(values))
+	return sorted[len(sorted)/2]
 }
 
 // Lag1 returns the autocorrelation of successive values,

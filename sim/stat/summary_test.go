@@ -75,3 +75,10 @@ func TestSummaryOfFew(t *testing.T) {
 	require.Zero(t, Lag1([]float64{5, 5, 5}))
 	require.Zero(t, Lag1([]float64{}))
 }
+
+func TestMedianIsTheHigherOfTwoInTheMiddle(t *testing.T) {
+	values := []int64{5, 1, 9}
+	require.Equal(t, int64(5), Median(values))
+	require.Equal(t, []int64{5, 1, 9}, values, "the values stay as they are")
+	require.Equal(t, 3.0, Median([]float64{4, 1, 3, 2}))
+}

@@ -42,8 +42,7 @@ func (n *Notebook) Known() (trainer.Known, error) {
 // firstFlicks counts the first flicks of days that toggled.
 func (p Profile) firstFlicks() (rate stat.Rate) {
 	for _, d := range p.Drills {
-		cold := trainer.NewScore(d.Flicks, d.Results).Cold
-		rate.Hits, rate.Trials = rate.Hits+cold.Hits, rate.Trials+cold.Trials
+		rate = rate.Plus(trainer.NewScore(d.Flicks, d.Results).Cold)
 	}
 	return rate
 }

@@ -6,6 +6,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/joystick"
+	"flicktally/sim/stat"
 )
 
 // measurePage measures what the input can tell apart, from reports that it
@@ -80,23 +81,18 @@ func (m *measurePage) tick(p *Practise) {
 // reportPeriod returns the time from one report of a transmitter to the next: a
 // hold can be off by up to that. Where a stick stood still there is no report,
 // so the middle of the gaps is taken.
-func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(median(gaps)) }
+func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
 
 // repeatJitter returns how far apart two keys can seem that are equally far
 // apart, on the way from the kernel to the program: 19 of 20 are nearer.
 func repeatJitter(gaps []sim.Micros) sim.Micros {
-	middle := median(gaps)
+	middle := stat.Median(gaps)
 	off := make([]sim.Micros, len(gaps))
 	for i, gap := range gaps {
 		off[i] = max(gap-middle, middle-gap)
 	}
 	slices.Sort(off)
 	return upToTenth(off[(len(off)*19+19)/20-1])
-}
-
-func median(values []sim.Micros) sim.Micros {
-	sorted := slices.Sorted(slices.Values(values))
-	return sorted[len(sorted)/2]
 }
 
 // upToTenth rounds up to a tenth of a millisecond, above 0.

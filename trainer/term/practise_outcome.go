@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"flicktally/sim"
-	"flicktally/sim/stat"
 	"flicktally/trainer"
 )
 
@@ -50,7 +49,7 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 		o.say(Plain, "hold %.0f ms, spread %.0f ms; %s toggled", s.Holds.Mean/1e3, s.Holds.SD/1e3, countText(s.Toggled))
 	}
 	if first := s.Cold; first.Trials > 0 {
-		all := stat.Rate{Hits: before.FirstFlicks.Hits + first.Hits, Trials: before.FirstFlicks.Trials + first.Trials}
+		all := before.FirstFlicks.Plus(first)
 		o.say(Plain, "the day's first flick, cold: %s; on %d of %d days it did",
 			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, all.Trials)
 	}
