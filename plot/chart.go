@@ -12,15 +12,12 @@ import (
 // Chart is a drawing that has been laid out for its size. [Write] puts it into
 // a file. Make one with a constructor of this package.
 type Chart struct {
-	size  Size
+	size  Size // in pixels; its height is never 0
 	title string
 	about string // the chart in a sentence, for readers who cannot see it
 	theme *theme
 	draw  func(draw.Canvas)
 }
-
-// Size returns the size in pixels. Its height is never 0.
-func (c *Chart) Size() Size { return c.size }
 
 // Look is how a chart is to appear. The zero value is light and of the standard
 // width.

@@ -110,12 +110,12 @@ func TestPDFHasNoTimeOfItsOwn(t *testing.T) {
 func TestChartHasTheSizeThatIsAskedFor(t *testing.T) {
 	r, trace := flicks(heron(), 4*sim.Second, 280*ms)
 	c := timing(t, r, trace, TimingView{Look: Look{Size: Size{Width: 900, Height: 700}}})
-	assert.Equal(t, Size{900, 700}, c.Size())
+	assert.Equal(t, Size{900, 700}, c.size)
 	d := readBack(t, c)
 	assert.InDelta(t, 900*0.75, float64(d.width), 0.01) // 96 pixels an inch, 72 points an inch
 	assert.InDelta(t, 700*0.75, float64(d.height), 0.01)
 	requireReadable(t, d, "stretched")
-	assert.Equal(t, StandardWidth, timing(t, r, trace, TimingView{}).Size().Width)
+	assert.Equal(t, StandardWidth, timing(t, r, trace, TimingView{}).size.Width)
 }
 
 func TestLabelsOfARowKeepApartAndLaterRowsReachTheirPlace(t *testing.T) {

@@ -94,7 +94,7 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 		c := timing(t, r, trace, TimingView{Look: look})
 		picture, err := png.Decode(bytes.NewReader(written(t, c, PNG)))
 		require.NoError(t, err)
-		require.Equal(t, c.Size(), Size{picture.Bounds().Dx(), picture.Bounds().Dy()})
+		require.Equal(t, c.size, Size{picture.Bounds().Dx(), picture.Bounds().Dy()})
 
 		d := readBack(t, c)
 		at := func(p vg.Point) color.NRGBA {

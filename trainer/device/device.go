@@ -69,8 +69,5 @@ func (d *Device) Next() ([]joystick.Move, error) {
 	}
 }
 
-// Torn returns how many bytes of an unfinished record have come.
-func (d *Device) Torn() int { return d.decoder.Torn() }
-
 // Close ends a Next that waits.
 func (d *Device) Close() error { return d.file.Close() }

@@ -84,7 +84,7 @@ func TestEventRecordsThroughAPipe(t *testing.T) {
 	moves, err := readAll(t, d)
 	require.ErrorIs(t, err, io.EOF)
 	require.Equal(t, []joystick.Move{{At: 5_000_000, Control: aux, Value: 2000}, {At: 5_280_000, Control: aux, Value: 1000}}, moves)
-	require.Equal(t, 9, d.Torn())
+	require.Equal(t, 9, d.decoder.Torn())
 }
 
 // Joystick records are stamped at read: no earlier than before they were

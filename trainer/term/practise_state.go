@@ -48,14 +48,13 @@ type Practise struct {
 	wake   sim.Micros
 
 	asked trainer.Kind // to begin with
-	done  Practised
+	done  Done
 }
 
-// Practised counts what was done in a session.
-type Practised struct {
-	Drills, Trials int
-	Flicks         int
-	Next           trainer.Kind // what to do next; "" before the first drill
+// Done counts what was done in a session.
+type Done struct {
+	Drills, Trials, Flicks int
+	Next                   trainer.Kind // what to do next; "" before the first drill
 }
 
 // page is one screen of practice.
@@ -111,7 +110,7 @@ func (p *Practise) begin() {
 // End ends the drill in hand, with what was done kept, and returns what was done
 // in the session. Call it once the program has ended, however it did; the error
 // is that of the notebook.
-func (p *Practise) End() (Practised, error) {
+func (p *Practise) End() (Done, error) {
 	if d, drilling := p.page.(*drillPage); drilling {
 		d.stop(p)
 	}
