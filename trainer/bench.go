@@ -62,8 +62,9 @@ func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 
 // Samples returns what the link of a run delivered, at times of the chain, if
 // the hand made the moves and the run ended at end; moves and end count from the
-// start of the drill. The last value is repeated at the end, as a log ends with
-// its last sample. Replayed, they give what the drill judged by.
+// start of the drill. A value is repeated right before a move that arrives at
+// once, so that a replay knows how exact the hold is, and at the end, as a log
+// ends with its last sample. Replayed, they give what the drill judged by.
 func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []sim.Sample {
 	chance := source(seed, r.N)
 	phase := rig.Line.RefreshPhase(chance)
@@ -80,13 +81,19 @@ func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []s
 		at := m.At - r.From + phase
 		send(at)
 		if s, sent := link.Step(at, m.Value); sent {
-			samples = append(samples, s)
+			samples = append(holdUntil(samples, at-1), s)
 		}
 	}
 	last := end - r.From + phase
 	send(last + 1)
-	if s := samples[len(samples)-1]; s.At < last {
-		s.At = last
+	return holdUntil(samples, last)
+}
+
+// holdUntil repeats the last value at a moment to come.
+func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
+	s := samples[len(samples)-1]
+	if s.At < at {
+		s.At = at
 		samples = append(samples, s)
 	}
 	return samples
