@@ -114,6 +114,28 @@ func (c *Canvas) Wrapped(text string, role Role) {
 	}
 }
 
+// fitted writes the longest of several texts that fits into the line, or what
+// fits of the last one.
+func (c *Canvas) fitted(role Role, texts ...string) {
+	for _, text := range texts[:len(texts)-1] {
+		if uniseg.StringWidth(text) <= c.Width {
+			c.Text(0, 0, text, role)
+			return
+		}
+	}
+	c.Text(0, 0, texts[len(texts)-1], role)
+}
+
+// isBlank reports whether so many cells of a line are there and free.
+func (c *Canvas) isBlank(from, cells int) bool {
+	for x := from; x < from+cells; x++ {
+		if cell := c.At(x, 0); cell == nil || *cell != blank {
+			return false
+		}
+	}
+	return true
+}
+
 // wrap breaks text between words into lines of at most width columns. A word
 // longer than a line is left to be cut off.
 func wrap(text string, width int) []string {

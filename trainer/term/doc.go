@@ -1,5 +1,6 @@
-// Package term shows things in the terminal: the viewer of a replay, and what
-// every full-screen program of flicktally stands on.
+// Package term shows things in the terminal: the viewer of a replay, practice, a
+// tally while it happens, and what every full-screen program of flicktally
+// stands on.
 //
 // The parts, in the order in which an event passes through them:
 //
@@ -18,5 +19,6 @@
 //
 // [Practise] is another: practise_state.go holds what lasts, each of its pages
 // has a file for state and keys, and the practise_draw files only draw. What is
-// judged is up to package trainer, what is kept up to its [Notebook].
+// judged is up to package trainer, what is kept up to its [Notebook]. [Live] is
+// the third, over a [Stream] that tells what the camera should be doing now.
 package term

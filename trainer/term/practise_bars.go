@@ -66,3 +66,63 @@ func drawTrend(c *Canvas, t trainer.Trend) {
 	bar.Set(column(t.Mean), 0, c.Glyphs.Shades[Solid], Pointer)
 	c.Text(x+bar.Width, 0, more+t.Words, Plain)
 }
+
+// drawHold draws the hold as it runs towards the long-press deadline, which is
+// the right edge, and under it what the places mean.
+func drawHold(c *Canvas, b trainer.HoldBar) {
+	if b.Window.LongPress <= 0 {
+		return
+	}
+	column := func(m sim.Micros) int {
+		return int(int64(m) * int64(c.Width) / int64(b.Window.LongPress))
+	}
+	filled := int(math.Ceil(b.Fraction() * float64(c.Width)))
+	for x := range c.Width {
+		shade := Light
+		if x < column(b.Window.MinPress) {
+			shade = Clear
+		}
+		if near := b.Aim - b.Tolerance; b.Tolerance > 0 && x >= column(near) && x <= column(b.Aim+b.Tolerance) {
+			shade = Dotted
+		}
+		role := Dim
+		if x < filled {
+			shade, role = Solid, holdRole(b)
+		}
+		c.Set(x, 0, c.Glyphs.Shades[shade], role)
+	}
+	if b.Aim > 0 && column(b.Aim) < c.Width {
+		c.Set(column(b.Aim), 0, c.Glyphs.Cursor, Pointer)
+	}
+	labelHold(c.Area(0, 1, c.Width, 1), b, column)
+}
+
+// holdRole tells by the look what would become of a hold.
+func holdRole(b trainer.HoldBar) Role {
+	switch {
+	case b.Hold >= b.Window.LongPress:
+		return Problem
+	case b.Hold >= b.Window.MinPress:
+		return Right
+	default:
+		return Pressed
+	}
+}
+
+// labelHold tells where toggling begins, what to aim for, and the deadline.
+func labelHold(c *Canvas, b trainer.HoldBar, column func(sim.Micros) int) {
+	c.TextRight(0, "long "+b.Window.LongPress.Rounded(), Dim)
+	for _, label := range []struct {
+		at   sim.Micros
+		text string
+		role Role
+	}{
+		{b.Aim, "aim " + (b.Aim / sim.Millisecond * sim.Millisecond).String(), Pointer},
+		{b.Window.MinPress, "toggles from " + b.Window.MinPress.Rounded(), Dim},
+		{b.Window.MinPress, b.Window.MinPress.Rounded(), Dim},
+	} {
+		if x := column(label.at); label.at > 0 && c.isBlank(x, len(label.text)+1) {
+			c.Text(x, 0, label.text, label.role)
+		}
+	}
+}

@@ -19,20 +19,6 @@ func (p *Practise) Draw(c *Canvas) {
 	}
 }
 
-// textLine is a line of text with its look.
-type textLine struct {
-	text string
-	role Role
-}
-
-// drawFrame draws the first row and the last.
-func drawFrame(c *Canvas, title string, footer textLine) {
-	const keys = "? help"
-	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)
-	c.TextRight(0, keys, Dim)
-	c.Area(0, c.Height-1, c.Width, 1).Text(0, 0, footer.text, footer.role)
-}
-
 // footer returns the keys that matter now; a trouble that there is takes their
 // place.
 func (p *Practise) footer(keys string) textLine {

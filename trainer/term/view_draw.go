@@ -4,15 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/rivo/uniseg"
-
 	"flicktally/sim"
-)
-
-// The smallest screen that the viewer can use.
-const (
-	minWidth  = 40
-	minHeight = 12
 )
 
 const labelWidth = 10 // of the column with the names of the lanes
@@ -75,18 +67,6 @@ func (v *Viewer) drawLog(c *Canvas) {
 	c.Area(0, below+1, c.Width, 1).fitted(Pointer, view.markTexts()...)
 	text, role := v.noteText()
 	c.Area(0, below+2, c.Width, v.noteRows()).Wrapped(text, role)
-}
-
-// fitted writes the longest of several texts that fits into the line, or what
-// fits of the last one.
-func (c *Canvas) fitted(role Role, texts ...string) {
-	for _, text := range texts[:len(texts)-1] {
-		if uniseg.StringWidth(text) <= c.Width {
-			c.Text(0, 0, text, role)
-			return
-		}
-	}
-	c.Text(0, 0, texts[len(texts)-1], role)
 }
 
 func (v *Viewer) drawTitle(c *Canvas) {
@@ -196,16 +176,6 @@ func (v *view) drawRuler(c *Canvas) {
 	}
 }
 
-// isBlank reports whether so many cells of a line are there and free.
-func (c *Canvas) isBlank(from, cells int) bool {
-	for x := from; x < from+cells; x++ {
-		if cell := c.At(x, 0); cell == nil || *cell != blank {
-			return false
-		}
-	}
-	return true
-}
-
 // roundStep returns the smallest round duration that is not below m.
 func roundStep(m sim.Micros) sim.Micros {
 	for decade := sim.Microsecond; decade < sim.Second; decade *= 10 {
@@ -269,11 +239,4 @@ func (v *view) drawLineAt(c *Canvas, at sim.Micros, line, head string) {
 			cell.Reverse = true
 		}
 	}
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -127,3 +127,11 @@ func (v *view) pressText(p sim.Press) string {
 	}
 	return text
 }
+
+// count writes "1 press" or "3 presses".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -1,0 +1,23 @@
+package term
+
+// What pictures of several programs have in common.
+
+// The smallest screen that a program can use.
+const (
+	minWidth  = 40
+	minHeight = 12
+)
+
+// textLine is a line of text with its look.
+type textLine struct {
+	text string
+	role Role
+}
+
+// drawFrame draws the first row and the last.
+func drawFrame(c *Canvas, title string, footer textLine) {
+	const keys = "? help"
+	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)
+	c.TextRight(0, keys, Dim)
+	c.Area(0, c.Height-1, c.Width, 1).Text(0, 0, footer.text, footer.role)
+}
