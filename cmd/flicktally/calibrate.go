@@ -196,7 +196,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	if err != nil {
 		return wrongUsage(err)
 	}
-	if err := replaceFile(path, edited); err != nil {
+	if err := editFile(path, edited); err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
 	a.talk.note("written to %s: min_press %s, long_press %s", path, minPress, longPress)

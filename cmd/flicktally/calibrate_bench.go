@@ -37,7 +37,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 			if err := lists.WriteTrials(&list, trials); err != nil {
 				return err
 			}
-			return replaceFile(path, list.Bytes())
+			return editFile(path, list.Bytes())
 		},
 	}
 	if f.device != "" {

@@ -3,13 +3,16 @@ package main
 import (
 	"bytes"
 	"embed"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
@@ -115,21 +118,23 @@ func (a *app) writeDemo(folder string) error {
 	if err != nil {
 		return err
 	}
+	var outputs []output
 	for _, f := range files {
-		name := f.Name()
-		path := filepath.Join(folder, name)
-		file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if err != nil {
-			return fmt.Errorf("cannot write the demo: %w", err)
-		}
-		_, err = file.Write(demoFile(name))
-		if closeErr := file.Close(); err == nil {
-			err = closeErr
-		}
-		if err != nil {
-			return fmt.Errorf("cannot write the demo: %w", err)
-		}
-		fmt.Fprintln(a.talk.out, path)
+		outputs = append(outputs, output{filepath.Join(folder, f.Name()), func(w io.Writer) error {
+			_, err := w.Write(demoFile(f.Name()))
+			return err
+		}})
+	}
+	err = writeFiles(outputs, false)
+	var there *codedError
+	if errors.As(err, &there) {
+		err = there.err // its hint is about a flag that demo does not have
+	}
+	if err != nil {
+		return fmt.Errorf("cannot write the demo: %w", err)
+	}
+	for _, o := range outputs {
+		fmt.Fprintln(a.talk.out, excerpt.Printable(o.path))
 	}
 	return nil
 }

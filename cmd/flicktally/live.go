@@ -228,12 +228,14 @@ func createRecord(path, source string, force bool) (*os.File, error) {
 	if err := mayWrite(path, force); err != nil {
 		return nil, err
 	}
+	flags := os.O_WRONLY | os.O_CREATE | os.O_EXCL
 	if there, err := os.Stat(path); err == nil {
+		flags = os.O_WRONLY | os.O_TRUNC
 		if read, err := os.Stat(source); err == nil && os.SameFile(there, read) {
 			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
 		}
 	}
-	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
+	file, err := os.OpenFile(path, flags, 0o666)
 	if err != nil {
 		return nil, fmt.Errorf("cannot write the record: %w", err)
 	}

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"sync"
 	"time"
@@ -67,12 +69,7 @@ func (s *liveSession) take(block source.Block, reading source.Summary) bool {
 	if s.finished {
 		return false
 	}
-	var unkept error
-	if s.recorder != nil {
-		if unkept = s.recorder.Write(block); unkept != nil {
-			s.recorder = nil // what follows a gap would be told as one flight
-		}
-	}
+	unkept := s.record(block)
 	s.reading = reading
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -81,6 +78,23 @@ func (s *liveSession) take(block source.Block, reading source.Summary) bool {
 	}
 	s.tally.Feed(s.clock(), block.Segment, block.Samples)
 	return true
+}
+
+// record writes a block. One that cannot be written whole is taken back: a row
+// that breaks off may be read as another.
+func (s *liveSession) record(block source.Block) error {
+	if s.recorder == nil {
+		return nil
+	}
+	end, err := s.file.Seek(0, io.SeekCurrent)
+	if err == nil {
+		err = s.recorder.Write(block)
+	}
+	if err != nil {
+		s.recorder = nil // what follows a gap would be told as one flight
+		err = errors.Join(err, s.file.Truncate(end))
+	}
+	return err
 }
 
 // end says that the input has ended; failure is nil where it should have.

@@ -160,9 +160,11 @@ func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]
 	rig = src.Rig(rig)
 	var flights []flight
 	var chain *sim.Chain
+	var kept extent // of the segments that are over
 	finish := func() {
 		if chain != nil {
 			flights[len(flights)-1].Replay = chain.Finish()
+			kept = kept.with(flights[len(flights)-1].Replay)
 		}
 	}
 	for {
@@ -192,6 +194,9 @@ func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]
 			if trace != nil {
 				trace.Feed(s)
 			}
+		}
+		if err := kept.with(chain.SoFar()).check(name); err != nil {
+			return nil, err
 		}
 	}
 }

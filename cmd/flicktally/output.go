@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 )
 
 // output is a result that goes into a file.
@@ -42,17 +43,29 @@ func writeFiles(outputs []output, force bool) error {
 	return nil
 }
 
-// mayWrite refuses a file that is there already, unless forced.
+// mayWrite refuses a file that is there already, unless forced, and what is no
+// file, such as a device, always. A link that is there is replaced, not followed.
 func mayWrite(path string, force bool) error {
-	if force {
+	there, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return nil
-	}
-	switch _, err := os.Lstat(path); {
-	case err == nil:
+	case err != nil:
+		return fmt.Errorf("cannot write %s: %w", path, err)
+	case there.Mode().Type()&^fs.ModeSymlink != 0:
+		return fmt.Errorf("found %s, which is no plain file, want the name of one", path)
+	case force:
+		return nil
+	default:
 		return &codedError{exitFailed, fmt.Errorf("found %s there already, want a new file", path),
 			[]string{"--force writes over it"}}
-	case !errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
-	return nil
+}
+
+// editFile replaces a file with its edited content, where a link leads to it.
+func editFile(path string, content []byte) error {
+	if file, err := filepath.EvalSymlinks(path); err == nil {
+		path = file
+	}
+	return replaceFile(path, content)
 }

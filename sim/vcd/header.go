@@ -70,7 +70,7 @@ func readDeclaration(s *scanner, keyword string) ([]string, error) {
 	var words []string
 	for {
 		if err := s.next(); err != nil {
-			return nil, unfinished(s, err, "$end of "+excerpt.Printable(keyword))
+			return nil, unfinished(s, err, "$end of "+excerpt.Quote(keyword))
 		}
 		if string(s.token) == "$end" {
 			return words, nil
@@ -88,7 +88,7 @@ func unfinished(s *scanner, err error, want string) error {
 	if !errors.Is(err, io.EOF) {
 		return err
 	}
-	return fmt.Errorf("%s: found the end of the file within the declarations, want %s", excerpt.Printable(s.name), want)
+	return s.wrongAt(s.here(), "the end of the file within the declarations", want)
 }
 
 // declare takes a declaration. What is wrong with one comes back as what was

@@ -1,12 +1,10 @@
 package vcd
 
 import (
-	"fmt"
 	"io"
 	"strconv"
 
 	"flicktally/sim"
-	"flicktally/sim/excerpt"
 )
 
 // Reader yields the level of one wire.
@@ -240,7 +238,7 @@ func (r *Reader) settle() {
 // finish emits the end of the capture.
 func (r *Reader) finish() ([]sim.Sample, error) {
 	if !r.hasTime {
-		return nil, fmt.Errorf("%s: found no time after the declarations, want a capture with times such as #120", excerpt.Printable(r.scan.name))
+		return nil, r.scan.wrongAt(r.scan.here(), "the end of the file and no time", "a capture with times such as #120 after the declarations")
 	}
 	r.settle()
 	if n := len(r.block); r.now > 0 && (n == 0 || r.block[n-1].At < r.now) {

@@ -244,8 +244,8 @@ func TestReaderFindsTheWire(t *testing.T) {
 
 func TestReaderErrors(t *testing.T) {
 	for _, test := range []struct{ rule, dump, want string }{
-		{"empty", "", "wire.vcd: found the end of the file within the declarations, want $enddefinitions"},
-		{"cut within a declaration", "$timescale 1", "wire.vcd: found the end of the file within the declarations, want $end of $timescale"},
+		{"empty", "", "wire.vcd:1:1: found the end of the file within the declarations, want $enddefinitions"},
+		{"cut within a declaration", "$timescale 1", `wire.vcd:1:13: found the end of the file within the declarations, want $end of "$timescale"`},
 		{"words without end", strings.Repeat("log ", 101), `wire.vcd:1:401: found "log", want a declaration such as $timescale, $scope, $var or $enddefinitions`},
 		{"no declaration", "$timescale 1 us $end\n  hello", `wire.vcd:2:3: found "hello", want a declaration such as $timescale, $scope, $var or $enddefinitions`},
 		{"odd time scale", "$timescale 2 us $end", `wire.vcd:1:1: found $timescale "2 us", want 1, 10 or 100 with a unit: s, ms, us, ns, ps or fs`},
@@ -254,7 +254,7 @@ func TestReaderErrors(t *testing.T) {
 		{"a short variable", "$var wire 1 $end", "wire.vcd:1:1: found $var with 2 words, want $var TYPE SIZE CODE NAME $end"},
 		{"a scope without a name", "$scope $end", "wire.vcd:1:1: found $scope without a name, want $scope module NAME $end"},
 		{"no wire", "$timescale 1 us $end $var wire 8 ! a $end $enddefinitions $end #0", "wire.vcd: found no wire of one bit, want one"},
-		{"no time", dump("1 us", "$dumpvars 0! $end\n"), "wire.vcd: found no time after the declarations, want a capture with times such as #120"},
+		{"no time", dump("1 us", "$dumpvars 0! $end\n"), "wire.vcd:3:1: found the end of the file and no time, want a capture with times such as #120 after the declarations"},
 		{"a bad time", dump("1 us", "#0 0!\n#12a 1!\n"), `wire.vcd:3:1: found "#12a", want a time such as #120`},
 		{"time runs backwards", dump("1 us", "#10 0!\n #5 1!\n"), "wire.vcd:3:2: found #5 after #10, want times in order"},
 		{"too long", dump("1 s", "#0 0!\n#3600001 1!\n"), `wire.vcd:3:1: found "#3600001", want a capture of at most 1000 hours`},

@@ -54,7 +54,7 @@ func (s *scanner) next() error {
 			return s.failure()
 		}
 	}
-	s.place = place{s.line, int(s.offset+int64(s.pos)-s.lineBegin) + 1}
+	s.place = s.here()
 	length := 0
 	for {
 		for s.pos+length < s.end && !isSpace(s.buf[s.pos+length]) {
@@ -110,6 +110,9 @@ func (s *scanner) failure() error {
 
 // bytes returns how many bytes were consumed.
 func (s *scanner) bytes() int64 { return s.offset + int64(s.pos) }
+
+// here is the place of what was not consumed.
+func (s *scanner) here() place { return place{s.line, int(s.bytes()-s.lineBegin) + 1} }
 
 // wrong makes the error for the token.
 func (s *scanner) wrong(found, want string) error { return s.wrongAt(s.place, found, want) }

@@ -1,0 +1,48 @@
+package main
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+)
+
+// What a replay keeps in memory is what came out of a log, not the log. These
+// bounds are far beyond what a hand does in a season, and hold a replay to 512
+// MiB whatever the log is, and what a page or a chart adds to 1.2 MiB for a
+// segment: a log that goes beyond them is none of a switch.
+const (
+	mostSegments = 1000
+	mostPresses  = 50_000
+	mostEdges    = 2_000_000 // at the switch and at the camera's wire
+)
+
+// extent is how much the replay of a log keeps.
+type extent struct{ segments, presses, edges int }
+
+// with adds the replay of a segment.
+func (e extent) with(r *sim.Replay) extent {
+	return extent{
+		segments: e.segments + 1,
+		presses:  e.presses + len(r.Presses),
+		edges:    e.edges + len(r.Lanes.Position.Edges) + len(r.Lanes.Wire.Edges),
+	}
+}
+
+// check refuses what is beyond the bounds.
+func (e extent) check(name string) error {
+	for _, bound := range []struct {
+		found, most int
+		of, hint    string
+	}{
+		{e.segments, mostSegments, "segments (a segment begins where time runs backwards)", "--time says which column holds the time"},
+		{e.presses, mostPresses, "presses", "--channel says which column holds the switch"},
+		{e.edges, mostEdges, "moves of the switch", "--channel says which column holds the switch"},
+	} {
+		if bound.found > bound.most {
+			return fmt.Errorf("%s: found more than %d %s, want a log of a switch that a hand moves\nhint: %s",
+				excerpt.Printable(name), bound.most, bound.of, bound.hint)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,76 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// logOf writes a log of so many rows.
+func logOf(rows int, row func(i int) string) string {
+	var log strings.Builder
+	log.WriteString("time_us,aux2\n")
+	for i := range rows {
+		log.WriteString(row(i))
+	}
+	return log.String()
+}
+
+// Logs that are made to use up memory: what the program takes is bounded, and it
+// says what is wrong with them, in short.
+func TestNoLogUsesUpTheMemory(t *testing.T) {
+	const mib = 1 << 20
+	for _, test := range []struct {
+		name string
+		log  string
+		then string // what follows, 200 times
+		code int
+		says string
+	}{
+		{"one line of 200 MiB", "a", strings.Repeat("a", mib), exitUnreadable, ":1:1: found a line of more than 1 MiB"},
+		{"one line of 200 MiB after a row", "time_us,aux2\n0,1000\n", strings.Repeat("a", mib), exitUnreadable, ":3:1: found a line of more than 1 MiB"},
+		{"200 MiB of blank lines", "", strings.Repeat("\n", mib), exitUnreadable, ": found 1 MiB without a header"},
+		{"200 MiB of zeros", "", strings.Repeat("\x00", mib), exitUnreadable, ":1:1: found "},
+		{"a million columns", "time_us," + strings.Repeat("c,", mib) + "\n0,1000\n", "", exitUnreadable, ":1:1: found a line of more than 1 MiB"},
+		{"as many columns as a line holds", "time_us" + strings.Repeat(",", mib-20) + "\n0,1000\n", "", exitUnreadable, ":1:1: found "},
+		{"a segment in every row", logOf(100_000, func(i int) string { return fmt.Sprintf("%d,1000\n", (100_000-i)*10_000) }), "",
+			exitUnreadable, ": found more than 1000 segments"},
+		{"a press in every other row", logOf(200_000, func(i int) string { return fmt.Sprintf("%d,%d\n", i*100_000, 1000+i%2*1000) }), "",
+			exitUnreadable, ": found more than 50000 presses"},
+		{"200 MiB of blank lines after a row", "time_us,aux2\n0,1000\n", strings.Repeat(strings.Repeat(" ", 1023)+"\n", 1024), exitDone, ""},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			bomb := append(gzipped(t, test.log), bytes.Repeat(gzipped(t, test.then), 200)...)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "bomb.csv"), bomb, 0o600))
+			command := asFlicktally("replay", "bomb.csv")
+			var errs bytes.Buffer
+			command.Dir, command.Stderr = folder, &errs
+			_ = command.Run() // the code tells
+			require.Equal(t, test.code, command.ProcessState.ExitCode(), errs.String())
+			require.Contains(t, errs.String(), test.says)
+			require.Less(t, errs.Len(), 4096)
+			peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+			require.Less(t, peak, int64(180<<10), "KiB")
+		})
+	}
+}
+
+// gzipped returns a member of a gzip stream; members may follow each other (RFC
+// 1952 §2.2).
+func gzipped(t *testing.T, text string) []byte {
+	var zipped bytes.Buffer
+	writer := gzip.NewWriter(&zipped)
+	_, err := writer.Write([]byte(text))
+	require.NoError(t, err)
+	require.NoError(t, writer.Close())
+	return zipped.Bytes()
+}
