@@ -6,17 +6,12 @@ import (
 	"flicktally/sim"
 )
 
-// leastHold is about the shortest press that a hand makes: one cycle of the
-// motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
-// Human-Computer Interaction (1983), quoted second-hand.
-const leastHold = 70 * sim.Millisecond
-
 // SafeHolds returns the holds of the hand that toggle whatever the phases of
 // link and refresh, and wherever in its range a threshold lies. Empty, Low ≥
 // High, where there are none. With a one-shot any hold toggles that is seen.
 func SafeHolds(rig sim.Rig) sim.Interval {
 	blur := rig.Link.Frame + rig.Line.Update
-	low := max(leastHold, rig.Switch.Settle+rig.Link.Frame)
+	low := max(sim.LeastHold, rig.Switch.Settle+rig.Link.Frame)
 	if rig.OneShot.Trigger != sim.TriggerOff {
 		return sim.Interval{Low: low, High: sim.MaxDuration}
 	}

@@ -75,7 +75,7 @@ func TestAim(t *testing.T) {
 	require.Equal(t, sim.Interval{Low: 152 * ms, High: 958 * ms}, SafeHolds(rig), "safe wherever the thresholds lie")
 	rig.Camera.MinPress = sim.Exactly(0)
 	rig.Link.Frame, rig.Line.Update = 0, 0
-	require.Equal(t, leastHold, SafeHolds(rig).Low, "no hand is faster")
+	require.Equal(t, sim.LeastHold, SafeHolds(rig).Low, "no hand is faster")
 	narrow := sim.DefaultRig()
 	narrow.Camera.MinPress, narrow.Camera.LongPress = sim.Exactly(100*ms), sim.Exactly(110*ms)
 	narrow.Line.Update = 20 * ms

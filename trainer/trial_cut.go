@@ -45,7 +45,7 @@ func (t *cutTrial) flick(f Flick) bool {
 // shortest returns the shortest gap that camera and hand allow.
 func (t *cutTrial) shortest() sim.Micros {
 	c := t.rig.Camera
-	return max(c.StopDelay, leastHold) + max(c.MinPress.High, leastHold) + c.StartDelay
+	return max(c.StopDelay, sim.LeastHold) + max(c.MinPress.High, sim.LeastHold) + c.StartDelay
 }
 
 func (t *cutTrial) failure() string {

@@ -149,11 +149,7 @@ func rangeText(r sim.PulseRange) string { return fmt.Sprintf("[[%v, %v]]", r.Low
 // oneShots gives every press a width that is as many times longer than the lower
 // threshold as it is shorter than the upper one.
 func (t trial) oneShots() []variant {
-	now, camera := t.Rig.OneShot, t.Rig.Camera
-	width := sim.Micros(math.Sqrt(float64(max(1, camera.MinPress.High)) * float64(camera.LongPress.Low)))
-	if step := 10 * sim.Millisecond; width > 2*step {
-		width = width / step * step
-	}
+	now, width := t.Rig.OneShot, t.Rig.Camera.MiddleHold()
 	var all []variant
 	for _, trigger := range sim.Triggers {
 		to := sim.OneShotSpec{Trigger: trigger, Width: width, Rest: now.Rest}

@@ -61,17 +61,12 @@ func (c Case) holds() []sim.Micros {
 	return holds
 }
 
-// leastHold is about the shortest press that a hand makes: one cycle of the
-// motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
-// Human-Computer Interaction (1983), quoted second-hand. Nobody can aim for less.
-const leastHold = 70 * sim.Millisecond
-
 // top returns the index of the hold with the highest chance, of those that a
-// hand can make.
+// hand can make: nobody can aim for less.
 func (s *Study) top() int {
 	top := len(s.Curve) - 1
 	for i, at := range slices.Backward(s.Curve) {
-		if at.Hold >= leastHold && at.Chances[Toggles] >= s.Curve[top].Chances[Toggles] {
+		if at.Hold >= sim.LeastHold && at.Chances[Toggles] >= s.Curve[top].Chances[Toggles] {
 			top = i
 		}
 	}
@@ -85,7 +80,7 @@ func (s *Study) best(top int, sampling Sampling) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
 	from, to := s.stretch(top, limit)
-	low := max(s.Curve[from].Hold, min(leastHold, s.Curve[top].Hold))
+	low := max(s.Curve[from].Hold, min(sim.LeastHold, s.Curve[top].Hold))
 	middle := s.ask((low+s.Curve[to].Hold)/2, sampling)
 	if rounded := s.ask(roundToAim(middle.Hold), sampling); rounded.Chances[Toggles] > middle.Chances[Toggles]-roundingCosts {
 		return rounded

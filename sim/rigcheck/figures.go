@@ -1,10 +1,6 @@
 package rigcheck
 
-import (
-	"math"
-
-	"flicktally/sim"
-)
+import "flicktally/sim"
 
 // Figures are what works with a rig, at the narrowest press window that it
 // allows and at every phase of link and line.
@@ -91,20 +87,10 @@ func (p probe) spacing(hold sim.Micros, state sim.State) sim.Micros {
 	return sim.Never
 }
 
-// safeWidth returns a width of the one-shot's pulse that toggles at every
-// phase: as many times the shortest such width as it is below the longest.
+// safeWidth returns a width of the one-shot's pulse, in the middle of the press
+// window, and whether it toggles at every phase.
 func safeWidth(rig sim.Rig, spec sim.OneShotSpec) (sim.Micros, bool) {
-	works := func(width sim.Micros) bool {
-		r := rig
-		r.OneShot = spec
-		r.OneShot.Width = width
-		return newProbe(r).everyPhase(slowFlick, started)
-	}
-	camera := rig.Camera
-	low, high := max(1, camera.MinPress.High), camera.LongPress.Low-1
-	width := sim.Micros(math.Sqrt(float64(low) * float64(high)))
-	if step := 10 * sim.Millisecond; width > 2*step {
-		width = width / step * step
-	}
-	return width, works(width)
+	spec.Width = rig.Camera.MiddleHold()
+	rig.OneShot = spec
+	return spec.Width, newProbe(rig).everyPhase(slowFlick, started)
 }
