@@ -1,6 +1,9 @@
 package chanlog
 
-import "io"
+import (
+	"io"
+	"sync/atomic"
+)
 
 // pieces reads a stream piece by piece; where it is told to, in a goroutine of
 // its own, ahead of who takes them.
@@ -13,6 +16,9 @@ type pieces struct {
 	full  chan piece
 	empty chan []byte
 	quit  chan struct{} // nil where nothing is read ahead, or it was stopped
+	// fast, once it is known, reads rows of a piece where others wait, so that
+	// who takes them has more to do than who reads them.
+	fast atomic.Pointer[fastRows]
 }
 
 // piece is what was read at once, buf[begin:end], with room before it, and why
@@ -21,6 +27,7 @@ type piece struct {
 	buf        []byte
 	begin, end int
 	err        error
+	stretch    stretch
 }
 
 // aheadBuffers are for a piece that waits, one that is being read, and one more,
@@ -44,10 +51,14 @@ func (p *pieces) start(r io.Reader) {
 
 // run reads until nothing follows, or nobody wants it.
 func (p *pieces) run(quit <-chan struct{}) {
+	ahead := rowsAhead{latest: &p.fast}
 	for {
 		select {
 		case buf := <-p.empty:
 			next := p.read(buf)
+			if len(p.full) > 0 {
+				next.stretch = ahead.read(&next)
+			}
 			p.full <- next // has room for all there are
 			if next.err != nil {
 				return
@@ -94,8 +105,8 @@ func (p *pieces) read(buf []byte) piece {
 	for range patience {
 		n, err := p.r.Read(buf[room:])
 		if n > 0 || err != nil {
-			return piece{buf, room, room + n, err}
+			return piece{buf: buf, begin: room, end: room + n, err: err}
 		}
 	}
-	return piece{buf, room, room, io.ErrNoProgress}
+	return piece{buf: buf, begin: room, end: room, err: io.ErrNoProgress}
 }

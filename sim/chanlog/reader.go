@@ -39,8 +39,8 @@ type Reader struct {
 	general bool // see tuning
 	src     source
 	search  search
-	scanner rowScanner
-	still   stillRows
+	fast    *fastRows
+	scanned []fastRow // room for what it reads
 	rows    rowReader
 	clock   clock
 	quotes  quoteFinder
@@ -56,6 +56,10 @@ type Reader struct {
 // blockSize is the most samples that a block has: 48 KB, so that they are still
 // at hand when the chain takes them.
 const blockSize = 2048
+
+// fastBlock is the most rows that are read the fast way before samples are made
+// of them: few enough to stay at hand.
+const fastBlock = 128
 
 // NewReader returns a reader of the log that r yields: CSV, as it is or
 // compressed with gzip. Name stands in errors. The reader uses at most 16 MiB
@@ -83,7 +87,7 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 		src:     newSource(r, name, tune.buffer, opts.Ahead),
 		sum:     Summary{File: excerpt.Printable(name)},
 		samples: make([]sim.Sample, 0, blockSize),
-		still:   stillRows{thin: opts.Thin},
+		scanned: make([]fastRow, 0, fastBlock),
 	}
 	out.search = search{opts: opts, src: &out.src, sum: &out.sum}
 	return out
@@ -132,8 +136,7 @@ func (r *Reader) advance() {
 		r.begin(r.search.found)
 	}
 	for r.err == nil && len(r.samples) < cap(r.samples) {
-		if !r.general {
-			r.scanRows()
+		for !r.general && len(r.samples) < cap(r.samples) && r.scanRows() {
 		}
 		if len(r.samples) == cap(r.samples) || !r.readRecord() {
 			return
@@ -158,54 +161,67 @@ func (r *Reader) start() bool {
 
 // begin takes over what the search has found.
 func (r *Reader) begin(found *resolved) {
-	r.scanner = newRowScanner(&found.layout, r.opts.Thin.Within > 0)
+	r.fast = &fastRows{
+		scanner: newRowScanner(&found.layout, r.opts.Thin.Within > 0),
+		still:   stillRows{thin: r.opts.Thin},
+		spec:    &r.opts.Spec,
+	}
+	r.readAhead()
 	r.rows.layout = found.layout
 	r.clock.micros = found.timeUnit == sim.UnitMicros
 	r.sum.settle(found, r.opts)
 }
 
-// scanRows reads plain rows the fast way, up to the first that is not plain.
-func (r *Reader) scanRows() {
-	data := r.src.window()
-	if !r.scanner.dense {
+// scanRows reads plain rows the fast way, up to the first that is not plain, or
+// takes those that were read so ahead. It reports whether there were any.
+func (r *Reader) scanRows() bool {
+	if !r.clock.begun {
+		return false
+	}
+	if rows := r.src.rowsAhead(); len(rows) > 0 {
+		taken := r.takeFast(rows)
+		r.src.tookAhead(taken)
+		return taken > 0
+	}
+	data := r.src.untilAhead()
+	if !r.fast.scanner.dense {
 		data = data[:r.quotes.next(data, r.src.offset)]
 	}
-	pos, rows := 0, 0
-	for len(r.samples) < cap(r.samples) {
-		row, size := r.scanner.scan(data[pos:])
-		if size == 0 {
-			break
-		}
-		at, ok := r.clock.forward(row.time)
-		if !ok {
-			break
-		}
-		s := r.sample(at, row)
-		r.samples = append(r.samples, s)
-		rows++
-		if r.scanner.learns {
-			still, skip := r.still.after(data[pos:], &r.scanner, s.Channel)
-			r.omitted += still
-			rows += still
-			pos += skip
-		}
-		pos += size
-	}
-	r.sum.Data.add(int64(rows), int64(pos))
-	r.sum.Rows += int64(rows)
-	r.src.consume(pos, int64(rows))
+	room := min(cap(r.scanned), cap(r.samples)-len(r.samples))
+	return r.takeFast(r.fast.read(data, r.scanned[:0:room])) > 0
 }
 
-// sample turns the numbers of a row into pulse widths. The conversion keeps a
-// machine from fusing both steps into one, which would round otherwise than
-// others do.
-func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
-	scale, offset := r.opts.Spec.Scale, r.opts.Spec.Offset
-	return sim.Sample{
-		At:      at,
-		Channel: sim.PulseWidth(float64(row.channel*scale) + offset),
-		Armed:   sim.PulseWidth(float64(row.armed*scale) + offset),
+// takeFast makes samples of rows, as long as there is room and time does not run
+// backwards, and returns how many it took.
+func (r *Reader) takeFast(rows []fastRow) (taken int) {
+	lines, size := 0, 0
+	for _, row := range rows {
+		at, ok := r.clock.forward(row.time)
+		if !ok || len(r.samples) == cap(r.samples) {
+			break
+		}
+		r.samples = append(r.samples, sim.Sample{At: at, Channel: row.channel, Armed: row.armed})
+		r.omitted += row.rows - 1
+		lines += row.rows
+		size += row.size
+		taken++
 	}
+	r.sum.Data.add(int64(lines), int64(size))
+	r.sum.Rows += int64(lines)
+	r.src.consume(size, int64(lines))
+	return taken
+}
+
+// readAhead lets rows of the pieces to come be read ahead as they are read here.
+func (r *Reader) readAhead() {
+	if !r.general {
+		r.src.pieces.fast.Store(r.fast.clone())
+	}
+}
+
+// sample makes a sample of a row that was read the general way.
+func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
+	return sim.Sample{At: at, Channel: width(row.channel, &r.opts.Spec), Armed: width(row.armed, &r.opts.Spec)}
 }
 
 // quoteFinder finds the next quote in the window, without looking at any place

@@ -114,7 +114,9 @@ func (r *Reader) takeRow(row rowNumbers, size int, lines int64) bool {
 	r.sum.Rows++
 	r.sum.Unended = !r.rows.split.ended
 	r.src.consume(size, lines)
-	r.scanner.adapt(r.rows.split.count, r.rows.layout.columns)
+	if r.fast.scanner.adapt(r.rows.split.count, r.rows.layout.columns) {
+		r.readAhead()
+	}
 	return true
 }
 

@@ -66,11 +66,15 @@ func newRowScanner(l *layout, thins bool) rowScanner {
 }
 
 // adapt lets the scanner expect rows with as many fields as one had that was
-// read the general way.
-func (s *rowScanner) adapt(fields, columns int) {
-	s.trailing = fields == columns+1
-	s.columns = min(fields, columns)
+// read the general way. It reports whether it had expected others.
+func (s *rowScanner) adapt(fields, columns int) bool {
+	trailing, columns := fields == columns+1, min(fields, columns)
+	if trailing == s.trailing && columns == s.columns {
+		return false
+	}
+	s.trailing, s.columns = trailing, columns
 	s.dense = len(s.wanted) == s.columns && !s.trailing
+	return true
 }
 
 // scan reads the row at the beginning of data and returns its size with the

@@ -35,6 +35,8 @@ type source struct {
 	buf    []byte
 	begin  int // of what was not consumed, in buf
 	end    int
+	// stretch is of rows in buf that were read ahead.
+	stretch stretch
 	// offset and line are how many bytes and lines were consumed.
 	offset, line int64
 	err          error // why no more comes: io.EOF, or what went wrong
@@ -134,12 +136,39 @@ func (s *source) take(p piece) {
 	if len(rest) <= p.begin {
 		spare = s.buf
 		s.buf, s.begin, s.end = p.buf, p.begin-len(rest), p.end
+		s.stretch = p.stretch
 		copy(s.buf[s.begin:], rest)
 	} else {
+		s.stretch = stretch{}
 		s.makeRoom(p.end - p.begin)
 		s.end += copy(s.buf[s.end:], p.buf[p.begin:p.end])
 	}
 	s.pieces.recycle(spare)
+}
+
+// rowsAhead returns the rows at the beginning of the window that were read ahead.
+// Those that something else was taken of are dropped.
+func (s *source) rowsAhead() []fastRow {
+	switch {
+	case s.stretch.begin < s.begin:
+		s.stretch = stretch{}
+	case s.stretch.begin > s.begin:
+		return nil
+	}
+	return s.stretch.rows
+}
+
+// tookAhead notes that some of them were consumed.
+func (s *source) tookAhead(n int) {
+	s.stretch = stretch{s.begin, s.stretch.rows[n:]}
+}
+
+// untilAhead is the window up to the rows that were read ahead.
+func (s *source) untilAhead() []byte {
+	if len(s.stretch.rows) == 0 {
+		return s.window()
+	}
+	return s.buf[s.begin:s.stretch.begin]
 }
 
 // makeRoom makes room for n bytes behind the window: it moves it to the front

@@ -25,7 +25,7 @@ func (s sums) String() string {
 // and awk.
 func TestSumsAgree(t *testing.T) {
 	for _, columns := range []int{2, 3, 40} {
-		log, made := makeLog(t, loggen.Shape{Columns: columns, Bytes: 2e6, Seed: 7})
+		log, made := makeLog(t, loggen.Shape{Columns: columns, Bytes: 5e5, Seed: 7})
 		want := sumsByCSV(t, log)
 		if want.rows != made.Rows || want.presses != made.Flicks {
 			t.Fatalf("%d columns: encoding/csv has %v, made were %+v", columns, want, made)

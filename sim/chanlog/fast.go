@@ -1,0 +1,117 @@
+package chanlog
+
+import (
+	"bytes"
+	"slices"
+	"sync/atomic"
+
+	"flicktally/sim"
+)
+
+// fastRows is the fast way to read rows, one after the other: plain ones only.
+// It knows nothing of what came before them, so that rows may be read in a
+// goroutine before it is their turn.
+type fastRows struct {
+	scanner rowScanner
+	still   stillRows
+	spec    *sim.LogSpec
+}
+
+// fastRow is a row, by the log's own count of time, and what follows it that is
+// left out.
+type fastRow struct {
+	time           int64
+	channel, armed sim.PulseWidth
+	rows           int // 1, and those that are left out
+	size           int // of all of them
+}
+
+// clone returns a copy that shares nothing that changes.
+func (f *fastRows) clone() *fastRows {
+	c := *f
+	c.scanner.wanted = slices.Clone(f.scanner.wanted)
+	c.scanner.shape.fields = slices.Clone(f.scanner.shape.fields)
+	c.still.wide = slices.Clone(f.still.wide)
+	return &c
+}
+
+// read appends the rows at the beginning of data to out, up to the first that is
+// not plain, and as long as out has room. The caller sees to it that there is no
+// quote where the rows are not dense.
+func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
+	for len(out) < cap(out) {
+		row, size := f.scanner.scan(data)
+		if size == 0 {
+			break
+		}
+		next := fastRow{row.time, width(row.channel, f.spec), width(row.armed, f.spec), 1, size}
+		if f.scanner.learns {
+			still, skip := f.still.after(data, &f.scanner, next.channel)
+			next.rows += still
+			next.size += skip
+		}
+		out = append(out, next)
+		data = data[next.size:]
+	}
+	return out
+}
+
+// width turns a number of a row into a pulse width. The conversion keeps a
+// machine from fusing both steps into one, which would round otherwise than
+// others do.
+func width(number float64, spec *sim.LogSpec) sim.PulseWidth {
+	return sim.PulseWidth(float64(number*spec.Scale) + spec.Offset)
+}
+
+// stretch is rows that were read before it was their turn; they begin at an
+// offset of a buffer.
+type stretch struct {
+	begin int
+	rows  []fastRow
+}
+
+// rowsAhead reads rows of pieces, as the latest that is to be read like says.
+type rowsAhead struct {
+	latest *atomic.Pointer[fastRows]
+	like   *fastRows
+	fast   *fastRows // a copy of like
+	// rooms are for the rows of as many pieces as there are.
+	rooms [aheadBuffers + 1][]fastRow
+	count int
+}
+
+// read reads rows from the first line on that begins in a piece.
+func (a *rowsAhead) read(p *piece) stretch {
+	latest := a.latest.Load()
+	if latest == nil {
+		return stretch{}
+	}
+	if latest != a.like {
+		a.like, a.fast = latest, latest.clone()
+	}
+	data := p.buf[p.begin:p.end]
+	begin := firstLine(data)
+	data = data[begin:]
+	if !a.fast.scanner.dense {
+		data = data[:quoteIn(data)]
+	}
+	return stretch{p.begin + begin, a.fast.read(data, a.room())}
+}
+
+func (a *rowsAhead) room() []fastRow {
+	room := &a.rooms[a.count%len(a.rooms)]
+	a.count++
+	if *room == nil {
+		*room = make([]fastRow, 0, blockSize)
+	}
+	return *room
+}
+
+// quoteIn returns the offset of the first quote in data, its size if there is
+// none.
+func quoteIn(data []byte) int {
+	if i := bytes.IndexByte(data, '"'); i >= 0 {
+		return i
+	}
+	return len(data)
+}
