@@ -123,6 +123,15 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 	require.NotEmpty(t, done.Next)
 }
 
+func TestADrillWithoutATrialSaysThatItWasLeft(t *testing.T) {
+	p := practising(t, trainer.KindBlind, 80, 24)
+	p.waitFor(trainer.PhaseAct)
+	p.flick(300 * ms)
+	p.wait(2 * sec)
+	p.press("q")
+	p.shows("Done: Blind count", "left before its first trial was over; the flicks are kept", "next: ")
+}
+
 func TestTheFirstFlickOfTheDayIsColdAndTold(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	p.book.known.FirstFlicks = stat.Rate{Hits: 4, Trials: 6}

@@ -35,7 +35,10 @@ func (p *Practise) showOutcome(d *trainer.Drill) {
 // tell says in lines what the drill came to, what has changed, and what to do
 // next. Where it was made of several kinds of trials, the last two come first.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
-	if len(s.Kinds) == 1 {
+	switch len(s.Kinds) {
+	case 0:
+		o.say(Plain, "left before its first trial was over; the flicks are kept")
+	case 1:
 		o.tellKinds(s, d)
 	}
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
