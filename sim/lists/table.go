@@ -30,7 +30,7 @@ func (e *Error) Error() string {
 
 // Explain writes the error and the line with a caret under the place.
 func (e *Error) Explain() string {
-	return e.Error() + "\n" + excerpt.At(e.text, e.Line, min(e.Column-1, len(e.text)))
+	return e.Error() + "\n" + excerpt.At(e.text, e.Line, e.Column-1)
 }
 
 // table is a list as it stands in the file.
@@ -214,9 +214,11 @@ func (t *table) errorIn(r row, place int, found, want string) error {
 }
 
 func (t *table) errorAt(line, column int, found, want string) error {
-	e := &Error{File: t.file, Line: line, Column: column, Found: found, Want: want}
+	text := ""
 	if line <= len(t.lines) {
-		e.text = strings.TrimRight(string(t.lines[line-1]), "\r")
+		text = strings.TrimRight(string(t.lines[line-1]), "\r")
 	}
-	return e
+	// A quote that is not closed is missed behind the end of the line.
+	column = min(column, len(text)+1)
+	return &Error{File: t.file, Line: line, Column: column, Found: found, Want: want, text: text}
 }
