@@ -14,6 +14,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/export"
+	"flicktally/sim/source"
 )
 
 // exportFlags are the flags of export beyond those of every log.
@@ -204,7 +205,8 @@ func exportClips(flight export.Flight, f *exportFlags) error {
 	return writeFile(f.out, f.force, func(w io.Writer) error { return export.ClipCues(w, flight, takes[n-1]) })
 }
 
-// exportCut writes a part of a log as a log.
+// exportCut writes a part of a log as a log that says itself how it is read,
+// whatever rig is there.
 func (a *app) exportCut(log string, f *exportFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
@@ -215,32 +217,27 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 		return err
 	}
 	defer src.Close()
-	if src.Tap() != sim.TapChannel {
-		return wrongUsage(errors.New("found a log that was recorded behind the switch, want a log of the channel for --what log"))
-	}
-	spec := src.Rig(file.Rig).Log
 	var content bytes.Buffer
-	segments, err := cutLog(&content, src, f, spec.Armed != "")
+	record := source.NewRecorder(&content, src.Tap(), src.Rig(file.Rig))
+	segments, err := cutLog(record, src, f)
 	if err != nil {
 		return err
 	}
 	if err := a.oneSegment(f.segment, segments, "written"); err != nil {
 		return err
 	}
-	err = writeFile(f.out, f.force, func(w io.Writer) error {
+	return writeFile(f.out, f.force, func(w io.Writer) error {
 		_, err := content.WriteTo(w)
 		return err
 	})
-	if flags := cutFlags(spec); err == nil && flags != "" {
-		a.talk.note("read it with %s", flags)
-	}
-	return err
 }
 
 // cutLog reads one segment of a log and writes the part that is wanted. It
 // returns how many segments the log has.
-func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) (segments int, err error) {
-	cut := export.NewCut(w, sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, armed)
+func cutLog(record *source.Recorder, src samples, f *exportFlags) (segments int, err error) {
+	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
+		return record.Write(source.Block{Segment: 1, Samples: []sim.Sample{s}})
+	})
 	for {
 		block, err := src.Next()
 		if err == io.EOF {
@@ -259,24 +256,5 @@ func cutLog(w io.Writer, src samples, f *exportFlags, armed bool) (segments int,
 			}
 		}
 	}
-	_, err = cut.Finish()
-	return segments, err
-}
-
-// cutFlags returns the flags that read a cut where the rig says how to read
-// another log: a cut has columns and units of its own.
-func cutFlags(spec sim.LogSpec) string {
-	var flags []string
-	add := func(needed bool, flag string) {
-		if needed {
-			flags = append(flags, flag)
-		}
-	}
-	add(spec.Time != "time_us", "--time time_us")
-	add(spec.Unit != sim.UnitAuto && spec.Unit != sim.UnitMicros, "--unit us")
-	add(spec.Channel != "" && spec.Channel != "channel" || spec.Armed != "", "--channel channel")
-	add(spec.Armed != "" && spec.Armed != "armed", "--armed armed")
-	add(spec.Scale != 1, "--scale 1")
-	add(spec.Offset != 0, "--offset 0")
-	return strings.Join(flags, " ")
+	return segments, cut.Finish()
 }

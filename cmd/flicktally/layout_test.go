@@ -30,7 +30,7 @@ var layout = map[string]room{
 	"sim/mavlink":                {imports: []string{"sim", "sim/excerpt"}},
 	"sim/joystick":               {imports: []string{"sim"}},
 	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/vcd"}},
-	"sim/export":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/vcd"}},
+	"sim/export":                 {imports: []string{"sim", "sim/excerpt", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
 	"sim/fit":                    {imports: []string{"sim"}},

@@ -1,27 +1,20 @@
 package export
 
-import (
-	"io"
+import "flicktally/sim"
 
-	"flicktally/sim"
-	"flicktally/sim/chanlog"
-)
-
-// Cut writes the part of a log that lies in a span, as a log: the rows from the
-// span's beginning to its end, both included, and before them the row whose
+// Cut hands on the part of a log that lies in a span: the samples from the
+// span's beginning to its end, both included, and before them the one whose
 // value holds at the beginning. Times stay those of the log.
 type Cut struct {
-	out  *chanlog.Writer
-	span sim.Span
-	held sim.Sample
-	has  bool // held is a row that was not written
-	rows int
+	write func(sim.Sample) error
+	span  sim.Span
+	held  sim.Sample
+	has   bool // held is a sample that was not handed on
 }
 
-// NewCut returns a cut to w; armed says whether the log tells the armed
-// channel.
-func NewCut(w io.Writer, span sim.Span, armed bool) *Cut {
-	return &Cut{out: chanlog.NewWriter(w, armed), span: span}
+// NewCut returns a cut; write takes what is in it. Errors are those of write.
+func NewCut(span sim.Span, write func(sim.Sample) error) *Cut {
+	return &Cut{write: write, span: span}
 }
 
 // Feed takes the next sample.
@@ -42,16 +35,11 @@ func (c *Cut) Feed(s sim.Sample) error {
 	return c.write(s)
 }
 
-// Finish ends the cut, and returns how many rows it has.
-func (c *Cut) Finish() (rows int, err error) {
-	if c.has {
-		c.has = false
-		err = c.write(c.held)
+// Finish ends the cut.
+func (c *Cut) Finish() error {
+	if !c.has {
+		return nil
 	}
-	return c.rows, err
-}
-
-func (c *Cut) write(s sim.Sample) error {
-	c.rows++
-	return c.out.Write(s)
+	c.has = false
+	return c.write(c.held)
 }
