@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"flicktally/sim"
 	"flicktally/sim/chanlog/loggen"
 )
 
@@ -22,14 +23,18 @@ var benchShapes = []struct {
 	{"2columns", loggen.Shape{Columns: 2, Bytes: 8e6, Seed: 1}},
 }
 
-func BenchmarkReader(b *testing.B) {
+func BenchmarkReader(b *testing.B) { benchmarkReader(b, sim.Thinning{}) }
+
+func BenchmarkReaderThinned(b *testing.B) { benchmarkReader(b, sim.NewThinning(sim.DefaultRig())) }
+
+func benchmarkReader(b *testing.B, thin sim.Thinning) {
 	for _, c := range benchShapes {
 		b.Run(c.name, func(b *testing.B) {
 			log, made := makeLog(b, c.shape)
 			b.SetBytes(int64(len(log)))
 			b.ReportAllocs()
 			for b.Loop() {
-				if n := countWithReader(b, log); n != made.Flicks {
+				if n := countWithReader(b, log, thin); n != made.Flicks {
 					b.Fatalf("found %d presses, want %d", n, made.Flicks)
 				}
 			}
@@ -52,8 +57,8 @@ func BenchmarkEncodingCSV(b *testing.B) {
 	}
 }
 
-func countWithReader(tb testing.TB, log []byte) (presses int64) {
-	reader := NewReader(bytes.NewReader(log), "bench.csv", Options{Spec: spec("", "aux2", "")})
+func countWithReader(tb testing.TB, log []byte, thin sim.Thinning) (presses int64) {
+	reader := NewReader(bytes.NewReader(log), "bench.csv", Options{Spec: spec("", "aux2", ""), Thin: thin})
 	down := false
 	for {
 		block, err := reader.Next()

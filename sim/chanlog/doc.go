@@ -4,12 +4,16 @@
 // A log is CSV as of RFC 4180, or what loggers really write. The bytes go one
 // way:
 //
-//  1. The source reads into one buffer, and decompresses gzip.
+//  1. The pieces come from the stream, decompressed where it is gzip, in a
+//     goroutine of their own if the caller wants; the source joins them to one
+//     window.
 //  2. The search goes record by record until it knows the delimiter, the header
 //     and where the wanted columns are; what stands before is preamble.
 //  3. The scanner takes plain lines: it finds the wanted columns without
-//     decoding the others. What is odd goes record by record through the
-//     splitter and the row reader. Both read the same from a line that both
+//     decoding the others. Still rows, in which nothing moves but the time, it
+//     may leave out ([Options.Thin]). Where pieces wait, their plain lines are
+//     read before it is their turn. What is odd goes record by record through
+//     the splitter and the row reader. Both read the same from a line that both
 //     can read.
 //  4. The clock turns times into times of a segment: it unwraps a counter, and
 //     begins a segment where time runs backwards.
@@ -28,6 +32,7 @@
 //		for _, sample := range block.Samples {
 //			chain.Feed(sample) // a chain for each block.Segment
 //		}
+//		chain.Omit(block.Omitted) // none without Options.Thin
 //	}
 //	summary := reader.Summary()
 //
