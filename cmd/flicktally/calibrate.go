@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"slices"
@@ -118,10 +117,7 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 			return err
 		}
 	}
-	path := ""
-	if len(args) == 1 {
-		path = args[0]
-	}
+	path := optional(args)
 	interactive := path == "" || f.bench
 	trials, err := readTrials(path, interactive)
 	if err != nil {
@@ -183,9 +179,9 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	if err != nil {
 		return fmt.Errorf("nothing written to %s: %w", path, err)
 	}
-	data, err := readBounded(path, maxRigFile)
+	data, err := readRigFile(path)
 	if err != nil {
-		return wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+		return err
 	}
 	file, err := rigfile.Parse(data, path)
 	if err != nil {
@@ -213,9 +209,5 @@ func drawWindow(window fit.Window, f *calibrateFlags) error {
 	if err != nil {
 		return err
 	}
-	format, err := plot.FormatOf(f.out)
-	if err != nil {
-		return wrongUsage(err)
-	}
-	return writeFile(f.out, f.force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+	return writeChart(f.out, f.force, chart)
 }

@@ -23,12 +23,12 @@ func (a *app) loadRig(path string) (rigfile.File, error) {
 	if !named {
 		path = rigInFolder
 	}
-	data, err := readBounded(path, maxRigFile)
+	data, err := readRigFile(path)
 	if !named && errors.Is(err, fs.ErrNotExist) {
 		return rigfile.File{Rig: sim.DefaultRig()}, nil
 	}
 	if err != nil {
-		return rigfile.File{}, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+		return rigfile.File{}, err
 	}
 	if !named {
 		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
@@ -94,8 +94,17 @@ func newRigShow(a *app) *cobra.Command {
 // maxRigFile bounds what is read of a rig file.
 const maxRigFile = 1 << 20
 
-// readBounded reads a small file whole, and refuses a larger one.
-func readBounded(path string, most int64) ([]byte, error) {
+// readRigFile reads the text of a rig file.
+func readRigFile(path string) ([]byte, error) {
+	data, err := readSmall(path)
+	if err != nil {
+		return nil, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+	}
+	return data, nil
+}
+
+// readSmall reads a file whole, and refuses one that is too large for a rig.
+func readSmall(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -108,12 +117,12 @@ func readBounded(path string, most int64) ([]byte, error) {
 	if info.IsDir() {
 		return nil, fmt.Errorf("%s is a folder, want a file", path)
 	}
-	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	data, err := io.ReadAll(io.LimitReader(f, maxRigFile+1))
 	if err != nil {
 		return nil, err
 	}
-	if int64(len(data)) > most {
-		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", path, most>>10)
+	if len(data) > maxRigFile {
+		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", path, maxRigFile>>10)
 	}
 	return data, nil
 }
