@@ -90,7 +90,7 @@ func (f *calibrateFlags) options() fit.Options {
 // check refuses flags that make no sense, before anybody presses anything.
 func (f *calibrateFlags) check() error {
 	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
-		return fmt.Errorf("found --shape %q, want one of %q", f.shape, fit.Shapes)
+		return fmt.Errorf("found --shape %q, want %s", f.shape, sim.OneOf(fit.Shapes))
 	}
 	if !(f.confidence > 0 && f.confidence < 1) {
 		return fmt.Errorf("found --confidence %v, want a chance between 0 and 1", f.confidence)
@@ -99,7 +99,7 @@ func (f *calibrateFlags) check() error {
 		return fmt.Errorf("found --width %s, want more than 0", &f.width)
 	}
 	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
-		return fmt.Errorf("found --of %q, want one of %q", f.of, names)
+		return fmt.Errorf("found --of %q, want %s", f.of, sim.OneOf(names))
 	}
 	if f.out == "" {
 		return nil

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"flicktally/sim"
@@ -15,6 +16,19 @@ func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.Lookup("data").DefValue = ""
 }
 
+// hideNoTime lets help show no default for a time of nothing: where it is not
+// given, it stands for the begin or the end of a log, or for what is measured.
+func hideNoTime(cmd *cobra.Command) {
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		switch f.Value.(type) {
+		case *durationFlag, *clockFlag:
+			if f.DefValue == sim.Micros(0).String() || f.DefValue == sim.Micros(0).Clock() {
+				f.DefValue = ""
+			}
+		}
+	})
+}
+
 // optional returns the argument of a command that takes one at most, "" for
 // none.
 func optional(args []string) string {
@@ -27,14 +41,7 @@ func optional(args []string) string {
 // durationFlag is a flag that takes a duration as a rig file does: "80ms".
 type durationFlag sim.Micros
 
-// String returns nothing for no time, so that help shows no default where there
-// is none.
-func (d *durationFlag) String() string {
-	if *d == 0 {
-		return ""
-	}
-	return sim.Micros(*d).String()
-}
+func (d *durationFlag) String() string { return sim.Micros(*d).String() }
 
 func (d *durationFlag) Type() string { return "duration" }
 
@@ -49,14 +56,7 @@ func (d *durationFlag) Set(text string) error {
 // clockFlag is a flag that takes a time of a log: "12.5s" or "0:12.5".
 type clockFlag sim.Micros
 
-// String returns nothing for the begin of the log: a time that is not given
-// means its begin or its end.
-func (c *clockFlag) String() string {
-	if *c == 0 {
-		return ""
-	}
-	return sim.Micros(*c).Clock()
-}
+func (c *clockFlag) String() string { return sim.Micros(*c).Clock() }
 
 func (c *clockFlag) Type() string { return "time" }
 

@@ -79,6 +79,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
 	markUsage(root)
+	eachCommand(root, hideNoTime)
 	return root
 }
 
