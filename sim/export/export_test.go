@@ -404,7 +404,3 @@ func TestCut(t *testing.T) {
 	cut := NewCut(sim.Span{To: 9}, func(sim.Sample) error { return full })
 	require.ErrorIs(t, cut.Feed(log[0]), full)
 }
-
-type failing struct{ err error }
-
-func (f failing) Write([]byte) (int, error) { return 0, f.err }
