@@ -2,7 +2,9 @@ package vcd
 
 import (
 	"io"
+	"slices"
 	"strconv"
+	"strings"
 
 	"flicktally/sim"
 )
@@ -185,12 +187,18 @@ func (r *Reader) vector() error {
 	return nil
 }
 
-// keyword passes over a comment. The keywords that frame values ($dumpvars,
-// $dumpall, $dumpon, $dumpoff, $end) need nothing: the values tell.
+// framing ends the keywords that begin with $dump. They frame values and need
+// nothing: the values tell.
+var framing = []string{"vars", "all", "on", "off"}
+
+// keyword passes over a comment, and over keywords that frame values.
 func (r *Reader) keyword() error {
 	s := &r.scan
+	if what, ok := strings.CutPrefix(string(s.token), "$dump"); ok && slices.Contains(framing, what) {
+		return nil
+	}
 	switch string(s.token) {
-	case "$dumpvars", "$dumpall", "$dumpon", "$dumpoff", "$end":
+	case "$end":
 		return nil
 	case "$comment":
 		for string(s.token) != "$end" {
@@ -203,7 +211,7 @@ func (r *Reader) keyword() error {
 	if s.torn {
 		return r.tear()
 	}
-	return s.wrong(s.shown(), "$dumpvars, $dumpall, $dumpon, $dumpoff, $comment or $end")
+	return s.wrong(s.shown(), "$dumpvars or another of the keywords that frame values, $comment or $end")
 }
 
 func (r *Reader) change(level sim.PulseWidth) {
