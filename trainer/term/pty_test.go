@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
 
 	"flicktally/sim"
 	"flicktally/trainer/term/termtest"
@@ -25,7 +26,7 @@ const programVariable = "TERM_TEST_PROGRAM"
 func TestMain(m *testing.M) {
 	name := os.Getenv(programVariable)
 	if name == "" {
-		os.Exit(m.Run())
+		goleak.VerifyTestMain(m)
 	}
 	var err error
 	switch name {

@@ -31,7 +31,7 @@ func (v *Viewer) noteRows() int {
 }
 
 // laneRows returns how many rows all lanes together get.
-func (v *Viewer) laneRows() int { return v.height - firstLane - 2 - v.noteRows() }
+func (v *Viewer) laneRows() int { return max(0, v.height-firstLane-2-v.noteRows()) }
 
 // noteText returns what the last key had to say, or else the place of the
 // cursor.

@@ -17,6 +17,7 @@ import (
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
 	"golang.org/x/term"
 )
 
@@ -49,7 +50,7 @@ type Console struct {
 // What env adds is put to the environment of the test.
 func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
 	t.Helper()
-	ours, theirs, err := pty.Open()
+	ours, theirs, err := openTerminal()
 	require.NoError(t, err)
 	before, err := term.GetState(int(theirs.Fd()))
 	require.NoError(t, err)
@@ -69,6 +70,24 @@ func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
 	return c
 }
 
+// openTerminal opens a pseudo terminal whose side of the person can be closed
+// while somebody reads from it, as package pty's cannot.
+func openTerminal() (ours, theirs *os.File, err error) {
+	blocking, theirs, err := pty.Open()
+	if err != nil {
+		return nil, nil, err
+	}
+	defer blocking.Close()
+	fd, err := unix.FcntlInt(blocking.Fd(), unix.F_DUPFD_CLOEXEC, 0)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := unix.SetNonblock(fd, true); err != nil {
+		return nil, nil, err
+	}
+	return os.NewFile(uintptr(fd), blocking.Name()), theirs, nil
+}
+
 func (c *Console) collect() {
 	chunk := make([]byte, 4096)
 	for {
@@ -85,7 +104,13 @@ func (c *Console) collect() {
 // Resize changes the size of the terminal.
 func (c *Console) Resize(width, height uint16) {
 	c.t.Helper()
-	require.NoError(c.t, pty.Setsize(c.ours, &pty.Winsize{Rows: height, Cols: width}))
+	terminal, err := c.ours.SyscallConn() // File.Fd would let reads from it block again
+	require.NoError(c.t, err)
+	var failed error
+	require.NoError(c.t, terminal.Control(func(fd uintptr) {
+		failed = unix.IoctlSetWinsize(int(fd), unix.TIOCSWINSZ, &unix.Winsize{Row: height, Col: width})
+	}))
+	require.NoError(c.t, failed)
 }
 
 // RestoreModes sets the modes of the terminal as they were before the process,
@@ -114,6 +139,13 @@ func (c *Console) Type(keys string) {
 	c.t.Helper()
 	_, err := c.ours.WriteString(keys)
 	require.NoError(c.t, err)
+}
+
+// HangUp takes the terminal away.
+func (c *Console) HangUp() {
+	c.t.Helper()
+	require.NoError(c.t, c.theirs.Close())
+	require.NoError(c.t, c.ours.Close())
 }
 
 // Send returns what sends a signal to the process of a console.
