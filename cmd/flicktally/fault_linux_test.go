@@ -338,6 +338,21 @@ func TestTwoTrainersOnOneJournal(t *testing.T) {
 	require.Len(t, h.Drills, 2)
 }
 
+// Who closes the window practises no more, and keeps what was practised, the
+// flick in hand included.
+func TestPracticeSurvivesItsTerminal(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick")
+	p.WaitFor("standby", 1)
+	p.flick()
+	p.WaitFor("switch: rest", 2) // the hangup overtakes keys
+	p.HangUp()
+	p.WaitForEnd()
+	drills := p.drills(t)
+	require.Len(t, drills, 1)
+	require.Len(t, drills[0].Flicks, 1)
+}
+
 // A device is never taken for a file, and a link is not followed to what lies
 // behind it, but where a file is edited.
 func TestWhatIsNoPlainFileIsRefused(t *testing.T) {

@@ -116,7 +116,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 		return err
 	}
 	s := newLiveSession(file.Rig, record)
-	go in.read(s)
+	s.work(func() { in.read(s) })
 	shown := a.showLive(s, in.name, f)
 	return errors.Join(shown, a.finishLive(s, in.name, f))
 }
@@ -139,7 +139,7 @@ func (a *app) showLive(s *liveSession, name string, f *liveFlags) error {
 		return a.talkLive(s, &jsonTeller{out: a.talk.out, every: sim.Micros(f.every)}, f.keys)
 	}
 	if !f.plain && a.talk.outTTY {
-		err := term.Run(term.NewLive(liveTitle(s.rig, name), s))
+		err := term.Run(term.NewLive(liveTitle(s.rig, name), s), s.watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
 			return err

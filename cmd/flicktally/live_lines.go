@@ -48,6 +48,8 @@ func (a *app) talkLive(s *liveSession, teller liveTeller, keys bool) error {
 		case <-s.ended:
 		case <-quit:
 		case by = <-signals:
+		case cause := <-s.broken:
+			panic(cause)
 		}
 		if err := a.lookAndTell(s, &presses, teller, last); err != nil {
 			return err

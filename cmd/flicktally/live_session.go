@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"sync"
 	"time"
 
@@ -23,6 +24,8 @@ type liveSession struct {
 	clock func() sim.Micros
 	done  chan struct{} // closed when the flight is finished: readers end
 	ended chan struct{} // closed when the input has ended
+	// broken tells what a reader panicked with.
+	broken chan string
 
 	// taking is held from the recording of a block until it is counted, so that
 	// a finished flight holds what its record holds.
@@ -44,8 +47,30 @@ func newLiveSession(rig sim.Rig, record *os.File) *liveSession {
 	return &liveSession{
 		rig:   rig,
 		clock: func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) },
-		done:  make(chan struct{}), ended: make(chan struct{}),
+		done:  make(chan struct{}), ended: make(chan struct{}), broken: make(chan string, 1),
 		file: record, tally: live.New(sim.TapChannel, rig),
+	}
+}
+
+// work runs a reader. Its panic is raised where the tally is shown, since there
+// the terminal is given back before it ends the program.
+func (s *liveSession) work(read func()) {
+	go func() {
+		defer func() {
+			if cause := recover(); cause != nil {
+				s.broken <- fmt.Sprintf("%v\n\n%s", cause, debug.Stack())
+			}
+		}()
+		read()
+	}()
+}
+
+// watch raises the panic of a reader; it is a source of the screen.
+func (s *liveSession) watch(_ func(any), done <-chan struct{}) {
+	select {
+	case cause := <-s.broken:
+		panic(cause)
+	case <-done:
 	}
 }
 

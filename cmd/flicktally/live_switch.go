@@ -29,7 +29,7 @@ func (t *transmitter) readLive(s *liveSession) {
 	} else {
 		s.notify(flickToBeFound)
 	}
-	go hand.keepUp()
+	s.work(hand.keepUp)
 	t.feed(hand.take, s.done)
 	s.end(nil)
 }

@@ -2,17 +2,31 @@ package main
 
 import (
 	"flag"
+	"fmt"
 	"os"
 	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"go.uber.org/goleak"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(leakless{m}, map[string]func(){
 		"flicktally": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})
+}
+
+// leakless fails the tests where one of them leaves a goroutine behind.
+type leakless struct{ *testing.M }
+
+func (l leakless) Run() int {
+	code := l.M.Run()
+	if err := goleak.Find(); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	return code
 }
 
 var update = flag.Bool("update", false, "renew the expected output in the stories")
