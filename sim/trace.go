@@ -208,7 +208,7 @@ func (t *Trace) moveTo(at Micros) {
 		t.reach(at)
 		i := (at - t.window.From) / t.width
 		t.open = &t.bins[i]
-		t.binEnd = t.window.From + (i+1)*t.width
+		t.binEnd = min(t.window.From+(i+1)*t.width, t.window.To)
 	}
 }
 

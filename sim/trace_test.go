@@ -147,6 +147,13 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 	})
 }
 
+// The last bin of a part may reach beyond it; what is held there does not count.
+func TestTraceOfAPartEndsWithIt(t *testing.T) {
+	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 9}, 2) // bins of 5 µs
+	traceOf(trace, at(0, 1000), at(9, 2000), at(10, 1000))
+	require.Equal(t, TraceBin{Span{5, 9}, 1000, 1000}, trace.Bins()[1])
+}
+
 func TestTraceRangeJoinsAllBinsOfAColumn(t *testing.T) {
 	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 40}, 40), at(0, 1000), at(12, 1900), at(13, 1000), at(39, 1000))
 	columns := trace.Range(0, 40, 4)
