@@ -150,7 +150,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 // The last bin of a part may reach beyond it; what is held there does not count.
 func TestTraceOfAPartEndsWithIt(t *testing.T) {
 	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 9}, 2) // bins of 5 µs
-	traceOf(trace, at(0, 1000), at(9, 2000), at(10, 1000))
+	traceOf(trace, at(0, 1000), at(6, 1000), at(9, 2000), at(10, 1000))
 	require.Equal(t, TraceBin{Span{5, 9}, 1000, 1000}, trace.Bins()[1])
 }
 
