@@ -21,6 +21,7 @@ import (
 	"flicktally/sim"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/term/termtest"
 )
 
 // What logs, rigs, journals and names of files hold is not trusted: none of it
@@ -134,6 +135,7 @@ func TestHostileContentStaysContent(t *testing.T) {
 		{"rig check", 0, ""},
 		{"rig check --json", 0, ""},
 		{"bench", 0, ""},
+		{"bench -o card.html", 0, "card.html"},
 		{"calibrate trials.csv", 0, ""},
 		{"calibrate trials.csv --write rig.toml", 0, ""},
 		{"calibrate broken-trials.csv", 3, ""},
@@ -181,6 +183,30 @@ func TestHostileContentStaysContent(t *testing.T) {
 				content, err := os.ReadFile(filepath.Join(folder, test.out))
 				require.NoError(t, err)
 				requireHarmlessFile(t, filepath.Ext(test.out), string(content))
+			}
+		})
+	}
+}
+
+func TestHostileContentOnScreens(t *testing.T) {
+	for _, args := range []string{
+		"practise pattern --pattern pattern.txt --data data --resolution 9ms", "view LOG", "live --no-follow LOG",
+	} {
+		t.Run(args, func(t *testing.T) {
+			t.Parallel()
+			fields := strings.Fields(args)
+			for i := range fields {
+				fields[i] = strings.ReplaceAll(fields[i], "LOG", hostileName+".csv")
+			}
+			command := asFlicktally(fields...)
+			command.Dir = hostileFolder(t)
+			c := termtest.Start(t, command)
+			c.WaitFor("owned", 1)
+			c.Type("?") // and whatever it shows beside
+			c.Type("?\x03")
+			c.WaitForEnd()
+			for _, acts := range []string{"\x1b]0;", "\u009b", "\u202e", "<script>owned()</script>-->\r\n"} {
+				require.NotContains(t, c.Seen(), acts)
 			}
 		})
 	}
