@@ -97,6 +97,22 @@ func TestChatterGoesOnWhileEdgesFollowInTime(t *testing.T) {
 	assert.Equal(t, 1, n, "told once")
 }
 
+// Of two samples at one instant, the later changes the switch; what could not be
+// seen is the time since the sample before that instant.
+func TestWhatCouldNotBeSeenReachesBackBeforeTheInstant(t *testing.T) {
+	r := play(rigWith(nil), []moment{{0, rest}, {90, rest}, {100, rest}, {100, up}, {300, rest}}, 1000)
+	require.Len(t, r.Presses, 1)
+	assert.Equal(t, micros(10), r.Presses[0].DownUnseen)
+	assert.Equal(t, micros(200), r.Presses[0].UpUnseen)
+}
+
+func TestACraftThatIsNeverArmedHasNoArmedTimeToCover(t *testing.T) {
+	c := NewChain(rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
+	c.Feed(Sample{0, rest, 1000})
+	c.Feed(Sample{micros(1000), rest, 1000})
+	assert.Equal(t, "nothing recorded in 1s; no loss found", c.Finish().Summary(nil))
+}
+
 func TestASignalLostAtRestIsNotPressedInLoss(t *testing.T) {
 	rig := rigWith(func(r *Rig) { r.SignalLoss.StaleAfter = micros(500) })
 	r := play(rig, []moment{{0, rest}, {1400, rest}}, 1500)

@@ -134,6 +134,7 @@ func TestFindingsOfArmedTime(t *testing.T) {
 		f = armedFlight(story(flick(1000, 1300), flick(5000, 5300), []moment{{125300, rest}}), 500, 130000)["stopped-in-flight"]
 		assert.Contains(t, f.Text, "; 2:00.000 of armed time")
 		assert.NotContains(t, armedFlight(flight, 500, 4000), Code("stopped-in-flight"), "stopped after landing")
+		assert.NotContains(t, armedFlight(flight, 500, 5300), Code("stopped-in-flight"), "landed as it stopped")
 	})
 }
 

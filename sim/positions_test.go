@@ -28,6 +28,16 @@ func TestRestAndPress(t *testing.T) {
 	}
 }
 
+// Between two ranges there may be little room, which hysteresis makes less.
+func TestRestAndPressFindsANarrowGap(t *testing.T) {
+	rig := DefaultRig()
+	rig.Switch.Press, rig.Switch.Hysteresis = []PulseRange{{Low: 700, High: 1300}, {Low: 1303, High: 2300}}, 1
+	rest, press, err := rig.RestAndPress()
+	require.NoError(t, err)
+	require.Equal(t, PulseWidth(1301), rest)
+	require.Equal(t, PulseWidth(1025), press, "the middle of what is valid of the first range")
+}
+
 func TestRestAndPressFails(t *testing.T) {
 	rig := DefaultRig()
 	rig.Switch.Press = []PulseRange{{0, 3000}}

@@ -71,6 +71,17 @@ func TestLineIsInvertedWhereThePolaritiesDiffer(t *testing.T) { // M6
 	}
 }
 
+// The defaults that the rig file documents.
+func TestDefaultTimes(t *testing.T) {
+	rig := sim.DefaultRig()
+	assert.Equal(t, "500ms", rig.SignalLoss.StaleAfter.String())
+	assert.Equal(t, "300ms", rig.OneShot.Width.String())
+	assert.Equal(t, "2s", rig.Line.BootFor.String())
+	assert.Equal(t, "80ms", rig.Camera.MinPress.String())
+	assert.Equal(t, "1.5s", rig.Camera.LongPress.String())
+	assert.Equal(t, "4s", rig.Camera.Boot.String())
+}
+
 func TestDefaultRigsShareNothing(t *testing.T) {
 	one := sim.DefaultRig()
 	one.Switch.Press[0].Low, one.Log.ArmedRange[0].Low = 1, 1

@@ -53,6 +53,13 @@ func TestSummary(t *testing.T) {
 			want:     "1 take recorded, 10s; at least 2 shots lost, the first: press 1 was too short",
 		},
 		{
+			name: "a loss at the start of a take belongs to what follows it",
+			replay: sim.Replay{End: 60 * s, Record: sim.Record{
+				Takes: []sim.Take{take(1, 10*s, 20*s)}}},
+			findings: []sim.Finding{lost(10*s, "press 2 was too short"), lost(30*s, "press 4 found it off")},
+			want:     "1 take recorded, 10s; at least 1 shot lost: press 2 was too short",
+		},
+		{
 			name: "armed time stands beside recorded time",
 			replay: sim.Replay{End: 60 * s, Armed: &sim.ArmedTime{Armed: 40 * s, Recorded: 8 * s},
 				Record: sim.Record{Takes: []sim.Take{take(1, 10*s, 20*s)}}},

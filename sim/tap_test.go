@@ -56,6 +56,12 @@ func TestTapWire(t *testing.T) {
 		return feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), samples)
 	}
 
+	t.Run("no signal and a level at one instant is that level", func(t *testing.T) {
+		r := replay(DefaultRig(), flick[0], flick[1], Sample{100 * ms, Absent, Absent}, flick[2], flick[3])
+		require.Empty(t, r.Lost)
+		require.Len(t, r.Presses, 1)
+		require.Equal(t, 300*ms, r.Presses[0].Hold())
+	})
 	t.Run("the level is known between two changes", func(t *testing.T) {
 		r := replay(DefaultRig(), flick...)
 		require.Len(t, r.Presses, 1)

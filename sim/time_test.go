@@ -129,6 +129,8 @@ func TestParseClock(t *testing.T) {
 		"1:02:03.25": 3723250 * sim.Millisecond,
 		"90:00":      90 * sim.Minute,
 		"0:00.00001": 10,
+		"0:0.123456": 123456,
+		"1:59:59":    2*sim.Hour - sim.Second,
 		"1000:00:00": sim.MaxDuration,
 	} {
 		t.Run(text, func(t *testing.T) {

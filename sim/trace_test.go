@@ -147,6 +147,13 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 	})
 }
 
+func TestTraceOfAPartMayBeOneBin(t *testing.T) {
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{5, 15}, 1), at(0, 1000), at(9, 2000), at(20, 1000))
+	require.Equal(t, []TraceBin{{Span{5, 15}, 1000, 2000}}, trace.Bins())
+	require.Panics(t, func() { NewTraceWithin(TapChannel, DefaultRig(), Span{5, 15}, 0) })
+	require.Panics(t, func() { NewTraceWithin(TapChannel, DefaultRig(), Span{5, 5}, 1) })
+}
+
 // The last bin of a part may reach beyond it; what is held there does not count.
 func TestTraceOfAPartEndsWithIt(t *testing.T) {
 	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 9}, 2) // bins of 5 µs
