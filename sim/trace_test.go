@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -131,7 +132,9 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 		bins := rapid.IntRange(2, 12).Draw(t, "bins")
 
 		for _, trace := range []*Trace{NewTrace(rig, bins), NewTraceWithin(TapChannel, rig, window, bins)} {
-			for _, bin := range traceOf(trace, samples...).Bins() {
+			all := traceOf(trace, samples...).Bins()
+			require.LessOrEqual(t, len(all), bins)
+			for _, bin := range all {
 				want := noExtent
 				for m := bin.From; m < min(bin.To, now+1); m++ {
 					if v := value(rig, samples, m); !math.IsNaN(float64(v)) {
@@ -159,6 +162,52 @@ func TestTraceOfAPartEndsWithIt(t *testing.T) {
 	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 9}, 2) // bins of 5 µs
 	traceOf(trace, at(0, 1000), at(6, 1000), at(9, 2000), at(10, 1000))
 	require.Equal(t, TraceBin{Span{5, 9}, 1000, 1000}, trace.Bins()[1])
+}
+
+// Whatever the columns, each shows the bins that begin in it; the first, and
+// columns narrower than a bin, show the bin in which they begin too.
+func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		window := Span{Micros(rapid.IntRange(0, 50).Draw(t, "window")), 400}
+		trace := NewTraceWithin(TapChannel, DefaultRig(), window, rapid.IntRange(1, 40).Draw(t, "bins"))
+		for now := Micros(0); now < 400; now += Micros(rapid.IntRange(1, 60).Draw(t, "step")) {
+			trace.Feed(at(now, PulseWidth(rapid.IntRange(1000, 2000).Draw(t, "value"))))
+		}
+		from := Micros(rapid.IntRange(0, 300).Draw(t, "from"))
+		to := from + Micros(rapid.IntRange(1, 200).Draw(t, "length"))
+		columns := trace.Range(from, to, rapid.IntRange(1, 60).Draw(t, "columns"))
+		narrow := (to-from)/Micros(len(columns)) < trace.Width()
+
+		next := from
+		for i, column := range columns {
+			require.Equal(t, next, column.From)
+			next = column.To
+			want := noExtent
+			for _, bin := range trace.Bins() {
+				begins := column.Contains(bin.From)
+				reaches := (i == 0 || narrow) && bin.From < column.From && bin.From+trace.Width() > column.From
+				if (begins || reaches) && !bin.Absent() {
+					want.join(extent{bin.Low, bin.High})
+				}
+			}
+			require.Equal(t, want.low > want.high, column.Absent(), "column %d", i)
+			if !column.Absent() {
+				require.Equal(t, want, extent{column.Low, column.High}, "column %d", i)
+			}
+		}
+		require.Equal(t, to, next)
+	})
+}
+
+func TestTraceRangeOfNothingIsRefused(t *testing.T) {
+	trace := traceOf(NewTrace(DefaultRig(), 4), at(0, 1000), at(9, 1000))
+	for _, c := range []struct {
+		from, to Micros
+		columns  int
+	}{{5, 5, 1}, {6, 5, 1}, {0, 5, 0}} {
+		require.PanicsWithValue(t, fmt.Sprintf("internal error: %d columns from %d to %d µs", c.columns, c.from, c.to),
+			func() { trace.Range(c.from, c.to, c.columns) })
+	}
 }
 
 func TestTraceRangeJoinsAllBinsOfAColumn(t *testing.T) {
