@@ -84,7 +84,7 @@ func TestChatterToItsLimits(t *testing.T) {
 
 func TestChatterGoesOnWhileEdgesFollowInTime(t *testing.T) {
 	limits := DefaultLimits()
-	moments := story(flick(1000, 1010), flick(1020, 1030), flick(1130, 1230.001))
+	moments := story(flick(100, 400), flick(1000, 1010), flick(1020, 1030), flick(1130, 1230.001))
 	found := play(rigWith(nil), moments, 5000).Findings(limits)
 	require.Contains(t, codes(found), Code("chatter"))
 	assert.Equal(t, "5 edges of the switch within 130ms from 0:01.000 on", codes(found)["chatter"].Text)

@@ -175,7 +175,13 @@ func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 		}
 		from := Micros(rapid.IntRange(0, 300).Draw(t, "from"))
 		to := from + Micros(rapid.IntRange(1, 200).Draw(t, "length"))
-		columns := trace.Range(from, to, rapid.IntRange(1, 60).Draw(t, "columns"))
+		count := rapid.IntRange(1, 60).Draw(t, "columns")
+		if rapid.Bool().Draw(t, "aligned") { // columns begin where bins do
+			from = window.From + trace.Width()*Micros(rapid.IntRange(0, 5).Draw(t, "first bin"))
+			to = from + trace.Width()*Micros(count*rapid.IntRange(1, 3).Draw(t, "bins of a column"))
+		}
+		columns := trace.Range(from, to, count)
+		require.Len(t, columns, min(count, int(to-from)))
 		narrow := (to-from)/Micros(len(columns)) < trace.Width()
 
 		next := from

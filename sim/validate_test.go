@@ -22,8 +22,9 @@ func TestRigsThatCanWork(t *testing.T) {
 		"a pulse no longer than min_press is a finding": func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 1}
 		},
-		"a width of 0 where nothing triggers": func(r *sim.Rig) { r.OneShot.Width = 0 },
-		"a negative scale":                    func(r *sim.Rig) { r.Log.Scale = -1 },
+		"a width of 0 where nothing triggers":    func(r *sim.Rig) { r.OneShot.Width = 0 },
+		"a negative scale":                       func(r *sim.Rig) { r.Log.Scale = -1 },
+		"a single valid value, as both ends are": func(r *sim.Rig) { r.Switch.Valid = sim.PulseRange{Low: 1000, High: 1000} },
 		"the longest durations": func(r *sim.Rig) {
 			r.Switch.Settle, r.Camera.Boot, r.Camera.LongPress = sim.MaxDuration, sim.MaxDuration, sim.Exactly(sim.MaxDuration)
 		},

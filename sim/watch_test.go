@@ -22,6 +22,21 @@ func TestCameraAlone(t *testing.T) {
 	})
 }
 
+// A threshold that is yet to be reached is compared with what happens while the
+// button is down, and not with what happens in a break.
+func TestCameraComparesWhatIsPending(t *testing.T) {
+	spec := DefaultRig().Camera
+	spec.MinGap = 20 * Millisecond
+	wire := Lane{Edges: []Edge{{At: 1000, Pressed: true}, {At: 91000}, {At: 92000, Pressed: true}, {At: 300000}}}
+	var withLong []Micros
+	RunCamera(spec, spec.Window(), wire, Second, func(a, b Micros) {
+		if b == 1000+spec.LongPress.Low {
+			withLong = append(withLong, a)
+		}
+	})
+	require.Equal(t, []Micros{91000, 92000, 300000}, withLong)
+}
+
 // TestCameraTellsWhatDecides: moving a threshold past the nearest moment that
 // it was compared with is the first move that changes anything (M9).
 func TestCameraTellsWhatDecides(t *testing.T) {
