@@ -145,7 +145,7 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 	if r.spec.Channel != "" {
 		return r.column(out, "channel", r.spec.Channel)
 	}
-	if !r.isPair(out) {
+	if !r.isPair(out) || out.time > 1 { // the unnamed column behind the pair may be asked for as the time
 		return 0, "", &misfit{missing: true,
 			found: r.listColumns(), want: "the name or the number of the channel's column",
 			hint: `say which column holds the channel: channel = "NAME" or "#2" under [log]`}
