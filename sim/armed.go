@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // armed follows the channel that tells when the craft is armed. It stands
 // beside the chain: no step depends on it.
 type armed struct {
@@ -14,13 +12,8 @@ type armed struct {
 
 func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
 
-// concerns reports whether a value may change something; one that is not there
-// never does.
-func (a *armed) concerns(v PulseWidth) bool {
-	return !a.calm.Contains(v) && !math.IsNaN(float64(v))
-}
-
-// step takes a value. Of several at one instant the last counts.
+// step takes a value; one that is not there says nothing. Of several at one
+// instant the last counts.
 func (a *armed) step(at Micros, v PulseWidth) {
 	if !finite(float64(v)) {
 		return

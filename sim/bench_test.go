@@ -1,6 +1,12 @@
 package sim
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
+
+// blockSize is that of the blocks in which the readers of logs hand samples on.
+const blockSize = 2048
 
 // flownSamples returns the samples of an hour at 1 kHz with a flick every 20 s,
 // and noise of the kind that a link has.
@@ -16,38 +22,80 @@ func flownSamples() []Sample {
 	return samples
 }
 
-// BenchmarkChain measures the chain alone, samples in memory, beside a loop
-// that only compares each sample with the threshold.
-func BenchmarkChain(b *testing.B) {
-	samples := flownSamples()
-	perSample := func(b *testing.B) {
-		b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(samples)), "ns/sample")
-	}
-	b.Run("chain", func(b *testing.B) {
-		b.ReportAllocs()
-		for range b.N {
-			c := NewChain(DefaultRig())
-			for _, s := range samples {
-				c.Feed(s)
-			}
-			if n := len(c.Finish().Presses); n != 180 {
-				b.Fatal(n)
-			}
+// flown is a flight as the benchmarks feed it, block by block.
+type flown struct {
+	name           string
+	block          func(i int) []Sample
+	blocks         int
+	presses, edges int
+}
+
+func (f flown) samples() int { return f.blocks * blockSize }
+
+// flights returns the same flight twice. From memory a sample costs at least
+// what it takes to fetch it there. In one block that is used again and again,
+// as a reader does, it is in the cache; there the pattern of one block repeats,
+// moved on in time.
+func flights() []flown {
+	hour := flownSamples()
+	blocks := len(hour) / blockSize
+	block := slices.Clone(hour[:blockSize])
+	reused := func(i int) []Sample {
+		from := Micros(i*blockSize) * Millisecond
+		for k := range block {
+			block[k].At = from + Micros(k)*Millisecond
 		}
-		perSample(b)
-	})
-	b.Run("threshold", func(b *testing.B) {
-		for range b.N {
-			edges, was := 0, false
-			for _, s := range samples {
-				if now := s.Channel >= 1250; now != was {
-					edges, was = edges+1, now
+		return block
+	}
+	return []flown{
+		{"memory", func(i int) []Sample { return hour[i*blockSize:][:blockSize] }, blocks, 180, 360},
+		{"block", reused, blocks, blocks, 2 * blocks},
+	}
+}
+
+// BenchmarkChain measures the chain alone beside a loop that only compares each
+// sample with the threshold; both pay for getting the samples.
+func BenchmarkChain(b *testing.B) {
+	for _, f := range flights() {
+		run := func(name string, fly func(b *testing.B)) {
+			b.Run(f.name+"/"+name, func(b *testing.B) {
+				b.ReportAllocs()
+				for range b.N {
+					fly(b)
 				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*f.samples()), "ns/sample")
+			})
+		}
+		run("get", func(b *testing.B) {
+			for i := range f.blocks {
+				f.block(i)
 			}
-			if edges != 360 {
+		})
+		run("threshold", func(b *testing.B) {
+			if edges := f.countEdges(); edges != f.edges {
 				b.Fatal(edges)
 			}
+		})
+		run("chain", func(b *testing.B) {
+			c := NewChain(DefaultRig())
+			for i := range f.blocks {
+				c.FeedAll(f.block(i))
+			}
+			if n := len(c.Finish().Presses); n != f.presses {
+				b.Fatal(n)
+			}
+		})
+	}
+}
+
+func (f flown) countEdges() (edges int) {
+	was := false
+	for i := range f.blocks {
+		for _, s := range f.block(i) {
+			if now := s.Channel >= 1250; now != was {
+				edges, was = edges+1, now
+			}
 		}
-		perSample(b)
-	})
+	}
+	return edges
 }

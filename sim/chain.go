@@ -55,21 +55,53 @@ func NewChainAt(rig Rig, window Window) *Chain {
 
 // Feed takes the next sample. Its time must not be before that of the sample
 // before it.
-func (c *Chain) Feed(s Sample) {
+func (c *Chain) Feed(s Sample) { c.FeedAll([]Sample{s}) }
+
+// FeedAll takes the next samples, as Feed one after the other would.
+func (c *Chain) FeedAll(samples []Sample) {
+	for len(samples) > 0 {
+		if c.hasWaiting && c.waiting.At < samples[0].At {
+			c.flush()
+		}
+		calm := c.passCalm(samples)
+		if calm == 0 {
+			c.feedEventful(samples[0])
+			calm = 1
+		}
+		samples = samples[calm:]
+	}
+}
+
+// passCalm takes those of the samples, from the first on, that change nothing
+// but the time of the last sample, and returns how many. Nearly all samples of
+// a log are of that kind, so a long log costs what this loop costs.
+func (c *Chain) passCalm(samples []Sample) (passed int) {
 	stats := &c.out.Samples
-	if s.At < stats.End {
-		panic(fmt.Sprintf("internal error: sample at %d µs after one at %d µs", s.At, stats.End))
+	if c.hasWaiting || samples[0].At < stats.End {
+		return 0
 	}
-	stats.Count++
-	stats.End = s.At
-	if c.armed.concerns(s.Armed) {
-		c.armed.step(s.At, s.Armed)
+	position, armed := c.selector.calm, c.armed.calm
+	last, stale := c.selector.last, c.selector.stale
+	for i := range samples {
+		s := &samples[i]
+		// A time before the last one makes an immense difference, and what
+		// is NaN is in no range of the position and concerns no armed.
+		calm := s.Channel >= position.Low && s.Channel < position.High &&
+			!(s.Armed < armed.Low || s.Armed >= armed.High) &&
+			uint64(s.At-last) <= uint64(stale)
+		if !calm {
+			break
+		}
+		last = s.At
+		passed++
 	}
-	if !c.hasWaiting && c.selector.StepCalm(s.At, s.Channel) {
-		stats.Valid++
-		return
+	if passed > 0 {
+		c.selector.passed(samples[:passed])
+		stats.Count += passed
+		stats.Valid += passed
+		stats.End = last
 	}
-	c.feedEventful(s)
+	return passed
 }
 
 // Omit counts samples that were left out between those that were fed, as a
@@ -81,20 +113,20 @@ func (c *Chain) Omit(samples int) {
 
 // feedEventful takes a sample that may change something.
 func (c *Chain) feedEventful(s Sample) {
-	if c.hasWaiting && s.At > c.waiting.At {
-		c.flush()
-		if c.selector.StepCalm(s.At, s.Channel) {
-			c.out.Samples.Valid++
-			return
-		}
+	stats := &c.out.Samples
+	if s.At < stats.End {
+		panic(fmt.Sprintf("internal error: sample at %d µs after one at %d µs", s.At, stats.End))
 	}
+	stats.Count++
+	stats.End = s.At
+	c.armed.step(s.At, s.Armed)
 	if !c.rig.Switch.IsValid(s.Channel) {
 		if c.out.Tap != TapChannel {
 			c.tapAbsent(s.At)
 		}
 		return
 	}
-	c.out.Samples.Valid++
+	stats.Valid++
 	c.waiting, c.hasWaiting = s, true
 }
 
@@ -149,7 +181,7 @@ func (c *Chain) flush() {
 	if c.selector.Lost() {
 		c.endLoss(s.At)
 	} else if c.out.Tap == TapWire {
-		c.selector.alive(s.At - 1)
+		c.selector.watched(s.At)
 	}
 	if e, changed := c.selector.Step(s.At, s.Channel); changed && c.begun {
 		c.push(0, e)

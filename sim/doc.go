@@ -19,9 +19,7 @@
 // footage. The usual way:
 //
 //	chain := sim.NewChain(rig)
-//	for _, sample := range samples {
-//		chain.Feed(sample)
-//	}
+//	chain.FeedAll(samples)
 //	replay := chain.Finish()
 //	findings := replay.Findings(sim.DefaultLimits())
 //

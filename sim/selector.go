@@ -44,14 +44,22 @@ func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
 	return Edge{at, s.pressed, s.last - s.before}, s.pressed != was
 }
 
-// StepCalm takes a sample whose value lies in the calm range, and reports
-// whether it was one: then nothing changes but the time of the last sample.
-func (s *Selector) StepCalm(at Micros, v PulseWidth) bool {
-	if !(v >= s.calm.Low && v < s.calm.High) || at-s.last > s.stale {
-		return false
+// passed takes samples, at least one, whose values lie in the calm range and
+// which came before the signal was lost: they change nothing but the times of
+// the last two.
+func (s *Selector) passed(samples []Sample) {
+	end := samples[len(samples)-1].At
+	if end == s.last {
+		return
 	}
-	s.alive(at)
-	return true
+	s.before = s.last
+	for i := len(samples) - 1; i >= 0; i-- {
+		if samples[i].At < end {
+			s.before = samples[i].At
+			break
+		}
+	}
+	s.last = end
 }
 
 func (s *Selector) alive(at Micros) {
@@ -59,6 +67,9 @@ func (s *Selector) alive(at Micros) {
 		s.before, s.last = s.last, at
 	}
 }
+
+// watched says that at comes next, and that the signal was there until then.
+func (s *Selector) watched(at Micros) { s.before, s.last = at-1, at }
 
 // Deadline returns the moment at which the signal will be lost if no valid
 // sample comes, [Never] if it is lost already.

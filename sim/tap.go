@@ -58,9 +58,11 @@ func (r Rig) from(tap Tap) Rig {
 	return r
 }
 
-// tapAbsent takes a sample beyond TapChannel that says: no signal from here.
+// tapAbsent takes a sample beyond TapChannel that says: no signal from here. A
+// valid one of the same instant outweighs it.
 func (c *Chain) tapAbsent(at Micros) {
-	if c.hasWaiting && at == c.waiting.At || c.selector.Lost() {
+	outweighed := c.hasWaiting && at == c.waiting.At || at == c.selector.last
+	if outweighed || c.selector.Lost() {
 		return
 	}
 	if c.out.Tap == TapWire {

@@ -119,6 +119,13 @@ func (t *Trace) Feed(s Sample) {
 	t.held = value
 }
 
+// FeedAll takes the next samples, as Feed one after the other would.
+func (t *Trace) FeedAll(samples []Sample) {
+	for _, s := range samples {
+		t.Feed(s)
+	}
+}
+
 // Width returns how wide the bins are so far.
 func (t *Trace) Width() Micros { return t.width }
 

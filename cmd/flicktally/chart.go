@@ -226,9 +226,7 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 			return nil, unreadable(err)
 		}
 		if block.Segment == f.Segment {
-			for _, s := range block.Samples {
-				trace.Feed(s)
-			}
+			trace.FeedAll(block.Samples)
 		}
 	}
 }

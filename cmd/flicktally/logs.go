@@ -188,12 +188,9 @@ func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]
 			}
 		}
 		chain.Omit(block.Omitted)
-		trace := flights[len(flights)-1].Trace
-		for _, s := range block.Samples {
-			chain.Feed(s)
-			if trace != nil {
-				trace.Feed(s)
-			}
+		chain.FeedAll(block.Samples)
+		if trace := flights[len(flights)-1].Trace; trace != nil {
+			trace.FeedAll(block.Samples)
 		}
 		if err := kept.with(chain.SoFar()).check(name); err != nil {
 			return nil, err

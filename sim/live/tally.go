@@ -42,9 +42,9 @@ func (t *Tally) Feed(arrived sim.Micros, segment int, samples []sim.Sample) {
 		t.flight = Flight{Segment: segment}
 		t.shown = 0
 	}
-	for _, s := range samples {
-		t.chain.Feed(s)
-		t.last = s.At
+	t.chain.FeedAll(samples)
+	if n := len(samples); n > 0 {
+		t.last = samples[n-1].At
 	}
 	t.arrived = arrived
 }

@@ -14,7 +14,8 @@
 //	for {
 //		block, err := src.Next() // io.EOF at the end
 //		…
-//		chain.Feed(sample)
+//		chain.Omit(block.Omitted)
+//		chain.FeedAll(block.Samples)
 //	}
 //	replay := chain.Finish()
 //	notes := src.Summary()

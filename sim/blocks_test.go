@@ -1,0 +1,115 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// drawLog draws samples with an armed channel too.
+func drawLog(t *rapid.T, rig *Rig) []Sample {
+	armed := []PulseWidth{1000, 1000, 1749, 1750, 2000, 2000, 2250, Absent, Absent, PulseWidth(-1e300)}
+	rig.Log.Armed, rig.Log.ArmedRange = "arm", []PulseRange{{1750, 2250}}
+	samples := drawSamples(t)
+	for i := range samples {
+		samples[i].Armed = rapid.SampledFrom(armed).Draw(t, "armed")
+	}
+	return samples
+}
+
+// feedOneByOne lets every sample be one that may change something.
+func feedOneByOne(c *Chain, samples []Sample) *Replay {
+	for _, s := range samples {
+		if c.hasWaiting && c.waiting.At < s.At {
+			c.flush()
+		}
+		c.feedEventful(s)
+	}
+	return c.Finish()
+}
+
+// TestCalmSamplesChangeNothing: those that the chain passes over in a block
+// would have changed nothing one by one, wherever the log is cut into blocks and
+// wherever it was recorded.
+func TestCalmSamplesChangeNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rig := drawRig(t)
+		samples := drawLog(t, &rig)
+		tap := rapid.SampledFrom([]Tap{TapChannel, TapOutput, TapWire}).Draw(t, "tap")
+		chain := NewChainFrom(tap, rig, rig.Camera.Window())
+		for rest := samples; len(rest) > 0; {
+			n := rapid.IntRange(1, len(rest)).Draw(t, "block")
+			chain.FeedAll(rest[:n])
+			rest = rest[n:]
+		}
+		want := feedOneByOne(NewChainFrom(tap, rig, rig.Camera.Window()), samples)
+		require.Equal(t, want, chain.Finish())
+	})
+}
+
+// TestCalmSamplesAreMany: what the test above compares are logs of which the
+// chain passes over a part, and not all.
+func TestCalmSamplesAreMany(t *testing.T) {
+	chain := NewChain(DefaultRig())
+	samples := flownSamples()[:40_000]
+	chain.FeedAll(samples[:2])
+	passed := 0
+	for rest := samples[2:]; len(rest) > 0; {
+		n := chain.passCalm(rest)
+		passed += n
+		if n == 0 {
+			chain.FeedAll(rest[:1])
+			n = 1
+		}
+		rest = rest[n:]
+	}
+	require.Greater(t, passed, len(samples)-20)
+	require.Less(t, passed, len(samples))
+}
+
+// TestTimeBackwardsInBlock: the chain refuses a time before the last one, calm
+// or not.
+func TestTimeBackwardsInBlock(t *testing.T) {
+	for name, value := range map[string]PulseWidth{"calm": 1000, "eventful": 2000, "absent": Absent} {
+		t.Run(name, func(t *testing.T) {
+			chain := NewChain(DefaultRig())
+			chain.FeedAll([]Sample{{0, 1000, Absent}, {4, 1000, Absent}, {8, 1000, Absent}})
+			require.PanicsWithValue(t, "internal error: sample at 7 µs after one at 8 µs", func() {
+				chain.FeedAll([]Sample{{8, 1000, Absent}, {7, value, Absent}})
+			})
+		})
+	}
+}
+
+// TestTraceInBlocks: how a log is cut makes no difference to a trace.
+func TestTraceInBlocks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rig, samples := drawRig(t), drawSamples(t)
+		whole, single := NewTrace(rig, 8), NewTrace(rig, 8)
+		whole.FeedAll(samples)
+		for _, s := range samples {
+			single.Feed(s)
+		}
+		require.Equal(t, single.Width(), whole.Width())
+		require.Equal(t, single.complete().bins, whole.complete().bins)
+	})
+}
+
+// TestValidOutweighsAbsent: of several values of one instant the last valid one
+// counts, beyond the channel too, and whether or not it changes anything.
+func TestValidOutweighsAbsent(t *testing.T) {
+	for _, value := range []PulseWidth{1000, 2000} {
+		chain := NewChainFrom(TapOutput, DefaultRig(), DefaultRig().Camera.Window())
+		chain.FeedAll([]Sample{{0, 1000, Absent}, {10, 1000, Absent}, {20, value, Absent}, {20, Absent, Absent}, {30, 1000, Absent}})
+		require.Empty(t, chain.Finish().Lost)
+	}
+}
+
+// TestWireIsKnownBetweenSamples: a change of the wire happened in the microsecond
+// before it, even where the old level is told once more at that instant.
+func TestWireIsKnownBetweenSamples(t *testing.T) {
+	chain := NewChainFrom(TapWire, DefaultRig(), DefaultRig().Camera.Window())
+	chain.FeedAll([]Sample{{0, LevelLow, Absent}, {500, LevelLow, Absent}, {500, LevelHigh, Absent}})
+	require.Equal(t, []Edge{{At: 500, Pressed: true, Unseen: 1}}, chain.Finish().Lanes.Wire.Edges)
+}
