@@ -53,6 +53,10 @@ heron.toml:2:13: camera.min_press: found an array of 3, want a duration in quote
 heron.toml:1:21: switch.hysteresis: found "10", want a number
 1 | switch.hysteresis = "10"
   |                     ^`},
+		{"an end that is missed behind a line that ends in CR LF", "s = [\"60ms\"\r\n", `
+heron.toml:1:12: not valid TOML: array is incomplete
+1 | s = ["60ms"
+  |            ^`},
 		{"number where a text is wanted", "[log]\nchannel = 7", `
 heron.toml:2:11: log.channel: found 7, want a text in quotes
 2 | channel = 7

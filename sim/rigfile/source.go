@@ -59,14 +59,16 @@ func (s source) errorAt(offset int, key string, f *fault) *Error {
 	before := s.data[:offset]
 	start := bytes.LastIndexByte(before, '\n') + 1
 	line, _, _ := bytes.Cut(s.data[start:], []byte("\n"))
+	line = bytes.TrimSuffix(line, []byte("\r"))
+	at := min(offset-start, len(line)) // what is missed at the end of a line may be missed behind its \r
 	return &Error{
 		File:   s.name,
 		Line:   bytes.Count(before, []byte("\n")) + 1,
-		Column: utf8.RuneCount(before[start:]) + 1,
+		Column: utf8.RuneCount(line[:at]) + 1,
 		Key:    clip(key),
 		Text:   clip(f.text),
 		Hint:   clip(f.hint),
-		line:   string(bytes.TrimSuffix(line, []byte("\r"))),
-		at:     offset - start,
+		line:   string(line),
+		at:     at,
 	}
 }
