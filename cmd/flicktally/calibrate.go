@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -141,7 +140,7 @@ func readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := os.Open(path)
+	file, _, err := openPlain(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}

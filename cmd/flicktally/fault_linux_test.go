@@ -157,6 +157,7 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 		"replay flight.csv", "replay --json flight.csv", "view --print flight.csv", "rig new", "rig show", "rig check", "bench",
 		"calibrate trials.csv", "progress --data data", "progress --data data --export csv", "progress --data data --log last",
 		"odds --data data", "compare --with camera.boot=5s flight.csv", "demo", "live --plain --no-follow flight.csv",
+		"help", "help model", "replay --help", "--version", "completion bash", "man",
 	} {
 		t.Run(args, func(t *testing.T) {
 			command := asFlicktally(strings.Fields(args)...)
@@ -351,6 +352,19 @@ func TestPracticeSurvivesItsTerminal(t *testing.T) {
 	drills := p.drills(t)
 	require.Len(t, drills, 1)
 	require.Len(t, drills[0].Flicks, 1)
+}
+
+// Whatever reads a file says of a folder that it is one.
+func TestAFolderIsNoFile(t *testing.T) {
+	folder := workplace(t)
+	for _, args := range []string{
+		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data", "replay --clips data flight.csv",
+		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --write data", "compare --rig heron.toml --rig data flight.csv",
+	} {
+		code, _, errs := runIn(folder, strings.Fields(args)...)
+		require.Contains(t, []int{exitUsage, exitUnreadable}, code, args)
+		require.Regexp(t, "^flicktally: (cannot read the [a-z]+: )?data is a folder, want a (log )?file\n", errs, args)
+	}
 }
 
 // A device is never taken for a file, and a link is not followed to what lies

@@ -26,7 +26,7 @@ func run(args []string, in, out, err *os.File) int {
 	root := newRoot(a)
 	root.SetArgs(args)
 	root.SetIn(in)
-	root.SetOut(out)
+	root.SetOut(a.talk.out) // so that help too tells where it cannot be written
 	root.SetErr(err)
 	return a.talk.finish(root.Execute())
 }

@@ -88,13 +88,23 @@ func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 		widenPipe(a.in)
 		return io.NopCloser(a.in), 0, nil
 	}
-	file, err := os.Open(path)
+	file, size, err := openPlain(path)
 	if err != nil {
 		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
 	}
+	return file, size, nil
+}
+
+// openPlain opens a file to read it, and tells its size. It refuses a folder,
+// which would open and fail later with less to say.
+func openPlain(path string) (*os.File, int64, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, 0, err
+	}
 	info, err := file.Stat()
 	if err == nil && info.IsDir() {
-		err = fmt.Errorf("%s is a folder, want a log file", path)
+		err = fmt.Errorf("%s is a folder, want a file", path)
 	}
 	if err != nil {
 		file.Close()

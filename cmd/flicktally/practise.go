@@ -5,7 +5,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -186,7 +185,7 @@ func readPattern(path string) (*trainer.Pattern, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := os.Open(path)
+	file, _, err := openPlain(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}

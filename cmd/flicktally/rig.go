@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -105,18 +104,11 @@ func readRigFile(path string) ([]byte, error) {
 
 // readSmall reads a file whole, and refuses one that is too large for a rig.
 func readSmall(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, _, err := openPlain(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if info.IsDir() {
-		return nil, fmt.Errorf("%s is a folder, want a file", path)
-	}
 	data, err := io.ReadAll(io.LimitReader(f, maxRigFile+1))
 	if err != nil {
 		return nil, err

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -49,7 +48,7 @@ func (f *seenFlags) read(logs []string) (belief.Observations, error) {
 		seen.Seen = append(seen.Seen, g)
 	}
 	if f.clips != "" {
-		file, err := os.Open(f.clips)
+		file, _, err := openPlain(f.clips)
 		if err != nil {
 			return seen, unreadable(fmt.Errorf("cannot read the clips: %w", err))
 		}
