@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"strings"
 	"syscall"
 	"testing"
 
@@ -168,6 +169,7 @@ func TestATerminalWithoutAScreenIsAnError(t *testing.T) {
 			c := program(t, "view", "TERM="+kind)
 			require.Zero(t, c.WaitForEnd())
 			c.WaitFor(fmt.Sprintf("ended: cannot show a screen on this terminal (TERM=%q)", kind), 1)
+			require.Equal(t, 1, strings.Count(c.Seen(), "\n"), "an error is one line: %q", c.Seen())
 			require.NotContains(t, c.Seen(), termtest.EnterScreen)
 		})
 	}

@@ -1,7 +1,6 @@
 package term
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"os/signal"
@@ -75,7 +74,8 @@ func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
 	}
 	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: stampingTty{tty, clock, stamps}})
 	if err != nil {
-		return nil, errors.Join(err, tty.Close())
+		_ = tty.Close() // says that it was not in use, which is no news
+		return nil, err
 	}
 	if err := screen.Init(); err != nil {
 		return nil, err
