@@ -17,8 +17,8 @@ import (
 
 // calibrateFlags are the flags of calibrate.
 type calibrateFlags struct {
+	transmitterFlags
 	bench      bool
-	device     string
 	rig        string
 	shape      string
 	confidence float64
@@ -44,8 +44,9 @@ TRIALS is a list of them (CSV: hold,outcome with outcomes nothing, toggled, long
 Without it, or with --bench, you are led through trials at the bench: the hold
 that tells most is proposed, you press, type how long the press was held and what
 the camera did, until both thresholds are known to --width. With --bench, TRIALS
-is continued, and kept after every trial. With --device, a transmitter on USB
-measures the flick instead.
+is continued, and kept after every trial. With --joystick you flick the switch of
+a transmitter on USB, and the hold is measured; the switch is found when you
+flick it. That is a trial at the bench, too.
 
 Where no trial contradicts another, the thresholds are proven to lie between two
 holds. Else the trials that contradict others are named, a response curve is
@@ -55,6 +56,7 @@ At the bench: props off, the craft tied down, the camera's cooling in mind. Your
 local rules and the makers' instructions come first.`,
 		Example: `  flicktally calibrate
   flicktally calibrate --bench trials.csv
+  flicktally calibrate --joystick trials.csv
   flicktally calibrate trials.csv --write heron.toml
   flicktally calibrate trials.csv -o min_press.png
   flicktally calibrate trials.csv --of long_press -o long_press.svg`,
@@ -66,10 +68,10 @@ local rules and the makers' instructions come first.`,
 }
 
 func (f *calibrateFlags) add(cmd *cobra.Command) {
+	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
-	flags.StringVar(&f.device, "device", "", "measure flicks with the transmitter at this `path`, such as /dev/input/js0")
-	flags.StringVar(&f.rig, "rig", "", "rig file with the press range of the switch, for --device")
+	flags.StringVar(&f.rig, "rig", "", "rig file with the press range of the switch, for --joystick (default: rig.toml in this folder, if it is there)")
 	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
 	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
 	f.width = durationFlag(5 * sim.Millisecond)
@@ -117,7 +119,7 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 		}
 	}
 	path := optional(args)
-	interactive := path == "" || f.bench
+	interactive := path == "" || f.bench || f.asked()
 	trials, err := readTrials(path, interactive)
 	if err != nil {
 		return err

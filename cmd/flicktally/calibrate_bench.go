@@ -40,11 +40,11 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 			return editFile(path, list.Bytes())
 		},
 	}
-	if f.device != "" {
-		meter, err := a.openHoldMeter(f)
-		if err != nil {
-			return nil, err
-		}
+	meter, err := a.openHoldMeter(f)
+	if err != nil {
+		return nil, err
+	}
+	if meter != nil {
 		defer meter.Close()
 		b.measure = meter.measure
 	}

@@ -18,19 +18,20 @@ type holdMeter struct {
 	failed error // why moves was closed
 }
 
-// openHoldMeter opens the transmitter and finds the switch on it.
+// openHoldMeter opens the transmitter that the flags ask for and finds the
+// switch on it; nil for none.
 func (a *app) openHoldMeter(f *calibrateFlags) (*holdMeter, error) {
-	rig, err := a.loadRig(f.rig)
-	if err != nil {
+	transmitter, err := f.openTransmitter()
+	if transmitter == nil || err != nil {
 		return nil, err
 	}
-	d, err := device.Open(f.device)
+	rig, err := a.loadRig(f.rig)
 	if err != nil {
-		return nil, fmt.Errorf("cannot open the transmitter: %w", err)
+		transmitter.device.Close()
+		return nil, err
 	}
-	m := newHoldMeter(d, rig.Rig.Switch)
-	a.talk.note("Flick the switch there and back, and nothing else.")
-	if err := m.find(); err != nil {
+	m := newHoldMeter(transmitter.device, rig.Rig.Switch)
+	if err := m.find(transmitter.control, a.talk); err != nil {
 		m.Close()
 		return nil, err
 	}
@@ -72,7 +73,13 @@ func (m *holdMeter) read() {
 	}
 }
 
-func (m *holdMeter) find() error {
+// find takes the control that was named, or else waits for a flick of one.
+func (m *holdMeter) find(named *joystick.Control, t *talk) error {
+	if named != nil {
+		m.which = *named
+		return nil
+	}
+	t.note("Flick the switch there and back, and nothing else.")
 	var finder joystick.Finder
 	for move := range m.moves {
 		if which, found := finder.Feed(move); found {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"unsafe"
 
@@ -48,7 +49,7 @@ func TestHoldMeter(t *testing.T) {
 	d, err := device.Open(path)
 	require.NoError(t, err)
 	m := newHoldMeter(d, sim.DefaultRig().Switch)
-	require.NoError(t, m.find())
+	require.NoError(t, m.find(nil, newTalk(os.Stdout, os.Stderr)))
 	require.Equal(t, joystick.Control{Kind: joystick.Axis, Number: 5}, m.which)
 
 	flick(3*sim.Second, 90*sim.Millisecond) // of before the question
@@ -61,4 +62,30 @@ func TestHoldMeter(t *testing.T) {
 	_, err = m.measure()
 	require.ErrorIs(t, err, io.EOF)
 	require.NoError(t, m.Close())
+}
+
+// TestCalibrateMeasuresWithATransmitter: a transmitter that is asked for makes
+// the trials of a list, and its switch may be named. The flick is stamped ahead,
+// so that it counts as one after the question.
+func TestCalibrateMeasuresWithATransmitter(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	path := filepath.Join(folder, "records")
+	require.NoError(t, unix.Mkfifo(path, 0o600))
+	r := newRemote(t, path)
+	down := device.Now() + sim.Minute
+	r.axis5(down-sim.Second, false)
+	r.axis5(down, true)
+	r.axis5(down+123*sim.Millisecond, false)
+
+	command := asFlicktally("calibrate", "trials.csv", "--device", path, "--switch", "axis 5")
+	command.Dir = folder
+	command.Stdin = strings.NewReader("\nt\nq\n")
+	said, err := command.CombinedOutput()
+	require.NoError(t, err, "%s", said)
+	require.Contains(t, string(said), "Enter, then flick")
+	require.NotContains(t, string(said), "there and back", "the switch was named")
+	trials, err := os.ReadFile(filepath.Join(folder, "trials.csv"))
+	require.NoError(t, err)
+	require.Equal(t, "hold,outcome\n123ms,toggled\n", string(trials))
 }

@@ -37,13 +37,16 @@ func (f *transmitterFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 }
 
+// asked tells whether a transmitter is asked for.
+func (f *transmitterFlags) asked() bool { return f.joystick || f.device != "" }
+
 // openTransmitter opens the transmitter that the flags ask for; nil for none.
 func (f *transmitterFlags) openTransmitter() (*transmitter, error) {
 	control, err := controlFlag(f.control)
 	if err != nil {
 		return nil, err
 	}
-	if !f.joystick && f.device == "" {
+	if !f.asked() {
 		if control != nil {
 			return nil, wrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device with it"))
 		}
