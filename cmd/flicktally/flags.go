@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -14,6 +16,14 @@ func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.StringVar(folder, "data", history.DefaultFolder(),
 		usage+` (default: "flicktally" in your data folder, often ~/.local/share)`)
 	flags.Lookup("data").DefValue = ""
+}
+
+// journalIn returns the journal in the folder of --data.
+func journalIn(folder string) (*history.Journal, error) {
+	if folder == "" {
+		return nil, wrongUsage(errors.New("found no folder for the practice journal, as no home folder is known, want --data with one"))
+	}
+	return history.At(folder), nil
 }
 
 // hideNoTime lets help show no default for a time of nothing: where it is not

@@ -105,7 +105,11 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		options.Switch = term.Switch{Name: device, Control: transmitter.control}
 		sources = append(sources, transmitter.feed)
 	}
-	options.Notebook = history.NewNotebook(history.At(f.data), setup.Rig, device, version(), time.Now)
+	journal, err := journalIn(f.data)
+	if err != nil {
+		return err
+	}
+	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
 	screen, err := term.NewPractise(options)
 	if err != nil {
 		return wrongUsage(err)
@@ -113,8 +117,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if !a.talk.outTTY {
 		return errNoScreen(errors.New("standard output is no terminal"))
 	}
-	journal, err := history.Open(f.data)
-	if err != nil {
+	if _, err := history.Open(f.data); err != nil {
 		return err
 	}
 	return a.runPractise(screen, journal, sources)

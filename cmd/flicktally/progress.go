@@ -171,7 +171,11 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 
 // readPractice reads the journal and keeps what the flags ask for.
 func (a *app) readPractice(f *progressFlags) (*history.History, error) {
-	h, err := history.At(f.data).Read()
+	journal, err := journalIn(f.data)
+	if err != nil {
+		return nil, err
+	}
+	h, err := journal.Read()
 	if err != nil {
 		return nil, err
 	}

@@ -25,8 +25,14 @@ const (
 )
 
 // DefaultFolder returns where the journal is kept if the user does not say: in
-// the user's data folder (XDG Base Directory Specification).
-func DefaultFolder() string { return filepath.Join(xdg.DataHome, "flicktally") }
+// the user's data folder (XDG Base Directory Specification). It is "" where no
+// home folder is known: the folder for such users would be at the root of all.
+func DefaultFolder() string {
+	if _, err := os.UserHomeDir(); err != nil && !filepath.IsAbs(os.Getenv("XDG_DATA_HOME")) {
+		return ""
+	}
+	return filepath.Join(xdg.DataHome, "flicktally")
+}
 
 // Journal is the journal in a folder. Its methods may be called by several
 // programs at once.
