@@ -21,12 +21,30 @@ var modelHelp string
 //go:embed help/logs.txt
 var logsHelp string
 
+// topic is one of them. Its text is worded only where it is asked for.
+type topic struct {
+	name, short string
+	text        func() string
+}
+
+// topics are in the order in which help lists them.
+var topics = []topic{
+	{"findings", "Findings: what each means, and what to do about it", findingsHelp},
+	{"logs", "Logs: what can be read, and how", func() string { return logsHelp }},
+	{"model", "The model: from the switch to the camera's state, rule by rule", func() string { return modelHelp }},
+}
+
 func helpTopics() []*cobra.Command {
-	return []*cobra.Command{
-		{Use: "model", Short: "The model: from the switch to the camera's state, rule by rule", Long: modelHelp},
-		{Use: "logs", Short: "Logs: what can be read, and how", Long: logsHelp},
-		{Use: "findings", Short: "Findings: what each means, and what to do about it", Long: findingsHelp()},
+	var all []*cobra.Command
+	for _, t := range topics {
+		cmd := &cobra.Command{Use: t.name, Short: t.short}
+		cmd.SetHelpFunc(func(cmd *cobra.Command, args []string) {
+			cmd.Long = t.text()
+			cmd.Parent().HelpFunc()(cmd, args)
+		})
+		all = append(all, cmd)
 	}
+	return all
 }
 
 // refuseUnknownTopics lets help on something that is not there be wrong usage.

@@ -4,7 +4,7 @@
 // A command stands in a file of its own: flags to options, call, print. What
 // several commands share is in three places: talk.go holds all talk with the
 // person, rig.go finds the rig, logs.go reads and replays logs. To add a
-// command, write newXxx(*app) *cobra.Command and list it in newRoot.
+// command, write newXxx(*app) *cobra.Command and list it in commands.
 package main
 
 import (
@@ -23,7 +23,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 // run is the program with its streams as arguments. It returns the exit code.
 func run(args []string, in, out, err *os.File) int {
 	a := &app{in: in, talk: newTalk(out, err)}
-	root := newRoot(a)
+	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
 	root.SetOut(a.talk.out) // so that help too tells where it cannot be written
@@ -37,7 +37,7 @@ type app struct {
 	talk *talk
 }
 
-func newRoot(a *app) *cobra.Command {
+func newRoot(a *app, args []string) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "flicktally",
 		Short: "Replay, train and check the switch that records on a screenless camera",
@@ -59,28 +59,50 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return wrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
 	})
-	root.AddCommand(
-		newReplay(a),
-		newView(a),
-		newChart(a),
-		newReport(a),
-		newCalibrate(a),
-		newOdds(a),
-		newCompare(a),
-		newExport(a),
-		newPractise(a),
-		newLive(a),
-		newProgress(a),
-		newRig(a),
-		newBench(a),
-		newDemo(a),
-		newMan(a),
-	)
+	root.AddCommand(called(a, args)...)
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
 	markUsage(root)
 	eachCommand(root, hideNoTime)
 	return root
+}
+
+// commands are what a person can call.
+var commands = []struct {
+	name string
+	make func(*app) *cobra.Command
+}{
+	{"replay", newReplay},
+	{"view", newView},
+	{"chart", newChart},
+	{"report", newReport},
+	{"calibrate", newCalibrate},
+	{"odds", newOdds},
+	{"compare", newCompare},
+	{"export", newExport},
+	{"practise", newPractise},
+	{"live", newLive},
+	{"progress", newProgress},
+	{"rig", newRig},
+	{"bench", newBench},
+	{"demo", newDemo},
+	{"man", newMan},
+}
+
+// called returns the command that the arguments name, and all where they name
+// none, or one that tells of the others: a replay need not wait for the flags of
+// a dozen other commands.
+func called(a *app, args []string) []*cobra.Command {
+	for _, c := range commands {
+		if len(args) > 0 && args[0] == c.name && c.name != "man" {
+			return []*cobra.Command{c.make(a)}
+		}
+	}
+	var all []*cobra.Command
+	for _, c := range commands {
+		all = append(all, c.make(a))
+	}
+	return all
 }
 
 // flagError says of a flag's value what was found and what would be right.

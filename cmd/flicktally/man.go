@@ -44,10 +44,8 @@ func writeManual(out io.Writer, root *cobra.Command) {
 	}
 	section(out, "ENVIRONMENT", ".TP\n.B NO_COLOR\n"+roff("If it is set, and not empty, no colour is used."))
 	section(out, "FILES", ".TP\n.I rig.toml\n"+roff("The rig, if it is in the working folder and --rig names no other."))
-	for _, topic := range root.Commands() {
-		if topic.IsAdditionalHelpTopicCommand() {
-			section(out, strings.ToUpper(topic.Name()), roffText(topic.Long))
-		}
+	for _, t := range topics {
+		section(out, strings.ToUpper(t.name), roffText(t.text()))
 	}
 }
 

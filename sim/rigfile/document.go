@@ -3,7 +3,6 @@ package rigfile
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -153,17 +152,21 @@ func (d *document) skip(at int, characters string) int {
 	}
 }
 
-var bareKey = regexp.MustCompile(`^[A-Za-z0-9_-]+$`)
-
 // keyPath appends a part to a dotted key, quoted where it must be.
 func keyPath(table, part string) string {
-	if !bareKey.MatchString(part) {
+	if !isBareKey(part) {
 		part = strconv.Quote(part)
 	}
 	if table == "" {
 		return part
 	}
 	return table + "." + part
+}
+
+// isBareKey reports whether TOML lets a key stand without quotes.
+func isBareKey(key string) bool {
+	const bare = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-"
+	return key != "" && strings.Trim(key, bare) == ""
 }
 
 func elementPath(array string, i int) string { return fmt.Sprintf("%s[%d]", array, i) }
