@@ -149,17 +149,9 @@ var unknownPress = Rule{
 		return []Finding{{
 			At: first.Down, Press: first.N,
 			Text: fmt.Sprintf("from press %d at %s on, the camera's state is not known: %s no verdict",
-				first.N, first.Down.Clock(), counted(count, "press has", "presses have")),
+				first.N, first.Down.Clock(), Counted(count, "press has", "presses have")),
 		}}
 	},
-}
-
-// counted writes "1 press has" or "3 presses have".
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 var doubtfulPress = Rule{

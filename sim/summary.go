@@ -75,7 +75,7 @@ func (r *Replay) doubtSummary() string {
 	if doubtful == 0 {
 		return ""
 	}
-	return counted(doubtful, "press is", "presses are") + " doubtful"
+	return Counted(doubtful, "press is", "presses are") + " doubtful"
 }
 
 // Recorded returns the length of all takes.

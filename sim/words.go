@@ -3,10 +3,11 @@ package sim
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
-// The words in which reports, on paper and on a screen, tell of a press, a take
-// and a chance. A dash stands where there is nothing to tell.
+// The words in which reports, on paper and on a screen, tell of a press, a take,
+// a chance and the like. A dash stands where there is nothing to tell.
 
 // HeldText tells how long a press was held.
 func (p Press) HeldText() string {
@@ -93,4 +94,21 @@ func (b BeliefStretch) ChanceText() string {
 		return from
 	}
 	return from + " to " + to
+}
+
+// Counted writes a number of things: "1 press", "3 presses".
+func Counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// RangesText tells ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
+func RangesText(ranges []PulseRange) string {
+	var texts []string
+	for _, r := range ranges {
+		texts = append(texts, fmt.Sprintf("%v to below %v", r.Low, r.High))
+	}
+	return strings.Join(texts, " and ") + " µs"
 }

@@ -86,3 +86,15 @@ func TestBeliefIsLinearWithinAStretch(t *testing.T) {
 	moment := sim.BeliefStretch{From: 7, To: 7, Recording: 0.3, RecordingTo: 0.3}
 	assert.Equal(t, 0.3, moment.ChanceAt(7), "a stretch of no length")
 }
+
+func TestCounted(t *testing.T) {
+	assert.Equal(t, "0 presses", sim.Counted(0, "press", "presses"))
+	assert.Equal(t, "1 press", sim.Counted(1, "press", "presses"))
+	assert.Equal(t, "2 presses", sim.Counted(2, "press", "presses"))
+}
+
+func TestRangesText(t *testing.T) {
+	far := sim.PulseRange{Low: 1700, High: 2250}
+	assert.Equal(t, "1700 to below 2250 µs", sim.RangesText([]sim.PulseRange{far}))
+	assert.Equal(t, "900 to below 1287.5 and 1700 to below 2250 µs", sim.RangesText([]sim.PulseRange{{Low: 900, High: 1287.5}, far}))
+}

@@ -88,11 +88,7 @@ func rigLines(r *sim.Replay) []string {
 			r.Window.MinPress, r.Window.LongPress, c.ToggleOn, c.LongAction),
 		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
 	}
-	var ranges []string
-	for _, p := range rig.Switch.Press {
-		ranges = append(ranges, fmt.Sprintf("%v to below %v", p.Low, p.High))
-	}
-	press := "pressed from " + strings.Join(ranges, ", and from ") + " µs"
+	press := "pressed from " + sim.RangesText(rig.Switch.Press)
 	if rig.OneShot.Trigger != sim.TriggerOff {
 		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
 	}

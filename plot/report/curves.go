@@ -44,7 +44,7 @@ func channelLane(p Part) lanePlan {
 		top, bottom := y(min(press.High, view.High)), y(max(press.Low, view.Low))
 		if top < bottom {
 			plan.bands = append(plan.bands, rect{Y: top, Height: bottom - top, Class: "range",
-				Title: fmt.Sprintf("press range %v to %v µs", press.Low, press.High)})
+				Title: "press range " + sim.RangesText([]sim.PulseRange{press})})
 		}
 	}
 	plan.scale = channelScale(p.Replay.Rig.Switch.Press, view, y)

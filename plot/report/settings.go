@@ -25,7 +25,7 @@ func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 		})
 	}
 	s, l, c := rig.Switch, rig.Line, rig.Camera
-	add("switch.press", rangesText(s.Press))
+	add("switch.press", sim.RangesText(s.Press))
 	add("switch.hysteresis", widthText(s.Hysteresis))
 	add("switch.settle", s.Settle)
 	add("switch.valid", rangeText(s.Valid))
@@ -60,14 +60,6 @@ func widthText(w sim.PulseWidth) string { return fmt.Sprintf("%v µs", float64(w
 
 func rangeText(r sim.PulseRange) string {
 	return fmt.Sprintf("%v to %v µs", float64(r.Low), float64(r.High))
-}
-
-func rangesText(ranges []sim.PulseRange) string {
-	var texts []string
-	for _, r := range ranges {
-		texts = append(texts, rangeText(r))
-	}
-	return strings.Join(texts, ", ")
 }
 
 // modelRemarks says in words what the model takes for granted about this rig.

@@ -44,7 +44,7 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 		want   string
 	}{
 		{"press ranges", func(r *sim.Rig) { r.Switch.Press = []sim.PulseRange{{Low: 760, High: 1230}, {Low: 1710, High: 2240}} },
-			"(from 760 to below 1230 µs, or from 1710 to below 2240 µs)"},
+			"(760 to below 1230 and 1710 to below 2240 µs)"},
 		{"level at rest of an active-high line", func(*sim.Rig) {}, "Switch at rest: the meter at the pad shows low, near 0 V."},
 		{"level at rest of an active-low line", func(r *sim.Rig) { r.Line.Active, r.Camera.PressedLevel = sim.ActiveLow, sim.ActiveLow },
 			"Switch at rest: the meter at the pad shows high."},

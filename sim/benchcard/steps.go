@@ -2,7 +2,6 @@ package benchcard
 
 import (
 	"fmt"
-	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/rigcheck"
@@ -52,13 +51,8 @@ func (s setup) firstPower() Part {
 }
 
 func (s setup) switchValues() Part {
-	var ranges []string
-	for _, r := range s.rig.Switch.Press {
-		ranges = append(ranges, fmt.Sprintf("from %v to below %v µs", r.Low, r.High))
-	}
-	press := strings.Join(ranges, ", or ")
 	part := Part{Title: "The switch", Steps: []Step{
-		{Text: "The channel's value at rest, as the controller receives it, is outside of the press range (" + press + ").", Note: "µs"},
+		{Text: "The channel's value at rest, as the controller receives it, is outside of the press range (" + sim.RangesText(s.rig.Switch.Press) + ").", Note: "µs"},
 		{Text: "The value with the switch in the press position is inside of it.", Note: "µs"},
 		{Text: "Both values are 50 µs or more away from the edges of the range."},
 		{Text: "Every other position of the switch, and the way there, does what it should.", Note: "µs"},

@@ -13,6 +13,10 @@
 // happens. [Print] shows the same picture as plain lines where no screen can be
 // had.
 //
+// All are left alike: ctrl-c quits at once, wherever one is, and q quits, or ends
+// what is in front: the help, a drill. Live wants q twice, since a slip is not to
+// end a tally.
+//
 // The viewer is such a program in three: view_state.go and its neighbours know
 // no screen, view_input.go turns events into calls on the state, and
 // view_draw.go only draws.

@@ -1,5 +1,7 @@
 package term
 
+import "fmt"
+
 // What pictures of several programs have in common.
 
 // The smallest screen that a program can use.
@@ -12,6 +14,17 @@ const (
 type textLine struct {
 	text string
 	role Role
+}
+
+// tooSmall says so where the screen has no room for a picture, and reports
+// whether that is so.
+func tooSmall(c *Canvas, what string) bool {
+	if c.Width >= minWidth && c.Height >= minHeight {
+		return false
+	}
+	c.Wrapped(fmt.Sprintf("%s needs %d x %d characters; this window has %d x %d. ctrl-c quits.",
+		what, minWidth, minHeight, c.Width, c.Height), Plain)
+	return true
 }
 
 // drawFrame draws the first row and the last.

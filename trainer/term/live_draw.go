@@ -1,8 +1,6 @@
 package term
 
 import (
-	"fmt"
-
 	"flicktally/sim"
 	"flicktally/sim/live"
 	"flicktally/trainer"
@@ -11,9 +9,7 @@ import (
 // Draw draws the whole picture.
 func (l *Live) Draw(c *Canvas) {
 	switch {
-	case c.Width < minWidth || c.Height < minHeight:
-		c.Wrapped(fmt.Sprintf("The tally needs %d x %d characters; this window has %d x %d. ctrl-c quits.",
-			minWidth, minHeight, c.Width, c.Height), Plain)
+	case tooSmall(c, "The tally"):
 	case l.help.isOpen:
 		l.help.draw(c, helpPages(liveHelp, c.Width, c.Height))
 	default:

@@ -20,8 +20,8 @@ var liveHelp = []helpLine{
 	{[]string{"o"}, "the light says off"},
 	{[]string{"u"}, "take the last of these back"},
 	{[]string{"?"}, "this help"},
-	{[]string{"q q"}, "end, and print the flight"},
-	{[]string{"ctrl-c"}, "end at once"},
+	{[]string{"q q"}, "quit, and print the flight"},
+	{[]string{"ctrl-c"}, "quit at once, and print it"},
 }
 
 // Handle takes the next event and reports whether the screen goes on.
@@ -64,7 +64,7 @@ func (l *Live) handleKey(key string) bool {
 	case key == "u":
 		l.unsee()
 	case key == "q":
-		l.message, l.leaving = "q once more ends the tally", true
+		l.message, l.leaving = "q once more quits", true
 	}
 	return true
 }

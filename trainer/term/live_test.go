@@ -173,14 +173,6 @@ func TestTheStreamsNoticeShows(t *testing.T) {
 	require.Contains(t, watching(f, 80, 24).text(), f.notice)
 }
 
-func TestChancesAreOnlyCertainWhereTheyAre(t *testing.T) {
-	for chance, want := range map[float64]string{
-		0: "0 %", 1: "100 %", 0.004: "less than 1 %", 0.996: "more than 99 %", 0.016: "2 %", 0.5: "50 %",
-	} {
-		require.Equal(t, want, percent(chance))
-	}
-}
-
 func TestTheTallyFitsAnyScreen(t *testing.T) {
 	f := inFlight(openRig(), 60*sim.Second+900*sim.Millisecond, held...)
 	for width := range 60 {
@@ -208,7 +200,7 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 		func() { feed(1300*ms, 1000) },
 		func() { feed(1310*ms, 1000) },
 	}}
-	session, screen, ended := simulated(t, NewLive("Heron", f))
+	session, screen, end := simulated(t, NewLive("Heron", f))
 	require.Eventually(t, func() bool {
 		session.using.Lock()
 		defer session.using.Unlock()
@@ -224,7 +216,7 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 	}, 5e9, 5e6)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
-	require.NoError(t, <-ended)
+	require.NoError(t, end())
 }
 
 // steps is a stream to which something comes at each look.

@@ -53,7 +53,7 @@ func chanceTexts(v *live.View) []string {
 	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
 		return []string{"doubtful: the tally does not fit what was seen", "doubtful: it does not fit what was seen"}
 	case v.Open:
-		chance := percent(v.Recording)
+		chance := sim.ChanceText(v.Recording)
 		return []string{"it records with a chance of " + chance}
 	case v.State == sim.StateUnknown && v.Segment > 0:
 		return []string{"nobody knows what the camera does now"}
@@ -125,7 +125,7 @@ func LiveLine(v live.View) string {
 
 // takesText counts what there is.
 func takesText(v *live.View) string {
-	return fmt.Sprintf("%s, %s in all; %s", count(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), count(len(v.Past), "press", "presses"))
+	return fmt.Sprintf("%s, %s in all; %s", sim.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), sim.Counted(len(v.Past), "press", "presses"))
 }
 
 // wholeSeconds writes a length of time without parts of a second, which nobody

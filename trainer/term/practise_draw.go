@@ -9,9 +9,7 @@ import (
 // Draw draws the whole picture.
 func (p *Practise) Draw(c *Canvas) {
 	switch {
-	case c.Width < minWidth || c.Height < minHeight:
-		c.Wrapped(fmt.Sprintf("Practice needs %d x %d characters; this window has %d x %d. ctrl-c quits.",
-			minWidth, minHeight, c.Width, c.Height), Plain)
+	case tooSmall(c, "Practice"):
 	case p.help.isOpen:
 		p.help.draw(c, p.helpPages())
 	default:

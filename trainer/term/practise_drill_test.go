@@ -373,7 +373,7 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 
 func TestAFlickOnAScreen(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
-	_, screen, ended := simulated(t, p.Practise)
+	_, screen, end := simulated(t, p.Practise)
 	text := func() string {
 		width, height := screen.Size()
 		var all strings.Builder
@@ -394,6 +394,6 @@ func TestAFlickOnAScreen(t *testing.T) {
 	screen.InjectKey(tcell.KeyRune, ' ', tcell.ModNone)
 	shown("right: 0.")
 	screen.InjectKey(tcell.KeyCtrlC, 0, tcell.ModCtrl)
-	require.NoError(t, <-ended)
+	require.NoError(t, end())
 	require.Len(t, p.book.drill.Flicks(), 1)
 }

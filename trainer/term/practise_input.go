@@ -48,7 +48,7 @@ func (p *Practise) heedStandstill(at sim.Micros) {
 var commonHelp = []helpLine{
 	{[]string{"b"}, "bell on verdicts: on, off"},
 	{[]string{"?"}, "this help"},
-	{[]string{"ctrl-c"}, "end practice; all is kept"},
+	{[]string{"ctrl-c"}, "quit at once; all is kept"},
 }
 
 func (p *Practise) helpPages() [][]helpLine {

@@ -56,21 +56,30 @@ func next[E Event](t *testing.T, r *recorder) E {
 	}
 }
 
-// simulated runs a program on a simulated screen. The result comes when it ends.
-func simulated(t *testing.T, p Program, sources ...Source) (*session, tcell.SimulationScreen, <-chan error) {
+// simulated runs a program on a simulated screen. The result, for which end
+// waits, comes when it ends.
+func simulated(t *testing.T, p Program, sources ...Source) (s *session, screen tcell.SimulationScreen, end func() error) {
 	t.Helper()
-	screen := tcell.NewSimulationScreen("UTF-8")
+	screen = tcell.NewSimulationScreen("UTF-8")
 	require.NoError(t, screen.Init())
 	start := time.Now()
-	s := newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, &stamps{})
+	s = newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, &stamps{})
 	ended := make(chan error, 1)
 	go func() { ended <- s.run(p, sources) }()
-	return s, screen, ended
+	return s, screen, func() error {
+		select {
+		case err := <-ended:
+			return err
+		case <-time.After(time.Minute):
+			t.Fatal("the session does not end")
+			return nil
+		}
+	}
 }
 
 func TestASessionHandsOnKeysPointerAndSize(t *testing.T) {
 	r := newRecorder()
-	_, screen, ended := simulated(t, r)
+	_, screen, end := simulated(t, r)
 	first := next[ResizeEvent](t, r)
 	require.Equal(t, [2]int{80, 25}, [2]int{first.Width, first.Height})
 
@@ -86,16 +95,16 @@ func TestASessionHandsOnKeysPointerAndSize(t *testing.T) {
 	require.LessOrEqual(t, click.When(), size.When())
 
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
-	require.NoError(t, <-ended)
+	require.NoError(t, end())
 }
 
 func TestASessionWakesAProgramWhenItAsks(t *testing.T) {
 	r := newRecorder()
 	r.wake = 20 * sim.Millisecond
-	_, screen, ended := simulated(t, r)
+	_, screen, end := simulated(t, r)
 	require.GreaterOrEqual(t, next[TickEvent](t, r).At, 20*sim.Millisecond)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
-	require.NoError(t, <-ended)
+	require.NoError(t, end())
 	for len(r.events) > 0 {
 		_, isTick := (<-r.events).(TickEvent)
 		require.False(t, isTick, "a tick came that nobody asked for")
@@ -110,30 +119,30 @@ func TestASourcePostsUntilTheSessionEnds(t *testing.T) {
 		post("switch moved")
 		<-done
 	}
-	_, screen, ended := simulated(t, r, source)
+	_, screen, end := simulated(t, r, source)
 	require.Equal(t, "switch moved", next[SourceEvent](t, r).Value)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
-	require.NoError(t, <-ended)
+	require.NoError(t, end())
 	<-stopped
 }
 
 func TestASignalEndsASession(t *testing.T) {
 	r := newRecorder()
-	s, _, ended := simulated(t, r)
+	s, _, end := simulated(t, r)
 	next[ResizeEvent](t, r)
 	s.ends <- syscall.SIGTERM
 	var bySignal *SignalError
-	require.ErrorAs(t, <-ended, &bySignal)
+	require.ErrorAs(t, end(), &bySignal)
 	require.Equal(t, syscall.SIGTERM, bySignal.Signal)
 }
 
 func TestALostTerminalEndsASession(t *testing.T) {
 	r := newRecorder()
-	_, screen, ended := simulated(t, r)
+	_, screen, end := simulated(t, r)
 	next[ResizeEvent](t, r)
 	require.NoError(t, screen.PostEvent(tcell.NewEventError(errors.New("input/output error"))))
 	var bySignal *SignalError
-	require.ErrorAs(t, <-ended, &bySignal)
+	require.ErrorAs(t, end(), &bySignal)
 	require.Equal(t, syscall.SIGHUP, bySignal.Signal)
 }
 

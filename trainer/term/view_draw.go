@@ -45,9 +45,7 @@ func (v *Viewer) noteText() (string, Role) {
 // Draw draws the whole picture.
 func (v *Viewer) Draw(c *Canvas) {
 	switch {
-	case c.Width < minWidth || c.Height < minHeight:
-		c.Wrapped(fmt.Sprintf("The viewer needs %d x %d characters; this window has %d x %d. q quits.",
-			minWidth, minHeight, c.Width, c.Height), Plain)
+	case tooSmall(c, "The viewer"):
 	case v.help.isOpen:
 		v.help.draw(c, v.helpPages())
 	default:
@@ -77,8 +75,8 @@ func (v *Viewer) drawTitle(c *Canvas) {
 	if len(v.views) > 1 {
 		name = fmt.Sprintf("%s, %d of %d", name, v.shown+1, len(v.views))
 	}
-	counts := strings.Join([]string{r.End.Clock(), count(len(r.Presses), "press", "presses"),
-		count(len(r.Takes), "take", "takes"), count(len(log.Findings), "finding", "findings")}, ", ")
+	counts := strings.Join([]string{r.End.Clock(), sim.Counted(len(r.Presses), "press", "presses"),
+		sim.Counted(len(r.Takes), "take", "takes"), sim.Counted(len(log.Findings), "finding", "findings")}, ", ")
 	title := c.Area(0, titleRow, c.Width-len(keys)-1, 1)
 	title.fitted(Strong, name+"  "+r.Rig.Name+"  "+counts, name+"  "+counts, name)
 	c.TextRight(titleRow, keys, Dim)

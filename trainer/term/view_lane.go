@@ -203,9 +203,6 @@ func chanceLaneOf(r *sim.Replay) lane {
 	}}
 }
 
-// percent writes a chance.
-func percent(chance float64) string { return sim.ChanceText(chance) }
-
 func armedLane(windows []sim.Span, end sim.Micros) lane {
 	return lane{"armed", bandLane, stretches(windows, end), func(n int) face {
 		if n == 0 {

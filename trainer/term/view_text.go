@@ -53,7 +53,7 @@ func (v *view) markTexts() []string {
 		return []string{"marks 1 and 2 measure: time and presses between them", "marks 1 and 2 measure"}
 	}
 	presses := v.pressesIn(between)
-	apart := fmt.Sprintf("%s apart, %s", between.Length(), count(len(presses), "press", "presses"))
+	apart := fmt.Sprintf("%s apart, %s", between.Length(), sim.Counted(len(presses), "press", "presses"))
 	verdicts := ""
 	if len(presses) > 0 {
 		verdicts = " (" + tallyOf(presses) + ")"
@@ -126,12 +126,4 @@ func (v *view) pressText(p sim.Press) string {
 		text += "; the verdict is doubtful"
 	}
 	return text
-}
-
-// count writes "1 press" or "3 presses".
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
