@@ -1,0 +1,47 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// What repeats itself is calm: the chain passes over it, so that a log of hours
+// in which nobody touches the switch costs next to nothing. Where a value is
+// wrongly taken for one that matters, the result is right and only slow, so the
+// results do not show it.
+
+func TestARepeatedValueIsCalm(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rig, samples := drawRig(t), drawSamples(t)
+		selector := NewSelector(rig.Switch, rig.SignalLoss)
+		for _, s := range samples {
+			if rig.Switch.IsValid(s.Channel) {
+				selector.Step(s.At, s.Channel)
+				require.True(t, selector.calm.Contains(s.Channel), "%v in %v", s.Channel, selector.calm)
+			}
+		}
+	})
+}
+
+func TestARepeatedArmedValueIsCalm(t *testing.T) {
+	craft := newArmed(LogSpec{ArmedRange: []PulseRange{{1300, 1700}, {1900, 2250}}})
+	for i, v := range []PulseWidth{1000, 1300, 1500, 1700, 1800, 1900, 2000, 2250, 2300, -1e300} {
+		craft.step(Micros(i), v)
+		require.True(t, craft.calm.Contains(v), "%v in %v", v, craft.calm)
+	}
+}
+
+// A sample at the very moment at which the signal would be lost keeps it alive,
+// and is calm; a later one finds the signal lost (M2).
+func TestASampleIsCalmUntilTheSignalIsLost(t *testing.T) {
+	const from = 10 * Second
+	rig := DefaultRig()
+	for after, want := range map[Micros]int{1: 1, rig.SignalLoss.StaleAfter: 1, rig.SignalLoss.StaleAfter + 1: 0} {
+		chain := NewChain(rig)
+		chain.Feed(Sample{from, rest, Absent})
+		chain.Advance(from + 1)
+		require.Equal(t, want, chain.passCalm([]Sample{{from + after, rest, Absent}}), "%s after the last", after)
+	}
+}

@@ -1,0 +1,73 @@
+package sim
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What random logs hit exactly only by luck.
+
+// A hold of exactly wake_press reaches it; the line is up again at that very
+// moment, so it acts when the release counts (M7, M8).
+func TestM8AHoldOfExactlyWakePressWakes(t *testing.T) {
+	rig := rigWith(func(r *Rig) {
+		r.Camera.Start, r.Camera.WakePress, r.Camera.MinGap = StartOff, micros(500), micros(20)
+	})
+	for hold, want := range map[float64]Verdict{499.999: VerdictOff, 500: VerdictWake} {
+		r := play(rig, story(flick(100, 100+hold)), 1000)
+		require.Equal(t, []Verdict{want}, verdicts(r), hold)
+		if want == VerdictWake {
+			assert.Equal(t, micros(620), r.Presses[0].Acts)
+		}
+	}
+}
+
+// An edge that needs no time reaches the camera in the step that it is handed
+// to, and leaves nothing on its way (M6).
+func TestM6AWireWithoutDelayHandsItsEdgeOnAtOnce(t *testing.T) {
+	wire := NewWire(LineSpec{}, false, false)
+	out, changed := wire.Step(Edge{At: 7, Pressed: true})
+	assert.True(t, changed)
+	assert.Equal(t, Edge{At: 7, Pressed: true}, out)
+	assert.Equal(t, Never, wire.Deadline())
+}
+
+// quarters is a source of chance whose numbers from 0 to 1 are 0, ¼, ½, ¾ and
+// again.
+type quarters struct{ n uint64 }
+
+func (q *quarters) Uint64() uint64 {
+	q.n++
+	return (q.n - 1) % 4 << 51 // a float64 is made of the lower 53 bits
+}
+
+// Of numbers that cover 0 to 1 evenly, as many lose a frame as its chance says:
+// one that equals the chance does not (M10).
+func TestM10FramesAreLostWithTheirChance(t *testing.T) {
+	require.Equal(t, 0.25, rand.New(&quarters{n: 1}).Float64(), "a source as described")
+	for lost, loss := range []float64{0, 0.25, 0.5, 0.75} {
+		link := NewLink(linkRig(10, loss), rest, 0, rand.New(&quarters{}))
+		arrived := 0
+		for frame := range Micros(400) {
+			if _, ok := link.Expire(10 * frame); ok {
+				arrived++
+			}
+		}
+		assert.Equal(t, 400-100*lost, arrived, "a chance of %v", loss)
+	}
+}
+
+// A craft may have several armed positions; from one to the other it stays
+// armed.
+func TestArmedThroughSeveralRangesIsOneWindow(t *testing.T) {
+	chain := NewChain(rigWith(func(r *Rig) {
+		r.Log.Armed, r.Log.ArmedRange = "arm", []PulseRange{{1400, 1600}, {1900, 2100}}
+	}))
+	for i, armed := range []PulseWidth{1000, 1500, 2000, 1500, 1700, 2000, 1000} {
+		chain.Feed(Sample{micros(float64(100 * i)), rest, armed})
+	}
+	assert.Equal(t, []Span{{micros(100), micros(400)}, {micros(500), micros(600)}}, chain.Finish().Armed.Windows)
+}
