@@ -52,7 +52,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	if path == "" {
 		a.talk.note("These trials are not kept. To keep them: flicktally calibrate --bench trials.csv")
 	} else if len(trials) > 0 {
-		a.talk.note("%s from %s", counted(len(trials), "trial"), path)
+		a.talk.note("%s from %s", sim.Counted(len(trials), "trial", "trials"), path)
 	}
 	return b.run()
 }

@@ -49,7 +49,7 @@ func TestHoldMeter(t *testing.T) {
 	d, err := device.Open(path)
 	require.NoError(t, err)
 	m := newHoldMeter(d, sim.DefaultRig().Switch)
-	require.NoError(t, m.find(nil, newTalk(os.Stdout, os.Stderr)))
+	require.NoError(t, m.find(nil, &talk{err: io.Discard}))
 	require.Equal(t, joystick.Control{Kind: joystick.Axis, Number: 5}, m.which)
 
 	flick(3*sim.Second, 90*sim.Millisecond) // of before the question

@@ -27,7 +27,7 @@ func rangeText(t fit.Threshold) string {
 }
 
 func (t *talk) printWindow(w fit.Window, width sim.Micros) {
-	t.heading("press window from " + counted(len(w.Trials), "trial"))
+	t.heading("press window from " + sim.Counted(len(w.Trials), "trial", "trials"))
 	t.table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
 		fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", fit.NameMinPress, rangeText(w.MinPress), bestText(w.MinPress), evidence(w, w.MinPress))

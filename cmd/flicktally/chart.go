@@ -245,7 +245,7 @@ func holdSet(flights []flight) plot.HoldSet {
 			set.Holds = append(set.Holds, p.Hold())
 		}
 	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), counted(len(flights), "log"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(flights), "log", "logs"))
 	if open > 0 {
 		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
 	}

@@ -116,7 +116,7 @@ func (a *app) entrants(f *compareFlags) ([]entrant, error) {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
-		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", counted(n, "rig"), mostEntrants),
+		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", sim.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
 	var all []entrant
@@ -198,7 +198,7 @@ func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contes
 			}
 			if len(flights) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					counted(len(flights), "segment"), excerpt.Printable(path), e.Letter, len(segments))
+					sim.Counted(len(flights), "segment", "segments"), excerpt.Printable(path), e.Letter, len(segments))
 			}
 			for s, flight := range flights {
 				segments[s].Entrants = entrants

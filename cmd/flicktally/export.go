@@ -78,17 +78,21 @@ The file is written whole or not at all, and over one that is there only with
 			return a.export(logs[0], &flags)
 		},
 	}
-	flags.logFlags.add(cmd)
-	flags.seen.add(cmd)
-	f := cmd.Flags()
-	f.StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .csv, .jsonl, .vtt or .vcd")
-	f.BoolVar(&flags.force, "force", false, "write over a file that is there")
-	f.StringVar(&flags.what, "what", "", "what to write: takes, presses, log, chapters, signals")
-	f.StringVar(&flags.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")
-	f.Var(&flags.from, "from", "begin the part of the log at this time")
-	f.Var(&flags.to, "to", "end the part of the log at this time")
-	f.IntVar(&flags.segment, "segment", 1, "of a log with several segments, the one to write; tables have all")
+	flags.add(cmd)
 	return cmd
+}
+
+func (f *exportFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	f.seen.add(cmd)
+	flags := cmd.Flags()
+	flags.StringVarP(&f.out, "output", "o", "", "the `file` to write: its name ends in .csv, .jsonl, .vtt or .vcd")
+	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	flags.StringVar(&f.what, "what", "", "what to write: takes, presses, log, chapters, signals")
+	flags.StringVar(&f.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")
+	flags.Var(&f.from, "from", "begin the part of the log at this time")
+	flags.Var(&f.to, "to", "end the part of the log at this time")
+	flags.IntVar(&f.segment, "segment", 1, "of a log with several segments, the one to write; tables have all")
 }
 
 // check refuses flags that do not go together, before any log is read, and

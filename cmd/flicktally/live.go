@@ -33,12 +33,7 @@ type liveFlags struct {
 	keys     bool
 }
 
-func newLive(a *app) *cobra.Command {
-	var flags liveFlags
-	cmd := &cobra.Command{
-		Use:   "live [flags] [SOURCE]",
-		Short: "Keep the tally of a flight while it happens",
-		Long: `Live runs what comes in through the rig's chain as it comes, and shows at a
+const liveLong = `Live runs what comes in through the rig's chain as it comes, and shows at a
 glance what the camera should be doing: the state with its chance, the time in
 the take, when the next press will count, and a warning before a press turns
 long. One key says what the camera's light shows (r recording, s standby, o off)
@@ -68,7 +63,14 @@ every press and every change; --jsonl tells the same for scripts and overlays:
 where phase is too-short, may-count, counts, let-go, may-be-long, long, ignored.
 
 The tally is modelled: it is no proof. Somebody else watches it; the pilot
-watches the craft.`,
+watches the craft.`
+
+func newLive(a *app) *cobra.Command {
+	var flags liveFlags
+	cmd := &cobra.Command{
+		Use:   "live [flags] [SOURCE]",
+		Short: "Keep the tally of a flight while it happens",
+		Long:  liveLong,
 		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv
   flicktally live growing.csv
   receiver-to-csv | flicktally live --rig heron.toml -
@@ -185,9 +187,7 @@ func (a *app) tellFlights(flights []flight, f *liveFlags) error {
 		return nil
 	}
 	if !f.jsonl {
-		if err := a.talk.printFlights(flights); err != nil {
-			return err
-		}
+		a.talk.printFlights(flights)
 	}
 	if f.final == "" {
 		return nil

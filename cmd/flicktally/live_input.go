@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"flicktally/sim"
-	"flicktally/sim/source"
 )
 
 // liveInput is where samples come from.
@@ -124,7 +123,7 @@ func (f *liveFlags) readStream(s *liveSession, name string, open func(done <-cha
 			return nil
 		case err != nil:
 			return unreadableLog(err)
-		case !s.take(source.Block(block), src.Summary()):
+		case !s.take(block, src.Summary()):
 			return nil
 		}
 	}

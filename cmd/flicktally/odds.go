@@ -174,7 +174,7 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 			source += " with " + excerpt.Printable(device)
 		}
 	case len(logs) > 0:
-		source = counted(len(logs), "log")
+		source = sim.Counted(len(logs), "log", "logs")
 		holds, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
 	default:
 		return nil
@@ -197,9 +197,9 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 }
 
 func habitText(h odds.Habit, source string) string {
-	text := fmt.Sprintf("from %s in %s, known to about %.0f %%", counted(h.Flicks, "flick"), source, 100*h.Doubt)
+	text := fmt.Sprintf("from %s in %s, known to about %.0f %%", sim.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Doubt)
 	if h.Slips > 0 {
-		text += fmt.Sprintf("; %s left out, three times longer or shorter than the others", counted(h.Slips, "slip"))
+		text += fmt.Sprintf("; %s left out, three times longer or shorter than the others", sim.Counted(h.Slips, "slip", "slips"))
 	}
 	return text
 }

@@ -80,7 +80,7 @@ func (t *talk) printAim(o *oddsAnswer) {
 	t.table(func(w io.Writer) {
 		best, flight := o.Study.Best, o.Flights[o.at(o.Study.Best.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(best.Chances[odds.Toggles], best.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", counted(o.Flicks, "flick"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		fmt.Fprintf(w, "safe band\t%s\n", o.bandText())
 	})
 }

@@ -129,8 +129,8 @@ func (a *app) runPractise(screen *term.Practise, journal *history.Journal, sourc
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
 	if done.Drills > 0 {
-		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", counted(done.Drills, "drill"),
-			counted(done.Trials, "trial"), counted(done.Flicks, "flick"), excerpt.Printable(journal.File()))
+		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", sim.Counted(done.Drills, "drill", "drills"),
+			sim.Counted(done.Trials, "trial", "trials"), sim.Counted(done.Flicks, "flick", "flicks"), excerpt.Printable(journal.File()))
 		fmt.Fprintf(a.talk.out, "next: flicktally practise %s   how it goes: flicktally progress\n", done.Next)
 	}
 	var noScreen *term.NoScreenError

@@ -180,7 +180,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 		return nil, err
 	}
 	if n := len(h.Damage); n > 0 {
-		a.talk.note("%s of the practice journal cannot be read and is left out: %v", counted(n, "line"), h.Damage[0])
+		a.talk.note("%s of the practice journal cannot be read and is left out: %v", sim.Counted(n, "line", "lines"), h.Damage[0])
 	}
 	wanted := func(d *history.Drill) bool { return f.device == "" || d.Device == f.device }
 	if f.rig != "" {

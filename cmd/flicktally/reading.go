@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"flicktally/sim"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
@@ -58,9 +59,9 @@ func readingOfCSV(s *chanlog.Summary) reading {
 }
 
 func readingOfVCD(s *vcd.Summary) reading {
-	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, counted(s.Changes, "change"))}}
+	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, sim.Counted(s.Changes, "change", "changes"))}}
 	if s.Merged > 0 {
-		r.odd = append(r.odd, counted(s.Merged, "change")+" within one microsecond of another")
+		r.odd = append(r.odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
 	if s.Torn {
 		r.odd = append(r.odd, "the capture breaks off within its last word, which was left out")
@@ -74,7 +75,7 @@ func readingOfMAVLink(s *mavlink.Summary) reading {
 		clock = "the recorder's clock"
 	}
 	r := reading{facts: []string{fmt.Sprintf("MAVLink from system %d: %s, times by %s; %s of other messages",
-		s.System, counted(s.Frames, "frame"), clock, counted(s.Foreign, "frame"))}}
+		s.System, sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
 	for _, odd := range []struct {
 		n    int
 		text string
@@ -90,12 +91,4 @@ func readingOfMAVLink(s *mavlink.Summary) reading {
 		}
 	}
 	return r
-}
-
-// counted writes "1 change" or "3 changes".
-func counted(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
 }

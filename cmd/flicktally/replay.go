@@ -6,14 +6,17 @@ import (
 	"flicktally/sim"
 )
 
+// replayFlags are the flags of replay beyond those of every log.
+type replayFlags struct {
+	logFlags
+	seen      seenFlags
+	asJSON    bool
+	check     bool
+	shortTake durationFlag
+}
+
 func newReplay(a *app) *cobra.Command {
-	var (
-		flags     logFlags
-		seen      seenFlags
-		asJSON    bool
-		check     bool
-		shortTake = durationFlag(sim.DefaultLimits().ShortTake)
-	)
+	var flags replayFlags
 	cmd := &cobra.Command{
 		Use:   "replay [flags] LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
@@ -30,35 +33,44 @@ says that footage was lost.
   flicktally replay --channel "#7" --scale 0.625 --offset 880 counts.csv
   flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error {
-			limits := sim.DefaultLimits()
-			limits.ShortTake = sim.Micros(shortTake)
-			observed, err := seen.read(logs)
-			if err != nil {
-				return err
-			}
-			flights, err := a.replayLogs(logs, &flags, replayOptions{limits: limits, seen: observed})
-			if err != nil {
-				return err
-			}
-			if asJSON {
-				a.talk.tellOddities(flights)
-				err = writeJSON(a.talk.out, flights)
-			} else {
-				err = a.talk.printFlights(flights)
-			}
-			if err == nil && check && anyLost(flights) {
-				return errFootageLost
-			}
-			return err
-		},
+		RunE: func(_ *cobra.Command, logs []string) error { return a.replay(logs, &flags) },
 	}
 	flags.add(cmd)
-	seen.add(cmd)
-	cmd.Flags().Var(&shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
-	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if footage was lost")
 	return cmd
+}
+
+func (f *replayFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	f.seen.add(cmd)
+	flags := cmd.Flags()
+	f.shortTake = durationFlag(sim.DefaultLimits().ShortTake)
+	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	flags.BoolVar(&f.check, "check", false, "end with code 4 if footage was lost")
+}
+
+// replay replays the logs and tells what came of them.
+func (a *app) replay(logs []string, f *replayFlags) error {
+	limits := sim.DefaultLimits()
+	limits.ShortTake = sim.Micros(f.shortTake)
+	observed, err := f.seen.read(logs)
+	if err != nil {
+		return err
+	}
+	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: limits, seen: observed})
+	if err != nil {
+		return err
+	}
+	if f.asJSON {
+		a.talk.tellOddities(flights)
+		err = writeJSON(a.talk.out, flights)
+	} else {
+		a.talk.printFlights(flights)
+	}
+	if err == nil && f.check && anyLost(flights) {
+		return errFootageLost
+	}
+	return err
 }
 
 func anyLost(flights []flight) bool {

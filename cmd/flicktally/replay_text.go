@@ -12,14 +12,13 @@ import (
 // The readable report of replay: log, rig, presses, takes, armed time,
 // findings.
 
-func (t *talk) printFlights(flights []flight) error {
+func (t *talk) printFlights(flights []flight) {
 	for i, f := range flights {
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
 		t.printFlight(f)
 	}
-	return nil
 }
 
 func (t *talk) printFlight(f flight) {

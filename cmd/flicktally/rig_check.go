@@ -83,9 +83,9 @@ func checkSummary(r rigcheck.Report) string {
 	case faults+risks == 0:
 		return "nothing found that will go wrong"
 	case r.Figures == nil:
-		return counted(faults, "fault") + "; no flick arrives as one until that is mended, so nothing else was probed"
+		return sim.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
 	default:
-		return counted(faults, "fault") + ", " + counted(risks, "risk")
+		return sim.Counted(faults, "fault", "faults") + ", " + sim.Counted(risks, "risk", "risks")
 	}
 }
 

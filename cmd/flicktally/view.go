@@ -46,34 +46,42 @@ text.
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
   flicktally view --print flight.csv`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error {
-			seen, err := flags.seen.read(logs)
-			if err != nil {
-				return err
-			}
-			opts := replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: viewBins}
-			flights, err := a.replayLogs(logs, &flags.logFlags, opts)
-			if err != nil {
-				return err
-			}
-			span, err := flags.span(flights[0].Replay)
-			if err != nil {
-				return wrongUsage(err)
-			}
-			a.talk.tellOddities(flights)
-			viewer := term.NewViewer(viewLogs(flights), func(log int, s sim.Span) (string, error) {
-				return saveSpan(flights[log], s)
-			})
-			viewer.Show(span)
-			return a.show(viewer, flags.print)
-		},
+		RunE: func(_ *cobra.Command, logs []string) error { return a.view(logs, &flags) },
 	}
-	flags.logFlags.add(cmd)
-	flags.seen.add(cmd)
-	cmd.Flags().Var(&flags.from, "from", "begin with the view from this time on")
-	cmd.Flags().Var(&flags.to, "to", "begin with the view up to this time")
-	cmd.Flags().BoolVar(&flags.print, "print", false, "print the picture as text instead of opening a screen")
+	flags.add(cmd)
 	return cmd
+}
+
+func (f *viewFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	f.seen.add(cmd)
+	flags := cmd.Flags()
+	flags.Var(&f.from, "from", "begin with the view from this time on")
+	flags.Var(&f.to, "to", "begin with the view up to this time")
+	flags.BoolVar(&f.print, "print", false, "print the picture as text instead of opening a screen")
+}
+
+// view replays the log and shows it.
+func (a *app) view(logs []string, f *viewFlags) error {
+	seen, err := f.seen.read(logs)
+	if err != nil {
+		return err
+	}
+	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: viewBins}
+	flights, err := a.replayLogs(logs, &f.logFlags, opts)
+	if err != nil {
+		return err
+	}
+	span, err := f.span(flights[0].Replay)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	a.talk.tellOddities(flights)
+	viewer := term.NewViewer(viewLogs(flights), func(log int, s sim.Span) (string, error) {
+		return saveSpan(flights[log], s)
+	})
+	viewer.Show(span)
+	return a.show(viewer, f.print)
 }
 
 // span returns what is to be visible at first.
