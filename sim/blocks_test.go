@@ -113,3 +113,23 @@ func TestWireIsKnownBetweenSamples(t *testing.T) {
 	chain.FeedAll([]Sample{{0, LevelLow, Absent}, {500, LevelLow, Absent}, {500, LevelHigh, Absent}})
 	require.Equal(t, []Edge{{At: 500, Pressed: true, Unseen: 1}}, chain.Finish().Lanes.Wire.Edges)
 }
+
+// TestLanesShareWhatStepsPassOn: steps that pass everything on cost no memory of
+// their own, and a clone that goes another way leaves the lanes as they are.
+func TestLanesShareWhatStepsPassOn(t *testing.T) {
+	chain := NewChain(DefaultRig())
+	chain.FeedAll(flownSamples()[:40_000])
+	other := chain.Clone()
+	chain.FeedAll([]Sample{{50 * Second, 2000, Absent}, {51 * Second, 1000, Absent}})
+	other.FeedAll([]Sample{{50 * Second, 1000, Absent}, {52 * Second, 2000, Absent}})
+	lanes := chain.Finish().Lanes
+	for _, lane := range lanes.all() {
+		require.Same(t, &lanes.Position.Edges[0], &lane.Edges[0])
+		require.Equal(t, lanes.Position, *lane)
+	}
+	require.Equal(t, 50*Second, lanes.Position.Edges[len(lanes.Position.Edges)-2].At)
+	others := other.Finish().Lanes
+	for _, lane := range others.all() {
+		require.Equal(t, 52*Second, lane.Edges[len(lane.Edges)-1].At)
+	}
+}

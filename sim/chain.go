@@ -26,6 +26,7 @@ type Chain struct {
 	selector Selector
 	steps    [4]step  // Settle, OneShot, Line, Wire
 	lanes    [5]*Lane // what each of them, and the camera, is fed
+	shared   [5]bool  // lanes that are those before them: the step between passes all on
 	camera   Camera
 	armed    armed
 
@@ -204,6 +205,12 @@ func (c *Chain) begin(before Micros) {
 	c.steps = [4]step{&settle, &shot, &line, &wire}
 	l := &c.out.Lanes
 	c.lanes = [5]*Lane{&l.Position, &l.Settled, &l.Pulse, &l.Line, &l.Wire}
+	c.shared = [5]bool{
+		1: c.rig.Switch.Settle == 0,
+		2: c.rig.OneShot.Trigger == TriggerOff,
+		3: c.rig.Line.Update == 0,
+		4: c.rig.Line.Delay == 0 && !c.rig.Inverted(),
+	}
 	for i, initial := range []bool{position, position, shot.Pressed(), line.Pressed(), wire.Pressed()} {
 		c.lanes[i].Initial = initial
 	}
@@ -228,7 +235,11 @@ func (c *Chain) run(before Micros) {
 
 // push hands an edge to a step, or to the camera after the last of them.
 func (c *Chain) push(i int, e Edge) {
-	c.lanes[i].add(e)
+	if c.shared[i] {
+		c.lanes[i].Edges = c.lanes[i-1].Edges
+	} else {
+		c.lanes[i].add(e)
+	}
 	c.expire(i, e.At)
 	if i == len(c.steps) {
 		c.camera.Step(e)
