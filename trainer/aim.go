@@ -6,10 +6,10 @@ import (
 	"flicktally/sim"
 )
 
-// SafeHolds returns the holds of the hand that toggle whatever the phases of
+// safeHolds returns the holds of the hand that toggle whatever the phases of
 // link and refresh, and wherever in its range a threshold lies. Empty, Low ≥
 // High, where there are none. With a one-shot any hold toggles that is seen.
-func SafeHolds(rig sim.Rig) sim.Interval {
+func safeHolds(rig sim.Rig) sim.Interval {
 	blur := rig.Link.Frame + rig.Line.Update
 	low := max(sim.LeastHold, rig.Switch.Settle+rig.Link.Frame)
 	if rig.OneShot.Trigger != sim.TriggerOff {
@@ -26,7 +26,7 @@ func SafeHolds(rig sim.Rig) sim.Interval {
 // a produced interval grows with its length (Repp 2005, doi
 // 10.3758/BF03206433). Where no hold is safe, the middle of the press window.
 func Aim(rig sim.Rig) sim.Micros {
-	safe := SafeHolds(rig)
+	safe := safeHolds(rig)
 	switch {
 	case rig.OneShot.Trigger != sim.TriggerOff:
 		return roundTo10ms(max(250*sim.Millisecond, 2*safe.Low))

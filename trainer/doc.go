@@ -34,6 +34,6 @@
 // practice can change. No difference below the resolution of the input is
 // judged, reaction time never is, and the day's first flick stands for itself.
 //
-// The levels of a drill follow an up-down rule ([Ladder]); reliable is decided
-// by a sequential test ([Reliability]).
+// The levels of a drill follow an up-down rule; reliable is decided by a
+// sequential test ([Reliability]).
 package trainer

@@ -10,18 +10,18 @@ import (
 // as not: at p³ = ½, 79.4 % of hits.
 const hitsToClimb = 3
 
-// Ladder is an up-down rule for the level of a drill: three hits in a row make
-// it harder by one, a miss makes it easier by one. The zero Ladder stands at
+// ladder is an up-down rule for the level of a drill: three hits in a row make
+// it harder by one, a miss makes it easier by one. The zero ladder stands at
 // level 0, the easiest.
 //
 // Source: H. Levitt, J. Acoust. Soc. Am. 49 (1971) 467.
-type Ladder struct {
+type ladder struct {
 	Level int
 	hits  int // in a row, on this level
 }
 
 // Step takes a trial.
-func (l *Ladder) Step(hit bool) {
+func (l *ladder) Step(hit bool) {
 	switch {
 	case !hit:
 		l.Level = max(0, l.Level-1)

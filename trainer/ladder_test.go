@@ -26,7 +26,7 @@ func TestLadderConverges(t *testing.T) {
 		var sum float64
 		n := 0
 		for range pilots {
-			var l Ladder
+			var l ladder
 			for trial := range trials {
 				l.Step(rng.Float64() < chanceAt(float64(l.Level)))
 				if trial >= trials/2 {
@@ -41,7 +41,7 @@ func TestLadderConverges(t *testing.T) {
 }
 
 func TestLadderSteps(t *testing.T) {
-	var l Ladder
+	var l ladder
 	for _, step := range []struct {
 		hit  bool
 		want int
@@ -66,16 +66,16 @@ func TestToleranceStaysAboveResolution(t *testing.T) {
 // link and refresh blur.
 func TestAim(t *testing.T) {
 	rig := sim.DefaultRig()
-	require.Equal(t, sim.Interval{Low: 80 * ms, High: 1500 * ms}, SafeHolds(rig))
+	require.Equal(t, sim.Interval{Low: 80 * ms, High: 1500 * ms}, safeHolds(rig))
 	require.Equal(t, 350*ms, Aim(rig), "√(80·1500) = 346")
 	rig.Link.Frame, rig.Line.Update = 22*ms, 20*ms
-	require.Equal(t, sim.Interval{Low: 122 * ms, High: 1458 * ms}, SafeHolds(rig))
+	require.Equal(t, sim.Interval{Low: 122 * ms, High: 1458 * ms}, safeHolds(rig))
 	require.Equal(t, 420*ms, Aim(rig), "√(122·1458) = 421.8")
 	rig.Camera.MinPress, rig.Camera.LongPress = sim.Interval{Low: 60 * ms, High: 110 * ms}, sim.Interval{Low: sec, High: 2 * sec}
-	require.Equal(t, sim.Interval{Low: 152 * ms, High: 958 * ms}, SafeHolds(rig), "safe wherever the thresholds lie")
+	require.Equal(t, sim.Interval{Low: 152 * ms, High: 958 * ms}, safeHolds(rig), "safe wherever the thresholds lie")
 	rig.Camera.MinPress = sim.Exactly(0)
 	rig.Link.Frame, rig.Line.Update = 0, 0
-	require.Equal(t, sim.LeastHold, SafeHolds(rig).Low, "no hand is faster")
+	require.Equal(t, sim.LeastHold, safeHolds(rig).Low, "no hand is faster")
 	narrow := sim.DefaultRig()
 	narrow.Camera.MinPress, narrow.Camera.LongPress = sim.Exactly(100*ms), sim.Exactly(110*ms)
 	narrow.Line.Update = 20 * ms

@@ -5,8 +5,7 @@ import "flicktally/sim"
 // Mistake is something that went wrong at the switch in a flight, and the drill
 // that makes it good.
 type Mistake struct {
-	At     sim.Micros // in the flight
-	Text   string     // what happened
+	Text   string // what happened
 	Remedy Kind
 }
 
@@ -31,7 +30,7 @@ func Mistakes(findings []sim.Finding) []Mistake {
 	var mistakes []Mistake
 	for _, f := range findings {
 		if remedy, ok := remedies[f.Code]; ok {
-			mistakes = append(mistakes, Mistake{f.At, f.Text, remedy})
+			mistakes = append(mistakes, Mistake{f.Text, remedy})
 		}
 	}
 	return mistakes

@@ -9,7 +9,7 @@ import (
 // Past is what is known of a pilot on a rig: how far each drill has got. Add
 // the trials in order of time. The zero Past is a beginner's.
 type Past struct {
-	ladders  map[Kind]Ladder
+	ladders  map[Kind]ladder
 	reliable map[Kind]Reliability
 }
 
@@ -19,7 +19,7 @@ func (p *Past) Add(r Result) {
 		return
 	}
 	if p.ladders == nil {
-		p.ladders, p.reliable = map[Kind]Ladder{}, map[Kind]Reliability{}
+		p.ladders, p.reliable = map[Kind]ladder{}, map[Kind]Reliability{}
 	}
 	l, rel := p.ladders[r.Kind], p.reliable[r.Kind]
 	l.Step(r.Within)

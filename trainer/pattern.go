@@ -30,8 +30,8 @@ func (p *Pattern) add(gap, press sim.Micros) {
 	p.Presses = append(p.Presses, sim.Span{From: from, To: from + press})
 }
 
-// BuiltInPatterns returns patterns that suit a rig: the shots of a regatta.
-func BuiltInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
+// builtInPatterns returns patterns that suit a rig: the shots of a regatta.
+func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
 	camera := rig.Camera
 	gap := max(700*sim.Millisecond, camera.StartDelay+400*sim.Millisecond, camera.StopDelay+400*sim.Millisecond)
 	shots := []struct {

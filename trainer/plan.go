@@ -13,7 +13,7 @@ type plan interface {
 }
 
 func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
-	patterns := BuiltInPatterns(rig, aim)
+	patterns := builtInPatterns(rig, aim)
 	if s.Pattern != nil {
 		patterns = []Pattern{*s.Pattern}
 	}

@@ -6,10 +6,10 @@ import (
 	"flicktally/sim/stat"
 )
 
-// ReliableTest decides whether a drill has become reliable: it tells a pilot
+// reliableTest decides whether a drill has become reliable: it tells a pilot
 // who fails one time in a hundred from one who fails one time in ten, and is
 // wrong about either at most about one time in twenty.
-var ReliableTest = stat.SequentialTest{Good: 0.01, Bad: 0.10, FalseBad: 0.05, FalseGood: 0.05}
+var reliableTest = stat.SequentialTest{Good: 0.01, Bad: 0.10, FalseBad: 0.05, FalseGood: 0.05}
 
 // Reliability is what the trials of a drill tell so far.
 type Reliability struct {
@@ -28,13 +28,13 @@ func (r *Reliability) Add(right bool) {
 	if !right {
 		r.Failures++
 	}
-	if d := ReliableTest.Decide(r.Trials, r.Failures); d != stat.Undecided {
+	if d := reliableTest.Decide(r.Trials, r.Failures); d != stat.Undecided {
 		r.Last, r.Trials, r.Failures = d, 0, 0
 	}
 }
 
 // Needed returns how many more trials, all right, would be called reliable.
-func (r Reliability) Needed() int { return ReliableTest.Needed(r.Trials, r.Failures) }
+func (r Reliability) Needed() int { return reliableTest.Needed(r.Trials, r.Failures) }
 
 // Words says what is decided, and what is missing.
 func (r Reliability) Words() string {

@@ -271,18 +271,18 @@ func TestWaveform(t *testing.T) {
 		at   sim.Micros
 		want sim.PulseWidth
 	}{
-		{WireSwitch, 1999 * ms, low}, {WireSwitch, 2000 * ms, high}, {WireSettled, 2000 * ms, high}, {WirePulse, 2000 * ms, high},
-		{WireOutput, 1999 * ms, high}, {WireOutput, 2000 * ms, low},
-		{WireCamera, 2004 * ms, high}, {WireCamera, 2005 * ms, low},
-		{WireLost, 14 * ms, low}, {WireLost, 15 * ms, high}, {WireLost, 20 * ms, low},
-		{WireArmed, 0, high},
-		{WireBusy, 2254 * ms, low}, {WireBusy, 2255 * ms, high}, {WireBusy, 2555 * ms, low},
-		{WireRecorded, 2554 * ms, low}, {WireRecorded, 2555 * ms, high}, {WireRecorded, f.Replay.End, high},
+		{wireSwitch, 1999 * ms, low}, {wireSwitch, 2000 * ms, high}, {wireSettled, 2000 * ms, high}, {wirePulse, 2000 * ms, high},
+		{wireOutput, 1999 * ms, high}, {wireOutput, 2000 * ms, low},
+		{wireCamera, 2004 * ms, high}, {wireCamera, 2005 * ms, low},
+		{wireLost, 14 * ms, low}, {wireLost, 15 * ms, high}, {wireLost, 20 * ms, low},
+		{wireArmed, 0, high},
+		{wireBusy, 2254 * ms, low}, {wireBusy, 2255 * ms, high}, {wireBusy, 2555 * ms, low},
+		{wireRecorded, 2554 * ms, low}, {wireRecorded, 2555 * ms, high}, {wireRecorded, f.Replay.End, high},
 	} {
 		require.Equal(t, test.want, level(test.wire, test.at), "%s at %s", test.wire, test.at)
 	}
 	t.Run("steps before the tap and an armed state that is not told are left out", func(t *testing.T) {
-		for tap, first := range map[sim.Tap]string{sim.TapOutput: WireOutput, sim.TapWire: WireCamera} {
+		for tap, first := range map[sim.Tap]string{sim.TapOutput: wireOutput, sim.TapWire: wireCamera} {
 			chain := sim.NewChainFrom(tap, sim.DefaultRig(), sim.DefaultRig().Camera.Window())
 			chain.Feed(sim.Sample{At: 9, Channel: 1000, Armed: sim.Absent})
 			_, err := vcd.NewReader(strings.NewReader(written(t, func(w io.Writer) error {
@@ -291,7 +291,7 @@ func TestWaveform(t *testing.T) {
 			var wires *vcd.WireError
 			require.ErrorAs(t, err, &wires)
 			require.Equal(t, "flight."+first, wires.Wires[0])
-			require.NotContains(t, wires.Wires, "flight."+WireArmed)
+			require.NotContains(t, wires.Wires, "flight."+wireArmed)
 		}
 	})
 }
@@ -317,7 +317,7 @@ func TestWaveformReplaysToTheSame(t *testing.T) {
 		var dump bytes.Buffer
 		require.NoError(t, Waveform(&dump, Flight{Replay: want}))
 		back := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
-		for r := vcd.NewReader(&dump, "", WireCamera); ; {
+		for r := vcd.NewReader(&dump, "", wireCamera); ; {
 			samples, err := r.Next()
 			if errors.Is(err, io.EOF) {
 				break

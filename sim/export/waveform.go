@@ -11,15 +11,15 @@ import (
 // their electrical levels, so that the latter reads back as a capture would;
 // the others are high for what they are named after.
 const (
-	WireSwitch   = "switch_pressed"
-	WireSettled  = "settled_pressed"
-	WirePulse    = "oneshot_pressed"
-	WireOutput   = "output"
-	WireCamera   = "camera_wire"
-	WireLost     = "signal_lost"
-	WireArmed    = "armed"
-	WireBusy     = "camera_busy"
-	WireRecorded = "recording"
+	wireSwitch   = "switch_pressed"
+	wireSettled  = "settled_pressed"
+	wirePulse    = "oneshot_pressed"
+	wireOutput   = "output"
+	wireCamera   = "camera_wire"
+	wireLost     = "signal_lost"
+	wireArmed    = "armed"
+	wireBusy     = "camera_busy"
+	wireRecorded = "recording"
 )
 
 // Waveform writes the signals of a replay in steps of 1 µs. Steps before the
@@ -28,11 +28,11 @@ const (
 func Waveform(w io.Writer, f Flight) error {
 	r := f.Replay
 	signals := []vcd.Signal{
-		{Name: WireSwitch, Lane: r.Lanes.Position},
-		{Name: WireSettled, Lane: r.Lanes.Settled},
-		{Name: WirePulse, Lane: r.Lanes.Pulse},
-		{Name: WireOutput, Lane: r.Lanes.Line, ActiveLow: r.Rig.Line.Active == sim.ActiveLow},
-		{Name: WireCamera, Lane: r.Lanes.Wire, ActiveLow: r.Rig.Camera.PressedLevel == sim.ActiveLow},
+		{Name: wireSwitch, Lane: r.Lanes.Position},
+		{Name: wireSettled, Lane: r.Lanes.Settled},
+		{Name: wirePulse, Lane: r.Lanes.Pulse},
+		{Name: wireOutput, Lane: r.Lanes.Line, ActiveLow: r.Rig.Line.Active == sim.ActiveLow},
+		{Name: wireCamera, Lane: r.Lanes.Wire, ActiveLow: r.Rig.Camera.PressedLevel == sim.ActiveLow},
 	}
 	switch r.Tap {
 	case sim.TapOutput:
@@ -40,13 +40,13 @@ func Waveform(w io.Writer, f Flight) error {
 	case sim.TapWire:
 		signals = signals[4:]
 	}
-	signals = append(signals, vcd.Signal{Name: WireLost, Lane: laneOf(r.Lost, r.End)})
+	signals = append(signals, vcd.Signal{Name: wireLost, Lane: laneOf(r.Lost, r.End)})
 	if r.Armed != nil {
-		signals = append(signals, vcd.Signal{Name: WireArmed, Lane: laneOf(r.Armed.Windows, r.End)})
+		signals = append(signals, vcd.Signal{Name: wireArmed, Lane: laneOf(r.Armed.Windows, r.End)})
 	}
 	signals = append(signals,
-		vcd.Signal{Name: WireBusy, Lane: laneOf(busy(r), r.End)},
-		vcd.Signal{Name: WireRecorded, Lane: laneOf(recorded(r), r.End)})
+		vcd.Signal{Name: wireBusy, Lane: laneOf(busy(r), r.End)},
+		vcd.Signal{Name: wireRecorded, Lane: laneOf(recorded(r), r.End)})
 	name := r.Rig.Name
 	if name == "" {
 		name = "flight"

@@ -18,8 +18,8 @@ type Change struct {
 	apply    func(*sim.Rig)
 }
 
-// Apply returns the rig with the change.
-func (c Change) Apply(rig sim.Rig) sim.Rig {
+// changed returns the rig with the change.
+func (c Change) changed(rig sim.Rig) sim.Rig {
 	c.apply(&rig)
 	return rig
 }
@@ -45,7 +45,7 @@ type search struct {
 
 // keep returns the change if it takes the finding away and makes no other.
 func (s search) keep(c Change) []Change {
-	if s.gone(c.Apply(s.rig)) && s.makesNoOther(c) {
+	if s.gone(c.changed(s.rig)) && s.makesNoOther(c) {
 		return []Change{c}
 	}
 	return nil
@@ -55,7 +55,7 @@ func (s search) makesNoOther(c Change) bool {
 	if s.rule.blocks {
 		return true // what else is wrong was not seen before
 	}
-	for code := range s.after(c.Apply(s.rig)) {
+	for code := range s.after(c.changed(s.rig)) {
 		if s.before[code] == nil {
 			return false
 		}
@@ -205,7 +205,7 @@ func (s search) presses() []Change {
 	for _, to := range candidates {
 		setting := Setting{"switch.press", rangesText(now), rangesText(to)}
 		for _, c := range s.try(func(r *sim.Rig) { r.Switch.Press = to }, setting) {
-			if left := len(s.after(c.Apply(s.rig))); left < fewest || best == nil {
+			if left := len(s.after(c.changed(s.rig))); left < fewest || best == nil {
 				best, fewest = []Change{c}, left
 			}
 		}
