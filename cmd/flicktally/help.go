@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigcheck"
 )
@@ -69,7 +70,7 @@ const helpWidth = 80
 func findingsHelp() string {
 	var out strings.Builder
 	out.WriteString("Findings: what each means, and what to do about it.\n\nOf a flight (replay, view, report):\n")
-	for _, r := range sim.Rules() {
+	for _, r := range append(sim.Rules(), belief.Rules()...) {
 		explain(&out, r.Code, r.Meaning, "", r.Remedy)
 	}
 	out.WriteString("\nOf a rig (rig check):\n")

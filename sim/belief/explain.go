@@ -6,27 +6,43 @@ import (
 	"flicktally/sim"
 )
 
-// The codes of the findings of this package.
-const (
-	CodeUnexplainedGlance sim.Code = "unexplained-glance"
-	CodeUnexplainedClip   sim.Code = "unexplained-clip"
-	CodeMissingFile       sim.Code = "missing-file"
+// The findings of what was seen: they need more than a replay, and are made
+// here.
+var (
+	unexplainedGlance = sim.Rule{
+		Code:    "unexplained-glance",
+		Meaning: "What somebody saw of the camera's light fits no course of events that the rig allows.",
+		Remedy:  "check the time of the glance, and whether the rig's ranges are wide enough",
+	}
+	unexplainedClip = sim.Rule{
+		Code:    "unexplained-clip",
+		Meaning: "A clip on the card is no take of any course of events that the rig allows.",
+		Remedy:  "check that the clip is of this flight, and whether the rig's ranges or the clips' timing error are wide enough",
+	}
+	missingFile = sim.Rule{
+		Code:    "missing-file",
+		Meaning: "A take is on none of the card's files.",
+		Remedy:  "look for the file; if there is none, check that the camera closes a file before the power goes",
+	}
 )
 
+// Rules lists the findings beside those of [sim.Rules].
+func Rules() []sim.Rule { return []sim.Rule{unexplainedGlance, unexplainedClip, missingFile} }
+
 // explain pairs the clips with the takes of the shown replay, and tells what
-// does not fit.
-func (r *Result) explain(seen Observations) {
+// does not fit. It reports whether there was not too much to compare.
+func (r *Result) explain(seen Observations) bool {
 	for _, g := range seen.Seen {
 		if state := r.Replay.StateAt(g.At); !g.explainedBy(state) {
-			r.Findings = append(r.Findings, unexplainedGlance(g, state))
+			r.Findings = append(r.Findings, glanceUnexplained(g, state))
 		}
 	}
 	if seen.Clips == nil {
-		return
+		return true
 	}
 	shown := shownCell(r.Replay)
 	// The middle of a cell was rounded to a whole µs.
-	m := matcher{seen.Clips, seen.ClipError + sim.Microsecond}
+	m := matcher{clips: seen.Clips, err: seen.ClipError + sim.Microsecond}
 	if m.whole(shown, shown.zone).empty() {
 		_, r.Pairs = m.nearest(shown, shown.zone, len(seen.Clips)+len(shown.takes))
 	} else {
@@ -35,15 +51,16 @@ func (r *Result) explain(seen Observations) {
 	for i, p := range r.Pairs {
 		switch {
 		case p.Clip == 0:
-			r.Findings = append(r.Findings, missingFile(r.Replay.Takes[p.Take-1]))
+			r.Findings = append(r.Findings, fileMissing(r.Replay.Takes[p.Take-1]))
 		case p.Take == 0 && unexplained(r.Pairs[i:], shown.endsUnknown()) > 0:
-			r.Findings = append(r.Findings, r.unexplainedClip(p.Clip, seen.Clips[p.Clip-1]))
+			r.Findings = append(r.Findings, r.clipUnexplained(p.Clip, seen.Clips[p.Clip-1]))
 		}
 	}
+	return !m.spent()
 }
 
 // inOrder pairs the takes with the clips one by one.
-func (m matcher) inOrder(takes int) []Pair {
+func (m *matcher) inOrder(takes int) []Pair {
 	pairs := make([]Pair, takes)
 	for i := range pairs {
 		pairs[i] = Pair{i, i}
@@ -51,32 +68,29 @@ func (m matcher) inOrder(takes int) []Pair {
 	return m.withUnpaired(pairs, takes)
 }
 
-func unexplainedGlance(g Glance, state sim.State) sim.Finding {
+func glanceUnexplained(g Glance, state sim.State) sim.Finding {
 	return sim.Finding{
-		Code: CodeUnexplainedGlance, At: g.At,
-		Text:   fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, state),
-		Remedy: "check the time of the glance, and whether the rig's ranges are wide enough",
+		Code: unexplainedGlance.Code, At: g.At, Remedy: unexplainedGlance.Remedy,
+		Text: fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, state),
 	}
 }
 
-func missingFile(t sim.Take) sim.Finding {
+func fileMissing(t sim.Take) sim.Finding {
 	return sim.Finding{
-		Code: CodeMissingFile, At: t.Start, Lost: true,
+		Code: missingFile.Code, At: t.Start, Remedy: missingFile.Remedy, Lost: true,
 		Text: fmt.Sprintf("take %d, %s long from %s to %s, is on none of the card's files",
 			t.N, t.Length().Readable(), t.Start.Clock(), t.End.Clock()),
-		Remedy: "look for the file; if there is none, check that the camera closes a file before the power goes",
 	}
 }
 
-func (r *Result) unexplainedClip(n int, c Clip) sim.Finding {
+func (r *Result) clipUnexplained(n int, c Clip) sim.Finding {
 	name := ""
 	if c.Name != "" {
 		name = fmt.Sprintf(" %q", c.Name)
 	}
 	f := sim.Finding{
-		Code:   CodeUnexplainedClip,
-		Text:   fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.Length.Readable()),
-		Remedy: "check that the clip is of this flight, and whether the rig's ranges or the clips' timing error are wide enough",
+		Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
+		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.Length.Readable()),
 	}
 	if t, ok := r.nearestTake(c); ok {
 		f.At = t.Start
