@@ -150,6 +150,28 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 	})
 }
 
+// The bin that is open is that of the value in force: most samples fall into it,
+// and cost no search for their bin.
+func TestTraceKeepsTheBinOfTheValueInForceOpen(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		samples := drawSamples(t)
+		part := Span{Micros(rapid.IntRange(0, 60).Draw(t, "from")), 200}
+		bins := rapid.IntRange(2, 12).Draw(t, "bins")
+		for _, trace := range []*Trace{NewTrace(DefaultRig(), bins), NewTraceWithin(TapChannel, DefaultRig(), part, bins)} {
+			for _, s := range samples {
+				trace.Feed(s)
+				if trace.heldAt == 0 || !trace.window.Contains(trace.heldAt) {
+					require.Zero(t, trace.binEnd)
+					continue
+				}
+				bin := (trace.heldAt - trace.window.From) / trace.width
+				require.Same(t, &trace.bins[bin], trace.open)
+				require.Equal(t, min(trace.window.From+(bin+1)*trace.width, trace.window.To), trace.binEnd)
+			}
+		}
+	})
+}
+
 func TestTraceOfAPartMayBeOneBin(t *testing.T) {
 	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{5, 15}, 1), at(0, 1000), at(9, 2000), at(20, 1000))
 	require.Equal(t, []TraceBin{{Span{5, 15}, 1000, 2000}}, trace.Bins())
