@@ -10,21 +10,35 @@ import (
 // for a take that is on no file, Take is 0 for a file that no take explains.
 type Pair struct{ Clip, Take int }
 
+// maxPairs bounds the clips times the takes of one comparison, and so its
+// memory; maxClipWork bounds how often a clip is held against a take in all
+// cells, and so the time to some ten seconds.
+const (
+	maxPairs    = 1 << 20
+	maxClipWork = 100_000_000
+)
+
 // matcher explains clips by takes.
 type matcher struct {
 	clips []Clip
 	err   sim.Micros
+	left  int // how often a clip may still be held against a take
 }
+
+// spent reports whether there are too many clips and takes to tell which is
+// which. What was matched then means nothing.
+func (m *matcher) spent() bool { return m.left < 0 }
 
 // whole returns the part of a zone in which the takes explain the clips, one by
 // one and all of them.
-func (m matcher) whole(c *cell, z zone) zone {
+func (m *matcher) whole(c *cell, z zone) zone {
 	if len(m.clips) != len(c.takes) && !(c.endsUnknown() && len(m.clips) > len(c.takes)) {
 		return zone{}
 	}
 	for i, t := range c.takes {
-		if z = m.whereLengthFits(z, m.clips[i], t); z.empty() {
-			return z
+		m.left -= i
+		if z = m.whereLengthFits(z, m.clips[i], t); z.empty() || m.spent() {
+			return zone{}
 		}
 		for j := range i {
 			if z = m.whereGapFits(z, m.clips[j], c.takes[j], m.clips[i], t); z.empty() {
@@ -37,7 +51,7 @@ func (m matcher) whole(c *cell, z zone) zone {
 
 // whereLengthFits returns the part of a zone in which a clip is as long as a
 // take.
-func (m matcher) whereLengthFits(z zone, c Clip, t take) zone {
+func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
 	z = z.whereOrdered(t.end, t.start.plus(c.Length+m.err))
 	if t.openStart || t.openEnded || z.empty() {
 		return z
@@ -47,7 +61,7 @@ func (m matcher) whereLengthFits(z zone, c Clip, t take) zone {
 
 // whereGapFits returns the part of a zone in which the time between the starts
 // of two clips is that between two takes, a before b.
-func (m matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
+func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 	if !a.HasStart || !b.HasStart {
 		return z
 	}
@@ -63,8 +77,15 @@ func (m matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 // not all can be explained, and returns the part of the zone in which it does,
 // with its pairs in order. Among explanations with equally many pairs it takes
 // the one whose lengths differ least at the middle of the zone. An explanation
-// that leaves more than limit unexplained need not be found.
-func (m matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
+// that leaves more than limit unexplained need not be found, nor any that takes
+// more work than there is.
+func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
+	if len(m.clips)*len(c.takes) > maxPairs {
+		m.left = -1
+	}
+	if m.spent() {
+		return z, nil
+	}
 	limit = min(limit, len(m.clips)+len(c.takes))
 	lengthFits := m.lengthsThatFit(c, z)
 	best := m.align(c, z, lengthFits, nil)
@@ -79,6 +100,9 @@ func (m matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 			if j > i+limit || j < i-limit || !lengthFits[i][j] {
 				continue
 			}
+			if m.spent() {
+				return best.zone, nil
+			}
 			// The clock's offset is what makes this clip start with this take.
 			if a := m.align(c, z, lengthFits, &Pair{i, j}); a.betterThan(best) {
 				best = a
@@ -90,7 +114,7 @@ func (m matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 
 // lengthsThatFit tells of each clip and take whether their lengths can be the
 // same somewhere in the zone.
-func (m matcher) lengthsThatFit(c *cell, z zone) [][]bool {
+func (m *matcher) lengthsThatFit(c *cell, z zone) [][]bool {
 	fits := make([][]bool, len(m.clips))
 	for i, clip := range m.clips {
 		fits[i] = make([]bool, len(c.takes))
@@ -118,7 +142,8 @@ func (a alignment) betterThan(b alignment) bool {
 // align pairs as many clips with takes as fit, by the longest common
 // subsequence; with an anchor, only such as start in step with it. A pair that
 // fits by itself and not together with those before it is dropped.
-func (m matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
+func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
+	m.left -= len(m.clips) * len(c.takes)
 	fits := func(i, j int) bool {
 		return lengthFits[i][j] && (anchor == nil || !m.whereInStep(z, c, *anchor, Pair{i, j}).empty())
 	}
@@ -142,7 +167,7 @@ func (m matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) align
 }
 
 // whereInStep is whereGapFits for two pairs, in either order.
-func (m matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
+func (m *matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 	if a.Take > b.Take {
 		a, b = b, a
 	}
@@ -155,7 +180,7 @@ func (m matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 // misfit is by how much a clip and a take differ in length at the middle of a
 // zone, in seconds. A clip may be longer than a take that the log's ends cut, but
 // one that is not is the likelier.
-func (m matcher) misfit(z zone, c Clip, t take) float64 {
+func (m *matcher) misfit(z zone, c Clip, t take) float64 {
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }
@@ -205,7 +230,7 @@ func longestAlignment(n, k int, fits func(i, j int) bool, cost func(i, j int) fl
 
 // withUnpaired numbers the pairs from 1, and puts the clips and takes without a
 // partner where they belong.
-func (m matcher) withUnpaired(pairs []Pair, takes int) []Pair {
+func (m *matcher) withUnpaired(pairs []Pair, takes int) []Pair {
 	var all []Pair
 	clip, take := 0, 0
 	upTo := func(p Pair) {

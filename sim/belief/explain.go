@@ -42,7 +42,7 @@ func (r *Result) explain(seen Observations) bool {
 	}
 	shown := shownCell(r.Replay)
 	// The middle of a cell was rounded to a whole µs.
-	m := matcher{clips: seen.Clips, err: seen.ClipError + sim.Microsecond}
+	m := matcher{seen.Clips, seen.ClipError + sim.Microsecond, maxClipWork}
 	if m.whole(shown, shown.zone).empty() {
 		_, r.Pairs = m.nearest(shown, shown.zone, len(seen.Clips)+len(shown.takes))
 	} else {

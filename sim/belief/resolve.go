@@ -2,6 +2,7 @@ package belief
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -49,7 +50,8 @@ func (c Cell) Window() sim.Window { return c.window }
 // Resolve works out what is known of a flight. The replay's rig says what is
 // not: ranges of min_press and long_press, an unknown start. The replay itself
 // stays as it is. It is an error if an observation cannot be one of this log, or
-// if the ranges leave too many courses of events ([MaxCells]).
+// if the ranges leave too many courses of events ([MaxCells]), or there are too
+// many clips to tell which is which.
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
 	return ResolveWithin(MaxCells, replay, seen)
 }
@@ -63,7 +65,7 @@ func ResolveWithin(maxCells int, replay *sim.Replay, seen Observations) (*Result
 	u := newUnknowns(replay)
 	u.maxCells = min(u.maxCells, maxCells)
 	t := newTally(&u)
-	clips := matcher{seen.Clips, seen.ClipError}
+	clips := matcher{seen.Clips, seen.ClipError, maxClipWork}
 	err := u.explore(func(c *cell) {
 		for _, p := range c.splitByGlances(seen.Seen) {
 			if p.unexplained <= t.unexplained {
@@ -77,12 +79,26 @@ func ResolveWithin(maxCells int, replay *sim.Replay, seen Observations) (*Result
 	if err != nil {
 		return nil, err
 	}
-	return t.result(replay, seen), nil
+	if clips.spent() {
+		return nil, tooManyClips(seen)
+	}
+	r := t.result(replay, seen)
+	if !r.explain(seen) {
+		return nil, tooManyClips(seen)
+	}
+	return r, nil
+}
+
+func tooManyClips(seen Observations) error {
+	return fmt.Errorf("found %d clips, too many to tell which is which take, want the clips of this flight only", len(seen.Clips))
 }
 
 // match cuts a piece to where its takes explain the clips. What would leave
 // more than limit unexplained is not looked at closely.
-func (m matcher) match(c *cell, p piece, limit int) piece {
+func (m *matcher) match(c *cell, p piece, limit int) piece {
+	if m.spent() {
+		return p
+	}
 	if whole := m.whole(c, p.zone); !whole.empty() {
 		p.zone = whole
 		return p
@@ -201,7 +217,6 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 		r.Replay.Belief = recording(stretches)
 	}
 	r.Ask = t.ask(stretches, seen.Clips == nil)
-	r.explain(seen)
 	return r
 }
 
