@@ -145,17 +145,24 @@ func TestClosedFormAgainstSimulation(t *testing.T) {
 			require.True(t, c.Closed())
 			for _, hold := range []sim.Micros{100 * ms, 130 * ms} {
 				exact := c.Chances(hold)
-				tally := c.Simulate(hold, Sampling{Flicks: 100_000, Seed: 7})
+				requireRates(t, exact, c.Simulate(hold, Sampling{Flicks: 100_000, Seed: 7}))
 				total := 0.0
-				for _, o := range Outcomes {
-					p := exact[o]
+				for _, p := range exact {
 					total += p
-					tolerance := 4.5*math.Sqrt(max(0, p*(1-p))/100_000) + 1e-5
-					require.InDelta(t, p, tally.Rate(o).Value(), tolerance, "%s at %s", o, hold)
 				}
 				require.InDelta(t, 1, total, 1e-9)
 			}
 		})
+	}
+}
+
+// requireRates holds what was counted to the chances, within 4.5 standard errors.
+func requireRates(t *testing.T, exact Chances, tally Tally) {
+	t.Helper()
+	for _, o := range Outcomes {
+		p := exact[o]
+		tolerance := 4.5*math.Sqrt(p*(1-p)/float64(tally.Flicks())) + 1e-5
+		require.InDelta(t, p, tally.Rate(o).Value(), tolerance, "%s", o)
 	}
 }
 
@@ -173,17 +180,29 @@ func TestFlightAgainstSimulation(t *testing.T) {
 	}
 }
 
+// TestLongFlights: flights of more flicks than are carried at a time.
+func TestLongFlights(t *testing.T) {
+	const flights, flicks = 3000, 2*batch + 88
+	c := cases["nothing in between"]
+	p := c.Flight(200*ms, flicks)
+	require.InDelta(t, 0.445, p, 0.001, "Φ(3)⁶⁰⁰")
+	rate := c.SimulateFlights(200*ms, flights, flicks, Sampling{Seed: 8})
+	require.InDelta(t, p, rate.Value(), 4.5*math.Sqrt(p*(1-p)/flights))
+}
+
 // TestRehearsalAgainstPath: where both ways are right, the real chain and the
 // short way give the same chances.
 func TestRehearsalAgainstPath(t *testing.T) {
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			const flicks = 6_000
+			const flicks = 24 * batch
 			r := newRehearsal(c, 110*ms)
 			l := newLuck(9, 0)
+			var w windows
 			var tally Tally
-			for range flicks {
-				tally[r.flickOnce(&l, l.window(c.Rig.Camera))]++
+			for range flicks / batch {
+				w.draw(c.Rig.Camera, &l.windows, batch)
+				tally.Add(r.play(&l, batch, &w))
 			}
 			exact := c.Chances(110 * ms)
 			for _, o := range Outcomes {

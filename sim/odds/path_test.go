@@ -54,33 +54,74 @@ func (s *scripted) Uint64() uint64 {
 	return 1<<53 - 1
 }
 
+// flick is what chance decides of a flick.
+type flick struct {
+	hold      sim.Micros // 0 or less = no press
+	frameIn   sim.Micros // from the press to the first frame after it
+	lostFirst sim.Micros // frames lost from there on until one arrives
+	lostLast  sim.Micros // the same from the release on
+	refreshIn sim.Micros // from when the press begins on the line to its first refresh
+}
+
+// flickOf tells a flick that is held so long from the luck that it will meet.
+func flickOf(c Case, hold sim.Micros, l luck) flick {
+	f := flick{hold: hold}
+	if frame := c.Rig.Link.Frame; frame > 0 {
+		f.frameIn = frame - 1 - l.frames.below(frame)
+		losses := newRuns(c.Rig.Link.Loss)
+		f.lostFirst, f.lostLast = losses.of(l.losses.Uint64()), losses.of(l.losses.Uint64())
+	}
+	if update := c.Rig.Line.Update; update > 0 {
+		f.refreshIn = update - 1 - l.refreshes.below(update)
+	}
+	return f
+}
+
+// frames returns how many frames see the switch pressed.
+func (f flick) frames(frame sim.Micros) int {
+	if frame == 0 || f.hold <= f.frameIn {
+		return 0
+	}
+	return int((f.hold-f.frameIn-1)/frame) + 1
+}
+
 // play sends a flick through the real chain, its link losing just the frames
-// that the flick says. It tells when the next refresh of the line came.
-func play(rig sim.Rig, single bool, f flick) (replay *sim.Replay, refreshIn sim.Micros) {
+// that the flick says, all of it so much later.
+func (f flick) play(rig sim.Rig, single bool, later sim.Micros) *sim.Replay {
 	rest, press, err := rig.RestAndPress()
 	if err != nil {
 		panic(err)
 	}
 	frame := rig.Link.Frame
-	down := max(1, frame-f.frameIn) // after the frame at t = 0, which arrives
-	losses := &scripted{lost: []bool{false}}
-	losses.add(int(f.lostFirst), true)
+	losses, phase := &scripted{}, sim.Micros(0)
 	if frame > 0 {
-		losses.add(int(looks(f.hold, f.frameIn, frame)-f.lostFirst), false)
+		losses.add(int(later/frame)+1, false) // before the press
+		phase = later % frame
 	}
+	seen := f.frames(frame)
+	losses.add(min(int(f.lostFirst), seen), true)
+	losses.add(seen-int(f.lostFirst), false)
 	losses.add(int(f.lostLast), true)
-	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), rest, 0, rand.New(losses))
+	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), rest, phase, rand.New(losses))
+	down := later + max(1, frame-f.frameIn)
 	if f.hold > 0 {
 		chain.Move(down, press)
 	}
 	if f.hold > 0 && !single {
 		chain.Move(down+f.hold, rest)
 	}
-	replay = chain.Finish(down + f.hold + 3000)
-	if edges, update := replay.Lanes.Pulse.Edges, rig.Line.Update; len(edges) > 0 && update > 0 {
-		refreshIn = (update - edges[0].At%update) % update
+	return chain.Finish(down + f.hold + 3000)
+}
+
+// replay plays a flick at the time at which its refresh comes when it says.
+func (f flick) replay(rig sim.Rig, single bool) *sim.Replay {
+	replay := f.play(rig, single, 0)
+	update := rig.Line.Update
+	if edges := replay.Lanes.Pulse.Edges; update > 0 && len(edges) > 0 {
+		refreshIn := (update - edges[0].At%update) % update
+		replay = f.play(rig, single, (refreshIn-f.refreshIn+update)%update)
 	}
-	return replay, refreshIn
+	return replay
 }
 
 func (s *scripted) add(n int, lost bool) {
@@ -89,21 +130,18 @@ func (s *scripted) add(n int, lost bool) {
 	}
 }
 
-func drawFlick(t *rapid.T, c Case) flick {
-	f := flick{hold: drawShort(t, "hold", 0, 160)}
-	if c.singleMove() {
-		f.hold = 1000
+// TestLooksDivide: the product with the inverse is the quotient, also just before
+// and just after it becomes the next one.
+func TestLooksDivide(t *testing.T) {
+	for _, period := range []sim.Micros{1, 2, 3, 7, 49, 1000, 9 * ms, 22 * ms, 999_983, sim.Hour + 1, sim.MaxDuration} {
+		c := newClock(period)
+		for many := sim.Micros(1); many <= 1<<49/period; many = many*3 + 1 {
+			for _, width := range []sim.Micros{many*period - 1, many * period, many*period + 1} {
+				require.Equal(t, width/period, c.looks(width, 0), "%d every %d", width, period)
+				require.Equal(t, (width+period-1)/period, c.looks(width, period-1), "%d every %d", width, period)
+			}
+		}
 	}
-	frame := c.Rig.Link.Frame
-	if frame == 0 {
-		return f
-	}
-	f.frameIn = sim.Micros(rapid.IntRange(0, int(frame-1)).Draw(t, "frame in"))
-	if c.Rig.Link.Loss > 0 {
-		f.lostFirst = min(drawShort(t, "lost first", 0, 3), looks(f.hold, f.frameIn, frame))
-		f.lostLast = drawShort(t, "lost last", 0, 3)
-	}
-	return f
 }
 
 // TestPathEqualsChain holds the short way to the real chain: on random rigs the
@@ -115,8 +153,11 @@ func TestPathEqualsChain(t *testing.T) {
 		require.NoError(t, c.Check())
 		require.True(t, c.Closed())
 		for range 20 {
-			f := drawFlick(t, c)
-			met[requireSame(t, c, f)]++
+			hold := sim.Micros(1000)
+			if !c.singleMove() {
+				hold = drawShort(t, "hold", -40, 160)
+			}
+			met[requireSame(t, c, hold, newLuck(rapid.Uint64().Draw(t, "luck"), 0))]++
 		}
 	})
 	for _, o := range []Outcome{Toggles, Missed, Short, Long} {
@@ -124,17 +165,24 @@ func TestPathEqualsChain(t *testing.T) {
 	}
 }
 
-func requireSame(t *rapid.T, c Case, f flick) Outcome {
-	replay, refreshIn := play(c.Rig, c.singleMove(), f)
+func requireSame(t *rapid.T, c Case, hold sim.Micros, l luck) Outcome {
+	f := flickOf(c, hold, l)
+	replay := f.replay(c.Rig, c.singleMove())
 	var want sim.Micros
 	for press := range replay.Lanes.Wire.Presses(replay.End) {
 		require.Zero(t, want, "one press at most")
 		want = press.Length()
 	}
-	p := newPath(c, f.hold)
-	seen := p.seen(f, refreshIn)
-	require.Equal(t, want, seen, "%+v", f)
+	p := newPath(c, hold)
+	widths := []sim.Micros{hold}
+	p.carry(widths, &l)
+	require.Equal(t, want, max(0, widths[0]), "%+v", f)
+
+	var w windows
+	w.fix(c.Rig.Camera.Window(), 1)
 	outcome := outcomeOf(replay)
-	require.Equal(t, outcome, p.judge(seen, c.Rig.Camera.Window()), "%+v", f)
+	var once Tally
+	once[outcome]++
+	require.Equal(t, once, p.judge(widths, &w), "%+v", f)
 	return outcome
 }

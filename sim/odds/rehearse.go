@@ -17,7 +17,7 @@ type rehearsal struct {
 }
 
 // newRehearsal takes a case that [Case.Check] finds nothing wrong with.
-func newRehearsal(c Case, hold sim.Micros) rehearsal {
+func newRehearsal(c Case, hold sim.Micros) *rehearsal {
 	rest, press, err := c.Rig.RestAndPress()
 	if err != nil {
 		panic("internal error: " + err.Error())
@@ -30,15 +30,25 @@ func newRehearsal(c Case, hold sim.Micros) rehearsal {
 		frames := 2 + lateFrames(rig.Link.Loss)
 		after += sim.Micros(frames) * rig.Link.Frame
 	}
-	return rehearsal{c, hold, rest, press, after}
+	return &rehearsal{c, hold, rest, press, after}
 }
 
-// flickOnce draws a flick and tells what becomes of it.
-func (r *rehearsal) flickOnce(l *luck, w sim.Window) Outcome {
-	hold := l.hold(float64(r.hold+r.c.Pilot.Shift), r.c.Pilot.Spread.at(r.hold))
-	phase, refresh := l.below(r.c.Rig.Link.Frame), l.below(r.c.Rig.Line.Update)
+// play draws flicks and counts what becomes of them.
+func (r *rehearsal) play(l *luck, n int, w *windows) Tally {
+	var holds column
+	theZiggurat().fillHolds(&l.holds, float64(r.hold+r.c.Pilot.Shift), r.c.Pilot.Spread.at(r.hold), holds[:n])
+	var t Tally
+	for i, hold := range holds[:n] {
+		t[r.flickOnce(hold, l, w.of(i))]++
+	}
+	return t
+}
+
+// flickOnce draws the rest of a flick and tells what becomes of it.
+func (r *rehearsal) flickOnce(hold sim.Micros, l *luck, w sim.Window) Outcome {
+	phase, refresh := l.frames.below(r.c.Rig.Link.Frame), l.refreshes.below(r.c.Rig.Line.Update)
 	moves := r.moves(hold, l)
-	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, rand.New(l.losses))
+	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, rand.New(&l.losses))
 	end := r.begin() + refresh
 	for i, at := range moves {
 		end = r.begin() + refresh + at
@@ -64,14 +74,14 @@ func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 		moves = append(moves, 0)
 	}
 	if bounce > 0 && len(moves) > 0 {
-		moves = append(moves, opens(bounce, l)...)
+		moves = append(moves, opens(bounce, &l.bounces)...)
 	}
 	if r.c.singleMove() || len(moves) == 0 {
 		return moves
 	}
 	moves = append(moves, hold)
 	if bounce > 0 {
-		for _, at := range opens(bounce, l) {
+		for _, at := range opens(bounce, &l.bounces) {
 			moves = append(moves, hold+at)
 		}
 	}
@@ -80,9 +90,9 @@ func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 }
 
 // opens draws when a bouncing contact changes and changes back.
-func opens(bounce sim.Micros, l *luck) []sim.Micros {
-	lasts := l.below(bounce + 1)
-	a, b := l.below(lasts+1), l.below(lasts+1)
+func opens(bounce sim.Micros, s *source) []sim.Micros {
+	lasts := s.below(bounce + 1)
+	a, b := s.below(lasts+1), s.below(lasts+1)
 	return []sim.Micros{min(a, b), max(a, b)}
 }
 

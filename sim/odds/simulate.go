@@ -48,18 +48,18 @@ func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) i
 	return blocks
 }
 
-// flicker draws a flick for a press window and tells what becomes of it.
-type flicker interface {
-	flickOnce(l *luck, w sim.Window) Outcome
+// player plays flicks.
+type player interface {
+	// play draws n flicks, at most a batch of them, each with its press window,
+	// and counts what becomes of them.
+	play(l *luck, n int, w *windows) Tally
 }
 
-func (c Case) flicker(hold sim.Micros) flicker {
+func (c Case) player(hold sim.Micros) player {
 	if c.Closed() {
-		p := newPath(c, hold)
-		return &p
+		return newPath(c, hold)
 	}
-	r := newRehearsal(c, hold)
-	return &r
+	return newRehearsal(c, hold)
 }
 
 // Simulate flicks with a hold meant to be the given one and counts what becomes
@@ -78,23 +78,17 @@ func (c Case) Simulate(hold sim.Micros, s Sampling) Tally {
 
 // tally simulates the flicks of one block.
 func (c Case) tally(hold sim.Micros, flicks int, l *luck) Tally {
+	p := c.player(hold)
 	camera := c.Rig.Camera
-	window := camera.Window()
 	certain := camera.MinPress.Exact() && camera.LongPress.Exact()
+	var w windows
 	var t Tally
-	if c.Closed() && certain {
-		p := newPath(c, hold)
-		for range flicks {
-			t[p.flickOnce(l, window)]++
+	for done, n := 0, 0; done < flicks; done += n {
+		n = min(batch, flicks-done)
+		if done == 0 || !certain {
+			w.draw(camera, &l.windows, n)
 		}
-		return t
-	}
-	f := c.flicker(hold)
-	for range flicks {
-		if !certain {
-			window = l.window(camera)
-		}
-		t[f.flickOnce(l, window)]++
+		t.Add(p.play(l, n, &w))
 	}
 	return t
 }
@@ -105,9 +99,12 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	perBlock := max(1, blockFlicks/max(1, flicks))
 	rates := make([]stat.Rate, (flights+perBlock-1)/perBlock)
 	s.blocks(flights, perBlock, func(block, flights int, l *luck) {
-		f := c.flicker(hold)
+		p := c.player(hold)
+		var w windows
 		for range flights {
-			rates[block].Add(allToggle(f, flicks, l, l.window(c.Rig.Camera)))
+			w.draw(c.Rig.Camera, &l.windows, 1)
+			w.fix(w.of(0), min(batch, flicks))
+			rates[block].Add(c.allToggle(p, flicks, l, &w))
 		}
 	})
 	var all stat.Rate
@@ -117,9 +114,14 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	return all
 }
 
-func allToggle(f flicker, flicks int, l *luck, w sim.Window) bool {
-	for range flicks {
-		if f.flickOnce(l, w) != Toggles {
+func (c Case) allToggle(p player, flicks int, l *luck, w *windows) bool {
+	atOnce := batch
+	if !c.Closed() {
+		atOnce = 1 // flicks are dear there, and the first that fails decides
+	}
+	for n := 0; flicks > 0; flicks -= n {
+		n = min(atOnce, flicks)
+		if p.play(l, n, w)[Toggles] < n {
 			return false
 		}
 	}
