@@ -113,6 +113,24 @@ func TestACraftThatIsNeverArmedHasNoArmedTimeToCover(t *testing.T) {
 	assert.Equal(t, "nothing recorded in 1s; no loss found", c.Finish().Summary(nil))
 }
 
+// A log tells of armed time by a column that the rig names and that holds a
+// value at least once.
+func TestArmedTimeIsThereWhereTheLogTells(t *testing.T) {
+	for name, c := range map[string]struct {
+		column string
+		armed  PulseWidth
+		tells  bool
+	}{
+		"a column with a value":         {"arm", 1800, true},
+		"a column without any value":    {"arm", Absent, false},
+		"a value that no column is for": {"", 1800, false},
+	} {
+		chain := NewChain(rigWith(func(r *Rig) { r.Log.Armed = c.column }))
+		chain.FeedAll([]Sample{{0, rest, c.armed}, {micros(1000), rest, c.armed}})
+		assert.Equal(t, c.tells, chain.Finish().Armed != nil, name)
+	}
+}
+
 func TestASignalLostAtRestIsNotPressedInLoss(t *testing.T) {
 	rig := rigWith(func(r *Rig) { r.SignalLoss.StaleAfter = micros(500) })
 	r := play(rig, []moment{{0, rest}, {1400, rest}}, 1500)

@@ -144,6 +144,37 @@ func TestFindingsOfDoubt(t *testing.T) {
 	assert.Equal(t, 1, codes(r.Findings(DefaultLimits()))["doubtful-press"].Press)
 }
 
+// One that is well does not hide the one after it.
+func TestFindingsLookBeyondWhatIsWell(t *testing.T) {
+	t.Run("a missed press after one that was seen", func(t *testing.T) {
+		rig := rigWith(func(r *Rig) { r.Line.Update = micros(50) })
+		r := play(rig, dense(story(flick(1000, 1300), flick(2010, 2040)), 5000), 5000)
+		assert.Equal(t, micros(2010), codes(r.Findings(DefaultLimits()))["missed-press"].At)
+	})
+	t.Run("a take stopped in flight after one that a power-off ended", func(t *testing.T) {
+		r := Replay{End: 9 * Second, Armed: &ArmedTime{Windows: []Span{{0, 9 * Second}}}}
+		r.Presses = []Press{{N: 1, Down: 2 * Second, Up: 4 * Second}, {N: 2, Down: 6 * Second, Up: 7 * Second}}
+		r.Takes = []Take{
+			{N: 1, Start: Second, End: 3 * Second, Ended: EndPowerOff, EndedBy: 1},
+			{N: 2, Start: 5 * Second, End: 7 * Second, Ended: EndPress, EndedBy: 2},
+		}
+		assert.Equal(t, 2, codes(r.Findings(DefaultLimits()))["stopped-in-flight"].Press)
+	})
+}
+
+// Sparse samples make the hold of a press unsure: of one that has a hold, and
+// whose hold decides.
+func TestFindingsOfSparseSamples(t *testing.T) {
+	sparse := func(change func(*Rig), moments ...moment) map[Code]Finding {
+		return codes(play(rigWith(change), moments, 5000).Findings(DefaultLimits()))
+	}
+	unsure := Code("unsure-hold")
+	down, hold := []moment{{0, rest}, {900, rest}, {1000, up}, {1050, up}}, moment{1120, rest}
+	assert.Contains(t, sparse(nil, append(down, hold)...), unsure)
+	assert.NotContains(t, sparse(nil, down...), unsure, "still down when the log ends")
+	assert.NotContains(t, sparse(func(r *Rig) { r.Camera.Start = StartOff }, append(down, hold)...), unsure, "at a camera that is off")
+}
+
 func TestFindingsKeepTheirLimits(t *testing.T) {
 	takeOfOneSecond := play(rigWith(nil), dense(story(flick(1000, 1300), flick(2000, 2300)), 5000), 5000)
 	assert.Contains(t, codes(takeOfOneSecond.Findings(Limits{ShortTake: Second + 1})), Code("short-take"))

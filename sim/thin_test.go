@@ -103,6 +103,15 @@ func TestThinningChangesNothing(t *testing.T) {
 	require.NotZero(t, left, "something was left out")
 }
 
+func TestSamplesLeftOutAreCountedBesideThoseFed(t *testing.T) {
+	chain := NewChain(DefaultRig())
+	chain.FeedAll([]Sample{{0, rest, Absent}, {10, Absent, Absent}})
+	chain.Omit(5)
+	chain.Omit(2)
+	chain.Feed(Sample{100, rest, Absent})
+	require.Equal(t, Samples{Count: 10, Valid: 9, End: 100}, chain.Finish().Samples)
+}
+
 func requireSameTrace(t *rapid.T, want, got []TraceBin) {
 	require.Len(t, got, len(want))
 	for i := range want {

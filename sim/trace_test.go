@@ -175,8 +175,16 @@ func TestTraceKeepsTheBinOfTheValueInForceOpen(t *testing.T) {
 func TestTraceOfAPartMayBeOneBin(t *testing.T) {
 	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{5, 15}, 1), at(0, 1000), at(9, 2000), at(20, 1000))
 	require.Equal(t, []TraceBin{{Span{5, 15}, 1000, 2000}}, trace.Bins())
-	require.Panics(t, func() { NewTraceWithin(TapChannel, DefaultRig(), Span{5, 15}, 0) })
-	require.Panics(t, func() { NewTraceWithin(TapChannel, DefaultRig(), Span{5, 5}, 1) })
+}
+
+func TestTraceOfAPartThatIsNoneIsRefused(t *testing.T) {
+	for _, c := range []struct {
+		part Span
+		bins int
+	}{{Span{5, 15}, 0}, {Span{5, 5}, 1}, {Span{-1, 5}, 1}} {
+		require.PanicsWithValue(t, fmt.Sprintf("internal error: a trace of %d bins from %d to %d µs", c.bins, c.part.From, c.part.To),
+			func() { NewTraceWithin(TapChannel, DefaultRig(), c.part, c.bins) })
+	}
 }
 
 // The last bin of a part may reach beyond it; what is held there does not count.
@@ -257,6 +265,17 @@ func TestTraceRangeShowsAnEdgeInOneColumn(t *testing.T) {
 		require.False(t, column.Absent())
 	}
 	require.Equal(t, 1, edges)
+}
+
+func TestTraceRangeAsWideAsTheBinsShowsAnEdgeInOneColumn(t *testing.T) {
+	trace := traceOf(NewTraceWithin(TapChannel, DefaultRig(), Span{0, 100}, 10), at(0, 1000), at(52, 2000), at(99, 2000))
+	var edges []Span
+	for _, column := range trace.Range(5, 95, 9) { // columns of 10 µs, halfway between the bins
+		if column.Low != column.High {
+			edges = append(edges, column.Span)
+		}
+	}
+	require.Equal(t, []Span{{45, 55}}, edges, "the column in which the bin from 50 to 60 begins")
 }
 
 func TestTraceRangeNarrowerThanTheBinsShowsThemAgain(t *testing.T) {

@@ -58,6 +58,8 @@ func TestRigsThatCannotWork(t *testing.T) {
 		{func(r *sim.Rig) { r.Switch.Hysteresis = sim.PulseWidth(nan) }, "switch.hysteresis: found NaN, want µs from 0 up"},
 		{func(r *sim.Rig) { r.Switch.Valid = sim.PulseRange{Low: 3, High: 2} },
 			"switch.valid: found [3, 2], want the lowest and the highest valid µs, such as [750, 2250]"},
+		{func(r *sim.Rig) { r.Switch.Valid.High = sim.PulseWidth(inf) },
+			"switch.valid: found [750, +Inf], want the lowest and the highest valid µs, such as [750, 2250]"},
 		{func(r *sim.Rig) { r.SignalLoss.StaleAfter = 0 }, `signal_loss.stale_after: found "0s", want a duration from "1us" to "1000h"`},
 		{func(r *sim.Rig) { r.Link.Loss = 1 }, "link.loss: found 1, want a chance from 0 to less than 1"},
 		{func(r *sim.Rig) { r.Link.Loss = nan }, "link.loss: found NaN, want a chance from 0 to less than 1"},

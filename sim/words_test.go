@@ -18,6 +18,8 @@ func TestPressesAreToldInWords(t *testing.T) {
 	loose.DownUnseen, loose.UpUnseen = 20*ms, 10*ms
 	tight := loose
 	tight.DownUnseen, tight.UpUnseen = 1, 1
+	wide := loose
+	wide.DownUnseen, wide.UpUnseen = 20*ms+160, 10*ms+110
 	fromStart.FromStart = true
 
 	tests := []struct {
@@ -32,6 +34,7 @@ func TestPressesAreToldInWords(t *testing.T) {
 		{"a busy press has no margin", held(300*ms, sim.VerdictBusy), "300ms", "exact", "-"},
 		{"samples leave room both ways", loose, "280ms", "270ms to 300ms", "200ms to spare"},
 		{"samples leave next to no room", tight, "280ms", "279.999ms to 280.001ms", "200ms to spare"},
+		{"samples leave room that rounds well", wide, "280ms", "269.9ms to 300.2ms", "200ms to spare"},
 		{"down from the start", fromStart, "200ms from the start", "exact", "120ms to spare"},
 		{"open", sim.Press{Up: sim.Never, Verdict: sim.VerdictOpen}, "still down", "-", "-"},
 		{"long and still down", sim.Press{Up: sim.Never, Verdict: sim.VerdictLong}, "still down", "-", "-"},
@@ -97,4 +100,11 @@ func TestRangesText(t *testing.T) {
 	far := sim.PulseRange{Low: 1700, High: 2250}
 	assert.Equal(t, "1700 to below 2250 µs", sim.RangesText([]sim.PulseRange{far}))
 	assert.Equal(t, "900 to below 1287.5 and 1700 to below 2250 µs", sim.RangesText([]sim.PulseRange{{Low: 900, High: 1287.5}, far}))
+}
+
+func TestToggleTextTellsOpenThresholdsNoFinerThanTheyAre(t *testing.T) {
+	r := sim.Replay{Rig: sim.DefaultRig(), Window: sim.Window{MinPress: 119_971, LongPress: 1_450_049}}
+	assert.Equal(t, "a hold from 119.971ms to less than 1.450049s toggles", r.ToggleText(), "as the rig says")
+	r.Rig.Camera.LongPress.High += sim.Second
+	assert.Equal(t, "most likely a hold from 120ms to less than 1.45s toggles", r.ToggleText())
 }
