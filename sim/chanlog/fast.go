@@ -1,7 +1,6 @@
 package chanlog
 
 import (
-	"bytes"
 	"slices"
 	"sync/atomic"
 
@@ -36,8 +35,7 @@ func (f *fastRows) clone() *fastRows {
 }
 
 // read appends the rows at the beginning of data to out, up to the first that is
-// not plain, and as long as out has room. The caller sees to it that there is no
-// quote where the rows are not dense.
+// not plain, and as long as out has room.
 func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 	for len(out) < cap(out) {
 		row, size := f.scanner.scan(data)
@@ -91,11 +89,7 @@ func (a *rowsAhead) read(p *piece) stretch {
 	}
 	data := p.buf[p.begin:p.end]
 	begin := firstLine(data)
-	data = data[begin:]
-	if !a.fast.scanner.dense {
-		data = data[:quoteIn(data)]
-	}
-	return stretch{p.begin + begin, a.fast.read(data, a.room())}
+	return stretch{p.begin + begin, a.fast.read(data[begin:], a.room())}
 }
 
 func (a *rowsAhead) room() []fastRow {
@@ -105,13 +99,4 @@ func (a *rowsAhead) room() []fastRow {
 		*room = make([]fastRow, 0, blockSize)
 	}
 	return *room
-}
-
-// quoteIn returns the offset of the first quote in data, its size if there is
-// none.
-func quoteIn(data []byte) int {
-	if i := bytes.IndexByte(data, '"'); i >= 0 {
-		return i
-	}
-	return len(data)
 }

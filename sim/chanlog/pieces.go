@@ -56,7 +56,7 @@ func (p *pieces) run(quit <-chan struct{}) {
 		select {
 		case buf := <-p.empty:
 			next := p.read(buf)
-			if len(p.full) > 0 {
+			if len(p.full) > 1 {
 				next.stretch = ahead.read(&next)
 			}
 			p.full <- next // has room for all there are
@@ -86,6 +86,9 @@ func (p *pieces) recycle(buf []byte) {
 	}
 }
 
+// newBuffer returns a buffer with as much behind it as may be looked at.
+func newBuffer(size int) []byte { return make([]byte, size, size+len(window{})) }
+
 // stop ends the reading ahead, at the latest when the read that is under way
 // returns.
 func (p *pieces) stop() {
@@ -99,7 +102,7 @@ func (p *pieces) stop() {
 func (p *pieces) read(buf []byte) piece {
 	room := p.size / 64 // a part of a line, as a rule
 	if len(buf) < room+p.size {
-		buf = make([]byte, room+p.size)
+		buf = newBuffer(room + p.size)
 	}
 	const patience = 100 // reads without a byte, as bufio has it
 	for range patience {

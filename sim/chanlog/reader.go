@@ -43,7 +43,6 @@ type Reader struct {
 	scanned []fastRow // room for what it reads
 	rows    rowReader
 	clock   clock
-	quotes  quoteFinder
 
 	sum      Summary
 	samples  []sim.Sample
@@ -78,7 +77,7 @@ type tuning struct {
 	general bool // read no row the fast way
 }
 
-var defaultTuning = tuning{buffer: 128 << 10}
+var defaultTuning = tuning{buffer: 256 << 10}
 
 func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 	out := &Reader{
@@ -183,12 +182,8 @@ func (r *Reader) scanRows() bool {
 		r.src.tookAhead(taken)
 		return taken > 0
 	}
-	data := r.src.untilAhead()
-	if !r.fast.scanner.dense {
-		data = data[:r.quotes.next(data, r.src.offset)]
-	}
 	room := min(cap(r.scanned), cap(r.samples)-len(r.samples))
-	return r.takeFast(r.fast.read(data, r.scanned[:0:room])) > 0
+	return r.takeFast(r.fast.read(r.src.untilAhead(), r.scanned[:0:room])) > 0
 }
 
 // takeFast makes samples of rows, as long as there is room and time does not run
@@ -222,28 +217,4 @@ func (r *Reader) readAhead() {
 // sample makes a sample of a row that was read the general way.
 func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
 	return sim.Sample{At: at, Channel: width(row.channel, &r.opts.Spec), Armed: width(row.armed, &r.opts.Spec)}
-}
-
-// quoteFinder finds the next quote in the window, without looking at any place
-// twice.
-type quoteFinder struct {
-	at  int64 // there is none in the log before here
-	hit bool  // there is one here
-}
-
-// next returns the offset of the first quote in the window, whose own offset in
-// the log is given, or the window's size.
-func (q *quoteFinder) next(window []byte, offset int64) int {
-	if q.at < offset {
-		q.at, q.hit = offset, false
-	}
-	if !q.hit {
-		begin := q.at - offset
-		if i := bytes.IndexByte(window[begin:], '"'); i >= 0 {
-			q.at, q.hit = q.at+int64(i), true
-		} else {
-			q.at = offset + int64(len(window))
-		}
-	}
-	return int(q.at - offset)
 }

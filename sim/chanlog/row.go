@@ -23,6 +23,7 @@ type rowScanner struct {
 	delim    byte
 	columns  int
 	trailing bool // the rows have a delimiter behind their last field
+	delims   int  // that a row has
 	unit     int
 	wanted   []wantedColumn // ascending
 	dense    bool           // no column is unwanted
@@ -74,6 +75,10 @@ func (s *rowScanner) adapt(fields, columns int) bool {
 	}
 	s.trailing, s.columns = trailing, columns
 	s.dense = len(s.wanted) == s.columns && !s.trailing
+	s.delims = s.columns - 1
+	if s.trailing {
+		s.delims++
+	}
 	return true
 }
 
@@ -177,17 +182,32 @@ func (s *rowScanner) wideLine(data []byte) (line []byte, size int) {
 	if size == 0 || size > maxLine {
 		return nil, 0
 	}
-	line = data[:size-1]
-	if len(line) > 0 && line[len(line)-1] == '\r' {
-		line = line[:len(line)-1]
+	line = withoutReturn(data[:size-1])
+	if bytes.IndexByte(line, '"') >= 0 {
+		return nil, 0
 	}
 	if s.trailing {
-		if len(line) == 0 || line[len(line)-1] != s.delim {
+		if !s.endsWithDelim(line) {
 			return nil, 0
 		}
 		line = line[:len(line)-1]
 	}
 	return line, size
+}
+
+// endsWithDelim reports whether a line, without its line feed, ends with a
+// delimiter.
+func (s *rowScanner) endsWithDelim(line []byte) bool {
+	line = withoutReturn(line)
+	return len(line) > 0 && line[len(line)-1] == s.delim
+}
+
+// withoutReturn is a line without the carriage return that may end it.
+func withoutReturn(line []byte) []byte {
+	if len(line) > 0 && line[len(line)-1] == '\r' {
+		return line[:len(line)-1]
+	}
+	return line
 }
 
 // scan reads the decimal at an offset as [scanDecimal] does; where it is like

@@ -182,7 +182,7 @@ func (s *source) makeRoom(n int) {
 		panic(fmt.Sprintf("internal error: %d bytes of a log were read and not consumed", len(rest)))
 	}
 	if len(rest)+n > len(s.buf) {
-		s.buf = make([]byte, max(len(rest)+n, 2*len(s.buf)))
+		s.buf = newBuffer(max(len(rest)+n, 2*len(s.buf)))
 	}
 	s.begin, s.end = 0, copy(s.buf, rest)
 }

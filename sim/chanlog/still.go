@@ -5,6 +5,7 @@ import (
 	"math/bits"
 
 	"flicktally/sim"
+	"flicktally/sim/chanlog/bitmap"
 )
 
 // stillRows recognises rows in which nothing moves but the time, so that they
@@ -21,7 +22,12 @@ type stillRows struct {
 	marks uint64 // what stands in the value between its digits
 
 	narrow narrowRow
-	wide   []stillField // the wanted ones
+	// What is wanted of wide rows, an offset shortly before their end, and where
+	// their fields end.
+	wide    []stillField
+	nearEnd int
+	bits    bitmap.Map
+	text    *window // that the map is of
 	// kept is how many rows to come are still, but not left out: the last two.
 	kept int
 }
@@ -29,8 +35,12 @@ type stillRows struct {
 // word is how many bytes are compared at once.
 const word = 8
 
-// textRange is a part of a row, of at most a word, that may differ: from low to
-// high by its text.
+// maxPart is how long a part of a row may be that may differ, so that a word has
+// room for it and the byte behind it.
+const maxPart = word - 1
+
+// textRange is a part of a row, of at most maxPart bytes, that may differ: from
+// low to high by its text.
 type textRange struct {
 	at        int
 	mask      uint64 // of its bytes, the first in the high byte
@@ -42,6 +52,13 @@ func newTextRange(data []byte, at, size int) textRange {
 	r.low = binary.BigEndian.Uint64(data[at:]) & r.mask
 	r.high = r.low
 	return r
+}
+
+// from returns the same part as a part of the word that begins at an offset,
+// which must hold all of it.
+func (r textRange) from(at int) textRange {
+	shift := 8 * uint(r.at-at)
+	return textRange{at, r.mask >> shift, r.low >> shift, r.high >> shift}
 }
 
 // size is how many bytes the part has.
@@ -81,7 +98,7 @@ func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (r
 		return 0, 0
 	}
 	if scanner.dense && s.learnNarrow(data, shape) {
-		rows, size, s.kept = s.narrow.count(data, &s.time, &s.value)
+		rows, size, s.kept = s.countNarrow(data)
 	} else if s.learnWide(data, scanner.wanted, shape) {
 		rows, size, s.kept = s.countWide(data, scanner)
 	}
@@ -98,7 +115,7 @@ func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	}
 	within := uint64(s.thin.Within) / powers[exponent]
 	digits := 0
-	for digits < min(time.digits, word-1) && powers[digits] <= within {
+	for digits < min(time.digits, maxPart-1) && powers[digits] <= within {
 		digits++
 	}
 	if digits == 0 {
@@ -110,12 +127,11 @@ func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	}
 	s.time = newTextRange(data, time.end-size, size)
 	s.time.high = plusText(s.time.low, within, s.time.mask)
-	s.time.low++ // only what is later is still
 	return true
 }
 
 // plusText adds a number to a text that fills the mask, whatever stands between
-// its digits. What does not fit becomes the greatest text.
+// its digits. What does not fit becomes the greatest text of ASCII.
 func plusText(text, n, mask uint64) uint64 {
 	for shift := bits.TrailingZeros64(mask); shift < 64 && n > 0; shift += 8 {
 		if digit := text>>shift&0xff - '0'; digit <= 9 {
@@ -125,7 +141,7 @@ func plusText(text, n, mask uint64) uint64 {
 		}
 	}
 	if n > 0 {
-		return mask
+		return mask & lowBits
 	}
 	return text
 }
@@ -134,7 +150,7 @@ func plusText(text, n, mask uint64) uint64 {
 // it.
 func (s *stillRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)
-	if field.end-field.at > word || !alike.Contains(v) {
+	if field.end-field.at > maxPart || !alike.Contains(v) {
 		return false
 	}
 	value := newTextRange(data, field.at, field.end-field.at)

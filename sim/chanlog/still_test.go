@@ -89,7 +89,7 @@ func genCalm(t *rapid.T) ([]byte, Options) {
 		}
 	}
 	// What follows the last rows must be far enough for them to be looked at.
-	log.WriteString(strings.Repeat("\n", 50))
+	log.WriteString(strings.Repeat("\n", 200))
 	return log.Bytes(), opts
 }
 
@@ -208,7 +208,7 @@ func TestThinRules(t *testing.T) {
 				log += fmt.Sprintf("%d,%s%s\n", 1_000_000+10_000*i, value, other)
 			}
 			opts := Options{Spec: spec("", "aux2", ""), Lenient: true, Thin: sim.NewThinning(sim.DefaultRig())}
-			_, _, omitted, _, err := samplesOf([]byte(log+strings.Repeat("\n", 50)), opts, plainWay)
+			_, _, omitted, _, err := samplesOf([]byte(log+strings.Repeat("\n", 200)), opts, plainWay)
 			if err != io.EOF || omitted != test.want {
 				t.Errorf("%s: of %q %d were left out, want %d, error %v", name, log, omitted, test.want, err)
 			}

@@ -2,66 +2,147 @@ package chanlog
 
 import "encoding/binary"
 
-// narrowRow tells still rows as one text, where all columns are wanted.
+// narrowRow tells still rows as one text, where all columns are wanted: by the
+// two or three words that end with the row. Where the row is shorter than they
+// are, they begin before it.
 type narrowRow struct {
-	size int
-	// The words together cover a row; the last of them ends with it.
-	words        [3]wordText
-	middle, last int // offsets of the second and the third
+	size  int
+	width int // of the words
+	words [maxNarrow / word]wordText
+	used  uint64 // of the first word, what is the row's
+	// What may differ; the places are in the words.
+	time, value textRange
+	moves       bool // the value, too
 }
 
 // Sizes of rows that are told as one text.
 const (
-	minNarrow = word
+	minNarrow = word // two of them hold two words
 	maxNarrow = 3 * word
 )
-
-// rowBytes is a row and what follows it, so that a word can be read at every
-// offset of it.
-type rowBytes [maxOffset + 1 + word]byte
-
-// maxOffset is at least maxNarrow. As a mask it tells the compiler that no
-// offset is greater.
-const maxOffset = 1<<5 - 1
-
-func (r *rowBytes) word(at int) uint64 { return binary.LittleEndian.Uint64(r[at&maxOffset:]) }
-
-func (r *rowBytes) text(t *textRange) uint64 {
-	return binary.BigEndian.Uint64(r[t.at&maxOffset:]) & t.mask
-}
 
 // learnNarrow takes the text of the row at the beginning of data, if it is short
 // enough.
 func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
-	if shape.size < minNarrow || shape.size > maxNarrow || len(data) < len(rowBytes{}) {
+	if shape.size < minNarrow || shape.size > maxNarrow {
 		return false
 	}
-	row, n := (*rowBytes)(data), &s.narrow
-	n.size, n.last = shape.size, shape.size-word
-	n.middle = min(word, n.last)
-	for i, at := range []int{0, n.middle, n.last} {
-		may := byteRange(s.time.at-at, s.time.at+s.time.size()-at) | byteRange(s.value.at-at, s.value.at+s.value.size()-at)
-		n.words[i] = newWordText(row.word(at), may)
+	n := &s.narrow
+	n.size, n.width = shape.size, 2*word
+	if n.size > n.width {
+		n.width = maxNarrow
+	}
+	before := n.width - n.size
+	n.used = byteRange(before, word)
+	n.time, n.value = s.time, s.value
+	n.time.low++ // only what is later is still
+	n.time.at += before
+	n.value.at += before
+	var text [maxNarrow]byte
+	copy(text[before:], data[:n.size])
+	n.moves = n.value.low != n.value.high
+	for i := range n.words {
+		at := i * word
+		may := byteRange(n.time.at-at, n.time.at+n.time.size()-at)
+		if n.moves {
+			may |= byteRange(n.value.at-at, n.value.at+n.value.size()-at)
+		}
+		n.words[i] = newWordText(binary.LittleEndian.Uint64(text[at:]), may)
 	}
 	return true
 }
 
-// count returns how many rows behind the one at the beginning of data may be
+// countNarrow returns how many rows behind the one at the beginning of data may be
 // left out, their size, and how many more are still.
-func (n *narrowRow) count(data []byte, time, value *textRange) (rows, size, kept int) {
-	earliest := time.low
-	for data = data[n.size:]; len(data) >= len(rowBytes{}); data = data[n.size:] {
-		row := (*rowBytes)(data)
-		wrong := n.words[0].differs(row.word(0)) | n.words[1].differs(row.word(n.middle)) | n.words[2].differs(row.word(n.last))
-		now := row.text(time)
-		if wrong&highBits != 0 || now < earliest || now > time.high || row.text(value)-value.low > value.high-value.low {
+func (s *stillRows) countNarrow(data []byte) (rows, size, kept int) {
+	n := &s.narrow
+	known := data[:cap(data)]
+	// The windows begin where the words of their first row do.
+	for at := 2*n.size - n.width; len(known)-at >= len(window{}) && at+n.width <= len(data); {
+		more := n.follow((*window)(known[at:]), min(len(data)-at, windowSize)-n.width)
+		rows += more
+		at += more * n.size
+		if more == 0 {
 			break
 		}
-		earliest = now + 1
-		rows++
 	}
 	kept = min(rows, keptRows)
 	return rows - kept, (rows - kept) * n.size, kept
+}
+
+// follow returns how many rows are still, one after the other, of those whose
+// words begin in a text up to the last offset.
+func (n *narrowRow) follow(text *window, last int) (rows int) {
+	const many = 16
+	at := 0
+	for at+(many-1)*n.size <= last && n.are(text, at, many) {
+		at += many * n.size
+	}
+	for at <= last && n.are(text, at, 1) {
+		at += n.size
+	}
+	return at / n.size
+}
+
+// are reports whether some rows are still, the words of the first of them at an
+// offset. If so it notes their times, so that only later ones are still.
+//
+// It goes through them once for each question, with little to remember each time,
+// and decides once for all of them.
+func (n *narrowRow) are(text *window, at, rows int) bool {
+	end := at + rows*n.size
+	if n.differ(text, at, end)&highBits != 0 || n.moves && n.leaves(text, at, end) {
+		return false
+	}
+	latest, ok := n.increases(text, at, end)
+	if ok = ok && latest <= n.time.high; ok {
+		n.time.low = latest + 1
+	}
+	return ok
+}
+
+// differ is how the words of rows differ from what they must be, as
+// [wordText.differs] has it.
+func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
+	first, second, used, size := n.words[0], n.words[1], n.used, n.size
+	for i := at; i < end; i += size {
+		row := text[i&(windowSize-1):][:2*word]
+		wrong |= first.differs(binary.LittleEndian.Uint64(row)&used) | second.differs(binary.LittleEndian.Uint64(row[word:]))
+	}
+	if n.width == maxNarrow {
+		third := n.words[2]
+		for i := at + 2*word; i < end+2*word; i += size {
+			wrong |= third.differs(text.word(i))
+		}
+	}
+	return wrong
+}
+
+// No part has the high bit: a digit has not, nor what stands between digits. So a
+// difference has it where it is below 0.
+
+// leaves reports whether the value of one of some rows is not alike.
+func (n *narrowRow) leaves(text *window, at, end int) bool {
+	var outside uint64
+	value, size := n.value, n.size
+	for i := at + value.at; i < end+value.at; i += size {
+		v := text.part(i, value.mask)
+		outside |= (v - value.low) | (value.high - v)
+	}
+	return outside>>63 != 0
+}
+
+// increases reports whether each of some rows is later than the one before, and
+// returns the time of the last.
+func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool) {
+	var outside uint64
+	earliest, place, mask, size := n.time.low, n.time.at, n.time.mask, n.size
+	for i := at + place; i < end+place; i += size {
+		now := text.part(i, mask)
+		outside |= now - earliest
+		earliest = now + 1
+	}
+	return earliest - 1, outside>>63 == 0
 }
 
 // keptRows are not left out, the last of those that are still.

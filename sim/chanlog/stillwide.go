@@ -1,68 +1,61 @@
 package chanlog
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"math/bits"
+
+	"flicktally/sim/chanlog/bitmap"
+)
 
 // stillField tells whether a wanted field of a row is still, with the byte
 // behind it.
 type stillField struct {
 	wantedColumn
 	size int
-	// Two words cover the field and the byte behind it, the second of them, at
-	// last, ends with that byte, unless one word has more room than they need.
-	words [2]wordText
-	last  int
-	used  uint64 // of a word
-	may   textRange
+	near int // an offset in a row shortly before the field, as it moves
+	// The tail is the word that ends with the byte behind the field, or the field
+	// and that byte where they are less than a word. What may differ is in it.
+	tail wordText
+	used uint64 // of the tail
+	last int    // its offset
+	may  textRange
+	// The head is the word with which a longer field begins.
+	head, headMask uint64
 }
 
 // maxStillField is how long a field may be with the byte behind it.
 const maxStillField = 2 * word
 
-// fieldBytes is a field and what follows it.
-type fieldBytes [maxStillField + word]byte
-
-// is reports whether the field at an offset is still. It notes a time, so that
-// only a later one is.
-func (f *stillField) is(data []byte, at int) bool {
-	if at+len(fieldBytes{}) > len(data) {
-		return false
-	}
-	field := (*fieldBytes)(data[at:])
-	first := binary.LittleEndian.Uint64(field[:]) & f.used
-	second := binary.LittleEndian.Uint64(field[f.last&(maxStillField-1):]) & f.used
-	text := binary.BigEndian.Uint64(field[f.may.at&(maxStillField-1):]) & f.may.mask
-	if (f.words[0].differs(first)|f.words[1].differs(second))&highBits != 0 || text < f.may.low || text > f.may.high {
-		return false
-	}
-	if f.role == roleTime {
-		f.may.low = text + 1
-	}
-	return true
-}
+// nearby is how far before its place a field is looked for, as those before it
+// change their width; maxPassed is how many of them may end in between.
+const (
+	nearby    = 10
+	maxPassed = 3
+)
 
 // learnWide takes the texts of the wanted fields of the row at the beginning of
 // data, if they are short enough.
 func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
+	s.nearEnd = max(0, shape.size-1-bitmap.Ahead/2)
 	for i, place := range shape.fields {
-		f := stillField{wantedColumn: columns[i], size: place.end - place.at}
-		if f.size+1 > maxStillField || place.at+len(fieldBytes{}) > len(data) {
+		f := stillField{wantedColumn: columns[i], size: place.end - place.at, near: max(0, place.at-nearby)}
+		if f.size+1 > maxStillField || place.at+maxStillField+word > len(data) {
 			return false
 		}
-		switch place.role {
-		case roleTime:
-			f.may = s.time
-		case roleChannel:
-			f.may = s.value
-		case roleArmed:
-			f.may.at = place.at
-		}
-		f.may.at -= place.at
+		text := data[place.at:]
 		f.last = max(0, f.size+1-word)
+		switch tail := place.at + f.last; place.role {
+		case roleTime:
+			f.may = s.time.from(tail)
+			f.may.low++ // only what is later is still
+		case roleChannel:
+			f.may = s.value.from(tail)
+		}
 		f.used = byteRange(0, f.size+1)
-		for i, at := range []int{0, f.last} {
-			text := binary.LittleEndian.Uint64(data[place.at+at:]) & f.used
-			f.words[i] = newWordText(text, byteRange(f.may.at-at, f.may.at+f.may.size()-at))
+		f.tail = newWordText(binary.LittleEndian.Uint64(text[f.last:])&f.used, bits.ReverseBytes64(f.may.mask))
+		if f.last > 0 {
+			f.head, f.headMask = binary.LittleEndian.Uint64(text), byteRange(0, f.last)
 		}
 		s.wide = append(s.wide, f)
 	}
@@ -73,45 +66,89 @@ func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowSha
 // left out, their size, and how many more are still.
 func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
 	first := scanner.shape.size
-	var begins [keptRows]int // of the rows before
-	for at := first; ; rows++ {
-		n := s.scanWide(data[at:], scanner)
-		if n == 0 {
-			break
-		}
-		begins[rows%keptRows] = at
-		at += n
+	run := stillRun{at: first}
+	for s.follow(&run, data[run.at:], scanner) {
 	}
-	kept = min(rows, keptRows)
-	if rows -= kept; rows > 0 {
-		size = begins[rows%keptRows] - first
+	kept = min(run.rows, keptRows)
+	if rows = run.rows - kept; rows > 0 {
+		size = run.begins[0] - first
 	}
 	return rows, size, kept
 }
 
-// scanWide returns the size of the row at the beginning of data if it is still,
-// else 0.
-func (s *stillRows) scanWide(data []byte, scanner *rowScanner) int {
-	line, size := scanner.wideLine(data)
-	if size == 0 {
-		return 0
+// stillRun is rows that are still, one behind the other.
+type stillRun struct {
+	rows   int
+	begins [keptRows]int // offsets of the last ones
+	at     int           // offset behind them
+}
+
+// follow adds rows to a run, from the beginning of data on, as many as the map
+// shows of it. It reports whether there were any.
+func (s *stillRows) follow(run *stillRun, data []byte, scanner *rowScanner) bool {
+	if cap(data) < len(window{}) {
+		return false
 	}
-	at, column := 0, 0
+	s.text = (*window)(data[:cap(data)])
+	known := s.bits.Draw(data, scanner.delim)
+	want := bitmap.Of(scanner.delims, 0)
+	begins := run.begins
+	var before bitmap.Count // the row
+	begin, rows := 0, 0
+	for begin+s.nearEnd < known {
+		near := begin + s.nearEnd
+		end := near + bits.TrailingZeros64(s.bits.Ends(near))
+		if end >= known || s.text[end&(windowSize-1)] != '\n' {
+			break
+		}
+		now := s.bits.Count(end)
+		if now-before != want || !s.areWide(begin, end, before) || scanner.trailing && !scanner.endsWithDelim(data[begin:end]) {
+			break
+		}
+		begins[0], begins[1] = begins[1], run.at+begin
+		begin, before = end+1, now+bitmap.Of(0, 1)
+		rows++
+	}
+	run.begins = begins
+	run.rows += rows
+	run.at += begin
+	return rows > 0
+}
+
+// areWide reports whether the wanted fields of a row are still: of the text from
+// begin to end, with what was counted before it. It notes a time, so that only a
+// later one is.
+func (s *stillRows) areWide(begin, end int, before bitmap.Count) bool {
 	for i := range s.wide {
 		f := &s.wide[i]
-		if skip := f.column - column; skip > 0 {
-			if at = scanner.skip(line, at, skip, &f.jump); at < 0 {
-				return 0
+		at := begin
+		if f.column > 0 {
+			near := begin + f.near
+			hits := s.bits.Delims(near)
+			passed := uint64(f.column - 1 - (s.bits.CountDelims(near) - before.Delims()))
+			if passed > maxPassed {
+				return false
 			}
-			column = f.column
+			// As many of the lowest bits go; a branch for each would be guessed wrong
+			// too often.
+			hits &= hits - (passed|passed>>1)&1
+			hits &= hits - passed>>1
+			hits &= hits - passed>>1&passed
+			at = near + bits.TrailingZeros64(hits) + 1
 		}
-		if !f.is(data, at) {
-			return 0
+		if at+f.size > end {
+			return false
 		}
-		at += f.size
+		field := s.text[at&(windowSize-1):]
+		head := binary.LittleEndian.Uint64(field)
+		tail := binary.LittleEndian.Uint64(field[f.last&(maxStillField-1):]) & f.used
+		text := bits.ReverseBytes64(tail) & f.may.mask
+		if (head^f.head)&f.headMask|f.tail.differs(tail)&highBits != 0 || text < f.may.low || text > f.may.high {
+			return false
+		}
+		if f.role == roleTime {
+			f.may.low = text + 1
+		}
 	}
-	if !scanner.isRest(line[at:], column) {
-		return 0
-	}
-	return size
+	return true
 }
