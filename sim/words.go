@@ -60,6 +60,16 @@ func (w Window) MarginText(p Press) string {
 	}
 }
 
+// ToggleText tells which holds are taken to toggle. Where the rig leaves a
+// threshold open they are those of the likeliest course of events, which nothing
+// tells to the microsecond.
+func (r *Replay) ToggleText() string {
+	if c := r.Rig.Camera; c.MinPress.Exact() && c.LongPress.Exact() {
+		return fmt.Sprintf("a hold from %s to less than %s toggles", r.Window.MinPress, r.Window.LongPress)
+	}
+	return fmt.Sprintf("most likely a hold from %s to less than %s toggles", r.Window.MinPress.Rounded(), r.Window.LongPress.Rounded())
+}
+
 // EndedText tells what ended a take.
 func (t Take) EndedText() string {
 	switch t.Ended {

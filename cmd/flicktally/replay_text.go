@@ -83,8 +83,7 @@ func logLine(f flight) string {
 func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	lines := []string{
-		fmt.Sprintf("a hold from %s to less than %s toggles on %s; a longer one: %s",
-			r.Window.MinPress, r.Window.LongPress, c.ToggleOn, c.LongAction),
+		fmt.Sprintf("%s on %s; a longer one: %s", r.ToggleText(), c.ToggleOn, c.LongAction),
 		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
 	}
 	press := "pressed from " + sim.RangesText(rig.Switch.Press)

@@ -66,8 +66,7 @@ func rangeText(r sim.PulseRange) string {
 func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{
-		fmt.Sprintf("A press held from %s to less than %s toggles recording, on the %s. A shorter one does nothing.",
-			r.Window.MinPress.Rounded(), r.Window.LongPress.Rounded(), camera.ToggleOn),
+		sentence(fmt.Sprintf("%s on the %s of the button", r.ToggleText(), camera.ToggleOn)) + " A shorter one does nothing.",
 		"A longer one " + map[sim.LongAction]string{
 			sim.LongPowerOff: "switches the camera off.",
 			sim.LongNone:     "does nothing else.",

@@ -44,3 +44,12 @@ func TestRowsOfClips(t *testing.T) {
 	}, r.ClipRows([]Clip{{Name: "A", Length: 9500 * sim.Millisecond}, {Name: "B", Length: 3 * sim.Second}}))
 	require.Nil(t, (&Result{Replay: replay}).ClipRows(nil))
 }
+
+// TestWhatIsLeftOfARangeIsRoundedOutward: to a tenth of a millisecond, so that
+// it holds what it held, and not beyond what the rig says.
+func TestWhatIsLeftOfARangeIsRoundedOutward(t *testing.T) {
+	rig := sim.Interval{Low: 60_050, High: 110_000}
+	require.Equal(t, sim.Interval{Low: 60_050, High: 80_000}, outward(sim.Interval{Low: 60_051, High: 79_943}, rig))
+	require.Equal(t, sim.Interval{Low: 70_100, High: 110_000}, outward(sim.Interval{Low: 70_199, High: 109_999}, rig))
+	require.Equal(t, sim.Exactly(80_050), outward(sim.Exactly(80_050), sim.Exactly(80_050)))
+}

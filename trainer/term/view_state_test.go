@@ -133,7 +133,7 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 	}
 	require.Equal(t, "press 1 down at 0:10.000, held 300ms: toggle, 220ms to spare; by hand 290ms to 310ms", note("p"))
 	require.Contains(t, note("p", "p", "p"), "press 3", "a press with a finding: the finding")
-	require.Equal(t, "modelled: a hold of 80ms up to 1.5s toggles; measure yours, only the camera's own light is proof", note())
+	require.Equal(t, "modelled: a hold from 80ms to less than 1.5s toggles; measure yours, only the camera's own light is proof", note())
 }
 
 func TestFittingShowsWhatTheCursorIsIn(t *testing.T) {

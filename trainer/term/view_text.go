@@ -104,9 +104,7 @@ func (v *view) note() (string, Role) {
 	if p, down := v.pressAt(); down {
 		return v.pressText(p), Plain
 	}
-	w := v.log.Replay.Window
-	return fmt.Sprintf("modelled: a hold of %s up to %s toggles; measure yours, only the camera's own light is proof",
-		w.MinPress, w.LongPress), Dim
+	return "modelled: " + v.log.Replay.ToggleText() + "; measure yours, only the camera's own light is proof", Dim
 }
 
 // pressText tells what became of a press.
