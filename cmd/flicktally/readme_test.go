@@ -14,11 +14,13 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// README.md and DEVELOPERS.md are held to the program. In a block marked "sh"
+// README.md is held to the program. In a block marked "sh"
 // every line is a command, and has to work. In one marked "console" commands
 // follow a "$ ", and what stands below one is what it prints; a line "…" stands
 // for lines left out. Each block is run in a folder of its own.
@@ -29,7 +31,7 @@ var exceptions = []struct {
 	ends   []int // exit codes; none: it is not run
 	why    string
 }{
-	{"go ", nil, "builds or tests the whole project"},
+	{"go ", nil, "builds or tests the whole project; checkGoCommand looks whether it could"},
 	{"flicktally practise", []int{exitFailed}, "there is no terminal"},
 	{"flicktally live --joystick", []int{exitFailed}, "there is no transmitter"},
 	{"flicktally live --udp", []int{stillRuns, exitFailed}, "waits for datagrams, or the port is taken"},
@@ -41,9 +43,6 @@ var exceptions = []struct {
 const stillRuns = -1
 
 func TestReadmeIsTrue(t *testing.T) {
-	if _, err := exec.LookPath("sh"); err != nil {
-		t.Skip("no shell here: ", err)
-	}
 	files := readmeFiles(t)
 	for _, b := range codeBlocks(t, "README.md") {
 		if b.kind != "sh" && b.kind != "console" {
@@ -51,8 +50,7 @@ func TestReadmeIsTrue(t *testing.T) {
 		}
 		t.Run(fmt.Sprintf("line %d", b.line), func(t *testing.T) {
 			t.Parallel()
-			folder := t.TempDir()
-			require.NoError(t, os.CopyFS(folder, os.DirFS(files)))
+			folder := copyOf(t, files)
 			for _, c := range b.commands() {
 				c.check(t, folder)
 			}
@@ -147,6 +145,9 @@ func (c shownCommand) check(t *testing.T, folder string) {
 			ends = x.ends
 		}
 	}
+	if strings.HasPrefix(c.text, "go ") {
+		checkGoCommand(t, c.text)
+	}
 	if len(ends) == 0 {
 		return
 	}
@@ -164,6 +165,10 @@ func (c shownCommand) check(t *testing.T, folder string) {
 // runShell runs a command line in a folder and returns what it wrote and its
 // exit code, stillRuns if it had to be stopped.
 func runShell(t *testing.T, folder, line string, wait time.Duration) (out, errs string, code int) {
+	t.Helper()
+	if _, err := exec.LookPath("sh"); err != nil {
+		t.Skip("no shell here: ", err)
+	}
 	ctx, cancel := context.WithTimeout(t.Context(), wait)
 	defer cancel()
 	if wait < time.Minute {
@@ -222,47 +227,67 @@ func TestShows(t *testing.T) {
 	}
 }
 
-// TestDevelopersPageIsTrue holds the table of rooms to the layout, and the
-// commands to what there is.
-func TestDevelopersPageIsTrue(t *testing.T) {
-	text, err := os.ReadFile("../../DEVELOPERS.md")
-	require.NoError(t, err)
-
-	rooms := map[string]room{}
-	row := regexp.MustCompile("(?m)^\\| `([^`]+)` \\| [^|]+ \\| ([^|]+) \\| (world)? *\\|$")
-	for _, m := range row.FindAllStringSubmatch(string(text), -1) {
-		var imports []string
-		for _, word := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(m[2], -1) {
-			imports = append(imports, word[1])
+// TestReadmeNamesWhatThereIs: commands in its sentences and tables work as those
+// in its blocks do, or have help where only their name is given; flags that
+// stand alone belong to some command.
+func TestReadmeNamesWhatThereIs(t *testing.T) {
+	files := readmeFiles(t)
+	flags := map[string]bool{"--help": true}
+	for _, c := range called(&app{}, nil) {
+		eachCommand(c, func(c *cobra.Command) {
+			c.Flags().VisitAll(func(f *pflag.Flag) { flags["--"+f.Name], flags["-"+f.Shorthand] = true, true })
+		})
+	}
+	for _, text := range codeSpans(t, "README.md") {
+		switch words := strings.Fields(text); {
+		case words[0] == "go":
+			checkGoCommand(t, text)
+		case words[0] == "flicktally":
+			if len(words) == 2 && words[1] != "help" {
+				text += " --help"
+			}
+			out, said, code := runShell(t, copyOf(t, files), text, time.Minute)
+			assert.Zero(t, code, "README.md: %s\n%s%s", text, out, said)
+		case strings.HasPrefix(text, "-") && len(text) > 1:
+			assert.True(t, flags[words[0]], "README.md: no command has %s", words[0])
 		}
-		rooms[m[1]] = room{imports, m[3] != ""}
-	}
-	for name, room := range layout {
-		assert.Equal(t, room, rooms[name], "the row of %s in the table of rooms in DEVELOPERS.md", name)
-	}
-	assert.Len(t, rooms, len(layout), "the table of rooms in DEVELOPERS.md")
-
-	paths := regexp.MustCompile("[ `]((?:\\./|\\.ci/|(?:cmd|plot|sim|trainer)/)[a-z/_*.-]*[a-z])")
-	for _, m := range paths.FindAllStringSubmatch(string(text), -1) {
-		found, err := filepath.Glob(filepath.Join("../..", m[1]))
-		require.NoError(t, err)
-		assert.NotEmpty(t, found, m[1])
-	}
-	for _, m := range regexp.MustCompile("(Fuzz\\w+)[^|F]* `?\\./([a-z/]+)").FindAllStringSubmatch(string(text), -1) {
-		assertFunc(t, m[1], m[2])
 	}
 }
 
-// assertFunc fails where no test of the package has the function.
-func assertFunc(t *testing.T, name, folder string) {
-	tests, err := filepath.Glob(filepath.Join("../..", folder, "*_test.go"))
-	require.NoError(t, err)
-	for _, path := range tests {
-		code, err := os.ReadFile(path)
-		require.NoError(t, err)
-		if strings.Contains(string(code), "func "+name+"(") {
-			return
+// TestCalibrateTalksAsReadmeShows: the answers of the page are typed again. What
+// is typed does not come back as it does on a terminal.
+func TestCalibrateTalksAsReadmeShows(t *testing.T) {
+	for _, b := range codeBlocks(t, "README.md") {
+		command, isCommand := strings.CutPrefix(b.lines[0], "$ flicktally calibrate ")
+		if !isCommand || b.kind != "text" {
+			continue
 		}
+		const toBeAnswered = "l = long action): "
+		_, said, code := runShell(t, t.TempDir(), "printf '\\nt\\nq\\n' | flicktally calibrate "+command, time.Minute)
+		require.Zero(t, code, said)
+		said = strings.Replace(said, toBeAnswered, toBeAnswered+"t", 1)
+		squeezed := func(text string) string { return strings.Join(strings.Fields(text), " ") }
+		require.True(t, strings.HasPrefix(squeezed(said), squeezed(strings.Join(b.lines[1:], "\n"))), "README.md:%d, but it says:\n%s", b.line, said)
+		return
 	}
-	t.Errorf("DEVELOPERS.md: there is no %s in %s", name, folder)
+	t.Fatal("README.md shows no talk of calibrate")
+}
+
+// codeSpans returns what a page has in code type outside of its blocks.
+func codeSpans(t *testing.T, page string) []string {
+	text, err := os.ReadFile(filepath.Join("../..", page))
+	require.NoError(t, err)
+	prose := regexp.MustCompile("(?ms)^```.*?^```").ReplaceAllString(string(text), "")
+	var spans []string
+	for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(prose, -1) {
+		spans = append(spans, strings.Join(strings.Fields(m[1]), " "))
+	}
+	return spans
+}
+
+// copyOf copies a folder of files, so that a command can write beside them.
+func copyOf(t *testing.T, files string) string {
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(files)))
+	return folder
 }

@@ -1,0 +1,180 @@
+package main
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// DEVELOPERS.md is held to what there is. Its commands take minutes, so those of
+// go are not run but looked through: every package, test, benchmark, fuzz target
+// and flag that they name has to be there.
+
+// TestDevelopersPageIsTrue holds the table of rooms to the layout, and the
+// commands to what there is.
+func TestDevelopersPageIsTrue(t *testing.T) {
+	text, err := os.ReadFile("../../DEVELOPERS.md")
+	require.NoError(t, err)
+
+	rooms := map[string]room{}
+	row := regexp.MustCompile("(?m)^\\| `([^`]+)` \\| [^|]+ \\| ([^|]+) \\| (world)? *\\|$")
+	for _, m := range row.FindAllStringSubmatch(string(text), -1) {
+		var imports []string
+		for _, word := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(m[2], -1) {
+			imports = append(imports, word[1])
+		}
+		rooms[m[1]] = room{imports, m[3] != ""}
+	}
+	for name, room := range layout {
+		assert.Equal(t, room, rooms[name], "the row of %s in the table of rooms in DEVELOPERS.md", name)
+	}
+	assert.Len(t, rooms, len(layout), "the table of rooms in DEVELOPERS.md")
+
+	paths := regexp.MustCompile("[ `]((?:\\./|\\.ci/|(?:cmd|plot|sim|trainer)/)[a-z/_*.-]*[a-z])")
+	for _, m := range paths.FindAllStringSubmatch(string(text), -1) {
+		found, err := filepath.Glob(filepath.Join("../..", m[1]))
+		require.NoError(t, err)
+		assert.NotEmpty(t, found, m[1])
+	}
+	for _, m := range regexp.MustCompile("(Fuzz\\w+)[^|F]* `?\\./([a-z/]+)").FindAllStringSubmatch(string(text), -1) {
+		assertFunc(t, m[1], m[2])
+	}
+}
+
+// assertFunc fails where no test of the package has the function.
+func assertFunc(t *testing.T, name, folder string) {
+	tests, err := filepath.Glob(filepath.Join("../..", folder, "*_test.go"))
+	require.NoError(t, err)
+	for _, path := range tests {
+		code, err := os.ReadFile(path)
+		require.NoError(t, err)
+		if strings.Contains(string(code), "func "+name+"(") {
+			return
+		}
+	}
+	t.Errorf("DEVELOPERS.md: there is no %s in %s", name, folder)
+}
+
+// TestDevelopersCommandsAreThere looks through every command of the page.
+func TestDevelopersCommandsAreThere(t *testing.T) {
+	for _, text := range codeSpans(t, "DEVELOPERS.md") {
+		switch name, _, _ := strings.Cut(text, " "); {
+		case name == "go":
+			checkGoCommand(t, text)
+		case name == "flicktally":
+			_, said, code := runShell(t, t.TempDir(), text, time.Minute)
+			assert.Zero(t, code, "DEVELOPERS.md: %s\n%s", text, said)
+		case strings.HasPrefix(text, ".ci/"):
+			info, err := os.Stat(filepath.Join("../..", text))
+			require.NoError(t, err, text)
+			assert.NotZero(t, info.Mode()&0o111, "%s is no program", text)
+		}
+	}
+}
+
+// ownFlags are flags of tests that a package brings along, and what in its tests
+// shows that it does.
+var ownFlags = map[string]string{
+	"-update":       `flag.Bool("update"`,
+	"-rapid.checks": `"pgregory.net/rapid"`,
+}
+
+// checkGoCommand looks whether a command of go could do what it says.
+func checkGoCommand(t *testing.T, text string) {
+	t.Helper()
+	text, _, _ = strings.Cut(text, " #")
+	text, _, _ = strings.Cut(text, " >")
+	words := strings.Fields(strings.ReplaceAll(text, "'", ""))
+	folders := packageFolders(t, words)
+	switch words[1] {
+	case "test":
+		checkGoTest(t, text, words[2:], folders)
+	case "run":
+		checkGoRun(t, text, words[2:])
+	case "doc", "install":
+	default:
+		t.Errorf("%s: not looked through", text)
+	}
+}
+
+// packageFolders returns the folders of the packages that the words name, which
+// have to be there.
+func packageFolders(t *testing.T, words []string) []string {
+	t.Helper()
+	var named []string
+	for _, w := range words {
+		if strings.HasPrefix(w, "./") {
+			named = append(named, w)
+		}
+	}
+	require.NotEmpty(t, named, "%v: no package", words)
+	list := exec.Command("go", append([]string{"list", "-f", "{{.Dir}}"}, named...)...)
+	list.Dir = "../.."
+	out, err := list.CombinedOutput()
+	require.NoError(t, err, "%v: %s", words, out)
+	return strings.Fields(string(out))
+}
+
+// checkGoTest looks for the flags, and for tests that they choose.
+func checkGoTest(t *testing.T, text string, words, folders []string) {
+	t.Helper()
+	var tests string
+	for _, folder := range folders {
+		paths, err := filepath.Glob(filepath.Join(folder, "*_test.go"))
+		require.NoError(t, err)
+		for _, path := range paths {
+			code, err := os.ReadFile(path)
+			require.NoError(t, err)
+			tests += string(code)
+		}
+	}
+	known := goHelp(t, "testflag") + goHelp(t, "build")
+	for i, word := range words {
+		flag, _, _ := strings.Cut(word, "=")
+		kind := map[string]string{"-run": "Test", "-bench": "Benchmark", "-fuzz": "Fuzz"}[flag]
+		own := ownFlags[flag]
+		switch {
+		case !strings.HasPrefix(word, "-"):
+		case own != "":
+			assert.True(t, strings.Contains(tests, own), "%s: no test has %s", text, flag)
+		default:
+			assert.True(t, found(`(?m)^\s+`+flag+`\b`, known), "%s: go knows no %s", text, flag)
+		}
+		if kind != "" && words[i+1] != "^$" {
+			assert.True(t, found(`(?m)^func `+kind+`\w*`+strings.TrimPrefix(words[i+1], kind), tests), "%s: %s chooses nothing", text, flag)
+		}
+	}
+}
+
+func found(pattern, text string) bool { return regexp.MustCompile(pattern).MatchString(text) }
+
+func goHelp(t *testing.T, topic string) string {
+	t.Helper()
+	text, err := exec.Command("go", "help", topic).Output()
+	require.NoError(t, err)
+	return string(text)
+}
+
+// checkGoRun runs a program of the project that is not flicktally, with numbers
+// that are soon done.
+func checkGoRun(t *testing.T, text string, words []string) {
+	t.Helper()
+	if words[0] == "./cmd/flicktally" {
+		_, said, code := runShell(t, t.TempDir(), "flicktally "+strings.Join(words[1:], " "), time.Minute)
+		assert.Zero(t, code, "%s\n%s", text, said)
+		return
+	}
+	quick := regexp.MustCompile(`\b[0-9]+\b`).ReplaceAllString(strings.Join(words, " "), "1")
+	run := exec.Command("go", append([]string{"run"}, strings.Fields(quick)...)...)
+	run.Dir = "../.."
+	out, err := run.Output()
+	require.NoError(t, err, text)
+	assert.NotEmpty(t, out, text)
+}
