@@ -3,10 +3,11 @@ package chanlog
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"errors"
 	"fmt"
 	"io"
+
+	"github.com/klauspost/compress/gzip"
 
 	"flicktally/sim/excerpt"
 )

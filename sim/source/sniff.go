@@ -2,8 +2,9 @@ package source
 
 import (
 	"bytes"
-	"compress/gzip"
 	"io"
+
+	"github.com/klauspost/compress/gzip"
 
 	"flicktally/sim/mavlink"
 	"flicktally/sim/vcd"

@@ -23,10 +23,11 @@ package source
 
 import (
 	"bufio"
-	"compress/gzip"
 	"errors"
 	"fmt"
 	"io"
+
+	"github.com/klauspost/compress/gzip"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
