@@ -29,10 +29,8 @@
 //		if err != nil {
 //			return err
 //		}
-//		for _, sample := range block.Samples {
-//			chain.Feed(sample) // a chain for each block.Segment
-//		}
 //		chain.Omit(block.Omitted) // none without Options.Thin
+//		chain.FeedAll(block.Samples) // a chain for each block.Segment
 //	}
 //	summary := reader.Summary()
 //

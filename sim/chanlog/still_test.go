@@ -31,7 +31,7 @@ func genCalm(t *rapid.T) ([]byte, Options) {
 		exponent int // of a µs in the unit
 	}{{"time_us", 0}, {"time_ms", 3}, {"time_s", 6}}).Draw(t, "unit")
 	decimals := rapid.IntRange(0, unit.exponent).Draw(t, "decimals")
-	columns := rapid.IntRange(2, 6).Draw(t, "columns")
+	columns := rapid.SampledFrom([]int{2, 3, 4, 5, 6, 20, 40}).Draw(t, "columns")
 	places := rapid.Permutation(seq(columns)).Draw(t, "places")
 	end := rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "line end")
 
@@ -70,7 +70,7 @@ func genCalm(t *rapid.T) ([]byte, Options) {
 		}
 		fields := make([]string, columns)
 		for i := range fields {
-			fields[i] = oneOf(random, "7", "-12.5", "")
+			fields[i] = oneOf(random, "7", "-12.5", "", "1003.25")
 		}
 		fields[places[0]] = fmt.Sprintf("%.*f", decimals, float64(at)/math.Pow10(unit.exponent))
 		fields[places[1]] = fmt.Sprintf("%.*f", valueDecimals, value+float64(random.IntN(noise+1)))

@@ -75,21 +75,21 @@ func (s *stillRows) countNarrow(data []byte) (rows, size, kept int) {
 func (n *narrowRow) follow(text *window, last int) (rows int) {
 	const many = 16
 	at := 0
-	for at+(many-1)*n.size <= last && n.are(text, at, many) {
+	for at+(many-1)*n.size <= last && n.areStill(text, at, many) {
 		at += many * n.size
 	}
-	for at <= last && n.are(text, at, 1) {
+	for at <= last && n.areStill(text, at, 1) {
 		at += n.size
 	}
 	return at / n.size
 }
 
-// are reports whether some rows are still, the words of the first of them at an
+// areStill reports whether some rows are, the words of the first of them at an
 // offset. If so it notes their times, so that only later ones are still.
 //
 // It goes through them once for each question, with little to remember each time,
 // and decides once for all of them.
-func (n *narrowRow) are(text *window, at, rows int) bool {
+func (n *narrowRow) areStill(text *window, at, rows int) bool {
 	end := at + rows*n.size
 	if n.differ(text, at, end)&highBits != 0 || n.moves && n.leaves(text, at, end) {
 		return false

@@ -67,7 +67,7 @@ func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowSha
 func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
 	first := scanner.shape.size
 	run := stillRun{at: first}
-	for s.follow(&run, data[run.at:], scanner) {
+	for s.followWide(&run, data[run.at:], scanner) {
 	}
 	kept = min(run.rows, keptRows)
 	if rows = run.rows - kept; rows > 0 {
@@ -83,9 +83,9 @@ type stillRun struct {
 	at     int           // offset behind them
 }
 
-// follow adds rows to a run, from the beginning of data on, as many as the map
+// followWide adds rows to a run, from the beginning of data on, as many as the map
 // shows of it. It reports whether there were any.
-func (s *stillRows) follow(run *stillRun, data []byte, scanner *rowScanner) bool {
+func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) bool {
 	if cap(data) < len(window{}) {
 		return false
 	}
@@ -102,7 +102,7 @@ func (s *stillRows) follow(run *stillRun, data []byte, scanner *rowScanner) bool
 			break
 		}
 		now := s.bits.Count(end)
-		if now-before != want || !s.areWide(begin, end, before) || scanner.trailing && !scanner.endsWithDelim(data[begin:end]) {
+		if now-before != want || !s.fieldsAreStill(begin, end, before) || scanner.trailing && !scanner.endsWithDelim(data[begin:end]) {
 			break
 		}
 		begins[0], begins[1] = begins[1], run.at+begin
@@ -115,10 +115,10 @@ func (s *stillRows) follow(run *stillRun, data []byte, scanner *rowScanner) bool
 	return rows > 0
 }
 
-// areWide reports whether the wanted fields of a row are still: of the text from
+// fieldsAreStill reports whether the wanted fields of a row are: of the text from
 // begin to end, with what was counted before it. It notes a time, so that only a
 // later one is.
-func (s *stillRows) areWide(begin, end int, before bitmap.Count) bool {
+func (s *stillRows) fieldsAreStill(begin, end int, before bitmap.Count) bool {
 	for i := range s.wide {
 		f := &s.wide[i]
 		at := begin
