@@ -74,3 +74,21 @@ func gzipped(t *testing.T, text string) []byte {
 	require.NoError(t, writer.Close())
 	return zipped.Bytes()
 }
+
+// What is written goes out as it comes: a long log takes no more memory to cut
+// than a short one.
+func TestNoExportHoldsItsLog(t *testing.T) {
+	folder := t.TempDir()
+	rows := gzipped(t, strings.Repeat("123456789,1000\n", 70_000))
+	log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, 100)...)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "long.csv"), log, 0o600))
+	command := asFlicktally("export", "--what", "log", "long.csv", "-o", "cut.csv")
+	var errs bytes.Buffer
+	command.Dir, command.Stderr = folder, &errs
+	require.NoError(t, command.Run(), errs.String())
+	peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+	require.Less(t, peak, int64(64<<10), "KiB")
+	info, err := os.Stat(filepath.Join(folder, "cut.csv"))
+	require.NoError(t, err)
+	require.Greater(t, info.Size(), int64(40<<20))
+}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -221,18 +220,13 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 		return err
 	}
 	defer src.Close()
-	var content bytes.Buffer
-	record := source.NewRecorder(&content, src.Tap(), src.Rig(file.Rig))
-	segments, err := cutLog(record, src, f)
-	if err != nil {
-		return err
-	}
-	if err := a.oneSegment(f.segment, segments, "written"); err != nil {
-		return err
-	}
 	return writeFile(f.out, f.force, func(w io.Writer) error {
-		_, err := content.WriteTo(w)
-		return err
+		record := source.NewRecorder(w, src.Tap(), src.Rig(file.Rig))
+		segments, err := cutLog(record, src, f)
+		if err != nil {
+			return err
+		}
+		return a.oneSegment(f.segment, segments, "written")
 	})
 }
 

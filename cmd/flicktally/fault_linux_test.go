@@ -248,6 +248,54 @@ func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
 	}
 }
 
+// A signal takes what was being written with it; nothing of it stays.
+func TestASignalLeavesNoFileBehind(t *testing.T) {
+	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
+		t.Run(sig.String(), func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
+			command.Dir, command.Env = folder, append(command.Environ(), "TMPDIR="+folder)
+			in, err := command.StdinPipe()
+			require.NoError(t, err)
+			require.NoError(t, command.Start())
+			_, err = io.WriteString(in, flickLog(20_000))
+			require.NoError(t, err)
+			require.Eventually(t, func() bool { return len(files(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
+			require.NoError(t, command.Process.Signal(sig))
+			_ = command.Wait() // the signal tells
+			require.Equal(t, sig, command.ProcessState.Sys().(syscall.WaitStatus).Signal())
+			require.Empty(t, files(t, folder))
+		})
+	}
+}
+
+// What somebody else wrote under the name meanwhile is left alone.
+func TestAFileThatCameMeanwhileStays(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
+	var errs bytes.Buffer
+	command.Dir, command.Stderr = folder, &errs
+	command.Env = append(command.Environ(), "TMPDIR="+folder)
+	in, err := command.StdinPipe()
+	require.NoError(t, err)
+	require.NoError(t, command.Start())
+	_, err = io.WriteString(in, flickLog(20_000))
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { return len(files(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
+	cut := filepath.Join(folder, "cut.csv")
+	require.NoError(t, os.WriteFile(cut, []byte("kept\n"), 0o600))
+	require.NoError(t, in.Close())
+	_ = command.Wait() // the code tells
+	require.Equal(t, exitFailed, command.ProcessState.ExitCode())
+	require.Contains(t, errs.String(), "found cut.csv there already, want a new file")
+	content, err := os.ReadFile(cut)
+	require.NoError(t, err)
+	require.Equal(t, "kept\n", string(content))
+	require.Equal(t, []string{"cut.csv"}, files(t, folder))
+}
+
 func TestAKilledRigEditLeavesARig(t *testing.T) {
 	t.Parallel()
 	folder := workplace(t)

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"bytes"
+	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -31,16 +31,30 @@ func writeFiles(outputs []output, force bool) error {
 		}
 	}
 	for _, o := range outputs {
-		var content bytes.Buffer
-		err := o.write(&content)
-		if err == nil {
-			err = replaceFile(o.path, content.Bytes())
-		}
-		if err != nil {
+		if err := replaceFile(o.path, o.wholly(force)); err != nil {
+			var coded *codedError // is about what was to be written
+			if errors.As(err, &coded) {
+				return err
+			}
 			return fmt.Errorf("cannot write %s: %w", o.path, err)
 		}
 	}
 	return nil
+}
+
+// wholly returns what writes all of the result. Its last look is for a file that
+// came there meanwhile.
+func (o output) wholly(force bool) func(io.Writer) error {
+	return func(w io.Writer) error {
+		buffer := bufio.NewWriterSize(w, 64<<10)
+		if err := o.write(buffer); err != nil {
+			return err
+		}
+		if err := buffer.Flush(); err != nil {
+			return err
+		}
+		return mayWrite(o.path, force)
+	}
 }
 
 // mayWrite refuses a file that is there already, unless forced, and what is no
@@ -67,5 +81,8 @@ func editFile(path string, content []byte) error {
 	if file, err := filepath.EvalSymlinks(path); err == nil {
 		path = file
 	}
-	return replaceFile(path, content)
+	return replaceFile(path, func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
 }

@@ -4,15 +4,56 @@ package main
 
 import (
 	"errors"
+	"io"
 	"io/fs"
+	"os"
+	"os/signal"
+	"syscall"
 
 	"github.com/google/renameio/v2"
 )
 
-// replaceFile puts a whole file in place at once. Its error leaves out the name
-// of the file that is written first.
-func replaceFile(path string, content []byte) error {
-	err := renameio.WriteFile(path, content, 0o666)
+// replaceFile puts a whole file in place at once, which is written beside it
+// first. An error of the system leaves out the name of that.
+func replaceFile(path string, write func(io.Writer) error) error {
+	signals, done := make(chan os.Signal, 1), make(chan struct{})
+	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer signal.Stop(signals)
+	file, err := renameio.NewPendingFile(path, renameio.WithPermissions(0o666), renameio.WithExistingPermissions())
+	if err != nil {
+		return nameless(err)
+	}
+	defer file.Cleanup()
+	go removeOnSignal(file.Name(), signals, done)
+	defer close(done)
+	if err := write(namelessWriter{file}); err != nil {
+		return err
+	}
+	return nameless(file.CloseAtomicallyReplace())
+}
+
+// removeOnSignal removes a file where a signal ends the program before it is
+// done.
+func removeOnSignal(path string, signals <-chan os.Signal, done <-chan struct{}) {
+	select {
+	case sig := <-signals:
+		_ = os.Remove(path) // the program ends, and nobody would hear of it
+		signal.Reset(sig)
+		_ = syscall.Kill(os.Getpid(), sig.(syscall.Signal))
+	case <-done:
+	}
+}
+
+// namelessWriter writes to a file that nobody knows of.
+type namelessWriter struct{ file io.Writer }
+
+func (w namelessWriter) Write(p []byte) (int, error) {
+	n, err := w.file.Write(p)
+	return n, nameless(err)
+}
+
+// nameless takes the name of a file off the system's error about it.
+func nameless(err error) error {
 	var place *fs.PathError
 	if errors.As(err, &place) {
 		return place.Err

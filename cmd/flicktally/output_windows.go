@@ -2,17 +2,18 @@ package main
 
 import (
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 )
 
 // replaceFile puts a whole file in place at once, as far as the system can.
-func replaceFile(path string, content []byte) error {
+func replaceFile(path string, write func(io.Writer) error) error {
 	temporary, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*")
 	if err != nil {
 		return err
 	}
-	_, err = temporary.Write(content)
+	err = write(temporary)
 	if err = errors.Join(err, temporary.Close()); err == nil {
 		err = os.Rename(temporary.Name(), path)
 	}

@@ -179,8 +179,8 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if err != nil {
 		return nil, err
 	}
-	if n := len(h.Damage); n > 0 {
-		a.talk.note("%s of the practice journal cannot be read and is left out: %v", sim.Counted(n, "line", "lines"), h.Damage[0])
+	if h.Damaged > 0 {
+		a.talk.note("left out of the practice journal, as damaged: %s; the first: %v", sim.Counted(h.Damaged, "line", "lines"), h.Damage[0])
 	}
 	wanted := func(d *history.Drill) bool { return f.device == "" || d.Device == f.device }
 	if f.rig != "" {
