@@ -44,6 +44,11 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 			exitUnreadable, ": found more than 1000 segments"},
 		{"a press in every other row", logOf(200_000, func(i int) string { return fmt.Sprintf("%d,%d\n", i*100_000, 1000+i%2*1000) }), "",
 			exitUnreadable, ": found more than 50000 presses"},
+		{"a waveform with a word of 200 MiB", "$timescale 1 us $end\n", strings.Repeat("1", mib), exitUnreadable, ":2:1: found a word of more than 1 MiB"},
+		{"a waveform with 200 MiB of names", "$timescale 1 us $end\n", strings.Repeat("$var wire 1 ! "+strings.Repeat("n", 1000)+" $end\n", mib/1020), exitUnreadable,
+			":1: found names of more than 16 MiB"},
+		{"a waveform with a comment of 200 MiB", "$timescale 1 us $end\n$comment", strings.Repeat(" a", mib/2), exitUnreadable, "found the end of the file within the declarations"},
+		{"telemetry without a message", "", strings.Repeat("\xfd", mib), exitUnreadable, ": found no message with chan6 in "},
 		{"200 MiB of blank lines after a row", "time_us,aux2\n0,1000\n", strings.Repeat(strings.Repeat(" ", 1023)+"\n", 1024), exitDone, ""},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -51,7 +56,7 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 			folder := t.TempDir()
 			bomb := append(gzipped(t, test.log), bytes.Repeat(gzipped(t, test.then), 200)...)
 			require.NoError(t, os.WriteFile(filepath.Join(folder, "bomb.csv"), bomb, 0o600))
-			command := asFlicktally("replay", "bomb.csv")
+			command := asFlicktally("replay", "--channel", "aux2", "bomb.csv")
 			var errs bytes.Buffer
 			command.Dir, command.Stderr = folder, &errs
 			_ = command.Run() // the code tells
@@ -61,6 +66,24 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 			peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
 			require.Less(t, peak, int64(180<<10), "KiB")
 		})
+	}
+}
+
+// Files that are short by nature are read no further than they may be long.
+func TestNoShortFileUsesUpTheMemory(t *testing.T) {
+	folder := workplace(t)
+	for _, args := range []string{
+		"calibrate /dev/zero", "calibrate --bench /dev/zero", "replay --clips /dev/zero flight.csv", "practise --pattern /dev/zero",
+		"rig show /dev/zero", "calibrate trials.csv --write /dev/zero", "replay /dev/zero", "live --plain /dev/zero",
+	} {
+		command := asFlicktally(strings.Fields(args)...)
+		var errs bytes.Buffer
+		command.Dir, command.Stderr = folder, &errs
+		_ = command.Run() // the code tells
+		require.Contains(t, []int{exitUsage, exitUnreadable}, command.ProcessState.ExitCode(), args)
+		require.Contains(t, errs.String(), "/dev/zero", args)
+		peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+		require.Less(t, peak, int64(64<<10), "KiB: "+args)
 	}
 }
 

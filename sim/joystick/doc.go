@@ -9,7 +9,8 @@
 //
 // Both turn bytes into [Move] values, which have pulse widths as a channel log
 // has them. [Finder] tells which control is the switch when the pilot moves it.
-// The package opens nothing and asks no clock.
+// The package opens nothing and asks no clock. Of a stream it keeps one unfinished
+// record, and of each control, of which there can be 131 072, its latest value: 16 MiB at most.
 package joystick
 
 import (

@@ -2,8 +2,10 @@ package lists
 
 import (
 	"errors"
+	"io"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 
@@ -103,6 +105,13 @@ func TestErrors(t *testing.T) {
 			require.Equal(t, test.want, placed.Explain())
 		})
 	}
+}
+
+func TestAListSaysWhereTheStreamBroke(t *testing.T) {
+	gone := errors.New("the card is gone")
+	_, err := ReadClips(io.MultiReader(strings.NewReader("duration\n41\n"), iotest.ErrReader(gone)), "clips.csv")
+	require.ErrorIs(t, err, gone)
+	require.EqualError(t, err, "clips.csv:3: the card is gone")
 }
 
 // FuzzLists: whatever a list holds, reading ends, and an error has a place.

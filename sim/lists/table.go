@@ -11,7 +11,7 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// MaxSize bounds a list, in bytes.
+// MaxSize bounds a list, in bytes. To read one takes 32 MiB at most.
 const MaxSize = 1 << 20
 
 // Error is a place in a list that cannot be read. Its texts are safe to print.
@@ -62,7 +62,7 @@ type column struct {
 func readTable(r io.Reader, file string, columns []column) (*table, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", excerpt.Printable(file), err)
+		return nil, fmt.Errorf("%s:%d: %w", excerpt.Printable(file), 1+bytes.Count(data, []byte("\n")), err)
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	t := &table{file: file, lines: bytes.Split(data, []byte("\n")), comma: commaOf(data)}

@@ -71,6 +71,8 @@ type Summary struct {
 const bufferSize = 64 << 10
 
 // NewReader returns a reader of a recording or stream. The name is for errors.
+// The reader takes less than 8 MiB whatever the recording is: a buffer of 64 KiB,
+// the samples in it, and a number for each of the 65 536 senders that there can be.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
 	for i := range d.armed {

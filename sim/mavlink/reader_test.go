@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"math/rand/v2"
@@ -283,7 +284,7 @@ func TestReaderErrors(t *testing.T) {
 	t.Run("the stream's own error, after its samples", func(t *testing.T) {
 		broken := io.MultiReader(bytes.NewReader(channels(0, 1, 0, 1000)), iotest.ErrReader(errors.New("the cable is out")))
 		got, err := readAll(NewReader(broken, "radio", Options{Line: Line{Number: 6}}))
-		require.EqualError(t, err, "radio: the cable is out")
+		require.EqualError(t, err, fmt.Sprintf("radio: after byte %d: the cable is out", len(channels(0, 1, 0, 1000))))
 		require.Len(t, got, 1)
 	})
 }

@@ -141,7 +141,7 @@ func (d *Reader) failure() error {
 	s := d.Summary()
 	switch {
 	case d.err != io.EOF:
-		return fmt.Errorf("%s: %w", excerpt.Printable(d.name), d.err)
+		return fmt.Errorf("%s: after byte %d: %w", excerpt.Printable(d.name), s.Bytes, d.err)
 	case s.Samples > 0:
 		return io.EOF
 	case s.Frames+s.Foreign == 0:

@@ -8,7 +8,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxSize bounds a rig file: one is a few kilobytes.
+// maxSize bounds a rig file, and with it what reading one takes: it is a few
+// kilobytes.
 const maxSize = 64 << 10
 
 const byteOrderMark = "\xef\xbb\xbf"

@@ -82,7 +82,8 @@ const headSize = 64 << 10
 // Open looks at the beginning of a log, as much as it takes to recognise it,
 // and returns its source. What is no other kind is taken for CSV, whose reader
 // says what is wrong with it. The name is for errors; an error is a
-// [mavlink.LineError] or that of the stream.
+// [mavlink.LineError] or that of the stream. Beside its reader a source takes less
+// than 1 MiB.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
 	found, err := recognise(head)

@@ -105,7 +105,7 @@ func (s *scanner) failure() error {
 	if s.err == nil || s.err == io.EOF {
 		return io.EOF
 	}
-	return fmt.Errorf("%s: %w", excerpt.Printable(s.name), s.err)
+	return fmt.Errorf("%s:%d: %w", excerpt.Printable(s.name), s.line, s.err)
 }
 
 // bytes returns how many bytes were consumed.
