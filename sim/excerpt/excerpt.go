@@ -71,7 +71,7 @@ func Quote[T string | []byte](text T) string {
 // before what a spreadsheet would take for a formula.
 func Cell(text string) string {
 	text = Printable(text)
-	if text != "" && strings.ContainsRune("=+-@", rune(text[0])) {
+	if first, _ := utf8.DecodeRuneInString(strings.TrimLeft(text, " ")); text != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
 		return "'" + text
 	}
 	return text

@@ -64,7 +64,8 @@ func TestQuote(t *testing.T) {
 }
 
 // The characters that a spreadsheet may take for the beginning of a formula are
-// those that OWASP lists under "CSV Injection"; tab and carriage return, which
+// those that OWASP lists under "CSV Injection", the wide forms of Asian scripts
+// included, here also behind spaces, which some programs pass over; tab and carriage return, which
 // it lists too, are escaped.
 func TestCell(t *testing.T) {
 	for text, want := range map[string]string{
@@ -74,6 +75,12 @@ func TestCell(t *testing.T) {
 		"+1":             "'+1",
 		"-1":             "'-1",
 		"@a":             "'@a",
+		"＝1＋1":           "'＝1＋1",
+		"＋1":             "'＋1",
+		"－1":             "'－1",
+		"＠a":             "'＠a",
+		"  =1":           "'  =1",
+		" ":              " ",
 		"\t=1":           `\t=1`,
 		"\r=1":           `\r=1`,
 		"a\x1b[2J\u009b": `a\x1b[2J\u009b`,
