@@ -104,16 +104,15 @@ func (n *narrowRow) areStill(text *window, at, rows int) bool {
 // differ is how the words of rows differ from what they must be, as
 // [wordText.differs] has it.
 func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
+	if n.width == maxNarrow {
+		for i := at + 2*word; i < end+2*word; i += n.size {
+			wrong |= n.words[2].differs(text.word(i))
+		}
+	}
 	first, second, used, size := n.words[0], n.words[1], n.used, n.size
 	for i := at; i < end; i += size {
 		row := text[i&(windowSize-1):][:2*word]
 		wrong |= first.differs(binary.LittleEndian.Uint64(row)&used) | second.differs(binary.LittleEndian.Uint64(row[word:]))
-	}
-	if n.width == maxNarrow {
-		third := n.words[2]
-		for i := at + 2*word; i < end+2*word; i += size {
-			wrong |= third.differs(text.word(i))
-		}
 	}
 	return wrong
 }
@@ -125,7 +124,8 @@ func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
 func (n *narrowRow) leaves(text *window, at, end int) bool {
 	var outside uint64
 	value, size := n.value, n.size
-	for i := at + value.at; i < end+value.at; i += size {
+	at, end = at+value.at, end+value.at
+	for i := at; i < end; i += size {
 		v := text.part(i, value.mask)
 		outside |= (v - value.low) | (value.high - v)
 	}
@@ -136,8 +136,9 @@ func (n *narrowRow) leaves(text *window, at, end int) bool {
 // returns the time of the last.
 func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool) {
 	var outside uint64
-	earliest, place, mask, size := n.time.low, n.time.at, n.time.mask, n.size
-	for i := at + place; i < end+place; i += size {
+	earliest, mask, size := n.time.low, n.time.mask, n.size
+	at, end = at+n.time.at, end+n.time.at
+	for i := at; i < end; i += size {
 		now := text.part(i, mask)
 		outside |= now - earliest
 		earliest = now + 1
