@@ -8,14 +8,20 @@ import (
 )
 
 // What a replay keeps in memory is what came out of a log, not the log. These
-// bounds are far beyond what a hand does in a season, and hold a replay to 512
-// MiB whatever the log is, and what a page or a chart adds to 1.2 MiB for a
-// segment: a log that goes beyond them is none of a switch.
+// bounds are far beyond what a hand does in a season, and hold every command to
+// 512 MiB whatever the log is: a log that goes beyond them is none of a switch.
 const (
 	mostSegments = 1000
 	mostPresses  = 50_000
 	mostEdges    = 2_000_000 // at the switch and at the camera's wire
 )
+
+// traceBinsOf shares the bins of a trace out among segments of which nobody knows
+// yet how many there are: the nth gets an nth, and as many as a picture needs.
+func traceBinsOf(segment, bins int) int {
+	const enough = 1 << 12
+	return max(bins/segment, min(bins, enough))
+}
 
 // extent is how much the replay of a log keeps.
 type extent struct{ segments, presses, edges int }

@@ -69,6 +69,32 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 	}
 }
 
+// As many segments, and as many presses, as a log may have: whatever is made of
+// them takes no more than the 512 MiB that are told.
+func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
+	folder := t.TempDir()
+	for name, log := range map[string]string{
+		"segments.csv": logOf(2*mostSegments-2, func(i int) string {
+			return fmt.Sprintf("%d,%d\n", (mostSegments-i/2)*1_000_000+i%2*300_000, 2000-i%2*1000)
+		}),
+		"presses.csv": logOf(2*mostPresses-2, func(i int) string { return fmt.Sprintf("%d,%d\n", i*300_000, 1000+i%2*1000) }),
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(log), 0o600))
+		for _, args := range []string{
+			"view --print LOG", "report LOG -o LOG.html", "chart LOG -o LOG.svg", "replay --json LOG", "compare --with camera.boot=5s LOG",
+		} {
+			t.Run(strings.ReplaceAll(args, "LOG", name), func(t *testing.T) {
+				command := asFlicktally(strings.Fields(strings.ReplaceAll(args, "LOG", name))...)
+				var errs bytes.Buffer
+				command.Dir, command.Stderr = folder, &errs
+				require.NoError(t, command.Run(), errs.String())
+				peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+				require.Less(t, peak, int64(512<<10), "KiB")
+			})
+		}
+	}
+}
+
 // Files that are short by nature are read no further than they may be long.
 func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 	folder := workplace(t)

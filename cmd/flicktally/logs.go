@@ -184,7 +184,7 @@ func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]
 			chain = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
 			flights = append(flights, flight{Segment: block.Segment})
 			if opts.traceBins > 0 {
-				flights[len(flights)-1].Trace = sim.NewTraceFrom(src.Tap(), rig, opts.traceBins)
+				flights[len(flights)-1].Trace = sim.NewTraceFrom(src.Tap(), rig, traceBinsOf(block.Segment, opts.traceBins))
 			}
 		}
 		chain.Omit(block.Omitted)

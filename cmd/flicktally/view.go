@@ -16,7 +16,7 @@ import (
 )
 
 // viewBins is how finely the viewer keeps the channel: 4 MB whatever the length
-// of the log, a bin of at most 28 ms in an hour.
+// of the log (a later segment gets a part of it), a bin of at most 28 ms in an hour.
 const viewBins = 1 << 18
 
 // viewFlags are the flags of view beyond those of every log.
