@@ -47,6 +47,8 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 		{"a waveform with a word of 200 MiB", "$timescale 1 us $end\n", strings.Repeat("1", mib), exitUnreadable, ":2:1: found a word of more than 1 MiB"},
 		{"a waveform with 200 MiB of names", "$timescale 1 us $end\n", strings.Repeat("$var wire 1 ! "+strings.Repeat("n", 1000)+" $end\n", mib/1020), exitUnreadable,
 			":1: found names of more than 16 MiB"},
+		{"a waveform with names of one letter", "$timescale 1 us $end\n", strings.Repeat("$var wire 1 ! a $end\n", mib/21), exitUnreadable,
+			":1: found names of more than 16 MiB"},
 		{"a waveform with a comment of 200 MiB", "$timescale 1 us $end\n$comment", strings.Repeat(" a", mib/2), exitUnreadable, "found the end of the file within the declarations"},
 		{"telemetry without a message", "", strings.Repeat("\xfd", mib), exitUnreadable, ": found no message with chan6 in "},
 		{"200 MiB of blank lines after a row", "time_us,aux2\n0,1000\n", strings.Repeat(strings.Repeat(" ", 1023)+"\n", 1024), exitDone, ""},

@@ -4,8 +4,8 @@
 //
 // [Reader] finds one wire by its name and yields its level as samples for
 // [sim.TapWire]; other wires and vectors are passed over. The capture is read
-// as a stream: memory is bounded by one word of at most 1 MiB and 16 MiB of
-// names, however long it is. [Write] dumps lanes.
+// as a stream: however long it is, reading takes less than 48 MiB, for one word of
+// at most 1 MiB and 16 MiB of wires with their names. [Write] dumps lanes.
 //
 // Time is cut to whole microseconds, rounded to the nearest. Of several levels
 // within one microsecond the last counts, so that a glitch shorter than that is

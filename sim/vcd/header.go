@@ -12,8 +12,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxDeclared bounds what the names of all wires and scopes take, in bytes.
-const maxDeclared = 16 << 20
+// maxDeclared bounds what the names of all wires and scopes take, in bytes, with
+// what each of them takes beside its characters.
+const (
+	maxDeclared = 16 << 20
+	besideName  = 64
+)
 
 // wire is a variable of one bit: its name with all scopes, "top.camera.SHUTTER",
 // and the code that stands for it in the value changes.
@@ -106,7 +110,7 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 			return "$scope without a name", "$scope module NAME $end"
 		}
 		h.scopes = append(h.scopes, words[1])
-		h.declared += len(words[1])
+		h.declared += len(words[1]) + besideName
 	case "$upscope":
 		if len(h.scopes) > 0 {
 			h.scopes = h.scopes[:len(h.scopes)-1]
@@ -134,7 +138,7 @@ func (h *header) declareVariable(words []string) (found, want string) {
 	path := append(slices.Clone(h.scopes), strings.Join(words[3:], ""))
 	w := wire{strings.Join(path, "."), code}
 	h.wires = append(h.wires, w)
-	h.declared += len(w.name) + len(w.code)
+	h.declared += len(w.name) + len(w.code) + besideName
 	return "", ""
 }
 

@@ -260,7 +260,8 @@ func TestReaderErrors(t *testing.T) {
 		{"too long", dump("1 s", "#0 0!\n#3600001 1!\n"), `wire.vcd:3:1: found "#3600001", want a capture of at most 1000 hours`},
 		{"no command", dump("1 us", "#0 0! q! #9\n"), `wire.vcd:2:7: found "q!", want a time such as #120, a value such as 1!, or a keyword`},
 		{"an odd keyword", dump("1 us", "#0 $stop #9\n"), `wire.vcd:2:4: found "$stop", want $dumpvars or another of the keywords that frame values, $comment or $end`},
-		{"scopes without end", strings.Repeat("$scope module "+strings.Repeat("s", 4000)+" $end\n", 5000), "wire.vcd:4195:1: found names of more than 16 MiB, want a capture with fewer wires"},
+		{"short names without end", strings.Repeat("$var wire 1 ! a $end\n", 300_000), "wire.vcd:254201:1: found names of more than 16 MiB, want a capture with fewer wires"},
+		{"scopes without end", strings.Repeat("$scope module "+strings.Repeat("s", 4000)+" $end\n", 5000), "wire.vcd:4129:1: found names of more than 16 MiB, want a capture with fewer wires"},
 		{"a word without end", dump("1 us", "#0 b"+strings.Repeat("1", 3<<20)+" !\n"), "wire.vcd:2:4: found a word of more than 1 MiB, want a value change dump (IEEE 1364-2005 §18)"},
 		{"control characters stay out", dump("1 us", "#0 \x1b[2Jq #9\n"), `wire.vcd:2:5: found "[2Jq", want a time such as #120, a value such as 1!, or a keyword`},
 	} {
