@@ -314,8 +314,8 @@ func TestReaderTellsOfDamagedCompression(t *testing.T) {
 		name, rows, err string
 		log             []byte
 	}{
-		{"breaks off", "0 1000, 20 1500, 40 1000", "heron.csv: the compressed log breaks off", whole[:len(whole)-4]},
-		{"checksum", "0 1000, 20 1500, 40 1000", "heron.csv: the compressed log is damaged: gzip: invalid checksum", spoilt},
+		{"breaks off", "0 1000, 20 1500, 40 1000", "heron.csv:4: the compressed log breaks off", whole[:len(whole)-4]},
+		{"checksum", "0 1000, 20 1500, 40 1000", "heron.csv:4: the compressed log is damaged: gzip: invalid checksum", spoilt},
 		{"breaks off in its header", "", "heron.csv: the compressed log breaks off", whole[:5]},
 	}
 	for _, test := range tests {

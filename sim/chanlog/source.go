@@ -189,16 +189,22 @@ func (s *source) makeRoom(n int) {
 }
 
 // failure returns the error to report at the end of the stream, io.EOF if it
-// ended as it should.
+// ended as it should. Its place is the line that was read last,
+// if one was.
 func (s *source) failure() error {
+	if s.err == io.EOF {
+		return io.EOF
+	}
+	place := excerpt.Printable(s.name)
+	if s.line > 0 {
+		place += fmt.Sprintf(":%d", s.line)
+	}
 	switch {
 	case s.damaged() && errors.Is(s.err, io.ErrUnexpectedEOF):
-		return fmt.Errorf("%s: %w", excerpt.Printable(s.name), ErrBreaksOff)
+		return fmt.Errorf("%s: %w", place, ErrBreaksOff)
 	case s.damaged():
-		return fmt.Errorf("%s: the compressed log is damaged: %w", excerpt.Printable(s.name), s.err)
-	case s.err == io.EOF:
-		return io.EOF
+		return fmt.Errorf("%s: the compressed log is damaged: %w", place, s.err)
 	default:
-		return fmt.Errorf("%s: %w", excerpt.Printable(s.name), s.err)
+		return fmt.Errorf("%s: %w", place, s.err)
 	}
 }
