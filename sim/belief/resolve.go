@@ -62,6 +62,35 @@ func ResolveWithin(maxCells int, replay *sim.Replay, seen Observations) (*Result
 	if err := seen.check(replay.End); err != nil {
 		return nil, err
 	}
+	if seen.None() && allKnown(replay) {
+		return certain(replay), nil
+	}
+	return resolve(maxCells, replay, seen)
+}
+
+// allKnown reports whether nothing is open that the camera's doings depend on,
+// so that the replay's own are all there can be.
+func allKnown(replay *sim.Replay) bool {
+	c := replay.Rig.Camera
+	return c.MinPress.Exact() && c.LongPress.Exact() && c.Start != sim.StartUnknown && replay.Window == c.Window()
+}
+
+// certain is what is known of a flight of which all is known: what resolve finds
+// out, without running the camera again.
+func certain(replay *sim.Replay) *Result {
+	c := replay.Rig.Camera
+	r := &Result{
+		Replay:   replay,
+		Cells:    []Cell{{c.MinPress, c.LongPress, c.Start, 1, replay.Window}},
+		MinPress: c.MinPress, LongPress: c.LongPress,
+	}
+	if c.Start == sim.StartRecording {
+		r.StartRecording = 1
+	}
+	return r
+}
+
+func resolve(maxCells int, replay *sim.Replay, seen Observations) (*Result, error) {
 	u := newUnknowns(replay)
 	u.maxCells = min(u.maxCells, maxCells)
 	t := newTally(&u)

@@ -350,3 +350,25 @@ func TestParseGlance(t *testing.T) {
 		require.EqualError(t, err, want)
 	}
 }
+
+// What is found out without running the camera again is what running it tells.
+func TestAllThatIsKnownIsTheReplayItself(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := drawReplay(t)
+		c := &r.Rig.Camera
+		c.MinPress.High, c.LongPress.High = c.MinPress.Low, c.LongPress.Low
+		if c.Start == sim.StartUnknown {
+			c.Start = sim.StartRecording
+		}
+		r.Window = c.Window()
+		r.Record = sim.RunCamera(*c, r.Window, r.Lanes.Wire, r.End, nil)
+		long, err := resolve(MaxCells, r, Observations{})
+		require.NoError(t, err)
+		short, err := Resolve(r, Observations{})
+		require.NoError(t, err)
+		require.Same(t, r, short.Replay)
+		require.Empty(t, long.Ask)
+		long.Ask = nil
+		require.Equal(t, long, short)
+	})
+}
