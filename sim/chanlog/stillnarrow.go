@@ -104,18 +104,22 @@ func (n *narrowRow) areStill(text *window, at, rows int) bool {
 // differ is how the words of rows differ from what they must be, as
 // [wordText.differs] has it.
 func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
-	if n.width == maxNarrow {
-		for i := at + 2*word; i < end+2*word; i += n.size {
-			wrong |= n.words[2].differs(text.word(i))
+	first, second, third, used, size := n.words[0], n.words[1], n.words[2], n.used, n.size
+	if n.width < maxNarrow {
+		for ; at < end; at += size {
+			row := text[at&(windowSize-1):][:2*word]
+			wrong |= first.differs(wordOf(row, 0)&used) | second.differs(wordOf(row, 1))
 		}
+		return wrong
 	}
-	first, second, used, size := n.words[0], n.words[1], n.used, n.size
-	for i := at; i < end; i += size {
-		row := text[i&(windowSize-1):][:2*word]
-		wrong |= first.differs(binary.LittleEndian.Uint64(row)&used) | second.differs(binary.LittleEndian.Uint64(row[word:]))
+	for ; at < end; at += size {
+		row := text[at&(windowSize-1):][:maxNarrow]
+		wrong |= first.differs(wordOf(row, 0)&used) | second.differs(wordOf(row, 1)) | third.differs(wordOf(row, 2))
 	}
 	return wrong
 }
+
+func wordOf(row []byte, i int) uint64 { return binary.LittleEndian.Uint64(row[i*word:]) }
 
 // No part has the high bit: a digit has not, nor what stands between digits. So a
 // difference has it where it is below 0.
