@@ -38,10 +38,24 @@ func TestARepeatedArmedValueIsCalm(t *testing.T) {
 func TestASampleIsCalmUntilTheSignalIsLost(t *testing.T) {
 	const from = 10 * Second
 	rig := DefaultRig()
-	for after, want := range map[Micros]int{1: 1, rig.SignalLoss.StaleAfter: 1, rig.SignalLoss.StaleAfter + 1: 0} {
-		chain := NewChain(rig)
-		chain.Feed(Sample{from, rest, Absent})
-		chain.Advance(from + 1)
-		require.Equal(t, want, chain.passCalm([]Sample{{from + after, rest, Absent}}), "%s after the last", after)
+	for after, want := range map[Micros]int{0: 1, 1: 1, rig.SignalLoss.StaleAfter: 1, rig.SignalLoss.StaleAfter + 1: 0} {
+		require.Equal(t, want, calmAfterItself(rig, Sample{from, rest, Absent}, after), "%s after the last", after)
 	}
+}
+
+// The lower end of a range belongs to it: a value that stands there is calm too,
+// whether it presses or arms.
+func TestTheLowerEndOfARangeIsCalm(t *testing.T) {
+	rig := DefaultRig()
+	low := Sample{Second, rig.Switch.Press[0].Low, rig.Log.ArmedRange[0].Low}
+	require.Equal(t, 1, calmAfterItself(rig, low, Millisecond))
+}
+
+// calmAfterItself returns how many samples a chain passes over when one comes
+// once more, after a time.
+func calmAfterItself(rig Rig, s Sample, after Micros) int {
+	chain := NewChain(rig)
+	chain.Feed(s)
+	chain.Feed(Sample{s.At + 1, s.Channel, s.Armed}) // the sample before counts once a later one is there
+	return chain.passCalm([]Sample{{s.At + 1 + after, s.Channel, s.Armed}})
 }

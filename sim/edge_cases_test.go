@@ -106,6 +106,20 @@ func TestWhatCouldNotBeSeenReachesBackBeforeTheInstant(t *testing.T) {
 	assert.Equal(t, micros(200), r.Presses[0].UpUnseen)
 }
 
+// It does so too where the samples before are passed over in a block, which may
+// hold one of another time or several.
+func TestWhatCouldNotBeSeenReachesBackWithinABlock(t *testing.T) {
+	for _, before := range [][]Sample{
+		{{90, rest, Absent}, {100, rest, Absent}},
+		{{80, rest, Absent}, {90, rest, Absent}, {100, rest, Absent}, {100, rest, Absent}},
+	} {
+		chain := NewChain(rigWith(nil))
+		chain.FeedAll([]Sample{{0, rest, Absent}, {10, rest, Absent}})
+		chain.FeedAll(append(before, Sample{100, up, Absent}))
+		assert.Equal(t, []Edge{{At: 100, Pressed: true, Unseen: 10}}, chain.Finish().Lanes.Position.Edges, "%v", before)
+	}
+}
+
 func TestACraftThatIsNeverArmedHasNoArmedTimeToCover(t *testing.T) {
 	c := NewChain(rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
 	c.Feed(Sample{0, rest, 1000})

@@ -25,6 +25,16 @@ func TestM8AHoldOfExactlyWakePressWakes(t *testing.T) {
 	}
 }
 
+// A hold of exactly long_press is long and nothing else: it starts no take that
+// the long action would end at once (M7).
+func TestM7AHoldOfExactlyLongPressIsNoToggle(t *testing.T) {
+	for _, fires := range LongMoments {
+		r := play(rigWith(func(r *Rig) { r.Camera.LongFires = fires }), story(flick(100, 1600)), 3000)
+		assert.Equal(t, []Verdict{VerdictLong}, verdicts(r), fires)
+		assert.Empty(t, r.Toggles, fires)
+	}
+}
+
 // An edge that needs no time reaches the camera in the step that it is handed
 // to, and leaves nothing on its way (M6).
 func TestM6AWireWithoutDelayHandsItsEdgeOnAtOnce(t *testing.T) {

@@ -60,7 +60,7 @@ func TestTapWire(t *testing.T) {
 		r := replay(DefaultRig(), flick[0], flick[1], Sample{100 * ms, Absent, Absent}, flick[2], flick[3])
 		require.Empty(t, r.Lost)
 		require.Len(t, r.Presses, 1)
-		require.Equal(t, 300*ms, r.Presses[0].Hold())
+		require.Equal(t, Interval{300*ms - 1, 300*ms + 1}, r.Presses[0].HoldBounds())
 	})
 	t.Run("the level is known between two changes", func(t *testing.T) {
 		r := replay(DefaultRig(), flick...)
