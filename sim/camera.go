@@ -114,7 +114,7 @@ func (c *Camera) Finish(end Micros) {
 	if c.down {
 		c.press.Verdict = c.verdictWhileDown()
 		c.press.StateAfter = c.state
-		c.record.Presses = append(c.record.Presses, c.press)
+		c.record.Presses = noted(c.record.Presses, c.press)
 		c.down = false
 	}
 	c.endTake(end, EndLog, 0)
@@ -199,7 +199,7 @@ func (c *Camera) release(at Micros) {
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	p.Verdict = c.verdict(hold)
 	p.StateAfter = c.state
-	c.record.Presses = append(c.record.Presses, *p)
+	c.record.Presses = noted(c.record.Presses, *p)
 }
 
 // verdict judges a press that has been released.
@@ -254,7 +254,7 @@ func (c *Camera) toggle(at Micros) {
 	if c.state == StateRecording {
 		to = StateStandby
 	}
-	c.record.Toggles = append(c.record.Toggles, Toggle{at, to, c.press.N})
+	c.record.Toggles = noted(c.record.Toggles, Toggle{at, to, c.press.N})
 	if to == StateStandby {
 		c.endTake(at, EndPress, c.press.N)
 		c.passThrough(at, StateStopping, c.spec.StopDelay, StateStandby)

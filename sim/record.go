@@ -1,6 +1,9 @@
 package sim
 
-import "iter"
+import (
+	"iter"
+	"slices"
+)
 
 // State is what the model takes the camera to be doing (M8).
 type State string
@@ -160,13 +163,22 @@ func (r *Record) setState(at Micros, state State) {
 	if n := len(r.States); n > 0 && r.States[n-1].State == state {
 		return
 	}
-	r.States = append(r.States, StateChange{at, state})
+	r.States = noted(r.States, StateChange{at, state})
 }
 
 // addTake notes a take, unless it has no length.
 func (r *Record) addTake(t Take) {
 	if t.Length() > 0 {
 		t.N = len(r.Takes) + 1
-		r.Takes = append(r.Takes, t)
+		r.Takes = noted(r.Takes, t)
 	}
+}
+
+// noted is append for what grows with a log. It doubles what is full: append's
+// own steps of a quarter leave four times as much behind.
+func noted[T any](list []T, item T) []T {
+	if n := len(list); n == cap(list) {
+		list = slices.Grow(list, max(4, n))
+	}
+	return append(list, item)
 }

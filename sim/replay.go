@@ -44,7 +44,7 @@ type Lane struct {
 	Edges   []Edge
 }
 
-func (l *Lane) add(e Edge) { l.Edges = append(l.Edges, e) }
+func (l *Lane) add(e Edge) { l.Edges = noted(l.Edges, e) }
 
 // At returns the level at a time.
 func (l *Lane) At(at Micros) bool {
