@@ -2,7 +2,6 @@ package sim
 
 import (
 	"fmt"
-	"slices"
 )
 
 // Findings about the signal on its way from the switch to the camera.
@@ -40,13 +39,17 @@ var pressedAtIdle = Rule{
 		}
 		var idle, pressed Micros
 		from, position := Micros(0), r.Lanes.Settled.Initial
-		for _, e := range append(slices.Clone(r.Lanes.Settled.Edges), Edge{At: r.End}) {
+		reach := func(at Micros) {
 			if !position {
-				idle += e.At - from
-				pressed += r.Lanes.Wire.PressedWithin(Span{from, e.At})
+				idle += at - from
+				pressed += r.Lanes.Wire.PressedWithin(Span{from, at})
 			}
+		}
+		for _, e := range r.Lanes.Settled.Edges {
+			reach(e.At)
 			from, position = e.At, e.Pressed
 		}
+		reach(r.End)
 		if idle == 0 || pressed*2 < idle {
 			return nil
 		}
