@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"flicktally/sim"
 )
@@ -50,23 +50,6 @@ func onlyFirst(i int, text string) string {
 // heading begins a section.
 func (t *talk) heading(text string) { fmt.Fprintln(t.out, t.paint(bold, text)) }
 
-// table prints rows of tab-separated cells, indented and aligned.
-func (t *talk) table(rows func(io.Writer)) {
-	w := tabwriter.NewWriter(t.out, 0, 0, 2, ' ', tabwriter.TabIndent)
-	rows(indented{w})
-	w.Flush()
-}
-
-// indented puts two spaces before every row.
-type indented struct{ w io.Writer }
-
-func (i indented) Write(row []byte) (int, error) {
-	if _, err := io.WriteString(i.w, "  "); err != nil {
-		return 0, err
-	}
-	return i.w.Write(row)
-}
-
 func logLine(f flight) string {
 	s := f.Replay.Samples
 	line := fmt.Sprintf("%s, %d samples", f.Replay.End.Clock(), s.Count)
@@ -103,15 +86,15 @@ func (t *talk) printPresses(r *sim.Replay) {
 		return
 	}
 	t.heading("presses")
-	t.table(func(w io.Writer) {
-		fmt.Fprintln(w, "n\tdown\theld\tby hand\tverdict\tmargin\tthen")
+	t.longTable(func(table *longTable) {
+		table.row("n", "down", "held", "by hand", "verdict", "margin", "then")
 		for _, p := range r.Presses {
 			verdict := string(p.Verdict)
 			if p.Doubtful {
 				verdict += " (doubtful)"
 			}
-			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n",
-				p.N, p.Down.Clock(), p.HeldText(), p.ByHandText(), verdict, r.Window.MarginText(p), p.StateAfter)
+			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), p.ByHandText(), verdict,
+				r.Window.MarginText(p), string(p.StateAfter))
 		}
 	})
 }
@@ -123,10 +106,10 @@ func (t *talk) printTakes(r *sim.Replay) {
 		return
 	}
 	t.heading("takes")
-	t.table(func(w io.Writer) {
-		fmt.Fprintln(w, "n\tfrom\tto\tlength\tended by")
+	t.longTable(func(table *longTable) {
+		table.row("n", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
-			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\n", k.N, k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), k.EndedText())
+			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), k.EndedText())
 		}
 	})
 }
@@ -138,9 +121,9 @@ func (t *talk) printArmed(r *sim.Replay) {
 	}
 	fmt.Fprintln(t.out)
 	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Readable(), a.Recorded.Readable(), (a.Armed - a.Recorded).Readable()))
-	t.table(func(w io.Writer) {
+	t.longTable(func(table *longTable) {
 		for _, missed := range a.Missed(r.Takes) {
-			fmt.Fprintf(w, "not recorded\t%s to %s\t%s\n", missed.From.Clock(), missed.To.Clock(), missed.Length().Rounded())
+			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Rounded())
 		}
 	})
 }
