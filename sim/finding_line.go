@@ -1,8 +1,6 @@
 package sim
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // Findings about the signal on its way from the switch to the camera.
 
@@ -24,8 +22,11 @@ var downFromStart = Rule{
 	Meaning: "The record button was down already when the log began.",
 	Remedy:  "begin the log with the switch at rest; if it was, the polarity of line or camera is the wrong way round",
 	find: eachPress(func(r *Replay, p Press) (Finding, bool) {
+		if !p.FromStart {
+			return Finding{}, false
+		}
 		held := p.Span(r.End).Length().Readable()
-		return Finding{Text: fmt.Sprintf("the button was down when the log began; press %d %s", p.N, heldFor(p, held))}, p.FromStart
+		return Finding{Text: fmt.Sprintf("the button was down when the log began; press %d %s", p.N, heldFor(p, held))}, true
 	}),
 }
 

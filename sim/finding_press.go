@@ -159,8 +159,11 @@ var doubtfulPress = Rule{
 	Meaning: "What a press did depends on a threshold or a state that is not known exactly.",
 	Remedy:  "measure the press window at the bench (flicktally calibrate), or tell what the camera showed (--seen, --clips)",
 	find: eachPress(func(_ *Replay, p Press) (Finding, bool) {
+		if !p.Doubtful {
+			return Finding{}, false
+		}
 		return Finding{Text: fmt.Sprintf("press %d at %s is doubtful: most likely %s, but what is not known of the camera allows another verdict",
-			p.N, p.Down.Clock(), p.Verdict)}, p.Doubtful
+			p.N, p.Down.Clock(), p.Verdict)}, true
 	}),
 }
 
