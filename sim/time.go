@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -38,32 +39,35 @@ func (m Micros) Duration() time.Duration { return time.Duration(m) * time.Micros
 // String writes m as a duration in its shortest exact form with one unit, as a
 // rig file takes it: "80ms", "1.5s", "250us", "0s"; [Never] is "never".
 func (m Micros) String() string {
+	text := make([]byte, 0, 24)
 	switch abs := max(m, -m); {
 	case m == Never:
 		return "never"
 	case m == 0:
 		return "0s"
 	case abs >= Second:
-		return decimal(m, Second) + "s"
+		text = append(decimal(text, m, Second), "s"...)
 	case abs >= Millisecond:
-		return decimal(m, Millisecond) + "ms"
+		text = append(decimal(text, m, Millisecond), "ms"...)
 	default:
-		return strconv.FormatInt(int64(m), 10) + "us"
+		text = append(decimal(text, m, Microsecond), "us"...)
 	}
+	return string(text)
 }
 
-// decimal writes m in the given unit, exactly and without trailing zeros.
-func decimal(m, unit Micros) string {
-	sign := ""
+// decimal appends m in the given unit, exactly and without trailing zeros.
+func decimal(text []byte, m, unit Micros) []byte {
 	if m < 0 {
-		sign, m = "-", -m
+		text, m = append(text, '-'), -m
 	}
-	text := strconv.FormatInt(int64(m/unit), 10)
+	text = strconv.AppendInt(text, int64(m/unit), 10)
 	if rest := m % unit; rest != 0 {
-		digits := strconv.FormatInt(int64(unit+rest), 10)[1:]
-		text += "." + strings.TrimRight(digits, "0")
+		point := len(text)
+		text = strconv.AppendInt(text, int64(unit+rest), 10) // its one keeps the zeros that follow
+		text[point] = '.'
+		text = bytes.TrimRight(text, "0")
 	}
-	return sign + text
+	return text
 }
 
 // Rounded writes m as a duration for reading, rounded to a millisecond from
