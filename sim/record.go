@@ -1,9 +1,6 @@
 package sim
 
-import (
-	"iter"
-	"slices"
-)
+import "iter"
 
 // State is what the model takes the camera to be doing (M8).
 type State string
@@ -178,7 +175,7 @@ func (r *Record) addTake(t Take) {
 // own steps of a quarter leave four times as much behind.
 func noted[T any](list []T, item T) []T {
 	if n := len(list); n == cap(list) {
-		list = slices.Grow(list, max(4, n))
+		list = append(make([]T, 0, max(4, 2*n)), list...)
 	}
 	return append(list, item)
 }
