@@ -24,6 +24,6 @@ func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 func (r Rig) releases(press, rest PulseWidth) bool {
 	s := NewSelector(r.Switch, r.SignalLoss)
 	s.Step(0, press)
-	_, changed := s.Step(1, rest)
-	return changed && !s.Pressed()
+	s.Step(1, rest)
+	return !s.Pressed()
 }
