@@ -26,7 +26,7 @@ type Result struct {
 	Unexplained int
 	// Pairs tells which clip is which take of Replay; nil without clips.
 	Pairs []Pair
-	// Ask are the observations that would settle most, the best first; nil where
+	// Ask are the observations that would settle most, the best first; none where
 	// nothing is open.
 	Ask []Question
 	// Findings tell what does not fit: glances and clips that nothing explains,
