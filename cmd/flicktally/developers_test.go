@@ -84,6 +84,7 @@ func TestDevelopersCommandsAreThere(t *testing.T) {
 var ownFlags = map[string]string{
 	"-update":       `flag.Bool("update"`,
 	"-rapid.checks": `"pgregory.net/rapid"`,
+	"-peers":        `flag.String("peers"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.
@@ -96,6 +97,9 @@ func checkGoCommand(t *testing.T, text string) {
 	switch words[1] {
 	case "test":
 		checkGoTest(t, text, words[2:], folders)
+	case "build":
+		require.Equal(t, "-C", words[2], text)
+		assert.FileExists(t, filepath.Join("../..", words[3], "go.mod"), text)
 	case "run":
 		checkGoRun(t, text, words[2:])
 	case "doc", "install":

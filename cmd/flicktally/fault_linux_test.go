@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -255,13 +256,7 @@ func TestASignalLeavesNoFileBehind(t *testing.T) {
 			t.Parallel()
 			folder := t.TempDir()
 			command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
-			command.Dir, command.Env = folder, append(command.Environ(), "TMPDIR="+folder)
-			in, err := command.StdinPipe()
-			require.NoError(t, err)
-			require.NoError(t, command.Start())
-			_, err = io.WriteString(in, flickLog(20_000))
-			require.NoError(t, err)
-			require.Eventually(t, func() bool { return len(files(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
+			startWriting(t, command, folder)
 			require.NoError(t, command.Process.Signal(sig))
 			_ = command.Wait() // the signal tells
 			require.Equal(t, sig, command.ProcessState.Sys().(syscall.WaitStatus).Signal())
@@ -270,20 +265,28 @@ func TestASignalLeavesNoFileBehind(t *testing.T) {
 	}
 }
 
-// What somebody else wrote under the name meanwhile is left alone.
-func TestAFileThatCameMeanwhileStays(t *testing.T) {
-	t.Parallel()
-	folder := t.TempDir()
-	command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
-	var errs bytes.Buffer
-	command.Dir, command.Stderr = folder, &errs
-	command.Env = append(command.Environ(), "TMPDIR="+folder)
+// startWriting starts a command in a folder and feeds it the beginning of a log,
+// until the first of its file is written.
+func startWriting(t *testing.T, command *exec.Cmd, folder string) io.WriteCloser {
+	t.Helper()
+	command.Dir, command.Env = folder, append(command.Environ(), "TMPDIR="+folder)
 	in, err := command.StdinPipe()
 	require.NoError(t, err)
 	require.NoError(t, command.Start())
 	_, err = io.WriteString(in, flickLog(20_000))
 	require.NoError(t, err)
 	require.Eventually(t, func() bool { return len(files(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
+	return in
+}
+
+// What somebody else wrote under the name meanwhile is left alone.
+func TestAFileThatCameMeanwhileStays(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
+	var errs bytes.Buffer
+	command.Stderr = &errs
+	in := startWriting(t, command, folder)
 	cut := filepath.Join(folder, "cut.csv")
 	require.NoError(t, os.WriteFile(cut, []byte("kept\n"), 0o600))
 	require.NoError(t, in.Close())

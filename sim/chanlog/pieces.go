@@ -56,7 +56,7 @@ func (p *pieces) run(quit <-chan struct{}) {
 		select {
 		case buf := <-p.empty:
 			next := p.read(buf)
-			if len(p.full) > 1 {
+			if len(p.full) > 1 { // with one alone, who takes it would soon wait for this one
 				next.stretch = ahead.read(&next)
 			}
 			p.full <- next // has room for all there are

@@ -23,7 +23,6 @@ type rowScanner struct {
 	delim    byte
 	columns  int
 	trailing bool // the rows have a delimiter behind their last field
-	delims   int  // that a row has
 	unit     int
 	wanted   []wantedColumn // ascending
 	dense    bool           // no column is unwanted
@@ -75,11 +74,15 @@ func (s *rowScanner) adapt(fields, columns int) bool {
 	}
 	s.trailing, s.columns = trailing, columns
 	s.dense = len(s.wanted) == s.columns && !s.trailing
-	s.delims = s.columns - 1
-	if s.trailing {
-		s.delims++
-	}
 	return true
+}
+
+// delims is how many delimiters a row has.
+func (s *rowScanner) delims() int {
+	if s.trailing {
+		return s.columns
+	}
+	return s.columns - 1
 }
 
 // scan reads the row at the beginning of data and returns its size with the

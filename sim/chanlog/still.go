@@ -12,7 +12,7 @@ import (
 // may be left out ([sim.Thinning]). In such a row the wanted fields look like
 // those of the row before them all: the armed channel has the same text, the
 // channel one of a value that is alike, the time one that is later, but not by
-// much. Every byte is looked at, eight at once, and none decoded: digits at
+// much. They are compared eight bytes at once, and nothing is decoded: digits at
 // equal places are in the order of their numbers.
 type stillRows struct {
 	thin  sim.Thinning

@@ -91,7 +91,7 @@ func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) 
 	}
 	s.text = (*window)(data[:cap(data)])
 	known := s.bits.Draw(data, scanner.delim)
-	want := bitmap.Of(scanner.delims, 0)
+	want := bitmap.Of(scanner.delims(), 0)
 	begins := run.begins
 	var before bitmap.Count // the row
 	begin, rows := 0, 0

@@ -2,7 +2,6 @@ package chanlog
 
 import (
 	"encoding/binary"
-	"math/bits"
 
 	"flicktally/sim/chanlog/bitmap"
 )
@@ -15,9 +14,9 @@ const windowSize = 1 << 13
 // it is within.
 type window [windowSize + maxStillField + word]byte
 
-func (w *window) word(at int) uint64 { return binary.LittleEndian.Uint64(w[at&(windowSize-1):]) }
-
 // part returns a part of the text as a [textRange] has it.
-func (w *window) part(at int, mask uint64) uint64 { return bits.ReverseBytes64(w.word(at)) & mask }
+func (w *window) part(at int, mask uint64) uint64 {
+	return binary.BigEndian.Uint64(w[at&(windowSize-1):]) & mask
+}
 
 var _ [windowSize - bitmap.MaxSize]struct{} // a window shows at least what a map does
