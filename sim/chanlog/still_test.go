@@ -145,7 +145,7 @@ func TestThinLeavesOutWhatItMay(t *testing.T) {
 
 // checkThinned finds every sample that stayed among all, and looks at those
 // between.
-func checkThinned(t *rapid.T, thin sim.Thinning, all []sim.Sample, segments []int, kept []sim.Sample) {
+func checkThinned(t interface{ Fatalf(string, ...any) }, thin sim.Thinning, all []sim.Sample, segments []int, kept []sim.Sample) {
 	same := func(a, b sim.PulseWidth) bool { return a == b || a != a && b != b }
 	next := 0
 	for k, s := range kept {
@@ -194,6 +194,7 @@ func TestThinRules(t *testing.T) {
 	}{
 		"equal values":                            {[]string{"1000", "1000", "1000", "1000", "1000", "1000"}, 3},
 		"noise is still once its range was seen":  {[]string{"1000", "1003", "1001", "1002", "1001", "1002"}, 2},
+		"what is beyond that range is read":       {[]string{"1000", "1003", "1001", "1005", "1001", "1001"}, 0},
 		"a value out of the band moves":           {[]string{"1000", "1000", "1000", "1000", "2000", "2000"}, 1},
 		"a value that is not valid moves":         {[]string{"0300", "0300", "0300", "0300", "0300", "0300"}, 0},
 		"three rows have none between":            {[]string{"1000", "1000", "1000"}, 0},
@@ -213,5 +214,33 @@ func TestThinRules(t *testing.T) {
 				t.Errorf("%s: of %q %d were left out, want %d, error %v", name, log, omitted, test.want, err)
 			}
 		}
+	}
+}
+
+// A row among still ones that is like them at first sight.
+func TestThinIsNotTakenIn(t *testing.T) {
+	x := func(n int) string { return strings.Repeat("x", n) }
+	const header = "time_us,a,b,c,d,e,f,aux2,g"
+	still := ",1,1,1,1,1,12345678901,1000," + x(100)
+	for name, test := range map[string]struct{ header, still, odd string }{
+		"the value is far behind its place":        {header, still, ",1,1,1,1,1," + x(67) + "1000,2000," + x(40)},
+		"short fields stand before the value":      {header, still, "," + x(11) + ",,1000,,,,2000," + x(100)},
+		"a line ends within":                       {header, still, ",1,1,1,1,1,123456\n8901,1000," + x(100)},
+		"a quote opens within":                     {header, still, ",1,1,1,1,1,\"2345678901,1000," + x(100)},
+		"a field follows the delimiter at the end": {"time_us,a,aux2", ",xx,1000,", ",xx,1000,5"},
+	} {
+		log := test.header + "\n0" + test.still + "\n"
+		for i, rest := range []string{test.still, test.odd, test.still, test.still, test.still, test.still} {
+			log += fmt.Sprint(1_000_000+10_000*i) + rest + "\n"
+		}
+		log += strings.Repeat("\n", 200)
+		opts := Options{Spec: spec("", "aux2", ""), Lenient: true}
+		all, segments, _, full, wantErr := samplesOf([]byte(log), opts, way{tuning: tuning{buffer: 1000, general: true}})
+		opts.Thin = sim.NewThinning(sim.DefaultRig())
+		kept, _, _, thinned, err := samplesOf([]byte(log), opts, plainWay)
+		if fmt.Sprint(err) != fmt.Sprint(wantErr) || fmt.Sprint(full.Summary().comparable()) != fmt.Sprint(thinned.Summary().comparable()) {
+			t.Errorf("%s: got %v, %+v, want %v, %+v", name, err, thinned.Summary(), wantErr, full.Summary())
+		}
+		t.Run(name, func(t *testing.T) { checkThinned(t, opts.Thin, all, segments, kept) })
 	}
 }

@@ -134,9 +134,12 @@ func (s *stillRows) fieldsAreStill(begin, end int, before bitmap.Count) bool {
 			hits &= hits - (passed|passed>>1)&1
 			hits &= hits - passed>>1
 			hits &= hits - passed>>1&passed
+			if hits == 0 {
+				return false // it is farther off than what was looked at
+			}
 			at = near + bits.TrailingZeros64(hits) + 1
 		}
-		if at+f.size > end {
+		if at+f.size > end { // of a row so short that its map may have ended before near
 			return false
 		}
 		field := s.text[at&(windowSize-1):]
