@@ -131,3 +131,33 @@ func recording(all []stretch) []sim.BeliefStretch {
 	}
 	return belief
 }
+
+// simplified joins stretches to one where the chance hardly leaves the straight
+// line.
+func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
+	const mostJoined = 64
+	var kept []sim.BeliefStretch
+	for first := 0; first < len(all); {
+		joined, after := all[first], first+1
+		for after < len(all) && after-first < mostJoined {
+			longer := sim.BeliefStretch{From: joined.From, To: all[after].To, Recording: joined.Recording, RecordingTo: all[after].RecordingTo}
+			if !isNear(longer, all[first:after+1]) {
+				break
+			}
+			joined, after = longer, after+1
+		}
+		kept, first = append(kept, joined), after
+	}
+	return kept
+}
+
+// isNear reports whether a stretch tells the same as several.
+func isNear(line sim.BeliefStretch, several []sim.BeliefStretch) bool {
+	const tolerance = 2e-4
+	for _, b := range several {
+		if math.Abs(line.ChanceAt(b.From)-b.Recording) > tolerance || math.Abs(line.ChanceAt(b.To)-b.RecordingTo) > tolerance {
+			return false
+		}
+	}
+	return true
+}
