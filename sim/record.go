@@ -47,6 +47,9 @@ type Press struct {
 	Acts       Micros
 	StateAt    State // in which the press went down
 	StateAfter State // right after Effect, or at the log's end
+	// Flick is the number of the flick that made the button go down, 0 if none
+	// did.
+	Flick int
 	// DownUnseen and UpUnseen are how much earlier the movements behind the
 	// two edges may have happened; see [Edge].
 	DownUnseen, UpUnseen Micros
