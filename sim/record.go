@@ -69,8 +69,8 @@ func (p Press) Hold() Micros {
 	return p.Up - p.Down
 }
 
-// HoldBounds returns the holds of the hand that the samples allow: a movement
-// is seen only at the first sample after it. The press must not be open.
+// HoldBounds returns the holds of the button that the samples allow: a movement
+// is seen only at the first sample after it (M11). The press must not be open.
 func (p Press) HoldBounds() Interval {
 	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
 }

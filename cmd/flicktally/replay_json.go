@@ -40,12 +40,20 @@ type jsonRig struct {
 	Name string `json:"name"`
 }
 
+type jsonFlick struct {
+	N       int              `json:"n"`
+	Down    sim.Micros       `json:"down_us"`
+	Up      *sim.Micros      `json:"up_us,omitempty"`
+	Outcome sim.FlickOutcome `json:"outcome"`
+	Press   int              `json:"press,omitempty"`
+}
+
 type jsonPress struct {
 	N          int            `json:"n"`
 	Down       sim.Micros     `json:"down_us"`
 	Up         *sim.Micros    `json:"up_us,omitempty"`
 	Hold       *sim.Micros    `json:"hold_us,omitempty"`
-	HoldBounds *[2]sim.Micros `json:"hold_bounds_us,omitempty"`
+	HandBounds *[2]sim.Micros `json:"hand_bounds_us,omitempty"`
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
@@ -115,7 +123,8 @@ func toJSON(f flight) jsonReplay {
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}
-	j.Presses = each(r.Presses, toJSONPress)
+	j.Flicks = each(r.Flicks, toJSONFlick)
+	j.Presses = each(r.Presses, func(p sim.Press) jsonPress { return toJSONPress(r, p) })
 	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
 	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
 	j.Takes = each(r.Takes, toJSONTake)
@@ -147,17 +156,28 @@ func toJSONSpan(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} }
 
 func toJSONFinding(f sim.Finding) jsonFinding { return jsonFinding(f) }
 
-func toJSONPress(p sim.Press) jsonPress {
+func toJSONPress(r *sim.Replay, p sim.Press) jsonPress {
 	j := jsonPress{
 		N: p.N, Down: p.Down, FromStart: p.FromStart, Verdict: p.Verdict,
 		Doubtful: p.Doubtful, StateAfter: p.StateAfter,
 	}
 	if !p.Open() {
-		hold, bounds := p.Hold(), p.HoldBounds()
-		j.Up, j.Hold, j.HoldBounds = &p.Up, &hold, &[2]sim.Micros{bounds.Low, bounds.High}
+		hold := p.Hold()
+		j.Up, j.Hold = &p.Up, &hold
+	}
+	if bounds, ok := r.HandBounds(p); ok {
+		j.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
 	}
 	if p.Acts != sim.Never {
 		j.Acts = &p.Acts
+	}
+	return j
+}
+
+func toJSONFlick(f sim.Flick) jsonFlick {
+	j := jsonFlick{N: f.N, Down: f.Down, Outcome: f.Outcome, Press: f.Press}
+	if f.Up != sim.Never {
+		j.Up = &f.Up
 	}
 	return j
 }
