@@ -15,6 +15,7 @@ type jsonReplay struct {
 	Schema   int           `json:"schema"`
 	Log      jsonLog       `json:"log"`
 	Rig      jsonRig       `json:"rig"`
+	Flicks   []jsonFlick   `json:"flicks"`
 	Presses  []jsonPress   `json:"presses"`
 	Toggles  []jsonToggle  `json:"toggles"`
 	States   []jsonState   `json:"states"`
@@ -124,7 +125,13 @@ func toJSON(f flight) jsonReplay {
 		Rig:    jsonRig{r.Rig.Name},
 	}
 	j.Flicks = each(r.Flicks, toJSONFlick)
-	j.Presses = each(r.Presses, func(p sim.Press) jsonPress { return toJSONPress(r, p) })
+	j.Presses = each(r.Presses, func(p sim.Press) jsonPress {
+		press := toJSONPress(p)
+		if bounds, ok := r.HandBounds(p); ok {
+			press.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
+		}
+		return press
+	})
 	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
 	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
 	j.Takes = each(r.Takes, toJSONTake)
@@ -156,7 +163,7 @@ func toJSONSpan(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} }
 
 func toJSONFinding(f sim.Finding) jsonFinding { return jsonFinding(f) }
 
-func toJSONPress(r *sim.Replay, p sim.Press) jsonPress {
+func toJSONPress(p sim.Press) jsonPress {
 	j := jsonPress{
 		N: p.N, Down: p.Down, FromStart: p.FromStart, Verdict: p.Verdict,
 		Doubtful: p.Doubtful, StateAfter: p.StateAfter,
@@ -164,9 +171,6 @@ func toJSONPress(r *sim.Replay, p sim.Press) jsonPress {
 	if !p.Open() {
 		hold := p.Hold()
 		j.Up, j.Hold = &p.Up, &hold
-	}
-	if bounds, ok := r.HandBounds(p); ok {
-		j.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
 	}
 	if p.Acts != sim.Never {
 		j.Acts = &p.Acts
