@@ -181,8 +181,6 @@ func (c *Chain) flush() {
 	c.run(s.At)
 	if c.selector.Lost() {
 		c.endLoss(s.At)
-	} else if c.out.Tap == TapWire {
-		c.selector.watched(s.At)
 	}
 	if e, changed := c.selector.Step(s.At, s.Channel); changed && c.begun {
 		c.push(0, e)
