@@ -70,7 +70,7 @@ var missedPress = Rule{
 		}
 		var found []Finding
 		for p := range r.Lanes.Pulse.Presses(r.End) {
-			if p.To == r.End || nextRefresh(p.From, update) < p.To {
+			if p.To == r.End || roundUp(p.From, update) < p.To {
 				continue
 			}
 			found = append(found, Finding{

@@ -26,13 +26,10 @@ func (l *Line) Step(e Edge) (Edge, bool) {
 	}
 	l.in, l.due = e, Never
 	if e.Pressed != l.pressed {
-		l.due = nextRefresh(e.At, l.update)
+		l.due = roundUp(e.At, l.update)
 	}
 	return Edge{}, false
 }
-
-// nextRefresh returns the first multiple of update at or after at.
-func nextRefresh(at, update Micros) Micros { return (at + update - 1) / update * update }
 
 // Deadline returns the refresh that will change the output.
 func (l *Line) Deadline() Micros { return l.due }

@@ -16,7 +16,7 @@ type Setup struct {
 	// WithoutLink leaves link, line refresh and delay out, so that the camera
 	// sees the hold of the hand itself.
 	WithoutLink bool
-	// Aim is the hold to aim for; 0 = [Aim] of the rig.
+	// Aim is the hold to aim for; 0 = that of the rig ([sim.Rig.Aim]).
 	Aim  sim.Micros
 	Seed uint64 // equal seeds give equal drills
 	// Resolution is what the input can tell apart. No difference below it is
@@ -86,7 +86,7 @@ func New(s Setup) (*Drill, error) {
 	}
 	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone()}
 	if d.aim == 0 {
-		d.aim = Aim(d.rig)
+		d.aim = aimOf(d.rig)
 	}
 	d.chance = source(s.Seed, 0)
 	var err error

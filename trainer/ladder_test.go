@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"flicktally/sim"
 )
 
 // TestLadderConverges: three up, one down settles where three hits in a row are
@@ -60,24 +58,4 @@ func TestToleranceStaysAboveResolution(t *testing.T) {
 	for level := range 30 {
 		require.LessOrEqual(t, tolerance(sec, level+1, 0), tolerance(sec, level, 0))
 	}
-}
-
-// TestAim: in the middle of the safe holds by proportion, which shrink by what
-// link and refresh blur.
-func TestAim(t *testing.T) {
-	rig := sim.DefaultRig()
-	require.Equal(t, sim.Interval{Low: 80 * ms, High: 1500 * ms}, safeHolds(rig))
-	require.Equal(t, 350*ms, Aim(rig), "√(80·1500) = 346")
-	rig.Link.Frame, rig.Line.Update = 22*ms, 20*ms
-	require.Equal(t, sim.Interval{Low: 122 * ms, High: 1458 * ms}, safeHolds(rig))
-	require.Equal(t, 420*ms, Aim(rig), "√(122·1458) = 421.8")
-	rig.Camera.MinPress, rig.Camera.LongPress = sim.Interval{Low: 60 * ms, High: 110 * ms}, sim.Interval{Low: sec, High: 2 * sec}
-	require.Equal(t, sim.Interval{Low: 152 * ms, High: 958 * ms}, safeHolds(rig), "safe wherever the thresholds lie")
-	rig.Camera.MinPress = sim.Exactly(0)
-	rig.Link.Frame, rig.Line.Update = 0, 0
-	require.Equal(t, sim.LeastHold, safeHolds(rig).Low, "no hand is faster")
-	narrow := sim.DefaultRig()
-	narrow.Camera.MinPress, narrow.Camera.LongPress = sim.Exactly(100*ms), sim.Exactly(110*ms)
-	narrow.Line.Update = 20 * ms
-	require.Equal(t, 105*ms, Aim(narrow), "no hold is safe: the middle of the window")
 }

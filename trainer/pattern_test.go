@@ -66,7 +66,7 @@ func TestBuiltInPatternsWork(t *testing.T) {
 		if rig.OneShot.Trigger != sim.TriggerOff {
 			continue // there a pulse, not the hold, decides
 		}
-		for _, p := range builtInPatterns(rig, Aim(rig)) {
+		for _, p := range builtInPatterns(rig, aimOf(rig)) {
 			verdicts := idealVerdicts(rig, p)
 			require.Len(t, verdicts, len(p.Presses), p.Name)
 			for _, v := range verdicts {

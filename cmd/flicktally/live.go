@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +14,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/live"
+	"flicktally/sim/live/session"
 	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
@@ -106,21 +108,22 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err != nil {
 		return err
 	}
-	in, err := a.openLive(args, f)
+	in, err := a.openLive(args, f, file.Rig)
 	if err != nil {
 		return err
 	}
 	if err := f.checkFinal(); err != nil {
 		return err
 	}
-	record, err := createRecord(f.record, in.path, f.force)
+	record, err := createRecord(f.record, args, f.force)
 	if err != nil {
 		return err
 	}
-	s := newLiveSession(file.Rig, record)
-	s.work(func() { in.read(s) })
-	shown := a.showLive(s, in.name, f)
-	return errors.Join(shown, a.finishLive(s, in.name, f))
+	start := time.Now()
+	s := session.New(file.Rig, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, record)
+	s.Read(in)
+	shown := a.showLive(s, liveTitle(file.Rig, in.Name), f)
+	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, f))
 }
 
 // checkFinal refuses early what could not be written in the end.
@@ -136,12 +139,12 @@ func (f *liveFlags) checkFinal() error {
 
 // showLive shows the tally until somebody, a signal or the end of the input
 // ends it.
-func (a *app) showLive(s *liveSession, name string, f *liveFlags) error {
+func (a *app) showLive(s *session.Session, title string, f *liveFlags) error {
 	if f.jsonl {
 		return a.talkLive(s, &jsonTeller{out: a.talk.out, every: sim.Micros(f.every)}, f.keys)
 	}
 	if !f.plain && a.talk.outTTY {
-		err := term.Run(term.NewLive(liveTitle(s.rig, name), s), s.watch)
+		err := term.Run(term.NewLive(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
 			return err
@@ -159,16 +162,19 @@ func liveTitle(rig sim.Rig, name string) string {
 	return title
 }
 
-// finishLive ends the flight, writes and prints what is to be told of it, and
-// returns what went wrong with its input or its record.
-func (a *app) finishLive(s *liveSession, name string, f *liveFlags) error {
-	flown, reading, failure := s.finish()
+// finishLive writes and prints what is to be told of the flight, and returns what
+// went wrong with its input or its record.
+func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error {
+	failure := flown.Record
+	if failure == nil && flown.Input != nil {
+		failure = unreadableSource(flown.Input)
+	}
 	if f.record != "" {
 		name = f.record
 	}
-	flights := make([]flight, len(flown))
-	for i, l := range flown {
-		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flown), Replay: l.Replay, Reading: reading}
+	flights := make([]flight, len(flown.Flights))
+	for i, l := range flown.Flights {
+		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
 		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return errors.Join(failure, err)
@@ -177,7 +183,7 @@ func (a *app) finishLive(s *liveSession, name string, f *liveFlags) error {
 			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
 		}
 	}
-	return errors.Join(failure, a.tellFlights(flights, f), a.noteRecord(flown, f))
+	return errors.Join(failure, a.tellFlights(flights, f), a.noteRecord(flown.Flights, f))
 }
 
 // tellFlights tells of the flight as replay does.
@@ -221,23 +227,22 @@ func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
 
 // createRecord opens the file that a record goes into; nil where none is asked
 // for. The source must be another file.
-func createRecord(path, source string, force bool) (*os.File, error) {
+func createRecord(path string, args []string, force bool) (*session.Record, error) {
 	if path == "" {
 		return nil, nil
 	}
 	if err := mayWrite(path, force); err != nil {
 		return nil, err
 	}
-	flags := os.O_WRONLY | os.O_CREATE | os.O_EXCL
-	if there, err := os.Stat(path); err == nil {
-		flags = os.O_WRONLY | os.O_TRUNC
-		if read, err := os.Stat(source); err == nil && os.SameFile(there, read) {
+	there, err := os.Stat(path)
+	if err == nil && len(args) > 0 {
+		if read, err := os.Stat(args[0]); err == nil && os.SameFile(there, read) {
 			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
 		}
 	}
-	file, err := os.OpenFile(path, flags, 0o666)
+	record, err := session.CreateRecord(path, err == nil)
 	if err != nil {
 		return nil, fmt.Errorf("cannot write the record: %w", err)
 	}
-	return file, nil
+	return record, nil
 }

@@ -12,6 +12,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
+	"flicktally/sim/live/session"
 	"flicktally/trainer/term"
 )
 
@@ -28,7 +29,7 @@ const lookLive = 50 * time.Millisecond
 
 // talkLive tells of the stream in lines until it ends, somebody says q, or a
 // signal comes.
-func (a *app) talkLive(s *liveSession, teller liveTeller, keys bool) error {
+func (a *app) talkLive(s *session.Session, teller liveTeller, keys bool) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
@@ -45,10 +46,10 @@ func (a *app) talkLive(s *liveSession, teller liveTeller, keys bool) error {
 		select {
 		case <-tick.C:
 			last = false
-		case <-s.ended:
+		case <-s.Ended():
 		case <-quit:
 		case by = <-signals:
-		case cause := <-s.broken:
+		case cause := <-s.Broken():
 			panic(cause)
 		}
 		if err := a.lookAndTell(s, &presses, teller, last); err != nil {
@@ -63,9 +64,9 @@ func (a *app) talkLive(s *liveSession, teller liveTeller, keys bool) error {
 	}
 }
 
-func (a *app) lookAndTell(s *liveSession, presses *pressTeller, teller liveTeller, last bool) error {
+func (a *app) lookAndTell(s *session.Session, presses *pressTeller, teller liveTeller, last bool) error {
 	view := s.Look()
-	err := presses.tell(s.before(), view)
+	err := presses.tell(s.Before(), view)
 	if err == nil {
 		err = teller.tally(view, last)
 	}
@@ -76,7 +77,7 @@ func (a *app) lookAndTell(s *liveSession, presses *pressTeller, teller liveTelle
 }
 
 // heedKeys takes what somebody says on standard input.
-func (a *app) heedKeys(s *liveSession, quit chan<- struct{}) {
+func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
 	lines := bufio.NewScanner(a.in)
 	for lines.Scan() {

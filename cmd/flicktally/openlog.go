@@ -113,15 +113,6 @@ func openPlain(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// source opens a stream that is read as it comes.
-func (f *logFlags) source(r io.Reader, name string, rig sim.Rig, thin sim.Thinning) (*source.Source, error) {
-	opts, err := f.options(rig, thin)
-	if err != nil {
-		return nil, err
-	}
-	return openSource(r, name, opts)
-}
-
 // options says how to read a log. The zero Thinning leaves out nothing.
 func (f *logFlags) options(rig sim.Rig, thin sim.Thinning) (source.Options, error) {
 	delimiter, err := chanlog.ParseDelimiter(f.delimiter)

@@ -61,7 +61,7 @@ func (t *talk) printCheck(rig sim.Rig, r rigcheck.Report) {
 	t.heading(title + ": " + checkSummary(r))
 	if f := r.Figures; f != nil {
 		t.table(func(w io.Writer) {
-			for _, line := range figureLines(*f) {
+			for _, line := range figureLines(rig, *f) {
 				fmt.Fprintln(w, line)
 			}
 		})
@@ -90,7 +90,7 @@ func checkSummary(r rigcheck.Report) string {
 }
 
 // figureLines tells what works.
-func figureLines(f rigcheck.Figures) []string {
+func figureLines(rig sim.Rig, f rigcheck.Figures) []string {
 	holds := rigcheck.HoldsText(f.Holds) + " toggle, at every phase of link and line"
 	switch {
 	case f.Holds.Low > f.Holds.High:
@@ -98,11 +98,13 @@ func figureLines(f rigcheck.Figures) []string {
 	case f.SingleMove:
 		holds = "each move of the switch, to and fro, toggles"
 	}
-	return []string{
-		holds,
-		fmt.Sprintf("a flick can stop a take %s, and start one again %s (begin to begin)",
-			afterText(f.Stop), afterText(f.Restart)),
+	lines := []string{holds}
+	if aim, ok := rig.Aim(); ok {
+		lines = append(lines, "aim for a hold of "+aim.Rounded())
 	}
+	return append(lines,
+		fmt.Sprintf("a flick can stop a take %s, and start one again %s (begin to begin)",
+			afterText(f.Stop), afterText(f.Restart)))
 }
 
 func afterText(m sim.Micros) string {
@@ -131,6 +133,14 @@ type jsonCheck struct {
 	Rig      jsonRig          `json:"rig"`
 	Findings []jsonRigFinding `json:"findings"`
 	Figures  *jsonFigures     `json:"figures,omitempty"`
+	Aim      *sim.Micros      `json:"aim_us,omitempty"`
+	Zones    []jsonZone       `json:"zones"`
+}
+
+type jsonZone struct {
+	From   sim.Micros  `json:"from_us"`
+	To     *sim.Micros `json:"to_us,omitempty"`
+	Effect sim.Effect  `json:"effect"`
 }
 
 type jsonRigFinding struct {
@@ -158,6 +168,12 @@ type jsonFigures struct {
 
 func (t *talk) printCheckJSON(rig sim.Rig, r rigcheck.Report) error {
 	j := jsonCheck{Schema: jsonSchema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
+	if aim, ok := rig.Aim(); ok {
+		j.Aim = &aim
+	}
+	for _, z := range rig.Camera.Zones() {
+		j.Zones = append(j.Zones, jsonZone{z.From, unlessNever(z.To), z.Effect})
+	}
 	if f := r.Figures; f != nil {
 		j.Figures = &jsonFigures{SingleMove: f.SingleMove, Stop: unlessNever(f.Stop), Restart: unlessNever(f.Restart)}
 		if f.Holds.Low <= f.Holds.High {

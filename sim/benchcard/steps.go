@@ -70,7 +70,8 @@ func (s setup) firstFlick() Part {
 		if f.SingleMove {
 			flick = "Move the switch once"
 		} else {
-			flick = fmt.Sprintf("Flick the switch for about %s (%s toggle)", f.Aim().Rounded(), rigcheck.HoldsText(f.Holds))
+			aim, _ := s.rig.Aim()
+			flick = fmt.Sprintf("Flick the switch for about %s (%s toggle)", aim.Rounded(), rigcheck.HoldsText(f.Holds))
 		}
 		wait = fmt.Sprintf(" By the rig file a flick could stop the take as soon as %s after the one that started it.", atLeast(f.Stop))
 	}

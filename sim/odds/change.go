@@ -146,10 +146,9 @@ func (t trial) presses() []variant {
 
 func rangeText(r sim.PulseRange) string { return fmt.Sprintf("[[%v, %v]]", r.Low, r.High) }
 
-// oneShots gives every press a width that is as many times longer than the lower
-// threshold as it is shorter than the upper one.
+// oneShots gives every press one width, in the middle of the press window.
 func (t trial) oneShots() []variant {
-	now, width := t.Rig.OneShot, t.Rig.Camera.MiddleHold()
+	now, width := t.Rig.OneShot, t.Rig.Camera.OneShotWidth()
 	var all []variant
 	for _, trigger := range sim.Triggers {
 		to := sim.OneShotSpec{Trigger: trigger, Width: width, Rest: now.Rest}

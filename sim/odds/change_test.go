@@ -36,7 +36,7 @@ func TestChangesAreRanked(t *testing.T) {
 	for _, what := range []string{"aim", "oneshot.trigger", "switch.settle"} {
 		require.Contains(t, best, what)
 	}
-	require.Equal(t, "both, width 340ms", best["oneshot.trigger"].To, "√(80 ms · 1.5 s), in whole 10 ms")
+	require.Equal(t, "both, width 350ms", best["oneshot.trigger"].To, "√(80 ms · 1.5 s), in whole 10 ms")
 	require.InDelta(t, 1, best["oneshot.trigger"].Answer.Chances[Toggles], 1e-9, "no hold can go wrong")
 	require.NotContains(t, best, "switch.press", "a range that ends at the centre makes short flicks shorter")
 	require.NotContains(t, best, "window", "the window is known")

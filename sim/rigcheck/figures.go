@@ -26,45 +26,29 @@ func HoldsText(holds sim.Interval) string {
 	return "holds from " + holds.Low.Rounded() + " to below " + (holds.High + 1).Rounded()
 }
 
-// Aim returns a hold that toggles, as near to an ordinary flick as can be.
-func (f Figures) Aim() sim.Micros { return max(f.Holds.Low, min(f.Holds.High, usualFlick)) }
-
 func (p probe) figures() Figures {
 	f := Figures{Holds: p.holds(), SingleMove: p.rig.OneShot.Trigger == sim.TriggerBoth}
-	hold := f.Aim()
-	if f.SingleMove {
-		hold = 0
-	}
+	hold, _ := p.rig.Aim() // with a single move no hold counts
 	f.Stop = p.spacing(hold, sim.StateStandby)
 	f.Restart = p.startingIn(sim.StartRecording).spacing(hold, sim.StateRecording)
 	return f
 }
 
-// holds returns the holds that toggle at every phase.
+// holds returns the holds that toggle at every phase; where both edges of the
+// switch start a pulse, what one of them needs.
 func (p probe) holds() sim.Interval {
-	if p.found.Low == 0 {
-		*p.found = p.findHolds()
+	rig := p.rig
+	if rig.OneShot.Trigger == sim.TriggerBoth {
+		rig.OneShot.Trigger = sim.TriggerRising
 	}
-	return *p.found
-}
-
-func (p probe) findHolds() sim.Interval {
-	most := p.settled()
-	longEnough := func(hold sim.Micros) bool {
-		return p.everyPhase(hold, func(r *sim.Replay) bool { return len(r.Toggles) > 0 || has(r.Record, sim.VerdictLong) })
-	}
-	notTooLong := func(hold sim.Micros) bool {
-		return p.everyPhase(hold, func(r *sim.Replay) bool { return started(r) || !has(r.Record, sim.VerdictLong) })
-	}
-	low, ok := smallest(1, most, longEnough)
-	if !ok {
+	switch band, _ := rig.CertainBand(); {
+	case band.From >= band.To:
 		return sim.Interval{Low: sim.Never, High: 0}
+	case band.To == sim.Never:
+		return sim.Interval{Low: band.From, High: sim.Never}
+	default:
+		return sim.Interval{Low: band.From, High: band.To - 1}
 	}
-	if notTooLong(most) {
-		return sim.Interval{Low: low, High: sim.Never}
-	}
-	high, _ := largest(0, most, notTooLong)
-	return sim.Interval{Low: low, High: high}
 }
 
 // spacing finds the shortest time between the begins of two flicks, held so
@@ -90,7 +74,7 @@ func (p probe) spacing(hold sim.Micros, state sim.State) sim.Micros {
 // safeWidth returns a width of the one-shot's pulse, in the middle of the press
 // window, and whether it toggles at every phase.
 func safeWidth(rig sim.Rig, spec sim.OneShotSpec) (sim.Micros, bool) {
-	spec.Width = rig.Camera.MiddleHold()
+	spec.Width = rig.Camera.OneShotWidth()
 	rig.OneShot = spec
 	return spec.Width, newProbe(rig).everyPhase(slowFlick, started)
 }

@@ -12,7 +12,6 @@ const (
 	endStopError sim.PulseWidth = 12
 
 	quickFlick = 140 * sim.Millisecond
-	usualFlick = 250 * sim.Millisecond
 	slowFlick  = 400 * sim.Millisecond
 )
 
@@ -23,7 +22,6 @@ type probe struct {
 	rig         sim.Rig
 	window      sim.Window // the narrowest that the rig allows
 	rest, press sim.PulseWidth
-	found       *sim.Interval // by holds, which several rules ask for
 }
 
 // newProbe prepares a probe whose camera stands by. The rig must be valid; if no
@@ -36,7 +34,6 @@ func newProbe(rig sim.Rig) probe {
 	p := probe{
 		rig:    rig,
 		window: sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low},
-		found:  new(sim.Interval),
 	}
 	p.rest, p.press, _ = rig.RestAndPress()
 	if rig.Link.Frame < p.longest()/framesAtMost {

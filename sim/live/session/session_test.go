@@ -1,4 +1,4 @@
-package main
+package session
 
 import (
 	"testing"
@@ -8,25 +8,28 @@ import (
 	"flicktally/sim"
 )
 
+// still is a clock that stands still.
+func still() sim.Micros { return 0 }
+
 // A panic in a reader is raised where the screen is, which gives the terminal
 // back (package term tests that).
 func TestAPanicInAReaderIsRaisedAtTheScreen(t *testing.T) {
-	s := newLiveSession(sim.DefaultRig(), nil)
+	s := New(sim.DefaultRig(), still, nil)
 	s.work(func() { panic("the reader broke") })
 	var cause any
 	func() {
 		defer func() { cause = recover() }()
-		s.watch(nil, nil)
+		s.Watch(nil, nil)
 	}()
 	require.Contains(t, cause, "the reader broke")
-	require.Contains(t, cause, "live_session_test.go", "it says where")
+	require.Contains(t, cause, "session_test.go", "it says where")
 }
 
 func TestAReaderThatEndsRaisesNothing(t *testing.T) {
-	s := newLiveSession(sim.DefaultRig(), nil)
+	s := New(sim.DefaultRig(), still, nil)
 	s.work(func() { s.end(nil) })
-	<-s.ended
+	<-s.Ended()
 	done := make(chan struct{})
 	close(done)
-	require.NotPanics(t, func() { s.watch(nil, done) })
+	require.NotPanics(t, func() { s.Watch(nil, done) })
 }

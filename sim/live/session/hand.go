@@ -1,0 +1,124 @@
+package session
+
+import (
+	"sync"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/joystick"
+	"flicktally/sim/source"
+)
+
+// A transmitter tells only of moves: its switch is sampled in between, so that
+// it is known not to be lost. What is sampled lies a little back, since a move
+// may be on its way.
+const (
+	sampleSwitch = 50 * time.Millisecond
+	onTheWay     = 20 * sim.Millisecond
+)
+
+const flickToBeFound = "flick the switch there and back, and nothing else, so that it is found"
+
+// Hand makes of what a transmitter tells the samples of its switch.
+type Hand struct {
+	session *Session
+	now     func() sim.Micros // by the clock of the moves
+
+	mu       sync.Mutex
+	finder   joystick.Finder
+	follower joystick.Follower
+	found    bool
+	gone     bool
+}
+
+// Transmitter returns what reads a transmitter's switch; a nil control is found
+// when it moves. Now is the clock that stamps the moves. Feed tells the hand of
+// them until done.
+func Transmitter(name string, control *joystick.Control, now func() sim.Micros, feed func(h *Hand, done <-chan struct{})) Input {
+	return Input{name, func(s *Session) {
+		h := &Hand{session: s, now: now}
+		if control != nil {
+			h.find(*control)
+		} else {
+			s.notify(flickToBeFound)
+		}
+		s.work(h.keepUp)
+		feed(h, s.ctx.Done())
+		s.end(nil)
+	}}
+}
+
+func (h *Hand) find(control joystick.Control) {
+	h.found, h.follower.Control = true, control
+	h.session.notify("")
+	h.session.begin(sim.TapChannel, withoutArmed(h.session.rig))
+}
+
+// withoutArmed returns the rig for a source that does not tell of arming.
+func withoutArmed(rig sim.Rig) sim.Rig {
+	rig.Log.Armed = ""
+	return rig
+}
+
+// Move takes moves of the transmitter's controls.
+func (h *Hand) Move(moves []joystick.Move) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for _, m := range moves {
+		h.move(m)
+	}
+}
+
+// Gone notes that the transmitter went, and why.
+func (h *Hand) Gone(reason error) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.gone = true
+	h.session.notify(reason.Error())
+}
+
+// Back notes that it is there again.
+func (h *Hand) Back() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.gone = false
+	h.session.notify("")
+	if !h.found {
+		h.session.notify(flickToBeFound)
+	}
+}
+
+func (h *Hand) move(m joystick.Move) {
+	if !h.found {
+		control, found := h.finder.Feed(m)
+		if !found {
+			return
+		}
+		h.find(control)
+	}
+	h.bring(h.follower.Move(m))
+}
+
+// keepUp samples the switch while the transmitter is there.
+func (h *Hand) keepUp() {
+	tick := time.NewTicker(sampleSwitch)
+	defer tick.Stop()
+	for {
+		select {
+		case <-h.session.ctx.Done():
+			return
+		case <-tick.C:
+		}
+		h.mu.Lock()
+		if !h.gone {
+			h.bring(h.follower.Hold(h.now() - onTheWay))
+		}
+		h.mu.Unlock()
+	}
+}
+
+func (h *Hand) bring(samples []sim.Sample) {
+	if len(samples) > 0 {
+		h.session.take(source.Block{Segment: 1, Samples: samples}, source.Summary{})
+	}
+}

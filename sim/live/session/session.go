@@ -1,0 +1,198 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"sync"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/live"
+	"flicktally/sim/source"
+)
+
+// Session is where those meet who read a stream and those who show its tally.
+type Session struct {
+	rig    sim.Rig
+	clock  func() sim.Micros
+	ctx    context.Context // done when the flight is finished: readers end
+	cancel context.CancelFunc
+	ended  chan struct{} // closed when the input has ended
+	broken chan string   // what a reader panicked with
+
+	// taking is held from the recording of a block until it is counted, so that
+	// a finished flight holds what its record holds.
+	taking   sync.Mutex
+	finished bool
+	record   *Record // nil if there is none
+	reading  source.Summary
+
+	mu      sync.Mutex // guards what is below
+	tally   *live.Tally
+	notice  string
+	unkept  error // why the record breaks off
+	failure error // of the input
+}
+
+// New returns a session for a valid rig. The clock is the one on the wall, from
+// any moment on. The record is the session's from now on; nil keeps none.
+func New(rig sim.Rig, clock func() sim.Micros, record *Record) *Session {
+	ctx, cancel := context.WithCancel(context.Background())
+	return &Session{
+		rig: rig, clock: clock, ctx: ctx, cancel: cancel,
+		ended: make(chan struct{}), broken: make(chan string, 1),
+		record: record, tally: live.New(sim.TapChannel, rig),
+	}
+}
+
+// Read starts to read an input.
+func (s *Session) Read(in Input) { s.work(func() { in.read(s) }) }
+
+// work runs a reader. Its panic is raised where the tally is shown, since there
+// the terminal is given back before it ends the program.
+func (s *Session) work(read func()) {
+	go func() {
+		defer func() {
+			if cause := recover(); cause != nil {
+				s.broken <- fmt.Sprintf("%v\n\n%s", cause, debug.Stack())
+			}
+		}()
+		read()
+	}()
+}
+
+// Broken yields what a reader panicked with: whoever shows the tally panics with
+// it.
+func (s *Session) Broken() <-chan string { return s.broken }
+
+// Watch raises the panic of a reader, until done. It is a source of a screen.
+func (s *Session) Watch(_ func(any), done <-chan struct{}) {
+	select {
+	case cause := <-s.broken:
+		panic(cause)
+	case <-done:
+	}
+}
+
+// Ended is closed when the input has ended.
+func (s *Session) Ended() <-chan struct{} { return s.ended }
+
+// begin says where the stream was recorded, and what its rig is by what it
+// tells, before the first block.
+func (s *Session) begin(tap sim.Tap, rig sim.Rig) {
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	if s.record != nil {
+		s.record.begin(tap, rig)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.tally = live.New(tap, rig)
+}
+
+// take records and counts a block. It reports whether more is wanted.
+func (s *Session) take(block source.Block, reading source.Summary) bool {
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	if s.finished {
+		return false
+	}
+	var unkept error
+	if s.record != nil {
+		unkept = s.record.write(block)
+	}
+	s.reading = reading
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if unkept != nil {
+		s.unkept = fmt.Errorf("the record breaks off: %w", unkept)
+	}
+	s.tally.Feed(s.clock(), block.Segment, block.Samples)
+	return true
+}
+
+// end says that the input has ended; failure is nil where it should have.
+func (s *Session) end(failure error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.failure = failure
+	s.tally.End()
+	close(s.ended)
+}
+
+// notify sets what the input has to say for itself; "" is nothing.
+func (s *Session) notify(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.notice = text
+}
+
+// Result is what a session comes to.
+type Result struct {
+	Flights []live.Flight
+	Reading source.Summary // how the input was read
+	Input   error          // why the input broke off
+	Record  error          // why the record breaks off
+}
+
+// Finish ends the flight and its record. A record without a row is removed.
+func (s *Session) Finish() Result {
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	s.finished = true
+	s.cancel()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	result := Result{s.tally.Finish(), s.reading, s.failure, s.unkept}
+	if s.record != nil {
+		if err := s.record.close(len(result.Flights) > 0); err != nil && result.Record == nil {
+			result.Record = fmt.Errorf("cannot write the record: %w", err)
+		}
+	}
+	return result
+}
+
+// Look returns the present moment. Only the copying keeps a reader waiting.
+func (s *Session) Look() live.View {
+	s.mu.Lock()
+	look := s.tally.Look(s.clock())
+	s.mu.Unlock()
+	return look.View()
+}
+
+// Before returns the flights that are over because another began.
+func (s *Session) Before() []live.Flight {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.tally.Before()
+}
+
+// See notes a look at the camera's light.
+func (s *Session) See(light belief.Light) (belief.Glance, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.tally.See(s.clock(), light)
+}
+
+// Unsee takes the latest look at the light back.
+func (s *Session) Unsee() (belief.Glance, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.tally.Unsee()
+}
+
+// Notice returns what is wrong with the record or the input, and else what the
+// input has to say.
+func (s *Session) Notice() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	switch {
+	case s.unkept != nil:
+		return s.unkept.Error()
+	case s.failure != nil:
+		return s.failure.Error()
+	default:
+		return s.notice
+	}
+}

@@ -1,0 +1,125 @@
+package sim
+
+import "math"
+
+// Effect is what an accepted press of some hold does to the camera.
+type Effect string
+
+// The effects of a hold.
+const (
+	EffectNothing Effect = "nothing"
+	// EffectToggles: recording changes, and nothing takes that back.
+	EffectToggles Effect = "toggles"
+	// EffectLong: the long action instead of a toggle.
+	EffectLong Effect = "long"
+	// EffectTogglesThenLong: recording changes, and then the long action follows.
+	EffectTogglesThenLong Effect = "toggles-then-long"
+)
+
+// Zone is a range [From, To) of holds that all have one effect. To is [Never]
+// where the range has no end.
+type Zone struct {
+	From, To Micros
+	Effect   Effect
+}
+
+// Contains reports whether a hold lies in the zone.
+func (z Zone) Contains(hold Micros) bool { return hold >= z.From && hold < z.To }
+
+// Zones are the zones of a camera: they begin at 0, follow each other without a
+// gap, have different effects from neighbour to neighbour, and the last has no
+// end. What a hold does is decided here and nowhere else.
+type Zones []Zone
+
+// Zones returns what a press of each hold does, by the middles of thresholds
+// that are ranges (M7, M8).
+func (c CameraSpec) Zones() Zones { return c.ZonesAt(c.Window()) }
+
+// ZonesAt returns what a press of each hold does with the given thresholds.
+func (c CameraSpec) ZonesAt(w Window) Zones {
+	beyond := EffectLong
+	switch {
+	case c.ToggleOn == ToggleOnPress && c.LongAction == LongNone:
+		beyond = EffectToggles
+	case c.ToggleOn == ToggleOnPress:
+		beyond = EffectTogglesThenLong
+	case c.LongAction == LongNone:
+		beyond = EffectNothing
+	}
+	var zones Zones
+	for _, next := range []Zone{
+		{0, w.MinPress, EffectNothing},
+		{w.MinPress, w.LongPress, EffectToggles},
+		{w.LongPress, Never, beyond},
+	} {
+		n := len(zones)
+		switch {
+		case next.From == next.To:
+		case n > 0 && zones[n-1].Effect == next.Effect:
+			zones[n-1].To = next.To
+		default:
+			zones = append(zones, next)
+		}
+	}
+	return zones
+}
+
+// Of returns the zone of a hold, which must not be negative.
+func (z Zones) Of(hold Micros) Zone {
+	for _, zone := range z {
+		if zone.Contains(hold) {
+			return zone
+		}
+	}
+	return z[len(z)-1] // the hold of a press that never ends
+}
+
+// ForGood returns the holds that toggle for good: recording changes and no long
+// action takes that back.
+func (z Zones) ForGood() Zone {
+	for _, zone := range z {
+		if zone.Effect == EffectToggles {
+			return zone
+		}
+	}
+	panic("internal error: a camera without a press window")
+}
+
+// certain returns the zones at the narrowest press window that the rig allows:
+// what toggles for good there does so wherever in their ranges the thresholds
+// lie.
+func (c CameraSpec) certain() Zones {
+	return c.ZonesAt(Window{c.MinPress.High, c.LongPress.Low})
+}
+
+// OneShotWidth returns the width of a one-shot's pulse to suggest: the middle of
+// the holds that toggle for good, wherever in their ranges the thresholds lie.
+func (c CameraSpec) OneShotWidth() Micros { return c.certain().ForGood().middle() }
+
+// usualHold is a deliberate flick: common practice, no source.
+const usualHold = 200 * Millisecond
+
+// middle returns the geometric mean of the zone's ends, rounded to 10 ms where
+// the zone has room for that; without an end, a deliberate flick.
+func (z Zone) middle() Micros {
+	if z.To == Never {
+		return max(usualHold, 2*z.From)
+	}
+	exact := geometricMean(z.From, z.To)
+	const step = 10 * Millisecond
+	if z.To-z.From < step {
+		return exact
+	}
+	rounded := roundTo(exact, step)
+	switch {
+	case rounded < z.From:
+		return rounded + step
+	case rounded >= z.To:
+		return rounded - step
+	}
+	return rounded
+}
+
+func geometricMean(a, b Micros) Micros {
+	return Micros(math.Sqrt(float64(a) * float64(b)))
+}
