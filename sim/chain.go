@@ -192,8 +192,6 @@ func (c *Chain) flush() {
 	c.run(s.At)
 	if c.selector.Lost() {
 		c.endLoss(s.At)
-	} else if c.out.Tap == TapWire {
-		c.selector.watched(s.At)
 	}
 	e, changed := c.selector.Step(s.At, s.Channel)
 	e.Flick = c.hand.step(&c.out.Flicks, s.Channel, e, changed)

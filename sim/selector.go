@@ -68,9 +68,6 @@ func (s *Selector) alive(at Micros) {
 	}
 }
 
-// watched says that at comes next, and that the signal was there until then.
-func (s *Selector) watched(at Micros) { s.before, s.last = at-1, at }
-
 // Deadline returns the moment at which the signal will be lost if no valid
 // sample comes, [Never] if it is lost already.
 func (s *Selector) Deadline() Micros {

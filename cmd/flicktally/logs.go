@@ -34,7 +34,7 @@ func (f *logFlags) add(cmd *cobra.Command) {
 func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
-	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s")
+	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s; or of a waveform capture that names none")
 	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
 	flags.StringVar(&f.values.Armed, "armed", "", "the column that tells when the craft is armed")
 	flags.Float64Var(&f.values.Scale, "scale", 1, "µs = value · scale + offset")

@@ -59,7 +59,8 @@ func readingOfCSV(s *chanlog.Summary) reading {
 }
 
 func readingOfVCD(s *vcd.Summary) reading {
-	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, sim.Counted(s.Changes, "change", "changes"))}}
+	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
+		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}}
 	if s.Merged > 0 {
 		r.odd = append(r.odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}

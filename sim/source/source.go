@@ -101,7 +101,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	}
 	switch found.kind {
 	case VCD:
-		s.vcd, s.tap = vcd.NewReader(r, name, opts.Wire), sim.TapWire
+		s.vcd, s.tap = vcd.NewReader(r, name, vcd.Options{Wire: opts.Wire, Unit: string(opts.Spec.Unit)}), sim.TapWire
 	case MAVLink:
 		line, err := mavlink.ParseLine(opts.Spec.Channel)
 		if err != nil {
