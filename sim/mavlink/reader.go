@@ -2,6 +2,7 @@ package mavlink
 
 import (
 	"io"
+	"maps"
 
 	"flicktally/sim"
 )
@@ -61,11 +62,13 @@ type Summary struct {
 	Missing           int   // frames that the sequence numbers say are missing
 	Late              int   // overtaken on their way; left out
 	OtherSystems      int   // with the wanted line, from systems not listened to
-	Stamped           int   // with a time before them
-	RecordedTime      bool  // samples carry the times before the frames
-	System            uint8 // listened to; 0 = none found
-	Segments          int
-	Samples           int
+	// Others counts those by their system; nil where there are none.
+	Others       map[uint8]int
+	Stamped      int   // with a time before them
+	RecordedTime bool  // samples carry the times before the frames
+	System       uint8 // listened to; 0 = none found
+	Segments     int
+	Samples      int
 }
 
 const bufferSize = 64 << 10
@@ -84,6 +87,7 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 // Summary returns what was read so far.
 func (d *Reader) Summary() Summary {
 	s := d.summary
+	s.Others = maps.Clone(s.Others)
 	s.System, s.RecordedTime, s.Segments = d.system, d.clock.recorded, d.clock.segment
 	return s
 }

@@ -24,6 +24,10 @@ func (d *Reader) count(f frame) {
 	}
 	if _, ok := p.value(f.message, d.opts.Line); ok && f.system != d.system {
 		d.summary.OtherSystems++
+		if d.summary.Others == nil {
+			d.summary.Others = map[uint8]int{}
+		}
+		d.summary.Others[f.system]++
 	}
 }
 

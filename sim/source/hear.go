@@ -1,0 +1,61 @@
+package source
+
+import (
+	"bytes"
+	"unicode"
+	"unicode/utf8"
+
+	"flicktally/sim/mavlink"
+)
+
+// Heard says what a piece of a stream holds most of.
+type Heard struct {
+	Kind  Kind
+	Count int // rows, or frames; 0 where nothing is heard that a log is made of
+	// Whole says that the stream can be read from its first byte on only: it is
+	// compressed, a capture, or text in UTF-16.
+	Whole bool
+	// Systems counts MAVLink frames that tell of the channel, by their sender.
+	Systems map[uint8]int
+}
+
+// Hear counts what a piece of a stream holds. The piece may begin and end
+// anywhere, within a frame or a row, and hold anything else.
+func Hear(piece []byte, opts Options) Heard {
+	if n, _ := sniff(piece, true); n.gzip || n.kind == VCD {
+		return Heard{Kind: n.kind, Count: 1, Whole: true}
+	}
+	if bytes.HasPrefix(piece, []byte("\xff\xfe")) || bytes.HasPrefix(piece, []byte("\xfe\xff")) {
+		return Heard{Kind: CSV, Count: 1, Whole: true}
+	}
+	line, err := mavlink.ParseLine(opts.Spec.Channel)
+	frames := mavlink.Listen(piece, line)
+	if err != nil {
+		frames.Carriers = nil // of which line nobody knows
+	}
+	if rows := countRows(piece); rows >= frames.Frames {
+		return Heard{Kind: CSV, Count: rows}
+	}
+	return Heard{Kind: MAVLink, Count: frames.Frames, Systems: frames.Carriers}
+}
+
+// countRows counts the lines that may be rows of a log: those of text with a
+// digit and something between fields.
+func countRows(piece []byte) (rows int) {
+	for len(piece) > 0 {
+		end := bytes.IndexAny(piece, "\r\n")
+		if end < 0 {
+			break
+		}
+		if isText(piece[:end]) && bytes.ContainsAny(piece[:end], "0123456789") && bytes.ContainsAny(piece[:end], ",;\t| ") {
+			rows++
+		}
+		piece = piece[end+1:]
+	}
+	return rows
+}
+
+// isText reports whether a line holds nothing that no line of a log has.
+func isText(line []byte) bool {
+	return utf8.Valid(line) && !bytes.ContainsFunc(line, func(r rune) bool { return unicode.IsControl(r) && r != '\t' })
+}
