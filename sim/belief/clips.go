@@ -185,7 +185,7 @@ func (m *matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 // one that is not is the likelier.
 func (m *matcher) misfit(z zone, c Clip, t take) float64 {
 	if c.NoLength {
-		return 0
+		return m.err.Seconds() // as far off as one that just fits
 	}
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
