@@ -15,8 +15,9 @@ type Heard struct {
 	// Whole says that the stream can be read from its first byte on only: it is
 	// compressed, a capture, or text in UTF-16.
 	Whole bool
-	// Systems counts MAVLink frames that tell of the channel, by their sender.
-	Systems map[uint8]int
+	// Systems are those that send MAVLink frames with a value of the channel, the
+	// one that sends most first.
+	Systems []mavlink.SystemFrames
 }
 
 // Hear counts what a piece of a stream holds. The piece may begin and end
@@ -28,15 +29,28 @@ func Hear(piece []byte, opts Options) Heard {
 	if bytes.HasPrefix(piece, []byte("\xff\xfe")) || bytes.HasPrefix(piece, []byte("\xfe\xff")) {
 		return Heard{Kind: CSV, Count: 1, Whole: true}
 	}
-	line, err := mavlink.ParseLine(opts.Spec.Channel)
-	frames := mavlink.Listen(piece, line)
-	if err != nil {
-		frames.Carriers = nil // of which line nobody knows
-	}
+	frames := listen(piece, opts)
 	if rows := countRows(piece); rows >= frames.Frames {
 		return Heard{Kind: CSV, Count: rows}
 	}
-	return Heard{Kind: MAVLink, Count: frames.Frames, Systems: frames.Carriers}
+	return Heard{Kind: MAVLink, Count: frames.Frames, Systems: frames.Systems}
+}
+
+// listen reads a piece of a stream as MAVLink. Where no line of it is asked for,
+// nobody sends it.
+func listen(piece []byte, opts Options) mavlink.Summary {
+	line, unknown := mavlink.ParseLine(opts.Spec.Channel)
+	reader := mavlink.NewReader(bytes.NewReader(piece), "", mavlink.Options{Line: line})
+	for {
+		if _, err := reader.Next(); err != nil {
+			break
+		}
+	}
+	sum := reader.Summary()
+	if unknown != nil {
+		sum.Systems = nil
+	}
+	return sum
 }
 
 // countRows counts the lines that may be rows of a log: those of text with a

@@ -192,7 +192,7 @@ func (r *receiver) countFrames() {
 		r.damaged = sum.Damaged
 		r.s.leaveOutBytes(n)
 	}
-	r.s.count(func(c *counts) { c.late, c.systems = int64(sum.Late), sum.Others })
+	r.s.count(func(c *counts) { c.late, c.systems, c.system = int64(sum.Late), sum.Systems, sum.System })
 }
 
 // block takes samples. They are kept until what came at once is read, so that it

@@ -3,12 +3,12 @@ package session
 import (
 	"bytes"
 	"fmt"
-	"maps"
 	"net"
 	"slices"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
 )
 
@@ -145,13 +145,11 @@ func (t *settling) others(h heard) []arrival {
 func (h heard) sent(a arrival) bool { return a.from == h.from || hostOf(a.from) == h.from }
 
 // system returns the system that tells of the channel most; 0 if none does.
-func (h heard) system() (system uint8) {
-	for id, frames := range h.what.Systems {
-		if best := h.what.Systems[system]; frames > best || frames == best && id < system {
-			system = id
-		}
+func (h heard) system() uint8 {
+	if len(h.what.Systems) == 0 {
+		return 0
 	}
-	return system
+	return h.what.Systems[0].System
 }
 
 // text says what is listened to.
@@ -251,12 +249,13 @@ func (s *strangers) text() string {
 	return strings.Join(parts, ", ") + " left out"
 }
 
-// othersText names the systems that are heard besides; "" where there are none.
-func othersText(systems map[uint8]int) string {
-	ids := slices.Sorted(maps.Keys(systems))
+// othersText names the systems that are heard beside one; "" where there are none.
+func othersText(systems []mavlink.SystemFrames, but uint8) string {
 	var parts []string
-	for _, id := range ids[:min(len(ids), mostNamed)] {
-		parts = append(parts, fmt.Sprintf("%s of system %d", sim.Counted(systems[id], "frame", "frames"), id))
+	for _, of := range systems {
+		if of.System != but && len(parts) < mostNamed {
+			parts = append(parts, fmt.Sprintf("%s of system %d", sim.Counted(of.Frames, "frame", "frames"), of.System))
+		}
 	}
 	if len(parts) == 0 {
 		return ""

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
 )
 
@@ -26,7 +27,8 @@ type counts struct {
 	late      int64  // rows or frames that were overtaken
 	damaged   int64  // bytes of telemetry that belong to no frame
 	strangers strangers
-	systems   map[uint8]int // frames of other systems
+	systems   []mavlink.SystemFrames // that are heard
+	system    uint8                  // of them, that is listened to
 }
 
 // newsLast is how long news are shown.
@@ -50,7 +52,7 @@ func (c *counts) text() string {
 			parts = append(parts, sim.Counted(int(of.n), of.one, of.many))
 		}
 	}
-	if text := othersText(c.systems); text != "" {
+	if text := othersText(c.systems, c.system); text != "" {
 		parts = append(parts, text)
 	}
 	if text := c.strangers.text(); text != "" {
