@@ -262,14 +262,14 @@ func TestProfiles(t *testing.T) {
 	require.Len(t, profiles, 2)
 	require.Equal(t, []string{"transmitter", "keyboard"}, []string{profiles[0].Device, profiles[1].Device}, "the latest comes last")
 	require.Equal(t, "Heron two", profiles[1].RigName)
-	past := profiles[1].Past()
+	past := profiles[1].Past(morning)
 	require.Equal(t, 3, past.Reliability(trainer.KindFlick).Trials)
 	require.Same(t, h.Drills[2], profiles[1].Last(trainer.KindFlick))
 	require.Nil(t, profiles[1].Last(trainer.KindTake))
 	require.Len(t, profiles[1].Practised(time.UTC), 2)
 
 	none := h.Profile("other", "keyboard")
-	past = none.Past()
+	past = none.Past(morning)
 	require.Zero(t, past.Reliability(trainer.KindFlick).Trials)
 	require.Equal(t, profiles[0], h.Profile(keys.RigHash, "transmitter"))
 }
