@@ -19,6 +19,7 @@ type logFlags struct {
 	rig       string
 	delimiter string
 	wire      string
+	system    uint8
 	lenient   bool
 	values    sim.LogSpec            // of the flags that were given
 	unit      string                 // of values
@@ -34,13 +35,14 @@ func (f *logFlags) add(cmd *cobra.Command) {
 func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
-	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s")
+	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s; or of a waveform capture that names none")
 	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
 	flags.StringVar(&f.values.Armed, "armed", "", "the column that tells when the craft is armed")
 	flags.Float64Var(&f.values.Scale, "scale", 1, "µs = value · scale + offset")
 	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
 	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab")
 	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
+	flags.Uint8Var(&f.system, "system", 0, "in telemetry: the number of the system to read (default: the one with most frames)")
 	flags.BoolVar(&f.lenient, "lenient", false, "skip and count lines that cannot be read, instead of stopping")
 	f.given = flags.Changed
 }
