@@ -97,15 +97,15 @@ func TestJournalKeepsAll(t *testing.T) {
 	require.Len(t, h.Drills[0].Flicks, 3)
 }
 
-// withoutUnseen drops when the samples last saw the switch: the journal has the
-// hand's own moves.
+// withoutUnseen drops when the samples last saw the switch, and the number of the
+// flick in its run: the journal has the hand's own moves.
 func withoutUnseen(flicks []trainer.Flick) []trainer.Flick {
 	var all []trainer.Flick
 	for _, f := range flicks {
 		presses := f.Presses
 		f.Presses = nil
 		for _, p := range presses {
-			p.DownUnseen, p.UpUnseen = 0, 0
+			p.DownUnseen, p.UpUnseen, p.Flick = 0, 0, 0
 			f.Presses = append(f.Presses, p)
 		}
 		all = append(all, f)
