@@ -42,7 +42,9 @@ type Live struct {
 func NewLive(name string, stream Stream) *Live { return &Live{name: name, stream: stream} }
 
 // look renews what is shown.
-func (l *Live) look() { l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About() }
+func (l *Live) look() {
+	l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About()
+}
 
 // see notes what somebody saw of the camera's light.
 func (l *Live) see(light belief.Light) {
