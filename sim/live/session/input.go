@@ -214,7 +214,14 @@ func (r *receiver) block(now sim.Micros, from *decoder, b source.Block) {
 		r.batch.Samples = append(r.batch.Samples, sample)
 	}
 	r.time.last = r.batch.Samples[len(r.batch.Samples)-1].At
+	if len(r.batch.Samples) >= mostAtOnce {
+		r.flush(now)
+	}
 }
+
+// mostAtOnce is how many samples are recorded at once: as many as are lost at
+// most where a disk is full.
+const mostAtOnce = 2048
 
 // flush hands the samples on that wait.
 func (r *receiver) flush(now sim.Micros) {
