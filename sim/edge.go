@@ -2,7 +2,7 @@ package sim
 
 // Sample is one row of a log or one frame of a stream: the channel's value and,
 // where the log tells, the armed channel's, at a time. A value that was not
-// there is NaN ([Absent]).
+// there is NaN ([Absent]); [Lost] says that the signal is lost.
 type Sample struct {
 	At      Micros
 	Channel PulseWidth
@@ -14,6 +14,9 @@ type Sample struct {
 type Edge struct {
 	At      Micros
 	Pressed bool
+	// Flick is the number of the flick whose move is behind this edge; 0 where
+	// no move is: at t = 0, where a lost signal made it, at the end of a pulse.
+	Flick int32
 	// Unseen is how much earlier the movement behind this edge may have
 	// happened: the time since the last valid sample before it. 0 for an edge
 	// that the model makes itself.

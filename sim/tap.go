@@ -13,9 +13,9 @@ const (
 	// TapOutput is the controller's output as a pulse width: the press ranges
 	// tell its level (M3); delay and polarity of the line follow, then the camera.
 	TapOutput Tap = "output"
-	// TapWire is the level of the camera's wire, as LevelLow or LevelHigh, known
-	// at every moment between two samples: the camera alone follows, and only its
-	// pressed level counts.
+	// TapWire is the level of the camera's wire, as LevelLow or LevelHigh: the
+	// camera alone follows, and only its pressed level counts. Whoever watches the
+	// wire all the time says so by a sample of the old level before each change.
 	TapWire Tap = "wire"
 )
 
@@ -64,9 +64,6 @@ func (c *Chain) tapAbsent(at Micros) {
 	outweighed := c.hasWaiting && at == c.waiting.At || at == c.selector.last
 	if outweighed || c.selector.Lost() {
 		return
-	}
-	if c.out.Tap == TapWire {
-		c.selector.alive(at)
 	}
 	c.beginLoss(at)
 	c.selector.Expire(at)

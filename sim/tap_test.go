@@ -51,22 +51,25 @@ func TestEveryTapGivesTheSameRecord(t *testing.T) {
 
 func TestTapWire(t *testing.T) {
 	const ms = Millisecond
-	flick := []Sample{{0, LevelLow, Absent}, {100 * ms, LevelHigh, Absent}, {400 * ms, LevelLow, Absent}, {1000 * ms, LevelLow, Absent}}
+	flick := []Sample{
+		{0, LevelLow, Absent}, {99 * ms, LevelLow, Absent}, {100 * ms, LevelHigh, Absent},
+		{399 * ms, LevelHigh, Absent}, {400 * ms, LevelLow, Absent}, {1000 * ms, LevelLow, Absent},
+	}
 	replay := func(rig Rig, samples ...Sample) *Replay {
 		return feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), samples)
 	}
 
 	t.Run("no signal and a level at one instant is that level", func(t *testing.T) {
-		r := replay(DefaultRig(), flick[0], flick[1], Sample{100 * ms, Absent, Absent}, flick[2], flick[3])
+		r := replay(DefaultRig(), flick[0], flick[1], flick[2], Sample{100 * ms, Absent, Absent}, flick[3], flick[4], flick[5])
 		require.Empty(t, r.Lost)
 		require.Len(t, r.Presses, 1)
-		require.Equal(t, Interval{300*ms - 1, 300*ms + 1}, r.Presses[0].HoldBounds())
+		require.Equal(t, Interval{299 * ms, 301 * ms}, r.Presses[0].HoldBounds())
 	})
-	t.Run("the level is known between two changes", func(t *testing.T) {
+	t.Run("the samples of the old level bound a change", func(t *testing.T) {
 		r := replay(DefaultRig(), flick...)
 		require.Len(t, r.Presses, 1)
 		require.Equal(t, VerdictToggle, r.Presses[0].Verdict)
-		require.Equal(t, Interval{300*ms - 1, 300*ms + 1}, r.Presses[0].HoldBounds(), "whole microseconds are the only doubt")
+		require.Equal(t, Interval{299 * ms, 301 * ms}, r.Presses[0].HoldBounds())
 		require.Empty(t, r.Lost)
 	})
 	t.Run("the active level of the output does not count", func(t *testing.T) {
@@ -85,12 +88,12 @@ func TestTapWire(t *testing.T) {
 		rig := DefaultRig()
 		rig.SignalLoss.Then = LossPress // the controller's business, upstream
 		r := replay(rig,
-			Sample{0, LevelLow, Absent}, Sample{100 * ms, LevelHigh, Absent},
-			Sample{300 * ms, Absent, Absent}, Sample{350 * ms, Absent, Absent},
+			Sample{0, LevelLow, Absent}, Sample{99 * ms, LevelLow, Absent}, Sample{100 * ms, LevelHigh, Absent},
+			Sample{299 * ms, LevelHigh, Absent}, Sample{300 * ms, Absent, Absent}, Sample{350 * ms, Absent, Absent},
 			Sample{400 * ms, LevelLow, Absent}, Sample{9000 * ms, LevelLow, Absent})
 		require.Len(t, r.Presses, 1)
 		require.Equal(t, []Span{{300 * ms, 400 * ms}}, r.Lost)
-		require.Equal(t, Interval{200 * ms, 300*ms + 1}, r.Presses[0].HoldBounds())
+		require.Equal(t, Interval{199 * ms, 301 * ms}, r.Presses[0].HoldBounds())
 	})
 	t.Run("no finding about a switch that was not recorded", func(t *testing.T) {
 		r := replay(DefaultRig(), Sample{0, LevelLow, Absent}, Sample{100 * ms, LevelHigh, Absent}, Sample{900 * ms, LevelLow, Absent}, Sample{1000 * ms, LevelLow, Absent})

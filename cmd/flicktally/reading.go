@@ -23,7 +23,7 @@ func readingOf(s source.Summary) reading {
 	case source.VCD:
 		return readingOfVCD(s.VCD)
 	case source.MAVLink:
-		return readingOfMAVLink(s.MAVLink)
+		return readingOfMAVLink(s.MAVLink, s.Loss)
 	default:
 		return readingOfCSV(s.CSV)
 	}
@@ -59,7 +59,8 @@ func readingOfCSV(s *chanlog.Summary) reading {
 }
 
 func readingOfVCD(s *vcd.Summary) reading {
-	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level", s.Wire, sim.Counted(s.Changes, "change", "changes"))}}
+	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
+		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}}
 	if s.Merged > 0 {
 		r.odd = append(r.odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
@@ -69,13 +70,17 @@ func readingOfVCD(s *vcd.Summary) reading {
 	return r
 }
 
-func readingOfMAVLink(s *mavlink.Summary) reading {
+func readingOfMAVLink(s *mavlink.Summary, loss *source.Loss) reading {
 	clock := "the vehicle's clock"
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
-	r := reading{facts: []string{fmt.Sprintf("MAVLink from system %d: %s, times by %s; %s of other messages",
-		s.System, sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+	r := reading{facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
+		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+	if loss != nil {
+		r.facts = append(r.facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
+			loss.After, loss.Step, loss.Rig))
+	}
 	for _, odd := range []struct {
 		n    int
 		text string
@@ -83,12 +88,32 @@ func readingOfMAVLink(s *mavlink.Summary) reading {
 		{int(s.Damaged), "damaged bytes skipped"},
 		{s.Missing, "frames missing by their numbers"},
 		{s.Late, "frames came late and were left out"},
+		{s.Misplaced, "frames with a time far from those before and after left out"},
+		{s.Repeated, "frames say again what another said of the same instant, and count once"},
 		{s.Unsupported, "frames with a flag that is not known, left out"},
-		{s.OtherSystems, "frames of other systems left out"},
 	} {
 		if odd.n > 0 {
 			r.odd = append(r.odd, fmt.Sprintf("%d %s", odd.n, odd.text))
 		}
 	}
 	return r
+}
+
+// systemsLine names the system that was read, and the others that send the
+// channel.
+func systemsLine(s *mavlink.Summary) string {
+	read := fmt.Sprintf("MAVLink from system %d", s.System)
+	var others []string
+	for _, of := range s.Systems {
+		frames := sim.Counted(of.Frames, "frame", "frames")
+		if of.System == s.System {
+			read += " (" + frames + " with a value)"
+			continue
+		}
+		others = append(others, fmt.Sprintf("system %d (%s)", of.System, frames))
+	}
+	if len(others) > 0 {
+		read += "; not read: " + strings.Join(others, ", ") + "; --system chooses"
+	}
+	return read
 }

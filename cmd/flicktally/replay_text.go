@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/source"
 )
 
 // The readable report of replay: log, rig, presses, takes, armed time,
@@ -52,6 +53,9 @@ func (t *talk) heading(text string) { fmt.Fprintln(t.out, t.paint(bold, text)) }
 
 func logLine(f flight) string {
 	s := f.Replay.Samples
+	if f.Reading.Kind == source.VCD {
+		return f.Replay.End.Clock()
+	}
 	line := fmt.Sprintf("%s, %d samples", f.Replay.End.Clock(), s.Count)
 	if s.Count > 1 && s.End > 0 {
 		line += fmt.Sprintf(", one every %s on average", (s.End / sim.Micros(s.Count-1)).Rounded())
@@ -93,7 +97,7 @@ func (t *talk) printPresses(r *sim.Replay) {
 			if p.Doubtful {
 				verdict += " (doubtful)"
 			}
-			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), p.ByHandText(), verdict,
+			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), r.ByHandText(p), verdict,
 				r.Window.MarginText(p), string(p.StateAfter))
 		}
 	})

@@ -192,7 +192,7 @@ func (s *sums) add(log, least, long float64) {
 func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	p := newPasses(t)
 	if !t.needsLong(c) {
-		rest := p.run(t, &e.evidence, from, 0, c, true)
+		rest := p.runCourse(t, &e.evidence, c, from, 0, false)
 		if !math.IsInf(rest, -1) {
 			e.weighPresses(t, c, from, to, rest, s)
 		}
@@ -200,7 +200,7 @@ func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	}
 	for a := from; a < to; a++ {
 		for b := range e.longs {
-			log := p.run(t, &e.evidence, a, b, c, false)
+			log := p.runCourse(t, &e.evidence, c, a, b, true)
 			s.add(log+math.Log(e.least[a].prior*e.longs[b].prior), e.least[a].at, e.longs[b].at)
 		}
 	}
@@ -225,7 +225,7 @@ func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, 
 	var both []*section
 	for i, x := range c {
 		at := t.steps[i].at
-		if at == nil || t.steps[i].begins {
+		if t.steps[i].steady {
 			continue
 		}
 		least, long := at.depends(x)

@@ -1,7 +1,6 @@
 package belief
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -15,9 +14,17 @@ import (
 const (
 	maxPresses     = 5000
 	maxClipPresses = 500_000
-	// mostPoints bounds the pairs of thresholds.
-	mostPoints = 25_000
+	// mostPoints bounds the pairs of thresholds, and pointsTimesPresses their
+	// number where there are many presses, but not below fewestPoints.
+	mostPoints         = 25_000
+	pointsTimesPresses = 4_000_000
+	fewestPoints       = 2500
 )
+
+// pointsFor returns how many pairs of thresholds are worth looking at.
+func pointsFor(presses int) int {
+	return min(mostPoints, max(fewestPoints, pointsTimesPresses/(1+presses)))
+}
 
 // certainFrom is the chance from which a verdict is no longer doubtful (M11).
 const certainFrom = 0.95
@@ -121,19 +128,16 @@ func (e *engine) result(found *outcome, i int) *Result {
 			r.StartRecording = round(found.starts[i][k])
 		}
 	}
-	for camera, chance := range found.ends[i] {
-		r.ends = append(r.ends, ending{camera, chance})
+	for _, ending := range found.ends[i] {
+		r.ends = addEnding(r.ends, ending.camera, ending.chance, plan.replay.End, finer)
 	}
-	slices.SortFunc(r.ends, func(a, b ending) int {
-		return cmp.Or(cmp.Compare(b.chance, a.chance), cmp.Compare(a.camera.State(), b.camera.State()), cmp.Compare(a.camera.BusyUntil(), b.camera.BusyUntil()))
-	})
+	r.ends = inOrder(r.ends)
+	if n := len(plan.replay.Presses); n > 0 && plan.replay.Presses[n-1].Open() {
+		last := found.verdicts[i][n-1]
+		r.inHand = last[sim.VerdictOpen] + last[sim.VerdictLong] + last[sim.VerdictIgnored]
+	}
 	r.stretches = found.curves[i].stretches(plan.replay.End, 1)
 	return r
-}
-
-func round(chance float64) float64 {
-	const grains = 1e10
-	return min(1, max(0, math.Round(chance*grains)/grains))
 }
 
 // showCourse has the result show the likeliest course.

@@ -17,16 +17,20 @@ type evidence struct {
 // passes holds the weights of nodes at every step, for one pair of thresholds.
 // They are scaled, so that long flights do not sink below what a float holds.
 type passes struct {
-	forward [][]float64
-	edges   []float64
+	forward       [][]float64
+	after, before []float64
+	parts         []float64 // of each edge of a step
 }
 
 func newPasses(t *trellis) *passes {
 	p := &passes{}
+	most := 1
 	for i := range t.steps {
 		p.forward = append(p.forward, make([]float64, t.steps[i].nodes))
+		most = max(most, t.steps[i].nodes)
 	}
 	p.forward = append(p.forward, make([]float64, 1))
+	p.after, p.before = make([]float64, most), make([]float64, most)
 	return p
 }
 
@@ -34,35 +38,25 @@ func newPasses(t *trellis) *passes {
 const sinking = 1e-100
 
 // run weighs all courses with thresholds at two points, and returns the
-// logarithm of the sum. Where a course is given, it alone is weighed; where
-// free, without what chance makes of its presses.
-func (p *passes) run(t *trellis, e *evidence, a, b int, only []fate, free bool) float64 {
+// logarithm of the sum.
+func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 	p.forward[0][0] = 1
 	scaled := 0
 	for i := range t.steps {
 		s := &t.steps[i]
 		chances := s.chances(a, b, e.doubt.Ignored)
-		if free {
-			chances = certainly
-		}
 		from, to := p.forward[i], p.forward[i+1]
 		clear(to)
 		for _, edges := range s.edges(b) {
 			for k := range edges {
 				x := &edges[k]
-				if only == nil || only[i] == x.fate {
-					to[x.to] += from[x.from] * chances[x.fate] * x.weight
-				}
+				to[x.to] += from[x.from] * chances[x.fate&7] * x.weight
 			}
 		}
-		sum := 0.0
-		for _, w := range to {
-			sum += w
-		}
-		if sum < sinking {
-			if sum == 0 {
-				return math.Inf(-1)
-			}
+		switch sum := sumOf(to); {
+		case sum == 0:
+			return math.Inf(-1)
+		case sum < sinking:
 			scaled++
 			for k := range to {
 				to[k] /= sinking
@@ -72,47 +66,94 @@ func (p *passes) run(t *trellis, e *evidence, a, b int, only []fate, free bool) 
 	return math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
 }
 
-// certainly is the chance of each fate where all happen.
-var certainly = [fates]float64{1, 1, 1, 1, 1, 1, 1}
-
-// chances returns the chance of each fate in the step.
-func (s *step) chances(a, b int, ignore float64) [fates]float64 {
-	if s.at == nil || s.begins {
-		return certainly
+// runCourse weighs one course with thresholds at two points, where given; else
+// without what the holds of its presses make of it.
+func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bool) float64 {
+	p.forward[0][0] = 1
+	log := 0.0
+	for i := range t.steps {
+		s := &t.steps[i]
+		chance := 1.0
+		if holds {
+			chance = s.chances(a, b, e.doubt.Ignored)[c[i]]
+		}
+		from, to := p.forward[i], p.forward[i+1]
+		clear(to)
+		for _, edges := range s.edges(b) {
+			for k := range edges {
+				if x := &edges[k]; x.fate == c[i] {
+					to[x.to] += from[x.from] * x.weight * chance
+				}
+			}
+		}
+		sum := sumOf(to)
+		if sum == 0 {
+			return math.Inf(-1)
+		}
+		for k := range to {
+			to[k] /= sum
+		}
+		log += math.Log(sum)
 	}
-	return s.at.chances(a, b, ignore)
+	return log
 }
 
-// smooth goes back over what run has weighed, and tells the share of each edge
-// among all courses.
-func (p *passes) smooth(t *trellis, e *evidence, a, b int, yield func(step int, x *edge, share float64)) {
-	after := []float64{1}
+func sumOf(weights []float64) float64 {
+	sum := 0.0
+	for _, w := range weights {
+		sum += w
+	}
+	return sum
+}
+
+// certainly is the chance of each fate where all happen.
+var certainly = &[8]float64{1, 1, 1, 1, 1, 1, 1, 1}
+
+// chances returns the chance of each fate in the step, beside what is in the
+// weight of its edges already.
+func (s *step) chances(a, b int, ignore float64) *[8]float64 {
+	if s.steady {
+		return certainly
+	}
+	chances := s.at.chances(a, b, ignore)
+	return &chances
+}
+
+// smooth goes back over what run has weighed, and adds the share of each edge
+// among all courses, times a weight, to masses.
+func (p *passes) smooth(t *trellis, e *evidence, a, b int, weight float64, m *masses) {
+	after, before := p.after, p.before
+	after[0] = 1
 	for i := len(t.steps) - 1; i >= 0; i-- {
 		s := &t.steps[i]
 		chances := s.chances(a, b, e.doubt.Ignored)
 		from := p.forward[i]
-		before := make([]float64, s.nodes)
+		clear(before[:s.nodes])
+		p.parts = p.parts[:0]
 		all, top := 0.0, 0.0
 		for _, edges := range s.edges(b) {
 			for k := range edges {
 				x := &edges[k]
-				w := chances[x.fate] * x.weight * after[x.to]
+				w := chances[x.fate&7] * x.weight * after[x.to]
 				before[x.from] += w
-				all += from[x.from] * w
+				part := from[x.from] * w
+				p.parts = append(p.parts, part)
+				all += part
 			}
 		}
+		parts, scale := p.parts, weight/all
 		for _, edges := range s.edges(b) {
 			for k := range edges {
-				x := &edges[k]
-				yield(i, x, from[x.from]*chances[x.fate]*x.weight*after[x.to]/all)
+				m.add(s, i, b, &edges[k], parts[k]*scale)
 			}
+			parts = parts[len(edges):]
 		}
-		for _, w := range before {
+		for _, w := range before[:s.nodes] {
 			top = max(top, w)
 		}
-		for k := range before {
+		for k := range before[:s.nodes] {
 			before[k] /= top
 		}
-		after = before
+		after, before = before, after
 	}
 }

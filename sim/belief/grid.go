@@ -16,6 +16,7 @@ type point struct {
 	low, high sim.Micros
 	at        float64
 	prior     float64 // the part's share of the range
+	idle      bool    // it is all but impossible
 }
 
 // scale is the range of one threshold, cut into pieces within which nothing
@@ -78,7 +79,7 @@ func (s scale) evenly(from, to sim.Micros) float64 {
 func (s scale) points() []point {
 	if !s.matters {
 		middle := float64(s.whole.Low+s.whole.High) / 2
-		return []point{{s.whole.Low, s.whole.High, middle, 1}}
+		return []point{{low: s.whole.Low, high: s.whole.High, at: middle, prior: 1}}
 	}
 	offset := (1 - 1/math.Sqrt(3)) / 2
 	var all []point
@@ -88,8 +89,8 @@ func (s scale) points() []point {
 		length, middle := float64(to-from), from+(to-from)/2
 		prior := s.evenly(from, to) / 2
 		all = append(all,
-			point{from, middle, float64(from) + offset*length, prior},
-			point{middle, to, float64(to) - offset*length, prior})
+			point{low: from, high: middle, at: float64(from) + offset*length, prior: prior},
+			point{low: middle, high: to, at: float64(to) - offset*length, prior: prior})
 	}
 	return all
 }

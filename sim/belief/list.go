@@ -59,7 +59,7 @@ func (c *card) take(p spot, began, ended sim.Micros, open bool, ways []option) [
 // fit reports whether a clip may be a take, and narrows the clock's offset by it.
 func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open bool) (spot, bool) {
 	off := clip.Length*finer - (ended - began)
-	if off < -c.err || off > c.err && !fromStart && !open {
+	if !clip.NoLength && (off < -c.err || off > c.err && !fromStart && !open) {
 		return p, false
 	}
 	if !clip.HasStart {

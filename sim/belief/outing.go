@@ -40,10 +40,10 @@ type section struct {
 	bounces  bool
 	// below[a] and reaches[b] are the chances that the hold is short, and long,
 	// at the points of the two thresholds.
-	below, reaches       []float64
-	leastMatters         bool // below is not the same at all points
-	longMatters          bool // nor is reaches
-	wakes                float64
+	below, reaches []float64
+	leastMatters   bool // below is not the same at all points
+	longMatters    bool // nor is reaches
+	wakes          float64
 }
 
 // flightPlan is a flight, cut into sections: the first from its start to the
@@ -160,20 +160,20 @@ func (f *flightPlan) judge(least, longs []point) {
 
 // chances returns the chance of each fate of an accepted press, or one of a
 // camera that is off, with thresholds at two points.
-func (s *section) chances(a, b int, ignore float64) [fates]float64 {
+func (s *section) chances(a, b int, ignore float64) [8]float64 {
 	below, reaches := s.below[a], s.reaches[b]
 	taken := 1 - ignore
-	return [fates]float64{
+	return [8]float64{
 		plain: 1, short: taken * below, toggles: taken * max(0, 1-below-reaches), long: taken * reaches,
 		ignored: ignore, wakes: s.wakes, staysOff: 1 - s.wakes,
 	}
 }
 
 // most returns the greatest chance that each fate has at any of the points.
-func (s *section) most(from, to int, ignore float64) [fates]float64 {
+func (s *section) most(from, to int, ignore float64) [8]float64 {
 	below := s.below[from:to]
 	taken := 1 - ignore
-	return [fates]float64{
+	return [8]float64{
 		plain: 1, short: taken * slices.Max(below), long: taken * slices.Max(s.reaches),
 		toggles: taken * max(0, 1-slices.Min(below)-slices.Min(s.reaches)),
 		ignored: ignore, wakes: s.wakes, staysOff: 1 - s.wakes,

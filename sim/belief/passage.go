@@ -37,7 +37,7 @@ func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []pass
 // asksLong reports whether what becomes of a press depends on where long_press
 // is, beside whether its hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
-	return x == long && spec.LongFires == sim.LongAtThreshold
+	return x == long && spec.LongFires == sim.LongAtThreshold && spec.LongAction != sim.LongNone
 }
 
 // alongLong returns the ways of a fate at every point of long_press, or one
@@ -54,6 +54,9 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 			p = b.moved(all[n-1], at)
 		} else {
 			p, ran = b.run(camera, s, x, at), at
+			if n > 0 {
+				p.way = b.sameWay(all[n-1].way, p.way)
+			}
 		}
 		p.long = at
 		p.weight = b.weigh(s.seen, &b.trellis.ways[p.way], camera.State(), at)
@@ -83,6 +86,18 @@ func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 		}
 	}
 	return true
+}
+
+// sameWay returns the earlier of two ways where the later one is the same; the
+// later one must be the last.
+func (b *builder) sameWay(earlier, later int32) int32 {
+	ways := b.trellis.ways
+	x, y := &ways[earlier], &ways[later]
+	if x.verdict != y.verdict || !slices.Equal(x.changes, y.changes) {
+		return later
+	}
+	b.trellis.ways = ways[:later]
+	return earlier
 }
 
 // moved returns a passage at another point of long_press.

@@ -38,14 +38,9 @@ type Result struct {
 	// takes without a file.
 	Findings []sim.Finding
 
+	ends      []Ending // nil where cells tell
+	inHand    float64  // the chance that the press that is still down was accepted
 	stretches []stretch
-	ends      []ending // what the camera may be at the log's end, the likeliest first
-}
-
-// ending is a camera, in finer steps, as it may be at a log's end.
-type ending struct {
-	camera sim.Camera
-	chance float64
 }
 
 // Cell is a set of thresholds that leads to one course of events. Its bounds
@@ -67,7 +62,7 @@ func (c Cell) Window() sim.Window { return c.window }
 // cannot be one of this log, or if there are too many presses, or clips, to tell
 // what they did.
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
-	return resolveWith(mostPoints, replay, seen)
+	return resolveWith(pointsFor(len(replay.Presses)), replay, seen)
 }
 
 // ResolveQuickly is Resolve for those who ask many times a second: where a
@@ -86,7 +81,7 @@ func resolveWith(points int, replay *sim.Replay, seen Observations) (*Result, er
 }
 
 // ResolveOuting is Resolve for flights that share a camera and a card.
-func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(mostPoints, o) }
+func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(pointsFor(o.presses()), o) }
 
 func resolveOuting(points int, o Outing) ([]*Result, error) {
 	for _, f := range o.Flights {

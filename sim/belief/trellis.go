@@ -24,8 +24,11 @@ type step struct {
 	nodes  int      // from which the edges lead
 	// cameras are those of the nodes, where a flight ends.
 	cameras []sim.Camera
-	common []edge
-	byLong [][]edge
+	common  []edge
+	byLong  [][]edge
+	// steady: what becomes of the press does not depend on the thresholds, and is
+	// in the weights of the edges.
+	steady bool
 }
 
 // edges yields those that hold at a point of long_press.
@@ -73,7 +76,7 @@ type builder struct {
 	index   map[node]int32
 	bounds  []float64 // the most that each node can weigh, beside the best
 	step    step
-	most    [fates]float64
+	most    [8]float64
 	next    []sim.Camera
 	added   []node
 	reached []float64
@@ -109,7 +112,7 @@ func buildTrellis(e evidence, from, to int) *trellis {
 
 func (b *builder) open(plan *flightPlan, at *section) {
 	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
-	b.most = [fates]float64{1, 1, 1, 1, 1, 1, 1}
+	b.most = *certainly
 	b.next, b.added, b.reached = nil, nil, nil
 	b.index = map[node]int32{}
 }
@@ -293,9 +296,13 @@ func (b *builder) close() {
 		edges = slices.DeleteFunc(edges, func(e edge) bool { return places[e.to] < 0 || e.weight == 0 })
 		for i := range edges {
 			edges[i].to = places[edges[i].to]
+			if b.step.steady && !b.step.begins {
+				edges[i].weight *= b.most[edges[i].fate]
+			}
 		}
 		return slices.Clip(edges)
 	}
+	b.step.steady = b.step.begins || b.step.at == nil || !b.step.at.leastMatters && !b.step.at.longMatters
 	b.step.common = keep(b.step.common)
 	for i := range b.step.byLong {
 		b.step.byLong[i] = keep(b.step.byLong[i])

@@ -53,11 +53,34 @@ func (e *engine) weigh() {
 	if e.seen && leastPieces*longPieces > 1 {
 		coarse := func(s scale, pieces int) scale { return s.finer(pieces/3, s.evenly) }
 		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
-		nearLeast, nearLong := e.shares()
-		e.look(least.finer(leastPieces, near(least, e.least, nearLeast)), longs.finer(longPieces, near(longs, e.longs, nearLong)))
+		leastShares, longShares := e.shares()
+		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
+		leastPieces, longPieces = e.affordable(leastPieces), e.affordable(longPieces)
+		fineLeast := least.finer(leastPieces, nearLeast).points()
+		fineLongs := longs.finer(longPieces, nearLong).points()
+		least.markIdle(fineLeast, nearLeast)
+		longs.markIdle(fineLongs, nearLong)
+		e.lookAt(fineLeast, fineLongs)
 		return
 	}
 	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
+}
+
+// affordable returns how many pieces of a threshold are worth looking at, by how
+// many edges there are for each pair of points.
+func (e *engine) affordable(pieces int) int {
+	const work, few = 40_000_000, 12
+	edges := 0
+	if e.single != nil {
+		for i := range e.single.steps {
+			edges += len(e.single.steps[i].common)
+		}
+	}
+	both := float64(4 * pieces * pieces)
+	if most := float64(work) / float64(1+edges); both > most {
+		pieces = max(few, int(float64(pieces)*math.Sqrt(most/both)))
+	}
+	return pieces
 }
 
 // knots returns those of all flights.
@@ -81,6 +104,20 @@ func (e *engine) mattersIn(r sim.Interval) bool {
 		}
 	}
 	return false
+}
+
+// markIdle marks the points in pieces that have no share.
+func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64) {
+	ends := s.ends()
+	for i := range len(ends) - 1 {
+		if share(ends[i], ends[i+1]) > 0 {
+			continue
+		}
+		for k := range points {
+			p := &points[k]
+			p.idle = p.idle || p.low >= ends[i] && p.high <= ends[i+1]
+		}
+	}
 }
 
 // mostPieces bounds the pieces of one threshold where the other is known.
@@ -120,13 +157,18 @@ func near(s scale, points []point, weights []float64) func(from, to sim.Micros) 
 				weight += weights[i]
 			}
 		}
+		if weight < leastShare {
+			return 0
+		}
 		return 0.7*weight + 0.3*s.evenly(from, to)
 	}
 }
 
 // look weighs the points of two scales.
-func (e *engine) look(least, longs scale) {
-	e.least, e.longs, e.single = least.points(), longs.points(), nil
+func (e *engine) look(least, longs scale) { e.lookAt(least.points(), longs.points()) }
+
+func (e *engine) lookAt(least, longs []point) {
+	e.least, e.longs, e.single = least, longs, nil
 	for _, f := range e.plans {
 		f.judge(e.least, e.longs)
 	}
@@ -137,7 +179,11 @@ func (e *engine) look(least, longs scale) {
 		for a := from; a < to; a++ {
 			e.weights[a] = make([]float64, len(e.longs))
 			for b := range e.longs {
-				w := p.run(t, &e.evidence, a, b, nil, false) + math.Log(e.least[a].prior*e.longs[b].prior)
+				e.weights[a][b] = math.Inf(-1)
+				if e.least[a].idle || e.longs[b].idle {
+					continue
+				}
+				w := p.run(t, &e.evidence, a, b) + math.Log(e.least[a].prior*e.longs[b].prior)
 				e.weights[a][b] = w
 				e.total = max(e.total, w)
 			}
@@ -214,7 +260,13 @@ type outcome struct {
 	verdicts [][]map[sim.Verdict]float64 // of each flight and press
 	starts   [][]float64                 // of each flight and place of its starts
 	curves   []curve
-	ends     []map[sim.Camera]float64 // of each flight: what the camera is at its end
+	ends     [][]ending // of each flight
+}
+
+// ending is a camera, in finer steps, at a flight's end.
+type ending struct {
+	camera sim.Camera
+	chance float64
 }
 
 func (e *engine) newOutcome() *outcome {
@@ -227,7 +279,7 @@ func (e *engine) newOutcome() *outcome {
 		o.verdicts = append(o.verdicts, verdicts)
 		o.starts = append(o.starts, make([]float64, len(f.starts)))
 		o.curves = append(o.curves, newCurve())
-		o.ends = append(o.ends, map[sim.Camera]float64{})
+		o.ends = append(o.ends, nil)
 	}
 	return o
 }
@@ -244,8 +296,8 @@ func (e *engine) smooth() *outcome {
 				if share < leastShare {
 					continue
 				}
-				p.run(t, &e.evidence, a, b, nil, false)
-				p.smooth(t, &e.evidence, a, b, func(i int, x *edge, part float64) { mass.add(t, i, b, x, share*part) })
+				p.run(t, &e.evidence, a, b)
+				p.smooth(t, &e.evidence, a, b, share, mass)
 			}
 		}
 		mass.tell(t, e, o, e.least[from])
@@ -281,8 +333,8 @@ func newMasses(t *trellis, longs int) *masses {
 	return m
 }
 
-func (m *masses) add(t *trellis, step, b int, x *edge, share float64) {
-	s := &t.steps[step]
+// add adds the share of an edge of a step, for a point of long_press.
+func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 	if s.at == nil {
 		m.ends[step][x.from] += share
 		return
@@ -311,7 +363,7 @@ func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
 			}
 		case s.at == nil:
 			for n, w := range m.ends[i] {
-				o.ends[flight][s.cameras[n]] += w
+				o.ends[flight] = append(o.ends[flight], ending{s.cameras[n], w})
 			}
 		default:
 			press++

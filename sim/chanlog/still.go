@@ -99,7 +99,7 @@ func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (r
 	}
 	if scanner.dense && s.learnNarrow(data, shape) {
 		rows, size, s.kept = s.countNarrow(data)
-	} else if s.learnWide(data, scanner.wanted, shape) {
+	} else if bitmap.Fast && s.learnWide(data, scanner.wanted, shape) {
 		rows, size, s.kept = s.countWide(data, scanner)
 	}
 	return rows, size

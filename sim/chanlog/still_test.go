@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/chanlog/bitmap"
 	"flicktally/sim/chanlog/loggen"
 )
 
@@ -176,6 +177,9 @@ func checkThinned(t interface{ Fatalf(string, ...any) }, thin sim.Thinning, all 
 // Real logs are thinned to little more than what moves.
 func TestThinLeavesLittle(t *testing.T) {
 	for _, columns := range []int{2, 3, 40} {
+		if columns > 3 && !bitmap.Fast {
+			continue
+		}
 		log, made := makeLog(t, loggen.Shape{Columns: columns, Bytes: 1e6})
 		opts := Options{Spec: spec("", "aux2", ""), Thin: sim.NewThinning(sim.DefaultRig())}
 		kept, _, omitted, _, err := samplesOf(log, opts, plainWay)
@@ -204,6 +208,9 @@ func TestThinRules(t *testing.T) {
 		"a long value is none to compare as text": {[]string{"1000.25000", "1000.25000", "1000.25000", "1000.25000", "1000.25000"}, 0},
 	} {
 		for _, other := range []string{"", ",x"} { // narrow and wide rows
+			if other != "" && !bitmap.Fast {
+				continue
+			}
 			log := "time_us,aux2" + other + "\n0,1500" + other + "\n" // the first row goes another way
 			for i, value := range test.values {
 				log += fmt.Sprintf("%d,%s%s\n", 1_000_000+10_000*i, value, other)

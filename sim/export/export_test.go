@@ -250,7 +250,7 @@ func TestWaveform(t *testing.T) {
 	})
 	dump := written(t, func(w io.Writer) error { return Waveform(w, f) })
 	level := func(wire string, at sim.Micros) sim.PulseWidth {
-		r := vcd.NewReader(strings.NewReader(dump), "", wire)
+		r := vcd.NewReader(strings.NewReader(dump), "", vcd.Options{Wire: wire})
 		value := sim.Absent
 		for {
 			samples, err := r.Next()
@@ -287,7 +287,7 @@ func TestWaveform(t *testing.T) {
 			chain.Feed(sim.Sample{At: 9, Channel: 1000, Armed: sim.Absent})
 			_, err := vcd.NewReader(strings.NewReader(written(t, func(w io.Writer) error {
 				return Waveform(w, Flight{Replay: chain.Finish()})
-			})), "", "none").Next()
+			})), "", vcd.Options{Wire: "none"}).Next()
 			var wires *vcd.WireError
 			require.ErrorAs(t, err, &wires)
 			require.Equal(t, "flight."+first, wires.Wires[0])
@@ -317,7 +317,7 @@ func TestWaveformReplaysToTheSame(t *testing.T) {
 		var dump bytes.Buffer
 		require.NoError(t, Waveform(&dump, Flight{Replay: want}))
 		back := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
-		for r := vcd.NewReader(&dump, "", wireCamera); ; {
+		for r := vcd.NewReader(&dump, "", vcd.Options{Wire: wireCamera}); ; {
 			samples, err := r.Next()
 			if errors.Is(err, io.EOF) {
 				break

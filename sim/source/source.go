@@ -48,6 +48,9 @@ const (
 
 // Options say what to read. Those of the other kinds are ignored.
 type Options struct {
+	// Kind is what the log is; "" finds out by its content. A record is told from
+	// other CSV even so.
+	Kind Kind
 	// Spec is for CSV. Its channel is for MAVLink too, in the names that
 	// [mavlink.ParseLine] reads.
 	Spec      sim.LogSpec
@@ -56,7 +59,11 @@ type Options struct {
 	Thin      sim.Thinning      // CSV; see [chanlog.Options]
 	Ahead     bool              // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
-	System    uint8             // MAVLink: the flight controller; 0 = the first
+	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
+	// Again opens a log once more from its beginning, for what has to be known of
+	// all of it: which system sends most, and how often (MAVLink). nil where it is a
+	// stream, which can be read once.
+	Again func() (io.ReadCloser, error)
 }
 
 // Block is a run of samples of one segment.
@@ -74,7 +81,23 @@ type Source struct {
 	csv *chanlog.Reader
 	vcd *vcd.Reader
 	mav *mavlink.Reader
+	// step is the median time between values of a telemetry log that was surveyed,
+	// 0 for any other; loss is what was made of it.
+	step sim.Micros
+	loss *Loss
 }
+
+// Loss says when the signal of a log counts as lost, where that is not when the
+// rig says (M2).
+type Loss struct {
+	Step  sim.Micros // median time between values
+	Rig   sim.Micros // lost after this long by the rig
+	After sim.Micros // and here
+}
+
+// leastSteps is how many steps have to be missing before the signal of telemetry
+// counts as lost (M2).
+const leastSteps = 3
 
 // headSize is the most that is looked at to recognise a log.
 const headSize = 64 << 10
@@ -86,7 +109,7 @@ const headSize = 64 << 10
 // than 1 MiB.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
-	found, err := recognise(head)
+	found, err := recognise(head, opts.Kind)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
@@ -101,16 +124,11 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	}
 	switch found.kind {
 	case VCD:
-		s.vcd, s.tap = vcd.NewReader(r, name, opts.Wire), sim.TapWire
+		s.vcd, s.tap = vcd.NewReader(r, name, vcd.Options{Wire: opts.Wire, Unit: string(opts.Spec.Unit)}), sim.TapWire
 	case MAVLink:
-		line, err := mavlink.ParseLine(opts.Spec.Channel)
-		if err != nil {
-			return nil, fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
+		if err := s.openMAVLink(r, name, opts); err != nil {
+			return nil, err
 		}
-		if line.Output {
-			s.tap = sim.TapOutput
-		}
-		s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: opts.System})
 	default:
 		if found.record != nil {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
@@ -120,9 +138,50 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
+			Comments: found.record != nil,
 		})
 	}
 	return s, nil
+}
+
+// openMAVLink opens telemetry, after a survey of all of it where it can be read
+// twice.
+func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
+	line, err := mavlink.ParseLine(opts.Spec.Channel)
+	if err != nil {
+		return fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
+	}
+	if line.Output {
+		s.tap = sim.TapOutput
+	}
+	system := opts.System
+	if opts.Again != nil {
+		survey, err := surveyAgain(opts.Again, s.gzip, line)
+		if err != nil {
+			return fmt.Errorf("%s: %w", excerpt.Printable(name), err)
+		}
+		if system == 0 {
+			system = survey.Most()
+		}
+		s.step = survey.Step(system)
+	}
+	s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: system})
+	return nil
+}
+
+func surveyAgain(open func() (io.ReadCloser, error), zipped bool, line mavlink.Line) (mavlink.Survey, error) {
+	file, err := open()
+	if err != nil {
+		return mavlink.Survey{}, err
+	}
+	defer file.Close()
+	r := io.Reader(file)
+	if zipped {
+		if r, err = gzip.NewReader(file); err != nil {
+			return mavlink.Survey{}, err
+		}
+	}
+	return mavlink.NewSurvey(r, line), nil
 }
 
 // unzipped says what the end of a compressed log means that comes too early.
@@ -148,7 +207,8 @@ func (s *Source) Close() {
 func (s *Source) Tap() sim.Tap { return s.tap }
 
 // Rig returns the rig with what the log tells by its kind: a MAVLink recording
-// and a record tell what their armed values mean.
+// and a record tell what their armed values mean, and a recording how long its
+// signal may be silent.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	switch {
 	case s.record != nil:
@@ -156,6 +216,11 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	case s.kind == MAVLink:
 		rig.Log.Armed = "HEARTBEAT"
 		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
+		s.loss = nil
+		if after := leastSteps * s.step; s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
+			s.loss = &Loss{s.step, rig.SignalLoss.StaleAfter, after}
+			rig.SignalLoss.StaleAfter = after
+		}
 	case s.kind == VCD:
 		rig.Log.Armed = ""
 	}
@@ -185,11 +250,12 @@ type Summary struct {
 	CSV     *chanlog.Summary
 	VCD     *vcd.Summary
 	MAVLink *mavlink.Summary
+	Loss    *Loss // nil where the rig says when the signal counts as lost
 }
 
 // Summary returns what was read so far.
 func (s *Source) Summary() Summary {
-	sum := Summary{Kind: s.kind, Gzip: s.gzip}
+	sum := Summary{Kind: s.kind, Gzip: s.gzip, Loss: s.loss}
 	switch s.kind {
 	case VCD:
 		v := s.vcd.Summary()
@@ -204,8 +270,16 @@ func (s *Source) Summary() Summary {
 	return sum
 }
 
-// recognise looks at more and more of the beginning until it can tell.
-func recognise(head *bufio.Reader) (nature, error) {
+// recognise looks at more and more of the beginning until it can tell, unless it
+// is known what the log is.
+func recognise(head *bufio.Reader, known Kind) (nature, error) {
+	if known != "" && known != CSV {
+		return nature{kind: known}, nil
+	}
+	tell := sniff
+	if known == CSV {
+		tell = sniffCSV
+	}
 	for n := 1; ; n = head.Buffered() + 1 {
 		_, err := head.Peek(min(n, headSize))
 		if err != nil && err != io.EOF {
@@ -213,7 +287,7 @@ func recognise(head *bufio.Reader) (nature, error) {
 		}
 		data, _ := head.Peek(head.Buffered())
 		final := err != nil || len(data) == headSize
-		if found, ok := sniff(data, final); ok {
+		if found, ok := tell(data, final); ok {
 			return found, nil
 		}
 		if final {

@@ -50,6 +50,14 @@ func (t SequentialTest) Decide(trials, failures int) Decision {
 	}
 }
 
+// Stage returns the test that comes as number n, from 0 on, of tests that share
+// the chance to call Bad good: the first has half of it, the next a quarter, and
+// so on, so that all of them together have no more than FalseGood.
+func (t SequentialTest) Stage(n int) SequentialTest {
+	t.FalseGood = math.Ldexp(t.FalseGood, -1-n)
+	return t
+}
+
 // Needed returns how many more trials, all without a failure, would be called
 // good after failures in trials; at least one.
 func (t SequentialTest) Needed(trials, failures int) int {

@@ -103,3 +103,14 @@ func TestSequentialNeeded(t *testing.T) {
 	require.Equal(t, 24, nistExample.Needed(0, 0))
 	require.Equal(t, 14, nistExample.Needed(10, 0))
 }
+
+// TestStagesShareTheError: ½ + ¼ + … = 1.
+func TestStagesShareTheError(t *testing.T) {
+	total := 0.0
+	for n := range 60 {
+		stage := nistExample.Stage(n)
+		require.Equal(t, nistExample.FalseBad, stage.FalseBad)
+		total += stage.FalseGood
+	}
+	require.InDelta(t, nistExample.FalseGood, total, 1e-15)
+}

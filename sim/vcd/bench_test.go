@@ -29,7 +29,7 @@ func BenchmarkReader(b *testing.B) {
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		r := NewReader(bytes.NewReader(data), "wire.vcd", "SHUTTER")
+		r := NewReader(bytes.NewReader(data), "wire.vcd", Options{Wire: "SHUTTER"})
 		for {
 			if _, err := r.Next(); err == io.EOF {
 				break

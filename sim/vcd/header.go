@@ -26,6 +26,7 @@ type wire struct{ name, code string }
 // header is what the declarations say (§18.2.3).
 type header struct {
 	scale    timescale
+	fallback timescale // where none is declared; zero = none is known
 	scopes   []string
 	wires    []wire
 	declared int // bytes of all names and codes so far
@@ -35,9 +36,10 @@ type header struct {
 // some programs write a line of their own there.
 const maxPreamble = 100
 
-// readHeader reads the declarations up to $enddefinitions.
-func readHeader(s *scanner) (header, error) {
-	var h header
+// readHeader reads the declarations up to $enddefinitions. A capture that names
+// no unit of time gets the fallback, if there is one.
+func readHeader(s *scanner, fallback timescale) (header, error) {
+	h := header{fallback: fallback}
 	for preamble := 0; ; {
 		if err := s.next(); err != nil {
 			return h, unfinished(s, err, "$enddefinitions")
@@ -109,8 +111,9 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 		if len(words) < 2 {
 			return "$scope without a name", "$scope module NAME $end"
 		}
-		h.scopes = append(h.scopes, words[1])
-		h.declared += len(words[1]) + besideName
+		scope := strings.Join(words[1:], " ")
+		h.scopes = append(h.scopes, scope)
+		h.declared += len(scope) + besideName
 	case "$upscope":
 		if len(h.scopes) > 0 {
 			h.scopes = h.scopes[:len(h.scopes)-1]
@@ -119,14 +122,17 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 		return h.declareVariable(words)
 	case "$enddefinitions":
 		if h.scale == (timescale{}) {
-			return "no $timescale before $enddefinitions", "one such as $timescale 1 us $end"
+			h.scale = h.fallback
+		}
+		if h.scale == (timescale{}) {
+			return "no $timescale before $enddefinitions", "one such as $timescale 1 us $end, or its unit told (--unit us)"
 		}
 	}
 	return "", ""
 }
 
-// declareVariable takes "wire 1 ! SHUTTER"; a bit of a vector has its index
-// behind the name, with or without a space.
+// declareVariable takes "wire 1 ! SHUTTER". A name keeps its spaces, and with
+// them the index of a bit: "data [3]".
 func (h *header) declareVariable(words []string) (found, want string) {
 	if len(words) < 4 {
 		return "$var with " + strconv.Itoa(len(words)) + " words", "$var TYPE SIZE CODE NAME $end"
@@ -135,7 +141,7 @@ func (h *header) declareVariable(words []string) (found, want string) {
 	if size != "1" || kind == "real" || kind == "realtime" || kind == "string" {
 		return "", ""
 	}
-	path := append(slices.Clone(h.scopes), strings.Join(words[3:], ""))
+	path := append(slices.Clone(h.scopes), strings.Join(words[3:], " "))
 	w := wire{strings.Join(path, "."), code}
 	h.wires = append(h.wires, w)
 	h.declared += len(w.name) + len(w.code) + besideName
@@ -146,8 +152,11 @@ func (h *header) declareVariable(words []string) (found, want string) {
 // then divided, to give microseconds.
 type timescale struct{ multiply, divide uint64 }
 
-// parseTimescale reads "1us", "10ns", "100ps".
+// parseTimescale reads "1us", "10 ns", "100ps"; case does not count, and µ is u
+// in all its encodings.
 func parseTimescale(text string) (timescale, bool) {
+	text = strings.NewReplacer("µ", "u", "μ", "u", "\xb5", "u", " ", "").Replace(text)
+	text = strings.ToLower(text)
 	unit := strings.TrimLeft(text, "0123456789")
 	scale, ok := map[string]timescale{
 		"s": {1e6, 1}, "ms": {1e3, 1}, "us": {1, 1}, "ns": {1, 1e3}, "ps": {1, 1e6}, "fs": {1, 1e9},
@@ -164,6 +173,21 @@ func parseTimescale(text string) (timescale, bool) {
 	return scale, ok
 }
 
+// fallbackScale reads the unit that somebody told for captures without one:
+// "us", or a multiple such as "10us". It is zero where that is no unit of time.
+func fallbackScale(unit string) timescale {
+	for _, text := range []string{unit, "1" + unit} {
+		if scale, ok := parseTimescale(text); ok {
+			return scale
+		}
+	}
+	return timescale{}
+}
+
+// step returns the time between two moments that the dump can tell apart, in
+// whole microseconds.
+func (t timescale) step() sim.Micros { return sim.Micros(max(1, t.multiply/t.divide)) }
+
 // micros turns a time of the dump into whole microseconds, halves up. It
 // refuses times beyond [sim.MaxDuration].
 func (t timescale) micros(time uint64) (sim.Micros, bool) {
@@ -178,14 +202,16 @@ func (t timescale) micros(time uint64) (sim.Micros, bool) {
 }
 
 // find returns the code of the wire that is meant by a name: its whole name or
-// its last part, case ignored. Without a name it is the only wire.
+// its last part, where case and spaces do not count. Without a name it is the
+// only wire.
 func (h *header) find(file, name string) (wire, error) {
 	var found []wire
+	meant := withoutSpaces(name)
 	for _, w := range h.wires {
 		if w.name == name {
 			return w, nil
 		}
-		if name == "" || strings.EqualFold(w.name, name) || strings.EqualFold(w.lastPart(), name) {
+		if name == "" || strings.EqualFold(withoutSpaces(w.name), meant) || strings.EqualFold(withoutSpaces(w.lastPart()), meant) {
 			found = append(found, w)
 		}
 	}
@@ -194,6 +220,8 @@ func (h *header) find(file, name string) (wire, error) {
 	}
 	return wire{}, &WireError{File: file, Name: name, Wires: names(h.wires), Matches: len(found)}
 }
+
+func withoutSpaces(name string) string { return strings.ReplaceAll(name, " ", "") }
 
 func (w wire) lastPart() string { return w.name[strings.LastIndexByte(w.name, '.')+1:] }
 

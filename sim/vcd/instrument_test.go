@@ -48,7 +48,7 @@ func TestIndependentReader(t *testing.T) {
 		file, err := os.Open(theirs)
 		require.NoError(t, err)
 		defer file.Close()
-		got, err := readAll(NewReader(file, "theirs.vcd", "SHUTTER"))
+		got, err := readAll(NewReader(file, "theirs.vcd", Options{Wire: "SHUTTER"}))
 		require.NoError(t, err)
 		var changes []sim.Micros
 		for _, s := range got[1 : len(times)+1] {

@@ -3,30 +3,43 @@ package vcd
 import (
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"flicktally/sim"
 )
 
+// Options say what to read.
+type Options struct {
+	// Wire is the name of the wire with all scopes, "top.camera.SHUTTER", or the
+	// last part of it, where case and spaces do not count; "" is the only wire.
+	Wire string
+	// Unit is the unit of time of a capture that names none: "us", "10ms";
+	// anything else is none.
+	Unit string
+}
+
 // Reader yields the level of one wire.
 type Reader struct {
 	scan    scanner
-	wire    string // name asked for
+	opts    Options
 	code    string
 	scale   timescale
+	tick    sim.Micros // between moments that the capture can tell apart
 	started bool
 	done    bool
 
 	// origin is the first time of the dump: samples count from it.
-	origin  uint64
+	origin  instant
 	hasTime bool
-	raw     uint64     // the latest time of the dump
+	raw     instant    // the latest time of the dump
 	now     sim.Micros // the same since origin
 
 	level   sim.PulseWidth // at now; NaN = no signal
 	emitted sim.PulseWidth // of the last sample, NaN before it
+	told    sim.Micros     // time of the last sample
 	within  int            // changes within the present microsecond
+	off     bool           // within the values of $dumpoff
+	ends    bool           // $dumpoff came at an instant with a change: no signal behind it
 
 	block   []sim.Sample
 	summary Summary
@@ -36,7 +49,8 @@ type Reader struct {
 type Summary struct {
 	Wire    string // whole name of the wire
 	Bytes   int64
-	Changes int // of the level, to or from no signal included
+	Step    sim.Micros // between moments that the capture can tell apart, at least 1 µs
+	Changes int        // of the level, to or from no signal included
 	// Merged counts the changes that another one within the same microsecond
 	// has undone or replaced.
 	Merged int
@@ -45,11 +59,9 @@ type Summary struct {
 	Torn bool
 }
 
-// NewReader returns a reader of the wire with the given name: its name with all
-// scopes, "top.camera.SHUTTER", or the last part of it, case ignored; "" is the
-// only wire. The name of the stream is for errors.
-func NewReader(r io.Reader, name, wire string) *Reader {
-	return &Reader{scan: newScanner(r, name), wire: wire, level: sim.Absent, emitted: sim.Absent, block: make([]sim.Sample, 0, blockSize)}
+// NewReader returns a reader of one wire. The name of the stream is for errors.
+func NewReader(r io.Reader, name string, opts Options) *Reader {
+	return &Reader{scan: newScanner(r, name), opts: opts, level: sim.Absent, emitted: sim.Absent, block: make([]sim.Sample, 0, blockSize)}
 }
 
 const blockSize = 4096
@@ -62,8 +74,10 @@ func (r *Reader) Summary() Summary {
 
 // Next returns the next samples, valid until the next call: one at time 0, one
 // at each change of the level ([sim.LevelLow], [sim.LevelHigh], absent where
-// there is no signal) and one at the last time of the dump. It returns io.EOF
-// at the end, a [*SyntaxError] or [*WireError] for what cannot be read.
+// there is no signal) and one at the last time of the dump. A change comes after
+// a sample of the old level, a step of the capture's time before it: the change
+// lies between the two. It returns io.EOF at the end, a [*SyntaxError] or
+// [*WireError] for what cannot be read.
 func (r *Reader) Next() ([]sim.Sample, error) {
 	if r.done {
 		return nil, io.EOF
@@ -88,15 +102,16 @@ func (r *Reader) Next() ([]sim.Sample, error) {
 }
 
 func (r *Reader) start() error {
-	h, err := readHeader(&r.scan)
+	h, err := readHeader(&r.scan, fallbackScale(r.opts.Unit))
 	if err != nil {
 		return err
 	}
-	w, err := h.find(r.scan.name, r.wire)
+	w, err := h.find(r.scan.name, r.opts.Wire)
 	if err != nil {
 		return err
 	}
-	r.started, r.code, r.scale, r.summary.Wire = true, w.code, h.scale, w.name
+	r.started, r.code, r.scale, r.tick = true, w.code, h.scale, h.scale.step()
+	r.summary.Wire, r.summary.Step = w.name, r.tick
 	return nil
 }
 
@@ -139,8 +154,8 @@ var levels = [256]sim.PulseWidth{
 // time moves to a time of the dump.
 func (r *Reader) time() error {
 	s := &r.scan
-	raw, err := strconv.ParseUint(string(s.token[1:]), 10, 64)
-	if s.torn && (err != nil || r.hasTime && raw < r.raw) {
+	raw, err := parseInstant(string(s.token[1:]))
+	if s.torn && (err != nil || r.hasTime && raw.isBefore(r.raw)) {
 		return r.tear()
 	}
 	if err != nil {
@@ -150,15 +165,16 @@ func (r *Reader) time() error {
 		r.hasTime, r.origin, r.raw = true, raw, raw
 		return nil
 	}
-	if raw < r.raw {
-		return s.wrong("#"+strconv.FormatUint(raw, 10)+" after #"+strconv.FormatUint(r.raw, 10), "times in order")
+	if raw.isBefore(r.raw) {
+		return s.wrong(raw.String()+" after "+r.raw.String(), "times in order")
 	}
-	at, ok := r.scale.micros(raw - r.origin)
-	if !ok {
+	units, fits := raw.since(r.origin)
+	at, ok := r.scale.micros(units)
+	if !fits || !ok {
 		return s.wrong(s.shown(), "a capture of at most 1000 hours")
 	}
 	if at > r.now {
-		r.settle()
+		r.settle(at)
 	}
 	r.raw, r.now = raw, at
 	return nil
@@ -187,28 +203,34 @@ func (r *Reader) vector() error {
 	return nil
 }
 
-// framing ends the keywords that begin with $dump. They frame values and need
-// nothing: the values tell.
+// framing ends the keywords that begin with $dump. They frame values and, but
+// for $dumpoff, need nothing: the values tell.
 var framing = []string{"vars", "all", "on", "off"}
 
-// keyword passes over a comment, and over keywords that frame values.
+// extra are keywords, beside those of the standard, that some programs write
+// among the values. What they say up to their $end changes no level.
+var extra = []string{"$comment", "$attrbegin", "$attrend", "$timezero"}
+
+// keyword passes over what changes no level, and over keywords that frame
+// values.
 func (r *Reader) keyword() error {
 	s := &r.scan
 	if what, ok := strings.CutPrefix(string(s.token), "$dump"); ok && slices.Contains(framing, what) {
+		r.off = what == "off"
 		return nil
 	}
-	switch string(s.token) {
-	case "$end":
+	switch {
+	case string(s.token) == "$end":
+		r.off = false
 		return nil
-	case "$comment":
+	case slices.Contains(extra, string(s.token)):
 		for string(s.token) != "$end" {
 			if err := s.next(); err != nil {
 				return err
 			}
 		}
 		return nil
-	}
-	if s.torn {
+	case s.torn:
 		return r.tear()
 	}
 	return s.wrong(s.shown(), "$dumpvars or another of the keywords that frame values, $comment or $end")
@@ -218,7 +240,11 @@ func (r *Reader) change(level sim.PulseWidth) {
 	if same(level, r.level) {
 		return
 	}
-	r.level = level
+	if r.off && level != level && r.within > 0 {
+		r.ends = true // the level of this instant was seen before the dump went off
+		return
+	}
+	r.level, r.ends = level, false
 	r.within++
 }
 
@@ -226,12 +252,14 @@ func (r *Reader) change(level sim.PulseWidth) {
 func same(a, b sim.PulseWidth) bool { return a == b || a != a && b != b }
 
 // settle emits the level that the present microsecond ended with, if it is new
-// or the first.
-func (r *Reader) settle() {
+// or the first. The next one is at a later time.
+func (r *Reader) settle(next sim.Micros) {
 	changed := !same(r.level, r.emitted)
+	if known := r.now - r.tick; changed && r.emitted == r.emitted && known > r.told {
+		r.emit(known, r.emitted)
+	}
 	if changed || r.now == 0 {
-		r.block = append(r.block, sim.Sample{At: r.now, Channel: r.level, Armed: sim.Absent})
-		r.emitted = r.level
+		r.emit(r.now, r.level)
 	}
 	if changed {
 		r.within--
@@ -241,6 +269,24 @@ func (r *Reader) settle() {
 	}
 	r.summary.Merged += r.within
 	r.within = 0
+	if r.ends {
+		r.endSignal(next)
+	}
+}
+
+// endSignal says that there is no signal right behind the present microsecond,
+// unless something else comes there.
+func (r *Reader) endSignal(next sim.Micros) {
+	r.level, r.ends = sim.Absent, false
+	if r.now+1 < next {
+		r.emit(r.now+1, r.level)
+		r.summary.Changes++
+	}
+}
+
+func (r *Reader) emit(at sim.Micros, level sim.PulseWidth) {
+	r.block = append(r.block, sim.Sample{At: at, Channel: level, Armed: sim.Absent})
+	r.emitted, r.told = level, at
 }
 
 // finish emits the end of the capture.
@@ -248,9 +294,9 @@ func (r *Reader) finish() ([]sim.Sample, error) {
 	if !r.hasTime {
 		return nil, r.scan.wrongAt(r.scan.here(), "the end of the file and no time", "a capture with times such as #120 after the declarations")
 	}
-	r.settle()
-	if n := len(r.block); r.now > 0 && (n == 0 || r.block[n-1].At < r.now) {
-		r.block = append(r.block, sim.Sample{At: r.now, Channel: r.level, Armed: sim.Absent})
+	r.settle(r.now)
+	if r.now > r.told {
+		r.emit(r.now, r.level)
 	}
 	return r.block, nil
 }

@@ -22,7 +22,20 @@ type at struct {
 	level sim.PulseWidth
 }
 
+// readAll returns the samples without those that only say that the old level was
+// there until a change.
 func readAll(r *Reader) ([]at, error) {
+	all, err := readEvery(r)
+	var kept []at
+	for i, s := range all {
+		if i == 0 || i == len(all)-1 || s.level != all[i-1].level {
+			kept = append(kept, s)
+		}
+	}
+	return kept, err
+}
+
+func readEvery(r *Reader) ([]at, error) {
 	var all []at
 	for {
 		samples, err := r.Next()
@@ -44,13 +57,13 @@ func readAll(r *Reader) ([]at, error) {
 
 func requireReads(t *testing.T, dump, wire string, want []at) Summary {
 	t.Helper()
-	whole := NewReader(strings.NewReader(dump), "wire.vcd", wire)
+	whole := NewReader(strings.NewReader(dump), "wire.vcd", Options{Wire: wire})
 	got, err := readAll(whole)
 	require.NoError(t, err)
 	require.Equal(t, want, got)
 	require.Equal(t, int64(len(dump)), whole.Summary().Bytes, "every byte is read")
 
-	inBytes, err := readAll(NewReader(iotest.OneByteReader(strings.NewReader(dump)), "wire.vcd", wire))
+	inBytes, err := readAll(NewReader(iotest.OneByteReader(strings.NewReader(dump)), "wire.vcd", Options{Wire: wire}))
 	require.NoError(t, err)
 	require.Equal(t, want, inBytes, "one byte at a time")
 	return whole.Summary()
@@ -132,7 +145,7 @@ func TestReaderStandardExample(t *testing.T) {
 	sum := requireReads(t, standardExample, "net3", []at{
 		{0, absent}, {5, 2000}, {10, 1000}, {20, 2000}, {30, 1000}, {40, 2000}, {500, absent}, {1500, 1000}, {1510, 2000},
 	})
-	require.Equal(t, Summary{Wire: "top.m1.net3", Bytes: sum.Bytes, Changes: 8}, sum)
+	require.Equal(t, Summary{Wire: "top.m1.net3", Bytes: sum.Bytes, Step: 1, Changes: 8}, sum)
 	requireReads(t, standardExample, "top.m1.net1", []at{{0, absent}, {5, 1000}, {500, absent}, {1510, absent}})
 	requireReads(t, standardExample, "NET2", []at{{0, absent}, {5, 2000}, {500, absent}, {1500, 2000}, {1510, 2000}})
 }
@@ -154,9 +167,10 @@ func TestReaderTimescales(t *testing.T) {
 		{"1 ns", "1500", 2}, {"1 ns", "1499", 1}, {"10 ns", "49", 0}, {"10 ns", "50", 1}, {"100 ns", "25", 3},
 		{"1 ps", "999999999999", 1_000_000}, {"100 ps", "12345678", 1235},
 		{"1 fs", "18446744073709551615", 18_446_744_074}, {"10 fs", "18446744073709551615", 184_467_440_737},
+		{"1 US", "7", 7}, {"1 µs", "7", 7}, {"10 μS", "7", 70}, {"1 \xb5s", "7", 7}, {"1MS", "7", 7000}, {"100 Ns", "25", 3},
 	} {
 		t.Run(test.scale+" "+test.time, func(t *testing.T) {
-			got, err := readAll(NewReader(strings.NewReader(dump(test.scale, "#0\n0!\n#"+test.time+"\n1!\n")), "wire.vcd", ""))
+			got, err := readAll(NewReader(strings.NewReader(dump(test.scale, "#0\n0!\n#"+test.time+"\n1!\n")), "wire.vcd", Options{}))
 			require.NoError(t, err)
 			require.Equal(t, at{test.us, 2000}, got[len(got)-1])
 		})
@@ -183,6 +197,12 @@ func TestReaderBody(t *testing.T) {
 		{"vectors, reals and strings are passed over", "#0 0! b1 \" r1.5 # sHELLO $% #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
 		{"other wires are passed over", "#0 0! 1\" 1!! #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
 		{"comments are passed over", "#0 0! $comment 1! #3 $end #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
+		{"what some programs write among the values is passed over", "#0 0! $attrbegin misc 07 1! $end #5 $timezero -3 $end 1! $attrend $end #9\n", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1}},
+		{"time may begin before 0", "#-20 0! #-5 1! #-1 #0 0! #30\n", []at{{0, 1000}, {15, 2000}, {20, 1000}, {50, 1000}}, Summary{Changes: 2}},
+		{"a change at the instant of $dumpoff is one", "#0 0! #100 1! $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, 2000}, {101, absent}, {300, 1000}, {400, 1000}}, Summary{Changes: 3}},
+		{"a change right behind it as well", "#0 0! #100 1! $OFF x! $end #101 0! #400\n", []at{{0, 1000}, {100, 2000}, {101, 1000}, {400, 1000}}, Summary{Changes: 2}},
+		{"$dumpoff without a change ends the signal there", "#0 0! #100 $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, absent}, {300, 1000}, {400, 1000}}, Summary{Changes: 2}},
+		{"$dumpoff at the end", "#0 0! #100 1! $OFF x! $end\n", []at{{0, 1000}, {100, 2000}}, Summary{Changes: 1}},
 		{"no line end at the end", "#0 0! #5 1!\n#9", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1}},
 		{"a cut time is left out", "#0 0! #1005 1!\n#20", []at{{0, 1000}, {1005, 2000}}, Summary{Changes: 1, Torn: true}},
 		{"a cut value is left out", "#0 0! #5 1! #9\n0", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1, Torn: true}},
@@ -190,8 +210,9 @@ func TestReaderBody(t *testing.T) {
 		{"a cut keyword is left out", "#0 0! #5\n$dump", []at{{0, 1000}, {5, 1000}}, Summary{Torn: true}},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
-			sum := requireReads(t, dump("1 us", test.body), "", test.want)
-			test.sum.Wire, test.sum.Bytes = "lake.SHUTTER", sum.Bytes
+			body := strings.NewReplacer("$OFF", "$dump"+framing[3], "$ON", "$dump"+framing[2]).Replace(test.body)
+			sum := requireReads(t, dump("1 us", body), "", test.want)
+			test.sum.Wire, test.sum.Bytes, test.sum.Step = "lake.SHUTTER", sum.Bytes, 1
 			require.Equal(t, test.sum, sum)
 		})
 	}
@@ -210,13 +231,13 @@ $enddefinitions $end
 
 func TestReaderFindsTheWire(t *testing.T) {
 	for name, level := range map[string]sim.PulseWidth{
-		"bow.SHUTTER": 1000, "stern.SHUTTER": 2000, "Stern.Shutter": 2000, "data[3]": 1000, "led": 2000, "LAMP": 2000,
+		"bow.SHUTTER": 1000, "stern.SHUTTER": 2000, "Stern.Shutter": 2000, "data [3]": 1000, "data[3]": 1000, "bow.data [3]": 1000, "led": 2000, "LAMP": 2000,
 	} {
 		t.Run(name, func(t *testing.T) {
 			requireReads(t, twoCameras, name, []at{{0, level}, {9, level}})
 		})
 	}
-	const there = `"bow.SHUTTER", "bow.data[3]", "stern.SHUTTER", "stern.led", "stern.lamp"`
+	const there = `"bow.SHUTTER", "bow.data [3]", "stern.SHUTTER", "stern.led", "stern.lamp"`
 	for name, want := range map[string]string{
 		"":        "wire.vcd: found 5 wires, want the name of one: " + there,
 		"shutter": `wire.vcd: found 2 wires that "shutter" may mean, want the whole name of one: ` + there,
@@ -224,7 +245,7 @@ func TestReaderFindsTheWire(t *testing.T) {
 		"\x1b[2J": `wire.vcd: found no wire "\x1b[2J", want one of: ` + there,
 	} {
 		t.Run("refuses "+name, func(t *testing.T) {
-			_, err := readAll(NewReader(strings.NewReader(twoCameras), "wire.vcd", name))
+			_, err := readAll(NewReader(strings.NewReader(twoCameras), "wire.vcd", Options{Wire: name}))
 			var wireErr *WireError
 			require.ErrorAs(t, err, &wireErr)
 			require.EqualError(t, err, want)
@@ -237,7 +258,7 @@ func TestReaderFindsTheWire(t *testing.T) {
 			fmt.Fprintf(&b, "$var wire 1 %s w%d $end ", code(i), i)
 		}
 		b.WriteString("$enddefinitions $end #0 #1\n")
-		_, err := readAll(NewReader(strings.NewReader(b.String()), "wire.vcd", "mast"))
+		_, err := readAll(NewReader(strings.NewReader(b.String()), "wire.vcd", Options{Wire: "mast"}))
 		require.ErrorContains(t, err, `"w19" and 5 more`)
 	})
 }
@@ -250,12 +271,14 @@ func TestReaderErrors(t *testing.T) {
 		{"no declaration", "$timescale 1 us $end\n  hello", `wire.vcd:2:3: found "hello", want a declaration such as $timescale, $scope, $var or $enddefinitions`},
 		{"odd time scale", "$timescale 2 us $end", `wire.vcd:1:1: found $timescale "2 us", want 1, 10 or 100 with a unit: s, ms, us, ns, ps or fs`},
 		{"odd unit", "\n$timescale 1 min $end", `wire.vcd:2:1: found $timescale "1 min", want 1, 10 or 100 with a unit: s, ms, us, ns, ps or fs`},
-		{"no time scale", "$var wire 1 ! a $end $enddefinitions $end", "wire.vcd:1:22: found no $timescale before $enddefinitions, want one such as $timescale 1 us $end"},
+		{"no time scale", "$var wire 1 ! a $end $enddefinitions $end", "wire.vcd:1:22: found no $timescale before $enddefinitions, want one such as $timescale 1 us $end, or its unit told (--unit us)"},
 		{"a short variable", "$var wire 1 $end", "wire.vcd:1:1: found $var with 2 words, want $var TYPE SIZE CODE NAME $end"},
 		{"a scope without a name", "$scope $end", "wire.vcd:1:1: found $scope without a name, want $scope module NAME $end"},
 		{"no wire", "$timescale 1 us $end $var wire 8 ! a $end $enddefinitions $end #0", "wire.vcd: found no wire of one bit, want one"},
 		{"no time", dump("1 us", "$dumpvars 0! $end\n"), "wire.vcd:3:1: found the end of the file and no time, want a capture with times such as #120 after the declarations"},
 		{"a bad time", dump("1 us", "#0 0!\n#12a 1!\n"), `wire.vcd:3:1: found "#12a", want a time such as #120`},
+		{"time runs backwards before 0", dump("1 us", "#-5 0!\n #-10 1!\n"), "wire.vcd:3:2: found #-10 after #-5, want times in order"},
+		{"longer than can be counted", dump("1 fs", "#-18446744073709551615 0!\n#18446744073709551615 1!\n"), `wire.vcd:3:1: found "#18446744073709551615", want a capture of at most 1000 hours`},
 		{"time runs backwards", dump("1 us", "#10 0!\n #5 1!\n"), "wire.vcd:3:2: found #5 after #10, want times in order"},
 		{"too long", dump("1 s", "#0 0!\n#3600001 1!\n"), `wire.vcd:3:1: found "#3600001", want a capture of at most 1000 hours`},
 		{"no command", dump("1 us", "#0 0! q! #9\n"), `wire.vcd:2:7: found "q!", want a time such as #120, a value such as 1!, or a keyword`},
@@ -266,15 +289,74 @@ func TestReaderErrors(t *testing.T) {
 		{"control characters stay out", dump("1 us", "#0 \x1b[2Jq #9\n"), `wire.vcd:2:5: found "[2Jq", want a time such as #120, a value such as 1!, or a keyword`},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
-			_, err := readAll(NewReader(strings.NewReader(test.dump), "wire.vcd", ""))
+			_, err := readAll(NewReader(strings.NewReader(test.dump), "wire.vcd", Options{}))
 			require.EqualError(t, err, test.want)
 		})
 	}
 	t.Run("the stream's own error", func(t *testing.T) {
 		broken := io.MultiReader(strings.NewReader(dump("1 us", "#0 0! #5")), iotest.ErrReader(errors.New("the card is gone")))
-		_, err := readAll(NewReader(broken, "wire.vcd", ""))
+		_, err := readAll(NewReader(broken, "wire.vcd", Options{}))
 		require.EqualError(t, err, fmt.Sprintf("wire.vcd:%d: the card is gone", 1+strings.Count(dump("1 us", "#0 0! #5"), "\n")))
 	})
+}
+
+// A change lies between two moments that the capture can tell apart.
+func TestReaderBoundsChangesByTheStep(t *testing.T) {
+	for scale, step := range map[string]sim.Micros{"1 s": 1e6, "100 ms": 1e5, "1 ms": 1000, "10 us": 10, "1 us": 1, "100 ns": 1, "1 fs": 1} {
+		t.Run(scale, func(t *testing.T) {
+			units := func(n sim.Micros) string { // n steps, in the units of the dump
+				parsed, ok := parseTimescale(scale)
+				require.True(t, ok)
+				return fmt.Sprint(uint64(n*step) * parsed.divide / parsed.multiply)
+			}
+			text := dump(scale, "#0 0! #"+units(50)+" 1! #"+units(51)+" 0! #"+units(60)+" x! #"+units(70)+" 1! #"+units(90)+"\n")
+			r := NewReader(strings.NewReader(text), "wire.vcd", Options{})
+			got, err := readEvery(r)
+			require.NoError(t, err)
+			require.Equal(t, []at{
+				{0, 1000}, {49 * step, 1000}, {50 * step, 2000}, {51 * step, 1000}, {59 * step, 1000},
+				{60 * step, absent}, {70 * step, 2000}, {90 * step, 2000},
+			}, got)
+			require.Equal(t, step, r.Summary().Step)
+		})
+	}
+}
+
+func TestReaderTakesTheUnitThatIsTold(t *testing.T) {
+	body := "$var wire 1 ! SHUTTER $end $enddefinitions $end #0 0! #7 1! #9\n"
+	for unit, us := range map[string]sim.Micros{"us": 7, "ms": 7000, "s": 7e6, "ns": 0, "10us": 70, "MS": 7000} {
+		got, err := readAll(NewReader(strings.NewReader(body), "wire.vcd", Options{Unit: unit}))
+		require.NoError(t, err, unit)
+		require.Contains(t, got, at{us, 2000}, unit)
+		told, err := readAll(NewReader(strings.NewReader("$timescale 1 us $end "+body), "wire.vcd", Options{Unit: unit}))
+		require.NoError(t, err)
+		require.Equal(t, []at{{0, 1000}, {7, 2000}, {9, 2000}}, told, "what the capture says counts")
+	}
+	for _, unit := range []string{"", "auto", "week"} {
+		_, err := readAll(NewReader(strings.NewReader(body), "wire.vcd", Options{Unit: unit}))
+		require.ErrorContains(t, err, "no $timescale", unit)
+	}
+}
+
+func TestReaderNamesWithSpaces(t *testing.T) {
+	text := "$timescale 1 us $end $scope module my  lake $end $var wire 1 ! record button $end $var wire 1 \" data [0] $end $var wire 1 # data [1] $end $enddefinitions $end #0 0! 1\" 0# #9\n"
+	for _, name := range []string{"record button", "Record Button", "my lake.record button", "recordbutton"} {
+		sum := requireReads(t, text, name, []at{{0, 1000}, {9, 1000}})
+		require.Equal(t, "my lake.record button", sum.Wire)
+	}
+	requireReads(t, text, "data [0]", []at{{0, 2000}, {9, 2000}})
+}
+
+func TestReaderByteOrderMark(t *testing.T) {
+	text := byteOrderMark + dump("1 us", "#0 0! #9\n")
+	requireReads(t, text, "", []at{{0, 1000}, {9, 1000}})
+	for n := range len(text) {
+		is, sure := Recognise([]byte(text[:n]))
+		require.Equal(t, n > len(byteOrderMark+"$timescale"), is, "%d bytes", n)
+		require.Equal(t, is, sure, "%d bytes", n)
+	}
+	_, err := readAll(NewReader(strings.NewReader(byteOrderMark+"$scope $end"), "wire.vcd", Options{}))
+	require.EqualError(t, err, "wire.vcd:1:4: found $scope without a name, want $scope module NAME $end")
 }
 
 func TestReaderPassesOverAPreamble(t *testing.T) {
@@ -287,7 +369,7 @@ func TestRecognise(t *testing.T) {
 		is, sure bool
 	}{
 		{"", false, false}, {" \n", false, false}, {"$", false, false}, {"$time", false, false}, {"$timescale", false, false},
-		{"$timescale 1", true, true}, {"\r\n$date\n", true, true}, {standardExample, true, true},
+		{"$timescale 1", true, true}, {"$attrbegin misc", true, true}, {"$timezero 5 $end", true, true}, {"\r\n$date\n", true, true}, {standardExample, true, true},
 		{"rate: 1000000\n$date Wed $end\n", true, true}, {"rate: 1000000\n", false, false}, {"rate: 1000000", false, false},
 		{"1\n2\n3\n4\n5\n6\n7\n8\n$date $end", false, true}, {"flown by\ntime_us;aux2\n", false, true},
 		{"time_us,aux2", false, true}, {"$price of a boat\n", false, true}, {"$averylongword_without_end", false, true},

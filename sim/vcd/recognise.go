@@ -11,6 +11,10 @@ import (
 // the answer.
 func Recognise(head []byte) (is, sure bool) {
 	const mostLines = 8
+	head = bytes.TrimPrefix(head, []byte(byteOrderMark))
+	if bytes.HasPrefix([]byte(byteOrderMark), head) {
+		return false, false
+	}
 	for range mostLines {
 		head = bytes.TrimLeft(head, " \t\r\n")
 		if len(head) == 0 {
@@ -32,7 +36,7 @@ func Recognise(head []byte) (is, sure bool) {
 }
 
 func recogniseKeyword(head []byte) (is, sure bool) {
-	keywords := []string{"$comment", "$date", "$enddefinitions", "$scope", "$timescale", "$upscope", "$var", "$version"}
+	keywords := []string{"$attrbegin", "$comment", "$date", "$enddefinitions", "$scope", "$timescale", "$timezero", "$upscope", "$var", "$version"}
 	end := bytes.IndexAny(head, " \t\r\n")
 	if end < 0 {
 		return false, len(head) > len("$enddefinitions")

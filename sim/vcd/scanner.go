@@ -3,6 +3,7 @@ package vcd
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"flicktally/sim/excerpt"
 )
@@ -21,6 +22,7 @@ type scanner struct {
 	end  int
 	err  error // why no more comes
 
+	begun     bool  // a byte-order mark has been looked for
 	offset    int64 // of buf[0] in the stream
 	line      int
 	lineBegin int64 // offset of the line's first byte
@@ -39,6 +41,10 @@ func newScanner(r io.Reader, name string) scanner {
 // next moves to the next token, which is valid until the next call. It returns
 // io.EOF at the end.
 func (s *scanner) next() error {
+	if !s.begun {
+		s.begun = true
+		s.skipMark()
+	}
 	for {
 		for s.pos < s.end && isSpace(s.buf[s.pos]) {
 			if s.buf[s.pos] == '\n' {
@@ -74,6 +80,17 @@ func (s *scanner) next() error {
 		return s.failure()
 	}
 	return nil
+}
+
+// byteOrderMark is what some programs write before text in UTF-8.
+const byteOrderMark = "\ufeff"
+
+func (s *scanner) skipMark() {
+	for s.end < len(byteOrderMark) && strings.HasPrefix(byteOrderMark, string(s.buf[:s.end])) && s.fill() {
+	}
+	if strings.HasPrefix(string(s.buf[:s.end]), byteOrderMark) {
+		s.pos = len(byteOrderMark)
+	}
 }
 
 // isSpace reports the white space of the format; no other byte below it occurs.

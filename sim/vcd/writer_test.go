@@ -95,7 +95,7 @@ func TestWriteReadsBack(t *testing.T) {
 			want = append(want, at{e.At, width(e.Pressed)})
 		}
 		want = append(want, at{end, want[len(want)-1].level})
-		got, err := readAll(NewReader(&out, "wire.vcd", s.Name))
+		got, err := readAll(NewReader(&out, "wire.vcd", Options{Wire: s.Name}))
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 	})

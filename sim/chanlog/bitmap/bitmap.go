@@ -7,8 +7,8 @@
 //	ends := m.Ends(0)           // a line ends at bits.TrailingZeros64(ends)
 //	m.Count(100) - m.Count(20)  // what stands between
 //
-// The map is drawn with the machine's vector instructions where there are some,
-// else with plain Go, to the same bits.
+// The map is drawn with vector instructions: only where [Fast] says that the
+// machine has them.
 package bitmap
 
 import (
@@ -59,7 +59,7 @@ func (r *row) from(at uint) uint64 { return binary.LittleEndian.Uint64(r[at/8%(w
 const Ahead = 57
 
 // Draw makes the map of a text, or of its beginning: of whole words, at most
-// MaxSize. It returns how many bytes the map shows.
+// MaxSize. It returns how many bytes the map shows. The machine must be [Fast].
 func (m *Map) Draw(text []byte, delim byte) (size int) {
 	n := min(len(text)/span, words-1)
 	draw(m, text[:n*span], delim)

@@ -1,0 +1,113 @@
+package plot
+
+import (
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+// windowRow shows one press against the press window: what would become of a
+// release at every moment, and where the release fell.
+type windowRow struct {
+	camera sim.CameraSpec
+	press  sim.Press
+	end    sim.Micros
+}
+
+// The rows of text: the release above the bar, its thresholds below. The release
+// only notches the bar, whose name may stand there.
+const (
+	windowBar     vg.Length = 16
+	thresholdRows           = 3
+	releaseRow    vg.Length = 18
+	releaseNotch  vg.Length = 3
+)
+
+func (windowRow) name() (string, []string) { return "a release here", nil }
+func (windowRow) height() vg.Length        { return releaseRow + windowBar + thresholdRows*numberRow }
+
+func (r windowRow) draw(s strip) {
+	bar := s.Rectangle
+	bar.Max.Y = s.Max.Y - releaseRow
+	bar.Min.Y = bar.Max.Y - windowBar
+	rows := newLabelRows(s.Min.X, s.Max.X, thresholdRows)
+	// From the right, each name stands to the right of where its zone begins, so
+	// the lines to those in later rows cross none.
+	for _, z := range slices.Backward(lanes.ZonesOf(r.camera)) {
+		area := bar
+		area.Min.X, area.Max.X = s.x(r.press.Down+z.From), s.x(r.endOf(z))
+		if area.Min.X >= area.Max.X {
+			continue
+		}
+		f := s.theme.fill(z.Look)
+		if !r.press.StateAt.Accepts() {
+			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window did not count
+		}
+		s.fillRects([]vg.Rectangle{area}, f)
+		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
+		words := z.From.Rounded()
+		if z.From == 0 {
+			words = "down"
+		}
+		if !s.label(area, z.Name, f) {
+			words += ": " + z.Name
+		}
+		r.nameThreshold(s, rows, area.Min, words)
+	}
+	r.drawRelease(s, bar)
+}
+
+// endOf returns the moment at which a zone ends.
+func (r windowRow) endOf(z lanes.HoldZone) sim.Micros {
+	if z.To == sim.Never {
+		return sim.Never
+	}
+	return r.press.Down + z.To
+}
+
+// nameThreshold writes below the bar where a zone begins.
+func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
+	style := textStyle(s.theme.ink, smallSize)
+	from := min(corner.X+3, s.Max.X-style.Width(words))
+	row, ok := rows.placeAt(corner.X, stretch{from, from + style.Width(words)})
+	if !ok {
+		return
+	}
+	y := corner.Y - 2 - (vg.Length(row)+0.5)*numberRow
+	s.write(style, vg.Point{X: from, Y: y}, words)
+	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
+}
+
+// releaseText tells when the press was released and what came of it.
+func (r windowRow) releaseText() string {
+	switch p := r.press; {
+	case p.Open():
+		return "not released when the log ended"
+	case p.StateAt.Accepts():
+		return fmt.Sprintf("released after %s: %s", p.Hold().Rounded(), p.Verdict)
+	default:
+		return fmt.Sprintf("released after %s; the camera was %s: the window did not count", p.Hold().Rounded(), p.StateAt)
+	}
+}
+
+// drawRelease draws a pointer at the release, and how much earlier the hand may
+// have let go between two samples.
+func (r windowRow) drawRelease(s strip, bar vg.Rectangle) {
+	at := min(r.press.Up, r.end)
+	words := r.releaseText()
+	x, tip := s.x(at), bar.Max.Y+1
+	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
+	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Max.Y-releaseNotch)
+	s.StrokeLine2(line(s.theme.ink, lineWidth), x, bar.Min.Y, x, bar.Min.Y+releaseNotch)
+	if unseen := r.press.UpUnseen; !r.press.Open() && unseen > 0 {
+		s.StrokeLine2(line(s.theme.ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
+	}
+	style := textStyle(s.theme.ink, textSize)
+	width := style.Width(words)
+	from := max(s.Min.X, min(x-width/2, s.Max.X-width))
+	s.write(style, vg.Point{X: from, Y: s.Max.Y - textSize/2}, words)
+}
