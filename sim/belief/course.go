@@ -200,6 +200,9 @@ func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	}
 	for a := from; a < to; a++ {
 		for b := range e.longs {
+			if e.weights[a][b] < leastShare*1000 {
+				continue
+			}
 			log := p.runCourse(t, &e.evidence, c, a, b, true)
 			s.add(log+math.Log(e.least[a].prior*e.longs[b].prior), e.least[a].at, e.longs[b].at)
 		}

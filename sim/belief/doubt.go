@@ -179,7 +179,7 @@ func (e *engine) showLogged(r *Result, i int) error {
 		return nil
 	}
 	if err == nil {
-		r.Replay = exact.Replay
+		r.Replay, r.Courses, r.Likeliest = exact.Replay, exact.Courses, exact.Likeliest
 	}
 	return err
 }

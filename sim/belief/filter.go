@@ -70,32 +70,33 @@ func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 // without what the holds of its presses make of it.
 func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bool) float64 {
 	p.forward[0][0] = 1
-	log := 0.0
+	log, product := 0.0, 1.0
 	for i := range t.steps {
 		s := &t.steps[i]
-		chance := 1.0
 		if holds {
-			chance = s.chances(a, b, e.doubt.Ignored)[c[i]]
+			product *= s.chances(a, b, e.doubt.Ignored)[c[i]]
 		}
 		from, to := p.forward[i], p.forward[i+1]
 		clear(to)
 		for _, edges := range s.edges(b) {
 			for k := range edges {
 				if x := &edges[k]; x.fate == c[i] {
-					to[x.to] += from[x.from] * x.weight * chance
+					to[x.to] += from[x.from] * x.weight
 				}
 			}
 		}
 		sum := sumOf(to)
-		if sum == 0 {
+		if product *= sum; product == 0 {
 			return math.Inf(-1)
 		}
 		for k := range to {
 			to[k] /= sum
 		}
-		log += math.Log(sum)
+		if product < sinking {
+			log, product = log+math.Log(product), 1
+		}
 	}
-	return log
+	return log + math.Log(product)
 }
 
 func sumOf(weights []float64) float64 {

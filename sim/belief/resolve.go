@@ -20,8 +20,11 @@ type Result struct {
 	// of equals, the one nearest to the middle of the ranges. Replay shows the first.
 	// Nil where every press is in some doubt (M11): then there are no such few.
 	Cells []Cell
-	// Likeliest is the chance, 0 to 1, of the course that is shown; 0 where it was
-	// not asked for.
+	// Courses is how many courses of events there are; without observations by what
+	// is not known of thresholds and start alone. 0 where they are not counted.
+	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 where nothing
+	// asks for it.
+	Courses   int
 	Likeliest float64
 	// MinPress and LongPress hold every threshold that is still possible.
 	MinPress, LongPress sim.Interval
@@ -122,7 +125,7 @@ func certain(replay *sim.Replay) *Result {
 	r := &Result{
 		Replay:   replay,
 		Cells:    []Cell{{c.MinPress, c.LongPress, c.Start, 1, replay.Window}},
-		MinPress: c.MinPress, LongPress: c.LongPress, Likeliest: 1,
+		MinPress: c.MinPress, LongPress: c.LongPress, Courses: 1, Likeliest: 1,
 	}
 	if c.Start == sim.StartRecording {
 		r.StartRecording = 1
@@ -280,6 +283,7 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 			r.StartRecording += c.Chance
 		}
 	}
+	r.Courses = len(r.Cells)
 	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {

@@ -72,6 +72,7 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) (
 			m := matched{sofar[i].weight + math.Log(o.weight), i, -1}
 			if o.place.next != s.next {
 				m.clip = int(o.place.next) - 1
+				m.weight -= c.misfit(m.clip, t)
 			}
 			at, is := known[o.place]
 			if !is {
@@ -101,6 +102,17 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) (
 		keptSpots[i], kept[i] = next[at], ways[at]
 	}
 	return keptSpots, kept
+}
+
+// misfit tells equally likely matchings apart: by how much the lengths differ, as
+// a weight that outweighs nothing else.
+func (c *card) misfit(clip int, t sim.Take) float64 {
+	const aSecond, most = 1e-7, sim.Hour
+	off := c.err / finer // of one whose length nobody knows
+	if !c.clips[clip].NoLength {
+		off = max(c.clips[clip].Length-t.Length(), t.Length()-c.clips[clip].Length)
+	}
+	return aSecond * min(off, most).Seconds()
 }
 
 // pairsOf lists pairs by the clip of each take, -1 for none, with what has no
