@@ -39,6 +39,7 @@ var layout = map[string]room{
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
 	"sim/rigcheck":               {imports: []string{"sim"}},
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
+	"sim/habit":                  {imports: []string{"sim", "sim/odds", "sim/stat"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
 	"sim/lanes":                  {imports: []string{"sim"}},
 	"plot":                       {imports: []string{"sim", "sim/lanes"}},
