@@ -10,7 +10,6 @@ import (
 // The part of the readable report about what is not known.
 
 func (t *talk) printKnown(f flight) {
-	t.printClips(f)
 	lines := f.Known.Lines()
 	if lines == nil {
 		return

@@ -121,6 +121,7 @@ type flight struct {
 	Findings []sim.Finding
 	Known    *belief.Result // what is known of it, with what was seen
 	Clips    []belief.Clip  // that were seen
+	Card     []string       // how the card was read, in lines for the person
 	Reading  source.Summary // how the whole file was read
 	// Given are the keys that the rig file set; nil if there was none.
 	Given map[string]bool
@@ -130,7 +131,7 @@ type flight struct {
 type replayOptions struct {
 	limits sim.Limits
 	// seen is what somebody saw of the one flight that is replayed.
-	seen belief.Observations
+	seen sightings
 	// traceBins asks for the channel, reduced to so many stretches of time.
 	traceBins int
 }

@@ -23,6 +23,7 @@ type jsonReplay struct {
 	Armed    *jsonArmed    `json:"armed,omitempty"`
 	Belief   []jsonBelief  `json:"belief,omitempty"`
 	Known    *jsonKnown    `json:"known,omitempty"`
+	Card     []string      `json:"card,omitempty"` // how the camera's card was read
 	Findings []jsonFinding `json:"findings"`
 }
 
@@ -142,7 +143,7 @@ func toJSON(f flight) jsonReplay {
 	if r.Belief != nil {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
 	}
-	j.Known = toJSONKnown(f)
+	j.Known, j.Card = toJSONKnown(f), f.Card
 	return j
 }
 

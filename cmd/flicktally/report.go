@@ -83,6 +83,9 @@ func pagesOf(flights []flight, rigFlag string) []report.Page {
 			pages = append(pages, page)
 		}
 		page := &pages[len(pages)-1]
+		for _, line := range f.Card {
+			page.Notes = append(page.Notes, "card: "+line)
+		}
 		page.Parts = append(page.Parts, report.Part{
 			Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins(),
 			Known: f.Known.Lines(), Clips: f.Known.ClipRows(f.Clips),
