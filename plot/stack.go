@@ -45,7 +45,7 @@ type found struct {
 const (
 	laneGap  vg.Length = 7
 	axisRoom vg.Length = 22
-	tickRoom vg.Length = 60 // for the label of a tick
+	tickRoom vg.Length = 50 // for the label of a tick
 )
 
 func newStack(rows []row, t *theme, span sim.Span) *stack {
@@ -129,7 +129,7 @@ func (s *stack) draw(c draw.Canvas) {
 		shown = max(shown, s.theme.text().Width(tick.Label))
 	}
 	c = draw.Crop(c, widest-shown, 0, 0, 0) // the small letters below may be wider than all names
-	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - widest) / tickRoom)}
+	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - shown) / tickRoom)}
 	s.axes.Draw(c)
 }
 

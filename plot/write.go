@@ -62,28 +62,22 @@ func (c *Chart) lengths() (width, height vg.Length) {
 
 func (c *Chart) writePNG(w io.Writer) error {
 	width, height := c.lengths()
-	canvas := evenDigits{vgimg.NewWith(
+	canvas := unkerned{vgimg.NewWith(
 		vgimg.UseWH(width, height), vgimg.UseDPI(96), vgimg.UseBackgroundColor(c.theme.paper))}
 	c.draw(draw.New(canvas))
 	_, err := vgimg.PngCanvas{Canvas: canvas.Canvas}.WriteTo(w)
 	return err
 }
 
-// evenDigits gives every digit its width: the font moves two ones so close
-// together that they touch.
-type evenDigits struct{ *vgimg.Canvas }
+// unkerned gives every letter its own width: at the size of a pixel the font's
+// kerning crushes pairs such as 11 and To.
+type unkerned struct{ *vgimg.Canvas }
 
 // FillString draws text.
-func (c evenDigits) FillString(f font.Face, at vg.Point, text string) {
-	for {
-		pair := strings.Index(text, "11")
-		if pair < 0 {
-			c.Canvas.FillString(f, at, text)
-			return
-		}
-		c.Canvas.FillString(f, at, text[:pair+1])
-		at.X += f.Width(text[:pair+1])
-		text = text[pair+1:]
+func (c unkerned) FillString(f font.Face, at vg.Point, text string) {
+	for _, letter := range text {
+		c.Canvas.FillString(f, at, string(letter))
+		at.X += f.Width(string(letter))
 	}
 }
 
