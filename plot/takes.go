@@ -7,19 +7,13 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
-
-// Flight is one log on a [Takes] chart.
-type Flight struct {
-	Name     string
-	Replay   *sim.Replay
-	Findings []sim.Finding
-}
 
 // Takes returns a chart of the takes of several flights, one below the other
 // from their common start, with armed time and lost footage. It fails without a
 // flight.
-func Takes(title string, flights []Flight, look Look) (*Chart, error) {
+func Takes(title string, flights []flight.Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
 	}
@@ -27,7 +21,7 @@ func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 	var lanes []lane
 	for _, f := range flights {
 		span.To = max(span.To, f.Replay.End)
-		lanes = append(lanes, newFlightLane(f))
+		lanes = append(lanes, newFlightLane(&f))
 	}
 	p := newPage(look, title, "from the start of each log")
 	p.about = fmt.Sprintf("The takes in %d rows over time.", len(flights))
@@ -40,14 +34,14 @@ func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 // flightLane shows a flight: its takes, below them its armed time, and marks
 // where footage was lost.
 type flightLane struct {
-	Flight
+	*flight.Flight
 	takes, armed lane
 	lost         []mark
 }
 
 const armedBar vg.Length = 5
 
-func newFlightLane(f Flight) flightLane {
+func newFlightLane(f *flight.Flight) flightLane {
 	l := flightLane{Flight: f, takes: takeLane(f.Replay)}
 	if f.Replay.Armed != nil {
 		l.armed = armedBarLane(f.Replay)
@@ -67,7 +61,7 @@ func armedBarLane(r *sim.Replay) lane {
 	return l
 }
 
-func (l flightLane) name() string                { return l.Name }
+func (l flightLane) name() string                { return l.Flight.Name() }
 func (flightLane) height() vg.Length             { return 28 }
 func (flightLane) legend(sim.Span) []legendEntry { return nil }
 
@@ -120,7 +114,7 @@ func addTriangle(path vg.Path, tip vg.Point) vg.Path {
 	return path
 }
 
-func flightLegend(flights []Flight) []legendEntry {
+func flightLegend(flights []flight.Flight) []legendEntry {
 	var anyArmed, anyLost bool
 	for _, f := range flights {
 		anyArmed = anyArmed || f.Replay.Armed != nil

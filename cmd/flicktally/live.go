@@ -13,9 +13,9 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
-	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
 
@@ -172,9 +172,9 @@ func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error 
 	if f.record != "" {
 		name = f.record
 	}
-	flights := make([]flight, len(flown.Flights))
+	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
-		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
+		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
 		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return errors.Join(failure, err)
@@ -187,7 +187,7 @@ func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error 
 }
 
 // tellFlights tells of the flight as replay does.
-func (a *app) tellFlights(flights []flight, f *liveFlags) error {
+func (a *app) tellFlights(flights []flight.Flight, f *liveFlags) error {
 	if len(flights) == 0 {
 		a.talk.note("no sample has come")
 		return nil
@@ -201,7 +201,7 @@ func (a *app) tellFlights(flights []flight, f *liveFlags) error {
 	if f.record != "" {
 		// The record has no line that could not be read: it is what replay tells of.
 		for i := range flights {
-			flights[i].Reading = source.Summary{}
+			flights[i].Reading = sim.Reading{}
 		}
 	}
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 const (
@@ -22,8 +23,11 @@ type run = sim.TraceBin
 
 // channelLane shows the channel's value over the press ranges, and where the
 // signal is lost.
-func channelLane(p Part) lanePlan {
-	runs := traceRuns(p.Trace)
+func channelLane(p *flight.Flight) lanePlan {
+	var runs []run
+	if p.Trace != nil {
+		runs = traceRuns(p.Trace.Bins())
+	}
 	view := channelView(runs)
 	perPx := float64(view.High-view.Low) / channelHeight
 	y := func(v sim.PulseWidth) int { return int(math.Round(float64(view.High-v) / perPx)) }

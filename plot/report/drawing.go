@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // The timing chart in px. Lane names stand to the left of the plot; the right
@@ -106,7 +107,7 @@ func coordinate(px float64) string {
 }
 
 // newDrawing lays out the chart of a part.
-func newDrawing(id string, p Part) *drawing {
+func newDrawing(id string, p *flight.Flight) *drawing {
 	end := p.Replay.End
 	d := &drawing{ID: id, Unit: tickUnit(end), Desc: "Lanes from top to bottom: "}
 	d.Ticks = max(1, d.ticks(end))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // lanePlan is a lane before it has a place on the chart.
@@ -59,7 +60,7 @@ const (
 
 // lanesOf plans the lanes of a part, in the order of the signal. What the rig
 // does not use, or the log does not tell, has no lane.
-func lanesOf(p Part) []lanePlan {
+func lanesOf(p *flight.Flight) []lanePlan {
 	r := p.Replay
 	var plans []lanePlan
 	if len(p.Findings) > 0 {
@@ -77,7 +78,7 @@ func lanesOf(p Part) []lanePlan {
 }
 
 // signalLanes plans the lanes from the channel to the camera's wire.
-func signalLanes(p Part) []lanePlan {
+func signalLanes(p *flight.Flight) []lanePlan {
 	r := p.Replay
 	var plans []lanePlan
 	if r.Tap != sim.TapWire {

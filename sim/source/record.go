@@ -90,7 +90,7 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
 
 // Write hands the samples of a block to the stream in one piece, so that what
 // was written is a record at any moment. The error is that of the stream.
-func (r *Recorder) Write(b Block) error {
+func (r *Recorder) Write(b sim.Block) error {
 	for _, s := range b.Samples {
 		// A segment begins before every moment of the one before it, so that
 		// nothing takes the step back for a counter that wrapped.

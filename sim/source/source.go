@@ -18,7 +18,7 @@
 //		chain.FeedAll(block.Samples)
 //	}
 //	replay := chain.Finish()
-//	notes := src.Summary()
+//	notes := src.Reading()
 package source
 
 import (
@@ -57,14 +57,6 @@ type Options struct {
 	Ahead     bool              // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the first
-}
-
-// Block is a run of samples of one segment.
-type Block struct {
-	Segment int // from 1
-	// Samples are valid until the next call of [Source.Next]; never empty.
-	Samples []sim.Sample
-	Omitted int // samples that were left out between them; see [Options.Thin]
 }
 
 // Source is an open log.
@@ -164,44 +156,16 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 
 // Next returns the next samples. At the end of the log it returns io.EOF, else
 // the error of the kind's reader or of the stream.
-func (s *Source) Next() (Block, error) {
+func (s *Source) Next() (sim.Block, error) {
 	switch s.kind {
 	case VCD:
 		samples, err := s.vcd.Next()
-		return Block{Segment: 1, Samples: samples}, err
+		return sim.Block{Segment: 1, Samples: samples}, err
 	case MAVLink:
-		block, err := s.mav.Next()
-		return Block{Segment: block.Segment, Samples: block.Samples}, err
+		return s.mav.Next()
 	default:
-		block, err := s.csv.Next()
-		return Block(block), err
+		return s.csv.Next()
 	}
-}
-
-// Summary says how the log was read. Of the kinds, one is set.
-type Summary struct {
-	Kind    Kind
-	Gzip    bool
-	CSV     *chanlog.Summary
-	VCD     *vcd.Summary
-	MAVLink *mavlink.Summary
-}
-
-// Summary returns what was read so far.
-func (s *Source) Summary() Summary {
-	sum := Summary{Kind: s.kind, Gzip: s.gzip}
-	switch s.kind {
-	case VCD:
-		v := s.vcd.Summary()
-		sum.VCD = &v
-	case MAVLink:
-		m := s.mav.Summary()
-		sum.MAVLink = &m
-	default:
-		c := s.csv.Summary()
-		sum.CSV = &c
-	}
-	return sum
 }
 
 // recognise looks at more and more of the beginning until it can tell.

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // laneKind says how a lane is drawn.
@@ -68,7 +69,7 @@ func (l *lane) stretchAt(at, end sim.Micros) (stretch sim.Span, value int) {
 
 // lanesOf returns the lanes of a log in the order of the signal, without those
 // that would show nothing of their own.
-func lanesOf(log Log) []lane {
+func lanesOf(log *flight.Flight) []lane {
 	r := log.Replay
 	lanes := append(signalLanes(log), pressLane(r), cameraLane(r), takeLane(r))
 	if r.Belief != nil {
@@ -84,11 +85,11 @@ func lanesOf(log Log) []lane {
 }
 
 // signalLanes returns the lanes from where the log was recorded to the camera.
-func signalLanes(log Log) []lane {
+func signalLanes(log *flight.Flight) []lane {
 	r := log.Replay
 	signals := r.Signals()
 	var lanes []lane
-	if log.Channel != nil && r.Tap != sim.TapWire {
+	if log.Trace != nil && r.Tap != sim.TapWire {
 		name := "channel"
 		if r.Tap == sim.TapOutput {
 			name = "output"

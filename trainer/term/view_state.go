@@ -5,15 +5,8 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
-
-// Log is a replayed log as the viewer shows it.
-type Log struct {
-	Name     string // as the pilot knows it: the file, and the segment where there are several
-	Replay   *sim.Replay
-	Findings []sim.Finding // in order of time
-	Channel  *sim.Trace    // nil: the channel is not shown
-}
 
 // SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
 // chart, and returns the name of the file that it wrote.
@@ -35,10 +28,10 @@ type Viewer struct {
 
 // NewViewer returns a viewer of one or more logs. A nil save means that nothing
 // can be saved.
-func NewViewer(logs []Log, save SaveSpan) *Viewer {
+func NewViewer(logs []flight.Flight, save SaveSpan) *Viewer {
 	v := &Viewer{save: save, snap: true}
 	for _, log := range logs {
-		v.views = append(v.views, newView(log))
+		v.views = append(v.views, newView(&log))
 	}
 	return v
 }
@@ -87,7 +80,7 @@ func (v *Viewer) toggleSnap() {
 // view is what one log looks like now: what is visible, and where the cursor and
 // the marks are.
 type view struct {
-	log      Log
+	log      *flight.Flight
 	lanes    []lane
 	selected int            // number of the lane that the cursor stops at
 	scale    scale          // of the channel, where it is shown
@@ -99,11 +92,11 @@ type view struct {
 	finding  int           // number of the finding that the cursor was sent to, -1 if none
 }
 
-func newView(log Log) *view {
+func newView(log *flight.Flight) *view {
 	v := &view{log: log, lanes: lanesOf(log), marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
 	v.selected = slices.IndexFunc(v.lanes, func(l lane) bool { return l.name == "presses" })
-	if log.Channel != nil {
-		v.scale = scaleOf(log.Channel)
+	if log.Trace != nil {
+		v.scale = scaleOf(log.Trace)
 	}
 	v.window = window{columns: 1, end: log.Replay.End}.whole()
 	return v

@@ -54,7 +54,7 @@ func (s *Session) readStream(name string, open Opener, begin func(context.Contex
 			return nil
 		case err != nil:
 			return err
-		case !s.take(block, src.Summary()):
+		case !s.take(block, src.Reading()):
 			return nil
 		}
 	}

@@ -37,7 +37,7 @@ func (r *Record) begin(tap sim.Tap, rig sim.Rig) {
 
 // write writes a block. One that cannot be written whole is taken back: a row
 // that breaks off may be read as another.
-func (r *Record) write(block source.Block) error {
+func (r *Record) write(block sim.Block) error {
 	if r.recorder == nil {
 		return nil
 	}
