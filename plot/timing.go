@@ -93,8 +93,8 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	if view.Press > 0 {
 		p := r.Presses[view.Press-1]
 		text := fmt.Sprintf("press %d of %d, down at %s, held %s: %s", p.N, len(r.Presses), p.Down.Clock(), p.HeldText(), p.Verdict)
-		if !p.Open() && !p.HoldBounds().Exact() {
-			text += "; held by hand, as far as the samples tell: " + p.ByHandText()
+		if bounds, ok := r.HandBounds(p); ok && !bounds.Exact() {
+			text += "; held by hand, as far as the samples tell: " + r.ByHandText(p)
 		}
 		return text
 	}

@@ -6,8 +6,9 @@ type armed struct {
 	ranges []PulseRange
 	since  Micros // begin of the running window, Never when not armed
 	spans  []Span
-	told   bool       // a value has come
-	calm   PulseRange // values that change nothing
+	told   bool // a value has come
+	// unchanged holds values that change nothing.
+	unchanged PulseRange
 }
 
 func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
@@ -20,10 +21,10 @@ func (a *armed) step(at Micros, v PulseWidth) {
 	}
 	a.told = true
 	on := false
-	a.calm = gapAround(a.ranges, v, everyWidth)
+	a.unchanged = gapAround(a.ranges, v, everyWidth)
 	for _, r := range a.ranges {
 		if r.Contains(v) {
-			on, a.calm = true, r
+			on, a.unchanged = true, r
 		}
 	}
 	switch armed := a.since != Never; {

@@ -56,7 +56,7 @@ func TestCalmSamplesAreMany(t *testing.T) {
 	chain.FeedAll(samples[:2])
 	passed := 0
 	for rest := samples[2:]; len(rest) > 0; {
-		n := chain.passCalm(rest)
+		n := chain.passUnchanged(rest)
 		passed += n
 		if n == 0 {
 			chain.FeedAll(rest[:1])
@@ -111,7 +111,7 @@ func TestValidOutweighsAbsent(t *testing.T) {
 func TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant(t *testing.T) {
 	chain := NewChainFrom(TapWire, DefaultRig(), DefaultRig().Camera.Window())
 	chain.FeedAll([]Sample{{0, LevelLow, Absent}, {490, LevelLow, Absent}, {500, LevelLow, Absent}, {500, LevelHigh, Absent}})
-	require.Equal(t, []Edge{{At: 500, Pressed: true, Unseen: 10}}, chain.Finish().Lanes.Wire.Edges)
+	require.Equal(t, []Edge{{At: 500, Pressed: true, Flick: 1, Unseen: 10}}, chain.Finish().Lanes.Wire.Edges)
 }
 
 // TestLanesShareWhatStepsPassOn: steps that pass everything on cost no memory of

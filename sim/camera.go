@@ -134,7 +134,7 @@ func (c *Camera) goDown(e Edge) {
 	c.down = true
 	c.press = Press{
 		N: len(c.record.Presses) + 1, Down: e.At, Up: Never, Effect: Never, Acts: Never,
-		StateAt: c.state, DownUnseen: e.Unseen,
+		StateAt: c.state, Flick: int(e.Flick), DownUnseen: e.Unseen,
 	}
 	c.toggled, c.fired, c.woke = false, false, false
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never

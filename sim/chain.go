@@ -24,6 +24,7 @@ type step interface {
 type Chain struct {
 	rig      Rig
 	selector Selector
+	hand     hand
 	steps    [4]step  // Settle, OneShot, Line, Wire
 	lanes    [5]*Lane // what each of them, and the camera, is fed
 	shared   [5]bool  // lanes that are those before them: the step between passes all on
@@ -43,11 +44,17 @@ type Chain struct {
 // thresholds given as ranges are taken at their middle.
 func NewChain(rig Rig) *Chain { return NewChainAt(rig, rig.Camera.Window()) }
 
+// FlicksBy has the flicks counted by another rig's switch, so that one flight has
+// the same flicks whatever rig it is replayed with. Call it before the first
+// sample.
+func (c *Chain) FlicksBy(rig Rig) { c.hand = newHand(rig.from(c.out.Tap)) }
+
 // NewChainAt returns a chain whose camera has the given press window.
 func NewChainAt(rig Rig, window Window) *Chain {
 	c := &Chain{
 		rig:      rig,
 		selector: NewSelector(rig.Switch, rig.SignalLoss),
+		hand:     newHand(rig),
 		armed:    newArmed(rig.Log),
 	}
 	c.out.Rig, c.out.Window = rig, window
@@ -64,33 +71,33 @@ func (c *Chain) FeedAll(samples []Sample) {
 		if c.hasWaiting && c.waiting.At < samples[0].At {
 			c.flush()
 		}
-		calm := c.passCalm(samples)
-		if calm == 0 {
+		passed := c.passUnchanged(samples)
+		if passed == 0 {
 			c.feedEventful(samples[0])
-			calm = 1
+			passed = 1
 		}
-		samples = samples[calm:]
+		samples = samples[passed:]
 	}
 }
 
-// passCalm takes those of the samples, from the first on, that change nothing
+// passUnchanged takes those of the samples, from the first on, that change nothing
 // but the time of the last sample, and returns how many. Nearly all samples of
 // a log are of that kind, so a long log costs what this loop costs.
-func (c *Chain) passCalm(samples []Sample) (passed int) {
+func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
 	if c.hasWaiting || samples[0].At < stats.End {
 		return 0
 	}
-	position, armed := c.selector.calm, c.armed.calm
+	position, armed := c.selector.unchanged.within(c.hand.unchanged), c.armed.unchanged
 	last, stale := c.selector.last, c.selector.stale
 	for i := range samples {
 		s := &samples[i]
 		// A time before the last one makes an immense difference, and what
 		// is NaN is in no range of the position and concerns no armed.
-		calm := s.Channel >= position.Low && s.Channel < position.High &&
+		unchanged := s.Channel >= position.Low && s.Channel < position.High &&
 			!(s.Armed < armed.Low || s.Armed >= armed.High) &&
 			uint64(s.At-last) <= uint64(stale)
-		if !calm {
+		if !unchanged {
 			break
 		}
 		last = s.At
@@ -154,6 +161,10 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 		c.endLoss(end)
 	}
 	c.out.Lanes = c.out.Lanes.withoutStepsBefore(c.out.Tap)
+	if c.out.Tap == TapWire {
+		c.out.Flicks = flicksOfPresses(c.out.Presses)
+	}
+	c.out.judgeFlicks()
 	if c.rig.Log.Armed != "" && c.armed.told {
 		c.out.Armed = newArmedTime(c.armed.windows(end), c.out.Takes)
 	}
@@ -182,7 +193,9 @@ func (c *Chain) flush() {
 	if c.selector.Lost() {
 		c.endLoss(s.At)
 	}
-	if e, changed := c.selector.Step(s.At, s.Channel); changed && c.begun {
+	e, changed := c.selector.Step(s.At, s.Channel)
+	e.Flick = c.hand.step(&c.out.Flicks, s.Channel, e, changed)
+	if changed && c.begun {
 		c.push(0, e)
 	}
 }
@@ -223,6 +236,7 @@ func (c *Chain) run(before Micros) {
 	for due := c.selector.Deadline(); due < before; due = c.selector.Deadline() {
 		c.beginLoss(due)
 		if e, changed := c.selector.Expire(due); changed {
+			c.hand.lost(c.out.Flicks)
 			c.push(0, e)
 		}
 	}

@@ -99,10 +99,11 @@ func requireLane(t *rapid.T, name string, want []bool, lane Lane) {
 	}
 }
 
-// withoutUnseen drops what the twin does not know: when the hand moved.
+// withoutUnseen drops what the twin does not know: when the hand moved, and
+// which flick a press is.
 func withoutUnseen(r Record) Record {
 	for i := range r.Presses {
-		r.Presses[i].DownUnseen, r.Presses[i].UpUnseen = 0, 0
+		r.Presses[i].DownUnseen, r.Presses[i].UpUnseen, r.Presses[i].Flick = 0, 0, 0
 	}
 	return r
 }

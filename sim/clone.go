@@ -25,6 +25,7 @@ func (c *Chain) Clone() *Chain {
 func (r *Replay) clone() Replay {
 	clone := *r
 	clone.Lost = slices.Clone(r.Lost)
+	clone.Flicks = slices.Clone(r.Flicks)
 	clone.Presses = slices.Clone(r.Presses)
 	clone.Toggles = slices.Clone(r.Toggles)
 	clone.States = slices.Clone(r.States)

@@ -14,6 +14,9 @@ type Sample struct {
 type Edge struct {
 	At      Micros
 	Pressed bool
+	// Flick is the number of the flick whose move is behind this edge; 0 where
+	// no move is: at t = 0, where a lost signal made it, at the end of a pulse.
+	Flick int32
 	// Unseen is how much earlier the movement behind this edge may have
 	// happened: the time since the last valid sample before it. 0 for an edge
 	// that the model makes itself.

@@ -116,7 +116,7 @@ func TestWhatCouldNotBeSeenReachesBackWithinABlock(t *testing.T) {
 		chain := NewChain(rigWith(nil))
 		chain.FeedAll([]Sample{{0, rest, Absent}, {10, rest, Absent}})
 		chain.FeedAll(append(before, Sample{100, up, Absent}))
-		assert.Equal(t, []Edge{{At: 100, Pressed: true, Unseen: 10}}, chain.Finish().Lanes.Position.Edges, "%v", before)
+		assert.Equal(t, []Edge{{At: 100, Pressed: true, Flick: 1, Unseen: 10}}, chain.Finish().Lanes.Position.Edges, "%v", before)
 	}
 }
 

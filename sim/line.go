@@ -37,7 +37,8 @@ func (l *Line) Deadline() Micros { return l.due }
 // Expire refreshes.
 func (l *Line) Expire(at Micros) (Edge, bool) {
 	l.pressed, l.due = l.in.Pressed, Never
-	return Edge{at, l.pressed, l.in.Unseen}, true
+	l.in.At = at
+	return l.in, true
 }
 
 // Wire carries the line to the camera: a delay, the level at boot until the

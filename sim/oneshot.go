@@ -31,7 +31,7 @@ func (o *OneShot) Step(e Edge) (Edge, bool) {
 	o.pressed = true
 	o.ends = e.At + o.spec.Width
 	o.ready = o.ends + o.spec.Rest
-	return Edge{At: e.At, Pressed: true}, !was
+	return Edge{At: e.At, Pressed: true, Flick: e.Flick}, !was
 }
 
 // Deadline returns the end of the running pulse.

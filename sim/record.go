@@ -47,6 +47,9 @@ type Press struct {
 	Acts       Micros
 	StateAt    State // in which the press went down
 	StateAfter State // right after Effect, or at the log's end
+	// Flick is the number of the flick that made the button go down, 0 if none
+	// did.
+	Flick int
 	// DownUnseen and UpUnseen are how much earlier the movements behind the
 	// two edges may have happened; see [Edge].
 	DownUnseen, UpUnseen Micros
@@ -66,8 +69,8 @@ func (p Press) Hold() Micros {
 	return p.Up - p.Down
 }
 
-// HoldBounds returns the holds of the hand that the samples allow: a movement
-// is seen only at the first sample after it. The press must not be open.
+// HoldBounds returns the holds of the button that the samples allow: a movement
+// is seen only at the first sample after it (M11). The press must not be open.
 func (p Press) HoldBounds() Interval {
 	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
 }

@@ -11,6 +11,8 @@ type Replay struct {
 	Tap     Tap    // where the log was recorded; lanes of the steps before it are empty
 	End     Micros // the log covers 0 to End, both included
 	Samples Samples
+	// Flicks are what the hand did, in order of time.
+	Flicks []Flick
 	Record
 	Lanes Lanes
 	Lost  []Span     // stretches without a signal, from the start of the log where it begins without one

@@ -16,10 +16,10 @@ type Selector struct {
 	last    Micros // time of the last valid sample
 	before  Micros // time of the valid sample before that one, at an earlier instant
 
-	// calm holds values that change nothing while the position stays as it is
-	// and the signal is there. It lies within the valid values; empty when
+	// unchanged holds values that change nothing while the position stays as it
+	// is and the signal is there. It lies within the valid values; empty when
 	// there is no such promise.
-	calm PulseRange
+	unchanged PulseRange
 }
 
 // NewSelector returns the step as it stands before the first sample.
@@ -39,12 +39,12 @@ func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
 	s.alive(at)
 	s.lost, s.seen = false, true
 	was := s.pressed
-	s.pressed = s.inRange(v)
-	s.calm = s.calmAround(v)
-	return Edge{at, s.pressed, s.last - s.before}, s.pressed != was
+	s.pressed = s.spec.presses(v, was)
+	s.unchanged = s.spec.unchangedBy(v, s.pressed)
+	return Edge{At: at, Pressed: s.pressed, Unseen: s.last - s.before}, s.pressed != was
 }
 
-// passed takes samples, at least one, whose values lie in the calm range and
+// passed takes samples, at least one, whose values change nothing and
 // which came before the signal was lost: they change nothing but the times of
 // the last two.
 func (s *Selector) passed(samples []Sample) {
@@ -80,7 +80,7 @@ func (s *Selector) Deadline() Micros {
 // Expire loses the signal.
 func (s *Selector) Expire(at Micros) (Edge, bool) {
 	s.lost = true
-	s.calm = PulseRange{}
+	s.unchanged = PulseRange{}
 	was := s.pressed
 	switch s.then {
 	case LossHold:
@@ -92,11 +92,11 @@ func (s *Selector) Expire(at Micros) (Edge, bool) {
 	return Edge{At: at, Pressed: s.pressed}, s.pressed != was
 }
 
-// inRange reports whether v presses, given the position (M3).
-func (s *Selector) inRange(v PulseWidth) bool {
-	for _, r := range s.spec.Press {
-		if s.pressed {
-			r = r.widened(s.spec.Hysteresis)
+// presses reports whether v presses, given the position before it (M3).
+func (s *SwitchSpec) presses(v PulseWidth, pressed bool) bool {
+	for _, r := range s.Press {
+		if pressed {
+			r = r.widened(s.Hysteresis)
 		}
 		if r.Contains(v) {
 			return true
@@ -107,14 +107,14 @@ func (s *Selector) inRange(v PulseWidth) bool {
 
 func (r PulseRange) widened(by PulseWidth) PulseRange { return PulseRange{r.Low - by, r.High + by} }
 
-// calmAround returns values around v that leave the position as it is.
-func (s *Selector) calmAround(v PulseWidth) PulseRange {
-	valid := PulseRange{s.spec.Valid.Low, nextWidth(s.spec.Valid.High)}
-	if !s.pressed {
-		return gapAround(s.spec.Press, v, valid)
+// unchangedBy returns values around v that leave the position as it is.
+func (s *SwitchSpec) unchangedBy(v PulseWidth, pressed bool) PulseRange {
+	valid := PulseRange{s.Valid.Low, nextWidth(s.Valid.High)}
+	if !pressed {
+		return gapAround(s.Press, v, valid)
 	}
-	for _, r := range s.spec.Press {
-		if wide := r.widened(s.spec.Hysteresis); wide.Contains(v) {
+	for _, r := range s.Press {
+		if wide := r.widened(s.Hysteresis); wide.Contains(v) {
 			return PulseRange{max(valid.Low, wide.Low), min(valid.High, wide.High)}
 		}
 	}
@@ -136,3 +136,8 @@ func gapAround(ranges []PulseRange, v PulseWidth, within PulseRange) PulseRange 
 
 // everyWidth holds every finite pulse width.
 var everyWidth = PulseRange{PulseWidth(math.Inf(-1)), PulseWidth(math.Inf(1))}
+
+// within returns what both ranges hold.
+func (r PulseRange) within(other PulseRange) PulseRange {
+	return PulseRange{max(r.Low, other.Low), min(r.High, other.High)}
+}

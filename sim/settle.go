@@ -39,5 +39,6 @@ func (s *Settle) Deadline() Micros { return s.due }
 func (s *Settle) Expire(at Micros) (Edge, bool) {
 	s.due = Never
 	s.pressed = s.held.Pressed
-	return Edge{at, s.pressed, s.held.Unseen}, true
+	s.held.At = at
+	return s.held, true
 }

@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // Watch has the camera tell both sides of every comparison of moments, or of
 // lengths of time, on which its thresholds may have a say: whoever knows how
 // the sides move with the thresholds knows how far these may move until
@@ -59,6 +61,8 @@ func RunCamera(spec CameraSpec, window Window, wire Lane, end Micros, compared f
 func (r *Replay) WithRecord(window Window, record Record) *Replay {
 	with := *r
 	with.Window, with.Record = window, record
+	with.Flicks = slices.Clone(r.Flicks)
+	with.judgeFlicks()
 	if r.Armed != nil {
 		with.Armed = newArmedTime(r.Armed.Windows, record.Takes)
 	}

@@ -21,13 +21,13 @@ func (p Press) HeldText() string {
 	}
 }
 
-// ByHandText tells which holds of the hand the samples allow.
-func (p Press) ByHandText() string {
-	if p.Open() {
+// ByHandText tells which holds of the hand behind a press the samples allow.
+func (r *Replay) ByHandText(p Press) string {
+	bounds, ok := r.HandBounds(p)
+	switch {
+	case !ok:
 		return "-"
-	}
-	bounds := p.HoldBounds()
-	if bounds.Exact() {
+	case bounds.Exact():
 		return "exact"
 	}
 	least, most := toldApart(bounds.Low, bounds.High)

@@ -42,7 +42,10 @@ func TestPressesAreToldInWords(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			assert.Equal(t, test.held, test.press.HeldText())
-			assert.Equal(t, test.byHand, test.press.ByHandText())
+			p := test.press
+			flick := sim.Flick{N: 1, Down: p.Down, Up: p.Up, DownUnseen: p.DownUnseen, UpUnseen: p.UpUnseen}
+			p.Flick = 1
+			assert.Equal(t, test.byHand, (&sim.Replay{Flicks: []sim.Flick{flick}}).ByHandText(p))
 			assert.Equal(t, test.margin, window.MarginText(test.press))
 		})
 	}

@@ -245,8 +245,8 @@ func TestLiveFollowsATransmitter(t *testing.T) {
 	require.Len(t, flight.Presses, 1)
 	press := flight.Presses[0]
 	require.GreaterOrEqual(t, press.Down, down-began)
-	require.LessOrEqual(t, press.HoldBounds[0], up-down)
-	require.GreaterOrEqual(t, press.HoldBounds[1], up-down)
+	require.LessOrEqual(t, press.HandBounds[0], up-down)
+	require.GreaterOrEqual(t, press.HandBounds[1], up-down)
 	require.Equal(t, sim.VerdictToggle, press.Verdict)
 }
 

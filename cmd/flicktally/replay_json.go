@@ -16,6 +16,7 @@ type jsonReplay struct {
 	Schema   int           `json:"schema"`
 	Log      jsonLog       `json:"log"`
 	Rig      jsonRig       `json:"rig"`
+	Flicks   []jsonFlick   `json:"flicks"`
 	Presses  []jsonPress   `json:"presses"`
 	Toggles  []jsonToggle  `json:"toggles"`
 	States   []jsonState   `json:"states"`
@@ -41,12 +42,20 @@ type jsonRig struct {
 	Name string `json:"name"`
 }
 
+type jsonFlick struct {
+	N       int              `json:"n"`
+	Down    sim.Micros       `json:"down_us"`
+	Up      *sim.Micros      `json:"up_us,omitempty"`
+	Outcome sim.FlickOutcome `json:"outcome"`
+	Press   int              `json:"press,omitempty"`
+}
+
 type jsonPress struct {
 	N          int            `json:"n"`
 	Down       sim.Micros     `json:"down_us"`
 	Up         *sim.Micros    `json:"up_us,omitempty"`
 	Hold       *sim.Micros    `json:"hold_us,omitempty"`
-	HoldBounds *[2]sim.Micros `json:"hold_bounds_us,omitempty"`
+	HandBounds *[2]sim.Micros `json:"hand_bounds_us,omitempty"`
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
@@ -118,7 +127,14 @@ func toJSON(f *flight.Flight) jsonReplay {
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}
-	j.Presses = each(r.Presses, toJSONPress)
+	j.Flicks = each(r.Flicks, toJSONFlick)
+	j.Presses = each(r.Presses, func(p sim.Press) jsonPress {
+		press := toJSONPress(p)
+		if bounds, ok := r.HandBounds(p); ok {
+			press.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
+		}
+		return press
+	})
 	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
 	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
 	j.Takes = each(r.Takes, toJSONTake)
@@ -154,11 +170,19 @@ func toJSONPress(p sim.Press) jsonPress {
 		Doubtful: p.Doubtful, StateAfter: p.StateAfter,
 	}
 	if !p.Open() {
-		hold, bounds := p.Hold(), p.HoldBounds()
-		j.Up, j.Hold, j.HoldBounds = &p.Up, &hold, &[2]sim.Micros{bounds.Low, bounds.High}
+		hold := p.Hold()
+		j.Up, j.Hold = &p.Up, &hold
 	}
 	if p.Acts != sim.Never {
 		j.Acts = &p.Acts
+	}
+	return j
+}
+
+func toJSONFlick(f sim.Flick) jsonFlick {
+	j := jsonFlick{N: f.N, Down: f.Down, Outcome: f.Outcome, Press: f.Press}
+	if f.Up != sim.Never {
+		j.Up = &f.Up
 	}
 	return j
 }

@@ -97,7 +97,7 @@ func (t *talk) printPresses(r *sim.Replay) {
 			if p.Doubtful {
 				verdict += " (doubtful)"
 			}
-			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), p.ByHandText(), verdict,
+			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), r.ByHandText(p), verdict,
 				r.Window.MarginText(p), string(p.StateAfter))
 		}
 	})

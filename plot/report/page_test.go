@@ -105,7 +105,7 @@ func TestPageTellsWhatTheReplayFound(t *testing.T) {
 	require.Len(t, rows, len(r.Presses))
 	for i, p := range r.Presses {
 		text := rows[i].content()
-		for _, want := range []string{p.Down.Clock(), p.HeldText(), p.ByHandText(), r.Window.MarginText(p), string(p.Verdict), string(p.StateAfter)} {
+		for _, want := range []string{p.Down.Clock(), p.HeldText(), r.ByHandText(p), r.Window.MarginText(p), string(p.Verdict), string(p.StateAfter)} {
 			require.Contains(t, text, want)
 		}
 	}

@@ -127,7 +127,7 @@ func newPartView(id string, p *flight.Flight) partView {
 	}
 	v.Findings, v.MoreFindings = rows(p.Findings, newFindingRow)
 	v.Takes, v.MoreTakes = rows(r.Takes, newTakeRow)
-	v.Presses, v.MorePresses = rows(r.Presses, func(_ int, p sim.Press) pressRow { return newPressRow(r.Window, r.End, p) })
+	v.Presses, v.MorePresses = rows(r.Presses, func(_ int, p sim.Press) pressRow { return newPressRow(r, p) })
 	if r.Armed != nil {
 		v.Armed, v.MoreArmed = rows(r.Armed.Windows, func(_ int, w sim.Span) armedRow { return newArmedRow(w, r.Takes) })
 	}
@@ -184,11 +184,11 @@ func newTakeRow(_ int, t sim.Take) takeRow {
 	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), t.EndedText()}
 }
 
-func newPressRow(window sim.Window, end sim.Micros, p sim.Press) pressRow {
+func newPressRow(r *sim.Replay, p sim.Press) pressRow {
 	return pressRow{
-		N: p.N, At: momentOf(p.Span(end)),
-		Held: p.HeldText(), ByHand: p.ByHandText(), Gauge: newGauge(window, p),
-		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: window.MarginText(p), After: string(p.StateAfter),
+		N: p.N, At: momentOf(p.Span(r.End)),
+		Held: p.HeldText(), ByHand: r.ByHandText(p), Gauge: newGauge(r.Window, p),
+		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: r.Window.MarginText(p), After: string(p.StateAfter),
 	}
 }
 

@@ -44,12 +44,13 @@ func number(n int) any {
 	return n
 }
 
-// holdBounds leaves out the bounds of a hold that had no end.
-func holdBounds(p sim.Press, bound func(sim.Interval) sim.Micros) any {
-	if p.Open() {
+// handBounds leaves out bounds that nothing tells.
+func handBounds(f *flight.Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any {
+	bounds, ok := f.Replay.HandBounds(p)
+	if !ok {
 		return nil
 	}
-	return micros(bound(p.HoldBounds()))
+	return micros(bound(bounds))
 }
 
 var takeColumns = []column[sim.Take]{
@@ -73,11 +74,11 @@ var pressColumns = []column[sim.Press]{
 	{"down_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Down) }},
 	{"up_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Up) }},
 	{"hold_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Hold()) }},
-	{"hold_least_us", func(_ *flight.Flight, p sim.Press) any {
-		return holdBounds(p, func(hold sim.Interval) sim.Micros { return hold.Low })
+	{"hold_least_us", func(f *flight.Flight, p sim.Press) any {
+		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.Low })
 	}},
-	{"hold_most_us", func(_ *flight.Flight, p sim.Press) any {
-		return holdBounds(p, func(hold sim.Interval) sim.Micros { return hold.High })
+	{"hold_most_us", func(f *flight.Flight, p sim.Press) any {
+		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.High })
 	}},
 	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.Clock() }},
 	{"verdict", func(_ *flight.Flight, p sim.Press) any { return string(p.Verdict) }},

@@ -117,7 +117,7 @@ func (v *view) pressText(p sim.Press) string {
 	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
 		text += ", " + margin
 	}
-	if hand := p.ByHandText(); hand != "-" {
+	if hand := v.log.Replay.ByHandText(p); hand != "-" {
 		text += "; by hand " + hand
 	}
 	if p.Doubtful {

@@ -19,7 +19,7 @@ func TestARepeatedValueIsCalm(t *testing.T) {
 		for _, s := range samples {
 			if rig.Switch.IsValid(s.Channel) {
 				selector.Step(s.At, s.Channel)
-				require.True(t, selector.calm.Contains(s.Channel), "%v in %v", s.Channel, selector.calm)
+				require.True(t, selector.unchanged.Contains(s.Channel), "%v in %v", s.Channel, selector.unchanged)
 			}
 		}
 	})
@@ -29,7 +29,7 @@ func TestARepeatedArmedValueIsCalm(t *testing.T) {
 	craft := newArmed(LogSpec{ArmedRange: []PulseRange{{1300, 1700}, {1900, 2250}}})
 	for i, v := range []PulseWidth{1000, 1300, 1500, 1700, 1800, 1900, 2000, 2250, 2300, -1e300} {
 		craft.step(Micros(i), v)
-		require.True(t, craft.calm.Contains(v), "%v in %v", v, craft.calm)
+		require.True(t, craft.unchanged.Contains(v), "%v in %v", v, craft.unchanged)
 	}
 }
 
@@ -57,5 +57,5 @@ func calmAfterItself(rig Rig, s Sample, after Micros) int {
 	chain := NewChain(rig)
 	chain.Feed(s)
 	chain.Feed(Sample{s.At + 1, s.Channel, s.Armed}) // the sample before counts once a later one is there
-	return chain.passCalm([]Sample{{s.At + 1 + after, s.Channel, s.Armed}})
+	return chain.passUnchanged([]Sample{{s.At + 1 + after, s.Channel, s.Armed}})
 }

@@ -1,0 +1,208 @@
+package sim
+
+// FlickOutcome is what a flick came to.
+type FlickOutcome string
+
+// The outcomes. A flick toggled where its press changed recording for good;
+// unseen is one that never became a press of its own: settled away, between two
+// refreshes, within a pulse or its rest, or merged into another's press. Waiting
+// is one whose press had not acted when the log ended, open one that was not
+// over then. The others are those of its press ([Verdict]).
+const (
+	FlickToggled FlickOutcome = "toggled"
+	FlickUnseen  FlickOutcome = "unseen"
+	FlickShort   FlickOutcome = "short"
+	FlickLong    FlickOutcome = "long"
+	FlickDouble  FlickOutcome = "double"
+	FlickWake    FlickOutcome = "wake"
+	FlickBusy    FlickOutcome = "busy"
+	FlickOff     FlickOutcome = "off"
+	FlickIgnored FlickOutcome = "ignored"
+	FlickWaiting FlickOutcome = "waiting"
+	FlickUnknown FlickOutcome = "unknown"
+	FlickOpen    FlickOutcome = "open"
+)
+
+// FlickOutcomes lists the outcomes in the order in which they are told.
+var FlickOutcomes = []FlickOutcome{
+	FlickToggled, FlickShort, FlickLong, FlickDouble, FlickBusy, FlickOff, FlickUnseen,
+	FlickIgnored, FlickWake, FlickWaiting, FlickUnknown, FlickOpen,
+}
+
+// Flick is what the hand did at the switch: one move into the press range and
+// back, by valid samples and M3 alone; where both edges of the switch start a
+// pulse, one move. A lost signal neither begins nor ends one, and a switch that
+// is pressed at the first valid sample has not been flicked. Where the log has
+// only the camera's wire, a press is a flick.
+type Flick struct {
+	N    int    // from 1, in order of time
+	Down Micros // the sample that shows the move
+	Up   Micros // [Never] where it is not over, or a single move
+	// DownUnseen and UpUnseen are the times since the valid samples before those
+	// two: the hand may have moved so much earlier.
+	DownUnseen, UpUnseen Micros
+	// Lossy marks a flick of which a lost signal made or hid an edge.
+	Lossy   bool
+	Outcome FlickOutcome
+	Press   int // number of its press, 0 where it has none
+}
+
+// Hold returns how long the switch was held by the samples that show the two
+// moves; [Never] where there are not two.
+func (f Flick) Hold() Micros {
+	if f.Up == Never {
+		return Never
+	}
+	return f.Up - f.Down
+}
+
+// HandBounds returns the holds of the hand that the samples allow: each move
+// happened between the sample that shows it and the one before, and the value
+// that a sample shows may be as old as the link's frame. It is not known, ok
+// false, where the flick is no hold or where a lost signal made an edge.
+func (f Flick) HandBounds(link LinkSpec) (bounds Interval, ok bool) {
+	if f.Up == Never || f.Lossy {
+		return Interval{}, false
+	}
+	low := f.Hold() - f.UpUnseen - link.Frame
+	return Interval{max(0, low), f.Hold() + f.DownUnseen + link.Frame}, true
+}
+
+// HandBounds returns the holds of the hand behind a press ([Flick.HandBounds]).
+func (r *Replay) HandBounds(p Press) (bounds Interval, ok bool) {
+	if p.Flick == 0 {
+		return Interval{}, false
+	}
+	return r.Flicks[p.Flick-1].HandBounds(r.Rig.Link)
+}
+
+// hand notes the flicks: it follows the position of the switch as the samples
+// show it, whatever a lost signal makes of that.
+type hand struct {
+	spec      SwitchSpec
+	moves     bool // every move is a flick
+	seen      bool // a valid sample has come
+	pressed   bool
+	unchanged PulseRange // values that change nothing; see Selector
+}
+
+func newHand(rig Rig) hand {
+	return hand{spec: rig.Switch, moves: rig.OneShot.Trigger == TriggerBoth}
+}
+
+// step takes a valid sample and what the selector made of it, and returns the
+// number of the flick whose move an edge of this instant is.
+func (h *hand) step(flicks *[]Flick, v PulseWidth, e Edge, edge bool) int32 {
+	was, first := h.pressed, !h.seen
+	h.seen = true
+	h.pressed = h.spec.presses(v, was)
+	h.unchanged = h.spec.unchangedBy(v, h.pressed)
+	moved := h.pressed != was && !first
+	switch {
+	case moved && (h.pressed || h.moves):
+		*flicks = noted(*flicks, Flick{
+			N: len(*flicks) + 1, Down: e.At, Up: Never, DownUnseen: e.Unseen, Lossy: !edge,
+		})
+	case moved && h.held(*flicks):
+		f := &(*flicks)[len(*flicks)-1]
+		f.Up, f.UpUnseen, f.Lossy = e.At, e.Unseen, f.Lossy || !edge
+		return int32(f.N)
+	}
+	if moved || h.held(*flicks) {
+		return int32(len(*flicks))
+	}
+	return 0
+}
+
+// held reports whether the last flick is not over.
+func (h *hand) held(flicks []Flick) bool {
+	n := len(flicks)
+	return n > 0 && !h.moves && flicks[n-1].Up == Never
+}
+
+// lost says that a lost signal moved the position.
+func (h *hand) lost(flicks []Flick) {
+	if h.held(flicks) {
+		flicks[len(flicks)-1].Lossy = true
+	}
+}
+
+// flicksOfPresses makes a flick of each press.
+func flicksOfPresses(presses []Press) []Flick {
+	flicks := make([]Flick, len(presses))
+	for i := range presses {
+		p := &presses[i]
+		p.Flick = p.N
+		flicks[i] = Flick{N: p.N, Down: p.Down, Up: p.Up, DownUnseen: p.DownUnseen, UpUnseen: p.UpUnseen}
+	}
+	return flicks
+}
+
+// judgeFlicks sets what each flick came to, from the presses.
+func (r *Replay) judgeFlicks() {
+	for i := range r.Flicks {
+		f := &r.Flicks[i]
+		f.Press, f.Outcome = 0, FlickUnseen
+		if r.mayArriveLate(*f) {
+			f.Outcome = FlickOpen
+		}
+	}
+	zones := r.Rig.Camera.ZonesAt(r.Window)
+	for _, p := range r.Presses {
+		if p.Flick == 0 {
+			continue
+		}
+		f := &r.Flicks[p.Flick-1]
+		if f.Press == 0 || f.Outcome != FlickToggled {
+			f.Press, f.Outcome = p.N, zones.outcome(p)
+		}
+	}
+}
+
+// mayArriveLate reports whether the log ended before the press of a flick could
+// have reached the camera.
+func (r *Replay) mayArriveLate(f Flick) bool {
+	rig := r.Rig.from(r.Tap)
+	return r.End-f.Down < rig.Switch.Settle+rig.Line.Update+rig.Line.Delay
+}
+
+// outcome tells what the flick of a press came to.
+func (z Zones) outcome(p Press) FlickOutcome {
+	switch p.Verdict {
+	case VerdictToggle, VerdictShort, VerdictLong:
+		switch hold := p.Hold(); {
+		case z.Of(hold).Effect == EffectToggles:
+			return FlickToggled
+		case p.Verdict == VerdictLong:
+			return FlickLong
+		default:
+			return FlickShort
+		}
+	default:
+		return FlickOutcome(p.Verdict)
+	}
+}
+
+// FlickCount is how many flicks came to one outcome.
+type FlickCount struct {
+	Outcome FlickOutcome
+	Count   int
+}
+
+// CountFlicks counts the flicks by what they came to, in the order of
+// [FlickOutcomes]; outcomes that did not occur are left out.
+func CountFlicks(flicks []Flick) []FlickCount {
+	var counts []FlickCount
+	for _, outcome := range FlickOutcomes {
+		c := FlickCount{Outcome: outcome}
+		for _, f := range flicks {
+			if f.Outcome == outcome {
+				c.Count++
+			}
+		}
+		if c.Count > 0 {
+			counts = append(counts, c)
+		}
+	}
+	return counts
+}
