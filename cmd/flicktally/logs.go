@@ -18,6 +18,7 @@ type logFlags struct {
 	rig       string
 	delimiter string
 	wire      string
+	system    uint8
 	lenient   bool
 	values    sim.LogSpec            // of the flags that were given
 	unit      string                 // of values
@@ -40,6 +41,7 @@ func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
 	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab")
 	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
+	flags.Uint8Var(&f.system, "system", 0, "in telemetry: the number of the system to read (default: the one with most frames)")
 	flags.BoolVar(&f.lenient, "lenient", false, "skip and count lines that cannot be read, instead of stopping")
 	f.given = flags.Changed
 }

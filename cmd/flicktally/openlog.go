@@ -40,6 +40,9 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size}
 	}
 	opts.Ahead = true
+	if size > 0 {
+		opts.Again = func() (io.ReadCloser, error) { return os.Open(path) }
+	}
 	if log.Source, err = openSource(log.file, path, opts); err != nil {
 		log.file.Close()
 		return nil, err
@@ -111,7 +114,7 @@ func (f *logFlags) options(rig sim.Rig, thin sim.Thinning) (source.Options, erro
 	if err != nil {
 		return source.Options{}, wrongUsage(fmt.Errorf("--delimiter: %w", err))
 	}
-	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, Thin: thin}, nil
+	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, System: f.system, Thin: thin}, nil
 }
 
 func openSource(r io.Reader, name string, opts source.Options) (*source.Source, error) {

@@ -90,7 +90,11 @@ func (r *Result) clipUnexplained(n int, c Clip) sim.Finding {
 	}
 	f := sim.Finding{
 		Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
-		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.Length.Readable()),
+		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.lengthText()),
+	}
+	if c.NoLength {
+		f.Text = fmt.Sprintf("nothing explains clip %d%s, which was never closed", n, name)
+		return f
 	}
 	if t, ok := r.nearestTake(c); ok {
 		f.At = t.Start

@@ -2,6 +2,7 @@ package flight
 
 import (
 	"io"
+	"slices"
 
 	"flicktally/sim"
 )
@@ -35,9 +36,12 @@ func Read(src Source, name string, rig sim.Rig, opts Options) ([]Flight, error) 
 // ReadWith is [Read] with several rigs in one pass. It returns the flights of
 // each rig, in the order of the rigs. Only those of the first have a trace.
 func ReadWith(src Source, name string, rigs []sim.Rig, opts Options) ([][]Flight, error) {
-	p := pass{src: src, name: name, opts: opts, kept: make([]amount, len(rigs)), flights: make([][]Flight, len(rigs))}
-	for _, rig := range rigs {
-		p.rigs = append(p.rigs, src.Rig(rig))
+	p := pass{
+		src: src, name: name, opts: opts,
+		rigs: make([]sim.Rig, len(rigs)), kept: make([]amount, len(rigs)), flights: make([][]Flight, len(rigs)),
+	}
+	for i, rig := range slices.Backward(rigs) { // the reading is told of the rig that is asked for last
+		p.rigs[i] = src.Rig(rig)
 	}
 	for {
 		block, err := src.Next()

@@ -12,8 +12,9 @@
 //     no frame is damaged: the reader goes on at the next byte, and counts.
 //  2. Frames may each be preceded by the time at which they were recorded, as a
 //     big-endian count of µs since 1970.
-//  3. The first flight controller that sends the wanted channel is the one
-//     listened to; its heartbeats tell whether it is armed.
+//  3. The flight controller that is asked for is listened to, or the first that
+//     sends the wanted channel; its heartbeats tell whether it is armed. A [Survey]
+//     of a whole recording says which one sends most.
 //  4. Values become samples, in segments.
 //
 // # Time
@@ -23,6 +24,9 @@
 // serves where a message leaves its own at 0. A frame that comes late by up to
 // 2 s was overtaken on its way and is left out; a longer step back is a restart
 // and begins a new segment.
+//
+// Messages that say again what another said of the same instant (a channel is in
+// RC_CHANNELS and in RC_CHANNELS_RAW) are one sample.
 //
 // # What it does not do
 //

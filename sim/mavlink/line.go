@@ -24,15 +24,27 @@ var lineForms = []struct {
 }{
 	{prefix: "chan", most: 18},
 	{prefix: "channel", most: 18},
+	{prefix: "ch", most: 18},
+	{prefix: "", most: 18},
 	{prefix: "#", most: 18},
 	{prefix: "aux", skip: 4, most: 14},
 	{prefix: "servo", output: true, most: 16},
 }
 
-// ParseLine reads "chan6", "#6", "aux2" (channel 6), "servo5", or "servo5@1" on
-// port 1. The names of the standard's fields, "chan6_raw" and "servo5_raw", are
-// read too; case and outer spaces do not count.
+// ParseLine reads "chan6", "ch6", "#6", "6", "aux2" (channel 6), "servo5", or
+// "servo5@1" on port 1. The names of the standard's fields, "chan6_raw" and
+// "servo5_raw", are read too; case and outer spaces do not count. The error is a
+// [*LineError].
 func ParseLine(text string) (Line, error) {
+	if l, ok := parseLine(text); ok {
+		return l, nil
+	}
+	bare := strings.NewReplacer(" ", "", "_", "", "-", "", ".", "", ":", "", "rc", "ch", "output", "servo", "out", "servo").Replace(strings.ToLower(text))
+	near, _ := parseLine(bare)
+	return Line{}, &LineError{Found: text, Near: near}
+}
+
+func parseLine(text string) (Line, bool) {
 	name := strings.TrimSuffix(strings.ToLower(strings.TrimSpace(text)), "_raw")
 	name, port, hasPort := strings.Cut(name, "@")
 	for _, form := range lineForms {
@@ -49,9 +61,9 @@ func ParseLine(text string) (Line, error) {
 			}
 			l.Port = int(p)
 		}
-		return l, nil
+		return l, true
 	}
-	return Line{}, &LineError{text}
+	return Line{}, false
 }
 
 // String writes "chan6", "servo5" or "servo5@1".
@@ -75,7 +87,10 @@ func (l Line) carriers() string {
 }
 
 // LineError says that a name is none of a channel or an output.
-type LineError struct{ Found string }
+type LineError struct {
+	Found string
+	Near  Line // what may have been meant; zero = nothing is near
+}
 
 // Error writes what was found and what would be accepted.
 func (e *LineError) Error() string {
@@ -83,5 +98,9 @@ func (e *LineError) Error() string {
 	if e.Found != "" {
 		found = "channel " + strconv.Quote(e.Found)
 	}
-	return fmt.Sprintf("found %s, want a channel from chan1 to chan18 (aux1 is chan5), or an output from servo1 to servo16, servo1@1 on port 1", found)
+	text := fmt.Sprintf("found %s, want a channel from chan1 to chan18 (ch5, 5 and aux1 are chan5), or an output from servo1 to servo16, servo1@1 on port 1", found)
+	if e.Near.Number > 0 {
+		text += fmt.Sprintf("; did you mean %s?", e.Near)
+	}
+	return text
 }

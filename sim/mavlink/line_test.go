@@ -10,6 +10,7 @@ import (
 func TestParseLine(t *testing.T) {
 	for text, want := range map[string]Line{
 		"chan6": {Number: 6}, "chan6_raw": {Number: 6}, " Chan18 ": {Number: 18}, "channel7": {Number: 7}, "#7": {Number: 7},
+		"ch5": {Number: 5}, "CH18": {Number: 18}, "5": {Number: 5}, " 18": {Number: 18}, "ch6_raw": {Number: 6},
 		"aux1": {Number: 5}, "AUX2": {Number: 6}, "aux14": {Number: 18},
 		"servo5": {Output: true, Number: 5}, "servo5_raw": {Output: true, Number: 5}, "servo16@1": {Output: true, Number: 16, Port: 1},
 	} {
@@ -20,14 +21,20 @@ func TestParseLine(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, want, again)
 	}
-	const want = ", want a channel from chan1 to chan18 (aux1 is chan5), or an output from servo1 to servo16, servo1@1 on port 1"
-	for _, text := range []string{"", "chan", "chan0", "chan19", "aux15", "servo17", "servo", "chan6@1", "servo5@", "servo5@256", "6", "throttle", "chan-6", "aux_raw", "#x"} {
+	const want = ", want a channel from chan1 to chan18 (ch5, 5 and aux1 are chan5), or an output from servo1 to servo16, servo1@1 on port 1"
+	for _, text := range []string{"", "chan", "chan0", "chan19", "aux15", "servo17", "servo", "chan6@1", "servo5@", "servo5@256", "throttle", "aux_raw", "#x", "0", "19", "ch0", "5@1"} {
 		_, err := ParseLine(text)
 		found := "channel " + strconv.Quote(text)
 		if text == "" {
 			found = "no channel"
 		}
 		require.EqualError(t, err, "found "+found+want)
+	}
+	for text, near := range map[string]string{
+		"chan-6": "chan6", "-5": "chan5", "Channel 5": "chan5", "aux_2": "chan6", "RC5": "chan5", "rc 5": "chan5", "output 3": "servo3", "out3": "servo3",
+	} {
+		_, err := ParseLine(text)
+		require.EqualError(t, err, "found channel "+strconv.Quote(text)+want+"; did you mean "+near+"?")
 	}
 }
 

@@ -19,7 +19,7 @@ var ArmedRange = sim.PulseRange{Low: (Disarmed + Armed) / 2, High: Armed + 1}
 // Options say what to read.
 type Options struct {
 	Line   Line
-	System uint8 // of the flight controller; 0 = the first that sends the line
+	System uint8 // of the flight controller; 0 = the first that sends the line (see [NewSurvey])
 }
 
 // Reader yields the samples of one line.
@@ -38,8 +38,11 @@ type Reader struct {
 	system  uint8               // listened to; 0 = not found yet
 	armed   [256]sim.PulseWidth // of every system; NaN = not told
 	last    map[sender]byte     // sequence number of every sender's last frame
+	sent    [256]int            // frames with a value of the line, of every system
+	before  sim.Sample          // the latest that was emitted
 	clock   clock
 	summary Summary
+	each    func(frame) // is shown every frame with the right check sum; may be nil
 }
 
 type sender struct{ system, component byte }
@@ -53,12 +56,20 @@ type Summary struct {
 	Unsupported       int   // with a flag that this reader does not know; left out
 	Missing           int   // frames that the sequence numbers say are missing
 	Late              int   // overtaken on their way; left out
-	OtherSystems      int   // with the wanted line, from systems not listened to
+	Repeated          int   // say again what another message said of the same instant; left out
 	Stamped           int   // with a time before them
 	RecordedTime      bool  // samples carry the times before the frames
 	System            uint8 // listened to; 0 = none found
+	Systems           []SystemFrames
 	Segments          int
 	Samples           int
+}
+
+// SystemFrames says how many frames with a value of the wanted line a system
+// sent.
+type SystemFrames struct {
+	System uint8
+	Frames int
 }
 
 const bufferSize = 64 << 10
@@ -78,6 +89,7 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 func (d *Reader) Summary() Summary {
 	s := d.summary
 	s.System, s.RecordedTime, s.Segments = d.system, d.clock.recorded, d.clock.segment
+	s.Systems = ranked(&d.sent)
 	return s
 }
 
@@ -117,6 +129,9 @@ func (d *Reader) decode() {
 				return
 			}
 			d.count(f)
+			if d.each != nil && f.understood {
+				d.each(f)
+			}
 			if wanted {
 				d.emit(s)
 			}

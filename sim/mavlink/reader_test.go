@@ -113,6 +113,14 @@ func channels(sequence, system byte, ms uint32, aux2 uint16) []byte {
 	return frameV2(0, sequence, system, 1, msgRCChannels, p)
 }
 
+// raw makes an RC_CHANNELS_RAW frame whose channel 6 is given.
+func raw(sequence, system byte, ms uint32, aux2 uint16) []byte {
+	p := make([]byte, 22)
+	binary.LittleEndian.PutUint32(p, ms)
+	binary.LittleEndian.PutUint16(p[4+2*5:], aux2)
+	return frameV2(0, sequence, system, 1, msgRCChannelsRaw, p)
+}
+
 func heartbeat(sequence, system, autopilot, mode byte) []byte {
 	return frameV2(0, sequence, system, 1, msgHeartbeat, []byte{0, 0, 0, 0, 2, autopilot, mode, 4, 3})
 }
@@ -149,6 +157,10 @@ func TestReaderTime(t *testing.T) {
 			[]sample{{1, 0, 1000, absent}, {1, 40_000, 2000, absent}, {1, 60_000, 2000, absent}}},
 		{"equal times are passed on", join(channels(0, 1, 5000, 1000), channels(1, 1, 5000, 2000)),
 			[]sample{{1, 0, 1000, absent}, {1, 0, 2000, absent}}},
+		{"what repeats an instant counts once", join(channels(0, 1, 5000, 1000), raw(1, 1, 5000, 1000), channels(2, 1, 5020, 2000), raw(3, 1, 5020, 2000), raw(4, 1, 5040, 2000)),
+			[]sample{{1, 0, 1000, absent}, {1, 20_000, 2000, absent}, {1, 40_000, 2000, absent}}},
+		{"a restart at the same instant of its segment is none", join(channels(0, 1, 5000, 1000), channels(1, 1, 100, 1000), channels(2, 1, 100, 1000)),
+			[]sample{{1, 0, 1000, absent}, {2, 0, 1000, absent}}},
 		{"a restart begins a segment", join(channels(0, 1, 50000, 1000), channels(1, 1, 800, 2000), channels(2, 1, 900, 1000)),
 			[]sample{{1, 0, 1000, absent}, {2, 0, 2000, absent}, {2, 100_000, 1000, absent}}},
 		{"the counter of milliseconds wraps", join(channels(0, 1, math.MaxUint32-9, 1000), channels(1, 1, 10, 2000), channels(2, 1, math.MaxUint32, 1500), channels(3, 1, 30, 1000)),
@@ -168,7 +180,7 @@ func TestReaderChoosesTheSystem(t *testing.T) {
 		sum := requireReads(t, join(channels(0, 7, 100, 1000), channels(0, 9, 110, 2000), channels(1, 7, 120, 1500)), "chan6",
 			[]sample{{1, 0, 1000, absent}, {1, 20_000, 1500, absent}})
 		require.Equal(t, uint8(7), sum.System)
-		require.Equal(t, 1, sum.OtherSystems)
+		require.Equal(t, []SystemFrames{{7, 2}, {9, 1}}, sum.Systems)
 	})
 	t.Run("no ground station without a value", func(t *testing.T) {
 		sum := requireReads(t, join(golden(t)["v2 RC_CHANNELS all-zero"], channels(0, 7, 100, 1000)), "chan6", []sample{{1, 0, 1000, absent}})
@@ -179,6 +191,8 @@ func TestReaderChoosesTheSystem(t *testing.T) {
 		got, err := readAll(r)
 		require.NoError(t, err)
 		require.Equal(t, []sample{{1, 0, 2000, absent}}, got)
+		_, err = readAll(NewReader(bytes.NewReader(join(channels(0, 7, 100, 1000), channels(0, 9, 110, 2000), channels(1, 9, 120, 0))), "heron.tlm", Options{Line: Line{Number: 6}, System: 8}))
+		require.EqualError(t, err, "heron.tlm: found no message with chan6 from system 8 in 3 frames, want system 7 (1 frame) or system 9 (1 frame)")
 	})
 	t.Run("armed by its own heartbeats, not by those that do not fly", func(t *testing.T) {
 		requireReads(t, join(

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
@@ -22,8 +23,8 @@ func (d *Reader) count(f frame) {
 		d.heartbeat(f.system, p)
 		return
 	}
-	if _, ok := p.value(f.message, d.opts.Line); ok && f.system != d.system {
-		d.summary.OtherSystems++
+	if v, ok := p.value(f.message, d.opts.Line); ok && v == v {
+		d.sent[f.system]++
 	}
 }
 
@@ -71,8 +72,19 @@ func (d *Reader) emit(s sim.Sample) {
 		return
 	}
 	s.At = at
+	if d.summary.Samples > 0 && d.clock.repeats && sameValues(s, d.before) {
+		d.summary.Repeated++
+		return
+	}
+	d.before = s
 	d.block = append(d.block, s)
 	d.summary.Samples++
+}
+
+// sameValues compares two samples; no value is the same as no value.
+func sameValues(a, b sim.Sample) bool {
+	same := func(v, w sim.PulseWidth) bool { return v == w || v != v && w != w }
+	return same(a.Channel, b.Channel) && same(a.Armed, b.Armed)
 }
 
 // clock turns times of the stream into times of a segment.
@@ -80,6 +92,7 @@ type clock struct {
 	begun    bool
 	recorded bool       // times before the frames are used, not the sender's
 	last     sim.Micros // latest time
+	repeats  bool       // last was there before
 	origin   sim.Micros // of the segment
 	segment  int        // from 1; 0 before the first
 	wraps    sim.Micros // added to the sender's counter
@@ -125,13 +138,15 @@ func (c *clock) startsSegment(at sim.Micros) bool {
 // advance moves to a time and returns it as a time of the segment; not ok is a
 // late one.
 func (c *clock) advance(at sim.Micros) (sim.Micros, bool) {
-	switch {
-	case c.startsSegment(at):
-		c.segment++
-		c.origin = at
-	case at < c.last:
+	begins := c.startsSegment(at)
+	if at < c.last && !begins {
 		return 0, false
 	}
+	if begins {
+		c.segment++
+		c.origin = at
+	}
+	c.repeats = at == c.last && !begins
 	c.last = at
 	return at - c.origin, true
 }
@@ -147,7 +162,27 @@ func (d *Reader) failure() error {
 	case s.Frames+s.Foreign == 0:
 		return fmt.Errorf("%s: found no MAVLink frame in %d bytes, want a recording of version 1 or 2", excerpt.Printable(d.name), s.Bytes)
 	default:
-		return fmt.Errorf("%s: found no message with %s in %d frames, want %s",
-			excerpt.Printable(d.name), d.opts.Line, s.Frames+s.Foreign, d.opts.Line.carriers())
+		return fmt.Errorf("%s: found no message with %s%s in %d frames, want %s",
+			excerpt.Printable(d.name), d.opts.Line, d.asked(), s.Frames+s.Foreign, d.wanted(s.Systems))
 	}
+}
+
+// asked names the system that was asked for.
+func (d *Reader) asked() string {
+	if d.opts.System == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" from system %d", d.opts.System)
+}
+
+// wanted says what would have been read.
+func (d *Reader) wanted(systems []SystemFrames) string {
+	if len(systems) == 0 {
+		return d.opts.Line.carriers()
+	}
+	var there []string
+	for _, s := range systems {
+		there = append(there, fmt.Sprintf("system %d (%s)", s.System, sim.Counted(s.Frames, "frame", "frames")))
+	}
+	return strings.Join(there, " or ")
 }

@@ -17,7 +17,7 @@ func (s *Source) Reading() sim.Reading {
 	case VCD:
 		return readingOfVCD(s.vcd.Summary())
 	case MAVLink:
-		return readingOfMAVLink(s.mav.Summary())
+		return readingOfMAVLink(s.mav.Summary(), s.loss)
 	default:
 		return readingOfCSV(s.csv.Summary())
 	}
@@ -46,13 +46,17 @@ func readingOfVCD(s vcd.Summary) sim.Reading {
 	return r
 }
 
-func readingOfMAVLink(s mavlink.Summary) sim.Reading {
+func readingOfMAVLink(s mavlink.Summary, loss *Loss) sim.Reading {
 	clock := "the vehicle's clock"
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
-	r := sim.Reading{Facts: []string{fmt.Sprintf("MAVLink from system %d: %s, times by %s; %s of other messages",
-		s.System, sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
+		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+	if loss != nil {
+		r.Facts = append(r.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
+			loss.After, loss.Step, loss.Rig))
+	}
 	for _, odd := range []struct {
 		n    int
 		text string
@@ -60,12 +64,31 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 		{int(s.Damaged), "damaged bytes skipped"},
 		{s.Missing, "frames missing by their numbers"},
 		{s.Late, "frames came late and were left out"},
+		{s.Repeated, "frames say again what another said of the same instant, and count once"},
 		{s.Unsupported, "frames with a flag that is not known, left out"},
-		{s.OtherSystems, "frames of other systems left out"},
 	} {
 		if odd.n > 0 {
 			r.Odd = append(r.Odd, fmt.Sprintf("%d %s", odd.n, odd.text))
 		}
 	}
 	return r
+}
+
+// systemsLine names the system that was read, and the others that send the
+// channel.
+func systemsLine(s mavlink.Summary) string {
+	read := fmt.Sprintf("MAVLink from system %d", s.System)
+	var others []string
+	for _, of := range s.Systems {
+		frames := sim.Counted(of.Frames, "frame", "frames")
+		if of.System == s.System {
+			read += " (" + frames + " with a value)"
+			continue
+		}
+		others = append(others, fmt.Sprintf("system %d (%s)", of.System, frames))
+	}
+	if len(others) > 0 {
+		read += "; not read: " + strings.Join(others, ", ") + "; --system chooses"
+	}
+	return read
 }

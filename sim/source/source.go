@@ -56,7 +56,11 @@ type Options struct {
 	Thin      sim.Thinning      // CSV; see [chanlog.Options]
 	Ahead     bool              // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
-	System    uint8             // MAVLink: the flight controller; 0 = the first
+	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
+	// Again opens a log once more from its beginning, for what has to be known of
+	// all of it: which system sends most, and how often (MAVLink). nil where it is a
+	// stream, which can be read once.
+	Again func() (io.ReadCloser, error)
 }
 
 // Source is an open log.
@@ -66,7 +70,23 @@ type Source struct {
 	csv *chanlog.Reader
 	vcd *vcd.Reader
 	mav *mavlink.Reader
+	// step is the median time between values of a telemetry log that was surveyed,
+	// 0 for any other; loss is what was made of it.
+	step sim.Micros
+	loss *Loss
 }
+
+// Loss says when the signal of a log counts as lost, where that is not when the
+// rig says (M2).
+type Loss struct {
+	Step  sim.Micros // median time between values
+	Rig   sim.Micros // lost after this long by the rig
+	After sim.Micros // and here
+}
+
+// leastSteps is how many steps have to be missing before the signal of telemetry
+// counts as lost (M2).
+const leastSteps = 3
 
 // headSize is the most that is looked at to recognise a log.
 const headSize = 64 << 10
@@ -95,14 +115,9 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	case VCD:
 		s.vcd, s.tap = vcd.NewReader(r, name, vcd.Options{Wire: opts.Wire, Unit: string(opts.Spec.Unit)}), sim.TapWire
 	case MAVLink:
-		line, err := mavlink.ParseLine(opts.Spec.Channel)
-		if err != nil {
-			return nil, fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
+		if err := s.openMAVLink(r, name, opts); err != nil {
+			return nil, err
 		}
-		if line.Output {
-			s.tap = sim.TapOutput
-		}
-		s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: opts.System})
 	default:
 		if found.record != nil {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
@@ -115,6 +130,46 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		})
 	}
 	return s, nil
+}
+
+// openMAVLink opens telemetry, after a survey of all of it where it can be read
+// twice.
+func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
+	line, err := mavlink.ParseLine(opts.Spec.Channel)
+	if err != nil {
+		return fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
+	}
+	if line.Output {
+		s.tap = sim.TapOutput
+	}
+	system := opts.System
+	if opts.Again != nil {
+		survey, err := surveyAgain(opts.Again, s.gzip, line)
+		if err != nil {
+			return fmt.Errorf("%s: %w", excerpt.Printable(name), err)
+		}
+		if system == 0 {
+			system = survey.Most()
+		}
+		s.step = survey.Step(system)
+	}
+	s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: system})
+	return nil
+}
+
+func surveyAgain(open func() (io.ReadCloser, error), zipped bool, line mavlink.Line) (mavlink.Survey, error) {
+	file, err := open()
+	if err != nil {
+		return mavlink.Survey{}, err
+	}
+	defer file.Close()
+	r := io.Reader(file)
+	if zipped {
+		if r, err = gzip.NewReader(file); err != nil {
+			return mavlink.Survey{}, err
+		}
+	}
+	return mavlink.NewSurvey(r, line), nil
 }
 
 // unzipped says what the end of a compressed log means that comes too early.
@@ -140,7 +195,8 @@ func (s *Source) Close() {
 func (s *Source) Tap() sim.Tap { return s.tap }
 
 // Rig returns the rig with what the log tells by its kind: a MAVLink recording
-// and a record tell what their armed values mean.
+// and a record tell what their armed values mean, and a recording how long its
+// signal may be silent.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	switch {
 	case s.record != nil:
@@ -148,6 +204,11 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	case s.kind == MAVLink:
 		rig.Log.Armed = "HEARTBEAT"
 		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
+		s.loss = nil
+		if after := leastSteps * s.step; s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
+			s.loss = &Loss{s.step, rig.SignalLoss.StaleAfter, after}
+			rig.SignalLoss.StaleAfter = after
+		}
 	case s.kind == VCD:
 		rig.Log.Armed = ""
 	}

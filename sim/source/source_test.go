@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"io"
+	"os"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -28,6 +29,71 @@ func telemetry(t testing.TB) string {
 		"fd2a000002010141000040e20100dc05dc05e803dc05e803d007dc05e803ffffffffffffffffffffffffffffffffffffffff08c8e082")
 	require.NoError(t, err)
 	return string(data)
+}
+
+// twoSystems is a recording in which system 9 sends channel 6 three times, and
+// system 7, after it, twice every 400 ms. The frames are made as those of package
+// mavlink's tests are.
+func twoSystems(t testing.TB) string {
+	text, err := os.ReadFile("testdata/two-systems.hex")
+	require.NoError(t, err)
+	data, err := hex.DecodeString(strings.Join(strings.Fields(string(text)), ""))
+	require.NoError(t, err)
+	return string(data)
+}
+
+func TestTelemetryIsSurveyedWhereItCanBeReadTwice(t *testing.T) {
+	for name, log := range map[string]string{"plain": twoSystems(t), "gzip": zip(t, twoSystems(t))} {
+		t.Run(name, func(t *testing.T) {
+			opts := options()
+			opened := 0
+			opts.Again = func() (io.ReadCloser, error) {
+				opened++
+				return io.NopCloser(strings.NewReader(log)), nil
+			}
+			src, err := Open(strings.NewReader(log), "heron", opts)
+			require.NoError(t, err)
+			require.Equal(t, 1, opened)
+			require.Equal(t, 1200*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter, "three steps (M2)")
+			require.ErrorIs(t, drainSource(src), io.EOF)
+			sum := src.mav.Summary()
+			require.Equal(t, uint8(7), sum.System)
+			require.Equal(t, 14, sum.Samples)
+			require.Equal(t, &Loss{400 * sim.Millisecond, 500 * sim.Millisecond, 1200 * sim.Millisecond}, src.loss)
+
+			patient := sim.DefaultRig()
+			patient.SignalLoss.StaleAfter = 2 * sim.Second
+			require.Equal(t, 2*sim.Second, src.Rig(patient).SignalLoss.StaleAfter)
+			require.Nil(t, src.loss)
+
+			opts.System = 9
+			src, err = Open(strings.NewReader(log), "heron", opts)
+			require.NoError(t, err)
+			require.ErrorIs(t, drainSource(src), io.EOF)
+			require.Equal(t, uint8(9), src.mav.Summary().System)
+
+			stream := options()
+			src, err = Open(strings.NewReader(log), "heron", stream)
+			require.NoError(t, err)
+			require.Equal(t, 500*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter)
+			require.ErrorIs(t, drainSource(src), io.EOF)
+			require.Equal(t, uint8(9), src.mav.Summary().System, "of a stream the first")
+		})
+	}
+	opts := options()
+	opts.Again = func() (io.ReadCloser, error) { return nil, errors.New("the card is gone") }
+	_, err := Open(strings.NewReader(twoSystems(t)), "heron", opts)
+	require.EqualError(t, err, "heron: the card is gone")
+	_, err = Open(strings.NewReader(table), "heron", opts)
+	require.NoError(t, err, "a table is read once")
+}
+
+func drainSource(src *Source) error {
+	for {
+		if _, err := src.Next(); err != nil {
+			return err
+		}
+	}
 }
 
 func zip(t *testing.T, text string) string {
@@ -117,7 +183,7 @@ func TestOpenErrors(t *testing.T) {
 	}
 	opts := options()
 	opts.Spec.Channel = "throttle"
-	require.EqualError(t, drain(telemetry(t), opts), `heron: this is MAVLink: found channel "throttle", want a channel from chan1 to chan18 (aux1 is chan5), or an output from servo1 to servo16, servo1@1 on port 1`)
+	require.EqualError(t, drain(telemetry(t), opts), `heron: this is MAVLink: found channel "throttle", want a channel from chan1 to chan18 (ch5, 5 and aux1 are chan5), or an output from servo1 to servo16, servo1@1 on port 1`)
 
 	zipped := zip(t, capture+strings.Repeat("#2000001 0!\n", 1000))
 	require.Regexp(t, `^heron:[1-9][0-9]*: the compressed log breaks off$`, drain(zipped[:len(zipped)-9], options()).Error())

@@ -1,0 +1,104 @@
+package mavlink
+
+import (
+	"cmp"
+	"io"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// Survey is what a whole recording says of a line before any of it is read:
+// which system to listen to, and how far its samples are apart.
+type Survey struct {
+	Systems []SystemFrames // that send a value of the line, those with most frames first
+	steps   map[uint8]*steps
+}
+
+// Most returns the system with most frames, of equals the one with the lower
+// number; 0 if none sends a value.
+func (s *Survey) Most() uint8 {
+	if len(s.Systems) == 0 {
+		return 0
+	}
+	return s.Systems[0].System
+}
+
+// Step returns the median time between two values of a system, in ms rounded up; 0 where
+// it sent less than two. One beyond 4 s counts as that.
+func (s *Survey) Step(system uint8) sim.Micros {
+	if of := s.steps[system]; of != nil {
+		return of.median()
+	}
+	return 0
+}
+
+// NewSurvey surveys a recording. It reads to the end, or to where reading fails: the
+// [Reader] will say what is wrong there. It takes less than 6 MiB.
+func NewSurvey(r io.Reader, line Line) Survey {
+	d := NewReader(r, "", Options{Line: line})
+	s := Survey{steps: map[uint8]*steps{}}
+	d.each = func(f frame) {
+		p := fullPayload(f)
+		if v, ok := p.value(f.message, line); !ok || v != v {
+			return
+		}
+		of := s.steps[f.system]
+		if of == nil {
+			of = &steps{}
+			s.steps[f.system] = of
+		}
+		at := p.clock(f.message)
+		if at == 0 {
+			at = f.stamp
+		}
+		of.add(at)
+	}
+	for {
+		if _, err := d.Next(); err != nil {
+			s.Systems = d.Summary().Systems
+			return s
+		}
+	}
+}
+
+// ranked lists the systems that sent anything, those with most frames first.
+func ranked(sent *[256]int) []SystemFrames {
+	var all []SystemFrames
+	for system, frames := range sent {
+		if frames > 0 {
+			all = append(all, SystemFrames{uint8(system), frames})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b SystemFrames) int { return cmp.Compare(b.Frames, a.Frames) })
+	return all
+}
+
+// steps counts the times between values, in ms.
+type steps struct {
+	last  sim.Micros
+	begun bool
+	count [4001]int32
+	total int
+}
+
+func (s *steps) add(at sim.Micros) {
+	step := at - s.last
+	if s.begun && step > 0 && step < sim.MaxDuration {
+		s.count[min(int((step+sim.Millisecond-1)/sim.Millisecond), len(s.count)-1)]++
+		s.total++
+	}
+	if !s.begun || step > 0 || -step > lateBy {
+		s.last, s.begun = at, true
+	}
+}
+
+func (s *steps) median() sim.Micros {
+	half := s.total / 2
+	for ms, n := range s.count {
+		if half -= int(n); half < 0 {
+			return sim.Micros(ms) * sim.Millisecond
+		}
+	}
+	return 0
+}
