@@ -41,13 +41,14 @@ var layout = map[string]room{
 	"sim/rigcheck":               {imports: []string{"sim"}},
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
-	"plot":                       {imports: []string{"sim", "sim/flight"}},
-	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight"}},
+	"sim/lanes":                  {imports: []string{"sim"}},
+	"plot":                       {imports: []string{"sim", "sim/flight", "sim/lanes"}},
+	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/lanes"}},
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/stat"}},
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
-	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/flight", "sim/joystick", "sim/live", "sim/stat", "trainer"}, worldly: true},
+	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/flight", "sim/joystick", "sim/lanes", "sim/live", "sim/stat", "trainer"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }
 
