@@ -91,7 +91,7 @@ func TestStretchesSayWhatTheyAre(t *testing.T) {
 }
 
 func TestLettersGoOnAfterZ(t *testing.T) {
-	marks := marksOf(make([]sim.Finding, 800))
+	marks := Marks(make([]sim.Finding, 800))
 	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
 		assert.Equal(t, want, marks[i].Letter)
 	}
