@@ -33,12 +33,13 @@ func newView(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "view [flags] LOG",
 		Short: "Look at a replayed log in the terminal",
-		Long: `View shows a replayed log as lanes over time: the channel, the switch, the line,
-presses, what the camera did, takes, armed time, findings. Move the cursor with
-the arrow keys, go to the next edge, press, take or finding with e, p, t, f, and
-zoom with + and -. The status line tells the width of what the cursor is in; the
-marks 1 and 2 measure the time and the presses between them; w writes what is
-visible as a chart into the working folder. All keys: ?
+		Long: `View shows a replayed log as lanes over time: findings with their letters, what
+the camera did, takes, flicks with what they came to, the channel and what the
+chain made of it, armed time. Move the cursor with the arrow keys, go to the next
+edge, flick, take or finding with e, p, t, f, and zoom with + and -. The status
+line tells the width of what the cursor is in; the marks "from" (1) and "to" (2)
+measure the time and the flicks between them; w writes what is visible as a chart
+into the working folder. All keys: ?
 
 Where no screen can be had, or with --print, the same picture is printed as
 text.

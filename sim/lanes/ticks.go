@@ -1,8 +1,8 @@
 package lanes
 
 import (
+	"fmt"
 	"math"
-	"strings"
 
 	"flicktally/sim"
 )
@@ -47,23 +47,24 @@ func Ticks(span sim.Span, most int) []Tick {
 
 // tickText writes a moment with as many decimals as the step needs.
 func tickText(at, step sim.Micros) string {
-	whole, decimals := at.Clock(), 3
-	if step < sim.Millisecond {
-		whole, decimals = preciseClock(at), 6
-	}
-	needed := 0
+	decimals := 0
 	for unit := sim.Second; step%unit != 0; unit /= 10 {
-		needed++
+		decimals++
 	}
-	return strings.TrimSuffix(whole[:len(whole)-decimals+needed], ".")
+	return ClockTo(at, decimals)
 }
 
-// preciseClock writes a moment with six decimals.
-func preciseClock(at sim.Micros) string {
-	millis := at - at%sim.Millisecond
-	return millis.Clock() + string([]byte{
-		byte('0' + at%1000/100), byte('0' + at%100/10), byte('0' + at%10),
-	})
+// ClockTo writes a time of a log with so many decimals, 0 to 6, cut after them:
+// "1:30", "0:00.001999".
+func ClockTo(at sim.Micros, decimals int) string {
+	text := fmt.Sprintf("%d:%02d", at/sim.Minute, at%sim.Minute/sim.Second)
+	if at >= sim.Hour {
+		text = fmt.Sprintf("%d:%02d:%02d", at/sim.Hour, at%sim.Hour/sim.Minute, at%sim.Minute/sim.Second)
+	}
+	if decimals == 0 {
+		return text
+	}
+	return text + "." + fmt.Sprintf("%06d", at%sim.Second)[:decimals]
 }
 
 // DecimalStep returns the smallest of 1, 2 and 5 times a power of ten that is

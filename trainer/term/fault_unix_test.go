@@ -70,7 +70,7 @@ func drawEvent(t *rapid.T, at sim.Micros, width, height int) Event {
 func TestAClickOnATinyViewer(t *testing.T) {
 	for height := range 12 {
 		v := NewViewer([]flight.Flight{regatta()}, nil)
-		v.current().selected = len(v.current().lanes) - 1
+		v.current().selected = len(v.current().picture.Lanes) - 1
 		v.Handle(ResizeEvent{0, 80, height})
 		for y := range height {
 			v.Handle(PointerEvent{0, 20, y, PointerPress})
