@@ -25,7 +25,9 @@ type jsonKnown struct {
 type jsonPair struct {
 	Clip int    `json:"clip"`
 	Name string `json:"name,omitempty"`
-	Take int    `json:"take"`
+	// Length is left out where nobody knows it.
+	Length *sim.Micros `json:"length_us,omitempty"`
+	Take   int         `json:"take"`
 }
 
 type jsonAsk struct {
@@ -52,7 +54,11 @@ func toJSONKnown(f *flight.Flight) *jsonKnown {
 		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {
 			pair := jsonPair{Clip: p.Clip, Take: p.Take}
 			if p.Clip > 0 {
-				pair.Name = f.Clips[p.Clip-1].Name
+				clip := f.Clips[p.Clip-1]
+				pair.Name = clip.Name
+				if !clip.NoLength {
+					pair.Length = &clip.Length
+				}
 			}
 			return pair
 		}),

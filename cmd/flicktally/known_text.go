@@ -11,7 +11,6 @@ import (
 // The part of the readable report about what is not known.
 
 func (t *talk) printKnown(f *flight.Flight) {
-	t.printClips(f)
 	lines := f.KnownLines()
 	if lines == nil {
 		return

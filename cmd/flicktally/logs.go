@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
-	"flicktally/sim/belief"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
@@ -115,7 +114,7 @@ type replayOptions struct {
 	flight.Options
 	limits sim.Limits
 	// seen is what somebody saw of the one flight that is replayed.
-	seen belief.Observations
+	seen sightings
 }
 
 // replayLogs replays every segment of the logs. A path of "-" is standard

@@ -24,6 +24,7 @@ type jsonReplay struct {
 	Armed    *jsonArmed    `json:"armed,omitempty"`
 	Belief   []jsonBelief  `json:"belief,omitempty"`
 	Known    *jsonKnown    `json:"known,omitempty"`
+	Card     []string      `json:"card,omitempty"` // how the camera's card was read
 	Findings []jsonFinding `json:"findings"`
 }
 
@@ -145,7 +146,7 @@ func toJSON(f *flight.Flight) jsonReplay {
 	if r.Belief != nil {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
 	}
-	j.Known = toJSONKnown(f)
+	j.Known, j.Card = toJSONKnown(f), f.Card
 	return j
 }
 

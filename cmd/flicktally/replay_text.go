@@ -33,7 +33,11 @@ func (t *talk) printFlight(f *flight.Flight) {
 		for i, line := range rigLines(r) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
+		for i, line := range f.Card {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
+		}
 	})
+	t.printClips(f)
 	t.printPresses(r)
 	t.printTakes(r)
 	t.printArmed(r)

@@ -89,6 +89,9 @@ func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []r
 			pages = append(pages, page)
 		}
 		page := &pages[len(pages)-1]
+		for _, line := range f.Card {
+			page.Notes = append(page.Notes, "card: "+line)
+		}
 		page.Parts = append(page.Parts, f)
 	}
 	return pages

@@ -19,7 +19,7 @@ type Options struct {
 	// with an error there.
 	Lenient bool
 	// Comments takes lines that begin with a number sign between the rows as
-	// comments.
+	// comments. One that is [SegmentMark] begins a segment, whatever the times are.
 	Comments bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
@@ -27,6 +27,9 @@ type Options struct {
 	// ends with the log or with [Reader.Close].
 	Ahead bool
 }
+
+// SegmentMark is the comment before the first row of a segment.
+const SegmentMark = "# another flight"
 
 // Reader reads a channel log as samples.
 type Reader struct {

@@ -31,6 +31,7 @@ type Flight struct {
 	Findings []sim.Finding  // in order of time
 	Known    *belief.Result // what is known of it, with what was seen; nil before [Judge]
 	Clips    []belief.Clip  // that were seen
+	Card     []string       // how the card was read, in lines for the person
 }
 
 // Log names the segment of the log as it was named.

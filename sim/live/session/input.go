@@ -79,6 +79,7 @@ func (r *receiver) stop() {
 func (r *receiver) arrive(now sim.Micros, a arrival) error {
 	r.bytes += int64(len(a.data))
 	if !r.from(a) {
+		r.s.count(func(c *counts) { c.strangers.add(a) })
 		return nil
 	}
 	if r.settling != nil {
