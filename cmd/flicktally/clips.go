@@ -11,6 +11,7 @@ import (
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
 	"flicktally/sim/card/folder"
+	"flicktally/sim/flight"
 	"flicktally/sim/lists"
 )
 
@@ -78,7 +79,7 @@ func readClipList(path string) (*cardSeen, error) {
 
 // addTo adds the clips to what was seen of flights, in the light of what the
 // flights were, and returns how the card was read, in lines for the person.
-func (c *cardSeen) addTo(seen belief.Observations, flights []flight) (belief.Observations, []string) {
+func (c *cardSeen) addTo(seen belief.Observations, flights []flight.Flight) (belief.Observations, []string) {
 	switch {
 	case c == nil:
 		return seen, nil

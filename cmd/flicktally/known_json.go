@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/flight"
 )
 
 // jsonKnown is what is known where the rig leaves something open, or where
@@ -38,7 +39,7 @@ type jsonAsk struct {
 	Recording *float64    `json:"recording,omitempty"`
 }
 
-func toJSONKnown(f flight) *jsonKnown {
+func toJSONKnown(f *flight.Flight) *jsonKnown {
 	k := f.Known
 	if f.Replay.Belief == nil && k.Pairs == nil && k.Unexplained == 0 {
 		return nil

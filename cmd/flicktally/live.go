@@ -14,9 +14,9 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
-	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
 
@@ -208,14 +208,14 @@ func failureOf(flown session.Result) error {
 }
 
 // judgeLive finds out what is to be told of the flights.
-func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight, error) {
+func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight.Flight, error) {
 	if card != nil && len(flown.Flights) > 1 {
 		a.talk.note("several flights came in, so they are told without the clips; flicktally replay tells one with them")
 		card = nil
 	}
-	flights := make([]flight, len(flown.Flights))
+	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
-		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
+		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
 		opts := replayOptions{limits: sim.DefaultLimits(), seen: sightings{belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return nil, err
@@ -228,7 +228,7 @@ func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *c
 }
 
 // writeFinal writes the file of the flight.
-func (f *liveFlags) writeFinal(flights []flight, flown session.Result) error {
+func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) error {
 	if f.final == "" || len(flights) == 0 {
 		return nil
 	}
@@ -236,7 +236,7 @@ func (f *liveFlags) writeFinal(flights []flight, flown session.Result) error {
 		// The record has no line that could not be read: it is what replay tells of.
 		flights = slices.Clone(flights)
 		for i := range flights {
-			flights[i].Reading = source.Summary{}
+			flights[i].Reading = sim.Reading{}
 		}
 	}
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })

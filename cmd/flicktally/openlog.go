@@ -15,14 +15,6 @@ import (
 	"flicktally/sim/source"
 )
 
-// samples is what a log yields: a [source.Source].
-type samples interface {
-	Tap() sim.Tap
-	Rig(sim.Rig) sim.Rig
-	Next() (source.Block, error)
-	Summary() source.Summary
-}
-
 // openedLog is a log that is read ahead, and that tells on a terminal how far it
 // is.
 type openedLog struct {
@@ -59,7 +51,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 }
 
 // Next is [source.Source.Next].
-func (l *openedLog) Next() (source.Block, error) {
+func (l *openedLog) Next() (sim.Block, error) {
 	block, err := l.Source.Next()
 	if l.progress != nil {
 		l.progress.tell(l.file.done.Load(), err != nil)

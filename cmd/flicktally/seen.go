@@ -1,15 +1,14 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/flight"
 )
 
 // seenFlags are the flags for what somebody saw of a flight.
@@ -66,22 +65,17 @@ func (f *seenFlags) read(logs []string) (sightings, error) {
 var errOneFlight = wrongUsage(errors.New("found several flights, want one for --seen and --clips"),
 	"flicktally export cuts a span out of a log")
 
-// judge tells what is known of the flights of one log, and what a pilot should
-// know about them.
-func judge(flights []flight, opts replayOptions) error {
+// judge works out what is known of the flights of one log.
+func judge(flights []flight.Flight, opts replayOptions) error {
 	if !opts.seen.none() && len(flights) > 1 {
 		return errOneFlight
 	}
 	seen, lines := opts.seen.card.addTo(opts.seen.Observations, flights)
+	if err := flight.Judge(flights, opts.limits, seen); err != nil {
+		return wrongUsage(err)
+	}
 	for i := range flights {
-		f := &flights[i]
-		known, err := belief.Resolve(f.Replay, seen)
-		if err != nil {
-			return wrongUsage(err)
-		}
-		f.Known, f.Replay, f.Clips, f.Card = known, known.Replay, seen.Clips, lines
-		f.Findings = append(f.Replay.Findings(opts.limits), known.Findings...)
-		slices.SortStableFunc(f.Findings, func(a, b sim.Finding) int { return cmp.Compare(a.At, b.At) })
+		flights[i].Card = lines
 	}
 	return nil
 }

@@ -31,18 +31,22 @@ func steps() []sim.Micros {
 // Ticks returns the ticks within a span, both ends included: at most so many
 // that they do not crowd, at the smallest step that leaves no more.
 func Ticks(span sim.Span, most int) []Tick {
-	step := Steps[len(Steps)-1]
-	for _, s := range Steps {
-		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
-			step = s
-			break
-		}
-	}
+	step := stepFor(span, most)
 	var ticks []Tick
 	for at := (span.From + step - 1) / step * step; at <= span.To; at += step {
 		ticks = append(ticks, Tick{at, tickText(at, step)})
 	}
 	return ticks
+}
+
+// stepFor returns the smallest step of which a span holds no more than so many.
+func stepFor(span sim.Span, most int) sim.Micros {
+	for _, s := range Steps {
+		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
+			return s
+		}
+	}
+	return Steps[len(Steps)-1]
 }
 
 // tickText writes a moment with as many decimals as the step needs.

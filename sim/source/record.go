@@ -99,7 +99,7 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
 
 // Write hands the samples of a block to the stream in one piece, so that what
 // was written is a record at any moment. The error is that of the stream.
-func (r *Recorder) Write(b Block) error {
+func (r *Recorder) Write(b sim.Block) error {
 	if r.segment > 0 && b.Segment > r.segment {
 		r.rows.WriteString(chanlog.SegmentMark + "\n")
 	}

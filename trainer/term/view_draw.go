@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -90,7 +91,7 @@ func (v *Viewer) drawTitle(c *Canvas) {
 	const keys = "? help"
 	log := v.current().log
 	r := log.Replay
-	name := log.Name
+	name := flight.BaseName(log.File)
 	if len(v.views) > 1 {
 		name = fmt.Sprintf("%s, %d of %d", name, v.shown+1, len(v.views))
 	}

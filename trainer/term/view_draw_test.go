@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -57,7 +58,7 @@ func laneRow(v *Viewer, name string) string {
 // tenColumns views a log of a second in ten columns of 100 ms.
 func tenColumns(rig sim.Rig, moves ...move) *Viewer {
 	log := replayed("x", rig, sim.Second-1, append([]move{{0, 1000}}, moves...))
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
 	return v
 }
@@ -135,7 +136,7 @@ func TestTheChanceIsDrawnAsABar(t *testing.T) {
 		{From: 0, To: 500 * sim.Millisecond, Recording: 0, RecordingTo: 1},
 		{From: 500 * sim.Millisecond, To: sim.Second, Recording: 0.5, RecordingTo: 0.5},
 	}
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
 	// At the middle of each column: 0.1, 0.3 … of 7 levels above the lowest.
 	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "chance of recording"))

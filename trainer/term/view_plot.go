@@ -214,7 +214,7 @@ func (v *view) pressed(value sim.PulseWidth) bool {
 func (v *view) channelBins() []sim.TraceBin {
 	if v.binned != v.window {
 		end := min(v.window.from+v.window.span, v.window.end+1)
-		v.bins = v.log.Channel.Range(v.window.from, end, v.window.column(end-1)+1)
+		v.bins = v.log.Trace.Range(v.window.from, end, v.window.column(end-1)+1)
 		v.binned = v.window
 	}
 	return v.bins

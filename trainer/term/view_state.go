@@ -5,16 +5,9 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
-
-// Log is a replayed log as the viewer shows it.
-type Log struct {
-	Name     string // as the pilot knows it: the file, and the segment where there are several
-	Replay   *sim.Replay
-	Findings []sim.Finding // in order of time
-	Channel  *sim.Trace    // nil: the channel is not shown
-}
 
 // SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
 // chart, and returns the name of the file that it wrote.
@@ -36,10 +29,10 @@ type Viewer struct {
 
 // NewViewer returns a viewer of one or more logs. A nil save means that nothing
 // can be saved.
-func NewViewer(logs []Log, save SaveSpan) *Viewer {
+func NewViewer(logs []flight.Flight, save SaveSpan) *Viewer {
 	v := &Viewer{save: save, snap: true}
 	for _, log := range logs {
-		v.views = append(v.views, newView(log))
+		v.views = append(v.views, newView(&log))
 	}
 	return v
 }
@@ -88,7 +81,7 @@ func (v *Viewer) toggleSnap() {
 // view is what one log looks like now: what is visible, and where the cursor and
 // the marks are.
 type view struct {
-	log      Log
+	log      *flight.Flight
 	picture  lanes.Picture
 	selected int            // number of the lane that the cursor stops at
 	scale    lanes.Scale    // of the channel, where it is shown
@@ -100,12 +93,12 @@ type view struct {
 	finding  int           // number of the finding that the cursor was sent to, -1 if none
 }
 
-func newView(log Log) *view {
+func newView(log *flight.Flight) *view {
 	v := &view{log: log, marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
-	v.picture = lanes.Of(log.Replay, log.Findings, log.Channel != nil)
+	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
 	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
-	if log.Channel != nil {
-		v.scale = lanes.ScaleOf(log.Channel.Bins())
+	if log.Trace != nil {
+		v.scale = lanes.ScaleOf(log.Trace.Bins())
 	}
 	v.window = window{columns: 1, end: log.Replay.End}.whole()
 	return v

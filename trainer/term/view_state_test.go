@@ -7,11 +7,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // viewing returns a viewer of the regatta on a screen, after some keys.
 func viewing(width, height int, keys ...string) *Viewer {
-	v := NewViewer([]Log{regatta()}, nil)
+	v := NewViewer([]flight.Flight{regatta()}, nil)
 	v.Handle(ResizeEvent{Width: width, Height: height})
 	press(v, keys...)
 	return v
@@ -64,7 +65,7 @@ func TestThereIsWordWhereNothingIsNext(t *testing.T) {
 func TestFindingsOfOneMomentAreGoneThroughOneByOne(t *testing.T) {
 	log := regatta()
 	log.Findings = []sim.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	for _, step := range []struct{ key, want string }{
 		{"f", "one"}, {"f", "two"}, {"f", "three"}, {"F", "two"}, {"F", "one"},
@@ -194,7 +195,7 @@ func TestThePointer(t *testing.T) {
 func TestSavingTellsHowItWent(t *testing.T) {
 	var saved sim.Span
 	var fail error
-	v := NewViewer([]Log{regatta()}, func(_ int, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
+	v := NewViewer([]flight.Flight{regatta()}, func(_ int, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	press(v, "p", "enter", "w")
 	require.Equal(t, v.current().window.visible(), saved)
@@ -207,19 +208,19 @@ func TestSavingTellsHowItWent(t *testing.T) {
 
 func TestSeveralSegmentsAreTurnedThrough(t *testing.T) {
 	second := regatta()
-	second.Name = "second.csv"
-	v := NewViewer([]Log{regatta(), second}, nil)
+	second.File = "second.csv"
+	v := NewViewer([]flight.Flight{regatta(), second}, nil)
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	press(v, "]", "]")
-	require.Equal(t, "second.csv", v.current().log.Name)
+	require.Equal(t, "second.csv", v.current().log.File)
 	require.Equal(t, 80-labelWidth, v.current().window.columns)
 	require.Contains(t, Print(v, 80, 24, unicodeGlyphs), "second.csv, 2 of 2")
 	press(v, "[", "[")
-	require.Equal(t, "regatta.csv", v.current().log.Name)
+	require.Equal(t, "regatta.csv", v.current().log.File)
 }
 
 func TestShowBeginsWithAStretch(t *testing.T) {
-	v := NewViewer([]Log{regatta()}, nil)
+	v := NewViewer([]flight.Flight{regatta()}, nil)
 	v.Show(sim.Span{From: 50 * sim.Second, To: 60 * sim.Second})
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	require.Equal(t, sim.Span{From: 50 * sim.Second, To: 60 * sim.Second}, v.current().window.visible())
