@@ -246,8 +246,8 @@ func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]habit.Held
 		if err != nil {
 			return nil, err
 		}
-		for _, flight := range flights {
-			for _, flick := range flight.Replay.Flicks {
+		for _, f := range flights {
+			for _, flick := range f.Replay.Flicks {
 				if flick.Up != sim.Never && !flick.Lossy {
 					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: flick.DownUnseen, UpUnseen: flick.UpUnseen})
 				}
