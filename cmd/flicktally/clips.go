@@ -43,6 +43,7 @@ func (f *clipFlags) read() (*cardSeen, error) {
 		return nil, unreadable(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	for _, path := range f.paths {
+		inputs.addAll(path)
 		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(files, info.Name()) {
 			continue
 		}

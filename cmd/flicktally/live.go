@@ -123,7 +123,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err := f.checkFinal(); err != nil {
 		return err
 	}
-	record, err := createRecord(f.record, args, f.force)
+	record, err := createRecord(f.record, f.force)
 	if err != nil {
 		return err
 	}
@@ -274,20 +274,15 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 }
 
 // createRecord opens the file that a record goes into; nil where none is asked
-// for. The source must be another file.
-func createRecord(path string, args []string, force bool) (*session.Record, error) {
+// for.
+func createRecord(path string, force bool) (*session.Record, error) {
 	if path == "" {
 		return nil, nil
 	}
 	if err := mayWrite(path, force); err != nil {
 		return nil, err
 	}
-	there, err := os.Stat(path)
-	if err == nil && len(args) > 0 {
-		if read, err := os.Stat(args[0]); err == nil && os.SameFile(there, read) {
-			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
-		}
-	}
+	_, err := os.Stat(path)
 	record, err := session.CreateRecord(path, err == nil)
 	if errors.Is(err, session.ErrInUse) {
 		return nil, fmt.Errorf("cannot record into %s: %w", path, err)
