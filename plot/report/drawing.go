@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -117,11 +118,11 @@ func coordinate(px float64) string {
 }
 
 // newDrawing lays out the chart of a part.
-func newDrawing(id string, p Part) *drawing {
+func newDrawing(id string, p *flight.Flight) *drawing {
 	end := p.Replay.End
 	d := &drawing{ID: id, Unit: tickUnit(end), Desc: "Lanes from top to bottom: "}
 	d.Ticks = max(1, d.ticks(end))
-	picture := lanes.Of(p.Replay, p.Findings, len(p.Trace) > 0)
+	picture := lanes.Of(p.Replay, p.Findings, p.Trace != nil)
 	seen := map[lanes.Look]bool{}
 	y, dropTo := 0, 0
 	for i := range picture.Lanes {
@@ -170,7 +171,7 @@ var heights = map[lanes.Kind]int{
 }
 
 // place puts what a lane shows in its place.
-func (d *drawing) place(l *lanes.Lane, p Part, seen map[lanes.Look]bool) *lane {
+func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]bool) *lane {
 	placed := &lane{Name: l.Name, Height: heights[l.Kind]}
 	for _, same := range l.Same {
 		placed.Same = append(placed.Same, "= "+same)
@@ -218,11 +219,14 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 // groupsOf returns the stretches of a lane, dense ones together where there are
 // many.
 func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
-	columns := maxMarks
-	if len(l.Spans) <= maxMarks {
-		columns = int(max(1, end)) // none is narrower
+	if len(l.Spans) > maxMarks {
+		return lanes.Thin(l.Spans, sim.Span{To: end}, maxMarks)
 	}
-	return lanes.Thin(l.Spans, sim.Span{To: end}, columns)
+	var each []lanes.Group
+	for i, s := range l.Spans {
+		each = append(each, lanes.Group{Span: s, First: i, Past: i + 1})
+	}
+	return each
 }
 
 func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {

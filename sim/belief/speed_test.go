@@ -1,10 +1,7 @@
 package belief
 
 import (
-	"fmt"
-	"syscall"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -62,37 +59,44 @@ func cardOf(r *sim.Replay, clips int) []Clip {
 	return list
 }
 
-func TestLongFlights(t *testing.T) {
+// BenchmarkLongFlights resolves flights as long as they may be.
+func BenchmarkLongFlights(b *testing.B) {
 	for _, tt := range []struct {
+		name    string
 		presses int
 		seen    func(*sim.Replay) Observations
 	}{
-		{300, func(*sim.Replay) Observations { return Observations{} }},
-		{1000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 600*s)} }},
-		{1000, func(*sim.Replay) Observations { return Observations{} }},
-		{5000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 1200*s)} }},
-		{1000, func(r *sim.Replay) Observations { return Observations{Clips: cardOf(r, 500), ClipError: s} }},
+		{"1000 presses, nothing seen", 1000, func(*sim.Replay) Observations { return Observations{} }},
+		{"1000 presses, glances", 1000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 600*s)} }},
+		{"5000 presses, glances", 5000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 1200*s)} }},
+		{"1000 presses, 500 clips", 1000, func(r *sim.Replay) Observations { return Observations{Clips: cardOf(r, 500), ClipError: s} }},
 	} {
 		replay := longFlight(tt.presses)
 		seen := tt.seen(replay)
-		t.Run(fmt.Sprintf("%d presses, %d glances, %d clips", tt.presses, len(seen.Seen), len(seen.Clips)), func(t *testing.T) {
-			began, spent := time.Now(), cpu()
-			_, err := Resolve(replay, seen)
-			require.NoError(t, err)
-			t.Log(time.Since(began), cpu()-spent)
-			began = time.Now()
-			_, err = ResolveQuickly(replay, seen)
-			require.NoError(t, err)
-			t.Log("quickly", time.Since(began))
+		b.Run(tt.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Resolve(replay, seen); err != nil {
+					b.Fatal(err)
+				}
+			}
 		})
 	}
 }
 
-// cpu returns the processor time that was taken so far.
-func cpu() time.Duration {
-	var usage syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &usage); err != nil {
-		return 0
-	}
-	return time.Duration(usage.Utime.Nano())
+// TestTooManyPressesAreRefused: what would take long is refused at once, and says
+// what would be accepted. Where the thresholds are known, any number is.
+func TestTooManyPressesAreRefused(t *testing.T) {
+	replay := flightOf(maxPresses+1, func(int) sim.Micros { return 300 * ms })
+	replay.Rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
+	replay.Rig.Doubt = sim.DefaultRig().Doubt
+	replay.Presses = make([]sim.Press, maxPresses+1)
+	_, err := Resolve(replay, Observations{})
+	require.EqualError(t, err, "found 5001 presses with min_press 60ms to 110ms and long_press 1.5s, want at most 5000 where a threshold is a range: give the thresholds, or a part of the log")
+	_, err = Resolve(replay, Observations{Clips: make([]Clip, 1000)})
+	require.Error(t, err)
+
+	replay = longFlight(1000)
+	_, err = Resolve(replay, Observations{Clips: make([]Clip, 501), ClipError: s})
+	require.EqualError(t, err, "found 1000 presses and 501 clips, too many to tell which is which take: want at most 500 clips with so many presses, those of this flight only")
 }
