@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 func flickOdds() CurveSet {
@@ -105,7 +106,7 @@ func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
 	var flights []Flight
 	for name, holds := range map[string][]sim.Micros{"start line": {280 * ms, 280 * ms}, "mark rounding": {280 * ms, 280 * ms, 60 * ms, 280 * ms}} {
 		r, _ := flicks(heron(), 10*sim.Second, holds...)
-		flights = append(flights, Flight{name, r, r.Findings(sim.DefaultLimits())})
+		flights = append(flights, Flight{name, r, tell.Findings(r, tell.DefaultLimits())})
 	}
 	c, err := Takes("Heron: takes", flights, Look{})
 	require.NoError(t, err)

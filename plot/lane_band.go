@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // bandLane shows stretches of time as labelled boxes of several kinds.
@@ -148,5 +149,5 @@ func takeLabels(t sim.Take) []string {
 	if t.Ended == sim.EndPress {
 		return []string{length, number}
 	}
-	return []string{length + ", to " + t.EndedText(), length, number}
+	return []string{length + ", to " + tell.Ended(t), length, number}
 }

@@ -8,12 +8,13 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // mark is a finding on a chart. Its key, a letter, stands before its text at
 // the foot of the chart too; "" where there are too many to tell them all.
 type mark struct {
-	sim.Finding
+	tell.Finding
 	key string
 }
 
@@ -22,7 +23,7 @@ const maxKeyed = 12
 
 // keyFindings returns the findings in a span, with keys in order of time. Where
 // there are too many for the foot, those about lost footage have theirs first.
-func keyFindings(findings []sim.Finding, span sim.Span) []mark {
+func keyFindings(findings []tell.Finding, span sim.Span) []mark {
 	var marks []mark
 	for _, f := range findings {
 		if f.At >= span.From && f.At <= span.To {
@@ -48,7 +49,7 @@ func keyFindings(findings []sim.Finding, span sim.Span) []mark {
 }
 
 func weight(m *mark) int {
-	if m.Lost {
+	if m.Costs {
 		return 1
 	}
 	return 0
@@ -99,7 +100,7 @@ func (l markLane) pennants(s strip) []pennant {
 		if m.key == "" {
 			continue
 		}
-		f := pennant{x: s.x(m.At), first: m.key, last: m.key, lost: m.Lost}
+		f := pennant{x: s.x(m.At), first: m.key, last: m.key, lost: m.Costs}
 		for {
 			half := style.Width(f.words())/2 + pennantPad
 			f.left = max(s.Min.X-nameGap/2, min(f.x-half, s.Max.X))
@@ -175,10 +176,10 @@ func (l markLane) legend(sim.Span) []legendEntry {
 		}
 	}
 	var entries []legendEntry
-	if slices.ContainsFunc(l.marks, func(m mark) bool { return m.Lost }) {
+	if slices.ContainsFunc(l.marks, func(m mark) bool { return m.Costs }) {
 		entries = append(entries, legendEntry{"finding: footage lost", picture(true)})
 	}
-	if slices.ContainsFunc(l.marks, func(m mark) bool { return !m.Lost }) {
+	if slices.ContainsFunc(l.marks, func(m mark) bool { return !m.Costs }) {
 		entries = append(entries, legendEntry{"finding", picture(false)})
 	}
 	return entries

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // pressLane shows the button as the camera reads it: a bar for every press,
@@ -168,7 +169,7 @@ var pressDetails = []func(sim.Press) string{
 	func(p sim.Press) string { return strconv.Itoa(p.N) },
 }
 
-func pressHeld(p sim.Press) string { return strconv.Itoa(p.N) + ": " + p.HeldText() }
+func pressHeld(p sim.Press) string { return strconv.Itoa(p.N) + ": " + tell.Held(p) }
 
 func (l pressLane) legend(span sim.Span) []legendEntry {
 	bar := func(kind int) func(draw.Canvas, *theme) {

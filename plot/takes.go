@@ -7,13 +7,14 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Flight is one log on a [Takes] chart.
 type Flight struct {
 	Name     string
 	Replay   *sim.Replay
-	Findings []sim.Finding
+	Findings []tell.Finding
 }
 
 // Takes returns a chart of the takes of several flights, one below the other
@@ -53,7 +54,7 @@ func newFlightLane(f Flight) flightLane {
 		l.armed = armedBarLane(f.Replay)
 	}
 	for _, finding := range f.Findings {
-		if finding.Lost {
+		if finding.Costs {
 			l.lost = append(l.lost, mark{Finding: finding})
 		}
 	}
@@ -124,7 +125,7 @@ func flightLegend(flights []Flight) []legendEntry {
 	var anyArmed, anyLost bool
 	for _, f := range flights {
 		anyArmed = anyArmed || f.Replay.Armed != nil
-		anyLost = anyLost || sim.FootageLost(f.Findings)
+		anyLost = anyLost || f.Replay.FlicksFailed()
 	}
 	entries := []legendEntry{
 		{"log", func(c draw.Canvas, t *theme) {

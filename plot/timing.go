@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg/recorder"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // TimingView says what part of a replay a timing chart shows, and how.
@@ -62,13 +63,13 @@ func closeUp(r *sim.Replay, p sim.Press) sim.Span {
 // chain made of it, presses, the camera's states, takes, and findings keyed to
 // their text. trace holds the channel's values over the span shown, or over
 // more; nil leaves that lane out. findings are those of the replay.
-func Timing(r *sim.Replay, findings []sim.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
+func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
 	span, err := view.SpanOf(r)
 	if err != nil {
 		return nil, err
 	}
 	p := newPage(view.Look, view.Title, subtitle(r, view, span))
-	p.about = fmt.Sprintf("Timing chart from %s to %s: %s", span.From.Clock(), span.To.Clock(), r.Summary(findings))
+	p.about = fmt.Sprintf("Timing chart from %s to %s: %s", span.From.Clock(), span.To.Clock(), tell.Summary(r))
 	marks := keyFindings(findings, span)
 	lanes := lanesOf(r, marks, trace, view, span)
 	for _, l := range lanes {
@@ -92,9 +93,9 @@ func Timing(r *sim.Replay, findings []sim.Finding, trace *sim.Trace, view Timing
 func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	if view.Press > 0 {
 		p := r.Presses[view.Press-1]
-		text := fmt.Sprintf("press %d of %d, down at %s, held %s: %s", p.N, len(r.Presses), p.Down.Clock(), p.HeldText(), p.Verdict)
+		text := fmt.Sprintf("press %d of %d, down at %s, held %s: %s", p.N, len(r.Presses), p.Down.Clock(), tell.Held(p), p.Verdict)
 		if bounds, ok := r.HandBounds(p); ok && !bounds.Exact() {
-			text += "; held by hand, as far as the samples tell: " + r.ByHandText(p)
+			text += "; held by hand, as far as the samples tell: " + tell.ByHand(r, p)
 		}
 		return text
 	}

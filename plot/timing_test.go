@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -119,7 +120,7 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 func TestChartSaysWhatItShows(t *testing.T) {
 	r, trace := flicks(everyStep(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End, Recording: 0.5, RecordingTo: 0.25}}
-	findings := r.Findings(sim.DefaultLimits())
+	findings := tell.Findings(r, tell.DefaultLimits())
 	d := readBack(t, timing(t, r, trace, TimingView{Title: "Heron: regatta.csv", Look: Look{Notes: []string{"camera values are examples"}}}))
 	for _, words := range []string{
 		"Heron: regatta.csv", "camera values are examples",
@@ -244,7 +245,7 @@ func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
 
 // crowded returns a replay in which every lane changes all the time, once in
 // about every period: more than any log can.
-func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []sim.Finding) {
+func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []tell.Finding) {
 	rig := everyStep()
 	rig.OneShot.Trigger = sim.TriggerOff
 	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 0, period/30+1, period/9
@@ -256,13 +257,13 @@ func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []sim.Finding) {
 		trace.Feed(s)
 	}
 	r := chain.Finish()
-	var findings []sim.Finding
+	var findings []tell.Finding
 	r.Lost = nil
 	for i := range r.End / period {
 		at := i * period
 		r.Belief = append(r.Belief, sim.BeliefStretch{From: at, To: at + period, Recording: float64(i % 2), RecordingTo: 0.5})
 		r.Lost = append(r.Lost, sim.Span{From: at, To: at + period/2})
-		findings = append(findings, sim.Finding{At: at, Text: strings.Repeat("a long story ", 20)})
+		findings = append(findings, tell.Finding{At: at, Text: strings.Repeat("a long story ", 20)})
 	}
 	return r, trace, findings
 }

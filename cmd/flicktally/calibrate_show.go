@@ -8,6 +8,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/tell"
 )
 
 // What calibrate shows of a press window: text, JSON, chart.
@@ -27,7 +28,7 @@ func rangeText(t fit.Threshold) string {
 }
 
 func (t *talk) printWindow(w fit.Window, width sim.Micros) {
-	t.heading("press window from " + sim.Counted(len(w.Trials), "trial", "trials"))
+	t.heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
 	t.table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
 		fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", fit.NameMinPress, rangeText(w.MinPress), bestText(w.MinPress), evidence(w, w.MinPress))

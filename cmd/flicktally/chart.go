@@ -9,6 +9,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // chartFlags are the flags of chart beyond those of every log.
@@ -130,7 +131,7 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen}
+	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen}
 	if f.kind == chartTiming {
 		opts.traceBins = chartBins
 	}
@@ -245,7 +246,7 @@ func holdSet(flights []flight) plot.HoldSet {
 			set.Holds = append(set.Holds, p.Hold())
 		}
 	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(flights), "log", "logs"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
 	if open > 0 {
 		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
 	}

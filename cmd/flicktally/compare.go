@@ -14,6 +14,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // compareFlags are the flags of compare beyond those of every log.
@@ -116,7 +117,7 @@ func (a *app) entrants(f *compareFlags) ([]entrant, error) {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
-		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", sim.Counted(n, "rig", "rigs"), mostEntrants),
+		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
 	var all []entrant
@@ -180,7 +181,7 @@ func changeTOML(change string) []byte {
 type contest struct {
 	Entrants []entrant
 	Flights  []flight // one for each entrant
-	Outcomes []sim.Outcome
+	Outcomes []tell.Outcome
 }
 
 // contests replays every log with every rig.
@@ -189,7 +190,7 @@ func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contes
 	for _, path := range logs {
 		var segments []contest
 		for i, e := range entrants {
-			flights, err := a.replayLog(path, e.Rig, f, replayOptions{limits: sim.DefaultLimits()})
+			flights, err := a.replayLog(path, e.Rig, f, replayOptions{limits: tell.DefaultLimits()})
 			if err != nil {
 				return nil, err
 			}
@@ -198,12 +199,12 @@ func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contes
 			}
 			if len(flights) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					sim.Counted(len(flights), "segment", "segments"), excerpt.Printable(path), e.Letter, len(segments))
+					tell.Counted(len(flights), "segment", "segments"), excerpt.Printable(path), e.Letter, len(segments))
 			}
 			for s, flight := range flights {
 				segments[s].Entrants = entrants
 				segments[s].Flights = append(segments[s].Flights, flight)
-				segments[s].Outcomes = append(segments[s].Outcomes, flight.Replay.Outcome(flight.Findings))
+				segments[s].Outcomes = append(segments[s].Outcomes, tell.OutcomeOf(flight.Replay, flight.Findings))
 			}
 		}
 		all = append(all, segments...)

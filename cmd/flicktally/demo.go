@@ -11,10 +11,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // The demo: the quad Heron films a sailing regatta. All of it is invented: the
@@ -99,7 +99,7 @@ func replayDemo() ([]flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits()}
+	opts := replayOptions{limits: tell.DefaultLimits()}
 	flights, err := replaySource(src, "regatta.csv", file.Rig, opts)
 	if err != nil {
 		return nil, err

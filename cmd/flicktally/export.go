@@ -14,6 +14,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // exportFlags are the flags of export beyond those of every log.
@@ -145,7 +146,7 @@ func (a *app) export(log string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen})
+	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: tell.DefaultLimits(), seen: seen})
 	if err != nil {
 		return err
 	}

@@ -16,6 +16,7 @@ import (
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 )
 
@@ -175,7 +176,7 @@ func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error 
 	flights := make([]flight, len(flown.Flights))
 	for i, l := range flown.Flights {
 		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
-		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
+		opts := replayOptions{limits: tell.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return errors.Join(failure, err)
 		}

@@ -11,6 +11,7 @@ import (
 	"flicktally/sim/chanlog"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // logFlags are the flags of every command that reads logs: the rig, and where
@@ -84,7 +85,7 @@ type flight struct {
 	Segments int    // of the file
 	Replay   *sim.Replay
 	Trace    *sim.Trace // nil unless asked for
-	Findings []sim.Finding
+	Findings []tell.Finding
 	Known    *belief.Result // what is known of it, with what was seen
 	Clips    []belief.Clip  // that were seen
 	Reading  source.Summary // how the whole file was read
@@ -94,7 +95,7 @@ type flight struct {
 
 // replayOptions say what replayLogs does beyond the chain.
 type replayOptions struct {
-	limits sim.Limits
+	limits tell.Limits
 	// seen is what somebody saw of the one flight that is replayed.
 	seen belief.Observations
 	// traceBins asks for the channel, reduced to so many stretches of time.

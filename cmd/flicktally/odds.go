@@ -12,6 +12,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/odds"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -174,7 +175,7 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 			source += " with " + excerpt.Printable(device)
 		}
 	case len(logs) > 0:
-		source = sim.Counted(len(logs), "log", "logs")
+		source = tell.Counted(len(logs), "log", "logs")
 		holds, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
 	default:
 		return nil
@@ -197,9 +198,9 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 }
 
 func habitText(h odds.Habit, source string) string {
-	text := fmt.Sprintf("from %s in %s, known to about %.0f %%", sim.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Doubt)
+	text := fmt.Sprintf("from %s in %s, known to about %.0f %%", tell.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Doubt)
 	if h.Slips > 0 {
-		text += fmt.Sprintf("; %s left out, three times longer or shorter than the others", sim.Counted(h.Slips, "slip", "slips"))
+		text += fmt.Sprintf("; %s left out, three times longer or shorter than the others", tell.Counted(h.Slips, "slip", "slips"))
 	}
 	return text
 }
@@ -236,7 +237,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (holds []sim.Micros, de
 func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]sim.Micros, error) {
 	var holds []sim.Micros
 	for _, path := range logs {
-		flights, err := a.replayLog(path, rig, f, replayOptions{limits: sim.DefaultLimits()})
+		flights, err := a.replayLog(path, rig, f, replayOptions{limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

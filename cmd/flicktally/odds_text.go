@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 )
 
 // The readable report of odds: what it rests on, the hold to aim for, the
@@ -80,7 +81,7 @@ func (t *talk) printAim(o *oddsAnswer) {
 	t.table(func(w io.Writer) {
 		best, flight := o.Study.Best, o.Flights[o.at(o.Study.Best.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(best.Chances[odds.Toggles], best.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		fmt.Fprintf(w, "safe band\t%s\n", o.bandText())
 	})
 }

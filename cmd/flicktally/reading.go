@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"flicktally/sim"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -60,9 +60,9 @@ func readingOfCSV(s *chanlog.Summary) reading {
 
 func readingOfVCD(s *vcd.Summary) reading {
 	r := reading{facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
-		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}}
+		excerpt.Printable(s.Wire), tell.Counted(s.Changes, "change", "changes"), s.Step)}}
 	if s.Merged > 0 {
-		r.odd = append(r.odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
+		r.odd = append(r.odd, tell.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
 	if s.Torn {
 		r.odd = append(r.odd, "the capture breaks off within its last word, which was left out")
@@ -76,7 +76,7 @@ func readingOfMAVLink(s *mavlink.Summary, loss *source.Loss) reading {
 		clock = "the recorder's clock"
 	}
 	r := reading{facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
-		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	if loss != nil {
 		r.facts = append(r.facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
 			loss.After, loss.Step, loss.Rig))
@@ -104,7 +104,7 @@ func systemsLine(s *mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
 	var others []string
 	for _, of := range s.Systems {
-		frames := sim.Counted(of.Frames, "frame", "frames")
+		frames := tell.Counted(of.Frames, "frame", "frames")
 		if of.System == s.System {
 			read += " (" + frames + " with a value)"
 			continue

@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // The readable report of replay: log, rig, presses, takes, armed time,
@@ -25,7 +26,13 @@ func (t *talk) printFlights(flights []flight) {
 func (t *talk) printFlight(f flight) {
 	r := f.Replay
 	t.heading(f.title())
-	fmt.Fprintln(t.out, r.Summary(f.Findings))
+	fmt.Fprintln(t.out, tell.Summary(r))
+	t.printFlicks(r)
+	t.printTakes(r)
+	t.printArmed(r)
+	t.printKnown(f)
+	t.printFindings(f.Findings)
+	fmt.Fprintln(t.out)
 	t.table(func(w io.Writer) {
 		for i, line := range append([]string{logLine(f)}, readingOf(f.Reading).lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
@@ -34,11 +41,6 @@ func (t *talk) printFlight(f flight) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
 	})
-	t.printPresses(r)
-	t.printTakes(r)
-	t.printArmed(r)
-	t.printKnown(f)
-	t.printFindings(f.Findings)
 }
 
 func onlyFirst(i int, text string) string {
@@ -70,10 +72,10 @@ func logLine(f flight) string {
 func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	lines := []string{
-		fmt.Sprintf("%s on %s; a longer one: %s", r.ToggleText(), c.ToggleOn, c.LongAction),
+		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
 		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
 	}
-	press := "pressed from " + sim.RangesText(rig.Switch.Press)
+	press := "pressed from " + tell.Ranges(rig.Switch.Press)
 	if rig.OneShot.Trigger != sim.TriggerOff {
 		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
 	}
@@ -83,22 +85,18 @@ func rigLines(r *sim.Replay) []string {
 	return append(lines, press)
 }
 
-func (t *talk) printPresses(r *sim.Replay) {
+func (t *talk) printFlicks(r *sim.Replay) {
 	fmt.Fprintln(t.out)
-	if len(r.Presses) == 0 {
-		t.heading("no press")
+	rows := tell.FlickRows(r)
+	if len(rows) == 0 {
+		t.heading("no flick")
 		return
 	}
-	t.heading("presses")
+	t.heading("flicks")
 	t.longTable(func(table *longTable) {
-		table.row("n", "down", "held", "by hand", "verdict", "margin", "then")
-		for _, p := range r.Presses {
-			verdict := string(p.Verdict)
-			if p.Doubtful {
-				verdict += " (doubtful)"
-			}
-			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), r.ByHandText(p), verdict,
-				r.Window.MarginText(p), string(p.StateAfter))
+		table.row("n", "at", "held", "by hand", "outcome", "margin", "then")
+		for _, row := range rows {
+			table.row(row.N, row.At, row.Held, row.ByHand, row.Outcome, row.Margin, row.Then)
 		}
 	})
 }
@@ -113,7 +111,7 @@ func (t *talk) printTakes(r *sim.Replay) {
 	t.longTable(func(table *longTable) {
 		table.row("n", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
-			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), k.EndedText())
+			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), tell.Ended(k))
 		}
 	})
 }
@@ -132,7 +130,7 @@ func (t *talk) printArmed(r *sim.Replay) {
 	})
 }
 
-func (t *talk) printFindings(findings []sim.Finding) {
+func (t *talk) printFindings(findings []tell.Finding) {
 	fmt.Fprintln(t.out)
 	if len(findings) == 0 {
 		t.heading("no findings")
@@ -141,8 +139,8 @@ func (t *talk) printFindings(findings []sim.Finding) {
 	t.heading("findings")
 	for _, f := range findings {
 		code := t.paint(bold, string(f.Code))
-		if f.Lost {
-			code = t.paint(alarm, string(f.Code)+" (footage lost)")
+		if f.Costs {
+			code = t.paint(alarm, string(f.Code))
 		}
 		fmt.Fprintf(t.out, "  %s  %s: %s\n", f.At.Clock(), code, f.Text)
 		fmt.Fprintf(t.out, "  %s  → %s\n", strings.Repeat(" ", len(f.At.Clock())), f.Remedy)

@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot/report"
-	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // reportFlags are the flags of report beyond those of every log.
@@ -47,7 +47,7 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: report.TraceBins})
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: tell.DefaultLimits(), seen: seen, traceBins: report.TraceBins})
 			if err != nil {
 				return err
 			}

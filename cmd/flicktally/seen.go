@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/lists"
+	"flicktally/sim/tell"
 )
 
 // seenFlags are the flags for what somebody saw of a flight.
@@ -79,8 +80,8 @@ func judge(flights []flight, opts replayOptions) error {
 			return wrongUsage(err)
 		}
 		f.Known, f.Replay, f.Clips = known, known.Replay, opts.seen.Clips
-		f.Findings = append(f.Replay.Findings(opts.limits), known.Findings...)
-		slices.SortStableFunc(f.Findings, func(a, b sim.Finding) int { return cmp.Compare(a.At, b.At) })
+		f.Findings = append(tell.Findings(f.Replay, opts.limits), known.Findings...)
+		slices.SortStableFunc(f.Findings, func(a, b tell.Finding) int { return cmp.Compare(a.At, b.At) })
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 )
 
@@ -67,7 +68,7 @@ func (a *app) view(logs []string, f *viewFlags) error {
 	if err != nil {
 		return err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: viewBins}
+	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen, traceBins: viewBins}
 	flights, err := a.replayLogs(logs, &f.logFlags, opts)
 	if err != nil {
 		return err

@@ -46,7 +46,7 @@ func axisTicks(end sim.Micros, width int) []tick {
 
 // tickText writes a moment with as many decimals as the step needs.
 func tickText(at, step sim.Micros) string {
-	text := at.Clock()
+	text := at.FineClock()
 	for unit := 10 * sim.Millisecond; unit <= sim.Second && step%unit == 0; unit *= 10 {
 		text = text[:len(text)-1]
 	}
@@ -55,5 +55,5 @@ func tickText(at, step sim.Micros) string {
 
 // spanText writes "1:02.000 to 1:03.500 (1.5s)".
 func spanText(s sim.Span) string {
-	return fmt.Sprintf("%s to %s (%s)", s.From.Clock(), s.To.Clock(), s.Length().Readable())
+	return fmt.Sprintf("%s to %s (%s)", s.From.FineClock(), s.To.FineClock(), s.Length().Readable())
 }

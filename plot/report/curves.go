@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 const (
@@ -44,7 +45,7 @@ func channelLane(p Part) lanePlan {
 		top, bottom := y(min(press.High, view.High)), y(max(press.Low, view.Low))
 		if top < bottom {
 			plan.bands = append(plan.bands, rect{Y: top, Height: bottom - top, Class: "range",
-				Title: "press range " + sim.RangesText([]sim.PulseRange{press})})
+				Title: "press range " + tell.Ranges([]sim.PulseRange{press})})
 		}
 	}
 	plan.scale = channelScale(p.Replay.Rig.Switch.Press, view, y)
@@ -174,7 +175,7 @@ func chanceLane(r *sim.Replay) lanePlan {
 		plan.spans = append(plan.spans, sim.Span{From: b.From, To: b.To})
 	}
 	plan.mark = func(i int) mark {
-		return mark{Class: classChance, Title: "chance of recording " + r.Belief[i].ChanceText() + ", " + spanText(plan.spans[i])}
+		return mark{Class: classChance, Title: "chance of recording " + tell.ChanceOver(r.Belief[i]) + ", " + spanText(plan.spans[i])}
 	}
 	plan.curve = func(d *drawing) *curve {
 		return &curve{

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // flick is a press of the switch in a made-up flight.
@@ -51,7 +52,7 @@ func part(rig sim.Rig, flicks []flick, end sim.Micros) report.Part {
 		trace.Feed(s)
 	}
 	replay := chain.Finish()
-	return report.Part{Replay: replay, Findings: replay.Findings(sim.DefaultLimits()), Trace: trace.Bins()}
+	return report.Part{Replay: replay, Findings: tell.Findings(replay, tell.DefaultLimits()), Trace: trace.Bins()}
 }
 
 func regattaPage() report.Page {

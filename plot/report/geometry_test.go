@@ -13,6 +13,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/tell"
 )
 
 // lane returns the group of a lane of a page's first chart.
@@ -220,7 +221,7 @@ func crowded(n int) report.Part {
 		r.Armed.Windows = append(r.Armed.Windows, span)
 		r.Lost = append(r.Lost, span)
 		r.Belief = append(r.Belief, sim.BeliefStretch{From: from, To: at, Recording: 1.0 / 3, RecordingTo: 2.0 / 3})
-		p.Findings = append(p.Findings, sim.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Lost: i%2 == 0})
+		p.Findings = append(p.Findings, tell.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Costs: i%2 == 0})
 		p.Trace = append(p.Trace, sim.TraceBin{Span: sim.Span{From: from, To: at}, Low: sim.PulseWidth(1000 + i*7907%500), High: sim.PulseWidth(1600 + i%400)})
 	}
 	r.End = at

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Index lists the pages of several logs. At least one entry is needed.
@@ -64,7 +65,7 @@ func newIndexView(x Index) indexView {
 			v.Rows = append(v.Rows, indexRow{
 				Source: page.Source, Href: e.Href, Strip: newStrip(r, longest),
 				End: r.End.Readable(), Recorded: r.Recorded().Readable(),
-				Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
+				Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 			})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // lanePlan is a lane before it has a place on the chart.
@@ -107,15 +108,15 @@ func shape(m mark, lane int) (top, height int) {
 	}
 }
 
-func findingsLane(findings []sim.Finding) lanePlan {
+func findingsLane(findings []tell.Finding) lanePlan {
 	plan := lanePlan{name: "findings", height: 4, gap: 4, text: textAbove}
 	for _, f := range findings {
 		plan.spans = append(plan.spans, sim.Span{From: f.At, To: f.At})
 	}
 	plan.mark = func(i int) mark {
 		f, key := findings[i], findingKey(i)
-		m := mark{Class: classFinding, Title: "finding " + key + ": " + f.Text, Text: key, Brief: key, First: f.Lost}
-		if f.Lost {
+		m := mark{Class: classFinding, Title: "finding " + key + ": " + f.Text, Text: key, Brief: key, First: f.Costs}
+		if f.Costs {
 			m.Class = classLostShot
 		}
 		return m
@@ -154,7 +155,7 @@ func pressLane(r *sim.Replay) lanePlan {
 		p := r.Presses[i]
 		m := mark{
 			Class: "press " + string(p.Verdict), Title: pressTitle(p),
-			Text: fmt.Sprintf("%d: %s", p.N, p.HeldText()), Brief: fmt.Sprint(p.N),
+			Text: fmt.Sprintf("%d: %s", p.N, tell.Held(p)), Brief: fmt.Sprint(p.N),
 		}
 		if p.Verdict != sim.VerdictToggle {
 			m.Text += " " + string(p.Verdict)
@@ -166,7 +167,7 @@ func pressLane(r *sim.Replay) lanePlan {
 }
 
 func pressTitle(p sim.Press) string {
-	title := fmt.Sprintf("press %d at %s, %s: %s", p.N, p.Down.Clock(), p.HeldText(), p.Verdict)
+	title := fmt.Sprintf("press %d at %s, %s: %s", p.N, p.Down.Clock(), tell.Held(p), p.Verdict)
 	if p.Doubtful {
 		title += ", doubtful"
 	}

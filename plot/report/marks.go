@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // maxMarks is how many marks a lane draws one by one. With more of them, the
@@ -53,7 +54,7 @@ func dense(spans []sim.Span) mark {
 		Title: fmt.Sprintf("%d marks %s", len(spans), spanText(whole)),
 	}
 	if covered > 0 {
-		m.Title += ", covering " + sim.ChanceText(m.Cover) + " of it"
+		m.Title += ", covering " + tell.Chance(m.Cover) + " of it"
 	}
 	return m
 }

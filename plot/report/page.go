@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 )
 
 // TraceBins is a good number of bins for the trace of a [Part]: enough to zoom
@@ -35,7 +36,7 @@ type Page struct {
 // Part is one segment of a log: the results of its replay.
 type Part struct {
 	Replay   *sim.Replay
-	Findings []sim.Finding
+	Findings []tell.Finding
 	Trace    []sim.TraceBin   // the channel, from 0 to the end
 	Known    []belief.Line    // what is not known, and what would settle most
 	Clips    []belief.ClipRow // which of the card's clips is which take

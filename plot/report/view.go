@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 )
 
 // pageView is a [Page] as its template writes it.
@@ -121,7 +122,7 @@ func newPageView(p Page) pageView {
 func newPartView(id string, p Part) partView {
 	r := p.Replay
 	v := partView{
-		ID: id, Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
+		ID: id, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 		Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
 	v.Findings, v.MoreFindings = rows(p.Findings, newFindingRow)
@@ -169,22 +170,22 @@ func factsOf(r *sim.Replay) []fact {
 	return facts
 }
 
-func newFindingRow(i int, f sim.Finding) findingRow {
+func newFindingRow(i int, f tell.Finding) findingRow {
 	return findingRow{
 		Key: findingKey(i), Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
-		At: momentOf(sim.Span{From: f.At, To: f.At}), Lost: f.Lost,
+		At: momentOf(sim.Span{From: f.At, To: f.At}), Lost: f.Costs,
 	}
 }
 
 func newTakeRow(_ int, t sim.Take) takeRow {
-	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), t.EndedText()}
+	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), tell.Ended(t)}
 }
 
 func newPressRow(r *sim.Replay, p sim.Press) pressRow {
 	return pressRow{
 		N: p.N, At: momentOf(p.Span(r.End)),
-		Held: p.HeldText(), ByHand: r.ByHandText(p), Gauge: newGauge(r.Window, p),
-		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: r.Window.MarginText(p), After: string(p.StateAfter),
+		Held: tell.Held(p), ByHand: tell.ByHand(r, p), Gauge: newGauge(r.Window, p),
+		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: tell.Margin(r.Window, p), After: string(p.StateAfter),
 	}
 }
 
@@ -193,5 +194,5 @@ func newArmedRow(w sim.Span, takes []sim.Take) armedRow {
 }
 
 func newChanceRow(_ int, b sim.BeliefStretch) chanceRow {
-	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), b.ChanceText()}
+	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), tell.ChanceOver(b)}
 }

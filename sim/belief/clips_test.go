@@ -62,7 +62,7 @@ func TestClipsAreMatched(t *testing.T) {
 			for _, f := range result.Findings {
 				texts = append(texts, f.Text)
 				require.NotEmpty(t, f.Remedy)
-				require.Equal(t, f.Code == "missing-file", f.Lost)
+				require.Equal(t, f.Code == "missing-file", f.Costs)
 			}
 			require.Equal(t, test.findings, texts)
 		})

@@ -50,7 +50,7 @@ func Chapters(w io.Writer, f Flight) error {
 // take as a whole, presses that went down, and findings.
 func ClipCues(w io.Writer, f Flight, take sim.Take) error {
 	const shown = 2 * sim.Second // a moment, long enough to be read
-	cues := []cue{{0, take.Length(), takeText(take) + ", from " + take.Start.Clock() + " of the flight"}}
+	cues := []cue{{0, take.Length(), takeText(take) + ", from " + take.Start.FineClock() + " of the flight"}}
 	moment := func(at, until sim.Micros, text string) {
 		if at < take.Start || at >= take.End {
 			return
@@ -73,7 +73,7 @@ func ClipCues(w io.Writer, f Flight, take sim.Take) error {
 }
 
 func takeText(t sim.Take) string {
-	text := fmt.Sprintf("take %d, %s", t.N, t.Length().Clock())
+	text := fmt.Sprintf("take %d, %s", t.N, t.Length().FineClock())
 	switch {
 	case t.EndedBy != 0:
 		text += fmt.Sprintf(", ended by press %d", t.EndedBy)

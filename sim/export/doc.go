@@ -13,6 +13,8 @@
 // camera knows its clips.
 package export
 
+import "flicktally/sim/tell"
+
 import "flicktally/sim"
 
 // Flight is a replay and where it comes from.
@@ -20,7 +22,7 @@ type Flight struct {
 	Log      string // name of the log; "" = not told
 	Segment  int    // from 1
 	Replay   *sim.Replay
-	Findings []sim.Finding
+	Findings []tell.Finding
 }
 
 // clipAt returns the take that runs at a moment, its end included, since a take

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -46,7 +47,7 @@ func regatta(change func(*sim.Rig)) Flight {
 	hold(2000, 280*ms) // starts
 	hold(1000, 2420*ms)
 	replay := chain.Finish()
-	return Flight{Log: "regatta.csv", Segment: 1, Replay: replay, Findings: replay.Findings(sim.DefaultLimits())}
+	return Flight{Log: "regatta.csv", Segment: 1, Replay: replay, Findings: tell.Findings(replay, tell.DefaultLimits())}
 }
 
 func written(t *testing.T, write func(io.Writer) error) string {
@@ -173,7 +174,7 @@ take 2
 // Times of a clip count from its take; what lies outside is left out.
 func TestClipCues(t *testing.T) {
 	f := regatta(nil)
-	f.Findings = []sim.Finding{
+	f.Findings = []tell.Finding{
 		{At: 2_000_000, Text: "before"}, {At: 6_250_000, Text: "too <short> & early"}, {At: 8_000_000, Text: "near the end"}, {At: 8_300_000, Text: "behind"},
 	}
 	require.Equal(t, `WEBVTT

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 const ms = sim.Millisecond
@@ -26,8 +27,8 @@ func rigWith(change func(*sim.Rig)) sim.Rig {
 	return rig
 }
 
-func findings(r Report) map[sim.Code]Finding {
-	byCode := map[sim.Code]Finding{}
+func findings(r Report) map[tell.Code]Finding {
+	byCode := map[tell.Code]Finding{}
 	for _, f := range r.Findings {
 		byCode[f.Code] = f
 	}
@@ -58,10 +59,10 @@ func TestNoBootNoBootPress(t *testing.T) {
 // TestFindings: each finding is there for a rig that has the fault, and it is
 // not there for the good rig from which that rig was made.
 func TestFindings(t *testing.T) {
-	seen := map[sim.Code]bool{}
+	seen := map[tell.Code]bool{}
 	for _, c := range []struct {
 		name    string
-		code    sim.Code
+		code    tell.Code
 		fault   bool
 		change  func(*sim.Rig)
 		text    string

@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // move says that the switch is at a pulse width from a moment on.
@@ -61,5 +62,5 @@ func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) Log {
 		}
 	}
 	r := chain.Finish()
-	return Log{Name: name, Replay: r, Findings: r.Findings(sim.DefaultLimits()), Channel: trace}
+	return Log{Name: name, Replay: r, Findings: tell.Findings(r, tell.DefaultLimits()), Channel: trace}
 }

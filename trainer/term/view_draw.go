@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 const labelWidth = 10 // of the column with the names of the lanes
@@ -75,8 +76,8 @@ func (v *Viewer) drawTitle(c *Canvas) {
 	if len(v.views) > 1 {
 		name = fmt.Sprintf("%s, %d of %d", name, v.shown+1, len(v.views))
 	}
-	counts := strings.Join([]string{r.End.Clock(), sim.Counted(len(r.Presses), "press", "presses"),
-		sim.Counted(len(r.Takes), "take", "takes"), sim.Counted(len(log.Findings), "finding", "findings")}, ", ")
+	counts := strings.Join([]string{r.End.Clock(), tell.Counted(len(r.Presses), "press", "presses"),
+		tell.Counted(len(r.Takes), "take", "takes"), tell.Counted(len(log.Findings), "finding", "findings")}, ", ")
 	title := c.Area(0, titleRow, c.Width-len(keys)-1, 1)
 	title.fitted(Strong, name+"  "+r.Rig.Name+"  "+counts, name+"  "+counts, name)
 	c.TextRight(titleRow, keys, Dim)
@@ -200,13 +201,13 @@ func roundStep(m sim.Micros) sim.Micros {
 
 // clockTo writes a time with the digits that the unit needs.
 func clockTo(at, unit sim.Micros) string {
-	switch text := at.Clock(); {
+	switch text := at.FineClock(); {
 	case unit%sim.Second == 0:
 		return text[:len(text)-4]
 	case unit%sim.Millisecond == 0:
 		return text
 	default:
-		whole := (at - at%sim.Millisecond).Clock()
+		whole := (at - at%sim.Millisecond).FineClock()
 		return fmt.Sprintf("%s%03d", whole, at%sim.Millisecond)
 	}
 }

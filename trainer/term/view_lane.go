@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // laneKind says how a lane is drawn.
@@ -148,7 +149,7 @@ func pressLane(r *sim.Replay) lane {
 		}
 		p := r.Presses[n-1]
 		f := face{
-			fmt.Sprint(n), fmt.Sprintf("%d %s %s", n, p.HeldText(), p.Verdict), Problem, Dense,
+			fmt.Sprint(n), fmt.Sprintf("%d %s %s", n, tell.Held(p), p.Verdict), Problem, Dense,
 			fmt.Sprintf("press %d, %s", n, p.Verdict),
 		}
 		if p.Verdict == sim.VerdictToggle && !p.Doubtful {
@@ -199,7 +200,7 @@ func chanceLaneOf(r *sim.Replay) lane {
 		steps[i] = step{b.From, i}
 	}
 	return lane{"chance", chanceLane, steps, func(i int) face {
-		return face{long: r.Belief[i].ChanceText() + " recording", role: Recording}
+		return face{long: tell.ChanceOver(r.Belief[i]) + " recording", role: Recording}
 	}}
 }
 
@@ -212,13 +213,13 @@ func armedLane(windows []sim.Span, end sim.Micros) lane {
 	}}
 }
 
-func findingLane(findings []sim.Finding) lane {
+func findingLane(findings []tell.Finding) lane {
 	steps := make([]step, len(findings))
 	for i, f := range findings {
 		steps[i] = step{f.At, i}
 	}
 	return lane{"findings", pointLane, steps, func(i int) face {
-		if findings[i].Lost {
+		if findings[i].Costs {
 			return face{short: "!", role: Problem}
 		}
 		return face{short: "*", role: Plain}

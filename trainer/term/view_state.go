@@ -5,14 +5,15 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Log is a replayed log as the viewer shows it.
 type Log struct {
 	Name     string // as the pilot knows it: the file, and the segment where there are several
 	Replay   *sim.Replay
-	Findings []sim.Finding // in order of time
-	Channel  *sim.Trace    // nil: the channel is not shown
+	Findings []tell.Finding // in order of time
+	Channel  *sim.Trace     // nil: the channel is not shown
 }
 
 // SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
@@ -290,7 +291,7 @@ func (v *view) pressAt() (sim.Press, bool) {
 
 // findingAt returns the finding that the cursor was sent to, or else one in the
 // column of the cursor, or about the press that is down.
-func (v *view) findingAt() (sim.Finding, bool) {
+func (v *view) findingAt() (tell.Finding, bool) {
 	if v.finding >= 0 {
 		return v.log.Findings[v.finding], true
 	}
@@ -301,5 +302,5 @@ func (v *view) findingAt() (sim.Finding, bool) {
 			return f, true
 		}
 	}
-	return sim.Finding{}, false
+	return tell.Finding{}, false
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // viewing returns a viewer of the regatta on a screen, after some keys.
@@ -63,7 +64,7 @@ func TestThereIsWordWhereNothingIsNext(t *testing.T) {
 
 func TestFindingsOfOneMomentAreGoneThroughOneByOne(t *testing.T) {
 	log := regatta()
-	log.Findings = []sim.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
+	log.Findings = []tell.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
 	v := NewViewer([]Log{log}, nil)
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	for _, step := range []struct{ key, want string }{

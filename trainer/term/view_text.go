@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // cursorText tells where the cursor is and how wide the stretch of the selected
@@ -13,7 +14,7 @@ import (
 func (v *view) cursorText(snap bool) []string {
 	l := v.lane()
 	at := preciseClock(v.cursor)
-	width := v.widthText(sim.Micros.String)
+	width := v.widthText(sim.Micros.Exact)
 	state := string(v.log.Replay.StateAt(v.cursor))
 	loose := ""
 	if !snap {
@@ -30,7 +31,7 @@ func (v *view) cursorText(snap bool) []string {
 // preciseClock writes a time with all of its digits.
 func preciseClock(at sim.Micros) string {
 	if at%sim.Millisecond == 0 {
-		return at.Clock()
+		return at.FineClock()
 	}
 	return clockTo(at, sim.Microsecond)
 }
@@ -53,7 +54,7 @@ func (v *view) markTexts() []string {
 		return []string{"marks 1 and 2 measure: time and presses between them", "marks 1 and 2 measure"}
 	}
 	presses := v.pressesIn(between)
-	apart := fmt.Sprintf("%s apart, %s", between.Length(), sim.Counted(len(presses), "press", "presses"))
+	apart := fmt.Sprintf("%s apart, %s", between.Length(), tell.Counted(len(presses), "press", "presses"))
 	verdicts := ""
 	if len(presses) > 0 {
 		verdicts = " (" + tallyOf(presses) + ")"
@@ -104,20 +105,20 @@ func (v *view) note() (string, Role) {
 	if p, down := v.pressAt(); down {
 		return v.pressText(p), Plain
 	}
-	return "modelled: " + v.log.Replay.ToggleText() + "; measure yours, only the camera's own light is proof", Dim
+	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure yours, only the camera's own light is proof", Dim
 }
 
 // pressText tells what became of a press.
 func (v *view) pressText(p sim.Press) string {
-	held := p.HeldText()
+	held := tell.Held(p)
 	if !p.Open() {
 		held = "held " + held
 	}
 	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, preciseClock(p.Down), held, p.Verdict)
-	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
+	if margin := tell.Margin(v.log.Replay.Window, p); margin != "-" {
 		text += ", " + margin
 	}
-	if hand := v.log.Replay.ByHandText(p); hand != "-" {
+	if hand := tell.ByHand(v.log.Replay, p); hand != "-" {
 		text += "; by hand " + hand
 	}
 	if p.Doubtful {

@@ -1,16 +1,18 @@
-package sim
+package tell
 
 import (
 	"fmt"
 	"math"
 	"strings"
+
+	"flicktally/sim"
 )
 
 // The words in which reports, on paper and on a screen, tell of a press, a take,
 // a chance and the like. A dash stands where there is nothing to tell.
 
-// HeldText tells how long a press was held.
-func (p Press) HeldText() string {
+// Held tells how long a press was held.
+func Held(p sim.Press) string {
 	switch {
 	case p.Open():
 		return "still down"
@@ -21,13 +23,17 @@ func (p Press) HeldText() string {
 	}
 }
 
-// ByHandText tells which holds of the hand behind a press the samples allow.
-func (r *Replay) ByHandText(p Press) string {
+// ByHand tells which holds of the hand behind a press the samples allow.
+func ByHand(r *sim.Replay, p sim.Press) string {
 	bounds, ok := r.HandBounds(p)
-	switch {
-	case !ok:
+	if !ok {
 		return "-"
-	case bounds.Exact():
+	}
+	return boundsText(bounds)
+}
+
+func boundsText(bounds sim.Interval) string {
+	if bounds.Exact() {
 		return "exact"
 	}
 	least, most := toldApart(bounds.Low, bounds.High)
@@ -36,57 +42,61 @@ func (r *Replay) ByHandText(p Press) string {
 
 // toldApart writes two lengths of time rounded, or in full where rounding would
 // make different ones look the same.
-func toldApart(a, b Micros) (string, string) {
+func toldApart(a, b sim.Micros) (string, string) {
 	if a != b && a.Rounded() == b.Rounded() {
-		return a.String(), b.String()
+		return a.Exact(), b.Exact()
 	}
 	return a.Rounded(), b.Rounded()
 }
 
-// MarginText tells how far an accepted press was from the nearest threshold.
-func (w Window) MarginText(p Press) string {
+// Margin tells how far an accepted press was from the nearest threshold.
+func Margin(w sim.Window, p sim.Press) string {
 	if p.Open() {
 		return "-"
 	}
 	switch hold := p.Hold(); p.Verdict {
-	case VerdictShort:
+	case sim.VerdictShort:
 		return (w.MinPress - hold).Rounded() + " too short"
-	case VerdictLong:
+	case sim.VerdictLong:
 		return (hold - w.LongPress).Rounded() + " too long"
-	case VerdictToggle:
+	case sim.VerdictToggle:
 		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
 	default:
 		return "-"
 	}
 }
 
-// ToggleText tells which holds are taken to toggle. Where the rig leaves a
-// threshold open they are those of the likeliest course of events, which nothing
-// tells to the microsecond.
-func (r *Replay) ToggleText() string {
-	if c := r.Rig.Camera; c.MinPress.Exact() && c.LongPress.Exact() {
-		return fmt.Sprintf("a hold from %s to less than %s toggles", r.Window.MinPress, r.Window.LongPress)
+// Toggles tells which holds are taken to toggle for good. Where the rig leaves a
+// threshold open they are those of the likeliest history, which nothing tells to
+// the microsecond.
+func Toggles(r *sim.Replay) string {
+	zone, write, likely := r.Rig.Camera.ZonesAt(r.Window).ForGood(), sim.Micros.Exact, ""
+	if c := r.Rig.Camera; !c.MinPress.Exact() || !c.LongPress.Exact() {
+		write, likely = sim.Micros.Rounded, "most likely "
 	}
-	return fmt.Sprintf("most likely a hold from %s to less than %s toggles", r.Window.MinPress.Rounded(), r.Window.LongPress.Rounded())
+	if zone.To == sim.Never {
+		return fmt.Sprintf("%sa hold of %s or longer toggles", likely, write(zone.From))
+	}
+	return fmt.Sprintf("%sa hold from %s to less than %s toggles", likely, write(zone.From), write(zone.To))
 }
 
-// EndedText tells what ended a take.
-func (t Take) EndedText() string {
+// Ended tells what ended a take.
+func Ended(t sim.Take) string {
 	switch t.Ended {
-	case EndPowerOff:
+	case sim.EndPowerOff:
 		return fmt.Sprintf("press %d: switched off", t.EndedBy)
-	case EndUnknown:
+	case sim.EndUnknown:
 		return fmt.Sprintf("press %d: not known", t.EndedBy)
-	case EndLog:
+	case sim.EndLog:
 		return "the log's end"
 	default:
 		return fmt.Sprintf("press %d", t.EndedBy)
 	}
 }
 
-// ChanceText writes a chance, 0 to 1, in percent. Only what is certain is 0 % or
+// Chance writes a chance, 0 to 1, in percent. Only what is certain is 0 % or
 // 100 %.
-func ChanceText(chance float64) string {
+func Chance(chance float64) string {
 	switch rounded := math.Round(100 * chance); {
 	case rounded == 0 && chance > 0:
 		return "less than 1 %"
@@ -97,9 +107,9 @@ func ChanceText(chance float64) string {
 	}
 }
 
-// ChanceText tells the chance over the stretch.
-func (b BeliefStretch) ChanceText() string {
-	from, to := ChanceText(b.Recording), ChanceText(b.RecordingTo)
+// ChanceOver tells the chance over the stretch.
+func ChanceOver(b sim.BeliefStretch) string {
+	from, to := Chance(b.Recording), Chance(b.RecordingTo)
 	if from == to {
 		return from
 	}
@@ -114,8 +124,8 @@ func Counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// RangesText tells ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
-func RangesText(ranges []PulseRange) string {
+// Ranges tells ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
+func Ranges(ranges []sim.PulseRange) string {
 	var texts []string
 	for _, r := range ranges {
 		texts = append(texts, fmt.Sprintf("%v to below %v", r.Low, r.High))
