@@ -38,10 +38,10 @@ func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 		}
 	}
 	if span.From > r.End {
-		return sim.Span{}, fmt.Errorf("found a span from %s on, want a time before the log ends at %s", span.From.Clock(), r.End.Clock())
+		return sim.Span{}, fmt.Errorf("found a span from %s on, want a time before the log ends at %s", span.From.FineClock(), r.End.FineClock())
 	}
 	if span.From >= span.To && r.End > 0 {
-		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.Clock(), span.To.Clock())
+		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.FineClock(), span.To.FineClock())
 	}
 	span.To = max(min(span.To, r.End), span.From+1)
 	return span, nil

@@ -128,7 +128,7 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Rounded())
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
 		told++
 	}
 	if brief > 0 {

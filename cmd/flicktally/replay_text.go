@@ -111,7 +111,7 @@ func (t *talk) printTakes(r *sim.Replay) {
 	t.longTable(func(table *longTable) {
 		table.row("n", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
-			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), tell.Ended(k))
+			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
 		}
 	})
 }
@@ -125,7 +125,7 @@ func (t *talk) printArmed(r *sim.Replay) {
 	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Readable(), a.Recorded.Readable(), (a.Armed - a.Recorded).Readable()))
 	t.longTable(func(table *longTable) {
 		for _, missed := range a.Missed(r.Takes) {
-			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Rounded())
+			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Readable())
 		}
 	})
 }

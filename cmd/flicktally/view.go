@@ -92,7 +92,7 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 		span.To = sim.Micros(f.to)
 	}
 	if span.From > r.End {
-		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.Clock())
+		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.FineClock())
 	}
 	if span.To <= span.From {
 		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
@@ -134,7 +134,7 @@ func saveSpan(f flight, span sim.Span) (string, error) {
 		return "", err
 	}
 	name := logName(f.File)
-	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.Clock(), span.To.Clock())
+	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.FineClock(), span.To.FineClock())
 	name = strings.ReplaceAll(name, ":", "m")
 	return name, writeChart(name, false, chart)
 }
