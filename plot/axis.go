@@ -1,11 +1,9 @@
 package plot
 
 import (
-	"fmt"
 	"image/color"
 	"math"
 	"strconv"
-	"strings"
 	"time"
 
 	gplot "gonum.org/v1/plot"
@@ -14,6 +12,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
 // Scale says what the numbers on an axis are, and so how they are written and
@@ -31,11 +30,26 @@ const (
 )
 
 // Axis describes one axis of a chart. With Min and Max both 0 the data say how
-// far it goes.
+// far it goes. At are the places of its ticks, where only some are true, such as
+// the first days of weeks; nil leaves them to the scale.
 type Axis struct {
 	Label    string
 	Scale    Scale
 	Min, Max float64
+	At       []float64
+}
+
+// ticker returns what puts at most about count ticks on the axis.
+func (a Axis) ticker(count int) gplot.Ticker {
+	if a.At == nil {
+		return ticker{a.Scale, count}
+	}
+	var ticks gplot.ConstantTicks
+	every := (len(a.At)-1)/max(1, count) + 1
+	for i := 0; i < len(a.At); i += every {
+		ticks = append(ticks, gplot.Tick{Value: a.At[i], Label: ticker{scale: a.Scale}.label(a.At[i], 1)})
+	}
+	return ticks
 }
 
 // newAxes returns a plot with the style's axes: ticks outside, thin lines. The
@@ -135,63 +149,47 @@ func (t ticker) Ticks(low, high float64) []gplot.Tick {
 	if !(high > low) {
 		return nil
 	}
+	if t.scale == ClockScale {
+		return clockTicks(sim.Span{From: sim.Micros(math.Round(low)), To: sim.Micros(math.Round(high))}, t.count)
+	}
 	step := t.step((high - low) / float64(max(1, t.count)))
 	first, last := math.Ceil(low/step-1e-9), math.Floor(high/step+1e-9)
 	var ticks []gplot.Tick
 	for i := first; i <= last; i++ {
 		value := i*step + 0 // no negative zero
-		ticks = append(ticks, gplot.Tick{Value: value, Label: t.label(value, step, high)})
+		ticks = append(ticks, gplot.Tick{Value: value, Label: t.label(value, step)})
 	}
 	return ticks
 }
 
+func clockTicks(span sim.Span, most int) []gplot.Tick {
+	var all []gplot.Tick
+	for _, tick := range lanes.Ticks(span, most) {
+		all = append(all, gplot.Tick{Value: float64(tick.At), Label: tick.Text})
+	}
+	return all
+}
+
 // step returns the smallest round step that is at least the given one.
 func (t ticker) step(least float64) float64 {
-	const second, minute, hour, day = 1e6, 60e6, 3600e6, 24 * 3600.0
+	const day = 24 * 3600.0
 	switch t.scale {
-	case ClockScale:
-		if least > second {
-			return nextOf(least, 2*second, 5*second, 10*second, 15*second, 30*second, minute, 2*minute, 5*minute,
-				10*minute, 15*minute, 30*minute, hour, 2*hour, 5*hour, 10*hour)
-		}
-		return math.Max(1, decimalStep(least))
 	case DateScale:
-		return nextOf(least, day, 2*day, 7*day, 14*day, 30*day, 91*day, 182*day, 365*day)
+		for _, s := range []float64{day, 2 * day, 7 * day, 14 * day, 30 * day, 91 * day, 182 * day} {
+			if s >= least {
+				return s
+			}
+		}
+		return 365 * day * math.Max(1, lanes.DecimalStep(least/(365*day)))
 	case CountScale, HoldScale:
-		return math.Max(1, decimalStep(least))
+		return math.Max(1, lanes.DecimalStep(least))
 	default:
-		return decimalStep(least)
+		return lanes.DecimalStep(least)
 	}
 }
 
-// nextOf returns the first of the steps that is at least the given one, or a
-// decimal multiple of the last.
-func nextOf(least float64, steps ...float64) float64 {
-	for _, s := range steps {
-		if s >= least {
-			return s
-		}
-	}
-	last := steps[len(steps)-1]
-	return last * decimalStep(least/last)
-}
-
-// decimalStep returns the smallest of 1, 2 and 5 times a power of ten that is
-// at least the given step.
-func decimalStep(least float64) float64 {
-	power := math.Pow(10, math.Floor(math.Log10(least)))
-	for _, factor := range []float64{1, 2, 5} {
-		if factor*power >= least*(1-1e-9) {
-			return factor * power
-		}
-	}
-	return 10 * power
-}
-
-func (t ticker) label(value, step, high float64) string {
+func (t ticker) label(value, step float64) string {
 	switch t.scale {
-	case ClockScale:
-		return clockLabel(sim.Micros(math.Round(value)), sim.Micros(step), sim.Micros(high))
 	case PercentScale:
 		return plain(value*100, step*100) + " %"
 	case HoldScale:
@@ -207,26 +205,4 @@ func (t ticker) label(value, step, high float64) string {
 func plain(value, step float64) string {
 	decimals := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
 	return strconv.FormatFloat(value, 'f', decimals, 64)
-}
-
-// clockLabel writes a time of a log as m:ss, with hours where the axis reaches
-// them, and with the decimals that the step needs.
-func clockLabel(at, step, high sim.Micros) string {
-	sign := ""
-	if at < 0 {
-		sign, at = "-", -at
-	}
-	text := fmt.Sprintf("%d:%02d", at/sim.Minute, at%sim.Minute/sim.Second)
-	if high >= sim.Hour {
-		text = fmt.Sprintf("%d:%02d:%02d", at/sim.Hour, at%sim.Hour/sim.Minute, at%sim.Minute/sim.Second)
-	}
-	decimals := 0
-	for unit := sim.Second; step%unit != 0; unit /= 10 {
-		decimals++
-	}
-	if decimals > 0 {
-		micros := fmt.Sprintf("%06d", at%sim.Second)
-		text += "." + micros[:decimals]
-	}
-	return sign + strings.TrimSuffix(text, ".")
 }

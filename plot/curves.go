@@ -9,12 +9,16 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"flicktally/sim/lanes"
 )
 
 // Curve is one series of a [Curves] chart. A curve may have a line, a band
-// around it, points, or any of them.
+// around it, points, or any of them. Look is the outcome whose chance it is;
+// [lanes.None] where it is none.
 type Curve struct {
 	Name   string
+	Look   lanes.Look
 	Line   []Point
 	Steps  bool // the line goes level from point to point
 	Band   []Spread
@@ -33,10 +37,11 @@ type Spread struct{ X, Low, High float64 }
 type Measured struct{ X, Y, Low, High float64 }
 
 // Marker is an upright line across a chart, such as a threshold of the press
-// window. Where To is more than X, it is a shaded stretch.
+// window. Where To is more than X, it is a stretch in its look.
 type Marker struct {
 	Name  string
 	X, To float64
+	Look  lanes.Look
 }
 
 // CurveSet describes a chart of curves over common axes.
@@ -45,6 +50,8 @@ type CurveSet struct {
 	X, Y            Axis
 	Curves          []Curve
 	Markers         []Marker
+	// Zones are those of the press window, where the X axis is a hold.
+	Zones []lanes.HoldZone
 }
 
 // Curves returns a chart of lines, bands and points. It fails on values that
@@ -56,9 +63,12 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	p := newPage(look, set.Title, set.Subtitle)
 	p.about = fmt.Sprintf("Chart of %s over %s.", set.Y.Label, set.X.Label)
 	axes := newAxes(p.theme, set.X, set.Y)
-	axes.X.Tick.Marker = ticker{set.X.Scale, int(p.inner() / 75)}
+	axes.X.Tick.Marker = set.X.ticker(int(p.inner() / 75))
 	axes.Add(grid{p.theme, true, true})
 	axes.Add(stretchesPlotter{set.Markers, p.theme})
+	if len(set.Zones) > 0 {
+		axes.Add(stripPlotter{set.Zones, p.theme})
+	}
 	for i, curve := range set.Curves {
 		for _, plotter := range curve.plotters(p.theme, i) {
 			axes.Add(plotter)
@@ -106,28 +116,43 @@ func (c Curve) values() []float64 {
 	return all
 }
 
+// colour returns the colour of a curve, the i-th of its chart.
+func (c Curve) colour(t *theme, i int) lanes.RGB {
+	if c.Look != lanes.None {
+		return t.Line(c.Look)
+	}
+	return t.series(i)
+}
+
 // plotters returns what draws a curve, the i-th of its chart.
 func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
-	colour := t.seriesLines[i%len(t.seriesLines)]
+	colour := c.colour(t, i)
 	var all []gplot.Plotter
 	if len(c.Band) > 0 {
-		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{bandOutline(c.Band)}, Color: t.bands[i%len(t.bands)]})
+		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{bandOutline(c.Band)}, Color: t.pale(colour)})
 	}
 	if len(c.Line) > 0 {
 		steps := plotter.NoStep
 		if c.Steps {
 			steps = plotter.PostStep
 		}
-		all = append(all, &plotter.Line{XYs: xys(c.Line), StepStyle: steps, LineStyle: seriesLine(colour, i)})
+		all = append(all, &plotter.Line{XYs: xys(c.Line), StepStyle: steps, LineStyle: c.line(rgb(colour), i)})
 	}
 	if len(c.Points) > 0 {
-		all = append(all, c.bars(colour), &plotter.Scatter{XYs: c.points(), GlyphStyle: seriesGlyph(colour, i)})
+		all = append(all, c.bars(rgb(colour)), &plotter.Scatter{XYs: c.points(), GlyphStyle: seriesGlyph(rgb(colour), i)})
 	}
 	return all
 }
 
-func seriesLine(colour color.Color, i int) draw.LineStyle {
-	return line(colour, 1.5, dashesOf[i%len(dashesOf)]...)
+func (c Curve) line(colour color.Color, i int) draw.LineStyle {
+	if c.Look == lanes.None {
+		return line(colour, 1.5, dashesOf[i%len(dashesOf)]...)
+	}
+	var dashes []vg.Length
+	for _, d := range lanes.DashesOf(c.Look) {
+		dashes = append(dashes, vg.Length(d))
+	}
+	return line(colour, 1.75, dashes...)
 }
 
 func seriesGlyph(colour color.Color, i int) draw.GlyphStyle {
@@ -172,18 +197,39 @@ func (c Curve) bars(colour color.Color) gplot.Plotter {
 // legend shows a curve as it is drawn.
 func (c Curve) legend(i int) legendEntry {
 	return legendEntry{c.Name, func(canvas draw.Canvas, t *theme) {
-		colour := t.seriesLines[i%len(t.seriesLines)]
+		colour := c.colour(t, i)
 		if len(c.Band) > 0 {
-			canvas.SetColor(t.bands[i%len(t.bands)])
+			canvas.SetColor(t.pale(colour))
 			canvas.Fill(canvas.Rectangle.Path())
 		}
 		if middle := canvas.Center(); len(c.Line) > 0 {
-			canvas.StrokeLine2(seriesLine(colour, i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
+			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
 		if len(c.Points) > 0 {
-			canvas.DrawGlyph(seriesGlyph(colour, i), canvas.Center())
+			canvas.DrawGlyph(seriesGlyph(rgb(colour), i), canvas.Center())
 		}
 	}}
+}
+
+// stripPlotter draws the zones of a press window along the top of the data.
+type stripPlotter struct {
+	zones []lanes.HoldZone
+	theme *theme
+}
+
+// Plot draws the zones.
+func (z stripPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+	toX, _ := p.Transforms(&c)
+	s := strip{Canvas: c, theme: z.theme}
+	for _, zone := range z.zones {
+		area := c.Rectangle
+		area.Min.X, area.Max.X = max(toX(float64(zone.From)), c.Min.X), min(toX(float64(zone.To)), c.Max.X)
+		area.Min.Y = c.Max.Y - zoneStrip
+		if area.Min.X < area.Max.X {
+			s.fillRects([]vg.Rectangle{area}, z.theme.fill(zone.Look))
+			s.outline([]vg.Rectangle{area}, line(z.theme.ink, hairline))
+		}
+	}
 }
 
 // markerNameRows is how many rows of marker names stand above the data.
@@ -201,8 +247,12 @@ func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	for _, marker := range m.markers {
 		from, to := max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
 		if marker.To > marker.X && from < to {
-			c.SetColor(m.theme.mild)
-			c.Fill(vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}.Path())
+			area := vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}
+			c.SetColor(m.theme.pale(m.theme.Fill(marker.Look)))
+			c.Fill(area.Path())
+			if hatch := marker.Look.Entry().Hatch; hatch != lanes.Plain {
+				drawHatch(c, area, hatch, line(m.theme.frame, hairline))
+			}
 		}
 	}
 }

@@ -2,12 +2,14 @@ package plot
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -33,7 +35,7 @@ func TestCurvesGoThroughTheirPoints(t *testing.T) {
 
 	var drawn bool
 	for _, p := range d.paths {
-		if p.style["stroke"] == "#0072B2" && len(p.runs[0]) == 3 {
+		if p.style["stroke"] == strings.ToUpper(light.series(0).Hex()) && len(p.runs[0]) == 3 {
 			drawn = true
 			peak := p.runs[0][1]
 			assert.InDelta(t, float64(x0.X+0.2*(x1.X-x0.X)), float64(peak.X), float64(pixel))
@@ -67,34 +69,46 @@ func TestOneDayIsADayOnItsAxis(t *testing.T) {
 }
 
 func TestHoldsStandInTheirBins(t *testing.T) {
-	c, err := Holds(HoldSet{
-		Title:    "Heron: holds",
-		Holds:    []sim.Micros{30 * ms, 210 * ms, 220 * ms, 230 * ms, 1600 * ms, 9 * sim.Second},
-		MinPress: sim.Interval{Low: 60 * ms, High: 110 * ms}, LongPress: sim.Exactly(1500 * ms),
-	}, Look{})
+	camera := heron().Camera
+	camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
+	set := HoldSet{Title: "Heron: holds", Camera: camera, Holds: []Held{
+		{Hold: 30 * ms, Look: lanes.Short}, {Hold: 210 * ms, Look: lanes.Toggled}, {Hold: 215 * ms, Look: lanes.Busy},
+		{Hold: 230 * ms, Look: lanes.Toggled, Doubt: true}, {Hold: 1600 * ms, Look: lanes.Long}, {Hold: 9 * sim.Second, Look: lanes.Long},
+	}}
+	h := newHistogram(set)
+	for _, threshold := range []sim.Micros{60 * ms, 110 * ms, 1500 * ms} {
+		assert.Contains(t, h.edges, threshold, "no bar reaches over a threshold")
+	}
+	assert.Equal(t, 6, sum(h), "every hold is counted")
+	assert.Equal(t, 1, h.beyond)
+
+	c, err := Holds(set, Look{})
 	require.NoError(t, err)
 	d := readBack(t, c)
-	x0, x1 := d.text(t, "0s").centre().X, d.text(t, "1s").centre().X
 	y0, y1 := d.text(t, "0").centre().Y, d.text(t, "1").centre().Y
-	counts := map[int]int{} // of the bars, by their middle in ms
-	for _, bar := range d.filled("#0072B2") {
-		middle := (bar.Min.X + bar.Max.X) / 2
-		counts[int(math.Round(float64((middle-x0)/(x1-x0)*1000)))] = int(math.Round(float64((bar.Max.Y - y0) / (y1 - y0))))
+	for look, want := range map[lanes.Look]int{lanes.Short: 1, lanes.Toggled: 2, lanes.Busy: 1, lanes.Long: 2} {
+		total := 0.0
+		for _, bar := range d.filled(look) {
+			if height := bar.Size().Y; height > zoneStrip+1 && bar.Max.X-bar.Min.X < 60 && bar.Min.Y >= y0-1 {
+				total += math.Round(float64(height / (y1 - y0)))
+			}
+		}
+		assert.InDelta(t, want, total, 0.1, look.Name())
 	}
-	assert.Equal(t, map[int]int{25: 1, 225: 3, 1625: 1, 2275: 1}, nonZero(counts))
-	for _, words := range []string{"ignored", "ignored or toggles", "toggles", "long", "The last bar stands for the holds of 2.3s and more, too: 1 of 6."} {
+	for _, words := range []string{
+		"short", "short or toggles", "toggles", "long", "The last bar stands for the holds of 2.3s and more, too: 1 of 6.",
+		"Framed with dashes: presses whose outcome is doubtful, 1 of 6.", "busy",
+	} {
 		assert.Contains(t, d.allText(), words)
 	}
 	requireReadable(t, d, "holds")
 }
 
-func nonZero(counts map[int]int) map[int]int {
-	for at, n := range counts {
-		if n == 0 {
-			delete(counts, at)
-		}
+func sum(h histogram) (all int) {
+	for _, c := range h.counts {
+		all += c.all
 	}
-	return counts
+	return all
 }
 
 func TestHoldsRefuseNothing(t *testing.T) {
@@ -119,11 +133,11 @@ func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
 			want = append(want, float64(x(take.Start)))
 		}
 	}
-	for _, area := range d.filled("#D55E00")[1:] { // after the legend's
+	for _, area := range d.filled(lanes.Recording) {
 		drawn = append(drawn, float64(area.Min.X))
 	}
 	assert.InDeltaSlice(t, want, drawn, float64(pixel))
-	for _, words := range []string{"start line", "mark rounding", "takes: 1", "takes: 2", "footage lost", "armed"} {
+	for _, words := range []string{"start line", "mark rounding", "takes: 1", "takes: 2", "short", "armed"} {
 		assert.Contains(t, d.allText(), words)
 	}
 

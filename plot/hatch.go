@@ -5,12 +5,14 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"flicktally/sim/lanes"
 )
 
 const hatchGap vg.Length = 5
 
 // drawHatch hatches an area.
-func drawHatch(c draw.Canvas, area vg.Rectangle, h hatch, style draw.LineStyle) {
+func drawHatch(c draw.Canvas, area vg.Rectangle, h lanes.Hatch, style draw.LineStyle) {
 	if path := addHatch(nil, area, h); len(path) > 0 {
 		c.SetLineStyle(style)
 		c.Stroke(path)
@@ -19,28 +21,52 @@ func drawHatch(c draw.Canvas, area vg.Rectangle, h hatch, style draw.LineStyle) 
 
 // addHatch adds an area's hatch to a path. All hatches lie on one raster across
 // the page, so that those of neighbouring areas match.
-func addHatch(path vg.Path, area vg.Rectangle, h hatch) vg.Path {
+func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 	switch h {
-	case hatchRising:
+	case lanes.Rising:
 		return addSlanted(path, area, 1)
-	case hatchFalling:
+	case lanes.Falling:
 		return addSlanted(path, area, -1)
-	case hatchCross:
+	case lanes.Cross:
 		return addSlanted(addSlanted(path, area, 1), area, -1)
-	case hatchUpright:
-		return addUpright(path, area)
+	case lanes.Upright:
+		return addLines(path, area.Min.X, area.Max.X, func(x vg.Length) (a, b vg.Point) {
+			return vg.Point{X: x, Y: area.Min.Y}, vg.Point{X: x, Y: area.Max.Y}
+		})
+	case lanes.Level:
+		return addLines(path, area.Min.Y, area.Max.Y, func(y vg.Length) (a, b vg.Point) {
+			return vg.Point{X: area.Min.X, Y: y}, vg.Point{X: area.Max.X, Y: y}
+		})
+	case lanes.Dots:
+		return addDots(path, area)
 	default:
 		return path
 	}
 }
 
-func addUpright(path vg.Path, area vg.Rectangle) vg.Path {
-	first := vg.Length(math.Ceil(float64(area.Min.X/hatchGap))) * hatchGap
-	for x := first; x < area.Max.X; x += hatchGap {
-		path.Move(vg.Point{X: x, Y: area.Min.Y})
-		path.Line(vg.Point{X: x, Y: area.Max.Y})
+// addLines adds a line at every step of the raster between two ends.
+func addLines(path vg.Path, from, to vg.Length, ends func(vg.Length) (a, b vg.Point)) vg.Path {
+	for at := onRaster(from); at < to; at += hatchGap {
+		a, b := ends(at)
+		path.Move(a)
+		path.Line(b)
 	}
 	return path
+}
+
+// addDots adds a short stroke at every crossing of the raster.
+func addDots(path vg.Path, area vg.Rectangle) vg.Path {
+	for x := onRaster(area.Min.X); x < area.Max.X-1; x += hatchGap {
+		for y := onRaster(area.Min.Y); y < area.Max.Y; y += hatchGap {
+			path.Move(vg.Point{X: x, Y: y})
+			path.Line(vg.Point{X: x + 1, Y: y})
+		}
+	}
+	return path
+}
+
+func onRaster(from vg.Length) vg.Length {
+	return vg.Length(math.Ceil(float64(from/hatchGap))) * hatchGap
 }
 
 // addSlanted adds lines y = slope·x + offset, for a slope of 1 or -1, cut at

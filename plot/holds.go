@@ -2,145 +2,211 @@ package plot
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	gplot "gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
 // HoldSet describes a chart of [Holds].
 type HoldSet struct {
 	Title, Subtitle string
-	Holds           []sim.Micros
-	// The press window; thresholds that are known as ranges only are drawn as
-	// ranges.
-	MinPress, LongPress sim.Interval
+	Holds           []Held
+	Camera          sim.CameraSpec // with its press window
+}
+
+// Held is a finished press: how long it was held, and what came of it.
+type Held struct {
+	Hold  sim.Micros
+	Look  lanes.Look
+	Doubt bool // it may have been something else
 }
 
 // holdBins is about how many bars a histogram has over the holds that it shows.
 const holdBins = 40
 
-// Holds returns a histogram of holds over the press window: how many were
-// ignored, toggled, or long. Holds far past the window share the last bar, and
-// the chart says so. It fails without a hold.
+// Holds returns a histogram of holds over the press window, by what came of
+// them. No bar reaches over a threshold. Holds far past the window share the last
+// bar, and the chart says so. It fails without a hold.
 func Holds(set HoldSet, look Look) (*Chart, error) {
 	if len(set.Holds) == 0 {
 		return nil, fmt.Errorf("found no finished press, so there are no holds to draw")
 	}
 	p := newPage(look, set.Title, set.Subtitle)
 	p.about = fmt.Sprintf("Histogram of %d holds over the press window, %s to %s.",
-		len(set.Holds), set.MinPress, set.LongPress)
+		len(set.Holds), set.Camera.MinPress, set.Camera.LongPress)
 	h := newHistogram(set)
 	if h.beyond > 0 {
-		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.end, h.beyond, len(set.Holds)))
+		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.edges[len(h.edges)-1], h.beyond, len(set.Holds)))
 	}
+	if h.doubtful > 0 {
+		p.note(fmt.Sprintf("Framed with dashes: presses whose outcome is doubtful, %d of %d.", h.doubtful, len(set.Holds)))
+	}
+	p.legend = h.legend()
 	axes := newAxes(p.theme,
-		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.end)},
-		Axis{Scale: CountScale, Min: 0, Max: h.highest() * 1.05})
+		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.edges[len(h.edges)-1])},
+		Axis{Scale: CountScale, Min: 0, Max: float64(h.highest()) * 1.05})
 	axes.X.Tick.Marker = ticker{HoldScale, int(p.inner() / 75)}
-	axes.Add(grid{p.theme, false, true}, windowPlotter{set.zones(h.end), p.theme}, h.bars(p.theme))
+	axes.Add(grid{p.theme, false, true}, zonesPlotter{lanes.ZonesOf(set.Camera), p.theme}, barsPlotter{h, p.theme})
 	return p.chart(310, 170, func(c draw.Canvas) {
 		drawAxes(c, p.theme, axes, "presses", zoneNameRows)
 	})
 }
 
-// histogram counts holds in bins of one width from 0 on.
+// histogram counts holds in bins that end at the thresholds.
 type histogram struct {
-	width  sim.Micros
-	end    sim.Micros // of the last bin
-	counts []float64
-	beyond int // holds past the end, counted in the last bin
+	edges    []sim.Micros // of the bins; the first is 0
+	counts   []holdCount  // a bin each
+	beyond   int          // holds past the end, counted in the last bin
+	doubtful int
+}
+
+// holdCount is how many holds of each look a bin has, and how many are doubtful.
+type holdCount struct {
+	of       [lanes.LookCount]int
+	all      int
+	doubtful int
 }
 
 // newHistogram shows every hold, but no more than a half of the window past it.
 func newHistogram(set HoldSet) histogram {
-	most := min(slices.Max(set.Holds), set.LongPress.High+set.LongPress.High/2)
-	reach := max(most+1, set.LongPress.High+set.LongPress.High/10)
-	width := max(1, sim.Micros(decimalStep(float64(reach)/(2*holdBins))))
-	bins := (reach + width - 1) / width
-	h := histogram{width: width, end: bins * width, counts: make([]float64, bins)}
-	for _, hold := range set.Holds {
-		bin := hold / width
-		if hold >= h.end {
-			bin = bins - 1
-			h.beyond++
+	longest := sim.Micros(0)
+	for _, held := range set.Holds {
+		longest = max(longest, held.Hold)
+	}
+	long := set.Camera.LongPress.High
+	reach := max(min(longest, long+long/2)+1, long+long/10)
+	width := sim.Micros(max(1, lanes.DecimalStep(float64(reach)/(1.5*holdBins))))
+	h := histogram{edges: []sim.Micros{0}}
+	for _, z := range lanes.ZonesOf(set.Camera) {
+		if z.From < reach {
+			h.edges = append(h.edges, binsOf(z.From, min(z.To, roundUp(reach, width)), width)...)
 		}
-		h.counts[bin]++
+	}
+	h.counts = make([]holdCount, len(h.edges)-1)
+	for _, held := range set.Holds {
+		h.add(held)
 	}
 	return h
 }
 
-func (h histogram) highest() float64 { return slices.Max(h.counts) }
-
-func (h histogram) bars(t *theme) gplot.Plotter {
-	bars := &plotter.Histogram{Width: float64(h.width), FillColor: t.signal, LineStyle: line(t.paper, thinLine)}
-	for i, count := range h.counts {
-		from := float64(i) * float64(h.width)
-		bars.Bins = append(bars.Bins, plotter.HistogramBin{Min: from, Max: from + float64(h.width), Weight: count})
+// binsOf returns where so many bins of one width end that it is as near as can
+// be to the width asked for.
+func binsOf(from, to, width sim.Micros) (ends []sim.Micros) {
+	n := sim.Micros(max(1, math.Round(float64(to-from)/float64(width))))
+	for i := range n {
+		ends = append(ends, from+(to-from)*(i+1)/n)
 	}
-	return bars
+	return ends
 }
 
-// zone is a stretch of holds and what becomes of them.
-type zone struct {
-	name     string
-	from, to sim.Micros
-	sure     bool // false where the thresholds leave it open
-}
+func roundUp(m, unit sim.Micros) sim.Micros { return (m + unit - 1) / unit * unit }
 
-// zonesOf divides holds from 0 to end by the press window.
-func zonesOf(minPress, longPress sim.Interval, end sim.Micros) []zone {
-	all := []zone{
-		{"ignored", 0, minPress.Low, true},
-		{"ignored or toggles", minPress.Low, minPress.High, false},
-		{"toggles", minPress.High, longPress.Low, true},
-		{"toggles or long", longPress.Low, longPress.High, false},
-		{"long", longPress.High, end, true},
+func (h *histogram) add(held Held) {
+	bin, exact := slices.BinarySearch(h.edges, held.Hold)
+	if !exact {
+		bin--
 	}
-	return slices.DeleteFunc(all, func(z zone) bool { return z.from >= z.to })
+	if bin >= len(h.counts) {
+		bin = len(h.counts) - 1
+		h.beyond++
+	}
+	h.counts[bin].of[held.Look]++
+	h.counts[bin].all++
+	if held.Doubt {
+		h.counts[bin].doubtful++
+		h.doubtful++
+	}
 }
 
-func (s HoldSet) zones(end sim.Micros) []zone { return zonesOf(s.MinPress, s.LongPress, end) }
+func (h histogram) highest() int {
+	most := 0
+	for _, c := range h.counts {
+		most = max(most, c.all)
+	}
+	return most
+}
+
+func (h histogram) legend() []legendEntry {
+	var entries []legendEntry
+	for _, look := range lanes.Outcomes {
+		if slices.ContainsFunc(h.counts, func(c holdCount) bool { return c.of[look] > 0 }) {
+			entries = append(entries, lookEntry(look, false))
+		}
+	}
+	return entries
+}
+
+// barsPlotter draws the bars of a histogram, each in the looks of its presses.
+type barsPlotter struct {
+	histogram
+	theme *theme
+}
+
+// Plot draws the bars.
+func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+	toX, toY := p.Transforms(&c)
+	s := strip{Canvas: c, theme: b.theme}
+	for i, count := range b.counts {
+		left, right, below := toX(float64(b.edges[i]))+0.5, toX(float64(b.edges[i+1]))-0.5, 0
+		for _, look := range lanes.Outcomes {
+			if n := count.of[look]; n > 0 {
+				area := vg.Rectangle{Min: vg.Point{X: left, Y: toY(float64(below))}, Max: vg.Point{X: right, Y: toY(float64(below + n))}}
+				s.fillRects([]vg.Rectangle{area}, b.theme.fill(look))
+				s.outline([]vg.Rectangle{area}, line(b.theme.ink, hairline))
+				below += n
+			}
+		}
+		if count.doubtful > 0 {
+			area := vg.Rectangle{Min: vg.Point{X: left - 1, Y: toY(0)}, Max: vg.Point{X: right + 1, Y: toY(float64(count.doubtful))}}
+			s.stroke(area.Path(), line(b.theme.ink, lineWidth, 3, 2))
+		}
+	}
+}
 
 // zoneNameRows is how many rows of zone names stand above the data.
 const zoneNameRows = 3
 
-// windowPlotter draws the zones behind the data, named above it.
-type windowPlotter struct {
-	zones []zone
+// zonesPlotter names the zones of a press window above the data, and draws their
+// ends as lines across it. A strip in their looks lies along the top.
+type zonesPlotter struct {
+	zones []lanes.HoldZone
 	theme *theme
 }
 
+const zoneStrip vg.Length = 7
+
 // Plot draws the zones.
-func (w windowPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+func (w zonesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	names := newLabelRows(c.Min.X, c.Max.X, zoneNameRows)
+	s := strip{Canvas: c, theme: w.theme}
 	// From the right, each name stands to the right of where its zone begins, so
 	// the lines to those in later rows cross none.
 	for _, z := range slices.Backward(w.zones) {
 		area := c.Rectangle
-		area.Min.X, area.Max.X = toX(float64(z.from)), min(toX(float64(z.to)), c.Max.X)
-		switch {
-		case !z.sure:
-			drawHatch(c, area, hatchRising, line(w.theme.frame, hairline))
-		case z.name == "toggles":
-			c.SetColor(w.theme.pressRange)
-			c.Fill(area.Path())
+		area.Min.X, area.Max.X = toX(float64(z.From)), min(toX(float64(z.To)), c.Max.X)
+		if area.Min.X >= c.Max.X {
+			continue
 		}
-		top := w.name(c, names, z.name, area.Min.X)
-		if z.from > 0 {
+		top := w.name(c, names, z.Name, area.Min.X)
+		if z.From > 0 {
 			c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
 		}
+		area.Min.Y = c.Max.Y - zoneStrip
+		s.fillRects([]vg.Rectangle{area}, w.theme.fill(z.Look))
+		s.outline([]vg.Rectangle{area}, line(w.theme.ink, hairline))
 	}
 }
 
 // name puts a zone's name above the data, to the right of x, and returns how far
 // up the zone's edge reaches to meet it.
-func (w windowPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Length) (top vg.Length) {
+func (w zonesPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Length) (top vg.Length) {
 	style := w.theme.text()
 	from := min(x+3, c.Max.X-style.Width(name))
 	row, ok := names.placeAt(x, stretch{from, from + style.Width(name)})

@@ -12,19 +12,22 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// page is the frame of every chart: title, subtitle and legend above the body,
-// notes below it.
+// page is the frame of every chart: title, subtitle and emblem above the body,
+// legend and notes below it.
 type page struct {
 	theme    *theme
 	size     Size
 	title    string
 	subtitle string
 	about    string
+	emblem   *emblem // nil where no press window is in question
 	legend   []legendEntry
 	notes    []note
+	last     []string // notes after all others
 }
 
-// legendEntry explains a line, a shape or a fill by a small picture of it.
+// legendEntry explains a line, a shape or a fill by a small picture of it. It
+// says only what is not named where it stands.
 type legendEntry struct {
 	name    string
 	picture func(c draw.Canvas, t *theme)
@@ -44,10 +47,7 @@ const (
 )
 
 func newPage(look Look, title, subtitle string) *page {
-	p := &page{theme: look.theme(), size: look.Size, title: clean(title), subtitle: clean(subtitle)}
-	for _, line := range look.Notes {
-		p.note(line)
-	}
+	p := &page{theme: look.theme(), size: look.Size, title: clean(title), subtitle: clean(subtitle), last: look.Notes}
 	return p
 }
 
@@ -63,8 +63,11 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 	if err := p.size.check(); err != nil {
 		return nil, err
 	}
+	for _, line := range p.last {
+		p.note(line)
+	}
 	foot := p.footLines()
-	head, footHeight := p.headHeight(), linesHeight(foot)
+	head, footHeight := p.headHeight(), p.legendHeight()+linesHeight(foot)
 	around := head + footHeight + 2*margin
 	size := Size{Width: int(math.Round(float64(p.size.width() / pixel))), Height: p.size.Height}
 	if size.Height == 0 {
@@ -80,6 +83,7 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 		c.Fill(c.Rectangle.Path())
 		c = draw.Crop(c, margin, -margin, margin, -margin)
 		p.drawHead(c)
+		p.drawLegend(c, c.Min.Y+footHeight)
 		p.drawFoot(c, foot)
 		body(draw.Crop(c, 0, 0, footHeight, -head))
 	}}, nil
@@ -87,29 +91,75 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 
 func pixels(length vg.Length) int { return int(math.Ceil(float64(length / pixel))) }
 
+// headWidth returns the width of title and subtitle, beside the emblem.
+func (p *page) headWidth() vg.Length {
+	if p.emblem == nil {
+		return p.inner()
+	}
+	return p.inner() - p.emblemWidth() - 14
+}
+
+func (p *page) emblemWidth() vg.Length { return min(170, p.inner()/3) }
+
+// titleLines returns the title in lines: a verdict is read in full.
+func (p *page) titleLines() []string {
+	if p.title == "" {
+		return nil
+	}
+	lines := wrap(p.theme.heading(), p.title, p.headWidth())
+	if len(lines) > maxTitleLines {
+		rest := strings.Join(lines[maxTitleLines-1:], " ")
+		lines = append(lines[:maxTitleLines-1], truncate(p.theme.heading(), rest, p.headWidth()))
+	}
+	return lines
+}
+
+const maxTitleLines = 3
+
 func (p *page) headHeight() vg.Length {
-	height := titleSize * lineSpace
-	height += vg.Length(len(wrap(p.theme.quietText(), p.subtitle, p.inner()))) * smallSize * lineSpace
-	height += vg.Length(p.legendRows()) * textSize * lineSpace * 1.2
-	return height + 6
+	height := vg.Length(len(p.titleLines())) * titleSize * lineSpace
+	height += vg.Length(len(wrap(p.theme.quietText(), p.subtitle, p.headWidth()))) * smallSize * lineSpace
+	if p.emblem != nil {
+		height = max(height, emblemHeight)
+	}
+	return height + 8
 }
 
 func (p *page) drawHead(c draw.Canvas) {
-	y := c.Max.Y - titleSize*lineSpace/2
-	c.FillText(p.theme.heading(), vg.Point{X: c.Min.X, Y: y}, truncate(p.theme.heading(), p.title, p.inner()))
-	y = c.Max.Y - titleSize*lineSpace
-	for _, line := range wrap(p.theme.quietText(), p.subtitle, p.inner()) {
+	y := c.Max.Y
+	for _, line := range p.titleLines() {
+		c.FillText(p.theme.heading(), vg.Point{X: c.Min.X, Y: y - titleSize*lineSpace/2}, line)
+		y -= titleSize * lineSpace
+	}
+	for _, line := range wrap(p.theme.quietText(), p.subtitle, p.headWidth()) {
 		c.FillText(p.theme.quietText(), vg.Point{X: c.Min.X, Y: y - smallSize*lineSpace/2}, line)
 		y -= smallSize * lineSpace
 	}
+	if p.emblem != nil {
+		area := c
+		area.Min = vg.Point{X: c.Max.X - p.emblemWidth(), Y: c.Max.Y - emblemHeight}
+		p.emblem.draw(area, p.theme)
+	}
+}
+
+const legendRow = textSize * lineSpace * 1.3
+
+func (p *page) legendHeight() vg.Length {
+	if rows := p.legendRows(); rows > 0 {
+		return vg.Length(rows)*legendRow + 4
+	}
+	return 0
+}
+
+// drawLegend draws the legend below a height.
+func (p *page) drawLegend(c draw.Canvas, y vg.Length) {
 	p.eachLegend(func(x vg.Length, row int, e legendEntry) {
-		height := textSize * lineSpace * 1.2
-		top := y - vg.Length(row)*height
+		top := y - vg.Length(row)*legendRow
 		picture := c
-		picture.Min = vg.Point{X: c.Min.X + x, Y: top - height + 2}
+		picture.Min = vg.Point{X: c.Min.X + x, Y: top - legendRow + 2}
 		picture.Max = vg.Point{X: c.Min.X + x + legendWidth, Y: top - 2}
 		e.picture(picture, p.theme)
-		c.FillText(p.theme.text(), vg.Point{X: picture.Max.X + 4, Y: top - height/2}, e.name)
+		c.FillText(p.theme.text(), vg.Point{X: picture.Max.X + 4, Y: top - legendRow/2}, e.name)
 	})
 }
 

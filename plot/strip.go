@@ -11,23 +11,18 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
-// strip is the place that a lane draws on: its part of the canvas, with time
-// from left to right.
+// strip is the place that a row draws on: its part of the canvas, with time from
+// left to right.
 type strip struct {
 	draw.Canvas
 	theme *theme
 	span  sim.Span // the time from the left edge to the right one
-	crowd *crowd
-	// all is the area of all lanes together.
+	found *found
+	// all is the area of all rows together.
 	all vg.Rectangle
-}
-
-// crowd is what a chart has no room for, as its lanes find when they draw.
-type crowd struct {
-	dense      bool // more changes on a column of pixels than it can show
-	unnumbered int  // presses without a number
 }
 
 // x returns where a moment lies, within the strip's edges.
@@ -46,68 +41,44 @@ func (s strip) columns() int { return max(1, int(math.Ceil(float64((s.Max.X-s.Mi
 // column returns the column that a place lies in.
 func (s strip) column(x vg.Length) int { return int((x - s.Min.X) / pixel) }
 
-// block is a stretch on a strip, of one kind or of several too close to tell
-// apart.
+// block is where a group of stretches lies on a strip.
 type block struct {
+	lanes.Group
 	from, to vg.Length
-	kind     int
-	several  bool
-	items    int // how many segments it stands for; the first is item
-	item     int
+	look     lanes.Look
 }
 
-func (b block) width() vg.Length { return b.to - b.from }
-
-// segment is a stretch of time of a kind.
-type segment struct {
-	sim.Span
-	kind int
-}
-
-// blocks lays segments, in order of time, out on the strip. Those that fall
-// into one column of pixels become one block a column wide, and columns of
-// several segments that touch become one block, so there are never more than
-// two blocks a column.
-func (s strip) blocks(segments []segment) []block {
+// blocks lays the stretches of a lane out on the strip; each is a pixel wide at
+// least.
+func (s strip) blocks(l *lanes.Lane) []block {
 	var all []block
-	narrowIn := -1 // column of the last block, if it is narrow
-	for i, seg := range segments {
-		if seg.To < s.span.From || seg.From > s.span.To {
-			continue
+	for _, g := range lanes.Thin(l.Spans, s.span, s.columns()) {
+		b := block{Group: g, from: s.x(g.From), to: s.x(g.To), look: lanes.Several}
+		if b.to-b.from < pixel {
+			b.to = min(b.from+pixel, s.Max.X)
+			b.from = b.to - pixel
 		}
-		b := block{from: s.x(seg.From), to: s.x(seg.To), kind: seg.kind, items: 1, item: i}
-		if b.width() > pixel {
-			all, narrowIn = append(all, b), -1
-			continue
+		if g.Several() {
+			s.found.dense = true
+		} else {
+			b.look = l.Label(g.First).Look
 		}
-		column := s.column(b.from)
-		if column == narrowIn {
-			last := &all[len(all)-1]
-			last.to = max(last.to, b.to)
-			last.items++
-			last.several = true
-			s.crowd.dense = true
-			continue
-		}
-		b.to = min(b.from+pixel, s.Max.X)
-		b.from = b.to - pixel
-		all, narrowIn = joinSeveral(append(all, b)), column
+		all = append(all, b)
 	}
 	return all
 }
 
-// joinSeveral joins the last two blocks that stand for several segments each,
-// if they touch. A block that has just begun to grow is looked at once it is
-// followed by another.
-func joinSeveral(blocks []block) []block {
-	n := len(blocks)
-	if n < 3 || !blocks[n-3].several || !blocks[n-2].several || blocks[n-2].from-blocks[n-3].to > pixel {
-		return blocks
+// fillBlocks draws blocks between two heights, look by look.
+func (s strip) fillBlocks(blocks []block, low, high vg.Length) {
+	areas := map[lanes.Look][]vg.Rectangle{}
+	for _, b := range blocks {
+		areas[b.look] = append(areas[b.look], b.rect(low, high))
+		s.found.drawn[b.look] = true
 	}
-	blocks[n-3].to = blocks[n-2].to
-	blocks[n-3].items += blocks[n-2].items
-	blocks[n-2] = blocks[n-1]
-	return blocks[:n-1]
+	for look := range lanes.Looks {
+		s.fillRects(areas[look], s.theme.fill(look))
+		s.outline(areas[look], line(s.theme.ink, hairline))
+	}
 }
 
 // rect returns the block's area between two heights.
@@ -152,6 +123,13 @@ func (s strip) stroke(path vg.Path, style draw.LineStyle) {
 	}
 }
 
+// drawFill draws a box with a fill.
+func drawFill(c draw.Canvas, t *theme, area vg.Rectangle, f fill) {
+	s := strip{Canvas: c, theme: t}
+	s.fillRects([]vg.Rectangle{area}, f)
+	s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
+}
+
 // label writes text in the middle of an area if it fits, on a patch that keeps
 // a hatch away from it.
 func (s strip) label(area vg.Rectangle, words string, f fill) bool {
@@ -161,7 +139,7 @@ func (s strip) label(area vg.Rectangle, words string, f fill) bool {
 		return false
 	}
 	middle := vg.Point{X: (area.Min.X + area.Max.X) / 2, Y: (area.Min.Y + area.Max.Y) / 2}
-	if f.hatch != noHatch {
+	if f.hatch != lanes.Plain {
 		s.patch(middle, width, f.colour)
 	}
 	s.FillText(style, vg.Point{X: middle.X - width/2, Y: middle.Y}, words)
@@ -200,40 +178,14 @@ func (s strip) nameRight(names ...rightName) {
 	room := int((s.Max.Y - s.Min.Y + smallSize/2) / space)
 	names = names[:min(len(names), max(1, room))]
 	slices.SortStableFunc(names, func(a, b rightName) int { return cmp.Compare(a.y, b.y) })
-	// Up from below, then down from above, as far as needed.
-	for i := 1; i < len(names); i++ {
-		names[i].y = max(names[i].y, names[i-1].y+space)
+	places := make([]float64, len(names))
+	for i, n := range names {
+		places[i] = float64(n.y)
 	}
-	top := s.Max.Y
-	for i := len(names) - 1; i >= 0; i-- {
-		names[i].y = min(names[i].y, top)
-		top = names[i].y - space
+	if moved, ok := lanes.Spread(places, float64(space), float64(s.Min.Y), float64(s.Max.Y)); ok {
+		places = moved
 	}
-	for _, n := range names {
-		s.FillText(n.style, vg.Point{X: s.Max.X + 5, Y: n.y}, truncate(n.style, n.words, sideWidth-5))
+	for i, n := range names {
+		s.FillText(n.style, vg.Point{X: s.Max.X + 5, Y: vg.Length(places[i])}, truncate(n.style, n.words, sideWidth-5))
 	}
-}
-
-// thin keeps of the points that fall on one column of pixels the first, the
-// lowest, the highest and the last: the outline that can be seen.
-func (s strip) thin(points []vg.Point) []vg.Point {
-	var kept []vg.Point
-	for len(points) > 0 {
-		n := 1
-		for n < len(points) && s.column(points[n].X) == s.column(points[0].X) {
-			n++
-		}
-		here := points[:n]
-		points = points[n:]
-		if n <= 4 {
-			kept = append(kept, here...)
-			continue
-		}
-		s.crowd.dense = true
-		byHeight := func(a, b vg.Point) int { return cmp.Compare(a.Y, b.Y) }
-		x := here[0].X
-		low, high := slices.MinFunc(here, byHeight), slices.MaxFunc(here, byHeight)
-		kept = append(kept, here[0], vg.Point{X: x, Y: low.Y}, vg.Point{X: x, Y: high.Y}, here[n-1])
-	}
-	return kept
 }

@@ -9,72 +9,26 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	gplot "gonum.org/v1/plot"
+
+	"flicktally/sim/lanes"
 )
 
-// The colours of Okabe and Ito, "Color Universal Design",
-// jfly.uni-koeln.de/color: told apart with every common kind of colour vision.
-var (
-	orange        = rgb(0xE69F00)
-	skyBlue       = rgb(0x56B4E9)
-	bluishGreen   = rgb(0x009E73)
-	yellow        = rgb(0xF0E442)
-	blue          = rgb(0x0072B2)
-	vermilion     = rgb(0xD55E00)
-	reddishPurple = rgb(0xCC79A7)
-)
-
-func rgb(hex uint32) color.NRGBA {
-	return color.NRGBA{R: uint8(hex >> 16), G: uint8(hex >> 8), B: uint8(hex), A: 255}
-}
-
-// blend mixes a share of colour, 0 to 1, into paper. Charts use blends rather
-// than transparency, so that contrast can be told from the colour itself.
-func blend(paper, colour color.NRGBA, share float64) color.NRGBA {
-	mix := func(a, b uint8) uint8 { return uint8(float64(a)*(1-share) + float64(b)*share + 0.5) }
-	return color.NRGBA{mix(paper.R, colour.R), mix(paper.G, colour.G), mix(paper.B, colour.B), 255}
-}
-
-// theme gives every role on a chart its colour. Ink is text and outlines, quiet
-// is secondary text, frame is axes and ticks, grid only helps the eye.
+// theme gives every role on a chart its colour, all from the key. Charts use
+// blends rather than transparency, so that contrast can be told from the colour.
 type theme struct {
+	lanes.Paper
 	paper, ink, quiet, frame, grid color.NRGBA
-
-	signal     color.NRGBA // the channel's value
-	pressed    color.NRGBA // fill under a pressed line
-	pressRange color.NRGBA
-	lost       color.NRGBA // hatch of a lost signal
-
-	good, bad   color.NRGBA // fills, both with textOnFill on them
-	take        color.NRGBA
-	mild        color.NRGBA // fill of what is neither
-	textOnFill  color.NRGBA
-	bands       []color.NRGBA // fills behind the lines of series
-	seriesLines []color.NRGBA
 }
 
-var light = newTheme(theme{
-	paper: rgb(0xFFFFFF), ink: rgb(0x111111), quiet: rgb(0x595959), frame: rgb(0x767676), grid: rgb(0xDDDDDD),
-	signal: blue, textOnFill: rgb(0x000000),
-	seriesLines: []color.NRGBA{blue, vermilion, bluishGreen, rgb(0x111111)},
-})
+var light, dark = newTheme(lanes.Light), newTheme(lanes.Dark)
 
-var dark = newTheme(theme{
-	paper: rgb(0x14181C), ink: rgb(0xF2F2F2), quiet: rgb(0xB4B8BC), frame: rgb(0x8C9196), grid: rgb(0x363C42),
-	signal: skyBlue, textOnFill: rgb(0x000000),
-	seriesLines: []color.NRGBA{skyBlue, orange, yellow, reddishPurple},
-})
+func newTheme(p lanes.Paper) *theme {
+	return &theme{p, rgb(p.Paper), rgb(p.Ink), rgb(p.Quiet), rgb(p.Frame), rgb(p.Grid)}
+}
 
-// newTheme derives the fills from paper and the colour set.
-func newTheme(t theme) *theme {
-	t.pressRange = blend(t.paper, skyBlue, 0.22)
-	t.pressed = blend(t.paper, t.ink, 0.22)
-	t.mild = blend(t.paper, t.ink, 0.10)
-	t.lost = t.frame
-	t.good, t.bad, t.take = bluishGreen, orange, vermilion
-	for _, line := range t.seriesLines {
-		t.bands = append(t.bands, blend(t.paper, line, 0.25))
-	}
-	return &t
+func rgb(c lanes.RGB) color.NRGBA {
+	r, g, b := c.Parts()
+	return color.NRGBA{R: r, G: g, B: b, A: 255}
 }
 
 func (l Look) theme() *theme {
@@ -84,9 +38,29 @@ func (l Look) theme() *theme {
 	return light
 }
 
+// fill is how an area is drawn: its colour, the hatch on it, and the colour of
+// hatch and text that stand on it.
+type fill struct {
+	colour color.NRGBA
+	hatch  lanes.Hatch
+	text   color.NRGBA
+}
+
+// fill returns how the areas of a look are drawn.
+func (t *theme) fill(l lanes.Look) fill {
+	c := t.Fill(l)
+	return fill{rgb(c), l.Entry().Hatch, rgb(t.On(c))}
+}
+
+// series returns the colour of the i-th line that is no outcome.
+func (t *theme) series(i int) lanes.RGB { return t.Series[i%len(t.Series)] }
+
+// pale returns a colour for an area behind lines of that colour.
+func (t *theme) pale(c lanes.RGB) color.NRGBA { return rgb(c.Mixed(t.Paper.Paper, 0.2)) }
+
 // Sizes of text, and widths of lines.
 const (
-	titleSize vg.Length = 14
+	titleSize vg.Length = 15
 	textSize  vg.Length = 9
 	smallSize vg.Length = 8
 
@@ -112,8 +86,7 @@ func textStyle(colour color.Color, size vg.Length) text.Style {
 
 func (t *theme) text() text.Style      { return textStyle(t.ink, textSize) }
 func (t *theme) quietText() text.Style { return textStyle(t.quiet, smallSize) }
-
-func (t *theme) heading() text.Style { return textStyle(t.ink, titleSize) }
+func (t *theme) heading() text.Style   { return textStyle(t.ink, titleSize) }
 
 func line(colour color.Color, width vg.Length, dashes ...vg.Length) draw.LineStyle {
 	return draw.LineStyle{Color: colour, Width: width, Dashes: dashes}
@@ -125,21 +98,35 @@ var dashesOf = [][]vg.Length{nil, {6, 3}, {2, 2}, {8, 2, 2, 2}}
 // shapeOf tells the points of series apart without colour.
 var shapeOf = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.BoxGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{}}
 
-// hatch is a pattern that means the same as a fill, without colour.
-type hatch int
-
-const (
-	noHatch      hatch = iota
-	hatchRising        // lines that rise to the right
-	hatchFalling       // lines that fall to the right
-	hatchCross         // both
-	hatchUpright       // upright lines
-)
-
-// fill is how a rectangle of a band is drawn: its colour, the hatch on it, and
-// the colour of text that stands on it.
-type fill struct {
-	colour color.NRGBA
-	hatch  hatch
-	text   color.NRGBA
+// drawSign draws the shape of a look around a point, as wide and high as the
+// diameter of a sign.
+func drawSign(c draw.Canvas, t *theme, l lanes.Look, at vg.Point) {
+	for _, f := range l.Entry().Shape {
+		var path vg.Path
+		for i, p := range f.Points {
+			point := at.Add(vg.Point{X: vg.Length(p.X) * signSize / 2, Y: vg.Length(p.Y) * signSize / 2})
+			if i == 0 {
+				path.Move(point)
+			} else {
+				path.Line(point)
+			}
+		}
+		if f.Closed {
+			path.Close()
+			c.SetColor(rgb(t.Fill(l)))
+			if f.Hollow {
+				c.SetColor(t.paper)
+			}
+			c.Fill(path)
+		}
+		width := thinLine
+		if !f.Closed || f.Hollow {
+			width = 1.5
+		}
+		c.SetLineStyle(line(t.ink, width))
+		c.Stroke(path)
+	}
 }
+
+// signSize is how high the sign of a flick is: 12 pixels.
+const signSize vg.Length = 9

@@ -1,120 +1,19 @@
 package plot
 
 import (
-	"fmt"
+	"bytes"
 	"image/color"
+	"image/png"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
-
-// luminance and contrast are the formulas of WCAG 2.1, "relative luminance" and
-// "contrast ratio".
-func luminance(c color.NRGBA) float64 {
-	linear := func(v uint8) float64 {
-		s := float64(v) / 255
-		if s <= 0.04045 {
-			return s / 12.92
-		}
-		return math.Pow((s+0.055)/1.055, 2.4)
-	}
-	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
-}
-
-func contrast(a, b color.NRGBA) float64 {
-	high, low := max(luminance(a), luminance(b)), min(luminance(a), luminance(b))
-	return (high + 0.05) / (low + 0.05)
-}
-
-func hex(c color.NRGBA) string { return fmt.Sprintf("#%02X%02X%02X", c.R, c.G, c.B) }
-
-// The values on white of WCAG 2.1's formula, computed apart from this code.
-func TestContrastIsThatOfWCAG(t *testing.T) {
-	for colour, want := range map[color.NRGBA]float64{
-		rgb(0x000000): 21, rgb(0x767676): 4.5422, blue: 5.1854, vermilion: 3.8672, bluishGreen: 3.4211, skyBlue: 2.3075,
-	} {
-		assert.InDelta(t, want, contrast(colour, rgb(0xFFFFFF)), 5e-5, hex(colour))
-	}
-}
-
-// Okabe and Ito, jfly.uni-koeln.de/color.
-func TestColoursAreThePublishedSet(t *testing.T) {
-	published := map[string]color.NRGBA{
-		"#E69F00": orange, "#56B4E9": skyBlue, "#009E73": bluishGreen, "#F0E442": yellow,
-		"#0072B2": blue, "#D55E00": vermilion, "#CC79A7": reddishPurple,
-	}
-	for want, colour := range published {
-		assert.Equal(t, want, hex(colour))
-	}
-}
-
-var themes = map[string]*theme{"light": light, "dark": dark}
-
-// WCAG 2.1 wants 4.5 for text (1.4.3) and 3 for graphics that carry meaning
-// (1.4.11).
-func TestTextStandsOutFromWhatItStandsOn(t *testing.T) {
-	for name, th := range themes {
-		for _, ground := range []color.NRGBA{th.paper, th.mild, th.pressRange} {
-			assert.GreaterOrEqual(t, contrast(th.ink, ground), 4.5, "%s: ink on %s", name, hex(ground))
-		}
-		assert.GreaterOrEqual(t, contrast(th.quiet, th.paper), 4.5, "%s: quiet text", name)
-		for what, f := range fillsOf(th) {
-			assert.GreaterOrEqual(t, contrast(f.text, f.colour), 4.5, "%s: text on %s", name, what)
-		}
-	}
-}
-
-func TestLinesStandOutFromWhatTheyStandOn(t *testing.T) {
-	for name, th := range themes {
-		for _, ground := range []color.NRGBA{th.paper, th.pressRange} {
-			assert.GreaterOrEqual(t, contrast(th.signal, ground), 3.0, "%s: signal on %s", name, hex(ground))
-		}
-		assert.GreaterOrEqual(t, contrast(th.frame, th.paper), 3.0, "%s: axes", name)
-		for i, line := range th.seriesLines {
-			assert.GreaterOrEqual(t, contrast(line, th.paper), 3.0, "%s: series %d", name, i)
-		}
-	}
-}
-
-// fillsOf returns every fill that means something, by what it means.
-func fillsOf(t *theme) map[string]fill {
-	fills := map[string]fill{"toggling press": pressFill(t, pressToggles), "other press": pressFill(t, pressNot), "armed": armedFill(t)}
-	for _, state := range stateOrder {
-		fills[string(state)] = stateFill(t, state)
-	}
-	for _, z := range zonesOf(sim.Interval{Low: 1, High: 2}, sim.Interval{Low: 3, High: 4}, 5) {
-		fills["zone "+z.name] = zoneFill(t, z, true)
-	}
-	return fills
-}
-
-// Without colour, neighbours in a lane differ by hatch or by a lightness that
-// can be seen: a ratio of 1.5 is about a tenth of the grey scale.
-func TestFillsOfALaneDifferWithoutColour(t *testing.T) {
-	lanes := [][]string{
-		{"toggling press", "other press"},
-		{"standby", "starting", "recording", "stopping", "off", "booting", "unknown"},
-		{"zone ignored", "zone ignored or toggles", "zone toggles", "zone toggles or long", "zone long"},
-	}
-	for name, th := range themes {
-		fills := fillsOf(th)
-		for _, lane := range lanes {
-			for i, a := range lane {
-				for _, b := range lane[i+1:] {
-					if a == "zone ignored or toggles" && b == "zone toggles or long" {
-						continue // both mean that it is open
-					}
-					fa, fb := fills[a], fills[b]
-					require.True(t, fa.hatch != fb.hatch || contrast(fa.colour, fb.colour) >= 1.5, "%s: %s and %s", name, a, b)
-				}
-			}
-		}
-	}
-}
 
 func TestSeriesDifferWithoutColour(t *testing.T) {
 	for i := range dashesOf {
@@ -122,7 +21,94 @@ func TestSeriesDifferWithoutColour(t *testing.T) {
 			assert.NotEqual(t, dashesOf[i], dashesOf[j])
 			assert.NotEqual(t, shapeOf[i], shapeOf[j])
 		}
-		assert.Len(t, light.seriesLines, len(dashesOf))
-		assert.Len(t, dark.seriesLines, len(dashesOf))
 	}
+	assert.Len(t, light.Series, len(dashesOf))
+}
+
+// allOutcomes is a row with a sign for every outcome, each 10 s after the one
+// before.
+func allOutcomes() (*lanes.Lane, *sim.Replay) {
+	r := &sim.Replay{Rig: heron(), End: 10 * sim.Second * sim.Micros(len(sim.FlickOutcomes))}
+	for i, outcome := range sim.FlickOutcomes {
+		down := 5*sim.Second + 10*sim.Second*sim.Micros(i)
+		r.Flicks = append(r.Flicks, sim.Flick{N: i + 1, Down: down, Up: down + 200*ms, Outcome: outcome})
+	}
+	picture := lanes.Of(r, nil, false)
+	return picture.Lane(lanes.Flicks, ""), r
+}
+
+// A picture in grey still tells every outcome: the signs of no two agree in
+// more than nine tenths of their pixels, and each is at least 8 pixels wide or
+// high.
+func TestSignsDifferInAGreyPicture(t *testing.T) {
+	row, r := allOutcomes()
+	for _, look := range []Look{{}, {Dark: true}} {
+		c, err := Timing(r, nil, nil, TimingView{Look: look})
+		require.NoError(t, err)
+		picture, err := png.Decode(bytes.NewReader(written(t, c, PNG)))
+		require.NoError(t, err)
+		d := readBack(t, c)
+		x := clockScale(t, d, "0:10", 10*sim.Second, "1:00", 60*sim.Second)
+		name := d.text(t, "1: 200 ms").centre()
+		middle := vg.Point{Y: name.Y - numberRow/2 - signRow/2}
+		var signs [][]float64
+		for i := range row.Spans {
+			middle.X = x(row.Spans[i].From)
+			signs = append(signs, greyAround(picture, d, middle))
+			high, wide := extentOf(signs[i], float64(greyOf(look.theme().paper)))
+			assert.GreaterOrEqual(t, max(high, wide), 8, row.Label(i).Look.Name())
+		}
+		for i := range signs {
+			for j := range i {
+				assert.Less(t, agreement(signs[i], signs[j]), 0.9, "%s and %s", row.Label(i).Look.Name(), row.Label(j).Look.Name())
+			}
+		}
+	}
+}
+
+// side is that of the square of pixels that a sign lies in.
+const side = 18
+
+type at interface{ At(x, y int) color.Color }
+
+func greyOf(c color.Color) uint8 { return color.GrayModel.Convert(c).(color.Gray).Y }
+
+// greyAround returns the grey values around a place of a drawing.
+func greyAround(picture at, d drawing, middle vg.Point) []float64 {
+	x0, y0 := int(math.Round(float64(middle.X/pixel)))-side/2, int(math.Round(float64((d.height-middle.Y)/pixel)))-side/2
+	grey := make([]float64, 0, side*side)
+	for y := range side {
+		for x := range side {
+			grey = append(grey, float64(greyOf(picture.At(x0+x, y0+y))))
+		}
+	}
+	return grey
+}
+
+// extentOf returns how high and wide what is not paper is.
+func extentOf(grey []float64, paper float64) (high, wide int) {
+	top, bottom, left, right := side, -1, side, -1
+	for i, g := range grey {
+		if math.Abs(g-paper) > 40 {
+			top, bottom = min(top, i/side), max(bottom, i/side)
+			left, right = min(left, i%side), max(right, i%side)
+		}
+	}
+	return bottom - top + 1, right - left + 1
+}
+
+// agreement is the share of pixels, of those that either sign covers, that differ
+// by less than a seventh of the grey scale.
+func agreement(a, b []float64) float64 {
+	same, all := 0, 0
+	for i := range a {
+		if a[i] == a[0] && b[i] == b[0] {
+			continue
+		}
+		all++
+		if math.Abs(a[i]-b[i]) < 38 {
+			same++
+		}
+	}
+	return float64(same) / float64(max(1, all))
 }

@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim/lanes"
 )
 
 // drawing is a chart read back from its SVG, in points from the bottom left.
@@ -168,7 +170,8 @@ func (d drawing) allText() string {
 }
 
 // filled returns the areas that have a colour.
-func (d drawing) filled(colour string) []vg.Rectangle {
+func (d drawing) filled(l lanes.Look) []vg.Rectangle {
+	colour := strings.ToUpper(lanes.Light.Fill(l).Hex())
 	var areas []vg.Rectangle
 	for _, p := range d.paths {
 		if p.style["fill"] == colour {

@@ -4,9 +4,9 @@ import (
 	"fmt"
 
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -18,133 +18,86 @@ type Flight struct {
 }
 
 // Takes returns a chart of the takes of several flights, one below the other
-// from their common start, with armed time and lost footage. It fails without a
-// flight.
+// from their common start, with armed time and the flicks that did not toggle.
+// It fails without a flight.
 func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
 	}
 	span := sim.Span{To: 1}
-	var lanes []lane
+	var rows []row
 	for _, f := range flights {
 		span.To = max(span.To, f.Replay.End)
-		lanes = append(lanes, newFlightLane(f))
+		rows = append(rows, newFlightRow(f))
 	}
 	p := newPage(look, title, "from the start of each log")
 	p.about = fmt.Sprintf("The takes in %d rows over time.", len(flights))
-	p.legend = flightLegend(flights)
-	body := newStack(lanes, p.theme, span)
-	p.crowdNotes(body.crowdAt(p.inner()))
+	body := newStack(rows, p.theme, span)
+	found := body.layOut(p.inner())
+	p.legend = found.legend()
+	p.crowdNotes(found)
 	return p.chart(body.natural(), body.natural()*0.7, body.draw)
 }
 
-// flightLane shows a flight: its takes, below them its armed time, and marks
-// where footage was lost.
-type flightLane struct {
+// flightRow shows a flight: its takes, below them its armed time, and above them
+// a sign for each flick that did not toggle.
+type flightRow struct {
 	Flight
-	takes, armed lane
-	lost         []mark
+	takes, armed *lanes.Lane
+	missed       lanes.Lane
+	looks        []lanes.Look // of the missed
 }
 
 const armedBar vg.Length = 5
 
-func newFlightLane(f Flight) flightLane {
-	l := flightLane{Flight: f, takes: takeLane(f.Replay)}
-	if f.Replay.Armed != nil {
-		l.armed = armedBarLane(f.Replay)
-	}
-	for _, finding := range f.Findings {
-		if finding.Costs {
-			l.lost = append(l.lost, mark{Finding: finding})
+func newFlightRow(f Flight) flightRow {
+	picture := lanes.Of(f.Replay, nil, false)
+	r := flightRow{Flight: f, takes: picture.Lane(lanes.Bands, "takes"), armed: picture.Lane(lanes.Bands, "armed")}
+	flicks := picture.Lane(lanes.Flicks, "")
+	for i, span := range flicks.Spans {
+		if look := flicks.Label(i).Look; look != lanes.Toggled {
+			r.missed.Spans, r.looks = append(r.missed.Spans, span), append(r.looks, look)
 		}
 	}
-	return l
+	return r
 }
 
-// armedBarLane is the armed time without words.
-func armedBarLane(r *sim.Replay) lane {
-	l := armedLane(r).(bandLane)
-	l.labels = func(int) []string { return nil }
-	return l
+func (r flightRow) name() (string, []string) {
+	return r.Name, []string{fmt.Sprintf("%s, takes: %d", r.Replay.Recorded().Readable(), len(r.Replay.Takes))}
 }
+func (flightRow) height() vg.Length { return 38 }
 
-func (l flightLane) name() string                { return l.Name }
-func (flightLane) height() vg.Length             { return 28 }
-func (flightLane) legend(sim.Span) []legendEntry { return nil }
-
-func (l flightLane) draw(s strip) {
+func (r flightRow) draw(s strip) {
 	log := s
-	log.Max.X = s.x(l.Replay.End)
-	s.SetColor(s.theme.mild)
+	log.Max.X = s.x(r.Replay.End)
+	log.Max.Y -= signRow
+	s.SetColor(rgb(s.theme.Panel))
 	s.Fill(log.Rectangle.Path())
-	takes, armed := s, s
+	takes, armed := log, log
 	takes.Min.Y += armedBar
-	takes.Max.Y -= lostMark
+	takes.Max.X, armed.Max.X = s.Max.X, s.Max.X
 	armed.Max.Y = armed.Min.Y + armedBar
-	l.takes.draw(takes)
-	if l.armed != nil {
-		l.armed.draw(armed)
+	bandRow{r.takes}.draw(takes)
+	if r.armed != nil {
+		armed.fillBlocks(armed.blocks(r.armed), armed.Min.Y, armed.Max.Y)
 	}
-	l.drawLost(s)
-	ink, quiet := textStyle(s.theme.ink, smallSize), s.theme.quietText()
-	s.nameRight(
-		rightName{s.Max.Y - 6, l.Replay.Recorded().Readable(), ink},
-		rightName{s.Min.Y + 8, fmt.Sprintf("takes: %d", len(l.Replay.Takes)), quiet})
+	r.drawMissed(s)
 }
 
-const lostMark vg.Length = 7
-
-// drawLost draws a filled triangle wherever footage was lost, one a column.
-func (l flightLane) drawLost(s strip) {
-	var path vg.Path
-	column := -1
-	for _, m := range l.lost {
-		x := s.x(m.At)
-		if s.column(x) == column {
-			continue
-		}
-		column = s.column(x)
-		path = addTriangle(path, vg.Point{X: x, Y: s.Max.Y - lostMark})
+// drawMissed draws the signs, or how many there are where they have no room.
+func (r flightRow) drawMissed(s strip) {
+	var places []float64
+	for _, span := range r.missed.Spans {
+		places = append(places, float64(s.x(span.From)))
 	}
-	if len(path) > 0 {
-		s.SetColor(s.theme.ink)
-		s.Fill(path)
+	y := s.Max.Y - signRow/2
+	moved, ok := lanes.Spread(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
+	if !ok || farOff(places, moved) {
+		s.FillText(s.theme.quietText(), vg.Point{X: s.Min.X, Y: y}, fmt.Sprintf("%s did not toggle", tell.Counted(len(places), "flick", "flicks")))
+		return
 	}
-}
-
-// addTriangle adds a triangle that stands on its tip.
-func addTriangle(path vg.Path, tip vg.Point) vg.Path {
-	path.Move(tip)
-	path.Line(tip.Add(vg.Point{X: -4, Y: lostMark}))
-	path.Line(tip.Add(vg.Point{X: 4, Y: lostMark}))
-	path.Close()
-	return path
-}
-
-func flightLegend(flights []Flight) []legendEntry {
-	var anyArmed, anyLost bool
-	for _, f := range flights {
-		anyArmed = anyArmed || f.Replay.Armed != nil
-		anyLost = anyLost || f.Replay.FlicksFailed()
+	for i, look := range r.looks {
+		drawSign(s.Canvas, s.theme, look, vg.Point{X: vg.Length(moved[i]), Y: y})
+		s.found.drawn[look], s.found.signs[look] = true, true
 	}
-	entries := []legendEntry{
-		{"log", func(c draw.Canvas, t *theme) {
-			c.SetColor(t.mild)
-			c.Fill(c.Rectangle.Path())
-		}},
-		{"take", func(c draw.Canvas, t *theme) { drawFill(c, t, c.Rectangle, stateFill(t, sim.StateRecording)) }},
-	}
-	if anyArmed {
-		entries = append(entries, legendEntry{"armed", func(c draw.Canvas, t *theme) {
-			c.Max.Y = c.Min.Y + armedBar
-			drawFill(c, t, c.Rectangle, armedFill(t))
-		}})
-	}
-	if anyLost {
-		entries = append(entries, legendEntry{"footage lost", func(c draw.Canvas, t *theme) {
-			c.SetColor(t.ink)
-			c.Fill(addTriangle(nil, vg.Point{X: c.Center().X, Y: c.Center().Y - lostMark/2}))
-		}})
-	}
-	return entries
 }

@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -32,7 +33,8 @@ func clockScale(t *testing.T, d drawing, first string, at sim.Micros, second str
 }
 
 // uprights returns where the upright strokes of the longest path in a style lie.
-func uprights(d drawing, stroke, width string) []float64 {
+func uprights(d drawing, colour lanes.RGB, width string) []float64 {
+	stroke := strings.ToUpper(colour.Hex())
 	var best []vg.Point
 	for _, p := range d.paths {
 		if p.style["stroke"] != stroke || p.style["stroke-width"] != width {
@@ -63,8 +65,8 @@ func TestEdgesLieAtTheirTimesToAPixel(t *testing.T) {
 		want = append(want, float64(x(e.At)))
 	}
 	require.Len(t, want, 8)
-	assert.InDeltaSlice(t, want, uprights(d, "#111111", "1.25"), float64(pixel), "position")
-	assert.InDeltaSlice(t, want, uprights(d, "#0072B2", "1.25"), float64(pixel), "channel")
+	assert.InDeltaSlice(t, want, uprights(d, light.Ink, "1.25"), float64(pixel), "position")
+	assert.InDeltaSlice(t, want, uprights(d, light.Trace, "1.25"), float64(pixel), "channel")
 }
 
 func TestBandsLieAtTheirTimesToAPixel(t *testing.T) {
@@ -72,20 +74,18 @@ func TestBandsLieAtTheirTimesToAPixel(t *testing.T) {
 	d := readBack(t, timing(t, r, trace, TimingView{}))
 	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
 
-	// Recording is drawn in the camera's lane and in the one of the takes, which
-	// the legend's picture comes before.
-	recording := d.filled("#D55E00")[1:]
+	recording := d.filled(lanes.Recording) // in the row of the camera and in that of the takes
 	require.Len(t, r.Takes, 2)
 	require.Len(t, recording, 4)
 	for i, take := range append(slices.Clone(r.Takes), r.Takes...) {
 		assert.InDelta(t, float64(x(take.Start)), float64(recording[i].Min.X), float64(pixel))
 		assert.InDelta(t, float64(x(take.End)), float64(recording[i].Max.X), float64(pixel))
 	}
-	press := d.filled("#009E73")[1:]
-	require.Len(t, press, 4)
+	signs := d.filled(lanes.Toggled)[1:] // after the zone of the emblem
+	require.Len(t, signs, 4)
 	for i, p := range r.Presses {
-		assert.InDelta(t, float64(x(p.Down)), float64(press[i].Min.X), float64(pixel))
-		assert.InDelta(t, float64(x(p.Up)), float64(press[i].Max.X), float64(pixel))
+		assert.InDelta(t, float64(x(p.Down)), float64(signs[i].Min.X+signs[i].Max.X)/2, float64(pixel), "a sign stands over the start of its press")
+		assert.GreaterOrEqual(t, signs[i].Size().X, 8*pixel)
 	}
 }
 
@@ -107,11 +107,11 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 			return vg.Point{X: box.Max.X + 6, Y: box.Min.Y}
 		}
 		assert.Equal(t, th.paper, at(vg.Point{X: 2, Y: 2}), "margin")
-		assert.Equal(t, th.take, at(beside("1: 9.6s")), "take")
-		assert.Equal(t, armedFill(th).colour, at(beside("armed 18s")), "armed")
+		assert.Equal(t, th.fill(lanes.Recording).colour, at(beside("1: 9.6 s")), "take")
+		assert.Equal(t, th.fill(lanes.Armed).colour, at(beside("armed 18 s")), "armed")
 		threshold := d.text(t, "press from 1250").centre()
 		inLane := vg.Point{X: d.text(t, "0:02").centre().X + 20, Y: threshold.Y + 10}
-		assert.Equal(t, th.pressRange, at(inLane), "press range")
+		assert.Equal(t, rgb(th.Range), at(inLane), "press range")
 		inLane.Y = threshold.Y - 6
 		assert.Equal(t, th.paper, at(inLane), "below the press range")
 	}
@@ -121,11 +121,11 @@ func TestChartSaysWhatItShows(t *testing.T) {
 	r, trace := flicks(everyStep(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End, Recording: 0.5, RecordingTo: 0.25}}
 	findings := tell.Findings(r, tell.DefaultLimits())
-	d := readBack(t, timing(t, r, trace, TimingView{Title: "Heron: regatta.csv", Look: Look{Notes: []string{"camera values are examples"}}}))
+	d := readBack(t, timing(t, r, trace, TimingView{Title: "1 of 3 flicks toggled", Name: "Heron: regatta.csv", Look: Look{Notes: []string{"camera values are examples"}}}))
 	for _, words := range []string{
-		"Heron: regatta.csv", "camera values are examples",
-		"aux2, µs", "position", "settled", "one-shot", "line", "wire", "presses", "camera", "armed", "takes",
-		"press from 1250", "long-press deadline", "1: 300ms", "3: 300ms", "A",
+		"1 of 3 flicks toggled", "Heron: regatta.csv · 0:00.0 to 0:30.0", "camera values are examples",
+		"aux2", "position", "= settled, 30 ms later", "one-shot", "line", "= wire, 40 ms later", "flicks", "camera", "armed", "takes",
+		"press from 1250", "1: 300 ms", "3: 300 ms", "A", "toggles", "80ms", "1.5s",
 	} {
 		assert.Contains(t, d.allText(), words)
 	}
@@ -133,27 +133,41 @@ func TestChartSaysWhatItShows(t *testing.T) {
 	for _, f := range findings {
 		assert.Contains(t, strings.ReplaceAll(d.allText(), "\n", " "), f.Text)
 	}
-	assert.Equal(t, "Heron: regatta.csv", d.title)
+	assert.Equal(t, "1 of 3 flicks toggled", d.title)
 }
 
-func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
-	names := func(r *sim.Replay, trace *sim.Trace) (all []string) {
-		for _, l := range lanesOf(r, nil, trace, TimingView{}, sim.Span{To: r.End}) {
-			all = append(all, l.name())
-		}
-		return all
-	}
-	plain := heron()
-	plain.Log.Armed = ""
-	assert.Equal(t, []string{"aux2, µs", "position", "line", "presses", "camera", "takes"}, names(flicks(plain, sim.Second, 200*ms)))
-	inverted := plain
-	inverted.Camera.PressedLevel = sim.ActiveLow
-	assert.Equal(t, []string{"aux2, µs", "position", "line", "wire", "presses", "camera", "takes"}, names(flicks(inverted, sim.Second, 200*ms)))
+// What is named where it stands is in no legend, and what is not is in one.
+func TestLegendSaysOnlyWhatIsNotNamed(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
+	text := readBack(t, timing(t, r, trace, TimingView{})).allText()
+	assert.Contains(t, text, "starting", "too narrow for its name")
+	assert.Contains(t, text, "2: 2320 ms long", "named at its sign")
+	assert.NotContains(t, text, "\nlong\nlong", "once in the emblem, not in a legend")
+	assert.NotContains(t, text, "\ntoggled")
+}
 
-	wire := sim.NewChainFrom(sim.TapWire, plain, plain.Camera.Window())
-	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
-	wire.Feed(sim.Sample{At: sim.Second, Channel: sim.LevelHigh})
-	assert.Equal(t, []string{"wire", "presses", "camera", "takes"}, names(wire.Finish(), sim.NewTrace(plain, 8)))
+// With more presses than there is room for, bars count them, and add up.
+func TestManyPressesAreCounted(t *testing.T) {
+	r, trace := manyFlicks(heron(), 200)
+	d := readBack(t, timing(t, r, trace, TimingView{}))
+	assert.Contains(t, d.allText(), "Too many flicks to draw one by one: each bar counts those of ")
+	for _, words := range []string{"toggled", "short", "long", "off"} {
+		assert.Contains(t, d.allText(), words)
+	}
+	requireReadable(t, d, "200 presses")
+
+	few, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms)
+	assert.NotContains(t, readBack(t, timing(t, few, trace, TimingView{})).allText(), "Too many")
+}
+
+// A press whose outcome may be another one has a frame and a question mark.
+func TestDoubtIsDrawn(t *testing.T) {
+	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms)
+	text := func() string { return readBack(t, timing(t, r, trace, TimingView{})).allText() }
+	assert.NotContains(t, text(), "?")
+	r.Presses[1].Doubtful = true
+	assert.Contains(t, text(), "2: 280 ms?")
+	assert.Contains(t, text(), "1: 9.6 s?", "so is the take that it ended")
 }
 
 func TestPressCloseUpShowsItsWindow(t *testing.T) {
@@ -164,9 +178,9 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 		press int
 		says  []string
 	}{
-		{1, []string{"released after 280ms: toggle", "toggles", "long", "60ms: ignored or toggles", "110ms", "1.5s"}},
-		{2, []string{"released after 2.32s: long"}},
-		{3, []string{"released after 60ms; the camera was off: the window did not count"}},
+		{1, []string{"released after 280 ms: toggle", "toggles", "long", "60 ms: short or toggles", "110 ms", "1.5s"}},
+		{2, []string{"released after 2320 ms: long"}},
+		{3, []string{"released after 60 ms; the camera was off: the window did not count"}},
 	} {
 		d := readBack(t, timing(t, r, trace, TimingView{Press: test.press}))
 		for _, words := range test.says {
@@ -176,7 +190,8 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 
 	d := readBack(t, timing(t, r, trace, TimingView{Press: 1}))
 	x := clockScale(t, d, "0:05.0", 5*sim.Second, "0:06.0", 6*sim.Second)
-	toggles := d.filled("#009E73")[1] // the zone; the legend's picture is before it
+	zones := d.filled(lanes.Toggled) // of the emblem, then the sign, then of the row
+	toggles := zones[len(zones)-1]
 	assert.InDelta(t, float64(x(5*sim.Second+110*ms)), float64(toggles.Min.X), float64(pixel))
 	assert.InDelta(t, float64(x(6500*ms)), float64(toggles.Max.X), float64(pixel))
 }
@@ -229,18 +244,14 @@ func requireReadable(t *testing.T, d drawing, name string) {
 
 func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms)
-	assert.NotContains(t, readBack(t, timing(t, r, trace, TimingView{})).allText(), "solid block")
+	assert.NotContains(t, readBack(t, timing(t, r, trace, TimingView{})).allText(), "dotted block")
 
 	chain := sim.NewChain(heron())
 	for i := range sim.Micros(6_000) {
 		chain.Feed(sim.Sample{At: i * 5 * ms, Channel: 1000 + 1000*sim.PulseWidth(i%2), Armed: sim.Absent})
 	}
 	d := readBack(t, timing(t, chain.Finish(), nil, TimingView{}))
-	assert.Contains(t, d.allText(), "a solid block stands for it")
-
-	r, trace = manyFlicks(heron(), 300)
-	d = readBack(t, timing(t, r, trace, TimingView{}))
-	assert.Contains(t, d.allText(), "Presses without room for their number: ")
+	assert.Contains(t, d.allText(), "a dotted block stands for it")
 }
 
 // crowded returns a replay in which every lane changes all the time, once in
@@ -347,5 +358,5 @@ func TestEmptyLogIsDrawn(t *testing.T) {
 	chain := sim.NewChain(heron())
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
 	d := readBack(t, timing(t, chain.Finish(), sim.NewTrace(heron(), 4), TimingView{}))
-	assert.Contains(t, d.allText(), "presses: 0")
+	assert.Contains(t, d.allText(), "standby")
 }

@@ -31,8 +31,8 @@ type Chain struct {
 	camera   Camera
 	armed    armed
 
-	// waiting is the latest valid sample that may change something: a later
-	// one at the same time replaces it.
+	// waiting is the latest sample that may change something, valid or [Lost]: a
+	// later one at the same time replaces it.
 	waiting    Sample
 	hasWaiting bool
 	begun      bool // t = 0 has passed through the steps
@@ -128,13 +128,15 @@ func (c *Chain) feedEventful(s Sample) {
 	stats.Count++
 	stats.End = s.At
 	c.armed.step(s.At, s.Armed)
-	if !c.rig.Switch.IsValid(s.Channel) {
-		if c.out.Tap != TapChannel {
-			c.tapAbsent(s.At)
-		}
+	switch {
+	case c.rig.Switch.IsValid(s.Channel):
+		stats.Valid++
+	case c.out.Tap != TapChannel:
+		c.tapAbsent(s.At)
+		return
+	case s.Channel != Lost:
 		return
 	}
-	stats.Valid++
 	c.waiting, c.hasWaiting = s, true
 }
 
@@ -190,12 +192,27 @@ func (c *Chain) flush() {
 	c.hasWaiting = false
 	c.begin(s.At)
 	c.run(s.At)
+	if s.Channel == Lost {
+		c.lose(s.At)
+		return
+	}
 	if c.selector.Lost() {
 		c.endLoss(s.At)
 	}
 	e, changed := c.selector.Step(s.At, s.Channel)
 	e.Flick = c.hand.step(&c.out.Flicks, s.Channel, e, changed)
 	if changed && c.begun {
+		c.push(0, e)
+	}
+}
+
+// lose takes the receiver's word that the signal is lost.
+func (c *Chain) lose(at Micros) {
+	if c.selector.Lost() {
+		return
+	}
+	c.beginLoss(at)
+	if e, changed := c.selector.Expire(at); changed && c.begun {
 		c.push(0, e)
 	}
 }

@@ -53,7 +53,7 @@ func drawCamera(t *rapid.T, c *CameraSpec) {
 }
 
 func drawSamples(t *rapid.T) []Sample {
-	values := []PulseWidth{1000, 1000, 1500, 2000, 2000, 1240, 1250, 1690, 1700, 2099, 2100, 2250, 2251, 749, 750, 1400, 1600, Absent}
+	values := []PulseWidth{1000, 1000, 1500, 2000, 2000, 1240, 1250, 1690, 1700, 2099, 2100, 2250, 2251, 749, 750, 1400, 1600, Absent, Lost}
 	var samples []Sample
 	at := Micros(0)
 	for range rapid.IntRange(1, 40).Draw(t, "samples") {

@@ -2,7 +2,7 @@ package sim
 
 // Sample is one row of a log or one frame of a stream: the channel's value and,
 // where the log tells, the armed channel's, at a time. A value that was not
-// there is NaN ([Absent]).
+// there is NaN ([Absent]); [Lost] says that the signal is lost.
 type Sample struct {
 	At      Micros
 	Channel PulseWidth

@@ -77,7 +77,7 @@ func TestFlicksEqualTwin(t *testing.T) {
 		for i, s := range samples {
 			lastOfInstant := true
 			for _, later := range samples[i+1:] {
-				if later.At == s.At && rig.Switch.IsValid(later.Channel) {
+				if later.At == s.At && (rig.Switch.IsValid(later.Channel) || later.Channel == Lost) {
 					lastOfInstant = false
 				}
 			}

@@ -10,6 +10,11 @@ type PulseWidth float64
 // Absent is the pulse width of a sample without a value.
 var Absent = PulseWidth(math.NaN())
 
+// Lost is the pulse width of a sample in which the receiver says that it has
+// lost the signal: it counts as lost at once (M2), whatever the value beside it.
+// No signal has this width.
+var Lost = PulseWidth(math.Inf(-1))
+
 // PulseRange is a half-open range of pulse widths [Low, High).
 type PulseRange struct{ Low, High PulseWidth }
 
@@ -53,25 +58,84 @@ type Rig struct {
 // LogSpec says where the numbers are in a recorded log. A column is given by
 // its header (case and outer spaces ignored) or as "#7", its 1-based place.
 type LogSpec struct {
-	Time    string
+	Time    string // "A+B" = the date in one column, the time in another
 	Unit    TimeUnit
 	Channel string // "" = the second of exactly two columns
 	// Scale and Offset turn a logged number into a pulse width:
-	// µs = value·Scale + Offset. They serve the armed channel too.
+	// µs = value·Scale + Offset. They serve the armed channel too. ScaleName
+	// stands for both where it is not "".
 	Scale, Offset float64
-	Armed         string // "" = the log does not tell
-	ArmedRange    []PulseRange
+	ScaleName     ScaleName
+	// Words are for a channel whose cells are words: a cell that holds one of
+	// them is [WordYes], any other [WordNo]. Empty = the cells are numbers.
+	Words      []string
+	Armed      string // "" = the log does not tell
+	ArmedRange []PulseRange
+	ArmedWords []string // as Words
+	// Failsafe is the column that tells when the receiver had lost the signal;
+	// "" = the log does not tell. FailsafeRange are the values that say so;
+	// empty = every number but 0.
+	Failsafe      string
+	FailsafeRange []PulseRange
+	FailsafeWords []string // as Words
+}
+
+// What a word in a log counts as, in µs: one that is wanted, and any other.
+const (
+	WordYes PulseWidth = 2000
+	WordNo  PulseWidth = 1000
+)
+
+// ScaleName names a usual scale of channel values.
+type ScaleName string
+
+// The usual scales: percent, −100 to 100; unit, −1 to 1; counts, −1024 to 1024;
+// each of them 1000 to 2000 µs. Serial are the 11 bits of a serial receiver:
+// 172 to 1811 are about 988 to 2012 µs.
+const (
+	ScalePercent ScaleName = "percent"
+	ScaleUnit    ScaleName = "unit"
+	ScaleCounts  ScaleName = "counts"
+	ScaleSerial  ScaleName = "serial"
+)
+
+// Linear returns the scale as factor and offset.
+func (s ScaleName) Linear() (scale, offset float64) {
+	switch s {
+	case ScalePercent:
+		return 5, 1500
+	case ScaleUnit:
+		return 500, 1500
+	case ScaleCounts:
+		return 500. / 1024, 1500
+	case ScaleSerial:
+		return 0.625, 880
+	}
+	return 1, 0
+}
+
+// Linear returns how the logged numbers become pulse widths:
+// µs = value·scale + offset.
+func (l LogSpec) Linear() (scale, offset float64) {
+	if l.ScaleName != "" {
+		return l.ScaleName.Linear()
+	}
+	return l.Scale, l.Offset
 }
 
 // TimeUnit is the unit of a log's time column.
 type TimeUnit string
 
-// The units of a log's time column. UnitAuto reads it from the header.
+// The units of a log's time column. UnitAuto reads it from the header, or takes
+// it from the steps of the time.
 const (
 	UnitAuto    TimeUnit = "auto"
 	UnitMicros  TimeUnit = "us"
 	UnitMillis  TimeUnit = "ms"
 	UnitSeconds TimeUnit = "s"
+	UnitNanos   TimeUnit = "ns"
+	UnitMinutes TimeUnit = "min"
+	UnitHours   TimeUnit = "h"
 )
 
 // SwitchSpec says which channel values press (M1, M3, M4).

@@ -110,6 +110,11 @@ func TestM2SignalLoss(t *testing.T) {
 			assert.Equal(t, []Span{{0, micros(30)}}, r.Lost)
 		}
 	})
+	t.Run("lost at once where the receiver says so", func(t *testing.T) {
+		r := play(lossy(LossRelease), []moment{{0, rest}, {20, up}, {40, Lost}, {60, Lost}, {80, up}}, 120)
+		assert.Equal(t, []Span{{micros(40), micros(80)}}, r.Lost)
+		assert.Equal(t, []spanMs{{20, 40}, {80, 120}}, pressedSpans(r, &r.Lanes.Position))
+	})
 	t.Run("a forced position passes through settle", func(t *testing.T) {
 		rig := lossy(LossRelease)
 		rig.Switch.Settle = micros(20)

@@ -100,6 +100,8 @@ func (m Micros) Readable() string {
 	switch abs := max(m, -m); {
 	case m == Never:
 		return m.String()
+	case m == 0:
+		return "0 s"
 	case abs < Second-Millisecond/2:
 		return m.Rounded()
 	case abs < Minute-Second/20:

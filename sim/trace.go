@@ -100,7 +100,7 @@ func (t *Trace) Feed(s Sample) {
 	t.end = s.At
 	value := s.Channel
 	if !t.spec.IsValid(value) {
-		if t.holds {
+		if t.holds && value != Lost {
 			return
 		}
 		value = Absent

@@ -28,24 +28,29 @@ func runTwin(rig Rig, window Window, samples []Sample, end Micros) *twin {
 func (t *twin) selectPositions() {
 	loss := t.rig.SignalLoss
 	pressed := loss.Then == LossPress
-	last := Micros(-1)
+	last, seen := Micros(0), false
 	next := 0
 	for at := Micros(0); at <= t.end; at++ {
-		value, has := Absent, false
+		value, has, says := Absent, false, false
 		for next < len(t.samples) && t.samples[next].At == at {
 			v := t.samples[next].Channel
 			if v >= t.rig.Switch.Valid.Low && v <= t.rig.Switch.Valid.High {
-				value, has = v, true
+				value, has, says = v, true, false
+			} else if v == Lost {
+				has, says = false, true
 			}
 			next++
 		}
+		if says {
+			last = at - loss.StaleAfter
+		}
 		switch {
 		case has:
-			last = at
+			last, seen = at, true
 			pressed = t.presses(value, pressed)
-		case last >= 0 && at >= last+loss.StaleAfter && loss.Then == LossRelease:
+		case seen && at >= last+loss.StaleAfter && loss.Then == LossRelease:
 			pressed = false
-		case last >= 0 && at >= last+loss.StaleAfter && loss.Then == LossPress:
+		case seen && at >= last+loss.StaleAfter && loss.Then == LossPress:
 			pressed = true
 		}
 		t.position = append(t.position, pressed)

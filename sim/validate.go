@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // RigFault is one reason why a rig cannot work. Key is the rig file's key,
@@ -44,7 +45,8 @@ func (r Rig) Faults() []RigFault {
 // The values that the rig file accepts, in the order in which they are named
 // to the user.
 var (
-	TimeUnits    = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds}
+	TimeUnits    = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
+	ScaleNames   = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
 	LossPolicies = []LossPolicy{LossHold, LossRelease, LossPress}
 	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
 	Polarities   = []Polarity{ActiveHigh, ActiveLow}
@@ -80,13 +82,30 @@ func (f *faults) log(l LogSpec) {
 	f.column("log.time", l.Time)
 	f.column("log.channel", l.Channel)
 	f.column("log.armed", l.Armed)
+	f.column("log.failsafe", l.Failsafe)
+	if l.ScaleName != "" {
+		oneOf(f, "log.scale", l.ScaleName, ScaleNames...)
+		f.check(l.Offset == 0, "log.offset", "found %v beside the scale %q, which has an offset of its own: want 0", l.Offset, string(l.ScaleName))
+	}
 	f.check(finite(l.Scale) && l.Scale != 0, "log.scale", "found %v, want a number other than 0", l.Scale)
 	f.check(finite(l.Offset), "log.offset", "found %v, want a number", l.Offset)
+	f.words("log.words", l.Words)
+	f.words("log.armed_words", l.ArmedWords)
+	f.words("log.failsafe_words", l.FailsafeWords)
 	f.ranges("log.armed_range", l.ArmedRange)
+	if len(l.FailsafeRange) > 0 {
+		f.ranges("log.failsafe_range", l.FailsafeRange)
+	}
 }
 
 func (f *faults) column(key, column string) {
 	f.check(column != "#0", key, "found \"#0\", want a header or a place from \"#1\" on")
+}
+
+func (f *faults) words(key string, words []string) {
+	for _, word := range words {
+		f.check(strings.TrimSpace(word) != "", key, "found an empty word, want words that stand in the cells")
+	}
 }
 
 func (f *faults) switchRanges(s SwitchSpec) {

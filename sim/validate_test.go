@@ -78,7 +78,12 @@ func TestRigsThatCannotWork(t *testing.T) {
 			r.Camera.MinPress = sim.Interval{Low: sim.Millisecond, High: 2 * sim.Second}
 			r.Camera.LongPress = sim.Interval{Low: sim.Second, High: 3 * sim.Second}
 		}, `camera.long_press: found "1s to 3s" with min_press "1ms to 2s": the press window is empty, want long_press above min_press`},
-		{func(r *sim.Rig) { r.Log.Unit = "min" }, `log.unit: found "min", want "auto", "us", "ms" or "s"`},
+		{func(r *sim.Rig) { r.Log.Unit = "day" }, `log.unit: found "day", want "auto", "us", "ms", "s", "ns", "min" or "h"`},
+		{func(r *sim.Rig) { r.Log.ScaleName = "permille" }, `log.scale: found "permille", want "percent", "unit", "counts" or "serial"`},
+		{func(r *sim.Rig) { r.Log.ScaleName, r.Log.Offset = sim.ScaleUnit, 5 }, `log.offset: found 5 beside the scale "unit", which has an offset of its own: want 0`},
+		{func(r *sim.Rig) { r.Log.ArmedWords = []string{"on", " "} }, `log.armed_words: found an empty word, want words that stand in the cells`},
+		{func(r *sim.Rig) { r.Log.Failsafe = "#0" }, `log.failsafe: found "#0", want a header or a place from "#1" on`},
+		{func(r *sim.Rig) { r.Log.FailsafeRange = []sim.PulseRange{{Low: 1, High: 1}} }, `log.failsafe_range: found [1, 1], want a low end below the high end`},
 		{func(r *sim.Rig) { r.SignalLoss.Then = "" }, `signal_loss.then: found "", want "hold", "release" or "press"`},
 		{func(r *sim.Rig) { r.OneShot.Trigger = "falling" }, `oneshot.trigger: found "falling", want "off", "rising" or "both"`},
 		{func(r *sim.Rig) { r.Line.Active = "up" }, `line.active: found "up", want "high" or "low"`},

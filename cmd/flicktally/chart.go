@@ -9,6 +9,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -185,7 +186,8 @@ func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plo
 		return nil, err
 	}
 	flight := flights[f.segment-1]
-	view := plot.TimingView{Title: named(flight.Replay.Rig, chartName(flight)), Press: f.press, Look: look}
+	view := timingView(flight, look)
+	view.Press = f.press
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
@@ -201,6 +203,11 @@ func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plo
 		return nil, err
 	}
 	return usable(plot.Timing(flight.Replay, flight.Findings, trace, view))
+}
+
+// timingView returns the view of a whole flight: its verdict is the title.
+func timingView(f flight, look plot.Look) plot.TimingView {
+	return plot.TimingView{Title: tell.Summary(f.Replay), Name: named(f.Replay.Rig, chartName(f)), Look: look}
 }
 
 // closerTrace returns the channel finely enough for a span. Where the trace of
@@ -234,8 +241,8 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 
 // holdSet collects the finished presses of all flights.
 func holdSet(flights []flight) plot.HoldSet {
-	camera := flights[0].Replay.Rig.Camera
-	set := plot.HoldSet{Title: named(flights[0].Replay.Rig, "holds"), MinPress: camera.MinPress, LongPress: camera.LongPress}
+	rig := flights[0].Replay.Rig
+	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
 	open := 0
 	for _, f := range flights {
 		for _, p := range f.Replay.Presses {
@@ -243,7 +250,7 @@ func holdSet(flights []flight) plot.HoldSet {
 				open++
 				continue
 			}
-			set.Holds = append(set.Holds, p.Hold())
+			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
 		}
 	}
 	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -25,6 +26,7 @@ type liveFlags struct {
 	logFlags
 	transmitterFlags
 	udp      string
+	from     string
 	baud     uint32
 	noFollow bool
 	record   string
@@ -91,6 +93,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.udp, "udp", "", "listen on this `port`, or address and port")
+	flags.StringVar(&f.from, "from", "", "of those who send datagrams, listen to this `host` (default: the one heard most)")
 	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
 	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
 	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
@@ -122,9 +125,11 @@ func (a *app) live(args []string, f *liveFlags) error {
 	}
 	start := time.Now()
 	s := session.New(file.Rig, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, record)
+	out, restore := a.talk.neverWait()
+	defer restore()
 	s.Read(in)
-	shown := a.showLive(s, liveTitle(file.Rig, in.Name), f)
-	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, f))
+	shown := a.showLive(s, liveTitle(file.Rig, in.Name), out, f)
+	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
 // checkFinal refuses early what could not be written in the end.
@@ -138,13 +143,13 @@ func (f *liveFlags) checkFinal() error {
 	return mayWrite(f.final, f.force)
 }
 
+// keeps reports whether a file keeps something of the flight.
+func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
+
 // showLive shows the tally until somebody, a signal or the end of the input
 // ends it.
-func (a *app) showLive(s *session.Session, title string, f *liveFlags) error {
-	if f.jsonl {
-		return a.talkLive(s, &jsonTeller{out: a.talk.out, every: sim.Micros(f.every)}, f.keys)
-	}
-	if !f.plain && a.talk.outTTY {
+func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
+	if !f.jsonl && !f.plain && a.talk.outTTY {
 		err := term.Run(term.NewLive(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
@@ -152,7 +157,10 @@ func (a *app) showLive(s *session.Session, title string, f *liveFlags) error {
 		}
 		a.talk.note("%v; lines are printed instead", err)
 	}
-	return a.talkLive(s, &plainTeller{out: a.talk.out}, f.keys)
+	if f.jsonl {
+		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
+	}
+	return a.talkLive(s, &plainTeller{out: out}, f)
 }
 
 func liveTitle(rig sim.Rig, name string) string {
@@ -164,43 +172,60 @@ func liveTitle(rig sim.Rig, name string) string {
 }
 
 // finishLive writes and prints what is to be told of the flight, and returns what
-// went wrong with its input or its record.
-func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error {
-	failure := flown.Record
-	if failure == nil && flown.Input != nil {
-		failure = unreadableSource(flown.Input)
-	}
-	if f.record != "" {
+// went wrong with its input or its record. It waits for nobody to read until the
+// files are written.
+func (a *app) finishLive(flown session.Result, name string, out *outlet, f *liveFlags) error {
+	if f.record != "" && flown.Record == nil {
 		name = f.record
 	}
+	flights, err := a.judgeLive(flown, name)
+	if err == nil {
+		err = f.writeFinal(flights, flown)
+	}
+	a.noteLive(flown, f)
+	unread := out.close(a.talk)
+	if err == nil && !f.jsonl && len(flights) > 0 {
+		a.talk.printFlights(flights)
+	}
+	return errors.Join(failureOf(flown), err, unread)
+}
+
+// failureOf returns what went wrong with the record, or else with the input.
+func failureOf(flown session.Result) error {
+	switch {
+	case flown.Record != nil:
+		return flown.Record
+	case flown.Input != nil:
+		return unreadableSource(flown.Input)
+	default:
+		return nil
+	}
+}
+
+// judgeLive finds out what is to be told of the flights.
+func (a *app) judgeLive(flown session.Result, name string) ([]flight, error) {
 	flights := make([]flight, len(flown.Flights))
 	for i, l := range flown.Flights {
 		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
 		opts := replayOptions{limits: tell.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
 		if err := judge(flights[i:i+1], opts); err != nil {
-			return errors.Join(failure, err)
+			return nil, err
 		}
 		for _, g := range l.Late {
 			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
 		}
 	}
-	return errors.Join(failure, a.tellFlights(flights, f), a.noteRecord(flown.Flights, f))
+	return flights, nil
 }
 
-// tellFlights tells of the flight as replay does.
-func (a *app) tellFlights(flights []flight, f *liveFlags) error {
-	if len(flights) == 0 {
-		a.talk.note("no sample has come")
+// writeFinal writes the file of the flight.
+func (f *liveFlags) writeFinal(flights []flight, flown session.Result) error {
+	if f.final == "" || len(flights) == 0 {
 		return nil
 	}
-	if !f.jsonl {
-		a.talk.printFlights(flights)
-	}
-	if f.final == "" {
-		return nil
-	}
-	if f.record != "" {
+	if f.record != "" && flown.Record == nil {
 		// The record has no line that could not be read: it is what replay tells of.
+		flights = slices.Clone(flights)
 		for i := range flights {
 			flights[i].Reading = source.Summary{}
 		}
@@ -208,11 +233,25 @@ func (a *app) tellFlights(flights []flight, f *liveFlags) error {
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
 }
 
-// noteRecord says how the record is replayed.
-func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
-	if f.record == "" || len(flown) == 0 {
-		return nil
+// noteLive says what was left out, how the input was at the end, and how the
+// record is replayed.
+func (a *app) noteLive(flown session.Result, f *liveFlags) {
+	if flown.LeftOut != "" {
+		a.talk.note("%s", flown.LeftOut)
 	}
+	if flown.Trouble != "" {
+		a.talk.note("at the end: %s", flown.Trouble)
+	}
+	switch {
+	case len(flown.Flights) == 0:
+		a.talk.note("no sample has come")
+	case f.record != "" && flown.Record == nil:
+		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
+	}
+}
+
+// replayCommand returns how the record is replayed.
+func replayCommand(flown []live.Flight, f *liveFlags) string {
 	command := []string{"flicktally replay"}
 	if f.rig != "" {
 		command = append(command, "--rig", f.rig)
@@ -222,8 +261,7 @@ func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
 			command = append(command, "--seen", g.String())
 		}
 	}
-	a.talk.note("recorded; the same again: %s", excerpt.Printable(strings.Join(append(command, f.record), " ")))
-	return nil
+	return strings.Join(append(command, f.record), " ")
 }
 
 // createRecord opens the file that a record goes into; nil where none is asked
@@ -242,6 +280,9 @@ func createRecord(path string, args []string, force bool) (*session.Record, erro
 		}
 	}
 	record, err := session.CreateRecord(path, err == nil)
+	if errors.Is(err, session.ErrInUse) {
+		return nil, fmt.Errorf("cannot record into %s: %w", path, err)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("cannot write the record: %w", err)
 	}

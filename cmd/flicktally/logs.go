@@ -2,7 +2,10 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"slices"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -24,6 +27,7 @@ type logFlags struct {
 	lenient   bool
 	values    sim.LogSpec            // of the flags that were given
 	unit      string                 // of values
+	scale     string                 // of values
 	given     func(name string) bool // whether a flag was given
 }
 
@@ -36,10 +40,13 @@ func (f *logFlags) add(cmd *cobra.Command) {
 func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
-	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s; or of a waveform capture that names none")
+	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s, ns, min, h; or of a waveform capture that names none")
 	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
 	flags.StringVar(&f.values.Armed, "armed", "", "the column that tells when the craft is armed")
-	flags.Float64Var(&f.values.Scale, "scale", 1, "µs = value · scale + offset")
+	flags.StringVar(&f.values.Failsafe, "failsafe", "", "the column that tells when the receiver had lost the signal")
+	flags.StringSliceVar(&f.values.Words, "words", nil, "cells of words: those that count as 2000 µs, any other as 1000")
+	flags.StringSliceVar(&f.values.ArmedWords, "armed-words", nil, "the same for the armed column")
+	flags.StringVar(&f.scale, "scale", "1", "µs = value · scale + offset; or percent, unit, counts, serial")
 	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
 	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab")
 	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
@@ -49,20 +56,45 @@ func (f *logFlags) addReading(cmd *cobra.Command) {
 }
 
 // override lets the flags that were given replace what the rig says.
-func (f *logFlags) override(spec *sim.LogSpec) {
+func (f *logFlags) override(spec *sim.LogSpec) error {
 	v := &f.values
 	for name, replace := range map[string]func(){
 		"time":    func() { spec.Time = v.Time },
 		"unit":    func() { spec.Unit = sim.TimeUnit(f.unit) },
 		"channel": func() { spec.Channel = v.Channel },
 		"armed":   func() { spec.Armed = v.Armed },
-		"scale":   func() { spec.Scale = v.Scale },
 		"offset":  func() { spec.Offset = v.Offset },
+
+		"failsafe":    func() { spec.Failsafe = v.Failsafe },
+		"words":       func() { spec.Words = v.Words },
+		"armed-words": func() { spec.ArmedWords = v.ArmedWords },
 	} {
 		if f.given(name) {
 			replace()
 		}
 	}
+	if f.given("scale") {
+		return overrideScale(spec, f.scale, f.given("offset"))
+	}
+	return nil
+}
+
+// overrideScale takes the scale of the flags. That of the rig file goes with its
+// offset.
+func overrideScale(spec *sim.LogSpec, text string, offsetGiven bool) error {
+	if slices.Contains(sim.ScaleNames, sim.ScaleName(text)) {
+		spec.ScaleName = sim.ScaleName(text)
+		if !offsetGiven {
+			spec.Offset = 0
+		}
+		return nil
+	}
+	number, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return wrongUsage(fmt.Errorf("--scale: found %q, want a number, %s", text, sim.OneOf(sim.ScaleNames)))
+	}
+	spec.Scale, spec.ScaleName = number, ""
+	return nil
 }
 
 // loadRigFor returns the rig with the flags' overrides, checked.
@@ -71,7 +103,9 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 	if err != nil {
 		return rigfile.File{}, err
 	}
-	f.override(&file.Rig.Log)
+	if err := f.override(&file.Rig.Log); err != nil {
+		return rigfile.File{}, err
+	}
 	if err := file.Rig.Validate(); err != nil {
 		return rigfile.File{}, wrongUsage(err)
 	}

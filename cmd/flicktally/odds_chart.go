@@ -3,6 +3,7 @@ package main
 import (
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/odds"
 )
 
@@ -24,6 +25,7 @@ func (o *oddsAnswer) curves() plot.CurveSet {
 		set.Curves = append(set.Curves, o.checkPoints())
 	}
 	set.Markers = o.markers()
+	set.Zones = lanes.ZonesOf(o.Case.Rig.Camera)
 	return set
 }
 
@@ -34,10 +36,15 @@ func (o *oddsAnswer) subtitle() string {
 	return "aim for " + o.Study.Best.Hold.Rounded() + "; " + o.bandText()
 }
 
+// oddsLooks are the looks of the outcomes, the same as in every chart.
+var oddsLooks = map[odds.Outcome]lanes.Look{
+	odds.Toggles: lanes.Toggled, odds.Missed: lanes.Unseen, odds.Short: lanes.Short, odds.Long: lanes.Long, odds.Twice: lanes.Several,
+}
+
 // curve returns the chance of an outcome, with two standard errors where it was
 // simulated. An outcome that hardly happens is not drawn.
 func (o *oddsAnswer) curve(outcome odds.Outcome) (plot.Curve, bool) {
-	c := plot.Curve{Name: outcomeTitles[outcome]}
+	c := plot.Curve{Name: outcomeTitles[outcome], Look: oddsLooks[outcome]}
 	most := 0.0
 	for _, at := range o.Study.Curve {
 		x, p, se := float64(at.Hold), at.Chances[outcome], at.StandardError(outcome)
@@ -80,7 +87,7 @@ func (o *oddsAnswer) markers() []plot.Marker {
 	camera := o.Case.Rig.Camera
 	all = append(all, thresholdMarker("min_press", camera.MinPress), thresholdMarker("long_press", camera.LongPress))
 	if band != nil && o.Case.HoldMatters() {
-		all = append(all, plot.Marker{X: float64(band.Low), To: float64(band.High)})
+		all = append(all, plot.Marker{X: float64(band.Low), To: float64(band.High), Look: lanes.Toggled})
 	}
 	return all
 }
@@ -89,5 +96,5 @@ func thresholdMarker(name string, i sim.Interval) plot.Marker {
 	if !i.Exact() {
 		name += " is in here"
 	}
-	return plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High)}
+	return plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High), Look: lanes.Unknown}
 }

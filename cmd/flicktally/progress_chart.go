@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"flicktally/plot"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
@@ -49,12 +50,12 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 			"--rig FILE names the rig that was practised on")
 	}
 	profile := a.latestProfile(h)
-	set := plot.HoldSet{MinPress: camera.MinPress, LongPress: camera.LongPress}
+	set := plot.HoldSet{Camera: camera}
 	for _, d := range profile.Drills {
 		for _, flick := range d.Flicks {
 			for _, p := range flick.Presses {
 				if !p.Open() {
-					set.Holds = append(set.Holds, p.Hold())
+					set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)})
 				}
 			}
 		}
@@ -87,6 +88,9 @@ func (f *progressFlags) dates(periods []trainer.Period) plot.Axis {
 	if f.by == "week" {
 		axis.Label, room = "week that begins on", 7*day/2
 	}
+	for _, p := range periods {
+		axis.At = append(axis.At, dateOf(p))
+	}
 	axis.Min, axis.Max = dateOf(periods[0])-room, dateOf(periods[len(periods)-1])+room
 	return axis
 }
@@ -99,14 +103,14 @@ func dateOf(p trainer.Period) float64 {
 }
 
 func successCurves(periods []trainer.Period) plot.CurveSet {
-	c := plot.Curve{Name: "toggled, with 95 % interval (Wilson)"}
+	c := plot.Curve{Name: "toggled, with its 95 % interval (Wilson)", Look: lanes.Toggled}
 	for _, p := range periods {
 		if p.Toggled.Trials == 0 {
 			continue
 		}
 		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
-		c.Line = append(c.Line, plot.Point{X: x, Y: p.Toggled.Value()})
-		c.Points = append(c.Points, plot.Measured{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
+		c.Band = append(c.Band, plot.Spread{X: x, Low: i.Low, High: i.High})
+		addPoint(&c, x, p.Toggled.Value())
 	}
 	return plot.CurveSet{
 		Title:  "flicks that toggle",
@@ -126,12 +130,12 @@ func holdCurves(periods []trainer.Period) plot.CurveSet {
 		x, m, sd := dateOf(p), p.Holds.Mean, p.Holds.SD
 		mean.Band = append(mean.Band, plot.Spread{X: x, Low: m - sd, High: m + sd})
 		mean.Line = append(mean.Line, plot.Point{X: x, Y: m})
-		mean.Points = append(mean.Points, plot.Measured{X: x, Y: m, Low: m - sd, High: m + sd})
+		mean.Points = append(mean.Points, plot.Measured{X: x, Y: m, Low: m, High: m})
 		addPoint(&spread, x, sd)
 		most = max(most, m+sd)
 	}
 	return plot.CurveSet{
-		Title:  "holds of the flicks that toggle",
+		Title:  "holds, slips left out",
 		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.2 * most},
 		Curves: []plot.Curve{mean, spread},
 	}

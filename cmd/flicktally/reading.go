@@ -88,6 +88,7 @@ func readingOfMAVLink(s *mavlink.Summary, loss *source.Loss) reading {
 		{int(s.Damaged), "damaged bytes skipped"},
 		{s.Missing, "frames missing by their numbers"},
 		{s.Late, "frames came late and were left out"},
+		{s.Misplaced, "frames with a time far from those before and after left out"},
 		{s.Repeated, "frames say again what another said of the same instant, and count once"},
 		{s.Unsupported, "frames with a flag that is not known, left out"},
 	} {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 )
@@ -87,16 +88,20 @@ func rigLines(r *sim.Replay) []string {
 
 func (t *talk) printFlicks(r *sim.Replay) {
 	fmt.Fprintln(t.out)
-	rows := tell.FlickRows(r)
-	if len(rows) == 0 {
+	attempts := lanes.Attempts(r)
+	if len(attempts) == 0 {
 		t.heading("no flick")
 		return
 	}
 	t.heading("flicks")
 	t.longTable(func(table *longTable) {
 		table.row("n", "at", "held", "by hand", "outcome", "margin", "then")
-		for _, row := range rows {
-			table.row(row.N, row.At, row.Held, row.ByHand, row.Outcome, row.Margin, row.Then)
+		for _, a := range attempts {
+			outcome := a.Look(r).Name()
+			if a.Doubtful() {
+				outcome += " (doubtful)"
+			}
+			table.row(a.Number(), a.From.Clock(), a.Held(), a.ByHand(r), outcome, a.Margin(r), string(a.After(r)))
 		}
 	})
 }

@@ -128,7 +128,8 @@ func (a *app) show(p term.Program, printed bool) error {
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
 func saveSpan(f flight, span sim.Span) (string, error) {
-	view := plot.TimingView{Title: named(f.Replay.Rig, chartName(f)), Span: span, Look: plot.Look{Notes: []string{cameraNote(f.Replay)}}}
+	view := timingView(f, plot.Look{Notes: []string{cameraNote(f.Replay)}})
+	view.Span = span
 	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
 	if err != nil {
 		return "", err

@@ -79,13 +79,27 @@ var files embed.FS
 
 // pages are read when the first is written: most runs of the program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.ParseFS(files, "page.html", "index.html", "chart.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold}).ParseFS(files, "page.html", "index.html", "chart.html"))
 })
+
+// fold is a list that opens on demand where it is long. On paper all of it shows.
+type fold struct {
+	Count  int
+	What   string
+	Folded bool
+}
+
+// foldFrom is the number of items from which a list is folded.
+const foldFrom = 16
+
+func newFold(count int, what string) fold { return fold{count, what, count >= foldFrom} }
 
 // assets are the parts of a page that are the same on all of them.
 type assets struct {
-	Style  template.CSS
-	Script template.JS
+	Style    template.CSS
+	Script   template.JS
+	Patterns []pattern
+	Symbols  []symbol
 	// Policy forbids a browser to load anything, and to run or apply anything
 	// but this style and this script, whatever a log contains.
 	Policy string
@@ -93,9 +107,9 @@ type assets struct {
 
 // newAssets returns the style, and a script where one is named.
 func newAssets(script string) assets {
-	style := guarded(asset("page.css"))
+	style := guarded(keyStyle() + asset("page.css"))
 	a := assets{
-		Style:  template.CSS(style),
+		Style: template.CSS(style), Patterns: patterns(), Symbols: symbols(),
 		Policy: "default-src 'none'; img-src data:; style-src " + digest(style),
 	}
 	if script != "" {

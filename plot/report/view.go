@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -30,17 +31,18 @@ type partView struct {
 	Heading  string // empty where the log has one part
 	Summary  string
 	Lost     bool
+	Strip    strip
 	Facts    []fact
 	Chart    *drawing
 	Findings []findingRow
 	Takes    []takeRow
-	Presses  []pressRow
+	Flicks   []flickRow
 	Armed    []armedRow
 	Known    []belief.Line
 	Chances  []chanceRow
 	Clips    []belief.ClipRow
 	// More… count what the tables leave out.
-	MoreFindings, MoreTakes, MorePresses, MoreArmed, MoreChances, MoreClips int
+	MoreFindings, MoreTakes, MoreFlicks, MoreArmed, MoreChances, MoreClips int
 }
 
 // fact is a figure with its name.
@@ -77,12 +79,13 @@ type takeRow struct {
 	End, Length, Ended string
 }
 
-type pressRow struct {
-	N            int
+type flickRow struct {
+	N            string
 	At           moment
 	Held, ByHand string
-	Gauge        gauge
-	Verdict      string
+	Strip        strip
+	Class, Shape string
+	Outcome      string
 	Doubtful     bool
 	Margin       string
 	After        string
@@ -123,11 +126,12 @@ func newPartView(id string, p Part) partView {
 	r := p.Replay
 	v := partView{
 		ID: id, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
-		Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
+		Strip: newStrip(r.Rig.Camera, emblemWidth), Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
-	v.Findings, v.MoreFindings = rows(p.Findings, newFindingRow)
+	v.Findings, v.MoreFindings = rows(lanes.Marks(p.Findings), newFindingRow)
 	v.Takes, v.MoreTakes = rows(r.Takes, newTakeRow)
-	v.Presses, v.MorePresses = rows(r.Presses, func(_ int, p sim.Press) pressRow { return newPressRow(r, p) })
+	window := newStrip(r.Rig.Camera, gaugeWidth)
+	v.Flicks, v.MoreFlicks = rows(lanes.Attempts(r), func(_ int, a lanes.Attempt) flickRow { return newFlickRow(r, a, window) })
 	if r.Armed != nil {
 		v.Armed, v.MoreArmed = rows(r.Armed.Windows, func(_ int, w sim.Span) armedRow { return newArmedRow(w, r.Takes) })
 	}
@@ -157,23 +161,24 @@ func sentence(text string) string {
 	return string(unicode.ToUpper(first)) + text[size:] + "."
 }
 
+// factsOf returns the tiles: first what did not go as it was meant.
 func factsOf(r *sim.Replay) []fact {
 	facts := []fact{
-		{"log", r.End.Readable()},
-		count("presses", len(r.Presses)),
+		{"flicks that did not toggle", fmt.Sprintf("%d of %d", missed(r), len(r.Flicks))},
 		count("takes", len(r.Takes)),
 		{"recorded", r.Recorded().Readable()},
 	}
 	if r.Armed != nil {
 		facts = append(facts, fact{"armed", r.Armed.Armed.Readable()}, fact{"recorded while armed", r.Armed.Recorded.Readable()})
 	}
-	return facts
+	return append(facts, fact{"log", r.End.Readable()})
 }
 
-func newFindingRow(i int, f tell.Finding) findingRow {
+func newFindingRow(_ int, mark lanes.Mark) findingRow {
+	f := mark.Finding
 	return findingRow{
-		Key: findingKey(i), Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
-		At: momentOf(sim.Span{From: f.At, To: f.At}), Lost: f.Costs,
+		Key: mark.Letter, Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
+		At: momentOf(mark.Span), Lost: f.Costs,
 	}
 }
 
@@ -181,12 +186,16 @@ func newTakeRow(_ int, t sim.Take) takeRow {
 	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), tell.Ended(t)}
 }
 
-func newPressRow(r *sim.Replay, p sim.Press) pressRow {
-	return pressRow{
-		N: p.N, At: momentOf(p.Span(r.End)),
-		Held: tell.Held(p), ByHand: tell.ByHand(r, p), Gauge: newGauge(r.Window, p),
-		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: tell.Margin(r.Window, p), After: string(p.StateAfter),
+func newFlickRow(r *sim.Replay, a lanes.Attempt, window strip) flickRow {
+	look := a.Look(r)
+	row := flickRow{
+		N: a.Number(), At: momentOf(a.Span), Held: a.Held(), ByHand: a.ByHand(r), Strip: window, Margin: a.Margin(r), After: string(a.After(r)),
+		Class: class(look), Shape: shapeID(look), Outcome: look.Name(), Doubtful: a.Doubtful(),
 	}
+	if p := a.Press; p != nil {
+		row.Strip = window.withHold(r.Rig.Camera, p.Hold())
+	}
+	return row
 }
 
 func newArmedRow(w sim.Span, takes []sim.Take) armedRow {

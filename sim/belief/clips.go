@@ -50,8 +50,11 @@ func (m *matcher) whole(c *cell, z zone) zone {
 }
 
 // whereLengthFits returns the part of a zone in which a clip is as long as a
-// take.
+// take; one of unknown length fits any.
 func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
+	if c.NoLength {
+		return z
+	}
 	z = z.whereOrdered(t.end, t.start.plus(c.Length+m.err))
 	if t.openStart || t.openEnded || z.empty() {
 		return z
@@ -181,6 +184,9 @@ func (m *matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 // zone, in seconds. A clip may be longer than a take that the log's ends cut, but
 // one that is not is the likelier.
 func (m *matcher) misfit(z zone, c Clip, t take) float64 {
+	if c.NoLength {
+		return m.err.Seconds() // as far off as one that just fits
+	}
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }

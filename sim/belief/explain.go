@@ -91,7 +91,11 @@ func (r *Result) clipUnexplained(n int, c Clip) tell.Finding {
 	}
 	f := tell.Finding{
 		Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
-		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.Length.Readable()),
+		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.lengthText()),
+	}
+	if c.NoLength {
+		f.Text = fmt.Sprintf("nothing explains clip %d%s, which was never closed", n, name)
+		return f
 	}
 	if t, ok := r.nearestTake(c); ok {
 		f.At = t.Start

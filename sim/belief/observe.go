@@ -69,8 +69,17 @@ func (g Glance) explainedBy(s sim.State) bool {
 type Clip struct {
 	Name     string
 	Length   sim.Micros
+	NoLength bool       // nobody knows the length: the camera never closed the file
 	Start    sim.Micros // by the card's clock, whose offset is not known
 	HasStart bool
+}
+
+// lengthText writes "0:41.000", or "unknown".
+func (c Clip) lengthText() string {
+	if c.NoLength {
+		return "unknown"
+	}
+	return c.Length.Readable()
 }
 
 // Observations is what somebody saw of a flight. The zero value is nothing.

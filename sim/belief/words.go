@@ -130,12 +130,12 @@ func (r *Result) ClipRows(clips []Clip) []ClipRow {
 		row := ClipRow{Clip: "missing", Length: "-", Take: "none", Its: "-", Off: "-"}
 		if p.Clip > 0 {
 			c := clips[p.Clip-1]
-			row.Clip, row.Name, row.Length = fmt.Sprint(p.Clip), c.Name, c.Length.Readable()
+			row.Clip, row.Name, row.Length = fmt.Sprint(p.Clip), c.Name, c.lengthText()
 		}
 		if p.Take > 0 {
 			k := r.Replay.Takes[p.Take-1]
 			row.Take, row.Its = fmt.Sprint(p.Take), k.Length().Readable()
-			if p.Clip > 0 {
+			if p.Clip > 0 && !clips[p.Clip-1].NoLength {
 				row.Off = signed(clips[p.Clip-1].Length - k.Length())
 			}
 		}

@@ -18,6 +18,9 @@ type Options struct {
 	// Lenient skips and counts what cannot be read in a row, instead of ending
 	// with an error there.
 	Lenient bool
+	// Comments takes lines that begin with a number sign between the rows as
+	// comments.
+	Comments bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
 	// Ahead has the log read, and decompressed, in a goroutine of its own, which

@@ -32,6 +32,11 @@ func (r *Reader) readRecord() bool {
 		r.src.consume(line, 1)
 		return true
 	}
+	if r.opts.Comments && data[0] == '#' {
+		r.sum.Comments.add(1, int64(line))
+		r.src.consume(line, 1)
+		return true
+	}
 	return r.readFields(data, line)
 }
 

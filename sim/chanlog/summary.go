@@ -56,6 +56,7 @@ type Summary struct {
 	Header   Tally // the header, and its repetitions
 	Preamble Tally // what stands before the header, or before the first row
 	Blank    Tally // lines of nothing but spaces
+	Comments Tally // between the rows; see [Options.Comments]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a last line that breaks off
 
@@ -83,12 +84,12 @@ type Summary struct {
 
 // Bytes returns how many bytes have been accounted for.
 func (s *Summary) Bytes() int64 {
-	return s.Data.Bytes + s.Header.Bytes + s.Preamble.Bytes + s.Blank.Bytes + s.Skipped.Bytes + s.Torn.Bytes
+	return s.Data.Bytes + s.Header.Bytes + s.Preamble.Bytes + s.Blank.Bytes + s.Comments.Bytes + s.Skipped.Bytes + s.Torn.Bytes
 }
 
 // Lines returns how many lines have been accounted for.
 func (s *Summary) Lines() int64 {
-	return s.Data.Lines + s.Header.Lines + s.Preamble.Lines + s.Blank.Lines + s.Skipped.Lines + s.Torn.Lines
+	return s.Data.Lines + s.Header.Lines + s.Preamble.Lines + s.Blank.Lines + s.Comments.Lines + s.Skipped.Lines + s.Torn.Lines
 }
 
 // settle takes over how the log is understood.

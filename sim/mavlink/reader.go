@@ -47,6 +47,7 @@ type Reader struct {
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
 	before  sim.Sample          // the latest that was emitted
+	waiting sim.Sample          // is out of place until the next one tells
 	clock   clock
 	summary Summary
 	each    func(frame) // is shown every frame with the right check sum; may be nil
@@ -63,6 +64,7 @@ type Summary struct {
 	Unsupported       int   // with a flag that this reader does not know; left out
 	Missing           int   // frames that the sequence numbers say are missing
 	Late              int   // overtaken on their way; left out
+	Misplaced         int   // with a time far from those before and after; left out
 	Repeated          int   // say again what another message said of the same instant; left out
 	Stamped           int   // with a time before them
 	RecordedTime      bool  // samples carry the times before the frames
@@ -109,6 +111,11 @@ func (d *Reader) Next() (Block, error) {
 		d.decode()
 		if len(d.block) > 0 {
 			return Block{d.clock.segment, d.block}, nil
+		}
+		if d.err != nil && d.clock.waiting {
+			d.clock.waiting = false
+			d.place(d.waiting, d.clock.order.End())
+			continue
 		}
 		if d.err != nil {
 			return Block{}, d.failure()

@@ -82,6 +82,64 @@ func (c text) read(v value) *fault {
 	return nil
 }
 
+// texts is a list of strings.
+type texts struct{ p *[]string }
+
+func (c texts) want() string { return `a list of texts in quotes, such as ["on", "cam"]` }
+
+func (c texts) write() string {
+	var quoted []string
+	for _, s := range *c.p {
+		quoted = append(quoted, quote(s))
+	}
+	return "[" + strings.Join(quoted, ", ") + "]"
+}
+
+func (c texts) read(v value) *fault {
+	elements, ok := v.elements()
+	if !ok {
+		return v.unlike(c.want())
+	}
+	var list []string
+	for _, element := range elements {
+		var s string
+		if wrong := (text{&s}).read(element); wrong != nil {
+			return wrong
+		}
+		list = append(list, s)
+	}
+	*c.p = list
+	return nil
+}
+
+// logScale is a number or the name of a usual scale.
+type logScale struct{ spec *sim.LogSpec }
+
+func (c logScale) name() choice[sim.ScaleName] {
+	return choice[sim.ScaleName]{&c.spec.ScaleName, sim.ScaleNames}
+}
+
+func (c logScale) want() string { return "a number, or " + c.name().want() }
+
+func (c logScale) write() string {
+	if c.spec.ScaleName != "" {
+		return c.name().write()
+	}
+	return formatNumber(c.spec.Scale)
+}
+
+func (c logScale) read(v value) *fault {
+	wrong := (number[float64]{&c.spec.Scale}).read(v)
+	if _, isText := v.data.(string); isText {
+		wrong = c.name().read(v)
+	}
+	if wrong != nil {
+		wrong.text = v.unlike(c.want()).text
+		return wrong
+	}
+	return nil
+}
+
 // choice is one of a few words.
 type choice[T ~string] struct {
 	p        *T
@@ -183,16 +241,18 @@ func (c pulseRanges) read(v value) *fault {
 	if !ok {
 		return v.unlike(c.want())
 	}
-	ranges := make([]sim.PulseRange, len(elements))
-	for i, element := range elements {
+	var ranges []sim.PulseRange
+	for _, element := range elements {
 		if _, isArray := element.elements(); !isArray {
 			wrong := element.unlike("a range such as [1250, 2250]")
 			wrong.hint = "a list of ranges has brackets of its own: [[1250, 2250]]"
 			return wrong
 		}
-		if wrong := (pulseRange{&ranges[i]}).read(element); wrong != nil {
+		var r sim.PulseRange
+		if wrong := (pulseRange{&r}).read(element); wrong != nil {
 			return wrong
 		}
+		ranges = append(ranges, r)
 	}
 	*c.p = ranges
 	return nil

@@ -112,7 +112,7 @@ heron.toml:2:1: switch.stale_after: unknown key, want one of press, hysteresis, 
   | ^
 hint: stale_after stands in [signal_loss]`},
 		{"key of the top in a table", "[log]\nname = \"Heron\"", `
-heron.toml:2:1: log.name: unknown key, want one of time, unit, channel, scale, offset, armed, armed_range
+heron.toml:2:1: log.name: unknown key, want one of time, unit, channel, scale, offset, armed, armed_range, words, armed_words, failsafe, failsafe_range, failsafe_words
 2 | name = "Heron"
   | ^
 hint: name stands at the top, above all tables`},

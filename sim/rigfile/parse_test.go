@@ -44,6 +44,12 @@ func TestEveryKey(t *testing.T) {
 		{`log.channel = "aux2"`, func(r *sim.Rig) { r.Log.Channel = "aux2" }},
 		// The 11-bit serial receiver counts: common practice, no source.
 		{`log.scale = 0.625`, func(r *sim.Rig) { r.Log.Scale = 0.625 }},
+		{`log.scale = "serial"`, func(r *sim.Rig) { r.Log.ScaleName = sim.ScaleSerial }},
+		{`log.words = ["cam", "rec"]`, func(r *sim.Rig) { r.Log.Words = []string{"cam", "rec"} }},
+		{`log.armed_words = ["armed"]`, func(r *sim.Rig) { r.Log.ArmedWords = []string{"armed"} }},
+		{`log.failsafe = "fs"`, func(r *sim.Rig) { r.Log.Failsafe = "fs" }},
+		{`log.failsafe_range = [[1, 2]]`, func(r *sim.Rig) { r.Log.FailsafeRange = []sim.PulseRange{{Low: 1, High: 2}} }},
+		{`log.failsafe_words = ["lost"]`, func(r *sim.Rig) { r.Log.FailsafeWords = []string{"lost"} }},
 		{`log.offset = 880`, func(r *sim.Rig) { r.Log.Offset = 880 }},
 		{`log.armed = "arm"`, func(r *sim.Rig) { r.Log.Armed = "arm" }},
 		{`log.armed_range = [[1, 2]]`, func(r *sim.Rig) { r.Log.ArmedRange = []sim.PulseRange{{Low: 1, High: 2}} }},

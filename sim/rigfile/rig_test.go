@@ -10,6 +10,24 @@ import (
 
 // drawRig draws a rig that can work, with every choice and every kind of value.
 func drawRig(t *rapid.T) sim.Rig {
+	rig := drawLinearRig(t)
+	if rapid.Bool().Draw(t, "named scale") {
+		rig.Log.Scale, rig.Log.Offset = 1, 0
+		rig.Log.ScaleName = rapid.SampledFrom(sim.ScaleNames).Draw(t, "scale name")
+	}
+	return rig
+}
+
+func drawWords(t *rapid.T, name string) []string {
+	var words []string
+	for range rapid.IntRange(0, 3).Draw(t, name) {
+		words = append(words, "w"+rapid.String().Draw(t, "word"))
+	}
+	return words
+}
+
+// drawLinearRig draws one whose scale has no name.
+func drawLinearRig(t *rapid.T) sim.Rig {
 	return sim.Rig{
 		Name: rapid.String().Draw(t, "name"),
 		Log: sim.LogSpec{
@@ -20,6 +38,12 @@ func drawRig(t *rapid.T) sim.Rig {
 			Offset:     rapid.Float64().Draw(t, "offset"),
 			Armed:      rapid.String().Draw(t, "armed"),
 			ArmedRange: drawRanges(t, "armed range"),
+			Words:      drawWords(t, "words"),
+			ArmedWords: drawWords(t, "armed words"),
+			Failsafe:   rapid.String().Draw(t, "failsafe"),
+
+			FailsafeRange: append([]sim.PulseRange(nil), drawRanges(t, "failsafe range")[rapid.IntRange(0, 1).Draw(t, "no range"):]...),
+			FailsafeWords: drawWords(t, "failsafe words"),
 		},
 		Switch: sim.SwitchSpec{
 			Press:      drawRanges(t, "press"),

@@ -2,12 +2,14 @@ package source
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"math"
 	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 )
 
 // A record is what came in live, written so that it replays to the same result
@@ -19,6 +21,10 @@ import (
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
 //	0,1000,0
+//	# 1 row left out: "0,1x00,0"
+//	20000,1000,0
+//
+// Between its rows a record has comments: lines that begin with a number sign.
 
 const (
 	recordMark  = "# flicktally record: "
@@ -100,6 +106,13 @@ func (r *Recorder) Write(b Block) error {
 			return err
 		}
 	}
+	_, err := r.rows.WriteTo(r.w)
+	return err
+}
+
+// Comment writes a line that is no row, in words. The error is that of the stream.
+func (r *Recorder) Comment(text string) error {
+	fmt.Fprintf(&r.rows, "# %s\n", excerpt.Printable(text))
 	_, err := r.rows.WriteTo(r.w)
 	return err
 }

@@ -48,6 +48,9 @@ const (
 
 // Options say what to read. Those of the other kinds are ignored.
 type Options struct {
+	// Kind is what the log is; "" finds out by its content. A record is told from
+	// other CSV even so.
+	Kind Kind
 	// Spec is for CSV. Its channel is for MAVLink too, in the names that
 	// [mavlink.ParseLine] reads.
 	Spec      sim.LogSpec
@@ -106,7 +109,7 @@ const headSize = 64 << 10
 // than 1 MiB.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
-	found, err := recognise(head)
+	found, err := recognise(head, opts.Kind)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
@@ -135,6 +138,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
+			Comments: found.record != nil,
 		})
 	}
 	return s, nil
@@ -266,8 +270,16 @@ func (s *Source) Summary() Summary {
 	return sum
 }
 
-// recognise looks at more and more of the beginning until it can tell.
-func recognise(head *bufio.Reader) (nature, error) {
+// recognise looks at more and more of the beginning until it can tell, unless it
+// is known what the log is.
+func recognise(head *bufio.Reader, known Kind) (nature, error) {
+	if known != "" && known != CSV {
+		return nature{kind: known}, nil
+	}
+	tell := sniff
+	if known == CSV {
+		tell = sniffCSV
+	}
 	for n := 1; ; n = head.Buffered() + 1 {
 		_, err := head.Peek(min(n, headSize))
 		if err != nil && err != io.EOF {
@@ -275,7 +287,7 @@ func recognise(head *bufio.Reader) (nature, error) {
 		}
 		data, _ := head.Peek(head.Buffered())
 		final := err != nil || len(data) == headSize
-		if found, ok := sniff(data, final); ok {
+		if found, ok := tell(data, final); ok {
 			return found, nil
 		}
 		if final {

@@ -25,15 +25,19 @@ func Held(p sim.Press) string {
 
 // ByHand tells which holds of the hand behind a press the samples allow.
 func ByHand(r *sim.Replay, p sim.Press) string {
-	bounds, ok := r.HandBounds(p)
-	if !ok {
+	if p.Flick == 0 {
 		return "-"
 	}
-	return boundsText(bounds)
+	return HandOf(r, r.Flicks[p.Flick-1])
 }
 
-func boundsText(bounds sim.Interval) string {
-	if bounds.Exact() {
+// HandOf tells which holds of the hand the samples allow for a flick.
+func HandOf(r *sim.Replay, f sim.Flick) string {
+	bounds, ok := f.HandBounds(r.Rig.Link)
+	switch {
+	case !ok:
+		return "-"
+	case bounds.Exact():
 		return "exact"
 	}
 	least, most := toldApart(bounds.Low, bounds.High)

@@ -20,6 +20,7 @@ type flying struct {
 	tally  *live.Tally
 	now    sim.Micros
 	notice string
+	about  string
 }
 
 // inFlight feeds moves of the switch, sampled every 10 ms up to a moment.
@@ -46,6 +47,8 @@ func (f *flying) See(light belief.Light) (belief.Glance, bool) { return f.tally.
 func (f *flying) Unsee() (belief.Glance, bool) { return f.tally.Unsee() }
 
 func (f *flying) Notice() string { return f.notice }
+
+func (f *flying) About() string { return f.about }
 
 // watching opens the screen on a stream and types keys.
 func watching(f *flying, width, height int, keys ...string) *Live {
@@ -128,9 +131,9 @@ func TestKeysSayWhatTheLightShows(t *testing.T) {
 	l := watching(f, 80, 24)
 	require.Contains(t, l.text(), "it records with a chance of 50 %")
 	for _, tt := range []struct{ key, says, then string }{
-		{"r", "light: recording at 0:09.000; u undoes", "a chance of 100 %"},
-		{"u", "undone: the light at 0:09.000", "a chance of 50 %"},
-		{"s", "light: standby at 0:09.000", "a chance of 0 %"},
+		{"r", "light: recording at 0:09.0; u undoes", "a chance of 100 %"},
+		{"u", "undone: the light at 0:09.0", "a chance of 50 %"},
+		{"s", "light: standby at 0:09.0", "a chance of 0 %"},
 		{"u", "undone", "a chance of 50 %"},
 		{"u", "nothing to undo", "a chance of 50 %"},
 	} {
@@ -171,6 +174,21 @@ func TestTheStreamsNoticeShows(t *testing.T) {
 	f := inFlight(heron(), sim.Second)
 	f.notice = "the record cannot be written: no space left"
 	require.Contains(t, watching(f, 80, 24).text(), f.notice)
+}
+
+func TestWhatIsReadShows(t *testing.T) {
+	f := inFlight(heron(), sim.Second)
+	f.about = "MAVLink of system 1; 3 rows left out"
+	require.Contains(t, watching(f, 80, 24).text(), "live, 0:01; MAVLink of system 1; 3 rows left out")
+	require.Contains(t, watching(f, 40, 12).text(), "live, 0:01\n", "where there is no room")
+}
+
+// A signal that is lost since its device went says so.
+func TestTheReasonOfALostSignalShows(t *testing.T) {
+	f := inFlight(heron(), sim.Second)
+	f.now += 3 * sim.Second
+	f.notice = "/dev/ttyUSB0 is gone; waiting for it"
+	require.Contains(t, watching(f, 80, 24).text(), "SIGNAL LOST for 3.0s; /dev/ttyUSB0 is gone; waiting for it")
 }
 
 func TestTheTallyFitsAnyScreen(t *testing.T) {

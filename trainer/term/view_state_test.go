@@ -112,13 +112,13 @@ func TestTheStatusLineMeasuresWhatTheCursorIsIn(t *testing.T) {
 		keys []string
 		want string
 	}{
-		{"between presses", nil, "cursor 0:00.000  presses: no press, 10s wide  camera: standby"},
-		{"in a press", []string{"p"}, "cursor 0:10.000  presses: press 1, toggle, 300ms wide  camera: standby"},
-		{"in a state", []string{"t", "down"}, "cursor 0:10.300  camera: recording, 41.98s wide  camera: recording"},
-		{"in a take", []string{"t", "down", "down"}, "cursor 0:10.300  takes: take 1, 41.98s wide  camera: recording"},
-		{"in a pressed line", []string{"p", "up"}, "cursor 0:10.000  line: pressed, 300ms wide  camera: standby"},
-		{"at a finding", []string{"f", "down", "down", "down", "down"}, "cursor 0:52.000  findings: 1 of 4  camera: recording"},
-		{"snap off", []string{"s"}, "cursor 0:00.000  presses: no press, 10s wide  camera: standby  snap off"},
+		{"between presses", nil, "cursor 0:00.000  presses: no press, 10000 ms wide  camera: standby"},
+		{"in a press", []string{"p"}, "cursor 0:10.000  presses: press 1, toggle, 300 ms wide  camera: standby"},
+		{"in a state", []string{"t", "down"}, "cursor 0:10.300  camera: recording, 41980 ms wide  camera: recording"},
+		{"in a take", []string{"t", "down", "down"}, "cursor 0:10.300  takes: take 1, 41980 ms wide  camera: recording"},
+		{"in a pressed line", []string{"p", "up"}, "cursor 0:10.000  line: pressed, 300 ms wide  camera: standby"},
+		{"at a finding", []string{"f", "down", "down", "down", "down"}, "cursor 1:20.000  findings: 1 of 2  camera: standby"},
+		{"snap off", []string{"s"}, "cursor 0:00.000  presses: no press, 10000 ms wide  camera: standby  snap off"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			v := viewing(80, 24, tt.keys...)
@@ -132,7 +132,7 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 		text, _ := viewing(80, 24, keys...).noteText()
 		return text
 	}
-	require.Equal(t, "press 1 down at 0:10.000, held 300ms: toggle, 220ms to spare; by hand 290ms to 310ms", note("p"))
+	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 ms to 310 ms", note("p"))
 	require.Contains(t, note("p", "p", "p"), "press 3", "a press with a finding: the finding")
 	require.Equal(t, "modelled: a hold from 80ms to less than 1.5s toggles; measure yours, only the camera's own light is proof", note())
 }

@@ -74,7 +74,7 @@ func (h *Hand) Gone(reason error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.gone = true
-	h.session.notify(reason.Error())
+	h.session.setTrouble(reason.Error() + "; waiting for the transmitter")
 }
 
 // Back notes that it is there again.
@@ -82,7 +82,7 @@ func (h *Hand) Back() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.gone = false
-	h.session.notify("")
+	h.session.setTrouble("")
 	if !h.found {
 		h.session.notify(flickToBeFound)
 	}
@@ -119,6 +119,6 @@ func (h *Hand) keepUp() {
 
 func (h *Hand) bring(samples []sim.Sample) {
 	if len(samples) > 0 {
-		h.session.take(source.Block{Segment: 1, Samples: samples}, source.Summary{})
+		h.session.take(h.session.clock(), source.Block{Segment: 1, Samples: samples}, source.Summary{})
 	}
 }

@@ -7,18 +7,19 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
-// windowLane shows one press against the press window: what would become of a
+// windowRow shows one press against the press window: what would become of a
 // release at every moment, and where the release fell.
-type windowLane struct {
+type windowRow struct {
 	camera sim.CameraSpec
 	press  sim.Press
 	end    sim.Micros
 }
 
-// The rows of the lane: the release above, the bar, its thresholds below. The
-// release only notches the bar, whose name may stand there.
+// The rows of text: the release above the bar, its thresholds below. The release
+// only notches the bar, whose name may stand there.
 const (
 	windowBar     vg.Length = 16
 	thresholdRows           = 3
@@ -26,57 +27,50 @@ const (
 	releaseNotch  vg.Length = 3
 )
 
-func (windowLane) name() string                  { return "a release here" }
-func (windowLane) height() vg.Length             { return releaseRow + windowBar + thresholdRows*numberRow }
-func (windowLane) legend(sim.Span) []legendEntry { return nil }
+func (windowRow) name() (string, []string) { return "a release here", nil }
+func (windowRow) height() vg.Length        { return releaseRow + windowBar + thresholdRows*numberRow }
 
-func (l windowLane) zones(s strip) []zone {
-	return zonesOf(l.camera.MinPress, l.camera.LongPress, s.span.To-l.press.Down)
-}
-
-// zoneFill returns how a zone is drawn; grey where the camera took no press.
-func zoneFill(t *theme, z zone, counts bool) fill {
-	switch {
-	case !counts:
-		return fill{t.mild, noHatch, t.ink}
-	case !z.sure:
-		return fill{t.paper, hatchRising, t.ink}
-	case z.name == "toggles":
-		return fill{t.good, noHatch, t.textOnFill}
-	case z.name == "long":
-		return fill{t.bad, hatchFalling, t.textOnFill}
-	default:
-		return fill{t.mild, noHatch, t.ink}
-	}
-}
-
-func (l windowLane) draw(s strip) {
+func (r windowRow) draw(s strip) {
 	bar := s.Rectangle
 	bar.Max.Y = s.Max.Y - releaseRow
 	bar.Min.Y = bar.Max.Y - windowBar
 	rows := newLabelRows(s.Min.X, s.Max.X, thresholdRows)
 	// From the right, each name stands to the right of where its zone begins, so
 	// the lines to those in later rows cross none.
-	for _, z := range slices.Backward(l.zones(s)) {
+	for _, z := range slices.Backward(lanes.ZonesOf(r.camera)) {
 		area := bar
-		area.Min.X, area.Max.X = s.x(l.press.Down+z.from), s.x(l.press.Down+z.to)
-		f := zoneFill(s.theme, z, l.press.StateAt.Accepts())
+		area.Min.X, area.Max.X = s.x(r.press.Down+z.From), s.x(r.endOf(z))
+		if area.Min.X >= area.Max.X {
+			continue
+		}
+		f := s.theme.fill(z.Look)
+		if !r.press.StateAt.Accepts() {
+			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window did not count
+		}
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
-		words := z.from.Rounded()
-		if z.from == 0 {
+		words := z.From.Rounded()
+		if z.From == 0 {
 			words = "down"
 		}
-		if !s.label(area, z.name, f) {
-			words += ": " + z.name
+		if !s.label(area, z.Name, f) {
+			words += ": " + z.Name
 		}
-		l.nameThreshold(s, rows, area.Min, words)
+		r.nameThreshold(s, rows, area.Min, words)
 	}
-	l.drawRelease(s, bar)
+	r.drawRelease(s, bar)
+}
+
+// endOf returns the moment at which a zone ends.
+func (r windowRow) endOf(z lanes.HoldZone) sim.Micros {
+	if z.To == sim.Never {
+		return sim.Never
+	}
+	return r.press.Down + z.To
 }
 
 // nameThreshold writes below the bar where a zone begins.
-func (windowLane) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
+func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
 	style := textStyle(s.theme.ink, smallSize)
 	from := min(corner.X+3, s.Max.X-style.Width(words))
 	row, ok := rows.placeAt(corner.X, stretch{from, from + style.Width(words)})
@@ -89,8 +83,8 @@ func (windowLane) nameThreshold(s strip, rows *labelRows, corner vg.Point, words
 }
 
 // releaseText tells when the press was released and what came of it.
-func (l windowLane) releaseText() string {
-	switch p := l.press; {
+func (r windowRow) releaseText() string {
+	switch p := r.press; {
 	case p.Open():
 		return "not released when the log ended"
 	case p.StateAt.Accepts():
@@ -102,14 +96,14 @@ func (l windowLane) releaseText() string {
 
 // drawRelease draws a pointer at the release, and how much earlier the hand may
 // have let go between two samples.
-func (l windowLane) drawRelease(s strip, bar vg.Rectangle) {
-	at := min(l.press.Up, l.end)
-	words := l.releaseText()
+func (r windowRow) drawRelease(s strip, bar vg.Rectangle) {
+	at := min(r.press.Up, r.end)
+	words := r.releaseText()
 	x, tip := s.x(at), bar.Max.Y+1
 	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
 	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Max.Y-releaseNotch)
 	s.StrokeLine2(line(s.theme.ink, lineWidth), x, bar.Min.Y, x, bar.Min.Y+releaseNotch)
-	if unseen := l.press.UpUnseen; !l.press.Open() && unseen > 0 {
+	if unseen := r.press.UpUnseen; !r.press.Open() && unseen > 0 {
 		s.StrokeLine2(line(s.theme.ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
 	}
 	style := textStyle(s.theme.ink, textSize)

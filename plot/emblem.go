@@ -1,0 +1,37 @@
+package plot
+
+import (
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"flicktally/sim/lanes"
+)
+
+// emblem draws the press window as a strip: what comes of a hold.
+type emblem struct{ lanes.Strip }
+
+// The parts of an emblem: the bar, and the thresholds below it.
+const (
+	emblemBar    vg.Length = 12
+	emblemHeight           = emblemBar + smallSize*lineSpace
+)
+
+func (e emblem) draw(c draw.Canvas, t *theme) {
+	s := strip{Canvas: c, theme: t}
+	width := c.Max.X - c.Min.X
+	names := newLabelRows(c.Min.X, c.Max.X, 1)
+	for _, z := range e.Zones {
+		area := vg.Rectangle{
+			Min: vg.Point{X: c.Min.X + vg.Length(z.From)*width, Y: c.Max.Y - emblemBar},
+			Max: vg.Point{X: c.Min.X + vg.Length(z.To)*width, Y: c.Max.Y},
+		}
+		f := t.fill(z.Look)
+		s.fillRects([]vg.Rectangle{area}, f)
+		s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
+		s.label(area, z.Name, f)
+		words := z.At.String()
+		if _, left, ok := names.place(area.Min.X, t.quietText().Width(words)); ok && z.At > 0 {
+			c.FillText(t.quietText(), vg.Point{X: left, Y: area.Min.Y - smallSize*lineSpace/2}, words)
+		}
+	}
+}

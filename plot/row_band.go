@@ -1,0 +1,73 @@
+package plot
+
+import (
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim/lanes"
+)
+
+// bandRow shows stretches of time as labelled boxes.
+type bandRow struct{ *lanes.Lane }
+
+func (r bandRow) name() (string, []string) { return r.Name, nil }
+func (bandRow) height() vg.Length          { return 18 }
+
+func (r bandRow) draw(s strip) {
+	blocks := s.blocks(r.Lane)
+	s.fillBlocks(blocks, s.Min.Y, s.Max.Y)
+	for _, b := range blocks {
+		if b.Several() {
+			continue
+		}
+		label := r.Label(b.First)
+		doubt := ""
+		if label.Doubt {
+			doubt = "?"
+			s.stroke(b.rect(s.Min.Y+2, s.Max.Y-2).Path(), line(s.theme.fill(b.look).text, thinLine, 3, 2))
+		}
+		for _, words := range []string{label.Long + doubt, label.Short + doubt} {
+			if words != doubt && s.label(b.rect(s.Min.Y, s.Max.Y), words, s.theme.fill(b.look)) {
+				s.found.named[b.look] = true
+				break
+			}
+		}
+	}
+}
+
+// levelRow shows a two-valued signal: high is pressed.
+type levelRow struct{ *lanes.Lane }
+
+func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*belowLine+2) }
+
+func (r levelRow) name() (name string, below []string) {
+	for _, same := range r.Same {
+		below = append(below, "= "+same)
+	}
+	return r.Name, below
+}
+
+func (r levelRow) draw(s strip) {
+	low, high := s.Min.Y+3, s.Max.Y-3
+	pressed := rgb(s.theme.Fill(lanes.Pressed))
+	var dense []vg.Rectangle
+	var areas []vg.Rectangle
+	var wave vg.Path
+	wave.Move(vg.Point{X: s.Min.X, Y: low})
+	for _, b := range s.blocks(r.Lane) {
+		if b.Several() {
+			dense = append(dense, b.rect(low, high))
+		} else if b.to-b.from > lineWidth {
+			areas = append(areas, b.rect(low, high)) // else the line fills it
+		}
+		wave.Line(vg.Point{X: b.from, Y: low})
+		wave.Line(vg.Point{X: b.from, Y: high})
+		wave.Line(vg.Point{X: b.to, Y: high})
+		wave.Line(vg.Point{X: b.to, Y: low})
+	}
+	wave.Line(vg.Point{X: s.Max.X, Y: low})
+	s.fillRects(areas, fill{colour: pressed})
+	s.fillRects(dense, s.theme.fill(lanes.Several))
+	s.stroke(wave, line(s.theme.ink, lineWidth))
+	quiet := s.theme.quietText()
+	s.nameRight(rightName{low, "released", quiet}, rightName{high, "pressed", quiet})
+}

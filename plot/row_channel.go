@@ -1,0 +1,137 @@
+package plot
+
+import (
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+// channelRow shows the channel's value, the press ranges behind it, and where
+// the signal is lost.
+type channelRow struct {
+	*lanes.Lane
+	spec  sim.SwitchSpec
+	trace *sim.Trace
+}
+
+func (r channelRow) name() (string, []string) { return r.Name, []string{"µs"} }
+func (channelRow) height() vg.Length          { return 84 }
+
+// y returns where pulse widths lie on the row.
+func (r channelRow) y(s strip) (lanes.Scale, func(sim.PulseWidth) vg.Length) {
+	scale := lanes.ScaleOf(r.trace.Bins())
+	return scale, func(v sim.PulseWidth) vg.Length {
+		return s.Min.Y + vg.Length(scale.Share(v))*(s.Max.Y-s.Min.Y)
+	}
+}
+
+func (r channelRow) ground(s strip) {
+	scale, y := r.y(s)
+	for _, press := range r.spec.Press {
+		area := s.Rectangle
+		area.Min.Y, area.Max.Y = y(press.Low), y(press.High)
+		s.fillRects([]vg.Rectangle{area}, fill{colour: rgb(s.theme.Range)})
+		for _, edge := range []sim.PulseWidth{press.Low, press.High} {
+			if scale.Shows(edge) {
+				s.StrokeLine2(line(s.theme.frame, thinLine, 5, 3), s.Min.X, y(edge), s.Max.X, y(edge))
+			}
+		}
+	}
+	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.grid, hairline))
+}
+
+func (r channelRow) draw(s strip) {
+	scale, y := r.y(s)
+	blocks := s.blocks(r.Lane)
+	s.fillBlocks(blocks, s.Min.Y, s.Max.Y)
+	r.drawTrace(s, y)
+	for _, b := range blocks {
+		if !b.Several() && s.label(b.rect(s.Min.Y, s.Max.Y), r.Label(b.First).Long, s.theme.fill(b.look)) {
+			s.found.named[b.look] = true
+		}
+	}
+	var names []rightName
+	for _, v := range scale.Values(r.spec.Press, float64(smallSize*1.15/(s.Max.Y-s.Min.Y))) {
+		name := rightName{y(v.At), v.Text, s.theme.quietText()}
+		if v.Threshold {
+			name.style, name.words = textStyle(s.theme.ink, smallSize), r.threshold(v)
+		}
+		names = append(names, name)
+	}
+	s.nameRight(names...)
+}
+
+// threshold names the end of a press range.
+func (r channelRow) threshold(v lanes.Value) string {
+	for _, press := range r.spec.Press {
+		if press.Low == v.At {
+			return "press from " + v.Text
+		}
+	}
+	return "press below " + v.Text
+}
+
+// drawTrace draws the values as they are held from sample to sample; a column
+// with several has an upright line from the lowest to the highest.
+func (r channelRow) drawTrace(s strip, y func(sim.PulseWidth) vg.Length) {
+	var p pen
+	for _, c := range r.trace.Range(s.span.From, s.span.To, s.columns()) {
+		if c.Absent() {
+			p.lift()
+			continue
+		}
+		left, right := s.x(c.From), s.x(c.To)
+		low, high := y(c.Low), y(c.High)
+		p.start(left, low)
+		if low != p.at.Y || high != p.at.Y {
+			p.across((left + right) / 2)
+			p.through(low, high)
+		}
+		p.across(right)
+	}
+	s.stroke(p.path, line(rgb(s.theme.Trace), lineWidth))
+}
+
+// pen draws a line of level and upright strokes.
+type pen struct {
+	path  vg.Path
+	at    vg.Point
+	down  bool
+	level bool // the last stroke was a level one
+}
+
+func (p *pen) lift() { p.down = false }
+
+// start puts the pen down, if it is not.
+func (p *pen) start(x, y vg.Length) {
+	if !p.down {
+		p.at, p.down, p.level = vg.Point{X: x, Y: y}, true, false
+		p.path.Move(p.at)
+	}
+}
+
+// across draws level to x; level strokes that follow each other are one.
+func (p *pen) across(x vg.Length) {
+	p.at.X = x
+	if p.level {
+		p.path[len(p.path)-1].Pos = p.at
+		return
+	}
+	p.path.Line(p.at)
+	p.level = true
+}
+
+// through draws upright over all from low to high, the nearer end first.
+func (p *pen) through(low, high vg.Length) {
+	near, far := low, high
+	if p.at.Y-low > high-p.at.Y {
+		near, far = high, low
+	}
+	for _, y := range []vg.Length{near, far} {
+		if y != p.at.Y {
+			p.at.Y, p.level = y, false
+			p.path.Line(p.at)
+		}
+	}
+}

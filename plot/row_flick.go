@@ -1,0 +1,189 @@
+package plot
+
+import (
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+// flickRow shows what every flick came to: a sign whose shape says the outcome,
+// named above it, with a line to its moment. Where there is no room for the
+// signs it counts them.
+type flickRow struct{ *lanes.Lane }
+
+// The parts of the row, from the bottom: lines to the moments, signs, names.
+const (
+	leadRoom  vg.Length = 5
+	signRow             = signSize + 2
+	nameRows            = 3
+	numberRow vg.Length = 10.5
+	signApart           = signSize*1.5 + 1 // the widest sign
+	partWidth vg.Length = 9
+)
+
+func (r flickRow) name() (string, []string) { return r.Name, nil }
+func (flickRow) height() vg.Length          { return leadRoom + signRow + nameRows*numberRow }
+
+func (r flickRow) draw(s strip) {
+	var shown []int
+	var places []float64
+	for i, span := range r.Spans {
+		if overlaps(span, s.span) {
+			shown = append(shown, i)
+			places = append(places, float64(s.x(span.From)))
+		}
+	}
+	moved, ok := lanes.Spread(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
+	if !ok || farOff(places, moved) {
+		r.drawCounts(s)
+		return
+	}
+	r.drawLeads(s, shown, moved)
+	style := textStyle(s.theme.ink, smallSize)
+	r.nameSigns(s, style, shown, moved)
+	for i, n := range shown {
+		label := r.Label(n)
+		at := vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom + signRow/2}
+		if label.Doubt {
+			s.drawDoubt(at)
+		}
+		drawSign(s.Canvas, s.theme, label.Look, at)
+		s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
+	}
+}
+
+// farOff reports whether a sign has moved so far that nobody would find its
+// moment.
+func farOff(places, moved []float64) bool {
+	const far = 4 * float64(signApart)
+	for i := range places {
+		if d := places[i] - moved[i]; d > far || -d > far {
+			return true
+		}
+	}
+	return false
+}
+
+// drawDoubt frames a sign whose outcome may be another one.
+func (s strip) drawDoubt(at vg.Point) {
+	half := vg.Point{X: signApart/2 - 0.5, Y: signRow / 2}
+	s.stroke(vg.Rectangle{Min: at.Sub(half), Max: at.Add(half)}.Path(), line(s.theme.ink, thinLine, 2, 1.5))
+}
+
+// drawLeads draws a line from every sign to the stretch of its flick.
+func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
+	var leads, bars vg.Path
+	for i, n := range shown {
+		from, to := s.x(r.Spans[n].From), s.x(r.Spans[n].To)
+		leads.Move(vg.Point{X: from, Y: s.Min.Y})
+		leads.Line(vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom})
+		bars.Move(vg.Point{X: from, Y: s.Min.Y})
+		bars.Line(vg.Point{X: max(to, from+pixel), Y: s.Min.Y})
+	}
+	s.stroke(leads, line(s.theme.quiet, hairline))
+	s.stroke(bars, line(s.theme.ink, 2))
+}
+
+// nameSigns names the signs, all in the same detail: the one that leaves the
+// fewest without a name, and of equals the one that says most.
+func (r flickRow) nameSigns(s strip, style text.Style, shown []int, at []float64) {
+	long := func(l lanes.Label) string { return l.Long + mark(l.Doubt) }
+	short := func(l lanes.Label) string { return l.Short + mark(l.Doubt) }
+	worst := func(l lanes.Label) string {
+		if l.Look == lanes.Toggled {
+			return short(l)
+		}
+		return long(l)
+	}
+	var best []signName
+	for i, detail := range []func(lanes.Label) string{long, worst, short} {
+		if placed := r.place(s, style, shown, at, detail); i == 0 || len(placed) > len(best) {
+			best = placed
+		}
+	}
+	s.found.unnamed = len(shown) - len(best)
+	base := s.Min.Y + leadRoom + signRow
+	for _, n := range best {
+		y := base + (vg.Length(n.row)+0.5)*numberRow
+		if n.row > 0 {
+			s.StrokeLine2(line(s.theme.quiet, hairline), n.x, base, n.x, y-numberRow/3)
+		}
+		s.write(style, vg.Point{X: n.from, Y: y}, n.words)
+		if n.long {
+			s.found.named[n.look] = true
+		}
+	}
+}
+
+func mark(doubt bool) string {
+	if doubt {
+		return "?"
+	}
+	return ""
+}
+
+// signName is a name that has found its place.
+type signName struct {
+	words   string
+	x, from vg.Length
+	row     int
+	look    lanes.Look
+	long    bool // it says the outcome
+}
+
+// place finds room for the names of signs in one detail. From the right, each
+// stands over its sign or to the right, so the lines to those in later rows
+// cross none.
+func (r flickRow) place(s strip, style text.Style, shown []int, at []float64, detail func(lanes.Label) string) (placed []signName) {
+	rows := newLabelRows(s.Min.X-nameGap/2, s.Max.X, nameRows)
+	for i, n := range slices.Backward(shown) {
+		label := r.Label(n)
+		words, x := detail(label), vg.Length(at[i])
+		width := style.Width(words)
+		from := max(s.Min.X-nameGap/2, min(x-signSize/2, s.Max.X-width))
+		if row, ok := rows.placeAt(x, stretch{from, from + width}); ok {
+			placed = append(placed, signName{words, x, from, row, label.Look, words != label.Short+mark(label.Doubt)})
+		}
+	}
+	return placed
+}
+
+// drawCounts draws a bar for each part of the time: how many of each outcome.
+func (r flickRow) drawCounts(s strip) {
+	parts := lanes.Count(r.Lane, s.span, int((s.Max.X-s.Min.X)/partWidth))
+	most := 1
+	for _, p := range parts {
+		most = max(most, p.Total)
+	}
+	s.found.parts = parts[0].Span
+	low, unit := s.Min.Y, (s.Max.Y-s.Min.Y-smallSize)/vg.Length(most)
+	areas := map[lanes.Look][]vg.Rectangle{}
+	for _, p := range parts {
+		y := low
+		for _, look := range lanes.Outcomes {
+			if n := vg.Length(p.Of[look]); n > 0 {
+				areas[look] = append(areas[look], vg.Rectangle{
+					Min: vg.Point{X: s.x(p.From) + 0.75, Y: y}, Max: vg.Point{X: s.x(p.To) - 0.75, Y: y + n*unit},
+				})
+				y += n * unit
+			}
+		}
+	}
+	for _, look := range lanes.Outcomes {
+		s.fillRects(areas[look], s.theme.fill(look))
+		s.outline(areas[look], line(s.theme.ink, hairline))
+		s.found.drawn[look] = s.found.drawn[look] || len(areas[look]) > 0
+	}
+	quiet := s.theme.quietText()
+	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, countText(most, parts[0].Length()), quiet})
+}
+
+// countText says how many flicks the highest bar counts.
+func countText(most int, in sim.Micros) string {
+	return fmt.Sprintf("%d in %s", most, in.Readable())
+}

@@ -1,0 +1,123 @@
+package plot
+
+import (
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"flicktally/sim/lanes"
+)
+
+// markRow shows where the findings are: a flag each with its letter, and how far
+// a cause reaches that came again. Flags that would overlap are one, with all
+// their letters.
+type markRow struct {
+	marks []lanes.Mark
+	told  map[string]bool // letters of those that are told in words
+}
+
+func (markRow) name() (string, []string) { return "findings", nil }
+func (markRow) height() vg.Length        { return 13 }
+
+// pennant is one or more marks at a place.
+type pennant struct {
+	x, left, right vg.Length
+	first, last    string
+	look           lanes.Look
+}
+
+func (f pennant) words() string {
+	switch {
+	case f.first == f.last:
+		return f.first
+	case len(f.first) == 1 && len(f.last) == 1 && f.first[0]+1 == f.last[0]:
+		return f.first + f.last
+	default:
+		return f.first + "–" + f.last
+	}
+}
+
+const flagPad vg.Length = 3
+
+// flags lays out the marks that are told, joining those without room of their own.
+func (r markRow) flags(s strip) []pennant {
+	style := textStyle(s.theme.ink, smallSize)
+	var flags []pennant
+	for _, m := range r.marks {
+		if !r.told[m.Letter] {
+			continue
+		}
+		f := pennant{x: s.x(m.Span.From), first: m.Letter, last: m.Letter, look: m.Look()}
+		for {
+			half := style.Width(f.words())/2 + flagPad
+			f.left = max(s.Min.X-nameGap/2, min(f.x-half, s.Max.X))
+			f.right = f.left + 2*half
+			n := len(flags) - 1
+			if n < 0 || flags[n].right+1 < f.left {
+				break
+			}
+			before := flags[n]
+			f.x, f.first = before.x, before.first
+			if before.look == lanes.Lost {
+				f.look = lanes.Lost
+			}
+			flags = flags[:n]
+		}
+		flags = append(flags, f)
+	}
+	return flags
+}
+
+// ground draws how far a finding reaches, and a line down from every flag.
+func (r markRow) ground(s strip) {
+	var drops, reaches vg.Path
+	column := -1
+	for _, m := range r.marks {
+		if !r.told[m.Letter] {
+			continue
+		}
+		from, to := s.x(m.Span.From), s.x(m.Span.To)
+		if s.column(from) != column && s.shows(m.Span.From) {
+			column = s.column(from)
+			drops.Move(vg.Point{X: from, Y: s.all.Min.Y})
+			drops.Line(vg.Point{X: from, Y: s.Min.Y})
+		}
+		if to-from > pixel {
+			middle := (s.Min.Y + s.Max.Y) / 2
+			reaches.Move(vg.Point{X: from, Y: middle})
+			reaches.Line(vg.Point{X: to, Y: middle})
+			reaches.Move(vg.Point{X: to, Y: middle - 3})
+			reaches.Line(vg.Point{X: to, Y: middle + 3})
+		}
+	}
+	s.stroke(drops, line(s.theme.quiet, hairline, 2, 2))
+	s.stroke(reaches, line(s.theme.ink, lineWidth))
+}
+
+func (r markRow) draw(s strip) {
+	r.drawUntold(s)
+	for _, f := range r.flags(s) {
+		area := vg.Rectangle{Min: vg.Point{X: f.left, Y: s.Min.Y}, Max: vg.Point{X: f.right, Y: s.Max.Y}}
+		drawFlag(s.Canvas, s.theme, area, f.words(), f.look)
+	}
+}
+
+func drawFlag(c draw.Canvas, t *theme, area vg.Rectangle, words string, look lanes.Look) {
+	f := t.fill(look)
+	drawFill(c, t, area, f)
+	style := textStyle(f.text, smallSize)
+	c.FillText(style, vg.Point{X: (area.Min.X+area.Max.X)/2 - style.Width(words)/2, Y: (area.Min.Y + area.Max.Y) / 2}, words)
+}
+
+// drawUntold draws the marks that are not told as short strokes.
+func (r markRow) drawUntold(s strip) {
+	var path vg.Path
+	column := -1
+	for _, m := range r.marks {
+		if x := s.x(m.Span.From); !r.told[m.Letter] && s.shows(m.Span.From) && s.column(x) != column {
+			column = s.column(x)
+			path.Move(vg.Point{X: x, Y: s.Min.Y})
+			path.Line(vg.Point{X: x, Y: s.Min.Y + 5})
+		}
+	}
+	s.stroke(path, line(s.theme.ink, thinLine))
+}

@@ -1,0 +1,192 @@
+package plot
+
+import (
+	"fmt"
+
+	gplot "gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/recorder"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+// row is one row of a chart over time.
+type row interface {
+	name() (name string, below []string) // below: lines in small letters
+	height() vg.Length                   // unstretched
+	draw(strip)
+}
+
+// grounded is a row with something that lies behind all rows.
+type grounded interface{ ground(strip) }
+
+// stack draws rows above each other over one time axis.
+type stack struct {
+	rows  []row
+	axes  *gplot.Plot
+	theme *theme
+	span  sim.Span
+	found *found
+}
+
+// found is what rows find when they draw.
+type found struct {
+	dense   bool     // more changes on a column of pixels than it can show
+	unnamed int      // flicks without a number
+	parts   sim.Span // the first of the parts that flicks are counted in, if they are
+	// Looks that were drawn, and those that were named where they stand.
+	drawn, named [lanes.LookCount]bool
+	signs        [lanes.LookCount]bool // drawn as signs
+}
+
+const (
+	laneGap  vg.Length = 7
+	axisRoom vg.Length = 22
+	tickRoom vg.Length = 60 // for the label of a tick
+)
+
+func newStack(rows []row, t *theme, span sim.Span) *stack {
+	s := &stack{rows: rows, theme: t, span: span, found: new(found)}
+	s.axes = newAxes(t,
+		Axis{Scale: ClockScale, Min: float64(span.From), Max: float64(span.To)},
+		Axis{Max: float64(s.natural() - axisRoom)})
+	s.axes.Y.LineStyle.Width, s.axes.Y.Tick.LineStyle.Width, s.axes.Y.Tick.Length = 0, 0, 0
+	restyle(&s.axes.Y.Tick.Label, t.ink, textSize)
+	s.axes.Y.Padding = nameGap
+	s.axes.Y.Tick.Marker = gplot.ConstantTicks(s.names())
+	s.axes.Add(s)
+	return s
+}
+
+func (s *stack) natural() vg.Length {
+	height := axisRoom
+	for _, r := range s.rows {
+		height += r.height() + laneGap
+	}
+	return height
+}
+
+// eachRow yields where every row lies on the Y axis, from the top.
+func (s *stack) eachRow(yield func(r row, low, high vg.Length)) {
+	top := s.natural() - axisRoom
+	for _, r := range s.rows {
+		yield(r, top-r.height(), top)
+		top -= r.height() + laneGap
+	}
+}
+
+// nameWidth is the most that the names of rows take, and nameGap the space
+// between them and the rows.
+const (
+	nameWidth vg.Length = 120
+	nameGap   vg.Length = 8
+)
+
+func (s *stack) names() []gplot.Tick {
+	var ticks []gplot.Tick
+	style := s.theme.text()
+	s.eachRow(func(r row, low, high vg.Length) {
+		name, below := r.name()
+		middle := (low+high)/2 + vg.Length(len(below))*belowLine/2
+		ticks = append(ticks, gplot.Tick{Value: float64(middle), Label: truncate(style, clean(name), nameWidth)})
+	})
+	return ticks
+}
+
+const belowLine = smallSize * 1.15
+
+// drawBelow writes what stands below the names of rows, to the left of the rows.
+func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
+	style := s.theme.quietText()
+	s.eachRow(func(r row, low, high vg.Length) {
+		_, below := r.name()
+		y := toY(float64((low+high)/2)) + vg.Length(len(below))*belowLine/2 - textSize/2 - belowLine/2 - 1
+		for _, line := range below {
+			words := truncate(style, clean(line), nameWidth)
+			c.FillText(style, vg.Point{X: c.Min.X - nameGap - style.Width(words), Y: y}, words)
+			y -= belowLine
+		}
+	})
+}
+
+// draw draws axis and rows. The names of rows to the left take the width they
+// need; what stands to the right has a width of its own.
+func (s *stack) draw(c draw.Canvas) {
+	c = draw.Crop(c, 0, -sideWidth, 0, 0)
+	widest := vg.Length(0)
+	for _, r := range s.rows {
+		name, below := r.name()
+		widest = max(widest, min(nameWidth, s.theme.text().Width(clean(name))))
+		for _, line := range below {
+			widest = max(widest, min(nameWidth, s.theme.quietText().Width(clean(line))))
+		}
+	}
+	shown := vg.Length(0)
+	for _, tick := range s.names() {
+		shown = max(shown, s.theme.text().Width(tick.Label))
+	}
+	c = draw.Crop(c, widest-shown, 0, 0, 0) // the small letters below may be wider than all names
+	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - widest) / tickRoom)}
+	s.axes.Draw(c)
+}
+
+// Plot draws the rows.
+func (s *stack) Plot(c draw.Canvas, p *gplot.Plot) {
+	_, toY := p.Transforms(&c)
+	on := func(low, high vg.Length) strip {
+		area := c
+		area.Min.Y, area.Max.Y = toY(float64(low)), toY(float64(high))
+		return strip{area, s.theme, s.span, s.found, c.Rectangle}
+	}
+	s.eachRow(func(r row, low, high vg.Length) {
+		if g, ok := r.(grounded); ok {
+			g.ground(on(low, high))
+		}
+	})
+	grid{s.theme, true, false}.Plot(c, p)
+	s.eachRow(func(r row, low, high vg.Length) { r.draw(on(low, high)) })
+	s.drawBelow(c, toY)
+}
+
+// layOut returns what the stack finds at a width.
+func (s *stack) layOut(width vg.Length) *found {
+	s.draw(draw.NewCanvas(new(recorder.Canvas), width, s.natural()))
+	return s.found
+}
+
+// legend explains the looks that were drawn and are nowhere named.
+func (f *found) legend() []legendEntry {
+	var entries []legendEntry
+	for l := range lanes.Looks {
+		if f.drawn[l] && !f.named[l] {
+			entries = append(entries, lookEntry(l, f.signs[l]))
+		}
+	}
+	return entries
+}
+
+// lookEntry explains a look by its sign, or by an area.
+func lookEntry(l lanes.Look, sign bool) legendEntry {
+	return legendEntry{l.Name(), func(c draw.Canvas, t *theme) {
+		if sign {
+			drawSign(c, t, l, c.Center())
+			return
+		}
+		drawFill(c, t, c.Rectangle, t.fill(l))
+	}}
+}
+
+// crowdNotes says what a chart has no room for.
+func (p *page) crowdNotes(f *found) {
+	switch {
+	case f.parts.Length() > 0:
+		p.note(fmt.Sprintf("Too many flicks to draw one by one: each bar counts those of %s, by what they came to; a shorter span shows each.", f.parts.Length().Readable()))
+	case f.unnamed > 0:
+		p.note(fmt.Sprintf("Flicks without room for their number: %d; a shorter span shows them.", f.unnamed))
+	}
+	if f.dense {
+		p.note("Where more happens than one pixel can show, a dotted block stands for it; a shorter span shows it in full.")
+	}
+}

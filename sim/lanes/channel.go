@@ -1,0 +1,63 @@
+package lanes
+
+import (
+	"strconv"
+
+	"flicktally/sim"
+)
+
+// Scale is the range of channel values that a view covers.
+type Scale struct{ Low, High sim.PulseWidth }
+
+// ScaleOf covers the usual travel, 1000 to 2000 µs with some room, and whatever
+// the channel did beyond.
+func ScaleOf(bins []sim.TraceBin) Scale {
+	s := Scale{900, 2100}
+	for _, b := range bins {
+		if !b.Absent() {
+			s.Low, s.High = min(s.Low, b.Low), max(s.High, b.High)
+		}
+	}
+	return s
+}
+
+// Share returns where a value lies on the scale, 0 to 1, cut at its ends.
+func (s Scale) Share(v sim.PulseWidth) float64 {
+	return max(0, min(1, float64((v-s.Low)/(s.High-s.Low))))
+}
+
+// Shows reports whether a value lies within the scale.
+func (s Scale) Shows(v sim.PulseWidth) bool { return v > s.Low && v < s.High }
+
+// Value is a value that is named beside the channel.
+type Value struct {
+	At        sim.PulseWidth
+	Text      string
+	Threshold bool // an end of a press range
+}
+
+// Values returns the values to name beside the channel, those first that matter
+// most: the ends of the press ranges, and round ones. Those nearer than a share
+// of the scale to one before them are left out.
+func (s Scale) Values(press []sim.PulseRange, apart float64) []Value {
+	var all []Value
+	add := func(v sim.PulseWidth, threshold bool) {
+		if !s.Shows(v) {
+			return
+		}
+		for _, other := range all {
+			if d := s.Share(v) - s.Share(other.At); d < apart && -d < apart {
+				return
+			}
+		}
+		all = append(all, Value{v, strconv.FormatFloat(float64(v), 'g', 6, 64), threshold})
+	}
+	for _, r := range press {
+		add(r.Low, true)
+		add(r.High, true)
+	}
+	for _, v := range []sim.PulseWidth{1000, 2000, 1500} {
+		add(v, false)
+	}
+	return all
+}

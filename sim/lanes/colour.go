@@ -1,0 +1,54 @@
+package lanes
+
+import (
+	"fmt"
+	"math"
+)
+
+// RGB is a colour, 0xRRGGBB.
+type RGB uint32
+
+// Parts returns red, green and blue.
+func (c RGB) Parts() (r, g, b uint8) { return uint8(c >> 16), uint8(c >> 8), uint8(c) }
+
+// Hex writes the colour as a style sheet takes it: "#0e7c6b".
+func (c RGB) Hex() string { return fmt.Sprintf("#%06x", uint32(c)) }
+
+// luminance is the relative luminance of WCAG 2.1, 0 to 1.
+func (c RGB) luminance() float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	r, g, b := c.Parts()
+	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
+}
+
+// Contrast is the contrast ratio of WCAG 2.1, 1 to 21.
+func Contrast(a, b RGB) float64 {
+	high, low := max(a.luminance(), b.luminance()), min(a.luminance(), b.luminance())
+	return (high + 0.05) / (low + 0.05)
+}
+
+// Mixed returns a share of the colour, 0 to 1, on paper.
+func (c RGB) Mixed(paper RGB, share float64) RGB {
+	mix := func(shift uint) RGB {
+		from, to := float64(paper>>shift&0xff), float64(c>>shift&0xff)
+		return RGB(from*(1-share)+to*share+0.5) << shift
+	}
+	return mix(16) | mix(8) | mix(0)
+}
+
+// towards returns the colour moved as little towards another as it takes to
+// reach a contrast with paper.
+func (c RGB) towards(ink, paper RGB, contrast float64) RGB {
+	for share := 0.0; share < 1; share += 0.05 {
+		if moved := ink.Mixed(c, share); Contrast(moved, paper) >= contrast {
+			return moved
+		}
+	}
+	return ink
+}

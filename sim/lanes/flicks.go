@@ -1,0 +1,156 @@
+package lanes
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/tell"
+)
+
+// OutcomeLook returns the look of what a flick came to.
+func OutcomeLook(o sim.FlickOutcome) Look {
+	return map[sim.FlickOutcome]Look{
+		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: Double,
+		sim.FlickBusy: Busy, sim.FlickOff: Off, sim.FlickWake: Wake, sim.FlickUnseen: Unseen,
+		sim.FlickIgnored: Ignored, sim.FlickWaiting: Waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: Open,
+	}[o]
+}
+
+// PressLook returns the look of what a press came to: that of its flick where it
+// has one of its own.
+func PressLook(r *sim.Replay, p sim.Press) Look {
+	if p.Flick > 0 && r.Flicks[p.Flick-1].Press == p.N {
+		return OutcomeLook(r.Flicks[p.Flick-1].Outcome)
+	}
+	return VerdictLook(p.Verdict)
+}
+
+// VerdictLook returns the look of a press of which no more is known than its
+// verdict.
+func VerdictLook(v sim.Verdict) Look {
+	if v == sim.VerdictToggle {
+		return Toggled
+	}
+	return OutcomeLook(sim.FlickOutcome(v))
+}
+
+// Attempt is a flick with its press, or a press that no hand made, such as one of
+// a lost signal.
+type Attempt struct {
+	sim.Span
+	Flick *sim.Flick // nil: no hand
+	Press *sim.Press // nil: the camera saw none
+}
+
+// Attempts returns all flicks, and the presses that belong to none, in order of
+// time.
+func Attempts(r *sim.Replay) []Attempt {
+	var all []Attempt
+	for i := range r.Flicks {
+		f := &r.Flicks[i]
+		up := f.Up
+		if up == sim.Never {
+			up = r.End
+			if r.Rig.OneShot.Trigger == sim.TriggerBoth {
+				up = f.Down
+			}
+		}
+		a := Attempt{Span: sim.Span{From: f.Down, To: up}, Flick: f}
+		if f.Press > 0 {
+			a.Press = &r.Presses[f.Press-1]
+		}
+		all = append(all, a)
+	}
+	for i := range r.Presses {
+		if p := &r.Presses[i]; p.Flick == 0 {
+			all = append(all, Attempt{Span: p.Span(r.End), Press: p})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Attempt) int { return cmp.Compare(a.From, b.From) })
+	return all
+}
+
+func flickLane(r *sim.Replay) Lane {
+	l := Lane{Name: "flicks", Kind: Flicks}
+	all := Attempts(r)
+	for _, a := range all {
+		l.Spans = append(l.Spans, a.Span)
+	}
+	l.label = func(i int) Label { return all[i].label(r) }
+	return l
+}
+
+// Number names the flick, or "-" where there is none.
+func (a Attempt) Number() string {
+	if a.Flick == nil {
+		return "-"
+	}
+	return fmt.Sprint(a.Flick.N)
+}
+
+// Look returns the look of what it came to.
+func (a Attempt) Look(r *sim.Replay) Look {
+	if a.Flick == nil {
+		return PressLook(r, *a.Press)
+	}
+	return OutcomeLook(a.Flick.Outcome)
+}
+
+// Held tells how long the camera saw it held, or the hand held it where the
+// camera saw nothing; "-" where it is a move only.
+func (a Attempt) Held() string {
+	switch {
+	case a.Press != nil:
+		return tell.Held(*a.Press)
+	case a.Flick.Hold() != sim.Never:
+		return a.Flick.Hold().Rounded()
+	default:
+		return "-"
+	}
+}
+
+// ByHand tells which holds of the hand the samples allow.
+func (a Attempt) ByHand(r *sim.Replay) string {
+	if a.Flick == nil {
+		return "-"
+	}
+	return tell.HandOf(r, *a.Flick)
+}
+
+// Margin tells how far its press was from the nearest threshold.
+func (a Attempt) Margin(r *sim.Replay) string {
+	if a.Press == nil {
+		return "-"
+	}
+	return tell.Margin(r.Window, *a.Press)
+}
+
+// After returns the camera's state after it.
+func (a Attempt) After(r *sim.Replay) sim.State {
+	if a.Press == nil {
+		return r.StateAt(a.To)
+	}
+	return a.Press.StateAfter
+}
+
+// Doubtful reports whether it may have come to something else.
+func (a Attempt) Doubtful() bool { return a.Press != nil && a.Press.Doubtful }
+
+func (a Attempt) label(r *sim.Replay) Label {
+	l := Label{Look: a.Look(r), Short: a.Number(), Doubt: a.Doubtful()}
+	l.Long = l.Short + ": " + a.Held()
+	if l.Look != Toggled {
+		l.Long += " " + l.Look.Name()
+	}
+	kind := "flick " + l.Short
+	if a.Flick == nil {
+		kind = "press without a flick"
+	}
+	l.Title = fmt.Sprintf("%s at %s, %s: %s", kind, a.From.Clock(), a.Held(), l.Look.Name())
+	if l.Doubt {
+		l.Title += ", doubtful"
+	}
+	return l
+}

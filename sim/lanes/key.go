@@ -1,0 +1,213 @@
+package lanes
+
+import "flicktally/sim"
+
+// Look is a kind of thing that is drawn: a state of the camera, an outcome of a
+// flick, or another sort of stretch. [Look.Entry] says how it is drawn.
+type Look int
+
+// The looks. None is what a lane has between its stretches.
+const (
+	None Look = iota
+
+	Recording // a state of the camera, and a take
+	Starting
+	Stopping
+	Standby
+	Booting
+	CameraOff
+	CameraUnknown
+
+	Toggled // outcomes of flicks
+	Short
+	Long
+	Double
+	Busy
+	Off
+	Wake
+	Unseen
+	Ignored
+	Waiting
+	Unknown
+	Open
+
+	Pressed // what else a lane shows
+	Armed
+	NoSignal
+	Lost    // a finding that cost footage
+	Finding // another finding
+	Several // more than can be told apart
+
+	lookCount
+)
+
+// Hatch is a pattern that tells areas apart without colour.
+type Hatch string
+
+// The hatches.
+const (
+	Plain   Hatch = "plain"
+	Rising  Hatch = "rising"  // lines that rise to the right
+	Falling Hatch = "falling" // lines that fall to the right
+	Cross   Hatch = "cross"
+	Upright Hatch = "upright"
+	Level   Hatch = "level"
+	Dots    Hatch = "dots"
+)
+
+// Tone is how densely a cell of a terminal is filled: what tells stretches
+// apart there without colour.
+type Tone int
+
+// The tones.
+const (
+	Clear Tone = iota
+	Dotted
+	Faint
+	Dense
+	Solid
+	Questioned // nothing is known
+)
+
+// Entry is how a look is drawn.
+type Entry struct {
+	Name string // as people read it
+	// Light and Dark are fills on light and on dark paper.
+	Light, Dark RGB
+	// Basic is one of the 16 colours of a plain terminal, 0 to 15; -1 is its own
+	// text colour.
+	Basic  int
+	Hatch  Hatch
+	Letter string // of a terminal, one ASCII character
+	Sign   string // the same where a terminal has more than ASCII
+	Tone   Tone
+	Shape  Shape
+}
+
+// key is the table: the only place where a look gets a colour, a hatch, a letter
+// or a shape.
+var key = [lookCount]Entry{
+	None: {"", 0xFFFFFF, 0x12191F, -1, Plain, " ", " ", Clear, nil},
+
+	Recording:     {"recording", 0xC7432B, 0xF07A5E, 1, Plain, "R", "R", Dense, disc},
+	Starting:      {"starting", 0xEBB3A6, 0x8C4437, 1, Rising, "/", "/", Faint, nil},
+	Stopping:      {"stopping", 0xEBB3A6, 0x8C4437, 1, Falling, `\`, `\`, Faint, nil},
+	Standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
+	Booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
+	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Clear, cross},
+	CameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
+
+	Toggled: {"toggled", 0x0E7C6B, 0x35B49D, 2, Plain, "o", "●", Solid, disc},
+	Short:   {"short", 0xF0B43C, 0xF0B43C, 3, Rising, "s", "▏", Dense, narrowBar},
+	Long:    {"long", 0x7A2C5E, 0xC56FA5, 5, Falling, "l", "▬", Dense, wideBar},
+	Double:  {"double", 0xB08ACB, 0x8C63AE, 5, Cross, "d", "‖", Dense, twoBars},
+	Busy:    {"busy", 0x6C98C4, 0x6FA3D8, 4, Upright, "b", "▼", Dense, hourglass},
+	Off:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Dense, cross},
+	Wake:    {"wake", 0x9CC766, 0x9CC766, 2, Falling, "w", "▲", Dense, triangle},
+	Unseen:  {"unseen", 0xE9E4F4, 0x3A3550, -1, Dots, "u", "◇", Dense, diamond},
+	Ignored: {"ignored", 0xD9C8A8, 0xB5A37F, 3, Cross, "i", "⊘", Dense, barredRing},
+	Waiting: {"waiting", 0xA9D6CC, 0x1F6B60, 2, Upright, "p", "○", Dense, ring},
+	Unknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Dense, question},
+	Open:    {"open", 0xCBD5DB, 0x46525A, -1, Level, "[", "▷", Dense, openBox},
+
+	Pressed:  {"pressed", 0x56697A, 0x9BACBA, 6, Plain, "#", "█", Solid, nil},
+	Armed:    {"armed", 0xC9D6E3, 0x2F4152, 2, Plain, "a", "a", Faint, nil},
+	NoSignal: {"no signal", 0xE4E7E9, 0x2A333A, 1, Falling, "x", "╳", Questioned, nil},
+	Lost:     {"finding: footage lost", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
+	Finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
+	Several:  {"several", 0x84909A, 0x8F9AA2, -1, Dots, "%", "▒", Dense, nil},
+}
+
+// Entry returns how a look is drawn.
+func (l Look) Entry() Entry { return key[l] }
+
+// Name returns what a look is called.
+func (l Look) Name() string { return key[l].Name }
+
+// Looks yields every look but None.
+func Looks(yield func(Look) bool) {
+	for l := None + 1; l < lookCount; l++ {
+		if !yield(l) {
+			return
+		}
+	}
+}
+
+// LookCount is the number of looks, None included.
+const LookCount = int(lookCount)
+
+// Outcomes are the looks of flicks: the one that is wanted, and then the others.
+var Outcomes = []Look{Toggled, Short, Long, Double, Busy, Off, Wake, Unseen, Ignored, Waiting, Unknown, Open}
+
+// StateLook returns the look of a state of the camera.
+func StateLook(s sim.State) Look {
+	return map[sim.State]Look{
+		sim.StateRecording: Recording, sim.StateStarting: Starting, sim.StateStopping: Stopping,
+		sim.StateStandby: Standby, sim.StateBooting: Booting, sim.StateOff: CameraOff, sim.StateUnknown: CameraUnknown,
+	}[s]
+}
+
+// Paper is what everything is drawn on and with: one set light, one dark.
+type Paper struct {
+	Paper RGB
+	Panel RGB // a box on the paper
+	Ink   RGB // text and outlines
+	Quiet RGB // secondary text
+	Frame RGB // axes
+	Grid  RGB // only helps the eye
+	Alarm RGB // text about a loss
+	Range RGB // where the channel presses
+	Trace RGB // the channel's value
+	// Series are the lines of series that are neither states nor outcomes.
+	Series [4]RGB
+	dark   bool
+}
+
+// Light and Dark are the two papers.
+var (
+	Light = Paper{
+		Paper: 0xFFFFFF, Panel: 0xF3F5F4, Ink: 0x14202B, Quiet: 0x52606B, Frame: 0x727F89, Grid: 0xDCE1E4,
+		Alarm: 0x9C2F1B, Range: 0xE2ECF4, Trace: 0x1F5F8B,
+		Series: [4]RGB{0x1F5F8B, 0x8A5A00, 0x14202B, 0x6B4A9E},
+	}
+	Dark = Paper{
+		Paper: 0x12191F, Panel: 0x1A242C, Ink: 0xF0F3F4, Quiet: 0xAAB6BF, Frame: 0x8494A0, Grid: 0x2F3A43,
+		Alarm: 0xF59A83, Range: 0x1C3142, Trace: 0x7DB9E0, dark: true,
+		Series: [4]RGB{0x7DB9E0, 0xE5B663, 0xF0F3F4, 0xB9A1E3},
+	}
+)
+
+// Fill returns the colour of a look's areas on the paper.
+func (p Paper) Fill(l Look) RGB {
+	if p.dark {
+		return key[l].Dark
+	}
+	return key[l].Light
+}
+
+// Line returns the colour of a look's lines: its fill, moved towards the ink
+// until it stands out from the paper (WCAG 2.1, 1.4.11: 3).
+func (p Paper) Line(l Look) RGB { return p.Fill(l).towards(p.Ink, p.Paper, 3) }
+
+// On returns the colour of text on a fill: that of the two that stands out more.
+func (p Paper) On(fill RGB) RGB {
+	if Contrast(Light.Ink, fill) > Contrast(Light.Paper, fill) {
+		return Light.Ink
+	}
+	return Light.Paper
+}
+
+// Anywhere returns the colour of a look on a terminal whose background is not
+// known: moved until it stands out from black and from white.
+func (l Look) Anywhere() RGB {
+	const black, white RGB = 0x000000, 0xFFFFFF
+	return key[l].Light.towards(black, white, 3).towards(white, black, 3)
+}
+
+// DashesOf returns the dashes of a look's line, as lengths drawn and left out in
+// turn; nil is an unbroken line. They tell lines apart as hatches do areas.
+func DashesOf(l Look) []float64 {
+	return map[Hatch][]float64{
+		Rising: {6, 3}, Falling: {10, 3}, Cross: {2, 2}, Upright: {8, 2, 2, 2}, Level: {4, 4}, Dots: {1, 3},
+	}[key[l].Hatch]
+}

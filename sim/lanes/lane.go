@@ -1,0 +1,96 @@
+package lanes
+
+import (
+	"sort"
+
+	"flicktally/sim"
+)
+
+// Kind says what a lane shows, and so how it is painted.
+type Kind int
+
+// The kinds of lanes.
+const (
+	Findings Kind = iota // marks with letters; the only lane whose stretches may overlap
+	Bands                // named stretches
+	Flicks               // what the hand did: a sign for each
+	Channel              // the channel's value; its stretches are those without a signal
+	Levels               // pressed in each stretch, released between
+	Chance               // the chance that the camera records
+)
+
+// Lane is one row of a picture over time.
+type Lane struct {
+	Name string
+	Kind Kind
+	// Same names the steps of the chain after this one that give what the step
+	// before them gave, so that this lane stands for them: "settled, 10ms later".
+	Same []string
+	// Spans are the stretches in which the lane is not at rest, in order of time.
+	Spans []sim.Span
+	label func(i int) Label
+}
+
+// Label is what a stretch is called, and how it is drawn.
+type Label struct {
+	Look  Look
+	Long  string // on the mark where there is room
+	Short string // where there is room for this only
+	Title string // in a sentence of its own
+	Doubt bool   // what it says may be wrong
+}
+
+// Label returns what a stretch is called.
+func (l *Lane) Label(i int) Label { return l.label(i) }
+
+// At returns the number of the stretch that a moment lies in, -1 where the lane
+// is at rest.
+func (l *Lane) At(at sim.Micros) int {
+	i := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > at }) - 1
+	if i >= 0 && (l.Spans[i].Contains(at) || l.Spans[i].From == at) {
+		return i
+	}
+	return -1
+}
+
+// Around returns the stretch that a moment lies in, or the rest between two, of
+// a log that ends at end.
+func (l *Lane) Around(at, end sim.Micros) sim.Span {
+	if i := l.At(at); i >= 0 {
+		return l.Spans[i]
+	}
+	after := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > at })
+	rest := sim.Span{From: 0, To: end}
+	if after > 0 {
+		rest.From = l.Spans[after-1].To
+	}
+	if after < len(l.Spans) {
+		rest.To = l.Spans[after].From
+	}
+	return rest
+}
+
+// Next returns the first edge of the lane after a moment, or the last one before
+// it; ok is false where there is none.
+func (l *Lane) Next(at sim.Micros, forward bool) (edge sim.Micros, ok bool) {
+	step, i := 1, sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].To > at })
+	if !forward {
+		step, i = -1, sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From >= at })-1
+	}
+	for ; i >= 0 && i < len(l.Spans); i += step {
+		ends := []sim.Micros{l.Spans[i].From, l.Spans[i].To}
+		if l.Kind == Findings {
+			ends = ends[:1]
+		}
+		for j := range ends {
+			e := ends[j]
+			if !forward {
+				e = ends[len(ends)-1-j]
+			}
+			if forward && e > at || !forward && e < at {
+				return e, true
+			}
+		}
+	}
+	return 0, false
+}

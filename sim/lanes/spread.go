@@ -1,0 +1,34 @@
+package lanes
+
+// Spread moves places apart until neighbours are at least a distance apart,
+// each as little as it takes, and keeps all between left and right. The places
+// ascend. It fails, ok false, where there is no room for all.
+func Spread(places []float64, apart, left, right float64) (moved []float64, ok bool) {
+	n := len(places)
+	if float64(n-1)*apart > right-left {
+		return nil, false
+	}
+	// Without the distances that are due between them, places have to ascend:
+	// the nearest ascending ones are the means of pooled neighbours.
+	type pool struct {
+		sum   float64
+		count int
+	}
+	mean := func(p pool) float64 { return p.sum / float64(p.count) }
+	var pools []pool
+	for i, x := range places {
+		pools = append(pools, pool{x - float64(i)*apart, 1})
+		for last := len(pools) - 1; last > 0 && mean(pools[last-1]) > mean(pools[last]); last-- {
+			pools[last-1].sum += pools[last].sum
+			pools[last-1].count += pools[last].count
+			pools = pools[:last]
+		}
+	}
+	for _, p := range pools {
+		at := max(left, min(mean(p), right-float64(n-1)*apart))
+		for range p.count {
+			moved = append(moved, at+float64(len(moved))*apart)
+		}
+	}
+	return moved, true
+}

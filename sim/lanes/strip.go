@@ -1,0 +1,92 @@
+package lanes
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Strip is the press window drawn as a strip: which holds do nothing, toggle, or
+// are too long. It is the emblem of the program, drawn alike wherever a hold is
+// judged. Holds lie on it by their logarithm, so that a window from 80 ms to
+// 1.5 s shows both ends; places are shares of its length, 0 to 1.
+type Strip struct {
+	Zones []StripZone
+	low   sim.Micros // where the strip begins
+	reach float64    // the logarithm of its end over its beginning
+}
+
+// StripZone is a stretch of a strip.
+type StripZone struct {
+	From, To float64    // shares of the strip
+	At       sim.Micros // the hold at which it begins
+	Look     Look
+	Name     string // what comes of a hold in it
+}
+
+// stripReach is how many times the strip goes beyond the window at both ends.
+const stripReach = 6
+
+// StripOf returns the strip of a camera. Where a threshold is a range, what a
+// hold in it does is not known.
+func StripOf(c sim.CameraSpec) Strip {
+	low := max(c.MinPress.Low, sim.Millisecond) / stripReach
+	s := Strip{low: low, reach: math.Log(float64(c.LongPress.High) * stripReach / float64(low))}
+	for _, z := range ZonesOf(c) {
+		zone := StripZone{From: s.X(z.From), To: 1, At: z.From, Look: z.Look, Name: z.Name}
+		if z.To != sim.Never {
+			zone.To = s.X(z.To)
+		}
+		s.Zones = append(s.Zones, zone)
+	}
+	return s
+}
+
+// X returns where a hold lies, as a share of the strip, cut at its ends.
+func (s Strip) X(hold sim.Micros) float64 {
+	return max(0, min(1, math.Log(float64(max(hold, s.low))/float64(s.low))/s.reach))
+}
+
+// HoldZone is a range of holds [From, To), as it is drawn. To is [sim.Never]
+// where it has no end.
+type HoldZone struct {
+	From, To sim.Micros
+	Look     Look
+	Name     string
+}
+
+// ZonesOf returns the zones of a camera with how they are drawn. Between the ends
+// of a threshold that is a range lies a zone of its own: it may be either.
+func ZonesOf(c sim.CameraSpec) []HoldZone {
+	least := c.ZonesAt(sim.Window{MinPress: c.MinPress.Low, LongPress: c.LongPress.Low})
+	most := c.ZonesAt(sim.Window{MinPress: c.MinPress.High, LongPress: c.LongPress.High})
+	var all []HoldZone
+	for from := sim.Micros(0); from != sim.Never; {
+		a, b := least.Of(from), most.Of(from)
+		zone := HoldZone{From: from, To: min(a.To, b.To)}
+		zone.Look, zone.Name = effect(a, from, c)
+		if a.Effect != b.Effect {
+			_, other := effect(b, from, c)
+			zone.Look, zone.Name = Unknown, other+" or "+zone.Name
+		}
+		all = append(all, zone)
+		from = zone.To
+	}
+	return all
+}
+
+// effect returns how a zone that holds a hold is drawn.
+func effect(z sim.Zone, hold sim.Micros, c sim.CameraSpec) (Look, string) {
+	switch {
+	case z.Effect == sim.EffectToggles:
+		return Toggled, "toggles"
+	case z.Effect == sim.EffectTogglesThenLong:
+		return Long, "toggles, then long"
+	case z.Effect == sim.EffectLong:
+		return Long, "long"
+	case hold < c.MinPress.High:
+		return Short, "short"
+	default:
+		return Long, "too long"
+	}
+}

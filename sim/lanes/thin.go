@@ -1,0 +1,88 @@
+package lanes
+
+import (
+	"sort"
+
+	"flicktally/sim"
+)
+
+// Group is what one mark of a view stands for: one stretch of a lane, or several
+// that fall on one column. It covers the stretches First to Past, excluded.
+type Group struct {
+	sim.Span
+	First, Past int
+	// Cover is how much of the span its stretches cover, 0 to 1.
+	Cover float64
+}
+
+// Several reports whether the group stands for more than one stretch.
+func (g Group) Several() bool { return g.Past > g.First+1 }
+
+// Thin groups the stretches that show in a window of so many columns: those
+// narrower than a column that begin in the same one are one group, and so are
+// groups of several that touch. So there are at most about two groups a column,
+// however long the log. The stretches are in order of time and do not overlap.
+func Thin(spans []sim.Span, window sim.Span, columns int) []Group {
+	width := max(1, window.Length()/sim.Micros(max(1, columns)))
+	narrow := func(s sim.Span) bool { return s.Length() < width }
+	column := func(at sim.Micros) sim.Micros { return (at - window.From) / width }
+	var groups []Group
+	first := sort.Search(len(spans), func(i int) bool { return spans[i].To >= window.From })
+	for i := first; i < len(spans) && spans[i].From <= window.To; {
+		g := Group{Span: spans[i], First: i, Past: i + 1}
+		covered := g.Length()
+		for narrow(spans[i]) && g.Past < len(spans) && narrow(spans[g.Past]) && column(spans[g.Past].From) == column(spans[i].From) {
+			covered += spans[g.Past].Length()
+			g.To = spans[g.Past].To
+			g.Past++
+		}
+		i = g.Past
+		g.Cover = float64(covered) / float64(max(1, g.Length()))
+		groups = joined(groups, g, width)
+	}
+	return groups
+}
+
+// joined adds a group, to the one before it where both stand for several and
+// touch.
+func joined(groups []Group, g Group, width sim.Micros) []Group {
+	n := len(groups)
+	if n == 0 || !groups[n-1].Several() || !g.Several() || g.From-groups[n-1].To > width {
+		return append(groups, g)
+	}
+	last := &groups[n-1]
+	covered := last.Cover*float64(last.Length()) + g.Cover*float64(g.Length())
+	last.To, last.Past = g.To, g.Past
+	last.Cover = covered / float64(max(1, last.Length()))
+	return groups
+}
+
+// Counts says how many stretches of each look begin in a part of a window.
+type Counts struct {
+	sim.Span
+	Of    [LookCount]int
+	Total int
+}
+
+// Count counts the stretches of a lane by look in so many equal parts of a
+// window: what is drawn where there are too many to draw one by one.
+func Count(l *Lane, window sim.Span, parts int) []Counts {
+	parts = int(min(sim.Micros(max(1, parts)), max(1, window.Length())))
+	all := make([]Counts, parts)
+	at := func(i int) sim.Micros { return window.From + window.Length()*sim.Micros(i)/sim.Micros(parts) }
+	for i := range all {
+		all[i].Span = sim.Span{From: at(i), To: at(i + 1)}
+	}
+	part := 0
+	for i, s := range l.Spans {
+		if s.From < window.From || s.From > window.To {
+			continue
+		}
+		for part < parts-1 && s.From >= all[part].To {
+			part++
+		}
+		all[part].Of[l.Label(i).Look]++
+		all[part].Total++
+	}
+	return all
+}

@@ -1,0 +1,79 @@
+package lanes
+
+import (
+	"math"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Tick is a labelled moment of a time axis.
+type Tick struct {
+	At   sim.Micros
+	Text string
+}
+
+// Steps are the distances of ticks that people count in, ascending.
+var Steps = steps()
+
+func steps() []sim.Micros {
+	var all []sim.Micros
+	for decade := sim.Microsecond; decade < sim.Second; decade *= 10 {
+		all = append(all, decade, 2*decade, 5*decade)
+	}
+	for _, unit := range []sim.Micros{sim.Second, sim.Minute} {
+		all = append(all, unit, 2*unit, 5*unit, 10*unit, 15*unit, 30*unit)
+	}
+	const h = sim.Hour
+	return append(all, h, 2*h, 6*h, 12*h, 24*h, 48*h, 120*h)
+}
+
+// Ticks returns the ticks within a span, both ends included: at most so many
+// that they do not crowd, at the smallest step that leaves no more.
+func Ticks(span sim.Span, most int) []Tick {
+	step := Steps[len(Steps)-1]
+	for _, s := range Steps {
+		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
+			step = s
+			break
+		}
+	}
+	var ticks []Tick
+	for at := (span.From + step - 1) / step * step; at <= span.To; at += step {
+		ticks = append(ticks, Tick{at, tickText(at, step)})
+	}
+	return ticks
+}
+
+// tickText writes a moment with as many decimals as the step needs.
+func tickText(at, step sim.Micros) string {
+	whole, decimals := at.FineClock(), 3
+	if step < sim.Millisecond {
+		whole, decimals = preciseClock(at), 6
+	}
+	needed := 0
+	for unit := sim.Second; step%unit != 0; unit /= 10 {
+		needed++
+	}
+	return strings.TrimSuffix(whole[:len(whole)-decimals+needed], ".")
+}
+
+// preciseClock writes a moment with six decimals.
+func preciseClock(at sim.Micros) string {
+	millis := at - at%sim.Millisecond
+	return millis.FineClock() + string([]byte{
+		byte('0' + at%1000/100), byte('0' + at%100/10), byte('0' + at%10),
+	})
+}
+
+// DecimalStep returns the smallest of 1, 2 and 5 times a power of ten that is
+// at least the given step: the ladder of all axes that are not times of a log.
+func DecimalStep(least float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(least)))
+	for _, factor := range []float64{1, 2, 5} {
+		if factor*power >= least*(1-1e-9) {
+			return factor * power
+		}
+	}
+	return 10 * power
+}
