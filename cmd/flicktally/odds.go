@@ -241,9 +241,9 @@ func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]sim.Micros
 		if err != nil {
 			return nil, err
 		}
-		for _, flight := range flights {
-			end := flight.Replay.End
-			for press := range flight.Replay.Lanes.Settled.Presses(end) {
+		for _, f := range flights {
+			end := f.Replay.End
+			for press := range f.Replay.Lanes.Settled.Presses(end) {
 				if press.From > 0 && press.To < end {
 					holds = append(holds, press.Length())
 				}

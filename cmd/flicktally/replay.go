@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 )
 
@@ -74,7 +75,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 	return err
 }
 
-func anyLost(flights []flight) bool {
+func anyLost(flights []flight.Flight) bool {
 	for _, f := range flights {
 		if f.Replay.FlicksFailed() {
 			return true
