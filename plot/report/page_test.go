@@ -289,7 +289,7 @@ func TestIndexListsEveryFlight(t *testing.T) {
 	require.Equal(t, "r-1.html", items[0].all("a", "")[0].attr["href"])
 	require.Equal(t, "lost", items[0].attr["class"])
 	require.Empty(t, items[1].attr["class"])
-	require.Contains(t, items[1].content(), fine.Parts[0].Replay.Summary(fine.Parts[0].Findings)[1:])
+	require.Contains(t, items[1].content(), tell.Summary(fine.Parts[0].Replay)[1:])
 
 	// All flights have one scale: the longest fills it.
 	for i, p := range []report.Page{lost, fine} {

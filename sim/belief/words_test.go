@@ -40,7 +40,7 @@ func TestRowsOfClips(t *testing.T) {
 	require.Equal(t, []ClipRow{
 		{"1", "A", "9.5 s", "1", "10 s", "−500 ms"},
 		{"missing", "", "-", "2", "5 s", "-"},
-		{"2", "B", "3s", "none", "-", "-"},
+		{"2", "B", "3 s", "none", "-", "-"},
 	}, r.ClipRows([]Clip{{Name: "A", Length: 9500 * sim.Millisecond}, {Name: "B", Length: 3 * sim.Second}}))
 	require.Nil(t, (&Result{Replay: replay}).ClipRows(nil))
 }

@@ -189,7 +189,7 @@ take 1, 0:05.750, ended by press 3, from 0:02.550 of the flight
 
 2
 00:00:03.700 --> 00:00:05.700
-press 2, held 40ms: short
+press 2, held 40 ms: short
 
 3
 00:00:03.700 --> 00:00:05.700
@@ -197,7 +197,7 @@ too &lt;short&gt; &amp; early
 
 4
 00:00:05.450 --> 00:00:05.750
-press 3, held 300ms: toggle
+press 3, held 300 ms: toggle
 
 5
 00:00:05.450 --> 00:00:05.750

@@ -126,9 +126,9 @@ func TestRefusals(t *testing.T) {
 		trials []Trial
 		want   string
 	}{
-		{"longer holds do less", []Trial{{50 * ms, Toggled}, {90 * ms, Nothing}, {100 * ms, Nothing}}, "min_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 50ms: toggled)"},
-		{"mostly less", []Trial{{50 * ms, Toggled}, {60 * ms, Nothing}, {90 * ms, Toggled}, {100 * ms, Nothing}, {110 * ms, Nothing}}, "min_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 50ms: toggled), trial 3 (held 90ms: toggled)"},
-		{"longer holds less long", []Trial{{1500 * ms, Long}, {1700 * ms, Toggled}}, "long_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 1.5s: long)"},
+		{"longer holds do less", []Trial{{50 * ms, Toggled}, {90 * ms, Nothing}, {100 * ms, Nothing}}, "min_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 50 ms: toggled)"},
+		{"mostly less", []Trial{{50 * ms, Toggled}, {60 * ms, Nothing}, {90 * ms, Toggled}, {100 * ms, Nothing}, {110 * ms, Nothing}}, "min_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 50 ms: toggled), trial 3 (held 90 ms: toggled)"},
+		{"longer holds less long", []Trial{{1500 * ms, Long}, {1700 * ms, Toggled}}, "long_press: no rising curve fits: responses do not become more frequent; contradicting the others: trial 1 (held 1500 ms: long)"},
 		{"a negative hold", []Trial{{-1, Toggled}}, `trial 1: found -1us and "toggled", want a hold that is not negative and "nothing", "toggled" or "long"`},
 		{"an unknown outcome", []Trial{{1 * ms, "blink"}}, `trial 1: found 1ms and "blink", want a hold that is not negative and "nothing", "toggled" or "long"`},
 	} {
