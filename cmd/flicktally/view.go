@@ -94,7 +94,7 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 		span.To = sim.Micros(f.to)
 	}
 	if span.From > r.End {
-		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.Clock())
+		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.FineClock())
 	}
 	if span.To <= span.From {
 		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
