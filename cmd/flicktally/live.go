@@ -14,9 +14,9 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
-	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
 
@@ -24,6 +24,7 @@ import (
 type liveFlags struct {
 	logFlags
 	transmitterFlags
+	clips    clipFlags
 	udp      string
 	from     string
 	baud     uint32
@@ -52,6 +53,9 @@ and without a SOURCE:
                address is given (--udp 192.168.4.2:14550)
   --joystick   a transmitter on USB; its switch is found when you flick it, or
                named by --switch
+
+--clips is read at the end, when the card is there: the flight is then told with
+what it holds.
 
 --record keeps what came in as a log that replays to the same result, row by row
 as it comes, so that it outlives a crash. Times are those of the stream.
@@ -97,6 +101,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
 	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
 	flags.StringVar(&f.final, "final", "", "at the end write into this `file` what replay --json tells of the flight")
+	f.clips.add(flags)
 	flags.BoolVar(&f.force, "force", false, "write over files that are there")
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
@@ -118,7 +123,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err := f.checkFinal(); err != nil {
 		return err
 	}
-	record, err := createRecord(f.record, args, f.force)
+	record, err := createRecord(f.record, f.force)
 	if err != nil {
 		return err
 	}
@@ -177,7 +182,8 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if f.record != "" && flown.Record == nil {
 		name = f.record
 	}
-	flights, err := a.judgeLive(flown, name)
+	card, noCard := f.clips.read()
+	flights, err := a.judgeLive(flown, name, f, card)
 	if err == nil {
 		err = f.writeFinal(flights, flown)
 	}
@@ -186,7 +192,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if err == nil && !f.jsonl && len(flights) > 0 {
 		a.talk.printFlights(flights)
 	}
-	return errors.Join(failureOf(flown), err, unread)
+	return errors.Join(failureOf(flown), err, noCard, unread)
 }
 
 // failureOf returns what went wrong with the record, or else with the input.
@@ -202,11 +208,15 @@ func failureOf(flown session.Result) error {
 }
 
 // judgeLive finds out what is to be told of the flights.
-func (a *app) judgeLive(flown session.Result, name string) ([]flight, error) {
-	flights := make([]flight, len(flown.Flights))
+func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight.Flight, error) {
+	if card != nil && len(flown.Flights) > 1 {
+		a.talk.note("several flights came in, so they are told without the clips; flicktally replay tells one with them")
+		card = nil
+	}
+	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
-		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
-		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
+		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
+		opts := replayOptions{limits: sim.DefaultLimits(), seen: sightings{belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return nil, err
 		}
@@ -218,7 +228,7 @@ func (a *app) judgeLive(flown session.Result, name string) ([]flight, error) {
 }
 
 // writeFinal writes the file of the flight.
-func (f *liveFlags) writeFinal(flights []flight, flown session.Result) error {
+func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) error {
 	if f.final == "" || len(flights) == 0 {
 		return nil
 	}
@@ -226,7 +236,7 @@ func (f *liveFlags) writeFinal(flights []flight, flown session.Result) error {
 		// The record has no line that could not be read: it is what replay tells of.
 		flights = slices.Clone(flights)
 		for i := range flights {
-			flights[i].Reading = source.Summary{}
+			flights[i].Reading = sim.Reading{}
 		}
 	}
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
@@ -264,20 +274,15 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 }
 
 // createRecord opens the file that a record goes into; nil where none is asked
-// for. The source must be another file.
-func createRecord(path string, args []string, force bool) (*session.Record, error) {
+// for.
+func createRecord(path string, force bool) (*session.Record, error) {
 	if path == "" {
 		return nil, nil
 	}
 	if err := mayWrite(path, force); err != nil {
 		return nil, err
 	}
-	there, err := os.Stat(path)
-	if err == nil && len(args) > 0 {
-		if read, err := os.Stat(args[0]); err == nil && os.SameFile(there, read) {
-			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
-		}
-	}
+	_, err := os.Stat(path)
 	record, err := session.CreateRecord(path, err == nil)
 	if errors.Is(err, session.ErrInUse) {
 		return nil, fmt.Errorf("cannot record into %s: %w", path, err)

@@ -169,7 +169,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	}
 	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{})
 	for i, run := range runs {
-		if err := recorder.Write(source.Block{Segment: i + 1, Samples: run}); err != nil {
+		if err := recorder.Write(sim.Block{Segment: i + 1, Samples: run}); err != nil {
 			return err
 		}
 	}

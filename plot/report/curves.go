@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -21,9 +22,13 @@ type curve struct {
 }
 
 // addChannel draws the channel's value over the press ranges.
-func (d *drawing) addChannel(placed *lane, p Part) {
-	runs := lanes.Runs(p.Trace, maxRuns)
-	scale, press := lanes.ScaleOf(p.Trace), p.Replay.Rig.Switch.Press
+func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
+	var bins []sim.TraceBin
+	if p.Trace != nil {
+		bins = p.Trace.Bins()
+	}
+	runs := lanes.Runs(bins, maxRuns)
+	scale, press := lanes.ScaleOf(bins), p.Replay.Rig.Switch.Press
 	height := float64(placed.Height)
 	y := func(v sim.PulseWidth) int { return int(math.Round(height * (1 - scale.Share(v)))) }
 	for _, r := range press {

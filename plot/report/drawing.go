@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -117,11 +118,11 @@ func coordinate(px float64) string {
 }
 
 // newDrawing lays out the chart of a part.
-func newDrawing(id string, p Part) *drawing {
+func newDrawing(id string, p *flight.Flight) *drawing {
 	end := p.Replay.End
 	d := &drawing{ID: id, Unit: tickUnit(end), Desc: "Lanes from top to bottom: "}
 	d.Ticks = max(1, d.ticks(end))
-	picture := lanes.Of(p.Replay, p.Findings, len(p.Trace) > 0)
+	picture := lanes.Of(p.Replay, p.Findings, p.Trace != nil)
 	seen := map[lanes.Look]bool{}
 	y, dropTo := 0, 0
 	for i := range picture.Lanes {
@@ -170,7 +171,7 @@ var heights = map[lanes.Kind]int{
 }
 
 // place puts what a lane shows in its place.
-func (d *drawing) place(l *lanes.Lane, p Part, seen map[lanes.Look]bool) *lane {
+func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]bool) *lane {
 	placed := &lane{Name: l.Name, Height: heights[l.Kind]}
 	for _, same := range l.Same {
 		placed.Same = append(placed.Same, "= "+same)

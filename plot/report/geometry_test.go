@@ -12,6 +12,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/flight"
 )
 
 // lane returns the group of a lane of a page's first chart.
@@ -120,15 +121,16 @@ func TestChanceIsDrawnAsAnArea(t *testing.T) {
 func TestDoubtAndClipsAreTold(t *testing.T) {
 	page := regattaPage()
 	require.NotContains(t, written(t, page), "Clips on the card")
-	part := &page.Parts[0]
-	part.Replay.Belief = []sim.BeliefStretch{{From: 0, To: part.Replay.End, Recording: 0.5, RecordingTo: 0.5}}
-	part.Known = []belief.Line{{Name: "min_press", Text: "60ms to 110ms"}, {Name: "to settle most", Text: "how many files are on the card?"}}
-	part.Clips = []belief.ClipRow{{Clip: "1", Name: "LAKE\x1b1", Length: "32s", Take: "1", Its: "31.63s", Off: "+370ms"}}
+	rig := heron()
+	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
+	page.Parts[0] = part(rig, regatta[:2], 70*sim.Second)
+	clip := belief.Clip{Name: "LAKE\x1b1", Length: page.Parts[0].Replay.Takes[0].Length() + 370*sim.Millisecond}
+	require.NoError(t, flight.Judge(page.Parts, sim.DefaultLimits(), belief.Observations{Clips: []belief.Clip{clip}, ClipError: sim.Second}))
 	doc := parse(t, written(t, page))
-	require.Equal(t, "min_press 60ms to 110ms to settle most how many files are on the card?", doc.all("table", "known")[0].content())
-	clip := doc.all("table", "clips")[0].all("tbody", "")[0].content()
-	require.Contains(t, clip, "32s 1 31.63s +370ms")
-	require.NotContains(t, clip, "\x1b")
+	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60ms to 110ms")
+	row := doc.all("table", "clips")[0].all("tbody", "")[0].content()
+	require.Contains(t, row, "42.01s 1 41.64s +370ms")
+	require.NotContains(t, row, "\x1b")
 }
 
 // Text of one row never overlaps, with few flicks and with many.
@@ -189,7 +191,7 @@ const maxChart = 2 << 20
 func TestChartIsBounded(t *testing.T) {
 	for _, n := range []int{300, 600, 5_000, 30_000} {
 		p := crowded(n)
-		page := written(t, report.Page{Source: "crowded.csv", Parts: []report.Part{p}})
+		page := written(t, report.Page{Source: "crowded.csv", Parts: []flight.Flight{p}})
 		from, to := bytes.Index(page, []byte(`<svg class="chart"`)), bytes.Index(page, []byte("</figure>"))
 		t.Logf("%d changes in every lane: chart of %d KiB, page of %d KiB", n, (to-from)>>10, len(page)>>10)
 		require.Less(t, to-from, maxChart)
@@ -198,11 +200,11 @@ func TestChartIsBounded(t *testing.T) {
 }
 
 // crowded returns a part with n changes in every lane, in irregular distances.
-func crowded(n int) report.Part {
+func crowded(n int) flight.Flight {
 	rig := heron()
 	rig.OneShot.Trigger, rig.Line.Update = sim.TriggerBoth, sim.Millisecond
 	r := &sim.Replay{Rig: rig, Window: rig.Camera.Window(), Armed: &sim.ArmedTime{}}
-	p := report.Part{Replay: r}
+	p := flight.Flight{Replay: r, Trace: sim.NewTrace(rig, report.TraceBins)}
 	at := sim.Hour
 	var level sim.Lane
 	for i := range n {
@@ -218,7 +220,8 @@ func crowded(n int) report.Part {
 		r.Lost = append(r.Lost, span)
 		r.Belief = append(r.Belief, sim.BeliefStretch{From: from, To: at, Recording: 1.0 / 3, RecordingTo: 2.0 / 3})
 		p.Findings = append(p.Findings, sim.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Lost: i%2 == 0})
-		p.Trace = append(p.Trace, sim.TraceBin{Span: sim.Span{From: from, To: at}, Low: sim.PulseWidth(1000 + i*7907%500), High: sim.PulseWidth(1600 + i%400)})
+		p.Trace.Feed(sim.Sample{At: from, Channel: sim.PulseWidth(1000 + i*7907%500)})
+		p.Trace.Feed(sim.Sample{At: from + 1, Channel: sim.PulseWidth(1600 + i%400)})
 	}
 	r.End = at
 	r.Lanes = sim.Lanes{Position: level, Settled: level, Pulse: level, Line: level, Wire: level}

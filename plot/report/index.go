@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -91,14 +92,14 @@ func newIndexView(x Index) indexView {
 	for _, e := range x.Entries {
 		page := e.Page.printable()
 		for _, p := range page.Parts {
-			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, p, sums.longest, seen))
+			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, &p, sums.longest, seen))
 		}
 	}
 	v.Key = keyOf(seen)
 	return v
 }
 
-func newIndexRow(source, href string, p Part, longest sim.Micros, seen map[lanes.Look]bool) indexRow {
+func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen map[lanes.Look]bool) indexRow {
 	r := p.Replay
 	row := indexRow{
 		Source: source, Href: href, Missed: missed(r), Flicks: len(r.Flicks), End: r.End.Readable(), Recorded: r.Recorded().Readable(),

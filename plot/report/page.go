@@ -10,12 +10,11 @@ import (
 	"slices"
 	"sync"
 
-	"flicktally/sim"
-	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
-// TraceBins is a good number of bins for the trace of a [Part]: enough to zoom
+// TraceBins is a good number of bins for the trace of a flight: enough to zoom
 // into a flight.
 const TraceBins = 1 << 14
 
@@ -29,16 +28,7 @@ type Page struct {
 	RigFrom string          // name of the rig file, "" = the defaults are in force
 	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
 	Notes   []string        // what the reader assumed, skipped or mended
-	Parts   []Part          // the segments of the log, in their order
-}
-
-// Part is one segment of a log: the results of its replay.
-type Part struct {
-	Replay   *sim.Replay
-	Findings []sim.Finding
-	Trace    []sim.TraceBin   // the channel, from 0 to the end
-	Known    []belief.Line    // what is not known, and what would settle most
-	Clips    []belief.ClipRow // which of the card's clips is which take
+	Parts   []flight.Flight // the segments of the log, in their order
 }
 
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
@@ -64,11 +54,6 @@ func (p Page) printable() Page {
 			findings[j].Text, findings[j].Remedy = excerpt.Printable(f.Text), excerpt.Printable(f.Remedy)
 		}
 		p.Parts[i].Findings = findings
-		clips := slices.Clone(p.Parts[i].Clips)
-		for j, c := range clips {
-			clips[j].Name = excerpt.Printable(c.Name)
-		}
-		p.Parts[i].Clips = clips
 	}
 	return p
 }

@@ -14,6 +14,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
 // node is an element of a written page.
@@ -147,7 +148,7 @@ func TestSettingsTellWhereTheyAreFrom(t *testing.T) {
 func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 	rig := heron()
 	remarks := func() string {
-		p := report.Page{Source: "x", Parts: []report.Part{part(rig, regatta[:2], 70*sim.Second)}}
+		p := report.Page{Source: "x", Parts: []flight.Flight{part(rig, regatta[:2], 70*sim.Second)}}
 		return parse(t, written(t, p)).content()
 	}
 	require.Contains(t, remarks(), "A hold from 80ms to less than 1.5s toggles on the release of the button.")
@@ -267,10 +268,10 @@ func TestPageOfNothing(t *testing.T) {
 	chain := sim.NewChain(sim.DefaultRig())
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
 	replay := chain.Finish()
-	doc := parse(t, written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}}))
+	doc := parse(t, written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}}))
 	require.Contains(t, doc.content(), "Nothing recorded in 0s")
 	require.Empty(t, doc.all("table", "flicks"))
-	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}})), "NaN")
+	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}})), "NaN")
 }
 
 func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {
@@ -281,7 +282,7 @@ func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {
 }
 
 func TestIndexListsEveryFlight(t *testing.T) {
-	lost, fine := regattaPage(), report.Page{Source: "fine.csv", Parts: []report.Part{part(heron(), regatta[:2], 70*sim.Second)}}
+	lost, fine := regattaPage(), report.Page{Source: "fine.csv", Parts: []flight.Flight{part(heron(), regatta[:2], 70*sim.Second)}}
 	doc := parse(t, written(t, report.Index{Entries: []report.Entry{{Page: lost, Href: "r-1.html"}, {Page: fine, Href: "r-2.html"}}}))
 	items := doc.all("ol", "flights")[0].all("li", "")
 	require.Len(t, items, 2)

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -24,7 +25,7 @@ type pageView struct {
 	ModelRemarks []string
 }
 
-// partView is a [Part] as its template writes it.
+// partView is a flight as its template writes it.
 type partView struct {
 	ID       string
 	Heading  string // empty where the log has one part
@@ -112,7 +113,7 @@ func newPageView(p Page) pageView {
 		v.ExampleRig = v.ExampleRig || s.Example
 	}
 	for i, part := range p.Parts {
-		view := newPartView(fmt.Sprintf("part-%d", i+1), part)
+		view := newPartView(fmt.Sprintf("part-%d", i+1), &part)
 		if len(p.Parts) > 1 {
 			view.Heading = fmt.Sprintf("Segment %d of %d", i+1, len(p.Parts))
 		}
@@ -121,7 +122,7 @@ func newPageView(p Page) pageView {
 	return v
 }
 
-func newPartView(id string, p Part) partView {
+func newPartView(id string, p *flight.Flight) partView {
 	r := p.Replay
 	v := partView{
 		ID: id, Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
@@ -134,9 +135,12 @@ func newPartView(id string, p Part) partView {
 	if r.Armed != nil {
 		v.Armed, v.MoreArmed = rows(r.Armed.Windows, func(_ int, w sim.Span) armedRow { return newArmedRow(w, r.Takes) })
 	}
-	v.Known = p.Known
+	v.Known = p.KnownLines()
 	v.Chances, v.MoreChances = rows(r.Belief, newChanceRow)
-	v.Clips, v.MoreClips = rows(p.Clips, func(_ int, c belief.ClipRow) belief.ClipRow { return c })
+	v.Clips, v.MoreClips = rows(p.ClipRows(), func(_ int, c belief.ClipRow) belief.ClipRow {
+		c.Name = excerpt.Printable(c.Name)
+		return c
+	})
 	return v
 }
 

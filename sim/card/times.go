@@ -120,10 +120,10 @@ type fit struct {
 
 func (f fit) plus(g fit) fit { return fit{f.pairs + g.pairs, f.spread + g.spread} }
 
-// betterThan wants more pairs, or as many that agree better by more than the
-// headers' whole seconds can be the reason for.
+// betterThan wants more pairs, or as many that agree clearly better.
 func (f fit) betterThan(g fit) bool {
-	return f.pairs > g.pairs || f.pairs == g.pairs && f.spread+sim.Second < g.spread
+	const clearly = sim.Second / 4
+	return f.pairs > g.pairs || f.pairs == g.pairs && f.spread+clearly < g.spread
 }
 
 // fitOf holds the clips against the takes of one flight.

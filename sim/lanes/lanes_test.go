@@ -182,10 +182,11 @@ func TestCountsAddUp(t *testing.T) {
 	r := played(sim.DefaultRig(), 280*ms, 60*ms, 60*ms, 280*ms, 1600*ms)
 	p := Of(r, nil, false)
 	parts := Count(p.Lane(Flicks, ""), sim.Span{From: 0, To: r.End}, 2)
+	require.Equal(t, sim.Span{From: 0, To: 30 * s}, parts[0].Span, "a part is as long as a step of the axis")
 	require.Len(t, parts, 2)
 	assert.Equal(t, 1, parts[0].Of[Toggled])
-	assert.Equal(t, 1, parts[0].Of[Short])
-	assert.Equal(t, 3, parts[1].Total)
+	assert.Equal(t, 2, parts[0].Of[Short])
+	assert.Equal(t, 2, parts[1].Total)
 	assert.Equal(t, 1, parts[1].Of[Long])
 }
 

@@ -57,7 +57,7 @@ func cameraLane(r *sim.Replay) Lane {
 			short = "rec"
 		}
 		return Label{
-			Look: look, Long: look.Name(), Short: short, Doubt: look == CameraUnknown,
+			Look: look, Long: look.Name(), Short: short,
 			Title: "camera " + look.Name() + " " + spanText(l.Spans[i]),
 		}
 	}

@@ -22,13 +22,6 @@ type Options struct {
 	System uint8 // of the flight controller; 0 = the first that sends the line (see [NewSurvey])
 }
 
-// Block is a run of samples of one segment, valid until the next call of
-// [Reader.Next].
-type Block struct {
-	Segment int // from 1
-	Samples []sim.Sample
-}
-
 // Reader yields the samples of one line.
 type Reader struct {
 	r     io.Reader
@@ -105,12 +98,12 @@ func (d *Reader) Summary() Summary {
 // Next returns the next samples as soon as there are some, so that a live
 // stream is not waited for longer than needed. At the end it returns io.EOF, or
 // what is wrong with a stream that has not a single sample.
-func (d *Reader) Next() (Block, error) {
+func (d *Reader) Next() (sim.Block, error) {
 	d.block = d.block[:0]
 	for {
 		d.decode()
 		if len(d.block) > 0 {
-			return Block{d.clock.segment, d.block}, nil
+			return sim.Block{Segment: d.clock.segment, Samples: d.block}, nil
 		}
 		if d.err != nil && d.clock.waiting {
 			d.clock.waiting = false
@@ -118,7 +111,7 @@ func (d *Reader) Next() (Block, error) {
 			continue
 		}
 		if d.err != nil {
-			return Block{}, d.failure()
+			return sim.Block{}, d.failure()
 		}
 		d.fill()
 	}

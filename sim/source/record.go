@@ -25,6 +25,7 @@ import (
 //	20000,1000,0
 //
 // Between its rows a record has comments: lines that begin with a number sign.
+// "# another flight" stands before the first row of every segment but the first.
 
 const (
 	recordMark  = "# flicktally record: "
@@ -82,6 +83,8 @@ type Recorder struct {
 	rows   bytes.Buffer // of the block in hand
 	log    *chanlog.Writer
 	ranges []sim.PulseRange
+	// segment is that of the latest row; 0 before the first.
+	segment int
 }
 
 // NewRecorder returns a recorder of what a source yields: the tap is that of the
@@ -96,7 +99,11 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
 
 // Write hands the samples of a block to the stream in one piece, so that what
 // was written is a record at any moment. The error is that of the stream.
-func (r *Recorder) Write(b Block) error {
+func (r *Recorder) Write(b sim.Block) error {
+	if r.segment > 0 && b.Segment > r.segment {
+		r.rows.WriteString(chanlog.SegmentMark + "\n")
+	}
+	r.segment = b.Segment
 	for _, s := range b.Samples {
 		// A segment begins before every moment of the one before it, so that
 		// nothing takes the step back for a counter that wrapped.

@@ -18,7 +18,7 @@
 //		chain.FeedAll(block.Samples)
 //	}
 //	replay := chain.Finish()
-//	notes := src.Summary()
+//	notes := src.Reading()
 package source
 
 import (
@@ -64,14 +64,6 @@ type Options struct {
 	// all of it: which system sends most, and how often (MAVLink). nil where it is a
 	// stream, which can be read once.
 	Again func() (io.ReadCloser, error)
-}
-
-// Block is a run of samples of one segment.
-type Block struct {
-	Segment int // from 1
-	// Samples are valid until the next call of [Source.Next]; never empty.
-	Samples []sim.Sample
-	Omitted int // samples that were left out between them; see [Options.Thin]
 }
 
 // Source is an open log.
@@ -229,17 +221,15 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 
 // Next returns the next samples. At the end of the log it returns io.EOF, else
 // the error of the kind's reader or of the stream.
-func (s *Source) Next() (Block, error) {
+func (s *Source) Next() (sim.Block, error) {
 	switch s.kind {
 	case VCD:
 		samples, err := s.vcd.Next()
-		return Block{Segment: 1, Samples: samples}, err
+		return sim.Block{Segment: 1, Samples: samples}, err
 	case MAVLink:
-		block, err := s.mav.Next()
-		return Block{Segment: block.Segment, Samples: block.Samples}, err
+		return s.mav.Next()
 	default:
-		block, err := s.csv.Next()
-		return Block(block), err
+		return s.csv.Next()
 	}
 }
 

@@ -98,7 +98,7 @@ func (c *rows) push(line []byte) {
 func (c *rows) give(line []byte) error {
 	before := c.decoder.rows
 	c.waiting++
-	err := c.decoder.push(line, func(b source.Block) { c.r.block(c.now, c.decoder, b) })
+	err := c.decoder.push(line, func(b sim.Block) { c.r.block(c.now, c.decoder, b) })
 	if c.decoder.rows > before {
 		c.waiting = 0
 	}
@@ -145,7 +145,7 @@ func (c *rows) leaveOut(line []byte) {
 func (c *rows) end(now sim.Micros) error {
 	c.now = now
 	rest := c.cutter.begun
-	each := func(b source.Block) { c.r.block(now, c.decoder, b) }
+	each := func(b sim.Block) { c.r.block(now, c.decoder, b) }
 	var err error
 	if len(rest) > 0 {
 		err = c.decoder.push(rest, each)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"iter"
 
+	"flicktally/sim"
 	"flicktally/sim/source"
 )
 
@@ -20,7 +21,7 @@ type decoder struct {
 
 // decoded is how far a source came. The zero value wants more.
 type decoded struct {
-	block source.Block
+	block sim.Block
 	err   error // io.EOF at the end
 }
 
@@ -46,14 +47,14 @@ func newDecoder(name string, opts source.Options) *decoder {
 
 // push gives the source bytes and calls each with the blocks that it makes of
 // them. An error ends the source.
-func (d *decoder) push(data []byte, each func(source.Block)) error {
+func (d *decoder) push(data []byte, each func(sim.Block)) error {
 	d.feed.data = data
 	return d.run(each)
 }
 
 // end says that no more bytes come. Its error is nil where the source ended as it
 // should.
-func (d *decoder) end(each func(source.Block)) error {
+func (d *decoder) end(each func(sim.Block)) error {
 	d.feed.ended = true
 	if err := d.run(each); err != io.EOF {
 		return err
@@ -61,7 +62,7 @@ func (d *decoder) end(each func(source.Block)) error {
 	return nil
 }
 
-func (d *decoder) run(each func(source.Block)) error {
+func (d *decoder) run(each func(sim.Block)) error {
 	for {
 		next, ok := d.step()
 		switch {
@@ -106,4 +107,12 @@ func (f *feed) Read(p []byte) (int, error) {
 	n := copy(p, f.data)
 	f.data = f.data[n:]
 	return n, nil
+}
+
+// reading tells how the stream was read so far.
+func (d *decoder) reading() sim.Reading {
+	if d.src == nil {
+		return sim.Reading{}
+	}
+	return d.src.Reading()
 }

@@ -6,7 +6,6 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/joystick"
-	"flicktally/sim/source"
 )
 
 // A transmitter tells only of moves: its switch is sampled in between, so that
@@ -119,6 +118,6 @@ func (h *Hand) keepUp() {
 
 func (h *Hand) bring(samples []sim.Sample) {
 	if len(samples) > 0 {
-		h.session.take(h.session.clock(), source.Block{Segment: 1, Samples: samples}, source.Summary{})
+		h.session.take(h.session.clock(), sim.Block{Segment: 1, Samples: samples}, sim.Reading{})
 	}
 }

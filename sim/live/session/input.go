@@ -56,7 +56,7 @@ type receiver struct {
 	bytes   int64 // that came
 	samples int64
 	damaged int64 // bytes of telemetry that belong to no frame
-	batch   source.Block
+	batch   sim.Block
 }
 
 func newReceiver(s *Session, name string, settle sim.Micros, opts Options) *receiver {
@@ -79,6 +79,7 @@ func (r *receiver) stop() {
 func (r *receiver) arrive(now sim.Micros, a arrival) error {
 	r.bytes += int64(len(a.data))
 	if !r.from(a) {
+		r.s.count(func(c *counts) { c.strangers.add(a) })
 		return nil
 	}
 	if r.settling != nil {
@@ -168,7 +169,7 @@ func (r *receiver) take(now sim.Micros, a arrival) error {
 		r.rows.take(now, a)
 		return nil
 	}
-	err := r.decoder.push(a.data, func(b source.Block) { r.block(now, r.decoder, b) })
+	err := r.decoder.push(a.data, func(b sim.Block) { r.block(now, r.decoder, b) })
 	r.countFrames()
 	return err
 }
@@ -179,7 +180,7 @@ func (r *receiver) drain() error {
 	if r.rows != nil {
 		return r.rows.end(now)
 	}
-	return r.decoder.end(func(b source.Block) { r.block(now, r.decoder, b) })
+	return r.decoder.end(func(b sim.Block) { r.block(now, r.decoder, b) })
 }
 
 // countFrames tells of telemetry that is not what was wanted.
@@ -197,7 +198,7 @@ func (r *receiver) countFrames() {
 
 // block takes samples. They are kept until what came at once is read, so that it
 // is recorded and counted at once.
-func (r *receiver) block(now sim.Micros, from *decoder, b source.Block) {
+func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
 		r.s.begin(from.src.Tap(), from.src.Rig(r.s.rig))
 		r.s.setHelp("")
@@ -232,6 +233,6 @@ func (r *receiver) flush(now sim.Micros) {
 	if r.rows != nil {
 		reader = r.rows.decoder
 	}
-	r.s.take(now, r.batch, reader.summary())
+	r.s.take(now, r.batch, reader.reading())
 	r.batch.Samples = r.batch.Samples[:0]
 }

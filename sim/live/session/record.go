@@ -78,7 +78,7 @@ func (l leftOut) text() string {
 }
 
 // write writes a block.
-func (r *Record) write(block source.Block) error {
+func (r *Record) write(block sim.Block) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Write(block) })
 }
 

@@ -9,7 +9,6 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
-	"flicktally/sim/source"
 )
 
 // Session is where those meet who read a stream and those who show its tally.
@@ -26,7 +25,7 @@ type Session struct {
 	taking   sync.Mutex
 	finished bool
 	record   *Record // nil if there is none
-	reading  source.Summary
+	reading  sim.Reading
 
 	mu      sync.Mutex // guards what is below
 	tally   *live.Tally
@@ -92,7 +91,7 @@ func (s *Session) begin(tap sim.Tap, rig sim.Rig) {
 }
 
 // take records and counts a block that came at a moment of the clock.
-func (s *Session) take(arrived sim.Micros, block source.Block, reading source.Summary) {
+func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	if s.finished {
@@ -148,9 +147,9 @@ func (s *Session) end(failure error) {
 // Result is what a session comes to.
 type Result struct {
 	Flights []live.Flight
-	Reading source.Summary // how the input was read
-	Input   error          // why the input broke off
-	Record  error          // why the record breaks off
+	Reading sim.Reading // how the input was read
+	Input   error       // why the input broke off
+	Record  error       // why the record breaks off
 	// Trouble is what is wrong with the link at the end; LeftOut counts what was
 	// left out. Both are "" where there is nothing to say.
 	Trouble, LeftOut string

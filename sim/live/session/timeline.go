@@ -40,7 +40,7 @@ func (t *timeline) place(now sim.Micros, reader *decoder, segment int) (p placem
 		return t.now, ""
 	case silence >= longSilence:
 		t.now = placement{segment: t.now.segment + 1}
-		news = fmt.Sprintf("another flight: the clock of the source began anew after %s of silence", silence.Rounded())
+		news = fmt.Sprintf("the clock of the source began anew after %s of silence: another flight", silence.Rounded())
 	default:
 		t.now.shift = t.last + max(silence, 1)
 		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.Clock())
