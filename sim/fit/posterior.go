@@ -66,7 +66,7 @@ const (
 	roughPlaces = 80
 	finePlaces  = 120
 	outside     = 1e-5 // chance that the second grid leaves out at each end
-	hardly      = 1e-6 // of the likeliest cell: cells below that are left out
+	hardly      = 1e-7 // of the likeliest cell: cells below that are left out
 )
 
 // newPosterior weighs the doses, in order of place.
