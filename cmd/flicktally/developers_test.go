@@ -86,6 +86,7 @@ var ownFlags = map[string]string{
 	"-rapid.checks": `"pgregory.net/rapid"`,
 	"-peers":        `flag.String("peers"`,
 	"-benches":      `flag.Int("benches"`,
+	"-sessions":     `flag.Int("sessions"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.
