@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 )
 
 // The readable report of odds: what it rests on, the hold to aim for, the
@@ -83,7 +84,7 @@ func (t *talk) printAim(o *oddsAnswer) {
 	t.table(func(w io.Writer) {
 		aim, flight := o.Study.Aim, o.Flights[o.at(o.Study.Aim.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
 			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
 		}
@@ -106,7 +107,11 @@ func slipsText(r stat.Rate) string {
 
 func (o *oddsAnswer) bandText() string {
 	if o.Study.Band == nil {
-		return fmt.Sprintf("none: no hold toggles with %s or more", o.wantedText())
+		none := "none: " + o.noBandText()
+		if o.Slips.Hits > 0 {
+			none += ", slips included"
+		}
+		return none
 	}
 	lowOpen, highOpen := o.Study.OpenEnded()
 	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
@@ -120,6 +125,10 @@ func (o *oddsAnswer) bandText() string {
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
 	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), o.wantedText())
+}
+
+func (o *oddsAnswer) noBandText() string {
+	return fmt.Sprintf("no hold toggles with %s or more", o.wantedText())
 }
 
 func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
