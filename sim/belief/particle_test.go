@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // The twin of M11: particles, each a whole flight with its own thresholds, start,
@@ -401,7 +402,7 @@ func TestBeliefEqualsParticles(t *testing.T) {
 func describe(r *sim.Replay, seen Observations) string {
 	text := fmt.Sprintf("\n%+v\n%+v\n%v", r.Rig.Camera, r.Rig.Doubt, seen)
 	for _, p := range r.Presses {
-		text += fmt.Sprintf("\n%s %s %s-%s %s", p.Down.Clock(), p.HeldText(), p.DownUnseen, p.UpUnseen, p.Verdict)
+		text += fmt.Sprintf("\n%s %s %s-%s %s", p.Down.Clock(), tell.Held(p), p.DownUnseen, p.UpUnseen, p.Verdict)
 	}
 	return text
 }

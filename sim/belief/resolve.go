@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Result is what a flight's replay and what was observed say together.
@@ -39,7 +40,7 @@ type Result struct {
 	Ask []Question
 	// Findings tell what does not fit: glances and clips that nothing explains,
 	// takes without a file.
-	Findings []sim.Finding
+	Findings []tell.Finding
 
 	ends      []Ending // nil where cells tell
 	inHand    float64  // the chance that the press that is still down was accepted

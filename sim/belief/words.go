@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Line is one thing that is known, or open, in words.
@@ -29,14 +30,14 @@ func (r *Result) Lines() []Line {
 		{"long_press", possible(r.LongPress, camera.LongPress)},
 	}
 	if camera.Start == sim.StartUnknown {
-		lines = append(lines, Line{"at the start", "recording with a chance of " + sim.ChanceText(r.StartRecording)})
+		lines = append(lines, Line{"at the start", "recording with a chance of " + tell.Chance(r.StartRecording)})
 	}
 	if r.Likeliest > 0 {
 		lines = append(lines, Line{"courses of events", r.courses()})
 	}
 	var open, asked []string
 	for _, b := range r.openStretches() {
-		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), b.ChanceText()))
+		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), tell.ChanceOver(b)))
 	}
 	for _, q := range r.Ask {
 		asked = append(asked, q.Text())
@@ -59,7 +60,7 @@ func (r *Result) courses() string {
 	if r.Replay.StateAt(0) == sim.StateUnknown {
 		shown = "none is shown, as nothing tells how the camera began"
 	}
-	switch likeliest := sim.ChanceText(r.Likeliest); {
+	switch likeliest := tell.Chance(r.Likeliest); {
 	case r.Courses == 0:
 		return fmt.Sprintf("the likeliest has a chance of %s; %s", likeliest, shown)
 	case r.Cells == nil:
@@ -102,7 +103,7 @@ func (r *Result) openStretches() []sim.BeliefStretch {
 		if settled(b.Recording) && settled(b.RecordingTo) && same {
 			continue
 		}
-		if n := len(open); n > 0 && open[n-1].To == b.From && open[n-1].ChanceText() == b.ChanceText() {
+		if n := len(open); n > 0 && open[n-1].To == b.From && tell.ChanceOver(open[n-1]) == tell.ChanceOver(b) {
 			open[n-1].To = b.To
 			continue
 		}
