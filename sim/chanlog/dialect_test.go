@@ -110,7 +110,7 @@ func TestReaderKnowsTheUnitOfTheTime(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.header, func(t *testing.T) {
 			out := read([]byte(test.header+",aux2\n1,1000\n3,1500\n"), Options{Spec: spec(test.header, "aux2", "")}, plainWay)
-			if out.err != nil || out.sum.Unit != test.unit || out.sum.UnitHow != test.how {
+			if out.err != nil || out.sum.Unit != string(test.unit) || out.sum.UnitHow != test.how {
 				t.Fatalf("got %s, %s, error %v, want %s, %s", out.sum.Unit, out.sum.UnitHow, out.err, test.unit, test.how)
 			}
 			want := map[sim.TimeUnit]string{

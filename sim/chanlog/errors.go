@@ -19,6 +19,8 @@ type SyntaxError struct {
 	Line, Column int
 	Found, Want  string
 	Hint         string // what to try; "" = nothing to add
+	// Skippable says that a lenient reader would leave out the place and go on.
+	Skippable bool
 	// Text is the line around the column, as it is in the log, at most 120
 	// bytes of it.
 	Text string
