@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -116,10 +117,10 @@ func TestHoldsRefuseNothing(t *testing.T) {
 }
 
 func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
-	var flights []Flight
+	var flights []flight.Flight
 	for name, holds := range map[string][]sim.Micros{"start line": {280 * ms, 280 * ms}, "mark rounding": {280 * ms, 280 * ms, 60 * ms, 280 * ms}} {
 		r, _ := flicks(heron(), 10*sim.Second, holds...)
-		flights = append(flights, Flight{name, r, r.Findings(sim.DefaultLimits())})
+		flights = append(flights, flight.Flight{Label: name, Replay: r, Findings: r.Findings(sim.DefaultLimits())})
 	}
 	c, err := Takes("Heron: takes", flights, Look{})
 	require.NoError(t, err)
@@ -152,10 +153,10 @@ func TestManyFlightsFitOrAreRefused(t *testing.T) {
 	assert.ErrorContains(t, err, "pixels high, want at most 20000")
 }
 
-func make300(r *sim.Replay) []Flight {
-	flights := make([]Flight, 300)
+func make300(r *sim.Replay) []flight.Flight {
+	flights := make([]flight.Flight, 300)
 	for i := range flights {
-		flights[i] = Flight{Name: "race", Replay: r}
+		flights[i] = flight.Flight{Label: "race", Replay: r}
 	}
 	return flights
 }

@@ -66,11 +66,11 @@ type histogram struct {
 	doubtful int
 }
 
-// holdCount is how many holds of each look a bin has, and how many are doubtful.
+// holdCount is how many holds of each look a bin has, and how many of those are
+// doubtful.
 type holdCount struct {
-	of       [lanes.LookCount]int
-	all      int
-	doubtful int
+	of, doubtful [lanes.LookCount]int
+	all          int
 }
 
 // newHistogram shows every hold, but no more than a half of the window past it.
@@ -119,7 +119,7 @@ func (h *histogram) add(held Held) {
 	h.counts[bin].of[held.Look]++
 	h.counts[bin].all++
 	if held.Doubt {
-		h.counts[bin].doubtful++
+		h.counts[bin].doubtful[held.Look]++
 		h.doubtful++
 	}
 }
@@ -154,17 +154,23 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	s := strip{Canvas: c, theme: b.theme}
 	for i, count := range b.counts {
 		left, right, below := toX(float64(b.edges[i]))+0.5, toX(float64(b.edges[i+1]))-0.5, 0
-		for _, look := range lanes.Outcomes {
-			if n := count.of[look]; n > 0 {
-				area := vg.Rectangle{Min: vg.Point{X: left, Y: toY(float64(below))}, Max: vg.Point{X: right, Y: toY(float64(below + n))}}
-				s.fillRects([]vg.Rectangle{area}, b.theme.fill(look))
-				s.outline([]vg.Rectangle{area}, line(b.theme.ink, hairline))
-				below += n
-			}
+		area := func(from, to int) vg.Rectangle {
+			return vg.Rectangle{Min: vg.Point{X: left, Y: toY(float64(from))}, Max: vg.Point{X: right, Y: toY(float64(to))}}
 		}
-		if count.doubtful > 0 {
-			area := vg.Rectangle{Min: vg.Point{X: left - 1, Y: toY(0)}, Max: vg.Point{X: right + 1, Y: toY(float64(count.doubtful))}}
-			s.stroke(area.Path(), line(b.theme.ink, lineWidth, 3, 2))
+		for _, look := range lanes.Outcomes {
+			n := count.of[look]
+			if n == 0 {
+				continue
+			}
+			bar := []vg.Rectangle{area(below, below+n)}
+			s.fillRects(bar, b.theme.fill(look))
+			s.outline(bar, line(b.theme.ink, hairline))
+			below += n
+			if doubtful := count.doubtful[look]; doubtful > 0 { // the upper part of the bar
+				inside := area(below-doubtful, below)
+				inside.Min, inside.Max = inside.Min.Add(vg.Point{X: 2, Y: 2}), inside.Max.Sub(vg.Point{X: 2, Y: 2})
+				s.stroke(inside.Path(), line(b.theme.fill(look).text, lineWidth, 3, 2))
+			}
 		}
 	}
 }

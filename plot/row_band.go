@@ -22,7 +22,7 @@ func (r bandRow) draw(s strip) {
 		label := r.Label(b.First)
 		doubt := ""
 		if label.Doubt {
-			doubt = "?"
+			doubt, s.found.doubt = "?", true
 			s.stroke(b.rect(s.Min.Y+2, s.Max.Y-2).Path(), line(s.theme.fill(b.look).text, thinLine, 3, 2))
 		}
 		for _, words := range []string{label.Long + doubt, label.Short + doubt} {

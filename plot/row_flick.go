@@ -50,6 +50,7 @@ func (r flickRow) draw(s strip) {
 		label := r.Label(n)
 		at := vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom + signRow/2}
 		if label.Doubt {
+			s.found.doubt = true
 			s.drawDoubt(at)
 		}
 		drawSign(s.Canvas, s.theme, label.Look, at)

@@ -35,6 +35,7 @@ type stack struct {
 type found struct {
 	dense   bool     // more changes on a column of pixels than it can show
 	unnamed int      // flicks without a number
+	doubt   bool     // something is framed as doubtful
 	parts   sim.Span // the first of the parts that flicks are counted in, if they are
 	// Looks that were drawn, and those that were named where they stand.
 	drawn, named [lanes.LookCount]bool
@@ -44,7 +45,7 @@ type found struct {
 const (
 	laneGap  vg.Length = 7
 	axisRoom vg.Length = 22
-	tickRoom vg.Length = 60 // for the label of a tick
+	tickRoom vg.Length = 50 // for the label of a tick
 )
 
 func newStack(rows []row, t *theme, span sim.Span) *stack {
@@ -128,7 +129,7 @@ func (s *stack) draw(c draw.Canvas) {
 		shown = max(shown, s.theme.text().Width(tick.Label))
 	}
 	c = draw.Crop(c, widest-shown, 0, 0, 0) // the small letters below may be wider than all names
-	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - widest) / tickRoom)}
+	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - shown) / tickRoom)}
 	s.axes.Draw(c)
 }
 
@@ -185,6 +186,9 @@ func (p *page) crowdNotes(f *found) {
 		p.note(fmt.Sprintf("Too many flicks to draw one by one: each bar counts those of %s, by what they came to; a shorter span shows each.", f.parts.Length().Readable()))
 	case f.unnamed > 0:
 		p.note(fmt.Sprintf("Flicks without room for their number: %d; a shorter span shows them.", f.unnamed))
+	}
+	if f.doubt {
+		p.note("A dashed frame and a \"?\" mark what is doubtful: it may have come to something else.")
 	}
 	if f.dense {
 		p.note("Where more happens than one pixel can show, a dotted block stands for it; a shorter span shows it in full.")

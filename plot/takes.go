@@ -6,20 +6,14 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
-
-// Flight is one log on a [Takes] chart.
-type Flight struct {
-	Name     string
-	Replay   *sim.Replay
-	Findings []sim.Finding
-}
 
 // Takes returns a chart of the takes of several flights, one below the other
 // from their common start, with armed time and the flicks that did not toggle.
 // It fails without a flight.
-func Takes(title string, flights []Flight, look Look) (*Chart, error) {
+func Takes(title string, flights []flight.Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
 	}
@@ -27,7 +21,7 @@ func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 	var rows []row
 	for _, f := range flights {
 		span.To = max(span.To, f.Replay.End)
-		rows = append(rows, newFlightRow(f))
+		rows = append(rows, newFlightRow(&f))
 	}
 	p := newPage(look, title, "from the start of each log")
 	p.about = fmt.Sprintf("The takes in %d rows over time.", len(flights))
@@ -41,7 +35,7 @@ func Takes(title string, flights []Flight, look Look) (*Chart, error) {
 // flightRow shows a flight: its takes, below them its armed time, and above them
 // a sign for each flick that did not toggle.
 type flightRow struct {
-	Flight
+	*flight.Flight
 	takes, armed *lanes.Lane
 	missed       lanes.Lane
 	looks        []lanes.Look // of the missed
@@ -49,7 +43,7 @@ type flightRow struct {
 
 const armedBar vg.Length = 5
 
-func newFlightRow(f Flight) flightRow {
+func newFlightRow(f *flight.Flight) flightRow {
 	picture := lanes.Of(f.Replay, nil, false)
 	r := flightRow{Flight: f, takes: picture.Lane(lanes.Bands, "takes"), armed: picture.Lane(lanes.Bands, "armed")}
 	flicks := picture.Lane(lanes.Flicks, "")
@@ -62,7 +56,7 @@ func newFlightRow(f Flight) flightRow {
 }
 
 func (r flightRow) name() (string, []string) {
-	return r.Name, []string{fmt.Sprintf("%s, takes: %d", r.Replay.Recorded().Readable(), len(r.Replay.Takes))}
+	return r.Flight.Name(), []string{fmt.Sprintf("%s, takes: %d", r.Replay.Recorded().Readable(), len(r.Replay.Takes))}
 }
 func (flightRow) height() vg.Length { return 38 }
 

@@ -62,11 +62,23 @@ func (c *Chart) lengths() (width, height vg.Length) {
 
 func (c *Chart) writePNG(w io.Writer) error {
 	width, height := c.lengths()
-	canvas := vgimg.PngCanvas{Canvas: vgimg.NewWith(
+	canvas := unkerned{vgimg.NewWith(
 		vgimg.UseWH(width, height), vgimg.UseDPI(96), vgimg.UseBackgroundColor(c.theme.paper))}
 	c.draw(draw.New(canvas))
-	_, err := canvas.WriteTo(w)
+	_, err := vgimg.PngCanvas{Canvas: canvas.Canvas}.WriteTo(w)
 	return err
+}
+
+// unkerned gives every letter its own width: at the size of a pixel the font's
+// kerning crushes pairs such as 11 and To.
+type unkerned struct{ *vgimg.Canvas }
+
+// FillString draws text.
+func (c unkerned) FillString(f font.Face, at vg.Point, text string) {
+	for _, letter := range text {
+		c.Canvas.FillString(f, at, string(letter))
+		at.X += f.Width(string(letter))
+	}
 }
 
 // writeSVG adds what the drawing library leaves out: a title and a description
@@ -85,7 +97,7 @@ func (c *Chart) writeSVG(w io.Writer) error {
 		panic("internal error: no root element in the drawn SVG")
 	}
 	rest = bytes.ReplaceAll(rest, []byte("font-family:Liberation Sans;"),
-		[]byte("font-family:'Liberation Sans',Arial,Helvetica,sans-serif;"))
+		[]byte("font-family:'Liberation Sans',Arial,Helvetica,sans-serif;font-kerning:none;"))
 	_, err := fmt.Fprintf(w, "%sxmlns:xlink=\"http://www.w3.org/1999/xlink\" role=\"img\">\n<title>%s</title>\n<desc>%s</desc>%s",
 		start, html.EscapeString(c.title), html.EscapeString(c.about), rest)
 	return err

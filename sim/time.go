@@ -2,11 +2,13 @@ package sim
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // Micros is an instant or a duration in whole microseconds. As an instant it
@@ -125,6 +127,9 @@ func (m Micros) Clock() string {
 // longer than [MaxDuration].
 func ParseDuration(text string) (Micros, error) {
 	d, err := time.ParseDuration(text)
+	if err != nil && overflows(text) {
+		return 0, tooLong(text)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("found %.40q, want a number with a unit, such as \"80ms\", \"1.2s\" or \"250us\"", text)
 	}
@@ -134,9 +139,28 @@ func ParseDuration(text string) (Micros, error) {
 	case d%time.Microsecond != 0:
 		return 0, fmt.Errorf("found %.40q, want a whole number of microseconds", text)
 	case d > MaxDuration.Duration():
-		return 0, fmt.Errorf("found %.40q, want at most %s", text, "1000h")
+		return 0, tooLong(text)
 	}
 	return Micros(d / time.Microsecond), nil
+}
+
+// tooLong tells the limit of durations and times.
+func tooLong(text string) error { return fmt.Errorf("found %.40q, want at most 1000h", text) }
+
+// overflows reports whether a text would be a duration if its numbers were
+// smaller.
+func overflows(text string) bool {
+	before := ' '
+	short := strings.Map(func(r rune) rune {
+		isDigit, follows := unicode.IsDigit(r), unicode.IsDigit(before)
+		before = r
+		if isDigit && follows {
+			return -1
+		}
+		return r
+	}, text)
+	_, err := time.ParseDuration(short)
+	return err == nil
 }
 
 // ParseClock reads a time of a log as a person writes it: "12.5s" or any other
@@ -144,6 +168,9 @@ func ParseDuration(text string) (Micros, error) {
 func ParseClock(text string) (Micros, error) {
 	if !strings.Contains(text, ":") {
 		at, err := ParseDuration(text)
+		if d, bad := time.ParseDuration(text); bad != nil && overflows(text) || d > MaxDuration.Duration() {
+			return 0, tooLong(text)
+		}
 		if err != nil {
 			return 0, fmt.Errorf("found %.40q, want a time such as 12.5s or 0:12.5", text)
 		}
@@ -159,6 +186,9 @@ func ParseClock(text string) (Micros, error) {
 	var at Micros
 	for i, part := range parts {
 		n, err := strconv.ParseUint(part, 10, 24) // 2²⁴ hours in µs fit an int64
+		if i == 0 && errors.Is(err, strconv.ErrRange) {
+			return 0, tooLong(text)
+		}
 		if err != nil || i > 0 && n > 59 {
 			return 0, bad
 		}
@@ -176,7 +206,7 @@ func ParseClock(text string) (Micros, error) {
 		at += Micros(n)
 	}
 	if at > MaxDuration {
-		return 0, bad
+		return 0, tooLong(text)
 	}
 	return at, nil
 }

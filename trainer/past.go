@@ -1,43 +1,90 @@
 package trainer
 
 import (
+	"cmp"
 	"maps"
+	"slices"
+	"time"
 
 	"flicktally/sim"
+	"flicktally/sim/stat"
 )
 
-// Past is what is known of a pilot on a rig: how far each drill has got. Add
-// the trials in order of time. The zero Past is a beginner's.
+// Past is what is known of a pilot on a rig at a time: how far each drill has
+// got. Add the trials in order of time. The zero Past is a beginner's, at a time
+// that nobody knows.
 type Past struct {
-	ladders  map[Kind]ladder
-	reliable map[Kind]Reliability
+	now     time.Time
+	ladders map[Kind]ladder
+	trials  map[Kind]evidence
 }
 
-// Add takes a trial. One that does not count changes nothing.
-func (p *Past) Add(r Result) {
+// NewPast returns the past of a beginner, to be told at a time.
+func NewPast(now time.Time) Past { return Past{now: now} }
+
+// Add takes a trial of the drill in hand. One that does not count changes
+// nothing.
+func (p *Past) Add(r Result) { p.AddAt(p.now, r) }
+
+// AddAt takes a trial of a drill that began at a time.
+func (p *Past) AddAt(began time.Time, r Result) {
 	if !r.Counts() {
 		return
 	}
 	if p.ladders == nil {
-		p.ladders, p.reliable = map[Kind]ladder{}, map[Kind]Reliability{}
+		p.ladders, p.trials = map[Kind]ladder{}, map[Kind]evidence{}
 	}
-	l, rel := p.ladders[r.Kind], p.reliable[r.Kind]
+	l, e := p.ladders[r.Kind], p.trials[r.Kind]
 	l.Step(r.Within)
-	rel.Add(r.Right)
-	p.ladders[r.Kind], p.reliable[r.Kind] = l, rel
+	e.add(began, r.Right)
+	if !agedOut(began, p.now) {
+		e.recent.Add(r.Right)
+	}
+	p.ladders[r.Kind], p.trials[r.Kind] = l, e
 }
 
-func (p *Past) clone() Past { return Past{maps.Clone(p.ladders), maps.Clone(p.reliable)} }
+func (p *Past) clone() Past { return Past{p.now, maps.Clone(p.ladders), maps.Clone(p.trials)} }
 
 // Level returns the level that a drill has reached.
 func (p *Past) Level(k Kind) int { return p.ladders[k].Level }
 
 // Reliability returns what is decided about a drill.
-func (p *Past) Reliability(k Kind) Reliability { return p.reliable[k] }
+func (p *Past) Reliability(k Kind) Reliability { return p.trials[k].on(p.now) }
+
+// Due returns the drills that are due for a recheck.
+func (p *Past) Due() []Kind {
+	var due []Kind
+	for _, k := range tracks {
+		if p.Reliability(k).Due {
+			due = append(due, k)
+		}
+	}
+	return due
+}
+
+// Next returns the drill to do next: the weakest of those that are not reliable;
+// when all are, one that is due for a recheck, else a mixed one.
+func (p *Past) Next() Kind {
+	var open []Kind
+	for _, k := range tracks {
+		if p.Reliability(k).Last != stat.CalledGood {
+			open = append(open, k)
+		}
+	}
+	due := p.Due()
+	switch {
+	case len(open) > 0:
+		return slices.MaxFunc(open, func(a, b Kind) int { return cmp.Compare(p.weakness(a), p.weakness(b)) })
+	case len(due) > 0:
+		return due[0]
+	default:
+		return KindMixed
+	}
+}
 
 // weakness weighs a drill for the mixed one: the chance of a failure that the
 // trials so far allow at worst, so that a drill not tried yet weighs most.
-func (p *Past) weakness(k Kind) float64 { return 1 - p.reliable[k].All.Wilson(Confidence).Low }
+func (p *Past) weakness(k Kind) float64 { return 1 - p.trials[k].recent.Wilson(Confidence).Low }
 
 // Confidence is the level of every interval that the trainer shows.
 const Confidence = 0.95

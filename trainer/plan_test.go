@@ -105,7 +105,7 @@ func TestKindsExplainThemselves(t *testing.T) {
 func TestNextIsTheWeakest(t *testing.T) {
 	var past Past
 	require.Equal(t, KindFlick, past.Next(), "a beginner's first")
-	for range (Reliability{}).Needed() {
+	for range past.Reliability(KindFlick).Needed() {
 		for _, k := range tracks {
 			past.Add(Result{Kind: k, Right: true})
 		}

@@ -2,48 +2,144 @@ package trainer
 
 import (
 	"fmt"
+	"slices"
+	"time"
 
 	"flicktally/sim/stat"
 )
 
 // reliableTest decides whether a drill has become reliable: it tells a pilot
-// who fails one time in a hundred from one who fails one time in ten, and is
-// wrong about either at most about one time in twenty.
+// who fails one time in a hundred from one who fails one time in ten. The tests
+// that end within any sharedTrials of one drill share the chance of calling the
+// second one reliable ([stat.SequentialTest.Stage]).
 var reliableTest = stat.SequentialTest{Good: 0.01, Bad: 0.10, FalseBad: 0.05, FalseGood: 0.05}
 
-// Reliability is what the trials of a drill tell so far.
+const sharedTrials = 600
+
+// trialsCountFor is how many days a trial counts as evidence.
+const trialsCountFor = 30
+
+// recheckAfter is after how many days what was reliable is due for a recheck:
+// any trial on that day or later will do.
+var recheckAfter = []int{1, 3, 7, 30}
+
+// Reliability is what the trials of a drill tell on a day.
 type Reliability struct {
-	// Last is the latest decision. After each a new test begins, so that it
-	// can be lost and won again.
+	// Last is the latest decision, Undecided where it has aged out. After each a
+	// new test begins, so that it can be lost and won again.
 	Last stat.Decision
+	// Decided is when the latest decision fell; zero where nobody knows.
+	Decided time.Time
+	Lapsed  bool // it was reliable, and that has aged out
+	Due     bool // it is reliable, and due for a recheck
 	// Trials and Failures count since the latest decision.
 	Trials, Failures int
-	All              stat.Rate // over all trials, hits being right ones
-}
-
-// Add takes a trial.
-func (r *Reliability) Add(right bool) {
-	r.All.Add(right)
-	r.Trials++
-	if !right {
-		r.Failures++
-	}
-	if d := reliableTest.Decide(r.Trials, r.Failures); d != stat.Undecided {
-		r.Last, r.Trials, r.Failures = d, 0, 0
-	}
+	All              stat.Rate // of the trials that count, hits being right ones
+	ended            int       // tests that have spent their share of the error
 }
 
 // Needed returns how many more trials, all right, would be called reliable.
-func (r Reliability) Needed() int { return reliableTest.Needed(r.Trials, r.Failures) }
+func (r Reliability) Needed() int { return reliableTest.Stage(r.ended).Needed(r.Trials, r.Failures) }
 
-// Words says what is decided, and what is missing.
+// Words says what is decided and when, and what is missing.
 func (r Reliability) Words() string {
 	switch {
+	case r.Last == stat.CalledGood && r.Due:
+		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")") + ", due for a recheck"
 	case r.Last == stat.CalledGood:
-		return "reliable: 99 in 100 rather than 9 in 10"
+		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")")
+	case r.Lapsed:
+		return fmt.Sprintf("was reliable%s: %d right in a row show it again", onDay(" on ", r.Decided, ""), r.Needed())
 	case r.Last == stat.CalledBad && r.Trials == 0:
 		return fmt.Sprintf("not reliable yet: a new test begins, %d right in a row pass it", r.Needed())
 	default:
 		return fmt.Sprintf("not decided: %d more right in a row show it reliable", r.Needed())
 	}
+}
+
+func onDay(before string, t time.Time, after string) string {
+	if t.IsZero() {
+		return ""
+	}
+	return before + t.Format(time.DateOnly) + after
+}
+
+// evidence is what decides the reliability of a drill. Its slices are never
+// changed in place, so that a copy of it stays as it is.
+type evidence struct {
+	last    stat.Decision
+	decided time.Time
+	latest  time.Time // the latest trial
+	trials  int       // so far
+	open    []sitting // of the running test, without what has aged out
+	ended   []int     // after how many trials tests ended; each has spent its share of the error
+	recent  stat.Rate // see [Reliability.All]
+}
+
+// sitting is the trials that were done at one time.
+type sitting struct {
+	at    time.Time
+	right stat.Rate
+}
+
+// add takes a trial.
+func (e *evidence) add(at time.Time, right bool) {
+	e.trials++
+	e.ended = slices.DeleteFunc(slices.Clone(e.ended), func(n int) bool { return e.trials-n >= sharedTrials })
+	open := slices.Clone(e.openOn(at))
+	if n := len(open); n == 0 || !open[n-1].at.Equal(at) {
+		open = append(open, sitting{at: at})
+	}
+	open[len(open)-1].right.Add(right)
+	e.open, e.latest = open, at
+	trials, failures := count(open)
+	if d := reliableTest.Stage(len(e.ended)).Decide(trials, failures); d != stat.Undecided {
+		e.last, e.decided, e.open = d, at, nil
+		e.ended = append(e.ended, e.trials)
+	}
+}
+
+// openOn returns the trials of the running test that have not aged out by a day.
+func (e evidence) openOn(now time.Time) []sitting {
+	first := slices.IndexFunc(e.open, func(s sitting) bool { return !agedOut(s.at, now) })
+	if first < 0 {
+		return nil
+	}
+	return e.open[first:]
+}
+
+// agedOut reports whether a trial counts no longer.
+func agedOut(at, now time.Time) bool {
+	if now.Sub(at) < trialsCountFor*24*time.Hour {
+		return false
+	}
+	return Day(at.In(now.Location())).AddDate(0, 0, trialsCountFor).Before(Day(now))
+}
+
+func count(open []sitting) (trials, failures int) {
+	for _, s := range open {
+		trials += s.right.Trials
+		failures += s.right.Trials - s.right.Hits
+	}
+	return trials, failures
+}
+
+// on returns what the evidence says on a day.
+func (e evidence) on(now time.Time) Reliability {
+	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
+	r.Trials, r.Failures = count(e.openOn(now))
+	if r.Last != stat.Undecided && agedOut(e.decided, now) {
+		r.Last, r.Lapsed = stat.Undecided, e.last == stat.CalledGood
+	}
+	r.Due = r.Last == stat.CalledGood && e.recheckDue(now)
+	return r
+}
+
+// recheckDue reports whether a day of a recheck has come since the decision
+// without a trial on it or later.
+func (e evidence) recheckDue(now time.Time) bool {
+	return slices.ContainsFunc(recheckAfter, func(days int) bool {
+		day := Day(e.decided.In(now.Location())).AddDate(0, 0, days)
+		return !now.Before(day) && e.latest.Before(day)
+	})
 }

@@ -3,7 +3,9 @@ package trainer
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -36,51 +38,97 @@ func narrowWindow() sim.Rig {
 	return rig
 }
 
-// TestReliableTellsLearnersApart: of thousands of simulated learners, judged
-// flick by flick by the chain of the rig, the test calls those at 99 % reliable
-// and those at 90 % not, at about the error rates that it states (5 % each;
-// Wald's lines make them a bit smaller, as in the NIST example).
-func TestReliableTellsLearnersApart(t *testing.T) {
-	const learners = 3000
-	rig := narrowWindow()
-	w := rig.Camera.Window()
+// TestReliableTellsPilotsApart simulates pilots who are right with a fixed
+// chance, at several paces. One at 90 % is called reliable at any time of 600
+// trials in at most 10 % of the runs; one at 99 % is within 120 trials in at
+// least 90 %. One at 95 % mostly is in the end: "better than 9 in 10".
+func TestReliableTellsPilotsApart(t *testing.T) {
+	const runs = 1000
 	for _, c := range []struct {
-		name     string
-		quantile float64
-		chance   float64
-		wrong    stat.Decision
+		chance       float64
+		trials, aDay int
+		least, most  float64
+		whyOtherwise string
 	}{
-		{"99 in 100", 2.5758, 0.99, stat.CalledBad},
-		{"9 in 10", 1.6449, 0.90, stat.CalledGood},
+		{0.90, 600, 600, 0, 0.10, "all on one day"},
+		{0.90, 600, 20, 0, 0.10, "in a month, as trials begin to age out"},
+		{0.90, 600, 10, 0, 0.10, "in two months"},
+		{0.90, 600, 4, 0, 0.10, "in five months"},
+		{0.99, 120, 120, 0.90, 1, "on one day"},
+		{0.99, 120, 5, 0.90, 1, "in 24 days"},
+		{0.95, 600, 600, 0.60, 0.95, "between the two"},
 	} {
-		rng := rand.New(rand.NewPCG(11, 12))
-		l := learner{spreadFor(w, c.quantile), rng}
-		var wrong, flicks stat.Rate
-		for range learners {
-			wrong.Add(decided(rig, &l, (w.MinPress+w.LongPress)/2, &flicks) == c.wrong)
+		rng := rand.New(rand.NewPCG(11, uint64(c.aDay)))
+		var called stat.Rate
+		for range runs {
+			called.Add(calledReliable(c.chance, c.trials, c.aDay, rng))
 		}
-		require.InDelta(t, c.chance, flicks.Value(), 0.005, c.name)
-		require.LessOrEqual(t, wrong.Value(), 0.05+3*math.Sqrt(0.05*0.95/learners), c.name)
-		require.Greater(t, wrong.Value(), 0.01, c.name)
+		doubt := 3 * math.Sqrt(called.Value()*(1-called.Value())/runs)
+		require.GreaterOrEqual(t, called.Value(), c.least+doubt*min(1, c.least), "%v %s", c.chance, c.whyOtherwise)
+		require.LessOrEqual(t, called.Value(), c.most-doubt*(1-c.most), "%v %s", c.chance, c.whyOtherwise)
 	}
 }
 
-// decided lets a learner flick on the rig until the test decides.
-func decided(rig sim.Rig, l *learner, aim sim.Micros, flicks *stat.Rate) stat.Decision {
+// calledReliable reports whether a pilot is called reliable after any trial.
+func calledReliable(chance float64, trials, aDay int, rng *rand.Rand) bool {
+	var e evidence
+	for i := range trials {
+		at := firstDay.AddDate(0, 0, i/aDay)
+		e.add(at, rng.Float64() < chance)
+		if e.last == stat.CalledGood {
+			return true
+		}
+	}
+	return false
+}
+
+// TestReliableThroughTheChain: the same for pilots whose holds scatter, judged
+// flick by flick by the chain of a rig.
+func TestReliableThroughTheChain(t *testing.T) {
+	const learners = 300
+	rig := narrowWindow()
+	w := rig.Camera.Window()
+	for _, c := range []struct {
+		quantile, chance float64
+		within           int
+		least, most      float64
+	}{{2.5758, 0.99, 120, 0.90, 1}, {1.6449, 0.90, 600, 0, 0.10}} {
+		l := learner{spreadFor(w, c.quantile), rand.New(rand.NewPCG(11, 12))}
+		var called, flicks stat.Rate
+		for range learners {
+			called.Add(l.becomesReliable(rig, c.within, &flicks))
+		}
+		require.InDelta(t, c.chance, flicks.Value(), 0.006)
+		require.GreaterOrEqual(t, called.Value(), c.least)
+		require.LessOrEqual(t, called.Value(), c.most)
+	}
+}
+
+// becomesReliable lets a learner flick on the rig until called reliable.
+func (l *learner) becomesReliable(rig sim.Rig, within int, flicks *stat.Rate) bool {
 	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), 1000, 0, nil)
-	var r Reliability
-	for at := sim.Second; r.Last == stat.Undecided; at += 2 * sim.Second {
+	w := rig.Camera.Window()
+	var past Past
+	at := sim.Second
+	for range within {
 		chain.Move(at, 2000)
-		up := at + l.hold(aim)
+		up := at + l.hold((w.MinPress+w.LongPress)/2)
 		chain.Move(up, 1000)
 		chain.Advance(up + sim.Second)
 		presses := chain.Chain().SoFar().Presses
 		right := presses[len(presses)-1].Verdict == sim.VerdictToggle
 		flicks.Add(right)
-		r.Add(right)
+		past.Add(Result{Kind: KindFlick, Right: right})
+		if past.Reliability(KindFlick).Last == stat.CalledGood {
+			return true
+		}
+		at += 2 * sim.Second
 	}
-	return r.Last
+	return false
 }
+
+// firstDay is the first day of practice in these tests.
+var firstDay = time.Date(2025, time.June, 2, 18, 0, 0, 0, time.UTC)
 
 // TestLearnerBecomesReliable: a learner whose spread shrinks from drill to
 // drill climbs the levels, and is called reliable in the end and not in the
@@ -111,21 +159,77 @@ func TestLearnerBecomesReliable(t *testing.T) {
 	require.Greater(t, levels[11], levels[0]+6)
 }
 
-func TestReliabilitySaysWhatIsMissing(t *testing.T) {
-	var r Reliability
-	require.Equal(t, 31, r.Needed())
-	require.Equal(t, "not decided: 31 more right in a row show it reliable", r.Words())
-	for range 30 {
-		r.Add(true)
+// provenOn returns the past of a pilot who was proven reliable on the first day,
+// as told at a time, and then had trials on other days.
+func provenOn(now time.Time, later ...int) Past {
+	past := NewPast(now)
+	for range past.Reliability(KindFlick).Needed() {
+		past.AddAt(firstDay, Result{Kind: KindFlick, Right: true})
 	}
-	require.Equal(t, 1, r.Needed())
-	r.Add(true)
-	require.Equal(t, stat.CalledGood, r.Last)
-	require.Equal(t, "reliable: 99 in 100 rather than 9 in 10", r.Words())
-	r.Add(false)
-	require.Equal(t, stat.CalledGood, r.Last, "a single miss does not undo it")
-	r.Add(false)
-	require.Equal(t, stat.CalledBad, r.Last)
-	require.Contains(t, r.Words(), "not reliable yet")
-	require.Equal(t, stat.Rate{Hits: 31, Trials: 33}, r.All)
+	for _, day := range later {
+		past.AddAt(firstDay.AddDate(0, 0, day), Result{Kind: KindFlick, Right: true})
+	}
+	return past
+}
+
+func TestReliabilitySaysWhatIsMissing(t *testing.T) {
+	past := NewPast(firstDay)
+	said := func() string { return past.Reliability(KindFlick).Words() }
+	require.Equal(t, "not decided: 39 more right in a row show it reliable", said())
+	past = provenOn(firstDay)
+	require.Equal(t, "reliable: better than 9 in 10 (2025-06-02)", said())
+	past.Add(Result{Kind: KindFlick})
+	require.Contains(t, said(), "reliable: ", "a single miss does not undo it")
+	past.Add(Result{Kind: KindFlick})
+	require.Contains(t, said(), "not reliable yet: a new test begins, 53 right in a row pass it", "the third test has an eighth of the error")
+	require.Equal(t, stat.Rate{Hits: 39, Trials: 41}, past.Reliability(KindFlick).All)
+}
+
+// TestRecheck: due on the first, third, seventh and thirtieth day after the
+// decision, until there was a trial. After that the decision ages out.
+func TestRecheck(t *testing.T) {
+	for _, c := range []struct {
+		day   int
+		later []int
+		due   bool
+	}{
+		{0, nil, false}, {1, nil, true}, {1, []int{1}, false}, {2, []int{1}, false}, {3, []int{1}, true}, {3, []int{2}, true},
+		{6, []int{3}, false}, {7, []int{3}, true}, {7, nil, true}, {29, []int{8}, false}, {30, []int{8}, true}, {30, []int{30}, false},
+	} {
+		past := provenOn(firstDay.AddDate(0, 0, c.day).Add(-12*time.Hour), c.later...)
+		if c.day == 0 {
+			past = provenOn(firstDay)
+		}
+		r := past.Reliability(KindFlick)
+		require.Equal(t, stat.CalledGood, r.Last)
+		require.Equal(t, c.due, r.Due, "day %d, trials on %v", c.day, c.later)
+		require.Equal(t, c.due, strings.Contains(r.Words(), "due for a recheck"))
+		require.Equal(t, c.due, len(past.Due()) == 1)
+	}
+	past := provenOn(firstDay.AddDate(0, 0, 31), 30)
+	r := past.Reliability(KindFlick)
+	require.Equal(t, stat.Undecided, r.Last)
+	require.True(t, r.Lapsed)
+	require.False(t, r.Due)
+	require.Equal(t, "was reliable on 2025-06-02: 45 right in a row show it again", r.Words(), "the second test has a quarter of the error, and the trial of day 30 counts in it")
+	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, r.All)
+}
+
+// TestNextIsARecheck where all drills are reliable and some are due.
+func TestNextIsARecheck(t *testing.T) {
+	past := NewPast(firstDay.AddDate(0, 0, 1))
+	for _, k := range tracks {
+		at := firstDay
+		if k != KindCut {
+			at = firstDay.AddDate(0, 0, 1)
+		}
+		for range 39 {
+			past.AddAt(at, Result{Kind: k, Right: true})
+		}
+	}
+	require.Equal(t, []Kind{KindCut}, past.Due())
+	require.Equal(t, KindCut, past.Next())
+	past.Add(Result{Kind: KindCut, Right: true})
+	require.Empty(t, past.Due())
+	require.Equal(t, KindMixed, past.Next())
 }

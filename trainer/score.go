@@ -1,10 +1,8 @@
 package trainer
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"flicktally/sim"
 	"flicktally/sim/stat"
@@ -13,13 +11,17 @@ import (
 // Score sums up flicks and trials: of a drill, a day, a week. The day's cold
 // flick and what does not count are left out of all but Cold.
 type Score struct {
-	Toggled stat.Rate    // flicks that toggled
-	Holds   stat.Summary // of the hand, in µs, over the flicks that toggled
+	Toggled stat.Rate // flicks that toggled
+	// Holds sums up the holds of the hand, in µs, whether they toggled or not:
+	// those that did not are the far ends of the spread. Slips are left out.
+	Holds stat.Summary
+	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
 	// Drift is the autocorrelation of successive holds: near 1 for a hold that
 	// wanders, below 0 for one that is overcorrected each time.
 	Drift float64
-	Kinds []KindScore // of the drills that were done, in their order
-	Cold  stat.Rate   // first flicks of a day that toggled
+	Kinds []KindScore  // of the drills that were done, in their order
+	Cold  stat.Rate    // first flicks of a day that toggled
+	holds []sim.Micros // those of Holds
 }
 
 // KindScore sums up the trials of one kind.
@@ -36,17 +38,21 @@ func NewScore(flicks []Flick, results []Result) Score {
 	var holds []sim.Micros
 	for _, f := range flicks {
 		switch {
-		case !countable(f) || f.TooClose:
+		case !countable(f):
 		case f.Cold:
-			s.Cold.Add(f.Toggled())
+			if !f.TooClose {
+				s.Cold.Add(f.Toggled())
+			}
 		default:
-			s.Toggled.Add(f.Toggled())
-			if f.Toggled() {
-				holds = append(holds, f.Hold())
+			holds = append(holds, max(1, f.Hold()))
+			if !f.TooClose {
+				s.Toggled.Add(f.Toggled())
 			}
 		}
 	}
-	s.Holds, s.Drift = stat.Summarize(holds), stat.Lag1(holds)
+	kept, slips := stat.SplitSlips(holds)
+	s.holds, s.Slips = kept, stat.Rate{Hits: len(slips), Trials: len(holds)}
+	s.Holds, s.Drift = stat.Summarize(kept), stat.Lag1(kept)
 	for _, k := range tracks {
 		if ks := newKindScore(k, results); ks.Right.Trials > 0 {
 			s.Kinds = append(s.Kinds, ks)
@@ -72,56 +78,43 @@ func newKindScore(k Kind, results []Result) KindScore {
 	return s
 }
 
+// falseAlarm is the chance that Changes finds anything where nothing changed.
+const falseAlarm = 0.05
+
+const unchanged = "as last time, as far as chance and the input let one tell"
+
 // Changes says in lines what differs from a score before, beyond what chance
-// and the resolution of the input account for.
+// and the resolution of the input account for: the rate (Newcombe), the mean
+// hold (Welch) and its spread (Brown and Forsythe), by Holm's rule for several
+// tests at once. Slips are told by themselves.
 func (s Score) Changes(before Score, resolution sim.Micros) []string {
-	var lines []string
 	if before.Toggled.Trials == 0 || s.Toggled.Trials == 0 {
 		return []string{"nothing to compare with yet"}
 	}
-	if a, b := s.Toggled.Wilson(Confidence), before.Toggled.Wilson(Confidence); a.Low > b.High || b.Low > a.High {
+	found := stat.Holm([]float64{
+		s.Toggled.DiffersP(before.Toggled), stat.WelchP(s.Holds, before.Holds), stat.BrownForsytheP(s.holds, before.holds),
+	}, falseAlarm)
+	var lines []string
+	if found[0] {
 		lines = append(lines, fmt.Sprintf("flicks that toggle: %s, last time %s", percent(s.Toggled), percent(before.Toggled)))
 	}
-	if s.Holds.N > 1 && before.Holds.N > 1 {
-		lines = append(lines, s.holdChanges(before, resolution)...)
-	}
-	if len(lines) == 0 {
-		lines = append(lines, "as last time, as far as chance and the input let one tell")
-	}
-	return lines
-}
-
-func (s Score) holdChanges(before Score, resolution sim.Micros) []string {
-	var lines []string
-	tell := func(what string, now, then, noise float64) {
-		if d := math.Abs(now - then); d >= float64(resolution) && d >= 2*noise {
+	tell := func(found bool, what string, now, then float64) {
+		if found && math.Abs(now-then) >= float64(resolution) {
 			lines = append(lines, fmt.Sprintf("%s: %.0f ms, last time %.0f ms", what, now/1e3, then/1e3))
 		}
 	}
-	tell("mean hold", s.Holds.Mean, before.Holds.Mean, math.Hypot(s.Holds.StandardError(), before.Holds.StandardError()))
-	tell("spread of the hold", s.Holds.SD, before.Holds.SD, math.Hypot(sdError(s.Holds), sdError(before.Holds)))
+	tell(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)
+	tell(found[2], "spread of the hold", s.Holds.SD, before.Holds.SD)
+	if len(lines) == 0 {
+		lines = append(lines, unchanged)
+	}
+	if s.Slips.Hits+before.Slips.Hits > 0 {
+		lines = append(lines, fmt.Sprintf("slips, in neither mean nor spread: %d of %d, last time %d of %d",
+			s.Slips.Hits, s.Slips.Trials, before.Slips.Hits, before.Slips.Trials))
+	}
 	return lines
 }
 
-// sdError returns the standard error of a standard deviation, for a normal
-// spread: SD/√(2(n−1)).
-func sdError(s stat.Summary) float64 { return s.SD / math.Sqrt(2*float64(s.N-1)) }
-
 func percent(r stat.Rate) string {
 	return fmt.Sprintf("%.0f %% (%d of %d)", 100*r.Value(), r.Hits, r.Trials)
-}
-
-// Next returns the drill to do next: the weakest of those not yet reliable; a
-// mixed one when all are.
-func (p *Past) Next() Kind {
-	var open []Kind
-	for _, k := range tracks {
-		if p.reliable[k].Last != stat.CalledGood {
-			open = append(open, k)
-		}
-	}
-	if len(open) == 0 {
-		return KindMixed
-	}
-	return slices.MaxFunc(open, func(a, b Kind) int { return cmp.Compare(p.weakness(a), p.weakness(b)) })
 }

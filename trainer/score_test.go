@@ -1,6 +1,8 @@
 package trainer
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -40,7 +42,7 @@ func TestScoreCountsWhatCounts(t *testing.T) {
 	s := NewScore(flicks, results)
 	require.Equal(t, stat.Rate{Hits: 2, Trials: 4}, s.Toggled)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, s.Cold)
-	require.Equal(t, 2, s.Holds.N)
+	require.Equal(t, 5, s.Holds.N+s.Slips.Hits, "all of a camera that was on, but the cold one")
 	require.Len(t, s.Kinds, 2)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 2}, s.Kinds[0].Right)
 	require.InDelta(t, float64(-10*ms), s.Kinds[0].Off.Mean, 1e-9)
@@ -48,13 +50,92 @@ func TestScoreCountsWhatCounts(t *testing.T) {
 }
 
 func TestChangesBeyondChanceAndResolution(t *testing.T) {
-	wide, close := toggles(200*ms, 400*ms, 250*ms, 350*ms, 220*ms, 380*ms), toggles(300*ms, 302*ms, 298*ms, 301*ms, 299*ms, 300*ms)
-	before, now := NewScore(wide, nil), NewScore(close, nil)
-	require.Equal(t, []string{"spread of the hold: 1 ms, last time 87 ms"}, now.Changes(before, ms))
+	wide := toggles(200*ms, 400*ms, 250*ms, 350*ms, 220*ms, 380*ms, 300*ms, 240*ms, 360*ms, 300*ms)
+	narrow := toggles(300*ms, 302*ms, 298*ms, 301*ms, 299*ms, 300*ms, 303*ms, 297*ms, 300*ms, 300*ms)
+	before, now := NewScore(wide, nil), NewScore(narrow, nil)
+	require.Equal(t, []string{"spread of the hold: 2 ms, last time 71 ms"}, now.Changes(before, ms))
 	require.Equal(t, []string{"as last time, as far as chance and the input let one tell"}, now.Changes(before, 100*ms))
 	require.Equal(t, []string{"nothing to compare with yet"}, now.Changes(Score{}, ms))
 	miss, hit := Score{Toggled: stat.Rate{Hits: 5, Trials: 20}}, Score{Toggled: stat.Rate{Hits: 19, Trials: 20}}
 	require.Equal(t, []string{"flicks that toggle: 95 % (19 of 20), last time 25 % (5 of 20)"}, hit.Changes(miss, ms))
+	slipped := NewScore(append(wide, toggles(3*sec)...), nil)
+	require.Equal(t, []string{
+		"as last time, as far as chance and the input let one tell",
+		"slips, in neither mean nor spread: 1 of 11, last time 0 of 10",
+	}, slipped.Changes(before, ms))
+}
+
+// session simulates the flicks of a pilot: holds about 300 ms, a share of slips,
+// and a window from 200 to 400 ms.
+func session(n int, mean, spread, slips float64, rng *rand.Rand) []Flick {
+	var flicks []Flick
+	for range n {
+		hold := sim.Micros(mean + spread*rng.NormFloat64())
+		if rng.Float64() < slips {
+			hold = sim.Micros(mean * (3 + 4*rng.Float64()))
+		}
+		verdict := sim.VerdictToggle
+		switch {
+		case hold < 200*ms:
+			verdict = sim.VerdictShort
+		case hold >= 400*ms:
+			verdict = sim.VerdictLong
+		}
+		flicks = append(flicks, Flick{Up: max(ms, hold), Verdict: verdict})
+	}
+	return flicks
+}
+
+// TestNoFalseAlarms simulates sessions between which nothing changed: in at most
+// 5 % of the comparisons anything is found, with and without slips.
+func TestNoFalseAlarms(t *testing.T) {
+	const runs = 1500
+	rng := rand.New(rand.NewPCG(21, 22))
+	for _, c := range []struct {
+		n, m   int
+		spread float64
+		slips  float64
+	}{{20, 20, 40e3, 0}, {12, 30, 60e3, 0.01}, {20, 20, 60e3, 0.05}, {40, 20, 50e3, 0.02}, {8, 8, 70e3, 0.02}, {60, 60, 30e3, 0.01}} {
+		alarms := 0
+		for range runs {
+			before := NewScore(session(c.n, 300e3, c.spread, c.slips, rng), nil)
+			now := NewScore(session(c.m, 300e3, c.spread, c.slips, rng), nil)
+			if now.Changes(before, 0)[0] != unchanged {
+				alarms++
+			}
+		}
+		require.LessOrEqual(t, float64(alarms)/runs, falseAlarm+2*math.Sqrt(0.05*0.95/runs), "%+v", c)
+		t.Logf("%+v: %.3f", c, float64(alarms)/runs)
+	}
+}
+
+// TestRealChangesAreSeen: the power of the same comparisons, of 40 flicks each.
+func TestRealChangesAreSeen(t *testing.T) {
+	const runs = 300
+	rng := rand.New(rand.NewPCG(23, 24))
+	for name, c := range map[string]struct{ mean, spread, slips float64 }{
+		"longer by a standard deviation": {350e3, 50e3, 0},
+		"twice the spread":               {300e3, 100e3, 0},
+	} {
+		seen := 0
+		for range runs {
+			before, now := NewScore(session(40, 300e3, 50e3, 0, rng), nil), NewScore(session(40, c.mean, c.spread, c.slips, rng), nil)
+			if now.Changes(before, ms)[0] != unchanged {
+				seen++
+			}
+		}
+		require.Greater(t, float64(seen)/runs, 0.85, name)
+	}
+}
+
+// TestHoldsThatDidNotToggleAreInTheSpread: a window that cuts the far holds off
+// must not make the spread look smaller.
+func TestHoldsThatDidNotToggleAreInTheSpread(t *testing.T) {
+	flicks := session(20_000, 300e3, 60e3, 0.03, rand.New(rand.NewPCG(25, 26)))
+	s := NewScore(flicks, nil)
+	require.InDelta(t, 60e3, s.Holds.SD, 1500)
+	require.Less(t, stat.Summarize(holdsOf(flicks)).SD, 48e3, "of those that toggled alone")
+	require.InDelta(t, 0.03, s.Slips.Value(), 0.004)
 }
 
 func TestTrendSaysEarlyOrLate(t *testing.T) {

@@ -75,9 +75,10 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 	}
 }
 
-// As many segments, and as many presses, as a log may have: whatever is made of
+// As many segments, and as many presses, as package flight lets a log have: whatever is made of
 // them takes no more than the 512 MiB that are told.
 func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
+	const mostSegments, mostPresses = 1000, 50_000
 	folder := t.TempDir()
 	for name, log := range map[string]string{
 		"segments.csv": logOf(2*mostSegments-2, func(i int) string {

@@ -9,6 +9,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
@@ -133,7 +134,7 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	}
 	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen}
 	if f.kind == chartTiming {
-		opts.traceBins = chartBins
+		opts.TraceBins = chartBins
 	}
 	flights, err := a.replayLogs(logs, &f.logFlags, opts)
 	if err != nil {
@@ -144,7 +145,7 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	case chartHolds:
 		return usable(plot.Holds(holdSet(flights), look))
 	case chartTakes:
-		return usable(plot.Takes(named(flights[0].Replay.Rig, "takes"), takesOf(flights), look))
+		return usable(plot.Takes(named(flights[0].Replay.Rig, "takes"), flights, look))
 	default:
 		return a.timingChart(flights, f, look)
 	}
@@ -180,39 +181,39 @@ func cameraNote(r *sim.Replay) string {
 const chartBins = 2 * plot.MaxSide
 
 // timingChart draws one segment of a log.
-func (a *app) timingChart(flights []flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
+func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
 	if err := a.oneSegment(f.segment, len(flights), "drawn"); err != nil {
 		return nil, err
 	}
-	flight := flights[f.segment-1]
-	view := timingView(flight, look)
+	one := &flights[f.segment-1]
+	view := timingView(one, look)
 	view.Press = f.press
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
-			view.Span.To = flight.Replay.End
+			view.Span.To = one.Replay.End
 		}
 	}
-	span, err := view.SpanOf(flight.Replay)
+	span, err := view.SpanOf(one.Replay)
 	if err != nil {
 		return nil, wrongUsage(err)
 	}
-	trace, err := a.closerTrace(flight, span, f)
+	trace, err := a.closerTrace(one, span, f)
 	if err != nil {
 		return nil, err
 	}
-	return usable(plot.Timing(flight.Replay, flight.Findings, trace, view))
+	return usable(plot.Timing(one.Replay, one.Findings, trace, view))
 }
 
 // timingView returns the view of a whole flight: its verdict is the title.
-func timingView(f flight, look plot.Look) plot.TimingView {
-	return plot.TimingView{Title: f.Replay.Summary(f.Findings), Name: named(f.Replay.Rig, chartName(f)), Look: look}
+func timingView(f *flight.Flight, look plot.Look) plot.TimingView {
+	return plot.TimingView{Title: f.Replay.Summary(f.Findings), Name: named(f.Replay.Rig, f.Name()), Look: look}
 }
 
 // closerTrace returns the channel finely enough for a span. Where the trace of
 // the whole log is too coarse for it, the log is read once more; standard input
 // cannot be.
-func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trace, error) {
+func (a *app) closerTrace(f *flight.Flight, span sim.Span, flags *chartFlags) (*sim.Trace, error) {
 	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/plot.MaxSide) {
 		return f.Trace, nil
 	}
@@ -239,7 +240,7 @@ func (a *app) closerTrace(f flight, span sim.Span, flags *chartFlags) (*sim.Trac
 }
 
 // holdSet collects the finished presses of all flights.
-func holdSet(flights []flight) plot.HoldSet {
+func holdSet(flights []flight.Flight) plot.HoldSet {
 	rig := flights[0].Replay.Rig
 	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
 	open := 0
@@ -257,12 +258,4 @@ func holdSet(flights []flight) plot.HoldSet {
 		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
 	}
 	return set
-}
-
-func takesOf(flights []flight) []plot.Flight {
-	all := make([]plot.Flight, len(flights))
-	for i, f := range flights {
-		all[i] = plot.Flight{Name: chartName(f), Replay: f.Replay, Findings: f.Findings}
-	}
-	return all
 }

@@ -1,10 +1,9 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
-	"slices"
+	"reflect"
 	"strconv"
 	"strings"
 
@@ -13,6 +12,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
 )
 
@@ -48,7 +48,7 @@ another rig, it cannot tell.`,
       --with 'camera.long_press=2s' monday.csv tuesday.csv -o sunday.png`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
-			if err := flags.check(logs); err != nil {
+			if err := flags.check(); err != nil {
 				return wrongUsage(err)
 			}
 			entrants, err := a.entrants(&flags)
@@ -78,10 +78,7 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 }
 
 // check refuses what cannot be done, before any log is read.
-func (f *compareFlags) check(logs []string) error {
-	if slices.Contains(logs, "-") {
-		return errors.New("found - for standard input, want files: each log is read once a rig")
-	}
+func (f *compareFlags) check() error {
 	if f.out == "" {
 		return nil
 	}
@@ -179,7 +176,7 @@ func changeTOML(change string) []byte {
 // contest is one segment of a log, replayed with every rig.
 type contest struct {
 	Entrants []entrant
-	Flights  []flight // one for each entrant
+	Flights  []flight.Flight // one for each entrant
 	Outcomes []sim.Outcome
 }
 
@@ -187,28 +184,55 @@ type contest struct {
 func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contest, error) {
 	var all []contest
 	for _, path := range logs {
-		var segments []contest
-		for i, e := range entrants {
-			flights, err := a.replayLog(path, e.Rig, f, replayOptions{limits: sim.DefaultLimits()})
-			if err != nil {
-				return nil, err
-			}
-			if i == 0 {
-				segments = make([]contest, len(flights))
-			}
-			if len(flights) != len(segments) {
+		flights, err := a.replayEntrants(path, entrants, f)
+		if err != nil {
+			return nil, err
+		}
+		segments := make([]contest, len(flights[0]))
+		for i, of := range flights {
+			if len(of) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					sim.Counted(len(flights), "segment", "segments"), excerpt.Printable(path), e.Letter, len(segments))
+					sim.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
 			}
-			for s, flight := range flights {
+			for s, one := range of {
 				segments[s].Entrants = entrants
-				segments[s].Flights = append(segments[s].Flights, flight)
-				segments[s].Outcomes = append(segments[s].Outcomes, flight.Replay.Outcome(flight.Findings))
+				segments[s].Flights = append(segments[s].Flights, one)
+				segments[s].Outcomes = append(segments[s].Outcomes, one.Replay.Outcome(one.Findings))
 			}
 		}
 		all = append(all, segments...)
 	}
 	return all, nil
+}
+
+// replayEntrants returns the flights of each entrant. A log is read once for all
+// whose [log] sections agree.
+func (a *app) replayEntrants(path string, entrants []entrant, f *logFlags) ([][]flight.Flight, error) {
+	flights := make([][]flight.Flight, len(entrants))
+	for first := range entrants {
+		if flights[first] != nil {
+			continue
+		}
+		if path == "-" && first > 0 {
+			return nil, wrongUsage(fmt.Errorf("found - for standard input and rigs whose [log] sections differ (%s from A), want a file, to read it for each",
+				entrants[first].Letter))
+		}
+		var which []int
+		var rigs []sim.Rig
+		for i, e := range entrants {
+			if reflect.DeepEqual(e.Rig.Log, entrants[first].Rig.Log) {
+				which, rigs = append(which, i), append(rigs, e.Rig)
+			}
+		}
+		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: sim.DefaultLimits()})
+		if err != nil {
+			return nil, err
+		}
+		for k, i := range which {
+			flights[i] = all[k]
+		}
+	}
+	return flights, nil
 }
 
 // tellContests prints, and draws if that is asked for.
@@ -227,15 +251,16 @@ func (a *app) tellContests(contests []contest, f *compareFlags) error {
 
 // drawContests draws the takes of all rigs, log by log.
 func (a *app) drawContests(contests []contest, f *compareFlags) error {
-	var rows []plot.Flight
+	var rows []flight.Flight
 	look := plot.Look{Dark: f.dark}
 	for i, c := range contests {
-		for j, flight := range c.Flights {
-			name := c.Entrants[j].Letter
+		for j, row := range c.Flights {
+			label := c.Entrants[j].Letter
 			if len(contests) > 1 {
-				name += ", " + chartName(flight)
+				label += ", " + row.Name()
 			}
-			rows = append(rows, plot.Flight{Name: name, Replay: flight.Replay, Findings: flight.Findings})
+			row.Label = label
+			rows = append(rows, row)
 			if i == 0 {
 				look.Notes = append(look.Notes, c.Entrants[j].Letter+": "+c.Entrants[j].name())
 			}
@@ -243,7 +268,7 @@ func (a *app) drawContests(contests []contest, f *compareFlags) error {
 	}
 	title := "what each rig records"
 	if len(contests) == 1 {
-		title += " of " + chartName(contests[0].Flights[0])
+		title += " of " + contests[0].Flights[0].Name()
 	}
 	chart, err := usable(plot.Takes(title, rows, look))
 	if err != nil {

@@ -44,7 +44,7 @@ func toJSONContest(c contest) jsonContest {
 	first := c.Flights[0]
 	j := jsonContest{
 		Schema: jsonSchema,
-		Log:    toJSONLog(first),
+		Log:    toJSONLog(&first),
 	}
 	for i := range c.Entrants {
 		j.Rigs = append(j.Rigs, toJSONEntry(c, i))

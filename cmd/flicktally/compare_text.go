@@ -44,7 +44,7 @@ func differsText(e entrant) string {
 
 func (t *talk) printContest(c contest) {
 	first := c.Flights[0]
-	t.heading(first.log() + ", " + first.Replay.End.Clock())
+	t.heading(first.Log() + ", " + first.Replay.End.Clock())
 	t.table(func(w io.Writer) {
 		row := func(name string, cell func(i int) string) {
 			cells := []string{name}

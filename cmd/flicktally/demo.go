@@ -13,6 +13,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 )
@@ -90,7 +91,7 @@ func demoFile(name string) []byte {
 	return data
 }
 
-func replayDemo() ([]flight, error) {
+func replayDemo() ([]flight.Flight, error) {
 	file, err := rigfile.Parse(demoFile("heron.toml"), "heron.toml")
 	if err != nil {
 		return nil, err
@@ -99,12 +100,11 @@ func replayDemo() ([]flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits()}
-	flights, err := replaySource(src, "regatta.csv", file.Rig, opts)
+	flights, err := flight.Read(src, "regatta.csv", file.Rig, flight.Options{})
 	if err != nil {
 		return nil, err
 	}
-	return flights, judge(flights, opts)
+	return flights, judge(flights, replayOptions{limits: sim.DefaultLimits()})
 }
 
 // writeDemo puts the files into a folder. It overwrites nothing.

@@ -13,6 +13,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/export"
+	"flicktally/sim/flight"
 	"flicktally/sim/source"
 )
 
@@ -149,25 +150,21 @@ func (a *app) export(log string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	all := make([]export.Flight, 0, len(flights))
-	for _, one := range flights {
-		all = append(all, export.Flight{Log: one.File, Segment: one.Segment, Replay: one.Replay, Findings: one.Findings})
-	}
 	if format, ok := tableFormat(f.out); ok {
 		write := export.Takes
 		if f.what == "presses" {
 			write = export.Presses
 		}
-		return writeFile(f.out, f.force, func(w io.Writer) error { return write(w, all, format) })
+		return writeFile(f.out, f.force, func(w io.Writer) error { return write(w, flights, format) })
 	}
-	if err := a.oneSegment(f.segment, len(all), "written"); err != nil {
+	if err := a.oneSegment(f.segment, len(flights), "written"); err != nil {
 		return err
 	}
-	one := all[f.segment-1]
+	one := &flights[f.segment-1]
 	if f.clip != "" {
 		return exportClips(one, f)
 	}
-	write := map[string]func(io.Writer, export.Flight) error{
+	write := map[string]func(io.Writer, *flight.Flight) error{
 		"takes": export.Cues, "chapters": export.Chapters, "signals": export.Waveform,
 	}[f.what]
 	return writeFile(f.out, f.force, func(w io.Writer) error { return write(w, one) })
@@ -187,8 +184,8 @@ func tableFormat(path string) (export.Format, bool) {
 
 // exportClips writes the cues of one clip, or of every clip into a file of its
 // own.
-func exportClips(flight export.Flight, f *exportFlags) error {
-	takes := flight.Replay.Takes
+func exportClips(one *flight.Flight, f *exportFlags) error {
+	takes := one.Replay.Takes
 	if len(takes) == 0 {
 		return errors.New("found no take in the log, want one or more for --clip")
 	}
@@ -197,7 +194,7 @@ func exportClips(flight export.Flight, f *exportFlags) error {
 		ending := filepath.Ext(f.out)
 		for _, t := range takes {
 			path := fmt.Sprintf("%s-clip%d%s", strings.TrimSuffix(f.out, ending), t.N, ending)
-			outputs = append(outputs, output{path, func(w io.Writer) error { return export.ClipCues(w, flight, t) }})
+			outputs = append(outputs, output{path, func(w io.Writer) error { return export.ClipCues(w, one, t) }})
 		}
 		return writeFiles(outputs, f.force)
 	}
@@ -205,7 +202,7 @@ func exportClips(flight export.Flight, f *exportFlags) error {
 	if err != nil || n < 1 || n > len(takes) {
 		return wrongUsage(fmt.Errorf("found --clip %q, want a number from 1 to %d, or all", f.clip, len(takes)))
 	}
-	return writeFile(f.out, f.force, func(w io.Writer) error { return export.ClipCues(w, flight, takes[n-1]) })
+	return writeFile(f.out, f.force, func(w io.Writer) error { return export.ClipCues(w, one, takes[n-1]) })
 }
 
 // exportCut writes a part of a log as a log that says itself how it is read,
@@ -232,9 +229,9 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 
 // cutLog reads one segment of a log and writes the part that is wanted. It
 // returns how many segments the log has.
-func cutLog(record *source.Recorder, src samples, f *exportFlags) (segments int, err error) {
+func cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segments int, err error) {
 	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
-		return record.Write(source.Block{Segment: 1, Samples: []sim.Sample{s}})
+		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})
 	})
 	for {
 		block, err := src.Next()

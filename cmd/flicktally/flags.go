@@ -23,7 +23,9 @@ func journalIn(folder string) (*history.Journal, error) {
 	if folder == "" {
 		return nil, wrongUsage(errors.New("found no folder for the practice journal, as no home folder is known, want --data with one"))
 	}
-	return history.At(folder), nil
+	journal := history.At(folder)
+	inputs.add(journal.File())
+	return journal, nil
 }
 
 // hideNoTime lets help show no default for a time of nothing: where it is not

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/flight"
 )
 
 // jsonKnown is what is known where the rig leaves something open, or where
@@ -24,7 +25,9 @@ type jsonKnown struct {
 type jsonPair struct {
 	Clip int    `json:"clip"`
 	Name string `json:"name,omitempty"`
-	Take int    `json:"take"`
+	// Length is left out where nobody knows it.
+	Length *sim.Micros `json:"length_us,omitempty"`
+	Take   int         `json:"take"`
 }
 
 type jsonAsk struct {
@@ -36,7 +39,7 @@ type jsonAsk struct {
 	Recording *float64    `json:"recording,omitempty"`
 }
 
-func toJSONKnown(f flight) *jsonKnown {
+func toJSONKnown(f *flight.Flight) *jsonKnown {
 	k := f.Known
 	if f.Replay.Belief == nil && k.Pairs == nil && k.Unexplained == 0 {
 		return nil
@@ -51,7 +54,11 @@ func toJSONKnown(f flight) *jsonKnown {
 		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {
 			pair := jsonPair{Clip: p.Clip, Take: p.Take}
 			if p.Clip > 0 {
-				pair.Name = f.Clips[p.Clip-1].Name
+				clip := f.Clips[p.Clip-1]
+				pair.Name = clip.Name
+				if !clip.NoLength {
+					pair.Length = &clip.Length
+				}
 			}
 			return pair
 		}),

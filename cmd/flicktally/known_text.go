@@ -5,13 +5,13 @@ import (
 	"io"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
 // The part of the readable report about what is not known.
 
-func (t *talk) printKnown(f flight) {
-	t.printClips(f)
-	lines := f.Known.Lines()
+func (t *talk) printKnown(f *flight.Flight) {
+	lines := f.KnownLines()
 	if lines == nil {
 		return
 	}
@@ -33,8 +33,8 @@ func (t *talk) printKnown(f flight) {
 }
 
 // printClips tells which clip is which take.
-func (t *talk) printClips(f flight) {
-	rows := f.Known.ClipRows(f.Clips)
+func (t *talk) printClips(f *flight.Flight) {
+	rows := f.ClipRows()
 	if rows == nil {
 		return
 	}

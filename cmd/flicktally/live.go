@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -13,9 +14,9 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
-	"flicktally/sim/source"
 	"flicktally/trainer/term"
 )
 
@@ -23,7 +24,9 @@ import (
 type liveFlags struct {
 	logFlags
 	transmitterFlags
+	clips    clipFlags
 	udp      string
+	from     string
 	baud     uint32
 	noFollow bool
 	record   string
@@ -50,6 +53,9 @@ and without a SOURCE:
                address is given (--udp 192.168.4.2:14550)
   --joystick   a transmitter on USB; its switch is found when you flick it, or
                named by --switch
+
+--clips is read at the end, when the card is there: the flight is then told with
+what it holds.
 
 --record keeps what came in as a log that replays to the same result, row by row
 as it comes, so that it outlives a crash. Times are those of the stream.
@@ -90,10 +96,12 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.udp, "udp", "", "listen on this `port`, or address and port")
+	flags.StringVar(&f.from, "from", "", "of those who send datagrams, listen to this `host` (default: the one heard most)")
 	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
 	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
 	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
 	flags.StringVar(&f.final, "final", "", "at the end write into this `file` what replay --json tells of the flight")
+	f.clips.add(flags)
 	flags.BoolVar(&f.force, "force", false, "write over files that are there")
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
@@ -115,15 +123,17 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err := f.checkFinal(); err != nil {
 		return err
 	}
-	record, err := createRecord(f.record, args, f.force)
+	record, err := createRecord(f.record, f.force)
 	if err != nil {
 		return err
 	}
 	start := time.Now()
 	s := session.New(file.Rig, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, record)
+	out, restore := a.talk.neverWait()
+	defer restore()
 	s.Read(in)
-	shown := a.showLive(s, liveTitle(file.Rig, in.Name), f)
-	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, f))
+	shown := a.showLive(s, liveTitle(file.Rig, in.Name), out, f)
+	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
 // checkFinal refuses early what could not be written in the end.
@@ -137,13 +147,13 @@ func (f *liveFlags) checkFinal() error {
 	return mayWrite(f.final, f.force)
 }
 
+// keeps reports whether a file keeps something of the flight.
+func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
+
 // showLive shows the tally until somebody, a signal or the end of the input
 // ends it.
-func (a *app) showLive(s *session.Session, title string, f *liveFlags) error {
-	if f.jsonl {
-		return a.talkLive(s, &jsonTeller{out: a.talk.out, every: sim.Micros(f.every)}, f.keys)
-	}
-	if !f.plain && a.talk.outTTY {
+func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
+	if !f.jsonl && !f.plain && a.talk.outTTY {
 		err := term.Run(term.NewLive(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
@@ -151,7 +161,10 @@ func (a *app) showLive(s *session.Session, title string, f *liveFlags) error {
 		}
 		a.talk.note("%v; lines are printed instead", err)
 	}
-	return a.talkLive(s, &plainTeller{out: a.talk.out}, f.keys)
+	if f.jsonl {
+		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
+	}
+	return a.talkLive(s, &plainTeller{out: out}, f)
 }
 
 func liveTitle(rig sim.Rig, name string) string {
@@ -163,55 +176,91 @@ func liveTitle(rig sim.Rig, name string) string {
 }
 
 // finishLive writes and prints what is to be told of the flight, and returns what
-// went wrong with its input or its record.
-func (a *app) finishLive(flown session.Result, name string, f *liveFlags) error {
-	failure := flown.Record
-	if failure == nil && flown.Input != nil {
-		failure = unreadableSource(flown.Input)
-	}
-	if f.record != "" {
+// went wrong with its input or its record. It waits for nobody to read until the
+// files are written.
+func (a *app) finishLive(flown session.Result, name string, out *outlet, f *liveFlags) error {
+	if f.record != "" && flown.Record == nil {
 		name = f.record
 	}
-	flights := make([]flight, len(flown.Flights))
+	card, noCard := f.clips.read()
+	flights, err := a.judgeLive(flown, name, f, card)
+	if err == nil {
+		err = f.writeFinal(flights, flown)
+	}
+	a.noteLive(flown, f)
+	unread := out.close(a.talk)
+	if err == nil && !f.jsonl && len(flights) > 0 {
+		a.talk.printFlights(flights)
+	}
+	return errors.Join(failureOf(flown), err, noCard, unread)
+}
+
+// failureOf returns what went wrong with the record, or else with the input.
+func failureOf(flown session.Result) error {
+	switch {
+	case flown.Record != nil:
+		return flown.Record
+	case flown.Input != nil:
+		return unreadableSource(flown.Input)
+	default:
+		return nil
+	}
+}
+
+// judgeLive finds out what is to be told of the flights.
+func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight.Flight, error) {
+	if card != nil && len(flown.Flights) > 1 {
+		a.talk.note("several flights came in, so they are told without the clips; flicktally replay tells one with them")
+		card = nil
+	}
+	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
-		flights[i] = flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
-		opts := replayOptions{limits: sim.DefaultLimits(), seen: belief.Observations{ClipError: sim.Second, Seen: l.Seen}}
+		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
+		opts := replayOptions{limits: sim.DefaultLimits(), seen: sightings{belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card}}
 		if err := judge(flights[i:i+1], opts); err != nil {
-			return errors.Join(failure, err)
+			return nil, err
 		}
 		for _, g := range l.Late {
 			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
 		}
 	}
-	return errors.Join(failure, a.tellFlights(flights, f), a.noteRecord(flown.Flights, f))
+	return flights, nil
 }
 
-// tellFlights tells of the flight as replay does.
-func (a *app) tellFlights(flights []flight, f *liveFlags) error {
-	if len(flights) == 0 {
-		a.talk.note("no sample has come")
+// writeFinal writes the file of the flight.
+func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) error {
+	if f.final == "" || len(flights) == 0 {
 		return nil
 	}
-	if !f.jsonl {
-		a.talk.printFlights(flights)
-	}
-	if f.final == "" {
-		return nil
-	}
-	if f.record != "" {
+	if f.record != "" && flown.Record == nil {
 		// The record has no line that could not be read: it is what replay tells of.
+		flights = slices.Clone(flights)
 		for i := range flights {
-			flights[i].Reading = source.Summary{}
+			flights[i].Reading = sim.Reading{}
 		}
 	}
 	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
 }
 
-// noteRecord says how the record is replayed.
-func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
-	if f.record == "" || len(flown) == 0 {
-		return nil
+// noteLive says what was left out, how the input was at the end, and how the
+// record is replayed.
+func (a *app) noteLive(flown session.Result, f *liveFlags) {
+	if flown.LeftOut != "" {
+		a.talk.note("%s", flown.LeftOut)
 	}
+	if flown.Trouble != "" {
+		a.talk.note("at the end: %s", flown.Trouble)
+	}
+	switch {
+	case len(flown.Flights) == 0:
+		a.talk.note("no sample has come")
+	case f.record != "" && flown.Record == nil:
+		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
+	}
+}
+
+// replayCommand returns how the record is replayed.
+func replayCommand(flown []live.Flight, f *liveFlags) string {
 	command := []string{"flicktally replay"}
 	if f.rig != "" {
 		command = append(command, "--rig", f.rig)
@@ -221,26 +270,23 @@ func (a *app) noteRecord(flown []live.Flight, f *liveFlags) error {
 			command = append(command, "--seen", g.String())
 		}
 	}
-	a.talk.note("recorded; the same again: %s", excerpt.Printable(strings.Join(append(command, f.record), " ")))
-	return nil
+	return strings.Join(append(command, f.record), " ")
 }
 
 // createRecord opens the file that a record goes into; nil where none is asked
-// for. The source must be another file.
-func createRecord(path string, args []string, force bool) (*session.Record, error) {
+// for.
+func createRecord(path string, force bool) (*session.Record, error) {
 	if path == "" {
 		return nil, nil
 	}
 	if err := mayWrite(path, force); err != nil {
 		return nil, err
 	}
-	there, err := os.Stat(path)
-	if err == nil && len(args) > 0 {
-		if read, err := os.Stat(args[0]); err == nil && os.SameFile(there, read) {
-			return nil, wrongUsage(fmt.Errorf("found %s as the source and as the record, want another file for the record", path))
-		}
-	}
+	_, err := os.Stat(path)
 	record, err := session.CreateRecord(path, err == nil)
+	if errors.Is(err, session.ErrInUse) {
+		return nil, fmt.Errorf("cannot record into %s: %w", path, err)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("cannot write the record: %w", err)
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"net"
 	"os"
@@ -13,7 +12,6 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/live/session"
 	"flicktally/sim/mavlink"
-	"flicktally/sim/source"
 )
 
 var errNoLiveSource = wrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
@@ -32,11 +30,10 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	if transmitter != nil {
 		asked++
 	}
-	opts, err := f.options(rig, sim.Thinning{})
+	opts, err := f.liveOptions(rig)
 	if err != nil {
 		return session.Input{}, err
 	}
-	open := func(stream io.Reader, name string) (*source.Source, error) { return source.Open(stream, name, opts) }
 	switch {
 	case asked == 0:
 		return session.Input{}, errNoLiveSource
@@ -45,19 +42,55 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	case transmitter != nil:
 		return transmitter.liveInput(), nil
 	case f.udp != "":
-		return a.openUDP(f.udp, open)
+		return a.openUDP(f.udp, opts)
 	case args[0] == "-":
 		if f.keys {
 			return session.Input{}, wrongUsage(errors.New("found --keys with standard input as the source, want one of them"))
 		}
-		return session.Stream("-", a.in, open), nil
+		return session.Stream("-", a.in, opts), nil
 	default:
-		return f.openPath(args[0], open)
+		return f.openPath(args[0], opts)
 	}
 }
 
+// liveOptions say how the bytes of a source are read.
+func (f *liveFlags) liveOptions(rig sim.Rig) (session.Options, error) {
+	opts, err := f.options(rig, sim.Thinning{})
+	if err != nil {
+		return session.Options{}, err
+	}
+	if f.from == "" {
+		return session.Options{Source: opts}, nil
+	}
+	if f.udp == "" {
+		return session.Options{}, wrongUsage(errors.New("found --from without datagrams, want --udp with it"))
+	}
+	from, err := addressOf(f.from)
+	if err != nil {
+		return session.Options{}, wrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
+	}
+	return session.Options{Source: opts, From: from}, nil
+}
+
+// addressOf returns the address of a host, with its port where one is given.
+func addressOf(host string) (string, error) {
+	name, port, err := net.SplitHostPort(host)
+	if err != nil {
+		name, port = host, ""
+	}
+	resolved, err := net.ResolveIPAddr("ip", name)
+	if err != nil {
+		return "", err
+	}
+	if port == "" {
+		return resolved.String(), nil
+	}
+	return net.JoinHostPort(resolved.String(), port), nil
+}
+
 // openPath opens a file that grows, a serial device or a pipe.
-func (f *liveFlags) openPath(path string, open session.Opener) (session.Input, error) {
+func (f *liveFlags) openPath(path string, opts session.Options) (session.Input, error) {
+	inputs.add(path)
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
@@ -65,16 +98,16 @@ func (f *liveFlags) openPath(path string, open session.Opener) (session.Input, e
 	case info.IsDir():
 		return session.Input{}, unreadable(fmt.Errorf("%s is a folder, want a log file", path))
 	case info.Mode().IsRegular() && !f.noFollow:
-		return session.Follow(path, open), nil
+		return session.Follow(path, opts), nil
 	case info.Mode()&fs.ModeCharDevice != 0:
-		return session.Serial(path, f.baud, open), nil
+		return session.Serial(path, f.baud, opts), nil
 	default:
-		return session.Path(path, open), nil
+		return session.Path(path, opts), nil
 	}
 }
 
 // openUDP listens. A port alone is one of this machine only.
-func (a *app) openUDP(asked string, open session.Opener) (session.Input, error) {
+func (a *app) openUDP(asked string, opts session.Options) (session.Input, error) {
 	address := asked
 	if _, err := strconv.ParseUint(strings.TrimPrefix(address, ":"), 10, 16); err == nil {
 		address = net.JoinHostPort("127.0.0.1", strings.TrimPrefix(address, ":"))
@@ -83,7 +116,7 @@ func (a *app) openUDP(asked string, open session.Opener) (session.Input, error) 
 	if err != nil {
 		return session.Input{}, wrongUsage(fmt.Errorf("--udp: found %q, want a port such as 14550, or an address and a port", asked))
 	}
-	in, err := session.Datagrams(resolved, open)
+	in, err := session.Datagrams(resolved, opts)
 	if err != nil {
 		return session.Input{}, fmt.Errorf("cannot listen: %w", err)
 	}

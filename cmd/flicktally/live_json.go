@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/live"
+	"flicktally/sim/live/session"
 )
 
 // The lines of JSON that live prints. Keys keep their names and meaning; more
@@ -13,6 +14,7 @@ import (
 // jsonTeller tells in lines of JSON.
 type jsonTeller struct {
 	out   io.Writer
+	about *session.Session
 	every sim.Micros // by the stream
 	at    sim.Micros // of the last tally
 	told  string
@@ -44,6 +46,8 @@ type jsonTally struct {
 	SafeAt    *sim.Micros    `json:"safe_at_us"`
 	Seen      int            `json:"seen"`
 	Doubts    []string       `json:"doubts"`
+	Notice    string         `json:"notice,omitempty"`
+	About     string         `json:"about,omitempty"`
 }
 
 type jsonLiveTake struct {
@@ -61,7 +65,8 @@ type jsonHeldPress struct {
 }
 
 func (t *jsonTeller) tally(v live.View, last bool) error {
-	now := changing(v)
+	notice, about := t.about.Notice(), t.about.About()
+	now := changing(v) + notice
 	if now == t.told && v.At < t.at+t.every && !last {
 		return nil
 	}
@@ -70,6 +75,7 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 		Event: "tally", At: v.At, Segment: v.Segment, Input: v.Input, LostFor: v.LostFor, State: v.State, Open: v.Open,
 		Takes: v.Takes, Recorded: v.Recorded, SafeAt: unlessNever(v.SafeAt), Seen: v.Seen,
 		Doubts: each(v.Doubts, func(text string) string { return text }),
+		Notice: notice, About: about,
 	}
 	if v.Open || v.State != sim.StateUnknown {
 		j.Recording = &v.Recording

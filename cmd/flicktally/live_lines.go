@@ -28,18 +28,20 @@ type liveTeller interface {
 const lookLive = 50 * time.Millisecond
 
 // talkLive tells of the stream in lines until it ends, somebody says q, or a
-// signal comes.
-func (a *app) talkLive(s *session.Session, teller liveTeller, keys bool) error {
+// signal comes. Where nobody can read the lines any more, it goes on without them
+// if there is something else to keep.
+func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
 	quit := make(chan struct{})
-	if keys {
+	if f.keys {
 		go a.heedKeys(s, quit)
 	}
 	tick := time.NewTicker(lookLive)
 	defer tick.Stop()
 	presses := pressTeller{teller: teller, segment: 1}
+	mute := false
 	for {
 		var by os.Signal
 		last := true
@@ -52,8 +54,12 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, keys bool) error {
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if err := a.lookAndTell(s, &presses, teller, last); err != nil {
-			return err
+		if !mute && a.lookAndTell(s, &presses, teller, last) != nil {
+			if !f.keeps() {
+				return nil
+			}
+			a.talk.note("nobody reads standard output any more; the flight is kept")
+			mute = true
 		}
 		switch {
 		case by != nil && by != os.Interrupt:
@@ -65,13 +71,13 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, keys bool) error {
 }
 
 func (a *app) lookAndTell(s *session.Session, presses *pressTeller, teller liveTeller, last bool) error {
+	for _, news := range s.News() {
+		a.talk.note("%s", news)
+	}
 	view := s.Look()
 	err := presses.tell(s.Before(), view)
 	if err == nil {
 		err = teller.tally(view, last)
-	}
-	if err == nil {
-		err = a.talk.out.Flush()
 	}
 	return err
 }

@@ -165,20 +165,30 @@ func TestLiveFollowsAGrowingFile(t *testing.T) {
 	require.Equal(t, 150, flight.Log.Samples)
 }
 
-func TestLiveSaysThatAFileWasCut(t *testing.T) {
+// A file that is cut, replaced or taken away and put back is followed by its name;
+// the camera goes on meanwhile, and so does the flight.
+func TestLiveFollowsTheNameOfAFile(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "growing.csv")
-	require.NoError(t, os.WriteFile(path, []byte("time_us,aux2\n"+flickInRows()), 0o600))
+	text := "time_us,aux2\n" + flickInRows()
+	require.NoError(t, os.WriteFile(path, []byte(text+"1510000,1"), 0o600))
 	a := takeOff(t, nil, path)
-	a.until(`"event":"press"`)
-	require.NoError(t, os.Truncate(path, 20))
-	a.until(`"input":"ended"`)
-	notes, err := io.ReadAll(a.notes)
+	a.until(`"event":"press","segment":1,"n":1,`)
+	require.NoError(t, os.WriteFile(path, []byte(text[:len(text)/2]), 0o600))
+	a.until(`"notice":"[^"]*was cut|"notice":"the clock of the source began anew`)
+	require.NoError(t, os.WriteFile(path+".next", []byte(text), 0o600))
+	require.NoError(t, os.Rename(path+".next", path))
+	a.until(`"event":"press","segment":1,"n":[23],`)
+	require.NoError(t, os.Remove(path))
+	a.until(`"input":"lost".*is gone; waiting for it`)
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	a.until(`"event":"press","segment":1,"n":[34],`)
+	flight := a.land(true)
+	require.GreaterOrEqual(t, len(flight.Presses), 3)
+	record, err := os.ReadFile(a.path("record.csv"))
 	require.NoError(t, err)
-	require.Contains(t, string(notes), "the file was cut while it was read")
-	require.Error(t, a.Wait())
-	require.Equal(t, exitUnreadable, a.ProcessState.ExitCode())
-	require.Contains(t, replayed(t, a.folder), `"hold_us": 300000`)
+	require.Contains(t, string(record), "# the clock of the source began anew")
+	require.Contains(t, string(record), `# 1 row left out: "1510000,1"`)
 }
 
 // Datagrams, on this machine only.
@@ -428,4 +438,97 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 	c.WaitFor("lines are printed instead", 1)
 	c.WaitFor("press 1: held 300ms, toggle", 1)
 	require.NotContains(t, c.Seen(), "\x1b[?")
+}
+
+// Where nobody reads standard output, or it is closed, the record and the final
+// file are written all the same.
+func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
+	for _, name := range []string{"closed", "unread"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			command := asFlicktally("live", "--record", "record.csv", "--final", "final.json", "--jsonl", "--every", "0s", "-")
+			command.Dir = folder
+			in, err := command.StdinPipe()
+			require.NoError(t, err)
+			read, out, err := os.Pipe()
+			require.NoError(t, err)
+			_, _ = unix.FcntlInt(out.Fd(), unix.F_SETPIPE_SZ, 4096)
+			command.Stdout = out
+			require.NoError(t, command.Start())
+			defer command.Process.Kill()
+			out.Close()
+			if name == "closed" {
+				read.Close()
+			}
+			_, err = io.WriteString(in, "time_us,aux2\n"+rows(0, 1000, 1000))
+			require.NoError(t, err)
+			for i := range 200 {
+				at := 1000 + i*1000
+				_, err := io.WriteString(in, rows(at, at+500, 2000)+rows(at+500, at+1000, 1000))
+				require.NoError(t, err)
+				time.Sleep(time.Millisecond)
+			}
+			time.Sleep(3 * time.Second) // for lines to fill the pipe
+			in.Close()
+			final := filepath.Join(folder, "final.json")
+			require.Eventually(t, func() bool { _, err := os.Stat(final); return err == nil }, termtest.Patience, 20*time.Millisecond)
+			if name == "unread" { // the program waits for whoever reads, now that all is kept
+				go io.Copy(io.Discard, read)
+			}
+			require.NoError(t, command.Wait())
+			text, err := os.ReadFile(final)
+			require.NoError(t, err)
+			require.Equal(t, string(text), replayed(t, folder))
+			require.Contains(t, string(text), `"n": 200,`)
+		})
+	}
+}
+
+// Two programs on one record: the second is refused, whatever it forces, and the
+// record of the first stays.
+func TestTwoOnOneRecord(t *testing.T) {
+	t.Parallel()
+	in, write, err := os.Pipe()
+	require.NoError(t, err)
+	defer write.Close()
+	a := takeOff(t, in, "-")
+	io.WriteString(write, "time_us,aux2\n"+flickInRows())
+	a.until(`"event":"press"`)
+	code, _, said := runIn(a.folder, "live", "--record", "record.csv", "--force", "--plain", "/dev/null")
+	require.Equal(t, exitFailed, code)
+	require.Contains(t, said, "cannot record into record.csv: another program writes into it")
+	write.Close()
+	require.Len(t, a.land(false).Presses, 1)
+}
+
+// A serial device that vanishes is waited for and read on when it is back; the
+// camera goes on meanwhile. Its first row may lack its beginning.
+func TestLiveWaitsForASerialDevice(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "ttyUSB0")
+	plug := func() (ours, theirs *os.File) {
+		ours, theirs, err := pty.Open()
+		require.NoError(t, err)
+		_ = os.Remove(path)
+		require.NoError(t, os.Symlink(theirs.Name(), path))
+		return ours, theirs
+	}
+	ours, theirs := plug()
+	a := takeOff(t, nil, path)
+	_, err := ours.WriteString("0,1000\ntime_us,aux2\n" + flickInRows())
+	require.NoError(t, err)
+	a.until(`"event":"press","segment":1,"n":1,`)
+	require.NoError(t, os.Remove(path))
+	theirs.Close()
+	ours.Close()
+	a.until(`"input":"lost".*ttyUSB0 is gone; waiting for it`)
+	ours, theirs = plug()
+	defer ours.Close()
+	defer theirs.Close()
+	time.Sleep(200 * time.Millisecond) // until it is set up: what comes before is lost
+	_, err = ours.WriteString("00,1000\n" + strings.Repeat("\n", 3) + flickInRows())
+	require.NoError(t, err)
+	a.until(`"event":"press","segment":1,"n":2,.*"state_after":"standby"`)
+	require.Len(t, a.land(true).Presses, 2)
 }

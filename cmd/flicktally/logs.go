@@ -3,17 +3,15 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
-	"flicktally/sim/belief"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
-	"flicktally/sim/source"
 )
 
 // logFlags are the flags of every command that reads logs: the rig, and where
@@ -111,65 +109,63 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 	return file, nil
 }
 
-// flight is one segment of a log, replayed.
-type flight struct {
-	File     string // as it was named
-	Segment  int    // from 1
-	Segments int    // of the file
-	Replay   *sim.Replay
-	Trace    *sim.Trace // nil unless asked for
-	Findings []sim.Finding
-	Known    *belief.Result // what is known of it, with what was seen
-	Clips    []belief.Clip  // that were seen
-	Reading  source.Summary // how the whole file was read
-	// Given are the keys that the rig file set; nil if there was none.
-	Given map[string]bool
-}
-
 // replayOptions say what replayLogs does beyond the chain.
 type replayOptions struct {
+	flight.Options
 	limits sim.Limits
 	// seen is what somebody saw of the one flight that is replayed.
-	seen belief.Observations
-	// traceBins asks for the channel, reduced to so many stretches of time.
-	traceBins int
+	seen sightings
 }
 
 // replayLogs replays every segment of the logs. A path of "-" is standard
 // input.
-func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]flight, error) {
+func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
 	file, err := a.loadRigFor(f)
 	if err != nil {
 		return nil, err
 	}
-	var flights []flight
+	var all []flight.Flight
 	for _, path := range paths {
-		segments, err := a.replayLog(path, file.Rig, f, opts)
+		flights, err := a.replayLog(path, file.Rig, f, opts)
 		if err != nil {
 			return nil, err
 		}
-		for i := range segments {
-			segments[i].Given = file.Given
-		}
-		flights = append(flights, segments...)
+		all = append(all, flights...)
 	}
-	return flights, nil
+	return all, nil
 }
 
 // replayLog replays the segments of one log.
-func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight, error) {
-	thin := sim.NewThinning(rig)
-	thin.Exact = opts.traceBins > 0
-	log, err := a.openLog(path, f, rig, thin)
+func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
+	all, err := a.replayLogWith(path, []sim.Rig{rig}, f, opts)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// replayLogWith replays the segments of one log with each rig, in one pass.
+func (a *app) replayLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayOptions) ([][]flight.Flight, error) {
+	var thin sim.Thinning
+	if len(rigs) == 1 { // what makes no difference to one rig may make one to another
+		thin = sim.NewThinning(rigs[0])
+		thin.Exact = opts.TraceBins > 0
+	}
+	log, err := a.openLog(path, f, rigs[0], thin)
 	if err != nil {
 		return nil, err
 	}
 	defer log.Close()
-	flights, err := replaySource(log, path, rig, opts)
+	all, err := flight.ReadWith(log, path, rigs, opts.Options)
 	if err != nil {
 		return nil, unreadableLog(err)
 	}
-	return flights, judge(flights, opts)
+	for _, flights := range all {
+		if err := judge(flights, opts); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
 }
 
 // unreadableLog marks an error in the reading of a log, with the flags that
@@ -189,47 +185,4 @@ func unreadableLog(err error) error {
 		return unreadable(err, lenient)
 	}
 	return unreadable(err)
-}
-
-// replaySource feeds a chain for each segment of a source.
-func replaySource(src samples, name string, rig sim.Rig, opts replayOptions) ([]flight, error) {
-	rig = src.Rig(rig)
-	var flights []flight
-	var chain *sim.Chain
-	var kept extent // of the segments that are over
-	finish := func() {
-		if chain != nil {
-			flights[len(flights)-1].Replay = chain.Finish()
-			kept = kept.with(flights[len(flights)-1].Replay)
-		}
-	}
-	for {
-		block, err := src.Next()
-		if err == io.EOF {
-			finish()
-			for i := range flights {
-				flights[i].File, flights[i].Segments, flights[i].Reading = name, len(flights), src.Summary()
-			}
-			return flights, nil
-		}
-		if err != nil {
-			return nil, err
-		}
-		if block.Segment > len(flights) {
-			finish()
-			chain = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
-			flights = append(flights, flight{Segment: block.Segment})
-			if opts.traceBins > 0 {
-				flights[len(flights)-1].Trace = sim.NewTraceFrom(src.Tap(), rig, traceBinsOf(block.Segment, opts.traceBins))
-			}
-		}
-		chain.Omit(block.Omitted)
-		chain.FeedAll(block.Samples)
-		if trace := flights[len(flights)-1].Trace; trace != nil {
-			trace.FeedAll(block.Samples)
-		}
-		if err := kept.with(chain.SoFar()).check(name); err != nil {
-			return nil, err
-		}
-	}
 }

@@ -65,6 +65,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
 	markUsage(root)
+	guardFiles(root)
 	eachCommand(root, hideNoTime)
 	return root
 }

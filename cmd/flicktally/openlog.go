@@ -15,14 +15,6 @@ import (
 	"flicktally/sim/source"
 )
 
-// samples is what a log yields: a [source.Source].
-type samples interface {
-	Tap() sim.Tap
-	Rig(sim.Rig) sim.Rig
-	Next() (source.Block, error)
-	Summary() source.Summary
-}
-
 // openedLog is a log that is read ahead, and that tells on a terminal how far it
 // is.
 type openedLog struct {
@@ -59,7 +51,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 }
 
 // Next is [source.Source.Next].
-func (l *openedLog) Next() (source.Block, error) {
+func (l *openedLog) Next() (sim.Block, error) {
 	block, err := l.Source.Next()
 	if l.progress != nil {
 		l.progress.tell(l.file.done.Load(), err != nil)
@@ -89,13 +81,47 @@ func (f *countedFile) Read(buffer []byte) (int, error) {
 func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
 		widenPipe(a.in)
-		return io.NopCloser(a.in), 0, nil
+		return a.awaited(io.NopCloser(a.in), "standard input"), 0, nil
 	}
+	opening := a.wait("for somebody to write into " + path)
 	file, size, err := openPlain(path)
+	opening.Stop()
 	if err != nil {
 		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
 	}
-	return file, size, nil
+	if size > 0 {
+		return file, size, nil
+	}
+	return a.awaited(file, path), size, nil
+}
+
+// patience is how long nothing has to come before it is said what is waited for.
+const patience = 2 * time.Second
+
+// wait says what is waited for, unless it is stopped before.
+func (a *app) wait(what string) *time.Timer {
+	return time.AfterFunc(patience, func() { a.talk.note("waiting %s; ctrl-c leaves", what) })
+}
+
+// awaited says what is waited for where a stream gives nothing.
+func (a *app) awaited(stream io.ReadCloser, name string) io.ReadCloser {
+	return &awaited{stream, a.wait("for something to come from " + name)}
+}
+
+type awaited struct {
+	io.ReadCloser
+	waiting *time.Timer
+}
+
+func (w *awaited) Read(p []byte) (int, error) {
+	n, err := w.ReadCloser.Read(p)
+	w.waiting.Stop()
+	return n, err
+}
+
+func (w *awaited) Close() error {
+	w.waiting.Stop()
+	return w.ReadCloser.Close()
 }
 
 // openPlain opens a file to read it, and tells its size. It refuses a folder,
@@ -105,6 +131,7 @@ func openPlain(path string) (*os.File, int64, error) {
 	if err != nil {
 		return nil, 0, err
 	}
+	inputs.add(path)
 	info, err := file.Stat()
 	if err == nil && info.IsDir() {
 		err = fmt.Errorf("%s is a folder, want a file", path)

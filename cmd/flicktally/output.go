@@ -25,6 +25,9 @@ func writeFile(path string, force bool, write func(io.Writer) error) error {
 // writeFiles writes results into files in their order, each whole or not at
 // all; none if one of them is there and may not be written over.
 func writeFiles(outputs []output, force bool) error {
+	if err := distinct(each(outputs, func(o output) string { return o.path })); err != nil {
+		return err
+	}
 	for _, o := range outputs {
 		if err := mayWrite(o.path, force); err != nil {
 			return err
@@ -58,8 +61,12 @@ func (o output) wholly(force bool) func(io.Writer) error {
 }
 
 // mayWrite refuses a file that is there already, unless forced, and what is no
-// file, such as a device, always. A link that is there is replaced, not followed.
+// file, such as a device, or was read, always. A link that is there is replaced,
+// not followed.
 func mayWrite(path string, force bool) error {
+	if err := inputs.refuse(path); err != nil {
+		return err
+	}
 	there, err := os.Lstat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

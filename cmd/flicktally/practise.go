@@ -208,8 +208,8 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 	}
 	a.talk.tellOddities(flights)
 	var mistakes []trainer.Mistake
-	for _, flight := range flights {
-		mistakes = append(mistakes, trainer.Mistakes(flight.Findings)...)
+	for _, f := range flights {
+		mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
 	}
 	if len(mistakes) == 0 {
 		return nil, &codedError{exitFailed, errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),

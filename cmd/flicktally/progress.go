@@ -21,6 +21,7 @@ type progressFlags struct {
 	rig    string
 	device string
 	by     string
+	on     dateFlag
 	chart  string
 	export string
 	log    string
@@ -42,8 +43,13 @@ func newProgress(a *app) *cobra.Command {
 		Use:   "progress [flags]",
 		Short: "Show what practice has come to, week by week",
 		Long: `Progress sums up what was practised: how many flicks toggled, how long the hold
-was and how much it spread, the first flick of each day, which drills were done
-and which of them have become reliable. Each rig and each device is told apart.
+was and how much it spread, the first flick of each day, which drills were done,
+which of them have become reliable, and which of those are due for a recheck. Each
+rig and each device is told apart.
+
+Reliable means: better than 9 in 10, by a test that calls a pilot who fails one
+flick in ten reliable in at most 10 % of runs of 600 trials. Trials count for 30
+days; a recheck is due 1, 3, 7 and 30 days after the test was passed.
 
   --chart success   the share of flicks that toggle, with its interval
   --chart holds     mean and spread of the hold
@@ -78,6 +84,7 @@ func (f *progressFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.rig, "rig", "", "only what was practised on the rig in this `file`")
 	flags.StringVar(&f.device, "device", "", "only what was practised with this device")
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
+	flags.Var(&f.on, "on", "as it was on a day such as 2025-06-20 (default: today)")
 	flags.StringVar(&f.chart, "chart", "", "draw instead: success, holds, mix, window")
 	flags.StringVar(&f.export, "export", "", "write instead: csv, trials-csv, json")
 	flags.StringVar(&f.log, "log", "", "write a `drill` as a channel log instead")
@@ -148,7 +155,7 @@ func (a *app) progress(f *progressFlags) error {
 	case f.chart != "":
 		return a.drawProgress(h, f)
 	default:
-		a.talk.printProgress(h, f.period())
+		a.talk.printProgress(h, f.period(), f.on.end())
 		return nil
 	}
 }
@@ -162,7 +169,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	}
 	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{})
 	for i, run := range runs {
-		if err := recorder.Write(source.Block{Segment: i + 1, Samples: run}); err != nil {
+		if err := recorder.Write(sim.Block{Segment: i + 1, Samples: run}); err != nil {
 			return err
 		}
 	}
@@ -182,7 +189,10 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if h.Damaged > 0 {
 		a.talk.note("left out of the practice journal, as damaged: %s; the first: %v", sim.Counted(h.Damaged, "line", "lines"), h.Damage[0])
 	}
-	wanted := func(d *history.Drill) bool { return f.device == "" || d.Device == f.device }
+	end := f.on.end()
+	wanted := func(d *history.Drill) bool {
+		return (f.device == "" || d.Device == f.device) && !d.Began.After(end)
+	}
 	if f.rig != "" {
 		file, err := a.loadRig(f.rig)
 		if err != nil {
@@ -200,4 +210,33 @@ func (a *app) writeResult(f *progressFlags, write func(io.Writer) error) error {
 		return write(a.talk.out)
 	}
 	return writeFile(f.out, f.force, write)
+}
+
+// dateFlag is a flag that takes a day; the zero dateFlag is today.
+type dateFlag time.Time
+
+func (d *dateFlag) String() string {
+	if time.Time(*d).IsZero() {
+		return ""
+	}
+	return time.Time(*d).Format(time.DateOnly)
+}
+
+func (d *dateFlag) Type() string { return "date" }
+
+func (d *dateFlag) Set(text string) error {
+	day, err := time.ParseInLocation(time.DateOnly, text, time.Local)
+	if err != nil {
+		return fmt.Errorf("found %q, want a day such as 2025-06-20", text)
+	}
+	*d = dateFlag(day)
+	return nil
+}
+
+// end returns the last moment of the day; of today it is now.
+func (d *dateFlag) end() time.Time {
+	if time.Time(*d).IsZero() {
+		return time.Now()
+	}
+	return time.Time(*d).AddDate(0, 0, 1).Add(-1)
 }

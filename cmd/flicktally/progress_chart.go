@@ -135,7 +135,7 @@ func holdCurves(periods []trainer.Period) plot.CurveSet {
 		most = max(most, m+sd)
 	}
 	return plot.CurveSet{
-		Title:  "holds of the flicks that toggle",
+		Title:  "holds, slips left out",
 		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.2 * most},
 		Curves: []plot.Curve{mean, spread},
 	}

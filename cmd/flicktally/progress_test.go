@@ -27,6 +27,7 @@ func writePractice(folder string, check func(error)) {
 	pilot := simulatedPilot{rng: rand.New(rand.NewPCG(1, 2)), spread: 150e3}
 	monday := time.Date(2025, time.June, 2, 18, 0, 0, 0, time.UTC)
 	for i, day := range []int{0, 3, 7, 10, 14, 17} {
+		now := monday.AddDate(0, 0, day)
 		profile := func() history.Profile {
 			h, err := journal.Read()
 			check(err)
@@ -34,12 +35,12 @@ func writePractice(folder string, check func(error)) {
 		}
 		for j, kind := range []trainer.Kind{trainer.KindFlick, []trainer.Kind{trainer.KindSteady, trainer.KindBlind}[i%2]} {
 			d, err := trainer.New(trainer.Setup{
-				Kind: kind, Rig: rig, Seed: uint64(2*i + j), Past: profile().Past(), Cold: j == 0, Resolution: 2 * sim.Millisecond,
+				Kind: kind, Rig: rig, Seed: uint64(2*i + j), Past: profile().Past(now), Cold: j == 0, Resolution: 2 * sim.Millisecond,
 			})
 			check(err)
 			keeper, err := journal.Begin(d, history.Context{
 				Device: "keyboard", RigName: rig.Name, RigHash: history.RigHash(rig), Version: "test", Resolution: 2000,
-			}, monday.AddDate(0, 0, day).Add(time.Duration(j)*5*time.Minute))
+			}, now.Add(time.Duration(j)*5*time.Minute))
 			check(err)
 			pilot.do(d)
 			check(keeper.Keep())

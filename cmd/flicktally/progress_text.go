@@ -15,7 +15,7 @@ import (
 // The readable report of progress: for every rig and device, what was practised
 // over time, and how far each drill has got.
 
-func (t *talk) printProgress(h *history.History, period func(time.Time) time.Time) {
+func (t *talk) printProgress(h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {
 			fmt.Fprintln(t.out)
@@ -23,11 +23,12 @@ func (t *talk) printProgress(h *history.History, period func(time.Time) time.Tim
 		practised := p.Practised(time.Local)
 		t.heading(profileName(p))
 		t.printPeriods(trainer.Progress(practised, period))
-		t.printDrills(p, practised)
+		t.printDrills(p, practised, now)
 	}
 	fmt.Fprint(t.out, `
 toggled  the share of the flicks that toggled, and its 95 % interval (Wilson)
-hold     the mean of the hand's holds that toggled; spread: their standard deviation
+hold     the mean of the hand's holds, whether they toggled or not; spread: their standard deviation
+slips    holds far from the others (over 4 robust standard deviations and a factor of 2): left out of both
 first    the first flick of a day, cold: counted by itself, here only
 `)
 }
@@ -43,22 +44,22 @@ func profileName(p history.Profile) string {
 
 func (t *talk) printPeriods(periods []trainer.Period) {
 	t.table(func(w io.Writer) {
-		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tfirst\ttrials of")
+		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tslips\tfirst\ttrials of")
 		for _, p := range periods {
-			fmt.Fprintf(w, "%s\t%d\t%d\t%s\t%s\t%s\t%s\t%s\n", p.From.Format(time.DateOnly), p.Drills, p.Toggled.Trials,
+			fmt.Fprintf(w, "%s\t%d\t%d\t%s\t%s\t%s\t%d\t%s\t%s\n", p.From.Format(time.DateOnly), p.Drills, p.Toggled.Trials,
 				rateText(p.Toggled), millis(p.Holds.Mean, p.Holds.N > 0), millis(p.Holds.SD, p.Holds.N > 1),
-				ofText(p.Cold), mixText(p.Mix))
+				p.Slips.Hits, ofText(p.Cold), mixText(p.Mix))
 		}
 	})
 }
 
-func (t *talk) printDrills(p history.Profile, practised []trainer.Practised) {
+func (t *talk) printDrills(p history.Profile, practised []trainer.Practised, now time.Time) {
 	var flicks []trainer.Flick
 	var results []trainer.Result
 	for _, d := range practised {
 		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
 	}
-	past := p.Past()
+	past := p.Past(now)
 	t.table(func(w io.Writer) {
 		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
 		for _, s := range trainer.NewScore(flicks, results).Kinds {
@@ -71,8 +72,20 @@ func (t *talk) printDrills(p history.Profile, practised []trainer.Practised) {
 				past.Level(s.Kind), reliability.Words())
 		}
 	})
+	if due := past.Due(); len(due) > 0 {
+		fmt.Fprintf(t.out, "  due for a recheck: %s\n", titles(due))
+	}
 	next := past.Next()
 	fmt.Fprintf(t.out, "  next: flicktally practise %s   (%s)\n", next, next.Title())
+}
+
+// titles writes "One flick, Steady hold".
+func titles(kinds []trainer.Kind) string {
+	var all []string
+	for _, k := range kinds {
+		all = append(all, k.Title())
+	}
+	return strings.Join(all, ", ")
 }
 
 // rateText writes "94 % (87 to 97)".

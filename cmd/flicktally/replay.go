@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // replayFlags are the flags of replay beyond those of every log.
@@ -73,7 +74,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 	return err
 }
 
-func anyLost(flights []flight) bool {
+func anyLost(flights []flight.Flight) bool {
 	for _, f := range flights {
 		if sim.FootageLost(f.Findings) {
 			return true

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // The JSON of replay: schema 1. Keys keep their names and meaning; more may be
@@ -23,6 +24,7 @@ type jsonReplay struct {
 	Armed    *jsonArmed    `json:"armed,omitempty"`
 	Belief   []jsonBelief  `json:"belief,omitempty"`
 	Known    *jsonKnown    `json:"known,omitempty"`
+	Card     []string      `json:"card,omitempty"` // how the camera's card was read
 	Findings []jsonFinding `json:"findings"`
 }
 
@@ -107,7 +109,9 @@ type jsonFinding struct {
 }
 
 // writeJSON writes one object, or an array where there are several flights.
-func writeJSON(w io.Writer, flights []flight) error { return encodeAll(w, each(flights, toJSON)) }
+func writeJSON(w io.Writer, flights []flight.Flight) error {
+	return encodeAll(w, each(flights, func(f flight.Flight) jsonReplay { return toJSON(&f) }))
+}
 
 // encodeAll writes one object, or an array where there are several.
 func encodeAll[T any](w io.Writer, objects []T) error {
@@ -117,7 +121,7 @@ func encodeAll[T any](w io.Writer, objects []T) error {
 	return newJSON(w).Encode(objects)
 }
 
-func toJSON(f flight) jsonReplay {
+func toJSON(f *flight.Flight) jsonReplay {
 	r := f.Replay
 	j := jsonReplay{
 		Schema: jsonSchema,
@@ -142,18 +146,16 @@ func toJSON(f flight) jsonReplay {
 	if r.Belief != nil {
 		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
 	}
-	j.Known = toJSONKnown(f)
+	j.Known, j.Card = toJSONKnown(f), f.Card
 	return j
 }
 
-func toJSONLog(f flight) jsonLog {
+func toJSONLog(f *flight.Flight) jsonLog {
 	j := jsonLog{
 		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
 		Segment: f.Segment, Segments: f.Segments,
 	}
-	if csv := f.Reading.CSV; csv != nil {
-		j.Skipped, j.Torn = csv.Skipped.Lines, csv.Torn.Lines
-	}
+	j.Skipped, j.Torn = f.Reading.SkippedLines, f.Reading.TornLines
 	return j
 }
 

@@ -7,33 +7,37 @@ import (
 	"strings"
 
 	"flicktally/sim"
-	"flicktally/sim/source"
+	"flicktally/sim/flight"
 )
 
 // The readable report of replay: log, rig, presses, takes, armed time,
 // findings.
 
-func (t *talk) printFlights(flights []flight) {
+func (t *talk) printFlights(flights []flight.Flight) {
 	for i, f := range flights {
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
-		t.printFlight(f)
+		t.printFlight(&f)
 	}
 }
 
-func (t *talk) printFlight(f flight) {
+func (t *talk) printFlight(f *flight.Flight) {
 	r := f.Replay
-	t.heading(f.title())
+	t.heading(withRig(r.Rig, f.Log()))
 	fmt.Fprintln(t.out, r.Summary(f.Findings))
 	t.table(func(w io.Writer) {
-		for i, line := range append([]string{logLine(f)}, readingOf(f.Reading).lines()...) {
+		for i, line := range append([]string{logLine(f)}, f.Reading.Lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
 		}
 		for i, line := range rigLines(r) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
+		for i, line := range f.Card {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
+		}
 	})
+	t.printClips(f)
 	t.printPresses(r)
 	t.printTakes(r)
 	t.printArmed(r)
@@ -51,9 +55,9 @@ func onlyFirst(i int, text string) string {
 // heading begins a section.
 func (t *talk) heading(text string) { fmt.Fprintln(t.out, t.paint(bold, text)) }
 
-func logLine(f flight) string {
+func logLine(f *flight.Flight) string {
 	s := f.Replay.Samples
-	if f.Reading.Kind == source.VCD {
+	if f.Reading.OnChange {
 		return f.Replay.End.Clock()
 	}
 	line := fmt.Sprintf("%s, %d samples", f.Replay.End.Clock(), s.Count)

@@ -12,6 +12,7 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // reportFlags are the flags of report beyond those of every log.
@@ -47,11 +48,15 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: report.TraceBins})
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{Options: flight.Options{TraceBins: report.TraceBins}, limits: sim.DefaultLimits(), seen: seen})
 			if err != nil {
 				return err
 			}
-			return writeReport(pagesOf(flights, flags.rig), &flags)
+			file, err := a.loadRigFor(&flags.logFlags)
+			if err != nil {
+				return err
+			}
+			return writeReport(pagesOf(flights, file.Given, flags.rig), &flags)
 		},
 	}
 	flags.logFlags.add(cmd)
@@ -71,22 +76,23 @@ func (f *reportFlags) check() error {
 	return nil
 }
 
-// pagesOf makes a page of the segments of each log.
-func pagesOf(flights []flight, rigFlag string) []report.Page {
+// pagesOf makes a page of the segments of each log. given are the keys that the
+// rig file sets, nil if there is none.
+func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []report.Page {
 	var pages []report.Page
 	for _, f := range flights {
 		if f.Segment == 1 {
-			page := report.Page{Source: logName(f.File), Given: f.Given, Notes: readingOf(f.Reading).lines()}
-			if f.Given != nil {
+			page := report.Page{Source: flight.BaseName(f.File), Given: given, Notes: f.Reading.Lines()}
+			if given != nil {
 				page.RigFrom = filepath.Base(cmp.Or(rigFlag, rigInFolder))
 			}
 			pages = append(pages, page)
 		}
 		page := &pages[len(pages)-1]
-		page.Parts = append(page.Parts, report.Part{
-			Replay: f.Replay, Findings: f.Findings, Trace: f.Trace.Bins(),
-			Known: f.Known.Lines(), Clips: f.Known.ClipRows(f.Clips),
-		})
+		for _, line := range f.Card {
+			page.Notes = append(page.Notes, "card: "+line)
+		}
+		page.Parts = append(page.Parts, f)
 	}
 	return pages
 }

@@ -38,7 +38,7 @@ func TestStories(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"chop": chop, "practised": practised, "unhex": unhex},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"chop": chop, "practised": practised, "unhex": unhex, "video": video},
 	})
 }
 

@@ -1,23 +1,20 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
-	"flicktally/sim/lists"
+	"flicktally/sim/flight"
 )
 
 // seenFlags are the flags for what somebody saw of a flight.
 type seenFlags struct {
-	glances   []string
-	clips     string
-	clipError durationFlag
+	glances []string
+	clips   clipFlags
 }
 
 // seenHelp explains the flags in the help of a command.
@@ -25,21 +22,29 @@ const seenHelp = `
 Where the rig gives min_press or long_press as a range, or an unknown start, the
 likeliest course of events is shown, doubtful presses are marked, and the chance
 of recording is told for every moment. What was seen of the camera narrows that
-down: --seen tells of a look at its light, --clips is a list of the files on its
-card (CSV: duration, and if you have it start and name; every file whole, with
-parts that the camera split joined).`
+down: --seen tells of a look at its light, --clips what is on its card: the card's
+folder, or single video files (MP4, MOV; only their headers are read, and nothing
+is written), or a list (CSV: duration, and if you have it start and name). Parts
+that the camera split are joined; in a list every file is whole.`
 
 func (f *seenFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.glances, "seen", nil, "what the camera's light showed: `TIME=recording`, standby or off; may be repeated")
-	flags.StringVar(&f.clips, "clips", "", "`file` with the list of clips on the card, all of this flight")
-	f.clipError = durationFlag(sim.Second)
-	flags.Var(&f.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
+	f.clips.add(flags)
 }
 
+// sightings is what somebody saw of a flight.
+type sightings struct {
+	belief.Observations
+	card *cardSeen // nil where it was not read
+}
+
+// none reports whether nothing was seen.
+func (s sightings) none() bool { return s.None() && s.card == nil }
+
 // read returns what was seen, given that the logs are replayed.
-func (f *seenFlags) read(logs []string) (belief.Observations, error) {
-	seen := belief.Observations{ClipError: sim.Micros(f.clipError)}
+func (f *seenFlags) read(logs []string) (sightings, error) {
+	seen := sightings{Observations: belief.Observations{ClipError: sim.Micros(f.clips.clipError)}}
 	for _, text := range f.glances {
 		g, err := belief.ParseGlance(text)
 		if err != nil {
@@ -47,17 +52,11 @@ func (f *seenFlags) read(logs []string) (belief.Observations, error) {
 		}
 		seen.Seen = append(seen.Seen, g)
 	}
-	if f.clips != "" {
-		file, _, err := openPlain(f.clips)
-		if err != nil {
-			return seen, unreadable(fmt.Errorf("cannot read the clips: %w", err))
-		}
-		defer file.Close()
-		if seen.Clips, err = lists.ReadClips(file, f.clips); err != nil {
-			return seen, unreadable(err)
-		}
+	var err error
+	if seen.card, err = f.clips.read(); err != nil {
+		return seen, err
 	}
-	if !seen.None() && len(logs) > 1 {
+	if !seen.none() && len(logs) > 1 {
 		return seen, errOneFlight
 	}
 	return seen, nil
@@ -66,21 +65,17 @@ func (f *seenFlags) read(logs []string) (belief.Observations, error) {
 var errOneFlight = wrongUsage(errors.New("found several flights, want one for --seen and --clips"),
 	"flicktally export cuts a span out of a log")
 
-// judge tells what is known of the flights of one log, and what a pilot should
-// know about them.
-func judge(flights []flight, opts replayOptions) error {
-	if !opts.seen.None() && len(flights) > 1 {
+// judge works out what is known of the flights of one log.
+func judge(flights []flight.Flight, opts replayOptions) error {
+	if !opts.seen.none() && len(flights) > 1 {
 		return errOneFlight
 	}
+	seen, lines := opts.seen.card.addTo(opts.seen.Observations, flights)
+	if err := flight.Judge(flights, opts.limits, seen); err != nil {
+		return wrongUsage(err)
+	}
 	for i := range flights {
-		f := &flights[i]
-		known, err := belief.Resolve(f.Replay, opts.seen)
-		if err != nil {
-			return wrongUsage(err)
-		}
-		f.Known, f.Replay, f.Clips = known, known.Replay, opts.seen.Clips
-		f.Findings = append(f.Replay.Findings(opts.limits), known.Findings...)
-		slices.SortStableFunc(f.Findings, func(a, b sim.Finding) int { return cmp.Compare(a.At, b.At) })
+		flights[i].Card = lines
 	}
 	return nil
 }

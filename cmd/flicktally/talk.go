@@ -22,6 +22,7 @@ import (
 	"os"
 	"runtime/debug"
 	"strings"
+	"sync"
 	"syscall"
 
 	"golang.org/x/term"
@@ -79,10 +80,11 @@ type explained interface{ Explain() string }
 type talk struct {
 	out      *bufio.Writer
 	err      io.Writer
-	colour   bool // standard output takes colour
-	outTTY   bool // standard output is a terminal
-	errTTY   bool // standard error is a terminal
-	lastLine int  // length of the progress line that stands there
+	colour   bool       // standard output takes colour
+	outTTY   bool       // standard output is a terminal
+	errTTY   bool       // standard error is a terminal
+	mu       sync.Mutex // guards standard error where something is waited for
+	lastLine int        // length of the progress line that stands there
 }
 
 func newTalk(out, err *os.File) *talk {
@@ -108,6 +110,8 @@ func (t *talk) screenSize() (width, height int) {
 
 // note tells something beside the result.
 func (t *talk) note(format string, args ...any) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
 	t.clearProgress()
 	t.tell(fmt.Sprintf(format, args...))
 }
@@ -126,6 +130,8 @@ func (t *talk) progress(text string) {
 	if !t.errTTY {
 		return
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
 	t.clearProgress()
 	fmt.Fprint(t.err, "\r"+text)
 	t.lastLine = len(text)

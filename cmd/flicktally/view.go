@@ -12,6 +12,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/trainer/term"
 )
 
@@ -32,12 +33,13 @@ func newView(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "view [flags] LOG",
 		Short: "Look at a replayed log in the terminal",
-		Long: `View shows a replayed log as lanes over time: the channel, the switch, the line,
-presses, what the camera did, takes, armed time, findings. Move the cursor with
-the arrow keys, go to the next edge, press, take or finding with e, p, t, f, and
-zoom with + and -. The status line tells the width of what the cursor is in; the
-marks 1 and 2 measure the time and the presses between them; w writes what is
-visible as a chart into the working folder. All keys: ?
+		Long: `View shows a replayed log as lanes over time: findings with their letters, what
+the camera did, takes, flicks with what they came to, the channel and what the
+chain made of it, armed time. Move the cursor with the arrow keys, go to the next
+edge, flick, take or finding with e, p, t, f, and zoom with + and -. The status
+line tells the width of what the cursor is in; the marks "from" (1) and "to" (2)
+measure the time and the flicks between them; w writes what is visible as a chart
+into the working folder. All keys: ?
 
 Where no screen can be had, or with --print, the same picture is printed as
 text.
@@ -67,7 +69,7 @@ func (a *app) view(logs []string, f *viewFlags) error {
 	if err != nil {
 		return err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen, traceBins: viewBins}
+	opts := replayOptions{Options: flight.Options{TraceBins: viewBins}, limits: sim.DefaultLimits(), seen: seen}
 	flights, err := a.replayLogs(logs, &f.logFlags, opts)
 	if err != nil {
 		return err
@@ -77,8 +79,8 @@ func (a *app) view(logs []string, f *viewFlags) error {
 		return wrongUsage(err)
 	}
 	a.talk.tellOddities(flights)
-	viewer := term.NewViewer(viewLogs(flights), func(log int, s sim.Span) (string, error) {
-		return saveSpan(flights[log], s)
+	viewer := term.NewViewer(flights, func(log int, s sim.Span) (string, error) {
+		return saveSpan(&flights[log], s)
 	})
 	viewer.Show(span)
 	return a.show(viewer, f.print)
@@ -99,15 +101,6 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 	return span, nil
 }
 
-// viewLogs names the flights for the viewer.
-func viewLogs(flights []flight) []term.Log {
-	logs := make([]term.Log, len(flights))
-	for i, f := range flights {
-		logs[i] = term.Log{Name: logName(f.File), Replay: f.Replay, Findings: f.Findings, Channel: f.Trace}
-	}
-	return logs
-}
-
 // show runs a program on the terminal. Where there is no screen to be had, or
 // the output goes elsewhere, its first picture is printed.
 func (a *app) show(p term.Program, printed bool) error {
@@ -126,14 +119,14 @@ func (a *app) show(p term.Program, printed bool) error {
 
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
-func saveSpan(f flight, span sim.Span) (string, error) {
+func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 	view := timingView(f, plot.Look{Notes: []string{cameraNote(f.Replay)}})
 	view.Span = span
 	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
 	if err != nil {
 		return "", err
 	}
-	name := logName(f.File)
+	name := flight.BaseName(f.File)
 	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.Clock(), span.To.Clock())
 	name = strings.ReplaceAll(name, ":", "m")
 	return name, writeChart(name, false, chart)

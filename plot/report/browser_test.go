@@ -31,10 +31,8 @@ func (b *browser) atSecond(t *testing.T, second float64, lane string) (x, y floa
 	from, to := b.shown(t)
 	box := eval[[]float64](t, b, fmt.Sprintf(`(() => {
 		document.querySelector(".timing").scrollIntoView();
-		const chart = document.querySelector(".chart"), at = chart.getBoundingClientRect();
-		const scale = at.width / chart.viewBox.baseVal.width, time = document.querySelector(".time");
-		const lane = document.querySelector('.lane[data-name=%q] .base').getBoundingClientRect();
-		return [at.left + time.x.baseVal.value * scale, time.width.baseVal.value * scale, lane.bottom - 4];
+		const lane = document.querySelector('.lane[data-name=%q]'), at = lane.querySelector(".base").getBoundingClientRect();
+		return [at.left, at.width, at.bottom - 4];
 	})()`, lane))
 	return box[0] + box[1]*(second-from)/(to-from), box[2]
 }
@@ -47,9 +45,9 @@ func TestBrowserScriptAgreesWithTheFile(t *testing.T) {
 		page := manyPage(n)
 		b := open(t, page)
 		doc := parse(t, written(t, page))
-		for selector, group := range map[string]string{".axis text": "axis", ".labels text": "labels"} {
+		for selector, group := range map[string]string{".axis text": "axis", ".lane .label": "chart"} {
 			var want []string
-			for _, e := range doc.all("g", group)[0].all("text", "") {
+			for _, e := range textsOf(doc, group) {
 				if e.text != "" {
 					want = append(want, fmt.Sprint(e.number(t, "x"), " ", e.number(t, "y"), " ", e.text))
 				}
@@ -61,12 +59,20 @@ func TestBrowserScriptAgreesWithTheFile(t *testing.T) {
 	}
 }
 
+// textsOf returns the texts of the axis, or the labels of all lanes.
+func textsOf(doc *node, group string) []*node {
+	if group == "axis" {
+		return doc.all("g", "axis")[0].all("text", "")
+	}
+	return doc.all("svg", "chart")[0].all("text", "label")
+}
+
 func TestBrowserDrawsMarksAtTheirTimes(t *testing.T) {
 	page := regattaPage()
 	b := open(t, page)
-	for i, p := range page.Parts[0].Replay.Presses {
-		x, _ := b.atSecond(t, p.Down.Seconds(), "presses")
-		drawn := eval[float64](t, b, fmt.Sprintf(`document.querySelectorAll(".mark.press")[%d].getBoundingClientRect().left`, i))
+	for i, take := range page.Parts[0].Replay.Takes {
+		x, _ := b.atSecond(t, take.Start.Seconds(), "takes")
+		drawn := eval[float64](t, b, fmt.Sprintf(`document.querySelectorAll('.lane[data-name="takes"] .mark')[%d].getBoundingClientRect().left`, i))
 		require.InDelta(t, x, drawn, 1)
 	}
 	b.quiet(t)
@@ -101,9 +107,9 @@ func TestBrowserZooms(t *testing.T) {
 	require.Less(t, to-from, 60.0)
 	require.InDelta(t, 91.0/180, (91-from)/(to-from), 0.01, "what is under the pointer stays there")
 
-	b.do(t, chromedp.Click(chromedp.CSS(`[data-do="all"]`)), chromedp.Click(chromedp.CSS(".presses tbody tr:nth-child(6) .when")))
+	b.do(t, chromedp.Click(chromedp.CSS(`[data-do="all"]`)), chromedp.Click(chromedp.CSS(".flicks tbody tr:nth-child(6) .when")))
 	expect("a time in a table shows that press", 150-2.32, 152.32+2.32)
-	require.Equal(t, "6: 2.32s long", eval[string](t, b, `document.querySelector(".labels .press.long").textContent`))
+	require.Equal(t, "6: 2.32s long", eval[string](t, b, `document.querySelector(".label.long").textContent`))
 
 	x, y = b.atSecond(t, 150, "channel")
 	b.do(t, chromedp.DragAndDropXY(x, y, x-100, y))
@@ -117,7 +123,7 @@ func TestBrowserReadsUnderThePointer(t *testing.T) {
 	x, y := b.atSecond(t, 151, "channel")
 	b.do(t, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y))
 	readout := eval[string](t, b, `document.querySelector(".readout").textContent`)
-	for _, want := range []string{"2:3", "channel 2000 µs", "press 6 at 2:30.000", "long", "camera standby", "armed"} {
+	for _, want := range []string{"2:3", "channel 2000 µs", "flick 6 at 2:30.000", "long", "camera standby", "armed"} {
 		require.Contains(t, readout, want)
 	}
 	b.quiet(t)
@@ -136,9 +142,9 @@ func TestBrowserTellsAScreenReader(t *testing.T) {
 	}
 	require.Contains(t, names["image"], "Timing chart")
 	require.Contains(t, names["toolbar"], "Zoom of the timing chart")
-	require.Subset(t, names["button"], []string{"zoom in", "zoom out", "earlier", "later", "show the whole log"})
-	require.Subset(t, names["columnheader"], []string{"press", "down", "held", "verdict", "take", "length", "ended by"})
-	require.Subset(t, names["heading"], []string{"Findings", "Takes", "Presses", "Rig and model", "Cautions"})
+	require.Subset(t, names["button"], []string{"zoom in", "zoom out", "earlier", "later", "whole log"})
+	require.Subset(t, names["columnheader"], []string{"flick", "at", "held", "came to", "take", "length", "ended by"})
+	require.Subset(t, names["heading"], []string{"Findings", "Takes", "Flicks", "Rig and model", "Cautions"})
 	require.Equal(t, "regatta.csv: recording tally", get(t, b, chromedp.Title()))
 }
 
@@ -146,7 +152,7 @@ func TestBrowserShowsDarkAndPrint(t *testing.T) {
 	const paper = "getComputedStyle(document.body).backgroundColor"
 	dark := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}}
 	b := open(t, regattaPage(), command(emulation.SetEmulatedMedia, dark))
-	require.Equal(t, "rgb(16, 23, 29)", eval[string](t, b, paper))
+	require.Equal(t, "rgb(18, 25, 31)", eval[string](t, b, paper))
 
 	onPaper := dark
 	onPaper.Media = "print"
@@ -179,8 +185,85 @@ func TestBrowserRunsNoStrangersScript(t *testing.T) {
 	b.quiet(t)
 }
 
-func TestBrowserFitsNarrowScreens(t *testing.T) {
-	b := open(t, regattaPage(), chromedp.EmulateViewport(380, 800))
-	require.LessOrEqual(t, eval[float64](t, b, "document.documentElement.scrollWidth"), 380.0, "the page itself never scrolls sideways")
+// On a phone the chart has the width of the screen and the size of text that it
+// has elsewhere, says what part it shows, and two fingers zoom it.
+func TestBrowserFitsAPhone(t *testing.T) {
+	b := open(t, regattaPage(), chromedp.EmulateViewport(390, 844),
+		command(emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true, MaxTouchPoints: 2}))
+	require.LessOrEqual(t, eval[float64](t, b, "document.documentElement.scrollWidth"), 390.0, "the page itself never scrolls sideways")
+	require.InDelta(t, 1, eval[float64](t, b, `(() => {
+		const chart = document.querySelector(".chart");
+		return chart.getBoundingClientRect().width / chart.viewBox.baseVal.width;
+	})()`), 0.01, "a px of the chart is one of the screen")
+	require.Contains(t, eval[string](t, b, `document.querySelector(".span").textContent`), "the whole log")
+
+	x, y := b.atSecond(t, 90, "channel")
+	touch := func(kind input.DispatchTouchEventType, apart float64) {
+		t.Helper()
+		var points []*input.TouchPoint
+		if kind != input.DispatchTouchEventTypeTouchEnd {
+			first, second := 1.0, 2.0
+			points = []*input.TouchPoint{{X: x - apart, Y: y, ID: &first}, {X: x + apart, Y: y, ID: &second}}
+		}
+		b.do(t, command(input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points}))
+	}
+	touch(input.DispatchTouchEventTypeTouchStart, 20)
+	touch(input.DispatchTouchEventTypeTouchMove, 40)
+	touch(input.DispatchTouchEventTypeTouchMove, 80)
+	touch(input.DispatchTouchEventTypeTouchEnd, 0)
+	from, to := b.shown(t)
+	require.InDelta(t, 45, to-from, 2, "four times as far apart, a quarter of the time")
+	require.InDelta(t, 90, (from+to)/2, 2, "about what was between the fingers")
 	b.quiet(t)
+}
+
+// A zoom widens no line, and the cursor stays on its moment.
+func TestBrowserZoomKeepsLinesAndTheCursor(t *testing.T) {
+	b := open(t, regattaPage())
+	x, y := b.atSecond(t, 91, "channel")
+	b.do(t, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y))
+	cursor := func() float64 {
+		return eval[float64](t, b, `document.querySelector(".cursor").getBoundingClientRect().left`)
+	}
+	require.InDelta(t, x, cursor(), 1)
+	b.do(t, chromedp.Click(chromedp.CSS(`[data-do="in"]`)), chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, 5, 5))
+	x, _ = b.atSecond(t, 91, "channel")
+	require.InDelta(t, x, cursor(), 1)
+	require.Equal(t, "non-scaling-stroke", eval[string](t, b, `getComputedStyle(document.querySelector(".trace")).vectorEffect`))
+	require.Equal(t, 1.0, eval[float64](t, b, `(() => {
+		const m = document.querySelector(".mark.recording").getScreenCTM(), chart = document.querySelector(".chart").getScreenCTM();
+		return m.a / chart.a;
+	})()`), "marks are not stretched")
+	b.quiet(t)
+}
+
+// Many flicks are counted, and stand one by one where a zoom has room for them.
+func TestBrowserZoomsFromCountsToFlicks(t *testing.T) {
+	b := open(t, manyPage(200))
+	shown := func(selector string) int {
+		return int(eval[float64](t, b, `[...document.querySelectorAll("`+selector+`")].filter((e) => e.getAttribute("display") !== "none").length`))
+	}
+	require.Zero(t, shown(".flick"))
+	require.Positive(t, shown(".mark.count"))
+	for range 4 {
+		b.do(t, chromedp.Click(chromedp.CSS(`[data-do="in"]`)))
+	}
+	require.Positive(t, shown(".flick"))
+	require.Zero(t, shown(".mark.count"))
+	b.quiet(t)
+}
+
+// A flight of 200 flicks is at most six screens of a desk and twelve of a phone,
+// and all of it is on paper.
+func TestBrowserFoldsLongLists(t *testing.T) {
+	for _, screen := range []struct{ width, height, most int }{{1280, 800, 6}, {390, 844, 12}} {
+		b := open(t, manyPage(200), chromedp.EmulateViewport(int64(screen.width), int64(screen.height)))
+		height := eval[float64](t, b, "document.documentElement.scrollHeight")
+		require.LessOrEqual(t, height, float64(screen.most*screen.height), "%d px wide", screen.width)
+		if screen.width == 1280 {
+			pdf := string(get(t, b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())))
+			pages := regexp.MustCompile(`/Type /Page\b`).FindAllString(pdf, -1)
+			require.Greater(t, len(pages), 4, "200 flicks have their rows")
+		}
+	}
 }

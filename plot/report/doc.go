@@ -5,7 +5,7 @@
 //
 // The way of the data:
 //
-//  1. A [Page] holds the results of one log: a [Part] for each segment, with
+//  1. A [Page] holds the results of one log: a flight for each segment, with
 //     its replay, findings and trace as the model made them.
 //  2. The timing chart is laid out in two coordinate systems. Across, marks and
 //     the trace are in ticks of time, so that zooming is a change of the view

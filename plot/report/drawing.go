@@ -5,17 +5,24 @@ import (
 	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
 
-// The timing chart in px. Lane names stand to the left of the plot; the right
-// margin holds half of the last tick's text.
+// The timing chart in px, as it stands in the file. Lane names stand to the left
+// of the plot; the right margin holds half of the last tick's text. The script
+// lays it out anew for the width that there is.
 const (
-	plotLeft   = 120
+	plotLeft   = 150
 	plotWidth  = 976
 	chartWidth = plotLeft + plotWidth + 28
-	laneGap    = 14
+	laneGap    = 12
 	axisHeight = 26
-	textHeight = 17 // of a row of text above a lane
+	tickGap    = 90 // between two labels of the time axis, enough for "1:23:45.678"
+
+	// maxMarks is how many marks a lane draws one by one. With more of them, the
+	// short ones that begin close together become one.
+	maxMarks = 600
 )
 
 // drawing is a timing chart as the page's template writes it.
@@ -26,17 +33,18 @@ type drawing struct {
 	Ticks      int64      // length of the log in ticks
 	Height     int
 	PlotBottom int
-	Lanes      []lane
-	Labels     []label
+	Lanes      []*lane
 	Axis       []axisTick
-	Thinned    bool // some lanes join marks that are too dense
+	Steps      []sim.Micros // the ladder of ticks, for the script
+	Key        []sample
+	Thinned    bool // some marks stand for several
+	Counted    bool // flicks are counted, not drawn one by one
+	Framed     bool // something is doubtful
 }
 
-func (drawing) Left() int  { return plotLeft }
-func (drawing) Plot() int  { return plotWidth }
-func (drawing) Width() int { return chartWidth }
-
-// ValueX is where the values beside a lane end.
+func (drawing) Left() int   { return plotLeft }
+func (drawing) Plot() int   { return plotWidth }
+func (drawing) Width() int  { return chartWidth }
 func (drawing) ValueX() int { return plotLeft - 6 }
 
 // AxisY is the base line of the axis.
@@ -44,29 +52,34 @@ func (d drawing) AxisY() int { return d.Height - 8 }
 
 // lane is one row of the chart. Y of all that is in it counts from its top.
 type lane struct {
-	Name, Unit string
-	Y, Height  int
-	Bands      []rect // behind the marks, as long as the log
-	Marks      []rect
-	Curve      *curve
-	Scale      []scaleText
+	Name      string
+	Same      []string
+	Y, Height int
+	Bands     []rect // behind the marks, as long as the log
+	Marks     []mark
+	Signs     []sign
+	Curve     *curve
+	Scale     []scaleText
+	Labels    []label
 }
 
 // NameY is the base line of the lane's name.
-func (l lane) NameY() int { return l.Y + l.Height/2 + 4 }
+func (l lane) NameY() int { return l.Height/2 + 4 - 6*len(l.Same) }
 
-// rect is a mark in place: X and Width in ticks, Y and Height in px.
+// rect is an area as long as the log.
 type rect struct {
-	X, Width  int64
 	Y, Height int
 	Class     string
 	Title     string
 }
 
-// curve is drawn in ticks and in units of its own, which Transform turns into
-// px.
-type curve struct {
-	Class, Transform, Path string
+// mark is a stretch of a lane in place: From and To in ticks, the rest in px.
+type mark struct {
+	From, To  int64
+	X, Width  string
+	Y, Height int
+	Class     string
+	Title     string
 }
 
 // scaleText names a value beside its lane.
@@ -76,9 +89,8 @@ type scaleText struct {
 }
 
 type axisTick struct {
-	tick
-	Tick int64
-	X    string // in px, beside the plot
+	lanes.Tick
+	X string // in px
 }
 
 // tickUnit returns the length of a tick for a log that ends at end: the
@@ -106,61 +118,136 @@ func coordinate(px float64) string {
 }
 
 // newDrawing lays out the chart of a part.
-func newDrawing(id string, p Part) *drawing {
+func newDrawing(id string, p *flight.Flight) *drawing {
 	end := p.Replay.End
 	d := &drawing{ID: id, Unit: tickUnit(end), Desc: "Lanes from top to bottom: "}
 	d.Ticks = max(1, d.ticks(end))
-	y := 0
-	for i, plan := range lanesOf(p) {
-		if plan.text == textAbove {
-			y += textHeight
+	picture := lanes.Of(p.Replay, p.Findings, p.Trace != nil)
+	seen := map[lanes.Look]bool{}
+	y, dropTo := 0, 0
+	for i := range picture.Lanes {
+		l := &picture.Lanes[i]
+		placed := d.place(l, p, seen)
+		y += above(l.Kind)
+		placed.Y = y
+		y += placed.Height + laneGap
+		if l.Kind == lanes.Flicks {
+			dropTo = placed.Y
 		}
-		marks, thinned := plan.marks(end)
-		d.Thinned = d.Thinned || thinned
-		d.Labels = append(d.Labels, d.labelsOf(marks, plan, y)...)
-		d.Lanes = append(d.Lanes, d.place(plan, marks, y))
-		y += plan.height + plan.gap
+		d.Lanes = append(d.Lanes, placed)
 		if i > 0 {
 			d.Desc += ", "
 		}
-		d.Desc += plan.name
+		d.Desc += l.Name
 	}
 	d.Desc += ". The tables of this page say the same in words."
 	d.PlotBottom, d.Height = y, y+axisHeight
-	d.extendLostShots()
-	d.placeLabels()
-	for _, t := range axisTicks(end, plotWidth) {
-		at := d.ticks(t.At)
-		d.Axis = append(d.Axis, axisTick{t, at, coordinate(d.pixels(at))})
+	d.dropFindings(dropTo)
+	d.Key = keyOf(seen)
+	for _, t := range lanes.Ticks(sim.Span{To: end}, plotWidth/tickGap) {
+		d.Axis = append(d.Axis, axisTick{t, coordinate(d.pixels(d.ticks(t.At)))})
+	}
+	for _, step := range lanes.Steps {
+		if step >= sim.Millisecond {
+			d.Steps = append(d.Steps, step)
+		}
 	}
 	return d
 }
 
-// place puts a lane at a height.
-func (d *drawing) place(plan lanePlan, marks []mark, y int) lane {
-	l := lane{Name: plan.name, Unit: plan.unit, Y: y, Height: plan.height, Scale: plan.scale}
-	for _, b := range plan.bands {
-		b.Width = d.Ticks
-		l.Bands = append(l.Bands, b)
+// above is the room for text above a lane.
+func above(k lanes.Kind) int {
+	switch k {
+	case lanes.Findings, lanes.Flicks:
+		return 17
+	default:
+		return 0
 	}
-	for _, m := range marks {
-		from, to := d.ticks(m.From), d.ticks(m.To)
-		top, height := shape(m, plan.height)
-		l.Marks = append(l.Marks, rect{from, max(1, to-from), top, height, m.Class, m.Title})
-	}
-	if plan.curve != nil {
-		l.Curve = plan.curve(d)
-	}
-	return l
 }
 
-// extendLostShots lets the marks of lost footage run down through all lanes.
-func (d *drawing) extendLostShots() {
-	for _, l := range d.Lanes {
-		for i := range l.Marks {
-			if m := &l.Marks[i]; m.Class == classLostShot {
-				m.Height = d.PlotBottom - l.Y
-			}
-		}
+// heights of lanes by kind.
+var heights = map[lanes.Kind]int{
+	lanes.Findings: 6, lanes.Bands: 22, lanes.Flicks: 20, lanes.Channel: 92, lanes.Levels: 18, lanes.Chance: 36,
+}
+
+// place puts what a lane shows in its place.
+func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]bool) *lane {
+	placed := &lane{Name: l.Name, Height: heights[l.Kind]}
+	for _, same := range l.Same {
+		placed.Same = append(placed.Same, "= "+same)
 	}
+	placed.Height = max(placed.Height, 18+12*len(l.Same))
+	switch l.Kind {
+	case lanes.Flicks:
+		d.placeFlicks(placed, l, p.Replay.End, seen)
+		return placed
+	case lanes.Channel:
+		d.addChannel(placed, p)
+	case lanes.Chance:
+		d.addChance(placed, p.Replay.Belief)
+	}
+	d.addMarks(placed, l, p.Replay.End, seen)
+	placed.Labels = d.labelsOf(l, placed, p.Replay.End)
+	return placed
+}
+
+// addMarks draws the stretches of a lane.
+func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map[lanes.Look]bool) {
+	for _, g := range groupsOf(l, end) {
+		if g.Several() {
+			d.Thinned = true
+			seen[lanes.Several] = true
+			height := max(2, int(g.Cover*float64(placed.Height)+0.5))
+			placed.Marks = append(placed.Marks, d.mark(g.Span, placed.Height-height, height, class(lanes.Several), severalTitle(g)))
+			continue
+		}
+		label := l.Label(g.First)
+		c := class(label.Look)
+		if label.Doubt {
+			c += " doubt"
+			d.Framed = true
+		}
+		if l.Kind == lanes.Chance {
+			c = "chance"
+		} else {
+			seen[label.Look] = true
+		}
+		placed.Marks = append(placed.Marks, d.mark(g.Span, 0, placed.Height, c, label.Title))
+	}
+}
+
+// groupsOf returns the stretches of a lane, dense ones together where there are
+// many.
+func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
+	columns := maxMarks
+	if len(l.Spans) <= maxMarks {
+		columns = int(max(1, end)) // none is narrower
+	}
+	return lanes.Thin(l.Spans, sim.Span{To: end}, columns)
+}
+
+func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {
+	from, to := d.ticks(span.From), d.ticks(span.To)
+	x := d.pixels(from)
+	return mark{
+		From: from, To: to, X: coordinate(x), Width: coordinate(max(1, d.pixels(to)-x)),
+		Y: y, Height: height, Class: class, Title: title,
+	}
+}
+
+// dropFindings leads from every finding down to the flicks.
+func (d *drawing) dropFindings(to int) {
+	if d.Lanes[0].Name != "findings" {
+		return
+	}
+	const most = 40 // more would be a curtain
+	l := d.Lanes[0]
+	if len(l.Marks) > most {
+		return
+	}
+	var drops []mark
+	for _, m := range l.Marks {
+		drops = append(drops, mark{From: m.From, To: m.From, X: m.X, Width: "1", Y: l.Height, Height: to - l.Y - l.Height, Class: "drop"})
+	}
+	l.Marks = append(drops, l.Marks...)
 }

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // flick is a press of the switch in a made-up flight.
@@ -33,7 +34,7 @@ func heron() sim.Rig {
 
 // part flies the flicks through the chain, at one sample every 20 ms; the craft
 // is armed from 8 s on to 5 s before the end.
-func part(rig sim.Rig, flicks []flick, end sim.Micros) report.Part {
+func part(rig sim.Rig, flicks []flick, end sim.Micros) flight.Flight {
 	chain, trace := sim.NewChain(rig), sim.NewTrace(rig, report.TraceBins)
 	next := 0
 	for at := sim.Micros(0); at <= end; at += 20 * sim.Millisecond {
@@ -51,14 +52,14 @@ func part(rig sim.Rig, flicks []flick, end sim.Micros) report.Part {
 		trace.Feed(s)
 	}
 	replay := chain.Finish()
-	return report.Part{Replay: replay, Findings: replay.Findings(sim.DefaultLimits()), Trace: trace.Bins()}
+	return flight.Flight{Replay: replay, Findings: replay.Findings(sim.DefaultLimits()), Trace: trace}
 }
 
 func regattaPage() report.Page {
 	return report.Page{
 		Source: "regatta.csv", RigFrom: "heron.toml", Given: map[string]bool{"camera.min_press": true},
 		Notes: []string{"9001 rows of data, comma-separated", "1 torn line at the end dropped"},
-		Parts: []report.Part{part(heron(), regatta, 180*sim.Second)},
+		Parts: []flight.Flight{part(heron(), regatta, 180*sim.Second)},
 	}
 }
 
@@ -82,5 +83,5 @@ func manyPage(n int) report.Page {
 	rig := heron()
 	rig.Camera.LongAction = sim.LongNone
 	flicks, end := many(n)
-	return report.Page{Source: fmt.Sprintf("season-%d.csv", n), Parts: []report.Part{part(rig, flicks, end)}}
+	return report.Page{Source: fmt.Sprintf("season-%d.csv", n), Parts: []flight.Flight{part(rig, flicks, end)}}
 }

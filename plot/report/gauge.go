@@ -1,39 +1,55 @@
 package report
 
 import (
-	"math"
-
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
-// gauge draws a hold against the press window on a logarithmic scale, so that a
-// window from 80 ms to 1.5 s shows both ends.
-type gauge struct {
-	WindowX, WindowWidth string // px
-	HoldX                string // px; empty where the press was not released
-	Inside               bool   // the hold lies in the window
+// strip is the press window as the page draws it: the emblem, and small in each
+// row of a table with the hold of that row.
+type strip struct {
+	Width int
+	Zones []stripZone
+	HoldX string // px; empty where there is no hold to show
 }
 
-// The scale of a gauge goes from the lower threshold divided by the reach to
-// the upper one times the reach; a hold beyond it stands at its end.
+// stripZone is a stretch of a strip, in px.
+type stripZone struct {
+	X, Width, Class string
+	Name            string // empty where it has no room
+	Middle          string
+	From            string // the hold at which it begins; empty for the first
+}
+
 const (
-	gaugeWidth = 120
-	gaugeReach = 6
+	gaugeWidth  = 120
+	emblemWidth = 240
 )
 
-func newGauge(w sim.Window, p sim.Press) gauge {
-	low, high := float64(max(w.MinPress, sim.Millisecond))/gaugeReach, float64(w.LongPress)*gaugeReach
-	x := func(m sim.Micros) float64 {
-		at := math.Log(max(float64(m), low)/low) / math.Log(high/low)
-		return gaugeWidth * min(at, 1)
+// newStrip lays out the press window of a camera over a width.
+func newStrip(c sim.CameraSpec, width int) strip {
+	s := strip{Width: width}
+	for _, z := range lanes.StripOf(c).Zones {
+		wide := (z.To - z.From) * float64(width)
+		zone := stripZone{
+			X: coordinate(z.From * float64(width)), Width: coordinate(wide), Class: class(z.Look),
+			Middle: coordinate(z.From*float64(width) + wide/2),
+		}
+		if wide > float64(len(z.Name))*letterWidth+textMargin {
+			zone.Name = z.Name
+		}
+		if z.At > 0 {
+			zone.From = z.At.String()
+		}
+		s.Zones = append(s.Zones, zone)
 	}
-	g := gauge{
-		WindowX:     coordinate(x(w.MinPress)),
-		WindowWidth: coordinate(x(w.LongPress) - x(w.MinPress)),
+	return s
+}
+
+// withHold returns the strip with a hold marked.
+func (s strip) withHold(c sim.CameraSpec, hold sim.Micros) strip {
+	if hold != sim.Never {
+		s.HoldX = coordinate(lanes.StripOf(c).X(hold) * float64(s.Width))
 	}
-	if !p.Open() {
-		g.HoldX = coordinate(x(p.Hold()))
-		g.Inside = p.Hold() >= w.MinPress && p.Hold() < w.LongPress
-	}
-	return g
+	return s
 }

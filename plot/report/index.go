@@ -1,12 +1,15 @@
 package report
 
 import (
+	"fmt"
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
 
-// Index lists the pages of several logs. At least one entry is needed.
+// Index lists the pages of several logs: an outing. At least one entry is needed.
 type Index struct {
 	Entries []Entry
 }
@@ -27,57 +30,128 @@ type indexView struct {
 	assets
 	Facts []fact
 	Rows  []indexRow
+	Key   []sample
 }
 
 // indexRow is one segment of one log.
 type indexRow struct {
-	Source, Href string
-	Strip        strip
-	End          string
-	Recorded     string
-	Summary      string
-	Lost         bool
+	Source, Href   string
+	Missed, Flicks int
+	End, Recorded  string
+	Summary        string
+	Lost           bool
+	Length         string // of the log's line, in px
+	Marks          []mark
+	Signs          []sign
 }
 
-// strip draws the takes of a flight on a scale that all flights share.
-type strip struct {
-	Ticks, Length int64
-	Takes         []rect
+// The strip of a flight in px: its signs above, its takes below.
+const (
+	stripPlot   = 560
+	stripHeight = 34
+)
+
+// totals are those of an outing.
+type totals struct {
+	longest, recorded, armed, recordedArmed sim.Micros
+	flicks, missed, takes                   int
+}
+
+func (t *totals) add(r *sim.Replay) {
+	t.longest = max(t.longest, r.End)
+	t.recorded += r.Recorded()
+	t.takes += len(r.Takes)
+	t.flicks += len(r.Flicks)
+	t.missed += missed(r)
+	if r.Armed != nil {
+		t.armed += r.Armed.Armed
+		t.recordedArmed += r.Armed.Recorded
+	}
+}
+
+func (t totals) facts(logs int) []fact {
+	facts := []fact{
+		{"flicks that did not toggle", fmt.Sprintf("%d of %d", t.missed, t.flicks)},
+		count("flights", logs), count("takes", t.takes), {"recorded", t.recorded.Readable()},
+	}
+	if t.armed > 0 {
+		facts = append(facts, fact{"recorded while armed", t.recordedArmed.Readable() + " of " + t.armed.Readable()})
+	}
+	return facts
 }
 
 func newIndexView(x Index) indexView {
-	longest, recorded, takes := sim.Micros(1), sim.Micros(0), 0
+	sums := totals{longest: 1}
 	for _, e := range x.Entries {
 		for _, p := range e.Page.Parts {
-			longest = max(longest, p.Replay.End)
-			recorded += p.Replay.Recorded()
-			takes += len(p.Replay.Takes)
+			sums.add(p.Replay)
 		}
 	}
-	v := indexView{assets: newAssets(""), Facts: []fact{
-		count("logs", len(x.Entries)), count("takes", takes), {"recorded", recorded.Readable()},
-	}}
+	v := indexView{assets: newAssets(""), Facts: sums.facts(len(x.Entries))}
+	seen := map[lanes.Look]bool{}
 	for _, e := range x.Entries {
 		page := e.Page.printable()
 		for _, p := range page.Parts {
-			r := p.Replay
-			v.Rows = append(v.Rows, indexRow{
-				Source: page.Source, Href: e.Href, Strip: newStrip(r, longest),
-				End: r.End.Readable(), Recorded: r.Recorded().Readable(),
-				Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
-			})
+			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, &p, sums.longest, seen))
 		}
 	}
+	v.Key = keyOf(seen)
 	return v
 }
 
-func newStrip(r *sim.Replay, longest sim.Micros) strip {
-	d := drawing{Unit: tickUnit(longest)}
-	s := strip{Ticks: max(1, d.ticks(longest)), Length: d.ticks(r.End)}
-	takes, _ := takesLane(r).marks(r.End)
-	for _, m := range takes {
-		from, to := d.ticks(m.From), d.ticks(m.To)
-		s.Takes = append(s.Takes, rect{X: from, Width: max(1, to-from), Class: m.Class, Title: m.Title})
+func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen map[lanes.Look]bool) indexRow {
+	r := p.Replay
+	row := indexRow{
+		Source: source, Href: href, Missed: missed(r), Flicks: len(r.Flicks), End: r.End.Readable(), Recorded: r.Recorded().Readable(),
+		Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
 	}
-	return s
+	x := func(at sim.Micros) float64 { return stripPlot * float64(at) / float64(longest) }
+	row.Length = coordinate(x(r.End))
+	picture := lanes.Of(r, nil, false)
+	takes := picture.Lane(lanes.Bands, "takes")
+	for _, g := range lanes.Thin(takes.Spans, sim.Span{To: longest}, stripPlot) {
+		look := lanes.Several
+		if !g.Several() {
+			look = takes.Label(g.First).Look
+		}
+		seen[look] = true
+		row.Marks = append(row.Marks, mark{
+			X: coordinate(x(g.From)), Width: coordinate(max(1, x(g.To)-x(g.From))), Class: class(look), Title: takes.Label(g.First).Title,
+		})
+	}
+	row.Signs = missedSigns(picture.Lane(lanes.Flicks, ""), x, seen)
+	return row
+}
+
+// missedSigns returns a sign for each flick that did not toggle; none where they
+// have no room.
+func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.Look]bool) []sign {
+	var places []float64
+	var labels []lanes.Label
+	for i, span := range flicks.Spans {
+		if label := flicks.Label(i); label.Look != lanes.Toggled {
+			places, labels = append(places, x(span.From)), append(labels, label)
+		}
+	}
+	moved, ok := lanes.Spread(places, signApart, signApart/2, stripPlot)
+	if !ok || !near(places, moved) {
+		return nil
+	}
+	var signs []sign
+	for i, label := range labels {
+		seen[label.Look] = true
+		signs = append(signs, sign{X: coordinate(moved[i]), Class: class(label.Look), Shape: shapeID(label.Look), Title: label.Title})
+	}
+	return signs
+}
+
+// missed counts the flicks that did not toggle.
+func missed(r *sim.Replay) int {
+	count := 0
+	for _, f := range r.Flicks {
+		if f.Outcome != sim.FlickToggled {
+			count++
+		}
+	}
+	return count
 }

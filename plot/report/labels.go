@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"slices"
 	"unicode/utf8"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
 // label is the text of a mark. It shows where there is room for it; the script
@@ -13,9 +16,13 @@ type label struct {
 	Y           int   // base line in px
 	Text, Brief string
 	Inside      bool // stands in its mark, or not at all; else centred above
+	Sign        int  // number of the sign that it names, -1 = none
 	Class       string
 	X           string // middle of what is shown, in px; empty if nothing is
 	Shown       string // Text, Brief or nothing
+
+	middle float64 // of the mark
+	first  bool    // comes before others in a narrow place
 }
 
 const (
@@ -24,61 +31,108 @@ const (
 	textMargin  = 6 // px between two texts, and between a text and its mark's ends
 )
 
-// labelsOf returns the labels of a lane's marks, those that come first at the
-// front.
-func (d *drawing) labelsOf(marks []mark, plan lanePlan, laneY int) []label {
-	if plan.text == textNone {
+// labelsOf returns the labels of a lane's stretches, placed.
+func (d *drawing) labelsOf(l *lanes.Lane, placed *lane, end sim.Micros) []label {
+	if l.Kind == lanes.Levels || l.Kind == lanes.Chance {
 		return nil
 	}
-	ordered := slices.Clone(marks)
-	slices.SortStableFunc(ordered, func(a, b mark) int { return cmp.Compare(rank(a), rank(b)) })
-	y := laneY - 5
-	if plan.text == textInside {
-		y = laneY + plan.height/2 + 4
+	inside, y := true, placed.Height/2+4
+	if l.Kind == lanes.Findings {
+		inside, y = false, -4
 	}
 	var labels []label
-	for _, m := range ordered {
-		if m.Text != "" {
-			labels = append(labels, label{
-				From: d.ticks(m.From), To: d.ticks(m.To), Y: y,
-				Text: m.Text, Brief: m.Brief, Inside: plan.text == textInside, Class: m.Class,
-			})
+	for _, g := range groupsOf(l, end) {
+		if g.Several() {
+			continue
+		}
+		from, to := d.ticks(g.From), d.ticks(g.To)
+		text := l.Label(g.First)
+		one := label{
+			From: from, To: to, Y: y, Text: text.Long + doubt(text), Brief: text.Short + doubt(text), Inside: inside, Sign: -1,
+			Class: class(text.Look), middle: (d.pixels(from) + d.pixels(to)) / 2, first: text.Look == lanes.Lost,
+		}
+		if !inside {
+			one.To, one.middle = from, d.pixels(from) // a finding is where it begins
+		}
+		labels = append(labels, one)
+	}
+	if !inside {
+		letApart(labels)
+	}
+	return d.placed(labels)
+}
+
+// letterApart is how far apart the letters of findings stand, in px.
+const letterApart = 18
+
+// letApart moves letters apart that have room beside each other.
+func letApart(labels []label) {
+	places := make([]float64, len(labels))
+	for i, l := range labels {
+		places[i] = l.middle
+	}
+	if moved, ok := lanes.Spread(places, letterApart, plotLeft, plotLeft+plotWidth); ok && near(places, moved) {
+		for i := range labels {
+			labels[i].middle = moved[i]
+		}
+	}
+}
+
+func doubt(l lanes.Label) string {
+	if l.Doubt && l.Short != "" {
+		return "?"
+	}
+	return ""
+}
+
+// labelsOfSigns returns the labels of flicks, placed above their signs.
+func (d *drawing) labelsOfSigns(l *lanes.Lane, moved []float64, fits bool) []label {
+	var labels []label
+	for i, span := range l.Spans {
+		text := l.Label(i)
+		one := label{
+			From: d.ticks(span.From), To: d.ticks(span.To), Y: -5, Text: text.Long + doubt(text), Brief: text.Short + doubt(text),
+			Sign: i, Class: class(text.Look), first: text.Look != lanes.Toggled,
+		}
+		if fits {
+			one.middle = moved[i]
+		}
+		labels = append(labels, one)
+	}
+	if !fits {
+		return labels
+	}
+	return d.placed(labels)
+}
+
+// placed gives every label its brief text where that has room, and then its full
+// text where that has room beside them; those that come first at the front.
+func (d *drawing) placed(labels []label) []label {
+	slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(rank(a), rank(b)) })
+	others := row{}
+	brief := func(l *label) string { return l.Brief }
+	full := func(l *label) string { return l.Text }
+	for _, text := range []func(*label) string{brief, full} {
+		for i := range labels {
+			d.placeLabel(&labels[i], text(&labels[i]), others)
 		}
 	}
 	return labels
 }
 
-func rank(m mark) int {
-	if m.First {
+func rank(l label) int {
+	if l.first {
 		return 0
 	}
 	return 1
 }
 
-// placeLabels gives every label its brief text where that has room, and then
-// its full text where that has room beside them.
-func (d *drawing) placeLabels() {
-	rows := map[int]row{}
-	for _, l := range d.Labels {
-		rows[l.Y] = row{}
-	}
-	brief := func(l *label) string { return l.Brief }
-	full := func(l *label) string { return l.Text }
-	for _, text := range []func(*label) string{brief, full} {
-		for i := range d.Labels {
-			l := &d.Labels[i]
-			d.placeLabel(l, text(l), rows[l.Y])
-		}
-	}
-}
-
 // placeLabel shows a text of a label if it has room.
 func (d *drawing) placeLabel(l *label, text string, others row) {
-	from, to := d.pixels(l.From), d.pixels(l.To)
 	half := (float64(utf8.RuneCountInString(text))*letterWidth + textMargin) / 2
-	middle := min(max((from+to)/2, plotLeft+half), plotLeft+plotWidth-half)
+	middle := min(max(l.middle, plotLeft+half), plotLeft+plotWidth-half)
 	place := extent{middle - half, middle + half}
-	if text == "" || l.Inside && to-from < 2*half || !others.free(place, l) {
+	if text == "" || l.Inside && d.pixels(l.To)-d.pixels(l.From) < 2*half || !others.free(place, l) {
 		return
 	}
 	others[l] = place

@@ -10,12 +10,11 @@ import (
 	"slices"
 	"sync"
 
-	"flicktally/sim"
-	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
-// TraceBins is a good number of bins for the trace of a [Part]: enough to zoom
+// TraceBins is a good number of bins for the trace of a flight: enough to zoom
 // into a flight.
 const TraceBins = 1 << 14
 
@@ -29,16 +28,7 @@ type Page struct {
 	RigFrom string          // name of the rig file, "" = the defaults are in force
 	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
 	Notes   []string        // what the reader assumed, skipped or mended
-	Parts   []Part          // the segments of the log, in their order
-}
-
-// Part is one segment of a log: the results of its replay.
-type Part struct {
-	Replay   *sim.Replay
-	Findings []sim.Finding
-	Trace    []sim.TraceBin   // the channel, from 0 to the end
-	Known    []belief.Line    // what is not known, and what would settle most
-	Clips    []belief.ClipRow // which of the card's clips is which take
+	Parts   []flight.Flight // the segments of the log, in their order
 }
 
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
@@ -64,11 +54,6 @@ func (p Page) printable() Page {
 			findings[j].Text, findings[j].Remedy = excerpt.Printable(f.Text), excerpt.Printable(f.Remedy)
 		}
 		p.Parts[i].Findings = findings
-		clips := slices.Clone(p.Parts[i].Clips)
-		for j, c := range clips {
-			clips[j].Name = excerpt.Printable(c.Name)
-		}
-		p.Parts[i].Clips = clips
 	}
 	return p
 }
@@ -78,13 +63,27 @@ var files embed.FS
 
 // pages are read when the first is written: most runs of the program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.ParseFS(files, "page.html", "index.html", "chart.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold}).ParseFS(files, "page.html", "index.html", "chart.html"))
 })
+
+// fold is a list that opens on demand where it is long. On paper all of it shows.
+type fold struct {
+	Count  int
+	What   string
+	Folded bool
+}
+
+// foldFrom is the number of items from which a list is folded.
+const foldFrom = 16
+
+func newFold(count int, what string) fold { return fold{count, what, count >= foldFrom} }
 
 // assets are the parts of a page that are the same on all of them.
 type assets struct {
-	Style  template.CSS
-	Script template.JS
+	Style    template.CSS
+	Script   template.JS
+	Patterns []pattern
+	Symbols  []symbol
 	// Policy forbids a browser to load anything, and to run or apply anything
 	// but this style and this script, whatever a log contains.
 	Policy string
@@ -92,9 +91,9 @@ type assets struct {
 
 // newAssets returns the style, and a script where one is named.
 func newAssets(script string) assets {
-	style := guarded(asset("page.css"))
+	style := guarded(keyStyle() + asset("page.css"))
 	a := assets{
-		Style:  template.CSS(style),
+		Style: template.CSS(style), Patterns: patterns(), Symbols: symbols(),
 		Policy: "default-src 'none'; img-src data:; style-src " + digest(style),
 	}
 	if script != "" {

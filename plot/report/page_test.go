@@ -14,6 +14,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
 // node is an element of a written page.
@@ -98,9 +99,9 @@ func TestPageTellsWhatTheReplayFound(t *testing.T) {
 	doc := parse(t, written(t, page))
 
 	require.Equal(t, "regatta.csv: recording tally", doc.all("title", "")[0].content())
-	require.Contains(t, doc.all("p", "summary")[0].content(), r.Summary(findings)[1:])
+	require.Contains(t, doc.all("h2", "summary")[0].content(), r.Summary(findings)[1:])
 
-	rows := doc.all("table", "presses")[0].all("tbody", "")[0].all("tr", "")
+	rows := doc.all("table", "flicks")[0].all("tbody", "")[0].all("tr", "")
 	require.Len(t, rows, len(r.Presses))
 	for i, p := range r.Presses {
 		text := rows[i].content()
@@ -147,7 +148,7 @@ func TestSettingsTellWhereTheyAreFrom(t *testing.T) {
 func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 	rig := heron()
 	remarks := func() string {
-		p := report.Page{Source: "x", Parts: []report.Part{part(rig, regatta[:2], 70*sim.Second)}}
+		p := report.Page{Source: "x", Parts: []flight.Flight{part(rig, regatta[:2], 70*sim.Second)}}
 		return parse(t, written(t, p)).content()
 	}
 	require.Contains(t, remarks(), "A hold from 80ms to less than 1.5s toggles on the release of the button.")
@@ -224,9 +225,9 @@ func TestHostileNamesStayText(t *testing.T) {
 		require.LessOrEqual(t, len(doc.all("script", "")), 1)
 	}
 	doc := parse(t, written(t, page))
-	require.Contains(t, doc.all("p", "summary")[0].content(), "recorded")
+	require.Contains(t, doc.all("h2", "summary")[0].content(), "recorded")
 	require.Contains(t, doc.all("ol", "findings")[0].content(), visible)
-	require.Equal(t, 2, strings.Count(doc.all("svg", "time")[0].content()+doc.content(), "finding a: "+visible))
+	require.Equal(t, 2, strings.Count(doc.all("svg", "chart")[0].content()+doc.content(), "finding A: "+visible))
 }
 
 func TestPageAsksNothingOfAnybody(t *testing.T) {
@@ -234,14 +235,17 @@ func TestPageAsksNothingOfAnybody(t *testing.T) {
 	policy := doc.all("meta", "")[1]
 	require.Equal(t, "Content-Security-Policy", policy.attr["http-equiv"])
 	require.True(t, strings.HasPrefix(policy.attr["content"], "default-src 'none'; img-src data:;"))
-	for _, name := range []string{"img", "iframe", "object", "embed", "image", "use", "form"} {
+	for _, name := range []string{"img", "iframe", "object", "embed", "image", "form"} {
 		require.Empty(t, doc.all(name, ""), name)
+	}
+	for _, use := range doc.all("use", "") {
+		require.True(t, strings.HasPrefix(use.attr["href"], "#shape-"), "a shape of the page itself")
 	}
 	links := doc.all("link", "")
 	require.Len(t, links, 1)
 	require.Equal(t, "data:,", links[0].attr["href"], "or a browser asks for an icon")
 	style := doc.all("style", "")[0].text
-	require.NotContains(t, style, "url(")
+	require.NotRegexp(t, `url\([^#]`, style, "but for the page's own patterns")
 	require.NotContains(t, style, "@import")
 	require.NotContains(t, string(written(t, regattaPage())), " style=", "the policy would refuse it")
 }
@@ -257,42 +261,49 @@ func TestSegmentsAreParts(t *testing.T) {
 	parts := doc.all("section", "part")
 	require.Len(t, parts, 2)
 	require.Contains(t, parts[1].content(), "Segment 2 of 2")
-	require.Len(t, parts[1].all("table", "presses")[0].all("tbody", "")[0].all("tr", ""), 2)
+	require.Len(t, parts[1].all("table", "flicks")[0].all("tbody", "")[0].all("tr", ""), 2)
 }
 
 func TestPageOfNothing(t *testing.T) {
 	chain := sim.NewChain(sim.DefaultRig())
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
 	replay := chain.Finish()
-	doc := parse(t, written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}}))
+	doc := parse(t, written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}}))
 	require.Contains(t, doc.content(), "Nothing recorded in 0s")
-	require.Empty(t, doc.all("table", "presses"))
-	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []report.Part{{Replay: replay}}})), "NaN")
+	require.Empty(t, doc.all("table", "flicks"))
+	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}})), "NaN")
 }
 
 func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {
 	page := manyPage(1200)
 	doc := parse(t, written(t, page))
-	require.Len(t, doc.all("table", "presses")[0].all("tbody", "")[0].all("tr", ""), 1000)
+	require.Len(t, doc.all("table", "flicks")[0].all("tbody", "")[0].all("tr", ""), 1000)
 	require.Contains(t, doc.content(), "200 more are not listed here")
 }
 
 func TestIndexListsEveryFlight(t *testing.T) {
-	lost, fine := regattaPage(), report.Page{Source: "fine.csv", Parts: []report.Part{part(heron(), regatta[:2], 70*sim.Second)}}
+	lost, fine := regattaPage(), report.Page{Source: "fine.csv", Parts: []flight.Flight{part(heron(), regatta[:2], 70*sim.Second)}}
 	doc := parse(t, written(t, report.Index{Entries: []report.Entry{{Page: lost, Href: "r-1.html"}, {Page: fine, Href: "r-2.html"}}}))
-	items := doc.all("li", "")
+	items := doc.all("ol", "flights")[0].all("li", "")
 	require.Len(t, items, 2)
 	require.Equal(t, "r-1.html", items[0].all("a", "")[0].attr["href"])
 	require.Equal(t, "lost", items[0].attr["class"])
 	require.Empty(t, items[1].attr["class"])
 	require.Contains(t, items[1].content(), fine.Parts[0].Replay.Summary(fine.Parts[0].Findings)[1:])
 
-	// All strips have one scale: the longest flight fills it.
+	// All flights have one scale: the longest fills it.
 	for i, p := range []report.Page{lost, fine} {
-		strip := items[i].all("svg", "strip")[0]
-		require.Equal(t, "0 0 1800000 12", strip.attr["viewBox"])
-		take := p.Parts[0].Replay.Takes[0]
-		require.InDelta(t, float64(take.Start)/100, strip.all("rect", "take")[0].number(t, "x"), 1)
+		row := items[i].all("svg", "row")[0]
+		r := p.Parts[0].Replay
+		require.InDelta(t, 560*r.Takes[0].Start.Seconds()/180, row.all("rect", "recording")[0].number(t, "x"), 1)
+		missed := 0
+		for _, f := range r.Flicks {
+			if f.Outcome != sim.FlickToggled {
+				missed++
+			}
+		}
+		require.Len(t, row.all("use", "sign"), missed, "a sign for each flick that did not toggle")
 	}
+	require.Contains(t, doc.all("dl", "facts")[0].content(), "flicks that did not toggle 2 of 8")
 	require.Empty(t, doc.all("script", ""))
 }

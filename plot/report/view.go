@@ -9,6 +9,8 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
 
 // pageView is a [Page] as its template writes it.
@@ -23,23 +25,24 @@ type pageView struct {
 	ModelRemarks []string
 }
 
-// partView is a [Part] as its template writes it.
+// partView is a flight as its template writes it.
 type partView struct {
 	ID       string
 	Heading  string // empty where the log has one part
 	Summary  string
 	Lost     bool
+	Strip    strip
 	Facts    []fact
 	Chart    *drawing
 	Findings []findingRow
 	Takes    []takeRow
-	Presses  []pressRow
+	Flicks   []flickRow
 	Armed    []armedRow
 	Known    []belief.Line
 	Chances  []chanceRow
 	Clips    []belief.ClipRow
 	// More… count what the tables leave out.
-	MoreFindings, MoreTakes, MorePresses, MoreArmed, MoreChances, MoreClips int
+	MoreFindings, MoreTakes, MoreFlicks, MoreArmed, MoreChances, MoreClips int
 }
 
 // fact is a figure with its name.
@@ -76,12 +79,13 @@ type takeRow struct {
 	End, Length, Ended string
 }
 
-type pressRow struct {
-	N            int
+type flickRow struct {
+	N            string
 	At           moment
 	Held, ByHand string
-	Gauge        gauge
-	Verdict      string
+	Strip        strip
+	Class, Shape string
+	Outcome      string
 	Doubtful     bool
 	Margin       string
 	After        string
@@ -109,7 +113,7 @@ func newPageView(p Page) pageView {
 		v.ExampleRig = v.ExampleRig || s.Example
 	}
 	for i, part := range p.Parts {
-		view := newPartView(fmt.Sprintf("part-%d", i+1), part)
+		view := newPartView(fmt.Sprintf("part-%d", i+1), &part)
 		if len(p.Parts) > 1 {
 			view.Heading = fmt.Sprintf("Segment %d of %d", i+1, len(p.Parts))
 		}
@@ -118,21 +122,25 @@ func newPageView(p Page) pageView {
 	return v
 }
 
-func newPartView(id string, p Part) partView {
+func newPartView(id string, p *flight.Flight) partView {
 	r := p.Replay
 	v := partView{
 		ID: id, Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
-		Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
+		Strip: newStrip(r.Rig.Camera, emblemWidth), Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
-	v.Findings, v.MoreFindings = rows(p.Findings, newFindingRow)
+	v.Findings, v.MoreFindings = rows(lanes.Marks(p.Findings), newFindingRow)
 	v.Takes, v.MoreTakes = rows(r.Takes, newTakeRow)
-	v.Presses, v.MorePresses = rows(r.Presses, func(_ int, p sim.Press) pressRow { return newPressRow(r, p) })
+	window := newStrip(r.Rig.Camera, gaugeWidth)
+	v.Flicks, v.MoreFlicks = rows(lanes.Attempts(r), func(_ int, a lanes.Attempt) flickRow { return newFlickRow(r, a, window) })
 	if r.Armed != nil {
 		v.Armed, v.MoreArmed = rows(r.Armed.Windows, func(_ int, w sim.Span) armedRow { return newArmedRow(w, r.Takes) })
 	}
-	v.Known = p.Known
+	v.Known = p.KnownLines()
 	v.Chances, v.MoreChances = rows(r.Belief, newChanceRow)
-	v.Clips, v.MoreClips = rows(p.Clips, func(_ int, c belief.ClipRow) belief.ClipRow { return c })
+	v.Clips, v.MoreClips = rows(p.ClipRows(), func(_ int, c belief.ClipRow) belief.ClipRow {
+		c.Name = excerpt.Printable(c.Name)
+		return c
+	})
 	return v
 }
 
@@ -156,23 +164,24 @@ func sentence(text string) string {
 	return string(unicode.ToUpper(first)) + text[size:] + "."
 }
 
+// factsOf returns the tiles: first what did not go as it was meant.
 func factsOf(r *sim.Replay) []fact {
 	facts := []fact{
-		{"log", r.End.Readable()},
-		count("presses", len(r.Presses)),
+		{"flicks that did not toggle", fmt.Sprintf("%d of %d", missed(r), len(r.Flicks))},
 		count("takes", len(r.Takes)),
 		{"recorded", r.Recorded().Readable()},
 	}
 	if r.Armed != nil {
 		facts = append(facts, fact{"armed", r.Armed.Armed.Readable()}, fact{"recorded while armed", r.Armed.Recorded.Readable()})
 	}
-	return facts
+	return append(facts, fact{"log", r.End.Readable()})
 }
 
-func newFindingRow(i int, f sim.Finding) findingRow {
+func newFindingRow(_ int, mark lanes.Mark) findingRow {
+	f := mark.Finding
 	return findingRow{
-		Key: findingKey(i), Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
-		At: momentOf(sim.Span{From: f.At, To: f.At}), Lost: f.Lost,
+		Key: mark.Letter, Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
+		At: momentOf(mark.Span), Lost: f.Lost,
 	}
 }
 
@@ -180,12 +189,17 @@ func newTakeRow(_ int, t sim.Take) takeRow {
 	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), t.EndedText()}
 }
 
-func newPressRow(r *sim.Replay, p sim.Press) pressRow {
-	return pressRow{
-		N: p.N, At: momentOf(p.Span(r.End)),
-		Held: p.HeldText(), ByHand: r.ByHandText(p), Gauge: newGauge(r.Window, p),
-		Verdict: string(p.Verdict), Doubtful: p.Doubtful, Margin: r.Window.MarginText(p), After: string(p.StateAfter),
+func newFlickRow(r *sim.Replay, a lanes.Attempt, window strip) flickRow {
+	look := a.Look(r)
+	row := flickRow{
+		N: a.Number(), At: momentOf(a.Span), Held: a.Held(), ByHand: "-", Strip: window, Margin: "-", After: string(r.StateAt(a.To)),
+		Class: class(look), Shape: shapeID(look), Outcome: look.Name(), Doubtful: a.Doubtful(),
 	}
+	if p := a.Press; p != nil {
+		row.ByHand, row.Margin, row.After = r.ByHandText(*p), r.Window.MarginText(*p), string(p.StateAfter)
+		row.Strip = window.withHold(r.Rig.Camera, p.Hold())
+	}
+	return row
 }
 
 func newArmedRow(w sim.Span, takes []sim.Take) armedRow {

@@ -88,7 +88,7 @@ func (s *Summary) Accounting() string {
 	for _, kind := range []struct {
 		tally Tally
 		name  string
-	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}, {s.Late, "late"}, {s.Broken, "broken"}} {
+	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Comments, "comments"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}, {s.Late, "late"}, {s.Broken, "broken"}} {
 		if kind.tally.Bytes > 0 {
 			parts = append(parts, fmt.Sprintf("%s %s (%s)", kind.name, plural(kind.tally.Lines, "line"), plural(kind.tally.Bytes, "byte")))
 		}

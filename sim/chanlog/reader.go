@@ -18,6 +18,9 @@ type Options struct {
 	// Lenient skips and counts what cannot be read in a row, instead of ending
 	// with an error there.
 	Lenient bool
+	// Comments takes lines that begin with a number sign between the rows as
+	// comments. One that is [SegmentMark] begins a segment, whatever the times are.
+	Comments bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
 	// Valid are the values that are a signal, both ends included. A log whose
@@ -34,13 +37,8 @@ type Options struct {
 	Ahead bool
 }
 
-// Block is a run of samples of one segment.
-type Block struct {
-	Segment int // from 1
-	// Samples are valid until the next call of [Reader.Next]; never empty.
-	Samples []sim.Sample
-	Omitted int // samples that were left out between them; see [Options.Thin]
-}
+// SegmentMark is the comment before the first row of a segment.
+const SegmentMark = "# another flight"
 
 // Reader reads a channel log as samples.
 type Reader struct {
@@ -108,12 +106,12 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 // without reading on, where there are any. At the end of the log it returns
 // [io.EOF]; else a [SyntaxError] or the error of the stream, after the samples
 // before it. After an error it returns the same error again.
-func (r *Reader) Next() (Block, error) {
+func (r *Reader) Next() (sim.Block, error) {
 	r.samples, r.omitted = r.samples[:0], 0
 	for r.err == nil {
 		r.advance()
 		if len(r.samples) > 0 {
-			return Block{Segment: int(r.sum.SegmentCount), Samples: r.samples, Omitted: r.omitted}, nil
+			return sim.Block{Segment: int(r.sum.SegmentCount), Samples: r.samples, Omitted: r.omitted}, nil
 		}
 		if r.err == nil {
 			r.src.fill()
@@ -122,7 +120,7 @@ func (r *Reader) Next() (Block, error) {
 			}
 		}
 	}
-	return Block{}, r.err
+	return sim.Block{}, r.err
 }
 
 // Summary returns what became of every byte so far.

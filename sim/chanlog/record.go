@@ -37,7 +37,21 @@ func (r *Reader) readRecord() bool {
 		r.src.consume(line, 1)
 		return true
 	}
+	if r.opts.Comments && data[0] == '#' {
+		return r.takeComment(data[:line])
+	}
 	return r.readFields(data, line)
+}
+
+// takeComment takes a comment. Where it begins a segment, the clock waits for the
+// first row of it.
+func (r *Reader) takeComment(line []byte) bool {
+	if string(bytes.TrimRight(line, "\r\n")) == SegmentMark {
+		r.clock.begun = false
+	}
+	r.sum.Comments.add(1, int64(len(line)))
+	r.src.consume(len(line), 1)
+	return true
 }
 
 // readFields takes a record that is not blank, whose first line has the given

@@ -57,6 +57,7 @@ type Summary struct {
 	Header   Tally // the header, and its repetitions
 	Preamble Tally // what stands before the header, or before the first row
 	Blank    Tally // lines of nothing but spaces
+	Comments Tally // between the rows; see [Options.Comments]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a last line that breaks off
 	Late     Tally // rows that are earlier than those before them, by less than a second
@@ -104,7 +105,7 @@ func (s *Summary) Lines() int64 {
 }
 
 func (s *Summary) all() (sum Tally) {
-	for _, t := range []Tally{s.Data, s.Header, s.Preamble, s.Blank, s.Skipped, s.Torn, s.Late, s.Broken} {
+	for _, t := range []Tally{s.Data, s.Header, s.Preamble, s.Blank, s.Comments, s.Skipped, s.Torn, s.Late, s.Broken} {
 		sum.add(t.Lines, t.Bytes)
 	}
 	return sum

@@ -10,6 +10,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
 // cue is a cue of WebVTT: text over a stretch of time.
@@ -19,7 +20,7 @@ type cue struct {
 }
 
 // Cues writes a cue for each take, at the time of the flight.
-func Cues(w io.Writer, f Flight) error {
+func Cues(w io.Writer, f *flight.Flight) error {
 	var cues []cue
 	for _, t := range f.Replay.Takes {
 		cues = append(cues, cue{t.Start, t.End, takeText(t)})
@@ -29,7 +30,7 @@ func Cues(w io.Writer, f Flight) error {
 
 // Chapters writes chapters that cover the flight: the takes, and what lies
 // between them.
-func Chapters(w io.Writer, f Flight) error {
+func Chapters(w io.Writer, f *flight.Flight) error {
 	var cues []cue
 	at := sim.Micros(0)
 	between := func(to sim.Micros) {
@@ -48,7 +49,7 @@ func Chapters(w io.Writer, f Flight) error {
 
 // ClipCues writes what happened while a take ran, at the time of its clip: the
 // take as a whole, presses that went down, and findings.
-func ClipCues(w io.Writer, f Flight, take sim.Take) error {
+func ClipCues(w io.Writer, f *flight.Flight, take sim.Take) error {
 	const shown = 2 * sim.Second // a moment, long enough to be read
 	cues := []cue{{0, take.Length(), takeText(take) + ", from " + take.Start.Clock() + " of the flight"}}
 	moment := func(at, until sim.Micros, text string) {
@@ -90,7 +91,7 @@ func pressText(p sim.Press) string {
 	return fmt.Sprintf("press %d, held %s: %s", p.N, p.Hold().Rounded(), p.Verdict)
 }
 
-func title(f Flight, what string) string {
+func title(f *flight.Flight, what string) string {
 	if f.Replay.Rig.Name == "" {
 		return what
 	}

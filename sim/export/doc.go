@@ -13,19 +13,14 @@
 // camera knows its clips.
 package export
 
-import "flicktally/sim"
-
-// Flight is a replay and where it comes from.
-type Flight struct {
-	Log      string // name of the log; "" = not told
-	Segment  int    // from 1
-	Replay   *sim.Replay
-	Findings []sim.Finding
-}
+import (
+	"flicktally/sim"
+	"flicktally/sim/flight"
+)
 
 // clipAt returns the take that runs at a moment, its end included, since a take
 // may end on a press that goes down then.
-func (f Flight) clipAt(at sim.Micros) (sim.Take, bool) {
+func clipAt(f *flight.Flight, at sim.Micros) (sim.Take, bool) {
 	for _, t := range f.Replay.Takes {
 		if at >= t.Start && at <= t.End {
 			return t, true

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/vcd"
 )
 
@@ -22,7 +23,7 @@ const ms = sim.Millisecond
 
 // regatta is a short flight of the Heron: a take from the start line, a press
 // that is too short during it, and a take that still runs at the end.
-func regatta(change func(*sim.Rig)) Flight {
+func regatta(change func(*sim.Rig)) flight.Flight {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
 	rig.Camera.StartDelay, rig.Camera.StopDelay = 300*ms, 200*ms
@@ -46,7 +47,7 @@ func regatta(change func(*sim.Rig)) Flight {
 	hold(2000, 280*ms) // starts
 	hold(1000, 2420*ms)
 	replay := chain.Finish()
-	return Flight{Log: "regatta.csv", Segment: 1, Replay: replay, Findings: replay.Findings(sim.DefaultLimits())}
+	return flight.Flight{File: "regatta.csv", Segment: 1, Replay: replay, Findings: replay.Findings(sim.DefaultLimits())}
 }
 
 func written(t *testing.T, write func(io.Writer) error) string {
@@ -57,7 +58,7 @@ func written(t *testing.T, write func(io.Writer) error) string {
 }
 
 func TestTakesCSV(t *testing.T) {
-	got := written(t, func(w io.Writer) error { return Takes(w, []Flight{regatta(nil)}, CSV) })
+	got := written(t, func(w io.Writer) error { return Takes(w, []flight.Flight{regatta(nil)}, CSV) })
 	require.Equal(t, strings.ReplaceAll(`log,segment,take,start_us,end_us,length_us,start,end,length,ended,ended_by_press
 regatta.csv,1,1,2550000,8300000,5750000,0:02.550,0:08.300,0:05.750,press,3
 regatta.csv,1,2,11880000,13990000,2110000,0:11.880,0:13.990,0:02.110,log-end,
@@ -65,7 +66,7 @@ regatta.csv,1,2,11880000,13990000,2110000,0:11.880,0:13.990,0:02.110,log-end,
 }
 
 func TestPressesJSONLines(t *testing.T) {
-	got := written(t, func(w io.Writer) error { return Presses(w, []Flight{regatta(nil)}, JSONLines) })
+	got := written(t, func(w io.Writer) error { return Presses(w, []flight.Flight{regatta(nil)}, JSONLines) })
 	lines := strings.Split(strings.TrimSuffix(got, "\n"), "\n")
 	require.Len(t, lines, 4)
 	require.Equal(t, `{"log":"regatta.csv","segment":1,"press":2,"down_us":6250000,"up_us":6290000,"hold_us":40000,`+
@@ -79,11 +80,11 @@ func TestPressesJSONLines(t *testing.T) {
 
 // Both formats say the same, for open presses and every other kind.
 func TestFormatsAgree(t *testing.T) {
-	flights := []Flight{regatta(nil), regatta(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossPress; r.Camera.Start = sim.StartUnknown })}
+	flights := []flight.Flight{regatta(nil), regatta(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossPress; r.Camera.Start = sim.StartUnknown })}
 	chain := sim.NewChain(sim.DefaultRig())
 	chain.Feed(sim.Sample{At: 0, Channel: 2000, Armed: sim.Absent})
-	flights = append(flights, Flight{Log: "open", Segment: 2, Replay: chain.Finish()})
-	for name, table := range map[string]func(io.Writer, []Flight, Format) error{"takes": Takes, "presses": Presses} {
+	flights = append(flights, flight.Flight{File: "open", Segment: 2, Replay: chain.Finish()})
+	for name, table := range map[string]func(io.Writer, []flight.Flight, Format) error{"takes": Takes, "presses": Presses} {
 		t.Run(name, func(t *testing.T) {
 			rows, err := csv.NewReader(strings.NewReader(written(t, func(w io.Writer) error { return table(w, flights, CSV) }))).ReadAll()
 			require.NoError(t, err)
@@ -112,12 +113,12 @@ func TestFormatsAgree(t *testing.T) {
 func TestCSVHoldsNoFormula(t *testing.T) {
 	for _, name := range []string{"=1+1", "+1", "-1", "@SUM(A1)"} {
 		f := regatta(nil)
-		f.Log = name
-		got := written(t, func(w io.Writer) error { return Takes(w, []Flight{f}, CSV) })
+		f.File = name
+		got := written(t, func(w io.Writer) error { return Takes(w, []flight.Flight{f}, CSV) })
 		rows, err := csv.NewReader(strings.NewReader(got)).ReadAll()
 		require.NoError(t, err)
 		require.True(t, strings.HasPrefix(rows[1][0], "'"), "%q", rows[1][0])
-		require.Contains(t, written(t, func(w io.Writer) error { return Takes(w, []Flight{f}, JSONLines) }), `{"log":"`+strings.Trim(mustJSON(t, name), `"`)+`"`,
+		require.Contains(t, written(t, func(w io.Writer) error { return Takes(w, []flight.Flight{f}, JSONLines) }), `{"log":"`+strings.Trim(mustJSON(t, name), `"`)+`"`,
 			"JSON keeps the name as it is")
 	}
 	require.Equal(t, "log", cell("log"))
@@ -143,7 +144,7 @@ take 1, 0:05.750, ended by press 3
 2
 00:00:11.880 --> 00:00:13.990
 take 2, 0:02.110, still running when the log ends
-`, written(t, func(w io.Writer) error { return Cues(w, regatta(nil)) }))
+`, written(t, func(w io.Writer) error { return Cues(w, new(regatta(nil))) }))
 }
 
 func TestChapters(t *testing.T) {
@@ -167,7 +168,7 @@ no take
 4
 00:00:11.880 --> 00:00:13.990
 take 2
-`, written(t, func(w io.Writer) error { return Chapters(w, regatta(nil)) }))
+`, written(t, func(w io.Writer) error { return Chapters(w, new(regatta(nil))) }))
 }
 
 // Times of a clip count from its take; what lies outside is left out.
@@ -200,7 +201,7 @@ press 3, held 300ms: toggle
 5
 00:00:05.450 --> 00:00:05.750
 near the end
-`, written(t, func(w io.Writer) error { return ClipCues(w, f, f.Replay.Takes[0]) }))
+`, written(t, func(w io.Writer) error { return ClipCues(w, &f, f.Replay.Takes[0]) }))
 }
 
 // The rules of w3.org/TR/webvtt1 for a cue's times: §4.1, "WebVTT cue timings"
@@ -209,7 +210,7 @@ near the end
 func TestCueTimes(t *testing.T) {
 	line := regexp.MustCompile(`(?m)^(\d{2,}:[0-5]\d:[0-5]\d\.\d{3}) --> (\d{2,}:[0-5]\d:[0-5]\d\.\d{3})$`)
 	rapid.Check(t, func(t *rapid.T) {
-		f := Flight{Replay: &sim.Replay{}}
+		f := flight.Flight{Replay: &sim.Replay{}}
 		at := sim.Micros(0)
 		for n := range rapid.IntRange(0, 8).Draw(t, "takes") {
 			at += sim.Micros(rapid.Int64Range(0, 1e11).Draw(t, "gap"))
@@ -218,9 +219,9 @@ func TestCueTimes(t *testing.T) {
 			at = end
 		}
 		f.Replay.End = at
-		for _, write := range []func(io.Writer, Flight) error{Cues, Chapters} {
+		for _, write := range []func(io.Writer, *flight.Flight) error{Cues, Chapters} {
 			var b bytes.Buffer
-			require.NoError(t, write(&b, f))
+			require.NoError(t, write(&b, &f))
 			times := line.FindAllStringSubmatch(b.String(), -1)
 			require.Len(t, times, strings.Count(b.String(), "-->"))
 			before := ""
@@ -248,7 +249,7 @@ func TestWaveform(t *testing.T) {
 		r.Log.Armed = "arm"
 		r.SignalLoss.StaleAfter = 5 * ms // lost between any two samples
 	})
-	dump := written(t, func(w io.Writer) error { return Waveform(w, f) })
+	dump := written(t, func(w io.Writer) error { return Waveform(w, &f) })
 	level := func(wire string, at sim.Micros) sim.PulseWidth {
 		r := vcd.NewReader(strings.NewReader(dump), "", vcd.Options{Wire: wire})
 		value := sim.Absent
@@ -286,7 +287,7 @@ func TestWaveform(t *testing.T) {
 			chain := sim.NewChainFrom(tap, sim.DefaultRig(), sim.DefaultRig().Camera.Window())
 			chain.Feed(sim.Sample{At: 9, Channel: 1000, Armed: sim.Absent})
 			_, err := vcd.NewReader(strings.NewReader(written(t, func(w io.Writer) error {
-				return Waveform(w, Flight{Replay: chain.Finish()})
+				return Waveform(w, &flight.Flight{Replay: chain.Finish()})
 			})), "", vcd.Options{Wire: "none"}).Next()
 			var wires *vcd.WireError
 			require.ErrorAs(t, err, &wires)
@@ -315,7 +316,7 @@ func TestWaveformReplaysToTheSame(t *testing.T) {
 		want := chain.Finish()
 
 		var dump bytes.Buffer
-		require.NoError(t, Waveform(&dump, Flight{Replay: want}))
+		require.NoError(t, Waveform(&dump, &flight.Flight{Replay: want}))
 		back := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
 		for r := vcd.NewReader(&dump, "", vcd.Options{Wire: wireCamera}); ; {
 			samples, err := r.Next()

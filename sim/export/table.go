@@ -9,6 +9,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
 )
 
 // Format is a format of the tables.
@@ -24,7 +25,7 @@ const (
 // column is a column of a table; a nil value is not there.
 type column[Row any] struct {
 	name  string
-	value func(f Flight, row Row) any
+	value func(f *flight.Flight, row Row) any
 }
 
 // micros leaves out a moment that never came.
@@ -44,7 +45,7 @@ func number(n int) any {
 }
 
 // handBounds leaves out bounds that nothing tells.
-func handBounds(f Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any {
+func handBounds(f *flight.Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any {
 	bounds, ok := f.Replay.HandBounds(p)
 	if !ok {
 		return nil
@@ -53,42 +54,42 @@ func handBounds(f Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any 
 }
 
 var takeColumns = []column[sim.Take]{
-	{"log", func(f Flight, _ sim.Take) any { return f.Log }},
-	{"segment", func(f Flight, _ sim.Take) any { return f.Segment }},
-	{"take", func(_ Flight, t sim.Take) any { return t.N }},
-	{"start_us", func(_ Flight, t sim.Take) any { return micros(t.Start) }},
-	{"end_us", func(_ Flight, t sim.Take) any { return micros(t.End) }},
-	{"length_us", func(_ Flight, t sim.Take) any { return micros(t.Length()) }},
-	{"start", func(_ Flight, t sim.Take) any { return t.Start.Clock() }},
-	{"end", func(_ Flight, t sim.Take) any { return t.End.Clock() }},
-	{"length", func(_ Flight, t sim.Take) any { return t.Length().Clock() }},
-	{"ended", func(_ Flight, t sim.Take) any { return string(t.Ended) }},
-	{"ended_by_press", func(_ Flight, t sim.Take) any { return number(t.EndedBy) }},
+	{"log", func(f *flight.Flight, _ sim.Take) any { return f.File }},
+	{"segment", func(f *flight.Flight, _ sim.Take) any { return f.Segment }},
+	{"take", func(_ *flight.Flight, t sim.Take) any { return t.N }},
+	{"start_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Start) }},
+	{"end_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.End) }},
+	{"length_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Length()) }},
+	{"start", func(_ *flight.Flight, t sim.Take) any { return t.Start.Clock() }},
+	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.Clock() }},
+	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().Clock() }},
+	{"ended", func(_ *flight.Flight, t sim.Take) any { return string(t.Ended) }},
+	{"ended_by_press", func(_ *flight.Flight, t sim.Take) any { return number(t.EndedBy) }},
 }
 
 var pressColumns = []column[sim.Press]{
-	{"log", func(f Flight, _ sim.Press) any { return f.Log }},
-	{"segment", func(f Flight, _ sim.Press) any { return f.Segment }},
-	{"press", func(_ Flight, p sim.Press) any { return p.N }},
-	{"down_us", func(_ Flight, p sim.Press) any { return micros(p.Down) }},
-	{"up_us", func(_ Flight, p sim.Press) any { return micros(p.Up) }},
-	{"hold_us", func(_ Flight, p sim.Press) any { return micros(p.Hold()) }},
-	{"hold_least_us", func(f Flight, p sim.Press) any {
+	{"log", func(f *flight.Flight, _ sim.Press) any { return f.File }},
+	{"segment", func(f *flight.Flight, _ sim.Press) any { return f.Segment }},
+	{"press", func(_ *flight.Flight, p sim.Press) any { return p.N }},
+	{"down_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Down) }},
+	{"up_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Up) }},
+	{"hold_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Hold()) }},
+	{"hold_least_us", func(f *flight.Flight, p sim.Press) any {
 		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.Low })
 	}},
-	{"hold_most_us", func(f Flight, p sim.Press) any {
+	{"hold_most_us", func(f *flight.Flight, p sim.Press) any {
 		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.High })
 	}},
-	{"down", func(_ Flight, p sim.Press) any { return p.Down.Clock() }},
-	{"verdict", func(_ Flight, p sim.Press) any { return string(p.Verdict) }},
-	{"acts_us", func(_ Flight, p sim.Press) any { return micros(p.Acts) }},
-	{"state_at", func(_ Flight, p sim.Press) any { return string(p.StateAt) }},
-	{"state_after", func(_ Flight, p sim.Press) any { return string(p.StateAfter) }},
-	{"from_start", func(_ Flight, p sim.Press) any { return p.FromStart }},
-	{"doubtful", func(_ Flight, p sim.Press) any { return p.Doubtful }},
-	{"clip", func(f Flight, p sim.Press) any { t, _ := f.clipAt(p.Down); return number(t.N) }},
-	{"clip_down_us", func(f Flight, p sim.Press) any {
-		t, in := f.clipAt(p.Down)
+	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.Clock() }},
+	{"verdict", func(_ *flight.Flight, p sim.Press) any { return string(p.Verdict) }},
+	{"acts_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Acts) }},
+	{"state_at", func(_ *flight.Flight, p sim.Press) any { return string(p.StateAt) }},
+	{"state_after", func(_ *flight.Flight, p sim.Press) any { return string(p.StateAfter) }},
+	{"from_start", func(_ *flight.Flight, p sim.Press) any { return p.FromStart }},
+	{"doubtful", func(_ *flight.Flight, p sim.Press) any { return p.Doubtful }},
+	{"clip", func(f *flight.Flight, p sim.Press) any { t, _ := clipAt(f, p.Down); return number(t.N) }},
+	{"clip_down_us", func(f *flight.Flight, p sim.Press) any {
+		t, in := clipAt(f, p.Down)
 		if !in {
 			return nil
 		}
@@ -97,17 +98,17 @@ var pressColumns = []column[sim.Press]{
 }
 
 // Takes writes the takes of flights, one a row.
-func Takes(w io.Writer, flights []Flight, format Format) error {
-	return writeTable(w, flights, func(f Flight) []sim.Take { return f.Replay.Takes }, takeColumns, format)
+func Takes(w io.Writer, flights []flight.Flight, format Format) error {
+	return writeTable(w, flights, func(f *flight.Flight) []sim.Take { return f.Replay.Takes }, takeColumns, format)
 }
 
 // Presses writes the presses of flights, one a row. A press that goes down
 // while a take runs has its time in that clip too.
-func Presses(w io.Writer, flights []Flight, format Format) error {
-	return writeTable(w, flights, func(f Flight) []sim.Press { return f.Replay.Presses }, pressColumns, format)
+func Presses(w io.Writer, flights []flight.Flight, format Format) error {
+	return writeTable(w, flights, func(f *flight.Flight) []sim.Press { return f.Replay.Presses }, pressColumns, format)
 }
 
-func writeTable[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row], format Format) error {
+func writeTable[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row], format Format) error {
 	write := writeCSV[Row]
 	if format == JSONLines {
 		write = writeJSONLines[Row]
@@ -115,7 +116,7 @@ func writeTable[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row,
 	return write(w, flights, rows, columns)
 }
 
-func writeCSV[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row]) error {
+func writeCSV[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row]) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // as RFC 4180 has it
 	record := make([]string, len(columns))
@@ -123,7 +124,8 @@ func writeCSV[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, c
 		record[i] = c.name
 	}
 	out.Write(record)
-	for _, f := range flights {
+	for i := range flights {
+		f := &flights[i]
 		for _, row := range rows(f) {
 			for i, c := range columns {
 				record[i] = cell(c.value(f, row))
@@ -153,10 +155,11 @@ func cell(value any) string {
 	}
 }
 
-func writeJSONLines[Row any](w io.Writer, flights []Flight, rows func(Flight) []Row, columns []column[Row]) error {
+func writeJSONLines[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row]) error {
 	w = excerpt.JSON(w)
 	var line []byte
-	for _, f := range flights {
+	for i := range flights {
+		f := &flights[i]
 		for _, row := range rows(f) {
 			line = append(line[:0], '{')
 			for _, c := range columns {

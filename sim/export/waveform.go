@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/vcd"
 )
 
@@ -25,7 +26,7 @@ const (
 // Waveform writes the signals of a replay in steps of 1 µs. Steps before the
 // place where the log was recorded are left out, and the armed state where the
 // log does not tell.
-func Waveform(w io.Writer, f Flight) error {
+func Waveform(w io.Writer, f *flight.Flight) error {
 	r := f.Replay
 	signals := []vcd.Signal{
 		{Name: wireSwitch, Lane: r.Lanes.Position},

@@ -35,17 +35,18 @@ func VerdictLook(v sim.Verdict) Look {
 	return OutcomeLook(sim.FlickOutcome(v))
 }
 
-// attempt is a flick, or a press that no hand made, such as one of a lost signal.
-type attempt struct {
-	span  sim.Span
-	flick *sim.Flick // nil: no hand
-	press *sim.Press // nil: the camera saw none
+// Attempt is a flick with its press, or a press that no hand made, such as one of
+// a lost signal.
+type Attempt struct {
+	sim.Span
+	Flick *sim.Flick // nil: no hand
+	Press *sim.Press // nil: the camera saw none
 }
 
-// attempts returns all flicks, and the presses that belong to none, in order of
+// Attempts returns all flicks, and the presses that belong to none, in order of
 // time.
-func attempts(r *sim.Replay) []attempt {
-	var all []attempt
+func Attempts(r *sim.Replay) []Attempt {
+	var all []Attempt
 	for i := range r.Flicks {
 		f := &r.Flicks[i]
 		up := f.Up
@@ -55,51 +56,74 @@ func attempts(r *sim.Replay) []attempt {
 				up = f.Down
 			}
 		}
-		a := attempt{span: sim.Span{From: f.Down, To: up}, flick: f}
+		a := Attempt{Span: sim.Span{From: f.Down, To: up}, Flick: f}
 		if f.Press > 0 {
-			a.press = &r.Presses[f.Press-1]
+			a.Press = &r.Presses[f.Press-1]
 		}
 		all = append(all, a)
 	}
 	for i := range r.Presses {
 		if p := &r.Presses[i]; p.Flick == 0 {
-			all = append(all, attempt{span: p.Span(r.End), press: p})
+			all = append(all, Attempt{Span: p.Span(r.End), Press: p})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b attempt) int { return cmp.Compare(a.span.From, b.span.From) })
+	slices.SortStableFunc(all, func(a, b Attempt) int { return cmp.Compare(a.From, b.From) })
 	return all
 }
 
 func flickLane(r *sim.Replay) Lane {
 	l := Lane{Name: "flicks", Kind: Flicks}
-	all := attempts(r)
+	all := Attempts(r)
 	for _, a := range all {
-		l.Spans = append(l.Spans, a.span)
+		l.Spans = append(l.Spans, a.Span)
 	}
 	l.label = func(i int) Label { return all[i].label(r) }
 	return l
 }
 
-func (a attempt) label(r *sim.Replay) Label {
-	var l Label
-	kind, held := "flick", ""
+// Number names the flick, or "-" where there is none.
+func (a Attempt) Number() string {
+	if a.Flick == nil {
+		return "-"
+	}
+	return fmt.Sprint(a.Flick.N)
+}
+
+// Look returns the look of what it came to.
+func (a Attempt) Look(r *sim.Replay) Look {
+	if a.Flick == nil {
+		return PressLook(r, *a.Press)
+	}
+	return OutcomeLook(a.Flick.Outcome)
+}
+
+// Held tells how long the camera saw it held, or the hand held it where the
+// camera saw nothing; "-" where it is a move only.
+func (a Attempt) Held() string {
 	switch {
-	case a.flick == nil:
-		kind, l.Short, l.Look = "press without a flick", "-", PressLook(r, *a.press)
+	case a.Press != nil:
+		return a.Press.HeldText()
+	case a.Flick.Hold() != sim.Never:
+		return a.Flick.Hold().Rounded()
 	default:
-		l.Short, l.Look = fmt.Sprint(a.flick.N), OutcomeLook(a.flick.Outcome)
-		if hold := a.flick.Hold(); hold != sim.Never {
-			held = hold.Rounded()
-		}
+		return "-"
 	}
-	if a.press != nil {
-		held, l.Doubt = a.press.HeldText(), a.press.Doubtful
-	}
-	l.Long = l.Short + ": " + held
+}
+
+// Doubtful reports whether it may have come to something else.
+func (a Attempt) Doubtful() bool { return a.Press != nil && a.Press.Doubtful }
+
+func (a Attempt) label(r *sim.Replay) Label {
+	l := Label{Look: a.Look(r), Short: a.Number(), Doubt: a.Doubtful()}
+	l.Long = l.Short + ": " + a.Held()
 	if l.Look != Toggled {
 		l.Long += " " + l.Look.Name()
 	}
-	l.Title = fmt.Sprintf("%s %s at %s, %s: %s", kind, l.Short, a.span.From.Clock(), held, l.Look.Name())
+	kind := "flick " + l.Short
+	if a.Flick == nil {
+		kind = "press without a flick"
+	}
+	l.Title = fmt.Sprintf("%s at %s, %s: %s", kind, a.From.Clock(), a.Held(), l.Look.Name())
 	if l.Doubt {
 		l.Title += ", doubtful"
 	}

@@ -67,6 +67,9 @@ const (
 	Dense
 	Solid
 	Questioned // nothing is known
+
+	// ToneCount is the number of tones.
+	ToneCount = iota
 )
 
 // Entry is how a look is drawn.

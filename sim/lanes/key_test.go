@@ -131,7 +131,7 @@ func TestViewsHaveNoKeyOfTheirOwn(t *testing.T) {
 		"a thinning":     regexp.MustCompile(`(?i)func (\([^)]*\) )?thin`),
 		"a press window": regexp.MustCompile(`\.(MinPress|LongPress)\b[^\n]*(<|>)[^\n]*[hH]old|[hH]old[^\n]*(<|>)[^\n]*\.(MinPress|LongPress)\b`),
 	}
-	for _, folder := range []string{"../../plot"} {
+	for _, folder := range []string{"../../plot", "../../plot/report", "../../trainer/term"} {
 		files, err := os.ReadDir(folder)
 		require.NoError(t, err)
 		for _, f := range files {

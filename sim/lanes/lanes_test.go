@@ -91,7 +91,7 @@ func TestStretchesSayWhatTheyAre(t *testing.T) {
 }
 
 func TestLettersGoOnAfterZ(t *testing.T) {
-	marks := marksOf(make([]sim.Finding, 800))
+	marks := Marks(make([]sim.Finding, 800))
 	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
 		assert.Equal(t, want, marks[i].Letter)
 	}
@@ -182,10 +182,11 @@ func TestCountsAddUp(t *testing.T) {
 	r := played(sim.DefaultRig(), 280*ms, 60*ms, 60*ms, 280*ms, 1600*ms)
 	p := Of(r, nil, false)
 	parts := Count(p.Lane(Flicks, ""), sim.Span{From: 0, To: r.End}, 2)
+	require.Equal(t, sim.Span{From: 0, To: 30 * s}, parts[0].Span, "a part is as long as a step of the axis")
 	require.Len(t, parts, 2)
 	assert.Equal(t, 1, parts[0].Of[Toggled])
-	assert.Equal(t, 1, parts[0].Of[Short])
-	assert.Equal(t, 3, parts[1].Total)
+	assert.Equal(t, 2, parts[0].Of[Short])
+	assert.Equal(t, 2, parts[1].Total)
 	assert.Equal(t, 1, parts[1].Of[Long])
 }
 

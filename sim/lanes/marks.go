@@ -20,7 +20,8 @@ func (m Mark) Look() Look {
 	return Finding
 }
 
-func marksOf(findings []sim.Finding) []Mark {
+// Marks gives findings their letters.
+func Marks(findings []sim.Finding) []Mark {
 	marks := make([]Mark, len(findings))
 	for i, f := range findings {
 		marks[i] = Mark{Finding: f, Letter: letter(i), Span: sim.Span{From: f.At, To: f.At}}

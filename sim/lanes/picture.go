@@ -17,7 +17,7 @@ type Picture struct {
 // channel's values are at hand. What the rig does not use, or the log does not
 // tell, has no lane.
 func Of(r *sim.Replay, findings []sim.Finding, channel bool) Picture {
-	p := Picture{End: r.End, Marks: marksOf(findings)}
+	p := Picture{End: r.End, Marks: Marks(findings)}
 	if len(p.Marks) > 0 {
 		p.Lanes = append(p.Lanes, findingLane(p.Marks))
 	}
@@ -57,7 +57,7 @@ func cameraLane(r *sim.Replay) Lane {
 			short = "rec"
 		}
 		return Label{
-			Look: look, Long: look.Name(), Short: short, Doubt: look == CameraUnknown,
+			Look: look, Long: look.Name(), Short: short,
 			Title: "camera " + look.Name() + " " + spanText(l.Spans[i]),
 		}
 	}

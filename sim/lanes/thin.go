@@ -64,25 +64,24 @@ type Counts struct {
 	Total int
 }
 
-// Count counts the stretches of a lane by look in so many equal parts of a
-// window: what is drawn where there are too many to draw one by one.
-func Count(l *Lane, window sim.Span, parts int) []Counts {
-	parts = int(min(sim.Micros(max(1, parts)), max(1, window.Length())))
-	all := make([]Counts, parts)
-	at := func(i int) sim.Micros { return window.From + window.Length()*sim.Micros(i)/sim.Micros(parts) }
+// Count counts the stretches of a lane by look in equal parts of a window, at
+// most so many, each as long as a step of the time axis: what is drawn where there
+// are too many to draw one by one. The parts at the ends may reach beyond it.
+func Count(l *Lane, window sim.Span, most int) []Counts {
+	step := stepFor(window, most)
+	first := window.From / step
+	all := make([]Counts, window.To/step-first+1)
 	for i := range all {
-		all[i].Span = sim.Span{From: at(i), To: at(i + 1)}
+		from := (first + sim.Micros(i)) * step
+		all[i].Span = sim.Span{From: from, To: from + step}
 	}
-	part := 0
 	for i, s := range l.Spans {
 		if s.From < window.From || s.From > window.To {
 			continue
 		}
-		for part < parts-1 && s.From >= all[part].To {
-			part++
-		}
-		all[part].Of[l.Label(i).Look]++
-		all[part].Total++
+		part := &all[s.From/step-first]
+		part.Of[l.Label(i).Look]++
+		part.Total++
 	}
 	return all
 }

@@ -1,8 +1,8 @@
 package lanes
 
 import (
+	"fmt"
 	"math"
-	"strings"
 
 	"flicktally/sim"
 )
@@ -31,13 +31,7 @@ func steps() []sim.Micros {
 // Ticks returns the ticks within a span, both ends included: at most so many
 // that they do not crowd, at the smallest step that leaves no more.
 func Ticks(span sim.Span, most int) []Tick {
-	step := Steps[len(Steps)-1]
-	for _, s := range Steps {
-		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
-			step = s
-			break
-		}
-	}
+	step := stepFor(span, most)
 	var ticks []Tick
 	for at := (span.From + step - 1) / step * step; at <= span.To; at += step {
 		ticks = append(ticks, Tick{at, tickText(at, step)})
@@ -45,25 +39,36 @@ func Ticks(span sim.Span, most int) []Tick {
 	return ticks
 }
 
-// tickText writes a moment with as many decimals as the step needs.
-func tickText(at, step sim.Micros) string {
-	whole, decimals := at.Clock(), 3
-	if step < sim.Millisecond {
-		whole, decimals = preciseClock(at), 6
+// stepFor returns the smallest step of which a span holds no more than so many.
+func stepFor(span sim.Span, most int) sim.Micros {
+	for _, s := range Steps {
+		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
+			return s
+		}
 	}
-	needed := 0
-	for unit := sim.Second; step%unit != 0; unit /= 10 {
-		needed++
-	}
-	return strings.TrimSuffix(whole[:len(whole)-decimals+needed], ".")
+	return Steps[len(Steps)-1]
 }
 
-// preciseClock writes a moment with six decimals.
-func preciseClock(at sim.Micros) string {
-	millis := at - at%sim.Millisecond
-	return millis.Clock() + string([]byte{
-		byte('0' + at%1000/100), byte('0' + at%100/10), byte('0' + at%10),
-	})
+// tickText writes a moment with as many decimals as the step needs.
+func tickText(at, step sim.Micros) string {
+	decimals := 0
+	for unit := sim.Second; step%unit != 0; unit /= 10 {
+		decimals++
+	}
+	return ClockTo(at, decimals)
+}
+
+// ClockTo writes a time of a log with so many decimals, 0 to 6, cut after them:
+// "1:30", "0:00.001999".
+func ClockTo(at sim.Micros, decimals int) string {
+	text := fmt.Sprintf("%d:%02d", at/sim.Minute, at%sim.Minute/sim.Second)
+	if at >= sim.Hour {
+		text = fmt.Sprintf("%d:%02d:%02d", at/sim.Hour, at%sim.Hour/sim.Minute, at%sim.Minute/sim.Second)
+	}
+	if decimals == 0 {
+		return text
+	}
+	return text + "." + fmt.Sprintf("%06d", at%sim.Second)[:decimals]
 }
 
 // DecimalStep returns the smallest of 1, 2 and 5 times a power of ten that is

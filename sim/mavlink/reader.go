@@ -22,13 +22,6 @@ type Options struct {
 	System uint8 // of the flight controller; 0 = the first that sends the line (see [NewSurvey])
 }
 
-// Block is a run of samples of one segment, valid until the next call of
-// [Reader.Next].
-type Block struct {
-	Segment int // from 1
-	Samples []sim.Sample
-}
-
 // Reader yields the samples of one line.
 type Reader struct {
 	r     io.Reader
@@ -47,6 +40,7 @@ type Reader struct {
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
 	before  sim.Sample          // the latest that was emitted
+	waiting sim.Sample          // is out of place until the next one tells
 	clock   clock
 	summary Summary
 	each    func(frame) // is shown every frame with the right check sum; may be nil
@@ -63,6 +57,7 @@ type Summary struct {
 	Unsupported       int   // with a flag that this reader does not know; left out
 	Missing           int   // frames that the sequence numbers say are missing
 	Late              int   // overtaken on their way; left out
+	Misplaced         int   // with a time far from those before and after; left out
 	Repeated          int   // say again what another message said of the same instant; left out
 	Stamped           int   // with a time before them
 	RecordedTime      bool  // samples carry the times before the frames
@@ -103,15 +98,20 @@ func (d *Reader) Summary() Summary {
 // Next returns the next samples as soon as there are some, so that a live
 // stream is not waited for longer than needed. At the end it returns io.EOF, or
 // what is wrong with a stream that has not a single sample.
-func (d *Reader) Next() (Block, error) {
+func (d *Reader) Next() (sim.Block, error) {
 	d.block = d.block[:0]
 	for {
 		d.decode()
 		if len(d.block) > 0 {
-			return Block{d.clock.segment, d.block}, nil
+			return sim.Block{Segment: d.clock.segment, Samples: d.block}, nil
+		}
+		if d.err != nil && d.clock.waiting {
+			d.clock.waiting = false
+			d.place(d.waiting, d.clock.order.End())
+			continue
 		}
 		if d.err != nil {
-			return Block{}, d.failure()
+			return sim.Block{}, d.failure()
 		}
 		d.fill()
 	}

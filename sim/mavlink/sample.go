@@ -64,14 +64,35 @@ func (d *Reader) sample(f frame) (sim.Sample, bool) {
 	return sim.Sample{At: at, Channel: v, Armed: d.armed[f.system]}, true
 }
 
-// emit adds a sample, its time counted from the beginning of its segment.
+// emit adds a sample as soon as it has its place in the order of the times.
 func (d *Reader) emit(s sim.Sample) {
-	at, ok := d.clock.advance(s.At)
-	if !ok {
-		d.summary.Late++
+	if d.clock.waiting && s.At == d.waiting.At {
+		d.waiting = s // what another message says of the same instant waits with it
 		return
 	}
-	s.At = at
+	waited, this := d.clock.next(s.At)
+	d.place(d.waiting, waited)
+	d.place(s, this)
+}
+
+// place adds a sample that has its place, and counts one that has none.
+func (d *Reader) place(s sim.Sample, place sim.Place) {
+	switch place {
+	case sim.Nowhere:
+	case sim.Waits:
+		d.waiting = s
+	case sim.TooLate:
+		d.summary.Late++
+	case sim.Broken:
+		d.summary.Misplaced++
+	default:
+		s.At = d.clock.advance(s.At, place == sim.Anew)
+		d.add(s)
+	}
+}
+
+// add adds a sample unless another message said the same of its instant.
+func (d *Reader) add(s sim.Sample) {
 	if d.summary.Samples > 0 && d.clock.repeats && sameValues(s, d.before) {
 		d.summary.Repeated++
 		return
@@ -96,15 +117,13 @@ type clock struct {
 	origin   sim.Micros // of the segment
 	segment  int        // from 1; 0 before the first
 	wraps    sim.Micros // added to the sender's counter
+	order    sim.Order
+	waiting  bool // a sample waits for the next one
 }
 
 // A sender's counter has 32 bits: it has wrapped if it goes from within this of
-// its end to within this of its beginning. A frame that is late by less than
-// lateBy was overtaken.
-const (
-	nearWrap = sim.Minute
-	lateBy   = 2 * sim.Second
-)
+// its end to within this of its beginning.
+const nearWrap = sim.Minute
 
 // time chooses between the sender's time and the one before the frame, once for
 // all, and unwraps the sender's.
@@ -129,26 +148,32 @@ func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
 	return sent + c.wraps
 }
 
-// startsSegment reports whether a time begins a segment: the first, a step back
-// that no detour explains, or a step beyond all flights.
+// startsSegment reports whether a segment begins with the next sample that has its
+// place where the next frame has a time.
 func (c *clock) startsSegment(at sim.Micros) bool {
-	return c.segment == 0 || c.last-at > lateBy || at-c.origin > sim.MaxDuration
+	order := c.order
+	waited, this := order.Next(at)
+	return waited == sim.Anew || this == sim.Anew || this == sim.InPlace && at-c.origin > sim.MaxDuration
 }
 
-// advance moves to a time and returns it as a time of the segment; not ok is a
-// late one.
-func (c *clock) advance(at sim.Micros) (sim.Micros, bool) {
-	begins := c.startsSegment(at)
-	if at < c.last && !begins {
-		return 0, false
-	}
+// next takes the time of the next frame.
+func (c *clock) next(at sim.Micros) (waited, this sim.Place) {
+	waited, this = c.order.Next(at)
+	c.waiting = this == sim.Waits
+	return waited, this
+}
+
+// advance moves to a time and returns it as a time of the segment. A segment
+// begins anew, or where a step goes beyond all flights.
+func (c *clock) advance(at sim.Micros, anew bool) sim.Micros {
+	begins := anew || at-c.origin > sim.MaxDuration
 	if begins {
 		c.segment++
 		c.origin = at
 	}
 	c.repeats = at == c.last && !begins
 	c.last = at
-	return at - c.origin, true
+	return at - c.origin
 }
 
 // failure returns the error of the end.

@@ -60,7 +60,7 @@ func requireFed(t *testing.T, src *Source) {
 	if chain != nil {
 		chain.Finish()
 	}
-	src.Summary()
+	src.Reading()
 }
 
 func requireSafe(t *testing.T, err error) {

@@ -2,12 +2,14 @@ package source
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"math"
 	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 )
 
 // A record is what came in live, written so that it replays to the same result
@@ -19,6 +21,11 @@ import (
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
 //	0,1000,0
+//	# 1 row left out: "0,1x00,0"
+//	20000,1000,0
+//
+// Between its rows a record has comments: lines that begin with a number sign.
+// "# another flight" stands before the first row of every segment but the first.
 
 const (
 	recordMark  = "# flicktally record: "
@@ -76,6 +83,8 @@ type Recorder struct {
 	rows   bytes.Buffer // of the block in hand
 	log    *chanlog.Writer
 	ranges []sim.PulseRange
+	// segment is that of the latest row; 0 before the first.
+	segment int
 }
 
 // NewRecorder returns a recorder of what a source yields: the tap is that of the
@@ -90,7 +99,11 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
 
 // Write hands the samples of a block to the stream in one piece, so that what
 // was written is a record at any moment. The error is that of the stream.
-func (r *Recorder) Write(b Block) error {
+func (r *Recorder) Write(b sim.Block) error {
+	if r.segment > 0 && b.Segment > r.segment {
+		r.rows.WriteString(chanlog.SegmentMark + "\n")
+	}
+	r.segment = b.Segment
 	for _, s := range b.Samples {
 		// A segment begins before every moment of the one before it, so that
 		// nothing takes the step back for a counter that wrapped.
@@ -100,6 +113,13 @@ func (r *Recorder) Write(b Block) error {
 			return err
 		}
 	}
+	_, err := r.rows.WriteTo(r.w)
+	return err
+}
+
+// Comment writes a line that is no row, in words. The error is that of the stream.
+func (r *Recorder) Comment(text string) error {
+	fmt.Fprintf(&r.rows, "# %s\n", excerpt.Printable(text))
 	_, err := r.rows.WriteTo(r.w)
 	return err
 }

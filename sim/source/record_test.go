@@ -16,7 +16,7 @@ import (
 )
 
 // replays feeds a chain for each segment of a source.
-func replays(t require.TestingT, src *Source, rig sim.Rig, each func(Block)) []*sim.Replay {
+func replays(t require.TestingT, src *Source, rig sim.Rig, each func(sim.Block)) []*sim.Replay {
 	rig = src.Rig(rig)
 	var all []*sim.Replay
 	var chain *sim.Chain
@@ -47,7 +47,7 @@ func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live [
 	require.NoError(t, err)
 	var out bytes.Buffer
 	recorder := NewRecorder(&out, src.Tap(), src.Rig(rig))
-	live = replays(t, src, rig, func(b Block) { require.NoError(t, recorder.Write(b)) })
+	live = replays(t, src, rig, func(b sim.Block) { require.NoError(t, recorder.Write(b)) })
 	return live, out.String()
 }
 
@@ -63,7 +63,7 @@ func requireSameReplays(t require.TestingT, want []*sim.Replay, record string, r
 func requireSame(t require.TestingT, want []*sim.Replay, record io.Reader, rig sim.Rig, opts Options) {
 	src, err := Open(record, "record", opts)
 	require.NoError(t, err)
-	got := replays(t, src, rig, func(Block) {})
+	got := replays(t, src, rig, func(sim.Block) {})
 	require.Len(t, got, len(want))
 	for i := range want {
 		want[i].Rig.Log, got[i].Rig.Log = sim.LogSpec{}, sim.LogSpec{}
@@ -129,7 +129,7 @@ func TestARecordKeepsEverySample(t *testing.T) {
 				samples = append(samples, sim.Sample{At: sim.Micros(at), Channel: value.Draw(t, "value"), Armed: value.Draw(t, "armed")})
 				chain.Feed(samples[len(samples)-1])
 			}
-			require.NoError(t, recorder.Write(Block{Segment: segment + 1, Samples: samples}))
+			require.NoError(t, recorder.Write(sim.Block{Segment: segment + 1, Samples: samples}))
 			live = append(live, chain.Finish())
 		}
 		requireSameReplays(t, live, out.String(), rig)
@@ -141,7 +141,7 @@ func TestARecorderReturnsTheErrorOfTheStream(t *testing.T) {
 	in, out := io.Pipe()
 	require.NoError(t, in.CloseWithError(full))
 	recorder := NewRecorder(out, sim.TapChannel, sim.DefaultRig())
-	require.ErrorIs(t, recorder.Write(Block{Segment: 1, Samples: []sim.Sample{{}}}), full)
+	require.ErrorIs(t, recorder.Write(sim.Block{Segment: 1, Samples: []sim.Sample{{}}}), full)
 }
 
 // What only looks like a record is read as a log like any other.

@@ -60,3 +60,9 @@ func sniffPlain(head []byte, final bool) (n nature, ok bool) {
 	}
 	return nature{kind: CSV}, true
 }
+
+// sniffCSV tells a record from other CSV.
+func sniffCSV(head []byte, final bool) (n nature, ok bool) {
+	record, sure := recogniseRecord(head)
+	return nature{kind: CSV, record: record}, sure || final
+}

@@ -18,7 +18,7 @@
 //		chain.FeedAll(block.Samples)
 //	}
 //	replay := chain.Finish()
-//	notes := src.Summary()
+//	notes := src.Reading()
 package source
 
 import (
@@ -48,6 +48,9 @@ const (
 
 // Options say what to read. Those of the other kinds are ignored.
 type Options struct {
+	// Kind is what the log is; "" finds out by its content. A record is told from
+	// other CSV even so.
+	Kind Kind
 	// Spec is for CSV. Its channel is for MAVLink too, in the names that
 	// [mavlink.ParseLine] reads.
 	Spec      sim.LogSpec
@@ -61,14 +64,6 @@ type Options struct {
 	// all of it: which system sends most, and how often (MAVLink). nil where it is a
 	// stream, which can be read once.
 	Again func() (io.ReadCloser, error)
-}
-
-// Block is a run of samples of one segment.
-type Block struct {
-	Segment int // from 1
-	// Samples are valid until the next call of [Source.Next]; never empty.
-	Samples []sim.Sample
-	Omitted int // samples that were left out between them; see [Options.Thin]
 }
 
 // Source is an open log.
@@ -106,7 +101,7 @@ const headSize = 64 << 10
 // than 1 MiB.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
-	found, err := recognise(head)
+	found, err := recognise(head, opts.Kind)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
@@ -135,6 +130,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
+			Comments: found.record != nil,
 		})
 	}
 	return s, nil
@@ -225,17 +221,15 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 
 // Next returns the next samples. At the end of the log it returns io.EOF, else
 // the error of the kind's reader or of the stream.
-func (s *Source) Next() (Block, error) {
+func (s *Source) Next() (sim.Block, error) {
 	switch s.kind {
 	case VCD:
 		samples, err := s.vcd.Next()
-		return Block{Segment: 1, Samples: samples}, err
+		return sim.Block{Segment: 1, Samples: samples}, err
 	case MAVLink:
-		block, err := s.mav.Next()
-		return Block{Segment: block.Segment, Samples: block.Samples}, err
+		return s.mav.Next()
 	default:
-		block, err := s.csv.Next()
-		return Block(block), err
+		return s.csv.Next()
 	}
 }
 
@@ -266,8 +260,16 @@ func (s *Source) Summary() Summary {
 	return sum
 }
 
-// recognise looks at more and more of the beginning until it can tell.
-func recognise(head *bufio.Reader) (nature, error) {
+// recognise looks at more and more of the beginning until it can tell, unless it
+// is known what the log is.
+func recognise(head *bufio.Reader, known Kind) (nature, error) {
+	if known != "" && known != CSV {
+		return nature{kind: known}, nil
+	}
+	tell := sniff
+	if known == CSV {
+		tell = sniffCSV
+	}
 	for n := 1; ; n = head.Buffered() + 1 {
 		_, err := head.Peek(min(n, headSize))
 		if err != nil && err != io.EOF {
@@ -275,7 +277,7 @@ func recognise(head *bufio.Reader) (nature, error) {
 		}
 		data, _ := head.Peek(head.Buffered())
 		final := err != nil || len(data) == headSize
-		if found, ok := sniff(data, final); ok {
+		if found, ok := tell(data, final); ok {
 			return found, nil
 		}
 		if final {

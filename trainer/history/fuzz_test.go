@@ -79,7 +79,7 @@ func requireShown(t *testing.T, h *History) {
 	for _, p := range h.Profiles() {
 		for _, k := range trainer.Kinds {
 			p.Last(k)
-			past := p.Past()
+			past := p.Past(morning)
 			past.Reliability(k)
 		}
 		p.Practised(time.UTC)

@@ -97,15 +97,15 @@ func TestJournalKeepsAll(t *testing.T) {
 	require.Len(t, h.Drills[0].Flicks, 3)
 }
 
-// withoutUnseen drops when the samples last saw the switch: the journal has the
-// hand's own moves.
+// withoutUnseen drops when the samples last saw the switch, and the number of the
+// flick in its run: the journal has the hand's own moves.
 func withoutUnseen(flicks []trainer.Flick) []trainer.Flick {
 	var all []trainer.Flick
 	for _, f := range flicks {
 		presses := f.Presses
 		f.Presses = nil
 		for _, p := range presses {
-			p.DownUnseen, p.UpUnseen = 0, 0
+			p.DownUnseen, p.UpUnseen, p.Flick = 0, 0, 0
 			f.Presses = append(f.Presses, p)
 		}
 		all = append(all, f)
@@ -262,14 +262,14 @@ func TestProfiles(t *testing.T) {
 	require.Len(t, profiles, 2)
 	require.Equal(t, []string{"transmitter", "keyboard"}, []string{profiles[0].Device, profiles[1].Device}, "the latest comes last")
 	require.Equal(t, "Heron two", profiles[1].RigName)
-	past := profiles[1].Past()
+	past := profiles[1].Past(morning)
 	require.Equal(t, 3, past.Reliability(trainer.KindFlick).Trials)
 	require.Same(t, h.Drills[2], profiles[1].Last(trainer.KindFlick))
 	require.Nil(t, profiles[1].Last(trainer.KindTake))
 	require.Len(t, profiles[1].Practised(time.UTC), 2)
 
 	none := h.Profile("other", "keyboard")
-	past = none.Past()
+	past = none.Past(morning)
 	require.Zero(t, past.Reliability(trainer.KindFlick).Trials)
 	require.Equal(t, profiles[0], h.Profile(keys.RigHash, "transmitter"))
 }

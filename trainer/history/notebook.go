@@ -29,7 +29,8 @@ func (n *Notebook) Known() (trainer.Known, error) {
 		return trainer.Known{}, err
 	}
 	p := h.Profile(n.context.RigHash, n.context.Device)
-	known := trainer.Known{Past: p.Past(), Practised: !h.ColdAt(n.now()), Last: map[trainer.Kind]trainer.Score{}}
+	now := n.now()
+	known := trainer.Known{Past: p.Past(now), Practised: !h.ColdAt(now), Last: map[trainer.Kind]trainer.Score{}}
 	for _, k := range trainer.Kinds {
 		if d := p.Last(k); d != nil {
 			known.Last[k] = trainer.NewScore(d.Flicks, d.Results)

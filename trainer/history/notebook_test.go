@@ -42,7 +42,7 @@ func TestANotebookTellsWhatWasPractisedWithThisRigAndDevice(t *testing.T) {
 	n := NewNotebook(j, heronRig(), "keyboard", "test", clock)
 	known, err := n.Known()
 	require.NoError(t, err)
-	require.Equal(t, trainer.Known{Last: map[trainer.Kind]trainer.Score{}}, known, "nothing yet")
+	require.Equal(t, trainer.Known{Past: trainer.NewPast(now), Last: map[trainer.Kind]trainer.Score{}}, known, "nothing yet")
 
 	rig := heronRig()
 	rig.Link.Loss = 0

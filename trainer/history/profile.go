@@ -51,12 +51,12 @@ func (h *History) Profile(rigHash, device string) Profile {
 	return wanted
 }
 
-// Past returns what is known of the pilot.
-func (p Profile) Past() trainer.Past {
-	var past trainer.Past
+// Past returns what is known of the pilot at a time.
+func (p Profile) Past(now time.Time) trainer.Past {
+	past := trainer.NewPast(now)
 	for _, d := range p.Drills {
 		for _, r := range d.Results {
-			past.Add(r)
+			past.AddAt(d.Began, r)
 		}
 	}
 	return past

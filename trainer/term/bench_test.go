@@ -7,11 +7,12 @@ import (
 	"github.com/gdamore/tcell/v2"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // busy is a log of an hour with a press every 20 ms or so: far more edges than a
 // screen has columns.
-func busy() Log {
+func busy() flight.Flight {
 	var r sim.Replay
 	r.Rig, r.End = sim.DefaultRig(), sim.Hour
 	r.States = []sim.StateChange{{At: 0, State: sim.StateStandby}}
@@ -21,13 +22,13 @@ func busy() Log {
 		r.Lanes.Line.Edges = append(r.Lanes.Line.Edges, down, up)
 		r.Presses = append(r.Presses, sim.Press{N: len(r.Presses) + 1, Down: down.At, Up: up.At, Verdict: sim.VerdictShort})
 	}
-	return Log{Name: "busy.csv", Replay: &r}
+	return flight.Flight{File: "busy.csv", Replay: &r}
 }
 
 // BenchmarkPicture draws a whole picture of a log with 360,000 edges a lane, in
 // full and close up.
 func BenchmarkPicture(b *testing.B) {
-	v := NewViewer([]Log{busy()}, nil)
+	v := NewViewer([]flight.Flight{busy()}, nil)
 	v.Handle(ResizeEvent{Width: 120, Height: 40})
 	for _, view := range []struct {
 		name string
@@ -52,7 +53,7 @@ func BenchmarkKeyToScreen(b *testing.B) {
 	defer screen.Fini()
 	screen.SetSize(120, 40)
 	s := newSession(screen, func() sim.Micros { return 0 }, time.Now(), &stamps{})
-	v := NewViewer([]Log{regatta()}, nil)
+	v := NewViewer([]flight.Flight{regatta()}, nil)
 	s.handle(v, s.resized())
 	keys := []string{"right", "left"}
 	for i := 0; b.Loop(); i++ {

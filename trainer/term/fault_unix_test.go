@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // What a terminal can do to a program: be as small as can be, change its size
@@ -21,7 +22,7 @@ func TestEveryScreenDrawsAtEverySize(t *testing.T) {
 		name string
 		open func() Program
 	}{
-		{"view", func() Program { return NewViewer([]Log{regatta(), regatta()}, nil) }},
+		{"view", func() Program { return NewViewer([]flight.Flight{regatta(), regatta()}, nil) }},
 		{"practise", func() Program { return practiseFlicks(folder) }},
 		{"live", func() Program {
 			f := inFlight(heron(), sim.Second, move{500 * sim.Millisecond, 2000})
@@ -68,8 +69,8 @@ func drawEvent(t *rapid.T, at sim.Micros, width, height int) Event {
 // A terminal that is made tiny, and pointed at with the last lane selected.
 func TestAClickOnATinyViewer(t *testing.T) {
 	for height := range 12 {
-		v := NewViewer([]Log{regatta()}, nil)
-		v.current().selected = len(v.current().lanes) - 1
+		v := NewViewer([]flight.Flight{regatta()}, nil)
+		v.current().selected = len(v.current().picture.Lanes) - 1
 		v.Handle(ResizeEvent{0, 80, height})
 		for y := range height {
 			v.Handle(PointerEvent{0, 20, y, PointerPress})

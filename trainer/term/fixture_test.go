@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 )
 
 // move says that the switch is at a pulse width from a moment on.
@@ -14,14 +15,14 @@ type move struct {
 
 // regatta is a flight over a regatta as the tests know it: a take at the start
 // line, one at the mark, and a press held too long at the finish.
-func regatta() Log {
+func regatta() flight.Flight {
 	log := flown()
 	own := *log.Replay
 	log.Replay = &own
 	return log
 }
 
-var flown = sync.OnceValue(func() Log {
+var flown = sync.OnceValue(func() flight.Flight {
 	const up, down = 1000, 2000
 	return replayed("regatta.csv", heron(), 3*sim.Minute, []move{
 		{0, up},
@@ -43,7 +44,7 @@ func heron() sim.Rig {
 
 // replayed replays moves of the switch, sampled every 10 ms; the craft is armed
 // from 5 s on until 5 s before the end.
-func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) Log {
+func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) flight.Flight {
 	chain := sim.NewChain(rig)
 	trace := sim.NewTrace(rig, 1<<16)
 	for at := sim.Micros(0); ; at = min(at+10*sim.Millisecond, end) {
@@ -61,5 +62,5 @@ func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) Log {
 		}
 	}
 	r := chain.Finish()
-	return Log{Name: name, Replay: r, Findings: r.Findings(sim.DefaultLimits()), Channel: trace}
+	return flight.Flight{File: name, Replay: r, Findings: r.Findings(sim.DefaultLimits()), Trace: trace}
 }

@@ -4,13 +4,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"flicktally/sim/flight"
 )
 
 // Every screen is left alike: ctrl-c quits at once, over the help too, and a
 // screen that is too small for a picture says so.
 func TestEveryScreenIsLeftAlike(t *testing.T) {
 	for name, program := range map[string]Program{
-		"viewer":   NewViewer([]Log{regatta()}, nil),
+		"viewer":   NewViewer([]flight.Flight{regatta()}, nil),
 		"practice": practising(t, "", 39, 12).Practise,
 		"live":     NewLive("Heron", inFlight(openRig(), 10*sec, held...)),
 	} {

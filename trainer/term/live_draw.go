@@ -56,19 +56,26 @@ func (l *Live) blocks(height int) []block {
 }
 
 // drawInput tells how the stream does. A signal that is not there takes the
-// whole row.
+// whole row, with the reason where it is known.
 func (l *Live) drawInput(c *Canvas) {
-	text, role := inputText(&l.view), Dim
-	if l.notice != "" {
-		text, role = l.notice, Problem
-	}
-	if l.view.Input == live.Lost {
-		text, role = inputText(&l.view), Problem
-	}
-	c.Text(1, 0, text, role)
-	if l.view.Input == live.Lost {
+	text := inputText(&l.view)
+	switch {
+	case l.view.Input == live.Lost:
+		c.Area(1, 0, c.Width-1, 1).fitted(Problem, withMore(text, l.notice), text)
 		c.reverse()
+	case l.notice != "":
+		c.Text(1, 0, l.notice, Problem)
+	default:
+		c.Area(1, 0, c.Width-1, 1).fitted(Dim, withMore(text, l.about), text)
 	}
+}
+
+// withMore adds to a text what there is more to say.
+func withMore(text, more string) string {
+	if more == "" {
+		return text
+	}
+	return text + "; " + more
 }
 
 // drawStateNow draws what the camera does, and for how long if it records; in

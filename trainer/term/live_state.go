@@ -18,6 +18,8 @@ type Stream interface {
 	Unsee() (g belief.Glance, ok bool)
 	// Notice returns what the stream has to say for itself; "" is nothing.
 	Notice() string
+	// About says what is read and what was left out of it; "" is nothing.
+	About() string
 }
 
 // Live is the screen that shows a tally while it happens. It is a [Program].
@@ -27,6 +29,7 @@ type Live struct {
 
 	view    live.View
 	notice  string
+	about   string
 	message string // tells what the last key did
 	leaving bool   // q was pressed once
 	help    help
@@ -39,7 +42,9 @@ type Live struct {
 func NewLive(name string, stream Stream) *Live { return &Live{name: name, stream: stream} }
 
 // look renews what is shown.
-func (l *Live) look() { l.view, l.notice = l.stream.Look(), l.stream.Notice() }
+func (l *Live) look() {
+	l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About()
+}
 
 // see notes what somebody saw of the camera's light.
 func (l *Live) see(light belief.Light) {

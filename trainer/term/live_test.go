@@ -20,6 +20,7 @@ type flying struct {
 	tally  *live.Tally
 	now    sim.Micros
 	notice string
+	about  string
 }
 
 // inFlight feeds moves of the switch, sampled every 10 ms up to a moment.
@@ -46,6 +47,8 @@ func (f *flying) See(light belief.Light) (belief.Glance, bool) { return f.tally.
 func (f *flying) Unsee() (belief.Glance, bool) { return f.tally.Unsee() }
 
 func (f *flying) Notice() string { return f.notice }
+
+func (f *flying) About() string { return f.about }
 
 // watching opens the screen on a stream and types keys.
 func watching(f *flying, width, height int, keys ...string) *Live {
@@ -171,6 +174,21 @@ func TestTheStreamsNoticeShows(t *testing.T) {
 	f := inFlight(heron(), sim.Second)
 	f.notice = "the record cannot be written: no space left"
 	require.Contains(t, watching(f, 80, 24).text(), f.notice)
+}
+
+func TestWhatIsReadShows(t *testing.T) {
+	f := inFlight(heron(), sim.Second)
+	f.about = "MAVLink of system 1; 3 rows left out"
+	require.Contains(t, watching(f, 80, 24).text(), "live, 0:01; MAVLink of system 1; 3 rows left out")
+	require.Contains(t, watching(f, 40, 12).text(), "live, 0:01\n", "where there is no room")
+}
+
+// A signal that is lost since its device went says so.
+func TestTheReasonOfALostSignalShows(t *testing.T) {
+	f := inFlight(heron(), sim.Second)
+	f.now += 3 * sim.Second
+	f.notice = "/dev/ttyUSB0 is gone; waiting for it"
+	require.Contains(t, watching(f, 80, 24).text(), "SIGNAL LOST for 3.0s; /dev/ttyUSB0 is gone; waiting for it")
 }
 
 func TestTheTallyFitsAnyScreen(t *testing.T) {

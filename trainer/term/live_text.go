@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/live"
 )
 
@@ -37,9 +38,9 @@ func inputText(v *live.View) string {
 	case live.Lost:
 		return "SIGNAL LOST for " + sinceText(v.LostFor)
 	case live.Ended:
-		return "the input has ended at " + clockTo(v.At, sim.Second)
+		return "the input has ended at " + lanes.ClockTo(v.At, 0)
 	default:
-		text := "live, " + clockTo(v.At, sim.Second)
+		text := "live, " + lanes.ClockTo(v.At, 0)
 		if v.Segment > 1 {
 			text += fmt.Sprintf(" of segment %d", v.Segment)
 		}
@@ -130,7 +131,7 @@ func takesText(v *live.View) string {
 
 // wholeSeconds writes a length of time without parts of a second, which nobody
 // can read while they change.
-func wholeSeconds(m sim.Micros) string { return clockTo(m-m%sim.Second, sim.Second) }
+func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
 
 // sinceText writes how long something has been going on, to a tenth of a second.
 func sinceText(m sim.Micros) string {

@@ -4,6 +4,8 @@ import (
 	"unicode"
 
 	"github.com/gdamore/tcell/v2"
+
+	"flicktally/sim/lanes"
 )
 
 // Role says what a cell is for; the session gives each role a style that the
@@ -25,37 +27,44 @@ const (
 	roleCount
 )
 
-// styles gives every role a style.
-type styles [roleCount]tcell.Style
+// roleOf returns the role of a look: a style for each, as the key has it.
+func roleOf(l lanes.Look) Role { return roleCount + Role(l) }
+
+// styles gives every role a style, and then every look.
+type styles [int(roleCount) + lanes.LookCount]tcell.Style
+
+// looksOf are the looks that roles of the screens take their colour from.
+var looksOf = map[Role]lanes.Look{
+	Pressed: lanes.Pressed, Recording: lanes.Recording, Armed: lanes.Armed, Problem: lanes.Short, Right: lanes.Toggled,
+}
 
 // stylesFor returns the styles for a terminal with so many colours. Backgrounds
 // are left to the terminal, so each colour must read on white and on black.
 func stylesFor(colours int) styles {
-	plain := tcell.StyleDefault
-	s := styles{
-		Plain: plain, Dim: plain, Strong: plain.Bold(true),
-		Pressed: plain, Recording: plain.Bold(true), Armed: plain,
-		Problem: plain.Bold(true), Pointer: plain.Bold(true), Right: plain.Bold(true),
+	var s styles
+	for role := range s {
+		s[role] = tcell.StyleDefault
 	}
-	colour := func(role Role, c tcell.Color) { s[role] = s[role].Foreground(c) }
-	switch {
-	case colours >= 256:
-		// Okabe and Ito's colour-blind-safe set, those of its colours that reach
-		// a contrast of 3 on white as well as on black.
-		colour(Dim, tcell.NewHexColor(0x767676))
-		colour(Pressed, tcell.NewHexColor(0x0072B2))
-		colour(Recording, tcell.NewHexColor(0xD55E00))
-		colour(Armed, tcell.NewHexColor(0x009E73))
-		colour(Problem, tcell.NewHexColor(0xD55E00))
-		colour(Pointer, tcell.NewHexColor(0x009E73))
-		colour(Right, tcell.NewHexColor(0x009E73))
-	case colours >= 8:
-		colour(Pressed, tcell.ColorTeal)
-		colour(Recording, tcell.ColorMaroon)
-		colour(Armed, tcell.ColorGreen)
-		colour(Problem, tcell.ColorMaroon)
-		colour(Pointer, tcell.ColorGreen)
-		colour(Right, tcell.ColorGreen)
+	for _, role := range []Role{Strong, Recording, Problem, Pointer, Right} {
+		s[role] = s[role].Bold(true)
+	}
+	paint := func(role Role, look lanes.Look) {
+		switch basic := look.Entry().Basic; {
+		case colours >= 256:
+			s[role] = s[role].Foreground(tcell.NewHexColor(int32(look.Anywhere())))
+		case colours >= 8 && basic >= 0:
+			s[role] = s[role].Foreground(tcell.PaletteColor(basic))
+		}
+	}
+	for role, look := range looksOf {
+		paint(role, look)
+	}
+	for look := range lanes.Looks {
+		paint(roleOf(look), look)
+	}
+	if colours >= 256 {
+		s[Dim] = s[Dim].Foreground(tcell.NewHexColor(int32(lanes.Light.Frame)))
+		s[Pointer] = s[Pointer].Foreground(tcell.NewHexColor(int32(lanes.Light.Trace)))
 	}
 	return s
 }
@@ -63,18 +72,17 @@ func stylesFor(colours int) styles {
 // style returns the style of a cell.
 func (s *styles) style(cell Cell) tcell.Style { return s[cell.Role].Reverse(cell.Reverse) }
 
-// Shade is the filling of a named stretch: what tells it apart without colour.
-type Shade uint8
+// Shade is the filling of a named stretch, as the key has it.
+type Shade = lanes.Tone
 
 // The shades.
 const (
-	Clear Shade = iota
-	Dotted
-	Light
-	Dense
-	Solid
-	Questioned // nothing is known
-	shadeCount
+	Clear      = lanes.Clear
+	Dotted     = lanes.Dotted
+	Light      = lanes.Faint
+	Dense      = lanes.Dense
+	Solid      = lanes.Solid
+	Questioned = lanes.Questioned
 )
 
 // Glyphs are the characters of a picture, for terminals that show Unicode and
@@ -82,8 +90,8 @@ const (
 type Glyphs struct {
 	ASCII bool // whether text must be ASCII too
 
-	Levels [levelCount]string // of bars, from the lowest to a full cell
-	Shades [shadeCount]string
+	Levels [levelCount]string      // of bars, from the lowest to a full cell
+	Shades [lanes.ToneCount]string // by the tone of the key
 
 	// A level within a column: at rest; an edge in the first, second or last
 	// third of it, on or off from there; more edges than can be shown.

@@ -10,6 +10,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/flight"
 )
 
 // Logs that nobody flew, on a screen that is used wildly: nothing of it ends the
@@ -23,7 +24,7 @@ var oddNames = []string{
 
 // drawOddLog draws a log of any number of samples, at times near and far, with
 // any number of presses, on a rig that leaves much, little or nothing open.
-func drawOddLog(t *rapid.T) Log {
+func drawOddLog(t *rapid.T) flight.Flight {
 	rig := rapid.SampledFrom([]func() sim.Rig{heron, openRig, eagerRig}).Draw(t, "rig")()
 	rig.Name = rapid.SampledFrom(oddNames).Draw(t, "name of the rig")
 	tap := rapid.SampledFrom([]sim.Tap{sim.TapChannel, sim.TapOutput, sim.TapWire}).Draw(t, "tap")
@@ -37,13 +38,13 @@ func drawOddLog(t *rapid.T) Log {
 		trace.Feed(s)
 		at += sim.Micros(rapid.Int64Range(0, 2).Draw(t, "steps")) * step
 	}
-	log := Log{Name: rapid.SampledFrom(oddNames).Draw(t, "name of the log"), Replay: chain.Finish(), Channel: trace}
+	log := flight.Flight{File: rapid.SampledFrom(oddNames).Draw(t, "name of the log"), Replay: chain.Finish(), Trace: trace}
 	log.Findings = log.Replay.Findings(sim.DefaultLimits())
 	if known, err := belief.Resolve(log.Replay, belief.Observations{}); err == nil {
 		log.Replay = known.Replay
 	}
 	if rapid.Bool().Draw(t, "no trace") {
-		log.Channel = nil
+		log.Trace = nil
 	}
 	return log
 }
@@ -114,7 +115,7 @@ func TestTheViewerGoesThroughAThousandTakes(t *testing.T) {
 	}
 	log := replayed("season.csv", heron(), 10*sim.Second+2000*4*sim.Second, moves)
 	require.Len(t, log.Replay.Takes, 1000)
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	Print(v, 120, 40, unicodeGlyphs)
 	for _, take := range log.Replay.Takes {
 		v.Handle(KeyEvent{Name: "t"})
@@ -127,7 +128,7 @@ func TestTheViewerGoesThroughAThousandTakes(t *testing.T) {
 
 // The sizes that a terminal can have, tiny ones all.
 func TestTheViewerAtEveryTinySize(t *testing.T) {
-	v := NewViewer([]Log{regatta()}, nil)
+	v := NewViewer([]flight.Flight{regatta()}, nil)
 	keys := []string{"e", "p", "f", "1", "t", "2", "b", "i", "enter", "+", "down", "?", "right", "?", "pgdn", "a", "end", "-"}
 	n := 0
 	for width := range 42 {

@@ -40,15 +40,26 @@ func (m *menuPage) drawDrill(p *Practise, c *Canvas, i int, kind trainer.Kind) {
 	x := c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
 	got := c.Area(max(x+2, 25), 0, c.Width, 1)
 	reliability := p.known.Past.Reliability(kind)
-	if reliability.All.Trials == 0 {
+	switch {
+	case reliability.All.Trials == 0 && reliability.Lapsed:
+		got.fitted(Dim, reliability.Words(), "was reliable")
+		return
+	case reliability.All.Trials == 0:
 		return
 	}
 	rate := shareText(reliability.All)
 	level := p.known.Past.Level(kind)
 	got.fitted(Dim,
 		fmt.Sprintf("level %d, %s right, %s", level, rate, reliability.Words()),
-		fmt.Sprintf("level %d, %s right", level, rate),
-		fmt.Sprintf("level %d", level))
+		fmt.Sprintf("level %d, %s right%s", level, rate, onlyIf(reliability.Due, ", due for a recheck")),
+		fmt.Sprintf("level %d%s", level, onlyIf(reliability.Due, ", due")))
+}
+
+func onlyIf(condition bool, text string) string {
+	if condition {
+		return text
+	}
+	return ""
 }
 
 func (o *outcomePage) draw(p *Practise, c *Canvas) {

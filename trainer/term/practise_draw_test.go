@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -11,11 +12,13 @@ import (
 	"flicktally/trainer"
 )
 
-// practised is a pilot's past of some trials.
+// practised is a pilot's past of some trials; one drill was shown reliable the day
+// before.
 func practised(o *PractiseOptions) {
-	var past trainer.Past
+	today := time.Date(2025, time.June, 3, 18, 0, 0, 0, time.UTC)
+	past := trainer.NewPast(today)
 	for i := range 40 {
-		past.Add(trainer.Result{Kind: trainer.KindFlick, Right: true, Within: true})
+		past.AddAt(today.AddDate(0, 0, -1), trainer.Result{Kind: trainer.KindFlick, Right: true, Within: true})
 		past.Add(trainer.Result{Kind: trainer.KindSteady, Right: i%5 > 0, Within: i%3 > 0})
 	}
 	o.Notebook.(*memory).known.Past = past

@@ -49,7 +49,11 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 		o.tellKinds(s, d)
 	}
 	if s.Holds.N > 1 {
-		o.say(Plain, "hold %.0f ms, spread %.0f ms; %s toggled", s.Holds.Mean/1e3, s.Holds.SD/1e3, countText(s.Toggled))
+		slips := ""
+		if n := s.Slips.Hits; n > 0 {
+			slips = fmt.Sprintf(" (%s left out)", sim.Counted(n, "slip", "slips"))
+		}
+		o.say(Plain, "hold %.0f ms, spread %.0f ms%s; %s toggled", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips, countText(s.Toggled))
 	}
 	if first := s.Cold; first.Trials > 0 {
 		all := before.FirstFlicks.Plus(first)

@@ -8,7 +8,7 @@ func Print(p Program, width, height int, glyphs *Glyphs) string {
 	p.Handle(ResizeEvent{Width: width, Height: height})
 	canvas := NewCanvas(width, height, glyphs)
 	p.Draw(canvas)
-	return canvas.String()
+	return strings.TrimRight(canvas.String(), "\n") + "\n"
 }
 
 // GlyphsFor returns the glyphs for a character set such as "UTF-8" or

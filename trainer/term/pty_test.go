@@ -14,6 +14,7 @@ import (
 	"go.uber.org/goleak"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/trainer/term/termtest"
 )
 
@@ -32,7 +33,7 @@ func TestMain(m *testing.M) {
 	var err error
 	switch name {
 	case "view":
-		err = Run(NewViewer([]Log{regatta()}, nil))
+		err = Run(NewViewer([]flight.Flight{regatta()}, nil))
 	case "panic":
 		err = Run(&fragile{})
 	case "panic in a source":

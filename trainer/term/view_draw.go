@@ -5,9 +5,11 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
 
-const labelWidth = 10 // of the column with the names of the lanes
+const labelWidth = 14 // of the column with the names of the lanes, and the channel's scale
 
 func plotWidth(width int) int { return max(1, width-labelWidth) }
 
@@ -20,18 +22,36 @@ const (
 	minLanes  = 3
 )
 
-// noteRows returns how many rows the note gets.
-func (v *Viewer) noteRows() int {
-	rows := max(1, min(3, (v.height-9)/5))
-	if !v.wholeNote {
-		return rows
-	}
-	text, _ := v.noteText()
-	return max(rows, min(len(wrap(text, v.width)), v.height-firstLane-minLanes-2))
-}
+// noteRows returns how many rows the note gets: all that the lanes leave, for the
+// finding at the cursor is to be read.
+func (v *Viewer) noteRows() int { return v.height - firstLane - 2 - v.laneRows() }
 
 // laneRows returns how many rows all lanes together get.
-func (v *Viewer) laneRows() int { return max(0, v.height-firstLane-2-v.noteRows()) }
+func (v *Viewer) laneRows() int {
+	note := max(1, min(5, (v.height-9)/3))
+	if v.wholeNote {
+		text, _ := v.noteText()
+		note = max(note, min(len(wrap(text, v.width)), v.height-firstLane-minLanes-2))
+	}
+	room := max(0, v.height-firstLane-2-note)
+	count, channel := len(v.current().picture.Lanes), v.current().channelRows()-1
+	switch {
+	case room >= 2*count+channel:
+		return 2*count + channel
+	case room >= count+channel:
+		return count + channel
+	default:
+		return room
+	}
+}
+
+// channelRows is how many rows the channel has where there is room.
+func (v *view) channelRows() int {
+	if v.picture.Lane(lanes.Channel, "") == nil {
+		return 1
+	}
+	return 3
+}
 
 // noteText returns what the last key had to say, or else the place of the
 // cursor.
@@ -71,11 +91,11 @@ func (v *Viewer) drawTitle(c *Canvas) {
 	const keys = "? help"
 	log := v.current().log
 	r := log.Replay
-	name := log.Name
+	name := flight.BaseName(log.File)
 	if len(v.views) > 1 {
 		name = fmt.Sprintf("%s, %d of %d", name, v.shown+1, len(v.views))
 	}
-	counts := strings.Join([]string{r.End.Clock(), sim.Counted(len(r.Presses), "press", "presses"),
+	counts := strings.Join([]string{r.End.Clock(), sim.Counted(len(r.Flicks), "flick", "flicks"),
 		sim.Counted(len(r.Takes), "take", "takes"), sim.Counted(len(log.Findings), "finding", "findings")}, ", ")
 	title := c.Area(0, titleRow, c.Width-len(keys)-1, 1)
 	title.fitted(Strong, name+"  "+r.Rig.Name+"  "+counts, name+"  "+counts, name)
@@ -84,16 +104,16 @@ func (v *Viewer) drawTitle(c *Canvas) {
 
 // drawLanes draws the lanes that have room.
 func (v *view) drawLanes(c *Canvas) {
-	for i, place := range lanePlaces(v.lanes, v.selected, c.Height) {
+	for i, place := range v.lanePlaces(c.Height) {
 		if place.top >= 0 {
-			v.drawLane(c.Area(0, place.top, c.Width, place.rows), &v.lanes[i], i == v.selected)
+			v.drawLane(c.Area(0, place.top, c.Width, place.rows), &v.picture.Lanes[i], i == v.selected)
 		}
 	}
 }
 
 // selectLaneAt selects the lane at a row below the ruler, if there is one.
 func (v *view) selectLaneAt(row, height int) {
-	for i, place := range lanePlaces(v.lanes, v.selected, height) {
+	for i, place := range v.lanePlaces(height) {
 		if row >= max(0, place.top) && row < min(place.top+place.rows, height) {
 			v.selected = i
 			return
@@ -105,24 +125,29 @@ func (v *view) selectLaneAt(row, height int) {
 // room.
 type lanePlace struct{ top, rows int }
 
-// lanePlaces shares a height out among the lanes: the same for all, with a blank
-// row at the bottom where there is room, and what is left, up to ten rows in
-// all, to the channel. Where not all fit, as many are left out at the top as the
-// selected one needs to show.
-func lanePlaces(lanes []lane, selected, height int) []lanePlace {
-	each := max(1, min(3, (height-1)/len(lanes)))
-	spare := max(0, min(height-each*len(lanes), 10-each))
-	places := make([]lanePlace, len(lanes))
+// lanePlaces shares a height out among the lanes: the channel has its rows where
+// there is room, and all have a blank row below where there is room for that.
+// Where not all fit, as many are left out at the top as the selected one needs to
+// show.
+func (v *view) lanePlaces(height int) []lanePlace {
+	count, channel, apart := len(v.picture.Lanes), v.channelRows(), 0
+	if height < count+channel-1 {
+		channel = 1
+	}
+	if height >= 2*count+channel-1 {
+		apart = 1
+	}
+	places := make([]lanePlace, count)
 	top := 0
-	for i := range lanes {
-		places[i] = lanePlace{top, each}
-		if lanes[i].kind == channelLane {
-			places[i].rows += spare
+	for i := range places {
+		places[i] = lanePlace{top, 1 + apart}
+		if v.picture.Lanes[i].Kind == lanes.Channel {
+			places[i].rows += channel - 1
 		}
 		top += places[i].rows
 	}
 	hidden := 0
-	for i := 0; places[selected].top+places[selected].rows-hidden > height; i++ {
+	for i := 0; places[v.selected].top+places[v.selected].rows-hidden > height; i++ {
 		hidden += places[i].rows
 	}
 	for i := range places {
@@ -131,27 +156,38 @@ func lanePlaces(lanes []lane, selected, height int) []lanePlace {
 	return places
 }
 
-// drawLane draws a lane with its name. The last row is left blank in a lane of
-// two or more, to keep lanes apart.
-func (v *view) drawLane(c *Canvas, l *lane, selected bool) {
+// drawLane draws a lane with its name. A blank row at its end keeps lanes apart.
+func (v *view) drawLane(c *Canvas, l *lanes.Lane, selected bool) {
 	role := Dim
 	if selected {
 		c.Text(0, 0, c.Glyphs.Selected, Pointer)
 		role = Strong
 	}
-	c.Text(1, 0, l.name, role)
-	plot := c.Area(labelWidth, 0, v.window.columns, max(1, c.Height-1))
-	switch l.kind {
-	case levelLane:
-		v.drawLevel(plot, l)
-	case bandLane:
+	rows := 1
+	if l.Kind == lanes.Channel && c.Height >= v.channelRows() {
+		rows = v.channelRows()
+	}
+	names := c.Area(0, 0, labelWidth, rows)
+	if l.Kind == lanes.Channel && rows > 1 {
+		v.drawScale(names)
+		names.Area(1, 0, labelWidth-6, 1).Text(0, 0, l.Name, role)
+	} else {
+		names.Area(1, 0, labelWidth-2, 1).Text(0, 0, l.Name, role)
+	}
+	plot := c.Area(labelWidth, 0, v.window.columns, rows)
+	switch l.Kind {
+	case lanes.Findings:
+		v.drawLetters(plot, l)
+	case lanes.Bands:
 		v.drawBand(plot, l)
-	case channelLane:
+	case lanes.Flicks:
+		v.drawSigns(plot, l)
+	case lanes.Channel:
 		v.drawChannel(plot, l)
-	case chanceLane:
+	case lanes.Levels:
+		v.drawLevel(plot, l)
+	case lanes.Chance:
 		v.drawChance(plot)
-	case pointLane:
-		v.drawPoints(plot, l)
 	}
 }
 
@@ -159,9 +195,9 @@ func (v *view) drawLane(c *Canvas, l *lane, selected bool) {
 // leave room.
 func (v *view) drawRuler(c *Canvas) {
 	const apart = 14 // columns from one label to the next, at least
-	unit := roundStep(v.window.span * apart / sim.Micros(v.window.columns))
-	for at := (v.window.from + unit - 1) / unit * unit; at <= v.window.end && v.window.shows(at); at += unit {
-		x, text := v.window.column(at), clockTo(at, unit)
+	visible := sim.Span{From: v.window.from, To: min(v.window.end, v.window.from+v.window.span-1)}
+	for _, tick := range lanes.Ticks(visible, max(1, v.window.columns/apart)) {
+		x, text := v.window.column(tick.At), tick.Text
 		if c.isBlank(x, 1) {
 			c.Set(x, 0, c.Glyphs.Tick, Dim)
 		}
@@ -174,49 +210,12 @@ func (v *view) drawRuler(c *Canvas) {
 	}
 }
 
-// roundStep returns the smallest round duration that is not below m.
-func roundStep(m sim.Micros) sim.Micros {
-	for decade := sim.Microsecond; decade < sim.Second; decade *= 10 {
-		for _, unit := range []sim.Micros{1, 2, 5} {
-			if unit*decade >= m {
-				return unit * decade
-			}
-		}
-	}
-	for _, unit := range []sim.Micros{
-		sim.Second, 2 * sim.Second, 5 * sim.Second, 10 * sim.Second, 15 * sim.Second, 30 * sim.Second,
-		sim.Minute, 2 * sim.Minute, 5 * sim.Minute, 10 * sim.Minute, 15 * sim.Minute, 30 * sim.Minute,
-	} {
-		if unit >= m {
-			return unit
-		}
-	}
-	unit := sim.Hour
-	for unit < m {
-		unit *= 2
-	}
-	return unit
-}
-
-// clockTo writes a time with the digits that the unit needs.
-func clockTo(at, unit sim.Micros) string {
-	switch text := at.Clock(); {
-	case unit%sim.Second == 0:
-		return text[:len(text)-4]
-	case unit%sim.Millisecond == 0:
-		return text
-	default:
-		whole := (at - at%sim.Millisecond).Clock()
-		return fmt.Sprintf("%s%03d", whole, at%sim.Millisecond)
-	}
-}
-
 // drawCursors draws the marks and the cursor over the ruler and the lanes: as a
 // line where a cell is free, else by reversing it.
 func (v *view) drawCursors(c *Canvas) {
 	for i, at := range v.marks {
 		if at != sim.Never && v.window.shows(at) {
-			v.drawLineAt(c, at, c.Glyphs.Mark, fmt.Sprint(i+1))
+			v.drawLineAt(c, at, c.Glyphs.Mark, fmt.Sprint(i+1)) // 1 is from, 2 is to: the keys
 		}
 	}
 	if v.window.shows(v.cursor) {

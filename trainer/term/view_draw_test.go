@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
 
 var update = flag.Bool("update", false, "renew the golden pictures")
@@ -48,15 +50,15 @@ func TestPictures(t *testing.T) {
 func laneRow(v *Viewer, name string) string {
 	view := v.current()
 	c := NewCanvas(v.width, 1, unicodeGlyphs)
-	i := slices.IndexFunc(view.lanes, func(l lane) bool { return l.name == name })
-	view.drawLane(c, &view.lanes[i], false)
+	i := slices.IndexFunc(view.picture.Lanes, func(l lanes.Lane) bool { return l.Name == name })
+	view.drawLane(c, &view.picture.Lanes[i], false)
 	return string([]rune(fmt.Sprintf("%-*s", v.width, strings.TrimSuffix(c.String(), "\n")))[labelWidth:])
 }
 
 // tenColumns views a log of a second in ten columns of 100 ms.
 func tenColumns(rig sim.Rig, moves ...move) *Viewer {
 	log := replayed("x", rig, sim.Second-1, append([]move{{0, 1000}}, moves...))
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
 	return v
 }
@@ -85,7 +87,7 @@ func TestLevelsAreDrawnToAThirdOfAColumn(t *testing.T) {
 	}
 }
 
-func TestBandsNeverLoseWhatIsShorterThanAColumn(t *testing.T) {
+func TestFlicksNeverLoseWhatIsShorterThanAColumn(t *testing.T) {
 	const ms = sim.Millisecond
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Exactly(10 * ms)
@@ -94,23 +96,31 @@ func TestBandsNeverLoseWhatIsShorterThanAColumn(t *testing.T) {
 		moves []move
 		want  string
 	}{
-		{"one press, its number behind it", []move{{220 * ms, 2000}, {260 * ms, 1000}}, "  ┃1      "},
-		{"two presses in one column", []move{{210 * ms, 2000}, {230 * ms, 1000}, {250 * ms, 2000}, {270 * ms, 1000}},
-			"  ▒       "},
-		{"a long press, its number in it", []move{{200 * ms, 2000}, {800 * ms, 1000}}, "  █ 1 ██  "},
-		{"presses side by side", []move{{200 * ms, 2000}, {280 * ms, 1000}, {300 * ms, 2000}, {380 * ms, 1000}}, "  ┃┃2     "},
+		{"one flick, its number behind it", []move{{220 * ms, 2000}, {260 * ms, 1000}}, "  ●1      "},
+		{"two flicks in one column", []move{{210 * ms, 2000}, {230 * ms, 1000}, {250 * ms, 2000}, {270 * ms, 1000}}, "  2       "},
+		{"flicks side by side", []move{{200 * ms, 2000}, {280 * ms, 1000}, {300 * ms, 2000}, {380 * ms, 1000}}, "  ●●2     "},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "presses"))
+			require.Equal(t, tt.want, laneRow(tenColumns(rig, tt.moves...), "flicks"))
 		})
 	}
+}
+
+func TestBandsAreNamed(t *testing.T) {
+	const ms = sim.Millisecond
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress = sim.Exactly(10 * ms)
+	v := tenColumns(rig, move{200 * ms, 2000}, move{280 * ms, 1000}, move{820 * ms, 2000}, move{870 * ms, 1000})
+	require.Equal(t, "··▓ rec ··", laneRow(v, "camera"))
+	v.current().log.Replay.Presses[0].Doubtful = true
+	require.Contains(t, laneRow(v, "takes"), "1?", "it may be no take")
 }
 
 func TestTheChannelIsDrawnFromItsLowestToItsHighestValue(t *testing.T) {
 	const ms = sim.Millisecond
 	v := tenColumns(sim.DefaultRig(), move{200 * ms, 1500}, move{400 * ms, 2000}, move{650 * ms, 1000})
-	// 8 levels in one row: 1000 is the lowest, 1500 the middle, 2000 the highest.
-	require.Equal(t, "▁▁▄▄██▁▁▁▁", laneRow(v, "channel"))
+	// 8 levels in one row, from 900 to 2100: 1000, 1500 and 2000 are levels 1, 4, 7.
+	require.Equal(t, "▁▁▄▄▇▇▁▁▁▁", laneRow(v, "channel"))
 }
 
 func TestALostSignalIsMarked(t *testing.T) {
@@ -126,30 +136,35 @@ func TestTheChanceIsDrawnAsABar(t *testing.T) {
 		{From: 0, To: 500 * sim.Millisecond, Recording: 0, RecordingTo: 1},
 		{From: 500 * sim.Millisecond, To: sim.Second, Recording: 0.5, RecordingTo: 0.5},
 	}
-	v := NewViewer([]Log{log}, nil)
+	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: labelWidth + 10, Height: 12})
 	// At the middle of each column: 0.1, 0.3 … of 7 levels above the lowest.
-	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "chance"))
-	require.Equal(t, "0 % to 100 % recording", v.current().lanes[len(v.current().lanes)-1].face(0).said())
+	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "chance of recording"))
+	press(v, "down")
+	require.Contains(t, v.current().cursorText(true)[0], "0 % to 100 % recording")
 }
 
-func TestStepsBeforeTheTapAreNotShown(t *testing.T) {
-	names := func(tap sim.Tap, rig sim.Rig) []string {
-		log := regatta()
-		log.Replay.Tap, log.Replay.Rig, log.Replay.Armed, log.Findings = tap, rig, nil, nil
-		var names []string
-		for _, l := range lanesOf(log) {
-			names = append(names, l.name)
-		}
-		return names
+// The channel has three rows, and beside them its values and the threshold.
+func TestTheChannelHasAScale(t *testing.T) {
+	v := viewing(80, 24)
+	c := NewCanvas(80, 24, unicodeGlyphs)
+	v.Draw(c)
+	i := slices.IndexFunc(v.current().picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Channel })
+	place := v.current().lanePlaces(v.laneRows())[i]
+	var scale []string
+	for y := range 3 {
+		row := strings.Split(c.String(), "\n")[firstLane+place.top+y]
+		scale = append(scale, strings.TrimSpace(string([]rune(row)[8:labelWidth])))
 	}
-	full := sim.DefaultRig()
-	full.Switch.Settle, full.OneShot.Trigger, full.Line.Delay = 1, sim.TriggerBoth, 1
-	require.Equal(t, []string{"channel", "position", "line", "presses", "camera", "takes"}, names(sim.TapChannel, sim.DefaultRig()))
-	require.Equal(t, []string{"channel", "position", "settled", "one-shot", "line", "wire", "presses", "camera", "takes"},
-		names(sim.TapChannel, full))
-	require.Equal(t, []string{"output", "line", "wire", "presses", "camera", "takes"}, names(sim.TapOutput, full))
-	require.Equal(t, []string{"wire", "presses", "camera", "takes"}, names(sim.TapWire, full))
+	require.Equal(t, []string{"2000", "1500", "1250"}, scale)
+}
+
+// The letters are those of the chart and the page.
+func TestFindingsHaveTheirLetters(t *testing.T) {
+	v := viewing(80, 24, "f")
+	require.Equal(t, "A", strings.TrimSpace(laneRow(v, "findings"))[:1])
+	text, _ := v.noteText()
+	require.True(t, strings.HasPrefix(text, "A: "), text)
 }
 
 func TestASmallScreenSaysWhatIsNeeded(t *testing.T) {
@@ -176,22 +191,6 @@ func TestTheHelpListsEveryKeyOnAnyScreen(t *testing.T) {
 			require.Contains(t, shown, fmt.Sprintf("%-*s%s", helpKeys, keys, line.does), "at %v", size)
 		}
 	}
-}
-
-func TestTheRulerFitsTheSpan(t *testing.T) {
-	for _, tt := range []struct {
-		least sim.Micros
-		want  sim.Micros
-	}{
-		{1, 1}, {3, 5}, {60, 100}, {1500, 2000}, {400 * sim.Millisecond, 500 * sim.Millisecond},
-		{600 * sim.Millisecond, sim.Second}, {20 * sim.Second, 30 * sim.Second}, {40 * sim.Second, sim.Minute},
-		{7 * sim.Minute, 10 * sim.Minute}, {31 * sim.Minute, sim.Hour}, {3 * sim.Hour, 4 * sim.Hour},
-	} {
-		require.Equal(t, tt.want, roundStep(tt.least))
-	}
-	require.Equal(t, "1:30", clockTo(90*sim.Second, 30*sim.Second))
-	require.Equal(t, "1:30.500", clockTo(90500*sim.Millisecond, 500*sim.Millisecond))
-	require.Equal(t, "0:00.001999", clockTo(1999, 1), "never rounded where microseconds count")
 }
 
 func TestTheCursorShowsOnEveryLane(t *testing.T) {

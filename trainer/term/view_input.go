@@ -26,10 +26,10 @@ var bindings = []binding{
 	{helpLine{[]string{"up", "down"}, "choose the lane to measure"}, func(v *Viewer, key string) {
 		v.current().selectLane(sign(key == "down"))
 	}},
-	{helpLine{[]string{"e", "E"}, "next, last edge of that lane"}, jump("edge", (*view).moveToStep)},
-	{helpLine{[]string{"p", "P"}, "next, last press"}, jump("press", (*view).moveToPress)},
-	{helpLine{[]string{"t", "T"}, "next, last take"}, jump("take", (*view).moveToTake)},
-	{helpLine{[]string{"f", "F"}, "next, last finding"}, jump("finding", (*view).moveToFinding)},
+	{helpLine{[]string{"e", "E"}, "next, previous edge in lane"}, jump("edge", (*view).moveToEdge)},
+	{helpLine{[]string{"p", "P"}, "next, previous flick"}, jump("flick", (*view).moveToFlick)},
+	{helpLine{[]string{"t", "T"}, "next, previous take"}, jump("take", (*view).moveToTake)},
+	{helpLine{[]string{"f", "F"}, "next, previous finding"}, jump("finding", (*view).moveToFinding)},
 	{helpLine{[]string{"+", "-"}, "zoom about the cursor"}, func(v *Viewer, key string) {
 		if key == "+" {
 			v.current().zoom(1, 2)
@@ -39,18 +39,18 @@ var bindings = []binding{
 	}},
 	{helpLine{[]string{"enter"}, "fit what the cursor is in"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
 	{helpLine{[]string{"a"}, "fit the whole log"}, func(v *Viewer, _ string) { v.current().fitAll() }},
-	{helpLine{[]string{"1", "2"}, "leave a mark at the cursor"}, func(v *Viewer, key string) {
+	{helpLine{[]string{"1", "2"}, "mark \"from\", \"to\" at cursor"}, func(v *Viewer, key string) {
 		v.current().mark(map[string]int{"1": 1, "2": 2}[key])
 	}},
-	{helpLine{[]string{"b"}, "fit what the marks enclose"}, func(v *Viewer, _ string) {
+	{helpLine{[]string{"b"}, "fit from \"from\" to \"to\""}, func(v *Viewer, _ string) {
 		if !v.current().fitMarks() {
-			v.message = "no mark is set: 1 and 2 leave one at the cursor"
+			v.message = "no mark is set: 1 marks \"from\" and 2 marks \"to\" at the cursor"
 		}
 	}},
 	{helpLine{[]string{"c"}, "clear the marks"}, func(v *Viewer, _ string) { v.current().clearMarks() }},
 	{helpLine{[]string{"s"}, "snap to edges: on, off"}, func(v *Viewer, _ string) { v.toggleSnap() }},
 	{helpLine{[]string{"w"}, "write this view as a chart"}, func(v *Viewer, _ string) { v.saveChart() }},
-	{helpLine{[]string{"]", "["}, "next, last segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
+	{helpLine{[]string{"]", "["}, "next, previous segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
 	{helpLine{[]string{"i"}, "the note in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
 	{helpLine{[]string{"?"}, "this help"}, func(v *Viewer, _ string) { v.help.open() }},
 	{helpLine{[]string{"q", "ctrl-c"}, "quit"}, nil}, // seen to by Handle
@@ -59,7 +59,7 @@ var bindings = []binding{
 // pointerHelp tells what the pointer does.
 var pointerHelp = []helpLine{
 	{[]string{"click"}, "put cursor and lane there"},
-	{[]string{"drag"}, "measure: marks 1 and 2"},
+	{[]string{"drag"}, "measure: from and to"},
 	{[]string{"wheel"}, "zoom; on the ruler, scroll"},
 }
 
@@ -81,8 +81,8 @@ func sign(forward bool) int {
 	return -1
 }
 
-// jump returns what a pair of keys does that goes to the next and the last one
-// of something: the capital goes back.
+// jump returns what a pair of keys does that goes to the next one of
+// something and to the one before: the capital goes back.
 func jump(what string, move func(*view, bool) bool) func(*Viewer, string) {
 	return func(v *Viewer, key string) {
 		forward := key >= "a"

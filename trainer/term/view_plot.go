@@ -6,6 +6,7 @@ import (
 	"github.com/rivo/uniseg"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
 // eachColumn yields every column of a plot that shows a part of the log, with the
@@ -19,147 +20,110 @@ func (w window) eachColumn(yield func(column int, s sim.Span) bool) {
 	}
 }
 
-// within returns the steps of a lane that are in force in a stretch.
-func (l *lane) within(s sim.Span) []step {
-	return l.steps[max(0, l.stepAt(s.From)) : l.stepAt(s.To-1)+1]
+// groups returns the stretches of a lane that show.
+func (v *view) groups(l *lanes.Lane) []lanes.Group {
+	return lanes.Thin(l.Spans, sim.Span{From: v.window.from, To: v.window.from + v.window.span - 1}, v.window.columns)
+}
+
+// columnsOf returns the first and the last column that a stretch touches.
+func (w window) columnsOf(s sim.Span) (first, last int) {
+	return max(0, w.column(s.From)), min(w.column(max(s.From, s.To-1)), w.columns-1)
 }
 
 // drawLevel draws a two-valued lane: full cells while pressed, a low line else.
-func (v *view) drawLevel(c *Canvas, l *lane) {
-	for x, s := range v.window.eachColumn {
-		steps := l.within(s)
-		text := levelGlyph(c.Glyphs, steps, s)
-		if text == c.Glyphs.Low {
-			c.Set(x, c.Height-1, text, Dim)
-			continue
-		}
-		for y := range c.Height {
-			c.Set(x, y, text, Pressed)
-		}
+// A single edge is drawn to a third of its column.
+func (v *view) drawLevel(c *Canvas, l *lanes.Lane) {
+	for x := range v.window.eachColumn {
+		c.Set(x, c.Height-1, c.Glyphs.Low, Dim)
 	}
-}
-
-// levelGlyph returns the character for the steps of one column. A single edge is
-// drawn to a third of the column.
-func levelGlyph(g *Glyphs, steps []step, s sim.Span) string {
-	pressed := steps[0].value == 1
-	switch edges := len(steps) - 1; {
-	case edges == 0 && pressed:
-		return g.Shades[Solid]
-	case edges == 0:
-		return g.Low
-	case edges == 1 && pressed:
-		return g.Fall[thirdOf(steps[1].at, s)]
-	case edges == 1:
-		return g.Rise[thirdOf(steps[1].at, s)]
-	case edges == 2 && pressed:
-		return g.Gap
-	case edges == 2:
-		return g.Brief
-	default:
-		return g.Several
-	}
-}
-
-// thirdOf returns in which third of a stretch a moment lies, 0 to 2.
-func thirdOf(at sim.Micros, s sim.Span) int { return int((at - s.From) * 3 / s.Length()) }
-
-// run is a stretch of columns in which a band shows one value.
-type run struct {
-	from, to int // columns, to excluded
-	value    int
-	kind     runKind
-}
-
-// runKind tells how well the columns of a run show what is in them.
-type runKind int
-
-const (
-	wholeRun   runKind = iota
-	briefRun           // one stretch, shorter than the column
-	severalRun         // several stretches within the column
-)
-
-// runs returns the columns of a band, joined where they show the same.
-func (v *view) runs(l *lane) []run {
-	var runs []run
-	for x, s := range v.window.eachColumn {
-		value, kind := mainValue(l.within(s), s)
-		if last := len(runs) - 1; last >= 0 && runs[last].value == value && kind != severalRun && runs[last].kind != severalRun {
-			runs[last].to, runs[last].kind = x+1, wholeRun
-			continue
-		}
-		runs = append(runs, run{x, x + 1, value, kind})
-	}
-	return runs
-}
-
-// mainValue returns the value that a column shows: of those not at rest the one
-// that is in force longest.
-func mainValue(steps []step, s sim.Span) (int, runKind) {
-	value, longest, active := 0, sim.Micros(-1), 0
-	for i, st := range steps {
-		since, until := max(st.at, s.From), s.To
-		if i+1 < len(steps) {
-			until = steps[i+1].at
-		}
-		if st.value == 0 {
-			continue
-		}
-		active++
-		if until-since > longest {
-			value, longest = st.value, until-since
-		}
-	}
-	switch rests := len(steps) - active; {
-	case active == 0 || rests == 0:
-		return value, wholeRun
-	case active == 1:
-		return value, briefRun
-	default:
-		return value, severalRun
-	}
-}
-
-// drawBand draws named stretches: each with its name in it, or behind it where
-// the band is at rest for long enough.
-func (v *view) drawBand(c *Canvas, l *lane) {
-	runs := v.runs(l)
-	for i, r := range runs {
-		if r.value == 0 {
-			continue
-		}
-		f := l.face(r.value)
-		text := [...]string{c.Glyphs.Shades[f.shade], c.Glyphs.Brief, c.Glyphs.Several}[r.kind]
-		for x := r.from; x < r.to; x++ {
+	last := -1 // column that a stretch ended in
+	for _, g := range v.groups(l) {
+		from, to := v.window.columnsOf(g.Span)
+		for x := from; x <= to; x++ {
+			text := v.levelGlyph(c.Glyphs, g, x)
+			if x == last {
+				text = c.Glyphs.Gap
+			}
 			for y := range c.Height {
-				c.Set(x, y, text, f.role)
+				c.Set(x, y, text, roleOf(lanes.Pressed))
 			}
 		}
-		if r.kind == severalRun || c.Area(r.from, c.Height/2, r.to-r.from, 1).nameInside(f) {
+		last = to
+	}
+}
+
+// levelGlyph returns the character for one column of a group of stretches.
+func (v *view) levelGlyph(g *Glyphs, stretch lanes.Group, x int) string {
+	start, end := v.window.start(x), v.window.start(x+1)
+	rises, falls := stretch.From > start, stretch.To < end
+	third := func(at sim.Micros) int { return int((at - start) * 3 / (end - start)) }
+	switch {
+	case stretch.Several():
+		return g.Several
+	case rises && falls || stretch.From == start && falls && stretch.Length() < end-start && third(stretch.To) == 0:
+		return g.Brief
+	case rises:
+		return g.Rise[third(stretch.From)]
+	case falls:
+		return g.Fall[third(stretch.To)]
+	default:
+		return g.Shades[Solid]
+	}
+}
+
+// drawBand draws named stretches, each with its name in it where that has room,
+// else behind it where nothing follows for long enough.
+func (v *view) drawBand(c *Canvas, l *lanes.Lane) {
+	groups := v.groups(l)
+	for i, g := range groups {
+		from, to := v.window.columnsOf(g.Span)
+		if g.Several() {
+			c.fill(from, to, c.Glyphs.Several, roleOf(lanes.Several))
 			continue
 		}
-		if i+1 < len(runs) && runs[i+1].value == 0 {
-			rest := runs[i+1]
-			c.Area(rest.from, c.Height/2, rest.to-rest.from, 1).Text(0, 0, f.nameFor(rest.to-rest.from-1), Plain)
+		free := v.window.columns
+		if i+1 < len(groups) {
+			free, _ = v.window.columnsOf(groups[i+1].Span)
+		}
+		label := l.Label(g.First)
+		text := c.Glyphs.Shades[label.Look.Entry().Tone]
+		if from == to && g.Length() < v.window.start(to+1)-v.window.start(to) {
+			text = c.Glyphs.Brief
+		}
+		c.fill(from, to, text, roleOf(label.Look))
+		if c.Area(from, 0, min(to+1, free)-from, 1).nameInside(label) {
+			continue
+		}
+		c.Area(to+1, 0, free-to-1, 1).Text(0, 0, nameFor(label, free-to-2), Plain)
+	}
+}
+
+func (c *Canvas) fill(from, to int, text string, role Role) {
+	for x := from; x <= to; x++ {
+		for y := range c.Height {
+			c.Set(x, y, text, role)
 		}
 	}
 }
 
 // nameInside writes a name into a filled line and reports whether it has room,
 // with a blank on both sides.
-func (c *Canvas) nameInside(f face) bool {
-	name := f.nameFor(c.Width - 2)
+func (c *Canvas) nameInside(label lanes.Label) bool {
+	name := nameFor(label, c.Width-2)
 	if name == "" {
 		return false
 	}
-	c.Text(1, 0, " "+name+" ", f.role)
+	c.Text(1, 0, " "+name+" ", roleOf(label.Look))
 	return true
 }
 
-// nameFor returns the longest name that fits a width, or "".
-func (f face) nameFor(width int) string {
-	for _, name := range []string{f.long, f.short} {
+// nameFor returns the longest name that fits a width, or "". A doubtful one has a
+// question mark.
+func nameFor(label lanes.Label, width int) string {
+	for _, name := range []string{label.Long, label.Short} {
+		if label.Doubt && name != "" {
+			name += "?"
+		}
 		if uniseg.StringWidth(name) <= width {
 			return name
 		}
@@ -167,35 +131,82 @@ func (f face) nameFor(width int) string {
 	return ""
 }
 
-// drawPoints draws moments, and their number where a column holds more than one.
-func (v *view) drawPoints(c *Canvas, l *lane) {
-	for x, s := range v.window.eachColumn {
-		first, past := l.stepAt(s.From-1)+1, l.stepAt(s.To-1)+1
-		if first == past {
+// drawSigns draws a sign for every flick, with its name behind it where that has
+// room, and how many there are where a column holds more than one.
+func (v *view) drawSigns(c *Canvas, l *lanes.Lane) {
+	groups := v.groups(l)
+	for i, g := range groups {
+		from, _ := v.window.columnsOf(g.Span)
+		if cell := c.At(from, 0); cell != nil && *cell != blank {
+			c.Set(from, 0, c.Glyphs.Several, roleOf(lanes.Several))
 			continue
 		}
-		f := l.face(l.steps[first].value)
-		text := f.short
-		if n := past - first; n > 1 {
-			text = fmt.Sprint(min(n, 9))
+		if g.Several() {
+			c.Set(from, 0, fmt.Sprint(min(g.Past-g.First, 9)), roleOf(lanes.Several))
+			continue
 		}
-		c.Set(x, 0, text, f.role)
+		label := l.Label(g.First)
+		text := label.Look.Entry().Sign
+		if c.Glyphs.ASCII {
+			text = label.Look.Entry().Letter
+		}
+		c.Set(from, 0, text, roleOf(label.Look))
+		free := v.window.columns
+		if i+1 < len(groups) {
+			free, _ = v.window.columnsOf(groups[i+1].Span)
+		}
+		c.Area(from+1, 0, free-from-1, 1).Text(0, 0, nameFor(label, free-from-2), Plain)
+	}
+}
+
+// drawLetters draws the letters of the findings, how far each reaches, and how
+// many there are where a column holds more than one.
+func (v *view) drawLetters(c *Canvas, l *lanes.Lane) {
+	for _, s := range l.Spans {
+		if from, to := v.window.columnsOf(s); to > from {
+			c.fill(from, to, c.Glyphs.Limit, Dim)
+		}
+	}
+	count := map[int]int{}
+	for i, s := range l.Spans {
+		if !v.window.shows(s.From) {
+			continue
+		}
+		x, label := v.window.column(s.From), l.Label(i)
+		if count[x]++; count[x] > 1 {
+			c.Set(x, 0, fmt.Sprint(min(count[x], 9)), roleOf(lanes.Several))
+			continue
+		}
+		c.Text(x, 0, label.Short, roleOf(label.Look))
 	}
 }
 
 // drawChannel draws the channel's value as a bar from the bottom, up to its
 // lowest value in the column and, lighter, up to its highest.
-func (v *view) drawChannel(c *Canvas, l *lane) {
+func (v *view) drawChannel(c *Canvas, l *lanes.Lane) {
 	v.drawLimits(c)
 	for _, bin := range v.channelBins() {
 		x := v.window.column(bin.From)
 		if bin.Absent() {
-			c.Set(x, c.Height-1, c.Glyphs.Absent, Problem)
+			c.Set(x, c.Height-1, c.Glyphs.Absent, roleOf(lanes.NoSignal))
 			continue
 		}
-		_, position := l.stretchAt(bin.From, v.window.end)
-		c.drawBar(x, v.scale.share(bin.Low), v.scale.share(bin.High), l.face(position).role)
+		role := Dim
+		if v.pressed(bin.High) || v.pressed(bin.Low) {
+			role = roleOf(lanes.Pressed)
+		}
+		c.drawBar(x, v.scale.Share(bin.Low), v.scale.Share(bin.High), role)
 	}
+}
+
+// pressed reports whether a value lies in a press range.
+func (v *view) pressed(value sim.PulseWidth) bool {
+	for _, r := range v.log.Replay.Rig.Switch.Press {
+		if r.Contains(value) {
+			return true
+		}
+	}
+	return false
 }
 
 // channelBins returns the channel in a bin per column. It keeps them while the
@@ -203,7 +214,7 @@ func (v *view) drawChannel(c *Canvas, l *lane) {
 func (v *view) channelBins() []sim.TraceBin {
 	if v.binned != v.window {
 		end := min(v.window.from+v.window.span, v.window.end+1)
-		v.bins = v.log.Channel.Range(v.window.from, end, v.window.column(end-1)+1)
+		v.bins = v.log.Trace.Range(v.window.from, end, v.window.column(end-1)+1)
 		v.binned = v.window
 	}
 	return v.bins
@@ -216,14 +227,31 @@ func (v *view) drawLimits(c *Canvas) {
 	}
 	for _, r := range v.log.Replay.Rig.Switch.Press {
 		for _, limit := range []sim.PulseWidth{r.Low, r.High} {
-			share := v.scale.share(limit)
-			if share <= 0 || share >= 1 {
-				continue
+			if v.scale.Shows(limit) {
+				c.fillRow(c.rowOf(v.scale.Share(limit)), c.Glyphs.Limit, Dim)
 			}
-			y := c.Height - 1 - int(share*float64(c.Height))
-			for x := range c.Width {
-				c.Set(x, y, c.Glyphs.Limit, Dim)
-			}
+		}
+	}
+}
+
+// rowOf returns the row of a share of the height, from the bottom.
+func (c *Canvas) rowOf(share float64) int {
+	return c.Height - 1 - min(c.Height-1, int(share*float64(c.Height)))
+}
+
+func (c *Canvas) fillRow(y int, text string, role Role) {
+	for x := range c.Width {
+		c.Set(x, y, text, role)
+	}
+}
+
+// drawScale names values of the channel at its right edge, those first that
+// matter most, one a row.
+func (v *view) drawScale(c *Canvas) {
+	for _, value := range v.scale.Values(v.log.Replay.Rig.Switch.Press, 0) {
+		y := c.rowOf(v.scale.Share(value.At))
+		if c.Area(c.Width-len(value.Text)-1, y, len(value.Text), 1).isBlank(0, len(value.Text)) {
+			c.Text(c.Width-len(value.Text)-1, y, value.Text, Dim)
 		}
 	}
 }
@@ -238,7 +266,7 @@ func (v *view) drawChance(c *Canvas) {
 			i++
 		}
 		share := belief[i].ChanceAt(middle)
-		c.drawBar(x, share, share, Recording)
+		c.drawBar(x, share, share, roleOf(lanes.Recording))
 	}
 }
 
@@ -257,20 +285,3 @@ func (c *Canvas) drawBar(x int, solid, light float64, role Role) {
 		}
 	}
 }
-
-// scale is the range of channel values that a plot covers.
-type scale struct{ low, high sim.PulseWidth }
-
-// scaleOf covers the usual 1000 to 2000 µs and whatever the channel did beyond.
-func scaleOf(channel *sim.Trace) scale {
-	s := scale{1000, 2000}
-	for _, bin := range channel.Bins() {
-		if !bin.Absent() {
-			s.low, s.high = min(s.low, bin.Low), max(s.high, bin.High)
-		}
-	}
-	return s
-}
-
-// share returns where a value lies in the scale, 0 to 1 within it.
-func (s scale) share(v sim.PulseWidth) float64 { return float64((v - s.low) / (s.high - s.low)) }

@@ -5,15 +5,9 @@ import (
 	"sort"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
 )
-
-// Log is a replayed log as the viewer shows it.
-type Log struct {
-	Name     string // as the pilot knows it: the file, and the segment where there are several
-	Replay   *sim.Replay
-	Findings []sim.Finding // in order of time
-	Channel  *sim.Trace    // nil: the channel is not shown
-}
 
 // SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
 // chart, and returns the name of the file that it wrote.
@@ -35,10 +29,10 @@ type Viewer struct {
 
 // NewViewer returns a viewer of one or more logs. A nil save means that nothing
 // can be saved.
-func NewViewer(logs []Log, save SaveSpan) *Viewer {
+func NewViewer(logs []flight.Flight, save SaveSpan) *Viewer {
 	v := &Viewer{save: save, snap: true}
 	for _, log := range logs {
-		v.views = append(v.views, newView(log))
+		v.views = append(v.views, newView(&log))
 	}
 	return v
 }
@@ -87,23 +81,24 @@ func (v *Viewer) toggleSnap() {
 // view is what one log looks like now: what is visible, and where the cursor and
 // the marks are.
 type view struct {
-	log      Log
-	lanes    []lane
+	log      *flight.Flight
+	picture  lanes.Picture
 	selected int            // number of the lane that the cursor stops at
-	scale    scale          // of the channel, where it is shown
+	scale    lanes.Scale    // of the channel, where it is shown
 	bins     []sim.TraceBin // the channel in the columns of the window binned
 	binned   window
 	window   window
 	cursor   sim.Micros
-	marks    [2]sim.Micros // sim.Never: not set
+	marks    [2]sim.Micros // from and to; sim.Never: not set
 	finding  int           // number of the finding that the cursor was sent to, -1 if none
 }
 
-func newView(log Log) *view {
-	v := &view{log: log, lanes: lanesOf(log), marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
-	v.selected = slices.IndexFunc(v.lanes, func(l lane) bool { return l.name == "presses" })
-	if log.Channel != nil {
-		v.scale = scaleOf(log.Channel)
+func newView(log *flight.Flight) *view {
+	v := &view{log: log, marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
+	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
+	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
+	if log.Trace != nil {
+		v.scale = lanes.ScaleOf(log.Trace.Bins())
 	}
 	v.window = window{columns: 1, end: log.Replay.End}.whole()
 	return v
@@ -119,10 +114,10 @@ func (v *view) resize(columns int) {
 }
 
 // lane returns the selected lane.
-func (v *view) lane() *lane { return &v.lanes[v.selected] }
+func (v *view) lane() *lanes.Lane { return &v.picture.Lanes[v.selected] }
 
 func (v *view) selectLane(by int) {
-	v.selected = max(0, min(v.selected+by, len(v.lanes)-1))
+	v.selected = max(0, min(v.selected+by, len(v.picture.Lanes)-1))
 }
 
 // moveTo puts the cursor on a moment and makes it visible.
@@ -137,10 +132,8 @@ func (v *view) moveTo(at sim.Micros) {
 func (v *view) moveToColumn(column int, snap bool) {
 	from, to := v.window.start(column), v.window.start(column+1)
 	if snap {
-		if next := v.lane().stepAt(from-1) + 1; next < len(v.lane().steps) {
-			if at := v.lane().steps[next].at; at < to {
-				from = at
-			}
+		if edge, ok := v.lane().Next(from-1, true); ok && edge < to {
+			from = edge
 		}
 	}
 	v.moveTo(from)
@@ -151,18 +144,20 @@ func (v *view) moveBy(columns int, snap bool) {
 	v.moveToColumn(v.window.column(v.cursor)+columns, snap)
 }
 
-// moveToStep moves the cursor to the next edge of the selected lane, or to the
+// moveToEdge moves the cursor to the next edge of the selected lane, or to the
 // one before.
-func (v *view) moveToStep(forward bool) bool {
-	steps := v.lane().steps
-	return v.moveToNext(len(steps), func(i int) sim.Micros { return steps[i].at }, forward)
+func (v *view) moveToEdge(forward bool) bool {
+	edge, ok := v.lane().Next(v.cursor, forward)
+	if ok {
+		v.moveTo(edge)
+	}
+	return ok
 }
 
-// moveToPress moves the cursor to where the next press goes down, or the one
-// before.
-func (v *view) moveToPress(forward bool) bool {
-	presses := v.log.Replay.Presses
-	return v.moveToNext(len(presses), func(i int) sim.Micros { return presses[i].Down }, forward)
+// moveToFlick moves the cursor to where the next flick begins, or the one before.
+func (v *view) moveToFlick(forward bool) bool {
+	spans := v.picture.Lane(lanes.Flicks, "").Spans
+	return v.moveToNext(len(spans), func(i int) sim.Micros { return spans[i].From }, forward)
 }
 
 // moveToTake moves the cursor to the start of the next take, or of the one
@@ -233,8 +228,7 @@ func (v *view) fitAll() { v.window = v.window.whole() }
 // fitStretch shows the stretch of the selected lane under the cursor, with room
 // on both sides.
 func (v *view) fitStretch() {
-	stretch, _ := v.lane().stretchAt(v.cursor, v.window.end)
-	v.fit(stretch)
+	v.fit(v.lane().Around(v.cursor, v.window.end))
 }
 
 // fitMarks shows what lies between the marks.
@@ -271,35 +265,37 @@ func (v *view) between() (sim.Span, bool) {
 	return sim.Span{From: min(a, b), To: max(a, b)}, true
 }
 
-// pressesIn returns the presses that go down within a stretch, its end included.
-func (v *view) pressesIn(s sim.Span) []sim.Press {
-	presses := v.log.Replay.Presses
-	first := sort.Search(len(presses), func(i int) bool { return presses[i].Down >= s.From })
-	past := sort.Search(len(presses), func(i int) bool { return presses[i].Down > s.To })
-	return presses[first:past]
+// flicksIn returns the numbers of the flicks that begin within a stretch, its end
+// included, from the first to past the last.
+func (v *view) flicksIn(s sim.Span) (first, past int) {
+	spans := v.picture.Lane(lanes.Flicks, "").Spans
+	first = sort.Search(len(spans), func(i int) bool { return spans[i].From >= s.From })
+	past = sort.Search(len(spans), func(i int) bool { return spans[i].From > s.To })
+	return first, past
 }
 
 // pressAt returns the press that is down at the cursor.
 func (v *view) pressAt() (sim.Press, bool) {
-	before := v.pressesIn(sim.Span{From: 0, To: v.cursor})
-	if len(before) == 0 || v.cursor >= before[len(before)-1].Up {
+	presses := v.log.Replay.Presses
+	past := sort.Search(len(presses), func(i int) bool { return presses[i].Down > v.cursor })
+	if past == 0 || v.cursor >= presses[past-1].Up {
 		return sim.Press{}, false
 	}
-	return before[len(before)-1], true
+	return presses[past-1], true
 }
 
 // findingAt returns the finding that the cursor was sent to, or else one in the
 // column of the cursor, or about the press that is down.
-func (v *view) findingAt() (sim.Finding, bool) {
+func (v *view) findingAt() (lanes.Mark, bool) {
 	if v.finding >= 0 {
-		return v.log.Findings[v.finding], true
+		return v.picture.Marks[v.finding], true
 	}
 	press, down := v.pressAt()
 	column := v.window.column(v.cursor)
-	for _, f := range v.log.Findings {
-		if down && f.Press == press.N || v.window.column(f.At) == column {
-			return f, true
+	for _, m := range v.picture.Marks {
+		if down && m.Press == press.N || v.window.column(m.At) == column {
+			return m, true
 		}
 	}
-	return sim.Finding{}, false
+	return lanes.Mark{}, false
 }

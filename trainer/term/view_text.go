@@ -2,66 +2,83 @@ package term
 
 import (
 	"fmt"
-	"slices"
+	"sort"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 )
 
 // cursorText tells where the cursor is and how wide the stretch of the selected
 // lane under it is, in several lengths.
 func (v *view) cursorText(snap bool) []string {
 	l := v.lane()
-	at := preciseClock(v.cursor)
-	width := v.widthText(sim.Micros.String)
+	at := v.clock(v.cursor)
+	width := v.widthText()
 	state := string(v.log.Replay.StateAt(v.cursor))
 	loose := ""
 	if !snap {
 		loose = "  snap off"
 	}
 	return []string{
-		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.name, width, state, loose),
-		fmt.Sprintf("cursor %s  %s: %s%s", at, l.name, width, loose),
+		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.Name, width, state, loose),
+		fmt.Sprintf("cursor %s  %s: %s%s", at, l.Name, width, loose),
 		fmt.Sprintf("%s %s%s", at, width, loose),
-		fmt.Sprintf("%s %s%s", v.cursor.Clock(), v.widthText(sim.Micros.Rounded), loose),
 	}
 }
 
-// preciseClock writes a time with all of its digits.
-func preciseClock(at sim.Micros) string {
-	if at%sim.Millisecond == 0 {
-		return at.Clock()
+// clock writes a time with the digits that a column can show: milliseconds, or
+// microseconds where a column is narrower than one.
+func (v *view) clock(at sim.Micros) string {
+	if v.window.span < sim.Millisecond*sim.Micros(v.window.columns) {
+		return lanes.ClockTo(at, 6)
 	}
-	return clockTo(at, sim.Microsecond)
+	return lanes.ClockTo(at, 3)
 }
 
 // widthText tells what the selected lane shows at the cursor, and for how long.
-func (v *view) widthText(write func(sim.Micros) string) string {
+func (v *view) widthText() string {
 	l := v.lane()
-	if l.kind == pointLane {
-		return fmt.Sprintf("%d of %d", l.stepAt(v.cursor)+1, len(l.steps))
+	if l.Kind == lanes.Findings {
+		past := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > v.cursor })
+		return fmt.Sprintf("%d of %d", past, len(l.Spans))
 	}
-	stretch, value := v.lane().stretchAt(v.cursor, v.window.end)
-	return fmt.Sprintf("%s, %s wide", l.face(value).said(), write(stretch.Length()))
+	what := "nothing"
+	switch i := l.At(v.cursor); {
+	case i >= 0 && l.Kind == lanes.Chance:
+		what = v.log.Replay.Belief[i].ChanceText() + " recording"
+	case i >= 0 && l.Kind == lanes.Flicks:
+		label := l.Label(i)
+		what = fmt.Sprintf("%s %s", label.Short, label.Look.Name())
+	case i >= 0 && l.Name == "takes":
+		what = l.Label(i).Short
+	case i >= 0:
+		what = l.Label(i).Look.Name()
+	case l.Kind == lanes.Levels:
+		what = "released"
+	case l.Kind == lanes.Channel:
+		what = "a signal"
+	}
+	return fmt.Sprintf("%s, %s wide", what, l.Around(v.cursor, v.window.end).Length().Rounded())
 }
 
-// markTexts tells where the marks are, how far apart, and which presses go down
+// markTexts tells where the marks are, how far apart, and which flicks begin
 // between them, in several lengths.
 func (v *view) markTexts() []string {
 	between, set := v.between()
 	if !set {
-		return []string{"marks 1 and 2 measure: time and presses between them", "marks 1 and 2 measure"}
+		return []string{"1 marks \"from\", 2 marks \"to\": time and flicks between them", "1 from, 2 to: measures"}
 	}
-	presses := v.pressesIn(between)
-	apart := fmt.Sprintf("%s apart, %s", between.Length(), sim.Counted(len(presses), "press", "presses"))
-	verdicts := ""
-	if len(presses) > 0 {
-		verdicts = " (" + tallyOf(presses) + ")"
+	first, past := v.flicksIn(between)
+	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), sim.Counted(past-first, "flick", "flicks"))
+	outcomes := ""
+	if past > first {
+		outcomes = " (" + v.tally(first, past) + ")"
 	}
-	one, two := v.markName(0), v.markName(1)
+	from, to := v.markName(0), v.markName(1)
 	return []string{
-		fmt.Sprintf("mark 1 %s, mark 2 %s: %s%s", one, two, apart, verdicts),
-		fmt.Sprintf("marks %s, %s: %s", one, two, apart),
+		fmt.Sprintf("from %s to %s: %s%s", from, to, apart, outcomes),
+		fmt.Sprintf("from %s to %s: %s", from, to, apart),
 		apart,
 	}
 }
@@ -69,24 +86,23 @@ func (v *view) markTexts() []string {
 // markName tells where a mark is. The cursor stands in for one that is not set.
 func (v *view) markName(i int) string {
 	if v.marks[i] == sim.Never {
-		return "at the cursor"
+		return "the cursor"
 	}
-	return "at " + preciseClock(v.marks[i])
+	return v.clock(v.marks[i])
 }
 
-// tallyOf counts presses by verdict: "3 toggle, 1 short".
-func tallyOf(presses []sim.Press) string {
-	var order []sim.Verdict
-	counts := map[sim.Verdict]int{}
-	for _, p := range presses {
-		if !slices.Contains(order, p.Verdict) {
-			order = append(order, p.Verdict)
-		}
-		counts[p.Verdict]++
+// tally counts flicks by outcome: "3 toggled, 1 short".
+func (v *view) tally(first, past int) string {
+	var counts [lanes.LookCount]int
+	flicks := v.picture.Lane(lanes.Flicks, "")
+	for i := first; i < past; i++ {
+		counts[flicks.Label(i).Look]++
 	}
 	var parts []string
-	for _, verdict := range order {
-		parts = append(parts, fmt.Sprintf("%d %s", counts[verdict], verdict))
+	for _, look := range lanes.Outcomes {
+		if n := counts[look]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, look.Name()))
+		}
 	}
 	return strings.Join(parts, ", ")
 }
@@ -95,7 +111,7 @@ func tallyOf(presses []sim.Press) string {
 // or the press; where there is neither, what all of it rests on.
 func (v *view) note() (string, Role) {
 	if f, found := v.findingAt(); found {
-		text := f.Text
+		text := f.Letter + ": " + f.Text
 		if f.Remedy != "" {
 			text += "; " + f.Remedy
 		}
@@ -113,7 +129,7 @@ func (v *view) pressText(p sim.Press) string {
 	if !p.Open() {
 		held = "held " + held
 	}
-	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, preciseClock(p.Down), held, p.Verdict)
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
 	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
 		text += ", " + margin
 	}

@@ -1,45 +1,88 @@
 package session
 
 import (
-	"context"
 	"errors"
 	"io"
 	"os"
-	"time"
 )
 
-// Follow returns what reads a file and waits at its end for more.
-func Follow(path string, open Opener) Input {
-	return streamInput(path, open, func(ctx context.Context) (io.ReadCloser, error) {
+// Follow returns what reads a file and waits at its end for more. It follows the
+// name: a file that is cut is read anew, one that takes its place is read from
+// its beginning.
+func Follow(path string, opts Options) Input {
+	return opts.input(path, 0, func(s *Session) (link, error) {
 		file, err := os.Open(path)
-		return &growingFile{file, ctx, 0}, err
+		return &followed{path: path, file: file, session: s}, err
 	})
 }
 
-// growingFile waits at its end for more, until its context is done.
-type growingFile struct {
-	*os.File
-	ctx  context.Context
-	read int64
+// followed is a file that grows.
+type followed struct {
+	path    string
+	file    *os.File
+	session *Session
+	read    int64 // bytes of the file
+	torn    bool  // what is read next does not follow
+	buffer  [64 << 10]byte
 }
 
-// lookForMore is how often a file is looked at for more.
-const lookForMore = 50 * time.Millisecond
-
-func (g *growingFile) Read(p []byte) (int, error) {
+func (f *followed) next() (arrival, error) {
 	for {
-		n, err := g.File.Read(p)
-		g.read += int64(n)
-		if n > 0 || err != io.EOF {
-			return n, err
+		n, err := f.file.Read(f.buffer[:])
+		f.read += int64(n)
+		if n > 0 {
+			a := arrival{data: append([]byte(nil), f.buffer[:n]...), torn: f.torn}
+			f.torn = false
+			return a, nil
 		}
-		if info, err := g.Stat(); err == nil && info.Size() < g.read {
-			return 0, errors.New("the file was cut while it was read")
+		if err != io.EOF {
+			return arrival{}, err
 		}
-		select {
-		case <-g.ctx.Done():
-			return 0, io.EOF
-		case <-time.After(lookForMore):
+		if err := f.look(); err != nil {
+			return arrival{}, err
+		}
+		if !f.session.pause() {
+			return arrival{}, io.EOF
 		}
 	}
 }
+
+// look finds out what became of a file that has been read to its end.
+func (f *followed) look() error {
+	there, err := os.Stat(f.path)
+	if errors.Is(err, os.ErrNotExist) {
+		f.session.setTrouble(f.path + " is gone; waiting for it")
+		return nil
+	}
+	if err != nil {
+		f.session.setTrouble(err.Error() + "; waiting for it")
+		return nil
+	}
+	f.session.setTrouble("")
+	this, err := f.file.Stat()
+	switch {
+	case err != nil:
+		return err
+	case !os.SameFile(this, there):
+		return f.replace()
+	case there.Size() < f.read:
+		f.session.tell(f.path + " was cut; it is read from its beginning")
+		f.read, f.torn = 0, true
+		_, err = f.file.Seek(0, io.SeekStart)
+	}
+	return err
+}
+
+// replace goes over to the file that has the name now.
+func (f *followed) replace() error {
+	file, err := os.Open(f.path)
+	if err != nil {
+		return nil // it went again: looked at once more
+	}
+	f.session.tell(f.path + " was replaced; the new one is read from its beginning")
+	f.file.Close()
+	f.file, f.read, f.torn = file, 0, true
+	return nil
+}
+
+func (f *followed) Close() error { return f.file.Close() }

@@ -6,7 +6,6 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/joystick"
-	"flicktally/sim/source"
 )
 
 // A transmitter tells only of moves: its switch is sampled in between, so that
@@ -74,7 +73,7 @@ func (h *Hand) Gone(reason error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.gone = true
-	h.session.notify(reason.Error())
+	h.session.setTrouble(reason.Error() + "; waiting for the transmitter")
 }
 
 // Back notes that it is there again.
@@ -82,7 +81,7 @@ func (h *Hand) Back() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.gone = false
-	h.session.notify("")
+	h.session.setTrouble("")
 	if !h.found {
 		h.session.notify(flickToBeFound)
 	}
@@ -119,6 +118,6 @@ func (h *Hand) keepUp() {
 
 func (h *Hand) bring(samples []sim.Sample) {
 	if len(samples) > 0 {
-		h.session.take(source.Block{Segment: 1, Samples: samples}, source.Summary{})
+		h.session.take(h.session.clock(), sim.Block{Segment: 1, Samples: samples}, sim.Reading{})
 	}
 }

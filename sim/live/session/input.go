@@ -1,13 +1,22 @@
 package session
 
 import (
-	"context"
-	"fmt"
 	"io"
-	"os"
 
+	"flicktally/sim"
 	"flicktally/sim/source"
 )
+
+// Options say how the bytes of an input are read.
+type Options struct {
+	Source source.Options
+	// From is who is listened to where several can send: an address, or an address
+	// and a port; "" is the one that is heard most in the first seconds.
+	From string
+
+	// midway says that the first row may be a part of one.
+	midway bool
+}
 
 // Input is where samples come from.
 type Input struct {
@@ -16,46 +25,214 @@ type Input struct {
 	read func(*Session)
 }
 
-// Opener finds out what a stream holds; the name is for its errors.
-type Opener func(stream io.Reader, name string) (*source.Source, error)
+// firstSeconds is how long a link is listened to before it is settled what it is:
+// long enough to hear slow telemetry several times.
+const firstSeconds = 2 * sim.Second
 
-// Stream returns what reads a stream up to its end.
-func Stream(name string, stream io.Reader, open Opener) Input {
-	return streamInput(name, open, func(context.Context) (io.ReadCloser, error) { return io.NopCloser(stream), nil })
+// input returns what reads a link. The first of it, for as long as given, settles
+// what it holds; no time at all takes the first thing that is heard.
+func (o Options) input(name string, settling sim.Micros, open func(*Session) (link, error)) Input {
+	return Input{name, func(s *Session) {
+		r := newReceiver(s, name, settling, o)
+		defer r.stop()
+		s.end(s.pump(open, r))
+	}}
 }
 
-// Path returns what reads a file, or a pipe, up to its end. Opening a pipe waits
-// for whoever writes.
-func Path(path string, open Opener) Input {
-	return streamInput(path, open, func(context.Context) (io.ReadCloser, error) { return os.Open(path) })
+// receiver makes samples of what comes from a link, whatever bytes come. It knows
+// no clock: who calls it says what time it is.
+type receiver struct {
+	s    *Session
+	name string
+	opts Options
+
+	began    sim.Micros
+	settling *settling // nil once it is settled
+	sender   sender    // listened to
+	rows     *rows     // of CSV; nil for what is read byte by byte
+	decoder  *decoder  // nil until it is settled
+	time     timeline
+
+	bytes   int64 // that came
+	samples int64
+	damaged int64 // bytes of telemetry that belong to no frame
+	batch   sim.Block
 }
 
-// streamInput reads a stream of any kind that a log can be of. Opening may wait.
-func streamInput(name string, open Opener, stream func(context.Context) (io.ReadCloser, error)) Input {
-	return Input{name, func(s *Session) { s.end(s.readStream(name, open, stream)) }}
-}
-
-// readStream returns what ends the stream, nil if it ended as it should.
-func (s *Session) readStream(name string, open Opener, begin func(context.Context) (io.ReadCloser, error)) error {
-	stream, err := begin(s.ctx)
-	if err != nil {
-		return fmt.Errorf("cannot read the source: %w", err)
+func newReceiver(s *Session, name string, settle sim.Micros, opts Options) *receiver {
+	return &receiver{
+		s: s, name: name, opts: opts, began: s.clock(),
+		settling: &settling{lasts: settle, opts: opts.Source},
 	}
-	context.AfterFunc(s.ctx, func() { stream.Close() }) // ends a read that waits
-	src, err := open(stream, name)
-	if err != nil {
-		return err
+}
+
+func (r *receiver) stop() {
+	if r.decoder != nil {
+		r.decoder.stop()
 	}
-	s.begin(src.Tap(), src.Rig(s.rig))
-	for {
-		block, err := src.Next()
-		switch {
-		case err == io.EOF:
-			return nil
-		case err != nil:
+	if r.rows != nil {
+		r.rows.stop()
+	}
+}
+
+// arrive takes what comes. An error ends the input.
+func (r *receiver) arrive(now sim.Micros, a arrival) error {
+	r.bytes += int64(len(a.data))
+	if !r.from(a) {
+		r.s.count(func(c *counts) { c.strangers.add(a) })
+		return nil
+	}
+	if r.settling != nil {
+		r.settling.add(now, a)
+		return r.settle(now, false)
+	}
+	if !r.sender.sends(now, a) {
+		r.s.count(func(c *counts) { c.strangers.add(a) })
+		return nil
+	}
+	err := r.take(now, a)
+	r.flush(now)
+	return err
+}
+
+// from reports whether something comes from where it was asked for.
+func (r *receiver) from(a arrival) bool {
+	return r.opts.From == "" || a.from == r.opts.From || hostOf(a.from) == r.opts.From
+}
+
+// tick is called now and then, whatever comes.
+func (r *receiver) tick(now sim.Micros) error {
+	r.ask(now)
+	if r.settling != nil {
+		return r.settle(now, false)
+	}
+	return nil
+}
+
+// finish takes the end of the link, io.EOF where it is one, and returns why the
+// input ended, nil where it should have.
+func (r *receiver) finish(now sim.Micros, end error) error {
+	if r.settling != nil {
+		if err := r.settle(now, true); err != nil {
 			return err
-		case !s.take(block, src.Summary()):
-			return nil
 		}
 	}
+	err := r.drain()
+	r.flush(now)
+	if end != io.EOF {
+		return end
+	}
+	return err
+}
+
+// settle decides what the link holds and whom to listen to, once that can be
+// told, and takes what has come of it so far. At the end it has to be decided.
+func (r *receiver) settle(now sim.Micros, final bool) error {
+	heard, ok := r.settling.decide(now, final)
+	if !ok {
+		return nil
+	}
+	others, first := r.settling.others(heard), r.settling.of(heard)
+	r.settling = nil
+	r.sender = sender{address: heard.from, kind: heard.what.Kind, opts: r.opts.Source, last: now}
+	opts := r.opts.Source
+	opts.Kind = heard.what.Kind
+	if opts.System == 0 {
+		opts.System = heard.system()
+	}
+	if heard.what.Whole {
+		opts.Kind = "" // by its first bytes
+	}
+	if opts.Kind == source.CSV {
+		r.rows = newRows(r, opts)
+	} else {
+		r.decoder = newDecoder(r.name, opts)
+	}
+	r.s.count(func(c *counts) {
+		c.settled = heard.text(opts.System)
+		for _, a := range others {
+			c.strangers.add(a)
+		}
+	})
+	for _, a := range first {
+		if err := r.take(now, a); err != nil {
+			return err
+		}
+	}
+	r.flush(now)
+	return nil
+}
+
+// take takes what the sender sent.
+func (r *receiver) take(now sim.Micros, a arrival) error {
+	if r.rows != nil {
+		r.rows.take(now, a)
+		return nil
+	}
+	err := r.decoder.push(a.data, func(b sim.Block) { r.block(now, r.decoder, b) })
+	r.countFrames()
+	return err
+}
+
+// drain takes what is left at the end.
+func (r *receiver) drain() error {
+	now := r.s.clock()
+	if r.rows != nil {
+		return r.rows.end(now)
+	}
+	return r.decoder.end(func(b sim.Block) { r.block(now, r.decoder, b) })
+}
+
+// countFrames tells of telemetry that is not what was wanted.
+func (r *receiver) countFrames() {
+	sum := r.decoder.summary().MAVLink
+	if sum == nil {
+		return
+	}
+	if n := sum.Damaged - r.damaged; n > 0 {
+		r.damaged = sum.Damaged
+		r.s.leaveOutBytes(n)
+	}
+	r.s.count(func(c *counts) { c.late, c.systems, c.system = int64(sum.Late), sum.Systems, sum.System })
+}
+
+// block takes samples. They are kept until what came at once is read, so that it
+// is recorded and counted at once.
+func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
+	if r.samples == 0 {
+		r.s.begin(from.src.Tap(), from.src.Rig(r.s.rig))
+		r.s.setHelp("")
+	}
+	r.samples += int64(len(b.Samples))
+	place, turned := r.time.place(now, from, b.Segment)
+	if turned != "" {
+		r.flush(now)
+		r.s.turn(turned)
+	}
+	r.batch.Segment = place.segment
+	for _, sample := range b.Samples {
+		sample.At += place.shift
+		r.batch.Samples = append(r.batch.Samples, sample)
+	}
+	r.time.last = r.batch.Samples[len(r.batch.Samples)-1].At
+	if len(r.batch.Samples) >= mostAtOnce {
+		r.flush(now)
+	}
+}
+
+// mostAtOnce is how many samples are recorded at once: as many as are lost at
+// most where a disk is full.
+const mostAtOnce = 2048
+
+// flush hands the samples on that wait.
+func (r *receiver) flush(now sim.Micros) {
+	if len(r.batch.Samples) == 0 {
+		return
+	}
+	reader := r.decoder
+	if r.rows != nil {
+		reader = r.rows.decoder
+	}
+	r.s.take(now, r.batch, reader.reading())
+	r.batch.Samples = r.batch.Samples[:0]
 }

@@ -2,6 +2,7 @@ package session
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
 
@@ -10,21 +11,40 @@ import (
 )
 
 // Record is a file that keeps what comes in, row by row as it comes, so that it
-// outlives a crash.
+// outlives a crash. A program that writes one holds a lock on it.
 type Record struct {
 	file     *os.File
 	recorder *source.Recorder // nil before the first row, and once it breaks off
+	left     leftOut          // since the row before
 }
 
+// leftOut is what was left out between two rows.
+type leftOut struct {
+	rows, bytes int64
+	first       string // of the rows
+}
+
+// ErrInUse says that another program writes the record.
+var ErrInUse = errors.New("another program writes into it")
+
 // CreateRecord opens the file of a record: a new one, or with over one that is
-// there, which is emptied.
+// there, which is emptied. Where another program writes into it, the error is
+// [ErrInUse].
 func CreateRecord(path string, over bool) (*Record, error) {
-	flags := os.O_WRONLY | os.O_CREATE | os.O_EXCL
-	if over {
-		flags = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
+	flags := os.O_WRONLY | os.O_CREATE
+	if !over {
+		flags |= os.O_EXCL
 	}
 	file, err := os.OpenFile(path, flags, 0o666)
 	if err != nil {
+		return nil, err
+	}
+	if err := lock(file); err != nil {
+		file.Close()
+		return nil, err
+	}
+	if err := file.Truncate(0); err != nil {
+		file.Close()
 		return nil, err
 	}
 	return &Record{file: file}, nil
@@ -35,15 +55,51 @@ func (r *Record) begin(tap sim.Tap, rig sim.Rig) {
 	r.recorder = source.NewRecorder(r.file, tap, rig)
 }
 
-// write writes a block. One that cannot be written whole is taken back: a row
-// that breaks off may be read as another.
-func (r *Record) write(block source.Block) error {
+// leaveOut notes what was left out; the record says so before its next row.
+func (r *Record) leaveOut(what leftOut) {
+	if r.left.first == "" {
+		r.left.first = what.first
+	}
+	r.left.rows += what.rows
+	r.left.bytes += what.bytes
+}
+
+// text says what was left out; "" if nothing was.
+func (l leftOut) text() string {
+	switch {
+	case l.rows == 1:
+		return "1 row left out: " + l.first
+	case l.rows > 1:
+		return fmt.Sprintf("%d rows left out, the first: %s", l.rows, l.first)
+	case l.bytes > 0:
+		return sim.Counted(int(l.bytes), "damaged byte", "damaged bytes") + " left out"
+	}
+	return ""
+}
+
+// write writes a block.
+func (r *Record) write(block sim.Block) error {
+	return r.wholly(func(to *source.Recorder) error { return to.Write(block) })
+}
+
+// remark writes a comment.
+func (r *Record) remark(text string) error {
+	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
+}
+
+// wholly writes what was left out, and more. What cannot be written whole is
+// taken back: a row that breaks off may be read as another.
+func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
 	}
 	end, err := r.file.Seek(0, io.SeekCurrent)
+	if text := r.left.text(); err == nil && text != "" {
+		err = r.recorder.Comment(text)
+	}
+	r.left = leftOut{}
 	if err == nil {
-		err = r.recorder.Write(block)
+		err = write(r.recorder)
 	}
 	if err != nil {
 		r.recorder = nil // what follows a gap would be told as one flight
@@ -54,7 +110,8 @@ func (r *Record) write(block source.Block) error {
 
 // close closes the file, and removes it if it is not kept.
 func (r *Record) close(keep bool) error {
-	err := r.file.Close()
+	err := r.wholly(func(*source.Recorder) error { return nil })
+	err = errors.Join(err, r.file.Close())
 	if !keep {
 		os.Remove(r.file.Name()) // an empty file is no record
 	}

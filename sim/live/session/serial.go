@@ -1,11 +1,64 @@
 package session
 
 import (
-	"context"
 	"io"
+	"os"
 )
 
-// Serial returns what reads a serial device at a speed in baud.
-func Serial(path string, baud uint32, open Opener) Input {
-	return streamInput(path, open, func(context.Context) (io.ReadCloser, error) { return openSerial(path, baud) })
+// Serial returns what reads a serial device at a speed in baud. One that goes is
+// waited for.
+func Serial(path string, baud uint32, opts Options) Input {
+	opts.midway = true
+	return opts.input(path, firstSeconds, func(s *Session) (link, error) {
+		file, serial, err := openSerial(path, baud)
+		return &device{path: path, baud: baud, file: file, serial: serial, session: s}, err
+	})
 }
+
+// device is a serial device.
+type device struct {
+	path    string
+	baud    uint32
+	file    *os.File
+	serial  bool // and no other device, which may end
+	torn    bool
+	session *Session
+	buffer  [4 << 10]byte
+}
+
+func (d *device) next() (arrival, error) {
+	for {
+		n, err := d.file.Read(d.buffer[:])
+		if n > 0 {
+			a := arrival{data: append([]byte(nil), d.buffer[:n]...), torn: d.torn}
+			d.torn = false
+			return a, nil
+		}
+		if !d.serial {
+			return arrival{}, err
+		}
+		if !d.reopen() {
+			return arrival{}, io.EOF
+		}
+	}
+}
+
+// reopen waits for the device to come back; it is false once the session is
+// over.
+func (d *device) reopen() bool {
+	d.file.Close()
+	d.session.setTrouble(d.path + " is gone; waiting for it")
+	for d.session.pause() {
+		file, serial, err := openSerial(d.path, d.baud)
+		if err != nil {
+			continue
+		}
+		d.file, d.serial, d.torn = file, serial, true
+		d.session.setTrouble("")
+		d.session.tell(d.path + " is back")
+		return true
+	}
+	return false
+}
+
+func (d *device) Close() error { return d.file.Close() }

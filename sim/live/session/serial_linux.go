@@ -8,42 +8,43 @@ import (
 )
 
 // openSerial opens a serial device at a speed, without waiting for a carrier,
-// and has it hand on its bytes as they are. Another device is read as it is.
-func openSerial(path string, baud uint32) (*os.File, error) {
-	file, err := os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
+// and has it hand on its bytes as they are. Another device is read as it is, and
+// is not serial.
+func openSerial(path string, baud uint32) (file *os.File, serial bool, err error) {
+	file, err = os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	raw, err := file.SyscallConn()
 	if err != nil {
-		return file, nil
+		return file, false, nil
 	}
 	var failed error
-	err = raw.Control(func(fd uintptr) { failed = setSerial(int(fd), baud) })
+	err = raw.Control(func(fd uintptr) { serial, failed = setSerial(int(fd), baud) })
 	if err == nil {
 		err = failed
 	}
 	if err != nil {
 		file.Close()
-		return nil, fmt.Errorf("set up %s: %w", path, err)
+		return nil, false, fmt.Errorf("set up %s: %w", path, err)
 	}
-	return file, nil
+	return file, serial, nil
 }
 
 // setSerial sets 8 bits, no parity, no flow control, no echo and the speed. What
 // is no terminal has none to set.
-func setSerial(fd int, baud uint32) error {
+func setSerial(fd int, baud uint32) (serial bool, err error) {
 	t, err := unix.IoctlGetTermios(fd, unix.TCGETS2)
 	if err == unix.ENOTTY {
-		return nil
+		return false, nil
 	}
 	if err != nil {
-		return err
+		return false, err
 	}
 	t.Iflag = unix.IGNBRK
 	t.Oflag, t.Lflag = 0, 0
 	t.Cflag = t.Cflag&^(unix.CSIZE|unix.PARENB|unix.CSTOPB|unix.CRTSCTS|unix.CBAUD) | unix.CS8 | unix.CREAD | unix.CLOCAL | unix.BOTHER
 	t.Ispeed, t.Ospeed = baud, baud
 	t.Cc[unix.VMIN], t.Cc[unix.VTIME] = 1, 0
-	return unix.IoctlSetTermios(fd, unix.TCSETS2, t)
+	return true, unix.IoctlSetTermios(fd, unix.TCSETS2, t)
 }

@@ -9,7 +9,6 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
-	"flicktally/sim/source"
 )
 
 // Session is where those meet who read a stream and those who show its tally.
@@ -26,11 +25,11 @@ type Session struct {
 	taking   sync.Mutex
 	finished bool
 	record   *Record // nil if there is none
-	reading  source.Summary
+	reading  sim.Reading
 
 	mu      sync.Mutex // guards what is below
 	tally   *live.Tally
-	notice  string
+	status  status
 	unkept  error // why the record breaks off
 	failure error // of the input
 }
@@ -91,25 +90,49 @@ func (s *Session) begin(tap sim.Tap, rig sim.Rig) {
 	s.tally = live.New(tap, rig)
 }
 
-// take records and counts a block. It reports whether more is wanted.
-func (s *Session) take(block source.Block, reading source.Summary) bool {
+// take records and counts a block that came at a moment of the clock.
+func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	if s.finished {
-		return false
+		return
 	}
-	var unkept error
 	if s.record != nil {
-		unkept = s.record.write(block)
+		s.keep(s.record.write(block))
 	}
 	s.reading = reading
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if unkept != nil {
-		s.unkept = fmt.Errorf("the record breaks off: %w", unkept)
+	s.tally.Feed(arrived, block.Segment, block.Samples)
+}
+
+// remark has the record say that something was left out.
+func (s *Session) remark(what leftOut) {
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	if s.record != nil && !s.finished {
+		s.record.leaveOut(what)
 	}
-	s.tally.Feed(s.clock(), block.Segment, block.Samples)
-	return true
+}
+
+// turn tells, and has the record say, that the clock of the source began anew.
+func (s *Session) turn(text string) {
+	s.tell(text)
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	if s.record != nil && !s.finished {
+		s.keep(s.record.remark(text))
+	}
+}
+
+// keep notes why the record breaks off, if it does.
+func (s *Session) keep(unkept error) {
+	if unkept == nil {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.unkept = fmt.Errorf("the record breaks off: %w", unkept)
 }
 
 // end says that the input has ended; failure is nil where it should have.
@@ -121,19 +144,15 @@ func (s *Session) end(failure error) {
 	close(s.ended)
 }
 
-// notify sets what the input has to say for itself; "" is nothing.
-func (s *Session) notify(text string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.notice = text
-}
-
 // Result is what a session comes to.
 type Result struct {
 	Flights []live.Flight
-	Reading source.Summary // how the input was read
-	Input   error          // why the input broke off
-	Record  error          // why the record breaks off
+	Reading sim.Reading // how the input was read
+	Input   error       // why the input broke off
+	Record  error       // why the record breaks off
+	// Trouble is what is wrong with the link at the end; LeftOut counts what was
+	// left out. Both are "" where there is nothing to say.
+	Trouble, LeftOut string
 }
 
 // Finish ends the flight and its record. A record without a row is removed.
@@ -144,7 +163,10 @@ func (s *Session) Finish() Result {
 	s.cancel()
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	result := Result{s.tally.Finish(), s.reading, s.failure, s.unkept}
+	result := Result{
+		Flights: s.tally.Finish(), Reading: s.reading, Input: s.failure, Record: s.unkept,
+		Trouble: s.status.trouble, LeftOut: s.status.counts.text(),
+	}
 	if s.record != nil {
 		if err := s.record.close(len(result.Flights) > 0); err != nil && result.Record == nil {
 			result.Record = fmt.Errorf("cannot write the record: %w", err)
@@ -180,19 +202,4 @@ func (s *Session) Unsee() (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.tally.Unsee()
-}
-
-// Notice returns what is wrong with the record or the input, and else what the
-// input has to say.
-func (s *Session) Notice() string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	switch {
-	case s.unkept != nil:
-		return s.unkept.Error()
-	case s.failure != nil:
-		return s.failure.Error()
-	default:
-		return s.notice
-	}
 }

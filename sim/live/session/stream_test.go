@@ -1,7 +1,6 @@
 package session
 
 import (
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,9 +12,7 @@ import (
 	"flicktally/sim/source"
 )
 
-func openCSV(stream io.Reader, name string) (*source.Source, error) {
-	return source.Open(stream, name, source.Options{Spec: sim.DefaultRig().Log})
-}
+var plain = Options{Source: source.Options{Spec: sim.DefaultRig().Log}}
 
 const flick = "time_us,aux2\n0,1000\n1000000,2000\n1300000,1000\n2000000,1000\n"
 
@@ -24,7 +21,7 @@ func TestAStreamIsTalliedAndRecorded(t *testing.T) {
 	record, err := CreateRecord(path, false)
 	require.NoError(t, err)
 	s := New(sim.DefaultRig(), still, record)
-	s.Read(Stream("-", strings.NewReader(flick), openCSV))
+	s.Read(Stream("-", strings.NewReader(flick), plain))
 	<-s.Ended()
 	result := s.Finish()
 	require.NoError(t, result.Input)
@@ -41,7 +38,7 @@ func TestNoRecordIsLeftWhereNothingCame(t *testing.T) {
 	record, err := CreateRecord(path, false)
 	require.NoError(t, err)
 	s := New(sim.DefaultRig(), still, record)
-	s.Read(Stream("-", strings.NewReader(""), openCSV))
+	s.Read(Stream("-", strings.NewReader(""), plain))
 	<-s.Ended()
 	require.Empty(t, s.Finish().Flights)
 	require.NoFileExists(t, path)

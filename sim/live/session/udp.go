@@ -1,40 +1,43 @@
 package session
 
 import (
-	"context"
-	"io"
+	"errors"
 	"net"
 )
 
 // Datagrams returns what reads the datagrams that come to an address.
-func Datagrams(address *net.UDPAddr, open Opener) (Input, error) {
+func Datagrams(address *net.UDPAddr, opts Options) (Input, error) {
 	conn, err := net.ListenUDP("udp", address)
 	if err != nil {
 		return Input{}, err
 	}
 	name := "udp " + conn.LocalAddr().String()
-	return streamInput(name, open, func(context.Context) (io.ReadCloser, error) { return &datagrams{conn: conn}, nil }), nil
+	return opts.input(name, firstSeconds, func(s *Session) (link, error) { return &datagrams{conn: conn, session: s}, nil }), nil
 }
 
-// datagrams is the stream of what datagrams carry: none is cut, however little
-// is asked for at a time.
+// datagrams are what comes to a port, from anybody.
 type datagrams struct {
-	conn   *net.UDPConn
-	packet [64 << 10]byte
-	rest   []byte
+	conn    *net.UDPConn
+	session *Session
+	packet  [64 << 10]byte
 }
 
-func (d *datagrams) Read(p []byte) (int, error) {
-	for len(d.rest) == 0 {
-		n, err := d.conn.Read(d.packet[:])
-		if err != nil {
-			return 0, err
+func (d *datagrams) next() (arrival, error) {
+	for {
+		n, from, err := d.conn.ReadFromUDPAddrPort(d.packet[:])
+		switch {
+		case errors.Is(err, net.ErrClosed):
+			return arrival{}, err
+		case err != nil:
+			d.session.setTrouble(err.Error())
+			if !d.session.pause() {
+				return arrival{}, err
+			}
+			continue
 		}
-		d.rest = d.packet[:n]
+		d.session.setTrouble("")
+		return arrival{from: from.String(), data: append([]byte(nil), d.packet[:n]...), rows: true}, nil
 	}
-	n := copy(p, d.rest)
-	d.rest = d.rest[n:]
-	return n, nil
 }
 
 func (d *datagrams) Close() error { return d.conn.Close() }

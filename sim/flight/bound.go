@@ -1,4 +1,4 @@
-package main
+package flight
 
 import (
 	"fmt"
@@ -7,7 +7,7 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// What a replay keeps in memory is what came out of a log, not the log. These
+// What a pass keeps in memory is what came out of a log, not the log. These
 // bounds are far beyond what a hand does in a season, and hold every command to
 // 512 MiB whatever the log is: a log that goes beyond them is none of a switch.
 const (
@@ -23,12 +23,12 @@ func traceBinsOf(segment, bins int) int {
 	return max(bins/segment, min(bins, enough))
 }
 
-// extent is how much the replay of a log keeps.
-type extent struct{ segments, presses, edges int }
+// amount is how much the replay of a log keeps.
+type amount struct{ segments, presses, edges int }
 
 // with adds the replay of a segment.
-func (e extent) with(r *sim.Replay) extent {
-	return extent{
+func (e amount) with(r *sim.Replay) amount {
+	return amount{
 		segments: e.segments + 1,
 		presses:  e.presses + len(r.Presses),
 		edges:    e.edges + len(r.Lanes.Position.Edges) + len(r.Lanes.Wire.Edges),
@@ -36,7 +36,7 @@ func (e extent) with(r *sim.Replay) extent {
 }
 
 // check refuses what is beyond the bounds.
-func (e extent) check(name string) error {
+func (e amount) check(name string) error {
 	for _, bound := range []struct {
 		found, most int
 		of, hint    string

@@ -1,0 +1,108 @@
+package report
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+const (
+	signSize  = 13 // px
+	signApart = 20
+	// maxSigns is how many signs a page holds; more flicks are only counted.
+	maxSigns = 1000
+	// countParts is in how many parts of the time flicks are counted.
+	countParts = 120
+)
+
+// sign is a flick: a shape at its moment. Hidden ones wait for a zoom that has
+// room for them.
+type sign struct {
+	From, To int64 // in ticks
+	X        string
+	Y        int
+	Class    string
+	Shape    string // id of its shape
+	Title    string
+	Doubt    bool
+	Hidden   bool
+}
+
+// placeFlicks draws the flicks as signs where they have room, and else counts
+// them.
+func (d *drawing) placeFlicks(placed *lane, l *lanes.Lane, end sim.Micros, seen map[lanes.Look]bool) {
+	var places []float64
+	for _, span := range l.Spans {
+		places = append(places, d.pixels(d.ticks(span.From)))
+	}
+	moved, fits := lanes.Spread(places, signApart, plotLeft, plotLeft+plotWidth)
+	fits = fits && near(places, moved)
+	if len(l.Spans) <= maxSigns {
+		for i, span := range l.Spans {
+			label := l.Label(i)
+			s := sign{
+				From: d.ticks(span.From), To: d.ticks(span.To), X: coordinate(places[i]), Y: placed.Height / 2,
+				Class: class(label.Look), Shape: shapeID(label.Look), Title: label.Title, Doubt: label.Doubt, Hidden: !fits,
+			}
+			if fits {
+				s.X = coordinate(moved[i])
+			}
+			d.Framed = d.Framed || label.Doubt
+			seen[label.Look] = true
+			placed.Signs = append(placed.Signs, s)
+		}
+		placed.Labels = d.labelsOfSigns(l, moved, fits)
+	}
+	if !fits {
+		d.Counted = true
+		placed.Height += 24
+		placed.Marks = d.countMarks(l, end, placed.Height, seen)
+	}
+}
+
+// near reports whether no sign has moved so far that nobody would find its
+// moment.
+func near(places, moved []float64) bool {
+	const far = 4 * signApart
+	for i := range places {
+		if off := places[i] - moved[i]; off > far || -off > far {
+			return false
+		}
+	}
+	return true
+}
+
+// countMarks draws a bar for each part of the time, by outcome.
+func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map[lanes.Look]bool) []mark {
+	parts := lanes.Count(l, sim.Span{To: end}, countParts)
+	most := 1
+	for _, p := range parts {
+		most = max(most, p.Total)
+	}
+	var marks []mark
+	for _, p := range parts {
+		below := 0
+		for _, look := range lanes.Outcomes {
+			n := p.Of[look]
+			if n == 0 {
+				continue
+			}
+			seen[look] = true
+			bottom, top := height-below*height/most, height-(below+n)*height/most
+			title := fmt.Sprintf("%s %s, %s to %s", sim.Counted(n, "flick", "flicks"), look.Name(), p.From.Clock(), p.To.Clock())
+			marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class(look)+" count", title))
+			below += n
+		}
+	}
+	return marks
+}
+
+// severalTitle says what a mark stands for that stands for several.
+func severalTitle(g lanes.Group) string {
+	title := fmt.Sprintf("%d marks %s to %s", g.Past-g.First, g.From.Clock(), g.To.Clock())
+	if g.Cover > 0 {
+		title += ", covering " + sim.ChanceText(min(1, g.Cover)) + " of it"
+	}
+	return title
+}

@@ -1,0 +1,149 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim/lanes"
+)
+
+// The key as the page has it: colours as variables of the style sheet, hatches
+// as patterns, shapes as symbols. All of it is written from package lanes.
+
+// class is the class of a look's marks, shapeID and patternID are the ids of its
+// shape and its pattern.
+func class(l lanes.Look) string {
+	return strings.NewReplacer(" ", "-", ":", "").Replace(l.Name()) + suffix(l)
+}
+func shapeID(l lanes.Look) string   { return "shape-" + class(l) }
+func patternID(l lanes.Look) string { return "fill-" + class(l) }
+
+// suffix keeps a state apart from the outcome of the same name.
+func suffix(l lanes.Look) string {
+	if l == lanes.CameraOff || l == lanes.CameraUnknown {
+		return "-camera"
+	}
+	return ""
+}
+
+// sample explains a look in the legend of a chart.
+type sample struct {
+	Class, Shape, Name string // Shape is empty for an area
+}
+
+// keyOf returns the samples of the looks that a chart shows.
+func keyOf(seen map[lanes.Look]bool) []sample {
+	var all []sample
+	for l := range lanes.Looks {
+		if !seen[l] || l == lanes.Pressed {
+			continue
+		}
+		s := sample{Class: class(l), Name: l.Name()}
+		if l.Entry().Shape != nil && l != lanes.CameraOff && l != lanes.CameraUnknown && l != lanes.Recording {
+			s.Shape = shapeID(l)
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+// keyStyle returns the part of the style sheet that the key says.
+func keyStyle() string {
+	var css strings.Builder
+	fmt.Fprintf(&css, ":root {\n%s}\n", variables(lanes.Light))
+	fmt.Fprintf(&css, "@media screen and (prefers-color-scheme: dark) {\n:root {\n%s}\n}\n", variables(lanes.Dark))
+	for l := range lanes.Looks {
+		name := class(l)
+		fill := "var(--" + name + ")"
+		if l.Entry().Hatch != lanes.Plain {
+			fill = "url(#" + patternID(l) + ")"
+		}
+		fmt.Fprintf(&css, ".mark.%s { fill: %s; }\n.sign.%s, .sample.%s { fill: var(--%s); }\n", name, fill, name, name, name)
+		fmt.Fprintf(&css, ".lines.%s { stroke: var(--on-%s); stroke-width: .8; fill: none; }\n", name, name)
+		fmt.Fprintf(&css, ".inside.%s { fill: var(--on-%s); stroke: var(--%s); }\n", name, name, name)
+	}
+	css.WriteString(".hollow { fill: var(--paper); }\n.stroke { fill: none; stroke-width: 1.8; }\n")
+	return css.String()
+}
+
+// variables returns the colours of a paper.
+func variables(p lanes.Paper) string {
+	var css strings.Builder
+	add := func(name string, c lanes.RGB) { fmt.Fprintf(&css, "  --%s: %s;\n", name, c.Hex()) }
+	add("paper", p.Paper)
+	add("panel", p.Panel)
+	add("ink", p.Ink)
+	add("quiet", p.Quiet)
+	add("frame", p.Frame)
+	add("grid", p.Grid)
+	add("alarm", p.Alarm)
+	add("range", p.Range)
+	add("trace", p.Trace)
+	for l := range lanes.Looks {
+		add(class(l), p.Fill(l))
+		add("on-"+class(l), p.On(p.Fill(l)))
+	}
+	return css.String()
+}
+
+// pattern is a hatch on the colour of a look.
+type pattern struct{ ID, Class, Path string }
+
+// patterns returns the patterns of all looks that have one. A pattern is a square
+// of 6 px.
+func patterns() []pattern {
+	paths := map[lanes.Hatch]string{
+		lanes.Rising: "M-1 1L1 -1M0 6L6 0M5 7L7 5", lanes.Falling: "M-1 5L1 7M0 0L6 6M5 -1L7 1", lanes.Cross: "M0 6L6 0M0 0L6 6",
+		lanes.Upright: "M3 0V6", lanes.Level: "M0 3H6", lanes.Dots: "M2 3H4",
+	}
+	var all []pattern
+	for l := range lanes.Looks {
+		if path, ok := paths[l.Entry().Hatch]; ok {
+			all = append(all, pattern{patternID(l), class(l), path})
+		}
+	}
+	return all
+}
+
+// symbol is the shape of a look: paths in a box of [signSize] px around 0.
+type symbol struct {
+	ID    string
+	Paths []symbolPath
+}
+
+type symbolPath struct{ Class, Path string }
+
+// symbols returns the shapes of all looks that have one.
+func symbols() []symbol {
+	var all []symbol
+	for l := range lanes.Looks {
+		if l.Entry().Shape == nil {
+			continue
+		}
+		s := symbol{ID: shapeID(l)}
+		for _, f := range l.Entry().Shape {
+			s.Paths = append(s.Paths, figurePath(f))
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+func figurePath(f lanes.Figure) symbolPath {
+	var path strings.Builder
+	for i, p := range f.Points {
+		letter := "L"
+		if i == 0 {
+			letter = "M"
+		}
+		fmt.Fprintf(&path, "%s%s %s", letter, coordinate(p.X*signSize/2), coordinate(-p.Y*signSize/2))
+	}
+	switch {
+	case !f.Closed:
+		return symbolPath{"stroke", path.String()}
+	case f.Hollow:
+		return symbolPath{"hollow", path.String() + "Z"}
+	default:
+		return symbolPath{"solid", path.String() + "Z"}
+	}
+}

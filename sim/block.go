@@ -1,0 +1,29 @@
+package sim
+
+// Block is a run of samples of one segment of a log, as a reader hands it on.
+type Block struct {
+	Segment int // from 1
+	// Samples are valid until the reader is asked for the next block; never empty.
+	Samples []Sample
+	Omitted int // samples that were left out between them; see [Thinning]
+}
+
+// Reading tells how a log was read.
+type Reading struct {
+	Facts []string // what was found out, and where every byte went
+	Odd   []string // what a person should look at
+	// OnChange says that samples were recorded when the level changed and at no
+	// other time, so that their number means nothing.
+	OnChange bool
+	// SkippedLines and TornLines count the lines that were left out.
+	SkippedLines, TornLines int64
+}
+
+// Lines returns all there is to say, fact by fact.
+func (r Reading) Lines() []string {
+	lines := append([]string(nil), r.Facts...)
+	for _, oddity := range r.Odd {
+		lines = append(lines, "note: "+oddity)
+	}
+	return lines
+}

@@ -1,0 +1,127 @@
+package bmff
+
+// fragmentBox looks at a box of a fragment.
+func (f *file) fragmentBox(b box, m *movie) error {
+	if b.kind != "traf" {
+		return nil
+	}
+	var t *track
+	var each uint64 // what a sample lasts where it does not say
+	return f.inside(b, func(b box) error {
+		var err error
+		switch b.kind {
+		case "tfhd":
+			t, each, err = f.fragmentHeader(b, m)
+		case "tfdt":
+			err = f.fragmentTime(b, t)
+		case "trun":
+			err = f.run(b, t, each)
+		}
+		return err
+	})
+}
+
+// fragmentHeader returns the track of a fragment and what its samples last
+// (§8.8.7).
+func (f *file) fragmentHeader(b box, m *movie) (*track, uint64, error) {
+	const hasOffset, hasDescription, hasDuration = 0x1, 0x2, 0x8
+	_, flags, fields, err := f.fullBox(b, 20)
+	number := fields.uint32()
+	each := m.defaults[number]
+	if flags&hasOffset != 0 {
+		fields.skip(8)
+	}
+	if flags&hasDescription != 0 {
+		fields.skip(4)
+	}
+	if flags&hasDuration != 0 {
+		each = uint64(fields.uint32())
+	}
+	for _, t := range m.tracks {
+		if t.number == number && t.video {
+			t.startFragments()
+			return t, each, err
+		}
+	}
+	return nil, each, err
+}
+
+// startFragments puts the first fragment behind the samples of the header.
+func (t *track) startFragments() {
+	if !t.fragments {
+		t.fragments = true
+		t.add(t.duration)
+	}
+}
+
+// fragmentTime takes the time at which a fragment begins (§8.8.12). Where the
+// header has no samples, the first of them is the beginning.
+func (f *file) fragmentTime(b box, t *track) error {
+	version, _, fields, err := f.fullBox(b, 8)
+	if t == nil || err != nil {
+		return err
+	}
+	at := fields.sized(version)
+	if t.end == 0 {
+		t.begin = min(at, mostTime)
+	}
+	t.at = min(at, mostTime)
+	return nil
+}
+
+// run adds the samples of a run (§8.8.8).
+func (f *file) run(b box, t *track, each uint64) error {
+	const hasOffset, hasFirstFlags, hasDuration, hasSize, hasFlags, hasShift = 0x1, 0x4, 0x100, 0x200, 0x400, 0x800
+	_, flags, fields, err := f.fullBox(b, 4)
+	if t == nil || err != nil {
+		return err
+	}
+	samples := uint64(fields.uint32())
+	if flags&hasDuration == 0 {
+		t.add(samples * each)
+		return nil
+	}
+	at, size := b.body+8, int64(4)
+	for _, flag := range []uint32{hasOffset, hasFirstFlags} {
+		if flags&flag != 0 {
+			at += 4
+		}
+	}
+	for _, flag := range []uint32{hasSize, hasFlags, hasShift} {
+		if flags&flag != 0 {
+			size += 4
+		}
+	}
+	return f.addSamples(t, at, min(b.end, at+int64(samples)*size), size)
+}
+
+// addSamples adds up the durations of samples, each at the beginning of an entry
+// of the given size.
+func (f *file) addSamples(t *track, at, end, size int64) error {
+	const atOnce = 512
+	for at+size <= end {
+		data, err := f.read(at, atOnce*size, end)
+		if err != nil || int64(len(data)) < size {
+			return err
+		}
+		entries := int64(len(data)) / size
+		if f.left -= int(entries); f.left < 0 {
+			return errTooMany
+		}
+		for i := range entries {
+			entry := fields(data[i*size:])
+			t.add(uint64(entry.uint32()))
+		}
+		at += entries * size
+	}
+	return nil
+}
+
+// mostTime is beyond all lengths, and far from overflow.
+const mostTime = 1 << 62
+
+// add puts samples of a length behind the others.
+func (t *track) add(length uint64) {
+	t.at = min(t.at+min(length, mostTime), mostTime)
+	t.end = max(t.end, t.at)
+}

@@ -1,0 +1,140 @@
+package card
+
+import (
+	"cmp"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+)
+
+// Clip is what the camera recorded in one go.
+type Clip struct {
+	belief.Clip
+	Files []string // that it lies in, in order: more than one where the camera split it
+
+	key      sim.Micros // what it is sorted by
+	byHeader bool       // its start is that of a header
+}
+
+// joinWithin is how far apart by their headers two parts of a clip may be: headers
+// count whole seconds.
+const joinWithin = sim.Second
+
+// Clips returns the clips in order. Their names are those of their first files,
+// without the folder where that says which.
+func (c *Card) Clips() []Clip { return c.clips }
+
+// Observed returns the clips as they are held against flights.
+func (c *Card) Observed() []belief.Clip {
+	clips := make([]belief.Clip, len(c.clips))
+	for i, clip := range c.clips {
+		clips[i] = clip.Clip
+	}
+	return clips
+}
+
+// ClipError is by how much a start may be off, given the error that the user
+// allows: more where it comes from the file system.
+func (c *Card) ClipError(told sim.Micros) sim.Micros {
+	for _, clip := range c.clips {
+		if clip.HasStart && !clip.byHeader {
+			return max(told, FileTimeError)
+		}
+	}
+	return told
+}
+
+// settleOn makes the clips with headers that tell one or the other.
+func (c *Card) settleOn(times Times) {
+	c.times = times
+	c.shift, c.trusted = c.fileTimes(times)
+	names := c.shortNames()
+	clips := make([]Clip, 0, len(c.videos))
+	for _, f := range c.videos { // in order of their names
+		clips = append(clips, c.clipOf(f, names[f.Name]))
+	}
+	c.clips = join(inOrder(clips))
+}
+
+// clipOf makes a clip of a file.
+func (c *Card) clipOf(f File, name string) Clip {
+	clip := Clip{Files: []string{f.Name}}
+	clip.Name, clip.Length, clip.NoLength = name, f.Header.Length, f.Header.Length == 0
+	ended := f.Modified - c.shift
+	switch {
+	case f.Header.Created != 0 && c.times == Begin:
+		clip.Start, clip.HasStart, clip.byHeader = f.Header.Created, true, true
+	case f.Header.Created != 0 && !clip.NoLength:
+		clip.Start, clip.HasStart, clip.byHeader = f.Header.Created-clip.Length, true, true
+	case f.Header.Created != 0:
+		clip.key = f.Header.Created
+		return clip
+	case !c.trusted:
+		clip.key = noKey
+		return clip
+	case clip.NoLength:
+		clip.key = ended
+		return clip
+	default:
+		clip.Start, clip.HasStart = ended-clip.Length, true
+	}
+	clip.key = clip.Start
+	return clip
+}
+
+// noKey marks a clip of which nobody knows when it was: it keeps its place among
+// the names.
+const noKey = -1 << 62
+
+// inOrder sorts clips by time. One without a time comes behind that before it by
+// name.
+func inOrder(clips []Clip) []Clip {
+	for i := range clips {
+		if clips[i].key == noKey && i > 0 {
+			clips[i].key = clips[i-1].key
+		}
+	}
+	slices.SortStableFunc(clips, func(a, b Clip) int { return cmp.Compare(a.key, b.key) })
+	return clips
+}
+
+// join puts parts together that the camera split.
+func join(clips []Clip) []Clip {
+	joined := clips[:0]
+	for _, next := range clips {
+		if n := len(joined); n > 0 && follows(joined[n-1], next) {
+			whole := &joined[n-1]
+			whole.Length += next.Length
+			whole.NoLength = next.NoLength
+			whole.Files = append(whole.Files, next.Files...)
+			continue
+		}
+		joined = append(joined, next)
+	}
+	return joined
+}
+
+// follows reports whether a clip begins, by its header, where another ends.
+func follows(before, next Clip) bool {
+	if !before.byHeader || !next.byHeader || before.NoLength {
+		return false
+	}
+	gap := next.Start - (before.Start + before.Length)
+	return gap >= -joinWithin && gap <= joinWithin
+}
+
+// shortNames returns the names without folders, where they are different.
+func (c *Card) shortNames() map[string]string {
+	count, names := map[string]int{}, map[string]string{}
+	for _, f := range c.videos {
+		count[base(f.Name)]++
+	}
+	for _, f := range c.videos {
+		names[f.Name] = f.Name
+		if short := base(f.Name); count[short] == 1 {
+			names[f.Name] = short
+		}
+	}
+	return names
+}

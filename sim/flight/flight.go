@@ -1,0 +1,81 @@
+// Package flight runs a log through the chain in one pass, however many rigs
+// want it, and holds what comes of it. The usual way:
+//
+//	flights, err := flight.Read(src, name, rig, flight.Options{})
+//	err = flight.Judge(flights, sim.DefaultLimits(), seen)
+//
+// Each segment of a log is a [Flight] of its own. Every view shows flights, and
+// computes nothing of the model.
+package flight
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/excerpt"
+)
+
+// Flight is one segment of a log, replayed.
+type Flight struct {
+	File     string // as it was named; "-" is standard input
+	Segment  int    // from 1
+	Segments int    // of the file
+	// Label is what charts and screens call the flight; "" is the name of its
+	// file, see [Flight.Name].
+	Label    string
+	Reading  sim.Reading // how the whole file was read
+	Replay   *sim.Replay
+	Trace    *sim.Trace     // the channel; nil unless [Options.TraceBins] asks for it
+	Findings []sim.Finding  // in order of time
+	Known    *belief.Result // what is known of it, with what was seen; nil before [Judge]
+	Clips    []belief.Clip  // that were seen
+	Card     []string       // how the card was read, in lines for the person
+}
+
+// Log names the segment of the log as it was named.
+func (f *Flight) Log() string {
+	log := excerpt.Printable(f.File)
+	if f.Segments > 1 {
+		log += fmt.Sprintf(" (segment %d of %d)", f.Segment, f.Segments)
+	}
+	return log
+}
+
+// Name is what charts and screens call the flight: its label, or its file
+// without the folder.
+func (f *Flight) Name() string {
+	if f.Label != "" {
+		return f.Label
+	}
+	name := excerpt.Printable(BaseName(f.File))
+	if f.Segments > 1 {
+		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
+	}
+	return name
+}
+
+// BaseName names a log without its folder.
+func BaseName(file string) string {
+	if file == "-" {
+		return "standard input"
+	}
+	return filepath.Base(file)
+}
+
+// KnownLines says what is not known of the flight.
+func (f *Flight) KnownLines() []belief.Line {
+	if f.Known == nil {
+		return nil
+	}
+	return f.Known.Lines()
+}
+
+// ClipRows tells which of the card's clips is which take.
+func (f *Flight) ClipRows() []belief.ClipRow {
+	if f.Known == nil {
+		return nil
+	}
+	return f.Known.ClipRows(f.Clips)
+}

@@ -1,0 +1,164 @@
+package session
+
+import (
+	"bytes"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/source"
+)
+
+// rows reads CSV row by row, whatever comes between the rows. What cannot be read
+// is left out; where the columns are not those of before, they are found anew.
+type rows struct {
+	r       *receiver
+	opts    source.Options
+	cutter  rowCutter
+	decoder *decoder
+	now     sim.Micros
+	midway  bool // the next line may lack its beginning
+
+	waiting  int64 // lines that the decoder has, and made no sample of yet
+	skipped  int64 // lines that it left out
+	late     int64
+	problem  error      // why there is no row; of the first try
+	tries    int        // that failed within a second
+	triedAt  sim.Micros // when that second began
+	resting  bool       // too many tries have failed in it
+	latePast int64      // late rows of decoders before this one
+}
+
+// mostTries is how often the columns are looked for anew within a second.
+const mostTries = 20
+
+func newRows(r *receiver, opts source.Options) *rows {
+	opts.Lenient = true
+	return &rows{r: r, opts: opts, decoder: newDecoder(r.name, opts), midway: r.opts.midway}
+}
+
+func (c *rows) stop() { c.decoder.stop() }
+
+func (c *rows) take(now sim.Micros, a arrival) {
+	c.now = now
+	if a.torn {
+		c.cutter.tear(c.line)
+		c.midway = c.r.opts.midway
+	}
+	c.cutter.cut(a.data, a.rows, c.line)
+}
+
+// line takes a line; one that is not whole is left out.
+func (c *rows) line(line []byte, whole bool) {
+	midway := c.midway
+	c.midway = false
+	switch {
+	case len(bytes.TrimSpace(line)) == 0:
+	case !whole || midway && looksLikeRow(line) || !mayBeRow(line):
+		c.leaveOut(line)
+	default:
+		c.push(line)
+	}
+}
+
+// looksLikeRow tells a row from a header.
+func looksLikeRow(line []byte) bool {
+	return strings.IndexByte("0123456789+-.,;\t", bytes.TrimLeft(line, " ")[0]) >= 0
+}
+
+// mayBeRow refuses what would spoil the rows after it: no row that is sent live
+// has a quote that goes on in the next line, or a byte 0.
+func mayBeRow(line []byte) bool {
+	return bytes.IndexByte(line, 0) < 0 && bytes.Count(line, []byte{'"'})%2 == 0
+}
+
+// push gives a line to the decoder. Where that fails, another decoder looks for
+// the columns from this line on.
+func (c *rows) push(line []byte) {
+	if c.resting && c.now-c.triedAt < sim.Second {
+		c.leaveOut(line)
+		return
+	}
+	c.resting = false
+	err := c.give(line)
+	if err == nil {
+		return
+	}
+	if c.problem == nil && c.r.samples == 0 {
+		c.problem = err
+	}
+	c.renew()
+	if c.give(line) != nil {
+		c.renew()
+		c.leaveOut(line)
+	}
+}
+
+// give gives a line to the decoder and notes what that made of it.
+func (c *rows) give(line []byte) error {
+	before := c.decoder.rows
+	c.waiting++
+	err := c.decoder.push(line, func(b sim.Block) { c.r.block(c.now, c.decoder, b) })
+	if c.decoder.rows > before {
+		c.waiting = 0
+	}
+	if err != nil {
+		c.waiting--
+		return err
+	}
+	sum := c.decoder.summary().CSV
+	if sum == nil {
+		return nil
+	}
+	if sum.Skipped.Lines > c.skipped {
+		c.skipped = sum.Skipped.Lines
+		c.leaveOut(line)
+	}
+	return nil
+}
+
+// renew begins with another decoder. Lines of which the one before made nothing
+// are left out.
+func (c *rows) renew() {
+	c.r.flush(c.now)
+	c.decoder.stop()
+	if c.decoder.rows == 0 && c.waiting > 0 {
+		c.r.s.leaveOutRows(c.waiting, "of columns that are not known")
+	}
+	c.decoder = newDecoder(c.r.name, c.opts)
+	c.waiting, c.skipped = 0, 0
+	if c.now-c.triedAt >= sim.Second {
+		c.tries, c.triedAt = 0, c.now
+	}
+	c.tries++
+	c.resting = c.tries > mostTries
+}
+
+func (c *rows) leaveOut(line []byte) {
+	const most = 60
+	text := excerpt.Quote(bytes.TrimRight(line, "\r\n")[:min(len(bytes.TrimRight(line, "\r\n")), most)])
+	c.r.flush(c.now) // the rows before it
+	c.r.s.leaveOutRows(1, text)
+}
+
+// end takes the end of the rows. Where none has come at all, it says why.
+func (c *rows) end(now sim.Micros) error {
+	c.now = now
+	rest := c.cutter.begun
+	each := func(b sim.Block) { c.r.block(now, c.decoder, b) }
+	var err error
+	if len(rest) > 0 {
+		err = c.decoder.push(rest, each)
+	}
+	if err == nil {
+		err = c.decoder.end(each)
+	}
+	switch {
+	case c.r.samples > 0:
+		return nil
+	case c.problem != nil:
+		return c.problem
+	default:
+		return err
+	}
+}

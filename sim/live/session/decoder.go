@@ -1,0 +1,118 @@
+package session
+
+import (
+	"errors"
+	"io"
+	"iter"
+
+	"flicktally/sim"
+	"flicktally/sim/source"
+)
+
+// decoder lets a source, which asks for bytes, be given them as they come: the
+// source runs up to where it wants more.
+type decoder struct {
+	feed *feed
+	step func() (decoded, bool)
+	stop func()
+	src  *source.Source // nil before it is known what the bytes are
+	rows int            // samples so far
+}
+
+// decoded is how far a source came. The zero value wants more.
+type decoded struct {
+	block sim.Block
+	err   error // io.EOF at the end
+}
+
+func newDecoder(name string, opts source.Options) *decoder {
+	d := &decoder{feed: &feed{}}
+	d.step, d.stop = iter.Pull(func(yield func(decoded) bool) {
+		d.feed.wait = func() bool { return yield(decoded{}) }
+		src, err := source.Open(d.feed, name, opts)
+		if err != nil {
+			yield(decoded{err: err})
+			return
+		}
+		d.src = src
+		for {
+			block, err := src.Next()
+			if !yield(decoded{block, err}) || err != nil {
+				return
+			}
+		}
+	})
+	return d
+}
+
+// push gives the source bytes and calls each with the blocks that it makes of
+// them. An error ends the source.
+func (d *decoder) push(data []byte, each func(sim.Block)) error {
+	d.feed.data = data
+	return d.run(each)
+}
+
+// end says that no more bytes come. Its error is nil where the source ended as it
+// should.
+func (d *decoder) end(each func(sim.Block)) error {
+	d.feed.ended = true
+	if err := d.run(each); err != io.EOF {
+		return err
+	}
+	return nil
+}
+
+func (d *decoder) run(each func(sim.Block)) error {
+	for {
+		next, ok := d.step()
+		switch {
+		case !ok:
+			panic("internal error: a source was given bytes after its end")
+		case next.err != nil:
+			return next.err
+		case len(next.block.Samples) == 0:
+			return nil
+		}
+		d.rows += len(next.block.Samples)
+		each(next.block)
+	}
+}
+
+// summary says how the bytes were read so far.
+func (d *decoder) summary() source.Summary {
+	if d.src == nil {
+		return source.Summary{}
+	}
+	return d.src.Summary()
+}
+
+// feed is the stream that a decoder's source reads.
+type feed struct {
+	data  []byte
+	ended bool
+	wait  func() bool
+}
+
+var errStopped = errors.New("the reading was stopped")
+
+func (f *feed) Read(p []byte) (int, error) {
+	for len(f.data) == 0 {
+		if f.ended {
+			return 0, io.EOF
+		}
+		if !f.wait() {
+			return 0, errStopped
+		}
+	}
+	n := copy(p, f.data)
+	f.data = f.data[n:]
+	return n, nil
+}
+
+// reading tells how the stream was read so far.
+func (d *decoder) reading() sim.Reading {
+	if d.src == nil {
+		return sim.Reading{}
+	}
+	return d.src.Reading()
+}

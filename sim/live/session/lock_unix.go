@@ -1,0 +1,22 @@
+//go:build darwin || dragonfly || freebsd || linux || netbsd || openbsd
+
+package session
+
+import (
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// lock keeps other programs from a file, without waiting for one that has it. The
+// lock goes with the process, so a killed one leaves none behind.
+func lock(f *os.File) error {
+	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	switch err {
+	case unix.EWOULDBLOCK:
+		return ErrInUse
+	case unix.ENOLCK, unix.ENOTSUP, unix.ENOSYS:
+		return nil // the file system has no locks
+	}
+	return err
+}

@@ -1,0 +1,264 @@
+package session
+
+import (
+	"bytes"
+	"fmt"
+	"net"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/mavlink"
+	"flicktally/sim/source"
+)
+
+// settling listens to a link before it is settled what it holds and who sends it,
+// so that a stray frame or datagram decides nothing.
+type settling struct {
+	lasts   sim.Micros
+	opts    source.Options
+	first   sim.Micros // when something came first
+	came    []arrival
+	bytes   int
+	heard   int // arrivals that were listened to
+	checked sim.Micros
+}
+
+// mostHeard is how many bytes are kept until it is settled.
+const mostHeard = 256 << 10
+
+// heard is what is heard of a sender.
+type heard struct {
+	from string // address, or the host alone where its port changes
+	what source.Heard
+}
+
+func (t *settling) add(now sim.Micros, a arrival) {
+	if len(t.came) == 0 {
+		t.first = now
+	}
+	t.came = append(t.came, a)
+	t.bytes += len(a.data)
+}
+
+// decide returns what is heard most, once the time is over, or much has come. At
+// the end something has to be: CSV, whose reader says what is wrong with it.
+func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
+	if len(t.came) == 0 {
+		return heard{what: source.Heard{Kind: source.CSV}}, final
+	}
+	due := now-t.first >= t.lasts || t.bytes >= mostHeard
+	if !due && !final && !t.unmistakable() {
+		return heard{}, false
+	}
+	if t.heard == len(t.came) && !final {
+		return heard{}, false // nothing new to listen to
+	}
+	t.heard = len(t.came)
+	best := t.best()
+	if best.what.Count > 0 || final {
+		return best, true
+	}
+	t.forget()
+	return heard{}, false
+}
+
+// unmistakable reports whether the first bytes alone tell what the stream is.
+func (t *settling) unmistakable() bool {
+	a := t.came[0]
+	return !a.rows && t.heard == 0 && source.Hear(a.data, t.opts).Whole
+}
+
+// forget drops the oldest where nothing is heard among much.
+func (t *settling) forget() {
+	for t.bytes > mostHeard {
+		t.bytes -= len(t.came[0].data)
+		t.came = t.came[1:]
+		t.heard--
+	}
+}
+
+// best returns the sender of which most is heard; of equals, the first. A host
+// that sends each time from another port is one sender.
+func (t *settling) best() heard {
+	all := t.census(func(a arrival) string { return a.from })
+	best := most(all)
+	host := hostOf(best.from)
+	of := 0
+	for _, h := range all {
+		if hostOf(h.from) == host && h.what.Kind == best.what.Kind {
+			of += h.what.Count
+		}
+	}
+	if best.what.Count*2 >= of {
+		return best
+	}
+	for _, h := range t.census(func(a arrival) string { return hostOf(a.from) }) {
+		if h.from == host {
+			return h
+		}
+	}
+	return best
+}
+
+func most(all []heard) heard {
+	best := all[0]
+	for _, h := range all[1:] {
+		if h.what.Count > best.what.Count {
+			best = h
+		}
+	}
+	return best
+}
+
+// census returns what is heard of each sender, in the order in which they came.
+func (t *settling) census(key func(arrival) string) []heard {
+	pieces := map[string]*bytes.Buffer{}
+	var order []string
+	for _, a := range t.came {
+		from := key(a)
+		if pieces[from] == nil {
+			pieces[from] = &bytes.Buffer{}
+			order = append(order, from)
+		}
+		pieces[from].Write(a.data)
+		if a.rows && !bytes.HasSuffix(a.data, []byte("\n")) {
+			pieces[from].WriteByte('\n')
+		}
+	}
+	var out []heard
+	for _, from := range order {
+		out = append(out, heard{from, source.Hear(pieces[from].Bytes(), t.opts)})
+	}
+	return out
+}
+
+// of returns what came of a sender, others what came of others.
+func (t *settling) of(h heard) []arrival {
+	return slices.DeleteFunc(slices.Clone(t.came), func(a arrival) bool { return !h.sent(a) })
+}
+
+func (t *settling) others(h heard) []arrival {
+	return slices.DeleteFunc(slices.Clone(t.came), h.sent)
+}
+
+func (h heard) sent(a arrival) bool { return a.from == h.from || hostOf(a.from) == h.from }
+
+// system returns the system that tells of the channel most; 0 if none does.
+func (h heard) system() uint8 {
+	if len(h.what.Systems) == 0 {
+		return 0
+	}
+	return h.what.Systems[0].System
+}
+
+// text says what is listened to.
+func (h heard) text(system uint8) string {
+	var text string
+	switch h.what.Kind {
+	case source.MAVLink:
+		text = "MAVLink"
+		if system != 0 {
+			text += fmt.Sprintf(" of system %d", system)
+		}
+	case source.VCD:
+		text = "a waveform"
+	default:
+		text = "CSV"
+	}
+	if h.from != "" {
+		text += " from " + h.from
+	}
+	return text
+}
+
+// sender is who is listened to.
+type sender struct {
+	address string
+	kind    source.Kind
+	opts    source.Options
+	last    sim.Micros // when something came last
+}
+
+// adoptAfter is how long the sender has to be silent before the same host is
+// listened to on another port: its program may have restarted.
+const adoptAfter = 3 * sim.Second
+
+// sends reports whether something comes from the sender.
+func (s *sender) sends(now sim.Micros, a arrival) bool {
+	if a.from != s.address && hostOf(a.from) != s.address {
+		moved := hostOf(a.from) == hostOf(s.address) && now-s.last >= adoptAfter && source.Hear(a.piece(), s.opts).Kind == s.kind
+		if !moved {
+			return false
+		}
+		s.address = a.from
+	}
+	s.last = now
+	return true
+}
+
+// piece is what came, the last row with its end.
+func (a arrival) piece() []byte {
+	if a.rows {
+		return append(slices.Clip(a.data), '\n')
+	}
+	return a.data
+}
+
+// hostOf returns the host of an address with a port.
+func hostOf(address string) string {
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		return address
+	}
+	return host
+}
+
+// strangers counts what comes from senders that are not listened to.
+type strangers struct {
+	count map[string]int
+	order []string
+}
+
+// mostNamed is how many of them are named.
+const mostNamed = 8
+
+func (s *strangers) add(a arrival) {
+	if s.count == nil {
+		s.count = map[string]int{}
+	}
+	name := "others"
+	if s.count[a.from] > 0 || len(s.order) < mostNamed {
+		name = a.from
+	}
+	if s.count[name] == 0 {
+		s.order = append(s.order, name)
+	}
+	s.count[name]++
+}
+
+// text names them; "" where there are none.
+func (s *strangers) text() string {
+	var parts []string
+	for _, name := range s.order {
+		parts = append(parts, fmt.Sprintf("%s from %s", sim.Counted(s.count[name], "datagram", "datagrams"), name))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, ", ") + " left out"
+}
+
+// othersText names the systems that are heard beside one; "" where there are none.
+func othersText(systems []mavlink.SystemFrames, but uint8) string {
+	var parts []string
+	for _, of := range systems {
+		if of.System != but && len(parts) < mostNamed {
+			parts = append(parts, fmt.Sprintf("%s of system %d", sim.Counted(of.Frames, "frame", "frames"), of.System))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, ", ") + " left out"
+}

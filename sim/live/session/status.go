@@ -1,0 +1,201 @@
+package session
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/mavlink"
+	"flicktally/sim/source"
+)
+
+// status is what there is to say about an input beside its samples.
+type status struct {
+	trouble string // with the link, as long as it lasts
+	help    string // what is asked of the person, as long as no row comes
+	notice  string // of the input, as long as it holds
+	news    string // of late
+	newsAt  sim.Micros
+	untold  []string // news that nobody has fetched yet
+	counts  counts
+}
+
+// counts is what was left out, and what is read.
+type counts struct {
+	settled   string // what is read, and from whom
+	rows      int64  // that could not be read
+	late      int64  // rows or frames that were overtaken
+	damaged   int64  // bytes of telemetry that belong to no frame
+	strangers strangers
+	systems   []mavlink.SystemFrames // that are heard
+	system    uint8                  // of them, that is listened to
+}
+
+// newsLast is how long news are shown.
+const newsLast = 10 * sim.Second
+
+// mostUntold bounds the news that wait to be fetched.
+const mostUntold = 100
+
+// text counts what was left out; "" where nothing was.
+func (c *counts) text() string {
+	var parts []string
+	for _, of := range []struct {
+		n         int64
+		one, many string
+	}{
+		{c.rows, "row left out", "rows left out"},
+		{c.late, "row came late", "rows came late"},
+		{c.damaged, "damaged byte", "damaged bytes"},
+	} {
+		if of.n > 0 {
+			parts = append(parts, sim.Counted(int(of.n), of.one, of.many))
+		}
+	}
+	if text := othersText(c.systems, c.system); text != "" {
+		parts = append(parts, text)
+	}
+	if text := c.strangers.text(); text != "" {
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// Notice returns what is wrong with the record or the input, what is asked of the
+// person, and else what is new.
+func (s *Session) Notice() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	switch st := &s.status; {
+	case s.unkept != nil:
+		return s.unkept.Error()
+	case s.failure != nil:
+		return s.failure.Error()
+	case st.trouble != "":
+		return st.trouble
+	case st.help != "":
+		return st.help
+	case st.notice != "":
+		return st.notice
+	case st.news != "" && s.clock()-st.newsAt < newsLast:
+		return st.news
+	}
+	return ""
+}
+
+// About says what is read and from whom, and counts what was left out.
+func (s *Session) About() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	text := s.status.counts.settled
+	if left := s.status.counts.text(); left != "" {
+		text += "; " + left
+	}
+	return strings.TrimPrefix(text, "; ")
+}
+
+// News returns what has happened to the input since it was last asked, in
+// sentences.
+func (s *Session) News() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	untold := s.status.untold
+	s.status.untold = nil
+	return untold
+}
+
+// tell tells news of the input.
+func (s *Session) tell(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.tellLocked(text)
+}
+
+func (s *Session) tellLocked(text string) {
+	st := &s.status
+	st.news, st.newsAt = text, s.clock()
+	if len(st.untold) < mostUntold {
+		st.untold = append(st.untold, text)
+	}
+}
+
+// setTrouble says what is wrong with the link; "" is nothing. Only what is new is
+// news.
+func (s *Session) setTrouble(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if text != "" && text != s.status.trouble {
+		s.tellLocked(text)
+	}
+	s.status.trouble = text
+}
+
+// setHelp asks something of the person; "" is nothing.
+func (s *Session) setHelp(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if text != "" && s.status.help == "" {
+		s.tellLocked(text)
+	}
+	s.status.help = text
+}
+
+// notify sets what the input has to say for itself; "" is nothing.
+func (s *Session) notify(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.status.notice = text
+}
+
+// count changes what is counted.
+func (s *Session) count(change func(*counts)) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	change(&s.status.counts)
+}
+
+// leaveOutRows counts rows that could not be read, and has the record say so.
+// Text shows the first.
+func (s *Session) leaveOutRows(n int64, text string) {
+	s.count(func(c *counts) {
+		if c.rows == 0 {
+			s.tellLocked("left out, as it cannot be read: " + text)
+		}
+		c.rows += n
+	})
+	s.remark(leftOut{rows: n, first: text})
+}
+
+// leaveOutBytes is the same for bytes of telemetry.
+func (s *Session) leaveOutBytes(n int64) {
+	s.count(func(c *counts) { c.damaged += n })
+	s.remark(leftOut{bytes: n})
+}
+
+// helpAfter is how long no row has to come before the person is asked for help.
+const helpAfter = 10 * sim.Second
+
+// ask asks for help where no row has come for long.
+func (r *receiver) ask(now sim.Micros) {
+	if r.samples > 0 || now-r.began < helpAfter {
+		return
+	}
+	r.s.setHelp("no row in 10 s: " + r.lack())
+}
+
+// lack says why there is no row.
+func (r *receiver) lack() string {
+	switch {
+	case r.bytes == 0:
+		return "nothing has come from " + r.name
+	case r.settling != nil:
+		return fmt.Sprintf("%s came from %s that are neither CSV nor MAVLink; look at the speed of the link, and at what it sends",
+			sim.Counted(int(r.bytes), "byte", "bytes"), r.name)
+	case r.rows != nil && r.rows.problem != nil:
+		return r.rows.problem.Error()
+	case r.sender.kind == source.MAVLink:
+		return fmt.Sprintf("MAVLink came, and no message with the channel %s; look at --channel and --system", r.opts.Source.Spec.Channel)
+	default:
+		return "what came holds no rows of numbers"
+	}
+}

@@ -1,0 +1,50 @@
+package session
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
+
+// timeline puts what is read into the flight. The clock of a source may begin
+// anew, as it does where its sender restarts: the camera goes on meanwhile, and
+// so does the flight. Only a clock that begins anew after a long silence is that
+// of another flight.
+type timeline struct {
+	reader  *decoder
+	segment int // of the reader
+	now     placement
+	last    sim.Micros // time of the latest sample in the flight
+	arrived sim.Micros // when it came
+}
+
+// placement is where a segment of a reader is in the tally.
+type placement struct {
+	segment int        // flight, from 1
+	shift   sim.Micros // of its times
+}
+
+// longSilence is how long nothing has to come before a clock that begins anew is
+// taken for another flight: longer than a sender takes to restart.
+const longSilence = sim.Minute
+
+// place returns where a segment of a reader goes, and what to say where that is
+// news.
+func (t *timeline) place(now sim.Micros, reader *decoder, segment int) (p placement, news string) {
+	silence := now - t.arrived
+	t.arrived = now
+	switch {
+	case t.now.segment == 0:
+		t.now.segment = 1
+	case reader == t.reader && segment == t.segment:
+		return t.now, ""
+	case silence >= longSilence:
+		t.now = placement{segment: t.now.segment + 1}
+		news = fmt.Sprintf("the clock of the source began anew after %s of silence: another flight", silence.Rounded())
+	default:
+		t.now.shift = t.last + max(silence, 1)
+		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.Clock())
+	}
+	t.reader, t.segment = reader, segment
+	return t.now, news
+}

@@ -1,0 +1,75 @@
+package source
+
+import (
+	"bytes"
+	"unicode"
+	"unicode/utf8"
+
+	"flicktally/sim/mavlink"
+)
+
+// Heard says what a piece of a stream holds most of.
+type Heard struct {
+	Kind  Kind
+	Count int // rows, or frames; 0 where nothing is heard that a log is made of
+	// Whole says that the stream can be read from its first byte on only: it is
+	// compressed, a capture, or text in UTF-16.
+	Whole bool
+	// Systems are those that send MAVLink frames with a value of the channel, the
+	// one that sends most first.
+	Systems []mavlink.SystemFrames
+}
+
+// Hear counts what a piece of a stream holds. The piece may begin and end
+// anywhere, within a frame or a row, and hold anything else.
+func Hear(piece []byte, opts Options) Heard {
+	if n, _ := sniff(piece, true); n.gzip || n.kind == VCD {
+		return Heard{Kind: n.kind, Count: 1, Whole: true}
+	}
+	if bytes.HasPrefix(piece, []byte("\xff\xfe")) || bytes.HasPrefix(piece, []byte("\xfe\xff")) {
+		return Heard{Kind: CSV, Count: 1, Whole: true}
+	}
+	frames := listen(piece, opts)
+	if rows := countRows(piece); rows >= frames.Frames {
+		return Heard{Kind: CSV, Count: rows}
+	}
+	return Heard{Kind: MAVLink, Count: frames.Frames, Systems: frames.Systems}
+}
+
+// listen reads a piece of a stream as MAVLink. Where no line of it is asked for,
+// nobody sends it.
+func listen(piece []byte, opts Options) mavlink.Summary {
+	line, unknown := mavlink.ParseLine(opts.Spec.Channel)
+	reader := mavlink.NewReader(bytes.NewReader(piece), "", mavlink.Options{Line: line})
+	for {
+		if _, err := reader.Next(); err != nil {
+			break
+		}
+	}
+	sum := reader.Summary()
+	if unknown != nil {
+		sum.Systems = nil
+	}
+	return sum
+}
+
+// countRows counts the lines that may be rows of a log: those of text with a
+// digit and something between fields.
+func countRows(piece []byte) (rows int) {
+	for len(piece) > 0 {
+		end := bytes.IndexAny(piece, "\r\n")
+		if end < 0 {
+			break
+		}
+		if isText(piece[:end]) && bytes.ContainsAny(piece[:end], "0123456789") && bytes.ContainsAny(piece[:end], ",;\t| ") {
+			rows++
+		}
+		piece = piece[end+1:]
+	}
+	return rows
+}
+
+// isText reports whether a line holds nothing that no line of a log has.
+func isText(line []byte) bool {
+	return utf8.Valid(line) && !bytes.ContainsFunc(line, func(r rune) bool { return unicode.IsControl(r) && r != '\t' })
+}

@@ -1,0 +1,95 @@
+package source
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/mavlink"
+	"flicktally/sim/vcd"
+)
+
+// Reading tells how the log was read so far.
+func (s *Source) Reading() sim.Reading {
+	switch s.kind {
+	case VCD:
+		return readingOfVCD(s.vcd.Summary())
+	case MAVLink:
+		return readingOfMAVLink(s.mav.Summary(), s.loss)
+	default:
+		return readingOfCSV(s.csv.Summary())
+	}
+}
+
+func readingOfCSV(s chanlog.Summary) sim.Reading {
+	var settled []string
+	for _, d := range s.Details() {
+		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, d.How))
+	}
+	return sim.Reading{
+		Facts: []string{strings.Join(settled, ", "), s.Accounting()}, Odd: s.Warnings(),
+		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines,
+	}
+}
+
+func readingOfVCD(s vcd.Summary) sim.Reading {
+	r := sim.Reading{Facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
+		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
+	if s.Merged > 0 {
+		r.Odd = append(r.Odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
+	}
+	if s.Torn {
+		r.Odd = append(r.Odd, "the capture breaks off within its last word, which was left out")
+	}
+	return r
+}
+
+func readingOfMAVLink(s mavlink.Summary, loss *Loss) sim.Reading {
+	clock := "the vehicle's clock"
+	if s.RecordedTime {
+		clock = "the recorder's clock"
+	}
+	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
+		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+	if loss != nil {
+		r.Facts = append(r.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
+			loss.After, loss.Step, loss.Rig))
+	}
+	for _, odd := range []struct {
+		n    int
+		text string
+	}{
+		{int(s.Damaged), "damaged bytes skipped"},
+		{s.Missing, "frames missing by their numbers"},
+		{s.Late, "frames came late and were left out"},
+		{s.Misplaced, "frames with a time far from those before and after left out"},
+		{s.Repeated, "frames say again what another said of the same instant, and count once"},
+		{s.Unsupported, "frames with a flag that is not known, left out"},
+	} {
+		if odd.n > 0 {
+			r.Odd = append(r.Odd, fmt.Sprintf("%d %s", odd.n, odd.text))
+		}
+	}
+	return r
+}
+
+// systemsLine names the system that was read, and the others that send the
+// channel.
+func systemsLine(s mavlink.Summary) string {
+	read := fmt.Sprintf("MAVLink from system %d", s.System)
+	var others []string
+	for _, of := range s.Systems {
+		frames := sim.Counted(of.Frames, "frame", "frames")
+		if of.System == s.System {
+			read += " (" + frames + " with a value)"
+			continue
+		}
+		others = append(others, fmt.Sprintf("system %d (%s)", of.System, frames))
+	}
+	if len(others) > 0 {
+		read += "; not read: " + strings.Join(others, ", ") + "; --system chooses"
+	}
+	return read
+}
