@@ -101,7 +101,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 		return nil
 	}
 	units := f.unitsBySteps()
-	if len(f.numbers) < 2 || f.numbers[0] == f.numbers[len(f.numbers)-1] {
+	if f.step() <= 0 {
 		found.unit, found.unitHow, found.form.tick = string(sim.UnitMicros), HowAssumed, ticks[sim.UnitMicros]
 		return nil
 	}
@@ -239,7 +239,7 @@ func (f *firstRows) step() float64 {
 	if len(steps) == 0 {
 		return 0
 	}
-	if middle := steps[len(steps)/2]; middle > 0 {
+	if middle := steps[len(steps)/2]; middle > 0 || steps[len(steps)-1] == 0 {
 		return middle
 	}
 	return f.length() / float64(len(f.numbers)-1)

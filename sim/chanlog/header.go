@@ -156,36 +156,38 @@ func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 // the one that reads as a time, with the one that reads as a date if there is one.
 // It returns -1 where there is none, or several.
 func (r resolver) readTime(out *resolved) (column int, how How) {
-	withUnit, bare, date := r.only(func(name string) bool { is, unit := readsAsTime(name); return is && unit }),
-		r.only(func(name string) bool { is, _ := readsAsTime(name); return is }), r.only(readsAsDate)
+	withUnit, bare, date := none, none, none
+	for i, name := range r.names {
+		switch is, unit := readsAsTime(name); {
+		case is && unit:
+			withUnit = only(withUnit, i)
+		case is:
+			bare = only(bare, i)
+		case readsAsDate(name):
+			date = only(date, i)
+		}
+	}
 	if withUnit != none {
 		return withUnit, HowReading
 	}
 	if bare >= 0 {
-		out.date, out.timeByWord = max(date, -1), true
+		out.date, out.timeByWord = max(date, none), true
 	}
 	return bare, HowReading
 }
 
-// What only returns where no column is meant, or several are.
+// What stands for no column, and for several.
 const (
 	none    = -1
 	several = -2
 )
 
-// only returns the one column whose header is meant.
-func (r resolver) only(meant func(name string) bool) int {
-	found := none
-	for i, name := range r.names {
-		switch {
-		case !meant(name):
-		case found >= 0:
-			return several
-		default:
-			found = i
-		}
+// only is a column beside those of its kind that were found before.
+func only(before, column int) int {
+	if before == none {
+		return column
 	}
-	return found
+	return several
 }
 
 // timeUnit takes the unit that was given, or that the header names.

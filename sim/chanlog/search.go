@@ -106,8 +106,8 @@ func (s *search) look(data []byte) (more bool, err error) {
 // checkText refuses what is no text, and what has no end.
 func (s *search) checkText(line []byte) error {
 	switch {
-	case bytes.IndexFunc(line, isBinary) >= 0:
-		return s.binary(s.ahead + bytes.IndexFunc(line, isBinary))
+	case bytes.IndexByte(line, 0) >= 0:
+		return s.binary(s.ahead + bytes.IndexByte(line, 0))
 	case len(line) > maxLine:
 		return s.src.errorAt(s.ahead, "a line of more than 1 MiB", "a header and rows of numbers")
 	case s.src.offset+int64(s.ahead) > maxPreamble && s.failure != nil:
@@ -128,12 +128,9 @@ func (s *search) at(found, want string) *SyntaxError {
 	return e
 }
 
-// isBinary reports whether a character has no place in a log in text.
-func isBinary(r rune) bool { return r < ' ' && !(r >= '\t' && r <= '\r') && r != 0x1b }
-
 func (s *search) binary(at int) *SyntaxError {
-	e := s.src.errorAt(at, "a control character, as in a recording in a binary format", "a log in text")
-	e.Hint = convertIt
+	e := s.src.errorAt(at, "a byte 0, as in a recording in a binary format", "a log in text")
+	e.Hint, e.Text = convertIt, "" // nothing to read
 	return e
 }
 

@@ -88,6 +88,9 @@ func unitOf(name string) (text string, t tick, ok bool) {
 		return "", tick{}, false
 	}
 	text, t = string(unit), ticks[unit]
+	if !strings.ContainsAny(name, "0123456789") {
+		return text, t, true
+	}
 	if n, multiple := multipleOf(name); multiple != "" {
 		t, ok = t.times(n)
 		return multiple + " " + text, t, ok
@@ -120,8 +123,10 @@ func readsAsTime(name string) (is, withUnit bool) {
 	for _, word := range words(name) {
 		is = is || timeWords[word]
 	}
-	_, _, named := unitOf(name)
-	return is, is && named
+	if is {
+		_, _, withUnit = unitOf(name)
+	}
+	return is, withUnit
 }
 
 // readsAsDate reports whether a header says that its column is a date alone.
