@@ -6,7 +6,9 @@
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
 //   - [Cues], [Chapters], [ClipCues]: WebVTT (w3.org/TR/webvtt1), for a player or
 //     an editor;
-//   - [Cut]: a part of the log.
+//   - [Cut]: a part of the log;
+//   - [Replays], [Contests], [RigCheck], [Odds], [LivePress], [LiveTally]: the JSON
+//     of results, for scripts.
 //
 // Times count from the beginning of the flight's log, and where a clip is meant,
 // from the beginning of its take. The takes are those of the model; only the
