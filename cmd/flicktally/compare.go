@@ -15,6 +15,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // compareFlags are the flags of compare beyond those of every log.
@@ -96,7 +97,7 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
-		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", sim.Counted(n, "rig", "rigs"), mostEntrants),
+		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
 	var all []flight.Entrant
@@ -168,12 +169,12 @@ func (a *app) contests(logs []string, entrants []flight.Entrant, f *logFlags) ([
 		for i, of := range flights {
 			if len(of) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					sim.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
+					tell.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
 			}
 			for s, one := range of {
 				segments[s].Entrants = entrants
 				segments[s].Flights = append(segments[s].Flights, one)
-				segments[s].Outcomes = append(segments[s].Outcomes, one.Replay.Outcome(one.Findings))
+				segments[s].Outcomes = append(segments[s].Outcomes, tell.OutcomeOf(one.Replay, one.Findings))
 			}
 		}
 		all = append(all, segments...)
@@ -200,7 +201,7 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 				which, rigs = append(which, i), append(rigs, e.Rig)
 			}
 		}
-		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: sim.DefaultLimits()})
+		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

@@ -7,6 +7,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // The readable report of compare: the rigs, their outcomes in columns, and what
@@ -61,7 +62,7 @@ func (t *talk) printContest(c flight.Contest) {
 			}
 			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
 		}
-		for _, rule := range sim.Rules() {
+		for _, rule := range tell.Rules() {
 			if !c.Any(rule.Code) {
 				continue
 			}
@@ -77,14 +78,14 @@ func (t *talk) printContest(c flight.Contest) {
 var outcomeLines = []struct {
 	name  string
 	armed bool // only where the log tells when the craft was armed
-	cell  func(sim.Outcome) string
+	cell  func(tell.Outcome) string
 }{
-	{"lost shots, at least", false, func(o sim.Outcome) string { return fmt.Sprint(o.LostShots) }},
-	{"takes", false, func(o sim.Outcome) string { return fmt.Sprint(o.Takes) }},
-	{"recorded", false, func(o sim.Outcome) string { return o.Recorded.Readable() }},
-	{"armed, not recorded", true, func(o sim.Outcome) string { return o.Missed.Readable() }},
-	{"presses", false, func(o sim.Outcome) string { return fmt.Sprint(o.Presses) }},
-	{"toggles", false, func(o sim.Outcome) string { return fmt.Sprint(o.Toggles) }},
+	{"flicks that toggled", false, func(o tell.Outcome) string { return tell.ToggledOf(o.Flicks) }},
+	{"takes", false, func(o tell.Outcome) string { return fmt.Sprint(o.Takes) }},
+	{"recorded", false, func(o tell.Outcome) string { return o.Recorded.Readable() }},
+	{"armed, not recorded", true, func(o tell.Outcome) string { return o.Missed.Readable() }},
+	{"presses", false, func(o tell.Outcome) string { return fmt.Sprint(o.Presses) }},
+	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
 // briefest is the length from which on a stretch that differs is worth a line.
@@ -111,7 +112,7 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Rounded())
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
 		told++
 	}
 	if brief > 0 {

@@ -33,7 +33,11 @@ func oddsSubtitle(o *odds.Report) string {
 	if !o.Case.HoldMatters() {
 		return "any hold: each move of the switch toggles by itself"
 	}
-	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + oddsBandText(o)
+	band := oddsBandText(o)
+	if o.Study.Band == nil {
+		band = oddsNoBandText(o)
+	}
+	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + band
 }
 
 // oddsLooks are the looks of the outcomes, the same as in every chart.

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 )
 
 // The readable report of odds: what it rests on, the hold to aim for, the
@@ -83,7 +84,7 @@ func (t *talk) printAim(o *odds.Report) {
 	t.table(func(w io.Writer) {
 		aim, flight := o.Study.Aim, o.Flights[o.Index(o.Study.Aim.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
 			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
 		}
@@ -103,7 +104,11 @@ func slipsText(r stat.Rate) string {
 
 func oddsBandText(o *odds.Report) string {
 	if o.Study.Band == nil {
-		return fmt.Sprintf("none: no hold toggles with %s or more", oddsWantedText(o))
+		none := "none: " + oddsNoBandText(o)
+		if o.Slips.Hits > 0 {
+			none += ", slips included"
+		}
+		return none
 	}
 	lowOpen, highOpen := o.Study.OpenEnded()
 	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
@@ -117,6 +122,10 @@ func oddsBandText(o *odds.Report) string {
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
 	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), oddsWantedText(o))
+}
+
+func oddsNoBandText(o *odds.Report) string {
+	return fmt.Sprintf("no hold toggles with %s or more", oddsWantedText(o))
 }
 
 func oddsWantedText(o *odds.Report) string { return fmt.Sprintf("%g %%", 100*o.Wanted) }

@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"flicktally/plot"
-	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -61,7 +61,7 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 		}
 	}
 	set.Title = profileName(profile) + ": holds"
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(profile.Drills), "drill", "drills"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(profile.Drills), "drill", "drills"))
 	chart, err := usable(plot.Holds(set, plot.Look{Dark: f.dark}))
 	if err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/tell"
 )
 
 func newRigCheck(a *app) *cobra.Command {
@@ -84,9 +85,9 @@ func checkSummary(r rigcheck.Report) string {
 	case faults+risks == 0:
 		return "nothing found that will go wrong"
 	case r.Figures == nil:
-		return sim.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
+		return tell.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
 	default:
-		return sim.Counted(faults, "fault", "faults") + ", " + sim.Counted(risks, "risk", "risks")
+		return tell.Counted(faults, "fault", "faults") + ", " + tell.Counted(risks, "risk", "risks")
 	}
 }
 

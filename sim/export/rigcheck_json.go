@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/tell"
 )
 
 // The JSON of rig check. Durations are whole µs; absent where there is none.
@@ -24,7 +25,7 @@ type jsonZone struct {
 }
 
 type jsonRigFinding struct {
-	Code    sim.Code        `json:"code"`
+	Code    tell.Code       `json:"code"`
 	Fault   bool            `json:"fault"`
 	Text    string          `json:"text"`
 	Why     string          `json:"why"`

@@ -3,6 +3,7 @@ package flight
 import (
 	"flicktally/sim"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // Entrant is one of the rigs that are compared.
@@ -27,11 +28,11 @@ func (e Entrant) Name() string {
 type Contest struct {
 	Entrants []Entrant
 	Flights  []Flight // one for each entrant
-	Outcomes []sim.Outcome
+	Outcomes []tell.Outcome
 }
 
 // Any reports whether one of the rigs has a finding of this kind.
-func (c Contest) Any(code sim.Code) bool {
+func (c Contest) Any(code tell.Code) bool {
 	for _, o := range c.Outcomes {
 		if o.Count(code) > 0 {
 			return true
