@@ -111,6 +111,9 @@ func successCurves(periods []trainer.Period) plot.CurveSet {
 		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
 		c.Band = append(c.Band, plot.Spread{X: x, Low: i.Low, High: i.High})
 		addPoint(&c, x, p.Toggled.Value())
+		if len(periods) == 1 { // a band has no width yet
+			c.Points[0].Low, c.Points[0].High = i.Low, i.High
+		}
 	}
 	return plot.CurveSet{
 		Title:  "flicks that toggle",

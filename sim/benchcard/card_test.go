@@ -12,6 +12,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/lanes"
 	"flicktally/sim/lists"
 	"flicktally/sim/rigcheck"
 )
@@ -175,4 +176,17 @@ func TestCardOfABrokenRig(t *testing.T) {
 
 func TestWriteRefusesOtherFormats(t *testing.T) {
 	assert.Panics(t, func() { _ = cardOf(func(*sim.Rig) {}).Write(&bytes.Buffer{}, "braille") })
+}
+
+// The press window stands on the card as it does on charts and pages.
+func TestTheCardShowsThePressWindow(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
+	zones := stripOf(rig.Camera)
+	require.Len(t, zones, len(lanes.ZonesOf(rig.Camera)))
+	for i, z := range lanes.StripOf(rig.Camera).Zones {
+		require.Equal(t, lanes.Light.Fill(z.Look).Hex(), zones[i].Fill)
+		require.InDelta(t, z.From*400, zones[i].X, 1e-9)
+	}
+	require.Equal(t, []string{"", "60", "110"}, []string{zones[0].From, strings.TrimRight(zones[1].From, " ms"), strings.TrimRight(zones[2].From, " ms")})
 }
