@@ -44,6 +44,7 @@ var layout = map[string]room{
 	"sim/card/folder":            {imports: []string{"sim", "sim/bmff", "sim/card"}, worldly: true},
 	"sim/rigcheck":               {imports: []string{"sim"}},
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
+	"sim/habit":                  {imports: []string{"sim", "sim/odds", "sim/stat"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
 	"sim/lanes":                  {imports: []string{"sim"}},
 	"plot":                       {imports: []string{"sim", "sim/flight", "sim/lanes"}},

@@ -13,7 +13,8 @@ import (
 type oddsAnswer struct {
 	*oddsQuestion
 	Study   odds.Study
-	Now     odds.At // the hold aimed for now, or the best where none is
+	Now     odds.At // the hold aimed for now, or that of the rig
+	Saves   float64 // what the best hold saves against the aim; 0 = not worth telling
 	Table   []odds.At
 	Flights []flightChance // of the table, and in its order
 	// Check holds simulated flicks where the answers are by formula.
@@ -30,7 +31,7 @@ type flightChance struct {
 // answer works the answer out.
 func (q *oddsQuestion) answer() *oddsAnswer {
 	o := &oddsAnswer{oddsQuestion: q, Study: q.Case.Study(q.Wanted, q.Sampling)}
-	o.Now = o.Study.Best
+	o.Now, o.Saves = o.Study.Aim, o.Study.Saves()
 	if q.Hold > 0 {
 		o.Now = odds.At{Hold: q.Hold, Answer: q.Case.Ask(q.Hold, q.Sampling)}
 	}
@@ -42,17 +43,26 @@ func (q *oddsQuestion) answer() *oddsAnswer {
 	if q.Case.Closed() {
 		o.Check = q.simulated(o.Table)
 	}
-	o.Changes = q.Case.Changes(o.Now.Hold, o.Study.Best.Hold, q.Sampling)
+	o.Changes = q.Case.Changes(o.Now.Hold, o.aims(), q.Sampling)
 	return o
+}
+
+// aims returns the hold to aim for, and the best where that is worth telling.
+func (o *oddsAnswer) aims() []sim.Micros {
+	if o.Saves > 0 {
+		return []sim.Micros{o.Study.Aim.Hold, o.Study.Best.Hold}
+	}
+	return []sim.Micros{o.Study.Aim.Hold}
 }
 
 // roundHolds are the holds of the table, as far as the curve goes.
 var roundHolds = []sim.Micros{50, 100, 150, 200, 300, 400, 500, 700, 1000, 1500, 2000, 3000}
 
-// holdsToTell returns round holds, the best, and the one aimed for now.
+// holdsToTell returns round holds, those worth aiming for, and the one aimed for
+// now.
 func (o *oddsAnswer) holdsToTell() []sim.Micros {
 	first, last := o.Study.Curve[0].Hold, o.Study.Curve[len(o.Study.Curve)-1].Hold
-	holds := []sim.Micros{o.Study.Best.Hold, o.Now.Hold}
+	holds := append(o.aims(), o.Now.Hold)
 	for _, millis := range roundHolds {
 		if hold := millis * sim.Millisecond; hold >= first && hold <= last {
 			holds = append(holds, hold)

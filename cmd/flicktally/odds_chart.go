@@ -33,7 +33,7 @@ func (o *oddsAnswer) subtitle() string {
 	if !o.Case.HoldMatters() {
 		return "any hold: each move of the switch toggles by itself"
 	}
-	return "aim for " + o.Study.Best.Hold.Rounded() + "; " + o.bandText()
+	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + o.bandText()
 }
 
 // oddsLooks are the looks of the outcomes, the same as in every chart.
@@ -82,7 +82,7 @@ func (o *oddsAnswer) markers() []plot.Marker {
 		if band != nil {
 			aim = "aim, safe band around it"
 		}
-		all = append(all, plot.Marker{Name: aim, X: float64(o.Study.Best.Hold)})
+		all = append(all, plot.Marker{Name: aim, X: float64(o.Study.Aim.Hold)})
 	}
 	camera := o.Case.Rig.Camera
 	all = append(all, thresholdMarker("min_press", camera.MinPress), thresholdMarker("long_press", camera.LongPress))

@@ -16,8 +16,10 @@ type jsonOdds struct {
 	Seed    uint64      `json:"seed"`
 	Wanted  float64     `json:"wanted"`
 	Flicks  int         `json:"flight_flicks"`
-	Best    jsonHold    `json:"best"`
-	Now     *jsonHold   `json:"now,omitempty"` // the hold that the pilot aims for
+	Slips   *jsonSlips  `json:"slips,omitempty"` // where flicks were observed; part of every chance
+	Aim     *jsonHold   `json:"aim,omitempty"`   // the hold to aim for, where holds matter
+	Best    *jsonBest   `json:"best,omitempty"`  // another hold, where it saves enough to be told
+	Now     *jsonHold   `json:"now,omitempty"`   // the hold that the pilot aims for
 	Band    *jsonBand   `json:"band,omitempty"`
 	Curve   []jsonAt    `json:"curve"`
 	Check   []jsonAt    `json:"check,omitempty"` // simulated beside the formula
@@ -30,6 +32,19 @@ type jsonPilot struct {
 	Source   string     `json:"source"`
 	Travel   sim.Micros `json:"travel_us"`
 	Bounce   sim.Micros `json:"bounce_us"`
+}
+
+type jsonSlips struct {
+	Count int     `json:"count"`
+	Of    int     `json:"of"`
+	Rate  float64 `json:"rate"`
+	Low   float64 `json:"low"` // 95 % (Wilson)
+	High  float64 `json:"high"`
+}
+
+type jsonBest struct {
+	jsonHold
+	Saves float64 `json:"saves"` // of all flicks, against the aim
 }
 
 type jsonAt struct {
@@ -80,7 +95,6 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 		Seed:   o.Sampling.Seed,
 		Wanted: o.Wanted,
 		Flicks: o.Flicks,
-		Best:   o.jsonHold(o.Study.Best),
 		Curve:  each(o.Study.Curve, toJSONAt),
 		Check:  each(o.Check, toJSONAt),
 		Changes: each(o.Changes, func(c odds.Change) jsonSaves {
@@ -92,6 +106,17 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 	}
 	if !o.Case.Closed() {
 		j.Method = "simulation"
+	}
+	if n := o.Slips; n.Trials > 0 {
+		within := n.Wilson(confidence)
+		j.Slips = &jsonSlips{n.Hits, n.Trials, sixDigits(n.Value()), sixDigits(within.Low), sixDigits(within.High)}
+	}
+	if o.Case.HoldMatters() {
+		aim := o.jsonHold(o.Study.Aim)
+		j.Aim = &aim
+	}
+	if o.Saves > 0 {
+		j.Best = &jsonBest{o.jsonHold(o.Study.Best), sixDigits(o.Saves)}
 	}
 	if o.Hold > 0 {
 		now := o.jsonHold(o.Now)

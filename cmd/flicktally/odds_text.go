@@ -18,6 +18,9 @@ func (t *talk) printOdds(o *oddsAnswer) {
 	t.heading(withRig(o.Case.Rig, "odds of a flick"))
 	t.table(func(w io.Writer) {
 		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
+		if o.Slips.Trials > 0 {
+			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
+		}
 		for i, line := range o.rigLines() {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
@@ -75,14 +78,30 @@ func (t *talk) printAim(o *oddsAnswer) {
 	if !o.Case.HoldMatters() {
 		t.heading("any hold: each move of the switch toggles by itself")
 	} else {
-		t.heading("aim for " + o.Study.Best.Hold.Rounded())
+		t.heading("aim for " + o.Study.Aim.Hold.Rounded())
 	}
 	t.table(func(w io.Writer) {
-		best, flight := o.Study.Best, o.Flights[o.at(o.Study.Best.Hold)]
-		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(best.Chances[odds.Toggles], best.Simulated))
+		aim, flight := o.Study.Aim, o.Flights[o.at(o.Study.Aim.Hold)]
+		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
 		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		if o.Saves > 0 {
+			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
+		}
 		fmt.Fprintf(w, "safe band\t%s\n", o.bandText())
 	})
+}
+
+// confidence is the level of the intervals that odds tells.
+const confidence = 0.95
+
+// slipsText writes "3 of 14 flicks were slips: 21 % (8 to 48)".
+func slipsText(r stat.Rate) string {
+	within := r.Wilson(confidence)
+	text := fmt.Sprintf("%d of %d flicks were slips: %.0f %% (%.0f to %.0f)", r.Hits, r.Trials, 100*r.Value(), 100*within.Low, 100*within.High)
+	if r.Hits > 0 {
+		text += ", part of every chance"
+	}
+	return text
 }
 
 func (o *oddsAnswer) bandText() string {
@@ -136,13 +155,13 @@ var outcomeTitles = [...]string{
 
 // holdMark marks the holds of the table that matter.
 func (o *oddsAnswer) holdMark(hold sim.Micros) string {
-	switch hold {
-	case o.Study.Best.Hold:
-		if o.Case.HoldMatters() {
-			return "\taim for this"
-		}
-	case o.Hold:
+	switch {
+	case hold == o.Study.Aim.Hold && o.Case.HoldMatters():
+		return "\taim for this"
+	case hold == o.Hold:
 		return "\tyours now"
+	case o.Saves > 0 && hold == o.Study.Best.Hold:
+		return "\tfor your hand"
 	}
 	return ""
 }
@@ -187,6 +206,9 @@ func changeTitle(c odds.Change) string {
 // changeNotes tell what the ranking does not see.
 func (o *oddsAnswer) changeNotes() []string {
 	var notes []string
+	if o.Slips.Hits > 0 {
+		notes = append(notes, "practice makes the hand scatter less; it moves neither its middle nor its slips")
+	}
 	for _, c := range o.Changes {
 		if c.What == "oneshot.trigger" && strings.HasPrefix(c.To, string(sim.TriggerBoth)) {
 			notes = append(notes, "with a one-shot on both edges one move of the switch toggles, not a flick")
@@ -200,8 +222,11 @@ func (o *oddsAnswer) changeNotes() []string {
 
 // notes say on a chart what it rests on.
 func (o *oddsAnswer) notes() []string {
-	return append(o.rigLines(),
-		fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source), "found by "+o.methodText())
+	notes := append(o.rigLines(), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
+	if o.Slips.Hits > 0 {
+		notes = append(notes, slipsText(o.Slips))
+	}
+	return append(notes, "found by "+o.methodText())
 }
 
 // withError writes a chance, with its standard error where it was simulated.
@@ -219,7 +244,7 @@ func chanceText(p float64, simulated int) string {
 	if simulated == 0 || p > 0 && p < 1 {
 		return percentText(p)
 	}
-	within := stat.Rate{Hits: int(p) * simulated, Trials: simulated}.Wilson(0.95)
+	within := stat.Rate{Hits: int(p) * simulated, Trials: simulated}.Wilson(confidence)
 	if p == 1 {
 		return "> " + percentText(within.Low)
 	}

@@ -18,9 +18,11 @@ type Case struct {
 }
 
 // Pilot is how a hand moves the switch. A hold that is meant to last h is
-// normally distributed about h; what comes out below zero is no press.
+// normally distributed about h, but for slips; what comes out below zero is no
+// press.
 type Pilot struct {
 	Spread Spread
+	Slips  Slips
 	// Bounce is for how long at most the contacts chatter after a move; 0 = they
 	// do not. See package odds for how.
 	Bounce sim.Micros
@@ -48,6 +50,21 @@ type Spread struct {
 // at returns the standard deviation in µs; never below one, the unit of time.
 func (s Spread) at(hold sim.Micros) float64 {
 	return max(1, math.Hypot(float64(s.Fixed), s.Relative*float64(hold)))
+}
+
+// Slips are holds that have nothing to do with the one that was meant: the hand
+// let go at once, or forgot to. The zero Slips are none.
+type Slips struct {
+	Rate  float64      // of all flicks
+	Holds []sim.Micros // each as likely as the others; at least one where Rate is not 0
+}
+
+func (s Slips) widths() normals {
+	w := normals{cut: 1}
+	for _, hold := range s.Holds {
+		w.parts = append(w.parts, normal{stat.Normal{Mean: float64(hold), SD: 1}, 1 / float64(len(s.Holds))})
+	}
+	return w
 }
 
 // Outcome is what became of a flick.
@@ -104,11 +121,9 @@ func (c Case) singleMove() bool { return c.Rig.OneShot.Trigger == sim.TriggerBot
 // held.
 func (c Case) HoldMatters() bool { return !c.singleMove() }
 
-// longHarmless reports whether a hold past the window toggles as well and does
-// nothing else.
-func (c Case) longHarmless() bool {
-	return c.Rig.Camera.ToggleOn == sim.ToggleOnPress && c.Rig.Camera.LongAction == sim.LongNone
-}
+// endless reports whether no hold is too long: a long one toggles as well and
+// does nothing else.
+func (c Case) endless() bool { return c.Rig.Camera.Zones().ForGood().To == sim.Never }
 
 // Check returns why odds cannot be asked of the case, nil if they can.
 func (c Case) Check() error {

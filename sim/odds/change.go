@@ -29,10 +29,10 @@ const worthSaving = 1e-6
 // setting the best of the values that were tried, and ranks them by what they
 // save of flicks meant to be held so long; of values as good as each other the
 // first counts. All but the changes of aim and of window take the same movements
-// of the hand; best is the hold to aim for.
-func (c Case) Changes(hold, best sim.Micros, s Sampling) []Change {
+// of the hand; aims are other holds that the pilot may aim for.
+func (c Case) Changes(hold sim.Micros, aims []sim.Micros, s Sampling) []Change {
 	now := c.Ask(hold, s)
-	variants := slices.Concat(c.settings(hold, best)...)
+	variants := slices.Concat(c.settings(hold, aims)...)
 	tried := make([]Change, len(variants))
 	s.each(len(variants), func(i int) { tried[i] = variants[i].compare(now, variants[i].ask(s.alone())) })
 	var ranked []Change
@@ -76,7 +76,7 @@ func (t trial) vary(what, from, to string, change func(*Case)) variant {
 
 // settings lists what can be tried: for each setting, other values that a pilot
 // could choose.
-func (c Case) settings(hold, best sim.Micros) [][]variant {
+func (c Case) settings(hold sim.Micros, aims []sim.Micros) [][]variant {
 	t := trial{c, hold}
 	rig := &c.Rig
 	return [][]variant{
@@ -89,7 +89,7 @@ func (c Case) settings(hold, best sim.Micros) [][]variant {
 			rig.Link.Frame/2, rig.Link.Frame/4),
 		t.losses(),
 		t.policies(),
-		t.aim(best),
+		t.aims(aims),
 		t.spreads(),
 		t.measured(),
 	}
@@ -183,15 +183,19 @@ func (t trial) policies() []variant {
 	return []variant{t.vary("signal_loss.then", string(now), string(sim.LossHold), func(c *Case) { c.Rig.SignalLoss.Then = sim.LossHold })}
 }
 
-func (t trial) aim(best sim.Micros) []variant {
-	if best == t.hold || !t.HoldMatters() {
-		return nil
+func (t trial) aims(aims []sim.Micros) []variant {
+	var all []variant
+	for _, aim := range aims {
+		if aim != t.hold && t.HoldMatters() {
+			other := trial{t.Case, aim}
+			all = append(all, other.vary("aim", t.hold.Rounded(), aim.Rounded(), func(*Case) {}))
+		}
 	}
-	from := t.hold
-	t.hold = best
-	return []variant{t.vary("aim", from.Rounded(), best.Rounded(), func(*Case) {})}
+	return all
 }
 
+// spreads varies how much the hand scatters: practice moves neither its mean nor
+// its slips.
 func (t trial) spreads() []variant {
 	now := t.Pilot.Spread
 	half := Spread{now.Fixed / 2, now.Relative / 2}

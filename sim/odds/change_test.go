@@ -16,7 +16,7 @@ func bouncing(c Case) Case {
 // changes maps what can be changed to the best value and what it saves.
 func changes(c Case, hold sim.Micros, flicks int) (best map[string]Change, ranked []Change) {
 	s := Sampling{Flicks: flicks, Seed: 1}
-	ranked = c.Changes(hold, c.Study(0.99, Sampling{Flicks: 500, Seed: 1}).Best.Hold, s)
+	ranked = c.Changes(hold, []sim.Micros{c.Study(0.99, Sampling{Flicks: 500, Seed: 1}).Best.Hold}, s)
 	best = map[string]Change{}
 	for _, change := range ranked {
 		best[change.What] = change
@@ -84,6 +84,19 @@ func TestMeasuringSaves(t *testing.T) {
 	require.Contains(t, best, "window")
 	require.Greater(t, best["window"].Answer.Chances[Toggles], 0.95)
 	require.NotContains(t, best, "aim", "the hold is the best one already")
+}
+
+// TestSlipsInChanges: a one-shot makes a whole press of every slip; a steadier hand
+// slips as often, and its middle stays where it is.
+func TestSlipsInChanges(t *testing.T) {
+	c := Case{rig(func(*sim.Rig) {}), slipping(spread(20 * ms))}
+	best, ranked := changes(c, 300*ms, 0)
+	require.Equal(t, "oneshot.trigger", ranked[0].What)
+	require.InDelta(t, 0.15, best["oneshot.trigger"].Saves, 1e-6, "three slips in four are lost, one flick in five is a slip")
+	require.NotContains(t, best, "spread")
+	require.NotContains(t, best, "aim", "a slip does not care for the hold that was meant")
+	near, _ := changes(Case{rig(func(*sim.Rig) {}), slipping(spread(20 * ms))}, 80*ms, 0)
+	require.NotContains(t, near, "spread", "half of the flicks are too short, however little they scatter")
 }
 
 // TestNothingToChange: a flick that cannot go wrong has nothing to gain.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"flicktally/sim"
+	"flicktally/sim/stat"
 )
 
 // Closed reports whether the chances of the case have a closed form: whether a
@@ -24,15 +25,35 @@ func (c Case) outages() bool {
 	return math.Pow(link.Loss, framesLost) > never
 }
 
+// formula gives the chances of a case that is [Case.Closed].
+type formula struct {
+	c     Case
+	slips widths // as the camera sees them, whatever hold is meant; nil without slips
+}
+
+func (c Case) formula() *formula {
+	f := &formula{c: c}
+	if slips := c.Pilot.Slips; slips.Rate > 0 {
+		f.slips = c.seen(slips.widths())
+	}
+	return f
+}
+
 // Chances returns the chances of a flick that is meant to be held so long. The
 // case must be [Case.Closed].
-func (c Case) Chances(hold sim.Micros) Chances {
-	w := c.seenByCamera(hold)
-	camera := c.Rig.Camera
-	seen, reached := w.atLeast(1, 1), c.reaches(w, camera.MinPress)
+func (c Case) Chances(hold sim.Micros) Chances { return c.formula().chances(hold) }
+
+// Flight returns the chance that all of so many flicks toggle. Where the press
+// window is uncertain it is the same for all of them, so this is not the power
+// of one flick's chance. The case must be [Case.Closed].
+func (c Case) Flight(hold sim.Micros, flicks int) float64 { return c.formula().flight(hold, flicks) }
+
+func (f *formula) chances(hold sim.Micros) Chances {
+	w, camera := f.widths(hold), f.c.Rig.Camera
+	seen, reached := w.atLeast(1, 1), w.atLeast(reachable(camera.MinPress))
 	long := 0.0
-	if !c.longHarmless() {
-		long = c.reaches(w, camera.LongPress)
+	if !f.c.endless() {
+		long = w.atLeast(reachable(camera.LongPress))
 	}
 	chances := Chances{Toggles: reached - long, Missed: 1 - seen, Short: seen - reached, Long: long}
 	for o, p := range chances {
@@ -41,22 +62,29 @@ func (c Case) Chances(hold sim.Micros) Chances {
 	return chances
 }
 
-// reaches returns the chance that a press reaches a threshold, wherever it lies.
-func (c Case) reaches(w widths, threshold sim.Interval) float64 {
-	return w.atLeast(max(1, float64(threshold.Low)), max(1, float64(threshold.High)))
+// widths returns how long the camera sees a flick that is meant to be held so
+// long, slips included.
+func (f *formula) widths(hold sim.Micros) widths {
+	meant := stat.Normal{Mean: float64(hold + f.c.Pilot.Shift), SD: f.c.Pilot.Spread.at(hold)}
+	w := f.c.seen(normals{[]normal{{meant, 1}}, 1})
+	if f.slips != nil {
+		w = mixed(w, f.slips, f.c.Pilot.Slips.Rate)
+	}
+	return w
 }
 
-// seenByCamera follows a flick through the rig to how long the camera sees it.
-func (c Case) seenByCamera(hold sim.Micros) widths {
+// seen follows a flick through the rig to how long the camera sees it.
+func (c Case) seen(w widths) widths {
 	rig := c.Rig
-	var w widths
+	if link := rig.Link; link.Frame > 0 {
+		w = lossy(sampled(w, float64(link.Frame)), link.Loss)
+	}
+	w = longerThan(w, float64(rig.Switch.Settle))
 	switch rig.OneShot.Trigger {
 	case sim.TriggerBoth:
 		w = pulse(rig.OneShot.Width, 1)
 	case sim.TriggerRising:
-		w = pulse(rig.OneShot.Width, c.settled(hold).atLeast(1, 1))
-	default:
-		w = c.settled(hold)
+		w = pulse(rig.OneShot.Width, w.atLeast(1, 1))
 	}
 	if rig.Line.Update > 0 {
 		w = sampled(w, float64(rig.Line.Update))
@@ -64,30 +92,14 @@ func (c Case) seenByCamera(hold sim.Micros) widths {
 	return w
 }
 
-// settled follows a flick up to the one-shot.
-func (c Case) settled(hold sim.Micros) widths {
-	meant := float64(hold + c.Pilot.Shift)
-	var w widths = normal{mean: meant, sd: c.Pilot.Spread.at(hold), cut: 1}
-	if link := c.Rig.Link; link.Frame > 0 {
-		w = lossy(sampled(w, float64(link.Frame)), link.Loss)
-	}
-	return longerThan(w, float64(c.Rig.Switch.Settle))
-}
-
-// Flight returns the chance that all of so many flicks toggle. Where the press
-// window is uncertain it is the same for all of them, so this is not the power
-// of one flick's chance. The case must be [Case.Closed].
-func (c Case) Flight(hold sim.Micros, flicks int) float64 {
-	w := c.seenByCamera(hold)
-	camera := c.Rig.Camera
+func (f *formula) flight(hold sim.Micros, flicks int) float64 {
+	w, camera := f.widths(hold), f.c.Rig.Camera
 	tooLong := []level{{0, 1}}
-	if !c.longHarmless() {
-		tooLong = w.levels(camera.LongPress)
+	if !f.c.endless() {
+		tooLong = levels(w, camera.LongPress)
 	}
-	camera.MinPress.Low = max(1, camera.MinPress.Low)
-	camera.MinPress.High = max(1, camera.MinPress.High)
 	total := 0.0
-	for _, reached := range w.levels(camera.MinPress) {
+	for _, reached := range levels(w, camera.MinPress) {
 		for _, long := range tooLong {
 			total += reached.share * long.share * math.Pow(max(0, reached.chance-long.chance), float64(flicks))
 		}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/stat"
 )
 
 const ms = sim.Millisecond
@@ -20,6 +21,11 @@ func rig(change func(*sim.Rig)) sim.Rig {
 }
 
 func spread(fixed sim.Micros) Pilot { return Pilot{Spread: Spread{Fixed: fixed}} }
+
+// one returns a normal width.
+func one(mean, sd, cut float64) normals {
+	return normals{[]normal{{stat.Normal{Mean: mean, SD: sd}, 1}}, cut}
+}
 
 // TestSampledPulse holds the distribution of a sampled pulse to its closed
 // form: of a pulse of width w every T at a uniform phase, at least m samples
@@ -57,7 +63,7 @@ func TestNormalWindow(t *testing.T) {
 // sampled width is triangular with standard deviation T/√6 (derived, no
 // published source), so sampling acts as a little more spread.
 func TestTriangularError(t *testing.T) {
-	hold := normal{mean: 300, sd: 80, cut: 1}
+	hold := one(300, 80, 1)
 	seen := sampled(hold, 20)
 	mean := seen.step * seen.moment[1]
 	var squares float64
@@ -89,15 +95,17 @@ func TestLossyFrames(t *testing.T) {
 // mean over its levels, for presses of any and of fixed widths.
 func TestUncertainThreshold(t *testing.T) {
 	interval := sim.Interval{Low: 60 * ms, High: 110 * ms}
+	slips := Slips{1, []sim.Micros{30 * ms, 100 * ms}}.widths()
 	for name, w := range map[string]widths{
-		"normal":        normal{mean: 90_000, sd: 15_000, cut: 1},
-		"narrow normal": normal{mean: 90_000, sd: 10, cut: 1},
-		"cut normal":    normal{mean: 90_000, sd: 30_000, cut: 85_000},
-		"lattice":       sampled(normal{mean: 90_000, sd: 15_000, cut: 1}, 22_000),
-		"short lattice": sampled(normal{mean: 30_000, sd: 5_000, cut: 1}, 22_000),
+		"with slips":    mixed(one(90_000, 15_000, 1), slips, 0.2),
+		"normal":        one(90_000, 15_000, 1),
+		"narrow normal": one(90_000, 10, 1),
+		"cut normal":    one(90_000, 30_000, 85_000),
+		"lattice":       sampled(one(90_000, 15_000, 1), 22_000),
+		"short lattice": sampled(one(30_000, 5_000, 1), 22_000),
 	} {
 		sum, shares := 0.0, 0.0
-		for _, l := range w.levels(interval) {
+		for _, l := range levels(w, interval) {
 			sum += l.chance * l.share
 			shares += l.share
 		}
@@ -131,10 +139,26 @@ var cases = map[string]Case{
 		r.Camera.LongPress = sim.Interval{Low: 120 * ms, High: 200 * ms}
 		r.Line.Update = 20 * ms
 	}), spread(40 * ms)},
+	"slips": {rig(func(r *sim.Rig) { r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms} }), slipping(spread(20 * ms))},
+	"slips behind frames": {rig(func(r *sim.Rig) {
+		r.Link = sim.LinkSpec{Frame: 9 * ms, Loss: 0.05}
+		r.Line.Update = 20 * ms
+		r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
+	}), slipping(spread(20 * ms))},
+	"slips before a one-shot": {rig(func(r *sim.Rig) {
+		r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 85 * ms}
+		r.Link.Frame = 60 * ms
+	}), slipping(spread(20 * ms))},
 	"uncertain and smooth": {rig(func(r *sim.Rig) {
 		r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 		r.Camera.LongPress = sim.Interval{Low: 120 * ms, High: 200 * ms}
 	}), spread(20 * ms)},
+}
+
+// slipping adds slips to a pilot: one flick in five.
+func slipping(p Pilot) Pilot {
+	p.Slips = Slips{0.2, []sim.Micros{40 * ms, 45 * ms, 90 * ms, 3200 * ms}}
+	return p
 }
 
 // TestClosedFormAgainstSimulation checks the closed forms and the simulation
@@ -180,29 +204,16 @@ func TestFlightAgainstSimulation(t *testing.T) {
 	}
 }
 
-// TestLongFlights: flights of more flicks than are carried at a time.
-func TestLongFlights(t *testing.T) {
-	const flights, flicks = 3000, 2*batch + 88
-	c := cases["nothing in between"]
-	p := c.Flight(200*ms, flicks)
-	require.InDelta(t, 0.445, p, 0.001, "Φ(3)⁶⁰⁰")
-	rate := c.SimulateFlights(200*ms, flights, flicks, Sampling{Seed: 8})
-	require.InDelta(t, p, rate.Value(), 4.5*math.Sqrt(p*(1-p)/flights))
-}
-
 // TestRehearsalAgainstPath: where both ways are right, the real chain and the
 // short way give the same chances.
 func TestRehearsalAgainstPath(t *testing.T) {
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			const flicks = 24 * batch
-			r := newRehearsal(c, 110*ms)
-			l := newLuck(9, 0)
-			var w windows
+			const flicks = 6000
+			r, l := newRehearsal(c, 110*ms), newLuck(9, 0)
 			var tally Tally
-			for range flicks / batch {
-				w.draw(c.Rig.Camera, &l.windows, batch)
-				tally.Add(r.play(&l, batch, &w))
+			for range flicks {
+				tally[r.flick(l, l.window(&c.Rig.Camera))]++
 			}
 			exact := c.Chances(110 * ms)
 			for _, o := range Outcomes {

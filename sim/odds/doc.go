@@ -1,13 +1,14 @@
 // Package odds tells how likely a flick is to toggle the camera: as a function
-// of the hold that the pilot means, given how much that hold scatters and what
-// the rig does to it. It finds the hold to aim for, how wide the band of safe
-// holds is, the chance that a whole flight goes well, and what to change.
+// of the hold that the pilot means, given how much that hold scatters, how often
+// the hand slips, and what the rig does to it. It tells what the hold to aim for
+// comes to, whether another is better, how wide the band of safe holds is, the
+// chance that a whole flight goes well, and what to change.
 //
 //	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: odds.Spread{Relative: 0.1}}}
 //	if err := c.Check(); err != nil { … }
 //	study := c.Study(0.99, odds.Sampling{Flicks: 1 << 16})
-//	study.Best, study.Band
-//	c.Changes(200*sim.Millisecond, study.Best.Hold, odds.Sampling{Flicks: 1 << 20})
+//	study.Aim, study.Saves(), study.Band
+//	c.Changes(200*sim.Millisecond, []sim.Micros{study.Aim.Hold}, odds.Sampling{Flicks: 1 << 20})
 //
 // The package starts no goroutine. Whoever has processors to spare runs the
 // pieces of the work on them ([Sampling.Each]); the result does not depend on
@@ -15,7 +16,8 @@
 //
 // # The mathematics
 //
-// A hold meant to be h is normal about h (see [Spread]). On its way the press
+// A hold meant to be h is normal about h (see [Spread]), or a slip (see [Slips]): a
+// mixture of distributions, which every step maps part by part. On its way the press
 // changes its length, never its number, as long as the contacts do not bounce and
 // the link is not lost in between. So a flick is a random width, and every step
 // of the rig maps one distribution of widths to another:

@@ -17,13 +17,13 @@ func Example() {
 	}
 	const hold = 100 * sim.Millisecond
 	study := c.Study(0.99, odds.Sampling{})
-	fmt.Printf("now %.1f %%, aim for %s\n", 100*c.Chances(hold)[odds.Toggles], study.Best.Hold)
-	for _, change := range c.Changes(hold, study.Best.Hold, odds.Sampling{}) {
+	fmt.Printf("now %.1f %%, aim for %s\n", 100*c.Chances(hold)[odds.Toggles], study.Aim.Hold)
+	for _, change := range c.Changes(hold, []sim.Micros{study.Aim.Hold}, odds.Sampling{}) {
 		fmt.Printf("%s: %s instead of %s saves %.0f of 1000 flicks\n", change.What, change.To, change.From, 1000*change.Saves)
 	}
 	// Output:
-	// now 90.9 %, aim for 580ms
+	// now 90.9 %, aim for 350ms
 	// oneshot.trigger: rising, width 350ms instead of off saves 91 of 1000 flicks
-	// aim: 580ms instead of 100ms saves 91 of 1000 flicks
+	// aim: 350ms instead of 100ms saves 91 of 1000 flicks
 	// spread: 7.5% of the hold instead of 15% of the hold saves 87 of 1000 flicks
 }

@@ -1,70 +1,61 @@
 package odds
 
-import "flicktally/sim"
+import (
+	"math/rand/v2"
+
+	"flicktally/sim"
+)
 
 // luck is the chance of one block of flicks. Each thing that chance decides has a
 // source of its own, so that flick i of a block is the same flick whatever the
 // rig.
 type luck struct {
-	holds, frames, losses, refreshes, windows, bounces source
+	holds, slips, frames, losses, refreshes, windows, bounces *rand.Rand
 }
 
-// lucks is how many sources a luck has.
-const lucks = 6
-
-// newLuck seeds the sources of a block from its stretch of the one sequence of
-// words that the seed begins.
-func newLuck(seed, block uint64) luck {
-	words := splitMix(seed + block*lucks*sourceWords*golden)
-	return luck{words.source(), words.source(), words.source(), words.source(), words.source(), words.source()}
+// newLuck seeds the sources of a block.
+func newLuck(seed, block uint64) *luck {
+	seeds := rand.NewPCG(seed, block)
+	source := func() *rand.Rand { return rand.New(rand.NewPCG(seeds.Uint64(), seeds.Uint64())) }
+	return &luck{source(), source(), source(), source(), source(), source(), source()}
 }
 
-// batch is how many flicks are carried at a time: few enough to stay in the
-// processor's nearest memory, enough to make up for what begins with each.
-const batch = 256
+// hold draws how long the hand of a pilot who means a hold has the switch pressed;
+// 0 or less = not at all.
+func (l *luck) hold(p *Pilot, mean, sd float64) sim.Micros {
+	hold := sim.Micros(mean + 0.5 + sd*l.holds.NormFloat64()) // the fraction is cut off
+	if p.Slips.Rate > 0 && l.slips.Float64() < p.Slips.Rate {
+		return p.Slips.Holds[l.slips.IntN(len(p.Slips.Holds))]
+	}
+	return hold
+}
 
-// column has a time for each flick of a batch.
-type column [batch]sim.Micros
-
-// windows are the press windows of a batch of flicks, in whole µs. A press lasts
+// window draws a press window in whole µs: each threshold is a real number,
+// uniform on its range (M9), and the next whole µs stands for it. A press lasts
 // 1 µs at least, so no threshold is lower.
-type windows struct{ minPress, longPress column }
-
-// draw draws a window for each of n flicks.
-func (w *windows) draw(c sim.CameraSpec, s *source, n int) {
-	thresholds(c.MinPress, s, w.minPress[:n])
-	thresholds(c.LongPress, s, w.longPress[:n])
+func (l *luck) window(c *sim.CameraSpec) sim.Window {
+	return sim.Window{MinPress: l.threshold(c.MinPress), LongPress: l.threshold(c.LongPress)}
 }
 
-// thresholds draws thresholds: each is a real number, uniform on its range (M9).
-// Holds are whole µs, so the next whole µs stands for it.
-func thresholds(within sim.Interval, s *source, all []sim.Micros) {
+func (l *luck) threshold(within sim.Interval) sim.Micros {
 	if within.Exact() {
-		fill(all, within.Low)
-		return
+		return max(1, within.Low)
 	}
-	now := *s
-	for i := range all {
-		var u uint64
-		u, now = now.next()
-		all[i] = within.Low + 1 + below(within.High-within.Low, u)
-	}
-	*s = now
+	return within.Low + 1 + below(within.High-within.Low, l.windows)
 }
 
-func fill(thresholds []sim.Micros, with sim.Micros) {
-	for i := range thresholds {
-		thresholds[i] = max(1, with)
+// below draws a whole number from 0 to less than n; 0 for n = 0.
+func below(n sim.Micros, r *rand.Rand) sim.Micros {
+	if n == 0 {
+		return 0
 	}
+	return sim.Micros(r.Int64N(int64(n)))
 }
 
-// fix gives n flicks one window.
-func (w *windows) fix(to sim.Window, n int) {
-	fill(w.minPress[:n], to.MinPress)
-	fill(w.longPress[:n], to.LongPress)
-}
-
-// of returns the window of a flick.
-func (w *windows) of(flick int) sim.Window {
-	return sim.Window{MinPress: w.minPress[flick], LongPress: w.longPress[flick]}
+// run draws how often in a row something happens that has one chance each time.
+func run(chance float64, r *rand.Rand) (times sim.Micros) {
+	for chance > 0 && r.Float64() < chance {
+		times++
+	}
+	return times
 }

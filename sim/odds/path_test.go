@@ -64,15 +64,14 @@ type flick struct {
 }
 
 // flickOf tells a flick that is held so long from the luck that it will meet.
-func flickOf(c Case, hold sim.Micros, l luck) flick {
+func flickOf(c Case, hold sim.Micros, l *luck) flick {
 	f := flick{hold: hold}
 	if frame := c.Rig.Link.Frame; frame > 0 {
-		f.frameIn = frame - 1 - l.frames.below(frame)
-		losses := newRuns(c.Rig.Link.Loss)
-		f.lostFirst, f.lostLast = losses.of(l.losses.Uint64()), losses.of(l.losses.Uint64())
+		f.frameIn = frame - 1 - below(frame, l.frames)
+		f.lostFirst, f.lostLast = run(c.Rig.Link.Loss, l.losses), run(c.Rig.Link.Loss, l.losses)
 	}
 	if update := c.Rig.Line.Update; update > 0 {
-		f.refreshIn = update - 1 - l.refreshes.below(update)
+		f.refreshIn = update - 1 - below(update, l.refreshes)
 	}
 	return f
 }
@@ -130,20 +129,6 @@ func (s *scripted) add(n int, lost bool) {
 	}
 }
 
-// TestLooksDivide: the product with the inverse is the quotient, also just before
-// and just after it becomes the next one.
-func TestLooksDivide(t *testing.T) {
-	for _, period := range []sim.Micros{1, 2, 3, 7, 49, 1000, 9 * ms, 22 * ms, 999_983, sim.Hour + 1, sim.MaxDuration} {
-		c := newClock(period)
-		for many := sim.Micros(1); many <= 1<<49/period; many = many*3 + 1 {
-			for _, width := range []sim.Micros{many*period - 1, many * period, many*period + 1} {
-				require.Equal(t, width/period, c.looks(width, 0), "%d every %d", width, period)
-				require.Equal(t, (width+period-1)/period, c.looks(width, period-1), "%d every %d", width, period)
-			}
-		}
-	}
-}
-
 // TestPathEqualsChain holds the short way to the real chain: on random rigs the
 // same flick is seen for the same time, and comes out the same.
 func TestPathEqualsChain(t *testing.T) {
@@ -157,7 +142,7 @@ func TestPathEqualsChain(t *testing.T) {
 			if !c.singleMove() {
 				hold = drawShort(t, "hold", -40, 160)
 			}
-			met[requireSame(t, c, hold, newLuck(rapid.Uint64().Draw(t, "luck"), 0))]++
+			met[requireSame(t, c, hold, rapid.Uint64().Draw(t, "luck"))]++
 		}
 	})
 	for _, o := range []Outcome{Toggles, Missed, Short, Long} {
@@ -165,8 +150,8 @@ func TestPathEqualsChain(t *testing.T) {
 	}
 }
 
-func requireSame(t *rapid.T, c Case, hold sim.Micros, l luck) Outcome {
-	f := flickOf(c, hold, l)
+func requireSame(t *rapid.T, c Case, hold sim.Micros, seed uint64) Outcome {
+	f := flickOf(c, hold, newLuck(seed, 0))
 	replay := f.replay(c.Rig, c.singleMove())
 	var want sim.Micros
 	for press := range replay.Lanes.Wire.Presses(replay.End) {
@@ -174,15 +159,11 @@ func requireSame(t *rapid.T, c Case, hold sim.Micros, l luck) Outcome {
 		want = press.Length()
 	}
 	p := newPath(c, hold)
-	widths := []sim.Micros{hold}
-	p.carry(widths, &l)
-	require.Equal(t, want, max(0, widths[0]), "%+v", f)
+	width := p.carry(hold, newLuck(seed, 0))
+	require.Equal(t, want, max(0, width), "%+v", f)
 
-	var w windows
-	w.fix(c.Rig.Camera.Window(), 1)
 	outcome := outcomeOf(replay)
-	var once Tally
-	once[outcome]++
-	require.Equal(t, once, p.judge(widths, &w), "%+v", f)
+	w := c.Rig.Camera.Window()
+	require.Equal(t, outcome, p.judge(width, sim.Window{MinPress: max(1, w.MinPress), LongPress: max(1, w.LongPress)}), "%+v", f)
 	return outcome
 }

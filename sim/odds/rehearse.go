@@ -33,22 +33,13 @@ func newRehearsal(c Case, hold sim.Micros) *rehearsal {
 	return &rehearsal{c, hold, rest, press, after}
 }
 
-// play draws flicks and counts what becomes of them.
-func (r *rehearsal) play(l *luck, n int, w *windows) Tally {
-	var holds column
-	theZiggurat().fillHolds(&l.holds, float64(r.hold+r.c.Pilot.Shift), r.c.Pilot.Spread.at(r.hold), holds[:n])
-	var t Tally
-	for i, hold := range holds[:n] {
-		t[r.flickOnce(hold, l, w.of(i))]++
-	}
-	return t
-}
-
-// flickOnce draws the rest of a flick and tells what becomes of it.
-func (r *rehearsal) flickOnce(hold sim.Micros, l *luck, w sim.Window) Outcome {
-	phase, refresh := l.frames.below(r.c.Rig.Link.Frame), l.refreshes.below(r.c.Rig.Line.Update)
+// flick draws a flick and tells what becomes of it.
+func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
+	pilot := &r.c.Pilot
+	hold := l.hold(pilot, float64(r.hold+pilot.Shift), pilot.Spread.at(r.hold))
+	phase, refresh := below(r.c.Rig.Link.Frame, l.frames), below(r.c.Rig.Line.Update, l.refreshes)
 	moves := r.moves(hold, l)
-	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, rand.New(&l.losses))
+	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, l.losses)
 	end := r.begin() + refresh
 	for i, at := range moves {
 		end = r.begin() + refresh + at
@@ -74,14 +65,14 @@ func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 		moves = append(moves, 0)
 	}
 	if bounce > 0 && len(moves) > 0 {
-		moves = append(moves, opens(bounce, &l.bounces)...)
+		moves = append(moves, opens(bounce, l.bounces)...)
 	}
 	if r.c.singleMove() || len(moves) == 0 {
 		return moves
 	}
 	moves = append(moves, hold)
 	if bounce > 0 {
-		for _, at := range opens(bounce, &l.bounces) {
+		for _, at := range opens(bounce, l.bounces) {
 			moves = append(moves, hold+at)
 		}
 	}
@@ -90,9 +81,9 @@ func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 }
 
 // opens draws when a bouncing contact changes and changes back.
-func opens(bounce sim.Micros, s *source) []sim.Micros {
-	lasts := s.below(bounce + 1)
-	a, b := s.below(lasts+1), s.below(lasts+1)
+func opens(bounce sim.Micros, r *rand.Rand) []sim.Micros {
+	lasts := below(bounce+1, r)
+	a, b := below(lasts+1, r), below(lasts+1, r)
 	return []sim.Micros{min(a, b), max(a, b)}
 }
 

@@ -39,20 +39,17 @@ func (s Sampling) each(n int, do func(i int)) {
 const blockFlicks = 1 << 14
 
 // blocks runs do on every block of n pieces in all, with the luck of the block.
-func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) int {
+func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) {
 	blocks := (n + perBlock - 1) / perBlock
 	s.each(blocks, func(i int) {
-		l := newLuck(s.Seed, uint64(i))
-		do(i, min(perBlock, n-i*perBlock), &l)
+		do(i, min(perBlock, n-i*perBlock), newLuck(s.Seed, uint64(i)))
 	})
-	return blocks
 }
 
 // player plays flicks.
 type player interface {
-	// play draws n flicks, at most a batch of them, each with its press window,
-	// and counts what becomes of them.
-	play(l *luck, n int, w *windows) Tally
+	// flick draws a flick that meets a press window, and tells what becomes of it.
+	flick(l *luck, w sim.Window) Outcome
 }
 
 func (c Case) player(hold sim.Micros) player {
@@ -67,30 +64,16 @@ func (c Case) player(hold sim.Micros) player {
 func (c Case) Simulate(hold sim.Micros, s Sampling) Tally {
 	tallies := make([]Tally, (s.Flicks+blockFlicks-1)/blockFlicks)
 	s.blocks(s.Flicks, blockFlicks, func(block, flicks int, l *luck) {
-		tallies[block] = c.tally(hold, flicks, l)
+		p := c.player(hold)
+		for range flicks {
+			tallies[block][p.flick(l, l.window(&c.Rig.Camera))]++
+		}
 	})
 	var all Tally
 	for _, t := range tallies {
 		all.Add(t)
 	}
 	return all
-}
-
-// tally simulates the flicks of one block.
-func (c Case) tally(hold sim.Micros, flicks int, l *luck) Tally {
-	p := c.player(hold)
-	camera := c.Rig.Camera
-	certain := camera.MinPress.Exact() && camera.LongPress.Exact()
-	var w windows
-	var t Tally
-	for done, n := 0, 0; done < flicks; done += n {
-		n = min(batch, flicks-done)
-		if done == 0 || !certain {
-			w.draw(camera, &l.windows, n)
-		}
-		t.Add(p.play(l, n, &w))
-	}
-	return t
 }
 
 // SimulateFlights simulates flights of so many flicks, one press window a
@@ -100,11 +83,8 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	rates := make([]stat.Rate, (flights+perBlock-1)/perBlock)
 	s.blocks(flights, perBlock, func(block, flights int, l *luck) {
 		p := c.player(hold)
-		var w windows
 		for range flights {
-			w.draw(c.Rig.Camera, &l.windows, 1)
-			w.fix(w.of(0), min(batch, flicks))
-			rates[block].Add(c.allToggle(p, flicks, l, &w))
+			rates[block].Add(allToggle(p, flicks, l, l.window(&c.Rig.Camera)))
 		}
 	})
 	var all stat.Rate
@@ -114,14 +94,9 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	return all
 }
 
-func (c Case) allToggle(p player, flicks int, l *luck, w *windows) bool {
-	atOnce := batch
-	if !c.Closed() {
-		atOnce = 1 // flicks are dear there, and the first that fails decides
-	}
-	for n := 0; flicks > 0; flicks -= n {
-		n = min(atOnce, flicks)
-		if p.play(l, n, w)[Toggles] < n {
+func allToggle(p player, flicks int, l *luck, w sim.Window) bool {
+	for range flicks {
+		if p.flick(l, w) != Toggles {
 			return false
 		}
 	}
@@ -144,11 +119,15 @@ func (a Answer) StandardError(o Outcome) float64 {
 
 // Ask returns the chances by closed form where there is one, and else by
 // simulation.
-func (c Case) Ask(hold sim.Micros, s Sampling) Answer {
+func (c Case) Ask(hold sim.Micros, s Sampling) Answer { return c.asker(s)(hold) }
+
+// asker returns [Case.Ask] for many holds.
+func (c Case) asker(s Sampling) func(hold sim.Micros) Answer {
 	if c.Closed() {
-		return Answer{Chances: c.Chances(hold)}
+		f := c.formula()
+		return func(hold sim.Micros) Answer { return Answer{Chances: f.chances(hold)} }
 	}
-	return c.Simulate(hold, s).Answer()
+	return func(hold sim.Micros) Answer { return c.Simulate(hold, s).Answer() }
 }
 
 // Answer returns the chances that simulated flicks tell. There must be some.

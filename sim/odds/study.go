@@ -7,16 +7,21 @@ import (
 	"flicktally/sim"
 )
 
-// Study is the chance of a flick over the hold to aim for.
+// Study is the chance of a flick over the hold that is meant.
 type Study struct {
-	Case   Case
-	Curve  []At
-	Best   At // of the hold to aim for
+	Case  Case
+	Curve []At
+	// Aim is the hold to aim for, that of the rig ([sim.Rig.Aim]); where no hold of
+	// the hand counts, the best.
+	Aim At
+	// Best is the hold with which this pilot loses the fewest flicks.
+	Best   At
 	Wanted float64
 	// Band are the holds around the best that toggle with the wanted chance at
 	// least; nil where even the best does not. A band that reaches an end of the
 	// curve may go on beyond it.
 	Band *sim.Interval
+	ask  func(sim.Micros) Answer
 }
 
 // At is the answer for one hold.
@@ -35,13 +40,32 @@ const (
 // is the chance from which on a hold counts as safe. Where the case is
 // simulated, s is the work for each hold.
 func (c Case) Study(wanted float64, s Sampling) Study {
-	holds := c.holds()
-	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds))}
-	s.each(len(holds), func(i int) { study.Curve[i] = study.ask(holds[i], s.alone()) })
+	holds, alone := c.holds(), c.asker(s.alone())
+	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds)), ask: c.asker(s)}
+	s.each(len(holds), func(i int) { study.Curve[i] = At{holds[i], alone(holds[i])} })
 	top := study.top()
-	study.Best = study.best(top, s)
+	study.Best = study.best(top)
+	study.Aim = study.Best
+	if aim, ok := c.Rig.Aim(); ok {
+		study.Aim = study.at(aim)
+	}
 	study.Band = study.bandAround(top)
 	return study
+}
+
+// worthAnotherHold is the saving from which on another hold than the aim is worth
+// naming: one flick in a thousand.
+const worthAnotherHold = 1e-3
+
+// Saves returns the flicks that toggle with the best hold and not with the aim, as
+// a share of all; 0 where that is not worth another hold than the aim, or within
+// two standard errors of nothing.
+func (s *Study) Saves() float64 {
+	saves := s.Best.Chances[Toggles] - s.Aim.Chances[Toggles]
+	if saves < worthAnotherHold || saves <= 2*math.Hypot(s.Best.StandardError(Toggles), s.Aim.StandardError(Toggles)) {
+		return 0
+	}
+	return saves
 }
 
 // holds returns holds in equal ratios, from well below the press window to well
@@ -73,16 +97,15 @@ func (s *Study) top() int {
 	return top
 }
 
-// best returns the hold to aim for: the middle of the stretch of holds that are
-// as good as the top one, as far as can be told, where a hand may be off either
-// way.
-func (s *Study) best(top int, sampling Sampling) At {
+// best returns the middle of the stretch of holds that are as good as the top
+// one, as far as can be told, where a hand may be off either way.
+func (s *Study) best(top int) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
 	from, to := s.stretch(top, limit)
 	low := max(s.Curve[from].Hold, min(sim.LeastHold, s.Curve[top].Hold))
-	middle := s.ask((low+s.Curve[to].Hold)/2, sampling)
-	if rounded := s.ask(roundToAim(middle.Hold), sampling); rounded.Chances[Toggles] > middle.Chances[Toggles]-roundingCosts {
+	middle := s.at((low + s.Curve[to].Hold) / 2)
+	if rounded := s.at(rounded(middle.Hold)); rounded.Chances[Toggles] > middle.Chances[Toggles]-roundingCosts {
 		return rounded
 	}
 	return middle
@@ -92,15 +115,13 @@ func (s *Study) best(top int, sampling Sampling) At {
 // thousand.
 const roundingCosts = 1e-4
 
-// roundToAim rounds a hold to what a pilot can aim for.
-func roundToAim(hold sim.Micros) sim.Micros {
+// rounded rounds a hold to what a pilot can aim for.
+func rounded(hold sim.Micros) sim.Micros {
 	const step = 10 * sim.Millisecond
 	return max(step, (hold+step/2)/step*step)
 }
 
-func (s *Study) ask(hold sim.Micros, sampling Sampling) At {
-	return At{hold, s.Case.Ask(hold, sampling)}
-}
+func (s *Study) at(hold sim.Micros) At { return At{hold, s.ask(hold)} }
 
 // stretch returns the first and the last hold of the unbroken stretch around i
 // in which flicks toggle with a chance of at least limit.
@@ -137,7 +158,7 @@ func (s *Study) bandAround(top int) *sim.Interval {
 func (s *Study) crossing(a, b At) sim.Micros {
 	for s.Case.Closed() && b.Hold-a.Hold > 100*sim.Microsecond {
 		middle := (a.Hold + b.Hold) / 2
-		at := s.ask(middle, Sampling{})
+		at := s.at(middle)
 		if (at.Chances[Toggles] < s.Wanted) == (a.Chances[Toggles] < s.Wanted) {
 			a = at
 		} else {

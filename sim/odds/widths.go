@@ -7,73 +7,93 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"flicktally/sim"
+	"flicktally/sim/stat"
 )
 
-// widths is how long a press is, as a distribution. A press of no length is
-// none.
+// widths is how long a press is, as a distribution: [normals], or a [lattice]
+// once it was sampled. A press of no length is none.
 type widths interface {
 	// atLeast returns the chance that the press is at least c long, averaged over
 	// all c from one length to another. They may be equal.
 	atLeast(from, to float64) float64
-	// levels returns that chance as it varies over an interval of c: values with
-	// their shares of the interval.
-	levels(interval sim.Interval) []level
+	// pieces cuts a range of c into pieces over which that chance is a smooth
+	// function, and tells how many nodes it takes to average it over one.
+	pieces(from, to float64) (cuts []float64, nodes int)
 }
 
 // level is a chance that holds for a share of what is not known.
 type level struct{ chance, share float64 }
 
-// normal is a normally distributed width; what is below cut is no press.
-type normal struct{ mean, sd, cut float64 }
-
-func (n normal) atLeast(from, to float64) float64 {
-	if from == to {
-		return n.above(max(from, n.cut))
-	}
-	flat := max(from, min(n.cut, to))
-	level := (flat - from) * n.above(n.cut)
-	return (level + n.excess(flat) - n.excess(to)) / (to - from)
-}
-
-// above returns P(X ≥ c) of the normal distribution.
-func (n normal) above(c float64) float64 {
-	return math.Erfc((c-n.mean)/n.sd/math.Sqrt2) / 2
-}
-
-// excess returns E[max(X−c, 0)] of the normal distribution:
-// (μ−c)·Φ((μ−c)/σ) + σ·φ((μ−c)/σ), by parts.
-func (n normal) excess(c float64) float64 {
-	z := (n.mean - c) / n.sd
-	return (n.mean-c)*n.above(c) + n.sd*math.Exp(-z*z/2)/math.Sqrt(2*math.Pi)
-}
-
-// levels takes Gauss-Legendre nodes between places that lie closer where the
-// chance changes fast.
-func (n normal) levels(interval sim.Interval) []level {
-	low, high := float64(interval.Low), float64(interval.High)
+// levels returns the chance that the press reaches a threshold as it varies over
+// the range of the threshold.
+func levels(w widths, threshold sim.Interval) []level {
+	low, high := reachable(threshold)
 	if low == high {
-		return []level{{n.atLeast(low, low), 1}}
+		return []level{{w.atLeast(low, low), 1}}
 	}
-	const nodes = 8
-	cuts := []float64{low, high}
-	for _, z := range []float64{-8, -4, -2, -1, 0, 1, 2, 4, 8} {
-		if c := n.mean + z*n.sd; c > low && c < high {
-			cuts = append(cuts, c)
-		}
-	}
-	if n.cut > low && n.cut < high {
-		cuts = append(cuts, n.cut)
-	}
-	slices.Sort(cuts)
+	cuts, nodes := w.pieces(low, high)
+	x, weight := make([]float64, nodes), make([]float64, nodes)
 	var all []level
-	var x, weight [nodes]float64
 	for i := 1; i < len(cuts); i++ {
-		quad.Legendre{}.FixedLocations(x[:], weight[:], cuts[i-1], cuts[i])
+		quad.Legendre{}.FixedLocations(x, weight, cuts[i-1], cuts[i])
 		for j := range x {
-			all = append(all, level{n.atLeast(x[j], x[j]), weight[j] / (high - low)})
+			all = append(all, level{w.atLeast(x[j], x[j]), weight[j] / (high - low)})
 		}
 	}
 	return all
+}
+
+// reachable returns the range of a threshold for presses, which last 1 µs at
+// least.
+func reachable(threshold sim.Interval) (low, high float64) {
+	return max(1, float64(threshold.Low)), max(1, float64(threshold.High))
+}
+
+// normals is a mixture of normal distributions; what is below cut is no press.
+type normals struct {
+	parts []normal
+	cut   float64
+}
+
+type normal struct {
+	stat.Normal
+	share float64
+}
+
+func (n normals) atLeast(from, to float64) (chance float64) {
+	for _, part := range n.parts {
+		if from == to {
+			chance += part.share * part.AtLeast(max(from, n.cut))
+			continue
+		}
+		flat := max(from, min(n.cut, to))
+		level := (flat - from) * part.AtLeast(n.cut)
+		chance += part.share * (level + part.Excess(flat) - part.Excess(to)) / (to - from)
+	}
+	return chance
+}
+
+// pieces lie closer where the chance changes fast.
+func (n normals) pieces(from, to float64) (cuts []float64, nodes int) {
+	inner := []float64{n.cut}
+	for _, part := range n.parts {
+		for _, z := range []float64{-8, -4, -2, -1, 0, 1, 2, 4, 8} {
+			inner = append(inner, part.Mean+z*part.SD)
+		}
+	}
+	return cutAt(from, to, inner), 8
+}
+
+// cutAt returns the ends of a range and the cuts between them, in order.
+func cutAt(from, to float64, inner []float64) []float64 {
+	cuts := []float64{from, to}
+	for _, c := range inner {
+		if c > from && c < to {
+			cuts = append(cuts, c)
+		}
+	}
+	slices.Sort(cuts)
+	return slices.Compact(cuts)
 }
 
 // lattice is a width that is a whole number of steps.
@@ -121,23 +141,50 @@ func (l lattice) excess(c float64) float64 {
 	return l.step*l.moment[k] - c*l.above[k]
 }
 
-func (l lattice) levels(interval sim.Interval) []level {
-	low, high := float64(interval.Low), float64(interval.High)
-	if low == high {
-		return []level{{l.atLeast(low, low), 1}}
+// pieces are the steps, over each of which the chance is constant.
+func (l lattice) pieces(from, to float64) (cuts []float64, nodes int) {
+	var inner []float64
+	for k := l.steps(from); k < len(l.mass) && float64(k)*l.step < to; k++ {
+		inner = append(inner, float64(k)*l.step)
 	}
-	var all []level
-	for k := l.steps(low); low < high; k++ {
-		to := high
-		if k < len(l.mass) {
-			to = min(high, float64(k)*l.step)
-		}
-		if to > low {
-			all = append(all, level{l.above[min(k, len(l.mass))], (to - low) / float64(interval.High-interval.Low)})
-		}
-		low = to
+	return cutAt(from, to, inner), 1
+}
+
+// mixed is w with chance 1 − share and other with chance share; both are of one
+// kind, and lattices have one step.
+func mixed(w, other widths, share float64) widths {
+	switch w := w.(type) {
+	case normals:
+		return w.mixed(other.(normals), share)
+	case lattice:
+		return w.mixed(other.(lattice), share)
+	default:
+		panic("internal error: a distribution of widths of another kind")
+	}
+}
+
+func (n normals) mixed(other normals, share float64) normals {
+	all := normals{cut: n.cut}
+	for _, part := range n.parts {
+		part.share *= 1 - share
+		all.parts = append(all.parts, part)
+	}
+	for _, part := range other.parts {
+		part.share *= share
+		all.parts = append(all.parts, part)
 	}
 	return all
+}
+
+func (l lattice) mixed(other lattice, share float64) lattice {
+	mass := make([]float64, max(len(l.mass), len(other.mass)))
+	for k, p := range l.mass {
+		mass[k] = (1 - share) * p
+	}
+	for k, p := range other.mass {
+		mass[k] += share * p
+	}
+	return newLattice(l.step, mass)
 }
 
 // negligible is what a chance may be left out at.
@@ -149,12 +196,8 @@ const negligible = 1e-15
 // uniform on (q−1)·T to q·T.
 func sampled(w widths, period float64) lattice {
 	atLeast := func(q int) float64 { return w.atLeast(float64(q-1)*period, float64(q)*period) }
-	sure := 1 // this many looks are sure
-	if n, ok := w.(normal); ok {
-		sure = max(1, int((n.mean-9*n.sd)/period))
-	}
-	mass := make([]float64, sure)
-	for q, chance := sure, atLeast(sure); chance > negligible; q++ {
+	mass := []float64{0}
+	for q, chance := 1, atLeast(1); chance > negligible; q++ {
 		next := atLeast(q + 1)
 		mass = append(mass, max(0, chance-next))
 		chance = next
@@ -223,7 +266,7 @@ func lateFrames(loss float64) int {
 // longerThan leaves presses out that are not longer than a settling time.
 func longerThan(w widths, settle float64) widths {
 	switch w := w.(type) {
-	case normal:
+	case normals:
 		w.cut = max(w.cut, settle+1)
 		return w
 	case lattice:

@@ -123,6 +123,8 @@ func TestSlips(t *testing.T) {
 	require.Empty(t, slips, "within a factor of 2 of the median")
 	_, slips = SplitSlips([]int64{50, 100, 200, 400, 800})
 	require.Empty(t, slips, "within 4 robust standard deviations of the logarithm")
+	off := func(int) int64 { return 100 }
+	require.Equal(t, []bool{false, false, false, false, true}, Slips([]int64{200, 200, 200, 450, 3200}, off), "450 may have been 350")
 	kept, slips = SplitSlips([]int64{})
 	require.Empty(t, kept)
 	require.Empty(t, slips)

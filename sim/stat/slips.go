@@ -20,20 +20,31 @@ const madToSD = 1.482602218505602
 // SplitSlips parts holds that were meant to be equal into those that scatter
 // about one middle and the slips, both in the given order. All are more than 0.
 func SplitSlips[T ~int64 | ~float64](holds []T) (kept, slips []T) {
+	for i, slip := range Slips(holds, func(int) T { return 0 }) {
+		if slip {
+			slips = append(slips, holds[i])
+		} else {
+			kept = append(kept, holds[i])
+		}
+	}
+	return kept, slips
+}
+
+// Slips tells which of the holds are slips, where hold i may be off by so much: it
+// is one only if it would be whatever it really was.
+func Slips[T ~int64 | ~float64](holds []T, off func(i int) T) []bool {
 	logs := make([]float64, len(holds))
 	for i, hold := range holds {
 		logs[i] = math.Log(float64(hold))
 	}
 	limit := max(slipDeviations*madToSD*middle(distances(logs)), math.Log(slipFactor))
-	center := middle(logs)
+	center := math.Exp(middle(logs))
+	slips := make([]bool, len(holds))
 	for i, hold := range holds {
-		if math.Abs(logs[i]-center) > limit {
-			slips = append(slips, hold)
-		} else {
-			kept = append(kept, hold)
-		}
+		shortest, longest := float64(hold-off(i)), float64(hold+off(i))
+		slips[i] = longest < center*math.Exp(-limit) || shortest > center*math.Exp(limit)
 	}
-	return kept, slips
+	return slips
 }
 
 // middle returns the median of values, the mean of the two middle ones where
