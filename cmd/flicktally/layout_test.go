@@ -32,7 +32,7 @@ var layout = map[string]room{
 	"sim/joystick":               {imports: []string{"sim"}},
 	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/vcd"}},
 	"sim/flight":                 {imports: []string{"sim", "sim/belief", "sim/excerpt"}},
-	"sim/export":                 {imports: []string{"sim", "sim/excerpt", "sim/flight", "sim/vcd"}},
+	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
 	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/joystick", "sim/live", "sim/mavlink", "sim/source"}, worldly: true},

@@ -72,6 +72,15 @@ type Clip struct {
 	NoLength bool       // nobody knows the length: the camera never closed the file
 	Start    sim.Micros // by the card's clock, whose offset is not known
 	HasStart bool
+	// Parts are the files that hold it, in order, where the camera split it; nil
+	// where it is one file.
+	Parts []Part
+}
+
+// Part is a file that holds a part of a clip.
+type Part struct {
+	Name   string
+	Length sim.Micros
 }
 
 // lengthText writes "0:41.000", or "unknown".

@@ -135,7 +135,8 @@ func TestLines(t *testing.T) {
 	require.Equal(t, 5*s, c.ClipError(5*s))
 	require.Equal(t, []belief.Clip{
 		{Name: "LAKE0001.MP4", Length: 30 * s, Start: dawn, HasStart: true},
-		{Name: "LAKE0002.MP4", Length: 61 * s, Start: dawn + 100*s, HasStart: true},
+		{Name: "LAKE0002.MP4", Length: 61 * s, Start: dawn + 100*s, HasStart: true,
+			Parts: []belief.Part{{Name: "LAKE0002.MP4", Length: 41 * s}, {Name: "LAKE0003.MP4", Length: 20 * s}}},
 		{Name: "LAKE0004.MP4", Length: 10 * s, Start: dawn + 300*s, HasStart: true},
 		{Name: "LAKE\x1b0005.MP4", NoLength: true},
 	}, c.Observed())
