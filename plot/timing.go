@@ -145,7 +145,7 @@ func rowsOf(r *sim.Replay, picture *lanes.Picture, told map[string]bool, trace *
 		case lanes.Chance:
 			rows = append(rows, chanceRow{r.Belief})
 		case lanes.Channel:
-			rows = append(rows, channelRow{l, r.Rig.Switch, trace})
+			rows = append(rows, channelRow{l, r.Rig.Switch, trace, lanes.ScaleOf(trace.Bins())})
 		case lanes.Levels:
 			rows = append(rows, levelRow{l})
 		}

@@ -33,7 +33,11 @@ func (o *oddsAnswer) subtitle() string {
 	if !o.Case.HoldMatters() {
 		return "any hold: each move of the switch toggles by itself"
 	}
-	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + o.bandText()
+	band := o.bandText()
+	if o.Study.Band == nil {
+		band = o.noBandText()
+	}
+	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + band
 }
 
 // oddsLooks are the looks of the outcomes, the same as in every chart.

@@ -106,7 +106,11 @@ func slipsText(r stat.Rate) string {
 
 func (o *oddsAnswer) bandText() string {
 	if o.Study.Band == nil {
-		return fmt.Sprintf("none: no hold toggles with %s or more", o.wantedText())
+		none := "none: " + o.noBandText()
+		if o.Slips.Hits > 0 {
+			none += ", slips included"
+		}
+		return none
 	}
 	lowOpen, highOpen := o.Study.OpenEnded()
 	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
@@ -120,6 +124,10 @@ func (o *oddsAnswer) bandText() string {
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
 	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), o.wantedText())
+}
+
+func (o *oddsAnswer) noBandText() string {
+	return fmt.Sprintf("no hold toggles with %s or more", o.wantedText())
 }
 
 func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wanted) }

@@ -219,11 +219,14 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 // groupsOf returns the stretches of a lane, dense ones together where there are
 // many.
 func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
-	columns := maxMarks
-	if len(l.Spans) <= maxMarks {
-		columns = int(max(1, end)) // none is narrower
+	if len(l.Spans) > maxMarks {
+		return lanes.Thin(l.Spans, sim.Span{To: end}, maxMarks)
 	}
-	return lanes.Thin(l.Spans, sim.Span{To: end}, columns)
+	var each []lanes.Group
+	for i, s := range l.Spans {
+		each = append(each, lanes.Group{Span: s, First: i, Past: i + 1})
+	}
+	return each
 }
 
 func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {

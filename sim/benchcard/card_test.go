@@ -127,7 +127,7 @@ func TestTrialsFindTheWindow(t *testing.T) {
 		name                  string
 		minPress, longPress   sim.Interval // as the rig file says
 		trueMin, trueLong     sim.Micros
-		widestMin, widestLong sim.Micros // brackets that are proven
+		widestMin, widestLong sim.Micros // brackets
 	}{
 		{"as the rig file says", sim.Exactly(80 * ms), sim.Exactly(1500 * ms), 80 * ms, 1500 * ms, 8 * ms, 300 * ms},
 		{"somewhat off", sim.Exactly(80 * ms), sim.Exactly(1500 * ms), 105 * ms, 1300 * ms, 16 * ms, 300 * ms},
@@ -158,8 +158,9 @@ func TestTrialsFindTheWindow(t *testing.T) {
 				is     sim.Micros
 				widest sim.Micros
 			}{{w.MinPress, c.trueMin, c.widestMin}, {w.LongPress, c.trueLong, c.widestLong}} {
-				assert.True(t, threshold.found.Range.Low < threshold.is && threshold.is <= threshold.found.Range.High, "%v", threshold.found.Range)
-				assert.LessOrEqual(t, threshold.found.Width(), threshold.widest)
+				bracket := threshold.found.Bracket
+				assert.True(t, bracket.Low < threshold.is && threshold.is <= bracket.High, "%v", bracket)
+				assert.LessOrEqual(t, bracket.High-bracket.Low, threshold.widest)
 			}
 		})
 	}
