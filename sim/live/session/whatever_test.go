@@ -280,5 +280,5 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 2)
 	require.Len(t, flights[0].Replay.Presses, 2)
-	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60s of silence: another flight\n# another flight\n")
+	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60 s of silence: another flight\n# another flight\n")
 }
