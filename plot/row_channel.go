@@ -13,28 +13,25 @@ type channelRow struct {
 	*lanes.Lane
 	spec  sim.SwitchSpec
 	trace *sim.Trace
+	scale lanes.Scale
 }
 
 func (r channelRow) name() (string, []string) { return r.Name, []string{"µs"} }
 func (channelRow) height() vg.Length          { return 84 }
 
-// y returns where pulse widths lie on the row.
-func (r channelRow) y(s strip) (lanes.Scale, func(sim.PulseWidth) vg.Length) {
-	scale := lanes.ScaleOf(r.trace.Bins())
-	return scale, func(v sim.PulseWidth) vg.Length {
-		return s.Min.Y + vg.Length(scale.Share(v))*(s.Max.Y-s.Min.Y)
-	}
+// y returns where a pulse width lies on the row.
+func (r channelRow) y(s strip, v sim.PulseWidth) vg.Length {
+	return s.Min.Y + vg.Length(r.scale.Share(v))*(s.Max.Y-s.Min.Y)
 }
 
 func (r channelRow) ground(s strip) {
-	scale, y := r.y(s)
 	for _, press := range r.spec.Press {
 		area := s.Rectangle
-		area.Min.Y, area.Max.Y = y(press.Low), y(press.High)
+		area.Min.Y, area.Max.Y = r.y(s, press.Low), r.y(s, press.High)
 		s.fillRects([]vg.Rectangle{area}, fill{colour: rgb(s.theme.Range)})
 		for _, edge := range []sim.PulseWidth{press.Low, press.High} {
-			if scale.Shows(edge) {
-				s.StrokeLine2(line(s.theme.frame, thinLine, 5, 3), s.Min.X, y(edge), s.Max.X, y(edge))
+			if r.scale.Shows(edge) {
+				s.StrokeLine2(line(s.theme.frame, thinLine, 5, 3), s.Min.X, r.y(s, edge), s.Max.X, r.y(s, edge))
 			}
 		}
 	}
@@ -42,18 +39,17 @@ func (r channelRow) ground(s strip) {
 }
 
 func (r channelRow) draw(s strip) {
-	scale, y := r.y(s)
 	blocks := s.blocks(r.Lane)
 	s.fillBlocks(blocks, s.Min.Y, s.Max.Y)
-	r.drawTrace(s, y)
+	r.drawTrace(s)
 	for _, b := range blocks {
 		if !b.Several() && s.label(b.rect(s.Min.Y, s.Max.Y), r.Label(b.First).Long, s.theme.fill(b.look)) {
 			s.found.named[b.look] = true
 		}
 	}
 	var names []rightName
-	for _, v := range scale.Values(r.spec.Press, float64(smallSize*1.15/(s.Max.Y-s.Min.Y))) {
-		name := rightName{y(v.At), v.Text, s.theme.quietText()}
+	for _, v := range r.scale.Values(r.spec.Press, float64(smallSize*1.15/(s.Max.Y-s.Min.Y))) {
+		name := rightName{r.y(s, v.At), v.Text, s.theme.quietText()}
 		if v.Threshold {
 			name.style, name.words = textStyle(s.theme.ink, smallSize), r.threshold(v)
 		}
@@ -74,7 +70,7 @@ func (r channelRow) threshold(v lanes.Value) string {
 
 // drawTrace draws the values as they are held from sample to sample; a column
 // with several has an upright line from the lowest to the highest.
-func (r channelRow) drawTrace(s strip, y func(sim.PulseWidth) vg.Length) {
+func (r channelRow) drawTrace(s strip) {
 	var p pen
 	for _, c := range r.trace.Range(s.span.From, s.span.To, s.columns()) {
 		if c.Absent() {
@@ -82,7 +78,7 @@ func (r channelRow) drawTrace(s strip, y func(sim.PulseWidth) vg.Length) {
 			continue
 		}
 		left, right := s.x(c.From), s.x(c.To)
-		low, high := y(c.Low), y(c.High)
+		low, high := r.y(s, c.Low), r.y(s, c.High)
 		p.start(left, low)
 		if low != p.at.Y || high != p.at.Y {
 			p.across((left + right) / 2)

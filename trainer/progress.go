@@ -34,21 +34,19 @@ func Week(t time.Time) time.Time {
 // Progress sums up drills, in order of time, by the period that they began in.
 func Progress(drills []Practised, period func(time.Time) time.Time) []Period {
 	var periods []Period
-	var flicks []Flick
-	var results []Result
+	first := 0 // drill of the period
 	for i, d := range drills {
 		from := period(d.Began)
 		if i == 0 || !from.Equal(periods[len(periods)-1].From) {
 			periods = append(periods, Period{From: from, Mix: map[Kind]int{}})
-			flicks, results = nil, nil
+			first = i
 		}
 		p := &periods[len(periods)-1]
 		p.Drills++
 		for _, r := range d.Results {
 			p.Mix[r.Kind]++
 		}
-		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
-		p.Score = NewScore(flicks, results)
+		p.Score = scoreOf(drills[first : i+1])
 	}
 	return periods
 }

@@ -3,6 +3,7 @@ package trainer
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"flicktally/sim"
 	"flicktally/sim/stat"
@@ -13,7 +14,8 @@ import (
 type Score struct {
 	Toggled stat.Rate // flicks that toggled
 	// Holds sums up the holds of the hand, in µs, whether they toggled or not:
-	// those that did not are the far ends of the spread. Slips are left out.
+	// those that did not are the far ends of the spread. Slips are left out, and so
+	// are patterns, in which holds differ on purpose.
 	Holds stat.Summary
 	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
 	// Drift is the autocorrelation of successive holds: near 1 for a hold that
@@ -32,21 +34,32 @@ type KindScore struct {
 	Level int          // of the last trial
 }
 
-// NewScore sums up flicks and trials that are in order of time.
+// NewScore sums up the flicks and trials of one drill, in order of time.
 func NewScore(flicks []Flick, results []Result) Score {
+	return scoreOf([]Practised{{Flicks: flicks, Results: results}})
+}
+
+// scoreOf sums up drills.
+func scoreOf(drills []Practised) Score {
 	var s Score
 	var holds []sim.Micros
-	for _, f := range flicks {
-		switch {
-		case !countable(f):
-		case f.Cold:
-			if !f.TooClose {
-				s.Cold.Add(f.Toggled())
-			}
-		default:
-			holds = append(holds, max(1, f.Hold()))
-			if !f.TooClose {
-				s.Toggled.Add(f.Toggled())
+	var results []Result
+	for _, d := range drills {
+		results = append(results, d.Results...)
+		for _, f := range d.Flicks {
+			switch {
+			case !countable(f):
+			case f.Cold:
+				if !f.TooClose {
+					s.Cold.Add(f.Toggled())
+				}
+			default:
+				if !d.inPattern(f) {
+					holds = append(holds, max(1, f.Hold()))
+				}
+				if !f.TooClose {
+					s.Toggled.Add(f.Toggled())
+				}
 			}
 		}
 	}
@@ -59,6 +72,14 @@ func NewScore(flicks []Flick, results []Result) Score {
 		}
 	}
 	return s
+}
+
+// inPattern reports whether a flick is part of a pattern, which asks for a hold of
+// its own each time.
+func (d Practised) inPattern(f Flick) bool {
+	return slices.ContainsFunc(d.Results, func(r Result) bool {
+		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended
+	})
 }
 
 func newKindScore(k Kind, results []Result) KindScore {

@@ -128,6 +128,19 @@ func TestRealChangesAreSeen(t *testing.T) {
 	}
 }
 
+// TestPatternsAreNoSlips: their long holds are meant to be long.
+func TestPatternsAreNoSlips(t *testing.T) {
+	flicks := toggles(200*ms, 205*ms, 195*ms, 200*ms, 600*ms, 600*ms)
+	for i := range flicks {
+		flicks[i].Down += sim.Micros(i) * sec
+		flicks[i].Up += sim.Micros(i) * sec
+	}
+	s := NewScore(flicks, []Result{{Kind: KindPattern, Right: true, Began: flicks[4].Down, Ended: flicks[5].Up}})
+	require.Equal(t, stat.Rate{Hits: 0, Trials: 4}, s.Slips)
+	require.Equal(t, stat.Rate{Hits: 6, Trials: 6}, s.Toggled)
+	require.InDelta(t, 200e3, s.Holds.Mean, 1)
+}
+
 // TestHoldsThatDidNotToggleAreInTheSpread: a window that cuts the far holds off
 // must not make the spread look smaller.
 func TestHoldsThatDidNotToggleAreInTheSpread(t *testing.T) {

@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // chartFlags are the flags of chart beyond those of every log.
@@ -132,9 +133,9 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen}
+	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen}
 	if f.kind == chartTiming {
-		opts.TraceBins = chartBins
+		opts.Options = f.traceOptions()
 	}
 	flights, err := a.replayLogs(logs, &f.logFlags, opts)
 	if err != nil {
@@ -176,9 +177,25 @@ func cameraNote(r *sim.Replay) string {
 		c.MinPress, c.LongPress)
 }
 
-// chartBins is how finely the channel of a whole log is kept: twice as fine as
-// the widest chart can show.
-const chartBins = 2 * plot.MaxSide
+// How finely the channel is kept: twice as fine as the widest chart can show, and
+// more finely where the chart shows a part that nobody knows before the log is
+// read (16 MB, 3.4 ms in an hour).
+const (
+	chartBins = 2 * plot.MaxSide
+	closeBins = 1 << 20
+)
+
+// traceOptions says what the pass keeps of the channel for a timing chart.
+func (f *chartFlags) traceOptions() flight.Options {
+	switch {
+	case f.to > 0:
+		return flight.Options{TraceBins: chartBins, TraceWithin: sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}}
+	case f.from > 0 || f.press > 0:
+		return flight.Options{TraceBins: closeBins}
+	default:
+		return flight.Options{TraceBins: chartBins}
+	}
+}
 
 // timingChart draws one segment of a log.
 func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look) (*plot.Chart, error) {
@@ -194,49 +211,12 @@ func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look
 			view.Span.To = one.Replay.End
 		}
 	}
-	span, err := view.SpanOf(one.Replay)
-	if err != nil {
-		return nil, wrongUsage(err)
-	}
-	trace, err := a.closerTrace(one, span, f)
-	if err != nil {
-		return nil, err
-	}
-	return usable(plot.Timing(one.Replay, one.Findings, trace, view))
+	return usable(plot.Timing(one.Replay, one.Findings, one.Trace, view))
 }
 
 // timingView returns the view of a whole flight: its verdict is the title.
 func timingView(f *flight.Flight, look plot.Look) plot.TimingView {
-	return plot.TimingView{Title: f.Replay.Summary(f.Findings), Name: named(f.Replay.Rig, f.Name()), Look: look}
-}
-
-// closerTrace returns the channel finely enough for a span. Where the trace of
-// the whole log is too coarse for it, the log is read once more; standard input
-// cannot be.
-func (a *app) closerTrace(f *flight.Flight, span sim.Span, flags *chartFlags) (*sim.Trace, error) {
-	if f.File == "-" || f.Trace.Width() <= max(1, span.Length()/plot.MaxSide) {
-		return f.Trace, nil
-	}
-	thin := sim.NewThinning(f.Replay.Rig)
-	thin.Exact = true
-	src, err := a.openLog(f.File, &flags.logFlags, f.Replay.Rig, thin)
-	if err != nil {
-		return nil, err
-	}
-	defer src.Close()
-	trace := sim.NewTraceWithin(f.Replay.Tap, f.Replay.Rig, span, chartBins)
-	for {
-		block, err := src.Next()
-		if err == io.EOF || err == nil && block.Segment > f.Segment {
-			return trace, nil
-		}
-		if err != nil {
-			return nil, unreadable(err)
-		}
-		if block.Segment == f.Segment {
-			trace.FeedAll(block.Samples)
-		}
-	}
+	return plot.TimingView{Title: tell.Summary(f.Replay), Name: named(f.Replay.Rig, f.Name()), Look: look}
 }
 
 // holdSet collects the finished presses of all flights.
@@ -253,7 +233,7 @@ func holdSet(flights []flight.Flight) plot.HoldSet {
 			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
 		}
 	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(flights), "log", "logs"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
 	if open > 0 {
 		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
 	}

@@ -6,12 +6,14 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // The readable report of compare: the rigs, their outcomes in columns, and what
 // each of them records that the first does not.
 
-func (t *talk) printContests(contests []contest) {
+func (t *talk) printContests(contests []flight.Contest) {
 	t.heading("rigs")
 	t.table(func(w io.Writer) {
 		first, others := contests[0].Entrants[0], contests[0].Entrants[1:]
@@ -31,7 +33,7 @@ func (t *talk) printContests(contests []contest) {
 }
 
 // differsText tells what a rig has otherwise than the first.
-func differsText(e entrant) string {
+func differsText(e flight.Entrant) string {
 	if len(e.Differs) == 0 {
 		return "the same as A"
 	}
@@ -42,7 +44,7 @@ func differsText(e entrant) string {
 	return strings.Join(parts, "; ")
 }
 
-func (t *talk) printContest(c contest) {
+func (t *talk) printContest(c flight.Contest) {
 	first := c.Flights[0]
 	t.heading(first.Log() + ", " + first.Replay.End.Clock())
 	t.table(func(w io.Writer) {
@@ -60,8 +62,8 @@ func (t *talk) printContest(c contest) {
 			}
 			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
 		}
-		for _, rule := range sim.Rules() {
-			if !c.any(rule.Code) {
+		for _, rule := range tell.Rules() {
+			if !c.Any(rule.Code) {
 				continue
 			}
 			row(string(rule.Code), func(i int) string { return fmt.Sprint(c.Outcomes[i].Count(rule.Code)) })
@@ -76,38 +78,21 @@ func (t *talk) printContest(c contest) {
 var outcomeLines = []struct {
 	name  string
 	armed bool // only where the log tells when the craft was armed
-	cell  func(sim.Outcome) string
+	cell  func(tell.Outcome) string
 }{
-	{"lost shots, at least", false, func(o sim.Outcome) string { return fmt.Sprint(o.LostShots) }},
-	{"takes", false, func(o sim.Outcome) string { return fmt.Sprint(o.Takes) }},
-	{"recorded", false, func(o sim.Outcome) string { return o.Recorded.Readable() }},
-	{"armed, not recorded", true, func(o sim.Outcome) string { return o.Missed.Readable() }},
-	{"presses", false, func(o sim.Outcome) string { return fmt.Sprint(o.Presses) }},
-	{"toggles", false, func(o sim.Outcome) string { return fmt.Sprint(o.Toggles) }},
-}
-
-// any reports whether one of the rigs has a finding of this kind.
-func (c contest) any(code sim.Code) bool {
-	for _, o := range c.Outcomes {
-		if o.Count(code) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// gains returns what a rig records and the first does not, and the other way
-// round.
-func (c contest) gains(i int) (gained, missed []sim.Span) {
-	a, b := &c.Flights[0].Replay.Record, &c.Flights[i].Replay.Record
-	return b.RecordedBeyond(a), a.RecordedBeyond(b)
+	{"flicks that toggled", false, func(o tell.Outcome) string { return tell.ToggledOf(o.Flicks) }},
+	{"takes", false, func(o tell.Outcome) string { return fmt.Sprint(o.Takes) }},
+	{"recorded", false, func(o tell.Outcome) string { return o.Recorded.Readable() }},
+	{"armed, not recorded", true, func(o tell.Outcome) string { return o.Missed.Readable() }},
+	{"presses", false, func(o tell.Outcome) string { return fmt.Sprint(o.Presses) }},
+	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
 // briefest is the length from which on a stretch that differs is worth a line.
 const briefest = sim.Second
 
-func (t *talk) printGains(c contest, i int) {
-	gained, missed := c.gains(i)
+func (t *talk) printGains(c flight.Contest, i int) {
+	gained, missed := c.Gains(i)
 	letter := c.Entrants[i].Letter
 	if len(gained)+len(missed) == 0 {
 		fmt.Fprintf(t.out, "  %s records the same as A\n", letter)
@@ -127,7 +112,7 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Rounded())
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
 		told++
 	}
 	if brief > 0 {

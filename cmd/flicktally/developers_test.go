@@ -85,6 +85,8 @@ var ownFlags = map[string]string{
 	"-update":       `flag.Bool("update"`,
 	"-rapid.checks": `"pgregory.net/rapid"`,
 	"-peers":        `flag.String("peers"`,
+	"-benches":      `flag.Int("benches"`,
+	"-sessions":     `flag.Int("sessions"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.

@@ -27,7 +27,7 @@ func (t *talk) printProgress(h *history.History, period func(time.Time) time.Tim
 	}
 	fmt.Fprint(t.out, `
 toggled  the share of the flicks that toggled, and its 95 % interval (Wilson)
-hold     the mean of the hand's holds, whether they toggled or not; spread: their standard deviation
+hold     the mean of the hand's holds, whether they toggled or not, patterns aside; spread: their standard deviation
 slips    holds far from the others (over 4 robust standard deviations and a factor of 2): left out of both
 first    the first flick of a day, cold: counted by itself, here only
 `)

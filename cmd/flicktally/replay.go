@@ -4,7 +4,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/export"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // replayFlags are the flags of replay beyond those of every log.
@@ -44,7 +46,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.seen.add(cmd)
 	flags := cmd.Flags()
-	f.shortTake = durationFlag(sim.DefaultLimits().ShortTake)
+	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
 	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if footage was lost")
@@ -52,7 +54,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 
 // replay replays the logs and tells what came of them.
 func (a *app) replay(logs []string, f *replayFlags) error {
-	limits := sim.DefaultLimits()
+	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)
 	observed, err := f.seen.read(logs)
 	if err != nil {
@@ -64,7 +66,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 	}
 	if f.asJSON {
 		a.talk.tellOddities(flights)
-		err = writeJSON(a.talk.out, flights)
+		err = export.Replays(a.talk.out, flights)
 	} else {
 		a.talk.printFlights(flights)
 	}
@@ -76,7 +78,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 
 func anyLost(flights []flight.Flight) bool {
 	for _, f := range flights {
-		if sim.FootageLost(f.Findings) {
+		if f.Replay.FlicksFailed() {
 			return true
 		}
 	}

@@ -212,18 +212,25 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 		} else {
 			seen[label.Look] = true
 		}
-		placed.Marks = append(placed.Marks, d.mark(g.Span, 0, placed.Height, c, label.Title))
+		y, height := 0, placed.Height
+		if l.Kind == lanes.Findings && g.Length() > 0 {
+			y, height = placed.Height/2-2, 4 // how far a cause reaches that came again
+		}
+		placed.Marks = append(placed.Marks, d.mark(g.Span, y, height, c, label.Title))
 	}
 }
 
 // groupsOf returns the stretches of a lane, dense ones together where there are
 // many.
 func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
-	columns := maxMarks
-	if len(l.Spans) <= maxMarks {
-		columns = int(max(1, end)) // none is narrower
+	if len(l.Spans) > maxMarks {
+		return lanes.Thin(l.Spans, sim.Span{To: end}, maxMarks)
 	}
-	return lanes.Thin(l.Spans, sim.Span{To: end}, columns)
+	var each []lanes.Group
+	for i, s := range l.Spans {
+		each = append(each, lanes.Group{Span: s, First: i, Past: i + 1})
+	}
+	return each
 }
 
 func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {

@@ -43,7 +43,7 @@ type Glance struct {
 }
 
 // String writes the glance as [ParseGlance] reads it.
-func (g Glance) String() string { return g.At.Clock() + "=" + string(g.Light) }
+func (g Glance) String() string { return g.At.FineClock() + "=" + string(g.Light) }
 
 // ParseGlance reads "12.5s=recording" or "0:12.5=standby".
 func ParseGlance(text string) (Glance, error) {
@@ -72,6 +72,15 @@ type Clip struct {
 	NoLength bool       // nobody knows the length: the camera never closed the file
 	Start    sim.Micros // by the card's clock, whose offset is not known
 	HasStart bool
+	// Parts are the files that hold it, in order, where the camera split it; nil
+	// where it is one file.
+	Parts []Part
+}
+
+// Part is a file that holds a part of a clip.
+type Part struct {
+	Name   string
+	Length sim.Micros
 }
 
 // lengthText writes "0:41.000", or "unknown".
@@ -101,7 +110,7 @@ func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 func (o Observations) check(end sim.Micros) error {
 	for _, g := range o.Seen {
 		if g.At < 0 || g.At > end {
-			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).Clock(), end.Clock())
+			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).FineClock(), end.Clock())
 		}
 		if !slices.Contains(Lights, g.Light) {
 			return fmt.Errorf("glance at %s: found %q, want %s", g.At.Clock(), g.Light, sim.OneOf(Lights))

@@ -122,7 +122,7 @@ func TestLines(t *testing.T) {
 		{Name: "LAKE0001.JPG", Err: bmff.ErrNoVideo}, {Name: "card.txt", Err: bmff.ErrNoVideo}, unread,
 	})
 	require.Equal(t, []string{
-		"4 clips in 10 files, 1:41.000 in all",
+		"4 clips in 10 files, 1:41 in all",
 		"the times in the files' headers are when a clip began, as the files' own times tell",
 		"start by the file's own time, to 2 s: LAKE0004.MP4",
 		"parts of one clip: LAKE0002.MP4, LAKE0003.MP4",
@@ -135,7 +135,8 @@ func TestLines(t *testing.T) {
 	require.Equal(t, 5*s, c.ClipError(5*s))
 	require.Equal(t, []belief.Clip{
 		{Name: "LAKE0001.MP4", Length: 30 * s, Start: dawn, HasStart: true},
-		{Name: "LAKE0002.MP4", Length: 61 * s, Start: dawn + 100*s, HasStart: true},
+		{Name: "LAKE0002.MP4", Length: 61 * s, Start: dawn + 100*s, HasStart: true,
+			Parts: []belief.Part{{Name: "LAKE0002.MP4", Length: 41 * s}, {Name: "LAKE0003.MP4", Length: 20 * s}}},
 		{Name: "LAKE0004.MP4", Length: 10 * s, Start: dawn + 300*s, HasStart: true},
 		{Name: "LAKE\x1b0005.MP4", NoLength: true},
 	}, c.Observed())

@@ -105,6 +105,10 @@ func join(clips []Clip) []Clip {
 	for _, next := range clips {
 		if n := len(joined); n > 0 && follows(joined[n-1], next) {
 			whole := &joined[n-1]
+			if whole.Parts == nil {
+				whole.Parts = []belief.Part{{Name: whole.Name, Length: whole.Length}}
+			}
+			whole.Parts = append(whole.Parts, belief.Part{Name: next.Name, Length: next.Length})
 			whole.Length += next.Length
 			whole.NoLength = next.NoLength
 			whole.Files = append(whole.Files, next.Files...)

@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -19,18 +18,25 @@ type cue struct {
 	text     string
 }
 
-// Cues writes a cue for each take, at the time of the flight.
-func Cues(w io.Writer, f *flight.Flight) error {
-	var cues []cue
-	for _, t := range f.Replay.Takes {
-		cues = append(cues, cue{t.Start, t.End, takeText(t)})
-	}
-	return writeCues(w, title(f, "takes"), cues)
+// Cues writes a cue for each take, at the time of the flight. Several flights
+// follow each other: each begins where the one before ends.
+func Cues(w io.Writer, flights []flight.Flight) error {
+	cues := inTurn(flights, func(f *flight.Flight) (cues []cue) {
+		for _, t := range f.Replay.Takes {
+			cues = append(cues, cue{t.Start, t.End, takeText(f, t)})
+		}
+		return cues
+	})
+	return writeCues(w, titleOf(flights, "takes"), cues)
 }
 
-// Chapters writes chapters that cover the flight: the takes, and what lies
-// between them.
-func Chapters(w io.Writer, f *flight.Flight) error {
+// Chapters writes chapters that cover flights: the takes, and what lies between
+// them. Several flights follow each other.
+func Chapters(w io.Writer, flights []flight.Flight) error {
+	return writeCues(w, titleOf(flights, "chapters"), inTurn(flights, chaptersOf))
+}
+
+func chaptersOf(f *flight.Flight) []cue {
 	var cues []cue
 	at := sim.Micros(0)
 	between := func(to sim.Micros) {
@@ -40,41 +46,48 @@ func Chapters(w io.Writer, f *flight.Flight) error {
 	}
 	for _, t := range f.Replay.Takes {
 		between(t.Start)
-		cues = append(cues, cue{t.Start, t.End, fmt.Sprintf("take %d", t.N)})
+		cues = append(cues, cue{t.Start, t.End, takeName(f, t)})
 		at = t.End
 	}
 	between(f.Replay.End)
-	return writeCues(w, title(f, "chapters"), cues)
+	return cues
 }
 
-// ClipCues writes what happened while a take ran, at the time of its clip: the
-// take as a whole, presses that went down, and findings.
-func ClipCues(w io.Writer, f *flight.Flight, take sim.Take) error {
-	const shown = 2 * sim.Second // a moment, long enough to be read
-	cues := []cue{{0, take.Length(), takeText(take) + ", from " + take.Start.Clock() + " of the flight"}}
-	moment := func(at, until sim.Micros, text string) {
-		if at < take.Start || at >= take.End {
-			return
+// inTurn puts the cues of flights one after the other, and names the flights
+// where there are several.
+func inTurn(flights []flight.Flight, of func(*flight.Flight) []cue) []cue {
+	var all []cue
+	at := sim.Micros(0)
+	for i := range flights {
+		f := &flights[i]
+		for _, c := range of(f) {
+			if len(flights) > 1 {
+				c.text = f.Log() + ": " + c.text
+			}
+			all = append(all, cue{at + c.from, at + c.to, c.text})
 		}
-		until = min(max(until, at+shown), take.End)
-		cues = append(cues, cue{at - take.Start, until - take.Start, text})
+		at += f.Replay.End
 	}
-	for _, p := range f.Replay.Presses {
-		up := p.Up
-		if p.Open() {
-			up = take.End
-		}
-		moment(p.Down, up, pressText(p))
-	}
-	for _, finding := range f.Findings {
-		moment(finding.At, finding.At, finding.Text)
-	}
-	slices.SortStableFunc(cues, func(a, b cue) int { return cmp.Compare(a.from, b.from) })
-	return writeCues(w, title(f, fmt.Sprintf("clip of take %d", take.N)), cues)
+	return all
 }
 
-func takeText(t sim.Take) string {
-	text := fmt.Sprintf("take %d, %s", t.N, t.Length().Clock())
+// Write writes the cues of the file.
+func (c CueFile) Write(w io.Writer) error {
+	what := cmp.Or(excerpt.Printable(c.Clip), fmt.Sprintf("clip of take %d", c.Take))
+	return writeCues(w, title(c.of.flight, what), c.cues())
+}
+
+// takeName numbers a take, and names its clip where that is known.
+func takeName(f *flight.Flight, t sim.Take) string {
+	name := fmt.Sprintf("take %d", t.N)
+	if clip := clipName(f, t); clip != "" {
+		name += ", " + clip
+	}
+	return name
+}
+
+func takeText(f *flight.Flight, t sim.Take) string {
+	text := takeName(f, t) + ", " + t.Length().FineClock()
 	switch {
 	case t.EndedBy != 0:
 		text += fmt.Sprintf(", ended by press %d", t.EndedBy)
@@ -89,6 +102,13 @@ func pressText(p sim.Press) string {
 		return fmt.Sprintf("press %d, not released: %s", p.N, p.Verdict)
 	}
 	return fmt.Sprintf("press %d, held %s: %s", p.N, p.Hold().Rounded(), p.Verdict)
+}
+
+func titleOf(flights []flight.Flight, what string) string {
+	if len(flights) == 0 {
+		return what
+	}
+	return title(&flights[0], what)
 }
 
 func title(f *flight.Flight, what string) string {

@@ -4,13 +4,17 @@
 //   - [Waveform]: the signal after every step, as a value change dump
 //     (IEEE 1364-2005 §18);
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
-//   - [Cues], [Chapters], [ClipCues]: WebVTT (w3.org/TR/webvtt1), for a player or
+//   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or
 //     an editor;
-//   - [Cut]: a part of the log.
+//   - [Edits]: an edit decision list, for an editor;
+//   - [Cut]: a part of the log;
+//   - [Replays], [Contests], [RigCheck], [Odds], [LivePress], [LiveTally]: the JSON
+//     of results, for scripts.
 //
 // Times count from the beginning of the flight's log, and where a clip is meant,
 // from the beginning of its take. The takes are those of the model; only the
-// camera knows its clips.
+// camera knows its clips. Where it was read what is on the card, clips have the
+// names of their files.
 package export
 
 import (

@@ -16,6 +16,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -47,7 +48,7 @@ func regatta(change func(*sim.Rig)) flight.Flight {
 	hold(2000, 280*ms) // starts
 	hold(1000, 2420*ms)
 	replay := chain.Finish()
-	return flight.Flight{File: "regatta.csv", Segment: 1, Replay: replay, Findings: replay.Findings(sim.DefaultLimits())}
+	return flight.Flight{File: "regatta.csv", Segment: 1, Replay: replay, Findings: tell.Findings(replay, tell.DefaultLimits())}
 }
 
 func written(t *testing.T, write func(io.Writer) error) string {
@@ -59,9 +60,9 @@ func written(t *testing.T, write func(io.Writer) error) string {
 
 func TestTakesCSV(t *testing.T) {
 	got := written(t, func(w io.Writer) error { return Takes(w, []flight.Flight{regatta(nil)}, CSV) })
-	require.Equal(t, strings.ReplaceAll(`log,segment,take,start_us,end_us,length_us,start,end,length,ended,ended_by_press
-regatta.csv,1,1,2550000,8300000,5750000,0:02.550,0:08.300,0:05.750,press,3
-regatta.csv,1,2,11880000,13990000,2110000,0:11.880,0:13.990,0:02.110,log-end,
+	require.Equal(t, strings.ReplaceAll(`log,segment,take,start_us,end_us,length_us,start,end,length,ended,ended_by_press,clip_name,clip_length_us
+regatta.csv,1,1,2550000,8300000,5750000,0:02.550,0:08.300,0:05.750,press,3,,
+regatta.csv,1,2,11880000,13990000,2110000,0:11.880,0:13.990,0:02.110,log-end,,,
 `, "\n", "\r\n"), got, "lines end in CRLF: RFC 4180 §2")
 }
 
@@ -144,7 +145,7 @@ take 1, 0:05.750, ended by press 3
 2
 00:00:11.880 --> 00:00:13.990
 take 2, 0:02.110, still running when the log ends
-`, written(t, func(w io.Writer) error { return Cues(w, new(regatta(nil))) }))
+`, written(t, func(w io.Writer) error { return Cues(w, []flight.Flight{regatta(nil)}) }))
 }
 
 func TestChapters(t *testing.T) {
@@ -168,13 +169,13 @@ no take
 4
 00:00:11.880 --> 00:00:13.990
 take 2
-`, written(t, func(w io.Writer) error { return Chapters(w, new(regatta(nil))) }))
+`, written(t, func(w io.Writer) error { return Chapters(w, []flight.Flight{regatta(nil)}) }))
 }
 
 // Times of a clip count from its take; what lies outside is left out.
 func TestClipCues(t *testing.T) {
 	f := regatta(nil)
-	f.Findings = []sim.Finding{
+	f.Findings = []tell.Finding{
 		{At: 2_000_000, Text: "before"}, {At: 6_250_000, Text: "too <short> & early"}, {At: 8_000_000, Text: "near the end"}, {At: 8_300_000, Text: "behind"},
 	}
 	require.Equal(t, `WEBVTT
@@ -188,7 +189,7 @@ take 1, 0:05.750, ended by press 3, from 0:02.550 of the flight
 
 2
 00:00:03.700 --> 00:00:05.700
-press 2, held 40ms: short
+press 2, held 40 ms: short
 
 3
 00:00:03.700 --> 00:00:05.700
@@ -196,12 +197,12 @@ too &lt;short&gt; &amp; early
 
 4
 00:00:05.450 --> 00:00:05.750
-press 3, held 300ms: toggle
+press 3, held 300 ms: toggle
 
 5
 00:00:05.450 --> 00:00:05.750
 near the end
-`, written(t, func(w io.Writer) error { return ClipCues(w, &f, f.Replay.Takes[0]) }))
+`, written(t, func(w io.Writer) error { return CueFiles(&f)[0].Write(w) }))
 }
 
 // The rules of w3.org/TR/webvtt1 for a cue's times: §4.1, "WebVTT cue timings"
@@ -219,9 +220,9 @@ func TestCueTimes(t *testing.T) {
 			at = end
 		}
 		f.Replay.End = at
-		for _, write := range []func(io.Writer, *flight.Flight) error{Cues, Chapters} {
+		for _, write := range []func(io.Writer, []flight.Flight) error{Cues, Chapters} {
 			var b bytes.Buffer
-			require.NoError(t, write(&b, &f))
+			require.NoError(t, write(&b, []flight.Flight{f, f}))
 			times := line.FindAllStringSubmatch(b.String(), -1)
 			require.Len(t, times, strings.Count(b.String(), "-->"))
 			before := ""

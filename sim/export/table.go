@@ -36,6 +36,14 @@ func micros(m sim.Micros) any {
 	return int64(m)
 }
 
+// name leaves out a name that nobody knows.
+func name(text string) any {
+	if text == "" {
+		return nil
+	}
+	return text
+}
+
 // number leaves out a number that is none.
 func number(n int) any {
 	if n == 0 {
@@ -60,11 +68,19 @@ var takeColumns = []column[sim.Take]{
 	{"start_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Start) }},
 	{"end_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.End) }},
 	{"length_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Length()) }},
-	{"start", func(_ *flight.Flight, t sim.Take) any { return t.Start.Clock() }},
-	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.Clock() }},
-	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().Clock() }},
+	{"start", func(_ *flight.Flight, t sim.Take) any { return t.Start.FineClock() }},
+	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.FineClock() }},
+	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().FineClock() }},
 	{"ended", func(_ *flight.Flight, t sim.Take) any { return string(t.Ended) }},
 	{"ended_by_press", func(_ *flight.Flight, t sim.Take) any { return number(t.EndedBy) }},
+	{"clip_name", func(f *flight.Flight, t sim.Take) any { return name(clipName(f, t)) }},
+	{"clip_length_us", func(f *flight.Flight, t sim.Take) any {
+		clip, known := clipOf(f, t)
+		if !known || clip.NoLength {
+			return nil
+		}
+		return micros(clip.Length)
+	}},
 }
 
 var pressColumns = []column[sim.Press]{
@@ -80,7 +96,7 @@ var pressColumns = []column[sim.Press]{
 	{"hold_most_us", func(f *flight.Flight, p sim.Press) any {
 		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.High })
 	}},
-	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.Clock() }},
+	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.FineClock() }},
 	{"verdict", func(_ *flight.Flight, p sim.Press) any { return string(p.Verdict) }},
 	{"acts_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Acts) }},
 	{"state_at", func(_ *flight.Flight, p sim.Press) any { return string(p.StateAt) }},
@@ -88,6 +104,13 @@ var pressColumns = []column[sim.Press]{
 	{"from_start", func(_ *flight.Flight, p sim.Press) any { return p.FromStart }},
 	{"doubtful", func(_ *flight.Flight, p sim.Press) any { return p.Doubtful }},
 	{"clip", func(f *flight.Flight, p sim.Press) any { t, _ := clipAt(f, p.Down); return number(t.N) }},
+	{"clip_name", func(f *flight.Flight, p sim.Press) any {
+		t, in := clipAt(f, p.Down)
+		if !in {
+			return nil
+		}
+		return name(clipName(f, t))
+	}},
 	{"clip_down_us", func(f *flight.Flight, p sim.Press) any {
 		t, in := clipAt(f, p.Down)
 		if !in {

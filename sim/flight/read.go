@@ -21,6 +21,9 @@ type Options struct {
 	// TraceBins asks for the channel, reduced to at most so many stretches of
 	// time; 0 asks for none.
 	TraceBins int
+	// TraceWithin is the part of each segment that the channel is kept of; the zero
+	// value is all of it.
+	TraceWithin sim.Span
 }
 
 // Read replays every segment of a log. The name is for people. Errors are those
@@ -94,9 +97,20 @@ func (p *pass) beginSegment(segment int) {
 	p.chains = make([]*sim.Chain, len(p.rigs))
 	for i, rig := range p.rigs {
 		p.chains[i] = sim.NewChainFrom(p.src.Tap(), rig, rig.Camera.Window())
+		p.chains[i].FlicksBy(p.rigs[0])
 	}
-	if p.opts.TraceBins > 0 {
-		p.trace = sim.NewTraceFrom(p.src.Tap(), p.rigs[0], traceBinsOf(segment, p.opts.TraceBins))
+	p.trace = p.newTrace()
+}
+
+func (p *pass) newTrace() *sim.Trace {
+	bins := traceBinsOf(p.segment, p.opts.TraceBins)
+	switch {
+	case p.opts.TraceBins == 0:
+		return nil
+	case p.opts.TraceWithin.Length() > 0:
+		return sim.NewTraceWithin(p.src.Tap(), p.rigs[0], p.opts.TraceWithin, bins)
+	default:
+		return sim.NewTraceFrom(p.src.Tap(), p.rigs[0], bins)
 	}
 }
 

@@ -55,6 +55,15 @@ const (
 	Dots    Hatch = "dots"
 )
 
+// Path returns the lines of a hatch on a square of 6 px, as a path of SVG; "" for
+// a plain one.
+func (h Hatch) Path() string {
+	return map[Hatch]string{
+		Rising: "M-1 1L1 -1M0 6L6 0M5 7L7 5", Falling: "M-1 5L1 7M0 0L6 6M5 -1L7 1", Cross: "M0 6L6 0M0 0L6 6",
+		Upright: "M3 0V6", Level: "M0 3H6", Dots: "M2 3H4",
+	}[h]
+}
+
 // Tone is how densely a cell of a terminal is filled: what tells stretches
 // apart there without colour.
 type Tone int
@@ -116,7 +125,7 @@ var key = [lookCount]Entry{
 	Pressed:  {"pressed", 0x56697A, 0x9BACBA, 6, Plain, "#", "█", Solid, nil},
 	Armed:    {"armed", 0xC9D6E3, 0x2F4152, 2, Plain, "a", "a", Faint, nil},
 	NoSignal: {"no signal", 0xE4E7E9, 0x2A333A, 1, Falling, "x", "╳", Questioned, nil},
-	Lost:     {"finding: footage lost", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
+	Lost:     {"costly finding", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
 	Finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
 	Several:  {"several", 0x84909A, 0x8F9AA2, -1, Dots, "%", "▒", Dense, nil},
 }

@@ -119,6 +119,9 @@ func TestSlips(t *testing.T) {
 	kept, slips := SplitSlips([]int64{180, 3200, 200, 40, 220, 190, 210})
 	require.Equal(t, []int64{180, 200, 220, 190, 210}, kept)
 	require.Equal(t, []int64{3200, 40}, slips)
+	// scipy 1.10.1, median_abs_deviation(log(holds), scale = "normal") gives 0.141307.
+	logs := []float64{math.Log(180), math.Log(3200), math.Log(200), math.Log(40), math.Log(220), math.Log(190), math.Log(210)}
+	require.InDelta(t, 0.14130708402405973, madToSD*middle(distances(logs)), 1e-12)
 	_, slips = SplitSlips([]int64{100, 100, 100, 190})
 	require.Empty(t, slips, "within a factor of 2 of the median")
 	_, slips = SplitSlips([]int64{50, 100, 200, 400, 800})

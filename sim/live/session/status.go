@@ -7,6 +7,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // status is what there is to say about an input beside its samples.
@@ -25,6 +26,7 @@ type counts struct {
 	settled   string // what is read, and from whom
 	rows      int64  // that could not be read
 	late      int64  // rows or frames that were overtaken
+	misplaced int64  // rows or frames whose time is far from those before and after
 	damaged   int64  // bytes of telemetry that belong to no frame
 	strangers strangers
 	systems   []mavlink.SystemFrames // that are heard
@@ -45,11 +47,12 @@ func (c *counts) text() string {
 		one, many string
 	}{
 		{c.rows, "row left out", "rows left out"},
-		{c.late, "row came late", "rows came late"},
+		{c.late, "came late and was left out", "came late and were left out"},
+		{c.misplaced, "with a time far out of place left out", "with times far out of place left out"},
 		{c.damaged, "damaged byte", "damaged bytes"},
 	} {
 		if of.n > 0 {
-			parts = append(parts, sim.Counted(int(of.n), of.one, of.many))
+			parts = append(parts, tell.Counted(int(of.n), of.one, of.many))
 		}
 	}
 	if text := othersText(c.systems, c.system); text != "" {
@@ -190,7 +193,7 @@ func (r *receiver) lack() string {
 		return "nothing has come from " + r.name
 	case r.settling != nil:
 		return fmt.Sprintf("%s came from %s that are neither CSV nor MAVLink; look at the speed of the link, and at what it sends",
-			sim.Counted(int(r.bytes), "byte", "bytes"), r.name)
+			tell.Counted(int(r.bytes), "byte", "bytes"), r.name)
 	case r.rows != nil && r.rows.problem != nil:
 		return r.rows.problem.Error()
 	case r.sender.kind == source.MAVLink:

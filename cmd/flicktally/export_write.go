@@ -1,0 +1,219 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/export"
+	"flicktally/sim/flight"
+	"flicktally/sim/source"
+	"flicktally/sim/tell"
+)
+
+// export writes what a replay yields.
+func (a *app) export(logs []string, f *exportFlags) error {
+	seen, err := f.seen.read(logs)
+	if err != nil {
+		return err
+	}
+	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: tell.DefaultLimits(), seen: seen})
+	if err != nil {
+		return err
+	}
+	if f.segment != 0 {
+		if err := a.oneSegment(f.segment, len(flights), "written"); err != nil {
+			return err
+		}
+		flights = flights[f.segment-1 : f.segment]
+	}
+	switch {
+	case f.clip != "":
+		return a.exportClips(flights, f)
+	case f.what == "signals":
+		return a.exportSignals(flights, f)
+	}
+	return a.writeExport(f, func(w io.Writer) error { return exportAll(w, flights, f) })
+}
+
+// exportAll writes what all flights have in common.
+func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
+	table := export.CSV
+	if f.format == ".jsonl" {
+		table = export.JSONLines
+	}
+	switch {
+	case f.what == "edits":
+		rate, err := export.ParseRate(f.rate)
+		if err != nil {
+			return wrongUsage(err)
+		}
+		return export.Edits(w, flights, rate)
+	case f.what == "presses":
+		return export.Presses(w, flights, table)
+	case f.what == "chapters":
+		return export.Chapters(w, flights)
+	case f.format == ".vtt":
+		return export.Cues(w, flights)
+	default:
+		return export.Takes(w, flights, table)
+	}
+}
+
+// writeExport writes a result into the file, or to standard output.
+func (a *app) writeExport(f *exportFlags, write func(io.Writer) error) error {
+	if f.out != "-" {
+		return writeFile(f.out, f.force, write)
+	}
+	out := bufio.NewWriter(a.talk.out)
+	if err := write(out); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// exportSignals writes the signals of a flight, or of each of several into a file
+// of its own.
+func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
+	if len(flights) == 1 {
+		return a.writeExport(f, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
+	}
+	if f.out == "-" {
+		return wrongUsage(fmt.Errorf("found %d flights for standard output, want one, or the name of a file", len(flights)), "--segment takes one of a log")
+	}
+	ending := filepath.Ext(f.out)
+	var outputs []output
+	for i := range flights {
+		path := fmt.Sprintf("%s-%d%s", strings.TrimSuffix(f.out, ending), i+1, ending)
+		outputs = append(outputs, output{path, func(w io.Writer) error { return export.Waveform(w, &flights[i]) }})
+	}
+	return writeFiles(outputs, f.force)
+}
+
+// exportClips writes the cues of one clip, or of every clip into a file of its
+// own.
+func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
+	var files [][]export.CueFile
+	takes := 0
+	for i := range flights {
+		files = append(files, export.CueFiles(&flights[i]))
+		takes += len(flights[i].Replay.Takes)
+	}
+	if takes == 0 {
+		return errors.New("found no take in the log, want one or more for --clip")
+	}
+	if f.clip == "all" {
+		return writeFiles(clipOutputs(files, f.out), f.force)
+	}
+	if len(flights) > 1 {
+		return wrongUsage(fmt.Errorf("found --clip %q for %d flights, want all, or one flight", f.clip, len(flights)), "--segment takes one of a log")
+	}
+	n, err := strconv.Atoi(f.clip)
+	if err != nil || n < 1 || n > takes {
+		return wrongUsage(fmt.Errorf("found --clip %q, want a number from 1 to %d, or all", f.clip, takes))
+	}
+	for _, c := range files[0] {
+		if c.Take == n {
+			return a.writeExport(f, c.Write)
+		}
+	}
+	panic("internal error: a take without a file of cues")
+}
+
+// clipOutputs names a file of cues for each video file: after it, where it is
+// known, else after the file that was asked for.
+func clipOutputs(files [][]export.CueFile, out string) []output {
+	ending := filepath.Ext(out)
+	stem := strings.TrimSuffix(out, ending)
+	taken := map[string]bool{}
+	var outputs []output
+	for i, flight := range files {
+		for n, c := range flight {
+			numbered := fmt.Sprintf("%s-clip%d", stem, n+1)
+			if len(files) > 1 {
+				numbered = fmt.Sprintf("%s-%d-clip%d", stem, i+1, n+1)
+			}
+			path := numbered + ending
+			if name := playerName(c.Clip); name != "" && !taken[strings.ToLower(name)] {
+				taken[strings.ToLower(name)] = true
+				path = filepath.Join(filepath.Dir(out), name+ending)
+			}
+			outputs = append(outputs, output{path, c.Write})
+		}
+	}
+	return outputs
+}
+
+// playerName returns the name of a video file without folder and ending, as a
+// player looks for cues beside it; "" where that is no name for a file.
+func playerName(clip string) string {
+	name := clip[strings.LastIndexAny(clip, "/\\:")+1:]
+	if dot := strings.LastIndexByte(name, '.'); dot > 0 {
+		name = name[:dot]
+	}
+	name = strings.Map(func(r rune) rune {
+		if r < ' ' || strings.ContainsRune("<>\"|?*", r) || !strconv.IsPrint(r) {
+			return '_'
+		}
+		return r
+	}, name)
+	if strings.Trim(name, ". ") == "" || strings.HasPrefix(name, ".") || len(name) > 200 {
+		return ""
+	}
+	return name
+}
+
+// exportCut writes a part of a log as a log that says itself how it is read,
+// whatever rig is there.
+func (a *app) exportCut(log string, f *exportFlags) error {
+	file, err := a.loadRigFor(&f.logFlags)
+	if err != nil {
+		return err
+	}
+	src, err := a.openLog(log, &f.logFlags, file.Rig, sim.Thinning{})
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	f.segment = max(1, f.segment)
+	return a.writeExport(f, func(w io.Writer) error {
+		record := source.NewRecorder(w, src.Tap(), src.Rig(file.Rig))
+		segments, err := cutLog(record, src, f)
+		if err != nil {
+			return err
+		}
+		return a.oneSegment(f.segment, segments, "written")
+	})
+}
+
+// cutLog reads one segment of a log and writes the part that is wanted. It
+// returns how many segments the log has.
+func cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segments int, err error) {
+	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
+		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})
+	})
+	for {
+		block, err := src.Next()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return 0, unreadableLog(err)
+		}
+		segments = block.Segment
+		if block.Segment != f.segment {
+			continue
+		}
+		for _, s := range block.Samples {
+			if err := cut.Feed(s); err != nil {
+				return 0, err
+			}
+		}
+	}
+	return segments, cut.Finish()
+}

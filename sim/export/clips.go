@@ -1,0 +1,118 @@
+package export
+
+import (
+	"cmp"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/flight"
+)
+
+// clipOf returns the clip on the card that a take is, where that is known.
+func clipOf(f *flight.Flight, take sim.Take) (belief.Clip, bool) {
+	if f.Known == nil {
+		return belief.Clip{}, false
+	}
+	for _, p := range f.Known.Pairs {
+		if p.Take == take.N && p.Clip > 0 {
+			return f.Clips[p.Clip-1], true
+		}
+	}
+	return belief.Clip{}, false
+}
+
+// clipName names the clip of a take, "" where it is not known or has no name.
+func clipName(f *flight.Flight, take sim.Take) string {
+	clip, _ := clipOf(f, take)
+	return clip.Name
+}
+
+// footage is a video file, or the part of a flight that would be on one.
+type footage struct {
+	flight *flight.Flight
+	take   sim.Take
+	name   string // of the file; "" where it is not known
+	span   sim.Span
+	length sim.Micros // of the file, or of the span where that is not known
+}
+
+// footageOf returns the files of a take: more than one where the camera split
+// the clip.
+func footageOf(f *flight.Flight, take sim.Take) []footage {
+	whole := footage{f, take, "", take.Span(), take.Length()}
+	clip, ok := clipOf(f, take)
+	if !ok {
+		return []footage{whole}
+	}
+	whole.name = clip.Name
+	if !clip.NoLength && clip.Length > 0 {
+		whole.length = clip.Length
+	}
+	if clip.Parts == nil {
+		return []footage{whole}
+	}
+	var files []footage
+	at := take.Start
+	for i, part := range clip.Parts {
+		one := footage{f, take, part.Name, sim.Span{From: min(at, take.End), To: min(at+part.Length, take.End)}, part.Length}
+		if i == len(clip.Parts)-1 {
+			one.span.To = take.End
+		}
+		files = append(files, one)
+		at += part.Length
+	}
+	return files
+}
+
+// allFootage returns the files of all takes, in order.
+func allFootage(flights []flight.Flight) []footage {
+	var all []footage
+	for i := range flights {
+		for _, t := range flights[i].Replay.Takes {
+			all = append(all, footageOf(&flights[i], t)...)
+		}
+	}
+	return all
+}
+
+// CueFile is a file of cues for one video file, at the times of that file.
+type CueFile struct {
+	Take int    // number of the take
+	Clip string // name of the video file as the card has it; "" where it is not known
+	of   footage
+}
+
+// CueFiles returns the files of cues for the clips of a flight.
+func CueFiles(f *flight.Flight) []CueFile {
+	var files []CueFile
+	for _, t := range f.Replay.Takes {
+		for _, one := range footageOf(f, t) {
+			files = append(files, CueFile{t.N, one.name, one})
+		}
+	}
+	return files
+}
+
+// cues returns the take as a whole, presses that went down while the file was
+// recorded, and findings.
+func (c CueFile) cues() []cue {
+	const shown = 2 * sim.Second // a moment, long enough to be read
+	span, f := c.of.span, c.of.flight
+	cues := []cue{{0, span.Length(), takeText(f, c.of.take) + ", from " + span.From.FineClock() + " of the flight"}}
+	moment := func(at, until sim.Micros, text string) {
+		if at < span.From || at >= span.To {
+			return
+		}
+		until = min(max(until, at+shown), span.To)
+		cues = append(cues, cue{at - span.From, until - span.From, text})
+	}
+	for _, p := range f.Replay.Presses {
+		moment(p.Down, min(p.Up, span.To), pressText(p))
+	}
+	for _, finding := range f.Findings {
+		moment(finding.At, finding.At, finding.Text)
+	}
+	slices.SortStableFunc(cues, func(a, b cue) int { return cmp.Compare(a.from, b.from) })
+	return cues
+}

@@ -1,0 +1,101 @@
+package export
+
+import (
+	"io"
+
+	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
+)
+
+// The JSON of compare: an object for each log or segment. Times are whole µs
+// since the first sample.
+
+type jsonContest struct {
+	Schema int         `json:"schema"`
+	Log    jsonLog     `json:"log"`
+	Rigs   []jsonEntry `json:"rigs"`
+}
+
+type jsonEntry struct {
+	Letter   string            `json:"letter"`
+	Rig      string            `json:"rig"`
+	Differs  []jsonDiffers     `json:"differs"`
+	Presses  int               `json:"presses"`
+	Toggles  int               `json:"toggles"`
+	Takes    []jsonTake        `json:"takes"`
+	Recorded sim.Micros        `json:"recorded_us"`
+	Missed   *sim.Micros       `json:"armed_missed_us,omitempty"`
+	Flicks   jsonFlickCounts   `json:"flicks"`
+	Counts   map[tell.Code]int `json:"finding_counts"`
+	Findings []jsonFinding     `json:"findings"`
+	Gained   []jsonSpan        `json:"gained"` // recorded here and not by the first rig
+	Lost     []jsonSpan        `json:"lost"`   // recorded by the first rig and not here
+}
+
+type jsonDiffers struct {
+	Key   string `json:"key"`
+	First string `json:"first"`
+	Here  string `json:"here"`
+}
+
+// Contests writes what each rig makes of the same logs as JSON: an object, or an
+// array where there are several logs or segments.
+func Contests(w io.Writer, contests []flight.Contest) error {
+	return encodeAll(w, each(contests, toJSONContest))
+}
+
+func toJSONContest(c flight.Contest) jsonContest {
+	first := c.Flights[0]
+	j := jsonContest{
+		Schema: Schema,
+		Log:    toJSONLog(&first),
+	}
+	for i := range c.Entrants {
+		j.Rigs = append(j.Rigs, toJSONEntry(c, i))
+	}
+	return j
+}
+
+func toJSONEntry(c flight.Contest, i int) jsonEntry {
+	e, f, o := c.Entrants[i], c.Flights[i], c.Outcomes[i]
+	gained, lost := c.Gains(i)
+	j := jsonEntry{
+		Letter: e.Letter, Rig: e.Name(),
+		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers{d.Key, d.First, d.Second} }),
+		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, Flicks: toJSONFlickCounts(o.Flicks),
+		Takes:    each(f.Replay.Takes, toJSONTake),
+		Counts:   map[tell.Code]int{},
+		Findings: each(f.Findings, toJSONFinding),
+		Gained:   each(gained, toJSONSpan),
+		Lost:     each(lost, toJSONSpan),
+	}
+	for _, count := range o.Findings {
+		j.Counts[count.Code] = count.Count
+	}
+	if f.Replay.Armed != nil {
+		j.Missed = &o.Missed
+	}
+	return j
+}
+
+// jsonFlickCounts tells how many flicks there were and what they came to.
+type jsonFlickCounts struct {
+	Count   int                      `json:"count"`
+	Toggled int                      `json:"toggled"`
+	Why     map[sim.FlickOutcome]int `json:"why"`
+}
+
+func toJSONFlickCounts(counts []sim.FlickCount) jsonFlickCounts {
+	j := jsonFlickCounts{Why: map[sim.FlickOutcome]int{}}
+	for _, c := range counts {
+		j.Count += c.Count
+		if c.Outcome == sim.FlickToggled {
+			j.Toggled = c.Count
+		} else {
+			j.Why[c.Outcome] = c.Count
+		}
+	}
+	return j
+}
