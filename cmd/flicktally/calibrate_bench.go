@@ -10,6 +10,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
+	"flicktally/sim/tell"
 )
 
 // bench leads through trials. Prompts go to standard error, answers are lines.
@@ -52,7 +53,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	if path == "" {
 		a.talk.note("These trials are not kept. To keep them: flicktally calibrate --bench trials.csv")
 	} else if len(trials) > 0 {
-		a.talk.note("%s from %s", sim.Counted(len(trials), "trial", "trials"), path)
+		a.talk.note("%s from %s", tell.Counted(len(trials), "trial", "trials"), path)
 	}
 	return b.run()
 }
@@ -68,7 +69,7 @@ func (b *bench) run() ([]fit.Trial, error) {
 		if !more {
 			return b.trials, nil
 		}
-		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
+		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold, next.Why)
 		if more, err := b.trial(next.Hold); !more || err != nil {
 			return b.trials, err
 		}

@@ -8,6 +8,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/tell"
 )
 
 // What calibrate shows of a press window: text, JSON, chart.
@@ -29,7 +30,7 @@ func rangeText(t fit.Threshold) string {
 }
 
 func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
-	t.heading("press window from " + sim.Counted(len(w.Trials), "trial", "trials"))
+	t.heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
 	thresholds := []fit.Threshold{w.MinPress, w.LongPress}
 	t.table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
@@ -53,13 +54,13 @@ func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 func (t *talk) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(t.out)
 	if next, more := w.Next(goal); more {
-		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold.Rounded(), next.Why)
+		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold, next.Why)
 		return
 	}
 	left := w.Left(goal)
 	for _, threshold := range left {
 		fmt.Fprintf(t.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name),
-			sim.Counted(len(w.Trials), "trial", "trials"), rangeText(threshold))
+			tell.Counted(len(w.Trials), "trial", "trials"), rangeText(threshold))
 	}
 	if len(left) > 0 {
 		fmt.Fprintln(t.out, "More trials narrow it further: --trials allows them.")

@@ -8,6 +8,7 @@ import (
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -36,9 +37,9 @@ func readingOfCSV(s chanlog.Summary) sim.Reading {
 
 func readingOfVCD(s vcd.Summary) sim.Reading {
 	r := sim.Reading{Facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
-		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
+		excerpt.Printable(s.Wire), tell.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
 	if s.Merged > 0 {
-		r.Odd = append(r.Odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
+		r.Odd = append(r.Odd, tell.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
 	if s.Torn {
 		r.Odd = append(r.Odd, "the capture breaks off within its last word, which was left out")
@@ -52,7 +53,7 @@ func readingOfMAVLink(s mavlink.Summary, loss *Loss) sim.Reading {
 		clock = "the recorder's clock"
 	}
 	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
-		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	if loss != nil {
 		r.Facts = append(r.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
 			loss.After, loss.Step, loss.Rig))
@@ -81,7 +82,7 @@ func systemsLine(s mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
 	var others []string
 	for _, of := range s.Systems {
-		frames := sim.Counted(of.Frames, "frame", "frames")
+		frames := tell.Counted(of.Frames, "frame", "frames")
 		if of.System == s.System {
 			read += " (" + frames + " with a value)"
 			continue
