@@ -47,7 +47,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	}
 	if meter != nil {
 		defer meter.Close()
-		b.measure = meter.measure
+		b.measure = meter.Measure
 	}
 	a.talk.note("Props off, the craft tied down, the camera not too hot. Local rules and the makers'\ninstructions come first.")
 	if path == "" {
@@ -69,7 +69,7 @@ func (b *bench) run() ([]fit.Trial, error) {
 		if !more {
 			return b.trials, nil
 		}
-		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
+		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold, next.Why)
 		if more, err := b.trial(next.Hold); !more || err != nil {
 			return b.trials, err
 		}

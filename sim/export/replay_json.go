@@ -1,4 +1,4 @@
-package main
+package export
 
 import (
 	"io"
@@ -11,9 +11,7 @@ import (
 // The JSON of replay: schema 1. Keys keep their names and meaning; more may be
 // added. All times are whole µs since the first sample.
 
-const jsonSchema = 1
-
-type jsonReplay struct {
+type replay struct {
 	Schema   int           `json:"schema"`
 	Log      jsonLog       `json:"log"`
 	Rig      jsonRig       `json:"rig"`
@@ -38,6 +36,8 @@ type jsonLog struct {
 	// Of the whole file: lines that were left out.
 	Skipped int64 `json:"skipped_lines,omitempty"`
 	Torn    int64 `json:"torn_lines,omitempty"`
+	// Of the whole file: what a person should look at.
+	Notes []string `json:"notes,omitempty"`
 }
 
 type jsonRig struct {
@@ -112,23 +112,16 @@ type jsonFinding struct {
 	Costs  bool       `json:"costs"`
 }
 
-// writeJSON writes one object, or an array where there are several flights.
-func writeJSON(w io.Writer, flights []flight.Flight) error {
-	return encodeAll(w, each(flights, func(f flight.Flight) jsonReplay { return toJSON(&f) }))
+// Replays writes what came of flights as JSON: an object, or an array where there
+// are several.
+func Replays(w io.Writer, flights []flight.Flight) error {
+	return encodeAll(w, each(flights, func(f flight.Flight) replay { return newReplay(&f) }))
 }
 
-// encodeAll writes one object, or an array where there are several.
-func encodeAll[T any](w io.Writer, objects []T) error {
-	if len(objects) == 1 {
-		return newJSON(w).Encode(objects[0])
-	}
-	return newJSON(w).Encode(objects)
-}
-
-func toJSON(f *flight.Flight) jsonReplay {
+func newReplay(f *flight.Flight) replay {
 	r := f.Replay
-	j := jsonReplay{
-		Schema: jsonSchema,
+	j := replay{
+		Schema: Schema,
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}
@@ -159,7 +152,7 @@ func toJSONLog(f *flight.Flight) jsonLog {
 		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
 		Segment: f.Segment, Segments: f.Segments,
 	}
-	j.Skipped, j.Torn = f.Reading.SkippedLines, f.Reading.TornLines
+	j.Skipped, j.Torn, j.Notes = f.Reading.SkippedLines, f.Reading.TornLines, f.Reading.Odd
 	return j
 }
 
@@ -193,13 +186,4 @@ func toJSONFlick(f sim.Flick) jsonFlick {
 		j.Up = &f.Up
 	}
 	return j
-}
-
-// each maps a slice; the result is never nil, so that JSON shows it as [].
-func each[From, To any](list []From, f func(From) To) []To {
-	mapped := make([]To, len(list))
-	for i, v := range list {
-		mapped[i] = f(v)
-	}
-	return mapped
 }
