@@ -98,7 +98,7 @@ func FuzzClocks(f *testing.F) {
 	f.Fuzz(func(t *testing.T, cell, value, word string) {
 		log := []byte("Time,aux2\n11:03:56.470,1000\n" + cell + "," + value + "\n11:03:57.470," + value + "\n" + cell + ",1000\n")
 		opts := Options{Spec: spec("", "aux2", ""), Lenient: true}
-		if word != "" {
+		if fold(word) != "" {
 			opts.Spec.Words = []string{word}
 		}
 		first := read(log, opts, plainWay)
