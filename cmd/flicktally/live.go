@@ -14,6 +14,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
@@ -240,7 +241,7 @@ func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) er
 			flights[i].Reading = sim.Reading{}
 		}
 	}
-	return writeFile(f.final, f.force, func(w io.Writer) error { return writeJSON(w, flights) })
+	return writeFile(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
 
 // noteLive says what was left out, how the input was at the end, and how the
