@@ -17,6 +17,7 @@ func (c *Camera) tellPending(at Micros) {
 	}
 	c.compared(at, c.nextAt)
 	c.compared(at, c.gapDue())
+	c.compared(at, c.idleDue())
 	if c.upAt == Never {
 		c.compared(at, c.toggleAt)
 		c.compared(at, c.longAt)
