@@ -28,9 +28,13 @@ import (
 // "# another flight" stands before the first row of every segment but the first.
 
 const (
-	recordMark  = "# flicktally record: "
-	recordArmed = " and armed"
+	recordMark     = "# flicktally record: "
+	recordArmed    = " and armed"
+	recordFailsafe = " and failsafe"
 )
+
+// segmentStep is how far time steps back with a segment: more than a late row.
+const segmentStep = 2 * sim.Second
 
 // recordTaps name the places where a record can come from.
 var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "output", sim.TapWire: "wire"}
@@ -38,14 +42,17 @@ var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "o
 // origin is what a record tells about itself.
 type origin struct {
 	tap   sim.Tap
-	armed bool
+	extra chanlog.Extra
 }
 
 // line is the first line of the record, without its end.
 func (o origin) line() string {
 	line := recordMark + recordTaps[o.tap]
-	if o.armed {
+	if o.extra.Armed {
 		line += recordArmed
+	}
+	if o.extra.Failsafe {
+		line += recordFailsafe
 	}
 	return line
 }
@@ -53,7 +60,10 @@ func (o origin) line() string {
 // spec says where the record has its numbers.
 func (o origin) spec() sim.LogSpec {
 	spec := sim.LogSpec{Time: "time_us", Unit: sim.UnitMicros, Channel: "channel", Scale: 1}
-	if o.armed {
+	if o.extra.Failsafe {
+		spec.Failsafe = "failsafe"
+	}
+	if o.extra.Armed {
 		spec.Armed, spec.ArmedRange = "armed", []sim.PulseRange{{Low: 0.5, High: 1.5}}
 	}
 	return spec
@@ -66,8 +76,8 @@ func recogniseRecord(head []byte) (o *origin, sure bool) {
 	first = strings.TrimSuffix(first, "\r")
 	sure = true
 	for tap := range recordTaps {
-		for _, armed := range []bool{false, true} {
-			o := origin{tap, armed}
+		for _, extra := range []chanlog.Extra{{}, {Armed: true}, {Failsafe: true}, {Armed: true, Failsafe: true}} {
+			o := origin{tap, extra}
 			if whole && first == o.line() {
 				return &o, true
 			}
@@ -90,10 +100,10 @@ type Recorder struct {
 // NewRecorder returns a recorder of what a source yields: the tap is that of the
 // source, the rig the one that it is replayed with ([Source.Rig]).
 func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
-	o := origin{tap, rig.Log.Armed != ""}
+	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}}
 	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
 	r.rows.WriteString(o.line() + "\n")
-	r.log = chanlog.NewWriter(&r.rows, o.armed)
+	r.log = chanlog.NewWriter(&r.rows, o.extra)
 	return r
 }
 
@@ -105,9 +115,9 @@ func (r *Recorder) Write(b sim.Block) error {
 	}
 	r.segment = b.Segment
 	for _, s := range b.Samples {
-		// A segment begins before every moment of the one before it, so that
-		// nothing takes the step back for a counter that wrapped.
-		s.At -= sim.Micros(b.Segment - 1)
+		// A segment begins so far before every moment of the one before it that
+		// nothing takes it for a late row or a counter that wrapped.
+		s.At -= segmentStep * sim.Micros(b.Segment-1)
 		s.Armed = r.told(s.Armed)
 		if err := r.log.Write(s); err != nil {
 			return err
