@@ -35,7 +35,7 @@ var layout = map[string]room{
 	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
-	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/joystick", "sim/live", "sim/mavlink", "sim/source"}, worldly: true},
+	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/joystick", "sim/live", "sim/mavlink", "sim/source", "sim/tell"}, worldly: true},
 	"sim/fit":                    {imports: []string{"sim"}},
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
 	"sim/bmff":                   {imports: []string{"sim"}},
