@@ -31,7 +31,8 @@ const (
 
 // Axis describes one axis of a chart. With Min and Max both 0 the data say how
 // far it goes. At are the places of its ticks, where only some are true, such as
-// the first days of weeks; nil leaves them to the scale.
+// the first days of weeks, ascending between Min and Max; nil leaves them to the
+// scale.
 type Axis struct {
 	Label    string
 	Scale    Scale
@@ -45,9 +46,11 @@ func (a Axis) ticker(count int) gplot.Ticker {
 		return ticker{a.Scale, count}
 	}
 	var ticks gplot.ConstantTicks
-	every := (len(a.At)-1)/max(1, count) + 1
-	for i := 0; i < len(a.At); i += every {
-		ticks = append(ticks, gplot.Tick{Value: a.At[i], Label: ticker{scale: a.Scale}.label(a.At[i], 1)})
+	apart := (a.Max - a.Min) / float64(max(1, count))
+	for _, at := range a.At {
+		if n := len(ticks); n == 0 || at-ticks[n-1].Value >= apart {
+			ticks = append(ticks, gplot.Tick{Value: at, Label: ticker{scale: a.Scale}.label(at, 1)})
+		}
 	}
 	return ticks
 }

@@ -49,6 +49,18 @@ func TestTicksAreNeverMoreThanThereIsRoomFor(t *testing.T) {
 	}
 }
 
+// Ticks at places of their own stand there only, and leave room for each other.
+func TestTicksAtPlacesOfTheirOwn(t *testing.T) {
+	const day = 86400.0
+	axis := Axis{Scale: DateScale, Min: 1_800_057_600, Max: 1_800_057_600 + 100*day}
+	axis.At = []float64{axis.Min, axis.Min + day, axis.Min + 50*day, axis.Min + 99*day}
+	var labels []string
+	for _, tick := range axis.ticker(4).Ticks(axis.Min, axis.Max) {
+		labels = append(labels, tick.Label)
+	}
+	assert.Equal(t, []string{"2027-01-16", "2027-03-07", "2027-04-25"}, labels)
+}
+
 func TestAnAxisWithoutLengthHasNoTicks(t *testing.T) {
 	assert.Empty(t, ticker{NumberScale, 8}.Ticks(3, 3))
 }

@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 func flickOdds() CurveSet {
@@ -120,7 +121,7 @@ func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
 	var flights []flight.Flight
 	for name, holds := range map[string][]sim.Micros{"start line": {280 * ms, 280 * ms}, "mark rounding": {280 * ms, 280 * ms, 60 * ms, 280 * ms}} {
 		r, _ := flicks(heron(), 10*sim.Second, holds...)
-		flights = append(flights, flight.Flight{Label: name, Replay: r, Findings: r.Findings(sim.DefaultLimits())})
+		flights = append(flights, flight.Flight{Label: name, Replay: r, Findings: tell.Findings(r, tell.DefaultLimits())})
 	}
 	c, err := Takes("Heron: takes", flights, Look{})
 	require.NoError(t, err)

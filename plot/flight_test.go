@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // heron is the rig of the examples: the quad Heron films a sailing regatta.
@@ -60,7 +61,7 @@ func everyStep() sim.Rig {
 }
 
 func timing(t interface{ Fatal(...any) }, r *sim.Replay, trace *sim.Trace, view TimingView) *Chart {
-	c, err := Timing(r, r.Findings(sim.DefaultLimits()), trace, view)
+	c, err := Timing(r, tell.Findings(r, tell.DefaultLimits()), trace, view)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 func TestParseSizeTakesWidthAndHeight(t *testing.T) {
@@ -90,7 +91,7 @@ func TestHostileNamesStayText(t *testing.T) {
 	rig := heron()
 	rig.Log.Channel, rig.Name = hostile, hostile
 	r, trace := flicks(rig, 4*sim.Second, 280*ms)
-	findings := []sim.Finding{{At: 0, Text: hostile}}
+	findings := []tell.Finding{{At: 0, Text: hostile}}
 	c, err := Timing(r, findings, trace, TimingView{Title: hostile, Look: Look{Notes: []string{hostile}}})
 	require.NoError(t, err)
 	d := readBack(t, c)

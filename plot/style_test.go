@@ -49,7 +49,7 @@ func TestSignsDifferInAGreyPicture(t *testing.T) {
 		require.NoError(t, err)
 		d := readBack(t, c)
 		x := clockScale(t, d, "0:10", 10*sim.Second, "1:00", 60*sim.Second)
-		name := d.text(t, "1: 200ms").centre()
+		name := d.text(t, "1: 200 ms").centre()
 		middle := vg.Point{Y: name.Y - numberRow/2 - signRow/2}
 		var signs [][]float64
 		for i := range row.Spans {

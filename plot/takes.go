@@ -8,6 +8,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // Takes returns a chart of the takes of several flights, one below the other
@@ -86,7 +87,7 @@ func (r flightRow) drawMissed(s strip) {
 	y := s.Max.Y - signRow/2
 	moved, ok := lanes.Spread(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
 	if !ok || farOff(places, moved) {
-		s.FillText(s.theme.quietText(), vg.Point{X: s.Min.X, Y: y}, fmt.Sprintf("%s did not toggle", sim.Counted(len(places), "flick", "flicks")))
+		s.FillText(s.theme.quietText(), vg.Point{X: s.Min.X, Y: y}, fmt.Sprintf("%s did not toggle", tell.Counted(len(places), "flick", "flicks")))
 		return
 	}
 	for i, look := range r.looks {

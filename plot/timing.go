@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // TimingView says what part of a replay a timing chart shows, and how.
@@ -34,10 +35,10 @@ func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 		}
 	}
 	if span.From > r.End {
-		return sim.Span{}, fmt.Errorf("found a span from %s on, want a time before the log ends at %s", span.From.Clock(), r.End.Clock())
+		return sim.Span{}, fmt.Errorf("found a span from %s on, want a time before the log ends at %s", span.From.FineClock(), r.End.FineClock())
 	}
 	if span.From >= span.To && r.End > 0 {
-		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.Clock(), span.To.Clock())
+		return sim.Span{}, fmt.Errorf("found a span from %s to %s, want one that ends after it begins", span.From.FineClock(), span.To.FineClock())
 	}
 	span.To = max(min(span.To, r.End), span.From+1)
 	return span, nil
@@ -59,7 +60,7 @@ func closeUp(r *sim.Replay, p sim.Press) sim.Span {
 // the channel and what the chain made of it, and the findings in words. trace
 // holds the channel's values over the span shown, or over more; nil leaves that
 // lane out. findings are those of the replay.
-func Timing(r *sim.Replay, findings []sim.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
+func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
 	span, err := view.SpanOf(r)
 	if err != nil {
 		return nil, err
@@ -91,9 +92,9 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 		return fmt.Sprintf("%s · %s to %s", view.Name, span.From.Clock(), span.To.Clock())
 	}
 	p := r.Presses[view.Press-1]
-	text := fmt.Sprintf("%s · press %d of %d, down at %s, held %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), p.HeldText(), p.Verdict)
+	text := fmt.Sprintf("%s · press %d of %d, down at %s, held %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), tell.Held(p), p.Verdict)
 	if bounds, ok := r.HandBounds(p); ok && !bounds.Exact() {
-		text += "; held by hand, as far as the samples tell: " + r.ByHandText(p)
+		text += "; held by hand, as far as the samples tell: " + tell.ByHand(r, p)
 	}
 	return text
 }
@@ -107,7 +108,7 @@ func tellMarks(marks []lanes.Mark, span sim.Span) map[string]bool {
 	told := map[string]bool{}
 	for _, lost := range []bool{true, false} {
 		for _, m := range marks {
-			if m.Lost == lost && overlaps(m.Span, span) && len(told) < maxTold {
+			if m.Costs == lost && overlaps(m.Span, span) && len(told) < maxTold {
 				told[m.Letter] = true
 			}
 		}

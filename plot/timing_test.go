@@ -17,6 +17,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -106,8 +107,8 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 			return vg.Point{X: box.Max.X + 6, Y: box.Min.Y}
 		}
 		assert.Equal(t, th.paper, at(vg.Point{X: 2, Y: 2}), "margin")
-		assert.Equal(t, th.fill(lanes.Recording).colour, at(beside("1: 9.6s")), "take")
-		assert.Equal(t, th.fill(lanes.Armed).colour, at(beside("armed 18s")), "armed")
+		assert.Equal(t, th.fill(lanes.Recording).colour, at(beside("1: 9.6 s")), "take")
+		assert.Equal(t, th.fill(lanes.Armed).colour, at(beside("armed 18 s")), "armed")
 		threshold := d.text(t, "press from 1250").centre()
 		inLane := vg.Point{X: d.text(t, "0:02").centre().X + 20, Y: threshold.Y + 10}
 		assert.Equal(t, rgb(th.Range), at(inLane), "press range")
@@ -119,12 +120,12 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 func TestChartSaysWhatItShows(t *testing.T) {
 	r, trace := flicks(everyStep(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End, Recording: 0.5, RecordingTo: 0.25}}
-	findings := r.Findings(sim.DefaultLimits())
+	findings := tell.Findings(r, tell.DefaultLimits())
 	d := readBack(t, timing(t, r, trace, TimingView{Title: "1 of 3 flicks toggled", Name: "Heron: regatta.csv", Look: Look{Notes: []string{"camera values are examples"}}}))
 	for _, words := range []string{
-		"1 of 3 flicks toggled", "Heron: regatta.csv · 0:00.000 to 0:30.000", "camera values are examples",
-		"aux2", "position", "= settled, 30ms later", "one-shot", "line", "= wire, 40ms later", "flicks", "camera", "armed", "takes",
-		"press from 1250", "1: 300ms", "3: 300ms", "A", "toggles", "80ms", "1.5s",
+		"1 of 3 flicks toggled", "Heron: regatta.csv · 0:00.0 to 0:30.0", "camera values are examples",
+		"aux2", "position", "= settled, 30 ms later", "one-shot", "line", "= wire, 40 ms later", "flicks", "camera", "armed", "takes",
+		"press from 1250", "1: 300 ms", "3: 300 ms", "A", "toggles", "80ms", "1.5s",
 	} {
 		assert.Contains(t, d.allText(), words)
 	}
@@ -140,7 +141,7 @@ func TestLegendSaysOnlyWhatIsNotNamed(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
 	text := readBack(t, timing(t, r, trace, TimingView{})).allText()
 	assert.Contains(t, text, "starting", "too narrow for its name")
-	assert.Contains(t, text, "2: 2.32s long", "named at its sign")
+	assert.Contains(t, text, "2: 2320 ms long", "named at its sign")
 	assert.NotContains(t, text, "\nlong\nlong", "once in the emblem, not in a legend")
 	assert.NotContains(t, text, "\ntoggled")
 }
@@ -165,8 +166,8 @@ func TestDoubtIsDrawn(t *testing.T) {
 	text := func() string { return readBack(t, timing(t, r, trace, TimingView{})).allText() }
 	assert.NotContains(t, text(), "?")
 	r.Presses[1].Doubtful = true
-	assert.Contains(t, text(), "2: 280ms?")
-	assert.Contains(t, text(), "1: 9.6s?", "so is the take that it ended")
+	assert.Contains(t, text(), "2: 280 ms?")
+	assert.Contains(t, text(), "1: 9.6 s?", "so is the take that it ended")
 }
 
 func TestPressCloseUpShowsItsWindow(t *testing.T) {
@@ -177,9 +178,9 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 		press int
 		says  []string
 	}{
-		{1, []string{"released after 280ms: toggle", "toggles", "long", "60ms: short or toggles", "110ms", "1.5s"}},
-		{2, []string{"released after 2.32s: long"}},
-		{3, []string{"released after 60ms; the camera was off: the window did not count"}},
+		{1, []string{"released after 280 ms: toggle", "toggles", "long", "60 ms: short or toggles", "110 ms", "1.5s"}},
+		{2, []string{"released after 2320 ms: long"}},
+		{3, []string{"released after 60 ms; the camera was off: the window did not count"}},
 	} {
 		d := readBack(t, timing(t, r, trace, TimingView{Press: test.press}))
 		for _, words := range test.says {
@@ -255,7 +256,7 @@ func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
 
 // crowded returns a replay in which every lane changes all the time, once in
 // about every period: more than any log can.
-func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []sim.Finding) {
+func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []tell.Finding) {
 	rig := everyStep()
 	rig.OneShot.Trigger = sim.TriggerOff
 	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 0, period/30+1, period/9
@@ -267,13 +268,13 @@ func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []sim.Finding) {
 		trace.Feed(s)
 	}
 	r := chain.Finish()
-	var findings []sim.Finding
+	var findings []tell.Finding
 	r.Lost = nil
 	for i := range r.End / period {
 		at := i * period
 		r.Belief = append(r.Belief, sim.BeliefStretch{From: at, To: at + period, Recording: float64(i % 2), RecordingTo: 0.5})
 		r.Lost = append(r.Lost, sim.Span{From: at, To: at + period/2})
-		findings = append(findings, sim.Finding{At: at, Text: strings.Repeat("a long story ", 20)})
+		findings = append(findings, tell.Finding{At: at, Text: strings.Repeat("a long story ", 20)})
 	}
 	return r, trace, findings
 }

@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // FlickOutcome is what a flick came to.
 type FlickOutcome string
 
@@ -205,4 +207,31 @@ func CountFlicks(flicks []Flick) []FlickCount {
 		}
 	}
 	return counts
+}
+
+// FlicksFailed reports whether a flick that was meant to toggle did not, or may
+// not have: it was unseen, short, busy, off, ignored or unknown, or long with
+// armed time after it, or its toggle is doubtful.
+func (r *Replay) FlicksFailed() bool {
+	return slices.ContainsFunc(r.Flicks, func(f Flick) bool {
+		switch f.Outcome {
+		case FlickUnseen, FlickShort, FlickBusy, FlickOff, FlickIgnored, FlickUnknown:
+			return true
+		case FlickLong:
+			return r.armedAfter(f.Down)
+		case FlickToggled:
+			return r.Presses[f.Press-1].Doubtful
+		default:
+			return false
+		}
+	})
+}
+
+// armedAfter reports whether the craft is armed at some time after a moment; a
+// log that does not tell counts as armed to its end.
+func (r *Replay) armedAfter(at Micros) bool {
+	if r.Armed == nil {
+		return at < r.End
+	}
+	return slices.ContainsFunc(r.Armed.Windows, func(w Span) bool { return w.To > at })
 }

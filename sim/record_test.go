@@ -30,3 +30,12 @@ func TestStatesCoverTheLogWithoutAGap(t *testing.T) {
 		break
 	}
 }
+
+func TestBeliefIsLinearWithinAStretch(t *testing.T) {
+	rises := sim.BeliefStretch{From: 100, To: 300, Recording: 0.2, RecordingTo: 0.6}
+	assert.Equal(t, 0.2, rises.ChanceAt(100))
+	assert.InDelta(t, 0.4, rises.ChanceAt(200), 1e-12)
+	assert.InDelta(t, 0.6, rises.ChanceAt(300), 1e-12)
+	moment := sim.BeliefStretch{From: 7, To: 7, Recording: 0.3, RecordingTo: 0.3}
+	assert.Equal(t, 0.3, moment.ChanceAt(7), "a stretch of no length")
+}

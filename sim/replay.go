@@ -161,3 +161,22 @@ func (b BeliefStretch) ChanceAt(at Micros) float64 {
 	share := float64(at-b.From) / float64(b.To-b.From)
 	return b.Recording + share*(b.RecordingTo-b.Recording)
 }
+
+// Recorded returns the length of all takes.
+func (r *Record) Recorded() Micros {
+	var total Micros
+	for _, t := range r.Takes {
+		total += t.Length()
+	}
+	return total
+}
+
+// RecordedBeyond returns the stretches that the replay recorded and another one
+// of the same log did not.
+func (r *Record) RecordedBeyond(other *Record) []Span {
+	spans := make([]Span, len(r.Takes))
+	for i, t := range r.Takes {
+		spans[i] = t.Span()
+	}
+	return uncovered(spans, other.Takes)
+}

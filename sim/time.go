@@ -72,28 +72,51 @@ func decimal(text []byte, m, unit Micros) []byte {
 	return text
 }
 
-// Rounded writes m as a duration for reading, rounded to a millisecond from
-// one second up and to a tenth of one below: "2.31s", "259.7ms".
+// Rounded writes a hold or a setting as people read it: whole milliseconds, or
+// tenths of one below 10 ms, up to 10 s: "2310 ms", "9.5 ms"; tenths of a second
+// from there on: "12.4 s".
 func (m Micros) Rounded() string {
 	switch abs := max(m, -m); {
 	case m == Never:
 		return m.String()
-	case abs >= Second:
-		return roundTo(m, Millisecond).String()
-	case abs >= Millisecond:
-		return roundTo(m, Millisecond/10).String()
+	case abs >= 10*Second-Millisecond/2:
+		return m.in(Second, Second/10)
+	case abs >= 10*Millisecond-Millisecond/20:
+		return m.in(Millisecond, Millisecond)
 	default:
-		return m.String()
+		return m.in(Millisecond, Millisecond/10)
 	}
 }
 
-// Readable writes a length of time as people say it: like Rounded below a
-// minute, like Clock from there on.
-func (m Micros) Readable() string {
-	if m < Minute {
-		return m.Rounded()
+// Exact writes a hold with all of its digits: "279.999 ms".
+func (m Micros) Exact() string {
+	if m == Never {
+		return m.String()
 	}
-	return m.Clock()
+	return m.in(Millisecond, 1)
+}
+
+// Readable writes a length of time as people say it: "350 ms" below a second,
+// "12.4 s" below a minute, "2:24.5" from there on; a tenth that is 0 is left out.
+func (m Micros) Readable() string {
+	switch abs := max(m, -m); {
+	case m == Never:
+		return m.String()
+	case m == 0:
+		return "0 s"
+	case abs < Second-Millisecond/2:
+		return m.Rounded()
+	case abs < Minute-Second/20:
+		return m.in(Second, Second/10)
+	default:
+		return strings.TrimSuffix(m.Clock(), ".0")
+	}
+}
+
+// in writes m in a unit, rounded to a part of it.
+func (m Micros) in(unit, part Micros) string {
+	names := map[Micros]string{Millisecond: " ms", Second: " s"}
+	return string(decimal(make([]byte, 0, 24), roundTo(m, part), unit)) + names[unit]
 }
 
 // roundTo rounds m to a multiple of unit, halves away from zero.
@@ -104,9 +127,15 @@ func roundTo(m, unit Micros) Micros {
 	return (m + unit/2) / unit * unit
 }
 
-// Clock writes m as a time of a log, "m:ss.mmm" or "h:mm:ss.mmm", rounded to a
-// millisecond.
-func (m Micros) Clock() string {
+// Clock writes m as a time of a flight, "m:ss.t" or "h:mm:ss.t", rounded to a
+// tenth of a second.
+func (m Micros) Clock() string { return m.clock(Second/10, 1) }
+
+// FineClock writes m as a time of a log, "m:ss.mmm" or "h:mm:ss.mmm", rounded to
+// a millisecond.
+func (m Micros) FineClock() string { return m.clock(Millisecond, 3) }
+
+func (m Micros) clock(part Micros, digits int) string {
 	if m == Never {
 		return "never"
 	}
@@ -114,12 +143,12 @@ func (m Micros) Clock() string {
 	if m < 0 {
 		sign, m = "-", -m
 	}
-	m = roundTo(m, Millisecond)
-	minutes, seconds, millis := m/Minute, m%Minute/Second, m%Second/Millisecond
+	m = roundTo(m, part)
+	minutes, seconds, fraction := m/Minute, m%Minute/Second, m%Second/part
 	if hours := minutes / 60; hours > 0 {
-		return fmt.Sprintf("%s%d:%02d:%02d.%03d", sign, hours, minutes%60, seconds, millis)
+		return fmt.Sprintf("%s%d:%02d:%02d.%0*d", sign, hours, minutes%60, seconds, digits, fraction)
 	}
-	return fmt.Sprintf("%s%d:%02d.%03d", sign, minutes, seconds, millis)
+	return fmt.Sprintf("%s%d:%02d.%0*d", sign, minutes, seconds, digits, fraction)
 }
 
 // ParseDuration reads a duration such as "80ms", "1.2s", "250us" or "1m30s". It

@@ -81,36 +81,65 @@ func TestParseDuration(t *testing.T) {
 	}
 }
 
+// A hold or a setting shows whole milliseconds, or tenths of one below 10 ms, up
+// to 10 s.
 func TestRounded(t *testing.T) {
 	for want, m := range map[string]sim.Micros{
-		"80.3ms":  80250,
-		"2.31s":   2309500,
-		"2.309s":  2309499,
-		"-1.001s": -1000500,
-		"never":   sim.Never,
+		"0 ms":     0,
+		"0.3 ms":   250,
+		"9.5 ms":   9500,
+		"10 ms":    9999,
+		"80 ms":    80250,
+		"2310 ms":  2309500,
+		"-1001 ms": -1000500,
+		"9999 ms":  9999499,
+		"10 s":     9999500,
+		"12.4 s":   12350 * sim.Millisecond,
+		"never":    sim.Never,
 	} {
 		t.Run(want, func(t *testing.T) { assert.Equal(t, want, m.Rounded()) })
 	}
 }
 
+func TestExact(t *testing.T) {
+	assert.Equal(t, "279.999 ms", sim.Micros(279999).Exact())
+	assert.Equal(t, "1500 ms", (1500 * sim.Millisecond).Exact())
+	assert.Equal(t, "never", sim.Never.Exact())
+}
+
+func TestReadable(t *testing.T) {
+	for want, m := range map[string]sim.Micros{
+		"350 ms": 350 * sim.Millisecond,
+		"1 s":    999500,
+		"55 s":   55 * sim.Second,
+		"12.4 s": 12350 * sim.Millisecond,
+		"1:00":   59950 * sim.Millisecond,
+		"2:24":   144 * sim.Second,
+		"2:24.5": 144500 * sim.Millisecond,
+		"never":  sim.Never,
+	} {
+		t.Run(want, func(t *testing.T) { assert.Equal(t, want, m.Readable()) })
+	}
+}
+
 func TestClock(t *testing.T) {
 	for want, m := range map[string]sim.Micros{
-		"0:00.000":       0,
-		"0:12.500":       12500 * sim.Millisecond,
-		"0:59.999":       59999499,
-		"1:00.000":       59999500,
-		"59:59.000":      3599 * sim.Second,
-		"1:02:03.250":    3723250 * sim.Millisecond,
-		"1000:00:00.000": sim.MaxDuration,
-		"-0:01.500":      -1500 * sim.Millisecond,
-		"never":          sim.Never,
+		"0:00.0":       0,
+		"0:12.5":       12500 * sim.Millisecond,
+		"0:59.9":       59949 * sim.Millisecond,
+		"1:00.0":       59950 * sim.Millisecond,
+		"59:59.0":      3599 * sim.Second,
+		"1:02:03.3":    3723250 * sim.Millisecond,
+		"1000:00:00.0": sim.MaxDuration,
+		"-0:01.5":      -1500 * sim.Millisecond,
+		"never":        sim.Never,
 	} {
 		t.Run(want, func(t *testing.T) { assert.Equal(t, want, m.Clock()) })
 	}
 }
 
 // Go's time package is the reference for the digits of a clock.
-func TestClockAgreesWithTimePackage(t *testing.T) {
+func TestFineClockAgreesWithTimePackage(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		millis := rapid.Int64Range(0, 24*3600*1000-1).Draw(t, "ms")
 		at := time.UnixMilli(millis).UTC()
@@ -118,7 +147,7 @@ func TestClockAgreesWithTimePackage(t *testing.T) {
 		if millis >= 3600*1000 {
 			want = strings.TrimPrefix(at.Format("15:04:05.000"), "0")
 		}
-		require.Equal(t, want, (sim.Micros(millis) * sim.Millisecond).Clock())
+		require.Equal(t, want, (sim.Micros(millis) * sim.Millisecond).FineClock())
 	})
 }
 
@@ -160,10 +189,10 @@ func TestTheLimitOfTimesIsTold(t *testing.T) {
 	assert.EqualError(t, err, `found "99999999h", want at most 1000h`)
 }
 
-func TestParseClockReadsWhatClockWrites(t *testing.T) {
+func TestParseClockReadsWhatFineClockWrites(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		want := sim.Micros(rapid.Int64Range(0, int64(sim.MaxDuration/sim.Millisecond)).Draw(t, "ms")) * sim.Millisecond
-		got, err := sim.ParseClock(want.Clock())
+		got, err := sim.ParseClock(want.FineClock())
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 	})

@@ -1,6 +1,6 @@
 package trainer
 
-import "flicktally/sim"
+import "flicktally/sim/tell"
 
 // Mistake is something that went wrong at the switch in a flight, and the drill
 // that makes it good.
@@ -12,10 +12,10 @@ type Mistake struct {
 // remedies maps what the flight shows to what trains against it. A finding that
 // no practice cures, such as a lost signal, is not here, nor one that the pilot
 // may have meant, such as a take that was stopped.
-var remedies = map[sim.Code]Kind{
+var remedies = map[tell.Code]Kind{
 	"short-press":      KindFlick,
 	"long-press":       KindFlick,
-	"missed-press":     KindFlick,
+	"unseen-flick":     KindFlick,
 	"busy-press":       KindCut,
 	"short-take":       KindBlind,
 	"recording-at-end": KindBlind,
@@ -26,7 +26,7 @@ var remedies = map[sim.Code]Kind{
 
 // Mistakes returns those of a flight's findings that practice can cure, in
 // order of time.
-func Mistakes(findings []sim.Finding) []Mistake {
+func Mistakes(findings []tell.Finding) []Mistake {
 	var mistakes []Mistake
 	for _, f := range findings {
 		if remedy, ok := remedies[f.Code]; ok {

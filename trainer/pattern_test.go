@@ -39,7 +39,7 @@ func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 		{"press 1s\npress 1s\n", `mark.txt:2:1: found a press after a press, want a gap between them`},
 		{"press 1s\ngap 1s\n gap 1s\n", `mark.txt:3:2: found a gap after a gap, want a press between them`},
 		{"press 1s\ngap 1s\n", `mark.txt:2: found a gap at the end, want a press after it`},
-		{"press 61s\n", `mark.txt:1:1: found a pattern of 61s, want at most 60s`},
+		{"press 61s\n", `mark.txt:1:1: found a pattern of 61 s, want at most 60s`},
 		{"press 1s\nname x\n", `mark.txt:2:1: found a name, want it once and before the first press`},
 		{"name\n", `mark.txt:1:5: found no name after name`},
 		{"ügap 1s\n", `mark.txt:1:1: found "ügap", want press, gap or name`},

@@ -7,6 +7,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 )
 
 // TestMixedPicksByWeakness: what fails most comes up most, what never fails
@@ -48,7 +49,7 @@ func TestReviewRedoesAFlight(t *testing.T) {
 		chain.Move(press.at, 2000)
 		chain.Move(press.at+press.hold, 1000)
 	}
-	mistakes := Mistakes(chain.Finish(40 * sec).Findings(sim.DefaultLimits()))
+	mistakes := Mistakes(tell.Findings(chain.Finish(40*sec), tell.DefaultLimits()))
 	var remedies []Kind
 	for _, m := range mistakes {
 		remedies = append(remedies, m.Remedy)
@@ -78,8 +79,8 @@ func TestReviewRedoesAFlight(t *testing.T) {
 
 // TestRemediesNameFindings: every code stands for a finding that there is.
 func TestRemediesNameFindings(t *testing.T) {
-	known := map[sim.Code]bool{}
-	for _, rule := range sim.Rules() {
+	known := map[tell.Code]bool{}
+	for _, rule := range tell.Rules() {
 		known[rule.Code] = true
 	}
 	for code, kind := range remedies {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -23,6 +24,7 @@ type calibrateFlags struct {
 	shape      string
 	confidence float64
 	width      durationFlag
+	trials     int
 	asJSON     bool
 	write      string
 	out        string
@@ -43,14 +45,23 @@ what the camera did.
 TRIALS is a list of them (CSV: hold,outcome with outcomes nothing, toggled, long).
 Without it, or with --bench, you are led through trials at the bench: the hold
 that tells most is proposed, you press, type how long the press was held and what
-the camera did, until both thresholds are known to --width. With --bench, TRIALS
-is continued, and kept after every trial. With --joystick you flick the switch of
-a transmitter on USB, and the hold is measured; the switch is found when you
-flick it. That is a trial at the bench, too.
+the camera did. That ends when min_press is known to --width and long_press to
+five times that, or after --trials in all, and tells what is left. With --bench,
+TRIALS is continued, and kept after every trial. With --joystick you flick the
+switch of a transmitter on USB, and the hold is measured; the switch is found when
+you flick it. That is a trial at the bench, too.
 
-Where no trial contradicts another, the thresholds are proven to lie between two
-holds. Else the trials that contradict others are named, a response curve is
-fitted by maximum likelihood, and the range is its profile-likelihood interval.
+The range of a threshold holds it with a chance of --confidence, by Bayes' rule. A
+threshold may jitter from press to press, so holds near it are tried again. Where
+no trial contradicts another, the threshold is bracketed between two holds, if the
+camera is sharp. Else all trials that contradict each other are named, and what
+goes into the rig file holds the thresholds of 95 % of presses.
+
+"long" is a press with the long action, whether or not recording toggled before
+it. Where the rig says long_action = "none", write "long" for a long hold that did
+nothing; with toggle_on = "press" as well, no trial shows long_press, and none
+needs to. With double_within, leave the camera alone for longer than that after
+every press: calibrate measures single presses.
 
 At the bench: props off, the craft tied down, the camera's cooling in mind. Your
 local rules and the makers' instructions come first.`,
@@ -71,11 +82,12 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
-	flags.StringVar(&f.rig, "rig", "", "rig file with the press range of the switch, for --joystick (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&f.rig, "rig", "", "rig file, for the press range of the switch and for what a hold does (default: rig.toml in this folder, if it is there)")
 	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
 	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
-	f.width = durationFlag(5 * sim.Millisecond)
-	flags.Var(&f.width, "width", "stop when both thresholds are known to this width")
+	f.width = durationFlag(fit.DefaultGoal.Width)
+	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
+	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	flags.StringVar(&f.write, "write", "", "put the result into this rig `file`; its comments stay")
 	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
@@ -88,6 +100,10 @@ func (f *calibrateFlags) options() fit.Options {
 	return fit.Options{Shape: fit.Shape(f.shape), Confidence: f.confidence}
 }
 
+func (f *calibrateFlags) goal() fit.Goal {
+	return fit.Goal{Width: sim.Micros(f.width), Trials: f.trials}
+}
+
 // check refuses flags that make no sense, before anybody presses anything.
 func (f *calibrateFlags) check() error {
 	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
@@ -98,6 +114,9 @@ func (f *calibrateFlags) check() error {
 	}
 	if f.width < 1 {
 		return fmt.Errorf("found --width %s, want more than 0", &f.width)
+	}
+	if f.trials < 1 {
+		return fmt.Errorf("found --trials %d, want at least 1", f.trials)
 	}
 	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
 		return fmt.Errorf("found --of %q, want %s", f.of, sim.OneOf(names))
@@ -159,11 +178,14 @@ func readTrials(path string, interactive bool) ([]fit.Trial, error) {
 
 // showWindow prints, draws and writes what came out.
 func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
-	var err error
+	rig, err := a.rigOfWindow(f)
+	if err != nil {
+		return err
+	}
 	if f.asJSON {
-		err = a.talk.printWindowJSON(window, sim.Micros(f.width))
+		err = a.talk.printWindowJSON(window, f.goal())
 	} else {
-		a.talk.printWindow(window, sim.Micros(f.width))
+		a.talk.printWindow(window, f.goal(), rig.Camera)
 	}
 	if err == nil && f.out != "" {
 		err = drawWindow(window, f)
@@ -174,10 +196,24 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	return err
 }
 
-// writeWindow puts the ranges into a rig file.
+// rigOfWindow returns the rig whose camera was measured: that which the result
+// goes into, else that of --rig.
+func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
+	path := f.rig
+	if f.write != "" {
+		path = f.write
+	}
+	file, err := a.loadRig(path)
+	return file.Rig, err
+}
+
+// writeWindow puts the ranges that trials tell into a rig file.
 func (a *app) writeWindow(window fit.Window, path string) error {
-	minPress, longPress, err := window.Ranges()
-	if err != nil {
+	known, missing := knownThresholds(window)
+	if len(known) == 0 {
+		return fmt.Errorf("nothing written to %s: %w", path, errors.Join(missing...))
+	}
+	if err := window.CheckOrder(); err != nil {
 		return fmt.Errorf("nothing written to %s: %w", path, err)
 	}
 	data, err := readRigFile(path)
@@ -188,16 +224,51 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	if err != nil {
 		return wrongUsage(err)
 	}
-	file.Rig.Camera.MinPress, file.Rig.Camera.LongPress = minPress, longPress
-	edited, err := rigfile.Edit(data, path, file.Rig, "camera.min_press", "camera.long_press")
+	var keys, said []string
+	for _, k := range known {
+		k.putInto(&file.Rig.Camera)
+		keys = append(keys, "camera."+string(k.name))
+		said = append(said, fmt.Sprintf("%s %s", k.name, k.rigRange))
+	}
+	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
 	if err != nil {
 		return wrongUsage(err)
 	}
 	if err := editFile(path, edited); err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
-	a.talk.note("written to %s: min_press %s, long_press %s", path, minPress, longPress)
+	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
+	for _, why := range missing {
+		a.talk.note("left as it is: %v", why)
+	}
 	return nil
+}
+
+// knownThreshold is a threshold with its range for a rig file.
+type knownThreshold struct {
+	name     fit.ThresholdName
+	rigRange sim.Interval
+}
+
+// knownThresholds returns those that trials bound, and why the others have no
+// range.
+func knownThresholds(w fit.Window) (known []knownThreshold, missing []error) {
+	for _, t := range []fit.Threshold{w.MinPress, w.LongPress} {
+		if r, err := t.ForRig(); err != nil {
+			missing = append(missing, err)
+		} else {
+			known = append(known, knownThreshold{t.Name, r})
+		}
+	}
+	return known, missing
+}
+
+func (k knownThreshold) putInto(camera *sim.CameraSpec) {
+	if k.name == fit.NameMinPress {
+		camera.MinPress = k.rigRange
+	} else {
+		camera.LongPress = k.rigRange
+	}
 }
 
 // drawWindow draws the trials and the curve of one threshold.

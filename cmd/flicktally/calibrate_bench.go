@@ -10,6 +10,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
+	"flicktally/sim/tell"
 )
 
 // bench leads through trials. Prompts go to standard error, answers are lines.
@@ -17,7 +18,7 @@ type bench struct {
 	talk    *talk
 	answers *bufio.Scanner
 	options fit.Options
-	width   sim.Micros
+	goal    fit.Goal
 	trials  []fit.Trial
 	keep    func([]fit.Trial) error    // after every change
 	measure func() (sim.Micros, error) // nil: the person types the hold
@@ -28,7 +29,7 @@ type bench struct {
 func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([]fit.Trial, error) {
 	b := &bench{
 		talk: a.talk, answers: bufio.NewScanner(a.in),
-		options: f.options(), width: sim.Micros(f.width), trials: trials,
+		options: f.options(), goal: f.goal(), trials: trials,
 		keep: func(trials []fit.Trial) error {
 			if path == "" {
 				return nil
@@ -52,7 +53,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	if path == "" {
 		a.talk.note("These trials are not kept. To keep them: flicktally calibrate --bench trials.csv")
 	} else if len(trials) > 0 {
-		a.talk.note("%s from %s", sim.Counted(len(trials), "trial", "trials"), path)
+		a.talk.note("%s from %s", tell.Counted(len(trials), "trial", "trials"), path)
 	}
 	return b.run()
 }
@@ -60,19 +61,16 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 func (b *bench) run() ([]fit.Trial, error) {
 	for {
 		window, err := fit.Fit(b.trials, b.options)
-		proposed := sim.Never
 		if err != nil {
-			b.talk.note("\n%v; u takes the last trial back", err)
-		} else {
-			b.tellProgress(window)
-			next, more := window.Next(b.width)
-			if !more {
-				return b.trials, nil
-			}
-			proposed = next.Hold
-			b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
+			return b.trials, fmt.Errorf("cannot fit the trials: %w", err)
 		}
-		if more, err := b.trial(proposed); !more || err != nil {
+		b.tellProgress(window)
+		next, more := window.Next(b.goal)
+		if !more {
+			return b.trials, nil
+		}
+		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
+		if more, err := b.trial(next.Hold); !more || err != nil {
 			return b.trials, err
 		}
 	}
@@ -109,11 +107,9 @@ const takeBack sim.Micros = -1
 
 // askHold asks how long the press was held. ok is false at the end.
 func (b *bench) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err error) {
-	prompt := "held for (such as 210ms; u = take back the last trial, q = done): "
+	prompt := "held for (Enter = as proposed, or such as 210ms; u = take back the last trial, q = done): "
 	if b.measure != nil {
 		prompt = "Enter, then flick (u = take back the last trial, q = done): "
-	} else if proposed != sim.Never {
-		prompt = "held for (Enter = as proposed, or such as 210ms; u = take back the last trial, q = done): "
 	}
 	for {
 		answer, ok := b.ask(prompt)
@@ -128,10 +124,10 @@ func (b *bench) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err erro
 			}
 			b.talk.note("held %s", hold.Rounded())
 			return hold, true, nil
-		case answer == "" && proposed != sim.Never:
+		case answer == "":
 			return proposed, true, nil
 		}
-		if hold, err := sim.ParseDuration(answer); err != nil {
+		if hold, err := lists.ParseHold(answer); err != nil {
 			b.talk.note("%v", err)
 		} else {
 			return hold, true, nil

@@ -8,6 +8,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/tell"
 )
 
 // What calibrate shows of a press window: text, JSON, chart.
@@ -15,6 +16,8 @@ import (
 // rangeText tells the range of a threshold.
 func rangeText(t fit.Threshold) string {
 	switch {
+	case t.Falls:
+		return "not told"
 	case t.Open() && t.Range.Low == 0:
 		return "not known yet"
 	case t.Open():
@@ -26,30 +29,79 @@ func rangeText(t fit.Threshold) string {
 	}
 }
 
-func (t *talk) printWindow(w fit.Window, width sim.Micros) {
-	t.heading("press window from " + sim.Counted(len(w.Trials), "trial", "trials"))
+func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
+	t.heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
+	thresholds := []fit.Threshold{w.MinPress, w.LongPress}
 	t.table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
-		fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", fit.NameMinPress, rangeText(w.MinPress), bestText(w.MinPress), evidence(w, w.MinPress))
-		fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", fit.NameLongPress, rangeText(w.LongPress), bestText(w.LongPress), evidence(w, w.LongPress))
+		for _, threshold := range thresholds {
+			fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", threshold.Name, rangeText(threshold), bestText(threshold), evidence(w, threshold))
+		}
 	})
-	for _, threshold := range []fit.Threshold{w.MinPress, w.LongPress} {
-		if odd := w.OddText(threshold); odd != "" {
-			fmt.Fprintln(t.out, "  "+odd)
+	for _, threshold := range thresholds {
+		if threshold.Curve != nil {
+			fmt.Fprintln(t.out, "  "+secondOpinion(w, threshold))
+		}
+		if text := w.Contradiction(threshold); text != "" {
+			fmt.Fprintln(t.out, "  "+text)
 		}
 	}
-	if next, more := w.Next(width); more {
-		fmt.Fprintf(t.out, "\nnext hold to try, for %s: %s (%s)\n", next.For, next.Hold.Rounded(), next.Why)
-	}
+	t.printNext(w, goal)
+	t.printForRig(w, camera)
+}
+
+// printNext tells what to try next, or what is left when no trial is.
+func (t *talk) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(t.out)
-	minPress, longPress, err := w.Ranges()
-	if err != nil {
+	if next, more := w.Next(goal); more {
+		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold.Rounded(), next.Why)
+		return
+	}
+	left := w.Left(goal)
+	for _, threshold := range left {
+		fmt.Fprintf(t.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name),
+			tell.Counted(len(w.Trials), "trial", "trials"), rangeText(threshold))
+	}
+	if len(left) > 0 {
+		fmt.Fprintln(t.out, "More trials narrow it further: --trials allows them.")
+		fmt.Fprintln(t.out)
+	}
+}
+
+// printForRig tells what goes into the rig file, and which holds then toggle.
+func (t *talk) printForRig(w fit.Window, camera sim.CameraSpec) {
+	known, missing := knownThresholds(w)
+	if err := w.CheckOrder(); err != nil {
 		fmt.Fprintf(t.out, "nothing for the rig file yet: %v\n", err)
 		return
 	}
-	fmt.Fprintf(t.out, "a hold from %s to less than %s toggles, as far as these trials tell\n\n", minPress.High, longPress.Low)
+	for _, why := range missing {
+		fmt.Fprintf(t.out, "not for the rig file yet: %v\n", why)
+	}
+	if len(known) == 0 {
+		return
+	}
+	if len(missing) == 0 {
+		for _, k := range known {
+			k.putInto(&camera)
+		}
+		fmt.Fprintf(t.out, "%s, as far as these trials tell\n\n", togglesText(camera))
+	}
 	t.heading("for the rig file")
-	fmt.Fprintf(t.out, "  [camera]\n  min_press = [%q, %q]\n  long_press = [%q, %q]\n", minPress.Low, minPress.High, longPress.Low, longPress.High)
+	fmt.Fprintln(t.out, "  [camera]")
+	for _, k := range known {
+		fmt.Fprintf(t.out, "  %s = [%q, %q]\n", k.name, k.rigRange.Low, k.rigRange.High)
+	}
+}
+
+// togglesText names the holds that toggle for good wherever in their ranges the
+// thresholds lie.
+func togglesText(camera sim.CameraSpec) string {
+	zone := camera.ZonesAt(sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low}).ForGood()
+	if zone.To == sim.Never {
+		return fmt.Sprintf("a hold of %s or more toggles", zone.From)
+	}
+	return fmt.Sprintf("a hold from %s to less than %s toggles", zone.From, zone.To)
 }
 
 func bestText(t fit.Threshold) string {
@@ -63,21 +115,28 @@ func bestText(t fit.Threshold) string {
 func evidence(w fit.Window, t fit.Threshold) string {
 	percent := fmt.Sprintf("%g %%", 100*w.Options.Confidence)
 	switch {
+	case t.Falls:
+		return "longer holds reach it no more often"
 	case t.Open() && t.Range.Low == 0:
 		return "no trial tells"
-	case t.Proven:
-		return "proven: no trial contradicts another"
-	case t.Curve == nil:
-		return percent + " by profile likelihood; outcomes meet at one hold"
+	case t.Open() || t.Bracket.Low == 0 && t.Agree:
+		return percent + "; not bracketed yet"
+	case t.Agree:
+		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket)
 	default:
-		_, se := t.Curve.Threshold()
-		text := fmt.Sprintf("%s by profile likelihood, %s curve; standard error %s, spread %s",
-			percent, w.Options.Shape, inSeconds(se), inSeconds(t.Curve.Spread()))
-		if at, se, ok := fit.SpearmanKarber(t.Curve.Doses()); ok {
-			text += fmt.Sprintf("; without a curve (Spearman-Kärber) %s ± %s", inSeconds(at), inSeconds(se))
-		}
-		return text
+		return fmt.Sprintf("%s; jitters by about %s (SD): 95 %% of presses %s", percent, t.Jitter.Rounded(), t.Response)
 	}
+}
+
+// secondOpinion tells what other methods make of the same trials.
+func secondOpinion(w fit.Window, t fit.Threshold) string {
+	at, se := t.Curve.Threshold()
+	text := fmt.Sprintf("%s by maximum likelihood, %s curve: %s ± %s, spread %s",
+		t.Name, w.Options.Shape, inSeconds(at), inSeconds(se), inSeconds(t.Curve.Spread()))
+	if at, se, ok := fit.SpearmanKarber(t.Curve.Doses()); ok {
+		text += fmt.Sprintf("; without a curve (Spearman-Kärber): %s ± %s", inSeconds(at), inSeconds(se))
+	}
+	return text
 }
 
 func inSeconds(s float64) string { return sim.Micros(math.Round(s * 1e6)).Rounded() }
@@ -93,12 +152,27 @@ type jsonWindow struct {
 }
 
 type jsonThreshold struct {
-	Low    sim.Micros  `json:"low_us"`
-	High   *sim.Micros `json:"high_us,omitempty"` // absent where open
-	Best   *sim.Micros `json:"best_us,omitempty"`
-	Proven bool        `json:"proven"`
-	Odd    []int       `json:"contradicting_trials"`
-	Curve  *jsonCurve  `json:"curve,omitempty"`
+	Low      sim.Micros   `json:"low_us"`
+	High     *sim.Micros  `json:"high_us,omitempty"` // absent where open
+	Best     *sim.Micros  `json:"best_us,omitempty"`
+	Bracket  *jsonBracket `json:"bracket_us,omitempty"` // where no trial contradicts another
+	Jitter   *sim.Micros  `json:"jitter_us,omitempty"`  // where they do: standard deviation
+	Response *jsonBracket `json:"response_us,omitempty"`
+	Falls    bool         `json:"falls"`
+	Odd      []int        `json:"contradicting_trials"`
+	Curve    *jsonCurve   `json:"curve,omitempty"`
+}
+
+type jsonBracket struct {
+	Low  sim.Micros  `json:"low_us"`
+	High *sim.Micros `json:"high_us,omitempty"` // absent where open
+}
+
+func toJSONBracket(i sim.Interval) *jsonBracket {
+	if i.High == sim.Never {
+		return &jsonBracket{Low: i.Low}
+	}
+	return &jsonBracket{i.Low, &i.High}
 }
 
 // jsonCurve is the response curve over seconds of hold.
@@ -117,19 +191,25 @@ type jsonNext struct {
 	Hold sim.Micros        `json:"hold_us"`
 }
 
-func (t *talk) printWindowJSON(w fit.Window, width sim.Micros) error {
+func (t *talk) printWindowJSON(w fit.Window, goal fit.Goal) error {
 	j := jsonWindow{
 		Schema: jsonSchema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
 		MinPress: toJSONThreshold(w, w.MinPress), LongPress: toJSONThreshold(w, w.LongPress),
 	}
-	if next, more := w.Next(width); more {
+	if next, more := w.Next(goal); more {
 		j.Next = &jsonNext{next.For, next.Hold}
 	}
 	return newJSON(t.out).Encode(j)
 }
 
 func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {
-	j := jsonThreshold{Low: t.Range.Low, Proven: t.Proven, Odd: append([]int{}, t.Odd...)}
+	j := jsonThreshold{Low: t.Range.Low, Falls: t.Falls, Odd: append([]int{}, t.Contradicting...)}
+	switch {
+	case t.Agree:
+		j.Bracket = toJSONBracket(t.Bracket)
+	case !t.Falls:
+		j.Jitter, j.Response = &t.Jitter, toJSONBracket(t.Response)
+	}
 	if !t.Open() {
 		j.High, j.Best = &t.Range.High, &t.Best
 	}
@@ -154,12 +234,12 @@ const windowNote = "Measured at the bench; other cameras, and this one at anothe
 // windowCurves describes the chart of one threshold: the trials within a factor
 // of three, what they say, the range.
 func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
-	threshold, reached, answer := w.MinPress, func(o fit.Outcome) bool { return o != fit.Nothing }, "the camera does something"
+	threshold, answer := w.MinPress, "the camera does something"
 	if name == fit.NameLongPress {
-		threshold, reached, answer = w.LongPress, func(o fit.Outcome) bool { return o == fit.Long }, "a press that does something is long"
+		threshold, answer = w.LongPress, "a press that does something is long"
 	}
-	if threshold.Open() {
-		return plot.CurveSet{}, fmt.Errorf("cannot draw %s: no trial bounds it from above", name)
+	if _, err := threshold.ForRig(); err != nil {
+		return plot.CurveSet{}, fmt.Errorf("cannot draw %s: %w", name, err)
 	}
 	trials := plot.Curve{Name: "trials"}
 	low, high := threshold.Range.Low, threshold.Range.High
@@ -168,7 +248,7 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 			continue
 		}
 		y := 0.0
-		if reached(t.Outcome) {
+		if name.Reached(t.Outcome) {
 			y = 1
 		}
 		trials.Points = append(trials.Points, plot.Measured{X: float64(t.Hold), Y: y, Low: y, High: y})
@@ -183,35 +263,36 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 		Y:        plot.Axis{Label: "chance that " + answer, Scale: plot.PercentScale, Min: -0.05, Max: 1.05},
 		Markers:  []plot.Marker{{Name: string(name), X: float64(threshold.Range.Low), To: float64(threshold.Range.High)}},
 	}
-	switch {
-	case threshold.Curve != nil:
-		set.Curves = append(set.Curves, responseCurve(w, threshold.Curve, low, high))
-	case threshold.Proven:
-		set.Curves = append(set.Curves, provenStep(threshold.Range, low, high))
+	set.Curves = append(set.Curves, responseCurve(threshold, w.Options.Confidence, low, high))
+	if threshold.Curve != nil {
+		set.Curves = append(set.Curves, likelihoodCurve(w.Options.Shape, threshold.Curve, low, high))
 	}
 	set.Curves = append(set.Curves, trials)
 	return set, nil
 }
 
-// provenStep draws a bracket: nothing below it, everything above, and somewhere
-// in it the step.
-func provenStep(bracket sim.Interval, low, high sim.Micros) plot.Curve {
-	from, to := float64(bracket.Low), float64(bracket.High)
-	return plot.Curve{
-		Name: "proven, but for where in the bracket it rises",
-		Line: []plot.Point{{X: float64(low)}, {X: from}, {X: to, Y: 1}, {X: float64(high), Y: 1}},
+// curveSteps is how finely a curve is drawn.
+const curveSteps = 300
+
+// responseCurve draws what the trials tell of the response, with its pointwise
+// band.
+func responseCurve(t fit.Threshold, confidence float64, low, high sim.Micros) plot.Curve {
+	curve := plot.Curve{Name: fmt.Sprintf("as far as the trials tell, with its %g %% band", 100*confidence)}
+	for i := range sim.Micros(curveSteps + 1) {
+		hold := low + (high-low)*i/curveSteps
+		chance, band := t.ResponseAt(hold, confidence)
+		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: chance})
+		curve.Band = append(curve.Band, plot.Spread{X: float64(hold), Low: band.Low, High: band.High})
 	}
+	return curve
 }
 
-// responseCurve draws a fitted curve with its pointwise band.
-func responseCurve(w fit.Window, c *fit.Curve, low, high sim.Micros) plot.Curve {
-	const steps = 300
-	curve := plot.Curve{Name: fmt.Sprintf("%s curve, with its %g %% band", w.Options.Shape, 100*w.Options.Confidence)}
-	for i := range steps + 1 {
-		x := float64(low) + float64(high-low)*float64(i)/steps
-		band := c.Band(x/1e6, w.Options.Confidence)
-		curve.Line = append(curve.Line, plot.Point{X: x, Y: c.Response(x / 1e6)})
-		curve.Band = append(curve.Band, plot.Spread{X: x, Low: band.Low, High: band.High})
+// likelihoodCurve draws the curve of maximum likelihood.
+func likelihoodCurve(shape fit.Shape, c *fit.Curve, low, high sim.Micros) plot.Curve {
+	curve := plot.Curve{Name: fmt.Sprintf("maximum likelihood, %s", shape)}
+	for i := range sim.Micros(curveSteps + 1) {
+		hold := low + (high-low)*i/curveSteps
+		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: c.Response(hold.Seconds())})
 	}
 	return curve
 }

@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // chartFlags are the flags of chart beyond those of every log.
@@ -132,7 +133,7 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: sim.DefaultLimits(), seen: seen}
+	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen}
 	if f.kind == chartTiming {
 		opts.Options = f.traceOptions()
 	}
@@ -215,7 +216,7 @@ func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look
 
 // timingView returns the view of a whole flight: its verdict is the title.
 func timingView(f *flight.Flight, look plot.Look) plot.TimingView {
-	return plot.TimingView{Title: f.Replay.Summary(f.Findings), Name: named(f.Replay.Rig, f.Name()), Look: look}
+	return plot.TimingView{Title: tell.Summary(f.Replay), Name: named(f.Replay.Rig, f.Name()), Look: look}
 }
 
 // holdSet collects the finished presses of all flights.
@@ -232,7 +233,7 @@ func holdSet(flights []flight.Flight) plot.HoldSet {
 			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
 		}
 	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(flights), "log", "logs"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
 	if open > 0 {
 		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
 	}

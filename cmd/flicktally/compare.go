@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // compareFlags are the flags of compare beyond those of every log.
@@ -113,7 +114,7 @@ func (a *app) entrants(f *compareFlags) ([]entrant, error) {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
-		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", sim.Counted(n, "rig", "rigs"), mostEntrants),
+		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
 	var all []entrant
@@ -177,7 +178,7 @@ func changeTOML(change string) []byte {
 type contest struct {
 	Entrants []entrant
 	Flights  []flight.Flight // one for each entrant
-	Outcomes []sim.Outcome
+	Outcomes []tell.Outcome
 }
 
 // contests replays every log with every rig.
@@ -192,12 +193,12 @@ func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contes
 		for i, of := range flights {
 			if len(of) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					sim.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
+					tell.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
 			}
 			for s, one := range of {
 				segments[s].Entrants = entrants
 				segments[s].Flights = append(segments[s].Flights, one)
-				segments[s].Outcomes = append(segments[s].Outcomes, one.Replay.Outcome(one.Findings))
+				segments[s].Outcomes = append(segments[s].Outcomes, tell.OutcomeOf(one.Replay, one.Findings))
 			}
 		}
 		all = append(all, segments...)
@@ -224,7 +225,7 @@ func (a *app) replayEntrants(path string, entrants []entrant, f *logFlags) ([][]
 				which, rigs = append(which, i), append(rigs, e.Rig)
 			}
 		}
-		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: sim.DefaultLimits()})
+		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"flicktally/sim"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // The JSON of compare: an object for each log or segment. Times are whole µs
@@ -15,19 +16,19 @@ type jsonContest struct {
 }
 
 type jsonEntry struct {
-	Letter    string           `json:"letter"`
-	Rig       string           `json:"rig"`
-	Differs   []jsonDiffers    `json:"differs"`
-	Presses   int              `json:"presses"`
-	Toggles   int              `json:"toggles"`
-	Takes     []jsonTake       `json:"takes"`
-	Recorded  sim.Micros       `json:"recorded_us"`
-	Missed    *sim.Micros      `json:"armed_missed_us,omitempty"`
-	LostShots int              `json:"lost_shots"`
-	Counts    map[sim.Code]int `json:"finding_counts"`
-	Findings  []jsonFinding    `json:"findings"`
-	Gained    []jsonSpan       `json:"gained"` // recorded here and not by the first rig
-	Lost      []jsonSpan       `json:"lost"`   // recorded by the first rig and not here
+	Letter   string            `json:"letter"`
+	Rig      string            `json:"rig"`
+	Differs  []jsonDiffers     `json:"differs"`
+	Presses  int               `json:"presses"`
+	Toggles  int               `json:"toggles"`
+	Takes    []jsonTake        `json:"takes"`
+	Recorded sim.Micros        `json:"recorded_us"`
+	Missed   *sim.Micros       `json:"armed_missed_us,omitempty"`
+	Flicks   jsonFlickCounts   `json:"flicks"`
+	Counts   map[tell.Code]int `json:"finding_counts"`
+	Findings []jsonFinding     `json:"findings"`
+	Gained   []jsonSpan        `json:"gained"` // recorded here and not by the first rig
+	Lost     []jsonSpan        `json:"lost"`   // recorded by the first rig and not here
 }
 
 type jsonDiffers struct {
@@ -58,9 +59,9 @@ func toJSONEntry(c contest, i int) jsonEntry {
 	j := jsonEntry{
 		Letter: e.Letter, Rig: e.name(),
 		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers{d.Key, d.First, d.Second} }),
-		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, LostShots: o.LostShots,
+		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, Flicks: toJSONFlickCounts(o.Flicks),
 		Takes:    each(f.Replay.Takes, toJSONTake),
-		Counts:   map[sim.Code]int{},
+		Counts:   map[tell.Code]int{},
 		Findings: each(f.Findings, toJSONFinding),
 		Gained:   each(gained, toJSONSpan),
 		Lost:     each(lost, toJSONSpan),
@@ -70,6 +71,26 @@ func toJSONEntry(c contest, i int) jsonEntry {
 	}
 	if f.Replay.Armed != nil {
 		j.Missed = &o.Missed
+	}
+	return j
+}
+
+// jsonFlickCounts tells how many flicks there were and what they came to.
+type jsonFlickCounts struct {
+	Count   int                      `json:"count"`
+	Toggled int                      `json:"toggled"`
+	Why     map[sim.FlickOutcome]int `json:"why"`
+}
+
+func toJSONFlickCounts(counts []sim.FlickCount) jsonFlickCounts {
+	j := jsonFlickCounts{Why: map[sim.FlickOutcome]int{}}
+	for _, c := range counts {
+		j.Count += c.Count
+		if c.Outcome == sim.FlickToggled {
+			j.Toggled = c.Count
+		} else {
+			j.Why[c.Outcome] = c.Count
+		}
 	}
 	return j
 }

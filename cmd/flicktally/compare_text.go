@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // The readable report of compare: the rigs, their outcomes in columns, and what
@@ -60,7 +61,7 @@ func (t *talk) printContest(c contest) {
 			}
 			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
 		}
-		for _, rule := range sim.Rules() {
+		for _, rule := range tell.Rules() {
 			if !c.any(rule.Code) {
 				continue
 			}
@@ -76,18 +77,18 @@ func (t *talk) printContest(c contest) {
 var outcomeLines = []struct {
 	name  string
 	armed bool // only where the log tells when the craft was armed
-	cell  func(sim.Outcome) string
+	cell  func(tell.Outcome) string
 }{
-	{"lost shots, at least", false, func(o sim.Outcome) string { return fmt.Sprint(o.LostShots) }},
-	{"takes", false, func(o sim.Outcome) string { return fmt.Sprint(o.Takes) }},
-	{"recorded", false, func(o sim.Outcome) string { return o.Recorded.Readable() }},
-	{"armed, not recorded", true, func(o sim.Outcome) string { return o.Missed.Readable() }},
-	{"presses", false, func(o sim.Outcome) string { return fmt.Sprint(o.Presses) }},
-	{"toggles", false, func(o sim.Outcome) string { return fmt.Sprint(o.Toggles) }},
+	{"flicks that toggled", false, func(o tell.Outcome) string { return tell.ToggledOf(o.Flicks) }},
+	{"takes", false, func(o tell.Outcome) string { return fmt.Sprint(o.Takes) }},
+	{"recorded", false, func(o tell.Outcome) string { return o.Recorded.Readable() }},
+	{"armed, not recorded", true, func(o tell.Outcome) string { return o.Missed.Readable() }},
+	{"presses", false, func(o tell.Outcome) string { return fmt.Sprint(o.Presses) }},
+	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
 // any reports whether one of the rigs has a finding of this kind.
-func (c contest) any(code sim.Code) bool {
+func (c contest) any(code tell.Code) bool {
 	for _, o := range c.Outcomes {
 		if o.Count(code) > 0 {
 			return true
@@ -127,7 +128,7 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Rounded())
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
 		told++
 	}
 	if brief > 0 {

@@ -11,11 +11,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // The demo: the quad Heron films a sailing regatta. All of it is invented: the
@@ -104,7 +104,7 @@ func replayDemo() ([]flight.Flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	return flights, judge(flights, replayOptions{limits: sim.DefaultLimits()})
+	return flights, judge(flights, replayOptions{limits: tell.DefaultLimits()})
 }
 
 // writeDemo puts the files into a folder. It overwrites nothing.

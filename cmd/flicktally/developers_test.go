@@ -85,6 +85,7 @@ var ownFlags = map[string]string{
 	"-update":       `flag.Bool("update"`,
 	"-rapid.checks": `"pgregory.net/rapid"`,
 	"-peers":        `flag.String("peers"`,
+	"-benches":      `flag.Int("benches"`,
 	"-sessions":     `flag.Int("sessions"`,
 }
 

@@ -13,6 +13,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // export writes what a replay yields.
@@ -21,7 +22,7 @@ func (a *app) export(logs []string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: sim.DefaultLimits(), seen: seen})
+	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: tell.DefaultLimits(), seen: seen})
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ func hideNoTime(cmd *cobra.Command) {
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		switch f.Value.(type) {
 		case *durationFlag, *clockFlag:
-			if f.DefValue == sim.Micros(0).String() || f.DefValue == sim.Micros(0).Clock() {
+			if f.DefValue == sim.Micros(0).String() || f.DefValue == sim.Micros(0).FineClock() {
 				f.DefValue = ""
 			}
 		}
@@ -68,7 +68,7 @@ func (d *durationFlag) Set(text string) error {
 // clockFlag is a flag that takes a time of a log: "12.5s" or "0:12.5".
 type clockFlag sim.Micros
 
-func (c *clockFlag) String() string { return sim.Micros(*c).Clock() }
+func (c *clockFlag) String() string { return sim.Micros(*c).FineClock() }
 
 func (c *clockFlag) Type() string { return "time" }
 

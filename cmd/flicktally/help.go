@@ -7,10 +7,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/tell"
 )
 
 // Topics of help beside the commands. The rig is no topic of its own: help on
@@ -70,7 +70,7 @@ const helpWidth = 80
 func findingsHelp() string {
 	var out strings.Builder
 	out.WriteString("Findings: what each means, and what to do about it.\n\nOf a flight (replay, view, report):\n")
-	for _, r := range append(sim.Rules(), belief.Rules()...) {
+	for _, r := range append(tell.Rules(), belief.Rules()...) {
 		explain(&out, r.Code, r.Meaning, "", r.Remedy)
 	}
 	out.WriteString("\nOf a rig (rig check):\n")
@@ -80,7 +80,7 @@ func findingsHelp() string {
 	return out.String()
 }
 
-func explain(out *strings.Builder, code sim.Code, meaning, why, remedy string) {
+func explain(out *strings.Builder, code tell.Code, meaning, why, remedy string) {
 	out.WriteString("\n  " + string(code) + "\n")
 	for _, part := range []struct{ mark, text string }{{"      ", meaning}, {"      why: ", why}, {"      → ", remedy}} {
 		if part.text != "" {

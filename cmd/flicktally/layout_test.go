@@ -43,7 +43,7 @@ var layout = map[string]room{
 	"sim/card":                   {imports: []string{"sim", "sim/belief", "sim/bmff", "sim/excerpt"}},
 	"sim/card/folder":            {imports: []string{"sim", "sim/bmff", "sim/card"}, worldly: true},
 	"sim/rigcheck":               {imports: []string{"sim"}},
-	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/rigcheck"}},
+	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/lanes", "sim/rigcheck"}},
 	"sim/habit":                  {imports: []string{"sim", "sim/odds", "sim/stat"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
 	"sim/lanes":                  {imports: []string{"sim"}},

@@ -13,6 +13,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
+	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 )
 
@@ -156,7 +157,7 @@ func (t *plainTeller) press(_ int, p sim.Press) error {
 	if p.Open() {
 		up = p.Down
 	}
-	_, err := fmt.Fprintf(t.out, "%s  press %d: held %s, %s\n", up.Clock(), p.N, p.HeldText(), verdict)
+	_, err := fmt.Fprintf(t.out, "%s  press %d: held %s, %s\n", up.Clock(), p.N, tell.Held(p), verdict)
 	return err
 }
 

@@ -10,7 +10,7 @@ import (
 	"sync"
 	"syscall"
 
-	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // outlet hands on what is printed without ever waiting for whoever reads it: the
@@ -90,7 +90,7 @@ func (o *outlet) close(t *talk) error {
 	o.nudge()
 	<-o.done
 	if o.dropped > 0 {
-		t.note("%s left out of standard output, which nobody read", sim.Counted(o.dropped, "line", "lines"))
+		t.note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
 	}
 	if o.err != nil && !errors.Is(o.err, syscall.EPIPE) {
 		return fmt.Errorf("cannot write the result: %w", o.err)

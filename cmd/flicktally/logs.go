@@ -12,6 +12,7 @@ import (
 	"flicktally/sim/chanlog"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/tell"
 )
 
 // logFlags are the flags of every command that reads logs: the rig, and where
@@ -112,7 +113,7 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 // replayOptions say what replayLogs does beyond the chain.
 type replayOptions struct {
 	flight.Options
-	limits sim.Limits
+	limits tell.Limits
 	// seen is what somebody saw of the one flight that is replayed.
 	seen sightings
 }

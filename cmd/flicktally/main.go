@@ -17,7 +17,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -145,7 +145,7 @@ func markUsage(cmd *cobra.Command) {
 			if err == nil || errors.As(err, &coded) {
 				return err
 			}
-			return wrongUsage(fmt.Errorf("found %s, want: %s", sim.Counted(len(args), "argument", "arguments"), cmd.UseLine()),
+			return wrongUsage(fmt.Errorf("found %s, want: %s", tell.Counted(len(args), "argument", "arguments"), cmd.UseLine()),
 				"see: "+cmd.CommandPath()+" --help")
 		}
 	}

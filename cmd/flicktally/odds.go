@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/habit"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -185,7 +186,7 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 			source += " with " + excerpt.Printable(device)
 		}
 	case len(logs) > 0:
-		source, link = sim.Counted(len(logs), "log", "logs"), q.Case.Rig.Link
+		source, link = tell.Counted(len(logs), "log", "logs"), q.Case.Rig.Link
 		held, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
 	default:
 		return nil
@@ -204,7 +205,7 @@ func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
 	if !f.given("spread") {
 		q.Case.Pilot.Spread = h.Spread
 		q.Source = fmt.Sprintf("from %s in %s, 95 %%: %.3g to %.3g%%",
-			sim.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Within.Low, 100*h.Within.High)
+			tell.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Within.Low, 100*h.Within.High)
 	}
 	return nil
 }
@@ -242,7 +243,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
 	var held []habit.Held
 	for _, path := range logs {
-		flights, err := a.replayLog(path, rig, f, replayOptions{limits: sim.DefaultLimits()})
+		flights, err := a.replayLog(path, rig, f, replayOptions{limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/odds"
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 )
 
 // The readable report of odds: what it rests on, the hold to aim for, the
@@ -83,7 +84,7 @@ func (t *talk) printAim(o *oddsAnswer) {
 	t.table(func(w io.Writer) {
 		aim, flight := o.Study.Aim, o.Flights[o.at(o.Study.Aim.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", sim.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
 			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
 		}

@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 	"flicktally/trainer/term"
@@ -129,8 +130,8 @@ func (a *app) runPractise(screen *term.Practise, journal *history.Journal, sourc
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
 	if done.Drills > 0 {
-		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", sim.Counted(done.Drills, "drill", "drills"),
-			sim.Counted(done.Trials, "trial", "trials"), sim.Counted(done.Flicks, "flick", "flicks"), excerpt.Printable(journal.File()))
+		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", tell.Counted(done.Drills, "drill", "drills"),
+			tell.Counted(done.Trials, "trial", "trials"), tell.Counted(done.Flicks, "flick", "flicks"), excerpt.Printable(journal.File()))
 		fmt.Fprintf(a.talk.out, "next: flicktally practise %s   how it goes: flicktally progress\n", done.Next)
 	}
 	var noScreen *term.NoScreenError
@@ -202,7 +203,7 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 	if f.flight == "" {
 		return nil, nil
 	}
-	flights, err := a.replayLog(f.flight, rig, &f.logFlags, replayOptions{limits: sim.DefaultLimits()})
+	flights, err := a.replayLog(f.flight, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
 	if err != nil {
 		return nil, err
 	}

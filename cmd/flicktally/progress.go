@@ -11,6 +11,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -187,7 +188,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 		return nil, err
 	}
 	if h.Damaged > 0 {
-		a.talk.note("left out of the practice journal, as damaged: %s; the first: %v", sim.Counted(h.Damaged, "line", "lines"), h.Damage[0])
+		a.talk.note("left out of the practice journal, as damaged: %s; the first: %v", tell.Counted(h.Damaged, "line", "lines"), h.Damage[0])
 	}
 	end := f.on.end()
 	wanted := func(d *history.Drill) bool {

@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"flicktally/plot"
-	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -61,7 +61,7 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 		}
 	}
 	set.Title = profileName(profile) + ": holds"
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), sim.Counted(len(profile.Drills), "drill", "drills"))
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(profile.Drills), "drill", "drills"))
 	chart, err := usable(plot.Holds(set, plot.Look{Dark: f.dark}))
 	if err != nil {
 		return err
@@ -111,6 +111,9 @@ func successCurves(periods []trainer.Period) plot.CurveSet {
 		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
 		c.Band = append(c.Band, plot.Spread{X: x, Low: i.Low, High: i.High})
 		addPoint(&c, x, p.Toggled.Value())
+		if len(periods) == 1 { // a band has no width yet
+			c.Points[0].Low, c.Points[0].High = i.Low, i.High
+		}
 	}
 	return plot.CurveSet{
 		Title:  "flicks that toggle",

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // replayFlags are the flags of replay beyond those of every log.
@@ -44,7 +45,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.seen.add(cmd)
 	flags := cmd.Flags()
-	f.shortTake = durationFlag(sim.DefaultLimits().ShortTake)
+	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
 	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if footage was lost")
@@ -52,7 +53,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 
 // replay replays the logs and tells what came of them.
 func (a *app) replay(logs []string, f *replayFlags) error {
-	limits := sim.DefaultLimits()
+	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)
 	observed, err := f.seen.read(logs)
 	if err != nil {
@@ -76,7 +77,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 
 func anyLost(flights []flight.Flight) bool {
 	for _, f := range flights {
-		if sim.FootageLost(f.Findings) {
+		if f.Replay.FlicksFailed() {
 			return true
 		}
 	}

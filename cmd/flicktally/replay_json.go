@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // The JSON of replay: schema 1. Keys keep their names and meaning; more may be
@@ -100,12 +101,14 @@ type jsonBelief struct {
 }
 
 type jsonFinding struct {
-	Code   sim.Code   `json:"code"`
+	Code   tell.Code  `json:"code"`
 	At     sim.Micros `json:"at_us"`
+	To     sim.Micros `json:"to_us"`
+	Count  int        `json:"count"`
 	Press  int        `json:"press"`
 	Text   string     `json:"text"`
 	Remedy string     `json:"remedy"`
-	Lost   bool       `json:"lost"`
+	Costs  bool       `json:"costs"`
 }
 
 // writeJSON writes one object, or an array where there are several flights.
@@ -163,7 +166,7 @@ func toJSONTake(t sim.Take) jsonTake { return jsonTake{t.N, t.Start, t.End, t.En
 
 func toJSONSpan(s sim.Span) jsonSpan { return jsonSpan{s.From, s.To} }
 
-func toJSONFinding(f sim.Finding) jsonFinding { return jsonFinding(f) }
+func toJSONFinding(f tell.Finding) jsonFinding { return jsonFinding(f) }
 
 func toJSONPress(p sim.Press) jsonPress {
 	j := jsonPress{

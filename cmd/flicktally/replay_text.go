@@ -8,10 +8,12 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
-// The readable report of replay: log, rig, presses, takes, armed time,
-// findings.
+// The readable report of replay: the verdict, flicks, takes, armed time,
+// findings, then how log and rig were read.
 
 func (t *talk) printFlights(flights []flight.Flight) {
 	for i, f := range flights {
@@ -25,7 +27,14 @@ func (t *talk) printFlights(flights []flight.Flight) {
 func (t *talk) printFlight(f *flight.Flight) {
 	r := f.Replay
 	t.heading(withRig(r.Rig, f.Log()))
-	fmt.Fprintln(t.out, r.Summary(f.Findings))
+	fmt.Fprintln(t.out, tell.Summary(r))
+	t.printClips(f)
+	t.printFlicks(r)
+	t.printTakes(r)
+	t.printArmed(r)
+	t.printKnown(f)
+	t.printFindings(f.Findings)
+	fmt.Fprintln(t.out)
 	t.table(func(w io.Writer) {
 		for i, line := range append([]string{logLine(f)}, f.Reading.Lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
@@ -37,12 +46,6 @@ func (t *talk) printFlight(f *flight.Flight) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
 		}
 	})
-	t.printClips(f)
-	t.printPresses(r)
-	t.printTakes(r)
-	t.printArmed(r)
-	t.printKnown(f)
-	t.printFindings(f.Findings)
 }
 
 func onlyFirst(i int, text string) string {
@@ -74,10 +77,10 @@ func logLine(f *flight.Flight) string {
 func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	lines := []string{
-		fmt.Sprintf("%s on %s; a longer one: %s", r.ToggleText(), c.ToggleOn, c.LongAction),
+		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
 		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
 	}
-	press := "pressed from " + sim.RangesText(rig.Switch.Press)
+	press := "pressed from " + tell.Ranges(rig.Switch.Press)
 	if rig.OneShot.Trigger != sim.TriggerOff {
 		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
 	}
@@ -87,22 +90,22 @@ func rigLines(r *sim.Replay) []string {
 	return append(lines, press)
 }
 
-func (t *talk) printPresses(r *sim.Replay) {
+func (t *talk) printFlicks(r *sim.Replay) {
 	fmt.Fprintln(t.out)
-	if len(r.Presses) == 0 {
-		t.heading("no press")
+	attempts := lanes.Attempts(r)
+	if len(attempts) == 0 {
+		t.heading("no flick")
 		return
 	}
-	t.heading("presses")
+	t.heading("flicks")
 	t.longTable(func(table *longTable) {
-		table.row("n", "down", "held", "by hand", "verdict", "margin", "then")
-		for _, p := range r.Presses {
-			verdict := string(p.Verdict)
-			if p.Doubtful {
-				verdict += " (doubtful)"
+		table.row("n", "at", "held", "by hand", "outcome", "margin", "then")
+		for _, a := range attempts {
+			outcome := a.Look(r).Name()
+			if a.Doubtful() {
+				outcome += " (doubtful)"
 			}
-			table.row(strconv.Itoa(p.N), p.Down.Clock(), p.HeldText(), r.ByHandText(p), verdict,
-				r.Window.MarginText(p), string(p.StateAfter))
+			table.row(a.Number(), a.From.Clock(), a.Held(), a.ByHand(r), outcome, a.Margin(r), string(a.After(r)))
 		}
 	})
 }
@@ -117,7 +120,7 @@ func (t *talk) printTakes(r *sim.Replay) {
 	t.longTable(func(table *longTable) {
 		table.row("n", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
-			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Rounded(), k.EndedText())
+			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
 		}
 	})
 }
@@ -131,12 +134,12 @@ func (t *talk) printArmed(r *sim.Replay) {
 	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Readable(), a.Recorded.Readable(), (a.Armed - a.Recorded).Readable()))
 	t.longTable(func(table *longTable) {
 		for _, missed := range a.Missed(r.Takes) {
-			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Rounded())
+			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Readable())
 		}
 	})
 }
 
-func (t *talk) printFindings(findings []sim.Finding) {
+func (t *talk) printFindings(findings []tell.Finding) {
 	fmt.Fprintln(t.out)
 	if len(findings) == 0 {
 		t.heading("no findings")
@@ -145,8 +148,8 @@ func (t *talk) printFindings(findings []sim.Finding) {
 	t.heading("findings")
 	for _, f := range findings {
 		code := t.paint(bold, string(f.Code))
-		if f.Lost {
-			code = t.paint(alarm, string(f.Code)+" (footage lost)")
+		if f.Costs {
+			code = t.paint(alarm, string(f.Code))
 		}
 		fmt.Fprintf(t.out, "  %s  %s: %s\n", f.At.Clock(), code, f.Text)
 		fmt.Fprintf(t.out, "  %s  → %s\n", strings.Repeat(" ", len(f.At.Clock())), f.Remedy)

@@ -11,8 +11,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot/report"
-	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // reportFlags are the flags of report beyond those of every log.
@@ -48,7 +48,7 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{Options: flight.Options{TraceBins: report.TraceBins}, limits: sim.DefaultLimits(), seen: seen})
+			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{Options: flight.Options{TraceBins: report.TraceBins}, limits: tell.DefaultLimits(), seen: seen})
 			if err != nil {
 				return err
 			}

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/tell"
 )
 
 func newRigCheck(a *app) *cobra.Command {
@@ -83,9 +84,9 @@ func checkSummary(r rigcheck.Report) string {
 	case faults+risks == 0:
 		return "nothing found that will go wrong"
 	case r.Figures == nil:
-		return sim.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
+		return tell.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
 	default:
-		return sim.Counted(faults, "fault", "faults") + ", " + sim.Counted(risks, "risk", "risks")
+		return tell.Counted(faults, "fault", "faults") + ", " + tell.Counted(risks, "risk", "risks")
 	}
 }
 
@@ -144,7 +145,7 @@ type jsonZone struct {
 }
 
 type jsonRigFinding struct {
-	Code    sim.Code        `json:"code"`
+	Code    tell.Code       `json:"code"`
 	Fault   bool            `json:"fault"`
 	Text    string          `json:"text"`
 	Why     string          `json:"why"`

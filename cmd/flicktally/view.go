@@ -13,6 +13,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 )
 
@@ -69,7 +70,7 @@ func (a *app) view(logs []string, f *viewFlags) error {
 	if err != nil {
 		return err
 	}
-	opts := replayOptions{Options: flight.Options{TraceBins: viewBins}, limits: sim.DefaultLimits(), seen: seen}
+	opts := replayOptions{Options: flight.Options{TraceBins: viewBins}, limits: tell.DefaultLimits(), seen: seen}
 	flights, err := a.replayLogs(logs, &f.logFlags, opts)
 	if err != nil {
 		return err
@@ -93,7 +94,7 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 		span.To = sim.Micros(f.to)
 	}
 	if span.From > r.End {
-		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.Clock())
+		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.FineClock())
 	}
 	if span.To <= span.From {
 		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)

@@ -109,7 +109,7 @@ func TestBrowserZooms(t *testing.T) {
 
 	b.do(t, chromedp.Click(chromedp.CSS(`[data-do="all"]`)), chromedp.Click(chromedp.CSS(".flicks tbody tr:nth-child(6) .when")))
 	expect("a time in a table shows that press", 150-2.32, 152.32+2.32)
-	require.Equal(t, "6: 2.32s long", eval[string](t, b, `document.querySelector(".label.long").textContent`))
+	require.Equal(t, "6: 2320 ms long", eval[string](t, b, `document.querySelector(".label.long").textContent`))
 
 	x, y = b.atSecond(t, 150, "channel")
 	b.do(t, chromedp.DragAndDropXY(x, y, x-100, y))
@@ -123,7 +123,7 @@ func TestBrowserReadsUnderThePointer(t *testing.T) {
 	x, y := b.atSecond(t, 151, "channel")
 	b.do(t, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y))
 	readout := eval[string](t, b, `document.querySelector(".readout").textContent`)
-	for _, want := range []string{"2:3", "channel 2000 µs", "flick 6 at 2:30.000", "long", "camera standby", "armed"} {
+	for _, want := range []string{"2:3", "channel 2000 µs", "flick 6 at 2:30.0", "long", "camera standby", "armed"} {
 		require.Contains(t, readout, want)
 	}
 	b.quiet(t)
@@ -171,7 +171,7 @@ func TestBrowserNeedsNoScript(t *testing.T) {
 	b := open(t, regattaPage(), command(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}))
 	require.Contains(t, get(t, b, chromedp.OuterHTML(chromedp.CSS(".tools"), chromedp.NodeReady)), `hidden="hidden"`)
 	require.Contains(t, get(t, b, chromedp.OuterHTML(chromedp.CSS(".axis"), chromedp.NodeReady)), "1:30")
-	require.Contains(t, get(t, b, chromedp.OuterHTML(chromedp.CSS(".summary"), chromedp.NodeReady)), "2 takes recorded")
+	require.Contains(t, get(t, b, chromedp.OuterHTML(chromedp.CSS(".summary"), chromedp.NodeReady)), "in 2 takes")
 }
 
 // A name that is a script does not run: the policy allows only the page's own.

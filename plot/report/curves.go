@@ -9,6 +9,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // maxRuns is how many stretches of different values the channel's trace has at
@@ -33,7 +34,7 @@ func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
 	y := func(v sim.PulseWidth) int { return int(math.Round(height * (1 - scale.Share(v)))) }
 	for _, r := range press {
 		if top, bottom := y(r.High), y(r.Low); top < bottom {
-			placed.Bands = append(placed.Bands, rect{top, bottom - top, "range", "press range " + sim.RangesText([]sim.PulseRange{r})})
+			placed.Bands = append(placed.Bands, rect{top, bottom - top, "range", "press range " + tell.Ranges([]sim.PulseRange{r})})
 		}
 	}
 	for _, v := range scale.Values(press, 12/height) {

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 const (
@@ -90,7 +91,7 @@ func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map
 			}
 			seen[look] = true
 			bottom, top := height-below*height/most, height-(below+n)*height/most
-			title := fmt.Sprintf("%s %s, %s to %s", sim.Counted(n, "flick", "flicks"), look.Name(), p.From.Clock(), p.To.Clock())
+			title := fmt.Sprintf("%s %s, %s to %s", tell.Counted(n, "flick", "flicks"), look.Name(), p.From.Clock(), p.To.Clock())
 			marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class(look)+" count", title))
 			below += n
 		}
@@ -102,7 +103,7 @@ func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map
 func severalTitle(g lanes.Group) string {
 	title := fmt.Sprintf("%d marks %s to %s", g.Past-g.First, g.From.Clock(), g.To.Clock())
 	if g.Cover > 0 {
-		title += ", covering " + sim.ChanceText(min(1, g.Cover)) + " of it"
+		title += ", covering " + tell.Chance(min(1, g.Cover)) + " of it"
 	}
 	return title
 }

@@ -6,6 +6,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // flick is a press of the switch in a made-up flight.
@@ -52,7 +53,7 @@ func part(rig sim.Rig, flicks []flick, end sim.Micros) flight.Flight {
 		trace.Feed(s)
 	}
 	replay := chain.Finish()
-	return flight.Flight{Replay: replay, Findings: replay.Findings(sim.DefaultLimits()), Trace: trace}
+	return flight.Flight{Replay: replay, Findings: tell.Findings(replay, tell.DefaultLimits()), Trace: trace}
 }
 
 func regattaPage() report.Page {

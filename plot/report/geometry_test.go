@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // lane returns the group of a lane of a page's first chart.
@@ -125,7 +126,7 @@ func TestDoubtAndClipsAreTold(t *testing.T) {
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
 	page.Parts[0] = part(rig, regatta[:2], 70*sim.Second)
 	clip := belief.Clip{Name: "LAKE\x1b1", Length: page.Parts[0].Replay.Takes[0].Length() + 370*sim.Millisecond}
-	require.NoError(t, flight.Judge(page.Parts, sim.DefaultLimits(), belief.Observations{Clips: []belief.Clip{clip}, ClipError: sim.Second}))
+	require.NoError(t, flight.Judge(page.Parts, tell.DefaultLimits(), belief.Observations{Clips: []belief.Clip{clip}, ClipError: sim.Second}))
 	doc := parse(t, written(t, page))
 	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60ms to 110ms")
 	row := doc.all("table", "clips")[0].all("tbody", "")[0].content()
@@ -219,7 +220,7 @@ func crowded(n int) flight.Flight {
 		r.Armed.Windows = append(r.Armed.Windows, span)
 		r.Lost = append(r.Lost, span)
 		r.Belief = append(r.Belief, sim.BeliefStretch{From: from, To: at, Recording: 1.0 / 3, RecordingTo: 2.0 / 3})
-		p.Findings = append(p.Findings, sim.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Lost: i%2 == 0})
+		p.Findings = append(p.Findings, tell.Finding{At: from, Text: strings.Repeat("it was held too long ", 10), Costs: i%2 == 0})
 		p.Trace.Feed(sim.Sample{At: from, Channel: sim.PulseWidth(1000 + i*7907%500)})
 		p.Trace.Feed(sim.Sample{At: from + 1, Channel: sim.PulseWidth(1600 + i%400)})
 	}

@@ -7,6 +7,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // Index lists the pages of several logs: an outing. At least one entry is needed.
@@ -103,7 +104,7 @@ func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen
 	r := p.Replay
 	row := indexRow{
 		Source: source, Href: href, Missed: missed(r), Flicks: len(r.Flicks), End: r.End.Readable(), Recorded: r.Recorded().Readable(),
-		Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
+		Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 	}
 	x := func(at sim.Micros) float64 { return stripPlot * float64(at) / float64(longest) }
 	row.Length = coordinate(x(r.End))

@@ -92,13 +92,9 @@ type pattern struct{ ID, Class, Path string }
 // patterns returns the patterns of all looks that have one. A pattern is a square
 // of 6 px.
 func patterns() []pattern {
-	paths := map[lanes.Hatch]string{
-		lanes.Rising: "M-1 1L1 -1M0 6L6 0M5 7L7 5", lanes.Falling: "M-1 5L1 7M0 0L6 6M5 -1L7 1", lanes.Cross: "M0 6L6 0M0 0L6 6",
-		lanes.Upright: "M3 0V6", lanes.Level: "M0 3H6", lanes.Dots: "M2 3H4",
-	}
 	var all []pattern
 	for l := range lanes.Looks {
-		if path, ok := paths[l.Entry().Hatch]; ok {
+		if path := l.Entry().Hatch.Path(); path != "" {
 			all = append(all, pattern{patternID(l), class(l), path})
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // setting is one line of the rig that the replay ran with.
@@ -25,7 +26,7 @@ func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 		})
 	}
 	s, l, c := rig.Switch, rig.Line, rig.Camera
-	add("switch.press", sim.RangesText(s.Press))
+	add("switch.press", tell.Ranges(s.Press))
 	add("switch.hysteresis", widthText(s.Hysteresis))
 	add("switch.settle", s.Settle)
 	add("switch.valid", rangeText(s.Valid))
@@ -66,7 +67,7 @@ func rangeText(r sim.PulseRange) string {
 func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{
-		sentence(fmt.Sprintf("%s on the %s of the button", r.ToggleText(), camera.ToggleOn)) + " A shorter one does nothing.",
+		sentence(fmt.Sprintf("%s on the %s of the button", tell.Toggles(r), camera.ToggleOn)) + " A shorter one does nothing.",
 		"A longer one " + map[sim.LongAction]string{
 			sim.LongPowerOff: "switches the camera off.",
 			sim.LongNone:     "does nothing else.",

@@ -11,6 +11,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // pageView is a [Page] as its template writes it.
@@ -125,7 +126,7 @@ func newPageView(p Page) pageView {
 func newPartView(id string, p *flight.Flight) partView {
 	r := p.Replay
 	v := partView{
-		ID: id, Summary: sentence(r.Summary(p.Findings)), Lost: sim.FootageLost(p.Findings),
+		ID: id, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 		Strip: newStrip(r.Rig.Camera, emblemWidth), Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
 	v.Findings, v.MoreFindings = rows(lanes.Marks(p.Findings), newFindingRow)
@@ -181,22 +182,21 @@ func newFindingRow(_ int, mark lanes.Mark) findingRow {
 	f := mark.Finding
 	return findingRow{
 		Key: mark.Letter, Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
-		At: momentOf(mark.Span), Lost: f.Lost,
+		At: momentOf(mark.Span), Lost: f.Costs,
 	}
 }
 
 func newTakeRow(_ int, t sim.Take) takeRow {
-	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), t.EndedText()}
+	return takeRow{t.N, momentOf(t.Span()), t.End.Clock(), t.Length().Readable(), tell.Ended(t)}
 }
 
 func newFlickRow(r *sim.Replay, a lanes.Attempt, window strip) flickRow {
 	look := a.Look(r)
 	row := flickRow{
-		N: a.Number(), At: momentOf(a.Span), Held: a.Held(), ByHand: "-", Strip: window, Margin: "-", After: string(r.StateAt(a.To)),
+		N: a.Number(), At: momentOf(a.Span), Held: a.Held(), ByHand: a.ByHand(r), Strip: window, Margin: a.Margin(r), After: string(a.After(r)),
 		Class: class(look), Shape: shapeID(look), Outcome: look.Name(), Doubtful: a.Doubtful(),
 	}
 	if p := a.Press; p != nil {
-		row.ByHand, row.Margin, row.After = r.ByHandText(*p), r.Window.MarginText(*p), string(p.StateAfter)
 		row.Strip = window.withHold(r.Rig.Camera, p.Hold())
 	}
 	return row
@@ -207,5 +207,5 @@ func newArmedRow(w sim.Span, takes []sim.Take) armedRow {
 }
 
 func newChanceRow(_ int, b sim.BeliefStretch) chanceRow {
-	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), b.ChanceText()}
+	return chanceRow{momentOf(sim.Span{From: b.From, To: b.To}), b.To.Clock(), tell.ChanceOver(b)}
 }

@@ -21,7 +21,7 @@ func TestAClipOfUnknownLength(t *testing.T) {
 	require.Equal(t, []Pair{{1, 1}, {2, 2}, {3, 3}}, result.Pairs)
 	require.Zero(t, result.Unexplained)
 	rows := result.ClipRows([]Clip{{Length: 10 * s}, {Length: 11 * s}, never})
-	require.Equal(t, ClipRow{Clip: "3", Name: "LAKE0003", Length: "unknown", Take: "3", Its: "30s", Off: "-"}, rows[2])
+	require.Equal(t, ClipRow{Clip: "3", Name: "LAKE0003", Length: "unknown", Take: "3", Its: "30 s", Off: "-"}, rows[2])
 
 	result, err = Resolve(replay, Observations{Clips: append(lengths(10, 11, 30), never), ClipError: s})
 	require.NoError(t, err)

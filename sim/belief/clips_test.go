@@ -42,16 +42,16 @@ func TestClipsAreMatched(t *testing.T) {
 		{"all there", lengths(10, 20, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
 		{"within the error", lengths(11, 19, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
 		{"the middle one is missing", lengths(10, 30), []Pair{{1, 1}, {0, 2}, {2, 3}}, 1,
-			[]string{"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files"}},
+			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files"}},
 		{"a strange one", lengths(10, 55, 20, 30), []Pair{{1, 1}, {2, 0}, {3, 2}, {4, 3}}, 1,
-			[]string{"nothing explains clip 2, 55s long; nearest is take 3 from 1:20.000 on, 30s long"}},
+			[]string{"nothing explains clip 2, 55 s long; nearest is take 3 from 1:20.0 on, 30 s long"}},
 		{"one too long", lengths(10, 24, 30), []Pair{{1, 1}, {0, 2}, {2, 0}, {3, 3}}, 2,
-			[]string{"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files",
-				"nothing explains clip 2, 24s long; nearest is take 2 from 0:40.000 on, 20s long"}},
+			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files",
+				"nothing explains clip 2, 24 s long; nearest is take 2 from 0:40.0 on, 20 s long"}},
 		{"an empty card", lengths(), []Pair{{0, 1}, {0, 2}, {0, 3}}, 3,
-			[]string{"take 1, 10s long from 0:10.000 to 0:20.000, is on none of the card's files",
-				"take 2, 20s long from 0:40.000 to 1:00.000, is on none of the card's files",
-				"take 3, 30s long from 1:20.000 to 1:50.000, is on none of the card's files"}},
+			[]string{"take 1, 10 s long from 0:10.0 to 0:20.0, is on none of the card's files",
+				"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files",
+				"take 3, 30 s long from 1:20.0 to 1:50.0, is on none of the card's files"}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			result, err := Resolve(regatta(), Observations{Clips: test.clips, ClipError: s})
@@ -62,7 +62,7 @@ func TestClipsAreMatched(t *testing.T) {
 			for _, f := range result.Findings {
 				texts = append(texts, f.Text)
 				require.NotEmpty(t, f.Remedy)
-				require.Equal(t, f.Code == "missing-file", f.Lost)
+				require.Equal(t, f.Code == "missing-file", f.Costs)
 			}
 			require.Equal(t, test.findings, texts)
 		})
@@ -110,7 +110,7 @@ func TestContradictedGlance(t *testing.T) {
 	result, err := Resolve(regatta(), Observations{Seen: []Glance{{15 * s, LightRecording}, {15 * s, LightOff}}})
 	require.NoError(t, err)
 	require.Equal(t, 1, result.Unexplained)
-	require.Equal(t, "nothing explains the light seen at 0:15.000 as off; nearest is that the camera was recording then", result.Findings[0].Text)
+	require.Equal(t, "nothing explains the light seen at 0:15.0 as off; nearest is that the camera was recording then", result.Findings[0].Text)
 	require.Len(t, result.Findings, 1)
 }
 

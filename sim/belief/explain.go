@@ -4,30 +4,31 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // The findings of what was seen: they need more than a replay, and are made
 // here.
 var (
-	unexplainedGlance = sim.Rule{
+	unexplainedGlance = tell.Rule{
 		Code:    "unexplained-glance",
 		Meaning: "What somebody saw of the camera's light fits no course of events that the rig allows.",
 		Remedy:  "check the time of the glance, and whether the rig's ranges are wide enough",
 	}
-	unexplainedClip = sim.Rule{
+	unexplainedClip = tell.Rule{
 		Code:    "unexplained-clip",
 		Meaning: "A clip on the card is no take of any course of events that the rig allows.",
 		Remedy:  "check that the clip is of this flight, and whether the rig's ranges or the clips' timing error are wide enough",
 	}
-	missingFile = sim.Rule{
+	missingFile = tell.Rule{
 		Code:    "missing-file",
 		Meaning: "A take is on none of the card's files.",
 		Remedy:  "look for the file; if there is none, check that the camera closes a file before the power goes",
 	}
 )
 
-// Rules lists the findings beside those of [sim.Rules].
-func Rules() []sim.Rule { return []sim.Rule{unexplainedGlance, unexplainedClip, missingFile} }
+// Rules lists the findings beside those of [tell.Rules].
+func Rules() []tell.Rule { return []tell.Rule{unexplainedGlance, unexplainedClip, missingFile} }
 
 // explain pairs the clips with the takes of the shown replay, and tells what
 // does not fit. It reports whether there was not too much to compare.
@@ -68,27 +69,27 @@ func (m *matcher) inOrder(takes int) []Pair {
 	return m.withUnpaired(pairs, takes)
 }
 
-func glanceUnexplained(g Glance, state sim.State) sim.Finding {
-	return sim.Finding{
+func glanceUnexplained(g Glance, state sim.State) tell.Finding {
+	return tell.Finding{
 		Code: unexplainedGlance.Code, At: g.At, Remedy: unexplainedGlance.Remedy,
 		Text: fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, state),
 	}
 }
 
-func fileMissing(t sim.Take) sim.Finding {
-	return sim.Finding{
-		Code: missingFile.Code, At: t.Start, Remedy: missingFile.Remedy, Lost: true,
+func fileMissing(t sim.Take) tell.Finding {
+	return tell.Finding{
+		Code: missingFile.Code, At: t.Start, Remedy: missingFile.Remedy, Costs: true,
 		Text: fmt.Sprintf("take %d, %s long from %s to %s, is on none of the card's files",
 			t.N, t.Length().Readable(), t.Start.Clock(), t.End.Clock()),
 	}
 }
 
-func (r *Result) clipUnexplained(n int, c Clip) sim.Finding {
+func (r *Result) clipUnexplained(n int, c Clip) tell.Finding {
 	name := ""
 	if c.Name != "" {
 		name = fmt.Sprintf(" %q", c.Name)
 	}
-	f := sim.Finding{
+	f := tell.Finding{
 		Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
 		Text: fmt.Sprintf("nothing explains clip %d%s, %s long", n, name, c.lengthText()),
 	}

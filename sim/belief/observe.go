@@ -43,7 +43,7 @@ type Glance struct {
 }
 
 // String writes the glance as [ParseGlance] reads it.
-func (g Glance) String() string { return g.At.Clock() + "=" + string(g.Light) }
+func (g Glance) String() string { return g.At.FineClock() + "=" + string(g.Light) }
 
 // ParseGlance reads "12.5s=recording" or "0:12.5=standby".
 func ParseGlance(text string) (Glance, error) {
@@ -110,7 +110,7 @@ func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 func (o Observations) check(end sim.Micros) error {
 	for _, g := range o.Seen {
 		if g.At < 0 || g.At > end {
-			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).Clock(), end.Clock())
+			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).FineClock(), end.Clock())
 		}
 		if !slices.Contains(Lights, g.Light) {
 			return fmt.Errorf("glance at %s: found %q, want %s", g.At.Clock(), g.Light, sim.OneOf(Lights))

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Result is what a flight's replay and what was observed say together.
@@ -31,7 +32,7 @@ type Result struct {
 	Ask []Question
 	// Findings tell what does not fit: glances and clips that nothing explains,
 	// takes without a file.
-	Findings []sim.Finding
+	Findings []tell.Finding
 }
 
 // Cell is a set of thresholds that leads to one course of events. Its bounds

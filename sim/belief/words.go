@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Line is one thing that is known, or open, in words.
@@ -25,12 +26,12 @@ func (r *Result) Lines() []Line {
 		{"long_press", possible(r.LongPress, camera.LongPress)},
 	}
 	if camera.Start == sim.StartUnknown {
-		lines = append(lines, Line{"at the start", "recording with a chance of " + sim.ChanceText(r.StartRecording)})
+		lines = append(lines, Line{"at the start", "recording with a chance of " + tell.Chance(r.StartRecording)})
 	}
 	lines = append(lines, Line{"courses of events", r.courses()})
 	var open, asked []string
 	for _, b := range openStretches(r.Replay.Belief) {
-		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), b.ChanceText()))
+		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), tell.ChanceOver(b)))
 	}
 	for _, q := range r.Ask {
 		asked = append(asked, q.Text())
@@ -53,7 +54,7 @@ func (r *Result) courses() string {
 	if r.Replay.StateAt(0) == sim.StateUnknown {
 		shown = "none is shown, as nothing tells how the camera began"
 	}
-	return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", len(r.Cells), sim.ChanceText(r.Cells[0].Chance), shown)
+	return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", len(r.Cells), tell.Chance(r.Cells[0].Chance), shown)
 }
 
 // possible tells what is left of a range.

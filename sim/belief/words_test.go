@@ -38,9 +38,9 @@ func TestRowsOfClips(t *testing.T) {
 	replay.Takes = []sim.Take{{N: 1, End: 10 * sim.Second}, {N: 2, Start: 20 * sim.Second, End: 25 * sim.Second}}
 	r := Result{Replay: replay, Pairs: []Pair{{1, 1}, {0, 2}, {2, 0}}}
 	require.Equal(t, []ClipRow{
-		{"1", "A", "9.5s", "1", "10s", "−500ms"},
-		{"missing", "", "-", "2", "5s", "-"},
-		{"2", "B", "3s", "none", "-", "-"},
+		{"1", "A", "9.5 s", "1", "10 s", "−500 ms"},
+		{"missing", "", "-", "2", "5 s", "-"},
+		{"2", "B", "3 s", "none", "-", "-"},
 	}, r.ClipRows([]Clip{{Name: "A", Length: 9500 * sim.Millisecond}, {Name: "B", Length: 3 * sim.Second}}))
 	require.Nil(t, (&Result{Replay: replay}).ClipRows(nil))
 }

@@ -11,7 +11,8 @@ type Card struct {
 	Title    string
 	Intro    string
 	Cautions []Step
-	Parts    []Part // in the order in which they are to be done
+	Parts    []Part      // in the order in which they are to be done
+	Window   []StripZone // the press window, as a strip
 }
 
 // Part is a part of the card, done in one go.
@@ -45,7 +46,7 @@ func New(rig sim.Rig, report rigcheck.Report) Card {
 		Title: title,
 		Intro: "Work from top to bottom, and go on only when a box is ticked. Numbers are those of the rig file; " +
 			"the camera's are examples until the hold trials have measured them.",
-		Cautions: cautions(),
+		Cautions: cautions(), Window: stripOf(rig.Camera),
 	}
 	s := setup{rig, report}
 	for _, part := range []Part{

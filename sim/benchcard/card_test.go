@@ -12,6 +12,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/lanes"
 	"flicktally/sim/lists"
 	"flicktally/sim/rigcheck"
 )
@@ -49,8 +50,8 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 		{"level at rest of an active-low line", func(r *sim.Rig) { r.Line.Active, r.Camera.PressedLevel = sim.ActiveLow, sim.ActiveLow },
 			"Switch at rest: the meter at the pad shows high."},
 		{"boot", func(r *sim.Rig) { r.Line.BootFor = 700 * ms }, `(boot = "released", boot_for = "700ms")`},
-		{"holds that toggle", func(r *sim.Rig) { r.Line.Update = 20 * ms }, "for about 340ms (holds from 80ms to below 1.48s toggle)"},
-		{"a flick beyond the usual", func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(500 * ms) }, "for about 870ms"},
+		{"holds that toggle", func(r *sim.Rig) { r.Line.Update = 20 * ms }, "for about 340 ms (holds from 80 ms to below 1480 ms toggle)"},
+		{"a flick beyond the usual", func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(500 * ms) }, "for about 870 ms"},
 		{"moves that toggle", func(r *sim.Rig) { r.OneShot.Trigger = sim.TriggerBoth }, "Move the switch once: the light changes once"},
 		{"the one-shot's pulse", func(r *sim.Rig) { r.OneShot.Trigger = sim.TriggerRising }, "the line is pressed for 300ms (one-shot, rising)"},
 		{"time to a stop", func(r *sim.Rig) { r.Camera.StartDelay = 1370 * ms }, "as soon as 1.8s after the one that started it"},
@@ -127,7 +128,7 @@ func TestTrialsFindTheWindow(t *testing.T) {
 		name                  string
 		minPress, longPress   sim.Interval // as the rig file says
 		trueMin, trueLong     sim.Micros
-		widestMin, widestLong sim.Micros // brackets that are proven
+		widestMin, widestLong sim.Micros // brackets
 	}{
 		{"as the rig file says", sim.Exactly(80 * ms), sim.Exactly(1500 * ms), 80 * ms, 1500 * ms, 8 * ms, 300 * ms},
 		{"somewhat off", sim.Exactly(80 * ms), sim.Exactly(1500 * ms), 105 * ms, 1300 * ms, 16 * ms, 300 * ms},
@@ -158,8 +159,9 @@ func TestTrialsFindTheWindow(t *testing.T) {
 				is     sim.Micros
 				widest sim.Micros
 			}{{w.MinPress, c.trueMin, c.widestMin}, {w.LongPress, c.trueLong, c.widestLong}} {
-				assert.True(t, threshold.found.Range.Low < threshold.is && threshold.is <= threshold.found.Range.High, "%v", threshold.found.Range)
-				assert.LessOrEqual(t, threshold.found.Width(), threshold.widest)
+				bracket := threshold.found.Bracket
+				assert.True(t, bracket.Low < threshold.is && threshold.is <= bracket.High, "%v", bracket)
+				assert.LessOrEqual(t, bracket.High-bracket.Low, threshold.widest)
 			}
 		})
 	}
@@ -174,4 +176,17 @@ func TestCardOfABrokenRig(t *testing.T) {
 
 func TestWriteRefusesOtherFormats(t *testing.T) {
 	assert.Panics(t, func() { _ = cardOf(func(*sim.Rig) {}).Write(&bytes.Buffer{}, "braille") })
+}
+
+// The press window stands on the card as it does on charts and pages.
+func TestTheCardShowsThePressWindow(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
+	zones := stripOf(rig.Camera)
+	require.Len(t, zones, len(lanes.ZonesOf(rig.Camera)))
+	for i, z := range lanes.StripOf(rig.Camera).Zones {
+		require.Equal(t, lanes.Light.Fill(z.Look).Hex(), zones[i].Fill)
+		require.InDelta(t, z.From*400, zones[i].X, 1e-9)
+	}
+	require.Equal(t, []string{"", "60", "110"}, []string{zones[0].From, strings.TrimRight(zones[1].From, " ms"), strings.TrimRight(zones[2].From, " ms")})
 }

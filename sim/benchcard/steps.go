@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/tell"
 )
 
 // The steps, part by part.
@@ -52,7 +53,7 @@ func (s setup) firstPower() Part {
 
 func (s setup) switchValues() Part {
 	part := Part{Title: "The switch", Steps: []Step{
-		{Text: "The channel's value at rest, as the controller receives it, is outside of the press range (" + sim.RangesText(s.rig.Switch.Press) + ").", Note: "µs"},
+		{Text: "The channel's value at rest, as the controller receives it, is outside of the press range (" + tell.Ranges(s.rig.Switch.Press) + ").", Note: "µs"},
 		{Text: "The value with the switch in the press position is inside of it.", Note: "µs"},
 		{Text: "Both values are 50 µs or more away from the edges of the range."},
 		{Text: "Every other position of the switch, and the way there, does what it should.", Note: "µs"},

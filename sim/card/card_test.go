@@ -122,7 +122,7 @@ func TestLines(t *testing.T) {
 		{Name: "LAKE0001.JPG", Err: bmff.ErrNoVideo}, {Name: "card.txt", Err: bmff.ErrNoVideo}, unread,
 	})
 	require.Equal(t, []string{
-		"4 clips in 10 files, 1:41.000 in all",
+		"4 clips in 10 files, 1:41 in all",
 		"the times in the files' headers are when a clip began, as the files' own times tell",
 		"start by the file's own time, to 2 s: LAKE0004.MP4",
 		"parts of one clip: LAKE0002.MP4, LAKE0003.MP4",

@@ -6,6 +6,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 )
 
 // Lines tells what was read, joined and left out, safe to print.
@@ -40,7 +41,7 @@ func (c *Card) Lines() []string {
 
 func (c *Card) counts() string {
 	files := len(c.videos) + len(c.copies) + len(c.others) + len(c.broken)
-	line := fmt.Sprintf("%s in %s", sim.Counted(len(c.clips), "clip", "clips"), sim.Counted(files, "file", "files"))
+	line := fmt.Sprintf("%s in %s", tell.Counted(len(c.clips), "clip", "clips"), tell.Counted(files, "file", "files"))
 	total := sim.Micros(0)
 	for _, clip := range c.clips {
 		total += clip.Length

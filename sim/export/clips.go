@@ -99,7 +99,7 @@ func CueFiles(f *flight.Flight) []CueFile {
 func (c CueFile) cues() []cue {
 	const shown = 2 * sim.Second // a moment, long enough to be read
 	span, f := c.of.span, c.of.flight
-	cues := []cue{{0, span.Length(), takeText(f, c.of.take) + ", from " + span.From.Clock() + " of the flight"}}
+	cues := []cue{{0, span.Length(), takeText(f, c.of.take) + ", from " + span.From.FineClock() + " of the flight"}}
 	moment := func(at, until sim.Micros, text string) {
 		if at < span.From || at >= span.To {
 			return

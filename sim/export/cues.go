@@ -87,7 +87,7 @@ func takeName(f *flight.Flight, t sim.Take) string {
 }
 
 func takeText(f *flight.Flight, t sim.Take) string {
-	text := takeName(f, t) + ", " + t.Length().Clock()
+	text := takeName(f, t) + ", " + t.Length().FineClock()
 	switch {
 	case t.EndedBy != 0:
 		text += fmt.Sprintf(", ended by press %d", t.EndedBy)

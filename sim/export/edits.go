@@ -70,7 +70,7 @@ func Edits(w io.Writer, flights []flight.Flight, rate Rate) error {
 		if f.name != "" {
 			line("* FROM CLIP NAME: %s", excerpt.Printable(f.name))
 		}
-		line("* %s of %s, from %s", excerpt.Printable(takeText(f.flight, f.take)), f.flight.Log(), f.span.From.Clock())
+		line("* %s of %s, from %s", excerpt.Printable(takeText(f.flight, f.take)), f.flight.Log(), f.span.From.FineClock())
 		at += length
 	}
 	return out.Flush()

@@ -16,6 +16,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -47,7 +48,7 @@ func regatta(change func(*sim.Rig)) flight.Flight {
 	hold(2000, 280*ms) // starts
 	hold(1000, 2420*ms)
 	replay := chain.Finish()
-	return flight.Flight{File: "regatta.csv", Segment: 1, Replay: replay, Findings: replay.Findings(sim.DefaultLimits())}
+	return flight.Flight{File: "regatta.csv", Segment: 1, Replay: replay, Findings: tell.Findings(replay, tell.DefaultLimits())}
 }
 
 func written(t *testing.T, write func(io.Writer) error) string {
@@ -174,7 +175,7 @@ take 2
 // Times of a clip count from its take; what lies outside is left out.
 func TestClipCues(t *testing.T) {
 	f := regatta(nil)
-	f.Findings = []sim.Finding{
+	f.Findings = []tell.Finding{
 		{At: 2_000_000, Text: "before"}, {At: 6_250_000, Text: "too <short> & early"}, {At: 8_000_000, Text: "near the end"}, {At: 8_300_000, Text: "behind"},
 	}
 	require.Equal(t, `WEBVTT
@@ -188,7 +189,7 @@ take 1, 0:05.750, ended by press 3, from 0:02.550 of the flight
 
 2
 00:00:03.700 --> 00:00:05.700
-press 2, held 40ms: short
+press 2, held 40 ms: short
 
 3
 00:00:03.700 --> 00:00:05.700
@@ -196,7 +197,7 @@ too &lt;short&gt; &amp; early
 
 4
 00:00:05.450 --> 00:00:05.750
-press 3, held 300ms: toggle
+press 3, held 300 ms: toggle
 
 5
 00:00:05.450 --> 00:00:05.750

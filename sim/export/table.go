@@ -68,9 +68,9 @@ var takeColumns = []column[sim.Take]{
 	{"start_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Start) }},
 	{"end_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.End) }},
 	{"length_us", func(_ *flight.Flight, t sim.Take) any { return micros(t.Length()) }},
-	{"start", func(_ *flight.Flight, t sim.Take) any { return t.Start.Clock() }},
-	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.Clock() }},
-	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().Clock() }},
+	{"start", func(_ *flight.Flight, t sim.Take) any { return t.Start.FineClock() }},
+	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.FineClock() }},
+	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().FineClock() }},
 	{"ended", func(_ *flight.Flight, t sim.Take) any { return string(t.Ended) }},
 	{"ended_by_press", func(_ *flight.Flight, t sim.Take) any { return number(t.EndedBy) }},
 	{"clip_name", func(f *flight.Flight, t sim.Take) any { return name(clipName(f, t)) }},
@@ -96,7 +96,7 @@ var pressColumns = []column[sim.Press]{
 	{"hold_most_us", func(f *flight.Flight, p sim.Press) any {
 		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.High })
 	}},
-	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.Clock() }},
+	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.FineClock() }},
 	{"verdict", func(_ *flight.Flight, p sim.Press) any { return string(p.Verdict) }},
 	{"acts_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Acts) }},
 	{"state_at", func(_ *flight.Flight, p sim.Press) any { return string(p.StateAt) }},

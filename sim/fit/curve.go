@@ -40,6 +40,9 @@ var (
 	ErrNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
 	// ErrFalling: the chance of a response does not rise.
 	ErrFalling = errors.New("no rising curve fits: responses do not become more frequent")
+	// ErrTooFarApart: the doses are so far apart that the arithmetic finds no best
+	// curve.
+	ErrTooFarApart = errors.New("no best curve was found: the doses are too far apart")
 )
 
 // FitCurve fits a rising curve. The doses are kept in order of place, equal
@@ -49,13 +52,14 @@ func FitCurve(shape Shape, doses []Dose) (*Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	if highest, lowest := overlap(sorted); !(highest > lowest) {
+	highest, lowest := overlap(sorted)
+	if !(highest > lowest) {
 		return nil, ErrNoOverlap
 	}
 	if falls(sorted) {
 		return nil, ErrFalling
 	}
-	scale := scaleOf(sorted)
+	scale := scale{mean: (lowest + highest) / 2, spread: (highest - lowest) / 2}
 	a, b, info, err := scoreToMaximum(shape, scale.apply(sorted))
 	if err != nil {
 		return nil, err
@@ -72,15 +76,6 @@ func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept 
 
 // Doses returns the counts that the curve was fitted to, in order of place.
 func (c *Curve) Doses() []Dose { return slices.Clone(c.doses) }
-
-// Band returns the interval of the chance at x: that of Intercept + Slope·x,
-// normal by its standard error, taken through the shape.
-func (c *Curve) Band(x, confidence float64) Interval {
-	v := c.Covariance
-	reach := distuv.UnitNormal.Quantile(0.5+confidence/2) * math.Sqrt(v[0][0]+2*x*v[0][1]+x*x*v[1][1])
-	eta := c.Intercept + c.Slope*x
-	return Interval{c.Shape.chance(eta - reach), c.Shape.chance(eta + reach)}
-}
 
 // Threshold returns the place at which a response is as likely as not, and its
 // standard error by the delta method.
@@ -113,15 +108,17 @@ func (c *Curve) Fieller(confidence float64) Interval {
 	return Interval{middle - reach, middle + reach}
 }
 
-// flattest is the least slope, per spread of the doses, of a curve that rises:
-// below it the threshold is a million spreads away.
+// flattest is the least slope, per half of the overlap, of a curve that rises:
+// below it the threshold is a million of them away.
 const flattest = 1e-6
 
 // scoreToMaximum finds intercept and slope by Fisher scoring, and the expected
-// information there. The log-likelihood is concave, so halving a step that goes
+// information there. It begins at the slope that makes the doses that overlap
+// differ, so that doses far out, which are certain there, have no weight. The log-likelihood is concave, so halving a step that goes
 // too far is all the care it takes.
 func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64, err error) {
-	best := logLikelihood(shape, doses, 0, 0)
+	b = 1
+	best := logLikelihood(shape, doses, a, b)
 	for range 200 {
 		var score [2]float64
 		score, info = scoreAndInformation(shape, doses, a, b)
@@ -141,7 +138,10 @@ func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64
 			return a, b, info, nil
 		}
 	}
-	panic(fmt.Sprintf("internal error: no maximum for %v", doses))
+	if b < flattest {
+		return a, b, info, ErrFalling
+	}
+	return a, b, info, ErrTooFarApart
 }
 
 // scoreAndInformation returns the gradient of the log-likelihood and the

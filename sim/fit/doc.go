@@ -1,35 +1,61 @@
-// Package fit measures a camera's press window from bench trials: holds of
-// known length, and what the camera did on each.
+// Package fit measures a camera's press window from bench trials: holds of known
+// length, and what the camera did on each.
 //
 //	window, err := fit.Fit(trials, fit.Options{})
-//	window.MinPress.Range   // what goes into the rig
-//	next, more := window.Next(2 * sim.Millisecond)
+//	minPress, err := window.MinPress.ForRig()
+//	next, more := window.Next(fit.DefaultGoal)
 //
 // # The model
 //
-// A trial of hold h does something with chance F((h − m)/s); if it does
-// something, it is long with chance F((h − l)/r). m and l are the thresholds
-// min_press and long_press, s and r say how sharp they are, and F is the
-// logistic or the normal distribution ([Logistic], [Probit]). A long action thus
-// takes a press that does something, so the thresholds are in order, and the
-// likelihood is a product of two, one for each threshold: all trials tell about
-// the first, those that did something about the second (the continuation-ratio
-// model: Agresti, Categorical Data Analysis, section on ordinal responses). Each
-// is a regression with a binary outcome ([FitCurve]).
+// A threshold may jitter from press to press. A trial of hold h does something
+// with chance F((h − m)/s); if it does something, it is long with chance
+// F((h − l)/r). m and l are the thresholds min_press and long_press, s and r how
+// much they jitter, and F is the logistic or the normal distribution ([Logistic],
+// [Probit]). The likelihood is a product of two, one for each threshold: all
+// trials tell about the first, those that did something about the second (the
+// continuation-ratio model: Agresti, Categorical Data Analysis, section on
+// ordinal responses). One trial in 500 may be a mistake: a word mistyped, a
+// camera that was not ready.
 //
-// The maximum is found by Fisher scoring (McCullagh and Nelder, Generalized
-// Linear Models, section 2.5). Standard errors come from the expected
-// information, of the threshold −a/b by the delta method. The interval of a
-// threshold is that of the profile likelihood: all places at which the best
-// curve through them is not significantly worse than the best of all; Fieller's
-// interval is there beside it. Both hold approximately, and better with more
-// trials.
+// # Ranges
 //
-// # Trials without overlap
+// Threshold and jitter get their chances by Bayes' rule on a grid. What is taken
+// for granted is weak for the threshold, and for the jitter says that more than
+// 20 ms (100 ms for long_press) is rare. The range is the central interval of the
+// threshold, so it allows for a jitter that no trial has shown yet. It is never
+// narrower than the bracket between the longest hold that did not reach the
+// threshold and the shortest that did. Where trials contradict each other the
+// rig file gets the holds from 2.5 to 97.5 % of the response. Where longer holds
+// do less, nothing is told of that threshold.
 //
-// A camera with a sharp threshold, and trials without mistakes, leave no
-// overlap: every shorter hold did nothing, every longer one did something. No
-// curve is best then, the steeper the better. What is proven is a bracket: the
-// threshold is above the one hold and not above the other. The result gives
-// that, and no curve.
+// Beside it stand the curve of maximum likelihood ([FitCurve], by Fisher scoring:
+// McCullagh and Nelder, Generalized Linear Models, section 2.5), with Fieller's
+// interval, and [SpearmanKarber], as second opinions.
+//
+// # Trials
+//
+// The hold proposed next is the one after which the entropy of threshold and
+// jitter together is expected to be least: the psi method (Kontsevich and Tyler,
+// Vision Research 39, 1999). It comes back to holds near the threshold, which
+// bisection never does, and so sees jitter. Trials end when both ranges are as
+// narrow as wanted, after 20 if none contradicts another and the brackets are,
+// or at 30.
+//
+// # How often the ranges are right
+//
+// Simulated benches, 300 for each normal jitter of min_press (standard deviation;
+// five times as much for long_press), thresholds anywhere from 30 to 300 ms and
+// from 0.7 to 3.5 s, logistic curve (TestBenchCoverage). "Right" is the share of
+// benches whose range of 95 % holds the threshold, "narrow" that of ranges as
+// narrow as wanted at the end, "presses" how many presses have their threshold in
+// what goes into the rig file; min_press first, then long_press.
+//
+//	jitter   right        narrow       presses      trials
+//	 0 ms    100 %  100 %  100 %   96 %  100 %  100 %  17, at most 20
+//	 1 ms    100 %  100 %  100 %   94 %  100 %  100 %  17, at most 22
+//	 4 ms    100 %  100 %  100 %   97 %   95 %   94 %  19, at most 30
+//	10 ms     94 %   92 %   92 %   89 %   78 %   73 %  22, at most 30
+//
+// Most that miss at 10 ms are benches in which no trial contradicted another
+// before the ranges were narrow.
 package fit

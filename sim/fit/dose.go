@@ -58,19 +58,6 @@ func falls(doses []Dose) bool {
 // scale makes places comparable to 1 for the arithmetic: x = (place − mean)/spread.
 type scale struct{ mean, spread float64 }
 
-func scaleOf(doses []Dose) scale {
-	n, sum, squares := 0.0, 0.0, 0.0
-	for _, d := range doses {
-		n += float64(d.Trials)
-		sum += float64(d.Trials) * d.At
-	}
-	mean := sum / n
-	for _, d := range doses {
-		squares += float64(d.Trials) * (d.At - mean) * (d.At - mean)
-	}
-	return scale{mean, math.Sqrt(squares / n)}
-}
-
 func (s scale) apply(doses []Dose) []Dose {
 	scaled := slices.Clone(doses)
 	for i := range scaled {

@@ -1,6 +1,11 @@
 package fit
 
-import "flicktally/sim"
+import (
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
 
 // Proposal is the hold that the next trial should have.
 type Proposal struct {
@@ -18,83 +23,164 @@ const (
 	NameLongPress ThresholdName = "long_press"
 )
 
-// Where the search for a threshold begins, if no trial tells anything: holds
-// that hardly any button ignores, and that are long for most.
-const (
-	firstMinHold  = 200 * sim.Millisecond
-	firstLongHold = 2 * sim.Second
-)
+// Goal says when trials may end. The zero value is not one; see [DefaultGoal].
+type Goal struct {
+	Width  sim.Micros // of the range of min_press; that of long_press is LongTimes as wide
+	Trials int        // the most, for both thresholds together
+}
+
+// LongTimes is how many times as wide the range of long_press may be.
+const LongTimes = 5
+
+// DefaultGoal is the goal that the coverage of the ranges is simulated for.
+var DefaultGoal = Goal{Width: 20 * sim.Millisecond, Trials: 30}
+
+// EnoughIfSharp is the number of trials after which brackets within the wanted
+// widths are enough, if no trial contradicts another.
+const EnoughIfSharp = 20
 
 // LongestHold is the longest hold that is proposed. If even that is not long,
 // the camera has hardly a long press at all.
 const LongestHold = 20 * sim.Second
 
-// Next proposes the most informative hold until both thresholds are known to
-// the wanted width; more is false when they are, or when no hold can tell more.
-//
-// Without an overlap a trial in the middle of the bracket halves it whatever it
-// does: one bit, more than any other hold tells if the threshold may be anywhere
-// in it with the same chance. With one, the hold is that after which the
-// standard error of the threshold is expected to be smallest.
-func (w Window) Next(width sim.Micros) (p Proposal, more bool) {
-	lower, upper := w.MinPress, w.LongPress
-	switch {
-	case lower.Width() > width:
-		p, more = lower.next(firstMinHold, w.Options.Shape)
-		p.For = NameMinPress
-	case upper.Width() > width:
-		// A hold that does nothing would tell nothing about long_press.
-		upper.Range.Low = max(upper.Range.Low, lower.Range.High)
-		p, more = upper.next(firstLongHold, w.Options.Shape)
-		p.For = NameLongPress
+// Of returns the wanted width of a threshold.
+func (g Goal) Of(name ThresholdName) sim.Micros {
+	if name == NameLongPress {
+		return LongTimes * g.Width
 	}
-	return p, more
+	return g.Width
+}
+
+// Left returns the thresholds that are not known to the wanted width.
+func (w Window) Left(g Goal) []Threshold {
+	var left []Threshold
+	enough := len(w.Trials) >= EnoughIfSharp && w.MinPress.Agree && w.LongPress.Agree &&
+		width(w.MinPress.Bracket) <= g.Of(NameMinPress) && width(w.LongPress.Bracket) <= g.Of(NameLongPress)
+	for _, t := range []Threshold{w.MinPress, w.LongPress} {
+		if t.Width() > g.Of(t.Name) && !enough {
+			left = append(left, t)
+		}
+	}
+	return left
+}
+
+// Next proposes the hold from which most is to be expected until the goal is
+// reached; more is false when it is, or when no hold can tell more. It begins
+// with min_press, which has half of the trials before long_press has its turn,
+// and the rest if that needs no more.
+func (w Window) Next(g Goal) (p Proposal, more bool) {
+	if len(w.Trials) >= g.Trials {
+		return Proposal{}, false
+	}
+	left := w.Left(g)
+	switch {
+	case len(left) == 0:
+		return Proposal{}, false
+	case len(left) == 2 && len(w.Trials) >= g.Trials/2 && !w.MinPress.Open():
+		left = left[1:]
+	}
+	return left[0].next(w.leastFor(left[0].Name))
+}
+
+// leastFor returns the shortest hold to propose. One that does nothing would
+// tell nothing about long_press.
+func (w Window) leastFor(name ThresholdName) sim.Micros {
+	if name == NameLongPress && !w.MinPress.Open() {
+		return w.MinPress.Range.High
+	}
+	return 0
 }
 
 // next proposes a hold for one threshold.
-func (t Threshold) next(first sim.Micros, shape Shape) (Proposal, bool) {
+func (t Threshold) next(least sim.Micros) (Proposal, bool) {
+	if t.Open() && t.Bracket.Low >= LongestHold && t.Agree {
+		return Proposal{}, false
+	}
+	best := micros(t.posterior.mostTelling())
+	unit := sim.Millisecond
+	if t.Width() < DefaultGoal.Of(t.Name) {
+		unit /= 10
+	}
+	hold := min(LongestHold, max(least, unit, (best+unit/2)/unit*unit))
+	return Proposal{Hold: hold, For: t.Name, Why: t.why(hold)}, true
+}
+
+// why tells the person what a hold is for.
+func (t Threshold) why(hold sim.Micros) string {
 	switch {
-	case t.Curve != nil:
-		return Proposal{Hold: t.sharpest(), Why: "outcomes overlap here; this hold narrows the estimate most"}, true
-	case t.Open() && t.Range.Low >= LongestHold:
-		return Proposal{}, false
-	case t.Open():
-		return Proposal{Hold: min(LongestHold, max(first, 2*t.Range.Low)), Why: "not reached yet; a longer hold"}, true
-	case t.Range.High-t.Range.Low <= sim.Microsecond:
-		return Proposal{}, false
+	case len(t.doses) == 0:
+		return "a first guess"
+	case !t.Agree:
+		return "outcomes mix about here; this hold tells most"
+	case t.Bracket.High == sim.Never:
+		return "not reached yet; a longer hold"
+	case hold > t.Bracket.Low && hold < t.Bracket.High:
+		return "between what is known; this hold tells most"
 	default:
-		return Proposal{Hold: t.Range.Middle(), Why: "the middle of what is open"}, true
+		return "near a hold that was tried, to see whether the threshold jitters"
 	}
 }
 
-// sharpest returns the hold after which the threshold's standard error is
-// smallest, within the reach of the trials.
-func (t Threshold) sharpest() sim.Micros {
-	const steps = 200
-	c := t.Curve
-	at, _ := c.Threshold()
-	low, high := c.doses[0].At, c.doses[len(c.doses)-1].At
-	best, bestVariance := at, c.varianceAfter(at)
-	for i := range steps + 1 {
-		x := low + (high-low)*float64(i)/steps
-		if v := c.varianceAfter(x); v < bestVariance {
-			best, bestVariance = x, v
+// mostTelling returns the hold after whose trial the entropy of the posterior is
+// expected to be least, which is the hold that tells most about place and spread
+// together: the psi method of L. L. Kontsevich and C. W. Tyler, Bayesian
+// adaptive estimation of psychometric slope and threshold, Vision Research 39
+// (1999) 2729.
+func (p posterior) mostTelling() float64 {
+	const fine = 12
+	best, most := 0.0, math.Inf(-1)
+	try := func(hold float64) bool {
+		gain := p.gain(hold)
+		better := gain > most
+		if better {
+			best, most = hold, gain
+		}
+		return better
+	}
+	holds, at := p.candidates(), 0
+	for i, hold := range holds {
+		if try(hold) {
+			at = i
 		}
 	}
-	return micros(max(0, best))
+	for _, hold := range geometric(holds[max(at-1, 0)], holds[min(at+1, len(holds)-1)], fine) {
+		try(hold)
+	}
+	return best
 }
 
-// varianceAfter returns the variance of the threshold, up to a factor, after one
-// more trial at x: the covariance less what the trial's information takes away
-// (Sherman and Morrison's formula).
-func (c *Curve) varianceAfter(x float64) float64 {
-	at, _ := c.Threshold()
-	along := func(u, v [2]float64) float64 {
-		m := c.Covariance
-		return u[0]*(m[0][0]*v[0]+m[0][1]*v[1]) + u[1]*(m[1][0]*v[0]+m[1][1]*v[1])
+// candidates returns holds, in order, that lie close where the threshold may be,
+// and some up to two standard deviations of the jitter outside.
+func (p posterior) candidates() []float64 {
+	const inside, evenly = 40, 24
+	jitter := 2 * p.jitter()
+	low, high := p.quantile(0.005), p.quantile(0.995)+jitter
+	holds := geometric(max(low/2, low-jitter), high, evenly)
+	for i := range inside {
+		holds = append(holds, p.quantile((float64(i)+0.5)/inside))
 	}
-	trial, threshold := [2]float64{1, x}, [2]float64{1, at}
-	weight := c.Shape.information(c.Intercept + c.Slope*x)
-	shared := along(trial, threshold)
-	return along(threshold, threshold) - weight*shared*shared/(1+weight*along(trial, trial))
+	slices.Sort(holds)
+	return holds
+}
+
+// gain returns by how much a trial is expected to lower the entropy: that of its
+// outcome less what place and spread leave of it.
+func (p posterior) gain(hold float64) float64 {
+	mean, left := 0.0, 0.0
+	mistake := entropy(p.mistakes / 2) // all that is left where the press is certain
+	for _, c := range p.cells {
+		response := p.response(c, hold)
+		mean += c.weight * response
+		if response == 0 || response == 1 {
+			left += c.weight * mistake
+		} else {
+			left += c.weight * entropy(p.mistaken(response))
+		}
+	}
+	return entropy(p.mistaken(mean)) - left
+}
+
+// entropy of an outcome, in nats. Mistakes keep the chance away from 0 and 1.
+func entropy(chance float64) float64 {
+	return -chance*math.Log(chance) - (1-chance)*math.Log1p(-chance)
 }

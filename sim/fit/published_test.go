@@ -94,3 +94,33 @@ func TestSpearmanKarber(t *testing.T) {
 	require.InDelta(t, 18.99717, math.Pow(10, at-twoSides*se), 1e-4)
 	require.InDelta(t, 52.63942, math.Pow(10, at+twoSides*se), 1e-4)
 }
+
+// TestPosteriorOfPublishedCounts: with many trials and little taken for granted
+// the posterior's interval is that of the published fits (Fieller's, above).
+func TestPosteriorOfPublishedCounts(t *testing.T) {
+	rotenone := []Dose{{math.Log10(2.6), 50, 6}, {math.Log10(3.8), 48, 16}, {math.Log10(5.1), 46, 24}, {math.Log10(7.7), 49, 42}, {math.Log10(10.2), 50, 44}}
+	for _, test := range []struct {
+		name      string
+		shape     Shape
+		doses     []Dose
+		spread    float64 // standard deviation of the fitted curve
+		low, high float64
+	}{
+		{"beetles, logit", Logistic, beetles, math.Pi / math.Sqrt(3) / 34.270326, 1.763858, 1.779200},
+		{"beetles, probit", Probit, beetles, 1 / 19.727934, 1.763114, 1.778194},
+		{"rotenone, probit", Probit, rotenone, 1 / 4.213197, 0.639934, 0.728710},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			wide := prior{
+				middle: test.low, factor: 1e6, lowest: test.low / 2, highest: 2 * test.high,
+				spreads: geometric(test.spread/2, test.spread*2, 80), knee: math.Inf(1),
+			}
+			p := newPosterior(test.shape, wide, test.doses)
+			tolerance := 0.03 * (test.high - test.low)
+			require.InDelta(t, test.low, p.quantile(0.025), tolerance)
+			require.InDelta(t, test.high, p.quantile(0.975), tolerance)
+			require.InDelta(t, test.spread, p.jitter(), 0.05*test.spread)
+			require.InDelta(t, 0.5, p.expected(p.responding(0.5)), 1e-6)
+		})
+	}
+}

@@ -54,38 +54,51 @@ type Window struct {
 
 // Threshold is what trials tell about one threshold.
 type Threshold struct {
-	// Range holds the threshold: the bracket that is proven if there is no
-	// overlap, else the profile-likelihood interval. An end that no trial tells
-	// is 0, or sim.Never.
+	Name ThresholdName
+	// Range holds the threshold with the confidence of the options, rounded
+	// outward; the bracket lies in it. An end that no trial tells is 0, or
+	// sim.Never.
 	Range sim.Interval
-	// Proven is set where no trial contradicts another, so that Range is a
-	// bracket: the trials tell for certain, if the camera is sharp.
-	Proven bool
-	// Best is the most likely threshold: that of the curve, else the middle of
-	// the bracket; sim.Never where the bracket is open above.
+	// Agree is set where no trial contradicts another. Then the longest hold that
+	// did not reach the threshold and the shortest that did are the Bracket, in
+	// which the threshold lies if the camera is sharp.
+	Agree   bool
+	Bracket sim.Interval
+	// Falls is set where longer holds do less, so that nothing is told.
+	Falls bool
+	// Best is the median of what is possible; sim.Never where the range is open
+	// above.
 	Best sim.Micros
-	// Curve is nil without an overlap. Its places are seconds of hold.
+	// Jitter is the median of the standard deviation that the threshold may have
+	// from press to press, and Response holds 95 % of all presses' thresholds:
+	// from 2.5 to 97.5 % of the response. Both are 0 where the trials agree.
+	Jitter   sim.Micros
+	Response sim.Interval
+	// Curve is that of maximum likelihood, to compare; nil without an overlap. Its
+	// places are seconds of hold.
 	Curve *Curve
-	// Odd are the trials, by number, that contradict others: the fewest that
-	// would have to go for the rest to agree on one threshold.
-	Odd []int
-	// doses are the trials that tell about the threshold.
-	doses []Dose
+	// Contradicting are the trials, by number, that contradict another: one
+	// reached the threshold, one of the same hold or a longer one did not.
+	Contradicting []int
+
+	doses     []Dose // the trials that tell about the threshold
+	posterior posterior
 }
 
 // Width returns the width of the range; sim.Never where it is open above.
-func (t Threshold) Width() sim.Micros {
-	if t.Range.High == sim.Never {
+func (t Threshold) Width() sim.Micros { return width(t.Range) }
+
+func width(i sim.Interval) sim.Micros {
+	if i.High == sim.Never {
 		return sim.Never
 	}
-	return t.Range.High - t.Range.Low
+	return i.High - i.Low
 }
 
 // Open reports whether no trial bounds the threshold from above.
 func (t Threshold) Open() bool { return t.Range.High == sim.Never }
 
-// Fit measures the press window. It is an error if a trial cannot be, or if
-// longer holds do less, so that no threshold makes sense.
+// Fit measures the press window. It is an error if a trial cannot be.
 func Fit(trials []Trial, o Options) (Window, error) {
 	w := Window{Options: o.withDefaults(), Trials: slices.Clone(trials)}
 	var all, acted []int // numbers of the trials that tell about each threshold
@@ -98,141 +111,171 @@ func Fit(trials []Trial, o Options) (Window, error) {
 			acted = append(acted, i+1)
 		}
 	}
-	var err error
-	w.MinPress, err = w.threshold(all, func(o Outcome) bool { return o != Nothing })
-	if err != nil {
-		return Window{}, fmt.Errorf("min_press: %w", err)
-	}
-	w.LongPress, err = w.threshold(acted, func(o Outcome) bool { return o == Long })
-	if err != nil {
-		return Window{}, fmt.Errorf("long_press: %w", err)
-	}
+	w.MinPress = w.threshold(NameMinPress, minPrior, all)
+	w.LongPress = w.threshold(NameLongPress, longPrior, acted)
 	return w, nil
 }
 
+// Reached reports whether an outcome says that the press reached the threshold.
+func (n ThresholdName) Reached(o Outcome) bool {
+	if n == NameLongPress {
+		return o == Long
+	}
+	return o != Nothing
+}
+
 // threshold fits one threshold to the trials with the given numbers.
-func (w *Window) threshold(numbers []int, reached func(Outcome) bool) (Threshold, error) {
-	t := Threshold{Range: sim.Interval{Low: 0, High: sim.Never}, Best: sim.Never, Proven: true}
+func (w *Window) threshold(name ThresholdName, b prior, numbers []int) Threshold {
+	t := Threshold{Name: name, Best: sim.Never}
 	for _, n := range numbers {
 		trial := w.Trials[n-1]
 		dose := Dose{At: trial.Hold.Seconds(), Trials: 1}
-		if reached(trial.Outcome) {
+		if name.Reached(trial.Outcome) {
 			dose.Responses = 1
 		}
 		t.doses = append(t.doses, dose)
 	}
 	sorted, err := sortDoses(t.doses)
 	if err != nil {
-		return Threshold{}, err
+		panic("internal error: " + err.Error())
 	}
+	t.doses = sorted
+	t.posterior = newPosterior(w.Options.Shape, b, sorted)
 	below, above := overlap(sorted)
-	if below < above {
+	if t.Agree = below < above; t.Agree {
 		t.bracket(below, above)
-		return t, nil
+	} else {
+		t.Contradicting = w.contradicting(name, numbers)
+		t.compare(w.Options.Shape)
 	}
-	t.Proven = false
-	t.Odd = w.oddOnes(numbers, reached)
-	if err := t.fitCurve(w.Options, sorted, below, above); err != nil {
-		return Threshold{}, fmt.Errorf("%w; %s", err, w.OddText(t))
-	}
-	return t, nil
+	t.setRange(w.Options.Confidence)
+	return t
 }
 
-// OddText names the trials that contradict others about a threshold, with what
-// they were; it is empty where none does.
-func (w Window) OddText(t Threshold) string {
-	if len(t.Odd) == 0 {
-		return ""
-	}
-	var odd []string
-	for _, n := range t.Odd {
-		odd = append(odd, fmt.Sprintf("trial %d (held %s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
-	}
-	return "contradicting the others: " + strings.Join(odd, ", ")
-}
-
-// bracket takes the holds between which the threshold lies.
+// bracket takes the holds between which a sharp threshold lies.
 func (t *Threshold) bracket(below, above float64) {
+	t.Bracket = sim.Interval{Low: 0, High: sim.Never}
 	if !math.IsInf(below, 0) {
-		t.Range.Low = micros(below)
+		t.Bracket.Low = micros(below)
 	}
 	if !math.IsInf(above, 0) {
-		t.Range.High = micros(above)
-		t.Best = t.Range.Middle()
+		t.Bracket.High = micros(above)
 	}
 }
 
-// fitCurve fits overlapping outcomes. Where they meet at one hold only, the
-// steepest curve through it is best, and only its likelihood is finite.
-func (t *Threshold) fitCurve(o Options, sorted []Dose, below, above float64) error {
-	var interval Interval
-	if below == above {
-		t.Best = micros(below)
-		interval = profileAtStep(o.Shape, sorted, below, o.Confidence)
-	} else {
-		curve, err := FitCurve(o.Shape, sorted)
-		if err != nil {
-			return err
-		}
+// compare fits the curve of maximum likelihood to outcomes that overlap. There
+// is none where they meet at one hold.
+func (t *Threshold) compare(shape Shape) {
+	curve, err := FitCurve(shape, t.doses)
+	if t.Falls = errors.Is(err, ErrFalling); err == nil {
 		t.Curve = curve
-		at, _ := curve.Threshold()
-		t.Best = min(micros(max(0, at)), sim.MaxDuration)
-		interval = curve.Profile(o.Confidence)
 	}
-	if interval.Low > 0 {
-		t.Range.Low = micros(interval.Low)
+}
+
+// setRange takes the range from the posterior. What no trial bounds stays open,
+// and the range is never narrower than the bracket: prior knowledge alone rules
+// nothing out.
+func (t *Threshold) setRange(confidence float64) {
+	p := t.posterior
+	t.Range = sim.Interval{Low: micros(p.quantile((1 - confidence) / 2)), High: micros(p.quantile((1 + confidence) / 2))}
+	switch {
+	case t.Falls:
+		t.Range = sim.Interval{Low: 0, High: sim.Never}
+		return
+	case t.Agree:
+		t.Range = sim.Interval{Low: min(t.Range.Low, t.Bracket.Low), High: max(t.Range.High, t.Bracket.High)}
+	default:
+		t.Jitter = micros(p.jitter())
+		t.Response = outward(sim.Interval{Low: micros(p.responding(0.025)), High: micros(p.responding(0.975))})
 	}
-	if !math.IsInf(interval.High, 0) {
-		t.Range.High = max(micros(interval.High), t.Range.Low+1)
+	t.Range = outward(t.Range)
+	if !t.Open() {
+		t.Best = min(max(micros(p.quantile(0.5)), t.Range.Low), t.Range.High)
 	}
-	return nil
 }
 
 func micros(seconds float64) sim.Micros { return sim.Micros(math.Round(seconds * 1e6)) }
 
-// oddOnes returns the fewest trials that contradict the rest: of all places at
-// which a sharp threshold could be, it takes the one that most trials agree
-// with.
-func (w *Window) oddOnes(numbers []int, reached func(Outcome) bool) []int {
-	oddAt := func(threshold sim.Micros) []int {
-		var odd []int
-		for _, n := range numbers {
-			if t := w.Trials[n-1]; reached(t.Outcome) != (t.Hold >= threshold) {
-				odd = append(odd, n)
-			}
-		}
-		return odd
-	}
-	best := oddAt(sim.Never)
+// contradicting returns the trials that contradict another.
+func (w *Window) contradicting(name ThresholdName, numbers []int) []int {
+	shortest, longest := sim.Never, sim.Micros(-1) // that reached it, and that did not
 	for _, n := range numbers {
-		if odd := oddAt(w.Trials[n-1].Hold); len(odd) < len(best) {
-			best = odd
+		if t := w.Trials[n-1]; name.Reached(t.Outcome) {
+			shortest = min(shortest, t.Hold)
+		} else {
+			longest = max(longest, t.Hold)
 		}
 	}
-	return best
+	var parties []int
+	for _, n := range numbers {
+		t := w.Trials[n-1]
+		if reached := name.Reached(t.Outcome); reached && t.Hold <= longest || !reached && t.Hold >= shortest {
+			parties = append(parties, n)
+		}
+	}
+	return parties
+}
+
+// Contradiction names the trials that contradict each other about a threshold,
+// with what they were; it is empty where none does.
+func (w Window) Contradiction(t Threshold) string {
+	if t.Agree {
+		return ""
+	}
+	var parties []string
+	for _, n := range t.Contradicting {
+		parties = append(parties, fmt.Sprintf("%d (%s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
+	}
+	return fmt.Sprintf("%s: trials that contradict each other: %s", t.Name, strings.Join(parties, ", "))
+}
+
+// ForRig returns the range for a rig file: Range, or Response where the threshold
+// jitters. It is an error if trials leave it open.
+func (t Threshold) ForRig() (sim.Interval, error) {
+	switch {
+	case t.Falls:
+		return sim.Interval{}, fmt.Errorf("%s is not told: longer holds reach it no more often than shorter ones", t.Name)
+	case t.Open() && t.Name == NameLongPress:
+		return sim.Interval{}, errors.New("long_press is open: no trial was long, want a longer hold")
+	case t.Open():
+		return sim.Interval{}, errors.New("min_press is open: no trial did anything, want a longer hold")
+	case !t.Agree:
+		return t.Response, nil
+	default:
+		return t.Range, nil
+	}
 }
 
 // ErrWindowEmpty says that the thresholds are not in order.
 var ErrWindowEmpty = errors.New("the press window is empty")
 
-// Ranges returns the ranges for a rig file, rounded outward to a tenth of a
-// millisecond. It is an error if trials leave one open, or if they meet.
-func (w Window) Ranges() (minPress, longPress sim.Interval, err error) {
-	switch {
-	case w.MinPress.Open():
-		return minPress, longPress, errors.New("min_press is open: no trial did anything, want a longer hold")
-	case w.LongPress.Open():
-		return minPress, longPress, errors.New("long_press is open: no trial was long, want a longer hold")
-	case outward(w.MinPress.Range).High >= outward(w.LongPress.Range).Low:
-		return minPress, longPress, fmt.Errorf("min_press %s and long_press %s leave no hold that toggles for certain, want trials between them: %w",
-			w.MinPress.Range, w.LongPress.Range, ErrWindowEmpty)
+// CheckOrder refuses thresholds whose ranges for a rig file meet.
+func (w Window) CheckOrder() error {
+	minPress, err := w.MinPress.ForRig()
+	if err != nil {
+		return nil
 	}
-	return outward(w.MinPress.Range), outward(w.LongPress.Range), nil
+	longPress, err := w.LongPress.ForRig()
+	if err != nil || minPress.High < longPress.Low {
+		return nil
+	}
+	return fmt.Errorf("min_press %s and long_press %s leave no hold that toggles for certain, want trials between them: %w",
+		minPress, longPress, ErrWindowEmpty)
 }
 
-// outward rounds a range to what is worth writing down, so that it holds what it
-// held.
+// outward rounds a range to what is worth writing down: a tenth of a millisecond,
+// from a second on a millisecond. It holds what it held.
 func outward(i sim.Interval) sim.Interval {
-	const step = 100 * sim.Microsecond
-	return sim.Interval{Low: i.Low / step * step, High: (i.High + step - 1) / step * step}
+	step := func(m sim.Micros) sim.Micros {
+		if m < sim.Second {
+			return sim.Millisecond / 10
+		}
+		return sim.Millisecond
+	}
+	low, high := step(i.Low), step(i.High)
+	i.Low = i.Low / low * low
+	if i.High != sim.Never {
+		i.High = (i.High + high - 1) / high * high
+	}
+	return i
 }

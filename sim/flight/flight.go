@@ -2,7 +2,7 @@
 // want it, and holds what comes of it. The usual way:
 //
 //	flights, err := flight.Read(src, name, rig, flight.Options{})
-//	err = flight.Judge(flights, sim.DefaultLimits(), seen)
+//	err = flight.Judge(flights, tell.DefaultLimits(), seen)
 //
 // Each segment of a log is a [Flight] of its own. Every view shows flights, and
 // computes nothing of the model.
@@ -15,6 +15,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 )
 
 // Flight is one segment of a log, replayed.
@@ -28,7 +29,7 @@ type Flight struct {
 	Reading  sim.Reading // how the whole file was read
 	Replay   *sim.Replay
 	Trace    *sim.Trace     // the channel; nil unless [Options.TraceBins] asks for it
-	Findings []sim.Finding  // in order of time
+	Findings []tell.Finding // in order of time
 	Known    *belief.Result // what is known of it, with what was seen; nil before [Judge]
 	Clips    []belief.Clip  // that were seen
 	Card     []string       // how the card was read, in lines for the person

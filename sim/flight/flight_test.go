@@ -10,6 +10,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/tell"
 )
 
 // script is a source that yields blocks, and counts how often it was read.
@@ -155,7 +156,7 @@ func TestJudgeTakesTheLikeliestCourse(t *testing.T) {
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	flights, err := Read(&script{blocks: []sim.Block{flicks(1, 300*ms, 70*ms)}}, "lake.csv", rig, Options{})
 	require.NoError(t, err)
-	require.NoError(t, Judge(flights, sim.DefaultLimits(), belief.Observations{}))
+	require.NoError(t, Judge(flights, tell.DefaultLimits(), belief.Observations{}))
 	f := &flights[0]
 	require.Same(t, f.Known.Replay, f.Replay)
 	require.True(t, f.Replay.Presses[1].Doubtful)
@@ -163,11 +164,11 @@ func TestJudgeTakesTheLikeliestCourse(t *testing.T) {
 	require.IsIncreasing(t, append([]sim.Micros{-1}, times(f.Findings)...), "findings are in order of time")
 
 	seen := belief.Observations{ClipError: sim.Second, Clips: []belief.Clip{{Name: "LAKE1", Length: 5 * sim.Second}}}
-	require.NoError(t, Judge(flights, sim.DefaultLimits(), seen))
+	require.NoError(t, Judge(flights, tell.DefaultLimits(), seen))
 	require.Equal(t, "LAKE1", f.ClipRows()[0].Name)
 }
 
-func times(findings []sim.Finding) []sim.Micros {
+func times(findings []tell.Finding) []sim.Micros {
 	var at []sim.Micros
 	for _, f := range findings {
 		if len(at) == 0 || at[len(at)-1] != f.At {

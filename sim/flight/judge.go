@@ -4,15 +4,15 @@ import (
 	"cmp"
 	"slices"
 
-	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/tell"
 )
 
 // Judge works out what is known of the flights with what somebody saw of them,
 // and what their pilot should know. Their replays become those of the likeliest
 // course. What was seen counts for each of the flights alike. Errors are those
 // of [belief.Resolve].
-func Judge(flights []Flight, limits sim.Limits, seen belief.Observations) error {
+func Judge(flights []Flight, limits tell.Limits, seen belief.Observations) error {
 	for i := range flights {
 		f := &flights[i]
 		known, err := belief.Resolve(f.Replay, seen)
@@ -20,8 +20,8 @@ func Judge(flights []Flight, limits sim.Limits, seen belief.Observations) error 
 			return err
 		}
 		f.Known, f.Replay, f.Clips = known, known.Replay, seen.Clips
-		f.Findings = append(f.Replay.Findings(limits), known.Findings...)
-		slices.SortStableFunc(f.Findings, func(a, b sim.Finding) int { return cmp.Compare(a.At, b.At) })
+		f.Findings = append(tell.Findings(f.Replay, limits), known.Findings...)
+		slices.SortStableFunc(f.Findings, func(a, b tell.Finding) int { return cmp.Compare(a.At, b.At) })
 	}
 	return nil
 }

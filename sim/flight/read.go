@@ -97,6 +97,7 @@ func (p *pass) beginSegment(segment int) {
 	p.chains = make([]*sim.Chain, len(p.rigs))
 	for i, rig := range p.rigs {
 		p.chains[i] = sim.NewChainFrom(p.src.Tap(), rig, rig.Camera.Window())
+		p.chains[i].FlicksBy(p.rigs[0])
 	}
 	p.trace = p.newTrace()
 }

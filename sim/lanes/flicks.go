@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // OutcomeLook returns the look of what a flick came to.
@@ -102,12 +103,36 @@ func (a Attempt) Look(r *sim.Replay) Look {
 func (a Attempt) Held() string {
 	switch {
 	case a.Press != nil:
-		return a.Press.HeldText()
+		return tell.Held(*a.Press)
 	case a.Flick.Hold() != sim.Never:
 		return a.Flick.Hold().Rounded()
 	default:
 		return "-"
 	}
+}
+
+// ByHand tells which holds of the hand the samples allow.
+func (a Attempt) ByHand(r *sim.Replay) string {
+	if a.Flick == nil {
+		return "-"
+	}
+	return tell.HandOf(r, *a.Flick)
+}
+
+// Margin tells how far its press was from the nearest threshold.
+func (a Attempt) Margin(r *sim.Replay) string {
+	if a.Press == nil {
+		return "-"
+	}
+	return tell.Margin(r.Window, *a.Press)
+}
+
+// After returns the camera's state after it.
+func (a Attempt) After(r *sim.Replay) sim.State {
+	if a.Press == nil {
+		return r.StateAt(a.To)
+	}
+	return a.Press.StateAfter
 }
 
 // Doubtful reports whether it may have come to something else.

@@ -55,6 +55,15 @@ const (
 	Dots    Hatch = "dots"
 )
 
+// Path returns the lines of a hatch on a square of 6 px, as a path of SVG; "" for
+// a plain one.
+func (h Hatch) Path() string {
+	return map[Hatch]string{
+		Rising: "M-1 1L1 -1M0 6L6 0M5 7L7 5", Falling: "M-1 5L1 7M0 0L6 6M5 -1L7 1", Cross: "M0 6L6 0M0 0L6 6",
+		Upright: "M3 0V6", Level: "M0 3H6", Dots: "M2 3H4",
+	}[h]
+}
+
 // Tone is how densely a cell of a terminal is filled: what tells stretches
 // apart there without colour.
 type Tone int

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 const ms, s = sim.Millisecond, sim.Second
@@ -40,7 +41,7 @@ func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Log.Channel = "aux2"
 	r := played(rig, 280*ms, 60*ms)
-	findings := r.Findings(sim.DefaultLimits())
+	findings := tell.Findings(r, tell.DefaultLimits())
 	assert.Equal(t, []string{"findings", "camera", "takes", "flicks", "aux2", "position"}, names(Of(r, findings, true)))
 	assert.Equal(t, []string{"camera", "takes", "flicks", "position"}, names(Of(r, nil, false)))
 
@@ -61,28 +62,28 @@ func TestEqualStepsAreFolded(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Switch.Settle, rig.Line.Delay = 10*ms, 40*ms
 	p := Of(played(rig, 280*ms, 300*ms), nil, false)
-	assert.Equal(t, []string{"settled, 10ms later", "line", "wire, 40ms later"}, p.Lane(Levels, "position").Same)
+	assert.Equal(t, []string{"settled, 10 ms later", "line", "wire, 40 ms later"}, p.Lane(Levels, "position").Same)
 	assert.Nil(t, p.Lane(Levels, "line"))
 
 	rig.Switch.Settle = 290 * ms // the first flick is too short to settle
 	p = Of(played(rig, 280*ms, 300*ms), nil, false)
 	assert.Empty(t, p.Lane(Levels, "position").Same)
-	assert.Equal(t, []string{"line", "wire, 40ms later"}, p.Lane(Levels, "settled").Same)
+	assert.Equal(t, []string{"line", "wire, 40 ms later"}, p.Lane(Levels, "settled").Same)
 }
 
 func TestStretchesSayWhatTheyAre(t *testing.T) {
 	r := played(sim.DefaultRig(), 280*ms, 280*ms, 60*ms, 1600*ms, 280*ms)
-	p := Of(r, r.Findings(sim.DefaultLimits()), false)
+	p := Of(r, tell.Findings(r, tell.DefaultLimits()), false)
 	flicks := p.Lane(Flicks, "")
 	var looks []Look
 	for i := range flicks.Spans {
 		looks = append(looks, flicks.Label(i).Look)
 	}
 	assert.Equal(t, []Look{Toggled, Toggled, Short, Long, Off}, looks)
-	assert.Equal(t, Label{Look: Short, Long: "3: 60ms short", Short: "3", Title: "flick 3 at 0:25.000, 60ms: short"}, flicks.Label(2))
+	assert.Equal(t, Label{Look: Short, Long: "3: 60 ms short", Short: "3", Title: "flick 3 at 0:25.0, 60 ms: short"}, flicks.Label(2))
 	assert.Equal(t, "recording", p.Lane(Bands, "camera").Label(1).Long)
 	take := p.Lane(Bands, "takes").Label(0)
-	assert.Equal(t, "1: 10s", take.Long)
+	assert.Equal(t, "1: 10 s", take.Long)
 	assert.Equal(t, Recording, take.Look, "a take has the colour of recording")
 
 	r.Presses[1].Doubtful = true
@@ -91,7 +92,7 @@ func TestStretchesSayWhatTheyAre(t *testing.T) {
 }
 
 func TestLettersGoOnAfterZ(t *testing.T) {
-	marks := Marks(make([]sim.Finding, 800))
+	marks := Marks(make([]tell.Finding, 800))
 	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
 		assert.Equal(t, want, marks[i].Letter)
 	}

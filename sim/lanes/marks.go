@@ -2,29 +2,30 @@ package lanes
 
 import (
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Mark is a finding with its letter, which is the same in every view. A cause
 // that came again is one finding, so one letter with a span.
 type Mark struct {
-	sim.Finding
+	tell.Finding
 	Letter string
 	Span   sim.Span
 }
 
 // Look returns how the mark is drawn.
 func (m Mark) Look() Look {
-	if m.Lost {
+	if m.Costs {
 		return Lost
 	}
 	return Finding
 }
 
 // Marks gives findings their letters.
-func Marks(findings []sim.Finding) []Mark {
+func Marks(findings []tell.Finding) []Mark {
 	marks := make([]Mark, len(findings))
 	for i, f := range findings {
-		marks[i] = Mark{Finding: f, Letter: letter(i), Span: sim.Span{From: f.At, To: f.At}}
+		marks[i] = Mark{Finding: f, Letter: letter(i), Span: sim.Span{From: f.At, To: f.To}}
 	}
 	return marks
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Picture is what a replay looks like: its lanes from the top.
@@ -16,7 +17,7 @@ type Picture struct {
 // Of returns the picture of a replay with its findings. channel says whether the
 // channel's values are at hand. What the rig does not use, or the log does not
 // tell, has no lane.
-func Of(r *sim.Replay, findings []sim.Finding, channel bool) Picture {
+func Of(r *sim.Replay, findings []tell.Finding, channel bool) Picture {
 	p := Picture{End: r.End, Marks: Marks(findings)}
 	if len(p.Marks) > 0 {
 		p.Lanes = append(p.Lanes, findingLane(p.Marks))
@@ -74,7 +75,7 @@ func takeLane(r *sim.Replay) Lane {
 		text := fmt.Sprintf("%d: %s", t.N, t.Length().Readable())
 		return Label{
 			Look: Recording, Long: text, Short: fmt.Sprint(t.N), Doubt: doubtful(r, t),
-			Title: fmt.Sprintf("take %d, %s, ended by %s", t.N, spanText(l.Spans[i]), t.EndedText()),
+			Title: fmt.Sprintf("take %d, %s, ended by %s", t.N, spanText(l.Spans[i]), tell.Ended(t)),
 		}
 	}
 	return l
@@ -93,7 +94,7 @@ func chanceLane(r *sim.Replay) Lane {
 		l.Spans = append(l.Spans, sim.Span{From: b.From, To: b.To})
 	}
 	l.label = func(i int) Label {
-		return Label{Look: Recording, Title: "chance of recording " + r.Belief[i].ChanceText() + ", " + spanText(l.Spans[i])}
+		return Label{Look: Recording, Title: "chance of recording " + tell.ChanceOver(r.Belief[i]) + ", " + spanText(l.Spans[i])}
 	}
 	return l
 }

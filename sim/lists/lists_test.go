@@ -54,6 +54,7 @@ func TestTrials(t *testing.T) {
 		"unit in a header":  "outcome;hold_ms\nNothing;80,0\nLONG;1500\n",
 		"unit in brackets":  "hold (s),result\n0.08,nothing\n1.5,long\n",
 		"units in both":     "hold [us],outcome\n80ms,nothing\n1500000,long\n",
+		"spaces":            "hold, outcome\n80 ms, nothing\n1.5  s, long\n",
 		"other columns too": "n,hold,camera,outcome\n1,80ms,a,nothing\n2,1.5s,a,long\n",
 	} {
 		t.Run(name, func(t *testing.T) {

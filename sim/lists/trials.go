@@ -12,7 +12,7 @@ import (
 )
 
 var trialColumns = []column{
-	{name: "hold", headers: []string{"held", "duration"}, required: true, isValue: func(f string) bool { _, err := sim.ParseDuration(f); return err == nil }},
+	{name: "hold", headers: []string{"held", "duration"}, required: true, isValue: func(f string) bool { _, err := ParseHold(f); return err == nil }},
 	{name: "outcome", headers: []string{"result"}, required: true},
 }
 
@@ -31,7 +31,7 @@ func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 		if _, err := strconv.ParseFloat(hold, 64); err == nil {
 			hold += t.units["hold"]
 		}
-		held, err := sim.ParseDuration(hold)
+		held, err := ParseHold(hold)
 		if err != nil {
 			return nil, t.errorOf(row, "hold", wantHold)
 		}
@@ -42,6 +42,15 @@ func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 		trials = append(trials, fit.Trial{Hold: held, Outcome: outcome})
 	}
 	return trials, nil
+}
+
+// ParseHold reads a hold as people write it: a duration of the rig file, with or
+// without a space before its unit.
+func ParseHold(text string) (sim.Micros, error) {
+	if number, unit, spaced := strings.Cut(strings.TrimSpace(text), " "); spaced && !strings.ContainsAny(unit, "0123456789") {
+		text = number + strings.TrimLeft(unit, " ")
+	}
+	return sim.ParseDuration(text)
 }
 
 // WriteTrials writes a list that ReadTrials reads back.

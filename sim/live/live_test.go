@@ -207,7 +207,7 @@ func TestAGlanceReweights(t *testing.T) {
 	st.tally.See(wall+6*s, belief.LightOff)
 	v = st.until(7 * s)
 	require.Len(t, v.Doubts, 1)
-	require.Contains(t, v.Doubts[0], "the light seen at 0:06.000 as off")
+	require.Contains(t, v.Doubts[0], "the light seen at 0:06.0 as off")
 }
 
 func TestTooManyCoursesAreSaid(t *testing.T) {

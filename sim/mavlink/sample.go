@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/tell"
 )
 
 // count notes a frame with the right check sum, and what a heartbeat says.
@@ -207,7 +208,7 @@ func (d *Reader) wanted(systems []SystemFrames) string {
 	}
 	var there []string
 	for _, s := range systems {
-		there = append(there, fmt.Sprintf("system %d (%s)", s.System, sim.Counted(s.Frames, "frame", "frames")))
+		there = append(there, fmt.Sprintf("system %d (%s)", s.System, tell.Counted(s.Frames, "frame", "frames")))
 	}
 	return strings.Join(there, " or ")
 }

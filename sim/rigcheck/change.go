@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Setting is a key of the rig file with its value before and after a change,
@@ -39,8 +40,8 @@ type search struct {
 	rule   Rule
 	rig    sim.Rig
 	o      Options
-	before map[sim.Code]*Finding               // what is wrong with the rig
-	after  func(sim.Rig) map[sim.Code]*Finding // and with a changed one
+	before map[tell.Code]*Finding               // what is wrong with the rig
+	after  func(sim.Rig) map[tell.Code]*Finding // and with a changed one
 }
 
 // keep returns the change if it takes the finding away and makes no other.

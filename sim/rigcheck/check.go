@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Finding is something that will go wrong with a rig.
 type Finding struct {
-	Code   sim.Code
+	Code   tell.Code
 	Text   string // what, with the rig's numbers
 	Why    string // why that matters
 	Remedy string // what to do about it
@@ -24,7 +25,7 @@ type Finding struct {
 
 // Rule is one kind of finding.
 type Rule struct {
-	Code    sim.Code
+	Code    tell.Code
 	Meaning string
 	Why     string
 	Remedy  string
@@ -77,7 +78,7 @@ func Check(rig sim.Rig, o Options) Report {
 	found := findAll(p, o)
 	var r Report
 	blocked := false
-	after := func(rig sim.Rig) map[sim.Code]*Finding { return findAll(newProbe(rig), o) }
+	after := func(rig sim.Rig) map[tell.Code]*Finding { return findAll(newProbe(rig), o) }
 	for _, rule := range Rules() {
 		f := found[rule.Code]
 		if f == nil {
@@ -105,8 +106,8 @@ func rank(f Finding) int {
 }
 
 // findAll plays the probes of every rule, up to one that blocks the rest.
-func findAll(p probe, o Options) map[sim.Code]*Finding {
-	found := map[sim.Code]*Finding{}
+func findAll(p probe, o Options) map[tell.Code]*Finding {
+	found := map[tell.Code]*Finding{}
 	for _, rule := range Rules() {
 		if f := rule.find(p, o); f != nil {
 			found[rule.Code] = f
@@ -118,8 +119,8 @@ func findAll(p probe, o Options) map[sim.Code]*Finding {
 	return found
 }
 
-// tell makes one finding of all that a rule has to say, nil of nothing.
-func tell(fault bool, texts ...string) *Finding {
+// oneFinding makes one finding of all that a rule has to say, nil of nothing.
+func oneFinding(fault bool, texts ...string) *Finding {
 	if len(texts) == 0 {
 		return nil
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 const ms = sim.Millisecond
@@ -26,8 +27,8 @@ func rigWith(change func(*sim.Rig)) sim.Rig {
 	return rig
 }
 
-func findings(r Report) map[sim.Code]Finding {
-	byCode := map[sim.Code]Finding{}
+func findings(r Report) map[tell.Code]Finding {
+	byCode := map[tell.Code]Finding{}
 	for _, f := range r.Findings {
 		byCode[f.Code] = f
 	}
@@ -58,10 +59,10 @@ func TestNoBootNoBootPress(t *testing.T) {
 // TestFindings: each finding is there for a rig that has the fault, and it is
 // not there for the good rig from which that rig was made.
 func TestFindings(t *testing.T) {
-	seen := map[sim.Code]bool{}
+	seen := map[tell.Code]bool{}
 	for _, c := range []struct {
 		name    string
-		code    sim.Code
+		code    tell.Code
 		fault   bool
 		change  func(*sim.Rig)
 		text    string
@@ -85,35 +86,35 @@ func TestFindings(t *testing.T) {
 			[]string{`line.active = "high" (now "low")`, `camera.pressed_level = "low" (now "high")`}},
 		{"stale before the next frame", "flickering-signal", true, func(r *sim.Rig) {
 			r.Link.Frame, r.SignalLoss.StaleAfter = 20*ms, 15*ms
-		}, "frames come every 20ms, and after 15ms without one the signal counts as lost: in 2.86s that is 143 times",
+		}, "frames come every 20ms, and after 15ms without one the signal counts as lost: in 2860 ms that is 143 times",
 			[]string{`signal_loss.stale_after = "20ms" (now "15ms")`}},
 		{"a boot that toggles", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Line.BootFor = sim.BootPressed, 900*ms
-		}, "for 900ms after power-on the camera reads the button as down; if it is on then, it toggles recording",
+		}, "for 900 ms after power-on the camera reads the button as down; if it is on then, it toggles recording",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "79ms" (now "900ms")`}},
 		{"a boot that is a long press", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Camera.LongAction, r.Camera.WakePress = sim.BootPressed, sim.LongPowerOff, 3*sim.Second
-		}, "for 2s after power-on the camera reads the button as down; if it is on then, it is a long press, and the camera switches off",
+		}, "for 2000 ms after power-on the camera reads the button as down; if it is on then, it is a long press, and the camera switches off",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "79ms" (now "2s")`}},
 		{"a boot that wakes", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Line.BootFor, r.Camera.WakePress = sim.BootPressed, 60*ms, 50*ms
-		}, "for 60ms after power-on the camera reads the button as down; if it is off then, it wakes the camera, into standby",
+		}, "for 60 ms after power-on the camera reads the button as down; if it is off then, it wakes the camera, into standby",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "49ms" (now "60ms")`}},
 		{"a boot level that waits for the delay", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Line.BootFor, r.Line.Delay = sim.BootPressed, 60*ms, 30*ms
-		}, "for 90ms after power-on the camera reads the button as down; if it is on then, it toggles recording",
+		}, "for 90 ms after power-on the camera reads the button as down; if it is on then, it toggles recording",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "49ms" (now "60ms")`}},
 		{"loss presses", "loss-presses", true, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossPress
-		}, "500ms after the last sample the switch counts as pressed; in a loss of 3.3s: it is a long press, and nothing is toggled",
+		}, "500ms after the last sample the switch counts as pressed; in a loss of 3300 ms: it is a long press, and nothing is toggled",
 			[]string{`signal_loss.then = "release" (now "press")`}},
 		{"loss holds a press", "loss-holds-press", false, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossHold
-		}, "a flick during which the signal is lost for 1.5s or longer makes a press of 1.5s: it is a long press, and nothing is toggled",
+		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and nothing is toggled",
 			[]string{`signal_loss.then = "release" (now "hold")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"loss is noticed too late", "loss-holds-press", false, func(r *sim.Rig) {
 			r.SignalLoss.StaleAfter = 2 * sim.Second
-		}, "a flick during which the signal is lost for 1.5s or longer makes a press of 1.5s: it is a long press, and nothing is toggled",
+		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and nothing is toggled",
 			[]string{`signal_loss.stale_after = "1.499s" (now "2s")`}},
 		{"the centre presses", "unplugged-presses", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1250, High: 2250}}
@@ -172,16 +173,16 @@ func TestFindings(t *testing.T) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 85 * ms}
 			r.Line.Update = 20 * ms
 			r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 90 * ms}
-		}, "a pulse of 85ms reaches the camera as one of 80ms to 100ms, and it needs up to 90ms",
+		}, "a pulse of 85ms reaches the camera as one of 80 ms to 100 ms, and it needs up to 90ms",
 			[]string{`oneshot.width = "370ms" (now "85ms")`}},
 		{"a pulse that reaches the long press", "pulse-too-long", true, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 1500 * ms}
-		}, "a pulse of 1.5s reaches the camera as one of 1.5s, and from 1.5s on it may take it for a long press",
+		}, "a pulse of 1.5s reaches the camera as one of 1500 ms, and from 1.5s on it may take it for a long press",
 			[]string{`oneshot.width = "350ms" (now "1.5s")`}},
 		{"a window of three frames", "narrow-window", false, func(r *sim.Rig) {
 			r.Link.Frame = 20 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(260*ms)
-		}, "only holds from 200ms to below 240ms toggle at every phase, and one look at the switch comes 20ms after the other",
+		}, "only holds from 200 ms to below 240 ms toggle at every phase, and one look at the switch comes 20ms after the other",
 			[]string{`link.frame = "16ms" (now "20ms")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "230ms" (now "300ms")`}},
 		{"no hold is certain", "narrow-window", true, func(r *sim.Rig) {
 			r.Line.Update = 100 * ms
@@ -190,28 +191,28 @@ func TestFindings(t *testing.T) {
 			[]string{`line.update = "14ms" (now "100ms")`}},
 		{"a window beyond a flick", "window-off-flick", false, func(r *sim.Rig) {
 			r.Camera.MinPress = sim.Exactly(500 * ms)
-		}, "holds from 500ms to below 1.5s toggle at every phase; an ordinary flick lasts 140ms to 400ms",
+		}, "holds from 500 ms to below 1500 ms toggle at every phase; an ordinary flick lasts 140ms to 400ms",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "870ms" (now "300ms")`}},
 		{"a camera slow to stop", "slow-start-stop", false, func(r *sim.Rig) {
 			r.Camera.StopDelay = 2500 * ms
-		}, "a flick can start again after it stopped only 2.85s after the one before, begin to begin; wanted are 2s", nil},
+		}, "a flick can start again after it stopped only 2850 ms after the one before, begin to begin; wanted are 2s", nil},
 		{"a one-shot that rests too long", "slow-start-stop", false, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms, Rest: 5 * sim.Second}
-		}, "a flick can stop what it started only 5.3s after the one before, begin to begin; wanted are 2s; a flick can start again after it stopped only 5.3s after the one before, begin to begin; wanted are 2s",
+		}, "a flick can stop what it started only 5300 ms after the one before, begin to begin; wanted are 2s; a flick can start again after it stopped only 5300 ms after the one before, begin to begin; wanted are 2s",
 			[]string{`oneshot.rest = "1.7s" (now "5s")`}},
 		{"switched off for good", "off-for-good", false, func(r *sim.Rig) {
 			r.Camera.LongAction = sim.LongPowerOff
-		}, "a switch that is held for 1.5s or longer switches the camera off, and no press wakes it (12.8s tried)",
+		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (12.8 s tried)",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"a pulse too short to wake", "wake-out-of-reach", false, func(r *sim.Rig) {
 			r.OneShot.Trigger, r.Camera.WakePress = sim.TriggerRising, sim.Second
 		}, "the camera wakes at a press of 1s, and no hold of the switch makes one: every press is a pulse of 300ms", nil},
 		{"waking switches off", "wake-switches-off", false, func(r *sim.Rig) {
 			r.Camera.LongAction, r.Camera.WakePress = sim.LongPowerOff, 2*sim.Second
-		}, "holding the switch for 2s wakes the camera if it is off, and switches it off if it is on", nil},
+		}, "holding the switch for 2000 ms wakes the camera if it is off, and switches it off if it is on", nil},
 		{"waking records", "wake-records", false, func(r *sim.Rig) {
 			r.Camera.WakePress, r.Camera.WakeInto = sim.Second, sim.WakeRecording
-		}, "a switch that is held for 1s wakes a camera that is off, and 4s later it records by itself", nil},
+		}, "a switch that is held for 1000 ms wakes a camera that is off, and 4s later it records by itself", nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			seen[c.code] = true

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // drawRig draws a rig of everyday numbers; many have faults.
@@ -121,12 +122,12 @@ func TestCheckBoundsItsWork(t *testing.T) {
 	rig.Line.BootFor, rig.Line.Delay, rig.Switch.Settle = sim.MaxDuration, sim.MaxDuration, sim.MaxDuration
 	rig.Camera.Boot, rig.Camera.WakePress, rig.Camera.LongPress = sim.MaxDuration, sim.MaxDuration, sim.Exactly(sim.MaxDuration)
 	require.NoError(t, rig.Validate())
-	require.Contains(t, findings(Check(rig, DefaultOptions())), sim.Code("settle-eats-flick"))
+	require.Contains(t, findings(Check(rig, DefaultOptions())), tell.Code("settle-eats-flick"))
 }
 
 func TestRulesExplainThemselves(t *testing.T) {
-	seen := map[sim.Code]bool{}
-	for _, rule := range sim.Rules() {
+	seen := map[tell.Code]bool{}
+	for _, rule := range tell.Rules() {
 		seen[rule.Code] = true
 	}
 	for _, rule := range Rules() {

@@ -33,7 +33,7 @@ var slowCamera = Rule{
 					c.what, c.time.Rounded(), o.Within))
 			}
 		}
-		return tell(never, texts...)
+		return oneFinding(never, texts...)
 	},
 	vary: func(s search) []Change { return s.shorten(pulseRest, 0) },
 }
@@ -54,7 +54,7 @@ var offForGood = Rule{
 		if again.StateAt(again.End) != sim.StateOff {
 			return nil
 		}
-		return tell(false, fmt.Sprintf("a switch that is held for %s or longer switches the camera off, and no press wakes it (%s tried)",
+		return oneFinding(false, fmt.Sprintf("a switch that is held for %s or longer switches the camera off, and no press wakes it (%s tried)",
 			hold.Rounded(), (most+wakePatience).Rounded()))
 	},
 	vary: search.oneShot,
@@ -90,7 +90,7 @@ var wakeOutOfReach = Rule{
 		if p.rig.OneShot.Trigger != sim.TriggerOff {
 			text += fmt.Sprintf(": every press is a pulse of %s", p.rig.OneShot.Width)
 		}
-		return tell(false, text)
+		return oneFinding(false, text)
 	},
 }
 
@@ -104,7 +104,7 @@ var wakeSwitchesOff = Rule{
 		if !ok || !switchedOff(p.held(hold)) {
 			return nil
 		}
-		return tell(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and switches it off if it is on", hold.Rounded()))
+		return oneFinding(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and switches it off if it is on", hold.Rounded()))
 	},
 }
 
@@ -124,7 +124,7 @@ var wakeRecords = Rule{
 		if woken.StateAt(woken.End) != sim.StateRecording {
 			return nil
 		}
-		return tell(false, fmt.Sprintf("a switch that is held for %s wakes a camera that is off, and %s later it records by itself",
+		return oneFinding(false, fmt.Sprintf("a switch that is held for %s wakes a camera that is off, and %s later it records by itself",
 			hold.Rounded(), p.rig.Camera.Boot))
 	},
 }

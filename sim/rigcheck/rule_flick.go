@@ -60,7 +60,7 @@ func (p probe) vanishing(passes func(*sim.Replay) bool, text func() string) *Fin
 	if p.everyPhase(quickFlick, passes) {
 		return nil
 	}
-	return tell(!p.everyPhase(slowFlick, passes), text())
+	return oneFinding(!p.everyPhase(slowFlick, passes), text())
 }
 
 var pulseTooShort = Rule{
@@ -108,7 +108,7 @@ func (p probe) pulses(bad sim.Verdict, text func(seen sim.Interval) string) *Fin
 	if !found {
 		return nil
 	}
-	return tell(true, text(seen))
+	return oneFinding(true, text(seen))
 }
 
 func seenText(i sim.Interval) string {
@@ -130,13 +130,13 @@ var narrowWindow = Rule{
 		}
 		holds := p.holds()
 		if holds.Low > holds.High {
-			return tell(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: the window is from %s to %s",
+			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: the window is from %s to %s",
 				period, p.window.MinPress, p.window.LongPress))
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
 			return nil
 		}
-		return tell(false, fmt.Sprintf("only %s toggle at every phase, and one look at the switch comes %s after the other",
+		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and one look at the switch comes %s after the other",
 			HoldsText(holds), period))
 	},
 	vary: func(s search) []Change {
@@ -165,7 +165,7 @@ var windowOffFlick = Rule{
 		if holds.Low > holds.High || holds.Low <= slowFlick && holds.High >= quickFlick {
 			return nil
 		}
-		return tell(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s to %s",
+		return oneFinding(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s to %s",
 			HoldsText(holds), quickFlick, slowFlick))
 	},
 	vary: search.oneShot,

@@ -16,7 +16,7 @@ var noRest = Rule{
 	blocks:  true,
 	find: func(p probe, _ Options) *Finding {
 		if _, _, err := p.rig.RestAndPress(); err != nil {
-			return tell(true, fmt.Sprintf("every value from %v to %v µs presses, or keeps a press going",
+			return oneFinding(true, fmt.Sprintf("every value from %v to %v µs presses, or keeps a press going",
 				p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High))
 		}
 		for _, v := range positions {
@@ -24,7 +24,7 @@ var noRest = Rule{
 				return nil
 			}
 		}
-		return tell(true, fmt.Sprintf("each of %v, %v and %v µs presses, or keeps a press going",
+		return oneFinding(true, fmt.Sprintf("each of %v, %v and %v µs presses, or keeps a press going",
 			lowPosition, centrePosition, highPosition))
 	},
 	vary: func(s search) []Change {
@@ -44,7 +44,7 @@ var idlePress = Rule{
 		if !r.Lanes.Wire.At(r.End) {
 			return nil
 		}
-		return tell(true, fmt.Sprintf(
+		return oneFinding(true, fmt.Sprintf(
 			"with the switch at %v µs, at rest, the line is released, and the camera, which takes %s for pressed, reads it as down",
 			p.rest, p.rig.Camera.PressedLevel))
 	},
@@ -93,7 +93,7 @@ var bootPress = Rule{
 		if effects == nil {
 			return nil
 		}
-		return tell(true, append([]string{fmt.Sprintf("for %s after power-on the camera reads the button as down", seen.Rounded())}, effects...)...)
+		return oneFinding(true, append([]string{fmt.Sprintf("for %s after power-on the camera reads the button as down", seen.Rounded())}, effects...)...)
 	},
 	vary: func(s search) []Change {
 		level := other(s.rig.Line.Boot, sim.BootReleased, sim.BootPressed)

@@ -19,7 +19,7 @@ var flickeringSignal = Rule{
 		if len(r.Lost) == 0 {
 			return nil
 		}
-		return tell(true, fmt.Sprintf("frames come every %s, and after %s without one the signal counts as lost: in %s that is %d times",
+		return oneFinding(true, fmt.Sprintf("frames come every %s, and after %s without one the signal counts as lost: in %s that is %d times",
 			p.rig.Link.Frame, p.rig.SignalLoss.StaleAfter, r.End.Rounded(), len(r.Lost)))
 	},
 	vary: func(s search) []Change { return s.lengthen(staleAfter, sim.MaxDuration) },
@@ -36,7 +36,7 @@ var lossPresses = Rule{
 		if len(r.Lanes.Position.Edges) == 0 {
 			return nil
 		}
-		return tell(true, fmt.Sprintf("%s after the last sample the switch counts as pressed; in a loss of %s: %s",
+		return oneFinding(true, fmt.Sprintf("%s after the last sample the switch counts as pressed; in a loss of %s: %s",
 			p.rig.SignalLoss.StaleAfter, lasts.Rounded(), effect(r.Record, p.rig.Camera)))
 	},
 	vary: func(s search) []Change { return s.policies() },
@@ -56,7 +56,7 @@ var lossHoldsPress = Rule{
 			return nil
 		}
 		r := p.losing(lasts, p.rest, p.press)
-		return tell(false, fmt.Sprintf("a flick during which the signal is lost for %s or longer makes a press of %s: %s",
+		return oneFinding(false, fmt.Sprintf("a flick during which the signal is lost for %s or longer makes a press of %s: %s",
 			lasts.Rounded(), r.Presses[0].Hold().Rounded(), effect(r.Record, p.rig.Camera)))
 	},
 	vary: func(s search) []Change {

@@ -21,7 +21,7 @@ var unplugged = Rule{
 				texts = append(texts, fmt.Sprintf("a channel that rests at %v µs counts as pressed: %s", v, effect(r.Record, p.rig.Camera)))
 			}
 		}
-		return tell(false, texts...)
+		return oneFinding(false, texts...)
 	},
 	vary: search.presses,
 }
@@ -43,7 +43,7 @@ var positionOnEdge = Rule{
 			texts = append(texts, fmt.Sprintf("the position at %v µs %s, but %v µs %s and %v µs %s",
 				v, words[there], v-endStopError, words[below], v+endStopError, words[above]))
 		}
-		return tell(true, texts...)
+		return oneFinding(true, texts...)
 	},
 	vary: search.presses,
 }
@@ -61,7 +61,7 @@ var endStopInvalid = Rule{
 					v, p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High))
 			}
 		}
-		return tell(true, texts...)
+		return oneFinding(true, texts...)
 	},
 	vary: func(s search) []Change {
 		now := s.rig.Switch.Valid
@@ -82,7 +82,7 @@ var noPosition = Rule{
 				return nil
 			}
 		}
-		return tell(false, fmt.Sprintf("none of %v, %v and %v µs presses, only %s",
+		return oneFinding(false, fmt.Sprintf("none of %v, %v and %v µs presses, only %s",
 			lowPosition, centrePosition, highPosition, rangesText(p.rig.Switch.Press)))
 	},
 	vary: search.presses,
@@ -101,7 +101,7 @@ var swallowed = Rule{
 					p.rig.Switch.Hysteresis, v))
 			}
 		}
-		return tell(true, texts...)
+		return oneFinding(true, texts...)
 	},
 	vary: func(s search) []Change {
 		works := func(m sim.Micros) bool {
@@ -130,7 +130,7 @@ var crossed = Rule{
 			to := lowPosition + highPosition - from
 			through, direct := p.passing(from, to), p.play(phase{}, from, move{0, to})
 			if more := len(through.Presses) - len(direct.Presses); more > 0 {
-				return tell(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
+				return oneFinding(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
 					"a move from %v to %v µs that takes %s to pass the centre makes %s that a direct one does not: %s",
 					from, to, slowPass, pressesText(more), effect(through.Record, p.rig.Camera)))
 			}

@@ -39,6 +39,44 @@ func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error)
 	return text, nil
 }
 
+// EditMeasured edits as [Edit] does, and says beside [camera] which of its values
+// are measured, if [Default] or EditMeasured said there that they are examples. A
+// person's own words stay.
+func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
+	text, err := Edit(data, name, rig, keys...)
+	if err != nil {
+		return nil, err
+	}
+	measured := slices.Clone(keys)
+	for _, said := range measurable {
+		if bytes.Contains(text, []byte(remark(said))) {
+			measured = append(measured, said...)
+		}
+	}
+	for _, said := range measurable {
+		text = bytes.Replace(text, []byte(remark(said)), []byte(remark(measured)), 1)
+	}
+	return text, nil
+}
+
+// measurable are the sets of keys that trials at the bench tell.
+var measurable = [][]string{{}, {"camera.min_press"}, {"camera.long_press"}, {"camera.min_press", "camera.long_press"}}
+
+// remark is what stands beside [camera] when these keys are measured.
+func remark(measured []string) string {
+	least, long := slices.Contains(measured, "camera.min_press"), slices.Contains(measured, "camera.long_press")
+	switch {
+	case least && long:
+		return "# min_press and long_press are measured; the others are EXAMPLES"
+	case least:
+		return "# min_press is measured; the others are EXAMPLES"
+	case long:
+		return "# long_press is measured; the others are EXAMPLES"
+	default:
+		return "# EXAMPLES, until you have measured your own camera"
+	}
+}
+
 // set returns the text of the document with the field's value.
 func (d *document) set(f field) []byte {
 	text, table, written := d.source.data, f.table(), f.value.write()

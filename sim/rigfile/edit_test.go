@@ -118,6 +118,31 @@ func TestEditOfAnyRig(t *testing.T) {
 	})
 }
 
+// TestEditMeasured: a file to begin with says no more that the measured values
+// are examples, and says it once whatever is measured first; a person's own
+// remark stays.
+func TestEditMeasured(t *testing.T) {
+	const least, long = "camera.min_press", "camera.long_press"
+	text := func(data []byte) string { return string(data) }
+	edit := func(data []byte, keys ...string) []byte {
+		edited, err := rigfile.EditMeasured(data, "heron.toml", measured(), keys...)
+		require.NoError(t, err)
+		return edited
+	}
+	first := edit(rigfile.Default(), least)
+	assert.Contains(t, text(first), "[camera]                      # min_press is measured; the others are EXAMPLES\n")
+	both := edit(first, long)
+	assert.Equal(t, text(both), text(edit(edit(rigfile.Default(), long), least)))
+	assert.Equal(t, text(both), text(edit(both, least)))
+	assert.Contains(t, text(both), "[camera]                      # min_press and long_press are measured; the others are EXAMPLES\n")
+	assert.NotContains(t, text(both), "until you have measured")
+
+	assert.Equal(t, "[camera] # mine, EXAMPLES\nmin_press = [\"90ms\", \"95ms\"]\n",
+		text(edit([]byte("[camera] # mine, EXAMPLES\nmin_press = \"80ms\"\n"), least)))
+	_, err := rigfile.EditMeasured([]byte("x = 1"), "heron.toml", measured(), least)
+	require.ErrorContains(t, err, "x: unknown key")
+}
+
 func TestEditRefuses(t *testing.T) {
 	_, err := rigfile.Edit([]byte("x = 1"), "heron.toml", measured(), "camera.min_gap")
 	require.ErrorContains(t, err, "heron.toml:1:1: x: unknown key")

@@ -8,6 +8,7 @@ import (
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
+	"flicktally/sim/tell"
 	"flicktally/sim/vcd"
 )
 
@@ -45,9 +46,9 @@ func readingOfCSV(s chanlog.Summary) sim.Reading {
 
 func readingOfVCD(s vcd.Summary) sim.Reading {
 	r := sim.Reading{Facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
-		excerpt.Printable(s.Wire), sim.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
+		excerpt.Printable(s.Wire), tell.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
 	if s.Merged > 0 {
-		r.Odd = append(r.Odd, sim.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
+		r.Odd = append(r.Odd, tell.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
 	if s.Torn {
 		r.Odd = append(r.Odd, "the capture breaks off within its last word, which was left out")
@@ -61,7 +62,7 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 		clock = "the recorder's clock"
 	}
 	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
-		sim.Counted(s.Frames, "frame", "frames"), clock, sim.Counted(s.Foreign, "frame", "frames"))}}
+		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	for _, odd := range []struct {
 		n    int
 		text string
@@ -86,7 +87,7 @@ func systemsLine(s mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
 	var others []string
 	for _, of := range s.Systems {
-		frames := sim.Counted(of.Frames, "frame", "frames")
+		frames := tell.Counted(of.Frames, "frame", "frames")
 		if of.System == s.System {
 			read += " (" + frames + " with a value)"
 			continue

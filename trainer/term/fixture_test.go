@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // move says that the switch is at a pulse width from a moment on.
@@ -62,5 +63,5 @@ func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) flight.Fli
 		}
 	}
 	r := chain.Finish()
-	return flight.Flight{File: name, Replay: r, Findings: r.Findings(sim.DefaultLimits()), Trace: trace}
+	return flight.Flight{File: name, Replay: r, Findings: tell.Findings(r, tell.DefaultLimits()), Trace: trace}
 }

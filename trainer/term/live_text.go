@@ -7,6 +7,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/lanes"
 	"flicktally/sim/live"
+	"flicktally/sim/tell"
 )
 
 // stateWord tells in a word or two what the camera does, or what the hand must
@@ -54,7 +55,7 @@ func chanceTexts(v *live.View) []string {
 	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
 		return []string{"doubtful: the tally does not fit what was seen", "doubtful: it does not fit what was seen"}
 	case v.Open:
-		chance := sim.ChanceText(v.Recording)
+		chance := tell.Chance(v.Recording)
 		return []string{"it records with a chance of " + chance}
 	case v.State == sim.StateUnknown && v.Segment > 0:
 		return []string{"nobody knows what the camera does now"}
@@ -95,8 +96,8 @@ func lastPressTexts(v *live.View) []string {
 	}
 	ago := sinceText(v.At - p.Up)
 	return []string{
-		fmt.Sprintf("last press %s ago: number %d, held %s, %s", ago, p.N, p.HeldText(), verdict),
-		fmt.Sprintf("%s ago: %s, %s", ago, p.HeldText(), verdict),
+		fmt.Sprintf("last press %s ago: number %d, held %s, %s", ago, p.N, tell.Held(p), verdict),
+		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), verdict),
 		ago + " ago: " + verdict,
 	}
 }
@@ -126,7 +127,7 @@ func LiveLine(v live.View) string {
 
 // takesText counts what there is.
 func takesText(v *live.View) string {
-	return fmt.Sprintf("%s, %s in all; %s", sim.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), sim.Counted(len(v.Past), "press", "presses"))
+	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(len(v.Past), "press", "presses"))
 }
 
 // wholeSeconds writes a length of time without parts of a second, which nobody

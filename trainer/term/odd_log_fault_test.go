@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // Logs that nobody flew, on a screen that is used wildly: nothing of it ends the
@@ -39,7 +40,7 @@ func drawOddLog(t *rapid.T) flight.Flight {
 		at += sim.Micros(rapid.Int64Range(0, 2).Draw(t, "steps")) * step
 	}
 	log := flight.Flight{File: rapid.SampledFrom(oddNames).Draw(t, "name of the log"), Replay: chain.Finish(), Trace: trace}
-	log.Findings = log.Replay.Findings(sim.DefaultLimits())
+	log.Findings = tell.Findings(log.Replay, tell.DefaultLimits())
 	if known, err := belief.Resolve(log.Replay, belief.Observations{}); err == nil {
 		log.Replay = known.Replay
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/trainer"
 )
 
@@ -78,14 +79,13 @@ func drawHold(c *Canvas, b trainer.HoldBar) {
 	}
 	filled := int(math.Ceil(b.Fraction() * float64(c.Width)))
 	for x := range c.Width {
-		shade := Light
+		shade, role := Light, roleOf(lanes.Toggled)
 		if x < column(b.Window.MinPress) {
-			shade = Clear
+			shade, role = Clear, roleOf(lanes.Short)
 		}
 		if near := b.Aim - b.Tolerance; b.Tolerance > 0 && x >= column(near) && x <= column(b.Aim+b.Tolerance) {
 			shade = Dotted
 		}
-		role := Dim
 		if x < filled {
 			shade, role = Solid, holdRole(b)
 		}
@@ -97,15 +97,16 @@ func drawHold(c *Canvas, b trainer.HoldBar) {
 	labelHold(c.Area(0, 1, c.Width, 1), b, column)
 }
 
-// holdRole tells by the look what would become of a hold.
+// holdRole tells by the look what would become of a hold: the strip of the press
+// window has the same looks in every view.
 func holdRole(b trainer.HoldBar) Role {
 	switch {
 	case b.Hold >= b.Window.LongPress:
-		return Problem
+		return roleOf(lanes.Long)
 	case b.Hold >= b.Window.MinPress:
-		return Right
+		return roleOf(lanes.Toggled)
 	default:
-		return Pressed
+		return roleOf(lanes.Short)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/trainer"
 )
 
@@ -215,7 +216,7 @@ func TestTheHoldBarIsFullAtTheDeadline(t *testing.T) {
 func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
 	b := trainer.HoldBar{Window: sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}}
 	for hold, want := range map[sim.Micros]Role{
-		79 * ms: Pressed, 80 * ms: Right, 1500*ms - 1: Right, 1500 * ms: Problem,
+		79 * ms: roleOf(lanes.Short), 80 * ms: roleOf(lanes.Toggled), 1500*ms - 1: roleOf(lanes.Toggled), 1500 * ms: roleOf(lanes.Long),
 	} {
 		b.Hold = hold
 		require.Equal(t, want, holdRole(b), "%s", hold)

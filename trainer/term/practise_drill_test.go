@@ -323,7 +323,7 @@ func TestATransmittersReportsAreMeasured(t *testing.T) {
 	}
 	require.Equal(t, 7*ms, x.input.resolution)
 	x.press("enter")
-	x.shows("Practise Heron", "7ms apart")
+	x.shows("Practise Heron", "7 ms apart")
 }
 
 func TestUnpluggingPausesAndSaysSo(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 )
 
@@ -51,7 +52,7 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	if s.Holds.N > 1 {
 		slips := ""
 		if n := s.Slips.Hits; n > 0 {
-			slips = fmt.Sprintf(" (%s left out)", sim.Counted(n, "slip", "slips"))
+			slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
 		}
 		o.say(Plain, "hold %.0f ms, spread %.0f ms%s; %s toggled", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips, countText(s.Toggled))
 	}

@@ -7,6 +7,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 const labelWidth = 14 // of the column with the names of the lanes, and the channel's scale
@@ -95,8 +96,8 @@ func (v *Viewer) drawTitle(c *Canvas) {
 	if len(v.views) > 1 {
 		name = fmt.Sprintf("%s, %d of %d", name, v.shown+1, len(v.views))
 	}
-	counts := strings.Join([]string{r.End.Clock(), sim.Counted(len(r.Flicks), "flick", "flicks"),
-		sim.Counted(len(r.Takes), "take", "takes"), sim.Counted(len(log.Findings), "finding", "findings")}, ", ")
+	counts := strings.Join([]string{r.End.Clock(), tell.Counted(len(r.Flicks), "flick", "flicks"),
+		tell.Counted(len(r.Takes), "take", "takes"), tell.Counted(len(log.Findings), "finding", "findings")}, ", ")
 	title := c.Area(0, titleRow, c.Width-len(keys)-1, 1)
 	title.fitted(Strong, name+"  "+r.Rig.Name+"  "+counts, name+"  "+counts, name)
 	c.TextRight(titleRow, keys, Dim)

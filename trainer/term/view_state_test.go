@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // viewing returns a viewer of the regatta on a screen, after some keys.
@@ -64,7 +65,7 @@ func TestThereIsWordWhereNothingIsNext(t *testing.T) {
 
 func TestFindingsOfOneMomentAreGoneThroughOneByOne(t *testing.T) {
 	log := regatta()
-	log.Findings = []sim.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
+	log.Findings = []tell.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
 	v := NewViewer([]flight.Flight{log}, nil)
 	v.Handle(ResizeEvent{Width: 80, Height: 24})
 	for _, step := range []struct{ key, want string }{

@@ -7,6 +7,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // cursorText tells where the cursor is and how wide the stretch of the selected
@@ -46,7 +47,7 @@ func (v *view) widthText() string {
 	what := "nothing"
 	switch i := l.At(v.cursor); {
 	case i >= 0 && l.Kind == lanes.Chance:
-		what = v.log.Replay.Belief[i].ChanceText() + " recording"
+		what = tell.ChanceOver(v.log.Replay.Belief[i]) + " recording"
 	case i >= 0 && l.Kind == lanes.Flicks:
 		label := l.Label(i)
 		what = fmt.Sprintf("%s %s", label.Short, label.Look.Name())
@@ -70,7 +71,7 @@ func (v *view) markTexts() []string {
 		return []string{"1 marks \"from\", 2 marks \"to\": time and flicks between them", "1 from, 2 to: measures"}
 	}
 	first, past := v.flicksIn(between)
-	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), sim.Counted(past-first, "flick", "flicks"))
+	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), tell.Counted(past-first, "flick", "flicks"))
 	outcomes := ""
 	if past > first {
 		outcomes = " (" + v.tally(first, past) + ")"
@@ -120,20 +121,20 @@ func (v *view) note() (string, Role) {
 	if p, down := v.pressAt(); down {
 		return v.pressText(p), Plain
 	}
-	return "modelled: " + v.log.Replay.ToggleText() + "; measure yours, only the camera's own light is proof", Dim
+	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure yours, only the camera's own light is proof", Dim
 }
 
 // pressText tells what became of a press.
 func (v *view) pressText(p sim.Press) string {
-	held := p.HeldText()
+	held := tell.Held(p)
 	if !p.Open() {
 		held = "held " + held
 	}
 	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
-	if margin := v.log.Replay.Window.MarginText(p); margin != "-" {
+	if margin := tell.Margin(v.log.Replay.Window, p); margin != "-" {
 		text += ", " + margin
 	}
-	if hand := v.log.Replay.ByHandText(p); hand != "-" {
+	if hand := tell.ByHand(v.log.Replay, p); hand != "-" {
 		text += "; by hand " + hand
 	}
 	if p.Doubtful {

@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // Record is a file that keeps what comes in, row by row as it comes, so that it
@@ -73,7 +74,7 @@ func (l leftOut) text() string {
 	case l.rows > 1:
 		return fmt.Sprintf("%d rows left out, the first: %s", l.rows, l.first)
 	case l.bytes > 0:
-		return sim.Counted(int(l.bytes), "damaged byte", "damaged bytes") + " left out"
+		return tell.Counted(int(l.bytes), "damaged byte", "damaged bytes") + " left out"
 	}
 	return ""
 }

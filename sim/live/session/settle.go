@@ -10,6 +10,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // settling listens to a link before it is settled what it holds and who sends it,
@@ -241,7 +242,7 @@ func (s *strangers) add(a arrival) {
 func (s *strangers) text() string {
 	var parts []string
 	for _, name := range s.order {
-		parts = append(parts, fmt.Sprintf("%s from %s", sim.Counted(s.count[name], "datagram", "datagrams"), name))
+		parts = append(parts, fmt.Sprintf("%s from %s", tell.Counted(s.count[name], "datagram", "datagrams"), name))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -254,7 +255,7 @@ func othersText(systems []mavlink.SystemFrames, but uint8) string {
 	var parts []string
 	for _, of := range systems {
 		if of.System != but && len(parts) < mostNamed {
-			parts = append(parts, fmt.Sprintf("%s of system %d", sim.Counted(of.Frames, "frame", "frames"), of.System))
+			parts = append(parts, fmt.Sprintf("%s of system %d", tell.Counted(of.Frames, "frame", "frames"), of.System))
 		}
 	}
 	if len(parts) == 0 {

@@ -7,6 +7,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
+	"flicktally/sim/tell"
 )
 
 // status is what there is to say about an input beside its samples.
@@ -49,7 +50,7 @@ func (c *counts) text() string {
 		{c.damaged, "damaged byte", "damaged bytes"},
 	} {
 		if of.n > 0 {
-			parts = append(parts, sim.Counted(int(of.n), of.one, of.many))
+			parts = append(parts, tell.Counted(int(of.n), of.one, of.many))
 		}
 	}
 	if text := othersText(c.systems, c.system); text != "" {
@@ -190,7 +191,7 @@ func (r *receiver) lack() string {
 		return "nothing has come from " + r.name
 	case r.settling != nil:
 		return fmt.Sprintf("%s came from %s that are neither CSV nor MAVLink; look at the speed of the link, and at what it sends",
-			sim.Counted(int(r.bytes), "byte", "bytes"), r.name)
+			tell.Counted(int(r.bytes), "byte", "bytes"), r.name)
 	case r.rows != nil && r.rows.problem != nil:
 		return r.rows.problem.Error()
 	case r.sender.kind == source.MAVLink:

@@ -43,7 +43,7 @@ func (t *timeline) place(now sim.Micros, reader *decoder, segment int) (p placem
 		news = fmt.Sprintf("the clock of the source began anew after %s of silence: another flight", silence.Rounded())
 	default:
 		t.now.shift = t.last + max(silence, 1)
-		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.Clock())
+		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.FineClock())
 	}
 	t.reader, t.segment = reader, segment
 	return t.now, news

@@ -1,8 +1,10 @@
-package sim
+package tell
 
 import (
 	"cmp"
 	"slices"
+
+	"flicktally/sim"
 )
 
 // Code names a kind of finding. Codes keep their names and meaning.
@@ -10,28 +12,33 @@ type Code string
 
 // Finding is something in a replay that cost, or could cost, footage.
 type Finding struct {
-	Code   Code
-	At     Micros
-	Press  int    // number of the press it is about, 0 if none
+	Code Code
+	At   sim.Micros
+	// To is when it happened last, Count how often: At and 1 unless the same
+	// cause came again while nothing had changed.
+	To     sim.Micros
+	Count  int
+	Press  int    // number of the first press it is about, 0 if none
 	Text   string // what happened, in a sentence
 	Remedy string // what to do about it, in a sentence
-	// Lost marks a finding that says that footage was lost.
-	Lost bool
+	// Costs marks a finding that names why a flick failed, or armed time that was
+	// not recorded.
+	Costs bool
 }
 
 // Limits are the lengths of time from which a finding is worth telling.
 type Limits struct {
 	// ShortTake: a take shorter than this was hardly meant. 0 turns it off.
-	ShortTake Micros
+	ShortTake sim.Micros
 	// So many edges of the switch within so short a time are no hand's.
 	ChatterEdges  int
-	ChatterWithin Micros
+	ChatterWithin sim.Micros
 }
 
 // DefaultLimits returns limits that suit a flight: takes from 2 s on, and no
 // hand that moves a switch four times within 100 ms.
 func DefaultLimits() Limits {
-	return Limits{ShortTake: 2 * Second, ChatterEdges: 4, ChatterWithin: 100 * Millisecond}
+	return Limits{ShortTake: 2 * sim.Second, ChatterEdges: 4, ChatterWithin: 100 * sim.Millisecond}
 }
 
 // Rule is one kind of finding: what it means, what to do about it in general,
@@ -40,7 +47,7 @@ type Rule struct {
 	Code    Code
 	Meaning string
 	Remedy  string
-	find    func(*Replay, Limits) []Finding
+	find    func(*sim.Replay, Limits) []Finding
 }
 
 // Rules lists every kind of finding, in the order in which findings of one
@@ -50,17 +57,17 @@ func Rules() []Rule {
 	return []Rule{
 		noSignal, downFromStart, pressedAtIdle,
 		longPress, shortPress, busyPress, offPress, wakePress, unknownPress, doubtfulPress,
-		unsureHold, missedPress, chatter, pressedInLoss,
-		stoppedInFlight, shortTake, recordingAtEnd, neverRecorded,
+		unsureHold, unseenFlick, chatter, pressedInLoss,
+		shortTake, recordingAtEnd, neverRecorded,
 	}
 }
 
 // Findings returns what a pilot should know about the replay, in order of time.
-func (r *Replay) Findings(limits Limits) []Finding {
+func Findings(r *sim.Replay, limits Limits) []Finding {
 	var all []Finding
 	for _, rule := range Rules() {
 		for _, f := range rule.find(r, limits) {
-			f.Code = rule.Code
+			f.Code, f.To, f.Count = rule.Code, max(f.At, f.To), max(1, f.Count)
 			if f.Remedy == "" {
 				f.Remedy = rule.Remedy
 			}
@@ -69,9 +76,4 @@ func (r *Replay) Findings(limits Limits) []Finding {
 	}
 	slices.SortStableFunc(all, func(a, b Finding) int { return cmp.Compare(a.At, b.At) })
 	return all
-}
-
-// FootageLost reports whether one of the findings says that footage was lost.
-func FootageLost(findings []Finding) bool {
-	return slices.ContainsFunc(findings, func(f Finding) bool { return f.Lost })
 }

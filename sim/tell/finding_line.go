@@ -1,6 +1,10 @@
-package sim
+package tell
 
-import "fmt"
+import (
+	"fmt"
+
+	"flicktally/sim"
+)
 
 // Findings about the signal on its way from the switch to the camera.
 
@@ -8,7 +12,7 @@ var noSignal = Rule{
 	Code:    "no-signal",
 	Meaning: "The log holds no valid value of the channel at all.",
 	Remedy:  "check which column is the channel, and scale and offset, in [log] of the rig; valid values in [switch]",
-	find: func(r *Replay, _ Limits) []Finding {
+	find: func(r *sim.Replay, _ Limits) []Finding {
 		if r.Samples.Count == 0 || r.Samples.Valid > 0 {
 			return nil
 		}
@@ -21,7 +25,7 @@ var downFromStart = Rule{
 	Code:    "down-from-start",
 	Meaning: "The record button was down already when the log began.",
 	Remedy:  "begin the log with the switch at rest; if it was, the polarity of line or camera is the wrong way round",
-	find: eachPress(func(r *Replay, p Press) (Finding, bool) {
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if !p.FromStart {
 			return Finding{}, false
 		}
@@ -34,16 +38,16 @@ var pressedAtIdle = Rule{
 	Code:    "pressed-at-idle",
 	Meaning: "The camera sees the button down while the switch is at rest, most of the time.",
 	Remedy:  "let [line] active and [camera] pressed_level agree with the wiring; check the idle level with a meter, props off",
-	find: func(r *Replay, _ Limits) []Finding {
-		if r.Tap != TapChannel {
+	find: func(r *sim.Replay, _ Limits) []Finding {
+		if r.Tap != sim.TapChannel {
 			return nil // nothing tells when the switch was at rest
 		}
-		var idle, pressed Micros
-		from, position := Micros(0), r.Lanes.Settled.Initial
-		reach := func(at Micros) {
+		var idle, pressed sim.Micros
+		from, position := sim.Micros(0), r.Lanes.Settled.Initial
+		reach := func(at sim.Micros) {
 			if !position {
 				idle += at - from
-				pressed += r.Lanes.Wire.PressedWithin(Span{from, at})
+				pressed += r.Lanes.Wire.PressedWithin(sim.Span{From: from, To: at})
 			}
 		}
 		for _, e := range r.Lanes.Settled.Edges {
@@ -59,36 +63,11 @@ var pressedAtIdle = Rule{
 	},
 }
 
-var missedPress = Rule{
-	Code:    "missed-press",
-	Meaning: "A press fell between two refreshes of the line, so that the camera never saw it.",
-	Remedy:  "hold longer than the time between two refreshes, refresh more often, or use a one-shot longer than that",
-	find: func(r *Replay, _ Limits) []Finding {
-		update := r.Rig.Line.Update
-		if update == 0 {
-			return nil
-		}
-		var found []Finding
-		for p := range r.Lanes.Pulse.Presses(r.End) {
-			if p.To == r.End || roundUp(p.From, update) < p.To {
-				continue
-			}
-			found = append(found, Finding{
-				At: p.From,
-				Text: fmt.Sprintf("a press at %s lasted %s, between two refreshes of the line %s apart: the camera never saw it",
-					p.From.Clock(), p.Length().Rounded(), update.Rounded()),
-				Lost: r.StateAt(p.From) == StateStandby,
-			})
-		}
-		return found
-	},
-}
-
 var chatter = Rule{
 	Code:    "chatter",
 	Meaning: "The switch position changed several times within a time too short for a hand: bounce, or a value on the edge of a range.",
 	Remedy:  "set settle to a little more than the bounce, or hysteresis to more than the noise, in [switch]",
-	find: func(r *Replay, limits Limits) []Finding {
+	find: func(r *sim.Replay, limits Limits) []Finding {
 		edges := r.Lanes.Position.Edges
 		n := limits.ChatterEdges
 		if n < 2 {
@@ -105,7 +84,7 @@ var chatter = Rule{
 				last++
 			}
 			found = append(found, Finding{
-				At:   first,
+				At: first, To: edges[last].At,
 				Text: fmt.Sprintf("%d edges of the switch within %s from %s on", last-i+1, (edges[last].At - first).Rounded(), first.Clock()),
 			})
 			i = last
@@ -118,12 +97,12 @@ var pressedInLoss = Rule{
 	Code:    "pressed-in-loss",
 	Meaning: "The signal was lost while the button was down, or its loss pressed it.",
 	Remedy:  "let a lost signal release the button ([signal_loss] then = \"release\"; and the same in the controller's failsafe)",
-	find: func(r *Replay, _ Limits) []Finding {
+	find: func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
 		for _, lost := range r.Lost {
 			if pressed := r.Lanes.Position.PressedWithin(lost); pressed > 0 {
 				found = append(found, Finding{
-					At: lost.From,
+					At: lost.From, To: lost.To,
 					Text: fmt.Sprintf("no signal from %s to %s, and the switch counted as pressed for %s of it",
 						lost.From.Clock(), lost.To.Clock(), pressed.Readable()),
 				})

@@ -1,4 +1,4 @@
-package sim_test
+package tell_test
 
 import (
 	"testing"
@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // flight replays one log on a rig: a flick, a flick too long, a flick. With
@@ -33,14 +34,15 @@ func flight(change func(*sim.Rig)) *sim.Replay {
 func TestOutcome(t *testing.T) {
 	const s, ms = sim.Second, sim.Millisecond
 	off := flight(func(*sim.Rig) {})
-	findings := off.Findings(sim.DefaultLimits())
-	outcome := off.Outcome(findings)
+	findings := tell.Findings(off, tell.DefaultLimits())
+	outcome := tell.OutcomeOf(off, findings)
 	require.Equal(t, 3, outcome.Presses)
 	require.Equal(t, 1, outcome.Toggles)
 	require.Equal(t, 1, outcome.Takes)
 	require.Equal(t, 11*s+200*ms, outcome.Recorded, "from 10.3 s to the long press at 21.5 s")
 	require.Equal(t, 40*s-outcome.Recorded, outcome.Missed)
-	require.Equal(t, 1, outcome.LostShots, "the flick at a camera that is off")
+	require.Equal(t, []sim.FlickCount{{Outcome: sim.FlickToggled, Count: 1}, {Outcome: sim.FlickLong, Count: 1}, {Outcome: sim.FlickOff, Count: 1}}, outcome.Flicks)
+	require.Equal(t, 1, outcome.Toggled())
 	require.Equal(t, 1, outcome.Count("long-press"))
 	require.Equal(t, 0, outcome.Count("busy-press"))
 	total := 0

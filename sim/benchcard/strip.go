@@ -1,0 +1,36 @@
+package benchcard
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+)
+
+// StripZone is a zone of the press window on a strip of 400 units.
+type StripZone struct {
+	X, Width, Middle float64
+	Fill, Ink        string // colours
+	Hatch            string // lines of a hatch, "" = none
+	Name             string // "" where it has no room
+	From             string // the hold at which it begins, "" for the first
+}
+
+// stripOf lays out the press window as the charts and pages do.
+func stripOf(c sim.CameraSpec) []StripZone {
+	const width, letter = 400.0, 6.4
+	var zones []StripZone
+	for _, z := range lanes.StripOf(c).Zones {
+		fill := lanes.Light.Fill(z.Look)
+		zone := StripZone{
+			X: z.From * width, Width: (z.To - z.From) * width, Middle: (z.From + z.To) / 2 * width,
+			Fill: fill.Hex(), Ink: lanes.Light.On(fill).Hex(), Hatch: z.Look.Entry().Hatch.Path(),
+		}
+		if zone.Width > float64(len(z.Name))*letter {
+			zone.Name = z.Name
+		}
+		if z.At > 0 {
+			zone.From = z.At.Rounded()
+		}
+		zones = append(zones, zone)
+	}
+	return zones
+}

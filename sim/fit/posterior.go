@@ -1,0 +1,261 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"flicktally/sim"
+)
+
+// prior is what is taken for granted about a threshold and its jitter before any
+// trial. Times are seconds.
+type prior struct {
+	// The logarithm of the threshold has a Cauchy distribution: median middle,
+	// quartiles at middle/factor and middle·factor. Its tails are so heavy that a
+	// few trials overrule it. It is cut off at lowest and highest.
+	middle, factor  float64
+	lowest, highest float64
+	// spreads are the standard deviations that the jitter may have, evenly spread
+	// in the logarithm: as likely each up to the knee, by the inverse fourth power above.
+	spreads []float64
+	knee    float64
+	// mistakes is the chance that a trial does not show what the press did.
+	mistakes float64
+}
+
+// What is taken for granted about cameras: common practice, no source. Where a
+// threshold lies is soon told by trials; that a jitter above the knee is rare
+// lets the trials at a sharp camera end.
+var (
+	minPrior = prior{
+		middle: 0.1, factor: 2, lowest: 0.001, highest: 20,
+		spreads: geometric(0.0005, 0.2, 13), knee: 0.02, mistakes: 0.002,
+	}
+	longPrior = prior{
+		middle: 1.5, factor: 1.7, lowest: 0.02, highest: 30,
+		spreads: geometric(0.0025, 1, 13), knee: 0.1, mistakes: 0.002,
+	}
+)
+
+// density returns the prior density at a logarithm of a place and of a spread,
+// up to a factor.
+func (b prior) density(place, spread float64) float64 {
+	x := math.Log(place/b.middle) / math.Log(b.factor)
+	return math.Pow(min(1, b.knee/spread), 4) / (1 + x*x)
+}
+
+// posterior is what trials and prior say about a threshold: the chances of cells
+// of a grid over its place and the spread of its jitter.
+type posterior struct {
+	shape    Shape
+	mistakes float64
+	places   []float64
+	cells    []cell    // by place, then by spread; those that hardly can be are left out
+	below    []float64 // chance that the threshold lies below each place and its half of the way to the next
+}
+
+// cell is one combination of a place and a spread.
+type cell struct{ place, spread, weight float64 }
+
+// The grid. The first one, over all places, has the holds of the trials and
+// their middles among its places, so that no narrow bracket is missed; the
+// second one covers what the first leaves possible.
+const (
+	roughPlaces = 80
+	finePlaces  = 120
+	outside     = 1e-5 // chance that the second grid leaves out at each end
+	hardly      = 1e-7 // of the likeliest cell: cells below that are left out
+)
+
+// newPosterior weighs the doses, in order of place.
+func newPosterior(shape Shape, b prior, doses []Dose) posterior {
+	places := geometric(b.lowest, b.highest, roughPlaces)
+	last := b.lowest
+	for _, d := range doses {
+		if d.At > b.lowest && d.At < b.highest {
+			places = append(places, d.At, math.Sqrt(last*d.At))
+			last = d.At
+		}
+	}
+	slices.Sort(places)
+	places = slices.Compact(places)
+	low, high := b.weigh(shape, places, doses).span()
+	return b.weigh(shape, geometric(low, high, finePlaces), doses)
+}
+
+// geometric returns n numbers from low to high, each by the same factor above
+// the one before.
+func geometric(low, high float64, n int) []float64 {
+	numbers := make([]float64, n)
+	for i := range numbers {
+		numbers[i] = low * math.Pow(high/low, float64(i)/float64(n-1))
+	}
+	return numbers
+}
+
+// weigh applies Bayes' rule on a grid.
+func (b prior) weigh(shape Shape, places []float64, doses []Dose) posterior {
+	p := posterior{shape: shape, mistakes: b.mistakes, places: places}
+	all := make([]cell, 0, len(places)*len(b.spreads))
+	best := math.Inf(-1)
+	for i, place := range places {
+		room := math.Log(places[min(i+1, len(places)-1)] / places[max(i-1, 0)])
+		for _, spread := range b.spreads {
+			c := cell{place: place, spread: spread}
+			c.weight = math.Log(room*b.density(place, spread)) + p.logLikelihood(c, doses)
+			best = max(best, c.weight)
+			all = append(all, c)
+		}
+	}
+	sum := 0.0
+	for _, c := range all {
+		if c.weight = math.Exp(c.weight - best); c.weight > hardly {
+			p.cells = append(p.cells, c)
+			sum += c.weight
+		}
+	}
+	p.below = make([]float64, len(places))
+	total, next := 0.0, 0
+	for i, place := range places {
+		for ; next < len(p.cells) && p.cells[next].place == place; next++ {
+			p.cells[next].weight /= sum
+			total += p.cells[next].weight
+		}
+		p.below[i] = total
+	}
+	return p
+}
+
+// response is the chance that a press of a hold reaches the threshold.
+func (p posterior) response(c cell, hold float64) float64 {
+	switch eta := (hold - c.place) * p.shape.deviation() / c.spread; {
+	case eta > certain:
+		return 1
+	case eta < -certain:
+		return 0
+	default:
+		return p.shape.chance(eta)
+	}
+}
+
+// certain is so far from a threshold, in units of the shape, that the arithmetic
+// is left out.
+const certain = 20
+
+// seen is the chance that the trial shows so, mistakes included.
+func (p posterior) seen(c cell, hold float64) float64 {
+	return p.mistaken(p.response(c, hold))
+}
+
+// mistaken is the chance that a trial shows a response which has a chance.
+func (p posterior) mistaken(response float64) float64 {
+	return p.mistakes/2 + (1-p.mistakes)*response
+}
+
+// logLikelihood returns that of a cell, without binomial coefficients.
+func (p posterior) logLikelihood(c cell, doses []Dose) float64 {
+	const small = 1e-200 // far from underflow
+	sum, product := 0.0, 1.0
+	for _, d := range doses {
+		chance := p.seen(c, d.At)
+		for n := range d.Trials {
+			if n < d.Responses {
+				product *= chance
+			} else {
+				product *= 1 - chance
+			}
+			if product < small {
+				sum += math.Log(product)
+				product = 1
+			}
+		}
+	}
+	return sum + math.Log(product)
+}
+
+// span returns the places between which the threshold lies for all but certain,
+// a step of the grid wider.
+func (p posterior) span() (low, high float64) {
+	first := sort.SearchFloat64s(p.below, outside)
+	last := sort.SearchFloat64s(p.below, 1-outside)
+	return p.places[max(first-1, 0)], p.places[min(last+1, len(p.places)-1)]
+}
+
+// quantile returns the place below which the threshold lies with a chance.
+func (p posterior) quantile(chance float64) float64 {
+	i := min(sort.SearchFloat64s(p.below, chance), len(p.places)-1)
+	low, high, before := p.places[i], p.places[i], 0.0
+	if i > 0 {
+		low, before = (p.places[i-1]+p.places[i])/2, p.below[i-1]
+	}
+	if i+1 < len(p.places) {
+		high = (p.places[i] + p.places[i+1]) / 2
+	}
+	return low + (high-low)*min(1, (chance-before)/(p.below[i]-before))
+}
+
+// jitter returns the median of the jitter's standard deviation.
+func (p posterior) jitter() float64 {
+	cells := slices.Clone(p.cells)
+	slices.SortFunc(cells, func(a, b cell) int { return cmp.Compare(a.spread, b.spread) })
+	sum := 0.0
+	for _, c := range cells {
+		if sum += c.weight; sum >= 0.5 {
+			return c.spread
+		}
+	}
+	return cells[len(cells)-1].spread
+}
+
+// expected returns the chance that a press of a hold reaches the threshold, over
+// all cells.
+func (p posterior) expected(hold float64) float64 {
+	sum := 0.0
+	for _, c := range p.cells {
+		sum += c.weight * p.response(c, hold)
+	}
+	return sum
+}
+
+// ResponseAt returns the chance, 0 to 1, that a press of a hold reaches the
+// threshold, as far as the trials tell, and the interval that holds it with a
+// confidence.
+func (t Threshold) ResponseAt(hold sim.Micros, confidence float64) (expected float64, band Interval) {
+	p := t.posterior
+	at := hold.Seconds()
+	responses := make([]cell, len(p.cells)) // each chance in the field place
+	for i, c := range p.cells {
+		responses[i] = cell{place: p.response(c, at), weight: c.weight}
+	}
+	slices.SortFunc(responses, func(a, b cell) int { return cmp.Compare(a.place, b.place) })
+	quantile := func(q float64) float64 {
+		sum := 0.0
+		for _, r := range responses {
+			if sum += r.weight; sum >= q {
+				return r.place
+			}
+		}
+		return responses[len(responses)-1].place
+	}
+	return p.expected(at), Interval{quantile((1 - confidence) / 2), quantile((1 + confidence) / 2)}
+}
+
+// responding returns the hold at which a share of presses is expected to reach
+// the threshold; 0 if more do at any hold.
+func (p posterior) responding(share float64) float64 {
+	const halvings = 40
+	low, high := 0.0, p.places[len(p.places)-1]
+	for p.expected(high) < share {
+		high *= 2
+	}
+	for range halvings {
+		if middle := (low + high) / 2; p.expected(middle) < share {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
+}

@@ -1,0 +1,313 @@
+package tell
+
+import (
+	"fmt"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// Findings about presses and flicks: what they did instead of toggling.
+
+// eachPress makes a rule's search from what it says of one press. Presses of
+// which the same is to be said while the camera's state stays as it is are one
+// finding.
+func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Replay, Limits) []Finding {
+	return func(r *sim.Replay, _ Limits) []Finding {
+		var found []Finding
+		for _, p := range r.Presses {
+			f, ok := about(r, p)
+			if !ok {
+				continue
+			}
+			f.At, f.To, f.Count, f.Press = p.Down, p.Down, 1, p.N
+			found = addTo(found, f, r)
+		}
+		return withRepeats(found)
+	}
+}
+
+// addTo adds a finding to those of its kind, or counts it for the last of them
+// where nothing has changed since.
+func addTo(found []Finding, f Finding, r *sim.Replay) []Finding {
+	if n := len(found); n > 0 && found[n-1].Costs == f.Costs && !changedWithin(r, found[n-1].To, f.At) {
+		found[n-1].To = f.At
+		found[n-1].Count++
+		return found
+	}
+	return append(found, f)
+}
+
+// changedWithin reports whether the camera's state changed in [from, to).
+func changedWithin(r *sim.Replay, from, to sim.Micros) bool {
+	return slices.ContainsFunc(r.States, func(c sim.StateChange) bool { return c.At > from && c.At <= to })
+}
+
+// withRepeats says of findings that stand for several how many they are.
+func withRepeats(found []Finding) []Finding {
+	for i := range found {
+		if f := &found[i]; f.Count > 1 {
+			f.Text += fmt.Sprintf("; the same for %d more, the last at %s", f.Count-1, f.To.Clock())
+		}
+	}
+	return found
+}
+
+// Subject names a press by its flick, or by its own number where no flick made
+// it, and says when it was.
+func Subject(p sim.Press) string {
+	if p.Flick > 0 {
+		return fmt.Sprintf("flick %d at %s", p.Flick, p.Down.Clock())
+	}
+	return fmt.Sprintf("press %d at %s", p.N, p.Down.Clock())
+}
+
+// heldFor says that a press was held for a time, or that it still is.
+func heldFor(p sim.Press, length string) string {
+	if p.Open() {
+		return fmt.Sprintf("was still down after %s, when the log ended", length)
+	}
+	return "was held " + length
+}
+
+// standing reports whether a press was meant to start a take, as far as the
+// model knows.
+func standing(p sim.Press) bool { return p.StateAt == sim.StateStandby }
+
+var longPress = Rule{
+	Code:    "long-press",
+	Meaning: "A press was held to the long-press threshold or past it, so it did not toggle recording, or the long action followed.",
+	Remedy:  "release sooner; practise the flick, or let a one-shot give every press the same width",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictLong || toggledForGood(r, p) {
+			return Finding{}, false
+		}
+		effect := map[sim.LongAction]string{
+			sim.LongPowerOff: "the camera switched off",
+			sim.LongNone:     "nothing happened",
+			sim.LongUnknown:  "what the camera does from here on is not known",
+		}[r.Rig.Camera.LongAction]
+		starting := standing(p) && r.Rig.Camera.ToggleOn == sim.ToggleOnRelease
+		instead := "instead of ending the take with a toggle"
+		switch {
+		case starting:
+			instead = "instead of starting a take"
+		case r.Rig.Camera.ToggleOn == sim.ToggleOnPress:
+			instead = "after the toggle had acted"
+		}
+		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
+		return Finding{
+			Text: fmt.Sprintf("%s %s, with the long-press threshold at %s: %s, %s",
+				Subject(p), heldFor(p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
+			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
+		}, true
+	}),
+}
+
+// toggledForGood reports whether the flick of a press toggled, whatever the
+// press's verdict is called.
+func toggledForGood(r *sim.Replay, p sim.Press) bool {
+	return r.Rig.Camera.ZonesAt(r.Window).Of(p.Span(r.End).Length()).Effect == sim.EffectToggles
+}
+
+// atThreshold writes a threshold, as the range in which it lies where the rig
+// gives one.
+func atThreshold(threshold sim.Interval, likeliest string) string {
+	if threshold.Exact() {
+		return likeliest
+	}
+	return fmt.Sprintf("%s to %s, most likely %s", threshold.Low.Rounded(), threshold.High.Rounded(), likeliest)
+}
+
+var shortPress = Rule{
+	Code:    "short-press",
+	Meaning: "A press was too brief for the camera to take notice.",
+	Remedy:  "hold a little longer; practise the flick, or let a one-shot give every press the same width",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictShort {
+			return Finding{}, false
+		}
+		missed := "the take goes on"
+		if standing(p) {
+			missed = "no take began"
+		}
+		held, limit := toldApart(p.Span(r.End).Length(), r.Window.MinPress)
+		needs := fmt.Sprintf("less than the %s that the camera needs", limit)
+		if least := r.Rig.Camera.MinPress; !least.Exact() {
+			needs = fmt.Sprintf("most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
+		}
+		return Finding{
+			Text:  fmt.Sprintf("%s %s, %s: %s", Subject(p), heldFor(p, held), needs, missed),
+			Costs: true,
+		}, true
+	}),
+}
+
+var busyPress = Rule{
+	Code:    "busy-press",
+	Meaning: "A press went down while the camera was booting, starting or stopping, so it did nothing.",
+	Remedy:  "leave the camera time between two flicks; flick again once it is ready",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictBusy {
+			return Finding{}, false
+		}
+		missed := "no take began"
+		if p.StateAt == sim.StateStarting {
+			missed = "the take goes on"
+		}
+		return Finding{
+			Text:  fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", Subject(p), p.StateAt, missed),
+			Costs: true,
+		}, true
+	}),
+}
+
+var offPress = Rule{
+	Code:    "off-press",
+	Meaning: "A press came while the camera was off, and did not wake it.",
+	Remedy:  "mend what switched the camera off before it; land and switch it on by hand",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictOff {
+			return Finding{}, false
+		}
+		wake := "no press wakes it"
+		if r.Rig.Camera.WakePress != sim.Never {
+			wake = "it takes " + r.Rig.Camera.WakePress.Rounded() + " to wake it"
+		}
+		return Finding{
+			Text:  fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", Subject(p), offSince(r, p.Down), wake),
+			Costs: true,
+		}, true
+	}),
+}
+
+// offSince tells since when the camera is off at a moment, and what switched it
+// off.
+func offSince(r *sim.Replay, at sim.Micros) string {
+	var off sim.StateChange
+	for _, change := range r.States {
+		if change.At <= at && change.State == sim.StateOff {
+			off = change
+		}
+	}
+	for _, p := range r.Presses {
+		if p.Verdict == sim.VerdictLong && p.Acts == off.At {
+			name := fmt.Sprintf("press %d", p.N)
+			if p.Flick > 0 {
+				name = fmt.Sprintf("flick %d", p.Flick)
+			}
+			return fmt.Sprintf("since %s held %s", name, p.Span(r.End).Length().Rounded())
+		}
+	}
+	if off.At == 0 {
+		return "from the start"
+	}
+	return "since " + off.At.Clock()
+}
+
+var wakePress = Rule{
+	Code:    "wake-press",
+	Meaning: "A press woke the camera; that press does nothing more.",
+	Remedy:  "wait until the camera has booted before the flick that is to record",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictWake {
+			return Finding{}, false
+		}
+		return Finding{Text: fmt.Sprintf("%s woke the camera: it takes %s to boot, and is then in %s",
+			Subject(p), r.Rig.Camera.Boot.Readable(), r.Rig.Camera.WakeInto)}, true
+	}),
+}
+
+var unknownPress = Rule{
+	Code:    "unknown-state",
+	Meaning: "Presses were made while the camera's state was not known, so the tally cannot follow them.",
+	Remedy:  "say what the camera's light showed (--seen 0:12=recording), or start from a known state",
+	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
+		return Finding{
+			Text:  Subject(p) + " came while the camera's state was not known: it has no verdict",
+			Costs: true,
+		}, p.Verdict == sim.VerdictUnknown
+	}),
+}
+
+var doubtfulPress = Rule{
+	Code:    "doubtful-press",
+	Meaning: "What a press did depends on a threshold or a state that is not known exactly.",
+	Remedy:  "measure the press window at the bench (flicktally calibrate), or tell what the camera showed (--seen, --clips)",
+	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
+		return Finding{Text: fmt.Sprintf("%s is doubtful: most likely %s, but what is not known of the camera allows another verdict",
+			Subject(p), p.Verdict)}, p.Doubtful
+	}),
+}
+
+var unsureHold = Rule{
+	Code:    "unsure-hold",
+	Meaning: "The samples are too sparse to time a press: within what they allow, its verdict could be another one.",
+	Remedy:  "log the channel more often",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Open() || !p.StateAt.Accepts() {
+			return Finding{}, false
+		}
+		zones, bounds := r.Rig.Camera.ZonesAt(r.Window), p.HoldBounds()
+		shortest, longest := zones.Of(bounds.Low), zones.Of(bounds.High)
+		if shortest == longest {
+			return Finding{}, false
+		}
+		least, most := toldApart(bounds.Low, bounds.High)
+		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
+			Subject(p), least, most, Effect(shortest.Effect), Effect(longest.Effect))}, true
+	}),
+}
+
+// Effect says what a hold does to the camera.
+func Effect(e sim.Effect) string {
+	return map[sim.Effect]string{
+		sim.EffectNothing:         "it does nothing",
+		sim.EffectToggles:         "it toggles",
+		sim.EffectLong:            "it is a long press",
+		sim.EffectTogglesThenLong: "it toggles, and the long action follows",
+	}[e]
+}
+
+var unseenFlick = Rule{
+	Code:    "unseen-flick",
+	Meaning: "A flick never became a press of its own: settle took it away, or it fell between two refreshes of the line, within a pulse of the one-shot, or into the press before it.",
+	Remedy:  "hold longer than settle and the time between two refreshes, and leave more time between two flicks",
+	find: func(r *sim.Replay, _ Limits) []Finding {
+		var found []Finding
+		for _, f := range r.Flicks {
+			if f.Outcome != sim.FlickUnseen {
+				continue
+			}
+			found = addTo(found, Finding{
+				At: f.Down, To: f.Down, Count: 1, Costs: true,
+				Text: fmt.Sprintf("flick %d at %s%s never reached the camera as a press: %s", f.N, f.Down.Clock(), heldBy(f), unseenBy(r, f)),
+			}, r)
+		}
+		return withRepeats(found)
+	},
+}
+
+func heldBy(f sim.Flick) string {
+	if f.Up == sim.Never {
+		return ""
+	}
+	return ", held " + f.Hold().Rounded() + ","
+}
+
+// unseenBy tells which step of the chain took a flick away.
+func unseenBy(r *sim.Replay, f sim.Flick) string {
+	rig := r.Rig
+	switch {
+	case f.Hold() <= rig.Switch.Settle:
+		return "it was not longer than settle, " + rig.Switch.Settle.Rounded()
+	case rig.OneShot.Trigger != sim.TriggerOff && r.Lanes.Pulse.At(f.Down):
+		return "a pulse of the one-shot was running"
+	case f.Hold() < rig.Line.Update:
+		return "it fell between two refreshes of the line, " + rig.Line.Update.Rounded() + " apart"
+	case rig.OneShot.Trigger != sim.TriggerOff:
+		return "the one-shot was at rest after a pulse"
+	default:
+		return "it ran into the press before it"
+	}
+}

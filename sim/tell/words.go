@@ -1,0 +1,138 @@
+package tell
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// The words in which reports, on paper and on a screen, tell of a press, a take,
+// a chance and the like. A dash stands where there is nothing to tell.
+
+// Held tells how long a press was held.
+func Held(p sim.Press) string {
+	switch {
+	case p.Open():
+		return "still down"
+	case p.FromStart:
+		return p.Hold().Rounded() + " from the start"
+	default:
+		return p.Hold().Rounded()
+	}
+}
+
+// ByHand tells which holds of the hand behind a press the samples allow.
+func ByHand(r *sim.Replay, p sim.Press) string {
+	if p.Flick == 0 {
+		return "-"
+	}
+	return HandOf(r, r.Flicks[p.Flick-1])
+}
+
+// HandOf tells which holds of the hand the samples allow for a flick.
+func HandOf(r *sim.Replay, f sim.Flick) string {
+	bounds, ok := f.HandBounds(r.Rig.Link)
+	switch {
+	case !ok:
+		return "-"
+	case bounds.Exact():
+		return "exact"
+	}
+	least, most := toldApart(bounds.Low, bounds.High)
+	return least + " to " + most
+}
+
+// toldApart writes two lengths of time rounded, or in full where rounding would
+// make different ones look the same.
+func toldApart(a, b sim.Micros) (string, string) {
+	if a != b && a.Rounded() == b.Rounded() {
+		return a.Exact(), b.Exact()
+	}
+	return a.Rounded(), b.Rounded()
+}
+
+// Margin tells how far an accepted press was from the nearest threshold.
+func Margin(w sim.Window, p sim.Press) string {
+	if p.Open() {
+		return "-"
+	}
+	switch hold := p.Hold(); p.Verdict {
+	case sim.VerdictShort:
+		return (w.MinPress - hold).Rounded() + " too short"
+	case sim.VerdictLong:
+		return (hold - w.LongPress).Rounded() + " too long"
+	case sim.VerdictToggle:
+		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
+	default:
+		return "-"
+	}
+}
+
+// Toggles tells which holds are taken to toggle for good. Where the rig leaves a
+// threshold open they are those of the likeliest history, which nothing tells to
+// the microsecond.
+func Toggles(r *sim.Replay) string {
+	zone, write, likely := r.Rig.Camera.ZonesAt(r.Window).ForGood(), sim.Micros.Exact, ""
+	if c := r.Rig.Camera; !c.MinPress.Exact() || !c.LongPress.Exact() {
+		write, likely = sim.Micros.Rounded, "most likely "
+	}
+	if zone.To == sim.Never {
+		return fmt.Sprintf("%sa hold of %s or longer toggles", likely, write(zone.From))
+	}
+	return fmt.Sprintf("%sa hold from %s to less than %s toggles", likely, write(zone.From), write(zone.To))
+}
+
+// Ended tells what ended a take.
+func Ended(t sim.Take) string {
+	switch t.Ended {
+	case sim.EndPowerOff:
+		return fmt.Sprintf("press %d: switched off", t.EndedBy)
+	case sim.EndUnknown:
+		return fmt.Sprintf("press %d: not known", t.EndedBy)
+	case sim.EndLog:
+		return "the log's end"
+	default:
+		return fmt.Sprintf("press %d", t.EndedBy)
+	}
+}
+
+// Chance writes a chance, 0 to 1, in percent. Only what is certain is 0 % or
+// 100 %.
+func Chance(chance float64) string {
+	switch rounded := math.Round(100 * chance); {
+	case rounded == 0 && chance > 0:
+		return "less than 1 %"
+	case rounded == 100 && chance < 1:
+		return "more than 99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", rounded)
+	}
+}
+
+// ChanceOver tells the chance over the stretch.
+func ChanceOver(b sim.BeliefStretch) string {
+	from, to := Chance(b.Recording), Chance(b.RecordingTo)
+	if from == to {
+		return from
+	}
+	return from + " to " + to
+}
+
+// Counted writes a number of things: "1 press", "3 presses".
+func Counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// Ranges tells ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
+func Ranges(ranges []sim.PulseRange) string {
+	var texts []string
+	for _, r := range ranges {
+		texts = append(texts, fmt.Sprintf("%v to below %v", r.Low, r.High))
+	}
+	return strings.Join(texts, " and ") + " µs"
+}
