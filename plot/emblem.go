@@ -29,7 +29,7 @@ func (e emblem) draw(c draw.Canvas, t *theme) {
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
 		s.label(area, z.Name, f)
-		words := z.At.String()
+		words := z.At.Rounded()
 		if _, left, ok := names.place(area.Min.X, t.quietText().Width(words)); ok && z.At > 0 {
 			c.FillText(t.quietText(), vg.Point{X: left, Y: area.Min.Y - smallSize*lineSpace/2}, words)
 		}

@@ -125,7 +125,7 @@ func TestChartSaysWhatItShows(t *testing.T) {
 	for _, words := range []string{
 		"1 of 3 flicks toggled", "Heron: regatta.csv · 0:00.0 to 0:30.0", "camera values are examples",
 		"aux2", "position", "= settled, 30 ms later", "one-shot", "line", "= wire, 40 ms later", "flicks", "camera", "armed", "takes",
-		"press from 1250", "1: 300 ms", "3: 300 ms", "A", "toggles", "80ms", "1.5s",
+		"press from 1250", "1: 300 ms", "3: 300 ms", "A", "toggles", "80 ms", "1500 ms",
 	} {
 		assert.Contains(t, d.allText(), words)
 	}
@@ -178,7 +178,7 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 		press int
 		says  []string
 	}{
-		{1, []string{"released after 280 ms: toggle", "toggles", "long", "60 ms: short or toggles", "110 ms", "1.5s"}},
+		{1, []string{"released after 280 ms: toggle", "toggles", "long", "60 ms: short or toggles", "110 ms", "1500 ms"}},
 		{2, []string{"released after 2320 ms: long"}},
 		{3, []string{"released after 60 ms; the camera was off: the window did not count"}},
 	} {

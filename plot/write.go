@@ -7,6 +7,7 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -103,16 +104,18 @@ func (c *Chart) writeSVG(w io.Writer) error {
 	return err
 }
 
-func init() {
-	// A PDF carries the times at which it was made and the order of its parts;
-	// fixed, equal charts give equal files.
+// steadyPDF fixes the times that a PDF carries and the order of its parts: equal
+// charts give equal files. The library has these settings for the whole process
+// only, so they are made when the first PDF is written.
+var steadyPDF = sync.OnceFunc(func() {
 	epoch := time.Unix(0, 0).UTC()
 	fpdf.SetDefaultCreationDate(epoch)
 	fpdf.SetDefaultModificationDate(epoch)
 	fpdf.SetDefaultCatalogSort(true)
-}
+})
 
 func (c *Chart) writePDF(w io.Writer) error {
+	steadyPDF()
 	width, height := c.lengths()
 	canvas := pdfCanvas{vgpdf.New(width, height)}
 	c.draw(draw.New(canvas))

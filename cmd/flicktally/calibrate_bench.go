@@ -47,7 +47,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	}
 	if meter != nil {
 		defer meter.Close()
-		b.measure = meter.measure
+		b.measure = meter.Measure
 	}
 	a.talk.note("Props off, the craft tied down, the camera not too hot. Local rules and the makers'\ninstructions come first.")
 	if path == "" {

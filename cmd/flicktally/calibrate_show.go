@@ -7,6 +7,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/export"
 	"flicktally/sim/fit"
 	"flicktally/sim/tell"
 )
@@ -193,13 +194,13 @@ type jsonNext struct {
 
 func (t *talk) printWindowJSON(w fit.Window, goal fit.Goal) error {
 	j := jsonWindow{
-		Schema: jsonSchema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
+		Schema: export.Schema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
 		MinPress: toJSONThreshold(w, w.MinPress), LongPress: toJSONThreshold(w, w.LongPress),
 	}
 	if next, more := w.Next(goal); more {
 		j.Next = &jsonNext{next.For, next.Hold}
 	}
-	return newJSON(t.out).Encode(j)
+	return export.NewJSON(t.out).Encode(j)
 }
 
 func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {

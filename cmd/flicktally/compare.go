@@ -12,6 +12,7 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
@@ -87,29 +88,11 @@ func (f *compareFlags) check() error {
 	return err
 }
 
-// entrant is one of the rigs that are compared.
-type entrant struct {
-	Letter string // "A", "B", …
-	File   string // in which it stands
-	Change string // what of that was changed, "" if nothing
-	Rig    sim.Rig
-	// Differs lists the keys by which it differs from the first.
-	Differs []rigfile.Difference
-}
-
-// name tells the file, and what was changed.
-func (e entrant) name() string {
-	if e.Change != "" {
-		return e.File + " with " + e.Change
-	}
-	return e.File
-}
-
 // mostEntrants is how many rigs have a letter.
 const mostEntrants = 26
 
 // entrants returns the rigs that the flags ask for.
-func (a *app) entrants(f *compareFlags) ([]entrant, error) {
+func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 	if len(f.rigs) == 0 {
 		f.rigs = []string{""}
 	}
@@ -117,9 +100,9 @@ func (a *app) entrants(f *compareFlags) ([]entrant, error) {
 		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
-	var all []entrant
+	var all []flight.Entrant
 	add := func(file, change string, rig sim.Rig) {
-		e := entrant{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
+		e := flight.Entrant{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
 		if len(all) > 0 {
 			e.Differs = rigfile.Differences(all[0].Rig, rig)
 		}
@@ -174,22 +157,15 @@ func changeTOML(change string) []byte {
 	return []byte(toml.String())
 }
 
-// contest is one segment of a log, replayed with every rig.
-type contest struct {
-	Entrants []entrant
-	Flights  []flight.Flight // one for each entrant
-	Outcomes []tell.Outcome
-}
-
 // contests replays every log with every rig.
-func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contest, error) {
-	var all []contest
+func (a *app) contests(logs []string, entrants []flight.Entrant, f *logFlags) ([]flight.Contest, error) {
+	var all []flight.Contest
 	for _, path := range logs {
 		flights, err := a.replayEntrants(path, entrants, f)
 		if err != nil {
 			return nil, err
 		}
-		segments := make([]contest, len(flights[0]))
+		segments := make([]flight.Contest, len(flights[0]))
 		for i, of := range flights {
 			if len(of) != len(segments) {
 				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
@@ -208,7 +184,7 @@ func (a *app) contests(logs []string, entrants []entrant, f *logFlags) ([]contes
 
 // replayEntrants returns the flights of each entrant. A log is read once for all
 // whose [log] sections agree.
-func (a *app) replayEntrants(path string, entrants []entrant, f *logFlags) ([][]flight.Flight, error) {
+func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags) ([][]flight.Flight, error) {
 	flights := make([][]flight.Flight, len(entrants))
 	for first := range entrants {
 		if flights[first] != nil {
@@ -237,21 +213,21 @@ func (a *app) replayEntrants(path string, entrants []entrant, f *logFlags) ([][]
 }
 
 // tellContests prints, and draws if that is asked for.
-func (a *app) tellContests(contests []contest, f *compareFlags) error {
+func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
 	if f.out != "" {
 		if err := a.drawContests(contests, f); err != nil {
 			return err
 		}
 	}
 	if f.asJSON {
-		return a.talk.printContestsJSON(contests)
+		return export.Contests(a.talk.out, contests)
 	}
 	a.talk.printContests(contests)
 	return nil
 }
 
 // drawContests draws the takes of all rigs, log by log.
-func (a *app) drawContests(contests []contest, f *compareFlags) error {
+func (a *app) drawContests(contests []flight.Contest, f *compareFlags) error {
 	var rows []flight.Flight
 	look := plot.Look{Dark: f.dark}
 	for i, c := range contests {
@@ -263,7 +239,7 @@ func (a *app) drawContests(contests []contest, f *compareFlags) error {
 			row.Label = label
 			rows = append(rows, row)
 			if i == 0 {
-				look.Notes = append(look.Notes, c.Entrants[j].Letter+": "+c.Entrants[j].name())
+				look.Notes = append(look.Notes, c.Entrants[j].Letter+": "+c.Entrants[j].Name())
 			}
 		}
 	}

@@ -6,13 +6,14 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 )
 
 // The readable report of compare: the rigs, their outcomes in columns, and what
 // each of them records that the first does not.
 
-func (t *talk) printContests(contests []contest) {
+func (t *talk) printContests(contests []flight.Contest) {
 	t.heading("rigs")
 	t.table(func(w io.Writer) {
 		first, others := contests[0].Entrants[0], contests[0].Entrants[1:]
@@ -32,7 +33,7 @@ func (t *talk) printContests(contests []contest) {
 }
 
 // differsText tells what a rig has otherwise than the first.
-func differsText(e entrant) string {
+func differsText(e flight.Entrant) string {
 	if len(e.Differs) == 0 {
 		return "the same as A"
 	}
@@ -43,7 +44,7 @@ func differsText(e entrant) string {
 	return strings.Join(parts, "; ")
 }
 
-func (t *talk) printContest(c contest) {
+func (t *talk) printContest(c flight.Contest) {
 	first := c.Flights[0]
 	t.heading(first.Log() + ", " + first.Replay.End.Clock())
 	t.table(func(w io.Writer) {
@@ -62,7 +63,7 @@ func (t *talk) printContest(c contest) {
 			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
 		}
 		for _, rule := range tell.Rules() {
-			if !c.any(rule.Code) {
+			if !c.Any(rule.Code) {
 				continue
 			}
 			row(string(rule.Code), func(i int) string { return fmt.Sprint(c.Outcomes[i].Count(rule.Code)) })
@@ -87,28 +88,11 @@ var outcomeLines = []struct {
 	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
-// any reports whether one of the rigs has a finding of this kind.
-func (c contest) any(code tell.Code) bool {
-	for _, o := range c.Outcomes {
-		if o.Count(code) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// gains returns what a rig records and the first does not, and the other way
-// round.
-func (c contest) gains(i int) (gained, missed []sim.Span) {
-	a, b := &c.Flights[0].Replay.Record, &c.Flights[i].Replay.Record
-	return b.RecordedBeyond(a), a.RecordedBeyond(b)
-}
-
 // briefest is the length from which on a stretch that differs is worth a line.
 const briefest = sim.Second
 
-func (t *talk) printGains(c contest, i int) {
-	gained, missed := c.gains(i)
+func (t *talk) printGains(c flight.Contest, i int) {
+	gained, missed := c.Gains(i)
 	letter := c.Entrants[i].Letter
 	if len(gained)+len(missed) == 0 {
 		fmt.Fprintf(t.out, "  %s records the same as A\n", letter)

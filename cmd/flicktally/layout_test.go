@@ -30,9 +30,9 @@ var layout = map[string]room{
 	"sim/vcd":                    {imports: []string{"sim", "sim/excerpt"}},
 	"sim/mavlink":                {imports: []string{"sim", "sim/excerpt"}},
 	"sim/joystick":               {imports: []string{"sim"}},
-	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/vcd"}},
-	"sim/flight":                 {imports: []string{"sim", "sim/belief", "sim/excerpt"}},
-	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/vcd"}},
+	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/tell", "sim/vcd"}},
+	"sim/flight":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/rigfile", "sim/tell"}},
+	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
 	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/joystick", "sim/live", "sim/mavlink", "sim/source"}, worldly: true},
@@ -53,7 +53,7 @@ var layout = map[string]room{
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
-	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/flight", "sim/joystick", "sim/lanes", "sim/live", "sim/stat", "trainer"}, worldly: true},
+	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/flight", "sim/joystick", "sim/lanes", "sim/live", "sim/stat", "sim/tell", "trainer", "trainer/device"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }
 

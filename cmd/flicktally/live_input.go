@@ -40,7 +40,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	case asked > 1:
 		return session.Input{}, wrongUsage(errors.New("found several sources, want one"))
 	case transmitter != nil:
-		return transmitter.liveInput(), nil
+		return switchInput(transmitter), nil
 	case f.udp != "":
 		return a.openUDP(f.udp, opts)
 	case args[0] == "-":

@@ -17,6 +17,7 @@ import (
 	"syscall"
 	"testing"
 	"time"
+	"unsafe"
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
@@ -80,10 +81,24 @@ func (a *airborne) until(pattern string) string {
 
 func (a *airborne) path(name string) string { return filepath.Join(a.folder, name) }
 
+// flownJSON is what the tests read of the final report.
+type flownJSON struct {
+	Log     struct{ Samples int }
+	Presses []struct {
+		Down       sim.Micros     `json:"down_us"`
+		Hold       *sim.Micros    `json:"hold_us"`
+		HandBounds *[2]sim.Micros `json:"hand_bounds_us"`
+		Verdict    sim.Verdict
+	}
+	Takes    []any
+	Armed    any
+	Findings []struct{ Code string }
+}
+
 // land ends the command with an interrupt, unless it ends by itself, and
 // checks that its record replays to its final report, to the byte. It returns
 // the flight.
-func (a *airborne) land(interrupt bool) jsonReplay {
+func (a *airborne) land(interrupt bool) flownJSON {
 	a.t.Helper()
 	if interrupt {
 		require.NoError(a.t, a.Process.Signal(os.Interrupt))
@@ -96,7 +111,7 @@ func (a *airborne) land(interrupt bool) jsonReplay {
 	final, err := os.ReadFile(a.path("final.json"))
 	require.NoError(a.t, err)
 	require.Equal(a.t, string(final), replayed(a.t, a.folder))
-	var flight jsonReplay
+	var flight flownJSON
 	require.NoError(a.t, json.Unmarshal(final, &flight))
 	return flight
 }
@@ -531,4 +546,16 @@ func TestLiveWaitsForASerialDevice(t *testing.T) {
 	require.NoError(t, err)
 	a.until(`"event":"press","segment":1,"n":2,.*"state_after":"standby"`)
 	require.Len(t, a.land(true).Presses, 2)
+}
+
+// eventRecord makes a record of axis 5 as linux/input.h lays it out on this
+// machine: a timeval, type EV_ABS = 3, code, value.
+func eventRecord(at sim.Micros, value int32) []byte {
+	b := make([]byte, unsafe.Sizeof(unix.Timeval{})+8)
+	*(*unix.Timeval)(unsafe.Pointer(&b[0])) = unix.NsecToTimeval(int64(at) * 1000)
+	rest := b[unsafe.Sizeof(unix.Timeval{}):]
+	binary.NativeEndian.PutUint16(rest, 3)
+	binary.NativeEndian.PutUint16(rest[2:], 5)
+	binary.NativeEndian.PutUint32(rest[4:], uint32(value))
+	return b
 }

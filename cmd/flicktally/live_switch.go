@@ -3,19 +3,18 @@ package main
 import (
 	"flicktally/sim/live/session"
 	"flicktally/trainer/device"
-	"flicktally/trainer/term"
 )
 
-// liveInput is the transmitter's switch as the source of a tally.
-func (t *transmitter) liveInput() session.Input {
-	return session.Transmitter(t.name(), t.control, device.Now, func(h *session.Hand, done <-chan struct{}) {
-		t.feed(func(told any) {
+// switchInput is the transmitter's switch as the source of a tally.
+func switchInput(t *device.Transmitter) session.Input {
+	return session.Transmitter(t.Called(), t.Control, device.Now, func(h *session.Hand, done <-chan struct{}) {
+		t.Feed(func(told any) {
 			switch told := told.(type) {
-			case term.DeviceMoves:
+			case device.Moves:
 				h.Move(told.Moves)
-			case term.DeviceGone:
+			case device.Gone:
 				h.Gone(told.Reason)
-			case term.DeviceBack:
+			case device.Back:
 				h.Back()
 			}
 		}, done)

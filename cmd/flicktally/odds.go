@@ -11,9 +11,9 @@ import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/export"
 	"flicktally/sim/habit"
 	"flicktally/sim/odds"
-	"flicktally/sim/stat"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
@@ -80,7 +80,7 @@ their standard error is given.`,
 			if err := question.Case.Check(); err != nil {
 				return wrongUsage(fmt.Errorf("cannot tell odds on this rig: %w", err))
 			}
-			return a.tellOdds(question.answer(), &flags)
+			return a.tellOdds(question.Report(), &flags)
 		},
 	}
 	flags.add(cmd)
@@ -130,19 +130,9 @@ func (f *oddsFlags) check(logs []string) error {
 	return nil
 }
 
-// oddsQuestion is what is asked, and where it comes from.
-type oddsQuestion struct {
-	Case     odds.Case
-	Hold     sim.Micros // aimed for now; 0 = that of the rig
-	Source   string     // of the spread
-	Slips    stat.Rate  // of the flicks that were observed; no trials where none were
-	Flicks   int        // a flight
-	Wanted   float64
-	Sampling odds.Sampling // for each hold
-}
-
-func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*oddsQuestion, error) {
-	q := &oddsQuestion{
+// oddsQuestion returns what the flags ask.
+func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*odds.Query, error) {
+	q := &odds.Query{
 		Hold:   sim.Micros(f.hold),
 		Source: "an example until you tell yours (--spread, --practised, or logs)",
 		Flicks: f.flicks, Wanted: float64(f.want),
@@ -172,12 +162,17 @@ func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*oddsQuestion, error) {
 
 // addHabit takes hold, spread and slips from what the pilot did, hold and spread
 // unless they were given.
-func (a *app) addHabit(q *oddsQuestion, logs []string, f *oddsFlags) error {
+func (a *app) addHabit(q *odds.Query, logs []string, f *oddsFlags) error {
 	var held []habit.Held
 	var source string
 	var err error
 	link := sim.LinkSpec{} // between the hand and what was observed of it
 	switch {
+	case !q.Case.HoldMatters():
+		if f.practised || len(logs) > 0 {
+			q.Source = "an example, as no hold counts where both edges start a pulse"
+		}
+		return nil
 	case f.practised:
 		var device string
 		held, device, err = a.practisedHolds(q.Case.Rig, f.data)
@@ -316,9 +311,9 @@ func parsePercent(text string) (float64, error) {
 }
 
 // tellOdds prints, and draws if that is asked for.
-func (a *app) tellOdds(o *oddsAnswer, f *oddsFlags) error {
+func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	if f.out != "" {
-		chart, err := usable(plot.Curves(o.curves(), plot.Look{Dark: f.dark, Notes: o.notes()}))
+		chart, err := usable(plot.Curves(oddsCurves(o), plot.Look{Dark: f.dark, Notes: oddsNotes(o)}))
 		if err != nil {
 			return err
 		}
@@ -327,7 +322,7 @@ func (a *app) tellOdds(o *oddsAnswer, f *oddsFlags) error {
 		}
 	}
 	if f.asJSON {
-		return a.talk.printOddsJSON(o)
+		return export.Odds(a.talk.out, o)
 	}
 	a.talk.printOdds(o)
 	return nil

@@ -9,33 +9,33 @@ import (
 
 // The chart of odds: what a flick comes to over the hold that is meant.
 
-func (o *oddsAnswer) curves() plot.CurveSet {
+func oddsCurves(o *odds.Report) plot.CurveSet {
 	set := plot.CurveSet{
 		Title: named(o.Case.Rig, "odds of a flick"),
 		X:     plot.Axis{Label: "hold that is meant", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
 		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Min: -0.02, Max: 1.05}, // keeps points at 100 % off the names above
 	}
-	set.Subtitle = o.subtitle()
+	set.Subtitle = oddsSubtitle(o)
 	for _, outcome := range odds.Outcomes {
-		if curve, drawn := o.curve(outcome); drawn {
+		if curve, drawn := oddsCurve(o, outcome); drawn {
 			set.Curves = append(set.Curves, curve)
 		}
 	}
 	if len(o.Check) > 0 {
-		set.Curves = append(set.Curves, o.checkPoints())
+		set.Curves = append(set.Curves, oddsCheckPoints(o))
 	}
-	set.Markers = o.markers()
+	set.Markers = oddsMarkers(o)
 	set.Zones = lanes.ZonesOf(o.Case.Rig.Camera)
 	return set
 }
 
-func (o *oddsAnswer) subtitle() string {
+func oddsSubtitle(o *odds.Report) string {
 	if !o.Case.HoldMatters() {
 		return "any hold: each move of the switch toggles by itself"
 	}
-	band := o.bandText()
+	band := oddsBandText(o)
 	if o.Study.Band == nil {
-		band = o.noBandText()
+		band = oddsNoBandText(o)
 	}
 	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + band
 }
@@ -47,7 +47,7 @@ var oddsLooks = map[odds.Outcome]lanes.Look{
 
 // curve returns the chance of an outcome, with two standard errors where it was
 // simulated. An outcome that hardly happens is not drawn.
-func (o *oddsAnswer) curve(outcome odds.Outcome) (plot.Curve, bool) {
+func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 	c := plot.Curve{Name: outcomeTitles[outcome], Look: oddsLooks[outcome]}
 	most := 0.0
 	for _, at := range o.Study.Curve {
@@ -63,7 +63,7 @@ func (o *oddsAnswer) curve(outcome odds.Outcome) (plot.Curve, bool) {
 }
 
 // checkPoints shows the simulation beside the formula.
-func (o *oddsAnswer) checkPoints() plot.Curve {
+func oddsCheckPoints(o *odds.Report) plot.Curve {
 	c := plot.Curve{Name: "toggles, simulated"}
 	for _, at := range o.Check {
 		p, se := at.Chances[odds.Toggles], at.StandardError(odds.Toggles)
@@ -75,7 +75,7 @@ func (o *oddsAnswer) checkPoints() plot.Curve {
 // markers show the holds that matter, the press window and the safe band. Where
 // there is no room for all names the first have it; the band goes by the name of
 // the hold in it.
-func (o *oddsAnswer) markers() []plot.Marker {
+func oddsMarkers(o *odds.Report) []plot.Marker {
 	var all []plot.Marker
 	if o.Hold > 0 {
 		all = append(all, plot.Marker{Name: "yours", X: float64(o.Hold)})

@@ -15,17 +15,17 @@ import (
 // The readable report of odds: what it rests on, the hold to aim for, the
 // chances over the hold, what to change.
 
-func (t *talk) printOdds(o *oddsAnswer) {
+func (t *talk) printOdds(o *odds.Report) {
 	t.heading(withRig(o.Case.Rig, "odds of a flick"))
 	t.table(func(w io.Writer) {
 		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
 		if o.Slips.Trials > 0 {
 			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
 		}
-		for i, line := range o.rigLines() {
+		for i, line := range oddsRigLines(o) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
-		fmt.Fprintf(w, "found by\t%s\n", o.methodText())
+		fmt.Fprintf(w, "found by\t%s\n", oddsMethodText(o))
 	})
 	fmt.Fprintln(t.out)
 	t.printAim(o)
@@ -36,7 +36,7 @@ func (t *talk) printOdds(o *oddsAnswer) {
 }
 
 // rigLines tells what of the rig decides the odds.
-func (o *oddsAnswer) rigLines() []string {
+func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
 	parts := []string{"the switch passes at once: no link frames in the rig"}
@@ -62,11 +62,11 @@ func (o *oddsAnswer) rigLines() []string {
 	return lines
 }
 
-func (o *oddsAnswer) methodText() string {
+func oddsMethodText(o *odds.Report) string {
 	if !o.Case.Closed() {
 		return fmt.Sprintf("simulation of %d flicks for each hold, seed %d", o.Sampling.Flicks, o.Sampling.Seed)
 	}
-	errors, flicks := o.worstCheck()
+	errors, flicks := o.WorstCheck()
 	if errors == 0 {
 		return fmt.Sprintf("formula; %d simulated flicks leave no doubt to check it by", flicks)
 	}
@@ -75,29 +75,26 @@ func (o *oddsAnswer) methodText() string {
 }
 
 // printAim tells the hold to aim for, and how far one may be off.
-func (t *talk) printAim(o *oddsAnswer) {
+func (t *talk) printAim(o *odds.Report) {
 	if !o.Case.HoldMatters() {
 		t.heading("any hold: each move of the switch toggles by itself")
 	} else {
 		t.heading("aim for " + o.Study.Aim.Hold.Rounded())
 	}
 	t.table(func(w io.Writer) {
-		aim, flight := o.Study.Aim, o.Flights[o.at(o.Study.Aim.Hold)]
+		aim, flight := o.Study.Aim, o.Flights[o.Index(o.Study.Aim.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
 		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
 			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
 		}
-		fmt.Fprintf(w, "safe band\t%s\n", o.bandText())
+		fmt.Fprintf(w, "safe band\t%s\n", oddsBandText(o))
 	})
 }
 
-// confidence is the level of the intervals that odds tells.
-const confidence = 0.95
-
 // slipsText writes "3 of 14 flicks were slips: 21 % (8 to 48)".
 func slipsText(r stat.Rate) string {
-	within := r.Wilson(confidence)
+	within := r.Wilson(odds.Confidence)
 	text := fmt.Sprintf("%d of %d flicks were slips: %.0f %% (%.0f to %.0f)", r.Hits, r.Trials, 100*r.Value(), 100*within.Low, 100*within.High)
 	if r.Hits > 0 {
 		text += ", part of every chance"
@@ -105,9 +102,9 @@ func slipsText(r stat.Rate) string {
 	return text
 }
 
-func (o *oddsAnswer) bandText() string {
+func oddsBandText(o *odds.Report) string {
 	if o.Study.Band == nil {
-		none := "none: " + o.noBandText()
+		none := "none: " + oddsNoBandText(o)
 		if o.Slips.Hits > 0 {
 			none += ", slips included"
 		}
@@ -117,23 +114,23 @@ func (o *oddsAnswer) bandText() string {
 	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
 	switch {
 	case lowOpen && highOpen:
-		return fmt.Sprintf("any hold toggles with %s or more", o.wantedText())
+		return fmt.Sprintf("any hold toggles with %s or more", oddsWantedText(o))
 	case highOpen:
-		return fmt.Sprintf("holds meant to be %s or longer toggle with %s or more", low, o.wantedText())
+		return fmt.Sprintf("holds meant to be %s or longer toggle with %s or more", low, oddsWantedText(o))
 	case lowOpen:
-		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, o.wantedText())
+		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, oddsWantedText(o))
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
-	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), o.wantedText())
+	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), oddsWantedText(o))
 }
 
-func (o *oddsAnswer) noBandText() string {
-	return fmt.Sprintf("no hold toggles with %s or more", o.wantedText())
+func oddsNoBandText(o *odds.Report) string {
+	return fmt.Sprintf("no hold toggles with %s or more", oddsWantedText(o))
 }
 
-func (o *oddsAnswer) wantedText() string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
+func oddsWantedText(o *odds.Report) string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
 
-func (t *talk) printOddsTable(o *oddsAnswer) {
+func (t *talk) printOddsTable(o *odds.Report) {
 	title, told := "chances by the hold that is meant", odds.Outcomes
 	if o.Case.Closed() {
 		told = told[:odds.Twice] // a flick stays in one piece
@@ -152,7 +149,7 @@ func (t *talk) printOddsTable(o *oddsAnswer) {
 			for _, outcome := range told {
 				cells = append(cells, withError(at.Chances[outcome], at.Simulated))
 			}
-			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), withError(o.Flights[i].Chance, o.Flights[i].Simulated), o.holdMark(at.Hold))
+			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), withError(o.Flights[i].Chance, o.Flights[i].Simulated), oddsHoldMark(o, at.Hold))
 		}
 	})
 }
@@ -163,7 +160,7 @@ var outcomeTitles = [...]string{
 }
 
 // holdMark marks the holds of the table that matter.
-func (o *oddsAnswer) holdMark(hold sim.Micros) string {
+func oddsHoldMark(o *odds.Report, hold sim.Micros) string {
 	switch {
 	case hold == o.Study.Aim.Hold && o.Case.HoldMatters():
 		return "\taim for this"
@@ -176,7 +173,7 @@ func (o *oddsAnswer) holdMark(hold sim.Micros) string {
 }
 
 // printChanges ranks what could be changed.
-func (t *talk) printChanges(o *oddsAnswer) {
+func (t *talk) printChanges(o *odds.Report) {
 	if len(o.Changes) == 0 {
 		t.heading("nothing to change: no setting saves a flick in a million at " + o.Now.Hold.Rounded())
 	} else {
@@ -193,7 +190,7 @@ func (t *talk) printChanges(o *oddsAnswer) {
 			}
 		})
 	}
-	for _, note := range o.changeNotes() {
+	for _, note := range oddsChangeNotes(o) {
 		fmt.Fprintln(t.out, "  "+note)
 	}
 }
@@ -213,7 +210,7 @@ func changeTitle(c odds.Change) string {
 }
 
 // changeNotes tell what the ranking does not see.
-func (o *oddsAnswer) changeNotes() []string {
+func oddsChangeNotes(o *odds.Report) []string {
 	var notes []string
 	if o.Slips.Hits > 0 {
 		notes = append(notes, "practice makes the hand scatter less; it moves neither its middle nor its slips")
@@ -230,12 +227,12 @@ func (o *oddsAnswer) changeNotes() []string {
 }
 
 // notes say on a chart what it rests on.
-func (o *oddsAnswer) notes() []string {
-	notes := append(o.rigLines(), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
+func oddsNotes(o *odds.Report) []string {
+	notes := append(oddsRigLines(o), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
 	if o.Slips.Hits > 0 {
 		notes = append(notes, slipsText(o.Slips))
 	}
-	return append(notes, "found by "+o.methodText())
+	return append(notes, "found by "+oddsMethodText(o))
 }
 
 // withError writes a chance, with its standard error where it was simulated.
@@ -253,7 +250,7 @@ func chanceText(p float64, simulated int) string {
 	if simulated == 0 || p > 0 && p < 1 {
 		return percentText(p)
 	}
-	within := stat.Rate{Hits: int(p) * simulated, Trials: simulated}.Wilson(confidence)
+	within := stat.Rate{Hits: int(p) * simulated, Trials: simulated}.Wilson(odds.Confidence)
 	if p == 1 {
 		return "> " + percentText(within.Low)
 	}

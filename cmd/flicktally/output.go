@@ -25,7 +25,11 @@ func writeFile(path string, force bool, write func(io.Writer) error) error {
 // writeFiles writes results into files in their order, each whole or not at
 // all; none if one of them is there and may not be written over.
 func writeFiles(outputs []output, force bool) error {
-	if err := distinct(each(outputs, func(o output) string { return o.path })); err != nil {
+	paths := make([]string, len(outputs))
+	for i, o := range outputs {
+		paths[i] = o.path
+	}
+	if err := distinct(paths); err != nil {
 		return err
 	}
 	for _, o := range outputs {

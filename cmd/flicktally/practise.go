@@ -102,9 +102,9 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	device := "keyboard"
 	var sources []term.Source
 	if transmitter != nil {
-		device = transmitter.name()
-		options.Switch = term.Switch{Name: device, Control: transmitter.control}
-		sources = append(sources, transmitter.feed)
+		device = transmitter.Called()
+		options.Switch = term.Switch{Name: device, Control: transmitter.Control}
+		sources = append(sources, transmitter.Feed)
 	}
 	journal, err := journalIn(f.data)
 	if err != nil {

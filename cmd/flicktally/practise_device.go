@@ -3,25 +3,12 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"path/filepath"
-	"slices"
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim/excerpt"
 	"flicktally/sim/joystick"
 	"flicktally/trainer/device"
-	"flicktally/trainer/term"
 )
-
-// transmitter is a transmitter on USB that is practised with.
-type transmitter struct {
-	device  *device.Device
-	path    string            // as it was named, "" = the first that is found
-	control *joystick.Control // nil: to be found
-}
 
 // transmitterFlags are the flags for a transmitter on USB.
 type transmitterFlags struct {
@@ -41,7 +28,7 @@ func (f *transmitterFlags) add(cmd *cobra.Command) {
 func (f *transmitterFlags) asked() bool { return f.joystick || f.device != "" }
 
 // openTransmitter opens the transmitter that the flags ask for; nil for none.
-func (f *transmitterFlags) openTransmitter() (*transmitter, error) {
+func (f *transmitterFlags) openTransmitter() (*device.Transmitter, error) {
 	control, err := controlFlag(f.control)
 	if err != nil {
 		return nil, err
@@ -57,7 +44,7 @@ func (f *transmitterFlags) openTransmitter() (*transmitter, error) {
 		return nil, &codedError{exitFailed, fmt.Errorf("cannot open the transmitter: %w", err),
 			[]string{"switch it to its USB mode for simulators"}}
 	}
-	return &transmitter{device: d, path: f.device, control: control}, nil
+	return &device.Transmitter{Device: d, Asked: f.device, Control: control}, nil
 }
 
 // controlFlag reads the transmitter's switch; nil for none.
@@ -70,74 +57,4 @@ func controlFlag(text string) (*joystick.Control, error) {
 		return nil, wrongUsage(fmt.Errorf("--switch: %w", err))
 	}
 	return &control, nil
-}
-
-// name names the transmitter for the journal.
-func (t *transmitter) name() string {
-	if t.device.Name != "" {
-		return excerpt.Printable(t.device.Name)
-	}
-	return excerpt.Printable(filepath.Base(t.device.Path))
-}
-
-// lookAgain is how long after an unplugging, and then how often, the transmitter
-// is looked for.
-const lookAgain = time.Second
-
-// feed is the source of the transmitter's moves. After an unplugging it waits
-// for the same transmitter to come back.
-func (t *transmitter) feed(post func(value any), done <-chan struct{}) {
-	for t.device != nil {
-		err := t.forward(post, done)
-		select {
-		case <-done:
-			return
-		default:
-		}
-		if errors.Is(err, io.EOF) {
-			err = errors.New("the transmitter's records have ended")
-		}
-		post(term.DeviceGone{Reason: err})
-		t.device = t.reopen(done)
-		post(term.DeviceBack{})
-	}
-}
-
-// forward posts moves until the device is gone or practice is done.
-func (t *transmitter) forward(post func(value any), done <-chan struct{}) error {
-	d := t.device
-	gone := make(chan struct{})
-	defer close(gone)
-	go func() {
-		select {
-		case <-done:
-		case <-gone:
-		}
-		d.Close()
-	}()
-	for {
-		moves, err := d.Next()
-		if err != nil {
-			return err
-		}
-		post(term.DeviceMoves{Now: device.Now(), Moves: slices.Clone(moves)})
-	}
-}
-
-// reopen waits for the transmitter; nil once practice is done.
-func (t *transmitter) reopen(done <-chan struct{}) *device.Device {
-	name := t.device.Name
-	for {
-		select {
-		case <-done:
-			return nil
-		case <-time.After(lookAgain):
-		}
-		if d, err := device.Open(t.path); err == nil {
-			if d.Name == name {
-				return d
-			}
-			d.Close()
-		}
-	}
 }

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 )
@@ -65,7 +66,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 	}
 	if f.asJSON {
 		a.talk.tellOddities(flights)
-		err = writeJSON(a.talk.out, flights)
+		err = export.Replays(a.talk.out, flights)
 	} else {
 		a.talk.printFlights(flights)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/export"
 	"flicktally/sim/rigcheck"
 	"flicktally/sim/tell"
 )
@@ -38,7 +39,7 @@ fault.`,
 			}
 			report := rigcheck.Check(file.Rig, rigcheck.Options{Within: sim.Micros(within)})
 			if asJSON {
-				err = a.talk.printCheckJSON(file.Rig, report)
+				err = export.RigCheck(a.talk.out, file.Rig, report)
 			} else {
 				a.talk.printCheck(file.Rig, report)
 			}
@@ -126,74 +127,4 @@ func (t *talk) printRigFinding(f rigcheck.Finding) {
 	for i, c := range f.Changes {
 		fmt.Fprintf(t.out, "  %s %s\n", map[bool]string{true: "change:", false: "    or:"}[i == 0], c)
 	}
-}
-
-// The JSON of rig check. Durations are whole µs; absent where there is none.
-type jsonCheck struct {
-	Schema   int              `json:"schema"`
-	Rig      jsonRig          `json:"rig"`
-	Findings []jsonRigFinding `json:"findings"`
-	Figures  *jsonFigures     `json:"figures,omitempty"`
-	Aim      *sim.Micros      `json:"aim_us,omitempty"`
-	Zones    []jsonZone       `json:"zones"`
-}
-
-type jsonZone struct {
-	From   sim.Micros  `json:"from_us"`
-	To     *sim.Micros `json:"to_us,omitempty"`
-	Effect sim.Effect  `json:"effect"`
-}
-
-type jsonRigFinding struct {
-	Code    tell.Code       `json:"code"`
-	Fault   bool            `json:"fault"`
-	Text    string          `json:"text"`
-	Why     string          `json:"why"`
-	Remedy  string          `json:"remedy"`
-	Changes [][]jsonSetting `json:"changes"`
-}
-
-type jsonSetting struct {
-	Key  string `json:"key"`
-	From string `json:"from"`
-	To   string `json:"to"`
-}
-
-type jsonFigures struct {
-	HoldsFrom  *sim.Micros `json:"holds_from_us,omitempty"`
-	HoldsTo    *sim.Micros `json:"holds_to_us,omitempty"` // included
-	SingleMove bool        `json:"single_move"`
-	Stop       *sim.Micros `json:"stop_us,omitempty"`
-	Restart    *sim.Micros `json:"restart_us,omitempty"`
-}
-
-func (t *talk) printCheckJSON(rig sim.Rig, r rigcheck.Report) error {
-	j := jsonCheck{Schema: jsonSchema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
-	if aim, ok := rig.Aim(); ok {
-		j.Aim = &aim
-	}
-	for _, z := range rig.Camera.Zones() {
-		j.Zones = append(j.Zones, jsonZone{z.From, unlessNever(z.To), z.Effect})
-	}
-	if f := r.Figures; f != nil {
-		j.Figures = &jsonFigures{SingleMove: f.SingleMove, Stop: unlessNever(f.Stop), Restart: unlessNever(f.Restart)}
-		if f.Holds.Low <= f.Holds.High {
-			j.Figures.HoldsFrom, j.Figures.HoldsTo = unlessNever(f.Holds.Low), unlessNever(f.Holds.High)
-		}
-	}
-	return newJSON(t.out).Encode(j)
-}
-
-func toJSONRigFinding(f rigcheck.Finding) jsonRigFinding {
-	changes := each(f.Changes, func(c rigcheck.Change) []jsonSetting {
-		return each(c.Settings, func(s rigcheck.Setting) jsonSetting { return jsonSetting(s) })
-	})
-	return jsonRigFinding{f.Code, f.Fault, f.Text, f.Why, f.Remedy, changes}
-}
-
-func unlessNever(m sim.Micros) *sim.Micros {
-	if m == sim.Never {
-		return nil
-	}
-	return &m
 }

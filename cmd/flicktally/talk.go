@@ -11,11 +11,10 @@ package main
 //     never carries meaning alone.
 //   - Text from a log, a rig or the journal is made harmless before it is shown
 //     (excerpt.Printable), and so is all that goes to standard error. JSON is
-//     written by newJSON, which escapes what does not print.
+//     written by export.NewJSON, which escapes what does not print.
 
 import (
 	"bufio"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -82,6 +81,7 @@ type talk struct {
 	err      io.Writer
 	colour   bool       // standard output takes colour
 	outTTY   bool       // standard output is a terminal
+	terminal int        // descriptor of standard output
 	errTTY   bool       // standard error is a terminal
 	mu       sync.Mutex // guards standard error where something is waited for
 	lastLine int        // length of the progress line that stands there
@@ -92,7 +92,7 @@ func newTalk(out, err *os.File) *talk {
 		out:    bufio.NewWriterSize(out, 64<<10),
 		err:    err,
 		colour: term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
-		outTTY: term.IsTerminal(int(out.Fd())),
+		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
 		errTTY: term.IsTerminal(int(err.Fd())),
 	}
 }
@@ -101,7 +101,7 @@ func newTalk(out, err *os.File) *talk {
 // that of a usual one.
 func (t *talk) screenSize() (width, height int) {
 	if t.outTTY {
-		if width, height, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+		if width, height, err := term.GetSize(t.terminal); err == nil {
 			return width, height
 		}
 	}
@@ -178,14 +178,6 @@ func (t *talk) report(err error) {
 			t.tell("hint: " + hint)
 		}
 	}
-}
-
-// newJSON returns what writes all JSON.
-func newJSON(w io.Writer) *json.Encoder {
-	encoder := json.NewEncoder(excerpt.JSON(w))
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder
 }
 
 // The few colours of the reports.

@@ -212,7 +212,11 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 		} else {
 			seen[label.Look] = true
 		}
-		placed.Marks = append(placed.Marks, d.mark(g.Span, 0, placed.Height, c, label.Title))
+		y, height := 0, placed.Height
+		if l.Kind == lanes.Findings && g.Length() > 0 {
+			y, height = placed.Height/2-2, 4 // how far a cause reaches that came again
+		}
+		placed.Marks = append(placed.Marks, d.mark(g.Span, y, height, c, label.Title))
 	}
 }
 

@@ -39,7 +39,7 @@ func newStrip(c sim.CameraSpec, width int) strip {
 			zone.Name = z.Name
 		}
 		if z.At > 0 {
-			zone.From = z.At.String()
+			zone.From = z.At.Rounded()
 		}
 		s.Zones = append(s.Zones, zone)
 	}

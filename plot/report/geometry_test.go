@@ -130,7 +130,7 @@ func TestDoubtAndClipsAreTold(t *testing.T) {
 	doc := parse(t, written(t, page))
 	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60ms to 110ms")
 	row := doc.all("table", "clips")[0].all("tbody", "")[0].content()
-	require.Contains(t, row, "42.01s 1 41.64s +370ms")
+	require.Contains(t, row, "42 s 1 41.6 s +370 ms")
 	require.NotContains(t, row, "\x1b")
 }
 

@@ -71,7 +71,7 @@ func letApart(labels []label) {
 	for i, l := range labels {
 		places[i] = l.middle
 	}
-	if moved, ok := lanes.Spread(places, letterApart, plotLeft, plotLeft+plotWidth); ok && near(places, moved) {
+	if moved, ok := lanes.Spread(places, letterApart, plotLeft+letterApart/2, plotLeft+plotWidth-letterApart/2); ok && near(places, moved) {
 		for i := range labels {
 			labels[i].middle = moved[i]
 		}

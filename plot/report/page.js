@@ -80,6 +80,12 @@
     const fileHeight = chart.viewBox.baseVal.height;
     let from = 0, to = whole, left = LEFT, plot = 0, bottom = 0, cursorAt = null;
 
+    // time writes a moment to a tenth of a second, or to a millisecond close up.
+    const time = (tick) => {
+      const close = (to - from) * unit < 20 * S;
+      return close ? clock(tick * unit) : clock(Math.round(tick * unit / (100 * MS)) * 100 * MS).slice(0, -2);
+    };
+
     const pixels = (tick) => left + plot * (tick - from) / (to - from);
 
     // layOut gives the chart the width that it has on the screen: a px of the
@@ -168,7 +174,7 @@
       // Letters of findings are moved apart where they have room.
       const letters = lane.labels.filter((l) => !l.inside && l.sign === null && l.to >= from && l.from <= to);
       letters.sort((a, b) => a.from - b.from);
-      const moved = spread(letters.map((l) => pixels(l.from)), LETTER_APART, left, left + plot);
+      const moved = spread(letters.map((l) => pixels(l.from)), LETTER_APART, left + LETTER_APART / 2, left + plot - LETTER_APART / 2);
       letters.forEach((l, i) => { l.x = moved === null ? pixels(l.from) : moved[i]; });
       for (const length of ["brief", "full"]) {
         for (const label of lane.labels) placeLabel(lane, label, label[length]);
@@ -195,8 +201,8 @@
       const span = Math.min(whole, Math.max(newTo - newFrom, CLOSEST / unit));
       from = Math.min(Math.max((newFrom + newTo - span) / 2, 0), whole - span);
       to = from + span;
-      const part = span < whole ? ", of " + clock(whole * unit) : ", the whole log";
-      figure.querySelector(".span").textContent = "shown: " + clock(from * unit) + " to " + clock(to * unit) + part;
+      const part = span < whole ? ", of " + time(whole) : ", the whole log";
+      figure.querySelector(".span").textContent = "shown: " + time(from) + " to " + time(to) + part;
       placeAxis();
       lanes.forEach(placeLane);
       placeCursor();
@@ -228,7 +234,7 @@
       cursorAt = tick;
       placeCursor();
       const run = runs.find((r) => tick >= r.from && tick < r.to);
-      const parts = [clock(tick * unit)];
+      const parts = [time(tick)];
       if (run) parts.push("channel " + (run.low === run.high ? run.low : run.low + " to " + run.high) + " µs");
       for (const lane of lanes) {
         const mark = [...lane.signs, ...lane.marks.filter((m) => !m.count && !m.drop)].find((m) => tick >= m.from && tick < m.to);

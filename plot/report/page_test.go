@@ -151,14 +151,14 @@ func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 		p := report.Page{Source: "x", Parts: []flight.Flight{part(rig, regatta[:2], 70*sim.Second)}}
 		return parse(t, written(t, p)).content()
 	}
-	require.Contains(t, remarks(), "A hold from 80ms to less than 1.5s toggles on the release of the button.")
+	require.Contains(t, remarks(), "A hold from 80 ms to less than 1500 ms toggles on the release of the button.")
 	require.Contains(t, remarks(), "A longer one switches the camera off.")
 	require.Contains(t, remarks(), "in the state standby when the log begins")
 	require.NotContains(t, remarks(), "likeliest case")
 
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
 	rig.Camera.LongAction, rig.Camera.Start = sim.LongUnknown, sim.StartUnknown
-	require.Contains(t, remarks(), "Most likely a hold from 85ms to less than 1.5s toggles")
+	require.Contains(t, remarks(), "Most likely a hold from 85 ms to less than 1500 ms toggles")
 	require.Contains(t, remarks(), "60ms to 110ms for the shortest press that toggles, 1.5s for the long press. Presses and takes are shown as in the likeliest case.")
 	require.Contains(t, remarks(), "has an effect that is not known")
 	require.Contains(t, remarks(), "What the camera did when the log began is not known.")
@@ -269,7 +269,7 @@ func TestPageOfNothing(t *testing.T) {
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
 	replay := chain.Finish()
 	doc := parse(t, written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}}))
-	require.Contains(t, doc.content(), "Nothing recorded in 0s")
+	require.Contains(t, doc.content(), "nothing recorded in 0 s")
 	require.Empty(t, doc.all("table", "flicks"))
 	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}})), "NaN")
 }

@@ -170,10 +170,11 @@ func factsOf(r *sim.Replay) []fact {
 	facts := []fact{
 		{"flicks that did not toggle", fmt.Sprintf("%d of %d", missed(r), len(r.Flicks))},
 		count("takes", len(r.Takes)),
-		{"recorded", r.Recorded().Readable()},
 	}
 	if r.Armed != nil {
-		facts = append(facts, fact{"armed", r.Armed.Armed.Readable()}, fact{"recorded while armed", r.Armed.Recorded.Readable()})
+		facts = append(facts, fact{"recorded of the armed time", r.Armed.Recorded.Readable() + " of " + r.Armed.Armed.Readable()})
+	} else {
+		facts = append(facts, fact{"recorded", r.Recorded().Readable()})
 	}
 	return append(facts, fact{"log", r.End.Readable()})
 }

@@ -116,6 +116,9 @@ func (r *Reader) Summary() Summary {
 	return sum
 }
 
+// Skipped returns how many lines a lenient reader has left out so far.
+func (r *Reader) Skipped() int64 { return r.sum.Skipped.Lines }
+
 // advance reads what the window has, until the samples are full, the segment
 // changes, or more is needed.
 func (r *Reader) advance() {

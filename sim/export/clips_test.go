@@ -79,7 +79,7 @@ take 1, LAKE0001.MP4, 0:05.750, ended by press 3, from 0:02.550 of the flight
 
 2
 00:00:03.700 --> 00:00:04.000
-press 2, held 40ms: short
+press 2, held 40 ms: short
 `, withoutFindings(f, 0))
 	require.Equal(t, `WEBVTT
 
@@ -92,7 +92,7 @@ take 1, LAKE0001.MP4, 0:05.750, ended by press 3, from 0:06.550 of the flight
 
 2
 00:00:01.450 --> 00:00:01.750
-press 3, held 300ms: toggle
+press 3, held 300 ms: toggle
 `, withoutFindings(f, 1))
 }
 

@@ -7,7 +7,9 @@
 //   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or
 //     an editor;
 //   - [Edits]: an edit decision list, for an editor;
-//   - [Cut]: a part of the log.
+//   - [Cut]: a part of the log;
+//   - [Replays], [Contests], [RigCheck], [Odds], [LivePress], [LiveTally]: the JSON
+//     of results, for scripts.
 //
 // Times count from the beginning of the flight's log, and where a clip is meant,
 // from the beginning of its take. The takes are those of the model; only the

@@ -125,7 +125,7 @@ var key = [lookCount]Entry{
 	Pressed:  {"pressed", 0x56697A, 0x9BACBA, 6, Plain, "#", "█", Solid, nil},
 	Armed:    {"armed", 0xC9D6E3, 0x2F4152, 2, Plain, "a", "a", Faint, nil},
 	NoSignal: {"no signal", 0xE4E7E9, 0x2A333A, 1, Falling, "x", "╳", Questioned, nil},
-	Lost:     {"finding: footage lost", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
+	Lost:     {"costly finding", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
 	Finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
 	Several:  {"several", 0x84909A, 0x8F9AA2, -1, Dots, "%", "▒", Dense, nil},
 }

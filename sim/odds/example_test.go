@@ -24,6 +24,6 @@ func Example() {
 	// Output:
 	// now 90.9 %, aim for 350ms
 	// oneshot.trigger: rising, width 350ms instead of off saves 91 of 1000 flicks
-	// aim: 350ms instead of 100ms saves 91 of 1000 flicks
+	// aim: 350 ms instead of 100 ms saves 91 of 1000 flicks
 	// spread: 7.5% of the hold instead of 15% of the hold saves 87 of 1000 flicks
 }

@@ -275,6 +275,15 @@ func (s *Source) Summary() Summary {
 	return sum
 }
 
+// Skipped returns how many lines of CSV were left out so far; it is quicker than
+// [Source.Summary].
+func (s *Source) Skipped() int64 {
+	if s.csv == nil {
+		return 0
+	}
+	return s.csv.Skipped()
+}
+
 // recognise looks at more and more of the beginning until it can tell, unless it
 // is known what the log is.
 func recognise(head *bufio.Reader, known Kind) (nature, error) {

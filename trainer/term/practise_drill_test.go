@@ -13,6 +13,7 @@ import (
 	"flicktally/sim/joystick"
 	"flicktally/sim/stat"
 	"flicktally/trainer"
+	"flicktally/trainer/device"
 )
 
 func TestAKeyIsALatchingSwitch(t *testing.T) {
@@ -283,7 +284,7 @@ var aux = joystick.Control{Kind: joystick.Axis, Number: 5}
 func (x *transmitter) moves(c joystick.Control, value sim.PulseWidth, late sim.Micros) {
 	m := joystick.Move{At: x.now + x.ahead, Control: c, Value: value}
 	x.wait(late)
-	x.Handle(SourceEvent{x.now, DeviceMoves{Now: x.now + x.ahead, Moves: []joystick.Move{m}}})
+	x.Handle(SourceEvent{x.now, device.Moves{Now: x.now + x.ahead, Moves: []joystick.Move{m}}})
 }
 
 // findSwitch flicks the switch there and back, from a position.
@@ -330,12 +331,12 @@ func TestUnpluggingPausesAndSaysSo(t *testing.T) {
 	x := withTransmitter(t, trainer.KindFlick, 8*ms)
 	x.findSwitch(1000, 2000)
 	x.waitFor(trainer.PhaseAct)
-	x.Handle(SourceEvent{x.now, DeviceGone{errors.New("the transmitter was unplugged")}})
+	x.Handle(SourceEvent{x.now, device.Gone{Reason: errors.New("the transmitter was unplugged")}})
 	x.shows("the transmitter was unplugged")
 	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase)
 	x.press("p")
 	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase, "without a switch it cannot go on")
-	x.Handle(SourceEvent{x.now, DeviceBack{}})
+	x.Handle(SourceEvent{x.now, device.Back{}})
 	x.shows("it is back: p goes on")
 	x.press("p")
 	x.waitFor(trainer.PhaseAct)
@@ -349,7 +350,7 @@ func TestMissedMovesPauseTheDrill(t *testing.T) {
 	x.waitFor(trainer.PhaseAct)
 	found := func(value sim.PulseWidth) {
 		m := joystick.Move{At: x.now + x.ahead, Control: aux, Value: value, Initial: true}
-		x.Handle(SourceEvent{x.now, DeviceMoves{Now: m.At, Moves: []joystick.Move{m}}})
+		x.Handle(SourceEvent{x.now, device.Moves{Now: m.At, Moves: []joystick.Move{m}}})
 	}
 	found(1000)
 	require.Equal(t, trainer.PhaseAct, x.book.drill.View(x.now).Phase, "it is where it was")

@@ -4,6 +4,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/joystick"
 	"flicktally/trainer"
+	"flicktally/trainer/device"
 )
 
 // Switch says what is flicked. The zero Switch is a key of the keyboard.
@@ -13,20 +14,6 @@ type Switch struct {
 	// Control is the transmitter's switch; nil = it is found by its moving.
 	Control *joystick.Control
 }
-
-// What a [Source] that reads a transmitter posts.
-type (
-	// DeviceMoves are moves of its controls, on a clock of its own that shows
-	// Now.
-	DeviceMoves struct {
-		Now   sim.Micros
-		Moves []joystick.Move
-	}
-	// DeviceGone says that nothing comes any more, and why.
-	DeviceGone struct{ Reason error }
-	// DeviceBack says that it was found again.
-	DeviceBack struct{}
-)
 
 // input is the switch in use, with what it can tell apart.
 type input struct {
@@ -95,7 +82,7 @@ func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 
 // take takes moves of the transmitter's controls and returns those of the
 // switch, on the clock of the session.
-func (in *input) take(at sim.Micros, m DeviceMoves) []joystick.Move {
+func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	if !in.aheadKnown {
 		in.ahead, in.aheadKnown = at-m.Now, true
 	}
@@ -116,7 +103,7 @@ func (in *input) take(at sim.Micros, m DeviceMoves) []joystick.Move {
 func (p *Practise) handleSwitch(e SourceEvent) {
 	in := &p.input
 	switch told := e.Value.(type) {
-	case DeviceMoves:
+	case device.Moves:
 		reports, isMeasure := p.page.(*measurePage)
 		for _, move := range in.take(e.At, told) {
 			p.takeMove(move)
@@ -124,12 +111,12 @@ func (p *Practise) handleSwitch(e SourceEvent) {
 		if isMeasure {
 			reports.report(told.Moves)
 		}
-	case DeviceGone:
+	case device.Gone:
 		in.gone = told.Reason
 		if d, drilling := p.page.(*drillPage); drilling {
 			d.pause(p, in.gone.Error())
 		}
-	case DeviceBack:
+	case device.Back:
 		in.gone = nil
 		if d, drilling := p.page.(*drillPage); drilling {
 			d.notice = "it is back: p goes on"

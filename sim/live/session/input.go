@@ -194,7 +194,9 @@ func (r *receiver) countFrames() {
 		r.damaged = sum.Damaged
 		r.s.leaveOutBytes(n)
 	}
-	r.s.count(func(c *counts) { c.late, c.systems, c.system = int64(sum.Late), sum.Systems, sum.System })
+	r.s.count(func(c *counts) {
+		c.late, c.misplaced, c.systems, c.system = int64(sum.Late), int64(sum.Misplaced), sum.Systems, sum.System
+	})
 }
 
 // block takes samples. They are kept until what came at once is read, so that it

@@ -1,8 +1,6 @@
-package main
+package export
 
 import (
-	"math"
-
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/flight"
@@ -72,6 +70,3 @@ func toJSONAsk(q belief.Question) jsonAsk {
 	}
 	return jsonAsk{What: "light", At: &q.At, From: &q.From, To: &q.To, Bits: sixDigits(q.Gain), Recording: &q.Recording}
 }
-
-// sixDigits drops what differs from machine to machine.
-func sixDigits(v float64) float64 { return math.Round(v*1e6) / 1e6 }

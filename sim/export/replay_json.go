@@ -1,4 +1,4 @@
-package main
+package export
 
 import (
 	"io"
@@ -11,9 +11,7 @@ import (
 // The JSON of replay: schema 1. Keys keep their names and meaning; more may be
 // added. All times are whole µs since the first sample.
 
-const jsonSchema = 1
-
-type jsonReplay struct {
+type replay struct {
 	Schema   int           `json:"schema"`
 	Log      jsonLog       `json:"log"`
 	Rig      jsonRig       `json:"rig"`
@@ -111,23 +109,16 @@ type jsonFinding struct {
 	Costs  bool       `json:"costs"`
 }
 
-// writeJSON writes one object, or an array where there are several flights.
-func writeJSON(w io.Writer, flights []flight.Flight) error {
-	return encodeAll(w, each(flights, func(f flight.Flight) jsonReplay { return toJSON(&f) }))
+// Replays writes what came of flights as JSON: an object, or an array where there
+// are several.
+func Replays(w io.Writer, flights []flight.Flight) error {
+	return encodeAll(w, each(flights, func(f flight.Flight) replay { return newReplay(&f) }))
 }
 
-// encodeAll writes one object, or an array where there are several.
-func encodeAll[T any](w io.Writer, objects []T) error {
-	if len(objects) == 1 {
-		return newJSON(w).Encode(objects[0])
-	}
-	return newJSON(w).Encode(objects)
-}
-
-func toJSON(f *flight.Flight) jsonReplay {
+func newReplay(f *flight.Flight) replay {
 	r := f.Replay
-	j := jsonReplay{
-		Schema: jsonSchema,
+	j := replay{
+		Schema: Schema,
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}
@@ -189,13 +180,4 @@ func toJSONFlick(f sim.Flick) jsonFlick {
 		j.Up = &f.Up
 	}
 	return j
-}
-
-// each maps a slice; the result is never nil, so that JSON shows it as [].
-func each[From, To any](list []From, f func(From) To) []To {
-	mapped := make([]To, len(list))
-	for i, v := range list {
-		mapped[i] = f(v)
-	}
-	return mapped
 }

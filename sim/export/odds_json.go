@@ -1,6 +1,8 @@
-package main
+package export
 
 import (
+	"io"
+
 	"flicktally/sim"
 	"flicktally/sim/odds"
 )
@@ -81,14 +83,15 @@ type jsonSaves struct {
 	Error float64 `json:"standard_error,omitempty"`
 }
 
-func (t *talk) printOddsJSON(o *oddsAnswer) error {
-	return newJSON(t.out).Encode(o.toJSON())
+// Odds writes the odds of a flick as JSON.
+func Odds(w io.Writer, o *odds.Report) error {
+	return NewJSON(w).Encode(toJSONOdds(o))
 }
 
-func (o *oddsAnswer) toJSON() jsonOdds {
+func toJSONOdds(o *odds.Report) jsonOdds {
 	p := o.Case.Pilot
 	j := jsonOdds{
-		Schema: jsonSchema,
+		Schema: Schema,
 		Rig:    jsonRig{o.Case.Rig.Name},
 		Pilot:  jsonPilot{p.Spread.Fixed, sixDigits(p.Spread.Relative), o.Source, p.Travel, p.Bounce},
 		Method: "formula",
@@ -108,18 +111,18 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 		j.Method = "simulation"
 	}
 	if n := o.Slips; n.Trials > 0 {
-		within := n.Wilson(confidence)
+		within := n.Wilson(odds.Confidence)
 		j.Slips = &jsonSlips{n.Hits, n.Trials, sixDigits(n.Value()), sixDigits(within.Low), sixDigits(within.High)}
 	}
 	if o.Case.HoldMatters() {
-		aim := o.jsonHold(o.Study.Aim)
+		aim := toJSONHold(o, o.Study.Aim)
 		j.Aim = &aim
 	}
 	if o.Saves > 0 {
-		j.Best = &jsonBest{o.jsonHold(o.Study.Best), sixDigits(o.Saves)}
+		j.Best = &jsonBest{toJSONHold(o, o.Study.Best), sixDigits(o.Saves)}
 	}
 	if o.Hold > 0 {
-		now := o.jsonHold(o.Now)
+		now := toJSONHold(o, o.Now)
 		j.Now = &now
 	}
 	if b := o.Study.Band; b != nil {
@@ -129,8 +132,8 @@ func (o *oddsAnswer) toJSON() jsonOdds {
 	return j
 }
 
-func (o *oddsAnswer) jsonHold(at odds.At) jsonHold {
-	f := o.Flights[o.at(at.Hold)]
+func toJSONHold(o *odds.Report, at odds.At) jsonHold {
+	f := o.Flights[o.Index(at.Hold)]
 	return jsonHold{toJSONAt(at), sixDigits(f.Chance), f.Simulated}
 }
 

@@ -1,7 +1,10 @@
-package main
+package export
 
 import (
+	"io"
+
 	"flicktally/sim"
+	"flicktally/sim/flight"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
@@ -37,14 +40,16 @@ type jsonDiffers struct {
 	Here  string `json:"here"`
 }
 
-func (t *talk) printContestsJSON(contests []contest) error {
-	return encodeAll(t.out, each(contests, toJSONContest))
+// Contests writes what each rig makes of the same logs as JSON: an object, or an
+// array where there are several logs or segments.
+func Contests(w io.Writer, contests []flight.Contest) error {
+	return encodeAll(w, each(contests, toJSONContest))
 }
 
-func toJSONContest(c contest) jsonContest {
+func toJSONContest(c flight.Contest) jsonContest {
 	first := c.Flights[0]
 	j := jsonContest{
-		Schema: jsonSchema,
+		Schema: Schema,
 		Log:    toJSONLog(&first),
 	}
 	for i := range c.Entrants {
@@ -53,11 +58,11 @@ func toJSONContest(c contest) jsonContest {
 	return j
 }
 
-func toJSONEntry(c contest, i int) jsonEntry {
+func toJSONEntry(c flight.Contest, i int) jsonEntry {
 	e, f, o := c.Entrants[i], c.Flights[i], c.Outcomes[i]
-	gained, lost := c.gains(i)
+	gained, lost := c.Gains(i)
 	j := jsonEntry{
-		Letter: e.Letter, Rig: e.name(),
+		Letter: e.Letter, Rig: e.Name(),
 		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers{d.Key, d.First, d.Second} }),
 		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, Flicks: toJSONFlickCounts(o.Flicks),
 		Takes:    each(f.Replay.Takes, toJSONTake),

@@ -1,0 +1,58 @@
+package export
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+)
+
+// Schema is the version of all JSON: keys keep their names and meaning, and more
+// may be added.
+const Schema = 1
+
+// NewJSON returns what writes all JSON: indented, and with escapes for what does
+// not print.
+func NewJSON(w io.Writer) *json.Encoder {
+	encoder := json.NewEncoder(excerpt.JSON(w))
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder
+}
+
+// encodeAll writes one object, or an array where there are several.
+func encodeAll[T any](w io.Writer, objects []T) error {
+	if len(objects) == 1 {
+		return NewJSON(w).Encode(objects[0])
+	}
+	return NewJSON(w).Encode(objects)
+}
+
+// encodeLine writes an object in a line.
+func encodeLine(w io.Writer, object any) error {
+	encoder := NewJSON(w)
+	encoder.SetIndent("", "")
+	return encoder.Encode(object)
+}
+
+// each maps a slice; the result is never nil, so that JSON shows it as [].
+func each[From, To any](list []From, f func(From) To) []To {
+	mapped := make([]To, len(list))
+	for i, v := range list {
+		mapped[i] = f(v)
+	}
+	return mapped
+}
+
+// unlessNever returns a time, nil where it never comes.
+func unlessNever(m sim.Micros) *sim.Micros {
+	if m == sim.Never {
+		return nil
+	}
+	return &m
+}
+
+// sixDigits drops what differs from machine to machine.
+func sixDigits(v float64) float64 { return math.Round(v*1e6) / 1e6 }

@@ -1,0 +1,77 @@
+package export
+
+import (
+	"io"
+
+	"flicktally/sim"
+	"flicktally/sim/live"
+)
+
+// The lines of JSON about a flight while it happens. Times are whole µs by the
+// stream, since the first sample.
+
+type jsonLivePress struct {
+	Event   string `json:"event"`
+	Segment int    `json:"segment"`
+	jsonPress
+}
+
+type jsonTally struct {
+	Event     string         `json:"event"`
+	At        sim.Micros     `json:"at_us"`
+	Segment   int            `json:"segment"`
+	Input     live.Input     `json:"input"`
+	LostFor   sim.Micros     `json:"lost_for_us"`
+	State     sim.State      `json:"state"`
+	Recording *float64       `json:"recording"`
+	Open      bool           `json:"open"`
+	Take      *jsonLiveTake  `json:"take"`
+	Takes     int            `json:"takes"`
+	Recorded  sim.Micros     `json:"recorded_us"`
+	Press     *jsonHeldPress `json:"press"`
+	SafeAt    *sim.Micros    `json:"safe_at_us"`
+	Seen      int            `json:"seen"`
+	Doubts    []string       `json:"doubts"`
+	Notice    string         `json:"notice,omitempty"`
+	About     string         `json:"about,omitempty"`
+}
+
+type jsonLiveTake struct {
+	N      int        `json:"n"`
+	Start  sim.Micros `json:"start_us"`
+	Length sim.Micros `json:"length_us"`
+}
+
+type jsonHeldPress struct {
+	N      int         `json:"n"`
+	Down   sim.Micros  `json:"down_us"`
+	Held   sim.Micros  `json:"held_us"`
+	Phase  live.Phase  `json:"phase"`
+	LongAt *sim.Micros `json:"long_at_us"`
+}
+
+// LivePress writes a press that is over as a line.
+func LivePress(w io.Writer, segment int, p sim.Press) error {
+	return encodeLine(w, jsonLivePress{"press", segment, toJSONPress(p)})
+}
+
+// LiveTally writes the present moment as a line. The notice says what is wrong
+// with the input, about what the input is; both may be "".
+func LiveTally(w io.Writer, v live.View, notice, about string) error {
+	j := jsonTally{
+		Event: "tally", At: v.At, Segment: v.Segment, Input: v.Input, LostFor: v.LostFor, State: v.State, Open: v.Open,
+		Takes: v.Takes, Recorded: v.Recorded, SafeAt: unlessNever(v.SafeAt), Seen: v.Seen,
+		Doubts: each(v.Doubts, func(text string) string { return text }),
+		Notice: notice, About: about,
+	}
+	if v.Open || v.State != sim.StateUnknown {
+		j.Recording = &v.Recording
+	}
+	if v.Take.N > 0 {
+		j.Take = &jsonLiveTake{v.Take.N, v.Take.Start, v.Take.Length()}
+	}
+	if v.InHand.N > 0 {
+		j.Press = &jsonHeldPress{v.InHand.N, v.InHand.Down, v.At - v.InHand.Down, v.Phase, unlessNever(v.LongAt)}
+	}
+	return encodeLine(w, j)
+}

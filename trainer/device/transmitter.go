@@ -1,0 +1,103 @@
+package device
+
+import (
+	"errors"
+	"io"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/joystick"
+)
+
+// Transmitter is an open device that is waited for when it is unplugged.
+type Transmitter struct {
+	*Device
+	Asked   string            // the path that was asked for, "" = the first that is found
+	Control *joystick.Control // the switch; nil: to be found
+}
+
+// What [Transmitter.Feed] posts.
+type (
+	// Moves are moves of its controls, on the clock of [Now], which shows Now.
+	Moves struct {
+		Now   sim.Micros
+		Moves []joystick.Move
+	}
+	// Gone says that nothing comes any more, and why.
+	Gone struct{ Reason error }
+	// Back says that it was found again.
+	Back struct{}
+)
+
+// Called is what the journal and the screens call the transmitter.
+func (t *Transmitter) Called() string {
+	if t.Name != "" {
+		return excerpt.Printable(t.Name)
+	}
+	return excerpt.Printable(filepath.Base(t.Path))
+}
+
+// lookAgain is how long after an unplugging, and then how often, the transmitter
+// is looked for.
+const lookAgain = time.Second
+
+// Feed posts the transmitter's [Moves], [Gone] and [Back] until done. After an unplugging it waits
+// for the same transmitter to come back.
+func (t *Transmitter) Feed(post func(value any), done <-chan struct{}) {
+	for t.Device != nil {
+		err := t.forward(post, done)
+		select {
+		case <-done:
+			return
+		default:
+		}
+		if errors.Is(err, io.EOF) {
+			err = errors.New("the transmitter's records have ended")
+		}
+		post(Gone{Reason: err})
+		t.Device = t.reopen(done)
+		post(Back{})
+	}
+}
+
+// forward posts moves until the device is gone or practice is done.
+func (t *Transmitter) forward(post func(value any), done <-chan struct{}) error {
+	d := t.Device
+	gone := make(chan struct{})
+	defer close(gone)
+	go func() {
+		select {
+		case <-done:
+		case <-gone:
+		}
+		d.Close()
+	}()
+	for {
+		moves, err := d.Next()
+		if err != nil {
+			return err
+		}
+		post(Moves{Now: Now(), Moves: slices.Clone(moves)})
+	}
+}
+
+// reopen waits for the transmitter; nil once practice is done.
+func (t *Transmitter) reopen(done <-chan struct{}) *Device {
+	name := t.Name
+	for {
+		select {
+		case <-done:
+			return nil
+		case <-time.After(lookAgain):
+		}
+		if d, err := Open(t.Asked); err == nil {
+			if d.Name == name {
+				return d
+			}
+			d.Close()
+		}
+	}
+}
