@@ -36,6 +36,8 @@ type jsonLog struct {
 	// Of the whole file: lines that were left out.
 	Skipped int64 `json:"skipped_lines,omitempty"`
 	Torn    int64 `json:"torn_lines,omitempty"`
+	// Of the whole file: what a person should look at.
+	Notes []string `json:"notes,omitempty"`
 }
 
 type jsonRig struct {
@@ -149,7 +151,7 @@ func toJSONLog(f *flight.Flight) jsonLog {
 		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
 		Segment: f.Segment, Segments: f.Segments,
 	}
-	j.Skipped, j.Torn = f.Reading.SkippedLines, f.Reading.TornLines
+	j.Skipped, j.Torn, j.Notes = f.Reading.SkippedLines, f.Reading.TornLines, f.Reading.Odd
 	return j
 }
 

@@ -36,12 +36,25 @@ func (s *Source) ofKind() sim.Reading {
 func readingOfCSV(s chanlog.Summary) sim.Reading {
 	var settled []string
 	for _, d := range s.Details() {
-		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, d.How))
+		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, howFound(d)))
 	}
 	return sim.Reading{
 		Facts: []string{strings.Join(settled, ", "), s.Accounting()}, Odd: s.Warnings(),
 		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines,
 	}
+}
+
+// howFound says how the reader came to something, and which option overrides what
+// nobody has said.
+func howFound(d chanlog.Detail) string {
+	_, option, ok := strings.Cut(d.Key, ".")
+	switch {
+	case d.How == chanlog.HowGiven || d.How == chanlog.HowName || d.How == chanlog.HowNumber:
+		return string(d.How)
+	case !ok:
+		option = d.What
+	}
+	return string(d.How) + "; --" + option
 }
 
 func readingOfVCD(s vcd.Summary) sim.Reading {

@@ -58,6 +58,9 @@ type Options struct {
 	Lenient   bool              // CSV
 	Thin      sim.Thinning      // CSV; see [chanlog.Options]
 	Ahead     bool              // CSV; see [chanlog.Options]
+	Live      bool              // CSV; see [chanlog.Options]
+	Valid     sim.PulseRange    // CSV; see [chanlog.Options]
+	Tick      func(bytes int64) // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
 	// Step is the median time between two values, where that is known of a stream
@@ -127,12 +130,14 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	default:
 		if found.record != nil {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
+			opts.Valid = sim.PulseRange{}
 			if s.tap != sim.TapChannel {
 				opts.Thin = sim.Thinning{} // it is about values of the channel
 			}
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
+			Live: opts.Live, Valid: opts.Valid, Tick: opts.Tick,
 			Comments: found.record != nil,
 		})
 	}
