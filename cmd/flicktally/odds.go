@@ -168,6 +168,11 @@ func (a *app) addHabit(q *odds.Query, logs []string, f *oddsFlags) error {
 	var err error
 	link := sim.LinkSpec{} // between the hand and what was observed of it
 	switch {
+	case !q.Case.HoldMatters():
+		if f.practised || len(logs) > 0 {
+			q.Source = "an example, as no hold counts where both edges start a pulse"
+		}
+		return nil
 	case f.practised:
 		var device string
 		held, device, err = a.practisedHolds(q.Case.Rig, f.data)

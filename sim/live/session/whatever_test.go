@@ -110,7 +110,7 @@ func TestTheEndWithoutARowSaysWhy(t *testing.T) {
 		"":                                   "heron:1:1: found an empty log",
 		"time_us,rudder\n0,1000\n20,1000\n":  `heron:1:1: found the columns "time_us", "rudder"`,
 		"\x01\x02\x03":                       "heron:1:1: found",
-		"time_us,aux2\nnonsense\nnonsense\n": "heron:4:1: found the end of the log and no row",
+		"time_us,aux2\nnonsense\nnonsense\n": "heron:1:1: found the end of the log and no row",
 	} {
 		a := takeOff(t, firstSeconds, opts)
 		if text != "" {
