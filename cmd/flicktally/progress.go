@@ -168,7 +168,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	if err != nil {
 		return err
 	}
-	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{})
+	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{}, 0)
 	for i, run := range runs {
 		if err := recorder.Write(sim.Block{Segment: i + 1, Samples: run}); err != nil {
 			return err
