@@ -35,7 +35,8 @@ type Camera struct {
 	toggleAt, longAt, wakeAt Micros
 	toggled, fired, woke     bool // what the press in hand has done
 
-	compared func(a, b Micros) // see Watch; nil where nobody watches
+	supposed Verdict   // of the press in hand, or of the next one; see Suppose
+	watching *watching // nil where nobody watches
 }
 
 // NewCamera returns the step at t = 0 with the given level. What happens is
@@ -52,7 +53,6 @@ func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Cam
 	c.enter(0, State(spec.Start))
 	if pressed {
 		c.goDown(Edge{At: 0, Pressed: true})
-		c.press.FromStart = true
 	}
 	return c
 }
@@ -156,19 +156,19 @@ func (c *Camera) goDown(e Edge) {
 	c.down = true
 	c.press = Press{
 		N: len(c.record.Presses) + 1, Down: e.At, Up: Never, Effect: Never, Acts: Never,
-		StateAt: c.state, Flick: int(e.Flick), DownUnseen: e.Unseen,
+		FromStart: e.At == 0, StateAt: c.state, Flick: int(e.Flick), DownUnseen: e.Unseen,
 	}
 	c.toggled, c.fired, c.woke = false, false, false
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	switch {
 	case c.state.Accepts():
-		if c.spec.ToggleOn == ToggleOnPress {
+		if c.spec.ToggleOn == ToggleOnPress && c.maySeem(VerdictToggle, VerdictLong) {
 			c.toggleAt = e.At + c.window.MinPress
 		}
-		if c.spec.LongFires == LongAtThreshold {
+		if c.spec.LongFires == LongAtThreshold && c.maySeem(VerdictLong) {
 			c.longAt = e.At + c.window.LongPress
 		}
-	case c.state == StateOff && c.spec.WakePress != Never:
+	case c.state == StateOff && c.spec.WakePress != Never && c.maySeem(VerdictWake):
 		c.wakeAt = e.At + c.spec.WakePress
 	}
 }
@@ -207,27 +207,31 @@ func (c *Camera) release(at Micros) {
 	c.tellHold(hold)
 	switch {
 	case p.StateAt.Accepts():
-		if hold >= c.window.MinPress && !c.toggled && (c.spec.ToggleOn == ToggleOnPress || hold < c.window.LongPress) {
-			c.toggle(at)
-		}
-		if hold >= c.window.LongPress && !c.fired {
-			c.long(at)
-		}
-	case p.StateAt == StateOff && c.spec.WakePress != Never:
-		if hold >= c.spec.WakePress && !c.woke {
-			c.wake(at)
-		}
+		c.act(at, c.judge(hold))
+	case p.StateAt == StateOff && c.wakes(hold) && !c.woke:
+		c.wake(at)
 	}
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	p.Verdict = c.verdict(hold)
 	p.StateAfter = c.state
 	c.record.Presses = noted(c.record.Presses, *p)
+	c.supposed = ""
+}
+
+// act does what a verdict on an accepted press says and has not been done yet.
+func (c *Camera) act(at Micros, v Verdict) {
+	if !c.toggled && (v == VerdictToggle || v == VerdictLong && c.spec.ToggleOn == ToggleOnPress) {
+		c.toggle(at)
+	}
+	if v == VerdictLong && !c.fired {
+		c.long(at)
+	}
 }
 
 // verdict judges a press that has been released.
 func (c *Camera) verdict(hold Micros) Verdict {
 	if c.press.StateAt.Accepts() {
-		return c.window.judge(hold)
+		return c.judge(hold)
 	}
 	return c.verdictUnaccepted()
 }
@@ -249,6 +253,8 @@ func (c *Camera) verdictWhileDown() Verdict {
 	switch {
 	case !c.press.StateAt.Accepts():
 		return c.verdictUnaccepted()
+	case c.supposed == VerdictIgnored:
+		return VerdictIgnored
 	case c.fired:
 		return VerdictLong
 	default:

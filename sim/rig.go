@@ -53,6 +53,7 @@ type Rig struct {
 	OneShot    OneShotSpec
 	Line       LineSpec
 	Camera     CameraSpec
+	Doubt      DoubtSpec
 }
 
 // LogSpec says where the numbers are in a recorded log. A column is given by
@@ -298,6 +299,19 @@ type CameraSpec struct {
 	AutoOff Micros
 }
 
+// DoubtSpec says how far the model may be wrong about a flight (M11). All
+// chances are from 0 to below 1; the zero value takes the model at its word.
+type DoubtSpec struct {
+	Sampled  bool    // a logged edge may have come at any time since the sample before it
+	Ignored  float64 // chance that an accepted press does nothing
+	Misread  float64 // chance that a glance at the light was wrong
+	Unlisted float64 // chance that a take has no clip on the list
+	Foreign  float64 // chance of one more clip on the list that is no take
+}
+
+// None reports whether nothing is doubted.
+func (d DoubtSpec) None() bool { return d == DoubtSpec{} }
+
 // Window is one pair of thresholds: a press of MinPress ≤ hold < LongPress
 // toggles.
 type Window struct{ MinPress, LongPress Micros }
@@ -343,5 +357,6 @@ func DefaultRig() Rig {
 			Start:        StartStandby,
 			AutoOff:      Never,
 		},
+		Doubt: DoubtSpec{Sampled: true, Ignored: 0.002, Misread: 0.0002, Unlisted: 0.02, Foreign: 0.02},
 	}
 }

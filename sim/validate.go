@@ -35,10 +35,11 @@ func (r Rig) Faults() []RigFault {
 	f.duration("signal_loss.stale_after", r.SignalLoss.StaleAfter, Microsecond)
 	oneOf(&f, "signal_loss.then", r.SignalLoss.Then, LossPolicies...)
 	f.duration("link.frame", r.Link.Frame, 0)
-	f.check(r.Link.Loss >= 0 && r.Link.Loss < 1, "link.loss", "found %v, want a chance from 0 to less than 1", r.Link.Loss)
+	f.chance("link.loss", r.Link.Loss)
 	f.oneShot(r.OneShot)
 	f.line(r.Line)
 	f.camera(r.Camera)
+	f.doubt(r.Doubt)
 	return f
 }
 
@@ -171,6 +172,17 @@ func (f *faults) camera(c CameraSpec) {
 	if c.AutoOff != Never {
 		f.duration("camera.auto_off", c.AutoOff, Microsecond)
 	}
+}
+
+func (f *faults) chance(key string, p float64) {
+	f.check(p >= 0 && p < 1, key, "found %v, want a chance from 0 to less than 1", p)
+}
+
+func (f *faults) doubt(d DoubtSpec) {
+	f.chance("doubt.ignored", d.Ignored)
+	f.chance("doubt.misread", d.Misread)
+	f.chance("doubt.unlisted", d.Unlisted)
+	f.chance("doubt.foreign", d.Foreign)
 }
 
 func (f *faults) interval(key string, i Interval) {

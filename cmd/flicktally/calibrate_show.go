@@ -55,7 +55,7 @@ func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 func (t *talk) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(t.out)
 	if next, more := w.Next(goal); more {
-		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold.Rounded(), next.Why)
+		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold, next.Why)
 		return
 	}
 	left := w.Left(goal)

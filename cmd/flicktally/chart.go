@@ -173,8 +173,8 @@ func writeChart(path string, force bool, chart *plot.Chart) error {
 // cameraNote says what the chart rests on.
 func cameraNote(r *sim.Replay) string {
 	c := r.Rig.Camera
-	return fmt.Sprintf("The rig's camera: min_press %s, long_press %s; examples until you measure them. The tally is modelled; only the camera's own light is proof.",
-		c.MinPress, c.LongPress)
+	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",
+		c.MinPress, c.LongPress, thresholdSource(c))
 }
 
 // How finely the channel is kept: twice as fine as the widest chart can show, and

@@ -29,9 +29,13 @@ import (
 // may make a terminal, a browser, a spreadsheet or another reader do anything.
 
 // hostile is text that sets the title of a terminal, clears it, colours it by a
-// control character of one byte, turns the direction of writing, leaves a tag,
-// an attribute and a comment, and begins as a formula does.
-const hostile = "=HYPERLINK(1)\x1b]0;owned\x07\x1b[2J\u009b31m\u202e\"'><script>owned()</script>-->\r\nowned $end #9 |"
+// control character of one byte, whole and as UTF-8, ends a line by another one
+// (C1: ECMA-48, 8.3), turns and isolates the direction of writing (UAX #9), is no
+// UTF-8, leaves a tag, an attribute and a comment, and begins as a formula does.
+const hostile = "=HYPERLINK(1)\x1b]0;owned\x07\x1b[2J\u009b31m\x9b31m\u0085\u202e\u2066\u200f\xff\x7f\"'><script>owned()</script>-->\r\nowned $end #9 |"
+
+// hostileWord is the same in one word, as the names in a waveform are.
+var hostileWord = strings.Join(strings.Fields(strings.ReplaceAll(hostile, "$end", "")), "_")
 
 // hostileName is the same without what no name of a file can hold.
 var hostileName = strings.ReplaceAll(hostile, "/", "")
@@ -45,12 +49,20 @@ func hostileFolder(t *testing.T) string {
 	}
 	quoted, err := json.Marshal(hostile) // is a basic string of TOML too
 	require.NoError(t, err)
+	quoted = bytes.ReplaceAll(quoted, []byte("\x7f"), []byte(`\u007f`)) // which TOML refuses as it is
 	header := "time_us," + csvField(hostile) + "," + csvField(hostile) + "\n"
 	write(hostileName+".csv", header+"0,1000,1\n100000,2000,1\n400000,1000,1\n900000,2000,1\n930000,1000,1\n3000000,1000,1\n"+header+"0,1000,1\n5,1000,1\n")
 	write("same.csv", header+"0,1000,1\n")
 	write("broken.csv", "time_us,"+csvField(hostile)+"\n0,"+csvField(hostile)+"\n")
 	write("junk.csv", hostile+"\n"+hostile+"\n")
 	write("wire.vcd", "$timescale 1 us $end $scope module \x1b[2J\u009b $end $var wire 1 ! \x1b]0;owned\x07 $end $var wire 1 \" b\u202e $end $enddefinitions $end\n#0 0! #9\n")
+	write("scope.vcd", "$date "+hostileWord+" $end $version "+hostileWord+" $end $comment "+hostileWord+" $end $timescale 1 us $end $scope module "+
+		hostileWord+" $end $var wire 1 ! "+hostileWord+" $end $upscope $end $enddefinitions $end\n#0 0! #100000 1! #400000 0! #900000 1! #930000 0! #3000000\n")
+	write("several.vcd", "$timescale 1 us $end $scope module "+hostileWord+" $end $var wire 1 ! "+hostileWord+" $end $var wire 1 \" b"+
+		hostileWord+" $end $upscope $end $enddefinitions $end\n#0 0! 0\"\n#9 1!\n")
+	require.NoError(t, os.Mkdir(filepath.Join(folder, "card"), 0o700))
+	write("card/"+hostileName+".MP4", "\x00\x00\x00\x18ftyp"+hostile)
+	write("card/"+hostileName+".MOV", hostile)
 	write("rig.toml", "name = "+string(quoted)+"\n[log]\nchannel = \"#2\"\narmed = \"#3\"\n[camera]\nmin_press = [\"60ms\", \"110ms\"]\n")
 	write("broken.toml", "name = 1\n"+string(quoted)+" = \"\x1b[2J\"\n[camera]\nboot = "+string(quoted)+"\n")
 	write("key.toml", "[camera]\n"+string(quoted)+" = 1\n")
@@ -189,9 +201,49 @@ func TestHostileContentStaysContent(t *testing.T) {
 	}
 }
 
+// Every string of every reader goes into every view: the names of columns, of
+// scopes and wires, of files and of the rig, the card's, and what is beside them.
+func TestEveryStringIntoEveryView(t *testing.T) {
+	inputs := map[string]string{
+		"a table": hostileName + ".csv", "a waveform": "scope.vcd", "a waveform of several wires": "several.vcd", "a broken table": "broken.csv", "junk": "junk.csv",
+	}
+	views := []struct{ args, out string }{
+		{"replay LOG", ""}, {"replay --json LOG", ""}, {"replay --clips clips.csv LOG", ""}, {"replay --clips card LOG", ""}, {"view --print LOG", ""},
+		{"chart LOG -o v.svg", "v.svg"}, {"report LOG -o v.html", "v.html"}, {"report --clips card LOG -o v.html", "v.html"},
+		{"export LOG -o v.csv", "v.csv"}, {"export LOG -o v.jsonl", "v.jsonl"}, {"export LOG -o v.vtt", "v.vtt"}, {"export LOG -o v.vcd", "v.vcd"},
+		{"compare --with camera.boot=5s LOG", ""}, {"live --no-follow --plain --record v.csv LOG", "v.csv"}, {"live --no-follow --jsonl LOG", ""},
+		{"practise --flight LOG", ""},
+	}
+	for name, log := range inputs {
+		for _, view := range views {
+			t.Run(name+", "+view.args, func(t *testing.T) {
+				t.Parallel()
+				folder := hostileFolder(t)
+				args := strings.Fields(view.args)
+				for i := range args {
+					args[i] = strings.ReplaceAll(args[i], "LOG", log)
+				}
+				command := asFlicktally(args...)
+				command.Dir = folder
+				var out, errs bytes.Buffer
+				command.Stdout, command.Stderr = &out, &errs
+				_ = command.Run() // an error is a view as well
+				require.NotEmpty(t, out.String()+errs.String()+view.out)
+				require.NotContains(t, errs.String(), "goroutine ")
+				requireHarmless(t, out.String())
+				requireHarmless(t, errs.String())
+				if content, err := os.ReadFile(filepath.Join(folder, view.out)); err == nil {
+					requireHarmlessFile(t, filepath.Ext(view.out), string(content))
+				}
+			})
+		}
+	}
+}
+
 func TestHostileContentOnScreens(t *testing.T) {
 	for _, args := range []string{
 		"practise pattern --pattern pattern.txt --data data --resolution 9ms", "view LOG", "live --no-follow LOG",
+		"view scope.vcd", "live --no-follow scope.vcd",
 	} {
 		t.Run(args, func(t *testing.T) {
 			t.Parallel()
@@ -202,11 +254,15 @@ func TestHostileContentOnScreens(t *testing.T) {
 			command := asFlicktally(fields...)
 			command.Dir = hostileFolder(t)
 			c := termtest.Start(t, command)
-			c.WaitFor("owned", 1)
+			shown := "owned"
+			if args == "view scope.vcd" {
+				shown = "scope.vcd" // the names within may have no place
+			}
+			c.WaitFor(shown, 1)
 			c.Type("?") // and whatever it shows beside
 			c.Type("?\x03")
 			c.WaitForEnd()
-			for _, acts := range []string{"\x1b]0;", "\u009b", "\u202e", "<script>owned()</script>-->\r\n"} {
+			for _, acts := range []string{"\x1b]0;", "\u009b", "\x9b31m", "\u0085", "\u202e", "\u2066", "\u200f", "\xff", "<script>owned()</script>-->\r\n"} {
 				require.NotContains(t, c.Seen(), acts)
 			}
 		})

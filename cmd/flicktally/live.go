@@ -59,8 +59,16 @@ and without a SOURCE:
 --clips is read at the end, when the card is there: the flight is then told with
 what it holds.
 
+The first two seconds settle what is read and from whom: what is heard most.
+Others are counted and named; --from and --system choose. A row that cannot be
+read is left out, counted and shown; a device or a file that went is waited for.
+Where the sender's clock begins anew the tally goes on, and its time with it;
+after a minute of silence it is another flight.
+
 --record keeps what came in as a log that replays to the same result, row by row
-as it comes, so that it outlives a crash. Times are those of the stream.
+as it comes, so that it outlives a crash. Times are those of the stream, but for
+a clock that began anew. Comments in it say what was left out. Two programs never
+write one record.
 
 Where standard output is no terminal, or with --plain, lines of text tell of
 every press and every change; --jsonl tells the same for scripts and overlays:
@@ -69,7 +77,8 @@ every press and every change; --jsonl tells the same for scripts and overlays:
    "lost_for_us", "state", "recording": chance or null, "open": is it open,
    "take": {"n","start_us","length_us"}, "takes", "recorded_us",
    "press": {"n","down_us","held_us","phase","long_at_us"}, "safe_at_us": from
-   when on a press counts, or null, "seen", "doubts": [text]}
+   when on a press counts, or null, "seen", "doubts": [text], "notice": what is
+   wrong with the input, if something is, "about": what is read and left out}
 where phase is too-short, may-count, counts, let-go, may-be-long, long, ignored.
 
 The tally is modelled: it is no proof. Somebody else watches it; the pilot

@@ -46,7 +46,7 @@ func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags.StringSliceVar(&f.values.ArmedWords, "armed-words", nil, "the same for the armed column")
 	flags.StringVar(&f.scale, "scale", "1", "µs = value · scale + offset; or percent, unit, counts, serial")
 	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
-	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab")
+	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab, bar, spaces")
 	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
 	flags.Uint8Var(&f.system, "system", 0, "in telemetry: the number of the system to read (default: the one with most frames)")
 	flags.BoolVar(&f.lenient, "lenient", false, "skip and count lines that cannot be read, instead of stopping")
@@ -180,10 +180,10 @@ func unreadableLog(err error) error {
 	switch {
 	case errors.Is(err, chanlog.ErrBreaksOff):
 		return unreadable(err, lenient)
-	case errors.As(err, &place) && place.Hint != "":
-		return unreadable(err, columns)
-	case errors.As(err, &place) && place.Text != "":
+	case errors.As(err, &place) && place.Skippable:
 		return unreadable(err, lenient)
+	case errors.As(err, &place) && place.Hint != "" && place.Text != "":
+		return unreadable(err, columns)
 	}
 	return unreadable(err)
 }

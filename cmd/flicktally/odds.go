@@ -168,6 +168,11 @@ func (a *app) addHabit(q *odds.Query, logs []string, f *oddsFlags) error {
 	var err error
 	link := sim.LinkSpec{} // between the hand and what was observed of it
 	switch {
+	case !q.Case.HoldMatters():
+		if f.practised || len(logs) > 0 {
+			q.Source = "an example, as no hold counts where both edges start a pulse"
+		}
+		return nil
 	case f.practised:
 		var device string
 		held, device, err = a.practisedHolds(q.Case.Rig, f.data)
@@ -211,6 +216,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 	if err != nil {
 		return nil, "", err
 	}
+	h.Recognise(rig)
 	hash := history.RigHash(rig)
 	profiles := h.Only(func(d *history.Drill) bool { return d.RigHash == hash }).Profiles()
 	if len(profiles) == 0 {

@@ -54,7 +54,7 @@ func oddsRigLines(o *odds.Report) []string {
 	}
 	lines := []string{
 		strings.Join(parts, "; "),
-		fmt.Sprintf("camera: min_press %s, long_press %s; examples until you measure them (flicktally calibrate)", c.MinPress, c.LongPress),
+		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress, c.LongPress, thresholdSource(c)),
 	}
 	if o.Case.Pilot.Bounce > 0 {
 		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce))

@@ -20,7 +20,7 @@ import (
 type openedLog struct {
 	*source.Source
 	file     *countedFile
-	progress *progress // nil for a short log, and where nobody would see it
+	progress *progress // nil where nobody would see it
 }
 
 // openLog opens a log; a path of "-" is standard input. The thinning says which
@@ -35,9 +35,9 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 		return nil, unreadable(err)
 	}
 	log := &openedLog{file: &countedFile{ReadCloser: file}}
-	const long = 64 << 20
-	if a.talk.errTTY && size >= long {
-		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size}
+	if a.talk.errTTY {
+		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size, told: time.Now()}
+		opts.Tick = func(read int64) { log.progress.tell(log.file.done.Load(), read) }
 	}
 	opts.Ahead = true
 	if size > 0 {
@@ -53,8 +53,8 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 // Next is [source.Source.Next].
 func (l *openedLog) Next() (sim.Block, error) {
 	block, err := l.Source.Next()
-	if l.progress != nil {
-		l.progress.tell(l.file.done.Load(), err != nil)
+	if l.progress != nil && err != nil {
+		l.progress.talk.progress("")
 	}
 	return block, err
 }
@@ -149,7 +149,7 @@ func (f *logFlags) options(rig sim.Rig, thin sim.Thinning) (source.Options, erro
 	if err != nil {
 		return source.Options{}, wrongUsage(fmt.Errorf("--delimiter: %w", err))
 	}
-	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, System: f.system, Thin: thin}, nil
+	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, System: f.system, Thin: thin, Valid: rig.Switch.Valid}, nil
 }
 
 func openSource(r io.Reader, name string, opts source.Options) (*source.Source, error) {
@@ -172,13 +172,17 @@ type progress struct {
 	told time.Time
 }
 
-func (p *progress) tell(done int64, ended bool) {
-	if ended {
-		p.talk.progress("")
+// tell tells it now and then: how much of the file is done, and how much was read
+// when it was unpacked.
+func (p *progress) tell(done, read int64) {
+	now := time.Now()
+	if now.Sub(p.told) < 300*time.Millisecond {
 		return
 	}
-	if now := time.Now(); now.Sub(p.told) > 200*time.Millisecond {
-		p.told = now
-		p.talk.progress(fmt.Sprintf("reading %s: %d %%", p.name, 100*done/p.size))
+	p.told = now
+	text := fmt.Sprintf("reading %s: %d MB", p.name, read/1e6)
+	if p.size > 0 {
+		text += fmt.Sprintf(", %d %%", 100*done/p.size)
 	}
+	p.talk.progress(text)
 }

@@ -78,7 +78,7 @@ func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	lines := []string{
 		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
-		"the camera's values are the rig's: examples until you measure them (flicktally calibrate)",
+		"min_press and long_press are " + thresholdSource(c),
 	}
 	press := "pressed from " + tell.Ranges(rig.Switch.Press)
 	if rig.OneShot.Trigger != sim.TriggerOff {

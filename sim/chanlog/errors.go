@@ -19,8 +19,10 @@ type SyntaxError struct {
 	Line, Column int
 	Found, Want  string
 	Hint         string // what to try; "" = nothing to add
+	// Skippable says that a lenient reader would leave out the place and go on.
+	Skippable bool
 	// Text is the line around the column, as it is in the log, at most 120
-	// bytes of it.
+	// bytes of it; "" where that would show nothing.
 	Text string
 
 	caret int // offset of the column in Text
@@ -37,7 +39,10 @@ func (e *SyntaxError) Excerpt() string { return excerpt.At(e.Text, e.Line, e.car
 
 // Explain writes the error, its excerpt and its hint, each on lines of its own.
 func (e *SyntaxError) Explain() string {
-	text := e.Error() + "\n" + e.Excerpt()
+	text := e.Error()
+	if e.Text != "" {
+		text += "\n" + e.Excerpt()
+	}
 	if e.Hint != "" {
 		text += "\nhint: " + e.Hint
 	}

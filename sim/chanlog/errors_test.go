@@ -3,6 +3,7 @@ package chanlog
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -27,9 +28,9 @@ func TestErrorsNameThePlace(t *testing.T) {
 		},
 		{
 			"text in the armed channel, no header", "#1", "#2", "#3",
-			"0,1000,yes\n1,1000,yes\n",
-			`heron.csv:1:8: found "yes" in column #3, want a number, nan or nothing
-1 | 0,1000,yes
+			"0,1000,arm\n1,1000,arm\n",
+			`heron.csv:1:8: found "arm" in column #3, want a number, nan or nothing
+1 | 0,1000,arm
   |        ^`,
 		},
 		{
@@ -69,7 +70,7 @@ func TestErrorsNameThePlace(t *testing.T) {
 		},
 		{
 			"line and column after a quoted line break", "", "aux2", "",
-			"time_us,note,aux2\n0,\"a\nb\",x\n",
+			"time_us,\"note\",aux2\n0,\"a\nb\",x\n",
 			`heron.csv:3:4: found "x" in column "aux2", want a number, nan or nothing
 3 | b",x
   |    ^`,
@@ -98,33 +99,23 @@ func TestErrorsNameThePlace(t *testing.T) {
 		{
 			"a binary file", "", "aux2", "",
 			"\x7fELF\x02\x01\x01\x00\x00\n",
-			`heron.csv:1:8: found a byte 0, as in binary files, want a log in text
-1 | ·ELF·····
-  |        ^`,
-		},
-		{
-			"UTF-16", "", "aux2", "",
-			"\xff\xfet\x00i\x00m\x00e\x00\n\x00",
-			`heron.csv:1:1: found text in UTF-16, want UTF-8
-1 | ··t·i·m·e·
-  | ^`,
+			`heron.csv:1:8: found a byte 0, as in a recording in a binary format, want a log in text
+hint: convert it to CSV with the program that made it`,
 		},
 		{
 			"an empty log", "", "aux2", "", "",
-			`heron.csv:1:1: found an empty log, want a header and rows of numbers
-1 | 
-  | ^`,
+			`heron.csv:1:1: found an empty log, want a header and rows of numbers`,
 		},
 		{
 			"a header only", "", "aux2", "", "time_us,aux2\n",
-			`heron.csv:2:1: found the end of the log and no row, want rows of numbers after the header
-2 | 
+			`heron.csv:1:1: found the end of the log and no row, want rows of numbers after the header
+1 | time_us,aux2
   | ^`,
 		},
 		{
 			"text only", "", "aux2", "", "start line\nfinish\n",
-			`heron.csv:2:1: found no rows of numbers and no header with the wanted names, want a header and rows of numbers
-2 | finish
+			`heron.csv:1:1: found no rows of numbers and no header with the wanted names, want a header and rows of numbers
+1 | start line
   | ^`,
 		},
 		{
@@ -183,11 +174,25 @@ hint: say which by its number: channel = "#2" under [log]`,
   | ^`,
 		},
 		{
-			"a unit that is not taken", "time_ns", "aux2", "", "time_ns,aux2\n0,1000\n",
-			`heron.csv:1:1: found a time in "ns", column "time_ns", want us, ms or s
-1 | time_ns,aux2
+			"a unit that nothing tells", "", "aux2", "", "time,aux2\n0,1000\n20000000,1000\n40000000,1500\n",
+			`heron.csv:1:1: found rows 2e+07 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
+1 | time,aux2
   | ^
-hint: convert it; or, if the header errs, say which it is: unit = "us" under [log]`,
+hint: say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
+		},
+		{
+			"a unit that could be two", "", "aux2", "", "time,aux2\n0,1000\n300,1000\n600,1500\n" + longLog(300, 20000),
+			`heron.csv:1:1: found rows 300 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
+1 | time,aux2
+  | ^
+hint: say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
+		},
+		{
+			"a quoted field over several lines", "", "aux2", "",
+			"time_us,note,aux2\n0,a,1000\n20,\"b,1500\n40,c,1500\n60,d\",1000\n",
+			`heron.csv:3:4: found a quoted field that runs over a line end, want a quote that closes on its line, as no text before it is quoted
+3 | 20,"b,1500
+  |    ^`,
 		},
 		{
 			"a file with other columns put after the first", "", "aux2", "", "time_us,aux2,arm\n0,1000,1\ntime_us,arm,aux2\n20,1,1500\n",
@@ -200,12 +205,6 @@ hint: convert it; or, if the header errs, say which it is: unit = "us" under [lo
 			`heron.csv:3:1: found a header with other columns, want the columns of the first header
 3 | aux2,volts,time_us
   | ^`,
-		},
-		{
-			"carriage returns alone", "", "aux2", "", "time_us,aux2\r0,1000\r20,1500\r",
-			`heron.csv:1:13: found a carriage return alone, want lines that end in LF or CRLF
-1 | time_us,aux2·0,1000·20,1500
-  |             ^`,
 		},
 		{
 			"escape sequences", "", "aux3", "", "time_us,\x1b[31maux2\u202e,x\n0,1000,1\n20,1500,1\n",
@@ -225,6 +224,15 @@ hint: convert it; or, if the header errs, say which it is: unit = "us" under [lo
 			}
 		})
 	}
+}
+
+// longLog has rows a step apart, from three steps on.
+func longLog(step, rows int) string {
+	var log strings.Builder
+	for i := range rows {
+		fmt.Fprintf(&log, "%d,1000\n", step*(i+3))
+	}
+	return log.String()
 }
 
 // The samples before an error come first.
@@ -290,7 +298,7 @@ func TestReaderBoundsLinesAndColumns(t *testing.T) {
 		{"a row", "time_us,aux2\n0,1000\n" + strings.Repeat("x", maxLine+1), "heron.csv:3:1: found a line of more than 1 MiB, want a row of numbers"},
 		{"a record of many lines", "time_us,aux2\n0,1000\n1,\"" + strings.Repeat("x\n", maxLine) + "\"\n", "heron.csv:3:3: found a quote that is not closed, want a quote after the field"},
 		{"the first line", strings.Repeat("x", 2*maxLine), "heron.csv:1:1: found a line of more than 1 MiB, want a header and rows of numbers"},
-		{"the preamble", strings.Repeat(strings.Repeat("start line ", 93)+"\n", maxLine/1000), "heron.csv:1026:1: found 1 MiB without a header, want a header and rows of numbers"},
+		{"the preamble", strings.Repeat(strings.Repeat("start line ", 93)+"\n", maxLine/1000), "heron.csv:1:1: found 1 MiB without a header, want a header and rows of numbers"},
 		{"the header", "time_us,aux2" + strings.Repeat(",", maxColumns) + "\n0,1000\n", "heron.csv:1:1: found 20000 columns or more, want fewer"},
 	}
 	for _, test := range tests {

@@ -3,8 +3,6 @@ package chanlog
 import (
 	"slices"
 	"sync/atomic"
-
-	"flicktally/sim"
 )
 
 // fastRows is the fast way to read rows, one after the other: plain ones only.
@@ -13,22 +11,23 @@ import (
 type fastRows struct {
 	scanner rowScanner
 	still   stillRows
-	spec    *sim.LogSpec
 }
 
 // fastRow is a row, by the log's own count of time, and what follows it that is
 // left out.
 type fastRow struct {
-	time           int64
-	channel, armed sim.PulseWidth
-	rows           int // 1, and those that are left out
-	size           int // of all of them
+	row
+	rows int // 1, and those that are left out
+	size int // of all of them
 }
 
 // clone returns a copy that shares nothing that changes.
 func (f *fastRows) clone() *fastRows {
 	c := *f
 	c.scanner.wanted = slices.Clone(f.scanner.wanted)
+	for i := range c.scanner.wanted {
+		c.scanner.wanted[i].known = slices.Clone(f.scanner.wanted[i].known)
+	}
 	c.scanner.shape.fields = slices.Clone(f.scanner.shape.fields)
 	c.still.wide = slices.Clone(f.still.wide)
 	return &c
@@ -42,7 +41,7 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 		if size == 0 {
 			break
 		}
-		next := fastRow{row.time, width(row.channel, f.spec), width(row.armed, f.spec), 1, size}
+		next := fastRow{row, 1, size}
 		if f.scanner.learns {
 			still, skip := f.still.after(data, &f.scanner, next.channel)
 			next.rows += still
@@ -52,13 +51,6 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 		data = data[next.size:]
 	}
 	return out
-}
-
-// width turns a number of a row into a pulse width. The conversion keeps a
-// machine from fusing both steps into one, which would round otherwise than
-// others do.
-func width(number float64, spec *sim.LogSpec) sim.PulseWidth {
-	return sim.PulseWidth(float64(number*spec.Scale) + spec.Offset)
 }
 
 // stretch is rows that were read before it was their turn; they begin at an

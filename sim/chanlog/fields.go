@@ -43,8 +43,11 @@ func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 	s.fields, s.count, s.size, s.ended = s.fields[:0], 0, 0, false
 	for pos := 0; ; pos++ {
 		start := pos
-		for start < len(data) && isSpace(data[start]) && data[start] != delim {
+		for start < len(data) && isSpace(data[start]) && (data[start] != delim || delim == ' ') {
 			start++
+		}
+		if delim == ' ' {
+			pos = start
 		}
 		var f field
 		if start < len(data) && data[start] == '"' {
@@ -71,6 +74,15 @@ func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 				end--
 			}
 			f = field{int32(min(start, end)), int32(end), false}
+		}
+		if delim == ' ' { // a run of them is one, and none counts at either end
+			end := pos
+			for pos < len(data) && isSpace(data[pos]) {
+				pos++
+			}
+			if pos > end && pos < len(data) && data[pos] != '\n' {
+				pos--
+			}
 		}
 		if pos == len(data) && !final {
 			return splitMore
@@ -141,6 +153,17 @@ func (s *splitter) empty(i int) bool {
 	return s.fields[i].start == s.fields[i].end && !s.fields[i].quoted
 }
 
+// lineEndWithin returns where the first quoted field opens that runs over a line
+// end; -1 if none does.
+func (s *splitter) lineEndWithin(data []byte) int {
+	for _, f := range s.fields {
+		if f.quoted && bytes.IndexByte(data[f.start:f.end], '\n') >= 0 {
+			return int(f.start) - 1
+		}
+	}
+	return -1
+}
+
 // firstLine returns the size of the line at the beginning of data, with its
 // line feed if it has one.
 func firstLine(data []byte) int {
@@ -148,6 +171,21 @@ func firstLine(data []byte) int {
 		return i + 1
 	}
 	return len(data)
+}
+
+// blankLines returns the size of the lines at the beginning of data that hold
+// nothing but spaces and end, and how many they are.
+func blankLines(data []byte, delim byte) (size int, lines int64) {
+	for i, c := range data {
+		switch {
+		case c == '\n':
+			size = i + 1
+			lines++
+		case !isSpace(c) || c == delim && c != ' ':
+			return size, lines
+		}
+	}
+	return size, lines
 }
 
 // isBlank reports whether a line holds nothing but spaces.

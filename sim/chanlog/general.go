@@ -4,15 +4,21 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+
+	"flicktally/sim"
 )
 
 // rowReader is the general way to read a row: any record that a splitter can
 // cut.
 type rowReader struct {
 	layout layout
+	parts  parts
 	split  splitter
-	// sawComma says that some number had a decimal comma.
-	sawComma bool
+	// sawComma says that some number had a decimal comma, sawText that some row had
+	// quoted text.
+	sawComma, sawText bool
+	// learn takes what the text of a cell means that is no number.
+	learn func(r role, text []byte, value float64)
 }
 
 // fault is what is wrong with a record, at an offset of it.
@@ -25,26 +31,58 @@ type fault struct {
 	fatal bool
 }
 
-// read takes the numbers of the record that the splitter has cut.
-func (r *rowReader) read(data []byte) (row rowNumbers, wrong *fault) {
+// read takes what is wanted of the record that the splitter has cut.
+func (r *rowReader) read(data []byte) (row row, wrong *fault) {
 	if wrong = r.checkCount(); wrong != nil {
 		return row, wrong
 	}
-	n, text, ok := r.number(data, r.layout.time)
-	if ok {
-		row.time, ok = n.micros(r.layout.unit)
-	}
-	if !ok {
-		return row, r.badNumber(r.layout.time, text, "a time")
-	}
-	if row.channel, wrong = r.value(data, r.layout.channel); wrong != nil {
+	if row.time, wrong = r.time(data); wrong != nil {
 		return row, wrong
 	}
-	row.armed = absent
-	if r.layout.armed >= 0 {
-		row.armed, wrong = r.value(data, r.layout.armed)
+	if row.channel, wrong = r.value(data, r.layout.channel, roleChannel, &r.parts.channel); wrong != nil {
+		return row, wrong
 	}
+	row.armed = sim.Absent
+	if r.layout.armed >= 0 {
+		if row.armed, wrong = r.value(data, r.layout.armed, roleArmed, &r.parts.armed); wrong != nil {
+			return row, wrong
+		}
+	}
+	if r.layout.failsafe >= 0 {
+		row.lost, wrong = r.isLost(data)
+	}
+	if row.lost {
+		row.channel = sim.Lost
+	}
+	r.sawText = r.sawText || wrong == nil && r.hasQuotedText(data)
 	return row, wrong
+}
+
+// time reads the time, with its date where that has a column.
+func (r *rowReader) time(data []byte) (at int64, wrong *fault) {
+	text := r.text(data, r.layout.time)
+	at, ok := r.parts.form.parse(text, r.layout.comma)
+	if !ok {
+		return 0, r.badCell(r.layout.time, text, r.parts.form.kind.example())
+	}
+	if r.layout.date >= 0 {
+		date := r.text(data, r.layout.date)
+		days, ok := parseDate(date, r.parts.form.order)
+		if !ok {
+			return 0, r.badCell(r.layout.date, date, "a date such as 2026-05-03")
+		}
+		r.learn(roleDate, date, float64(days))
+		at += days * dayMicros
+	}
+	return at, nil
+}
+
+// hasQuotedText reports whether a record has text in quotes that is no number.
+func (r *rowReader) hasQuotedText(data []byte) bool {
+	return slices.ContainsFunc(r.split.fields, func(f field) bool {
+		_, isNumber := parseNumber(bytes.TrimSpace(data[f.start:f.end]), r.layout.comma)
+		return f.quoted && f.end > f.start && !isNumber
+	})
 }
 
 // checkCount compares the number of fields with the header's. An empty field
@@ -66,36 +104,59 @@ func (r *rowReader) checkCount() *fault {
 	return &fault{at: at, found: plural(found, "field"), want: fmt.Sprintf("%d", want), cut: found < want}
 }
 
-func (r *rowReader) number(data []byte, column int) (n number, text []byte, ok bool) {
-	text = r.split.text(data, column)
-	n, ok = parseNumber(text, r.layout.comma)
-	r.sawComma = r.sawComma || ok && bytes.IndexByte(text, ',') >= 0
-	return n, text, ok
+// text is the text of a cell, in which a comma is noted.
+func (r *rowReader) text(data []byte, column int) []byte {
+	text := r.split.text(data, column)
+	if r.layout.comma && !r.sawComma && bytes.IndexByte(text, ',') >= 0 {
+		_, r.sawComma = parseNumber(text, true)
+	}
+	return text
 }
 
 // value reads a channel; an empty field is no value.
-func (r *rowReader) value(data []byte, column int) (float64, *fault) {
-	n, text, ok := r.number(data, column)
-	switch {
-	case len(text) == 0:
-		return absent, nil
-	case !ok:
-		return 0, r.badNumber(column, text, "a number, nan or nothing")
+func (r *rowReader) value(data []byte, column int, role role, cells *cells) (sim.PulseWidth, *fault) {
+	text := r.text(data, column)
+	w, isWord, ok := cells.read(text)
+	if !ok {
+		return 0, r.badCell(column, text, "a number, nan or nothing")
 	}
-	return n.float(text), nil
+	if isWord {
+		r.learn(role, text, float64(w))
+	}
+	return w, nil
 }
 
-func (r *rowReader) badNumber(column int, text []byte, want string) *fault {
+func (r *rowReader) isLost(data []byte) (bool, *fault) {
+	text := r.text(data, r.layout.failsafe)
+	lost, isWord, ok := r.parts.failsafe.read(text)
+	if !ok {
+		return false, r.badCell(r.layout.failsafe, text, "a number, on, off or nothing")
+	}
+	if isWord {
+		value := 0.
+		if lost {
+			value = 1
+		}
+		r.learn(roleFailsafe, text, value)
+	}
+	return lost, nil
+}
+
+func (r *rowReader) badCell(column int, text []byte, want string) *fault {
 	f := &fault{at: int(r.split.fields[column].start), found: quoteShort(text), want: want, cut: true}
 	if len(text) == 0 {
 		f.found = "nothing"
 	}
-	where := fmt.Sprintf("column #%d", column+1)
-	if r.layout.names != nil && r.layout.names[column] != "" {
-		where = "column " + quoteShort(r.layout.names[column])
-	}
-	f.found += " in " + where
+	f.found += " in " + r.layout.columnName(column)
 	return f
+}
+
+// columnName names a column for a message.
+func (l *layout) columnName(column int) string {
+	if l.names != nil && l.names[column] != "" {
+		return "column " + quoteShort(l.names[column])
+	}
+	return fmt.Sprintf("column #%d", column+1)
 }
 
 // headerKind says what a record is that cannot be read as a row.
@@ -113,7 +174,7 @@ func (r *rowReader) headerKind(data []byte) headerKind {
 		return noHeader
 	}
 	if time := r.layout.time; time < len(r.split.fields) {
-		if _, ok := parseNumber(r.split.text(data, time), r.layout.comma); ok {
+		if _, ok := r.parts.form.parse(r.split.text(data, time), r.layout.comma); ok {
 			return noHeader
 		}
 	}

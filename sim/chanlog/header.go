@@ -2,6 +2,7 @@ package chanlog
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,23 +20,40 @@ type layout struct {
 	names       []string // of the header, folded; nil without one
 	time        int
 	channel     int
-	armed       int // -1 where the log does not tell
-	unit        int // exponent of the time's unit
+	date        int // of the time; as armed and failsafe -1 where there is none
+	armed       int
+	failsafe    int
+	form        timeForm
 	comma       bool
+}
+
+// wanted are the wanted columns, by their roles.
+func (l *layout) wanted() []wantedColumn {
+	var all []wantedColumn
+	for i, column := range []int{roleTime: l.time, roleDate: l.date, roleChannel: l.channel, roleArmed: l.armed, roleFailsafe: l.failsafe} {
+		if column >= 0 {
+			all = append(all, wantedColumn{column: column, role: role(i)})
+		}
+	}
+	return all
 }
 
 // has reports whether a column is one of the wanted ones.
 func (l *layout) has(column int) bool {
-	return column == l.time || column == l.channel || column == l.armed
+	return slices.ContainsFunc(l.wanted(), func(w wantedColumn) bool { return w.column == column })
 }
 
 // resolved is a layout and how it came about.
 type resolved struct {
 	layout
-	timeHow, channelHow, armedHow How
-	timeUnit                      sim.TimeUnit
-	unitHow                       How
-	headers                       []string // as they stand in the log; nil without a header
+	timeHow, channelHow, armedHow, failsafeHow How
+	// timeByWord: the header's word alone says that it is a time, without a unit.
+	timeByWord bool
+	unit       string // of the time as it was named, with its multiple; "" = not yet known
+	unitHow    How
+	headers    []string    // as they stand in the log; nil without a header
+	quoted     bool        // some header stands in quotes
+	place      SyntaxError // the header, or the first row
 }
 
 // column describes a column for the summary.
@@ -49,12 +67,11 @@ func (r *resolved) column(column int, how How) Column {
 
 // byName reports whether some column was found by what the header says.
 func (r *resolved) byName() bool {
-	for _, how := range []How{r.timeHow, r.channelHow, r.armedHow} {
-		if how == HowName || how == HowReading {
-			return true
-		}
+	hows := []How{r.channelHow, r.armedHow, r.failsafeHow}
+	if !r.timeByWord {
+		hows = append(hows, r.timeHow)
 	}
-	return false
+	return slices.Contains(hows, HowName) || slices.Contains(hows, HowReading)
 }
 
 // misfit is why the columns of a log are not what was asked for.
@@ -77,15 +94,15 @@ type resolver struct {
 
 // resolve returns where the wanted columns are.
 func (r resolver) resolve() (resolved, *misfit) {
-	out := resolved{layout: layout{columns: r.count, armed: -1}, headers: r.names}
+	out := resolved{layout: layout{columns: r.count, date: -1, armed: -1, failsafe: -1}, headers: r.names}
 	for _, name := range r.names {
 		out.names = append(out.names, fold(name))
 	}
 	out.lastUnnamed = r.count > 1 && r.names != nil && out.names[r.count-1] == ""
-	var miss *misfit
-	if out.time, out.timeHow, miss = r.timeColumn(out); miss != nil {
+	if miss := r.timeColumn(&out); miss != nil {
 		return out, miss
 	}
+	var miss *misfit
 	if out.channel, out.channelHow, miss = r.channelColumn(out); miss != nil {
 		return out, miss
 	}
@@ -97,38 +114,95 @@ func (r resolver) resolve() (resolved, *misfit) {
 			return out, miss
 		}
 	}
-	out.timeUnit, out.unitHow, miss = r.timeUnit(out)
-	out.unit = unitExponent(out.timeUnit)
-	return out, miss
-}
-
-// timeColumn finds the time. A name that nobody chose gives way to the one
-// column that reads as a time with its unit, to the first of two columns, and
-// to the first of a log without a header.
-func (r resolver) timeColumn(out resolved) (int, How, *misfit) {
-	column, how, miss := r.column(out, "time", r.spec.Time)
-	if miss == nil || !miss.missing || r.spec.Time != defaultTime {
-		return column, how, miss
-	}
-	if r.names == nil {
-		return 0, HowPosition, nil
-	}
-	found := -1
-	for i, name := range r.names {
-		if readsAsTime(name) {
-			if found >= 0 {
-				return 0, "", miss
-			}
-			found = i
+	if r.spec.Failsafe != "" {
+		if out.failsafe, out.failsafeHow, miss = r.column(out, "failsafe", r.spec.Failsafe); miss != nil {
+			return out, miss
 		}
 	}
-	switch {
-	case found >= 0:
-		return found, HowReading, nil
-	case r.isPair(out):
-		return 0, HowPosition, nil
+	r.timeUnit(&out)
+	return out, nil
+}
+
+// timeColumn finds the time, or its two columns. A name that nobody chose gives
+// way to what reads as a time, to the first of two columns, and to the first of a
+// log without a header.
+func (r resolver) timeColumn(out *resolved) (miss *misfit) {
+	if out.time, out.timeHow, miss = r.column(*out, "time", r.spec.Time); miss == nil || !miss.missing {
+		return miss
 	}
-	return 0, "", miss
+	if date, time, ok := strings.Cut(r.spec.Time, "+"); ok {
+		if out.date, _, miss = r.column(*out, "time", date); miss == nil {
+			out.time, out.timeHow, miss = r.column(*out, "time", time)
+		}
+		return miss
+	}
+	if r.spec.Time != defaultTime {
+		return miss
+	}
+	if r.names == nil {
+		out.time, out.timeHow = 0, HowPosition
+		return nil
+	}
+	if out.time, out.timeHow = r.readTime(out); out.time >= 0 {
+		return nil
+	}
+	if out.time, out.timeHow = 0, HowPosition; r.isPair(*out) {
+		return nil
+	}
+	return miss
+}
+
+// readTime finds the one column whose header reads as a time with its unit, else
+// the one that reads as a time, with the one that reads as a date if there is one.
+// It returns -1 where there is none, or several.
+func (r resolver) readTime(out *resolved) (column int, how How) {
+	withUnit, bare, date := none, none, none
+	for i, name := range r.names {
+		switch is, unit := readsAsTime(name); {
+		case is && unit:
+			withUnit = only(withUnit, i)
+		case is:
+			bare = only(bare, i)
+		case readsAsDate(name):
+			date = only(date, i)
+		}
+	}
+	if withUnit != none {
+		return withUnit, HowReading
+	}
+	if bare >= 0 {
+		out.date, out.timeByWord = max(date, none), true
+	}
+	return bare, HowReading
+}
+
+// What stands for no column, and for several.
+const (
+	none    = -1
+	several = -2
+)
+
+// only is a column beside those of its kind that were found before.
+func only(before, column int) int {
+	if before == none {
+		return column
+	}
+	return several
+}
+
+// timeUnit takes the unit that was given, or that the header names.
+func (r resolver) timeUnit(out *resolved) {
+	out.unit, out.unitHow, out.form.tick = string(r.spec.Unit), HowGiven, ticks[r.spec.Unit]
+	if r.spec.Unit != sim.UnitAuto {
+		return
+	}
+	out.unit, out.unitHow = "", ""
+	if r.names == nil {
+		return
+	}
+	if text, t, ok := unitOf(r.names[out.time]); ok {
+		out.unit, out.unitHow, out.form.tick = text, HowHeader, t
+	}
 }
 
 // isPair reports whether the log is one of a time and a channel only, in which
@@ -138,6 +212,9 @@ func (r resolver) isPair(out resolved) bool {
 	if out.lastUnnamed {
 		named--
 	}
+	if out.date >= 0 {
+		named--
+	}
 	return r.spec.Channel == "" && named == 2
 }
 
@@ -145,12 +222,15 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 	if r.spec.Channel != "" {
 		return r.column(out, "channel", r.spec.Channel)
 	}
-	if !r.isPair(out) || out.time > 1 { // the unnamed column behind the pair may be asked for as the time
-		return 0, "", &misfit{missing: true,
-			found: r.listColumns(), want: "the name or the number of the channel's column",
-			hint: `say which column holds the channel: channel = "NAME" or "#2" under [log]`}
+	for column := range r.count {
+		// An unnamed column behind the pair may be asked for as the time.
+		if r.isPair(out) && column != out.time && column != out.date && !(out.lastUnnamed && out.time == r.count-1) {
+			return column, HowPosition, nil
+		}
 	}
-	return 1 - out.time, HowPosition, nil
+	return 0, "", &misfit{missing: true,
+		found: r.listColumns(), want: "the name or the number of the channel's column",
+		hint: `say which column holds the channel: channel = "NAME" or "#2" under [log]`}
 }
 
 // column finds a column by its name, or by its number as "#7".
@@ -186,8 +266,11 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 
 // spoken says what a column is, by its key in the rig file.
 func spoken(role string) string {
-	if role == "armed" {
+	switch role {
+	case "armed":
 		return "armed channel"
+	case "failsafe":
+		return "failsafe"
 	}
 	return role
 }

@@ -2,6 +2,7 @@ package chanlog
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -24,17 +25,26 @@ func (s *Summary) Details() []Detail {
 	out := []Detail{
 		{"delimiter", s.Delimiter.String(), s.DelimiterHow, ""},
 		{"time", s.Time.String(), s.Time.How, "log.time"},
-		{"unit", string(s.Unit), s.UnitHow, "log.unit"},
+		{"unit", s.Unit, s.UnitHow, "log.unit"},
 		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
+		{"armed", s.Armed.String(), s.Armed.How, "log.armed"},
+		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "log.failsafe"},
 	}
-	if s.Armed.Number > 0 {
-		out = append(out, Detail{"armed", s.Armed.String(), s.Armed.How, "log.armed"})
+	if s.Date.Number > 0 {
+		out[1].Found = s.Date.String() + " + " + s.Time.String()
 	}
-	return out
+	if s.Unit == "" {
+		out[2].Found, out[2].How, out[2].Key = s.Form, HowContent, "log.time"
+	}
+	return slices.DeleteFunc(out, func(d Detail) bool { return d.Found == "" })
 }
 
-// String names the column: `#7 "aux2"`, or "#7" where the log has no header.
+// String names the column: `#7 "aux2"`, or "#7" where the log has no header; ""
+// for none.
 func (c Column) String() string {
+	if c.Number == 0 {
+		return ""
+	}
 	text := "#" + strconv.Itoa(c.Number)
 	if c.Name != "" {
 		text += ` "` + c.Name + `"`
@@ -56,7 +66,12 @@ func (s *Summary) Warnings() []string {
 	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
 	warn(s.Unended, "the last line has no line end; it reads as a whole one and counts")
 	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
+	warn(s.Late.Lines > 0, "%s late, earlier than the one before by less than a second, and left out", came(s.Late.Lines))
+	warn(s.Broken.Lines > 0, "%s left out whose time is more than 10 s ahead of the rows around it", plural(s.Broken.Lines, "row"))
+	warn(s.Spread > 0, "most rows share their time with others, as the clock counts %s: they were spread evenly over it", s.Spread)
+	warn(s.OpenDates, "day and month of the dates cannot be told apart: the clock alone was read, across midnight")
 	warn(s.UnitHow == HowAssumed, "nothing tells the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
+	warn(s.UnitHow == HowSteps, "the unit of the time is not named: %s taken, from how far the rows are apart; unit = \"NAME\" under [log] overrides that", s.Unit)
 	warn(s.Time.How == HowReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
 	warn(s.Time.How == HowPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
 	warn(s.Wraps > 0, "a 32-bit counter of µs wrapped %s; time goes on", times(s.Wraps))
@@ -73,7 +88,7 @@ func (s *Summary) Accounting() string {
 	for _, kind := range []struct {
 		tally Tally
 		name  string
-	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Comments, "comments"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}} {
+	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Comments, "comments"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}, {s.Late, "late"}, {s.Broken, "broken"}} {
 		if kind.tally.Bytes > 0 {
 			parts = append(parts, fmt.Sprintf("%s %s (%s)", kind.name, plural(kind.tally.Lines, "line"), plural(kind.tally.Bytes, "byte")))
 		}
@@ -86,6 +101,13 @@ func plural[N int | int64](n N, thing string) string {
 		return "1 " + thing
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func came(n int64) string {
+	if n == 1 {
+		return "1 row came"
+	}
+	return plural(n, "row") + " came"
 }
 
 func times(n int64) string {

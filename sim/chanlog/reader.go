@@ -23,6 +23,15 @@ type Options struct {
 	Comments bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
+	// Valid are the values that are a signal, both ends included. A log whose
+	// numbers are mostly others, and whose scale nobody gave, is an error that names
+	// the scale that would fit. The zero value takes any.
+	Valid sim.PulseRange
+	// Live hands on each sample as soon as it is there. Else the first rows are
+	// waited for, to see whether many share their instant.
+	Live bool
+	// Tick, if it is set, is called now and then with how many bytes were read.
+	Tick func(bytes int64)
 	// Ahead has the log read, and decompressed, in a goroutine of its own, which
 	// ends with the log or with [Reader.Close].
 	Ahead bool
@@ -41,6 +50,9 @@ type Reader struct {
 	scanned []fastRow // room for what it reads
 	rows    rowReader
 	clock   clock
+	held    heldRow
+	spread  spread
+	check   rangeCheck
 
 	sum      Summary
 	samples  []sim.Sample
@@ -103,6 +115,9 @@ func (r *Reader) Next() (sim.Block, error) {
 		}
 		if r.err == nil {
 			r.src.fill()
+			if r.opts.Tick != nil {
+				r.opts.Tick(r.src.offset)
+			}
 		}
 	}
 	return sim.Block{}, r.err
@@ -115,6 +130,9 @@ func (r *Reader) Summary() Summary {
 	sum.DecimalComma = r.rows.sawComma
 	return sum
 }
+
+// Skipped returns how many lines a lenient reader has left out so far.
+func (r *Reader) Skipped() int64 { return r.sum.Skipped.Lines }
 
 // advance reads what the window has, until the samples are full, the segment
 // changes, or more is needed.
@@ -130,7 +148,9 @@ func (r *Reader) advance() {
 		if r.search.found == nil {
 			return
 		}
-		r.begin(r.search.found)
+	}
+	if r.fast == nil && !r.begin() {
+		return
 	}
 	for r.err == nil && len(r.samples) < cap(r.samples) {
 		for !r.general && len(r.samples) < cap(r.samples) && r.scanRows() {
@@ -156,23 +176,49 @@ func (r *Reader) start() bool {
 	return true
 }
 
-// begin takes over what the search has found.
-func (r *Reader) begin(found *resolved) {
-	r.fast = &fastRows{
-		scanner: newRowScanner(&found.layout, r.opts.Thin.Within > 0),
-		still:   stillRows{thin: r.opts.Thin},
-		spec:    &r.opts.Spec,
+// begin takes over what the search has found, once the first rows have told what
+// the header does not.
+func (r *Reader) begin() bool {
+	found := r.search.found
+	first, ok := r.firstRows(found)
+	if !ok {
+		return false
 	}
+	if err := first.settle(found, r.opts); err != nil {
+		r.err = err
+		return false
+	}
+	r.rows.layout, r.rows.parts, r.rows.sawText = found.layout, newParts(&found.layout, &r.opts.Spec), found.quoted
+	r.rows.learn = r.learn
+	r.clock.counter = first.counter(&found.layout)
+	r.spread.width = first.coarse(r.opts.Live)
+	thin := r.opts.Thin
+	if r.spread.width > 0 {
+		thin = sim.Thinning{} // it is about rows that are later than those before
+	}
+	r.fast = &fastRows{
+		scanner: newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
+		still:   stillRows{thin: thin},
+	}
+	r.general = r.general || !isPlain(&found.layout, &r.opts.Spec)
+	r.check = newRangeCheck(r.opts)
 	r.readAhead()
-	r.rows.layout = found.layout
-	r.clock.micros = found.timeUnit == sim.UnitMicros
 	r.sum.settle(found, r.opts)
+	r.sum.Spread = r.spread.width
+	return true
+}
+
+// learn lets the fast way know what a text means.
+func (r *Reader) learn(role role, text []byte, value float64) {
+	if !r.general && r.fast.scanner.learn(role, text, value) {
+		r.readAhead()
+	}
 }
 
 // scanRows reads plain rows the fast way, up to the first that is not plain, or
 // takes those that were read so ahead. It reports whether there were any.
 func (r *Reader) scanRows() bool {
-	if !r.clock.begun {
+	if !r.clock.begun || r.held.lines > 0 {
 		return false
 	}
 	if rows := r.src.rowsAhead(); len(rows) > 0 {
@@ -184,16 +230,19 @@ func (r *Reader) scanRows() bool {
 	return r.takeFast(r.fast.read(r.src.untilAhead(), r.scanned[:0:room])) > 0
 }
 
-// takeFast makes samples of rows, as long as there is room and time does not run
-// backwards, and returns how many it took.
+// takeFast makes samples of rows, as long as there is room and they are in order,
+// and returns how many it took.
 func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	lines, size := 0, 0
-	for _, row := range rows {
-		at, ok := r.clock.forward(row.time)
-		if !ok || len(r.samples) == cap(r.samples) {
+	for i := range rows {
+		row := &rows[i]
+		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
 			break
 		}
-		r.samples = append(r.samples, sim.Sample{At: at, Channel: row.channel, Armed: row.armed})
+		if r.check.isOutside(row.channel) {
+			r.check.note(row.channel, func() *SyntaxError { return r.src.errorAt(size, "", "") })
+		}
+		r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
 		r.omitted += row.rows - 1
 		lines += row.rows
 		size += row.size
@@ -205,14 +254,18 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	return taken
 }
 
+// emit hands on a sample, or keeps it until its instant is over.
+func (r *Reader) emit(s sim.Sample) {
+	if r.spread.width == 0 {
+		r.samples = append(r.samples, s)
+		return
+	}
+	r.samples = r.spread.add(r.samples, s)
+}
+
 // readAhead lets rows of the pieces to come be read ahead as they are read here.
 func (r *Reader) readAhead() {
 	if !r.general {
 		r.src.pieces.fast.Store(r.fast.clone())
 	}
-}
-
-// sample makes a sample of a row that was read the general way.
-func (r *Reader) sample(at sim.Micros, row rowNumbers) sim.Sample {
-	return sim.Sample{At: at, Channel: width(row.channel, &r.opts.Spec), Armed: width(row.armed, &r.opts.Spec)}
 }

@@ -9,7 +9,8 @@ import (
 type reading struct {
 	delim   byte
 	fields  []string
-	numbers int // fields that are numbers
+	numbers int // fields that are numbers, clocks or dates
+	words   int // two-valued ones
 	empty   int
 	size    int
 	lines   int64
@@ -18,7 +19,10 @@ type reading struct {
 // read cuts the record at the beginning of data with every delimiter that
 // there may be; more says that with one of them it may go on.
 func (s *search) read(data []byte) (readings []reading, more bool) {
-	delims := []Delimiter{DelimiterComma, DelimiterSemicolon, DelimiterTab}
+	delims := []Delimiter{DelimiterComma, DelimiterSemicolon, DelimiterTab, DelimiterBar}
+	if !bytes.ContainsAny(data[:firstLine(data)], ",;\t|") {
+		delims = append(delims, DelimiterSpaces)
+	}
 	if s.opts.Delimiter != DelimiterAuto {
 		delims = []Delimiter{s.opts.Delimiter}
 	}
@@ -49,12 +53,32 @@ func (s *search) copyReading(data []byte, delim byte) reading {
 		text := s.split.text(data, i)
 		if len(text) == 0 {
 			out.empty++
-		} else if _, ok := parseNumber(text, delim != ','); ok {
+		} else if isValue(text, delim != ',') {
 			out.numbers++
+		} else if _, ok := twoValuedWord(text); ok {
+			out.words++
 		}
 		out.fields = append(out.fields, string(text))
 	}
 	return out
+}
+
+// isValue reports whether a text is a number, with a unit or without, a clock, a
+// date, or both.
+func isValue(text []byte, comma bool) bool {
+	if _, ok := parseNumber(text, comma); ok {
+		return true
+	}
+	if text[0] < '0' && text[0] != '-' && text[0] != '+' && text[0] != '.' || text[0] > '9' {
+		return false
+	}
+	numbers := cells{scale: 1, comma: comma}
+	_, isClock := parseClock(text, comma)
+	_, isDate := parseDate(text, orderOpen)
+	_, isDated := parseDated(text, orderOpen, comma)
+	_, _, isMeasured := parseMeasured(text, comma)
+	_, _, isWidth := numbers.read(text)
+	return isClock || isDate || isDated || isMeasured || isWidth
 }
 
 // countLines counts lines, one without a line end too.
@@ -106,15 +130,18 @@ func (o *Options) isRow(rd *reading) bool {
 
 // share is how much of the record reads as numbers.
 func (rd *reading) share() float64 {
-	return float64(rd.numbers+rd.empty) / float64(len(rd.fields))
+	return float64(rd.numbers+rd.words+rd.empty) / float64(len(rd.fields))
 }
 
 func (rd *reading) isNumber(column int) bool {
 	if column < 0 || column >= len(rd.fields) {
 		return false
 	}
-	n, ok := parseNumber([]byte(rd.fields[column]), rd.delim != ',')
-	return ok && n.finite()
+	text := []byte(rd.fields[column])
+	if n, ok := parseNumber(text, rd.delim != ','); ok {
+		return n.finite()
+	}
+	return len(text) > 0 && isValue(text, rd.delim != ',')
 }
 
 func (rd *reading) isEmpty(column int) bool {
@@ -152,7 +179,7 @@ func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
 // is.
 func (o *Options) lastNumber() int {
 	last := 0
-	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed} {
+	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed, o.Spec.Failsafe} {
 		if number, ok := parseNumberRef(ref); ok {
 			last = max(last, number)
 		}
@@ -163,6 +190,7 @@ func (o *Options) lastNumber() int {
 // wants reports whether a header is one of the names that are asked for, or
 // reads as the time where nobody chose one.
 func (o *Options) wants(name string) bool {
-	asked := []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed)}
-	return name != "" && slices.Contains(asked, fold(name)) || o.Spec.Time == defaultTime && readsAsTime(name)
+	asked := []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed), fold(o.Spec.Failsafe)}
+	_, isTime := readsAsTime(name)
+	return name != "" && slices.Contains(asked, fold(name)) || o.Spec.Time == defaultTime && isTime
 }

@@ -27,8 +27,13 @@ func (r *Reader) readRecord() bool {
 	if !whole {
 		return false
 	}
+	if blank, lines := blankLines(data, r.rows.layout.delim); lines > 0 {
+		r.sum.Blank.add(lines, int64(blank))
+		r.src.consume(blank, lines)
+		return true
+	}
 	if isBlank(data[:line]) && (r.rows.layout.delim != '\t' || bytes.IndexByte(data[:line], '\t') < 0) {
-		r.sum.Blank.add(1, int64(line))
+		r.sum.Blank.add(1, int64(line)) // the last one
 		r.src.consume(line, 1)
 		return true
 	}
@@ -70,6 +75,12 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	}
 	size := mark + split.size
 	lines := countLines(data[:size])
+	if lines > 1 && !r.rows.sawText {
+		if at := split.lineEndWithin(record); at >= 0 {
+			return r.reject(line, 1, fault{at: mark + at, found: "a quoted field that runs over a line end",
+				want: "a quote that closes on its line, as no text before it is quoted"})
+		}
+	}
 	switch {
 	case split.ended || r.src.err == io.EOF:
 	case r.src.ended():
@@ -105,33 +116,77 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 	return r.reject(size, lines, wrong)
 }
 
+// heldRow is a row far ahead of the one before it, until the next row tells whether
+// it is broken.
+type heldRow struct {
+	row
+	size, lines int64 // no lines: there is none
+}
+
 // takeRow makes a sample of a row, unless a segment begins with it while the
 // block has samples of the one before.
-func (r *Reader) takeRow(row rowNumbers, size int, lines int64) bool {
-	at, ok := r.clock.forward(row.time)
-	if !ok {
-		switch {
-		case r.clock.wraps(row.time):
-			r.clock.wrap()
-			r.sum.Wraps++
-		case r.clock.begun && !r.rows.split.ended:
+func (r *Reader) takeRow(row row, size int, lines int64) bool {
+	r.settleHeld(r.clock.fits(row.time))
+	switch r.clock.arrival(row.time) {
+	case farAhead:
+		r.held = heldRow{row, int64(size), lines}
+		r.noteRow(row)
+		r.src.consume(size, lines)
+		return true
+	case wrapped:
+		r.clock.wrap()
+		r.sum.Wraps++
+	case cameLate:
+		if !r.rows.split.ended {
 			return r.tear(size, lines)
-		case len(r.samples) > 0:
-			return false
-		default:
-			r.beginSegment(row.time)
 		}
-		at, _ = r.clock.forward(row.time)
+		r.sum.Late.add(lines, int64(size))
+		r.src.consume(size, lines)
+		return true
+	case backwards:
+		if r.clock.begun && !r.rows.split.ended {
+			return r.tear(size, lines)
+		}
+		if r.samples = r.spread.flush(r.samples, r.spread.width); len(r.samples) > 0 {
+			return false
+		}
+		r.beginSegment(row.time)
 	}
-	r.samples = append(r.samples, r.sample(at, row))
-	r.sum.Data.add(lines, int64(size))
-	r.sum.Rows++
-	r.sum.Unended = !r.rows.split.ended
+	r.noteRow(row)
+	r.addRow(row, int64(size), lines)
 	r.src.consume(size, lines)
 	if r.fast.scanner.adapt(r.rows.split.count, r.rows.layout.columns) {
 		r.readAhead()
 	}
 	return true
+}
+
+// noteRow looks at a row at the beginning of the window.
+func (r *Reader) noteRow(row row) {
+	r.sum.Unended = !r.rows.split.ended
+	if r.check.isOutside(row.channel) {
+		r.check.note(row.channel, func() *SyntaxError { return r.src.errorAt(0, "", "") })
+	}
+}
+
+// addRow makes a sample of a row and counts it.
+func (r *Reader) addRow(row row, size, lines int64) {
+	r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
+	r.sum.Data.add(lines, size)
+	r.sum.Rows++
+}
+
+// settleHeld takes a row that was held, or leaves it out as broken.
+func (r *Reader) settleHeld(broken bool) {
+	held := r.held
+	r.held = heldRow{}
+	switch {
+	case held.lines == 0:
+	case broken:
+		r.sum.Broken.add(held.lines, held.size)
+	default:
+		r.addRow(held.row, held.size, held.lines)
+	}
 }
 
 func (r *Reader) beginSegment(at int64) {
@@ -154,7 +209,9 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 	case f.cut:
 		return r.tear(size, lines)
 	case f.fatal || !r.opts.Lenient:
-		r.err = e
+		r.settleHeld(false)
+		e.Skippable = !f.fatal
+		r.fail(e)
 		return false
 	default:
 		r.sum.Skipped.add(lines, int64(size))
@@ -186,7 +243,9 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 		lines = 1
 		e := r.src.errorAt(0, "a line of more than 1 MiB", "a row of numbers")
 		if !r.opts.Lenient {
-			r.err = e
+			e.Skippable = true
+			r.settleHeld(false)
+			r.fail(e)
 			return false
 		}
 		r.noteSkip(e)
@@ -197,14 +256,29 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 	return true
 }
 
+// fail ends the reading with an error, behind the samples before it.
+func (r *Reader) fail(err error) {
+	r.samples = r.spread.flush(r.samples, r.spread.width)
+	r.err = err
+}
+
 // finish ends the log.
 func (r *Reader) finish() {
-	r.err = r.src.failure()
+	r.settleHeld(false)
+	r.fail(r.src.failure())
 	switch {
 	case r.src.damaged() && r.opts.Lenient && r.sum.Rows > 0:
 		r.sum.Damage = excerpt.Printable(r.src.err.Error())
 		r.err = io.EOF
 	case r.err == io.EOF && r.sum.Rows == 0:
-		r.err = r.src.errorAt(0, "the end of the log and no row", "rows of numbers after the header")
+		e := r.search.found.place
+		e.Found, e.Want = "the end of the log and no row", "rows of numbers after the header"
+		r.err = &e
+	}
+	if r.err != io.EOF {
+		return
+	}
+	if e := r.check.judge(r.sum.Rows, r.rows.layout.columnName(r.rows.layout.channel)); e != nil {
+		r.err = e
 	}
 }

@@ -7,14 +7,31 @@ import (
 	"flicktally/sim"
 )
 
-// rowNumbers are the numbers of a row: the time in µs by the log's own count,
-// the channels as they are logged, NaN where there is none.
-type rowNumbers struct {
+// row is what is wanted of a row: the time in µs by the log's own count, and the
+// channels.
+type row struct {
 	time           int64
-	channel, armed float64
+	channel, armed sim.PulseWidth
+	lost           bool // by the failsafe column: channel is [sim.Lost] then
 }
 
-var absent = float64(sim.Absent)
+// parts is what both ways to read a row read its cells with.
+type parts struct {
+	form           timeForm
+	channel, armed cells
+	failsafe       failsafe
+	comma          bool
+}
+
+func newParts(l *layout, spec *sim.LogSpec) parts {
+	return parts{
+		form:     l.form,
+		channel:  newCells(spec, spec.Words, l.comma),
+		armed:    newCells(spec, spec.ArmedWords, l.comma),
+		failsafe: failsafe{newCells(spec, spec.FailsafeWords, l.comma), spec.FailsafeRange},
+		comma:    l.comma,
+	}
+}
 
 // rowScanner is the fast way to read a row: it takes plain lines only, without
 // quotes, and leaves everything odd to the general way, which reads the same
@@ -23,7 +40,7 @@ type rowScanner struct {
 	delim    byte
 	columns  int
 	trailing bool // the rows have a delimiter behind their last field
-	unit     int
+	parts    parts
 	wanted   []wantedColumn // ascending
 	dense    bool           // no column is unwanted
 	shared   bool           // the armed channel is the channel
@@ -36,6 +53,10 @@ type rowScanner struct {
 type wantedColumn struct {
 	column int
 	role   role
+	// texts says that the cells are no plain numbers but clocks or, if they are
+	// known by their text, words and dates.
+	texts bool
+	known []knownText
 	// jump is from where the search for it began to where it was, in the row
 	// before.
 	jump int
@@ -44,25 +65,75 @@ type wantedColumn struct {
 	digits int
 }
 
+// knownText is a cell whose meaning the general way has found out.
+type knownText struct {
+	text  string
+	value float64 // µs, days, or 1 for a lost signal
+}
+
+// maxKnown bounds how many texts of a column are known.
+const maxKnown = 16
+
 type role int
 
 const (
 	roleTime role = iota
+	roleDate
 	roleChannel
 	roleArmed
+	roleFailsafe
 )
 
 // newRowScanner returns a scanner; thins says that shapes of rows are wanted.
-func newRowScanner(l *layout, thins bool) rowScanner {
-	s := rowScanner{delim: l.delim, unit: l.unit, shared: l.armed == l.channel, learns: thins && l.armed != l.channel}
+func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
+	s := rowScanner{delim: l.delim, parts: parts, shared: l.armed == l.channel, learns: thins && l.armed != l.channel}
 	s.pattern = uint64(l.delim) * eachByte
-	s.wanted = []wantedColumn{{column: l.time, role: roleTime}, {column: l.channel, role: roleChannel}}
-	if l.armed >= 0 && !s.shared {
-		s.wanted = append(s.wanted, wantedColumn{column: l.armed, role: roleArmed})
+	for _, w := range l.wanted() {
+		if w.role == roleArmed && s.shared {
+			continue
+		}
+		w.texts = w.role == roleDate || w.role == roleTime && l.form.kind != timeNumber || parts.hasWords(w.role)
+		s.wanted = append(s.wanted, w)
 	}
 	slices.SortFunc(s.wanted, func(a, b wantedColumn) int { return a.column - b.column })
+	s.shape.know(&s.parts)
 	s.adapt(l.columns, l.columns)
 	return s
+}
+
+// hasWords reports whether the cells of a role are words.
+func (p *parts) hasWords(r role) bool {
+	return r == roleChannel && len(p.channel.words) > 0 || r == roleArmed && len(p.armed.words) > 0 ||
+		r == roleFailsafe && len(p.failsafe.words) > 0
+}
+
+// isPlain reports whether rows of a layout can be read the fast way: by one
+// delimiter between fields, and no column is wanted twice but a channel that is
+// the armed channel too.
+func isPlain(l *layout, spec *sim.LogSpec) bool {
+	wanted := l.wanted()
+	for i, a := range wanted {
+		for _, b := range wanted[:i] {
+			if a.column == b.column && !(b.role == roleChannel && a.role == roleArmed && slices.Equal(spec.Words, spec.ArmedWords)) {
+				return false
+			}
+		}
+	}
+	return l.delim != ' '
+}
+
+// learn notes what a text of a column means. It reports whether that is new.
+func (s *rowScanner) learn(r role, text []byte, value float64) bool {
+	for i := range s.wanted {
+		w := &s.wanted[i]
+		if w.role != r || len(w.known) == maxKnown || bytes.IndexByte(text, '"') >= 0 {
+			continue
+		}
+		w.texts = true
+		w.known = append(w.known, knownText{string(text), value})
+		return true
+	}
+	return false
 }
 
 // adapt lets the scanner expect rows with as many fields as one had that was
@@ -87,8 +158,8 @@ func (s *rowScanner) delims() int {
 
 // scan reads the row at the beginning of data and returns its size with the
 // line end; 0 where the general way has to look.
-func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
-	row.armed = absent
+func (s *rowScanner) scan(data []byte) (row row, size int) {
+	row.armed = sim.Absent
 	var ok bool
 	switch {
 	case !s.dense:
@@ -104,14 +175,17 @@ func (s *rowScanner) scan(data []byte) (row rowNumbers, size int) {
 	if s.shared {
 		row.armed = row.channel
 	}
+	if row.lost {
+		row.channel = sim.Lost
+	}
 	return row, size
 }
 
 // scanDense reads a row whose numbers are all wanted: one after the other, up
 // to the line end.
-func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
+func (s *rowScanner) scanDense(data []byte, row *row) (int, bool) {
 	at := 0
-	s.shape.begin(s.unit)
+	s.shape.begin()
 	for i := range s.wanted {
 		if i > 0 {
 			if data[at] != s.delim {
@@ -119,11 +193,21 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 			}
 			at++
 		}
+		w := &s.wanted[i]
+		if w.texts {
+			n, end, ok := s.takeText(row, w, data, at)
+			if !ok || end >= len(data) {
+				return 0, false
+			}
+			s.shape.add(w, at, end, n, data[end])
+			at = end
+			continue
+		}
 		n, end := scanDecimal(data, at)
-		if end >= len(data) || n.digits == 0 || !s.store(row, s.wanted[i].role, n) {
+		if end >= len(data) || n.digits == 0 || !s.store(row, w.role, n) {
 			return 0, false
 		}
-		s.shape.add(s.wanted[i].role, at, end, n, data[end])
+		s.shape.add(w, at, end, n, data[end])
 		at = end
 	}
 	if data[at] == '\r' && at+1 < len(data) {
@@ -138,13 +222,13 @@ func (s *rowScanner) scanDense(data []byte, row *rowNumbers) (int, bool) {
 
 // scanWide reads a row that has unwanted columns: it counts their delimiters
 // only.
-func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
+func (s *rowScanner) scanWide(data []byte, row *row) (int, bool) {
 	line, size := s.wideLine(data)
 	if size == 0 {
 		return 0, false
 	}
 	if s.learns {
-		s.shape.begin(s.unit)
+		s.shape.begin()
 	}
 	at, column := 0, 0
 	for i := range s.wanted {
@@ -155,12 +239,12 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 			}
 			column = w.column
 		}
-		n, end := w.scan(line, at)
-		if n.digits == 0 || end < len(line) && line[end] != s.delim || !s.store(row, w.role, n) {
+		n, end, ok := s.takeCell(row, w, line, at)
+		if !ok {
 			return 0, false
 		}
 		if s.learns {
-			s.shape.add(w.role, at, end, n, data[end])
+			s.shape.add(w, at, end, n, data[end])
 		}
 		at = end
 	}
@@ -168,6 +252,62 @@ func (s *rowScanner) scanWide(data []byte, row *rowNumbers) (int, bool) {
 		s.shape.end(size)
 	}
 	return size, s.isRest(line[at:], column)
+}
+
+// takeCell takes the cell of a wanted column at an offset of a line.
+func (s *rowScanner) takeCell(row *row, w *wantedColumn, line []byte, at int) (n decimal, end int, ok bool) {
+	if w.texts {
+		return s.takeText(row, w, line, at)
+	}
+	n, end = w.scan(line, at)
+	return n, end, n.digits > 0 && (end == len(line) || line[end] == s.delim) && s.store(row, w.role, n)
+}
+
+// takeText takes a clock, or a cell whose text is known. The decimal is what of
+// a clock is one: its seconds.
+func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n decimal, end int, ok bool) {
+	for end = at; end < len(data) && data[end] != s.delim && data[end] != '\n'; end++ {
+	}
+	if end < len(data) && data[end] == '\n' && end > at && data[end-1] == '\r' {
+		end--
+	}
+	text := data[at:end]
+	if w.role == roleTime {
+		return s.takeTime(row, text, end)
+	}
+	for i := range w.known {
+		if k := &w.known[i]; k.text == string(text) {
+			row.put(w.role, k.value)
+			return decimal{}, end, true
+		}
+	}
+	return decimal{}, end, false
+}
+
+// takeTime takes a clock, with or without a date.
+func (s *rowScanner) takeTime(row *row, text []byte, end int) (n decimal, after int, ok bool) {
+	if s.parts.form.kind == timeDated {
+		at, ok := parseDated(text, s.parts.form.order, s.parts.comma)
+		row.time += at
+		return decimal{}, end, ok
+	}
+	c, ok := parseClock(text, s.parts.comma)
+	row.time += c.micros
+	return decimal{digits: 1 + c.decimals, decimals: c.decimals}, end, ok
+}
+
+// put stores what a text means.
+func (r *row) put(role role, value float64) {
+	switch role {
+	case roleDate:
+		r.time += int64(value) * dayMicros
+	case roleChannel:
+		r.channel = sim.PulseWidth(value)
+	case roleArmed:
+		r.armed = sim.PulseWidth(value)
+	case roleFailsafe:
+		r.lost = value != 0
+	}
 }
 
 // isRest reports whether what follows a column holds the columns behind it.
@@ -230,18 +370,20 @@ func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 }
 
 // store takes a number; it refuses what only the general way can tell.
-func (s *rowScanner) store(row *rowNumbers, role role, n decimal) bool {
+func (s *rowScanner) store(row *row, role role, n decimal) bool {
 	if n.digits > maxPlainDigits && role != roleTime || n.digits > maxTimeDigits {
 		return false
 	}
 	ok := true
 	switch role {
 	case roleTime:
-		row.time, ok = n.micros(s.unit)
+		row.time, ok = n.micros(s.parts.form.tick)
 	case roleChannel:
-		row.channel = n.float()
+		row.channel = s.parts.channel.width(n.float())
 	case roleArmed:
-		row.armed = n.float()
+		row.armed = s.parts.armed.width(n.float())
+	case roleFailsafe:
+		row.lost = s.parts.failsafe.says(n.float())
 	}
 	return ok
 }

@@ -39,6 +39,7 @@ type search struct {
 	// before the first row.
 	failure *SyntaxError
 	named   bool
+	first   *SyntaxError // the first line that is not blank
 
 	found *resolved // the result
 }
@@ -85,6 +86,9 @@ func (s *search) look(data []byte) (more bool, err error) {
 		s.push(pendingRecord{size: len(line), lines: 1, blank: true})
 		return false, nil
 	}
+	if s.first == nil {
+		s.first = s.src.errorAt(s.ahead, "", "")
+	}
 	readings, more := s.read(data)
 	if err := s.takeHeader(readings); s.found != nil || err != nil {
 		return false, err
@@ -102,21 +106,32 @@ func (s *search) look(data []byte) (more bool, err error) {
 // checkText refuses what is no text, and what has no end.
 func (s *search) checkText(line []byte) error {
 	switch {
-	case s.src.offset == 0 && s.ahead == 0 && (bytes.HasPrefix(line, []byte("\xff\xfe")) || bytes.HasPrefix(line, []byte("\xfe\xff"))):
-		return s.src.errorAt(0, "text in UTF-16", "UTF-8")
 	case bytes.IndexByte(line, 0) >= 0:
-		return s.src.errorAt(s.ahead+bytes.IndexByte(line, 0), "a byte 0, as in binary files", "a log in text")
+		return s.binary(s.ahead + bytes.IndexByte(line, 0))
 	case len(line) > maxLine:
 		return s.src.errorAt(s.ahead, "a line of more than 1 MiB", "a header and rows of numbers")
 	case s.src.offset+int64(s.ahead) > maxPreamble && s.failure != nil:
 		return s.failure
 	case s.src.offset+int64(s.ahead) > maxPreamble:
-		return s.src.errorAt(s.ahead, "1 MiB without a header", "a header and rows of numbers")
-	}
-	if i := bytes.IndexByte(bytes.TrimRight(line, "\r\n"), '\r'); i >= 0 && line[len(line)-1] != '\n' {
-		return s.src.errorAt(s.ahead+i, "a carriage return alone", "lines that end in LF or CRLF")
+		return s.at("1 MiB without a header", "a header and rows of numbers")
 	}
 	return nil
+}
+
+// at returns the error of the whole log, at its first line that is not blank.
+func (s *search) at(found, want string) *SyntaxError {
+	e := s.first
+	if e == nil {
+		e = s.src.errorAt(0, "", "")
+	}
+	e.Found, e.Want = found, want
+	return e
+}
+
+func (s *search) binary(at int) *SyntaxError {
+	e := s.src.errorAt(at, "a byte 0, as in a recording in a binary format", "a log in text")
+	e.Hint, e.Text = convertIt, "" // nothing to read
+	return e
 }
 
 // takeHeader decides for a reading that has the wanted names.
@@ -216,9 +231,11 @@ func (s *search) baffle(miss *misfit, at, first int) error {
 func (s *search) decide(out resolved, rd reading, hasHeader bool) {
 	out.delim = rd.delim
 	out.comma = rd.delim != ','
+	out.place = *s.src.errorAt(0, "", "")
 	s.found = &out
 	if hasHeader {
 		header := s.pending[0]
+		out.quoted = bytes.IndexByte(s.src.window()[:header.size], '"') >= 0
 		s.sum.Header.add(header.lines, int64(header.size))
 		s.src.consume(header.size, header.lines)
 	}
@@ -275,5 +292,5 @@ func (s *search) conclude() error {
 	case s.src.offset == 0 && s.ahead == 0:
 		return s.src.errorAt(0, "an empty log", "a header and rows of numbers")
 	}
-	return s.src.errorAt(0, "no rows of numbers and no header with the wanted names", "a header and rows of numbers")
+	return s.at("no rows of numbers and no header with the wanted names", "a header and rows of numbers")
 }

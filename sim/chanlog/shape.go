@@ -9,9 +9,12 @@ import "fmt"
 type rowShape struct {
 	size   int // of the row with its line end; 0 = not known
 	fields []shapedField
-	unit   int   // exponent of the unit of the time
-	factor int64 // from that unit to µs
-	whole  bool  // it can read rows
+	whole  bool // it can read rows
+	parts  *parts
+	// micros is the tick of a number of the time in µs; digits is how many a whole
+	// number may have so that it surely stays within maxTime.
+	micros int64
+	digits int
 }
 
 // shapedField is a number of a row.
@@ -21,18 +24,24 @@ type shapedField struct {
 	digits   int
 	decimals int
 	negative bool
+	text     bool // it is no plain number
 	behind   byte // what stands behind it
 }
 
-// begin, add and end learn the shape of a row.
-func (s *rowShape) begin(unit int) {
-	s.size, s.fields, s.whole = 0, s.fields[:0], true
-	s.unit, s.factor = unit, int64(powers[unit])
+// know takes what the cells are read with.
+func (s *rowShape) know(p *parts) {
+	s.parts, s.micros = p, int64(p.form.tick.micros())
+	if s.micros > 0 {
+		s.digits = maxTimeDigits - p.form.tick.digits()
+	}
 }
 
-func (s *rowShape) add(role role, at, end int, n decimal, behind byte) {
-	s.whole = s.whole && end-at == n.digits && n.digits <= maxFixedDigits && (role != roleTime || n.digits+s.unit <= maxTimeDigits)
-	s.fields = append(s.fields, shapedField{role, at, end, n.digits, n.decimals, n.negative, behind})
+// begin, add and end learn the shape of a row.
+func (s *rowShape) begin() { s.size, s.fields, s.whole = 0, s.fields[:0], true }
+
+func (s *rowShape) add(w *wantedColumn, at, end int, n decimal, behind byte) {
+	s.whole = s.whole && !w.texts && end-at == n.digits && n.digits <= maxFixedDigits && (w.role != roleTime || n.digits <= s.digits)
+	s.fields = append(s.fields, shapedField{w.role, at, end, n.digits, n.decimals, n.negative, w.texts, behind})
 }
 
 func (s *rowShape) end(size int) { s.size = size }
@@ -48,7 +57,7 @@ func (s *rowShape) field(role role) shapedField {
 }
 
 // scan reads the row at the beginning of data, if it has the shape.
-func (s *rowShape) scan(data []byte, row *rowNumbers) bool {
+func (s *rowShape) scan(data []byte, row *row) bool {
 	if !s.whole || s.size == 0 || s.size+maxFixedDigits > len(data) {
 		return false
 	}
@@ -59,11 +68,13 @@ func (s *rowShape) scan(data []byte, row *rowNumbers) bool {
 		wrong |= others | uint64(data[f.end]^f.behind)
 		switch f.role {
 		case roleTime:
-			row.time = int64(value) * s.factor
+			row.time = int64(value) * s.micros
 		case roleChannel:
-			row.channel = float64(value)
+			row.channel = s.parts.channel.width(float64(value))
 		case roleArmed:
-			row.armed = float64(value)
+			row.armed = s.parts.armed.width(float64(value))
+		case roleFailsafe:
+			row.lost = s.parts.failsafe.says(float64(value))
 		}
 	}
 	return wrong == 0

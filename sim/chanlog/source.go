@@ -16,8 +16,22 @@ import (
 // long as one may be, and more, so that a longer one is known for it.
 const maxWindow = 2*maxLine + 1
 
-// zipBuffer is what is read at once of a compressed log.
-const zipBuffer = 64 << 10
+// maxUnpacked bounds a compressed log, in bytes as they are unpacked.
+const maxUnpacked = 64 << 30
+
+// unpacked ends what is unpacked at its bound.
+type unpacked struct {
+	r    io.Reader
+	left int64
+}
+
+func (u *unpacked) Read(p []byte) (int, error) {
+	n, err := u.r.Read(p)
+	if u.left -= int64(n); u.left < 0 {
+		return 0, fmt.Errorf("more than %d GiB when unpacked, which is no log of a flight", maxUnpacked>>30)
+	}
+	return n, err
+}
 
 var (
 	gzipMark      = []byte{0x1f, 0x8b}
@@ -33,9 +47,11 @@ type source struct {
 	pieces pieces // of file, or of what decompresses it
 	opened bool   // the first bytes were looked at
 	gzip   bool
-	buf    []byte
-	begin  int // of what was not consumed, in buf
-	end    int
+	// refused says why the log is none.
+	refused *SyntaxError
+	buf     []byte
+	begin   int // of what was not consumed, in buf
+	end     int
 	// stretch is of rows in buf that were read ahead.
 	stretch stretch
 	// offset and line are how many bytes and lines were consumed.
@@ -90,7 +106,7 @@ func (s *source) ended() bool { return s.err != nil }
 // damaged reports whether the stream was compressed and breaks off or is
 // spoilt.
 func (s *source) damaged() bool {
-	return s.gzip && s.err != nil && s.err != io.EOF && s.file.err == nil
+	return s.gzip && s.err != nil && s.err != io.EOF && s.file.err == nil && s.refused == nil
 }
 
 // fill waits for the next piece.
@@ -105,29 +121,29 @@ func (s *source) fill() {
 	s.err = p.err
 }
 
-// open looks at the first two bytes.
+// open looks at the beginning: at what is packed, and at how its text is written.
 func (s *source) open() {
-	head := make([]byte, len(gzipMark))
-	n, err := io.ReadFull(s.file, head)
-	if err != nil && err != io.ErrUnexpectedEOF {
-		s.err = err
-		return
-	}
-	whole := io.MultiReader(bytes.NewReader(head[:n]), s.file)
-	if !bytes.Equal(head[:n], gzipMark) {
-		s.pieces.start(whole)
-		return
-	}
-	s.gzip = true
-	unzip, err := gzip.NewReader(bufio.NewReaderSize(whole, zipBuffer))
-	if err != nil {
-		if err == io.EOF {
-			err = io.ErrUnexpectedEOF
+	whole := bufio.NewReaderSize(s.file, headSize)
+	if head, _ := whole.Peek(len(gzipMark)); bytes.Equal(head, gzipMark) {
+		s.gzip = true
+		unzip, err := gzip.NewReader(whole)
+		if err != nil {
+			if err == io.EOF {
+				err = io.ErrUnexpectedEOF
+			}
+			s.err = err
+			return
 		}
-		s.err = err
-		return
+		whole = bufio.NewReaderSize(&unpacked{r: unzip, left: maxUnpacked}, headSize)
 	}
-	s.pieces.start(unzip)
+	text, err := asText(whole, s.gzip)
+	if e := new(SyntaxError); errors.As(err, &e) {
+		e.File = s.name
+		s.refused = e
+	}
+	if s.err = err; err == nil {
+		s.pieces.start(text)
+	}
 }
 
 // take appends a piece to the window: it puts what there is in front of the
@@ -202,6 +218,8 @@ func (s *source) failure() error {
 	switch {
 	case s.damaged() && errors.Is(s.err, io.ErrUnexpectedEOF):
 		return fmt.Errorf("%s: %w", place, ErrBreaksOff)
+	case s.refused != nil:
+		return s.refused
 	case s.damaged():
 		return fmt.Errorf("%s: the compressed log is damaged: %w", place, s.err)
 	default:

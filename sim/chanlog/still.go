@@ -109,11 +109,11 @@ func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (r
 // the thinning's time, and while no digit before them changes.
 func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	time := shape.field(roleTime)
-	exponent := shape.unit - time.decimals // of the last digit, in µs
-	if time.negative || exponent < 0 {
+	last := shape.parts.form.lastDigit(time.decimals)
+	if time.negative || last == 0 {
 		return false
 	}
-	within := uint64(s.thin.Within) / powers[exponent]
+	within := uint64(min(s.thin.Within, sim.Micros(gapBound))) / last
 	digits := 0
 	for digits < min(time.digits, maxPart-1) && powers[digits] <= within {
 		digits++
@@ -128,6 +128,17 @@ func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	s.time = newTextRange(data, time.end-size, size)
 	s.time.high = plusText(s.time.low, within, s.time.mask)
 	return true
+}
+
+// lastDigit is what the last digit of a number with some decimals counts in µs; 0
+// where that is less than 1, or too much.
+func (f timeForm) lastDigit(decimals int) uint64 {
+	t := f.tick
+	if f.kind == timeClock {
+		t = ticks[sim.UnitSeconds]
+	}
+	t.exponent -= decimals
+	return t.micros()
 }
 
 // plusText adds a number to a text that fills the mask, whatever stands between
@@ -150,6 +161,10 @@ func plusText(text, n, mask uint64) uint64 {
 // it.
 func (s *stillRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)
+	if field.text {
+		s.value, s.alike = textRange{}, sim.PulseRange{}
+		return alike.Contains(v)
+	}
 	if field.end-field.at > maxPart || !alike.Contains(v) {
 		return false
 	}

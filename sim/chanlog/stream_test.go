@@ -14,7 +14,7 @@ import (
 func TestReaderDoesNotWaitForMoreThanItNeeds(t *testing.T) {
 	in, out := io.Pipe()
 	rows := make(chan int)
-	r := NewReader(in, "pipe", Options{Spec: spec("", "", "")})
+	r := NewReader(in, "pipe", Options{Spec: spec("", "", ""), Live: true})
 	go func() {
 		defer close(rows)
 		for {

@@ -14,6 +14,7 @@ const (
 	HowReading  How = "reading"  // the header reads as a time with a unit
 	HowHeader   How = "header"   // the header names the unit
 	HowContent  How = "content"  // from what stands in the log
+	HowSteps    How = "steps"    // from how far the rows are apart
 	HowAssumed  How = "assumed"  // nothing told
 )
 
@@ -59,6 +60,8 @@ type Summary struct {
 	Comments Tally // between the rows; see [Options.Comments]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a last line that breaks off
+	Late     Tally // rows that are earlier than those before them, by less than a second
+	Broken   Tally // rows whose time is far ahead of those around them
 
 	Rows          int64 // samples
 	HeaderRepeats int64
@@ -77,19 +80,35 @@ type Summary struct {
 	Columns       int
 	Time          Column
 	Channel       Column
-	Armed         Column // the zero Column where the log does not tell
-	Unit          sim.TimeUnit
+	Date          Column // of the time; as Armed and Failsafe the zero Column where there is none
+	Armed         Column
+	Failsafe      Column
+	Unit          string // of a time in numbers, with its multiple: "10 ms"
 	UnitHow       How
+	Form          string // of the time: numbers, a clock, a date with a clock
+	// Spread is the step of a clock that is coarser than the rows, which were spread
+	// evenly over it; 0 where it is not.
+	Spread sim.Micros
+	// OpenDates says that day and month of the dates could not be told apart, so
+	// that they do not count.
+	OpenDates bool
 }
 
 // Bytes returns how many bytes have been accounted for.
 func (s *Summary) Bytes() int64 {
-	return s.Data.Bytes + s.Header.Bytes + s.Preamble.Bytes + s.Blank.Bytes + s.Comments.Bytes + s.Skipped.Bytes + s.Torn.Bytes
+	return s.all().Bytes
 }
 
 // Lines returns how many lines have been accounted for.
 func (s *Summary) Lines() int64 {
-	return s.Data.Lines + s.Header.Lines + s.Preamble.Lines + s.Blank.Lines + s.Comments.Lines + s.Skipped.Lines + s.Torn.Lines
+	return s.all().Lines
+}
+
+func (s *Summary) all() (sum Tally) {
+	for _, t := range []Tally{s.Data, s.Header, s.Preamble, s.Blank, s.Comments, s.Skipped, s.Torn, s.Late, s.Broken} {
+		sum.add(t.Lines, t.Bytes)
+	}
+	return sum
 }
 
 // settle takes over how the log is understood.
@@ -102,8 +121,17 @@ func (s *Summary) settle(found *resolved, opts Options) {
 	s.Columns = found.columns
 	s.Time = found.column(found.time, found.timeHow)
 	s.Channel = found.column(found.channel, found.channelHow)
-	if found.armed >= 0 {
-		s.Armed = found.column(found.armed, found.armedHow)
+	for _, c := range []struct {
+		column int
+		how    How
+		to     *Column
+	}{{found.date, found.timeHow, &s.Date}, {found.armed, found.armedHow, &s.Armed}, {found.failsafe, found.failsafeHow, &s.Failsafe}} {
+		if c.column >= 0 {
+			*c.to = found.column(c.column, c.how)
+		}
 	}
-	s.Unit, s.UnitHow = found.timeUnit, found.unitHow
+	s.Form, s.OpenDates = found.form.kind.String(), found.form.order == orderOpen
+	if found.form.kind == timeNumber {
+		s.Unit, s.UnitHow = found.unit, found.unitHow
+	}
 }

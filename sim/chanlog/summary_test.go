@@ -30,7 +30,18 @@ func TestWarningsSayWhatWasOddOrAssumed(t *testing.T) {
 		{"the last line goes back in time", "time_us,aux2\n900,1000\n1200,1000\n13", false, []string{"the last line breaks off and was left out, 2 bytes"}},
 		{"the last time is cut", "aux2,time_us\n1000,900\n1000,1200\n1000,13", false, []string{"the last line breaks off and was left out, 7 bytes"}},
 		{"no line end", "time_us,aux2\n0,1000", false, []string{"the last line has no line end; it reads as a whole one and counts"}},
-		{"segments", "time_us,aux2\n10,1000\n5,1000\n0,1000\n", false, []string{"time runs backwards 2 times: 3 segments, each replayed by itself"}},
+		{"segments", "time_us,aux2\n9000000,1000\n5000000,1000\n0,1000\n", false, []string{"time runs backwards 2 times: 3 segments, each replayed by itself"}},
+		{"late", "time_us,aux2\n10,1000\n5,1000\n20,1000\n", false, []string{"1 row came late, earlier than the one before by less than a second, and left out"}},
+		{"broken", "time_us,aux2\n10,1000\n50000000,1000\n20,1000\n", false, []string{"1 row left out whose time is more than 10 s ahead of the rows around it"}},
+		{"a coarse clock", "time_s,aux2\n0,1000\n0,1000\n0,1000\n1,1000\n1,1000\n1,1000\n", false, []string{
+			`most rows share their time with others, as the clock counts 1s: they were spread evenly over it`,
+			`no column is named "time_us": column #1 "time_s" taken, as it reads as a time; time = "NAME" under [log] overrides that`,
+		}},
+		{"a unit by its steps", "0,1000\n20,1000\n", false, []string{`the unit of the time is not named: ms taken, from how far the rows are apart; unit = "NAME" under [log] overrides that`}},
+		{"dates that could be two", "Date,Time,aux2\n05/03/2026,11:03:56.470,1000\n", false, []string{
+			"day and month of the dates cannot be told apart: the clock alone was read, across midnight",
+			`no column is named "time_us": column #2 "Time" taken, as it reads as a time; time = "NAME" under [log] overrides that`,
+		}},
 		{"no unit", "0,1000\n", false, []string{`nothing tells the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`}},
 		{"a time of another name", "t [s],aux2\n0,1000\n", false, []string{`no column is named "time_us": column #1 "t [s]" taken, as it reads as a time; time = "NAME" under [log] overrides that`}},
 		{"the first of two columns", "when,aux2\n0,1000\n", false, []string{
@@ -77,7 +88,7 @@ func TestSummaryBoundsItsLists(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("time_us,aux2\n")
 	for i := range 3000 {
-		fmt.Fprintf(&log, "%d,1000\nx,1\n", 3000-i)
+		fmt.Fprintf(&log, "%d,1000\nx,1\n", (3000-i)*1_000_000)
 	}
 	out := read([]byte(log.String()), Options{Spec: spec("", "", ""), Lenient: true}, plainWay)
 	if out.sum.SegmentCount != 3000 || len(out.sum.Segments) != MaxSegmentsListed {

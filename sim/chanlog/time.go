@@ -1,6 +1,10 @@
 package chanlog
 
-import "flicktally/sim"
+import (
+	"math"
+
+	"flicktally/sim"
+)
 
 // maxTime bounds the times of a log in µs, so that differences and a wrapped
 // counter's sums stay in 64 bits. It is 28 500 years.
@@ -9,32 +13,26 @@ const maxTime = 9e17
 // maxTimeDigits is how many digits surely stay within maxTime.
 const maxTimeDigits = 17
 
-// unitExponent is what a number in the unit is multiplied with to give µs, as
-// a power of ten.
-func unitExponent(unit sim.TimeUnit) int {
-	switch unit {
-	case sim.UnitSeconds:
-		return 6
-	case sim.UnitMillis:
-		return 3
-	default:
-		return 0
-	}
-}
-
 var powers = [20]uint64{
 	1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9,
 	1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19,
 }
 
-// micros returns n · 10^unit in whole µs, halves rounded away from zero. It
-// fails where n is no number or beyond maxTime.
-func (n number) micros(unit int) (int64, bool) {
+// micros returns n ticks in whole µs, halves rounded away from zero. It fails
+// where n is no number or beyond maxTime.
+func (n number) micros(t tick) (int64, bool) {
 	if !n.finite() {
 		return 0, false
 	}
-	m := n.mantissa
-	switch e := n.exponent + unit; {
+	m, e := n.mantissa, n.exponent+t.exponent
+	if t.factor > 1 {
+		for m > math.MaxUint64/t.factor { // digits far below what counts
+			m /= 10
+			e++
+		}
+		m *= t.factor
+	}
+	switch {
 	case m == 0 || e <= -len(powers):
 		m = 0 // below half a µs, as the mantissa has no more digits
 	case e < 0:
@@ -58,42 +56,79 @@ func (n number) micros(unit int) (int64, bool) {
 	return int64(m), true
 }
 
-// counterSpan is the range of a 32-bit counter of µs: 71 minutes.
-const counterSpan = 1 << 32
+// counter is what begins anew: its span, and how near to its end the time must
+// have been, and how near to 0 it must be after it, to count as wrapped.
+type counter struct{ span, window int64 }
 
-// wrapWindow is how near to its end a 32-bit counter must have been, and how
-// near to 0 it must be after it, to count as wrapped.
-const wrapWindow = int64(60 * sim.Second)
+// The counters that a log may have.
+var (
+	counter32    = counter{1 << 32, int64(60 * sim.Second)} // of µs in 32 bits: 71 minutes
+	dayCounter   = counter{dayMicros, dayMicros / 2}        // no clock of the day runs back by half a day
+	hourCounter  = counter{int64(sim.Hour), int64(60 * sim.Second)}
+	everCounting = counter{}
+)
+
+// Bounds of how a log's rows may follow each other.
+const (
+	// A row that is earlier than the latest by less than lateBound came late.
+	lateBound = int64(sim.Second)
+	// A row that is farther than gapBound from the one before it may be broken.
+	gapBound = int64(10 * sim.Second)
+)
 
 // clock turns the times of a log's rows into times of its segment (M0).
 type clock struct {
-	begun  bool
-	shift  int64 // of a segment's time against the log's
-	last   int64 // the log's time of the row before
-	micros bool  // the log counts whole µs
+	begun   bool
+	shift   int64 // of a segment's time against the log's
+	last    int64 // the log's time of the latest row
+	counter counter
 }
 
-// forward returns the segment's time of a row whose time is at, unless that is
-// before the row before.
-func (c *clock) forward(at int64) (sim.Micros, bool) {
-	if at < c.last || !c.begun {
-		return 0, false
+// arrival is how a row comes in time.
+type arrival int
+
+const (
+	inOrder   arrival = iota
+	farAhead          // beyond gapBound: broken, if the row after it is not
+	cameLate          // within lateBound
+	wrapped           // the counter began anew
+	backwards         // a segment begins
+)
+
+// arrival tells how a row comes whose time is at.
+func (c *clock) arrival(at int64) arrival {
+	span, window := c.counter.span, c.counter.window
+	switch {
+	case !c.begun:
+		return backwards
+	case c.follows(at):
+		return inOrder
+	case at > c.last:
+		return farAhead
+	case c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window:
+		return wrapped
+	case c.last-at < lateBound:
+		return cameLate
 	}
-	c.last = at
-	return sim.Micros(at + c.shift), true
+	return backwards
 }
 
-// wraps reports whether a 32-bit counter of µs wrapped between the row before
-// and one whose time is at.
-func (c *clock) wraps(at int64) bool {
-	return c.micros && c.begun &&
-		c.last < counterSpan && c.last >= counterSpan-wrapWindow && at >= 0 && at <= wrapWindow
+// follows reports whether a row may come right after the latest.
+func (c *clock) follows(at int64) bool { return c.begun && uint64(at-c.last) <= uint64(gapBound) }
+
+// fits reports whether a row comes about where the latest was.
+func (c *clock) fits(at int64) bool { return c.follows(at) || at < c.last && c.last-at < lateBound }
+
+// take returns the segment's time of a row, which is the latest then.
+func (c *clock) take(at int64) sim.Micros {
+	c.last = at
+	return sim.Micros(at + c.shift)
 }
 
 // wrap lets the counter go on from 0.
 func (c *clock) wrap() {
-	c.shift += counterSpan
-	c.last = 0
+	c.shift += c.counter.span
+	c.last -= c.counter.span
 }
 
 // begin starts a segment at a row whose time is at.

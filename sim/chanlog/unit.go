@@ -2,81 +2,143 @@ package chanlog
 
 import (
 	"fmt"
+	"math/bits"
+	"regexp"
 	"strings"
 	"unicode"
 
 	"flicktally/sim"
 )
 
-// timeUnit returns the unit of the time column.
-func (r resolver) timeUnit(out resolved) (sim.TimeUnit, How, *misfit) {
-	if r.spec.Unit != sim.UnitAuto {
-		return r.spec.Unit, HowGiven, nil
+// tick is what a number of the time counts: factor · 10^exponent µs.
+type tick struct {
+	factor   uint64 // at most 36 000
+	exponent int
+}
+
+// ticks are the units of time by name.
+var ticks = map[sim.TimeUnit]tick{
+	sim.UnitNanos: {1, -3}, sim.UnitMicros: {1, 0}, sim.UnitMillis: {1, 3}, sim.UnitSeconds: {1, 6},
+	sim.UnitMinutes: {6, 7}, sim.UnitHours: {36, 8},
+}
+
+// micros returns the tick in µs; 0 where it is less, or too large to count with.
+func (t tick) micros() uint64 {
+	if t.exponent < 0 || t.exponent > 12 {
+		return 0
 	}
-	if r.names == nil {
-		return sim.UnitMicros, HowAssumed, nil
+	return t.factor * powers[t.exponent]
+}
+
+// digits is how many digits a whole number of the log gains by it, at most.
+func (t tick) digits() int {
+	if t.factor == 1 {
+		return t.exponent
 	}
-	unit, foreign := unitOf(r.names[out.time])
-	switch {
-	case foreign != "":
-		return "", "", &misfit{found: fmt.Sprintf("a time in %q, column %s", foreign, quoteShort(r.names[out.time])),
-			want: "us, ms or s", hint: `convert it; or, if the header errs, say which it is: unit = "us" under [log]`}
-	case unit == "":
-		return sim.UnitMicros, HowAssumed, nil
+	return t.exponent + len(fmt.Sprint(t.factor))
+}
+
+// times returns n ticks as factor and exponent: n is a number as it stands in a
+// header.
+func (t tick) times(n number) (tick, bool) {
+	hi, factor := bits.Mul64(t.factor, n.mantissa)
+	t.factor, t.exponent = factor, t.exponent+n.exponent
+	if hi != 0 || factor == 0 || n.truncated {
+		return tick{}, false
 	}
-	return unit, HowHeader, nil
+	for t.factor%10 == 0 {
+		t.factor /= 10
+		t.exponent++
+	}
+	return t, t.factor <= 36_000 && t.exponent >= -9 && t.exponent <= 12
 }
 
 var unitWords = map[string]sim.TimeUnit{
+	"ns": sim.UnitNanos, "nsec": sim.UnitNanos, "nanos": sim.UnitNanos, "nanosecond": sim.UnitNanos, "nanoseconds": sim.UnitNanos,
 	"us": sim.UnitMicros, "usec": sim.UnitMicros, "usecs": sim.UnitMicros, "µs": sim.UnitMicros, "μs": sim.UnitMicros,
 	"micros": sim.UnitMicros, "microsecond": sim.UnitMicros, "microseconds": sim.UnitMicros,
 	"ms": sim.UnitMillis, "msec": sim.UnitMillis, "msecs": sim.UnitMillis,
 	"millis": sim.UnitMillis, "millisecond": sim.UnitMillis, "milliseconds": sim.UnitMillis,
 	"s": sim.UnitSeconds, "sec": sim.UnitSeconds, "secs": sim.UnitSeconds, "second": sim.UnitSeconds, "seconds": sim.UnitSeconds,
+	"min": sim.UnitMinutes, "mins": sim.UnitMinutes, "minute": sim.UnitMinutes, "minutes": sim.UnitMinutes,
+	"h": sim.UnitHours, "hour": sim.UnitHours, "hours": sim.UnitHours,
 }
 
-// foreignUnits are units of time that a log may have and the reader does not
-// take: to assume µs then would be wrong by orders of magnitude.
-var foreignUnits = map[string]bool{
-	"ns": true, "nsec": true, "nanos": true, "nanoseconds": true,
-	"min": true, "mins": true, "minutes": true, "h": true, "hours": true,
+// unitTick returns the tick of a unit by any of its names.
+func unitTick(word string) (tick, bool) {
+	unit, ok := unitWords[strings.ToValidUTF8(word, "µ")]
+	return ticks[unit], ok
 }
 
-var timeWords = map[string]bool{"time": true, "t": true, "timestamp": true, "elapsed": true, "clock": true}
+var timeWords = map[string]bool{"time": true, "t": true, "timestamp": true, "datetime": true, "elapsed": true, "clock": true}
 
-// unitOf returns the one unit of time that a header names, "" if it names none
-// or several; foreign is one that is not taken.
-func unitOf(name string) (unit sim.TimeUnit, foreign string) {
+// unitOf returns the one unit of time that a header names, with its multiple;
+// it is not ok if it names none or several.
+func unitOf(name string) (text string, t tick, ok bool) {
+	var unit sim.TimeUnit
 	for _, word := range words(name) {
-		if foreignUnits[word] {
-			foreign = word
-		}
-		if u, ok := unitWords[word]; ok {
+		if u, is := unitWords[word]; is {
 			if unit != "" && unit != u {
-				return "", ""
+				return "", tick{}, false
 			}
 			unit = u
 		}
 	}
-	if unit != "" {
-		foreign = ""
+	if unit == "" {
+		return "", tick{}, false
 	}
-	return unit, foreign
+	text, t = string(unit), ticks[unit]
+	if !strings.ContainsAny(name, "0123456789") {
+		return text, t, true
+	}
+	if n, multiple := multipleOf(name); multiple != "" {
+		t, ok = t.times(n)
+		return multiple + " " + text, t, ok
+	}
+	return text, t, true
 }
 
-// readsAsTime reports whether a header says that its column is a time, and in
-// which unit.
-func readsAsTime(name string) bool {
-	unit, _ := unitOf(name)
-	if unit == "" {
-		return false
-	}
-	for _, word := range words(name) {
-		if timeWords[word] {
-			return true
+// A multiple stands right before its unit, "t10ms", "x100us", or by itself, "time
+// (0.1 s)": "time2 ms" has none.
+var multiple = regexp.MustCompile(`(?:^|[^\p{L}\d.,]|[\p{L}])(\d+(?:[.,]\d+)?)(\p{L}+)|(?:^|[^\p{L}\d.,])(\d+(?:[.,]\d+)?)[ _*·]+(\p{L}+)`)
+
+// multipleOf returns the number before the unit in a header; "" where there is
+// none.
+func multipleOf(name string) (n number, text string) {
+	for _, match := range multiple.FindAllStringSubmatch(strings.ToValidUTF8(name, "µ"), -1) {
+		digits, unit := match[1]+match[3], fold(match[2]+match[4])
+		if _, is := unitWords[unit]; !is {
+			continue
+		}
+		if n, ok := parseNumber([]byte(digits), true); ok {
+			return n, digits
 		}
 	}
-	return false
+	return number{}, ""
+}
+
+// readsAsTime reports whether a header says that its column is a time, and
+// whether it names the unit.
+func readsAsTime(name string) (is, withUnit bool) {
+	for _, word := range words(name) {
+		is = is || timeWords[word]
+	}
+	if is {
+		_, _, withUnit = unitOf(name)
+	}
+	return is, withUnit
+}
+
+// readsAsDate reports whether a header says that its column is a date alone.
+func readsAsDate(name string) bool {
+	is := false
+	for _, word := range words(name) {
+		if timeWords[word] {
+			return false
+		}
+		is = is || word == "date" || word == "day"
+	}
+	return is
 }
 
 // words cuts a header at everything that is no letter, and where a small

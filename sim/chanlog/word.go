@@ -128,14 +128,14 @@ func joinDigits(x uint64) uint64 {
 }
 
 // micros is number.micros for a decimal.
-func (n decimal) micros(unit int) (int64, bool) {
-	if unit == 0 && n.decimals == 0 {
+func (n decimal) micros(t tick) (int64, bool) {
+	if t == (tick{1, 0}) && n.decimals == 0 {
 		if n.negative {
 			return -int64(n.mantissa), true
 		}
 		return int64(n.mantissa), true
 	}
-	return number{negative: n.negative, mantissa: n.mantissa, exponent: -n.decimals}.micros(unit)
+	return number{negative: n.negative, mantissa: n.mantissa, exponent: -n.decimals}.micros(t)
 }
 
 // float is number.float for a decimal of at most maxPlainDigits digits.

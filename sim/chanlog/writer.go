@@ -9,18 +9,23 @@ import (
 )
 
 // Writer writes samples as a log that a [Reader] reads back: CSV with the
-// columns time_us, channel and, if asked for, armed. It writes every row at
+// columns time_us, channel and those that are asked for beside them. It writes every row at
 // once and whole, so that what was written is a log at any moment.
 type Writer struct {
 	w     io.Writer
-	armed bool
+	extra Extra
 	line  []byte
 	begun bool
 }
 
-// NewWriter returns a writer to w; armed says whether the log tells the armed
-// channel too.
-func NewWriter(w io.Writer, armed bool) *Writer { return &Writer{w: w, armed: armed} }
+// Extra says which columns a log has beside the time and the channel.
+type Extra struct {
+	Armed    bool
+	Failsafe bool // 1 where the signal is lost ([sim.Lost]), else 0
+}
+
+// NewWriter returns a writer to w.
+func NewWriter(w io.Writer, extra Extra) *Writer { return &Writer{w: w, extra: extra} }
 
 // Write writes a sample, the first time after the header. A value that is
 // absent becomes an empty field. The error is that of the stream.
@@ -28,16 +33,26 @@ func (w *Writer) Write(s sim.Sample) error {
 	w.line = w.line[:0]
 	if !w.begun {
 		w.line = append(w.line, "time_us,channel"...)
-		if w.armed {
+		if w.extra.Armed {
 			w.line = append(w.line, ",armed"...)
+		}
+		if w.extra.Failsafe {
+			w.line = append(w.line, ",failsafe"...)
 		}
 		w.line = append(w.line, '\n')
 		w.begun = true
 	}
 	w.line = strconv.AppendInt(w.line, int64(s.At), 10)
 	w.line = appendValue(w.line, s.Channel)
-	if w.armed {
+	if w.extra.Armed {
 		w.line = appendValue(w.line, s.Armed)
+	}
+	if w.extra.Failsafe {
+		lost := sim.PulseWidth(0)
+		if s.Channel == sim.Lost {
+			lost = 1
+		}
+		w.line = appendValue(w.line, lost)
 	}
 	_, err := w.w.Write(append(w.line, '\n'))
 	return err
@@ -45,7 +60,7 @@ func (w *Writer) Write(s sim.Sample) error {
 
 func appendValue(line []byte, v sim.PulseWidth) []byte {
 	line = append(line, ',')
-	if math.IsNaN(float64(v)) {
+	if math.IsNaN(float64(v)) || v == sim.Lost {
 		return line
 	}
 	return strconv.AppendFloat(line, float64(v), 'f', -1, 64)

@@ -13,7 +13,7 @@ import (
 
 func TestWriterWritesACSVLog(t *testing.T) {
 	var log bytes.Buffer
-	w := NewWriter(&log, true)
+	w := NewWriter(&log, Extra{Armed: true})
 	for _, s := range []sim.Sample{
 		{At: 0, Channel: 1000, Armed: 1800},
 		{At: 20000, Channel: 1500.25, Armed: sim.Absent},
@@ -41,7 +41,7 @@ func TestWrittenLogReadsBack(t *testing.T) {
 			}),
 		)
 		var log bytes.Buffer
-		w := NewWriter(&log, armed)
+		w := NewWriter(&log, Extra{Armed: armed})
 		var want strings.Builder
 		at := sim.Micros(0)
 		for i := range rapid.IntRange(1, 20).Draw(t, "samples") {
@@ -71,7 +71,7 @@ func (d fullDisk) Write([]byte) (int, error) { return 0, d.err }
 
 func TestWriterReturnsTheErrorOfTheStream(t *testing.T) {
 	full := errors.New("no space left")
-	if err := NewWriter(fullDisk{full}, false).Write(sim.Sample{}); !errors.Is(err, full) {
+	if err := NewWriter(fullDisk{full}, Extra{}).Write(sim.Sample{}); !errors.Is(err, full) {
 		t.Errorf("got %v", err)
 	}
 }

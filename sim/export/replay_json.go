@@ -36,6 +36,8 @@ type jsonLog struct {
 	// Of the whole file: lines that were left out.
 	Skipped int64 `json:"skipped_lines,omitempty"`
 	Torn    int64 `json:"torn_lines,omitempty"`
+	// Of the whole file: what a person should look at.
+	Notes []string `json:"notes,omitempty"`
 }
 
 type jsonRig struct {
@@ -59,6 +61,7 @@ type jsonPress struct {
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
+	Chance     float64        `json:"chance,omitempty"` // of the verdict, where it is less than certain
 	Acts       *sim.Micros    `json:"acts_us,omitempty"`
 	StateAfter sim.State      `json:"state_after"`
 }
@@ -149,7 +152,7 @@ func toJSONLog(f *flight.Flight) jsonLog {
 		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
 		Segment: f.Segment, Segments: f.Segments,
 	}
-	j.Skipped, j.Torn = f.Reading.SkippedLines, f.Reading.TornLines
+	j.Skipped, j.Torn, j.Notes = f.Reading.SkippedLines, f.Reading.TornLines, f.Reading.Odd
 	return j
 }
 
@@ -167,6 +170,9 @@ func toJSONPress(p sim.Press) jsonPress {
 	if !p.Open() {
 		hold := p.Hold()
 		j.Up, j.Hold = &p.Up, &hold
+	}
+	if p.Chance < 1 {
+		j.Chance = sixDigits(p.Chance)
 	}
 	if p.Acts != sim.Never {
 		j.Acts = &p.Acts

@@ -224,7 +224,7 @@ func (w Window) Contradiction(t Threshold) string {
 	}
 	var parties []string
 	for _, n := range t.Contradicting {
-		parties = append(parties, fmt.Sprintf("%d (%s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
+		parties = append(parties, fmt.Sprintf("%d (%s: %s)", n, w.Trials[n-1].Hold, w.Trials[n-1].Outcome))
 	}
 	return fmt.Sprintf("%s: trials that contradict each other: %s", t.Name, strings.Join(parties, ", "))
 }

@@ -121,7 +121,7 @@ heron.toml:2:1: oneshot.boot: unknown key, want one of trigger, width, rest
 2 | boot = "1s"
   | ^`},
 		{"unknown table", "[camrea]\nmin_press = \"80ms\"", `
-heron.toml:1:2: camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera
+heron.toml:1:2: camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
 1 | [camrea]
   |  ^
 hint: did you mean camera?`},
@@ -188,9 +188,17 @@ heron.toml:1:13: not valid TOML: expected newline but got U+0031 '1'
 1 | name = "灰鷺" 1
   |               ^`},
 		{"a byte order mark has no column", "\ufeffx = 1", `
-heron.toml:1:1: x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera
+heron.toml:1:1: x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
 1 | x = 1
   | ^`},
+		{"a chance that is certain", "[doubt]\nforeign = 1", `
+heron.toml:2:11: doubt.foreign: found 1, want a chance from 0 to less than 1
+2 | foreign = 1
+  |           ^`},
+		{"a word for a truth", "[doubt]\nsampled = \"no\"", `
+heron.toml:2:11: doubt.sampled: found "no", want true or false
+2 | sampled = "no"
+  |           ^`},
 		{"a tab is one column", "[link]\n\tloss = 2", `
 heron.toml:2:9: link.loss: found 2, want a chance from 0 to less than 1
 2 |  loss = 2

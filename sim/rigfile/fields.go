@@ -32,7 +32,7 @@ func tableOf(key string) string {
 // the values of rig.
 func fields(rig *sim.Rig) schema {
 	log, sw, loss, link := &rig.Log, &rig.Switch, &rig.SignalLoss, &rig.Link
-	shot, line, camera := &rig.OneShot, &rig.Line, &rig.Camera
+	shot, line, camera, doubt := &rig.OneShot, &rig.Line, &rig.Camera, &rig.Doubt
 	return schema{
 		{"name", text{&rig.Name}},
 
@@ -85,6 +85,12 @@ func fields(rig *sim.Rig) schema {
 		{"camera.wake_into", choice[sim.WakeState]{&camera.WakeInto, sim.WakeStates}},
 		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
 		{"camera.auto_off", optionalDuration{&camera.AutoOff}},
+
+		{"doubt.sampled", yesNo{&doubt.Sampled}},
+		{"doubt.ignored", number[float64]{&doubt.Ignored}},
+		{"doubt.misread", number[float64]{&doubt.Misread}},
+		{"doubt.unlisted", number[float64]{&doubt.Unlisted}},
+		{"doubt.foreign", number[float64]{&doubt.Foreign}},
 	}
 }
 

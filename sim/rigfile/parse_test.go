@@ -92,6 +92,11 @@ func TestEveryKey(t *testing.T) {
 		{`camera.wake_press = ""`, func(r *sim.Rig) { r.Camera.WakePress = sim.Never }},
 		{`camera.wake_into = "recording"`, func(r *sim.Rig) { r.Camera.WakeInto = sim.WakeRecording }},
 		{`camera.start = "unknown"`, func(r *sim.Rig) { r.Camera.Start = sim.StartUnknown }},
+		{`doubt.sampled = false`, func(r *sim.Rig) { r.Doubt.Sampled = false }},
+		{`doubt.ignored = 0.01`, func(r *sim.Rig) { r.Doubt.Ignored = 0.01 }},
+		{`doubt.misread = 0`, func(r *sim.Rig) { r.Doubt.Misread = 0 }},
+		{`doubt.unlisted = 0.1`, func(r *sim.Rig) { r.Doubt.Unlisted = 0.1 }},
+		{`doubt.foreign = 0`, func(r *sim.Rig) { r.Doubt.Foreign = 0 }},
 	}
 	tried := map[string]bool{}
 	for _, test := range tests {

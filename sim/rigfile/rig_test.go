@@ -57,7 +57,7 @@ func drawLinearRig(t *rapid.T) sim.Rig {
 		},
 		Link: sim.LinkSpec{
 			Frame: drawMicros(t, "frame", 0),
-			Loss:  rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, "loss"),
+			Loss:  drawChance(t, "loss"),
 		},
 		OneShot: sim.OneShotSpec{
 			Trigger: rapid.SampledFrom(sim.Triggers).Draw(t, "trigger"),
@@ -73,7 +73,18 @@ func drawLinearRig(t *rapid.T) sim.Rig {
 			BootFor: drawMicros(t, "boot for", 0),
 		},
 		Camera: drawCamera(t),
+		Doubt: sim.DoubtSpec{
+			Sampled:  rapid.Bool().Draw(t, "sampled"),
+			Ignored:  drawChance(t, "ignored"),
+			Misread:  drawChance(t, "misread"),
+			Unlisted: drawChance(t, "unlisted"),
+			Foreign:  drawChance(t, "foreign"),
+		},
 	}
+}
+
+func drawChance(t *rapid.T, name string) float64 {
+	return rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, name)
 }
 
 func drawCamera(t *rapid.T) sim.CameraSpec {

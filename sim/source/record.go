@@ -16,7 +16,8 @@ import (
 // with the same rig: a channel log after a line that says where it was recorded
 // and what the armed column means, so that nothing else needs to be said about
 // it. Its values are µs whatever scale the live source had, and its armed column
-// is 1 or 0 whatever range told it.
+// is 1 or 0 whatever range told it. Where the signal counts as lost later than the
+// rig says, since telemetry is slow (M2), the line says so: ", lost after 1.2s".
 //
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
@@ -28,9 +29,14 @@ import (
 // "# another flight" stands before the first row of every segment but the first.
 
 const (
-	recordMark  = "# flicktally record: "
-	recordArmed = " and armed"
+	recordMark     = "# flicktally record: "
+	recordArmed    = " and armed"
+	recordFailsafe = " and failsafe"
+	recordLost     = ", lost after "
 )
+
+// segmentStep is how far time steps back with a segment: more than a late row.
+const segmentStep = 2 * sim.Second
 
 // recordTaps name the places where a record can come from.
 var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "output", sim.TapWire: "wire"}
@@ -38,14 +44,21 @@ var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "o
 // origin is what a record tells about itself.
 type origin struct {
 	tap   sim.Tap
-	armed bool
+	extra chanlog.Extra
+	lost  sim.Micros // the signal counts as lost after this long; 0 = when the rig says
 }
 
 // line is the first line of the record, without its end.
 func (o origin) line() string {
 	line := recordMark + recordTaps[o.tap]
-	if o.armed {
+	if o.extra.Armed {
 		line += recordArmed
+	}
+	if o.extra.Failsafe {
+		line += recordFailsafe
+	}
+	if o.lost > 0 {
+		line += recordLost + o.lost.String()
 	}
 	return line
 }
@@ -53,7 +66,10 @@ func (o origin) line() string {
 // spec says where the record has its numbers.
 func (o origin) spec() sim.LogSpec {
 	spec := sim.LogSpec{Time: "time_us", Unit: sim.UnitMicros, Channel: "channel", Scale: 1}
-	if o.armed {
+	if o.extra.Failsafe {
+		spec.Failsafe = "failsafe"
+	}
+	if o.extra.Armed {
 		spec.Armed, spec.ArmedRange = "armed", []sim.PulseRange{{Low: 0.5, High: 1.5}}
 	}
 	return spec
@@ -62,19 +78,31 @@ func (o origin) spec() sim.LogSpec {
 // recogniseRecord reads the first line of a record; nil if it is none. It is not
 // sure where more bytes could change the answer.
 func recogniseRecord(head []byte) (o *origin, sure bool) {
-	first, _, whole := strings.Cut(string(head[:min(len(head), 80)]), "\n")
+	first, _, whole := strings.Cut(string(head[:min(len(head), 96)]), "\n")
 	first = strings.TrimSuffix(first, "\r")
 	sure = true
 	for tap := range recordTaps {
-		for _, armed := range []bool{false, true} {
-			o := origin{tap, armed}
-			if whole && first == o.line() {
+		for _, extra := range []chanlog.Extra{{}, {Armed: true}, {Failsafe: true}, {Armed: true, Failsafe: true}} {
+			o := origin{tap: tap, extra: extra}
+			rest, is := strings.CutPrefix(first, o.line())
+			if whole && is && o.readLost(rest) {
 				return &o, true
 			}
-			sure = sure && (whole || !strings.HasPrefix(o.line(), first))
+			sure = sure && (whole || !is && !strings.HasPrefix(o.line(), first))
 		}
 	}
 	return nil, sure
+}
+
+// readLost reads the end of the line, and reports whether it is one.
+func (o *origin) readLost(rest string) bool {
+	if rest == "" {
+		return true
+	}
+	text, is := strings.CutPrefix(rest, recordLost)
+	lost, err := sim.ParseDuration(text)
+	o.lost = lost
+	return is && err == nil && lost > 0 && o.tap == sim.TapChannel
 }
 
 // Recorder writes samples as a record.
@@ -88,12 +116,14 @@ type Recorder struct {
 }
 
 // NewRecorder returns a recorder of what a source yields: the tap is that of the
-// source, the rig the one that it is replayed with ([Source.Rig]).
-func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
-	o := origin{tap, rig.Log.Armed != ""}
+// source, the rig the one that it is replayed with ([Source.Rig]). lost is after
+// how long the signal counts as lost, 0 where the rig's own word counts
+// ([Source.LostAfter]).
+func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Recorder {
+	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}, lost}
 	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
 	r.rows.WriteString(o.line() + "\n")
-	r.log = chanlog.NewWriter(&r.rows, o.armed)
+	r.log = chanlog.NewWriter(&r.rows, o.extra)
 	return r
 }
 
@@ -105,9 +135,9 @@ func (r *Recorder) Write(b sim.Block) error {
 	}
 	r.segment = b.Segment
 	for _, s := range b.Samples {
-		// A segment begins before every moment of the one before it, so that
-		// nothing takes the step back for a counter that wrapped.
-		s.At -= sim.Micros(b.Segment - 1)
+		// A segment begins so far before every moment of the one before it that
+		// nothing takes it for a late row or a counter that wrapped.
+		s.At -= segmentStep * sim.Micros(b.Segment-1)
 		s.Armed = r.told(s.Armed)
 		if err := r.log.Write(s); err != nil {
 			return err

@@ -63,11 +63,11 @@ func distances[T ~int64 | ~float64](values []T) []float64 {
 	return x
 }
 
-// Minus returns Newcombe's hybrid score interval of the difference of two
+// minus returns Newcombe's hybrid score interval of the difference of two
 // chances, r's less the other's.
 //
 // Source: R. G. Newcombe, Statistics in Medicine 17 (1998) 873, method 10.
-func (r Rate) Minus(other Rate, confidence float64) Interval {
+func (r Rate) minus(other Rate, confidence float64) Interval {
 	if r.Trials == 0 || other.Trials == 0 {
 		return Interval{-1, 1}
 	}
@@ -79,11 +79,11 @@ func (r Rate) Minus(other Rate, confidence float64) Interval {
 	}
 }
 
-// DiffersP returns the p-value that goes with [Rate.Minus]: its interval leaves
+// DiffersP returns the p-value that goes with Newcombe's interval: its interval leaves
 // 0 out at every confidence below 1 − p.
 func (r Rate) DiffersP(other Rate) float64 {
 	leavesZeroOut := func(p float64) bool {
-		i := r.Minus(other, 1-p)
+		i := r.minus(other, 1-p)
 		return i.Low > 0 || i.High < 0
 	}
 	low, high := 1e-9, 1-1e-9

@@ -65,16 +65,16 @@ func TestDifferenceOfRates(t *testing.T) {
 		{Rate{0, 10}, Rate{0, 20}, Interval{-0.1611251580528194, 0.27753279986288926}},
 		{Rate{10, 10}, Rate{0, 20}, Interval{0.6790860371419145, 1}},
 	} {
-		requireInterval(t, c.want, c.a.Minus(c.b, 0.95), 1e-12)
-		mirrored := c.b.Minus(c.a, 0.95)
+		requireInterval(t, c.want, c.a.minus(c.b, 0.95), 1e-12)
+		mirrored := c.b.minus(c.a, 0.95)
 		requireInterval(t, c.want, Interval{-mirrored.High, -mirrored.Low}, 1e-12)
 		leavesZeroOut := c.want.Low > 0
 		require.Equal(t, leavesZeroOut, c.a.DiffersP(c.b) < 0.05, "%v %v", c.a, c.b)
 		if p := c.a.DiffersP(c.b); p > 1e-8 && p < 1 {
-			require.InDelta(t, 0, c.a.Minus(c.b, 1-p).Low, 1e-6, "its interval ends at 0")
+			require.InDelta(t, 0, c.a.minus(c.b, 1-p).Low, 1e-6, "its interval ends at 0")
 		}
 	}
-	require.Equal(t, Interval{-1, 1}, Rate{}.Minus(Rate{1, 2}, 0.95))
+	require.Equal(t, Interval{-1, 1}, Rate{}.minus(Rate{1, 2}, 0.95))
 	require.Equal(t, 1.0, Rate{}.DiffersP(Rate{1, 2}))
 	require.Equal(t, 1.0, Rate{3, 10}.DiffersP(Rate{3, 10}))
 }

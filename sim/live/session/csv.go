@@ -106,12 +106,11 @@ func (c *rows) give(line []byte) error {
 		c.waiting--
 		return err
 	}
-	sum := c.decoder.summary().CSV
-	if sum == nil {
+	if c.decoder.src == nil {
 		return nil
 	}
-	if sum.Skipped.Lines > c.skipped {
-		c.skipped = sum.Skipped.Lines
+	if skipped := c.decoder.src.Skipped(); skipped > c.skipped {
+		c.skipped = skipped
 		c.leaveOut(line)
 	}
 	return nil

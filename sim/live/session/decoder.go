@@ -27,6 +27,7 @@ type decoded struct {
 
 func newDecoder(name string, opts source.Options) *decoder {
 	d := &decoder{feed: &feed{}}
+	opts.Live = true
 	d.step, d.stop = iter.Pull(func(yield func(decoded) bool) {
 		d.feed.wait = func() bool { return yield(decoded{}) }
 		src, err := source.Open(d.feed, name, opts)

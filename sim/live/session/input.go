@@ -140,6 +140,7 @@ func (r *receiver) settle(now sim.Micros, final bool) error {
 	if opts.System == 0 {
 		opts.System = heard.system()
 	}
+	opts.Step = heard.what.Step(opts.System)
 	if heard.what.Whole {
 		opts.Kind = "" // by its first bytes
 	}
@@ -193,14 +194,17 @@ func (r *receiver) countFrames() {
 		r.damaged = sum.Damaged
 		r.s.leaveOutBytes(n)
 	}
-	r.s.count(func(c *counts) { c.late, c.systems, c.system = int64(sum.Late), sum.Systems, sum.System })
+	r.s.count(func(c *counts) {
+		c.late, c.misplaced, c.systems, c.system = int64(sum.Late), int64(sum.Misplaced), sum.Systems, sum.System
+	})
 }
 
 // block takes samples. They are kept until what came at once is read, so that it
 // is recorded and counted at once.
 func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
-		r.s.begin(from.src.Tap(), from.src.Rig(r.s.rig))
+		rig := from.src.Rig(r.s.rig)
+		r.s.begin(from.src.Tap(), rig, from.src.LostAfter())
 		r.s.setHelp("")
 	}
 	r.samples += int64(len(b.Samples))

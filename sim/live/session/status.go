@@ -26,6 +26,7 @@ type counts struct {
 	settled   string // what is read, and from whom
 	rows      int64  // that could not be read
 	late      int64  // rows or frames that were overtaken
+	misplaced int64  // rows or frames whose time is far from those before and after
 	damaged   int64  // bytes of telemetry that belong to no frame
 	strangers strangers
 	systems   []mavlink.SystemFrames // that are heard
@@ -46,7 +47,8 @@ func (c *counts) text() string {
 		one, many string
 	}{
 		{c.rows, "row left out", "rows left out"},
-		{c.late, "row came late", "rows came late"},
+		{c.late, "came late and was left out", "came late and were left out"},
+		{c.misplaced, "with a time far out of place left out", "with times far out of place left out"},
 		{c.damaged, "damaged byte", "damaged bytes"},
 	} {
 		if of.n > 0 {

@@ -110,7 +110,7 @@ func TestTheEndWithoutARowSaysWhy(t *testing.T) {
 		"":                                   "heron:1:1: found an empty log",
 		"time_us,rudder\n0,1000\n20,1000\n":  `heron:1:1: found the columns "time_us", "rudder"`,
 		"\x01\x02\x03":                       "heron:1:1: found",
-		"time_us,aux2\nnonsense\nnonsense\n": "heron:4:1: found the end of the log and no row",
+		"time_us,aux2\nnonsense\nnonsense\n": "heron:1:1: found the end of the log and no row",
 	} {
 		a := takeOff(t, firstSeconds, opts)
 		if text != "" {
@@ -244,7 +244,7 @@ func TestTelemetryGoesOnWhateverComes(t *testing.T) {
 		a.wait(20 * ms)
 	}
 	require.Equal(t, sim.StateRecording, a.s.Look().State)
-	require.Equal(t, "MAVLink of system 1; 1 row came late; 23 damaged bytes", a.s.About())
+	require.Equal(t, "MAVLink of system 1; 1 came late and was left out; 2 with times far out of place left out; 23 damaged bytes", a.s.About())
 	flights := a.land()
 	require.Len(t, flights, 1)
 	require.Equal(t, 400, flights[0].Replay.Samples.Count)
@@ -280,5 +280,5 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 2)
 	require.Len(t, flights[0].Replay.Presses, 2)
-	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60s of silence: another flight\n# another flight\n")
+	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60 s of silence: another flight\n# another flight\n")
 }

@@ -1,0 +1,304 @@
+package chanlog
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// firstRows are the cells of the time in the first rows of a log. They tell what
+// its header does not: how they read, in which unit, and whether the clock is
+// coarser than the rows.
+type firstRows struct {
+	times, dates []string
+	complete     bool // no rows follow
+	comma        bool
+	form         timeForm
+	numbers      []float64 // the times in the order of the rows, as the form has them
+}
+
+// inspectedRows are looked at in a log, lookedRows in one that is live and does not
+// name its unit.
+const (
+	inspectedRows = 64
+	lookedRows    = 16
+)
+
+// firstRows collects them from the window; it is not ok as long as the window
+// must hold more.
+func (r *Reader) firstRows(found *resolved) (first firstRows, ok bool) {
+	wanted := inspectedRows
+	if r.opts.Live {
+		wanted = 1
+		if found.unit == "" {
+			wanted = lookedRows
+		}
+	}
+	first, ok = r.collect(found, wanted)
+	if !ok || r.opts.Live || found.unit != "" {
+		return first, ok
+	}
+	tried := *found
+	if first.settleForm(&tried); tried.form.kind != timeNumber || tried.unit != "" || len(first.unitsBySteps()) < 2 {
+		return first, ok
+	}
+	return r.collect(found, maxLine) // its length may tell
+}
+
+// collect collects so many rows, or those of a MiB of the log.
+func (r *Reader) collect(found *resolved, wanted int) (first firstRows, ok bool) {
+	first.comma = found.comma
+	data, split := r.src.window(), splitter{}
+	for begin := 0; len(first.times) < wanted && begin < maxLine; {
+		rest := data[begin:]
+		line := firstLine(rest)
+		if !r.src.ended() && (line == 0 || rest[line-1] != '\n') && len(rest) <= maxLine {
+			return first, false
+		}
+		if line == 0 {
+			first.complete = r.src.err == io.EOF
+			break
+		}
+		status := split.split(rest[:min(len(rest), maxLine)], found.delim, r.src.ended() || len(rest) > maxLine)
+		if status == splitMore {
+			return first, false
+		}
+		if status != splitDone {
+			begin += line
+			continue
+		}
+		if split.count >= found.columns-1 && len(split.fields) > max(found.time, found.date) {
+			first.add(&split, rest, found)
+		}
+		begin += split.size
+	}
+	return first, true
+}
+
+func (f *firstRows) add(split *splitter, record []byte, found *resolved) {
+	time := string(split.text(record, found.time))
+	if time == "" || found.names != nil && fold(time) == found.names[found.time] {
+		return
+	}
+	f.times = append(f.times, time)
+	next := found.date
+	if found.names == nil && next < 0 && found.time == 0 && found.timeHow == HowPosition {
+		next = 1 // it may turn out to be the clock
+	}
+	date := ""
+	if next >= 0 && next < len(split.fields) {
+		date = string(split.text(record, next))
+	}
+	f.dates = append(f.dates, date)
+}
+
+// settle completes what was found with what the rows tell.
+func (f *firstRows) settle(found *resolved, opts Options) error {
+	f.settleForm(found)
+	if found.form.kind != timeNumber || found.unit != "" {
+		return nil
+	}
+	units := f.unitsBySteps()
+	if f.step() <= 0 {
+		found.unit, found.unitHow, found.form.tick = string(sim.UnitMicros), HowAssumed, ticks[sim.UnitMicros]
+		return nil
+	}
+	if len(units) > 1 {
+		units = f.unitsByLength(units)
+	}
+	if len(units) != 1 {
+		return found.misfit(&misfit{
+			found: fmt.Sprintf("rows %v apart in %s, which does not name its unit", f.step(), found.columnName(found.time)),
+			want:  "a unit that makes them 0.2 ms to 0.5 s apart",
+			hint:  `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
+		})
+	}
+	found.unit, found.unitHow, found.form.tick = string(units[0]), HowSteps, ticks[units[0]]
+	return nil
+}
+
+// misfit returns the error of a log that is not what was asked for, at the header
+// or the first row.
+func (r *resolved) misfit(miss *misfit) error {
+	e := r.place
+	e.Found, e.Want, e.Hint = miss.found, miss.want, miss.hint
+	return &e
+}
+
+// settleForm finds out how the times read, by the first that reads at all.
+func (f *firstRows) settleForm(found *resolved) {
+	f.findDates(found)
+	for i, text := range f.times {
+		time := []byte(text)
+		if _, ok := parseNumber(time, f.comma); ok {
+			if found.timeByWord {
+				found.date = -1 // a time in numbers needs none
+			}
+			break
+		}
+		if _, t, ok := parseMeasured(time, f.comma); ok {
+			if found.unit == "" {
+				found.unit, found.unitHow, found.form.tick = measuredUnit(text), HowContent, t
+			}
+			break
+		}
+		if _, ok := parseClock(time, f.comma); ok {
+			found.form.kind = timeClock
+			found.form.order = f.dateOrder(f.dates, found.date >= 0)
+			break
+		}
+		order := f.dateOrder(f.times, true)
+		if _, ok := parseDated(time, order, f.comma); ok {
+			found.form, found.date = timeForm{kind: timeDated, order: order}, -1
+			break
+		}
+		if i == len(f.times)-1 && found.form.kind == timeNumber && found.date >= 0 {
+			found.form.kind = timeClock
+		}
+	}
+	f.readNumbers(found)
+}
+
+// findDates takes the first two columns of a log without a header for date and
+// time, if they are.
+func (f *firstRows) findDates(found *resolved) {
+	if found.names != nil || found.date >= 0 || len(f.times) == 0 {
+		return
+	}
+	_, isDate := parseDate([]byte(f.times[0]), orderOpen)
+	_, isClock := parseClock([]byte(f.dates[0]), f.comma)
+	if isDate && isClock && found.channel > 1 {
+		found.date, found.time = 0, 1
+		f.times, f.dates = f.dates, f.times
+	}
+}
+
+// measuredUnit returns the unit behind a number.
+func measuredUnit(text string) string {
+	all := words(text)
+	return string(unitWords[all[len(all)-1]])
+}
+
+// dateOrder finds out the order of day and month.
+func (f *firstRows) dateOrder(dates []string, are bool) dateOrder {
+	order := dayFirst
+	for i, text := range dates {
+		d, ok := leadingDate([]byte(text))
+		switch {
+		case !are || !ok || d.yearFirst:
+		case d.numbers[0] > 12:
+			return dayFirst
+		case d.numbers[1] > 12:
+			return monthFirst
+		case i == 0 && d.mark == '/':
+			order = orderOpen
+		}
+	}
+	return order
+}
+
+// readNumbers reads the times: numbers as they stand, clocks in µs.
+func (f *firstRows) readNumbers(found *resolved) {
+	f.form, f.numbers = found.form, f.numbers[:0]
+	for i, text := range f.times {
+		if f.form.kind == timeNumber {
+			if n, ok := parseNumber([]byte(text), f.comma); ok && n.finite() {
+				f.numbers = append(f.numbers, n.float([]byte(text)))
+			} else if at, ok := f.form.parse([]byte(text), f.comma); ok && f.form.tick.factor > 0 {
+				f.numbers = append(f.numbers, float64(at)/float64(max(1, f.form.tick.micros())))
+			}
+			continue
+		}
+		at, ok := f.form.parse([]byte(text), f.comma)
+		if days, isDate := parseDate([]byte(f.dates[i]), f.form.order); found.date >= 0 && isDate {
+			at += days * dayMicros
+		}
+		if ok {
+			f.numbers = append(f.numbers, float64(at))
+		}
+	}
+}
+
+// steps are how far the rows are apart, in ascending order; what runs backwards is
+// left out.
+func (f *firstRows) steps() (steps []float64) {
+	for i := 1; i < len(f.numbers); i++ {
+		if step := f.numbers[i] - f.numbers[i-1]; step >= 0 {
+			steps = append(steps, step)
+		}
+	}
+	slices.Sort(steps)
+	return steps
+}
+
+// step is the median step, or the mean one where most are 0.
+func (f *firstRows) step() float64 {
+	steps := f.steps()
+	if len(steps) == 0 {
+		return 0
+	}
+	if middle := steps[len(steps)/2]; middle > 0 || steps[len(steps)-1] == 0 {
+		return middle
+	}
+	return f.length() / float64(len(f.numbers)-1)
+}
+
+func (f *firstRows) length() float64 { return f.numbers[len(f.numbers)-1] - f.numbers[0] }
+
+// unitsBySteps returns the units that make the rows 0.2 ms to 0.5 s apart. Numbers
+// of ns are told by their size, that of Unix times of this century.
+func (f *firstRows) unitsBySteps() (units []sim.TimeUnit) {
+	step := f.step()
+	candidates := map[sim.TimeUnit]float64{sim.UnitMicros: 1, sim.UnitMillis: 1e3, sim.UnitSeconds: 1e6}
+	if len(f.numbers) > 0 && f.numbers[0] > 9.4e17 && f.numbers[0] < 4.1e18 {
+		candidates = map[sim.TimeUnit]float64{sim.UnitNanos: 1e-3}
+	}
+	for _, unit := range sim.TimeUnits {
+		if micros, ok := candidates[unit]; ok && step*micros >= 200 && step*micros <= 500e3 {
+			units = append(units, unit)
+		}
+	}
+	return units
+}
+
+// unitsByLength keeps the units that make the log 5 s to 12 h long, as far as its
+// length is known.
+func (f *firstRows) unitsByLength(units []sim.TimeUnit) []sim.TimeUnit {
+	return slices.DeleteFunc(units, func(unit sim.TimeUnit) bool {
+		length := f.length() * float64(ticks[unit].micros())
+		return length > 12*float64(sim.Hour) || f.complete && length < 5*float64(sim.Second)
+	})
+}
+
+// coarse returns the step of a clock that is coarser than the rows: most of them
+// share their instant. It is 0 for any other, and where rows are not waited for.
+func (f *firstRows) coarse(live bool) sim.Micros {
+	steps := f.steps()
+	if live || len(steps) < 4 || steps[len(steps)/2] > 0 || steps[len(steps)-1] == 0 {
+		return 0
+	}
+	unit := 1.
+	if f.form.kind == timeNumber {
+		unit = float64(f.form.tick.factor) * exactPowers[max(0, f.form.tick.exponent)] / exactPowers[max(0, -f.form.tick.exponent)]
+	}
+	least := steps[slices.IndexFunc(steps, func(step float64) bool { return step > 0 })]
+	return sim.Micros(min(least*unit, float64(gapBound)))
+}
+
+// counter returns what the time may begin anew after.
+func (f *firstRows) counter(l *layout) counter {
+	switch {
+	case l.form.kind == timeNumber && l.form.tick == (tick{1, 0}):
+		return counter32
+	case l.form.kind == timeNumber, l.form.order != orderOpen && (l.form.kind == timeDated || l.date >= 0):
+		return everCounting
+	}
+	for _, text := range f.times {
+		if c, ok := parseClock([]byte(text), f.comma); ok && c.parts == 2 {
+			return hourCounter
+		}
+	}
+	return dayCounter
+}

@@ -1,0 +1,98 @@
+package chanlog
+
+import (
+	"bufio"
+	"bytes"
+	"io"
+
+	"golang.org/x/text/encoding/unicode"
+)
+
+// headSize is how much of a log is looked at to tell how its text is written.
+const headSize = 64 << 10
+
+// asText returns the text of a log in UTF-8, with lines that end in LF. What is no
+// text is an error without the name of the file.
+func asText(r *bufio.Reader, packed bool) (io.Reader, error) {
+	head := firstLineOf(r)
+	if err := refuse(head, packed); err != nil {
+		return nil, err
+	}
+	if bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")) {
+		utf16 := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM)
+		r = bufio.NewReaderSize(utf16.NewDecoder().Reader(r), headSize)
+		head = firstLineOf(r)
+	}
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(bytes.TrimRight(head, "\r"), '\r') >= 0 {
+		return &returns{r}, nil
+	}
+	return r, nil
+}
+
+// firstLineOf returns what can be looked at without reading on: the first line, or
+// as much of it as there is room for.
+func firstLineOf(r *bufio.Reader) []byte {
+	for n := 1; ; n = r.Buffered() + 1 {
+		_, err := r.Peek(min(n, r.Size()))
+		head, _ := r.Peek(r.Buffered())
+		if err != nil || len(head) == r.Size() || bytes.IndexByte(head, '\n') >= 0 {
+			return head
+		}
+	}
+}
+
+// returns turns carriage returns into line feeds.
+type returns struct{ r io.Reader }
+
+func (c *returns) Read(p []byte) (int, error) {
+	n, err := c.r.Read(p)
+	for i, b := range p[:n] {
+		if b == '\r' {
+			p[i] = '\n'
+		}
+	}
+	return n, err
+}
+
+// convertIt is what to do with a log that is no text.
+const convertIt = "convert it to CSV with the program that made it"
+
+const (
+	unpackIt = "unpack it first, and read the log in it; a table of a spreadsheet: save it as CSV"
+	notALog  = "want the flight's log; clips are given beside it"
+)
+
+// noLogs are the first bytes of what is no log. Sources: PKWARE APPNOTE 4.3.7 and
+// 4.3.16, RFC 8878 3.1.1 (Zstandard), RFC 1952 2.3.1 (gzip), ISO/IEC 14496-12 4.3,
+// ISO 32000-1 7.5.2 (PDF), the file format of SQLite 1.3, the descriptions of the
+// xz (2.1.1.1) and bzip2 formats; from memory.
+var noLogs = []struct {
+	at         int
+	mark, name string
+	hint       string
+}{
+	{0, "PK\x03\x04", "a zip archive", unpackIt},
+	{0, "PK\x05\x06", "an empty zip archive", unpackIt},
+	{0, "\xfd7zXZ\x00", "a file compressed with xz", "unpack it first: xz -d"},
+	{0, "\x28\xb5\x2f\xfd", "a file compressed with zstd", "unpack it first: zstd -d"},
+	{4, "1AY&SY", "a file compressed with bzip2", "unpack it first: bzip2 -d"},
+	{257, "ustar", "a tar archive", "unpack it first: tar -x"},
+	{4, "ftyp", "a video (MP4 or the like)", notALog},
+	{0, "%PDF-", "a PDF document", convertIt},
+	{0, "SQLite format 3\x00", "an SQLite database", convertIt},
+	{0, "\xff\xfe\x00\x00", "text in UTF-32", "save it as UTF-8"},
+	{0, "\x00\x00\xfe\xff", "text in UTF-32", "save it as UTF-8"},
+}
+
+// refuse names what is no log by its first bytes.
+func refuse(head []byte, packed bool) error {
+	if packed && bytes.HasPrefix(head, gzipMark) {
+		return &SyntaxError{Line: 1, Column: 1, Found: "a file compressed with gzip twice", Want: "a log in text", Hint: "unpack it first: gzip -d"}
+	}
+	for _, kind := range noLogs {
+		if len(head) > kind.at && bytes.HasPrefix(head[kind.at:], []byte(kind.mark)) {
+			return &SyntaxError{Line: 1, Column: 1, Found: kind.name, Want: "a log in text", Hint: kind.hint}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,245 @@
+package chanlog
+
+import (
+	"bytes"
+	"time"
+
+	"flicktally/sim"
+)
+
+// timeForm says how the cells of the time read.
+type timeForm struct {
+	kind  timeKind
+	tick  tick      // of numbers
+	order dateOrder // of dates
+}
+
+type timeKind int
+
+const (
+	timeNumber timeKind = iota
+	timeClock           // of the day, 11:03:56.470; or of the hour, 03:56.5
+	timeDated           // a date and a clock: ISO 8601, RFC 3339 and the like
+)
+
+// String names the kind for the summary.
+func (k timeKind) String() string { return [...]string{"numbers", "a clock", "a date with a clock"}[k] }
+
+// example is what a cell of the kind may hold.
+func (k timeKind) example() string {
+	return [...]string{"a time", "a time such as 11:03:56.470", "a time such as 2026-05-03 11:03:56.470"}[k]
+}
+
+const dayMicros = int64(24 * sim.Hour)
+
+// parse reads a cell as µs of the log's own count.
+func (f timeForm) parse(text []byte, comma bool) (int64, bool) {
+	switch f.kind {
+	case timeClock:
+		c, ok := parseClock(text, comma)
+		return c.micros, ok
+	case timeDated:
+		return parseDated(text, f.order, comma)
+	}
+	n, ok := parseNumber(text, comma)
+	t := f.tick
+	if !ok {
+		n, t, ok = parseMeasured(text, comma)
+	}
+	if !ok {
+		return 0, false
+	}
+	return n.micros(t)
+}
+
+// parseMeasured reads a number with a unit of time behind it: "1.0 s", "20ms".
+func parseMeasured(text []byte, comma bool) (n number, t tick, ok bool) {
+	digits := bytes.TrimRightFunc(text, func(r rune) bool { return r > '9' || r == ' ' })
+	if len(digits) == len(text) {
+		return number{}, tick{}, false
+	}
+	if t, ok = unitTick(fold(string(text[len(digits):]))); ok {
+		n, ok = parseNumber(digits, comma)
+	}
+	return n, t, ok
+}
+
+// clockCell is a clock's reading.
+type clockCell struct {
+	micros   int64
+	parts    int // 2: minutes and seconds; 3: hours too
+	decimals int // of the seconds
+}
+
+// parseClock reads [h:]m:ss[.f]; fractions below 1 µs are rounded.
+func parseClock(text []byte, comma bool) (c clockCell, ok bool) {
+	at, seconds := 0, int64(0)
+	for {
+		value, digits := wholeNumber(text[at:])
+		at += digits
+		if digits == 0 || digits > 6 || c.parts > 0 && (digits != 2 || value > 60) {
+			return c, false
+		}
+		seconds = seconds*60 + value
+		c.parts++
+		if at == len(text) || text[at] != ':' {
+			break
+		}
+		if c.parts == 3 || c.parts == 2 && value > 59 {
+			return c, false
+		}
+		at++
+	}
+	c.micros = seconds * int64(sim.Second)
+	if c.parts > 1 && at < len(text) && (text[at] == '.' || comma && text[at] == ',') {
+		c.decimals = c.addFraction(text[at+1:])
+		at += 1 + c.decimals
+	}
+	return c, c.parts > 1 && at == len(text) && text[at-1] <= '9' && text[at-1] >= '0'
+}
+
+// addFraction adds the digits behind the mark and returns how many they are.
+func (c *clockCell) addFraction(text []byte) int {
+	place := int64(sim.Second)
+	for i, digit := range text {
+		switch {
+		case digit < '0' || digit > '9':
+			return i
+		case place > 1:
+			place /= 10
+			c.micros += int64(digit-'0') * place
+		case i == 6 && digit >= '5':
+			c.micros++
+		}
+	}
+	return len(text)
+}
+
+// wholeNumber reads the digits at the beginning of a text.
+func wholeNumber(text []byte) (value int64, digits int) {
+	for digits < len(text) && digits < 10 && text[digits]-'0' <= 9 {
+		value = value*10 + int64(text[digits]-'0')
+		digits++
+	}
+	return value, digits
+}
+
+// dateOrder is the order of the numbers in a date that does not begin with the
+// year.
+type dateOrder int
+
+const (
+	dayFirst dateOrder = iota
+	monthFirst
+	// orderOpen: day and month cannot be told apart. Such dates do not count, and
+	// the clock goes on across midnight by itself.
+	orderOpen
+)
+
+// dateCell is a date as it is written.
+type dateCell struct {
+	numbers   [3]int64
+	mark      byte // between them; 0 = none
+	yearFirst bool
+	size      int
+}
+
+// leadingDate reads the date at the beginning of a text: three numbers with the
+// same mark between them, or eight digits. The year is the first of them where
+// that has four digits, else the last.
+func leadingDate(text []byte) (d dateCell, ok bool) {
+	first, digits := wholeNumber(text)
+	if digits == 8 {
+		return dateCell{[3]int64{first / 10000, first / 100 % 100, first % 100}, 0, true, 8}, true
+	}
+	if digits != 1 && digits != 2 && digits != 4 || digits == len(text) {
+		return d, false
+	}
+	d = dateCell{numbers: [3]int64{first}, mark: text[digits], yearFirst: digits == 4, size: digits}
+	if d.mark != '-' && d.mark != '/' && d.mark != '.' {
+		return d, false
+	}
+	for i := 1; i < 3; i++ {
+		if d.size == len(text) || text[d.size] != d.mark {
+			return d, false
+		}
+		number, more := wholeNumber(text[d.size+1:])
+		if more != 1 && more != 2 && (more != 4 || i == 1 || d.yearFirst) {
+			return d, false
+		}
+		d.numbers[i] = number
+		d.size += 1 + more
+	}
+	return d, true
+}
+
+// days returns the date as days since 1970.
+func (d dateCell) days(order dateOrder) (int64, bool) {
+	year, month, day := d.numbers[0], d.numbers[1], d.numbers[2]
+	if !d.yearFirst {
+		if order == orderOpen {
+			return 0, max(year, month) <= 12
+		}
+		year, day = day, year
+		if order == monthFirst {
+			month, day = day, month
+		}
+	}
+	if year < 100 {
+		year += 2000
+	}
+	date := time.Date(int(year), time.Month(month), int(day), 0, 0, 0, 0, time.UTC)
+	return date.Unix() / 86400, month >= 1 && month <= 12 && int64(date.Day()) == day
+}
+
+// parseDate reads a cell that is a date and nothing else, as days since 1970.
+func parseDate(text []byte, order dateOrder) (days int64, ok bool) {
+	d, ok := leadingDate(text)
+	if !ok || d.size != len(text) {
+		return 0, false
+	}
+	return d.days(order)
+}
+
+// parseDated reads a date, a T or spaces, a clock and, if there is one, a zone:
+// µs since 1970, in UTC where there is a zone.
+func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
+	d, ok := leadingDate(text)
+	if !ok || d.size == len(text) || text[d.size] != 'T' && text[d.size] != 't' && text[d.size] != ' ' {
+		return 0, false
+	}
+	days, ok := d.days(order)
+	if !ok {
+		return 0, false
+	}
+	rest := bytes.TrimLeft(text[d.size+1:], " ")
+	end := len(rest)
+	if i := bytes.IndexAny(rest, "Zz+-"); i >= 0 {
+		end = i
+	}
+	zone, ok := parseZone(rest[end:])
+	c, isClock := parseClock(bytes.TrimRight(rest[:end], " "), comma)
+	return days*dayMicros + c.micros - zone, ok && isClock && c.parts == 3
+}
+
+// parseZone reads Z, ±hh:mm, ±hhmm, ±hh or nothing, as µs east of UTC.
+func parseZone(text []byte) (int64, bool) {
+	if len(text) == 0 || len(text) == 1 && text[0]|0x20 == 'z' {
+		return 0, true
+	}
+	hours, digits := wholeNumber(text[1:])
+	minutes, more := int64(0), 2
+	switch {
+	case digits == 4 && len(text) == 5:
+		hours, minutes = hours/100, hours%100
+	case digits == 2 && len(text) == 6 && text[3] == ':':
+		minutes, more = wholeNumber(text[4:])
+	case digits != 2 || len(text) != 3:
+		return 0, false
+	}
+	zone := int64(sim.Minute) * (hours*60 + minutes)
+	if text[0] == '-' {
+		zone = -zone
+	}
+	return zone, more == 2 && hours < 24 && minutes < 60 && text[0]|0x20 != 'z'
+}

@@ -1,0 +1,142 @@
+package chanlog
+
+import (
+	"bytes"
+	"math"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// cells reads the cells of one channel as pulse widths.
+type cells struct {
+	words         []string // folded; empty where the cells are numbers
+	scale, offset float64
+	comma         bool
+}
+
+// twoValued are words that need no configuration.
+var twoValued = map[string]sim.PulseWidth{
+	"on": sim.WordYes, "true": sim.WordYes, "yes": sim.WordYes, "high": sim.WordYes, "up": sim.WordYes, "pressed": sim.WordYes,
+	"off": sim.WordNo, "false": sim.WordNo, "no": sim.WordNo, "low": sim.WordNo, "down": sim.WordNo, "released": sim.WordNo,
+}
+
+// longestWord is how long a word of twoValued is at most.
+const longestWord = 8
+
+// pulseUnits may stand behind a value.
+var pulseUnits = map[string]bool{"us": true, "usec": true, "µs": true, "μs": true, "%": true}
+
+func newCells(spec *sim.LogSpec, words []string, comma bool) cells {
+	c := cells{comma: comma}
+	c.scale, c.offset = spec.Linear()
+	for _, word := range words {
+		c.words = append(c.words, fold(word))
+	}
+	return c
+}
+
+// width turns a number of the log into a pulse width. The conversion keeps a
+// machine from fusing both steps into one, which would round otherwise than
+// others do.
+func (c *cells) width(number float64) sim.PulseWidth {
+	w := sim.PulseWidth(float64(number*c.scale) + c.offset)
+	if w == sim.Lost {
+		return sim.Absent // only a failsafe says so
+	}
+	return w
+}
+
+// read reads a cell; an empty one is no value. isWord tells whether it is a word.
+func (c *cells) read(text []byte) (w sim.PulseWidth, isWord, ok bool) {
+	switch {
+	case len(c.words) > 0:
+		return c.anyWord(text), true, true
+	case len(text) == 0:
+		return sim.Absent, false, true
+	}
+	if n, ok := parseNumber(text, c.comma); ok {
+		return c.width(n.float(text)), false, true
+	}
+	if w, ok := twoValuedWord(text); ok {
+		return w, true, true
+	}
+	digits := bytes.TrimRightFunc(text, func(r rune) bool { return r > '9' || r == ' ' || r == '%' })
+	if !pulseUnits[strings.ToValidUTF8(fold(string(text[len(digits):])), "µ")] {
+		return 0, false, false
+	}
+	n, ok := parseNumber(digits, c.comma)
+	return c.width(n.float(digits)), false, ok
+}
+
+// twoValuedWord reads one of the two-valued words.
+func twoValuedWord(text []byte) (sim.PulseWidth, bool) {
+	if len(text) > longestWord {
+		return 0, false
+	}
+	w, ok := twoValued[strings.ToLower(string(text))]
+	return w, ok
+}
+
+// anyWord tells whether a cell, a word or a list of them, holds one of those that
+// are wanted.
+func (c *cells) anyWord(text []byte) sim.PulseWidth {
+	cell := fold(string(text))
+	for _, word := range c.words {
+		if holdsWord(cell, word) {
+			return sim.WordYes
+		}
+	}
+	return sim.WordNo
+}
+
+// holdsWord reports whether a word, or a few, stand in a list as a whole.
+func holdsWord(list, word string) bool {
+	const between = "|;, \t"
+	for from := 0; ; {
+		i := strings.Index(list[from:], word)
+		if i < 0 {
+			return false
+		}
+		begin, end := from+i, from+i+len(word)
+		if (begin == 0 || strings.IndexByte(between, list[begin-1]) >= 0) && (end == len(list) || strings.IndexByte(between, list[end]) >= 0) {
+			return true
+		}
+		from = begin + 1
+	}
+}
+
+// failsafe reads the cells of the column that tells of a lost signal.
+type failsafe struct {
+	cells
+	ranges []sim.PulseRange
+}
+
+// says reports whether a number says that the signal is lost.
+func (f *failsafe) says(number float64) bool {
+	if len(f.ranges) == 0 {
+		return number != 0 && !math.IsNaN(number)
+	}
+	return f.within(f.width(number))
+}
+
+func (f *failsafe) within(w sim.PulseWidth) bool {
+	for _, r := range f.ranges {
+		if r.Contains(w) {
+			return true
+		}
+	}
+	return false
+}
+
+// read reads a cell; an empty one says nothing.
+func (f *failsafe) read(text []byte) (lost, isWord, ok bool) {
+	if n, isNumber := parseNumber(text, f.comma); isNumber && len(f.words) == 0 {
+		return f.says(n.float(text)), false, true
+	}
+	w, isWord, ok := f.cells.read(text)
+	if isWord && (len(f.words) > 0 || len(f.ranges) == 0) {
+		return w == sim.WordYes, true, ok
+	}
+	return f.within(w), isWord, ok
+}
