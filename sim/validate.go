@@ -35,10 +35,11 @@ func (r Rig) Faults() []RigFault {
 	f.duration("signal_loss.stale_after", r.SignalLoss.StaleAfter, Microsecond)
 	oneOf(&f, "signal_loss.then", r.SignalLoss.Then, LossPolicies...)
 	f.duration("link.frame", r.Link.Frame, 0)
-	f.check(r.Link.Loss >= 0 && r.Link.Loss < 1, "link.loss", "found %v, want a chance from 0 to less than 1", r.Link.Loss)
+	f.chance("link.loss", r.Link.Loss)
 	f.oneShot(r.OneShot)
 	f.line(r.Line)
 	f.camera(r.Camera)
+	f.doubt(r.Doubt)
 	return f
 }
 
@@ -51,6 +52,7 @@ var (
 	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
 	Polarities   = []Polarity{ActiveHigh, ActiveLow}
 	BootLevels   = []BootLevel{BootReleased, BootPressed}
+	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
 	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
 	LongActions  = []LongAction{LongPowerOff, LongNone, LongUnknown}
 	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
@@ -145,6 +147,7 @@ func (f *faults) line(l LineSpec) {
 	f.duration("line.update", l.Update, 0)
 	f.duration("line.delay", l.Delay, 0)
 	oneOf(f, "line.boot", l.Boot, BootLevels...)
+	oneOf(f, "line.through", l.Through, Couplings...)
 	f.duration("line.boot_for", l.BootFor, 0)
 }
 
@@ -166,6 +169,20 @@ func (f *faults) camera(c CameraSpec) {
 	}
 	oneOf(f, "camera.wake_into", c.WakeInto, WakeStates...)
 	oneOf(f, "camera.start", c.Start, StartStates...)
+	if c.AutoOff != Never {
+		f.duration("camera.auto_off", c.AutoOff, Microsecond)
+	}
+}
+
+func (f *faults) chance(key string, p float64) {
+	f.check(p >= 0 && p < 1, key, "found %v, want a chance from 0 to less than 1", p)
+}
+
+func (f *faults) doubt(d DoubtSpec) {
+	f.chance("doubt.ignored", d.Ignored)
+	f.chance("doubt.misread", d.Misread)
+	f.chance("doubt.unlisted", d.Unlisted)
+	f.chance("doubt.foreign", d.Foreign)
 }
 
 func (f *faults) interval(key string, i Interval) {
