@@ -170,6 +170,10 @@ func (r *Replay) mayArriveLate(f Flick) bool {
 
 // outcome tells what the flick of a press came to.
 func (z Zones) outcome(p Press) FlickOutcome {
+	switch {
+	case p.Verdict == VerdictToggle && p.Acts == Never:
+		return FlickWaiting
+	}
 	switch p.Verdict {
 	case VerdictToggle, VerdictShort, VerdictLong:
 		switch hold := p.Hold(); {

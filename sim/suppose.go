@@ -70,6 +70,16 @@ func (c *Camera) Present() Camera {
 	if c.nextAt == Never {
 		present.next = ""
 	}
+	if c.spec.AutoOff == Never {
+		present.standbySince, present.releasedSince = 0, 0
+	}
+	if c.state != StateStandby {
+		present.standbySince = 0
+	}
+	present.waiting.n = 0
+	if !c.down {
+		present.doubled = false
+	}
 	return present
 }
 
