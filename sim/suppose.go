@@ -80,6 +80,25 @@ func (c Camera) Resume(window Window, record *Record) Camera {
 	return c
 }
 
+// Bent reports whether the verdict on a press is not what its edges say: what was
+// seen told otherwise (M11).
+func (w Window) Bent(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
+
+// HoldAs returns the hold of a press that is over; where its verdict is bent, the
+// nearest hold that has this verdict.
+func (w Window) HoldAs(p Press) Micros {
+	switch hold := p.Hold(); p.Verdict {
+	case VerdictShort:
+		return min(hold, w.MinPress-1)
+	case VerdictToggle:
+		return max(w.MinPress, min(hold, w.LongPress-1))
+	case VerdictLong:
+		return max(hold, w.LongPress)
+	default:
+		return hold
+	}
+}
+
 // RunSupposed is RunCamera with a supposition about each press in turn; see
 // [Camera.Suppose].
 func RunSupposed(spec CameraSpec, window Window, wire Lane, end Micros, supposed []Verdict) Record {
