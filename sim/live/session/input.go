@@ -140,6 +140,7 @@ func (r *receiver) settle(now sim.Micros, final bool) error {
 	if opts.System == 0 {
 		opts.System = heard.system()
 	}
+	opts.Step = heard.what.Step(opts.System)
 	if heard.what.Whole {
 		opts.Kind = "" // by its first bytes
 	}
@@ -202,7 +203,8 @@ func (r *receiver) countFrames() {
 // is recorded and counted at once.
 func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
-		r.s.begin(from.src.Tap(), from.src.Rig(r.s.rig))
+		rig := from.src.Rig(r.s.rig)
+		r.s.begin(from.src.Tap(), rig, from.src.LostAfter())
 		r.s.setHelp("")
 	}
 	r.samples += int64(len(b.Samples))
