@@ -44,6 +44,16 @@ func (c *Camera) judge(hold Micros) Verdict {
 	return c.window.judge(hold)
 }
 
+// ignores reports whether an edge is one of a press that the camera is supposed
+// to ignore.
+func (c *Camera) ignores(e Edge) bool {
+	accepted := c.press.StateAt.Accepts()
+	if !c.down {
+		accepted = e.Pressed && c.state.Accepts()
+	}
+	return accepted && c.supposed == VerdictIgnored
+}
+
 // wakes reports whether a press of a camera that is off wakes it.
 func (c *Camera) wakes(hold Micros) bool {
 	switch {
@@ -69,6 +79,15 @@ func (c *Camera) Present() Camera {
 	}
 	if c.nextAt == Never {
 		present.next = ""
+	}
+	switch {
+	case c.spec.AutoOff == Never:
+		present.standbySince, present.releasedSince = 0, 0
+	case c.state != StateStandby:
+		present.standbySince = 0
+	case c.releasedSince != Never:
+		idle := max(c.standbySince, c.releasedSince)
+		present.standbySince, present.releasedSince = idle, idle
 	}
 	return present
 }
