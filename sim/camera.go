@@ -19,6 +19,10 @@ type Camera struct {
 
 	takeStart Micros // of the running take; meaningful while recording
 
+	// A camera in standby has been so since standbySince, and its line has been
+	// released since releasedSince, Never while it is pressed: see idleDue.
+	standbySince, releasedSince Micros
+
 	// press is the press in hand while down. Its release is under way from
 	// upAt on; upAt is Never while the level is pressed. upUnseen goes with it.
 	press    Press
@@ -42,6 +46,9 @@ func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Cam
 	c := Camera{
 		spec: spec, window: window, record: record,
 		nextAt: Never, upAt: Never, toggleAt: Never, longAt: Never, wakeAt: Never,
+	}
+	if pressed {
+		c.releasedSince = Never
 	}
 	c.enter(0, State(spec.Start))
 	if pressed {
@@ -70,11 +77,16 @@ func (c *Camera) Step(e Edge) {
 	if c.nextAt <= e.At {
 		c.moveOn(e.At)
 	}
+	if c.idleDue() <= e.At {
+		c.enter(e.At, StateOff)
+	}
 	if c.gapDue() <= e.At {
 		c.release(e.At)
 	}
+	c.releasedSince = Never
 	switch {
 	case !e.Pressed:
+		c.releasedSince = e.At
 		c.upAt, c.upUnseen = e.At, e.Unseen
 		if c.spec.MinGap == 0 {
 			c.release(e.At)
@@ -88,7 +100,7 @@ func (c *Camera) Step(e Edge) {
 
 // Deadline returns the next moment at which the camera acts by itself.
 func (c *Camera) Deadline() Micros {
-	due := min(c.nextAt, c.gapDue())
+	due := min(c.nextAt, c.idleDue(), c.gapDue())
 	if c.upAt == Never {
 		due = min(due, c.toggleAt, c.longAt, c.wakeAt)
 	}
@@ -101,6 +113,8 @@ func (c *Camera) Expire(at Micros) {
 	switch {
 	case c.nextAt == at:
 		c.moveOn(at)
+	case c.idleDue() == at:
+		c.enter(at, StateOff)
 	case c.gapDue() == at:
 		c.release(at)
 	default:
@@ -126,6 +140,14 @@ func (c *Camera) gapDue() Micros {
 		return Never
 	}
 	return c.upAt + c.spec.MinGap
+}
+
+// idleDue returns when a camera that is left alone in standby switches off (M8).
+func (c *Camera) idleDue() Micros {
+	if c.state != StateStandby || c.spec.AutoOff == Never || c.releasedSince == Never {
+		return Never
+	}
+	return max(c.standbySince, c.releasedSince) + c.spec.AutoOff
 }
 
 // goDown begins a press, and sets which thresholds it can reach: an accepted
@@ -304,8 +326,11 @@ func (c *Camera) moveOn(at Micros) { c.enter(at, c.next) }
 // enter sets the state, and nothing pending after it.
 func (c *Camera) enter(at Micros, state State) {
 	c.state, c.nextAt = state, Never
-	if state == StateRecording {
+	switch state {
+	case StateRecording:
 		c.takeStart = at
+	case StateStandby:
+		c.standbySince = at
 	}
 	c.record.setState(at, state)
 }

@@ -27,6 +27,7 @@ func drawRig(t *rapid.T) Rig {
 	r.Line.Active = rapid.SampledFrom(Polarities).Draw(t, "active")
 	r.Line.Update = rapid.OneOf(rapid.Just(Micros(0)), shortDuration(1, 9)).Draw(t, "update")
 	r.Line.Delay = rapid.OneOf(rapid.Just(Micros(0)), shortDuration(1, 9)).Draw(t, "delay")
+	r.Line.Through = rapid.SampledFrom(Couplings).Draw(t, "through")
 	r.Line.Boot = rapid.SampledFrom(BootLevels).Draw(t, "boot level")
 	drawCamera(t, &r.Camera)
 	return r
@@ -48,6 +49,7 @@ func drawCamera(t *rapid.T, c *CameraSpec) {
 	c.StopDelay = zeroOr("stop_delay", 12)
 	c.Boot = zeroOr("boot", 12)
 	c.WakePress = rapid.OneOf(rapid.Just(Never), shortDuration(0, 10)).Draw(t, "wake_press")
+	c.AutoOff = rapid.OneOf(rapid.Just(Never), shortDuration(1, 25)).Draw(t, "auto_off")
 	c.WakeInto = rapid.SampledFrom(WakeStates).Draw(t, "wake_into")
 	c.Start = rapid.SampledFrom(StartStates).Draw(t, "start")
 }

@@ -122,7 +122,7 @@ func (t *twin) carryToCamera() {
 		if from := at - int(t.rig.Line.Delay); from >= 0 {
 			level = t.line[from]
 		}
-		if t.rig.Line.Active != t.rig.Camera.PressedLevel {
+		if (t.rig.Line.Active != t.rig.Camera.PressedLevel) != (t.rig.Line.Through == ThroughInverting) {
 			level = !level
 		}
 		t.wire = append(t.wire, level)
@@ -139,6 +139,9 @@ type twinCamera struct {
 	busyEnds  Micros
 	then      State
 	takeSince Micros
+	idle      Micros // how long the line has been released in standby
+
+	wasIdle bool // released and in standby at the microsecond before
 
 	press    *Press
 	breakAt  Micros // begin of a break of the press, -1 without one
@@ -174,6 +177,16 @@ func (c *twinCamera) tick(at Micros, level bool) {
 	if at == c.busyEnds {
 		c.setState(at, c.then)
 	}
+	if c.wasIdle && c.spec.AutoOff != Never {
+		if c.idle++; c.idle == c.spec.AutoOff {
+			c.setState(at, StateOff)
+		}
+	}
+	defer func() {
+		if c.wasIdle = !level && c.state == StateStandby; !c.wasIdle {
+			c.idle = 0
+		}
+	}()
 	if c.press != nil && c.breakAt >= 0 && at-c.breakAt >= c.spec.MinGap {
 		c.letGo(at)
 	}

@@ -52,6 +52,7 @@ var (
 	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
 	Polarities   = []Polarity{ActiveHigh, ActiveLow}
 	BootLevels   = []BootLevel{BootReleased, BootPressed}
+	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
 	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
 	LongActions  = []LongAction{LongPowerOff, LongNone, LongUnknown}
 	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
@@ -146,6 +147,7 @@ func (f *faults) line(l LineSpec) {
 	f.duration("line.update", l.Update, 0)
 	f.duration("line.delay", l.Delay, 0)
 	oneOf(f, "line.boot", l.Boot, BootLevels...)
+	oneOf(f, "line.through", l.Through, Couplings...)
 	f.duration("line.boot_for", l.BootFor, 0)
 }
 
@@ -167,6 +169,9 @@ func (f *faults) camera(c CameraSpec) {
 	}
 	oneOf(f, "camera.wake_into", c.WakeInto, WakeStates...)
 	oneOf(f, "camera.start", c.Start, StartStates...)
+	if c.AutoOff != Never {
+		f.duration("camera.auto_off", c.AutoOff, Microsecond)
+	}
 }
 
 func (f *faults) chance(key string, p float64) {

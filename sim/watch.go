@@ -21,6 +21,7 @@ func (c *Camera) tellPending(at Micros) {
 	compared := c.watching.compared
 	compared(at, c.nextAt)
 	compared(at, c.gapDue())
+	compared(at, c.idleDue())
 	if c.upAt == Never {
 		compared(at, c.toggleAt)
 		compared(at, c.longAt)

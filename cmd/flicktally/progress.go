@@ -199,6 +199,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 		if err != nil {
 			return nil, err
 		}
+		h.Recognise(file.Rig)
 		hash, device := history.RigHash(file.Rig), wanted
 		wanted = func(d *history.Drill) bool { return device(d) && d.RigHash == hash }
 	}

@@ -60,6 +60,24 @@ var offForGood = Rule{
 	vary: search.oneShot,
 }
 
+var offByItself = Rule{
+	Code:    "off-by-itself",
+	Meaning: "A camera that is left alone in standby switches itself off.",
+	Why:     "the flick after a long pause finds it off, and nothing tells the pilot",
+	Remedy:  "start the take before the pause, or turn off the camera's own timer",
+	find: func(p probe, _ Options) *Finding {
+		idle := p.rig.Camera.AutoOff
+		if idle == sim.Never {
+			return nil
+		}
+		then := "no flick wakes it"
+		if hold, ok := p.wakingHold(); ok {
+			then = "a hold of " + hold.Rounded() + " wakes it"
+		}
+		return oneFinding(false, fmt.Sprintf("%s in standby without a press switch the camera off; then %s", idle.Readable(), then))
+	},
+}
+
 // wakePatience is how much longer than anything else a press is held to wake a
 // camera.
 const wakePatience = 10 * sim.Second

@@ -199,10 +199,14 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 			return fmt.Sprintf("since %s held %s", name, p.Span(r.End).Length().Rounded())
 		}
 	}
-	if off.At == 0 {
+	switch {
+	case off.At == 0:
 		return "from the start"
+	case r.Rig.Camera.AutoOff != sim.Never:
+		return fmt.Sprintf("since %s, after %s in standby without a press", off.At.Clock(), r.Rig.Camera.AutoOff.Readable())
+	default:
+		return "since " + off.At.Clock()
 	}
-	return "since " + off.At.Clock()
 }
 
 var wakePress = Rule{
