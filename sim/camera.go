@@ -89,10 +89,14 @@ func (c *Camera) Step(e Edge) {
 	if c.gapDue() <= e.At {
 		c.release(e.At)
 	}
-	c.releasedSince = Never
+	if !c.ignores(e) {
+		c.releasedSince = Never
+		if !e.Pressed {
+			c.releasedSince = e.At
+		}
+	}
 	switch {
 	case !e.Pressed:
-		c.releasedSince = e.At
 		c.upAt, c.upUnseen = e.At, e.Unseen
 		if c.spec.MinGap == 0 {
 			c.release(e.At)

@@ -36,6 +36,8 @@ type particle struct {
 	began       float64
 	busyTo      float64 // end of a state that passes by itself
 	then        sim.State
+	standby     float64 // since when it is in standby
+	released    float64 // since when the line is released; infinite while it is pressed
 }
 
 type particleTake struct {
@@ -49,8 +51,11 @@ func (p *particle) enter(at float64, s sim.State) {
 	if p.state() == sim.StateRecording && s != sim.StateRecording {
 		p.takes = append(p.takes, particleTake{from: p.began, to: at, fromStart: p.began < 0, openEnd: s == sim.StateUnknown})
 	}
-	if s == sim.StateRecording {
+	switch s {
+	case sim.StateRecording:
 		p.began = at
+	case sim.StateStandby:
+		p.standby = at
 	}
 	p.times, p.states = append(p.times, at), append(p.states, s)
 }
@@ -62,21 +67,31 @@ func (p *particle) pass(at float64, s sim.State, lasts sim.Micros, then sim.Stat
 	p.settle(at)
 }
 
-// settle lets what passes by itself do so.
+// settle lets what takes no time pass.
 func (p *particle) settle(now float64) {
 	if p.busyTo <= now {
 		p.busyTo = math.Inf(1)
-		p.enter(p.busyTo0(now), p.then)
+		p.enter(now, p.then)
 	}
 }
 
-func (p *particle) busyTo0(now float64) float64 { return now }
-
+// upTo lets what comes by itself happen.
 func (p *particle) upTo(now float64) {
-	if p.busyTo <= now {
-		at := p.busyTo
-		p.busyTo = math.Inf(1)
-		p.enter(at, p.then)
+	for {
+		idle := math.Inf(1)
+		if p.state() == sim.StateStandby && p.c.AutoOff != sim.Never {
+			idle = max(p.standby, p.released) + float64(p.c.AutoOff)
+		}
+		switch {
+		case p.busyTo <= now && p.busyTo <= idle:
+			at := p.busyTo
+			p.busyTo = math.Inf(1)
+			p.enter(at, p.then)
+		case idle <= now:
+			p.enter(idle, sim.StateOff)
+		default:
+			return
+		}
 	}
 }
 
@@ -115,6 +130,15 @@ func (p *particle) press(logged sim.Press, end sim.Micros) {
 	}
 	effect := up + float64(p.c.MinGap)
 	at := p.state()
+	accepts := at == sim.StateStandby || at == sim.StateRecording
+	if accepts && p.rng.Float64() < p.d.Ignored {
+		p.verdicts = append(p.verdicts, sim.VerdictIgnored)
+		return
+	}
+	p.released = math.Inf(1)
+	if !open {
+		defer func() { p.upTo(up); p.released = up }()
+	}
 	switch {
 	case at == sim.StateUnknown:
 		p.verdicts = append(p.verdicts, sim.VerdictUnknown)
@@ -125,10 +149,8 @@ func (p *particle) press(logged sim.Press, end sim.Micros) {
 		} else {
 			p.verdicts = append(p.verdicts, sim.VerdictOff)
 		}
-	case at != sim.StateStandby && at != sim.StateRecording:
+	case !accepts:
 		p.verdicts = append(p.verdicts, sim.VerdictBusy)
-	case p.rng.Float64() < p.d.Ignored:
-		p.verdicts = append(p.verdicts, sim.VerdictIgnored)
 	default:
 		p.accepted(down, effect, hold, open)
 	}
@@ -145,7 +167,7 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 	early := p.c.LongFires == sim.LongAtThreshold
 	isLong := hold >= p.long
 	if hold >= p.least && (onPress || !isLong && !open) {
-		p.toggleThen(actsAt(p.least, onPress), effect)
+		p.toggle(actsAt(p.least, onPress))
 	}
 	if isLong && (early || !open) {
 		at := actsAt(p.long, early)
@@ -165,8 +187,6 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 		p.verdicts = append(p.verdicts, sim.VerdictToggle)
 	}
 }
-
-func (p *particle) toggleThen(at, _ float64) { p.toggle(at) }
 
 // stateAt returns the state at a time.
 func (p *particle) stateAt(t float64) sim.State {
@@ -303,6 +323,9 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	c.Start = sim.StartStates[rng.IntN(4)]
 	if rng.IntN(2) == 0 {
 		c.WakePress, c.Boot = 150*ms, s
+	}
+	if rng.IntN(3) == 0 {
+		c.AutoOff = 2 * s
 	}
 	rig.Doubt.Ignored = []float64{0.002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Misread = []float64{0.0002, 0.05}[rng.IntN(2)]

@@ -208,11 +208,13 @@ func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 		r.s.setHelp("")
 	}
 	r.samples += int64(len(b.Samples))
-	place, turned := r.time.place(now, from, b.Segment)
+	place, turned := r.time.place(now, from, b.Segment, b.Samples[0].At)
 	if turned != "" {
 		r.flush(now)
 		r.s.turn(turned)
 	}
+	r.time.read += len(b.Samples)
+	r.time.at = b.Samples[len(b.Samples)-1].At
 	r.batch.Segment = place.segment
 	for _, sample := range b.Samples {
 		sample.At += place.shift
@@ -236,6 +238,7 @@ func (r *receiver) flush(now sim.Micros) {
 	reader := r.decoder
 	if r.rows != nil {
 		reader = r.rows.decoder
+		r.rows.countMisplaced()
 	}
 	r.s.take(now, r.batch, reader.reading())
 	r.batch.Samples = r.batch.Samples[:0]
