@@ -106,8 +106,12 @@ func (e *engine) mattersIn(r sim.Interval) bool {
 	return false
 }
 
-// markIdle marks the points in pieces that have no share.
+// markIdle marks the points in pieces that have no share. A scale that does not
+// matter is one piece, and is never idle.
 func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64) {
+	if !s.matters {
+		return
+	}
 	ends := s.ends()
 	for i := range len(ends) - 1 {
 		if share(ends[i], ends[i+1]) > 0 {
