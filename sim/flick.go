@@ -170,6 +170,9 @@ func (r *Replay) mayArriveLate(f Flick) bool {
 
 // outcome tells what the flick of a press came to, with the hold that it had.
 func (z Zones) outcome(p Press, hold Micros) FlickOutcome {
+	if p.Verdict == VerdictToggle && p.Acts == Never {
+		return FlickWaiting
+	}
 	switch p.Verdict {
 	case VerdictToggle, VerdictShort, VerdictLong:
 		switch {

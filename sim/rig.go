@@ -249,6 +249,16 @@ const (
 	LongUnknown  LongAction = "unknown"
 )
 
+// DoubleAction says what a pair of presses does (M12).
+type DoubleAction string
+
+// The actions of a pair.
+const (
+	DoubleNone     DoubleAction = "none"
+	DoublePowerOff DoubleAction = "power-off"
+	DoubleUnknown  DoubleAction = "unknown"
+)
+
 // LongMoment says when a long press acts (M7).
 type LongMoment string
 
@@ -297,6 +307,10 @@ type CameraSpec struct {
 	// AutoOff: a camera that has been in standby, with its button released, for
 	// so long switches off; Never = it does not.
 	AutoOff Micros
+	// DoubleWithin: two presses in such quick succession are a pair, which does
+	// DoubleAction instead of toggling (M12); 0 = never.
+	DoubleWithin Micros
+	DoubleAction DoubleAction
 }
 
 // DoubtSpec says how far the model may be wrong about a flight (M11). All
@@ -356,6 +370,7 @@ func DefaultRig() Rig {
 			WakeInto:     WakeStandby,
 			Start:        StartStandby,
 			AutoOff:      Never,
+			DoubleAction: DoubleNone,
 		},
 		Doubt: DoubtSpec{Sampled: true, Ignored: 0.002, Misread: 0.0002, Unlisted: 0.02, Foreign: 0.02},
 	}

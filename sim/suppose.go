@@ -89,6 +89,10 @@ func (c *Camera) Present() Camera {
 		idle := max(c.standbySince, c.releasedSince)
 		present.standbySince, present.releasedSince = idle, idle
 	}
+	present.waiting.n = 0
+	if !c.down {
+		present.doubled = false
+	}
 	return present
 }
 

@@ -56,6 +56,8 @@ func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 	add("camera.wake_into", c.WakeInto)
 	add("camera.start", c.Start)
 	add("camera.auto_off", c.AutoOff)
+	add("camera.double_within", c.DoubleWithin)
+	add("camera.double_action", c.DoubleAction)
 	return settings
 }
 

@@ -144,6 +144,7 @@ func (u *unknowns) fineSpec(start sim.StartState) sim.CameraSpec {
 	s.StartDelay *= finer
 	s.StopDelay *= finer
 	s.Boot *= finer
+	s.DoubleWithin *= finer
 	for _, optional := range []*sim.Micros{&s.WakePress, &s.AutoOff} {
 		if *optional != sim.Never {
 			*optional *= finer

@@ -204,6 +204,9 @@ func TestFindings(t *testing.T) {
 			r.Camera.LongAction = sim.LongPowerOff
 		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (12.8 s tried)",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
+		{"pairs of presses", "flicks-pair-up", false, func(r *sim.Rig) {
+			r.Camera.LongAction, r.Camera.DoubleWithin, r.Camera.DoubleAction = sim.LongNone, 400*sim.Millisecond, sim.DoublePowerOff
+		}, "a flick acts 400 ms after its release; another one within that time makes a pair: the camera switches off", nil},
 		{"switched off by its own timer", "off-by-itself", false, func(r *sim.Rig) {
 			r.Camera.LongAction, r.Camera.AutoOff = sim.LongNone, 5*sim.Minute
 		}, "5:00 in standby without a press switch the camera off; then no flick wakes it", nil},

@@ -78,6 +78,24 @@ var offByItself = Rule{
 	},
 }
 
+var pairs = Rule{
+	Code:    "flicks-pair-up",
+	Meaning: "Two flicks in quick succession are one pair for the camera, which does not toggle.",
+	Why:     "a flick that is made again at once, to be sure, undoes the one before it",
+	Remedy:  "wait after a flick until it has acted, and look at the light before flicking again",
+	find: func(p probe, _ Options) *Finding {
+		c := p.rig.Camera
+		if c.DoubleWithin == 0 {
+			return nil
+		}
+		return oneFinding(false, fmt.Sprintf("a flick acts %s after its release; another one within that time makes a pair: %s",
+			(c.MinGap+c.DoubleWithin).Rounded(), map[sim.DoubleAction]string{
+				sim.DoubleNone: "nothing happens", sim.DoublePowerOff: "the camera switches off",
+				sim.DoubleUnknown: "what the camera does then is not known",
+			}[c.DoubleAction]))
+	},
+}
+
 // wakePatience is how much longer than anything else a press is held to wake a
 // camera.
 const wakePatience = 10 * sim.Second

@@ -85,6 +85,8 @@ func fields(rig *sim.Rig) schema {
 		{"camera.wake_into", choice[sim.WakeState]{&camera.WakeInto, sim.WakeStates}},
 		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
 		{"camera.auto_off", optionalDuration{&camera.AutoOff}},
+		{"camera.double_within", duration{&camera.DoubleWithin}},
+		{"camera.double_action", choice[sim.DoubleAction]{&camera.DoubleAction, sim.DoubleActions}},
 
 		{"doubt.sampled", yesNo{&doubt.Sampled}},
 		{"doubt.ignored", number[float64]{&doubt.Ignored}},

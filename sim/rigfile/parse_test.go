@@ -86,6 +86,8 @@ func TestEveryKey(t *testing.T) {
 		{`camera.long_fires = "on-release"`, func(r *sim.Rig) { r.Camera.LongFires = sim.LongOnRelease }},
 		{`camera.start_delay = "1ms"`, func(r *sim.Rig) { r.Camera.StartDelay = sim.Millisecond }},
 		{`camera.stop_delay = "2ms"`, func(r *sim.Rig) { r.Camera.StopDelay = 2 * sim.Millisecond }},
+		{`camera.double_within = "400ms"`, func(r *sim.Rig) { r.Camera.DoubleWithin = 400 * sim.Millisecond }},
+		{`camera.double_action = "power-off"`, func(r *sim.Rig) { r.Camera.DoubleAction = sim.DoublePowerOff }},
 		{`camera.auto_off = "5m"`, func(r *sim.Rig) { r.Camera.AutoOff = 5 * sim.Minute }},
 		{`camera.boot = "3s"`, func(r *sim.Rig) { r.Camera.Boot = 3 * sim.Second }},
 		{`camera.wake_press = "1s"`, func(r *sim.Rig) { r.Camera.WakePress = sim.Second }},

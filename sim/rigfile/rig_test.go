@@ -103,6 +103,7 @@ func drawCamera(t *rapid.T) sim.CameraSpec {
 		StartDelay:   drawMicros(t, "start delay", 0),
 		StopDelay:    drawMicros(t, "stop delay", 0),
 		Boot:         drawMicros(t, "boot", 0),
+		DoubleAction: rapid.SampledFrom(sim.DoubleActions).Draw(t, "double_action"),
 		AutoOff:      rapid.OneOf(rapid.Just(sim.Never), rapid.Just(5*sim.Minute)).Draw(t, "auto_off"),
 		WakePress:    drawMicros(t, "wake press", 0),
 		WakeInto:     rapid.SampledFrom(sim.WakeStates).Draw(t, "wake into"),

@@ -156,6 +156,28 @@ var shortPress = Rule{
 	}),
 }
 
+var doublePress = Rule{
+	Code:    "double-press",
+	Meaning: "Two presses came so soon after each other that the camera took them as a pair, which does not toggle.",
+	Remedy:  "leave more time between two flicks than double_within in [camera]",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictDouble || p.Acts == sim.Never {
+			return Finding{}, false // told with the second of the two
+		}
+		effect := map[sim.DoubleAction]string{
+			sim.DoubleNone:     "nothing happened",
+			sim.DoublePowerOff: "the camera switched off",
+			sim.DoubleUnknown:  "what the camera does from here on is not known",
+		}[r.Rig.Camera.DoubleAction]
+		first := r.Presses[p.N-2]
+		return Finding{
+			Text: fmt.Sprintf("%s came %s after the release before it, and the camera takes two presses within %s as a pair: %s, and neither toggled",
+				Subject(p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
+			Costs: true,
+		}, true
+	}),
+}
+
 var busyPress = Rule{
 	Code:    "busy-press",
 	Meaning: "A press went down while the camera was booting, starting or stopping, so it did nothing.",
@@ -204,6 +226,9 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 		}
 	}
 	for _, p := range r.Presses {
+		if p.Acts == off.At && p.Verdict == sim.VerdictDouble {
+			return fmt.Sprintf("since the pair of presses at %s", p.Down.Clock())
+		}
 		if p.Verdict == sim.VerdictLong && p.Acts == off.At {
 			name := fmt.Sprintf("press %d", p.N)
 			if p.Flick > 0 {
