@@ -131,7 +131,7 @@ func samplesOf(r *sim.Replay) []sim.Sample {
 // list, and each begins anew: the chance of recording is that of the particles.
 func TestOutingEqualsParticles(t *testing.T) {
 	compared, worst := 0, 0.0
-	for i := range *particleFlights / 2 {
+	for i := range *particleFlights / 4 {
 		rng := rand.New(rand.NewPCG(77, uint64(i)))
 		o := drawOuting(rng)
 		results, err := ResolveOuting(o)

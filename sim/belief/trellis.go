@@ -94,7 +94,7 @@ type node struct {
 // followed; mostNodes bounds their number.
 const (
 	unlikely  = 1e-12
-	mostNodes = 2000
+	mostNodes = 200
 )
 
 // buildTrellis makes the trellis for the points [from, to) of min_press.
