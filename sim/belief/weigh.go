@@ -396,7 +396,16 @@ func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
 			continue
 		}
 		if n := at[w.step]; n > 0 {
-			o.verdicts[flights[w.step]][n-1][w.verdict] += share
+			verdicts := o.verdicts[flights[w.step]]
+			verdicts[n-1][w.verdict] += share
+			if w.verdict == sim.VerdictDouble {
+				first := n - 2
+				for t.steps[w.step].plan.replay.Presses[first].Down != w.first {
+					first--
+				}
+				verdicts[first][sim.VerdictToggle] -= share
+				verdicts[first][sim.VerdictDouble] += share
+			}
 		}
 		o.curves[flights[w.step]].addWay(&w, share, m.moving[k], least, e.longs)
 	}
