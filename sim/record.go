@@ -30,6 +30,7 @@ const (
 	VerdictWake    Verdict = "wake"
 	VerdictOpen    Verdict = "open"
 	VerdictUnknown Verdict = "unknown"
+	VerdictDouble  Verdict = "double"
 	// VerdictIgnored is that of an accepted press that did nothing at all; only
 	// what was seen tells of it (M11).
 	VerdictIgnored Verdict = "ignored"

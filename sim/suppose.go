@@ -44,6 +44,16 @@ func (c *Camera) judge(hold Micros) Verdict {
 	return c.window.judge(hold)
 }
 
+// ignores reports whether an edge is one of a press that the camera is supposed
+// to ignore.
+func (c *Camera) ignores(e Edge) bool {
+	accepted := c.press.StateAt.Accepts()
+	if !c.down {
+		accepted = e.Pressed && c.state.Accepts()
+	}
+	return accepted && c.supposed == VerdictIgnored
+}
+
 // wakes reports whether a press of a camera that is off wakes it.
 func (c *Camera) wakes(hold Micros) bool {
 	switch {
@@ -70,6 +80,19 @@ func (c *Camera) Present() Camera {
 	if c.nextAt == Never {
 		present.next = ""
 	}
+	switch {
+	case c.spec.AutoOff == Never:
+		present.standbySince, present.releasedSince = 0, 0
+	case c.state != StateStandby:
+		present.standbySince = 0
+	case c.releasedSince != Never:
+		idle := max(c.standbySince, c.releasedSince)
+		present.standbySince, present.releasedSince = idle, idle
+	}
+	present.waiting.n = 0
+	if !c.down {
+		present.doubled = false
+	}
 	return present
 }
 
@@ -78,6 +101,25 @@ func (c *Camera) Present() Camera {
 func (c Camera) Resume(window Window, record *Record) Camera {
 	c.window, c.record = window, record
 	return c
+}
+
+// Bent reports whether the verdict on a press is not what its edges say: what was
+// seen told otherwise (M11).
+func (w Window) Bent(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
+
+// HoldAs returns the hold of a press that is over; where its verdict is bent, the
+// nearest hold that has this verdict.
+func (w Window) HoldAs(p Press) Micros {
+	switch hold := p.Hold(); p.Verdict {
+	case VerdictShort:
+		return min(hold, w.MinPress-1)
+	case VerdictToggle:
+		return max(w.MinPress, min(hold, w.LongPress-1))
+	case VerdictLong:
+		return max(hold, w.LongPress)
+	default:
+		return hold
+	}
 }
 
 // RunSupposed is RunCamera with a supposition about each press in turn; see

@@ -21,9 +21,18 @@ func (c *Camera) tellPending(at Micros) {
 	compared := c.watching.compared
 	compared(at, c.nextAt)
 	compared(at, c.gapDue())
+	compared(at, c.idleDue())
+	compared(at, c.waitingDue())
 	if c.upAt == Never {
 		compared(at, c.toggleAt)
 		compared(at, c.longAt)
+	}
+}
+
+// tellMoments compares two moments.
+func (c *Camera) tellMoments(a, b Micros) {
+	if c.watching != nil {
+		c.watching.compared(a, b)
 	}
 }
 

@@ -144,8 +144,11 @@ func (u *unknowns) fineSpec(start sim.StartState) sim.CameraSpec {
 	s.StartDelay *= finer
 	s.StopDelay *= finer
 	s.Boot *= finer
-	if s.WakePress != sim.Never {
-		s.WakePress *= finer
+	s.DoubleWithin *= finer
+	for _, optional := range []*sim.Micros{&s.WakePress, &s.AutoOff} {
+		if *optional != sim.Never {
+			*optional *= finer
+		}
 	}
 	return s
 }

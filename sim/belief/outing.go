@@ -104,12 +104,17 @@ func (f *flightPlan) place(seen []Glance) {
 // changes its form.
 func (f *flightPlan) knots() (least, longs []sim.Micros) {
 	c := f.replay.Rig.Camera
+	delays := []sim.Micros{0, c.StartDelay, c.StopDelay}
+	if c.AutoOff != sim.Never {
+		delays = append(delays, c.StopDelay+c.AutoOff)
+	}
 	for i := range f.sections {
 		s := &f.sections[i]
 		for _, g := range s.seen {
-			since := g.At - s.from
-			longs = append(longs, since)
-			least = append(least, since, since-c.StartDelay, since-c.StopDelay)
+			longs = append(longs, g.At-s.from)
+			for _, delay := range delays {
+				least = append(least, g.At-s.from-delay)
+			}
 		}
 		if i == 0 {
 			continue
@@ -121,7 +126,7 @@ func (f *flightPlan) knots() (least, longs []sim.Micros) {
 			continue
 		}
 		// A later press comes before or after a busy time that began with the threshold.
-		for _, delay := range []sim.Micros{c.StartDelay, c.StopDelay} {
+		for _, delay := range delays[1:] {
 			for _, later := range f.sections[i+1:] {
 				if since := later.from - s.from - delay; since <= c.MinPress.High {
 					least = append(least, since)

@@ -97,7 +97,7 @@ heron.toml:1:19: log.armed_range: found 1750, want a list of ranges in µs, such
 1 | log.armed_range = 1750
   |                   ^`},
 		{"unknown key with a near one", "[camera]\nmin_pres = \"80ms\"", `
-heron.toml:2:1: camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start
+heron.toml:2:1: camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start, auto_off, double_within, double_action
 2 | min_pres = "80ms"
   | ^
 hint: did you mean min_press?`},

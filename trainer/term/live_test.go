@@ -230,7 +230,7 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 			}
 			text += string(cell.Runes)
 		}
-		return strings.Contains(text, "last press 0.0s ago: number 1, held 300ms, toggle") && strings.Contains(text, "1 take")
+		return strings.Contains(text, "last press 0.0s ago: number 1, held 300 ms, toggle") && strings.Contains(text, "1 take")
 	}, 5e9, 5e6)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
 	screen.InjectKey(tcell.KeyRune, 'q', tcell.ModNone)
