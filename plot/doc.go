@@ -6,7 +6,7 @@
 // the same bytes. Charts compute nothing that the model computes. The usual way:
 //
 //	format, err := plot.FormatOf("regatta.svg")
-//	chart, err := plot.Timing(replay, findings, trace, plot.TimingView{Title: "Heron: regatta"})
+//	chart, err := plot.Timing(replay, findings, trace, plot.TimingView{Title: "5 of 9 flicks toggled"})
 //	err = plot.Write(file, chart, format)
 //
 // A chart of something new is a [CurveSet]: lines, bands around them, measured
@@ -21,7 +21,8 @@
 //
 // # Look
 //
-// All charts share one style: colours of a published set that colour-blind
-// readers tell apart, and never colour alone: hatches, shapes and words carry
-// the same meaning in grey.
+// What stands on a timing chart, and how each state and outcome is drawn, is
+// package lanes' to say: colours, hatches and signs are those of every other view.
+// Colour never carries meaning alone: hatches, shapes and words say the same in
+// grey.
 package plot

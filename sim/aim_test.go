@@ -76,7 +76,7 @@ func TestCertainBandIsWhatEveryPhaseToggles(t *testing.T) {
 		zeroOr := func(name string, high int) Micros {
 			return rapid.OneOf(rapid.Just(Micros(0)), shortDuration(1, high)).Draw(t, name)
 		}
-		rig.Camera.Start, rig.Camera.StartDelay = StartStandby, 0
+		rig.Camera.Start, rig.Camera.StartDelay, rig.Camera.AutoOff = StartStandby, 0, Never
 		rig.Line.Active = rig.Camera.PressedLevel
 		rig.Link.Frame, rig.Line.Update, rig.Line.Delay = zeroOr("frame", 5), zeroOr("update", 6), zeroOr("delay", 4)
 		rig.Switch.Settle = zeroOr("settle", 6)

@@ -19,6 +19,10 @@ type Camera struct {
 
 	takeStart Micros // of the running take; meaningful while recording
 
+	// A camera in standby has been so since standbySince, and its line has been
+	// released since releasedSince, Never while it is pressed: see idleDue.
+	standbySince, releasedSince Micros
+
 	// press is the press in hand while down. Its release is under way from
 	// upAt on; upAt is Never while the level is pressed. upUnseen goes with it.
 	press    Press
@@ -31,7 +35,11 @@ type Camera struct {
 	toggleAt, longAt, wakeAt Micros
 	toggled, fired, woke     bool // what the press in hand has done
 
-	compared func(a, b Micros) // see Watch; nil where nobody watches
+	waiting waiting // a press that would toggle, where presses can be pairs
+	doubled bool    // the press in hand was the second of a pair
+
+	supposed Verdict   // of the press in hand, or of the next one; see Suppose
+	watching *watching // nil where nobody watches
 }
 
 // NewCamera returns the step at t = 0 with the given level. What happens is
@@ -42,10 +50,12 @@ func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Cam
 		spec: spec, window: window, record: record,
 		nextAt: Never, upAt: Never, toggleAt: Never, longAt: Never, wakeAt: Never,
 	}
+	if pressed {
+		c.releasedSince = Never
+	}
 	c.enter(0, State(spec.Start))
 	if pressed {
 		c.goDown(Edge{At: 0, Pressed: true})
-		c.press.FromStart = true
 	}
 	return c
 }
@@ -70,8 +80,20 @@ func (c *Camera) Step(e Edge) {
 	if c.nextAt <= e.At {
 		c.moveOn(e.At)
 	}
+	if c.idleDue() <= e.At {
+		c.enter(e.At, StateOff)
+	}
+	if c.waitingDue() <= e.At {
+		c.endWaiting(e.At)
+	}
 	if c.gapDue() <= e.At {
 		c.release(e.At)
+	}
+	if !c.ignores(e) {
+		c.releasedSince = Never
+		if !e.Pressed {
+			c.releasedSince = e.At
+		}
 	}
 	switch {
 	case !e.Pressed:
@@ -88,7 +110,7 @@ func (c *Camera) Step(e Edge) {
 
 // Deadline returns the next moment at which the camera acts by itself.
 func (c *Camera) Deadline() Micros {
-	due := min(c.nextAt, c.gapDue())
+	due := min(c.nextAt, c.idleDue(), c.waitingDue(), c.gapDue())
 	if c.upAt == Never {
 		due = min(due, c.toggleAt, c.longAt, c.wakeAt)
 	}
@@ -101,6 +123,10 @@ func (c *Camera) Expire(at Micros) {
 	switch {
 	case c.nextAt == at:
 		c.moveOn(at)
+	case c.idleDue() == at:
+		c.enter(at, StateOff)
+	case c.waitingDue() == at:
+		c.endWaiting(at)
 	case c.gapDue() == at:
 		c.release(at)
 	default:
@@ -128,25 +154,34 @@ func (c *Camera) gapDue() Micros {
 	return c.upAt + c.spec.MinGap
 }
 
+// idleDue returns when a camera that is left alone in standby switches off (M8).
+func (c *Camera) idleDue() Micros {
+	if c.state != StateStandby || c.spec.AutoOff == Never || c.releasedSince == Never {
+		return Never
+	}
+	return max(c.standbySince, c.releasedSince) + c.spec.AutoOff
+}
+
 // goDown begins a press, and sets which thresholds it can reach: an accepted
 // press toggles or turns long, a press of a camera that is off may wake it.
 func (c *Camera) goDown(e Edge) {
 	c.down = true
 	c.press = Press{
 		N: len(c.record.Presses) + 1, Down: e.At, Up: Never, Effect: Never, Acts: Never,
-		StateAt: c.state, Flick: int(e.Flick), DownUnseen: e.Unseen,
+		FromStart: e.At == 0, StateAt: c.state, Flick: int(e.Flick), DownUnseen: e.Unseen,
 	}
-	c.toggled, c.fired, c.woke = false, false, false
+	c.toggled, c.fired, c.woke, c.doubled = false, false, false, false
+	c.pairUp()
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	switch {
 	case c.state.Accepts():
-		if c.spec.ToggleOn == ToggleOnPress {
+		if c.spec.ToggleOn == ToggleOnPress && c.maySeem(VerdictToggle, VerdictLong) {
 			c.toggleAt = e.At + c.window.MinPress
 		}
-		if c.spec.LongFires == LongAtThreshold {
+		if c.spec.LongFires == LongAtThreshold && c.maySeem(VerdictLong) {
 			c.longAt = e.At + c.window.LongPress
 		}
-	case c.state == StateOff && c.spec.WakePress != Never:
+	case c.state == StateOff && c.spec.WakePress != Never && c.maySeem(VerdictWake):
 		c.wakeAt = e.At + c.spec.WakePress
 	}
 }
@@ -185,29 +220,40 @@ func (c *Camera) release(at Micros) {
 	c.tellHold(hold)
 	switch {
 	case p.StateAt.Accepts():
-		if hold >= c.window.MinPress && !c.toggled && (c.spec.ToggleOn == ToggleOnPress || hold < c.window.LongPress) {
-			c.toggle(at)
-		}
-		if hold >= c.window.LongPress && !c.fired {
-			c.long(at)
-		}
-	case p.StateAt == StateOff && c.spec.WakePress != Never:
-		if hold >= c.spec.WakePress && !c.woke {
-			c.wake(at)
-		}
+		c.act(at, c.judge(hold))
+	case p.StateAt == StateOff && c.wakes(hold) && !c.woke:
+		c.wake(at)
 	}
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	p.Verdict = c.verdict(hold)
 	p.StateAfter = c.state
 	c.record.Presses = noted(c.record.Presses, *p)
+	c.supposed = ""
+}
+
+// act does what a verdict on an accepted press says and has not been done yet.
+func (c *Camera) act(at Micros, v Verdict) {
+	if c.spec.DoubleWithin > 0 && c.actInPairs(at, v) {
+		return
+	}
+	if !c.toggled && (v == VerdictToggle || v == VerdictLong && c.spec.ToggleOn == ToggleOnPress) {
+		c.toggle(at)
+	}
+	if v == VerdictLong && !c.fired {
+		c.long(at)
+	}
 }
 
 // verdict judges a press that has been released.
 func (c *Camera) verdict(hold Micros) Verdict {
-	if c.press.StateAt.Accepts() {
-		return c.window.judge(hold)
+	switch {
+	case c.doubled:
+		return VerdictDouble
+	case c.press.StateAt.Accepts():
+		return c.judge(hold)
+	default:
+		return c.verdictUnaccepted()
 	}
-	return c.verdictUnaccepted()
 }
 
 // judge tells what a hold makes of an accepted press (M7).
@@ -227,6 +273,8 @@ func (c *Camera) verdictWhileDown() Verdict {
 	switch {
 	case !c.press.StateAt.Accepts():
 		return c.verdictUnaccepted()
+	case c.supposed == VerdictIgnored:
+		return VerdictIgnored
 	case c.fired:
 		return VerdictLong
 	default:
@@ -247,16 +295,21 @@ func (c *Camera) verdictUnaccepted() Verdict {
 	}
 }
 
-// toggle starts or stops recording.
+// toggle has the press in hand start or stop recording.
 func (c *Camera) toggle(at Micros) {
 	c.toggled, c.toggleAt, c.press.Acts = true, Never, at
+	c.toggleBy(at, c.press.N)
+}
+
+// toggleBy starts or stops recording because of a press.
+func (c *Camera) toggleBy(at Micros, press int) {
 	to := StateRecording
 	if c.state == StateRecording {
 		to = StateStandby
 	}
-	c.record.Toggles = noted(c.record.Toggles, Toggle{at, to, c.press.N})
+	c.record.Toggles = noted(c.record.Toggles, Toggle{at, to, press})
 	if to == StateStandby {
-		c.endTake(at, EndPress, c.press.N)
+		c.endTake(at, EndPress, press)
 		c.passThrough(at, StateStopping, c.spec.StopDelay, StateStandby)
 	} else {
 		c.passThrough(at, StateStarting, c.spec.StartDelay, StateRecording)
@@ -265,16 +318,29 @@ func (c *Camera) toggle(at Micros) {
 
 // long does what a long press does.
 func (c *Camera) long(at Micros) {
+	if c.waiting.second {
+		c.endWaiting(at) // the first of the two toggles just before it
+	}
 	c.fired, c.longAt, c.press.Acts = true, Never, at
 	switch c.spec.LongAction {
 	case LongPowerOff:
-		c.endTake(at, EndPowerOff, c.press.N)
-		c.enter(at, StateOff)
+		c.powerOff(at)
 	case LongUnknown:
-		c.endTake(at, EndUnknown, c.press.N)
-		c.enter(at, StateUnknown)
+		c.loseTrack(at)
 	case LongNone:
 	}
+}
+
+// powerOff has the press in hand switch the camera off.
+func (c *Camera) powerOff(at Micros) {
+	c.endTake(at, EndPowerOff, c.press.N)
+	c.enter(at, StateOff)
+}
+
+// loseTrack says that nobody knows what the camera does after the press in hand.
+func (c *Camera) loseTrack(at Micros) {
+	c.endTake(at, EndUnknown, c.press.N)
+	c.enter(at, StateUnknown)
 }
 
 // wake boots a camera that is off.
@@ -298,8 +364,11 @@ func (c *Camera) moveOn(at Micros) { c.enter(at, c.next) }
 // enter sets the state, and nothing pending after it.
 func (c *Camera) enter(at Micros, state State) {
 	c.state, c.nextAt = state, Never
-	if state == StateRecording {
+	switch state {
+	case StateRecording:
 		c.takeStart = at
+	case StateStandby:
+		c.standbySince = at
 	}
 	c.record.setState(at, state)
 }

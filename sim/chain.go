@@ -35,7 +35,10 @@ type Chain struct {
 	// later one at the same time replaces it.
 	waiting    Sample
 	hasWaiting bool
-	begun      bool // t = 0 has passed through the steps
+	// lostAfterValid: the waiting sample says that the signal is lost, and a
+	// valid one came at its instant.
+	lostAfterValid bool
+	begun          bool // t = 0 has passed through the steps
 
 	out Replay
 }
@@ -131,11 +134,14 @@ func (c *Chain) feedEventful(s Sample) {
 	switch {
 	case c.rig.Switch.IsValid(s.Channel):
 		stats.Valid++
+		c.lostAfterValid = false
 	case c.out.Tap != TapChannel:
 		c.tapAbsent(s.At)
 		return
 	case s.Channel != Lost:
 		return
+	case c.hasWaiting && c.waiting.Channel != Lost:
+		c.lostAfterValid = true // at one instant
 	}
 	c.waiting, c.hasWaiting = s, true
 }
@@ -193,6 +199,10 @@ func (c *Chain) flush() {
 	c.begin(s.At)
 	c.run(s.At)
 	if s.Channel == Lost {
+		if c.lostAfterValid {
+			c.selector.alive(s.At)
+			c.lostAfterValid = false
+		}
 		c.lose(s.At)
 		return
 	}

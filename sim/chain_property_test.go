@@ -8,8 +8,8 @@ import (
 )
 
 // short durations make equal times and exact thresholds likely.
-func shortDuration(low, high int) *rapid.Generator[Micros] {
-	return rapid.Map(rapid.IntRange(low, high), func(n int) Micros { return Micros(n) })
+func shortDuration[N int | Micros](low, high N) *rapid.Generator[Micros] {
+	return rapid.Map(rapid.IntRange(int(low), int(high)), func(n int) Micros { return Micros(n) })
 }
 
 func drawRig(t *rapid.T) Rig {
@@ -27,6 +27,7 @@ func drawRig(t *rapid.T) Rig {
 	r.Line.Active = rapid.SampledFrom(Polarities).Draw(t, "active")
 	r.Line.Update = rapid.OneOf(rapid.Just(Micros(0)), shortDuration(1, 9)).Draw(t, "update")
 	r.Line.Delay = rapid.OneOf(rapid.Just(Micros(0)), shortDuration(1, 9)).Draw(t, "delay")
+	r.Line.Through = rapid.SampledFrom(Couplings).Draw(t, "through")
 	r.Line.Boot = rapid.SampledFrom(BootLevels).Draw(t, "boot level")
 	drawCamera(t, &r.Camera)
 	return r
@@ -48,6 +49,11 @@ func drawCamera(t *rapid.T, c *CameraSpec) {
 	c.StopDelay = zeroOr("stop_delay", 12)
 	c.Boot = zeroOr("boot", 12)
 	c.WakePress = rapid.OneOf(rapid.Just(Never), shortDuration(0, 10)).Draw(t, "wake_press")
+	if c.ToggleOn == ToggleOnRelease {
+		c.DoubleWithin = zeroOr("double_within", 12)
+	}
+	c.DoubleAction = rapid.SampledFrom(DoubleActions).Draw(t, "double_action")
+	c.AutoOff = rapid.OneOf(rapid.Just(Never), shortDuration(c.MinGap+c.DoubleWithin+1, c.MinGap+c.DoubleWithin+25)).Draw(t, "auto_off")
 	c.WakeInto = rapid.SampledFrom(WakeStates).Draw(t, "wake_into")
 	c.Start = rapid.SampledFrom(StartStates).Draw(t, "start")
 }
@@ -145,7 +151,7 @@ func TestChainReachesEverything(t *testing.T) {
 			ends[k.Ended] = true
 		}
 	}
-	require.Len(t, verdicts, 8)
+	require.Len(t, verdicts, 9)
 	require.Len(t, states, 7)
 	require.Len(t, ends, 4)
 }

@@ -156,7 +156,7 @@ func (r *Replay) judgeFlicks() {
 		}
 		f := &r.Flicks[p.Flick-1]
 		if f.Press == 0 || f.Outcome != FlickToggled {
-			f.Press, f.Outcome = p.N, zones.outcome(p)
+			f.Press, f.Outcome = p.N, zones.outcome(p, r.Window.HoldAs(p))
 		}
 	}
 }
@@ -168,11 +168,14 @@ func (r *Replay) mayArriveLate(f Flick) bool {
 	return r.End-f.Down < rig.Switch.Settle+rig.Line.Update+rig.Line.Delay
 }
 
-// outcome tells what the flick of a press came to.
-func (z Zones) outcome(p Press) FlickOutcome {
+// outcome tells what the flick of a press came to, with the hold that it had.
+func (z Zones) outcome(p Press, hold Micros) FlickOutcome {
+	if p.Verdict == VerdictToggle && p.Acts == Never {
+		return FlickWaiting
+	}
 	switch p.Verdict {
 	case VerdictToggle, VerdictShort, VerdictLong:
-		switch hold := p.Hold(); {
+		switch {
 		case z.Of(hold).Effect == EffectToggles:
 			return FlickToggled
 		case p.Verdict == VerdictLong:

@@ -30,6 +30,10 @@ const (
 	VerdictWake    Verdict = "wake"
 	VerdictOpen    Verdict = "open"
 	VerdictUnknown Verdict = "unknown"
+	VerdictDouble  Verdict = "double"
+	// VerdictIgnored is that of an accepted press that did nothing at all; only
+	// what was seen tells of it (M11).
+	VerdictIgnored Verdict = "ignored"
 )
 
 // Press is one press of the record button, from the moment it goes down.
@@ -53,9 +57,13 @@ type Press struct {
 	// DownUnseen and UpUnseen are how much earlier the movements behind the
 	// two edges may have happened; see [Edge].
 	DownUnseen, UpUnseen Micros
-	// Doubtful marks a press whose verdict is another one in a cell of what is
-	// not known that is still possible (M9).
+	// Doubtful marks a press whose verdict has a chance below 95 % (M11); where
+	// nothing is doubted but thresholds and start, one whose verdict is another
+	// one in a cell that is still possible (M9).
 	Doubtful bool
+	// Chance is that of the verdict being right, 0 to 1; 0 where nobody worked it
+	// out.
+	Chance float64
 }
 
 // Open reports whether the release had not counted when the log ended.

@@ -53,6 +53,7 @@ type Rig struct {
 	OneShot    OneShotSpec
 	Line       LineSpec
 	Camera     CameraSpec
+	Doubt      DoubtSpec
 }
 
 // LogSpec says where the numbers are in a recorded log. A column is given by
@@ -207,8 +208,18 @@ type LineSpec struct {
 	Update  Micros // the output is refreshed this often; 0 = continuously
 	Delay   Micros // from the output to the camera
 	Boot    BootLevel
+	Through Coupling
 	BootFor Micros // how long after power-on; practice, odds and rig check only (M10)
 }
+
+// Coupling says what stands between the output and the camera's pad (M6).
+type Coupling string
+
+// The couplings. A transistor in between turns the level round.
+const (
+	ThroughDirect    Coupling = "direct"
+	ThroughInverting Coupling = "inverting"
+)
 
 // BootLevel is the level of the line before the controller drives it.
 type BootLevel string
@@ -236,6 +247,16 @@ const (
 	LongPowerOff LongAction = "power-off"
 	LongNone     LongAction = "none"
 	LongUnknown  LongAction = "unknown"
+)
+
+// DoubleAction says what a pair of presses does (M12).
+type DoubleAction string
+
+// The actions of a pair.
+const (
+	DoubleNone     DoubleAction = "none"
+	DoublePowerOff DoubleAction = "power-off"
+	DoubleUnknown  DoubleAction = "unknown"
 )
 
 // LongMoment says when a long press acts (M7).
@@ -283,7 +304,27 @@ type CameraSpec struct {
 	WakePress    Micros // hold that wakes the camera; Never = no press does
 	WakeInto     WakeState
 	Start        StartState
+	// AutoOff: a camera that has been in standby, with its button released, for
+	// so long switches off; Never = it does not.
+	AutoOff Micros
+	// DoubleWithin: two presses in such quick succession are a pair, which does
+	// DoubleAction instead of toggling (M12); 0 = never.
+	DoubleWithin Micros
+	DoubleAction DoubleAction
 }
+
+// DoubtSpec says how far the model may be wrong about a flight (M11). All
+// chances are from 0 to below 1; the zero value takes the model at its word.
+type DoubtSpec struct {
+	Sampled  bool    // a logged edge may have come at any time since the sample before it
+	Ignored  float64 // chance that an accepted press does nothing
+	Misread  float64 // chance that a glance at the light was wrong
+	Unlisted float64 // chance that a take has no clip on the list
+	Foreign  float64 // chance of one more clip on the list that is no take
+}
+
+// None reports whether nothing is doubted.
+func (d DoubtSpec) None() bool { return d == DoubtSpec{} }
 
 // Window is one pair of thresholds: a press of MinPress ≤ hold < LongPress
 // toggles.
@@ -295,8 +336,12 @@ func (c CameraSpec) Window() Window {
 	return Window{c.MinPress.Middle(), c.LongPress.Middle()}
 }
 
-// Inverted reports whether the camera reads the line upside down (M6).
-func (r Rig) Inverted() bool { return r.Line.Active != r.Camera.PressedLevel }
+// Inverted reports whether the camera reads the line upside down (M6): the
+// levels that mean pressed differ, and no transistor turns them round, or they
+// agree and one does.
+func (r Rig) Inverted() bool {
+	return (r.Line.Active != r.Camera.PressedLevel) != (r.Line.Through == ThroughInverting)
+}
 
 // DefaultRig returns the rig of an empty rig file. Its camera values are
 // examples: cameras differ, and the bench decides.
@@ -312,7 +357,7 @@ func DefaultRig() Rig {
 		},
 		SignalLoss: SignalLossSpec{StaleAfter: 500 * Millisecond, Then: LossHold},
 		OneShot:    OneShotSpec{Trigger: TriggerOff, Width: 300 * Millisecond},
-		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, BootFor: 2 * Second},
+		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, Through: ThroughDirect, BootFor: 2 * Second},
 		Camera: CameraSpec{
 			PressedLevel: ActiveHigh,
 			MinPress:     Exactly(80 * Millisecond),
@@ -324,6 +369,9 @@ func DefaultRig() Rig {
 			WakePress:    Never,
 			WakeInto:     WakeStandby,
 			Start:        StartStandby,
+			AutoOff:      Never,
+			DoubleAction: DoubleNone,
 		},
+		Doubt: DoubtSpec{Sampled: true, Ignored: 0.002, Misread: 0.0002, Unlisted: 0.02, Foreign: 0.02},
 	}
 }

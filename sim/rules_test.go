@@ -390,3 +390,33 @@ func TestArmedTime(t *testing.T) {
 	assert.Equal(t, micros(400), r.Armed.Recorded)
 	assert.Equal(t, []Span{{micros(100), micros(300)}}, r.Armed.Missed(r.Takes))
 }
+
+// M8: auto_off. The idle time counts from the later of standby and the release
+// of the line; a press at its very end finds the camera off.
+func TestM8AutoOff(t *testing.T) {
+	rig := rigWith(func(r *Rig) { r.Camera.AutoOff = 2 * Second })
+	for _, c := range []struct {
+		name    string
+		moments []moment
+		state   State // at 5 s
+		first   Verdict
+	}{
+		{"left alone", story(), StateOff, ""},
+		{"a press just before the end", story(flick(1999.999, 2300)), StateRecording, VerdictToggle},
+		{"a press at the very end finds it off", story(flick(2000, 2300)), StateOff, VerdictOff},
+		{"a short press begins the time anew", story(flick(1900, 1950)), StateOff, VerdictShort},
+		{"not while it records", story(flick(1000, 1300)), StateRecording, VerdictToggle},
+		{"from the stop on", story(flick(1000, 1300), flick(2500, 2800)), StateOff, VerdictToggle},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := play(rig, c.moments, 5000)
+			assert.Equal(t, c.state, r.StateAt(r.End))
+			if c.first != "" {
+				require.NotEmpty(t, r.Presses)
+				assert.Equal(t, c.first, r.Presses[0].Verdict)
+			}
+		})
+	}
+	r := play(rig, story(flick(1900, 1950)), 5000)
+	assert.Equal(t, StateChange{micros(3950), StateOff}, r.States[1])
+}

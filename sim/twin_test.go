@@ -122,7 +122,7 @@ func (t *twin) carryToCamera() {
 		if from := at - int(t.rig.Line.Delay); from >= 0 {
 			level = t.line[from]
 		}
-		if t.rig.Line.Active != t.rig.Camera.PressedLevel {
+		if (t.rig.Line.Active != t.rig.Camera.PressedLevel) != (t.rig.Line.Through == ThroughInverting) {
 			level = !level
 		}
 		t.wire = append(t.wire, level)
@@ -139,6 +139,14 @@ type twinCamera struct {
 	busyEnds  Micros
 	then      State
 	takeSince Micros
+	idle      Micros // how long the line has been released in standby
+
+	wasIdle bool // released and in standby at the microsecond before
+
+	waits      int // number of the press that waits for another, 0 if none (M12)
+	waitsSince Micros
+	second     bool // the press in hand is that other one
+	double     bool
 
 	press    *Press
 	breakAt  Micros // begin of a break of the press, -1 without one
@@ -174,6 +182,19 @@ func (c *twinCamera) tick(at Micros, level bool) {
 	if at == c.busyEnds {
 		c.setState(at, c.then)
 	}
+	if c.wasIdle && c.spec.AutoOff != Never {
+		if c.idle++; c.idle == c.spec.AutoOff {
+			c.setState(at, StateOff)
+		}
+	}
+	defer func() {
+		if c.wasIdle = !level && c.state == StateStandby; !c.wasIdle {
+			c.idle = 0
+		}
+	}()
+	if c.waits > 0 && !c.second && at >= c.waitsSince+c.spec.DoubleWithin {
+		c.toggleWaiting(at)
+	}
 	if c.press != nil && c.breakAt >= 0 && at-c.breakAt >= c.spec.MinGap {
 		c.letGo(at)
 	}
@@ -181,7 +202,8 @@ func (c *twinCamera) tick(at Micros, level bool) {
 	case level && c.press == nil:
 		c.press = &Press{N: len(c.record.Presses) + 1, Down: at, Up: Never, Effect: Never, Acts: Never, StateAt: c.state, FromStart: at == 0}
 		c.accepted = c.state == StateStandby || c.state == StateRecording
-		c.toggled, c.long, c.woke = false, false, false
+		c.toggled, c.long, c.woke, c.double = false, false, false, false
+		c.second = c.accepted && c.waits > 0
 	case level:
 		c.breakAt = -1
 	case c.press != nil && c.breakAt < 0:
@@ -215,8 +237,18 @@ func (c *twinCamera) letGo(at Micros) {
 	if c.spec.ToggleOn == ToggleOnPress {
 		toggles = hold >= c.window.MinPress
 	}
-	if c.accepted && toggles && !c.toggled {
+	switch {
+	case c.accepted && toggles && c.second:
+		c.doDouble(at)
+	case c.accepted && toggles && c.spec.DoubleWithin > 0:
+		c.waits, c.waitsSince = c.press.N, at
+	case c.accepted && toggles && !c.toggled:
 		c.doToggle(at)
+	case c.second && hold < c.window.MinPress:
+		c.second = false
+		if at >= c.waitsSince+c.spec.DoubleWithin {
+			c.toggleWaiting(at)
+		}
 	}
 	if c.accepted && hold >= c.window.LongPress && !c.long {
 		c.doLong(at)
@@ -245,6 +277,8 @@ func (c *twinCamera) closePress(effect Micros) {
 		p.Verdict = VerdictLong
 	case open:
 		p.Verdict = VerdictOpen
+	case c.double:
+		p.Verdict = VerdictDouble
 	case p.Up-p.Down < c.window.MinPress:
 		p.Verdict = VerdictShort
 	case p.Up-p.Down >= c.window.LongPress:
@@ -256,21 +290,57 @@ func (c *twinCamera) closePress(effect Micros) {
 	c.press, c.breakAt = nil, -1
 }
 
+// toggleWaiting has the press that waits toggle (M12).
+func (c *twinCamera) toggleWaiting(at Micros) {
+	p := &c.record.Presses[c.waits-1]
+	c.waits, c.second = 0, false
+	p.Acts = at
+	c.toggleBy(at, p.N)
+	p.StateAfter = c.state
+}
+
+// doDouble does what a pair does (M12).
+func (c *twinCamera) doDouble(at Micros) {
+	first := &c.record.Presses[c.waits-1]
+	c.waits, c.second, c.double = 0, false, true
+	c.press.Acts = at
+	switch c.spec.DoubleAction {
+	case DoublePowerOff:
+		if c.state == StateRecording {
+			c.cutTake(at, EndPowerOff, c.press.N)
+		}
+		c.setState(at, StateOff)
+	case DoubleUnknown:
+		if c.state == StateRecording {
+			c.cutTake(at, EndUnknown, c.press.N)
+		}
+		c.setState(at, StateUnknown)
+	}
+	first.Verdict, first.StateAfter = VerdictDouble, c.state
+}
+
 func (c *twinCamera) doToggle(at Micros) {
 	c.toggled, c.press.Acts = true, at
+	c.toggleBy(at, c.press.N)
+}
+
+func (c *twinCamera) toggleBy(at Micros, press int) {
 	if c.state == StateRecording {
-		c.record.Toggles = append(c.record.Toggles, Toggle{at, StateStandby, c.press.N})
-		c.cutTake(at, EndPress, c.press.N)
+		c.record.Toggles = append(c.record.Toggles, Toggle{at, StateStandby, press})
+		c.cutTake(at, EndPress, press)
 		c.setState(at, StateStopping)
 		c.later(at, c.spec.StopDelay, StateStandby)
 		return
 	}
-	c.record.Toggles = append(c.record.Toggles, Toggle{at, StateRecording, c.press.N})
+	c.record.Toggles = append(c.record.Toggles, Toggle{at, StateRecording, press})
 	c.setState(at, StateStarting)
 	c.later(at, c.spec.StartDelay, StateRecording)
 }
 
 func (c *twinCamera) doLong(at Micros) {
+	if c.second {
+		c.toggleWaiting(at)
+	}
 	c.long, c.press.Acts = true, at
 	ends := map[LongAction]TakeEnd{LongPowerOff: EndPowerOff, LongUnknown: EndUnknown}
 	states := map[LongAction]State{LongPowerOff: StateOff, LongUnknown: StateUnknown}

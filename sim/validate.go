@@ -35,27 +35,30 @@ func (r Rig) Faults() []RigFault {
 	f.duration("signal_loss.stale_after", r.SignalLoss.StaleAfter, Microsecond)
 	oneOf(&f, "signal_loss.then", r.SignalLoss.Then, LossPolicies...)
 	f.duration("link.frame", r.Link.Frame, 0)
-	f.check(r.Link.Loss >= 0 && r.Link.Loss < 1, "link.loss", "found %v, want a chance from 0 to less than 1", r.Link.Loss)
+	f.chance("link.loss", r.Link.Loss)
 	f.oneShot(r.OneShot)
 	f.line(r.Line)
 	f.camera(r.Camera)
+	f.doubt(r.Doubt)
 	return f
 }
 
 // The values that the rig file accepts, in the order in which they are named
 // to the user.
 var (
-	TimeUnits    = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
-	ScaleNames   = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
-	LossPolicies = []LossPolicy{LossHold, LossRelease, LossPress}
-	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
-	Polarities   = []Polarity{ActiveHigh, ActiveLow}
-	BootLevels   = []BootLevel{BootReleased, BootPressed}
-	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
-	LongActions  = []LongAction{LongPowerOff, LongNone, LongUnknown}
-	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
-	WakeStates   = []WakeState{WakeStandby, WakeRecording}
-	StartStates  = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
+	TimeUnits     = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
+	ScaleNames    = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
+	LossPolicies  = []LossPolicy{LossHold, LossRelease, LossPress}
+	Triggers      = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
+	Polarities    = []Polarity{ActiveHigh, ActiveLow}
+	BootLevels    = []BootLevel{BootReleased, BootPressed}
+	Couplings     = []Coupling{ThroughDirect, ThroughInverting}
+	ToggleEdges   = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
+	LongActions   = []LongAction{LongPowerOff, LongNone, LongUnknown}
+	DoubleActions = []DoubleAction{DoubleNone, DoublePowerOff, DoubleUnknown}
+	LongMoments   = []LongMoment{LongAtThreshold, LongOnRelease}
+	WakeStates    = []WakeState{WakeStandby, WakeRecording}
+	StartStates   = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
 )
 
 type faults []RigFault
@@ -145,6 +148,7 @@ func (f *faults) line(l LineSpec) {
 	f.duration("line.update", l.Update, 0)
 	f.duration("line.delay", l.Delay, 0)
 	oneOf(f, "line.boot", l.Boot, BootLevels...)
+	oneOf(f, "line.through", l.Through, Couplings...)
 	f.duration("line.boot_for", l.BootFor, 0)
 }
 
@@ -166,6 +170,21 @@ func (f *faults) camera(c CameraSpec) {
 	}
 	oneOf(f, "camera.wake_into", c.WakeInto, WakeStates...)
 	oneOf(f, "camera.start", c.Start, StartStates...)
+	if c.AutoOff != Never {
+		f.duration("camera.auto_off", c.AutoOff, Microsecond)
+	}
+	f.pairs(c)
+}
+
+func (f *faults) chance(key string, p float64) {
+	f.check(p >= 0 && p < 1, key, "found %v, want a chance from 0 to less than 1", p)
+}
+
+func (f *faults) doubt(d DoubtSpec) {
+	f.chance("doubt.ignored", d.Ignored)
+	f.chance("doubt.misread", d.Misread)
+	f.chance("doubt.unlisted", d.Unlisted)
+	f.chance("doubt.foreign", d.Foreign)
 }
 
 func (f *faults) interval(key string, i Interval) {
@@ -174,4 +193,18 @@ func (f *faults) interval(key string, i Interval) {
 		f.duration(key, i.High, 0)
 		f.check(i.Low < i.High, key, "found [%q, %q], want the shorter duration first", i.Low, i.High)
 	}
+}
+
+// pairs checks what M12 needs: the button toggles on release, and the camera does
+// not switch itself off while a press waits.
+func (f *faults) pairs(c CameraSpec) {
+	f.duration("camera.double_within", c.DoubleWithin, 0)
+	oneOf(f, "camera.double_action", c.DoubleAction, DoubleActions...)
+	if c.DoubleWithin == 0 {
+		return
+	}
+	f.check(c.ToggleOn == ToggleOnRelease, "camera.double_within",
+		"found %q with toggle_on %q, want pairs only where the release toggles", c.DoubleWithin, c.ToggleOn)
+	f.check(c.AutoOff > c.MinGap+c.DoubleWithin, "camera.auto_off",
+		"found %q with double_within %q, want a longer time than a press may wait", c.AutoOff, c.DoubleWithin)
 }

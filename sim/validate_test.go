@@ -87,6 +87,7 @@ func TestRigsThatCannotWork(t *testing.T) {
 		{func(r *sim.Rig) { r.SignalLoss.Then = "" }, `signal_loss.then: found "", want "hold", "release" or "press"`},
 		{func(r *sim.Rig) { r.OneShot.Trigger = "falling" }, `oneshot.trigger: found "falling", want "off", "rising" or "both"`},
 		{func(r *sim.Rig) { r.Line.Active = "up" }, `line.active: found "up", want "high" or "low"`},
+		{func(r *sim.Rig) { r.Line.Through = "mirror" }, `line.through: found "mirror", want "direct" or "inverting"`},
 		{func(r *sim.Rig) { r.Line.Boot = "high" }, `line.boot: found "high", want "released" or "pressed"`},
 		{func(r *sim.Rig) { r.Camera.PressedLevel = "" }, `camera.pressed_level: found "", want "high" or "low"`},
 		{func(r *sim.Rig) { r.Camera.ToggleOn = "" }, `camera.toggle_on: found "", want "release" or "press"`},

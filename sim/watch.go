@@ -7,27 +7,40 @@ import "slices"
 // the sides move with the thresholds knows how far these may move until
 // something happens in another order (M9). A side may be [Never]. Call it
 // before the first step.
-func (c *Camera) Watch(compared func(a, b Micros)) { c.compared = compared }
+func (c *Camera) Watch(compared func(a, b Micros)) { c.watching = &watching{compared} }
+
+// watching is behind a pointer so that cameras can be compared.
+type watching struct{ compared func(a, b Micros) }
 
 // tellPending compares a moment at which something happens with the moments at
 // which the camera will act by itself. Thresholds do not act during a break.
 func (c *Camera) tellPending(at Micros) {
-	if c.compared == nil {
+	if c.watching == nil {
 		return
 	}
-	c.compared(at, c.nextAt)
-	c.compared(at, c.gapDue())
+	compared := c.watching.compared
+	compared(at, c.nextAt)
+	compared(at, c.gapDue())
+	compared(at, c.idleDue())
+	compared(at, c.waitingDue())
 	if c.upAt == Never {
-		c.compared(at, c.toggleAt)
-		c.compared(at, c.longAt)
+		compared(at, c.toggleAt)
+		compared(at, c.longAt)
+	}
+}
+
+// tellMoments compares two moments.
+func (c *Camera) tellMoments(a, b Micros) {
+	if c.watching != nil {
+		c.watching.compared(a, b)
 	}
 }
 
 // tellHold compares the hold of an accepted press with the thresholds.
 func (c *Camera) tellHold(hold Micros) {
-	if c.compared != nil && c.press.StateAt.Accepts() {
-		c.compared(hold, c.window.MinPress)
-		c.compared(hold, c.window.LongPress)
+	if c.watching != nil && c.press.StateAt.Accepts() {
+		c.watching.compared(hold, c.window.MinPress)
+		c.watching.compared(hold, c.window.LongPress)
 	}
 }
 

@@ -35,7 +35,7 @@ func TestZonesAgreeWithTheCamera(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var camera CameraSpec
 		drawCamera(t, &camera)
-		camera.Start, camera.StartDelay = StartStandby, 0
+		camera.Start, camera.StartDelay, camera.AutoOff = StartStandby, 0, Never
 		hold := shortDuration(1, 30).Draw(t, "hold")
 		wire := Lane{Edges: []Edge{{At: 5, Pressed: true}, {At: 5 + hold}}}
 		record := RunCamera(camera, camera.Window(), wire, 200, nil)

@@ -33,7 +33,7 @@ func (p *Pattern) add(gap, press sim.Micros) {
 // builtInPatterns returns patterns that suit a rig: the shots of a regatta.
 func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
 	camera := rig.Camera
-	gap := max(700*sim.Millisecond, camera.StartDelay+400*sim.Millisecond, camera.StopDelay+400*sim.Millisecond)
+	gap := max(700*sim.Millisecond, camera.StartDelay+400*sim.Millisecond, camera.StopDelay+400*sim.Millisecond, camera.DoubleWithin+400*sim.Millisecond)
 	shots := []struct {
 		name string
 		gaps []sim.Micros
@@ -41,6 +41,14 @@ func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
 		{"Start line: start, and stop after two seconds", []sim.Micros{2*sim.Second + camera.StartDelay}},
 		{"Mark rounding: start, stop and start anew", []sim.Micros{2*sim.Second + camera.StartDelay, gap}},
 		{"Finish: two short takes", []sim.Micros{gap, gap, gap}},
+	}
+	if within := camera.DoubleWithin; within > 0 {
+		// The next flick comes once the one before it is no longer half of a pair.
+		apart := within + 200*sim.Millisecond
+		shots = append(shots, struct {
+			name string
+			gaps []sim.Micros
+		}{"Gate: as soon as two flicks are no pair", []sim.Micros{apart + camera.StartDelay, apart + camera.StopDelay}})
 	}
 	var patterns []Pattern
 	for _, shot := range shots {

@@ -87,6 +87,8 @@ var ownFlags = map[string]string{
 	"-peers":        `flag.String("peers"`,
 	"-benches":      `flag.Int("benches"`,
 	"-sessions":     `flag.Int("sessions"`,
+	"-day":          `flag.Bool("day"`,
+	"-soak":         `flag.Duration("soak"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.

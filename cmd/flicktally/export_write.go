@@ -182,7 +182,8 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	defer src.Close()
 	f.segment = max(1, f.segment)
 	return a.writeExport(f, func(w io.Writer) error {
-		record := source.NewRecorder(w, src.Tap(), src.Rig(file.Rig))
+		rig := src.Rig(file.Rig)
+		record := source.NewRecorder(w, src.Tap(), rig, src.LostAfter())
 		segments, err := cutLog(record, src, f)
 		if err != nil {
 			return err

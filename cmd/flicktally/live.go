@@ -227,7 +227,7 @@ func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *c
 	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
 		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
-		opts := replayOptions{limits: tell.DefaultLimits(), seen: sightings{belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card}}
+		opts := replayOptions{limits: tell.DefaultLimits(), seen: sightings{Observations: belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card: card}}
 		if err := judge(flights[i:i+1], opts); err != nil {
 			return nil, err
 		}

@@ -436,7 +436,7 @@ func TestTheLiveScreen(t *testing.T) {
 			c.WaitFor("light: recording at 0:0", 1)
 			tt.end(c)
 			require.Equal(t, tt.code, c.WaitForEnd())
-			c.WaitFor("1  0:01.000  300ms", 1)
+			c.WaitFor("1  0:01.0  300 ms", 1)
 			c.WaitFor("recorded; the same again", 1)
 			c.RequireRestored()
 			require.Contains(t, replayed(t, command.Dir), `"hold_us": 300000`)
@@ -451,7 +451,7 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 	c := termtest.Start(t, asFlicktally("live", "--no-follow", path), "TERM=dumb")
 	require.Equal(t, exitDone, c.WaitForEnd())
 	c.WaitFor("lines are printed instead", 1)
-	c.WaitFor("press 1: held 300ms, toggle", 1)
+	c.WaitFor("press 1: held 300 ms, toggle", 1)
 	require.NotContains(t, c.Seen(), "\x1b[?")
 }
 

@@ -125,15 +125,33 @@ func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]fli
 	if err != nil {
 		return nil, err
 	}
+	outing := !opts.seen.none() && len(paths) > 1
 	var all []flight.Flight
 	for _, path := range paths {
-		flights, err := a.replayLog(path, file.Rig, f, opts)
+		var flights []flight.Flight
+		if outing {
+			flights, err = a.readLog(path, file.Rig, f, opts)
+		} else {
+			flights, err = a.replayLog(path, file.Rig, f, opts)
+		}
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, flights...)
 	}
+	if outing { // what was seen of one tells of the others
+		return all, judge(all, opts)
+	}
 	return all, nil
+}
+
+// readLog replays the segments of one log without judging them.
+func (a *app) readLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
+	all, err := a.readLogWith(path, []sim.Rig{rig}, f, opts)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
 }
 
 // replayLog replays the segments of one log.
@@ -147,6 +165,20 @@ func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOption
 
 // replayLogWith replays the segments of one log with each rig, in one pass.
 func (a *app) replayLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayOptions) ([][]flight.Flight, error) {
+	all, err := a.readLogWith(path, rigs, f, opts)
+	if err != nil {
+		return nil, err
+	}
+	for _, flights := range all {
+		if err := judge(flights, opts); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// readLogWith is replayLogWith without judging the flights.
+func (a *app) readLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayOptions) ([][]flight.Flight, error) {
 	var thin sim.Thinning
 	if len(rigs) == 1 { // what makes no difference to one rig may make one to another
 		thin = sim.NewThinning(rigs[0])
@@ -160,11 +192,6 @@ func (a *app) replayLogWith(path string, rigs []sim.Rig, f *logFlags, opts repla
 	all, err := flight.ReadWith(log, path, rigs, opts.Options)
 	if err != nil {
 		return nil, unreadableLog(err)
-	}
-	for _, flights := range all {
-		if err := judge(flights, opts); err != nil {
-			return nil, err
-		}
 	}
 	return all, nil
 }

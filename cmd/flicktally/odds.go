@@ -216,6 +216,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 	if err != nil {
 		return nil, "", err
 	}
+	h.Recognise(rig)
 	hash := history.RigHash(rig)
 	profiles := h.Only(func(d *history.Drill) bool { return d.RigHash == hash }).Profiles()
 	if len(profiles) == 0 {

@@ -168,7 +168,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	if err != nil {
 		return err
 	}
-	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{})
+	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{}, 0)
 	for i, run := range runs {
 		if err := recorder.Write(sim.Block{Segment: i + 1, Samples: run}); err != nil {
 			return err
@@ -199,6 +199,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 		if err != nil {
 			return nil, err
 		}
+		h.Recognise(file.Rig)
 		hash, device := history.RigHash(file.Rig), wanted
 		wanted = func(d *history.Drill) bool { return device(d) && d.RigHash == hash }
 	}

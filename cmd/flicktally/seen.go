@@ -3,6 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -22,55 +25,89 @@ const seenHelp = `
 Where the rig gives min_press or long_press as a range, or an unknown start, the
 likeliest course of events is shown, doubtful presses are marked, and the chance
 of recording is told for every moment. What was seen of the camera narrows that
-down: --seen tells of a look at its light, --clips what is on its card: the card's
+down, and may overrule what the log says ([doubt] in the rig): --seen tells of a look at its light, --clips what is on its card: the card's
 folder, or single video files (MP4, MOV; only their headers are read, and nothing
 is written), or a list (CSV: duration, and if you have it start and name). Parts
 that the camera split are joined; in a list every file is whole.`
 
 func (f *seenFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringArrayVar(&f.glances, "seen", nil, "what the camera's light showed: `TIME=recording`, standby or off; may be repeated")
+	flags.StringArrayVar(&f.glances, "seen", nil, "what the camera's light showed: `TIME=recording`, standby or off, with several logs LOG@TIME=…; may be repeated")
 	f.clips.add(flags)
 }
 
-// sightings is what somebody saw of a flight.
+// sightings is what somebody saw of the flights.
 type sightings struct {
-	belief.Observations
-	card *cardSeen // nil where it was not read
+	belief.Observations // of one flight; the glances of several stand in byLog
+	byLog               map[string][]belief.Glance
+	card                *cardSeen // nil where it was not read
 }
 
 // none reports whether nothing was seen.
-func (s sightings) none() bool { return s.None() && s.card == nil }
+func (s sightings) none() bool { return s.None() && s.byLog == nil && s.card == nil }
 
 // read returns what was seen, given that the logs are replayed.
 func (f *seenFlags) read(logs []string) (sightings, error) {
 	seen := sightings{Observations: belief.Observations{ClipError: sim.Micros(f.clips.clipError)}}
 	for _, text := range f.glances {
-		g, err := belief.ParseGlance(text)
-		if err != nil {
+		if err := seen.addGlance(text, logs); err != nil {
 			return seen, wrongUsage(fmt.Errorf("--seen: %w", err))
 		}
-		seen.Seen = append(seen.Seen, g)
 	}
 	var err error
-	if seen.card, err = f.clips.read(); err != nil {
-		return seen, err
-	}
-	if !seen.none() && len(logs) > 1 {
-		return seen, errOneFlight
-	}
-	return seen, nil
+	seen.card, err = f.clips.read()
+	return seen, err
 }
 
-var errOneFlight = wrongUsage(errors.New("found several flights, want one for --seen and --clips"),
+// addGlance takes a look at the light, which names its log where there are
+// several.
+func (s *sightings) addGlance(text string, logs []string) error {
+	log, when := "", text
+	if i := strings.LastIndexByte(text, '@'); i >= 0 {
+		log, when = text[:i], text[i+1:]
+	}
+	g, err := belief.ParseGlance(when)
+	if err != nil {
+		return err
+	}
+	if log == "" && len(logs) < 2 {
+		s.Seen = append(s.Seen, g)
+		return nil
+	}
+	for _, path := range logs {
+		if log == path || log == filepath.Base(path) {
+			if s.byLog == nil {
+				s.byLog = map[string][]belief.Glance{}
+			}
+			s.byLog[path] = append(s.byLog[path], g)
+			return nil
+		}
+	}
+	return fmt.Errorf("found %q, want LOG@TIME=recording with one of the logs, such as %s@0:12.5=recording", text, filepath.Base(logs[0]))
+}
+
+// of returns the glances of a flight.
+func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
+	glances := slices.Concat(s.Seen, s.byLog[f.File])
+	if len(glances) > 0 && f.Segments > 1 {
+		return nil, errOneFlight
+	}
+	return glances, nil
+}
+
+var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
 	"flicktally export cuts a span out of a log")
 
-// judge works out what is known of the flights of one log.
+// judge works out what is known of flights that share a camera and its card.
 func judge(flights []flight.Flight, opts replayOptions) error {
-	if !opts.seen.none() && len(flights) > 1 {
-		return errOneFlight
-	}
 	seen, lines := opts.seen.card.addTo(opts.seen.Observations, flights)
+	seen.Seen = nil // each flight has its own
+	for i := range flights {
+		var err error
+		if flights[i].Seen, err = opts.seen.of(flights[i]); err != nil {
+			return err
+		}
+	}
 	if err := flight.Judge(flights, opts.limits, seen); err != nil {
 		return wrongUsage(err)
 	}

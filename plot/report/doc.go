@@ -7,17 +7,16 @@
 //
 //  1. A [Page] holds the results of one log: a flight for each segment, with
 //     its replay, findings and trace as the model made them.
-//  2. The timing chart is laid out in two coordinate systems. Across, marks and
-//     the trace are in ticks of time, so that zooming is a change of the view
-//     box and the drawing is the data; text stands beside it in pixels and is
-//     placed where it fits.
+//  2. The timing chart is laid out in px, and every mark says its stretch in ticks
+//     of time. The script of the page reads those, and lays the chart out anew
+//     for the width of the screen and after each zoom.
 //  3. Dense stretches are drawn as one mark that says how many it stands for,
 //     so that the drawing of a segment stays under 2 MiB whatever the log's
 //     length. The rows of a table are limited as well, and the page says what it
 //     left out.
 //  4. Tables say all that the drawing shows, for ears and for paper.
 //
-// An [Index] lists several pages. Both are plain data and compute nothing that
-// the model computes. Colours are those of Okabe and Ito (Color Universal
-// Design, jfly.uni-koeln.de/color), and never carry meaning alone.
+// An [Index] lists the flights of an outing. Both are plain data and compute
+// nothing that the model computes. Lanes, names, letters, colours, hatches and
+// shapes are those of package lanes, and colour never carries meaning alone.
 package report

@@ -41,6 +41,7 @@ func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 	add("line.update", l.Update)
 	add("line.delay", l.Delay)
 	add("line.boot", l.Boot)
+	add("line.through", l.Through)
 	add("camera.pressed_level", c.PressedLevel)
 	add("camera.min_press", c.MinPress)
 	add("camera.min_gap", c.MinGap)
@@ -54,6 +55,9 @@ func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 	add("camera.wake_press", c.WakePress)
 	add("camera.wake_into", c.WakeInto)
 	add("camera.start", c.Start)
+	add("camera.auto_off", c.AutoOff)
+	add("camera.double_within", c.DoubleWithin)
+	add("camera.double_action", c.DoubleAction)
 	return settings
 }
 

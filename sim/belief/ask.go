@@ -23,14 +23,21 @@ type Question struct {
 }
 
 // worthAsking is the least gain, in bits, that one answer must have over
-// another to be preferred, or to be asked for at all.
-const worthAsking = 1e-6
+// another to be preferred, or to be asked for at all; worthAskingInDoubt is that
+// where every press has its small doubt.
+const (
+	worthAsking        = 1e-6
+	worthAskingInDoubt = 0.05
+)
 
 // ask returns the observations that would settle something, the best first: a
 // glance at a moment, a glance at any time of a stretch over which it tells as
 // much, and the number of files on the card. Of stretches that tell as much, it
 // is the longest.
-func (t *tally) ask(stretches []stretch, cardIsOpen bool) []Question {
+//
+// takeCounts are the weights of each number of takes; nil where the files on the
+// card are known. What tells less than least is not asked for.
+func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 	var moment, lasting Question
 	for _, s := range stretches {
 		q, best := s.question(), &moment
@@ -46,10 +53,10 @@ func (t *tally) ask(stretches []stretch, cardIsOpen bool) []Question {
 	if moment.Gain > lasting.Gain+worthAsking {
 		asked = append(asked, moment)
 	}
-	if cardIsOpen {
-		asked = append(asked, Question{Gain: entropyOfWeights(t.takeCounts, t.weight), CountClips: true})
+	if takeCounts != nil {
+		asked = append(asked, Question{Gain: entropyOfWeights(takeCounts), CountClips: true})
 	}
-	asked = slices.DeleteFunc(asked, func(q Question) bool { return q.Gain < worthAsking })
+	asked = slices.DeleteFunc(asked, func(q Question) bool { return q.Gain < least })
 	slices.SortStableFunc(asked, func(a, b Question) int { return cmp.Compare(b.Gain, a.Gain) })
 	return asked
 }
@@ -93,8 +100,11 @@ func (l lights) entropy() float64 {
 	return max(0, gain)
 }
 
-func entropyOfWeights(weights []float64, total float64) float64 {
-	entropy := 0.0
+func entropyOfWeights(weights []float64) float64 {
+	entropy, total := 0.0, 0.0
+	for _, w := range weights {
+		total += w
+	}
 	for _, w := range weights {
 		entropy += surprise(w / total)
 	}

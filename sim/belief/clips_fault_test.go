@@ -49,7 +49,7 @@ func clipsOutOfStep(n int) []Clip {
 
 // steadyFlight has takes of 10 s, one every 30 s.
 func steadyFlight(takes int) *sim.Replay {
-	r := &sim.Replay{Rig: sim.DefaultRig(), End: sim.Micros(takes+1) * 30 * s}
+	r := &sim.Replay{Rig: sure(), End: sim.Micros(takes+1) * 30 * s}
 	for i := range sim.Micros(takes) {
 		for _, at := range []sim.Micros{10*s + 30*s*i, 20*s + 30*s*i} {
 			r.Lanes.Wire.Edges = append(r.Lanes.Wire.Edges, sim.Edge{At: at - 300*ms, Pressed: true}, sim.Edge{At: at})

@@ -11,7 +11,7 @@ import (
 // TestAClipOfUnknownLength: a file that the camera never closed is a take of any
 // length, by its place in the order and its start.
 func TestAClipOfUnknownLength(t *testing.T) {
-	replay := &sim.Replay{Rig: sim.DefaultRig(), End: 200 * s}
+	replay := &sim.Replay{Rig: sure(), End: 200 * s}
 	for _, at := range []sim.Micros{10, 20, 30, 41, 60, 90} { // takes of 10, 11 and 30 s
 		replay.Lanes.Wire.Edges = append(replay.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
 	}

@@ -12,7 +12,7 @@ import (
 // regatta is a flight over a regatta with everything known: takes of 10 s, 20 s
 // and 30 s, begun at 10 s, 40 s and 80 s.
 func regatta() *sim.Replay {
-	r := &sim.Replay{Rig: sim.DefaultRig(), End: 120 * s}
+	r := &sim.Replay{Rig: sure(), End: 120 * s}
 	for _, at := range []sim.Micros{10, 20, 40, 60, 80, 110} {
 		r.Lanes.Wire.Edges = append(r.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
 	}
@@ -72,7 +72,7 @@ func TestClipsAreMatched(t *testing.T) {
 // TestClipStartsTellClipsApart: takes of equal length are told apart by their
 // starts, whatever the card's clock says.
 func TestClipStartsTellClipsApart(t *testing.T) {
-	replay := &sim.Replay{Rig: sim.DefaultRig(), End: 100 * s}
+	replay := &sim.Replay{Rig: sure(), End: 100 * s}
 	for _, at := range []sim.Micros{10, 20, 30, 40, 60, 70, 85, 95} { // four takes of 10 s, from 10, 30, 60, 85 s on
 		replay.Lanes.Wire.Edges = append(replay.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
 	}
@@ -167,7 +167,7 @@ func TestLongestAlignment(t *testing.T) {
 // takes, it is the one that is nearer in length; with a start, the one that
 // begins in step with the others.
 func TestNearestLength(t *testing.T) {
-	replay := &sim.Replay{Rig: sim.DefaultRig(), End: 200 * s}
+	replay := &sim.Replay{Rig: sure(), End: 200 * s}
 	for _, at := range []sim.Micros{10, 20, 30, 41, 60, 90, 100, 110} { // takes of 10, 11, 30 and 10 s from 10, 30, 60, 100 s on
 		replay.Lanes.Wire.Edges = append(replay.Lanes.Wire.Edges, sim.Edge{At: at*s - 300*ms, Pressed: true}, sim.Edge{At: at * s})
 	}

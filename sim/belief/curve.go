@@ -131,3 +131,51 @@ func recording(all []stretch) []sim.BeliefStretch {
 	}
 	return belief
 }
+
+// simplified joins stretches to one where the chance hardly leaves the straight
+// line from its start to its end.
+func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
+	var kept []sim.BeliefStretch
+	for first := 0; first < len(all); {
+		joined, after := all[first], first+1
+		cone := newCone(joined)
+		for after < len(all) && cone.takes(all[after]) {
+			joined.To, joined.RecordingTo = all[after].To, all[after].RecordingTo
+			after++
+		}
+		kept, first = append(kept, joined), after
+	}
+	return kept
+}
+
+// cone holds the slopes of lines from the start of a stretch that pass by the
+// stretches after it.
+type cone struct {
+	from          sim.BeliefStretch
+	gentle, steep float64
+}
+
+func newCone(b sim.BeliefStretch) cone {
+	c := cone{b, math.Inf(-1), math.Inf(1)}
+	c.narrow(b.To, b.RecordingTo)
+	return c
+}
+
+// narrow leaves the slopes that pass by a chance at a moment, and returns that
+// which meets it.
+func (c *cone) narrow(at sim.Micros, chance float64) float64 {
+	const tolerance = 2e-4
+	length, rise := float64(at-c.from.From), chance-c.from.Recording
+	c.gentle, c.steep = max(c.gentle, (rise-tolerance)/length), min(c.steep, (rise+tolerance)/length)
+	return rise / length
+}
+
+// takes reports whether one line passes by one more stretch.
+func (c *cone) takes(b sim.BeliefStretch) bool {
+	if c.from.From == c.from.To {
+		return false
+	}
+	c.narrow(b.From, b.Recording)
+	slope := c.narrow(b.To, b.RecordingTo)
+	return slope >= c.gentle && slope <= c.steep
+}

@@ -1,6 +1,7 @@
-// Package belief replays a flight with honest doubt (M9): the camera's
-// thresholds may be known as ranges only, and its state at the start not at
-// all. It tells the chance that the camera was recording at each moment, which
+// Package belief replays a flight with honest doubt (M9, M11): the camera's
+// thresholds may be known as ranges only, its state at the start not at all, and
+// what the log, the camera and whoever looked at it did may be other than it
+// seems. It tells the chance that the camera was recording at each moment, which
 // presses are doubtful, and what a glance at the camera's light, or the list of
 // clips on its card, says about all that.
 //
@@ -9,7 +10,7 @@
 //	})
 //	result.Replay   // the likeliest course of events, with Belief and Doubtful set
 //
-// # The mathematics
+// # The mathematics where the model is taken at its word (M9)
 //
 // The unknowns are min_press, long_press and the state at the start. They are
 // the same for every press of a flight. A priori each threshold is uniform on
@@ -58,4 +59,44 @@
 // are (a glance, a file without a take, a take without a file count one each):
 // the limit of Bayes' rule when each kind of error is possible but rare. The
 // result says which.
+//
+// # The mathematics of doubt (M11)
+//
+// With thresholds at one point, a flight is a hidden Markov chain. It is cut into
+// sections, each from one press to the next. Between two of them the camera is in
+// one of few states (its state, and when it leaves it), and [sim.Camera] itself
+// leads from one to the next, once for each fate of the press: short, toggle,
+// long, ignored. The states of a section are nodes, the ways between them edges,
+// equal states are one node: all that together is a trellis, whose size grows
+// with the presses only.
+//
+// The chance of a fate depends on the thresholds. A logged hold w, whose edges may
+// have come earlier by up to a and b, is w + U − V with U and V uniform on [0, a]
+// and [0, b]; its distribution F is made of three parabolas. So a press is short
+// with the chance F(min_press), long with 1 − F(long_press), else a toggle. What a
+// glance says of the state in a section is a weight of its edges.
+//
+// With a card's list a node is also a place in the list: the next clip, when the
+// running take began, and what is left of the offset of the card's clock. Where a
+// take ends, one edge leaves it without a clip, and one for each clip that fits
+// pairs them and skips those before it, so that each order-preserving matching is
+// one path. Nodes that weigh less than 1e-12 of the best, even with the thresholds
+// that suit them best, are not followed.
+//
+// Forward and backward sums over the trellis give the chance of each edge at one
+// point, and a grid over both ranges adds the points up: two points for each piece
+// (Gauss and Legendre), pieces that end where a distribution changes its form or
+// something jumps, and more of them where a first, coarse grid found more weight.
+// A camera that toggles on the press has a trellis for each point of min_press,
+// since its busy times move with it. Sums are scaled, so that long flights do not
+// sink below what a float holds.
+//
+// A course is the start and the fate of each press. Its weight sums over matchings
+// (a forward sum over its edges alone) and over the grid (a product of one factor
+// for each threshold, but for presses between both). The likeliest course is
+// looked for among those that are the likeliest at some point of the grid, and
+// then by changing one press at a time.
+//
+// What the rig says cannot be (a chance of 0 for misread, unlisted, foreign) weighs
+// 1e-6: nothing beside any explanation, and yet there is always one.
 package belief

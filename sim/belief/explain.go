@@ -33,11 +33,7 @@ func Rules() []tell.Rule { return []tell.Rule{unexplainedGlance, unexplainedClip
 // explain pairs the clips with the takes of the shown replay, and tells what
 // does not fit. It reports whether there was not too much to compare.
 func (r *Result) explain(seen Observations) bool {
-	for _, g := range seen.Seen {
-		if state := r.Replay.StateAt(g.At); !g.explainedBy(state) {
-			r.Findings = append(r.Findings, glanceUnexplained(g, state))
-		}
-	}
+	r.explainGlances(seen.Seen)
 	if seen.Clips == nil {
 		return true
 	}
@@ -49,15 +45,33 @@ func (r *Result) explain(seen Observations) bool {
 	} else {
 		r.Pairs = m.inOrder(len(shown.takes))
 	}
+	r.explainPairs(seen.Clips, shown.endsUnknown())
+	return !m.spent()
+}
+
+// explainGlances tells which glances do not fit the shown replay, and returns how
+// many.
+func (r *Result) explainGlances(seen []Glance) int {
+	n := 0
+	for _, g := range seen {
+		if state := r.Replay.StateAt(g.At); !g.explainedBy(state) {
+			r.Findings = append(r.Findings, glanceUnexplained(g, state))
+			n++
+		}
+	}
+	return n
+}
+
+// explainPairs tells which clips and takes have no partner.
+func (r *Result) explainPairs(clips []Clip, endsUnknown bool) {
 	for i, p := range r.Pairs {
 		switch {
 		case p.Clip == 0:
 			r.Findings = append(r.Findings, fileMissing(r.Replay.Takes[p.Take-1]))
-		case p.Take == 0 && unexplained(r.Pairs[i:], shown.endsUnknown()) > 0:
-			r.Findings = append(r.Findings, r.clipUnexplained(p.Clip, seen.Clips[p.Clip-1]))
+		case p.Take == 0 && unexplained(r.Pairs[i:], endsUnknown) > 0:
+			r.Findings = append(r.Findings, r.clipUnexplained(p.Clip, clips[p.Clip-1]))
 		}
 	}
-	return !m.spent()
 }
 
 // inOrder pairs the takes with the clips one by one.

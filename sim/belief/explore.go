@@ -1,17 +1,20 @@
 package belief
 
 import (
+	"errors"
 	"fmt"
 
 	"flicktally/sim"
 )
 
 // MaxCells bounds the cells of one replay, and so its memory; maxWork bounds
-// cells times edges, and so its time to some ten seconds.
+// cells times edges, and so its time to some seconds.
 const (
 	MaxCells = 50_000
-	maxWork  = 100_000_000
+	maxWork  = 20_000_000
 )
+
+var errTooManyCells = errors.New("courses of events to tell apart")
 
 // finer is how many steps of the exploring camera make a µs; see the package
 // comment.
@@ -67,8 +70,8 @@ func (u *unknowns) explore(yield func(*cell)) error {
 		left := []zone{u.rectangle}
 		for len(left) > 0 {
 			if count++; count > u.maxCells {
-				return fmt.Errorf("the ranges of min_press %s and long_press %s leave more than %d courses of events to tell apart, want narrower ranges",
-					u.spec.MinPress, u.spec.LongPress, u.maxCells)
+				return fmt.Errorf("the ranges of min_press %s and long_press %s leave more than %d %w, want narrower ranges",
+					u.spec.MinPress, u.spec.LongPress, u.maxCells, errTooManyCells)
 			}
 			z := left[len(left)-1]
 			left = left[:len(left)-1]
@@ -141,8 +144,11 @@ func (u *unknowns) fineSpec(start sim.StartState) sim.CameraSpec {
 	s.StartDelay *= finer
 	s.StopDelay *= finer
 	s.Boot *= finer
-	if s.WakePress != sim.Never {
-		s.WakePress *= finer
+	s.DoubleWithin *= finer
+	for _, optional := range []*sim.Micros{&s.WakePress, &s.AutoOff} {
+		if *optional != sim.Never {
+			*optional *= finer
+		}
 	}
 	return s
 }

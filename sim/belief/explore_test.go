@@ -75,7 +75,7 @@ func TestCellsGrowWithHoldsInRange(t *testing.T) {
 
 // flightOf makes a flight of presses 5 s apart.
 func flightOf(presses int, hold func(int) sim.Micros) *sim.Replay {
-	r := &sim.Replay{Rig: sim.DefaultRig(), End: sim.Micros(presses+1) * 5 * sim.Second}
+	r := &sim.Replay{Rig: sure(), End: sim.Micros(presses+1) * 5 * sim.Second}
 	for i := range presses {
 		down := sim.Micros(i+1) * 5 * sim.Second
 		r.Lanes.Wire.Edges = append(r.Lanes.Wire.Edges, sim.Edge{At: down, Pressed: true}, sim.Edge{At: down + hold(i)})

@@ -16,7 +16,7 @@ const (
 
 // heron is a rig of which only ranges are known.
 func heron() sim.Rig {
-	rig := sim.DefaultRig()
+	rig := sure()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 160 * ms}
 	rig.Camera.LongPress = sim.Interval{Low: 700 * ms, High: 1200 * ms}
 	rig.Camera.StartDelay = 400 * ms

@@ -110,7 +110,7 @@ func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 func (o Observations) check(end sim.Micros) error {
 	for _, g := range o.Seen {
 		if g.At < 0 || g.At > end {
-			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).FineClock(), end.Clock())
+			return fmt.Errorf("glance %s: found a time outside the log, want one from %s to %s", g, sim.Micros(0).FineClock(), end.FineClock())
 		}
 		if !slices.Contains(Lights, g.Light) {
 			return fmt.Errorf("glance at %s: found %q, want %s", g.At.Clock(), g.Light, sim.OneOf(Lights))

@@ -2,6 +2,7 @@ package belief
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -18,7 +19,14 @@ type Result struct {
 	Replay *sim.Replay
 	// Cells are the courses of events that are still possible, likeliest first;
 	// of equals, the one nearest to the middle of the ranges. Replay shows the first.
+	// Nil where every press is in some doubt (M11): then there are no such few.
 	Cells []Cell
+	// Courses is how many courses of events there are; without observations by what
+	// is not known of thresholds and start alone. 0 where they are not counted.
+	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 where nothing
+	// asks for it.
+	Courses   int
+	Likeliest float64
 	// MinPress and LongPress hold every threshold that is still possible.
 	MinPress, LongPress sim.Interval
 	// StartRecording is the chance, 0 to 1, that the camera recorded at the start.
@@ -33,6 +41,10 @@ type Result struct {
 	// Findings tell what does not fit: glances and clips that nothing explains,
 	// takes without a file.
 	Findings []tell.Finding
+
+	ends      []Ending // nil where cells tell
+	inHand    float64  // the chance that the press that is still down was accepted
+	stretches []stretch
 }
 
 // Cell is a set of thresholds that leads to one course of events. Its bounds
@@ -49,25 +61,56 @@ type Cell struct {
 func (c Cell) Window() sim.Window { return c.window }
 
 // Resolve works out what is known of a flight. The replay's rig says what is
-// not: ranges of min_press and long_press, an unknown start. The replay itself
-// stays as it is. It is an error if an observation cannot be one of this log, or
-// if the ranges leave too many courses of events ([MaxCells]), or there are too
-// many clips to tell which is which.
+// not: ranges of min_press and long_press, an unknown start, and what of the model
+// is in doubt. The replay itself stays as it is. It is an error if an observation
+// cannot be one of this log, or if there are too many presses, or clips, to tell
+// what they did.
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
-	return ResolveWithin(MaxCells, replay, seen)
+	return resolveWith(pointsFor(len(replay.Presses)), replay, seen)
 }
 
-// ResolveWithin is Resolve for those who cannot wait as long: it gives up beyond
-// fewer courses of events.
-func ResolveWithin(maxCells int, replay *sim.Replay, seen Observations) (*Result, error) {
-	if err := seen.check(replay.End); err != nil {
+// ResolveQuickly is Resolve for those who ask many times a second: where a
+// threshold is a range, its chances are only good to a few in a hundred.
+func ResolveQuickly(replay *sim.Replay, seen Observations) (*Result, error) {
+	const fewPoints, fewest, work = 2500, 16, 400_000
+	return resolveWith(min(fewPoints, max(fewest, work/(1+len(replay.Presses)))), replay, seen)
+}
+
+func resolveWith(points int, replay *sim.Replay, seen Observations) (*Result, error) {
+	results, err := resolveOuting(points, Outing{[]Flight{{replay, seen.Seen}}, seen.Clips, seen.ClipError})
+	if err != nil {
 		return nil, err
 	}
-	if seen.None() && allKnown(replay) {
-		return certain(replay), nil
-	}
-	return resolve(maxCells, replay, seen)
+	return results[0], nil
 }
+
+// ResolveOuting is Resolve for flights that share a camera and a card.
+func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(pointsFor(o.presses()), o) }
+
+func resolveOuting(points int, o Outing) ([]*Result, error) {
+	for _, f := range o.Flights {
+		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
+			return nil, err
+		}
+	}
+	first := o.Flights[0].Replay
+	if !first.Rig.Doubt.None() || len(o.Flights) > 1 {
+		return resolveDoubt(points, o)
+	}
+	seen := Observations{o.Flights[0].Seen, o.Clips, o.ClipError}
+	if seen.None() && allKnown(first) {
+		return []*Result{certain(first)}, nil
+	}
+	r, err := resolve(exactCells(points), first, seen)
+	if errors.Is(err, errTooManyCells) {
+		return resolveDoubt(points, o)
+	}
+	return []*Result{r}, err
+}
+
+// exactCells returns how many courses of events are told apart where so many
+// points are worth looking at.
+func exactCells(points int) int { return max(1, min(MaxCells, 2*points)) }
 
 // allKnown reports whether nothing is open that the camera's doings depend on,
 // so that the replay's own are all there can be.
@@ -83,7 +126,7 @@ func certain(replay *sim.Replay) *Result {
 	r := &Result{
 		Replay:   replay,
 		Cells:    []Cell{{c.MinPress, c.LongPress, c.Start, 1, replay.Window}},
-		MinPress: c.MinPress, LongPress: c.LongPress,
+		MinPress: c.MinPress, LongPress: c.LongPress, Courses: 1, Likeliest: 1,
 	}
 	if c.Start == sim.StartRecording {
 		r.StartRecording = 1
@@ -231,7 +274,7 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.astray, b.astray))
 	})
 	likeliest := t.cell(t.pieces[0])
-	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.MinPress, LongPress: likeliest.LongPress}
+	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.MinPress, LongPress: likeliest.LongPress, Likeliest: likeliest.Chance}
 	for _, p := range t.pieces {
 		c := t.cell(p)
 		r.Cells = append(r.Cells, c)
@@ -241,12 +284,17 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 			r.StartRecording += c.Chance
 		}
 	}
+	r.Courses = len(r.Cells)
 	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {
 		r.Replay.Belief = recording(stretches)
 	}
-	r.Ask = t.ask(stretches, seen.Clips == nil)
+	counts := t.takeCounts
+	if seen.Clips != nil {
+		counts = nil
+	}
+	r.Ask = ask(stretches, counts, worthAsking)
 	return r
 }
 

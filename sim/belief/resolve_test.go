@@ -327,7 +327,7 @@ func TestObservationsAreChecked(t *testing.T) {
 		seen Observations
 		want string
 	}{
-		{Observations{Seen: []Glance{{At: 11 * sim.Second, Light: LightOff}}}, "glance 0:11.000=off: found a time outside the log, want one from 0:00.000 to 0:10.0"},
+		{Observations{Seen: []Glance{{At: 11 * sim.Second, Light: LightOff}}}, "glance 0:11.000=off: found a time outside the log, want one from 0:00.000 to 0:10.000"},
 		{Observations{Seen: []Glance{{Light: "blue"}}}, `glance at 0:00.0: found "blue", want "recording", "standby" or "off"`},
 		{Observations{ClipError: -1}, "timing error of clips: found -1us, want a duration that is not negative"},
 		{Observations{Clips: []Clip{{Length: -sim.Second}}}, "clip 1: found a length of -1s and a start of 0s, want a length up to 1000h and a time of a clock"},

@@ -21,6 +21,10 @@ func (r *Result) Lines() []Line {
 		return nil
 	}
 	camera := r.Replay.Rig.Camera
+	exact := camera.MinPress.Exact() && camera.LongPress.Exact() && camera.Start != sim.StartUnknown
+	if exact && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
+		return nil // what was seen agrees with what is known
+	}
 	lines := []Line{
 		{"min_press", possible(r.MinPress, camera.MinPress)},
 		{"long_press", possible(r.LongPress, camera.LongPress)},
@@ -28,9 +32,11 @@ func (r *Result) Lines() []Line {
 	if camera.Start == sim.StartUnknown {
 		lines = append(lines, Line{"at the start", "recording with a chance of " + tell.Chance(r.StartRecording)})
 	}
-	lines = append(lines, Line{"courses of events", r.courses()})
+	if r.Likeliest > 0 {
+		lines = append(lines, Line{"courses of events", r.courses()})
+	}
 	var open, asked []string
-	for _, b := range openStretches(r.Replay.Belief) {
+	for _, b := range r.openStretches() {
 		open = append(open, fmt.Sprintf("%s to %s  %s", b.From.Clock(), b.To.Clock(), tell.ChanceOver(b)))
 	}
 	for _, q := range r.Ask {
@@ -54,7 +60,14 @@ func (r *Result) courses() string {
 	if r.Replay.StateAt(0) == sim.StateUnknown {
 		shown = "none is shown, as nothing tells how the camera began"
 	}
-	return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", len(r.Cells), tell.Chance(r.Cells[0].Chance), shown)
+	switch likeliest := tell.Chance(r.Likeliest); {
+	case r.Courses == 0:
+		return fmt.Sprintf("the likeliest has a chance of %s; %s", likeliest, shown)
+	case r.Cells == nil:
+		return fmt.Sprintf("%d by the thresholds and the start alone, the likeliest with a chance of %s; %s", r.Courses, likeliest, shown)
+	default:
+		return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", r.Courses, likeliest, shown)
+	}
 }
 
 // possible tells what is left of a range.
@@ -76,11 +89,27 @@ func outward(left, rig sim.Interval) sim.Interval {
 }
 
 // openStretches returns the stretches in which it is open whether the camera
-// recorded.
-func openStretches(all []sim.BeliefStretch) []sim.BeliefStretch {
-	return slices.DeleteFunc(slices.Clone(all), func(b sim.BeliefStretch) bool {
-		return b.Recording == b.RecordingTo && (b.Recording == 0 || b.Recording == 1)
-	})
+// recorded: in which that is neither certain nor, where every press is in some
+// doubt, all but certain.
+func (r *Result) openStretches() []sim.BeliefStretch {
+	sure := 0.0
+	if r.Cells == nil {
+		sure = 1 - certainFrom
+	}
+	settled := func(chance float64) bool { return chance <= sure || chance >= 1-sure }
+	var open []sim.BeliefStretch
+	for _, b := range r.Replay.Belief {
+		same := settled(b.Recording) && (b.Recording > 0.5) == (b.RecordingTo > 0.5)
+		if settled(b.Recording) && settled(b.RecordingTo) && same {
+			continue
+		}
+		if n := len(open); n > 0 && open[n-1].To == b.From && tell.ChanceOver(open[n-1]) == tell.ChanceOver(b) {
+			open[n-1].To = b.To
+			continue
+		}
+		open = append(open, b)
+	}
+	return open
 }
 
 // Text asks the question in words, with what the answer is worth.

@@ -46,9 +46,15 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 	}{
 		{"press ranges", func(r *sim.Rig) { r.Switch.Press = []sim.PulseRange{{Low: 760, High: 1230}, {Low: 1710, High: 2240}} },
 			"(760 to below 1230 and 1710 to below 2240 µs)"},
-		{"level at rest of an active-high line", func(*sim.Rig) {}, "Switch at rest: the meter at the pad shows low, near 0 V."},
+		{"level at rest of an active-high line", func(*sim.Rig) {}, "Switch at rest: the meter at the controller's pad shows low, near 0 V."},
 		{"level at rest of an active-low line", func(r *sim.Rig) { r.Line.Active, r.Camera.PressedLevel = sim.ActiveLow, sim.ActiveLow },
-			"Switch at rest: the meter at the pad shows high."},
+			"Switch at rest: the meter at the controller's pad shows high."},
+		{"behind a transistor", func(r *sim.Rig) {
+			r.Line.Active, r.Line.Through, r.Camera.PressedLevel = sim.ActiveHigh, sim.ThroughInverting, sim.ActiveLow
+		},
+			"high there is the camera's own pull-up"},
+		{"the camera's pad behind a transistor", func(r *sim.Rig) { r.Line.Through, r.Camera.PressedLevel = sim.ThroughInverting, sim.ActiveLow },
+			"at its pad the meter shows high at rest and low, near 0 V with the switch pressed"},
 		{"boot", func(r *sim.Rig) { r.Line.BootFor = 700 * ms }, `(boot = "released", boot_for = "700ms")`},
 		{"holds that toggle", func(r *sim.Rig) { r.Line.Update = 20 * ms }, "for about 340 ms (holds from 80 ms to below 1480 ms toggle)"},
 		{"a flick beyond the usual", func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(500 * ms) }, "for about 870 ms"},

@@ -37,18 +37,41 @@ func (s setup) beforeWiring() Part {
 
 func (s setup) firstPower() Part {
 	line := s.rig.Line
-	atRest, pressed := "low, near 0 V", "high"
-	if line.Active == sim.ActiveLow {
-		atRest, pressed = "high", "low, near 0 V"
-	}
-	return Part{Title: "First power, camera not connected", Steps: []Step{
-		{Text: fmt.Sprintf("Switch at rest: the meter at the pad shows %s.", atRest), Note: "V"},
+	atRest, pressed := levels(line.Active)
+	steps := []Step{
+		{Text: fmt.Sprintf("Switch at rest: the meter at the controller's pad shows %s.", atRest), Note: "V"},
 		{Text: fmt.Sprintf("Switch in the press range: the meter shows %s.", pressed), Note: "V"},
-		{Text: "The higher of the two is not above what the camera's input stands. Else a level shifter or a divider goes in between."},
+	}
+	if line.Through == sim.ThroughInverting {
+		steps = append(steps, s.throughTransistor()...)
+	} else {
+		steps = append(steps, Step{Text: "The higher of the two is not above what the camera's input stands. Else a level shifter or a divider goes in between."})
+	}
+	return Part{Title: "First power, camera not connected", Steps: append(steps, []Step{
 		{Text: fmt.Sprintf("At power-on the pad stays at its rest level, or what it does instead, and for how long, is written into the rig file (boot = %q, boot_for = %q).", line.Boot, line.BootFor),
 			Note: "pressed for"},
 		{Text: fmt.Sprintf("Rest level and pressed level are those that the camera's button wire has (pressed_level = %q).", s.rig.Camera.PressedLevel)},
-	}}
+	}...)}
+}
+
+// levels tells what a meter shows with the switch at rest and pressed.
+func levels(active sim.Polarity) (atRest, pressed string) {
+	if active == sim.ActiveLow {
+		return "high", "low, near 0 V"
+	}
+	return "low, near 0 V", "high"
+}
+
+// throughTransistor has what a meter shows behind a transistor: high is the
+// camera's own pull-up, and a pin that nothing drives floats (common practice,
+// no source).
+func (s setup) throughTransistor() []Step {
+	atRest, pressed := levels(s.rig.Camera.PressedLevel)
+	return []Step{
+		{Text: "The transistor switches the camera's pad to ground: high there is the camera's own pull-up, so with the camera unplugged a meter at that pad shows nothing to go by."},
+		{Text: fmt.Sprintf("Later, with the camera connected and on: at its pad the meter shows %s at rest and %s with the switch pressed.", atRest, pressed), Note: "V"},
+		{Text: "Until the controller drives its pin at power-on, the pull at the transistor's input sets the level: a resistor holds it at the released level."},
+	}
 }
 
 func (s setup) switchValues() Part {

@@ -27,16 +27,14 @@ func newRangeCheck(opts Options) rangeCheck {
 // isOutside reports whether a value is a number that is not valid.
 func (c *rangeCheck) isOutside(v sim.PulseWidth) bool { return v < c.valid.Low || v > c.valid.High }
 
-// note counts a value that is not valid.
-func (c *rangeCheck) note(v sim.PulseWidth, place func() *SyntaxError) {
+// note counts a value that is not valid, and tells whether it is the first.
+func (c *rangeCheck) note(v sim.PulseWidth) (first bool) {
 	if v == sim.Lost || math.IsInf(float64(v), 1) {
-		return
+		return false
 	}
 	c.rows++
 	c.low, c.high = min(c.low, v), max(c.high, v)
-	if c.first == nil {
-		c.first = place()
-	}
+	return c.rows == 1
 }
 
 // judge returns an error if most rows of a log have no pulse width.

@@ -240,7 +240,7 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 			break
 		}
 		if r.check.isOutside(row.channel) {
-			r.check.note(row.channel, func() *SyntaxError { return r.src.errorAt(size, "", "") })
+			r.noteOutside(row.channel, size)
 		}
 		r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
 		r.omitted += row.rows - 1
@@ -252,6 +252,13 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	r.sum.Rows += int64(lines)
 	r.src.consume(size, int64(lines))
 	return taken
+}
+
+// noteOutside counts a value that is not valid, of a row at an offset of the window.
+func (r *Reader) noteOutside(v sim.PulseWidth, at int) {
+	if r.check.note(v) {
+		r.check.first = r.src.errorAt(at, "", "")
+	}
 }
 
 // emit hands on a sample, or keeps it until its instant is over.

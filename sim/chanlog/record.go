@@ -165,7 +165,7 @@ func (r *Reader) takeRow(row row, size int, lines int64) bool {
 func (r *Reader) noteRow(row row) {
 	r.sum.Unended = !r.rows.split.ended
 	if r.check.isOutside(row.channel) {
-		r.check.note(row.channel, func() *SyntaxError { return r.src.errorAt(0, "", "") })
+		r.noteOutside(row.channel, 0)
 	}
 }
 

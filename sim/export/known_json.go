@@ -12,11 +12,14 @@ type jsonKnown struct {
 	MinPress       [2]sim.Micros `json:"min_press_us"`
 	LongPress      [2]sim.Micros `json:"long_press_us"`
 	StartRecording float64       `json:"start_recording"`
-	Courses        int           `json:"courses"`
-	Likeliest      float64       `json:"likeliest"`
-	Unexplained    int           `json:"unexplained"`
-	Clips          []jsonPair    `json:"clips,omitempty"`
-	Ask            []jsonAsk     `json:"ask"` // the best first
+	// Courses is how many there are; where every press is in some doubt they are
+	// not counted. Likeliest is the chance of the one that is shown, where one is
+	// picked out.
+	Courses     int        `json:"courses,omitempty"`
+	Likeliest   float64    `json:"likeliest,omitempty"`
+	Unexplained int        `json:"unexplained"`
+	Clips       []jsonPair `json:"clips,omitempty"`
+	Ask         []jsonAsk  `json:"ask"` // the best first
 }
 
 // jsonPair says which clip is which take; 0 is none.
@@ -46,8 +49,8 @@ func toJSONKnown(f *flight.Flight) *jsonKnown {
 		MinPress:       [2]sim.Micros{k.MinPress.Low, k.MinPress.High},
 		LongPress:      [2]sim.Micros{k.LongPress.Low, k.LongPress.High},
 		StartRecording: sixDigits(k.StartRecording),
-		Courses:        len(k.Cells),
-		Likeliest:      sixDigits(k.Cells[0].Chance),
+		Courses:        k.Courses,
+		Likeliest:      sixDigits(k.Likeliest),
 		Unexplained:    k.Unexplained,
 		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {
 			pair := jsonPair{Clip: p.Clip, Take: p.Take}

@@ -61,6 +61,7 @@ type jsonPress struct {
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
+	Chance     float64        `json:"chance,omitempty"` // of the verdict, where it is less than certain
 	Acts       *sim.Micros    `json:"acts_us,omitempty"`
 	StateAfter sim.State      `json:"state_after"`
 }
@@ -169,6 +170,9 @@ func toJSONPress(p sim.Press) jsonPress {
 	if !p.Open() {
 		hold := p.Hold()
 		j.Up, j.Hold = &p.Up, &hold
+	}
+	if p.Chance < 1 {
+		j.Chance = sixDigits(p.Chance)
 	}
 	if p.Acts != sim.Never {
 		j.Acts = &p.Acts

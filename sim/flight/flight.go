@@ -31,8 +31,9 @@ type Flight struct {
 	Trace    *sim.Trace     // the channel; nil unless [Options.TraceBins] asks for it
 	Findings []tell.Finding // in order of time
 	Known    *belief.Result // what is known of it, with what was seen; nil before [Judge]
-	Clips    []belief.Clip  // that were seen
-	Card     []string       // how the card was read, in lines for the person
+	Seen     []belief.Glance
+	Clips    []belief.Clip // that were seen
+	Card     []string      // how the card was read, in lines for the person
 }
 
 // Log names the segment of the log as it was named.

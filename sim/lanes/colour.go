@@ -27,8 +27,8 @@ func (c RGB) luminance() float64 {
 	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
 }
 
-// Contrast is the contrast ratio of WCAG 2.1, 1 to 21.
-func Contrast(a, b RGB) float64 {
+// contrast is the contrast ratio of WCAG 2.1, 1 to 21.
+func contrast(a, b RGB) float64 {
 	high, low := max(a.luminance(), b.luminance()), min(a.luminance(), b.luminance())
 	return (high + 0.05) / (low + 0.05)
 }
@@ -44,9 +44,9 @@ func (c RGB) Mixed(paper RGB, share float64) RGB {
 
 // towards returns the colour moved as little towards another as it takes to
 // reach a contrast with paper.
-func (c RGB) towards(ink, paper RGB, contrast float64) RGB {
+func (c RGB) towards(ink, paper RGB, least float64) RGB {
 	for share := 0.0; share < 1; share += 0.05 {
-		if moved := ink.Mixed(c, share); Contrast(moved, paper) >= contrast {
+		if moved := ink.Mixed(c, share); contrast(moved, paper) >= least {
 			return moved
 		}
 	}

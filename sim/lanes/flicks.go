@@ -9,8 +9,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// OutcomeLook returns the look of what a flick came to.
-func OutcomeLook(o sim.FlickOutcome) Look {
+// outcomeLook returns the look of what a flick came to.
+func outcomeLook(o sim.FlickOutcome) Look {
 	return map[sim.FlickOutcome]Look{
 		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: Double,
 		sim.FlickBusy: Busy, sim.FlickOff: Off, sim.FlickWake: Wake, sim.FlickUnseen: Unseen,
@@ -22,7 +22,7 @@ func OutcomeLook(o sim.FlickOutcome) Look {
 // has one of its own.
 func PressLook(r *sim.Replay, p sim.Press) Look {
 	if p.Flick > 0 && r.Flicks[p.Flick-1].Press == p.N {
-		return OutcomeLook(r.Flicks[p.Flick-1].Outcome)
+		return outcomeLook(r.Flicks[p.Flick-1].Outcome)
 	}
 	return VerdictLook(p.Verdict)
 }
@@ -33,7 +33,7 @@ func VerdictLook(v sim.Verdict) Look {
 	if v == sim.VerdictToggle {
 		return Toggled
 	}
-	return OutcomeLook(sim.FlickOutcome(v))
+	return outcomeLook(sim.FlickOutcome(v))
 }
 
 // Attempt is a flick with its press, or a press that no hand made, such as one of
@@ -95,7 +95,7 @@ func (a Attempt) Look(r *sim.Replay) Look {
 	if a.Flick == nil {
 		return PressLook(r, *a.Press)
 	}
-	return OutcomeLook(a.Flick.Outcome)
+	return outcomeLook(a.Flick.Outcome)
 }
 
 // Held tells how long the camera saw it held, or the hand held it where the

@@ -151,8 +151,8 @@ const LookCount = int(lookCount)
 // Outcomes are the looks of flicks: the one that is wanted, and then the others.
 var Outcomes = []Look{Toggled, Short, Long, Double, Busy, Off, Wake, Unseen, Ignored, Waiting, Unknown, Open}
 
-// StateLook returns the look of a state of the camera.
-func StateLook(s sim.State) Look {
+// stateLook returns the look of a state of the camera.
+func stateLook(s sim.State) Look {
 	return map[sim.State]Look{
 		sim.StateRecording: Recording, sim.StateStarting: Starting, sim.StateStopping: Stopping,
 		sim.StateStandby: Standby, sim.StateBooting: Booting, sim.StateOff: CameraOff, sim.StateUnknown: CameraUnknown,
@@ -203,7 +203,7 @@ func (p Paper) Line(l Look) RGB { return p.Fill(l).towards(p.Ink, p.Paper, 3) }
 
 // On returns the colour of text on a fill: that of the two that stands out more.
 func (p Paper) On(fill RGB) RGB {
-	if Contrast(Light.Ink, fill) > Contrast(Light.Paper, fill) {
+	if contrast(Light.Ink, fill) > contrast(Light.Paper, fill) {
 		return Light.Ink
 	}
 	return Light.Paper

@@ -20,7 +20,7 @@ func TestContrastIsThatOfWCAG(t *testing.T) {
 	for colour, want := range map[RGB]float64{
 		0x000000: 21, 0x767676: 4.5422, 0x0072B2: 5.1854, 0xD55E00: 3.8672, 0x009E73: 3.4211, 0x56B4E9: 2.3075,
 	} {
-		assert.InDelta(t, want, Contrast(colour, 0xFFFFFF), 5e-5, colour.Hex())
+		assert.InDelta(t, want, contrast(colour, 0xFFFFFF), 5e-5, colour.Hex())
 	}
 }
 
@@ -31,25 +31,25 @@ var papers = map[string]Paper{"light": Light, "dark": Dark}
 func TestTextAndLinesStandOut(t *testing.T) {
 	for name, p := range papers {
 		for _, ground := range []RGB{p.Paper, p.Panel, p.Range} {
-			assert.GreaterOrEqual(t, Contrast(p.Ink, ground), 4.5, "%s: ink on %s", name, ground.Hex())
-			assert.GreaterOrEqual(t, Contrast(p.Trace, ground), 3.0, "%s: trace on %s", name, ground.Hex())
+			assert.GreaterOrEqual(t, contrast(p.Ink, ground), 4.5, "%s: ink on %s", name, ground.Hex())
+			assert.GreaterOrEqual(t, contrast(p.Trace, ground), 3.0, "%s: trace on %s", name, ground.Hex())
 		}
 		for _, text := range []RGB{p.Quiet, p.Alarm} {
-			assert.GreaterOrEqual(t, Contrast(text, p.Paper), 4.5, "%s: text %s", name, text.Hex())
-			assert.GreaterOrEqual(t, Contrast(text, p.Panel), 4.5, "%s: text %s on a panel", name, text.Hex())
+			assert.GreaterOrEqual(t, contrast(text, p.Paper), 4.5, "%s: text %s", name, text.Hex())
+			assert.GreaterOrEqual(t, contrast(text, p.Panel), 4.5, "%s: text %s on a panel", name, text.Hex())
 		}
-		assert.GreaterOrEqual(t, Contrast(p.Frame, p.Paper), 3.0, name)
+		assert.GreaterOrEqual(t, contrast(p.Frame, p.Paper), 3.0, name)
 		for _, line := range p.Series {
-			assert.GreaterOrEqual(t, Contrast(line, p.Paper), 3.0, "%s: series %s", name, line.Hex())
+			assert.GreaterOrEqual(t, contrast(line, p.Paper), 3.0, "%s: series %s", name, line.Hex())
 		}
 		for l := range Looks {
-			assert.GreaterOrEqual(t, Contrast(p.On(p.Fill(l)), p.Fill(l)), 4.5, "%s: text on %s", name, l.Name())
-			assert.GreaterOrEqual(t, Contrast(p.Line(l), p.Paper), 3.0, "%s: line of %s", name, l.Name())
+			assert.GreaterOrEqual(t, contrast(p.On(p.Fill(l)), p.Fill(l)), 4.5, "%s: text on %s", name, l.Name())
+			assert.GreaterOrEqual(t, contrast(p.Line(l), p.Paper), 3.0, "%s: line of %s", name, l.Name())
 		}
 	}
 	for l := range Looks {
 		for _, ground := range []RGB{0x000000, 0xFFFFFF} {
-			assert.GreaterOrEqual(t, Contrast(l.Anywhere(), ground), 3.0, "%s in a terminal", l.Name())
+			assert.GreaterOrEqual(t, contrast(l.Anywhere(), ground), 3.0, "%s in a terminal", l.Name())
 		}
 	}
 }
@@ -97,11 +97,11 @@ func TestEveryStateAndVerdictHasALook(t *testing.T) {
 	for _, s := range []sim.State{
 		sim.StateOff, sim.StateBooting, sim.StateStandby, sim.StateStarting, sim.StateRecording, sim.StateStopping, sim.StateUnknown,
 	} {
-		assert.Equal(t, string(s), StateLook(s).Name())
+		assert.Equal(t, string(s), stateLook(s).Name())
 	}
 	seen := map[Look]bool{}
 	for _, o := range sim.FlickOutcomes {
-		look := OutcomeLook(o)
+		look := outcomeLook(o)
 		require.Equal(t, string(o), look.Name())
 		require.Contains(t, Outcomes, look)
 		seen[look] = true

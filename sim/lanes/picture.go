@@ -52,7 +52,7 @@ func cameraLane(r *sim.Replay) Lane {
 		l.Spans = append(l.Spans, span)
 	}
 	l.label = func(i int) Label {
-		look := StateLook(r.States[i].State)
+		look := stateLook(r.States[i].State)
 		short := ""
 		if look == Recording {
 			short = "rec"

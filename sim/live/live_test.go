@@ -26,6 +26,7 @@ func heron() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
 	rig.Camera.StartDelay, rig.Camera.StopDelay = s, 2*s
+	rig.Doubt = sim.DoubtSpec{}
 	return rig
 }
 
@@ -210,30 +211,52 @@ func TestAGlanceReweights(t *testing.T) {
 	require.Contains(t, v.Doubts[0], "the light seen at 0:06.0 as off")
 }
 
-func TestTooManyCoursesAreSaid(t *testing.T) {
+// A glance against the model: one of the presses did nothing, and the tally goes
+// on from what was seen, at once.
+func TestAGlanceAgainstTheModel(t *testing.T) {
 	rig := heron()
-	rig.Camera.MinPress = sim.Interval{Low: 1, High: 2 * s}
-	rig.Camera.LongPress = sim.Interval{Low: 3 * s, High: 4 * s}
-	rig.Camera.LongAction = sim.LongNone
+	rig.Doubt = sim.DefaultRig().Doubt
+	st := begin(t, rig)
+	st.flick(s, s+300*ms)
+	v := st.until(10 * s)
+	require.Equal(t, []any{sim.StateRecording, 10 * s, false}, []any{v.State, v.SafeAt, v.Open})
+
+	st.tally.See(wall+10*s, belief.LightStandby)
+	v = st.until(10*s + 20*ms)
+	require.Equal(t, sim.StateStandby, v.State)
+	require.Zero(t, v.Take.N)
+	require.InDelta(t, 0.05, v.Recording, 0.005, "0.998·0.0002/2 beside 0.002·0.9998")
+	require.Equal(t, sim.VerdictIgnored, v.Last().Verdict)
+	require.Empty(t, v.Doubts)
+
+	st.flick(20*s, 20*s+300*ms)
+	v = st.until(22 * s)
+	require.Equal(t, sim.StateRecording, v.State, "the next press starts a take")
+	require.InDelta(t, 0.95, v.Recording, 0.01)
+}
+
+// A camera that the model has off, and that is seen recording: a long press of a
+// log with sparse samples was none. The next press counts.
+func TestAGlanceAtACameraThatShouldBeOff(t *testing.T) {
+	rig := heron()
+	rig.Doubt = sim.DefaultRig().Doubt
 	tally := New(sim.TapChannel, rig)
-	at := sim.Micros(0)
-	feed := func(value sim.PulseWidth) {
+	feed := func(at sim.Micros, value sim.PulseWidth) {
 		tally.Feed(at, 1, []sim.Sample{{At: at, Channel: value, Armed: sim.Absent}})
 	}
-	for i := range sim.Micros(60) {
-		feed(press)
-		at += 3*s + i*7*ms
-		feed(rest)
-		at += 5*s + i
-		feed(press)
-		at += 10*ms + i*20*ms
-		feed(rest)
-		at += 5 * s
+	for at := sim.Micros(0); at <= 12*s; at += 100 * ms {
+		value := rest
+		if at >= s && at < s+1500*ms {
+			value = press
+		}
+		feed(at, value)
 	}
-	v := tally.Look(at).View()
-	require.Equal(t, sim.StateUnknown, v.State)
-	require.Len(t, v.Doubts, 1)
-	require.Contains(t, v.Doubts[0], "courses of events to tell apart")
+	v := tally.Look(12 * s).View()
+	require.Equal(t, []any{sim.StateOff, sim.Never, true}, []any{v.State, v.SafeAt, v.Last().Doubtful})
+	tally.See(12*s, belief.LightRecording)
+	v = tally.Look(12 * s).View()
+	require.Equal(t, []any{sim.StateRecording, 12 * s}, []any{v.State, v.SafeAt})
+	require.Greater(t, v.Recording, 0.99)
 }
 
 func TestASignalThatIsNotThere(t *testing.T) {

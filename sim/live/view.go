@@ -66,8 +66,8 @@ type View struct {
 	// LongAt is the first moment at which the press in hand may turn long;
 	// [sim.Never] if it cannot.
 	LongAt sim.Micros
-	// SafeAt is from when on the next press will be accepted, whatever of what is
-	// possible is true; [sim.Never] if by itself it will not be.
+	// SafeAt is from when on the next press will be accepted with a chance of 95 %;
+	// [sim.Never] if by itself it will not be.
 	SafeAt sim.Micros
 
 	MinPress, LongPress sim.Interval // what is still possible
@@ -106,8 +106,7 @@ func (t *Tally) Look(now sim.Micros) Look {
 }
 
 // View works out what is known. It must be called once only. Where there are too
-// many courses of events to tell apart in the time, the state is unknown, and a
-// doubt says so.
+// many presses to tell apart, the state is unknown, and a doubt says so.
 func (l Look) View() View {
 	v := View{Input: l.input, At: l.at, Segment: l.flight.Segment, State: sim.StateUnknown, LongAt: sim.Never, SafeAt: sim.Never}
 	if l.chain == nil {
@@ -115,7 +114,7 @@ func (l Look) View() View {
 	}
 	replay := l.chain.FinishAt(l.at)
 	v.lose(l, replay)
-	known, err := belief.ResolveWithin(cellsFor(replay), replay, belief.Observations{Seen: l.flight.Seen})
+	known, err := belief.ResolveQuickly(replay, belief.Observations{Seen: l.flight.Seen})
 	if err != nil {
 		v.Doubts = []string{err.Error()}
 		return v
@@ -128,13 +127,6 @@ func (l Look) View() View {
 		v.Doubts = append(v.Doubts, f.Text)
 	}
 	return v
-}
-
-// cellsFor returns how many courses of events are told apart in a look: as many
-// as take some 30 ms, since a look is taken many times a second.
-func cellsFor(r *sim.Replay) int {
-	const edges = 500_000
-	return max(1, edges/(1+len(r.Lanes.Wire.Edges)))
 }
 
 // lose tells of a signal that is not there. A stream that has ended is told as
@@ -180,21 +172,19 @@ func (v *View) Last() sim.Press {
 	return v.Past[len(v.Past)-1]
 }
 
-// judgePress tells how far the press in hand is, in the likeliest course of
-// events. Where nobody knows how the camera began, that is one of the two that
-// the replay leaves open: what a press in hand may do is the same in both.
+// judgePress tells how far the press in hand is, where it was most likely
+// accepted.
 func (v *View) judgePress(known *belief.Result) {
 	if v.InHand.N == 0 {
 		return
 	}
-	likeliest := runOn(known.Replay, known.Cells[0], v.At)
-	p := likeliest.Presses[v.InHand.N-1]
+	p, accepted := v.InHand, known.InHand() >= 0.5
 	held := v.At - p.Down
-	if p.StateAt.Accepts() {
+	if accepted {
 		v.LongAt = p.Down + v.LongPress.Low
 	}
 	switch {
-	case !p.StateAt.Accepts():
+	case !accepted:
 		v.Phase = Ignored
 	case held >= v.LongPress.High:
 		v.Phase = IsLong
@@ -211,47 +201,12 @@ func (v *View) judgePress(known *belief.Result) {
 	}
 }
 
-// manyCells is how many courses of events are looked ahead in, the likeliest
-// ones: more make no difference that a pilot could use.
-const manyCells = 100
-
-// lookAhead lets the camera run on in every course of events that is still
-// possible, as if the button were left as it is, until it accepts a press in all
-// of them. Where the replay leaves the state open for want of a look at the
-// light, and all of them have come to the same, that is it.
+// lookAhead tells from when on the next press counts. Where the replay leaves the
+// state open for want of a look at the light, and all that is possible has come
+// to the same, that is it.
 func (v *View) lookAhead(known *belief.Result) {
-	c := known.Replay.Rig.Camera
-	busyFor := max(c.StartDelay, c.StopDelay, c.Boot)
-	states := map[sim.State]bool{}
-	v.SafeAt = v.At
-	for _, cell := range known.Cells[:min(len(known.Cells), manyCells)] {
-		ahead := runOn(known.Replay, cell, v.At+busyFor)
-		v.SafeAt = max(v.SafeAt, acceptsFrom(&ahead, v.At))
-		states[ahead.StateAt(v.At)] = true
+	v.SafeAt = known.SafeFrom()
+	if v.State == sim.StateUnknown {
+		v.State = known.EndState()
 	}
-	if v.State == sim.StateUnknown && len(states) == 1 && len(known.Cells) <= manyCells {
-		for v.State = range states {
-		}
-	}
-}
-
-// runOn runs the camera in one course of events up to a moment.
-func runOn(r *sim.Replay, cell belief.Cell, to sim.Micros) sim.Record {
-	spec := r.Rig.Camera
-	spec.Start = cell.Start
-	return sim.RunCamera(spec, cell.Window(), r.Lanes.Wire, to, nil)
-}
-
-// acceptsFrom returns the first moment from at on at which the camera accepts a
-// press; [sim.Never] if there is none.
-func acceptsFrom(r *sim.Record, at sim.Micros) sim.Micros {
-	if r.StateAt(at).Accepts() {
-		return at
-	}
-	for _, change := range r.States {
-		if change.At > at && change.State.Accepts() {
-			return change.At
-		}
-	}
-	return sim.Never
 }

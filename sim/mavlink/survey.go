@@ -12,6 +12,7 @@ import (
 // which system to listen to, and how far its samples are apart.
 type Survey struct {
 	Systems []SystemFrames // that send a value of the line, those with most frames first
+	Frames  int            // of the four messages
 	steps   map[uint8]*steps
 }
 
@@ -56,7 +57,8 @@ func NewSurvey(r io.Reader, line Line) Survey {
 	}
 	for {
 		if _, err := d.Next(); err != nil {
-			s.Systems = d.Summary().Systems
+			sum := d.Summary()
+			s.Systems, s.Frames = sum.Systems, sum.Frames
 			return s
 		}
 	}

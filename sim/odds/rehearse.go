@@ -24,7 +24,7 @@ func newRehearsal(c Case, hold sim.Micros) *rehearsal {
 	}
 	c.Rig.Camera.Start = sim.StartStandby
 	rig := c.Rig
-	after := rig.Switch.Settle + rig.OneShot.Width + 2*rig.Line.Update + rig.Line.Delay +
+	after := rig.Switch.Settle + rig.OneShot.Width + rig.Camera.DoubleWithin + 2*rig.Line.Update + rig.Line.Delay +
 		rig.Camera.MinGap + rig.Camera.StartDelay + 1
 	if rig.Link.Frame > 0 {
 		frames := 2 + lateFrames(rig.Link.Loss)

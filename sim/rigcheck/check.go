@@ -45,7 +45,7 @@ func Rules() []Rule {
 		unplugged, positionOnEdge, endStopInvalid, noPosition, swallowed, crossed,
 		betweenFrames, settledAway, betweenRefreshes,
 		pulseTooShort, pulseTooLong, narrowWindow, windowOffFlick,
-		slowCamera, offForGood, wakeOutOfReach, wakeSwitchesOff, wakeRecords,
+		slowCamera, offForGood, offByItself, pairs, wakeOutOfReach, wakeSwitchesOff, wakeRecords,
 	}
 }
 

@@ -83,7 +83,7 @@ func TestFindings(t *testing.T) {
 		{"polarities differ", "idle-press", true, func(r *sim.Rig) {
 			r.Line.Active = sim.ActiveLow
 		}, "with the switch at 1000 µs, at rest, the line is released, and the camera, which takes high for pressed, reads it as down",
-			[]string{`line.active = "high" (now "low")`, `camera.pressed_level = "low" (now "high")`}},
+			[]string{`line.active = "high" (now "low")`, `camera.pressed_level = "low" (now "high")`, `line.through = "inverting" (now "direct")`}},
 		{"stale before the next frame", "flickering-signal", true, func(r *sim.Rig) {
 			r.Link.Frame, r.SignalLoss.StaleAfter = 20*ms, 15*ms
 		}, "frames come every 20ms, and after 15ms without one the signal counts as lost: in 2860 ms that is 143 times",
@@ -204,6 +204,12 @@ func TestFindings(t *testing.T) {
 			r.Camera.LongAction = sim.LongPowerOff
 		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (12.8 s tried)",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
+		{"pairs of presses", "flicks-pair-up", false, func(r *sim.Rig) {
+			r.Camera.LongAction, r.Camera.DoubleWithin, r.Camera.DoubleAction = sim.LongNone, 400*sim.Millisecond, sim.DoublePowerOff
+		}, "a flick acts 400 ms after its release; another one within that time makes a pair: the camera switches off", nil},
+		{"switched off by its own timer", "off-by-itself", false, func(r *sim.Rig) {
+			r.Camera.LongAction, r.Camera.AutoOff = sim.LongNone, 5*sim.Minute
+		}, "5:00 in standby without a press switch the camera off; then no flick wakes it", nil},
 		{"a pulse too short to wake", "wake-out-of-reach", false, func(r *sim.Rig) {
 			r.OneShot.Trigger, r.Camera.WakePress = sim.TriggerRising, sim.Second
 		}, "the camera wakes at a press of 1s, and no hold of the switch makes one: every press is a pulse of 300ms", nil},

@@ -66,7 +66,7 @@ func (p probe) startingIn(state sim.StartState) probe {
 func (p probe) settled() sim.Micros {
 	r := p.rig
 	return r.Switch.Settle + r.OneShot.Width + r.OneShot.Rest + 2*r.Link.Frame + 2*r.Line.Update + r.Line.Delay +
-		r.Camera.MinGap + r.Camera.LongPress.High + r.Camera.StartDelay + r.Camera.StopDelay + sim.Second
+		r.Camera.MinGap + r.Camera.LongPress.High + r.Camera.StartDelay + r.Camera.StopDelay + 2*r.Camera.DoubleWithin + sim.Second
 }
 
 // phase is where in the periods of link and line something begins: how long

@@ -60,6 +60,42 @@ var offForGood = Rule{
 	vary: search.oneShot,
 }
 
+var offByItself = Rule{
+	Code:    "off-by-itself",
+	Meaning: "A camera that is left alone in standby switches itself off.",
+	Why:     "the flick after a long pause finds it off, and nothing tells the pilot",
+	Remedy:  "start the take before the pause, or turn off the camera's own timer",
+	find: func(p probe, _ Options) *Finding {
+		idle := p.rig.Camera.AutoOff
+		if idle == sim.Never {
+			return nil
+		}
+		then := "no flick wakes it"
+		if hold, ok := p.wakingHold(); ok {
+			then = "a hold of " + hold.Rounded() + " wakes it"
+		}
+		return oneFinding(false, fmt.Sprintf("%s in standby without a press switch the camera off; then %s", idle.Readable(), then))
+	},
+}
+
+var pairs = Rule{
+	Code:    "flicks-pair-up",
+	Meaning: "Two flicks in quick succession are one pair for the camera, which does not toggle.",
+	Why:     "a flick that is made again at once, to be sure, undoes the one before it",
+	Remedy:  "wait after a flick until it has acted, and look at the light before flicking again",
+	find: func(p probe, _ Options) *Finding {
+		c := p.rig.Camera
+		if c.DoubleWithin == 0 {
+			return nil
+		}
+		return oneFinding(false, fmt.Sprintf("a flick acts %s after its release; another one within that time makes a pair: %s",
+			(c.MinGap+c.DoubleWithin).Rounded(), map[sim.DoubleAction]string{
+				sim.DoubleNone: "nothing happens", sim.DoublePowerOff: "the camera switches off",
+				sim.DoubleUnknown: "what the camera does then is not known",
+			}[c.DoubleAction]))
+	},
+}
+
 // wakePatience is how much longer than anything else a press is held to wake a
 // camera.
 const wakePatience = 10 * sim.Second

@@ -50,12 +50,15 @@ var idlePress = Rule{
 	},
 	vary: func(s search) []Change {
 		flipped := other(s.rig.Line.Active, sim.ActiveHigh, sim.ActiveLow)
-		level := s.rig.Line.Active
+		level := other(s.rig.Camera.PressedLevel, sim.ActiveHigh, sim.ActiveLow)
+		through := other(s.rig.Line.Through, sim.ThroughDirect, sim.ThroughInverting)
 		return append(
 			s.try(func(r *sim.Rig) { r.Line.Active = flipped },
 				Setting{"line.active", quoted(s.rig.Line.Active), quoted(flipped)}),
-			s.try(func(r *sim.Rig) { r.Camera.PressedLevel = level },
-				Setting{"camera.pressed_level", quoted(s.rig.Camera.PressedLevel), quoted(level)})...)
+			append(s.try(func(r *sim.Rig) { r.Camera.PressedLevel = level },
+				Setting{"camera.pressed_level", quoted(s.rig.Camera.PressedLevel), quoted(level)}),
+				s.try(func(r *sim.Rig) { r.Line.Through = through },
+					Setting{"line.through", quoted(s.rig.Line.Through), quoted(through)})...)...)
 	},
 }
 

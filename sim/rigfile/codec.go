@@ -188,6 +188,20 @@ func (c number[T]) read(v value) *fault {
 	return nil
 }
 
+// yesNo is true or false.
+type yesNo struct{ p *bool }
+
+func (c yesNo) want() string  { return "true or false" }
+func (c yesNo) write() string { return strconv.FormatBool(*c.p) }
+func (c yesNo) read(v value) *fault {
+	b, ok := v.data.(bool)
+	if !ok {
+		return v.unlike(c.want())
+	}
+	*c.p = b
+	return nil
+}
+
 // formatNumber writes a finite number, whole ones as TOML integers as long as
 // both types hold them exactly.
 func formatNumber(f float64) string {

@@ -97,7 +97,7 @@ heron.toml:1:19: log.armed_range: found 1750, want a list of ranges in µs, such
 1 | log.armed_range = 1750
   |                   ^`},
 		{"unknown key with a near one", "[camera]\nmin_pres = \"80ms\"", `
-heron.toml:2:1: camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start
+heron.toml:2:1: camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start, auto_off, double_within, double_action
 2 | min_pres = "80ms"
   | ^
 hint: did you mean min_press?`},
@@ -121,7 +121,7 @@ heron.toml:2:1: oneshot.boot: unknown key, want one of trigger, width, rest
 2 | boot = "1s"
   | ^`},
 		{"unknown table", "[camrea]\nmin_press = \"80ms\"", `
-heron.toml:1:2: camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera
+heron.toml:1:2: camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
 1 | [camrea]
   |  ^
 hint: did you mean camera?`},
@@ -188,9 +188,17 @@ heron.toml:1:13: not valid TOML: expected newline but got U+0031 '1'
 1 | name = "灰鷺" 1
   |               ^`},
 		{"a byte order mark has no column", "\ufeffx = 1", `
-heron.toml:1:1: x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera
+heron.toml:1:1: x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
 1 | x = 1
   | ^`},
+		{"a chance that is certain", "[doubt]\nforeign = 1", `
+heron.toml:2:11: doubt.foreign: found 1, want a chance from 0 to less than 1
+2 | foreign = 1
+  |           ^`},
+		{"a word for a truth", "[doubt]\nsampled = \"no\"", `
+heron.toml:2:11: doubt.sampled: found "no", want true or false
+2 | sampled = "no"
+  |           ^`},
 		{"a tab is one column", "[link]\n\tloss = 2", `
 heron.toml:2:9: link.loss: found 2, want a chance from 0 to less than 1
 2 |  loss = 2

@@ -32,7 +32,7 @@ func tableOf(key string) string {
 // the values of rig.
 func fields(rig *sim.Rig) schema {
 	log, sw, loss, link := &rig.Log, &rig.Switch, &rig.SignalLoss, &rig.Link
-	shot, line, camera := &rig.OneShot, &rig.Line, &rig.Camera
+	shot, line, camera, doubt := &rig.OneShot, &rig.Line, &rig.Camera, &rig.Doubt
 	return schema{
 		{"name", text{&rig.Name}},
 
@@ -68,6 +68,7 @@ func fields(rig *sim.Rig) schema {
 		{"line.update", duration{&line.Update}},
 		{"line.delay", duration{&line.Delay}},
 		{"line.boot", choice[sim.BootLevel]{&line.Boot, sim.BootLevels}},
+		{"line.through", choice[sim.Coupling]{&line.Through, sim.Couplings}},
 		{"line.boot_for", duration{&line.BootFor}},
 
 		{"camera.pressed_level", choice[sim.Polarity]{&camera.PressedLevel, sim.Polarities}},
@@ -83,6 +84,15 @@ func fields(rig *sim.Rig) schema {
 		{"camera.wake_press", optionalDuration{&camera.WakePress}},
 		{"camera.wake_into", choice[sim.WakeState]{&camera.WakeInto, sim.WakeStates}},
 		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
+		{"camera.auto_off", optionalDuration{&camera.AutoOff}},
+		{"camera.double_within", duration{&camera.DoubleWithin}},
+		{"camera.double_action", choice[sim.DoubleAction]{&camera.DoubleAction, sim.DoubleActions}},
+
+		{"doubt.sampled", yesNo{&doubt.Sampled}},
+		{"doubt.ignored", number[float64]{&doubt.Ignored}},
+		{"doubt.misread", number[float64]{&doubt.Misread}},
+		{"doubt.unlisted", number[float64]{&doubt.Unlisted}},
+		{"doubt.foreign", number[float64]{&doubt.Foreign}},
 	}
 }
 

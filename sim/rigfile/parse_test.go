@@ -70,6 +70,7 @@ func TestEveryKey(t *testing.T) {
 		{`line.update = "20ms"`, func(r *sim.Rig) { r.Line.Update = 20 * sim.Millisecond }},
 		{`line.delay = "3ms"`, func(r *sim.Rig) { r.Line.Delay = 3 * sim.Millisecond }},
 		{`line.boot = "pressed"`, func(r *sim.Rig) { r.Line.Boot = sim.BootPressed }},
+		{`line.through = "inverting"`, func(r *sim.Rig) { r.Line.Through = sim.ThroughInverting }},
 		{`line.boot_for = "0s"`, func(r *sim.Rig) { r.Line.BootFor = 0 }},
 		{`camera.pressed_level = "low"`, func(r *sim.Rig) { r.Camera.PressedLevel = sim.ActiveLow }},
 		{`camera.min_press = "0.1s"`, func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(100 * sim.Millisecond) }},
@@ -85,11 +86,19 @@ func TestEveryKey(t *testing.T) {
 		{`camera.long_fires = "on-release"`, func(r *sim.Rig) { r.Camera.LongFires = sim.LongOnRelease }},
 		{`camera.start_delay = "1ms"`, func(r *sim.Rig) { r.Camera.StartDelay = sim.Millisecond }},
 		{`camera.stop_delay = "2ms"`, func(r *sim.Rig) { r.Camera.StopDelay = 2 * sim.Millisecond }},
+		{`camera.double_within = "400ms"`, func(r *sim.Rig) { r.Camera.DoubleWithin = 400 * sim.Millisecond }},
+		{`camera.double_action = "power-off"`, func(r *sim.Rig) { r.Camera.DoubleAction = sim.DoublePowerOff }},
+		{`camera.auto_off = "5m"`, func(r *sim.Rig) { r.Camera.AutoOff = 5 * sim.Minute }},
 		{`camera.boot = "3s"`, func(r *sim.Rig) { r.Camera.Boot = 3 * sim.Second }},
 		{`camera.wake_press = "1s"`, func(r *sim.Rig) { r.Camera.WakePress = sim.Second }},
 		{`camera.wake_press = ""`, func(r *sim.Rig) { r.Camera.WakePress = sim.Never }},
 		{`camera.wake_into = "recording"`, func(r *sim.Rig) { r.Camera.WakeInto = sim.WakeRecording }},
 		{`camera.start = "unknown"`, func(r *sim.Rig) { r.Camera.Start = sim.StartUnknown }},
+		{`doubt.sampled = false`, func(r *sim.Rig) { r.Doubt.Sampled = false }},
+		{`doubt.ignored = 0.01`, func(r *sim.Rig) { r.Doubt.Ignored = 0.01 }},
+		{`doubt.misread = 0`, func(r *sim.Rig) { r.Doubt.Misread = 0 }},
+		{`doubt.unlisted = 0.1`, func(r *sim.Rig) { r.Doubt.Unlisted = 0.1 }},
+		{`doubt.foreign = 0`, func(r *sim.Rig) { r.Doubt.Foreign = 0 }},
 	}
 	tried := map[string]bool{}
 	for _, test := range tests {

@@ -57,7 +57,7 @@ func drawLinearRig(t *rapid.T) sim.Rig {
 		},
 		Link: sim.LinkSpec{
 			Frame: drawMicros(t, "frame", 0),
-			Loss:  rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, "loss"),
+			Loss:  drawChance(t, "loss"),
 		},
 		OneShot: sim.OneShotSpec{
 			Trigger: rapid.SampledFrom(sim.Triggers).Draw(t, "trigger"),
@@ -69,10 +69,22 @@ func drawLinearRig(t *rapid.T) sim.Rig {
 			Update:  drawMicros(t, "update", 0),
 			Delay:   drawMicros(t, "delay", 0),
 			Boot:    rapid.SampledFrom(sim.BootLevels).Draw(t, "line boot"),
+			Through: rapid.SampledFrom(sim.Couplings).Draw(t, "line through"),
 			BootFor: drawMicros(t, "boot for", 0),
 		},
 		Camera: drawCamera(t),
+		Doubt: sim.DoubtSpec{
+			Sampled:  rapid.Bool().Draw(t, "sampled"),
+			Ignored:  drawChance(t, "ignored"),
+			Misread:  drawChance(t, "misread"),
+			Unlisted: drawChance(t, "unlisted"),
+			Foreign:  drawChance(t, "foreign"),
+		},
 	}
+}
+
+func drawChance(t *rapid.T, name string) float64 {
+	return rapid.Float64Range(0, 1).Filter(func(f float64) bool { return f < 1 }).Draw(t, name)
 }
 
 func drawCamera(t *rapid.T) sim.CameraSpec {
@@ -91,6 +103,8 @@ func drawCamera(t *rapid.T) sim.CameraSpec {
 		StartDelay:   drawMicros(t, "start delay", 0),
 		StopDelay:    drawMicros(t, "stop delay", 0),
 		Boot:         drawMicros(t, "boot", 0),
+		DoubleAction: rapid.SampledFrom(sim.DoubleActions).Draw(t, "double_action"),
+		AutoOff:      rapid.OneOf(rapid.Just(sim.Never), rapid.Just(5*sim.Minute)).Draw(t, "auto_off"),
 		WakePress:    drawMicros(t, "wake press", 0),
 		WakeInto:     rapid.SampledFrom(sim.WakeStates).Draw(t, "wake into"),
 		Start:        rapid.SampledFrom(sim.StartStates).Draw(t, "start"),

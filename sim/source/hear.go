@@ -5,6 +5,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"flicktally/sim"
 	"flicktally/sim/mavlink"
 )
 
@@ -18,7 +19,12 @@ type Heard struct {
 	// Systems are those that send MAVLink frames with a value of the channel, the
 	// one that sends most first.
 	Systems []mavlink.SystemFrames
+	survey  mavlink.Survey
 }
+
+// Step returns the median time between two values of a system; 0 where that is not
+// heard.
+func (h *Heard) Step(system uint8) sim.Micros { return h.survey.Step(system) }
 
 // Hear counts what a piece of a stream holds. The piece may begin and end
 // anywhere, within a frame or a row, and hold anything else.
@@ -29,28 +35,22 @@ func Hear(piece []byte, opts Options) Heard {
 	if bytes.HasPrefix(piece, []byte("\xff\xfe")) || bytes.HasPrefix(piece, []byte("\xfe\xff")) {
 		return Heard{Kind: CSV, Count: 1, Whole: true}
 	}
-	frames := listen(piece, opts)
-	if rows := countRows(piece); rows >= frames.Frames {
+	survey := listen(piece, opts)
+	if rows := countRows(piece); rows >= survey.Frames {
 		return Heard{Kind: CSV, Count: rows}
 	}
-	return Heard{Kind: MAVLink, Count: frames.Frames, Systems: frames.Systems}
+	return Heard{Kind: MAVLink, Count: survey.Frames, Systems: survey.Systems, survey: survey}
 }
 
 // listen reads a piece of a stream as MAVLink. Where no line of it is asked for,
 // nobody sends it.
-func listen(piece []byte, opts Options) mavlink.Summary {
+func listen(piece []byte, opts Options) mavlink.Survey {
 	line, unknown := mavlink.ParseLine(opts.Spec.Channel)
-	reader := mavlink.NewReader(bytes.NewReader(piece), "", mavlink.Options{Line: line})
-	for {
-		if _, err := reader.Next(); err != nil {
-			break
-		}
-	}
-	sum := reader.Summary()
+	survey := mavlink.NewSurvey(bytes.NewReader(piece), line)
 	if unknown != nil {
-		sum.Systems = nil
+		return mavlink.Survey{Frames: survey.Frames}
 	}
-	return sum
+	return survey
 }
 
 // countRows counts the lines that may be rows of a log: those of text with a

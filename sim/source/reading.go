@@ -14,11 +14,20 @@ import (
 
 // Reading tells how the log was read so far.
 func (s *Source) Reading() sim.Reading {
+	reading := s.ofKind()
+	if loss := s.loss; loss != nil {
+		reading.Facts = append(reading.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
+			loss.After, loss.Step, loss.Rig))
+	}
+	return reading
+}
+
+func (s *Source) ofKind() sim.Reading {
 	switch s.kind {
 	case VCD:
 		return readingOfVCD(s.vcd.Summary())
 	case MAVLink:
-		return readingOfMAVLink(s.mav.Summary(), s.loss)
+		return readingOfMAVLink(s.mav.Summary())
 	default:
 		return readingOfCSV(s.csv.Summary())
 	}
@@ -60,17 +69,13 @@ func readingOfVCD(s vcd.Summary) sim.Reading {
 	return r
 }
 
-func readingOfMAVLink(s mavlink.Summary, loss *Loss) sim.Reading {
+func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 	clock := "the vehicle's clock"
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
 	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
 		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
-	if loss != nil {
-		r.Facts = append(r.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
-			loss.After, loss.Step, loss.Rig))
-	}
 	for _, odd := range []struct {
 		n    int
 		text string

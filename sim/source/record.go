@@ -16,7 +16,8 @@ import (
 // with the same rig: a channel log after a line that says where it was recorded
 // and what the armed column means, so that nothing else needs to be said about
 // it. Its values are µs whatever scale the live source had, and its armed column
-// is 1 or 0 whatever range told it.
+// is 1 or 0 whatever range told it. Where the signal counts as lost later than the
+// rig says, since telemetry is slow (M2), the line says so: ", lost after 1.2s".
 //
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
@@ -31,6 +32,7 @@ const (
 	recordMark     = "# flicktally record: "
 	recordArmed    = " and armed"
 	recordFailsafe = " and failsafe"
+	recordLost     = ", lost after "
 )
 
 // segmentStep is how far time steps back with a segment: more than a late row.
@@ -43,6 +45,7 @@ var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "o
 type origin struct {
 	tap   sim.Tap
 	extra chanlog.Extra
+	lost  sim.Micros // the signal counts as lost after this long; 0 = when the rig says
 }
 
 // line is the first line of the record, without its end.
@@ -53,6 +56,9 @@ func (o origin) line() string {
 	}
 	if o.extra.Failsafe {
 		line += recordFailsafe
+	}
+	if o.lost > 0 {
+		line += recordLost + o.lost.String()
 	}
 	return line
 }
@@ -72,19 +78,31 @@ func (o origin) spec() sim.LogSpec {
 // recogniseRecord reads the first line of a record; nil if it is none. It is not
 // sure where more bytes could change the answer.
 func recogniseRecord(head []byte) (o *origin, sure bool) {
-	first, _, whole := strings.Cut(string(head[:min(len(head), 80)]), "\n")
+	first, _, whole := strings.Cut(string(head[:min(len(head), 96)]), "\n")
 	first = strings.TrimSuffix(first, "\r")
 	sure = true
 	for tap := range recordTaps {
 		for _, extra := range []chanlog.Extra{{}, {Armed: true}, {Failsafe: true}, {Armed: true, Failsafe: true}} {
-			o := origin{tap, extra}
-			if whole && first == o.line() {
+			o := origin{tap: tap, extra: extra}
+			rest, is := strings.CutPrefix(first, o.line())
+			if whole && is && o.readLost(rest) {
 				return &o, true
 			}
-			sure = sure && (whole || !strings.HasPrefix(o.line(), first))
+			sure = sure && (whole || !is && !strings.HasPrefix(o.line(), first))
 		}
 	}
 	return nil, sure
+}
+
+// readLost reads the end of the line, and reports whether it is one.
+func (o *origin) readLost(rest string) bool {
+	if rest == "" {
+		return true
+	}
+	text, is := strings.CutPrefix(rest, recordLost)
+	lost, err := sim.ParseDuration(text)
+	o.lost = lost
+	return is && err == nil && lost > 0 && o.tap == sim.TapChannel
 }
 
 // Recorder writes samples as a record.
@@ -98,9 +116,11 @@ type Recorder struct {
 }
 
 // NewRecorder returns a recorder of what a source yields: the tap is that of the
-// source, the rig the one that it is replayed with ([Source.Rig]).
-func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig) *Recorder {
-	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}}
+// source, the rig the one that it is replayed with ([Source.Rig]). lost is after
+// how long the signal counts as lost, 0 where the rig's own word counts
+// ([Source.LostAfter]).
+func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Recorder {
+	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}, lost}
 	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
 	r.rows.WriteString(o.line() + "\n")
 	r.log = chanlog.NewWriter(&r.rows, o.extra)

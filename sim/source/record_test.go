@@ -46,7 +46,8 @@ func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live [
 	src, err := Open(strings.NewReader(log), "live", opts)
 	require.NoError(t, err)
 	var out bytes.Buffer
-	recorder := NewRecorder(&out, src.Tap(), src.Rig(rig))
+	heard := src.Rig(rig)
+	recorder := NewRecorder(&out, src.Tap(), heard, src.LostAfter())
 	live = replays(t, src, rig, func(b sim.Block) { require.NoError(t, recorder.Write(b)) })
 	return live, out.String()
 }
@@ -121,7 +122,7 @@ func TestARecordKeepsEverySample(t *testing.T) {
 		tap := rapid.SampledFrom([]sim.Tap{sim.TapChannel, sim.TapOutput, sim.TapWire}).Draw(t, "tap")
 		var live []*sim.Replay
 		var out bytes.Buffer
-		recorder := NewRecorder(&out, tap, rig)
+		recorder := NewRecorder(&out, tap, rig, 0)
 		for segment := range rapid.IntRange(1, 4).Draw(t, "segments") {
 			chain := sim.NewChainFrom(tap, rig, rig.Camera.Window())
 			var samples []sim.Sample
@@ -140,13 +141,38 @@ func TestARecorderReturnsTheErrorOfTheStream(t *testing.T) {
 	full := errors.New("no space left")
 	in, out := io.Pipe()
 	require.NoError(t, in.CloseWithError(full))
-	recorder := NewRecorder(out, sim.TapChannel, sim.DefaultRig())
+	recorder := NewRecorder(out, sim.TapChannel, sim.DefaultRig(), 0)
 	require.ErrorIs(t, recorder.Write(sim.Block{Segment: 1, Samples: []sim.Sample{{}}}), full)
+}
+
+// A record of slow telemetry keeps when its signal counts as lost (M2), so that it
+// replays to the same.
+func TestARecordOfSlowTelemetry(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.Log.Channel = "aux2"
+	rig.SignalLoss.Then = sim.LossRelease
+	opts := Options{Spec: rig.Log, Step: 400 * sim.Millisecond, System: 7}
+	live, record := recorded(t, twoSystems(t), rig, opts)
+	require.True(t, strings.HasPrefix(record, "# flicktally record: channel and armed, lost after 1.2s\ntime_us,channel,armed\n"), record)
+	require.Empty(t, live[0].Lost)
+	requireSameReplays(t, live, record, rig)
+
+	src, err := Open(strings.NewReader(record), "record", Options{Spec: rig.Log})
+	require.NoError(t, err)
+	require.Equal(t, 1200*sim.Millisecond, src.Rig(rig).SignalLoss.StaleAfter)
+	require.ErrorIs(t, drainSource(src), io.EOF)
+	facts := src.Reading().Facts
+	require.Equal(t, "the signal counts as lost after 1.2s, three of its median steps of 400ms (the rig says 500ms)", facts[len(facts)-1])
+	rig.SignalLoss.StaleAfter = 2 * sim.Second
+	require.Equal(t, 2*sim.Second, src.Rig(rig).SignalLoss.StaleAfter)
+	require.Zero(t, src.LostAfter())
 }
 
 // What only looks like a record is read as a log like any other.
 func TestALogThatBeginsLikeARecord(t *testing.T) {
-	for _, first := range []string{"# flicktally record: throttle\n", "# flicktally record: channel, armed\n", "# flicktally\n", "#\n"} {
+	for _, first := range []string{"# flicktally record: throttle\n", "# flicktally record: channel, armed\n", "# flicktally\n", "#\n",
+		"# flicktally record: channel, lost after\n", "# flicktally record: channel, lost after soon\n", "# flicktally record: wire, lost after 1s\n",
+		"# flicktally record: channel, lost after 0s\n", "# flicktally record: channel, lost after 1.2s and armed\n"} {
 		_, src := replay(t, strings.NewReader(first+table))
 		require.Nil(t, src.record, first)
 	}

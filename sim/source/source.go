@@ -63,6 +63,9 @@ type Options struct {
 	Tick      func(bytes int64) // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
+	// Step is the median time between two values, where that is known of a stream
+	// of MAVLink; see [Heard.Step].
+	Step sim.Micros
 	// Again opens a log once more from its beginning, for what has to be known of
 	// all of it: which system sends most, and how often (MAVLink). nil where it is a
 	// stream, which can be read once.
@@ -152,6 +155,7 @@ func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
 		s.tap = sim.TapOutput
 	}
 	system := opts.System
+	s.step = opts.Step
 	if opts.Again != nil {
 		survey, err := surveyAgain(opts.Again, s.gzip, line)
 		if err != nil {
@@ -207,21 +211,32 @@ func (s *Source) Tap() sim.Tap { return s.tap }
 // and a record tell what their armed values mean, and a recording how long its
 // signal may be silent.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
+	after := sim.Micros(0)
 	switch {
 	case s.record != nil:
-		rig.Log = s.record.spec()
+		rig.Log, after = s.record.spec(), s.record.lost
 	case s.kind == MAVLink:
 		rig.Log.Armed = "HEARTBEAT"
 		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
-		s.loss = nil
-		if after := leastSteps * s.step; s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
-			s.loss = &Loss{s.step, rig.SignalLoss.StaleAfter, after}
-			rig.SignalLoss.StaleAfter = after
-		}
+		after = leastSteps * s.step
 	case s.kind == VCD:
 		rig.Log.Armed = ""
 	}
+	s.loss = nil
+	if s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
+		s.loss = &Loss{after / leastSteps, rig.SignalLoss.StaleAfter, after}
+		rig.SignalLoss.StaleAfter = after
+	}
 	return rig
+}
+
+// LostAfter returns after how long the signal counts as lost, where the log says
+// so and not the rig that [Source.Rig] was asked for last; else 0.
+func (s *Source) LostAfter() sim.Micros {
+	if s.loss == nil {
+		return 0
+	}
+	return s.loss.After
 }
 
 // Next returns the next samples. At the end of the log it returns io.EOF, else

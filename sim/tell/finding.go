@@ -56,7 +56,7 @@ type Rule struct {
 func Rules() []Rule {
 	return []Rule{
 		noSignal, downFromStart, pressedAtIdle,
-		longPress, shortPress, busyPress, offPress, wakePress, unknownPress, doubtfulPress,
+		longPress, shortPress, doublePress, busyPress, offPress, wakePress, unknownPress, ignoredPress, doubtfulPress,
 		unsureHold, unseenFlick, chatter, pressedInLoss,
 		shortTake, recordingAtEnd, neverRecorded,
 	}

@@ -70,6 +70,15 @@ func heldFor(p sim.Press, length string) string {
 	return "was held " + length
 }
 
+// heldIn is heldFor for a press that the replay judged, perhaps by what was seen
+// rather than by its samples (M11).
+func heldIn(r *sim.Replay, p sim.Press, length string) string {
+	if r.Window.Bent(p) {
+		return "was held " + length + " by the samples but, by what was seen"
+	}
+	return heldFor(p, length)
+}
+
 // standing reports whether a press was meant to start a take, as far as the
 // model knows.
 func standing(p sim.Press) bool { return p.StateAt == sim.StateStandby }
@@ -98,7 +107,7 @@ var longPress = Rule{
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("%s %s, with the long-press threshold at %s: %s, %s",
-				Subject(p), heldFor(p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
+				Subject(p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
 			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
 		}, true
 	}),
@@ -107,7 +116,11 @@ var longPress = Rule{
 // toggledForGood reports whether the flick of a press toggled, whatever the
 // press's verdict is called.
 func toggledForGood(r *sim.Replay, p sim.Press) bool {
-	return r.Rig.Camera.ZonesAt(r.Window).Of(p.Span(r.End).Length()).Effect == sim.EffectToggles
+	held := p.Span(r.End).Length()
+	if !p.Open() {
+		held = r.Window.HoldAs(p)
+	}
+	return r.Rig.Camera.ZonesAt(r.Window).Of(held).Effect == sim.EffectToggles
 }
 
 // atThreshold writes a threshold, as the range in which it lies where the rig
@@ -137,7 +150,29 @@ var shortPress = Rule{
 			needs = fmt.Sprintf("most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
 		}
 		return Finding{
-			Text:  fmt.Sprintf("%s %s, %s: %s", Subject(p), heldFor(p, held), needs, missed),
+			Text:  fmt.Sprintf("%s %s, %s: %s", Subject(p), heldIn(r, p, held), needs, missed),
+			Costs: true,
+		}, true
+	}),
+}
+
+var doublePress = Rule{
+	Code:    "double-press",
+	Meaning: "Two presses came so soon after each other that the camera took them as a pair, which does not toggle.",
+	Remedy:  "leave more time between two flicks than double_within in [camera]",
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != sim.VerdictDouble || p.Acts == sim.Never {
+			return Finding{}, false // told with the second of the two
+		}
+		effect := map[sim.DoubleAction]string{
+			sim.DoubleNone:     "nothing happened",
+			sim.DoublePowerOff: "the camera switched off",
+			sim.DoubleUnknown:  "what the camera does from here on is not known",
+		}[r.Rig.Camera.DoubleAction]
+		first := r.Presses[p.N-2]
+		return Finding{
+			Text: fmt.Sprintf("%s came %s after the release before it, and the camera takes two presses within %s as a pair: %s, and neither toggled",
+				Subject(p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
 			Costs: true,
 		}, true
 	}),
@@ -191,6 +226,9 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 		}
 	}
 	for _, p := range r.Presses {
+		if p.Acts == off.At && p.Verdict == sim.VerdictDouble {
+			return fmt.Sprintf("since the pair of presses at %s", p.Down.Clock())
+		}
 		if p.Verdict == sim.VerdictLong && p.Acts == off.At {
 			name := fmt.Sprintf("press %d", p.N)
 			if p.Flick > 0 {
@@ -199,10 +237,14 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 			return fmt.Sprintf("since %s held %s", name, p.Span(r.End).Length().Rounded())
 		}
 	}
-	if off.At == 0 {
+	switch {
+	case off.At == 0:
 		return "from the start"
+	case r.Rig.Camera.AutoOff != sim.Never:
+		return fmt.Sprintf("since %s, after %s in standby without a press", off.At.Clock(), r.Rig.Camera.AutoOff.Readable())
+	default:
+		return "since " + off.At.Clock()
 	}
-	return "since " + off.At.Clock()
 }
 
 var wakePress = Rule{
@@ -232,11 +274,31 @@ var unknownPress = Rule{
 
 var doubtfulPress = Rule{
 	Code:    "doubtful-press",
-	Meaning: "What a press did depends on a threshold or a state that is not known exactly.",
-	Remedy:  "measure the press window at the bench (flicktally calibrate), or tell what the camera showed (--seen, --clips)",
+	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
+	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or tell what the camera showed (--seen, --clips)",
 	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
-		return Finding{Text: fmt.Sprintf("%s is doubtful: most likely %s, but what is not known of the camera allows another verdict",
-			Subject(p), p.Verdict)}, p.Doubtful
+		likely := string(p.Verdict)
+		if p.Chance > 0 {
+			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
+		}
+		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
+			Subject(p), likely)}, p.Doubtful
+	}),
+}
+
+var ignoredPress = Rule{
+	Code:    "ignored-press",
+	Meaning: "What was seen of the camera says that it took no notice of a press that it should have taken.",
+	Remedy:  "check the wire and its plugs; where it happens more often, give [doubt] ignored a greater chance",
+	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
+		missed := "the take goes on"
+		if standing(p) {
+			missed = "no take began"
+		}
+		return Finding{
+			Text:  fmt.Sprintf("%s was ignored, by what was seen: %s", Subject(p), missed),
+			Costs: true,
+		}, p.Verdict == sim.VerdictIgnored
 	}),
 }
 
@@ -245,8 +307,8 @@ var unsureHold = Rule{
 	Meaning: "The samples are too sparse to time a press: within what they allow, its verdict could be another one.",
 	Remedy:  "log the channel more often",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
-		if p.Open() || !p.StateAt.Accepts() {
-			return Finding{}, false
+		if p.Open() || !p.StateAt.Accepts() || p.Chance > 0 {
+			return Finding{}, false // or the chance tells
 		}
 		zones, bounds := r.Rig.Camera.ZonesAt(r.Window), p.HoldBounds()
 		shortest, longest := zones.Of(bounds.Low), zones.Of(bounds.High)

@@ -116,6 +116,12 @@ func TestFindings(t *testing.T) {
 			"flick 2 at 0:01.8 came while the camera was starting, and did nothing: the take goes on", true},
 		{"off", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartOff }), story(flick(1000, 1300)), 5000,
 			"flick 1 at 0:01.0 came while the camera was off (from the start), and no press wakes it: no take began", true},
+		{"a pair", "double-press", rigWith(func(r *sim.Rig) {
+			r.Camera.DoubleWithin, r.Camera.DoubleAction = 500*sim.Millisecond, sim.DoublePowerOff
+		}), story(flick(1000, 1200), flick(1400, 1600)), 5000,
+			"flick 2 at 0:01.4 came 200 ms after the release before it, and the camera takes two presses within 500 ms as a pair: the camera switched off, and neither toggled", true},
+		{"off by itself", "off-press", rigWith(func(r *sim.Rig) { r.Camera.AutoOff = 3 * sim.Second }), story(flick(6000, 6300)), 9000,
+			"flick 1 at 0:06.0 came while the camera was off (since 0:03.0, after 3 s in standby without a press), and no press wakes it: no take began", true},
 		{"off, too short to wake", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 1300)), 5000,
 			"flick 1 at 0:01.0 came while the camera was off (from the start), and it takes 1000 ms to wake it: no take began", true},
 		{"wake", "wake-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 2300)), 5000,

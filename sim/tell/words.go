@@ -55,7 +55,7 @@ func toldApart(a, b sim.Micros) (string, string) {
 
 // Margin tells how far an accepted press was from the nearest threshold.
 func Margin(w sim.Window, p sim.Press) string {
-	if p.Open() {
+	if p.Open() || w.Bent(p) {
 		return "-"
 	}
 	switch hold := p.Hold(); p.Verdict {

@@ -299,17 +299,6 @@ func TestColdIsTheFirstOfTheDay(t *testing.T) {
 	require.False(t, read(t, j).ColdAt(morning.In(time.UTC)))
 }
 
-// TestRigHash: the name and the log's columns do not matter, all else does.
-func TestRigHash(t *testing.T) {
-	rig := heronRig()
-	hash := RigHash(rig)
-	require.Regexp(t, "^[0-9a-f]{16}$", hash)
-	rig.Name, rig.Log.Channel = "Egret", "aux3"
-	require.Equal(t, hash, RigHash(rig))
-	rig.Camera.MinPress = sim.Exactly(90 * ms)
-	require.NotEqual(t, hash, RigHash(rig))
-}
-
 func TestExports(t *testing.T) {
 	j := openTemp(t)
 	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms, 50*ms)

@@ -12,6 +12,7 @@ import (
 // one device.
 type Notebook struct {
 	journal *Journal
+	rig     sim.Rig
 	context Context
 	now     func() time.Time
 }
@@ -19,7 +20,7 @@ type Notebook struct {
 // NewNotebook returns the notebook for a rig and a device. now tells the time of
 // the pilot's calendar.
 func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() time.Time) *Notebook {
-	return &Notebook{j, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
+	return &Notebook{j, rig, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
 }
 
 // Known returns what the journal tells by now.
@@ -28,6 +29,7 @@ func (n *Notebook) Known() (trainer.Known, error) {
 	if err != nil {
 		return trainer.Known{}, err
 	}
+	h.Recognise(n.rig)
 	p := h.Profile(n.context.RigHash, n.context.Device)
 	now := n.now()
 	known := trainer.Known{Past: p.Past(now), Practised: !h.ColdAt(now), Last: map[trainer.Kind]trainer.Score{}}

@@ -1,10 +1,6 @@
 package history
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
-	"fmt"
 	"time"
 
 	"flicktally/sim"
@@ -21,18 +17,6 @@ type Context struct {
 	RigHash    string     `json:"rig_hash"`
 	Version    string     `json:"version"`       // of the program
 	Resolution sim.Micros `json:"resolution_us"` // of the device
-}
-
-// RigHash identifies what matters of a rig in practice: all but its name and
-// where the numbers of a log are.
-func RigHash(rig sim.Rig) string {
-	rig.Name, rig.Log = "", sim.LogSpec{}
-	text, err := json.Marshal(rig)
-	if err != nil {
-		panic(fmt.Sprintf("internal error: rig cannot be hashed: %v", err))
-	}
-	sum := sha256.Sum256(text)
-	return hex.EncodeToString(sum[:8])
 }
 
 // lineType says what a line is about.

@@ -237,7 +237,7 @@ func TestTheInputIsMeasured(t *testing.T) {
 		}
 	}
 	require.Equal(t, keyboardScan+600, p.input.resolution)
-	p.shows("8.6ms apart", "600us here")
+	p.shows("8.6 ms apart", "0.6 ms here")
 	p.press("space", "space") // it still repeats
 	p.press("enter")
 	p.shows("Practise Heron")

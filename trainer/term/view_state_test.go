@@ -42,9 +42,9 @@ func TestKeysMoveTheCursorToWhatIsNext(t *testing.T) {
 		{"the next edge of the flicks", []string{"e", "e"}, 10*s + 300*ms},
 		{"the next edge of the camera", []string{"up", "up", "e"}, 10*s + 300*ms},
 		{"the edge before", []string{"end", "E", "E"}, 150 * s},
-		{"the next finding", []string{"f"}, 52 * s},
-		{"the finding after it", []string{"f", "f"}, 80 * s},
-		{"the finding before", []string{"f", "f", "F"}, 52 * s},
+		{"the next finding", []string{"f"}, 80 * s},
+		{"the finding after it", []string{"f", "f"}, 150 * s},
+		{"the finding before", []string{"f", "f", "F"}, 80 * s},
 		{"the last finding, seen from the end", []string{"end", "F"}, 150 * s},
 		{"the start", []string{"p", "home"}, 0},
 		{"the end", []string{"end"}, 180 * s},
@@ -93,10 +93,10 @@ func TestMarksMeasure(t *testing.T) {
 	v := viewing(100, 24)
 	require.Equal(t, "1 marks \"from\", 2 marks \"to\": time and flicks between them", v.current().markTexts()[0])
 	press(v, "p", "1", "p", "p")
-	require.Equal(t, "from 0:10.000 to the cursor: 70s apart, 3 flicks (2 toggled, 1 short)",
+	require.Equal(t, "from 0:10.000 to the cursor: 70 s apart, 3 flicks (2 toggled, 1 short)",
 		v.current().markTexts()[0])
 	press(v, "2", "end")
-	require.Equal(t, "from 0:10.000 to 1:20.000: 70s apart, 3 flicks (2 toggled, 1 short)",
+	require.Equal(t, "from 0:10.000 to 1:20.000: 70 s apart, 3 flicks (2 toggled, 1 short)",
 		v.current().markTexts()[0])
 	press(v, "b")
 	require.True(t, v.current().window.shows(10*sim.Second))
@@ -113,13 +113,13 @@ func TestTheStatusLineMeasuresWhatTheCursorIsIn(t *testing.T) {
 		keys []string
 		want string
 	}{
-		{"between flicks", nil, "cursor 0:00.000  flicks: nothing, 10s wide  camera: standby"},
-		{"in a flick", []string{"p"}, "cursor 0:10.000  flicks: 1 toggled, 300ms wide  camera: standby"},
-		{"in a state", []string{"t", "up", "up"}, "cursor 0:10.300  camera: recording, 41.98s wide  camera: recording"},
-		{"in a take", []string{"t", "up"}, "cursor 0:10.300  takes: 1, 41.98s wide  camera: recording"},
-		{"in a pressed position", []string{"p", "down", "down"}, "cursor 0:10.000  position: pressed, 300ms wide  camera: standby"},
-		{"at a finding", []string{"f", "up", "up", "up"}, "cursor 0:52.000  findings: 1 of 4  camera: recording"},
-		{"snap off", []string{"s"}, "cursor 0:00.000  flicks: nothing, 10s wide  camera: standby  snap off"},
+		{"between flicks", nil, "cursor 0:00.000  flicks: nothing, 10 s wide  camera: standby"},
+		{"in a flick", []string{"p"}, "cursor 0:10.000  flicks: 1 toggled, 300 ms wide  camera: standby"},
+		{"in a state", []string{"t", "up", "up"}, "cursor 0:10.300  camera: recording, 42 s wide  camera: recording"},
+		{"in a take", []string{"t", "up"}, "cursor 0:10.300  takes: 1, 42 s wide  camera: recording"},
+		{"in a pressed position", []string{"p", "down", "down"}, "cursor 0:10.000  position: pressed, 300 ms wide  camera: standby"},
+		{"at a finding", []string{"f", "up", "up", "up"}, "cursor 1:20.000  findings: 1 of 2  camera: standby"},
+		{"snap off", []string{"s"}, "cursor 0:00.000  flicks: nothing, 10 s wide  camera: standby  snap off"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			v := viewing(80, 24, tt.keys...)
@@ -133,9 +133,9 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 		text, _ := viewing(80, 24, keys...).noteText()
 		return text
 	}
-	require.Equal(t, "press 1 down at 0:10.000, held 300ms: toggle, 220ms to spare; by hand 290ms to 310ms", note("p"))
-	require.Contains(t, note("p", "p", "p"), "press 3", "a press with a finding: the finding")
-	require.Equal(t, "modelled: a hold from 80ms to less than 1.5s toggles; measure yours, only the camera's own light is proof", note())
+	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 ms to 310 ms", note("p"))
+	require.Contains(t, note("p", "p", "p"), "flick 3", "a press with a finding: the finding")
+	require.Equal(t, "modelled: a hold from 80 ms to less than 1500 ms toggles; measure yours, only the camera's own light is proof", note())
 }
 
 func TestFittingShowsWhatTheCursorIsIn(t *testing.T) {

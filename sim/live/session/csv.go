@@ -19,21 +19,21 @@ type rows struct {
 	now     sim.Micros
 	midway  bool // the next line may lack its beginning
 
-	waiting  int64 // lines that the decoder has, and made no sample of yet
-	skipped  int64 // lines that it left out
-	late     int64
-	problem  error      // why there is no row; of the first try
-	tries    int        // that failed within a second
-	triedAt  sim.Micros // when that second began
-	resting  bool       // too many tries have failed in it
-	latePast int64      // late rows of decoders before this one
+	waiting int64      // lines that the decoder has, and made no sample of yet
+	skipped int64      // lines that it left out
+	problem error      // why there is no row; of the first try
+	tries   int        // that failed within a second
+	triedAt sim.Micros // when that second began
+	resting bool       // too many tries have failed in it
+	// latePast and brokenPast are such rows of decoders before this one.
+	latePast, brokenPast int64
 }
 
 // mostTries is how often the columns are looked for anew within a second.
 const mostTries = 20
 
 func newRows(r *receiver, opts source.Options) *rows {
-	opts.Lenient = true
+	opts.Lenient, opts.Live = true, true
 	return &rows{r: r, opts: opts, decoder: newDecoder(r.name, opts), midway: r.opts.midway}
 }
 
@@ -116,10 +116,24 @@ func (c *rows) give(line []byte) error {
 	return nil
 }
 
+// countMisplaced counts rows whose times are out of place.
+func (c *rows) countMisplaced() {
+	sum := c.decoder.summary().CSV
+	if sum == nil {
+		return
+	}
+	late, broken := c.latePast+sum.Late.Lines, c.brokenPast+sum.Broken.Lines
+	c.r.s.count(func(of *counts) { of.late, of.misplaced = late, broken })
+}
+
 // renew begins with another decoder. Lines of which the one before made nothing
 // are left out.
 func (c *rows) renew() {
 	c.r.flush(c.now)
+	if sum := c.decoder.summary().CSV; sum != nil {
+		c.latePast += sum.Late.Lines
+		c.brokenPast += sum.Broken.Lines
+	}
 	c.decoder.stop()
 	if c.decoder.rows == 0 && c.waiting > 0 {
 		c.r.s.leaveOutRows(c.waiting, "of columns that are not known")

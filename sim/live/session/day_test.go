@@ -97,7 +97,7 @@ func (p *pilot) wild() {
 	p.come(p.send(p.stamp+11*sec+sim.Micros(p.random.Int64N(int64(100*sim.Hour))), 2000))
 	p.row(1000)
 	if p.stamp > 30*sec {
-		p.come(p.send(0, 2000))
+		p.come(p.send(0, 1000))
 	}
 }
 
@@ -107,7 +107,7 @@ func inTheAir(t *testing.T, send func(sim.Micros, int) string) *pilot {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
 	p := &pilot{air: takeOff(t, 0, opts), random: rand.New(rand.NewPCG(24, 100)), send: send}
-	p.faults = []func(){p.silence, p.restart, p.noise}
+	p.faults = []func(){p.silence, p.restart, p.late, p.wild, p.noise}
 	return p
 }
 
@@ -126,8 +126,6 @@ func TestADayInTheAir(t *testing.T) {
 			p := inTheAir(t, send)
 			if name == "rows" {
 				p.come(header)
-			} else {
-				p.faults = append(p.faults, p.late, p.wild)
 			}
 			p.fly(lasts / 4)
 			early := heap()

@@ -50,7 +50,7 @@ func Transmitter(name string, control *joystick.Control, now func() sim.Micros, 
 func (h *Hand) find(control joystick.Control) {
 	h.found, h.follower.Control = true, control
 	h.session.notify("")
-	h.session.begin(sim.TapChannel, withoutArmed(h.session.rig))
+	h.session.begin(sim.TapChannel, withoutArmed(h.session.rig), 0)
 }
 
 // withoutArmed returns the rig for a source that does not tell of arming.

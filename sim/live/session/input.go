@@ -140,6 +140,7 @@ func (r *receiver) settle(now sim.Micros, final bool) error {
 	if opts.System == 0 {
 		opts.System = heard.system()
 	}
+	opts.Step = heard.what.Step(opts.System)
 	if heard.what.Whole {
 		opts.Kind = "" // by its first bytes
 	}
@@ -202,15 +203,18 @@ func (r *receiver) countFrames() {
 // is recorded and counted at once.
 func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
-		r.s.begin(from.src.Tap(), from.src.Rig(r.s.rig))
+		rig := from.src.Rig(r.s.rig)
+		r.s.begin(from.src.Tap(), rig, from.src.LostAfter())
 		r.s.setHelp("")
 	}
 	r.samples += int64(len(b.Samples))
-	place, turned := r.time.place(now, from, b.Segment)
+	place, turned := r.time.place(now, from, b.Segment, b.Samples[0].At)
 	if turned != "" {
 		r.flush(now)
 		r.s.turn(turned)
 	}
+	r.time.read += len(b.Samples)
+	r.time.at = b.Samples[len(b.Samples)-1].At
 	r.batch.Segment = place.segment
 	for _, sample := range b.Samples {
 		sample.At += place.shift
@@ -234,6 +238,7 @@ func (r *receiver) flush(now sim.Micros) {
 	reader := r.decoder
 	if r.rows != nil {
 		reader = r.rows.decoder
+		r.rows.countMisplaced()
 	}
 	r.s.take(now, r.batch, reader.reading())
 	r.batch.Samples = r.batch.Samples[:0]

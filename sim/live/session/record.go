@@ -51,9 +51,10 @@ func CreateRecord(path string, over bool) (*Record, error) {
 	return &Record{file: file}, nil
 }
 
-// begin says where the stream was recorded.
-func (r *Record) begin(tap sim.Tap, rig sim.Rig) {
-	r.recorder = source.NewRecorder(r.file, tap, rig)
+// begin says where the stream was recorded, and after how long its signal counts
+// as lost; 0 = when the rig says.
+func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
+	r.recorder = source.NewRecorder(r.file, tap, rig, lost)
 }
 
 // leaveOut notes what was left out; the record says so before its next row.

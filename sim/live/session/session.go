@@ -78,12 +78,12 @@ func (s *Session) Watch(_ func(any), done <-chan struct{}) {
 func (s *Session) Ended() <-chan struct{} { return s.ended }
 
 // begin says where the stream was recorded, and what its rig is by what it
-// tells, before the first block.
-func (s *Session) begin(tap sim.Tap, rig sim.Rig) {
+// tells, before the first block; lost is as [source.NewRecorder] takes it.
+func (s *Session) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	if s.record != nil {
-		s.record.begin(tap, rig)
+		s.record.begin(tap, rig, lost)
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -16,6 +16,10 @@ type timeline struct {
 	now     placement
 	last    sim.Micros // time of the latest sample in the flight
 	arrived sim.Micros // when it came
+	// read is how many samples of the segment there were, at the time of the
+	// latest by the reader.
+	read int
+	at   sim.Micros
 }
 
 // placement is where a segment of a reader is in the tally.
@@ -30,10 +34,14 @@ const longSilence = sim.Minute
 
 // place returns where a segment of a reader goes, and what to say where that is
 // news.
-func (t *timeline) place(now sim.Micros, reader *decoder, segment int) (p placement, news string) {
+func (t *timeline) place(now sim.Micros, reader *decoder, segment int, at sim.Micros) (p placement, news string) {
 	silence := now - t.arrived
 	t.arrived = now
 	switch {
+	case reader == t.reader && segment == t.segment && t.read == 1 && at-t.at > sim.AheadBy+silence:
+		// The one row since the clock began anew was wrong: the old clock goes on.
+		t.now.shift = t.last + max(silence, 1) - at
+		news = fmt.Sprintf("the clock of the source jumped; the flight goes on at %s", (t.now.shift + at).FineClock())
 	case t.now.segment == 0:
 		t.now.segment = 1
 	case reader == t.reader && segment == t.segment:
@@ -45,6 +53,6 @@ func (t *timeline) place(now sim.Micros, reader *decoder, segment int) (p placem
 		t.now.shift = t.last + max(silence, 1)
 		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.FineClock())
 	}
-	t.reader, t.segment = reader, segment
+	t.reader, t.segment, t.read = reader, segment, 0
 	return t.now, news
 }

@@ -282,3 +282,21 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	require.Len(t, flights[0].Replay.Presses, 2)
 	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60 s of silence: another flight\n# another flight\n")
 }
+
+// A row that was overtaken, and one whose clock is wrong, put nothing back.
+func TestRowsOutOfPlaceAreLeftOut(t *testing.T) {
+	a := takeOff(t, 0, plain)
+	a.come(header + flickRows(100*sec))
+	a.come("101500000,2000\n" + rowsOf(102*sec, 103*sec, 1000))
+	a.come("900000000,2000\n" + rowsOf(103*sec, 104*sec, 1000))
+	require.Equal(t, sim.StateRecording, a.s.Look().State)
+	require.Equal(t, "CSV; 1 came late and was left out; 1 with a time far out of place left out", a.s.About())
+	a.wait(sec)
+	a.come("0,1000\n")
+	a.come(rowsOf(105*sec, 106*sec, 1000))
+	require.Equal(t, sim.StateRecording, a.s.Look().State)
+	flights := a.land()
+	require.Len(t, flights, 1)
+	require.Len(t, flights[0].Replay.Presses, 1)
+	require.Less(t, flights[0].Replay.End, 7*sec)
+}

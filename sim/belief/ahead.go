@@ -1,0 +1,131 @@
+package belief
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// What will be, as a live tally asks it: what the camera may be at the log's end,
+// and what a press would find.
+
+// Ending is a state that the camera may be in at the log's end.
+type Ending struct {
+	State  sim.State
+	Chance float64 // 0 to 1
+	// AcceptsFrom is when it accepts the next press, if nothing else comes;
+	// [sim.Never] if it does not by itself.
+	AcceptsFrom sim.Micros
+}
+
+// acceptsFrom returns when a camera, at a moment, will accept a press; its times
+// are in steps of a µs or finer ones.
+func acceptsFrom(camera sim.Camera, now, steps sim.Micros) sim.Micros {
+	var record sim.Record
+	c := camera.Resume(sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
+	at := now * steps
+	for !c.State().Accepts() {
+		if at = c.BusyUntil(); at == sim.Never {
+			return sim.Never
+		}
+		c.RunUntil(nil, at)
+	}
+	return max(now, (at+steps-1)/steps)
+}
+
+// addEnding adds to a list what a camera is at a log's end.
+func addEnding(all []Ending, camera sim.Camera, chance float64, end, steps sim.Micros) []Ending {
+	e := Ending{State: camera.State(), AcceptsFrom: acceptsFrom(camera, end, steps)}
+	for i := range all {
+		if all[i].State == e.State && all[i].AcceptsFrom == e.AcceptsFrom {
+			all[i].Chance += chance
+			return all
+		}
+	}
+	e.Chance = chance
+	return append(all, e)
+}
+
+// inOrder puts the likeliest ending first.
+func inOrder(all []Ending) []Ending {
+	slices.SortFunc(all, func(a, b Ending) int {
+		return cmp.Or(cmp.Compare(b.Chance, a.Chance), cmp.Compare(a.AcceptsFrom, b.AcceptsFrom), cmp.Compare(a.State, b.State))
+	})
+	return all
+}
+
+// Endings returns what the camera may be at the log's end, the likeliest first.
+func (r *Result) Endings() []Ending {
+	if r.ends == nil {
+		r.ends = endingsOfCells(r.Replay, r.Cells)
+	}
+	return r.ends
+}
+
+// InHand returns the chance that the camera accepted the press that is still down
+// at the log's end; there must be one.
+func (r *Result) InHand() float64 {
+	if r.Cells == nil {
+		return r.inHand
+	}
+	spec := r.Replay.Rig.Camera
+	spec.Start = r.Cells[0].Start
+	likeliest := sim.RunCamera(spec, r.Cells[0].Window(), r.Replay.Lanes.Wire, r.Replay.End, nil)
+	if likeliest.Presses[len(likeliest.Presses)-1].StateAt.Accepts() {
+		return 1
+	}
+	return 0
+}
+
+// SafeFrom returns from when on the next press will be accepted with a chance of
+// 95 %; [sim.Never] if by itself it will not be.
+func (r *Result) SafeFrom() sim.Micros {
+	byTime := slices.Clone(r.Endings())
+	slices.SortFunc(byTime, func(a, b Ending) int { return cmp.Compare(a.AcceptsFrom, b.AcceptsFrom) })
+	chance := 0.0
+	for _, e := range byTime {
+		if chance += e.Chance; chance >= certainFrom {
+			return e.AcceptsFrom
+		}
+	}
+	return sim.Never
+}
+
+// EndState returns the state at the log's end that has a chance of 95 %; unknown
+// if none has.
+func (r *Result) EndState() sim.State {
+	chances := map[sim.State]float64{}
+	for _, e := range r.Endings() {
+		if chances[e.State] += e.Chance; chances[e.State] >= certainFrom {
+			return e.State
+		}
+	}
+	return sim.StateUnknown
+}
+
+// endingsOfCells lets the camera run through the likeliest cells.
+func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
+	const most = 200 // more make no difference that a pilot could use
+	cells = cells[:min(len(cells), most)]
+	total := 0.0
+	for _, c := range cells {
+		total += c.Chance
+	}
+	var all []Ending
+	for _, cell := range cells {
+		spec := replay.Rig.Camera
+		spec.Start = cell.Start
+		var record sim.Record
+		camera := sim.NewCamera(spec, cell.Window(), replay.Lanes.Wire.Initial, &record)
+		camera.RunUntil(replay.Lanes.Wire.Edges, replay.End)
+		all = addEnding(all, camera, cell.Chance/total, replay.End, 1)
+	}
+	return inOrder(all)
+}
+
+func round(chance float64) float64 {
+	const grains = 1e10
+	return min(1, max(0, math.Round(chance*grains)/grains))
+}

@@ -1,0 +1,221 @@
+package belief
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// How much is weighed: presses of all flights where a threshold is a range, and
+// those times the clips of a list. Beyond is an error, at once.
+const (
+	maxPresses     = 5000
+	maxClipPresses = 500_000
+	// mostPoints bounds the pairs of thresholds, and pointsTimesPresses their
+	// number where there are many presses, but not below fewestPoints.
+	mostPoints         = 25_000
+	pointsTimesPresses = 4_000_000
+	fewestPoints       = 2500
+)
+
+// pointsFor returns how many pairs of thresholds are worth looking at.
+func pointsFor(presses int) int {
+	return min(mostPoints, max(fewestPoints, pointsTimesPresses/(1+presses)))
+}
+
+// certainFrom is the chance from which a verdict is no longer doubtful (M11).
+const certainFrom = 0.95
+
+// Flight is one log of an outing.
+type Flight struct {
+	Replay *sim.Replay
+	Seen   []Glance
+}
+
+// Outing is one or more logs, in their order, that share a camera and a card.
+type Outing struct {
+	Flights []Flight
+	// Clips and ClipError are those of [Observations], of all flights.
+	Clips     []Clip
+	ClipError sim.Micros
+}
+
+// none reports whether nothing was observed.
+func (o *Outing) none() bool {
+	return o.Clips == nil && !slices.ContainsFunc(o.Flights, func(f Flight) bool { return f.Seen != nil })
+}
+
+// presses returns how many there are.
+func (o *Outing) presses() int {
+	n := 0
+	for _, f := range o.Flights {
+		n += len(f.Replay.Presses)
+	}
+	return n
+}
+
+// tooMuch refuses what would take too long.
+func (o *Outing) tooMuch() error {
+	c, presses := o.Flights[0].Replay.Rig.Camera, o.presses()
+	switch {
+	case presses > maxPresses && !(c.MinPress.Exact() && c.LongPress.Exact()):
+		return fmt.Errorf("found %d presses with min_press %s and long_press %s, want at most %d where a threshold is a range: give the thresholds, or a part of the log",
+			presses, c.MinPress, c.LongPress, maxPresses)
+	case presses*len(o.Clips) > maxClipPresses:
+		return fmt.Errorf("found %d presses and %d clips, too many to tell which is which take: want at most %d clips with so many presses, those of this flight only",
+			presses, len(o.Clips), maxClipPresses/presses)
+	}
+	return nil
+}
+
+// resolveDoubt is Resolve where the rig doubts something (M11).
+func resolveDoubt(points int, o Outing) ([]*Result, error) {
+	if err := o.tooMuch(); err != nil {
+		return nil, err
+	}
+	var plans []*flightPlan
+	for _, f := range o.Flights {
+		plans = append(plans, newFlightPlan(f.Replay, f.Seen))
+	}
+	var list *card
+	if o.Clips != nil {
+		list = &card{clips: o.Clips, err: o.ClipError * finer}
+	}
+	e := newEngine(plans, !o.none(), list, points)
+	e.weigh()
+	found := e.smooth()
+	var c course
+	if e.seen {
+		c = e.likeliest(e.loggedCourse())
+	}
+	results := make([]*Result, len(plans))
+	first := 0
+	for i, f := range plans {
+		last := first + len(f.sections) + 1
+		results[i] = e.result(found, i)
+		if e.seen {
+			e.showCourse(results[i], i, c, c.fates[first:last])
+		} else if err := e.showLogged(results[i], i); err != nil {
+			return nil, err
+		}
+		e.markPresses(results[i], found.verdicts[i])
+		results[i].Unexplained = results[i].explainGlances(o.Flights[i].Seen)
+		first = last
+	}
+	if list != nil {
+		explainClips(results, list)
+	}
+	counts := e.countTakes()
+	for i, r := range results {
+		r.Ask = ask(r.stretches, counts[i], worthAskingInDoubt)
+	}
+	return results, nil
+}
+
+// result returns what all courses say of a flight.
+func (e *engine) result(found *outcome, i int) *Result {
+	least, longs := e.shares()
+	plan := e.plans[i]
+	r := &Result{
+		MinPress:  stillPossible(e.rig.Camera.MinPress, e.least, least),
+		LongPress: stillPossible(e.rig.Camera.LongPress, e.longs, longs),
+	}
+	for k, start := range plan.starts {
+		if start == sim.StartRecording {
+			r.StartRecording = round(found.starts[i][k])
+		}
+	}
+	for _, ending := range found.ends[i] {
+		r.ends = addEnding(r.ends, ending.camera, ending.chance, plan.replay.End, finer)
+	}
+	r.ends = inOrder(r.ends)
+	if n := len(plan.replay.Presses); n > 0 && plan.replay.Presses[n-1].Open() {
+		last := found.verdicts[i][n-1]
+		r.inHand = last[sim.VerdictOpen] + last[sim.VerdictLong] + last[sim.VerdictIgnored]
+	}
+	r.stretches = found.curves[i].stretches(plan.replay.End, 1)
+	return r
+}
+
+// showCourse has the result show the likeliest course.
+func (e *engine) showCourse(r *Result, i int, c course, fates []fate) {
+	plan := e.plans[i]
+	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, c.least), LongPress: wholeWithin(e.rig.Camera.LongPress, c.long)}
+	spec := e.rig.Camera
+	spec.Start = plan.starts[fates[0]]
+	verdicts := make([]sim.Verdict, len(plan.replay.Presses))
+	for k := range verdicts {
+		verdicts[k] = supposed[fates[k+1]]
+	}
+	record := sim.RunSupposed(spec, window, plan.replay.Lanes.Wire, plan.replay.End, verdicts)
+	r.Replay = plan.replay.WithRecord(window, record)
+	r.Likeliest = round(c.weight)
+}
+
+// wholeWithin returns a threshold in whole µs. One between two is judged like the
+// later one.
+func wholeWithin(whole sim.Interval, at float64) sim.Micros {
+	const dust = 1e-6 // of the arithmetic
+	return min(whole.High, max(whole.Low, sim.Micros(math.Ceil(at-dust))))
+}
+
+// showLogged has the result show what the log says by itself.
+func (e *engine) showLogged(r *Result, i int) error {
+	replay := e.plans[i].replay
+	c := replay.Rig.Camera
+	if c.MinPress.Exact() && c.LongPress.Exact() && replay.Window == c.Window() {
+		copied := *replay
+		copied.Presses = slices.Clone(replay.Presses)
+		r.Replay, r.Likeliest = &copied, 0
+		return nil
+	}
+	const work = 4_000_000
+	exact, err := resolve(min(exactCells(e.points), 1+work/(1+len(replay.Lanes.Wire.Edges))), replay, Observations{})
+	if errors.Is(err, errTooManyCells) {
+		e.showUndoubted(r, i)
+		return nil
+	}
+	if err == nil {
+		r.Replay, r.Courses, r.Likeliest = exact.Replay, exact.Courses, exact.Likeliest
+	}
+	return err
+}
+
+// showUndoubted has the result show the likeliest course where nothing but the
+// thresholds and the start is in doubt.
+func (e *engine) showUndoubted(r *Result, i int) {
+	replay := *e.plans[i].replay
+	replay.Rig.Doubt = sim.DoubtSpec{}
+	plain := newEngine([]*flightPlan{newFlightPlan(&replay, nil)}, false, nil, e.points)
+	plain.weigh()
+	c := plain.likeliest(plain.loggedCourse())
+	plain.showCourse(r, 0, c, c.fates)
+	r.Likeliest = 0
+	if e.rig.Camera.Start == sim.StartUnknown {
+		r.Replay = r.Replay.WithRecord(r.Replay.Window, sim.RunCamera(e.rig.Camera, r.Replay.Window, replay.Lanes.Wire, replay.End, nil))
+	}
+	r.Replay.Rig.Doubt = e.rig.Doubt
+}
+
+// markPresses tells how sure each verdict is, and the chance of recording where
+// something is open.
+func (e *engine) markPresses(r *Result, verdicts []map[sim.Verdict]float64) {
+	u := newUnknowns(r.Replay)
+	open := e.seen || !u.none()
+	for i := range r.Replay.Presses {
+		p := &r.Replay.Presses[i]
+		p.Doubtful = false
+		if p.Verdict == sim.VerdictUnknown {
+			continue
+		}
+		p.Chance = round(verdicts[i][p.Verdict])
+		p.Doubtful = p.Chance < certainFrom
+		open = open || p.Doubtful
+	}
+	if open {
+		r.Replay.Belief = simplified(recording(r.stretches))
+	}
+}

@@ -1,0 +1,96 @@
+package belief
+
+import (
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// point stands for a part of a threshold's range, [low, high] in µs, at one place
+// in it. The points of one piece of the range are those of Gauss and Legendre
+// for two: their weights are equal, and polynomials up to the third degree are
+// summed up exactly. Source: Abramowitz and Stegun, Handbook of Mathematical
+// Functions (1964), 25.4.30.
+type point struct {
+	low, high sim.Micros
+	at        float64
+	prior     float64 // the part's share of the range
+	idle      bool    // it is all but impossible
+}
+
+// scale is the range of one threshold, cut into pieces within which nothing
+// jumps.
+type scale struct {
+	whole   sim.Interval
+	cuts    []sim.Micros // inner ends of pieces, rising
+	matters bool         // something depends on where in its range the threshold is
+}
+
+// newScale cuts a range at knots, or at some of them where there are more than
+// fit.
+func newScale(whole sim.Interval, knots []sim.Micros, matters bool, pieces int) scale {
+	s := scale{whole: whole}
+	knots = slices.DeleteFunc(slices.Clone(knots), func(k sim.Micros) bool { return k <= whole.Low || k >= whole.High })
+	slices.Sort(knots)
+	knots = slices.Compact(knots)
+	s.matters = !whole.Exact() && (matters || len(knots) > 0)
+	if most := max(1, pieces-1); len(knots) > most {
+		for i := range most {
+			s.cuts = append(s.cuts, knots[i*len(knots)/most])
+		}
+		return s
+	}
+	s.cuts = knots
+	return s
+}
+
+// ends returns the ends of all pieces.
+func (s scale) ends() []sim.Micros {
+	return slices.Concat([]sim.Micros{s.whole.Low}, s.cuts, []sim.Micros{s.whole.High})
+}
+
+// finer cuts each piece into parts, as many as share says of so many in all, at
+// least one, and no shorter than a µs.
+func (s scale) finer(pieces int, share func(from, to sim.Micros) float64) scale {
+	if !s.matters {
+		return s
+	}
+	finer := scale{whole: s.whole, matters: true}
+	ends := s.ends()
+	for i := range len(ends) - 1 {
+		from, to := ends[i], ends[i+1]
+		parts := min(to-from, max(1, sim.Micros(math.Round(share(from, to)*float64(pieces)))))
+		for k := range parts {
+			finer.cuts = append(finer.cuts, from+(to-from)*(k+1)/parts)
+		}
+	}
+	finer.cuts = finer.cuts[:len(finer.cuts)-1]
+	return finer
+}
+
+// evenly is a share by length.
+func (s scale) evenly(from, to sim.Micros) float64 {
+	return float64(to-from) / float64(s.whole.High-s.whole.Low)
+}
+
+// points returns the points of the scale: one where the threshold is known, and
+// one where nothing depends on it.
+func (s scale) points() []point {
+	if !s.matters {
+		middle := float64(s.whole.Low+s.whole.High) / 2
+		return []point{{low: s.whole.Low, high: s.whole.High, at: middle, prior: 1}}
+	}
+	offset := (1 - 1/math.Sqrt(3)) / 2
+	var all []point
+	ends := s.ends()
+	for i := range len(ends) - 1 {
+		from, to := ends[i], ends[i+1]
+		length, middle := float64(to-from), from+(to-from)/2
+		prior := s.evenly(from, to) / 2
+		all = append(all,
+			point{low: from, high: middle, at: float64(from) + offset*length, prior: prior},
+			point{low: middle, high: to, at: float64(to) - offset*length, prior: prior})
+	}
+	return all
+}

@@ -1,0 +1,82 @@
+package belief
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// spot is where a course stands in the card's list: which clip is next, when
+// the running take began, and which offsets of the card's clock are left. Times
+// are in finer steps.
+type spot struct {
+	next      int32
+	began     sim.Micros // 0 while nothing is recorded
+	fromStart bool       // the take ran when the log began
+	free      bool       // the camera's state was not known: clips need no take
+	low, high sim.Micros // of the clock's offset, in this log
+}
+
+const anyTime = math.MaxInt64 / 4
+
+func newSpot() spot { return spot{low: -anyTime, high: anyTime} }
+
+// card is the list of clips, and what one that does not fit weighs.
+type card struct {
+	clips             []Clip
+	err               sim.Micros // in finer steps
+	unlisted, foreign float64
+}
+
+// option is a way on in the list.
+type option struct {
+	place  spot
+	weight float64
+}
+
+// leastSkip bounds how unlikely a run of clips without a take may be.
+const leastSkip = 1e-15
+
+// take returns the ways to explain a take: by no clip, or by one of the next.
+func (c *card) take(p spot, began, ended sim.Micros, open bool, ways []option) []option {
+	closed := p
+	closed.began, closed.fromStart = 0, false
+	ways = append(ways, option{closed, c.unlisted})
+	weight := 1 - c.unlisted
+	for k := int(p.next); k < len(c.clips) && weight > leastSkip; k++ {
+		if fitted, ok := c.fit(closed, c.clips[k], began, ended, p.fromStart, open); ok {
+			fitted.next = int32(k + 1)
+			fitted.free = false
+			ways = append(ways, option{fitted, weight})
+		}
+		if !p.free {
+			weight *= c.foreign
+		}
+	}
+	return ways
+}
+
+// fit reports whether a clip may be a take, and narrows the clock's offset by it.
+func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open bool) (spot, bool) {
+	off := clip.Length*finer - (ended - began)
+	if !clip.NoLength && (off < -c.err || off > c.err && !fromStart && !open) {
+		return p, false
+	}
+	if !clip.HasStart {
+		return p, true
+	}
+	offset := clip.Start*finer - began
+	p.low = max(p.low, offset-c.err)
+	if !fromStart {
+		p.high = min(p.high, offset+c.err)
+	}
+	return p, p.low <= p.high
+}
+
+// rest is what the clips that are left weigh.
+func (c *card) rest(p spot) float64 {
+	if p.free {
+		return 1
+	}
+	return math.Pow(c.foreign, float64(len(c.clips)-int(p.next)))
+}

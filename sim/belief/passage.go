@@ -1,0 +1,188 @@
+package belief
+
+import (
+	"slices"
+
+	"flicktally/sim"
+)
+
+// passage is a way of the camera through a section, with what the list and the
+// glances make of it. Times are in finer steps.
+type passage struct {
+	fate      fate
+	long      int // the point of long_press that it holds for, -1 for all
+	to        int32
+	way       int32
+	weight    float64
+	ended     []sim.Take
+	recording bool
+	began     sim.Micros // when the running take began; 0 where before the section
+}
+
+// passages returns the ways of a camera through a section.
+func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []passage {
+	var all []passage
+	for _, x := range b.fatesIn(f, camera.State()) {
+		if len(b.longs) == 1 || !asksLong(f.spec, x) {
+			p := b.run(camera, s, x, 0)
+			p.long = -1
+			all = append(all, p)
+			continue
+		}
+		all = append(all, b.alongLong(camera, f, s, x)...)
+	}
+	return all
+}
+
+// asksLong reports whether what becomes of a press depends on where long_press
+// is, beside whether its hold reaches it.
+func asksLong(spec sim.CameraSpec, x fate) bool {
+	return x == long && spec.LongFires == sim.LongAtThreshold && spec.LongAction != sim.LongNone
+}
+
+// alongLong returns the ways of a fate at every point of long_press, or one
+// where they differ by nothing but a moment that moves with it.
+func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fate) []passage {
+	var all []passage
+	alike, ran := true, 0
+	for at := range b.longs {
+		if x == long && s.reaches[at] == 0 {
+			continue
+		}
+		var p passage
+		if n := len(all); n > 0 && b.sameOrder(f, s, ran, at) {
+			p = b.moved(all[n-1], at)
+		} else {
+			p, ran = b.run(camera, s, x, at), at
+			if n > 0 {
+				p.way = b.sameWay(all[n-1].way, p.way)
+			}
+		}
+		p.long = at
+		p.weight = b.weigh(s.seen, &b.trellis.ways[p.way], camera.State(), at)
+		all = append(all, p)
+		first := &all[0]
+		alike = alike && p.way == first.way && p.weight == first.weight
+	}
+	if alike && (b.card == nil || !b.trellis.ways[all[0].way].moves) {
+		all[0].long = -1
+		return all[:1]
+	}
+	return all
+}
+
+// sameOrder reports whether all happens in the same order at two points of
+// long_press.
+func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
+	if s.bounces {
+		return false
+	}
+	least := b.window(0).MinPress
+	for _, length := range []sim.Micros{
+		sim.Micros(s.hold.logged) * finer, least, least + f.spec.StartDelay, least + f.spec.StopDelay,
+	} {
+		if (b.window(one).LongPress > length) != (b.window(other).LongPress > length) {
+			return false
+		}
+	}
+	return true
+}
+
+// sameWay returns the earlier of two ways where the later one is the same; the
+// later one must be the last.
+func (b *builder) sameWay(earlier, later int32) int32 {
+	ways := b.trellis.ways
+	x, y := &ways[earlier], &ways[later]
+	if x.verdict != y.verdict || !slices.Equal(x.changes, y.changes) {
+		return later
+	}
+	b.trellis.ways = ways[:later]
+	return earlier
+}
+
+// moved returns a passage at another point of long_press.
+func (b *builder) moved(p passage, to int) passage {
+	by := b.window(to).LongPress - b.window(p.long).LongPress
+	p.ended = slices.Clone(p.ended)
+	for i := range p.ended {
+		if t := &p.ended[i]; momentOf(t.End, b.window(p.long)).axis == alongLong {
+			t.End += by
+		}
+	}
+	return p
+}
+
+// run lets a camera go through a section.
+func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
+	var record sim.Record
+	c := camera.Resume(b.window(at), &record)
+	c.Suppose(supposed[x])
+	p := b.through(&c, &record, s, at)
+	w := &b.trellis.ways[p.way]
+	p.fate, w.before = x, placeOf(camera.State())
+	p.weight = b.weigh(s.seen, w, camera.State(), at)
+	return p
+}
+
+// through lets a camera go on to the end of a section, and notes what it did.
+func (b *builder) through(c *sim.Camera, record *sim.Record, s *section, at int) passage {
+	c.RunUntil(s.edges, s.to*finer)
+	began, recording := c.TakeStart()
+	if s.last {
+		c.Finish(s.to * finer)
+	}
+	p := passage{ended: record.Takes, recording: recording && !s.last, began: began, way: int32(len(b.trellis.ways))}
+	w := way{step: int32(len(b.trellis.steps)), before: -1, takes: len(record.Takes)}
+	if len(record.Presses) > 0 {
+		w.verdict = record.Presses[0].Verdict
+	}
+	window := b.window(at)
+	for _, change := range record.States {
+		moment := momentOf(change.At, window)
+		w.changes = append(w.changes, changeTo(moment, change.State))
+		w.moves = w.moves || moment.axis == alongLong
+	}
+	b.trellis.ways = append(b.trellis.ways, w)
+	present := c.Present()
+	to := slices.Index(b.next, present)
+	if to < 0 {
+		to = len(b.next)
+		b.next = append(b.next, present)
+	}
+	p.to = int32(to)
+	return p
+}
+
+func changeTo(at moment, state sim.State) change { return change{at, state} }
+
+// weigh returns the chance of what was seen in a section, where the camera was
+// in a state and did what a way says.
+func (b *builder) weigh(seen []Glance, w *way, state sim.State, long int) float64 {
+	weight := 1.0
+	for _, g := range seen {
+		now := state
+		for _, change := range w.changes {
+			if b.instant(change.at, long) <= float64(g.At) {
+				now = change.state
+			}
+		}
+		if g.explainedBy(now) {
+			weight *= 1 - b.doubt.Misread
+		} else {
+			weight *= b.doubt.Misread / float64(len(Lights)-1)
+		}
+	}
+	return weight
+}
+
+// instant returns a moment, in µs, at a point of long_press.
+func (b *builder) instant(m moment, long int) float64 {
+	switch m.axis {
+	case alongMin:
+		return float64(m.base) + b.least[b.from].at
+	case alongLong:
+		return float64(m.base) + b.longs[long].at
+	default:
+		return float64(m.base)
+	}
+}

@@ -1,0 +1,56 @@
+package belief
+
+import "flicktally/sim"
+
+// spread is what is known of the hold of a press, in µs: it was logged, and each
+// of its edges may have come earlier by up to so much, anything up to that
+// equally likely (M11).
+type spread struct{ logged, down, up float64 }
+
+// newSpread returns the spread of a press. Where the edges are exact, or nothing
+// is released yet, the hold is what the log says.
+func newSpread(p sim.Press, end sim.Micros, sampled bool) spread {
+	if p.Open() {
+		return spread{logged: float64(end - p.Down)}
+	}
+	s := spread{logged: float64(p.Hold())}
+	if sampled && !p.FromStart {
+		s.down, s.up = unseen(p.DownUnseen), unseen(p.UpUnseen)
+	}
+	return s
+}
+
+// unseen leaves out the microsecond between two moments of a capture that sees
+// all.
+func unseen(m sim.Micros) float64 {
+	if m <= sim.Microsecond {
+		return 0
+	}
+	return float64(m)
+}
+
+func (s spread) least() float64 { return s.logged - s.up }
+func (s spread) most() float64  { return s.logged + s.down }
+
+// below returns the chance that the hold was less than a threshold: the
+// distribution of a difference of two uniform numbers.
+func (s spread) below(threshold float64) float64 {
+	past := threshold - s.logged
+	switch {
+	case past > s.down || past >= s.down && s.down > 0:
+		return 1
+	case past <= -s.up:
+		return 0
+	case s.up == 0:
+		return past / s.down
+	case s.down == 0:
+		return (past + s.up) / s.up
+	}
+	half := func(x float64) float64 { return max(0, x) * max(0, x) / 2 }
+	return (half(past+s.up) - half(past) - half(past+s.up-s.down)) / (s.down * s.up)
+}
+
+// knots returns the thresholds between which below is one polynomial.
+func (s spread) knots() [4]float64 {
+	return [4]float64{s.least(), s.logged, s.most(), s.logged + s.down - s.up}
+}

@@ -1,0 +1,217 @@
+package belief
+
+import (
+	"math"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// explainClips pairs the clips with the takes of the shown replays, in the
+// likeliest way, and tells what does not fit.
+func explainClips(results []*Result, c *card) {
+	for i, pairs := range c.pair(results) {
+		r := results[i]
+		r.Pairs = pairs
+		endsUnknown := r.Replay.StateAt(r.Replay.End) == sim.StateUnknown
+		r.Unexplained += unexplained(pairs, endsUnknown)
+		r.explainPairs(c.clips, endsUnknown)
+	}
+}
+
+// matched is a way to explain the takes so far.
+type matched struct {
+	weight float64 // logarithm
+	before int     // in the list of the take before
+	clip   int     // of the take, -1 if none
+}
+
+// pair returns which clip is which take in the likeliest matching, for each of
+// the flights. A clip of its own stands with the flight of the take after it, or
+// with the last.
+func (c *card) pair(results []*Result) [][]Pair {
+	spots, history := []spot{newSpot()}, [][]matched{{{clip: -1}}}
+	for _, r := range results {
+		for i := range spots {
+			spots[i].low, spots[i].high = -anyTime, anyTime
+		}
+		for _, t := range r.Replay.Takes {
+			var ways []matched
+			spots, ways = c.matchTake(spots, history[len(history)-1], r, t)
+			history = append(history, ways)
+		}
+		unknown := r.Replay.StateAt(r.Replay.End) == sim.StateUnknown
+		for i := range spots {
+			spots[i].free = spots[i].free || unknown
+		}
+	}
+	best, last := 0, history[len(history)-1]
+	total := func(i int) float64 { return last[i].weight + math.Log(c.rest(spots[i])) }
+	for i := range last {
+		if total(i) > total(best) {
+			best = i
+		}
+	}
+	clips := make([]int, len(history)-1)
+	for i := len(history) - 1; i > 0; i-- {
+		clips[i-1], best = history[i][best].clip, history[i][best].before
+	}
+	return c.pairsOf(results, clips)
+}
+
+// matchTake explains one more take in every way that is worth following.
+func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) ([]spot, []matched) {
+	const mostWays = 400
+	known := map[spot]int{}
+	var next []spot
+	var ways []matched
+	open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
+	for i, s := range spots {
+		s.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
+		for _, o := range c.take(s, t.Start*finer, t.End*finer, open, nil) {
+			m := matched{sofar[i].weight + math.Log(o.weight), i, -1}
+			if o.place.next != s.next {
+				m.clip = int(o.place.next) - 1
+				m.weight -= c.misfit(m.clip, t)
+			}
+			at, is := known[o.place]
+			if !is {
+				at = len(next)
+				known[o.place] = at
+				next, ways = append(next, o.place), append(ways, m)
+			} else if m.weight > ways[at].weight {
+				ways[at] = m
+			}
+		}
+	}
+	if len(ways) <= mostWays {
+		return next, ways
+	}
+	order := make([]int, len(ways))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		if ways[a].weight > ways[b].weight {
+			return -1
+		}
+		return 1
+	})
+	keptSpots, kept := make([]spot, mostWays), make([]matched, mostWays)
+	for i, at := range order[:mostWays] {
+		keptSpots[i], kept[i] = next[at], ways[at]
+	}
+	return keptSpots, kept
+}
+
+// misfit tells equally likely matchings apart: by how much the lengths differ, as
+// a weight that outweighs nothing else.
+func (c *card) misfit(clip int, t sim.Take) float64 {
+	const aSecond, most = 1e-7, sim.Hour
+	off := c.err / finer // of one whose length nobody knows
+	if !c.clips[clip].NoLength {
+		off = max(c.clips[clip].Length-t.Length(), t.Length()-c.clips[clip].Length)
+	}
+	return aSecond * min(off, most).Seconds()
+}
+
+// pairsOf lists pairs by the clip of each take, -1 for none, with what has no
+// partner.
+func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
+	all := make([][]Pair, len(results))
+	next := 0
+	for i, r := range results {
+		for k := range r.Replay.Takes {
+			clip := clips[k]
+			for ; clip >= 0 && next < clip; next++ {
+				all[i] = append(all[i], Pair{Clip: next + 1})
+			}
+			all[i] = append(all[i], Pair{Clip: clip + 1, Take: k + 1})
+			next = max(next, clip+1)
+		}
+		clips = clips[len(r.Replay.Takes):]
+		if all[i] == nil {
+			all[i] = []Pair{}
+		}
+	}
+	for last := len(all) - 1; next < len(c.clips); next++ {
+		all[last] = append(all[last], Pair{Clip: next + 1})
+	}
+	return all
+}
+
+// Bounds for the number of takes: it is only asked for where somebody can count
+// them, and is found out for pairs of thresholds that stand for all.
+const (
+	mostCounted  = 200 // presses
+	countsPoints = 64
+)
+
+// countTakes returns how likely each number of takes of a flight is; nil where
+// the card was read, or nobody would count so many.
+func (e *engine) countTakes() [][]float64 {
+	counts := make([][]float64, len(e.plans))
+	presses := 0
+	for _, f := range e.plans {
+		presses += len(f.replay.Presses)
+	}
+	if e.card != nil || presses > mostCounted || len(e.plans) > 1 {
+		return counts
+	}
+	counts[0] = make([]float64, presses+2)
+	sum, next := 0.0, 0.5/countsPoints
+	e.eachTrellis(func(t *trellis, from, to int) {
+		for a := from; a < to; a++ {
+			for b := range e.longs {
+				sum += e.weights[a][b]
+				times := 0
+				for ; next < sum; next += 1.0 / countsPoints {
+					times++
+				}
+				if times > 0 {
+					for n, w := range t.takeCounts(&e.evidence, a, b, presses+2) {
+						counts[0][n] += w * float64(times) / countsPoints
+					}
+				}
+			}
+		}
+	})
+	return counts
+}
+
+// takeCounts returns how likely each number of takes is, below a bound, with
+// thresholds at two points.
+func (t *trellis) takeCounts(e *evidence, a, b, most int) []float64 {
+	from := [][]float64{make([]float64, most)}
+	from[0][0] = 1
+	for i := range t.steps {
+		s := &t.steps[i]
+		chances := s.chances(a, b, e.doubt.Ignored)
+		to := make([][]float64, t.nodesAfter(i))
+		for k := range to {
+			to[k] = make([]float64, most)
+		}
+		sum := 0.0
+		for _, edges := range s.edges(b) {
+			for k := range edges {
+				x := &edges[k]
+				ended := 0
+				if x.way >= 0 {
+					ended = t.ways[x.way].takes
+				}
+				w := chances[x.fate] * x.weight
+				for n := 0; w > 0 && n+ended < most; n++ {
+					to[x.to][n+ended] += from[x.from][n] * w
+					sum += from[x.from][n] * w
+				}
+			}
+		}
+		for _, counts := range to {
+			for n := range counts {
+				counts[n] /= sum
+			}
+		}
+		from = to
+	}
+	return from[0]
+}

@@ -1,0 +1,312 @@
+package belief
+
+import (
+	"slices"
+
+	"flicktally/sim"
+)
+
+// trellis is every course of a flight, or of several that follow each other, as
+// far as it is not all but impossible: nodes are what the camera, and the
+// card's list, can have come to when a section begins; edges lead from one
+// section to the next.
+type trellis struct {
+	steps []step
+	ways  []way
+}
+
+// step leads through one section. Edges that hold only for some of the points of
+// long_press stand with these.
+type step struct {
+	plan   *flightPlan
+	begins bool     // a flight; its edges' fates are the places of its starts
+	at     *section // nil where a flight ends
+	nodes  int      // from which the edges lead
+	// cameras are those of the nodes, where a flight ends.
+	cameras []sim.Camera
+	common  []edge
+	byLong  [][]edge
+	// steady: what becomes of the press does not depend on the thresholds, and is
+	// in the weights of the edges.
+	steady bool
+}
+
+// edges yields those that hold at a point of long_press.
+func (s *step) edges(b int) [2][]edge {
+	if s.byLong == nil {
+		return [2][]edge{s.common}
+	}
+	return [2][]edge{s.common, s.byLong[b]}
+}
+
+// nodesAfter returns how many nodes a step leads to.
+func (t *trellis) nodesAfter(i int) int {
+	if i+1 == len(t.steps) {
+		return 1
+	}
+	return t.steps[i+1].nodes
+}
+
+// edge is a way through a section. Its weight is the chance of what was seen,
+// and of the list.
+type edge struct {
+	from, to, way int32
+	fate          fate
+	weight        float64
+}
+
+// way is what the camera does in a section.
+type way struct {
+	step    int32
+	verdict sim.Verdict // of the section's press, if it has one
+	before  int         // the light before it; -1 where the flight begins
+	changes []change
+	moves   bool // some of them with long_press
+	takes   int  // that end
+}
+
+// builder makes a trellis step by step.
+type builder struct {
+	evidence
+	from, to int // the points of min_press that it is for
+	trellis  trellis
+
+	cameras []sim.Camera // in which the nodes are
+	nodes   []node
+	index   map[node]int32
+	bounds  []float64 // the most that each node can weigh, beside the best
+	step    step
+	most    [8]float64
+	next    []sim.Camera
+	added   []node
+	reached []float64
+	found   [][]passage
+	options []option
+}
+
+// node is a camera and a place in the list.
+type node struct {
+	camera int32
+	place  spot
+}
+
+// unlikely is what a node weighs, at most, beside the best one, that is not
+// followed; mostNodes bounds their number.
+const (
+	unlikely  = 1e-12
+	mostNodes = 2000
+)
+
+// buildTrellis makes the trellis for the points [from, to) of min_press.
+func buildTrellis(e evidence, from, to int) *trellis {
+	b := &builder{evidence: e, from: from, to: to, nodes: []node{{0, newSpot()}}, bounds: []float64{1}, cameras: []sim.Camera{{}}}
+	for i, f := range e.plans {
+		b.begin(f)
+		for k := range f.sections[1:] {
+			b.pass(f, k+1)
+		}
+		b.end(f, i == len(e.plans)-1)
+	}
+	return &b.trellis
+}
+
+func (b *builder) open(plan *flightPlan, at *section) {
+	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
+	b.most = *certainly
+	b.next, b.added, b.reached = nil, nil, nil
+	b.index = map[node]int32{}
+}
+
+// begin starts a flight in each of the states that it can start in.
+func (b *builder) begin(f *flightPlan) {
+	b.open(f, &f.sections[0])
+	b.step.begins = true
+	for i, start := range f.starts {
+		spec := f.spec
+		spec.Start = start
+		var record sim.Record
+		camera := sim.NewCamera(spec, b.window(0), false, &record)
+		p := b.through(&camera, &record, &f.sections[0], 0)
+		p.fate, p.long = fate(i), -1
+		p.weight = b.weigh(f.sections[0].seen, &b.trellis.ways[p.way], sim.State(start), 0) / float64(len(f.starts))
+		for from := range b.nodes {
+			b.follow(p, from)
+		}
+	}
+	b.close()
+}
+
+// window returns the thresholds at a point of long_press, in finer steps such
+// that a moment tells which of them it moves with; see the package comment.
+func (b *builder) window(long int) sim.Window {
+	w := sim.Window{MinPress: sim.Micros(b.least[b.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
+	c := b.plans[0].replay.Rig.Camera
+	if !c.MinPress.Exact() {
+		w.MinPress++
+	}
+	if !c.LongPress.Exact() {
+		w.LongPress += finer / 2
+	}
+	return w
+}
+
+// end ends a flight: the next one knows nothing of it but the list.
+func (b *builder) end(f *flightPlan, last bool) {
+	b.open(f, nil)
+	for i, n := range b.nodes {
+		b.step.cameras = append(b.step.cameras, b.cameras[n.camera])
+		place, weight := newSpot(), 1.0
+		if b.card != nil {
+			unknown := b.cameras[n.camera].State() == sim.StateUnknown
+			place.next, place.free = n.place.next, n.place.free || unknown
+			if last {
+				weight = b.card.rest(place)
+				place = newSpot()
+			}
+		}
+		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
+	}
+	b.next = []sim.Camera{{}}
+	b.close()
+}
+
+// pass goes through the section of a press, in every way that is left.
+func (b *builder) pass(f *flightPlan, i int) {
+	s := &f.sections[i]
+	b.open(f, s)
+	b.most = s.most(b.from, b.to, b.doubt.Ignored)
+	b.found = make([][]passage, len(b.cameras))
+	for i := range b.cameras {
+		b.found[i] = b.passages(&b.cameras[i], f, s)
+	}
+	for i := range b.nodes {
+		for _, p := range b.found[b.nodes[i].camera] {
+			b.follow(p, i)
+		}
+	}
+	b.close()
+}
+
+// fatesIn returns what may become of a press of a camera.
+func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
+	all := []fate{plain}
+	switch {
+	case state.Accepts():
+		all = []fate{short, toggles, long, ignored}
+	case state == sim.StateOff && f.spec.WakePress != sim.Never:
+		all = []fate{wakes, staysOff}
+	}
+	return slices.DeleteFunc(all, func(x fate) bool { return b.most[x] == 0 })
+}
+
+// follow takes a passage from a node, with all that the list makes of it.
+func (b *builder) follow(p passage, from int) {
+	e := edge{from: int32(from), way: p.way, fate: p.fate, weight: p.weight}
+	if b.card == nil {
+		b.add(e, node{p.to, newSpot()}, p.long)
+		return
+	}
+	for _, o := range b.list(p, b.nodes[from].place) {
+		listed := e
+		listed.weight *= o.weight
+		b.add(listed, node{p.to, o.place}, p.long)
+	}
+}
+
+// list follows the takes of a passage through the list.
+func (b *builder) list(p passage, at spot) []option {
+	b.options = append(b.options[:0], option{at, 1})
+	for _, t := range p.ended {
+		began := t.Start
+		if began == 0 {
+			began = at.began
+		}
+		open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
+		if t.End <= began {
+			continue
+		}
+		var on []option
+		for _, o := range b.options {
+			n := len(on)
+			on = b.card.take(o.place, began, t.End, open, on)
+			for k := n; k < len(on); k++ {
+				on[k].weight *= o.weight
+			}
+		}
+		b.options = on
+	}
+	for i := range b.options {
+		o := &b.options[i].place
+		switch {
+		case !p.recording:
+			o.began, o.fromStart = 0, false
+		case p.began > 0:
+			o.began, o.fromStart = p.began, false
+		case b.step.begins:
+			o.began, o.fromStart = 0, true
+		}
+	}
+	return b.options
+}
+
+// add notes an edge to a node, for one point of long_press or for all.
+func (b *builder) add(e edge, to node, long int) {
+	at, known := b.index[to]
+	if !known {
+		at = int32(len(b.added))
+		b.index[to] = at
+		b.added, b.reached = append(b.added, to), append(b.reached, 0)
+	}
+	e.to = at
+	chance := 1.0
+	if !b.step.begins {
+		chance = b.most[e.fate]
+	}
+	b.reached[at] = max(b.reached[at], b.bounds[e.from]*chance*e.weight)
+	if long < 0 {
+		b.step.common = append(b.step.common, e)
+		return
+	}
+	if b.step.byLong == nil {
+		b.step.byLong = make([][]edge, len(b.longs))
+	}
+	b.step.byLong[long] = append(b.step.byLong[long], e)
+}
+
+// close drops the nodes that are all but impossible, and goes on to the next
+// section.
+func (b *builder) close() {
+	best := slices.Max(b.reached)
+	least := best * unlikely
+	if len(b.reached) > mostNodes {
+		sorted := slices.Clone(b.reached)
+		slices.Sort(sorted)
+		least = max(least, sorted[len(sorted)-mostNodes])
+	}
+	places := make([]int32, len(b.added))
+	b.nodes, b.bounds = nil, nil
+	for i, n := range b.added {
+		places[i] = -1
+		if b.reached[i] >= least && b.reached[i] > 0 {
+			places[i] = int32(len(b.nodes))
+			b.nodes, b.bounds = append(b.nodes, n), append(b.bounds, b.reached[i]/best)
+		}
+	}
+	keep := func(edges []edge) []edge {
+		edges = slices.DeleteFunc(edges, func(e edge) bool { return places[e.to] < 0 || e.weight == 0 })
+		for i := range edges {
+			edges[i].to = places[edges[i].to]
+			if b.step.steady && !b.step.begins {
+				edges[i].weight *= b.most[edges[i].fate]
+			}
+		}
+		return slices.Clip(edges)
+	}
+	b.step.steady = b.step.begins || b.step.at == nil || !b.step.at.leastMatters && !b.step.at.longMatters
+	b.step.common = keep(b.step.common)
+	for i := range b.step.byLong {
+		b.step.byLong[i] = keep(b.step.byLong[i])
+	}
+	b.cameras = b.next
+	b.trellis.steps = append(b.trellis.steps, b.step)
+}

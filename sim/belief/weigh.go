@@ -1,0 +1,418 @@
+package belief
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// givenUp is what an observation weighs that nothing explains, where the rig
+// says that there is none such: as good as nothing, beside any explanation.
+const givenUp = 1e-6
+
+// engine weighs the courses of some flights that share their thresholds.
+type engine struct {
+	evidence
+	rig     sim.Rig
+	seen    bool // something was observed
+	points  int  // at most, in both thresholds together
+	weights [][]float64
+	total   float64 // logarithm of what all courses weigh
+
+	single *trellis // for all points of min_press; nil where each has its own
+}
+
+func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
+	e := &engine{rig: plans[0].replay.Rig, seen: seen, points: points}
+	e.plans, e.card, e.doubt = plans, list, e.rig.Doubt
+	for _, p := range []*float64{&e.doubt.Misread, &e.doubt.Unlisted, &e.doubt.Foreign} {
+		*p = max(*p, givenUp)
+	}
+	if list != nil {
+		list.unlisted, list.foreign = e.doubt.Unlisted, e.doubt.Foreign
+	}
+	return e
+}
+
+// perLeast reports whether moments move with min_press, so that each of its
+// points needs a trellis of its own.
+func (e *engine) perLeast() bool {
+	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
+}
+
+// weigh finds out how likely each pair of thresholds is. It looks at few points
+// first, and then closer where they weigh most.
+func (e *engine) weigh() {
+	c := e.rig.Camera
+	leastKnots, longKnots := e.knots()
+	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress)
+	leastPieces, longPieces := e.pieces(
+		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
+	least := newScale(c.MinPress, leastKnots, leastMatters, leastPieces/2)
+	longs := newScale(c.LongPress, longKnots, longMatters, longPieces/2)
+	if e.seen && leastPieces*longPieces > 1 {
+		coarse := func(s scale, pieces int) scale { return s.finer(pieces/3, s.evenly) }
+		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
+		leastShares, longShares := e.shares()
+		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
+		leastPieces, longPieces = e.affordable(leastPieces), e.affordable(longPieces)
+		fineLeast := least.finer(leastPieces, nearLeast).points()
+		fineLongs := longs.finer(longPieces, nearLong).points()
+		least.markIdle(fineLeast, nearLeast)
+		longs.markIdle(fineLongs, nearLong)
+		e.lookAt(fineLeast, fineLongs)
+		return
+	}
+	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
+}
+
+// affordable returns how many pieces of a threshold are worth looking at, by how
+// many edges there are for each pair of points.
+func (e *engine) affordable(pieces int) int {
+	const work, few = 40_000_000, 12
+	edges := 0
+	if e.single != nil {
+		for i := range e.single.steps {
+			edges += len(e.single.steps[i].common)
+		}
+	}
+	both := float64(4 * pieces * pieces)
+	if most := float64(work) / float64(1+edges); both > most {
+		pieces = max(few, int(float64(pieces)*math.Sqrt(most/both)))
+	}
+	return pieces
+}
+
+// knots returns those of all flights.
+func (e *engine) knots() (least, longs []sim.Micros) {
+	for _, f := range e.plans {
+		l, g := f.knots()
+		least, longs = append(least, l...), append(longs, g...)
+	}
+	return least, longs
+}
+
+// mattersIn reports whether it matters to a press where in a range a threshold
+// is.
+func (e *engine) mattersIn(r sim.Interval) bool {
+	for _, f := range e.plans {
+		for i := range f.sections[1:] {
+			h := f.sections[i+1].hold
+			if h.below(float64(r.Low)) != h.below(float64(r.High)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// markIdle marks the points in pieces that have no share.
+func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64) {
+	ends := s.ends()
+	for i := range len(ends) - 1 {
+		if share(ends[i], ends[i+1]) > 0 {
+			continue
+		}
+		for k := range points {
+			p := &points[k]
+			p.idle = p.idle || p.low >= ends[i] && p.high <= ends[i+1]
+		}
+	}
+}
+
+// mostPieces bounds the pieces of one threshold where the other is known.
+const mostPieces = 300
+
+// pieces tells into how many pieces each threshold is cut.
+func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
+	one := min(mostPieces, max(4, e.points/2))
+	switch {
+	case least.matters && longs.matters:
+		both := max(4, min(mostPieces, int(math.Sqrt(float64(e.points)))/2))
+		leastPieces, longPieces = both, both
+	case least.matters:
+		leastPieces, longPieces = one, 1
+	case longs.matters:
+		leastPieces, longPieces = 1, one
+	default:
+		return 1, 1
+	}
+	if e.perLeast() && least.matters {
+		// Each point of min_press costs a trellis.
+		presses := 0
+		for _, f := range e.plans {
+			presses += len(f.sections)
+		}
+		leastPieces = max(4, min(leastPieces, 30_000/(1+presses)))
+	}
+	return leastPieces, longPieces
+}
+
+// near is a share by weight, for the most part, and by length.
+func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
+	return func(from, to sim.Micros) float64 {
+		weight := 0.0
+		for i, p := range points {
+			if p.at >= float64(from) && p.at < float64(to) {
+				weight += weights[i]
+			}
+		}
+		if weight < leastShare {
+			return 0
+		}
+		return 0.7*weight + 0.3*s.evenly(from, to)
+	}
+}
+
+// look weighs the points of two scales.
+func (e *engine) look(least, longs scale) { e.lookAt(least.points(), longs.points()) }
+
+func (e *engine) lookAt(least, longs []point) {
+	e.least, e.longs, e.single = least, longs, nil
+	for _, f := range e.plans {
+		f.judge(e.least, e.longs)
+	}
+	e.weights = make([][]float64, len(e.least))
+	e.total = math.Inf(-1)
+	e.eachTrellis(func(t *trellis, from, to int) {
+		p := newPasses(t)
+		for a := from; a < to; a++ {
+			e.weights[a] = make([]float64, len(e.longs))
+			for b := range e.longs {
+				e.weights[a][b] = math.Inf(-1)
+				if e.least[a].idle || e.longs[b].idle {
+					continue
+				}
+				w := p.run(t, &e.evidence, a, b) + math.Log(e.least[a].prior*e.longs[b].prior)
+				e.weights[a][b] = w
+				e.total = max(e.total, w)
+			}
+		}
+	})
+	e.normalise()
+}
+
+// normalise turns logarithms of weights into shares.
+func (e *engine) normalise() {
+	sum := 0.0
+	for _, row := range e.weights {
+		for b := range row {
+			row[b] = math.Exp(row[b] - e.total)
+			sum += row[b]
+		}
+	}
+	for _, row := range e.weights {
+		for b := range row {
+			row[b] /= sum
+		}
+	}
+	e.total += math.Log(sum)
+}
+
+// eachTrellis yields the trellis of every range of points of min_press.
+func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
+	if e.perLeast() {
+		for a := range e.least {
+			yield(buildTrellis(e.evidence, a, a+1), a, a+1)
+		}
+		return
+	}
+	if e.single == nil {
+		e.single = buildTrellis(e.evidence, 0, len(e.least))
+	}
+	yield(e.single, 0, len(e.least))
+}
+
+// shares returns how likely each point of each threshold is.
+func (e *engine) shares() (least, longs []float64) {
+	least, longs = make([]float64, len(e.least)), make([]float64, len(e.longs))
+	for a, row := range e.weights {
+		for b, w := range row {
+			least[a] += w
+			longs[b] += w
+		}
+	}
+	return least, longs
+}
+
+// stillPossible returns the thresholds that are still possible: those in pieces which
+// are at least a hundredth as likely, for their length, as the likeliest.
+func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Interval {
+	const least = 0.01
+	best := 0.0
+	for i, p := range points {
+		best = max(best, shares[i]/p.prior)
+	}
+	found := sim.Interval{Low: whole.High, High: whole.Low}
+	for i, p := range points {
+		if shares[i]/p.prior >= least*best {
+			found.Low, found.High = min(found.Low, p.low), max(found.High, p.high)
+		}
+	}
+	return found
+}
+
+// leastShare is what a pair of thresholds weighs that is left out of sums.
+const leastShare = 1e-9
+
+// outcome is what all courses together say of each flight.
+type outcome struct {
+	verdicts [][]map[sim.Verdict]float64 // of each flight and press
+	starts   [][]float64                 // of each flight and place of its starts
+	curves   []curve
+	ends     [][]ending // of each flight
+}
+
+// ending is a camera, in finer steps, at a flight's end.
+type ending struct {
+	camera sim.Camera
+	chance float64
+}
+
+func (e *engine) newOutcome() *outcome {
+	o := &outcome{}
+	for _, f := range e.plans {
+		verdicts := make([]map[sim.Verdict]float64, len(f.replay.Presses))
+		for i := range verdicts {
+			verdicts[i] = map[sim.Verdict]float64{}
+		}
+		o.verdicts = append(o.verdicts, verdicts)
+		o.starts = append(o.starts, make([]float64, len(f.starts)))
+		o.curves = append(o.curves, newCurve())
+		o.ends = append(o.ends, nil)
+	}
+	return o
+}
+
+// smooth sums up all courses.
+func (e *engine) smooth() *outcome {
+	o := e.newOutcome()
+	e.eachTrellis(func(t *trellis, from, to int) {
+		mass := newMasses(t, len(e.longs))
+		p := newPasses(t)
+		for a := from; a < to; a++ {
+			for b := range e.longs {
+				share := e.weights[a][b]
+				if share < leastShare {
+					continue
+				}
+				p.run(t, &e.evidence, a, b)
+				p.smooth(t, &e.evidence, a, b, share, mass)
+			}
+		}
+		mass.tell(t, e, o, e.least[from])
+	})
+	return o
+}
+
+// masses are the weights of the ways of a trellis.
+type masses struct {
+	ways   []float64
+	moving [][]float64 // of those that move with long_press, at each point of it
+	starts [][]float64 // by step, where a flight begins
+	ends   [][]float64 // by step, where it ends: of each node before
+}
+
+func newMasses(t *trellis, longs int) *masses {
+	m := &masses{
+		ways: make([]float64, len(t.ways)), moving: make([][]float64, len(t.ways)),
+		starts: make([][]float64, len(t.steps)), ends: make([][]float64, len(t.steps)),
+	}
+	for i, w := range t.ways {
+		if w.moves {
+			m.moving[i] = make([]float64, longs)
+		}
+	}
+	for i, s := range t.steps {
+		if s.at == nil {
+			m.ends[i] = make([]float64, s.nodes)
+		} else if s.begins {
+			m.starts[i] = make([]float64, len(s.plan.starts))
+		}
+	}
+	return m
+}
+
+// add adds the share of an edge of a step, for a point of long_press.
+func (m *masses) add(s *step, step, b int, x *edge, share float64) {
+	if s.at == nil {
+		m.ends[step][x.from] += share
+		return
+	}
+	m.ways[x.way] += share
+	if m.moving[x.way] != nil {
+		m.moving[x.way][b] += share
+	}
+	if s.begins {
+		m.starts[step][x.fate] += share
+	}
+}
+
+// tell adds the masses to an outcome. Moments that move with min_press do so
+// over the piece of one of its points.
+func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
+	flight, press := -1, 0
+	at := make([]int, len(t.steps)) // the press of each step, by number from 1
+	flights := make([]int, len(t.steps))
+	for i, s := range t.steps {
+		switch {
+		case s.begins:
+			flight, press = flight+1, 0
+			for k, w := range m.starts[i] {
+				o.starts[flight][k] += w
+			}
+		case s.at == nil:
+			for n, w := range m.ends[i] {
+				o.ends[flight] = append(o.ends[flight], ending{s.cameras[n], w})
+			}
+		default:
+			press++
+		}
+		at[i], flights[i] = press, flight
+	}
+	for k, w := range t.ways {
+		share := m.ways[k]
+		if share == 0 {
+			continue
+		}
+		if n := at[w.step]; n > 0 {
+			o.verdicts[flights[w.step]][n-1][w.verdict] += share
+		}
+		o.curves[flights[w.step]].addWay(&w, share, m.moving[k], least, e.longs)
+	}
+}
+
+// addWay adds a way with its weight.
+func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, longs []point) {
+	before := w.before
+	for _, change := range w.changes {
+		place := placeOf(change.state)
+		if place == before {
+			continue
+		}
+		switch change.at.axis {
+		case fixed:
+			shift(c.jumps, change.at.base, before, place, weight)
+		case alongMin:
+			c.ramp(change.at.base, least, before, place, weight)
+		default:
+			for b, share := range byLong {
+				if share > 0 {
+					c.ramp(change.at.base, longs[b], before, place, share)
+				}
+			}
+		}
+		before = place
+	}
+}
+
+// ramp adds a change at a moment that lies anywhere in the piece of a point.
+func (c *curve) ramp(base sim.Micros, p point, before, place int, weight float64) {
+	if p.low == p.high {
+		shift(c.jumps, base+p.low, before, place, weight)
+		return
+	}
+	slope := weight / float64(p.high-p.low)
+	shift(c.bends, base+p.low, before, place, slope)
+	shift(c.bends, base+p.high, before, place, -slope)
+}

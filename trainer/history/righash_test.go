@@ -1,0 +1,51 @@
+package history
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// openRising is a rig with several keys that differ from the default.
+func openRising() sim.Rig {
+	rig := sim.DefaultRig()
+	rig.Name = "Heron"
+	rig.OneShot.Trigger = sim.TriggerRising
+	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
+	rig.Camera.WakePress = 2 * sim.Second
+	return rig
+}
+
+// The name and the log's columns do not matter, all else does.
+func TestRigHash(t *testing.T) {
+	rig := heronRig()
+	hash := RigHash(rig)
+	require.Regexp(t, "^[0-9a-f]{16}$", hash)
+	rig.Name, rig.Log.Channel = "Egret", "aux3"
+	require.Equal(t, hash, RigHash(rig))
+	rig.Camera.MinPress = sim.Exactly(90 * ms)
+	require.NotEqual(t, hash, RigHash(rig))
+}
+
+// A hash must never change: it would split the history of every pilot. The hash
+// of no key at all is that of an empty text (FIPS 180-4, SHA-256 of no bytes);
+// the other is pinned as it was when the keys were hashed first.
+func TestRigHashIsPinned(t *testing.T) {
+	require.Equal(t, "e3b0c44298fc1c14", RigHash(sim.DefaultRig()))
+	require.Equal(t, "955bf14e377d9f18", RigHash(openRising()))
+}
+
+// Drills kept under the former hash go on as drills of the same rig. The values
+// are those that the program wrote then.
+func TestDrillsOfTheFormerHashAreRecognised(t *testing.T) {
+	for former, rig := range map[string]sim.Rig{"7e38e32adb00e4ae": sim.DefaultRig(), "7dfb48ce6c11e863": openRising()} {
+		require.Equal(t, former, formerHash(rig))
+		h := History{Drills: []*Drill{{}, {}}}
+		h.Drills[0].RigHash, h.Drills[1].RigHash = former, "0011223344556677"
+		h.Recognise(rig)
+		require.Equal(t, RigHash(rig), h.Drills[0].RigHash)
+		require.Equal(t, "0011223344556677", h.Drills[1].RigHash, "another rig")
+	}
+}
