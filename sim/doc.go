@@ -31,7 +31,7 @@
 // The model is defined by what happens at each microsecond; the code jumps from
 // event to event and gives what stepping every microsecond gives. At one
 // instant the steps act in the order above, and a new input counts from that
-// instant on. Rules are numbered M0 to M10 in the comments and the tests; the
+// instant on. Rules are numbered M0 to M12 in the comments and the tests; the
 // rule stands with the code that follows it.
 //
 // # What it refuses to do

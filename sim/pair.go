@@ -10,6 +10,10 @@ type waiting struct {
 	second bool   // the press in hand follows within the time
 }
 
+// Waiting returns when the press went down that waits for another one, if one
+// does (M12).
+func (c *Camera) Waiting() (down Micros, ok bool) { return c.waiting.down, c.waiting.on }
+
 // waitingDue returns when the press that waits toggles by itself; not while the
 // press that follows it is in hand.
 func (c *Camera) waitingDue() Micros {

@@ -140,7 +140,7 @@ func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]fli
 		all = append(all, flights...)
 	}
 	if outing { // what was seen of one tells of the others
-		return all, judge(all, opts)
+		return all, a.talk.judging(all, opts)
 	}
 	return all, nil
 }
@@ -170,7 +170,7 @@ func (a *app) replayLogWith(path string, rigs []sim.Rig, f *logFlags, opts repla
 		return nil, err
 	}
 	for _, flights := range all {
-		if err := judge(flights, opts); err != nil {
+		if err := a.talk.judging(flights, opts); err != nil {
 			return nil, err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -97,6 +98,17 @@ func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
 
 var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
 	"flicktally export cuts a span out of a log")
+
+// silence is how long nothing is said while a long work is done.
+const silence = time.Second
+
+// judging is judge with a word on the terminal where it takes long.
+func (t *talk) judging(flights []flight.Flight, opts replayOptions) error {
+	slow := time.AfterFunc(silence, func() { t.progress("weighing what each press may have done") })
+	defer t.progress("")
+	defer slow.Stop()
+	return judge(flights, opts)
+}
 
 // judge works out what is known of flights that share a camera and its card.
 func judge(flights []flight.Flight, opts replayOptions) error {

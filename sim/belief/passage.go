@@ -37,7 +37,7 @@ func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []pass
 // asksLong reports whether what becomes of a press depends on where long_press
 // is, beside whether its hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
-	return x == long && spec.LongFires == sim.LongAtThreshold && spec.LongAction != sim.LongNone
+	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
 }
 
 // alongLong returns the ways of a fate at every point of long_press, or one
@@ -62,7 +62,7 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 		p.weight = b.weigh(s.seen, &b.trellis.ways[p.way], camera.State(), at)
 		all = append(all, p)
 		first := &all[0]
-		alike = alike && p.way == first.way && p.weight == first.weight
+		alike = alike && p.way == first.way && p.to == first.to && p.weight == first.weight
 	}
 	if alike && (b.card == nil || !b.trellis.ways[all[0].way].moves) {
 		all[0].long = -1
@@ -74,7 +74,7 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 // sameOrder reports whether all happens in the same order at two points of
 // long_press.
 func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
-	if s.bounces {
+	if s.bounces || f.spec.DoubleWithin > 0 {
 		return false
 	}
 	least := b.window(0).MinPress
@@ -93,7 +93,7 @@ func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 func (b *builder) sameWay(earlier, later int32) int32 {
 	ways := b.trellis.ways
 	x, y := &ways[earlier], &ways[later]
-	if x.verdict != y.verdict || !slices.Equal(x.changes, y.changes) {
+	if x.verdict != y.verdict || x.first != y.first || !slices.Equal(x.changes, y.changes) {
 		return later
 	}
 	b.trellis.ways = ways[:later]
@@ -120,6 +120,9 @@ func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	p := b.through(&c, &record, s, at)
 	w := &b.trellis.ways[p.way]
 	p.fate, w.before = x, placeOf(camera.State())
+	if down, waits := camera.Waiting(); waits && w.verdict == sim.VerdictDouble {
+		w.first = down / finer
+	}
 	p.weight = b.weigh(s.seen, w, camera.State(), at)
 	return p
 }

@@ -61,8 +61,9 @@ type way struct {
 	verdict sim.Verdict // of the section's press, if it has one
 	before  int         // the light before it; -1 where the flight begins
 	changes []change
-	moves   bool // some of them with long_press
-	takes   int  // that end
+	moves   bool       // some of them with long_press
+	takes   int        // that end
+	first   sim.Micros // when the first press of a pair went down, where it ends one
 }
 
 // builder makes a trellis step by step.
@@ -94,7 +95,7 @@ type node struct {
 // followed; mostNodes bounds their number.
 const (
 	unlikely  = 1e-12
-	mostNodes = 2000
+	mostNodes = 200
 )
 
 // buildTrellis makes the trellis for the points [from, to) of min_press.

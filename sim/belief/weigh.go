@@ -19,7 +19,8 @@ type engine struct {
 	weights [][]float64
 	total   float64 // logarithm of what all courses weigh
 
-	single *trellis // for all points of min_press; nil where each has its own
+	single *trellis   // for all points of min_press; nil where each has its own
+	kept   []*trellis // those of the points; each is nil where it is not kept
 }
 
 func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
@@ -69,7 +70,7 @@ func (e *engine) weigh() {
 // affordable returns how many pieces of a threshold are worth looking at, by how
 // many edges there are for each pair of points.
 func (e *engine) affordable(pieces int) int {
-	const work, few = 40_000_000, 12
+	const work, few = 20_000_000, 6
 	edges := 0
 	if e.single != nil {
 		for i := range e.single.steps {
@@ -106,8 +107,12 @@ func (e *engine) mattersIn(r sim.Interval) bool {
 	return false
 }
 
-// markIdle marks the points in pieces that have no share.
+// markIdle marks the points in pieces that have no share. A scale that does not
+// matter is one piece, and is never idle.
 func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64) {
+	if !s.matters {
+		return
+	}
 	ends := s.ends()
 	for i := range len(ends) - 1 {
 		if share(ends[i], ends[i+1]) > 0 {
@@ -139,11 +144,7 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	}
 	if e.perLeast() && least.matters {
 		// Each point of min_press costs a trellis.
-		presses := 0
-		for _, f := range e.plans {
-			presses += len(f.sections)
-		}
-		leastPieces = max(4, min(leastPieces, 30_000/(1+presses)))
+		leastPieces = max(4, min(leastPieces, 14_000/(1+e.presses())))
 	}
 	return leastPieces, longPieces
 }
@@ -168,7 +169,7 @@ func near(s scale, points []point, weights []float64) func(from, to sim.Micros) 
 func (e *engine) look(least, longs scale) { e.lookAt(least.points(), longs.points()) }
 
 func (e *engine) lookAt(least, longs []point) {
-	e.least, e.longs, e.single = least, longs, nil
+	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
 	for _, f := range e.plans {
 		f.judge(e.least, e.longs)
 	}
@@ -213,7 +214,14 @@ func (e *engine) normalise() {
 func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 	if e.perLeast() {
 		for a := range e.least {
-			yield(buildTrellis(e.evidence, a, a+1), a, a+1)
+			t := e.kept[a]
+			if t == nil {
+				t = buildTrellis(e.evidence, a, a+1)
+			}
+			if len(e.least)*e.presses() <= keptPresses {
+				e.kept[a] = t
+			}
+			yield(t, a, a+1)
 		}
 		return
 	}
@@ -221,6 +229,18 @@ func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 		e.single = buildTrellis(e.evidence, 0, len(e.least))
 	}
 	yield(e.single, 0, len(e.least))
+}
+
+// keptPresses bounds the memory of trellises that are kept, in presses.
+const keptPresses = 60_000
+
+// presses returns how many there are.
+func (e *engine) presses() int {
+	n := 0
+	for _, f := range e.plans {
+		n += len(f.replay.Presses)
+	}
+	return n
 }
 
 // shares returns how likely each point of each threshold is.
@@ -376,7 +396,16 @@ func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
 			continue
 		}
 		if n := at[w.step]; n > 0 {
-			o.verdicts[flights[w.step]][n-1][w.verdict] += share
+			verdicts := o.verdicts[flights[w.step]]
+			verdicts[n-1][w.verdict] += share
+			if w.verdict == sim.VerdictDouble {
+				first := n - 2
+				for t.steps[w.step].plan.replay.Presses[first].Down != w.first {
+					first--
+				}
+				verdicts[first][sim.VerdictToggle] -= share
+				verdicts[first][sim.VerdictDouble] += share
+			}
 		}
 		o.curves[flights[w.step]].addWay(&w, share, m.moving[k], least, e.longs)
 	}
