@@ -46,6 +46,9 @@ func (d *drillPage) moved(p *Practise, at sim.Micros, value sim.PulseWidth) {
 
 func (d *drillPage) tick(p *Practise) {
 	d.drill.Tick(p.now)
+	if d.drill.Over() {
+		d.flips = nil // nothing can be taken back any more
+	}
 	d.after(p)
 	if d.drill.Over() {
 		p.showOutcome(d.drill)

@@ -120,6 +120,20 @@ func TestAStandstillPausesTheDrillWhereItStood(t *testing.T) {
 	require.Len(t, p.book.drill.Results(), 2)
 }
 
+// What was flicked just before a drill ran out is kept like the rest.
+func TestTheLastFlickOfADrillIsKept(t *testing.T) {
+	p := practising(t, trainer.KindFlick, 80, 24)
+	for range 3000 {
+		if _, over := p.page.(*outcomePage); over {
+			break
+		}
+		p.flick(60 * ms)
+		p.wait(200 * ms)
+	}
+	p.shows("Done: One flick")
+	require.Equal(t, len(p.book.drill.Flicks()), p.book.kept)
+}
+
 func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	for range 30 {
