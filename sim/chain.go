@@ -30,6 +30,7 @@ type Chain struct {
 	shared   [5]bool  // lanes that are those before them: the step between passes all on
 	camera   Camera
 	armed    armed
+	stepping stepping
 
 	// waiting is the latest sample that may change something, valid or [Lost]: a
 	// later one at the same time replaces it.
@@ -88,18 +89,19 @@ func (c *Chain) FeedAll(samples []Sample) {
 // a log are of that kind, so a long log costs what this loop costs.
 func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
-	if c.hasWaiting || samples[0].At < stats.End {
+	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known || c.stepping.omitted > 0 {
 		return 0
 	}
 	position, armed := c.selector.unchanged.within(c.hand.unchanged), c.armed.unchanged
-	last, stale := c.selector.last, c.selector.stale
+	// A row after a gap is looked at by itself.
+	last, within := c.selector.last, min(c.selector.stale, c.stepping.limit)
 	for i := range samples {
 		s := &samples[i]
 		// A time before the last one makes an immense difference, and what
 		// is NaN is in no range of the position and concerns no armed.
 		unchanged := s.Channel >= position.Low && s.Channel < position.High &&
 			!(s.Armed < armed.Low || s.Armed >= armed.High) &&
-			uint64(s.At-last) <= uint64(stale)
+			uint64(s.At-last) <= uint64(within)
 		if !unchanged {
 			break
 		}
@@ -108,6 +110,7 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	}
 	if passed > 0 {
 		c.selector.passed(samples[:passed])
+		c.stepping.last = last
 		stats.Count += passed
 		stats.Valid += passed
 		stats.End = last
@@ -120,6 +123,7 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 func (c *Chain) Omit(samples int) {
 	c.out.Samples.Count += samples
 	c.out.Samples.Valid += samples
+	c.stepping.omitted += samples
 }
 
 // feedEventful takes a sample that may change something.
@@ -130,6 +134,7 @@ func (c *Chain) feedEventful(s Sample) {
 	}
 	stats.Count++
 	stats.End = s.At
+	c.stepping.note(s.At)
 	c.armed.step(s.At, s.Armed)
 	switch {
 	case c.rig.Switch.IsValid(s.Channel):
@@ -165,6 +170,8 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 	c.Advance(end + 1)
 	c.camera.Finish(end)
 	c.out.End = end
+	c.stepping.settle()
+	c.out.Samples.Steps = c.stepping.steps
 	if c.selector.Lost() {
 		c.endLoss(end)
 	}

@@ -8,6 +8,7 @@ import "slices"
 func (c *Chain) Clone() *Chain {
 	clone := *c
 	clone.armed.spans = slices.Clone(c.armed.spans)
+	clone.stepping.first = slices.Clone(c.stepping.first)
 	clone.out = c.out.clone()
 	if !c.begun {
 		return &clone

@@ -29,6 +29,7 @@ type Samples struct {
 	Count int    // rows
 	Valid int    // rows with a valid channel value
 	End   Micros // time of the last row
+	Steps Steps  // how far they are apart
 }
 
 // Lanes holds the signal after each step, as edges.

@@ -71,7 +71,7 @@ func TestM1ValidSamples(t *testing.T) {
 	t.Run("an invalid sample counts as absent", func(t *testing.T) {
 		r := play(rigWith(nil), []moment{{0, rest}, {10, 65535}, {20, up}, {30, 0}, {40, rest}}, 100)
 		assert.Equal(t, []spanMs{{20, 40}}, pressedSpans(r, &r.Lanes.Position))
-		assert.Equal(t, Samples{Count: 5, Valid: 3, End: micros(40)}, r.Samples)
+		assert.Equal(t, Samples{Count: 5, Valid: 3, End: micros(40), Steps: Steps{Median: micros(10)}}, r.Samples)
 	})
 	t.Run("of equal times the last value counts", func(t *testing.T) {
 		r := play(rigWith(nil), []moment{{0, up}, {0, rest}, {10, up}, {10, rest}, {20, rest}, {20, up}}, 100)

@@ -55,6 +55,7 @@ func TestTheLowerEndOfARangeIsCalm(t *testing.T) {
 // once more, after a time.
 func calmAfterItself(rig Rig, s Sample, after Micros) int {
 	chain := NewChain(rig)
+	chain.stepping.known, chain.stepping.limit = true, Never
 	chain.Feed(s)
 	chain.Feed(Sample{s.At + 1, s.Channel, s.Armed}) // the sample before counts once a later one is there
 	return chain.passUnchanged([]Sample{{s.At + 1 + after, s.Channel, s.Armed}})

@@ -21,9 +21,11 @@
 // called changes nothing in what is judged. A key is a latching switch, whose
 // two values are those of [sim.Rig.RestAndPress].
 //
-// [Drill.Pause] and [Drill.Resume] stop the time; what was in hand is dropped.
+// [Drill.Pause] and [Drill.Resume] stop the time. A trial that the hand has begun
+// counts as it stands; [Drill.Interrupt] stops it for a reason that is not the
+// pilot's, and drops the trial. [Drill.TakeBack] undoes moves that were none.
 // [Drill.Stop] ends a drill at any moment. What was done is kept:
-// [Drill.Flicks] and [Drill.Results] grow and never change, so a caller writes
+// [Drill.Flicks] and [Drill.Results] grow and, but for a TakeBack, never change, so a caller writes
 // down what is new after each call, and package trainer/history does.
 //
 // # What is judged
@@ -31,8 +33,9 @@
 // A flick is the hand's press and release of the switch; the presses of it are
 // what the camera saw after link, settle, one-shot and refresh. Whether a trial
 // was right is the camera's word. How close it was is the hand's: that is what
-// practice can change. No difference below the resolution of the input is
-// judged, reaction time never is, and the day's first flick stands for itself.
+// practice can change. Each trial has one [Outcome]; what is right, with its fixed
+// tolerance, stands in [Kind.Right], and no level changes it. No difference below the resolution of the input is
+// judged, reaction time within the two seconds of a cue never is, and the day's first flick stands for itself.
 //
 // The levels of a drill follow an up-down rule; reliable is decided by a
 // sequential test ([Reliability]).

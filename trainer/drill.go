@@ -66,7 +66,9 @@ type Drill struct {
 	past      Past // with the trials of this drill
 	flicks    []Flick
 	results   []Result
-	coldFlick bool // the trial in hand holds the day's first flick
+	coldFlick bool       // the trial in hand holds the day's first flick
+	spent     sim.Micros // the press that has ended a trial before its release; Never = none
+	calls     []call     // since Start, for [Drill.TakeBack]
 }
 
 // New returns a drill that waits for Start. It refuses a rig that cannot work,
@@ -84,7 +86,7 @@ func New(s Setup) (*Drill, error) {
 	if _, _, err := s.Rig.RestAndPress(); err != nil {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
 	}
-	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone()}
+	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone(), spent: sim.Never}
 	if d.aim == 0 {
 		d.aim = aimOf(d.rig)
 	}
@@ -109,6 +111,7 @@ func practised(s Setup) sim.Rig {
 // Start begins the drill with the switch at value. A switch that presses has to
 // be put to rest first.
 func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
+	d.note(at, func(d *Drill) { d.Start(at, value) })
 	d.started, d.value = at, value
 	d.begin()
 }
@@ -129,6 +132,7 @@ func (d *Drill) toDrill(at sim.Micros) sim.Micros { return max(at-d.started, d.n
 
 // Move takes a move of the switch.
 func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
+	d.note(at, func(d *Drill) { d.Move(at, value) })
 	if d.phase == PhaseRest {
 		d.started, d.value = at-d.now, value
 		d.begin()
@@ -156,6 +160,7 @@ func (d *Drill) Tick(at sim.Micros) { d.run(d.toDrill(at - Lateness)) }
 
 // Answer takes the pilot's answer to the question.
 func (d *Drill) Answer(at sim.Micros, yes bool) {
+	d.note(at, func(d *Drill) { d.Answer(at, yes) })
 	d.run(d.toDrill(at))
 	if d.bench != nil {
 		d.trial.answer(d.now, yes)
@@ -163,9 +168,28 @@ func (d *Drill) Answer(at sim.Micros, yes bool) {
 	}
 }
 
-// Pause stops the time; the trial in hand is dropped.
+// Pause stops the time. The trial in hand is dropped, unless the hand has begun
+// it: then it counts as it stands.
 func (d *Drill) Pause(at sim.Micros) {
+	d.note(at, func(d *Drill) { d.Pause(at) })
 	d.leave(at)
+	if d.bench != nil {
+		d.trial.leave(d.now)
+		d.settleTrial()
+	}
+	d.stand()
+}
+
+// Interrupt stops the time for a reason that is not the pilot's: the trial in
+// hand is dropped.
+func (d *Drill) Interrupt(at sim.Micros) {
+	d.note(at, func(d *Drill) { d.Interrupt(at) })
+	d.leave(at)
+	d.stand()
+}
+
+func (d *Drill) stand() {
+	d.bench = nil
 	if d.phase != PhaseOver {
 		d.phase = PhasePaused
 	}
@@ -173,6 +197,7 @@ func (d *Drill) Pause(at sim.Micros) {
 
 // Resume goes on after a pause, with the switch at value.
 func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
+	d.note(at, func(d *Drill) { d.Resume(at, value) })
 	if d.phase != PhasePaused {
 		return
 	}
@@ -184,7 +209,7 @@ func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
 // Stop ends the drill; the trial in hand is dropped.
 func (d *Drill) Stop(at sim.Micros) {
 	d.leave(at)
-	d.phase = PhaseOver
+	d.over()
 }
 
 // leave ends the run. A flick whose release the camera has yet to see is judged
@@ -201,7 +226,6 @@ func (d *Drill) leave(at sim.Micros) {
 		d.now += grain
 		d.watch()
 	}
-	d.bench = nil
 }
 
 // Over reports whether the drill has ended.
@@ -297,9 +321,9 @@ func (d *Drill) watch() {
 func (d *Drill) takeFlick(f Flick) {
 	f.N = len(d.flicks) + 1
 	f.Cold = d.setup.Cold && f.N == 1
-	f.judge(d.rig.Camera, d.bench.window, d.setup.Resolution)
+	f.judge(d.rig.Camera, d.setup.Resolution)
 	d.flicks = append(d.flicks, f)
-	if d.trial.flick(f) {
+	if f.Down != d.spent && d.trial.flick(f) {
 		d.coldFlick = d.coldFlick || f.Cold
 	} else if d.bench.quiet() {
 		d.touched = false
@@ -319,6 +343,9 @@ func (d *Drill) settleTrial() {
 	d.results = append(d.results, r)
 	d.past.Add(r)
 	d.verdict = d.now + verdictFor
+	if since, holding := d.holding(); holding && since == r.Ended {
+		d.spent = since
+	}
 	d.nextTrial()
 }
 
@@ -331,7 +358,11 @@ func (d *Drill) nextTrial() {
 	s := setting{
 		rig: d.rig, aim: d.aim, resolution: d.setup.Resolution, chance: d.chance,
 		state: func() sim.State { return d.bench.state() },
-		now:   max(d.now, d.verdict),
+		pressed: func() bool {
+			_, pressed := d.holding()
+			return pressed
+		},
+		now: max(d.now, d.verdict),
 	}
 	d.trial = d.plan.next(d, s)
 	if d.trial == nil {
@@ -388,8 +419,7 @@ func (d *Drill) View(at sim.Micros) View {
 	}
 	if n := len(d.results); n > 0 {
 		last := d.results[n-1]
-		v.Verdict, v.Right, v.Within = last.Words, last.Right, last.Within
-		v.Kind = last.Kind
+		v.Last, v.Kind = last, last.Kind
 	}
 	switch d.phase {
 	case PhaseRest:

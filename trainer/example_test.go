@@ -32,7 +32,7 @@ func Example() {
 	drill.Move(now, rest)
 	now += 100 * sim.Millisecond
 	drill.Tick(now)
-	fmt.Println(drill.View(now).Verdict)
+	fmt.Println(drill.View(now).Last.Words)
 	// Output:
 	// On the cue, flick once so that recording toggles.
 	// Flick

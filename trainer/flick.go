@@ -32,10 +32,13 @@ type Flick struct {
 	Moves   []Move
 	Presses []sim.Press // as the camera saw them
 	Verdict sim.Verdict
+	// Effect is what a press of the hold Seen does, by the camera's zones; empty
+	// where the camera accepted no press, and in journals from before it was kept.
+	Effect sim.Effect
 	// Seen is the hold that the camera saw, if it saw one press.
 	Seen sim.Micros
-	// Margin is how far Seen lies inside the press window; negative outside.
-	// It is known for toggle, short and long.
+	// Margin is how far Seen lies inside the holds that toggle for good; negative
+	// outside. It is known where Effect is.
 	Margin sim.Micros
 	// TooClose: Margin is below the resolution of the input, so that the
 	// verdict might be the input's. It is not counted.
@@ -49,8 +52,13 @@ type Flick struct {
 // Hold returns how long the hand held the switch.
 func (f Flick) Hold() sim.Micros { return f.Up - f.Down }
 
-// Toggled reports whether recording toggled, once.
-func (f Flick) Toggled() bool { return f.Verdict == sim.VerdictToggle }
+// Toggled reports whether recording toggled, once and for good.
+func (f Flick) Toggled() bool {
+	if f.Effect != "" {
+		return f.Effect == sim.EffectToggles
+	}
+	return f.Verdict == sim.VerdictToggle
+}
 
 // Acts returns when the flick's press acted; [sim.Never] if it did nothing.
 func (f Flick) Acts() sim.Micros {
@@ -67,11 +75,12 @@ func (f Flick) Words() string {
 		return hold + ": at the edge of the press window, too close to call with this input"
 	}
 	switch f.Verdict {
-	case sim.VerdictToggle:
-		return fmt.Sprintf("%s: toggles, %s to spare%s", hold, seconds(f.Margin), f.doubt())
 	case sim.VerdictShort:
 		return fmt.Sprintf("%s: too short by %s%s", hold, seconds(-f.Margin), f.doubt())
-	case sim.VerdictLong:
+	case sim.VerdictToggle, sim.VerdictLong:
+		if f.Toggled() {
+			return fmt.Sprintf("%s: toggles, %s to spare%s", hold, seconds(f.Margin), f.doubt())
+		}
 		return fmt.Sprintf("%s: too long by %s%s", hold, seconds(-f.Margin), f.doubt())
 	case sim.VerdictBusy:
 		if f.Wait > 0 {
@@ -100,7 +109,7 @@ func (f Flick) doubt() string {
 func seconds(m sim.Micros) string { return fmt.Sprintf("%.2f s", m.Seconds()) }
 
 // judge sets what became of a flick from its presses.
-func (f *Flick) judge(camera sim.CameraSpec, window sim.Window, resolution sim.Micros) {
+func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 	switch len(f.Presses) {
 	case 0:
 		f.Verdict = VerdictUnseen
@@ -115,7 +124,13 @@ func (f *Flick) judge(camera sim.CameraSpec, window sim.Window, resolution sim.M
 	if f.Verdict != sim.VerdictToggle && f.Verdict != sim.VerdictShort && f.Verdict != sim.VerdictLong {
 		return
 	}
-	f.Margin = min(f.Seen-window.MinPress, window.LongPress-f.Seen)
+	zones := camera.Zones()
+	good := zones.ForGood()
+	f.Effect = zones.Of(f.Seen).Effect
+	f.Margin = f.Seen - good.From
+	if good.To != sim.Never {
+		f.Margin = min(f.Margin, good.To-f.Seen)
+	}
 	f.TooClose = max(f.Margin, -f.Margin) < resolution
 	f.Unsure = inOpen(camera.MinPress, f.Seen) || inOpen(camera.LongPress, f.Seen)
 }

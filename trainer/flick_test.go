@@ -31,7 +31,7 @@ func TestFlickWords(t *testing.T) {
 		{Flick{Down: sec, Up: 1010 * ms}, "0.01 s: the camera never saw it"},
 		{Flick{Down: sec, Up: 1300 * ms, Presses: append(press(sim.VerdictToggle, 100*ms), press(sim.VerdictToggle, 100*ms)...)}, "0.30 s: the camera saw 2 presses"},
 	} {
-		c.flick.judge(rig.Camera, rig.Camera.Window(), 2*ms)
+		c.flick.judge(rig.Camera, 2*ms)
 		require.Equal(t, c.want, c.flick.Words())
 	}
 }

@@ -33,6 +33,21 @@ func (k Kind) Title() string { return about[k].title }
 // Rule returns the drill's rule in a line.
 func (k Kind) Rule() string { return about[k].rule }
 
+// Right says what is right in the drill, with its tolerance, in a line or two.
+func (k Kind) Right() string { return right[k] }
+
+var right = map[Kind]string{
+	KindFlick:    "toggled for good, begun within 2 s of the cue",
+	KindSteady:   "toggled, the hold within 20 % of the aim",
+	KindTake:     "length within 0.5 s, or 15 % if that is more",
+	KindCut:      "both toggle, the second within 1 s of the earliest moment",
+	KindPattern:  "each press and gap within 80 ms, or 25 % if more",
+	KindBlind:    "every cue followed, and the answer true",
+	KindHandsOff: "nothing touched; a flick only when told, within 2 s",
+	KindMixed:    "what is right in the drill of each trial",
+	KindReview:   "what is right in the drill of each trial",
+}
+
 // ParseKind reads a drill's name.
 func ParseKind(text string) (Kind, error) {
 	if _, known := about[Kind(text)]; !known {

@@ -6,35 +6,83 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
 )
+
+// scatterAt returns the scatter with which the share of hits on a level is p, for
+// a goal of steady hold at an aim of 350 ms.
+func scatterAt(level int, p float64) float64 {
+	return float64(tolerance(part(350*ms, steadyAllows), level, 0)) / (math.Sqrt2 * math.Erfinv(p))
+}
+
+// practise lets a hand of some scatter do trials, and returns the share of hits
+// among them and the level after each.
+func practise(l *ladder, trials int, scatter float64, rng *rand.Rand) (hits float64, levels []int) {
+	for range trials {
+		g := newGoal(part(350*ms, steadyAllows), l.Level, 0)
+		off := sim.Micros(math.Abs(rng.NormFloat64() * scatter))
+		l.Step(off <= g.tolerance, g.top)
+		if off <= g.tolerance {
+			hits++
+		}
+		levels = append(levels, l.Level)
+	}
+	return hits / float64(trials), levels
+}
 
 // TestLadderConverges: three up, one down settles where three hits in a row are
 // as likely as not, at p³ = ½, 79.4 % of hits (H. Levitt, J. Acoust. Soc. Am. 49
-// (1971) 467, from memory; p³ = ½ is checked here). The pilots' chance of a hit
-// falls with the level by a logistic curve as steep as those of the trainer's
-// own tolerances or flatter; the median level of many is compared with the one
-// at which the curve passes 79.4 %.
+// (1971) 467, from memory; p³ = ½ is checked here). The hands scatter by the normal
+// distribution, so that they would hit 79.4 % of the goals of levels 3 to 9.
 func TestLadderConverges(t *testing.T) {
 	target := math.Cbrt(0.5)
 	require.InDelta(t, 0.794, target, 0.0005)
-	for _, width := range []float64{2, 4, 8} {
-		const middle, pilots, trials = 40.0, 400, 600
-		chanceAt := func(level float64) float64 { return 1 / (1 + math.Exp((level-middle)/width)) }
-		rng := rand.New(rand.NewPCG(7, 8))
+	for level := 3; level <= 9; level += 3 {
+		rng := rand.New(rand.NewPCG(7, uint64(level)))
 		var sum float64
-		n := 0
+		const pilots = 400
 		for range pilots {
 			var l ladder
-			for trial := range trials {
-				l.Step(rng.Float64() < chanceAt(float64(l.Level)))
-				if trial >= trials/2 {
-					sum += float64(l.Level)
-					n++
-				}
-			}
+			practise(&l, 200, scatterAt(level, target), rng)
+			hits, _ := practise(&l, 200, scatterAt(level, target), rng)
+			sum += hits
 		}
-		mean := sum / float64(n)
-		require.InDelta(t, target, chanceAt(mean), 0.02, "width %v: mean level %.2f", width, mean)
+		require.InDelta(t, target, sum/pilots, 0.03, "level %d", level)
+	}
+}
+
+// TestBadDayEases: a hand that has come to the top and scatters three times as
+// much has an easier level within five trials, and hits about four in five again
+// in the second half of one drill of 32 trials.
+func TestBadDayEases(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	const pilots = 1000
+	var eased int
+	var late float64
+	for range pilots {
+		l := ladder{Level: topLevel}
+		bad := 3 * scatterAt(topLevel, math.Cbrt(0.5))
+		_, levels := practise(&l, 5, bad, rng)
+		if levels[4] < topLevel {
+			eased++
+		}
+		practise(&l, 11, bad, rng)
+		hits, _ := practise(&l, 16, bad, rng)
+		late += hits
+	}
+	require.Greater(t, eased, pilots*95/100)
+	require.InDelta(t, 0.8, late/pilots, 0.05)
+}
+
+// TestLevelsAreBounded however good the hand, and by a coarse input sooner.
+func TestLevelsAreBounded(t *testing.T) {
+	for resolution, want := range map[sim.Micros]int{0: topLevel, 20 * ms: 4} {
+		var l ladder
+		for range 1000 {
+			l.Step(true, newGoal(part(350*ms, steadyAllows), l.Level, resolution).top)
+		}
+		require.Equal(t, want, l.Level)
 	}
 }
 
@@ -44,17 +92,24 @@ func TestLadderSteps(t *testing.T) {
 		hit  bool
 		want int
 	}{{true, 0}, {true, 0}, {true, 1}, {true, 1}, {false, 0}, {false, 0}, {true, 0}, {true, 0}, {false, 0}, {true, 0}, {true, 0}, {true, 1}} {
-		l.Step(step.hit)
+		l.Step(step.hit, false)
 		require.Equal(t, step.want, l.Level)
+	}
+	l = ladder{Level: 9}
+	for _, want := range []int{8, 7, 4, 1, 0} {
+		l.Step(false, false)
+		require.Equal(t, want, l.Level, "misses in a row ease by more")
 	}
 }
 
-// TestToleranceStaysAboveResolution however high the level.
+// TestToleranceStaysAboveResolution however high the level, and never allows more
+// than is right.
 func TestToleranceStaysAboveResolution(t *testing.T) {
 	require.Equal(t, 200*ms, tolerance(200*ms, 0, 0))
 	require.Equal(t, 170*ms, tolerance(200*ms, 1, 0))
 	require.Equal(t, 40*ms, tolerance(200*ms, 100, 20*ms))
 	require.Equal(t, 5*ms, tolerance(200*ms, 100, 0))
+	require.Equal(t, 70*ms, tolerance(70*ms, 3, 50*ms))
 	for level := range 30 {
 		require.LessOrEqual(t, tolerance(sec, level+1, 0), tolerance(sec, level, 0))
 	}

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"time"
 
-	"flicktally/sim"
 	"flicktally/sim/stat"
 )
 
@@ -35,7 +34,7 @@ func (p *Past) AddAt(began time.Time, r Result) {
 		p.ladders, p.trials = map[Kind]ladder{}, map[Kind]evidence{}
 	}
 	l, e := p.ladders[r.Kind], p.trials[r.Kind]
-	l.Step(r.Within)
+	l.Step(r.Within, r.Top)
 	e.add(began, r.Right)
 	if !agedOut(began, p.now) {
 		e.recent.Add(r.Right)
@@ -92,14 +91,3 @@ const Confidence = 0.95
 // tracks are the kinds that a trial can have; mixed and review are made of
 // trials of these.
 var tracks = []Kind{KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindBlind, KindHandsOff}
-
-// holdsOf returns the hand's holds of the flicks that toggled.
-func holdsOf(flicks []Flick) []sim.Micros {
-	var holds []sim.Micros
-	for _, f := range flicks {
-		if f.Toggled() {
-			holds = append(holds, f.Hold())
-		}
-	}
-	return holds
-}

@@ -106,3 +106,28 @@ func TestReadPatternSaysWhereTheStreamBroke(t *testing.T) {
 	_, err := ReadPattern(io.MultiReader(strings.NewReader("press 1s\n"), iotest.ErrReader(gone)), "mark.txt")
 	require.EqualError(t, err, "mark.txt:2: the card is gone")
 }
+
+// idealVerdicts returns what a camera that sees the pattern itself makes of
+// its presses.
+func idealVerdicts(rig sim.Rig, p Pattern) []sim.Verdict {
+	rig.Camera.Start = sim.StartStandby
+	var record sim.Record
+	camera := sim.NewCamera(rig.Camera, rig.Camera.Window(), false, &record)
+	expire := func(before sim.Micros) {
+		for due := camera.Deadline(); due < before; due = camera.Deadline() {
+			camera.Expire(due)
+		}
+	}
+	for _, press := range p.Presses {
+		expire(press.From + 1)
+		camera.Step(sim.Edge{At: press.From + 1, Pressed: true})
+		expire(press.To + 1)
+		camera.Step(sim.Edge{At: press.To + 1})
+	}
+	expire(p.Length() + rig.Camera.MinGap + 2)
+	var verdicts []sim.Verdict
+	for _, press := range record.Presses {
+		verdicts = append(verdicts, press.Verdict)
+	}
+	return verdicts
+}

@@ -45,7 +45,7 @@ func newTrial(d *Drill, s setting, kind Kind, patterns []Pattern) trial {
 	case KindFlick:
 		return newFlickTrial(s, "")
 	case KindSteady:
-		return newSteadyTrial(s, holdsOf(d.flicks))
+		return newSteadyTrial(s)
 	case KindTake:
 		return newTakeTrial(s)
 	case KindCut:

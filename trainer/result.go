@@ -8,15 +8,16 @@ import (
 
 // Result is one trial of a drill. Times count from the start of the drill.
 type Result struct {
-	N     int // from 1, in order of time
-	Kind  Kind
-	Level int
-	Began sim.Micros // the first press of it, or its cue where there was none
-	Ended sim.Micros
-	// Right: the camera did what was asked, or the answer was right, or the
-	// switch was left alone.
+	N       int // from 1, in order of time
+	Kind    Kind
+	Level   int
+	Began   sim.Micros // the first press of it, or its cue where there was none
+	Ended   sim.Micros
+	Outcome Outcome
+	// Right says that Outcome is OutcomeRight.
 	Right bool
-	// Within: right, and off by no more than Tolerance. It moves the level.
+	// Within: right, and off by no more than Tolerance, the level's own goal. It
+	// moves the level.
 	Within bool
 	// Uncounted marks a trial that an input too coarse, or a camera that was
 	// off, decided. It counts nowhere.
@@ -28,19 +29,64 @@ type Result struct {
 	// input.
 	Scored         bool
 	Off, Tolerance sim.Micros
+	Top            bool   // the goal is as narrow as hand and input allow
 	Words          string // the verdict
 }
 
 // Counts reports whether the trial counts for rates, level and reliability.
 func (r Result) Counts() bool { return !r.Uncounted && !r.Cold }
 
-// score sets Off, and Within for a trial that is right.
-func (r *Result) score(off, tolerance, resolution sim.Micros) {
+// Outcome is what a trial came to.
+type Outcome string
+
+// The outcomes of a trial.
+const (
+	OutcomeRight  Outcome = "right"  // the task, within its tolerance
+	OutcomeOff    Outcome = "off"    // it toggled, or was answered, but not as asked
+	OutcomeMissed Outcome = "missed" // it did not toggle, or nothing was done in time
+	OutcomeEarly  Outcome = "early"  // before the cue
+)
+
+// toggledOr returns missed for a task whose flick did not toggle, else right or
+// off.
+func toggledOr(toggled, asAsked bool) Outcome {
+	switch {
+	case !toggled:
+		return OutcomeMissed
+	case asAsked:
+		return OutcomeRight
+	default:
+		return OutcomeOff
+	}
+}
+
+// score sets Off, and what the level asks for. What is right stays as it is.
+func (r *Result) score(off sim.Micros, g goal, resolution sim.Micros) {
 	if max(off, -off) < resolution {
 		off = 0
 	}
-	r.Scored, r.Off, r.Tolerance = true, off, tolerance
-	r.Within = r.Right && max(off, -off) <= tolerance
+	r.Scored, r.Off, r.Tolerance, r.Top = true, off, g.tolerance, g.top
+	r.Within = r.Outcome == OutcomeRight && max(off, -off) <= g.tolerance
+}
+
+// Number returns the one number that helps, "" where there is none: signed
+// milliseconds off the aim, or for a take signed seconds off its length.
+func (r Result) Number() string {
+	if !r.Scored || r.Uncounted {
+		return ""
+	}
+	sign := "+"
+	switch {
+	case r.Off < 0:
+		sign = "−"
+	case r.Off == 0:
+		sign = "±"
+	}
+	off := max(r.Off, -r.Off)
+	if r.Kind == KindTake {
+		return fmt.Sprintf("%s%.1f s", sign, off.Seconds())
+	}
+	return fmt.Sprintf("%s%d ms", sign, (off+sim.Millisecond/2)/sim.Millisecond)
 }
 
 // offWords says how far off a trial was, with the words for more and less.

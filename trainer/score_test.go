@@ -168,7 +168,7 @@ func TestTrendSaysEarlyOrLate(t *testing.T) {
 		{"too few", offs(KindFlick, 50*ms, 50*ms), KindFlick, ""},
 		{"long", offs(KindFlick, 50*ms, 60*ms, 40*ms), KindFlick, "0.05 s too long"},
 		{"short", offs(KindTake, -50*ms, -60*ms, -40*ms), KindTake, "0.05 s too short"},
-		{"late", offs(KindPattern, 50*ms, 60*ms, 40*ms), KindPattern, "0.05 s late"},
+		{"late", offs(KindCut, 50*ms, 60*ms, 40*ms), KindCut, "0.05 s late"},
 		{"within chance", offs(KindFlick, -90*ms, 100*ms, 40*ms), KindFlick, "neither early nor late"},
 		{"below the resolution", offs(KindFlick, 9*ms, 9*ms, 9*ms), KindFlick, "neither early nor late"},
 		{"only the last eight", offs(KindFlick, -sec, -sec, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms), KindFlick, "0.05 s too long"},
@@ -201,4 +201,15 @@ func TestProgressByWeek(t *testing.T) {
 	require.Equal(t, 2, weeks[1].Toggled.Trials)
 	require.Len(t, Progress(drills, Day), 4)
 	require.Empty(t, Progress(nil, Week))
+}
+
+// holdsOf returns the hand's holds of the flicks that toggled.
+func holdsOf(flicks []Flick) []sim.Micros {
+	var holds []sim.Micros
+	for _, f := range flicks {
+		if f.Toggled() {
+			holds = append(holds, f.Hold())
+		}
+	}
+	return holds
 }

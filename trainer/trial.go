@@ -24,6 +24,8 @@ type trial interface {
 	// flick takes a flick that is over, and reports whether it belongs to the
 	// trial.
 	flick(f Flick) bool
+	// leave is told that the pilot pauses before the trial is over.
+	leave(at sim.Micros)
 	// answer takes the answer to the question.
 	answer(at sim.Micros, yes bool)
 	// show fills in what is to be shown at a moment.
@@ -42,6 +44,7 @@ type setting struct {
 	resolution sim.Micros
 	chance     *rand.Rand
 	state      func() sim.State // of the camera, as it is now
+	pressed    func() bool      // whether the hand presses the switch now
 	now        sim.Micros       // when the trial is made; no cue comes before it
 }
 
@@ -53,20 +56,21 @@ func (s *setting) between(low, high sim.Micros) sim.Micros {
 // accepting reports whether the camera takes a press now.
 func (s *setting) accepting() bool { return s.state().Accepts() }
 
-// tolerance returns what the level allows.
-func (s *setting) tolerance(easiest sim.Micros) sim.Micros {
-	return tolerance(easiest, s.level, s.resolution)
-}
+// goal returns what the level asks for, given what level 0 does.
+func (s *setting) goal(easiest sim.Micros) goal { return newGoal(easiest, s.level, s.resolution) }
 
 // task is what all trials have in common: the cue, and the result. The cue
-// comes after a wait of random length; a pilot may also begin without it.
+// comes after a wait of random length and expires; a press before it is early.
 type task struct {
 	setting
-	cueAt sim.Micros // Never once it has come
-	cued  bool
-	begun sim.Micros // the first press, or the cue; Never before
-	out   Result
-	done  bool
+	cueAt   sim.Micros // Never once it has come
+	cued    bool
+	cuedAt  sim.Micros
+	expires sim.Micros // when it is too late to begin; Never while it is not asked
+	begun   sim.Micros // the first press; Never before
+	early   bool       // a press came before its cue
+	out     Result
+	done    bool
 }
 
 // Waits for a cue, and how long to wait again for a busy camera.
@@ -74,39 +78,86 @@ const (
 	leastWait = 800 * sim.Millisecond
 	mostWait  = 2500 * sim.Millisecond
 	waitAgain = 100 * sim.Millisecond
+	// cueLasts is how long after a cue its flick may begin.
+	cueLasts = 2 * sim.Second
 )
 
 func newTask(s setting) task {
-	return task{setting: s, cueAt: s.now + s.between(leastWait, mostWait), begun: sim.Never}
+	return task{setting: s, cueAt: s.now + s.between(leastWait, mostWait), expires: sim.Never, begun: sim.Never}
 }
 
 func (t *task) what() Kind                     { return t.kind }
 func (t *task) needs() sim.StartState          { return "" }
-func (t *task) due() sim.Micros                { return t.cueAt }
-func (t *task) expire(at sim.Micros)           { t.expireCue(at) }
+func (t *task) due() sim.Micros                { return min(t.cueAt, t.expires) }
 func (t *task) answer(at sim.Micros, yes bool) {}
 func (t *task) result() (Result, bool)         { return t.out, t.done }
 
-// hand lets a press begin the trial, cue or not.
+// hand takes a press: on its cue, or too early.
 func (t *task) hand(at sim.Micros, pressed bool) {
-	if pressed && t.begun == sim.Never {
-		t.begin(at)
+	if !pressed {
+		return
+	}
+	if t.begun == sim.Never {
+		t.begun = at
+	}
+	t.early = t.early || !t.cued
+	t.cueAt, t.expires = sim.Never, sim.Never
+}
+
+// expire gives the cue, unless the camera would not take a press, or ends the
+// trial for which nothing was done on it.
+func (t *task) expire(at sim.Micros) {
+	switch {
+	case at >= t.expires:
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no flick within " + seconds(cueLasts) + " of the cue"})
+	case !t.accepting():
+		t.cueAt = at + waitAgain
+	default:
+		t.cue(at)
 	}
 }
 
-func (t *task) begin(at sim.Micros) { t.begun, t.cueAt, t.cued = at, sim.Never, true }
+// cue gives a cue.
+func (t *task) cue(at sim.Micros) {
+	t.cueAt, t.cued, t.cuedAt, t.expires = sim.Never, true, at, at+cueLasts
+}
 
-// expireCue gives the cue, unless the camera would not take a press.
-func (t *task) expireCue(at sim.Micros) {
-	if !t.accepting() {
-		t.cueAt = at + waitAgain
-		return
+// tooEarly ends the trial where a flick did not wait for its cue.
+func (t *task) tooEarly(f Flick) bool {
+	if !t.early && t.cued && f.Down >= t.cuedAt {
+		return false
 	}
-	t.cueAt, t.cued = sim.Never, true
+	if t.begun == sim.Never {
+		t.begun = f.Down
+	}
+	t.finish(f.Up, Result{Outcome: OutcomeEarly, Words: "before the cue; " + f.Words()})
+	return true
+}
+
+// cannotJudge ends the trial where the camera was off, or its verdict might be
+// the input's.
+func (t *task) cannotJudge(f Flick) bool {
+	if countable(f) && !f.TooClose {
+		return false
+	}
+	t.finish(f.Up, Result{Outcome: OutcomeMissed, Uncounted: true, Words: f.Words()})
+	return true
+}
+
+// leave ends the trial that the hand has begun, for the pilot pauses.
+func (t *task) leave(at sim.Micros) {
+	switch {
+	case t.done || t.begun == sim.Never:
+	case t.early:
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; then paused"})
+	default:
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "paused before it was done"})
+	}
 }
 
 // finish ends the trial with a result.
 func (t *task) finish(at sim.Micros, r Result) {
+	r.Right = r.Outcome == OutcomeRight
 	r.Kind, r.Level, r.Ended = t.kind, t.level, at
 	r.Began = t.begun
 	if r.Began == sim.Never {

@@ -26,13 +26,16 @@ func newBlindTrial(s setting) trial {
 func (t *blindTrial) needs() sim.StartState { return sim.StartStandby }
 
 func (t *blindTrial) flick(f Flick) bool {
+	if t.tooEarly(f) {
+		return true
+	}
 	t.made++
 	if !f.Toggled() {
 		t.missed++
 	}
 	t.close = t.close || f.TooClose
 	if t.made >= t.flicks {
-		t.asking, t.cueAt = true, sim.Never
+		t.asking, t.cued = true, false
 		return true
 	}
 	t.cued = false
@@ -42,7 +45,13 @@ func (t *blindTrial) flick(f Flick) bool {
 
 // expire gives the next cue, whether the camera takes a press or not: a pilot
 // who does not see it cannot wait for it.
-func (t *blindTrial) expire(at sim.Micros) { t.cueAt, t.cued = sim.Never, true }
+func (t *blindTrial) expire(at sim.Micros) {
+	if at >= t.expires {
+		t.task.expire(at)
+		return
+	}
+	t.cue(at)
+}
 
 func (t *blindTrial) answer(at sim.Micros, yes bool) {
 	if !t.asking {
@@ -55,7 +64,7 @@ func (t *blindTrial) answer(at sim.Micros, yes bool) {
 		is = "it does not record"
 	}
 	words := fmt.Sprintf("%s: %d of %d flicks toggled", is, t.made-t.missed, t.made)
-	t.finish(at, Result{Right: yes == records, Within: yes == records, Uncounted: t.close, Words: words})
+	t.finish(at, Result{Outcome: toggledOr(true, yes == records), Within: yes == records, Uncounted: t.close, Words: words})
 }
 
 func (t *blindTrial) show(v *View, at sim.Micros) {

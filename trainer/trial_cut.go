@@ -14,7 +14,7 @@ type cutTrial struct {
 	note    string     // what is to be made good, in a review
 }
 
-const cutAllows = 1500 * sim.Millisecond // beyond the shortest gap, on level 0
+const cutAllows = sim.Second // beyond the shortest gap
 
 func newCutTrial(s setting, note string) trial {
 	return &cutTrial{task: newTask(s), stopped: sim.Never, note: note}
@@ -24,18 +24,19 @@ func (t *cutTrial) needs() sim.StartState { return sim.StartRecording }
 
 func (t *cutTrial) flick(f Flick) bool {
 	switch {
-	case !countable(f):
-		return false
-	case f.TooClose:
-		t.finish(f.Up, Result{Uncounted: true, Words: f.Words()})
+	case t.tooEarly(f), t.cannotJudge(f):
 	case !f.Toggled():
-		t.finish(f.Up, Result{Words: t.failure() + f.Words()})
+		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: t.failure() + f.Words()})
 	case t.stopped == sim.Never:
 		t.stopped = f.Acts()
+		if !t.pressed() {
+			t.expires = t.stopped + t.shortest() + cueLasts
+		}
 	default:
 		gap := f.Acts() + t.rig.Camera.StartDelay - t.stopped
-		r := Result{Right: true}
-		r.score(max(0, gap-t.shortest()), t.tolerance(cutAllows), t.resolution)
+		late := max(0, gap-t.shortest())
+		r := Result{Outcome: toggledOr(true, late <= cutAllows)}
+		r.score(late, t.goal(cutAllows), t.resolution)
 		r.Words = fmt.Sprintf("%s between the takes: %s", seconds(gap), offWords(r.Off, "more than the camera needs", ""))
 		t.finish(f.Up, r)
 	}

@@ -4,63 +4,68 @@ import (
 	"fmt"
 
 	"flicktally/sim"
-	"flicktally/sim/stat"
 )
 
-// flickTrial asks for one flick that toggles, near the aim. It serves "one
-// flick" and "steady hold", which measure the distance from different centres.
+// flickTrial asks for one flick that toggles for good. "Steady hold" also asks
+// for a hold near the aim; in "one flick" that is the level's own goal.
 type flickTrial struct {
 	task
-	centre sim.Micros
-	allows sim.Micros
-	note   string // what the flick is to make good, in a review
+	goal goal
+	note string // what the flick is to make good, in a review
 }
 
-// Tolerances on level 0, as parts of the aim.
 const (
-	flickAllows  = 0.6
-	steadyAllows = 0.4
+	// flickGoal is the goal of "one flick" on level 0, as a part of the aim.
+	flickGoal = 0.6
+	// steadyAllows is how far off the aim a steady hold may be, as a part of it.
+	steadyAllows = 0.2
 )
 
-// newFlickTrial returns a trial of "one flick": the aim is the centre.
+// newFlickTrial returns a trial of "one flick".
 func newFlickTrial(s setting, note string) trial {
-	return &flickTrial{task: newTask(s), centre: s.aim, allows: s.tolerance(part(s.aim, flickAllows)), note: note}
+	return &flickTrial{task: newTask(s), goal: s.goal(part(s.aim, flickGoal)), note: note}
 }
 
-// newSteadyTrial returns a trial of "steady hold": the pilot's own mean is the
-// centre, once there are a few holds, since spread matters more than mean.
-func newSteadyTrial(s setting, holds []sim.Micros) trial {
-	centre := s.aim
-	if len(holds) >= 3 {
-		centre = sim.Micros(stat.Summarize(holds[max(0, len(holds)-trendOver):]).Mean)
-	}
-	return &flickTrial{task: newTask(s), centre: centre, allows: s.tolerance(part(s.aim, steadyAllows))}
+// newSteadyTrial returns a trial of "steady hold".
+func newSteadyTrial(s setting) trial {
+	return &flickTrial{task: newTask(s), goal: s.goal(part(s.aim, steadyAllows))}
 }
 
 func part(m sim.Micros, fraction float64) sim.Micros { return sim.Micros(float64(m) * fraction) }
 
 func (t *flickTrial) flick(f Flick) bool {
-	if !countable(f) {
-		return false
+	if t.tooEarly(f) || t.cannotJudge(f) {
+		return true
 	}
-	r := Result{Right: f.Toggled(), Uncounted: f.TooClose, Words: f.Words()}
-	if t.rig.OneShot.Trigger == sim.TriggerOff {
-		r.score(f.Hold()-t.centre, t.allows, t.resolution)
+	r := Result{Outcome: toggledOr(f.Toggled(), true), Words: f.Words()}
+	off := f.Hold() - t.aim
+	if t.kind == KindSteady && t.holdCounts() && max(off, -off) > part(t.aim, steadyAllows) {
+		r.Outcome = toggledOr(f.Toggled(), false)
+	}
+	if t.holdCounts() {
+		r.score(off, t.goal, t.resolution)
 		r.Words = t.withAim(r, f)
 	} else {
-		r.Within = r.Right
+		r.Within = r.Outcome == OutcomeRight
 	}
 	t.finish(f.Up, r)
 	return true
 }
 
+// holdCounts reports whether the hand's own hold is asked for. A one-shot makes
+// the hold of "one flick"; where both edges start a pulse there is no aim.
+func (t *flickTrial) holdCounts() bool {
+	trigger := t.rig.OneShot.Trigger
+	return trigger == sim.TriggerOff || trigger == sim.TriggerRising && t.kind == KindSteady
+}
+
 // withAim adds to the words of a flick that toggles how far off the aim it was.
 func (t *flickTrial) withAim(r Result, f Flick) string {
-	if !r.Right || r.Uncounted || r.Within && t.kind != KindSteady {
+	if !f.Toggled() || r.Within && t.kind != KindSteady {
 		return r.Words
 	}
 	more, less := t.kind.moreAndLess()
-	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, more, less), seconds(t.centre))
+	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, more, less), seconds(t.aim))
 }
 
 func (t *flickTrial) show(v *View, at sim.Micros) {
@@ -70,9 +75,9 @@ func (t *flickTrial) show(v *View, at sim.Micros) {
 	}
 	v.Hint = t.note
 	if t.kind == KindSteady && v.Hint == "" {
-		v.Hint = "hold it " + seconds(t.centre)
+		v.Hint = "hold it " + seconds(t.aim)
 	}
-	if t.rig.OneShot.Trigger == sim.TriggerOff {
-		v.Hold.Aim, v.Hold.Tolerance = t.centre, t.allows
+	if t.holdCounts() {
+		v.Hold.Aim, v.Hold.Tolerance = t.aim, t.goal.tolerance
 	}
 }

@@ -46,36 +46,37 @@ func (t *handsOffTrial) due() sim.Micros {
 	if t.shown < len(t.shows) {
 		return t.shows[t.shown].at
 	}
-	return t.cueAt
+	return t.task.due()
 }
 
 func (t *handsOffTrial) expire(at sim.Micros) {
 	switch {
 	case t.shown < len(t.shows):
 		t.shown++
+	case !t.cued && t.pressed():
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "the switch was left pressed"})
 	case t.meant:
-		t.expireCue(at)
+		t.task.expire(at)
 	default:
-		t.finish(at, Result{Right: true, Within: true, Words: "left alone"})
+		t.finish(at, Result{Outcome: OutcomeRight, Within: true, Words: "left alone"})
 	}
 }
 
 // hand fails the trial at a touch before the cue that is meant. The flick that
 // the touch begins still runs through the rig, as it would.
 func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
-	if !pressed || t.cued || t.done || at < t.now {
+	if t.cued || !pressed {
+		t.task.hand(at, pressed)
 		return
 	}
 	t.begun = at
-	t.finish(at, Result{Words: "touched"})
+	t.finish(at, Result{Outcome: OutcomeEarly, Words: "touched"})
 }
 
 func (t *handsOffTrial) flick(f Flick) bool {
-	if !t.cued || !countable(f) {
-		return false
+	if !t.tooEarly(f) && !t.cannotJudge(f) {
+		t.finish(f.Up, Result{Outcome: toggledOr(f.Toggled(), true), Within: f.Toggled(), Words: f.Words()})
 	}
-	t.begun = f.Down
-	t.finish(f.Up, Result{Right: f.Toggled(), Within: f.Toggled(), Uncounted: f.TooClose, Words: f.Words()})
 	return true
 }
 

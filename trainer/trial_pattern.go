@@ -7,116 +7,89 @@ import (
 )
 
 // patternTrial asks to follow a pattern, which begins with the first press of
-// the hand. Right is what the camera would have made of the pattern itself.
+// the hand: every press and every gap is to be as long as in the pattern.
 type patternTrial struct {
 	task
 	pattern Pattern
-	wanted  []sim.Verdict
 	made    []sim.Span // from the first press on; the last has To Never while held
-	got     []sim.Verdict
-	close   bool // a press was too close to the edge of the window to call
+	flicks  int        // that are over
+	toggled bool       // by one of them at least
 }
 
-const patternAllows = 250 * sim.Millisecond // for every edge, on level 0
+// A press or gap of a pattern is right within the greater of the two.
+const (
+	patternAllows      = 0.25 // of its length
+	patternAllowsLeast = 80 * sim.Millisecond
+)
 
-func newPatternTrial(s setting, p Pattern) trial {
-	return &patternTrial{task: newTask(s), pattern: p, wanted: idealVerdicts(s.rig, p)}
-}
-
-// idealVerdicts returns what a camera that sees the pattern itself makes of
-// its presses.
-func idealVerdicts(rig sim.Rig, p Pattern) []sim.Verdict {
-	rig.Camera.Start = sim.StartStandby
-	var record sim.Record
-	camera := sim.NewCamera(rig.Camera, rig.Camera.Window(), false, &record)
-	expire := func(before sim.Micros) {
-		for due := camera.Deadline(); due < before; due = camera.Deadline() {
-			camera.Expire(due)
-		}
-	}
-	for _, press := range p.Presses {
-		expire(press.From + 1)
-		camera.Step(sim.Edge{At: press.From + 1, Pressed: true})
-		expire(press.To + 1)
-		camera.Step(sim.Edge{At: press.To + 1})
-	}
-	expire(p.Length() + rig.Camera.MinGap + 2)
-	var verdicts []sim.Verdict
-	for _, press := range record.Presses {
-		verdicts = append(verdicts, press.Verdict)
-	}
-	return verdicts
-}
+func newPatternTrial(s setting, p Pattern) trial { return &patternTrial{task: newTask(s), pattern: p} }
 
 func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
 
+// hand takes an edge. After a release the next press is due with its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
 	t.task.hand(at, pressed)
-	if pressed {
+	n := len(t.made)
+	switch {
+	case pressed:
 		t.made = append(t.made, sim.Span{From: at - t.begun, To: sim.Never})
-		return
-	}
-	if n := len(t.made); n > 0 {
+	case n > 0:
 		t.made[n-1].To = at - t.begun
+		if n < len(t.pattern.Presses) {
+			t.expires = at + t.pattern.Presses[n].From - t.pattern.Presses[n-1].To + cueLasts
+		}
 	}
 }
 
 func (t *patternTrial) flick(f Flick) bool {
-	if t.begun == sim.Never || f.Down < t.begun {
-		return false
-	}
-	t.close = t.close || f.TooClose
-	t.got = append(t.got, f.Verdict)
-	if len(t.got) < len(t.pattern.Presses) {
+	if t.tooEarly(f) {
 		return true
 	}
-	off, edge := t.worstEdge()
-	r := Result{Right: t.matches(), Uncounted: t.close}
-	r.score(off, t.tolerance(patternAllows), t.resolution)
-	r.Words = "every edge on the spot"
+	t.flicks++
+	t.toggled = t.toggled || f.Toggled()
+	if t.flicks < len(t.pattern.Presses) {
+		return true
+	}
+	worst := t.worst()
+	r := Result{Outcome: toggledOr(true, worst.share() <= 1)}
+	if r.Outcome == OutcomeOff {
+		r.Outcome = toggledOr(t.toggled, false)
+	}
+	r.score(worst.off, t.goal(worst.allows), t.resolution)
+	r.Words = "every press and gap on the spot"
 	if r.Off != 0 {
 		more, less := t.kind.moreAndLess()
-		r.Words = fmt.Sprintf("worst at %s: %s", edge, offWords(r.Off, more, less))
-	}
-	if !r.Right {
-		r.Words = t.mismatch() + "; " + r.Words
+		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, more, less))
 	}
 	t.finish(f.Up, r)
 	return true
 }
 
-// worstEdge returns the edge that was off most, the gap to the first press
-// being none.
-func (t *patternTrial) worstEdge() (off sim.Micros, name string) {
-	consider := func(d sim.Micros, press int, what string) {
-		if max(d, -d) > max(off, -off) {
-			off, name = d, fmt.Sprintf("%s %d", what, press)
+// stretch is a press or a gap of the pattern as it was played.
+type stretch struct {
+	name        string
+	off, allows sim.Micros
+}
+
+// share returns how much of what is allowed it was off.
+func (s stretch) share() float64 { return float64(max(s.off, -s.off)) / float64(s.allows) }
+
+// worst returns the press or gap that was off most, by what is allowed there.
+func (t *patternTrial) worst() stretch {
+	var worst stretch
+	consider := func(wanted, made sim.Micros, n int, what string) {
+		s := stretch{fmt.Sprintf("%s %d", what, n), made - wanted, max(patternAllowsLeast, part(wanted, patternAllows))}
+		if worst.allows == 0 || s.share() > worst.share() {
+			worst = s
 		}
 	}
 	for i, wanted := range t.pattern.Presses {
-		consider(t.made[i].From-wanted.From, i+1, "press")
-		consider(t.made[i].To-wanted.To, i+1, "release")
-	}
-	return off, name
-}
-
-func (t *patternTrial) matches() bool {
-	for i, v := range t.got {
-		if i >= len(t.wanted) || v != t.wanted[i] {
-			return false
+		consider(wanted.Length(), t.made[i].Length(), i+1, "press")
+		if i > 0 {
+			consider(wanted.From-t.pattern.Presses[i-1].To, t.made[i].From-t.made[i-1].To, i, "gap")
 		}
 	}
-	return len(t.got) == len(t.wanted)
-}
-
-// mismatch says which press came out otherwise first.
-func (t *patternTrial) mismatch() string {
-	for i, v := range t.got {
-		if i >= len(t.wanted) || v != t.wanted[i] {
-			return fmt.Sprintf("press %d came out %s", i+1, v)
-		}
-	}
-	return "the camera saw other presses"
+	return worst
 }
 
 func (t *patternTrial) show(v *View, at sim.Micros) {

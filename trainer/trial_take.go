@@ -15,7 +15,14 @@ type takeTrial struct {
 	hint    string
 }
 
-const takeAllows = 0.4 // of the length, on level 0
+// A take is right within the greater of the two.
+const (
+	takeAllows      = 0.15 // of the length
+	takeAllowsLeast = 500 * sim.Millisecond
+)
+
+// allows returns how far off its length the take may be.
+func (t *takeTrial) allows() sim.Micros { return max(takeAllowsLeast, part(t.length, takeAllows)) }
 
 func newTakeTrial(s setting) trial {
 	lengths := []sim.Micros{3 * sim.Second, 4 * sim.Second, 5 * sim.Second, 7 * sim.Second}
@@ -26,18 +33,19 @@ func (t *takeTrial) needs() sim.StartState { return sim.StartStandby }
 
 func (t *takeTrial) flick(f Flick) bool {
 	switch {
-	case !countable(f):
-		return false
-	case f.TooClose:
-		t.finish(f.Up, Result{Uncounted: true, Words: f.Words()})
+	case t.tooEarly(f), t.cannotJudge(f):
 	case !f.Toggled():
-		t.finish(f.Up, Result{Words: t.failure() + f.Words()})
+		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: t.failure() + f.Words()})
 	case !t.started:
 		t.started = true
+		if !t.pressed() {
+			t.expires = f.Acts() + t.rig.Camera.StartDelay + t.length + cueLasts
+		}
 		t.hint = "it runs: stop it after " + seconds(t.length)
 	default:
-		r := Result{Right: true}
-		r.score(f.Took-t.length, t.tolerance(part(t.length, takeAllows)), t.resolution)
+		off := f.Took - t.length
+		r := Result{Outcome: toggledOr(true, max(off, -off) <= t.allows())}
+		r.score(off, t.goal(t.allows()), t.resolution)
 		more, less := t.kind.moreAndLess()
 		r.Words = fmt.Sprintf("a take of %s: %s", seconds(f.Took), offWords(r.Off, more, less))
 		t.finish(f.Up, r)

@@ -13,7 +13,7 @@ const (
 	PhaseRest    Phase = iota // put the switch to rest: the drill waits for it
 	PhaseWait                 // wait for the cue
 	PhaseAct                  // the cue is there, or the pilot has begun
-	PhaseVerdict              // look at the verdict; flicking on is fine
+	PhaseVerdict              // look at the verdict, and wait for the next cue
 	PhaseAsk                  // answer the question
 	PhasePaused
 	PhaseOver
@@ -29,10 +29,9 @@ type View struct {
 	Hint  string // a line below it
 	// Question is what to answer with yes or no, in PhaseAsk.
 	Question string
-	// Verdict is the last one, with Right and Within as in its Result; shown
-	// in PhaseVerdict, empty before the first.
-	Verdict       string
-	Right, Within bool
+	// Last is the last trial, shown in PhaseVerdict; the zero Result before the
+	// first.
+	Last Result
 	// Hold is the bar of the hold in hand, or of the last one.
 	Hold HoldBar
 	// Pattern is the bar to follow, nil where there is none.
@@ -117,7 +116,7 @@ func newTrend(results []Result, kind Kind, resolution sim.Micros) Trend {
 // moreAndLess returns the words for Off above and below 0.
 func (k Kind) moreAndLess() (more, less string) {
 	switch k {
-	case KindFlick, KindSteady, KindTake:
+	case KindFlick, KindSteady, KindTake, KindPattern:
 		return "too long", "too short"
 	default:
 		return "late", "early"

@@ -92,12 +92,17 @@ var commands = []struct {
 	{"man", newMan},
 }
 
+// calls reports whether a word calls a command, by its name or its other spelling.
+func calls(word, name string) bool {
+	return word == name || name == "practise" && word == "practice"
+}
+
 // called returns the command that the arguments name, and all where they name
 // none, or one that tells of the others: a replay need not wait for the flags of
 // a dozen other commands.
 func called(a *app, args []string) []*cobra.Command {
 	for _, c := range commands {
-		if len(args) > 0 && args[0] == c.name && c.name != "man" {
+		if len(args) > 0 && calls(args[0], c.name) && c.name != "man" {
 			return []*cobra.Command{c.make(a)}
 		}
 	}

@@ -35,15 +35,20 @@ type practiseFlags struct {
 func newPractise(a *app) *cobra.Command {
 	var flags practiseFlags
 	cmd := &cobra.Command{
-		Use:   "practise [flags] [DRILL]",
-		Short: "Train the flick in the terminal",
+		Use:     "practise [flags] [DRILL]",
+		Aliases: []string{"practice"},
+		Short:   "Train the flick in the terminal",
 		Long: `Practise trains the flick, the count without a light, and leaving the switch
 alone, on your own rig: what the camera makes of a flick is told by the model
 that replays logs. Without DRILL a menu opens. The drills:
 
 ` + drillList() + `
-The space bar is a switch that stays where it is put: one tap presses, the next
-releases. With --joystick the switch of a transmitter on USB is the real one; it
+Each trial comes out right, off (it toggled, but not as asked), missed or early
+(before the cue). What is right never changes, whatever the level:
+
+` + rightList() + `
+The space bar is a switch that stays where it is put: tap = press, tap again =
+release. A key that is held down is one press. With --joystick the switch of a transmitter on USB is the real one; it
 is found when you move it. Every flick is kept at once in the practice journal,
 see: flicktally progress.
 
@@ -73,6 +78,15 @@ func drillList() string {
 	return list
 }
 
+// rightList lists what is right in each drill.
+func rightList() string {
+	list := ""
+	for _, k := range trainer.Kinds {
+		list += fmt.Sprintf("  %-10s %s\n", k, k.Right())
+	}
+	return list
+}
+
 func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.transmitterFlags.add(cmd)
@@ -82,7 +96,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
-	flags.BoolVar(&f.bell, "bell", false, "ring on verdicts: once for right, twice for missed")
+	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }

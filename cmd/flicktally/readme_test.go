@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -23,7 +25,8 @@ import (
 // README.md is held to the program. In a block marked "sh"
 // every line is a command, and has to work. In one marked "console" commands
 // follow a "$ ", and what stands below one is what it prints; a line "…" stands
-// for lines left out. Each block is run in a folder of its own.
+// for lines left out. Each block is run in a folder of its own. With -update,
+// an output that differs is renewed on the page, unless lines are left out of it.
 
 // exceptions are commands that cannot end with 0 in a test.
 var exceptions = []struct {
@@ -44,6 +47,8 @@ const stillRuns = -1
 
 func TestReadmeIsTrue(t *testing.T) {
 	files := readmeFiles(t)
+	renewed := &renewal{}
+	t.Cleanup(func() { renewed.write(t, "README.md") }) // after the parallel tests
 	for _, b := range codeBlocks(t, "README.md") {
 		if b.kind != "sh" && b.kind != "console" {
 			continue
@@ -52,7 +57,7 @@ func TestReadmeIsTrue(t *testing.T) {
 			t.Parallel()
 			folder := copyOf(t, files)
 			for _, c := range b.commands() {
-				c.check(t, folder)
+				c.check(t, folder, renewed)
 			}
 		})
 	}
@@ -136,9 +141,44 @@ func (b codeBlock) commands() []shownCommand {
 	return commands
 }
 
+// renewal holds what commands print now, where the page shows something else.
+type renewal struct {
+	lock    sync.Mutex
+	outputs map[shownLines]string
+}
+
+// shownLines are the lines of a page that show an output, from 1, last included.
+type shownLines struct{ first, last int }
+
+func (r *renewal) add(c shownCommand, out string) {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	if r.outputs == nil {
+		r.outputs = map[shownLines]string{}
+	}
+	r.outputs[shownLines{c.line + 1, c.line + len(c.output)}] = out
+}
+
+// write puts the outputs in their places on the page, the last one first, so
+// that line numbers before it hold.
+func (r *renewal) write(t *testing.T, page string) {
+	if len(r.outputs) == 0 {
+		return
+	}
+	path := filepath.Join("../..", page)
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	lines := strings.Split(string(text), "\n")
+	places := slices.SortedFunc(maps.Keys(r.outputs), func(a, b shownLines) int { return b.first - a.first })
+	for _, p := range places {
+		lines = slices.Replace(lines, p.first-1, p.last, strings.Split(r.outputs[p], "\n")...)
+	}
+	require.NoError(t, os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o666))
+}
+
 // check runs the command in the folder. Its exit code has to be right, and so
-// has the output that the page shows.
-func (c shownCommand) check(t *testing.T, folder string) {
+// has the output that the page shows; with -update, the output is renewed.
+func (c shownCommand) check(t *testing.T, folder string, renewed *renewal) {
 	ends := []int{exitDone}
 	for _, x := range exceptions {
 		if strings.HasPrefix(c.text, x.begins) {
@@ -157,8 +197,16 @@ func (c shownCommand) check(t *testing.T, folder string) {
 	}
 	out, said, code := runShell(t, folder, c.text, wait)
 	assert.Contains(t, ends, code, "README.md:%d: %s\n%s", c.line, c.text, said)
-	if len(c.output) > 0 && !shows(c.output, strings.Split(strings.TrimRight(out, "\n"), "\n")) {
-		assert.Equal(t, strings.Join(c.output, "\n"), strings.TrimRight(out, "\n"), "README.md:%d: %s", c.line, c.text)
+	lines := strings.Split(strings.TrimRight(out, "\n"), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	switch out = strings.Join(lines, "\n"); {
+	case len(c.output) == 0 || shows(c.output, lines):
+	case *update && !slices.Contains(c.output, "…"):
+		renewed.add(c, out)
+	default:
+		assert.Equal(t, strings.Join(c.output, "\n"), out, "README.md:%d: %s", c.line, c.text)
 	}
 }
 

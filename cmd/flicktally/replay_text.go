@@ -65,7 +65,7 @@ func (t *talk) printFlight(f *flight.Flight) {
 	t.printFindings(f.Findings)
 	fmt.Fprintln(t.out)
 	t.table(func(w io.Writer) {
-		for i, line := range append([]string{logLine(f)}, f.Reading.Lines()...) {
+		for i, line := range append(tell.LogLines(r, f.Reading.OnChange), f.Reading.Lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
 		}
 		for i, line := range rigLines(r) {
@@ -86,21 +86,6 @@ func onlyFirst(i int, text string) string {
 
 // heading begins a section.
 func (t *talk) heading(text string) { fmt.Fprintln(t.out, t.paint(bold, text)) }
-
-func logLine(f *flight.Flight) string {
-	s := f.Replay.Samples
-	if f.Reading.OnChange {
-		return f.Replay.End.Clock()
-	}
-	line := fmt.Sprintf("%s, %d samples", f.Replay.End.Clock(), s.Count)
-	if s.Count > 1 && s.End > 0 {
-		line += fmt.Sprintf(", one every %s on average", (s.End / sim.Micros(s.Count-1)).Rounded())
-	}
-	if invalid := s.Count - s.Valid; invalid > 0 {
-		line += fmt.Sprintf(", %d without a valid channel value", invalid)
-	}
-	return line
-}
 
 // rigLines tells what of the rig decides the outcome.
 func rigLines(r *sim.Replay) []string {

@@ -33,6 +33,8 @@ type jsonLog struct {
 	Duration sim.Micros `json:"duration_us"`
 	Segment  int        `json:"segment"`
 	Segments int        `json:"segments"`
+	// Median time between two rows; absent where the log has no steps.
+	Step sim.Micros `json:"step_us,omitempty"`
 	// Of the whole file: lines that were left out.
 	Skipped int64 `json:"skipped_lines,omitempty"`
 	Torn    int64 `json:"torn_lines,omitempty"`
@@ -149,7 +151,7 @@ func newReplay(f *flight.Flight) replay {
 
 func toJSONLog(f *flight.Flight) jsonLog {
 	j := jsonLog{
-		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End,
+		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End, Step: stepOf(f),
 		Segment: f.Segment, Segments: f.Segments,
 	}
 	j.Skipped, j.Torn, j.Notes = f.Reading.SkippedLines, f.Reading.TornLines, f.Reading.Odd
@@ -186,4 +188,12 @@ func toJSONFlick(f sim.Flick) jsonFlick {
 		j.Up = &f.Up
 	}
 	return j
+}
+
+// stepOf returns the median step of a log, 0 where it was recorded on change.
+func stepOf(f *flight.Flight) sim.Micros {
+	if f.Reading.OnChange {
+		return 0
+	}
+	return f.Replay.Samples.Steps.Median
 }

@@ -14,7 +14,7 @@ import (
 // flickColumns are the columns of [WriteFlicks].
 var flickColumns = []string{
 	"drill", "began", "kind", "device", "rig", "rig_hash", "version", "flick", "run", "cold",
-	"down_us", "up_us", "hold_us", "seen_us", "margin_us", "verdict", "too_close",
+	"down_us", "up_us", "hold_us", "aim_us", "seen_us", "margin_us", "verdict", "too_close",
 }
 
 // WriteFlicks writes a row for every flick as CSV (RFC 4180).
@@ -23,7 +23,7 @@ func WriteFlicks(w io.Writer, h *History) error {
 	for _, d := range h.Drills {
 		for _, f := range d.Flicks {
 			t.row(append(d.columns(), number(f.N), number(f.Run), strconv.FormatBool(f.Cold),
-				micros(f.Down), micros(f.Up), micros(f.Hold()), micros(f.Seen), micros(f.Margin),
+				micros(f.Down), micros(f.Up), micros(f.Hold()), d.aim(), micros(f.Seen), micros(f.Margin),
 				excerpt.Cell(string(f.Verdict)), strconv.FormatBool(f.TooClose)))
 		}
 	}
@@ -33,7 +33,7 @@ func WriteFlicks(w io.Writer, h *History) error {
 // trialColumns are the columns of [WriteTrials].
 var trialColumns = []string{
 	"drill", "began", "kind", "device", "rig", "rig_hash", "version", "trial", "task", "level",
-	"began_us", "ended_us", "right", "within", "counts", "cold", "off_us", "tolerance_us", "words",
+	"began_us", "ended_us", "aim_us", "result", "right", "within", "counts", "cold", "off_us", "tolerance_us", "words",
 }
 
 // WriteTrials writes a row for every trial as CSV (RFC 4180).
@@ -46,7 +46,7 @@ func WriteTrials(w io.Writer, h *History) error {
 				off, tolerance = micros(r.Off), micros(r.Tolerance)
 			}
 			t.row(append(d.columns(), number(r.N), excerpt.Cell(string(r.Kind)), number(r.Level),
-				micros(r.Began), micros(r.Ended), strconv.FormatBool(r.Right), strconv.FormatBool(r.Within),
+				micros(r.Began), micros(r.Ended), d.aim(), excerpt.Cell(string(r.Outcome)), strconv.FormatBool(r.Right), strconv.FormatBool(r.Within),
 				strconv.FormatBool(r.Counts()), strconv.FormatBool(r.Cold), off, tolerance, excerpt.Cell(r.Words)))
 		}
 	}
@@ -59,6 +59,14 @@ func (d *Drill) columns() []string {
 		excerpt.Cell(d.ID), d.Began.Format(time.RFC3339), excerpt.Cell(string(d.Kind)),
 		excerpt.Cell(d.Device), excerpt.Cell(d.RigName), excerpt.Cell(d.RigHash), excerpt.Cell(d.Version),
 	}
+}
+
+// aim returns the hold that the drill aimed for; "" where the journal is older.
+func (d *Drill) aim() string {
+	if d.begin.Aim == 0 {
+		return ""
+	}
+	return micros(d.begin.Aim)
 }
 
 func number(n int) string        { return strconv.Itoa(n) }

@@ -116,7 +116,7 @@ func TestADrillThatNobodyDid(t *testing.T) {
 			fmt.Sprintf("found more than 10000000 frames in drill %q, want a drill that somebody did", h.Drills[0].ID))
 	})
 	t.Run("a move after a thousand hours", func(t *testing.T) {
-		h := forged(`"moves":[{"at_us":4`, `"moves":[{"at_us":999999999`)
+		h := forged(`"moves":[{"at_us":`, `"moves":[{"at_us":999999999`)
 		require.EqualError(t, h.Damage[0], "line 3: found a flick at a time that no drill has")
 	})
 	t.Run("a run before its drill", func(t *testing.T) {

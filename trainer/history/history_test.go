@@ -44,12 +44,16 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 		}
 	}
 	for _, hold := range holds {
-		wait(4 * sec)
+		wait(4 * ms)
+		for d.View(now).Phase != trainer.PhaseAct && now < sim.Minute {
+			wait(10 * ms)
+		}
 		d.Move(now, 2000)
 		wait(hold)
 		d.Move(now, 1000)
+		wait(100 * ms)
 	}
-	wait(sec)
+	wait(100 * ms)
 	d.Stop(now)
 	require.NoError(t, k.Keep())
 	return d
@@ -328,7 +332,13 @@ func TestExports(t *testing.T) {
 				Down sim.Micros `json:"down_us"`
 				Up   sim.Micros `json:"up_us"`
 			}
-			Trials []struct{ Right bool }
+			Begin struct {
+				Aim sim.Micros `json:"aim_us"`
+			}
+			Trials []struct {
+				Result trainer.Outcome
+				Right  bool
+			}
 		}
 	}
 	require.NoError(t, json.Unmarshal(out.Bytes(), &all))
@@ -336,4 +346,28 @@ func TestExports(t *testing.T) {
 	require.Equal(t, "keyboard", all.Drills[0].Device)
 	require.Equal(t, 50*ms, all.Drills[0].Flicks[1].Up-all.Drills[0].Flicks[1].Down)
 	require.Equal(t, true, all.Drills[0].Trials[0].Right)
+	require.Equal(t, trainer.OutcomeRight, all.Drills[0].Trials[0].Result)
+	require.Equal(t, trainer.OutcomeMissed, all.Drills[0].Trials[1].Result)
+	require.Equal(t, 340*ms, all.Drills[0].Begin.Aim)
+}
+
+// TestOldJournalsAreReadOn: before results had names, a trial was right or not.
+func TestOldJournalsAreReadOn(t *testing.T) {
+	for _, c := range []struct {
+		kind  trainer.Kind
+		right bool
+		want  trainer.Outcome
+	}{
+		{trainer.KindFlick, true, trainer.OutcomeRight}, {trainer.KindFlick, false, trainer.OutcomeMissed},
+		{trainer.KindBlind, false, trainer.OutcomeOff}, {trainer.KindHandsOff, false, trainer.OutcomeEarly},
+	} {
+		old := encode(record{Schema: Schema, Type: typeTrial, Trial: &trialPart{Kind: c.kind, Right: c.right}})
+		require.NotContains(t, string(old), `"result"`)
+		r, err := decode(old[:len(old)-1])
+		require.NoError(t, err)
+		require.Equal(t, c.want, r.Trial.result().Outcome)
+		require.Equal(t, c.right, r.Trial.result().Right)
+	}
+	flick := flickPart{Verdict: sim.VerdictToggle}
+	require.True(t, flick.flick().Toggled())
 }

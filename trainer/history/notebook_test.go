@@ -25,13 +25,16 @@ func inNotebook(t *testing.T, n *Notebook, holds ...sim.Micros) *trainer.Drill {
 	d.Start(0, 1000)
 	at := sim.Micros(0)
 	for _, hold := range holds {
-		at += 4 * sec
+		for at += sec; d.View(at).Phase != trainer.PhaseAct; at += 10 * ms {
+			d.Tick(at)
+		}
 		d.Move(at, 2000)
 		d.Move(at+hold, 1000)
-		d.Tick(at + 2*sec)
+		at += sec
+		d.Tick(at)
 		require.NoError(t, keep())
 	}
-	d.Stop(at + 3*sec)
+	d.Stop(at + sec)
 	require.NoError(t, keep())
 	return d
 }

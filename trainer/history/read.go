@@ -120,7 +120,7 @@ func (h *History) take(line []byte, whole bool) error {
 	case typeFlick:
 		d.Flicks = append(d.Flicks, r.Flick.flick())
 	case typeTrial:
-		d.Results = append(d.Results, trainer.Result(*r.Trial))
+		d.Results = append(d.Results, r.Trial.result())
 	}
 	return nil
 }

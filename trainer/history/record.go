@@ -54,6 +54,7 @@ type drillPart struct {
 	Loss        float64      `json:"loss"`
 	StaleAfter  sim.Micros   `json:"stale_after_us"`
 	Update      sim.Micros   `json:"update_us"`
+	Aim         sim.Micros   `json:"aim_us,omitempty"` // absent in journals from before it was kept
 }
 
 type runPart struct {
@@ -71,6 +72,7 @@ type flickPart struct {
 	Down     sim.Micros  `json:"down_us"`
 	Up       sim.Micros  `json:"up_us"`
 	Verdict  sim.Verdict `json:"verdict"`
+	Effect   sim.Effect  `json:"effect,omitempty"`
 	Seen     sim.Micros  `json:"seen_us"`
 	Margin   sim.Micros  `json:"margin_us"`
 	TooClose bool        `json:"too_close,omitempty"`
@@ -98,19 +100,22 @@ type pressPart struct {
 }
 
 type trialPart struct {
-	N         int          `json:"n"`
-	Kind      trainer.Kind `json:"kind"`
-	Level     int          `json:"level"`
-	Began     sim.Micros   `json:"began_us"`
-	Ended     sim.Micros   `json:"ended_us"`
-	Right     bool         `json:"right"`
-	Within    bool         `json:"within"`
-	Uncounted bool         `json:"uncounted,omitempty"`
-	Cold      bool         `json:"cold,omitempty"`
-	Scored    bool         `json:"scored,omitempty"`
-	Off       sim.Micros   `json:"off_us,omitempty"`
-	Tolerance sim.Micros   `json:"tolerance_us,omitempty"`
-	Words     string       `json:"words"`
+	N     int          `json:"n"`
+	Kind  trainer.Kind `json:"kind"`
+	Level int          `json:"level"`
+	Began sim.Micros   `json:"began_us"`
+	Ended sim.Micros   `json:"ended_us"`
+	// Outcome is absent in journals from before it was kept.
+	Outcome   trainer.Outcome `json:"result,omitempty"`
+	Right     bool            `json:"right"`
+	Within    bool            `json:"within"`
+	Uncounted bool            `json:"uncounted,omitempty"`
+	Cold      bool            `json:"cold,omitempty"`
+	Scored    bool            `json:"scored,omitempty"`
+	Off       sim.Micros      `json:"off_us,omitempty"`
+	Tolerance sim.Micros      `json:"tolerance_us,omitempty"`
+	Top       bool            `json:"top,omitempty"`
+	Words     string          `json:"words"`
 }
 
 func newDrillPart(d *trainer.Drill, at time.Time) *drillPart {
@@ -118,6 +123,7 @@ func newDrillPart(d *trainer.Drill, at time.Time) *drillPart {
 	return &drillPart{
 		At: at, Kind: s.Kind, Seed: s.Seed, Cold: s.Cold, WithoutLink: s.WithoutLink,
 		Frame: rig.Link.Frame, Loss: rig.Link.Loss, StaleAfter: rig.SignalLoss.StaleAfter, Update: rig.Line.Update,
+		Aim: d.Aim(),
 	}
 }
 
@@ -134,7 +140,7 @@ func (p *drillPart) rig() sim.Rig {
 
 func newFlickPart(f trainer.Flick) *flickPart {
 	p := &flickPart{
-		N: f.N, Run: f.Run, Cold: f.Cold, Down: f.Down, Up: f.Up, Verdict: f.Verdict, Seen: f.Seen, Margin: f.Margin,
+		N: f.N, Run: f.Run, Cold: f.Cold, Down: f.Down, Up: f.Up, Verdict: f.Verdict, Effect: f.Effect, Seen: f.Seen, Margin: f.Margin,
 		TooClose: f.TooClose, Unsure: f.Unsure, Wait: f.Wait, Took: f.Took,
 		Moves: []movePart{}, Presses: []pressPart{},
 	}
@@ -145,6 +151,24 @@ func newFlickPart(f trainer.Flick) *flickPart {
 		p.Presses = append(p.Presses, newPressPart(s))
 	}
 	return p
+}
+
+// result returns the trial. An old one that was not right was off where a flick
+// toggled all the same, early where the switch was to be left alone, else missed.
+func (p trialPart) result() trainer.Result {
+	if p.Outcome == "" {
+		switch {
+		case p.Right:
+			p.Outcome = trainer.OutcomeRight
+		case p.Kind == trainer.KindPattern || p.Kind == trainer.KindBlind:
+			p.Outcome = trainer.OutcomeOff
+		case p.Kind == trainer.KindHandsOff && p.Began == p.Ended:
+			p.Outcome = trainer.OutcomeEarly
+		default:
+			p.Outcome = trainer.OutcomeMissed
+		}
+	}
+	return trainer.Result(p)
 }
 
 func newPressPart(s sim.Press) pressPart {
@@ -160,7 +184,7 @@ func newPressPart(s sim.Press) pressPart {
 
 func (p *flickPart) flick() trainer.Flick {
 	f := trainer.Flick{
-		N: p.N, Run: p.Run, Cold: p.Cold, Down: p.Down, Up: p.Up, Verdict: p.Verdict, Seen: p.Seen, Margin: p.Margin,
+		N: p.N, Run: p.Run, Cold: p.Cold, Down: p.Down, Up: p.Up, Verdict: p.Verdict, Effect: p.Effect, Seen: p.Seen, Margin: p.Margin,
 		TooClose: p.TooClose, Unsure: p.Unsure, Wait: p.Wait, Took: p.Took,
 	}
 	for _, m := range p.Moves {

@@ -2,6 +2,7 @@ package term
 
 import (
 	"fmt"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/trainer"
@@ -17,7 +18,7 @@ func (d *drillPage) draw(p *Practise, c *Canvas) {
 // screen.
 func (d *drillPage) blocks(p *Practise, v trainer.View, width, height int) []block {
 	roomy, tall := height >= 18, height >= 26
-	tally := block{1, func(c *Canvas) { drawTally(c, v, p.input.position()) }}
+	tally := block{1, func(c *Canvas) { drawTally(c, v, cueText(v, width)+"  "+p.input.position()) }}
 	if tall {
 		tally.rows = 2
 	}
@@ -117,16 +118,51 @@ func drawTally(c *Canvas, v trainer.View, position string) {
 // drawCue draws what to do now, or how it went, as large as there is room.
 func drawCue(c *Canvas, v trainer.View) {
 	switch {
-	case v.Phase == trainer.PhaseVerdict && v.Right:
-		bigText(c, "Right", Right)
 	case v.Phase == trainer.PhaseVerdict:
-		bigText(c, "Missed", Problem)
+		drawOutcome(c, v.Last)
 	case v.Phase == trainer.PhaseAsk:
 		bigText(c, v.Question, Strong)
 	case v.Phase == trainer.PhaseAct:
 		bigText(c, v.Cue, Strong)
 	default:
 		bigText(c, v.Cue, Dim)
+	}
+}
+
+// drawOutcome draws what the last trial came to as the big word, and under it the
+// one number that helps.
+func drawOutcome(c *Canvas, last trainer.Result) {
+	role := Problem
+	if last.Right {
+		role = Right
+	}
+	number := last.Number()
+	if c.Glyphs == asciiGlyphs {
+		number = strings.NewReplacer("−", "-", "±", "").Replace(number)
+	}
+	if number == "" {
+		bigText(c, string(last.Outcome), role)
+		return
+	}
+	upper := (c.Height + 1) / 2
+	bigText(c.Area(0, 0, c.Width, upper), string(last.Outcome), role)
+	bigText(c.Area(0, upper, c.Width, c.Height-upper), number, role)
+}
+
+// cueText tells the cue in plain text: big letters are none to a screen reader.
+func cueText(v trainer.View, width int) string {
+	const narrow = 60
+	switch {
+	case v.Phase == trainer.PhaseWait || v.Phase == trainer.PhaseVerdict:
+		return "cue: wait"
+	case v.Phase == trainer.PhaseAsk:
+		return "cue: answer"
+	case v.Phase == trainer.PhaseRest:
+		return "cue: rest"
+	case v.Phase == trainer.PhaseAct && width < narrow:
+		return "cue: flick"
+	default:
+		return "cue: " + strings.ToLower(v.Cue)
 	}
 }
 
@@ -137,6 +173,8 @@ func (d *drillPage) drawHint(c *Canvas, v trainer.View, roomy bool) {
 	switch {
 	case v.Phase == trainer.PhasePaused:
 		text, role = d.notice, Problem
+	case d.held:
+		text, role = tapHint, Problem
 	case text == "" && v.Trials == 0 && !roomy:
 		text = v.Rule
 	}
@@ -150,9 +188,9 @@ func (d *drillPage) drawVerdict(c *Canvas, v trainer.View) {
 		return
 	}
 	last := results[len(results)-1]
-	role, text := Problem, "missed: "+last.Words
+	role, text := Problem, string(last.Outcome)+": "+last.Words
 	if last.Right {
-		role, text = Right, "right: "+last.Words
+		role = Right
 	}
 	if last.Kind != v.Kind {
 		text = last.Kind.Title() + ", " + text

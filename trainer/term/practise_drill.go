@@ -11,6 +11,7 @@ type drillPage struct {
 	keep   func() error
 	told   int          // results that the bell has told of
 	flips  []sim.Micros // the latest of the key
+	held   bool         // the key is held down: its first event was its press
 	notice string       // why it is paused; "" = the pilot wished it
 }
 
@@ -28,7 +29,7 @@ func (d *drillPage) key(p *Practise, e KeyEvent) bool {
 	case e.Name == "p" && phase == trainer.PhasePaused:
 		d.resume(p)
 	case e.Name == "p":
-		d.pause(p, "")
+		d.pause(p)
 	case e.Name == "space" && !p.input.device && phase != trainer.PhasePaused:
 		d.flip(p, e.At)
 	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
@@ -36,24 +37,6 @@ func (d *drillPage) key(p *Practise, e KeyEvent) bool {
 		d.after(p)
 	}
 	return true
-}
-
-// flip moves the switch that a key is.
-func (d *drillPage) flip(p *Practise, at sim.Micros) {
-	if d.repeats(at) {
-		d.pause(p, "the key repeats: tap it to press, tap it again to release")
-		return
-	}
-	p.input.flip(at)
-	d.moved(p, at, p.input.value)
-}
-
-// repeats reports whether a key repeats because it is held down: no hand taps
-// that fast so many times in a row.
-func (d *drillPage) repeats(at sim.Micros) bool {
-	const inARow, within = 5, 450 * sim.Millisecond
-	d.flips = append(d.flips[max(0, len(d.flips)-inARow+1):], at)
-	return len(d.flips) == inARow && at-d.flips[0] < within
 }
 
 func (d *drillPage) moved(p *Practise, at sim.Micros, value sim.PulseWidth) {
@@ -71,7 +54,9 @@ func (d *drillPage) tick(p *Practise) {
 
 // after sees to what a call of the drill has brought.
 func (d *drillPage) after(p *Practise) {
-	p.trouble = d.keep()
+	if !d.unsure(p.now) {
+		p.trouble = d.keep()
+	}
 	results := d.drill.Results()
 	if n := len(results); n > d.told {
 		d.told = n
@@ -83,9 +68,19 @@ func (d *drillPage) after(p *Practise) {
 	}
 }
 
-func (d *drillPage) pause(p *Practise, why string) {
+// pause stops the time for the pilot; interrupt for a reason of its own.
+func (d *drillPage) pause(p *Practise) {
 	d.drill.Pause(p.now)
-	d.notice = why
+	d.stand(p, "")
+}
+
+func (d *drillPage) interrupt(p *Practise, why string) {
+	d.drill.Interrupt(p.now)
+	d.stand(p, why)
+}
+
+func (d *drillPage) stand(p *Practise, why string) {
+	d.notice, d.flips, d.held = why, nil, false
 	d.after(p)
 }
 
@@ -94,7 +89,6 @@ func (d *drillPage) resume(p *Practise) {
 	if p.input.gone != nil {
 		return
 	}
-	d.flips = nil
 	p.input.rest(p.now)
 	d.drill.Resume(p.now, p.input.value)
 	d.after(p)
@@ -102,6 +96,7 @@ func (d *drillPage) resume(p *Practise) {
 
 func (d *drillPage) stop(p *Practise) {
 	d.drill.Stop(p.now)
+	d.flips = nil
 	d.after(p)
 	p.showOutcome(d.drill)
 }
@@ -125,8 +120,15 @@ func (d *drillPage) help(p *Practise) []helpLine {
 		{[]string{"y", "n"}, "answer a question"},
 		{[]string{"q"}, "end the drill; all is kept"},
 	}
+	for i, line := range wrap(d.drill.View(p.now).Kind.Right(), min(helpColumn, p.width)-helpKeys) {
+		if i == 0 {
+			lines = append(lines, helpLine{[]string{"right is"}, line})
+		} else {
+			lines = append(lines, helpLine{nil, line})
+		}
+	}
 	if p.input.device {
 		return lines
 	}
-	return append([]helpLine{{[]string{"space"}, "flip: press, then release"}}, lines...)
+	return append([]helpLine{{[]string{"space"}, "press; tap again = release"}}, lines...)
 }

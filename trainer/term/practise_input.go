@@ -40,7 +40,7 @@ func (p *Practise) heedStandstill(at sim.Micros) {
 		return
 	}
 	if d, drilling := p.page.(*drillPage); drilling {
-		d.pause(p, "the program stood still meanwhile")
+		d.interrupt(p, "the program stood still meanwhile")
 	}
 }
 
@@ -64,7 +64,7 @@ func (p *Practise) handleKey(e KeyEvent) bool {
 		p.help.turn(e.Name, len(p.helpPages()))
 	case e.Name == "?":
 		if d, drilling := p.page.(*drillPage); drilling {
-			d.pause(p, "")
+			d.pause(p)
 		}
 		p.help.open()
 	case e.Name == "b":

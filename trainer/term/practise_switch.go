@@ -114,7 +114,7 @@ func (p *Practise) handleSwitch(e SourceEvent) {
 	case device.Gone:
 		in.gone = told.Reason
 		if d, drilling := p.page.(*drillPage); drilling {
-			d.pause(p, in.gone.Error())
+			d.interrupt(p, in.gone.Error())
 		}
 	case device.Back:
 		in.gone = nil
@@ -132,7 +132,7 @@ func (p *Practise) takeMove(m joystick.Move) {
 	d, drilling := p.page.(*drillPage)
 	if drilling && m.Initial {
 		if p.input.hand.Pressed() != was {
-			d.pause(p, "moves of the switch were missed")
+			d.interrupt(p, "moves of the switch were missed")
 		}
 		return
 	}

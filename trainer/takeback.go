@@ -1,0 +1,34 @@
+package trainer
+
+import (
+	"slices"
+
+	"flicktally/sim"
+)
+
+// call is something that a drill was told, with when.
+type call struct {
+	at  sim.Micros
+	act func(*Drill)
+}
+
+func (d *Drill) note(at sim.Micros, act func(*Drill)) { d.calls = append(d.calls, call{at, act}) }
+
+// TakeBack makes undone what the drill was told at a moment or after it, and all
+// that followed from that, as for a key that turns out to be held down. What was
+// over before that moment stays as it is: from there on, Flicks and Results can be
+// shorter than they were.
+func (d *Drill) TakeBack(from sim.Micros) {
+	calls := slices.DeleteFunc(d.calls, func(c call) bool { return c.at >= from })
+	fresh, err := New(d.setup)
+	if err != nil {
+		panic("internal error: a drill that was made cannot be made again: " + err.Error())
+	}
+	*d = *fresh
+	for _, c := range calls {
+		c.act(d)
+	}
+}
+
+// Aim returns the hold to aim for.
+func (d *Drill) Aim() sim.Micros { return d.aim }
