@@ -48,9 +48,10 @@ Each trial comes out right, off (it toggled, but not as asked), missed or early
 
 ` + rightList() + `
 The space bar is a switch that stays where it is put: tap = press, tap again =
-release. A key that is held down is one press. With --joystick the switch of a transmitter on USB is the real one; it
-is found when you move it. Every flick is kept at once in the practice journal,
-see: flicktally progress.
+release. A key that is held down is one press. With --joystick the switch of a
+transmitter on USB is the real one; it is found when you move it. Every flick is
+kept in the practice journal, half a second after the tap at the latest, see:
+flicktally progress.
 
 Never practise with an armed craft. Take the props off, or leave the craft out
 of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,

@@ -144,9 +144,13 @@ func drawOutcome(c *Canvas, last trainer.Result) {
 		bigText(c, string(last.Outcome), role)
 		return
 	}
-	upper := (c.Height + 1) / 2
+	upper, between := (c.Height+1)/2, 0
+	if c.Height >= 2*letterRows-1 {
+		between = 1
+	}
+	lower := upper + between
 	bigText(c.Area(0, 0, c.Width, upper), string(last.Outcome), role)
-	bigText(c.Area(0, upper, c.Width, c.Height-upper), number, role)
+	bigText(c.Area(0, lower, c.Width, c.Height-lower), number, role)
 }
 
 // cueText tells the cue in plain text: big letters are none to a screen reader.
