@@ -29,12 +29,17 @@ take, armed time that was not recorded, and findings with what to do.
 
 A LOG of "-" is standard input. With --check the exit code is 4 when a finding
 says that footage was lost.
+
+Several logs are an outing: they share the camera and the clips on its card, in
+the order in which they are given, and totals over all come last. A look at the
+light names its log: --seen monday.csv@0:12.5=recording.
 ` + seenHelp,
 		Example: `  flicktally replay flight.csv
   flicktally replay --rig heron.toml --json flight.csv.gz
   flicktally replay --channel aux2 --time "time (ms)" flight.csv
   flicktally replay --channel "#7" --scale 0.625 --offset 880 counts.csv
-  flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv`,
+  flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv
+  flicktally replay --clips DCIM monday.csv tuesday.csv`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error { return a.replay(logs, &flags) },
 	}

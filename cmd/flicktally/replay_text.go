@@ -20,8 +20,37 @@ func (t *talk) printFlights(flights []flight.Flight) {
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
+		if len(flights) > 1 {
+			f.Card = nil // told once, with the totals
+		}
 		t.printFlight(&f)
 	}
+	if len(flights) > 1 {
+		t.printTotals(flights)
+	}
+}
+
+// printTotals tells what several flights come to together.
+func (t *talk) printTotals(flights []flight.Flight) {
+	o := flight.OutingOf(flights)
+	fmt.Fprintln(t.out)
+	t.heading(fmt.Sprintf("%d flights in all", len(flights)))
+	fmt.Fprintln(t.out, o.Total.FlickSummary()+"; "+o.Total.RecordedSummary())
+	for _, line := range []string{o.Total.ArmedSummary(), o.CardSummary()} {
+		if line != "" {
+			fmt.Fprintln(t.out, line)
+		}
+	}
+	fmt.Fprintln(t.out)
+	t.table(func(w io.Writer) {
+		fmt.Fprintln(w, "\tflicks toggled\ttakes\trecorded\tarmed, not recorded\tclips")
+		for _, row := range o.Rows {
+			fmt.Fprintln(w, strings.Join([]string{row.Log, row.Toggled, row.Takes, row.Recorded, row.Missed, row.Clips}, "\t"))
+		}
+		for i, line := range flights[0].Card {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
+		}
+	})
 }
 
 func (t *talk) printFlight(f *flight.Flight) {
@@ -116,7 +145,7 @@ func (t *talk) printArmed(r *sim.Replay) {
 		return
 	}
 	fmt.Fprintln(t.out)
-	t.heading(fmt.Sprintf("armed %s, recorded %s of it, missed %s", a.Armed.Readable(), a.Recorded.Readable(), (a.Armed - a.Recorded).Readable()))
+	t.heading(tell.TotalOf(r).ArmedSummary())
 	t.longTable(func(table *longTable) {
 		for _, missed := range a.Missed(r.Takes) {
 			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Readable())

@@ -75,16 +75,41 @@ func (s *sightings) addGlance(text string, logs []string) error {
 		s.Seen = append(s.Seen, g)
 		return nil
 	}
+	path, err := logNamed(log, text, logs)
+	if err != nil {
+		return err
+	}
+	if s.byLog == nil {
+		s.byLog = map[string][]belief.Glance{}
+	}
+	s.byLog[path] = append(s.byLog[path], g)
+	return nil
+}
+
+// logNamed returns which of the logs a look at the light names: by its path, or
+// by its name without the folder where that says which.
+func logNamed(name, text string, logs []string) (string, error) {
+	example := fmt.Sprintf("such as %s@0:12.5=recording", filepath.Base(logs[0]))
+	if name == "" {
+		return "", fmt.Errorf("found %q and %d logs, want the one in which that was seen before the time, %s", text, len(logs), example)
+	}
+	var found []string
 	for _, path := range logs {
-		if log == path || log == filepath.Base(path) {
-			if s.byLog == nil {
-				s.byLog = map[string][]belief.Glance{}
-			}
-			s.byLog[path] = append(s.byLog[path], g)
-			return nil
+		if name == path {
+			return path, nil
+		}
+		if name == filepath.Base(path) {
+			found = append(found, path)
 		}
 	}
-	return fmt.Errorf("found %q, want LOG@TIME=recording with one of the logs, such as %s@0:12.5=recording", text, filepath.Base(logs[0]))
+	switch len(found) {
+	case 0:
+		return "", fmt.Errorf("found %q, want LOG@TIME=recording with one of the logs, %s", text, example)
+	case 1:
+		return found[0], nil
+	default:
+		return "", fmt.Errorf("found %q and several logs of that name, want one with its folder, such as %s", text, found[0])
+	}
 }
 
 // of returns the glances of a flight.

@@ -52,48 +52,34 @@ const (
 	stripHeight = 34
 )
 
-// totals are those of an outing.
-type totals struct {
-	longest, recorded, armed, recordedArmed sim.Micros
-	flicks, missed, takes                   int
-}
-
-func (t *totals) add(r *sim.Replay) {
-	t.longest = max(t.longest, r.End)
-	t.recorded += r.Recorded()
-	t.takes += len(r.Takes)
-	t.flicks += len(r.Flicks)
-	t.missed += missed(r)
-	if r.Armed != nil {
-		t.armed += r.Armed.Armed
-		t.recordedArmed += r.Armed.Recorded
-	}
-}
-
-func (t totals) facts(logs int) []fact {
+// outingFacts tells what the flights of an outing come to together.
+func outingFacts(t tell.Total, logs int) []fact {
+	toggled, flicks := t.Toggled()
 	facts := []fact{
-		{"flicks that did not toggle", fmt.Sprintf("%d of %d", t.missed, t.flicks)},
-		count("flights", logs), count("takes", t.takes), {"recorded", t.recorded.Readable()},
+		{"flicks that did not toggle", fmt.Sprintf("%d of %d", flicks-toggled, flicks)},
+		count("flights", logs), count("takes", t.Takes), {"recorded", t.Recorded.Readable()},
 	}
-	if t.armed > 0 {
-		facts = append(facts, fact{"recorded while armed", t.recordedArmed.Readable() + " of " + t.armed.Readable()})
+	if t.Armed > 0 {
+		facts = append(facts, fact{"recorded while armed", t.RecordedArmed.Readable() + " of " + t.Armed.Readable()})
 	}
 	return facts
 }
 
 func newIndexView(x Index) indexView {
-	sums := totals{longest: 1}
+	longest := sim.Micros(1)
+	var replays []*sim.Replay
 	for _, e := range x.Entries {
 		for _, p := range e.Page.Parts {
-			sums.add(p.Replay)
+			replays = append(replays, p.Replay)
+			longest = max(longest, p.Replay.End)
 		}
 	}
-	v := indexView{assets: newAssets(""), Facts: sums.facts(len(x.Entries))}
+	v := indexView{assets: newAssets(""), Facts: outingFacts(tell.TotalOf(replays...), len(x.Entries))}
 	seen := map[lanes.Look]bool{}
 	for _, e := range x.Entries {
 		page := e.Page.printable()
 		for _, p := range page.Parts {
-			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, &p, sums.longest, seen))
+			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, &p, longest, seen))
 		}
 	}
 	v.Key = keyOf(seen)

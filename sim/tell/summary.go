@@ -11,7 +11,8 @@ import (
 // flicks toggled and why the others did not, what was recorded, and how sure
 // that is.
 func Summary(r *sim.Replay) string {
-	parts := []string{FlickSummary(r), RecordedSummary(r)}
+	total := TotalOf(r)
+	parts := []string{total.FlickSummary(), total.RecordedSummary()}
 	for _, change := range r.States {
 		if change.State == sim.StateUnknown {
 			parts = append(parts, "what the camera did is not known from "+change.At.Clock()+" on")
@@ -21,21 +22,62 @@ func Summary(r *sim.Replay) string {
 	return strings.Join(parts, "; ")
 }
 
-// FlickSummary tells how many flicks toggled, what the others came to, and how
-// many are doubtful.
-func FlickSummary(r *sim.Replay) string {
-	n := len(r.Flicks)
-	if n == 0 {
-		return "no flick"
+// Total is what replays come to together: one, or those of an outing.
+type Total struct {
+	Flicks   []sim.FlickCount
+	Doubtful int // flicks
+	Takes    int
+	// Length is that of the logs, and Recorded the part of it that takes cover.
+	Length, Recorded sim.Micros
+	// Armed is the armed time of those logs that tell it, and RecordedArmed the
+	// part of it that takes cover.
+	Armed, RecordedArmed sim.Micros
+	Logs, TellArmed      int // how many logs there are, and tell when the craft was armed
+}
+
+// TotalOf sums replays up.
+func TotalOf(replays ...*sim.Replay) Total {
+	t := Total{Logs: len(replays)}
+	var flicks []sim.Flick
+	for _, r := range replays {
+		flicks = append(flicks, r.Flicks...)
+		t.Doubtful += doubtfulFlicks(r)
+		t.Takes += len(r.Takes)
+		t.Length += r.End
+		t.Recorded += r.Recorded()
+		if r.Armed != nil {
+			t.TellArmed++
+			t.Armed += r.Armed.Armed
+			t.RecordedArmed += r.Armed.Recorded
+		}
 	}
-	toggled := 0
-	var others []string
-	for _, c := range sim.CountFlicks(r.Flicks) {
+	t.Flicks = sim.CountFlicks(flicks)
+	return t
+}
+
+// Toggled returns how many flicks toggled, and of how many.
+func (t Total) Toggled() (toggled, flicks int) {
+	for _, c := range t.Flicks {
+		flicks += c.Count
 		if c.Outcome == sim.FlickToggled {
 			toggled = c.Count
-		} else {
+		}
+	}
+	return toggled, flicks
+}
+
+// FlickSummary tells how many flicks toggled, what the others came to, and how
+// many are doubtful.
+func (t Total) FlickSummary() string {
+	toggled, n := t.Toggled()
+	var others []string
+	for _, c := range t.Flicks {
+		if c.Outcome != sim.FlickToggled {
 			others = append(others, fmt.Sprintf("%d %s", c.Count, c.Outcome))
 		}
+	}
+	if n == 0 {
+		return "no flick"
 	}
 	text := fmt.Sprintf("%d of %s toggled", toggled, Counted(n, "flick", "flicks"))
 	switch {
@@ -47,8 +89,8 @@ func FlickSummary(r *sim.Replay) string {
 	if len(others) > 0 {
 		text += " (" + strings.Join(others, ", ") + ")"
 	}
-	if doubtful := doubtfulFlicks(r); doubtful > 0 {
-		text += fmt.Sprintf(", %d of them doubtful", doubtful)
+	if t.Doubtful > 0 {
+		text += fmt.Sprintf(", %d of them doubtful", t.Doubtful)
 	}
 	return text
 }
@@ -63,15 +105,24 @@ func doubtfulFlicks(r *sim.Replay) int {
 	return count
 }
 
-// RecordedSummary tells what was recorded: of the armed time where the log tells
-// it, else of the log.
-func RecordedSummary(r *sim.Replay) string {
-	recorded, whole := r.Recorded(), r.End.Readable()
-	if r.Armed != nil && r.Armed.Armed > 0 {
-		recorded, whole = r.Armed.Recorded, r.Armed.Armed.Readable()+" armed"
+// RecordedSummary tells what was recorded: of the armed time where every log tells
+// it, else of the logs.
+func (t Total) RecordedSummary() string {
+	recorded, whole := t.Recorded, t.Length.Readable()
+	if t.TellArmed == t.Logs && t.Armed > 0 {
+		recorded, whole = t.RecordedArmed, t.Armed.Readable()+" armed"
 	}
-	if recorded == 0 && len(r.Takes) == 0 {
+	if recorded == 0 && t.Takes == 0 {
 		return "nothing recorded in " + whole
 	}
-	return fmt.Sprintf("recorded %s of %s, in %s", recorded.Readable(), whole, Counted(len(r.Takes), "take", "takes"))
+	return fmt.Sprintf("recorded %s of %s, in %s", recorded.Readable(), whole, Counted(t.Takes, "take", "takes"))
+}
+
+// ArmedSummary tells what was recorded of the armed time; "" where no log tells it.
+func (t Total) ArmedSummary() string {
+	if t.TellArmed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("armed %s, recorded %s of it, missed %s",
+		t.Armed.Readable(), t.RecordedArmed.Readable(), (t.Armed - t.RecordedArmed).Readable())
 }

@@ -1,0 +1,88 @@
+package flight
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/tell"
+)
+
+// Outing is what several flights come to together.
+type Outing struct {
+	Total tell.Total
+	Rows  []OutingRow // one for each flight
+	// OnCard and Missing count the takes that are a clip of the card and those that
+	// are none, Strange the clips that are no take. All are 0 where the card was not
+	// read.
+	OnCard, Missing, Strange int
+}
+
+// OutingRow tells in words what one of the flights came to; "-" stands for what is
+// not known or not there.
+type OutingRow struct {
+	Log      string
+	Toggled  string // of the flicks
+	Takes    string
+	Recorded string
+	Missed   string // of the armed time
+	Clips    string // that are its takes, by number
+}
+
+// OutingOf sums flights up, after [Judge].
+func OutingOf(flights []Flight) Outing {
+	var o Outing
+	var replays []*sim.Replay
+	for i := range flights {
+		f := &flights[i]
+		replays = append(replays, f.Replay)
+		total := tell.TotalOf(f.Replay)
+		toggled, flicks := total.Toggled()
+		row := OutingRow{
+			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
+			Recorded: total.Recorded.Readable(), Missed: "-", Clips: o.addClips(f),
+		}
+		if total.TellArmed > 0 {
+			row.Missed = (total.Armed - total.RecordedArmed).Readable()
+		}
+		o.Rows = append(o.Rows, row)
+	}
+	o.Total = tell.TotalOf(replays...)
+	return o
+}
+
+// addClips counts how the clips and the takes of a flight are paired, and returns
+// the numbers of its clips.
+func (o *Outing) addClips(f *Flight) string {
+	var clips []string
+	if f.Known != nil {
+		for _, p := range f.Known.Pairs {
+			switch {
+			case p.Clip == 0:
+				o.Missing++
+			case p.Take == 0:
+				o.Strange++
+			default:
+				o.OnCard++
+				clips = append(clips, fmt.Sprint(p.Clip))
+			}
+		}
+	}
+	if clips == nil {
+		return "-"
+	}
+	return strings.Join(clips, ", ")
+}
+
+// CardSummary tells how many takes are on the card; "" where it was not read, or
+// there is nothing to tell.
+func (o Outing) CardSummary() string {
+	if o.OnCard+o.Missing+o.Strange == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("on the card: %d of %s", o.OnCard, tell.Counted(o.OnCard+o.Missing, "take", "takes"))
+	if o.Strange > 0 {
+		text += fmt.Sprintf("; %s that no take explains", tell.Counted(o.Strange, "clip", "clips"))
+	}
+	return text
+}
