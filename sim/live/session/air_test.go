@@ -122,11 +122,3 @@ func flickRows(from sim.Micros) string {
 }
 
 const header = "time_us,aux2\n"
-
-// presses counts the presses of flights.
-func presses(flights []live.Flight) (n int) {
-	for _, f := range flights {
-		n += len(f.Replay.Presses)
-	}
-	return n
-}

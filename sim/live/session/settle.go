@@ -16,13 +16,12 @@ import (
 // settling listens to a link before it is settled what it holds and who sends it,
 // so that a stray frame or datagram decides nothing.
 type settling struct {
-	lasts   sim.Micros
-	opts    source.Options
-	first   sim.Micros // when something came first
-	came    []arrival
-	bytes   int
-	heard   int // arrivals that were listened to
-	checked sim.Micros
+	lasts sim.Micros
+	opts  source.Options
+	first sim.Micros // when something came first
+	came  []arrival
+	bytes int
+	heard int // arrivals that were listened to
 }
 
 // mostHeard is how many bytes are kept until it is settled.
