@@ -18,6 +18,9 @@ type Thinning struct {
 	// to a switch: no range begins or ends within one.
 	Bands  []PulseRange
 	Within Micros
+	// First is how many rows stay before any is left out: they tell the median
+	// step ([Steps]).
+	First int
 	// Exact leaves out only what repeats the value itself: for a [Trace].
 	Exact bool
 }

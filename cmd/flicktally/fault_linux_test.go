@@ -414,7 +414,7 @@ func TestPracticeSurvivesItsTerminal(t *testing.T) {
 func TestAFolderIsNoFile(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
-		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data", "replay --clips data flight.csv",
+		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data",
 		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --write data", "compare --rig heron.toml --rig data flight.csv",
 	} {
 		code, _, errs := runIn(folder, strings.Fields(args)...)

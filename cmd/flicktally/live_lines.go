@@ -93,7 +93,7 @@ func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 		switch {
 		case isLight:
 			if g, ok := s.See(light); ok {
-				a.talk.note("light: %s at %s", light, g.At.Clock())
+				a.talk.note("light: %s at %s", light, g.At.FineClock())
 			} else {
 				a.talk.note("too early: nothing has come yet")
 			}

@@ -391,7 +391,7 @@ func TestKeysOnStandardInput(t *testing.T) {
 	require.NoError(t, err)
 	seen := regexp.MustCompile(`light: recording at (\S+)`).FindStringSubmatch(note)
 	require.NotNil(t, seen, note)
-	a.until(`"recording":1,"open":true`)
+	a.until(`"recording":0.999[0-9]*,"open":true`)
 
 	file, err := os.OpenFile(path, os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)

@@ -182,6 +182,7 @@ func (a *app) readLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayO
 	var thin sim.Thinning
 	if len(rigs) == 1 { // what makes no difference to one rig may make one to another
 		thin = sim.NewThinning(rigs[0])
+		thin.First = 256 // the step of the log is told by its first rows
 		thin.Exact = opts.TraceBins > 0
 	}
 	log, err := a.openLog(path, f, rigs[0], thin)

@@ -128,7 +128,7 @@ func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 		return "", err
 	}
 	name := flight.BaseName(f.File)
-	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.Clock(), span.To.Clock())
+	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.FineClock(), span.To.FineClock())
 	name = strings.ReplaceAll(name, ":", "m")
 	return name, writeChart(name, false, chart)
 }

@@ -198,7 +198,7 @@ func (r *Reader) begin() bool {
 	}
 	r.fast = &fastRows{
 		scanner: newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
-		still:   stillRows{thin: thin},
+		still:   stillRows{thin: thin, kept: thin.First},
 	}
 	r.general = r.general || !isPlain(&found.layout, &r.opts.Spec)
 	r.check = newRangeCheck(r.opts)
