@@ -24,11 +24,11 @@ func newReplay(a *app) *cobra.Command {
 		Use:   "replay [flags] LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
-line, camera. It prints every press with its hold and what became of it, every
+line, camera. It prints every flick with its hold and what became of it, every
 take, armed time that was not recorded, and findings with what to do.
 
-A LOG of "-" is standard input. With --check the exit code is 4 when a finding
-says that footage was lost.
+A LOG of "-" is standard input. With --check the exit code is 4 when a flick
+failed: it did not toggle, or its toggle is doubtful.
 
 Several logs are an outing: they share the camera and the clips on its card, in
 the order in which they are given, and totals over all come last. A look at the
@@ -54,7 +54,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
 	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
-	flags.BoolVar(&f.check, "check", false, "end with code 4 if footage was lost")
+	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 
 // replay replays the logs and tells what came of them.
@@ -75,13 +75,13 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 	} else {
 		a.talk.printFlights(flights)
 	}
-	if err == nil && f.check && anyLost(flights) {
-		return errFootageLost
+	if err == nil && f.check && anyFailed(flights) {
+		return errFlickFailed
 	}
 	return err
 }
 
-func anyLost(flights []flight.Flight) bool {
+func anyFailed(flights []flight.Flight) bool {
 	for _, f := range flights {
 		if f.Replay.FlicksFailed() {
 			return true

@@ -35,7 +35,7 @@ const (
 	exitFailed     = 1
 	exitUsage      = 2 // wrong usage or rig
 	exitUnreadable = 3 // a log that cannot be read
-	exitFound      = 4 // --check: footage was lost, or the rig has a fault
+	exitFound      = 4 // --check: a flick failed, or the rig has a fault
 )
 
 // exitCodes explains them to the user.
@@ -47,7 +47,7 @@ var exitCodes = []struct {
 	{exitFailed, "Failed."},
 	{exitUsage, "Wrong usage, or a rig that cannot work."},
 	{exitUnreadable, "A log that cannot be read."},
-	{exitFound, "With --check: footage was lost, or the rig has a fault."},
+	{exitFound, "With --check: a flick failed, or the rig has a fault."},
 }
 
 // codedError is an error with an exit code and hints.
@@ -68,7 +68,7 @@ func unreadable(err error, hints ...string) error { return &codedError{exitUnrea
 
 // These end replay --check and rig check --check; the report has said it all.
 var (
-	errFootageLost = &codedError{code: exitFound, err: errors.New("footage was lost")}
+	errFlickFailed = &codedError{code: exitFound, err: errors.New("a flick failed")}
 	errRigFaulty   = &codedError{code: exitFound, err: errors.New("the rig has a fault")}
 )
 
@@ -153,7 +153,7 @@ func (t *talk) finish(err error) int {
 	if err == nil || errors.Is(err, syscall.EPIPE) {
 		return exitDone
 	}
-	if err == error(errFootageLost) || err == error(errRigFaulty) {
+	if err == error(errFlickFailed) || err == error(errRigFaulty) {
 		return exitFound
 	}
 	t.report(err)

@@ -144,3 +144,21 @@ func TestTheViewerAtEveryTinySize(t *testing.T) {
 		}
 	}
 }
+
+// drawEvent draws any event that can come on a screen of a size.
+func drawEvent(t *rapid.T, at sim.Micros, width, height int) Event {
+	switch rapid.SampledFrom([]string{"key", "key", "key", "size", "pointer", "tick"}).Draw(t, "event") {
+	case "key":
+		return KeyEvent{at, rapid.OneOf(
+			rapid.SampledFrom([]string{"space", "enter", "esc", "up", "down", "left", "right", "shift-left", "home", "end", "pgup", "pgdn", "tab", "?", "e", "p", "q", "1"}),
+			rapid.StringN(1, 1, -1),
+		).Draw(t, "key")}
+	case "size":
+		return ResizeEvent{at, rapid.IntRange(0, 130).Draw(t, "width"), rapid.IntRange(0, 50).Draw(t, "height")}
+	case "pointer":
+		return PointerEvent{at, rapid.IntRange(0, width).Draw(t, "x"), rapid.IntRange(0, height).Draw(t, "y"),
+			rapid.SampledFrom([]PointerAction{PointerPress, PointerDrag, WheelUp, WheelDown}).Draw(t, "action")}
+	default:
+		return TickEvent{at}
+	}
+}
