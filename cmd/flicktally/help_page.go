@@ -20,7 +20,7 @@ var guide = []struct {
 	lines []guideLine
 }{
 	{"Before the flight", []guideLine{
-		{"rig", "write the rig down, and find out what will go wrong with it"},
+		{"rig", "write the rig down, and see what will go wrong with it"},
 		{"practise, progress", "train the flick, and see what it has come to"},
 		{"odds, compare", "find the hold to aim for, and what to change in the rig"},
 	}},
