@@ -247,7 +247,7 @@ func (a *app) drawContests(contests []flight.Contest, f *compareFlags) error {
 	if len(contests) == 1 {
 		title += " of " + contests[0].Flights[0].Name()
 	}
-	chart, err := usable(plot.Takes(title, rows, look))
+	chart, err := usable(plot.Takes(title, "", rows, look))
 	if err != nil {
 		return err
 	}

@@ -230,11 +230,16 @@ func TestTheStripShowsTheZones(t *testing.T) {
 	assert.InDelta(t, strip.Zones[0].To, 1-strip.Zones[2].From, 0.01, "as much before the window as after it")
 	assert.Equal(t, 1.0, strip.Zones[2].To)
 	assert.InDelta(t, strip.X(80*ms), strip.Zones[1].From, 1e-12)
+	assert.Equal(t, []StripMark{{strip.Zones[1].From, "80 ms"}, {strip.Zones[2].From, "1500 ms"}}, strip.Marks)
 
 	camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	zones := ZonesOf(camera)
 	require.Len(t, zones, 4)
 	assert.Equal(t, HoldZone{60 * ms, 110 * ms, Unknown, "short or toggles"}, zones[1])
+	strip = StripOf(camera)
+	require.Len(t, strip.Marks, 2)
+	assert.Equal(t, StripMark{(strip.Zones[1].From + strip.Zones[1].To) / 2, "60 to 110 ms"}, strip.Marks[0])
+	assert.Equal(t, "1500 ms", strip.Marks[1].Words)
 
 	camera.MinPress = sim.Exactly(80 * ms)
 	camera.ToggleOn, camera.LongAction = sim.ToggleOnPress, sim.LongNone
