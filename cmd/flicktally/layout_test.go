@@ -54,7 +54,11 @@ var layout = map[string]room{
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/rigfile", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick"}, worldly: true},
-	"trainer/term":               {imports: []string{"sim", "sim/belief", "sim/flight", "sim/joystick", "sim/lanes", "sim/live", "sim/stat", "sim/tell", "trainer", "trainer/device"}, worldly: true},
+	"trainer/term":               {imports: []string{"sim", "sim/lanes", "trainer"}, worldly: true},
+	"trainer/viewer":             {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell", "trainer/term"}},
+	"trainer/practice":           {imports: []string{"sim", "sim/joystick", "sim/stat", "sim/tell", "trainer", "trainer/device", "trainer/term"}},
+	"trainer/liveview":           {imports: []string{"sim", "sim/belief", "sim/lanes", "sim/live", "sim/tell", "trainer", "trainer/term"}},
+	"trainer/term/screentest":    {imports: []string{"sim", "trainer/term"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }
 

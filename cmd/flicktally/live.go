@@ -19,6 +19,7 @@ import (
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
 	"flicktally/sim/tell"
+	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
 
@@ -165,7 +166,7 @@ func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
 	if !f.jsonl && !f.plain && a.talk.outTTY {
-		err := term.Run(term.NewLive(title, s), s.Watch)
+		err := term.Run(liveview.New(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
 			return err

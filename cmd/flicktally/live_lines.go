@@ -16,6 +16,7 @@ import (
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
 	"flicktally/sim/tell"
+	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
 
@@ -229,6 +230,6 @@ func (t *plainTeller) tally(v live.View, last bool) error {
 		return nil
 	}
 	t.told = now
-	_, err := fmt.Fprintln(t.out, term.LiveLine(v))
+	_, err := fmt.Fprintln(t.out, liveview.Line(v))
 	return err
 }

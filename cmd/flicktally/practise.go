@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/practice"
 	"flicktally/trainer/term"
 )
 
@@ -113,12 +114,12 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if err != nil {
 		return err
 	}
-	options := term.PractiseOptions{Setup: setup, Bell: f.bell}
+	options := practice.Options{Setup: setup, Bell: f.bell}
 	device := "keyboard"
 	var sources []term.Source
 	if transmitter != nil {
 		device = transmitter.Called()
-		options.Switch = term.Switch{Name: device, Control: transmitter.Control}
+		options.Switch = practice.Switch{Name: device, Control: transmitter.Control}
 		sources = append(sources, transmitter.Feed)
 	}
 	journal, err := journalIn(f.data)
@@ -126,7 +127,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		return err
 	}
 	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
-	screen, err := term.NewPractise(options)
+	screen, err := practice.New(options)
 	if err != nil {
 		return wrongUsage(err)
 	}
@@ -141,7 +142,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 
 // runPractise shows the screen until it ends. What was done is kept and told
 // however it ends.
-func (a *app) runPractise(screen *term.Practise, journal *history.Journal, sources []term.Source) error {
+func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sources []term.Source) error {
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
 	if done.Drills > 0 {

@@ -15,6 +15,7 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 	"flicktally/trainer/term"
+	"flicktally/trainer/viewer"
 )
 
 // viewBins is how finely the viewer keeps the channel: 4 MB whatever the length
@@ -80,11 +81,11 @@ func (a *app) view(logs []string, f *viewFlags) error {
 		return wrongUsage(err)
 	}
 	a.talk.tellOddities(flights)
-	viewer := term.NewViewer(flights, func(log int, s sim.Span) (string, error) {
+	screen := viewer.New(flights, func(log int, s sim.Span) (string, error) {
 		return saveSpan(&flights[log], s)
 	})
-	viewer.Show(span)
-	return a.show(viewer, f.print)
+	screen.Show(span)
+	return a.show(screen, f.print)
 }
 
 // span returns what is to be visible at first.

@@ -101,7 +101,7 @@ type session struct {
 	continued chan os.Signal // tells that the process was stopped and goes on
 	done      chan struct{}  // closed when the program has ended
 
-	painter painter
+	painter *Painter
 }
 
 func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamps) *session {
@@ -111,7 +111,7 @@ func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamp
 		ends:      make(chan os.Signal, 1),
 		continued: make(chan os.Signal, 1),
 		done:      make(chan struct{}),
-		painter:   newPainter(screen),
+		painter:   NewPainter(screen),
 	}
 }
 
@@ -156,7 +156,7 @@ func (s *session) paint(p Program) {
 	s.using.Lock()
 	defer s.using.Unlock()
 	if !s.gone {
-		s.painter.paint(p)
+		s.painter.Paint(p)
 	}
 }
 

@@ -167,15 +167,15 @@ func TestOnlyChangedCellsAreDrawn(t *testing.T) {
 	require.NoError(t, simulation.Init())
 	defer simulation.Fini()
 	screen := &countingScreen{Screen: simulation}
-	r, p := newRecorder(), newPainter(screen)
+	r, p := newRecorder(), NewPainter(screen)
 
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 80*25, screen.puts, "the first picture is drawn in full")
 	screen.puts, screen.shows = 0, 0
-	p.paint(r)
+	p.Paint(r)
 	require.Zero(t, screen.puts+screen.shows, "an equal picture is not drawn at all")
 	r.last = "e"
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 1, screen.puts)
 
 	text, style, _ := simulation.Get(6, 0)
@@ -184,6 +184,6 @@ func TestOnlyChangedCellsAreDrawn(t *testing.T) {
 
 	screen.puts = 0
 	p.forget()
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 80*25, screen.puts, "what was forgotten is drawn in full")
 }
