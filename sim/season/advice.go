@@ -2,6 +2,7 @@ package season
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -77,32 +78,63 @@ func (s *Season) setting() (Advice, bool) {
 		if !change.Sure || slices.Contains([]string{"aim", "spread", "window"}, change.What) {
 			continue
 		}
-		n := s.Flicks.Trials
+		n := float64(s.Flicks.Trials)
+		by, after := float64(s.failedBy(wrongHold...).Hits), float64(s.afterLong())
+		saves := min(change.Saves*n, by)
+		if by > 0 {
+			saves *= (by + after) / by
+		}
 		return Advice{
 			Kind: Setting, Text: "set " + change.What + " from " + change.From + " to " + change.To,
-			Saves: stat.Rate{Hits: int(math.Round(change.Saves * float64(n))), Trials: n},
+			Saves: stat.Rate{Hits: int(math.Round(saves)), Trials: s.Flicks.Trials},
 		}, true
 	}
 	return Advice{}, false
 }
 
-// drills returns what practice could save at most.
-func (s *Season) drills() []Advice {
-	failed := func(outcomes ...sim.FlickOutcome) stat.Rate {
-		rate := stat.Rate{Trials: s.Flicks.Trials}
-		for _, c := range s.Why {
-			if slices.Contains(outcomes, c.Outcome) {
-				rate.Hits += c.Of.Hits
+// wrongHold are the outcomes of flicks that were held too short or too long.
+var wrongHold = []sim.FlickOutcome{sim.FlickShort, sim.FlickLong}
+
+// failedBy returns how many flicks came out in one of the ways.
+func (s *Season) failedBy(outcomes ...sim.FlickOutcome) stat.Rate {
+	rate := stat.Rate{Trials: s.Flicks.Trials}
+	for _, c := range s.Why {
+		if slices.Contains(outcomes, c.Outcome) {
+			rate.Hits += c.Of.Hits
+		}
+	}
+	return rate
+}
+
+// afterLong counts the flicks at a camera that was off since an earlier flick of
+// the flight was too long: they go with that one.
+func (s *Season) afterLong() int {
+	n := 0
+	for _, f := range s.Flights() {
+		long := false
+		for _, k := range f.Held {
+			long = long && k.Outcome != sim.FlickWake || k.Outcome == sim.FlickLong
+			if long && k.Outcome == sim.FlickOff {
+				n++
 			}
 		}
-		return rate
+	}
+	return n
+}
+
+// drills returns what practice could save at most.
+func (s *Season) drills() []Advice {
+	steady := s.failedBy(wrongHold...)
+	text := "practise steady: flicks that were too short or too long"
+	if after := s.afterLong(); after > 0 {
+		steady.Hits += after
+		text += fmt.Sprintf(", and %s at the camera that one of them had switched off", tell.Counted(after, "flick", "flicks"))
 	}
 	return []Advice{
-		{Kind: Practise, Drill: "steady", AtMost: true, Saves: failed(sim.FlickShort, sim.FlickLong),
-			Text: "practise steady: flicks that were too short or too long"},
-		{Kind: Practise, Drill: "cut", AtMost: true, Saves: failed(sim.FlickBusy, sim.FlickDouble),
+		{Kind: Practise, Drill: "steady", AtMost: true, Saves: steady, Text: text},
+		{Kind: Practise, Drill: "cut", AtMost: true, Saves: s.failedBy(sim.FlickBusy, sim.FlickDouble),
 			Text: "practise cut: flicks that came too soon after another"},
-		{Kind: Practise, Drill: "flick", AtMost: true, Saves: failed(sim.FlickUnseen),
+		{Kind: Practise, Drill: "flick", AtMost: true, Saves: s.failedBy(sim.FlickUnseen),
 			Text: "practise flick: flicks that never reached the camera"},
 	}
 }

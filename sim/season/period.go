@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"flicktally/sim/stat"
@@ -47,48 +48,81 @@ func periods(flights []Flight, name func(time.Time) string) []Period {
 }
 
 // pool draws the rates of periods together. Each period has a chance of its own,
-// from a beta distribution that all of them tell (empirical Bayes): its mean is
-// that of all flicks, its width follows from how much more the rates differ than
-// luck would have it. The chance of a period then is beta distributed too. Where
-// nothing tells that periods differ, all have the chance of the season.
+// from a beta distribution that all of them tell: its mean is that of the season,
+// its width how much periods differ beyond luck. Both are not known either, so the
+// chance of a period is averaged over a grid of them, each weighed by how likely it
+// makes all rates (the beta-binomial distribution). Where nothing tells that periods
+// differ, all come near the chance of the season.
 //
-// Source: J. C. Kleinman, Proportions with extraneous variance, JASA 68 (1973) 46
-// (the moments, weighted by the number of trials; from memory).
+// Source: A. Gelman and others, Bayesian Data Analysis, 5.3 (from memory).
 func pool(all []Period) {
-	var sum stat.Rate
-	squares := 0.0
-	for _, p := range all {
-		sum = sum.Plus(p.Toggled)
-		squares += float64(p.Toggled.Trials) * float64(p.Toggled.Trials)
-	}
-	if sum.Trials == 0 {
-		return
-	}
-	n := float64(sum.Trials)
-	// Jeffreys' prior keeps a season without a failure from being certain.
-	mean := (float64(sum.Hits) + 0.5) / (n + 1)
-	spread := 0.0
-	used := 0
-	for _, p := range all {
-		if p.Toggled.Trials > 0 {
-			used++
-			spread += float64(p.Toggled.Trials) * math.Pow(p.Toggled.Value()-mean, 2)
-		}
-	}
-	more := float64(used - 1)
-	alike := (spread - mean*(1-mean)*more) / (mean * (1 - mean) * (n - squares/n - more))
-	strength := n // of the season's chance, in flicks: all of them where periods do not differ
-	if used > 1 && alike > 0 {
-		strength = min(n, (1-min(alike, 0.99))/min(alike, 0.99))
-	}
+	grid := weighParents(all)
 	for i := range all {
 		p := &all[i]
 		x, m := float64(p.Toggled.Hits), float64(p.Toggled.Trials)
-		if strength == n { // its own flicks are in the season's chance already
-			x, m = 0, 0
+		of := make([]distuv.Beta, len(grid))
+		p.Pooled = 0
+		for k, parent := range grid {
+			of[k] = distuv.Beta{Alpha: parent.alpha + x, Beta: parent.beta + m - x}
+			p.Pooled += parent.weight * of[k].Mean()
 		}
-		b := distuv.Beta{Alpha: mean*strength + x, Beta: (1-mean)*strength + m - x}
-		p.Pooled = b.Mean()
-		p.Within = stat.Interval{Low: b.Quantile(0.025), High: b.Quantile(0.975)}
+		below := func(c float64) (sum float64) {
+			for k, parent := range grid {
+				sum += parent.weight * of[k].CDF(c)
+			}
+			return sum
+		}
+		p.Within = stat.Interval{Low: reaches(below, 0.025), High: reaches(below, 0.975)}
 	}
+}
+
+// parent is a beta distribution from which the chances of periods may come.
+type parent struct{ alpha, beta, weight float64 }
+
+// weighParents weighs a grid of means, and of how alike the flicks of one period
+// are: their correlation within a period, from none to half.
+func weighParents(all []Period) []parent {
+	const means, alikes = 30, 8
+	var grid []parent
+	best := math.Inf(-1)
+	for i := range means {
+		mean := (float64(i) + 0.5) / means
+		for k := range alikes {
+			alike := 0.5 * math.Pow((float64(k)+0.5)/alikes, 2)
+			strength := 1/alike - 1
+			p := parent{alpha: mean * strength, beta: (1 - mean) * strength}
+			// Uniform over the correlation: the grid is finer near none.
+			p.weight = math.Log((float64(k) + 0.5) / alikes)
+			for _, period := range all {
+				x, m := float64(period.Toggled.Hits), float64(period.Toggled.Trials)
+				p.weight += mathext.Lbeta(p.alpha+x, p.beta+m-x) - mathext.Lbeta(p.alpha, p.beta)
+			}
+			best = max(best, p.weight)
+			grid = append(grid, p)
+		}
+	}
+	const leastWeight = 1e-3
+	kept, sum := grid[:0], 0.0
+	for _, p := range grid {
+		if p.weight = math.Exp(p.weight - best); p.weight >= leastWeight {
+			kept, sum = append(kept, p), sum+p.weight
+		}
+	}
+	for i := range kept {
+		kept[i].weight /= sum
+	}
+	return kept
+}
+
+// reaches returns where a distribution reaches a chance.
+func reaches(below func(float64) float64, chance float64) float64 {
+	low, high := 0.0, 1.0
+	for range 14 {
+		if middle := (low + high) / 2; below(middle) < chance {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
 }

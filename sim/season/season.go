@@ -24,6 +24,9 @@ type Season struct {
 	Armed, Recorded sim.Micros
 
 	Days, Weeks, Months []Period
+	// Practice is what was practised with the rig, by day; nil where that is not
+	// known.
+	Practice []Period
 	// FirstOfDay counts the first flick of each day, Later the others.
 	FirstOfDay, Later stat.Rate
 	Hand              *Hand // nil where too few holds are known

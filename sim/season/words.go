@@ -3,6 +3,7 @@ package season
 import (
 	"fmt"
 	"math"
+	"path"
 	"time"
 
 	"flicktally/sim"
@@ -76,7 +77,7 @@ func (s *Season) nextWords() Section {
 		if a.AtMost {
 			most = "at most "
 		}
-		words.Lines = append(words.Lines, fmt.Sprintf("%d. %s; saves %s%.0f flicks in a hundred (%.0f to %.0f)", i+1, a.Text, most, saves, within.Low, within.High))
+		words.Lines = append(words.Lines, fmt.Sprintf("%d. %s; saves %s%.0f of a hundred flicks (%.0f to %.0f)", i+1, a.Text, most, saves, within.Low, within.High))
 	}
 	return words
 }
@@ -160,7 +161,27 @@ func (s *Season) handWords() Section {
 	if s.FirstOfDay.Trials > 1 && s.Later.Trials > 0 {
 		words.Lines = append(words.Lines, fmt.Sprintf("the first flick of a day: %d of %d toggled; later ones: %s", s.FirstOfDay.Hits, s.FirstOfDay.Trials, Rate(s.Later)))
 	}
+	if s.Practice != nil {
+		words.Lines = append(words.Lines, s.practiceWords())
+	}
 	return words
+}
+
+// practiceWords sets practice beside flight.
+func (s *Season) practiceWords() string {
+	var practised stat.Rate
+	for _, p := range s.Practice {
+		practised = practised.Plus(p.Toggled)
+	}
+	text := fmt.Sprintf("in practice %s toggled, in flight %s: ", Rate(practised), Rate(s.Flicks))
+	switch {
+	case practised.DiffersP(s.Flicks) > falseAlarm:
+		return text + "no difference that so many flicks show"
+	case practised.Value() > s.Flicks.Value():
+		return text + "practice goes better than flight"
+	default:
+		return text + "flight goes better than practice"
+	}
 }
 
 func (s *Season) changeWords() Section {
@@ -228,3 +249,12 @@ func (s *Season) leftWords() Section {
 
 // Moment writes when a flight began.
 func (f *Flight) Moment() string { return f.Began.Format(time.DateTime) }
+
+// Name is the name of the flight's log, made harmless.
+func (f *Flight) Name() string {
+	name := excerpt.Printable(path.Base(f.File))
+	if f.Segments > 1 {
+		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
+	}
+	return name
+}
