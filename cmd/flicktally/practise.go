@@ -48,8 +48,10 @@ Each trial comes out right, off (it toggled, but not as asked), missed or early
 (before the cue). What is right never changes, whatever the level:
 
 ` + rightList() + `
-The space bar is a switch that stays where it is put: tap = press, tap again =
-release. A key that is held down is one press. With --joystick the switch of a
+Where the terminal reports when a key is let go (progressive keyboard
+enhancement, or the console's key form), holding the space bar is the press.
+Elsewhere it is a switch that stays where it is put: tap = press, tap again =
+release; a key that is held down is one press. With --joystick the switch of a
 transmitter on USB is the real one; it is found when you move it. Every flick is
 kept in the practice journal, half a second after the tap at the latest, see:
 flicktally progress.

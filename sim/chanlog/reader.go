@@ -18,17 +18,18 @@ type Options struct {
 	// Lenient skips and counts what cannot be read in a row, instead of ending
 	// with an error there.
 	Lenient bool
-	// Comments takes lines that begin with a number sign between the rows as
-	// comments. One that is [SegmentMark] begins a segment, whatever the times are.
-	Comments bool
+	// Record says that a [Writer] wrote the rows. Lines that begin with a number sign
+	// between them are comments; one that is [SegmentMark] begins a segment, whatever
+	// the times are. The times are exact: rows that share one are not spread.
+	Record bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
 	// Valid are the values that are a signal, both ends included. A log whose
 	// numbers are mostly others, and whose scale nobody gave, is an error that names
 	// the scale that would fit. The zero value takes any.
 	Valid sim.PulseRange
-	// Live hands on each sample as soon as it is there. Else the first rows are
-	// waited for, to see whether many share their instant.
+	// Live hands on each sample as soon as it is there, with the time that it has.
+	// Else the first rows are waited for, to see whether most share their instant.
 	Live bool
 	// Tick, if it is set, is called now and then with how many bytes were read.
 	Tick func(bytes int64)
@@ -191,7 +192,9 @@ func (r *Reader) begin() bool {
 	r.rows.layout, r.rows.parts, r.rows.sawText = found.layout, newParts(&found.layout, &r.opts.Spec), found.quoted
 	r.rows.learn = r.learn
 	r.clock.counter = first.counter(&found.layout)
-	r.spread.width = first.coarse(r.opts.Live)
+	if !r.opts.Live && !r.opts.Record {
+		r.spread.width = first.coarse(found.form)
+	}
 	thin := r.opts.Thin
 	if r.spread.width > 0 {
 		thin = sim.Thinning{} // it is about rows that are later than those before

@@ -37,7 +37,7 @@ func (r *Reader) readRecord() bool {
 		r.src.consume(line, 1)
 		return true
 	}
-	if r.opts.Comments && data[0] == '#' {
+	if r.opts.Record && data[0] == '#' {
 		return r.takeComment(data[:line])
 	}
 	return r.readFields(data, line)

@@ -67,7 +67,7 @@ type Summary struct {
 	Header   Tally // the header, and its repetitions
 	Preamble Tally // what stands before the header, or before the first row
 	Blank    Tally // lines of nothing but spaces
-	Comments Tally // between the rows; see [Options.Comments]
+	Comments Tally // between the rows; see [Options.Record]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a last line that breaks off
 	Late     Tally // rows that are earlier than those before them, by less than a second

@@ -138,7 +138,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
 			Live: opts.Live, Valid: opts.Valid, Tick: opts.Tick,
-			Comments: found.record != nil,
+			Record: found.record != nil,
 		})
 	}
 	return s, nil

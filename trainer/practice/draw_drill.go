@@ -11,7 +11,7 @@ import (
 
 func (d *drillPage) draw(p *Screen, c *term.Canvas) {
 	v := d.drill.View(p.now)
-	term.DrawFrame(c, d.title(v, c.Width), p.footer(d.keys(p, v)))
+	term.DrawFrame(c, d.title(v, c.Width), p.footer(d.keys(p, v, c.Width)))
 	term.DrawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
@@ -67,7 +67,7 @@ func (d *drillPage) title(v trainer.View, width int) string {
 }
 
 // keys tells the keys that matter now.
-func (d *drillPage) keys(p *Screen, v trainer.View) string {
+func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	switch {
 	case v.Phase == trainer.PhasePaused:
 		return "p goes on, q ends the drill"
@@ -75,8 +75,12 @@ func (d *drillPage) keys(p *Screen, v trainer.View) string {
 		return "y yes, n no"
 	case p.input.device:
 		return "p pause, q end"
+	case p.input.releases:
+		return "hold space to press, p pause, q end"
+	case width < 52:
+		return "tap: press, tap: release; p pause, q end"
 	default:
-		return "space flips the switch, p pause, q end"
+		return "tap space = press, again = release, p pause, q end"
 	}
 }
 

@@ -31,8 +31,10 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 		d.resume(p)
 	case e.Name == "p":
 		d.pause(p)
+	case e.Name == "enter" && phase != trainer.PhasePaused:
+		d.leaveTrial(p)
 	case e.Name == "space" && !p.input.device && phase != trainer.PhasePaused:
-		d.flip(p, e.At)
+		d.space(p, e)
 	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
 		d.drill.Answer(e.At, e.Name == "y")
 		d.after(p)
@@ -93,9 +95,21 @@ func (d *drillPage) resume(p *Screen) {
 	if p.input.gone != nil {
 		return
 	}
+	d.goOn(p)
+}
+
+func (d *drillPage) goOn(p *Screen) {
 	p.input.rest(p.now)
 	d.drill.Resume(p.now, p.input.value)
 	d.after(p)
+}
+
+// leaveTrial goes on to the next trial. The one in hand counts as it stands, if the
+// hand has begun it.
+func (d *drillPage) leaveTrial(p *Screen) {
+	d.drill.Pause(p.now)
+	d.flips, d.held = nil, false
+	d.goOn(p)
 }
 
 func (d *drillPage) stop(p *Screen) {
@@ -122,6 +136,7 @@ func (d *drillPage) help(p *Screen) []term.HelpLine {
 	lines := []term.HelpLine{
 		{Keys: []string{"p"}, Does: "pause, go on"},
 		{Keys: []string{"y", "n"}, Does: "answer a question"},
+		{Keys: []string{"enter"}, Does: "leave this trial"},
 		{Keys: []string{"q"}, Does: "end the drill; all is kept"},
 	}
 	for i, line := range term.Wrap(d.drill.View(p.now).Kind.Right(), min(term.HelpColumn, p.width)-term.HelpKeys) {
@@ -134,5 +149,9 @@ func (d *drillPage) help(p *Screen) []term.HelpLine {
 	if p.input.device {
 		return lines
 	}
-	return append([]term.HelpLine{{Keys: []string{"space"}, Does: "press; tap again = release"}}, lines...)
+	does := "press; tap again = release"
+	if p.input.releases {
+		does = "press it; let go = release"
+	}
+	return append([]term.HelpLine{{Keys: []string{"space"}, Does: does}}, lines...)
 }

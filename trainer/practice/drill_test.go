@@ -424,8 +424,7 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	folder := t.TempDir()
-	screentest.DrawsAtEverySize(t, func() term.Program { return practiseFlicks(folder) })
+	screentest.DrawsAtEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
 }
 
 func TestIsLeftAsAllScreensAre(t *testing.T) {

@@ -16,6 +16,8 @@ func (p *Screen) Handle(event term.Event) bool {
 	switch e := event.(type) {
 	case term.ResizeEvent:
 		p.width, p.height = e.Width, e.Height
+	case term.KeyboardEvent:
+		p.input.releases = e.Releases
 	case term.KeyEvent:
 		goOn = p.handleKey(e)
 	case term.SourceEvent:
@@ -59,7 +61,13 @@ func (p *Screen) helpPages() [][]term.HelpLine {
 	return term.HelpPages(lines, p.width, p.height)
 }
 
+// HoldsKeys reports whether a key is the switch: how long it is held matters.
+func (p *Screen) HoldsKeys() bool { return !p.input.device }
+
 func (p *Screen) handleKey(e term.KeyEvent) bool {
+	if e.Kind != term.KeyPressed {
+		return p.handleHeld(e)
+	}
 	switch {
 	case e.Name == "ctrl-c":
 		return false
@@ -75,6 +83,18 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 		p.bell.ring(1, p.now)
 	default:
 		return p.page.key(p, e)
+	}
+	return true
+}
+
+// handleHeld takes a repeat or a release: they matter where the key is the switch.
+func (p *Screen) handleHeld(e term.KeyEvent) bool {
+	if e.Name != "space" || p.help.IsOpen {
+		return true
+	}
+	switch page := p.page.(type) {
+	case *drillPage, *measurePage:
+		return page.key(p, e)
 	}
 	return true
 }

@@ -1,10 +1,14 @@
 package practice
 
-import "flicktally/sim"
+import (
+	"flicktally/sim"
+	"flicktally/trainer/term"
+)
 
-// A key is a switch that stays where it is put, as a terminal tells of no release:
-// a tap presses, the next one releases. A key that is held down repeats, which
-// shows only after some repeats; they are taken back then.
+// Where the terminal tells of releases, holding the key is the press. Elsewhere the
+// key is a switch that stays where it is put: a tap presses, the next one releases.
+// A key that is held down repeats, which shows only after some repeats; they are
+// taken back then.
 
 const tapHint = "tap = press, tap again = release"
 
@@ -18,6 +22,24 @@ const (
 	// repeatsEnd is after how long without a repeat a key is up again.
 	repeatsEnd = 200 * sim.Millisecond
 )
+
+// space takes what happened to the key that is the switch.
+func (d *drillPage) space(p *Screen, e term.KeyEvent) {
+	switch {
+	case e.Kind == term.KeyRepeated:
+	case p.input.releases:
+		value := p.input.pressAt
+		if e.Kind == term.KeyReleased {
+			value = p.input.restAt
+		}
+		if value != p.input.value {
+			p.input.put(e.At, value)
+			d.moved(p, e.At, value)
+		}
+	case e.Kind == term.KeyPressed:
+		d.flip(p, e.At)
+	}
+}
 
 // flip moves the switch that a key is, unless the key repeats.
 func (d *drillPage) flip(p *Screen, at sim.Micros) {

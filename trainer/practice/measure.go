@@ -40,7 +40,7 @@ func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
 			p.input.resolution, p.input.measured = assumedResolution, "assumed"
 		}
 		p.begin()
-	case e.Name == "space" && !p.input.device:
+	case e.Name == "space" && !p.input.device && e.Kind != term.KeyReleased:
 		m.add(e.At)
 	}
 	return true

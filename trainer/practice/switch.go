@@ -20,6 +20,7 @@ type Switch struct {
 type input struct {
 	name            string
 	device          bool
+	releases        bool           // the terminal tells when a key is let go
 	restAt, pressAt sim.PulseWidth // the two positions of a key
 	value           sim.PulseWidth // where the switch is
 	spec            sim.SwitchSpec

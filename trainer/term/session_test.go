@@ -63,7 +63,7 @@ func simulated(t *testing.T, p Program, sources ...Source) (s *session, screen t
 	screen = tcell.NewSimulationScreen("UTF-8")
 	require.NoError(t, screen.Init())
 	start := time.Now()
-	s = newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, &stamps{})
+	s = newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, newStamps())
 	ended := make(chan error, 1)
 	go func() { ended <- s.run(p, sources) }()
 	return s, screen, func() error {

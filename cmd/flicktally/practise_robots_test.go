@@ -1,0 +1,139 @@
+//go:build unix
+
+package main
+
+import (
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+	"flicktally/trainer/term/termtest"
+)
+
+// Robots at the keys of a terminal. None of them practises, so none is right.
+
+// The events of the space bar by progressive keyboard enhancement.
+const (
+	spaceRepeats = "\x1b[32;1:2u"
+	spaceUp      = "\x1b[32;1:3u"
+)
+
+// outcomes leaves practice and tells what its trials came to.
+func (p *practising) outcomes(t *testing.T) (*history.Drill, []trainer.Outcome) {
+	t.Helper()
+	p.Type("\x03")
+	require.Zero(t, p.WaitForEnd())
+	p.RequireRestored()
+	drills := p.drills(t)
+	require.Len(t, drills, 1)
+	var outcomes []trainer.Outcome
+	for _, r := range drills[0].Results {
+		outcomes = append(outcomes, r.Outcome)
+	}
+	return drills[0], outcomes
+}
+
+func TestARobotThatDoesNothingMisses(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick")
+	p.WaitFor("missed", 1)
+	drill, outcomes := p.outcomes(t)
+	require.Contains(t, outcomes, trainer.OutcomeMissed)
+	require.NotContains(t, outcomes, trainer.OutcomeRight)
+	require.Empty(t, drill.Flicks)
+}
+
+func TestARobotThatFlicksWithoutACueIsNeverRight(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick")
+	p.WaitFor("cue: wait", 1)
+	p.Type("  ")
+	p.WaitFor("early", 1)
+	_, outcomes := p.outcomes(t)
+	require.Equal(t, []trainer.Outcome{trainer.OutcomeEarly}, outcomes[:1])
+	require.NotContains(t, outcomes, trainer.OutcomeRight)
+}
+
+func TestARobotThatHammersIsNeverRight(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "pattern")
+	p.WaitFor("standby", 1)
+	for range 30 {
+		p.Type(" ")
+		time.Sleep(130 * time.Millisecond)
+	}
+	_, outcomes := p.outcomes(t)
+	require.NotEmpty(t, outcomes)
+	require.NotContains(t, outcomes, trainer.OutcomeRight)
+}
+
+// A terminal that tells of presses only writes a key that is held down as a row of
+// them: one press, and a line that says how it is to be done.
+func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick")
+	p.ReportsReleases(false, 1)
+	p.WaitFor("standby", 1)
+	p.Type(strings.Repeat(" ", 40))
+	p.WaitFor("tap = press, tap again = release", 1)
+	p.WaitFor("switch: pressed", 1)
+	drill, outcomes := p.outcomes(t)
+	require.Empty(t, drill.Flicks)
+	require.NotContains(t, outcomes, trainer.OutcomeRight)
+}
+
+// Where the terminal reports releases, the same key is one flick, as long as it is
+// held.
+func TestAKeyIsHeldOnATerminalThatReportsReleases(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick")
+	p.ReportsReleases(true, 1)
+	p.WaitFor("hold space to press", 1)
+	for n := range 2 {
+		p.Type(" ")
+		p.WaitFor("switch: pressed", n+1)
+		for range 5 {
+			p.Type(spaceRepeats)
+			time.Sleep(30 * time.Millisecond)
+		}
+		p.Type(spaceUp)
+		p.WaitFor("switch: rest", n+2)
+	}
+	require.NotContains(t, p.Seen(), "tap = press")
+	drill, _ := p.outcomes(t)
+	require.Len(t, drill.Flicks, 2)
+	for _, f := range drill.Flicks {
+		require.GreaterOrEqual(t, f.Hold().Duration(), 150*time.Millisecond)
+	}
+}
+
+// What was asked of the terminal is taken back however practice ends, and asked
+// again after a stop.
+func TestTheKeyboardComesBack(t *testing.T) {
+	for name, end := range map[string]func(*termtest.Console){
+		"q":       func(c *termtest.Console) { c.Type("qq") },
+		"SIGTERM": termtest.Send(syscall.SIGTERM),
+		"ctrl-z": func(c *termtest.Console) {
+			c.Type("\x1a")
+			c.ReportsReleases(true, 2)
+			c.WaitFor("hold space to press", 1)
+			c.Type("\x03")
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := startPractise(t, "flick")
+			p.ReportsReleases(true, 1)
+			p.WaitFor("hold space to press", 1)
+			require.Contains(t, p.Seen(), termtest.WantReleases)
+			end(p.Console)
+			p.WaitForEnd()
+			p.RequireRestored()
+		})
+	}
+}
