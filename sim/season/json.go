@@ -81,7 +81,7 @@ func (s *Season) WriteJSON(w io.Writer) error {
 		Schema: 1, Rig: s.Rig.Name,
 		Camera:  windowOf(s.Camera.MinPress, s.Camera.LongPress),
 		Before:  windowOf(s.Rig.Camera.MinPress, s.Rig.Camera.LongPress),
-		Flights: []flightEntry{}, Outings: []outingEntry{}, LeftOut: slices.Concat([]LeftOut{}, s.LeftOut),
+		Flights: []flightEntry{}, Outings: []outingEntry{}, LeftOut: append([]LeftOut{}, s.LeftOut...),
 		Days: []periodEntry{}, Next: []adviceEntry{},
 	}
 	d.Flicks.Count, d.Flicks.Toggled, d.Flicks.Doubt, d.Flicks.Why = s.Flicks.Trials, s.Flicks.Hits, s.Doubt, Counts{}

@@ -97,14 +97,14 @@ func (s *Season) cameraWords() Section {
 	before := s.Rig.Camera
 	if before.MinPress.Exact() && before.LongPress.Exact() {
 		words.Lines = []string{
-			fmt.Sprintf("min_press %s, long_press %s, as the rig says", before.MinPress, before.LongPress),
+			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
 			"the rig leaves nothing to learn; give min_press and long_press as ranges to have flights tell",
 		}
 		return words
 	}
 	if !s.Camera.Told() {
 		words.Lines = []string{
-			fmt.Sprintf("min_press %s, long_press %s, as the rig says", before.MinPress, before.LongPress),
+			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
 			"no flight tells more: keep the card's clips, or what the light showed, beside each log",
 		}
 		return words
