@@ -38,7 +38,7 @@ const (
 func newChart(a *app) *cobra.Command {
 	var flags chartFlags
 	cmd := &cobra.Command{
-		Use:   "chart [flags] LOG... -o FILE",
+		Use:   "chart LOG... -o FILE",
 		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
 		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file's
 name.
