@@ -94,7 +94,7 @@ func writeDemoLog(w io.Writer, began time.Time, moves []sim.Micros) error {
 
 // demoClips lists what the camera with the true window recorded.
 func demoClips(rng *rand.Rand, rig sim.Rig, moves []sim.Micros, began time.Time) string {
-	chain := sim.NewChainFrom(sim.TapChannel, rig, rig.Camera.Window())
+	chain := sim.NewChain(sim.TapChannel, rig)
 	eachSample(moves, chain.Feed)
 	list := "duration,start,name\n"
 	for i, take := range chain.Finish().Takes {

@@ -76,7 +76,7 @@ func fly(rng *rand.Rand, rig sim.Rig, truth sim.Window, hold pilot, flicks int) 
 	}
 	exact := rig
 	exact.Camera.MinPress, exact.Camera.LongPress = sim.Exactly(truth.MinPress), sim.Exactly(truth.LongPress)
-	flown := sim.NewChainFrom(sim.TapChannel, exact, truth)
+	flown := sim.NewChain(sim.TapChannel, exact)
 	level := sim.PulseWidth(1000)
 	pressed := func(t sim.Micros) bool {
 		n := 0
@@ -96,7 +96,7 @@ func fly(rng *rand.Rand, rig sim.Rig, truth sim.Window, hold pilot, flicks int) 
 		flown.Feed(sim.Sample{At: t, Channel: level, Armed: sim.Absent})
 	}
 	what := flown.Finish()
-	logged := sim.NewChainFrom(sim.TapChannel, rig, rig.Camera.Window())
+	logged := sim.NewChain(sim.TapChannel, rig)
 	phase := between(rng, 0, 20*ms)
 	for t := sim.Micros(0); t <= at; t += 20 * ms {
 		value := sim.PulseWidth(1000)
