@@ -74,7 +74,7 @@ func flownWith(random *rand.Rand, rig sim.Rig) (flown sim.Block, clips []belief.
 			real = append(real, sim.Sample{At: at, Channel: 1000, Armed: sim.Absent})
 		}
 	}
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	chain.FeedAll(real)
 	for _, take := range chain.Finish().Takes {
 		clips = append(clips, belief.Clip{Length: (take.End - take.Start) / sim.Second * sim.Second})
