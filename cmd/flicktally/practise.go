@@ -37,7 +37,7 @@ type practiseFlags struct {
 func newPractise(a *app) *cobra.Command {
 	var flags practiseFlags
 	cmd := &cobra.Command{
-		Use:     "practise [flags] [DRILL]",
+		Use:     "practise [DRILL]",
 		Aliases: []string{"practice"},
 		Short:   "Train the flick in the terminal",
 		Long: `Practise trains the flick, the count without a light, and leaving the switch
