@@ -151,7 +151,7 @@ func TestNoExportHoldsItsLog(t *testing.T) {
 	rows := gzipped(t, strings.Repeat("123456789,1000\n", 70_000))
 	log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, 100)...)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "long.csv"), log, 0o600))
-	command := asFlicktally("export", "--what", "log", "long.csv", "-o", "cut.csv")
+	command := asFlicktally("export", "--kind", "log", "long.csv", "-o", "cut.csv")
 	var errs bytes.Buffer
 	command.Dir, command.Stderr = folder, &errs
 	require.NoError(t, command.Run(), errs.String())
