@@ -108,7 +108,7 @@ func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
 		"calibrate /dev/zero", "calibrate --bench /dev/zero", "replay --clips /dev/zero flight.csv", "practise --pattern /dev/zero",
-		"rig show /dev/zero", "calibrate trials.csv --write /dev/zero", "replay /dev/zero",
+		"rig show /dev/zero", "calibrate trials.csv --update /dev/zero", "replay /dev/zero",
 	} {
 		command := asFlicktally(strings.Fields(args)...)
 		var errs bytes.Buffer

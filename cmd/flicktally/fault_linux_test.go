@@ -415,7 +415,7 @@ func TestAFolderIsNoFile(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
 		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data",
-		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --write data", "compare --rig heron.toml --rig data flight.csv",
+		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --update data", "compare --rig heron.toml --rig data flight.csv",
 	} {
 		code, _, errs := runIn(folder, strings.Fields(args)...)
 		require.Contains(t, []int{exitUsage, exitUnreadable}, code, args)
