@@ -28,16 +28,27 @@ func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
 
 // hand takes an edge. After a release the next press is due with its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
-	t.task.hand(at, pressed)
 	n := len(t.made)
+	t.edge(at, pressed, t.pattern.Presses[min(n, len(t.pattern.Presses)-1)].Length())
 	switch {
+	case pressed && everyMoveCounts(t.rig) && n < len(t.pattern.Presses):
+		// The hand makes the moments, the one-shot the presses.
+		made := sim.Span{From: at - t.begun}
+		made.To = made.From + t.pattern.Presses[n].Length()
+		t.made = append(t.made, made)
+		t.awaitNext(at + t.pattern.Presses[n].Length())
 	case pressed:
 		t.made = append(t.made, sim.Span{From: at - t.begun, To: sim.Never})
 	case n > 0:
 		t.made[n-1].To = at - t.begun
-		if n < len(t.pattern.Presses) {
-			t.expires = at + t.pattern.Presses[n].From - t.pattern.Presses[n-1].To + cueLasts
-		}
+		t.awaitNext(at)
+	}
+}
+
+// awaitNext sets until when the next press may begin, after a release.
+func (t *patternTrial) awaitNext(released sim.Micros) {
+	if n := len(t.made); n < len(t.pattern.Presses) {
+		t.expires = released + t.pattern.Presses[n].From - t.pattern.Presses[n-1].To + cueLasts
 	}
 }
 
