@@ -87,7 +87,7 @@ func New(s Setup) (*Drill, error) {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
 	}
 	if s.Rig.Inverted() {
-		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\nhint: line.active and camera.pressed_level differ")
+		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\n  → line.active and camera.pressed_level differ")
 	}
 	if _, _, err := s.Rig.RestAndPress(); err != nil {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)

@@ -295,9 +295,9 @@ func TestEveryMoveCounts(t *testing.T) {
 			switch {
 			case v.Phase == PhaseAsk:
 				p.drill.Answer(p.at, v.Tally == sim.StateRecording)
-			case v.Pattern != nil && v.Phase == PhaseAct:
-				n := len(v.Pattern.Made)
-				if n == 0 || n < len(v.Pattern.Wanted) && v.Pattern.At >= v.Pattern.Wanted[n].From {
+			case v.Kind == KindPattern && v.Phase == PhaseAct:
+				n := len(v.Timeline.Made)
+				if n == 0 || n < len(v.Timeline.Wanted) && v.Timeline.At >= v.Timeline.Wanted[n].From {
 					move()
 				}
 			case v.Cue == "Stop it":

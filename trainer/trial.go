@@ -71,6 +71,7 @@ type task struct {
 	expires sim.Micros // when it is too late to go on; Never while nothing is asked
 	begun   sim.Micros // the first press; Never before
 	early   bool       // a press came before its cue
+	made    []sim.Span // the presses, from the first on; the last has To Never while held
 	out     Result
 	done    bool
 }
@@ -99,22 +100,35 @@ func (t *task) result() (Result, bool)         { return t.out, t.done }
 // hand takes a press, on its cue or too early, and a release.
 func (t *task) hand(at sim.Micros, pressed bool) { t.edge(at, pressed, t.aim) }
 
-// edge takes an edge, where a press is to last for a time.
+// edge takes an edge, where a press is to last for a time. Where every move is a
+// flick the hand makes the moments only: its presses are as long as wanted.
 func (t *task) edge(at sim.Micros, pressed bool, hold sim.Micros) {
 	if !pressed && t.begun == sim.Never {
 		return // of a press that belongs to the trial before
 	}
 	t.cueAt, t.expires = sim.Never, sim.Never
 	if !pressed {
+		t.made[len(t.made)-1].To = at - t.begun
 		return
 	}
 	if t.begun == sim.Never {
 		t.begun = at
 	}
 	t.early = t.early || !t.cued
+	made := sim.Span{From: at - t.begun, To: at - t.begun + hold}
 	if t.pressed() {
-		t.expires = at + hold + cueLasts
+		t.expires, made.To = at+hold+cueLasts, sim.Never
 	}
+	t.made = append(t.made, made)
+}
+
+// timeline shows the presses that are wanted, and those that were made of them.
+func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
+	line := &Timeline{Wanted: wanted, Made: t.made, Length: wanted[len(wanted)-1].To}
+	if t.begun != sim.Never {
+		line.At = at - t.begun
+	}
+	return line
 }
 
 // expire gives the cue, unless the camera would not take a press or the switch

@@ -25,7 +25,7 @@ func newBench(a *app) *cobra.Command {
 		force            bool
 	)
 	cmd := &cobra.Command{
-		Use:   "bench [flags]",
+		Use:   "bench",
 		Short: "Make a card for the bench: what to verify of this rig, in which order",
 		Long: `Bench makes a card with boxes to tick and lines to write on: what to verify before
 wiring, at first power, of the switch, with one flick, in hold trials for

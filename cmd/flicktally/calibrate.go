@@ -36,7 +36,7 @@ type calibrateFlags struct {
 func newCalibrate(a *app) *cobra.Command {
 	var flags calibrateFlags
 	cmd := &cobra.Command{
-		Use:   "calibrate [flags] [TRIALS]",
+		Use:   "calibrate [TRIALS]",
 		Short: "Measure the camera's press window from bench trials",
 		Long: `Calibrate finds out how long a press must be for the camera to toggle, and from
 which hold on it is a long press. It needs trials: how long a press was held, and

@@ -38,7 +38,7 @@ const (
 func newChart(a *app) *cobra.Command {
 	var flags chartFlags
 	cmd := &cobra.Command{
-		Use:   "chart [flags] LOG... -o FILE",
+		Use:   "chart LOG... -o FILE",
 		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
 		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file's
 name.
@@ -146,7 +146,12 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	case chartHolds:
 		return usable(plot.Holds(holdSet(flights), look))
 	case chartTakes:
-		return usable(plot.Takes(named(flights[0].Replay.Rig, "takes"), flights, look))
+		var replays []*sim.Replay
+		for _, f := range flights {
+			replays = append(replays, f.Replay)
+		}
+		total := tell.TotalOf(replays...)
+		return usable(plot.Takes(total.FlickSummary()+"; "+total.RecordedSummary(), flights[0].Replay.Rig.Name, flights, look))
 	default:
 		return a.timingChart(flights, f, look)
 	}
@@ -174,7 +179,7 @@ func writeChart(path string, force bool, chart *plot.Chart) error {
 func cameraNote(r *sim.Replay) string {
 	c := r.Rig.Camera
 	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",
-		c.MinPress, c.LongPress, thresholdSource(c))
+		c.MinPress.Rounded(), c.LongPress.Rounded(), thresholdSource(c))
 }
 
 // How finely the channel is kept: twice as fine as the widest chart can show, and

@@ -71,7 +71,7 @@ another rig, it cannot tell.`,
 func (f *compareFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.rigs, "rig", nil, "rig `file`; give it once for each rig")
-	flags.StringArrayVar(&f.changes, "with", nil, `the first rig with keys changed: "switch.settle=20ms"`)
+	flags.StringArrayVar(&f.changes, "with", nil, "the first rig with keys changed: `KEY=VALUE`, such as switch.settle=20ms")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	flags.StringVarP(&f.out, "output", "o", "", "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
@@ -247,7 +247,7 @@ func (a *app) drawContests(contests []flight.Contest, f *compareFlags) error {
 	if len(contests) == 1 {
 		title += " of " + contests[0].Flights[0].Name()
 	}
-	chart, err := usable(plot.Takes(title, rows, look))
+	chart, err := usable(plot.Takes(title, "", rows, look))
 	if err != nil {
 		return err
 	}

@@ -40,7 +40,7 @@ var exports = []struct{ ending, what string }{
 func newExport(a *app) *cobra.Command {
 	var flags exportFlags
 	cmd := &cobra.Command{
-		Use:   "export [flags] LOG... -o FILE",
+		Use:   "export LOG... -o FILE",
 		Short: "Write takes, presses, signals or a part of a log for other programs",
 		Long: `Export replays logs and writes what another program wants, by the file's name
 and --what:

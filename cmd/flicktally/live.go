@@ -88,7 +88,7 @@ watches the craft.`
 func newLive(a *app) *cobra.Command {
 	var flags liveFlags
 	cmd := &cobra.Command{
-		Use:   "live [flags] [SOURCE]",
+		Use:   "live [SOURCE]",
 		Short: "Keep the tally of a flight while it happens",
 		Long:  liveLong,
 		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv

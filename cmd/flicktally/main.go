@@ -43,13 +43,11 @@ func newRoot(a *app, args []string) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "flicktally",
 		Short: "Replay, train and check the switch that records on a screenless camera",
-		Long: `flicktally models the chain from a switch on the transmitter to the record
-button of a screenless camera. It tells from a recorded channel log when
-recording toggled, which takes exist and which shots are lost and why; it
-trains the flick, measures the camera's press window, checks the rig and draws
-timing charts.
+		Long: `flicktally works out what a screenless camera on a quad has recorded, from the
+switch that presses its record button. It checks the setup, measures the camera,
+trains your flick, keeps the tally in the air, and replays the log afterwards.
 
-Begin with:  flicktally demo
+New here?  flicktally demo
 
 The tally is modelled. Only the camera's own light is proof.`,
 		Version:       version(),
@@ -61,12 +59,15 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return wrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
 	})
+	root.SetVersionTemplate(versionLine() + "\n")
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { a.talk.printHelp(cmd) })
 	root.AddCommand(called(a, args)...)
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
 	markUsage(root)
 	guardFiles(root)
-	eachCommand(root, hideNoTime)
+	eachCommand(root, plainOptions)
 	return root
 }
 
@@ -82,6 +83,7 @@ var commands = []struct {
 	{"calibrate", newCalibrate},
 	{"odds", newOdds},
 	{"compare", newCompare},
+	{"season", newSeason},
 	{"export", newExport},
 	{"practise", newPractise},
 	{"live", newLive},
@@ -89,6 +91,7 @@ var commands = []struct {
 	{"rig", newRig},
 	{"bench", newBench},
 	{"demo", newDemo},
+	{"version", newVersion},
 	{"man", newMan},
 }
 

@@ -14,7 +14,7 @@ func newMan(a *app) *cobra.Command {
 		Use:   "man",
 		Short: "Print the manual page",
 		Long: `Man prints flicktally(1), the manual page, made from the commands themselves: all
-of them with their flags, and the topics of help.`,
+of them with their options, and the topics of help.`,
 		Example: `  flicktally man > flicktally.1
   flicktally man | man -l -`,
 		Args: cobra.NoArgs,
@@ -30,7 +30,7 @@ of them with their flags, and the topics of help.`,
 func writeManual(out io.Writer, root *cobra.Command) {
 	fmt.Fprintf(out, ".TH FLICKTALLY 1 \"\" \"flicktally\" \"User Commands\"\n")
 	section(out, "NAME", "flicktally \\- "+roff(lowered(root.Short)))
-	section(out, "SYNOPSIS", ".B flicktally\n.I command\n[\\fIflags\\fR] [\\fIargument\\fR ...]")
+	section(out, "SYNOPSIS", ".B flicktally\n.I command\n[\\fIoptions\\fR] [\\fIargument\\fR ...]")
 	section(out, "DESCRIPTION", roffText(root.Long))
 	fmt.Fprintln(out, ".SH COMMANDS")
 	eachCommand(root, func(cmd *cobra.Command) {
@@ -70,7 +70,7 @@ func manualCommand(out io.Writer, cmd *cobra.Command) {
 		if f.Hidden || f.Name == "help" {
 			return
 		}
-		value, usage := pflag.UnquoteUsage(f)
+		value, usage := optionValue(f)
 		fmt.Fprintf(out, ".TP\n%s\n%s\n", manualFlag(f, value), roff(usage+defaultText(f)))
 	})
 	if cmd.Example != "" {

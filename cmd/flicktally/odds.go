@@ -41,7 +41,7 @@ type oddsFlags struct {
 func newOdds(a *app) *cobra.Command {
 	flags := oddsFlags{spread: spreadFlag(exampleSpread), want: 0.99}
 	cmd := &cobra.Command{
-		Use:   "odds [flags] [LOG...]",
+		Use:   "odds [LOG...]",
 		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
 		Long: `Odds takes the rig and how much a pilot's holds scatter, and tells for every hold
 that a pilot may aim for how likely it toggles: what the radio link, lost frames,

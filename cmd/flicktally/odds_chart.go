@@ -64,7 +64,7 @@ func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 
 // checkPoints shows the simulation beside the formula.
 func oddsCheckPoints(o *odds.Report) plot.Curve {
-	c := plot.Curve{Name: "toggles, simulated"}
+	c := plot.Curve{Name: "toggles, simulated", Look: lanes.Toggled}
 	for _, at := range o.Check {
 		p, se := at.Chances[odds.Toggles], at.StandardError(odds.Toggles)
 		c.Points = append(c.Points, plot.Measured{X: float64(at.Hold), Y: p, Low: max(0, p-2*se), High: min(1, p+2*se)})

@@ -41,23 +41,23 @@ func oddsRigLines(o *odds.Report) []string {
 	c := rig.Camera
 	parts := []string{"the switch passes at once: no link frames in the rig"}
 	if rig.Link.Frame > 0 {
-		parts[0] = fmt.Sprintf("link frames every %s, %s of them lost", rig.Link.Frame, percentText(rig.Link.Loss))
+		parts[0] = fmt.Sprintf("link frames every %s, %s of them lost", rig.Link.Frame.Rounded(), percentText(rig.Link.Loss))
 	}
 	if rig.Switch.Settle > 0 {
-		parts = append(parts, "settle "+rig.Switch.Settle.String())
+		parts = append(parts, "settle "+rig.Switch.Settle.Rounded())
 	}
 	if rig.OneShot.Trigger != sim.TriggerOff {
-		parts = append(parts, fmt.Sprintf("one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger))
+		parts = append(parts, fmt.Sprintf("one-shot of %s (%s)", rig.OneShot.Width.Rounded(), rig.OneShot.Trigger))
 	}
 	if rig.Line.Update > 0 {
-		parts = append(parts, "line refreshed every "+rig.Line.Update.String())
+		parts = append(parts, "line refreshed every "+rig.Line.Update.Rounded())
 	}
 	lines := []string{
 		strings.Join(parts, "; "),
-		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress, c.LongPress, thresholdSource(c)),
+		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress.Rounded(), c.LongPress.Rounded(), thresholdSource(c)),
 	}
 	if o.Case.Pilot.Bounce > 0 {
-		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce))
+		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce.Rounded()))
 	}
 	return lines
 }

@@ -41,7 +41,7 @@ var progressExports = map[string]func(io.Writer, *history.History) error{
 func newProgress(a *app) *cobra.Command {
 	var flags progressFlags
 	cmd := &cobra.Command{
-		Use:   "progress [flags]",
+		Use:   "progress",
 		Short: "Show what practice has come to, week by week",
 		Long: `Progress sums up what was practised: how many flicks toggled, how long the hold
 was and how much it spread, the first flick of each day, which drills were done,

@@ -26,7 +26,7 @@ type reportFlags struct {
 func newReport(a *app) *cobra.Command {
 	var flags reportFlags
 	cmd := &cobra.Command{
-		Use:   "report [flags] LOG... -o FILE.html",
+		Use:   "report LOG... -o FILE.html",
 		Short: "Write a log as a page to read, print and share",
 		Long: `Report replays a log and writes one page about it: what was recorded and what was
 lost in a sentence, a timing chart, findings with what to do, takes, presses, the

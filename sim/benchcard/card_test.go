@@ -188,11 +188,14 @@ func TestWriteRefusesOtherFormats(t *testing.T) {
 func TestTheCardShowsThePressWindow(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
-	zones := stripOf(rig.Camera)
+	strip := stripOf(rig.Camera)
+	zones := strip.Zones
 	require.Len(t, zones, len(lanes.ZonesOf(rig.Camera)))
 	for i, z := range lanes.StripOf(rig.Camera).Zones {
 		require.Equal(t, lanes.Light.Fill(z.Look).Hex(), zones[i].Fill)
 		require.InDelta(t, z.From*400, zones[i].X, 1e-9)
 	}
-	require.Equal(t, []string{"", "60", "110"}, []string{zones[0].From, strings.TrimRight(zones[1].From, " ms"), strings.TrimRight(zones[2].From, " ms")})
+	require.Len(t, strip.Marks, 2)
+	require.Equal(t, "60 to 110 ms", strip.Marks[0].Words)
+	require.InDelta(t, zones[1].Middle, strip.Marks[0].At, 1e-9)
 }

@@ -96,7 +96,7 @@ func (s *source) errorAt(at int, found, want string) *SyntaxError {
 		Column: at - bytes.LastIndexByte(data[:at], '\n'),
 		Found:  found, Want: want,
 	}
-	e.Text, e.caret = excerptAround(data, at)
+	e.Text, e.at = excerptAround(data, at)
 	return e
 }
 
