@@ -71,7 +71,7 @@ another rig, it cannot tell.`,
 func (f *compareFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.rigs, "rig", nil, "rig `file`; give it once for each rig")
-	flags.StringArrayVar(&f.changes, "with", nil, `the first rig with keys changed: "switch.settle=20ms"`)
+	flags.StringArrayVar(&f.changes, "with", nil, "the first rig with keys changed: `KEY=VALUE`, such as switch.settle=20ms")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	flags.StringVarP(&f.out, "output", "o", "", "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
@@ -84,7 +84,7 @@ func (f *compareFlags) check() error {
 	if f.out == "" {
 		return nil
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 

@@ -88,7 +88,7 @@ watches the craft.`
 func newLive(a *app) *cobra.Command {
 	var flags liveFlags
 	cmd := &cobra.Command{
-		Use:   "live [flags] [SOURCE]",
+		Use:   "live [SOURCE]",
 		Short: "Keep the tally of a flight while it happens",
 		Long:  liveLong,
 		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv
@@ -204,16 +204,16 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if err == nil && !f.jsonl && len(flights) > 0 {
 		a.talk.printFlights(flights)
 	}
-	return errors.Join(failureOf(flown), err, noCard, unread)
+	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
 
 // failureOf returns what went wrong with the record, or else with the input.
-func failureOf(flown session.Result) error {
+func (a *app) failureOf(flown session.Result) error {
 	switch {
 	case flown.Record != nil:
 		return flown.Record
 	case flown.Input != nil:
-		return unreadableSource(flown.Input)
+		return a.unreadableSource(flown.Input)
 	default:
 		return nil
 	}

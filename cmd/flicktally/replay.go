@@ -21,7 +21,7 @@ type replayFlags struct {
 func newReplay(a *app) *cobra.Command {
 	var flags replayFlags
 	cmd := &cobra.Command{
-		Use:   "replay [flags] LOG...",
+		Use:   "replay LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
 line, camera. It prints every flick with its hold and what became of it, every

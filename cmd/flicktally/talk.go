@@ -5,8 +5,9 @@ package main
 //   - Results go to standard output, everything else to standard error: notes,
 //     warnings, progress, errors. A closed pipe ends the program quietly.
 //   - An error is one line, "flicktally: what was being done: what was found,
-//     what would be right", in lower case and without a full stop; a marked
-//     excerpt and hints follow on lines of their own.
+//     what would be right", in lower case and without a full stop. Its place
+//     ("at heron.toml:12:14, which reads: …") and what to try ("→ …") follow on
+//     lines of their own.
 //   - Colour appears on a terminal only, and not where NO_COLOR is set; it
 //     never carries meaning alone.
 //   - Text from a log, a rig or the journal is made harmless before it is shown
@@ -19,7 +20,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"runtime/debug"
+	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -164,18 +165,23 @@ func (t *talk) finish(err error) int {
 	return exitFailed
 }
 
-// report writes an error, with the marked place where it has one, and hints.
+// placed is an error that begins with its place.
+var placed = regexp.MustCompile(`^([^\s:]+:\d+(?::\d+)?): (.+)`)
+
+// report writes an error, its place where it has one, and what to try.
 func (t *talk) report(err error) {
 	text := err.Error()
 	var place explained
 	if errors.As(err, &place) {
 		text = place.Explain()
+	} else {
+		text = placed.ReplaceAllString(text, "$2\n  at $1")
 	}
 	t.tell("flicktally: " + text)
 	var coded *codedError
 	if errors.As(err, &coded) {
 		for _, hint := range coded.hints {
-			t.tell("hint: " + hint)
+			t.tell("  → " + hint)
 		}
 	}
 }
@@ -194,13 +200,4 @@ func (t *talk) paint(style, text string) string {
 		return text
 	}
 	return "\x1b[" + style + "m" + text + "\x1b[0m"
-}
-
-// version is the module's version, or the revision it was built from.
-func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" {
-		return "(devel)"
-	}
-	return info.Main.Version
 }

@@ -33,7 +33,7 @@ type viewFlags struct {
 func newView(a *app) *cobra.Command {
 	var flags viewFlags
 	cmd := &cobra.Command{
-		Use:   "view [flags] LOG",
+		Use:   "view LOG",
 		Short: "Look at a replayed log in the terminal",
 		Long: `View shows a replayed log as lanes over time: findings with their letters, what
 the camera did, takes, flicks with what they came to, the channel and what the

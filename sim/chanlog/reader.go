@@ -127,7 +127,7 @@ func (r *Reader) Next() (sim.Block, error) {
 // Summary returns what became of every byte so far.
 func (r *Reader) Summary() Summary {
 	sum := r.sum
-	sum.Gzip = r.src.gzip
+	sum.Gzip, sum.UTF16 = r.src.gzip, r.src.utf16
 	sum.DecimalComma = r.rows.sawComma
 	return sum
 }
@@ -237,6 +237,7 @@ func (r *Reader) scanRows() bool {
 // and returns how many it took.
 func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	lines, size := 0, 0
+	spreads := r.spread.width > 0
 	for i := range rows {
 		row := &rows[i]
 		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
@@ -245,7 +246,12 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 		if r.check.isOutside(row.channel) {
 			r.noteOutside(row.channel, size)
 		}
-		r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
+		sample := sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed}
+		if spreads {
+			r.samples = r.spread.add(r.samples, sample)
+		} else {
+			r.samples = append(r.samples, sample)
+		}
 		r.omitted += row.rows - 1
 		lines += row.rows
 		size += row.size
