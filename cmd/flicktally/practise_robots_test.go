@@ -72,6 +72,33 @@ func TestARobotThatHammersIsNeverRight(t *testing.T) {
 	require.NotContains(t, outcomes, trainer.OutcomeRight)
 }
 
+// The first run is two keys away from the first flick, and guides it.
+func TestTheFirstRunThroughATerminal(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t)
+	p.WaitFor("tap again: release", 1)
+	p.WaitFor("example: measure yours", 1)
+	p.WaitFor("cue: flick", 1)
+	p.Type(" ")
+	p.WaitFor("switch: pressed", 1)
+	time.Sleep(200 * time.Millisecond)
+	p.Type(" ")
+	p.WaitFor("last: ", 1)
+	drill, _ := p.outcomes(t)
+	require.Len(t, drill.Flicks, 1)
+}
+
+func TestTheToneIsTheTerminalsBell(t *testing.T) {
+	t.Parallel()
+	p := startPractise(t, "flick", "--tone")
+	p.WaitFor("standby", 1)
+	require.NotContains(t, p.Seen(), "\a")
+	p.Type(" ")
+	p.WaitFor("\a", 4)
+	p.Type("\x03")
+	require.Zero(t, p.WaitForEnd())
+}
+
 // A terminal that tells of presses only writes a key that is held down as a row of
 // them: one press, and a line that says how it is to be done.
 func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
