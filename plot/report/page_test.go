@@ -265,7 +265,7 @@ func TestSegmentsAreParts(t *testing.T) {
 }
 
 func TestPageOfNothing(t *testing.T) {
-	chain := sim.NewChain(sim.DefaultRig())
+	chain := sim.NewChain(sim.TapChannel, sim.DefaultRig())
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
 	replay := chain.Finish()
 	doc := parse(t, written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}}))

@@ -18,7 +18,7 @@ func longFlight(presses int) *sim.Replay {
 	rig.Camera.LongAction = sim.LongNone
 	rig.Camera.StartDelay, rig.Camera.StopDelay = 400*ms, 800*ms
 	rig.Camera.Start = sim.StartUnknown
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	at := sim.Micros(0)
 	feed := func(value sim.PulseWidth, lasts sim.Micros) {
 		for end := at + lasts; at < end; at += 10 * ms {

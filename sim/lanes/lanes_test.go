@@ -16,7 +16,7 @@ const ms, s = sim.Millisecond, sim.Second
 
 // played replays flicks of the given holds, one every 10 s from 5 s on.
 func played(rig sim.Rig, holds ...sim.Micros) *sim.Replay {
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	end := 10 * s * sim.Micros(len(holds))
 	for at := sim.Micros(0); at <= end; at += 20 * ms {
 		sample := sim.Sample{At: at, Channel: 1000, Armed: 2000}
@@ -51,7 +51,7 @@ func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End}}
 	assert.Equal(t, []string{"camera", "takes", "flicks", "chance of recording", "aux2", "position", "one-shot", "armed"}, names(Of(r, nil, true)))
 
-	wire := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
+	wire := sim.NewChain(sim.TapWire, rig)
 	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
 	wire.Feed(sim.Sample{At: s, Channel: sim.LevelHigh})
 	assert.Equal(t, []string{"camera", "takes", "flicks", "wire", "armed"}, names(Of(wire.Finish(), nil, true)))

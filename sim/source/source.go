@@ -10,7 +10,7 @@
 //
 //	src, err := source.Open(r, name, source.Options{Spec: rig.Log})
 //	rig = src.Rig(rig)
-//	chain := sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window()) // one a segment
+//	chain := sim.NewChain(src.Tap(), rig) // one a segment
 //	for {
 //		block, err := src.Next() // io.EOF at the end
 //		…

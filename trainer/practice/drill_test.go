@@ -258,7 +258,7 @@ func TestAReviewIsOfferedWhereThereIsAFlight(t *testing.T) {
 
 // heldTooLong is what a flight with one flick, held too long, is told of.
 func heldTooLong() []tell.Finding {
-	chain := sim.NewChain(heron())
+	chain := sim.NewChain(sim.TapChannel, heron())
 	for at := sim.Micros(0); at < 10*sec; at += 10 * ms {
 		value := sim.PulseWidth(1000)
 		if at >= 3*sec && at < 6*sec {

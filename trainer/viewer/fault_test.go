@@ -30,7 +30,7 @@ func drawOddLog(t *rapid.T) flight.Flight {
 	rig := rapid.SampledFrom([]func() sim.Rig{heron, openRig, eagerRig}).Draw(t, "rig")()
 	rig.Name = rapid.SampledFrom(oddNames).Draw(t, "name of the rig")
 	tap := rapid.SampledFrom([]sim.Tap{sim.TapChannel, sim.TapOutput, sim.TapWire}).Draw(t, "tap")
-	chain, trace := sim.NewChainFrom(tap, rig, rig.Camera.Window()), sim.NewTraceFrom(tap, rig, rapid.SampledFrom([]int{2, 1 << 10}).Draw(t, "bins"))
+	chain, trace := sim.NewChain(tap, rig), sim.NewTrace(tap, rig, rapid.SampledFrom([]int{2, 1 << 10}).Draw(t, "bins"))
 	step := rapid.SampledFrom([]sim.Micros{1, 7 * sim.Millisecond, 300 * sim.Millisecond, sim.Minute, 20 * sim.Hour}).Draw(t, "step")
 	values := rapid.SampledFrom([]sim.PulseWidth{1000, 2000, 1500, 900, -1e300, 1e300, sim.Absent})
 	at := sim.Micros(0)

@@ -46,8 +46,8 @@ func heron() sim.Rig {
 // replayed replays moves of the switch, sampled every 10 ms; the craft is armed
 // from 5 s on until 5 s before the end.
 func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) flight.Flight {
-	chain := sim.NewChain(rig)
-	trace := sim.NewTrace(rig, 1<<16)
+	chain := sim.NewChain(sim.TapChannel, rig)
+	trace := sim.NewTrace(sim.TapChannel, rig, 1<<16)
 	for at := sim.Micros(0); ; at = min(at+10*sim.Millisecond, end) {
 		for len(moves) > 1 && moves[1].at <= at {
 			moves = moves[1:]
