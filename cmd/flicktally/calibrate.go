@@ -139,7 +139,7 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	}
 	path := optional(args)
 	interactive := path == "" || f.bench || f.asked()
-	trials, err := readTrials(path, interactive)
+	trials, err := a.readTrials(path, interactive)
 	if err != nil {
 		return err
 	}
@@ -157,11 +157,11 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 
 // readTrials reads the list; where it will be made at the bench it need not be
 // there yet.
-func readTrials(path string, interactive bool) ([]fit.Trial, error) {
+func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := openPlain(path)
+	file, _, err := a.openAwaited(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -216,7 +216,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	if err := window.CheckOrder(); err != nil {
 		return fmt.Errorf("nothing written to %s: %w", path, err)
 	}
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}

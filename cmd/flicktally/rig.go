@@ -22,7 +22,7 @@ func (a *app) loadRig(path string) (rigfile.File, error) {
 	if !named {
 		path = rigInFolder
 	}
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	if !named && errors.Is(err, fs.ErrNotExist) {
 		return rigfile.File{Rig: sim.DefaultRig()}, nil
 	}
@@ -94,8 +94,8 @@ func newRigShow(a *app) *cobra.Command {
 const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.
-func readRigFile(path string) ([]byte, error) {
-	data, err := readSmall(path)
+func (a *app) readRigFile(path string) ([]byte, error) {
+	data, err := a.readSmall(path)
 	if err != nil {
 		return nil, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
 	}
@@ -103,8 +103,8 @@ func readRigFile(path string) ([]byte, error) {
 }
 
 // readSmall reads a file whole, and refuses one that is too large for a rig.
-func readSmall(path string) ([]byte, error) {
-	f, _, err := openPlain(path)
+func (a *app) readSmall(path string) ([]byte, error) {
+	f, _, err := a.openAwaited(path)
 	if err != nil {
 		return nil, err
 	}
