@@ -71,6 +71,9 @@ func TestARobotThatFlicksWithoutACueIsNeverRight(t *testing.T) {
 	p := startPractise(t, "flick")
 	p.WaitFor("cue: wait", 1)
 	p.hammer(t, "  ", 400*time.Millisecond, trainer.OutcomeEarly)
+	_, outcomes := p.outcomes(t)
+	require.Contains(t, outcomes, trainer.OutcomeEarly)
+	require.NotContains(t, outcomes, trainer.OutcomeRight)
 }
 
 func TestARobotThatHammersIsNeverRight(t *testing.T) {
