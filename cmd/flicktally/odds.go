@@ -124,7 +124,7 @@ func (f *oddsFlags) check(logs []string) error {
 		return errors.New("found a --bounce or --travel of more than a second, want a few milliseconds")
 	}
 	if f.out != "" {
-		_, err := plot.FormatOf(f.out)
+		_, err := chartFormat(f.out)
 		return err
 	}
 	return nil
