@@ -9,11 +9,13 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/progress"
 )
 
 // progressFlags are the flags of progress.
@@ -114,7 +116,7 @@ func (f *progressFlags) check() error {
 	case f.chart != "" && f.out == "":
 		return errors.New("found no file to draw, want -o FILE")
 	case f.chart != "":
-		if progressCharts[f.chart] == nil && f.chart != chartWindow {
+		if !figures.HasPractice(f.chart) && f.chart != chartWindow {
 			return fmt.Errorf("found --chart %q, want success, holds, mix or window", f.chart)
 		}
 		_, err := plot.FormatOf(f.out)
@@ -156,7 +158,7 @@ func (a *app) progress(f *progressFlags) error {
 	case f.chart != "":
 		return a.drawProgress(h, f)
 	default:
-		a.talk.printProgress(h, f.period(), f.on.end())
+		progress.Write(a.talk.Printer, h, f.period(), f.on.end())
 		return nil
 	}
 }
