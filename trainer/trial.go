@@ -69,6 +69,7 @@ type task struct {
 	expires sim.Micros // when it is too late to begin; Never while it is not asked
 	begun   sim.Micros // the first press; Never before
 	early   bool       // a press came before its cue
+	made    []sim.Span // the presses, from the first on; the last has To Never while held
 	out     Result
 	done    bool
 }
@@ -94,7 +95,10 @@ func (t *task) result() (Result, bool)         { return t.out, t.done }
 
 // hand takes a press: on its cue, or too early.
 func (t *task) hand(at sim.Micros, pressed bool) {
-	if !pressed {
+	if n := len(t.made); !pressed {
+		if n > 0 {
+			t.made[n-1].To = at - t.begun
+		}
 		return
 	}
 	if t.begun == sim.Never {
@@ -102,6 +106,16 @@ func (t *task) hand(at sim.Micros, pressed bool) {
 	}
 	t.early = t.early || !t.cued
 	t.cueAt, t.expires = sim.Never, sim.Never
+	t.made = append(t.made, sim.Span{From: at - t.begun, To: sim.Never})
+}
+
+// timeline shows the presses that are wanted, and those that were made of them.
+func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
+	line := &Timeline{Wanted: wanted, Made: t.made, Length: wanted[len(wanted)-1].To}
+	if t.begun != sim.Never {
+		line.At = at - t.begun
+	}
+	return line
 }
 
 // expire gives the cue, unless the camera would not take a press, or ends the

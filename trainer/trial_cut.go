@@ -68,4 +68,6 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 		v.Hint = "two flicks, as close as the camera takes them"
 	}
 	v.Hold.Aim = t.aim
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

@@ -83,6 +83,7 @@ var commands = []struct {
 	{"calibrate", newCalibrate},
 	{"odds", newOdds},
 	{"compare", newCompare},
+	{"season", newSeason},
 	{"export", newExport},
 	{"practise", newPractise},
 	{"live", newLive},

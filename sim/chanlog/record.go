@@ -194,6 +194,9 @@ func (r *Reader) beginSegment(at int64) {
 	if r.clock.begun {
 		segment.Back = sim.Micros(r.clock.last - at)
 	}
+	if at >= dated && at < datedUpTo {
+		segment.Began = sim.Micros(at)
+	}
 	r.clock.begin(at)
 	r.sum.SegmentCount++
 	if len(r.sum.Segments) < MaxSegmentsListed {

@@ -38,7 +38,17 @@ type Segment struct {
 	Line int64 // of its first row
 	// Back is how far the time went back to begin it; 0 for the first.
 	Back sim.Micros
+	// Began is when its first row was, in µs since 1970, where the times of the log
+	// have a date; 0 where they have none.
+	Began sim.Micros
 }
+
+// Times of a log that tell a day lie between these, in µs since 1970: the years
+// 2000 and 2100. No clock that counts from the power-on comes near.
+const (
+	dated     = 946_684_800_000_000
+	datedUpTo = 4_102_444_800_000_000
+)
 
 // Bounds of the lists in a [Summary]: what is beyond is counted only.
 const (
