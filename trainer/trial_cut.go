@@ -43,10 +43,14 @@ func (t *cutTrial) flick(f Flick) bool {
 	return true
 }
 
-// shortest returns the shortest gap that camera and hand allow.
+// shortest returns the shortest gap that camera, one-shot and hand allow.
 func (t *cutTrial) shortest() sim.Micros {
-	c := t.rig.Camera
-	return max(c.StopDelay, sim.LeastHold) + max(c.MinPress.High, sim.LeastHold) + c.StartDelay
+	c, shot := t.rig.Camera, t.rig.OneShot
+	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	if shot.Trigger != sim.TriggerOff {
+		rest, hold = max(rest, shot.Rest), shot.Width
+	}
+	return rest + hold + c.StartDelay
 }
 
 func (t *cutTrial) failure() string {

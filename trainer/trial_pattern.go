@@ -27,10 +27,13 @@ func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
 
 // hand takes an edge. After a release the next press is due with its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
-	t.task.hand(at, pressed)
-	if n := len(t.made); !pressed && n > 0 && n < len(t.pattern.Presses) {
-		t.expires = at + t.pattern.Presses[n].From - t.pattern.Presses[n-1].To + cueLasts
+	asked := t.pattern.Presses
+	t.edge(at, pressed, asked[min(len(t.made), len(asked)-1)].Length())
+	n := len(t.made)
+	if n == 0 || n >= len(asked) || t.made[n-1].To == sim.Never {
+		return
 	}
+	t.expires = t.begun + t.made[n-1].To + asked[n].From - asked[n-1].To + cueLasts
 }
 
 func (t *patternTrial) flick(f Flick) bool {

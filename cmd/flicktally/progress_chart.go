@@ -10,14 +10,14 @@ import (
 	"flicktally/trainer/history"
 )
 
-// chartWindow is the --chart that is none over time.
+// chartWindow is the --kind that is none over time.
 const chartWindow = "window"
 
 // drawProgress draws the profile that was practised last.
 func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	profile := a.latestProfile(h)
 	periods := trainer.Progress(profile.Practised(time.Local), f.period())
-	chart, err := usable(figures.Practice(f.chart, profile.Title(), periods, f.by == "week", plot.Look{Dark: f.dark}))
+	chart, err := usable(figures.Practice(f.kind, profile.Title(), periods, f.by == "week", plot.Look{Dark: f.dark}))
 	if err != nil {
 		return err
 	}
@@ -55,7 +55,7 @@ func (a *app) latestProfile(h *history.History) history.Profile {
 	profiles := h.Profiles()
 	profile := profiles[len(profiles)-1]
 	if len(profiles) > 1 {
-		a.talk.note("drawn: %s (others with --rig and --device)", profile.Title())
+		a.talk.note("drawn: %s (others with --rig and --input)", profile.Title())
 	}
 	return profile
 }
