@@ -88,6 +88,11 @@ func (t *talk) printForRig(w fit.Window, camera sim.CameraSpec) {
 		}
 		fmt.Fprintf(t.out, "%s, as far as these trials tell\n\n", togglesText(camera))
 	}
+	t.printRanges(known)
+}
+
+// printRanges prints ranges as the rig file has them.
+func (t *talk) printRanges(known []knownThreshold) {
 	t.heading("for the rig file")
 	fmt.Fprintln(t.out, "  [camera]")
 	for _, k := range known {

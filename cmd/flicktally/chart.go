@@ -115,7 +115,7 @@ func (f *chartFlags) check(logs []string, given func(flag string) bool) error {
 	default:
 		return fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 
@@ -168,11 +168,20 @@ func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 // writeChart writes a chart into a file, in the format that the file's name
 // tells.
 func writeChart(path string, force bool, chart *plot.Chart) error {
-	format, err := plot.FormatOf(path)
+	format, err := chartFormat(path)
 	if err != nil {
 		return wrongUsage(err)
 	}
 	return writeFile(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+}
+
+// chartFormat returns the format of a chart by the file's name. On standard
+// output, "-", it is SVG.
+func chartFormat(path string) (plot.Format, error) {
+	if path == "-" {
+		return plot.SVG, nil
+	}
+	return plot.FormatOf(path)
 }
 
 // cameraNote says what the chart rests on.

@@ -84,7 +84,7 @@ func (f *compareFlags) check() error {
 	if f.out == "" {
 		return nil
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 

@@ -32,7 +32,7 @@ var guide = []struct {
 		{"live", "keep the tally: is the camera recording?"},
 	}},
 	{"After the flight", []guideLine{
-		{"replay", "find out what was recorded, what was lost, and why"},
+		{"replay, season", "find out what one flight lost, and what many flights show"},
 		{"view, chart, report", "look at it: on the terminal, as a picture, as a page"},
 		{"export", "write takes, cues, edits or signals for other programs"},
 	}},

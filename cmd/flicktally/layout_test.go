@@ -33,7 +33,7 @@ var layout = map[string]room{
 	"sim/source":                 {imports: []string{"sim", "sim/chanlog", "sim/excerpt", "sim/mavlink", "sim/tell", "sim/vcd"}},
 	"sim/tell":                   {imports: []string{"sim"}},
 	"sim/flight":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/rigfile", "sim/tell"}},
-	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
+	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/benchcard", "sim/excerpt", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim", "sim/tell"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
 	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/joystick", "sim/live", "sim/mavlink", "sim/source", "sim/tell"}, worldly: true},

@@ -204,16 +204,16 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if err == nil && !f.jsonl && len(flights) > 0 {
 		a.talk.printFlights(flights)
 	}
-	return errors.Join(failureOf(flown), err, noCard, unread)
+	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
 
 // failureOf returns what went wrong with the record, or else with the input.
-func failureOf(flown session.Result) error {
+func (a *app) failureOf(flown session.Result) error {
 	switch {
 	case flown.Record != nil:
 		return flown.Record
 	case flown.Input != nil:
-		return unreadableSource(flown.Input)
+		return a.unreadableSource(flown.Input)
 	default:
 		return nil
 	}

@@ -128,10 +128,10 @@ func (a *app) openUDP(asked string, opts session.Options) (session.Input, error)
 }
 
 // unreadableSource marks an error in the reading of a source.
-func unreadableSource(err error) error {
+func (a *app) unreadableSource(err error) error {
 	var channel *mavlink.LineError
 	if errors.As(err, &channel) {
 		return wrongUsage(err)
 	}
-	return unreadableLog(err)
+	return a.unreadableLog(err)
 }

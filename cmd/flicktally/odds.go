@@ -124,7 +124,7 @@ func (f *oddsFlags) check(logs []string) error {
 		return errors.New("found a --bounce or --travel of more than a second, want a few milliseconds")
 	}
 	if f.out != "" {
-		_, err := plot.FormatOf(f.out)
+		_, err := chartFormat(f.out)
 		return err
 	}
 	return nil
@@ -227,7 +227,9 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
-				held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
+				if flick.Hold() > 0 { // none where every move is a flick
+					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
+				}
 			}
 		}
 	}

@@ -45,7 +45,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 	}
 	if log.Source, err = openSource(log.file, path, opts); err != nil {
 		log.file.Close()
-		return nil, err
+		return nil, a.unreadableLog(err)
 	}
 	return log, nil
 }
@@ -124,6 +124,15 @@ func (w *awaited) Close() error {
 	return w.ReadCloser.Close()
 }
 
+// openList opens a short list; a path of "-" is standard input.
+func (a *app) openList(path string) (io.ReadCloser, error) {
+	if path == "-" {
+		return io.NopCloser(a.in), nil
+	}
+	file, _, err := openPlain(path)
+	return file, err
+}
+
 // openPlain opens a file to read it, and tells its size. It refuses a folder,
 // which would open and fail later with less to say.
 func openPlain(path string) (*os.File, int64, error) {
@@ -159,7 +168,7 @@ func openSource(r io.Reader, name string, opts source.Options) (*source.Source, 
 	case errors.As(err, &channel):
 		return nil, wrongUsage(err)
 	case err != nil:
-		return nil, unreadable(err)
+		return nil, err
 	}
 	return src, nil
 }

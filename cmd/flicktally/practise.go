@@ -29,6 +29,7 @@ type practiseFlags struct {
 	aim        durationFlag
 	noLink     bool
 	bell       bool
+	tone       bool
 	seed       uint64
 	data       string
 }
@@ -101,6 +102,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
+	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }
@@ -116,7 +118,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if err != nil {
 		return err
 	}
-	options := practice.Options{Setup: setup, Bell: f.bell}
+	options := practice.Options{Setup: setup, Bell: f.bell, Tone: f.tone}
 	device := "keyboard"
 	var sources []term.Source
 	if transmitter != nil {

@@ -12,21 +12,21 @@ import (
 	"flicktally/trainer/history"
 )
 
-// progressCharts lay out the charts of progress over time, by the name of --chart.
+// progressCharts lay out the charts of progress over time, by their --kind.
 var progressCharts = map[string]func([]trainer.Period) plot.CurveSet{
 	"success": successCurves,
 	"holds":   holdCurves,
 	"mix":     mixCurves,
 }
 
-// chartWindow is the --chart that is none over time.
+// chartWindow is the --kind that is none over time.
 const chartWindow = "window"
 
 // drawProgress draws the profile that was practised last.
 func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	profile := a.latestProfile(h)
 	periods := trainer.Progress(profile.Practised(time.Local), f.period())
-	set := progressCharts[f.chart](periods)
+	set := progressCharts[f.kind](periods)
 	set.Title = profileName(profile) + ": " + set.Title
 	set.X = f.dates(periods)
 	chart, err := usable(plot.Curves(set, plot.Look{Dark: f.dark}))
@@ -75,7 +75,7 @@ func (a *app) latestProfile(h *history.History) history.Profile {
 	profiles := h.Profiles()
 	profile := profiles[len(profiles)-1]
 	if len(profiles) > 1 {
-		a.talk.note("drawn: %s (others with --rig and --device)", profileName(profile))
+		a.talk.note("drawn: %s (others with --rig and --input)", profileName(profile))
 	}
 	return profile
 }

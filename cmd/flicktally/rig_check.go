@@ -15,6 +15,7 @@ import (
 
 func newRigCheck(a *app) *cobra.Command {
 	var (
+		rig           string
 		asJSON, check bool
 		within        = durationFlag(rigcheck.DefaultOptions().Within)
 	)
@@ -33,7 +34,7 @@ fault.`,
   flicktally rig check --check --json heron.toml`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			file, err := a.loadRig(optional(args))
+			file, err := a.loadNamedRig(rig, args)
 			if err != nil {
 				return err
 			}
@@ -49,6 +50,7 @@ fault.`,
 			return err
 		},
 	}
+	cmd.Flags().StringVar(&rig, "rig", "", rigUsage)
 	cmd.Flags().Var(&within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if the rig has a fault")

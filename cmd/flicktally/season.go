@@ -67,7 +67,7 @@ machines, are put together by --merge from what --json wrote of each.
 -o writes a page (.html), a chart (.png, .svg, .pdf), or all flicks (.csv).`,
 		Example: `  flicktally season flights
   flicktally season --rig heron.toml flights -o season.html
-  flicktally season --rig heron.toml flights --write heron.toml
+  flicktally season --rig heron.toml flights --update heron.toml
   flicktally season --json lake > lake.json
   flicktally season --merge --rig heron.toml lake.json sea.json`,
 		Args: cobra.MinimumNArgs(1),

@@ -109,7 +109,7 @@ func drawPressNow(c *term.Canvas, v *live.View) {
 	term.DrawHold(c, trainer.HoldBar{
 		Shown: true, Hold: v.At - v.InHand.Down,
 		Window: sim.Window{MinPress: v.MinPress.High, LongPress: v.LongAt - v.InHand.Down},
-	})
+	}, term.HoldMarks{})
 }
 
 // drawDoubt tells what does not fit, where something does not.

@@ -15,54 +15,48 @@ func (d *drillPage) draw(p *Screen, c *term.Canvas) {
 	term.DrawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
-// blocks lays the picture out: what matters most has room on the smallest
-// screen.
+// blocks lays the picture out: what a glance takes in. What matters most has room
+// on the smallest screen.
 func (d *drillPage) blocks(p *Screen, v trainer.View, width, height int) []term.Block {
-	roomy, tall := height >= 18, height >= 26
-	tally := term.Block{Rows: 1, Draw: func(c *term.Canvas) { drawTally(c, v, cueText(v, width)+"  "+p.input.position()) }}
-	if tall {
+	roomy := height >= 18
+	rows := 1
+	if height > term.MinHeight {
+		rows = 2
+	}
+	tally := term.Block{Rows: 1, Draw: func(c *term.Canvas) { drawTally(c, v, statusText(v, width)+p.input.position()) }}
+	if height >= 26 {
 		tally.Rows = 2
 	}
-	hintRows := 1
-	if height > term.MinHeight {
-		hintRows = 2
+	blocks := []term.Block{tally,
+		{Draw: func(c *term.Canvas) { d.drawCue(c, p, v) }},
+		{Rows: rows, Draw: func(c *term.Canvas) { d.drawHint(c, p, v) }}}
+	if v.Timeline != nil {
+		blocks = append(blocks, term.Block{Rows: 2, Draw: func(c *term.Canvas) { drawTimeline(c, v.Timeline) }})
 	}
-	verdictRows := 1
-	if width < 70 {
-		verdictRows = 2
+	if v.Hold.Shown && (v.Timeline == nil || roomy) {
+		if roomy && v.Timeline != nil {
+			blocks = append(blocks, term.Gap)
+		}
+		blocks = append(blocks, term.Block{Rows: 2, Draw: func(c *term.Canvas) { d.drawHold(c, p, v) }})
 	}
-	var blocks []term.Block
+	strip := term.Block{Rows: rows, Draw: func(c *term.Canvas) { d.drawStrip(c, v) }}
 	if roomy {
-		blocks = append(blocks, term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, v.Rule, term.Dim) }})
+		strip.Rows = 3
 	}
-	blocks = append(blocks, tally,
-		term.Block{Rows: 0, Draw: func(c *term.Canvas) { drawCue(c, v) }},
-		term.Block{Rows: hintRows, Draw: func(c *term.Canvas) { d.drawHint(c, v, roomy) }},
-		term.Block{Rows: 2, Draw: func(c *term.Canvas) { drawBars(c, v) }})
-	if roomy {
-		blocks = append(blocks, term.Gap)
-	}
-	blocks = append(blocks, term.Block{Rows: verdictRows, Draw: func(c *term.Canvas) { d.drawVerdict(c, v) }})
-	if roomy {
-		blocks = append(blocks, term.Block{Rows: 1, Draw: func(c *term.Canvas) { drawTrend(c, v.Trend) }})
-	}
-	blocks = append(blocks, term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, countTexts(v)...) }})
-	if roomy {
-		blocks = append(blocks,
-			term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, v.Reliability.Words(), term.Dim) }},
-			term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Dim, p.resolutionTexts()...) }})
-	}
-	return blocks
+	return append(blocks, strip)
 }
 
 // title names the drill, the task where the drill is made of several, and the
 // time that is left.
 func (d *drillPage) title(v trainer.View, width int) string {
-	title := v.Kind.Title()
-	if kind := d.drill.Setup().Kind; kind != v.Kind && width >= 60 {
+	title, left := v.Kind.Title(), v.Left
+	if kind := d.drill.Setup().Kind; kind != v.Kind && width >= narrow {
 		title = kind.Title() + ": " + title
 	}
-	seconds := (v.Left + sim.Second - 1) / sim.Second
+	if d.guided {
+		title, left = "The first minute", max(0, left-trainer.Length+guideLasts)
+	}
+	seconds := (left + sim.Second - 1) / sim.Second
 	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
 }
 
@@ -121,16 +115,27 @@ func drawTally(c *term.Canvas, v trainer.View, position string) {
 }
 
 // drawCue draws what to do now, or how it went, as large as there is room.
-func drawCue(c *term.Canvas, v trainer.View) {
-	switch {
-	case v.Phase == trainer.PhaseVerdict:
+func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
+	if v.Phase == trainer.PhaseVerdict {
 		drawOutcome(c, v.Last)
+		return
+	}
+	role := term.Dim
+	if v.Phase == trainer.PhaseAct || v.Phase == trainer.PhaseAsk {
+		role = term.Strong
+	}
+	term.BigText(c, d.word(p, v), role)
+}
+
+// word tells what to do now.
+func (d *drillPage) word(p *Screen, v trainer.View) string {
+	switch {
 	case v.Phase == trainer.PhaseAsk:
-		term.BigText(c, v.Question, term.Strong)
-	case v.Phase == trainer.PhaseAct:
-		term.BigText(c, v.Cue, term.Strong)
+		return v.Question
+	case d.guided && pastAim(v):
+		return p.input.releaseWords()
 	default:
-		term.BigText(c, v.Cue, term.Dim)
+		return v.Cue
 	}
 }
 
@@ -158,9 +163,24 @@ func drawOutcome(c *term.Canvas, last trainer.Result) {
 	term.BigText(c.Area(0, lower, c.Width, c.Height-lower), number, role)
 }
 
-// cueText tells the cue in plain text: big letters are none to a screen reader.
+// statusText tells the cue in plain text, and where there is room the last
+// result: big letters are none to a screen reader.
+func statusText(v trainer.View, width int) string {
+	text := cueText(v, width) + "  "
+	if width < narrow || v.Trials == 0 {
+		return text
+	}
+	last := string(v.Last.Outcome)
+	if number := v.Last.Number(); number != "" {
+		last += " " + number
+	}
+	return "last: " + last + "  " + text
+}
+
+// narrow is the width below which texts are cut short.
+const narrow = 60
+
 func cueText(v trainer.View, width int) string {
-	const narrow = 60
 	switch {
 	case v.Phase == trainer.PhaseWait || v.Phase == trainer.PhaseVerdict:
 		return "cue: wait"
@@ -175,58 +195,21 @@ func cueText(v trainer.View, width int) string {
 	}
 }
 
-// drawHint draws the line under the cue: the trial's hint, or why the drill is
-// paused; at first the rule, where that has no line of its own.
-func (d *drillPage) drawHint(c *term.Canvas, v trainer.View, roomy bool) {
+// drawHint draws the line under the cue: the trial's hint, why a trial without a
+// number was not right, or why the drill is paused; at first what to do.
+func (d *drillPage) drawHint(c *term.Canvas, p *Screen, v trainer.View) {
 	text, role := v.Hint, term.Plain
 	switch {
 	case v.Phase == trainer.PhasePaused:
 		text, role = d.notice, term.Problem
 	case d.held:
 		text, role = tapHint, term.Problem
-	case text == "" && v.Trials == 0 && !roomy:
+	case d.guided && v.Trials == 0:
+		text = p.input.guide()
+	case v.Phase == trainer.PhaseVerdict && v.Last.Number() == "":
+		text = v.Last.Words
+	case text == "" && v.Trials == 0:
 		text = v.Rule
 	}
 	c.Wrapped(text, role)
-}
-
-// drawVerdict draws the last verdict, with the task where another has come since.
-func (d *drillPage) drawVerdict(c *term.Canvas, v trainer.View) {
-	results := d.drill.Results()
-	if len(results) == 0 {
-		return
-	}
-	last := results[len(results)-1]
-	role, text := term.Problem, string(last.Outcome)+": "+last.Words
-	if last.Right {
-		role = term.Right
-	}
-	if last.Kind != v.Kind {
-		text = last.Kind.Title() + ", " + text
-	}
-	c.Wrapped(text, role)
-}
-
-// countTexts tell how the drill goes, in several lengths.
-func countTexts(v trainer.View) []string {
-	level := fmt.Sprintf("level %d", v.Level)
-	if v.Rate.Trials == 0 {
-		return []string{level}
-	}
-	rate := countText(v.Rate) + " right"
-	texts := []string{level + ", " + rate}
-	if v.Trend.Words != "" {
-		texts = append([]string{level + ", " + rate + ", " + v.Trend.Words}, texts...)
-	}
-	return texts
-}
-
-// drawBars draws the pattern to follow, or the hold against the press window.
-func drawBars(c *term.Canvas, v trainer.View) {
-	switch {
-	case v.Pattern != nil:
-		drawPattern(c, v.Pattern)
-	case v.Hold.Shown:
-		term.DrawHold(c, v.Hold)
-	}
 }

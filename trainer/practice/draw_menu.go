@@ -63,24 +63,6 @@ func onlyIf(condition bool, text string) string {
 	return ""
 }
 
-func (o *outcomePage) draw(p *Screen, c *term.Canvas) {
-	term.DrawFrame(c, "Done: "+o.kind.Title(), p.footer("enter next, a again, m menu, q quit"))
-	body := c.Area(0, 1, c.Width, c.Height-2)
-	roomy := body.Height >= 3*len(o.lines)
-	y := 0
-	for _, line := range o.lines {
-		if roomy && line.Role != term.Dim {
-			y++
-		}
-		rows := len(term.Wrap(line.Text, c.Width))
-		if y+rows > body.Height {
-			return
-		}
-		body.Area(0, y, c.Width, rows).Wrapped(line.Text, line.Role)
-		y += rows
-	}
-}
-
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
 func countText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d (%s)", r.Hits, r.Trials, intervalText(r))

@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
-	"flicktally/sim/lanes"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 	"flicktally/trainer/term/screentest"
@@ -183,55 +182,4 @@ func TestTheHelpOfPracticeListsEveryKeyOnAnyScreen(t *testing.T) {
 		}
 		p.shows("p goes on") // the help has paused the drill
 	}
-}
-
-// The bar runs towards the long-press deadline: what is filled is the share of
-// the way that is done.
-func TestTheHoldBarIsFullAtTheDeadline(t *testing.T) {
-	filled := func(hold sim.Micros) int {
-		c := term.NewCanvas(75, 2, screentest.Unicode)
-		term.DrawHold(c, trainer.HoldBar{Hold: hold, Window: sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}, Aim: 350 * ms})
-		n := 0
-		for x := range c.Width {
-			if c.At(x, 0).Text == "█" || c.At(x, 0).Role == term.Pointer && hold > 350*ms {
-				n++
-			}
-		}
-		return n
-	}
-	require.Equal(t, 0, filled(0))
-	require.Equal(t, 1, filled(1))
-	require.Equal(t, 10, filled(200*ms))
-	require.Equal(t, 74, filled(1480*ms))
-	require.Equal(t, 75, filled(1500*ms))
-	require.Equal(t, 75, filled(9*sec))
-}
-
-func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
-	b := trainer.HoldBar{Window: sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}}
-	for hold, want := range map[sim.Micros]term.Role{
-		79 * ms: term.RoleOf(lanes.Short), 80 * ms: term.RoleOf(lanes.Toggled), 1500*ms - 1: term.RoleOf(lanes.Toggled), 1500 * ms: term.RoleOf(lanes.Long),
-	} {
-		b.Hold = hold
-		require.Equal(t, want, term.HoldRole(b), "%s", hold)
-	}
-}
-
-func TestTheTrendBarLeansWhereTheTrialsDo(t *testing.T) {
-	mark := func(mean float64) int {
-		var trend trainer.Trend
-		trend.Words, trend.N, trend.Mean, trend.SD = "x", 8, mean, 20e3
-		c := term.NewCanvas(80, 1, screentest.Unicode)
-		drawTrend(c, trend)
-		for x := range c.Width {
-			if c.At(x, 0).Role == term.Pointer {
-				return x
-			}
-		}
-		t.Fatal("no mark")
-		return 0
-	}
-	require.Less(t, mark(-30e3), mark(0))
-	require.Less(t, mark(0), mark(30e3))
-	require.Equal(t, 2*mark(0), mark(-30e3)+mark(30e3), "even about the middle")
 }

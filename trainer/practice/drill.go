@@ -14,6 +14,7 @@ type drillPage struct {
 	flips  []sim.Micros // the latest of the key
 	held   bool         // the key is held down: its first event was its press
 	notice string       // why it is paused; "" = the pilot wished it
+	guided bool         // the first minute of a beginner
 }
 
 // How often the picture is drawn anew: while something runs on it, and else.
@@ -53,8 +54,11 @@ func (d *drillPage) tick(p *Screen) {
 		d.flips = nil // nothing can be taken back any more
 	}
 	d.after(p)
-	if d.drill.Over() {
+	switch {
+	case d.drill.Over():
 		p.showOutcome(d.drill)
+	case d.guided && d.drill.View(p.now).Left <= trainer.Length-guideLasts:
+		d.stop(p)
 	}
 }
 
@@ -126,7 +130,7 @@ func (d *drillPage) wake(p *Screen) sim.Micros {
 	}
 	v := d.drill.View(p.now)
 	frame := restingFrame
-	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Pattern != nil && v.Pattern.At > 0 {
+	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Timeline != nil && v.Timeline.At > 0 {
 		frame = runningFrame
 	}
 	return min(due, p.now+frame)

@@ -54,6 +54,7 @@ type pilot struct {
 func practising(t testing.TB, kind trainer.Kind, width, height int, more ...func(*Options)) *pilot {
 	t.Helper()
 	book := &memory{}
+	book.known.Practised = kind == "" // or it would begin with the guided minute
 	options := Options{
 		Setup:    trainer.Setup{Kind: kind, Rig: heron(), Seed: 1, Resolution: 9 * ms},
 		Notebook: book,

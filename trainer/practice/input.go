@@ -2,6 +2,7 @@ package practice
 
 import (
 	"flicktally/sim"
+	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
 
@@ -25,7 +26,8 @@ func (p *Screen) Handle(event term.Event) bool {
 	}
 	p.page.tick(p)
 	p.bell.tick(p.now)
-	p.wake = min(p.page.wake(p), p.bell.wake())
+	p.sound()
+	p.wake = min(p.page.wake(p), p.bell.wake(), p.tone.due)
 	return goOn
 }
 
@@ -33,7 +35,20 @@ func (p *Screen) Handle(event term.Event) bool {
 func (p *Screen) Wake() sim.Micros { return p.wake }
 
 // Ring reports whether the bell is to ring now.
-func (p *Screen) Ring() bool { return p.bell.take() }
+func (p *Screen) Ring() bool {
+	rings := p.bell.take()
+	return p.tone.take() || rings
+}
+
+// sound lets the tone follow the hold in hand.
+func (p *Screen) sound() {
+	var v trainer.View
+	var aim sim.Micros
+	if d, drilling := p.page.(*drillPage); drilling && p.tone.on {
+		v, aim = d.drill.View(p.now), d.drill.Aim()
+	}
+	p.tone.follow(p.now, v, aim)
+}
 
 // standstill is how late a tick may come on a busy machine.
 const standstill = sim.Second

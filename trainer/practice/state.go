@@ -25,6 +25,7 @@ type Options struct {
 	Setup    trainer.Setup
 	Switch   Switch
 	Bell     bool // ring on verdicts
+	Tone     bool // sound while the switch is pressed
 	Notebook Notebook
 }
 
@@ -45,11 +46,13 @@ type Screen struct {
 	height int
 	help   term.Help
 	bell   bell
+	tone   tone
 	now    sim.Micros // of the latest event
 	wake   sim.Micros
 
-	asked trainer.Kind // to begin with
-	done  Done
+	asked  trainer.Kind // to begin with
+	guided bool         // the guided minute has begun
+	done   Done
 }
 
 // Done counts what was done in a session.
@@ -86,9 +89,13 @@ func New(o Options) (*Screen, error) {
 	if err != nil {
 		return nil, err
 	}
+	in := newInput(o.Switch, o.Setup)
+	if in.resolution == 0 && known.Resolution > 0 {
+		in.resolution, in.measured = known.Resolution, "as before; m measures anew"
+	}
 	return &Screen{
-		setup: o.Setup, input: newInput(o.Switch, o.Setup), notebook: o.Notebook, known: known,
-		bell: bell{on: o.Bell}, wake: sim.Never, asked: o.Setup.Kind,
+		setup: o.Setup, input: in, notebook: o.Notebook, known: known,
+		bell: bell{on: o.Bell}, tone: tone{on: o.Tone}, wake: sim.Never, asked: o.Setup.Kind,
 	}, nil
 }
 
@@ -97,6 +104,8 @@ func (p *Screen) begin() {
 	switch {
 	case p.input.device && !p.input.found:
 		p.page = &findPage{}
+	case p.asked == "" && p.beginner():
+		p.startGuided()
 	case p.input.resolution == 0:
 		p.page = &measurePage{}
 	case p.asked != "":
@@ -141,10 +150,19 @@ func (p *Screen) kinds() []trainer.Kind {
 	return kinds
 }
 
-// startDrill shows a new drill.
+// startDrill shows a new drill; first, where nobody knows what the input tells
+// apart, it is measured.
 func (p *Screen) startDrill(kind trainer.Kind) {
+	if p.input.resolution == 0 {
+		p.asked, p.page = kind, &measurePage{}
+		return
+	}
+	p.page = p.newDrill(kind)
+}
+
+func (p *Screen) newDrill(kind trainer.Kind) *drillPage {
 	setup := p.setup
-	setup.Kind, setup.Resolution = kind, p.input.resolution
+	setup.Kind, setup.Resolution = kind, cmp.Or(p.input.resolution, assumedResolution)
 	setup.Past, setup.Cold = p.known.Past, !p.known.Practised
 	if kind != trainer.KindPattern && kind != trainer.KindMixed {
 		setup.Pattern = nil
@@ -160,7 +178,7 @@ func (p *Screen) startDrill(kind trainer.Kind) {
 		p.lost = err
 		page.keep = func() error { return err }
 	}
-	p.page = page
 	p.input.rest(p.now)
 	drill.Start(p.now, p.input.value)
+	return page
 }

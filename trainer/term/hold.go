@@ -8,15 +8,24 @@ import (
 	"flicktally/trainer"
 )
 
-// drawHold draws the hold as it runs towards the long-press deadline, which is
+// HoldMarks are what a hold's bar shows beside the hold.
+type HoldMarks struct {
+	Ghost sim.Micros // the hold before; 0 is none
+	Note  string     // about the window, where there is room
+}
+
+// HoldColumn returns the column of a hold on its bar.
+func HoldColumn(c *Canvas, b trainer.HoldBar, hold sim.Micros) int {
+	return int(int64(hold) * int64(c.Width) / int64(b.Window.LongPress))
+}
+
+// DrawHold draws the hold as it runs towards the long-press deadline, which is
 // the right edge, and under it what the places mean.
-func DrawHold(c *Canvas, b trainer.HoldBar) {
+func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	if b.Window.LongPress <= 0 {
 		return
 	}
-	column := func(m sim.Micros) int {
-		return int(int64(m) * int64(c.Width) / int64(b.Window.LongPress))
-	}
+	column := func(m sim.Micros) int { return HoldColumn(c, b, m) }
 	filled := int(math.Ceil(b.Fraction() * float64(c.Width)))
 	for x := range c.Width {
 		shade, role := Light, RoleOf(lanes.Toggled)
@@ -27,19 +36,22 @@ func DrawHold(c *Canvas, b trainer.HoldBar) {
 			shade = Dotted
 		}
 		if x < filled {
-			shade, role = Solid, HoldRole(b)
+			shade, role = Solid, holdRole(b)
 		}
 		c.Set(x, 0, c.Glyphs.Shades[shade], role)
+	}
+	if marks.Ghost > 0 && column(marks.Ghost) < c.Width {
+		c.Set(column(marks.Ghost), 0, c.Glyphs.Mark, Plain)
 	}
 	if b.Aim > 0 && column(b.Aim) < c.Width {
 		c.Set(column(b.Aim), 0, c.Glyphs.Cursor, Pointer)
 	}
-	labelHold(c.Area(0, 1, c.Width, 1), b, column)
+	labelHold(c.Area(0, 1, c.Width, 1), b, marks.Note, column)
 }
 
 // holdRole tells by the look what would become of a hold: the strip of the press
 // window has the same looks in every view.
-func HoldRole(b trainer.HoldBar) Role {
+func holdRole(b trainer.HoldBar) Role {
 	switch {
 	case b.Hold >= b.Window.LongPress:
 		return RoleOf(lanes.Long)
@@ -51,19 +63,23 @@ func HoldRole(b trainer.HoldBar) Role {
 }
 
 // labelHold tells where toggling begins, what to aim for, and the deadline.
-func labelHold(c *Canvas, b trainer.HoldBar, column func(sim.Micros) int) {
-	c.TextRight(0, "long "+b.Window.LongPress.Rounded(), Dim)
+func labelHold(c *Canvas, b trainer.HoldBar, note string, column func(sim.Micros) int) {
+	long := "long " + b.Window.LongPress.Rounded()
+	c.TextRight(0, long, Dim)
 	for _, label := range []struct {
 		at   sim.Micros
 		text string
 		role Role
 	}{
-		{b.Aim, "aim " + (b.Aim / sim.Millisecond * sim.Millisecond).String(), Pointer},
+		{b.Aim, "aim " + b.Aim.Rounded(), Pointer},
 		{b.Window.MinPress, "toggles from " + b.Window.MinPress.Rounded(), Dim},
 		{b.Window.MinPress, b.Window.MinPress.Rounded(), Dim},
 	} {
 		if x := column(label.at); label.at > 0 && c.IsBlank(x, len(label.text)+1) {
 			c.Text(x, 0, label.text, label.role)
 		}
+	}
+	if x := c.Width - len(long) - len(note) - 2; note != "" && x >= 0 && c.IsBlank(x-1, len(note)+2) {
+		c.Text(x, 0, note, Dim)
 	}
 }
