@@ -153,19 +153,3 @@ func readRig(f io.Reader, name string) ([]byte, error) {
 	}
 	return data, nil
 }
-
-// thresholdSource says where min_press and long_press come from. A default is an
-// example that fits no camera for certain.
-func thresholdSource(c sim.CameraSpec) string {
-	examples := sim.DefaultRig().Camera
-	switch {
-	case c.MinPress == examples.MinPress && c.LongPress == examples.LongPress:
-		return "examples until you measure them (flicktally calibrate)"
-	case c.MinPress == examples.MinPress:
-		return "the rig file's, but min_press is an example until you measure it (flicktally calibrate)"
-	case c.LongPress == examples.LongPress:
-		return "the rig file's, but long_press is an example until you measure it (flicktally calibrate)"
-	default:
-		return "the rig file's"
-	}
-}
