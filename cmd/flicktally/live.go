@@ -201,7 +201,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.printFlights(flights)
+		a.talk.Flights(flights)
 	}
 	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
