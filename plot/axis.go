@@ -23,7 +23,7 @@ type Scale int
 const (
 	NumberScale  Scale = iota // plain numbers
 	PercentScale              // probabilities and shares, 0 to 1
-	HoldScale                 // durations in microseconds, written in ms or s
+	HoldScale                 // holds in microseconds, written in ms; the axis is named with its unit
 	ClockScale                // times of a log in microseconds, written m:ss.mmm
 	DateScale                 // seconds since 1970, written as days (UTC)
 	CountScale                // whole numbers, such as the number of an attempt
@@ -73,10 +73,18 @@ func (a Axis) style(axis *gplot.Axis, t *theme) {
 	axis.Tick.Length = 4
 	axis.Tick.Marker = ticker{a.Scale, 8}
 	axis.Label.Padding = 3
-	axis.Label.Text = clean(a.Label)
+	axis.Label.Text = clean(a.name())
 	restyle(&axis.Tick.Label, t.quiet, smallSize)
 	restyle(&axis.Label.TextStyle, t.ink, textSize)
 	a.apply(axis)
+}
+
+// name returns the label, with the unit where the numbers are without it.
+func (a Axis) name() string {
+	if a.Scale == HoldScale && a.Label != "" {
+		return a.Label + ", ms"
+	}
+	return a.Label
 }
 
 // apply gives the axis the range that was asked for, if one was.
@@ -105,7 +113,7 @@ func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Le
 	style := t.text()
 	name := truncate(style, clean(upright), c.Size().X)
 	c.FillText(style, vg.Point{X: c.Min.X, Y: c.Max.Y - row/2}, name)
-	p.Draw(draw.Crop(c, 0, -20, 0, -(rows+1)*row-2))
+	p.Draw(draw.Crop(c, 0, -20, 0, -(rows+1)*row-2-nameLift))
 }
 
 // restyle sets colour and size and keeps the alignment that the axis wants.
@@ -196,7 +204,7 @@ func (t ticker) label(value, step float64) string {
 	case PercentScale:
 		return plain(value*100, step*100) + " %"
 	case HoldScale:
-		return sim.Micros(math.Round(value)).String()
+		return plain(value/1000, step/1000)
 	case DateScale:
 		return time.Unix(int64(value), 0).UTC().Format(time.DateOnly)
 	default:

@@ -22,7 +22,7 @@ func hour(yield func(sim.Sample)) {
 func BenchmarkHour(b *testing.B) {
 	b.Run("replay", func(b *testing.B) {
 		for b.Loop() {
-			chain := sim.NewChain(heron())
+			chain := sim.NewChain(sim.TapChannel, heron())
 			hour(chain.Feed)
 			chain.Finish()
 		}
@@ -31,7 +31,7 @@ func BenchmarkHour(b *testing.B) {
 		b.Run("replay and chart as "+string(format), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				chain, trace := sim.NewChain(heron()), sim.NewTrace(heron(), 40_000)
+				chain, trace := sim.NewChain(sim.TapChannel, heron()), sim.NewTrace(sim.TapChannel, heron(), 40_000)
 				hour(func(s sim.Sample) {
 					chain.Feed(s)
 					trace.Feed(s)

@@ -82,7 +82,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	set.X.widen(&axes.X)
 	set.Y.apply(&axes.Y)
 	return p.chart(320, 140, func(c draw.Canvas) {
-		drawAxes(c, p.theme, axes, set.Y.Label, markerNameRows)
+		drawAxes(c, p.theme, axes, set.Y.name(), markerNameRows)
 	})
 }
 
@@ -139,7 +139,7 @@ func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 		all = append(all, &plotter.Line{XYs: xys(c.Line), StepStyle: steps, LineStyle: c.line(rgb(colour), i)})
 	}
 	if len(c.Points) > 0 {
-		all = append(all, c.bars(rgb(colour)), &plotter.Scatter{XYs: c.points(), GlyphStyle: seriesGlyph(rgb(colour), i)})
+		all = append(all, c.bars(rgb(colour)), &plotter.Scatter{XYs: c.points(), GlyphStyle: c.glyph(rgb(colour), i)})
 	}
 	return all
 }
@@ -155,7 +155,12 @@ func (c Curve) line(colour color.Color, i int) draw.LineStyle {
 	return line(colour, 1.75, dashes...)
 }
 
-func seriesGlyph(colour color.Color, i int) draw.GlyphStyle {
+// glyph returns the sign of a curve's points: a ring on every outcome, however
+// many curves there are.
+func (c Curve) glyph(colour color.Color, i int) draw.GlyphStyle {
+	if c.Look != lanes.None {
+		return draw.GlyphStyle{Color: colour, Radius: 3.5, Shape: draw.RingGlyph{}}
+	}
 	return draw.GlyphStyle{Color: colour, Radius: 3, Shape: shapeOf[i%len(shapeOf)]}
 }
 
@@ -206,7 +211,7 @@ func (c Curve) legend(i int) legendEntry {
 			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
 		if len(c.Points) > 0 {
-			canvas.DrawGlyph(seriesGlyph(rgb(colour), i), canvas.Center())
+			canvas.DrawGlyph(c.glyph(rgb(colour), i), canvas.Center())
 		}
 	}}
 }
@@ -231,6 +236,9 @@ func (z stripPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 		}
 	}
 }
+
+// nameLift keeps the names above the data off the strip at its top.
+const nameLift vg.Length = 2
 
 // markerNameRows is how many rows of marker names stand above the data.
 const markerNameRows = 2
@@ -281,7 +289,7 @@ func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 		name := truncate(style, clean(marker.Name), c.Size().X/3)
 		middle := (max(from, c.Min.X) + min(to, c.Max.X)) / 2
 		if row, left, ok := names.place(middle, style.Width(name)); ok {
-			c.FillText(style, vg.Point{X: left, Y: c.Max.Y + (vg.Length(row)+0.5)*textSize*lineSpace}, name)
+			c.FillText(style, vg.Point{X: left, Y: c.Max.Y + nameLift + (vg.Length(row)+0.5)*textSize*lineSpace}, name)
 		}
 	}
 }

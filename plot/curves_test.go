@@ -31,7 +31,7 @@ func TestCurvesGoThroughTheirPoints(t *testing.T) {
 	c, err := Curves(flickOdds(), Look{})
 	require.NoError(t, err)
 	d := readBack(t, c)
-	x0, x1 := d.text(t, "0s").centre(), d.text(t, "1s").centre()
+	x0, x1 := d.text(t, "0").centre(), d.text(t, "1000").centre()
 	y0, y1 := d.text(t, "0 %").centre(), d.text(t, "100 %").centre()
 
 	var drawn bool
@@ -44,7 +44,7 @@ func TestCurvesGoThroughTheirPoints(t *testing.T) {
 		}
 	}
 	assert.True(t, drawn)
-	for _, words := range []string{"now", "measured", "intended hold", "min_press 80ms", "long_press 1.5s", "safe"} {
+	for _, words := range []string{"now", "measured", "intended hold, ms", "min_press 80ms", "long_press 1.5s", "safe"} {
 		assert.Contains(t, d.allText(), words)
 	}
 	requireReadable(t, d, "curves")
@@ -86,7 +86,8 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 	c, err := Holds(set, Look{})
 	require.NoError(t, err)
 	d := readBack(t, c)
-	y0, y1 := d.text(t, "0").centre().Y, d.text(t, "1").centre().Y
+	y1 := d.text(t, "1").centre().Y
+	y0 := 2*y1 - d.text(t, "2").centre().Y
 	for look, want := range map[lanes.Look]int{lanes.Short: 1, lanes.Toggled: 2, lanes.Busy: 1, lanes.Long: 2} {
 		total := 0.0
 		for _, bar := range d.filled(look) {
@@ -97,7 +98,7 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 		assert.InDelta(t, want, total, 0.1, look.Name())
 	}
 	for _, words := range []string{
-		"short", "short or toggles", "toggles", "long", "The last bar stands for the holds of 2.3s and more, too: 1 of 6.",
+		"short", "short or toggles", "toggles", "long", "The last bar stands for the holds of 2300 ms and more, too: 1 of 6.",
 		"Framed with dashes: presses whose outcome is doubtful, 1 of 6.", "busy",
 	} {
 		assert.Contains(t, d.allText(), words)
@@ -123,7 +124,7 @@ func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
 		r, _ := flicks(heron(), 10*sim.Second, holds...)
 		flights = append(flights, flight.Flight{Label: name, Replay: r, Findings: tell.Findings(r, tell.DefaultLimits())})
 	}
-	c, err := Takes("Heron: takes", flights, Look{})
+	c, err := Takes("3 of 6 flicks toggled", "Heron", flights, Look{})
 	require.NoError(t, err)
 	d := readBack(t, c)
 	requireReadable(t, d, "takes")
@@ -142,15 +143,15 @@ func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
 		assert.Contains(t, d.allText(), words)
 	}
 
-	_, err = Takes("none", nil, Look{})
+	_, err = Takes("none", "", nil, Look{})
 	assert.EqualError(t, err, "found no flight to draw")
 }
 
 func TestManyFlightsFitOrAreRefused(t *testing.T) {
 	r, _ := flicks(heron(), 10*sim.Second, 280*ms)
-	_, err := Takes("a season", make300(r), Look{})
+	_, err := Takes("a season", "", make300(r), Look{})
 	require.NoError(t, err)
-	_, err = Takes("all seasons", append(make300(r), make300(r)...), Look{})
+	_, err = Takes("all seasons", "", append(make300(r), make300(r)...), Look{})
 	assert.ErrorContains(t, err, "pixels high, want at most 20000")
 }
 

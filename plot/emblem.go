@@ -19,7 +19,6 @@ const (
 func (e emblem) draw(c draw.Canvas, t *theme) {
 	s := strip{Canvas: c, theme: t}
 	width := c.Max.X - c.Min.X
-	names := newLabelRows(c.Min.X, c.Max.X, 1)
 	for _, z := range e.Zones {
 		area := vg.Rectangle{
 			Min: vg.Point{X: c.Min.X + vg.Length(z.From)*width, Y: c.Max.Y - emblemBar},
@@ -29,9 +28,11 @@ func (e emblem) draw(c draw.Canvas, t *theme) {
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
 		s.label(area, z.Name, f)
-		words := z.At.Rounded()
-		if _, left, ok := names.place(area.Min.X, t.quietText().Width(words)); ok && z.At > 0 {
-			c.FillText(t.quietText(), vg.Point{X: left, Y: area.Min.Y - smallSize*lineSpace/2}, words)
+	}
+	names := newLabelRows(c.Min.X, c.Max.X, 1)
+	for _, m := range e.Marks {
+		if _, left, ok := names.place(c.Min.X+vg.Length(m.At)*width, t.quietText().Width(m.Words)); ok {
+			c.FillText(t.quietText(), vg.Point{X: left, Y: c.Max.Y - emblemBar - smallSize*lineSpace/2}, m.Words)
 		}
 	}
 }

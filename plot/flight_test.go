@@ -21,7 +21,7 @@ func heron() sim.Rig {
 // in all of it but the first and the last second.
 func flicks(rig sim.Rig, gap sim.Micros, holds ...sim.Micros) (*sim.Replay, *sim.Trace) {
 	const frame = 20 * sim.Millisecond
-	chain, trace := sim.NewChain(rig), sim.NewTrace(rig, 40_000)
+	chain, trace := sim.NewChain(sim.TapChannel, rig), sim.NewTrace(sim.TapChannel, rig, 40_000)
 	end := gap * sim.Micros(len(holds))
 	for at := sim.Micros(0); at <= end; at += frame {
 		s := sim.Sample{At: at, Channel: 1000, Armed: 1000}

@@ -39,10 +39,10 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 	}
 	p := newPage(look, set.Title, set.Subtitle)
 	p.about = fmt.Sprintf("Histogram of %d holds over the press window, %s to %s.",
-		len(set.Holds), set.Camera.MinPress, set.Camera.LongPress)
+		len(set.Holds), set.Camera.MinPress.Rounded(), set.Camera.LongPress.Rounded())
 	h := newHistogram(set)
 	if h.beyond > 0 {
-		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.edges[len(h.edges)-1], h.beyond, len(set.Holds)))
+		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.edges[len(h.edges)-1].Rounded(), h.beyond, len(set.Holds)))
 	}
 	if h.doubtful > 0 {
 		p.note(fmt.Sprintf("Framed with dashes: presses whose outcome is doubtful, %d of %d.", h.doubtful, len(set.Holds)))
@@ -167,9 +167,7 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			s.outline(bar, line(b.theme.ink, hairline))
 			below += n
 			if doubtful := count.doubtful[look]; doubtful > 0 { // the upper part of the bar
-				inside := area(below-doubtful, below)
-				inside.Min, inside.Max = inside.Min.Add(vg.Point{X: 2, Y: 2}), inside.Max.Sub(vg.Point{X: 2, Y: 2})
-				s.stroke(inside.Path(), line(b.theme.fill(look).text, lineWidth, 3, 2))
+				s.frameDoubt([]vg.Rectangle{area(below-doubtful, below)}, look)
 			}
 		}
 	}
@@ -219,7 +217,7 @@ func (w zonesPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Le
 	if !ok {
 		return c.Max.Y
 	}
-	y := c.Max.Y + (vg.Length(row)+0.5)*textSize*lineSpace
+	y := c.Max.Y + nameLift + (vg.Length(row)+0.5)*textSize*lineSpace
 	c.FillText(style, vg.Point{X: from, Y: y}, name)
 	return y + textSize/2
 }

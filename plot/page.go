@@ -114,7 +114,8 @@ func (p *page) titleLines() []string {
 	return lines
 }
 
-const maxTitleLines = 3
+// maxTitleLines is more than any verdict has; only a name could be longer.
+const maxTitleLines = 7
 
 func (p *page) headHeight() vg.Length {
 	height := vg.Length(len(p.titleLines())) * titleSize * lineSpace

@@ -23,7 +23,7 @@ func (r bandRow) draw(s strip) {
 		doubt := ""
 		if label.Doubt {
 			doubt, s.found.doubt = "?", true
-			s.stroke(b.rect(s.Min.Y+2, s.Max.Y-2).Path(), line(s.theme.fill(b.look).text, thinLine, 3, 2))
+			s.frameDoubt([]vg.Rectangle{b.rect(s.Min.Y, s.Max.Y)}, b.look)
 		}
 		for _, words := range []string{label.Long + doubt, label.Short + doubt} {
 			if words != doubt && s.label(b.rect(s.Min.Y, s.Max.Y), words, s.theme.fill(b.look)) {

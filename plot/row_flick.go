@@ -47,15 +47,19 @@ func (r flickRow) draw(s strip) {
 	style := textStyle(s.theme.ink, smallSize)
 	r.nameSigns(s, style, shown, moved)
 	for i, n := range shown {
-		label := r.Label(n)
-		at := vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom + signRow/2}
-		if label.Doubt {
-			s.found.doubt = true
-			s.drawDoubt(at)
-		}
-		drawSign(s.Canvas, s.theme, label.Look, at)
-		s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
+		s.sign(r.Label(n), vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom + signRow/2})
 	}
+}
+
+// sign draws the sign of a flick, framed where its outcome may be another one.
+func (s strip) sign(label lanes.Label, at vg.Point) {
+	if label.Doubt {
+		s.found.doubt = true
+		half := vg.Point{X: signApart/2 - 0.5, Y: signRow / 2}
+		s.stroke(vg.Rectangle{Min: at.Sub(half), Max: at.Add(half)}.Path(), line(s.theme.ink, thinLine, 2, 1.5))
+	}
+	drawSign(s.Canvas, s.theme, label.Look, at)
+	s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
 }
 
 // farOff reports whether a sign has moved so far that nobody would find its
@@ -68,12 +72,6 @@ func farOff(places, moved []float64) bool {
 		}
 	}
 	return false
-}
-
-// drawDoubt frames a sign whose outcome may be another one.
-func (s strip) drawDoubt(at vg.Point) {
-	half := vg.Point{X: signApart/2 - 0.5, Y: signRow / 2}
-	s.stroke(vg.Rectangle{Min: at.Sub(half), Max: at.Add(half)}.Path(), line(s.theme.ink, thinLine, 2, 1.5))
 }
 
 // drawLeads draws a line from every sign to the stretch of its flick.
@@ -163,22 +161,27 @@ func (r flickRow) drawCounts(s strip) {
 	}
 	s.found.parts = parts[0].Span
 	low, unit := s.Min.Y, (s.Max.Y-s.Min.Y-smallSize)/vg.Length(most)
-	areas := map[lanes.Look][]vg.Rectangle{}
+	areas, doubtful := map[lanes.Look][]vg.Rectangle{}, map[lanes.Look][]vg.Rectangle{}
 	for _, p := range parts {
 		y := low
 		for _, look := range lanes.Outcomes {
 			if n := vg.Length(p.Of[look]); n > 0 {
-				areas[look] = append(areas[look], vg.Rectangle{
-					Min: vg.Point{X: s.x(p.From) + 0.75, Y: y}, Max: vg.Point{X: s.x(p.To) - 0.75, Y: y + n*unit},
-				})
-				y += n * unit
+				area := vg.Rectangle{Min: vg.Point{X: s.x(p.From) + 0.75, Y: y}, Max: vg.Point{X: s.x(p.To) - 0.75, Y: y + n*unit}}
+				areas[look] = append(areas[look], area)
+				y = area.Max.Y
+				if n := vg.Length(p.Doubtful[look]); n > 0 {
+					area.Min.Y = y - n*unit
+					doubtful[look] = append(doubtful[look], area)
+				}
 			}
 		}
 	}
 	for _, look := range lanes.Outcomes {
 		s.fillRects(areas[look], s.theme.fill(look))
 		s.outline(areas[look], line(s.theme.ink, hairline))
+		s.frameDoubt(doubtful[look], look)
 		s.found.drawn[look] = s.found.drawn[look] || len(areas[look]) > 0
+		s.found.doubt = s.found.doubt || len(doubtful[look]) > 0
 	}
 	quiet := s.theme.quietText()
 	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, countText(most, parts[0].Length()), quiet})

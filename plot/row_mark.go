@@ -71,6 +71,7 @@ func (r markRow) flags(s strip) []pennant {
 func (r markRow) ground(s strip) {
 	var drops, reaches vg.Path
 	column := -1
+	var ends [3]vg.Length // of what reaches far, at each height
 	for _, m := range r.marks {
 		if !r.told[m.Letter] {
 			continue
@@ -82,11 +83,16 @@ func (r markRow) ground(s strip) {
 			drops.Line(vg.Point{X: from, Y: s.Min.Y})
 		}
 		if to-from > pixel {
-			middle := (s.Min.Y + s.Max.Y) / 2
-			reaches.Move(vg.Point{X: from, Y: middle})
-			reaches.Line(vg.Point{X: to, Y: middle})
-			reaches.Move(vg.Point{X: to, Y: middle - 3})
-			reaches.Line(vg.Point{X: to, Y: middle + 3})
+			level := 0
+			for level < len(ends)-1 && ends[level] > from-flagPad {
+				level++
+			}
+			ends[level] = max(ends[level], to)
+			y := s.Min.Y + (s.Max.Y-s.Min.Y)*[...]vg.Length{0.5, 0.8, 0.2}[level]
+			reaches.Move(vg.Point{X: from, Y: y})
+			reaches.Line(vg.Point{X: to, Y: y})
+			reaches.Move(vg.Point{X: to, Y: y - 2.5})
+			reaches.Line(vg.Point{X: to, Y: y + 2.5})
 		}
 	}
 	s.stroke(drops, line(s.theme.quiet, hairline, 2, 2))

@@ -115,6 +115,17 @@ func (s strip) outline(areas []vg.Rectangle, style draw.LineStyle) {
 	s.stroke(path, style)
 }
 
+// frameDoubt draws a dashed frame inside areas whose look is doubtful.
+func (s strip) frameDoubt(areas []vg.Rectangle, l lanes.Look) {
+	var path vg.Path
+	const inside = 1.5
+	for _, a := range areas {
+		a.Min, a.Max = a.Min.Add(vg.Point{X: inside, Y: inside}), a.Max.Sub(vg.Point{X: inside, Y: inside})
+		path = append(path, a.Path()...)
+	}
+	s.stroke(path, line(s.theme.fill(l).text, thinLine, 3, 2))
+}
+
 // stroke draws a path, if there is one.
 func (s strip) stroke(path vg.Path, style draw.LineStyle) {
 	if len(path) > 0 {

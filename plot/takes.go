@@ -13,8 +13,9 @@ import (
 
 // Takes returns a chart of the takes of several flights, one below the other
 // from their common start, with armed time and the flicks that did not toggle.
+// name is whose they are; it may be "".
 // It fails without a flight.
-func Takes(title string, flights []flight.Flight, look Look) (*Chart, error) {
+func Takes(title, name string, flights []flight.Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
 	}
@@ -24,7 +25,11 @@ func Takes(title string, flights []flight.Flight, look Look) (*Chart, error) {
 		span.To = max(span.To, f.Replay.End)
 		rows = append(rows, newFlightRow(&f))
 	}
-	p := newPage(look, title, "from the start of each log")
+	subtitle := "takes from the start of each log"
+	if name != "" {
+		subtitle = name + " · " + subtitle
+	}
+	p := newPage(look, title, subtitle)
 	p.about = fmt.Sprintf("The takes in %d rows over time.", len(flights))
 	body := newStack(rows, p.theme, span)
 	found := body.layOut(p.inner())
@@ -38,8 +43,8 @@ func Takes(title string, flights []flight.Flight, look Look) (*Chart, error) {
 type flightRow struct {
 	*flight.Flight
 	takes, armed *lanes.Lane
-	missed       lanes.Lane
-	looks        []lanes.Look // of the missed
+	missed       []lanes.Label
+	missedAt     []sim.Span
 }
 
 const armedBar vg.Length = 5
@@ -49,8 +54,8 @@ func newFlightRow(f *flight.Flight) flightRow {
 	r := flightRow{Flight: f, takes: picture.Lane(lanes.Bands, "takes"), armed: picture.Lane(lanes.Bands, "armed")}
 	flicks := picture.Lane(lanes.Flicks, "")
 	for i, span := range flicks.Spans {
-		if look := flicks.Label(i).Look; look != lanes.Toggled {
-			r.missed.Spans, r.looks = append(r.missed.Spans, span), append(r.looks, look)
+		if label := flicks.Label(i); label.Look != lanes.Toggled {
+			r.missed, r.missedAt = append(r.missed, label), append(r.missedAt, span)
 		}
 	}
 	return r
@@ -81,7 +86,7 @@ func (r flightRow) draw(s strip) {
 // drawMissed draws the signs, or how many there are where they have no room.
 func (r flightRow) drawMissed(s strip) {
 	var places []float64
-	for _, span := range r.missed.Spans {
+	for _, span := range r.missedAt {
 		places = append(places, float64(s.x(span.From)))
 	}
 	y := s.Max.Y - signRow/2
@@ -90,8 +95,7 @@ func (r flightRow) drawMissed(s strip) {
 		s.FillText(s.theme.quietText(), vg.Point{X: s.Min.X, Y: y}, fmt.Sprintf("%s did not toggle", tell.Counted(len(places), "flick", "flicks")))
 		return
 	}
-	for i, look := range r.looks {
-		drawSign(s.Canvas, s.theme, look, vg.Point{X: vg.Length(moved[i]), Y: y})
-		s.found.drawn[look], s.found.signs[look] = true, true
+	for i, label := range r.missed {
+		s.sign(label, vg.Point{X: vg.Length(moved[i]), Y: y})
 	}
 }

@@ -197,7 +197,7 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 }
 
 func TestPressStillDownAtTheEndIsShownCloseUp(t *testing.T) {
-	chain := sim.NewChain(heron())
+	chain := sim.NewChain(sim.TapChannel, heron())
 	for at := sim.Micros(0); at <= sim.Second; at += 20 * ms {
 		s := sim.Sample{At: at, Channel: 1000, Armed: sim.Absent}
 		if at >= 800*ms {
@@ -246,7 +246,7 @@ func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms)
 	assert.NotContains(t, readBack(t, timing(t, r, trace, TimingView{})).allText(), "dotted block")
 
-	chain := sim.NewChain(heron())
+	chain := sim.NewChain(sim.TapChannel, heron())
 	for i := range sim.Micros(6_000) {
 		chain.Feed(sim.Sample{At: i * 5 * ms, Channel: 1000 + 1000*sim.PulseWidth(i%2), Armed: sim.Absent})
 	}
@@ -261,7 +261,7 @@ func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []tell.Finding) {
 	rig.OneShot.Trigger = sim.TriggerOff
 	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 0, period/30+1, period/9
 	rig.Camera.MinPress, rig.Camera.StartDelay, rig.Camera.StopDelay = sim.Exactly(ms), period/7, period/7
-	chain, trace := sim.NewChain(rig), sim.NewTrace(rig, 40_000)
+	chain, trace := sim.NewChain(sim.TapChannel, rig), sim.NewTrace(sim.TapChannel, rig, 40_000)
 	for i := range sim.Micros(10_000) {
 		s := sim.Sample{At: i * period / 2, Channel: 1200 + 500*sim.PulseWidth(i%2) + sim.PulseWidth(i*7919%100), Armed: 1000 + 1000*sim.PulseWidth(i/2%2)}
 		chain.Feed(s)
@@ -355,8 +355,8 @@ func TestViewRefusesWhatTheLogDoesNotHave(t *testing.T) {
 }
 
 func TestEmptyLogIsDrawn(t *testing.T) {
-	chain := sim.NewChain(heron())
+	chain := sim.NewChain(sim.TapChannel, heron())
 	chain.Feed(sim.Sample{Channel: sim.Absent, Armed: sim.Absent})
-	d := readBack(t, timing(t, chain.Finish(), sim.NewTrace(heron(), 4), TimingView{}))
+	d := readBack(t, timing(t, chain.Finish(), sim.NewTrace(sim.TapChannel, heron(), 4), TimingView{}))
 	assert.Contains(t, d.allText(), "standby")
 }

@@ -77,7 +77,7 @@ func BenchmarkChain(b *testing.B) {
 			}
 		})
 		run("chain", func(b *testing.B) {
-			c := NewChain(DefaultRig())
+			c := NewChain(TapChannel, DefaultRig())
 			for i := range f.blocks {
 				c.FeedAll(f.block(i))
 			}

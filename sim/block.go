@@ -17,6 +17,9 @@ type Reading struct {
 	OnChange bool
 	// SkippedLines and TornLines count the lines that were left out.
 	SkippedLines, TornLines int64
+	// Began is when the first segments began, in µs since 1970, by a log whose times
+	// have a date; 0 for a segment that has none, nil where no log could.
+	Began []Micros
 }
 
 // Lines returns all there is to say, fact by fact.

@@ -37,13 +37,13 @@ func TestCalmSamplesChangeNothing(t *testing.T) {
 		rig := drawRig(t)
 		samples := drawLog(t, &rig)
 		tap := rapid.SampledFrom([]Tap{TapChannel, TapOutput, TapWire}).Draw(t, "tap")
-		chain := NewChainFrom(tap, rig, rig.Camera.Window())
+		chain := NewChain(tap, rig)
 		for rest := samples; len(rest) > 0; {
 			n := rapid.IntRange(1, len(rest)).Draw(t, "block")
 			chain.FeedAll(rest[:n])
 			rest = rest[n:]
 		}
-		want := feedOneByOne(NewChainFrom(tap, rig, rig.Camera.Window()), samples)
+		want := feedOneByOne(NewChain(tap, rig), samples)
 		require.Equal(t, want, chain.Finish())
 	})
 }
@@ -51,7 +51,7 @@ func TestCalmSamplesChangeNothing(t *testing.T) {
 // TestCalmSamplesAreMany: what the test above compares are logs of which the
 // chain passes over a part, and not all.
 func TestCalmSamplesAreMany(t *testing.T) {
-	chain := NewChain(DefaultRig())
+	chain := NewChain(TapChannel, DefaultRig())
 	samples := flownSamples()[:40_000]
 	chain.FeedAll(samples[:2])
 	passed := 0
@@ -73,7 +73,7 @@ func TestCalmSamplesAreMany(t *testing.T) {
 func TestTimeBackwardsInBlock(t *testing.T) {
 	for name, value := range map[string]PulseWidth{"calm": 1000, "eventful": 2000, "absent": Absent} {
 		t.Run(name, func(t *testing.T) {
-			chain := NewChain(DefaultRig())
+			chain := NewChain(TapChannel, DefaultRig())
 			chain.FeedAll([]Sample{{0, 1000, Absent}, {4, 1000, Absent}, {8, 1000, Absent}})
 			require.PanicsWithValue(t, "internal error: sample at 7 µs after one at 8 µs", func() {
 				chain.FeedAll([]Sample{{8, 1000, Absent}, {7, value, Absent}})
@@ -86,7 +86,7 @@ func TestTimeBackwardsInBlock(t *testing.T) {
 func TestTraceInBlocks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
-		whole, single := NewTrace(rig, 8), NewTrace(rig, 8)
+		whole, single := NewTrace(TapChannel, rig, 8), NewTrace(TapChannel, rig, 8)
 		whole.FeedAll(samples)
 		for _, s := range samples {
 			single.Feed(s)
@@ -100,7 +100,7 @@ func TestTraceInBlocks(t *testing.T) {
 // counts, beyond the channel too, and whether or not it changes anything.
 func TestValidOutweighsAbsent(t *testing.T) {
 	for _, value := range []PulseWidth{1000, 2000} {
-		chain := NewChainFrom(TapOutput, DefaultRig(), DefaultRig().Camera.Window())
+		chain := NewChain(TapOutput, DefaultRig())
 		chain.FeedAll([]Sample{{0, 1000, Absent}, {10, 1000, Absent}, {20, value, Absent}, {20, Absent, Absent}, {30, 1000, Absent}})
 		require.Empty(t, chain.Finish().Lost)
 	}
@@ -109,7 +109,7 @@ func TestValidOutweighsAbsent(t *testing.T) {
 // TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant: the old level told once
 // more at the instant of the edge narrows nothing.
 func TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant(t *testing.T) {
-	chain := NewChainFrom(TapWire, DefaultRig(), DefaultRig().Camera.Window())
+	chain := NewChain(TapWire, DefaultRig())
 	chain.FeedAll([]Sample{{0, LevelLow, Absent}, {490, LevelLow, Absent}, {500, LevelLow, Absent}, {500, LevelHigh, Absent}})
 	require.Equal(t, []Edge{{At: 500, Pressed: true, Flick: 1, Unseen: 10}}, chain.Finish().Lanes.Wire.Edges)
 }
@@ -117,7 +117,7 @@ func TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant(t *testing.T) {
 // TestLanesShareWhatStepsPassOn: steps that pass everything on cost no memory of
 // their own, and a clone that goes another way leaves the lanes as they are.
 func TestLanesShareWhatStepsPassOn(t *testing.T) {
-	chain := NewChain(DefaultRig())
+	chain := NewChain(TapChannel, DefaultRig())
 	chain.FeedAll(flownSamples()[:40_000])
 	other := chain.Clone()
 	chain.FeedAll([]Sample{{50 * Second, 2000, Absent}, {51 * Second, 1000, Absent}})

@@ -44,16 +44,25 @@ type Chain struct {
 	out Replay
 }
 
-// NewChain returns a chain for one log. The rig must be valid ([Rig.Validate]);
-// thresholds given as ranges are taken at their middle.
-func NewChain(rig Rig) *Chain { return NewChainAt(rig, rig.Camera.Window()) }
+// NewChain returns a chain for one log, recorded at tap. The rig must be valid
+// ([Rig.Validate]); thresholds given as ranges are taken at their middle.
+//
+// Beyond [TapChannel], an absent sample says that there is no signal from its
+// time on: the level holds, released before the first. The lanes of the steps
+// that are left out stay empty.
+func NewChain(tap Tap, rig Rig) *Chain {
+	c := NewChainAt(rig.from(tap), rig.Camera.Window())
+	c.out.Rig, c.out.Tap = rig, tap
+	return c
+}
 
 // FlicksBy has the flicks counted by another rig's switch, so that one flight has
 // the same flicks whatever rig it is replayed with. Call it before the first
 // sample.
 func (c *Chain) FlicksBy(rig Rig) { c.hand = newHand(rig.from(c.out.Tap)) }
 
-// NewChainAt returns a chain whose camera has the given press window.
+// NewChainAt returns a chain for a log of the channel, whose camera has the given
+// press window.
 func NewChainAt(rig Rig, window Window) *Chain {
 	c := &Chain{
 		rig:      rig,

@@ -82,7 +82,7 @@ func TestChainEqualsTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
 		require.NoError(t, rig.Validate())
-		replay := feedAll(NewChain(rig), samples)
+		replay := feedAll(NewChain(TapChannel, rig), samples)
 		want := runTwin(rig, rig.Camera.Window(), samples, samples[len(samples)-1].At)
 		requireLane(t, "position", want.position, replay.Lanes.Position)
 		requireLane(t, "settled", want.settled, replay.Lanes.Settled)
@@ -119,8 +119,8 @@ func withoutUnseen(r Record) Record {
 func TestChainInPieces(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
-		whole := feedAll(NewChain(rig), samples)
-		pieces := NewChain(rig)
+		whole := feedAll(NewChain(TapChannel, rig), samples)
+		pieces := NewChain(TapChannel, rig)
 		for i, s := range samples {
 			if i > 0 {
 				gap := int(s.At - samples[i-1].At)
@@ -137,7 +137,7 @@ func TestChainInPieces(t *testing.T) {
 // TestChainReachesEverything: random rigs and logs reach every verdict, every
 // state and every end of a take, so that the comparison above means them all.
 func TestChainReachesEverything(t *testing.T) {
-	flights := rapid.Custom(func(t *rapid.T) *Replay { return feedAll(NewChain(drawRig(t)), drawSamples(t)) })
+	flights := rapid.Custom(func(t *rapid.T) *Replay { return feedAll(NewChain(TapChannel, drawRig(t)), drawSamples(t)) })
 	verdicts, states, ends := map[Verdict]bool{}, map[State]bool{}, map[TakeEnd]bool{}
 	for seed := range 2000 {
 		replay := flights.Example(seed)
@@ -158,7 +158,7 @@ func TestChainReachesEverything(t *testing.T) {
 
 // TestChainAllocatesNothing: a sample that changes nothing costs no memory.
 func TestChainAllocatesNothing(t *testing.T) {
-	c := NewChain(DefaultRig())
+	c := NewChain(TapChannel, DefaultRig())
 	at := Micros(0)
 	require.Zero(t, testing.AllocsPerRun(1000, func() {
 		c.Feed(Sample{At: at, Channel: 1000 + PulseWidth(at%7), Armed: Absent})

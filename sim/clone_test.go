@@ -17,7 +17,7 @@ func TestCloneGoesOnByItself(t *testing.T) {
 		for i := range samples {
 			samples[i].Armed = rapid.SampledFrom([]PulseWidth{1000, 2000, Absent}).Draw(t, "armed")
 		}
-		chain := NewChain(rig)
+		chain := NewChain(TapChannel, rig)
 		var looks, want []*Replay
 		for i, s := range samples {
 			chain.Feed(s)
@@ -28,13 +28,13 @@ func TestCloneGoesOnByItself(t *testing.T) {
 			looks = append(looks, chain.Clone().FinishAt(ahead))
 			want = append(want, runUntil(rig, samples[:i+1], ahead))
 		}
-		require.Equal(t, feedAll(NewChain(rig), samples), chain.Finish())
+		require.Equal(t, feedAll(NewChain(TapChannel, rig), samples), chain.Finish())
 		require.Equal(t, want, looks)
 	})
 }
 
 func runUntil(rig Rig, samples []Sample, end Micros) *Replay {
-	chain := NewChain(rig)
+	chain := NewChain(TapChannel, rig)
 	for _, s := range samples {
 		chain.Feed(s)
 	}

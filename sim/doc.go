@@ -18,7 +18,7 @@
 // plain data. [Replay.Findings] reads from it what cost, or could cost,
 // footage. The usual way:
 //
-//	chain := sim.NewChain(rig)
+//	chain := sim.NewChain(sim.TapChannel, rig)
 //	chain.FeedAll(samples)
 //	replay := chain.Finish()
 //	findings := replay.Findings(sim.DefaultLimits())

@@ -18,7 +18,7 @@ func TestASpanHoldsItsStartAndNotItsEnd(t *testing.T) {
 }
 
 func TestArmedAndDisarmedAtOneInstantIsNoWindow(t *testing.T) {
-	c := NewChain(rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
+	c := NewChain(TapChannel, rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
 	for _, s := range []Sample{{0, rest, 1000}, {100, rest, 1800}, {100, rest, 1000}, {200, rest, 1000}} {
 		c.Feed(s)
 	}
@@ -53,7 +53,7 @@ func TestWhatCouldNotBeSeenReachesBackWithinABlock(t *testing.T) {
 		{{90, rest, Absent}, {100, rest, Absent}},
 		{{80, rest, Absent}, {90, rest, Absent}, {100, rest, Absent}, {100, rest, Absent}},
 	} {
-		chain := NewChain(rigWith(nil))
+		chain := NewChain(TapChannel, rigWith(nil))
 		chain.FeedAll([]Sample{{0, rest, Absent}, {10, rest, Absent}})
 		chain.FeedAll(append(before, Sample{100, up, Absent}))
 		assert.Equal(t, []Edge{{At: 100, Pressed: true, Flick: 1, Unseen: 10}}, chain.Finish().Lanes.Position.Edges, "%v", before)
@@ -61,7 +61,7 @@ func TestWhatCouldNotBeSeenReachesBackWithinABlock(t *testing.T) {
 }
 
 func TestACraftThatIsNeverArmedHasNoArmedTimeToCover(t *testing.T) {
-	c := NewChain(rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
+	c := NewChain(TapChannel, rigWith(func(r *Rig) { r.Log.Armed = "arm" }))
 	c.Feed(Sample{0, rest, 1000})
 	c.Feed(Sample{micros(1000), rest, 1000})
 	assert.Equal(t, &ArmedTime{}, c.Finish().Armed)
@@ -79,7 +79,7 @@ func TestArmedTimeIsThereWhereTheLogTells(t *testing.T) {
 		"a column without any value":    {"arm", Absent, false},
 		"a value that no column is for": {"", 1800, false},
 	} {
-		chain := NewChain(rigWith(func(r *Rig) { r.Log.Armed = c.column }))
+		chain := NewChain(TapChannel, rigWith(func(r *Rig) { r.Log.Armed = c.column }))
 		chain.FeedAll([]Sample{{0, rest, c.armed}, {micros(1000), rest, c.armed}})
 		assert.Equal(t, c.tells, chain.Finish().Armed != nil, name)
 	}

@@ -73,7 +73,7 @@ func TestM10FramesAreLostWithTheirChance(t *testing.T) {
 // A craft may have several armed positions; from one to the other it stays
 // armed.
 func TestArmedThroughSeveralRangesIsOneWindow(t *testing.T) {
-	chain := NewChain(rigWith(func(r *Rig) {
+	chain := NewChain(TapChannel, rigWith(func(r *Rig) {
 		r.Log.Armed, r.Log.ArmedRange = "arm", []PulseRange{{1400, 1600}, {1900, 2100}}
 	}))
 	for i, armed := range []PulseWidth{1000, 1500, 2000, 1500, 1700, 2000, 1000} {

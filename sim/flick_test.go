@@ -55,7 +55,7 @@ func TestFlicksAreWhatTheHandDid(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			rig := DefaultRig()
 			c.change(&rig)
-			replay := feedAll(NewChain(rig), flickLog(c.log))
+			replay := feedAll(NewChain(TapChannel, rig), flickLog(c.log))
 			var outcomes []FlickOutcome
 			for _, f := range replay.Flicks {
 				outcomes = append(outcomes, f.Outcome)
@@ -70,7 +70,7 @@ func TestFlicksAreWhatTheHandDid(t *testing.T) {
 func TestFlicksEqualTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
-		replay := feedAll(NewChain(rig), samples)
+		replay := feedAll(NewChain(TapChannel, rig), samples)
 		type span struct{ down, up Micros }
 		var want []span
 		pressed, seen := false, false
@@ -131,7 +131,7 @@ func TestHandBoundsHoldTheHand(t *testing.T) {
 		down := 100*Millisecond + Micros(rapid.IntRange(0, 60000).Draw(t, "down"))
 		hold := 60*Millisecond + Micros(rapid.IntRange(0, 400000).Draw(t, "hold"))
 		phase := Micros(rapid.IntRange(0, 19999).Draw(t, "phase"))
-		chain := NewChain(rig)
+		chain := NewChain(TapChannel, rig)
 		for at := Micros(0); at < Second; at += step {
 			moment := at
 			if frame := rig.Link.Frame; frame > 0 { // the value that the link holds
@@ -156,7 +156,7 @@ func TestHandBoundsAreNotToldWhereALostSignalMadeAnEdge(t *testing.T) {
 	rig := DefaultRig()
 	rig.SignalLoss = SignalLossSpec{StaleAfter: 30 * Millisecond, Then: LossRelease}
 	rig.Camera.MinPress = Exactly(30 * Millisecond)
-	replay := feedAll(NewChain(rig), flickLog("..pppp--------pppp.."))
+	replay := feedAll(NewChain(TapChannel, rig), flickLog("..pppp--------pppp.."))
 	require.Len(t, replay.Presses, 2)
 	for _, p := range replay.Presses {
 		_, ok := replay.HandBounds(p)
@@ -167,7 +167,7 @@ func TestHandBoundsAreNotToldWhereALostSignalMadeAnEdge(t *testing.T) {
 func TestFlicksBySomeOtherRig(t *testing.T) {
 	high := DefaultRig()
 	high.Switch.Press = []PulseRange{{2100, 2250}}
-	chain := NewChain(high)
+	chain := NewChain(TapChannel, high)
 	chain.FlicksBy(DefaultRig())
 	replay := feedAll(chain, flickLog("..pppppppppp..pppppppp.."))
 	require.Len(t, replay.Flicks, 2)

@@ -124,7 +124,7 @@ func TestLinkWithoutFrame(t *testing.T) {
 		rig := drawRig(t)
 		rig.Link.Frame = 0
 		linked := NewLinkedChain(rig, rig.Camera.Window(), 1000, 0, nil)
-		log := NewChain(rig)
+		log := NewChain(TapChannel, rig)
 		log.Feed(Sample{0, 1000, Absent})
 		at, last, value := Micros(0), Micros(0), PulseWidth(1000)
 		for range rapid.IntRange(0, 12).Draw(t, "moves") {

@@ -1,6 +1,9 @@
 package sim
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // PulseWidth is the value of a channel as the width of an RC pulse in µs: by
 // convention 1000 to 2000, 1500 in the centre; real links exceed this. NaN
@@ -40,6 +43,18 @@ func (i Interval) String() string {
 		return i.Low.String()
 	}
 	return i.Low.String() + " to " + i.High.String()
+}
+
+// Rounded writes the interval as people read it: "80 ms", or "60 to 110 ms".
+func (i Interval) Rounded() string {
+	low, high := i.Low.Rounded(), i.High.Rounded()
+	if i.Exact() {
+		return low
+	}
+	if strings.HasSuffix(high, " ms") {
+		low = strings.TrimSuffix(low, " ms")
+	}
+	return low + " to " + high
 }
 
 // Rig describes everything between the switch and the camera's state. The zero

@@ -45,11 +45,14 @@ func TestInterval(t *testing.T) {
 	assert.True(t, known.Exact())
 	assert.Equal(t, 80*sim.Millisecond, known.Middle())
 	assert.Equal(t, "80ms", known.String())
+	assert.Equal(t, "80 ms", known.Rounded())
 
 	unsure := sim.Interval{Low: 60 * sim.Millisecond, High: 110*sim.Millisecond + 1}
 	assert.False(t, unsure.Exact())
 	assert.Equal(t, 85*sim.Millisecond, unsure.Middle())
 	assert.Equal(t, "60ms to 110.001ms", unsure.String())
+	assert.Equal(t, "60 to 110 ms", unsure.Rounded())
+	assert.Equal(t, "800 ms to 12 s", sim.Interval{Low: 800 * sim.Millisecond, High: 12 * sim.Second}.Rounded())
 
 	widest := sim.Interval{Low: sim.MaxDuration, High: sim.MaxDuration + 2}
 	assert.Equal(t, sim.MaxDuration+1, widest.Middle())

@@ -36,7 +36,7 @@ func micros(ms float64) Micros { return Micros(ms * 1000) }
 
 // play feeds a story; the signal is never lost unless the rig says so.
 func play(rig Rig, moments []moment, endMs float64) *Replay {
-	c := NewChain(rig)
+	c := NewChain(TapChannel, rig)
 	for _, m := range moments {
 		c.Feed(Sample{At: micros(m.ms), Channel: m.value, Armed: Absent})
 	}
@@ -376,7 +376,7 @@ func TestM8Starts(t *testing.T) {
 
 func TestArmedTime(t *testing.T) {
 	rig := rigWith(func(r *Rig) { r.Log.Armed = "arm" })
-	c := NewChain(rig)
+	c := NewChain(TapChannel, rig)
 	for _, s := range []Sample{
 		{0, rest, 1000}, {micros(100), rest, 1800}, {micros(200), up, 1800}, {micros(300), rest, Absent},
 		{micros(600), rest, 1000}, {micros(700), rest, 1800}, {micros(800), rest, 1800},

@@ -17,13 +17,13 @@ func TestStepsFindGapsHoweverTheLogIsFed(t *testing.T) {
 		}
 	}
 	want := Steps{Median: Millisecond, Gaps: 2, Longest: Span{4 * Second, 4*Second + 300*Millisecond}}
-	require.Equal(t, want, feedOneByOne(NewChain(DefaultRig()), samples).Samples.Steps)
+	require.Equal(t, want, feedOneByOne(NewChain(TapChannel, DefaultRig()), samples).Samples.Steps)
 
-	blocks := NewChain(DefaultRig())
+	blocks := NewChain(TapChannel, DefaultRig())
 	blocks.FeedAll(samples)
 	require.Equal(t, want, blocks.Finish().Samples.Steps)
 
-	thinned := NewChain(DefaultRig())
+	thinned := NewChain(TapChannel, DefaultRig())
 	for i := 0; i < len(samples); i += 100 {
 		part := samples[i:min(i+100, len(samples))]
 		thinned.Feed(part[0])
@@ -36,7 +36,7 @@ func TestStepsFindGapsHoweverTheLogIsFed(t *testing.T) {
 }
 
 func TestTenStepsAreNoGap(t *testing.T) {
-	chain := NewChain(DefaultRig())
+	chain := NewChain(TapChannel, DefaultRig())
 	for _, at := range []Micros{0, 10, 20, 30, 130, 140, 241} {
 		chain.Feed(Sample{At: at, Channel: rest, Armed: Absent})
 	}

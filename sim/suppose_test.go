@@ -11,7 +11,7 @@ import (
 func TestM11NothingSupposed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := drawRig(t)
-		chain := NewChain(rig)
+		chain := NewChain(TapChannel, rig)
 		chain.FeedAll(drawSamples(t))
 		r := chain.Finish()
 		require.Equal(t, r.Record, RunSupposed(rig.Camera, r.Window, r.Lanes.Wire, r.End, nil))

@@ -25,16 +25,6 @@ const (
 	LevelHigh PulseWidth = 2000
 )
 
-// NewChainFrom returns a chain for a log that was recorded at tap. Beyond
-// TapChannel, an absent sample says that there is no signal from its time on:
-// the level holds, released before the first. The lanes of the steps that are
-// left out stay empty.
-func NewChainFrom(tap Tap, rig Rig, window Window) *Chain {
-	c := NewChainAt(rig.from(tap), window)
-	c.out.Rig, c.out.Tap = rig, tap
-	return c
-}
-
 // from returns the rig with the steps before the tap letting all through.
 func (r Rig) from(tap Tap) Rig {
 	if tap == TapChannel {

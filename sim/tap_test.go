@@ -29,10 +29,10 @@ func TestEveryTapGivesTheSameRecord(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
 		rig.Switch.Press = []PulseRange{{1250, 2250}}
-		whole := feedAll(NewChain(rig), samples)
+		whole := feedAll(NewChain(TapChannel, rig), samples)
 
 		output := samplesOf(whole.Lanes.Line, whole.End, 2000, 1000)
-		fromOutput := feedAll(NewChainFrom(TapOutput, rig, rig.Camera.Window()), output)
+		fromOutput := feedAll(NewChain(TapOutput, rig), output)
 		require.Equal(t, withoutUnseen(whole.Record), withoutUnseen(fromOutput.Record))
 		require.Empty(t, fromOutput.Lanes.Position)
 		require.Equal(t, whole.Lanes.Line.Initial, fromOutput.Lanes.Line.Initial)
@@ -42,7 +42,7 @@ func TestEveryTapGivesTheSameRecord(t *testing.T) {
 			high, low = low, high
 		}
 		wire := samplesOf(whole.Lanes.Wire, whole.End, high, low)
-		fromWire := feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), wire)
+		fromWire := feedAll(NewChain(TapWire, rig), wire)
 		require.Equal(t, withoutUnseen(whole.Record), withoutUnseen(fromWire.Record))
 		require.Empty(t, fromWire.Lanes.Line)
 		require.Equal(t, rig, fromWire.Rig, "the replay shows the rig as it was given")
@@ -56,7 +56,7 @@ func TestTapWire(t *testing.T) {
 		{399 * ms, LevelHigh, Absent}, {400 * ms, LevelLow, Absent}, {1000 * ms, LevelLow, Absent},
 	}
 	replay := func(rig Rig, samples ...Sample) *Replay {
-		return feedAll(NewChainFrom(TapWire, rig, rig.Camera.Window()), samples)
+		return feedAll(NewChain(TapWire, rig), samples)
 	}
 
 	t.Run("no signal and a level at one instant is that level", func(t *testing.T) {
@@ -108,7 +108,7 @@ func TestTapOutput(t *testing.T) {
 	rig := DefaultRig()
 	rig.Switch.Settle, rig.Line.Update, rig.Line.Delay = 500*ms, 300*ms, 20*ms
 	rig.OneShot.Trigger = TriggerRising
-	r := feedAll(NewChainFrom(TapOutput, rig, rig.Camera.Window()), []Sample{
+	r := feedAll(NewChain(TapOutput, rig), []Sample{
 		{0, 1000, Absent}, {100 * ms, 2000, Absent}, {400 * ms, 1000, Absent}, {5000 * ms, 1000, Absent},
 	})
 	require.Len(t, r.Presses, 1)

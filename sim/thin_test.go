@@ -91,22 +91,22 @@ func TestThinningChangesNothing(t *testing.T) {
 		kept, omitted := thinned(thin, samples)
 		left += omitted
 
-		chain := NewChain(rig)
+		chain := NewChain(TapChannel, rig)
 		chain.Omit(omitted)
-		want, got := feedAll(NewChain(rig), samples), feedAll(chain, kept)
+		want, got := feedAll(NewChain(TapChannel, rig), samples), feedAll(chain, kept)
 		want.Samples.Steps, got.Samples.Steps = Steps{}, Steps{} // known no finer than what was left out
 		require.Equal(t, want, got)
 
 		if thin.Exact {
 			bins := rapid.IntRange(2, 40).Draw(t, "bins")
-			requireSameTrace(t, traceOf(NewTrace(rig, bins), samples...).Bins(), traceOf(NewTrace(rig, bins), kept...).Bins())
+			requireSameTrace(t, traceOf(NewTrace(TapChannel, rig, bins), samples...).Bins(), traceOf(NewTrace(TapChannel, rig, bins), kept...).Bins())
 		}
 	})
 	require.NotZero(t, left, "something was left out")
 }
 
 func TestSamplesLeftOutAreCountedBesideThoseFed(t *testing.T) {
-	chain := NewChain(DefaultRig())
+	chain := NewChain(TapChannel, DefaultRig())
 	chain.FeedAll([]Sample{{0, rest, Absent}, {10, Absent, Absent}})
 	chain.Omit(5)
 	chain.Omit(2)

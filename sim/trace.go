@@ -62,13 +62,10 @@ func (e *extent) join(other extent) {
 	e.low, e.high = min(e.low, other.low), max(e.high, other.high)
 }
 
-// NewTrace returns a trace of a whole log in at most the given number of bins,
-// at least 2. Their width doubles as the log goes on.
-func NewTrace(rig Rig, bins int) *Trace { return NewTraceFrom(TapChannel, rig, bins) }
-
-// NewTraceFrom is NewTrace for a log that was recorded at tap, where absent
-// samples mean what they mean to [NewChainFrom].
-func NewTraceFrom(tap Tap, rig Rig, bins int) *Trace {
+// NewTrace returns a trace of a whole log that was recorded at tap, in at most
+// the given number of bins, at least 2. Their width doubles as the log goes on.
+// Absent samples mean what they mean to [NewChain].
+func NewTrace(tap Tap, rig Rig, bins int) *Trace {
 	if bins < 2 {
 		panic(fmt.Sprintf("internal error: a trace of %d bins", bins))
 	}

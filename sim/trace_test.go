@@ -57,7 +57,7 @@ func TestTraceOfAPartKnowsWhatIsHeldAtItsStart(t *testing.T) {
 }
 
 func TestTraceKeepsItsBinsBoundedHoweverLongTheLog(t *testing.T) {
-	trace := NewTrace(DefaultRig(), 64)
+	trace := NewTrace(TapChannel, DefaultRig(), 64)
 	for i := range Micros(100_000) {
 		trace.Feed(at(i*250, 1000+PulseWidth(i%7)))
 	}
@@ -70,7 +70,7 @@ func TestTraceKeepsItsBinsBoundedHoweverLongTheLog(t *testing.T) {
 
 func TestTraceWithoutAValidSampleIsAbsent(t *testing.T) {
 	require.Empty(t, NewTraceWithin(TapChannel, DefaultRig(), Span{50, 60}, 3).Bins())
-	trace := traceOf(NewTrace(DefaultRig(), 8), at(0, Absent), at(3, Absent))
+	trace := traceOf(NewTrace(TapChannel, DefaultRig(), 8), at(0, Absent), at(3, Absent))
 	for _, bin := range trace.Bins() {
 		require.True(t, bin.Absent())
 	}
@@ -78,7 +78,7 @@ func TestTraceWithoutAValidSampleIsAbsent(t *testing.T) {
 }
 
 func TestTraceCanBeReadWhileItGrows(t *testing.T) {
-	read, unread := NewTrace(DefaultRig(), 16), NewTrace(DefaultRig(), 16)
+	read, unread := NewTrace(TapChannel, DefaultRig(), 16), NewTrace(TapChannel, DefaultRig(), 16)
 	for i := range Micros(300) {
 		s := at(i*i, 1000+PulseWidth(i))
 		read.Feed(s)
@@ -131,7 +131,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 		window := Span{from, from + Micros(rapid.IntRange(1, 400).Draw(t, "length"))}
 		bins := rapid.IntRange(2, 12).Draw(t, "bins")
 
-		for _, trace := range []*Trace{NewTrace(rig, bins), NewTraceWithin(TapChannel, rig, window, bins)} {
+		for _, trace := range []*Trace{NewTrace(TapChannel, rig, bins), NewTraceWithin(TapChannel, rig, window, bins)} {
 			all := traceOf(trace, samples...).Bins()
 			require.LessOrEqual(t, len(all), bins)
 			for _, bin := range all {
@@ -157,7 +157,7 @@ func TestTraceKeepsTheBinOfTheValueInForceOpen(t *testing.T) {
 		samples := drawSamples(t)
 		part := Span{Micros(rapid.IntRange(0, 60).Draw(t, "from")), 200}
 		bins := rapid.IntRange(2, 12).Draw(t, "bins")
-		for _, trace := range []*Trace{NewTrace(DefaultRig(), bins), NewTraceWithin(TapChannel, DefaultRig(), part, bins)} {
+		for _, trace := range []*Trace{NewTrace(TapChannel, DefaultRig(), bins), NewTraceWithin(TapChannel, DefaultRig(), part, bins)} {
 			for _, s := range samples {
 				trace.Feed(s)
 				if trace.heldAt == 0 || !trace.window.Contains(trace.heldAt) {
@@ -236,7 +236,7 @@ func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 }
 
 func TestTraceRangeOfNothingIsRefused(t *testing.T) {
-	trace := traceOf(NewTrace(DefaultRig(), 4), at(0, 1000), at(9, 1000))
+	trace := traceOf(NewTrace(TapChannel, DefaultRig(), 4), at(0, 1000), at(9, 1000))
 	for _, c := range []struct {
 		from, to Micros
 		columns  int
@@ -287,7 +287,7 @@ func TestTraceRangeNarrowerThanTheBinsShowsThemAgain(t *testing.T) {
 }
 
 func BenchmarkTrace(b *testing.B) {
-	trace := NewTrace(DefaultRig(), 4096)
+	trace := NewTrace(TapChannel, DefaultRig(), 4096)
 	var now Micros
 	for b.Loop() {
 		now += 250

@@ -68,7 +68,7 @@ func TestTradeBounce(t *testing.T) {
 // update, with the press at a phase, and returns what the camera sees of it.
 func pressAtPhase(w, update, phase Micros) (seen Micros) {
 	rig := rigWith(func(r *Rig) { r.Line.Update = update })
-	c := NewChain(rig)
+	c := NewChain(TapChannel, rig)
 	down := 3*update + phase
 	c.Feed(Sample{0, rest, Absent})
 	c.Feed(Sample{down, up, Absent})
@@ -124,7 +124,7 @@ func TestClosedFormRefresh(t *testing.T) {
 func TestClosedFormHoldBounds(t *testing.T) {
 	const every, w = Micros(20), Micros(287)
 	for phase := range every {
-		c := NewChain(rigWith(nil))
+		c := NewChain(TapChannel, rigWith(nil))
 		down := 100*every + phase
 		for at := Micros(0); at < 200*every; at += every {
 			value := rest

@@ -54,7 +54,7 @@ func TestTheLowerEndOfARangeIsCalm(t *testing.T) {
 // calmAfterItself returns how many samples a chain passes over when one comes
 // once more, after a time.
 func calmAfterItself(rig Rig, s Sample, after Micros) int {
-	chain := NewChain(rig)
+	chain := NewChain(TapChannel, rig)
 	chain.stepping.known, chain.stepping.limit = true, Never
 	chain.Feed(s)
 	chain.Feed(Sample{s.At + 1, s.Channel, s.Armed}) // the sample before counts once a later one is there

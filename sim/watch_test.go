@@ -12,7 +12,7 @@ import (
 func TestCameraAlone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
-		replay := feedAll(NewChain(rig), samples)
+		replay := feedAll(NewChain(TapChannel, rig), samples)
 		compared := 0
 		count := func(a, b Micros) { compared++ }
 		require.Equal(t, replay.Record, RunCamera(rig.Camera, replay.Window, replay.Lanes.Wire, replay.End, nil))

@@ -99,7 +99,8 @@ func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
 	return samples
 }
 
-// move takes a move of the switch and reports the edge that the hand made.
+// move takes a move of the switch and reports the edge that the hand made. Where
+// both edges start a pulse, each is a flick of its own: a press without a hold.
 func (b *bench) move(m Move) (pressed, changed bool) {
 	b.moves = append(b.moves, m)
 	b.linked.Move(b.toChain(m.At), m.Value)
@@ -109,6 +110,11 @@ func (b *bench) move(m Move) (pressed, changed bool) {
 	e, changed := b.hand.Step(m.At, m.Value)
 	if !changed {
 		return e.Pressed, false
+	}
+	if everyMoveCounts(b.rig) {
+		b.pending = append(b.pending, Flick{Run: b.run.N, Down: m.At, Up: m.At, Moves: b.moves})
+		b.moves = nil
+		return true, true
 	}
 	if e.Pressed {
 		b.pending = append(b.pending, Flick{Run: b.run.N, Down: m.At, Up: sim.Never})
@@ -182,8 +188,8 @@ func (b *bench) leastLag() sim.Micros { return b.rig.Switch.Settle + b.rig.Line.
 // edges of a flick, if nothing else happens.
 func (b *bench) overAt(f Flick) sim.Micros {
 	chain := b.linked.Chain()
-	if chain.Pressed() {
-		return sim.Never // the release has not come through the link
+	if after := newHand(b.rig, f.Moves[len(f.Moves)-1].Value); chain.Pressed() != after.Pressed() {
+		return sim.Never // the last move has not come through the link
 	}
 	last := b.toChain(f.Up)
 	if edges := chain.SoFar().Lanes.Position.Edges; len(edges) > 0 {

@@ -3,6 +3,7 @@ package trainer
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 
 	"flicktally/sim"
@@ -31,6 +32,10 @@ type Setup struct {
 // Lateness is how much later than a Tick the moves before it may come in.
 const Lateness = 30 * sim.Millisecond
 
+// noticed is how far the switch has to move to have been moved: an axis at rest
+// wavers by a few µs. Common practice, no source.
+const noticed = 50
+
 // verdictFor is how long a verdict shows before the next cue is prepared.
 const verdictFor = 1500 * sim.Millisecond
 
@@ -53,6 +58,7 @@ type Drill struct {
 	started sim.Micros // on the caller's clock
 	now     sim.Micros
 	value   sim.PulseWidth // of the switch
+	lay     sim.PulseWidth // where the switch was when it last moved noticeably
 	phase   Phase          // PhaseRest, PhasePaused, PhaseOver, or PhaseAct for a drill that runs
 
 	bench *bench // nil while resting, paused and over
@@ -81,7 +87,7 @@ func New(s Setup) (*Drill, error) {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
 	}
 	if s.Rig.Inverted() {
-		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\nhint: line.active and camera.pressed_level differ")
+		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\n  → line.active and camera.pressed_level differ")
 	}
 	if _, _, err := s.Rig.RestAndPress(); err != nil {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
@@ -118,8 +124,8 @@ func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
 
 // begin runs the rig, or waits for the switch to rest while time stands still.
 func (d *Drill) begin() {
-	d.phase = PhaseRest
-	if hand := newHand(d.rig, d.value); hand.Pressed() {
+	d.phase, d.lay = PhaseRest, d.value
+	if hand := newHand(d.rig, d.value); hand.Pressed() && !everyMoveCounts(d.rig) {
 		return
 	}
 	d.phase = PhaseAct
@@ -144,8 +150,15 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	if d.bench == nil {
 		return
 	}
+	moved := d.rig.Switch.IsValid(value) && math.Abs(float64(value-d.lay)) > noticed
+	if moved {
+		d.lay = value
+	}
 	if pressed, changed := d.bench.move(m); changed {
 		d.hand(m.At, pressed)
+	} else if moved {
+		d.trial.moved(m.At)
+		d.settleTrial()
 	}
 }
 
@@ -343,7 +356,7 @@ func (d *Drill) settleTrial() {
 	d.results = append(d.results, r)
 	d.past.Add(r)
 	d.verdict = d.now + verdictFor
-	if since, holding := d.holding(); holding && since == r.Ended {
+	if since, holding := d.holding(); holding && since <= r.Ended {
 		d.spent = since
 	}
 	d.nextTrial()
@@ -445,7 +458,7 @@ func (d *Drill) showTrial(v *View, at sim.Micros) {
 	if since, runs := d.bench.camera().TakeStart(); runs {
 		v.TakeFor = max(0, at-d.bench.fromChain(since))
 	}
-	v.Hold = HoldBar{Shown: true, Window: d.bench.window}
+	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Window: d.bench.window}
 	if n := len(d.flicks); n > 0 {
 		v.Hold.Hold = d.flicks[n-1].Hold()
 	}

@@ -172,7 +172,7 @@ func TestPatternDrill(t *testing.T) {
 			p.waitFor(PhaseAct)
 			p.flick(300 * ms)
 			p.wait(700 * ms)
-			require.Equal(t, sec, p.view().Pattern.At)
+			require.Equal(t, sec, p.view().Timeline.At)
 			p.flick(c.second)
 			p.wait(100 * ms)
 			r := p.lastResult()

@@ -26,7 +26,8 @@ type Flick struct {
 	N    int // from 1, in order of time
 	Run  int // number of the run of the rig, from 1; see [Drill.Runs]
 	Cold bool
-	// Down and Up are the hand's: the moves into and out of the press range.
+	// Down and Up are the hand's: the moves into and out of the press range. They
+	// are the same where both edges start a pulse: each is a flick then.
 	Down, Up sim.Micros
 	// Moves are all moves since the flick before, up to the one that released.
 	Moves   []Move
@@ -139,3 +140,7 @@ func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 func inOpen(threshold sim.Interval, hold sim.Micros) bool {
 	return hold >= threshold.Low && hold < threshold.High
 }
+
+// everyMoveCounts reports whether each move of the switch is a flick of its own,
+// since both edges start a pulse.
+func everyMoveCounts(rig sim.Rig) bool { return rig.OneShot.Trigger == sim.TriggerBoth }

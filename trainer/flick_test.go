@@ -50,13 +50,14 @@ func TestEdgeOfTheWindowToggles(t *testing.T) {
 	}
 }
 
-// TestFlickThatMakesTwoPresses is not right, though both toggle.
+// TestFlickOfASignalThatBreaks makes two presses, and is not right.
 func TestFlickThatMakesTwoPresses(t *testing.T) {
 	rig := sim.DefaultRig()
-	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 200 * ms}
+	rig.Link = sim.LinkSpec{Frame: 20 * ms, Loss: 0.9}
+	rig.SignalLoss = sim.SignalLossSpec{Then: sim.LossRelease, StaleAfter: 100 * ms}
 	p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
 	p.waitFor(PhaseAct)
-	p.flick(600 * ms)
+	p.flick(1900 * ms)
 	p.wait(sec)
 	require.Equal(t, VerdictSeveral, p.drill.Flicks()[0].Verdict)
 	require.False(t, p.lastResult().Right)

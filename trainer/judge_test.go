@@ -214,3 +214,107 @@ func TestTakeBackUndoesAll(t *testing.T) {
 	require.Equal(t, q.drill.Flicks(), p.drill.Flicks())
 	require.Equal(t, q.drill.Runs(), p.drill.Runs())
 }
+
+// TestBlindAnswers: a wrong one is off, none in time is missed.
+func TestBlindAnswers(t *testing.T) {
+	for _, c := range []struct {
+		answer func(p *pilot, records bool)
+		want   Outcome
+	}{
+		{func(p *pilot, records bool) { p.drill.Answer(p.at, records) }, OutcomeRight},
+		{func(p *pilot, records bool) { p.drill.Answer(p.at, !records) }, OutcomeOff},
+		{func(p *pilot, _ bool) { p.wait(answerWithin + 200*ms) }, OutcomeMissed},
+	} {
+		p := startDrill(t, Setup{Kind: KindBlind, Seed: 8})
+		flicks := 0
+		for p.view().Phase != PhaseAsk {
+			if p.view().Phase == PhaseAct {
+				p.flick(300 * ms)
+				flicks++
+			}
+			p.wait(50 * ms)
+		}
+		c.answer(p, flicks%2 == 1)
+		require.Equal(t, []Outcome{c.want}, p.outcomes())
+	}
+}
+
+// TestHeldSwitchExpires: a press that is not released ends its trial in every
+// drill, is never right, and no cue comes while the switch presses.
+func TestHeldSwitchExpires(t *testing.T) {
+	for _, kind := range tracks {
+		p := startDrill(t, Setup{Kind: kind, Seed: 3})
+		p.waitFor(PhaseAct)
+		before := len(p.outcomes())
+		p.drill.Move(p.at, 2000)
+		p.wait(10 * sec)
+		require.Greater(t, len(p.outcomes()), before, kind)
+		for _, o := range p.outcomes()[before:] {
+			require.NotEqual(t, OutcomeRight, o, kind)
+		}
+		for p.wait(sec); !p.drill.Over(); p.wait(sec) {
+			require.NotEqual(t, PhaseAct, p.view().Phase, kind)
+		}
+		for _, o := range p.outcomes()[before:] {
+			require.NotEqual(t, OutcomeRight, o, kind)
+		}
+	}
+}
+
+// TestHandsOffSeesEveryMove, also one that presses nothing; what an axis wavers by
+// at rest is none, and a switch on its way back is let pass.
+func TestHandsOffSeesEveryMove(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
+	p.wait(3 * sec)
+	for _, wavering := range []sim.PulseWidth{1003, 998, 1020} {
+		p.drill.Move(p.at, wavering)
+	}
+	require.Empty(t, p.outcomes())
+	p.drill.Move(p.at, 1240)
+	require.Equal(t, []Outcome{OutcomeEarly}, p.outcomes())
+	p.wait(100 * ms)
+	p.drill.Move(p.at, 1000)
+	require.Len(t, p.outcomes(), 1)
+}
+
+// TestEveryMoveCounts: where both edges start a pulse, each move is a flick, and a
+// pilot who knows that is right in every drill.
+func TestEveryMoveCounts(t *testing.T) {
+	rig := sim.DefaultRig()
+	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 200 * ms}
+	for _, kind := range tracks {
+		p := startDrill(t, Setup{Kind: kind, Rig: rig, Seed: 6})
+		values, moves := [2]sim.PulseWidth{2000, 1000}, 0
+		move := func() {
+			p.drill.Move(p.at, values[moves%2])
+			moves++
+		}
+		started := sim.Micros(0)
+		for !p.drill.Over() {
+			v := p.view()
+			switch {
+			case v.Phase == PhaseAsk:
+				p.drill.Answer(p.at, v.Tally == sim.StateRecording)
+			case v.Kind == KindPattern && v.Phase == PhaseAct:
+				n := len(v.Timeline.Made)
+				if n == 0 || n < len(v.Timeline.Wanted) && v.Timeline.At >= v.Timeline.Wanted[n].From {
+					move()
+				}
+			case v.Cue == "Stop it":
+				if p.at >= started+p.drill.trial.(*takeTrial).length {
+					move()
+					p.wait(250 * ms)
+				}
+			case v.Phase == PhaseAct && p.at > started+sec, v.Cue == "Start anew":
+				move()
+				started = p.at
+				p.wait(250 * ms)
+				continue
+			}
+			p.wait(20 * ms)
+		}
+		rate := rateOf(p.drill.Results(), kind)
+		require.Greater(t, rate.Trials, 8, "%s: %v", kind, p.drill.Results())
+		require.Equal(t, rate.Trials, rate.Hits, "%s: %v", kind, p.drill.Results())
+	}
+}

@@ -42,8 +42,8 @@ var right = map[Kind]string{
 	KindTake:     "length within 0.5 s, or 15 % if that is more",
 	KindCut:      "both toggle, the second within 1 s of the earliest moment",
 	KindPattern:  "each press and gap within 80 ms, or 25 % if more",
-	KindBlind:    "every cue followed, and the answer true",
-	KindHandsOff: "nothing touched; a flick only when told, within 2 s",
+	KindBlind:    "every cue followed, and the true answer within 5 s",
+	KindHandsOff: "nothing moved; a flick only when told, within 2 s",
 	KindMixed:    "what is right in the drill of each trial",
 	KindReview:   "what is right in the drill of each trial",
 }

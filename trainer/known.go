@@ -1,6 +1,9 @@
 package trainer
 
-import "flicktally/sim/stat"
+import (
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
 
 // Known is what is known of a pilot on a rig with a device before a drill
 // begins. The zero Known is that of a beginner on a day without practice.
@@ -12,4 +15,7 @@ type Known struct {
 	FirstFlicks stat.Rate
 	// Last has the score of the latest drill of each kind that was done.
 	Last map[Kind]Score
+	// Resolution is what the device could tell apart when it was last used, on any
+	// rig; 0 where it never was.
+	Resolution sim.Micros
 }

@@ -22,7 +22,7 @@ func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 		return &mixedPlan{patterns: patterns}, nil
 	case KindReview:
 		if len(s.Review) == 0 {
-			return nil, errors.New("found no mistake of the switch in the flight, so there is nothing to do again\nhint: any other drill will do")
+			return nil, errors.New("found no mistake of the switch in the flight, so there is nothing to do again\n  → any other drill will do")
 		}
 		return &reviewPlan{mistakes: s.Review}, nil
 	default:

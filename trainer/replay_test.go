@@ -119,7 +119,7 @@ func TestPracticeReplays(t *testing.T) {
 			}
 			rig := s.Rig
 			rig.Camera.Start = run.Start
-			chain := sim.NewChain(rig)
+			chain := sim.NewChain(sim.TapChannel, rig)
 			for _, sample := range run.Samples(rig, s.Seed, moves, end) {
 				chain.Feed(sample)
 			}

@@ -54,8 +54,8 @@ func scoreOf(drills []Practised) Score {
 					s.Cold.Add(f.Toggled())
 				}
 			default:
-				if !d.inPattern(f) {
-					holds = append(holds, max(1, f.Hold()))
+				if f.Hold() > 0 && !d.inPattern(f) {
+					holds = append(holds, f.Hold())
 				}
 				if !f.TooClose {
 					s.Toggled.Add(f.Toggled())

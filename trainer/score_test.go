@@ -31,9 +31,9 @@ func TestScoreAgainstNIST(t *testing.T) {
 
 func TestScoreCountsWhatCounts(t *testing.T) {
 	flicks := append(toggles(300*ms, 320*ms),
-		Flick{Verdict: sim.VerdictShort}, Flick{Verdict: VerdictUnseen},
-		Flick{Verdict: sim.VerdictOff}, Flick{Verdict: sim.VerdictToggle, TooClose: true},
-		Flick{Verdict: sim.VerdictToggle, Cold: true})
+		Flick{Up: 1, Verdict: sim.VerdictShort}, Flick{Up: 1, Verdict: VerdictUnseen},
+		Flick{Up: 1, Verdict: sim.VerdictOff}, Flick{Up: 1, Verdict: sim.VerdictToggle, TooClose: true},
+		Flick{Up: 1, Verdict: sim.VerdictToggle, Cold: true})
 	results := []Result{
 		{Kind: KindFlick, Right: true, Scored: true, Off: 20 * ms, Level: 3},
 		{Kind: KindFlick, Scored: true, Off: -40 * ms, Level: 4},

@@ -21,6 +21,8 @@ type trial interface {
 	expire(at sim.Micros)
 	// hand takes an edge that the hand made.
 	hand(at sim.Micros, pressed bool)
+	// moved takes a move of the switch that was no edge.
+	moved(at sim.Micros)
 	// flick takes a flick that is over, and reports whether it belongs to the
 	// trial.
 	flick(f Flick) bool
@@ -66,9 +68,10 @@ type task struct {
 	cueAt   sim.Micros // Never once it has come
 	cued    bool
 	cuedAt  sim.Micros
-	expires sim.Micros // when it is too late to begin; Never while it is not asked
+	expires sim.Micros // when it is too late to go on; Never while nothing is asked
 	begun   sim.Micros // the first press; Never before
 	early   bool       // a press came before its cue
+	made    []sim.Span // the presses, from the first on; the last has To Never while held
 	out     Result
 	done    bool
 }
@@ -78,7 +81,8 @@ const (
 	leastWait = 800 * sim.Millisecond
 	mostWait  = 2500 * sim.Millisecond
 	waitAgain = 100 * sim.Millisecond
-	// cueLasts is how long after a cue its flick may begin.
+	// cueLasts is how long after a cue its flick may begin, and how much longer
+	// than asked a press may last.
 	cueLasts = 2 * sim.Second
 )
 
@@ -90,27 +94,54 @@ func (t *task) what() Kind                     { return t.kind }
 func (t *task) needs() sim.StartState          { return "" }
 func (t *task) due() sim.Micros                { return min(t.cueAt, t.expires) }
 func (t *task) answer(at sim.Micros, yes bool) {}
+func (t *task) moved(at sim.Micros)            {}
 func (t *task) result() (Result, bool)         { return t.out, t.done }
 
-// hand takes a press: on its cue, or too early.
-func (t *task) hand(at sim.Micros, pressed bool) {
+// hand takes a press, on its cue or too early, and a release.
+func (t *task) hand(at sim.Micros, pressed bool) { t.edge(at, pressed, t.aim) }
+
+// edge takes an edge, where a press is to last for a time. Where every move is a
+// flick the hand makes the moments only: its presses are as long as wanted.
+func (t *task) edge(at sim.Micros, pressed bool, hold sim.Micros) {
+	if !pressed && t.begun == sim.Never {
+		return // of a press that belongs to the trial before
+	}
+	t.cueAt, t.expires = sim.Never, sim.Never
 	if !pressed {
+		t.made[len(t.made)-1].To = at - t.begun
 		return
 	}
 	if t.begun == sim.Never {
 		t.begun = at
 	}
 	t.early = t.early || !t.cued
-	t.cueAt, t.expires = sim.Never, sim.Never
+	made := sim.Span{From: at - t.begun, To: at - t.begun + hold}
+	if t.pressed() {
+		t.expires, made.To = at+hold+cueLasts, sim.Never
+	}
+	t.made = append(t.made, made)
 }
 
-// expire gives the cue, unless the camera would not take a press, or ends the
-// trial for which nothing was done on it.
+// timeline shows the presses that are wanted, and those that were made of them.
+func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
+	line := &Timeline{Wanted: wanted, Made: t.made, Length: wanted[len(wanted)-1].To}
+	if t.begun != sim.Never {
+		line.At = at - t.begun
+	}
+	return line
+}
+
+// expire gives the cue, unless the camera would not take a press or the switch
+// presses already, or ends the trial in which nothing was done on it.
 func (t *task) expire(at sim.Micros) {
 	switch {
+	case at >= t.expires && t.early:
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; not released in time"})
+	case at >= t.expires && t.pressed():
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "not released in time"})
 	case at >= t.expires:
 		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no flick within " + seconds(cueLasts) + " of the cue"})
-	case !t.accepting():
+	case !t.accepting() || t.pressed():
 		t.cueAt = at + waitAgain
 	default:
 		t.cue(at)
@@ -149,9 +180,9 @@ func (t *task) leave(at sim.Micros) {
 	switch {
 	case t.done || t.begun == sim.Never:
 	case t.early:
-		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; then paused"})
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; then left"})
 	default:
-		t.finish(at, Result{Outcome: OutcomeMissed, Words: "paused before it was done"})
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "left before it was done"})
 	}
 }
 

@@ -18,6 +18,9 @@ type blindTrial struct {
 	close  bool // a hold was too close to the edge of the window to call
 }
 
+// answerWithin is how long the question stands.
+const answerWithin = 5 * sim.Second
+
 func newBlindTrial(s setting) trial {
 	least := 2 + s.level/3
 	return &blindTrial{task: newTask(s), flicks: least + s.chance.IntN(3)}
@@ -36,6 +39,7 @@ func (t *blindTrial) flick(f Flick) bool {
 	t.close = t.close || f.TooClose
 	if t.made >= t.flicks {
 		t.asking, t.cued = true, false
+		t.expires = f.Up + answerWithin
 		return true
 	}
 	t.cued = false
@@ -46,11 +50,14 @@ func (t *blindTrial) flick(f Flick) bool {
 // expire gives the next cue, whether the camera takes a press or not: a pilot
 // who does not see it cannot wait for it.
 func (t *blindTrial) expire(at sim.Micros) {
-	if at >= t.expires {
+	switch {
+	case at >= t.expires && t.asking && !t.pressed():
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no answer within " + seconds(answerWithin)})
+	case at >= t.expires || t.pressed():
 		t.task.expire(at)
-		return
+	default:
+		t.cue(at)
 	}
-	t.cue(at)
 }
 
 func (t *blindTrial) answer(at sim.Micros, yes bool) {

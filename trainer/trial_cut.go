@@ -43,10 +43,14 @@ func (t *cutTrial) flick(f Flick) bool {
 	return true
 }
 
-// shortest returns the shortest gap that camera and hand allow.
+// shortest returns the shortest gap that camera, one-shot and hand allow.
 func (t *cutTrial) shortest() sim.Micros {
-	c := t.rig.Camera
-	return max(c.StopDelay, sim.LeastHold) + max(c.MinPress.High, sim.LeastHold) + c.StartDelay
+	c, shot := t.rig.Camera, t.rig.OneShot
+	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	if shot.Trigger != sim.TriggerOff {
+		rest, hold = max(rest, shot.Rest), shot.Width
+	}
+	return rest + hold + c.StartDelay
 }
 
 func (t *cutTrial) failure() string {
@@ -68,4 +72,6 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 		v.Hint = "two flicks, as close as the camera takes them"
 	}
 	v.Hold.Aim = t.aim
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

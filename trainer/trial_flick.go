@@ -55,8 +55,7 @@ func (t *flickTrial) flick(f Flick) bool {
 // holdCounts reports whether the hand's own hold is asked for. A one-shot makes
 // the hold of "one flick"; where both edges start a pulse there is no aim.
 func (t *flickTrial) holdCounts() bool {
-	trigger := t.rig.OneShot.Trigger
-	return trigger == sim.TriggerOff || trigger == sim.TriggerRising && t.kind == KindSteady
+	return t.rig.OneShot.Trigger == sim.TriggerOff || t.kind == KindSteady && !everyMoveCounts(t.rig)
 }
 
 // withAim adds to the words of a flick that toggles how far off the aim it was.

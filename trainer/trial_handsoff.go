@@ -9,6 +9,7 @@ type handsOffTrial struct {
 	shows []distraction // in order of time
 	shown int           // of them, so far
 	meant bool          // a real cue comes at the end
+	free  sim.Micros    // until when the switch may be on its way back from the trial before
 }
 
 type distraction struct {
@@ -29,6 +30,7 @@ const (
 	shortestWatch = 4 * sim.Second
 	longestWatch  = 8 * sim.Second
 	distractsFor  = 1200 * sim.Millisecond
+	wayBack       = 500 * sim.Millisecond // of a switch that has been released
 )
 
 func newHandsOffTrial(s setting) trial {
@@ -38,7 +40,10 @@ func newHandsOffTrial(s setting) trial {
 	for at := s.now + s.between(leastWait, mostWait); at < end; at += s.between(leastWait, mostWait) {
 		t.shows = append(t.shows, distraction{at, texts[s.chance.IntN(len(texts))]})
 	}
-	t.cueAt = end
+	t.cueAt, t.free = end, s.now+wayBack
+	if t.pressed() {
+		t.free = sim.Never
+	}
 	return t
 }
 
@@ -65,10 +70,25 @@ func (t *handsOffTrial) expire(at sim.Micros) {
 // hand fails the trial at a touch before the cue that is meant. The flick that
 // the touch begins still runs through the rig, as it would.
 func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
-	if t.cued || !pressed {
+	switch {
+	case t.cued:
 		t.task.hand(at, pressed)
-		return
+	case pressed:
+		t.touched(at)
+	default:
+		t.free = at + wayBack
 	}
+}
+
+// moved fails the trial where the switch went to another place that presses
+// nothing.
+func (t *handsOffTrial) moved(at sim.Micros) {
+	if !t.cued && at >= t.free {
+		t.touched(at)
+	}
+}
+
+func (t *handsOffTrial) touched(at sim.Micros) {
 	t.begun = at
 	t.finish(at, Result{Outcome: OutcomeEarly, Words: "touched"})
 }

@@ -11,9 +11,8 @@ import (
 type patternTrial struct {
 	task
 	pattern Pattern
-	made    []sim.Span // from the first press on; the last has To Never while held
-	flicks  int        // that are over
-	toggled bool       // by one of them at least
+	flicks  int  // that are over
+	toggled bool // by one of them at least
 }
 
 // A press or gap of a pattern is right within the greater of the two.
@@ -28,17 +27,13 @@ func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
 
 // hand takes an edge. After a release the next press is due with its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
-	t.task.hand(at, pressed)
+	asked := t.pattern.Presses
+	t.edge(at, pressed, asked[min(len(t.made), len(asked)-1)].Length())
 	n := len(t.made)
-	switch {
-	case pressed:
-		t.made = append(t.made, sim.Span{From: at - t.begun, To: sim.Never})
-	case n > 0:
-		t.made[n-1].To = at - t.begun
-		if n < len(t.pattern.Presses) {
-			t.expires = at + t.pattern.Presses[n].From - t.pattern.Presses[n-1].To + cueLasts
-		}
+	if n == 0 || n >= len(asked) || t.made[n-1].To == sim.Never {
+		return
 	}
+	t.expires = t.begun + t.made[n-1].To + asked[n].From - asked[n-1].To + cueLasts
 }
 
 func (t *patternTrial) flick(f Flick) bool {
@@ -94,12 +89,8 @@ func (t *patternTrial) worst() stretch {
 
 func (t *patternTrial) show(v *View, at sim.Micros) {
 	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.pattern.Name
-	bar := &PatternBar{Name: t.pattern.Name, Wanted: t.pattern.Presses, Made: t.made, Length: t.pattern.Length()}
 	if t.cued {
 		v.Phase, v.Cue = PhaseAct, "Follow"
 	}
-	if t.begun != sim.Never {
-		bar.At = at - t.begun
-	}
-	v.Pattern = bar
+	v.Timeline = t.timeline(t.pattern.Presses, at)
 }

@@ -6,6 +6,10 @@ import (
 	"flicktally/sim"
 )
 
+// countsAlone is the level from which the time of a take is not shown: the pilot
+// counts, as in flight.
+const countsAlone = 2
+
 // takeTrial asks for a take of a given length: a flick that starts it, and one
 // that stops it.
 type takeTrial struct {
@@ -73,4 +77,9 @@ func (t *takeTrial) show(v *View, at sim.Micros) {
 	}
 	v.Hold.Aim = t.aim
 	v.TakeFor = 0 // the pilot counts, as in flight
+	starts := t.rig.Camera.StartDelay + t.length
+	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: starts, To: starts + t.aim}}, at)
+	if t.level >= countsAlone {
+		v.Timeline.At = 0
+	}
 }

@@ -34,8 +34,8 @@ type View struct {
 	Last Result
 	// Hold is the bar of the hold in hand, or of the last one.
 	Hold HoldBar
-	// Pattern is the bar to follow, nil where there is none.
-	Pattern *PatternBar
+	// Timeline is what is to come, nil where there is nothing but a flick.
+	Timeline *Timeline
 	// Tally is the state of the camera; TallyHidden hides it from the pilot.
 	Tally       sim.State
 	TallyHidden bool
@@ -71,13 +71,12 @@ func (b HoldBar) Fraction() float64 {
 	return min(1, float64(b.Hold)/float64(b.Window.LongPress))
 }
 
-// PatternBar shows a pattern and the hand's attempt, both from the first press
-// on. The spans are the presses.
-type PatternBar struct {
-	Name   string
+// Timeline shows the presses of a task and those of the hand, both from the first
+// press on.
+type Timeline struct {
 	Wanted []sim.Span
 	Made   []sim.Span // the last may still be going on
-	At     sim.Micros // since the first press, 0 before it
+	At     sim.Micros // since the first press; 0 before it, and where the pilot counts
 	Length sim.Micros
 }
 

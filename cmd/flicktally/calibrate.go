@@ -19,6 +19,8 @@ import (
 // calibrateFlags are the flags of calibrate.
 type calibrateFlags struct {
 	transmitterFlags
+	reading    logFlags // of flights
+	seen       seenFlags
 	bench      bool
 	rig        string
 	shape      string
@@ -36,8 +38,8 @@ type calibrateFlags struct {
 func newCalibrate(a *app) *cobra.Command {
 	var flags calibrateFlags
 	cmd := &cobra.Command{
-		Use:   "calibrate [flags] [TRIALS]",
-		Short: "Measure the camera's press window from bench trials",
+		Use:   "calibrate [TRIALS | --clips CARD LOG...]",
+		Short: "Measure the camera's press window from bench trials, or from flights",
 		Long: `Calibrate finds out how long a press must be for the camera to toggle, and from
 which hold on it is a long press. It needs trials: how long a press was held, and
 what the camera did.
@@ -63,15 +65,21 @@ nothing; with toggle_on = "press" as well, no trial shows long_press, and none
 needs to. With double_within, leave the camera alone for longer than that after
 every press: calibrate measures single presses.
 
+With --clips, calibrate needs no bench: it takes the LOGs of flights, and finds out
+which thresholds agree with the clips on their card. It looks within the rig's
+range; a single value there is looked for from a quarter of it to four times it.
+Thresholds that are a hundredth as likely as the likeliest are left out.
+
 At the bench: props off, the craft tied down, the camera's cooling in mind. Your
 local rules and the makers' instructions come first.`,
 		Example: `  flicktally calibrate
   flicktally calibrate --bench trials.csv
   flicktally calibrate --joystick trials.csv
-  flicktally calibrate trials.csv --write heron.toml
+  flicktally calibrate trials.csv --update heron.toml
   flicktally calibrate trials.csv -o min_press.png
-  flicktally calibrate trials.csv --of long_press -o long_press.svg`,
-		Args: cobra.MaximumNArgs(1),
+  flicktally calibrate trials.csv --kind long_press -o long_press.svg
+  flicktally calibrate --clips DCIM --update heron.toml monday.csv tuesday.csv`,
+		Args: func(cmd *cobra.Command, args []string) error { return flags.checkFlights(cmd, args) },
 		RunE: func(_ *cobra.Command, args []string) error { return a.calibrate(args, &flags) },
 	}
 	flags.add(cmd)
@@ -80,18 +88,22 @@ local rules and the makers' instructions come first.`,
 
 func (f *calibrateFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
+	f.reading.addReading(cmd)
+	f.seen.add(cmd)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
-	flags.StringVar(&f.rig, "rig", "", "rig file, for the press range of the switch and for what a hold does (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&f.rig, "rig", "", rigUsage)
 	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
 	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
 	f.width = durationFlag(fit.DefaultGoal.Width)
 	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
 	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVar(&f.write, "write", "", "put the result into this rig `file`; its comments stay")
+	flags.StringVar(&f.write, writeFlag, "", "put the result into this rig `file`; its comments stay")
+	flags.StringVar(&f.write, "write", "", "")
+	flags.Lookup("write").Hidden = true // its former name
 	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
-	flags.StringVar(&f.of, "of", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
+	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
 	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")
 	flags.BoolVar(&f.dark, "dark", false, "light on dark")
 }
@@ -119,18 +131,21 @@ func (f *calibrateFlags) check() error {
 		return fmt.Errorf("found --trials %d, want at least 1", f.trials)
 	}
 	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
-		return fmt.Errorf("found --of %q, want %s", f.of, sim.OneOf(names))
+		return fmt.Errorf("found --kind %q, want %s", f.of, sim.OneOf(names))
 	}
 	if f.out == "" {
 		return nil
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 
 func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	if err := f.check(); err != nil {
 		return wrongUsage(err)
+	}
+	if len(f.seen.clips.paths) > 0 {
+		return a.calibrateFlights(args, f)
 	}
 	if f.out != "" {
 		if err := mayWrite(f.out, f.force); err != nil {
@@ -139,7 +154,7 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	}
 	path := optional(args)
 	interactive := path == "" || f.bench || f.asked()
-	trials, err := readTrials(path, interactive)
+	trials, err := a.readTrials(path, interactive)
 	if err != nil {
 		return err
 	}
@@ -157,11 +172,11 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 
 // readTrials reads the list; where it will be made at the bench it need not be
 // there yet.
-func readTrials(path string, interactive bool) ([]fit.Trial, error) {
+func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := openPlain(path)
+	file, err := a.openList(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -216,7 +231,18 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	if err := window.CheckOrder(); err != nil {
 		return fmt.Errorf("nothing written to %s: %w", path, err)
 	}
-	data, err := readRigFile(path)
+	if err := a.writeThresholds(known, path); err != nil {
+		return err
+	}
+	for _, why := range missing {
+		a.talk.note("left as it is: %v", why)
+	}
+	return nil
+}
+
+// writeThresholds puts ranges of thresholds into a rig file.
+func (a *app) writeThresholds(known []knownThreshold, path string) error {
+	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}
@@ -238,9 +264,6 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
 	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
-	for _, why := range missing {
-		a.talk.note("left as it is: %v", why)
-	}
 	return nil
 }
 

@@ -53,6 +53,7 @@ Try next, with the demo's files:
   flicktally replay --rig unsure.toml --seen 0:30=recording --clips card.csv regatta.csv
   flicktally odds --rig unsure.toml --spread 12%        which hold to aim for
   flicktally compare --rig heron.toml --with oneshot.trigger=rising regatta.csv
+  flicktally season --rig unsure.toml season            what eight flights know together
   flicktally practise --rig heron.toml                  train the flick
   flicktally live --rig heron.toml regatta.csv          the tally as it happens
 `
@@ -74,7 +75,7 @@ func newDemo(a *app) *cobra.Command {
 				return err
 			}
 			fmt.Fprint(a.talk.out, demoStory)
-			a.talk.printFlights(flights)
+			a.talk.Flights(flights)
 			fmt.Fprint(a.talk.out, demoMoral)
 			return nil
 		},
@@ -122,6 +123,16 @@ func (a *app) writeDemo(folder string) error {
 			_, err := w.Write(demoFile(f.Name()))
 			return err
 		}})
+	}
+	flights, err := demoSeason(filepath.Join(folder, "season"))
+	if err != nil {
+		return err
+	}
+	outputs = append(outputs, flights...)
+	for _, f := range flights {
+		if err := os.MkdirAll(filepath.Dir(f.path), 0o777); err != nil {
+			return err
+		}
 	}
 	err = writeFiles(outputs, false)
 	var there *codedError

@@ -79,16 +79,16 @@ func TestDevelopersCommandsAreThere(t *testing.T) {
 	}
 }
 
-// ownFlags are flags of tests that a package brings along, and what in its tests
-// shows that it does.
+// ownFlags are flags of tests that a package brings along, and a pattern of
+// what in its tests shows that it does.
 var ownFlags = map[string]string{
-	"-update":       `flag.Bool("update"`,
+	"-update":       `flag\.Bool\("update"|screentest\.Golden\(`,
 	"-rapid.checks": `"pgregory.net/rapid"`,
-	"-peers":        `flag.String("peers"`,
-	"-benches":      `flag.Int("benches"`,
-	"-sessions":     `flag.Int("sessions"`,
-	"-day":          `flag.Bool("day"`,
-	"-soak":         `flag.Duration("soak"`,
+	"-peers":        `flag\.String\("peers"`,
+	"-benches":      `flag\.Int\("benches"`,
+	"-sessions":     `flag\.Int\("sessions"`,
+	"-day":          `flag\.Bool\("day"`,
+	"-soak":         `flag\.Duration\("soak"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.
@@ -151,7 +151,7 @@ func checkGoTest(t *testing.T, text string, words, folders []string) {
 		switch {
 		case !strings.HasPrefix(word, "-"):
 		case own != "":
-			assert.True(t, strings.Contains(tests, own), "%s: no test has %s", text, flag)
+			assert.True(t, found(own, tests), "%s: no test has %s", text, flag)
 		default:
 			assert.True(t, found(`(?m)^\s+`+flag+`\b`, known), "%s: go knows no %s", text, flag)
 		}

@@ -28,9 +28,12 @@ func journalIn(folder string) (*history.Journal, error) {
 	return journal, nil
 }
 
-// hideNoTime lets help show no default for a time of nothing: where it is not
-// given, it stands for the begin or the end of a log, or for what is measured.
-func hideNoTime(cmd *cobra.Command) {
+// plainOptions lets help show no default for a time of nothing: where it is not
+// given, it stands for the beginning or the end of a log, or for what is measured.
+// The line of usage leaves the options to the list below it.
+func plainOptions(cmd *cobra.Command) {
+	cmd.DisableFlagsInUseLine = true
+	cmd.Flags().SortFlags = false // as they were declared, the main ones first
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		switch f.Value.(type) {
 		case *durationFlag, *clockFlag:
@@ -39,6 +42,17 @@ func hideNoTime(cmd *cobra.Command) {
 			}
 		}
 	})
+}
+
+// formerNames lets the flags that once had other names still work.
+func formerNames(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+	switch name {
+	case "what", "of", "chart", "export":
+		name = "kind"
+	case "log":
+		name = "drill"
+	}
+	return pflag.NormalizedName(name)
 }
 
 // optional returns the argument of a command that takes one at most, "" for

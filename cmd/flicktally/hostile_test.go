@@ -150,7 +150,7 @@ func TestHostileContentStaysContent(t *testing.T) {
 		{"bench", 0, ""},
 		{"bench -o card.html", 0, "card.html"},
 		{"calibrate trials.csv", 0, ""},
-		{"calibrate trials.csv --write rig.toml", 0, ""},
+		{"calibrate trials.csv --update rig.toml", 0, ""},
 		{"calibrate broken-trials.csv", 3, ""},
 		{"progress --data data", 0, ""},
 		{"progress --data data --export csv", 0, ""},
@@ -258,7 +258,9 @@ func TestHostileContentOnScreens(t *testing.T) {
 			if args == "view scope.vcd" {
 				shown = "scope.vcd" // the names within may have no place
 			}
-			c.WaitFor(shown, 1)
+			c.WaitFor(termtest.EnterScreen, 1) // before, a key is the terminal's
+			before, _, _ := strings.Cut(c.Seen(), termtest.EnterScreen)
+			c.WaitFor(shown, 1+strings.Count(before, shown))
 			c.Type("?") // and whatever it shows beside
 			c.Type("?\x03")
 			c.WaitForEnd()

@@ -19,6 +19,7 @@ import (
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
 	"flicktally/sim/tell"
+	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
 
@@ -49,7 +50,7 @@ and re-weights what is not known. It never touches the camera or the craft.
 SOURCE is one of:
   -            standard input: CSV rows or MAVLink, told apart by their content
   a file       a log that grows while it is read (--no-follow: up to its end)
-  a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 (Linux)
+  a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 or COM3
 and without a SOURCE:
   --udp PORT   MAVLink or CSV in datagrams, on this machine only unless an
                address is given (--udp 192.168.4.2:14550)
@@ -87,7 +88,7 @@ watches the craft.`
 func newLive(a *app) *cobra.Command {
 	var flags liveFlags
 	cmd := &cobra.Command{
-		Use:   "live [flags] [SOURCE]",
+		Use:   "live [SOURCE]",
 		Short: "Keep the tally of a flight while it happens",
 		Long:  liveLong,
 		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv
@@ -165,7 +166,7 @@ func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
 	if !f.jsonl && !f.plain && a.talk.outTTY {
-		err := term.Run(term.NewLive(title, s), s.Watch)
+		err := term.Run(liveview.New(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
 			return err
@@ -201,18 +202,18 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.printFlights(flights)
+		a.talk.Flights(flights)
 	}
-	return errors.Join(failureOf(flown), err, noCard, unread)
+	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
 
 // failureOf returns what went wrong with the record, or else with the input.
-func failureOf(flown session.Result) error {
+func (a *app) failureOf(flown session.Result) error {
 	switch {
 	case flown.Record != nil:
 		return flown.Record
 	case flown.Input != nil:
-		return unreadableSource(flown.Input)
+		return a.unreadableSource(flown.Input)
 	default:
 		return nil
 	}

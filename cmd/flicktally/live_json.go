@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 
 	"flicktally/sim"
@@ -22,6 +23,11 @@ func (t *jsonTeller) press(segment int, p sim.Press) error {
 	return export.LivePress(t.out, segment, p)
 }
 
+// The tally tells of takes and of the camera's state.
+func (t *jsonTeller) begins(sim.Take) error { return nil }
+func (t *jsonTeller) ends(sim.Take) error   { return nil }
+func (t *jsonTeller) off(sim.Micros) error  { return nil }
+
 func (t *jsonTeller) tally(v live.View, last bool) error {
 	notice, about := t.about.Notice(), t.about.About()
 	now := changing(v) + notice
@@ -30,4 +36,9 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 	}
 	t.told, t.at = now, v.At
 	return export.LiveTally(t.out, v, notice, about)
+}
+
+// changing tells what of a view is news when it changes.
+func changing(v live.View) string {
+	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
 }

@@ -2,10 +2,12 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 	"time"
 
@@ -14,12 +16,16 @@ import (
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
 	"flicktally/sim/tell"
+	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
 
 // liveTeller tells of a stream in lines.
 type liveTeller interface {
 	press(segment int, p sim.Press) error
+	begins(take sim.Take) error
+	ends(take sim.Take) error
+	off(at sim.Micros) error
 	// tally tells the present moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
@@ -41,7 +47,7 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) erro
 	}
 	tick := time.NewTicker(lookLive)
 	defer tick.Stop()
-	presses := pressTeller{teller: teller, segment: 1}
+	news := historyTeller{teller: teller, segment: 1}
 	mute := false
 	for {
 		var by os.Signal
@@ -55,7 +61,7 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) erro
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if !mute && a.lookAndTell(s, &presses, teller, last) != nil {
+		if !mute && a.lookAndTell(s, &news, teller, last) != nil {
 			if !f.keeps() {
 				return nil
 			}
@@ -71,12 +77,12 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) erro
 	}
 }
 
-func (a *app) lookAndTell(s *session.Session, presses *pressTeller, teller liveTeller, last bool) error {
-	for _, news := range s.News() {
-		a.talk.note("%s", news)
+func (a *app) lookAndTell(s *session.Session, news *historyTeller, teller liveTeller, last bool) error {
+	for _, said := range s.News() {
+		a.talk.note("%s", said)
 	}
 	view := s.Look()
-	err := presses.tell(s.Before(), view)
+	err := news.tell(s.Before(), view)
 	if err == nil {
 		err = teller.tally(view, last)
 	}
@@ -108,15 +114,26 @@ func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 	}
 }
 
-// pressTeller tells of every press once, when it is over.
-type pressTeller struct {
+// historyTeller tells once, in order of time, what has happened: each press when
+// it is over, each take when it begins and ends, and the camera that went off.
+// The moments are the log's own, so equal logs are told alike at any speed.
+type historyTeller struct {
 	teller  liveTeller
 	segment int
-	told    int // presses of the segment
+	told    toldOf
+}
+
+// toldOf counts what has been told of a flight.
+type toldOf struct{ presses, begins, ends, offs int }
+
+// happening is something to tell of.
+type happening struct {
+	at   sim.Micros
+	tell func() error
 }
 
 // tell tells of what is new, first in the flights that are over.
-func (t *pressTeller) tell(before []live.Flight, v live.View) error {
+func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
 			continue
@@ -125,27 +142,67 @@ func (t *pressTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellPresses(replay.Presses); err != nil {
+		if err := t.tellNews(replay.Presses, &replay.Record); err != nil {
 			return err
 		}
-		t.segment, t.told = f.Segment+1, 0
+		t.segment, t.told = f.Segment+1, toldOf{}
 	}
-	return t.tellPresses(v.Past)
+	return t.tellNews(v.Past, &v.Record)
 }
 
-func (t *pressTeller) tellPresses(presses []sim.Press) error {
-	for ; t.told < len(presses); t.told++ {
-		if err := t.teller.press(t.segment, presses[t.told]); err != nil {
+func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
+	var news []happening
+	var all toldOf
+	once := func(count *int, told int, at sim.Micros, tell func() error) {
+		if *count++; *count > told {
+			news = append(news, happening{at, tell})
+		}
+	}
+	for _, p := range presses {
+		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p) })
+	}
+	for _, take := range r.Takes {
+		once(&all.begins, t.told.begins, take.Start, func() error { return t.teller.begins(take) })
+		if take.Ended != sim.EndLog {
+			once(&all.ends, t.told.ends, take.End, func() error { return t.teller.ends(take) })
+		}
+	}
+	for _, change := range r.States[min(1, len(r.States)):] {
+		if change.State == sim.StateOff {
+			once(&all.offs, t.told.offs, change.At, func() error { return t.teller.off(change.At) })
+		}
+	}
+	// A look at the light may take back what was told: it is not told again.
+	t.told = toldOf{
+		max(all.presses, t.told.presses), max(all.begins, t.told.begins),
+		max(all.ends, t.told.ends), max(all.offs, t.told.offs),
+	}
+	slices.SortStableFunc(news, func(a, b happening) int { return cmp.Compare(a.at, b.at) })
+	for _, n := range news {
+		if err := n.tell(); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+// overAt returns when a press was over, or when it began where the log ends in it.
+func overAt(p sim.Press) sim.Micros {
+	if p.Open() {
+		return p.Down
+	}
+	return p.Up
+}
+
 // plainTeller tells in lines of text.
 type plainTeller struct {
 	out  io.Writer
-	told string // what the last line said, without what only runs on
+	told string // what the last line of the tally said, without what only runs on
+}
+
+func (t *plainTeller) line(at sim.Micros, format string, args ...any) error {
+	_, err := fmt.Fprintf(t.out, at.Clock()+"  "+format+"\n", args...)
+	return err
 }
 
 func (t *plainTeller) press(_ int, p sim.Press) error {
@@ -153,25 +210,26 @@ func (t *plainTeller) press(_ int, p sim.Press) error {
 	if p.Doubtful {
 		verdict += " (doubtful)"
 	}
-	up := p.Up
-	if p.Open() {
-		up = p.Down
-	}
-	_, err := fmt.Fprintf(t.out, "%s  press %d: held %s, %s\n", up.Clock(), p.N, tell.Held(p), verdict)
-	return err
+	return t.line(overAt(p), "press %d: held %s, %s", p.N, tell.Held(p), verdict)
 }
 
+func (t *plainTeller) begins(take sim.Take) error {
+	return t.line(take.Start, "take %d begins", take.N)
+}
+
+func (t *plainTeller) ends(take sim.Take) error {
+	return t.line(take.End, "take %d ends after %s", take.N, take.Length().Readable())
+}
+
+func (t *plainTeller) off(at sim.Micros) error { return t.line(at, "the camera is off") }
+
+// tally tells of what the log alone does not: the input, what was seen, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
-	now := changing(v)
-	if now == t.told && !last {
+	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
+	if !last && (now == t.told || v.Segment == 0) {
 		return nil
 	}
 	t.told = now
-	_, err := fmt.Fprintln(t.out, term.LiveLine(v))
+	_, err := fmt.Fprintln(t.out, liveview.Line(v))
 	return err
-}
-
-// changing tells what of a view is news when it changes.
-func changing(v live.View) string {
-	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
 }

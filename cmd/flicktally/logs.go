@@ -30,25 +30,25 @@ type logFlags struct {
 }
 
 func (f *logFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	cmd.Flags().StringVar(&f.rig, "rig", "", rigUsage)
 	f.addReading(cmd)
 }
 
 // addReading adds all flags but that of the rig.
 func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.values.Time, "time", "", `the log's time column: its header, or "#1" for the first`)
-	flags.StringVar(&f.unit, "unit", "", "unit of the time column: auto, us, ms, s, ns, min, h; or of a waveform capture that names none")
-	flags.StringVar(&f.values.Channel, "channel", "", `the log's channel column: its header, or "#7"`)
-	flags.StringVar(&f.values.Armed, "armed", "", "the column that tells when the craft is armed")
-	flags.StringVar(&f.values.Failsafe, "failsafe", "", "the column that tells when the receiver had lost the signal")
-	flags.StringSliceVar(&f.values.Words, "words", nil, "cells of words: those that count as 2000 µs, any other as 1000")
-	flags.StringSliceVar(&f.values.ArmedWords, "armed-words", nil, "the same for the armed column")
-	flags.StringVar(&f.scale, "scale", "1", "µs = value · scale + offset; or percent, unit, counts, serial")
+	flags.StringVar(&f.values.Time, "time", "", "the log's time `column`: its header, or \"#1\" for the first")
+	flags.StringVar(&f.unit, "unit", "", "`unit` of the time column: auto, us, ms, s, ns, min, h; or of a waveform capture that names none")
+	flags.StringVar(&f.values.Channel, "channel", "", "the log's channel `column`: its header, or \"#7\"")
+	flags.StringVar(&f.values.Armed, "armed", "", "the `column` that tells when the craft is armed")
+	flags.StringVar(&f.values.Failsafe, "failsafe", "", "the `column` that tells when the receiver had lost the signal")
+	flags.StringSliceVar(&f.values.Words, "words", nil, "cells of `words`: those that count as 2000 µs, any other as 1000")
+	flags.StringSliceVar(&f.values.ArmedWords, "armed-words", nil, "the same `words` for the armed column")
+	flags.StringVar(&f.scale, "scale", "1", "µs = value · `scale` + offset; or percent, unit, counts, serial")
 	flags.Float64Var(&f.values.Offset, "offset", 0, "see --scale")
-	flags.StringVar(&f.delimiter, "delimiter", "auto", "between fields: auto, comma, semicolon, tab, bar, spaces")
-	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the name of the camera's wire")
-	flags.Uint8Var(&f.system, "system", 0, "in telemetry: the number of the system to read (default: the one with most frames)")
+	flags.StringVar(&f.delimiter, "delimiter", "auto", "the `character` between fields: auto, comma, semicolon, tab, bar, spaces")
+	flags.StringVar(&f.wire, "wire", "", "in a waveform capture (VCD): the `name` of the camera's wire")
+	flags.Uint8Var(&f.system, "system", 0, "in telemetry: the `number` of the system to read (default: the one with most frames)")
 	flags.BoolVar(&f.lenient, "lenient", false, "skip and count lines that cannot be read, instead of stopping")
 	f.given = flags.Changed
 }
@@ -192,20 +192,25 @@ func (a *app) readLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayO
 	defer log.Close()
 	all, err := flight.ReadWith(log, path, rigs, opts.Options)
 	if err != nil {
-		return nil, unreadableLog(err)
+		return nil, a.unreadableLog(err)
 	}
 	return all, nil
 }
 
 // unreadableLog marks an error in the reading of a log, with the flags that
 // help where there are some.
-func unreadableLog(err error) error {
+func (a *app) unreadableLog(err error) error {
 	const (
 		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"
 		columns = "--time, --unit, --channel and --delimiter say how to read the log"
 	)
 	var place *chanlog.SyntaxError
+	var coded *codedError
 	switch {
+	case errors.As(err, &coded):
+		return err
+	case errors.As(err, &place) && place.Misfit && a.noRig:
+		return unreadable(err, "no rig file was found that names the columns: flicktally rig new --ask makes one", columns)
 	case errors.Is(err, chanlog.ErrBreaksOff):
 		return unreadable(err, lenient)
 	case errors.As(err, &place) && place.Skippable:

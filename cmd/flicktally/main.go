@@ -25,6 +25,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 // run is the program with its streams as arguments. It returns the exit code.
 func run(args []string, in, out, err *os.File) int {
 	a := &app{in: in, talk: newTalk(out, err)}
+	standardOutput = a.talk.out
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
@@ -35,21 +36,20 @@ func run(args []string, in, out, err *os.File) int {
 
 // app is what every command gets.
 type app struct {
-	in   *os.File
-	talk *talk
+	in    *os.File
+	talk  *talk
+	noRig bool // no rig file was named or found
 }
 
 func newRoot(a *app, args []string) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "flicktally",
 		Short: "Replay, train and check the switch that records on a screenless camera",
-		Long: `flicktally models the chain from a switch on the transmitter to the record
-button of a screenless camera. It tells from a recorded channel log when
-recording toggled, which takes exist and which shots are lost and why; it
-trains the flick, measures the camera's press window, checks the rig and draws
-timing charts.
+		Long: `flicktally works out what a screenless camera on a quad has recorded, from the
+switch that presses its record button. It checks the setup, measures the camera,
+trains your flick, keeps the tally in the air, and replays the log afterwards.
 
-Begin with:  flicktally demo
+New here?  flicktally demo
 
 The tally is modelled. Only the camera's own light is proof.`,
 		Version:       version(),
@@ -61,12 +61,16 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return wrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
 	})
+	root.SetVersionTemplate(versionLine() + "\n")
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { a.talk.printHelp(cmd) })
 	root.AddCommand(called(a, args)...)
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
+	root.SetGlobalNormalizationFunc(formerNames)
 	markUsage(root)
 	guardFiles(root)
-	eachCommand(root, hideNoTime)
+	eachCommand(root, plainOptions)
 	return root
 }
 
@@ -82,6 +86,7 @@ var commands = []struct {
 	{"calibrate", newCalibrate},
 	{"odds", newOdds},
 	{"compare", newCompare},
+	{"season", newSeason},
 	{"export", newExport},
 	{"practise", newPractise},
 	{"live", newLive},
@@ -89,6 +94,7 @@ var commands = []struct {
 	{"rig", newRig},
 	{"bench", newBench},
 	{"demo", newDemo},
+	{"version", newVersion},
 	{"man", newMan},
 }
 

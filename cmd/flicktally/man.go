@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -14,7 +15,7 @@ func newMan(a *app) *cobra.Command {
 		Use:   "man",
 		Short: "Print the manual page",
 		Long: `Man prints flicktally(1), the manual page, made from the commands themselves: all
-of them with their flags, and the topics of help.`,
+of them with their options, and the topics of help.`,
 		Example: `  flicktally man > flicktally.1
   flicktally man | man -l -`,
 		Args: cobra.NoArgs,
@@ -30,7 +31,7 @@ of them with their flags, and the topics of help.`,
 func writeManual(out io.Writer, root *cobra.Command) {
 	fmt.Fprintf(out, ".TH FLICKTALLY 1 \"\" \"flicktally\" \"User Commands\"\n")
 	section(out, "NAME", "flicktally \\- "+roff(lowered(root.Short)))
-	section(out, "SYNOPSIS", ".B flicktally\n.I command\n[\\fIflags\\fR] [\\fIargument\\fR ...]")
+	section(out, "SYNOPSIS", ".B flicktally\n.I command\n[\\fIoptions\\fR] [\\fIargument\\fR ...]")
 	section(out, "DESCRIPTION", roffText(root.Long))
 	fmt.Fprintln(out, ".SH COMMANDS")
 	eachCommand(root, func(cmd *cobra.Command) {
@@ -70,7 +71,7 @@ func manualCommand(out io.Writer, cmd *cobra.Command) {
 		if f.Hidden || f.Name == "help" {
 			return
 		}
-		value, usage := pflag.UnquoteUsage(f)
+		value, usage := optionValue(f)
 		fmt.Fprintf(out, ".TP\n%s\n%s\n", manualFlag(f, value), roff(usage+defaultText(f)))
 	})
 	if cmd.Example != "" {
@@ -136,7 +137,7 @@ func verbatim(lines []string) string {
 
 // roff writes text so that roff shows it as it is.
 func roff(text string) string {
-	text = roffSpecial.Replace(text)
+	text = codePoints(roffSpecial.Replace(text))
 	if strings.HasPrefix(text, ".") || strings.HasPrefix(text, "'") {
 		text = `\&` + text
 	}
@@ -145,7 +146,20 @@ func roff(text string) string {
 
 var roffSpecial = strings.NewReplacer(
 	`\`, `\e`, "-", `\-`, "~", `\(ti`, "^", `\(ha`, "`", `\(ga`, "'", `\(aq`,
-	"µ", `\[u00B5]`, "·", `\(pc`, "→", `\(->`, "…", "...", "²", `\[S2]`,
+	"→", `\(->`, "…", "...",
 )
+
+// codePoints writes characters outside of ASCII by their code points.
+func codePoints(text string) string {
+	var out strings.Builder
+	for _, r := range text {
+		if r < utf8.RuneSelf {
+			out.WriteRune(r)
+		} else {
+			fmt.Fprintf(&out, `\[u%04X]`, r)
+		}
+	}
+	return out.String()
+}
 
 func lowered(text string) string { return strings.ToLower(text[:1]) + text[1:] }

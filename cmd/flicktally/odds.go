@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
@@ -41,7 +42,7 @@ type oddsFlags struct {
 func newOdds(a *app) *cobra.Command {
 	flags := oddsFlags{spread: spreadFlag(exampleSpread), want: 0.99}
 	cmd := &cobra.Command{
-		Use:   "odds [flags] [LOG...]",
+		Use:   "odds [LOG...]",
 		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
 		Long: `Odds takes the rig and how much a pilot's holds scatter, and tells for every hold
 that a pilot may aim for how likely it toggles: what the radio link, lost frames,
@@ -124,7 +125,7 @@ func (f *oddsFlags) check(logs []string) error {
 		return errors.New("found a --bounce or --travel of more than a second, want a few milliseconds")
 	}
 	if f.out != "" {
-		_, err := plot.FormatOf(f.out)
+		_, err := chartFormat(f.out)
 		return err
 	}
 	return nil
@@ -227,7 +228,9 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
-				held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
+				if flick.Hold() > 0 { // none where every move is a flick
+					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
+				}
 			}
 		}
 	}
@@ -314,7 +317,7 @@ func parsePercent(text string) (float64, error) {
 // tellOdds prints, and draws if that is asked for.
 func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	if f.out != "" {
-		chart, err := usable(plot.Curves(oddsCurves(o), plot.Look{Dark: f.dark, Notes: oddsNotes(o)}))
+		chart, err := usable(figures.Odds(o, plot.Look{Dark: f.dark}))
 		if err != nil {
 			return err
 		}
@@ -325,6 +328,6 @@ func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	if f.asJSON {
 		return export.Odds(a.talk.out, o)
 	}
-	a.talk.printOdds(o)
+	a.talk.Odds(o)
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/practice"
 	"flicktally/trainer/term"
 )
 
@@ -28,6 +29,7 @@ type practiseFlags struct {
 	aim        durationFlag
 	noLink     bool
 	bell       bool
+	tone       bool
 	seed       uint64
 	data       string
 }
@@ -35,7 +37,7 @@ type practiseFlags struct {
 func newPractise(a *app) *cobra.Command {
 	var flags practiseFlags
 	cmd := &cobra.Command{
-		Use:     "practise [flags] [DRILL]",
+		Use:     "practise [DRILL]",
 		Aliases: []string{"practice"},
 		Short:   "Train the flick in the terminal",
 		Long: `Practise trains the flick, the count without a light, and leaving the switch
@@ -47,8 +49,10 @@ Each trial comes out right, off (it toggled, but not as asked), missed or early
 (before the cue). What is right never changes, whatever the level:
 
 ` + rightList() + `
-The space bar is a switch that stays where it is put: tap = press, tap again =
-release. A key that is held down is one press. With --joystick the switch of a
+Where the terminal reports when a key is let go (progressive keyboard
+enhancement, or the console's key form), holding the space bar is the press.
+Elsewhere it is a switch that stays where it is put: tap = press, tap again =
+release; a key that is held down is one press. With --joystick the switch of a
 transmitter on USB is the real one; it is found when you move it. Every flick is
 kept in the practice journal, half a second after the tap at the latest, see:
 flicktally progress.
@@ -98,6 +102,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
+	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }
@@ -113,12 +118,12 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if err != nil {
 		return err
 	}
-	options := term.PractiseOptions{Setup: setup, Bell: f.bell}
+	options := practice.Options{Setup: setup, Bell: f.bell, Tone: f.tone}
 	device := "keyboard"
 	var sources []term.Source
 	if transmitter != nil {
 		device = transmitter.Called()
-		options.Switch = term.Switch{Name: device, Control: transmitter.Control}
+		options.Switch = practice.Switch{Name: device, Control: transmitter.Control}
 		sources = append(sources, transmitter.Feed)
 	}
 	journal, err := journalIn(f.data)
@@ -126,7 +131,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		return err
 	}
 	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
-	screen, err := term.NewPractise(options)
+	screen, err := practice.New(options)
 	if err != nil {
 		return wrongUsage(err)
 	}
@@ -141,7 +146,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 
 // runPractise shows the screen until it ends. What was done is kept and told
 // however it ends.
-func (a *app) runPractise(screen *term.Practise, journal *history.Journal, sources []term.Source) error {
+func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sources []term.Source) error {
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
 	if done.Drills > 0 {
@@ -189,7 +194,7 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 		return setup, err
 	}
 	setup.Rig = file.Rig
-	if setup.Pattern, err = readPattern(f.pattern); err != nil {
+	if setup.Pattern, err = a.readPattern(f.pattern); err != nil {
 		return setup, wrongUsage(err)
 	}
 	setup.Review, err = a.mistakesOf(f, file.Rig)
@@ -200,11 +205,11 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 }
 
 // readPattern reads a pattern file; nil for none.
-func readPattern(path string) (*trainer.Pattern, error) {
+func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := openPlain(path)
+	file, _, err := a.openAwaited(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}

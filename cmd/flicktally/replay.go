@@ -21,7 +21,7 @@ type replayFlags struct {
 func newReplay(a *app) *cobra.Command {
 	var flags replayFlags
 	cmd := &cobra.Command{
-		Use:   "replay [flags] LOG...",
+		Use:   "replay LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
 line, camera. It prints every flick with its hold and what became of it, every
@@ -73,7 +73,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 		a.talk.tellOddities(flights)
 		err = export.Replays(a.talk.out, flights)
 	} else {
-		a.talk.printFlights(flights)
+		a.talk.Flights(flights)
 	}
 	if err == nil && f.check && anyFailed(flights) {
 		return errFlickFailed

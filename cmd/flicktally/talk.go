@@ -5,8 +5,9 @@ package main
 //   - Results go to standard output, everything else to standard error: notes,
 //     warnings, progress, errors. A closed pipe ends the program quietly.
 //   - An error is one line, "flicktally: what was being done: what was found,
-//     what would be right", in lower case and without a full stop; a marked
-//     excerpt and hints follow on lines of their own.
+//     what would be right", in lower case and without a full stop. Its place
+//     ("at heron.toml:12:14, which reads: …") and what to try ("→ …") follow on
+//     lines of their own.
 //   - Colour appears on a terminal only, and not where NO_COLOR is set; it
 //     never carries meaning alone.
 //   - Text from a log, a rig or the journal is made harmless before it is shown
@@ -19,7 +20,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"runtime/debug"
+	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -27,6 +28,7 @@ import (
 	"golang.org/x/term"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/text"
 )
 
 // The exit codes.
@@ -77,9 +79,10 @@ type explained interface{ Explain() string }
 
 // talk is the way to the person.
 type talk struct {
+	*text.Printer // of reports to standard output
+
 	out      *bufio.Writer
 	err      io.Writer
-	colour   bool       // standard output takes colour
 	outTTY   bool       // standard output is a terminal
 	terminal int        // descriptor of standard output
 	errTTY   bool       // standard error is a terminal
@@ -88,10 +91,10 @@ type talk struct {
 }
 
 func newTalk(out, err *os.File) *talk {
+	results := bufio.NewWriterSize(out, 64<<10)
+	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return &talk{
-		out:    bufio.NewWriterSize(out, 64<<10),
-		err:    err,
-		colour: term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
+		Printer: text.New(results, colour), out: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
 		errTTY: term.IsTerminal(int(err.Fd())),
 	}
@@ -164,43 +167,23 @@ func (t *talk) finish(err error) int {
 	return exitFailed
 }
 
-// report writes an error, with the marked place where it has one, and hints.
+// placed is an error that begins with its place.
+var placed = regexp.MustCompile(`^([^\s:]+:\d+(?::\d+)?): (.+)`)
+
+// report writes an error, its place where it has one, and what to try.
 func (t *talk) report(err error) {
 	text := err.Error()
 	var place explained
 	if errors.As(err, &place) {
 		text = place.Explain()
+	} else {
+		text = placed.ReplaceAllString(text, "$2\n  at $1")
 	}
 	t.tell("flicktally: " + text)
 	var coded *codedError
 	if errors.As(err, &coded) {
 		for _, hint := range coded.hints {
-			t.tell("hint: " + hint)
+			t.tell("  → " + hint)
 		}
 	}
-}
-
-// The few colours of the reports.
-const (
-	bold   = "1"
-	faint  = "2"
-	alarm  = "1;31"
-	assure = "32"
-)
-
-// paint colours text where the output takes colour.
-func (t *talk) paint(style, text string) string {
-	if !t.colour {
-		return text
-	}
-	return "\x1b[" + style + "m" + text + "\x1b[0m"
-}
-
-// version is the module's version, or the revision it was built from.
-func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" {
-		return "(devel)"
-	}
-	return info.Main.Version
 }

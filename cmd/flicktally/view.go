@@ -11,10 +11,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 	"flicktally/trainer/term"
+	"flicktally/trainer/viewer"
 )
 
 // viewBins is how finely the viewer keeps the channel: 4 MB whatever the length
@@ -32,7 +34,7 @@ type viewFlags struct {
 func newView(a *app) *cobra.Command {
 	var flags viewFlags
 	cmd := &cobra.Command{
-		Use:   "view [flags] LOG",
+		Use:   "view LOG",
 		Short: "Look at a replayed log in the terminal",
 		Long: `View shows a replayed log as lanes over time: findings with their letters, what
 the camera did, takes, flicks with what they came to, the channel and what the
@@ -80,11 +82,11 @@ func (a *app) view(logs []string, f *viewFlags) error {
 		return wrongUsage(err)
 	}
 	a.talk.tellOddities(flights)
-	viewer := term.NewViewer(flights, func(log int, s sim.Span) (string, error) {
+	screen := viewer.New(flights, func(log int, s sim.Span) (string, error) {
 		return saveSpan(&flights[log], s)
 	})
-	viewer.Show(span)
-	return a.show(viewer, f.print)
+	screen.Show(span)
+	return a.show(screen, f.print)
 }
 
 // span returns what is to be visible at first.
@@ -121,9 +123,7 @@ func (a *app) show(p term.Program, printed bool) error {
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
 func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
-	view := timingView(f, plot.Look{Notes: []string{cameraNote(f.Replay)}})
-	view.Span = span
-	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
+	chart, err := figures.Timing(f, plot.TimingView{Span: span})
 	if err != nil {
 		return "", err
 	}

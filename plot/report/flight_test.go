@@ -36,7 +36,7 @@ func heron() sim.Rig {
 // part flies the flicks through the chain, at one sample every 20 ms; the craft
 // is armed from 8 s on to 5 s before the end.
 func part(rig sim.Rig, flicks []flick, end sim.Micros) flight.Flight {
-	chain, trace := sim.NewChain(rig), sim.NewTrace(rig, report.TraceBins)
+	chain, trace := sim.NewChain(sim.TapChannel, rig), sim.NewTrace(sim.TapChannel, rig, report.TraceBins)
 	next := 0
 	for at := sim.Micros(0); at <= end; at += 20 * sim.Millisecond {
 		for next < len(flicks) && at >= flicks[next].at+flicks[next].hold {

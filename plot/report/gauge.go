@@ -10,6 +10,7 @@ import (
 type strip struct {
 	Width int
 	Zones []stripZone
+	Marks []stripMark
 	HoldX string // px; empty where there is no hold to show
 }
 
@@ -18,8 +19,10 @@ type stripZone struct {
 	X, Width, Class string
 	Name            string // empty where it has no room
 	Middle          string
-	From            string // the hold at which it begins; empty for the first
 }
+
+// stripMark names a threshold below a strip, centred on X px.
+type stripMark struct{ X, Words string }
 
 const (
 	gaugeWidth  = 120
@@ -29,7 +32,8 @@ const (
 // newStrip lays out the press window of a camera over a width.
 func newStrip(c sim.CameraSpec, width int) strip {
 	s := strip{Width: width}
-	for _, z := range lanes.StripOf(c).Zones {
+	drawn := lanes.StripOf(c)
+	for _, z := range drawn.Zones {
 		wide := (z.To - z.From) * float64(width)
 		zone := stripZone{
 			X: coordinate(z.From * float64(width)), Width: coordinate(wide), Class: class(z.Look),
@@ -38,10 +42,10 @@ func newStrip(c sim.CameraSpec, width int) strip {
 		if wide > float64(len(z.Name))*letterWidth+textMargin {
 			zone.Name = z.Name
 		}
-		if z.At > 0 {
-			zone.From = z.At.Rounded()
-		}
 		s.Zones = append(s.Zones, zone)
+	}
+	for _, m := range drawn.Marks {
+		s.Marks = append(s.Marks, stripMark{coordinate(m.At * float64(width)), m.Words})
 	}
 	return s
 }

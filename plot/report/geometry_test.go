@@ -205,7 +205,7 @@ func crowded(n int) flight.Flight {
 	rig := heron()
 	rig.OneShot.Trigger, rig.Line.Update = sim.TriggerBoth, sim.Millisecond
 	r := &sim.Replay{Rig: rig, Window: rig.Camera.Window(), Armed: &sim.ArmedTime{}}
-	p := flight.Flight{Replay: r, Trace: sim.NewTrace(rig, report.TraceBins)}
+	p := flight.Flight{Replay: r, Trace: sim.NewTrace(sim.TapChannel, rig, report.TraceBins)}
 	at := sim.Hour
 	var level sim.Lane
 	for i := range n {

@@ -58,12 +58,12 @@ func (p Page) printable() Page {
 	return p
 }
 
-//go:embed page.html index.html chart.html page.css page.js
+//go:embed page.html index.html chart.html season.html page.css page.js
 var files embed.FS
 
 // pages are read when the first is written: most runs of the program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold}).ParseFS(files, "page.html", "index.html", "chart.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold}).ParseFS(files, "page.html", "index.html", "chart.html", "season.html"))
 })
 
 // fold is a list that opens on demand where it is long. On paper all of it shows.

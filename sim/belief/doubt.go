@@ -71,19 +71,29 @@ func (o *Outing) tooMuch() error {
 	return nil
 }
 
+// plans cuts the flights into sections.
+func (o *Outing) plans() []*flightPlan {
+	plans := make([]*flightPlan, len(o.Flights))
+	for i, f := range o.Flights {
+		plans[i] = newFlightPlan(f.Replay, f.Seen)
+	}
+	return plans
+}
+
+// card returns what the card holds, nil where it was not read.
+func (o *Outing) card() *card {
+	if o.Clips == nil {
+		return nil
+	}
+	return &card{clips: o.Clips, err: o.ClipError * finer}
+}
+
 // resolveDoubt is Resolve where the rig doubts something (M11).
 func resolveDoubt(points int, o Outing) ([]*Result, error) {
 	if err := o.tooMuch(); err != nil {
 		return nil, err
 	}
-	var plans []*flightPlan
-	for _, f := range o.Flights {
-		plans = append(plans, newFlightPlan(f.Replay, f.Seen))
-	}
-	var list *card
-	if o.Clips != nil {
-		list = &card{clips: o.Clips, err: o.ClipError * finer}
-	}
+	plans, list := o.plans(), o.card()
 	e := newEngine(plans, !o.none(), list, points)
 	e.weigh()
 	found := e.smooth()

@@ -58,7 +58,7 @@ func fly(rng *rand.Rand, rig sim.Rig) flown {
 	}
 	sample(at+4*s, 1000)
 	run := func(rig sim.Rig) *sim.Replay {
-		chain := sim.NewChain(rig)
+		chain := sim.NewChain(sim.TapChannel, rig)
 		for _, s := range samples {
 			chain.Feed(s)
 		}

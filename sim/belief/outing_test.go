@@ -98,7 +98,7 @@ func drawOuting(rng *rand.Rand) Outing {
 	o := Outing{Flights: []Flight{{first, seen.Seen}}, Clips: seen.Clips, ClipError: seen.ClipError}
 	for range 1 + rng.IntN(2) {
 		other, glances := doubtfulFlight(rng)
-		chain := sim.NewChain(first.Rig)
+		chain := sim.NewChain(sim.TapChannel, first.Rig)
 		chain.FeedAll(samplesOf(other))
 		replay := chain.Finish()
 		o.Flights = append(o.Flights, Flight{replay, glances.Seen})
@@ -170,7 +170,7 @@ func TestOutingEqualsParticles(t *testing.T) {
 func TestOneThresholdKnown(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 160 * ms}
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	chain.FeedAll([]sim.Sample{{At: 0, Channel: 1000}, {At: s, Channel: 2000}, {At: s + 100*ms, Channel: 1000}, {At: 9 * s, Channel: 1000}})
 	r, err := Resolve(chain.Finish(), Observations{Seen: []Glance{{4 * s, LightRecording}}})
 	require.NoError(t, err)

@@ -372,7 +372,7 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	if rng.IntN(4) > 0 {
 		sample(at+2*s, 1000)
 	}
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	chain.FeedAll(samples)
 	replay := chain.Finish()
 	var seen Observations

@@ -21,7 +21,7 @@ func longFlight(presses int, change ...func(*sim.Rig)) *sim.Replay {
 	for _, c := range change {
 		c(&rig)
 	}
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	at := sim.Micros(0)
 	feed := func(value sim.PulseWidth, lasts sim.Micros) {
 		for end := at + lasts; at < end; at += 10 * ms {

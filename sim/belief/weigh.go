@@ -173,6 +173,12 @@ func near(s scale, points []point, weights []float64) func(from, to sim.Micros) 
 func (e *engine) look(least, longs scale) { e.lookAt(least.points(), longs.points()) }
 
 func (e *engine) lookAt(least, longs []point) {
+	e.weighAt(least, longs)
+	e.normalise()
+}
+
+// weighAt leaves the logarithms of what each pair of points weighs.
+func (e *engine) weighAt(least, longs []point) {
 	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
 	for _, f := range e.plans {
 		f.judge(e.least, e.longs)
@@ -194,7 +200,6 @@ func (e *engine) lookAt(least, longs []point) {
 			}
 		}
 	})
-	e.normalise()
 }
 
 // normalise turns logarithms of weights into shares.

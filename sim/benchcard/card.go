@@ -11,8 +11,8 @@ type Card struct {
 	Title    string
 	Intro    string
 	Cautions []Step
-	Parts    []Part      // in the order in which they are to be done
-	Window   []StripZone // the press window, as a strip
+	Parts    []Part // in the order in which they are to be done
+	Window   Strip  // the press window
 }
 
 // Part is a part of the card, done in one go.

@@ -59,14 +59,14 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 		{"holds that toggle", func(r *sim.Rig) { r.Line.Update = 20 * ms }, "for about 340 ms (holds from 80 ms to below 1480 ms toggle)"},
 		{"a flick beyond the usual", func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(500 * ms) }, "for about 870 ms"},
 		{"moves that toggle", func(r *sim.Rig) { r.OneShot.Trigger = sim.TriggerBoth }, "Move the switch once: the light changes once"},
-		{"the one-shot's pulse", func(r *sim.Rig) { r.OneShot.Trigger = sim.TriggerRising }, "the line is pressed for 300ms (one-shot, rising)"},
-		{"time to a stop", func(r *sim.Rig) { r.Camera.StartDelay = 1370 * ms }, "as soon as 1.8s after the one that started it"},
-		{"pause between trials", func(r *sim.Rig) { r.Camera.StopDelay = 1250 * ms }, "left alone for 2.3s or longer"},
-		{"waking", func(r *sim.Rig) { r.Camera.WakePress = 900 * ms }, "A press of 900ms wakes a camera that is off; 4s later it is ready, in standby."},
+		{"the one-shot's pulse", func(r *sim.Rig) { r.OneShot.Trigger = sim.TriggerRising }, "the line is pressed for 300 ms (one-shot, rising)"},
+		{"time to a stop", func(r *sim.Rig) { r.Camera.StartDelay = 1370 * ms }, "as soon as 1.8 s after the one that started it"},
+		{"pause between trials", func(r *sim.Rig) { r.Camera.StopDelay = 1250 * ms }, "left alone for 2.3 s or longer"},
+		{"waking", func(r *sim.Rig) { r.Camera.WakePress = 900 * ms }, "A press of 900 ms wakes a camera that is off; 4 s later it is ready, in standby."},
 		{"signal loss", func(r *sim.Rig) { r.SignalLoss.StaleAfter, r.SignalLoss.Then = 350*ms, sim.LossRelease },
-			"After 350ms the signal is lost, and the line is released; the light does not change."},
+			"After 350 ms the signal is lost, and the line is released; the light does not change."},
 		{"signal loss that presses", func(r *sim.Rig) { r.SignalLoss.Then = sim.LossPress }, "the light may change: the camera is being pressed"},
-		{"pause in the dry run", func(r *sim.Rig) { r.Camera.StopDelay = 3 * sim.Second }, "flick, 3.4s or more apart"},
+		{"pause in the dry run", func(r *sim.Rig) { r.Camera.StopDelay = 3 * sim.Second }, "flick, 3.4 s or more apart"},
 		{"weak points", func(*sim.Rig) {}, `unplugged-presses: a channel that rests at 1500 µs counts as pressed: it is a long press, and the camera switches off. Tried: switch.press = [[1750, 2250]] (now [[1250, 2250]]).`},
 	} {
 		t.Run(c.name, func(t *testing.T) { assert.Contains(t, unwrapped(t, cardOf(c.change)), c.want) })
@@ -188,11 +188,14 @@ func TestWriteRefusesOtherFormats(t *testing.T) {
 func TestTheCardShowsThePressWindow(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
-	zones := stripOf(rig.Camera)
+	strip := stripOf(rig.Camera)
+	zones := strip.Zones
 	require.Len(t, zones, len(lanes.ZonesOf(rig.Camera)))
 	for i, z := range lanes.StripOf(rig.Camera).Zones {
 		require.Equal(t, lanes.Light.Fill(z.Look).Hex(), zones[i].Fill)
 		require.InDelta(t, z.From*400, zones[i].X, 1e-9)
 	}
-	require.Equal(t, []string{"", "60", "110"}, []string{zones[0].From, strings.TrimRight(zones[1].From, " ms"), strings.TrimRight(zones[2].From, " ms")})
+	require.Len(t, strip.Marks, 2)
+	require.Equal(t, "60 to 110 ms", strip.Marks[0].Words)
+	require.InDelta(t, zones[1].Middle, strip.Marks[0].At, 1e-9)
 }

@@ -11,14 +11,23 @@ type StripZone struct {
 	Fill, Ink        string // colours
 	Hatch            string // lines of a hatch, "" = none
 	Name             string // "" where it has no room
-	From             string // the hold at which it begins, "" for the first
+}
+
+// Strip is the press window on a strip of 400 units.
+type Strip struct {
+	Zones []StripZone
+	Marks []lanes.StripMark // with their places in units
 }
 
 // stripOf lays out the press window as the charts and pages do.
-func stripOf(c sim.CameraSpec) []StripZone {
+func stripOf(c sim.CameraSpec) Strip {
 	const width, letter = 400.0, 6.4
-	var zones []StripZone
-	for _, z := range lanes.StripOf(c).Zones {
+	drawn := lanes.StripOf(c)
+	s := Strip{Marks: drawn.Marks}
+	for i := range s.Marks {
+		s.Marks[i].At *= width
+	}
+	for _, z := range drawn.Zones {
 		fill := lanes.Light.Fill(z.Look)
 		zone := StripZone{
 			X: z.From * width, Width: (z.To - z.From) * width, Middle: (z.From + z.To) / 2 * width,
@@ -27,10 +36,7 @@ func stripOf(c sim.CameraSpec) []StripZone {
 		if zone.Width > float64(len(z.Name))*letter {
 			zone.Name = z.Name
 		}
-		if z.At > 0 {
-			zone.From = z.At.Rounded()
-		}
-		zones = append(zones, zone)
+		s.Zones = append(s.Zones, zone)
 	}
-	return zones
+	return s
 }

@@ -46,7 +46,7 @@ func open(f File) File {
 }
 
 func told(c *Card) (all []string) {
-	for _, clip := range c.Clips() {
+	for _, clip := range c.clips {
 		length, start := clip.Length.String(), "-"
 		if clip.NoLength {
 			length = "?"
@@ -158,7 +158,7 @@ func TestLines(t *testing.T) {
 // first into every part.
 func TestPartsOfTheSameTimeAndLengthAreNoCopies(t *testing.T) {
 	c := New([]File{shot("GL010001.MP4", 0, 480*s), shot("GL020001.MP4", 0, 480*s)})
-	require.Len(t, c.Clips(), 2)
+	require.Len(t, c.clips, 2)
 }
 
 // flown makes the takes of a flight that begins at a time of the card's clock.
@@ -275,7 +275,7 @@ func TestNothingIsLostOrDoubled(t *testing.T) {
 		c := New(files)
 		c.Settle([][]sim.Take{flown(0, 0, 30*s, 100*s, 141*s)}, s)
 		names := append(append(each(c.copies), each(c.others)...), each(c.broken)...)
-		for _, clip := range c.Clips() {
+		for _, clip := range c.clips {
 			require.NotEmpty(t, clip.Files)
 			require.True(t, !clip.NoLength || clip.Length >= 0)
 			names = append(names, clip.Files...)
@@ -284,8 +284,8 @@ func TestNothingIsLostOrDoubled(t *testing.T) {
 		slices.Sort(names)
 		slices.Sort(want)
 		require.Equal(t, want, names)
-		for i, clip := range c.Clips() {
-			require.True(t, i == 0 || c.Clips()[i-1].key <= clip.key)
+		for i, clip := range c.clips {
+			require.True(t, i == 0 || c.clips[i-1].key <= clip.key)
 		}
 	})
 }

@@ -21,11 +21,8 @@ type Clip struct {
 // count whole seconds.
 const joinWithin = sim.Second
 
-// Clips returns the clips in order. Their names are those of their first files,
-// without the folder where that says which.
-func (c *Card) Clips() []Clip { return c.clips }
-
-// Observed returns the clips as they are held against flights.
+// Observed returns the clips in order, as they are held against flights. Their
+// names are those of their first files, without the folder where that says which.
 func (c *Card) Observed() []belief.Clip {
 	clips := make([]belief.Clip, len(c.clips))
 	for i, clip := range c.clips {

@@ -21,32 +21,29 @@ type SyntaxError struct {
 	Hint         string // what to try; "" = nothing to add
 	// Skippable says that a lenient reader would leave out the place and go on.
 	Skippable bool
+	// Misfit says that the columns are not those that were asked for.
+	Misfit bool
 	// Text is the line around the column, as it is in the log, at most 120
 	// bytes of it; "" where that would show nothing.
 	Text string
 
-	caret int // offset of the column in Text
+	at int // offset of the column in Text
 }
 
 // Error writes "heron.csv:12:9: found …, want …", in one line and without the
 // hint.
-func (e *SyntaxError) Error() string {
-	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
+func (e *SyntaxError) Error() string { return e.place() + ": " + e.message() }
+
+func (e *SyntaxError) place() string {
+	return fmt.Sprintf("%s:%d:%d", excerpt.Printable(e.File), e.Line, e.Column)
 }
 
-// Excerpt shows the line of the log with a caret under the place.
-func (e *SyntaxError) Excerpt() string { return excerpt.At(e.Text, e.Line, e.caret) }
+func (e *SyntaxError) message() string { return "found " + e.Found + ", want " + e.Want }
 
-// Explain writes the error, its excerpt and its hint, each on lines of its own.
+// Explain writes the error, its place with the line, and its hint, each on a line
+// of its own.
 func (e *SyntaxError) Explain() string {
-	text := e.Error()
-	if e.Text != "" {
-		text += "\n" + e.Excerpt()
-	}
-	if e.Hint != "" {
-		text += "\nhint: " + e.Hint
-	}
-	return text
+	return excerpt.Explain(e.message(), e.place(), e.Text, e.at, e.Hint)
 }
 
 // ErrBreaksOff is the end of a compressed log that comes too early; a lenient
@@ -65,7 +62,7 @@ func quoteShort[T string | []byte](text T) string {
 }
 
 // excerptAround cuts the line around an offset of data.
-func excerptAround(data []byte, at int) (text string, caret int) {
+func excerptAround(data []byte, at int) (text string, offset int) {
 	const before, after = 60, 60
 	begin := bytes.LastIndexByte(data[:at], '\n') + 1
 	end := len(data)

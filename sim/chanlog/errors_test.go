@@ -11,7 +11,7 @@ import (
 )
 
 // Every error names the place, what was found and what would be accepted; the
-// excerpt has its caret there.
+// excerpt has its mark there.
 func TestErrorsNameThePlace(t *testing.T) {
 	tests := []struct {
 		name                 string
@@ -22,196 +22,170 @@ func TestErrorsNameThePlace(t *testing.T) {
 		{
 			"text in a number", "", "aux2", "",
 			"time_us,volts,aux2\n0,16,1000\n20,16,15x0\n",
-			`heron.csv:3:7: found "15x0" in column "aux2", want a number, nan or nothing
-3 | 20,16,15x0
-  |       ^`,
+			`found "15x0" in column "aux2", want a number, nan or nothing
+  at heron.csv:3:7, which reads: 20,16,»15x0`,
 		},
 		{
 			"text in the armed channel, no header", "#1", "#2", "#3",
 			"0,1000,arm\n1,1000,arm\n",
-			`heron.csv:1:8: found "arm" in column #3, want a number, nan or nothing
-1 | 0,1000,arm
-  |        ^`,
+			`found "arm" in column #3, want a number, nan or nothing
+  at heron.csv:1:8, which reads: 0,1000,»arm`,
 		},
 		{
 			"no time", "", "aux2", "",
 			"time_us,aux2\n0,1000\n ,1500\n",
-			`heron.csv:3:2: found nothing in column "time_us", want a time
-3 |  ,1500
-  |  ^`,
+			`found nothing in column "time_us", want a time
+  at heron.csv:3:2, which reads:  »,1500`,
 		},
 		{
 			"a time that is none", "", "aux2", "",
 			"time_us,aux2\nnan,1000\n",
-			`heron.csv:2:1: found "nan" in column "time_us", want a time
-2 | nan,1000
-  | ^`,
+			`found "nan" in column "time_us", want a time
+  at heron.csv:2:1, which reads: »nan,1000`,
 		},
 		{
 			"a time beyond all bounds", "", "aux2", "",
 			"time_us,aux2\n1e30,1000\n",
-			`heron.csv:2:1: found "1e30" in column "time_us", want a time
-2 | 1e30,1000
-  | ^`,
+			`found "1e30" in column "time_us", want a time
+  at heron.csv:2:1, which reads: »1e30,1000`,
 		},
 		{
 			"too few fields", "", "aux2", "",
 			"time_us,aux2,arm\n0,1000\n20,1500,1\n",
-			`heron.csv:2:1: found 2 fields, want 3
-2 | 0,1000
-  | ^`,
+			`found 2 fields, want 3
+  at heron.csv:2:1, which reads: »0,1000`,
 		},
 		{
 			"too many fields", "", "aux2", "",
 			"time_us,aux2\n0,1000\n20,1500,7\n",
-			`heron.csv:3:9: found 3 fields, want 2
-3 | 20,1500,7
-  |         ^`,
+			`found 3 fields, want 2
+  at heron.csv:3:9, which reads: 20,1500,»7`,
 		},
 		{
 			"line and column after a quoted line break", "", "aux2", "",
 			"time_us,\"note\",aux2\n0,\"a\nb\",x\n",
-			`heron.csv:3:4: found "x" in column "aux2", want a number, nan or nothing
-3 | b",x
-  |    ^`,
+			`found "x" in column "aux2", want a number, nan or nothing
+  at heron.csv:3:4, which reads: b",»x`,
 		},
 		{
 			"text after a closing quote", "", "aux2", "",
 			"time_us,note,aux2\n0,\"a\"b,1000\n20,c,1500\n",
-			`heron.csv:2:6: found text after a closing quote, want a delimiter or the end of the line
-2 | 0,"a"b,1000
-  |      ^`,
+			`found text after a closing quote, want a delimiter or the end of the line
+  at heron.csv:2:6, which reads: 0,"a"»b,1000`,
 		},
 		{
 			"a quote that never closes", "", "aux2", "",
 			"time_us,note,aux2\n0,\"a,1000\n20,c,1500\n",
-			`heron.csv:2:3: found a quote that is not closed, want a quote after the field
-2 | 0,"a,1000
-  |   ^`,
+			`found a quote that is not closed, want a quote after the field
+  at heron.csv:2:3, which reads: 0,»"a,1000`,
 		},
 		{
 			"a byte 0 among the rows", "", "aux2", "",
 			"time_us,aux2\n0,1000\n20,\x001500\n",
-			`heron.csv:3:4: found a byte 0, as in binary files, want a row of numbers
-3 | 20,·1500
-  |    ^`,
+			`found a byte 0, as in binary files, want a row of numbers
+  at heron.csv:3:4, which reads: 20,»·1500`,
 		},
 		{
 			"a binary file", "", "aux2", "",
 			"\x7fELF\x02\x01\x01\x00\x00\n",
-			`heron.csv:1:8: found a byte 0, as in a recording in a binary format, want a log in text
-hint: convert it to CSV with the program that made it`,
+			`found a byte 0, as in a recording in a binary format, want a log in text
+  at heron.csv:1:8
+  → convert it to CSV with the program that made it`,
 		},
 		{
 			"an empty log", "", "aux2", "", "",
-			`heron.csv:1:1: found an empty log, want a header and rows of numbers`,
+			"found an empty log, want a header and rows of numbers\n  at heron.csv:1:1",
 		},
 		{
 			"a header only", "", "aux2", "", "time_us,aux2\n",
-			`heron.csv:1:1: found the end of the log and no row, want rows of numbers after the header
-1 | time_us,aux2
-  | ^`,
+			`found the end of the log and no row, want rows of numbers after the header
+  at heron.csv:1:1, which reads: »time_us,aux2`,
 		},
 		{
 			"text only", "", "aux2", "", "start line\nfinish\n",
-			`heron.csv:1:1: found no rows of numbers and no header with the wanted names, want a header and rows of numbers
-1 | start line
-  | ^`,
+			`found no rows of numbers and no header with the wanted names, want a header and rows of numbers
+  at heron.csv:1:1, which reads: »start line`,
 		},
 		{
 			"an unknown channel", "", "aux3", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
-			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the channel in a column named "aux3"
-1 | time_us,aux1,aux2
-  | ^
-hint: did you mean "aux1"?`,
+			`found the columns "time_us", "aux1", "aux2", want the channel in a column named "aux3"
+  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  → try "aux1"`,
 		},
 		{
 			"an unknown time", "", "aux2", "", "when,aux2\n0,1000\n20,1500\n",
-			`heron.csv:1:1: found the columns "when", "aux2", want the time in a column named "time_us"
-1 | when,aux2
-  | ^
-hint: say which column it is: time = "NAME" or "#2" under [log]`,
+			`found the columns "when", "aux2", want the time in a column named "time_us"
+  at heron.csv:1:1, which reads: »when,aux2
+  → say which column it is: time = "NAME" or "#2" under [log]`,
 		},
 		{
 			"two columns that read as a time", "", "aux2", "", "time_ms,time_s,aux2\n0,0,1000\n20,0,1500\n",
-			`heron.csv:1:1: found the columns "time_ms", "time_s", "aux2", want the time in a column named "time_us"
-1 | time_ms,time_s,aux2
-  | ^
-hint: did you mean "time_ms"?`,
+			`found the columns "time_ms", "time_s", "aux2", want the time in a column named "time_us"
+  at heron.csv:1:1, which reads: »time_ms,time_s,aux2
+  → try "time_ms"`,
 		},
 		{
 			"no channel asked for among many", "", "", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
-			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the name or the number of the channel's column
-1 | time_us,aux1,aux2
-  | ^
-hint: say which column holds the channel: channel = "NAME" or "#2" under [log]`,
+			`found the columns "time_us", "aux1", "aux2", want the name or the number of the channel's column
+  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  → say which column holds the channel: channel = "NAME" or "#2" under [log]`,
 		},
 		{
 			"names, and no header", "", "aux2", "", "0,1,1000\n20,1,1500\n",
-			`heron.csv:1:1: found 3 columns and no header, want the channel in a column named "aux2"
-1 | 0,1,1000
-  | ^
-hint: say which column it is: channel = "NAME" or "#2" under [log]`,
+			`found 3 columns and no header, want the channel in a column named "aux2"
+  at heron.csv:1:1, which reads: »0,1,1000
+  → say which column it is: channel = "NAME" or "#2" under [log]`,
 		},
 		{
 			"a number beyond the columns", "", "#4", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
-			`heron.csv:1:1: found the columns "time_us", "aux1", "aux2", want the channel in column #4
-1 | time_us,aux1,aux2
-  | ^
-hint: columns count from #1`,
+			`found the columns "time_us", "aux1", "aux2", want the channel in column #4
+  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  → columns count from #1`,
 		},
 		{
 			"a name that stands twice", "", "aux2", "", "time_us,aux2,AUX2\n0,1,1000\n20,1,1500\n",
-			`heron.csv:1:1: found two columns named "aux2", #2 and #3, want one for the channel
-1 | time_us,aux2,AUX2
-  | ^
-hint: say which by its number: channel = "#2" under [log]`,
+			`found two columns named "aux2", #2 and #3, want one for the channel
+  at heron.csv:1:1, which reads: »time_us,aux2,AUX2
+  → say which by its number: channel = "#2" under [log]`,
 		},
 		{
 			"one column for time and channel", "", "time_us", "", "time_us,aux2\n0,1000\n",
-			`heron.csv:1:1: found column #1 for both the time and the channel, want two columns
-1 | time_us,aux2
-  | ^`,
+			`found column #1 for both the time and the channel, want two columns
+  at heron.csv:1:1, which reads: »time_us,aux2`,
 		},
 		{
 			"a unit that nothing tells", "", "aux2", "", "time,aux2\n0,1000\n20000000,1000\n40000000,1500\n",
-			`heron.csv:1:1: found rows 2e+07 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
-1 | time,aux2
-  | ^
-hint: say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
+			`found rows 2e+07 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
+  at heron.csv:1:1, which reads: »time,aux2
+  → say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		},
 		{
 			"a unit that could be two", "", "aux2", "", "time,aux2\n0,1000\n300,1000\n600,1500\n" + longLog(300, 20000),
-			`heron.csv:1:1: found rows 300 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
-1 | time,aux2
-  | ^
-hint: say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
+			`found rows 300 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
+  at heron.csv:1:1, which reads: »time,aux2
+  → say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		},
 		{
 			"a quoted field over several lines", "", "aux2", "",
 			"time_us,note,aux2\n0,a,1000\n20,\"b,1500\n40,c,1500\n60,d\",1000\n",
-			`heron.csv:3:4: found a quoted field that runs over a line end, want a quote that closes on its line, as no text before it is quoted
-3 | 20,"b,1500
-  |    ^`,
+			`found a quoted field that runs over a line end, want a quote that closes on its line, as no text before it is quoted
+  at heron.csv:3:4, which reads: 20,»"b,1500`,
 		},
 		{
 			"a file with other columns put after the first", "", "aux2", "", "time_us,aux2,arm\n0,1000,1\ntime_us,arm,aux2\n20,1,1500\n",
-			`heron.csv:3:1: found a header with other columns, want the columns of the first header
-3 | time_us,arm,aux2
-  | ^`,
+			`found a header with other columns, want the columns of the first header
+  at heron.csv:3:1, which reads: »time_us,arm,aux2`,
 		},
 		{
 			"the same, and the time is not the first column", "", "aux2", "", "volts,aux2,time_us\n16,1000,0\naux2,volts,time_us\n1500,16,20\n",
-			`heron.csv:3:1: found a header with other columns, want the columns of the first header
-3 | aux2,volts,time_us
-  | ^`,
+			`found a header with other columns, want the columns of the first header
+  at heron.csv:3:1, which reads: »aux2,volts,time_us`,
 		},
 		{
 			"escape sequences", "", "aux3", "", "time_us,\x1b[31maux2\u202e,x\n0,1000,1\n20,1500,1\n",
-			"heron.csv:1:1: found the columns \"time_us\", \"\\x1b[31maux2\\u202e\", \"x\", want the channel in a column named \"aux3\"\n" +
-				"1 | time_us,·[31maux2·,x\n" +
-				"  | ^\n" +
-				"hint: say which column it is: channel = \"NAME\" or \"#2\" under [log]",
+			"found the columns \"time_us\", \"\\x1b[31maux2\\u202e\", \"x\", want the channel in a column named \"aux3\"\n" +
+				"  at heron.csv:1:1, which reads: »time_us,·[31maux2·,x\n" +
+				"  → say which column it is: channel = \"NAME\" or \"#2\" under [log]",
 		},
 	}
 	for _, test := range tests {
@@ -315,7 +289,7 @@ func TestReaderBoundsLinesAndColumns(t *testing.T) {
 
 func TestReaderTellsOfDamagedCompression(t *testing.T) {
 	log := "time_us,aux2\n0,1000\n20,1500\n40,1000\n"
-	whole := zip(t, log)
+	whole := zipped(t, log)
 	spoilt := bytes.Clone(whole)
 	spoilt[len(spoilt)-8] ^= 1 // the checksum, RFC 1952 §2.3
 	tests := []struct {
@@ -371,8 +345,8 @@ func TestErrorsAreSafeToPrint(t *testing.T) {
 func TestExcerptIsBounded(t *testing.T) {
 	log := "time_us," + strings.Repeat("a,", 500) + "aux2\n0," + strings.Repeat("5,", 500) + "x\n"
 	e := syntaxError(t, read([]byte(log), Options{Spec: spec("", "aux2", "")}, plainWay))
-	if want := "2 | …" + strings.Repeat("5,", 25) + "x\n  | " + strings.Repeat(" ", 51) + "^"; e.Excerpt() != want {
-		t.Errorf("got\n%s\nwant\n%s", e.Excerpt(), want)
+	if want := "found \"x\" in column \"aux2\", want a number, nan or nothing\n  at heron.csv:2:1003, which reads: …" + strings.Repeat("5,", 25) + "»x"; e.Explain() != want {
+		t.Errorf("got\n%s\nwant\n%s", e.Explain(), want)
 	}
 	if e.Column != 1003 {
 		t.Errorf("got column %d", e.Column)

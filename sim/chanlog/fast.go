@@ -37,17 +37,18 @@ func (f *fastRows) clone() *fastRows {
 // not plain, and as long as out has room.
 func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 	for len(out) < cap(out) {
-		row, size := f.scanner.scan(data)
+		next := &out[:len(out)+1][len(out)]
+		size := f.scanner.scan(data, &next.row)
 		if size == 0 {
 			break
 		}
-		next := fastRow{row, 1, size}
+		next.rows, next.size = 1, size
 		if f.scanner.learns {
 			still, skip := f.still.after(data, &f.scanner, next.channel)
 			next.rows += still
 			next.size += skip
 		}
-		out = append(out, next)
+		out = out[:len(out)+1]
 		data = data[next.size:]
 	}
 	return out

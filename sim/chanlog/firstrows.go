@@ -3,6 +3,7 @@ package chanlog
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 
 	"flicktally/sim"
@@ -123,7 +124,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 // or the first row.
 func (r *resolved) misfit(miss *misfit) error {
 	e := r.place
-	e.Found, e.Want, e.Hint = miss.found, miss.want, miss.hint
+	e.Found, e.Want, e.Hint, e.Misfit = miss.found, miss.want, miss.hint, miss.missing
 	return &e
 }
 
@@ -272,19 +273,34 @@ func (f *firstRows) unitsByLength(units []sim.TimeUnit) []sim.TimeUnit {
 	})
 }
 
+// leastRow is the least time, in µs, that a coarse clock leaves to each row. Rows
+// that would be nearer to each other were stamped so: they came at once.
+const leastRow = 10
+
 // coarse returns the step of a clock that is coarser than the rows: most of them
-// share their instant. It is 0 for any other, and where rows are not waited for.
-func (f *firstRows) coarse(live bool) sim.Micros {
-	steps := f.steps()
-	if live || len(steps) < 4 || steps[len(steps)/2] > 0 || steps[len(steps)-1] == 0 {
+// share their instant with the row before or after. It is 0 for any other clock. A
+// log that was spread over the steps of its clock has no coarse clock any more.
+func (f *firstRows) coarse(form timeForm) sim.Micros {
+	const fewest = 5
+	at, rows := f.numbers, len(f.numbers)
+	alone, steps, least := 0, 0, math.Inf(1)
+	for i := range at {
+		before, after := i > 0 && at[i-1] == at[i], i+1 < rows && at[i+1] == at[i]
+		if !before && !after {
+			alone++
+		}
+		if i > 0 && at[i] > at[i-1] {
+			steps++
+			least = min(least, at[i]-at[i-1])
+		}
+	}
+	if form.kind == timeNumber {
+		least *= float64(form.tick.factor) * exactPowers[max(0, form.tick.exponent)] / exactPowers[max(0, -form.tick.exponent)]
+	}
+	if rows < fewest || 2*alone >= rows || steps == 0 || least*float64(steps+1) < leastRow*float64(rows) {
 		return 0
 	}
-	unit := 1.
-	if f.form.kind == timeNumber {
-		unit = float64(f.form.tick.factor) * exactPowers[max(0, f.form.tick.exponent)] / exactPowers[max(0, -f.form.tick.exponent)]
-	}
-	least := steps[slices.IndexFunc(steps, func(step float64) bool { return step > 0 })]
-	return sim.Micros(min(least*unit, float64(gapBound)))
+	return sim.Micros(min(least, float64(gapBound)))
 }
 
 // counter returns what the time may begin anew after.

@@ -3,6 +3,7 @@ package chanlog
 import (
 	"errors"
 	"testing"
+	"testing/iotest"
 )
 
 // FuzzReader holds that no input panics or hangs, that all ways of reading
@@ -17,6 +18,7 @@ func FuzzReader(f *testing.F) {
 		"time_us,aux2,\n0,1000,\n20,1500\n40,1000,,\n",
 		"\x1f\x8b\x08\x00\x00\x00\x00\x00\x00\xff\x2a\xc9\xcc\x4d\x8d\x2f\x2d\xd6\x49\xac\x30\xe2\x02\x04\x00\x00\xff\xff",
 		"\"a\",\"b\n1,2\x00\n",
+		",\"time_us;aux2\n\"\n",
 	} {
 		for _, lenient := range []bool{false, true} {
 			f.Add([]byte(log), "", "aux2", "", lenient)
@@ -27,7 +29,10 @@ func FuzzReader(f *testing.F) {
 	f.Fuzz(func(t *testing.T, log []byte, time, channel, armed string, lenient bool) {
 		opts := Options{Spec: spec(time, channel, armed), Lenient: lenient}
 		out := read(log, opts, plainWay)
-		for _, w := range ways[1:] {
+		for _, w := range append(ways[1:], way{tuning{buffer: 16}, false, iotest.OneByteReader}) {
+			if w.reader != nil && len(log) > 4096 {
+				break // it would take long
+			}
 			if d := out.differs(read(log, opts, w)); d != "" {
 				t.Fatalf("read with %+v: %s", w, d)
 			}

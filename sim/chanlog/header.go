@@ -259,7 +259,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), quoteShort(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)
 	if near, ok := excerpt.Nearest(fold(asked), out.names); ok {
-		miss.hint = fmt.Sprintf("did you mean %s?", quoteShort(near))
+		miss.hint = "try " + quoteShort(near)
 	}
 	return 0, "", miss
 }

@@ -18,17 +18,18 @@ type Options struct {
 	// Lenient skips and counts what cannot be read in a row, instead of ending
 	// with an error there.
 	Lenient bool
-	// Comments takes lines that begin with a number sign between the rows as
-	// comments. One that is [SegmentMark] begins a segment, whatever the times are.
-	Comments bool
+	// Record says that a [Writer] wrote the rows. Lines that begin with a number sign
+	// between them are comments; one that is [SegmentMark] begins a segment, whatever
+	// the times are. The times are exact: rows that share one are not spread.
+	Record bool
 	// Thin lets the reader leave out samples, where that saves time.
 	Thin sim.Thinning
 	// Valid are the values that are a signal, both ends included. A log whose
 	// numbers are mostly others, and whose scale nobody gave, is an error that names
 	// the scale that would fit. The zero value takes any.
 	Valid sim.PulseRange
-	// Live hands on each sample as soon as it is there. Else the first rows are
-	// waited for, to see whether many share their instant.
+	// Live hands on each sample as soon as it is there, with the time that it has.
+	// Else the first rows are waited for, to see whether most share their instant.
 	Live bool
 	// Tick, if it is set, is called now and then with how many bytes were read.
 	Tick func(bytes int64)
@@ -126,7 +127,7 @@ func (r *Reader) Next() (sim.Block, error) {
 // Summary returns what became of every byte so far.
 func (r *Reader) Summary() Summary {
 	sum := r.sum
-	sum.Gzip = r.src.gzip
+	sum.Gzip, sum.UTF16 = r.src.gzip, r.src.utf16
 	sum.DecimalComma = r.rows.sawComma
 	return sum
 }
@@ -191,7 +192,9 @@ func (r *Reader) begin() bool {
 	r.rows.layout, r.rows.parts, r.rows.sawText = found.layout, newParts(&found.layout, &r.opts.Spec), found.quoted
 	r.rows.learn = r.learn
 	r.clock.counter = first.counter(&found.layout)
-	r.spread.width = first.coarse(r.opts.Live)
+	if !r.opts.Live && !r.opts.Record {
+		r.spread.width = first.coarse(found.form)
+	}
 	thin := r.opts.Thin
 	if r.spread.width > 0 {
 		thin = sim.Thinning{} // it is about rows that are later than those before
@@ -234,6 +237,7 @@ func (r *Reader) scanRows() bool {
 // and returns how many it took.
 func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	lines, size := 0, 0
+	spreads := r.spread.width > 0
 	for i := range rows {
 		row := &rows[i]
 		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
@@ -242,7 +246,12 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 		if r.check.isOutside(row.channel) {
 			r.noteOutside(row.channel, size)
 		}
-		r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
+		sample := sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed}
+		if spreads {
+			r.samples = r.spread.add(r.samples, sample)
+		} else {
+			r.samples = append(r.samples, sample)
+		}
 		r.omitted += row.rows - 1
 		lines += row.rows
 		size += row.size

@@ -37,7 +37,7 @@ func (r *Reader) readRecord() bool {
 		r.src.consume(line, 1)
 		return true
 	}
-	if r.opts.Comments && data[0] == '#' {
+	if r.opts.Record && data[0] == '#' {
 		return r.takeComment(data[:line])
 	}
 	return r.readFields(data, line)
@@ -193,6 +193,9 @@ func (r *Reader) beginSegment(at int64) {
 	segment := Segment{Line: r.src.line + 1}
 	if r.clock.begun {
 		segment.Back = sim.Micros(r.clock.last - at)
+	}
+	if at >= dated && at < datedUpTo {
+		segment.Began = sim.Micros(at)
 	}
 	r.clock.begin(at)
 	r.sum.SegmentCount++

@@ -158,19 +158,21 @@ func (s *rowScanner) delims() int {
 
 // scan reads the row at the beginning of data and returns its size with the
 // line end; 0 where the general way has to look.
-func (s *rowScanner) scan(data []byte) (row row, size int) {
-	row.armed = sim.Absent
-	var ok bool
+func (s *rowScanner) scan(data []byte, row *row) (size int) {
+	row.armed, row.lost = sim.Absent, false
+	ok := true
 	switch {
 	case !s.dense:
-		size, ok = s.scanWide(data, &row)
-	case s.shape.scan(data, &row):
-		size, ok = s.shape.size, true
+		row.time = 0
+		size, ok = s.scanWide(data, row)
+	case s.shape.scan(data, row):
+		size = s.shape.size
 	default:
-		size, ok = s.scanDense(data, &row)
+		row.time = 0
+		size, ok = s.scanDense(data, row)
 	}
 	if !ok {
-		return row, 0
+		return 0
 	}
 	if s.shared {
 		row.armed = row.channel
@@ -178,7 +180,7 @@ func (s *rowScanner) scan(data []byte) (row row, size int) {
 	if row.lost {
 		row.channel = sim.Lost
 	}
-	return row, size
+	return size
 }
 
 // scanDense reads a row whose numbers are all wanted: one after the other, up

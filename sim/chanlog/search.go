@@ -90,11 +90,15 @@ func (s *search) look(data []byte) (more bool, err error) {
 		s.first = s.src.errorAt(s.ahead, "", "")
 	}
 	readings, more := s.read(data)
-	if err := s.takeHeader(readings); s.found != nil || err != nil {
+	// What reads as a header within its line is one, however much follows it.
+	if err := s.takeHeader(readings, true); s.found != nil || err != nil {
 		return false, err
 	}
 	if more {
 		return true, nil
+	}
+	if err := s.takeHeader(readings, false); s.found != nil || err != nil {
+		return false, err
 	}
 	if err := s.settle(); s.found != nil || err != nil {
 		return false, err
@@ -134,9 +138,13 @@ func (s *search) binary(at int) *SyntaxError {
 	return e
 }
 
-// takeHeader decides for a reading that has the wanted names.
-func (s *search) takeHeader(readings []reading) error {
+// takeHeader decides for a reading that has the wanted names: of those of one line,
+// or of those of several.
+func (s *search) takeHeader(readings []reading, oneLine bool) error {
 	for _, rd := range readings {
+		if oneLine != (rd.lines == 1) {
+			continue
+		}
 		if len(rd.fields) >= maxColumns {
 			return s.src.errorAt(s.ahead, fmt.Sprintf("%d columns or more", maxColumns), "fewer")
 		}
@@ -171,7 +179,7 @@ func (s *search) noteMiss(rd reading, miss *misfit) {
 
 func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
 	e := s.src.errorAt(at, miss.found, miss.want)
-	e.Hint = miss.hint
+	e.Hint, e.Misfit = miss.hint, miss.missing
 	return e
 }
 

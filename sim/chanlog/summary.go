@@ -38,7 +38,17 @@ type Segment struct {
 	Line int64 // of its first row
 	// Back is how far the time went back to begin it; 0 for the first.
 	Back sim.Micros
+	// Began is when its first row was, in µs since 1970, where the times of the log
+	// have a date; 0 where they have none.
+	Began sim.Micros
 }
+
+// Times of a log that tell a day lie between these, in µs since 1970: the years
+// 2000 and 2100. No clock that counts from the power-on comes near.
+const (
+	dated     = 946_684_800_000_000
+	datedUpTo = 4_102_444_800_000_000
+)
 
 // Bounds of the lists in a [Summary]: what is beyond is counted only.
 const (
@@ -51,13 +61,13 @@ const (
 type Summary struct {
 	File string
 
-	// Every byte of the log, after decompression, counts in one of these. A
-	// byte order mark counts as preamble, without a line.
+	// Every byte of the log, after decompression and in UTF-8, counts in one of
+	// these. A byte order mark of UTF-8 counts as preamble, without a line.
 	Data     Tally // rows that were read
 	Header   Tally // the header, and its repetitions
 	Preamble Tally // what stands before the header, or before the first row
 	Blank    Tally // lines of nothing but spaces
-	Comments Tally // between the rows; see [Options.Comments]
+	Comments Tally // between the rows; see [Options.Record]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a last line that breaks off
 	Late     Tally // rows that are earlier than those before them, by less than a second
@@ -71,6 +81,7 @@ type Summary struct {
 	Skips         []*SyntaxError
 	Unended       bool   // the last row has no line end; it was complete
 	Gzip          bool   // the log was compressed
+	UTF16         bool   // it was UTF-16
 	Damage        string // what was wrong with the compression; a lenient reader goes on
 	ByteOrderMark bool
 	Delimiter     Delimiter

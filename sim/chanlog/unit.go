@@ -3,9 +3,9 @@ package chanlog
 import (
 	"fmt"
 	"math/bits"
-	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"flicktally/sim"
 )
@@ -98,23 +98,39 @@ func unitOf(name string) (text string, t tick, ok bool) {
 	return text, t, true
 }
 
-// A multiple stands right before its unit, "t10ms", "x100us", or by itself, "time
-// (0.1 s)": "time2 ms" has none.
-var multiple = regexp.MustCompile(`(?:^|[^\p{L}\d.,]|[\p{L}])(\d+(?:[.,]\d+)?)(\p{L}+)|(?:^|[^\p{L}\d.,])(\d+(?:[.,]\d+)?)[ _*·]+(\p{L}+)`)
-
 // multipleOf returns the number before the unit in a header; "" where there is
-// none.
+// none. It stands right before the unit, "t10ms", "x100us", or is a word by itself,
+// "time (0.1 s)": "time2 ms" has none.
 func multipleOf(name string) (n number, text string) {
-	for _, match := range multiple.FindAllStringSubmatch(strings.ToValidUTF8(name, "µ"), -1) {
-		digits, unit := match[1]+match[3], fold(match[2]+match[4])
-		if _, is := unitWords[unit]; !is {
-			continue
+	const digits, marks, between = "0123456789", ".,", " _*·"
+	rest, before := strings.ToValidUTF8(name, "µ"), ' '
+	for {
+		at := strings.IndexAny(rest, digits)
+		if at < 0 {
+			return number{}, ""
 		}
-		if n, ok := parseNumber([]byte(digits), true); ok {
-			return n, digits
+		if at > 0 {
+			before, _ = utf8.DecodeLastRuneInString(rest[:at])
 		}
+		text, rest = leading(rest[at:], func(r rune) bool { return strings.ContainsRune(digits+marks, r) })
+		behind := rest
+		if !unicode.IsLetter(before) {
+			behind = strings.TrimLeft(rest, between)
+		}
+		unit, _ := leading(behind, unicode.IsLetter)
+		_, is := unitWords[fold(unit)]
+		n, isNumber := parseNumber([]byte(text), true)
+		if is && isNumber && !strings.ContainsRune(marks, before) && strings.TrimRight(text, marks) == text {
+			return n, text
+		}
+		before = '0'
 	}
-	return number{}, ""
+}
+
+// leading cuts a text behind the runes at its beginning that are of a kind.
+func leading(text string, is func(rune) bool) (these, rest string) {
+	rest = strings.TrimLeftFunc(text, is)
+	return text[:len(text)-len(rest)], rest
 }
 
 // readsAsTime reports whether a header says that its column is a time, and

@@ -1,5 +1,5 @@
 // Package excerpt shows a place in an input file to a person at a terminal: the
-// line with a caret under the place. What an input holds is not trusted:
+// line with a mark at the place. What an input holds is not trusted:
 // nothing that a terminal would act on passes.
 package excerpt
 
@@ -8,8 +8,6 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"github.com/rivo/uniseg"
 )
 
 // How many characters of a long line are shown before and after the place.
@@ -18,11 +16,23 @@ const (
 	after  = 30
 )
 
-// At returns two lines: the given line with its 1-based number, and a caret
-// under the byte at offset at, or behind the line where it is len(line). A long
-// line is cut around the place. What does not print shows as a dot, a tab as a
-// space.
-func At(line string, number, at int) string {
+// Explain writes an error about a place of an input on lines of its own: the
+// message, the place ("heron.toml:12:14") with what stands there, and a hint,
+// if there is one. A mark, », stands before the byte at offset at of the line. A
+// long line is cut around the mark. What does not print shows as a dot, a tab
+// as a space.
+func Explain(message, place, line string, at int, hint string) string {
+	text := message + "\n  at " + place
+	if line != "" {
+		text += ", which reads: " + marked(line, at)
+	}
+	if hint != "" {
+		text += "\n  → " + hint
+	}
+	return text
+}
+
+func marked(line string, at int) string {
 	head, tail := []rune(strings.Map(oneCell, line[:at])), []rune(strings.Map(oneCell, line[at:]))
 	left, right := string(head), string(tail)
 	if len(head) > before {
@@ -31,9 +41,7 @@ func At(line string, number, at int) string {
 	if len(tail) > after {
 		right = string(tail[:after]) + "…"
 	}
-	digits := strconv.Itoa(number)
-	margin, indent := strings.Repeat(" ", len(digits)), strings.Repeat(" ", uniseg.StringWidth(left))
-	return digits + " | " + left + right + "\n" + margin + " | " + indent + "^"
+	return left + "»" + right
 }
 
 func oneCell(r rune) rune {

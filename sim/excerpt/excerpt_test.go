@@ -9,33 +9,27 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-func TestAt(t *testing.T) {
-	tests := []struct {
-		rule   string
-		line   string
-		number int
-		at     int
-		want   string
+func TestExplain(t *testing.T) {
+	for _, test := range []struct {
+		rule string
+		line string
+		at   int
+		want string
 	}{
-		{"first byte", "loss = 2", 7, 0, "7 | loss = 2\n  | ^"},
-		{"inside", "loss = 2", 12, 7, "12 | loss = 2\n   |        ^"},
-		{"behind the line", "loss =", 7, 6, "7 | loss =\n  |       ^"},
-		{"empty line", "", 1, 0, "1 | \n  | ^"},
-		{"a tab is one space", "\tloss\t= 2", 7, 8, "7 |  loss = 2\n  |         ^"},
-		{"control characters are dots", "a\x1b[2J\u202eb\x00", 7, 8, "7 | a·[2J·b·\n  |       ^"},
-		{"bytes that are no text are dots", "a\xff\xfeb", 7, 3, "7 | a··b\n  |    ^"},
-		// Unicode Standard Annex 11: these ideographs are wide.
-		{"wide characters take two cells", "灰鷺x", 7, 6, "7 | 灰鷺x\n  |     ^"},
-		// Unicode Standard Annex 29: base and combining mark are one character.
-		{"combining marks take none", "u\u0308x", 7, 3, "7 | u\u0308x\n  |  ^"},
-		{"a long line is cut around the place", strings.Repeat("a", 60) + strings.Repeat("b", 40), 7, 60,
-			"7 | …" + strings.Repeat("a", 50) + strings.Repeat("b", 30) + "…\n  | " + strings.Repeat(" ", 51) + "^"},
-	}
-	for _, test := range tests {
+		{"first byte", "loss = 2", 0, "»loss = 2"},
+		{"inside", "loss = 2", 7, "loss = »2"},
+		{"behind the line", "loss =", 6, "loss =»"},
+		{"a tab is one space", "\tloss\t= 2", 8, " loss = »2"},
+		{"control characters are dots", "a\x1b[2J\u202eb\x00", 5, "a·[2J»·b·"},
+		{"bytes that are no text are dots", "a\xff\xfeb", 3, "a··»b"},
+		{"a long line is cut around the place", strings.Repeat("a", 60) + strings.Repeat("b", 40), 60,
+			"…" + strings.Repeat("a", 50) + "»" + strings.Repeat("b", 30) + "…"},
+	} {
 		t.Run(test.rule, func(t *testing.T) {
-			assert.Equal(t, test.want, excerpt.At(test.line, test.number, test.at))
+			assert.Equal(t, "found\n  at a.toml:7:1, which reads: "+test.want, excerpt.Explain("found", "a.toml:7:1", test.line, test.at, ""))
 		})
 	}
+	assert.Equal(t, "found\n  at a.toml:7:1\n  → try", excerpt.Explain("found", "a.toml:7:1", "", 0, "try"))
 }
 
 func TestPrintable(t *testing.T) {

@@ -31,7 +31,7 @@ func regatta(change func(*sim.Rig)) flight.Flight {
 	if change != nil {
 		change(&rig)
 	}
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	at := sim.Micros(0)
 	hold := func(value sim.PulseWidth, length sim.Micros) {
 		for end := at + length; at < end; at += 10 * ms {
@@ -82,7 +82,7 @@ func TestPressesJSONLines(t *testing.T) {
 // Both formats say the same, for open presses and every other kind.
 func TestFormatsAgree(t *testing.T) {
 	flights := []flight.Flight{regatta(nil), regatta(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossPress; r.Camera.Start = sim.StartUnknown })}
-	chain := sim.NewChain(sim.DefaultRig())
+	chain := sim.NewChain(sim.TapChannel, sim.DefaultRig())
 	chain.Feed(sim.Sample{At: 0, Channel: 2000, Armed: sim.Absent})
 	flights = append(flights, flight.Flight{File: "open", Segment: 2, Replay: chain.Finish()})
 	for name, table := range map[string]func(io.Writer, []flight.Flight, Format) error{"takes": Takes, "presses": Presses} {
@@ -285,7 +285,7 @@ func TestWaveform(t *testing.T) {
 	}
 	t.Run("steps before the tap and an armed state that is not told are left out", func(t *testing.T) {
 		for tap, first := range map[sim.Tap]string{sim.TapOutput: wireOutput, sim.TapWire: wireCamera} {
-			chain := sim.NewChainFrom(tap, sim.DefaultRig(), sim.DefaultRig().Camera.Window())
+			chain := sim.NewChain(tap, sim.DefaultRig())
 			chain.Feed(sim.Sample{At: 9, Channel: 1000, Armed: sim.Absent})
 			_, err := vcd.NewReader(strings.NewReader(written(t, func(w io.Writer) error {
 				return Waveform(w, &flight.Flight{Replay: chain.Finish()})
@@ -308,7 +308,7 @@ func TestWaveformReplaysToTheSame(t *testing.T) {
 		rig.Camera.PressedLevel = rapid.SampledFrom(sim.Polarities).Draw(t, "pressed level")
 		rig.Camera.MinPress = sim.Exactly(sim.Micros(rapid.IntRange(0, 20).Draw(t, "min press")))
 		rig.Camera.LongPress = sim.Exactly(sim.Micros(rapid.IntRange(21, 90).Draw(t, "long press")))
-		chain, at := sim.NewChain(rig), sim.Micros(0)
+		chain, at := sim.NewChain(sim.TapChannel, rig), sim.Micros(0)
 		for range rapid.IntRange(1, 20).Draw(t, "samples") {
 			chain.Feed(sim.Sample{At: at, Channel: rapid.SampledFrom([]sim.PulseWidth{1000, 2000}).Draw(t, "value"), Armed: sim.Absent})
 			at += sim.Micros(rapid.IntRange(1, 60).Draw(t, "gap"))
@@ -318,7 +318,7 @@ func TestWaveformReplaysToTheSame(t *testing.T) {
 
 		var dump bytes.Buffer
 		require.NoError(t, Waveform(&dump, &flight.Flight{Replay: want}))
-		back := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
+		back := sim.NewChain(sim.TapWire, rig)
 		for r := vcd.NewReader(&dump, "", vcd.Options{Wire: wireCamera}); ; {
 			samples, err := r.Next()
 			if errors.Is(err, io.EOF) {

@@ -46,7 +46,7 @@ func (e amount) check(name string) error {
 		{e.edges, mostEdges, "moves of the switch", "--channel says which column holds the switch"},
 	} {
 		if bound.found > bound.most {
-			return fmt.Errorf("%s: found more than %d %s, want a log of a switch that a hand moves\nhint: %s",
+			return fmt.Errorf("%s: found more than %d %s, want a log of a switch that a hand moves\n  → %s",
 				excerpt.Printable(name), bound.most, bound.of, bound.hint)
 		}
 	}

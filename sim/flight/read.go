@@ -96,7 +96,7 @@ func (p *pass) beginSegment(segment int) {
 	p.segment = segment
 	p.chains = make([]*sim.Chain, len(p.rigs))
 	for i, rig := range p.rigs {
-		p.chains[i] = sim.NewChainFrom(p.src.Tap(), rig, rig.Camera.Window())
+		p.chains[i] = sim.NewChain(p.src.Tap(), rig)
 		p.chains[i].FlicksBy(p.rigs[0])
 	}
 	p.trace = p.newTrace()
@@ -110,7 +110,7 @@ func (p *pass) newTrace() *sim.Trace {
 	case p.opts.TraceWithin.Length() > 0:
 		return sim.NewTraceWithin(p.src.Tap(), p.rigs[0], p.opts.TraceWithin, bins)
 	default:
-		return sim.NewTraceFrom(p.src.Tap(), p.rigs[0], bins)
+		return sim.NewTrace(p.src.Tap(), p.rigs[0], bins)
 	}
 }
 

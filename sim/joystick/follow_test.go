@@ -41,7 +41,7 @@ func TestFollowerSamplesOneControl(t *testing.T) {
 func TestAFollowedFlickIsExact(t *testing.T) {
 	aux := Control{Axis, 5}
 	f := Follower{Control: aux}
-	chain := sim.NewChain(sim.DefaultRig())
+	chain := sim.NewChain(sim.TapChannel, sim.DefaultRig())
 	feed := func(samples []sim.Sample) {
 		for _, s := range samples {
 			chain.Feed(s)

@@ -131,11 +131,11 @@ func TestViewsHaveNoKeyOfTheirOwn(t *testing.T) {
 		"a thinning":     regexp.MustCompile(`(?i)func (\([^)]*\) )?thin`),
 		"a press window": regexp.MustCompile(`\.(MinPress|LongPress)\b[^\n]*(<|>)[^\n]*[hH]old|[hH]old[^\n]*(<|>)[^\n]*\.(MinPress|LongPress)\b`),
 	}
-	for _, folder := range []string{"../../plot", "../../plot/report", "../../trainer/term"} {
+	for _, folder := range []string{"../../plot", "../../plot/report", "../../trainer/term", "../../trainer/viewer"} {
 		files, err := os.ReadDir(folder)
 		require.NoError(t, err)
 		for _, f := range files {
-			view := folder != "../../trainer/term" || strings.HasPrefix(f.Name(), "view_") || f.Name() == "look.go"
+			view := folder != "../../trainer/term" || f.Name() == "look.go"
 			if f.IsDir() || !view || strings.HasSuffix(f.Name(), "_test.go") {
 				continue
 			}

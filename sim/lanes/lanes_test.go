@@ -16,7 +16,7 @@ const ms, s = sim.Millisecond, sim.Second
 
 // played replays flicks of the given holds, one every 10 s from 5 s on.
 func played(rig sim.Rig, holds ...sim.Micros) *sim.Replay {
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	end := 10 * s * sim.Micros(len(holds))
 	for at := sim.Micros(0); at <= end; at += 20 * ms {
 		sample := sim.Sample{At: at, Channel: 1000, Armed: 2000}
@@ -51,7 +51,7 @@ func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End}}
 	assert.Equal(t, []string{"camera", "takes", "flicks", "chance of recording", "aux2", "position", "one-shot", "armed"}, names(Of(r, nil, true)))
 
-	wire := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
+	wire := sim.NewChain(sim.TapWire, rig)
 	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})
 	wire.Feed(sim.Sample{At: s, Channel: sim.LevelHigh})
 	assert.Equal(t, []string{"camera", "takes", "flicks", "wire", "armed"}, names(Of(wire.Finish(), nil, true)))
@@ -230,11 +230,16 @@ func TestTheStripShowsTheZones(t *testing.T) {
 	assert.InDelta(t, strip.Zones[0].To, 1-strip.Zones[2].From, 0.01, "as much before the window as after it")
 	assert.Equal(t, 1.0, strip.Zones[2].To)
 	assert.InDelta(t, strip.X(80*ms), strip.Zones[1].From, 1e-12)
+	assert.Equal(t, []StripMark{{strip.Zones[1].From, "80 ms"}, {strip.Zones[2].From, "1500 ms"}}, strip.Marks)
 
 	camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	zones := ZonesOf(camera)
 	require.Len(t, zones, 4)
 	assert.Equal(t, HoldZone{60 * ms, 110 * ms, Unknown, "short or toggles"}, zones[1])
+	strip = StripOf(camera)
+	require.Len(t, strip.Marks, 2)
+	assert.Equal(t, StripMark{(strip.Zones[1].From + strip.Zones[1].To) / 2, "60 to 110 ms"}, strip.Marks[0])
+	assert.Equal(t, "1500 ms", strip.Marks[1].Words)
 
 	camera.MinPress = sim.Exactly(80 * ms)
 	camera.ToggleOn, camera.LongAction = sim.ToggleOnPress, sim.LongNone

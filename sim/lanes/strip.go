@@ -12,16 +12,23 @@ import (
 // 1.5 s shows both ends; places are shares of its length, 0 to 1.
 type Strip struct {
 	Zones []StripZone
+	Marks []StripMark
 	low   sim.Micros // where the strip begins
 	reach float64    // the logarithm of its end over its beginning
 }
 
 // StripZone is a stretch of a strip.
 type StripZone struct {
-	From, To float64    // shares of the strip
-	At       sim.Micros // the hold at which it begins
+	From, To float64 // shares of the strip
 	Look     Look
 	Name     string // what comes of a hold in it
+}
+
+// StripMark names a threshold below a strip: where its middle lies, as a share of
+// the strip, and the threshold in words. A range has one mark.
+type StripMark struct {
+	At    float64
+	Words string
 }
 
 // stripReach is how many times the strip goes beyond the window at both ends.
@@ -32,12 +39,19 @@ const stripReach = 6
 func StripOf(c sim.CameraSpec) Strip {
 	low := max(c.MinPress.Low, sim.Millisecond) / stripReach
 	s := Strip{low: low, reach: math.Log(float64(c.LongPress.High) * stripReach / float64(low))}
-	for _, z := range ZonesOf(c) {
-		zone := StripZone{From: s.X(z.From), To: 1, At: z.From, Look: z.Look, Name: z.Name}
+	zones := ZonesOf(c)
+	for i, z := range zones {
+		zone := StripZone{From: s.X(z.From), To: 1, Look: z.Look, Name: z.Name}
 		if z.To != sim.Never {
 			zone.To = s.X(z.To)
 		}
 		s.Zones = append(s.Zones, zone)
+		switch {
+		case z.Look == Unknown && z.To != sim.Never:
+			s.Marks = append(s.Marks, StripMark{(zone.From + zone.To) / 2, sim.Interval{Low: z.From, High: z.To}.Rounded()})
+		case i > 0 && zones[i-1].Look != Unknown:
+			s.Marks = append(s.Marks, StripMark{zone.From, z.From.Rounded()})
+		}
 	}
 	return s
 }

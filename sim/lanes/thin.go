@@ -60,8 +60,9 @@ func joined(groups []Group, g Group, width sim.Micros) []Group {
 // Counts says how many stretches of each look begin in a part of a window.
 type Counts struct {
 	sim.Span
-	Of    [LookCount]int
-	Total int
+	Of       [LookCount]int
+	Doubtful [LookCount]int // of these
+	Total    int
 }
 
 // Count counts the stretches of a lane by look in equal parts of a window, at
@@ -80,8 +81,12 @@ func Count(l *Lane, window sim.Span, most int) []Counts {
 			continue
 		}
 		part := &all[s.From/step-first]
-		part.Of[l.Label(i).Look]++
+		label := l.Label(i)
+		part.Of[label.Look]++
 		part.Total++
+		if label.Doubt {
+			part.Doubtful[label.Look]++
+		}
 	}
 	return all
 }

@@ -25,12 +25,18 @@ type Error struct {
 
 // Error writes "clips.csv:3:1: found …, want …".
 func (e *Error) Error() string {
-	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
+	return e.place() + ": " + e.message()
 }
 
-// Explain writes the error and the line with a caret under the place.
+func (e *Error) place() string {
+	return fmt.Sprintf("%s:%d:%d", excerpt.Printable(e.File), e.Line, e.Column)
+}
+
+func (e *Error) message() string { return "found " + e.Found + ", want " + e.Want }
+
+// Explain writes the error, its place and the line.
 func (e *Error) Explain() string {
-	return e.Error() + "\n" + excerpt.At(e.text, e.Line, e.Column-1)
+	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1, "")
 }
 
 // table is a list as it stands in the file.

@@ -354,7 +354,7 @@ func TestLookingChangesNothing(t *testing.T) {
 		rig.Camera.Start = rapid.SampledFrom(sim.StartStates).Draw(t, "start")
 		rig.SignalLoss.Then = rapid.SampledFrom(sim.LossPolicies).Draw(t, "then")
 		rig.Line.Delay = 30 * ms
-		tally, plain := New(sim.TapChannel, rig), sim.NewChain(rig)
+		tally, plain := New(sim.TapChannel, rig), sim.NewChain(sim.TapChannel, rig)
 		var at, now sim.Micros
 		for range rapid.IntRange(1, 30).Draw(t, "pieces") {
 			var piece []sim.Sample

@@ -38,7 +38,7 @@ func New(tap sim.Tap, rig sim.Rig) *Tally { return &Tally{tap: tap, rig: rig} }
 func (t *Tally) Feed(arrived sim.Micros, segment int, samples []sim.Sample) {
 	if t.chain == nil || segment > t.flight.Segment {
 		t.finishFlight()
-		t.chain = sim.NewChainFrom(t.tap, t.rig, t.rig.Camera.Window())
+		t.chain = sim.NewChain(t.tap, t.rig)
 		t.flight = Flight{Segment: segment}
 		t.shown = 0
 	}

@@ -59,6 +59,8 @@ type View struct {
 	Take     sim.Take
 	Takes    int        // so far, with the running one
 	Recorded sim.Micros // in all takes
+	// Record is what the camera did so far, most likely.
+	Record sim.Record
 
 	Past   []sim.Press // those that are over, in order of time
 	InHand sim.Press   // the press in hand; its N is 0 while the button is up
@@ -154,7 +156,7 @@ func (v *View) tell(known *belief.Result) {
 	if n := len(r.Belief); n > 0 {
 		v.Open, v.Recording = true, r.Belief[n-1].RecordingTo
 	}
-	v.Takes, v.Recorded = len(r.Takes), r.Recorded()
+	v.Takes, v.Recorded, v.Record = len(r.Takes), r.Recorded(), r.Record
 	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 		v.Take = r.Takes[n-1]
 	}

@@ -100,7 +100,7 @@ func (e *LineError) Error() string {
 	}
 	text := fmt.Sprintf("found %s, want a channel from chan1 to chan18 (ch5, 5 and aux1 are chan5), or an output from servo1 to servo16, servo1@1 on port 1", found)
 	if e.Near.Number > 0 {
-		text += fmt.Sprintf("; did you mean %s?", e.Near)
+		text += fmt.Sprintf("; try %s", e.Near)
 	}
 	return text
 }

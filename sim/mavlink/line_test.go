@@ -34,7 +34,7 @@ func TestParseLine(t *testing.T) {
 		"chan-6": "chan6", "-5": "chan5", "Channel 5": "chan5", "aux_2": "chan6", "RC5": "chan5", "rc 5": "chan5", "output 3": "servo3", "out3": "servo3",
 	} {
 		_, err := ParseLine(text)
-		require.EqualError(t, err, "found channel "+strconv.Quote(text)+want+"; did you mean "+near+"?")
+		require.EqualError(t, err, "found channel "+strconv.Quote(text)+want+"; try "+near+"")
 	}
 }
 

@@ -8,20 +8,31 @@ import (
 
 // Findings about the positions of the switch and the ranges that press.
 
+// eachPosition makes one finding of what is to be said of positions of the
+// switch; "" says nothing.
+func eachPosition(fault bool, positions []sim.PulseWidth, text func(sim.PulseWidth) string) *Finding {
+	var texts []string
+	for _, v := range positions {
+		if t := text(v); t != "" {
+			texts = append(texts, t)
+		}
+	}
+	return oneFinding(fault, texts...)
+}
+
 var unplugged = Rule{
 	Code:    "unplugged-presses",
 	Meaning: "A channel that nothing drives, such as an unmapped one, rests at a value that presses.",
 	Why:     "channels that nothing drives commonly rest at 1500 µs, some at their low end stop; an aux channel that is forgotten in a new model then presses by itself",
 	Remedy:  "let only the far end of the switch press",
 	find: func(p probe, _ Options) *Finding {
-		var texts []string
-		for _, v := range []sim.PulseWidth{centrePosition, lowPosition} {
+		return eachPosition(false, []sim.PulseWidth{centrePosition, lowPosition}, func(v sim.PulseWidth) string {
 			r := p.play(phase{}, v)
-			if r.Lanes.Position.At(r.End) {
-				texts = append(texts, fmt.Sprintf("a channel that rests at %v µs counts as pressed: %s", v, effect(r.Record, p.rig.Camera)))
+			if !r.Lanes.Position.At(r.End) {
+				return ""
 			}
-		}
-		return oneFinding(false, texts...)
+			return fmt.Sprintf("a channel that rests at %v µs counts as pressed: %s", v, effect(r.Record, p.rig.Camera))
+		})
 	},
 	vary: search.presses,
 }
@@ -32,18 +43,16 @@ var positionOnEdge = Rule{
 	Why:     "an end stop that is sent as 11-bit counts comes out at 988 or 2012 µs, and values drift; a range does not include its upper end",
 	Remedy:  "put the edges halfway between two positions, or at the ends of what is valid",
 	find: func(p probe, _ Options) *Finding {
-		var texts []string
-		for _, v := range positions {
+		return eachPosition(true, positions, func(v sim.PulseWidth) string {
 			below, there, above := p.counts(v-endStopError), p.counts(v), p.counts(v+endStopError)
 			valid := p.rig.Switch.IsValid(v-endStopError) && p.rig.Switch.IsValid(v+endStopError)
 			if !valid || below == there && there == above {
-				continue
+				return ""
 			}
 			words := map[bool]string{true: "presses", false: "releases"}
-			texts = append(texts, fmt.Sprintf("the position at %v µs %s, but %v µs %s and %v µs %s",
-				v, words[there], v-endStopError, words[below], v+endStopError, words[above]))
-		}
-		return oneFinding(true, texts...)
+			return fmt.Sprintf("the position at %v µs %s, but %v µs %s and %v µs %s",
+				v, words[there], v-endStopError, words[below], v+endStopError, words[above])
+		})
 	},
 	vary: search.presses,
 }
@@ -54,14 +63,13 @@ var endStopInvalid = Rule{
 	Why:     "what a lost signal does then happens at an end of the switch's own travel",
 	Remedy:  "let what is valid reach past both end stops",
 	find: func(p probe, _ Options) *Finding {
-		var texts []string
-		for _, v := range []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError} {
-			if p.samples(p.rest, v).Samples.Valid < 2 {
-				texts = append(texts, fmt.Sprintf("an end stop at %v µs is outside of %v to %v µs, and counts as no signal",
-					v, p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High))
+		return eachPosition(true, []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError}, func(v sim.PulseWidth) string {
+			if p.samples(p.rest, v).Samples.Valid >= 2 {
+				return ""
 			}
-		}
-		return oneFinding(true, texts...)
+			return fmt.Sprintf("an end stop at %v µs is outside of %v to %v µs, and counts as no signal",
+				v, p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High)
+		})
 	},
 	vary: func(s search) []Change {
 		now := s.rig.Switch.Valid
@@ -94,14 +102,13 @@ var swallowed = Rule{
 	Why:     "moving the switch there and waiting for the release makes a long press",
 	Remedy:  "keep hysteresis well below the distance from the press range to the next position",
 	find: func(p probe, _ Options) *Finding {
-		var texts []string
-		for _, v := range positions {
-			if !p.counts(v) && p.counts(p.press, v) {
-				texts = append(texts, fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which releases otherwise",
-					p.rig.Switch.Hysteresis, v))
+		return eachPosition(true, positions, func(v sim.PulseWidth) string {
+			if p.counts(v) || !p.counts(p.press, v) {
+				return ""
 			}
-		}
-		return oneFinding(true, texts...)
+			return fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which releases otherwise",
+				p.rig.Switch.Hysteresis, v)
+		})
 	},
 	vary: func(s search) []Change {
 		works := func(m sim.Micros) bool {

@@ -96,19 +96,24 @@ func (c texts) write() string {
 }
 
 func (c texts) read(v value) *fault {
+	return readList(v, c.want(), c.p, func(element value, s *string) *fault { return text{s}.read(element) })
+}
+
+// readList reads an array, each element with read.
+func readList[T any](v value, want string, list *[]T, read func(element value, into *T) *fault) *fault {
 	elements, ok := v.elements()
 	if !ok {
-		return v.unlike(c.want())
+		return v.unlike(want)
 	}
-	var list []string
+	var all []T
 	for _, element := range elements {
-		var s string
-		if wrong := (text{&s}).read(element); wrong != nil {
+		var one T
+		if wrong := read(element, &one); wrong != nil {
 			return wrong
 		}
-		list = append(list, s)
+		all = append(all, one)
 	}
-	*c.p = list
+	*list = all
 	return nil
 }
 
@@ -251,25 +256,14 @@ func (c pulseRanges) write() string {
 }
 
 func (c pulseRanges) read(v value) *fault {
-	elements, ok := v.elements()
-	if !ok {
-		return v.unlike(c.want())
-	}
-	var ranges []sim.PulseRange
-	for _, element := range elements {
+	return readList(v, c.want(), c.p, func(element value, r *sim.PulseRange) *fault {
 		if _, isArray := element.elements(); !isArray {
 			wrong := element.unlike("a range such as [1250, 2250]")
 			wrong.hint = "a list of ranges has brackets of its own: [[1250, 2250]]"
 			return wrong
 		}
-		var r sim.PulseRange
-		if wrong := (pulseRange{&r}).read(element); wrong != nil {
-			return wrong
-		}
-		ranges = append(ranges, r)
-	}
-	*c.p = ranges
-	return nil
+		return pulseRange{r}.read(element)
+	})
 }
 
 // duration is a length of time in quotes.

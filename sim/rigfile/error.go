@@ -23,25 +23,23 @@ type Error struct {
 
 // Error writes "heron.toml:12:14: camera.long_press: found …, want …", in one
 // line and without the hint.
-func (e *Error) Error() string {
-	where := fmt.Sprintf("%s:%d:%d: ", excerpt.Printable(e.File), e.Line, e.Column)
-	if e.Key != "" {
-		where += e.Key + ": "
-	}
-	return where + e.Text
+func (e *Error) Error() string { return e.place() + ": " + e.message() }
+
+func (e *Error) place() string {
+	return fmt.Sprintf("%s:%d:%d", excerpt.Printable(e.File), e.Line, e.Column)
 }
 
-// Excerpt shows the line of the file with a caret under the place.
-func (e *Error) Excerpt() string { return excerpt.At(e.line, e.Line, e.at) }
-
-// Explain writes the error, its excerpt and its hint, each on lines of its
-// own.
-func (e *Error) Explain() string {
-	text := e.Error() + "\n" + e.Excerpt()
-	if e.Hint != "" {
-		text += "\nhint: " + e.Hint
+func (e *Error) message() string {
+	if e.Key != "" {
+		return e.Key + ": " + e.Text
 	}
-	return text
+	return e.Text
+}
+
+// Explain writes the error, its place with the line, and its hint, each on a line
+// of its own.
+func (e *Error) Explain() string {
+	return excerpt.Explain(e.message(), e.place(), e.line, e.at, e.Hint)
 }
 
 // Errors is everything that is wrong with a rig file, in file order; at least
@@ -51,7 +49,7 @@ type Errors []*Error
 // Error writes one line per error.
 func (list Errors) Error() string { return list.join((*Error).Error) }
 
-// Explain writes every error with its excerpt and its hint.
+// Explain writes every error with its place and its hint.
 func (list Errors) Explain() string { return list.join((*Error).Explain) }
 
 // Unwrap returns the single errors.

@@ -23,186 +23,144 @@ func explain(t *testing.T, text string) string {
 func TestErrors(t *testing.T) {
 	tests := []struct{ rule, text, want string }{
 		{"number where a duration is wanted", "[camera]\nlong_press = 1.5\n", `
-heron.toml:2:14: camera.long_press: found 1.5, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
-2 | long_press = 1.5
-  |              ^
-hint: write "1.5ms" for milliseconds, "1.5s" for seconds`},
+camera.long_press: found 1.5, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
+  at heron.toml:2:14, which reads: long_press = »1.5
+  → write "1.5ms" for milliseconds, "1.5s" for seconds`},
 		{"duration without a unit", "switch.settle = \"20\"", `
-heron.toml:1:17: switch.settle: found "20", want a number with a unit, such as "80ms", "1.2s" or "250us"
-1 | switch.settle = "20"
-  |                 ^
-hint: write "20ms" for milliseconds, "20s" for seconds`},
+switch.settle: found "20", want a number with a unit, such as "80ms", "1.2s" or "250us"
+  at heron.toml:1:17, which reads: switch.settle = »"20"
+  → write "20ms" for milliseconds, "20s" for seconds`},
 		{"unknown unit", "switch.settle = \"20 frames\"", `
-heron.toml:1:17: switch.settle: found "20 frames", want a number with a unit, such as "80ms", "1.2s" or "250us"
-1 | switch.settle = "20 frames"
-  |                 ^`},
+switch.settle: found "20 frames", want a number with a unit, such as "80ms", "1.2s" or "250us"
+  at heron.toml:1:17, which reads: switch.settle = »"20 frames"`},
 		{"negative duration", "[line]\ndelay = \"-1ms\"", `
-heron.toml:2:9: line.delay: found "-1ms", want a duration that is not negative
-2 | delay = "-1ms"
-  |         ^`},
+line.delay: found "-1ms", want a duration that is not negative
+  at heron.toml:2:9, which reads: delay = »"-1ms"`},
 		{"wrong end of a range of durations", "[camera]\nmin_press = [\"60ms\", 110]", `
-heron.toml:2:22: camera.min_press: found 110, want a duration in quotes with its unit, such as "80ms" or "1.2s"
-2 | min_press = ["60ms", 110]
-  |                      ^
-hint: write "110ms" for milliseconds, "110s" for seconds`},
+camera.min_press: found 110, want a duration in quotes with its unit, such as "80ms" or "1.2s"
+  at heron.toml:2:22, which reads: min_press = ["60ms", »110]
+  → write "110ms" for milliseconds, "110s" for seconds`},
 		{"range of three", "[camera]\nmin_press = [\"1ms\", \"2ms\", \"3ms\"]", `
-heron.toml:2:13: camera.min_press: found an array of 3, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
-2 | min_press = ["1ms", "2ms", "3ms"]
-  |             ^`},
+camera.min_press: found an array of 3, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
+  at heron.toml:2:13, which reads: min_press = »["1ms", "2ms", "3ms"]`},
 		{"text where a number is wanted", "switch.hysteresis = \"10\"", `
-heron.toml:1:21: switch.hysteresis: found "10", want a number
-1 | switch.hysteresis = "10"
-  |                     ^`},
+switch.hysteresis: found "10", want a number
+  at heron.toml:1:21, which reads: switch.hysteresis = »"10"`},
 		{"an end that is missed behind a line that ends in CR LF", "s = [\"60ms\"\r\n", `
-heron.toml:1:12: not valid TOML: array is incomplete
-1 | s = ["60ms"
-  |            ^`},
+not valid TOML: array is incomplete
+  at heron.toml:1:12, which reads: s = ["60ms"»`},
 		{"number where a text is wanted", "[log]\nchannel = 7", `
-heron.toml:2:11: log.channel: found 7, want a text in quotes
-2 | channel = 7
-  |           ^`},
+log.channel: found 7, want a text in quotes
+  at heron.toml:2:11, which reads: channel = »7`},
 		{"date where a text is wanted", "name = 1979-05-27", `
-heron.toml:1:8: name: found a date or time, want a text in quotes
-1 | name = 1979-05-27
-  |        ^`},
+name: found a date or time, want a text in quotes
+  at heron.toml:1:8, which reads: name = »1979-05-27`},
 		{"truth value where a word is wanted", "[line]\nactive = true", `
-heron.toml:2:10: line.active: found true, want one of "high", "low"
-2 | active = true
-  |          ^`},
+line.active: found true, want one of "high", "low"
+  at heron.toml:2:10, which reads: active = »true`},
 		{"number for a duration that may be never", "camera.wake_press = 3", `
-heron.toml:1:21: camera.wake_press: found 3, want a duration in quotes with its unit, such as "80ms" or "1.2s", or "" for never
-1 | camera.wake_press = 3
-  |                     ^
-hint: write "3ms" for milliseconds, "3s" for seconds`},
+camera.wake_press: found 3, want a duration in quotes with its unit, such as "80ms" or "1.2s", or "" for never
+  at heron.toml:1:21, which reads: camera.wake_press = »3
+  → write "3ms" for milliseconds, "3s" for seconds`},
 		{"word that is not accepted", "[camera]\ntoggle_on = \"relaese\"", `
-heron.toml:2:13: camera.toggle_on: found "relaese", want one of "release", "press"
-2 | toggle_on = "relaese"
-  |             ^
-hint: did you mean "release"?`},
+camera.toggle_on: found "relaese", want one of "release", "press"
+  at heron.toml:2:13, which reads: toggle_on = »"relaese"
+  → try "release"`},
 		{"one range without the list's brackets", "[switch]\npress = [1250, 2250]", `
-heron.toml:2:10: switch.press: found 1250, want a range such as [1250, 2250]
-2 | press = [1250, 2250]
-  |          ^
-hint: a list of ranges has brackets of its own: [[1250, 2250]]`},
+switch.press: found 1250, want a range such as [1250, 2250]
+  at heron.toml:2:10, which reads: press = [»1250, 2250]
+  → a list of ranges has brackets of its own: [[1250, 2250]]`},
 		{"range over several lines", "[switch]\npress = [\n  [900, 1100], # rest\n  [1250, \"top\"],\n]", `
-heron.toml:4:10: switch.press: found "top", want a number
-4 |   [1250, "top"],
-  |          ^`},
+switch.press: found "top", want a number
+  at heron.toml:4:10, which reads:   [1250, »"top"],`},
 		{"range with one end", "[switch]\nvalid = [750]", `
-heron.toml:2:9: switch.valid: found an array of 1, want two pulse widths in µs, such as [750, 2250]
-2 | valid = [750]
-  |         ^`},
+switch.valid: found an array of 1, want two pulse widths in µs, such as [750, 2250]
+  at heron.toml:2:9, which reads: valid = »[750]`},
 		{"no list of ranges at all", "log.armed_range = 1750", `
-heron.toml:1:19: log.armed_range: found 1750, want a list of ranges in µs, such as [[1250, 2250]]
-1 | log.armed_range = 1750
-  |                   ^`},
+log.armed_range: found 1750, want a list of ranges in µs, such as [[1250, 2250]]
+  at heron.toml:1:19, which reads: log.armed_range = »1750`},
 		{"unknown key with a near one", "[camera]\nmin_pres = \"80ms\"", `
-heron.toml:2:1: camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start, auto_off, double_within, double_action
-2 | min_pres = "80ms"
-  | ^
-hint: did you mean min_press?`},
+camera.min_pres: unknown key, want one of pressed_level, min_press, min_gap, long_press, toggle_on, long_action, long_fires, start_delay, stop_delay, boot, wake_press, wake_into, start, auto_off, double_within, double_action
+  at heron.toml:2:1, which reads: »min_pres = "80ms"
+  → try min_press`},
 		{"unknown key in an inline table", "link = { frame = \"9ms\", lost = 0.1 }", `
-heron.toml:1:25: link.lost: unknown key, want one of frame, loss
-1 | link = { frame = "9ms", lost = 0.1 }
-  |                         ^
-hint: did you mean loss?`},
+link.lost: unknown key, want one of frame, loss
+  at heron.toml:1:25, which reads: link = { frame = "9ms", »lost = 0.1 }
+  → try loss`},
 		{"key in the wrong table", "[switch]\nstale_after = \"1s\"", `
-heron.toml:2:1: switch.stale_after: unknown key, want one of press, hysteresis, settle, valid
-2 | stale_after = "1s"
-  | ^
-hint: stale_after stands in [signal_loss]`},
+switch.stale_after: unknown key, want one of press, hysteresis, settle, valid
+  at heron.toml:2:1, which reads: »stale_after = "1s"
+  → stale_after stands in [signal_loss]`},
 		{"key of the top in a table", "[log]\nname = \"Heron\"", `
-heron.toml:2:1: log.name: unknown key, want one of time, unit, channel, scale, offset, armed, armed_range, words, armed_words, failsafe, failsafe_range, failsafe_words
-2 | name = "Heron"
-  | ^
-hint: name stands at the top, above all tables`},
+log.name: unknown key, want one of time, unit, channel, scale, offset, armed, armed_range, words, armed_words, failsafe, failsafe_range, failsafe_words
+  at heron.toml:2:1, which reads: »name = "Heron"
+  → name stands at the top, above all tables`},
 		{"key that is in two tables gives no home", "[oneshot]\nboot = \"1s\"", `
-heron.toml:2:1: oneshot.boot: unknown key, want one of trigger, width, rest
-2 | boot = "1s"
-  | ^`},
+oneshot.boot: unknown key, want one of trigger, width, rest
+  at heron.toml:2:1, which reads: »boot = "1s"`},
 		{"unknown table", "[camrea]\nmin_press = \"80ms\"", `
-heron.toml:1:2: camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
-1 | [camrea]
-  |  ^
-hint: did you mean camera?`},
+camrea: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
+  at heron.toml:1:2, which reads: [»camrea]
+  → try camera`},
 		{"unknown key that needs quotes", "[link]\n\"µ s\" = 1", `
-heron.toml:2:1: link."µ s": unknown key, want one of frame, loss
-2 | "µ s" = 1
-  | ^`},
+link."µ s": unknown key, want one of frame, loss
+  at heron.toml:2:1, which reads: »"µ s" = 1`},
 		{"value where a table is wanted", "camera = \"80ms\"", `
-heron.toml:1:10: camera: found "80ms", want a table, [camera]
-1 | camera = "80ms"
-  |          ^`},
+camera: found "80ms", want a table, [camera]
+  at heron.toml:1:10, which reads: camera = »"80ms"`},
 		{"array of tables", "[[camera]]\nmin_press = 80", `
-heron.toml:1:3: camera: found an array of 1, want a table, [camera]
-1 | [[camera]]
-  |   ^`},
+camera: found an array of 1, want a table, [camera]
+  at heron.toml:1:3, which reads: [[»camera]]`},
 		{"table where a value is wanted", "[camera.boot]\nfor = \"4s\"", `
-heron.toml:1:9: camera.boot: found a table, want a duration in quotes with its unit, such as "80ms" or "1.2s"
-1 | [camera.boot]
-  |         ^`},
+camera.boot: found a table, want a duration in quotes with its unit, such as "80ms" or "1.2s"
+  at heron.toml:1:9, which reads: [camera.»boot]`},
 		{"rig that cannot work, key given", "[camera]\nmin_press = \"2s\"\nlong_press = \"1s\"", `
-heron.toml:3:14: camera.long_press: found "1s" with min_press "2s": the press window is empty, want long_press above min_press
-3 | long_press = "1s"
-  |              ^`},
+camera.long_press: found "1s" with min_press "2s": the press window is empty, want long_press above min_press
+  at heron.toml:3:14, which reads: long_press = »"1s"`},
 		{"rig that cannot work, key not given", "name = \"Heron\"\n  [camera]\nmin_press = \"2s\"", `
-heron.toml:2:4: camera.long_press: found "1.5s" with min_press "2s": the press window is empty, want long_press above min_press
-2 |   [camera]
-  |    ^
-hint: camera.long_press is not in the file, its default counts`},
+camera.long_press: found "1.5s" with min_press "2s": the press window is empty, want long_press above min_press
+  at heron.toml:2:4, which reads:   [»camera]
+  → camera.long_press is not in the file, its default counts`},
 		{"no echo in a table that holds an error", "[camera]\nmin_press = 80\nlong_press = \"50ms\"\n[link]\nloss = 1", `
-heron.toml:2:13: camera.min_press: found 80, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
-2 | min_press = 80
-  |             ^
-hint: write "80ms" for milliseconds, "80s" for seconds
-heron.toml:5:8: link.loss: found 1, want a chance from 0 to less than 1
-5 | loss = 1
-  |        ^`},
+camera.min_press: found 80, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
+  at heron.toml:2:13, which reads: min_press = »80
+  → write "80ms" for milliseconds, "80s" for seconds
+link.loss: found 1, want a chance from 0 to less than 1
+  at heron.toml:5:8, which reads: loss = »1`},
 		{"TOML that breaks off", "[camera]\nmin_press = ", `
-heron.toml:2:12: not valid TOML: expected value, not end of input
-2 | min_press = 
-  |            ^`},
+not valid TOML: expected value, not end of input
+  at heron.toml:2:12, which reads: min_press =» `},
 		{"key given twice", "[link]\nloss = 0\n\nloss = 0.5", `
-heron.toml:4:1: not valid TOML: key loss is already defined
-4 | loss = 0.5
-  | ^`},
+not valid TOML: key loss is already defined
+  at heron.toml:4:1, which reads: »loss = 0.5`},
 		{"table given twice", "[link]\r\n[link]\r\n", `
-heron.toml:2:2: not valid TOML: table link already exists
-2 | [link]
-  |  ^`},
+not valid TOML: table link already exists
+  at heron.toml:2:2, which reads: [»link]`},
 		{"quotes that do not close", "name = \"Heron\n", `
-heron.toml:1:14: not valid TOML: basic strings cannot have new lines
-1 | name = "Heron
-  |              ^`},
+not valid TOML: basic strings cannot have new lines
+  at heron.toml:1:14, which reads: name = "Heron»`},
 		{"not UTF-8", "# \xb5s\nname = \"Heron\"", `
-heron.toml:1:3: found byte 0xb5, want UTF-8 text
-1 | # ·s
-  |   ^
-hint: save the file with the encoding UTF-8`},
+found byte 0xb5, want UTF-8 text
+  at heron.toml:1:3, which reads: # »·s
+  → save the file with the encoding UTF-8`},
 		{"columns count characters", "name = \"Graureiher über Zürich\"; x = 1", `
-heron.toml:1:32: not valid TOML: expected newline but got U+003B ';'
-1 | name = "Graureiher über Zürich"; x = 1
-  |                                ^`},
-		{"the caret stands below wide characters", "name = \"灰鷺\" 1", `
-heron.toml:1:13: not valid TOML: expected newline but got U+0031 '1'
-1 | name = "灰鷺" 1
-  |               ^`},
+not valid TOML: expected newline but got U+003B ';'
+  at heron.toml:1:32, which reads: name = "Graureiher über Zürich"»; x = 1`},
+		{"the mark stands among wide characters", "name = \"灰鷺\" 1", `
+not valid TOML: expected newline but got U+0031 '1'
+  at heron.toml:1:13, which reads: name = "灰鷺" »1`},
 		{"a byte order mark has no column", "\ufeffx = 1", `
-heron.toml:1:1: x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
-1 | x = 1
-  | ^`},
+x: unknown key, want one of name, log, switch, signal_loss, link, oneshot, line, camera, doubt
+  at heron.toml:1:1, which reads: »x = 1`},
 		{"a chance that is certain", "[doubt]\nforeign = 1", `
-heron.toml:2:11: doubt.foreign: found 1, want a chance from 0 to less than 1
-2 | foreign = 1
-  |           ^`},
+doubt.foreign: found 1, want a chance from 0 to less than 1
+  at heron.toml:2:11, which reads: foreign = »1`},
 		{"a word for a truth", "[doubt]\nsampled = \"no\"", `
-heron.toml:2:11: doubt.sampled: found "no", want true or false
-2 | sampled = "no"
-  |           ^`},
+doubt.sampled: found "no", want true or false
+  at heron.toml:2:11, which reads: sampled = »"no"`},
 		{"a tab is one column", "[link]\n\tloss = 2", `
-heron.toml:2:9: link.loss: found 2, want a chance from 0 to less than 1
-2 |  loss = 2
-  |         ^`},
+link.loss: found 2, want a chance from 0 to less than 1
+  at heron.toml:2:9, which reads:  loss = »2`},
 	}
 	for _, test := range tests {
 		t.Run(test.rule, func(t *testing.T) {

@@ -43,7 +43,7 @@ func clip(s string) string {
 // "".
 func didYouMean(word string, candidates []string) string {
 	if near, ok := excerpt.Nearest(strings.ToLower(word), candidates); ok {
-		return "did you mean " + near + "?"
+		return "try " + near
 	}
 	return ""
 }

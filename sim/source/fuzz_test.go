@@ -51,7 +51,7 @@ func requireFed(t *testing.T, src *Source) {
 		if block.Segment > segment {
 			require.Equal(t, segment+1, block.Segment)
 			require.Zero(t, block.Samples[0].At)
-			segment, chain = block.Segment, sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
+			segment, chain = block.Segment, sim.NewChain(src.Tap(), rig)
 		}
 		for _, s := range block.Samples {
 			chain.Feed(s)

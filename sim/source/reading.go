@@ -38,9 +38,13 @@ func readingOfCSV(s chanlog.Summary) sim.Reading {
 	for _, d := range s.Details() {
 		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, howFound(d)))
 	}
+	began := make([]sim.Micros, len(s.Segments))
+	for i, segment := range s.Segments {
+		began[i] = segment.Began
+	}
 	return sim.Reading{
 		Facts: []string{strings.Join(settled, ", "), s.Accounting()}, Odd: s.Warnings(),
-		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines,
+		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines, Began: began,
 	}
 }
 

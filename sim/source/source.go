@@ -10,7 +10,7 @@
 //
 //	src, err := source.Open(r, name, source.Options{Spec: rig.Log})
 //	rig = src.Rig(rig)
-//	chain := sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window()) // one a segment
+//	chain := sim.NewChain(src.Tap(), rig) // one a segment
 //	for {
 //		block, err := src.Next() // io.EOF at the end
 //		…
@@ -138,7 +138,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
 			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
 			Live: opts.Live, Valid: opts.Valid, Tick: opts.Tick,
-			Comments: found.record != nil,
+			Record: found.record != nil,
 		})
 	}
 	return s, nil

@@ -116,7 +116,7 @@ func replay(t *testing.T, r io.Reader) (*sim.Replay, *Source) {
 	src, err := Open(r, "heron", options())
 	require.NoError(t, err)
 	rig := src.Rig(sim.DefaultRig())
-	chain := sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window())
+	chain := sim.NewChain(src.Tap(), rig)
 	for {
 		block, err := src.Next()
 		if err == io.EOF {

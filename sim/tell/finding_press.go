@@ -27,6 +27,16 @@ func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Rep
 	}
 }
 
+// eachCosting is eachPress for presses of one verdict, which always costs footage.
+func eachCosting(verdict sim.Verdict, text func(*sim.Replay, sim.Press) string) func(*sim.Replay, Limits) []Finding {
+	return eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if p.Verdict != verdict {
+			return Finding{}, false
+		}
+		return Finding{Text: text(r, p), Costs: true}, true
+	})
+}
+
 // addTo adds a finding to those of its kind, or counts it for the last of them
 // where nothing has changed since.
 func addTo(found []Finding, f Finding, r *sim.Replay) []Finding {
@@ -83,6 +93,14 @@ func heldIn(r *sim.Replay, p sim.Press, length string) string {
 // model knows.
 func standing(p sim.Press) bool { return p.StateAt == sim.StateStandby }
 
+// missed says what a press that did nothing did not do.
+func missed(p sim.Press) string {
+	if standing(p) {
+		return "no take began"
+	}
+	return "the take goes on"
+}
+
 var longPress = Rule{
 	Code:    "long-press",
 	Meaning: "A press was held to the long-press threshold or past it, so it did not toggle recording, or the long action followed.",
@@ -136,23 +154,13 @@ var shortPress = Rule{
 	Code:    "short-press",
 	Meaning: "A press was too brief for the camera to take notice.",
 	Remedy:  "hold a little longer; practise the flick, or let a one-shot give every press the same width",
-	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
-		if p.Verdict != sim.VerdictShort {
-			return Finding{}, false
-		}
-		missed := "the take goes on"
-		if standing(p) {
-			missed = "no take began"
-		}
+	find: eachCosting(sim.VerdictShort, func(r *sim.Replay, p sim.Press) string {
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.MinPress)
 		needs := fmt.Sprintf("less than the %s that the camera needs", limit)
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
 			needs = fmt.Sprintf("most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
 		}
-		return Finding{
-			Text:  fmt.Sprintf("%s %s, %s: %s", Subject(p), heldIn(r, p, held), needs, missed),
-			Costs: true,
-		}, true
+		return fmt.Sprintf("%s %s, %s: %s", Subject(p), heldIn(r, p, held), needs, missed(p))
 	}),
 }
 
@@ -182,18 +190,12 @@ var busyPress = Rule{
 	Code:    "busy-press",
 	Meaning: "A press went down while the camera was booting, starting or stopping, so it did nothing.",
 	Remedy:  "leave the camera time between two flicks; flick again once it is ready",
-	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
-		if p.Verdict != sim.VerdictBusy {
-			return Finding{}, false
-		}
-		missed := "no take began"
+	find: eachCosting(sim.VerdictBusy, func(r *sim.Replay, p sim.Press) string {
+		result := "no take began"
 		if p.StateAt == sim.StateStarting {
-			missed = "the take goes on"
+			result = "the take goes on"
 		}
-		return Finding{
-			Text:  fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", Subject(p), p.StateAt, missed),
-			Costs: true,
-		}, true
+		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", Subject(p), p.StateAt, result)
 	}),
 }
 
@@ -201,18 +203,12 @@ var offPress = Rule{
 	Code:    "off-press",
 	Meaning: "A press came while the camera was off, and did not wake it.",
 	Remedy:  "mend what switched the camera off before it; land and switch it on by hand",
-	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
-		if p.Verdict != sim.VerdictOff {
-			return Finding{}, false
-		}
+	find: eachCosting(sim.VerdictOff, func(r *sim.Replay, p sim.Press) string {
 		wake := "no press wakes it"
 		if r.Rig.Camera.WakePress != sim.Never {
 			wake = "it takes " + r.Rig.Camera.WakePress.Rounded() + " to wake it"
 		}
-		return Finding{
-			Text:  fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", Subject(p), offSince(r, p.Down), wake),
-			Costs: true,
-		}, true
+		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", Subject(p), offSince(r, p.Down), wake)
 	}),
 }
 
@@ -264,11 +260,8 @@ var unknownPress = Rule{
 	Code:    "unknown-state",
 	Meaning: "Presses were made while the camera's state was not known, so the tally cannot follow them.",
 	Remedy:  "say what the camera's light showed (--seen 0:12=recording), or start from a known state",
-	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
-		return Finding{
-			Text:  Subject(p) + " came while the camera's state was not known: it has no verdict",
-			Costs: true,
-		}, p.Verdict == sim.VerdictUnknown
+	find: eachCosting(sim.VerdictUnknown, func(_ *sim.Replay, p sim.Press) string {
+		return Subject(p) + " came while the camera's state was not known: it has no verdict"
 	}),
 }
 
@@ -290,15 +283,8 @@ var ignoredPress = Rule{
 	Code:    "ignored-press",
 	Meaning: "What was seen of the camera says that it took no notice of a press that it should have taken.",
 	Remedy:  "check the wire and its plugs; where it happens more often, give [doubt] ignored a greater chance",
-	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
-		missed := "the take goes on"
-		if standing(p) {
-			missed = "no take began"
-		}
-		return Finding{
-			Text:  fmt.Sprintf("%s was ignored, by what was seen: %s", Subject(p), missed),
-			Costs: true,
-		}, p.Verdict == sim.VerdictIgnored
+	find: eachCosting(sim.VerdictIgnored, func(_ *sim.Replay, p sim.Press) string {
+		return fmt.Sprintf("%s was ignored, by what was seen: %s", Subject(p), missed(p))
 	}),
 }
 

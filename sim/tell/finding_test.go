@@ -36,7 +36,7 @@ func micros(ms float64) sim.Micros { return sim.Micros(ms * 1000) }
 
 // play feeds a story; the signal is never lost unless the rig says so.
 func play(rig sim.Rig, moments []moment, endMs float64) *sim.Replay {
-	c := sim.NewChain(rig)
+	c := sim.NewChain(sim.TapChannel, rig)
 	for _, m := range moments {
 		c.Feed(sim.Sample{At: micros(m.ms), Channel: m.value, Armed: sim.Absent})
 	}
@@ -163,7 +163,7 @@ func TestFindings(t *testing.T) {
 
 func TestFindingsOfArmedTime(t *testing.T) {
 	armedFlight := func(moments []moment, armedFrom, armedTo float64) map[Code]Finding {
-		c := sim.NewChain(rigWith(func(r *sim.Rig) { r.Log.Armed = "arm" }))
+		c := sim.NewChain(sim.TapChannel, rigWith(func(r *sim.Rig) { r.Log.Armed = "arm" }))
 		for _, m := range moments {
 			armed := sim.PulseWidth(1000)
 			if m.ms >= armedFrom && m.ms < armedTo {
@@ -296,7 +296,7 @@ func TestASignalLostAtRestIsNotPressedInLoss(t *testing.T) {
 
 func TestNoFindingAboutASwitchThatWasNotRecorded(t *testing.T) {
 	rig := sim.DefaultRig()
-	chain := sim.NewChainFrom(sim.TapWire, rig, rig.Camera.Window())
+	chain := sim.NewChain(sim.TapWire, rig)
 	for _, m := range []moment{{0, sim.LevelLow}, {100, sim.LevelHigh}, {900, sim.LevelLow}, {1000, sim.LevelLow}} {
 		chain.Feed(sim.Sample{At: micros(m.ms), Channel: m.value, Armed: sim.Absent})
 	}

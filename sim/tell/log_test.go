@@ -13,7 +13,7 @@ import (
 func rows(t *testing.T, frame sim.Micros, skip func(at sim.Micros) bool, value func(at sim.Micros) sim.PulseWidth) *sim.Replay {
 	rig := sim.DefaultRig()
 	rig.Link.Frame = frame
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	for at := sim.Micros(0); at <= 20*sim.Second; at += 20 * sim.Millisecond {
 		if !skip(at) {
 			chain.Feed(sim.Sample{At: at, Channel: value(at), Armed: sim.Absent})

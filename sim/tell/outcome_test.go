@@ -16,7 +16,7 @@ func flight(change func(*sim.Rig)) *sim.Replay {
 	rig := sim.DefaultRig()
 	rig.Log.Armed = "arm"
 	change(&rig)
-	chain := sim.NewChain(rig)
+	chain := sim.NewChain(sim.TapChannel, rig)
 	const s, ms = sim.Second, sim.Millisecond
 	moves := []sim.Sample{
 		{At: 0, Channel: 1000, Armed: 2000},

@@ -127,7 +127,7 @@ func (d *Device) beginEvents(f *os.File) error {
 // explainOpen says what to do about a device that cannot be opened.
 func explainOpen(path string, err error) error {
 	if errors.Is(err, fs.ErrPermission) {
-		return fmt.Errorf("%w\nhint: the group that owns it may read it: see ls -l %s", err, excerpt.Printable(path))
+		return fmt.Errorf("%w\n  → the group that owns it may read it: see ls -l %s", err, excerpt.Printable(path))
 	}
 	return err
 }

@@ -182,7 +182,7 @@ func TestOpenErrors(t *testing.T) {
 	_, err := Open(filepath.Join(t.TempDir(), "event99"))
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.ErrorContains(t, explainOpen("/dev/input/event3", &os.PathError{Op: "open", Path: "/dev/input/event3", Err: unix.EACCES}),
-		"open /dev/input/event3: permission denied\nhint: the group that owns it may read it")
+		"open /dev/input/event3: permission denied\n  → the group that owns it may read it")
 	all, err := list(t.TempDir())
 	require.NoError(t, err)
 	require.Empty(t, all)

@@ -235,7 +235,7 @@ func TestPracticeReplaysFromTheJournal(t *testing.T) {
 		judged = append(judged, f.Presses...)
 	}
 	for _, run := range runs {
-		chain := sim.NewChain(rig)
+		chain := sim.NewChain(sim.TapChannel, rig)
 		for _, s := range run {
 			chain.Feed(s)
 		}

@@ -39,6 +39,11 @@ func (n *Notebook) Known() (trainer.Known, error) {
 		}
 	}
 	known.FirstFlicks = p.firstFlicks()
+	for _, d := range h.Drills {
+		if d.Device == n.context.Device {
+			known.Resolution = d.Resolution
+		}
+	}
 	return known, nil
 }
 

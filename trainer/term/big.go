@@ -31,7 +31,7 @@ var letters = map[rune][5]string{
 	' ': {"..", "..", "..", "..", ".."}, ',': {".", ".", ".", "#", "#"}, '?': {"##.", "..#", ".#.", "...", ".#."},
 }
 
-const letterRows = 5
+const LetterRows = 5
 
 // pixelSizes are the sizes of a pixel, in columns and half rows, from the
 // largest. Two pixels of the smallest share a cell.
@@ -39,21 +39,21 @@ var pixelSizes = []struct{ columns, halfRows int }{{6, 6}, {4, 4}, {2, 2}, {1, 1
 
 // bigText writes a few words as large as the canvas allows, in the middle of it:
 // in drawn letters, or as text where there is no room for them.
-func bigText(c *Canvas, text string, role Role) {
+func BigText(c *Canvas, text string, role Role) {
 	for _, size := range pixelSizes {
 		lines, drawn := bigLines(text, c.Width/size.columns)
-		height := len(lines)*(letterRows+1) - 1
+		height := len(lines)*(LetterRows+1) - 1
 		if !drawn || height*size.halfRows > 2*c.Height {
 			continue
 		}
 		top := c.Height - (height*size.halfRows+1)/2
 		for i, line := range lines {
 			left := (c.Width - line.width()*size.columns) / 2
-			line.draw(c, left, top/2*2+i*(letterRows+1)*size.halfRows, size.columns, size.halfRows, role)
+			line.draw(c, left, top/2*2+i*(LetterRows+1)*size.halfRows, size.columns, size.halfRows, role)
 		}
 		return
 	}
-	lines := wrap(text, c.Width)
+	lines := Wrap(text, c.Width)
 	for y, line := range lines {
 		row := c.Area(0, max(0, c.Height-len(lines))/2+y, c.Width, 1)
 		row.Text(max(0, c.Width-len(line))/2, 0, line, role)
@@ -61,7 +61,7 @@ func bigText(c *Canvas, text string, role Role) {
 }
 
 // bigLine is a line of drawn letters.
-type bigLine [][letterRows]string
+type bigLine [][LetterRows]string
 
 // bigLines breaks words into lines of at most so many pixels. It reports whether
 // all of them can be drawn and fit.

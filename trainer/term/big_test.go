@@ -21,7 +21,7 @@ func TestBigTextIsAsLargeAsTheCanvasAllows(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			c := NewCanvas(tt.width, tt.height, tt.glyphs)
-			bigText(c, "It", Strong)
+			BigText(c, "It", Strong)
 			require.Equal(t, tt.want, c.String())
 		})
 	}

@@ -1,27 +1,27 @@
 package term
 
 // block is a part of a picture, over its whole width.
-type block struct {
-	rows int // 0: those that the others leave; for one block of a picture
-	draw func(*Canvas)
+type Block struct {
+	Rows int // 0: those that the others leave; for one block of a picture
+	Draw func(*Canvas)
 }
 
 // gap is a blank row.
-var gap = block{1, func(*Canvas) {}}
+var Gap = Block{1, func(*Canvas) {}}
 
 // drawBlocks draws blocks below each other.
-func drawBlocks(c *Canvas, blocks []block) {
+func DrawBlocks(c *Canvas, blocks []Block) {
 	left := c.Height
 	for _, b := range blocks {
-		left -= b.rows
+		left -= b.Rows
 	}
 	y := 0
 	for _, b := range blocks {
-		rows := b.rows
+		rows := b.Rows
 		if rows == 0 {
 			rows = left
 		}
-		b.draw(c.Area(0, y, c.Width, rows))
+		b.Draw(c.Area(0, y, c.Width, rows))
 		y += rows
 	}
 }

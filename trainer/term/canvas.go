@@ -15,6 +15,9 @@ type Cell struct {
 
 var blank = Cell{Text: " "}
 
+// IsBlank reports whether nothing was drawn on the cell.
+func (c Cell) IsBlank() bool { return c == blank }
+
 // Canvas is a rectangle of cells to draw on. What falls outside it is cut off.
 type Canvas struct {
 	Width, Height int
@@ -104,9 +107,9 @@ func (c *Canvas) TextRight(y int, text string, role Role) {
 // Wrapped writes text over the lines of the canvas, broken between words. What
 // does not fit ends in an ellipsis.
 func (c *Canvas) Wrapped(text string, role Role) {
-	lines := wrap(text, c.Width)
+	lines := Wrap(text, c.Width)
 	if len(lines) > c.Height && c.Height > 0 {
-		last := wrap(lines[c.Height-1], c.Width-1)[0]
+		last := Wrap(lines[c.Height-1], c.Width-1)[0]
 		lines = append(lines[:c.Height-1], last+c.Glyphs.Ellipsis)
 	}
 	for y, line := range lines {
@@ -116,7 +119,7 @@ func (c *Canvas) Wrapped(text string, role Role) {
 
 // fitted writes the longest of several texts that fits into the line, or what
 // fits of the last one.
-func (c *Canvas) fitted(role Role, texts ...string) {
+func (c *Canvas) Fitted(role Role, texts ...string) {
 	for _, text := range texts[:len(texts)-1] {
 		if uniseg.StringWidth(text) <= c.Width {
 			c.Text(0, 0, text, role)
@@ -127,7 +130,7 @@ func (c *Canvas) fitted(role Role, texts ...string) {
 }
 
 // isBlank reports whether so many cells of a line are there and free.
-func (c *Canvas) isBlank(from, cells int) bool {
+func (c *Canvas) IsBlank(from, cells int) bool {
 	for x := from; x < from+cells; x++ {
 		if cell := c.At(x, 0); cell == nil || *cell != blank {
 			return false
@@ -136,9 +139,18 @@ func (c *Canvas) isBlank(from, cells int) bool {
 	return true
 }
 
+// reverse shows the whole canvas in reverse.
+func (c *Canvas) Reverse() {
+	for y := range c.Height {
+		for x := range c.Width {
+			c.At(x, y).Reverse = true
+		}
+	}
+}
+
 // wrap breaks text between words into lines of at most width columns. A word
 // longer than a line is left to be cut off.
-func wrap(text string, width int) []string {
+func Wrap(text string, width int) []string {
 	lines := []string{""}
 	for word := range strings.FieldsSeq(text) {
 		last := &lines[len(lines)-1]

@@ -12,12 +12,21 @@ import (
 // the session, which starts at 0 and never goes back.
 type Event interface{ When() sim.Micros }
 
-// KeyEvent is a key that was pressed. A terminal tells of no release.
+// KeyEvent is a key that was pressed, or repeats. Of a release it tells to a
+// [KeyHolder] only, and only where the terminal does.
 type KeyEvent struct {
 	At sim.Micros // when the key's byte was read from the terminal
 	// Name is the character typed ("e", "E", "+"), or the name of the key, with
 	// what was held beside it: "space", "left", "shift-left", "ctrl-c".
 	Name string
+	Kind KeyKind
+}
+
+// KeyboardEvent tells a [KeyHolder] whether the terminal reports releases. Until it
+// comes nobody knows; it can come again.
+type KeyboardEvent struct {
+	At       sim.Micros
+	Releases bool
 }
 
 // PointerAction is what the pointer did.
@@ -56,6 +65,9 @@ type SourceEvent struct {
 
 // When returns the time of the event.
 func (e KeyEvent) When() sim.Micros { return e.At }
+
+// When returns the time of the event.
+func (e KeyboardEvent) When() sim.Micros { return e.At }
 
 // When returns the time of the event.
 func (e PointerEvent) When() sim.Micros { return e.At }

@@ -6,31 +6,31 @@ import "fmt"
 
 // The smallest screen that a program can use.
 const (
-	minWidth  = 40
-	minHeight = 12
+	MinWidth  = 40
+	MinHeight = 12
 )
 
 // textLine is a line of text with its look.
-type textLine struct {
-	text string
-	role Role
+type TextLine struct {
+	Text string
+	Role Role
 }
 
 // tooSmall says so where the screen has no room for a picture, and reports
 // whether that is so.
-func tooSmall(c *Canvas, what string) bool {
-	if c.Width >= minWidth && c.Height >= minHeight {
+func TooSmall(c *Canvas, what string) bool {
+	if c.Width >= MinWidth && c.Height >= MinHeight {
 		return false
 	}
 	c.Wrapped(fmt.Sprintf("%s needs %d x %d characters; this window has %d x %d. ctrl-c quits.",
-		what, minWidth, minHeight, c.Width, c.Height), Plain)
+		what, MinWidth, MinHeight, c.Width, c.Height), Plain)
 	return true
 }
 
 // drawFrame draws the first row and the last.
-func drawFrame(c *Canvas, title string, footer textLine) {
+func DrawFrame(c *Canvas, title string, footer TextLine) {
 	const keys = "? help"
 	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)
 	c.TextRight(0, keys, Dim)
-	c.Area(0, c.Height-1, c.Width, 1).Text(0, 0, footer.text, footer.role)
+	c.Area(0, c.Height-1, c.Width, 1).Text(0, 0, footer.Text, footer.Role)
 }

@@ -28,7 +28,7 @@ const (
 )
 
 // roleOf returns the role of a look: a style for each, as the key has it.
-func roleOf(l lanes.Look) Role { return roleCount + Role(l) }
+func RoleOf(l lanes.Look) Role { return roleCount + Role(l) }
 
 // styles gives every role a style, and then every look.
 type styles [int(roleCount) + lanes.LookCount]tcell.Style
@@ -60,7 +60,7 @@ func stylesFor(colours int) styles {
 		paint(role, look)
 	}
 	for look := range lanes.Looks {
-		paint(roleOf(look), look)
+		paint(RoleOf(look), look)
 	}
 	if colours >= 256 {
 		s[Dim] = s[Dim].Foreground(tcell.NewHexColor(int32(lanes.Light.Frame)))

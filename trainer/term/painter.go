@@ -6,8 +6,8 @@ import (
 	"github.com/gdamore/tcell/v2"
 )
 
-// painter brings a program's pictures to the screen, changed cells only.
-type painter struct {
+// Painter brings a program's pictures to the screen, changed cells only.
+type Painter struct {
 	screen tcell.Screen
 	styles styles
 	glyphs *Glyphs
@@ -15,12 +15,13 @@ type painter struct {
 	spare  *Canvas // to draw the next picture on; nil: a new one
 }
 
-func newPainter(screen tcell.Screen) painter {
-	return painter{screen: screen, styles: stylesFor(screen.Colors()), glyphs: GlyphsFor(screen.CharacterSet())}
+// NewPainter returns a painter on a screen that shows nothing yet.
+func NewPainter(screen tcell.Screen) *Painter {
+	return &Painter{screen: screen, styles: stylesFor(screen.Colors()), glyphs: GlyphsFor(screen.CharacterSet())}
 }
 
-// paint draws the program as it stands.
-func (p *painter) paint(program Program) {
+// Paint draws the program as it stands.
+func (p *Painter) Paint(program Program) {
 	width, height := p.screen.Size()
 	next := p.blankCanvas(width, height)
 	program.Draw(next)
@@ -42,7 +43,7 @@ func (p *painter) paint(program Program) {
 
 // blankCanvas returns the spare canvas, wiped, or a new one: an animation would
 // else leave behind a picture a frame.
-func (p *painter) blankCanvas(width, height int) *Canvas {
+func (p *Painter) blankCanvas(width, height int) *Canvas {
 	if p.spare == nil || !p.spare.isSize(width, height) {
 		return NewCanvas(width, height, p.glyphs)
 	}
@@ -51,4 +52,4 @@ func (p *painter) blankCanvas(width, height int) *Canvas {
 }
 
 // forget makes the next picture a full one.
-func (p *painter) forget() { p.shown = nil }
+func (p *Painter) forget() { p.shown = nil }

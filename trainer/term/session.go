@@ -30,6 +30,14 @@ type Ringer interface {
 	Ring() bool
 }
 
+// KeyHolder is a program for which it matters how long a key is held: it gets
+// releases, and a [KeyboardEvent] that says whether there will be any.
+type KeyHolder interface{ HoldsKeys() bool }
+
+// keyboardPatience is how long a terminal may take to say what it reports. One
+// that says nothing reports no releases.
+const keyboardPatience = sim.Second
+
 // Source brings events from elsewhere: it posts values until it has no more, or
 // done is closed. A program that was handed a value gets it as a [SourceEvent].
 type Source func(post func(value any), done <-chan struct{})
@@ -57,7 +65,7 @@ func (e *SignalError) Error() string { return fmt.Sprintf("ended by a signal: %v
 func Run(p Program, sources ...Source) error {
 	start := time.Now()
 	clock := func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }
-	stamps := &stamps{}
+	stamps := newStamps()
 	screen, err := openScreen(clock, stamps)
 	if err != nil {
 		return &NoScreenError{err}
@@ -72,7 +80,7 @@ func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
 	if err != nil {
 		return nil, err
 	}
-	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: stampingTty{tty, clock, stamps}})
+	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: newStampingTty(tty, clock, stamps)})
 	if err != nil {
 		_ = tty.Close() // says that it was not in use, which is no news
 		return nil, err
@@ -101,7 +109,10 @@ type session struct {
 	continued chan os.Signal // tells that the process was stopped and goes on
 	done      chan struct{}  // closed when the program has ended
 
-	painter painter
+	painter *Painter
+
+	holds bool        // the program is to be told of releases
+	quiet *time.Timer // for a terminal that does not say whether it reports them
 }
 
 func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamps) *session {
@@ -111,7 +122,8 @@ func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamp
 		ends:      make(chan os.Signal, 1),
 		continued: make(chan os.Signal, 1),
 		done:      make(chan struct{}),
-		painter:   newPainter(screen),
+		painter:   NewPainter(screen),
+		quiet:     time.NewTimer(0),
 	}
 }
 
@@ -123,6 +135,10 @@ func (s *session) run(p Program, sources []Source) error {
 	defer signal.Stop(s.ends)
 	s.heedContinue()
 	defer signal.Stop(s.continued)
+	defer s.quiet.Stop()
+	holder, canHold := p.(KeyHolder)
+	s.holds = canHold && holder.HoldsKeys()
+	s.askReleases()
 
 	s.work(s.readScreen)
 	for _, source := range sources {
@@ -149,14 +165,41 @@ func (s *session) work(f func()) {
 // is to draw on what is no longer there.
 func (s *session) closeScreen() {
 	s.using.Lock()
+	s.keepReleases()
 	s.screen.Fini()
+}
+
+// askReleases asks the terminal to report releases, where the program wants them.
+func (s *session) askReleases() {
+	s.quiet.Stop()
+	if !s.holds {
+		return
+	}
+	s.stamps.ask()
+	s.write(wantReleases + askReleases)
+	s.quiet.Reset(keyboardPatience.Duration())
+}
+
+// keepReleases takes back what askReleases turned on.
+func (s *session) keepReleases() {
+	if s.holds {
+		s.write(keepReleases)
+	}
+}
+
+// write writes to the terminal itself, which a simulated screen has not. Where it
+// fails the terminal is gone, and its reading says so.
+func (s *session) write(sequence string) {
+	if tty, has := s.screen.Tty(); has && tty != nil {
+		_, _ = tty.Write([]byte(sequence))
+	}
 }
 
 func (s *session) paint(p Program) {
 	s.using.Lock()
 	defer s.using.Unlock()
 	if !s.gone {
-		s.painter.paint(p)
+		s.painter.Paint(p)
 	}
 }
 
@@ -202,6 +245,11 @@ func (s *session) next(alarm *time.Timer) (Event, error) {
 		return event, nil
 	case <-alarm.C:
 		return TickEvent{s.clock()}, nil
+	case releases := <-s.stamps.answers:
+		s.quiet.Stop()
+		return KeyboardEvent{s.clock(), releases}, nil
+	case <-s.quiet.C:
+		return KeyboardEvent{s.clock(), false}, nil
 	case <-s.continued:
 		s.retakeScreen()
 		return s.resized(), nil
@@ -262,7 +310,11 @@ func (s *session) translate(reported tcell.Event) Event {
 	at := sim.Micros(reported.When().Sub(s.start).Microseconds())
 	switch e := reported.(type) {
 	case *tcell.EventKey:
-		return KeyEvent{s.stamps.take(keyByte(e), at), keyName(e)}
+		read, kind := s.stamps.take(keyByte(e), at)
+		if kind == KeyReleased && !s.holds {
+			return nil
+		}
+		return KeyEvent{read, keyName(e), kind}
 	case *tcell.EventMouse:
 		if action := s.pointer.action(e); action != "" {
 			x, y := e.Position()

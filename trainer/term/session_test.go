@@ -43,7 +43,7 @@ func (r *recorder) Wake() sim.Micros { return r.wake }
 // next waits for an event of one kind.
 func next[E Event](t *testing.T, r *recorder) E {
 	t.Helper()
-	deadline := time.After(5 * time.Second)
+	deadline := time.After(time.Minute)
 	for {
 		select {
 		case e := <-r.events:
@@ -63,7 +63,7 @@ func simulated(t *testing.T, p Program, sources ...Source) (s *session, screen t
 	screen = tcell.NewSimulationScreen("UTF-8")
 	require.NoError(t, screen.Init())
 	start := time.Now()
-	s = newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, &stamps{})
+	s = newSession(screen, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, start, newStamps())
 	ended := make(chan error, 1)
 	go func() { ended <- s.run(p, sources) }()
 	return s, screen, func() error {
@@ -167,15 +167,15 @@ func TestOnlyChangedCellsAreDrawn(t *testing.T) {
 	require.NoError(t, simulation.Init())
 	defer simulation.Fini()
 	screen := &countingScreen{Screen: simulation}
-	r, p := newRecorder(), newPainter(screen)
+	r, p := newRecorder(), NewPainter(screen)
 
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 80*25, screen.puts, "the first picture is drawn in full")
 	screen.puts, screen.shows = 0, 0
-	p.paint(r)
+	p.Paint(r)
 	require.Zero(t, screen.puts+screen.shows, "an equal picture is not drawn at all")
 	r.last = "e"
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 1, screen.puts)
 
 	text, style, _ := simulation.Get(6, 0)
@@ -184,6 +184,6 @@ func TestOnlyChangedCellsAreDrawn(t *testing.T) {
 
 	screen.puts = 0
 	p.forget()
-	p.paint(r)
+	p.Paint(r)
 	require.Equal(t, 80*25, screen.puts, "what was forgotten is drawn in full")
 }

@@ -15,13 +15,27 @@ type stampingTty struct {
 	tcell.Tty
 	clock  Clock
 	stamps *stamps
+	keys   keyReader
+	left   []byte // for the next read
 }
 
-func (t stampingTty) Read(into []byte) (int, error) {
-	n, err := t.Tty.Read(into)
-	if n > 0 {
-		t.stamps.note(t.clock(), into[:n])
+func newStampingTty(tty tcell.Tty, clock Clock, stamps *stamps) *stampingTty {
+	t := &stampingTty{Tty: tty, clock: clock, stamps: stamps}
+	t.keys.answer = stamps.answer
+	return t
+}
+
+func (t *stampingTty) Read(into []byte) (int, error) {
+	var err error
+	if len(t.left) == 0 {
+		var n int
+		n, err = t.Tty.Read(into)
+		at := t.clock()
+		t.keys.stamp = func(key byte, kind KeyKind) { t.stamps.note(at, key, kind) }
+		t.left = t.keys.read(at, into[:n])
 	}
+	n := copy(into, t.left)
+	t.left = t.left[n:]
 	return n, err
 }
 
@@ -29,37 +43,56 @@ func (t stampingTty) Read(into []byte) (int, error) {
 // else than a key event.
 const staleStamp = sim.Second
 
-// stamps holds the bytes that were read and may yet become key events. It is
-// used by the reading side and the decoding side at once.
+// stamps holds the bytes that were read and may yet become key events, and what
+// the terminal says of its keyboard. It is used by the reading side and the
+// decoding side at once.
 type stamps struct {
-	mu    sync.Mutex
-	queue []stamp
+	mu      sync.Mutex
+	queue   []stamp
+	asked   bool
+	answers chan bool // whether releases are reported
 }
 
 type stamp struct {
-	at  sim.Micros
-	key byte
+	at   sim.Micros
+	key  byte
+	kind KeyKind
 }
 
-// note takes a chunk as it was read. Only keys of one byte are timed: what
-// follows an escape is a sequence.
-func (s *stamps) note(at sim.Micros, chunk []byte) {
+func newStamps() *stamps { return &stamps{answers: make(chan bool, 1)} }
+
+// ask makes the next answer count.
+func (s *stamps) ask() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for _, key := range chunk {
-		if key == 0x1b {
-			return
-		}
-		if key < 0x80 {
-			s.queue = append(s.queue, stamp{at, key})
-		}
+	s.asked = true
+	select {
+	case <-s.answers:
+	default:
 	}
 }
 
-// take returns when the key that was decoded at a time was read, or that time
-// where the key was no single byte. Keys are decoded in the order of reading,
-// so bytes before it are done with.
-func (s *stamps) take(key byte, decoded sim.Micros) sim.Micros {
+// answer notes what the terminal says to begin with: it answers several questions.
+func (s *stamps) answer(releases bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.asked {
+		s.asked = false
+		s.answers <- releases
+	}
+}
+
+// note notes a key of one byte. Others are not timed.
+func (s *stamps) note(at sim.Micros, key byte, kind KeyKind) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.queue = append(s.queue, stamp{at, key, kind})
+}
+
+// take returns when the key that was decoded at a time was read, and what it was;
+// that time and a press where the key was no single byte. Keys are decoded in the
+// order of reading, so bytes before it are done with.
+func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for len(s.queue) > 0 && s.queue[0].at < decoded-staleStamp {
@@ -68,10 +101,10 @@ func (s *stamps) take(key byte, decoded sim.Micros) sim.Micros {
 	for i, st := range s.queue {
 		if st.key == key && st.at <= decoded {
 			s.queue = s.queue[i+1:]
-			return st.at
+			return st.at, st.kind
 		}
 	}
-	return decoded
+	return decoded, KeyPressed
 }
 
 // keyByte returns the byte that a key arrives as, 0 where it is no single one.

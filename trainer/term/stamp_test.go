@@ -41,10 +41,12 @@ func TestKeysCarryTheMomentOfTheirReading(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			var s stamps
 			for _, r := range tt.reads {
-				s.note(r.at, []byte(r.chunk))
+				keys := keyReader{stamp: func(key byte, kind KeyKind) { s.note(r.at, key, kind) }}
+				keys.read(r.at, []byte(r.chunk))
 			}
 			for _, k := range tt.keys {
-				require.Equal(t, k.want, s.take(k.key, k.decoded))
+				at, _ := s.take(k.key, k.decoded)
+				require.Equal(t, k.want, at)
 			}
 		})
 	}

@@ -42,6 +42,7 @@ func (s *session) retakeScreen() {
 func (s *session) leaveScreen() {
 	s.using.Lock()
 	defer s.using.Unlock()
+	s.keepReleases()
 	_ = s.screen.Suspend()
 }
 
@@ -55,5 +56,6 @@ func (s *session) takeScreen() {
 		s.hangUp()
 		return
 	}
+	s.askReleases()
 	s.screen.Sync()
 }

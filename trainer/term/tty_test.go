@@ -79,7 +79,7 @@ func TestATerminalThatCannotBeTakenAgain(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, screen.Init())
 	close(tty.wait)
-	s := newSession(screen, func() sim.Micros { return 0 }, time.Time{}, &stamps{})
+	s := newSession(screen, func() sim.Micros { return 0 }, time.Time{}, newStamps())
 	tty.closed = true
 	s.retakeScreen()
 	s.paint(fullPage{})

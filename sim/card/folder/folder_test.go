@@ -86,7 +86,7 @@ func fill(t testing.TB, files int) string {
 func TestALargeCard(t *testing.T) {
 	files, err := Read(fill(t, 1500))
 	require.NoError(t, err)
-	clips := card.New(files).Clips()
+	clips := card.New(files).Observed()
 	require.Len(t, clips, 1500)
 	for n, clip := range clips {
 		require.Equal(t, fmt.Sprintf("LAKE%05d.MP4", n), clip.Name)
@@ -100,6 +100,6 @@ func BenchmarkRead(b *testing.B) {
 	for b.Loop() {
 		files, err := Read(root)
 		require.NoError(b, err)
-		require.Len(b, card.New(files).Clips(), 10_000)
+		require.Len(b, card.New(files).Observed(), 10_000)
 	}
 }

@@ -101,7 +101,7 @@ func replays(t testing.TB, log io.Reader) []*sim.Replay {
 			if chain != nil {
 				all = append(all, chain.Finish())
 			}
-			chain, segment = sim.NewChainFrom(src.Tap(), rig, rig.Camera.Window()), block.Segment
+			chain, segment = sim.NewChain(src.Tap(), rig), block.Segment
 		}
 		chain.FeedAll(block.Samples)
 	}

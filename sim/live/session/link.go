@@ -67,9 +67,12 @@ func Stream(name string, from io.Reader, opts Options) Input {
 // for whoever writes.
 func Path(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
-		if info, err := os.Stat(path); err == nil && info.Mode()&os.ModeNamedPipe != 0 {
+		switch info, err := os.Stat(path); {
+		case err == nil && info.Mode()&os.ModeNamedPipe != 0:
 			s.setTrouble("waiting for somebody to write into " + path)
 			defer s.setTrouble("")
+		case err == nil && info.Mode().IsRegular():
+			s.readsWhole()
 		}
 		file, err := os.Open(path)
 		return &stream{ReadCloser: file}, err

@@ -29,6 +29,8 @@ type Session struct {
 
 	mu      sync.Mutex // guards what is below
 	tally   *live.Tally
+	whole   bool       // a file, all there: no time passes between its rows
+	arrived sim.Micros // when the latest block came
 	status  status
 	unkept  error // why the record breaks off
 	failure error // of the input
@@ -103,6 +105,7 @@ func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading)
 	s.reading = reading
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.arrived = arrived
 	s.tally.Feed(arrived, block.Segment, block.Samples)
 }
 
@@ -175,10 +178,26 @@ func (s *Session) Finish() Result {
 	return result
 }
 
+// readsWhole says that the input is a file that nobody adds to: how fast it is
+// read tells nothing about the flight.
+func (s *Session) readsWhole() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.whole = true
+}
+
+// present returns the time that the tally takes for now.
+func (s *Session) present() sim.Micros {
+	if s.whole {
+		return s.arrived
+	}
+	return s.clock()
+}
+
 // Look returns the present moment. Only the copying keeps a reader waiting.
 func (s *Session) Look() live.View {
 	s.mu.Lock()
-	look := s.tally.Look(s.clock())
+	look := s.tally.Look(s.present())
 	s.mu.Unlock()
 	return look.View()
 }
@@ -194,7 +213,7 @@ func (s *Session) Before() []live.Flight {
 func (s *Session) See(light belief.Light) (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.tally.See(s.clock(), light)
+	return s.tally.See(s.present(), light)
 }
 
 // Unsee takes the latest look at the light back.

@@ -30,8 +30,16 @@ const (
 	mouseOff    = "\x1b[?1000l"
 )
 
-// Patience is how long a test waits for what must come.
-const Patience = 10 * time.Second
+// The published sequences by which a program asks a terminal to report repeats and
+// releases of keys, and to say whether it does.
+const (
+	WantReleases = "\x1b[>3u"
+	askReleases  = "\x1b[?u"
+)
+
+// Patience is how long a test waits for what must come: long, since a busy machine
+// proves nothing.
+const Patience = 3 * time.Minute
 
 // Console is a pseudo terminal of 80 by 24 characters with a process on it.
 type Console struct {
@@ -141,6 +149,19 @@ func (c *Console) Type(keys string) {
 	require.NoError(c.t, err)
 }
 
+// ReportsReleases waits for the question whether releases are reported, which has
+// been put so many times, and answers as a terminal does that reports them, or as
+// one that knows nothing of it. (Progressive keyboard enhancement; DA1.)
+func (c *Console) ReportsReleases(does bool, times int) {
+	c.t.Helper()
+	c.WaitFor(askReleases, times)
+	answer := "\x1b[?62;22c"
+	if does {
+		answer = "\x1b[?3u" + answer
+	}
+	c.Type(answer)
+}
+
 // HangUp takes the terminal away.
 func (c *Console) HangUp() {
 	c.t.Helper()
@@ -164,6 +185,8 @@ func (c *Console) RequireRestored() {
 	for _, sequence := range []string{LeaveScreen, showCursor, mouseOff} {
 		require.Contains(c.t, last, sequence)
 	}
+	require.Equal(c.t, strings.Count(c.Seen(), "\x1b[>1u")+strings.Count(c.Seen(), WantReleases), strings.Count(c.Seen(), "\x1b[<u"),
+		"what keys report is put on a stack, and taken off it again")
 }
 
 // WaitForEnd waits for the end of the process and returns its exit code.

@@ -1,0 +1,175 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"flicktally/sim/excerpt"
+)
+
+// The pages of help: what a command is for, examples, the text, and its options
+// in groups.
+
+// guide is the first page: what to use when. A test holds it to the commands.
+var guide = []struct {
+	when  string
+	lines []guideLine
+}{
+	{"Before the flight", []guideLine{
+		{"rig", "write the rig down, and see what will go wrong with it"},
+		{"practise, progress", "train the flick, and see what it has come to"},
+		{"odds, compare", "find the hold to aim for, and what to change in the rig"},
+	}},
+	{"At the bench", []guideLine{
+		{"bench", "print a card: what to verify, in which order"},
+		{"calibrate", "measure how long a press must be, and how long it may be"},
+	}},
+	{"In the air", []guideLine{
+		{"live", "keep the tally: is the camera recording?"},
+	}},
+	{"After the flight", []guideLine{
+		{"replay, season", "find out what one flight lost, and what many flights show"},
+		{"view, chart, report", "look at it: on the terminal, as a picture, as a page"},
+		{"export", "write takes, cues, edits or signals for other programs"},
+	}},
+	{"Any time", []guideLine{
+		{"demo", "see the whole job on an invented flight"},
+		{"version, man", "print the version, or the manual page"},
+	}},
+}
+
+type guideLine struct{ commands, text string }
+
+// printGuide prints the first page.
+func (t *talk) printGuide(root *cobra.Command) {
+	fmt.Fprintf(t.out, "%s\n", root.Long)
+	for _, part := range guide {
+		fmt.Fprintln(t.out)
+		t.Heading(part.when)
+		for _, line := range part.lines {
+			fmt.Fprintf(t.out, "  %-20s %s\n", line.commands, line.text)
+		}
+	}
+	var names []string
+	for _, topic := range topics {
+		names = append(names, topic.name)
+	}
+	fmt.Fprintln(t.out)
+	t.Heading("More to read")
+	fmt.Fprintln(t.out, "  flicktally help COMMAND, such as: flicktally help replay")
+	fmt.Fprintln(t.out, excerpt.Wrap("  flicktally help TOPIC, of: ", strings.Join(names, ", "), helpWidth))
+}
+
+// printHelp prints the page of a command or a topic.
+func (t *talk) printHelp(cmd *cobra.Command) {
+	if !cmd.HasParent() {
+		t.printGuide(cmd)
+		return
+	}
+	if !cmd.Runnable() { // a topic
+		fmt.Fprintln(t.out, strings.TrimSpace(cmd.Long))
+		return
+	}
+	t.Heading(cmd.UseLine())
+	fmt.Fprintln(t.out, cmd.Short+".")
+	for _, text := range []string{cmd.Example, cmd.Long} {
+		if text != "" {
+			fmt.Fprintf(t.out, "\n%s\n", strings.TrimRight(text, "\n"))
+		}
+	}
+	t.printCommandsOf(cmd)
+	for _, group := range optionGroups(cmd) {
+		fmt.Fprintln(t.out)
+		t.Heading(group.title)
+		for _, flag := range group.flags {
+			fmt.Fprintln(t.out, optionText(flag))
+		}
+	}
+}
+
+func (t *talk) printCommandsOf(cmd *cobra.Command) {
+	for i, sub := range cmd.Commands() {
+		if i == 0 {
+			fmt.Fprintln(t.out)
+			t.Heading("Its commands")
+		}
+		fmt.Fprintf(t.out, "  %-6s %s\n", sub.Name(), sub.Short)
+	}
+}
+
+// optionGroup are options that belong together.
+type optionGroup struct {
+	title string
+	flags []*pflag.Flag
+}
+
+// readingOptions say how a log is read. They are the same on every command that
+// reads one, so they come last.
+var readingOptions = []string{"time", "unit", "channel", "armed", "failsafe", "words", "armed-words", "scale", "offset", "delimiter", "wire", "system", "lenient"}
+
+// optionGroups returns the options of a command in their groups, without empty
+// ones.
+func optionGroups(cmd *cobra.Command) []optionGroup {
+	own, reading := optionGroup{title: "Options"}, optionGroup{title: "How the log is read (more: flicktally help logs)"}
+	cmd.LocalFlags().VisitAll(func(flag *pflag.Flag) {
+		switch {
+		case flag.Hidden || flag.Name == "help":
+		case slices.Contains(readingOptions, flag.Name):
+			reading.flags = append(reading.flags, flag)
+		default:
+			own.flags = append(own.flags, flag)
+		}
+	})
+	var groups []optionGroup
+	for _, group := range []optionGroup{own, reading} {
+		if len(group.flags) > 0 {
+			groups = append(groups, group)
+		}
+	}
+	return groups
+}
+
+// optionText tells of one option: its name and value, then its meaning.
+func optionText(flag *pflag.Flag) string {
+	value, usage := optionValue(flag)
+	name := "  --" + flag.Name
+	if flag.Shorthand != "" {
+		name = "  -" + flag.Shorthand + ", --" + flag.Name
+	}
+	if value != "" {
+		name += " " + value
+	}
+	const column = 26
+	if len(name) > column-2 {
+		name += "\n"
+	}
+	text := excerpt.Wrap(strings.Repeat(" ", column), usage+defaultText(flag), helpWidth)
+	if strings.HasSuffix(name, "\n") {
+		return name + text
+	}
+	return name + text[len(name):]
+}
+
+// optionValue returns the name of a flag's value, "" where it takes none, and
+// its meaning.
+func optionValue(flag *pflag.Flag) (value, usage string) {
+	value, usage = pflag.UnquoteUsage(flag)
+	switch value {
+	case "":
+	case "int", "uint", "uint8", "uint32", "uint64", "float":
+		value = "NUMBER"
+	case "string":
+		value = "NAME"
+	case "strings":
+		value = "LIST"
+	default:
+		if value == strings.ToLower(value) {
+			value = strings.ToUpper(value)
+		}
+	}
+	return value, usage
+}

@@ -1,0 +1,302 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"flicktally/plot"
+	"flicktally/plot/report"
+	"flicktally/sim"
+	"flicktally/sim/rigfile"
+	"flicktally/sim/season"
+	"flicktally/trainer"
+	"flicktally/trainer/history"
+)
+
+// seasonFlags are the flags of season beyond those of every log.
+type seasonFlags struct {
+	logFlags
+	clipError durationFlag
+	kind      string
+	merge     bool
+	fresh     bool
+	asJSON    bool
+	data      string
+	out       string
+	force     bool
+	dark      bool
+	write     string
+}
+
+func newSeason(a *app) *cobra.Command {
+	flags := seasonFlags{clipError: durationFlag(sim.Second)}
+	cmd := &cobra.Command{
+		Use:   "season [flags] FOLDER...",
+		Short: "Put many flights together: the camera's window, your hand, what to do next",
+		Long: `Season finds the flights in folders, in any depth: logs of every kind that replay
+reads, each with what lies beside it, and tells what they know together.
+
+A folder with logs is an outing. Beside its logs count the videos in it, and in
+folders in it without logs (a card, or a copy of one); a list of clips (CSV with
+duration; sunday-clips.csv is that of sunday.csv alone); seen.txt, with looks at the
+light such as 0:12.5=recording; bench trials (CSV with hold and outcome). A
+flight.toml may name others: rig, clips, seen, note. Flights are in order of their
+own clocks, else of the time of their files.
+
+The camera's thresholds are the same in all flights: where the rig gives them as
+ranges, what was seen of each outing narrows them, and --write puts the result into
+a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
+
+The chance of each day is drawn towards the season's where few flicks tell it, and
+a change is told only where it is there. At the end: three things to do, ranked by
+the flicks that they save.
+
+What was worked out is kept beside the practice journal, so that a log that is
+known is not read again; --fresh reads all anew. Parts of a season, from several
+machines, are put together by --merge from what --json wrote of each.
+
+-o writes a page (.html), a chart (.png, .svg, .pdf), or all flicks (.csv).`,
+		Example: `  flicktally season flights
+  flicktally season --rig heron.toml flights -o season.html
+  flicktally season --rig heron.toml flights --update heron.toml
+  flicktally season --json lake > lake.json
+  flicktally season --merge --rig heron.toml lake.json sea.json`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := flags.check(); err != nil {
+				return err
+			}
+			file, err := a.loadRigFor(&flags.logFlags)
+			if err != nil {
+				return err
+			}
+			s, err := a.gatherSeason(file, args, &flags)
+			if err != nil {
+				return err
+			}
+			return a.tellSeason(s, &flags)
+		},
+	}
+	flags.logFlags.add(cmd)
+	set := cmd.Flags()
+	set.Var(&flags.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
+	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds came to be known)")
+	set.BoolVar(&flags.merge, "merge", false, "put together what --json wrote of several seasons, instead of folders")
+	set.BoolVar(&flags.fresh, "fresh", false, "read every log anew, whatever is known of it")
+	set.BoolVar(&flags.asJSON, "json", false, "print JSON")
+	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are kept")
+	set.StringVarP(&flags.out, "output", "o", "", "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
+	set.BoolVar(&flags.force, "force", false, "write over a file that is there")
+	set.BoolVar(&flags.dark, "dark", false, "a chart light on dark")
+	set.StringVar(&flags.write, writeFlag, "", "put the learned thresholds into this rig `file`")
+	return cmd
+}
+
+func (f *seasonFlags) check() error {
+	if seasonCharts[f.kind] == nil {
+		return wrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
+	}
+	if f.out == "" {
+		return nil
+	}
+	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
+	case ".html", ".csv":
+	default:
+		if _, err := plot.FormatOf(f.out); err != nil {
+			return wrongUsage(fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out))
+		}
+	}
+	return mayWrite(f.out, f.force)
+}
+
+// gatherSeason finds the flights, or what is known of them.
+func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*season.Season, error) {
+	if f.merge {
+		return mergeSeasons(file.Rig, args)
+	}
+	reader := &seasonReader{app: a, flags: f, file: file}
+	if err := reader.read(args); err != nil {
+		return nil, err
+	}
+	s := season.Of(file.Rig, reader.outings, reader.leftOut)
+	return s, a.addPractice(s, f.data)
+}
+
+// mergeSeasons puts parts together that were written as JSON.
+func mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
+	var parts [][]season.Outing
+	var left []season.LeftOut
+	for _, path := range paths {
+		file, _, err := openPlain(path)
+		if err != nil {
+			return nil, unreadable(fmt.Errorf("cannot read the season: %w", err))
+		}
+		outings, leftOut, err := season.ReadJSON(file, path, rig)
+		file.Close()
+		if err != nil {
+			return nil, unreadable(err)
+		}
+		parts, left = append(parts, outings), append(left, leftOut...)
+	}
+	outings, twice := season.Merge(parts...)
+	return season.Of(rig, outings, append(left, twice...)), nil
+}
+
+// tellSeason prints the season and writes what is asked for.
+func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
+	if f.asJSON {
+		if err := s.WriteJSON(a.talk.out); err != nil {
+			return err
+		}
+	} else {
+		a.talk.Season(s)
+	}
+	if f.out != "" {
+		if err := writeFile(f.out, f.force, func(w io.Writer) error { return writeSeason(w, s, f) }); err != nil {
+			return err
+		}
+	}
+	if f.write != "" {
+		return a.writeLearned(s, f.write)
+	}
+	return nil
+}
+
+// writeSeason writes the season in the form that the name of the file asks for.
+func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
+	switch strings.ToLower(filepath.Ext(f.out)) {
+	case ".html":
+		pictures, err := seasonPictures(s)
+		if err != nil {
+			return err
+		}
+		return report.WriteSeason(w, s, pictures)
+	case ".csv":
+		return s.WriteFlicks(w)
+	default:
+		format, err := plot.FormatOf(f.out)
+		if err != nil {
+			return err
+		}
+		chart, err := seasonCharts[f.kind](s, plot.Look{Dark: f.dark})
+		if err != nil {
+			return err
+		}
+		return plot.Write(w, chart, format)
+	}
+}
+
+// seasonCharts lay out the charts of a season, by the name of --kind.
+var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, error){
+	"days":   plot.SeasonDays,
+	"window": plot.SeasonWindow,
+}
+
+// seasonPictures draws the charts of a page.
+func seasonPictures(s *season.Season) ([]report.Picture, error) {
+	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
+	kinds := []string{"days"}
+	if s.Camera.Told() {
+		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
+		kinds = append(kinds, "window")
+	}
+	for i, kind := range kinds {
+		for _, side := range []struct {
+			dark bool
+			svg  *[]byte
+		}{{false, &pictures[i].Light}, {true, &pictures[i].Dark}} {
+			chart, err := seasonCharts[kind](s, plot.Look{Dark: side.dark})
+			if err != nil {
+				return nil, err
+			}
+			var svg bytes.Buffer
+			if err := plot.Write(&svg, chart, plot.SVG); err != nil {
+				return nil, err
+			}
+			*side.svg = svg.Bytes()
+		}
+	}
+	return pictures, nil
+}
+
+// addPractice sets beside the flights what was practised with the rig, as far as
+// the journal tells.
+func (a *app) addPractice(s *season.Season, data string) error {
+	journal, err := journalIn(data)
+	if err != nil {
+		return nil // there is no place for one
+	}
+	h, err := journal.Read()
+	if err != nil {
+		return err
+	}
+	hash := history.RigHash(s.Rig)
+	var practised []trainer.Practised
+	for _, profile := range h.Profiles() {
+		if profile.RigHash == hash {
+			practised = append(practised, profile.Practised(time.Local)...)
+		}
+	}
+	for _, p := range trainer.Progress(practised, trainer.Day) {
+		if p.Toggled.Trials > 0 {
+			s.Practice = append(s.Practice, season.Period{Name: p.From.Format(time.DateOnly), Toggled: p.Toggled})
+		}
+	}
+	return nil
+}
+
+// writeLearned puts the learned thresholds into a rig file.
+func (a *app) writeLearned(s *season.Season, path string) error {
+	if !s.Camera.Told() {
+		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
+	}
+	data, err := a.readRigFile(path)
+	if err != nil {
+		return err
+	}
+	file, err := rigfile.Parse(data, path)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	var keys, said []string
+	for _, k := range []struct {
+		name    string
+		learned sim.Interval
+		rig     *sim.Interval
+	}{
+		{"min_press", s.Camera.MinPress, &file.Rig.Camera.MinPress},
+		{"long_press", s.Camera.LongPress, &file.Rig.Camera.LongPress},
+	} {
+		if !k.rig.Exact() {
+			*k.rig = k.learned
+			keys, said = append(keys, "camera."+k.name), append(said, k.name+" "+season.Range(k.learned))
+		}
+	}
+	if keys == nil {
+		return errors.New("nothing written to " + path + ": its thresholds are no ranges")
+	}
+	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
+	if err != nil {
+		return wrongUsage(err)
+	}
+	if err := editFile(path, edited); err != nil {
+		return fmt.Errorf("cannot write %s: %w", path, err)
+	}
+	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
+	return nil
+}
+
+// keptFolder is where results of seasons are kept, beside the journal.
+func keptFolder(data string) string {
+	if data == "" {
+		return ""
+	}
+	return filepath.Join(data, "season")
+}

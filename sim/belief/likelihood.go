@@ -1,0 +1,74 @@
+package belief
+
+import (
+	"math"
+
+	"flicktally/sim"
+)
+
+// Grid cuts the ranges of both thresholds into cells of equal length, so that
+// what several outings say of one camera can be put together.
+type Grid struct {
+	MinPress, LongPress sim.Interval
+	Least, Longs        int // cells of each, at least 1
+}
+
+// GridOf returns the grid of a camera: one cell where a threshold is known.
+func GridOf(c sim.CameraSpec, cells int) Grid {
+	g := Grid{MinPress: c.MinPress, LongPress: c.LongPress, Least: cells, Longs: cells}
+	if c.MinPress.Exact() {
+		g.Least = 1
+	}
+	if c.LongPress.Exact() {
+		g.Longs = 1
+	}
+	return g
+}
+
+// points returns the cells of a range, each with its middle.
+func (g Grid) points(r sim.Interval, cells int) []point {
+	all := make([]point, cells)
+	edge := func(i int) float64 {
+		return float64(r.Low) + float64(r.High-r.Low)*float64(i)/float64(cells)
+	}
+	for i := range all {
+		all[i] = point{
+			low: sim.Micros(math.Round(edge(i))), high: sim.Micros(math.Round(edge(i + 1))),
+			at: (edge(i) + edge(i+1)) / 2, prior: 1,
+		}
+	}
+	return all
+}
+
+// Likelihood returns how likely what was seen of an outing is, were the
+// thresholds in the middle of each cell of the grid: the natural logarithm in
+// millionths, 0 for the likeliest cell, row by row of min_press. In whole
+// numbers, so that the sum over outings is the same in every order. nil says
+// that nothing was seen, and that the outing tells nothing of the thresholds.
+// Errors are those of [ResolveOuting].
+func Likelihood(o Outing, g Grid) ([]int64, error) {
+	if o.none() || g.Least*g.Longs == 1 {
+		return nil, nil
+	}
+	for _, f := range o.Flights {
+		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
+			return nil, err
+		}
+	}
+	if err := o.tooMuch(); err != nil {
+		return nil, err
+	}
+	e := newEngine(o.plans(), true, o.card(), 0)
+	e.weighAt(g.points(g.MinPress, g.Least), g.points(g.LongPress, g.Longs))
+	all := make([]int64, 0, g.Least*g.Longs)
+	for _, row := range e.weights {
+		for _, w := range row {
+			all = append(all, int64(math.Round(max(w-e.total, worstLog)*1e6)))
+		}
+	}
+	return all, nil
+}
+
+// worstLog stands for what cannot be: one outing alone never rules a cell out for
+// good, as the model may be wrong about it.
+const worstLog = -100

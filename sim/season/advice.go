@@ -1,0 +1,166 @@
+package season
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/odds"
+	"flicktally/sim/stat"
+	"flicktally/sim/tell"
+)
+
+// Advice is one thing to do next.
+type Advice struct {
+	Kind Kind
+	Text string
+	// Drill is what to practise, for the kind Practise.
+	Drill string
+	// Saves is how many of the season's flicks that would save, or could at most.
+	Saves  stat.Rate
+	AtMost bool
+}
+
+// Kind is a kind of advice.
+type Kind string
+
+// The kinds.
+const (
+	Setting     Kind = "setting"     // change a key of the rig
+	Practise    Kind = "drill"       // practise
+	Measurement Kind = "measurement" // find out what nobody knows
+)
+
+// PerHundred returns how many flicks in a hundred it saves, with its 95 %
+// interval.
+func (a Advice) PerHundred() (saves float64, within stat.Interval) {
+	w := a.Saves.Wilson(credible)
+	return 100 * a.Saves.Value(), stat.Interval{Low: 100 * w.Low, High: 100 * w.High}
+}
+
+// mostAdvice is how many things are told.
+const mostAdvice = 3
+
+// advise ranks what could be done by the flicks that it saves.
+func (s *Season) advise() []Advice {
+	if s.Flicks.Trials == 0 {
+		return nil
+	}
+	var all []Advice
+	if a, ok := s.setting(); ok {
+		all = append(all, a)
+	}
+	all = append(all, s.drills()...)
+	all = append(all, s.measurements()...)
+	all = slices.DeleteFunc(all, func(a Advice) bool { return a.Saves.Hits == 0 })
+	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Compare(b.Saves.Hits, a.Saves.Hits) })
+	return all[:min(mostAdvice, len(all))]
+}
+
+// sampling is for odds that no formula tells.
+var sampling = odds.Sampling{Flicks: 20_000, Seed: 1}
+
+// setting returns the change of the rig that saves most, with this hand and what
+// is known of the camera by now.
+func (s *Season) setting() (Advice, bool) {
+	if s.Hand == nil {
+		return Advice{}, false
+	}
+	rig := s.Rig
+	rig.Camera.MinPress, rig.Camera.LongPress = s.Camera.MinPress, s.Camera.LongPress
+	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: s.Hand.Spread, Slips: s.Hand.Slips}}
+	if c.Check() != nil || !c.HoldMatters() {
+		return Advice{}, false
+	}
+	for _, change := range c.Changes(s.Hand.Hold, nil, sampling) {
+		if !change.Sure || slices.Contains([]string{"aim", "spread", "window"}, change.What) {
+			continue
+		}
+		n := float64(s.Flicks.Trials)
+		by, after := float64(s.failedBy(wrongHold...).Hits), float64(s.afterLong())
+		saves := min(change.Saves*n, by)
+		if by > 0 {
+			saves *= (by + after) / by
+		}
+		return Advice{
+			Kind: Setting, Text: "set " + change.What + " from " + change.From + " to " + change.To,
+			Saves: stat.Rate{Hits: int(math.Round(saves)), Trials: s.Flicks.Trials},
+		}, true
+	}
+	return Advice{}, false
+}
+
+// wrongHold are the outcomes of flicks that were held too short or too long.
+var wrongHold = []sim.FlickOutcome{sim.FlickShort, sim.FlickLong}
+
+// failedBy returns how many flicks came out in one of the ways.
+func (s *Season) failedBy(outcomes ...sim.FlickOutcome) stat.Rate {
+	rate := stat.Rate{Trials: s.Flicks.Trials}
+	for _, c := range s.Why {
+		if slices.Contains(outcomes, c.Outcome) {
+			rate.Hits += c.Of.Hits
+		}
+	}
+	return rate
+}
+
+// afterLong counts the flicks at a camera that was off since an earlier flick of
+// the flight was too long: they go with that one.
+func (s *Season) afterLong() int {
+	n := 0
+	for _, f := range s.Flights() {
+		long := false
+		for _, k := range f.Held {
+			long = long && k.Outcome != sim.FlickWake || k.Outcome == sim.FlickLong
+			if long && k.Outcome == sim.FlickOff {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// drills returns what practice could save at most.
+func (s *Season) drills() []Advice {
+	steady := s.failedBy(wrongHold...)
+	text := "practise steady: flicks that were too short or too long"
+	if after := s.afterLong(); after > 0 {
+		steady.Hits += after
+		text += fmt.Sprintf(", and %s at the camera that one of them had switched off", tell.Counted(after, "flick", "flicks"))
+	}
+	return []Advice{
+		{Kind: Practise, Drill: "steady", AtMost: true, Saves: steady, Text: text},
+		{Kind: Practise, Drill: "cut", AtMost: true, Saves: s.failedBy(sim.FlickBusy, sim.FlickDouble),
+			Text: "practise cut: flicks that came too soon after another"},
+		{Kind: Practise, Drill: "flick", AtMost: true, Saves: s.failedBy(sim.FlickUnseen),
+			Text: "practise flick: flicks that never reached the camera"},
+	}
+}
+
+// measurements returns what to find out: how many flicks are in doubt for want of
+// it.
+func (s *Season) measurements() []Advice {
+	open := 0
+	for _, f := range s.Flights() {
+		for _, k := range f.Held {
+			if k.Outcome == sim.FlickUnknown || k.Chance < 0.95 {
+				open++
+			}
+		}
+	}
+	rate := stat.Rate{Hits: open, Trials: s.Flicks.Trials}
+	switch c := s.Rig.Camera; {
+	case c.MinPress.Exact() && c.LongPress.Exact():
+		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+			Text: "keep the card's clips beside each log: " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
+	case s.Camera.Told():
+		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+			Text: "measure the press window at the bench (flicktally calibrate): " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
+	default:
+		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+			Text: "measure the press window at the bench (flicktally calibrate), or keep the card's clips beside each log: " +
+				tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
+	}
+}

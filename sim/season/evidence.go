@@ -1,0 +1,224 @@
+package season
+
+import (
+	"bytes"
+	"encoding/base64"
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/klauspost/compress/gzip"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/fit"
+)
+
+// Cells is into how many parts the range of each threshold is cut.
+const Cells = 96
+
+// GridOf returns the grid on which the evidence of a season is put together.
+func GridOf(rig sim.Rig) belief.Grid { return belief.GridOf(rig.Camera, Cells) }
+
+// Evidence is the logarithm of a likelihood over the cells of a grid, in
+// millionths, as [belief.Likelihood] returns it.
+type Evidence []int64
+
+// MarshalJSON writes the evidence as text: differences as varints, compressed
+// with gzip (RFC 1952), in base 64 (RFC 4648).
+func (e Evidence) MarshalJSON() ([]byte, error) {
+	if e == nil {
+		return []byte("null"), nil
+	}
+	var packed bytes.Buffer
+	zip := gzip.NewWriter(&packed)
+	last := int64(0)
+	var row []byte
+	for _, v := range e {
+		row = binary.AppendVarint(row, v-last)
+		last = v
+	}
+	if _, err := zip.Write(row); err != nil {
+		return nil, err
+	}
+	if err := zip.Close(); err != nil {
+		return nil, err
+	}
+	return json.Marshal(base64.StdEncoding.EncodeToString(packed.Bytes()))
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (e *Evidence) UnmarshalJSON(text []byte) error {
+	var packed []byte
+	if err := json.Unmarshal(text, &packed); err != nil {
+		return fmt.Errorf("found evidence that is no text in base 64: %w", err)
+	}
+	*e = nil
+	if packed == nil {
+		return nil
+	}
+	zip, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		return fmt.Errorf("found damaged evidence: %w", err)
+	}
+	const most = Cells * Cells
+	plain, err := io.ReadAll(io.LimitReader(zip, most*binary.MaxVarintLen64))
+	if err != nil {
+		return fmt.Errorf("found damaged evidence: %w", err)
+	}
+	last := int64(0)
+	for len(plain) > 0 {
+		v, n := binary.Varint(plain)
+		if n <= 0 || len(*e) == most {
+			return errors.New("found damaged evidence")
+		}
+		last += v
+		plain = plain[n:]
+		*e = append(*e, last)
+	}
+	return nil
+}
+
+// doubtfulTrial is the chance that a trial at the bench came out otherwise than the
+// thresholds say, whatever the reason. One in fifty is an example: the fit of
+// flicktally calibrate asks for more.
+const doubtfulTrial = 0.02
+
+// TrialsEvidence returns what trials at the bench tell, each by itself: a hold that
+// did nothing is below min_press, one that toggled between the thresholds, one that
+// was long from long_press on. nil where nothing is open.
+func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
+	g := GridOf(rig)
+	if g.Least*g.Longs == 1 {
+		return nil
+	}
+	all := make(Evidence, g.Least*g.Longs)
+	middle := func(r sim.Interval, i, cells int) sim.Micros {
+		return r.Low + (r.High-r.Low)*sim.Micros(2*i+1)/sim.Micros(2*cells)
+	}
+	best := int64(math.MinInt64)
+	for k := range all {
+		least, long := middle(g.MinPress, k/g.Longs, g.Least), middle(g.LongPress, k%g.Longs, g.Longs)
+		for _, trial := range trials {
+			want := fit.Toggled
+			switch {
+			case trial.Hold < least:
+				want = fit.Nothing
+			case trial.Hold >= long:
+				want = fit.Long
+			}
+			chance := doubtfulTrial / 2
+			if trial.Outcome == want {
+				chance = 1 - doubtfulTrial
+			}
+			all[k] += int64(math.Round(1e6 * math.Log(chance)))
+		}
+		best = max(best, all[k])
+	}
+	for k := range all {
+		all[k] -= best
+	}
+	return all
+}
+
+// Camera is what is known of the thresholds.
+type Camera struct {
+	grid belief.Grid
+	sum  Evidence // of all outings; nil where none told anything
+
+	MinPress  sim.Interval // holds the threshold with 95 %
+	LongPress sim.Interval
+	Steps     []Step // how it came to be known, by outing
+}
+
+// Step is what was known after one more outing, or what its own evidence says of
+// the thresholds.
+type Step struct {
+	Outing              int // index
+	MinPress, LongPress sim.Interval
+}
+
+// learn puts the evidence of outings together. All thresholds of the rig's
+// ranges are equally likely before. The sum is of whole numbers, so the order
+// does not matter, nor what came together.
+func learn(rig sim.Rig, outings []Outing) Camera {
+	c := Camera{grid: GridOf(rig), MinPress: rig.Camera.MinPress, LongPress: rig.Camera.LongPress}
+	for i, o := range outings {
+		if o.Evidence == nil {
+			continue
+		}
+		if c.sum == nil {
+			c.sum = make(Evidence, c.grid.Least*c.grid.Longs)
+		}
+		for k, v := range o.Evidence {
+			c.sum[k] += v
+		}
+		c.MinPress, c.LongPress = c.within()
+		c.Steps = append(c.Steps, Step{i, c.MinPress, c.LongPress})
+	}
+	return c
+}
+
+// Told reports whether some outing told of the thresholds.
+func (c *Camera) Told() bool { return c.sum != nil }
+
+// credible is what the ranges hold the truth with.
+const credible = 0.95
+
+// within returns the central ranges of both thresholds.
+func (c *Camera) within() (least, longs sim.Interval) {
+	lows, highs := c.shares()
+	return central(c.grid.MinPress, lows), central(c.grid.LongPress, highs)
+}
+
+// shares returns how likely each cell of each threshold is.
+func (c *Camera) shares() (least, longs []float64) {
+	least, longs = make([]float64, c.grid.Least), make([]float64, c.grid.Longs)
+	if c.sum == nil {
+		return nil, nil
+	}
+	best := int64(math.MinInt64)
+	for _, v := range c.sum {
+		best = max(best, v)
+	}
+	total := 0.0
+	for k, v := range c.sum {
+		w := math.Exp(float64(v-best) / 1e6)
+		least[k/c.grid.Longs] += w
+		longs[k%c.grid.Longs] += w
+		total += w
+	}
+	for _, shares := range [][]float64{least, longs} {
+		for i := range shares {
+			shares[i] /= total
+		}
+	}
+	return least, longs
+}
+
+// central returns the middle 95 % of a range, between the 2.5 and the 97.5 %
+// quantile; within a cell the chance is spread evenly.
+func central(whole sim.Interval, shares []float64) sim.Interval {
+	if whole.Exact() {
+		return whole
+	}
+	return sim.Interval{
+		Low:  sim.Micros(math.Floor(quantile(whole, shares, (1-credible)/2))),
+		High: sim.Micros(math.Ceil(quantile(whole, shares, (1+credible)/2))),
+	}
+}
+
+func quantile(whole sim.Interval, shares []float64, p float64) float64 {
+	cell := float64(whole.High-whole.Low) / float64(len(shares))
+	below := 0.0
+	for i, share := range shares {
+		if below+share >= p {
+			return float64(whole.Low) + cell*(float64(i)+(p-below)/share)
+		}
+		below += share
+	}
+	return float64(whole.High)
+}

@@ -1,0 +1,108 @@
+package folders
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"hash"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/google/renameio/v2/maybe"
+
+	"flicktally/sim/season"
+)
+
+// Kept holds what was worked out of outings, so that a log that is known is not
+// read again. It only saves time: what does not fit is worked out anew.
+type Kept struct {
+	folder string
+	fresh  bool
+}
+
+// KeptIn returns what is kept in a folder, which need not be there; "" keeps
+// nothing. Fresh ignores what is there and keeps anew.
+func KeptIn(folder string, fresh bool) *Kept { return &Kept{folder, fresh} }
+
+// how names what is kept; another form of it has another number.
+const how = "season 1"
+
+// headAndTail is how much of each end of a log is looked at.
+const headAndTail = 64 << 10
+
+// Key tells an outing from all others, by what rig and options say, and by size,
+// time, head and tail of all that is read for it. It is "" where that cannot be
+// told.
+func (o *Outing) Key(options string) string {
+	sum := sha256.New()
+	fmt.Fprintf(sum, "%s\n%q\n%q\n", how, options, o.Seen)
+	for _, file := range o.Logs {
+		if file.into(sum, headAndTail) != nil {
+			return ""
+		}
+	}
+	for _, file := range o.beside {
+		if file.into(sum, 0) != nil {
+			return ""
+		}
+	}
+	for _, list := range o.Lists {
+		info, err := os.Stat(list)
+		if err != nil || info.IsDir() {
+			return ""
+		}
+		if (Log{list, info.Size(), info.ModTime()}).into(sum, headAndTail) != nil {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%x", sum.Sum(nil))
+}
+
+// into adds a file, with so much of both its ends.
+func (l Log) into(sum hash.Hash, ends int64) error {
+	fmt.Fprintf(sum, "%q %d %d\n", l.Path, l.Size, l.Saved.UnixNano())
+	if ends == 0 {
+		return nil
+	}
+	file, err := os.Open(l.Path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	if _, err := io.CopyN(sum, file, min(ends, l.Size)); err != nil {
+		return err
+	}
+	if _, err := file.Seek(max(0, l.Size-ends), io.SeekStart); err != nil {
+		return err
+	}
+	_, err = io.Copy(sum, io.LimitReader(file, ends))
+	return err
+}
+
+// Get returns what is kept under a key.
+func (k *Kept) Get(key string) (season.Outing, bool) {
+	var o season.Outing
+	if k.folder == "" || k.fresh || key == "" {
+		return o, false
+	}
+	text, err := os.ReadFile(k.file(key))
+	if err != nil || json.Unmarshal(text, &o) != nil || len(o.Flights) == 0 {
+		return season.Outing{}, false
+	}
+	return o, true
+}
+
+// Put keeps an outing. That it cannot be kept is no error: it is worked out again.
+func (k *Kept) Put(key string, o season.Outing) {
+	if k.folder == "" || key == "" {
+		return
+	}
+	text, err := json.Marshal(o)
+	if err != nil || os.MkdirAll(k.folder, 0o777) != nil {
+		return
+	}
+	_ = maybe.WriteFile(k.file(key), text, 0o666)
+}
+
+func (k *Kept) file(key string) string { return filepath.Join(k.folder, key+".json") }

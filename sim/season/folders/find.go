@@ -1,0 +1,294 @@
+// Package folders finds the flights of a season in folders: logs, and beside them
+// what was seen of the camera. It reads the beginnings of files, and writes nothing.
+//
+// A folder with logs in it is an outing: its logs share what is seen. Beside them
+// count
+//
+//   - video files (ISO/IEC 14496-12) in the folder, and in folders in it that hold
+//     no logs: a camera's card, or a copy of one,
+//   - a list of clips: a CSV file with the header duration; one whose name is that
+//     of a log with -clips after it is of that log alone,
+//   - seen.txt: looks at the light, one a line, such as 0:12.5=recording, and with
+//     several logs sunday.csv@0:12.5=recording,
+//   - flight.toml, which may name rig, clips, seen and note; it is never needed,
+//   - bench trials: a CSV file with the headers hold and outcome.
+package folders
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"flicktally/sim/bmff"
+	"flicktally/sim/card"
+	"flicktally/sim/card/folder"
+	"flicktally/sim/season"
+)
+
+// Log is a log that was found.
+type Log struct {
+	Path  string
+	Size  int64
+	Saved time.Time // when the file was written last
+}
+
+// Outing is a folder with logs, and what lies beside them.
+type Outing struct {
+	Folder string
+	Logs   []Log
+	Videos []card.File
+	Lists  []string // of clips
+	Seen   []string // looks at the light, as [belief.ParseGlance] reads them, or LOG@… so
+	Rig    string   // file; "" is the season's
+	Note   string
+	beside []Log // the files that were read, beside the logs
+}
+
+// Season is what was found.
+type Season struct {
+	Outings []Outing
+	Trials  []Log // lists of bench trials
+	LeftOut []season.LeftOut
+}
+
+// mostFiles bounds a season: more is a whole disk.
+const mostFiles = 200_000
+
+// Find looks through folders, in any depth. Links are not followed. A file that
+// cannot be read is left out, with why; the error is about a folder that was named.
+func Find(roots ...string) (*Season, error) {
+	f := finder{folders: map[string]*Outing{}}
+	for _, root := range roots {
+		if info, err := os.Stat(root); err != nil {
+			return nil, err
+		} else if !info.IsDir() {
+			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
+		}
+		if err := filepath.WalkDir(root, f.visit); err != nil {
+			return nil, err
+		}
+	}
+	f.giveVideos()
+	for _, path := range f.order {
+		if o := f.folders[path]; len(o.Logs) > 0 {
+			f.found.Outings = append(f.found.Outings, f.parted(o)...)
+		} else {
+			f.leaveBare(o)
+		}
+	}
+	return &f.found, nil
+}
+
+type finder struct {
+	found   Season
+	folders map[string]*Outing
+	order   []string
+	files   int
+	seen    []string // paths, so that folders within each other count once
+}
+
+func (f *finder) leave(path, why string) {
+	f.found.LeftOut = append(f.found.LeftOut, season.LeftOut{File: filepath.ToSlash(path), Why: why})
+}
+
+func (f *finder) visit(path string, entry fs.DirEntry, err error) error {
+	switch {
+	case err != nil && len(f.order) == 0:
+		return err
+	case err != nil:
+		f.leave(path, reason(err))
+		return nil
+	case entry.IsDir() && strings.HasPrefix(entry.Name(), ".") && len(entry.Name()) > 1 && entry.Name() != "..":
+		return fs.SkipDir
+	case entry.IsDir():
+		if _, there := f.folders[path]; there {
+			return fs.SkipDir
+		}
+		f.folders[path] = &Outing{Folder: path}
+		f.order = append(f.order, path)
+		return nil
+	case strings.HasPrefix(entry.Name(), "."):
+		return nil
+	case !entry.Type().IsRegular():
+		f.leave(path, "it is no plain file")
+		return nil
+	}
+	if f.files++; f.files > mostFiles {
+		return fmt.Errorf("found more than %d files, want the folder of some flights", mostFiles)
+	}
+	info, err := entry.Info()
+	if err != nil {
+		f.leave(path, reason(err))
+		return nil
+	}
+	f.sort(path, f.folders[filepath.Dir(path)], info)
+	return nil
+}
+
+// sort puts a file where it belongs.
+func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
+	file := Log{path, info.Size(), info.ModTime()}
+	switch name := strings.ToLower(filepath.Base(path)); {
+	case name == "flight.toml":
+		o.beside = append(o.beside, file)
+		if err := o.settle(path); err != nil {
+			f.leave(path, err.Error())
+		}
+		return
+	case name == "seen.txt":
+		o.beside = append(o.beside, file)
+		if err := o.look(path); err != nil {
+			f.leave(path, err.Error())
+		}
+		return
+	case filepath.Ext(name) == ".toml":
+		return // a rig file lies beside its flights
+	case slices.Contains(results, filepath.Ext(name)):
+		f.leave(path, "no log: a result, or a text")
+		return
+	case info.Size() == 0:
+		f.leave(path, "it is empty")
+		return
+	}
+	if videos, err := folder.Read(path); err == nil && !errors.Is(videos[0].Err, bmff.ErrNoVideo) {
+		o.Videos = append(o.Videos, videos...)
+		o.beside = append(o.beside, file)
+		return
+	}
+	header, err := beginning(path)
+	switch {
+	case err != nil:
+		f.leave(path, reason(err))
+	case header.has("duration"):
+		o.Lists = append(o.Lists, path)
+		o.beside = append(o.beside, file)
+	case header.has("outcome") && (header.has("hold") || header.has("hold_ms")):
+		f.found.Trials = append(f.found.Trials, file)
+	default:
+		o.Logs = append(o.Logs, file)
+	}
+}
+
+// results are the ends of the names of what the program itself writes beside
+// flights, and of texts.
+var results = []string{".png", ".svg", ".pdf", ".html", ".json", ".jsonl", ".md", ".txt", ".vtt", ".edl"}
+
+// header is the first line of a table, in lower case.
+type header []string
+
+func (h header) has(column string) bool { return slices.Contains(h, column) }
+
+// beginning reads the header of a table: the first line that is not empty and no
+// comment.
+func beginning(path string) (header, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	lines := bufio.NewScanner(file)
+	lines.Buffer(make([]byte, 4096), 4096)
+	for lines.Scan() {
+		line := strings.TrimSpace(strings.TrimPrefix(lines.Text(), "\ufeff"))
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		var h header
+		for field := range strings.FieldsFuncSeq(line, func(r rune) bool { return strings.ContainsRune(",;\t", r) }) {
+			h = append(h, strings.ToLower(strings.Trim(field, ` "`)))
+		}
+		return h, nil
+	}
+	return nil, nil // a line that long, or bytes that are no text: no list
+}
+
+// giveVideos gives the videos of folders without logs to the nearest folder
+// above that has some.
+func (f *finder) giveVideos() {
+	for _, path := range f.order {
+		o := f.folders[path]
+		if len(o.Logs) > 0 || len(o.Videos) == 0 {
+			continue
+		}
+		for up := filepath.Dir(path); ; up = filepath.Dir(up) {
+			owner, there := f.folders[up]
+			if !there {
+				break
+			}
+			if len(owner.Logs) > 0 {
+				owner.Videos = append(owner.Videos, o.Videos...)
+				owner.beside = append(owner.beside, o.beside...)
+				o.Videos, o.beside = nil, nil
+				break
+			}
+		}
+	}
+}
+
+// leaveBare says of a folder without logs what was not taken in it.
+func (f *finder) leaveBare(o *Outing) {
+	for _, file := range o.beside {
+		f.leave(file.Path, "there is no log in or above its folder")
+	}
+}
+
+// parted makes outings of their own of logs that have a list of clips of their
+// own.
+func (f *finder) parted(o *Outing) []Outing {
+	shared := *o
+	shared.Logs, shared.Lists = nil, nil
+	lists := slices.Clone(o.Lists)
+	var all []Outing
+	for _, log := range o.Logs {
+		own := slices.IndexFunc(lists, func(list string) bool { return stem(list) == stem(log.Path)+"-clips" })
+		if own < 0 {
+			shared.Logs = append(shared.Logs, log)
+			continue
+		}
+		all = append(all, Outing{Folder: o.Folder, Logs: []Log{log}, Lists: []string{lists[own]}, Seen: o.seenOf(log), Rig: o.Rig, Note: o.Note, beside: o.beside})
+		lists = slices.Delete(lists, own, own+1)
+	}
+	shared.Lists = lists
+	if len(shared.Logs) > 0 {
+		if len(shared.Lists) > 1 {
+			for _, list := range shared.Lists[1:] {
+				f.leave(list, "another list of clips lies beside the same logs")
+			}
+			shared.Lists = shared.Lists[:1]
+		}
+		all = append(all, shared)
+	}
+	return all
+}
+
+// seenOf returns the looks at the light that name a log, or none.
+func (o *Outing) seenOf(log Log) []string {
+	var seen []string
+	for _, look := range o.Seen {
+		if name, _, named := strings.Cut(look, "@"); !named || name == filepath.Base(log.Path) {
+			seen = append(seen, look)
+		}
+	}
+	return seen
+}
+
+func stem(path string) string {
+	name := filepath.Base(path)
+	name = strings.TrimSuffix(name, ".gz")
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// reason is an error without the path, which stands beside it.
+func reason(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	return err.Error()
+}

@@ -1,0 +1,89 @@
+package season
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/habit"
+	"flicktally/sim/stat"
+)
+
+// Hand is how the pilot held the switch.
+type Hand struct {
+	habit.Habit
+	Known int // holds that the logs tell
+}
+
+func handOf(rig sim.Rig, flights []Flight) *Hand {
+	var held []habit.Held
+	for _, f := range flights {
+		held = append(held, f.holds()...)
+	}
+	h, err := habit.Of(held, rig.Link)
+	if err != nil { // fewer than two holds without the slips
+		return nil
+	}
+	return &Hand{h, len(held)}
+}
+
+// Change is what differs between the latest day and all before it. It says only
+// what three tests together find with a chance of false alarm of at most 5 %: of
+// the rate (Newcombe), the mean hold (Welch) and its scatter (Brown and Forsythe),
+// by Holm's rule.
+type Change struct {
+	Day                    string
+	Now, Before            stat.Rate
+	Hold, HoldBefore       stat.Summary // in µs, without the slips
+	Rate, Longer, Scatters bool         // what differs
+}
+
+// Any reports whether anything differs.
+func (c *Change) Any() bool { return c.Rate || c.Longer || c.Scatters }
+
+// falseAlarm bounds the chance that a change is told where nothing changed.
+const falseAlarm = 0.05
+
+// change compares the latest day with those before, nil on the first.
+func (s *Season) change() *Change {
+	if len(s.Days) < 2 {
+		return nil
+	}
+	c := &Change{Day: s.Days[len(s.Days)-1].Name}
+	var now, before []sim.Micros
+	for _, f := range s.Flights() {
+		rate, holds := &c.Before, &before
+		if f.day() == c.Day {
+			rate, holds = &c.Now, &now
+		}
+		*rate = rate.Plus(stat.Rate{Hits: f.Toggled, Trials: f.Flicks})
+		for _, h := range f.holds() {
+			if h.Hold > 0 {
+				*holds = append(*holds, h.Hold)
+			}
+		}
+	}
+	all := len(now)
+	kept, _ := stat.SplitSlips(append(now, before...))
+	now, before = split(now[:all], before, kept)
+	c.Hold, c.HoldBefore = stat.Summarize(now), stat.Summarize(before)
+	found := stat.Holm([]float64{
+		c.Now.DiffersP(c.Before), stat.WelchP(c.Hold, c.HoldBefore), stat.BrownForsytheP(now, before),
+	}, falseAlarm)
+	c.Rate, c.Longer, c.Scatters = found[0], found[1], found[2]
+	return c
+}
+
+// split leaves the holds that are kept in both lists.
+func split(now, before, kept []sim.Micros) (a, b []sim.Micros) {
+	low, high := kept[0], kept[0]
+	for _, k := range kept {
+		low, high = min(low, k), max(high, k)
+	}
+	within := func(all []sim.Micros) (in []sim.Micros) {
+		for _, h := range all {
+			if h >= low && h <= high {
+				in = append(in, h)
+			}
+		}
+		return in
+	}
+	return within(now), within(before)
+}

@@ -1,0 +1,128 @@
+package season
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"flicktally/sim/stat"
+)
+
+// Period is a day, a week or a month with flicks in it.
+type Period struct {
+	Name    string // 2026-06-13, 2026-W24, 2026-06 (ISO 8601)
+	Flights int
+	Toggled stat.Rate
+	// Pooled is the chance of a toggle in that period, drawn towards the season's
+	// as far as periods do not differ by more than luck, and Within holds it with
+	// 95 %.
+	Pooled float64
+	Within stat.Interval
+}
+
+func byDay(t time.Time) string { return t.Format(time.DateOnly) }
+
+func byWeek(t time.Time) string {
+	year, week := t.ISOWeek()
+	return fmt.Sprintf("%d-W%02d", year, week)
+}
+
+func byMonth(t time.Time) string { return t.Format("2006-01") }
+
+// periods counts flights in order of time by period.
+func periods(flights []Flight, name func(time.Time) string) []Period {
+	var all []Period
+	for _, f := range flights {
+		if n := name(f.Began); len(all) == 0 || all[len(all)-1].Name != n {
+			all = append(all, Period{Name: n})
+		}
+		p := &all[len(all)-1]
+		p.Flights++
+		p.Toggled = p.Toggled.Plus(stat.Rate{Hits: f.Toggled, Trials: f.Flicks})
+	}
+	pool(all)
+	return all
+}
+
+// pool draws the rates of periods together. Each period has a chance of its own,
+// from a beta distribution that all of them tell: its mean is that of the season,
+// its width how much periods differ beyond luck. Both are not known either, so the
+// chance of a period is averaged over a grid of them, each weighed by how likely it
+// makes all rates (the beta-binomial distribution). Where nothing tells that periods
+// differ, all come near the chance of the season.
+//
+// Source: A. Gelman and others, Bayesian Data Analysis, 5.3 (from memory).
+func pool(all []Period) {
+	grid := weighParents(all)
+	for i := range all {
+		p := &all[i]
+		x, m := float64(p.Toggled.Hits), float64(p.Toggled.Trials)
+		of := make([]distuv.Beta, len(grid))
+		p.Pooled = 0
+		for k, parent := range grid {
+			of[k] = distuv.Beta{Alpha: parent.alpha + x, Beta: parent.beta + m - x}
+			p.Pooled += parent.weight * of[k].Mean()
+		}
+		below := func(c float64) (sum float64) {
+			for k, parent := range grid {
+				sum += parent.weight * of[k].CDF(c)
+			}
+			return sum
+		}
+		p.Within = stat.Interval{Low: reaches(below, 0.025), High: reaches(below, 0.975)}
+	}
+}
+
+// parent is a beta distribution from which the chances of periods may come.
+type parent struct{ alpha, beta, weight float64 }
+
+// weighParents weighs a grid of means, and of how alike the flicks of one period
+// are: their correlation within a period, from none to half.
+func weighParents(all []Period) []parent {
+	const means, alikes = 30, 8
+	var grid []parent
+	best := math.Inf(-1)
+	for i := range means {
+		mean := (float64(i) + 0.5) / means
+		for k := range alikes {
+			alike := 0.5 * math.Pow((float64(k)+0.5)/alikes, 2)
+			strength := 1/alike - 1
+			p := parent{alpha: mean * strength, beta: (1 - mean) * strength}
+			// Uniform over the correlation: the grid is finer near none.
+			p.weight = math.Log((float64(k) + 0.5) / alikes)
+			for _, period := range all {
+				x, m := float64(period.Toggled.Hits), float64(period.Toggled.Trials)
+				p.weight += mathext.Lbeta(p.alpha+x, p.beta+m-x) - mathext.Lbeta(p.alpha, p.beta)
+			}
+			best = max(best, p.weight)
+			grid = append(grid, p)
+		}
+	}
+	const leastWeight = 1e-3
+	kept, sum := grid[:0], 0.0
+	for _, p := range grid {
+		if p.weight = math.Exp(p.weight - best); p.weight >= leastWeight {
+			kept, sum = append(kept, p), sum+p.weight
+		}
+	}
+	for i := range kept {
+		kept[i].weight /= sum
+	}
+	return kept
+}
+
+// reaches returns where a distribution reaches a chance.
+func reaches(below func(float64) float64, chance float64) float64 {
+	low, high := 0.0, 1.0
+	for range 14 {
+		if middle := (low + high) / 2; below(middle) < chance {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
+}

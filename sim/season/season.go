@@ -1,0 +1,102 @@
+package season
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/stat"
+)
+
+// Season is what many flights with one rig know.
+type Season struct {
+	Rig     sim.Rig
+	Outings []Outing // in order of time
+	LeftOut []LeftOut
+
+	Camera Camera
+	Flicks stat.Rate // those that toggled
+	Doubt  int       // of them doubtful
+	Why    []Cause   // the most frequent first
+	// Armed is the armed time of the flights whose logs tell it, Recorded the time in
+	// takes of all.
+	Armed, Recorded sim.Micros
+
+	Days, Weeks, Months []Period
+	// Practice is what was practised with the rig, by day; nil where that is not
+	// known.
+	Practice []Period
+	// FirstOfDay counts the first flick of each day, Later the others.
+	FirstOfDay, Later stat.Rate
+	Hand              *Hand // nil where too few holds are known
+	Change            *Change
+	Next              []Advice // the most flicks first, at most three
+}
+
+// Cause is why flicks did not toggle, and how many of all flicks that were.
+type Cause struct {
+	Outcome sim.FlickOutcome
+	Of      stat.Rate
+}
+
+// Of puts a season together, for a valid rig. Each outing has a flight at least.
+func Of(rig sim.Rig, outings []Outing, leftOut []LeftOut) *Season {
+	s := &Season{Rig: rig, Outings: inOrder(outings), LeftOut: slices.Clone(leftOut)}
+	slices.SortFunc(s.LeftOut, func(a, b LeftOut) int { return strings.Compare(a.File, b.File) })
+	s.Camera = learn(rig, s.Outings)
+	s.count()
+	s.Days = periods(s.Flights(), byDay)
+	s.Weeks = periods(s.Flights(), byWeek)
+	s.Months = periods(s.Flights(), byMonth)
+	s.Hand = handOf(rig, s.Flights())
+	s.Change = s.change()
+	s.Next = s.advise()
+	return s
+}
+
+// Flights returns the flights in order of time.
+func (s *Season) Flights() []Flight {
+	var all []Flight
+	for _, o := range s.Outings {
+		all = append(all, o.Flights...)
+	}
+	slices.SortStableFunc(all, earlier)
+	return all
+}
+
+// earlier orders flights by time, those of one moment by name.
+func earlier(a, b Flight) int {
+	return cmp.Or(a.Began.Compare(b.Began), strings.Compare(a.File, b.File), cmp.Compare(a.Segment, b.Segment))
+}
+
+func (s *Season) count() {
+	why := Counts{}
+	day := ""
+	for _, f := range s.Flights() {
+		s.Flicks = s.Flicks.Plus(stat.Rate{Hits: f.Toggled, Trials: f.Flicks})
+		s.Doubt += f.Doubt
+		s.Recorded += f.Recorded
+		if f.Armed != nil {
+			s.Armed += *f.Armed
+		}
+		for outcome, n := range f.Why {
+			why[outcome] += n
+		}
+		for _, k := range f.Held {
+			hit := k.Outcome == sim.FlickToggled
+			if today := f.day(); today != day {
+				day = today
+				s.FirstOfDay.Add(hit)
+			} else {
+				s.Later.Add(hit)
+			}
+		}
+	}
+	for _, outcome := range sim.FlickOutcomes {
+		if n := why[outcome]; n > 0 {
+			s.Why = append(s.Why, Cause{outcome, stat.Rate{Hits: n, Trials: s.Flicks.Trials}})
+		}
+	}
+	slices.SortStableFunc(s.Why, func(a, b Cause) int { return cmp.Compare(b.Of.Hits, a.Of.Hits) })
+}

@@ -1,0 +1,3 @@
+// Package liveview shows a tally while it happens, over a [Stream] that tells
+// what the camera should be doing now.
+package liveview

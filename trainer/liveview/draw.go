@@ -1,0 +1,120 @@
+package liveview
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/live"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+// Draw draws the whole picture.
+func (l *Screen) Draw(c *term.Canvas) {
+	switch {
+	case term.TooSmall(c, "The tally"):
+	case l.help.IsOpen:
+		l.help.Draw(c, term.HelpPages(liveHelp, c.Width, c.Height))
+	default:
+		term.DrawFrame(c, l.name, l.footer(c.Width))
+		term.DrawBlocks(c.Area(0, 1, c.Width, c.Height-2), l.blocks(c.Height))
+	}
+}
+
+func (l *Screen) footer(width int) term.TextLine {
+	switch {
+	case l.message != "":
+		return term.TextLine{Text: l.message, Role: term.Strong}
+	case width < 60:
+		return term.TextLine{Text: "light: r rec, s standby, o off   qq quit", Role: term.Dim}
+	default:
+		return term.TextLine{Text: "the light says: r recording, s standby, o off   qq quit", Role: term.Dim}
+	}
+}
+
+// blocks lays the picture out: the state first, and as large as there is room.
+func (l *Screen) blocks(height int) []term.Block {
+	v := &l.view
+	state := term.Block{Rows: 0, Draw: func(c *term.Canvas) { drawStateNow(c, v) }}
+	chance := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, chanceTexts(v)...) }}
+	last := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, lastPressTexts(v)...) }}
+	press := term.Block{Rows: 1, Draw: func(c *term.Canvas) { drawPressNow(c, v) }}
+	if v.LongAt != sim.Never {
+		press.Rows = 2
+	}
+	input := term.Block{Rows: 1, Draw: l.drawInput}
+	if height < 18 {
+		if len(v.Doubts) > 0 {
+			last.Draw = l.drawDoubt
+		}
+		return []term.Block{input, state, chance, press, last}
+	}
+	press.Rows = 2
+	return []term.Block{
+		input, state, chance, term.Gap, press, last,
+		{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, takesText(v), term.Plain) }},
+		{Rows: 2, Draw: l.drawDoubt},
+		{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, "modelled; only the camera's own light is proof", term.Dim) }},
+	}
+}
+
+// drawInput tells how the stream does. A signal that is not there takes the
+// whole row, with the reason where it is known.
+func (l *Screen) drawInput(c *term.Canvas) {
+	text := inputText(&l.view)
+	switch {
+	case l.view.Input == live.Lost:
+		c.Area(1, 0, c.Width-1, 1).Fitted(term.Problem, withMore(text, l.notice), text)
+		c.Reverse()
+	case l.notice != "":
+		c.Text(1, 0, l.notice, term.Problem)
+	default:
+		c.Area(1, 0, c.Width-1, 1).Fitted(term.Dim, withMore(text, l.about), text)
+	}
+}
+
+// withMore adds to a text what there is more to say.
+func withMore(text, more string) string {
+	if more == "" {
+		return text
+	}
+	return text + "; " + more
+}
+
+// drawStateNow draws what the camera does, and for how long if it records; in
+// its place what the hand must do at once.
+func drawStateNow(c *term.Canvas, v *live.View) {
+	text, role := stateWord(v)
+	if v.Take.N == 0 || role == term.Problem {
+		term.BigText(c, text, role)
+		return
+	}
+	above := (c.Height + 1) / 2
+	term.BigText(c.Area(0, 0, c.Width, above), text, role)
+	term.BigText(c.Area(0, above, c.Width, c.Height-above), wholeSeconds(v.Take.Length()), role)
+}
+
+// drawPressNow draws the press in hand as it runs towards its deadline, or when
+// the next one will count.
+func drawPressNow(c *term.Canvas, v *live.View) {
+	role := term.Plain
+	switch v.Phase {
+	case live.LetGo, live.MayLong, live.IsLong, live.Ignored:
+		role = term.Problem
+	case live.Counts:
+		role = term.Right
+	}
+	if v.LongAt == sim.Never {
+		c.Fitted(role, pressTexts(v)...)
+		return
+	}
+	term.DrawHold(c, trainer.HoldBar{
+		Shown: true, Hold: v.At - v.InHand.Down,
+		Window: sim.Window{MinPress: v.MinPress.High, LongPress: v.LongAt - v.InHand.Down},
+	}, term.HoldMarks{})
+}
+
+// drawDoubt tells what does not fit, where something does not.
+func (l *Screen) drawDoubt(c *term.Canvas) {
+	if n := len(l.view.Doubts); n > 0 {
+		c.Wrapped(l.view.Doubts[n-1], term.Problem)
+	}
+}

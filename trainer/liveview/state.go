@@ -1,0 +1,67 @@
+package liveview
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/live"
+	"flicktally/trainer/term"
+)
+
+// Stream is what the live screen looks at.
+type Stream interface {
+	// Look returns the present moment.
+	Look() live.View
+	// See notes a look at the camera's light, Unsee takes the latest one back;
+	// not ok if there is nothing to look at, or to take back.
+	See(light belief.Light) (g belief.Glance, ok bool)
+	Unsee() (g belief.Glance, ok bool)
+	// Notice returns what the stream has to say for itself; "" is nothing.
+	Notice() string
+	// About says what is read and what was left out of it; "" is nothing.
+	About() string
+}
+
+// Live is the screen that shows a tally while it happens. It is a [Program].
+type Screen struct {
+	name   string // of what is looked at
+	stream Stream
+
+	view    live.View
+	notice  string
+	about   string
+	message string // tells what the last key did
+	leaving bool   // q was pressed once
+	help    term.Help
+	width   int
+	height  int
+	wake    sim.Micros
+}
+
+// NewLive returns the screen of a stream.
+func New(name string, stream Stream) *Screen { return &Screen{name: name, stream: stream} }
+
+// look renews what is shown.
+func (l *Screen) look() {
+	l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About()
+}
+
+// see notes what somebody saw of the camera's light.
+func (l *Screen) see(light belief.Light) {
+	g, ok := l.stream.See(light)
+	if !ok {
+		l.message = "too early: nothing has come yet"
+		return
+	}
+	l.message = fmt.Sprintf("light: %s at %s; u undoes", light, g.At.Clock())
+}
+
+func (l *Screen) unsee() {
+	g, ok := l.stream.Unsee()
+	if !ok {
+		l.message = "nothing to undo"
+		return
+	}
+	l.message = "undone: the light at " + g.At.Clock()
+}

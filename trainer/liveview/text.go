@@ -1,0 +1,144 @@
+package liveview
+
+import (
+	"fmt"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+	"flicktally/sim/live"
+	"flicktally/sim/tell"
+	"flicktally/trainer/term"
+)
+
+// stateWord tells in a word or two what the camera does, or what the hand must
+// do at once.
+func stateWord(v *live.View) (string, term.Role) {
+	switch v.Phase {
+	case live.LetGo:
+		return "let go", term.Problem
+	case live.MayLong:
+		return "let go, late", term.Problem
+	case live.IsLong:
+		return "too long", term.Problem
+	}
+	switch {
+	case v.Segment == 0:
+		return string(v.Input), term.Dim
+	case v.State == sim.StateRecording:
+		return "recording", term.Recording
+	default:
+		return string(v.State), term.Strong
+	}
+}
+
+// inputText tells how the stream does.
+func inputText(v *live.View) string {
+	switch v.Input {
+	case live.Waiting:
+		return "nothing has come yet"
+	case live.Lost:
+		return "SIGNAL LOST for " + sinceText(v.LostFor)
+	case live.Ended:
+		return "the input has ended at " + lanes.ClockTo(v.At, 0)
+	default:
+		text := "live, " + lanes.ClockTo(v.At, 0)
+		if v.Segment > 1 {
+			text += fmt.Sprintf(" of segment %d", v.Segment)
+		}
+		return text
+	}
+}
+
+// chanceTexts tell how sure the state is, in several lengths.
+func chanceTexts(v *live.View) []string {
+	switch {
+	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
+		return []string{"doubtful: the tally does not fit what was seen", "doubtful: it does not fit what was seen"}
+	case v.Open:
+		chance := tell.Chance(v.Recording)
+		return []string{"it records with a chance of " + chance}
+	case v.State == sim.StateUnknown && v.Segment > 0:
+		return []string{"nobody knows what the camera does now"}
+	case v.Segment > 0:
+		return []string{"certain, as far as the rig is right"}
+	default:
+		return []string{""}
+	}
+}
+
+// pressTexts tell what a press would do, or the press in hand does, in several
+// lengths.
+func pressTexts(v *live.View) []string {
+	switch {
+	case v.Segment == 0:
+		return []string{""}
+	case v.Phase == live.Ignored:
+		return []string{fmt.Sprintf("this press does nothing: the camera is %s", v.InHand.StateAt), "this press does nothing"}
+	case v.SafeAt == sim.Never:
+		return []string{fmt.Sprintf("no press counts now: the camera is %s", v.State), "no press counts now"}
+	case v.SafeAt > v.At:
+		in := (v.SafeAt - v.At).Rounded()
+		return []string{fmt.Sprintf("next press in %s: the camera may be busy until then", in), "next press in " + in}
+	default:
+		return []string{"the next press counts"}
+	}
+}
+
+// lastPressTexts tell what became of the last press, in several lengths.
+func lastPressTexts(v *live.View) []string {
+	p := v.Last()
+	if p.N == 0 {
+		return []string{"no press yet"}
+	}
+	verdict := string(p.Verdict)
+	if p.Doubtful {
+		verdict += " (doubtful)"
+	}
+	ago := sinceText(v.At - p.Up)
+	return []string{
+		fmt.Sprintf("last press %s ago: number %d, held %s, %s", ago, p.N, tell.Held(p), verdict),
+		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), verdict),
+		ago + " ago: " + verdict,
+	}
+}
+
+// LiveLine tells a view in one line, for where there is no screen.
+func Line(v live.View) string {
+	if v.Segment == 0 {
+		return inputText(&v)
+	}
+	parts := []string{string(v.State)}
+	if v.Take.N > 0 {
+		parts[0] += " " + wholeSeconds(v.Take.Length())
+	}
+	if v.Input != live.Running {
+		parts = append(parts, inputText(&v))
+	}
+	if v.Open {
+		parts = append(parts, chanceTexts(&v)[0])
+	}
+	if word, role := stateWord(&v); role == term.Problem {
+		parts = append(parts, word+": held "+sinceText(v.At-v.InHand.Down))
+	} else {
+		parts = append(parts, pressTexts(&v)[0])
+	}
+	return v.At.Clock() + "  " + strings.Join(append(parts, v.Doubts...), "; ")
+}
+
+// takesText counts what there is.
+func takesText(v *live.View) string {
+	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(len(v.Past), "press", "presses"))
+}
+
+// wholeSeconds writes a length of time without parts of a second, which nobody
+// can read while they change.
+func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
+
+// sinceText writes how long something has been going on, to a tenth of a second.
+func sinceText(m sim.Micros) string {
+	if m >= sim.Minute {
+		return wholeSeconds(m)
+	}
+	return fmt.Sprintf("%d.%ds", m/sim.Second, m%sim.Second/(100*sim.Millisecond))
+}

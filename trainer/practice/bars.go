@@ -1,0 +1,113 @@
+package practice
+
+import (
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+// drawTimeline draws the presses that are wanted over those that were made, both
+// from the first press on. It fills as time goes.
+func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
+	const labels = 8
+	bar := c.Area(labels, 0, c.Width-labels, 2)
+	length := max(t.Length, 1)
+	column := func(m sim.Micros) int { return int(int64(m) * int64(bar.Width-1) / int64(length)) }
+	draw := func(y int, label string, spans []sim.Span, shade term.Shade, role term.Role) {
+		c.Text(0, y, label, term.Dim)
+		for x := range bar.Width {
+			rest := term.Dotted
+			if t.At > 0 && x <= column(min(t.At, length)) {
+				rest = term.Light
+			}
+			bar.Set(x, y, c.Glyphs.Shades[rest], term.Dim)
+		}
+		for _, s := range spans {
+			for x := column(s.From); x <= column(min(s.To, length)) && x < bar.Width; x++ {
+				bar.Set(x, y, c.Glyphs.Shades[shade], role)
+			}
+		}
+	}
+	draw(0, "task", t.Wanted, term.Dense, term.Strong)
+	var made []sim.Span
+	if t.At > 0 {
+		made = append(made, t.Made...)
+	}
+	if n := len(made); n > 0 {
+		made[n-1].To = min(made[n-1].To, t.At)
+	}
+	draw(1, "yours", made, term.Solid, term.Pressed)
+	if t.At > 0 && t.At <= length {
+		for y := range 2 {
+			bar.Set(column(t.At), y, c.Glyphs.Cursor, term.Pointer)
+		}
+	}
+}
+
+// drawHold draws the hold in the press window, with the end of the one before.
+func (d *drillPage) drawHold(c *term.Canvas, p *Screen, v trainer.View) {
+	marks := term.HoldMarks{}
+	if n := len(d.drill.Flicks()); n > 0 && v.Hold.Holding {
+		marks.Ghost = d.drill.Flicks()[n-1].Hold()
+	}
+	if p.exampleWindow() {
+		marks.Note = "example: measure yours"
+	}
+	term.DrawHold(c, v.Hold, marks)
+}
+
+// holdsShown is how many of the last holds the strip shows.
+const holdsShown = 20
+
+// drawStrip draws the last holds where they lie in the press window, each with
+// what its trial came to. Those of one place lie on each other, the latest below.
+func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
+	flicks := d.drill.Flicks()
+	flicks = flicks[max(0, len(flicks)-holdsShown):]
+	if v.Hold.Window.LongPress <= 0 {
+		return
+	}
+	taken := make([]int, c.Width)
+	for i := len(flicks) - 1; i >= 0; i-- {
+		x := min(term.HoldColumn(c, v.Hold, flicks[i].Hold()), c.Width-1)
+		if taken[x] < c.Height {
+			mark := marks[d.outcomeOf(flicks[i])]
+			c.Set(x, taken[x], mark.text(c.Glyphs), mark.role)
+			taken[x]++
+		}
+	}
+}
+
+// mark is how an outcome is shown: by shape and colour.
+type mark struct {
+	shape, ascii string
+	role         term.Role
+}
+
+func (m mark) text(g *term.Glyphs) string {
+	if g.ASCII {
+		return m.ascii
+	}
+	return m.shape
+}
+
+// marks are those of the outcomes; that of none is of a flick that belongs to no
+// trial.
+var marks = map[trainer.Outcome]mark{
+	trainer.OutcomeRight:  {"●", "o", term.Right},
+	trainer.OutcomeOff:    {"◆", "*", term.Strong},
+	trainer.OutcomeMissed: {"×", "x", term.Problem},
+	trainer.OutcomeEarly:  {"◁", "<", term.Problem},
+	"":                    {"·", ".", term.Dim},
+}
+
+// outcomeOf returns what the trial of a flick came to, "" where it has not ended.
+func (d *drillPage) outcomeOf(f trainer.Flick) trainer.Outcome {
+	results := d.drill.Results()
+	for i := len(results) - 1; i >= 0; i-- {
+		if r := results[i]; f.Down >= r.Began && f.Down <= r.Ended {
+			return r.Outcome
+		}
+	}
+	return ""
+}

@@ -1,0 +1,78 @@
+package practice
+
+import (
+	"fmt"
+
+	"flicktally/sim/stat"
+	"flicktally/trainer/term"
+)
+
+// Draw draws the whole picture.
+func (p *Screen) Draw(c *term.Canvas) {
+	switch {
+	case term.TooSmall(c, "Practice"):
+	case p.help.IsOpen:
+		p.help.Draw(c, p.helpPages())
+	default:
+		p.page.draw(p, c)
+	}
+}
+
+// footer returns the keys that matter now; a trouble that there is takes their
+// place.
+func (p *Screen) footer(keys string) term.TextLine {
+	switch {
+	case p.trouble != nil:
+		return term.TextLine{Text: "not kept: " + p.trouble.Error(), Role: term.Problem}
+	case p.input.gone != nil:
+		return term.TextLine{Text: p.input.gone.Error(), Role: term.Problem}
+	default:
+		return term.TextLine{Text: keys, Role: term.Dim}
+	}
+}
+
+func (*findPage) draw(p *Screen, c *term.Canvas) {
+	term.DrawFrame(c, p.input.name, p.footer("q quit"))
+	body := c.Area(0, 1, c.Width, c.Height-4)
+	term.BigText(body, "Flick your switch", term.Strong)
+	c.Area(0, c.Height-3, c.Width, 2).Wrapped("there and back, and nothing else, so that it is found", term.Plain)
+}
+
+func (m *measurePage) draw(p *Screen, c *term.Canvas) {
+	footer := "enter goes on without, q quit"
+	title, text := "Hold the space bar", "until the bar is full, to measure what this keyboard and terminal can tell apart"
+	if p.input.device {
+		title, text = "Stir a stick", "until the bar is full, to measure what the transmitter can tell apart"
+	}
+	if m.done {
+		footer = "enter goes on, q quit"
+		title, text = "Let go", p.resolutionTexts()[0]
+	}
+	term.DrawFrame(c, "The input: "+p.input.name, p.footer(footer))
+	term.BigText(c.Area(0, 1, c.Width, c.Height-6), title, term.Strong)
+	share := stat.Rate{Hits: min(len(m.gaps), gapsWanted), Trials: gapsWanted}.Value()
+	drawMeter(c.Area(0, c.Height-5, c.Width, 1), share)
+	c.Area(0, c.Height-3, c.Width, 2).Wrapped(text, term.Plain)
+}
+
+// resolutionTexts tell what the input can tell apart, and how that is known, in
+// several lengths.
+func (p *Screen) resolutionTexts() []string {
+	tells := "the input tells " + p.input.resolution.Rounded() + " apart"
+	return []string{
+		fmt.Sprintf("%s (%s); nothing finer is judged", tells, p.input.measured),
+		tells + "; nothing finer is judged",
+		tells,
+	}
+}
+
+// drawMeter draws a bar that is full at 1.
+func drawMeter(c *term.Canvas, share float64) {
+	for x := range c.Width {
+		shade, role := term.Dotted, term.Dim
+		if float64(x) < share*float64(c.Width) {
+			shade, role = term.Solid, term.Right
+		}
+		c.Set(x, 0, c.Glyphs.Shades[shade], role)
+	}
+}

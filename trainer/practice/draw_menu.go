@@ -1,0 +1,79 @@
+package practice
+
+import (
+	"fmt"
+
+	"flicktally/sim/stat"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+func (m *menuPage) draw(p *Screen, c *term.Canvas) {
+	term.DrawFrame(c, "Practise "+p.setup.Rig.Name, p.footer("enter begins, q quit"))
+	below := 3 // rows under the list
+	if c.Height >= 20 {
+		below = 6
+	}
+	list := c.Area(0, 1, c.Width, c.Height-1-below)
+	spaced := list.Height > 2*len(m.kinds)
+	first := max(0, m.selected-list.Height+1)
+	for i, kind := range m.kinds[first:] {
+		row := i
+		if spaced {
+			row = 2*i + 1
+		}
+		m.drawDrill(p, list.Area(0, row, c.Width, 1), first+i, kind)
+	}
+	rule := c.Area(0, c.Height-below, c.Width, 2)
+	rule.Wrapped(m.kinds[m.selected].Rule(), term.Strong)
+	if below > 3 {
+		c.Area(0, c.Height-4, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
+	}
+}
+
+// drawDrill draws a line of the menu: what the drill is and how far it has got.
+func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind) {
+	role := term.Plain
+	if i == m.selected {
+		c.Text(0, 0, c.Glyphs.Selected, term.Pointer)
+		role = term.Strong
+	}
+	x := c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
+	got := c.Area(max(x+2, 25), 0, c.Width, 1)
+	reliability := p.known.Past.Reliability(kind)
+	switch {
+	case reliability.All.Trials == 0 && reliability.Lapsed:
+		got.Fitted(term.Dim, reliability.Words(), "was reliable")
+		return
+	case reliability.All.Trials == 0:
+		return
+	}
+	rate := shareText(reliability.All)
+	level := p.known.Past.Level(kind)
+	got.Fitted(term.Dim,
+		fmt.Sprintf("level %d, %s right, %s", level, rate, reliability.Words()),
+		fmt.Sprintf("level %d, %s right%s", level, rate, onlyIf(reliability.Due, ", due for a recheck")),
+		fmt.Sprintf("level %d%s", level, onlyIf(reliability.Due, ", due")))
+}
+
+func onlyIf(condition bool, text string) string {
+	if condition {
+		return text
+	}
+	return ""
+}
+
+// countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
+func countText(r stat.Rate) string {
+	return fmt.Sprintf("%d of %d (%s)", r.Hits, r.Trials, intervalText(r))
+}
+
+// shareText writes "90 % (70 to 97 %)".
+func shareText(r stat.Rate) string {
+	return fmt.Sprintf("%.0f %% (%s)", 100*r.Value(), intervalText(r))
+}
+
+func intervalText(r stat.Rate) string {
+	i := r.Wilson(trainer.Confidence)
+	return fmt.Sprintf("%.0f to %.0f %%", 100*i.Low, 100*i.High)
+}

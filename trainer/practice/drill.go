@@ -1,0 +1,163 @@
+package practice
+
+import (
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+// drillPage is a drill under way.
+type drillPage struct {
+	drill  *trainer.Drill
+	keep   func() error
+	told   int          // results that the bell has told of
+	flips  []sim.Micros // the latest of the key
+	held   bool         // the key is held down: its first event was its press
+	notice string       // why it is paused; "" = the pilot wished it
+	guided bool         // the first minute of a beginner
+}
+
+// How often the picture is drawn anew: while something runs on it, and else.
+const (
+	runningFrame = 40 * sim.Millisecond
+	restingFrame = 100 * sim.Millisecond
+)
+
+func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
+	phase := d.drill.View(p.now).Phase
+	switch {
+	case e.Name == "q":
+		d.stop(p)
+	case e.Name == "p" && phase == trainer.PhasePaused:
+		d.resume(p)
+	case e.Name == "p":
+		d.pause(p)
+	case e.Name == "enter" && phase != trainer.PhasePaused:
+		d.leaveTrial(p)
+	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused:
+		d.notice = "time stands still: p goes on"
+	case e.Name == "space" && !p.input.device:
+		d.space(p, e)
+	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
+		d.drill.Answer(e.At, e.Name == "y")
+		d.after(p)
+	}
+	return true
+}
+
+func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
+	d.drill.Move(at, value)
+	d.after(p)
+}
+
+func (d *drillPage) tick(p *Screen) {
+	d.drill.Tick(p.now)
+	if d.drill.Over() {
+		d.flips = nil // nothing can be taken back any more
+	}
+	d.after(p)
+	switch {
+	case d.drill.Over():
+		p.showOutcome(d.drill)
+	case d.guided && d.drill.View(p.now).Left <= trainer.Length-guideLasts:
+		d.stop(p)
+	}
+}
+
+// after sees to what a call of the drill has brought.
+func (d *drillPage) after(p *Screen) {
+	if !d.unsure(p.now) {
+		p.trouble = d.keep()
+	}
+	results := d.drill.Results()
+	if n := len(results); n > d.told {
+		d.told = n
+		rings := 1
+		if !results[n-1].Right {
+			rings = 2
+		}
+		p.bell.ring(rings, p.now)
+	}
+}
+
+// pause stops the time for the pilot; interrupt for a reason of its own.
+func (d *drillPage) pause(p *Screen) {
+	d.drill.Pause(p.now)
+	d.stand(p, "")
+}
+
+func (d *drillPage) interrupt(p *Screen, why string) {
+	d.drill.Interrupt(p.now)
+	d.stand(p, why)
+}
+
+func (d *drillPage) stand(p *Screen, why string) {
+	d.notice, d.flips, d.held = why, nil, false
+	d.after(p)
+}
+
+// resume goes on, if there is a switch.
+func (d *drillPage) resume(p *Screen) {
+	if p.input.gone != nil {
+		return
+	}
+	d.goOn(p)
+}
+
+func (d *drillPage) goOn(p *Screen) {
+	p.input.rest(p.now)
+	d.drill.Resume(p.now, p.input.value)
+	d.after(p)
+}
+
+// leaveTrial goes on to the next trial. The one in hand counts as it stands, if the
+// hand has begun it.
+func (d *drillPage) leaveTrial(p *Screen) {
+	d.drill.Pause(p.now)
+	d.flips, d.held = nil, false
+	d.goOn(p)
+}
+
+func (d *drillPage) stop(p *Screen) {
+	d.drill.Stop(p.now)
+	d.flips = nil
+	d.after(p)
+	p.showOutcome(d.drill)
+}
+
+func (d *drillPage) wake(p *Screen) sim.Micros {
+	due := d.drill.Deadline()
+	if due == sim.Never {
+		return sim.Never
+	}
+	v := d.drill.View(p.now)
+	frame := restingFrame
+	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Timeline != nil && v.Timeline.At > 0 {
+		frame = runningFrame
+	}
+	return min(due, p.now+frame)
+}
+
+func (d *drillPage) help(p *Screen) []term.HelpLine {
+	lines := []term.HelpLine{
+		{Keys: []string{"p"}, Does: "pause, go on"},
+		{Keys: []string{"y", "n"}, Does: "answer a question"},
+		{Keys: []string{"enter"}, Does: "leave this trial"},
+		{Keys: []string{"q"}, Does: "end the drill; all is kept"},
+	}
+	for i, line := range term.Wrap(d.drill.View(p.now).Kind.Right(), min(term.HelpColumn, p.width)-term.HelpKeys) {
+		if i == 0 {
+			lines = append(lines, term.HelpLine{Keys: []string{"right is"}, Does: line})
+		} else {
+			lines = append(lines, term.HelpLine{Keys: nil, Does: line})
+		}
+	}
+	if p.input.device {
+		return lines
+	}
+	does := "press; tap again = release"
+	if p.input.releases {
+		does = "press it; let go = release"
+	}
+	return append([]term.HelpLine{{Keys: []string{"space"}, Does: does}}, lines...)
+}

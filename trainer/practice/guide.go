@@ -1,0 +1,61 @@
+package practice
+
+import (
+	"flicktally/sim"
+	"flicktally/trainer"
+)
+
+// Who has never practised and names no drill begins with a minute in which the
+// screen says how to press and release.
+
+// guideLasts is how long the guided drill runs.
+const guideLasts = sim.Minute
+
+// beginner reports whether nothing was practised before, on this rig with this
+// device, and nobody came to do again what went wrong in a flight.
+func (p *Screen) beginner() bool {
+	return !p.guided && len(p.known.Last) == 0 && !p.known.Practised && len(p.setup.Review) == 0
+}
+
+// startGuided begins the guided minute.
+func (p *Screen) startGuided() {
+	p.guided = true
+	page := p.newDrill(trainer.KindFlick)
+	page.guided = true
+	p.page = page
+}
+
+// guide tells how to press and release.
+func (in *input) guide() string {
+	switch {
+	case in.device:
+		return "on the cue move the switch to press, and back to release"
+	case in.releases:
+		return "on the cue hold space: press; let go: release"
+	default:
+		return "on the cue tap space: press; tap again: release"
+	}
+}
+
+// releaseWords tell to release.
+func (in *input) releaseWords() string {
+	switch {
+	case in.device:
+		return "Back"
+	case in.releases:
+		return "Let go"
+	default:
+		return "Tap again"
+	}
+}
+
+// pastAim reports whether the hold in hand has come to what is aimed for.
+func pastAim(v trainer.View) bool {
+	return v.Hold.Holding && v.Hold.Aim > 0 && v.Hold.Hold >= v.Hold.Aim
+}
+
+// exampleWindow reports whether the rig has the default's press window, which is
+// an example until somebody measures.
+func (p *Screen) exampleWindow() bool {
+	return p.setup.Rig.Camera.Window() == sim.DefaultRig().Camera.Window()
+}

@@ -1,0 +1,100 @@
+package practice
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+	"flicktally/trainer/term/screentest"
+)
+
+// holding begins practice on a terminal that tells of releases.
+func holding(t *testing.T) *pilot {
+	p := practising(t, trainer.KindFlick, 80, 24)
+	p.Handle(term.KeyboardEvent{Releases: true})
+	p.waitFor(trainer.PhaseAct)
+	return p
+}
+
+// space tells of the key that is the switch.
+func (p *pilot) space(kind term.KeyKind) {
+	p.Handle(term.KeyEvent{At: p.now, Name: "space", Kind: kind})
+}
+
+// Where the terminal tells of releases, holding the key is the press, and its
+// repeats are nothing.
+func TestHoldingTheKeyIsThePress(t *testing.T) {
+	p := holding(t)
+	p.shows("hold space to press")
+	p.space(term.KeyPressed)
+	for range 10 {
+		p.wait(33 * ms)
+		p.space(term.KeyRepeated)
+	}
+	p.shows("switch: pressed")
+	p.space(term.KeyReleased)
+	p.shows("switch: rest")
+	p.wait(100 * ms)
+	flicks := p.book.drill.Flicks()
+	require.Len(t, flicks, 1)
+	require.Equal(t, 330*ms, flicks[0].Hold())
+	require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
+	require.NotContains(t, p.picture(screentest.Unicode), tapHint)
+}
+
+// A release that never came, for the window lost the keyboard, is mended by the
+// next press and release.
+func TestALostReleaseIsMended(t *testing.T) {
+	p := holding(t)
+	p.space(term.KeyPressed)
+	p.wait(300 * ms)
+	p.space(term.KeyPressed)
+	p.shows("switch: pressed")
+	p.wait(100 * ms)
+	p.space(term.KeyReleased)
+	p.shows("switch: rest")
+}
+
+// A key that is held through the end of a drill types nothing into what follows.
+func TestRepeatsAreNoKeysElsewhere(t *testing.T) {
+	p := holding(t)
+	p.press("?")
+	p.space(term.KeyReleased)
+	p.shows("this help")
+	p.press("q", "q")
+	p.shows("Practise Heron")
+	for _, name := range []string{"q", "enter", "1", "m"} {
+		require.True(t, p.Handle(term.KeyEvent{At: p.now, Name: name, Kind: term.KeyRepeated}))
+		p.shows("Practise Heron")
+	}
+}
+
+// A trial that is stuck is left with one key; what the hand has begun counts.
+func TestATrialIsLeftWithOneKey(t *testing.T) {
+	p := practising(t, trainer.KindTake, 80, 24)
+	p.waitFor(trainer.PhaseAct)
+	p.flick(300 * ms)
+	p.wait(sim.Second)
+	p.press("enter")
+	require.Len(t, p.book.drill.Results(), 1, "a take that was begun and not ended")
+	require.NotEqual(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
+	p.waitFor(trainer.PhaseAct)
+	p.press("enter")
+	require.Len(t, p.book.drill.Results(), 1, "one that was not begun is dropped")
+}
+
+// A press that is under way when time is stopped counts as what it was.
+func TestAPressUnderAPauseCounts(t *testing.T) {
+	for _, key := range []string{"p", "?"} {
+		p := practising(t, trainer.KindFlick, 80, 24)
+		p.waitFor(trainer.PhaseAct)
+		p.press("space")
+		p.wait(200 * ms)
+		p.press(key)
+		require.Len(t, p.book.drill.Results(), 1, key)
+		require.Equal(t, trainer.OutcomeMissed, p.book.drill.Results()[0].Outcome, key)
+	}
+}

@@ -1,0 +1,112 @@
+package practice
+
+import (
+	"fmt"
+	"slices"
+
+	"flicktally/sim"
+	"flicktally/sim/joystick"
+	"flicktally/sim/stat"
+	"flicktally/trainer/term"
+)
+
+// measurePage measures what the input can tell apart, from reports that it
+// makes as regularly as it can: the repeats of a key that is held down, or what
+// a transmitter sends while a stick is stirred.
+type measurePage struct {
+	gaps  []sim.Micros
+	last  sim.Micros // the report before; of the transmitter's own clock
+	begun bool
+	done  bool
+}
+
+const (
+	gapsWanted = 40
+	longestGap = 120 * sim.Millisecond // a longer one is no repeat
+
+	// keyboardScan is how often a keyboard is asked for its keys, which repeats
+	// do not show, as they are made by the computer. Common practice, no source.
+	keyboardScan = 8 * sim.Millisecond
+	// assumedResolution is taken where nothing was measured.
+	assumedResolution = 10 * sim.Millisecond
+)
+
+func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
+	switch {
+	case e.Name == "q":
+		return false
+	case e.Name == "enter":
+		if !m.done {
+			p.input.resolution, p.input.measured = assumedResolution, "assumed"
+		}
+		p.begin()
+	case e.Name == "space" && !p.input.device && e.Kind != term.KeyReleased:
+		m.add(e.At)
+	}
+	return true
+}
+
+func (*measurePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
+
+// report takes moves of any of the transmitter's controls.
+func (m *measurePage) report(moves []joystick.Move) {
+	for _, move := range moves {
+		if !move.Initial && move.At != m.last {
+			m.add(move.At)
+		}
+	}
+}
+
+func (m *measurePage) add(at sim.Micros) {
+	gap := at - m.last
+	if m.begun && gap < longestGap && !m.done {
+		m.gaps = append(m.gaps, gap)
+	}
+	m.begun, m.last = true, at
+}
+
+func (m *measurePage) tick(p *Screen) {
+	if m.done || len(m.gaps) < gapsWanted {
+		return
+	}
+	m.done = true
+	if p.input.device {
+		p.input.resolution, p.input.measured = reportPeriod(m.gaps), "measured: the time from report to report"
+		return
+	}
+	jitter := repeatJitter(m.gaps)
+	p.input.resolution = keyboardScan + jitter
+	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan)
+}
+
+// reportPeriod returns the time from one report of a transmitter to the next: a
+// hold can be off by up to that. Where a stick stood still there is no report,
+// so the middle of the gaps is taken.
+func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
+
+// repeatJitter returns how far apart two keys can seem that are equally far
+// apart, on the way from the kernel to the program: 19 of 20 are nearer.
+func repeatJitter(gaps []sim.Micros) sim.Micros {
+	middle := stat.Median(gaps)
+	off := make([]sim.Micros, len(gaps))
+	for i, gap := range gaps {
+		off[i] = max(gap-middle, middle-gap)
+	}
+	slices.Sort(off)
+	return upToTenth(off[(len(off)*19+19)/20-1])
+}
+
+// upToTenth rounds up to a tenth of a millisecond, above 0.
+func upToTenth(m sim.Micros) sim.Micros {
+	const tenth = sim.Millisecond / 10
+	return max(tenth, (m+tenth-1)/tenth*tenth)
+}
+
+func (*measurePage) wake(*Screen) sim.Micros { return sim.Never }
+
+func (*measurePage) help(p *Screen) []term.HelpLine {
+	return []term.HelpLine{
+		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.String() + " if not full"},
+		{Keys: []string{"q"}, Does: "quit"},
+	}
+}

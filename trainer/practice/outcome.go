@@ -1,0 +1,124 @@
+package practice
+
+import (
+	"fmt"
+
+	"flicktally/sim"
+	"flicktally/sim/tell"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+// outcomePage tells what a drill came to, what has changed, and what to do next.
+type outcomePage struct {
+	kind  trainer.Kind
+	next  trainer.Kind
+	lines []outcomeLine
+}
+
+// outcomeLine tells one thing, and what it means.
+type outcomeLine struct {
+	term.TextLine
+	why  string // where there is room
+	ends bool   // it is among the last, and shown first where there is little room
+}
+
+// showOutcome ends a drill; one in which nothing was done leads to the menu.
+func (p *Screen) showOutcome(d *trainer.Drill) {
+	score := trainer.NewScore(d.Flicks(), d.Results())
+	p.done.Flicks += len(d.Flicks())
+	if len(d.Flicks())+len(d.Results()) == 0 {
+		p.openMenu()
+		return
+	}
+	p.done.Drills++
+	p.done.Trials += len(d.Results())
+	past := d.Past()
+	o := &outcomePage{kind: d.Setup().Kind, next: past.Next()}
+	p.done.Next = o.next
+	o.tell(score, p.known, d)
+	p.page = o
+	p.look()
+}
+
+// tell says in lines what the drill came to, what has changed, and what to do
+// next.
+func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
+	if len(s.Kinds) == 0 {
+		o.say(term.Plain, "", "left before its first trial was over; the flicks are kept")
+	}
+	for _, k := range s.Kinds {
+		o.tellKind(k, d.Past())
+	}
+	if s.Holds.N > 1 {
+		o.tellHolds(s, d)
+	}
+	if first := s.Cold; first.Trials > 0 {
+		all := before.FirstFlicks.Plus(first)
+		o.say(term.Plain, "in the air the first one is cold too", "the day's first flick, cold: %s; on %d of %d days it did",
+			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, all.Trials)
+	}
+	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
+		o.end(term.Plain, "since last time: "+change)
+	}
+	o.end(term.Right, fmt.Sprintf("next: %s. %s", o.next.Title(), o.next.Rule()))
+}
+
+// tellKind says how right the trials of a kind were, and how far it has got.
+func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
+	reliability := past.Reliability(k.Kind)
+	o.say(term.Strong, "in brackets: where your own share may lie, 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
+	o.say(term.Plain, "a level only narrows the goal; what is right stays", "level %d", past.Level(k.Kind))
+	o.say(term.Plain, "a test over the trials, in order, that tells 99 in 100 from 90", "%s", reliability.Words())
+}
+
+// tellHolds sums up the holds of the hand.
+func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
+	slips := ""
+	if n := s.Slips.Hits; n > 0 {
+		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
+	}
+	why := "spread: two of three holds lie that near the mean"
+	if tells := d.Setup().Resolution; tells > 0 {
+		why += "; the input tells " + tells.Rounded() + " apart"
+	}
+	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
+	o.say(term.Plain, "whatever was asked of them", "flicks that toggled: %s", countText(s.Toggled))
+}
+
+func (o *outcomePage) say(role term.Role, why, format string, args ...any) {
+	o.lines = append(o.lines, outcomeLine{term.TextLine{Text: fmt.Sprintf(format, args...), Role: role}, why, false})
+}
+
+func (o *outcomePage) end(role term.Role, text string) {
+	o.lines = append(o.lines, outcomeLine{term.TextLine{Text: text, Role: role}, "", true})
+}
+
+func (o *outcomePage) key(p *Screen, e term.KeyEvent) bool {
+	switch e.Name {
+	case "q":
+		return false
+	case "enter":
+		p.startDrill(o.next)
+	case "a":
+		p.startDrill(o.kind)
+	case "m":
+		p.openMenu()
+	}
+	return true
+}
+
+func (*outcomePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
+
+func (*outcomePage) tick(*Screen) {}
+
+func (*outcomePage) wake(*Screen) sim.Micros { return sim.Never }
+
+func (*outcomePage) help(*Screen) []term.HelpLine {
+	return []term.HelpLine{
+		{Keys: []string{"enter"}, Does: "begin the drill to do next"},
+		{Keys: []string{"a"}, Does: "do the same one again"},
+		{Keys: []string{"m"}, Does: "menu"},
+		{Keys: []string{"q"}, Does: "quit"},
+	}
+}

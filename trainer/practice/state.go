@@ -1,0 +1,184 @@
+package practice
+
+import (
+	"cmp"
+
+	"flicktally/sim"
+	"flicktally/trainer"
+	"flicktally/trainer/term"
+)
+
+// Notebook is where practice is written down, and what tells of the practice
+// before.
+type Notebook interface {
+	Known() (trainer.Known, error)
+	// Begin writes down that a drill begins. keep is called after every call of
+	// the drill and writes down what is new.
+	Begin(d *trainer.Drill) (keep func() error, err error)
+}
+
+// PractiseOptions say what is practised, on which rig, with which switch.
+type Options struct {
+	// Setup is what all drills begin with. Its Kind is the one to begin with, ""
+	// for the menu; drill by drill the seed counts up from its Seed. A Resolution
+	// other than 0 spares measuring the input.
+	Setup    trainer.Setup
+	Switch   Switch
+	Bell     bool // ring on verdicts
+	Tone     bool // sound while the switch is pressed
+	Notebook Notebook
+}
+
+// Practise is the screen to practise on. It is a [Program] and a [Ringer].
+//
+// It shows one page at a time: first the switch is found and the input measured,
+// then the menu, a drill and its outcome take turns.
+type Screen struct {
+	setup    trainer.Setup
+	input    input
+	notebook Notebook
+	known    trainer.Known // before the drill in hand
+	trouble  error         // the notebook's, by now
+	lost     error         // why a drill was not written down; nil while all are
+
+	page   page // nil until the first event
+	width  int
+	height int
+	help   term.Help
+	bell   bell
+	tone   tone
+	now    sim.Micros // of the latest event
+	wake   sim.Micros
+
+	asked  trainer.Kind // to begin with
+	guided bool         // the guided minute has begun
+	done   Done
+}
+
+// Done counts what was done in a session.
+type Done struct {
+	Drills, Trials, Flicks int
+	Next                   trainer.Kind // what to do next; "" before the first drill
+}
+
+// page is one screen of practice.
+type page interface {
+	// key takes a key and reports whether the program goes on.
+	key(p *Screen, e term.KeyEvent) bool
+	// moved takes a move of the transmitter's switch.
+	moved(p *Screen, at sim.Micros, value sim.PulseWidth)
+	// tick lets time pass up to now.
+	tick(p *Screen)
+	// wake returns when the page wants its next tick.
+	wake(p *Screen) sim.Micros
+	draw(p *Screen, c *term.Canvas)
+	help(p *Screen) []term.HelpLine
+}
+
+// NewPractise returns a screen to practise on. It refuses a rig that cannot be
+// practised on.
+func New(o Options) (*Screen, error) {
+	first := o.Setup
+	if first.Kind == "" {
+		first.Kind = trainer.KindFlick
+	}
+	if _, err := trainer.New(first); err != nil {
+		return nil, err
+	}
+	known, err := o.Notebook.Known()
+	if err != nil {
+		return nil, err
+	}
+	in := newInput(o.Switch, o.Setup)
+	if in.resolution == 0 && known.Resolution > 0 {
+		in.resolution, in.measured = known.Resolution, "as before; m measures anew"
+	}
+	return &Screen{
+		setup: o.Setup, input: in, notebook: o.Notebook, known: known,
+		bell: bell{on: o.Bell}, tone: tone{on: o.Tone}, wake: sim.Never, asked: o.Setup.Kind,
+	}, nil
+}
+
+// begin shows the first page that has something to do.
+func (p *Screen) begin() {
+	switch {
+	case p.input.device && !p.input.found:
+		p.page = &findPage{}
+	case p.asked == "" && p.beginner():
+		p.startGuided()
+	case p.input.resolution == 0:
+		p.page = &measurePage{}
+	case p.asked != "":
+		kind := p.asked
+		p.asked = ""
+		p.startDrill(kind)
+	default:
+		p.openMenu()
+	}
+}
+
+// End ends the drill in hand, with what was done kept, and returns what was done
+// in the session. Call it once the program has ended, however it did; the error
+// is that of the notebook.
+func (p *Screen) End() (Done, error) {
+	if d, drilling := p.page.(*drillPage); drilling {
+		d.stop(p)
+	}
+	return p.done, cmp.Or(p.trouble, p.lost)
+}
+
+// look reads the notebook anew.
+func (p *Screen) look() {
+	known, err := p.notebook.Known()
+	if err == nil {
+		p.known = known
+	}
+	p.trouble = err
+}
+
+// kinds lists the drills that can be done.
+func (p *Screen) kinds() []trainer.Kind {
+	if len(p.setup.Review) > 0 {
+		return trainer.Kinds
+	}
+	var kinds []trainer.Kind
+	for _, k := range trainer.Kinds {
+		if k != trainer.KindReview {
+			kinds = append(kinds, k)
+		}
+	}
+	return kinds
+}
+
+// startDrill shows a new drill; first, where nobody knows what the input tells
+// apart, it is measured.
+func (p *Screen) startDrill(kind trainer.Kind) {
+	if p.input.resolution == 0 {
+		p.asked, p.page = kind, &measurePage{}
+		return
+	}
+	p.page = p.newDrill(kind)
+}
+
+func (p *Screen) newDrill(kind trainer.Kind) *drillPage {
+	setup := p.setup
+	setup.Kind, setup.Resolution = kind, cmp.Or(p.input.resolution, assumedResolution)
+	setup.Past, setup.Cold = p.known.Past, !p.known.Practised
+	if kind != trainer.KindPattern && kind != trainer.KindMixed {
+		setup.Pattern = nil
+	}
+	p.setup.Seed++
+	drill, err := trainer.New(setup)
+	if err != nil {
+		panic("internal error: a drill that was offered cannot be done: " + err.Error())
+	}
+	page := &drillPage{drill: drill}
+	page.keep, err = p.notebook.Begin(drill)
+	if err != nil {
+		p.lost = err
+		page.keep = func() error { return err }
+	}
+	p.input.rest(p.now)
+	drill.Start(p.now, p.input.value)
+	return page
+}

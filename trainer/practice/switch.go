@@ -1,0 +1,142 @@
+package practice
+
+import (
+	"flicktally/sim"
+	"flicktally/sim/joystick"
+	"flicktally/trainer"
+	"flicktally/trainer/device"
+	"flicktally/trainer/term"
+)
+
+// Switch says what is flicked. The zero Switch is a key of the keyboard.
+type Switch struct {
+	// Name of the transmitter; "" for the keyboard.
+	Name string
+	// Control is the transmitter's switch; nil = it is found by its moving.
+	Control *joystick.Control
+}
+
+// input is the switch in use, with what it can tell apart.
+type input struct {
+	name            string
+	device          bool
+	releases        bool           // the terminal tells when a key is let go
+	restAt, pressAt sim.PulseWidth // the two positions of a key
+	value           sim.PulseWidth // where the switch is
+	spec            sim.SwitchSpec
+	hand            sim.Selector // whether the switch presses there
+
+	control joystick.Control
+	found   bool
+	gone    error // nil while the transmitter is there
+	finder  joystick.Finder
+	// ahead is how far the session's clock is ahead of the transmitter's.
+	ahead      sim.Micros
+	aheadKnown bool
+
+	resolution sim.Micros // 0 = not known yet
+	measured   string     // how it was come by
+}
+
+func newInput(s Switch, setup trainer.Setup) input {
+	rest, press, err := setup.Rig.RestAndPress()
+	if err != nil {
+		panic("internal error: a rig that can be practised on: " + err.Error())
+	}
+	in := input{
+		name: s.Name, device: s.Name != "", restAt: rest, pressAt: press, value: rest,
+		spec:       setup.Rig.Switch,
+		hand:       sim.NewSelector(setup.Rig.Switch, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold}),
+		resolution: setup.Resolution, measured: "as given",
+	}
+	if !in.device {
+		in.name = "keyboard"
+	}
+	if s.Control != nil {
+		in.control, in.found = *s.Control, true
+	}
+	return in
+}
+
+// flip moves the switch that a key is: it stays where it is put.
+func (in *input) flip(at sim.Micros) {
+	if in.value == in.restAt {
+		in.put(at, in.pressAt)
+	} else {
+		in.put(at, in.restAt)
+	}
+}
+
+// rest puts the switch that a key is to rest; a transmitter's stays where it is.
+func (in *input) rest(at sim.Micros) {
+	if !in.device {
+		in.put(at, in.restAt)
+	}
+}
+
+// put notes where the switch is.
+func (in *input) put(at sim.Micros, value sim.PulseWidth) {
+	in.value = value
+	if in.spec.IsValid(value) {
+		in.hand.Step(at, value)
+	}
+}
+
+// take takes moves of the transmitter's controls and returns those of the
+// switch, on the clock of the session.
+func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
+	if !in.aheadKnown {
+		in.ahead, in.aheadKnown = at-m.Now, true
+	}
+	var moves []joystick.Move
+	for _, move := range m.Moves {
+		move.At += in.ahead
+		if !in.found {
+			in.control, in.found = in.finder.Feed(move)
+		}
+		if in.found && move.Control == in.control {
+			moves = append(moves, move)
+		}
+	}
+	return moves
+}
+
+// handleSwitch takes what the transmitter's source tells.
+func (p *Screen) handleSwitch(e term.SourceEvent) {
+	in := &p.input
+	switch told := e.Value.(type) {
+	case device.Moves:
+		reports, isMeasure := p.page.(*measurePage)
+		for _, move := range in.take(e.At, told) {
+			p.takeMove(move)
+		}
+		if isMeasure {
+			reports.report(told.Moves)
+		}
+	case device.Gone:
+		in.gone = told.Reason
+		if d, drilling := p.page.(*drillPage); drilling {
+			d.interrupt(p, in.gone.Error())
+		}
+	case device.Back:
+		in.gone = nil
+		if d, drilling := p.page.(*drillPage); drilling {
+			d.notice = "it is back: p goes on"
+		}
+	}
+}
+
+// takeMove takes a move of the switch. Where it was found at another place than
+// the one known, nobody knows when it moved, so a drill is paused.
+func (p *Screen) takeMove(m joystick.Move) {
+	was := p.input.hand.Pressed()
+	p.input.put(m.At, m.Value)
+	d, drilling := p.page.(*drillPage)
+	if drilling && m.Initial {
+		if p.input.hand.Pressed() != was {
+			d.interrupt(p, "moves of the switch were missed")
+		}
+		return
+	}
+	p.page.moved(p, m.At, m.Value)
+}

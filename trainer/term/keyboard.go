@@ -1,0 +1,247 @@
+package term
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+)
+
+// Terminals tell of keys in bytes, and by themselves of no repeat and no release.
+// Two published protocols add these, and both are read here:
+//
+//   - progressive enhancement: CSI code ; modifiers : event u, with event 1 for a
+//     press, 2 for a repeat and 3 for a release. It is asked for, with a stack, and
+//     tells on request what is on.
+//   - the console's form: CSI key ; scan ; character ; down ; state ; count _, which
+//     the screen below asks for as private mode 9001.
+//
+// The decoder below knows presses only. So what the terminal sends is rewritten to
+// presses, and what each was goes along with its stamp.
+
+// KeyKind is what happened to a key.
+type KeyKind uint8
+
+// What can happen to a key. Terminals that tell of presses only tell of repeats as
+// presses.
+const (
+	KeyPressed KeyKind = iota
+	KeyRepeated
+	KeyReleased
+)
+
+const (
+	// wantReleases turns on what reports repeats and releases (flags 1 and 2), on
+	// top of what was on; keepReleases takes that away again.
+	wantReleases = "\x1b[>3u"
+	keepReleases = "\x1b[<u"
+	// askReleases asks what is on, by either protocol, and then for the attributes
+	// that every terminal tells (DA1): one that tells these first has neither.
+	askReleases = "\x1b[?u" + "\x1b[?9001$p" + "\x1b[c"
+)
+
+// keyReader rewrites what a terminal sends.
+type keyReader struct {
+	stamp  func(key byte, kind KeyKind) // called for every key of one byte
+	answer func(releases bool)          // called for every answer to askReleases
+
+	state    readState
+	sequence []byte // the beginning of one, as far as it was read
+	torn     bool   // its escape has been passed on already
+	tornAt   sim.Micros
+	down     map[int]bool
+	out      []byte
+}
+
+type readState uint8
+
+const (
+	readKeys readState = iota
+	readEscape
+	readSequence
+)
+
+const (
+	// longestSequence is more than any key takes.
+	longestSequence = 64
+	// escapeAlone is how long after an escape what follows is a key of its own.
+	escapeAlone = 50 * sim.Millisecond
+)
+
+// read returns what the decoder is to be given for what the terminal sent by a
+// moment.
+func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
+	k.out = k.out[:0]
+	if k.state == readEscape && at-k.tornAt > escapeAlone {
+		k.state = readKeys
+	}
+	for _, b := range chunk {
+		switch {
+		case b == 0x1b:
+			k.pass()
+			k.sequence, k.torn, k.state = append(k.sequence, b), false, readEscape
+		case k.state == readKeys, k.state == readEscape && k.torn && b != '[':
+			k.state = readKeys
+			k.key(b, KeyPressed)
+		case k.state == readEscape && b == '[':
+			k.sequence, k.state = append(k.sequence, b), readSequence
+		case k.state == readSequence && b >= 0x20 && b < 0x40 && len(k.sequence) < longestSequence:
+			k.sequence = append(k.sequence, b)
+		case k.state == readSequence && b >= 0x40 && b < 0x7f:
+			k.finish(b)
+		default:
+			k.sequence = append(k.sequence, b)
+			k.pass()
+		}
+	}
+	if k.state == readEscape { // or the key escape would have to wait for the next one
+		k.out, k.sequence, k.torn = append(k.out, k.sequence...), k.sequence[:0], true
+		k.tornAt = at
+	}
+	return k.out
+}
+
+// key gives the decoder a key of one byte.
+func (k *keyReader) key(b byte, kind KeyKind) {
+	k.out = append(k.out, b)
+	if b < 0x80 {
+		k.stamp(b, kind)
+	}
+}
+
+// pass gives the decoder the sequence as it is.
+func (k *keyReader) pass() {
+	k.out = append(k.out, k.sequence...)
+	k.sequence, k.state = k.sequence[:0], readKeys
+}
+
+// drop keeps the sequence from the decoder. Where that has its escape already, it
+// is made one that says nothing.
+func (k *keyReader) drop() {
+	if k.torn {
+		k.out = append(k.out, "[u"...)
+	}
+	k.sequence, k.state = k.sequence[:0], readKeys
+}
+
+// finish takes the last byte of a sequence.
+func (k *keyReader) finish(final byte) {
+	_, text, _ := bytes.Cut(k.sequence, []byte("["))
+	params := string(text)
+	switch {
+	case strings.HasPrefix(params, "?") && strings.IndexByte("ucy", final) >= 0:
+		k.take(params[1:], final)
+		k.drop()
+	case final == 'u':
+		k.enhanced(params)
+	case final == '_':
+		k.console(params)
+	default:
+		k.function(params, final)
+	}
+}
+
+// take takes an answer to askReleases.
+func (k *keyReader) take(params string, final byte) {
+	switch final {
+	case 'u':
+		if flags, _ := strconv.Atoi(params); flags&2 != 0 {
+			k.answer(true)
+		}
+	case 'y':
+		if mode, _ := strings.CutSuffix(params, "$"); mode == "9001;1" {
+			k.answer(true)
+		}
+	case 'c':
+		k.answer(false)
+	}
+}
+
+// numbers reads parameters and their parts; what is missing is 0.
+func numbers(params string) (n [6][2]int) {
+	for i, field := range strings.SplitN(params, ";", len(n)) {
+		first, second, _ := strings.Cut(field, ":")
+		n[i][0], _ = strconv.Atoi(first)
+		n[i][1], _ = strconv.Atoi(second)
+	}
+	return n
+}
+
+// The modifiers of progressive enhancement, less 1: those but shift and the locks
+// make another key of a letter.
+const (
+	modShift  = 1
+	modOthers = 2 | 4 | 8 | 16 | 32
+)
+
+// kindOf returns what an event number of progressive enhancement means.
+func kindOf(event int) KeyKind { return KeyKind(max(1, min(event, 3)) - 1) }
+
+// enhanced takes a key by progressive enhancement.
+func (k *keyReader) enhanced(params string) {
+	n := numbers(params)
+	code, kind, mods := n[0][0], kindOf(n[1][1]), max(n[1][0], 1)-1
+	printable := code >= ' ' && code < 0x7f
+	shifted := mods&modShift != 0 && code != ' '
+	switch {
+	case kind == KeyReleased && !printable:
+		k.drop()
+	case printable && (kind == KeyReleased || mods&modOthers == 0 && !shifted):
+		k.drop()
+		k.key(byte(code), kind)
+	case printable && mods&modOthers == 0 && n[0][1] >= ' ' && n[0][1] < 0x7f:
+		k.drop()
+		k.key(byte(n[0][1]), kind)
+	default:
+		k.function(params, 'u')
+	}
+}
+
+// function passes on a key that is no character, without the event that the
+// decoder does not know.
+func (k *keyReader) function(params string, final byte) {
+	rest, event, has := strings.Cut(params, ":")
+	if !has || strings.Count(rest, ";") != 1 {
+		k.sequence = append(k.sequence, final)
+		k.pass()
+		return
+	}
+	number, _, _ := strings.Cut(event, ";")
+	n, _ := strconv.Atoi(number)
+	if kindOf(n) == KeyReleased {
+		k.drop()
+		return
+	}
+	k.sequence = append(k.sequence[:bytes.IndexByte(k.sequence, '[')+1], rest...)
+	k.sequence = append(k.sequence, final)
+	k.pass()
+}
+
+// consoleModifiers are ctrl and alt, either side.
+const consoleModifiers = 0x0f
+
+// console takes a key by the console's form. It tells of a repeat as of a press
+// of a key that is down.
+func (k *keyReader) console(params string) {
+	n := numbers(params)
+	key, character, down, state := n[0][0], n[2][0], n[3][0] != 0, n[4][0]
+	kind := KeyReleased
+	switch {
+	case down && k.down[key]:
+		kind = KeyRepeated
+	case down:
+		kind = KeyPressed
+	}
+	if k.down == nil {
+		k.down = map[int]bool{}
+	}
+	k.down[key] = down
+	if key == 0 || character < ' ' || character >= 0x7f || state&consoleModifiers != 0 && down {
+		k.sequence = append(k.sequence, '_')
+		k.pass()
+		return
+	}
+	k.drop()
+	k.key(byte(character), kind)
+}

@@ -1,0 +1,107 @@
+package term
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"flicktally/sim"
+)
+
+// reading is a keyReader with what it has told: "a" a press, "a+" a repeat, "a-" a
+// release, "yes" and "no" the answers.
+type reading struct {
+	keyReader
+	told []string
+}
+
+func newReading() *reading {
+	r := &reading{}
+	r.stamp = func(key byte, kind KeyKind) {
+		r.told = append(r.told, string(rune(key))+[]string{"", "+", "-"}[kind])
+	}
+	r.answer = func(releases bool) { r.told = append(r.told, map[bool]string{true: "yes", false: "no"}[releases]) }
+	return r
+}
+
+// The sequences are those of the published protocols: progressive keyboard
+// enhancement, and the console's form (mode 9001); DA1 is that of ECMA-48 and its
+// implementations, from memory.
+func TestKeysAreReadInEveryForm(t *testing.T) {
+	for _, tt := range []struct {
+		name, sent, decoded, told string
+	}{
+		{"typed", "a b", "a b", "a   b"},
+		{"an arrow is none of ours", "\x1b[A", "\x1b[A", ""},
+		{"alt with a letter", "\x1bx", "\x1bx", ""},
+		{"the pointer", "\x1b[<0;7;3M\x1b[<0;7;3m", "\x1b[<0;7;3M\x1b[<0;7;3m", ""},
+		{"press as text, repeats, release", " \x1b[32;1:2u\x1b[32;1:2u\x1b[32;1:3u", "    ", "   +  +  -"},
+		{"press by the sequence", "\x1b[32u\x1b[32;1:1u\x1b[32;1:3u", "   ", "     -"},
+		{"with the number lock on", "\x1b[32;129:1u\x1b[32;129:3u", "  ", "   -"},
+		{"let go with shift held", "\x1b[32;2:3u", " ", " -"},
+		{"a capital", "\x1b[101:69;2u", "E", "E"},
+		{"a capital whose letter is not told", "\x1b[101;2u", "\x1b[101;2u", ""},
+		{"with ctrl", "\x1b[99;5:1u\x1b[99;5:3u", "\x1b[99;5uc", "c-"},
+		{"enter", "\x1b[13;1:2u\x1b[13;1:3u", "\x1b[13;1u", ""},
+		{"an arrow with its events", "\x1b[1;1:1A\x1b[1;1:2A\x1b[1;1:3A", "\x1b[1;1A\x1b[1;1A", ""},
+		{"the console: press, repeat, release", "\x1b[32;57;32;1;0;1_\x1b[32;57;32;1;0;1_\x1b[32;57;32;0;0;1_", "   ", "   +  -"},
+		{"the console: ctrl-c is the decoder's", "\x1b[67;46;3;1;8;1_", "\x1b[67;46;3;1;8;1_", ""},
+		{"it reports them", "\x1b[?3u\x1b[?62;c", "", "yes no"},
+		{"it can, but was not made to", "\x1b[?1u\x1b[?62c", "", "no"},
+		{"the console does", "\x1b[?9001;1$y\x1b[?61;4c", "", "yes no"},
+		{"it does not know that mode", "\x1b[?9001;0$y\x1b[?1;2c", "", "no"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			whole := newReading()
+			require.Equal(t, tt.decoded, string(whole.read(0, []byte(tt.sent))))
+			require.Equal(t, tt.told, strings.Join(whole.told, " "))
+
+			bytewise, decoded := newReading(), ""
+			for _, b := range []byte(tt.sent) {
+				decoded += string(bytewise.read(0, []byte{b}))
+			}
+			require.Equal(t, strings.ReplaceAll(tt.decoded, "\x1b[", "["), nothing.Replace(decoded), "byte by byte")
+			if !strings.HasPrefix(tt.sent, "\x1bx") {
+				require.Equal(t, whole.told, bytewise.told)
+			}
+		})
+	}
+}
+
+// nothing takes out what says nothing: an escape that had been passed on before it
+// turned out to begin a sequence of ours, and the escapes themselves.
+var nothing = strings.NewReplacer("\x1b[u", "", "\x1b[", "[")
+
+func TestAnEscapeAloneIsAKeyOfItsOwn(t *testing.T) {
+	r := newReading()
+	require.Equal(t, "\x1b", string(r.read(0, []byte("\x1b"))), "it does not wait for the next key")
+	require.Equal(t, "[", string(r.read(sim.Second, []byte("["))))
+	require.Equal(t, " ", string(r.read(2*sim.Second, []byte(" "))))
+	require.Equal(t, []string{"[", " "}, r.told)
+}
+
+// Whatever bytes come, however they are torn, nothing of what was typed is lost and
+// no sequence grows.
+func TestAnyBytesAreRead(t *testing.T) {
+	pieces := []string{" ", "q", "\x1b", "[", "\x1b[", ";", ":", "3", "32", "u", "_", "?", "$", "A", "\xc3\xa9", "\x1b[32;1:3u", strings.Repeat("9", 80)}
+	rapid.Check(t, func(t *rapid.T) {
+		sent := strings.Join(rapid.SliceOfN(rapid.SampledFrom(pieces), 0, 30).Draw(t, "pieces"), "")
+		r := newReading()
+		var got bytes.Buffer
+		for rest := []byte(sent); len(rest) > 0; {
+			n := rapid.IntRange(1, len(rest)).Draw(t, "chunk")
+			got.Write(r.read(0, rest[:n]))
+			rest = rest[n:]
+			require.LessOrEqual(t, len(r.sequence), longestSequence+1)
+		}
+		got.Write(r.sequence)
+		require.LessOrEqual(t, got.Len(), len(sent)+2*strings.Count(sent, "\x1b"), fmt.Sprintf("%q", sent))
+		if !strings.Contains(sent, "\x1b") {
+			require.Equal(t, sent, got.String())
+		}
+	})
+}

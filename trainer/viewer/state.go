@@ -1,0 +1,302 @@
+package viewer
+
+import (
+	"slices"
+	"sort"
+
+	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
+	"flicktally/trainer/term"
+)
+
+// SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
+// chart, and returns the name of the file that it wrote.
+type SaveSpan func(log int, s sim.Span) (file string, err error)
+
+// Viewer shows replayed logs in the terminal, one at a time. It is a [Program].
+type Viewer struct {
+	views []*view
+	shown int // number of the view on the screen
+	save  SaveSpan
+
+	width, height int
+	snap          bool
+	help          term.Help
+	wholeNote     bool   // the note takes as many rows as it needs
+	message       string // tells what the last key did, where the picture does not
+	dragging      bool
+}
+
+// NewViewer returns a viewer of one or more logs. A nil save means that nothing
+// can be saved.
+func New(logs []flight.Flight, save SaveSpan) *Viewer {
+	v := &Viewer{save: save, snap: true}
+	for _, log := range logs {
+		v.views = append(v.views, newView(&log))
+	}
+	return v
+}
+
+// Show makes a stretch of the first log visible, cut to the log, with the cursor
+// at its start.
+func (v *Viewer) Show(s sim.Span) {
+	first := v.views[0]
+	first.window = first.window.showing(s)
+	first.cursor = first.window.from
+}
+
+// current returns the view on the screen.
+func (v *Viewer) current() *view { return v.views[v.shown] }
+
+// turn shows another log.
+func (v *Viewer) turn(by int) {
+	v.shown = max(0, min(v.shown+by, len(v.views)-1))
+	v.current().resize(plotWidth(v.width))
+}
+
+func (v *Viewer) resize(width, height int) {
+	v.width, v.height = width, height
+	v.current().resize(plotWidth(width))
+}
+
+// saveChart saves the visible stretch.
+func (v *Viewer) saveChart() {
+	if v.save == nil {
+		v.message = "a chart cannot be saved from here"
+		return
+	}
+	file, err := v.save(v.shown, v.current().window.visible())
+	if err != nil {
+		v.message = "not saved: " + err.Error()
+		return
+	}
+	v.message = "saved this view as " + file
+}
+
+func (v *Viewer) toggleSnap() {
+	v.snap = !v.snap
+	v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
+}
+
+// view is what one log looks like now: what is visible, and where the cursor and
+// the marks are.
+type view struct {
+	log      *flight.Flight
+	picture  lanes.Picture
+	selected int            // number of the lane that the cursor stops at
+	scale    lanes.Scale    // of the channel, where it is shown
+	bins     []sim.TraceBin // the channel in the columns of the window binned
+	binned   window
+	window   window
+	cursor   sim.Micros
+	marks    [2]sim.Micros // from and to; sim.Never: not set
+	finding  int           // number of the finding that the cursor was sent to, -1 if none
+}
+
+func newView(log *flight.Flight) *view {
+	v := &view{log: log, marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
+	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
+	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
+	if log.Trace != nil {
+		v.scale = lanes.ScaleOf(log.Trace.Bins())
+	}
+	v.window = window{columns: 1, end: log.Replay.End}.whole()
+	return v
+}
+
+func (v *view) resize(columns int) {
+	whole := v.window.span > v.window.end
+	v.window.columns = max(1, columns)
+	v.window = v.window.bounded()
+	if whole {
+		v.window = v.window.whole()
+	}
+}
+
+// lane returns the selected lane.
+func (v *view) lane() *lanes.Lane { return &v.picture.Lanes[v.selected] }
+
+func (v *view) selectLane(by int) {
+	v.selected = max(0, min(v.selected+by, len(v.picture.Lanes)-1))
+}
+
+// moveTo puts the cursor on a moment and makes it visible.
+func (v *view) moveTo(at sim.Micros) {
+	v.cursor = max(0, min(at, v.window.end))
+	v.window = v.window.scrolled(v.cursor)
+	v.finding = -1
+}
+
+// moveToColumn puts the cursor on a column, or on the edge of the selected lane
+// that lies in it.
+func (v *view) moveToColumn(column int, snap bool) {
+	from, to := v.window.start(column), v.window.start(column+1)
+	if snap {
+		if edge, ok := v.lane().Next(from-1, true); ok && edge < to {
+			from = edge
+		}
+	}
+	v.moveTo(from)
+}
+
+// moveBy moves the cursor by columns.
+func (v *view) moveBy(columns int, snap bool) {
+	v.moveToColumn(v.window.column(v.cursor)+columns, snap)
+}
+
+// moveToEdge moves the cursor to the next edge of the selected lane, or to the
+// one before.
+func (v *view) moveToEdge(forward bool) bool {
+	edge, ok := v.lane().Next(v.cursor, forward)
+	if ok {
+		v.moveTo(edge)
+	}
+	return ok
+}
+
+// moveToFlick moves the cursor to where the next flick begins, or the one before.
+func (v *view) moveToFlick(forward bool) bool {
+	spans := v.picture.Lane(lanes.Flicks, "").Spans
+	return v.moveToNext(len(spans), func(i int) sim.Micros { return spans[i].From }, forward)
+}
+
+// moveToTake moves the cursor to the start of the next take, or of the one
+// before.
+func (v *view) moveToTake(forward bool) bool {
+	takes := v.log.Replay.Takes
+	return v.moveToNext(len(takes), func(i int) sim.Micros { return takes[i].Start }, forward)
+}
+
+// moveToNext moves the cursor to the first of so many moments after it, or to
+// the last before it, and reports whether there is one.
+func (v *view) moveToNext(count int, at func(int) sim.Micros, forward bool) bool {
+	i := sort.Search(count, func(i int) bool { return at(i) > v.cursor })
+	if !forward {
+		i = sort.Search(count, func(i int) bool { return at(i) >= v.cursor }) - 1
+	}
+	if i < 0 || i >= count {
+		return false
+	}
+	v.moveTo(at(i))
+	return true
+}
+
+// moveToFinding moves the cursor to the next finding, or to the one before.
+// Several of one moment are gone through one by one.
+func (v *view) moveToFinding(forward bool) bool {
+	findings := v.log.Findings
+	next := v.finding + 1
+	if v.finding < 0 {
+		next = sort.Search(len(findings), func(i int) bool { return findings[i].At > v.cursor })
+	}
+	if !forward {
+		next = v.finding - 1
+		if v.finding < 0 {
+			next = sort.Search(len(findings), func(i int) bool { return findings[i].At >= v.cursor }) - 1
+		}
+	}
+	if next < 0 || next >= len(findings) {
+		return false
+	}
+	v.moveTo(findings[next].At)
+	v.finding = next
+	return true
+}
+
+// zoom makes the window wider by num/den about the cursor.
+func (v *view) zoom(num, den sim.Micros) { v.zoomAbout(v.cursor, num, den) }
+
+// zoomAbout makes the window wider by num/den about a moment, or about its
+// middle where that moment is not visible.
+func (v *view) zoomAbout(at, num, den sim.Micros) {
+	if !v.window.shows(at) {
+		at = v.window.from + v.window.span/2
+	}
+	v.window = v.window.zoomed(num, den, at)
+}
+
+// scroll moves the window by a part of its width, and leaves the cursor where it
+// is.
+func (v *view) scroll(forward bool) {
+	v.window.from += sim.Micros(sign(forward)) * v.window.span / 8
+	v.window = v.window.bounded()
+}
+
+// fitAll shows the whole log.
+func (v *view) fitAll() { v.window = v.window.whole() }
+
+// fitStretch shows the stretch of the selected lane under the cursor, with room
+// on both sides.
+func (v *view) fitStretch() {
+	v.fit(v.lane().Around(v.cursor, v.window.end))
+}
+
+// fitMarks shows what lies between the marks.
+func (v *view) fitMarks() bool {
+	between, set := v.between()
+	if set {
+		v.fit(between)
+	}
+	return set
+}
+
+func (v *view) fit(s sim.Span) {
+	room := max(s.Length()/4, 1)
+	v.window = v.window.showing(sim.Span{From: s.From - room, To: s.To + room})
+}
+
+// mark leaves a mark at the cursor.
+func (v *view) mark(number int) { v.marks[number-1] = v.cursor }
+
+func (v *view) clearMarks() { v.marks = [2]sim.Micros{sim.Never, sim.Never} }
+
+// between returns the stretch between the marks; where only one is set, between
+// it and the cursor.
+func (v *view) between() (sim.Span, bool) {
+	a, b := v.marks[0], v.marks[1]
+	switch {
+	case a == sim.Never && b == sim.Never:
+		return sim.Span{}, false
+	case a == sim.Never:
+		a = v.cursor
+	case b == sim.Never:
+		b = v.cursor
+	}
+	return sim.Span{From: min(a, b), To: max(a, b)}, true
+}
+
+// flicksIn returns the numbers of the flicks that begin within a stretch, its end
+// included, from the first to past the last.
+func (v *view) flicksIn(s sim.Span) (first, past int) {
+	spans := v.picture.Lane(lanes.Flicks, "").Spans
+	first = sort.Search(len(spans), func(i int) bool { return spans[i].From >= s.From })
+	past = sort.Search(len(spans), func(i int) bool { return spans[i].From > s.To })
+	return first, past
+}
+
+// pressAt returns the press that is down at the cursor.
+func (v *view) pressAt() (sim.Press, bool) {
+	presses := v.log.Replay.Presses
+	past := sort.Search(len(presses), func(i int) bool { return presses[i].Down > v.cursor })
+	if past == 0 || v.cursor >= presses[past-1].Up {
+		return sim.Press{}, false
+	}
+	return presses[past-1], true
+}
+
+// findingAt returns the finding that the cursor was sent to, or else one in the
+// column of the cursor, or about the press that is down.
+func (v *view) findingAt() (lanes.Mark, bool) {
+	if v.finding >= 0 {
+		return v.picture.Marks[v.finding], true
+	}
+	press, down := v.pressAt()
+	column := v.window.column(v.cursor)
+	for _, m := range v.picture.Marks {
+		if down && m.Press == press.N || v.window.column(m.At) == column {
+			return m, true
+		}
+	}
+	return lanes.Mark{}, false
+}

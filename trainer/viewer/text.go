@@ -1,0 +1,145 @@
+package viewer
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
+	"flicktally/trainer/term"
+)
+
+// cursorText tells where the cursor is and how wide the stretch of the selected
+// lane under it is, in several lengths.
+func (v *view) cursorText(snap bool) []string {
+	l := v.lane()
+	at := v.clock(v.cursor)
+	width := v.widthText()
+	state := string(v.log.Replay.StateAt(v.cursor))
+	loose := ""
+	if !snap {
+		loose = "  snap off"
+	}
+	return []string{
+		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.Name, width, state, loose),
+		fmt.Sprintf("cursor %s  %s: %s%s", at, l.Name, width, loose),
+		fmt.Sprintf("%s %s%s", at, width, loose),
+	}
+}
+
+// clock writes a time with the digits that a column can show: milliseconds, or
+// microseconds where a column is narrower than one.
+func (v *view) clock(at sim.Micros) string {
+	if v.window.span < sim.Millisecond*sim.Micros(v.window.columns) {
+		return lanes.ClockTo(at, 6)
+	}
+	return lanes.ClockTo(at, 3)
+}
+
+// widthText tells what the selected lane shows at the cursor, and for how long.
+func (v *view) widthText() string {
+	l := v.lane()
+	if l.Kind == lanes.Findings {
+		past := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > v.cursor })
+		return fmt.Sprintf("%d of %d", past, len(l.Spans))
+	}
+	what := "nothing"
+	switch i := l.At(v.cursor); {
+	case i >= 0 && l.Kind == lanes.Chance:
+		what = tell.ChanceOver(v.log.Replay.Belief[i]) + " recording"
+	case i >= 0 && l.Kind == lanes.Flicks:
+		label := l.Label(i)
+		what = fmt.Sprintf("%s %s", label.Short, label.Look.Name())
+	case i >= 0 && l.Name == "takes":
+		what = l.Label(i).Short
+	case i >= 0:
+		what = l.Label(i).Look.Name()
+	case l.Kind == lanes.Levels:
+		what = "released"
+	case l.Kind == lanes.Channel:
+		what = "a signal"
+	}
+	return fmt.Sprintf("%s, %s wide", what, l.Around(v.cursor, v.window.end).Length().Rounded())
+}
+
+// markTexts tells where the marks are, how far apart, and which flicks begin
+// between them, in several lengths.
+func (v *view) markTexts() []string {
+	between, set := v.between()
+	if !set {
+		return []string{"1 marks \"from\", 2 marks \"to\": time and flicks between them", "1 from, 2 to: measures"}
+	}
+	first, past := v.flicksIn(between)
+	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), tell.Counted(past-first, "flick", "flicks"))
+	outcomes := ""
+	if past > first {
+		outcomes = " (" + v.tally(first, past) + ")"
+	}
+	from, to := v.markName(0), v.markName(1)
+	return []string{
+		fmt.Sprintf("from %s to %s: %s%s", from, to, apart, outcomes),
+		fmt.Sprintf("from %s to %s: %s", from, to, apart),
+		apart,
+	}
+}
+
+// markName tells where a mark is. The cursor stands in for one that is not set.
+func (v *view) markName(i int) string {
+	if v.marks[i] == sim.Never {
+		return "the cursor"
+	}
+	return v.clock(v.marks[i])
+}
+
+// tally counts flicks by outcome: "3 toggled, 1 short".
+func (v *view) tally(first, past int) string {
+	var counts [lanes.LookCount]int
+	flicks := v.picture.Lane(lanes.Flicks, "")
+	for i := first; i < past; i++ {
+		counts[flicks.Label(i).Look]++
+	}
+	var parts []string
+	for _, look := range lanes.Outcomes {
+		if n := counts[look]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, look.Name()))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// note tells about the place of the cursor: the finding there with its remedy,
+// or the press; where there is neither, what all of it rests on.
+func (v *view) note() (string, term.Role) {
+	if f, found := v.findingAt(); found {
+		text := f.Letter + ": " + f.Text
+		if f.Remedy != "" {
+			text += "; " + f.Remedy
+		}
+		return text, term.Problem
+	}
+	if p, down := v.pressAt(); down {
+		return v.pressText(p), term.Plain
+	}
+	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure yours, only the camera's own light is proof", term.Dim
+}
+
+// pressText tells what became of a press.
+func (v *view) pressText(p sim.Press) string {
+	held := tell.Held(p)
+	if !p.Open() {
+		held = "held " + held
+	}
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
+	if margin := tell.Margin(v.log.Replay.Window, p); margin != "-" {
+		text += ", " + margin
+	}
+	if hand := tell.ByHand(v.log.Replay, p); hand != "-" {
+		text += "; by hand " + hand
+	}
+	if p.Doubtful {
+		text += "; the verdict is doubtful"
+	}
+	return text
+}
