@@ -183,7 +183,11 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if err != nil {
 		return nil, err
 	}
-	h, err := journal.Read()
+	read := journal.ReadBrief
+	if f.export != "" || f.log != "" || f.chart == chartWindow {
+		read = journal.Read
+	}
+	h, err := read()
 	if err != nil {
 		return nil, err
 	}

@@ -54,15 +54,10 @@ func (t *talk) printPeriods(periods []trainer.Period) {
 }
 
 func (t *talk) printDrills(p history.Profile, practised []trainer.Practised, now time.Time) {
-	var flicks []trainer.Flick
-	var results []trainer.Result
-	for _, d := range practised {
-		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
-	}
 	past := p.Past(now)
 	t.table(func(w io.Writer) {
 		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
-		for _, s := range trainer.NewScore(flicks, results).Kinds {
+		for _, s := range trainer.ScoreOf(practised).Kinds {
 			off := "-"
 			if s.Off.N > 1 {
 				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)

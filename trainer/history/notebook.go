@@ -25,7 +25,7 @@ func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() tim
 
 // Known returns what the journal tells by now.
 func (n *Notebook) Known() (trainer.Known, error) {
-	h, err := n.journal.Read()
+	h, err := n.journal.ReadBrief()
 	if err != nil {
 		return trainer.Known{}, err
 	}
