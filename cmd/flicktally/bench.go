@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/benchcard"
+	"flicktally/sim/export"
 	"flicktally/sim/rigcheck"
 )
 
@@ -22,7 +23,7 @@ var cardEndings = map[string]benchcard.Format{
 func newBench(a *app) *cobra.Command {
 	var (
 		rig, format, out string
-		force            bool
+		force, asJSON    bool
 	)
 	cmd := &cobra.Command{
 		Use:   "bench",
@@ -39,6 +40,9 @@ Local rules, the makers' instructions and licensed practice come first.`,
   flicktally bench --rig heron.toml -o heron-card.html`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if asJSON {
+				format = string(benchcard.Text) // whatever the file's name
+			}
 			as, err := cardFormat(format, out)
 			if err != nil {
 				return err
@@ -49,6 +53,9 @@ Local rules, the makers' instructions and licensed practice come first.`,
 			}
 			card := benchcard.New(file.Rig, rigcheck.Check(file.Rig, rigcheck.DefaultOptions()))
 			write := func(w io.Writer) error { return card.Write(w, as) }
+			if asJSON {
+				write = func(w io.Writer) error { return export.Bench(w, file.Rig, card) }
+			}
 			if out == "" {
 				return write(a.talk.out)
 			}
@@ -56,9 +63,10 @@ Local rules, the makers' instructions and licensed practice come first.`,
 		},
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&rig, "rig", "", rigUsage)
 	flags.StringVar(&format, "format", "", "text, markdown, html (default: by the name of the file, else text)")
-	flags.StringVarP(&out, "output", "o", "", "write into this `file`: .txt, .md, .html")
+	flags.BoolVar(&asJSON, "json", false, "print JSON")
+	flags.StringVarP(&out, "output", "o", "", "write into this `file`: .txt, .md, .html; - is standard output")
 	flags.BoolVar(&force, "force", false, "write over a file that is there")
 	return cmd
 }
@@ -71,7 +79,7 @@ func cardFormat(asked, file string) (benchcard.Format, error) {
 		return format, nil
 	case asked != "":
 		return "", wrongUsage(fmt.Errorf("found --format %q, want %s", asked, sim.OneOf(benchcard.Formats)))
-	case file == "":
+	case file == "" || file == "-":
 		return benchcard.Text, nil
 	}
 	format, known := cardEndings[strings.ToLower(filepath.Ext(file))]

@@ -108,7 +108,7 @@ func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
 		"calibrate /dev/zero", "calibrate --bench /dev/zero", "replay --clips /dev/zero flight.csv", "practise --pattern /dev/zero",
-		"rig show /dev/zero", "calibrate trials.csv --write /dev/zero", "replay /dev/zero",
+		"rig show /dev/zero", "calibrate trials.csv --update /dev/zero", "replay /dev/zero",
 	} {
 		command := asFlicktally(strings.Fields(args)...)
 		var errs bytes.Buffer
@@ -151,7 +151,7 @@ func TestNoExportHoldsItsLog(t *testing.T) {
 	rows := gzipped(t, strings.Repeat("123456789,1000\n", 70_000))
 	log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, 100)...)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "long.csv"), log, 0o600))
-	command := asFlicktally("export", "--what", "log", "long.csv", "-o", "cut.csv")
+	command := asFlicktally("export", "--kind", "log", "long.csv", "-o", "cut.csv")
 	var errs bytes.Buffer
 	command.Dir, command.Stderr = folder, &errs
 	require.NoError(t, command.Run(), errs.String())

@@ -75,10 +75,10 @@ local rules and the makers' instructions come first.`,
 		Example: `  flicktally calibrate
   flicktally calibrate --bench trials.csv
   flicktally calibrate --joystick trials.csv
-  flicktally calibrate trials.csv --write heron.toml
+  flicktally calibrate trials.csv --update heron.toml
   flicktally calibrate trials.csv -o min_press.png
-  flicktally calibrate trials.csv --of long_press -o long_press.svg
-  flicktally calibrate --clips DCIM --write heron.toml monday.csv tuesday.csv`,
+  flicktally calibrate trials.csv --kind long_press -o long_press.svg
+  flicktally calibrate --clips DCIM --update heron.toml monday.csv tuesday.csv`,
 		Args: func(cmd *cobra.Command, args []string) error { return flags.checkFlights(cmd, args) },
 		RunE: func(_ *cobra.Command, args []string) error { return a.calibrate(args, &flags) },
 	}
@@ -92,16 +92,18 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	f.seen.add(cmd)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
-	flags.StringVar(&f.rig, "rig", "", "rig file, for the press range of the switch and for what a hold does (default: rig.toml in this folder, if it is there)")
+	flags.StringVar(&f.rig, "rig", "", rigUsage)
 	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
 	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
 	f.width = durationFlag(fit.DefaultGoal.Width)
 	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
 	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVar(&f.write, "write", "", "put the result into this rig `file`; its comments stay")
+	flags.StringVar(&f.write, writeFlag, "", "put the result into this rig `file`; its comments stay")
+	flags.StringVar(&f.write, "write", "", "")
+	flags.Lookup("write").Hidden = true // its former name
 	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
-	flags.StringVar(&f.of, "of", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
+	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
 	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")
 	flags.BoolVar(&f.dark, "dark", false, "light on dark")
 }
@@ -129,12 +131,12 @@ func (f *calibrateFlags) check() error {
 		return fmt.Errorf("found --trials %d, want at least 1", f.trials)
 	}
 	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
-		return fmt.Errorf("found --of %q, want %s", f.of, sim.OneOf(names))
+		return fmt.Errorf("found --kind %q, want %s", f.of, sim.OneOf(names))
 	}
 	if f.out == "" {
 		return nil
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 
@@ -152,7 +154,7 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	}
 	path := optional(args)
 	interactive := path == "" || f.bench || f.asked()
-	trials, err := readTrials(path, interactive)
+	trials, err := a.readTrials(path, interactive)
 	if err != nil {
 		return err
 	}
@@ -170,11 +172,11 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 
 // readTrials reads the list; where it will be made at the bench it need not be
 // there yet.
-func readTrials(path string, interactive bool) ([]fit.Trial, error) {
+func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := openPlain(path)
+	file, err := a.openList(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}

@@ -8,9 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
-	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -115,7 +115,7 @@ func (f *chartFlags) check(logs []string, given func(flag string) bool) error {
 	default:
 		return fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
 	}
-	_, err := plot.FormatOf(f.out)
+	_, err := chartFormat(f.out)
 	return err
 }
 
@@ -141,17 +141,11 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	look.Notes = []string{cameraNote(flights[0].Replay)}
 	switch f.kind {
 	case chartHolds:
-		return usable(plot.Holds(holdSet(flights), look))
+		return usable(figures.Holds(flights, look))
 	case chartTakes:
-		var replays []*sim.Replay
-		for _, f := range flights {
-			replays = append(replays, f.Replay)
-		}
-		total := tell.TotalOf(replays...)
-		return usable(plot.Takes(total.FlickSummary()+"; "+total.RecordedSummary(), flights[0].Replay.Rig.Name, flights, look))
+		return usable(figures.Takes(flights, look))
 	default:
 		return a.timingChart(flights, f, look)
 	}
@@ -168,18 +162,20 @@ func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 // writeChart writes a chart into a file, in the format that the file's name
 // tells.
 func writeChart(path string, force bool, chart *plot.Chart) error {
-	format, err := plot.FormatOf(path)
+	format, err := chartFormat(path)
 	if err != nil {
 		return wrongUsage(err)
 	}
 	return writeFile(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
 }
 
-// cameraNote says what the chart rests on.
-func cameraNote(r *sim.Replay) string {
-	c := r.Rig.Camera
-	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",
-		c.MinPress.Rounded(), c.LongPress.Rounded(), thresholdSource(c))
+// chartFormat returns the format of a chart by the file's name. On standard
+// output, "-", it is SVG.
+func chartFormat(path string) (plot.Format, error) {
+	if path == "-" {
+		return plot.SVG, nil
+	}
+	return plot.FormatOf(path)
 }
 
 // How finely the channel is kept: twice as fine as the widest chart can show, and
@@ -208,39 +204,12 @@ func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look
 		return nil, err
 	}
 	one := &flights[f.segment-1]
-	view := timingView(one, look)
-	view.Press = f.press
+	view := plot.TimingView{Look: look, Press: f.press}
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
 			view.Span.To = one.Replay.End
 		}
 	}
-	return usable(plot.Timing(one.Replay, one.Findings, one.Trace, view))
-}
-
-// timingView returns the view of a whole flight: its verdict is the title.
-func timingView(f *flight.Flight, look plot.Look) plot.TimingView {
-	return plot.TimingView{Title: tell.Summary(f.Replay), Name: named(f.Replay.Rig, f.Name()), Look: look}
-}
-
-// holdSet collects the finished presses of all flights.
-func holdSet(flights []flight.Flight) plot.HoldSet {
-	rig := flights[0].Replay.Rig
-	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
-	open := 0
-	for _, f := range flights {
-		for _, p := range f.Replay.Presses {
-			if p.Open() {
-				open++
-				continue
-			}
-			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
-		}
-	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
-	if open > 0 {
-		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
-	}
-	return set
+	return usable(figures.Timing(one, view))
 }

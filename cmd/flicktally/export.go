@@ -43,7 +43,7 @@ func newExport(a *app) *cobra.Command {
 		Use:   "export LOG... -o FILE",
 		Short: "Write takes, presses, signals or a part of a log for other programs",
 		Long: `Export replays logs and writes what another program wants, by the file's name
-and --what:
+and --kind:
 
   FILE.csv    takes (default), presses, or log: the part of one log from --from
               to --to, as a log that every command reads
@@ -54,7 +54,7 @@ and --what:
               second your clips have
   FILE.vcd    signals after every step of the chain, for a waveform viewer; its
               wire camera_wire replays to the same presses
-  -           standard output, in the usual form of --what or in --format
+  -           standard output, in the usual form of --kind or in --format
 
 Times count from the beginning of the log; in cues and chapters, several logs or
 segments follow each other. With --clips the clips have the names of their files.
@@ -67,13 +67,13 @@ A file is written whole or not at all, and over one that is there only with
 --force.
 ` + seenHelp,
 		Example: `  flicktally export flight.csv -o takes.csv
-  flicktally export --what presses flight.csv -o presses.jsonl
-  flicktally export --what chapters flight.csv -o flight.vtt
+  flicktally export --kind presses flight.csv -o presses.jsonl
+  flicktally export --kind chapters flight.csv -o flight.vtt
   flicktally export --clip all --clips /media/card flight.csv -o flight.vtt
   flicktally export --clips /media/card --rate 50 flight.csv -o flight.edl
   flicktally export flight.csv -o flight.vcd
-  flicktally export --what presses monday.csv tuesday.csv -o -
-  flicktally export --what log --from 1:20 --to 1:40 flight.csv -o rounding.csv`,
+  flicktally export --kind presses monday.csv tuesday.csv -o -
+  flicktally export --kind log --from 1:20 --to 1:40 flight.csv -o rounding.csv`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, logs []string) error {
 			if err := flags.check(cmd.Flags().Changed, logs); err != nil {
@@ -95,7 +95,7 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVarP(&f.out, "output", "o", "", "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
-	flags.StringVar(&f.what, "what", "", "what to write: takes, presses, log, chapters, edits, signals")
+	flags.StringVar(&f.what, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
 	flags.StringVar(&f.format, "format", "", "its form, for standard output: csv, jsonl, vtt, edl, vcd")
 	flags.StringVar(&f.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")
 	flags.StringVar(&f.rate, "rate", "30", "pictures a second, for edits: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60")
@@ -122,11 +122,11 @@ func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	case isCut && (given("seen") || given("clips")):
 		return errors.New("found --seen or --clips with a part of the log, want them with what a replay makes of it")
 	case !isCut && (given("from") || given("to")):
-		return fmt.Errorf("found --from or --to with %s, want them with --what log", f.what)
+		return fmt.Errorf("found --from or --to with %s, want them with --kind log", f.what)
 	case given("to") && f.to < f.from:
 		return fmt.Errorf("found --to %s, want a time not before --from %s", &f.to, &f.from)
 	case len(logs) > 1 && isCut:
-		return fmt.Errorf("found %d logs, want one for --what log", len(logs))
+		return fmt.Errorf("found %d logs, want one for --kind log", len(logs))
 	case len(logs) > 1 && given("segment"):
 		return fmt.Errorf("found %d logs, want one for --segment", len(logs))
 	}
@@ -137,7 +137,7 @@ func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	return err
 }
 
-// settleForm settles what to write in which form, by --what, --format and the
+// settleForm settles what to write in which form, by --kind, --format and the
 // file's name.
 func (f *exportFlags) settleForm() error {
 	ending, offered := f.ending()
@@ -158,7 +158,7 @@ func (f *exportFlags) settleForm() error {
 		f.what = offered[0]
 	}
 	if !slices.Contains(offered, f.what) {
-		return fmt.Errorf("found --what %q for %s, want %s", f.what, ending, sim.OneOf(offered))
+		return fmt.Errorf("found --kind %q for %s, want %s", f.what, ending, sim.OneOf(offered))
 	}
 	return nil
 }

@@ -184,7 +184,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	return a.writeExport(f, func(w io.Writer) error {
 		rig := src.Rig(file.Rig)
 		record := source.NewRecorder(w, src.Tap(), rig, src.LostAfter())
-		segments, err := cutLog(record, src, f)
+		segments, err := a.cutLog(record, src, f)
 		if err != nil {
 			return err
 		}
@@ -194,7 +194,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 
 // cutLog reads one segment of a log and writes the part that is wanted. It
 // returns how many segments the log has.
-func cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segments int, err error) {
+func (a *app) cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segments int, err error) {
 	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
 		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})
 	})
@@ -204,7 +204,7 @@ func cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segment
 			break
 		}
 		if err != nil {
-			return 0, unreadableLog(err)
+			return 0, a.unreadableLog(err)
 		}
 		segments = block.Segment
 		if block.Segment != f.segment {

@@ -143,7 +143,7 @@ func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
 			require.Equal(t, "kept\n", string(content))
 		})
 	}
-	code, _, errs := runIn(folder, "calibrate", "trials.csv", "--write", rig)
+	code, _, errs := runIn(folder, "calibrate", "trials.csv", "--update", rig)
 	require.Equal(t, exitFailed, code, errs)
 	after, err := os.ReadFile(rig)
 	require.NoError(t, err)
@@ -260,7 +260,7 @@ func TestASignalLeavesNoFileBehind(t *testing.T) {
 				t.Skipf("%v is ignored here, as under nohup, and so it is in what is started", sig)
 			}
 			folder := t.TempDir()
-			command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
+			command := asFlicktally("export", "--kind", "log", "-", "-o", "cut.csv")
 			startWriting(t, command, folder)
 			require.NoError(t, command.Process.Signal(sig))
 			_ = command.Wait() // the signal tells
@@ -288,7 +288,7 @@ func startWriting(t *testing.T, command *exec.Cmd, folder string) io.WriteCloser
 func TestAFileThatCameMeanwhileStays(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()
-	command := asFlicktally("export", "--what", "log", "-", "-o", "cut.csv")
+	command := asFlicktally("export", "--kind", "log", "-", "-o", "cut.csv")
 	var errs bytes.Buffer
 	command.Stderr = &errs
 	in := startWriting(t, command, folder)
@@ -310,7 +310,7 @@ func TestAKilledRigEditLeavesARig(t *testing.T) {
 	rig := filepath.Join(folder, "heron.toml")
 	before, err := os.ReadFile(rig)
 	require.NoError(t, err)
-	edit := []string{"calibrate", "trials.csv", "--write", "heron.toml"}
+	edit := []string{"calibrate", "trials.csv", "--update", "heron.toml"}
 	code, _, errs := runIn(folder, edit...)
 	require.Zero(t, code, errs)
 	after, err := os.ReadFile(rig)
@@ -415,7 +415,7 @@ func TestAFolderIsNoFile(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
 		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data",
-		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --write data", "compare --rig heron.toml --rig data flight.csv",
+		"practise --pattern data", "rig show data", "rig check data", "calibrate trials.csv --update data", "compare --rig heron.toml --rig data flight.csv",
 	} {
 		code, _, errs := runIn(folder, strings.Fields(args)...)
 		require.Contains(t, []int{exitUsage, exitUnreadable}, code, args)
@@ -449,7 +449,7 @@ func TestWhatIsNoPlainFileIsRefused(t *testing.T) {
 	content, err := os.ReadFile(at("precious"))
 	require.NoError(t, err)
 	require.Equal(t, "kept\n", string(content))
-	code, _, errs = runIn(folder, "calibrate", "trials.csv", "--write", "link.toml")
+	code, _, errs = runIn(folder, "calibrate", "trials.csv", "--update", "link.toml")
 	require.Zero(t, code, errs)
 	content, err = os.ReadFile(at("heron.toml"))
 	require.NoError(t, err)

@@ -83,7 +83,7 @@ func whole(path string) string {
 // and changes.
 var outputFlags = []string{"output", "record", "final"}
 
-const writeFlag = "write"
+const writeFlag = "update"
 
 // guardFiles has a command and those below it look, before they do anything, that
 // no file that they write is one that they read, or written twice.

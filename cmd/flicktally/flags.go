@@ -44,6 +44,17 @@ func plainOptions(cmd *cobra.Command) {
 	})
 }
 
+// formerNames lets the flags that once had other names still work.
+func formerNames(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+	switch name {
+	case "what", "of", "chart", "export":
+		name = "kind"
+	case "log":
+		name = "drill"
+	}
+	return pflag.NormalizedName(name)
+}
+
 // optional returns the argument of a command that takes one at most, "" for
 // none.
 func optional(args []string) string {

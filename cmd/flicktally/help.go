@@ -1,7 +1,7 @@
 package main
 
 import (
-	_ "embed"
+	"embed"
 	"fmt"
 	"strings"
 
@@ -16,11 +16,8 @@ import (
 // Topics of help beside the commands. The rig is no topic of its own: help on
 // the command rig explains the file.
 
-//go:embed help/model.txt
-var modelHelp string
-
-//go:embed help/logs.txt
-var logsHelp string
+//go:embed help
+var helpTexts embed.FS
 
 // topic is one of them. Its text is worded only where it is asked for.
 type topic struct {
@@ -28,11 +25,30 @@ type topic struct {
 	text        func() string
 }
 
-// topics are in the order in which help lists them.
+// topics are in the order in which help lists them: that of the work.
 var topics = []topic{
+	written("logs", "Logs: how to get one, what can be read, and how"),
+	written("setup", "Setting up: a rig file, what will go wrong, the bench card"),
+	written("measuring", "Measuring: the camera's press window"),
+	written("training", "Training: drills, a week's plan, when a flick is reliable"),
+	written("aiming", "Aiming: the hold to aim for, and what to change in the rig"),
+	written("tally", "Keeping the tally in the air"),
+	written("doubt", "Doubt: what is not known, and what settles it"),
+	written("looking", "Looking: on the terminal, as a picture, as a page"),
+	written("sharing", "Sharing: files for other programs, scripts, exit codes"),
 	{"findings", "Findings: what each means, and what to do about it", findingsHelp},
-	{"logs", "Logs: what can be read, and how", func() string { return logsHelp }},
-	{"model", "The model: from the switch to the camera's state, rule by rule", func() string { return modelHelp }},
+	written("model", "The model: from the switch to the camera's state, rule by rule"),
+}
+
+// written is a topic with a text of its own.
+func written(name, short string) topic {
+	return topic{name, short, func() string {
+		text, err := helpTexts.ReadFile("help/" + name + ".txt")
+		if err != nil {
+			panic("internal error: " + err.Error())
+		}
+		return string(text)
+	}}
 }
 
 func helpTopics() []*cobra.Command {

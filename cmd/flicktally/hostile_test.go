@@ -150,7 +150,7 @@ func TestHostileContentStaysContent(t *testing.T) {
 		{"bench", 0, ""},
 		{"bench -o card.html", 0, "card.html"},
 		{"calibrate trials.csv", 0, ""},
-		{"calibrate trials.csv --write rig.toml", 0, ""},
+		{"calibrate trials.csv --update rig.toml", 0, ""},
 		{"calibrate broken-trials.csv", 3, ""},
 		{"progress --data data", 0, ""},
 		{"progress --data data --export csv", 0, ""},

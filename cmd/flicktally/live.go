@@ -50,7 +50,7 @@ and re-weights what is not known. It never touches the camera or the craft.
 SOURCE is one of:
   -            standard input: CSV rows or MAVLink, told apart by their content
   a file       a log that grows while it is read (--no-follow: up to its end)
-  a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 (Linux)
+  a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 or COM3
 and without a SOURCE:
   --udp PORT   MAVLink or CSV in datagrams, on this machine only unless an
                address is given (--udp 192.168.4.2:14550)
@@ -202,18 +202,18 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.printFlights(flights)
+		a.talk.Flights(flights)
 	}
-	return errors.Join(failureOf(flown), err, noCard, unread)
+	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
 
 // failureOf returns what went wrong with the record, or else with the input.
-func failureOf(flown session.Result) error {
+func (a *app) failureOf(flown session.Result) error {
 	switch {
 	case flown.Record != nil:
 		return flown.Record
 	case flown.Input != nil:
-		return unreadableSource(flown.Input)
+		return a.unreadableSource(flown.Input)
 	default:
 		return nil
 	}

@@ -90,6 +90,9 @@ func addressOf(host string) (string, error) {
 
 // openPath opens a file that grows, a serial device or a pipe.
 func (f *liveFlags) openPath(path string, opts session.Options) (session.Input, error) {
+	if isSerialPort(path) {
+		return session.Serial(path, f.baud, opts), nil
+	}
 	inputs.add(path)
 	info, err := os.Stat(path)
 	switch {
@@ -125,10 +128,10 @@ func (a *app) openUDP(asked string, opts session.Options) (session.Input, error)
 }
 
 // unreadableSource marks an error in the reading of a source.
-func unreadableSource(err error) error {
+func (a *app) unreadableSource(err error) error {
 	var channel *mavlink.LineError
 	if errors.As(err, &channel) {
 		return wrongUsage(err)
 	}
-	return unreadableLog(err)
+	return a.unreadableLog(err)
 }

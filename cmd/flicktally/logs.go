@@ -30,7 +30,7 @@ type logFlags struct {
 }
 
 func (f *logFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.rig, "rig", "", "rig file (default: rig.toml in this folder, if it is there)")
+	cmd.Flags().StringVar(&f.rig, "rig", "", rigUsage)
 	f.addReading(cmd)
 }
 
@@ -192,20 +192,25 @@ func (a *app) readLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayO
 	defer log.Close()
 	all, err := flight.ReadWith(log, path, rigs, opts.Options)
 	if err != nil {
-		return nil, unreadableLog(err)
+		return nil, a.unreadableLog(err)
 	}
 	return all, nil
 }
 
 // unreadableLog marks an error in the reading of a log, with the flags that
 // help where there are some.
-func unreadableLog(err error) error {
+func (a *app) unreadableLog(err error) error {
 	const (
 		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"
 		columns = "--time, --unit, --channel and --delimiter say how to read the log"
 	)
 	var place *chanlog.SyntaxError
+	var coded *codedError
 	switch {
+	case errors.As(err, &coded):
+		return err
+	case errors.As(err, &place) && place.Misfit && a.noRig:
+		return unreadable(err, "no rig file was found that names the columns: flicktally rig new --ask makes one", columns)
 	case errors.Is(err, chanlog.ErrBreaksOff):
 		return unreadable(err, lenient)
 	case errors.As(err, &place) && place.Skippable:

@@ -25,6 +25,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 // run is the program with its streams as arguments. It returns the exit code.
 func run(args []string, in, out, err *os.File) int {
 	a := &app{in: in, talk: newTalk(out, err)}
+	standardOutput = a.talk.out
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
@@ -35,8 +36,9 @@ func run(args []string, in, out, err *os.File) int {
 
 // app is what every command gets.
 type app struct {
-	in   *os.File
-	talk *talk
+	in    *os.File
+	talk  *talk
+	noRig bool // no rig file was named or found
 }
 
 func newRoot(a *app, args []string) *cobra.Command {
@@ -65,6 +67,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.AddCommand(called(a, args)...)
 	root.AddCommand(helpTopics()...)
 	refuseUnknownTopics(root)
+	root.SetGlobalNormalizationFunc(formerNames)
 	markUsage(root)
 	guardFiles(root)
 	eachCommand(root, plainOptions)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -136,7 +137,7 @@ func verbatim(lines []string) string {
 
 // roff writes text so that roff shows it as it is.
 func roff(text string) string {
-	text = roffSpecial.Replace(text)
+	text = codePoints(roffSpecial.Replace(text))
 	if strings.HasPrefix(text, ".") || strings.HasPrefix(text, "'") {
 		text = `\&` + text
 	}
@@ -145,7 +146,20 @@ func roff(text string) string {
 
 var roffSpecial = strings.NewReplacer(
 	`\`, `\e`, "-", `\-`, "~", `\(ti`, "^", `\(ha`, "`", `\(ga`, "'", `\(aq`,
-	"µ", `\[u00B5]`, "·", `\(pc`, "→", `\(->`, "…", "...", "²", `\[S2]`,
+	"→", `\(->`, "…", "...",
 )
+
+// codePoints writes characters outside of ASCII by their code points.
+func codePoints(text string) string {
+	var out strings.Builder
+	for _, r := range text {
+		if r < utf8.RuneSelf {
+			out.WriteRune(r)
+		} else {
+			fmt.Fprintf(&out, `\[u%04X]`, r)
+		}
+	}
+	return out.String()
+}
 
 func lowered(text string) string { return strings.ToLower(text[:1]) + text[1:] }

@@ -19,7 +19,7 @@ func TestNoNameBecomesAFormula(t *testing.T) {
 		name := first + "1+1"
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name+".csv"), []byte(flickLog(200)), 0o600))
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "rig.toml"), []byte("name = '"+name+"'\n"), 0o600))
-		code, _, errs := runIn(folder, "export", "--what", "presses", "-o", "presses.csv", "--", name+".csv")
+		code, _, errs := runIn(folder, "export", "--kind", "presses", "-o", "presses.csv", "--", name+".csv")
 		require.Zero(t, code, errs)
 		table, err := os.ReadFile(filepath.Join(folder, "presses.csv"))
 		require.NoError(t, err)

@@ -20,7 +20,7 @@ import (
 type openedLog struct {
 	*source.Source
 	file     *countedFile
-	progress *progress // nil where nobody would see it
+	progress *readProgress // nil where nobody would see it
 }
 
 // openLog opens a log; a path of "-" is standard input. The thinning says which
@@ -36,7 +36,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 	}
 	log := &openedLog{file: &countedFile{ReadCloser: file}}
 	if a.talk.errTTY {
-		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size, told: time.Now()}
+		log.progress = &readProgress{talk: a.talk, name: excerpt.Printable(path), size: size, told: time.Now()}
 		opts.Tick = func(read int64) { log.progress.tell(log.file.done.Load(), read) }
 	}
 	opts.Ahead = true
@@ -45,7 +45,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 	}
 	if log.Source, err = openSource(log.file, path, opts); err != nil {
 		log.file.Close()
-		return nil, err
+		return nil, a.unreadableLog(err)
 	}
 	return log, nil
 }
@@ -124,6 +124,15 @@ func (w *awaited) Close() error {
 	return w.ReadCloser.Close()
 }
 
+// openList opens a short list; a path of "-" is standard input.
+func (a *app) openList(path string) (io.ReadCloser, error) {
+	if path == "-" {
+		return io.NopCloser(a.in), nil
+	}
+	file, _, err := openPlain(path)
+	return file, err
+}
+
 // openPlain opens a file to read it, and tells its size. It refuses a folder,
 // which would open and fail later with less to say.
 func openPlain(path string) (*os.File, int64, error) {
@@ -159,13 +168,13 @@ func openSource(r io.Reader, name string, opts source.Options) (*source.Source, 
 	case errors.As(err, &channel):
 		return nil, wrongUsage(err)
 	case err != nil:
-		return nil, unreadable(err)
+		return nil, err
 	}
 	return src, nil
 }
 
-// progress tells how far the reading of a long log is.
-type progress struct {
+// readProgress tells how far the reading of a long log is.
+type readProgress struct {
 	talk *talk
 	name string
 	size int64
@@ -174,7 +183,7 @@ type progress struct {
 
 // tell tells it now and then: how much of the file is done, and how much was read
 // when it was unpacked.
-func (p *progress) tell(done, read int64) {
+func (p *readProgress) tell(done, read int64) {
 	now := time.Now()
 	if now.Sub(p.told) < 300*time.Millisecond {
 		return

@@ -22,6 +22,9 @@ func writeFile(path string, force bool, write func(io.Writer) error) error {
 	return writeFiles([]output{{path, write}}, force)
 }
 
+// standardOutput is where a file of the name "-" goes.
+var standardOutput io.Writer
+
 // writeFiles writes results into files in their order, each whole or not at
 // all; none if one of them is there and may not be written over.
 func writeFiles(outputs []output, force bool) error {
@@ -38,6 +41,12 @@ func writeFiles(outputs []output, force bool) error {
 		}
 	}
 	for _, o := range outputs {
+		if o.path == "-" {
+			if err := o.write(standardOutput); err != nil {
+				return err
+			}
+			continue
+		}
 		if err := replaceFile(o.path, o.wholly(force)); err != nil {
 			var coded *codedError // is about what was to be written
 			if errors.As(err, &coded) {
@@ -68,6 +77,9 @@ func (o output) wholly(force bool) func(io.Writer) error {
 // file, such as a device, or was read, always. A link that is there is replaced,
 // not followed.
 func mayWrite(path string, force bool) error {
+	if path == "-" {
+		return nil
+	}
 	if err := inputs.refuse(path); err != nil {
 		return err
 	}

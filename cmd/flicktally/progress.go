@@ -8,12 +8,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/progress"
 )
 
 // progressFlags are the flags of progress.
@@ -23,19 +24,20 @@ type progressFlags struct {
 	device string
 	by     string
 	on     dateFlag
-	chart  string
-	export string
-	log    string
+	kind   string
+	drill  string
+	asJSON bool
 	out    string
 	force  bool
 	dark   bool
 }
 
-// The exports of progress.
-var progressExports = map[string]func(io.Writer, *history.History) error{
-	"csv":        history.WriteFlicks,
-	"trials-csv": history.WriteTrials,
-	"json":       history.WriteJSON,
+// progressTables are the kinds of progress that are tables, also by their former
+// names.
+var progressTables = map[string]func(io.Writer, *history.History) error{
+	"flicks": history.WriteFlicks, "csv": history.WriteFlicks,
+	"trials": history.WriteTrials, "trials-csv": history.WriteTrials,
+	"json": history.WriteJSON,
 }
 
 func newProgress(a *app) *cobra.Command {
@@ -52,21 +54,22 @@ Reliable means: better than 9 in 10, by a test that calls a pilot who fails one
 flick in ten reliable in at most 10 % of runs of 600 trials. Trials count for 30
 days; a recheck is due 1, 3, 7 and 30 days after the test was passed.
 
-  --chart success   the share of flicks that toggle, with its interval
-  --chart holds     mean and spread of the hold
-  --chart mix       how much of which drill was done
-  --chart window    every hold that the camera saw, over the rig's press window
-  --export csv      a row for every flick; trials-csv: one for every trial
-  --export json     everything, with every move of the switch
-  --log DRILL       a drill as a channel log that replay reads; "last", or the
-                    name that the exports give it
+  --kind success   a chart of the share of flicks that toggle, with its interval
+  --kind holds     one of the mean and the spread of the hold
+  --kind mix       one of how much of which drill was done
+  --kind window    one of every hold that the camera saw, over the press window
+  --kind flicks    a table (CSV) with a row for every flick
+  --kind trials    one with a row for every trial
+  --drill DRILL    a drill as a channel log that replay reads; "last", or the name
+                   that the tables give it
+  --json           everything, with every move of the switch
 
-A chart needs -o FILE. Exports go to standard output without it.`,
+A chart needs -o FILE. The others go to standard output without it.`,
 		Example: `  flicktally progress
-  flicktally progress --by day --device keyboard
-  flicktally progress --chart holds -o holds.png
-  flicktally progress --export csv > flicks.csv
-  flicktally progress --log last -o practice.csv`,
+  flicktally progress --by day --input keyboard
+  flicktally progress --kind holds -o holds.png
+  flicktally progress --kind flicks > flicks.csv
+  flicktally progress --drill last -o practice.csv`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := flags.check(); err != nil {
@@ -82,42 +85,41 @@ A chart needs -o FILE. Exports go to standard output without it.`,
 func (f *progressFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
-	flags.StringVar(&f.rig, "rig", "", "only what was practised on the rig in this `file`")
-	flags.StringVar(&f.device, "device", "", "only what was practised with this device")
+	flags.StringVar(&f.rig, "rig", "", "only what was practised on this rig: a `file`, or its name in your configuration folder")
+	flags.StringVar(&f.device, "input", "", "only what was practised with this `device`, such as keyboard")
+	flags.StringVar(&f.device, "device", "", "")
+	flags.Lookup("device").Hidden = true // its former name
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
 	flags.Var(&f.on, "on", "as it was on a day such as 2025-06-20 (default: today)")
-	flags.StringVar(&f.chart, "chart", "", "draw instead: success, holds, mix, window")
-	flags.StringVar(&f.export, "export", "", "write instead: csv, trials-csv, json")
-	flags.StringVar(&f.log, "log", "", "write a `drill` as a channel log instead")
-	flags.StringVarP(&f.out, "output", "o", "", "the `file` for a chart, an export or a log")
+	flags.StringVar(&f.kind, "kind", "", "draw or write instead: success, holds, mix, window, flicks, trials")
+	flags.StringVar(&f.drill, "drill", "", "write a `drill` as a channel log instead")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
+	flags.StringVarP(&f.out, "output", "o", "", "the `file` for a chart, a table or a log; - is standard output")
 	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
 	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
 }
 
 func (f *progressFlags) check() error {
-	asked := 0
-	for _, what := range []string{f.chart, f.export, f.log} {
-		if what != "" {
-			asked++
+	if f.asJSON {
+		if f.kind != "" {
+			return errors.New("found --kind and --json, want one of them")
 		}
+		f.kind = "json"
 	}
-	_, exports := progressExports[f.export]
+	draws := figures.HasPractice(f.kind) || f.kind == chartWindow
 	switch {
-	case asked > 1:
-		return errors.New("found more than one of --chart, --export and --log, want one at a time")
+	case f.kind != "" && f.drill != "":
+		return errors.New("found --drill with --kind or --json, want one at a time")
 	case f.by != "week" && f.by != "day":
 		return fmt.Errorf("found --by %q, want week or day", f.by)
-	case f.export != "" && !exports:
-		return fmt.Errorf("found --export %q, want csv, trials-csv or json", f.export)
-	case f.out != "" && asked == 0:
-		return errors.New("found -o without --chart, --export or --log, want one of them")
-	case f.chart != "" && f.out == "":
+	case f.kind != "" && !draws && progressTables[f.kind] == nil:
+		return fmt.Errorf("found --kind %q, want success, holds, mix, window, flicks or trials", f.kind)
+	case f.out != "" && f.kind == "" && f.drill == "":
+		return errors.New("found -o without --kind, --drill or --json, want one of them")
+	case draws && f.out == "":
 		return errors.New("found no file to draw, want -o FILE")
-	case f.chart != "":
-		if progressCharts[f.chart] == nil && f.chart != chartWindow {
-			return fmt.Errorf("found --chart %q, want success, holds, mix or window", f.chart)
-		}
-		_, err := plot.FormatOf(f.out)
+	case draws:
+		_, err := chartFormat(f.out)
 		return err
 	}
 	return nil
@@ -137,26 +139,26 @@ func (a *app) progress(f *progressFlags) error {
 		return err
 	}
 	switch {
-	case f.export != "":
-		return a.writeResult(f, func(w io.Writer) error { return progressExports[f.export](w, h) })
-	case f.log != "":
-		d := h.Find(f.log)
+	case progressTables[f.kind] != nil:
+		return a.writeResult(f, func(w io.Writer) error { return progressTables[f.kind](w, h) })
+	case f.drill != "":
+		d := h.Find(f.drill)
 		if d == nil {
-			return wrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.log), "the exports name the drills; \"last\" is the latest")
+			return wrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.drill), "the tables name the drills; \"last\" is the latest")
 		}
 		if len(d.Flicks) == 0 {
-			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.log))
+			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
 		}
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Profiles()) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
 		return nil
-	case f.chart == chartWindow:
+	case f.kind == chartWindow:
 		return a.drawPractisedHolds(h, f)
-	case f.chart != "":
+	case f.kind != "":
 		return a.drawProgress(h, f)
 	default:
-		a.talk.printProgress(h, f.period(), f.on.end())
+		progress.Write(a.talk.Printer, h, f.period(), f.on.end())
 		return nil
 	}
 }
@@ -184,7 +186,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 		return nil, err
 	}
 	read := journal.ReadBrief
-	if f.export != "" || f.log != "" || f.chart == chartWindow {
+	if progressTables[f.kind] != nil || f.drill != "" || f.kind == chartWindow {
 		read = journal.Read
 	}
 	h, err := read()

@@ -22,11 +22,24 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// README.md is held to the program. In a block marked "sh"
-// every line is a command, and has to work. In one marked "console" commands
+// README.md and the topics of help are held to the program. In a block marked
+// "sh" every line is a command, and has to work. In one marked "console" commands
 // follow a "$ ", and what stands below one is what it prints; a line "…" stands
-// for lines left out. Each block is run in a folder of its own. With -update,
-// an output that differs is renewed on the page, unless lines are left out of it.
+// for lines left out. In a topic such a block is indented by four. Each block is
+// run in a folder of its own. With -update, an output that differs is renewed on
+// the page, unless lines are left out of it.
+
+// pages are README.md and the topics that are written, from the project's folder.
+func pages() []string {
+	all, err := filepath.Glob("help/*.txt")
+	if err != nil {
+		panic(err)
+	}
+	for i := range all {
+		all[i] = "cmd/flicktally/" + filepath.ToSlash(all[i])
+	}
+	return append(all, "README.md")
+}
 
 // exceptions are commands that cannot end with 0 in a test.
 var exceptions = []struct {
@@ -35,6 +48,7 @@ var exceptions = []struct {
 	why    string
 }{
 	{"go ", nil, "builds or tests the whole project; checkGoCommand looks whether it could"},
+	{"flicktally calibrate --bench", nil, "asks on the terminal; TestCalibrateTalksAsShown answers"},
 	{"flicktally practise", []int{exitFailed}, "there is no terminal"},
 	{"flicktally live --joystick", []int{exitFailed}, "there is no transmitter"},
 	{"flicktally live --udp", []int{stillRuns, exitFailed}, "waits for datagrams, or the port is taken"},
@@ -47,19 +61,21 @@ const stillRuns = -1
 
 func TestReadmeIsTrue(t *testing.T) {
 	files := readmeFiles(t)
-	renewed := &renewal{}
-	t.Cleanup(func() { renewed.write(t, "README.md") }) // after the parallel tests
-	for _, b := range codeBlocks(t, "README.md") {
-		if b.kind != "sh" && b.kind != "console" {
-			continue
-		}
-		t.Run(fmt.Sprintf("line %d", b.line), func(t *testing.T) {
-			t.Parallel()
-			folder := copyOf(t, files)
-			for _, c := range b.commands() {
-				c.check(t, folder, renewed)
+	for _, page := range pages() {
+		renewed := &renewal{}
+		t.Cleanup(func() { renewed.write(t, page) }) // after the parallel tests
+		for _, b := range codeBlocks(t, page) {
+			if b.kind != "sh" && b.kind != "console" {
+				continue
 			}
-		})
+			t.Run(fmt.Sprintf("%s line %d", filepath.Base(page), b.line), func(t *testing.T) {
+				t.Parallel()
+				folder := copyOf(t, files)
+				for _, c := range b.commands(page) {
+					c.check(t, folder, renewed)
+				}
+			})
+		}
 	}
 }
 
@@ -100,9 +116,13 @@ type codeBlock struct {
 func codeBlocks(t *testing.T, page string) []codeBlock {
 	text, err := os.ReadFile(filepath.Join("../..", page))
 	require.NoError(t, err)
+	lines := strings.Split(string(text), "\n")
+	if strings.HasSuffix(page, ".txt") {
+		return indentedBlocks(lines)
+	}
 	var blocks []codeBlock
 	inside := false
-	for i, line := range strings.Split(string(text), "\n") {
+	for i, line := range lines {
 		kind, fence := strings.CutPrefix(line, "```")
 		switch {
 		case fence && !inside:
@@ -119,20 +139,51 @@ func codeBlocks(t *testing.T, page string) []codeBlock {
 	return blocks
 }
 
+// indent is that of blocks in a topic.
+const indent = "    "
+
+// indentedBlocks returns the blocks of a topic: each begins with a command and
+// goes on to the first line that is not indented.
+func indentedBlocks(lines []string) []codeBlock {
+	var blocks []codeBlock
+	inside := false
+	for i, line := range lines {
+		text, indented := strings.CutPrefix(line, indent)
+		switch {
+		case !inside && strings.HasPrefix(text, "$ ") && indented:
+			blocks = append(blocks, codeBlock{line: i + 1, kind: "console", lines: []string{text}})
+			inside = true
+		case inside && (indented || line == ""):
+			last := &blocks[len(blocks)-1]
+			last.lines = append(last.lines, text)
+		default:
+			inside = false
+		}
+	}
+	for i, b := range blocks {
+		for b.lines[len(b.lines)-1] == "" {
+			b.lines = b.lines[:len(b.lines)-1]
+		}
+		blocks[i] = b
+	}
+	return blocks
+}
+
 // shownCommand is a command on a page, and what the page says it prints.
 type shownCommand struct {
+	page   string
 	line   int
 	text   string
 	output []string // none: the page does not say
 }
 
-func (b codeBlock) commands() []shownCommand {
+func (b codeBlock) commands(page string) []shownCommand {
 	var commands []shownCommand
 	for i, line := range b.lines {
 		command, prompted := strings.CutPrefix(line, "$ ")
 		switch {
 		case prompted || b.kind == "sh":
-			commands = append(commands, shownCommand{line: b.line + i, text: command})
+			commands = append(commands, shownCommand{page: page, line: b.line + i, text: command})
 		case len(commands) > 0:
 			last := &commands[len(commands)-1]
 			last.output = append(last.output, line)
@@ -171,7 +222,13 @@ func (r *renewal) write(t *testing.T, page string) {
 	lines := strings.Split(string(text), "\n")
 	places := slices.SortedFunc(maps.Keys(r.outputs), func(a, b shownLines) int { return b.first - a.first })
 	for _, p := range places {
-		lines = slices.Replace(lines, p.first-1, p.last, strings.Split(r.outputs[p], "\n")...)
+		output := strings.Split(r.outputs[p], "\n")
+		for i := range output {
+			if output[i] != "" && strings.HasSuffix(page, ".txt") {
+				output[i] = indent + output[i]
+			}
+		}
+		lines = slices.Replace(lines, p.first-1, p.last, output...)
 	}
 	require.NoError(t, os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o666))
 }
@@ -196,7 +253,7 @@ func (c shownCommand) check(t *testing.T, folder string, renewed *renewal) {
 		wait = time.Second
 	}
 	out, said, code := runShell(t, folder, c.text, wait)
-	assert.Contains(t, ends, code, "README.md:%d: %s\n%s", c.line, c.text, said)
+	assert.Contains(t, ends, code, "%s:%d: %s\n%s", c.page, c.line, c.text, said)
 	lines := strings.Split(strings.TrimRight(out, "\n"), "\n")
 	for i := range lines {
 		lines[i] = strings.TrimRight(lines[i], " ")
@@ -206,7 +263,7 @@ func (c shownCommand) check(t *testing.T, folder string, renewed *renewal) {
 	case *update && !slices.Contains(c.output, "…"):
 		renewed.add(c, out)
 	default:
-		assert.Equal(t, strings.Join(c.output, "\n"), out, "README.md:%d: %s", c.line, c.text)
+		assert.Equal(t, strings.Join(c.output, "\n"), out, "%s:%d: %s", c.page, c.line, c.text)
 	}
 }
 
@@ -224,7 +281,7 @@ func runShell(t *testing.T, folder, line string, wait time.Duration) (out, errs 
 	}
 	command := exec.CommandContext(ctx, "sh", "-c", line)
 	command.Dir = folder
-	command.Env = append(os.Environ(), "XDG_DATA_HOME="+filepath.Join(folder, "data"), "TZ=UTC", "LC_ALL=C.UTF-8", "NO_COLOR=1")
+	command.Env = append(os.Environ(), "XDG_DATA_HOME="+filepath.Join(folder, "data"), "XDG_CONFIG_HOME="+filepath.Join(folder, "config"), "TZ=UTC", "LC_ALL=C.UTF-8", "NO_COLOR=1")
 	var stdout, stderr strings.Builder
 	command.Stdout, command.Stderr = &stdout, &stderr
 	err := command.Run()
@@ -279,13 +336,7 @@ func TestShows(t *testing.T) {
 // in its blocks do, or have help where only their name is given; flags that
 // stand alone belong to some command.
 func TestReadmeNamesWhatThereIs(t *testing.T) {
-	files := readmeFiles(t)
-	flags := map[string]bool{"--help": true}
-	for _, c := range called(&app{}, nil) {
-		eachCommand(c, func(c *cobra.Command) {
-			c.Flags().VisitAll(func(f *pflag.Flag) { flags["--"+f.Name], flags["-"+f.Shorthand] = true, true })
-		})
-	}
+	files, flags := readmeFiles(t), everyFlag()
 	for _, text := range codeSpans(t, "README.md") {
 		switch words := strings.Fields(text); {
 		case words[0] == "go":
@@ -302,12 +353,41 @@ func TestReadmeNamesWhatThereIs(t *testing.T) {
 	}
 }
 
-// TestCalibrateTalksAsReadmeShows: the answers of the page are typed again. What
-// is typed does not come back as it does on a terminal.
-func TestCalibrateTalksAsReadmeShows(t *testing.T) {
-	for _, b := range codeBlocks(t, "README.md") {
+// TestTopicsNameWhatThereIs: every flag that a topic names belongs to some
+// command, and every command is one.
+func TestTopicsNameWhatThereIs(t *testing.T) {
+	flags, names := everyFlag(), map[string]bool{"help": true, "completion": true}
+	for _, c := range commands {
+		names[c.name] = true
+	}
+	for _, topic := range topics {
+		for _, flag := range regexp.MustCompile(`--[a-z][a-z-]*`).FindAllString(topic.text(), -1) {
+			assert.True(t, flags[flag], "help %s: no command has %s", topic.name, flag)
+		}
+		for _, m := range regexp.MustCompile(`flicktally ([a-z]+) `).FindAllStringSubmatch(topic.text(), -1) {
+			assert.True(t, names[m[1]] || m[1] == "wrote" || m[1] == "takes", "help %s: no command %s", topic.name, m[1])
+		}
+	}
+}
+
+// everyFlag holds the flags that some command has.
+func everyFlag() map[string]bool {
+	flags := map[string]bool{"--help": true}
+	for _, c := range called(&app{}, nil) {
+		eachCommand(c, func(c *cobra.Command) {
+			c.Flags().VisitAll(func(f *pflag.Flag) { flags["--"+f.Name], flags["-"+f.Shorthand] = true, true })
+		})
+	}
+	return flags
+}
+
+// TestCalibrateTalksAsShown: the answers of the page are typed again. What is
+// typed does not come back as it does on a terminal.
+func TestCalibrateTalksAsShown(t *testing.T) {
+	const page = "cmd/flicktally/help/measuring.txt"
+	for _, b := range codeBlocks(t, page) {
 		command, isCommand := strings.CutPrefix(b.lines[0], "$ flicktally calibrate ")
-		if !isCommand || b.kind != "text" {
+		if !isCommand || !strings.HasPrefix(command, "--bench") {
 			continue
 		}
 		const toBeAnswered = "l = long action): "
@@ -315,10 +395,10 @@ func TestCalibrateTalksAsReadmeShows(t *testing.T) {
 		require.Zero(t, code, said)
 		said = strings.Replace(said, toBeAnswered, toBeAnswered+"t", 1)
 		squeezed := func(text string) string { return strings.Join(strings.Fields(text), " ") }
-		require.True(t, strings.HasPrefix(squeezed(said), squeezed(strings.Join(b.lines[1:], "\n"))), "README.md:%d, but it says:\n%s", b.line, said)
+		require.True(t, strings.HasPrefix(squeezed(said), squeezed(strings.Join(b.lines[1:], "\n"))), "%s:%d, but it says:\n%s", page, b.line, said)
 		return
 	}
-	t.Fatal("README.md shows no talk of calibrate")
+	t.Fatal(page, " shows no talk of calibrate")
 }
 
 // codeSpans returns what a page has in code type outside of its blocks.

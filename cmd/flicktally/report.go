@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot/report"
+	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/tell"
 )
@@ -21,6 +22,8 @@ type reportFlags struct {
 	seen  seenFlags
 	out   string
 	force bool
+
+	asJSON bool
 }
 
 func newReport(a *app) *cobra.Command {
@@ -56,21 +59,27 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			return writeReport(pagesOf(flights, file.Given, flags.rig), &flags)
+			if err := writeReport(pagesOf(flights, file.Given, flags.rig), &flags); err != nil || !flags.asJSON {
+				return err
+			}
+			return export.Replays(a.talk.out, flights)
 		},
 	}
 	flags.logFlags.add(cmd)
 	flags.seen.add(cmd)
 	cmd.Flags().StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .html")
+	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what replay --json prints, too")
 	cmd.Flags().BoolVar(&flags.force, "force", false, "write over files that are there")
 	return cmd
 }
 
 func (f *reportFlags) check() error {
 	switch ext := filepath.Ext(f.out); {
+	case f.asJSON && f.out == "-":
+		return errors.New("found --json with -o -, want a file for the page")
 	case f.out == "":
 		return errors.New("found no file to write, want -o FILE.html")
-	case !strings.EqualFold(ext, ".html"):
+	case f.out != "-" && !strings.EqualFold(ext, ".html"):
 		return fmt.Errorf("found -o %s, want a name that ends in .html", f.out)
 	}
 	return nil
@@ -102,6 +111,9 @@ func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []r
 func writeReport(pages []report.Page, f *reportFlags) error {
 	if len(pages) == 1 {
 		return writeFile(f.out, f.force, pages[0].Write)
+	}
+	if f.out == "-" {
+		return wrongUsage(fmt.Errorf("found -o - for %d logs, want the name of a file, or one log", len(pages)))
 	}
 	var index report.Index
 	var outputs []output

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -15,22 +18,35 @@ import (
 // rigInFolder is the rig file that is used, where it is there, if none is named.
 const rigInFolder = "rig.toml"
 
-// loadRig reads the named rig file; "" means the one in the working folder, or
-// else the defaults. It says which it took.
-func (a *app) loadRig(path string) (rigfile.File, error) {
-	named := path != ""
-	if !named {
-		path = rigInFolder
+// rigUsage explains --rig.
+const rigUsage = "rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else there)"
+
+// loadRig reads the named rig file; "" means the one in the working folder, else
+// in the configuration folder, else the defaults. It says which it took.
+func (a *app) loadRig(name string) (rigfile.File, error) {
+	if name == "-" {
+		data, err := readRig(a.in, "standard input")
+		return parseRig(data, "standard input", err)
+	}
+	path := findRig(name)
+	a.noRig = path == ""
+	switch {
+	case a.noRig && name == "":
+		return rigfile.File{Rig: sim.DefaultRig()}, nil
+	case a.noRig:
+		path = name // the error tells that it is not there
+	case name == "" && path == rigInFolder:
+		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
+	case path != name:
+		a.talk.note("rig: %s", path)
 	}
 	data, err := readRigFile(path)
-	if !named && errors.Is(err, fs.ErrNotExist) {
-		return rigfile.File{Rig: sim.DefaultRig()}, nil
-	}
+	return parseRig(data, path, err)
+}
+
+func parseRig(data []byte, path string, err error) (rigfile.File, error) {
 	if err != nil {
 		return rigfile.File{}, err
-	}
-	if !named {
-		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
 	}
 	file, err := rigfile.Parse(data, path)
 	if err != nil {
@@ -39,10 +55,27 @@ func (a *app) loadRig(path string) (rigfile.File, error) {
 	return file, nil
 }
 
+// findRig returns where a rig file is, "" where it is not: in the working folder,
+// or by its name in the configuration folder.
+func findRig(name string) string {
+	own := cmp.Or(name, rigInFolder)
+	places := []string{own}
+	if folder, err := os.UserConfigDir(); err == nil && filepath.Base(own) == own {
+		places = append(places, filepath.Join(folder, "flicktally", own), filepath.Join(folder, "flicktally", own+".toml"))
+	}
+	for _, path := range places {
+		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+			return path
+		}
+	}
+	return ""
+}
+
 const rigHelp = `A rig file describes everything between the switch and the camera: the press
 ranges, the one-shot, the line, the camera's press window. It is TOML, and every
-key is optional; unknown ones are errors, with their place. A command uses the
-file that --rig names, else rig.toml in this folder, else the defaults. The
+key is optional; an unknown one is an error, with its place. A command uses the
+file that --rig names, else rig.toml in this folder, else rig.toml in your
+configuration folder (often ~/.config/flicktally), else the defaults. The
 camera's default values are examples: measure yours.
 
 This is the file that "rig new" prints, with every key and its default:`
@@ -59,28 +92,16 @@ func newRig(a *app) *cobra.Command {
 	return rig
 }
 
-func newRigNew(a *app) *cobra.Command {
-	return &cobra.Command{
-		Use:     "new",
-		Short:   "Print a commented rig file to begin with",
-		Example: "  flicktally rig new > rig.toml",
-		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			_, err := a.talk.out.Write(rigfile.Default())
-			return err
-		},
-	}
-}
-
 func newRigShow(a *app) *cobra.Command {
-	return &cobra.Command{
+	var rig string
+	cmd := &cobra.Command{
 		Use:   "show [FILE]",
 		Short: "Print the rig in force, with its defaults",
 		Example: `  flicktally rig show
   flicktally rig show heron.toml`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			file, err := a.loadRig(optional(args))
+			file, err := a.loadNamedRig(rig, args)
 			if err != nil {
 				return err
 			}
@@ -88,6 +109,16 @@ func newRigShow(a *app) *cobra.Command {
 			return err
 		},
 	}
+	cmd.Flags().StringVar(&rig, "rig", "", rigUsage)
+	return cmd
+}
+
+// loadNamedRig reads the rig that a flag or the argument names.
+func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
+	if flag != "" && len(args) > 0 {
+		return rigfile.File{}, wrongUsage(fmt.Errorf("found %s and --rig %s, want one rig", args[0], flag))
+	}
+	return a.loadRig(cmp.Or(flag, optional(args)))
 }
 
 // maxRigFile bounds what is read of a rig file.
@@ -109,28 +140,16 @@ func readSmall(path string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
+	return readRig(f, path)
+}
+
+func readRig(f io.Reader, name string) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(f, maxRigFile+1))
 	if err != nil {
 		return nil, err
 	}
 	if len(data) > maxRigFile {
-		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", path, maxRigFile>>10)
+		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", name, maxRigFile>>10)
 	}
 	return data, nil
-}
-
-// thresholdSource says where min_press and long_press come from. A default is an
-// example that fits no camera for certain.
-func thresholdSource(c sim.CameraSpec) string {
-	examples := sim.DefaultRig().Camera
-	switch {
-	case c.MinPress == examples.MinPress && c.LongPress == examples.LongPress:
-		return "examples until you measure them (flicktally calibrate)"
-	case c.MinPress == examples.MinPress:
-		return "the rig file's, but min_press is an example until you measure it (flicktally calibrate)"
-	case c.LongPress == examples.LongPress:
-		return "the rig file's, but long_press is an example until you measure it (flicktally calibrate)"
-	default:
-		return "the rig file's"
-	}
 }

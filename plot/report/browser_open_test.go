@@ -16,8 +16,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"flicktally/plot/report"
 )
 
 // step is something to do in a browser that yields nothing.
@@ -42,7 +40,7 @@ type browser struct {
 
 // open starts Chromium with a page, after some preparation. Without Chromium
 // the test is skipped.
-func open(t *testing.T, page report.Page, prepare ...step) *browser {
+func open(t *testing.T, page writer, prepare ...step) *browser {
 	t.Helper()
 	program, err := exec.LookPath("chromium")
 	if err != nil {

@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"fmt"
+	"io"
 	"regexp"
 	"strings"
 	"testing"
@@ -12,6 +13,10 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+	"flicktally/sim/benchcard"
+	"flicktally/sim/rigcheck"
 )
 
 // shown returns the seconds from and to which the chart shows.
@@ -160,10 +165,8 @@ func TestBrowserShowsDarkAndPrint(t *testing.T) {
 	require.Equal(t, "rgb(255, 255, 255)", eval[string](t, b, paper), "paper is white, in the dark too")
 	require.Equal(t, "none", eval[string](t, b, `getComputedStyle(document.querySelector(".tools")).display`))
 
-	pdf := string(get(t, b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())))
-	require.True(t, strings.HasPrefix(pdf, "%PDF-"))
-	pages := regexp.MustCompile(`/Type /Page\b`).FindAllString(pdf, -1)
-	require.Contains(t, []int{2, 3}, len(pages), "a flight prints on few pages")
+	pages, _ := b.printed(t)
+	require.Contains(t, []int{2, 3}, pages, "a flight prints on few pages")
 	b.quiet(t)
 }
 
@@ -261,9 +264,42 @@ func TestBrowserFoldsLongLists(t *testing.T) {
 		height := eval[float64](t, b, "document.documentElement.scrollHeight")
 		require.LessOrEqual(t, height, float64(screen.most*screen.height), "%d px wide", screen.width)
 		if screen.width == 1280 {
-			pdf := string(get(t, b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())))
-			pages := regexp.MustCompile(`/Type /Page\b`).FindAllString(pdf, -1)
-			require.Greater(t, len(pages), 4, "200 flicks have their rows")
+			pages, size := b.printed(t)
+			require.Greater(t, pages, 4, "200 flicks have their rows")
+			require.Less(t, size, 20<<20, "bytes for a printer")
 		}
+	}
+}
+
+// printed returns how many sheets of paper a page takes, and how many bytes.
+func (b *browser) printed(t *testing.T) (pages, size int) {
+	t.Helper()
+	pdf := string(get(t, b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())))
+	require.True(t, strings.HasPrefix(pdf, "%PDF-"))
+	return len(regexp.MustCompile(`/Type /Page\b`).FindAllString(pdf, -1)), len(pdf)
+}
+
+// card writes the bench card of a rig as a page.
+type card struct{ rig sim.Rig }
+
+func (c card) Write(w io.Writer) error {
+	return benchcard.New(c.rig, rigcheck.Check(c.rig, rigcheck.DefaultOptions())).Write(w, benchcard.HTML)
+}
+
+// The bench card fits a phone and two sheets of paper, of a plain rig and of one
+// with a step for everything.
+func TestBrowserFitsTheBenchCard(t *testing.T) {
+	const ms = sim.Millisecond
+	full := sim.DefaultRig()
+	full.Switch.Settle, full.SignalLoss.Then, full.Link = 30*ms, sim.LossPress, sim.LinkSpec{Frame: 20 * ms, Loss: 0.05}
+	full.OneShot.Trigger, full.Line.Through, full.Line.Update = sim.TriggerBoth, sim.ThroughInverting, 20*ms
+	full.Camera.MinPress, full.Camera.LongPress = sim.Interval{Low: 80 * ms, High: 150 * ms}, sim.Interval{Low: 600 * ms, High: sim.Second}
+	full.Camera.Start, full.Camera.WakePress, full.Camera.AutoOff = sim.StartUnknown, sim.Second, sim.Minute
+	for name, rig := range map[string]sim.Rig{"plain": sim.DefaultRig(), "full": full} {
+		b := open(t, card{rig}, chromedp.EmulateViewport(390, 844))
+		require.LessOrEqual(t, eval[float64](t, b, "document.documentElement.scrollWidth"), 390.0, name)
+		pages, _ := b.printed(t)
+		require.Equal(t, 2, pages, "%s: sheets of paper", name)
+		b.quiet(t)
 	}
 }

@@ -90,10 +90,20 @@ func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map
 				continue
 			}
 			seen[look] = true
-			bottom, top := height-below*height/most, height-(below+n)*height/most
-			title := fmt.Sprintf("%s %s, %s to %s", tell.Counted(n, "flick", "flicks"), look.Name(), p.From.Clock(), p.To.Clock())
-			marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class(look)+" count", title))
-			below += n
+			for _, part := range []struct {
+				count int
+				class string
+				words string
+			}{{n - p.Doubtful[look], " count", ""}, {p.Doubtful[look], " count doubt", ", doubtful"}} {
+				if part.count == 0 {
+					continue
+				}
+				bottom, top := height-below*height/most, height-(below+part.count)*height/most
+				title := fmt.Sprintf("%s %s%s, %s to %s", tell.Counted(part.count, "flick", "flicks"), look.Name(), part.words, p.From.Clock(), p.To.Clock())
+				marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class(look)+part.class, title))
+				below += part.count
+			}
+			d.Framed = d.Framed || p.Doubtful[look] > 0
 		}
 	}
 	return marks

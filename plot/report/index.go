@@ -29,21 +29,20 @@ func (x Index) Write(w io.Writer) error {
 // indexView is an [Index] as its template writes it.
 type indexView struct {
 	assets
-	Facts []fact
-	Rows  []indexRow
-	Key   []sample
+	Facts   []fact
+	Rows    []indexRow
+	Longest string // of the logs
+	Key     []sample
 }
 
 // indexRow is one segment of one log.
 type indexRow struct {
-	Source, Href   string
-	Missed, Flicks int
-	End, Recorded  string
-	Summary        string
-	Lost           bool
-	Length         string // of the log's line, in px
-	Marks          []mark
-	Signs          []sign
+	Source, Href string
+	Summary      string
+	Lost         bool
+	Length       string // of the log's line, in px
+	Marks        []mark
+	Signs        []sign
 }
 
 // The strip of a flight in px: its signs above, its takes below.
@@ -82,29 +81,31 @@ func newIndexView(x Index) indexView {
 			v.Rows = append(v.Rows, newIndexRow(page.Source, e.Href, &p, longest, seen))
 		}
 	}
-	v.Key = keyOf(seen)
+	v.Longest, v.Key = longest.Readable(), keyOf(seen)
 	return v
 }
 
 func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen map[lanes.Look]bool) indexRow {
 	r := p.Replay
 	row := indexRow{
-		Source: source, Href: href, Missed: missed(r), Flicks: len(r.Flicks), End: r.End.Readable(), Recorded: r.Recorded().Readable(),
-		Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
+		Source: source, Href: href, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 	}
 	x := func(at sim.Micros) float64 { return stripPlot * float64(at) / float64(longest) }
 	row.Length = coordinate(x(r.End))
 	picture := lanes.Of(r, nil, false)
 	takes := picture.Lane(lanes.Bands, "takes")
 	for _, g := range lanes.Thin(takes.Spans, sim.Span{To: longest}, stripPlot) {
-		look := lanes.Several
-		if !g.Several() {
-			look = takes.Label(g.First).Look
+		label := takes.Label(g.First)
+		c, title := class(label.Look), label.Title
+		switch {
+		case g.Several():
+			label.Look = lanes.Several
+			c, title = class(lanes.Several), severalTitle(g)
+		case label.Doubt:
+			c += " doubt"
 		}
-		seen[look] = true
-		row.Marks = append(row.Marks, mark{
-			X: coordinate(x(g.From)), Width: coordinate(max(1, x(g.To)-x(g.From))), Class: class(look), Title: takes.Label(g.First).Title,
-		})
+		seen[label.Look] = true
+		row.Marks = append(row.Marks, mark{X: coordinate(x(g.From)), Width: coordinate(max(1, x(g.To)-x(g.From))), Class: c, Title: title})
 	}
 	row.Signs = missedSigns(picture.Lane(lanes.Flicks, ""), x, seen)
 	return row
@@ -127,7 +128,7 @@ func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.
 	var signs []sign
 	for i, label := range labels {
 		seen[label.Look] = true
-		signs = append(signs, sign{X: coordinate(moved[i]), Class: class(label.Look), Shape: shapeID(label.Look), Title: label.Title})
+		signs = append(signs, sign{X: coordinate(moved[i]), Class: class(label.Look), Shape: shapeID(label.Look), Title: label.Title, Doubt: label.Doubt})
 	}
 	return signs
 }

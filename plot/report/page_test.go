@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -272,6 +273,28 @@ func TestPageOfNothing(t *testing.T) {
 	require.Contains(t, doc.content(), "nothing recorded in 0 s")
 	require.Empty(t, doc.all("table", "flicks"))
 	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}})), "NaN")
+}
+
+// Many findings are read by their causes: all of them are counted, those that
+// cost footage come first, and none is named twice.
+func TestManyFindingsAreReadByTheirCauses(t *testing.T) {
+	page := manyPage(200)
+	doc := parse(t, written(t, page))
+	want, got := map[string]int{}, map[string]int{}
+	for _, f := range page.Parts[0].Findings {
+		want[string(f.Code)] += f.Count
+	}
+	costly := true
+	for _, item := range doc.all("ul", "causes")[0].all("li", "") {
+		var n int
+		_, err := fmt.Sscan(strings.TrimPrefix(item.content(), "costly "), &n)
+		require.NoError(t, err)
+		got[item.all("span", "code")[0].content()] += n
+		require.True(t, costly || item.attr["class"] == "", "a costly cause after another")
+		costly = item.attr["class"] == "lost"
+	}
+	require.Equal(t, want, got)
+	require.Empty(t, parse(t, written(t, regattaPage())).all("ul", "causes"), "a few findings stand by themselves")
 }
 
 func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {

@@ -35,6 +35,7 @@ type partView struct {
 	Strip    strip
 	Facts    []fact
 	Chart    *drawing
+	Causes   []cause // of the findings, where there are many
 	Findings []findingRow
 	Takes    []takeRow
 	Flicks   []flickRow
@@ -129,7 +130,11 @@ func newPartView(id string, p *flight.Flight) partView {
 		ID: id, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
 		Strip: newStrip(r.Rig.Camera, emblemWidth), Facts: factsOf(r), Chart: newDrawing(id+"-chart", p),
 	}
-	v.Findings, v.MoreFindings = rows(lanes.Marks(p.Findings), newFindingRow)
+	marks := lanes.Marks(p.Findings)
+	v.Findings, v.MoreFindings = rows(marks, newFindingRow)
+	if len(marks) >= foldFrom {
+		v.Causes = causesOf(marks)
+	}
 	v.Takes, v.MoreTakes = rows(r.Takes, newTakeRow)
 	window := newStrip(r.Rig.Camera, gaugeWidth)
 	v.Flicks, v.MoreFlicks = rows(lanes.Attempts(r), func(_ int, a lanes.Attempt) flickRow { return newFlickRow(r, a, window) })

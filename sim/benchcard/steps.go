@@ -83,7 +83,7 @@ func (s setup) switchValues() Part {
 	}}
 	if shot := s.rig.OneShot; shot.Trigger != sim.TriggerOff {
 		part.Steps = append(part.Steps, Step{
-			Text: fmt.Sprintf("However long the switch is held, the line is pressed for %s (one-shot, %s).", shot.Width, shot.Trigger), Note: "measured"})
+			Text: fmt.Sprintf("However long the switch is held, the line is pressed for %s (one-shot, %s).", shot.Width.Rounded(), shot.Trigger), Note: "measured"})
 	}
 	return part
 }
@@ -111,7 +111,7 @@ func (s setup) firstFlick() Part {
 // atLeast rounds a time up to a tenth of a second, for a hand with a watch.
 func atLeast(m sim.Micros) string {
 	const step = sim.Second / 10
-	return ((m + step - 1) / step * step).String()
+	return ((m + step - 1) / step * step).Readable()
 }
 
 func (s setup) powerCycles() Part {
@@ -121,7 +121,7 @@ func (s setup) powerCycles() Part {
 	}
 	if wake := s.rig.Camera.WakePress; wake != sim.Never {
 		steps = append(steps, Step{Text: fmt.Sprintf("A press of %s wakes a camera that is off; %s later it is ready, in %s.",
-			wake, s.rig.Camera.Boot, s.rig.Camera.WakeInto), Note: "light"})
+			wake.Rounded(), s.rig.Camera.Boot.Readable(), s.rig.Camera.WakeInto), Note: "light"})
 	}
 	return Part{Title: "Power cycles", Steps: append(steps,
 		Step{Text: "Never switch on with the switch in the press position: the camera would see a press that begins with the power."})}
@@ -139,10 +139,10 @@ func (s setup) signalLoss() Part {
 	}
 	return Part{Title: "Signal loss", Steps: []Step{
 		{Text: fmt.Sprintf("Craft tied down, not armed, camera in standby, switch at rest: transmitter off. After %s the signal is lost, and %s; %s.",
-			s.rig.SignalLoss.StaleAfter, then, light), Note: "light"},
+			s.rig.SignalLoss.StaleAfter.Rounded(), then, light), Note: "light"},
 		{Text: "Transmitter on again: the light does not change.", Note: "light"},
 		{Text: fmt.Sprintf("With the meter at the pad: switch in the press position, transmitter off, switch back. After %s %s.",
-			s.rig.SignalLoss.StaleAfter, then), Note: "V"},
+			s.rig.SignalLoss.StaleAfter.Rounded(), then), Note: "V"},
 		{Text: "The craft's own failsafe does what your rules ask for, whatever the camera does."},
 	}}
 }

@@ -63,7 +63,7 @@ func (c Card) writeText(w io.Writer) error {
 			fmt.Fprintf(out, "\n   %2s  %-10s  %7s  %-14s  %s\n", "n", "for", "hold", "held", "outcome")
 		}
 		for _, t := range p.Trials {
-			fmt.Fprintf(out, "   %2d  %-10s  %7s  %-14s  [ ] nothing  [ ] toggled  [ ] long\n", t.N, t.For, t.Hold, "______________")
+			fmt.Fprintf(out, "   %2d  %-10s  %7s  %-14s  [ ] nothing  [ ] toggled  [ ] long\n", t.N, t.For, t.Hold.Rounded(), "______________")
 		}
 	}
 	return out.Flush()
@@ -90,7 +90,7 @@ func (c Card) writeMarkdown(w io.Writer) error {
 			fmt.Fprint(out, "\n| n | for | hold | held | nothing | toggled | long |\n| ---: | --- | ---: | --- | :---: | :---: | :---: |\n")
 		}
 		for _, t := range p.Trials {
-			fmt.Fprintf(out, "| %d | %s | %s | | ☐ | ☐ | ☐ |\n", t.N, escaped(t.For), t.Hold)
+			fmt.Fprintf(out, "| %d | %s | %s | | ☐ | ☐ | ☐ |\n", t.N, escaped(t.For), t.Hold.Rounded())
 		}
 	}
 	return out.Flush()

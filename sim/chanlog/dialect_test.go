@@ -213,8 +213,8 @@ func TestParseDelimiterReadsNamesAndCharacters(t *testing.T) {
 	}
 }
 
-// zip compresses as gzip (RFC 1952).
-func zip(t testing.TB, log string) []byte {
+// zipped compresses as gzip (RFC 1952).
+func zipped(t testing.TB, log string) []byte {
 	var out bytes.Buffer
 	w := gzip.NewWriter(&out)
 	if _, err := w.Write([]byte(log)); err != nil {
@@ -229,13 +229,13 @@ func zip(t testing.TB, log string) []byte {
 func TestReaderKnowsGzipByItsContent(t *testing.T) {
 	log := "time_us,aux2\n0,1000\n20,1500\n"
 	for _, w := range ways {
-		out := read(zip(t, log), Options{Spec: spec("", "", "")}, w)
+		out := read(zipped(t, log), Options{Spec: spec("", "", "")}, w)
 		if out.err != nil || out.rows != "0 1000, 20 1500" || !out.sum.Gzip || out.sum.Bytes() != int64(len(log)) {
 			t.Errorf("%+v: got %q, error %v, %+v", w, out.rows, out.err, out.sum)
 		}
 	}
 	t.Run("several members are one log, RFC 1952 §2.2", func(t *testing.T) {
-		two := append(zip(t, log), zip(t, "40,1000\n")...)
+		two := append(zipped(t, log), zipped(t, "40,1000\n")...)
 		if out := read(two, Options{Spec: spec("", "", "")}, plainWay); out.err != nil || out.rows != "0 1000, 20 1500, 40 1000" {
 			t.Errorf("got %q, error %v", out.rows, out.err)
 		}

@@ -21,6 +21,8 @@ type SyntaxError struct {
 	Hint         string // what to try; "" = nothing to add
 	// Skippable says that a lenient reader would leave out the place and go on.
 	Skippable bool
+	// Misfit says that the columns are not those that were asked for.
+	Misfit bool
 	// Text is the line around the column, as it is in the log, at most 120
 	// bytes of it; "" where that would show nothing.
 	Text string

@@ -289,7 +289,7 @@ func TestReaderBoundsLinesAndColumns(t *testing.T) {
 
 func TestReaderTellsOfDamagedCompression(t *testing.T) {
 	log := "time_us,aux2\n0,1000\n20,1500\n40,1000\n"
-	whole := zip(t, log)
+	whole := zipped(t, log)
 	spoilt := bytes.Clone(whole)
 	spoilt[len(spoilt)-8] ^= 1 // the checksum, RFC 1952 §2.3
 	tests := []struct {

@@ -124,7 +124,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 // or the first row.
 func (r *resolved) misfit(miss *misfit) error {
 	e := r.place
-	e.Found, e.Want, e.Hint = miss.found, miss.want, miss.hint
+	e.Found, e.Want, e.Hint, e.Misfit = miss.found, miss.want, miss.hint, miss.missing
 	return &e
 }
 

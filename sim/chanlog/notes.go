@@ -93,7 +93,11 @@ func (s *Summary) Accounting() string {
 			parts = append(parts, fmt.Sprintf("%s %s (%s)", kind.name, plural(kind.tally.Lines, "line"), plural(kind.tally.Bytes, "byte")))
 		}
 	}
-	return plural(s.Bytes(), "byte") + ": " + strings.Join(parts, ", ")
+	all := plural(s.Bytes(), "byte")
+	if s.UTF16 {
+		all = "UTF-16, as UTF-8 " + all
+	}
+	return all + ": " + strings.Join(parts, ", ")
 }
 
 func plural[N int | int64](n N, thing string) string {

@@ -85,7 +85,7 @@ func genOptions(t *rapid.T) Options {
 // to the last byte of an error.
 func TestWayOfReadingMakesNoDifference(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		log, opts := genDirt(t), genOptions(t)
+		log, opts := genDress(t)(genDirt(t)), genOptions(t)
 		one, other := genWay(t), genWay(t)
 		if d := read(log, opts, one).differs(read(log, opts, other)); d != "" {
 			t.Fatalf("%q read with %+v and %+v: %s", log, one, other, d)
@@ -95,8 +95,9 @@ func TestWayOfReadingMakesNoDifference(t *testing.T) {
 
 func TestEveryByteIsAccountedFor(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		log, opts := genDirt(t), genOptions(t)
+		log, opts := genDress(t)(genDirt(t)), genOptions(t)
 		out := read(log, opts, genWay(t))
+		log = plainText(log)
 		if out.err != nil {
 			return
 		}

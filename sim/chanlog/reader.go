@@ -127,7 +127,7 @@ func (r *Reader) Next() (sim.Block, error) {
 // Summary returns what became of every byte so far.
 func (r *Reader) Summary() Summary {
 	sum := r.sum
-	sum.Gzip = r.src.gzip
+	sum.Gzip, sum.UTF16 = r.src.gzip, r.src.utf16
 	sum.DecimalComma = r.rows.sawComma
 	return sum
 }

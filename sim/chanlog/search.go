@@ -179,7 +179,7 @@ func (s *search) noteMiss(rd reading, miss *misfit) {
 
 func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
 	e := s.src.errorAt(at, miss.found, miss.want)
-	e.Hint = miss.hint
+	e.Hint, e.Misfit = miss.hint, miss.missing
 	return e
 }
 

@@ -47,6 +47,7 @@ type source struct {
 	pieces pieces // of file, or of what decompresses it
 	opened bool   // the first bytes were looked at
 	gzip   bool
+	utf16  bool
 	// refused says why the log is none.
 	refused *SyntaxError
 	buf     []byte
@@ -136,7 +137,8 @@ func (s *source) open() {
 		}
 		whole = bufio.NewReaderSize(&unpacked{r: unzip, left: maxUnpacked}, headSize)
 	}
-	text, err := asText(whole, s.gzip)
+	text, wide, err := asText(whole, s.gzip)
+	s.utf16 = wide
 	if e := new(SyntaxError); errors.As(err, &e) {
 		e.File = s.name
 		s.refused = e

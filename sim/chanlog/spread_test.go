@@ -57,6 +57,29 @@ func TestASpreadLogHasNoCoarseClock(t *testing.T) {
 	})
 }
 
+// No row of a coarse clock is left out, and each way of reading spreads them alike.
+func TestRowsOfACoarseClockAreNotThinned(t *testing.T) {
+	thin := sim.NewThinning(sim.DefaultRig())
+	rapid.Check(t, func(t *rapid.T) {
+		var log strings.Builder
+		log.WriteString(rapid.SampledFrom([]string{"time_ms,aux2\n", "time_ms,aux2,volts\n"}).Draw(t, "header"))
+		behind := strings.Repeat(",16.2", strings.Count(log.String(), ",")-1)
+		at := 0
+		for range rapid.IntRange(1, 50).Draw(t, "instants") {
+			for range rapid.IntRange(2, 6).Draw(t, "rows") {
+				fmt.Fprintf(&log, "%d,%d%s\n", at, rapid.SampledFrom([]int{1000, 1001, 2000}).Draw(t, "value"), behind)
+			}
+			at += rapid.SampledFrom([]int{100, 100, 100, 200, 700}).Draw(t, "step")
+		}
+		opts := Options{Spec: spec("", "aux2", "")}
+		all := read([]byte(log.String()), opts, plainWay)
+		opts.Thin = thin
+		if d := all.differs(read([]byte(log.String()), opts, genWay(t))); d != "" || all.err != nil {
+			t.Fatalf("%q: %s, error %v", log.String(), d, all.err)
+		}
+	})
+}
+
 func rowsAt(header string, times []string) []byte {
 	return []byte(header + ",aux2\n" + strings.Join(times, ",988.5\n") + ",988.5\n")
 }

@@ -61,8 +61,8 @@ const (
 type Summary struct {
 	File string
 
-	// Every byte of the log, after decompression, counts in one of these. A
-	// byte order mark counts as preamble, without a line.
+	// Every byte of the log, after decompression and in UTF-8, counts in one of
+	// these. A byte order mark of UTF-8 counts as preamble, without a line.
 	Data     Tally // rows that were read
 	Header   Tally // the header, and its repetitions
 	Preamble Tally // what stands before the header, or before the first row
@@ -81,6 +81,7 @@ type Summary struct {
 	Skips         []*SyntaxError
 	Unended       bool   // the last row has no line end; it was complete
 	Gzip          bool   // the log was compressed
+	UTF16         bool   // it was UTF-16
 	Damage        string // what was wrong with the compression; a lenient reader goes on
 	ByteOrderMark bool
 	Delimiter     Delimiter

@@ -11,22 +11,22 @@ import (
 // headSize is how much of a log is looked at to tell how its text is written.
 const headSize = 64 << 10
 
-// asText returns the text of a log in UTF-8, with lines that end in LF. What is no
-// text is an error without the name of the file.
-func asText(r *bufio.Reader, packed bool) (io.Reader, error) {
+// asText returns the text of a log in UTF-8, with lines that end in LF, and whether
+// it was UTF-16. What is no text is an error without the name of the file.
+func asText(r *bufio.Reader, packed bool) (text io.Reader, wide bool, err error) {
 	head := firstLineOf(r)
 	if err := refuse(head, packed); err != nil {
-		return nil, err
+		return nil, false, err
 	}
-	if bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")) {
+	if wide = bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")); wide {
 		utf16 := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM)
 		r = bufio.NewReaderSize(utf16.NewDecoder().Reader(r), headSize)
 		head = firstLineOf(r)
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(bytes.TrimRight(head, "\r"), '\r') >= 0 {
-		return &returns{r}, nil
+		return &returns{r}, wide, nil
 	}
-	return r, nil
+	return r, wide, nil
 }
 
 // firstLineOf returns what can be looked at without reading on: the first line, or
@@ -59,7 +59,7 @@ const convertIt = "convert it to CSV with the program that made it"
 
 const (
 	unpackIt = "unpack it first, and read the log in it; a table of a spreadsheet: save it as CSV"
-	notALog  = "want the flight's log; clips are given beside it"
+	notALog  = "give the flight's log; --clips takes the videos of it"
 )
 
 // noLogs are the first bytes of what is no log. Sources: PKWARE APPNOTE 4.3.7 and

@@ -8,7 +8,7 @@
 //     an editor;
 //   - [Edits]: an edit decision list, for an editor;
 //   - [Cut]: a part of the log;
-//   - [Replays], [Contests], [RigCheck], [Odds], [LivePress], [LiveTally]: the JSON
+//   - [Replays], [Contests], [RigCheck], [Bench], [Odds], [LivePress], [LiveTally]: the JSON
 //     of results, for scripts.
 //
 // Times count from the beginning of the flight's log, and where a clip is meant,

@@ -1,0 +1,51 @@
+package export
+
+import (
+	"io"
+
+	"flicktally/sim"
+	"flicktally/sim/benchcard"
+)
+
+// The JSON of a bench card. Durations are whole µs.
+type jsonBench struct {
+	Schema   int             `json:"schema"`
+	Rig      jsonRig         `json:"rig"`
+	Aim      *sim.Micros     `json:"aim_us,omitempty"`
+	Cautions []jsonStep      `json:"cautions"`
+	Parts    []jsonBenchPart `json:"parts"`
+}
+
+type jsonBenchPart struct {
+	Title  string      `json:"title"`
+	Steps  []jsonStep  `json:"steps"`
+	Trials []jsonTrial `json:"trials,omitempty"`
+}
+
+type jsonStep struct {
+	Text string `json:"text"`
+	Note string `json:"note,omitempty"` // what is to be written down
+}
+
+type jsonTrial struct {
+	N    int        `json:"n"`
+	For  string     `json:"for"`
+	Hold sim.Micros `json:"hold_us"`
+}
+
+// Bench writes the card of a rig as JSON.
+func Bench(w io.Writer, rig sim.Rig, card benchcard.Card) error {
+	step := func(s benchcard.Step) jsonStep { return jsonStep(s) }
+	j := jsonBench{Schema: Schema, Rig: jsonRig{rig.Name}, Cautions: each(card.Cautions, step)}
+	if aim, ok := rig.Aim(); ok {
+		j.Aim = &aim
+	}
+	for _, p := range card.Parts {
+		part := jsonBenchPart{Title: p.Title, Steps: each(p.Steps, step)}
+		for _, trial := range p.Trials {
+			part.Trials = append(part.Trials, jsonTrial(trial))
+		}
+		j.Parts = append(j.Parts, part)
+	}
+	return NewJSON(w).Encode(j)
+}
