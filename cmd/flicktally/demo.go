@@ -145,6 +145,9 @@ func (a *app) writeDemo(folder string) error {
 		err = there.err // its hint is about a flag that demo does not have
 	}
 	if err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // only where nothing is in it
+		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {
