@@ -93,8 +93,8 @@ func (t *talk) printFound(flights []flight.Flight, found []flight.Found, known [
 	for _, line := range flights[0].Card {
 		fmt.Fprintln(t.out, line)
 	}
-	t.heading(fmt.Sprintf("press window from %s and %s", tell.Counted(len(flights), "flight", "flights"), tell.Counted(len(flights[0].Clips), "clip", "clips")))
-	t.table(func(rows io.Writer) {
+	t.Heading(fmt.Sprintf("press window from %s and %s", tell.Counted(len(flights), "flight", "flights"), tell.Counted(len(flights[0].Clips), "clip", "clips")))
+	t.Table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
 		for _, of := range found {
 			text := "the clips do not tell"

@@ -31,9 +31,9 @@ func rangeText(t fit.Threshold) string {
 }
 
 func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
-	t.heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
+	t.Heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
 	thresholds := []fit.Threshold{w.MinPress, w.LongPress}
-	t.table(func(rows io.Writer) {
+	t.Table(func(rows io.Writer) {
 		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
 		for _, threshold := range thresholds {
 			fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", threshold.Name, rangeText(threshold), bestText(threshold), evidence(w, threshold))
@@ -93,7 +93,7 @@ func (t *talk) printForRig(w fit.Window, camera sim.CameraSpec) {
 
 // printRanges prints ranges as the rig file has them.
 func (t *talk) printRanges(known []knownThreshold) {
-	t.heading("for the rig file")
+	t.Heading("for the rig file")
 	fmt.Fprintln(t.out, "  [camera]")
 	for _, k := range known {
 		fmt.Fprintf(t.out, "  %s = [%q, %q]\n", k.name, k.rigRange.Low, k.rigRange.High)

@@ -8,9 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
-	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
 )
 
@@ -141,17 +141,11 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	look.Notes = []string{cameraNote(flights[0].Replay)}
 	switch f.kind {
 	case chartHolds:
-		return usable(plot.Holds(holdSet(flights), look))
+		return usable(figures.Holds(flights, look))
 	case chartTakes:
-		var replays []*sim.Replay
-		for _, f := range flights {
-			replays = append(replays, f.Replay)
-		}
-		total := tell.TotalOf(replays...)
-		return usable(plot.Takes(total.FlickSummary()+"; "+total.RecordedSummary(), flights[0].Replay.Rig.Name, flights, look))
+		return usable(figures.Takes(flights, look))
 	default:
 		return a.timingChart(flights, f, look)
 	}
@@ -184,13 +178,6 @@ func chartFormat(path string) (plot.Format, error) {
 	return plot.FormatOf(path)
 }
 
-// cameraNote says what the chart rests on.
-func cameraNote(r *sim.Replay) string {
-	c := r.Rig.Camera
-	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",
-		c.MinPress.Rounded(), c.LongPress.Rounded(), thresholdSource(c))
-}
-
 // How finely the channel is kept: twice as fine as the widest chart can show, and
 // more finely where the chart shows a part that nobody knows before the log is
 // read (16 MB, 3.4 ms in an hour).
@@ -217,39 +204,12 @@ func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look
 		return nil, err
 	}
 	one := &flights[f.segment-1]
-	view := timingView(one, look)
-	view.Press = f.press
+	view := plot.TimingView{Look: look, Press: f.press}
 	if f.from > 0 || f.to > 0 {
 		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
 		if f.to == 0 {
 			view.Span.To = one.Replay.End
 		}
 	}
-	return usable(plot.Timing(one.Replay, one.Findings, one.Trace, view))
-}
-
-// timingView returns the view of a whole flight: its verdict is the title.
-func timingView(f *flight.Flight, look plot.Look) plot.TimingView {
-	return plot.TimingView{Title: tell.Summary(f.Replay), Name: named(f.Replay.Rig, f.Name()), Look: look}
-}
-
-// holdSet collects the finished presses of all flights.
-func holdSet(flights []flight.Flight) plot.HoldSet {
-	rig := flights[0].Replay.Rig
-	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
-	open := 0
-	for _, f := range flights {
-		for _, p := range f.Replay.Presses {
-			if p.Open() {
-				open++
-				continue
-			}
-			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
-		}
-	}
-	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
-	if open > 0 {
-		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
-	}
-	return set
+	return usable(figures.Timing(one, view))
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
@@ -215,41 +216,17 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 // tellContests prints, and draws if that is asked for.
 func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
 	if f.out != "" {
-		if err := a.drawContests(contests, f); err != nil {
+		chart, err := usable(figures.Contests(contests, plot.Look{Dark: f.dark}))
+		if err != nil {
+			return err
+		}
+		if err := writeChart(f.out, f.force, chart); err != nil {
 			return err
 		}
 	}
 	if f.asJSON {
 		return export.Contests(a.talk.out, contests)
 	}
-	a.talk.printContests(contests)
+	a.talk.Contests(contests)
 	return nil
-}
-
-// drawContests draws the takes of all rigs, log by log.
-func (a *app) drawContests(contests []flight.Contest, f *compareFlags) error {
-	var rows []flight.Flight
-	look := plot.Look{Dark: f.dark}
-	for i, c := range contests {
-		for j, row := range c.Flights {
-			label := c.Entrants[j].Letter
-			if len(contests) > 1 {
-				label += ", " + row.Name()
-			}
-			row.Label = label
-			rows = append(rows, row)
-			if i == 0 {
-				look.Notes = append(look.Notes, c.Entrants[j].Letter+": "+c.Entrants[j].Name())
-			}
-		}
-	}
-	title := "what each rig records"
-	if len(contests) == 1 {
-		title += " of " + contests[0].Flights[0].Name()
-	}
-	chart, err := usable(plot.Takes(title, "", rows, look))
-	if err != nil {
-		return err
-	}
-	return writeChart(f.out, f.force, chart)
 }

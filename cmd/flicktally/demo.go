@@ -75,7 +75,7 @@ func newDemo(a *app) *cobra.Command {
 				return err
 			}
 			fmt.Fprint(a.talk.out, demoStory)
-			a.talk.printFlights(flights)
+			a.talk.Flights(flights)
 			fmt.Fprint(a.talk.out, demoMoral)
 			return nil
 		},
@@ -134,12 +134,20 @@ func (a *app) writeDemo(folder string) error {
 			return err
 		}
 	}
-	err = writeFiles(outputs, false)
+	if err = writeFiles(outputs, false); err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // a folder that stayed empty
+		}
+		_ = os.Remove(filepath.Join(folder, "season"))
+	}
 	var there *codedError
 	if errors.As(err, &there) {
 		err = there.err // its hint is about a flag that demo does not have
 	}
 	if err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // only where nothing is in it
+		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {

@@ -191,7 +191,7 @@ func TestARecordOnAFullDisk(t *testing.T) {
 	_ = command.Wait() // the code tells
 	require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 	require.Regexp(t, "the record breaks off: .*no space left on device", errs.String())
-	require.Contains(t, out.String(), "press 2: held")
+	require.Contains(t, out.String(), "flick 2: held")
 
 	content, err := os.ReadFile(record)
 	require.NoError(t, err)
@@ -365,6 +365,7 @@ func TestTwoTrainersOnOneJournal(t *testing.T) {
 	for i := range trainers {
 		command := asFlicktally("practise", "flick", "--resolution", "9ms", "--data", folder)
 		command.Dir = t.TempDir()
+		putPatientRig(t, command.Dir)
 		trainers[i] = &practising{termtest.Start(t, command), folder}
 	}
 	for _, p := range trainers {

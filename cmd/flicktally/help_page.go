@@ -49,7 +49,7 @@ func (t *talk) printGuide(root *cobra.Command) {
 	fmt.Fprintf(t.out, "%s\n", root.Long)
 	for _, part := range guide {
 		fmt.Fprintln(t.out)
-		t.heading(part.when)
+		t.Heading(part.when)
 		for _, line := range part.lines {
 			fmt.Fprintf(t.out, "  %-20s %s\n", line.commands, line.text)
 		}
@@ -59,7 +59,7 @@ func (t *talk) printGuide(root *cobra.Command) {
 		names = append(names, topic.name)
 	}
 	fmt.Fprintln(t.out)
-	t.heading("More to read")
+	t.Heading("More to read")
 	fmt.Fprintln(t.out, "  flicktally help COMMAND, such as: flicktally help replay")
 	fmt.Fprintln(t.out, excerpt.Wrap("  flicktally help TOPIC, of: ", strings.Join(names, ", "), helpWidth))
 }
@@ -74,7 +74,7 @@ func (t *talk) printHelp(cmd *cobra.Command) {
 		fmt.Fprintln(t.out, strings.TrimSpace(cmd.Long))
 		return
 	}
-	t.heading(cmd.UseLine())
+	t.Heading(cmd.UseLine())
 	fmt.Fprintln(t.out, cmd.Short+".")
 	for _, text := range []string{cmd.Example, cmd.Long} {
 		if text != "" {
@@ -84,7 +84,7 @@ func (t *talk) printHelp(cmd *cobra.Command) {
 	t.printCommandsOf(cmd)
 	for _, group := range optionGroups(cmd) {
 		fmt.Fprintln(t.out)
-		t.heading(group.title)
+		t.Heading(group.title)
 		for _, flag := range group.flags {
 			fmt.Fprintln(t.out, optionText(flag))
 		}
@@ -95,7 +95,7 @@ func (t *talk) printCommandsOf(cmd *cobra.Command) {
 	for i, sub := range cmd.Commands() {
 		if i == 0 {
 			fmt.Fprintln(t.out)
-			t.heading("Its commands")
+			t.Heading("Its commands")
 		}
 		fmt.Fprintf(t.out, "  %-6s %s\n", sub.Name(), sub.Short)
 	}

@@ -90,6 +90,9 @@ func addressOf(host string) (string, error) {
 
 // openPath opens a file that grows, a serial device or a pipe.
 func (f *liveFlags) openPath(path string, opts session.Options) (session.Input, error) {
+	if isSerialPort(path) {
+		return session.Serial(path, f.baud, opts), nil
+	}
 	inputs.add(path)
 	info, err := os.Stat(path)
 	switch {

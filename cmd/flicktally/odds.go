@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
@@ -316,7 +317,7 @@ func parsePercent(text string) (float64, error) {
 // tellOdds prints, and draws if that is asked for.
 func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	if f.out != "" {
-		chart, err := usable(plot.Curves(oddsCurves(o), plot.Look{Dark: f.dark, Notes: oddsNotes(o)}))
+		chart, err := usable(figures.Odds(o, plot.Look{Dark: f.dark}))
 		if err != nil {
 			return err
 		}
@@ -327,6 +328,6 @@ func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	if f.asJSON {
 		return export.Odds(a.talk.out, o)
 	}
-	a.talk.printOdds(o)
+	a.talk.Odds(o)
 	return nil
 }

@@ -20,7 +20,7 @@ import (
 type openedLog struct {
 	*source.Source
 	file     *countedFile
-	progress *progress // nil where nobody would see it
+	progress *readProgress // nil where nobody would see it
 }
 
 // openLog opens a log; a path of "-" is standard input. The thinning says which
@@ -36,7 +36,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 	}
 	log := &openedLog{file: &countedFile{ReadCloser: file}}
 	if a.talk.errTTY {
-		log.progress = &progress{talk: a.talk, name: excerpt.Printable(path), size: size, told: time.Now()}
+		log.progress = &readProgress{talk: a.talk, name: excerpt.Printable(path), size: size, told: time.Now()}
 		opts.Tick = func(read int64) { log.progress.tell(log.file.done.Load(), read) }
 	}
 	opts.Ahead = true
@@ -83,14 +83,20 @@ func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 		widenPipe(a.in)
 		return a.awaited(io.NopCloser(a.in), "standard input"), 0, nil
 	}
-	opening := a.wait("for somebody to write into " + path)
-	file, size, err := openPlain(path)
-	opening.Stop()
+	file, size, err := a.openAwaited(path)
 	if err != nil {
 		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
 	}
-	if size > 0 {
-		return file, size, nil
+	return file, size, nil
+}
+
+// openAwaited is openPlain, and says what is waited for where a pipe gives nothing.
+func (a *app) openAwaited(path string) (io.ReadCloser, int64, error) {
+	opening := a.wait("for somebody to write into " + path)
+	file, size, err := openPlain(path)
+	opening.Stop()
+	if err != nil || size > 0 {
+		return file, size, err
 	}
 	return a.awaited(file, path), size, nil
 }
@@ -127,9 +133,9 @@ func (w *awaited) Close() error {
 // openList opens a short list; a path of "-" is standard input.
 func (a *app) openList(path string) (io.ReadCloser, error) {
 	if path == "-" {
-		return io.NopCloser(a.in), nil
+		return a.awaited(io.NopCloser(a.in), "standard input"), nil
 	}
-	file, _, err := openPlain(path)
+	file, _, err := a.openAwaited(path)
 	return file, err
 }
 
@@ -173,8 +179,8 @@ func openSource(r io.Reader, name string, opts source.Options) (*source.Source, 
 	return src, nil
 }
 
-// progress tells how far the reading of a long log is.
-type progress struct {
+// readProgress tells how far the reading of a long log is.
+type readProgress struct {
 	talk *talk
 	name string
 	size int64
@@ -183,7 +189,7 @@ type progress struct {
 
 // tell tells it now and then: how much of the file is done, and how much was read
 // when it was unpacked.
-func (p *progress) tell(done, read int64) {
+func (p *readProgress) tell(done, read int64) {
 	now := time.Now()
 	if now.Sub(p.told) < 300*time.Millisecond {
 		return

@@ -2,23 +2,66 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"regexp"
+	"strings"
+
+	"golang.org/x/sys/windows"
 )
 
-// replaceFile puts a whole file in place at once, as far as the system can.
+// replaceFile puts a whole file in place at once, which is written beside it
+// first. Where somebody ends the program meanwhile, that is removed.
 func replaceFile(path string, write func(io.Writer) error) error {
-	temporary, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*")
+	if !filepath.IsLocal(filepath.Base(path)) {
+		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
+	}
+	signals, done := make(chan os.Signal, 1), make(chan struct{})
+	signal.Notify(signals, os.Interrupt, windows.SIGTERM)
+	defer signal.Stop(signals)
+	file, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*")
 	if err != nil {
 		return err
 	}
-	err = write(temporary)
-	if err = errors.Join(err, temporary.Close()); err == nil {
-		err = os.Rename(temporary.Name(), path)
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		select {
+		case <-signals:
+			file.Close()
+			_ = os.Remove(file.Name()) // the program ends, and nobody would hear of it
+			os.Exit(exitFailed)
+		case <-done:
+		}
+	}()
+	err = write(file)
+	err = errors.Join(err, file.Sync(), file.Close())
+	if err == nil {
+		err = rename(file.Name(), path)
 	}
+	close(done)
+	<-ended
 	if err != nil {
-		return errors.Join(err, os.Remove(temporary.Name()))
+		return errors.Join(err, os.Remove(file.Name()))
 	}
 	return nil
 }
+
+// rename puts a file in the place of another, which no program may have open.
+func rename(from, to string) error {
+	err := os.Rename(from, to)
+	if errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_ACCESS_DENIED) {
+		return fmt.Errorf("another program has %s open, or it may not be written over: close it there, or write another file", to)
+	}
+	return err
+}
+
+// isSerialPort reports whether a name is that of a serial port.
+func isSerialPort(name string) bool {
+	return serialPort.MatchString(strings.TrimPrefix(name, `\\.\`))
+}
+
+var serialPort = regexp.MustCompile(`(?i)^COM[1-9][0-9]*$`)

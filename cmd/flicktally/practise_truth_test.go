@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -19,6 +20,7 @@ import (
 //
 //	go test -run '^$' -bench HoldError -benchtime 10x ./cmd/flicktally
 //	go test -run '^$' -bench ProcessorUse -benchtime 1x ./cmd/flicktally
+//	go test -run '^$' -bench KeyToPicture -benchtime 100x ./cmd/flicktally
 
 // trueHolds are the holds that are typed, in an order that changes.
 var trueHolds = []time.Duration{
@@ -64,7 +66,7 @@ func BenchmarkHoldError(b *testing.B) {
 	})
 }
 
-// reportErrors tells how far holds were off: half of them by less than the
+// reportErrors tells how far holds were off, or how late pictures came: half of them by less than the
 // median, 99 of 100 by less than p99.
 func reportErrors(b *testing.B, errors []time.Duration) {
 	for i, e := range errors {
@@ -119,35 +121,61 @@ func errorsOfPractise(b *testing.B) []time.Duration {
 	return apart
 }
 
-// BenchmarkProcessorUse tells how much of a core the screen takes while nothing
-// happens, while a drill waits, and while the bar of a hold runs.
+// BenchmarkProcessorUse tells how much of a core the screen takes at 200 by 60
+// while a drill waits, while the bar of a hold runs, and while somebody flicks.
 func BenchmarkProcessorUse(b *testing.B) {
-	const watched = 5 * time.Second
+	const watched = 10 * time.Second
 	rig := filepath.Join(b.TempDir(), "patient.toml") // the bar runs for all of the time
 	require.NoError(b, os.WriteFile(rig, []byte("[camera]\nlong_press = \"60s\"\n"), 0o644))
-	for _, state := range []struct{ name, drill, keys string }{
-		{"menu", "", ""}, {"waiting", "hands-off", ""}, {"holding", "flick", " "},
+	for _, state := range []struct {
+		name, drill string
+		use         func(p *practising)
+	}{
+		{"waiting", "hands-off", func(*practising) { time.Sleep(watched) }},
+		{"holding", "flick", func(p *practising) { p.Type(" "); time.Sleep(watched) }},
+		{"flicking", "flick", func(p *practising) {
+			for end := time.Now().Add(watched); time.Now().Before(end); time.Sleep(700 * time.Millisecond) {
+				p.Type(" ")
+				time.Sleep(300 * time.Millisecond)
+				p.Type(" ")
+			}
+		}},
 	} {
 		b.Run(state.name, func(b *testing.B) {
-			used := func(for_ time.Duration) time.Duration {
-				args := []string{"--rig", rig}
-				if state.drill != "" {
-					args = append(args, state.drill)
-				}
-				p := startPractise(b, args...)
+			used := func(use func(*practising)) time.Duration {
+				p := startPractise(b, "--rig", rig, state.drill)
+				p.Resize(200, 60)
 				p.WaitFor("? help", 1)
-				p.Type(state.keys)
-				time.Sleep(for_)
+				use(p)
 				p.Type("\x03")
 				require.Zero(b, p.WaitForEnd())
 				return p.Process.ProcessState.SystemTime() + p.Process.ProcessState.UserTime()
 			}
 			var share float64
 			for b.Loop() {
-				share += float64(used(watched)-used(0)) / float64(watched)
+				share += float64(used(state.use)-used(func(*practising) {})) / float64(watched)
 			}
 			b.ReportMetric(100*share/float64(b.N), "%-of-a-core")
 			b.ReportMetric(0, "ns/op")
 		})
 	}
+}
+
+// BenchmarkKeyToPicture tells how long after a key its picture has come, at 200 by
+// 60.
+func BenchmarkKeyToPicture(b *testing.B) {
+	p := startPractise(b, "flick", "--no-link")
+	p.Resize(200, 60)
+	p.WaitFor("standby", 1)
+	var took []time.Duration
+	for i := 0; b.Loop(); i++ {
+		seen, typed := len(p.Seen()), time.Now()
+		p.Type(" ")
+		for want := []string{"pressed", "rest"}[i%2]; !strings.Contains(p.Seen()[seen:], want); {
+			time.Sleep(50 * time.Microsecond)
+		}
+		took = append(took, time.Since(typed))
+		time.Sleep(250*time.Millisecond + rand.N(100*time.Millisecond))
+	}
+	reportErrors(b, took)
 }

@@ -8,11 +8,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
+	"flicktally/trainer/progress"
 )
 
 // progressFlags are the flags of progress.
@@ -104,7 +106,7 @@ func (f *progressFlags) check() error {
 		}
 		f.kind = "json"
 	}
-	draws := progressCharts[f.kind] != nil || f.kind == chartWindow
+	draws := figures.HasPractice(f.kind) || f.kind == chartWindow
 	switch {
 	case f.kind != "" && f.drill != "":
 		return errors.New("found --drill with --kind or --json, want one at a time")
@@ -156,7 +158,7 @@ func (a *app) progress(f *progressFlags) error {
 	case f.kind != "":
 		return a.drawProgress(h, f)
 	default:
-		a.talk.printProgress(h, f.period(), f.on.end())
+		progress.Write(a.talk.Printer, h, f.period(), f.on.end())
 		return nil
 	}
 }
@@ -183,7 +185,11 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if err != nil {
 		return nil, err
 	}
-	h, err := journal.Read()
+	read := journal.ReadBrief
+	if progressTables[f.kind] != nil || f.drill != "" || f.kind == chartWindow {
+		read = journal.Read
+	}
+	h, err := read()
 	if err != nil {
 		return nil, err
 	}

@@ -73,7 +73,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 		a.talk.tellOddities(flights)
 		err = export.Replays(a.talk.out, flights)
 	} else {
-		a.talk.printFlights(flights)
+		a.talk.Flights(flights)
 	}
 	if err == nil && f.check && anyFailed(flights) {
 		return errFlickFailed

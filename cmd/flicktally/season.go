@@ -2,12 +2,10 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"time"
 
@@ -158,7 +156,7 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 			return err
 		}
 	} else {
-		a.talk.printSeason(s)
+		a.talk.Season(s)
 	}
 	if f.out != "" {
 		if err := writeFile(f.out, f.force, func(w io.Writer) error { return writeSeason(w, s, f) }); err != nil {
@@ -171,24 +169,6 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	return nil
 }
 
-func (t *talk) printSeason(s *season.Season) {
-	fmt.Fprintf(t.out, "%s\n%s\n", t.paint(bold, s.Title()), s.Verdict())
-	for _, part := range s.Sections() {
-		fmt.Fprintf(t.out, "\n%s\n", t.paint(bold, part.Heading))
-		for _, line := range part.Lines {
-			fmt.Fprintln(t.out, tableIndent+line)
-		}
-		if part.Rows == nil {
-			continue
-		}
-		t.table(func(w io.Writer) {
-			for _, row := range append([][]string{part.Columns}, part.Rows...) {
-				fmt.Fprintln(w, strings.Join(row, "\t"))
-			}
-		})
-	}
-}
-
 // writeSeason writes the season in the form that the name of the file asks for.
 func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	switch strings.ToLower(filepath.Ext(f.out)) {
@@ -199,7 +179,7 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 		}
 		return report.WriteSeason(w, s, pictures)
 	case ".csv":
-		return writeSeasonFlicks(w, s)
+		return s.WriteFlicks(w)
 	default:
 		format, err := plot.FormatOf(f.out)
 		if err != nil {
@@ -272,32 +252,12 @@ func (a *app) addPractice(s *season.Season, data string) error {
 	return nil
 }
 
-// writeSeasonFlicks writes a row for every flick as CSV (RFC 4180).
-func writeSeasonFlicks(w io.Writer, s *season.Season) error {
-	table := csv.NewWriter(w)
-	table.UseCRLF = true
-	rows := [][]string{{"file", "segment", "began", "at_us", "hold_us", "outcome", "chance"}}
-	for _, f := range s.Flights() {
-		for _, k := range f.Held {
-			hold := ""
-			if k.Hold != nil {
-				hold = strconv.FormatInt(int64(*k.Hold), 10)
-			}
-			rows = append(rows, []string{
-				f.File, strconv.Itoa(f.Segment), f.Began.Format(time.RFC3339), strconv.FormatInt(int64(k.At), 10), hold,
-				string(k.Outcome), strconv.FormatFloat(k.Chance, 'g', -1, 64),
-			})
-		}
-	}
-	return table.WriteAll(rows)
-}
-
 // writeLearned puts the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Told() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}

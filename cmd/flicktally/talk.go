@@ -28,6 +28,7 @@ import (
 	"golang.org/x/term"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/text"
 )
 
 // The exit codes.
@@ -78,9 +79,10 @@ type explained interface{ Explain() string }
 
 // talk is the way to the person.
 type talk struct {
+	*text.Printer // of reports to standard output
+
 	out      *bufio.Writer
 	err      io.Writer
-	colour   bool       // standard output takes colour
 	outTTY   bool       // standard output is a terminal
 	terminal int        // descriptor of standard output
 	errTTY   bool       // standard error is a terminal
@@ -89,10 +91,10 @@ type talk struct {
 }
 
 func newTalk(out, err *os.File) *talk {
+	results := bufio.NewWriterSize(out, 64<<10)
+	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return &talk{
-		out:    bufio.NewWriterSize(out, 64<<10),
-		err:    err,
-		colour: term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb",
+		Printer: text.New(results, colour), out: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
 		errTTY: term.IsTerminal(int(err.Fd())),
 	}
@@ -184,20 +186,4 @@ func (t *talk) report(err error) {
 			t.tell("  → " + hint)
 		}
 	}
-}
-
-// The few colours of the reports.
-const (
-	bold   = "1"
-	faint  = "2"
-	alarm  = "1;31"
-	assure = "32"
-)
-
-// paint colours text where the output takes colour.
-func (t *talk) paint(style, text string) string {
-	if !t.colour {
-		return text
-	}
-	return "\x1b[" + style + "m" + text + "\x1b[0m"
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/tell"
@@ -122,9 +123,7 @@ func (a *app) show(p term.Program, printed bool) error {
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
 func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
-	view := timingView(f, plot.Look{Notes: []string{cameraNote(f.Replay)}})
-	view.Span = span
-	chart, err := plot.Timing(f.Replay, f.Findings, f.Trace, view)
+	chart, err := figures.Timing(f, plot.TimingView{Span: span})
 	if err != nil {
 		return "", err
 	}

@@ -250,9 +250,9 @@ func (s *Season) leftWords() Section {
 // Moment writes when a flight began.
 func (f *Flight) Moment() string { return f.Began.Format(time.DateTime) }
 
-// Name is the name of the flight's log, made harmless.
+// Name names the flight by its log and the folder of that, made harmless.
 func (f *Flight) Name() string {
-	name := excerpt.Printable(path.Base(f.File))
+	name := excerpt.Printable(path.Join(path.Base(path.Dir(f.File)), path.Base(f.File)))
 	if f.Segments > 1 {
 		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
 	}

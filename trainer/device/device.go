@@ -1,7 +1,8 @@
-// Package device opens a transmitter on USB as Linux shows it, a game
-// controller, and reads its moves: from an event device, with the kernel's
-// times, or from the older joystick interface, stamped at read. On other systems
-// [Open] and [List] return [ErrUnsupported].
+// Package device opens a transmitter on USB, which shows itself as a game
+// controller, and reads its moves: on Linux from an event device, with the kernel's
+// times, or from the older joystick interface, stamped at read; on Windows by looking
+// at the system's joystick every millisecond. On other systems [Open] and [List]
+// return [ErrUnsupported].
 //
 // All times are on the clock of [Now].
 package device
@@ -19,7 +20,7 @@ import (
 var ErrUnplugged = errors.New("the transmitter was unplugged")
 
 // ErrUnsupported says that this system has no input devices that can be read.
-var ErrUnsupported = errors.New("reading a transmitter on USB works on Linux only; the keyboard works everywhere")
+var ErrUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
 
 // Info is a device that can be opened.
 type Info struct{ Path, Name string }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"flicktally/sim/excerpt"
 	"flicktally/trainer"
 )
 
@@ -13,6 +14,15 @@ type Profile struct {
 	RigHash, Device string
 	RigName         string   // the latest name of the rig
 	Drills          []*Drill // in order of time
+}
+
+// Title names the rig and the device.
+func (p Profile) Title() string {
+	name := excerpt.Printable(p.RigName)
+	if name == "" {
+		name = "A rig without a name"
+	}
+	return name + ", with " + excerpt.Printable(p.Device)
 }
 
 // Profiles returns the profiles that there are; the one practised last comes

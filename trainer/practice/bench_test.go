@@ -39,15 +39,15 @@ func BenchmarkFrame(b *testing.B) {
 	}
 }
 
-// onSimulation shows a drill at its first cue on a screen of 120 by 40.
+// onSimulation shows a drill at its first cue on a screen of 200 by 60.
 func onSimulation(b *testing.B, kind trainer.Kind) (*pilot, *term.Painter) {
 	screen := tcell.NewSimulationScreen("UTF-8")
 	if err := screen.Init(); err != nil {
 		b.Fatal(err)
 	}
 	b.Cleanup(screen.Fini)
-	screen.SetSize(120, 40)
-	p := practising(b, kind, 120, 40)
+	screen.SetSize(200, 60)
+	p := practising(b, kind, 200, 60)
 	p.waitFor(trainer.PhaseAct)
 	return p, term.NewPainter(screen)
 }

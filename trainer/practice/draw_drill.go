@@ -96,6 +96,9 @@ func drawTally(c *term.Canvas, v trainer.View, position string) {
 		role, text = term.Dim, c.Glyphs.LightOff
 	case v.Tally == sim.StateRecording:
 		role, text = term.Recording, c.Glyphs.LightOn+" RECORDING"
+		if c.Width < narrow {
+			text = c.Glyphs.LightOn + " REC"
+		}
 		if v.TakeFor > 0 {
 			clock := v.TakeFor.Clock()
 			text += " " + clock[:len(clock)-2]

@@ -1,9 +1,6 @@
 package session
 
-import (
-	"io"
-	"os"
-)
+import "io"
 
 // Serial returns what reads a serial device at a speed in baud. One that goes is
 // waited for.
@@ -19,7 +16,7 @@ func Serial(path string, baud uint32, opts Options) Input {
 type device struct {
 	path    string
 	baud    uint32
-	file    *os.File
+	file    io.ReadCloser
 	serial  bool // and no other device, which may end
 	torn    bool
 	session *Session

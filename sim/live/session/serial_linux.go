@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"io"
 	"os"
 
 	"golang.org/x/sys/unix"
@@ -10,8 +11,8 @@ import (
 // openSerial opens a serial device at a speed, without waiting for a carrier,
 // and has it hand on its bytes as they are. Another device is read as it is, and
 // is not serial.
-func openSerial(path string, baud uint32) (file *os.File, serial bool, err error) {
-	file, err = os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
+func openSerial(path string, baud uint32) (port io.ReadCloser, serial bool, err error) {
+	file, err := os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
 	if err != nil {
 		return nil, false, err
 	}

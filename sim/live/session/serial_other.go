@@ -1,13 +1,13 @@
-//go:build !linux
+//go:build !linux && !windows
 
 package session
 
 import (
 	"errors"
-	"os"
+	"io"
 )
 
 // openSerial refuses: how a speed is set differs from system to system.
-func openSerial(string, uint32) (file *os.File, serial bool, err error) {
-	return nil, false, errors.New("serial devices are read on Linux only; elsewhere pipe one into: flicktally live -")
+func openSerial(string, uint32) (port io.ReadCloser, serial bool, err error) {
+	return nil, false, errors.New("serial devices are read on Linux and Windows only; elsewhere pipe one into: flicktally live -")
 }

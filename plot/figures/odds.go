@@ -1,13 +1,18 @@
-package main
+package figures
 
 import (
 	"flicktally/plot"
 	"flicktally/sim"
 	"flicktally/sim/lanes"
 	"flicktally/sim/odds"
+	"flicktally/sim/text"
 )
 
-// The chart of odds: what a flick comes to over the hold that is meant.
+// Odds draws what a flick comes to over the hold that is meant.
+func Odds(o *odds.Report, look plot.Look) (*plot.Chart, error) {
+	look.Notes = text.OddsNotes(o)
+	return plot.Curves(oddsCurves(o), look)
+}
 
 func oddsCurves(o *odds.Report) plot.CurveSet {
 	set := plot.CurveSet{
@@ -33,9 +38,9 @@ func oddsSubtitle(o *odds.Report) string {
 	if !o.Case.HoldMatters() {
 		return "any hold: each move of the switch toggles by itself"
 	}
-	band := oddsBandText(o)
+	band := text.SafeBand(o)
 	if o.Study.Band == nil {
-		band = oddsNoBandText(o)
+		band = text.NoSafeBand(o)
 	}
 	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + band
 }
@@ -45,10 +50,10 @@ var oddsLooks = map[odds.Outcome]lanes.Look{
 	odds.Toggles: lanes.Toggled, odds.Missed: lanes.Unseen, odds.Short: lanes.Short, odds.Long: lanes.Long, odds.Twice: lanes.Several,
 }
 
-// curve returns the chance of an outcome, with two standard errors where it was
+// oddsCurve returns the chance of an outcome, with two standard errors where it was
 // simulated. An outcome that hardly happens is not drawn.
 func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
-	c := plot.Curve{Name: outcomeTitles[outcome], Look: oddsLooks[outcome]}
+	c := plot.Curve{Name: text.OutcomeTitle(outcome), Look: oddsLooks[outcome]}
 	most := 0.0
 	for _, at := range o.Study.Curve {
 		x, p, se := float64(at.Hold), at.Chances[outcome], at.StandardError(outcome)
@@ -62,7 +67,7 @@ func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 	return c, most > hardly || outcome == odds.Toggles
 }
 
-// checkPoints shows the simulation beside the formula.
+// oddsCheckPoints shows the simulation beside the formula.
 func oddsCheckPoints(o *odds.Report) plot.Curve {
 	c := plot.Curve{Name: "toggles, simulated", Look: lanes.Toggled}
 	for _, at := range o.Check {
@@ -72,7 +77,7 @@ func oddsCheckPoints(o *odds.Report) plot.Curve {
 	return c
 }
 
-// markers show the holds that matter, the press window and the safe band. Where
+// oddsMarkers show the holds that matter, the press window and the safe band. Where
 // there is no room for all names the first have it; the band goes by the name of
 // the hold in it.
 func oddsMarkers(o *odds.Report) []plot.Marker {

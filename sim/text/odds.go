@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -12,12 +12,11 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The readable report of odds: what it rests on, the hold to aim for, the
-// chances over the hold, what to change.
-
-func (t *talk) printOdds(o *odds.Report) {
-	t.heading(withRig(o.Case.Rig, "odds of a flick"))
-	t.table(func(w io.Writer) {
+// Odds writes the readable report of odds: what it rests on, the hold to aim for,
+// the chances over the hold, what to change.
+func (p *Printer) Odds(o *odds.Report) {
+	p.Heading(withRig(o.Case.Rig, "odds of a flick"))
+	p.Table(func(w io.Writer) {
 		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
 		if o.Slips.Trials > 0 {
 			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
@@ -27,15 +26,15 @@ func (t *talk) printOdds(o *odds.Report) {
 		}
 		fmt.Fprintf(w, "found by\t%s\n", oddsMethodText(o))
 	})
-	fmt.Fprintln(t.out)
-	t.printAim(o)
-	fmt.Fprintln(t.out)
-	t.printOddsTable(o)
-	fmt.Fprintln(t.out)
-	t.printChanges(o)
+	fmt.Fprintln(p.out)
+	p.printAim(o)
+	fmt.Fprintln(p.out)
+	p.printOddsTable(o)
+	fmt.Fprintln(p.out)
+	p.printChanges(o)
 }
 
-// rigLines tells what of the rig decides the odds.
+// oddsRigLines tells what of the rig decides the odds.
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
@@ -54,7 +53,7 @@ func oddsRigLines(o *odds.Report) []string {
 	}
 	lines := []string{
 		strings.Join(parts, "; "),
-		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress.Rounded(), c.LongPress.Rounded(), thresholdSource(c)),
+		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress.Rounded(), c.LongPress.Rounded(), ThresholdSource(c)),
 	}
 	if o.Case.Pilot.Bounce > 0 {
 		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce.Rounded()))
@@ -75,20 +74,20 @@ func oddsMethodText(o *odds.Report) string {
 }
 
 // printAim tells the hold to aim for, and how far one may be off.
-func (t *talk) printAim(o *odds.Report) {
+func (p *Printer) printAim(o *odds.Report) {
 	if !o.Case.HoldMatters() {
-		t.heading("any hold: each move of the switch toggles by itself")
+		p.Heading("any hold: each move of the switch toggles by itself")
 	} else {
-		t.heading("aim for " + o.Study.Aim.Hold.Rounded())
+		p.Heading("aim for " + o.Study.Aim.Hold.Rounded())
 	}
-	t.table(func(w io.Writer) {
+	p.Table(func(w io.Writer) {
 		aim, flight := o.Study.Aim, o.Flights[o.Index(o.Study.Aim.Hold)]
 		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
 		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
 			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
 		}
-		fmt.Fprintf(w, "safe band\t%s\n", oddsBandText(o))
+		fmt.Fprintf(w, "safe band\t%s\n", SafeBand(o))
 	})
 }
 
@@ -102,9 +101,10 @@ func slipsText(r stat.Rate) string {
 	return text
 }
 
-func oddsBandText(o *odds.Report) string {
+// SafeBand says which holds toggle with the wanted chance.
+func SafeBand(o *odds.Report) string {
 	if o.Study.Band == nil {
-		none := "none: " + oddsNoBandText(o)
+		none := "none: " + NoSafeBand(o)
 		if o.Slips.Hits > 0 {
 			none += ", slips included"
 		}
@@ -124,21 +124,22 @@ func oddsBandText(o *odds.Report) string {
 	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), oddsWantedText(o))
 }
 
-func oddsNoBandText(o *odds.Report) string {
+// NoSafeBand says that no hold toggles with the wanted chance.
+func NoSafeBand(o *odds.Report) string {
 	return fmt.Sprintf("no hold toggles with %s or more", oddsWantedText(o))
 }
 
 func oddsWantedText(o *odds.Report) string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
 
-func (t *talk) printOddsTable(o *odds.Report) {
+func (p *Printer) printOddsTable(o *odds.Report) {
 	title, told := "chances by the hold that is meant", odds.Outcomes
 	if o.Case.Closed() {
 		told = told[:odds.Twice] // a flick stays in one piece
 	} else {
 		title += ", ± standard error"
 	}
-	t.heading(title)
-	t.table(func(w io.Writer) {
+	p.Heading(title)
+	p.Table(func(w io.Writer) {
 		cells := []string{"hold"}
 		for _, outcome := range told {
 			cells = append(cells, outcomeTitles[outcome])
@@ -154,12 +155,14 @@ func (t *talk) printOddsTable(o *odds.Report) {
 	})
 }
 
-// outcomeTitles are the words for the outcomes in tables and charts.
+// OutcomeTitle names an outcome in tables and charts.
+func OutcomeTitle(o odds.Outcome) string { return outcomeTitles[o] }
+
 var outcomeTitles = [...]string{
 	odds.Toggles: "toggles", odds.Missed: "not seen", odds.Short: "too short", odds.Long: "too long", odds.Twice: "several",
 }
 
-// holdMark marks the holds of the table that matter.
+// oddsHoldMark marks the holds of the table that matter.
 func oddsHoldMark(o *odds.Report, hold sim.Micros) string {
 	switch {
 	case hold == o.Study.Aim.Hold && o.Case.HoldMatters():
@@ -173,12 +176,12 @@ func oddsHoldMark(o *odds.Report, hold sim.Micros) string {
 }
 
 // printChanges ranks what could be changed.
-func (t *talk) printChanges(o *odds.Report) {
+func (p *Printer) printChanges(o *odds.Report) {
 	if len(o.Changes) == 0 {
-		t.heading("nothing to change: no setting saves a flick in a million at " + o.Now.Hold.Rounded())
+		p.Heading("nothing to change: no setting saves a flick in a million at " + o.Now.Hold.Rounded())
 	} else {
-		t.heading("what to change, for a hold of " + o.Now.Hold.Rounded())
-		t.table(func(w io.Writer) {
+		p.Heading("what to change, for a hold of " + o.Now.Hold.Rounded())
+		p.Table(func(w io.Writer) {
 			fmt.Fprintln(w, "saves\tof 1000 flicks\tnow\tinstead\tthen toggles")
 			for _, c := range o.Changes {
 				saves := fmt.Sprintf("%.3g", 1000*c.Saves)
@@ -191,7 +194,7 @@ func (t *talk) printChanges(o *odds.Report) {
 		})
 	}
 	for _, note := range oddsChangeNotes(o) {
-		fmt.Fprintln(t.out, "  "+note)
+		fmt.Fprintln(p.out, "  "+note)
 	}
 }
 
@@ -209,7 +212,7 @@ func changeTitle(c odds.Change) string {
 	}
 }
 
-// changeNotes tell what the ranking does not see.
+// oddsChangeNotes tell what the ranking does not see.
 func oddsChangeNotes(o *odds.Report) []string {
 	var notes []string
 	if o.Slips.Hits > 0 {
@@ -226,8 +229,8 @@ func oddsChangeNotes(o *odds.Report) []string {
 	return notes
 }
 
-// notes say on a chart what it rests on.
-func oddsNotes(o *odds.Report) []string {
+// OddsNotes say below a chart of the odds what it rests on.
+func OddsNotes(o *odds.Report) []string {
 	notes := append(oddsRigLines(o), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
 	if o.Slips.Hits > 0 {
 		notes = append(notes, slipsText(o.Slips))

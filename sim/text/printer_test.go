@@ -1,7 +1,6 @@
-package main
+package text
 
 import (
-	"bufio"
 	"bytes"
 	"io"
 	"strings"
@@ -18,15 +17,15 @@ func TestALongTableLooksLikeAnyOther(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		columns := rapid.IntRange(1, 5).Draw(t, "columns")
 		lines := rapid.SliceOf(rapid.SliceOfN(cell, columns, columns)).Draw(t, "lines")
-		long := printed(func(to *talk) {
+		long := printed(func(to *Printer) {
 			to.longTable(func(table *longTable) {
 				for _, cells := range lines {
 					table.row(cells...)
 				}
 			})
 		})
-		other := printed(func(to *talk) {
-			to.table(func(w io.Writer) {
+		other := printed(func(to *Printer) {
+			to.Table(func(w io.Writer) {
 				for _, cells := range lines {
 					io.WriteString(w, strings.Join(cells, "\t")+"\n")
 				}
@@ -36,10 +35,8 @@ func TestALongTableLooksLikeAnyOther(t *testing.T) {
 	})
 }
 
-func printed(print func(*talk)) string {
+func printed(print func(*Printer)) string {
 	var out bytes.Buffer
-	to := &talk{out: bufio.NewWriter(&out)}
-	print(to)
-	to.out.Flush()
+	print(New(&out, false))
 	return out.String()
 }

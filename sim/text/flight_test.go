@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"testing"
@@ -19,6 +19,6 @@ func TestThresholdSource(t *testing.T) {
 	} {
 		c := sim.DefaultRig().Camera
 		set(&c)
-		assert.Equal(t, want, thresholdSource(c))
+		assert.Equal(t, want, ThresholdSource(c))
 	}
 }

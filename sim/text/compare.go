@@ -1,4 +1,4 @@
-package main
+package text
 
 import (
 	"fmt"
@@ -10,12 +10,11 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The readable report of compare: the rigs, their outcomes in columns, and what
-// each of them records that the first does not.
-
-func (t *talk) printContests(contests []flight.Contest) {
-	t.heading("rigs")
-	t.table(func(w io.Writer) {
+// Contests writes the readable report of compare: the rigs, their outcomes in
+// columns, and what each of them records that the first does not.
+func (p *Printer) Contests(contests []flight.Contest) {
+	p.Heading("rigs")
+	p.Table(func(w io.Writer) {
 		first, others := contests[0].Entrants[0], contests[0].Entrants[1:]
 		fmt.Fprintf(w, "%s\t%s\n", first.Letter, first.File)
 		for _, e := range others {
@@ -27,8 +26,8 @@ func (t *talk) printContests(contests []flight.Contest) {
 		}
 	})
 	for _, c := range contests {
-		fmt.Fprintln(t.out)
-		t.printContest(c)
+		fmt.Fprintln(p.out)
+		p.printContest(c)
 	}
 }
 
@@ -44,10 +43,10 @@ func differsText(e flight.Entrant) string {
 	return strings.Join(parts, "; ")
 }
 
-func (t *talk) printContest(c flight.Contest) {
+func (p *Printer) printContest(c flight.Contest) {
 	first := c.Flights[0]
-	t.heading(first.Log() + ", " + first.Replay.End.Clock())
-	t.table(func(w io.Writer) {
+	p.Heading(first.Log() + ", " + first.Replay.End.Clock())
+	p.Table(func(w io.Writer) {
 		row := func(name string, cell func(i int) string) {
 			cells := []string{name}
 			for i := range c.Flights {
@@ -70,7 +69,7 @@ func (t *talk) printContest(c flight.Contest) {
 		}
 	})
 	for i := range c.Flights[1:] {
-		t.printGains(c, i+1)
+		p.printGains(c, i+1)
 	}
 }
 
@@ -91,14 +90,14 @@ var outcomeLines = []struct {
 // briefest is the length from which on a stretch that differs is worth a line.
 const briefest = sim.Second
 
-func (t *talk) printGains(c flight.Contest, i int) {
+func (p *Printer) printGains(c flight.Contest, i int) {
 	gained, missed := c.Gains(i)
 	letter := c.Entrants[i].Letter
 	if len(gained)+len(missed) == 0 {
-		fmt.Fprintf(t.out, "  %s records the same as A\n", letter)
+		fmt.Fprintf(p.out, "  %s records the same as A\n", letter)
 		return
 	}
-	t.table(func(w io.Writer) {
+	p.Table(func(w io.Writer) {
 		printSpans(w, fmt.Sprintf("%s records, A does not", letter), gained)
 		printSpans(w, fmt.Sprintf("A records, %s does not", letter), missed)
 	})

@@ -1,4 +1,5 @@
-package main
+// Package progress writes what was practised as text to read.
+package progress
 
 import (
 	"fmt"
@@ -6,26 +7,25 @@ import (
 	"strings"
 	"time"
 
-	"flicktally/sim/excerpt"
 	"flicktally/sim/stat"
+	"flicktally/sim/text"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
 
-// The readable report of progress: for every rig and device, what was practised
-// over time, and how far each drill has got.
-
-func (t *talk) printProgress(h *history.History, period func(time.Time) time.Time, now time.Time) {
+// Write writes for every rig and device what was practised over time, and how far
+// each drill has got. Times are those of the place.
+func Write(to *text.Printer, h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {
-			fmt.Fprintln(t.out)
+			fmt.Fprintln(to)
 		}
 		practised := p.Practised(time.Local)
-		t.heading(profileName(p))
-		t.printPeriods(trainer.Progress(practised, period))
-		t.printDrills(p, practised, now)
+		to.Heading(p.Title())
+		printPeriods(to, trainer.Progress(practised, period))
+		printDrills(to, p, practised, now)
 	}
-	fmt.Fprint(t.out, `
+	fmt.Fprint(to, `
 toggled  the share of the flicks that toggled, and its 95 % interval (Wilson)
 hold     the mean of the hand's holds, whether they toggled or not, patterns aside; spread: their standard deviation
 slips    holds far from the others (over 4 robust standard deviations and a factor of 2): left out of both
@@ -33,17 +33,8 @@ first    the first flick of a day, cold: counted by itself, here only
 `)
 }
 
-// profileName names a rig and a device.
-func profileName(p history.Profile) string {
-	name := excerpt.Printable(p.RigName)
-	if name == "" {
-		name = "A rig without a name"
-	}
-	return name + ", with " + excerpt.Printable(p.Device)
-}
-
-func (t *talk) printPeriods(periods []trainer.Period) {
-	t.table(func(w io.Writer) {
+func printPeriods(to *text.Printer, periods []trainer.Period) {
+	to.Table(func(w io.Writer) {
 		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tslips\tfirst\ttrials of")
 		for _, p := range periods {
 			fmt.Fprintf(w, "%s\t%d\t%d\t%s\t%s\t%s\t%d\t%s\t%s\n", p.From.Format(time.DateOnly), p.Drills, p.Toggled.Trials,
@@ -53,16 +44,11 @@ func (t *talk) printPeriods(periods []trainer.Period) {
 	})
 }
 
-func (t *talk) printDrills(p history.Profile, practised []trainer.Practised, now time.Time) {
-	var flicks []trainer.Flick
-	var results []trainer.Result
-	for _, d := range practised {
-		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
-	}
+func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practised, now time.Time) {
 	past := p.Past(now)
-	t.table(func(w io.Writer) {
+	to.Table(func(w io.Writer) {
 		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
-		for _, s := range trainer.NewScore(flicks, results).Kinds {
+		for _, s := range trainer.ScoreOf(practised).Kinds {
 			off := "-"
 			if s.Off.N > 1 {
 				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)
@@ -73,10 +59,10 @@ func (t *talk) printDrills(p history.Profile, practised []trainer.Practised, now
 		}
 	})
 	if due := past.Due(); len(due) > 0 {
-		fmt.Fprintf(t.out, "  due for a recheck: %s\n", titles(due))
+		fmt.Fprintf(to, "  due for a recheck: %s\n", titles(due))
 	}
 	next := past.Next()
-	fmt.Fprintf(t.out, "  next: flicktally practise %s   (%s)\n", next, next.Title())
+	fmt.Fprintf(to, "  next: flicktally practise %s   (%s)\n", next, next.Title())
 }
 
 // titles writes "One flick, Steady hold".

@@ -1,0 +1,94 @@
+// Package figures lays out the charts of results: which curves, which marks, which
+// words above and below. Package plot draws them.
+package figures
+
+import (
+	"fmt"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
+	"flicktally/sim/text"
+)
+
+// Timing draws the timing chart of a flight that has its trace. Its verdict is the
+// title.
+func Timing(f *flight.Flight, view plot.TimingView) (*plot.Chart, error) {
+	view.Title, view.Name = tell.Summary(f.Replay), named(f.Replay.Rig, f.Name())
+	view.Look.Notes = []string{cameraNote(f.Replay)}
+	return plot.Timing(f.Replay, f.Findings, f.Trace, view)
+}
+
+// Holds draws how long the presses of all flights were held, over the press
+// window.
+func Holds(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
+	rig := flights[0].Replay.Rig
+	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
+	open := 0
+	for _, f := range flights {
+		for _, p := range f.Replay.Presses {
+			if p.Open() {
+				open++
+				continue
+			}
+			set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.PressLook(f.Replay, p), Doubt: p.Doubtful})
+		}
+	}
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(len(flights), "log", "logs"))
+	if open > 0 {
+		set.Subtitle += fmt.Sprintf("; not shown, as a log ended before their release: %d", open)
+	}
+	look.Notes = []string{cameraNote(flights[0].Replay)}
+	return plot.Holds(set, look)
+}
+
+// Takes draws the takes of flights, one below the other.
+func Takes(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
+	var replays []*sim.Replay
+	for _, f := range flights {
+		replays = append(replays, f.Replay)
+	}
+	total := tell.TotalOf(replays...)
+	look.Notes = []string{cameraNote(replays[0])}
+	return plot.Takes(total.FlickSummary()+"; "+total.RecordedSummary(), replays[0].Rig.Name, flights, look)
+}
+
+// Contests draws the takes of all rigs, log by log.
+func Contests(contests []flight.Contest, look plot.Look) (*plot.Chart, error) {
+	var rows []flight.Flight
+	for i, c := range contests {
+		for j, row := range c.Flights {
+			label := c.Entrants[j].Letter
+			if i == 0 {
+				look.Notes = append(look.Notes, label+": "+c.Entrants[j].Name())
+			}
+			if len(contests) > 1 {
+				label += ", " + row.Name()
+			}
+			row.Label = label
+			rows = append(rows, row)
+		}
+	}
+	title := "what each rig records"
+	if len(contests) == 1 {
+		title += " of " + contests[0].Flights[0].Name()
+	}
+	return plot.Takes(title, "", rows, look)
+}
+
+// cameraNote says what the chart rests on.
+func cameraNote(r *sim.Replay) string {
+	c := r.Rig.Camera
+	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",
+		c.MinPress.Rounded(), c.LongPress.Rounded(), text.ThresholdSource(c))
+}
+
+// named puts the rig's name, if it has one, before a chart's subject.
+func named(rig sim.Rig, subject string) string {
+	if rig.Name == "" {
+		return subject
+	}
+	return rig.Name + ": " + subject
+}

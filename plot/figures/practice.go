@@ -1,0 +1,134 @@
+package figures
+
+import (
+	"fmt"
+	"time"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
+	"flicktally/trainer"
+)
+
+// practiceCurves lay out what was practised over time.
+var practiceCurves = map[string]func([]trainer.Period) plot.CurveSet{
+	"success": successCurves,
+	"holds":   holdCurves,
+	"mix":     mixCurves,
+}
+
+// HasPractice reports whether Practice draws such a chart.
+func HasPractice(what string) bool { return practiceCurves[what] != nil }
+
+// Practice draws what was practised over periods: "success", "holds" or "mix".
+// who names rig and device, weekly says that a period is a week and not a day.
+func Practice(what, who string, periods []trainer.Period, weekly bool, look plot.Look) (*plot.Chart, error) {
+	set := practiceCurves[what](periods)
+	set.Title = who + ": " + set.Title
+	set.X = dates(periods, weekly)
+	return plot.Curves(set, look)
+}
+
+// PractisedHolds draws how long the presses of practice were held, over the press
+// window of the camera.
+func PractisedHolds(who string, camera sim.CameraSpec, flicks []trainer.Flick, drills int, look plot.Look) (*plot.Chart, error) {
+	set := plot.HoldSet{Title: who + ": holds", Camera: camera}
+	for _, flick := range flicks {
+		for _, p := range flick.Presses {
+			if !p.Open() {
+				set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)})
+			}
+		}
+	}
+	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(drills, "drill", "drills"))
+	return plot.Holds(set, look)
+}
+
+// dates returns the axis of the periods, with room on both sides.
+func dates(periods []trainer.Period, weekly bool) plot.Axis {
+	const day = 24 * 3600.0
+	axis := plot.Axis{Label: "day", Scale: plot.DateScale}
+	room := day / 2
+	if weekly {
+		axis.Label, room = "week that begins on", 7*day/2
+	}
+	for _, p := range periods {
+		axis.At = append(axis.At, dateOf(p))
+	}
+	axis.Min, axis.Max = dateOf(periods[0])-room, dateOf(periods[len(periods)-1])+room
+	return axis
+}
+
+// dateOf returns a period's place on a date axis, which shows days of UTC: the
+// day that the pilot's calendar shows.
+func dateOf(p trainer.Period) float64 {
+	y, m, d := p.From.Date()
+	return float64(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix())
+}
+
+func successCurves(periods []trainer.Period) plot.CurveSet {
+	c := plot.Curve{Name: "toggled, with its 95 % interval (Wilson)", Look: lanes.Toggled}
+	for _, p := range periods {
+		if p.Toggled.Trials == 0 {
+			continue
+		}
+		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
+		c.Band = append(c.Band, plot.Spread{X: x, Low: i.Low, High: i.High})
+		addPoint(&c, x, p.Toggled.Value())
+		if len(periods) == 1 { // a band has no width yet
+			c.Points[0].Low, c.Points[0].High = i.Low, i.High
+		}
+	}
+	return plot.CurveSet{
+		Title:  "flicks that toggle",
+		Y:      plot.Axis{Label: "share of the flicks", Scale: plot.PercentScale, Max: 1},
+		Curves: []plot.Curve{c},
+	}
+}
+
+func holdCurves(periods []trainer.Period) plot.CurveSet {
+	mean := plot.Curve{Name: "mean hold, ± the spread"}
+	spread := plot.Curve{Name: "spread (standard deviation)"}
+	most := 0.0
+	for _, p := range periods {
+		if p.Holds.N < 2 {
+			continue
+		}
+		x, m, sd := dateOf(p), p.Holds.Mean, p.Holds.SD
+		mean.Band = append(mean.Band, plot.Spread{X: x, Low: m - sd, High: m + sd})
+		mean.Line = append(mean.Line, plot.Point{X: x, Y: m})
+		mean.Points = append(mean.Points, plot.Measured{X: x, Y: m, Low: m, High: m})
+		addPoint(&spread, x, sd)
+		most = max(most, m+sd)
+	}
+	return plot.CurveSet{
+		Title:  "holds, slips left out",
+		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.2 * most},
+		Curves: []plot.Curve{mean, spread},
+	}
+}
+
+func mixCurves(periods []trainer.Period) plot.CurveSet {
+	set := plot.CurveSet{Title: "what was practised", Y: plot.Axis{Label: "trials", Scale: plot.CountScale}}
+	most := 0
+	for _, k := range trainer.Kinds {
+		c, total := plot.Curve{Name: k.Title()}, 0
+		for _, p := range periods {
+			addPoint(&c, dateOf(p), float64(p.Mix[k]))
+			total += p.Mix[k]
+			most = max(most, p.Mix[k])
+		}
+		if total > 0 {
+			set.Curves = append(set.Curves, c)
+		}
+	}
+	set.Y.Max = 1.1 * float64(most)
+	return set
+}
+
+// addPoint adds a place to a curve's line, and a point there.
+func addPoint(c *plot.Curve, x, y float64) {
+	c.Line = append(c.Line, plot.Point{X: x, Y: y})
+	c.Points = append(c.Points, plot.Measured{X: x, Y: y, Low: y, High: y})
+}

@@ -1,0 +1,71 @@
+package joystick
+
+import (
+	"encoding/binary"
+
+	"flicktally/sim"
+)
+
+// PositionSize is the size of a position record, struct JOYINFOEX of Windows:
+// 13 numbers of 32 bits, of which the third to the eighth are six axes, and the
+// ninth has a bit for each of 32 buttons.
+const PositionSize = 13 * 4
+
+const (
+	positionAxes    = 6
+	firstAxisAt     = 2 * 4
+	buttonsAt       = 8 * 4
+	positionButtons = 32
+)
+
+// Positions decodes position records: each tells where all controls stand, so a
+// move is what differs from the record before. The first gives initial moves.
+type Positions struct {
+	assembler
+	ranges  [positionAxes]Range
+	buttons int // that the device has
+	last    [PositionSize]byte
+	any     bool
+	moves   []Move
+	read    sim.Micros
+}
+
+// NewPositions returns a decoder for a device with axes in these ranges, in the
+// order of the record, and so many buttons. An axis with an empty range is none.
+func NewPositions(ranges [6]Range, buttons int) *Positions {
+	return &Positions{assembler: assembler{size: PositionSize}, ranges: ranges, buttons: min(buttons, positionButtons)}
+}
+
+// Decode takes the next bytes. Moves have the time at which they were read.
+func (p *Positions) Decode(data []byte, read sim.Micros) []Move {
+	p.moves, p.read = p.moves[:0], read
+	p.each(data, p.record)
+	return p.moves
+}
+
+// Missed is never true: each record tells all.
+func (p *Positions) Missed() bool { return false }
+
+func (p *Positions) record(b []byte) {
+	for i, r := range p.ranges {
+		at := firstAxisAt + 4*i
+		raw, was := number(b, at), number(p.last[:], at)
+		if r.High > r.Low && (!p.any || raw != was) {
+			p.add(Control{Axis, uint16(i)}, r.width(int32(raw)))
+		}
+	}
+	pressed, was := number(b, buttonsAt), number(p.last[:], buttonsAt)
+	for i := range p.buttons {
+		if bit := uint32(1) << i; !p.any || pressed&bit != was&bit {
+			p.add(Control{Button, uint16(i)}, buttonWidth(pressed&bit != 0))
+		}
+	}
+	copy(p.last[:], b)
+	p.any = true
+}
+
+func (p *Positions) add(c Control, width sim.PulseWidth) {
+	p.moves = append(p.moves, Move{At: p.read, Control: c, Value: width, Initial: !p.any})
+}
+
+func number(b []byte, at int) uint32 { return binary.LittleEndian.Uint32(b[at:]) }

@@ -1,0 +1,229 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"flicktally/sim"
+	"flicktally/sim/excerpt"
+	"flicktally/sim/flight"
+	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
+)
+
+// Flights writes the readable report of replay: the verdict, flicks, takes, armed
+// time, findings, then how log and rig were read.
+func (p *Printer) Flights(flights []flight.Flight) {
+	for i, f := range flights {
+		if i > 0 {
+			fmt.Fprintln(p.out)
+		}
+		if len(flights) > 1 {
+			f.Card = nil // told once, with the totals
+		}
+		p.printFlight(&f)
+	}
+	if len(flights) > 1 {
+		p.printTotals(flights)
+	}
+}
+
+// printTotals tells what several flights come to together.
+func (p *Printer) printTotals(flights []flight.Flight) {
+	o := flight.OutingOf(flights)
+	fmt.Fprintln(p.out)
+	p.Heading(fmt.Sprintf("%d flights in all", len(flights)))
+	fmt.Fprintln(p.out, o.Total.FlickSummary()+"; "+o.Total.RecordedSummary())
+	for _, line := range []string{o.Total.ArmedSummary(), o.CardSummary()} {
+		if line != "" {
+			fmt.Fprintln(p.out, line)
+		}
+	}
+	fmt.Fprintln(p.out)
+	p.Table(func(w io.Writer) {
+		fmt.Fprintln(w, "\tflicks toggled\ttakes\trecorded\tarmed, not recorded\tclips")
+		for _, row := range o.Rows {
+			fmt.Fprintln(w, strings.Join([]string{row.Log, row.Toggled, row.Takes, row.Recorded, row.Missed, row.Clips}, "\t"))
+		}
+		for i, line := range flights[0].Card {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
+		}
+	})
+}
+
+func (p *Printer) printFlight(f *flight.Flight) {
+	r := f.Replay
+	p.Heading(withRig(r.Rig, f.Log()))
+	fmt.Fprintln(p.out, tell.Summary(r))
+	p.printClips(f)
+	p.printFlicks(r)
+	p.printTakes(r)
+	p.printArmed(r)
+	p.printKnown(f)
+	p.printFindings(f.Findings)
+	fmt.Fprintln(p.out)
+	p.Table(func(w io.Writer) {
+		for i, line := range append(tell.LogLines(r, f.Reading.OnChange), f.Reading.Lines()...) {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
+		}
+		for i, line := range rigLines(r) {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
+		}
+		for i, line := range f.Card {
+			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
+		}
+	})
+}
+
+// textWidth is how wide text runs.
+const textWidth = 100
+
+// rigLines tells what of the rig decides the outcome.
+func rigLines(r *sim.Replay) []string {
+	c, rig := r.Rig.Camera, r.Rig
+	lines := []string{
+		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
+		"min_press and long_press are " + ThresholdSource(c),
+	}
+	press := "pressed from " + tell.Ranges(rig.Switch.Press)
+	if rig.OneShot.Trigger != sim.TriggerOff {
+		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
+	}
+	if rig.Line.Update > 0 {
+		press += fmt.Sprintf("; line refreshed every %s", rig.Line.Update)
+	}
+	return append(lines, press)
+}
+
+func (p *Printer) printFlicks(r *sim.Replay) {
+	fmt.Fprintln(p.out)
+	attempts := lanes.Attempts(r)
+	if len(attempts) == 0 {
+		p.Heading("no flick")
+		return
+	}
+	p.longTable(func(table *longTable) {
+		table.row("flick", "at", "held", "by hand", "outcome", "margin", "then")
+		for _, a := range attempts {
+			outcome := a.Look(r).Name()
+			if a.Doubtful() {
+				outcome += " (doubtful)"
+			}
+			table.row(a.Number(), a.From.Clock(), a.Held(), a.ByHand(r), outcome, a.Margin(r), string(a.After(r)))
+		}
+	})
+}
+
+func (p *Printer) printTakes(r *sim.Replay) {
+	fmt.Fprintln(p.out)
+	if len(r.Takes) == 0 {
+		p.Heading("no take")
+		return
+	}
+	p.longTable(func(table *longTable) {
+		table.row("take", "from", "to", "length", "ended by")
+		for _, k := range r.Takes {
+			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
+		}
+	})
+}
+
+func (p *Printer) printArmed(r *sim.Replay) {
+	a := r.Armed
+	if a == nil {
+		return
+	}
+	var missed []string
+	for _, m := range a.Missed(r.Takes) {
+		missed = append(missed, m.From.Clock()+" to "+m.To.Clock())
+	}
+	text := "missed nothing while armed"
+	if len(missed) > 0 {
+		text = fmt.Sprintf("missed while armed, %s: %s", (a.Armed - a.Recorded).Readable(), strings.Join(missed, ", "))
+	}
+	fmt.Fprintln(p.out, excerpt.Wrap(tableIndent, text, textWidth))
+}
+
+func (p *Printer) printFindings(findings []tell.Finding) {
+	fmt.Fprintln(p.out)
+	if len(findings) == 0 {
+		p.Heading("no findings")
+		return
+	}
+	p.Heading("findings")
+	for _, f := range findings {
+		style := bold
+		if f.Costs {
+			style = alarm
+		}
+		code, at := string(f.Code), tableIndent+f.At.Clock()+"  "
+		told := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it stands before the text
+		text := excerpt.Wrap(at, code+": "+told, textWidth)
+		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
+		fmt.Fprintln(p.out, excerpt.Wrap(strings.Repeat(" ", len(at))+"→ ", f.Remedy, textWidth))
+	}
+}
+
+func (p *Printer) printKnown(f *flight.Flight) {
+	lines := f.KnownLines()
+	if lines == nil {
+		return
+	}
+	fmt.Fprintln(p.out)
+	p.Heading("what is not known")
+	p.Table(func(w io.Writer) {
+		for _, line := range lines {
+			fmt.Fprintf(w, "%s\t%s\n", line.Name, line.Text)
+		}
+	})
+	if keys := f.Known.NarrowedKeys(); len(keys) > 0 {
+		fmt.Fprintln(p.out)
+		p.Heading("narrowed down, for the rig file")
+		fmt.Fprintln(p.out, "  [camera]")
+		for _, key := range keys {
+			fmt.Fprintln(p.out, "  "+key)
+		}
+	}
+}
+
+// printClips tells which clip is which take.
+func (p *Printer) printClips(f *flight.Flight) {
+	rows := f.ClipRows()
+	if rows == nil {
+		return
+	}
+	fmt.Fprintln(p.out)
+	p.Heading("clips")
+	p.Table(func(w io.Writer) {
+		fmt.Fprintln(w, "clip\tname\tlength\ttake\tits length\toff by")
+		for _, r := range rows {
+			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\n", r.Clip, excerpt.Printable(r.Name), r.Length, r.Take, r.Its, r.Off)
+		}
+	})
+}
+
+// withRig puts the rig's name, if it has one, before a heading.
+func withRig(rig sim.Rig, heading string) string {
+	if rig.Name == "" {
+		return heading
+	}
+	return excerpt.Printable(rig.Name) + ", " + heading
+}
+
+// ThresholdSource says where min_press and long_press come from. A default is an
+// example that fits no camera for certain.
+func ThresholdSource(c sim.CameraSpec) string {
+	examples := sim.DefaultRig().Camera
+	switch {
+	case c.MinPress == examples.MinPress && c.LongPress == examples.LongPress:
+		return "examples until you measure them (flicktally calibrate)"
+	case c.MinPress == examples.MinPress:
+		return "the rig file's, but min_press is an example until you measure it (flicktally calibrate)"
+	case c.LongPress == examples.LongPress:
+		return "the rig file's, but long_press is an example until you measure it (flicktally calibrate)"
+	default:
+		return "the rig file's"
+	}
+}

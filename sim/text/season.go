@@ -1,0 +1,30 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"flicktally/sim/season"
+)
+
+// Season writes the readable report of a season.
+func (p *Printer) Season(s *season.Season) {
+	p.Heading(s.Title())
+	fmt.Fprintln(p.out, s.Verdict())
+	for _, part := range s.Sections() {
+		fmt.Fprintln(p.out)
+		p.Heading(part.Heading)
+		for _, line := range part.Lines {
+			fmt.Fprintln(p.out, tableIndent+line)
+		}
+		if part.Rows == nil {
+			continue
+		}
+		p.Table(func(w io.Writer) {
+			for _, row := range append([][]string{part.Columns}, part.Rows...) {
+				fmt.Fprintln(w, strings.Join(row, "\t"))
+			}
+		})
+	}
+}
