@@ -30,8 +30,9 @@ type Reliability struct {
 	Last stat.Decision
 	// Decided is when the latest decision fell; zero where nobody knows.
 	Decided time.Time
-	Lapsed  bool // it was reliable, and that has aged out
-	Due     bool // it is reliable, and due for a recheck
+	Latest  time.Time // of the trials; zero where there is none
+	Lapsed  bool      // it was reliable, and that has aged out
+	Due     bool      // it is reliable, and due for a recheck
 	// Trials and Failures count since the latest decision.
 	Trials, Failures int
 	All              stat.Rate // of the trials that count, hits being right ones
@@ -133,7 +134,7 @@ func (e evidence) running(now time.Time) (trials, failures int) {
 
 // on returns what the evidence says on a day.
 func (e evidence) on(now time.Time) Reliability {
-	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
+	r := Reliability{Last: e.last, Decided: e.decided, Latest: e.latest, All: e.recent, ended: len(e.ended)}
 	r.Trials, r.Failures = e.running(now)
 	if r.Last != stat.Undecided && agedOut(e.decided, now) {
 		r.Last, r.Lapsed = stat.Undecided, e.last == stat.CalledGood
