@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
@@ -25,7 +26,7 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 		m.drawDrill(p, list.Area(0, row, c.Width, 1), first+i, kind)
 	}
 	rule := c.Area(0, c.Height-below, c.Width, 2)
-	rule.Wrapped(m.kinds[m.selected].Rule(), term.Strong)
+	rule.Wrapped(m.rule(), term.Strong)
 	if below > 3 {
 		c.Area(0, c.Height-4, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
 	}
@@ -38,29 +39,25 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 		c.Text(0, 0, c.Glyphs.Selected, term.Pointer)
 		role = term.Strong
 	}
-	x := c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
+	if kind == today {
+		x := c.Text(2, 0, "Today's ten minutes", role)
+		c.Area(max(x+2, 25), 0, c.Width, 1).Fitted(term.Dim, tell.Counted(len(m.plan), "drill left", "drills left"))
+		return
+	}
+	n := i + 1 - (len(m.kinds) - len(p.kinds()))
+	x := c.Text(2, 0, fmt.Sprintf("%d  %s", n, kind.Title()), role)
 	got := c.Area(max(x+2, 25), 0, c.Width, 1)
 	reliability := p.known.Past.Reliability(kind)
-	switch {
-	case reliability.All.Trials == 0 && reliability.Lapsed:
-		got.Fitted(term.Dim, reliability.Words(), "was reliable")
-		return
-	case reliability.All.Trials == 0:
+	word, since := reliability.Word()
+	state := trainer.Dated(word, since)
+	if reliability.All.Trials == 0 {
+		got.Fitted(term.Dim, state, word)
 		return
 	}
-	rate := shareText(reliability.All)
 	level := p.known.Past.Level(kind)
 	got.Fitted(term.Dim,
-		fmt.Sprintf("level %d, %s right, %s", level, rate, reliability.Words()),
-		fmt.Sprintf("level %d, %s right%s", level, rate, onlyIf(reliability.Due, ", due for a recheck")),
-		fmt.Sprintf("level %d%s", level, onlyIf(reliability.Due, ", due")))
-}
-
-func onlyIf(condition bool, text string) string {
-	if condition {
-		return text
-	}
-	return ""
+		fmt.Sprintf("%s, level %d, %s right", state, level, shareText(reliability.All)),
+		fmt.Sprintf("%s, level %d", state, level), state, word)
 }
 
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
