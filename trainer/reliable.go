@@ -30,9 +30,8 @@ type Reliability struct {
 	Last stat.Decision
 	// Decided is when the latest decision fell; zero where nobody knows.
 	Decided time.Time
-	Latest  time.Time // of the trials; zero where there is none
-	Lapsed  bool      // it was reliable, and that has aged out
-	Due     bool      // it is reliable, and due for a recheck
+	Lapsed  bool // it was reliable, and that has aged out
+	Due     bool // it is reliable, and due for a recheck
 	// Trials and Failures count since the latest decision.
 	Trials, Failures int
 	All              stat.Rate // of the trials that count, hits being right ones
@@ -55,6 +54,22 @@ func (r Reliability) Words() string {
 		return fmt.Sprintf("not reliable yet: a new test begins, %d right in a row pass it", r.Needed())
 	default:
 		return fmt.Sprintf("not decided: %d more right in a row show it reliable", r.Needed())
+	}
+}
+
+// State says in a word how far a drill has got.
+func (r Reliability) State() string {
+	switch {
+	case r.Last == stat.CalledGood && r.Due:
+		return "due"
+	case r.Last == stat.CalledGood:
+		return "reliable"
+	case r.Lapsed:
+		return "lapsed"
+	case r.All.Trials == 0 && r.Decided.IsZero():
+		return "untried"
+	default:
+		return "learning"
 	}
 }
 
@@ -134,7 +149,7 @@ func (e evidence) running(now time.Time) (trials, failures int) {
 
 // on returns what the evidence says on a day.
 func (e evidence) on(now time.Time) Reliability {
-	r := Reliability{Last: e.last, Decided: e.decided, Latest: e.latest, All: e.recent, ended: len(e.ended)}
+	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
 	r.Trials, r.Failures = e.running(now)
 	if r.Last != stat.Undecided && agedOut(e.decided, now) {
 		r.Last, r.Lapsed = stat.Undecided, e.last == stat.CalledGood

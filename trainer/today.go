@@ -3,10 +3,8 @@ package trainer
 import (
 	"cmp"
 	"slices"
-	"time"
 
 	"flicktally/sim"
-	"flicktally/sim/stat"
 )
 
 // week is what to practise on the first days of practice, the README's plan.
@@ -79,23 +77,3 @@ func (p *Past) byNeed() []Kind {
 	})
 	return kinds
 }
-
-// Word says in a word how far a drill has got, and since when: of the decision
-// where there is one, else of the latest trial; zero where nobody knows.
-func (r Reliability) Word() (word string, since time.Time) {
-	switch {
-	case r.Due:
-		return "due", r.Decided
-	case r.Last == stat.CalledGood:
-		return "reliable", r.Decided
-	case r.Lapsed:
-		return "lapsed", r.Decided
-	case r.Latest.IsZero() && r.All.Trials == 0:
-		return "new", time.Time{}
-	default:
-		return "learning", r.Latest
-	}
-}
-
-// Dated writes a word and its date, where there is one.
-func Dated(word string, since time.Time) string { return word + onDay(" ", since, "") }

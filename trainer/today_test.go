@@ -2,7 +2,6 @@ package trainer
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -34,16 +33,4 @@ func TestPlanAfterTheWeek(t *testing.T) {
 	require.Equal(t, []Kind{KindPattern, KindHandsOff, KindCut}, known.Plan())
 	known.Days.Today = []Kind{KindBlind, KindFlick, KindPattern, KindHandsOff, KindCut, KindMixed}
 	require.Empty(t, known.Plan())
-}
-
-// TestWordAndDate of each state that a drill can be in.
-func TestWordAndDate(t *testing.T) {
-	said := func(p Past) string { r := p.Reliability(KindFlick); return Dated(r.Word()) }
-	require.Equal(t, "new", said(NewPast(firstDay)))
-	learning := NewPast(firstDay.AddDate(0, 0, 4))
-	learning.AddAt(firstDay, Result{Kind: KindFlick, Right: true})
-	require.Equal(t, "learning 2025-06-02", said(learning))
-	require.Equal(t, "reliable 2025-06-02", said(provenOn(firstDay.Add(time.Hour))))
-	require.Equal(t, "due 2025-06-02", said(provenOn(firstDay.AddDate(0, 0, 1))))
-	require.Equal(t, "lapsed 2025-06-02", said(provenOn(firstDay.AddDate(0, 0, 40))))
 }

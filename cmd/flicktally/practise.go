@@ -281,9 +281,14 @@ func (a *app) printPlan(notebook *history.Notebook) error {
 	}
 	fmt.Fprintln(a.talk.out, "\nHow far each drill has got:")
 	for _, k := range trainer.Kinds {
-		if word, since := known.Past.Reliability(k).Word(); k != trainer.KindMixed && k != trainer.KindReview {
-			fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, trainer.Dated(word, since))
+		if k == trainer.KindMixed || k == trainer.KindReview {
+			continue // made of trials of the others
 		}
+		state := known.Past.Reliability(k).State()
+		if latest := known.Past.Latest(k); !latest.IsZero() {
+			state = fmt.Sprintf("%-8s %s", state, latest.Format(time.DateOnly))
+		}
+		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, state)
 	}
 	fmt.Fprintln(a.talk.out, "\nBegin with: flicktally practise, then Enter.")
 	return nil

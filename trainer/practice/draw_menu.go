@@ -2,6 +2,7 @@ package practice
 
 import (
 	"fmt"
+	"time"
 
 	"flicktally/sim/stat"
 	"flicktally/sim/tell"
@@ -25,14 +26,19 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 		}
 		m.drawDrill(p, list.Area(0, row, c.Width, 1), first+i, kind)
 	}
-	rule := c.Area(0, c.Height-below, c.Width, 2)
-	rule.Wrapped(m.rule(), term.Strong)
+	kind := m.kinds[m.selected]
+	about := c.Area(0, c.Height-below, c.Width, below-1)
+	about.Wrapped(m.rule(), term.Strong)
 	if below > 3 {
-		c.Area(0, c.Height-4, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
+		if kind != today {
+			about.Area(0, 2, c.Width, 1).Fitted(term.Plain, p.progressTexts(kind)...)
+		}
+		about.Area(0, 3, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
 	}
 }
 
-// drawDrill draws a line of the menu: what the drill is and how far it has got.
+// drawDrill draws a line of the menu: what the drill is, how far it has got, and
+// when it was done last.
 func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind) {
 	role := term.Plain
 	if i == m.selected {
@@ -40,24 +46,36 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 		role = term.Strong
 	}
 	if kind == today {
-		x := c.Text(2, 0, "Today's ten minutes", role)
-		c.Area(max(x+2, 25), 0, c.Width, 1).Fitted(term.Dim, tell.Counted(len(m.plan), "drill left", "drills left"))
+		c.Text(2, 0, "Today's ten minutes", role)
+		c.Area(menuNames, 0, c.Width, 1).Fitted(term.Dim, tell.Counted(len(m.plan), "drill left", "drills left"))
 		return
 	}
 	n := i + 1 - (len(m.kinds) - len(p.kinds()))
-	x := c.Text(2, 0, fmt.Sprintf("%d  %s", n, kind.Title()), role)
-	got := c.Area(max(x+2, 25), 0, c.Width, 1)
-	reliability := p.known.Past.Reliability(kind)
-	word, since := reliability.Word()
-	state := trainer.Dated(word, since)
-	if reliability.All.Trials == 0 {
-		got.Fitted(term.Dim, state, word)
+	c.Text(2, 0, fmt.Sprintf("%d  %s", n, kind.Title()), role)
+	if kind == trainer.KindMixed || kind == trainer.KindReview {
+		return // made of trials of the others
+	}
+	got := c.Area(menuNames, 0, c.Width, 1)
+	latest := p.known.Past.Latest(kind)
+	if latest.IsZero() {
+		got.Text(0, 0, p.known.Past.Reliability(kind).State(), term.Dim)
 		return
 	}
-	level := p.known.Past.Level(kind)
-	got.Fitted(term.Dim,
-		fmt.Sprintf("%s, level %d, %s right", state, level, shareText(reliability.All)),
-		fmt.Sprintf("%s, level %d", state, level), state, word)
+	state := fmt.Sprintf("%-8s ", p.known.Past.Reliability(kind).State())
+	got.Fitted(term.Dim, state+latest.Format(time.DateOnly), state+latest.Format("2 Jan"))
+}
+
+// menuNames is the column after the names of the drills.
+const menuNames = 24
+
+// progressTexts tell how far a drill has got, in several lengths.
+func (p *Screen) progressTexts(kind trainer.Kind) []string {
+	reliability := p.known.Past.Reliability(kind)
+	if reliability.All.Trials == 0 {
+		return []string{reliability.Words(), ""}
+	}
+	text := fmt.Sprintf("level %d, %s right", p.known.Past.Level(kind), shareText(reliability.All))
+	return []string{text + "; " + reliability.Words(), text}
 }
 
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
