@@ -377,10 +377,6 @@ func (d *Drill) nextTrial() {
 		now: max(d.now, d.verdict),
 	}
 	d.trial = d.plan.next(d, s)
-	if d.trial == nil {
-		d.over()
-		return
-	}
 	_, d.touched = d.holding()
 	d.makeReady()
 }
