@@ -57,6 +57,22 @@ func (r Reliability) Words() string {
 	}
 }
 
+// State says in a word how far a drill has got.
+func (r Reliability) State() string {
+	switch {
+	case r.Last == stat.CalledGood && r.Due:
+		return "due"
+	case r.Last == stat.CalledGood:
+		return "reliable"
+	case r.Lapsed:
+		return "lapsed"
+	case r.All.Trials == 0 && r.Decided.IsZero():
+		return "untried"
+	default:
+		return "learning"
+	}
+}
+
 func onDay(before string, t time.Time, after string) string {
 	if t.IsZero() {
 		return ""
