@@ -130,22 +130,24 @@ func (a *app) writeDemo(folder string) error {
 	}
 	outputs = append(outputs, flights...)
 	for _, f := range flights {
-		if err = os.MkdirAll(filepath.Dir(f.path), 0o777); err != nil {
-			break
+		if err := os.MkdirAll(filepath.Dir(f.path), 0o777); err != nil {
+			return err
 		}
 	}
-	if err == nil {
-		err = writeFiles(outputs, false)
+	if err = writeFiles(outputs, false); err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // a folder that stayed empty
+		}
+		_ = os.Remove(filepath.Join(folder, "season"))
 	}
 	var there *codedError
 	if errors.As(err, &there) {
 		err = there.err // its hint is about a flag that demo does not have
 	}
 	if err != nil {
-		for _, f := range flights { // folders go only where nothing is in them
-			_ = os.Remove(filepath.Dir(f.path))
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // only where nothing is in it
 		}
-		_ = os.Remove(filepath.Join(folder, "season"))
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {

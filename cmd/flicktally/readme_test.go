@@ -50,6 +50,7 @@ var exceptions = []struct {
 	{"go ", nil, "builds or tests the whole project; checkGoCommand looks whether it could"},
 	{"flicktally calibrate --bench", nil, "asks on the terminal; TestCalibrateTalksAsShown answers"},
 	{"flicktally practise", []int{exitFailed}, "there is no terminal"},
+	{"flicktally practise --plan", []int{exitDone}, "it needs no terminal"},
 	{"flicktally live --joystick", []int{exitFailed}, "there is no transmitter"},
 	{"flicktally live --udp", []int{stillRuns, exitFailed}, "waits for datagrams, or the port is taken"},
 	{"flicktally live --rig heron.toml growing.csv", []int{stillRuns}, "waits for the log to grow"},
