@@ -188,7 +188,7 @@ func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFla
 	if f.jsonl {
 		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
 	}
-	return a.talkLive(s, newPlainTeller(out), f)
+	return a.talkLive(s, newPlainTeller(out, f.noFollow), f)
 }
 
 // hasScreen reports whether the tally has a screen of its own.

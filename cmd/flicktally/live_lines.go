@@ -195,13 +195,14 @@ func overAt(p sim.Press) sim.Micros {
 
 // plainTeller tells in sentences.
 type plainTeller struct {
-	say  func(at sim.Micros, sentence string) error
-	told string // what the last line of the tally said, without what only runs on
+	say   func(at sim.Micros, sentence string) error
+	whole bool   // a file that nobody adds to: how fast it is read tells nothing
+	told  string // what the last line of the tally said, without what only runs on
 }
 
 // newPlainTeller tells in lines of text, each with its time.
-func newPlainTeller(out io.Writer) *plainTeller {
-	return &plainTeller{say: func(at sim.Micros, sentence string) error {
+func newPlainTeller(out io.Writer, whole bool) *plainTeller {
+	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
 		return err
 	}}
@@ -222,7 +223,7 @@ func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is
 // tally tells of what the log alone does not: the input, what was seen, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
-	if !last && (now == t.told || v.Segment == 0) {
+	if !last && (t.whole || now == t.told || v.Segment == 0) {
 		return nil
 	}
 	t.told = now

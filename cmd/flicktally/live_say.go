@@ -68,7 +68,7 @@ func (a *app) announce(s *session.Session, f *liveFlags) (finish func(), err err
 	if f.say == "" && !f.bell {
 		return func() {}, nil
 	}
-	t := &announcer{plainTeller: plainTeller{say: func(sim.Micros, string) error { return nil }}}
+	t := &announcer{plainTeller: plainTeller{whole: f.noFollow, say: func(sim.Micros, string) error { return nil }}}
 	var speech *speaker
 	if f.say != "" {
 		if speech, err = a.startSpeaker(f.say, a.hasScreen(f)); err != nil {
