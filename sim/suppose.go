@@ -66,12 +66,13 @@ func (c *Camera) wakes(hold Micros) bool {
 	}
 }
 
-// Present returns the camera without its past and its thresholds: cameras whose
-// presents are equal do the same from here on, whatever they are fed, as long as
-// they are resumed alike.
+// Present returns the camera without its past, its spec and its thresholds:
+// cameras whose presents are equal do the same from here on, whatever they are
+// fed, as long as they are resumed alike.
 func (c *Camera) Present() Camera {
 	present := *c
 	present.record, present.watching, present.takeStart, present.window = nil, nil, 0, Window{}
+	present.spec = CameraSpec{}
 	if !c.down {
 		present.press, present.supposed = Press{}, ""
 		present.toggled, present.fired, present.woke = false, false, false
@@ -80,14 +81,15 @@ func (c *Camera) Present() Camera {
 	if c.nextAt == Never {
 		present.next = ""
 	}
+	// An idle time begins at the later of the two moments: of past ones, both matter
+	// only while it runs.
+	present.standbySince, present.releasedSince = 0, 0
 	switch {
-	case c.spec.AutoOff == Never:
-		present.standbySince, present.releasedSince = 0, 0
-	case c.state != StateStandby:
-		present.standbySince = 0
-	case c.releasedSince != Never:
-		idle := max(c.standbySince, c.releasedSince)
-		present.standbySince, present.releasedSince = idle, idle
+	case c.releasedSince == Never:
+		present.releasedSince = Never
+	case c.spec.AutoOff != Never && c.state == StateStandby:
+		present.standbySince = max(c.standbySince, c.releasedSince)
+		present.releasedSince = present.standbySince
 	}
 	present.waiting.n = 0
 	if !c.down {
@@ -96,10 +98,10 @@ func (c *Camera) Present() Camera {
 	return present
 }
 
-// Resume returns a camera that goes on from a [Camera.Present] with the given
-// thresholds, noting what happens in record. A take that runs began at 0.
-func (c Camera) Resume(window Window, record *Record) Camera {
-	c.window, c.record = window, record
+// Resume returns a camera that goes on from a [Camera.Present] with the given spec
+// and thresholds, noting what happens in record. A take that runs began at 0.
+func (c Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
+	c.spec, c.window, c.record = spec, window, record
 	return c
 }
 

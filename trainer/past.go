@@ -50,6 +50,9 @@ func (p *Past) Level(k Kind) int { return p.ladders[k].Level }
 // Reliability returns what is decided about a drill.
 func (p *Past) Reliability(k Kind) Reliability { return p.trials[k].on(p.now) }
 
+// Latest returns when a drill's latest trial was done; zero where none was.
+func (p *Past) Latest(k Kind) time.Time { return p.trials[k].latest }
+
 // Due returns the drills that are due for a recheck.
 func (p *Past) Due() []Kind {
 	var due []Kind

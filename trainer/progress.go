@@ -34,19 +34,16 @@ func Week(t time.Time) time.Time {
 // Progress sums up drills, in order of time, by the period that they began in.
 func Progress(drills []Practised, period func(time.Time) time.Time) []Period {
 	var periods []Period
-	first := 0 // drill of the period
-	for i, d := range drills {
-		from := period(d.Began)
-		if i == 0 || !from.Equal(periods[len(periods)-1].From) {
-			periods = append(periods, Period{From: from, Mix: map[Kind]int{}})
-			first = i
+	for first := 0; first < len(drills); {
+		p := Period{From: period(drills[first].Began), Mix: map[Kind]int{}}
+		next := first
+		for ; next < len(drills) && period(drills[next].Began).Equal(p.From); next++ {
+			for _, r := range drills[next].Results {
+				p.Mix[r.Kind]++
+			}
 		}
-		p := &periods[len(periods)-1]
-		p.Drills++
-		for _, r := range d.Results {
-			p.Mix[r.Kind]++
-		}
-		p.Score = scoreOf(drills[first : i+1])
+		p.Drills, p.Score = next-first, ScoreOf(drills[first:next])
+		periods, first = append(periods, p), next
 	}
 	return periods
 }

@@ -57,6 +57,22 @@ func (r Reliability) Words() string {
 	}
 }
 
+// State says in a word how far a drill has got.
+func (r Reliability) State() string {
+	switch {
+	case r.Last == stat.CalledGood && r.Due:
+		return "due"
+	case r.Last == stat.CalledGood:
+		return "reliable"
+	case r.Lapsed:
+		return "lapsed"
+	case r.All.Trials == 0 && r.Decided.IsZero():
+		return "untried"
+	default:
+		return "learning"
+	}
+}
+
 func onDay(before string, t time.Time, after string) string {
 	if t.IsZero() {
 		return ""
@@ -71,7 +87,8 @@ type evidence struct {
 	decided time.Time
 	latest  time.Time // the latest trial
 	trials  int       // so far
-	open    []sitting // of the running test, without what has aged out
+	open    []sitting // of the running test, before the one in hand
+	sitting sitting   // the one in hand
 	ended   []int     // after how many trials tests ended; each has spent its share of the error
 	recent  stat.Rate // see [Reliability.All]
 }
@@ -85,17 +102,18 @@ type sitting struct {
 // add takes a trial.
 func (e *evidence) add(at time.Time, right bool) {
 	e.trials++
-	e.ended = slices.DeleteFunc(slices.Clone(e.ended), func(n int) bool { return e.trials-n >= sharedTrials })
-	open := slices.Clone(e.openOn(at))
-	if n := len(open); n == 0 || !open[n-1].at.Equal(at) {
-		open = append(open, sitting{at: at})
+	for len(e.ended) > 0 && e.trials-e.ended[0] >= sharedTrials {
+		e.ended = e.ended[1:]
 	}
-	open[len(open)-1].right.Add(right)
-	e.open, e.latest = open, at
-	trials, failures := count(open)
+	e.latest = at
+	if !e.sitting.at.Equal(at) {
+		e.open, e.sitting = append(slices.Clone(e.openOn(at)), e.sitting), sitting{at: at}
+	}
+	e.sitting.right.Add(right)
+	trials, failures := e.running(at)
 	if d := reliableTest.Stage(len(e.ended)).Decide(trials, failures); d != stat.Undecided {
-		e.last, e.decided, e.open = d, at, nil
-		e.ended = append(e.ended, e.trials)
+		e.last, e.decided, e.open, e.sitting = d, at, nil, sitting{}
+		e.ended = append(slices.Clip(e.ended), e.trials)
 	}
 }
 
@@ -116,18 +134,23 @@ func agedOut(at, now time.Time) bool {
 	return Day(at.In(now.Location())).AddDate(0, 0, trialsCountFor).Before(Day(now))
 }
 
-func count(open []sitting) (trials, failures int) {
-	for _, s := range open {
-		trials += s.right.Trials
-		failures += s.right.Trials - s.right.Hits
+// running counts the trials and failures of the running test that have not aged
+// out by a day.
+func (e evidence) running(now time.Time) (trials, failures int) {
+	var right stat.Rate
+	for _, s := range e.openOn(now) {
+		right = right.Plus(s.right)
 	}
-	return trials, failures
+	if !agedOut(e.sitting.at, now) {
+		right = right.Plus(e.sitting.right)
+	}
+	return right.Trials, right.Trials - right.Hits
 }
 
 // on returns what the evidence says on a day.
 func (e evidence) on(now time.Time) Reliability {
 	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
-	r.Trials, r.Failures = count(e.openOn(now))
+	r.Trials, r.Failures = e.running(now)
 	if r.Last != stat.Undecided && agedOut(e.decided, now) {
 		r.Last, r.Lapsed = stat.Undecided, e.last == stat.CalledGood
 	}

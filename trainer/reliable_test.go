@@ -236,3 +236,22 @@ func TestNextIsARecheck(t *testing.T) {
 	require.Empty(t, past.Due())
 	require.Equal(t, KindMixed, past.Next())
 }
+
+// The states of a drill, from the first trial to a test that has aged out.
+func TestADrillsStateIsAWord(t *testing.T) {
+	day := time.Date(2025, time.June, 3, 18, 0, 0, 0, time.UTC)
+	state := func(trials int, right bool, days int) string {
+		past := NewPast(day.AddDate(0, 0, days))
+		for range trials {
+			past.AddAt(day, Result{Kind: KindFlick, Right: right})
+		}
+		r := past.Reliability(KindFlick)
+		return r.State()
+	}
+	require.Equal(t, "untried", state(0, true, 0))
+	require.Equal(t, "learning", state(3, true, 0))
+	require.Equal(t, "learning", state(40, false, 0))
+	require.Equal(t, "reliable", state(40, true, 0))
+	require.Equal(t, "due", state(40, true, 1))
+	require.Equal(t, "lapsed", state(40, true, 31))
+}

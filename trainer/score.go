@@ -36,16 +36,14 @@ type KindScore struct {
 
 // NewScore sums up the flicks and trials of one drill, in order of time.
 func NewScore(flicks []Flick, results []Result) Score {
-	return scoreOf([]Practised{{Flicks: flicks, Results: results}})
+	return ScoreOf([]Practised{{Flicks: flicks, Results: results}})
 }
 
-// scoreOf sums up drills.
-func scoreOf(drills []Practised) Score {
+// ScoreOf sums up drills, in order of time.
+func ScoreOf(drills []Practised) Score {
 	var s Score
 	var holds []sim.Micros
-	var results []Result
 	for _, d := range drills {
-		results = append(results, d.Results...)
 		for _, f := range d.Flicks {
 			switch {
 			case !countable(f):
@@ -67,7 +65,7 @@ func scoreOf(drills []Practised) Score {
 	s.holds, s.Slips = kept, stat.Rate{Hits: len(slips), Trials: len(holds)}
 	s.Holds, s.Drift = stat.Summarize(kept), stat.Lag1(kept)
 	for _, k := range tracks {
-		if ks := newKindScore(k, results); ks.Right.Trials > 0 {
+		if ks := newKindScore(k, drills); ks.Right.Trials > 0 {
 			s.Kinds = append(s.Kinds, ks)
 		}
 	}
@@ -82,17 +80,19 @@ func (d Practised) inPattern(f Flick) bool {
 	})
 }
 
-func newKindScore(k Kind, results []Result) KindScore {
+func newKindScore(k Kind, drills []Practised) KindScore {
 	s := KindScore{Kind: k}
 	var off []sim.Micros
-	for _, r := range results {
-		if r.Kind != k || !r.Counts() {
-			continue
-		}
-		s.Right.Add(r.Right)
-		s.Level = r.Level
-		if r.Scored {
-			off = append(off, r.Off)
+	for _, d := range drills {
+		for _, r := range d.Results {
+			if r.Kind != k || !r.Counts() {
+				continue
+			}
+			s.Right.Add(r.Right)
+			s.Level = r.Level
+			if r.Scored {
+				off = append(off, r.Off)
+			}
 		}
 	}
 	s.Off = stat.Summarize(off)

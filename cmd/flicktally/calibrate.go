@@ -242,7 +242,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 
 // writeThresholds puts ranges of thresholds into a rig file.
 func (a *app) writeThresholds(known []knownThreshold, path string) error {
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}

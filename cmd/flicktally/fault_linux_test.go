@@ -365,6 +365,7 @@ func TestTwoTrainersOnOneJournal(t *testing.T) {
 	for i := range trainers {
 		command := asFlicktally("practise", "flick", "--resolution", "9ms", "--data", folder)
 		command.Dir = t.TempDir()
+		putPatientRig(t, command.Dir)
 		trainers[i] = &practising{termtest.Start(t, command), folder}
 	}
 	for _, p := range trainers {

@@ -258,7 +258,9 @@ func TestHostileContentOnScreens(t *testing.T) {
 			if args == "view scope.vcd" {
 				shown = "scope.vcd" // the names within may have no place
 			}
-			c.WaitFor(shown, 1)
+			c.WaitFor(termtest.EnterScreen, 1) // before, a key is the terminal's
+			before, _, _ := strings.Cut(c.Seen(), termtest.EnterScreen)
+			c.WaitFor(shown, 1+strings.Count(before, shown))
 			c.Type("?") // and whatever it shows beside
 			c.Type("?\x03")
 			c.WaitForEnd()

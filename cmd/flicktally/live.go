@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
-	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
@@ -57,8 +56,8 @@ and without a SOURCE:
   --joystick   a transmitter on USB; its switch is found when you flick it, or
                named by --switch
 
---clips is read at the end, when the card is there: the flight is then told with
-what it holds.
+--clips is read at the end, when the card is there: the flight, or all flights that
+came in, are then told with what it holds.
 
 The first two seconds settle what is read and from whom: what is heard most.
 Others are counted and named; --from and --system choose. A row that cannot be
@@ -219,21 +218,23 @@ func (a *app) failureOf(flown session.Result) error {
 	}
 }
 
-// judgeLive finds out what is to be told of the flights.
+// judgeLive finds out what is to be told of the flights: of all together where the
+// card has their clips.
 func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight.Flight, error) {
-	if card != nil && len(flown.Flights) > 1 {
-		a.talk.note("several flights came in, so they are told without the clips; flicktally replay tells one with them")
-		card = nil
-	}
 	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
-		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading}
-		opts := replayOptions{limits: tell.DefaultLimits(), seen: sightings{Observations: belief.Observations{ClipError: sim.Micros(f.clips.clipError), Seen: l.Seen}, card: card}}
-		if err := judge(flights[i:i+1], opts); err != nil {
-			return nil, err
-		}
+		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading, Seen: l.Seen}
 		for _, g := range l.Late {
 			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
+		}
+	}
+	together := 1
+	if card != nil {
+		together = max(1, len(flights))
+	}
+	for some := range slices.Chunk(flights, together) {
+		if err := judgeWith(some, tell.DefaultLimits(), card, sim.Micros(f.clips.clipError)); err != nil {
+			return nil, err
 		}
 	}
 	return flights, nil

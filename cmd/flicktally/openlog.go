@@ -83,14 +83,20 @@ func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 		widenPipe(a.in)
 		return a.awaited(io.NopCloser(a.in), "standard input"), 0, nil
 	}
-	opening := a.wait("for somebody to write into " + path)
-	file, size, err := openPlain(path)
-	opening.Stop()
+	file, size, err := a.openAwaited(path)
 	if err != nil {
 		return nil, 0, fmt.Errorf("cannot read the log: %w", err)
 	}
-	if size > 0 {
-		return file, size, nil
+	return file, size, nil
+}
+
+// openAwaited is openPlain, and says what is waited for where a pipe gives nothing.
+func (a *app) openAwaited(path string) (io.ReadCloser, int64, error) {
+	opening := a.wait("for somebody to write into " + path)
+	file, size, err := openPlain(path)
+	opening.Stop()
+	if err != nil || size > 0 {
+		return file, size, err
 	}
 	return a.awaited(file, path), size, nil
 }
@@ -127,9 +133,9 @@ func (w *awaited) Close() error {
 // openList opens a short list; a path of "-" is standard input.
 func (a *app) openList(path string) (io.ReadCloser, error) {
 	if path == "-" {
-		return io.NopCloser(a.in), nil
+		return a.awaited(io.NopCloser(a.in), "standard input"), nil
 	}
-	file, _, err := openPlain(path)
+	file, _, err := a.openAwaited(path)
 	return file, err
 }
 

@@ -194,7 +194,7 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 		return setup, err
 	}
 	setup.Rig = file.Rig
-	if setup.Pattern, err = readPattern(f.pattern); err != nil {
+	if setup.Pattern, err = a.readPattern(f.pattern); err != nil {
 		return setup, wrongUsage(err)
 	}
 	setup.Review, err = a.mistakesOf(f, file.Rig)
@@ -205,11 +205,11 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 }
 
 // readPattern reads a pattern file; nil for none.
-func readPattern(path string) (*trainer.Pattern, error) {
+func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := openPlain(path)
+	file, _, err := a.openAwaited(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}

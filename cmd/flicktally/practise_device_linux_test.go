@@ -13,6 +13,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/trainer/device"
+	"flicktally/trainer/term/termtest"
 )
 
 // remote is a pipe that carries event records as the kernel lays them out
@@ -68,13 +69,16 @@ func TestHoldsOfATransmitterAreExact(t *testing.T) {
 	p := startPractise(t, "flick", "--no-link", "--device", path, "--switch", "axis 5")
 	p.WaitFor("standby", 1)
 	want := []sim.Micros{20_000, 81_234, 310_007, 1_000_001}
+	down := device.Now() + 5*sim.Second
 	for _, hold := range want {
-		down := device.Now() + 400*sim.Millisecond
 		r.axis5(down, true)
 		r.axis5(down+hold, false)
-		time.Sleep(hold.Duration() + 300*time.Millisecond)
+		down += hold + sim.Second
 	}
-	time.Sleep(500 * time.Millisecond)
+	require.Eventually(t, func() bool {
+		drills := p.drills(t)
+		return len(drills) == 1 && len(drills[0].Flicks) == len(want)
+	}, termtest.Patience, 50*time.Millisecond)
 
 	r.pipe.Close() // as when it is unplugged
 	p.WaitFor("the transmitter's records have ended", 1)

@@ -32,7 +32,15 @@ func startPractise(t testing.TB, args ...string) *practising {
 	folder := filepath.Join(t.TempDir(), "data")
 	command := asFlicktally(append([]string{"practise", "--data", folder, "--resolution", "9ms"}, args...)...)
 	command.Dir = t.TempDir()
+	putPatientRig(t, command.Dir)
 	return &practising{termtest.Start(t, command), folder}
+}
+
+// putPatientRig gives a folder a rig to whose camera no press is long, however
+// late a busy machine lets go.
+func putPatientRig(t testing.TB, folder string) {
+	t.Helper()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, rigInFolder), []byte("camera.long_press = \"10m\"\n"), 0o600))
 }
 
 // asFlicktally makes the test binary run as the program.
@@ -121,7 +129,10 @@ func TestPracticePausesThroughCtrlZ(t *testing.T) {
 	link := filepath.Join(t.TempDir(), "flicktally")
 	require.NoError(t, os.Symlink(self, link))
 	folder := t.TempDir()
-	c := termtest.Start(t, exec.Command(shell, "-i"))
+	interactive := exec.Command(shell, "-i")
+	interactive.Dir = t.TempDir()
+	putPatientRig(t, interactive.Dir)
+	c := termtest.Start(t, interactive)
 	p := &practising{c, folder}
 	c.Type(link + " practise flick --resolution 9ms --data " + folder + "\n")
 	c.WaitFor("standby", 1)

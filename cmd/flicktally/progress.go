@@ -185,7 +185,11 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if err != nil {
 		return nil, err
 	}
-	h, err := journal.Read()
+	read := journal.ReadBrief
+	if progressTables[f.kind] != nil || f.drill != "" || f.kind == chartWindow {
+		read = journal.Read
+	}
+	h, err := read()
 	if err != nil {
 		return nil, err
 	}

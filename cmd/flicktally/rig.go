@@ -25,7 +25,7 @@ const rigUsage = "rig `file`, or its name in your configuration folder; - is sta
 // in the configuration folder, else the defaults. It says which it took.
 func (a *app) loadRig(name string) (rigfile.File, error) {
 	if name == "-" {
-		data, err := readRig(a.in, "standard input")
+		data, err := readRig(a.awaited(io.NopCloser(a.in), "standard input"), "standard input")
 		return parseRig(data, "standard input", err)
 	}
 	path := findRig(name)
@@ -40,7 +40,7 @@ func (a *app) loadRig(name string) (rigfile.File, error) {
 	case path != name:
 		a.talk.note("rig: %s", path)
 	}
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	return parseRig(data, path, err)
 }
 
@@ -125,8 +125,8 @@ func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.
-func readRigFile(path string) ([]byte, error) {
-	data, err := readSmall(path)
+func (a *app) readRigFile(path string) ([]byte, error) {
+	data, err := a.readSmall(path)
 	if err != nil {
 		return nil, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
 	}
@@ -134,8 +134,8 @@ func readRigFile(path string) ([]byte, error) {
 }
 
 // readSmall reads a file whole, and refuses one that is too large for a rig.
-func readSmall(path string) ([]byte, error) {
-	f, _, err := openPlain(path)
+func (a *app) readSmall(path string) ([]byte, error) {
+	f, _, err := a.openAwaited(path)
 	if err != nil {
 		return nil, err
 	}

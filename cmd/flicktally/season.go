@@ -257,7 +257,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Told() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	data, err := readRigFile(path)
+	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}

@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // seenFlags are the flags for what somebody saw of a flight.
@@ -137,15 +138,19 @@ func (t *talk) judging(flights []flight.Flight, opts replayOptions) error {
 
 // judge works out what is known of flights that share a camera and its card.
 func judge(flights []flight.Flight, opts replayOptions) error {
-	seen, lines := opts.seen.card.addTo(opts.seen.Observations, flights)
-	seen.Seen = nil // each flight has its own
 	for i := range flights {
 		var err error
 		if flights[i].Seen, err = opts.seen.of(flights[i]); err != nil {
 			return err
 		}
 	}
-	if err := flight.Judge(flights, opts.limits, seen); err != nil {
+	return judgeWith(flights, opts.limits, opts.seen.card, opts.seen.ClipError)
+}
+
+// judgeWith is judge for flights that have their glances.
+func judgeWith(flights []flight.Flight, limits tell.Limits, card *cardSeen, clipError sim.Micros) error {
+	seen, lines := card.addTo(belief.Observations{ClipError: clipError}, flights)
+	if err := flight.Judge(flights, limits, seen); err != nil {
 		return wrongUsage(err)
 	}
 	for i := range flights {

@@ -22,9 +22,9 @@ type Ending struct {
 
 // acceptsFrom returns when a camera, at a moment, will accept a press; its times
 // are in steps of a µs or finer ones.
-func acceptsFrom(camera sim.Camera, now, steps sim.Micros) sim.Micros {
+func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) sim.Micros {
 	var record sim.Record
-	c := camera.Resume(sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
+	c := camera.Resume(spec, sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
 	at := now * steps
 	for !c.State().Accepts() {
 		if at = c.BusyUntil(); at == sim.Never {
@@ -36,8 +36,8 @@ func acceptsFrom(camera sim.Camera, now, steps sim.Micros) sim.Micros {
 }
 
 // addEnding adds to a list what a camera is at a log's end.
-func addEnding(all []Ending, camera sim.Camera, chance float64, end, steps sim.Micros) []Ending {
-	e := Ending{State: camera.State(), AcceptsFrom: acceptsFrom(camera, end, steps)}
+func addEnding(all []Ending, camera sim.Camera, spec sim.CameraSpec, chance float64, end, steps sim.Micros) []Ending {
+	e := Ending{State: camera.State(), AcceptsFrom: acceptsFrom(camera, spec, end, steps)}
 	for i := range all {
 		if all[i].State == e.State && all[i].AcceptsFrom == e.AcceptsFrom {
 			all[i].Chance += chance
@@ -120,7 +120,7 @@ func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
 		var record sim.Record
 		camera := sim.NewCamera(spec, cell.Window(), replay.Lanes.Wire.Initial, &record)
 		camera.RunUntil(replay.Lanes.Wire.Edges, replay.End)
-		all = addEnding(all, camera, cell.Chance/total, replay.End, 1)
+		all = addEnding(all, camera, spec, cell.Chance/total, replay.End, 1)
 	}
 	return inOrder(all)
 }

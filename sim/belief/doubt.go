@@ -139,7 +139,7 @@ func (e *engine) result(found *outcome, i int) *Result {
 		}
 	}
 	for _, ending := range found.ends[i] {
-		r.ends = addEnding(r.ends, ending.camera, ending.chance, plan.replay.End, finer)
+		r.ends = addEnding(r.ends, ending.camera, plan.spec, ending.chance, plan.replay.End, finer)
 	}
 	r.ends = inOrder(r.ends)
 	if n := len(plan.replay.Presses); n > 0 && plan.replay.Presses[n-1].Open() {

@@ -115,7 +115,7 @@ func (b *builder) moved(p passage, to int) passage {
 // run lets a camera go through a section.
 func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	var record sim.Record
-	c := camera.Resume(b.window(at), &record)
+	c := camera.Resume(b.step.plan.spec, b.window(at), &record)
 	c.Suppose(supposed[x])
 	p := b.through(&c, &record, s, at)
 	w := &b.trellis.ways[p.way]
@@ -147,12 +147,13 @@ func (b *builder) through(c *sim.Camera, record *sim.Record, s *section, at int)
 	}
 	b.trellis.ways = append(b.trellis.ways, w)
 	present := c.Present()
-	to := slices.Index(b.next, present)
-	if to < 0 {
-		to = len(b.next)
+	to, known := b.nextAt[present]
+	if !known {
+		to = int32(len(b.next))
+		b.nextAt[present] = to
 		b.next = append(b.next, present)
 	}
-	p.to = int32(to)
+	p.to = to
 	return p
 }
 

@@ -10,14 +10,17 @@ import (
 
 // longFlight is a flight of presses that are sampled every 10 ms, a third of
 // them on the edge of one or the other threshold, of a camera whose thresholds
-// and start are not known.
-func longFlight(presses int) *sim.Replay {
+// and start are not known. Changes to the rig are made last.
+func longFlight(presses int, change ...func(*sim.Rig)) *sim.Replay {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	rig.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1600 * ms}
 	rig.Camera.LongAction = sim.LongNone
 	rig.Camera.StartDelay, rig.Camera.StopDelay = 400*ms, 800*ms
 	rig.Camera.Start = sim.StartUnknown
+	for _, c := range change {
+		c(&rig)
+	}
 	chain := sim.NewChain(sim.TapChannel, rig)
 	at := sim.Micros(0)
 	feed := func(value sim.PulseWidth, lasts sim.Micros) {
@@ -59,21 +62,41 @@ func cardOf(r *sim.Replay, clips int) []Clip {
 	return list
 }
 
-// BenchmarkLongFlights resolves flights as long as they may be.
+// BenchmarkLongFlights resolves flights as long as they may be, of rigs of many
+// kinds.
 func BenchmarkLongFlights(b *testing.B) {
 	for _, tt := range []struct {
 		name    string
 		presses int
-		seen    func(*sim.Replay) Observations
+		glances sim.Micros // how far apart; 0 for none
+		clips   int
+		change  func(*sim.Rig)
 	}{
-		{"1000 presses, nothing seen", 1000, func(*sim.Replay) Observations { return Observations{} }},
-		{"1000 presses, glances", 1000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 600*s)} }},
-		{"5000 presses, glances", 5000, func(r *sim.Replay) Observations { return Observations{Seen: glancesOf(r, 1200*s)} }},
-		{"1000 presses, 500 clips", 1000, func(r *sim.Replay) Observations { return Observations{Clips: cardOf(r, 500), ClipError: s} }},
+		{"1000 presses, nothing seen", 1000, 0, 0, func(*sim.Rig) {}},
+		{"1000 presses, glances", 1000, 600 * s, 0, func(*sim.Rig) {}},
+		{"1000 presses, glances, toggles on the press", 1000, 600 * s, 0, func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress }},
+		{"1000 presses, glances, inverting", 1000, 600 * s, 0, func(r *sim.Rig) { r.Line.Through, r.Camera.PressedLevel = sim.ThroughInverting, sim.ActiveLow }},
+		{"1000 presses, glances, auto_off", 1000, 600 * s, 0, func(r *sim.Rig) {
+			r.Camera.AutoOff, r.Camera.WakePress, r.Camera.Boot = 8*s, 200*ms, s
+		}},
+		{"1000 presses, glances, pairs", 1000, 600 * s, 0, func(r *sim.Rig) { r.Camera.DoubleWithin, r.Camera.StartDelay, r.Camera.StopDelay = 5500*ms, 0, 0 }},
+		{"1000 presses, glances, off by a long press", 1000, 600 * s, 0, func(r *sim.Rig) {
+			r.Camera.LongAction, r.Camera.WakePress, r.Camera.Boot = sim.LongPowerOff, 200*ms, s
+		}},
+		{"5000 presses, glances", 5000, 1200 * s, 0, func(*sim.Rig) {}},
+		{"5000 presses, glances, toggles on the press", 5000, 1200 * s, 0, func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress }},
+		{"1000 presses, 500 clips", 1000, 0, 500, func(*sim.Rig) {}},
+		{"1000 presses, 500 clips, toggles on the press", 1000, 0, 500, func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress }},
 	} {
-		replay := longFlight(tt.presses)
-		seen := tt.seen(replay)
 		b.Run(tt.name, func(b *testing.B) {
+			replay := longFlight(tt.presses, tt.change)
+			var seen Observations
+			if tt.glances > 0 {
+				seen.Seen = glancesOf(replay, tt.glances)
+			}
+			if tt.clips > 0 {
+				seen.Clips, seen.ClipError = cardOf(replay, tt.clips), s
+			}
 			b.ReportAllocs()
 			for b.Loop() {
 				if _, err := Resolve(replay, seen); err != nil {

@@ -79,6 +79,7 @@ type builder struct {
 	step    step
 	most    [8]float64
 	next    []sim.Camera
+	nextAt  map[sim.Camera]int32
 	added   []node
 	reached []float64
 	found   [][]passage
@@ -114,7 +115,7 @@ func buildTrellis(e evidence, from, to int) *trellis {
 func (b *builder) open(plan *flightPlan, at *section) {
 	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
 	b.most = *certainly
-	b.next, b.added, b.reached = nil, nil, nil
+	b.next, b.nextAt, b.added, b.reached = nil, map[sim.Camera]int32{}, nil, nil
 	b.index = map[node]int32{}
 }
 

@@ -143,8 +143,12 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 		return 1, 1
 	}
 	if e.perLeast() && least.matters {
-		// Each point of min_press costs a trellis.
-		leastPieces = max(4, min(leastPieces, 14_000/(1+e.presses())))
+		// Each point of min_press costs a trellis, a larger one with a list.
+		most := 14_000
+		if e.card != nil {
+			most = 9000
+		}
+		leastPieces = max(4, min(leastPieces, most/(1+e.presses())))
 	}
 	return leastPieces, longPieces
 }

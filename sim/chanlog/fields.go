@@ -42,58 +42,77 @@ func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\
 func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 	s.fields, s.count, s.size, s.ended = s.fields[:0], 0, 0, false
 	for pos := 0; ; pos++ {
-		start := pos
-		for start < len(data) && isSpace(data[start]) && (data[start] != delim || delim == ' ') {
-			start++
+		f, end, status := s.field(data, pos, delim, final)
+		if status != splitDone {
+			return status
 		}
 		if delim == ' ' {
-			pos = start
+			end = lastSpace(data, end)
 		}
-		var f field
-		if start < len(data) && data[start] == '"' {
-			end, status := s.closingQuote(data, start, final)
-			if status != splitDone {
-				return status
-			}
-			f = field{int32(start + 1), int32(end), true}
-			pos = end + 1
-			for pos < len(data) && isSpace(data[pos]) && data[pos] != delim {
-				pos++
-			}
-			if pos < len(data) && data[pos] != delim && data[pos] != '\n' {
-				if !final && bytes.IndexByte(data[pos:], '\n') < 0 {
-					return splitMore // an error shows the whole line
-				}
-				s.at = pos
-				return splitStray
-			}
-		} else {
-			pos = fieldEnd(data, pos, delim)
-			end := pos
-			for end > start && isSpace(data[end-1]) {
-				end--
-			}
-			f = field{int32(min(start, end)), int32(end), false}
-		}
-		if delim == ' ' { // a run of them is one, and none counts at either end
-			end := pos
-			for pos < len(data) && isSpace(data[pos]) {
-				pos++
-			}
-			if pos > end && pos < len(data) && data[pos] != '\n' {
-				pos--
-			}
-		}
-		if pos == len(data) && !final {
+		if end == len(data) && !final {
 			return splitMore
 		}
 		s.add(f)
-		if pos == len(data) || data[pos] == '\n' {
-			s.ended = pos < len(data)
-			s.size = min(pos+1, len(data))
+		if end == len(data) || data[end] == '\n' {
+			s.ended = end < len(data)
+			s.size = min(end+1, len(data))
 			return splitDone
 		}
+		pos = end
 	}
+}
+
+// field reads the field at an offset, and returns the offset behind it.
+func (s *splitter) field(data []byte, pos int, delim byte, final bool) (field, int, splitStatus) {
+	start := pos
+	for start < len(data) && isSpace(data[start]) && (data[start] != delim || delim == ' ') {
+		start++
+	}
+	if start < len(data) && data[start] == '"' {
+		return s.quotedField(data, start, delim, final)
+	}
+	if delim == ' ' {
+		pos = start
+	}
+	pos = fieldEnd(data, pos, delim)
+	end := pos
+	for end > start && isSpace(data[end-1]) {
+		end--
+	}
+	return field{int32(min(start, end)), int32(end), false}, pos, splitDone
+}
+
+// quotedField reads the field whose quote opens at an offset.
+func (s *splitter) quotedField(data []byte, open int, delim byte, final bool) (f field, pos int, status splitStatus) {
+	end, status := s.closingQuote(data, open, final)
+	if status != splitDone {
+		return field{}, 0, status
+	}
+	pos = end + 1
+	for pos < len(data) && isSpace(data[pos]) && data[pos] != delim {
+		pos++
+	}
+	if pos < len(data) && data[pos] != delim && data[pos] != '\n' {
+		if !final && bytes.IndexByte(data[pos:], '\n') < 0 {
+			return field{}, 0, splitMore // an error shows the whole line
+		}
+		s.at = pos
+		return field{}, 0, splitStray
+	}
+	return field{int32(open + 1), int32(end), true}, pos, splitDone
+}
+
+// lastSpace returns the last of the spaces at an offset, as a run of them is one
+// delimiter; at the end of a line that end, where none is.
+func lastSpace(data []byte, at int) int {
+	end := at
+	for end < len(data) && isSpace(data[end]) {
+		end++
+	}
+	if end > at && end < len(data) && data[end] != '\n' {
+		return end - 1
+	}
+	return end
 }
 
 // closingQuote returns where the quoted field that opens at an offset closes.

@@ -68,12 +68,12 @@ var (
 	everCounting = counter{}
 )
 
-// Bounds of how a log's rows may follow each other.
+// Bounds of how a log's rows may follow each other: those of [sim.Order]. A file
+// has what a stream never has, counters that wrap and logs one behind the other; so
+// a row that is earlier than lateBound allows waits for nothing here.
 const (
-	// A row that is earlier than the latest by less than lateBound came late.
-	lateBound = int64(sim.Second)
-	// A row that is farther than gapBound from the one before it may be broken.
-	gapBound = int64(10 * sim.Second)
+	lateBound = int64(sim.LateBy)
+	gapBound  = int64(sim.AheadBy)
 )
 
 // clock turns the times of a log's rows into times of its segment (M0).

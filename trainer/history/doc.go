@@ -14,6 +14,13 @@
 // A line is written at once and whole, under a lock (practice.lock), so that
 // several programs can practise at the same time and a killed one loses at most
 // the flick in hand. A line that was torn all the same, by a power cut say, is
-// moved to practice.torn by the next program that writes. Nothing is ever
-// overwritten. Lines that cannot be read are counted and left where they are.
+// moved to practice.torn by the next program that writes. Nothing in the journal
+// is ever overwritten. Lines that cannot be read are counted and left where they are.
+//
+// # The summary
+//
+// practice.summary holds in few bytes what the journal tells, without moves and
+// words, so that years of practice are known at once ([Journal.ReadBrief]). It
+// counts only for a journal that begins with the very bytes it was made from, and
+// is made anew otherwise: it may be deleted at any time.
 package history

@@ -55,6 +55,10 @@ func (j *Journal) File() string { return filepath.Join(j.folder, journalFile) }
 
 // Read reads the journal; one that is not there is empty.
 func (j *Journal) Read() (*History, error) {
+	return j.reading(func(f *os.File) (*History, error) { return Read(f) })
+}
+
+func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, error) {
 	f, err := os.Open(j.File())
 	if errors.Is(err, fs.ErrNotExist) {
 		return &History{}, nil
@@ -63,7 +67,7 @@ func (j *Journal) Read() (*History, error) {
 		return nil, fmt.Errorf("read practice journal: %w", err)
 	}
 	defer f.Close()
-	h, err := Read(f)
+	h, err := read(f)
 	if err != nil {
 		return nil, fmt.Errorf("read practice journal %s: %w", j.File(), err)
 	}

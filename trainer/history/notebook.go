@@ -25,7 +25,7 @@ func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() tim
 
 // Known returns what the journal tells by now.
 func (n *Notebook) Known() (trainer.Known, error) {
-	h, err := n.journal.Read()
+	h, err := n.journal.ReadBrief()
 	if err != nil {
 		return trainer.Known{}, err
 	}
@@ -50,7 +50,11 @@ func (n *Notebook) Known() (trainer.Known, error) {
 // firstFlicks counts the first flicks of days that toggled.
 func (p Profile) firstFlicks() (rate stat.Rate) {
 	for _, d := range p.Drills {
-		rate = rate.Plus(trainer.NewScore(d.Flicks, d.Results).Cold)
+		for _, f := range d.Flicks {
+			if f.Cold {
+				rate = rate.Plus(trainer.NewScore([]trainer.Flick{f}, nil).Cold)
+			}
+		}
 	}
 	return rate
 }

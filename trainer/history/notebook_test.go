@@ -60,7 +60,7 @@ func TestANotebookTellsWhatWasPractisedWithThisRigAndDevice(t *testing.T) {
 	require.Equal(t, trainer.NewScore(last.Flicks(), last.Results()), known.Last[trainer.KindFlick])
 	require.Equal(t, 3, known.Past.Reliability(trainer.KindFlick).All.Trials, "all but the cold one")
 
-	for _, other := range []*Notebook{
+	for i, other := range []*Notebook{
 		NewNotebook(j, rig, "Heron transmitter", "test", clock),
 		NewNotebook(j, heronRig(), "keyboard", "test", clock),
 	} {
@@ -68,6 +68,7 @@ func TestANotebookTellsWhatWasPractisedWithThisRigAndDevice(t *testing.T) {
 		require.NoError(t, err)
 		require.Empty(t, known.Last, "a profile of its own")
 		require.True(t, known.Practised, "the hand is not cold any more")
+		require.Equal(t, []sim.Micros{0, 9 * ms}[i], known.Resolution, "it is the device's, on any rig")
 	}
 
 	now = now.AddDate(0, 0, 1)

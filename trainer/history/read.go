@@ -52,17 +52,28 @@ const longestLine = 1 << 20
 // is the reader's. It takes 1 MiB and what the history holds, which is less than
 // the lines that could be read.
 func Read(r io.Reader) (*History, error) {
-	h := &History{drills: map[string]*Drill{}}
+	h := newHistory()
+	if err := h.readLines(r, 0, false); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+func newHistory() *History { return &History{drills: map[string]*Drill{}} }
+
+// readLines reads lines that come after so many others, and of a brief history
+// keeps what a summary holds.
+func (h *History) readLines(r io.Reader, before int, brief bool) error {
 	lines := bufio.NewReaderSize(r, 64<<10)
-	for n := 1; ; n++ {
+	for n := before + 1; ; n++ {
 		line, whole, err := readLine(lines)
 		if errors.Is(err, io.EOF) {
-			return h, nil
+			return nil
 		}
 		if err != nil {
-			return nil, err
+			return err
 		}
-		if err := h.take(line, whole); err != nil {
+		if err := h.take(line, whole, brief); err != nil {
 			h.note(Damage{n, err})
 		}
 	}
@@ -95,7 +106,7 @@ func readLine(r *bufio.Reader) (line []byte, whole bool, err error) {
 	}
 }
 
-func (h *History) take(line []byte, whole bool) error {
+func (h *History) take(line []byte, whole, brief bool) error {
 	r, err := decode(line)
 	if err != nil {
 		if !whole {
@@ -103,9 +114,15 @@ func (h *History) take(line []byte, whole bool) error {
 		}
 		return err
 	}
+	if brief {
+		r.brief()
+	}
 	if r.Type == typeDrill {
-		d := &Drill{ID: r.Drill, Context: r.Context, begin: *r.Begin}
-		d.Began, d.Kind = r.Begin.At, r.Begin.Kind
+		d := &Drill{ID: r.Drill, Context: r.Context}
+		d.Began, d.Kind = r.Begin.At.UTC(), r.Begin.Kind
+		if !brief {
+			d.begin = *r.Begin
+		}
 		h.Drills = append(h.Drills, d)
 		h.drills[r.Drill] = d
 		return nil
@@ -116,6 +133,9 @@ func (h *History) take(line []byte, whole bool) error {
 	}
 	switch r.Type {
 	case typeRun:
+		if brief {
+			break
+		}
 		d.Runs = append(d.Runs, trainer.Run(*r.Run))
 	case typeFlick:
 		d.Flicks = append(d.Flicks, r.Flick.flick())

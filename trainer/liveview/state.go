@@ -39,7 +39,7 @@ type Screen struct {
 	wake    sim.Micros
 }
 
-// NewLive returns the screen of a stream.
+// New returns the screen of a stream.
 func New(name string, stream Stream) *Screen { return &Screen{name: name, stream: stream} }
 
 // look renews what is shown.

@@ -103,7 +103,7 @@ func lastPressTexts(v *live.View) []string {
 	}
 }
 
-// LiveLine tells a view in one line, for where there is no screen.
+// Line tells a view in one line, for where there is no screen.
 func Line(v live.View) string {
 	if v.Segment == 0 {
 		return inputText(&v)

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"fmt"
+	"time"
 
 	"flicktally/sim/stat"
 	"flicktally/trainer"
@@ -24,43 +25,48 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 		}
 		m.drawDrill(p, list.Area(0, row, c.Width, 1), first+i, kind)
 	}
-	rule := c.Area(0, c.Height-below, c.Width, 2)
-	rule.Wrapped(m.kinds[m.selected].Rule(), term.Strong)
+	kind := m.kinds[m.selected]
+	about := c.Area(0, c.Height-below, c.Width, below-1)
+	about.Wrapped(kind.Rule(), term.Strong)
 	if below > 3 {
-		c.Area(0, c.Height-4, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
+		about.Area(0, 2, c.Width, 1).Fitted(term.Plain, p.progressTexts(kind)...)
+		about.Area(0, 3, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
 	}
 }
 
-// drawDrill draws a line of the menu: what the drill is and how far it has got.
+// drawDrill draws a line of the menu: what the drill is, how far it has got, and
+// when it was done last.
 func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind) {
 	role := term.Plain
 	if i == m.selected {
 		c.Text(0, 0, c.Glyphs.Selected, term.Pointer)
 		role = term.Strong
 	}
-	x := c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
-	got := c.Area(max(x+2, 25), 0, c.Width, 1)
-	reliability := p.known.Past.Reliability(kind)
-	switch {
-	case reliability.All.Trials == 0 && reliability.Lapsed:
-		got.Fitted(term.Dim, reliability.Words(), "was reliable")
-		return
-	case reliability.All.Trials == 0:
+	c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
+	if kind == trainer.KindMixed || kind == trainer.KindReview {
+		return // made of trials of the others
+	}
+	got := c.Area(menuNames, 0, c.Width, 1)
+	latest := p.known.Past.Latest(kind)
+	if latest.IsZero() {
+		got.Text(0, 0, p.known.Past.Reliability(kind).State(), term.Dim)
 		return
 	}
-	rate := shareText(reliability.All)
-	level := p.known.Past.Level(kind)
-	got.Fitted(term.Dim,
-		fmt.Sprintf("level %d, %s right, %s", level, rate, reliability.Words()),
-		fmt.Sprintf("level %d, %s right%s", level, rate, onlyIf(reliability.Due, ", due for a recheck")),
-		fmt.Sprintf("level %d%s", level, onlyIf(reliability.Due, ", due")))
+	state := fmt.Sprintf("%-8s ", p.known.Past.Reliability(kind).State())
+	got.Fitted(term.Dim, state+latest.Format(time.DateOnly), state+latest.Format("2 Jan"))
 }
 
-func onlyIf(condition bool, text string) string {
-	if condition {
-		return text
+// menuNames is the column after the names of the drills.
+const menuNames = 24
+
+// progressTexts tell how far a drill has got, in several lengths.
+func (p *Screen) progressTexts(kind trainer.Kind) []string {
+	reliability := p.known.Past.Reliability(kind)
+	if reliability.All.Trials == 0 {
+		return []string{reliability.Words(), ""}
 	}
-	return ""
+	text := fmt.Sprintf("level %d, %s right", p.known.Past.Level(kind), shareText(reliability.All))
+	return []string{text + "; " + reliability.Words(), text}
 }
 
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.

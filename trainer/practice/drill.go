@@ -34,7 +34,9 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 		d.pause(p)
 	case e.Name == "enter" && phase != trainer.PhasePaused:
 		d.leaveTrial(p)
-	case e.Name == "space" && !p.input.device && phase != trainer.PhasePaused:
+	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused:
+		d.notice = "time stands still: p goes on"
+	case e.Name == "space" && !p.input.device:
 		d.space(p, e)
 	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
 		d.drill.Answer(e.At, e.Name == "y")

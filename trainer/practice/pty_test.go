@@ -63,7 +63,7 @@ func TestAPanicInADrillGivesTheTerminalBackAndKeepsThePractice(t *testing.T) {
 	c := termtest.Start(t, exec.Command(os.Args[0]), folderVariable+"="+folder)
 	c.WaitFor("standby", 1)
 	c.Type(" ")
-	time.Sleep(150 * time.Millisecond)
+	c.WaitFor("switch: pressed", 1)
 	c.Type(" ")
 	var h *history.History
 	require.Eventually(t, func() bool {

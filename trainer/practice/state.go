@@ -75,7 +75,7 @@ type page interface {
 	help(p *Screen) []term.HelpLine
 }
 
-// NewPractise returns a screen to practise on. It refuses a rig that cannot be
+// New returns a screen to practise on. It refuses a rig that cannot be
 // practised on.
 func New(o Options) (*Screen, error) {
 	first := o.Setup

@@ -45,15 +45,10 @@ func printPeriods(to *text.Printer, periods []trainer.Period) {
 }
 
 func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practised, now time.Time) {
-	var flicks []trainer.Flick
-	var results []trainer.Result
-	for _, d := range practised {
-		flicks, results = append(flicks, d.Flicks...), append(results, d.Results...)
-	}
 	past := p.Past(now)
 	to.Table(func(w io.Writer) {
 		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
-		for _, s := range trainer.NewScore(flicks, results).Kinds {
+		for _, s := range trainer.ScoreOf(practised).Kinds {
 			off := "-"
 			if s.Off.N > 1 {
 				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)

@@ -43,7 +43,7 @@ func (r *recorder) Wake() sim.Micros { return r.wake }
 // next waits for an event of one kind.
 func next[E Event](t *testing.T, r *recorder) E {
 	t.Helper()
-	deadline := time.After(5 * time.Second)
+	deadline := time.After(time.Minute)
 	for {
 		select {
 		case e := <-r.events:

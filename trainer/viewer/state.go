@@ -28,7 +28,7 @@ type Viewer struct {
 	dragging      bool
 }
 
-// NewViewer returns a viewer of one or more logs. A nil save means that nothing
+// New returns a viewer of one or more logs. A nil save means that nothing
 // can be saved.
 func New(logs []flight.Flight, save SaveSpan) *Viewer {
 	v := &Viewer{save: save, snap: true}
