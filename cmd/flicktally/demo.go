@@ -134,12 +134,20 @@ func (a *app) writeDemo(folder string) error {
 			return err
 		}
 	}
-	err = writeFiles(outputs, false)
+	if err = writeFiles(outputs, false); err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // a folder that stayed empty
+		}
+		_ = os.Remove(filepath.Join(folder, "season"))
+	}
 	var there *codedError
 	if errors.As(err, &there) {
 		err = there.err // its hint is about a flag that demo does not have
 	}
 	if err != nil {
+		for _, f := range flights {
+			_ = os.Remove(filepath.Dir(f.path)) // only where nothing is in it
+		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {

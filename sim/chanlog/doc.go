@@ -16,7 +16,8 @@
 //     the splitter and the row reader. Both read the same from a line that both
 //     can read.
 //  4. The clock turns times into times of a segment: it unwraps a counter, and
-//     begins a segment where time runs backwards.
+//     begins a segment where time runs backwards. Rows of a clock that is coarser
+//     than they are get times of their own.
 //
 // The usual way:
 //

@@ -68,9 +68,9 @@ var (
 	everCounting = counter{}
 )
 
-// Bounds of how a log's rows may follow each other: those of [sim.Order]. A file
-// has what a stream never has, counters that wrap and logs one behind the other; so
-// a row that is earlier than lateBound allows waits for nothing here.
+// Bounds of how a log's rows may follow each other: those of [sim.Order]. Unlike a
+// stream, a log may wrap a counter, and be several logs one behind the other: so a row
+// that is earlier than lateBound allows begins a segment at once.
 const (
 	lateBound = int64(sim.LateBy)
 	gapBound  = int64(sim.AheadBy)

@@ -14,5 +14,26 @@
 // the posterior of one flight as the prior of the next; sums of logarithms in whole
 // numbers make it the same in every order. A flight of which nothing was seen tells
 // nothing: without a clip or a glance, no log says where the camera's thresholds
-// are.
+// are. Trials at the bench are one more source.
+//
+// How often the 95 % range held the truth, and how wide it was in the middle of
+// seasons, for thresholds anywhere in 60 to 220 ms and 0.9 to 2 s; each season has 30
+// flights of 12 flicks, logged every 20 ms, with a list of the clips to 0.3 s, one in
+// a hundred missing (TestASeasonLearnsTheCamera -seasons 160):
+//
+//	pilot                                   min_press           long_press
+//	half N(350, 40) ms, a quarter each
+//	70 to 200 ms and 1 to 1.9 s             151 of 160  11 ms   155 of 160   44 ms
+//	N(350, 40) ms, slips in 3 of 100        151 of 160  97 ms   152 of 160  477 ms
+//	the same, and 20 trials at the bench     57 of 60   19 ms    58 of 60   162 ms
+//
+// Of the first kind all 160 came within 20 ms of min_press and within 150 ms of
+// long_press: holds near a threshold tell of it, ordinary flicks hardly do.
+//
+// # The pilot
+//
+// The chances of days are drawn together by a hierarchical model; see [Period]. The
+// 95 % interval of a day holds its true chance in at least 90 % of simulated seasons,
+// whether days differ or not. A change is told where three tests together find one,
+// with a chance of false alarm of 5 %.
 package season

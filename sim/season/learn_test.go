@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
+	"flicktally/sim/fit"
 	"flicktally/sim/stat"
 )
 
@@ -131,7 +132,7 @@ func outingOf(t *testing.T, rig sim.Rig, replay *sim.Replay, clips []belief.Clip
 }
 
 // learnSeason simulates a season and returns what was learned of the camera.
-func learnSeason(t *testing.T, seed uint64, hold pilot, flights int) (Camera, sim.Window) {
+func learnSeason(t *testing.T, seed uint64, hold pilot, flights, trials int) (Camera, sim.Window) {
 	rng := rand.New(rand.NewPCG(seed, 17))
 	rig := rangedRig()
 	truth := sim.Window{
@@ -144,7 +145,30 @@ func learnSeason(t *testing.T, seed uint64, hold pilot, flights int) (Camera, si
 		replay, clips := fly(rng, rig, truth, hold, 12)
 		outings = append(outings, outingOf(t, rig, replay, clips, day.AddDate(0, 0, i)))
 	}
+	if trials > 0 {
+		outings = append(outings, Outing{Trials: trials, Evidence: TrialsEvidence(rig, benchTrials(rng, rig, truth, trials))})
+	}
 	return learn(rig, outings), truth
+}
+
+// benchTrials draws trials at the bench, half of them over each range.
+func benchTrials(rng *rand.Rand, rig sim.Rig, truth sim.Window, n int) []fit.Trial {
+	var trials []fit.Trial
+	for i := range n {
+		r := rig.Camera.MinPress
+		if i%2 == 1 {
+			r = rig.Camera.LongPress
+		}
+		trial := fit.Trial{Hold: between(rng, r.Low, r.High), Outcome: fit.Toggled}
+		switch {
+		case trial.Hold < truth.MinPress:
+			trial.Outcome = fit.Nothing
+		case trial.Hold >= truth.LongPress:
+			trial.Outcome = fit.Long
+		}
+		trials = append(trials, trial)
+	}
+	return trials
 }
 
 // TestASeasonLearnsTheCamera: the 95 % range holds the truth in at least 90 % of
@@ -152,16 +176,18 @@ func learnSeason(t *testing.T, seed uint64, hold pilot, flights int) (Camera, si
 func TestASeasonLearnsTheCamera(t *testing.T) {
 	for name, test := range map[string]struct {
 		hold        pilot
-		least, long sim.Micros // half the width that is enough; 0 = any
+		trials      int        // at the bench
+		least, long sim.Micros // how near is near enough; 0 = any
 	}{
-		"holds near the thresholds": {curious, 20 * ms, 150 * ms},
-		"an ordinary pilot":         {ordinary, 0, 0},
+		"holds near the thresholds":       {curious, 0, 20 * ms, 150 * ms},
+		"an ordinary pilot":               {ordinary, 0, 0, 0},
+		"an ordinary pilot and 20 trials": {ordinary, 20, 0, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var least, longs, narrow stat.Rate
 			var leastWidth, longWidth []sim.Micros
 			for seed := range uint64(*seasons) {
-				c, truth := learnSeason(t, seed, test.hold, 30)
+				c, truth := learnSeason(t, seed, test.hold, 30, test.trials)
 				least.Add(within(c.MinPress, truth.MinPress))
 				longs.Add(within(c.LongPress, truth.LongPress))
 				leastWidth = append(leastWidth, c.MinPress.High-c.MinPress.Low)

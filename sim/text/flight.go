@@ -77,6 +77,9 @@ func (p *Printer) printFlight(f *flight.Flight) {
 	})
 }
 
+// textWidth is how wide text runs.
+const textWidth = 100
+
 // rigLines tells what of the rig decides the outcome.
 func rigLines(r *sim.Replay) []string {
 	c, rig := r.Rig.Camera, r.Rig
@@ -101,9 +104,8 @@ func (p *Printer) printFlicks(r *sim.Replay) {
 		p.Heading("no flick")
 		return
 	}
-	p.Heading("flicks")
 	p.longTable(func(table *longTable) {
-		table.row("n", "at", "held", "by hand", "outcome", "margin", "then")
+		table.row("flick", "at", "held", "by hand", "outcome", "margin", "then")
 		for _, a := range attempts {
 			outcome := a.Look(r).Name()
 			if a.Doubtful() {
@@ -120,9 +122,8 @@ func (p *Printer) printTakes(r *sim.Replay) {
 		p.Heading("no take")
 		return
 	}
-	p.Heading("takes")
 	p.longTable(func(table *longTable) {
-		table.row("n", "from", "to", "length", "ended by")
+		table.row("take", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
 			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
 		}
@@ -134,13 +135,15 @@ func (p *Printer) printArmed(r *sim.Replay) {
 	if a == nil {
 		return
 	}
-	fmt.Fprintln(p.out)
-	p.Heading(tell.TotalOf(r).ArmedSummary())
-	p.longTable(func(table *longTable) {
-		for _, missed := range a.Missed(r.Takes) {
-			table.row("not recorded", missed.From.Clock()+" to "+missed.To.Clock(), missed.Length().Readable())
-		}
-	})
+	var missed []string
+	for _, m := range a.Missed(r.Takes) {
+		missed = append(missed, m.From.Clock()+" to "+m.To.Clock())
+	}
+	text := "missed nothing while armed"
+	if len(missed) > 0 {
+		text = fmt.Sprintf("missed while armed, %s: %s", (a.Armed - a.Recorded).Readable(), strings.Join(missed, ", "))
+	}
+	fmt.Fprintln(p.out, excerpt.Wrap(tableIndent, text, textWidth))
 }
 
 func (p *Printer) printFindings(findings []tell.Finding) {
@@ -151,12 +154,15 @@ func (p *Printer) printFindings(findings []tell.Finding) {
 	}
 	p.Heading("findings")
 	for _, f := range findings {
-		code := p.paint(bold, string(f.Code))
+		style := bold
 		if f.Costs {
-			code = p.paint(alarm, string(f.Code))
+			style = alarm
 		}
-		fmt.Fprintf(p.out, "  %s  %s: %s\n", f.At.Clock(), code, f.Text)
-		fmt.Fprintf(p.out, "  %s  → %s\n", strings.Repeat(" ", len(f.At.Clock())), f.Remedy)
+		code, at := string(f.Code), tableIndent+f.At.Clock()+"  "
+		told := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it stands before the text
+		text := excerpt.Wrap(at, code+": "+told, textWidth)
+		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
+		fmt.Fprintln(p.out, excerpt.Wrap(strings.Repeat(" ", len(at))+"→ ", f.Remedy, textWidth))
 	}
 }
 
