@@ -16,7 +16,7 @@ const (
 	PhaseVerdict              // look at the verdict, and wait for the next cue
 	PhaseAsk                  // answer the question
 	PhasePaused
-	PhaseOver
+	phaseOver
 )
 
 // View is what to show of a drill at a moment. Strings are in words for the
@@ -40,7 +40,7 @@ type View struct {
 	Tally       sim.State
 	TallyHidden bool
 	TakeFor     sim.Micros // how long the running take has run, 0 without one
-	Trend       Trend
+	Trend       trend
 	Level       int
 	Trials      int // results so far
 	Rate        stat.Rate
@@ -80,8 +80,8 @@ type Timeline struct {
 	Length sim.Micros
 }
 
-// Trend tells whether the last trials were early or late on the whole.
-type Trend struct {
+// trend tells whether the last trials were early or late on the whole.
+type trend struct {
 	stat.Summary        // of Off in µs, over the last trials
 	Words        string // "late by 0.03 s", empty for fewer than three
 }
@@ -91,14 +91,14 @@ const trendOver = 8
 
 // newTrend returns the trend of results of one kind. A mean that is less than
 // two standard errors or the input's resolution away from 0 is called even.
-func newTrend(results []Result, kind Kind, resolution sim.Micros) Trend {
+func newTrend(results []Result, kind Kind, resolution sim.Micros) trend {
 	var off []sim.Micros
 	for i := len(results) - 1; i >= 0 && len(off) < trendOver; i-- {
 		if r := results[i]; r.Kind == kind && r.Scored && r.Counts() {
 			off = append(off, r.Off)
 		}
 	}
-	t := Trend{Summary: stat.Summarize(off)}
+	t := trend{Summary: stat.Summarize(off)}
 	if t.N < 3 {
 		return t
 	}

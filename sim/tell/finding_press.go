@@ -63,9 +63,9 @@ func withRepeats(found []Finding) []Finding {
 	return found
 }
 
-// Subject names a press by its flick, or by its own number where no flick made
+// subject names a press by its flick, or by its own number where no flick made
 // it, and says when it was.
-func Subject(p sim.Press) string {
+func subject(p sim.Press) string {
 	if p.Flick > 0 {
 		return fmt.Sprintf("flick %d at %s", p.Flick, p.Down.Clock())
 	}
@@ -125,7 +125,7 @@ var longPress = Rule{
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("%s %s, with the long-press threshold at %s: %s, %s",
-				Subject(p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
+				subject(p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
 			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
 		}, true
 	}),
@@ -160,7 +160,7 @@ var shortPress = Rule{
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
 			needs = fmt.Sprintf("most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
 		}
-		return fmt.Sprintf("%s %s, %s: %s", Subject(p), heldIn(r, p, held), needs, missed(p))
+		return fmt.Sprintf("%s %s, %s: %s", subject(p), heldIn(r, p, held), needs, missed(p))
 	}),
 }
 
@@ -180,7 +180,7 @@ var doublePress = Rule{
 		first := r.Presses[p.N-2]
 		return Finding{
 			Text: fmt.Sprintf("%s came %s after the release before it, and the camera takes two presses within %s as a pair: %s, and neither toggled",
-				Subject(p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
+				subject(p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
 			Costs: true,
 		}, true
 	}),
@@ -195,7 +195,7 @@ var busyPress = Rule{
 		if p.StateAt == sim.StateStarting {
 			result = "the take goes on"
 		}
-		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", Subject(p), p.StateAt, result)
+		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", subject(p), p.StateAt, result)
 	}),
 }
 
@@ -208,7 +208,7 @@ var offPress = Rule{
 		if r.Rig.Camera.WakePress != sim.Never {
 			wake = "it takes " + r.Rig.Camera.WakePress.Rounded() + " to wake it"
 		}
-		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", Subject(p), offSince(r, p.Down), wake)
+		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", subject(p), offSince(r, p.Down), wake)
 	}),
 }
 
@@ -252,7 +252,7 @@ var wakePress = Rule{
 			return Finding{}, false
 		}
 		return Finding{Text: fmt.Sprintf("%s woke the camera: it takes %s to boot, and is then in %s",
-			Subject(p), r.Rig.Camera.Boot.Readable(), r.Rig.Camera.WakeInto)}, true
+			subject(p), r.Rig.Camera.Boot.Readable(), r.Rig.Camera.WakeInto)}, true
 	}),
 }
 
@@ -261,7 +261,7 @@ var unknownPress = Rule{
 	Meaning: "Presses were made while the camera's state was not known, so the tally cannot follow them.",
 	Remedy:  "say what the camera's light showed (--seen 0:12=recording), or start from a known state",
 	find: eachCosting(sim.VerdictUnknown, func(_ *sim.Replay, p sim.Press) string {
-		return Subject(p) + " came while the camera's state was not known: it has no verdict"
+		return subject(p) + " came while the camera's state was not known: it has no verdict"
 	}),
 }
 
@@ -275,7 +275,7 @@ var doubtfulPress = Rule{
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
-			Subject(p), likely)}, p.Doubtful
+			subject(p), likely)}, p.Doubtful
 	}),
 }
 
@@ -284,7 +284,7 @@ var ignoredPress = Rule{
 	Meaning: "What was seen of the camera says that it took no notice of a press that it should have taken.",
 	Remedy:  "check the wire and its plugs; where it happens more often, give [doubt] ignored a greater chance",
 	find: eachCosting(sim.VerdictIgnored, func(_ *sim.Replay, p sim.Press) string {
-		return fmt.Sprintf("%s was ignored, by what was seen: %s", Subject(p), missed(p))
+		return fmt.Sprintf("%s was ignored, by what was seen: %s", subject(p), missed(p))
 	}),
 }
 
@@ -303,12 +303,12 @@ var unsureHold = Rule{
 		}
 		least, most := toldApart(bounds.Low, bounds.High)
 		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
-			Subject(p), least, most, Effect(shortest.Effect), Effect(longest.Effect))}, true
+			subject(p), least, most, effect(shortest.Effect), effect(longest.Effect))}, true
 	}),
 }
 
-// Effect says what a hold does to the camera.
-func Effect(e sim.Effect) string {
+// effect says what a hold does to the camera.
+func effect(e sim.Effect) string {
 	return map[sim.Effect]string{
 		sim.EffectNothing:         "it does nothing",
 		sim.EffectToggles:         "it toggles",
