@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 
 	"flicktally/sim"
-	"flicktally/sim/stat"
 )
 
 // Setup says what to practise, on which rig.
@@ -378,10 +377,6 @@ func (d *Drill) nextTrial() {
 		now: max(d.now, d.verdict),
 	}
 	d.trial = d.plan.next(d, s)
-	if d.trial == nil {
-		d.over()
-		return
-	}
 	_, d.touched = d.holding()
 	d.makeReady()
 }
@@ -428,7 +423,7 @@ func fits(needs sim.StartState, state sim.State) bool {
 func (d *Drill) View(at sim.Micros) View {
 	v := View{
 		Kind: d.setup.Kind, Phase: d.phase, Trials: len(d.results),
-		Left: max(0, Length-d.now), Progress: min(1, float64(d.now)/float64(Length)),
+		Left: max(0, Length-d.now),
 	}
 	if n := len(d.results); n > 0 {
 		last := d.results[n-1]
@@ -446,9 +441,6 @@ func (d *Drill) View(at sim.Micros) View {
 	}
 	v.Rule = v.Kind.Rule()
 	v.Level = d.past.Level(v.Kind)
-	v.Reliability = d.past.Reliability(v.Kind)
-	v.Rate = rateOf(d.results, v.Kind)
-	v.Trend = newTrend(d.results, v.Kind, d.setup.Resolution)
 	return v
 }
 
@@ -470,14 +462,4 @@ func (d *Drill) showTrial(v *View, at sim.Micros) {
 	if at < d.verdict && !d.touched {
 		v.Phase = PhaseVerdict
 	}
-}
-
-// rateOf counts the trials of one kind that count.
-func rateOf(results []Result, kind Kind) (rate stat.Rate) {
-	for _, r := range results {
-		if r.Kind == kind && r.Counts() {
-			rate.Add(r.Right)
-		}
-	}
-	return rate
 }

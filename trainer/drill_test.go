@@ -324,7 +324,7 @@ func TestNothingBelowResolutionIsJudged(t *testing.T) {
 	}
 	require.False(t, results[3].Uncounted)
 	require.Zero(t, results[3].Off)
-	require.Equal(t, 1, p.view().Rate.Trials)
+	require.Equal(t, 1, NewScore(nil, results).Kinds[0].Right.Trials)
 }
 
 func TestPressedSwitchHasToRestFirst(t *testing.T) {

@@ -313,7 +313,7 @@ func TestEveryMoveCounts(t *testing.T) {
 			}
 			p.wait(20 * ms)
 		}
-		rate := rateOf(p.drill.Results(), kind)
+		rate := NewScore(nil, p.drill.Results()).Kinds[0].Right
 		require.Greater(t, rate.Trials, 8, "%s: %v", kind, p.drill.Results())
 		require.Equal(t, rate.Trials, rate.Hits, "%s: %v", kind, p.drill.Results())
 	}

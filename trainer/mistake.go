@@ -7,6 +7,8 @@ import "flicktally/sim/tell"
 type Mistake struct {
 	Text   string // what happened
 	Remedy Kind
+	Times  int // how often, from 1
+	code   tell.Code
 }
 
 // remedies maps what the flight shows to what trains against it. A finding that
@@ -30,7 +32,7 @@ func Mistakes(findings []tell.Finding) []Mistake {
 	var mistakes []Mistake
 	for _, f := range findings {
 		if remedy, ok := remedies[f.Code]; ok {
-			mistakes = append(mistakes, Mistake{f.Text, remedy})
+			mistakes = append(mistakes, Mistake{f.Text, remedy, max(1, f.Count), f.Code})
 		}
 	}
 	return mistakes

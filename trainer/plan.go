@@ -2,13 +2,14 @@ package trainer
 
 import (
 	"errors"
+	"slices"
 
 	"flicktally/sim"
 )
 
 // plan chooses the trials of a drill.
 type plan interface {
-	// next returns the next trial; nil when there are no more.
+	// next returns the next trial.
 	next(d *Drill, s setting) trial
 }
 
@@ -24,7 +25,7 @@ func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 		if len(s.Review) == 0 {
 			return nil, errors.New("found no mistake of the switch in the flight, so there is nothing to do again\n  → any other drill will do")
 		}
-		return &reviewPlan{mistakes: s.Review}, nil
+		return newReviewPlan(s.Review), nil
 	default:
 		return singlePlan{s.Kind, patterns}, nil
 	}
@@ -88,21 +89,47 @@ func (p *mixedPlan) next(d *Drill, s setting) trial {
 	return newTrial(d, s, drawn, p.patterns)
 }
 
-// reviewTwice is how often each mistake of a flight is to be made good.
-const reviewTwice = 2
-
-// reviewPlan takes a flight's mistakes one after the other.
+// reviewPlan lets every mistake of flights be made good as often as its share of
+// them all: each turn goes to the kind of mistake that has waited longest, by how
+// often it was made.
 type reviewPlan struct {
-	mistakes []Mistake
-	done     int
+	faults []fault
+	times  int // of all
+}
+
+// fault is one kind of mistake.
+type fault struct {
+	made   []Mistake // in order of time, shown in turn
+	times  int
+	waited int
+	turns  int
+}
+
+func newReviewPlan(mistakes []Mistake) *reviewPlan {
+	p := &reviewPlan{}
+	for _, m := range mistakes {
+		i := slices.IndexFunc(p.faults, func(f fault) bool { return f.made[0].code == m.code })
+		if i < 0 {
+			i, p.faults = len(p.faults), append(p.faults, fault{})
+		}
+		f := &p.faults[i]
+		f.made, f.times = append(f.made, m), f.times+m.Times
+		p.times += m.Times
+	}
+	return p
 }
 
 func (p *reviewPlan) next(d *Drill, s setting) trial {
-	if p.done == reviewTwice*len(p.mistakes) {
-		return nil
+	longest := &p.faults[0]
+	for i := range p.faults {
+		f := &p.faults[i]
+		if f.waited += f.times; f.waited > longest.waited {
+			longest = f
+		}
 	}
-	m := p.mistakes[p.done/reviewTwice]
-	p.done++
+	longest.waited -= p.times
+	m := longest.made[longest.turns%len(longest.made)]
+	longest.turns++
 	s.kind, s.level = m.Remedy, d.past.Level(m.Remedy)
 	switch m.Remedy {
 	case KindFlick:

@@ -151,33 +151,6 @@ func TestHoldsThatDidNotToggleAreInTheSpread(t *testing.T) {
 	require.InDelta(t, 0.03, s.Slips.Value(), 0.004)
 }
 
-func TestTrendSaysEarlyOrLate(t *testing.T) {
-	offs := func(kind Kind, offs ...sim.Micros) []Result {
-		var results []Result
-		for _, off := range offs {
-			results = append(results, Result{Kind: kind, Scored: true, Off: off})
-		}
-		return results
-	}
-	for _, c := range []struct {
-		name    string
-		results []Result
-		kind    Kind
-		want    string
-	}{
-		{"too few", offs(KindFlick, 50*ms, 50*ms), KindFlick, ""},
-		{"long", offs(KindFlick, 50*ms, 60*ms, 40*ms), KindFlick, "0.05 s too long"},
-		{"short", offs(KindTake, -50*ms, -60*ms, -40*ms), KindTake, "0.05 s too short"},
-		{"late", offs(KindCut, 50*ms, 60*ms, 40*ms), KindCut, "0.05 s late"},
-		{"within chance", offs(KindFlick, -90*ms, 100*ms, 40*ms), KindFlick, "neither early nor late"},
-		{"below the resolution", offs(KindFlick, 9*ms, 9*ms, 9*ms), KindFlick, "neither early nor late"},
-		{"only the last eight", offs(KindFlick, -sec, -sec, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms, 50*ms), KindFlick, "0.05 s too long"},
-		{"of its kind", append(offs(KindFlick, 50*ms, 60*ms, 40*ms), offs(KindTake, -sec, -sec)...), KindFlick, "0.05 s too long"},
-	} {
-		require.Equal(t, c.want, newTrend(c.results, c.kind, 10*ms).Words, c.name)
-	}
-}
-
 func TestProgressByWeek(t *testing.T) {
 	zone := time.FixedZone("lake", 2*3600)
 	at := func(day, hour int) time.Time { return time.Date(2025, time.June, day, hour, 0, 0, 0, zone) }

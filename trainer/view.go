@@ -1,9 +1,6 @@
 package trainer
 
-import (
-	"flicktally/sim"
-	"flicktally/sim/stat"
-)
+import "flicktally/sim"
 
 // Phase is what the pilot is to do now.
 type Phase int
@@ -40,14 +37,9 @@ type View struct {
 	Tally       sim.State
 	TallyHidden bool
 	TakeFor     sim.Micros // how long the running take has run, 0 without one
-	Trend       trend
 	Level       int
-	Trials      int // results so far
-	Rate        stat.Rate
-	Reliability Reliability
+	Trials      int        // results so far
 	Left        sim.Micros // until no new trial begins
-	// Progress runs from 0 to 1 over the drill.
-	Progress float64
 }
 
 // HoldBar shows a hold against the press window: it runs towards the
@@ -78,38 +70,6 @@ type Timeline struct {
 	Made   []sim.Span // the last may still be going on
 	At     sim.Micros // since the first press; 0 before it, and where the pilot counts
 	Length sim.Micros
-}
-
-// trend tells whether the last trials were early or late on the whole.
-type trend struct {
-	stat.Summary        // of Off in µs, over the last trials
-	Words        string // "late by 0.03 s", empty for fewer than three
-}
-
-// trendOver is how many trials make the trend.
-const trendOver = 8
-
-// newTrend returns the trend of results of one kind. A mean that is less than
-// two standard errors or the input's resolution away from 0 is called even.
-func newTrend(results []Result, kind Kind, resolution sim.Micros) trend {
-	var off []sim.Micros
-	for i := len(results) - 1; i >= 0 && len(off) < trendOver; i-- {
-		if r := results[i]; r.Kind == kind && r.Scored && r.Counts() {
-			off = append(off, r.Off)
-		}
-	}
-	t := trend{Summary: stat.Summarize(off)}
-	if t.N < 3 {
-		return t
-	}
-	mean := sim.Micros(t.Mean)
-	if max(mean, -mean) < max(resolution, sim.Micros(2*t.StandardError())) {
-		t.Words = "neither early nor late"
-		return t
-	}
-	more, less := kind.moreAndLess()
-	t.Words = offWords(mean, more, less)
-	return t
 }
 
 // moreAndLess returns the words for Off above and below 0.

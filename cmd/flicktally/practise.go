@@ -23,7 +23,8 @@ import (
 type practiseFlags struct {
 	logFlags
 	transmitterFlags
-	flight     string
+	flights    []string
+	plan       bool
 	pattern    string
 	resolution durationFlag
 	aim        durationFlag
@@ -64,10 +65,14 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
   flicktally practise --joystick
   flicktally practise --device /dev/input/event7 --switch "axis 5"
   flicktally practise pattern --pattern rounding.txt
-  flicktally practise --flight regatta.csv     do again what went wrong`,
-		Args: cobra.MaximumNArgs(1),
+  flicktally practise --flight monday.csv tuesday.csv     do again what went wrong
+  flicktally practise --plan                              what is to be done today`,
 		RunE: func(_ *cobra.Command, args []string) error {
-			return a.practise(optional(args), &flags)
+			kind, err := flags.takeLogs(args)
+			if err != nil {
+				return wrongUsage(err)
+			}
+			return a.practise(kind, &flags)
 		},
 	}
 	flags.add(cmd)
@@ -96,7 +101,8 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
-	flags.StringVar(&f.flight, "flight", "", "replay this `log` and make a drill of what went wrong at the switch")
+	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named behind the drill, and make a drill of what went wrong at the switch")
+	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, and how far each drill has got")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
@@ -105,6 +111,21 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
 	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
+}
+
+// takeLogs returns the drill that is named, and takes the other arguments as logs
+// of flights.
+func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
+	if len(args) > 0 {
+		if _, err := trainer.ParseKind(args[0]); err == nil || len(f.flights) == 0 {
+			kind, args = args[0], args[1:]
+		}
+	}
+	if len(args) > 0 && len(f.flights) == 0 {
+		return "", fmt.Errorf("found %s after the drill, want one drill, or --flight before logs", excerpt.Quote(args[0]))
+	}
+	f.flights = append(f.flights, args...)
+	return kind, nil
 }
 
 // practise runs the screen and tells what was done. The journal's folder is made
@@ -130,7 +151,11 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	if err != nil {
 		return err
 	}
-	options.Notebook = history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
+	notebook := history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
+	if f.plan {
+		return a.printPlan(notebook)
+	}
+	options.Notebook = notebook
 	screen, err := practice.New(options)
 	if err != nil {
 		return wrongUsage(err)
@@ -198,7 +223,7 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 		return setup, wrongUsage(err)
 	}
 	setup.Review, err = a.mistakesOf(f, file.Rig)
-	if err == nil && setup.Kind == trainer.KindReview && f.flight == "" {
+	if err == nil && setup.Kind == trainer.KindReview && len(f.flights) == 0 {
 		err = wrongUsage(errors.New("found no flight to review, want --flight LOG"))
 	}
 	return setup, err
@@ -218,23 +243,53 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	return &pattern, err
 }
 
-// mistakesOf returns what went wrong at the switch in the flight that was named.
+// mistakesOf returns what went wrong at the switch in the flights that were named.
 func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
-	if f.flight == "" {
-		return nil, nil
-	}
-	flights, err := a.replayLog(f.flight, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
-	if err != nil {
-		return nil, err
-	}
-	a.talk.tellOddities(flights)
 	var mistakes []trainer.Mistake
-	for _, f := range flights {
-		mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
+	for _, path := range f.flights {
+		flights, err := a.replayLog(path, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
+		if err != nil {
+			return nil, err
+		}
+		a.talk.tellOddities(flights)
+		for _, f := range flights {
+			mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
+		}
 	}
-	if len(mistakes) == 0 {
+	if len(f.flights) > 0 && len(mistakes) == 0 {
 		return nil, &codedError{exitFailed, errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
 			[]string{"practise without --flight offers the other drills"}}
 	}
 	return mistakes, nil
+}
+
+// printPlan prints what is left of today's ten minutes, and how far each drill has
+// got.
+func (a *app) printPlan(notebook *history.Notebook) error {
+	known, err := notebook.Known()
+	if err != nil {
+		return err
+	}
+	plan := known.Plan()
+	if len(plan) == 0 {
+		fmt.Fprintln(a.talk.out, "Today's ten minutes are done.")
+	} else {
+		fmt.Fprintln(a.talk.out, "Left of today's ten minutes:")
+	}
+	for _, k := range plan {
+		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, k.Title())
+	}
+	fmt.Fprintln(a.talk.out, "\nHow far each drill has got:")
+	for _, k := range trainer.Kinds {
+		if k == trainer.KindMixed || k == trainer.KindReview {
+			continue // made of trials of the others
+		}
+		state := known.Past.Reliability(k).State()
+		if latest := known.Past.Latest(k); !latest.IsZero() {
+			state = fmt.Sprintf("%-8s %s", state, latest.Format(time.DateOnly))
+		}
+		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, state)
+	}
+	fmt.Fprintln(a.talk.out, "\nBegin with: flicktally practise, then Enter.")
+	return nil
 }

@@ -39,6 +39,9 @@ type particle struct {
 	then        sim.State
 	standby     float64 // since when it is in standby
 	released    float64 // since when the line is released; infinite while it is pressed
+	waits       float64 // when the press that waits for a second one toggles (M12); infinite where none does
+	waiting     int     // its place among the verdicts
+	paired      bool    // the press in hand went down in time
 }
 
 type particleTake struct {
@@ -83,7 +86,14 @@ func (p *particle) upTo(now float64) {
 		if p.state() == sim.StateStandby && p.c.AutoOff != sim.Never {
 			idle = max(p.standby, p.released) + float64(p.c.AutoOff)
 		}
+		toggles := math.Inf(1)
+		if !p.paired {
+			toggles = p.waits
+		}
 		switch {
+		case toggles <= now && toggles <= idle && toggles <= p.busyTo:
+			p.waits = math.Inf(1)
+			p.toggle(toggles)
 		case p.busyTo <= now && p.busyTo <= idle:
 			at := p.busyTo
 			p.busyTo = math.Inf(1)
@@ -176,6 +186,10 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 		}
 		return effect
 	}
+	if p.c.DoubleWithin > 0 {
+		p.inPairs(down, effect, hold, open)
+		return
+	}
 	onPress := p.c.ToggleOn == sim.ToggleOnPress
 	early := p.c.LongFires == sim.LongAtThreshold
 	isLong := hold >= p.long
@@ -199,6 +213,55 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 	default:
 		p.verdicts = append(p.verdicts, sim.VerdictToggle)
 	}
+}
+
+// inPairs is accepted for a camera that waits for a second press (M12).
+func (p *particle) inPairs(down, effect, hold float64, open bool) {
+	p.paired = !math.IsInf(p.waits, 1)
+	first := p.paired
+	early := p.c.LongFires == sim.LongAtThreshold
+	switch {
+	case hold >= p.long && (early || !open):
+		at := effect
+		if early {
+			at = min(at, down+p.long)
+		}
+		if first {
+			p.waits, p.paired = math.Inf(1), false
+			p.toggle(at)
+		}
+		p.upTo(at)
+		p.longAction(at)
+		p.verdicts = append(p.verdicts, sim.VerdictLong)
+	case open:
+		p.verdicts = append(p.verdicts, sim.VerdictOpen) // and what waits goes on waiting
+		return
+	case hold < p.least:
+		p.paired = false
+		p.waits = max(p.waits, effect)
+		if !first {
+			p.waits = math.Inf(1)
+		}
+		p.upTo(effect)
+		p.verdicts = append(p.verdicts, sim.VerdictShort)
+	case first:
+		p.waits = math.Inf(1)
+		p.upTo(effect)
+		switch p.c.DoubleAction {
+		case sim.DoublePowerOff:
+			p.busyTo = math.Inf(1)
+			p.enter(effect, sim.StateOff)
+		case sim.DoubleUnknown:
+			p.busyTo = math.Inf(1)
+			p.enter(effect, sim.StateUnknown)
+		}
+		p.verdicts[p.waiting] = sim.VerdictDouble
+		p.verdicts = append(p.verdicts, sim.VerdictDouble)
+	default:
+		p.waits, p.waiting = effect+float64(p.c.DoubleWithin), len(p.verdicts)
+		p.verdicts = append(p.verdicts, sim.VerdictToggle)
+	}
+	p.paired = false
 }
 
 // stateAt returns the state at a time.
@@ -278,7 +341,7 @@ const golden, silver = 0.7548776662466927, 0.5698402909980532
 func flyParticle(rng *rand.Rand, r *sim.Replay, least, long float64) *particle {
 	c := r.Rig.Camera
 	spread := func(in sim.Interval, x float64) float64 { return float64(in.Low) + x*float64(in.High-in.Low) }
-	p := &particle{rng: rng, c: c, d: r.Rig.Doubt, busyTo: math.Inf(1), began: -1, odds: 1,
+	p := &particle{rng: rng, c: c, d: r.Rig.Doubt, busyTo: math.Inf(1), waits: math.Inf(1), began: -1, odds: 1,
 		least: spread(c.MinPress, least), long: spread(c.LongPress, long)}
 	start := sim.State(c.Start)
 	if c.Start == sim.StartUnknown {
@@ -353,6 +416,9 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	rig.Doubt.Ignored = []float64{0.002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Misread = []float64{0.0002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Sampled = rng.IntN(4) > 0
+	if c.ToggleOn == sim.ToggleOnRelease && rng.IntN(3) == 0 {
+		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.DoubleAction{sim.DoubleNone, sim.DoublePowerOff, sim.DoubleUnknown}[rng.IntN(3)]
+	}
 	step := pick(10, 20, 100) * ms
 	var samples []sim.Sample
 	at := sim.Micros(0)

@@ -38,13 +38,33 @@ func (n *Notebook) Known() (trainer.Known, error) {
 			known.Last[k] = trainer.NewScore(d.Flicks, d.Results)
 		}
 	}
-	known.FirstFlicks = p.firstFlicks()
+	known.FirstFlicks, known.Days = p.firstFlicks(), p.days(now)
 	for _, d := range h.Drills {
 		if d.Device == n.context.Device {
 			known.Resolution = d.Resolution
 		}
 	}
 	return known, nil
+}
+
+// days tells on which days there was practice, up to a moment.
+func (p Profile) days(now time.Time) trainer.Days {
+	var days trainer.Days
+	var latest time.Time
+	today := trainer.Day(now)
+	for _, d := range p.Drills {
+		if len(d.Results) == 0 {
+			continue
+		}
+		day := trainer.Day(d.Began.In(now.Location()))
+		switch {
+		case day.Equal(today):
+			days.Today = append(days.Today, d.Kind)
+		case day.Before(today) && !day.Equal(latest):
+			days.Before, latest = days.Before+1, day
+		}
+	}
+	return days
 }
 
 // firstFlicks counts the first flicks of days that toggled.

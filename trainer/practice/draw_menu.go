@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"flicktally/sim/stat"
+	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
@@ -27,9 +28,11 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 	}
 	kind := m.kinds[m.selected]
 	about := c.Area(0, c.Height-below, c.Width, below-1)
-	about.Wrapped(kind.Rule(), term.Strong)
+	about.Wrapped(m.rule(), term.Strong)
 	if below > 3 {
-		about.Area(0, 2, c.Width, 1).Fitted(term.Plain, p.progressTexts(kind)...)
+		if kind != today {
+			about.Area(0, 2, c.Width, 1).Fitted(term.Plain, p.progressTexts(kind)...)
+		}
 		about.Area(0, 3, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
 	}
 }
@@ -42,7 +45,13 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 		c.Text(0, 0, c.Glyphs.Selected, term.Pointer)
 		role = term.Strong
 	}
-	c.Text(2, 0, fmt.Sprintf("%d  %s", i+1, kind.Title()), role)
+	if kind == today {
+		c.Text(2, 0, "Today's ten minutes", role)
+		c.Area(menuNames, 0, c.Width, 1).Fitted(term.Dim, tell.Counted(len(m.plan), "drill left", "drills left"))
+		return
+	}
+	n := i + 1 - (len(m.kinds) - len(p.kinds()))
+	c.Text(2, 0, fmt.Sprintf("%d  %s", n, kind.Title()), role)
 	if kind == trainer.KindMixed || kind == trainer.KindReview {
 		return // made of trials of the others
 	}

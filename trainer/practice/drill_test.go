@@ -161,6 +161,22 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 	require.NotEmpty(t, done.Next)
 }
 
+// TestEnterStartsTodaysPlan, and what is done of it is not proposed again.
+func TestEnterStartsTodaysPlan(t *testing.T) {
+	p := practising(t, "", 80, 24)
+	p.book.known = trainer.Known{Days: trainer.Days{Today: []trainer.Kind{trainer.KindFlick, trainer.KindFlick}}}
+	p.look()
+	p.openMenu()
+	p.press("enter")
+	require.Equal(t, trainer.KindSteady, p.book.drill.Setup().Kind)
+	p.onCue(350 * ms)
+	p.book.known.Days.Today = append(p.book.known.Days.Today, trainer.KindSteady)
+	p.press("q")
+	p.shows("next: One flick. On the cue")
+	p.press("m")
+	require.NotContains(t, p.page.(*menuPage).kinds, today)
+}
+
 func TestADrillWithoutATrialSaysThatItWasLeft(t *testing.T) {
 	p := practising(t, trainer.KindBlind, 80, 24)
 	p.waitFor(trainer.PhaseAct)

@@ -3,6 +3,7 @@ package practice
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/trainer"
@@ -11,14 +12,22 @@ import (
 
 // menuPage lets the pilot choose a drill.
 type menuPage struct {
-	kinds    []trainer.Kind
+	plan     []trainer.Kind // left of today's ten minutes
+	kinds    []trainer.Kind // today first, where there is a plan
 	selected int
 }
 
-// openMenu shows the menu, with the drill to do next selected.
+// today stands in the menu for the next drill of the day's plan.
+const today trainer.Kind = ""
+
+// openMenu shows the menu, with today's plan selected, or where that is done the
+// drill to do next.
 func (p *Screen) openMenu() {
-	m := &menuPage{kinds: p.kinds()}
+	m := &menuPage{plan: p.known.Plan(), kinds: p.kinds()}
 	m.selected = max(0, slices.Index(m.kinds, p.known.Past.Next()))
+	if len(m.plan) > 0 {
+		m.kinds, m.selected = slices.Insert(m.kinds, 0, today), 0
+	}
 	if len(p.setup.Review) > 0 && p.done.Drills == 0 {
 		m.selected = slices.Index(m.kinds, trainer.KindReview)
 	}
@@ -34,15 +43,35 @@ func (m *menuPage) key(p *Screen, e term.KeyEvent) bool {
 	case "down":
 		m.selected = min(len(m.kinds)-1, m.selected+1)
 	case "enter":
-		p.startDrill(m.kinds[m.selected])
+		m.start(p, m.kinds[m.selected])
 	case "m":
 		p.page = &measurePage{}
 	default:
-		if n, err := strconv.Atoi(e.Name); err == nil && n >= 1 && n <= len(m.kinds) {
-			p.startDrill(m.kinds[n-1])
+		n, err := strconv.Atoi(e.Name)
+		if i := n - 1 + len(m.kinds) - len(p.kinds()); err == nil && n >= 1 && i < len(m.kinds) {
+			p.startDrill(m.kinds[i])
 		}
 	}
 	return true
+}
+
+func (m *menuPage) start(p *Screen, kind trainer.Kind) {
+	if kind == today {
+		kind = m.plan[0]
+	}
+	p.startDrill(kind)
+}
+
+// rule says what the selected line of the menu begins.
+func (m *menuPage) rule() string {
+	if kind := m.kinds[m.selected]; kind != today {
+		return kind.Rule()
+	}
+	var titles []string
+	for _, k := range m.plan {
+		titles = append(titles, k.Title())
+	}
+	return strings.Join(titles, ", ")
 }
 
 func (*menuPage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
@@ -53,7 +82,7 @@ func (*menuPage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*menuPage) help(*Screen) []term.HelpLine {
 	return []term.HelpLine{
-		{Keys: []string{"up", "down"}, Does: "choose a drill"},
+		{Keys: []string{"up", "down"}, Does: "choose today's plan or a drill"},
 		{Keys: []string{"enter"}, Does: "begin it"},
 		{Keys: []string{"1", "to", "9"}, Does: "begin that one"},
 		{Keys: []string{"m"}, Does: "measure the input anew"},

@@ -13,6 +13,7 @@ import (
 type outcomePage struct {
 	kind  trainer.Kind
 	next  trainer.Kind
+	plan  []trainer.Kind // left of today's ten minutes
 	lines []outcomeLine
 }
 
@@ -33,12 +34,15 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 	}
 	p.done.Drills++
 	p.done.Trials += len(d.Results())
-	past := d.Past()
-	o := &outcomePage{kind: d.Setup().Kind, next: past.Next()}
-	p.done.Next = o.next
-	o.tell(score, p.known, d)
-	p.page = o
+	before, past := p.known, d.Past()
 	p.look()
+	o := &outcomePage{kind: d.Setup().Kind, next: past.Next(), plan: p.known.Plan()}
+	if len(o.plan) > 0 {
+		o.next = o.plan[0]
+	}
+	p.done.Next = o.next
+	o.tell(score, before, d)
+	p.page = o
 }
 
 // tell says in lines what the drill came to, what has changed, and what to do
@@ -61,7 +65,11 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
 		o.end(term.Plain, "since last time: "+change)
 	}
-	o.end(term.Right, fmt.Sprintf("next: %s. %s", o.next.Title(), o.next.Rule()))
+	left := ""
+	if n := len(o.plan); n > 0 {
+		left = fmt.Sprintf(" (%s left today)", tell.Counted(n, "drill", "drills"))
+	}
+	o.end(term.Right, fmt.Sprintf("next: %s%s. %s", o.next.Title(), left, o.next.Rule()))
 }
 
 // tellKind says how right the trials of a kind were, and how far it has got.

@@ -1,0 +1,79 @@
+package trainer
+
+import (
+	"cmp"
+	"slices"
+
+	"flicktally/sim"
+)
+
+// week is what to practise on the first days of practice, the README's plan.
+var week = [][]Kind{
+	{KindFlick, KindFlick, KindSteady},
+	{KindSteady, KindTake},
+	{KindTake, KindCut},
+	{KindCut, KindPattern},
+	{KindBlind, KindBlind, KindHandsOff},
+	{KindMixed},
+	{KindMixed},
+}
+
+// drillsADay is how many drills are ten minutes.
+const drillsADay = int(10 * sim.Minute / Length)
+
+// Days tell what was practised so far, by days: the drills of which at least one
+// trial was done.
+type Days struct {
+	Before int    // days of practice before today
+	Today  []Kind // the drills of today
+}
+
+// Plan returns the drills that are left of today's ten minutes: in the first week
+// those of its day, then what is due, namely what was never tried, what is due for
+// a recheck, and what fails most. In the week what was never tried waits for its
+// day.
+func (k Known) Plan() []Kind {
+	left := drillsADay - len(k.Days.Today)
+	var plan []Kind
+	learned := k.Days.Before >= len(week)
+	done := slices.Clone(k.Days.Today)
+	if !learned {
+		for _, kind := range week[k.Days.Before] {
+			if i := slices.Index(done, kind); i >= 0 {
+				done = slices.Delete(done, i, i+1)
+			} else {
+				plan = append(plan, kind)
+			}
+		}
+	}
+	for _, kind := range k.Past.byNeed() {
+		tried := k.Past.trials[kind].trials > 0
+		if !slices.Contains(plan, kind) && !slices.Contains(k.Days.Today, kind) && (learned || tried) {
+			plan = append(plan, kind)
+		}
+	}
+	return plan[:max(0, min(left, len(plan)))]
+}
+
+// byNeed returns the drills, those first that need practice most: never tried, due
+// for a recheck, then by how often they may fail.
+func (p *Past) byNeed() []Kind {
+	rank := func(k Kind) int {
+		switch {
+		case p.trials[k].trials == 0:
+			return 0
+		case p.Reliability(k).Due:
+			return 1
+		default:
+			return 2
+		}
+	}
+	kinds := slices.Clone(tracks)
+	slices.SortStableFunc(kinds, func(a, b Kind) int {
+		if c := cmp.Compare(rank(a), rank(b)); c != 0 || rank(a) == 0 {
+			return c
+		}
+		return cmp.Compare(p.weakness(b), p.weakness(a))
+	})
+	return kinds
+}
