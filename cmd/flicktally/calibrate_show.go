@@ -130,7 +130,7 @@ func evidence(w fit.Window, t fit.Threshold) string {
 	case t.Agree:
 		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket)
 	default:
-		return fmt.Sprintf("%s; jitters by about %s (SD): 95 %% of presses %s", percent, t.Jitter.Rounded(), t.Response)
+		return fmt.Sprintf("%s; jitters by about %s (SD)", percent, t.Jitter.Rounded())
 	}
 }
 
@@ -214,10 +214,10 @@ func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {
 	case t.Agree:
 		j.Bracket = toJSONBracket(t.Bracket)
 	case !t.Falls:
-		j.Jitter, j.Response = &t.Jitter, toJSONBracket(t.Response)
+		j.Jitter = &t.Jitter
 	}
 	if !t.Open() {
-		j.High, j.Best = &t.Range.High, &t.Best
+		j.High, j.Best, j.Response = &t.Range.High, &t.Best, toJSONBracket(t.Response)
 	}
 	if c := t.Curve; c != nil {
 		_, se := c.Threshold()

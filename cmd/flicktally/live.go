@@ -175,7 +175,7 @@ func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFla
 	if f.jsonl {
 		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
 	}
-	return a.talkLive(s, &plainTeller{out: out}, f)
+	return a.talkLive(s, &plainTeller{out: out, whole: f.noFollow}, f)
 }
 
 func liveTitle(rig sim.Rig, name string) string {

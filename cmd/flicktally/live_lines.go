@@ -196,8 +196,9 @@ func overAt(p sim.Press) sim.Micros {
 
 // plainTeller tells in lines of text.
 type plainTeller struct {
-	out  io.Writer
-	told string // what the last line of the tally said, without what only runs on
+	out   io.Writer
+	whole bool   // a file that nobody adds to: how fast it is read tells nothing
+	told  string // what the last line of the tally said, without what only runs on
 }
 
 func (t *plainTeller) line(at sim.Micros, format string, args ...any) error {
@@ -226,7 +227,7 @@ func (t *plainTeller) off(at sim.Micros) error { return t.line(at, "the camera i
 // tally tells of what the log alone does not: the input, what was seen, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
-	if !last && (now == t.told || v.Segment == 0) {
+	if !last && (t.whole || now == t.told || v.Segment == 0) {
 		return nil
 	}
 	t.told = now

@@ -3,6 +3,7 @@ package belief
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -39,6 +40,9 @@ type particle struct {
 	then        sim.State
 	standby     float64 // since when it is in standby
 	released    float64 // since when the line is released; infinite while it is pressed
+	waits       float64 // when the press that waits for a second one toggles (M12); infinite where none does
+	waiting     int     // its place among the verdicts
+	paired      bool    // the press in hand went down in time
 }
 
 type particleTake struct {
@@ -83,7 +87,14 @@ func (p *particle) upTo(now float64) {
 		if p.state() == sim.StateStandby && p.c.AutoOff != sim.Never {
 			idle = max(p.standby, p.released) + float64(p.c.AutoOff)
 		}
+		toggles := math.Inf(1)
+		if !p.paired {
+			toggles = p.waits
+		}
 		switch {
+		case toggles <= now && toggles <= idle && toggles <= p.busyTo:
+			p.waits = math.Inf(1)
+			p.toggle(toggles)
 		case p.busyTo <= now && p.busyTo <= idle:
 			at := p.busyTo
 			p.busyTo = math.Inf(1)
@@ -176,6 +187,10 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 		}
 		return effect
 	}
+	if p.c.DoubleWithin > 0 {
+		p.inPairs(down, effect, hold, open)
+		return
+	}
 	onPress := p.c.ToggleOn == sim.ToggleOnPress
 	early := p.c.LongFires == sim.LongAtThreshold
 	isLong := hold >= p.long
@@ -199,6 +214,55 @@ func (p *particle) accepted(down, effect, hold float64, open bool) {
 	default:
 		p.verdicts = append(p.verdicts, sim.VerdictToggle)
 	}
+}
+
+// inPairs is accepted for a camera that waits for a second press (M12).
+func (p *particle) inPairs(down, effect, hold float64, open bool) {
+	p.paired = !math.IsInf(p.waits, 1)
+	first := p.paired
+	early := p.c.LongFires == sim.LongAtThreshold
+	switch {
+	case hold >= p.long && (early || !open):
+		at := effect
+		if early {
+			at = min(at, down+p.long)
+		}
+		if first {
+			p.waits, p.paired = math.Inf(1), false
+			p.toggle(at)
+		}
+		p.upTo(at)
+		p.longAction(at)
+		p.verdicts = append(p.verdicts, sim.VerdictLong)
+	case open:
+		p.verdicts = append(p.verdicts, sim.VerdictOpen) // and what waits goes on waiting
+		return
+	case hold < p.least:
+		p.paired = false
+		p.waits = max(p.waits, effect)
+		if !first {
+			p.waits = math.Inf(1)
+		}
+		p.upTo(effect)
+		p.verdicts = append(p.verdicts, sim.VerdictShort)
+	case first:
+		p.waits = math.Inf(1)
+		p.upTo(effect)
+		switch p.c.DoubleAction {
+		case sim.DoublePowerOff:
+			p.busyTo = math.Inf(1)
+			p.enter(effect, sim.StateOff)
+		case sim.DoubleUnknown:
+			p.busyTo = math.Inf(1)
+			p.enter(effect, sim.StateUnknown)
+		}
+		p.verdicts[p.waiting] = sim.VerdictDouble
+		p.verdicts = append(p.verdicts, sim.VerdictDouble)
+	default:
+		p.waits, p.waiting = effect+float64(p.c.DoubleWithin), len(p.verdicts)
+		p.verdicts = append(p.verdicts, sim.VerdictToggle)
+	}
+	p.paired = false
 }
 
 // stateAt returns the state at a time.
@@ -266,8 +330,12 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 type reference struct {
 	recording []float64 // at the moments asked for
 	verdicts  []map[sim.Verdict]float64
-	effective float64 // how many particles of equal weight tell as much
+	courses   map[string]float64 // by courseOf
+	effective float64            // how many particles of equal weight tell as much
 }
+
+// courseOf names a course: the start and the outcome of every press (M11).
+func courseOf(start sim.State, verdicts []sim.Verdict) string { return fmt.Sprint(start, verdicts) }
 
 // golden and silver are of the plastic number: their multiples are an even spread
 // in two dimensions.
@@ -278,7 +346,7 @@ const golden, silver = 0.7548776662466927, 0.5698402909980532
 func flyParticle(rng *rand.Rand, r *sim.Replay, least, long float64) *particle {
 	c := r.Rig.Camera
 	spread := func(in sim.Interval, x float64) float64 { return float64(in.Low) + x*float64(in.High-in.Low) }
-	p := &particle{rng: rng, c: c, d: r.Rig.Doubt, busyTo: math.Inf(1), began: -1, odds: 1,
+	p := &particle{rng: rng, c: c, d: r.Rig.Doubt, busyTo: math.Inf(1), waits: math.Inf(1), began: -1, odds: 1,
 		least: spread(c.MinPress, least), long: spread(c.LongPress, long)}
 	start := sim.State(c.Start)
 	if c.Start == sim.StartUnknown {
@@ -300,7 +368,7 @@ func flyParticle(rng *rand.Rand, r *sim.Replay, least, long float64) *particle {
 // is drawn.
 func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int) reference {
 	rng := rand.New(rand.NewPCG(3, 5))
-	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses))}
+	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses)), courses: map[string]float64{}}
 	for i := range ref.verdicts {
 		ref.verdicts[i] = map[sim.Verdict]float64{}
 	}
@@ -318,6 +386,7 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 		for k, v := range p.verdicts {
 			ref.verdicts[k][v] += w
 		}
+		ref.courses[courseOf(p.states[0], p.verdicts)] += w
 	}
 	for k := range ref.recording {
 		ref.recording[k] /= total
@@ -326,6 +395,9 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 		for k := range v {
 			v[k] /= total
 		}
+	}
+	for k := range ref.courses {
+		ref.courses[k] /= total
 	}
 	ref.effective = total * total / squares
 	return ref
@@ -353,6 +425,9 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	rig.Doubt.Ignored = []float64{0.002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Misread = []float64{0.0002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Sampled = rng.IntN(4) > 0
+	if c.ToggleOn == sim.ToggleOnRelease && rng.IntN(3) == 0 {
+		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.DoubleAction{sim.DoubleNone, sim.DoublePowerOff, sim.DoubleUnknown}[rng.IntN(3)]
+	}
 	step := pick(10, 20, 100) * ms
 	var samples []sim.Sample
 	at := sim.Micros(0)
@@ -402,8 +477,9 @@ func drawCard(rng *rand.Rand, replay *sim.Replay, seen *Observations) {
 	}
 }
 
-// TestBeliefEqualsParticles (M11): on random flights the chance of recording at
-// each moment, and of each verdict, is that of the particles.
+// TestBeliefEqualsParticles (M11, M12): on random flights the chance of recording
+// at each moment, and of each verdict, is that of the particles; with something
+// seen, the course that is shown is the one in which most of them agree.
 func TestBeliefEqualsParticles(t *testing.T) {
 	flights, n := *particleFlights, *particles
 	worst, worstSure := 0.0, 0.0
@@ -431,6 +507,16 @@ func TestBeliefEqualsParticles(t *testing.T) {
 			if !(off <= allowed) { // nor may it be no number
 				t.Errorf("flight %d at %s: %.4f, particles %.4f (%.0f)  %s", i, at.Clock(), chanceAt(result.Replay.Belief, int(2*at)), ref.recording[k], ref.effective, describe(replay, seen))
 				break
+			}
+		}
+		if !seen.None() {
+			var shown []sim.Verdict
+			for _, p := range result.Replay.Presses {
+				shown = append(shown, p.Verdict)
+			}
+			best := slices.Max(slices.Collect(maps.Values(ref.courses)))
+			if got := ref.courses[courseOf(result.Replay.States[0].State, shown)]; !(got >= best-allowed) {
+				t.Errorf("flight %d: the shown course weighs %.4f, the likeliest %.4f  %s", i, got, best, describe(replay, seen))
 			}
 		}
 		for k, p := range result.Replay.Presses {

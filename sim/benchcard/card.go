@@ -1,6 +1,8 @@
 package benchcard
 
 import (
+	"strings"
+
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/rigcheck"
@@ -36,8 +38,29 @@ type Trial struct {
 	Hold sim.Micros
 }
 
-// New makes the card of a rig from what the rig check says of it.
-func New(rig sim.Rig, report rigcheck.Report) Card {
+// source says what the numbers of a camera are worth.
+func source(camera sim.CameraSpec, measured []string) string {
+	examples := sim.DefaultRig().Camera
+	var names []string
+	for _, key := range measured {
+		names = append(names, strings.TrimPrefix(key, "camera."))
+	}
+	switch {
+	case len(names) > 1:
+		return strings.Join(names, " and ") + " are measured, the camera's others are examples until you have checked them"
+	case len(names) > 0:
+		return names[0] + " is measured, the camera's others are examples until the hold trials and you have checked them"
+	case camera.MinPress == examples.MinPress || camera.LongPress == examples.LongPress:
+		return "the camera's are examples until the hold trials have measured them"
+	default:
+		return "it does not say that the camera's are measured: the hold trials tell"
+	}
+}
+
+// New makes the card of a rig from what the rig check says of it. Measured are the
+// keys of the camera that its file calls measured, "camera.min_press" and
+// "camera.long_press".
+func New(rig sim.Rig, report rigcheck.Report, measured []string) Card {
 	title := "Bench card"
 	if rig.Name != "" {
 		title += " for " + excerpt.Printable(rig.Name)
@@ -45,7 +68,7 @@ func New(rig sim.Rig, report rigcheck.Report) Card {
 	c := Card{
 		Title: title,
 		Intro: "Work from top to bottom, and go on only when a box is ticked. Numbers are those of the rig file; " +
-			"the camera's are examples until the hold trials have measured them.",
+			source(rig.Camera, measured) + ".",
 		Cautions: cautions(), Window: stripOf(rig.Camera),
 	}
 	s := setup{rig, report}

@@ -24,7 +24,7 @@ func cardOf(change func(*sim.Rig)) Card {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
 	change(&rig)
-	return New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()))
+	return New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()), nil)
 }
 
 func written(t *testing.T, c Card, format Format) string {

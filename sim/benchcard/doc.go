@@ -2,7 +2,7 @@
 // which order, with the rig's own numbers filled in, boxes to tick and lines to
 // write on.
 //
-//	card := benchcard.New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()))
+//	card := benchcard.New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()), nil)
 //	err := card.Write(w, benchcard.Text)
 //
 // A [Card] is plain data; text, Markdown and a page to print are views of it,

@@ -116,6 +116,8 @@ func TestBenchCoverage(t *testing.T) {
 		}
 		assert.GreaterOrEqual(t, c.share(c.holds[0]), 0.90, "min_press, jitter %v s", jitter)
 		assert.GreaterOrEqual(t, c.share(c.holds[1]), 0.90, "long_press, jitter %v s", jitter)
+		assert.GreaterOrEqual(t, c.inside[0]/float64(c.benches), 0.90, "presses inside what is written, jitter %v s", jitter)
+		assert.GreaterOrEqual(t, c.inside[1]/float64(c.benches), 0.90, "presses inside what is written, jitter %v s", jitter)
 		assert.LessOrEqual(t, c.most, DefaultGoal.Trials)
 		if jitter == 0 {
 			assert.LessOrEqual(t, c.most, EnoughIfSharp)

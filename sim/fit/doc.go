@@ -24,9 +24,10 @@
 // 20 ms (100 ms for long_press) is rare. The range is the central interval of the
 // threshold, so it allows for a jitter that no trial has shown yet. It is never
 // narrower than the bracket between the longest hold that did not reach the
-// threshold and the shortest that did. Where trials contradict each other the
-// rig file gets the holds from 2.5 to 97.5 % of the response. Where longer holds
-// do less, nothing is told of that threshold.
+// threshold and the shortest that did. The rig file gets the holds from 2.5 to
+// 97.5 % of the response, over all that threshold and jitter may be: trials that
+// agree do not show that a threshold never jitters. Where longer holds do less,
+// nothing is told of that threshold.
 //
 // Beside it stand the curve of maximum likelihood ([FitCurve], by Fisher scoring:
 // McCullagh and Nelder, Generalized Linear Models, section 2.5), with Fieller's
@@ -53,9 +54,9 @@
 //	jitter   right        narrow       presses      trials
 //	 0 ms    100 %  100 %  100 %   96 %  100 %  100 %  17, at most 20
 //	 1 ms    100 %  100 %  100 %   94 %  100 %  100 %  17, at most 23
-//	 4 ms    100 %  100 %  100 %   96 %   95 %   94 %  19, at most 30
-//	10 ms     93 %   91 %   93 %   89 %   78 %   72 %  22, at most 30
-//	20 ms     74 %   76 %   70 %   68 %   62 %   58 %  25, at most 30
+//	 4 ms    100 %  100 %  100 %   96 %  100 %  100 %  19, at most 30
+//	10 ms     93 %   91 %   93 %   89 %   93 %   92 %  22, at most 30
+//	20 ms     74 %   76 %   70 %   68 %   73 %   73 %  25, at most 30
 //
 // A camera that jitters by 20 ms is beyond what the prior takes for likely, and
 // benches end too early. Most that miss at 10 ms are benches in which no trial

@@ -70,9 +70,11 @@ type Threshold struct {
 	// above.
 	Best sim.Micros
 	// Jitter is the median of the standard deviation that the threshold may have
-	// from press to press, and Response holds 95 % of all presses' thresholds:
-	// from 2.5 to 97.5 % of the response. Both are 0 where the trials agree.
-	Jitter   sim.Micros
+	// from press to press; 0 where the trials agree.
+	Jitter sim.Micros
+	// Response is expected to hold the thresholds of 95 % of presses: from 2.5 to
+	// 97.5 % of the response, over all that threshold and jitter may be. Range lies
+	// in it. It is 0 where Range is open, or Falls.
 	Response sim.Interval
 	// Curve is that of maximum likelihood, to compare; nil without an overlap. Its
 	// places are seconds of hold.
@@ -186,11 +188,13 @@ func (t *Threshold) setRange(confidence float64) {
 		t.Range = sim.Interval{Low: min(t.Range.Low, t.Bracket.Low), High: max(t.Range.High, t.Bracket.High)}
 	default:
 		t.Jitter = micros(p.jitter())
-		t.Response = outward(sim.Interval{Low: micros(p.responding(0.025)), High: micros(p.responding(0.975))})
 	}
 	t.Range = outward(t.Range)
 	if !t.Open() {
 		t.Best = min(max(micros(p.quantile(0.5)), t.Range.Low), t.Range.High)
+		t.Response = outward(sim.Interval{
+			Low: min(t.Range.Low, micros(p.responding(0.025))), High: max(t.Range.High, micros(p.responding(0.975))),
+		})
 	}
 }
 
@@ -229,8 +233,9 @@ func (w Window) Contradiction(t Threshold) string {
 	return fmt.Sprintf("%s: trials that contradict each other: %s", t.Name, strings.Join(parties, ", "))
 }
 
-// ForRig returns the range for a rig file: Range, or Response where the threshold
-// jitters. It is an error if trials leave it open.
+// ForRig returns the range for a rig file, that of the Response: trials that agree
+// do not show that the threshold never jitters. It is an error if trials leave it
+// open.
 func (t Threshold) ForRig() (sim.Interval, error) {
 	switch {
 	case t.Falls:
@@ -239,10 +244,8 @@ func (t Threshold) ForRig() (sim.Interval, error) {
 		return sim.Interval{}, errors.New("long_press is open: no trial was long, want a longer hold")
 	case t.Open():
 		return sim.Interval{}, errors.New("min_press is open: no trial did anything, want a longer hold")
-	case !t.Agree:
-		return t.Response, nil
 	default:
-		return t.Range, nil
+		return t.Response, nil
 	}
 }
 

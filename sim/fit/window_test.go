@@ -34,7 +34,9 @@ func TestBracket(t *testing.T) {
 		require.Zero(t, test.found.Jitter)
 		written, err := test.found.ForRig()
 		require.NoError(t, err)
-		require.Equal(t, test.found.Range, written)
+		require.Equal(t, test.found.Response, written)
+		require.Less(t, written.Low, test.found.Range.Low, "a jitter that they do not rule out")
+		require.Greater(t, written.High, test.found.Range.High)
 	}
 	require.NoError(t, w.CheckOrder())
 }

@@ -47,12 +47,7 @@ func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte
 	if err != nil {
 		return nil, err
 	}
-	measured := slices.Clone(keys)
-	for _, said := range measurable {
-		if bytes.Contains(text, []byte(remark(said))) {
-			measured = append(measured, said...)
-		}
-	}
+	measured := slices.Concat(keys, remarked(text))
 	for _, said := range measurable {
 		text = bytes.Replace(text, []byte(remark(said)), []byte(remark(measured)), 1)
 	}
@@ -61,6 +56,16 @@ func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte
 
 // measurable are the sets of keys that trials at the bench tell.
 var measurable = [][]string{{}, {"camera.min_press"}, {"camera.long_press"}, {"camera.min_press", "camera.long_press"}}
+
+// remarked returns the keys that a rig file calls measured.
+func remarked(text []byte) (measured []string) {
+	for _, said := range measurable {
+		if bytes.Contains(text, []byte(remark(said))) {
+			measured = append(measured, said...)
+		}
+	}
+	return measured
+}
 
 // remark is what stands beside [camera] when these keys are measured.
 func remark(measured []string) string {

@@ -14,6 +14,9 @@ import (
 type File struct {
 	Rig   sim.Rig
 	Given map[string]bool // the keys that the file sets: "camera.min_press"
+	// Measured are the keys that the remark beside [camera] calls measured; see
+	// [EditMeasured].
+	Measured []string
 }
 
 // Parse reads a rig file; name stands for it in errors. What the file does not
@@ -42,7 +45,7 @@ func ParseOnto(base sim.Rig, data []byte, name string) (File, error) {
 		})
 		return File{}, r.errors
 	}
-	return File{r.rig, r.given}, nil
+	return File{r.rig, r.given, remarked(data)}, nil
 }
 
 // reader takes a rig from a document and collects what is wrong.

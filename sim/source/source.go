@@ -23,6 +23,7 @@ package source
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -144,8 +145,11 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	return s, nil
 }
 
-// openMAVLink opens telemetry, after a survey of all of it where it can be read
-// twice.
+// surveySize is how much is surveyed of what can be read once only.
+const surveySize = 256 << 10
+
+// openMAVLink opens telemetry, after a survey: of all of it where it can be read
+// twice, else of its beginning. A live stream was heard before (opts.Step).
 func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
 	line, err := mavlink.ParseLine(opts.Spec.Channel)
 	if err != nil {
@@ -156,10 +160,16 @@ func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
 	}
 	system := opts.System
 	s.step = opts.Step
-	if opts.Again != nil {
-		survey, err := surveyAgain(opts.Again, s.gzip, line)
-		if err != nil {
-			return fmt.Errorf("%s: %w", excerpt.Printable(name), err)
+	if opts.Again != nil || !opts.Live {
+		var survey mavlink.Survey
+		if opts.Again != nil {
+			if survey, err = surveyAgain(opts.Again, s.gzip, line); err != nil {
+				return fmt.Errorf("%s: %w", excerpt.Printable(name), err)
+			}
+		} else {
+			begin := bufio.NewReaderSize(r, surveySize)
+			piece, _ := begin.Peek(surveySize) // the reader will say what is wrong
+			survey, r = mavlink.NewSurvey(bytes.NewReader(piece), line), begin
 		}
 		if system == 0 {
 			system = survey.Most()

@@ -15,13 +15,15 @@ import (
 func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Replay, Limits) []Finding {
 	return func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
+		last := sim.Micros(0) // when the press of the last finding went down
 		for _, p := range r.Presses {
 			f, ok := about(r, p)
 			if !ok {
 				continue
 			}
-			f.At, f.To, f.Count, f.Press = p.Down, p.Down, 1, p.N
-			found = addTo(found, f, r)
+			f.At, f.Press = began(r, p), p.N
+			found = addTo(found, f, changedWithin(r, last, p.Down))
+			last = p.Down
 		}
 		return withRepeats(found)
 	}
@@ -39,8 +41,9 @@ func eachCosting(verdict sim.Verdict, text func(*sim.Replay, sim.Press) string) 
 
 // addTo adds a finding to those of its kind, or counts it for the last of them
 // where nothing has changed since.
-func addTo(found []Finding, f Finding, r *sim.Replay) []Finding {
-	if n := len(found); n > 0 && found[n-1].Costs == f.Costs && !changedWithin(r, found[n-1].To, f.At) {
+func addTo(found []Finding, f Finding, changed bool) []Finding {
+	f.To, f.Count = f.At, 1
+	if n := len(found); n > 0 && found[n-1].Costs == f.Costs && !changed {
 		found[n-1].To = f.At
 		found[n-1].Count++
 		return found
@@ -63,11 +66,20 @@ func withRepeats(found []Finding) []Finding {
 	return found
 }
 
-// Subject names a press by its flick, or by its own number where no flick made
-// it, and says when it was.
-func Subject(p sim.Press) string {
+// began returns when a press began: where a flick made it, as the hand moved the
+// switch; the line follows later.
+func began(r *sim.Replay, p sim.Press) sim.Micros {
 	if p.Flick > 0 {
-		return fmt.Sprintf("flick %d at %s", p.Flick, p.Down.Clock())
+		return r.Flicks[p.Flick-1].Down
+	}
+	return p.Down
+}
+
+// subject names a press by its flick, or by its own number where no flick made
+// it, and says when it was.
+func subject(r *sim.Replay, p sim.Press) string {
+	if p.Flick > 0 {
+		return fmt.Sprintf("flick %d at %s", p.Flick, began(r, p).Clock())
 	}
 	return fmt.Sprintf("press %d at %s", p.N, p.Down.Clock())
 }
@@ -125,7 +137,7 @@ var longPress = Rule{
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("%s %s, with the long-press threshold at %s: %s, %s",
-				Subject(p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
+				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
 			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
 		}, true
 	}),
@@ -160,7 +172,7 @@ var shortPress = Rule{
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
 			needs = fmt.Sprintf("most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
 		}
-		return fmt.Sprintf("%s %s, %s: %s", Subject(p), heldIn(r, p, held), needs, missed(p))
+		return fmt.Sprintf("%s %s, %s: %s", subject(r, p), heldIn(r, p, held), needs, missed(p))
 	}),
 }
 
@@ -180,7 +192,7 @@ var doublePress = Rule{
 		first := r.Presses[p.N-2]
 		return Finding{
 			Text: fmt.Sprintf("%s came %s after the release before it, and the camera takes two presses within %s as a pair: %s, and neither toggled",
-				Subject(p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
+				subject(r, p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
 			Costs: true,
 		}, true
 	}),
@@ -195,7 +207,7 @@ var busyPress = Rule{
 		if p.StateAt == sim.StateStarting {
 			result = "the take goes on"
 		}
-		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", Subject(p), p.StateAt, result)
+		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", subject(r, p), p.StateAt, result)
 	}),
 }
 
@@ -208,7 +220,7 @@ var offPress = Rule{
 		if r.Rig.Camera.WakePress != sim.Never {
 			wake = "it takes " + r.Rig.Camera.WakePress.Rounded() + " to wake it"
 		}
-		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", Subject(p), offSince(r, p.Down), wake)
+		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", subject(r, p), offSince(r, p.Down), wake)
 	}),
 }
 
@@ -223,7 +235,7 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 	}
 	for _, p := range r.Presses {
 		if p.Acts == off.At && p.Verdict == sim.VerdictDouble {
-			return fmt.Sprintf("since the pair of presses at %s", p.Down.Clock())
+			return fmt.Sprintf("since the pair of presses at %s", began(r, p).Clock())
 		}
 		if p.Verdict == sim.VerdictLong && p.Acts == off.At {
 			name := fmt.Sprintf("press %d", p.N)
@@ -252,7 +264,7 @@ var wakePress = Rule{
 			return Finding{}, false
 		}
 		return Finding{Text: fmt.Sprintf("%s woke the camera: it takes %s to boot, and is then in %s",
-			Subject(p), r.Rig.Camera.Boot.Readable(), r.Rig.Camera.WakeInto)}, true
+			subject(r, p), r.Rig.Camera.Boot.Readable(), r.Rig.Camera.WakeInto)}, true
 	}),
 }
 
@@ -260,8 +272,8 @@ var unknownPress = Rule{
 	Code:    "unknown-state",
 	Meaning: "Presses were made while the camera's state was not known, so the tally cannot follow them.",
 	Remedy:  "say what the camera's light showed (--seen 0:12=recording), or start from a known state",
-	find: eachCosting(sim.VerdictUnknown, func(_ *sim.Replay, p sim.Press) string {
-		return Subject(p) + " came while the camera's state was not known: it has no verdict"
+	find: eachCosting(sim.VerdictUnknown, func(r *sim.Replay, p sim.Press) string {
+		return subject(r, p) + " came while the camera's state was not known: it has no verdict"
 	}),
 }
 
@@ -269,13 +281,13 @@ var doubtfulPress = Rule{
 	Code:    "doubtful-press",
 	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
 	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or tell what the camera showed (--seen, --clips)",
-	find: eachPress(func(_ *sim.Replay, p sim.Press) (Finding, bool) {
+	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		likely := string(p.Verdict)
 		if p.Chance > 0 {
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
-			Subject(p), likely)}, p.Doubtful
+			subject(r, p), likely)}, p.Doubtful
 	}),
 }
 
@@ -283,8 +295,8 @@ var ignoredPress = Rule{
 	Code:    "ignored-press",
 	Meaning: "What was seen of the camera says that it took no notice of a press that it should have taken.",
 	Remedy:  "check the wire and its plugs; where it happens more often, give [doubt] ignored a greater chance",
-	find: eachCosting(sim.VerdictIgnored, func(_ *sim.Replay, p sim.Press) string {
-		return fmt.Sprintf("%s was ignored, by what was seen: %s", Subject(p), missed(p))
+	find: eachCosting(sim.VerdictIgnored, func(r *sim.Replay, p sim.Press) string {
+		return fmt.Sprintf("%s was ignored, by what was seen: %s", subject(r, p), missed(p))
 	}),
 }
 
@@ -303,7 +315,7 @@ var unsureHold = Rule{
 		}
 		least, most := toldApart(bounds.Low, bounds.High)
 		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
-			Subject(p), least, most, Effect(shortest.Effect), Effect(longest.Effect))}, true
+			subject(r, p), least, most, Effect(shortest.Effect), Effect(longest.Effect))}, true
 	}),
 }
 
@@ -323,14 +335,16 @@ var unseenFlick = Rule{
 	Remedy:  "hold longer than settle and the time between two refreshes, and leave more time between two flicks",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
+		last := sim.Micros(0)
 		for _, f := range r.Flicks {
 			if f.Outcome != sim.FlickUnseen {
 				continue
 			}
 			found = addTo(found, Finding{
-				At: f.Down, To: f.Down, Count: 1, Costs: true,
+				At: f.Down, Costs: true,
 				Text: fmt.Sprintf("flick %d at %s%s never reached the camera as a press: %s", f.N, f.Down.Clock(), heldBy(f), unseenBy(r, f)),
-			}, r)
+			}, changedWithin(r, last, f.Down))
+			last = f.Down
 		}
 		return withRepeats(found)
 	},
