@@ -56,7 +56,7 @@
 //	 1 ms    100 %  100 %  100 %   94 %  100 %  100 %  17, at most 23
 //	 4 ms    100 %  100 %  100 %   96 %  100 %  100 %  19, at most 30
 //	10 ms     93 %   91 %   93 %   89 %   93 %   92 %  22, at most 30
-//	20 ms     74 %   76 %   70 %   68 %   77 %   70 %  25, at most 30
+//	20 ms     74 %   76 %   70 %   68 %   73 %   73 %  25, at most 30
 //
 // A camera that jitters by 20 ms is beyond what the prior takes for likely, and
 // benches end too early. Most that miss at 10 ms are benches in which no trial
