@@ -124,17 +124,22 @@ func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
 }
 
 var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
-	"flicktally export cuts a span out of a log")
+	"a time is that of each flight; flicktally export cuts one out of the log")
 
 // silence is how long nothing is said while a long work is done.
 const silence = time.Second
 
 // judging is judge with a word on the terminal where it takes long.
 func (t *talk) judging(flights []flight.Flight, opts replayOptions) error {
-	slow := time.AfterFunc(silence, func() { t.progress("weighing what each press may have done") })
+	return t.sayingSo(time.AfterFunc, func() error { return judge(flights, opts) })
+}
+
+// sayingSo works, and says so on the terminal if it takes longer than silence.
+func (t *talk) sayingSo(after func(time.Duration, func()) *time.Timer, work func() error) error {
+	slow := after(silence, func() { t.progress("weighing what each press may have done") })
 	defer t.progress("")
 	defer slow.Stop()
-	return judge(flights, opts)
+	return work()
 }
 
 // judge works out what is known of flights that share a camera and its card.
