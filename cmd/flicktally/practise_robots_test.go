@@ -89,7 +89,7 @@ func TestARobotThatHammersIsNeverRight(t *testing.T) {
 func TestTheFirstRunThroughATerminal(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t)
-	p.WaitFor("tap again: release", 1)
+	p.WaitFor("again: release", 1)
 	p.WaitFor("example: measure yours", 1)
 	p.WaitFor("cue: flick", 1)
 	p.Type(" ")

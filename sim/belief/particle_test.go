@@ -3,6 +3,7 @@ package belief
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -329,8 +330,12 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 type reference struct {
 	recording []float64 // at the moments asked for
 	verdicts  []map[sim.Verdict]float64
-	effective float64 // how many particles of equal weight tell as much
+	courses   map[string]float64 // by courseOf
+	effective float64            // how many particles of equal weight tell as much
 }
+
+// courseOf names a course: the start and the outcome of every press (M11).
+func courseOf(start sim.State, verdicts []sim.Verdict) string { return fmt.Sprint(start, verdicts) }
 
 // golden and silver are of the plastic number: their multiples are an even spread
 // in two dimensions.
@@ -363,7 +368,7 @@ func flyParticle(rng *rand.Rand, r *sim.Replay, least, long float64) *particle {
 // is drawn.
 func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int) reference {
 	rng := rand.New(rand.NewPCG(3, 5))
-	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses))}
+	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses)), courses: map[string]float64{}}
 	for i := range ref.verdicts {
 		ref.verdicts[i] = map[sim.Verdict]float64{}
 	}
@@ -381,6 +386,7 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 		for k, v := range p.verdicts {
 			ref.verdicts[k][v] += w
 		}
+		ref.courses[courseOf(p.states[0], p.verdicts)] += w
 	}
 	for k := range ref.recording {
 		ref.recording[k] /= total
@@ -389,6 +395,9 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 		for k := range v {
 			v[k] /= total
 		}
+	}
+	for k := range ref.courses {
+		ref.courses[k] /= total
 	}
 	ref.effective = total * total / squares
 	return ref
@@ -468,8 +477,9 @@ func drawCard(rng *rand.Rand, replay *sim.Replay, seen *Observations) {
 	}
 }
 
-// TestBeliefEqualsParticles (M11): on random flights the chance of recording at
-// each moment, and of each verdict, is that of the particles.
+// TestBeliefEqualsParticles (M11, M12): on random flights the chance of recording
+// at each moment, and of each verdict, is that of the particles; with something
+// seen, the course that is shown is the one in which most of them agree.
 func TestBeliefEqualsParticles(t *testing.T) {
 	flights, n := *particleFlights, *particles
 	worst, worstSure := 0.0, 0.0
@@ -497,6 +507,16 @@ func TestBeliefEqualsParticles(t *testing.T) {
 			if !(off <= allowed) { // nor may it be no number
 				t.Errorf("flight %d at %s: %.4f, particles %.4f (%.0f)  %s", i, at.Clock(), chanceAt(result.Replay.Belief, int(2*at)), ref.recording[k], ref.effective, describe(replay, seen))
 				break
+			}
+		}
+		if !seen.None() {
+			var shown []sim.Verdict
+			for _, p := range result.Replay.Presses {
+				shown = append(shown, p.Verdict)
+			}
+			best := slices.Max(slices.Collect(maps.Values(ref.courses)))
+			if got := ref.courses[courseOf(result.Replay.States[0].State, shown)]; !(got >= best-allowed) {
+				t.Errorf("flight %d: the shown course weighs %.4f, the likeliest %.4f  %s", i, got, best, describe(replay, seen))
 			}
 		}
 		for k, p := range result.Replay.Presses {

@@ -27,8 +27,8 @@ const (
 	// A release now would be too early, might be, would toggle (or the press has
 	// toggled already, where the rig's camera does so), would toggle with little
 	// time left, or might be too late.
-	TooShort Phase = "too-short"
-	MayCount Phase = "may-count"
+	tooShort Phase = "too-short"
+	mayCount Phase = "may-count"
 	Counts   Phase = "counts"
 	LetGo    Phase = "let-go"
 	MayLong  Phase = "may-be-long"
@@ -194,11 +194,11 @@ func (v *View) judgePress(known *belief.Result) {
 	case held >= v.LongPress.Low:
 		v.Phase = MayLong
 	case held < v.MinPress.Low:
-		v.Phase = TooShort
+		v.Phase = tooShort
 	case v.LongPress.Low-held <= min(letGoWithin, v.LongPress.Low/2):
 		v.Phase = LetGo
 	case held < v.MinPress.High:
-		v.Phase = MayCount
+		v.Phase = mayCount
 	default:
 		v.Phase = Counts
 	}

@@ -29,11 +29,11 @@ func (p *Screen) startGuided() {
 func (in *input) guide() string {
 	switch {
 	case in.device:
-		return "on the cue move the switch to press, and back to release"
+		return "on cue move the switch there, and back"
 	case in.releases:
-		return "on the cue hold space: press; let go: release"
+		return "on cue hold space: press; off: release"
 	default:
-		return "on the cue tap space: press; tap again: release"
+		return "on cue tap space: press; again: release"
 	}
 }
 

@@ -48,7 +48,7 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 // tell says in lines what the drill came to, what has changed, and what to do
 // next.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
-	if len(s.Kinds) == 0 {
+	if len(d.Results()) == 0 {
 		o.say(term.Plain, "", "left before its first trial was over; the flicks are kept")
 	}
 	for _, k := range s.Kinds {

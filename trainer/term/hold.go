@@ -2,6 +2,7 @@ package term
 
 import (
 	"math"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
@@ -11,7 +12,7 @@ import (
 // HoldMarks are what a hold's bar shows beside the hold.
 type HoldMarks struct {
 	Ghost sim.Micros // the hold before; 0 is none
-	Note  string     // about the window, where there is room
+	Note  string     // about the window, where there is room; else what is before its colon
 }
 
 // HoldColumn returns the column of a hold on its bar.
@@ -79,7 +80,11 @@ func labelHold(c *Canvas, b trainer.HoldBar, note string, column func(sim.Micros
 			c.Text(x, 0, label.text, label.role)
 		}
 	}
-	if x := c.Width - len(long) - len(note) - 2; note != "" && x >= 0 && c.IsBlank(x-1, len(note)+2) {
-		c.Text(x, 0, note, Dim)
+	short, _, _ := strings.Cut(note, ":")
+	for _, text := range []string{note, short} {
+		if x := c.Width - len(long) - len(text) - 1; text != "" && c.IsBlank(x-1, len(text)+2) {
+			c.Text(x, 0, text, Dim)
+			return
+		}
 	}
 }

@@ -45,7 +45,7 @@ func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
 // The hold before is a mark on the bar, and what is said of the window has its
 // place where there is room.
 func TestTheHoldBarShowsTheHoldBefore(t *testing.T) {
-	b := trainer.HoldBar{Hold: 100 * sim.Millisecond, Window: sim.Window{MinPress: 80 * sim.Millisecond, LongPress: 1500 * sim.Millisecond}}
+	b := trainer.HoldBar{Hold: 100 * sim.Millisecond, Aim: 350 * sim.Millisecond, Window: sim.Window{MinPress: 80 * sim.Millisecond, LongPress: 1500 * sim.Millisecond}}
 	draw := func(width int, ghost sim.Micros) *Canvas {
 		c := NewCanvas(width, 2, unicodeGlyphs)
 		DrawHold(c, b, HoldMarks{Ghost: ghost, Note: "example: measure yours"})
@@ -54,6 +54,7 @@ func TestTheHoldBarShowsTheHoldBefore(t *testing.T) {
 	require.Equal(t, "┊", draw(75, 400*sim.Millisecond).At(20, 0).Text)
 	require.NotContains(t, draw(75, 0).String(), "┊")
 	require.NotContains(t, draw(75, 2*sim.Second).String(), "┊")
-	require.Contains(t, draw(75, 0).String(), "example: measure yours  long 1500 ms")
-	require.NotContains(t, draw(40, 0).String(), "example")
+	require.Contains(t, draw(75, 0).String(), "example: measure yours long 1500 ms")
+	require.Contains(t, draw(40, 0).String(), " example long")
+	require.NotContains(t, draw(25, 0).String(), "example")
 }
