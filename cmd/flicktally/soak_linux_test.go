@@ -1,21 +1,26 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"math/rand/v2"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"flicktally/trainer/history/smalldisk"
+	"flicktally/trainer/term/termtest"
 )
 
 var soak = flag.Duration("soak", 3*time.Second, "how long TestSoak goes on")
@@ -27,7 +32,9 @@ type soaked struct {
 	folder string
 	record string
 	sent   strings.Builder // rows, as the record has them
-	at     int             // ms
+
+	datagrams bool
+	at        int // ms
 }
 
 // faults of a whole flight.
@@ -40,7 +47,7 @@ const (
 	faultKinds
 )
 
-// Flights at random by a fixed seed, from a stream or a file that grows, with junk
+// Flights at random by a fixed seed, from a stream, a file or datagrams, with junk
 // between the rows and a fault in each: what was told is in the record, exit codes
 // are true, and no file is left but those asked for.
 func TestSoak(t *testing.T) {
@@ -58,14 +65,17 @@ func (s *soaked) fly(fault int) {
 		smalldisk.Fill(s.t, disk, 16<<10)
 		s.record = filepath.Join(disk, "record.csv")
 	}
-	command := asFlicktally("live", "--record", s.record, "--final", "final.json", "--jsonl", "--every", "0s", s.source())
+	command := asFlicktally(append([]string{"live", "--record", s.record, "--final", "final.json", "--jsonl", "--every", "0s"}, s.source(fault)...)...)
 	command.Dir = s.folder
 	out, err := command.StdoutPipe()
 	require.NoError(s.t, err)
-	var errs strings.Builder
+	var errs said
 	command.Stderr = &errs
 	feed := s.feed(command)
 	require.NoError(s.t, command.Start())
+	if s.datagrams {
+		feed = s.dial(&errs)
+	}
 	told := make(chan string, 1)
 	go func() {
 		if fault == closedOutput {
@@ -78,20 +88,59 @@ func (s *soaked) fly(fault int) {
 	}()
 	s.send(feed, fault)
 	s.end(command, fault)
+	feed.Close() // by which standard input ends
 	text := <-told
 	_ = command.Wait() // the code tells
 	s.check(command.ProcessState.ExitCode(), fault, text, errs.String())
 }
 
-// source is where the rows come from: standard input, or a file that grows.
-func (s *soaked) source() string {
-	if s.random.IntN(2) == 0 {
-		return "-"
+// said is what a program says, to be read while it says more.
+type said struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+func (s *said) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.Write(p)
+}
+
+func (s *said) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.String()
+}
+
+// source is where the rows come from: standard input, a file that grows, or
+// datagrams. On a full disk nobody can see in the record what has come, so that
+// the input has to end by itself.
+func (s *soaked) source(fault int) []string {
+	kind := s.random.IntN(3)
+	s.datagrams = kind == 1 && fault != fullDisk
+	switch {
+	case s.datagrams:
+		return []string{"--udp", "0"}
+	case kind == 0 || fault == fullDisk:
+		return []string{"-"}
+	default:
+		return []string{filepath.Join(s.t.TempDir(), "growing.csv")}
 	}
-	return filepath.Join(s.t.TempDir(), "growing.csv")
+}
+
+// dial returns what sends datagrams to where the program listens.
+func (s *soaked) dial(errs *said) io.WriteCloser {
+	listens := regexp.MustCompile(`listening on udp (\S+)\n`)
+	require.Eventually(s.t, func() bool { return listens.MatchString(errs.String()) }, termtest.Patience, 5*time.Millisecond)
+	conn, err := net.Dial("udp", listens.FindStringSubmatch(errs.String())[1])
+	require.NoError(s.t, err)
+	return conn
 }
 
 func (s *soaked) feed(command *exec.Cmd) io.WriteCloser {
+	if s.datagrams {
+		return nil
+	}
 	if path := command.Args[len(command.Args)-1]; path != "-" {
 		file, err := os.Create(path)
 		require.NoError(s.t, err)
@@ -104,7 +153,6 @@ func (s *soaked) feed(command *exec.Cmd) io.WriteCloser {
 
 // send sends a header and rows with a flick now and then, and junk between them.
 func (s *soaked) send(feed io.WriteCloser, fault int) {
-	defer feed.Close()
 	_, _ = io.WriteString(feed, "time_us,aux2\n")
 	rows := 200 + s.random.IntN(300)
 	if fault == fullDisk {
@@ -122,6 +170,9 @@ func (s *soaked) send(feed io.WriteCloser, fault int) {
 			row += []string{"junk\n", "\x00\xff\n", "1,2,3\n", "\"\n"}[s.random.IntN(4)]
 		}
 		_, _ = io.WriteString(feed, row) // the program may be gone
+		if s.datagrams && i%50 == 49 {   // or what the system cannot hold is lost on the way
+			s.await()
+		}
 		if i%50 == 0 {
 			time.Sleep(time.Duration(s.random.IntN(20)) * time.Millisecond)
 		}
@@ -135,25 +186,32 @@ func (s *soaked) end(command *exec.Cmd, fault int) {
 	case fault == killed9:
 		time.Sleep(time.Duration(s.random.IntN(300)) * time.Millisecond)
 		_ = command.Process.Kill()
+	case fault == fullDisk:
 	case fault == interrupted || fromFile:
 		s.await()
 		_ = command.Process.Signal(os.Interrupt)
 	}
 }
 
-// await waits until the record has all the rows, or can have no more.
+// await waits until the record has all the rows.
 func (s *soaked) await() {
-	last := int64(-1)
-	for range 100 {
-		time.Sleep(100 * time.Millisecond)
-		info, err := os.Stat(s.record)
-		if err == nil && info.Size() > 0 && info.Size() == last {
-			return
-		}
-		if err == nil {
-			last = info.Size()
+	require.Eventually(s.t, func() bool { return len(s.kept()) == s.sent.Len() }, termtest.Patience, 5*time.Millisecond)
+}
+
+// kept returns the rows that the record has.
+func (s *soaked) kept() string {
+	record, err := os.ReadFile(s.record)
+	if errors.Is(err, fs.ErrNotExist) {
+		return ""
+	}
+	require.NoError(s.t, err)
+	var kept strings.Builder
+	for line := range strings.Lines(string(record)) {
+		if line[0] >= '0' && line[0] <= '9' {
+			kept.WriteString(line)
 		}
 	}
+	return kept.String()
 }
 
 // check holds what must be true after any flight.
@@ -170,22 +228,15 @@ func (s *soaked) check(code, fault int, told, said string) {
 	if code != want && !(fault == killed9 && code == exitDone) { // it may have ended before
 		s.t.Fatalf("fault %d: found exit code %d, want %d\n%s", fault, code, want, said)
 	}
-	record, err := os.ReadFile(s.record)
-	require.NoError(s.t, err)
-	var kept strings.Builder
-	for line := range strings.Lines(string(record)) {
-		if line[0] >= '0' && line[0] <= '9' {
-			kept.WriteString(line)
-		}
-	}
-	require.True(s.t, strings.HasPrefix(s.sent.String(), kept.String()), "fault %d: the record has rows that nobody sent", fault)
+	kept := s.kept()
+	require.True(s.t, strings.HasPrefix(s.sent.String(), kept), "fault %d: the record has rows that nobody sent", fault)
 	if fault != fullDisk {
 		for _, press := range regexp.MustCompile(`"up_us":([0-9]+)`).FindAllStringSubmatch(told, -1) {
-			require.Contains(s.t, kept.String(), "\n"+press[1]+",", "fault %d: a press was told and not recorded", fault)
+			require.Contains(s.t, kept, "\n"+press[1]+",", "fault %d: a press was told and not recorded", fault)
 		}
 	}
 	if fault != killed9 && fault != fullDisk {
-		require.Equal(s.t, s.sent.String(), kept.String(), "fault %d", fault)
+		require.Equal(s.t, s.sent.String(), kept, "fault %d", fault)
 	}
 	for _, name := range files(s.t, s.folder) {
 		require.Contains(s.t, []string{"record.csv", "final.json"}, name, "fault %d", fault)
