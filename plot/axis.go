@@ -21,7 +21,7 @@ type Scale int
 
 // The scales.
 const (
-	NumberScale  Scale = iota // plain numbers
+	numberScale  Scale = iota // plain numbers
 	PercentScale              // probabilities and shares, 0 to 1
 	HoldScale                 // holds in microseconds, written in ms; the axis is named with its unit
 	ClockScale                // times of a log in microseconds, written m:ss.mmm

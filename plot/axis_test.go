@@ -31,7 +31,7 @@ func TestTicksAreRoundAndWrittenAsTheirScaleIs(t *testing.T) {
 		"shares":                {PercentScale, 0, 1, 5, []string{"0 %", "20 %", "40 %", "60 %", "80 %", "100 %"}},
 		"holds":                 {HoldScale, 0, 2e6, 4, []string{"0", "500", "1000", "1500", "2000"}},
 		"counts are whole":      {CountScale, 0, 2, 10, []string{"0", "1", "2"}},
-		"numbers":               {NumberScale, -1, 1, 4, []string{"-1.0", "-0.5", "0.0", "0.5", "1.0"}},
+		"numbers":               {numberScale, -1, 1, 4, []string{"-1.0", "-0.5", "0.0", "0.5", "1.0"}},
 		"days":                  {DateScale, 1_800_000_000, 1_800_000_000 + 3*86400, 3, []string{"2027-01-16", "2027-01-17", "2027-01-18"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -41,7 +41,7 @@ func TestTicksAreRoundAndWrittenAsTheirScaleIs(t *testing.T) {
 }
 
 func TestTicksAreNeverMoreThanThereIsRoomFor(t *testing.T) {
-	for scale := NumberScale; scale <= CountScale; scale++ {
+	for scale := numberScale; scale <= CountScale; scale++ {
 		for span := 1.0; span < 1e13; span *= 3.7 {
 			ticks := ticker{scale, 8}.Ticks(span/3, span/3+span)
 			require.LessOrEqual(t, len(ticks), 9, "scale %d, span %g", scale, span)
@@ -62,5 +62,5 @@ func TestTicksAtPlacesOfTheirOwn(t *testing.T) {
 }
 
 func TestAnAxisWithoutLengthHasNoTicks(t *testing.T) {
-	assert.Empty(t, ticker{NumberScale, 8}.Ticks(3, 3))
+	assert.Empty(t, ticker{numberScale, 8}.Ticks(3, 3))
 }

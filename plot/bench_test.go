@@ -27,7 +27,7 @@ func BenchmarkHour(b *testing.B) {
 			chain.Finish()
 		}
 	})
-	for _, format := range []Format{SVG, PNG, PDF} {
+	for _, format := range []Format{SVG, PNG, pdf} {
 		b.Run("replay and chart as "+string(format), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

@@ -35,9 +35,9 @@ type Size struct{ Width, Height int }
 
 // The limits of a chart's width and height, and its standard width.
 const (
-	MinWidth      = 480
+	minWidth      = 480
 	MaxSide       = 20_000
-	StandardWidth = 1200
+	standardWidth = 1200
 )
 
 // ParseSize reads a size such as "1200x800", or a width alone.
@@ -58,8 +58,8 @@ func ParseSize(text string) (Size, error) {
 }
 
 func (s Size) check() error {
-	if s.Width != 0 && (s.Width < MinWidth || s.Width > MaxSide) {
-		return fmt.Errorf("found a width of %d pixels, want %d to %d", s.Width, MinWidth, MaxSide)
+	if s.Width != 0 && (s.Width < minWidth || s.Width > MaxSide) {
+		return fmt.Errorf("found a width of %d pixels, want %d to %d", s.Width, minWidth, MaxSide)
 	}
 	if s.Height < 0 || s.Height > MaxSide {
 		return fmt.Errorf("found a height of %d pixels, want at most %d", s.Height, MaxSide)
@@ -69,7 +69,7 @@ func (s Size) check() error {
 
 func (s Size) width() vg.Length {
 	if s.Width == 0 {
-		return StandardWidth * pixel
+		return standardWidth * pixel
 	}
 	return vg.Length(s.Width) * pixel
 }

@@ -34,7 +34,7 @@ func TestParseSizeTakesWidthAndHeight(t *testing.T) {
 }
 
 func TestFormatIsThatOfTheFileName(t *testing.T) {
-	for name, want := range map[string]Format{"a.png": PNG, "b/c.SVG": SVG, "d.e.pdf": PDF} {
+	for name, want := range map[string]Format{"a.png": PNG, "b/c.SVG": SVG, "d.e.pdf": pdf} {
 		format, err := FormatOf(name)
 		require.NoError(t, err)
 		assert.Equal(t, want, format)
@@ -98,12 +98,12 @@ func TestHostileNamesStayText(t *testing.T) {
 	assert.Equal(t, clean(hostile), d.title)
 	assert.Contains(t, d.allText(), "<script>alert('1')</script>&amp;")
 	assert.NotContains(t, string(written(t, c, SVG)), "<script>")
-	assert.True(t, bytes.HasPrefix(written(t, c, PDF), []byte("%PDF-")))
+	assert.True(t, bytes.HasPrefix(written(t, c, pdf), []byte("%PDF-")))
 }
 
 func TestPDFHasNoTimeOfItsOwn(t *testing.T) {
 	r, trace := flicks(heron(), 4*sim.Second, 280*ms)
-	pdf := written(t, timing(t, r, trace, TimingView{}), PDF)
+	pdf := written(t, timing(t, r, trace, TimingView{}), pdf)
 	assert.Contains(t, string(pdf), "/CreationDate (D:19700101000000)")
 	assert.Contains(t, string(pdf), "/ModDate (D:19700101000000)")
 }
@@ -116,7 +116,7 @@ func TestChartHasTheSizeThatIsAskedFor(t *testing.T) {
 	assert.InDelta(t, 900*0.75, float64(d.width), 0.01) // 96 pixels an inch, 72 points an inch
 	assert.InDelta(t, 700*0.75, float64(d.height), 0.01)
 	requireReadable(t, d, "stretched")
-	assert.Equal(t, StandardWidth, timing(t, r, trace, TimingView{}).size.Width)
+	assert.Equal(t, standardWidth, timing(t, r, trace, TimingView{}).size.Width)
 }
 
 func TestLabelsOfARowKeepApartAndLaterRowsReachTheirPlace(t *testing.T) {

@@ -293,8 +293,8 @@ func TestSVGIsBoundedWhateverTheLogHolds(t *testing.T) {
 
 func TestEqualInputGivesEqualBytes(t *testing.T) {
 	r, trace := manyFlicks(everyStep(), 4)
-	for _, format := range []Format{PNG, SVG, PDF} {
-		view := TimingView{Title: "Heron", Look: Look{Size: Size{Width: MinWidth}}}
+	for _, format := range []Format{PNG, SVG, pdf} {
+		view := TimingView{Title: "Heron", Look: Look{Size: Size{Width: minWidth}}}
 		first := written(t, timing(t, r, trace, view), format)
 		second := written(t, timing(t, r, trace, view), format)
 		require.True(t, bytes.Equal(first, second), "%s", format)

@@ -28,13 +28,13 @@ type Format string
 const (
 	PNG Format = "png"
 	SVG Format = "svg"
-	PDF Format = "pdf"
+	pdf Format = "pdf"
 )
 
 // FormatOf returns the format that a file's name asks for.
 func FormatOf(name string) (Format, error) {
 	switch format := Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(name), "."))); format {
-	case PNG, SVG, PDF:
+	case PNG, SVG, pdf:
 		return format, nil
 	case "":
 		return "", fmt.Errorf("found no ending in the file name %q, want .png, .svg or .pdf", name)
@@ -50,7 +50,7 @@ func Write(w io.Writer, c *Chart, f Format) error {
 		return c.writePNG(w)
 	case SVG:
 		return c.writeSVG(w)
-	case PDF:
+	case pdf:
 		return c.writePDF(w)
 	default:
 		panic(fmt.Sprintf("internal error: format %q", f))
@@ -104,9 +104,9 @@ func (c *Chart) writeSVG(w io.Writer) error {
 	return err
 }
 
-// steadyPDF fixes the times that a PDF carries and the order of its parts: equal
+// steadyPDF fixes the times that a pdf carries and the order of its parts: equal
 // charts give equal files. The library has these settings for the whole process
-// only, so they are made when the first PDF is written.
+// only, so they are made when the first pdf is written.
 var steadyPDF = sync.OnceFunc(func() {
 	epoch := time.Unix(0, 0).UTC()
 	fpdf.SetDefaultCreationDate(epoch)
@@ -123,7 +123,7 @@ func (c *Chart) writePDF(w io.Writer) error {
 	return err
 }
 
-// pdfCanvas hands text on in the encoding that the fonts of a PDF have.
+// pdfCanvas hands text on in the encoding that the fonts of a pdf have.
 // Characters beyond it become question marks.
 type pdfCanvas struct{ *vgpdf.Canvas }
 

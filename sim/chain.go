@@ -12,7 +12,7 @@ type step interface {
 
 // Chain wires the steps in the order of the signal:
 //
-//	sample ─► Selector ─► Settle ─► OneShot ─► Line ─► Wire ─► Camera
+//	sample ─► Selector ─► Settle ─► oneShot ─► Line ─► Wire ─► Camera
 //
 // Feed it the samples of one log in order of time and call Finish, or Advance
 // in between for a look at a moment without a sample. How the samples are cut
@@ -25,7 +25,7 @@ type Chain struct {
 	rig      Rig
 	selector Selector
 	hand     hand
-	steps    [4]step  // Settle, OneShot, Line, Wire
+	steps    [4]step  // Settle, oneShot, Line, Wire
 	lanes    [5]*Lane // what each of them, and the camera, is fed
 	shared   [5]bool  // lanes that are those before them: the step between passes all on
 	camera   Camera
@@ -251,10 +251,10 @@ func (c *Chain) begin(before Micros) {
 	}
 	c.begun = true
 	position := c.selector.Pressed()
-	settle := NewSettle(c.rig.Switch.Settle, position)
-	shot := NewOneShot(c.rig.OneShot, position)
-	line := NewLine(c.rig.Line.Update, shot.Pressed())
-	wire := NewWire(c.rig.Line, c.rig.Inverted(), line.Pressed())
+	settle := newSettle(c.rig.Switch.Settle, position)
+	shot := newOneShot(c.rig.OneShot, position)
+	line := newLine(c.rig.Line.Update, shot.Pressed())
+	wire := newWire(c.rig.Line, c.rig.Inverted(), line.Pressed())
 	c.camera = NewCamera(c.rig.Camera, c.out.Window, wire.Pressed(), &c.out.Record)
 	c.steps = [4]step{&settle, &shot, &line, &wire}
 	l := &c.out.Lanes

@@ -13,8 +13,8 @@ func (c *Chain) Clone() *Chain {
 	if !c.begun {
 		return &clone
 	}
-	settle, shot := *c.steps[0].(*Settle), *c.steps[1].(*OneShot)
-	line, wire := *c.steps[2].(*Line), *c.steps[3].(*Wire)
+	settle, shot := *c.steps[0].(*settle), *c.steps[1].(*oneShot)
+	line, wire := *c.steps[2].(*line), *c.steps[3].(*wire)
 	wire.way = slices.Clone(wire.way)
 	clone.steps = [4]step{&settle, &shot, &line, &wire}
 	clone.lanes = clone.out.Lanes.all()

@@ -7,9 +7,9 @@
 //
 //  1. Samples of the channel go into the [Selector]: is the switch in a press
 //     range, or is the signal lost?
-//  2. [Settle] lets a new position count once it has been held.
-//  3. The [OneShot] may turn edges into pulses of a fixed width.
-//  4. The [Line] samples that at its refresh, [Wire] delays it, gives it its
+//  2. settle lets a new position count once it has been held.
+//  3. The oneShot may turn edges into pulses of a fixed width.
+//  4. The line samples that at its refresh, wire delays it, gives it its
 //     level at boot and its polarity.
 //  5. The [Camera] reads the wire: presses, releases, what they do, takes.
 //

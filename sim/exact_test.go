@@ -38,7 +38,7 @@ func TestM7AHoldOfExactlyLongPressIsNoToggle(t *testing.T) {
 // An edge that needs no time reaches the camera in the step that it is handed
 // to, and leaves nothing on its way (M6).
 func TestM6AWireWithoutDelayHandsItsEdgeOnAtOnce(t *testing.T) {
-	wire := NewWire(LineSpec{}, false, false)
+	wire := newWire(LineSpec{}, false, false)
 	out, changed := wire.Step(Edge{At: 7, Pressed: true})
 	assert.True(t, changed)
 	assert.Equal(t, Edge{At: 7, Pressed: true}, out)

@@ -1,25 +1,25 @@
 package sim
 
-// Line is the controller's output: it takes its input over at every refresh
+// line is the controller's output: it takes its input over at every refresh
 // and keeps its level in between, so that a press between two refreshes is
 // never seen (M6). Refreshes fall on t = 0, Update, 2·Update, …
-type Line struct {
+type line struct {
 	update  Micros
 	pressed bool
 	in      Edge   // what the next refresh takes over
 	due     Micros // that refresh, Never when it would change nothing
 }
 
-// NewLine returns the step after its refresh at t = 0.
-func NewLine(update Micros, pressed bool) Line {
-	return Line{update: update, pressed: pressed, due: Never}
+// newLine returns the step after its refresh at t = 0.
+func newLine(update Micros, pressed bool) line {
+	return line{update: update, pressed: pressed, due: Never}
 }
 
 // Pressed returns the output.
-func (l *Line) Pressed() bool { return l.pressed }
+func (l *line) Pressed() bool { return l.pressed }
 
 // Step takes an edge. A refresh at the same moment sees it.
-func (l *Line) Step(e Edge) (Edge, bool) {
+func (l *line) Step(e Edge) (Edge, bool) {
 	if l.update == 0 {
 		l.pressed = e.Pressed
 		return e, true
@@ -32,29 +32,29 @@ func (l *Line) Step(e Edge) (Edge, bool) {
 }
 
 // Deadline returns the refresh that will change the output.
-func (l *Line) Deadline() Micros { return l.due }
+func (l *line) Deadline() Micros { return l.due }
 
 // Expire refreshes.
-func (l *Line) Expire(at Micros) (Edge, bool) {
+func (l *line) Expire(at Micros) (Edge, bool) {
 	l.pressed, l.due = l.in.Pressed, Never
 	l.in.At = at
 	return l.in, true
 }
 
-// Wire carries the line to the camera: a delay, the level at boot until the
+// wire carries the line to the camera: a delay, the level at boot until the
 // first of the output arrives, and the polarity (M6). Its output is what the
 // camera reads.
-type Wire struct {
+type wire struct {
 	delay   Micros
 	invert  bool
 	pressed bool   // as the camera reads it
 	way     []Edge // on their way, at the moment at which they arrive
 }
 
-// NewWire returns the step at t = 0, where the line is first refreshed to
+// newWire returns the step at t = 0, where the line is first refreshed to
 // pressed.
-func NewWire(spec LineSpec, inverted, pressed bool) Wire {
-	w := Wire{delay: spec.Delay, invert: inverted}
+func newWire(spec LineSpec, inverted, pressed bool) wire {
+	w := wire{delay: spec.Delay, invert: inverted}
 	if spec.Delay == 0 {
 		w.pressed = pressed != inverted
 		return w
@@ -68,10 +68,10 @@ func NewWire(spec LineSpec, inverted, pressed bool) Wire {
 }
 
 // Pressed returns the level that the camera reads.
-func (w *Wire) Pressed() bool { return w.pressed }
+func (w *wire) Pressed() bool { return w.pressed }
 
 // Step takes an edge of the output.
-func (w *Wire) Step(e Edge) (Edge, bool) {
+func (w *wire) Step(e Edge) (Edge, bool) {
 	if w.delay > 0 {
 		e.At += w.delay
 		w.way = append(w.way, e)
@@ -81,7 +81,7 @@ func (w *Wire) Step(e Edge) (Edge, bool) {
 }
 
 // Deadline returns the moment at which the next edge arrives.
-func (w *Wire) Deadline() Micros {
+func (w *wire) Deadline() Micros {
 	if len(w.way) == 0 {
 		return Never
 	}
@@ -89,13 +89,13 @@ func (w *Wire) Deadline() Micros {
 }
 
 // Expire lets the next edge arrive.
-func (w *Wire) Expire(Micros) (Edge, bool) {
+func (w *wire) Expire(Micros) (Edge, bool) {
 	e := w.way[0]
 	w.way = append(w.way[:0], w.way[1:]...)
 	return w.arrive(e)
 }
 
-func (w *Wire) arrive(e Edge) (Edge, bool) {
+func (w *wire) arrive(e Edge) (Edge, bool) {
 	e.Pressed = e.Pressed != w.invert
 	changed := e.Pressed != w.pressed
 	w.pressed = e.Pressed

@@ -1,25 +1,25 @@
 package sim
 
-// OneShot turns edges of the position into pulses of a fixed width (M5), or
+// oneShot turns edges of the position into pulses of a fixed width (M5), or
 // hands the position on where it has no trigger.
-type OneShot struct {
+type oneShot struct {
 	spec    OneShotSpec
 	pressed bool
 	ends    Micros // the running pulse's end, Never without one
 	ready   Micros // edges before this moment are ignored
 }
 
-// NewOneShot returns the step; the position at t = 0 is no edge.
-func NewOneShot(spec OneShotSpec, pressed bool) OneShot {
-	return OneShot{spec: spec, pressed: pressed && spec.Trigger == TriggerOff, ends: Never}
+// newOneShot returns the step; the position at t = 0 is no edge.
+func newOneShot(spec OneShotSpec, pressed bool) oneShot {
+	return oneShot{spec: spec, pressed: pressed && spec.Trigger == TriggerOff, ends: Never}
 }
 
 // Pressed returns the output.
-func (o *OneShot) Pressed() bool { return o.pressed }
+func (o *oneShot) Pressed() bool { return o.pressed }
 
 // Step takes an edge of the position. An edge at the very end of a pulse that
 // has no rest starts the next one, and the output stays pressed.
-func (o *OneShot) Step(e Edge) (Edge, bool) {
+func (o *oneShot) Step(e Edge) (Edge, bool) {
 	if o.spec.Trigger == TriggerOff {
 		o.pressed = e.Pressed
 		return e, true
@@ -35,10 +35,10 @@ func (o *OneShot) Step(e Edge) (Edge, bool) {
 }
 
 // Deadline returns the end of the running pulse.
-func (o *OneShot) Deadline() Micros { return o.ends }
+func (o *oneShot) Deadline() Micros { return o.ends }
 
 // Expire ends the pulse.
-func (o *OneShot) Expire(at Micros) (Edge, bool) {
+func (o *oneShot) Expire(at Micros) (Edge, bool) {
 	o.pressed, o.ends = false, Never
 	return Edge{At: at}, true
 }

@@ -288,7 +288,7 @@ type WakeState string
 
 // The states to wake into.
 const (
-	WakeStandby   WakeState = "standby"
+	wakeStandby   WakeState = "standby"
 	WakeRecording WakeState = "recording"
 )
 
@@ -382,7 +382,7 @@ func DefaultRig() Rig {
 			LongFires:    LongAtThreshold,
 			Boot:         4 * Second,
 			WakePress:    Never,
-			WakeInto:     WakeStandby,
+			WakeInto:     wakeStandby,
 			Start:        StartStandby,
 			AutoOff:      Never,
 			DoubleAction: DoubleNone,

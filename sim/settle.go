@@ -1,25 +1,25 @@
 package sim
 
-// Settle lets a new position count once it has been held for a time without a
+// settle lets a new position count once it has been held for a time without a
 // break, at the end of that time (M4). A position that goes back at that very
 // moment was not held: the input of an instant comes first (M0).
-type Settle struct {
+type settle struct {
 	hold    Micros
 	pressed bool // the position that counts
 	held    Edge // the position that waits to count
 	due     Micros
 }
 
-// NewSettle returns the step; the position at t = 0 counts at once.
-func NewSettle(hold Micros, pressed bool) Settle {
-	return Settle{hold: hold, pressed: pressed, due: Never}
+// newSettle returns the step; the position at t = 0 counts at once.
+func newSettle(hold Micros, pressed bool) settle {
+	return settle{hold: hold, pressed: pressed, due: Never}
 }
 
 // Pressed returns the position that counts.
-func (s *Settle) Pressed() bool { return s.pressed }
+func (s *settle) Pressed() bool { return s.pressed }
 
 // Step takes a new position.
-func (s *Settle) Step(e Edge) (Edge, bool) {
+func (s *settle) Step(e Edge) (Edge, bool) {
 	s.due = Never
 	if e.Pressed == s.pressed {
 		return Edge{}, false
@@ -33,10 +33,10 @@ func (s *Settle) Step(e Edge) (Edge, bool) {
 }
 
 // Deadline returns the moment at which the waiting position will count.
-func (s *Settle) Deadline() Micros { return s.due }
+func (s *settle) Deadline() Micros { return s.due }
 
 // Expire lets the waiting position count.
-func (s *Settle) Expire(at Micros) (Edge, bool) {
+func (s *settle) Expire(at Micros) (Edge, bool) {
 	s.due = Never
 	s.pressed = s.held.Pressed
 	s.held.At = at

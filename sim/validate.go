@@ -57,7 +57,7 @@ var (
 	LongActions   = []LongAction{LongPowerOff, LongNone, LongUnknown}
 	DoubleActions = []DoubleAction{DoubleNone, DoublePowerOff, DoubleUnknown}
 	LongMoments   = []LongMoment{LongAtThreshold, LongOnRelease}
-	WakeStates    = []WakeState{WakeStandby, WakeRecording}
+	WakeStates    = []WakeState{wakeStandby, WakeRecording}
 	StartStates   = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
 )
 

@@ -58,7 +58,7 @@ type Drill struct {
 	now     sim.Micros
 	value   sim.PulseWidth // of the switch
 	lay     sim.PulseWidth // where the switch was when it last moved noticeably
-	phase   Phase          // PhaseRest, PhasePaused, PhaseOver, or PhaseAct for a drill that runs
+	phase   Phase          // PhaseRest, PhasePaused, phaseOver, or PhaseAct for a drill that runs
 
 	bench *bench // nil while resting, paused and over
 	runs  []Run
@@ -202,7 +202,7 @@ func (d *Drill) Interrupt(at sim.Micros) {
 
 func (d *Drill) stand() {
 	d.bench = nil
-	if d.phase != PhaseOver {
+	if d.phase != phaseOver {
 		d.phase = PhasePaused
 	}
 }
@@ -241,7 +241,7 @@ func (d *Drill) leave(at sim.Micros) {
 }
 
 // Over reports whether the drill has ended.
-func (d *Drill) Over() bool { return d.phase == PhaseOver }
+func (d *Drill) Over() bool { return d.phase == phaseOver }
 
 // Flicks returns the flicks that have been judged so far, in order of time. It
 // only grows.
@@ -316,7 +316,7 @@ func (d *Drill) step() {
 	d.makeReady()
 }
 
-func (d *Drill) over() { d.phase, d.bench = PhaseOver, nil }
+func (d *Drill) over() { d.phase, d.bench = phaseOver, nil }
 
 // watch takes the flicks that are over.
 func (d *Drill) watch() {
@@ -434,7 +434,7 @@ func (d *Drill) View(at sim.Micros) View {
 		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill begins when it does not"
 	case PhasePaused:
 		v.Cue = "Paused"
-	case PhaseOver:
+	case phaseOver:
 		v.Cue = "Done"
 	default:
 		d.showTrial(&v, d.toDrill(at))

@@ -14,10 +14,10 @@ type Move struct {
 
 // What can become of a flick beside the verdicts of a press.
 const (
-	// VerdictUnseen: the camera saw no press.
-	VerdictUnseen sim.Verdict = "unseen"
-	// VerdictSeveral: the camera saw more than one press.
-	VerdictSeveral sim.Verdict = "several"
+	// verdictUnseen: the camera saw no press.
+	verdictUnseen sim.Verdict = "unseen"
+	// verdictSeveral: the camera saw more than one press.
+	verdictSeveral sim.Verdict = "several"
 )
 
 // Flick is one press and release of the switch by the hand, and what the camera
@@ -90,9 +90,9 @@ func (f Flick) Words() string {
 		return hold + ": the camera was busy"
 	case sim.VerdictOff, sim.VerdictWake:
 		return hold + ": the camera was off"
-	case VerdictSeveral:
+	case verdictSeveral:
 		return fmt.Sprintf("%s: the camera saw %d presses", seconds(f.Hold()), len(f.Presses))
-	case VerdictUnseen:
+	case verdictUnseen:
 		return seconds(f.Hold()) + ": the camera never saw it"
 	default:
 		return hold + ": nobody knows what the camera did"
@@ -113,11 +113,11 @@ func seconds(m sim.Micros) string { return fmt.Sprintf("%.2f s", m.Seconds()) }
 func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 	switch len(f.Presses) {
 	case 0:
-		f.Verdict = VerdictUnseen
+		f.Verdict = verdictUnseen
 		return
 	case 1:
 	default:
-		f.Verdict = VerdictSeveral
+		f.Verdict = verdictSeveral
 		return
 	}
 	p := f.Presses[0]

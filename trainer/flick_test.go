@@ -59,7 +59,7 @@ func TestFlickThatMakesTwoPresses(t *testing.T) {
 	p.waitFor(PhaseAct)
 	p.flick(1900 * ms)
 	p.wait(sec)
-	require.Equal(t, VerdictSeveral, p.drill.Flicks()[0].Verdict)
+	require.Equal(t, verdictSeveral, p.drill.Flicks()[0].Verdict)
 	require.False(t, p.lastResult().Right)
 }
 

@@ -201,7 +201,7 @@ func TestFlickSeenByNobody(t *testing.T) {
 		p.waitFor(PhaseAct)
 		p.flick(100 * ms)
 		p.wait(3 * sec)
-		if f := p.drill.Flicks()[len(p.drill.Flicks())-1]; f.Verdict == VerdictUnseen {
+		if f := p.drill.Flicks()[len(p.drill.Flicks())-1]; f.Verdict == verdictUnseen {
 			unseen++
 			require.Equal(t, "0.10 s: the camera never saw it", f.Words())
 		}

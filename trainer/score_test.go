@@ -31,7 +31,7 @@ func TestScoreAgainstNIST(t *testing.T) {
 
 func TestScoreCountsWhatCounts(t *testing.T) {
 	flicks := append(toggles(300*ms, 320*ms),
-		Flick{Up: 1, Verdict: sim.VerdictShort}, Flick{Up: 1, Verdict: VerdictUnseen},
+		Flick{Up: 1, Verdict: sim.VerdictShort}, Flick{Up: 1, Verdict: verdictUnseen},
 		Flick{Up: 1, Verdict: sim.VerdictOff}, Flick{Up: 1, Verdict: sim.VerdictToggle, TooClose: true},
 		Flick{Up: 1, Verdict: sim.VerdictToggle, Cold: true})
 	results := []Result{

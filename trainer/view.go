@@ -13,7 +13,7 @@ const (
 	PhaseVerdict              // look at the verdict, and wait for the next cue
 	PhaseAsk                  // answer the question
 	PhasePaused
-	PhaseOver
+	phaseOver
 )
 
 // View is what to show of a drill at a moment. Strings are in words for the

@@ -69,7 +69,7 @@ func (b *bench) run() ([]fit.Trial, error) {
 		if !more {
 			return b.trials, nil
 		}
-		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold, next.Why)
+		b.talk.note("trial %d, for %s: hold %s (%s)", len(b.trials)+1, next.For, next.Hold.Rounded(), next.Why)
 		if more, err := b.trial(next.Hold); !more || err != nil {
 			return b.trials, err
 		}

@@ -22,11 +22,11 @@ func rangeText(t fit.Threshold) string {
 	case t.Open() && t.Range.Low == 0:
 		return "not known yet"
 	case t.Open():
-		return "more than " + t.Range.Low.String()
+		return "more than " + t.Range.Low.Rounded()
 	case t.Range.Low == 0:
-		return "at most " + t.Range.High.String()
+		return "at most " + t.Range.High.Rounded()
 	default:
-		return t.Range.String()
+		return t.Range.Rounded()
 	}
 }
 
@@ -55,7 +55,7 @@ func (t *talk) printWindow(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 func (t *talk) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(t.out)
 	if next, more := w.Next(goal); more {
-		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold, next.Why)
+		fmt.Fprintf(t.out, "next hold to try, for %s: %s (%s)\n\n", next.For, next.Hold.Rounded(), next.Why)
 		return
 	}
 	left := w.Left(goal)
@@ -105,9 +105,9 @@ func (t *talk) printRanges(known []knownThreshold) {
 func togglesText(camera sim.CameraSpec) string {
 	zone := camera.ZonesAt(sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low}).ForGood()
 	if zone.To == sim.Never {
-		return fmt.Sprintf("a hold of %s or more toggles", zone.From)
+		return fmt.Sprintf("a hold of %s or more toggles", zone.From.Rounded())
 	}
-	return fmt.Sprintf("a hold from %s to less than %s toggles", zone.From, zone.To)
+	return fmt.Sprintf("a hold from %s to less than %s toggles", zone.From.Rounded(), zone.To.Rounded())
 }
 
 func bestText(t fit.Threshold) string {
@@ -128,7 +128,7 @@ func evidence(w fit.Window, t fit.Threshold) string {
 	case t.Open() || t.Bracket.Low == 0 && t.Agree:
 		return percent + "; not bracketed yet"
 	case t.Agree:
-		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket)
+		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket.Rounded())
 	default:
 		return fmt.Sprintf("%s; jitters by about %s (SD)", percent, t.Jitter.Rounded())
 	}

@@ -149,6 +149,7 @@ func (a *app) progress(f *progressFlags) error {
 		if len(d.Flicks) == 0 {
 			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
 		}
+		a.noteStarts(d)
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Profiles()) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
@@ -160,6 +161,20 @@ func (a *app) progress(f *progressFlags) error {
 	default:
 		progress.Write(a.talk.Printer, h, f.period(), f.on.end())
 		return nil
+	}
+}
+
+// noteStarts says where a drill's log begins with a take, which the log does not
+// tell itself.
+func (a *app) noteStarts(d *history.Drill) {
+	recording := 0
+	for _, run := range d.Runs {
+		if run.Start == sim.StartRecording {
+			recording++
+		}
+	}
+	if recording > 0 {
+		a.talk.note("the camera records at the start of %d of the %d segments: replay those with start = \"recording\" in [camera]", recording, len(d.Runs))
 	}
 }
 

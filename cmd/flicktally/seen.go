@@ -27,10 +27,11 @@ const seenHelp = `
 Where the rig gives min_press or long_press as a range, or an unknown start, the
 likeliest course of events is shown, doubtful presses are marked, and the chance
 of recording is told for every moment. What was seen of the camera narrows that
-down, and may overrule what the log says ([doubt] in the rig): --seen tells of a look at its light, --clips what is on its card: the card's
-folder, or single video files (MP4, MOV; only their headers are read, and nothing
-is written), or a list (CSV: duration, and if you have it start and name). Parts
-that the camera split are joined; in a list every file is whole.`
+down, and may overrule what the log says ([doubt] in the rig). --seen tells of a
+look at its light, --clips what is on its card: the card's folder, or single video
+files (MP4, MOV; only their headers are read, and nothing is written), or a list
+(CSV: duration, and if you have it start and name). Parts that the camera split are
+joined; in a list every file is whole.`
 
 func (f *seenFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
@@ -123,17 +124,22 @@ func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
 }
 
 var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
-	"flicktally export cuts a span out of a log")
+	"each flight has times of its own; flicktally export --what log --segment N writes one of them")
 
 // silence is how long nothing is said while a long work is done.
 const silence = time.Second
 
 // judging is judge with a word on the terminal where it takes long.
 func (t *talk) judging(flights []flight.Flight, opts replayOptions) error {
-	slow := time.AfterFunc(silence, func() { t.progress("weighing what each press may have done") })
+	return t.sayingSo(time.AfterFunc, func() error { return judge(flights, opts) })
+}
+
+// sayingSo works, and says so on the terminal if it takes longer than silence.
+func (t *talk) sayingSo(after func(time.Duration, func()) *time.Timer, work func() error) error {
+	slow := after(silence, func() { t.progress("weighing what each press may have done") })
 	defer t.progress("")
 	defer slow.Stop()
-	return judge(flights, opts)
+	return work()
 }
 
 // judge works out what is known of flights that share a camera and its card.

@@ -7,10 +7,10 @@ import (
 	"flicktally/sim"
 )
 
-// MaxCells bounds the cells of one replay, and so its memory; maxWork bounds
+// maxCells bounds the cells of one replay, and so its memory; maxWork bounds
 // cells times edges, and so its time to some seconds.
 const (
-	MaxCells = 50_000
+	maxCells = 50_000
 	maxWork  = 20_000_000
 )
 
@@ -38,7 +38,7 @@ func newUnknowns(r *sim.Replay) unknowns {
 	spec := r.Rig.Camera
 	u := unknowns{
 		spec: spec, wire: r.Lanes.Wire, end: r.End,
-		maxCells: min(MaxCells, maxWork/(1+len(r.Lanes.Wire.Edges))),
+		maxCells: min(maxCells, maxWork/(1+len(r.Lanes.Wire.Edges))),
 		minKnown: spec.MinPress.Exact(), longKnown: spec.LongPress.Exact(),
 		starts: []sim.StartState{spec.Start},
 	}

@@ -110,7 +110,7 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 
 // exactCells returns how many courses of events are told apart where so many
 // points are worth looking at.
-func exactCells(points int) int { return max(1, min(MaxCells, 2*points)) }
+func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
 
 // allKnown reports whether nothing is open that the camera's doings depend on,
 // so that the replay's own are all there can be.

@@ -362,7 +362,7 @@ func TestAllThatIsKnownIsTheReplayItself(t *testing.T) {
 		}
 		r.Window = c.Window()
 		r.Record = sim.RunCamera(*c, r.Window, r.Lanes.Wire, r.End, nil)
-		long, err := resolve(MaxCells, r, Observations{})
+		long, err := resolve(maxCells, r, Observations{})
 		require.NoError(t, err)
 		short, err := Resolve(r, Observations{})
 		require.NoError(t, err)

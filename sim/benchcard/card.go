@@ -14,7 +14,7 @@ type Card struct {
 	Intro    string
 	Cautions []Step
 	Parts    []Part // in the order in which they are to be done
-	Window   Strip  // the press window
+	Window   strip  // the press window
 }
 
 // Part is a part of the card, done in one go.

@@ -5,31 +5,31 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// StripZone is a zone of the press window on a strip of 400 units.
-type StripZone struct {
+// stripZone is a zone of the press window on a strip of 400 units.
+type stripZone struct {
 	X, Width, Middle float64
 	Fill, Ink        string // colours
 	Hatch            string // lines of a hatch, "" = none
 	Name             string // "" where it has no room
 }
 
-// Strip is the press window on a strip of 400 units.
-type Strip struct {
-	Zones []StripZone
+// strip is the press window on a strip of 400 units.
+type strip struct {
+	Zones []stripZone
 	Marks []lanes.StripMark // with their places in units
 }
 
 // stripOf lays out the press window as the charts and pages do.
-func stripOf(c sim.CameraSpec) Strip {
+func stripOf(c sim.CameraSpec) strip {
 	const width, letter = 400.0, 6.4
 	drawn := lanes.StripOf(c)
-	s := Strip{Marks: drawn.Marks}
+	s := strip{Marks: drawn.Marks}
 	for i := range s.Marks {
 		s.Marks[i].At *= width
 	}
 	for _, z := range drawn.Zones {
 		fill := lanes.Light.Fill(z.Look)
-		zone := StripZone{
+		zone := stripZone{
 			X: z.From * width, Width: (z.To - z.From) * width, Middle: (z.From + z.To) / 2 * width,
 			Fill: fill.Hex(), Ink: lanes.Light.On(fill).Hex(), Hatch: z.Look.Entry().Hatch.Path(),
 		}

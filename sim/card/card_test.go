@@ -72,7 +72,7 @@ func TestClips(t *testing.T) {
 		rule  string
 		files []File
 		want  []string
-		times Times
+		times times
 	}{
 		{"no file", nil, nil, Begin},
 		{"headers tell when a clip began", plain, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, Begin},
@@ -182,7 +182,7 @@ func TestSettle(t *testing.T) {
 		rule    string
 		files   []File
 		flights [][]sim.Take
-		times   Times
+		times   times
 		how     string
 	}{
 		{"nothing tells", ended, nil, Begin, "taken so, as nothing tells"},

@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/belief"
 )
 
-// Clip is what the camera recorded in one go.
-type Clip struct {
+// clip is what the camera recorded in one go.
+type clip struct {
 	belief.Clip
 	Files []string // that it lies in, in order: more than one where the camera split it
 
@@ -36,18 +36,18 @@ func (c *Card) Observed() []belief.Clip {
 func (c *Card) ClipError(told sim.Micros) sim.Micros {
 	for _, clip := range c.clips {
 		if clip.HasStart && !clip.byHeader {
-			return max(told, FileTimeError)
+			return max(told, fileTimeError)
 		}
 	}
 	return told
 }
 
 // settleOn makes the clips with headers that tell one or the other.
-func (c *Card) settleOn(times Times) {
+func (c *Card) settleOn(times times) {
 	c.times = times
 	c.shift, c.trusted = c.fileTimes(times)
 	names := c.shortNames()
-	clips := make([]Clip, 0, len(c.videos))
+	clips := make([]clip, 0, len(c.videos))
 	for _, f := range c.videos { // in order of their names
 		clips = append(clips, c.clipOf(f, names[f.Name]))
 	}
@@ -55,8 +55,8 @@ func (c *Card) settleOn(times Times) {
 }
 
 // clipOf makes a clip of a file.
-func (c *Card) clipOf(f File, name string) Clip {
-	clip := Clip{Files: []string{f.Name}}
+func (c *Card) clipOf(f File, name string) clip {
+	clip := clip{Files: []string{f.Name}}
 	clip.Name, clip.Length, clip.NoLength = name, f.Header.Length, f.Header.Length == 0
 	ended := f.Modified - c.shift
 	switch {
@@ -86,18 +86,18 @@ const noKey = -1 << 62
 
 // inOrder sorts clips by time. One without a time comes behind that before it by
 // name.
-func inOrder(clips []Clip) []Clip {
+func inOrder(clips []clip) []clip {
 	for i := range clips {
 		if clips[i].key == noKey && i > 0 {
 			clips[i].key = clips[i-1].key
 		}
 	}
-	slices.SortStableFunc(clips, func(a, b Clip) int { return cmp.Compare(a.key, b.key) })
+	slices.SortStableFunc(clips, func(a, b clip) int { return cmp.Compare(a.key, b.key) })
 	return clips
 }
 
 // join puts parts together that the camera split.
-func join(clips []Clip) []Clip {
+func join(clips []clip) []clip {
 	joined := clips[:0]
 	for _, next := range clips {
 		if n := len(joined); n > 0 && follows(joined[n-1], next) {
@@ -117,7 +117,7 @@ func join(clips []Clip) []Clip {
 }
 
 // follows reports whether a clip begins, by its header, where another ends.
-func follows(before, next Clip) bool {
+func follows(before, next clip) bool {
 	if !before.byHeader || !next.byHeader || before.NoLength {
 		return false
 	}

@@ -7,7 +7,7 @@
 //  1. Files that are no video are left alone, and so are smaller copies that the
 //     camera keeps of its own clips.
 //  2. A file's header tells when it was made; whether that is when the clip began
-//     or when it ended differs from camera to camera ([Times]). What is known of the
+//     or when it ended differs from camera to camera (times). What is known of the
 //     flights tells which ([Card.Settle]), else the times of the files themselves,
 //     which are those of their ends.
 //  3. A file without a time in its header gets the file system's, less its length,
@@ -37,18 +37,18 @@ type File struct {
 	Err error
 }
 
-// Times says what the time in a header is.
-type Times string
+// times says what the time in a header is.
+type times string
 
 // What the time in a header can be.
 const (
-	Begin Times = "begin"
-	End   Times = "end"
+	Begin times = "begin"
+	End   times = "end"
 )
 
-// FileTimeError is by how much a start may be off that comes from the file
+// fileTimeError is by how much a start may be off that comes from the file
 // system: FAT keeps times in steps of 2 s.
-const FileTimeError = 2 * sim.Second
+const fileTimeError = 2 * sim.Second
 
 // Card is what the files of a card come to.
 type Card struct {
@@ -56,9 +56,9 @@ type Card struct {
 	copies []File // smaller ones, left out
 	others []File // no video, left alone
 	broken []File // could not be read
-	times  Times
+	times  times
 	how    string // the times were settled
-	clips  []Clip
+	clips  []clip
 	// trusted says that the file system's times are those at which the files were
 	// closed; shift is how much later they are than the headers'.
 	trusted bool

@@ -14,7 +14,7 @@ func base(name string) string { return name[strings.LastIndexByte(name, '/')+1:]
 // fileTimes returns by how much the file system's times are later than those at
 // which the files ended by their headers, and whether they can be those at all:
 // a copy of a card may have lost them.
-func (c *Card) fileTimes(times Times) (shift sim.Micros, trusted bool) {
+func (c *Card) fileTimes(times times) (shift sim.Micros, trusted bool) {
 	shifts := c.shifts(times)
 	if len(shifts) == 0 {
 		return 0, c.noneOverlaps()
@@ -25,7 +25,7 @@ func (c *Card) fileTimes(times Times) (shift sim.Micros, trusted bool) {
 
 // shifts returns, in order, how much later each file's time is than its end by
 // its header.
-func (c *Card) shifts(times Times) []sim.Micros {
+func (c *Card) shifts(times times) []sim.Micros {
 	var shifts []sim.Micros
 	for _, f := range c.videos {
 		if f.Header.Created == 0 || f.Header.Length == 0 {
@@ -45,7 +45,7 @@ func (c *Card) shifts(times Times) []sim.Micros {
 // allow.
 func near(shifts []sim.Micros, shift sim.Micros) (n int) {
 	for _, s := range shifts {
-		if s-shift <= FileTimeError+sim.Second && shift-s <= FileTimeError+sim.Second {
+		if s-shift <= fileTimeError+sim.Second && shift-s <= fileTimeError+sim.Second {
 			n++
 		}
 	}
@@ -58,7 +58,7 @@ func (c *Card) noneOverlaps() bool {
 	byTime := slices.Clone(c.videos)
 	slices.SortStableFunc(byTime, func(a, b File) int { return cmp.Compare(a.Modified, b.Modified) })
 	for i, f := range byTime {
-		if f.Modified == 0 || i > 0 && f.Modified-f.Header.Length < byTime[i-1].Modified-FileTimeError {
+		if f.Modified == 0 || i > 0 && f.Modified-f.Header.Length < byTime[i-1].Modified-fileTimeError {
 			return false
 		}
 	}
@@ -68,7 +68,7 @@ func (c *Card) noneOverlaps() bool {
 // settleByFiles settles what the headers' times are by the file system's, which
 // are those of the ends.
 func (c *Card) settleByFiles() {
-	told := func(times Times) int {
+	told := func(times times) int {
 		shifts := c.shifts(times)
 		if len(shifts) == 0 {
 			return 0
@@ -94,8 +94,8 @@ func (c *Card) settleByFiles() {
 // nothing changes.
 func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
 	how, before := c.how, c.times
-	fits := map[Times]fit{}
-	for _, times := range []Times{Begin, End} {
+	fits := map[times]fit{}
+	for _, times := range []times{Begin, End} {
 		c.settleOn(times)
 		for _, takes := range flights {
 			fits[times] = fits[times].plus(c.fitOf(takes, within))

@@ -24,13 +24,13 @@ func (c *Card) Lines() []string {
 			lines = append(lines, what+named(list))
 		}
 	}
-	add(c.namesOf(func(clip Clip) bool { return clip.HasStart && !clip.byHeader }), "start by the file's own time, to 2 s: ")
+	add(c.namesOf(func(clip clip) bool { return clip.HasStart && !clip.byHeader }), "start by the file's own time, to 2 s: ")
 	for _, clip := range c.clips {
 		if len(clip.Files) > 1 {
 			add(shortened(clip.Files), "parts of one clip: ")
 		}
 	}
-	add(c.namesOf(func(clip Clip) bool { return clip.NoLength }), "never closed, so nobody knows how long: ")
+	add(c.namesOf(func(clip clip) bool { return clip.NoLength }), "never closed, so nobody knows how long: ")
 	add(filesOf(c.copies), "smaller copies, left out: ")
 	add(filesOf(c.others), "no video, left alone: ")
 	for _, f := range c.broken {
@@ -61,7 +61,7 @@ func (c *Card) anyByHeader() bool {
 	return false
 }
 
-func (c *Card) namesOf(which func(Clip) bool) []string {
+func (c *Card) namesOf(which func(clip) bool) []string {
 	var names []string
 	for _, clip := range c.clips {
 		if which(clip) {

@@ -7,28 +7,28 @@ type Delimiter byte
 
 // The delimiters. The zero value lets the reader find out.
 const (
-	DelimiterAuto      Delimiter = 0
+	delimiterAuto      Delimiter = 0
 	DelimiterComma     Delimiter = ','
-	DelimiterSemicolon Delimiter = ';'
-	DelimiterTab       Delimiter = '\t'
-	DelimiterBar       Delimiter = '|'
-	DelimiterSpaces    Delimiter = ' ' // any number of them
+	delimiterSemicolon Delimiter = ';'
+	delimiterTab       Delimiter = '\t'
+	delimiterBar       Delimiter = '|'
+	delimiterSpaces    Delimiter = ' ' // any number of them
 )
 
 // String names the delimiter.
 func (d Delimiter) String() string {
 	switch d {
-	case DelimiterAuto:
+	case delimiterAuto:
 		return "auto"
 	case DelimiterComma:
 		return "comma"
-	case DelimiterSemicolon:
+	case delimiterSemicolon:
 		return "semicolon"
-	case DelimiterTab:
+	case delimiterTab:
 		return "tab"
-	case DelimiterBar:
+	case delimiterBar:
 		return "bar"
-	case DelimiterSpaces:
+	case delimiterSpaces:
 		return "spaces"
 	}
 	return fmt.Sprintf("%q", byte(d))
@@ -36,7 +36,7 @@ func (d Delimiter) String() string {
 
 // ParseDelimiter reads a delimiter by its name or as the character itself.
 func ParseDelimiter(text string) (Delimiter, error) {
-	for _, d := range []Delimiter{DelimiterAuto, DelimiterComma, DelimiterSemicolon, DelimiterTab, DelimiterBar, DelimiterSpaces} {
+	for _, d := range []Delimiter{delimiterAuto, DelimiterComma, delimiterSemicolon, delimiterTab, delimiterBar, delimiterSpaces} {
 		if text == d.String() || text == string(rune(d)) {
 			return d, nil
 		}

@@ -92,17 +92,17 @@ func TestReaderKnowsTheUnitOfTheTime(t *testing.T) {
 		unit   sim.TimeUnit
 		how    How
 	}{
-		{"time_us", sim.UnitMicros, HowHeader},
-		{"time (ms)", sim.UnitMillis, HowHeader},
-		{"t [s]", sim.UnitSeconds, HowHeader},
-		{"time_s", sim.UnitSeconds, HowHeader},
-		{"Time/ms", sim.UnitMillis, HowHeader},
-		{"timeMs", sim.UnitMillis, HowHeader},
-		{"Elapsed Seconds", sim.UnitSeconds, HowHeader},
-		{"time [µs]", sim.UnitMicros, HowHeader},      // U+00B5, the micro sign
-		{"time [\u03bcs]", sim.UnitMicros, HowHeader}, // the Greek letter
-		{"time [\xb5s]", sim.UnitMicros, HowHeader},   // Latin-1
-		{"time_us_since_boot", sim.UnitMicros, HowHeader},
+		{"time_us", sim.UnitMicros, howHeader},
+		{"time (ms)", sim.UnitMillis, howHeader},
+		{"t [s]", sim.UnitSeconds, howHeader},
+		{"time_s", sim.UnitSeconds, howHeader},
+		{"Time/ms", sim.UnitMillis, howHeader},
+		{"timeMs", sim.UnitMillis, howHeader},
+		{"Elapsed Seconds", sim.UnitSeconds, howHeader},
+		{"time [µs]", sim.UnitMicros, howHeader},      // U+00B5, the micro sign
+		{"time [\u03bcs]", sim.UnitMicros, howHeader}, // the Greek letter
+		{"time [\xb5s]", sim.UnitMicros, howHeader},   // Latin-1
+		{"time_us_since_boot", sim.UnitMicros, howHeader},
 	}
 	for _, test := range tests {
 		t.Run(test.header, func(t *testing.T) {
@@ -187,10 +187,10 @@ func TestReaderUnwrapsACounterAndBeginsSegments(t *testing.T) {
 func TestReaderFindsTheDelimiterOrTakesTheGivenOne(t *testing.T) {
 	log := "time_us;aux2\n0;1000\n"
 	out := read([]byte(log), Options{Spec: spec("", "", "")}, plainWay)
-	if out.sum.Delimiter != DelimiterSemicolon || out.sum.DelimiterHow != HowContent {
+	if out.sum.Delimiter != delimiterSemicolon || out.sum.DelimiterHow != howContent {
 		t.Errorf("got %s, %s", out.sum.Delimiter, out.sum.DelimiterHow)
 	}
-	out = read([]byte(log), Options{Spec: spec("", "", ""), Delimiter: DelimiterSemicolon}, plainWay)
+	out = read([]byte(log), Options{Spec: spec("", "", ""), Delimiter: delimiterSemicolon}, plainWay)
 	if out.err != nil || out.sum.DelimiterHow != HowGiven {
 		t.Errorf("got %s, error %v", out.sum.DelimiterHow, out.err)
 	}
@@ -202,7 +202,7 @@ func TestReaderFindsTheDelimiterOrTakesTheGivenOne(t *testing.T) {
 
 func TestParseDelimiterReadsNamesAndCharacters(t *testing.T) {
 	for text, want := range map[string]Delimiter{
-		"auto": DelimiterAuto, "comma": ',', ",": ',', "semicolon": ';', ";": ';', "tab": '\t', "\t": '\t', "bar": '|', "spaces": ' ',
+		"auto": delimiterAuto, "comma": ',', ",": ',', "semicolon": ';', ";": ';', "tab": '\t', "\t": '\t', "bar": '|', "spaces": ' ',
 	} {
 		if got, err := ParseDelimiter(text); err != nil || got != want {
 			t.Errorf("%q: got %q, %v", text, got, err)

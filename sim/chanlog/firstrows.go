@@ -85,7 +85,7 @@ func (f *firstRows) add(split *splitter, record []byte, found *resolved) {
 	}
 	f.times = append(f.times, time)
 	next := found.date
-	if found.names == nil && next < 0 && found.time == 0 && found.timeHow == HowPosition {
+	if found.names == nil && next < 0 && found.time == 0 && found.timeHow == howPosition {
 		next = 1 // it may turn out to be the clock
 	}
 	date := ""
@@ -103,7 +103,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 	}
 	units := f.unitsBySteps()
 	if f.step() <= 0 {
-		found.unit, found.unitHow, found.form.tick = string(sim.UnitMicros), HowAssumed, ticks[sim.UnitMicros]
+		found.unit, found.unitHow, found.form.tick = string(sim.UnitMicros), howAssumed, ticks[sim.UnitMicros]
 		return nil
 	}
 	if len(units) > 1 {
@@ -116,7 +116,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 			hint:  `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		})
 	}
-	found.unit, found.unitHow, found.form.tick = string(units[0]), HowSteps, ticks[units[0]]
+	found.unit, found.unitHow, found.form.tick = string(units[0]), howSteps, ticks[units[0]]
 	return nil
 }
 
@@ -141,7 +141,7 @@ func (f *firstRows) settleForm(found *resolved) {
 		}
 		if _, t, ok := parseMeasured(time, f.comma); ok {
 			if found.unit == "" {
-				found.unit, found.unitHow, found.form.tick = measuredUnit(text), HowContent, t
+				found.unit, found.unitHow, found.form.tick = measuredUnit(text), howContent, t
 			}
 			break
 		}

@@ -71,7 +71,7 @@ func (r *resolved) byName() bool {
 	if !r.timeByWord {
 		hows = append(hows, r.timeHow)
 	}
-	return slices.Contains(hows, HowName) || slices.Contains(hows, HowReading)
+	return slices.Contains(hows, HowName) || slices.Contains(hows, howReading)
 }
 
 // misfit is why the columns of a log are not what was asked for.
@@ -140,13 +140,13 @@ func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 		return miss
 	}
 	if r.names == nil {
-		out.time, out.timeHow = 0, HowPosition
+		out.time, out.timeHow = 0, howPosition
 		return nil
 	}
 	if out.time, out.timeHow = r.readTime(out); out.time >= 0 {
 		return nil
 	}
-	if out.time, out.timeHow = 0, HowPosition; r.isPair(*out) {
+	if out.time, out.timeHow = 0, howPosition; r.isPair(*out) {
 		return nil
 	}
 	return miss
@@ -168,12 +168,12 @@ func (r resolver) readTime(out *resolved) (column int, how How) {
 		}
 	}
 	if withUnit != none {
-		return withUnit, HowReading
+		return withUnit, howReading
 	}
 	if bare >= 0 {
 		out.date, out.timeByWord = max(date, none), true
 	}
-	return bare, HowReading
+	return bare, howReading
 }
 
 // What stands for no column, and for several.
@@ -201,7 +201,7 @@ func (r resolver) timeUnit(out *resolved) {
 		return
 	}
 	if text, t, ok := unitOf(r.names[out.time]); ok {
-		out.unit, out.unitHow, out.form.tick = text, HowHeader, t
+		out.unit, out.unitHow, out.form.tick = text, howHeader, t
 	}
 }
 
@@ -225,7 +225,7 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 	for column := range r.count {
 		// An unnamed column behind the pair may be asked for as the time.
 		if r.isPair(out) && column != out.time && column != out.date && !(out.lastUnnamed && out.time == r.count-1) {
-			return column, HowPosition, nil
+			return column, howPosition, nil
 		}
 	}
 	return 0, "", &misfit{missing: true,

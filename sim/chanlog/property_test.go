@@ -76,7 +76,7 @@ func genOptions(t *rapid.T) Options {
 			rapid.SampledFrom([]string{"", "aux2", "#2", "#3"}).Draw(t, "channel"),
 			rapid.SampledFrom([]string{"", "", "arm", "#3"}).Draw(t, "armed"),
 		),
-		Delimiter: rapid.SampledFrom([]Delimiter{DelimiterAuto, DelimiterAuto, DelimiterComma, DelimiterSemicolon}).Draw(t, "delimiter"),
+		Delimiter: rapid.SampledFrom([]Delimiter{delimiterAuto, delimiterAuto, DelimiterComma, delimiterSemicolon}).Draw(t, "delimiter"),
 		Lenient:   rapid.Bool().Draw(t, "lenient"),
 	}
 }

@@ -19,11 +19,11 @@ type reading struct {
 // read cuts the record at the beginning of data with every delimiter that
 // there may be; more says that with one of them it may go on.
 func (s *search) read(data []byte) (readings []reading, more bool) {
-	delims := []Delimiter{DelimiterComma, DelimiterSemicolon, DelimiterTab, DelimiterBar}
+	delims := []Delimiter{DelimiterComma, delimiterSemicolon, delimiterTab, delimiterBar}
 	if !bytes.ContainsAny(data[:firstLine(data)], ",;\t|") {
-		delims = append(delims, DelimiterSpaces)
+		delims = append(delims, delimiterSpaces)
 	}
-	if s.opts.Delimiter != DelimiterAuto {
+	if s.opts.Delimiter != delimiterAuto {
 		delims = []Delimiter{s.opts.Delimiter}
 	}
 	final := s.src.ended() || len(data) > maxLine

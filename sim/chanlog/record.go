@@ -199,7 +199,7 @@ func (r *Reader) beginSegment(at int64) {
 	}
 	r.clock.begin(at)
 	r.sum.SegmentCount++
-	if len(r.sum.Segments) < MaxSegmentsListed {
+	if len(r.sum.Segments) < maxSegmentsListed {
 		r.sum.Segments = append(r.sum.Segments, segment)
 	}
 }
@@ -233,7 +233,7 @@ func (r *Reader) tear(size int, lines int64) bool {
 }
 
 func (r *Reader) noteSkip(e *SyntaxError) {
-	if len(r.sum.Skips) < MaxSkipsListed {
+	if len(r.sum.Skips) < maxSkipsListed {
 		r.sum.Skips = append(r.sum.Skips, e)
 	}
 }

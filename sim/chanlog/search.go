@@ -150,7 +150,7 @@ func (s *search) takeHeader(readings []reading, oneLine bool) error {
 		}
 		out, miss := rd.resolve(s.opts, true)
 		switch {
-		case miss != nil && miss.missing || !out.byName() || out.timeHow == HowReading && rd.numbers > 0:
+		case miss != nil && miss.missing || !out.byName() || out.timeHow == howReading && rd.numbers > 0:
 			s.noteMiss(rd, miss)
 		case miss != nil:
 			return s.misfitError(miss, s.ahead)

@@ -10,12 +10,12 @@ const (
 	HowGiven    How = "given"    // the caller said so
 	HowName     How = "name"     // by the header's name
 	HowNumber   How = "number"   // by the column's number
-	HowPosition How = "position" // by the place in the row, as nothing else told
-	HowReading  How = "reading"  // the header reads as a time with a unit
-	HowHeader   How = "header"   // the header names the unit
-	HowContent  How = "content"  // from what stands in the log
-	HowSteps    How = "steps"    // from how far the rows are apart
-	HowAssumed  How = "assumed"  // nothing told
+	howPosition How = "position" // by the place in the row, as nothing else told
+	howReading  How = "reading"  // the header reads as a time with a unit
+	howHeader   How = "header"   // the header names the unit
+	howContent  How = "content"  // from what stands in the log
+	howSteps    How = "steps"    // from how far the rows are apart
+	howAssumed  How = "assumed"  // nothing told
 )
 
 // Tally counts lines and their bytes, line ends included.
@@ -52,8 +52,8 @@ const (
 
 // Bounds of the lists in a [Summary]: what is beyond is counted only.
 const (
-	MaxSegmentsListed = 1000
-	MaxSkipsListed    = 10
+	maxSegmentsListed = 1000
+	maxSkipsListed    = 10
 )
 
 // Summary says what became of every byte that was read, and how the log was
@@ -124,8 +124,8 @@ func (s *Summary) all() (sum Tally) {
 
 // settle takes over how the log is understood.
 func (s *Summary) settle(found *resolved, opts Options) {
-	s.Delimiter, s.DelimiterHow = Delimiter(found.delim), HowContent
-	if opts.Delimiter != DelimiterAuto {
+	s.Delimiter, s.DelimiterHow = Delimiter(found.delim), howContent
+	if opts.Delimiter != delimiterAuto {
 		s.DelimiterHow = HowGiven
 	}
 	s.HasHeader = found.names != nil

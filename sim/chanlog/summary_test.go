@@ -91,10 +91,10 @@ func TestSummaryBoundsItsLists(t *testing.T) {
 		fmt.Fprintf(&log, "%d,1000\nx,1\n", (3000-i)*1_000_000)
 	}
 	out := read([]byte(log.String()), Options{Spec: spec("", "", ""), Lenient: true}, plainWay)
-	if out.sum.SegmentCount != 3000 || len(out.sum.Segments) != MaxSegmentsListed {
+	if out.sum.SegmentCount != 3000 || len(out.sum.Segments) != maxSegmentsListed {
 		t.Errorf("got %d segments, %d listed", out.sum.SegmentCount, len(out.sum.Segments))
 	}
-	if out.sum.Skipped.Lines != 3000 || len(out.sum.Skips) != MaxSkipsListed {
+	if out.sum.Skipped.Lines != 3000 || len(out.sum.Skips) != maxSkipsListed {
 		t.Errorf("got %d skipped, %d listed", out.sum.Skipped.Lines, len(out.sum.Skips))
 	}
 }

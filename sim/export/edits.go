@@ -19,16 +19,16 @@ type Rate struct {
 	Count, Seconds int64
 }
 
-// Rates are those that time codes of two digits for the pictures can count.
-var Rates = []Rate{
+// rates are those that time codes of two digits for the pictures can count.
+var rates = []Rate{
 	{"23.976", 24000, 1001}, {"24", 24, 1}, {"25", 25, 1}, {"29.97", 30000, 1001}, {"30", 30, 1},
 	{"47.952", 48000, 1001}, {"48", 48, 1}, {"50", 50, 1}, {"59.94", 60000, 1001}, {"60", 60, 1},
 }
 
-// ParseRate reads one of [Rates].
+// ParseRate reads one of rates.
 func ParseRate(text string) (Rate, error) {
 	var names []string
-	for _, r := range Rates {
+	for _, r := range rates {
 		if r.Name == text {
 			return r, nil
 		}

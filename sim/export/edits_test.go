@@ -69,7 +69,7 @@ func TestTimeCodes(t *testing.T) {
 func TestEditsReadBack(t *testing.T) {
 	event := regexp.MustCompile(`^(\d{3,})  ([A-Z0-9]{1,8}) +V     C        (\S+) (\S+) (\S+) (\S+)$`)
 	rapid.Check(t, func(t *rapid.T) {
-		rate := rapid.SampledFrom(Rates).Draw(t, "rate")
+		rate := rapid.SampledFrom(rates).Draw(t, "rate")
 		each := int64(0)
 		if _, err := fmt.Sscanf(rate.Name, "%d", &each); err == nil && strings.Contains(rate.Name, ".") {
 			each++

@@ -28,7 +28,7 @@ func anyCamera(rng *rand.Rand, jitter float64) camera {
 func (c camera) press(rng *rand.Rand, hold sim.Micros) Trial {
 	held := hold.Seconds()
 	least := c.least + c.jitter*rng.NormFloat64()
-	long := c.long + LongTimes*c.jitter*rng.NormFloat64()
+	long := c.long + longTimes*c.jitter*rng.NormFloat64()
 	switch {
 	case held < least:
 		return Trial{hold, Nothing}
@@ -71,7 +71,7 @@ func (c *coverage) add(w Window, truth camera) {
 	for i, side := range []struct {
 		found         Threshold
 		at, deviation float64
-	}{{w.MinPress, truth.least, truth.jitter}, {w.LongPress, truth.long, LongTimes * truth.jitter}} {
+	}{{w.MinPress, truth.least, truth.jitter}, {w.LongPress, truth.long, longTimes * truth.jitter}} {
 		low, high := side.found.Range.Low.Seconds(), side.found.Range.High.Seconds()
 		if low <= side.at && side.at <= high {
 			c.holds[i]++
@@ -84,7 +84,7 @@ func (c *coverage) add(w Window, truth camera) {
 			continue
 		}
 		spread := max(side.deviation, 1e-9)
-		c.inside[i] += Probit.chance((written.High.Seconds()-side.at)/spread) - Probit.chance((written.Low.Seconds()-side.at)/spread)
+		c.inside[i] += probit.chance((written.High.Seconds()-side.at)/spread) - probit.chance((written.Low.Seconds()-side.at)/spread)
 	}
 }
 
@@ -120,7 +120,7 @@ func TestBenchCoverage(t *testing.T) {
 		assert.GreaterOrEqual(t, c.inside[1]/float64(c.benches), 0.90, "presses inside what is written, jitter %v s", jitter)
 		assert.LessOrEqual(t, c.most, DefaultGoal.Trials)
 		if jitter == 0 {
-			assert.LessOrEqual(t, c.most, EnoughIfSharp)
+			assert.LessOrEqual(t, c.most, enoughIfSharp)
 		}
 	}
 }

@@ -35,29 +35,29 @@ type Curve struct {
 
 // The reasons why there is no best curve.
 var (
-	// ErrNoOverlap: the responses are on the one side of some place, the others
+	// errNoOverlap: the responses are on the one side of some place, the others
 	// on the other side of it, so that the steeper a curve the better.
-	ErrNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
-	// ErrFalling: the chance of a response does not rise.
-	ErrFalling = errors.New("no rising curve fits: responses do not become more frequent")
-	// ErrTooFarApart: the doses are so far apart that the arithmetic finds no best
+	errNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
+	// errFalling: the chance of a response does not rise.
+	errFalling = errors.New("no rising curve fits: responses do not become more frequent")
+	// errTooFarApart: the doses are so far apart that the arithmetic finds no best
 	// curve.
-	ErrTooFarApart = errors.New("no best curve was found: the doses are too far apart")
+	errTooFarApart = errors.New("no best curve was found: the doses are too far apart")
 )
 
-// FitCurve fits a rising curve. The doses are kept in order of place, equal
+// fitCurve fits a rising curve. The doses are kept in order of place, equal
 // places joined.
-func FitCurve(shape Shape, doses []Dose) (*Curve, error) {
+func fitCurve(shape Shape, doses []Dose) (*Curve, error) {
 	sorted, err := sortDoses(doses)
 	if err != nil {
 		return nil, err
 	}
 	highest, lowest := overlap(sorted)
 	if !(highest > lowest) {
-		return nil, ErrNoOverlap
+		return nil, errNoOverlap
 	}
 	if falls(sorted) {
-		return nil, ErrFalling
+		return nil, errFalling
 	}
 	scale := scale{mean: (lowest + highest) / 2, spread: (highest - lowest) / 2}
 	a, b, info, err := scoreToMaximum(shape, scale.apply(sorted))
@@ -133,15 +133,15 @@ func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64
 		if math.Abs(step[0])+math.Abs(step[1]) < 1e-11*(1+math.Abs(a)+math.Abs(b)) {
 			_, info = scoreAndInformation(shape, doses, a, b)
 			if b < flattest {
-				return a, b, info, ErrFalling
+				return a, b, info, errFalling
 			}
 			return a, b, info, nil
 		}
 	}
 	if b < flattest {
-		return a, b, info, ErrFalling
+		return a, b, info, errFalling
 	}
-	return a, b, info, ErrTooFarApart
+	return a, b, info, errTooFarApart
 }
 
 // scoreAndInformation returns the gradient of the log-likelihood and the

@@ -11,7 +11,7 @@
 // with chance F((h − m)/s); if it does something, it is long with chance
 // F((h − l)/r). m and l are the thresholds min_press and long_press, s and r how
 // much they jitter, and F is the logistic or the normal distribution ([Logistic],
-// [Probit]). The likelihood is a product of two, one for each threshold: all
+// probit). The likelihood is a product of two, one for each threshold: all
 // trials tell about the first, those that did something about the second (the
 // continuation-ratio model: Agresti, Categorical Data Analysis, section on
 // ordinal responses). One trial in 500 may be a mistake: a word mistyped, a
@@ -29,7 +29,7 @@
 // agree do not show that a threshold never jitters. Where longer holds do less,
 // nothing is told of that threshold.
 //
-// Beside it stand the curve of maximum likelihood ([FitCurve], by Fisher scoring:
+// Beside it stand the curve of maximum likelihood (fitCurve, by Fisher scoring:
 // McCullagh and Nelder, Generalized Linear Models, section 2.5), with Fieller's
 // interval, and [SpearmanKarber], as second opinions.
 //

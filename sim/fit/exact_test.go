@@ -79,8 +79,8 @@ func TestLeft(t *testing.T) {
 	require.Equal(t, []ThresholdName{NameLongPress}, names(1, minPress, wide(longPress, 0, 1)))
 	wideMin, wideLong := wide(minPress, ms, 0), wide(longPress, 0, ms)
 	both := []ThresholdName{NameMinPress, NameLongPress}
-	require.Equal(t, both, names(EnoughIfSharp-1, wideMin, wideLong))
-	require.Empty(t, names(EnoughIfSharp, wideMin, wideLong))
+	require.Equal(t, both, names(enoughIfSharp-1, wideMin, wideLong))
+	require.Empty(t, names(enoughIfSharp, wideMin, wideLong))
 	for _, change := range []func(t *Threshold){
 		func(t *Threshold) { t.Agree = false },
 		func(t *Threshold) { t.Bracket.High++ },
@@ -88,10 +88,10 @@ func TestLeft(t *testing.T) {
 	} {
 		mixed := wideMin
 		change(&mixed)
-		require.Equal(t, both, names(EnoughIfSharp, mixed, wideLong))
+		require.Equal(t, both, names(enoughIfSharp, mixed, wideLong))
 		mixed = wideLong
 		change(&mixed)
-		require.Equal(t, both, names(EnoughIfSharp, wideMin, mixed))
+		require.Equal(t, both, names(enoughIfSharp, wideMin, mixed))
 	}
 }
 
@@ -140,10 +140,10 @@ func TestProposedHoldsAreRound(t *testing.T) {
 	require.NotZero(t, micros(best)%ms, "or both would round alike")
 	p, _ := threshold.next(700 * ms)
 	require.Equal(t, 700*ms, p.Hold)
-	p, _ = threshold.next(2 * LongestHold)
-	require.Equal(t, LongestHold, p.Hold)
+	p, _ = threshold.next(2 * longestHold)
+	require.Equal(t, longestHold, p.Hold)
 
-	open := known(NameLongPress, LongestHold, sim.Never)
+	open := known(NameLongPress, longestHold, sim.Never)
 	_, more := open.next(0)
 	require.False(t, more, "nothing longer is proposed")
 }

@@ -25,28 +25,28 @@ const (
 
 // Goal says when trials may end. The zero value is not one; see [DefaultGoal].
 type Goal struct {
-	Width  sim.Micros // of the range of min_press; that of long_press is LongTimes as wide
+	Width  sim.Micros // of the range of min_press; that of long_press is longTimes as wide
 	Trials int        // the most, for both thresholds together
 }
 
-// LongTimes is how many times as wide the range of long_press may be.
-const LongTimes = 5
+// longTimes is how many times as wide the range of long_press may be.
+const longTimes = 5
 
 // DefaultGoal is the goal that the coverage of the ranges is simulated for.
 var DefaultGoal = Goal{Width: 20 * sim.Millisecond, Trials: 30}
 
-// EnoughIfSharp is the number of trials after which brackets within the wanted
+// enoughIfSharp is the number of trials after which brackets within the wanted
 // widths are enough, if no trial contradicts another.
-const EnoughIfSharp = 20
+const enoughIfSharp = 20
 
-// LongestHold is the longest hold that is proposed. If even that is not long,
+// longestHold is the longest hold that is proposed. If even that is not long,
 // the camera has hardly a long press at all.
-const LongestHold = 20 * sim.Second
+const longestHold = 20 * sim.Second
 
 // Of returns the wanted width of a threshold.
 func (g Goal) Of(name ThresholdName) sim.Micros {
 	if name == NameLongPress {
-		return LongTimes * g.Width
+		return longTimes * g.Width
 	}
 	return g.Width
 }
@@ -54,7 +54,7 @@ func (g Goal) Of(name ThresholdName) sim.Micros {
 // Left returns the thresholds that are not known to the wanted width.
 func (w Window) Left(g Goal) []Threshold {
 	var left []Threshold
-	enough := len(w.Trials) >= EnoughIfSharp && w.MinPress.Agree && w.LongPress.Agree &&
+	enough := len(w.Trials) >= enoughIfSharp && w.MinPress.Agree && w.LongPress.Agree &&
 		width(w.MinPress.Bracket) <= g.Of(NameMinPress) && width(w.LongPress.Bracket) <= g.Of(NameLongPress)
 	for _, t := range []Threshold{w.MinPress, w.LongPress} {
 		if t.Width() > g.Of(t.Name) && !enough {
@@ -93,7 +93,7 @@ func (w Window) leastFor(name ThresholdName) sim.Micros {
 
 // next proposes a hold for one threshold.
 func (t Threshold) next(least sim.Micros) (Proposal, bool) {
-	if t.Open() && t.Bracket.Low >= LongestHold && t.Agree {
+	if t.Open() && t.Bracket.Low >= longestHold && t.Agree {
 		return Proposal{}, false
 	}
 	best := micros(t.posterior.mostTelling())
@@ -101,7 +101,7 @@ func (t Threshold) next(least sim.Micros) (Proposal, bool) {
 	if t.Width() < DefaultGoal.Of(t.Name) {
 		unit /= 10
 	}
-	hold := min(LongestHold, max(least, unit, (best+unit/2)/unit*unit))
+	hold := min(longestHold, max(least, unit, (best+unit/2)/unit*unit))
 	return Proposal{Hold: hold, For: t.Name, Why: t.why(hold)}, true
 }
 

@@ -12,7 +12,7 @@ import (
 func TestNextGivesUp(t *testing.T) {
 	w := calibrate(t, rand.New(rand.NewPCG(1, 1)), camera{least: 0.08, long: 1e6}, Options{})
 	require.True(t, w.LongPress.Open())
-	require.Equal(t, LongestHold, w.LongPress.Bracket.Low)
+	require.Equal(t, longestHold, w.LongPress.Bracket.Low)
 	require.Less(t, len(w.Trials), DefaultGoal.Trials)
 	require.LessOrEqual(t, w.MinPress.Width(), DefaultGoal.Width)
 	left := w.Left(DefaultGoal)

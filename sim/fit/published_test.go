@@ -26,10 +26,10 @@ func TestBeetles(t *testing.T) {
 		ld50, seLD50, low, high      float64
 	}{
 		{Logistic, -60.717455, 5.180711, 34.270326, 2.912140, -15.082151, 11.232231, -18.715135, 1.771721, 0.003858, 1.763858, 1.779200},
-		{Probit, -34.935259, 2.647918, 19.727934, 1.487235, -3.936544, 10.119758, -18.158898, 1.770852, 0.003803, 1.763114, 1.778194},
+		{probit, -34.935259, 2.647918, 19.727934, 1.487235, -3.936544, 10.119758, -18.158898, 1.770852, 0.003803, 1.763114, 1.778194},
 	} {
 		t.Run(string(test.shape), func(t *testing.T) {
-			c, err := FitCurve(test.shape, beetles)
+			c, err := fitCurve(test.shape, beetles)
 			require.NoError(t, err)
 			near := func(want, got float64) {
 				t.Helper()
@@ -55,7 +55,7 @@ func TestBeetles(t *testing.T) {
 
 // TestBeetlesFitted: fitted deaths of the logit fit, same source.
 func TestBeetlesFitted(t *testing.T) {
-	c, err := FitCurve(Logistic, beetles)
+	c, err := fitCurve(Logistic, beetles)
 	require.NoError(t, err)
 	for i, want := range []float64{3.4575, 9.8417, 22.4514, 33.8976, 50.0958, 53.2909, 59.2222, 58.7430} {
 		require.InDelta(t, want, float64(beetles[i].Trials)*c.Response(beetles[i].At), 1e-4)
@@ -65,7 +65,7 @@ func TestBeetlesFitted(t *testing.T) {
 // TestRotenone: D. J. Finney's rotenone data (Probit Analysis): slope 4.21, LD50
 // 4.85 mg/l; the further digits by R 4.2.2.
 func TestRotenone(t *testing.T) {
-	c, err := FitCurve(Probit, []Dose{
+	c, err := fitCurve(probit, []Dose{
 		{math.Log10(10.2), 50, 44}, {math.Log10(7.7), 49, 42}, {math.Log10(5.1), 46, 24}, {math.Log10(3.8), 48, 16}, {math.Log10(2.6), 50, 6},
 	})
 	require.NoError(t, err)
@@ -107,8 +107,8 @@ func TestPosteriorOfPublishedCounts(t *testing.T) {
 		low, high float64
 	}{
 		{"beetles, logit", Logistic, beetles, math.Pi / math.Sqrt(3) / 34.270326, 1.763858, 1.779200},
-		{"beetles, probit", Probit, beetles, 1 / 19.727934, 1.763114, 1.778194},
-		{"rotenone, probit", Probit, rotenone, 1 / 4.213197, 0.639934, 0.728710},
+		{"beetles, probit", probit, beetles, 1 / 19.727934, 1.763114, 1.778194},
+		{"rotenone, probit", probit, rotenone, 1 / 4.213197, 0.639934, 0.728710},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			wide := prior{

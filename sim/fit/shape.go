@@ -13,17 +13,17 @@ type Shape string
 // logistic one has heavier tails and is the usual choice.
 const (
 	Logistic Shape = "logistic"
-	Probit   Shape = "probit"
+	probit   Shape = "probit"
 )
 
 // Shapes lists the shapes.
-var Shapes = []Shape{Logistic, Probit}
+var Shapes = []Shape{Logistic, probit}
 
 // Both shapes are symmetric: F(−η) = 1 − F(η).
 
 // chance is the distribution function F.
 func (s Shape) chance(eta float64) float64 {
-	if s == Probit {
+	if s == probit {
 		return distuv.UnitNormal.CDF(eta)
 	}
 	return 1 / (1 + math.Exp(-eta))
@@ -36,9 +36,9 @@ const farOut = 37
 // logChance is log F, exact far out too.
 func (s Shape) logChance(eta float64) float64 {
 	switch {
-	case s == Probit && eta < -farOut:
+	case s == probit && eta < -farOut:
 		return distuv.UnitNormal.LogProb(eta) - math.Log(-eta)
-	case s == Probit:
+	case s == probit:
 		return math.Log(distuv.UnitNormal.CDF(eta))
 	case eta < 0:
 		return eta - math.Log1p(math.Exp(eta))
@@ -50,9 +50,9 @@ func (s Shape) logChance(eta float64) float64 {
 // hazard is F'(η)/(1 − F(η)).
 func (s Shape) hazard(eta float64) float64 {
 	switch {
-	case s == Probit && eta > farOut:
+	case s == probit && eta > farOut:
 		return eta
-	case s == Probit:
+	case s == probit:
 		return distuv.UnitNormal.Prob(eta) / distuv.UnitNormal.CDF(-eta)
 	default:
 		return s.chance(eta)
@@ -61,7 +61,7 @@ func (s Shape) hazard(eta float64) float64 {
 
 // deviation is the standard deviation of F.
 func (s Shape) deviation() float64 {
-	if s == Probit {
+	if s == probit {
 		return 1
 	}
 	return math.Pi / math.Sqrt(3)

@@ -168,8 +168,8 @@ func (t *Threshold) bracket(below, above float64) {
 // compare fits the curve of maximum likelihood to outcomes that overlap. There
 // is none where they meet at one hold.
 func (t *Threshold) compare(shape Shape) {
-	curve, err := FitCurve(shape, t.doses)
-	if t.Falls = errors.Is(err, ErrFalling); err == nil {
+	curve, err := fitCurve(shape, t.doses)
+	if t.Falls = errors.Is(err, errFalling); err == nil {
 		t.Curve = curve
 	}
 }
@@ -249,8 +249,8 @@ func (t Threshold) ForRig() (sim.Interval, error) {
 	}
 }
 
-// ErrWindowEmpty says that the thresholds are not in order.
-var ErrWindowEmpty = errors.New("the press window is empty")
+// errWindowEmpty says that the thresholds are not in order.
+var errWindowEmpty = errors.New("the press window is empty")
 
 // CheckOrder refuses thresholds whose ranges for a rig file meet.
 func (w Window) CheckOrder() error {
@@ -263,7 +263,7 @@ func (w Window) CheckOrder() error {
 		return nil
 	}
 	return fmt.Errorf("min_press %s and long_press %s leave no hold that toggles for certain, want trials between them: %w",
-		minPress, longPress, ErrWindowEmpty)
+		minPress, longPress, errWindowEmpty)
 }
 
 // outward rounds a range to what is worth writing down: a tenth of a millisecond,

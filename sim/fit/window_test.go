@@ -122,7 +122,7 @@ func TestOpenEnds(t *testing.T) {
 	}
 	w, err := Fit([]Trial{{80 * ms, Nothing}, {2000 * ms, Long}}, Options{})
 	require.NoError(t, err)
-	require.ErrorIs(t, w.CheckOrder(), ErrWindowEmpty)
+	require.ErrorIs(t, w.CheckOrder(), errWindowEmpty)
 }
 
 // TestOverlap: every party to a contradiction is named, the curve of maximum
@@ -227,7 +227,7 @@ func TestRefusals(t *testing.T) {
 
 // TestDosesAreChecked: counts that cannot be are refused.
 func TestDosesAreChecked(t *testing.T) {
-	_, err := FitCurve(Logistic, []Dose{{1, 5, 6}})
+	_, err := fitCurve(Logistic, []Dose{{1, 5, 6}})
 	require.EqualError(t, err, "found 6 responses in 5 trials at 1, want from 0 to all of at least one trial")
 	_, _, ok := SpearmanKarber([]Dose{{1, 5, 1}, {2, 5, 5}})
 	require.False(t, ok, "no place without a response")
@@ -256,7 +256,7 @@ func TestFitOfAnyTrials(t *testing.T) {
 			}
 		}
 		if p, more := w.Next(DefaultGoal); more {
-			require.True(t, p.Hold > 0 && p.Hold <= LongestHold, p.Hold)
+			require.True(t, p.Hold > 0 && p.Hold <= longestHold, p.Hold)
 			require.NotEmpty(t, p.Why)
 		}
 	})
@@ -266,9 +266,9 @@ func TestFitOfAnyTrials(t *testing.T) {
 // distribution has none: log Φ(−40) = −804.608442 (from the asymptotic series,
 // Abramowitz and Stegun 26.2.12).
 func TestShapesFarOut(t *testing.T) {
-	require.InDelta(t, -804.608442, Probit.logChance(-40), 1e-3)
-	require.InDelta(t, Probit.logChance(-farOut+1e-9), Probit.logChance(-farOut-1e-9), 1e-3)
-	require.InDelta(t, Probit.hazard(farOut-1e-9), Probit.hazard(farOut+1e-9), 0.03)
+	require.InDelta(t, -804.608442, probit.logChance(-40), 1e-3)
+	require.InDelta(t, probit.logChance(-farOut+1e-9), probit.logChance(-farOut-1e-9), 1e-3)
+	require.InDelta(t, probit.hazard(farOut-1e-9), probit.hazard(farOut+1e-9), 0.03)
 	require.InDelta(t, -800, Logistic.logChance(-800), 1e-9)
 	require.InDelta(t, 1, Logistic.hazard(800), 1e-12)
 }
@@ -277,15 +277,15 @@ func TestShapesFarOut(t *testing.T) {
 // that may be nought gives an interval without ends; the spread is that of the
 // distribution: π/(√3·b) for the logistic, 1/b for the normal one.
 func TestCurveEdges(t *testing.T) {
-	_, err := FitCurve(Logistic, []Dose{{1, 2, 0}, {2, 2, 1}, {3, 2, 2}})
-	require.ErrorIs(t, err, ErrNoOverlap)
+	_, err := fitCurve(Logistic, []Dose{{1, 2, 0}, {2, 2, 1}, {3, 2, 2}})
+	require.ErrorIs(t, err, errNoOverlap)
 
-	flat, err := FitCurve(Logistic, []Dose{{1, 4, 1}, {2, 4, 2}, {3, 4, 2}})
+	flat, err := fitCurve(Logistic, []Dose{{1, 4, 1}, {2, 4, 2}, {3, 4, 2}})
 	require.NoError(t, err)
 	require.Equal(t, Interval{math.Inf(-1), math.Inf(1)}, flat.Fieller(0.95))
 	require.InDelta(t, math.Pi/(math.Sqrt(3)*flat.Slope), flat.Spread(), 1e-12)
 
-	normal, err := FitCurve(Probit, beetles)
+	normal, err := fitCurve(probit, beetles)
 	require.NoError(t, err)
 	require.InDelta(t, 1/normal.Slope, normal.Spread(), 1e-12)
 }

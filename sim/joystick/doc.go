@@ -61,9 +61,9 @@ const (
 // Range is the lowest and the highest raw value of an axis.
 type Range struct{ Low, High int32 }
 
-// FullRange is that of an axis of joystick records, which the kernel rescales,
+// fullRange is that of an axis of joystick records, which the kernel rescales,
 // and what is taken for an axis of which nothing is known.
-var FullRange = Range{-32767, 32767}
+var fullRange = Range{-32767, 32767}
 
 // width turns a raw value into a pulse width. Values beyond the range go beyond
 // the ends; a range that is none gives the middle.

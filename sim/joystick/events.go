@@ -100,7 +100,7 @@ func (e *Events) move(at sim.Micros, c Control, raw int32) Move {
 	}
 	r, ok := e.ranges[c.Number]
 	if !ok {
-		r = FullRange
+		r = fullRange
 	}
 	return Move{At: at, Control: c, Value: r.width(raw)}
 }

@@ -61,7 +61,7 @@ func (r *Records) record(b []byte) {
 	case jsButton:
 		m.Control, m.Value = Control{Button, uint16(number)}, buttonWidth(value != 0)
 	case jsAxis:
-		m.Control, m.Value = Control{Axis, uint16(number)}, FullRange.width(int32(value))
+		m.Control, m.Value = Control{Axis, uint16(number)}, fullRange.width(int32(value))
 	default:
 		return
 	}

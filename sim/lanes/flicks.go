@@ -12,9 +12,9 @@ import (
 // outcomeLook returns the look of what a flick came to.
 func outcomeLook(o sim.FlickOutcome) Look {
 	return map[sim.FlickOutcome]Look{
-		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: Double,
-		sim.FlickBusy: Busy, sim.FlickOff: Off, sim.FlickWake: Wake, sim.FlickUnseen: Unseen,
-		sim.FlickIgnored: Ignored, sim.FlickWaiting: Waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: Open,
+		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: double,
+		sim.FlickBusy: Busy, sim.FlickOff: off, sim.FlickWake: wake, sim.FlickUnseen: Unseen,
+		sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
 	}[o]
 }
 

@@ -11,31 +11,31 @@ const (
 	None Look = iota
 
 	Recording // a state of the camera, and a take
-	Starting
-	Stopping
-	Standby
-	Booting
+	starting
+	stopping
+	standby
+	booting
 	CameraOff
 	CameraUnknown
 
 	Toggled // outcomes of flicks
 	Short
 	Long
-	Double
+	double
 	Busy
-	Off
-	Wake
+	off
+	wake
 	Unseen
-	Ignored
-	Waiting
+	ignored
+	waiting
 	Unknown
-	Open
+	open
 
 	Pressed // what else a lane shows
 	Armed
 	NoSignal
 	Lost    // a finding that cost footage
-	Finding // another finding
+	finding // another finding
 	Several // more than can be told apart
 
 	lookCount
@@ -102,31 +102,31 @@ var key = [lookCount]Entry{
 	None: {"", 0xFFFFFF, 0x12191F, -1, Plain, " ", " ", Clear, nil},
 
 	Recording:     {"recording", 0xC7432B, 0xF07A5E, 1, Plain, "R", "R", Dense, disc},
-	Starting:      {"starting", 0xEBB3A6, 0x8C4437, 1, Rising, "/", "/", Faint, nil},
-	Stopping:      {"stopping", 0xEBB3A6, 0x8C4437, 1, Falling, `\`, `\`, Faint, nil},
-	Standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
-	Booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
+	starting:      {"starting", 0xEBB3A6, 0x8C4437, 1, Rising, "/", "/", Faint, nil},
+	stopping:      {"stopping", 0xEBB3A6, 0x8C4437, 1, Falling, `\`, `\`, Faint, nil},
+	standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
+	booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
 	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Clear, cross},
 	CameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
 
 	Toggled: {"toggled", 0x0E7C6B, 0x35B49D, 2, Plain, "o", "●", Solid, disc},
 	Short:   {"short", 0xF0B43C, 0xF0B43C, 3, Rising, "s", "▏", Dense, narrowBar},
 	Long:    {"long", 0x7A2C5E, 0xC56FA5, 5, Falling, "l", "▬", Dense, wideBar},
-	Double:  {"double", 0xB08ACB, 0x8C63AE, 5, Cross, "d", "‖", Dense, twoBars},
+	double:  {"double", 0xB08ACB, 0x8C63AE, 5, Cross, "d", "‖", Dense, twoBars},
 	Busy:    {"busy", 0x6C98C4, 0x6FA3D8, 4, Upright, "b", "▼", Dense, hourglass},
-	Off:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Dense, cross},
-	Wake:    {"wake", 0x9CC766, 0x9CC766, 2, Falling, "w", "▲", Dense, triangle},
+	off:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Dense, cross},
+	wake:    {"wake", 0x9CC766, 0x9CC766, 2, Falling, "w", "▲", Dense, triangle},
 	Unseen:  {"unseen", 0xE9E4F4, 0x3A3550, -1, Dots, "u", "◇", Dense, diamond},
-	Ignored: {"ignored", 0xD9C8A8, 0xB5A37F, 3, Cross, "i", "⊘", Dense, barredRing},
-	Waiting: {"waiting", 0xA9D6CC, 0x1F6B60, 2, Upright, "p", "○", Dense, ring},
+	ignored: {"ignored", 0xD9C8A8, 0xB5A37F, 3, Cross, "i", "⊘", Dense, barredRing},
+	waiting: {"waiting", 0xA9D6CC, 0x1F6B60, 2, Upright, "p", "○", Dense, ring},
 	Unknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Dense, question},
-	Open:    {"open", 0xCBD5DB, 0x46525A, -1, Level, "[", "▷", Dense, openBox},
+	open:    {"open", 0xCBD5DB, 0x46525A, -1, Level, "[", "▷", Dense, openBox},
 
 	Pressed:  {"pressed", 0x56697A, 0x9BACBA, 6, Plain, "#", "█", Solid, nil},
 	Armed:    {"armed", 0xC9D6E3, 0x2F4152, 2, Plain, "a", "a", Faint, nil},
 	NoSignal: {"no signal", 0xE4E7E9, 0x2A333A, 1, Falling, "x", "╳", Questioned, nil},
 	Lost:     {"costly finding", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
-	Finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
+	finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
 	Several:  {"several", 0x84909A, 0x8F9AA2, -1, Dots, "%", "▒", Dense, nil},
 }
 
@@ -149,13 +149,13 @@ func Looks(yield func(Look) bool) {
 const LookCount = int(lookCount)
 
 // Outcomes are the looks of flicks: the one that is wanted, and then the others.
-var Outcomes = []Look{Toggled, Short, Long, Double, Busy, Off, Wake, Unseen, Ignored, Waiting, Unknown, Open}
+var Outcomes = []Look{Toggled, Short, Long, double, Busy, off, wake, Unseen, ignored, waiting, Unknown, open}
 
 // stateLook returns the look of a state of the camera.
 func stateLook(s sim.State) Look {
 	return map[sim.State]Look{
-		sim.StateRecording: Recording, sim.StateStarting: Starting, sim.StateStopping: Stopping,
-		sim.StateStandby: Standby, sim.StateBooting: Booting, sim.StateOff: CameraOff, sim.StateUnknown: CameraUnknown,
+		sim.StateRecording: Recording, sim.StateStarting: starting, sim.StateStopping: stopping,
+		sim.StateStandby: standby, sim.StateBooting: booting, sim.StateOff: CameraOff, sim.StateUnknown: CameraUnknown,
 	}[s]
 }
 

@@ -79,7 +79,7 @@ func TestStretchesSayWhatTheyAre(t *testing.T) {
 	for i := range flicks.Spans {
 		looks = append(looks, flicks.Label(i).Look)
 	}
-	assert.Equal(t, []Look{Toggled, Toggled, Short, Long, Off}, looks)
+	assert.Equal(t, []Look{Toggled, Toggled, Short, Long, off}, looks)
 	assert.Equal(t, Label{Look: Short, Long: "3: 60 ms short", Short: "3", Title: "flick 3 at 0:25.0, 60 ms: short"}, flicks.Label(2))
 	assert.Equal(t, "recording", p.Lane(Bands, "camera").Label(1).Long)
 	take := p.Lane(Bands, "takes").Label(0)

@@ -18,7 +18,7 @@ func (m Mark) Look() Look {
 	if m.Costs {
 		return Lost
 	}
-	return Finding
+	return finding
 }
 
 // Marks gives findings their letters.

@@ -98,7 +98,7 @@ func TestErrors(t *testing.T) {
 		{"a control character", readClips("duration\n\x1b[31m\n"), "found \"\\x1b[31m\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  at clips.csv:2:1, which reads: »·[31m"},
 		{"a hold without a unit", readTrials("hold,outcome\n80,nothing\n"), "found \"80\", want a hold with a unit, such as \"80ms\" or \"0.12s\", or the unit in the header, as in hold_ms\n  at trials.csv:2:1, which reads: »80,nothing"},
 		{"an unknown outcome", readTrials("hold_ms,outcome\n80,blink\n"), "found \"blink\", want \"nothing\", \"toggled\" or \"long\"\n  at trials.csv:2:4, which reads: 80,»blink"},
-		{"a long list", readClips(strings.Repeat("41\n", MaxSize/3+1)), "found more than 1024 KiB, want a short list\n  at clips.csv:1:1, which reads: »41"},
+		{"a long list", readClips(strings.Repeat("41\n", maxSize/3+1)), "found more than 1024 KiB, want a short list\n  at clips.csv:1:1, which reads: »41"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			var placed *Error

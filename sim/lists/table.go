@@ -11,8 +11,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// MaxSize bounds a list, in bytes. To read one takes 32 MiB at most.
-const MaxSize = 1 << 20
+// maxSize bounds a list, in bytes. To read one takes 32 MiB at most.
+const maxSize = 1 << 20
 
 // Error is a place in a list that cannot be read. Its texts are safe to print.
 type Error struct {
@@ -66,14 +66,14 @@ type column struct {
 
 // readTable reads a list and finds its columns.
 func readTable(r io.Reader, file string, columns []column) (*table, error) {
-	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	data, err := io.ReadAll(io.LimitReader(r, maxSize+1))
 	if err != nil {
 		return nil, fmt.Errorf("%s:%d: %w", excerpt.Printable(file), 1+bytes.Count(data, []byte("\n")), err)
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	t := &table{file: file, lines: bytes.Split(data, []byte("\n")), comma: commaOf(data)}
-	if len(data) > MaxSize {
-		return nil, t.errorAt(1, 1, fmt.Sprintf("more than %d KiB", MaxSize>>10), "a short list")
+	if len(data) > maxSize {
+		return nil, t.errorAt(1, 1, fmt.Sprintf("more than %d KiB", maxSize>>10), "a short list")
 	}
 	if err := t.readRows(data); err != nil {
 		return nil, err

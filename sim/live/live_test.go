@@ -96,14 +96,14 @@ func TestPhasesOfAPress(t *testing.T) {
 		want   Phase
 		longAt sim.Micros
 	}{
-		{exact, 79 * ms, TooShort, 1500 * ms},
+		{exact, 79 * ms, tooShort, 1500 * ms},
 		{exact, 80 * ms, Counts, 1500 * ms},
 		{exact, 999 * ms, Counts, 1500 * ms},
 		{exact, 1000 * ms, LetGo, 1500 * ms},
 		{exact, 1499 * ms, LetGo, 1500 * ms},
 		{exact, 1501 * ms, IsLong, 1500 * ms},
-		{ranges, 59 * ms, TooShort, 1200 * ms},
-		{ranges, 61 * ms, MayCount, 1200 * ms},
+		{ranges, 59 * ms, tooShort, 1200 * ms},
+		{ranges, 61 * ms, mayCount, 1200 * ms},
 		{ranges, 111 * ms, Counts, 1200 * ms},
 		{ranges, 701 * ms, LetGo, 1200 * ms},
 		{ranges, 1201 * ms, MayLong, 1200 * ms},

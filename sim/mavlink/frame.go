@@ -17,8 +17,8 @@ const (
 	flagSigned = 0x01 // the only incompatibility flag there is
 
 	stampSize = 8
-	// MaxFrame is the longest frame, with the time before it.
-	MaxFrame = stampSize + header2 + 255 + checksum + signature
+	// maxFrame is the longest frame, with the time before it.
+	maxFrame = stampSize + header2 + 255 + checksum + signature
 )
 
 // frame is one frame; payload lies in the reader's buffer.

@@ -10,11 +10,11 @@ import (
 // apart.
 const (
 	Armed    = sim.LevelHigh
-	Disarmed = sim.LevelLow
+	disarmed = sim.LevelLow
 )
 
 // ArmedRange holds Armed and not Disarmed.
-var ArmedRange = sim.PulseRange{Low: (Disarmed + Armed) / 2, High: Armed + 1}
+var ArmedRange = sim.PulseRange{Low: (disarmed + Armed) / 2, High: Armed + 1}
 
 // Options say what to read.
 type Options struct {

@@ -89,7 +89,7 @@ func TestReaderGoldenFrames(t *testing.T) {
 			requireReads(t, frames[version+"RC_CHANNELS"], Line{Number: number}.String(), []sample{{1, 0, absent, absent}})
 		}
 		armed := join(frames[version+"HEARTBEAT armed"], frames[version+"RC_CHANNELS"], frames[version+"HEARTBEAT disarmed"], frames[version+"RC_CHANNELS"])
-		requireReads(t, armed, "aux2", []sample{{1, 0, 2000, Armed}, {1, 0, 2000, Disarmed}})
+		requireReads(t, armed, "aux2", []sample{{1, 0, 2000, Armed}, {1, 0, 2000, disarmed}})
 
 		p := fullPayload(mustParse(t, frames[version+"RC_CHANNELS"]))
 		require.Equal(t, 123456*sim.Millisecond, p.clock(msgRCChannels))
@@ -202,9 +202,9 @@ func TestReaderChoosesTheSystem(t *testing.T) {
 		requireReads(t, join(
 			heartbeat(0, 7, anyAutopilot, 0), heartbeat(0, 255, noAutopilot, armed), heartbeat(0, 9, anyAutopilot, armed), heartbeat(1, 7, noAutopilot, armed),
 			channels(2, 7, 100, 1000), heartbeat(3, 7, anyAutopilot, armed|1), channels(4, 7, 200, 1000),
-		), "chan6", []sample{{1, 0, 1000, Disarmed}, {1, 100_000, 1000, Armed}})
+		), "chan6", []sample{{1, 0, 1000, disarmed}, {1, 100_000, 1000, Armed}})
 		require.True(t, ArmedRange.Contains(Armed))
-		require.False(t, ArmedRange.Contains(Disarmed))
+		require.False(t, ArmedRange.Contains(disarmed))
 	})
 }
 
@@ -337,7 +337,7 @@ func TestReaderSurvivesDamage(t *testing.T) {
 		}
 		got, err := readAll(NewReader(bytes.NewReader(data), "", Options{Line: Line{Number: 6}}))
 		require.NoError(t, err)
-		require.GreaterOrEqual(t, len(got), frames-flips*(1+(MaxFrame+30)/31))
+		require.GreaterOrEqual(t, len(got), frames-flips*(1+(maxFrame+30)/31))
 		require.True(t, slices.IsSortedFunc(got, func(a, b sample) int { return int(a.at - b.at) }))
 	})
 }

@@ -36,7 +36,7 @@ func (d *Reader) heartbeat(system uint8, p payload) {
 	case armed:
 		d.armed[system] = Armed
 	default:
-		d.armed[system] = Disarmed
+		d.armed[system] = disarmed
 	}
 }
 

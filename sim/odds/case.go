@@ -91,18 +91,18 @@ func (o Outcome) String() string {
 // Chances holds the chance of each outcome of a flick, 0 to 1. They add up to 1.
 type Chances [outcomes]float64
 
-// Tally counts the outcomes of simulated flicks.
-type Tally [outcomes]int
+// tally counts the outcomes of simulated flicks.
+type tally [outcomes]int
 
 // Add adds the counts of another tally.
-func (t *Tally) Add(other Tally) {
+func (t *tally) Add(other tally) {
 	for i, n := range other {
 		t[i] += n
 	}
 }
 
 // Flicks returns how many flicks were counted.
-func (t Tally) Flicks() int {
+func (t tally) Flicks() int {
 	total := 0
 	for _, n := range t {
 		total += n
@@ -111,7 +111,7 @@ func (t Tally) Flicks() int {
 }
 
 // Rate returns how often a flick came out so.
-func (t Tally) Rate(o Outcome) stat.Rate { return stat.Rate{Hits: t[o], Trials: t.Flicks()} }
+func (t tally) Rate(o Outcome) stat.Rate { return stat.Rate{Hits: t[o], Trials: t.Flicks()} }
 
 // singleMove reports whether a move of the switch, not a flick, is what toggles
 // once: with a one-shot on both edges each move does.

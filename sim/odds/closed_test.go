@@ -181,7 +181,7 @@ func TestClosedFormAgainstSimulation(t *testing.T) {
 }
 
 // requireRates holds what was counted to the chances, within 4.5 standard errors.
-func requireRates(t *testing.T, exact Chances, tally Tally) {
+func requireRates(t *testing.T, exact Chances, tally tally) {
 	t.Helper()
 	for _, o := range Outcomes {
 		p := exact[o]
@@ -211,7 +211,7 @@ func TestRehearsalAgainstPath(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			const flicks = 6000
 			r, l := newRehearsal(c, 110*ms), newLuck(9, 0)
-			var tally Tally
+			var tally tally
 			for range flicks {
 				tally[r.flick(l, l.window(&c.Rig.Camera))]++
 			}

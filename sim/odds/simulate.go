@@ -61,15 +61,15 @@ func (c Case) player(hold sim.Micros) player {
 
 // Simulate flicks with a hold meant to be the given one and counts what becomes
 // of it. Where the press window is uncertain each flick draws its own.
-func (c Case) Simulate(hold sim.Micros, s Sampling) Tally {
-	tallies := make([]Tally, (s.Flicks+blockFlicks-1)/blockFlicks)
+func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
+	tallies := make([]tally, (s.Flicks+blockFlicks-1)/blockFlicks)
 	s.blocks(s.Flicks, blockFlicks, func(block, flicks int, l *luck) {
 		p := c.player(hold)
 		for range flicks {
 			tallies[block][p.flick(l, l.window(&c.Rig.Camera))]++
 		}
 	})
-	var all Tally
+	var all tally
 	for _, t := range tallies {
 		all.Add(t)
 	}
@@ -131,7 +131,7 @@ func (c Case) asker(s Sampling) func(hold sim.Micros) Answer {
 }
 
 // Answer returns the chances that simulated flicks tell. There must be some.
-func (t Tally) Answer() Answer {
+func (t tally) Answer() Answer {
 	a := Answer{Simulated: t.Flicks()}
 	for o := range a.Chances {
 		a.Chances[o] = t.Rate(Outcome(o)).Value()

@@ -12,9 +12,9 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Advice is one thing to do next.
-type Advice struct {
-	Kind Kind
+// advice is one thing to do next.
+type advice struct {
+	Kind kind
 	Text string
 	// Drill is what to practise, for the kind Practise.
 	Drill string
@@ -23,19 +23,19 @@ type Advice struct {
 	AtMost bool
 }
 
-// Kind is a kind of advice.
-type Kind string
+// kind is a kind of advice.
+type kind string
 
 // The kinds.
 const (
-	Setting     Kind = "setting"     // change a key of the rig
-	Practise    Kind = "drill"       // practise
-	Measurement Kind = "measurement" // find out what nobody knows
+	setting     kind = "setting"     // change a key of the rig
+	practise    kind = "drill"       // practise
+	measurement kind = "measurement" // find out what nobody knows
 )
 
 // PerHundred returns how many flicks in a hundred it saves, with its 95 %
 // interval.
-func (a Advice) PerHundred() (saves float64, within stat.Interval) {
+func (a advice) PerHundred() (saves float64, within stat.Interval) {
 	w := a.Saves.Wilson(credible)
 	return 100 * a.Saves.Value(), stat.Interval{Low: 100 * w.Low, High: 100 * w.High}
 }
@@ -44,18 +44,18 @@ func (a Advice) PerHundred() (saves float64, within stat.Interval) {
 const mostAdvice = 3
 
 // advise ranks what could be done by the flicks that it saves.
-func (s *Season) advise() []Advice {
+func (s *Season) advise() []advice {
 	if s.Flicks.Trials == 0 {
 		return nil
 	}
-	var all []Advice
+	var all []advice
 	if a, ok := s.setting(); ok {
 		all = append(all, a)
 	}
 	all = append(all, s.drills()...)
 	all = append(all, s.measurements()...)
-	all = slices.DeleteFunc(all, func(a Advice) bool { return a.Saves.Hits == 0 })
-	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Compare(b.Saves.Hits, a.Saves.Hits) })
+	all = slices.DeleteFunc(all, func(a advice) bool { return a.Saves.Hits == 0 })
+	slices.SortStableFunc(all, func(a, b advice) int { return cmp.Compare(b.Saves.Hits, a.Saves.Hits) })
 	return all[:min(mostAdvice, len(all))]
 }
 
@@ -64,15 +64,15 @@ var sampling = odds.Sampling{Flicks: 20_000, Seed: 1}
 
 // setting returns the change of the rig that saves most, with this hand and what
 // is known of the camera by now.
-func (s *Season) setting() (Advice, bool) {
+func (s *Season) setting() (advice, bool) {
 	if s.Hand == nil {
-		return Advice{}, false
+		return advice{}, false
 	}
 	rig := s.Rig
 	rig.Camera.MinPress, rig.Camera.LongPress = s.Camera.MinPress, s.Camera.LongPress
 	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: s.Hand.Spread, Slips: s.Hand.Slips}}
 	if c.Check() != nil || !c.HoldMatters() {
-		return Advice{}, false
+		return advice{}, false
 	}
 	for _, change := range c.Changes(s.Hand.Hold, nil, sampling) {
 		if !change.Sure || slices.Contains([]string{"aim", "spread", "window"}, change.What) {
@@ -84,12 +84,12 @@ func (s *Season) setting() (Advice, bool) {
 		if by > 0 {
 			saves *= (by + after) / by
 		}
-		return Advice{
-			Kind: Setting, Text: "set " + change.What + " from " + change.From + " to " + change.To,
+		return advice{
+			Kind: setting, Text: "set " + change.What + " from " + change.From + " to " + change.To,
 			Saves: stat.Rate{Hits: int(math.Round(saves)), Trials: s.Flicks.Trials},
 		}, true
 	}
-	return Advice{}, false
+	return advice{}, false
 }
 
 // wrongHold are the outcomes of flicks that were held too short or too long.
@@ -123,25 +123,25 @@ func (s *Season) afterLong() int {
 }
 
 // drills returns what practice could save at most.
-func (s *Season) drills() []Advice {
+func (s *Season) drills() []advice {
 	steady := s.failedBy(wrongHold...)
 	text := "practise steady: flicks that were too short or too long"
 	if after := s.afterLong(); after > 0 {
 		steady.Hits += after
 		text += fmt.Sprintf(", and %s at the camera that one of them had switched off", tell.Counted(after, "flick", "flicks"))
 	}
-	return []Advice{
-		{Kind: Practise, Drill: "steady", AtMost: true, Saves: steady, Text: text},
-		{Kind: Practise, Drill: "cut", AtMost: true, Saves: s.failedBy(sim.FlickBusy, sim.FlickDouble),
+	return []advice{
+		{Kind: practise, Drill: "steady", AtMost: true, Saves: steady, Text: text},
+		{Kind: practise, Drill: "cut", AtMost: true, Saves: s.failedBy(sim.FlickBusy, sim.FlickDouble),
 			Text: "practise cut: flicks that came too soon after another"},
-		{Kind: Practise, Drill: "flick", AtMost: true, Saves: s.failedBy(sim.FlickUnseen),
+		{Kind: practise, Drill: "flick", AtMost: true, Saves: s.failedBy(sim.FlickUnseen),
 			Text: "practise flick: flicks that never reached the camera"},
 	}
 }
 
 // measurements returns what to find out: how many flicks are in doubt for want of
 // it.
-func (s *Season) measurements() []Advice {
+func (s *Season) measurements() []advice {
 	open := 0
 	for _, f := range s.Flights() {
 		for _, k := range f.Held {
@@ -153,13 +153,13 @@ func (s *Season) measurements() []Advice {
 	rate := stat.Rate{Hits: open, Trials: s.Flicks.Trials}
 	switch c := s.Rig.Camera; {
 	case c.MinPress.Exact() && c.LongPress.Exact():
-		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
 			Text: "keep the card's clips beside each log: " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
 	case s.Camera.Told():
-		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
 			Text: "measure the press window at the bench (flicktally calibrate): " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
 	default:
-		return []Advice{{Kind: Measurement, Saves: rate, AtMost: true,
+		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
 			Text: "measure the press window at the bench (flicktally calibrate), or keep the card's clips beside each log: " +
 				tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
 	}

@@ -9,7 +9,7 @@
 // # The camera, learned
 //
 // The thresholds are the same in all flights, the state at the start is not. So
-// the likelihoods of all outings are multiplied, over a grid of [Cells] by [Cells]
+// the likelihoods of all outings are multiplied, over a grid of cells by cells
 // thresholds within the ranges of the rig, all equally likely before (M11). That is
 // the posterior of one flight as the prior of the next; sums of logarithms in whole
 // numbers make it the same in every order. A flight of which nothing was seen tells

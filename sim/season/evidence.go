@@ -17,11 +17,11 @@ import (
 	"flicktally/sim/fit"
 )
 
-// Cells is into how many parts the range of each threshold is cut.
-const Cells = 96
+// cells is into how many parts the range of each threshold is cut.
+const cells = 96
 
 // GridOf returns the grid on which the evidence of a season is put together.
-func GridOf(rig sim.Rig) belief.Grid { return belief.GridOf(rig.Camera, Cells) }
+func GridOf(rig sim.Rig) belief.Grid { return belief.GridOf(rig.Camera, cells) }
 
 // Evidence is the logarithm of a likelihood over the cells of a grid, in
 // millionths, as [belief.Likelihood] returns it.
@@ -64,7 +64,7 @@ func (e *Evidence) UnmarshalJSON(text []byte) error {
 	if err != nil {
 		return fmt.Errorf("found damaged evidence: %w", err)
 	}
-	const most = Cells * Cells
+	const most = cells * cells
 	plain, err := io.ReadAll(io.LimitReader(zip, most*binary.MaxVarintLen64))
 	if err != nil {
 		return fmt.Errorf("found damaged evidence: %w", err)

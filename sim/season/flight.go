@@ -23,7 +23,7 @@ type Flight struct {
 	Flicks  int         `json:"flicks"`
 	Toggled int         `json:"toggled"`
 	Doubt   int         `json:"doubtful"` // of those that toggled, with less than 95 %
-	Why     Counts      `json:"why"`      // flicks that did not toggle, by outcome
+	Why     counts      `json:"why"`      // flicks that did not toggle, by outcome
 	Armed   *sim.Micros `json:"armed_us"` // nil where the log does not tell
 	// Recorded is the time in takes.
 	Recorded sim.Micros `json:"recorded_us"`
@@ -41,8 +41,8 @@ const (
 	FileClock Clock = "file"
 )
 
-// Counts is how often each outcome was.
-type Counts map[sim.FlickOutcome]int
+// counts is how often each outcome was.
+type counts map[sim.FlickOutcome]int
 
 // Flick is one flick of the hand.
 type Flick struct {
@@ -61,7 +61,7 @@ func FlightOf(f *flight.Flight) Flight {
 	r := f.Replay
 	kept := Flight{
 		File: f.File, Segment: f.Segment, Segments: f.Segments,
-		Flicks: len(r.Flicks), Why: Counts{},
+		Flicks: len(r.Flicks), Why: counts{},
 		Recorded: r.Recorded(), Takes: len(r.Takes), Length: r.End, Held: []Flick{},
 	}
 	if r.Armed != nil {

@@ -6,13 +6,13 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Hand is how the pilot held the switch.
-type Hand struct {
+// hand is how the pilot held the switch.
+type hand struct {
 	habit.Habit
 	Known int // holds that the logs tell
 }
 
-func handOf(rig sim.Rig, flights []Flight) *Hand {
+func handOf(rig sim.Rig, flights []Flight) *hand {
 	var held []habit.Held
 	for _, f := range flights {
 		held = append(held, f.holds()...)
@@ -21,14 +21,14 @@ func handOf(rig sim.Rig, flights []Flight) *Hand {
 	if err != nil { // fewer than two holds without the slips
 		return nil
 	}
-	return &Hand{h, len(held)}
+	return &hand{h, len(held)}
 }
 
-// Change is what differs between the latest day and all before it. It says only
+// change is what differs between the latest day and all before it. It says only
 // what three tests together find with a chance of false alarm of at most 5 %: of
 // the rate (Newcombe), the mean hold (Welch) and its scatter (Brown and Forsythe),
 // by Holm's rule.
-type Change struct {
+type change struct {
 	Day                    string
 	Now, Before            stat.Rate
 	Hold, HoldBefore       stat.Summary // in µs, without the slips
@@ -36,17 +36,17 @@ type Change struct {
 }
 
 // Any reports whether anything differs.
-func (c *Change) Any() bool { return c.Rate || c.Longer || c.Scatters }
+func (c *change) Any() bool { return c.Rate || c.Longer || c.Scatters }
 
 // falseAlarm bounds the chance that a change is told where nothing changed.
 const falseAlarm = 0.05
 
 // change compares the latest day with those before, nil on the first.
-func (s *Season) change() *Change {
+func (s *Season) change() *change {
 	if len(s.Days) < 2 {
 		return nil
 	}
-	c := &Change{Day: s.Days[len(s.Days)-1].Name}
+	c := &change{Day: s.Days[len(s.Days)-1].Name}
 	var now, before []sim.Micros
 	for _, f := range s.Flights() {
 		rate, holds := &c.Before, &before

@@ -22,7 +22,7 @@ type document struct {
 		Count   int    `json:"count"`
 		Toggled int    `json:"toggled"`
 		Doubt   int    `json:"doubtful"`
-		Why     Counts `json:"why"`
+		Why     counts `json:"why"`
 	} `json:"flicks"`
 	Flights []flightEntry `json:"flights"`
 	Outings []outingEntry `json:"outings"`
@@ -63,7 +63,7 @@ type periodEntry struct {
 }
 
 type adviceEntry struct {
-	Kind   Kind       `json:"kind"`
+	Kind   kind       `json:"kind"`
 	Text   string     `json:"text"`
 	Drill  string     `json:"drill,omitempty"`
 	Saves  float64    `json:"saves_per_hundred"`
@@ -84,7 +84,7 @@ func (s *Season) WriteJSON(w io.Writer) error {
 		Flights: []flightEntry{}, Outings: []outingEntry{}, LeftOut: append([]LeftOut{}, s.LeftOut...),
 		Days: []periodEntry{}, Next: []adviceEntry{},
 	}
-	d.Flicks.Count, d.Flicks.Toggled, d.Flicks.Doubt, d.Flicks.Why = s.Flicks.Trials, s.Flicks.Hits, s.Doubt, Counts{}
+	d.Flicks.Count, d.Flicks.Toggled, d.Flicks.Doubt, d.Flicks.Why = s.Flicks.Trials, s.Flicks.Hits, s.Doubt, counts{}
 	for _, c := range s.Why {
 		d.Flicks.Why[c.Outcome] = c.Of.Hits
 	}

@@ -18,7 +18,7 @@ type Season struct {
 	Camera Camera
 	Flicks stat.Rate // those that toggled
 	Doubt  int       // of them doubtful
-	Why    []Cause   // the most frequent first
+	Why    []cause   // the most frequent first
 	// Armed is the armed time of the flights whose logs tell it, Recorded the time in
 	// takes of all.
 	Armed, Recorded sim.Micros
@@ -29,13 +29,13 @@ type Season struct {
 	Practice []Period
 	// FirstOfDay counts the first flick of each day, Later the others.
 	FirstOfDay, Later stat.Rate
-	Hand              *Hand // nil where too few holds are known
-	Change            *Change
-	Next              []Advice // the most flicks first, at most three
+	Hand              *hand // nil where too few holds are known
+	Change            *change
+	Next              []advice // the most flicks first, at most three
 }
 
-// Cause is why flicks did not toggle, and how many of all flicks that were.
-type Cause struct {
+// cause is why flicks did not toggle, and how many of all flicks that were.
+type cause struct {
 	Outcome sim.FlickOutcome
 	Of      stat.Rate
 }
@@ -71,7 +71,7 @@ func earlier(a, b Flight) int {
 }
 
 func (s *Season) count() {
-	why := Counts{}
+	why := counts{}
 	day := ""
 	for _, f := range s.Flights() {
 		s.Flicks = s.Flicks.Plus(stat.Rate{Hits: f.Toggled, Trials: f.Flicks})
@@ -95,8 +95,8 @@ func (s *Season) count() {
 	}
 	for _, outcome := range sim.FlickOutcomes {
 		if n := why[outcome]; n > 0 {
-			s.Why = append(s.Why, Cause{outcome, stat.Rate{Hits: n, Trials: s.Flicks.Trials}})
+			s.Why = append(s.Why, cause{outcome, stat.Rate{Hits: n, Trials: s.Flicks.Trials}})
 		}
 	}
-	slices.SortStableFunc(s.Why, func(a, b Cause) int { return cmp.Compare(b.Of.Hits, a.Of.Hits) })
+	slices.SortStableFunc(s.Why, func(a, b cause) int { return cmp.Compare(b.Of.Hits, a.Of.Hits) })
 }

@@ -29,7 +29,7 @@ func drawnSeason(t *testing.T, flights int) []Outing {
 		o := outingOf(t, rig, replay, clips, began)
 		o.Folder = fmt.Sprintf("lake/%d", i)
 		f := &o.Flights[0]
-		f.File, f.Segments, f.Clock, f.Why, f.Flicks = fmt.Sprintf("lake/%d/a.csv", i), 1, LogClock, Counts{}, 0
+		f.File, f.Segments, f.Clock, f.Why, f.Flicks = fmt.Sprintf("lake/%d/a.csv", i), 1, LogClock, counts{}, 0
 		for _, flick := range replay.Flicks {
 			f.Held = append(f.Held, flickOf(flick, 1))
 			f.Flicks++
@@ -235,12 +235,12 @@ func TestNoChangeIsToldWhereNothingChanged(t *testing.T) {
 }
 
 func TestWhatWasSwitchedOffCountsWithTheLongFlick(t *testing.T) {
-	f := Flight{Flicks: 5, Toggled: 1, Why: Counts{sim.FlickLong: 1, sim.FlickOff: 3}}
+	f := Flight{Flicks: 5, Toggled: 1, Why: counts{sim.FlickLong: 1, sim.FlickOff: 3}}
 	for _, outcome := range []sim.FlickOutcome{sim.FlickToggled, sim.FlickLong, sim.FlickOff, sim.FlickOff, sim.FlickOff} {
 		f.Held = append(f.Held, Flick{Outcome: outcome, Chance: 1})
 	}
 	s := Of(sim.DefaultRig(), []Outing{{Flights: []Flight{f}}}, nil)
-	require.Equal(t, Practise, s.Next[0].Kind)
+	require.Equal(t, practise, s.Next[0].Kind)
 	require.Equal(t, stat.Rate{Hits: 4, Trials: 5}, s.Next[0].Saves)
 	require.Equal(t, sim.FlickOff, s.Why[0].Outcome, "the most frequent first")
 }

@@ -39,7 +39,7 @@ func (s *Season) Verdict() string {
 	if s.Flicks.Trials == 0 {
 		return "no flicks"
 	}
-	text := fmt.Sprintf("%d of %d flicks toggled, %s", s.Flicks.Hits, s.Flicks.Trials, Rate(s.Flicks))
+	text := fmt.Sprintf("%d of %d flicks toggled, %s", s.Flicks.Hits, s.Flicks.Trials, rate(s.Flicks))
 	if s.Doubt > 0 {
 		text += fmt.Sprintf(", %d of them in doubt", s.Doubt)
 	}
@@ -50,8 +50,8 @@ func (s *Season) Verdict() string {
 	return text
 }
 
-// Rate writes "81 % (71 to 88)": the rate with its 95 % interval by Wilson.
-func Rate(r stat.Rate) string {
+// rate writes "81 % (71 to 88)": the rate with its 95 % interval by Wilson.
+func rate(r stat.Rate) string {
 	return fmt.Sprintf("%.0f %% (%s)", 100*r.Value(), percents(r.Wilson(credible)))
 }
 
@@ -87,7 +87,7 @@ func (s *Season) whyWords() Section {
 	sum := stat.Rate{Trials: s.Flicks.Trials}
 	for _, c := range s.Why {
 		sum.Hits += c.Of.Hits
-		words.Rows = append(words.Rows, []string{string(c.Outcome), fmt.Sprint(c.Of.Hits), Rate(c.Of), fmt.Sprintf("%.0f %%", 100*sum.Value())})
+		words.Rows = append(words.Rows, []string{string(c.Outcome), fmt.Sprint(c.Of.Hits), rate(c.Of), fmt.Sprintf("%.0f %%", 100*sum.Value())})
 	}
 	return words
 }
@@ -155,11 +155,11 @@ func (s *Season) handWords() Section {
 		words.Lines = append(words.Lines, fmt.Sprintf("holds about %s, scatter %.0f %% of the hold (%s)",
 			h.Hold.Rounded(), 100*h.Spread.Relative, percents(h.Within)))
 		if h.SlipRate.Hits > 0 {
-			words.Lines = append(words.Lines, fmt.Sprintf("%d of %d flicks were slips, far from all others: %s", h.SlipRate.Hits, h.SlipRate.Trials, Rate(h.SlipRate)))
+			words.Lines = append(words.Lines, fmt.Sprintf("%d of %d flicks were slips, far from all others: %s", h.SlipRate.Hits, h.SlipRate.Trials, rate(h.SlipRate)))
 		}
 	}
 	if s.FirstOfDay.Trials > 1 && s.Later.Trials > 0 {
-		words.Lines = append(words.Lines, fmt.Sprintf("the first flick of a day: %d of %d toggled; later ones: %s", s.FirstOfDay.Hits, s.FirstOfDay.Trials, Rate(s.Later)))
+		words.Lines = append(words.Lines, fmt.Sprintf("the first flick of a day: %d of %d toggled; later ones: %s", s.FirstOfDay.Hits, s.FirstOfDay.Trials, rate(s.Later)))
 	}
 	if s.Practice != nil {
 		words.Lines = append(words.Lines, s.practiceWords())
@@ -173,7 +173,7 @@ func (s *Season) practiceWords() string {
 	for _, p := range s.Practice {
 		practised = practised.Plus(p.Toggled)
 	}
-	text := fmt.Sprintf("in practice %s toggled, in flight %s: ", Rate(practised), Rate(s.Flicks))
+	text := fmt.Sprintf("in practice %s toggled, in flight %s: ", rate(practised), rate(s.Flicks))
 	switch {
 	case practised.DiffersP(s.Flicks) > falseAlarm:
 		return text + "no difference that so many flicks show"
@@ -195,7 +195,7 @@ func (s *Season) changeWords() Section {
 		return words
 	}
 	if c.Rate {
-		words.Lines = append(words.Lines, fmt.Sprintf("on %s %s toggled, before %s", c.Day, Rate(c.Now), Rate(c.Before)))
+		words.Lines = append(words.Lines, fmt.Sprintf("on %s %s toggled, before %s", c.Day, rate(c.Now), rate(c.Before)))
 	}
 	if c.Longer {
 		words.Lines = append(words.Lines, fmt.Sprintf("on %s holds of %s, before %s", c.Day, millis(c.Hold.Mean), millis(c.HoldBefore.Mean)))

@@ -83,12 +83,12 @@ type Source struct {
 	// step is the median time between values of a telemetry log that was surveyed,
 	// 0 for any other; loss is what was made of it.
 	step sim.Micros
-	loss *Loss
+	loss *loss
 }
 
-// Loss says when the signal of a log counts as lost, where that is not when the
+// loss says when the signal of a log counts as lost, where that is not when the
 // rig says (M2).
-type Loss struct {
+type loss struct {
 	Step  sim.Micros // median time between values
 	Rig   sim.Micros // lost after this long by the rig
 	After sim.Micros // and here
@@ -234,7 +234,7 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	}
 	s.loss = nil
 	if s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
-		s.loss = &Loss{after / leastSteps, rig.SignalLoss.StaleAfter, after}
+		s.loss = &loss{after / leastSteps, rig.SignalLoss.StaleAfter, after}
 		rig.SignalLoss.StaleAfter = after
 	}
 	return rig
@@ -270,7 +270,7 @@ type Summary struct {
 	CSV     *chanlog.Summary
 	VCD     *vcd.Summary
 	MAVLink *mavlink.Summary
-	Loss    *Loss // nil where the rig says when the signal counts as lost
+	Loss    *loss // nil where the rig says when the signal counts as lost
 }
 
 // Summary returns what was read so far.

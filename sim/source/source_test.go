@@ -59,7 +59,7 @@ func TestTelemetryIsSurveyed(t *testing.T) {
 			sum := src.mav.Summary()
 			require.Equal(t, uint8(7), sum.System)
 			require.Equal(t, 14, sum.Samples)
-			require.Equal(t, &Loss{400 * sim.Millisecond, 500 * sim.Millisecond, 1200 * sim.Millisecond}, src.loss)
+			require.Equal(t, &loss{400 * sim.Millisecond, 500 * sim.Millisecond, 1200 * sim.Millisecond}, src.loss)
 
 			patient := sim.DefaultRig()
 			patient.SignalLoss.StaleAfter = 2 * sim.Second

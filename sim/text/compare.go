@@ -115,6 +115,6 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 		told++
 	}
 	if brief > 0 {
-		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(told, name), brief, briefest)
+		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(told, name), brief, briefest.Readable())
 	}
 }

@@ -89,10 +89,10 @@ func rigLines(r *sim.Replay) []string {
 	}
 	press := "pressed from " + tell.Ranges(rig.Switch.Press)
 	if rig.OneShot.Trigger != sim.TriggerOff {
-		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width, rig.OneShot.Trigger)
+		press += fmt.Sprintf("; one-shot of %s (%s)", rig.OneShot.Width.Rounded(), rig.OneShot.Trigger)
 	}
 	if rig.Line.Update > 0 {
-		press += fmt.Sprintf("; line refreshed every %s", rig.Line.Update)
+		press += fmt.Sprintf("; line refreshed every %s", rig.Line.Update.Rounded())
 	}
 	return append(lines, press)
 }

@@ -76,7 +76,7 @@ func (r *Reader) Summary() Summary {
 // at each change of the level ([sim.LevelLow], [sim.LevelHigh], absent where
 // there is no signal) and one at the last time of the dump. A change comes after
 // a sample of the old level, a step of the capture's time before it: the change
-// lies between the two. It returns io.EOF at the end, a [*SyntaxError] or
+// lies between the two. It returns io.EOF at the end, a [*syntaxError] or
 // [*WireError] for what cannot be read.
 func (r *Reader) Next() ([]sim.Sample, error) {
 	if r.done {

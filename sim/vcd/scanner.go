@@ -135,21 +135,21 @@ func (s *scanner) here() place { return place{s.line, int(s.bytes()-s.lineBegin)
 func (s *scanner) wrong(found, want string) error { return s.wrongAt(s.place, found, want) }
 
 func (s *scanner) wrongAt(at place, found, want string) error {
-	return &SyntaxError{File: s.name, Line: at.line, Column: at.column, Found: found, Want: want}
+	return &syntaxError{File: s.name, Line: at.line, Column: at.column, Found: found, Want: want}
 }
 
 // shown quotes the token for a message.
 func (s *scanner) shown() string { return excerpt.Quote(s.token) }
 
-// SyntaxError is a place in a capture that cannot be read. Its texts are safe
+// syntaxError is a place in a capture that cannot be read. Its texts are safe
 // to print.
-type SyntaxError struct {
+type syntaxError struct {
 	File         string
 	Line, Column int // from 1, the column in bytes
 	Found, Want  string
 }
 
 // Error writes "wire.vcd:12:3: found …, want …".
-func (e *SyntaxError) Error() string {
+func (e *syntaxError) Error() string {
 	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
 }

@@ -2,7 +2,7 @@
 // controller, and reads its moves: on Linux from an event device, with the kernel's
 // times, or from the older joystick interface, stamped at read; on Windows by looking
 // at the system's joystick every millisecond. On other systems [Open] and [List]
-// return [ErrUnsupported].
+// return errUnsupported.
 //
 // All times are on the clock of [Now].
 package device
@@ -15,12 +15,12 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// ErrUnplugged says that the device is gone. It can be opened again once it is
+// errUnplugged says that the device is gone. It can be opened again once it is
 // back.
-var ErrUnplugged = errors.New("the transmitter was unplugged")
+var errUnplugged = errors.New("the transmitter was unplugged")
 
-// ErrUnsupported says that this system has no input devices that can be read.
-var ErrUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
+// errUnsupported says that this system has no input devices that can be read.
+var errUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
 
 // Info is a device that can be opened.
 type Info struct{ Path, Name string }
@@ -42,7 +42,7 @@ type Device struct {
 
 // Next waits for the next moves, which are valid until the next call. First it
 // returns where all controls stand, as initial moves, and again after moves
-// were missed. It returns [ErrUnplugged] when the device goes, io.EOF where
+// were missed. It returns errUnplugged when the device goes, io.EOF where
 // what was opened is a pipe that ends, and os.ErrClosed after Close, which may
 // come from another goroutine.
 func (d *Device) Next() ([]joystick.Move, error) {

@@ -135,7 +135,7 @@ func explainOpen(path string, err error) error {
 // explain tells an unplugged device from other failures.
 func explain(err error) error {
 	if errors.Is(err, unix.ENODEV) {
-		return ErrUnplugged
+		return errUnplugged
 	}
 	return err
 }

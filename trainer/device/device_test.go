@@ -151,7 +151,7 @@ func (unplugged) Close() error { return nil }
 func TestUnplugged(t *testing.T) {
 	d := &Device{file: unplugged{}, decoder: joystick.NewEvents(native, nil), buf: make([]byte, 24)}
 	_, err := d.Next()
-	require.Equal(t, ErrUnplugged, err)
+	require.Equal(t, errUnplugged, err)
 }
 
 // After dropped records the device is asked where its controls stand.
@@ -175,7 +175,7 @@ func TestNextAsksAfterDroppedRecords(t *testing.T) {
 	defer d2.Close()
 	d2.state = d.state
 	_, err = d2.Next()
-	require.Equal(t, ErrUnplugged, err)
+	require.Equal(t, errUnplugged, err)
 }
 
 func TestOpenErrors(t *testing.T) {

@@ -122,7 +122,7 @@ func (p *place) ask(id uintptr) error {
 	*(*uint32)(unsafe.Pointer(&p[4])) = everything
 	code, _, _ := joyPosEx.Call(id, uintptr(unsafe.Pointer(p)))
 	if code != 0 {
-		return ErrUnplugged // the only thing that ends what has begun
+		return errUnplugged // the only thing that ends what has begun
 	}
 	return nil
 }
@@ -173,7 +173,7 @@ func open(info Info) (*Device, error) {
 	id := uintptr(number - 1)
 	c, ok := capabilitiesOf(id)
 	if !ok {
-		return nil, ErrUnplugged
+		return nil, errUnplugged
 	}
 	beginPeriod.Call(1) // sleeps of a millisecond last about that
 	return &Device{

@@ -105,7 +105,7 @@ func WriteJSON(w io.Writer, h *History) error {
 	all := struct {
 		Schema int        `json:"schema"`
 		Drills []exported `json:"drills"`
-	}{Schema, []exported{}}
+	}{schema, []exported{}}
 	for _, d := range h.Drills {
 		e := exported{d.ID, d.Context, d.begin, []runPart{}, []flickPart{}, []trialPart{}}
 		for _, run := range d.Runs {

@@ -90,10 +90,10 @@ func requireShown(t *testing.T, h *History) {
 
 // A journal of nothing but damage takes no more room than a short one.
 func TestDamageIsListedUpToABound(t *testing.T) {
-	h, err := Read(bytes.NewReader(bytes.Repeat([]byte("\n"), 10*MostDamage)))
+	h, err := Read(bytes.NewReader(bytes.Repeat([]byte("\n"), 10*mostDamage)))
 	require.NoError(t, err)
-	require.Len(t, h.Damage, MostDamage)
-	require.Equal(t, 10*MostDamage, h.Damaged)
+	require.Len(t, h.Damage, mostDamage)
+	require.Equal(t, 10*mostDamage, h.Damaged)
 }
 
 // What only a forger writes costs neither time nor room.

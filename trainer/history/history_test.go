@@ -342,7 +342,7 @@ func TestExports(t *testing.T) {
 		}
 	}
 	require.NoError(t, json.Unmarshal(out.Bytes(), &all))
-	require.Equal(t, Schema, all.Schema)
+	require.Equal(t, schema, all.Schema)
 	require.Equal(t, "keyboard", all.Drills[0].Device)
 	require.Equal(t, 50*ms, all.Drills[0].Flicks[1].Up-all.Drills[0].Flicks[1].Down)
 	require.Equal(t, true, all.Drills[0].Trials[0].Right)
@@ -361,7 +361,7 @@ func TestOldJournalsAreReadOn(t *testing.T) {
 		{trainer.KindFlick, true, trainer.OutcomeRight}, {trainer.KindFlick, false, trainer.OutcomeMissed},
 		{trainer.KindBlind, false, trainer.OutcomeOff}, {trainer.KindHandsOff, false, trainer.OutcomeEarly},
 	} {
-		old := encode(record{Schema: Schema, Type: typeTrial, Trial: &trialPart{Kind: c.kind, Right: c.right}})
+		old := encode(record{Schema: schema, Type: typeTrial, Trial: &trialPart{Kind: c.kind, Right: c.right}})
 		require.NotContains(t, string(old), `"result"`)
 		r, err := decode(old[:len(old)-1])
 		require.NoError(t, err)

@@ -183,7 +183,7 @@ func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (*Keeper, err
 }
 
 func (k *Keeper) record(what lineType, fill func(*record)) record {
-	r := record{Schema: Schema, Type: what, Drill: k.id, Context: k.context}
+	r := record{Schema: schema, Type: what, Drill: k.id, Context: k.context}
 	fill(&r)
 	return r
 }

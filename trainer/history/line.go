@@ -46,8 +46,8 @@ func decode(line []byte) (record, error) {
 	if err := json.Unmarshal(line, &r); err != nil {
 		return record{}, fmt.Errorf("found a line that is no record: %w", err)
 	}
-	if r.Schema != Schema {
-		return record{}, fmt.Errorf("found schema %d, want %d: another version of the program wrote it", r.Schema, Schema)
+	if r.Schema != schema {
+		return record{}, fmt.Errorf("found schema %d, want %d: another version of the program wrote it", r.Schema, schema)
 	}
 	return r, r.complete()
 }

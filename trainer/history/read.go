@@ -17,7 +17,7 @@ import (
 // History is what a journal tells, in the order in which it was written.
 type History struct {
 	Drills []*Drill
-	// Damage lists the lines that could not be read, the first [MostDamage] of
+	// Damage lists the lines that could not be read, the first mostDamage of
 	// them; Damaged counts them all.
 	Damage  []Damage
 	Damaged int
@@ -42,8 +42,8 @@ type Damage struct {
 // Error writes "line 12: found …".
 func (d Damage) Error() string { return fmt.Sprintf("line %d: %v", d.Line, d.Reason) }
 
-// MostDamage is how many lines that could not be read are listed.
-const MostDamage = 100
+// mostDamage is how many lines that could not be read are listed.
+const mostDamage = 100
 
 // longestLine bounds a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
@@ -81,7 +81,7 @@ func (h *History) readLines(r io.Reader, before int, brief bool) error {
 
 func (h *History) note(d Damage) {
 	h.Damaged++
-	if len(h.Damage) < MostDamage {
+	if len(h.Damage) < mostDamage {
 		h.Damage = append(h.Damage, d)
 	}
 }

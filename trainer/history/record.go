@@ -7,8 +7,8 @@ import (
 	"flicktally/trainer"
 )
 
-// Schema is the number of the format that is written.
-const Schema = 1
+// schema is the number of the format that is written.
+const schema = 1
 
 // Context says with what is practised. It stands in every line.
 type Context struct {

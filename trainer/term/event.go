@@ -13,7 +13,7 @@ import (
 type Event interface{ When() sim.Micros }
 
 // KeyEvent is a key that was pressed, or repeats. Of a release it tells to a
-// [KeyHolder] only, and only where the terminal does.
+// keyHolder only, and only where the terminal does.
 type KeyEvent struct {
 	At sim.Micros // when the key's byte was read from the terminal
 	// Name is the character typed ("e", "E", "+"), or the name of the key, with
@@ -22,7 +22,7 @@ type KeyEvent struct {
 	Kind KeyKind
 }
 
-// KeyboardEvent tells a [KeyHolder] whether the terminal reports releases. Until it
+// KeyboardEvent tells a keyHolder whether the terminal reports releases. Until it
 // comes nobody knows; it can come again.
 type KeyboardEvent struct {
 	At       sim.Micros

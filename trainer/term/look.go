@@ -20,7 +20,7 @@ const (
 	Strong         // what to look at
 	Pressed        // the button or switch is pressed
 	Recording      // the camera records
-	Armed          // the craft is armed
+	armed          // the craft is armed
 	Problem        // something is wrong, or may be
 	Pointer        // the cursor and the marks
 	Right          // done as it was to be
@@ -35,7 +35,7 @@ type styles [int(roleCount) + lanes.LookCount]tcell.Style
 
 // looksOf are the looks that roles of the screens take their colour from.
 var looksOf = map[Role]lanes.Look{
-	Pressed: lanes.Pressed, Recording: lanes.Recording, Armed: lanes.Armed, Problem: lanes.Short, Right: lanes.Toggled,
+	Pressed: lanes.Pressed, Recording: lanes.Recording, armed: lanes.Armed, Problem: lanes.Short, Right: lanes.Toggled,
 }
 
 // stylesFor returns the styles for a terminal with so many colours. Backgrounds
@@ -82,7 +82,7 @@ const (
 	Light      = lanes.Faint
 	Dense      = lanes.Dense
 	Solid      = lanes.Solid
-	Questioned = lanes.Questioned
+	questioned = lanes.Questioned
 )
 
 // Glyphs are the characters of a picture, for terminals that show Unicode and

@@ -24,15 +24,15 @@ type Program interface {
 	Wake() sim.Micros
 }
 
-// Ringer is a program that may ring the terminal's bell.
-type Ringer interface {
+// ringer is a program that may ring the terminal's bell.
+type ringer interface {
 	// Ring reports whether the bell is to ring; it is asked after every event.
 	Ring() bool
 }
 
-// KeyHolder is a program for which it matters how long a key is held: it gets
+// keyHolder is a program for which it matters how long a key is held: it gets
 // releases, and a [KeyboardEvent] that says whether there will be any.
-type KeyHolder interface{ HoldsKeys() bool }
+type keyHolder interface{ HoldsKeys() bool }
 
 // keyboardPatience is how long a terminal may take to say what it reports. One
 // that says nothing reports no releases.
@@ -42,8 +42,8 @@ const keyboardPatience = sim.Second
 // done is closed. A program that was handed a value gets it as a [SourceEvent].
 type Source func(post func(value any), done <-chan struct{})
 
-// Clock tells the time since the session began. It never goes back.
-type Clock func() sim.Micros
+// clock tells the time since the session began. It never goes back.
+type clock func() sim.Micros
 
 // NoScreenError says that the terminal cannot show a program.
 type NoScreenError struct{ Cause error }
@@ -74,7 +74,7 @@ func Run(p Program, sources ...Source) error {
 }
 
 // openScreen takes the terminal over.
-func openScreen(clock Clock, stamps *stamps) (tcell.Screen, error) {
+func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 	tcell.SetEncodingFallback(tcell.EncodingFallbackASCII)
 	tty, err := tcell.NewDevTty()
 	if err != nil {
@@ -99,7 +99,7 @@ type session struct {
 	using   sync.Mutex
 	screen  tcell.Screen
 	gone    bool // the terminal could not be taken again; guarded by using
-	clock   Clock
+	clock   clock
 	start   time.Time // the zero of clock
 	stamps  *stamps
 	pointer pointer
@@ -115,7 +115,7 @@ type session struct {
 	quiet *time.Timer // for a terminal that does not say whether it reports them
 }
 
-func newSession(screen tcell.Screen, clock Clock, start time.Time, stamps *stamps) *session {
+func newSession(screen tcell.Screen, clock clock, start time.Time, stamps *stamps) *session {
 	return &session{
 		screen: screen, clock: clock, start: start, stamps: stamps,
 		events:    make(chan Event, 64),
@@ -136,7 +136,7 @@ func (s *session) run(p Program, sources []Source) error {
 	s.heedContinue()
 	defer signal.Stop(s.continued)
 	defer s.quiet.Stop()
-	holder, canHold := p.(KeyHolder)
+	holder, canHold := p.(keyHolder)
 	s.holds = canHold && holder.HoldsKeys()
 	s.askReleases()
 
@@ -269,7 +269,7 @@ func (s *session) handle(p Program, event Event) bool {
 		s.painter.forget()
 	}
 	goOn := p.Handle(event)
-	if ringer, rings := p.(Ringer); rings && ringer.Ring() {
+	if ringer, rings := p.(ringer); rings && ringer.Ring() {
 		s.ring()
 	}
 	return goOn

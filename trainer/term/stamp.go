@@ -13,13 +13,13 @@ import (
 // which comes later when the machine is busy.
 type stampingTty struct {
 	tcell.Tty
-	clock  Clock
+	clock  clock
 	stamps *stamps
 	keys   keyReader
 	left   []byte // for the next read
 }
 
-func newStampingTty(tty tcell.Tty, clock Clock, stamps *stamps) *stampingTty {
+func newStampingTty(tty tcell.Tty, clock clock, stamps *stamps) *stampingTty {
 	t := &stampingTty{Tty: tty, clock: clock, stamps: stamps}
 	t.keys.answer = stamps.answer
 	return t

@@ -25,8 +25,8 @@ func Full(kind string, version byte, flags uint32, parts ...[]byte) []byte {
 // Uint32 writes a field of 32 bits.
 func Uint32(v uint32) []byte { return binary.BigEndian.AppendUint32(nil, v) }
 
-// Timed makes an mvhd or mdhd of version 0 (§8.2.2, §8.4.2).
-func Timed(kind string, created, scale, duration uint32) []byte {
+// timed makes an mvhd or mdhd of version 0 (§8.2.2, §8.4.2).
+func timed(kind string, created, scale, duration uint32) []byte {
 	return Full(kind, 0, 0, Uint32(created), Uint32(created), Uint32(scale), Uint32(duration), make([]byte, 80))
 }
 
@@ -40,9 +40,9 @@ func Video(length time.Duration, created time.Time) []byte {
 		since1904 = uint32(created.Sub(time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)) / time.Second)
 	}
 	units := uint32(length.Seconds() * scale)
-	media := Box("mdia", Timed("mdhd", since1904, scale, units),
+	media := Box("mdia", timed("mdhd", since1904, scale, units),
 		Full("hdlr", 0, 0, Uint32(0), []byte("vide"), make([]byte, 13)))
-	return append(NeverClosed(), Box("moov", Timed("mvhd", since1904, scale, units), Box("trak", media))...)
+	return append(NeverClosed(), Box("moov", timed("mvhd", since1904, scale, units), Box("trak", media))...)
 }
 
 // NeverClosed makes the file as it is before the camera writes the header.
