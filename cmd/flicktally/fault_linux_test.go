@@ -191,7 +191,7 @@ func TestARecordOnAFullDisk(t *testing.T) {
 	_ = command.Wait() // the code tells
 	require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 	require.Regexp(t, "the record breaks off: .*no space left on device", errs.String())
-	require.Contains(t, out.String(), "press 2: held")
+	require.Contains(t, out.String(), "flick 2: held")
 
 	content, err := os.ReadFile(record)
 	require.NoError(t, err)

@@ -38,6 +38,8 @@ type liveFlags struct {
 	jsonl    bool
 	every    durationFlag
 	keys     bool
+	say      string
+	bell     bool
 }
 
 const liveLong = `Live runs what comes in through the rig's chain as it comes, and shows at a
@@ -69,6 +71,10 @@ after a minute of silence it is another flight.
 as it comes, so that it outlives a crash. Times are those of the stream, but for
 a clock that began anew. Comments in it say what was left out. Two programs never
 write one record.
+
+--say runs a program once and writes each change to it as a line, for speech; it
+never delays the flight: what it has not read when it lags is left out. --bell
+rings at a change: 1 a take begins, 2 it ends, 3 a flick failed.
 
 Where standard output is no terminal, or with --plain, lines of text tell of
 every press and every change; --jsonl tells the same for scripts and overlays:
@@ -118,6 +124,8 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
 	f.every = durationFlag(sim.Second)
 	flags.Var(&f.every, "every", "print the tally at least this often, with --jsonl")
+	flags.StringVar(&f.say, "say", "", "run this `command` of the shell and write each change to it as a sentence, for a speech program")
+	flags.BoolVar(&f.bell, "bell", false, "ring the terminal's bell: once when a take begins, twice when it ends, three times for a flick that failed")
 	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
 }
 
@@ -142,8 +150,13 @@ func (a *app) live(args []string, f *liveFlags) error {
 	s := session.New(file.Rig, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, record)
 	out, restore := a.talk.neverWait()
 	defer restore()
+	announced, err := a.announce(s, f)
+	if err != nil {
+		return err
+	}
 	s.Read(in)
 	shown := a.showLive(s, liveTitle(file.Rig, in.Name), out, f)
+	announced()
 	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
@@ -164,7 +177,7 @@ func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 // showLive shows the tally until somebody, a signal or the end of the input
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
-	if !f.jsonl && !f.plain && a.talk.outTTY {
+	if a.hasScreen(f) {
 		err := term.Run(liveview.New(title, s), s.Watch)
 		var noScreen *term.NoScreenError
 		if !errors.As(err, &noScreen) {
@@ -175,8 +188,11 @@ func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFla
 	if f.jsonl {
 		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
 	}
-	return a.talkLive(s, &plainTeller{out: out, whole: f.noFollow}, f)
+	return a.talkLive(s, newPlainTeller(out, f.noFollow), f)
 }
+
+// hasScreen reports whether the tally has a screen of its own.
+func (a *app) hasScreen(f *liveFlags) bool { return !f.jsonl && !f.plain && a.talk.outTTY }
 
 func liveTitle(rig sim.Rig, name string) string {
 	title := "live from " + excerpt.Printable(name)

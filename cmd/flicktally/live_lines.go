@@ -15,7 +15,6 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
-	"flicktally/sim/tell"
 	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
@@ -194,35 +193,32 @@ func overAt(p sim.Press) sim.Micros {
 	return p.Up
 }
 
-// plainTeller tells in lines of text.
+// plainTeller tells in sentences.
 type plainTeller struct {
-	out   io.Writer
+	say   func(at sim.Micros, sentence string) error
 	whole bool   // a file that nobody adds to: how fast it is read tells nothing
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-func (t *plainTeller) line(at sim.Micros, format string, args ...any) error {
-	_, err := fmt.Fprintf(t.out, at.Clock()+"  "+format+"\n", args...)
-	return err
+// newPlainTeller tells in lines of text, each with its time.
+func newPlainTeller(out io.Writer, whole bool) *plainTeller {
+	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
+		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
+		return err
+	}}
 }
 
-func (t *plainTeller) press(_ int, p sim.Press) error {
-	verdict := string(p.Verdict)
-	if p.Doubtful {
-		verdict += " (doubtful)"
-	}
-	return t.line(overAt(p), "press %d: held %s, %s", p.N, tell.Held(p), verdict)
-}
+func (t *plainTeller) press(_ int, p sim.Press) error { return t.say(overAt(p), liveview.PressText(p)) }
 
 func (t *plainTeller) begins(take sim.Take) error {
-	return t.line(take.Start, "take %d begins", take.N)
+	return t.say(take.Start, fmt.Sprintf("take %d begins", take.N))
 }
 
 func (t *plainTeller) ends(take sim.Take) error {
-	return t.line(take.End, "take %d ends after %s", take.N, take.Length().Readable())
+	return t.say(take.End, fmt.Sprintf("take %d ends after %s", take.N, take.Length().Readable()))
 }
 
-func (t *plainTeller) off(at sim.Micros) error { return t.line(at, "the camera is off") }
+func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
 // tally tells of what the log alone does not: the input, what was seen, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
@@ -231,6 +227,5 @@ func (t *plainTeller) tally(v live.View, last bool) error {
 		return nil
 	}
 	t.told = now
-	_, err := fmt.Fprintln(t.out, liveview.Line(v))
-	return err
+	return t.say(v.At, liveview.Line(v))
 }

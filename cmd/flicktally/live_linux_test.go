@@ -459,7 +459,7 @@ func TestTheLiveScreen(t *testing.T) {
 			command := asFlicktally("live", "--record", "record.csv", path)
 			command.Dir = t.TempDir()
 			c := termtest.Start(t, command)
-			c.WaitFor("last press", 1)
+			c.WaitFor(" ago, flick", 1)
 			c.Type("r")
 			c.WaitFor("light: recording at 0:", 1)
 			tt.end(c)
@@ -479,8 +479,26 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 	c := termtest.Start(t, asFlicktally("live", "--no-follow", path), "TERM=dumb")
 	require.Equal(t, exitDone, c.WaitForEnd())
 	c.WaitFor("lines are printed instead", 1)
-	c.WaitFor("press 1: held 300 ms, toggle", 1)
+	c.WaitFor("flick 1: held 300 ms, toggled", 1)
 	require.NotContains(t, c.Seen(), "\x1b[?")
+}
+
+// A speech program that never reads takes nothing from the flight: each sentence
+// is handed on or counted, and in the end the program is told to go.
+func TestASpeechProgramThatNeverReadsDelaysNothing(t *testing.T) {
+	t.Parallel()
+	var notes bytes.Buffer
+	a := &app{talk: &talk{err: &notes}}
+	p, err := a.startSpeaker("exec sleep 1000", true)
+	require.NoError(t, err)
+	const many = 10_000 // more than a pipe and the queue hold
+	for range many {
+		p.say("flick 1: held 300 ms, toggled, said at some length")
+	}
+	p.finish(a.talk, 0)
+	require.Positive(t, p.left)
+	require.Contains(t, notes.String(), "did not read in time")
+	require.Contains(t, notes.String(), "the program of --say ended with: signal: killed")
 }
 
 // Where nobody reads standard output, or it is closed, the record and the final

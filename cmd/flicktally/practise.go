@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/season/folders"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
@@ -24,6 +25,7 @@ type practiseFlags struct {
 	logFlags
 	transmitterFlags
 	flights    []string
+	seasons    []string
 	plan       bool
 	pattern    string
 	resolution durationFlag
@@ -66,6 +68,7 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
   flicktally practise --device /dev/input/event7 --switch "axis 5"
   flicktally practise pattern --pattern rounding.txt
   flicktally practise --flight monday.csv tuesday.csv     do again what went wrong
+  flicktally practise --season flights                    the same, of a season
   flicktally practise --plan                              what is to be done today`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			kind, err := flags.takeLogs(args)
@@ -102,6 +105,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named behind the drill, and make a drill of what went wrong at the switch")
+	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
 	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, and how far each drill has got")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
@@ -223,8 +227,8 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 		return setup, wrongUsage(err)
 	}
 	setup.Review, err = a.mistakesOf(f, file.Rig)
-	if err == nil && setup.Kind == trainer.KindReview && len(f.flights) == 0 {
-		err = wrongUsage(errors.New("found no flight to review, want --flight LOG"))
+	if err == nil && setup.Kind == trainer.KindReview && setup.Review == nil {
+		err = wrongUsage(errors.New("found no flight to review, want --flight LOG or --season FOLDER"))
 	}
 	return setup, err
 }
@@ -256,9 +260,40 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 			mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
 		}
 	}
-	if len(f.flights) > 0 && len(mistakes) == 0 {
+	ofSeasons, err := a.mistakesOfSeasons(f, rig)
+	if err != nil {
+		return nil, err
+	}
+	mistakes = append(mistakes, ofSeasons...)
+	if len(f.flights)+len(f.seasons) > 0 && len(mistakes) == 0 {
 		return nil, &codedError{exitFailed, errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
-			[]string{"practise without --flight offers the other drills"}}
+			[]string{"practise without --flight and --season offers the other drills"}}
+	}
+	return mistakes, nil
+}
+
+// mistakesOfSeasons returns what went wrong at the switch in all flights of the
+// seasons. A log that cannot be read is told and skipped.
+func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
+	if len(f.seasons) == 0 {
+		return nil, nil
+	}
+	found, err := folders.Find(f.seasons...)
+	if err != nil {
+		return nil, unreadable(fmt.Errorf("cannot look for flights: %w", err))
+	}
+	var mistakes []trainer.Mistake
+	for _, outing := range found.Outings {
+		for _, log := range outing.Logs {
+			flights, err := a.replayLog(log.Path, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
+			if err != nil {
+				a.talk.note("left out %s: %v", log.Path, err)
+				continue
+			}
+			for _, f := range flights {
+				mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
+			}
+		}
 	}
 	return mistakes, nil
 }

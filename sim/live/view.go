@@ -62,6 +62,7 @@ type View struct {
 	// Record is what the camera did so far, most likely.
 	Record sim.Record
 
+	Flicks int         // so far, with one that is not over
 	Past   []sim.Press // those that are over, in order of time
 	InHand sim.Press   // the press in hand; its N is 0 while the button is up
 	Phase  Phase
@@ -160,7 +161,7 @@ func (v *View) tell(known *belief.Result) {
 	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 		v.Take = r.Takes[n-1]
 	}
-	v.Past = r.Presses
+	v.Flicks, v.Past = len(r.Flicks), r.Presses
 	if n := len(r.Presses); n > 0 && r.Presses[n-1].Open() {
 		v.Past, v.InHand = r.Presses[:n-1], r.Presses[n-1]
 	}

@@ -20,40 +20,48 @@ func (l *Screen) Draw(c *term.Canvas) {
 }
 
 func (l *Screen) footer(width int) term.TextLine {
-	switch {
-	case l.message != "":
-		return term.TextLine{Text: l.message, Role: term.Strong}
-	case width < 60:
+	if width < 60 {
 		return term.TextLine{Text: "light: r rec, s standby, o off   qq quit", Role: term.Dim}
-	default:
-		return term.TextLine{Text: "the light says: r recording, s standby, o off   qq quit", Role: term.Dim}
 	}
+	return term.TextLine{Text: "the light says: r recording, s standby, o off   u undo   qq quit", Role: term.Dim}
 }
 
-// blocks lays the picture out: the state first, and as large as there is room.
+// blocks lays the picture out: first a flick that failed, then the state as
+// large as there is room. What the last key did has a row of its own.
 func (l *Screen) blocks(height int) []term.Block {
 	v := &l.view
 	state := term.Block{Rows: 0, Draw: func(c *term.Canvas) { drawStateNow(c, v) }}
 	chance := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, chanceTexts(v)...) }}
-	last := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, lastPressTexts(v)...) }}
+	last := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Fitted(term.Plain, lastTexts(v)...) }}
+	said := term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, l.message, term.Strong) }}
 	press := term.Block{Rows: 1, Draw: func(c *term.Canvas) { drawPressNow(c, v) }}
 	if v.LongAt != sim.Never {
 		press.Rows = 2
 	}
-	input := term.Block{Rows: 1, Draw: l.drawInput}
+	top := []term.Block{{Rows: 1, Draw: l.drawInput}}
+	if texts := failureTexts(v); texts != nil {
+		top = append([]term.Block{{Rows: 1, Draw: func(c *term.Canvas) {
+			c.Area(1, 0, c.Width-1, 1).Fitted(term.Problem, texts...)
+			c.Reverse()
+		}}}, top...)
+	}
 	if height < 18 {
-		if len(v.Doubts) > 0 {
+		switch {
+		case l.message != "":
+			last = said
+		case len(v.Doubts) > 0:
 			last.Draw = l.drawDoubt
 		}
-		return []term.Block{input, state, chance, press, last}
+		return append(top, state, chance, press, last)
 	}
 	press.Rows = 2
-	return []term.Block{
-		input, state, chance, term.Gap, press, last,
-		{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, takesText(v), term.Plain) }},
-		{Rows: 2, Draw: l.drawDoubt},
-		{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, "modelled; only the camera's own light is proof", term.Dim) }},
-	}
+	return append(top,
+		state, chance, term.Gap, press, last, said,
+		term.Block{Rows: 1, Draw: func(c *term.Canvas) { c.Text(0, 0, takesText(v), term.Plain) }},
+		term.Block{Rows: 2, Draw: l.drawDoubt},
+		term.Block{Rows: 1, Draw: func(c *term.Canvas) {
+			c.Text(0, 0, "modelled; only the camera's own light is proof", term.Dim)
+		}})
 }
 
 // drawInput tells how the stream does. A signal that is not there takes the

@@ -83,6 +83,7 @@ func openRig() sim.Rig {
 var (
 	startLine = []move{{at: 2 * sim.Second, value: 2000}, {at: 2*sim.Second + 280*sim.Millisecond, value: 1000}}
 	held      = append(startLine[:2:2], move{at: 60 * sim.Second, value: 2000})
+	brief     = []move{{at: 50 * sim.Second, value: 2000}, {at: 50*sim.Second + 40*sim.Millisecond, value: 1000}}
 	tooShort  = []move{{at: 2 * sim.Second, value: 2000}, {at: 2*sim.Second + 90*sim.Millisecond, value: 1000}}
 )
 
@@ -103,6 +104,8 @@ func TestLivePictures(t *testing.T) {
 	}{
 		{"recording-80x24", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 80, 24, screentest.Unicode, nil},
 		{"recording-40x12", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 40, 12, screentest.Unicode, nil},
+		{"failed-80x24", func() *flying { return inFlight(openRig(), 70*s, append(startLine[:2:2], brief...)...) }, 80, 24, screentest.Unicode, nil},
+		{"failed-40x12", func() *flying { return inFlight(heron(), 70*s, brief...) }, 40, 12, screentest.Unicode, nil},
 		{"doubtful-80x24-ascii", func() *flying { return inFlight(openRig(), 9*s, tooShort...) }, 80, 24, screentest.ASCII, nil},
 		{"glance-40x12", func() *flying { return inFlight(openRig(), 9*s, tooShort...) }, 40, 12, screentest.Unicode, []string{"s"}},
 		{"misfit-40x12", func() *flying { return inFlight(heron(), 44*s, startLine...) }, 40, 12, screentest.Unicode, []string{"o", "x"}},
@@ -150,6 +153,18 @@ func TestKeysSayWhatTheLightShows(t *testing.T) {
 }
 
 // A slip of the hand in flight must not end the tally.
+// A flick that did nothing stays first on the screen, until the next one.
+func TestAFailedFlickStays(t *testing.T) {
+	const s, ms = sim.Second, sim.Millisecond
+	next := []move{{at: 100 * s, value: 2000}, {at: 100*s + 300*ms, value: 1000}}
+	f := inFlight(heron(), 90*s, brief...)
+	require.Contains(t, watching(f, 80, 24).text(), "FLICK IGNORED - NOT RECORDING (40 ms: short)")
+	f.fly(100*s+100*ms, next...)
+	require.NotContains(t, watching(f, 80, 24).text(), "FLICK IGNORED")
+	f.fly(101*s, next[1])
+	require.NotContains(t, watching(f, 80, 24).text(), "FLICK IGNORED")
+}
+
 func TestQTwiceLeaves(t *testing.T) {
 	l := watching(inFlight(heron(), sim.Second), 80, 24)
 	require.True(t, l.Handle(term.KeyEvent{Name: "q"}))
@@ -192,7 +207,7 @@ func TestTheReasonOfALostSignalShows(t *testing.T) {
 	f := inFlight(heron(), sim.Second)
 	f.now += 3 * sim.Second
 	f.notice = "/dev/ttyUSB0 is gone; waiting for it"
-	require.Contains(t, watching(f, 80, 24).text(), "SIGNAL LOST for 3.0s; /dev/ttyUSB0 is gone; waiting for it")
+	require.Contains(t, watching(f, 80, 24).text(), "SIGNAL LOST for 3.0 s; /dev/ttyUSB0 is gone; waiting for it")
 }
 
 func TestTheTallyFitsAnyScreen(t *testing.T) {
@@ -225,7 +240,7 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 	for range 4 {
 		require.True(t, l.Handle(term.TickEvent{At: l.Wake()}))
 	}
-	require.Contains(t, l.text(), "last press 0.0s ago: number 1, held 300 ms, toggle")
+	require.Contains(t, l.text(), "0.0 s ago, flick 1: held 300 ms, toggled")
 	require.Contains(t, l.text(), "1 take")
 }
 

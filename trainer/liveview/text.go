@@ -57,7 +57,7 @@ func chanceTexts(v *live.View) []string {
 		return []string{"doubtful: the tally does not fit what was seen", "doubtful: it does not fit what was seen"}
 	case v.Open:
 		chance := tell.Chance(v.Recording)
-		return []string{"it records with a chance of " + chance}
+		return []string{"it records with a chance of " + chance, "records: " + chance}
 	case v.State == sim.StateUnknown && v.Segment > 0:
 		return []string{"nobody knows what the camera does now"}
 	case v.Segment > 0:
@@ -74,36 +74,84 @@ func pressTexts(v *live.View) []string {
 	case v.Segment == 0:
 		return []string{""}
 	case v.Phase == live.Ignored:
-		return []string{fmt.Sprintf("this press does nothing: the camera is %s", v.InHand.StateAt), "this press does nothing"}
+		return []string{fmt.Sprintf("this flick does nothing: the camera is %s", v.InHand.StateAt), "this flick does nothing"}
 	case v.SafeAt == sim.Never:
-		return []string{fmt.Sprintf("no press counts now: the camera is %s", v.State), "no press counts now"}
+		return []string{fmt.Sprintf("no flick counts now: the camera is %s", v.State), "no flick counts now"}
 	case v.SafeAt > v.At:
 		in := (v.SafeAt - v.At).Rounded()
-		return []string{fmt.Sprintf("next press in %s: the camera may be busy until then", in), "next press in " + in}
+		return []string{fmt.Sprintf("the next flick counts in %s: the camera may be busy until then", in), "next flick counts in " + in}
 	default:
-		return []string{"the next press counts"}
+		return []string{"the next flick counts"}
 	}
 }
 
-// lastPressTexts tell what became of the last press, in several lengths.
-func lastPressTexts(v *live.View) []string {
+// lastTexts tell what became of the last flick, in several lengths.
+func lastTexts(v *live.View) []string {
 	p := v.Last()
 	if p.N == 0 {
-		return []string{"no press yet"}
-	}
-	verdict := string(p.Verdict)
-	if p.Doubtful {
-		verdict += " (doubtful)"
+		return []string{"no flick yet"}
 	}
 	ago := sinceText(v.At - p.Up)
 	return []string{
-		fmt.Sprintf("last press %s ago: number %d, held %s, %s", ago, p.N, tell.Held(p), verdict),
-		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), verdict),
-		ago + " ago: " + verdict,
+		fmt.Sprintf("%s ago, %s", ago, PressText(p)),
+		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), outcomeText(p)),
+		ago + " ago: " + outcomeText(p),
 	}
 }
 
-// Line tells a view in one line, for where there is no screen.
+// PressText tells what became of a press that is over: of the flick that made it,
+// where a hand did.
+func PressText(p sim.Press) string {
+	what := fmt.Sprintf("flick %d", p.Flick)
+	if p.Flick == 0 {
+		what = fmt.Sprintf("press %d without a flick", p.N)
+	}
+	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(p))
+}
+
+func outcomeText(p sim.Press) string {
+	text := lanes.VerdictLook(p.Verdict).Name()
+	if p.Doubtful {
+		text += " (doubtful)"
+	}
+	return text
+}
+
+// Failed reports whether a press that is over did not do what a flick is for.
+func Failed(p sim.Press) bool {
+	switch p.Verdict {
+	case sim.VerdictShort, sim.VerdictBusy, sim.VerdictOff, sim.VerdictIgnored, sim.VerdictDouble, sim.VerdictWake, sim.VerdictLong:
+		return true
+	default:
+		return false
+	}
+}
+
+// failureTexts tell of a last flick that did not toggle, until the next one: what
+// it was, and what the camera does now. They are none where it toggled.
+func failureTexts(v *live.View) []string {
+	p := v.Last()
+	if p.N == 0 || v.InHand.N > 0 || !Failed(p) {
+		return nil
+	}
+	what := "FLICK IGNORED"
+	switch p.Verdict {
+	case sim.VerdictLong:
+		what = "FLICK TOO LONG"
+	case sim.VerdictWake:
+		what = "FLICK WOKE THE CAMERA"
+	}
+	now := map[sim.State]string{
+		sim.StateRecording: "RECORDING", sim.StateStarting: "STARTING", sim.StateUnknown: "NOBODY KNOWS WHAT IT DOES", sim.StateOff: "CAMERA OFF",
+	}[v.State]
+	if now == "" {
+		now = "NOT RECORDING"
+	}
+	why := fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
+	return []string{what + " - " + now + why, what + " - " + now, what}
+}
+
+// Line tells a view in one line, without its time, for where there is no screen.
 func Line(v live.View) string {
 	if v.Segment == 0 {
 		return inputText(&v)
@@ -123,12 +171,12 @@ func Line(v live.View) string {
 	} else {
 		parts = append(parts, pressTexts(&v)[0])
 	}
-	return v.At.Clock() + "  " + strings.Join(append(parts, v.Doubts...), "; ")
+	return strings.Join(append(parts, v.Doubts...), "; ")
 }
 
 // takesText counts what there is.
 func takesText(v *live.View) string {
-	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(len(v.Past), "press", "presses"))
+	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(v.Flicks, "flick", "flicks"))
 }
 
 // wholeSeconds writes a length of time without parts of a second, which nobody
@@ -140,5 +188,5 @@ func sinceText(m sim.Micros) string {
 	if m >= sim.Minute {
 		return wholeSeconds(m)
 	}
-	return fmt.Sprintf("%d.%ds", m/sim.Second, m%sim.Second/(100*sim.Millisecond))
+	return fmt.Sprintf("%d.%d s", m/sim.Second, m%sim.Second/(100*sim.Millisecond))
 }
