@@ -100,8 +100,8 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	flags.StringVar(&f.write, writeFlag, "", "put the result into this rig `file`; its comments stay")
-	flags.StringVar(&f.write, "write", "", "")
-	flags.Lookup("write").Hidden = true // its former name
+	flags.StringVar(&f.write, formerWriteFlag, "", "")
+	flags.Lookup(formerWriteFlag).Hidden = true
 	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
 	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
 	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")

@@ -85,6 +85,9 @@ var outputFlags = []string{"output", "record", "final"}
 
 const writeFlag = "update"
 
+// formerWriteFlag is the former name of writeFlag, which goes on.
+const formerWriteFlag = "write"
+
 // guardFiles has a command and those below it look, before they do anything, that
 // no file that they write is one that they read, or written twice.
 func guardFiles(cmd *cobra.Command) {
@@ -123,7 +126,7 @@ func noteFiles(cmd *cobra.Command, args []string) (outputs, changed []string) {
 		switch {
 		case slices.Contains(outputFlags, flag.Name):
 			outputs = append(outputs, values...)
-		case flag.Name == writeFlag:
+		case flag.Name == writeFlag, flag.Name == formerWriteFlag:
 			changed = append(changed, values...)
 		default:
 			read = append(read, values...)

@@ -90,7 +90,6 @@ func TestTheFirstRunThroughATerminal(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t)
 	p.WaitFor("again: release", 1)
-	p.WaitFor("example: measure yours", 1)
 	p.WaitFor("cue: flick", 1)
 	p.Type(" ")
 	p.WaitFor("switch: pressed", 1)

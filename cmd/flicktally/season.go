@@ -95,7 +95,9 @@ machines, are put together by --merge from what --json wrote of each.
 	set.StringVarP(&flags.out, "output", "o", "", "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
 	set.BoolVar(&flags.force, "force", false, "write over a file that is there")
 	set.BoolVar(&flags.dark, "dark", false, "a chart light on dark")
-	set.StringVar(&flags.write, writeFlag, "", "put the learned thresholds into this rig `file`")
+	set.StringVar(&flags.write, writeFlag, "", "put the learned thresholds into this rig `file`; its comments stay")
+	set.StringVar(&flags.write, formerWriteFlag, "", "")
+	set.Lookup(formerWriteFlag).Hidden = true
 	return cmd
 }
 

@@ -124,7 +124,7 @@ func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
 }
 
 var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
-	"a time is that of each flight; flicktally export cuts one out of the log")
+	"each flight has times of its own; flicktally export --what log --segment N writes one of them")
 
 // silence is how long nothing is said while a long work is done.
 const silence = time.Second
