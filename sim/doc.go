@@ -15,13 +15,13 @@
 //
 // [Chain] wires them in that order and is the place to read first. It yields a
 // [Replay]: presses, toggles, states, takes and the edges of every step, as
-// plain data. [Replay.Findings] reads from it what cost, or could cost,
-// footage. The usual way:
+// plain data. Package tell reads from it what cost, or could cost, footage. The
+// usual way:
 //
 //	chain := sim.NewChain(sim.TapChannel, rig)
 //	chain.FeedAll(samples)
 //	replay := chain.Finish()
-//	findings := replay.Findings(sim.DefaultLimits())
+//	findings := tell.Findings(replay, tell.DefaultLimits())
 //
 // The same chain runs live, in practice and in the odds: there is one model.
 //

@@ -2,7 +2,7 @@
 // controller, and reads its moves: on Linux from an event device, with the kernel's
 // times, or from the older joystick interface, stamped at read; on Windows by looking
 // at the system's joystick every millisecond. On other systems [Open] and [List]
-// return errUnsupported.
+// fail.
 //
 // All times are on the clock of [Now].
 package device
@@ -18,9 +18,6 @@ import (
 // errUnplugged says that the device is gone. It can be opened again once it is
 // back.
 var errUnplugged = errors.New("the transmitter was unplugged")
-
-// errUnsupported says that this system has no input devices that can be read.
-var errUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
 
 // Info is a device that can be opened.
 type Info struct{ Path, Name string }

@@ -3,20 +3,24 @@
 package device
 
 import (
+	"errors"
 	"time"
 
 	"flicktally/sim"
 )
+
+// errUnsupported says that this system has no input devices that can be read.
+var errUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
 
 var began = time.Now()
 
 // Now returns the time since the program began.
 func Now() sim.Micros { return sim.Micros(time.Since(began) / time.Microsecond) }
 
-// List returns ErrUnsupported.
-func List() ([]Info, error) { return nil, ErrUnsupported }
+// List returns errUnsupported.
+func List() ([]Info, error) { return nil, errUnsupported }
 
-// Open returns ErrUnsupported.
-func Open(string) (*Device, error) { return nil, ErrUnsupported }
+// Open returns errUnsupported.
+func Open(string) (*Device, error) { return nil, errUnsupported }
 
 func explain(err error) error { return err }

@@ -90,7 +90,6 @@ type finder struct {
 	folders map[string]*Outing
 	order   []string
 	files   int
-	seen    []string // paths, so that folders within each other count once
 }
 
 func (f *finder) leave(path, why string) {
