@@ -74,10 +74,10 @@ func TestFlickDrillSaysVerdictWithMargin(t *testing.T) {
 		right bool
 		words string
 	}{
-		{310 * ms, true, "0.31 s: toggles, 0.23 s to spare"},
-		{50 * ms, false, "0.05 s: too short by 0.03 s"},
-		{1620 * ms, false, "1.62 s: too long by 0.12 s"},
-		{80 * ms, true, "0.08 s: toggles, 0.00 s to spare; 0.27 s too short for 0.35 s"},
+		{310 * ms, true, "310 ms: toggles, 230 ms to spare"},
+		{50 * ms, false, "50 ms: too short by 30 ms"},
+		{1620 * ms, false, "1620 ms: too long by 120 ms"},
+		{80 * ms, true, "80 ms: toggles, 0 ms to spare; 270 ms too short for 350 ms"},
 	} {
 		p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 		p.waitFor(PhaseAct)
@@ -118,7 +118,7 @@ func TestTakeThatDoesNotStart(t *testing.T) {
 	p.wait(100 * ms)
 	r := p.lastResult()
 	require.False(t, r.Right)
-	require.Equal(t, "the take did not start: 1.60 s: too long by 0.10 s", r.Words)
+	require.Equal(t, "the take did not start: 1600 ms: too long by 100 ms", r.Words)
 	require.Equal(t, sim.StateStandby, p.view().Tally, "switched on again for the next go")
 }
 
@@ -134,8 +134,8 @@ func TestCutDrill(t *testing.T) {
 	}{
 		// 500 ms to the press, 200 ms of it, 100 ms to the take; the camera
 		// needs 400 + 80 + 100.
-		{"in time", 500 * ms, true, "0.80 s between the takes: 0.22 s more than the camera needs", 220 * ms},
-		{"while it is busy", 300 * ms, false, "no new take: 0.20 s: too soon by 0.10 s, the camera was busy", 0},
+		{"in time", 500 * ms, true, "800 ms between the takes: 220 ms more than the camera needs", 220 * ms},
+		{"while it is busy", 300 * ms, false, "no new take: 200 ms: too soon by 100 ms, the camera was busy", 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := startDrill(t, Setup{Kind: KindCut, Rig: rig, Seed: 3})
@@ -163,9 +163,9 @@ func TestPatternDrill(t *testing.T) {
 		words         string
 	}{
 		{"followed", 300 * ms, true, true, "every press and gap on the spot"},
-		{"held on", 370 * ms, true, true, "worst at press 2: 0.07 s too long"},
-		{"held far too long", 900 * ms, false, false, "worst at press 2: 0.60 s too long"},
-		{"too brief", 40 * ms, false, false, "worst at press 2: 0.26 s too short"},
+		{"held on", 370 * ms, true, true, "worst at press 2: 70 ms too long"},
+		{"held far too long", 900 * ms, false, false, "worst at press 2: 600 ms too long"},
+		{"too brief", 40 * ms, false, false, "worst at press 2: 260 ms too short"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := startDrill(t, Setup{Kind: KindPattern, Pattern: &pattern, Seed: 5})
@@ -289,7 +289,7 @@ func TestSlowStartIsNoFault(t *testing.T) {
 	p.waitFor(PhaseAct)
 	p.wait(2100 * ms)
 	require.Equal(t, OutcomeMissed, p.lastResult().Outcome)
-	require.Equal(t, "no flick within 2.00 s of the cue", p.lastResult().Words)
+	require.Equal(t, "no flick within 2 s of the cue", p.lastResult().Words)
 }
 
 func TestColdFlickStandsForItself(t *testing.T) {

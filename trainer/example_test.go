@@ -36,5 +36,5 @@ func Example() {
 	// Output:
 	// On the cue, flick once so that recording toggles.
 	// Flick
-	// 0.31 s: toggles, 0.23 s to spare
+	// 310 ms: toggles, 230 ms to spare
 }

@@ -71,29 +71,29 @@ func (f Flick) Acts() sim.Micros {
 
 // Words says what became of the flick, with the margin.
 func (f Flick) Words() string {
-	hold := seconds(f.Seen)
+	hold := f.Seen.Rounded()
 	if f.TooClose {
 		return hold + ": at the edge of the press window, too close to call with this input"
 	}
 	switch f.Verdict {
 	case sim.VerdictShort:
-		return fmt.Sprintf("%s: too short by %s%s", hold, seconds(-f.Margin), f.doubt())
+		return fmt.Sprintf("%s: too short by %s%s", hold, (-f.Margin).Rounded(), f.doubt())
 	case sim.VerdictToggle, sim.VerdictLong:
 		if f.Toggled() {
-			return fmt.Sprintf("%s: toggles, %s to spare%s", hold, seconds(f.Margin), f.doubt())
+			return fmt.Sprintf("%s: toggles, %s to spare%s", hold, f.Margin.Rounded(), f.doubt())
 		}
-		return fmt.Sprintf("%s: too long by %s%s", hold, seconds(-f.Margin), f.doubt())
+		return fmt.Sprintf("%s: too long by %s%s", hold, (-f.Margin).Rounded(), f.doubt())
 	case sim.VerdictBusy:
 		if f.Wait > 0 {
-			return fmt.Sprintf("%s: too soon by %s, the camera was busy", hold, seconds(f.Wait))
+			return fmt.Sprintf("%s: too soon by %s, the camera was busy", hold, f.Wait.Rounded())
 		}
 		return hold + ": the camera was busy"
 	case sim.VerdictOff, sim.VerdictWake:
 		return hold + ": the camera was off"
 	case verdictSeveral:
-		return fmt.Sprintf("%s: the camera saw %d presses", seconds(f.Hold()), len(f.Presses))
+		return fmt.Sprintf("%s: the camera saw %d presses", f.Hold().Rounded(), len(f.Presses))
 	case verdictUnseen:
-		return seconds(f.Hold()) + ": the camera never saw it"
+		return f.Hold().Rounded() + ": the camera never saw it"
 	default:
 		return hold + ": nobody knows what the camera did"
 	}
@@ -105,9 +105,6 @@ func (f Flick) doubt() string {
 	}
 	return ""
 }
-
-// seconds writes a time as the screen shows it.
-func seconds(m sim.Micros) string { return fmt.Sprintf("%.2f s", m.Seconds()) }
 
 // judge sets what became of a flick from its presses.
 func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {

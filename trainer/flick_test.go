@@ -19,17 +19,17 @@ func TestFlickWords(t *testing.T) {
 		flick Flick
 		want  string
 	}{
-		{Flick{Presses: press(sim.VerdictToggle, 310*ms)}, "0.31 s: toggles, 0.23 s to spare"},
-		{Flick{Presses: press(sim.VerdictToggle, 1480*ms)}, "1.48 s: toggles, 0.02 s to spare, if the press window is as assumed"},
-		{Flick{Presses: press(sim.VerdictShort, 50*ms)}, "0.05 s: too short by 0.04 s"},
-		{Flick{Presses: press(sim.VerdictShort, 70*ms)}, "0.07 s: too short by 0.01 s, if the press window is as assumed"},
-		{Flick{Presses: press(sim.VerdictLong, 2*sec)}, "2.00 s: too long by 0.50 s"},
-		{Flick{Presses: press(sim.VerdictToggle, 86*ms)}, "0.09 s: at the edge of the press window, too close to call with this input"},
-		{Flick{Presses: press(sim.VerdictBusy, 300*ms), Wait: 420 * ms}, "0.30 s: too soon by 0.42 s, the camera was busy"},
-		{Flick{Presses: press(sim.VerdictOff, 300*ms)}, "0.30 s: the camera was off"},
-		{Flick{Presses: press(sim.VerdictUnknown, 300*ms)}, "0.30 s: nobody knows what the camera did"},
-		{Flick{Down: sec, Up: 1010 * ms}, "0.01 s: the camera never saw it"},
-		{Flick{Down: sec, Up: 1300 * ms, Presses: append(press(sim.VerdictToggle, 100*ms), press(sim.VerdictToggle, 100*ms)...)}, "0.30 s: the camera saw 2 presses"},
+		{Flick{Presses: press(sim.VerdictToggle, 310*ms)}, "310 ms: toggles, 225 ms to spare"},
+		{Flick{Presses: press(sim.VerdictToggle, 1480*ms)}, "1480 ms: toggles, 20 ms to spare, if the press window is as assumed"},
+		{Flick{Presses: press(sim.VerdictShort, 50*ms)}, "50 ms: too short by 35 ms"},
+		{Flick{Presses: press(sim.VerdictShort, 70*ms)}, "70 ms: too short by 15 ms, if the press window is as assumed"},
+		{Flick{Presses: press(sim.VerdictLong, 2*sec)}, "2000 ms: too long by 500 ms"},
+		{Flick{Presses: press(sim.VerdictToggle, 86*ms)}, "86 ms: at the edge of the press window, too close to call with this input"},
+		{Flick{Presses: press(sim.VerdictBusy, 300*ms), Wait: 420 * ms}, "300 ms: too soon by 420 ms, the camera was busy"},
+		{Flick{Presses: press(sim.VerdictOff, 300*ms)}, "300 ms: the camera was off"},
+		{Flick{Presses: press(sim.VerdictUnknown, 300*ms)}, "300 ms: nobody knows what the camera did"},
+		{Flick{Down: sec, Up: 1010 * ms}, "10 ms: the camera never saw it"},
+		{Flick{Down: sec, Up: 1300 * ms, Presses: append(press(sim.VerdictToggle, 100*ms), press(sim.VerdictToggle, 100*ms)...)}, "300 ms: the camera saw 2 presses"},
 	} {
 		c.flick.judge(rig.Camera, 2*ms)
 		require.Equal(t, c.want, c.flick.Words())
@@ -73,7 +73,7 @@ func TestOneShotMakesTheHold(t *testing.T) {
 	p.flick(40 * ms)
 	p.wait(sec)
 	r := p.lastResult()
-	require.Equal(t, "0.30 s: toggles, 0.22 s to spare", r.Words)
+	require.Equal(t, "300 ms: toggles, 220 ms to spare", r.Words)
 	require.True(t, r.Within)
 	require.False(t, r.Scored)
 }
@@ -128,11 +128,11 @@ func TestFailuresSayWhichFlick(t *testing.T) {
 		first, second sim.Micros
 		want          string
 	}{
-		{KindTake, 300 * ms, 40 * ms, "the take did not stop: 0.04 s: too short by 0.04 s"},
-		{KindCut, 40 * ms, 0, "the take did not stop: 0.04 s: too short by 0.04 s"},
-		{KindCut, 300 * ms, 40 * ms, "no new take: 0.04 s: too short by 0.04 s"},
-		{KindTake, 300 * ms, 79 * ms, "0.08 s: at the edge of the press window, too close to call with this input"},
-		{KindCut, 300 * ms, 79 * ms, "0.08 s: at the edge of the press window, too close to call with this input"},
+		{KindTake, 300 * ms, 40 * ms, "the take did not stop: 40 ms: too short by 40 ms"},
+		{KindCut, 40 * ms, 0, "the take did not stop: 40 ms: too short by 40 ms"},
+		{KindCut, 300 * ms, 40 * ms, "no new take: 40 ms: too short by 40 ms"},
+		{KindTake, 300 * ms, 79 * ms, "79 ms: at the edge of the press window, too close to call with this input"},
+		{KindCut, 300 * ms, 79 * ms, "79 ms: at the edge of the press window, too close to call with this input"},
 	} {
 		p := startDrill(t, Setup{Kind: c.kind, Seed: 1, Resolution: 2 * ms})
 		p.waitFor(PhaseAct)

@@ -203,7 +203,7 @@ func TestFlickSeenByNobody(t *testing.T) {
 		p.wait(3 * sec)
 		if f := p.drill.Flicks()[len(p.drill.Flicks())-1]; f.Verdict == verdictUnseen {
 			unseen++
-			require.Equal(t, "0.10 s: the camera never saw it", f.Words())
+			require.Equal(t, "100 ms: the camera never saw it", f.Words())
 		}
 	}
 	require.Greater(t, unseen, 10, "four in five fall between the frames")

@@ -89,13 +89,14 @@ func (r Result) Number() string {
 	return fmt.Sprintf("%s%d ms", sign, (off+sim.Millisecond/2)/sim.Millisecond)
 }
 
-// offWords says how far off a trial was, with the words for more and less.
-func offWords(off sim.Micros, more, less string) string {
+// offWords says how far off a trial was, with the words for more and less: a hold or a
+// gap in [sim.Micros.Rounded], a take in [sim.Micros.Readable].
+func offWords(off sim.Micros, write func(sim.Micros) string, more, less string) string {
 	switch {
 	case off > 0:
-		return fmt.Sprintf("%s %s", seconds(off), more)
+		return write(off) + " " + more
 	case off < 0:
-		return fmt.Sprintf("%s %s", seconds(-off), less)
+		return write(-off) + " " + less
 	default:
 		return "on the spot"
 	}

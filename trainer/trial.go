@@ -140,7 +140,7 @@ func (t *task) expire(at sim.Micros) {
 	case at >= t.expires && t.pressed():
 		t.finish(at, Result{Outcome: OutcomeMissed, Words: "not released in time"})
 	case at >= t.expires:
-		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no flick within " + seconds(cueLasts) + " of the cue"})
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no flick within " + cueLasts.Readable() + " of the cue"})
 	case !t.accepting() || t.pressed():
 		t.cueAt = at + waitAgain
 	default:

@@ -52,7 +52,7 @@ func (t *blindTrial) flick(f Flick) bool {
 func (t *blindTrial) expire(at sim.Micros) {
 	switch {
 	case at >= t.expires && t.asking && !t.pressed():
-		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no answer within " + seconds(answerWithin)})
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no answer within " + answerWithin.Readable()})
 	case at >= t.expires || t.pressed():
 		t.task.expire(at)
 	default:

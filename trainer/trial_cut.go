@@ -37,7 +37,7 @@ func (t *cutTrial) flick(f Flick) bool {
 		late := max(0, gap-t.shortest())
 		r := Result{Outcome: toggledOr(true, late <= cutAllows)}
 		r.score(late, t.goal(cutAllows), t.resolution)
-		r.Words = fmt.Sprintf("%s between the takes: %s", seconds(gap), offWords(r.Off, "more than the camera needs", ""))
+		r.Words = fmt.Sprintf("%s between the takes: %s", gap.Rounded(), offWords(r.Off, sim.Micros.Rounded, "more than the camera needs", ""))
 		t.finish(f.Up, r)
 	}
 	return true

@@ -64,7 +64,7 @@ func (t *flickTrial) withAim(r Result, f Flick) string {
 		return r.Words
 	}
 	more, less := t.kind.moreAndLess()
-	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, more, less), seconds(t.aim))
+	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, sim.Micros.Rounded, more, less), t.aim.Rounded())
 }
 
 func (t *flickTrial) show(v *View, at sim.Micros) {
@@ -74,7 +74,7 @@ func (t *flickTrial) show(v *View, at sim.Micros) {
 	}
 	v.Hint = t.note
 	if t.kind == KindSteady && v.Hint == "" {
-		v.Hint = "hold it " + seconds(t.aim)
+		v.Hint = "hold it " + t.aim.Rounded()
 	}
 	if t.holdCounts() {
 		v.Hold.Aim, v.Hold.Tolerance = t.aim, t.goal.tolerance

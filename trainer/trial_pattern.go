@@ -54,7 +54,7 @@ func (t *patternTrial) flick(f Flick) bool {
 	r.Words = "every press and gap on the spot"
 	if r.Off != 0 {
 		more, less := t.kind.moreAndLess()
-		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, more, less))
+		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, sim.Micros.Rounded, more, less))
 	}
 	t.finish(f.Up, r)
 	return true

@@ -45,13 +45,13 @@ func (t *takeTrial) flick(f Flick) bool {
 		if !t.pressed() {
 			t.expires = f.Acts() + t.rig.Camera.StartDelay + t.length + cueLasts
 		}
-		t.hint = "it runs: stop it after " + seconds(t.length)
+		t.hint = "it runs: stop it after " + t.length.Readable()
 	default:
 		off := f.Took - t.length
 		r := Result{Outcome: toggledOr(true, max(off, -off) <= t.allows())}
 		r.score(off, t.goal(t.allows()), t.resolution)
 		more, less := t.kind.moreAndLess()
-		r.Words = fmt.Sprintf("a take of %s: %s", seconds(f.Took), offWords(r.Off, more, less))
+		r.Words = fmt.Sprintf("a take of %s: %s", f.Took.Readable(), offWords(r.Off, sim.Micros.Readable, more, less))
 		t.finish(f.Up, r)
 	}
 	return true
@@ -73,7 +73,7 @@ func (t *takeTrial) show(v *View, at sim.Micros) {
 		v.Phase, v.Cue = PhaseAct, "Start a take"
 	}
 	if !t.started {
-		v.Hint = "it is to run " + seconds(t.length)
+		v.Hint = "it is to run " + t.length.Readable()
 	}
 	v.Hold.Aim = t.aim
 	v.TakeFor = 0 // the pilot counts, as in flight

@@ -19,7 +19,7 @@ type jsonTeller struct {
 	told  string
 }
 
-func (t *jsonTeller) press(segment int, p sim.Press) error {
+func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Record) error {
 	return export.LivePress(t.out, segment, p)
 }
 

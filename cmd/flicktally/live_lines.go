@@ -21,7 +21,7 @@ import (
 
 // liveTeller tells of a stream in lines.
 type liveTeller interface {
-	press(segment int, p sim.Press) error
+	press(segment int, p sim.Press, r *sim.Record) error
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
@@ -158,7 +158,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
 		}
 	}
 	for _, p := range presses {
-		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p) })
+		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
 	}
 	for _, take := range r.Takes {
 		once(&all.begins, t.told.begins, take.Start, func() error { return t.teller.begins(take) })
@@ -208,7 +208,9 @@ func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	}}
 }
 
-func (t *plainTeller) press(_ int, p sim.Press) error { return t.say(overAt(p), liveview.PressText(p)) }
+func (t *plainTeller) press(_ int, p sim.Press, _ *sim.Record) error {
+	return t.say(overAt(p), liveview.PressText(p))
+}
 
 func (t *plainTeller) begins(take sim.Take) error {
 	return t.say(take.Start, fmt.Sprintf("take %d begins", take.N))

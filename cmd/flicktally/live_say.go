@@ -28,11 +28,11 @@ type announcer struct {
 	rings chan int // nil is no bell
 }
 
-func (t *announcer) press(segment int, p sim.Press) error {
-	if liveview.Failed(p) {
+func (t *announcer) press(segment int, p sim.Press, r *sim.Record) error {
+	if liveview.Failed(r, p) {
 		t.ring(ringFailed)
 	}
-	return t.plainTeller.press(segment, p)
+	return t.plainTeller.press(segment, p, r)
 }
 
 func (t *announcer) begins(take sim.Take) error {

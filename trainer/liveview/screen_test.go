@@ -278,3 +278,14 @@ func TestDrawsAtEverySize(t *testing.T) {
 func TestIsLeftAsAllScreensAre(t *testing.T) {
 	screentest.IsLeft(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
 }
+
+// A camera that toggles on the press, and does nothing when it is held, has done
+// what the flick was for.
+func TestALongPressThatToggledIsNoFailure(t *testing.T) {
+	p := sim.Press{N: 1, Verdict: sim.VerdictLong, StateAfter: sim.StateRecording}
+	require.True(t, Failed(&sim.Record{}, p))
+	toggled := &sim.Record{Toggles: []sim.Toggle{{Press: 1}}}
+	require.False(t, Failed(toggled, p))
+	p.StateAfter = sim.StateOff
+	require.True(t, Failed(toggled, p), "it switched the camera off as well")
+}

@@ -2,6 +2,7 @@ package liveview
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -117,8 +118,13 @@ func outcomeText(p sim.Press) string {
 	return text
 }
 
-// Failed reports whether a press that is over did not do what a flick is for.
-func Failed(p sim.Press) bool {
+// Failed reports whether a press that is over did not do what a flick is for: to
+// toggle, and nothing else. A long press may have toggled before, where a camera
+// toggles on the press and does nothing when it is held.
+func Failed(r *sim.Record, p sim.Press) bool {
+	if slices.ContainsFunc(r.Toggles, func(t sim.Toggle) bool { return t.Press == p.N }) && p.StateAfter != sim.StateOff {
+		return false
+	}
 	switch p.Verdict {
 	case sim.VerdictShort, sim.VerdictBusy, sim.VerdictOff, sim.VerdictIgnored, sim.VerdictDouble, sim.VerdictWake, sim.VerdictLong:
 		return true
@@ -131,7 +137,7 @@ func Failed(p sim.Press) bool {
 // it was, and what the camera does now. They are none where it toggled.
 func failureTexts(v *live.View) []string {
 	p := v.Last()
-	if p.N == 0 || v.InHand.N > 0 || !Failed(p) {
+	if p.N == 0 || v.InHand.N > 0 || !Failed(&v.Record, p) {
 		return nil
 	}
 	what := "FLICK IGNORED"
