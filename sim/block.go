@@ -3,6 +3,9 @@ package sim
 // Block is a run of samples of one segment of a log, as a reader hands it on.
 type Block struct {
 	Segment int // from 1
+	// Start is the camera's state at the beginning of the segment, where the log tells
+	// it; "" leaves it to the rig.
+	Start StartState
 	// Samples are valid until the reader is asked for the next block; never empty.
 	Samples []Sample
 	Omitted int // samples that were left out between them; see [Thinning]

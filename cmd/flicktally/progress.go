@@ -149,7 +149,6 @@ func (a *app) progress(f *progressFlags) error {
 		if len(d.Flicks) == 0 {
 			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
 		}
-		a.noteStarts(d)
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Profiles()) == 0:
 		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
@@ -164,30 +163,16 @@ func (a *app) progress(f *progressFlags) error {
 	}
 }
 
-// noteStarts says where a drill's log begins with a take, which the log does not
-// tell itself.
-func (a *app) noteStarts(d *history.Drill) {
-	recording := 0
-	for _, run := range d.Runs {
-		if run.Start == sim.StartRecording {
-			recording++
-		}
-	}
-	if recording > 0 {
-		a.talk.note("the camera records at the start of %d of the %d segments: replay those with start = \"recording\" in [camera]", recording, len(d.Runs))
-	}
-}
-
 // recordDrill writes a drill as a log that says itself how it is read, whatever
 // rig is there. Every run of the drill is a segment.
 func recordDrill(w io.Writer, d *history.Drill) error {
-	runs, err := d.Samples()
+	runs, err := d.Log()
 	if err != nil {
 		return err
 	}
 	recorder := source.NewRecorder(w, sim.TapChannel, sim.Rig{}, 0)
-	for i, run := range runs {
-		if err := recorder.Write(sim.Block{Segment: i + 1, Samples: run}); err != nil {
+	for _, run := range runs {
+		if err := recorder.Write(run); err != nil {
 			return err
 		}
 	}

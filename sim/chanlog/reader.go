@@ -41,6 +41,10 @@ type Options struct {
 // SegmentMark is the comment before the first row of a segment.
 const SegmentMark = "# another flight"
 
+// StartMark is the comment before the first row of a segment at whose beginning
+// the camera records, whatever the rig says.
+const StartMark = "# the camera records"
+
 // Reader reads a channel log as samples.
 type Reader struct {
 	opts    Options
@@ -53,6 +57,8 @@ type Reader struct {
 	clock   clock
 	held    heldRow
 	spread  spread
+	begins  sim.StartState // of the segment, where the log tells it
+	next    sim.StartState // of the next one
 	check   rangeCheck
 
 	sum      Summary
@@ -112,7 +118,7 @@ func (r *Reader) Next() (sim.Block, error) {
 	for r.err == nil {
 		r.advance()
 		if len(r.samples) > 0 {
-			return sim.Block{Segment: int(r.sum.SegmentCount), Samples: r.samples, Omitted: r.omitted}, nil
+			return sim.Block{Segment: int(r.sum.SegmentCount), Start: r.begins, Samples: r.samples, Omitted: r.omitted}, nil
 		}
 		if r.err == nil {
 			r.src.fill()

@@ -46,8 +46,11 @@ func (r *Reader) readRecord() bool {
 // takeComment takes a comment. Where it begins a segment, the clock waits for the
 // first row of it.
 func (r *Reader) takeComment(line []byte) bool {
-	if string(bytes.TrimRight(line, "\r\n")) == SegmentMark {
+	switch string(bytes.TrimRight(line, "\r\n")) {
+	case SegmentMark:
 		r.clock.begun = false
+	case StartMark:
+		r.next = sim.StartRecording
 	}
 	r.sum.Comments.add(1, int64(len(line)))
 	r.src.consume(len(line), 1)
@@ -198,6 +201,7 @@ func (r *Reader) beginSegment(at int64) {
 		segment.Began = sim.Micros(at)
 	}
 	r.clock.begin(at)
+	r.begins, r.next = r.next, ""
 	r.sum.SegmentCount++
 	if len(r.sum.Segments) < maxSegmentsListed {
 		r.sum.Segments = append(r.sum.Segments, segment)

@@ -27,21 +27,32 @@ type Extra struct {
 // NewWriter returns a writer to w.
 func NewWriter(w io.Writer, extra Extra) *Writer { return &Writer{w: w, extra: extra} }
 
+// Begin writes the header, unless it is written.
+func (w *Writer) Begin() error {
+	_, err := w.w.Write(w.header(nil))
+	return err
+}
+
+// header appends the header where it is due.
+func (w *Writer) header(line []byte) []byte {
+	if w.begun {
+		return line
+	}
+	w.begun = true
+	line = append(line, "time_us,channel"...)
+	if w.extra.Armed {
+		line = append(line, ",armed"...)
+	}
+	if w.extra.Failsafe {
+		line = append(line, ",failsafe"...)
+	}
+	return append(line, '\n')
+}
+
 // Write writes a sample, the first time after the header. A value that is
 // absent becomes an empty field. The error is that of the stream.
 func (w *Writer) Write(s sim.Sample) error {
-	w.line = w.line[:0]
-	if !w.begun {
-		w.line = append(w.line, "time_us,channel"...)
-		if w.extra.Armed {
-			w.line = append(w.line, ",armed"...)
-		}
-		if w.extra.Failsafe {
-			w.line = append(w.line, ",failsafe"...)
-		}
-		w.line = append(w.line, '\n')
-		w.begun = true
-	}
+	w.line = w.header(w.line[:0])
 	w.line = strconv.AppendInt(w.line, int64(s.At), 10)
 	w.line = appendValue(w.line, s.Channel)
 	if w.extra.Armed {

@@ -177,3 +177,15 @@ func times(findings []tell.Finding) []sim.Micros {
 	}
 	return at
 }
+
+// A log may tell that a take runs from the beginning of a segment, whatever the rig
+// says; the next segment begins as the rig says again.
+func TestALogTellsTheStartOfASegment(t *testing.T) {
+	first, second := flicks(1, 300*ms), flicks(2, 300*ms)
+	first.Start = sim.StartRecording
+	flights, err := Read(&script{blocks: []sim.Block{first, second}}, "cut.csv", sim.DefaultRig(), Options{})
+	require.NoError(t, err)
+	require.Equal(t, sim.StateRecording, flights[0].Replay.States[0].State)
+	require.Equal(t, sim.StateStandby, flights[1].Replay.States[0].State)
+	require.Equal(t, 1, len(flights[0].Replay.Takes), "the flick ended it")
+}

@@ -77,7 +77,7 @@ type pass struct {
 func (p *pass) take(block sim.Block) error {
 	if block.Segment > p.segment {
 		p.endSegment()
-		p.beginSegment(block.Segment)
+		p.beginSegment(block)
 	}
 	if p.trace != nil {
 		p.trace.FeedAll(block.Samples)
@@ -92,10 +92,13 @@ func (p *pass) take(block sim.Block) error {
 	return nil
 }
 
-func (p *pass) beginSegment(segment int) {
-	p.segment = segment
+func (p *pass) beginSegment(block sim.Block) {
+	p.segment = block.Segment
 	p.chains = make([]*sim.Chain, len(p.rigs))
 	for i, rig := range p.rigs {
+		if block.Start != "" {
+			rig.Camera.Start = block.Start
+		}
 		p.chains[i] = sim.NewChain(p.src.Tap(), rig)
 		p.chains[i].FlicksBy(p.rigs[0])
 	}

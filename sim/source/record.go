@@ -26,7 +26,9 @@ import (
 //	20000,1000,0
 //
 // Between its rows a record has comments: lines that begin with a number sign.
-// "# another flight" stands before the first row of every segment but the first.
+// "# another flight" stands before the first row of every segment but the first,
+// "# the camera records" before that of a segment in which a take runs from the
+// beginning.
 
 const (
 	recordMark     = "# flicktally record: "
@@ -132,6 +134,12 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Record
 func (r *Recorder) Write(b sim.Block) error {
 	if r.segment > 0 && b.Segment > r.segment {
 		r.rows.WriteString(chanlog.SegmentMark + "\n")
+	}
+	if b.Segment > r.segment && b.Start == sim.StartRecording {
+		if err := r.log.Begin(); err != nil {
+			return err
+		}
+		r.rows.WriteString(chanlog.StartMark + "\n")
 	}
 	r.segment = b.Segment
 	for _, s := range b.Samples {

@@ -73,7 +73,7 @@ func requireShown(t *testing.T, h *History) {
 		require.NoError(t, write(io.Discard, h))
 	}
 	for _, d := range h.Drills {
-		_, _ = d.Samples() // may refuse
+		_, _ = d.Log() // may refuse
 		trainer.NewScore(d.Flicks, d.Results)
 	}
 	for _, p := range h.Profiles() {
@@ -111,7 +111,7 @@ func TestADrillThatNobodyDid(t *testing.T) {
 	t.Run("frames without end", func(t *testing.T) {
 		h := forged(`"frame_us":20000`, `"frame_us":1`)
 		h.Drills[0].Flicks[0].Moves[0].At = sim.MaxDuration
-		_, err := h.Drills[0].Samples()
+		_, err := h.Drills[0].Log()
 		require.EqualError(t, err,
 			fmt.Sprintf("found more than 10000000 frames in drill %q, want a drill that somebody did", h.Drills[0].ID))
 	})

@@ -228,7 +228,7 @@ func TestPracticeReplaysFromTheJournal(t *testing.T) {
 	rig := heronRig()
 	rig.Camera.LongAction = sim.LongPowerOff
 	d := practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: rig, Seed: 9}, morning, 300*ms, 50*ms, 1700*ms, 400*ms, 85*ms, 300*ms)
-	runs, err := read(t, j).Find("last").Samples()
+	runs, err := read(t, j).Find("last").Log()
 	require.NoError(t, err)
 	var judged, replayed []sim.Press
 	for _, f := range d.Flicks() {
@@ -236,7 +236,7 @@ func TestPracticeReplaysFromTheJournal(t *testing.T) {
 	}
 	for _, run := range runs {
 		chain := sim.NewChain(sim.TapChannel, rig)
-		for _, s := range run {
+		for _, s := range run.Samples {
 			chain.Feed(s)
 		}
 		replayed = append(replayed, chain.Finish().Presses...)

@@ -170,13 +170,13 @@ func (h *History) ColdAt(t time.Time) bool {
 // mostFrames bounds the samples of a drill: eleven hours with 250 frames a second.
 const mostFrames = 10_000_000
 
-// Samples returns what the link of each run of the drill delivered, a run after
-// the other, at times of the chain. Replayed with the rig, each gives the
-// presses that the drill judged by. A drill of more than ten million frames is
-// an error.
-func (d *Drill) Samples() ([][]sim.Sample, error) {
+// Log returns what the link of each run of the drill delivered, a segment for each
+// run with a move, at times of the chain. Replayed with the rig, from the state that
+// the segment begins in, each gives the presses that the drill judged by. A drill of
+// more than ten million frames is an error.
+func (d *Drill) Log() ([]sim.Block, error) {
 	const after = sim.Second // for the last release to take effect
-	var all [][]sim.Sample
+	var all []sim.Block
 	rig := d.begin.rig()
 	frame, frames := cmp.Or(rig.Link.Frame, rig.SignalLoss.StaleAfter), sim.Micros(0)
 	for i, run := range d.Runs {
@@ -197,7 +197,7 @@ func (d *Drill) Samples() ([][]sim.Sample, error) {
 		if frames += max(0, max(latest, end)-run.From) / frame; frames > mostFrames {
 			return nil, fmt.Errorf("found more than %d frames in drill %s, want a drill that somebody did", mostFrames, excerpt.Quote(d.ID))
 		}
-		all = append(all, run.Samples(rig, d.begin.Seed, moves, end))
+		all = append(all, sim.Block{Segment: len(all) + 1, Start: run.Start, Samples: run.Samples(rig, d.begin.Seed, moves, end)})
 	}
 	return all, nil
 }
