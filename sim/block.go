@@ -8,8 +8,14 @@ type Block struct {
 	Start StartState
 	// Samples are valid until the reader is asked for the next block; never empty.
 	Samples []Sample
-	Omitted int // samples that were left out between them; see [Thinning]
+	// Omitted are the samples that were left out between them, in order; see
+	// [Thinning]. They are valid as long as the samples are.
+	Omitted []Omission
 }
+
+// Omission says how many samples were left out before one of a block; before the
+// first of the next block where Before is the number of its samples.
+type Omission struct{ Before, Samples int }
 
 // Reading tells how a log was read.
 type Reading struct {

@@ -127,9 +127,20 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	return passed
 }
 
-// Omit counts samples that were left out between those that were fed, as a
-// [Thinning] for the chain's rig permits: they were valid.
-func (c *Chain) Omit(samples int) {
+// FeedBlock takes the samples of a block, of which others were left out as a
+// [Thinning] for the chain's rig permits.
+func (c *Chain) FeedBlock(b Block) {
+	fed := 0
+	for _, o := range b.Omitted {
+		c.FeedAll(b.Samples[fed:o.Before])
+		c.omit(o.Samples)
+		fed = o.Before
+	}
+	c.FeedAll(b.Samples[fed:])
+}
+
+// omit counts samples that were left out: they were valid.
+func (c *Chain) omit(samples int) {
 	c.out.Samples.Count += samples
 	c.out.Samples.Valid += samples
 	c.stepping.omitted += samples

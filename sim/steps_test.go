@@ -27,7 +27,7 @@ func TestStepsFindGapsHoweverTheLogIsFed(t *testing.T) {
 	for i := 0; i < len(samples); i += 100 {
 		part := samples[i:min(i+100, len(samples))]
 		thinned.Feed(part[0])
-		thinned.Omit(len(part) - 2)
+		thinned.omit(len(part) - 2)
 		thinned.Feed(part[len(part)-1])
 	}
 	got := thinned.Finish().Samples.Steps

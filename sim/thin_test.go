@@ -92,7 +92,7 @@ func TestThinningChangesNothing(t *testing.T) {
 		left += omitted
 
 		chain := NewChain(TapChannel, rig)
-		chain.Omit(omitted)
+		chain.omit(omitted)
 		want, got := feedAll(NewChain(TapChannel, rig), samples), feedAll(chain, kept)
 		want.Samples.Steps, got.Samples.Steps = Steps{}, Steps{} // known no finer than what was left out
 		require.Equal(t, want, got)
@@ -108,8 +108,8 @@ func TestThinningChangesNothing(t *testing.T) {
 func TestSamplesLeftOutAreCountedBesideThoseFed(t *testing.T) {
 	chain := NewChain(TapChannel, DefaultRig())
 	chain.FeedAll([]Sample{{0, rest, Absent}, {10, Absent, Absent}})
-	chain.Omit(5)
-	chain.Omit(2)
+	chain.omit(5)
+	chain.omit(2)
 	chain.Feed(Sample{100, rest, Absent})
 	require.Equal(t, Samples{Count: 10, Valid: 9, End: 100, Steps: Steps{Median: 10}}, chain.Finish().Samples)
 }

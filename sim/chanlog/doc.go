@@ -30,8 +30,7 @@
 //		if err != nil {
 //			return err
 //		}
-//		chain.Omit(block.Omitted) // none without Options.Thin
-//		chain.FeedAll(block.Samples) // a chain for each block.Segment
+//		chain.FeedBlock(block) // a chain for each block.Segment
 //	}
 //	summary := reader.Summary()
 //

@@ -63,9 +63,9 @@ type Reader struct {
 
 	sum      Summary
 	samples  []sim.Sample
-	omitted  int  // of the block
-	started  bool // the beginning was looked at for a byte order mark
-	overlong bool // within a line that is too long, which is skipped
+	omitted  []sim.Omission // of the block
+	started  bool           // the beginning was looked at for a byte order mark
+	overlong bool           // within a line that is too long, which is skipped
 	err      error
 }
 
@@ -114,7 +114,7 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 // [io.EOF]; else a [SyntaxError] or the error of the stream, after the samples
 // before it. After an error it returns the same error again.
 func (r *Reader) Next() (sim.Block, error) {
-	r.samples, r.omitted = r.samples[:0], 0
+	r.samples, r.omitted = r.samples[:0], r.omitted[:0]
 	for r.err == nil {
 		r.advance()
 		if len(r.samples) > 0 {
@@ -258,7 +258,9 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 		} else {
 			r.samples = append(r.samples, sample)
 		}
-		r.omitted += row.rows - 1
+		if row.rows > 1 {
+			r.omitted = append(r.omitted, sim.Omission{Before: len(r.samples), Samples: row.rows - 1})
+		}
 		lines += row.rows
 		size += row.size
 		taken++

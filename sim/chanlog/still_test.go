@@ -110,7 +110,9 @@ func samplesOf(log []byte, opts Options, w way) (samples []sim.Sample, segments 
 		for range block.Samples {
 			segments = append(segments, block.Segment)
 		}
-		omitted += block.Omitted
+		for _, o := range block.Omitted {
+			omitted += o.Samples
+		}
 	}
 }
 

@@ -83,8 +83,7 @@ func (p *pass) take(block sim.Block) error {
 		p.trace.FeedAll(block.Samples)
 	}
 	for i, chain := range p.chains {
-		chain.Omit(block.Omitted)
-		chain.FeedAll(block.Samples)
+		chain.FeedBlock(block)
 		if err := p.kept[i].with(chain.SoFar()).check(p.name); err != nil {
 			return err
 		}

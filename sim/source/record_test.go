@@ -34,10 +34,7 @@ func replays(t require.TestingT, src *Source, rig sim.Rig, each func(sim.Block))
 			chain = sim.NewChain(src.Tap(), rig)
 			segment = block.Segment
 		}
-		for _, s := range block.Samples {
-			chain.Feed(s)
-		}
-		chain.Omit(block.Omitted)
+		chain.FeedBlock(block)
 	}
 }
 

@@ -14,8 +14,7 @@
 //	for {
 //		block, err := src.Next() // io.EOF at the end
 //		…
-//		chain.Omit(block.Omitted)
-//		chain.FeedAll(block.Samples)
+//		chain.FeedBlock(block)
 //	}
 //	replay := chain.Finish()
 //	notes := src.Reading()
