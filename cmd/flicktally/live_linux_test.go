@@ -464,7 +464,7 @@ func TestTheLiveScreen(t *testing.T) {
 			c.WaitFor("light: recording at 0:", 1)
 			tt.end(c)
 			require.Equal(t, tt.code, c.WaitForEnd())
-			c.WaitFor("1  0:01.0  300 ms", 1)
+			c.WaitFor("0:01.0  300 ms", 1)
 			c.WaitFor("recorded; the same again", 1)
 			c.RequireRestored()
 			require.Contains(t, replayed(t, command.Dir), `"hold_us": 300000`)

@@ -16,7 +16,7 @@ import (
 )
 
 // seasons is how many seasons are simulated for each pilot.
-var seasons = flag.Int("seasons", 3, "seasons of 30 flights that are simulated for the learned thresholds")
+var seasons = flag.Int("seasons", 1, "seasons of 30 flights that are simulated for the learned thresholds")
 
 const ms = sim.Millisecond
 
