@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -25,6 +26,7 @@ type seasonFlags struct {
 	logFlags
 	clipError durationFlag
 	kind      string
+	by        string
 	merge     bool
 	fresh     bool
 	asJSON    bool
@@ -81,12 +83,14 @@ machines, are put together by --merge from what --json wrote of each.
 			if err != nil {
 				return err
 			}
+			s.By = flags.by
 			return a.tellSeason(s, &flags)
 		},
 	}
 	flags.logFlags.add(cmd)
 	set := cmd.Flags()
 	set.Var(&flags.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
+	set.StringVar(&flags.by, "by", "", "tell the season by flight, day, week or month (default: the finest of the last three that fits)")
 	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds came to be known)")
 	set.BoolVar(&flags.merge, "merge", false, "put together what --json wrote of several seasons, instead of folders")
 	set.BoolVar(&flags.fresh, "fresh", false, "read every log anew, whatever is known of it")
@@ -102,6 +106,9 @@ machines, are put together by --merge from what --json wrote of each.
 }
 
 func (f *seasonFlags) check() error {
+	if f.by != "" && !slices.Contains(season.Bys, f.by) {
+		return wrongUsage(fmt.Errorf("found --by %q, want flight, day, week or month", f.by))
+	}
 	if seasonCharts[f.kind] == nil {
 		return wrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
 	}

@@ -28,6 +28,8 @@ type document struct {
 	Outings []outingEntry `json:"outings"`
 	LeftOut []LeftOut     `json:"left_out"`
 	Days    []periodEntry `json:"days"`
+	Weeks   []periodEntry `json:"weeks"`
+	Months  []periodEntry `json:"months"`
 	Next    []adviceEntry `json:"next"`
 }
 
@@ -54,7 +56,7 @@ type outingEntry struct {
 }
 
 type periodEntry struct {
-	Day     string     `json:"day"`
+	Name    string     `json:"name"` // 2026-06-13, 2026-W24, 2026-06
 	Flights int        `json:"flights"`
 	Flicks  int        `json:"flicks"`
 	Toggled int        `json:"toggled"`
@@ -75,6 +77,14 @@ func windowOf(least, longs sim.Interval) window {
 	return window{[2]sim.Micros{least.Low, least.High}, [2]sim.Micros{longs.Low, longs.High}}
 }
 
+func periodEntries(all []Period) []periodEntry {
+	entries := make([]periodEntry, len(all))
+	for i, p := range all {
+		entries[i] = periodEntry{p.Name, p.Flights, p.Toggled.Trials, p.Toggled.Hits, p.Pooled, [2]float64{p.Within.Low, p.Within.High}}
+	}
+	return entries
+}
+
 // WriteJSON writes the season as one JSON object.
 func (s *Season) WriteJSON(w io.Writer) error {
 	d := document{
@@ -82,7 +92,7 @@ func (s *Season) WriteJSON(w io.Writer) error {
 		Camera:  windowOf(s.Camera.MinPress, s.Camera.LongPress),
 		Before:  windowOf(s.Rig.Camera.MinPress, s.Rig.Camera.LongPress),
 		Flights: []flightEntry{}, Outings: []outingEntry{}, LeftOut: append([]LeftOut{}, s.LeftOut...),
-		Days: []periodEntry{}, Next: []adviceEntry{},
+		Days: periodEntries(s.Days), Weeks: periodEntries(s.Weeks), Months: periodEntries(s.Months), Next: []adviceEntry{},
 	}
 	d.Flicks.Count, d.Flicks.Toggled, d.Flicks.Doubt, d.Flicks.Why = s.Flicks.Trials, s.Flicks.Hits, s.Doubt, counts{}
 	for _, c := range s.Why {
@@ -100,9 +110,6 @@ func (s *Season) WriteJSON(w io.Writer) error {
 	for _, step := range s.Camera.Steps {
 		known := windowOf(step.MinPress, step.LongPress)
 		d.Outings[step.Outing].Camera = &known
-	}
-	for _, p := range s.Days {
-		d.Days = append(d.Days, periodEntry{p.Name, p.Flights, p.Toggled.Trials, p.Toggled.Hits, p.Pooled, [2]float64{p.Within.Low, p.Within.High}})
 	}
 	for _, a := range s.Next {
 		saves, within := a.PerHundred()

@@ -47,6 +47,16 @@ func periods(flights []Flight, name func(time.Time) string) []Period {
 	return all
 }
 
+// byFlight makes a period of each flight.
+func byFlight(flights []Flight) []Period {
+	all := make([]Period, len(flights))
+	for i, f := range flights {
+		all[i] = Period{Name: f.Moment() + " " + f.Name(), Flights: 1, Toggled: stat.Rate{Hits: f.Toggled, Trials: f.Flicks}}
+	}
+	pool(all)
+	return all
+}
+
 // pool draws the rates of periods together. Each period has a chance of its own,
 // from a beta distribution that all of them tell: its mean is that of the season,
 // its width how much periods differ beyond luck. Both are not known either, so the

@@ -24,6 +24,9 @@ type Season struct {
 	Armed, Recorded sim.Micros
 
 	Days, Weeks, Months []Period
+	// By is what the words tell the season by, one of [Bys]; "" is the finest of days,
+	// weeks and months that fits a screen.
+	By string
 	// Practice is what was practised with the rig, by day; nil where that is not
 	// known.
 	Practice []Period

@@ -59,7 +59,7 @@ func percents(i stat.Interval) string { return fmt.Sprintf("%.0f to %.0f", 100*i
 
 // Sections tells the season in words.
 func (s *Season) Sections() []Section {
-	all := []Section{s.nextWords(), s.whyWords(), s.cameraWords(), s.handWords(), s.changeWords(), s.dayWords(), s.leftWords()}
+	all := []Section{s.nextWords(), s.whyWords(), s.cameraWords(), s.handWords(), s.changeWords(), s.periodWords(), s.leftWords()}
 	told := all[:0]
 	for _, part := range all {
 		if len(part.Lines)+len(part.Rows) > 0 {
@@ -212,14 +212,16 @@ func millis(micros float64) string { return sim.Micros(math.Round(micros)).Round
 // them that fits is told.
 const mostRows = 20
 
-func (s *Season) dayWords() Section {
-	all, name := s.Days, "day"
-	if len(all) > mostRows {
-		all, name = s.Weeks, "week"
+func (s *Season) periodWords() Section {
+	name := s.By
+	for _, finer := range []string{"day", "week", "month"} {
+		if s.By == "" {
+			if name = finer; len(s.periodsBy(finer)) <= mostRows {
+				break
+			}
+		}
 	}
-	if len(all) > mostRows {
-		all, name = s.Months, "month"
-	}
+	all := s.periodsBy(name)
 	words := Section{Heading: name + " by " + name, Columns: []string{name, "flights", "toggled", "chance (95 %)"}}
 	for _, p := range all {
 		words.Rows = append(words.Rows, []string{
@@ -231,6 +233,23 @@ func (s *Season) dayWords() Section {
 		words.Lines = []string{"the chance of each " + name + " is drawn towards the season's where few flicks tell it"}
 	}
 	return words
+}
+
+// Bys are what a season can be told by.
+var Bys = []string{"flight", "day", "week", "month"}
+
+// periodsBy returns the periods of a kind.
+func (s *Season) periodsBy(name string) []Period {
+	switch name {
+	case "flight":
+		return byFlight(s.Flights())
+	case "week":
+		return s.Weeks
+	case "month":
+		return s.Months
+	default:
+		return s.Days
+	}
 }
 
 func (s *Season) leftWords() Section {
