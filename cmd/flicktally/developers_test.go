@@ -87,7 +87,7 @@ var ownFlags = map[string]string{
 	"-peers":        `flag\.String\("peers"`,
 	"-benches":      `flag\.Int\("benches"`,
 	"-sessions":     `flag\.Int\("sessions"`,
-	"-day":          `flag\.Bool\("day"`,
+	"-aloft":        `flag\.Duration\("aloft"`,
 	"-soak":         `flag\.Duration\("soak"`,
 }
 

@@ -6,13 +6,14 @@ import (
 	"math/rand/v2"
 	"runtime"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
 )
 
-var wholeDay = flag.Bool("day", false, "fly for 24 hours in TestADayInTheAir, not for half an hour")
+var aloft = flag.Duration("aloft", 30*time.Minute, "how long TestADayInTheAir flies")
 
 // pilot flies by rows, a hundred a second, with faults at random while the switch
 // is at rest.
@@ -114,10 +115,7 @@ func inTheAir(t *testing.T, send func(sim.Micros, int) string) *pilot {
 // A day in the air in accelerated time, with faults at random: every flick counts,
 // memory stays flat, and the record replays to the same tally.
 func TestADayInTheAir(t *testing.T) {
-	lasts := 30 * sim.Minute
-	if *wholeDay {
-		lasts = 24 * sim.Hour
-	}
+	lasts := sim.Micros(aloft.Microseconds())
 	for name, send := range map[string]func(sim.Micros, int) string{
 		"rows":      func(at sim.Micros, value int) string { return fmt.Sprintf("%d,%d\n", at, value) },
 		"telemetry": func(at sim.Micros, value int) string { return string(telemetry(1, 0, at, uint16(value))) },
