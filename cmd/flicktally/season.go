@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -15,6 +14,7 @@ import (
 	"flicktally/plot"
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/fit"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
 	"flicktally/trainer"
@@ -266,40 +266,19 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Told() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	data, err := a.readRigFile(path)
-	if err != nil {
-		return err
-	}
-	file, err := rigfile.Parse(data, path)
-	if err != nil {
-		return wrongUsage(err)
-	}
-	var keys, said []string
+	var known []knownThreshold
 	for _, k := range []struct {
-		name    string
-		learned sim.Interval
-		rig     *sim.Interval
+		name         fit.ThresholdName
+		rig, learned sim.Interval
 	}{
-		{"min_press", s.Camera.MinPress, &file.Rig.Camera.MinPress},
-		{"long_press", s.Camera.LongPress, &file.Rig.Camera.LongPress},
+		{fit.NameMinPress, s.Rig.Camera.MinPress, s.Camera.MinPress},
+		{fit.NameLongPress, s.Rig.Camera.LongPress, s.Camera.LongPress},
 	} {
 		if !k.rig.Exact() {
-			*k.rig = k.learned
-			keys, said = append(keys, "camera."+k.name), append(said, k.name+" "+season.Range(k.learned))
+			known = append(known, knownThreshold{k.name, k.learned})
 		}
 	}
-	if keys == nil {
-		return errors.New("nothing written to " + path + ": its thresholds are no ranges")
-	}
-	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
-	if err != nil {
-		return wrongUsage(err)
-	}
-	if err := editFile(path, edited); err != nil {
-		return fmt.Errorf("cannot write %s: %w", path, err)
-	}
-	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
-	return nil
+	return a.writeThresholds(known, path)
 }
 
 // keptFolder is where results of seasons are kept, beside the journal.

@@ -46,7 +46,10 @@ func (r *seasonReader) read(paths []string) error {
 	r.began = time.Now()
 	kept := folders.KeptIn(keptFolder(r.flags.data), r.flags.fresh)
 	for _, o := range found.Outings {
-		key := o.Key(r.options(o.Rig))
+		key := ""
+		if rig, err := r.rigOf(o); err == nil {
+			key = o.Key(r.options(rig))
+		}
 		outing, known := kept.Get(key)
 		if !known {
 			left := len(r.leftOut)
@@ -72,9 +75,9 @@ func (r *seasonReader) read(paths []string) error {
 }
 
 // options are what else decides a result: the rig, and how to read its logs.
-func (r *seasonReader) options(rig string) string {
+func (r *seasonReader) options(rig sim.Rig) string {
 	f := &r.flags.logFlags
-	return fmt.Sprintf("%s\n%s\n%s %s %d %t %d", rigfile.Format(r.file), rig, f.delimiter, f.wire, f.system, f.lenient, r.flags.clipError)
+	return fmt.Sprintf("%s\n%s\n%s %s %d %t %d", rigfile.Format(r.file), rigfile.Format(rigfile.File{Rig: rig}), f.delimiter, f.wire, f.system, f.lenient, r.flags.clipError)
 }
 
 func (r *seasonReader) count(o folders.Outing) {

@@ -1,6 +1,8 @@
 package season
 
 import (
+	"slices"
+
 	"flicktally/sim"
 	"flicktally/sim/habit"
 	"flicktally/sim/stat"
@@ -60,9 +62,10 @@ func (s *Season) change() *change {
 			}
 		}
 	}
-	all := len(now)
-	kept, _ := stat.SplitSlips(append(now, before...))
-	now, before = split(now[:all], before, kept)
+	if all := slices.Concat(now, before); len(all) > 0 { // a move on both edges is no hold
+		kept, _ := stat.SplitSlips(all)
+		now, before = within(now, kept), within(before, kept)
+	}
 	c.Hold, c.HoldBefore = stat.Summarize(now), stat.Summarize(before)
 	found := stat.Holm([]float64{
 		c.Now.DiffersP(c.Before), stat.WelchP(c.Hold, c.HoldBefore), stat.BrownForsytheP(now, before),
@@ -71,19 +74,13 @@ func (s *Season) change() *change {
 	return c
 }
 
-// split leaves the holds that are kept in both lists.
-func split(now, before, kept []sim.Micros) (a, b []sim.Micros) {
-	low, high := kept[0], kept[0]
-	for _, k := range kept {
-		low, high = min(low, k), max(high, k)
-	}
-	within := func(all []sim.Micros) (in []sim.Micros) {
-		for _, h := range all {
-			if h >= low && h <= high {
-				in = append(in, h)
-			}
+// within returns the holds from the least to the greatest of those that are kept.
+func within(holds, kept []sim.Micros) (in []sim.Micros) {
+	low, high := slices.Min(kept), slices.Max(kept)
+	for _, h := range holds {
+		if h >= low && h <= high {
+			in = append(in, h)
 		}
-		return in
 	}
-	return within(now), within(before)
+	return in
 }

@@ -188,8 +188,8 @@ func TestASeasonLearnsTheCamera(t *testing.T) {
 			var leastWidth, longWidth []sim.Micros
 			for seed := range uint64(*seasons) {
 				c, truth := learnSeason(t, seed, test.hold, 30, test.trials)
-				least.Add(within(c.MinPress, truth.MinPress))
-				longs.Add(within(c.LongPress, truth.LongPress))
+				least.Add(holds(c.MinPress, truth.MinPress))
+				longs.Add(holds(c.LongPress, truth.LongPress))
 				leastWidth = append(leastWidth, c.MinPress.High-c.MinPress.Low)
 				longWidth = append(longWidth, c.LongPress.High-c.LongPress.Low)
 				if test.least > 0 {
@@ -213,7 +213,7 @@ func middleOff(r sim.Interval, truth sim.Micros) sim.Micros {
 	return max(off, -off)
 }
 
-func within(r sim.Interval, truth sim.Micros) bool { return r.Low <= truth && truth <= r.High }
+func holds(r sim.Interval, truth sim.Micros) bool { return r.Low <= truth && truth <= r.High }
 
 // atLeast90 fails where a rate of 90 % would be so low in one run of a hundred only.
 func atLeast90(t *testing.T, r stat.Rate) {

@@ -244,3 +244,18 @@ func TestWhatWasSwitchedOffCountsWithTheLongFlick(t *testing.T) {
 	require.Equal(t, stat.Rate{Hits: 4, Trials: 5}, s.Next[0].Saves)
 	require.Equal(t, sim.FlickOff, s.Why[0].Outcome, "the most frequent first")
 }
+
+// A season in which no hold is known, as of a rig that counts every move, is told
+// without holds.
+func TestASeasonWithoutHoldsIsTold(t *testing.T) {
+	var outings []Outing
+	for day := range 3 {
+		f := Flight{Began: time.Date(2026, 6, 13+day, 9, 0, 0, 0, time.UTC), Flicks: 2, Toggled: 1, Why: counts{sim.FlickBusy: 1}}
+		f.Held = []Flick{{Outcome: sim.FlickToggled, Chance: 1}, {Outcome: sim.FlickBusy, Chance: 1}}
+		outings = append(outings, Outing{Flights: []Flight{f}})
+	}
+	s := Of(sim.DefaultRig(), outings, nil)
+	require.Nil(t, s.Hand)
+	require.False(t, s.Change.Any())
+	require.NotEmpty(t, s.Sections())
+}

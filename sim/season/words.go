@@ -73,7 +73,7 @@ func (s *Season) nextWords() Section {
 	words := Section{Heading: "what to do next"}
 	for i, a := range s.Next {
 		saves, within := a.PerHundred()
-		most := ""
+		most := "by the model about "
 		if a.AtMost {
 			most = "at most "
 		}
