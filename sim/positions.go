@@ -10,7 +10,7 @@ func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 	press = (max(first.Low, spec.Valid.Low) + min(first.High, spec.Valid.High)) / 2
 	candidates := []PulseWidth{1000, 2000, 1500, spec.Valid.Low, spec.Valid.High}
 	for _, pressed := range spec.Press {
-		candidates = append(candidates, pressed.Low-spec.Hysteresis-1) // what lies above the last is valid.High's
+		candidates = append(candidates, pressed.Low-spec.Hysteresis-1) // a gap above the last range contains Valid.High
 	}
 	for _, rest := range candidates {
 		if spec.IsValid(rest) && r.releases(press, rest) {
