@@ -71,7 +71,7 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 	var known []knownThreshold
 	found := flight.FoundWindow(flights)
 	for _, of := range found {
-		if of.Tells() {
+		if of.Narrowed() {
 			known = append(known, knownThreshold{fit.ThresholdName(of.Name), of.Range})
 		}
 	}
@@ -99,7 +99,7 @@ func (t *talk) printFound(flights []flight.Flight, found []flight.Found, known [
 		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
 		for _, of := range found {
 			text := "the clips do not tell"
-			if of.Tells() {
+			if of.Narrowed() {
 				text = of.Range.String()
 			}
 			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked)
@@ -129,7 +129,7 @@ type jsonFound struct {
 
 func (t *talk) printFoundJSON(flights []flight.Flight, found []flight.Found) error {
 	of := func(f flight.Found) jsonFound {
-		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Tells()}
+		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Narrowed()}
 	}
 	return export.NewJSON(t.out).Encode(jsonFoundWindow{export.Schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
 }

@@ -9,8 +9,8 @@ import (
 // started reports whether one toggle started a recording that goes on.
 func started(r *sim.Replay) bool { return ends(r, 1, sim.StateRecording) }
 
-// ends reports whether there were so many toggles and the camera is in a state
-// at the end.
+// ends reports whether there were that many toggles and the camera ended in
+// that state.
 func ends(r *sim.Replay, toggles int, state sim.State) bool {
 	return len(r.Toggles) == toggles && r.StateAt(r.End) == state
 }
@@ -24,7 +24,7 @@ func acted(record sim.Record) bool {
 	return slices.ContainsFunc(record.Presses, func(p sim.Press) bool { return p.Acts != sim.Never })
 }
 
-// effect says what the presses of a probe do.
+// effect says what the presses of a probe did.
 func effect(record sim.Record, spec sim.CameraSpec) string {
 	switch {
 	case len(record.Presses) == 0:

@@ -96,8 +96,8 @@ var pairs = Rule{
 	},
 }
 
-// wakePatience is how much longer than anything else a press is held to wake a
-// camera.
+// wakePatience is how much longer than anything else a probe holds a press to
+// wake the camera.
 const wakePatience = 10 * sim.Second
 
 func switchedOff(r *sim.Replay) bool { return r.StateAt(r.End) == sim.StateOff }
