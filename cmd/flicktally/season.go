@@ -261,7 +261,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	var known []knownThreshold
+	var known []fit.Known
 	for _, k := range []struct {
 		name         fit.ThresholdName
 		rig, learned sim.Interval
@@ -270,7 +270,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 		{fit.NameLongPress, s.Rig.Camera.LongPress, s.Camera.LongPress},
 	} {
 		if !k.rig.Exact() {
-			known = append(known, knownThreshold{k.name, k.learned})
+			known = append(known, fit.Known{Name: k.name, Range: k.learned})
 		}
 	}
 	return a.writeThresholds(known, path)
