@@ -82,6 +82,7 @@ type builder struct {
 	nextAt  map[sim.Camera]int32
 	added   []node
 	reached []float64
+	common  []edge // of the step in hand; kept for the next
 	found   [][]passage
 	options []option
 }
@@ -102,6 +103,7 @@ const (
 // buildTrellis makes the trellis for the points [from, to) of min_press.
 func buildTrellis(e evidence, from, to int) *trellis {
 	b := &builder{evidence: e, from: from, to: to, nodes: []node{{0, newSpot()}}, bounds: []float64{1}, cameras: []sim.Camera{{}}}
+	b.index, b.nextAt = map[node]int32{}, map[sim.Camera]int32{}
 	for i, f := range e.plans {
 		b.begin(f)
 		for k := range f.sections[1:] {
@@ -113,10 +115,11 @@ func buildTrellis(e evidence, from, to int) *trellis {
 }
 
 func (b *builder) open(plan *flightPlan, at *section) {
-	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
+	b.step = step{plan: plan, at: at, nodes: len(b.nodes), common: b.common[:0]}
 	b.most = *certainly
-	b.next, b.nextAt, b.added, b.reached = nil, map[sim.Camera]int32{}, nil, nil
-	b.index = map[node]int32{}
+	b.next, b.added, b.reached = nil, b.added[:0], b.reached[:0]
+	clear(b.nextAt)
+	clear(b.index)
 }
 
 // begin starts a flight in each of the states that it can start in.
@@ -302,10 +305,11 @@ func (b *builder) close() {
 				edges[i].weight *= b.most[edges[i].fate]
 			}
 		}
-		return slices.Clip(edges)
+		return slices.Clone(edges)
 	}
 	b.step.steady = b.step.begins || b.step.at == nil || !b.step.at.leastMatters && !b.step.at.longMatters
-	b.step.common = keep(b.step.common)
+	b.common = b.step.common
+	b.step.common = keep(b.common)
 	for i := range b.step.byLong {
 		b.step.byLong[i] = keep(b.step.byLong[i])
 	}
