@@ -100,9 +100,10 @@ func (c *Camera) Present() Camera {
 
 // Resume returns a camera that goes on from a [Camera.Present] with the given spec
 // and thresholds, noting what happens in record. A take that runs began at 0.
-func (c Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
-	c.spec, c.window, c.record = spec, window, record
-	return c
+func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
+	resumed := *c
+	resumed.spec, resumed.window, resumed.record = spec, window, record
+	return resumed
 }
 
 // Bent reports whether the verdict on a press is not what its edges say: what was
