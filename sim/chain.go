@@ -98,12 +98,12 @@ func (c *Chain) FeedAll(samples []Sample) {
 // a log are of that kind, so a long log costs what this loop costs.
 func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
-	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known || c.stepping.omitted > 0 {
+	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known {
 		return 0
 	}
 	position, armed := c.selector.unchanged.within(c.hand.unchanged), c.armed.unchanged
 	// A row after a gap is looked at by itself.
-	last, within := c.selector.last, min(c.selector.stale, c.stepping.limit)
+	last, within := c.selector.last, min(c.selector.stale, c.stepping.firstLimit())
 	for i := range samples {
 		s := &samples[i]
 		// A time before the last one makes an immense difference, and what
@@ -114,12 +114,12 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 		if !unchanged {
 			break
 		}
-		last = s.At
+		last, within = s.At, min(c.selector.stale, c.stepping.limit)
 		passed++
 	}
 	if passed > 0 {
 		c.selector.passed(samples[:passed])
-		c.stepping.last = last
+		c.stepping.last, c.stepping.omitted = last, 0
 		stats.Count += passed
 		stats.Valid += passed
 		stats.End = last

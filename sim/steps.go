@@ -68,6 +68,10 @@ func (s *stepping) settle() {
 	s.first = nil
 }
 
+// firstLimit returns the longest step to the next row that is no gap, with the
+// rows that were left out before it.
+func (s *stepping) firstLimit() Micros { return s.limit + Micros(s.omitted)*s.steps.Median }
+
 // gap counts what is left of a leap, without a median step for each row that was
 // left out, if that is one.
 func (s *stepping) gap(l leap) {
