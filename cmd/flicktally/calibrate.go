@@ -11,13 +11,16 @@ import (
 
 	"flicktally/plot"
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
 // calibrateFlags are the flags of calibrate.
 type calibrateFlags struct {
+	pictureFlags
 	transmitterFlags
 	reading    logFlags // of flights
 	seen       seenFlags
@@ -29,10 +32,7 @@ type calibrateFlags struct {
 	trials     int
 	asJSON     bool
 	write      string
-	out        string
 	of         string
-	force      bool
-	dark       bool
 }
 
 func newCalibrate(a *app) *cobra.Command {
@@ -99,13 +99,9 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
 	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVar(&f.write, writeFlag, "", "put the result into this rig `file`; its comments stay")
-	flags.StringVar(&f.write, formerWriteFlag, "", "")
-	flags.Lookup(formerWriteFlag).Hidden = true
-	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
+	addWriteFlag(flags, &f.write, "put the result into this rig `file`; its comments stay")
+	f.pictureFlags.add(flags, "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
 	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
-	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")
-	flags.BoolVar(&f.dark, "dark", false, "light on dark")
 }
 
 func (f *calibrateFlags) options() fit.Options {
@@ -142,13 +138,13 @@ func (f *calibrateFlags) check() error {
 
 func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	if err := f.check(); err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	if len(f.seen.clips.paths) > 0 {
 		return a.calibrateFlights(args, f)
 	}
 	if f.out != "" {
-		if err := mayWrite(f.out, f.force); err != nil {
+		if err := a.files.MayWrite(f.out, f.force); err != nil {
 			return err
 		}
 	}
@@ -181,12 +177,12 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, unreadable(fmt.Errorf("cannot read the trials: %w", err))
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the trials: %w", err))
 	}
 	defer file.Close()
 	trials, err := lists.ReadTrials(file, path)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, problem.CannotRead(err)
 	}
 	return trials, nil
 }
@@ -203,7 +199,7 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 		a.talk.printWindow(window, f.goal(), rig.Camera)
 	}
 	if err == nil && f.out != "" {
-		err = drawWindow(window, f)
+		err = a.drawWindow(window, f)
 	}
 	if err == nil && f.write != "" {
 		err = a.writeWindow(window, f.write)
@@ -248,7 +244,7 @@ func (a *app) writeThresholds(known []knownThreshold, path string) error {
 	}
 	file, err := rigfile.Parse(data, path)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	var keys, said []string
 	for _, k := range known {
@@ -258,9 +254,9 @@ func (a *app) writeThresholds(known []knownThreshold, path string) error {
 	}
 	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
-	if err := editFile(path, edited); err != nil {
+	if err := files.Edit(path, edited); err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
 	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
@@ -295,7 +291,7 @@ func (k knownThreshold) putInto(camera *sim.CameraSpec) {
 }
 
 // drawWindow draws the trials and the curve of one threshold.
-func drawWindow(window fit.Window, f *calibrateFlags) error {
+func (a *app) drawWindow(window fit.Window, f *calibrateFlags) error {
 	set, err := windowCurves(window, fit.ThresholdName(f.of))
 	if err != nil {
 		return err
@@ -304,5 +300,5 @@ func drawWindow(window fit.Window, f *calibrateFlags) error {
 	if err != nil {
 		return err
 	}
-	return writeChart(f.out, f.force, chart)
+	return a.writeChart(f.out, f.force, chart)
 }

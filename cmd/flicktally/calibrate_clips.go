@@ -11,6 +11,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/fit"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
@@ -20,24 +21,24 @@ import (
 func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 	if len(f.seen.clips.paths) == 0 {
 		if len(f.seen.glances) > 0 {
-			return wrongUsage(errors.New("found --seen without --clips, want both for flights"))
+			return problem.WrongUsage(errors.New("found --seen without --clips, want both for flights"))
 		}
 		return cobra.MaximumNArgs(1)(cmd, args)
 	}
 	for _, name := range []string{"bench", "joystick", "device", "switch", "output", "trials", "width", "shape", "confidence"} {
 		if cmd.Flags().Changed(name) {
-			return wrongUsage(fmt.Errorf("found --%s with --clips, want it with trials at the bench only", name))
+			return problem.WrongUsage(fmt.Errorf("found --%s with --clips, want it with trials at the bench only", name))
 		}
 	}
 	if len(args) == 0 {
-		return wrongUsage(errors.New("found --clips and no log, want the logs of the flights whose clips they are"))
+		return problem.WrongUsage(errors.New("found --clips and no log, want the logs of the flights whose clips they are"))
 	}
 	return nil
 }
 
 // calibrateFlights measures the press window by flights and the clips of them.
 func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
-	seen, err := f.seen.read(logs)
+	seen, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return err
 	}
