@@ -39,9 +39,9 @@ var (
 // story the condition [windows-program] is true where -program gives the command.
 func TestStories(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		UpdateScripts:       *update,
-		Setup:               func(env *testscript.Env) error { return useProgram(t, env) },
+		Dir:           "testdata/script",
+		UpdateScripts: *update,
+		Setup:         func(env *testscript.Env) error { return useProgram(t, env) },
 		Condition: func(condition string) (bool, error) {
 			if condition != "windows-program" {
 				return false, fmt.Errorf("unknown condition")
