@@ -10,7 +10,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
+	"flicktally/sim/export"
 	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
@@ -194,9 +196,9 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 		return err
 	}
 	if f.asJSON {
-		err = a.talk.printWindowJSON(window, f.goal())
+		err = export.Window(a.talk.out, window, f.goal())
 	} else {
-		a.talk.printWindow(window, f.goal(), rig.Camera)
+		a.talk.Window(window, f.goal(), rig.Camera)
 	}
 	if err == nil && f.out != "" {
 		err = a.drawWindow(window, f)
@@ -220,7 +222,7 @@ func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 
 // writeWindow puts the ranges that trials tell into a rig file.
 func (a *app) writeWindow(window fit.Window, path string) error {
-	known, missing := knownThresholds(window)
+	known, missing := window.ForRig()
 	if len(known) == 0 {
 		return fmt.Errorf("nothing written to %s: %w", path, errors.Join(missing...))
 	}
@@ -237,7 +239,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 }
 
 // writeThresholds puts ranges of thresholds into a rig file.
-func (a *app) writeThresholds(known []knownThreshold, path string) error {
+func (a *app) writeThresholds(known []fit.Known, path string) error {
 	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
@@ -248,9 +250,9 @@ func (a *app) writeThresholds(known []knownThreshold, path string) error {
 	}
 	var keys, said []string
 	for _, k := range known {
-		k.putInto(&file.Rig.Camera)
-		keys = append(keys, "camera."+string(k.name))
-		said = append(said, fmt.Sprintf("%s %s", k.name, k.rigRange))
+		k.PutInto(&file.Rig.Camera)
+		keys = append(keys, "camera."+string(k.Name))
+		said = append(said, fmt.Sprintf("%s %s", k.Name, k.Range))
 	}
 	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
 	if err != nil {
@@ -263,40 +265,9 @@ func (a *app) writeThresholds(known []knownThreshold, path string) error {
 	return nil
 }
 
-// knownThreshold is a threshold with its range for a rig file.
-type knownThreshold struct {
-	name     fit.ThresholdName
-	rigRange sim.Interval
-}
-
-// knownThresholds returns those that trials bound, and why the others have no
-// range.
-func knownThresholds(w fit.Window) (known []knownThreshold, missing []error) {
-	for _, t := range []fit.Threshold{w.MinPress, w.LongPress} {
-		if r, err := t.ForRig(); err != nil {
-			missing = append(missing, err)
-		} else {
-			known = append(known, knownThreshold{t.Name, r})
-		}
-	}
-	return known, missing
-}
-
-func (k knownThreshold) putInto(camera *sim.CameraSpec) {
-	if k.name == fit.NameMinPress {
-		camera.MinPress = k.rigRange
-	} else {
-		camera.LongPress = k.rigRange
-	}
-}
-
 // drawWindow draws the trials and the curve of one threshold.
 func (a *app) drawWindow(window fit.Window, f *calibrateFlags) error {
-	set, err := windowCurves(window, fit.ThresholdName(f.of))
-	if err != nil {
-		return err
-	}
-	chart, err := usable(plot.Curves(set, plot.Look{Dark: f.dark, Notes: []string{windowNote}}))
+	chart, err := figures.Window(window, fit.ThresholdName(f.of), plot.Look{Dark: f.dark})
 	if err != nil {
 		return err
 	}

@@ -3,11 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/fit"
 	"flicktally/sim/flight"
@@ -68,18 +66,18 @@ func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
 
 // showFound prints what flights tell, and writes it.
 func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) {
-	var known []knownThreshold
+	var known []fit.Known
 	found := flight.FoundWindow(flights)
 	for _, of := range found {
-		if of.Tells() {
-			known = append(known, knownThreshold{fit.ThresholdName(of.Name), of.Range})
+		if of.Narrowed() {
+			known = append(known, fit.Known{Name: fit.ThresholdName(of.Name), Range: of.Range})
 		}
 	}
 	a.talk.tellOddities(flights)
 	if f.asJSON {
-		err = a.talk.printFoundJSON(flights, found)
+		err = export.FoundWindow(a.talk.out, flights, found)
 	} else {
-		a.talk.printFound(flights, found, known)
+		a.talk.FoundWindow(flights, found, known)
 	}
 	switch {
 	case err != nil || f.write == "":
@@ -88,48 +86,4 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 		return fmt.Errorf("nothing written to %s: the clips tell of neither threshold", f.write)
 	}
 	return a.writeThresholds(known, f.write)
-}
-
-func (t *talk) printFound(flights []flight.Flight, found []flight.Found, known []knownThreshold) {
-	for _, line := range flights[0].Card {
-		fmt.Fprintln(t.out, line)
-	}
-	t.Heading(fmt.Sprintf("press window from %s and %s", tell.Counted(len(flights), "flight", "flights"), tell.Counted(len(flights[0].Clips), "clip", "clips")))
-	t.Table(func(rows io.Writer) {
-		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
-		for _, of := range found {
-			text := "the clips do not tell"
-			if of.Tells() {
-				text = of.Range.String()
-			}
-			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked)
-		}
-	})
-	if len(known) > 0 {
-		fmt.Fprintln(t.out)
-		t.printRanges(known)
-	}
-}
-
-type jsonFoundWindow struct {
-	Schema    int       `json:"schema"`
-	Flights   int       `json:"flights"`
-	Clips     int       `json:"clips"`
-	MinPress  jsonFound `json:"min_press"`
-	LongPress jsonFound `json:"long_press"`
-}
-
-// jsonFound is what was looked for where the clips do not tell.
-type jsonFound struct {
-	Low   sim.Micros   `json:"low_us"`
-	High  sim.Micros   `json:"high_us"`
-	Asked *jsonBracket `json:"looked_for_us"`
-	Tells bool         `json:"told"`
-}
-
-func (t *talk) printFoundJSON(flights []flight.Flight, found []flight.Found) error {
-	of := func(f flight.Found) jsonFound {
-		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Tells()}
-	}
-	return export.NewJSON(t.out).Encode(jsonFoundWindow{export.Schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
 }

@@ -53,20 +53,34 @@ func toldApart(a, b sim.Micros) (string, string) {
 	return a.Rounded(), b.Rounded()
 }
 
-// Margin tells how far an accepted press was from the nearest threshold.
-func Margin(w sim.Window, p sim.Press) string {
-	if p.Open() || w.Bent(p) {
+// Margin tells how far an accepted press was from the nearest threshold, for any
+// value that a threshold may have.
+func Margin(r *sim.Replay, p sim.Press) string {
+	if p.Open() || r.Window.Bent(p) {
 		return "-"
 	}
+	least, long := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress
 	switch hold := p.Hold(); p.Verdict {
 	case sim.VerdictShort:
-		return (w.MinPress - hold).Rounded() + " too short"
+		return upTo(least.Low-hold, least.High-hold) + " too short"
 	case sim.VerdictLong:
-		return (hold - w.LongPress).Rounded() + " too long"
+		return upTo(hold-long.High, hold-long.Low) + " too long"
 	case sim.VerdictToggle:
-		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
+		return upTo(min(hold-least.High, long.Low-hold), min(hold-least.Low, long.High-hold)) + " to spare"
 	default:
 		return "-"
+	}
+}
+
+// upTo writes a length of time of which the least and the most are known.
+func upTo(least, most sim.Micros) string {
+	switch {
+	case least == most:
+		return most.Rounded()
+	case least <= 0:
+		return "up to " + most.Rounded()
+	default:
+		return least.Rounded() + " to " + most.Rounded()
 	}
 }
 
