@@ -64,10 +64,20 @@ func Margin(w sim.Window, p sim.Press) string {
 	case sim.VerdictLong:
 		return (hold - w.LongPress).Rounded() + " too long"
 	case sim.VerdictToggle:
-		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
+		spare, _ := Spare(w, p)
+		return spare.Rounded() + " to spare"
 	default:
 		return "-"
 	}
+}
+
+// Spare returns how far the hold of a press was from the nearest threshold, where
+// it lay between the two.
+func Spare(w sim.Window, p sim.Press) (spare sim.Micros, ok bool) {
+	if p.Open() || w.Bent(p) || p.Verdict != sim.VerdictToggle {
+		return 0, false
+	}
+	return min(p.Hold()-w.MinPress, w.LongPress-p.Hold()), true
 }
 
 // Toggles tells which holds are taken to toggle for good. Where the rig leaves a
