@@ -2,14 +2,14 @@ package sim
 
 // CertainBand returns the holds of the switch that toggle for good at every
 // phase of link and refresh, after settle and one-shot, with no frame lost, and
-// for every value that a threshold may have. It is empty, From ≥ To, where there
-// is no such hold; To is [Never] where no hold is too long. It is not known, ok
-// false, where both edges of the switch start a pulse: then no hold of the hand
-// counts.
+// whatever value in its range a threshold has. The band is empty (From ≥ To) if
+// no hold is certain; To is [Never] if no hold is too long. ok is false if both
+// edges of the switch start a pulse: the length of the hold then makes no
+// difference.
 //
-// What samples a pulse of width w every T sees it last ⌊w/T⌋·T or ⌈w/T⌉·T, by
-// its phase. So the shortest certain hold is rounded up to whole periods of the
-// refresh and of the link, and the longest is rounded down.
+// Sampled every T, a pulse of width w appears to last ⌊w/T⌋·T or ⌈w/T⌉·T,
+// depending on the phase. So the shortest certain hold is rounded up to whole
+// periods of the refresh and of the link, and the longest is rounded down.
 func (r Rig) CertainBand() (band Zone, ok bool) {
 	none := Zone{Never, 0, EffectToggles}
 	switch {
@@ -28,10 +28,10 @@ func (r Rig) CertainBand() (band Zone, ok bool) {
 		if roundDown(width, r.Line.Update) < least || roundUp(width, r.Line.Update) > most {
 			return none, true
 		}
-		least, most = 1, Never // of the hand: the pulse has a width of its own
+		least, most = 1, Never // any hold will do: the pulse has its own width
 	}
 	if settle := r.Switch.Settle; settle > 0 {
-		least = max(least, settle+1) // what goes back at the very end of settle was not held (M4)
+		least = max(least, settle+1) // a move back at the very end of settle cancels it (M4)
 	}
 	band = Zone{roundUp(least, r.Link.Frame), Never, EffectToggles}
 	if most != Never {
@@ -40,13 +40,13 @@ func (r Rig) CertainBand() (band Zone, ok bool) {
 	return band, true
 }
 
-// Aim returns the hold to aim for: the middle of the certain band, as the
-// geometric mean of its ends rounded to 10 ms, for the scatter of a produced
-// interval grows with its length (Repp 2005, doi 10.3758/BF03206433). Where the
-// band has no end it is a deliberate flick of 200 ms (common practice, no
-// source), or twice the shortest certain hold where that is longer; where the
-// band is empty, the geometric mean of the thresholds. There is none, ok false,
-// where both edges of the switch start a pulse.
+// Aim returns the hold to aim for: the geometric mean of the ends of the
+// certain band, rounded to 10 ms. The geometric mean is used because the
+// scatter of a produced interval grows with its length (Repp 2005, doi
+// 10.3758/BF03206433). If the band has no upper end, the aim is a deliberate
+// flick of 200 ms (common practice, no source), or twice the shortest certain
+// hold if that is longer. If the band is empty, it is the geometric mean of the
+// thresholds. ok is false if both edges of the switch start a pulse.
 func (r Rig) Aim() (hold Micros, ok bool) {
 	band, ok := r.CertainBand()
 	switch {
@@ -60,7 +60,8 @@ func (r Rig) Aim() (hold Micros, ok bool) {
 	}
 }
 
-// roundUp and roundDown round to a multiple of a period; 0 rounds nothing.
+// roundUp and roundDown round to a multiple of a period; a period of 0 means no
+// rounding.
 func roundUp(m, period Micros) Micros {
 	if period == 0 {
 		return m

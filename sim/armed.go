@@ -1,25 +1,25 @@
 package sim
 
-// armed follows the channel that tells when the craft is armed. It stands
-// beside the chain: no step depends on it.
+// armed follows the channel that says when the craft is armed. It runs beside
+// the chain: no step depends on it.
 type armed struct {
 	ranges []PulseRange
-	since  Micros // begin of the running window, Never when not armed
+	since  Micros // start of the current window, Never when not armed
 	spans  []Span
-	told   bool // a value has come
-	// unchanged holds values that change nothing.
+	seen   bool // a value has arrived
+	// unchanged is a range of values that change nothing.
 	unchanged PulseRange
 }
 
 func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
 
-// step takes a value; one that is not there says nothing. Of several at one
+// step takes a value; an absent one is skipped. Of several values at one
 // instant the last counts.
 func (a *armed) step(at Micros, v PulseWidth) {
 	if !finite(float64(v)) {
 		return
 	}
-	a.told = true
+	a.seen = true
 	on := false
 	a.unchanged = gapAround(a.ranges, v, everyWidth)
 	for _, r := range a.ranges {

@@ -1,37 +1,39 @@
 package sim
 
-// Block is a run of samples of one segment of a log, as a reader hands it on.
+// Block is a run of samples of one segment of a log, as a reader delivers it.
 type Block struct {
 	Segment int // from 1
-	// Start is the camera's state at the beginning of the segment, where the log tells
+	// Start is the camera's state at the start of the segment if the log has
 	// it; "" leaves it to the rig.
 	Start StartState
-	// Samples are valid until the reader is asked for the next block; never empty.
+	// Samples are valid until the next block is read; there is at least one.
 	Samples []Sample
-	// Omitted are the samples that were left out between them, in order; see
-	// [Thinning]. They are valid as long as the samples are.
+	// Omitted are the samples left out between them, in order; see [Thinning].
+	// They are valid as long as the samples are.
 	Omitted []Omission
 }
 
-// Omission says how many samples were left out before one of a block; before the
-// first of the next block where Before is the number of its samples.
+// Omission says how many samples were left out just before the sample with
+// index Before. If Before is the number of samples, they were left out at the
+// end of the block.
 type Omission struct{ Before, Samples int }
 
-// Reading tells how a log was read.
+// Reading describes how a log was read.
 type Reading struct {
-	Facts []string // what was found out, and where every byte went
-	Odd   []string // what a person should look at
-	// OnChange says that samples were recorded when the level changed and at no
-	// other time, so that their number means nothing.
+	Facts []string // what was detected, and what became of every byte
+	Odd   []string // what the user should look at
+	// OnChange says that samples were recorded only when the level changed, so
+	// their number means nothing.
 	OnChange bool
 	// SkippedLines and TornLines count the lines that were left out.
 	SkippedLines, TornLines int64
-	// Began is when the first segments began, in µs since 1970, by a log whose times
-	// have a date; 0 for a segment that has none, nil where no log could.
+	// Began is when each of the first segments began, in µs since 1970, for a
+	// log whose times have a date. It is 0 for a segment without a date and nil
+	// if no segment has one.
 	Began []Micros
 }
 
-// Lines returns all there is to say, fact by fact.
+// Lines returns all facts, then the oddities as notes.
 func (r Reading) Lines() []string {
 	lines := append([]string(nil), r.Facts...)
 	for _, oddity := range r.Odd {

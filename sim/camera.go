@@ -1,50 +1,48 @@
 package sim
 
-// Camera is the last step: the record button (M7) and what its presses do to
-// the camera (M8). It is fed the level that the camera reads.
-//
-// At one instant a busy time that is over ends first, then a release whose gap
-// is full counts, then the level of that instant is read, and a threshold that
-// is reached with the button still down acts last.
+// At one instant, the camera acts in this order: a busy time that is over ends;
+// a release whose gap is complete counts; the level of that instant is read; a
+// threshold reached with the button still down acts.
 type Camera struct {
 	spec   CameraSpec
 	window Window
 	record *Record
 
 	state State
-	// next is the state that follows by itself at nextAt; nextAt is Never in
-	// the states that last.
+	// next is the state that follows by itself at nextAt. nextAt is Never in a
+	// state that does not end by itself.
 	next   State
 	nextAt Micros
 
 	takeStart Micros // of the running take; meaningful while recording
 
-	// A camera in standby has been so since standbySince, and its line has been
-	// released since releasedSince, Never while it is pressed: see idleDue.
+	// The camera has been in standby since standbySince. Its line has been
+	// released since releasedSince, or Never while pressed. See idleDue.
 	standbySince, releasedSince Micros
 
-	// press is the press in hand while down. Its release is under way from
-	// upAt on; upAt is Never while the level is pressed. upUnseen goes with it.
+	// press is the current press while down is set. The line has been released
+	// since upAt, which is Never while the line is pressed. upUnseen belongs to
+	// upAt.
 	press    Press
 	down     bool
 	upAt     Micros
 	upUnseen Micros
 
-	// The thresholds that the press in hand has yet to reach, as moments;
-	// Never where it is past, or where none acts by itself.
+	// The moments at which the current press reaches the thresholds; Never for
+	// one that is past or does not act by itself.
 	toggleAt, longAt, wakeAt Micros
-	toggled, fired, woke     bool // what the press in hand has done
+	toggled, fired, woke     bool // what the current press has done
 
 	waiting waiting // a press that would toggle, where presses can be pairs
-	doubled bool    // the press in hand was the second of a pair
+	doubled bool    // the current press was the second of a pair
 
-	supposed Verdict   // of the press in hand, or of the next one; see Suppose
-	watching *watching // nil where nobody watches
+	supposed Verdict   // of the current press or, while up, of the next one; see Suppose
+	watching *watching // nil if nobody watches
 }
 
-// NewCamera returns the step at t = 0 with the given level. What happens is
-// noted in record; with thresholds that are ranges in spec, window says which
-// to take.
+// NewCamera returns the camera at t = 0 with the given level. It writes what
+// happens to record. window gives the thresholds, as those in spec may be
+// ranges.
 func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Camera {
 	c := Camera{
 		spec: spec, window: window, record: record,
@@ -66,17 +64,18 @@ func (c *Camera) State() State { return c.state }
 // TakeStart returns when the running take began, if one runs.
 func (c *Camera) TakeStart() (Micros, bool) { return c.takeStart, c.state == StateRecording }
 
-// BusyUntil returns when the camera will take presses again by itself; Never
-// if it waits for no such moment.
+// BusyUntil returns when the camera next changes state by itself, or Never if
+// it does not.
 func (c *Camera) BusyUntil() Micros { return c.nextAt }
 
-// Holding returns the press in hand, if the button is down. Its Up and Verdict
-// are not known yet.
+// Holding returns the current press if the button is down. Its Up and Verdict
+// are not yet set.
 func (c *Camera) Holding() (Press, bool) { return c.press, c.down }
 
-// Step takes an edge of the level. Everything due before it must have expired.
+// Step takes an edge of the level. Call Expire first for everything due before
+// it.
 func (c *Camera) Step(e Edge) {
-	c.tellPending(e.At)
+	c.comparePending(e.At)
 	if c.nextAt <= e.At {
 		c.moveOn(e.At)
 	}
@@ -119,7 +118,7 @@ func (c *Camera) Deadline() Micros {
 
 // Expire acts at a deadline.
 func (c *Camera) Expire(at Micros) {
-	c.tellPending(at)
+	c.comparePending(at)
 	switch {
 	case c.nextAt == at:
 		c.moveOn(at)
@@ -134,19 +133,19 @@ func (c *Camera) Expire(at Micros) {
 	}
 }
 
-// Finish ends the log at end, after everything due by then has expired.
+// Finish ends the log at end. Call Expire first for everything due by then.
 func (c *Camera) Finish(end Micros) {
-	c.tellPending(end)
+	c.comparePending(end)
 	if c.down {
 		c.press.Verdict = c.verdictWhileDown()
 		c.press.StateAfter = c.state
-		c.record.Presses = noted(c.record.Presses, c.press)
+		c.record.Presses = appendDoubling(c.record.Presses, c.press)
 		c.down = false
 	}
 	c.endTake(end, EndLog, 0)
 }
 
-// gapDue returns when the release under way will count.
+// gapDue returns when the current release will count.
 func (c *Camera) gapDue() Micros {
 	if c.upAt == Never {
 		return Never
@@ -154,7 +153,7 @@ func (c *Camera) gapDue() Micros {
 	return c.upAt + c.spec.MinGap
 }
 
-// idleDue returns when a camera that is left alone in standby switches off (M8).
+// idleDue returns when an idle camera in standby switches off (M8).
 func (c *Camera) idleDue() Micros {
 	if c.state != StateStandby || c.spec.AutoOff == Never || c.releasedSince == Never {
 		return Never
@@ -162,8 +161,8 @@ func (c *Camera) idleDue() Micros {
 	return max(c.standbySince, c.releasedSince) + c.spec.AutoOff
 }
 
-// goDown begins a press, and sets which thresholds it can reach: an accepted
-// press toggles or turns long, a press of a camera that is off may wake it.
+// goDown begins a press and sets which thresholds it can reach: an accepted
+// press may toggle or become long; a press while the camera is off may wake it.
 func (c *Camera) goDown(e Edge) {
 	c.down = true
 	c.press = Press{
@@ -189,16 +188,15 @@ func (c *Camera) goDown(e Edge) {
 // Accepts reports whether a press that goes down in the state is accepted (M8).
 func (s State) Accepts() bool { return s == StateStandby || s == StateRecording }
 
-// endBreak takes a break that was too short to be a release. Thresholds that
-// were reached meanwhile act now.
+// endBreak handles a break too short to be a release. Thresholds reached during
+// it act now.
 func (c *Camera) endBreak(at Micros) {
 	c.upAt = Never
-	c.tellPending(at)
+	c.comparePending(at)
 	c.reachThresholds(at)
 }
 
-// reachThresholds lets every threshold that is reached by now act, in their
-// order.
+// reachThresholds applies every threshold reached by now, in order.
 func (c *Camera) reachThresholds(at Micros) {
 	if c.toggleAt <= at {
 		c.toggle(at)
@@ -211,13 +209,13 @@ func (c *Camera) reachThresholds(at Micros) {
 	}
 }
 
-// release lets the release under way count, at its effect time.
+// release counts the current release, at its effect time.
 func (c *Camera) release(at Micros) {
 	p := &c.press
 	p.Up, p.UpUnseen, p.Effect = c.upAt, c.upUnseen, at
 	c.upAt, c.down = Never, false
 	hold := p.Hold()
-	c.tellHold(hold)
+	c.compareHold(hold)
 	switch {
 	case p.StateAt.Accepts():
 		c.act(at, c.judge(hold))
@@ -227,11 +225,12 @@ func (c *Camera) release(at Micros) {
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	p.Verdict = c.verdict(hold)
 	p.StateAfter = c.state
-	c.record.Presses = noted(c.record.Presses, *p)
+	c.record.Presses = appendDoubling(c.record.Presses, *p)
 	c.supposed = ""
 }
 
-// act does what a verdict on an accepted press says and has not been done yet.
+// act does what the verdict on an accepted press calls for and has not happened
+// yet.
 func (c *Camera) act(at Micros, v Verdict) {
 	if c.spec.DoubleWithin > 0 && c.actInPairs(at, v) {
 		return
@@ -256,7 +255,7 @@ func (c *Camera) verdict(hold Micros) Verdict {
 	}
 }
 
-// judge tells what a hold makes of an accepted press (M7).
+// judge returns the verdict on an accepted press with this hold (M7).
 func (w Window) judge(hold Micros) Verdict {
 	switch {
 	case hold < w.MinPress:
@@ -295,7 +294,7 @@ func (c *Camera) verdictUnaccepted() Verdict {
 	}
 }
 
-// toggle has the press in hand start or stop recording.
+// toggle has the current press start or stop recording.
 func (c *Camera) toggle(at Micros) {
 	c.toggled, c.toggleAt, c.press.Acts = true, Never, at
 	c.toggleBy(at, c.press.N)
@@ -307,7 +306,7 @@ func (c *Camera) toggleBy(at Micros, press int) {
 	if c.state == StateRecording {
 		to = StateStandby
 	}
-	c.record.Toggles = noted(c.record.Toggles, Toggle{at, to, press})
+	c.record.Toggles = appendDoubling(c.record.Toggles, Toggle{at, to, press})
 	if to == StateStandby {
 		c.endTake(at, EndPress, press)
 		c.passThrough(at, StateStopping, c.spec.StopDelay, StateStandby)
@@ -316,10 +315,10 @@ func (c *Camera) toggleBy(at Micros, press int) {
 	}
 }
 
-// long does what a long press does.
+// long applies the long action.
 func (c *Camera) long(at Micros) {
 	if c.waiting.second {
-		c.endWaiting(at) // the first of the two toggles just before it
+		c.endWaiting(at) // the first press of the two toggles just before it
 	}
 	c.fired, c.longAt, c.press.Acts = true, Never, at
 	switch c.spec.LongAction {
@@ -331,13 +330,14 @@ func (c *Camera) long(at Micros) {
 	}
 }
 
-// powerOff has the press in hand switch the camera off.
+// powerOff has the current press switch the camera off.
 func (c *Camera) powerOff(at Micros) {
 	c.endTake(at, EndPowerOff, c.press.N)
 	c.enter(at, StateOff)
 }
 
-// loseTrack says that nobody knows what the camera does after the press in hand.
+// loseTrack makes the state unknown: nobody knows what the camera does after
+// the current press.
 func (c *Camera) loseTrack(at Micros) {
 	c.endTake(at, EndUnknown, c.press.N)
 	c.enter(at, StateUnknown)
@@ -349,7 +349,8 @@ func (c *Camera) wake(at Micros) {
 	c.passThrough(at, StateBooting, c.spec.Boot, State(c.spec.WakeInto))
 }
 
-// passThrough enters a state that lasts for a time and is followed by another.
+// passThrough enters a state that lasts for a while and then gives way to
+// another.
 func (c *Camera) passThrough(at Micros, state State, lasts Micros, then State) {
 	c.enter(at, state)
 	c.next, c.nextAt = then, at+lasts
@@ -361,7 +362,7 @@ func (c *Camera) passThrough(at Micros, state State, lasts Micros, then State) {
 // moveOn enters the state that follows by itself.
 func (c *Camera) moveOn(at Micros) { c.enter(at, c.next) }
 
-// enter sets the state, and nothing pending after it.
+// enter sets a state that does not end by itself.
 func (c *Camera) enter(at Micros, state State) {
 	c.state, c.nextAt = state, Never
 	switch state {

@@ -2,21 +2,17 @@ package sim
 
 import "fmt"
 
-// step is one of those between the selector and the camera: it takes an edge,
-// says when it will act by itself, and acts then.
+// step is a step between the selector and the camera. Step takes an edge,
+// Deadline says when the step will act by itself, and Expire makes it act.
 type step interface {
 	Step(Edge) (out Edge, changed bool)
 	Deadline() Micros
 	Expire(at Micros) (out Edge, changed bool)
 }
 
-// Chain wires the steps in the order of the signal:
-//
-//	sample ─► Selector ─► Settle ─► oneShot ─► Line ─► Wire ─► Camera
-//
-// Feed it the samples of one log in order of time and call Finish, or Advance
-// in between for a look at a moment without a sample. How the samples are cut
-// into pieces does not matter.
+// Feed it the samples of one log in order of time, then call Finish. Call
+// Advance in between to see the state at a moment without a sample. It makes no
+// difference in what portions the samples arrive.
 //
 // Equal times (M0): every step first acts on all that was due before an
 // instant, then on the input of that instant, then on what is due at it.
@@ -26,18 +22,18 @@ type Chain struct {
 	selector Selector
 	hand     hand
 	steps    [4]step  // Settle, oneShot, Line, Wire
-	lanes    [5]*Lane // what each of them, and the camera, is fed
-	shared   [5]bool  // lanes that are those before them: the step between passes all on
+	lanes    [5]*Lane // the input of each step and of the camera
+	shared   [5]bool  // lanes equal to the one before: the step between passes everything on
 	camera   Camera
 	armed    armed
 	stepping stepping
 
-	// waiting is the latest sample that may change something, valid or [Lost]: a
-	// later one at the same time replaces it.
+	// waiting is the latest sample that may change something, valid or [Lost].
+	// A later one at the same time replaces it.
 	waiting    Sample
 	hasWaiting bool
-	// lostAfterValid: the waiting sample says that the signal is lost, and a
-	// valid one came at its instant.
+	// lostAfterValid: the waiting sample is [Lost], and a valid one came at the
+	// same instant.
 	lostAfterValid bool
 	begun          bool // t = 0 has passed through the steps
 
@@ -47,22 +43,22 @@ type Chain struct {
 // NewChain returns a chain for one log, recorded at tap. The rig must be valid
 // ([Rig.Validate]); thresholds given as ranges are taken at their middle.
 //
-// Beyond [TapChannel], an absent sample says that there is no signal from its
-// time on: the level holds, released before the first. The lanes of the steps
-// that are left out stay empty.
+// Beyond [TapChannel], an absent sample means that there is no signal from its
+// time on: the level holds, and is released before the first. The lanes of the
+// steps before the tap stay empty.
 func NewChain(tap Tap, rig Rig) *Chain {
 	c := NewChainAt(rig.from(tap), rig.Camera.Window())
 	c.out.Rig, c.out.Tap = rig, tap
 	return c
 }
 
-// FlicksBy has the flicks counted by another rig's switch, so that one flight has
-// the same flicks whatever rig it is replayed with. Call it before the first
+// FlicksBy counts the flicks by another rig's switch, so that a flight has the
+// same flicks whatever rig it is replayed with. Call it before the first
 // sample.
 func (c *Chain) FlicksBy(rig Rig) { c.hand = newHand(rig.from(c.out.Tap)) }
 
-// NewChainAt returns a chain for a log of the channel, whose camera has the given
-// press window.
+// NewChainAt returns a chain for a log of the channel with the given press
+// window.
 func NewChainAt(rig Rig, window Window) *Chain {
 	c := &Chain{
 		rig:      rig,
@@ -74,11 +70,11 @@ func NewChainAt(rig Rig, window Window) *Chain {
 	return c
 }
 
-// Feed takes the next sample. Its time must not be before that of the sample
-// before it.
+// Feed takes the next sample. Its time must not be earlier than the previous
+// one's.
 func (c *Chain) Feed(s Sample) { c.FeedAll([]Sample{s}) }
 
-// FeedAll takes the next samples, as Feed one after the other would.
+// FeedAll feeds several samples in turn.
 func (c *Chain) FeedAll(samples []Sample) {
 	for len(samples) > 0 {
 		if c.hasWaiting && c.waiting.At < samples[0].At {
@@ -93,21 +89,22 @@ func (c *Chain) FeedAll(samples []Sample) {
 	}
 }
 
-// passUnchanged takes those of the samples, from the first on, that change nothing
-// but the time of the last sample, and returns how many. Nearly all samples of
-// a log are of that kind, so a long log costs what this loop costs.
+// passUnchanged consumes leading samples that change nothing but the time of
+// the last sample, and returns how many it consumed. Nearly all samples of a
+// log are like that, so this loop decides how long a long log takes.
 func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
 	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known || c.stepping.omitted > 0 {
 		return 0
 	}
 	position, armed := c.selector.unchanged.within(c.hand.unchanged), c.armed.unchanged
-	// A row after a gap is looked at by itself.
+	// A row after a gap needs the slow path.
 	last, within := c.selector.last, min(c.selector.stale, c.stepping.limit)
 	for i := range samples {
 		s := &samples[i]
-		// A time before the last one makes an immense difference, and what
-		// is NaN is in no range of the position and concerns no armed.
+		// A time that runs backwards wraps to a huge difference. NaN lies in no
+		// range: as a position it ends the loop, as an armed value it changes
+		// nothing.
 		unchanged := s.Channel >= position.Low && s.Channel < position.High &&
 			!(s.Armed < armed.Low || s.Armed >= armed.High) &&
 			uint64(s.At-last) <= uint64(within)
@@ -127,7 +124,7 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	return passed
 }
 
-// FeedBlock takes the samples of a block, of which others were left out as a
+// FeedBlock feeds a block from which samples may have been left out, as a
 // [Thinning] for the chain's rig permits.
 func (c *Chain) FeedBlock(b Block) {
 	fed := 0
@@ -139,14 +136,14 @@ func (c *Chain) FeedBlock(b Block) {
 	c.FeedAll(b.Samples[fed:])
 }
 
-// omit counts samples that were left out: they were valid.
+// omit counts samples that were left out, all of them valid.
 func (c *Chain) omit(samples int) {
 	c.out.Samples.Count += samples
 	c.out.Samples.Valid += samples
 	c.stepping.omitted += samples
 }
 
-// feedEventful takes a sample that may change something.
+// feedEventful handles a sample that may change something.
 func (c *Chain) feedEventful(s Sample) {
 	stats := &c.out.Samples
 	if s.At < stats.End {
@@ -171,7 +168,7 @@ func (c *Chain) feedEventful(s Sample) {
 	c.waiting, c.hasWaiting = s, true
 }
 
-// Advance lets everything before the moment to happen. No sample before it may
+// Advance processes everything before the moment to. No sample before it may
 // follow.
 func (c *Chain) Advance(to Micros) {
 	if c.hasWaiting && c.waiting.At < to {
@@ -200,7 +197,7 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 		c.out.Flicks = flicksOfPresses(c.out.Presses)
 	}
 	c.out.judgeFlicks()
-	if c.rig.Log.Armed != "" && c.armed.told {
+	if c.rig.Log.Armed != "" && c.armed.seen {
 		c.out.Armed = newArmedTime(c.armed.windows(end), c.out.Takes)
 	}
 	return &c.out
@@ -243,7 +240,7 @@ func (c *Chain) flush() {
 	}
 }
 
-// lose takes the receiver's word that the signal is lost.
+// lose handles the receiver's report that the signal is lost.
 func (c *Chain) lose(at Micros) {
 	if c.selector.Lost() {
 		return
@@ -254,7 +251,7 @@ func (c *Chain) lose(at Micros) {
 	}
 }
 
-// begin brings the steps to t = 0 once the instant 0 is complete, that is, as
+// begin sets up the steps at t = 0 once the instant 0 is complete, that is, as
 // soon as something later is asked for.
 func (c *Chain) begin(before Micros) {
 	if c.begun || before == 0 {
@@ -281,8 +278,8 @@ func (c *Chain) begin(before Micros) {
 	}
 }
 
-// run lets every step act on what is due before a moment, in their order: what
-// a step hands on is earlier than the moment too.
+// run lets the steps act, in order, on what is due before a moment. Whatever a
+// step passes on is earlier than that moment too.
 func (c *Chain) run(before Micros) {
 	if !c.begun {
 		return
@@ -299,7 +296,7 @@ func (c *Chain) run(before Micros) {
 	}
 }
 
-// push hands an edge to a step, or to the camera after the last of them.
+// push passes an edge to a step, or to the camera after the last of them.
 func (c *Chain) push(i int, e Edge) {
 	if c.shared[i] {
 		c.lanes[i].Edges = c.lanes[i-1].Edges
@@ -333,7 +330,7 @@ func (c *Chain) expire(i int, before Micros) {
 	}
 }
 
-// beginLoss and endLoss note the time during which the signal is lost.
+// beginLoss and endLoss record the time without a signal.
 func (c *Chain) beginLoss(at Micros) { c.out.lossSince = at }
 
 func (c *Chain) endLoss(at Micros) {

@@ -2,9 +2,9 @@ package sim
 
 import "slices"
 
-// Clone returns a chain that goes on from here by itself: what is fed to one is
-// not seen by the other. A look at what will be, if nothing else comes, thus
-// leaves the chain free to take what does come.
+// Clone returns an independent copy of the chain. Advance the copy to see what
+// will happen if no more samples come; the original can still take those that
+// do.
 func (c *Chain) Clone() *Chain {
 	clone := *c
 	clone.armed.spans = slices.Clone(c.armed.spans)
@@ -15,14 +15,14 @@ func (c *Chain) Clone() *Chain {
 	}
 	settle, shot := *c.steps[0].(*settle), *c.steps[1].(*oneShot)
 	line, wire := *c.steps[2].(*line), *c.steps[3].(*wire)
-	wire.way = slices.Clone(wire.way)
+	wire.transit = slices.Clone(wire.transit)
 	clone.steps = [4]step{&settle, &shot, &line, &wire}
 	clone.lanes = clone.out.Lanes.all()
 	clone.camera.record = &clone.out.Record
 	return &clone
 }
 
-// clone returns a replay that shares nothing that a chain changes.
+// clone returns a replay that shares no memory that a chain changes.
 func (r *Replay) clone() Replay {
 	clone := *r
 	clone.Lost = slices.Clone(r.Lost)

@@ -1,8 +1,8 @@
 package sim
 
-// Sample is one row of a log or one frame of a stream: the channel's value and,
-// where the log tells, the armed channel's, at a time. A value that was not
-// there is NaN ([Absent]); [Lost] says that the signal is lost.
+// Sample is one row of a log or one frame of a stream: the value of the channel
+// at a time and, if the log has it, that of the armed channel. A missing value
+// is NaN ([Absent]); [Lost] says that the signal is lost.
 type Sample struct {
 	At      Micros
 	Channel PulseWidth
@@ -10,16 +10,16 @@ type Sample struct {
 }
 
 // Edge is a change of a two-valued signal at an instant: to pressed, or to
-// released. A step hands on at most one edge per instant, in order of time.
+// released. A step passes on at most one edge per instant, in order of time.
 type Edge struct {
 	At      Micros
 	Pressed bool
-	// Flick is the number of the flick whose move is behind this edge; 0 where
-	// no move is: at t = 0, where a lost signal made it, at the end of a pulse.
+	// Flick is the number of the flick whose move caused this edge. It is 0 if
+	// no move did: at t = 0, after a lost signal, at the end of a pulse.
 	Flick int32
-	// Unseen is how much earlier the movement behind this edge may have
-	// happened: the time since the last valid sample before it. 0 for an edge
-	// that the model makes itself.
+	// Unseen is how much earlier the move behind this edge may have happened:
+	// the time since the previous valid sample. It is 0 for an edge made by the
+	// model itself.
 	Unseen Micros
 }
 

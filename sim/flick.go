@@ -5,11 +5,11 @@ import "slices"
 // FlickOutcome is what a flick came to.
 type FlickOutcome string
 
-// The outcomes. A flick toggled where its press changed recording for good;
-// unseen is one that never became a press of its own: settled away, between two
-// refreshes, within a pulse or its rest, or merged into another's press. Waiting
-// is one whose press had not acted when the log ended, open one that was not
-// over then. The others are those of its press ([Verdict]).
+// The outcomes. Toggled: its press changed recording for good. Unseen: it never
+// became a press of its own, because it was settled away, fell between two
+// refreshes or within a pulse or its rest, or merged into another press.
+// Waiting: its press had not acted when the log ended. Open: it was not over
+// when the log ended. The others are those of its press ([Verdict]).
 const (
 	FlickToggled FlickOutcome = "toggled"
 	FlickUnseen  FlickOutcome = "unseen"
@@ -25,32 +25,32 @@ const (
 	FlickOpen    FlickOutcome = "open"
 )
 
-// FlickOutcomes lists the outcomes in the order in which they are told.
+// FlickOutcomes lists the outcomes in the order of reports.
 var FlickOutcomes = []FlickOutcome{
 	FlickToggled, FlickShort, FlickLong, FlickDouble, FlickBusy, FlickOff, FlickUnseen,
 	FlickIgnored, FlickWake, FlickWaiting, FlickUnknown, FlickOpen,
 }
 
 // Flick is what the hand did at the switch: one move into the press range and
-// back, by valid samples and M3 alone; where both edges of the switch start a
-// pulse, one move. A lost signal neither begins nor ends one, and a switch that
-// is pressed at the first valid sample has not been flicked. Where the log has
-// only the camera's wire, a press is a flick.
+// back, judged by valid samples and M3 alone. Where both edges of the switch
+// start a pulse, each move is a flick. A lost signal neither begins nor ends
+// one, and a switch that is pressed at the first valid sample has not been
+// flicked. In a log of the camera's wire, each press is a flick.
 type Flick struct {
 	N    int    // from 1, in order of time
 	Down Micros // the sample that shows the move
-	Up   Micros // [Never] where it is not over, or a single move
-	// DownUnseen and UpUnseen are the times since the valid samples before those
-	// two: the hand may have moved so much earlier.
+	Up   Micros // [Never] if it is not over or is a single move
+	// DownUnseen and UpUnseen are how much earlier the hand may have moved: the
+	// times from the previous valid samples to these two.
 	DownUnseen, UpUnseen Micros
-	// Lossy marks a flick of which a lost signal made or hid an edge.
+	// Lossy marks a flick with an edge made or hidden by a lost signal.
 	Lossy   bool
 	Outcome FlickOutcome
-	Press   int // number of its press, 0 where it has none
+	Press   int // number of its press, 0 if none
 }
 
-// Hold returns how long the switch was held by the samples that show the two
-// moves; [Never] where there are not two.
+// Hold returns how long the switch was held, by the samples that show the two
+// moves; [Never] if there are not two.
 func (f Flick) Hold() Micros {
 	if f.Up == Never {
 		return Never
@@ -60,8 +60,8 @@ func (f Flick) Hold() Micros {
 
 // HandBounds returns the holds of the hand that the samples allow: each move
 // happened between the sample that shows it and the one before, and the value
-// that a sample shows may be as old as the link's frame. It is not known, ok
-// false, where the flick is no hold or where a lost signal made an edge.
+// that a sample shows may be as old as the link's frame. ok is false if the
+// flick has no two moves or a lost signal made an edge.
 func (f Flick) HandBounds(link LinkSpec) (bounds Interval, ok bool) {
 	if f.Up == Never || f.Lossy {
 		return Interval{}, false
@@ -78,22 +78,22 @@ func (r *Replay) HandBounds(p Press) (bounds Interval, ok bool) {
 	return r.Flicks[p.Flick-1].HandBounds(r.Rig.Link)
 }
 
-// hand notes the flicks: it follows the position of the switch as the samples
-// show it, whatever a lost signal makes of that.
+// hand records the flicks. It follows the position of the switch as the samples
+// show it, whatever a lost signal does to the chain's position.
 type hand struct {
 	spec      SwitchSpec
-	moves     bool // every move is a flick
+	eachMove  bool // every move is a flick
 	seen      bool // a valid sample has come
 	pressed   bool
 	unchanged PulseRange // values that change nothing; see Selector
 }
 
 func newHand(rig Rig) hand {
-	return hand{spec: rig.Switch, moves: rig.OneShot.Trigger == TriggerBoth}
+	return hand{spec: rig.Switch, eachMove: rig.OneShot.Trigger == TriggerBoth}
 }
 
-// step takes a valid sample and what the selector made of it, and returns the
-// number of the flick whose move an edge of this instant is.
+// step takes a valid sample and what the selector made of it. It returns the
+// number of the flick whose move caused the edge at this instant.
 func (h *hand) step(flicks *[]Flick, v PulseWidth, e Edge, edge bool) int32 {
 	was, first := h.pressed, !h.seen
 	h.seen = true
@@ -101,8 +101,8 @@ func (h *hand) step(flicks *[]Flick, v PulseWidth, e Edge, edge bool) int32 {
 	h.unchanged = h.spec.unchangedBy(v, h.pressed)
 	moved := h.pressed != was && !first
 	switch {
-	case moved && (h.pressed || h.moves):
-		*flicks = noted(*flicks, Flick{
+	case moved && (h.pressed || h.eachMove):
+		*flicks = appendDoubling(*flicks, Flick{
 			N: len(*flicks) + 1, Down: e.At, Up: Never, DownUnseen: e.Unseen, Lossy: !edge,
 		})
 	case moved && h.held(*flicks):
@@ -119,10 +119,10 @@ func (h *hand) step(flicks *[]Flick, v PulseWidth, e Edge, edge bool) int32 {
 // held reports whether the last flick is not over.
 func (h *hand) held(flicks []Flick) bool {
 	n := len(flicks)
-	return n > 0 && !h.moves && flicks[n-1].Up == Never
+	return n > 0 && !h.eachMove && flicks[n-1].Up == Never
 }
 
-// lost says that a lost signal moved the position.
+// lost records that a lost signal moved the position.
 func (h *hand) lost(flicks []Flick) {
 	if h.held(flicks) {
 		flicks[len(flicks)-1].Lossy = true
@@ -140,7 +140,7 @@ func flicksOfPresses(presses []Press) []Flick {
 	return flicks
 }
 
-// judgeFlicks sets what each flick came to, from the presses.
+// judgeFlicks sets the outcome of each flick from the presses.
 func (r *Replay) judgeFlicks() {
 	for i := range r.Flicks {
 		f := &r.Flicks[i]
@@ -168,7 +168,7 @@ func (r *Replay) mayArriveLate(f Flick) bool {
 	return r.End-f.Down < rig.Switch.Settle+rig.Line.Update+rig.Line.Delay
 }
 
-// outcome tells what the flick of a press came to, with the hold that it had.
+// outcome returns the outcome of the flick behind a press with the given hold.
 func (z Zones) outcome(p Press, hold Micros) FlickOutcome {
 	if p.Verdict == VerdictToggle && p.Acts == Never {
 		return FlickWaiting
@@ -188,14 +188,14 @@ func (z Zones) outcome(p Press, hold Micros) FlickOutcome {
 	}
 }
 
-// FlickCount is how many flicks came to one outcome.
+// FlickCount is the number of flicks with one outcome.
 type FlickCount struct {
 	Outcome FlickOutcome
 	Count   int
 }
 
-// CountFlicks counts the flicks by what they came to, in the order of
-// [FlickOutcomes]; outcomes that did not occur are left out.
+// CountFlicks counts the flicks by outcome, in the order of [FlickOutcomes],
+// without outcomes that did not occur.
 func CountFlicks(flicks []Flick) []FlickCount {
 	var counts []FlickCount
 	for _, outcome := range FlickOutcomes {
@@ -213,8 +213,8 @@ func CountFlicks(flicks []Flick) []FlickCount {
 }
 
 // FlicksFailed reports whether a flick that was meant to toggle did not, or may
-// not have: it was unseen, short, busy, off, ignored or unknown, or long with
-// armed time after it, or its toggle is doubtful.
+// not have: it was unseen, short, busy, off, ignored or unknown, it was long
+// with armed time after it, or its toggle is doubtful.
 func (r *Replay) FlicksFailed() bool {
 	return slices.ContainsFunc(r.Flicks, func(f Flick) bool {
 		switch f.Outcome {
@@ -230,8 +230,8 @@ func (r *Replay) FlicksFailed() bool {
 	})
 }
 
-// armedAfter reports whether the craft is armed at some time after a moment; a
-// log that does not tell counts as armed to its end.
+// armedAfter reports whether the craft is armed at any time after a moment. A
+// log without an armed channel counts as armed to its end.
 func (r *Replay) armedAfter(at Micros) bool {
 	if r.Armed == nil {
 		return at < r.End

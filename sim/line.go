@@ -1,13 +1,13 @@
 package sim
 
-// line is the controller's output: it takes its input over at every refresh
-// and keeps its level in between, so that a press between two refreshes is
-// never seen (M6). Refreshes fall on t = 0, Update, 2·Update, …
+// line is the controller's output. It takes over its input at every refresh and
+// keeps its level in between, so a press between two refreshes is never seen
+// (M6). Refreshes fall on t = 0, Update, 2·Update, …
 type line struct {
 	update  Micros
 	pressed bool
 	in      Edge   // what the next refresh takes over
-	due     Micros // that refresh, Never when it would change nothing
+	due     Micros // that refresh, Never if it would change nothing
 }
 
 // newLine returns the step after its refresh at t = 0.
@@ -41,14 +41,14 @@ func (l *line) Expire(at Micros) (Edge, bool) {
 	return l.in, true
 }
 
-// wire carries the line to the camera: a delay, the level at boot until the
-// first of the output arrives, and the polarity (M6). Its output is what the
+// wire carries the line to the camera: it applies the delay, the boot level
+// until the first output arrives, and the polarity (M6). Its output is what the
 // camera reads.
 type wire struct {
 	delay   Micros
 	invert  bool
 	pressed bool   // as the camera reads it
-	way     []Edge // on their way, at the moment at which they arrive
+	transit []Edge // on their way, with their arrival times
 }
 
 // newWire returns the step at t = 0, where the line is first refreshed to
@@ -62,7 +62,7 @@ func newWire(spec LineSpec, inverted, pressed bool) wire {
 	boot := spec.Boot == BootPressed
 	w.pressed = boot != inverted
 	if pressed != boot {
-		w.way = append(w.way, Edge{At: spec.Delay, Pressed: pressed})
+		w.transit = append(w.transit, Edge{At: spec.Delay, Pressed: pressed})
 	}
 	return w
 }
@@ -74,7 +74,7 @@ func (w *wire) Pressed() bool { return w.pressed }
 func (w *wire) Step(e Edge) (Edge, bool) {
 	if w.delay > 0 {
 		e.At += w.delay
-		w.way = append(w.way, e)
+		w.transit = append(w.transit, e)
 		return Edge{}, false
 	}
 	return w.arrive(e)
@@ -82,16 +82,16 @@ func (w *wire) Step(e Edge) (Edge, bool) {
 
 // Deadline returns the moment at which the next edge arrives.
 func (w *wire) Deadline() Micros {
-	if len(w.way) == 0 {
+	if len(w.transit) == 0 {
 		return Never
 	}
-	return w.way[0].At
+	return w.transit[0].At
 }
 
 // Expire lets the next edge arrive.
 func (w *wire) Expire(Micros) (Edge, bool) {
-	e := w.way[0]
-	w.way = append(w.way[:0], w.way[1:]...)
+	e := w.transit[0]
+	w.transit = append(w.transit[:0], w.transit[1:]...)
 	return w.arrive(e)
 }
 

@@ -2,13 +2,13 @@ package sim
 
 import "math/rand/v2"
 
-// Link is the radio link where no log was recorded (M10): it samples the
-// switch every frame and loses each frame with a chance of its own. It stands
-// before the [Chain], which it feeds; [LinkedChain] wires the two.
+// Link is the radio link where no log was recorded (M10). It samples the switch
+// every frame and loses frames at random. It comes before the [Chain];
+// [LinkedChain] wires the two.
 //
-// Frames fall on phase, phase + Frame, phase + 2·Frame, … With no frame period
-// every move passes at once, and the value is repeated just as the signal would
-// go stale: such a link is always alive.
+// Frames fall on phase, phase + Frame, phase + 2·Frame, … Without a frame
+// period every move passes at once, and the value is repeated just before the
+// signal would go stale: such a link never loses its signal.
 type Link struct {
 	spec   LinkSpec
 	stale  Micros
@@ -32,9 +32,9 @@ func NewLink(rig Rig, value PulseWidth, phase Micros, chance *rand.Rand) Link {
 // FramePhase draws the time of a link's first frame, uniform over the period.
 func (s LinkSpec) FramePhase(chance *rand.Rand) Micros { return uniformBelow(s.Frame, chance) }
 
-// RefreshPhase draws where in the period of the line's refresh something
-// begins, uniform over the period. A chain refreshes its line at t = 0, so what
-// begins at a random phase of the refresh begins at this time of the chain.
+// RefreshPhase draws a start time, uniform over the line's refresh period. A
+// chain refreshes its line at t = 0, so an action that begins at this time
+// begins at a random phase of the refresh.
 func (s LineSpec) RefreshPhase(chance *rand.Rand) Micros { return uniformBelow(s.Update, chance) }
 
 func uniformBelow(period Micros, chance *rand.Rand) Micros {
@@ -44,8 +44,8 @@ func uniformBelow(period Micros, chance *rand.Rand) Micros {
 	return Micros(chance.Int64N(int64(period)))
 }
 
-// Step takes a move of the switch. A frame at the same moment sees it, so
-// everything due before it, and nothing due at it, must have expired.
+// Step takes a move of the switch. A frame at the same moment sees it, so call
+// Expire first for everything due before it, but not for what is due at it.
 func (l *Link) Step(at Micros, v PulseWidth) (Sample, bool) {
 	l.value = v
 	if l.spec.Frame > 0 {
@@ -57,7 +57,7 @@ func (l *Link) Step(at Micros, v PulseWidth) (Sample, bool) {
 // Deadline returns the moment of the next frame.
 func (l *Link) Deadline() Micros { return l.due }
 
-// Expire sends a frame; it may get lost.
+// Expire sends a frame; it may be lost.
 func (l *Link) Expire(at Micros) (Sample, bool) {
 	if l.spec.Frame == 0 {
 		return l.send(at), true
@@ -69,15 +69,15 @@ func (l *Link) Expire(at Micros) (Sample, bool) {
 	return Sample{at, l.value, Absent}, true
 }
 
-// send passes the value on where there is no frame period.
+// send passes the value on when there is no frame period.
 func (l *Link) send(at Micros) Sample {
 	l.due = at + l.stale
 	return Sample{at, l.value, Absent}
 }
 
-// LinkedChain is a [Chain] behind a [Link]: it is fed the moves of the switch
-// itself instead of samples. The link is alive when it begins: the value at
-// t = 0 has arrived.
+// LinkedChain is a [Chain] behind a [Link]: it takes moves of the switch
+// instead of samples. The link is up at the start: the value at t = 0 has
+// arrived.
 type LinkedChain struct {
 	link  Link
 	chain *Chain
@@ -99,7 +99,7 @@ func (c *LinkedChain) Move(at Micros, v PulseWidth) {
 	}
 }
 
-// Advance lets everything before the moment to happen. No move before it may
+// Advance processes everything before the moment to. No move before it may
 // follow.
 func (c *LinkedChain) Advance(to Micros) {
 	c.send(to)
@@ -113,7 +113,7 @@ func (c *LinkedChain) Finish(end Micros) *Replay {
 	return c.chain.FinishAt(end)
 }
 
-// Chain returns the chain behind the link, to look at.
+// Chain returns the chain behind the link, for reading only.
 func (c *LinkedChain) Chain() *Chain { return c.chain }
 
 // send sends the frames before a moment.

@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// OneOf lists what would be accepted, for an error: "high" or "low"; "auto",
-// "us" or "ms".
+// OneOf lists the accepted values for an error message: "high" or "low";
+// "auto", "us" or "ms".
 func OneOf[T ~string](accepted []T) string {
 	quoted := make([]string, len(accepted))
 	for i, word := range accepted {

@@ -1,15 +1,15 @@
 package sim
 
-// oneShot turns edges of the position into pulses of a fixed width (M5), or
-// hands the position on where it has no trigger.
+// oneShot turns edges of the position into pulses of a fixed width (M5).
+// Without a trigger it passes the position on.
 type oneShot struct {
 	spec    OneShotSpec
 	pressed bool
-	ends    Micros // the running pulse's end, Never without one
+	ends    Micros // end of the current pulse, Never if there is none
 	ready   Micros // edges before this moment are ignored
 }
 
-// newOneShot returns the step; the position at t = 0 is no edge.
+// newOneShot returns the step; the position at t = 0 is not an edge.
 func newOneShot(spec OneShotSpec, pressed bool) oneShot {
 	return oneShot{spec: spec, pressed: pressed && spec.Trigger == TriggerOff, ends: Never}
 }
@@ -17,8 +17,8 @@ func newOneShot(spec OneShotSpec, pressed bool) oneShot {
 // Pressed returns the output.
 func (o *oneShot) Pressed() bool { return o.pressed }
 
-// Step takes an edge of the position. An edge at the very end of a pulse that
-// has no rest starts the next one, and the output stays pressed.
+// Step takes an edge of the position. An edge at the very end of a pulse
+// without rest starts the next one, and the output stays pressed.
 func (o *oneShot) Step(e Edge) (Edge, bool) {
 	if o.spec.Trigger == TriggerOff {
 		o.pressed = e.Pressed
@@ -34,7 +34,7 @@ func (o *oneShot) Step(e Edge) (Edge, bool) {
 	return Edge{At: e.At, Pressed: true, Flick: e.Flick}, !was
 }
 
-// Deadline returns the end of the running pulse.
+// Deadline returns the end of the current pulse.
 func (o *oneShot) Deadline() Micros { return o.ends }
 
 // Expire ends the pulse.

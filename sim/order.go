@@ -1,39 +1,39 @@
 package sim
 
-// Order puts what a clock stamped into the order of its times. What comes a
-// little late was overtaken on its way. What is far out of place, in the past or
-// the future, waits for what comes after it: if that goes on where the clock was
-// before, the stamp was broken; else the clock has jumped, and one that jumped back
-// began anew. The zero value expects the first stamp.
+// Order checks the order of time stamps. A stamp slightly earlier than the
+// latest was overtaken on its way. A stamp far out of place, in the past or the
+// future, waits for the next one: if that continues from before, the waiting
+// stamp was broken; otherwise the clock has jumped, and if it jumped back, it
+// restarted. The zero value expects the first stamp.
 type Order struct {
 	begun bool
-	last  Micros // the latest that has its place
+	last  Micros // the latest accepted stamp
 	waits bool
-	held  Micros // the one that waits
+	held  Micros // the stamp that waits
 }
 
-// Bounds of [Order]: a stamp less than LateBy before the latest came late, one more
-// than AheadBy after it is out of place.
+// Bounds of [Order]: a stamp less than LateBy before the latest is late; one
+// more than AheadBy after it is out of place.
 const (
 	LateBy  = Second
 	AheadBy = 10 * Second
 )
 
-// Place is what becomes of a stamp.
+// Place says what becomes of a stamp.
 type Place int
 
-// The places. Nowhere is that of no stamp.
+// The places. Nowhere means that there was no stamp.
 const (
 	Nowhere Place = iota
-	InPlace       // it goes on from those before it
-	Anew          // its clock begins with it
+	InPlace       // it continues from the stamps before it
+	Anew          // the clock restarted with it
 	TooLate       // left out
 	Broken        // left out
 	Waits         // until the next one comes
 )
 
-// Next takes the next stamp. It returns what becomes of the one that waited, if
-// one did, and then of this one.
+// Next takes the next stamp. It returns what becomes of the waiting stamp, if
+// any, and of this one.
 func (o *Order) Next(at Micros) (waited, this Place) {
 	waited = o.resolve(at)
 	switch ahead := at - o.last; {
@@ -54,7 +54,7 @@ func (o *Order) Next(at Micros) (waited, this Place) {
 func (o *Order) resolve(next Micros) Place {
 	earliest := o.last - LateBy + 1
 	if o.held < o.last {
-		earliest = o.last // else it may go on from the one that waits
+		earliest = o.last // otherwise it may continue from the waiting stamp
 	}
 	if o.waits && next >= earliest && next <= o.last+AheadBy {
 		o.waits = false
@@ -63,7 +63,7 @@ func (o *Order) resolve(next Micros) Place {
 	return o.End()
 }
 
-// End returns what becomes of the stamp that waits where none comes after it.
+// End returns what becomes of the waiting stamp if no other follows.
 func (o *Order) End() Place {
 	if !o.waits {
 		return Nowhere

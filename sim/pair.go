@@ -1,21 +1,21 @@
 package sim
 
-// waiting is a press that would toggle and waits whether another one follows it
-// so soon that the two are a pair (M12). The zero value is none.
+// waiting is a press that would toggle but waits to see whether another follows
+// soon enough to make a pair (M12). In the zero value no press waits.
 type waiting struct {
 	on     bool
 	n      int    // number of the press
 	down   Micros // when it went down
-	due    Micros // when it toggles, unless a pair or a long press comes of it
-	second bool   // the press in hand follows within the time
+	due    Micros // when it toggles, unless a pair or a long press intervenes
+	second bool   // the current press follows in time
 }
 
-// Waiting returns when the press went down that waits for another one, if one
-// does (M12).
+// Waiting returns when the press that waits for a second one went down, if
+// there is one (M12).
 func (c *Camera) Waiting() (down Micros, ok bool) { return c.waiting.down, c.waiting.on }
 
-// waitingDue returns when the press that waits toggles by itself; not while the
-// press that follows it is in hand.
+// waitingDue returns when the waiting press toggles by itself: Never while the
+// press that follows is down.
 func (c *Camera) waitingDue() Micros {
 	if !c.waiting.on || c.waiting.second {
 		return Never
@@ -23,14 +23,14 @@ func (c *Camera) waitingDue() Micros {
 	return c.waiting.due
 }
 
-// pairUp looks whether the press that goes down follows one that waits. A press
-// that the camera ignores was never made.
+// pairUp notes whether the press going down follows a waiting one. A press that
+// the camera ignores does not count.
 func (c *Camera) pairUp() {
 	c.waiting.second = c.waiting.on && c.state.Accepts() && c.supposed != VerdictIgnored
 }
 
-// actInPairs does what an accepted press comes to where presses can be pairs. It
-// reports whether that is all.
+// actInPairs applies the verdict on an accepted press where presses can be
+// pairs. It reports whether nothing else is left to do.
 func (c *Camera) actInPairs(at Micros, v Verdict) bool {
 	second := c.waiting.second
 	switch {
@@ -40,7 +40,7 @@ func (c *Camera) actInPairs(at Micros, v Verdict) bool {
 		c.waiting = waiting{on: true, n: c.press.N, down: c.press.Down, due: at + c.spec.DoubleWithin}
 	case v == VerdictShort && second:
 		c.waiting.second = false
-		if c.tellMoments(at, c.waiting.due); c.waiting.due <= at {
+		if c.compareMoments(at, c.waiting.due); c.waiting.due <= at {
 			c.endWaiting(at)
 		}
 	default:
@@ -49,7 +49,7 @@ func (c *Camera) actInPairs(at Micros, v Verdict) bool {
 	return true
 }
 
-// endWaiting lets the press that waits toggle.
+// endWaiting lets the waiting press toggle.
 func (c *Camera) endWaiting(at Micros) {
 	w := c.waiting
 	c.waiting = waiting{}
@@ -59,7 +59,7 @@ func (c *Camera) endWaiting(at Micros) {
 	}
 }
 
-// double does what a pair does, at the effect time of its second press.
+// double applies the action of a pair, at the effect time of its second press.
 func (c *Camera) double(at Micros) {
 	w := c.waiting
 	c.waiting, c.doubled, c.press.Acts = waiting{}, true, at
@@ -75,8 +75,8 @@ func (c *Camera) double(at Micros) {
 	}
 }
 
-// earlier returns the press that went down at a moment; nil where the record
-// began after it.
+// earlier returns the press that went down at a moment; nil if the record began
+// later.
 func (c *Camera) earlier(down Micros) *Press {
 	for i := len(c.record.Presses) - 1; i >= 0; i-- {
 		if p := &c.record.Presses[i]; p.Down <= down {

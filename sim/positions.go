@@ -10,14 +10,14 @@ func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 	press = (max(first.Low, spec.Valid.Low) + min(first.High, spec.Valid.High)) / 2
 	candidates := []PulseWidth{1000, 2000, 1500, spec.Valid.Low, spec.Valid.High}
 	for _, pressed := range spec.Press {
-		candidates = append(candidates, pressed.Low-spec.Hysteresis-1) // what lies above the last is valid.High's
+		candidates = append(candidates, pressed.Low-spec.Hysteresis-1) // a gap above the last range contains Valid.High
 	}
 	for _, rest := range candidates {
 		if spec.IsValid(rest) && r.releases(press, rest) {
 			return rest, press, nil
 		}
 	}
-	return 0, 0, errors.New("switch.press: no position of the switch releases the button\nhint: leave a part of switch.valid out of the press ranges")
+	return 0, 0, errors.New("switch.press: no position of the switch releases the button, want a part of switch.valid outside of the press ranges")
 }
 
 // releases reports whether moving the switch from press to rest is a release.

@@ -2,7 +2,7 @@ package sim
 
 import "iter"
 
-// State is what the model takes the camera to be doing (M8).
+// State is what the camera does according to the model (M8).
 type State string
 
 // The states of the camera.
@@ -16,11 +16,11 @@ const (
 	StateUnknown   State = "unknown"
 )
 
-// Verdict is what became of a press (M7, M8).
+// Verdict is the result of a press (M7, M8).
 type Verdict string
 
-// The verdicts. An accepted press is toggle, short, long or open; a press is
-// busy, off, wake or unknown by the state in which it went down.
+// The verdicts. An accepted press is toggle, short, long or open; the state in
+// which a press went down makes it busy, off, wake or unknown.
 const (
 	VerdictToggle  Verdict = "toggle"
 	VerdictShort   Verdict = "short"
@@ -31,8 +31,8 @@ const (
 	VerdictOpen    Verdict = "open"
 	VerdictUnknown Verdict = "unknown"
 	VerdictDouble  Verdict = "double"
-	// VerdictIgnored is that of an accepted press that did nothing at all; only
-	// what was seen tells of it (M11).
+	// VerdictIgnored: an accepted press that did nothing at all, as only
+	// evidence can show (M11).
 	VerdictIgnored Verdict = "ignored"
 )
 
@@ -44,25 +44,25 @@ type Press struct {
 	// Effect is the moment at which the release counted, Up plus the camera's
 	// MinGap; Never while the press is open.
 	Effect    Micros
-	FromStart bool // down at t = 0 already
+	FromStart bool // already down at t = 0
 	Verdict   Verdict
 	// Acts is when the press acted, the later time if twice; Never if it did
-	// nothing. A long press acts when its action is due, even if that is none.
+	// nothing. A long press acts when its action is due, even if that action is
+	// none.
 	Acts       Micros
 	StateAt    State // in which the press went down
 	StateAfter State // right after Effect, or at the log's end
-	// Flick is the number of the flick that made the button go down, 0 if none
-	// did.
+	// Flick is the number of the flick that pressed the button, 0 if none did.
 	Flick int
-	// DownUnseen and UpUnseen are how much earlier the movements behind the
-	// two edges may have happened; see [Edge].
+	// DownUnseen and UpUnseen are how much earlier the moves behind the two
+	// edges may have happened; see [Edge].
 	DownUnseen, UpUnseen Micros
-	// Doubtful marks a press whose verdict has a chance below 95 % (M11); where
-	// nothing is doubted but thresholds and start, one whose verdict is another
-	// one in a cell that is still possible (M9).
+	// Doubtful marks a press whose verdict has a chance below 95 % (M11). If
+	// only thresholds and start are in doubt, it marks one whose verdict
+	// differs in another possible cell (M9).
 	Doubtful bool
-	// Chance is that of the verdict being right, 0 to 1; 0 where nobody worked it
-	// out.
+	// Chance is the chance that the verdict is right, 0 to 1; 0 if not
+	// computed.
 	Chance float64
 }
 
@@ -77,14 +77,13 @@ func (p Press) Hold() Micros {
 	return p.Up - p.Down
 }
 
-// HoldBounds returns the holds of the button that the samples allow: a movement
-// is seen only at the first sample after it (M11). The press must not be open.
+// HoldBounds returns the holds of the button that the samples allow: a move is
+// seen only at the first sample after it (M11). The press must not be open.
 func (p Press) HoldBounds() Interval {
 	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
 }
 
-// Span returns the stretch in which the press is down, of a log that ends at
-// end.
+// Span returns when the press is down, in a log that ends at end.
 func (p Press) Span(end Micros) Span { return Span{p.Down, min(p.Up, end)} }
 
 // Toggle is a start or a stop of recording that a press caused.
@@ -94,7 +93,7 @@ type Toggle struct {
 	Press int   // number of the press
 }
 
-// StateChange says that the camera is in State from At on.
+// StateChange is the state from At on.
 type StateChange struct {
 	At    Micros
 	State State
@@ -125,12 +124,11 @@ func (t Take) Length() Micros { return t.End - t.Start }
 // Span returns the stretch of the take.
 func (t Take) Span() Span { return Span{t.Start, t.End} }
 
-// Record is what the camera did: the outcome of the [Camera] step. All is in
-// order of time.
+// Record is what the [Camera] did, in order of time.
 type Record struct {
 	Presses []Press
 	Toggles []Toggle
-	States  []StateChange // the state at 0 and every change; of several at one instant, the last
+	States  []StateChange // the state at 0 and every change, the last of each instant
 	Takes   []Take        // none of zero length
 }
 
@@ -146,8 +144,8 @@ func (r *Record) StateAt(at Micros) State {
 	return state
 }
 
-// StateSpans yields every state with the stretch in which the camera is in it,
-// in a log that ends at end.
+// StateSpans yields every state with the time the camera is in it, in a log
+// that ends at end.
 func (r *Record) StateSpans(end Micros) iter.Seq2[State, Span] {
 	return func(yield func(State, Span) bool) {
 		for i, change := range r.States {
@@ -162,8 +160,8 @@ func (r *Record) StateSpans(end Micros) iter.Seq2[State, Span] {
 	}
 }
 
-// setState notes a change of state. Of several at one instant only the last is
-// kept, and none that leaves the state as it was.
+// setState records a change of state. It keeps only the last of several at one
+// instant, and none that repeats the state.
 func (r *Record) setState(at Micros, state State) {
 	if n := len(r.States); n > 0 && r.States[n-1].At == at {
 		r.States = r.States[:n-1]
@@ -171,20 +169,20 @@ func (r *Record) setState(at Micros, state State) {
 	if n := len(r.States); n > 0 && r.States[n-1].State == state {
 		return
 	}
-	r.States = noted(r.States, StateChange{at, state})
+	r.States = appendDoubling(r.States, StateChange{at, state})
 }
 
-// addTake notes a take, unless it has no length.
+// addTake records a take unless its length is zero.
 func (r *Record) addTake(t Take) {
 	if t.Length() > 0 {
 		t.N = len(r.Takes) + 1
-		r.Takes = noted(r.Takes, t)
+		r.Takes = appendDoubling(r.Takes, t)
 	}
 }
 
-// noted is append for what grows with a log. It doubles what is full: append's
-// own steps of a quarter leave four times as much behind.
-func noted[T any](list []T, item T) []T {
+// appendDoubling is append for slices that grow with a log. It doubles the
+// capacity: append's own steps of a quarter leave four times as much garbage.
+func appendDoubling[T any](list []T, item T) []T {
 	if n := len(list); n == cap(list) {
 		list = append(make([]T, 0, max(4, 2*n)), list...)
 	}

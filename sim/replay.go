@@ -2,8 +2,8 @@ package sim
 
 import "sort"
 
-// Replay is what the chain yields for one log: what the camera did, what every
-// step did, and how well the samples could tell. It is plain data; reports,
+// Replay is the result of the chain for one log: what the camera did, what
+// every step did, and how precise the samples are. It is plain data; reports,
 // charts and exports are views of it.
 type Replay struct {
 	Rig     Rig
@@ -15,26 +15,25 @@ type Replay struct {
 	Flicks []Flick
 	Record
 	Lanes Lanes
-	Lost  []Span     // stretches without a signal, from the start of the log where it begins without one
-	Armed *ArmedTime // nil where the log does not tell
-	// Belief covers the log where something is not known (M9), and is nil where
-	// all is known.
+	Lost  []Span     // stretches without a signal, including one at the start of the log
+	Armed *ArmedTime // nil if the log does not say
+	// Belief covers the log if something is unknown (M9); it is nil otherwise.
 	Belief []BeliefStretch
 
 	lossSince Micros
 }
 
-// Samples counts what was fed.
+// Samples counts the samples.
 type Samples struct {
 	Count int    // rows
 	Valid int    // rows with a valid channel value
 	End   Micros // time of the last row
-	Steps Steps  // how far they are apart
+	Steps Steps  // how far apart they are
 }
 
 // Lanes holds the signal after each step, as edges.
 type Lanes struct {
-	Position Lane // the selector's: the switch, or what a lost signal makes of it
+	Position Lane // the selector's: the switch, or what signal loss makes of it
 	Settled  Lane // the position that counts
 	Pulse    Lane // after the one-shot
 	Line     Lane // the output after its refresh
@@ -47,7 +46,7 @@ type Lane struct {
 	Edges   []Edge
 }
 
-func (l *Lane) add(e Edge) { l.Edges = noted(l.Edges, e) }
+func (l *Lane) add(e Edge) { l.Edges = appendDoubling(l.Edges, e) }
 
 // At returns the level at a time.
 func (l *Lane) At(at Micros) bool {
@@ -76,9 +75,8 @@ func (l *Lane) PressedWithin(span Span) Micros {
 	return total
 }
 
-// Presses yields the stretches during which the lane is pressed, the last of
-// them cut at end. The stretch that reaches end is yielded even if it has no
-// length.
+// Presses yields the stretches during which the lane is pressed. The last may
+// reach end, where it is cut; it is then yielded even if its length is zero.
 func (l *Lane) Presses(end Micros) func(yield func(Span) bool) {
 	return func(yield func(Span) bool) {
 		from, pressed := Micros(0), l.Initial
@@ -98,7 +96,7 @@ func (l *Lane) Presses(end Micros) func(yield func(Span) bool) {
 type ArmedTime struct {
 	Windows  []Span
 	Armed    Micros // armed time in all
-	Recorded Micros // of it, time during which a take ran
+	Recorded Micros // of that, covered by takes
 }
 
 func newArmedTime(windows []Span, takes []Take) *ArmedTime {
@@ -140,21 +138,22 @@ func RecordedWithin(span Span, takes []Take) Micros {
 	return total
 }
 
-// takesWithin returns the takes of which a part lies in the span.
+// takesWithin returns the takes that overlap the span.
 func takesWithin(span Span, takes []Take) []Take {
 	first := sort.Search(len(takes), func(i int) bool { return takes[i].End > span.From })
 	after := sort.Search(len(takes), func(i int) bool { return takes[i].Start >= span.To })
 	return takes[first:max(first, after)]
 }
 
-// BeliefStretch is the chance, 0 to 1, that the camera records over a stretch
-// of the log: Recording at From, RecordingTo at To, linear between (M9).
+// BeliefStretch is the chance, 0 to 1, that the camera records during a stretch
+// of the log. It is Recording at From and RecordingTo at To, and linear between
+// (M9).
 type BeliefStretch struct {
 	From, To               Micros
 	Recording, RecordingTo float64
 }
 
-// ChanceAt returns the chance at a moment of the stretch.
+// ChanceAt returns the chance at a moment within the stretch.
 func (b BeliefStretch) ChanceAt(at Micros) float64 {
 	if b.From == b.To {
 		return b.Recording
@@ -172,8 +171,8 @@ func (r *Record) Recorded() Micros {
 	return total
 }
 
-// RecordedBeyond returns the stretches that the replay recorded and another one
-// of the same log did not.
+// RecordedBeyond returns the stretches that this record covers and another of
+// the same log does not.
 func (r *Record) RecordedBeyond(other *Record) []Span {
 	spans := make([]Span, len(r.Takes))
 	for i, t := range r.Takes {

@@ -13,9 +13,9 @@ type PulseWidth float64
 // Absent is the pulse width of a sample without a value.
 var Absent = PulseWidth(math.NaN())
 
-// Lost is the pulse width of a sample in which the receiver says that it has
-// lost the signal: it counts as lost at once (M2), whatever the value beside it.
-// No signal has this width.
+// Lost is the pulse width of a sample whose receiver reports a lost signal. The
+// signal then counts as lost at once (M2), whatever value is beside it. No real
+// signal has this width.
 var Lost = PulseWidth(math.Inf(-1))
 
 // PulseRange is a half-open range of pulse widths [Low, High).
@@ -25,13 +25,13 @@ type PulseRange struct{ Low, High PulseWidth }
 func (r PulseRange) Contains(v PulseWidth) bool { return v >= r.Low && v < r.High }
 
 // Interval is a closed range of durations: what is known of a threshold. Both
-// ends are equal where it is known exactly.
+// ends are equal if it is known exactly.
 type Interval struct{ Low, High Micros }
 
-// Exactly returns the interval that holds m alone.
+// Exactly returns the interval that contains only m.
 func Exactly(m Micros) Interval { return Interval{m, m} }
 
-// Exact reports whether the interval holds one value only.
+// Exact reports whether the interval contains a single value.
 func (i Interval) Exact() bool { return i.Low == i.High }
 
 // Middle returns the middle of the interval, rounded down to a microsecond.
@@ -45,7 +45,7 @@ func (i Interval) String() string {
 	return i.Low.String() + " to " + i.High.String()
 }
 
-// Rounded writes the interval as people read it: "80 ms", or "60 to 110 ms".
+// Rounded writes the interval for people: "80 ms", or "60 to 110 ms".
 func (i Interval) Rounded() string {
 	low, high := i.Low.Rounded(), i.High.Rounded()
 	if i.Exact() {
@@ -58,7 +58,7 @@ func (i Interval) Rounded() string {
 }
 
 // Rig describes everything between the switch and the camera's state. The zero
-// Rig is not usable; begin with [DefaultRig].
+// Rig is not usable; start from [DefaultRig].
 type Rig struct {
 	Name       string
 	Log        LogSpec
@@ -77,37 +77,38 @@ type LogSpec struct {
 	Time    string // "A+B" = the date in one column, the time in another
 	Unit    TimeUnit
 	Channel string // "" = the second of exactly two columns
-	// Scale and Offset turn a logged number into a pulse width:
-	// µs = value·Scale + Offset. They serve the armed channel too. ScaleName
-	// stands for both where it is not "".
+	// Scale and Offset turn a logged number into a pulse width: µs =
+	// value·Scale + Offset. They apply to the armed channel too. A ScaleName,
+	// if not "", replaces both.
 	Scale, Offset float64
 	ScaleName     ScaleName
-	// Words are for a channel whose cells are words: a cell that holds one of
-	// them is [WordYes], any other [WordNo]. Empty = the cells are numbers.
+	// Words are for a channel whose cells are words: a cell that contains one
+	// of them counts as [WordYes], any other as [WordNo]. If empty, the cells
+	// are numbers.
 	Words      []string
-	Armed      string // "" = the log does not tell
+	Armed      string // "" = the log does not say
 	ArmedRange []PulseRange
 	ArmedWords []string // as Words
-	// Failsafe is the column that tells when the receiver had lost the signal;
-	// "" = the log does not tell. FailsafeRange are the values that say so;
-	// empty = every number but 0.
+	// Failsafe is the column that says when the receiver had lost the signal;
+	// "" = the log does not say. FailsafeRange gives the values that mean lost;
+	// if empty, every number but 0 does.
 	Failsafe      string
 	FailsafeRange []PulseRange
 	FailsafeWords []string // as Words
 }
 
-// What a word in a log counts as, in µs: one that is wanted, and any other.
+// What a word in a log counts as, in µs: a word that is listed, and any other.
 const (
 	WordYes PulseWidth = 2000
 	WordNo  PulseWidth = 1000
 )
 
-// ScaleName names a usual scale of channel values.
+// ScaleName names a common scale of channel values.
 type ScaleName string
 
-// The usual scales: percent, −100 to 100; unit, −1 to 1; counts, −1024 to 1024;
-// each of them 1000 to 2000 µs. Serial are the 11 bits of a serial receiver:
-// 172 to 1811 are about 988 to 2012 µs.
+// The common scales: percent, −100 to 100; unit, −1 to 1; counts, −1024 to
+// 1024. Each maps to 1000 to 2000 µs. Serial is the 11-bit value of a serial
+// receiver: 172 to 1811 map to about 988 to 2012 µs.
 const (
 	ScalePercent ScaleName = "percent"
 	ScaleUnit    ScaleName = "unit"
@@ -130,8 +131,8 @@ func (s ScaleName) Linear() (scale, offset float64) {
 	return 1, 0
 }
 
-// Linear returns how the logged numbers become pulse widths:
-// µs = value·scale + offset.
+// Linear returns the factors that turn logged numbers into pulse widths: µs =
+// value·scale + offset.
 func (l LogSpec) Linear() (scale, offset float64) {
 	if l.ScaleName != "" {
 		return l.ScaleName.Linear()
@@ -142,8 +143,8 @@ func (l LogSpec) Linear() (scale, offset float64) {
 // TimeUnit is the unit of a log's time column.
 type TimeUnit string
 
-// The units of a log's time column. UnitAuto reads it from the header, or takes
-// it from the steps of the time.
+// The units of a log's time column. UnitAuto takes it from the header or from
+// the time steps.
 const (
 	UnitAuto    TimeUnit = "auto"
 	UnitMicros  TimeUnit = "us"
@@ -157,8 +158,8 @@ const (
 // SwitchSpec says which channel values press (M1, M3, M4).
 type SwitchSpec struct {
 	Press      []PulseRange
-	Hysteresis PulseWidth // each range is this much wider on both sides for a switch that is in it
-	Settle     Micros     // a new position counts after it was held this long; 0 = at once
+	Hysteresis PulseWidth // a pressed switch stays pressed this far outside a range
+	Settle     Micros     // a new position counts once held this long; 0 = at once
 	// Valid are the lowest and the highest value that count as a signal, both included.
 	Valid PulseRange
 }
@@ -167,7 +168,7 @@ type SwitchSpec struct {
 // included (M1).
 func (s SwitchSpec) IsValid(v PulseWidth) bool { return v >= s.Valid.Low && v <= s.Valid.High }
 
-// LossPolicy says what the controller takes for the switch position while the
+// LossPolicy says what the controller assumes as the switch position while the
 // signal is lost (M2).
 type LossPolicy string
 
@@ -178,7 +179,8 @@ const (
 	LossPress   LossPolicy = "press"
 )
 
-// SignalLossSpec says when the signal counts as lost and what that does (M2).
+// SignalLossSpec says when the signal counts as lost and what happens then
+// (M2).
 type SignalLossSpec struct {
 	StaleAfter Micros // lost this long after the last valid sample; more than 0
 	Then       LossPolicy
@@ -308,7 +310,7 @@ const (
 type CameraSpec struct {
 	PressedLevel Polarity
 	MinPress     Interval
-	MinGap       Micros // a release shorter than this is none
+	MinGap       Micros // a shorter release does not count
 	LongPress    Interval
 	ToggleOn     ToggleEdge
 	LongAction   LongAction
@@ -316,44 +318,44 @@ type CameraSpec struct {
 	StartDelay   Micros // from the toggle to the take
 	StopDelay    Micros // from the toggle to standby
 	Boot         Micros
-	WakePress    Micros // hold that wakes the camera; Never = no press does
+	WakePress    Micros // hold that wakes the camera; Never = none does
 	WakeInto     WakeState
 	Start        StartState
-	// AutoOff: a camera that has been in standby, with its button released, for
-	// so long switches off; Never = it does not.
+	// AutoOff: the camera switches off once it has been in standby with its
+	// button released for this long; Never = it does not.
 	AutoOff Micros
-	// DoubleWithin: two presses in such quick succession are a pair, which does
+	// DoubleWithin: two presses this close together are a pair, which does
 	// DoubleAction instead of toggling (M12); 0 = never.
 	DoubleWithin Micros
 	DoubleAction DoubleAction
 }
 
 // DoubtSpec says how far the model may be wrong about a flight (M11). All
-// chances are from 0 to below 1; the zero value takes the model at its word.
+// chances are from 0 to below 1; with the zero value nothing is in doubt.
 type DoubtSpec struct {
-	Sampled  bool    // a logged edge may have come at any time since the sample before it
+	Sampled  bool    // a logged edge may have happened at any time since the previous sample
 	Ignored  float64 // chance that an accepted press does nothing
 	Misread  float64 // chance that a glance at the light was wrong
 	Unlisted float64 // chance that a take has no clip on the list
-	Foreign  float64 // chance of one more clip on the list that is no take
+	Foreign  float64 // chance of one more clip on the list than there are takes
 }
 
-// None reports whether nothing is doubted.
+// None reports whether nothing is in doubt.
 func (d DoubtSpec) None() bool { return d == DoubtSpec{} }
 
 // Window is one pair of thresholds: a press of MinPress ≤ hold < LongPress
 // toggles.
 type Window struct{ MinPress, LongPress Micros }
 
-// Window returns the press window, the middle of each threshold where it is
-// given as a range.
+// Window returns the press window, using the middle of each threshold given as
+// a range.
 func (c CameraSpec) Window() Window {
 	return Window{c.MinPress.Middle(), c.LongPress.Middle()}
 }
 
-// Inverted reports whether the camera reads the line upside down (M6): the
-// levels that mean pressed differ, and no transistor turns them round, or they
-// agree and one does.
+// Inverted reports whether the camera sees the inverse of the line (M6): the
+// levels that mean pressed differ and no transistor inverts them, or they agree
+// and one does.
 func (r Rig) Inverted() bool {
 	return (r.Line.Active != r.Camera.PressedLevel) != (r.Line.Through == ThroughInverting)
 }

@@ -2,9 +2,9 @@ package sim
 
 import "math"
 
-// Selector is the first step: it tells from the channel's value whether the
-// switch is in a press range (M1, M3), and what the controller takes for the
-// position when the signal is lost (M2).
+// Selector is the first step. It decides from the channel's value whether the
+// switch is in a press range (M1, M3), and which position counts when the
+// signal is lost (M2).
 type Selector struct {
 	spec  SwitchSpec
 	stale Micros
@@ -16,9 +16,9 @@ type Selector struct {
 	last    Micros // time of the last valid sample
 	before  Micros // time of the valid sample before that one, at an earlier instant
 
-	// unchanged holds values that change nothing while the position stays as it
-	// is and the signal is there. It lies within the valid values; empty when
-	// there is no such promise.
+	// unchanged is a range of valid values that change nothing as long as the
+	// position stays and the signal is there. It is empty if no such range is
+	// known.
 	unchanged PulseRange
 }
 
@@ -34,7 +34,8 @@ func (s *Selector) Pressed() bool { return s.pressed }
 func (s *Selector) Lost() bool { return s.lost || !s.seen }
 
 // Step takes a valid sample. A sample at the very moment at which the signal
-// would be lost keeps it alive, so call it before Expire of the same moment.
+// would be lost prevents the loss, so call Step before Expire for the same
+// moment.
 func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
 	s.alive(at)
 	s.lost, s.seen = false, true
@@ -44,9 +45,8 @@ func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
 	return Edge{At: at, Pressed: s.pressed, Unseen: s.last - s.before}, s.pressed != was
 }
 
-// passed takes samples, at least one, whose values change nothing and
-// which came before the signal was lost: they change nothing but the times of
-// the last two.
+// passed takes one or more samples whose values change nothing and that came
+// before the signal was lost. Only the times of the last two matter.
 func (s *Selector) passed(samples []Sample) {
 	end := samples[len(samples)-1].At
 	if end == s.last {
@@ -77,7 +77,7 @@ func (s *Selector) Deadline() Micros {
 	return s.last + s.stale
 }
 
-// Expire loses the signal.
+// Expire marks the signal as lost.
 func (s *Selector) Expire(at Micros) (Edge, bool) {
 	s.lost = true
 	s.unchanged = PulseRange{}
@@ -121,8 +121,8 @@ func (s *SwitchSpec) unchangedBy(v PulseWidth, pressed bool) PulseRange {
 	return PulseRange{}
 }
 
-// gapAround returns the values around v, within limits, that lie in none of the
-// ranges; v lies in none.
+// gapAround returns the values around v, within limits, outside all ranges; v
+// itself is outside.
 func gapAround(ranges []PulseRange, v PulseWidth, within PulseRange) PulseRange {
 	for _, r := range ranges {
 		if r.High <= v {
@@ -134,10 +134,10 @@ func gapAround(ranges []PulseRange, v PulseWidth, within PulseRange) PulseRange 
 	return within
 }
 
-// everyWidth holds every finite pulse width.
+// everyWidth contains every finite pulse width.
 var everyWidth = PulseRange{PulseWidth(math.Inf(-1)), PulseWidth(math.Inf(1))}
 
-// within returns what both ranges hold.
+// within returns the intersection of two ranges.
 func (r PulseRange) within(other PulseRange) PulseRange {
 	return PulseRange{max(r.Low, other.Low), min(r.High, other.High)}
 }

@@ -1,8 +1,8 @@
 package sim
 
 // settle lets a new position count once it has been held for a time without a
-// break, at the end of that time (M4). A position that goes back at that very
-// moment was not held: the input of an instant comes first (M0).
+// break, at the end of that time (M4). A position that changes back at that
+// very moment does not count: the input of an instant comes first (M0).
 type settle struct {
 	hold    Micros
 	pressed bool // the position that counts

@@ -2,11 +2,12 @@ package sim
 
 import "slices"
 
-// Steps says how far the rows of a log are apart. Rows of one instant count once.
+// Steps says how far apart the rows of a log are. Rows at one instant count
+// once.
 type Steps struct {
 	Median Micros // of the first rows; 0 where there are fewer than two instants
-	// Gaps counts the stretches of more than ten steps without a row; Longest is
-	// the longest of them, of no length where there is none.
+	// Gaps counts the stretches of more than ten steps without a row. Longest
+	// is the longest of them, of length zero if there is none.
 	Gaps    int
 	Longest Span
 }
@@ -14,10 +15,10 @@ type Steps struct {
 // gapSteps is how many steps without a row make a gap.
 const gapSteps = 10
 
-// firstSteps is how many steps tell the median.
+// firstSteps is how many steps the median is taken from.
 const firstSteps = 255
 
-// stepping follows the times of the rows.
+// stepping measures the steps between rows.
 type stepping struct {
 	steps   Steps
 	first   []leap // until the median of their steps is known
@@ -25,13 +26,13 @@ type stepping struct {
 	limit   Micros // a longer step is a gap, once the median is known
 	last    Micros
 	begun   bool
-	omitted int // rows that were left out since last
+	omitted int // rows left out since last
 }
 
-// leap is the time from one row that was fed to the next.
+// leap is the time between two rows that were fed.
 type leap struct {
 	Span
-	omitted Micros // rows in between that were left out
+	omitted Micros // rows left out in between
 }
 
 // note takes the time of a row.
@@ -50,7 +51,7 @@ func (s *stepping) note(at Micros) {
 	}
 }
 
-// settle takes the median of the first steps, and looks for gaps among them.
+// settle computes the median of the first steps and looks for gaps among them.
 func (s *stepping) settle() {
 	if s.known || len(s.first) == 0 {
 		return
@@ -68,8 +69,8 @@ func (s *stepping) settle() {
 	s.first = nil
 }
 
-// gap counts what is left of a leap, without a median step for each row that was
-// left out, if that is one.
+// gap counts a leap as a gap if it is too long after allowing one median step
+// for each row left out.
 func (s *stepping) gap(l leap) {
 	step := Span{l.From + l.omitted*s.steps.Median, l.To}
 	if step.Length() <= s.limit {

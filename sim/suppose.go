@@ -1,16 +1,16 @@
 package sim
 
-// What may be supposed of a press, whatever its edges say (M11): its hold is as
-// much in doubt as the samples are apart, and a camera may ignore a press. The
-// moments of the press stay those of its edges.
+// This file lets a caller suppose a verdict on a press, whatever its edges say
+// (M11): the hold is uncertain by the sample step, and a camera may ignore a
+// press. The moments of the press stay those of its edges.
 
-// Suppose has the next press judged as short, toggle, long or ignored where the
-// camera accepts it, as wake or off where the camera is off. Anything else has
-// it judged by its edges. A long action, or a toggle on the press, that would
-// come after the release acts at the release.
+// Suppose sets the verdict on the next press: short, toggle, long or ignored if
+// the camera accepts it, wake or off if the camera is off. With any other value
+// the press is judged by its edges. A long action, or a toggle on the press,
+// that would come after the release acts at the release.
 func (c *Camera) Suppose(v Verdict) { c.supposed = v }
 
-// maySeem reports whether the press going down may be one of the verdicts.
+// maySeem reports whether the press going down may get one of the verdicts.
 func (c *Camera) maySeem(verdicts ...Verdict) bool {
 	if !c.state.supposes(c.supposed) {
 		return true
@@ -23,8 +23,8 @@ func (c *Camera) maySeem(verdicts ...Verdict) bool {
 	return false
 }
 
-// supposes reports whether a verdict is one that may be supposed of a press that
-// goes down in the state.
+// supposes reports whether the verdict may be supposed for a press that goes
+// down in this state.
 func (s State) supposes(v Verdict) bool {
 	switch v {
 	case VerdictShort, VerdictToggle, VerdictLong, VerdictIgnored:
@@ -36,7 +36,7 @@ func (s State) supposes(v Verdict) bool {
 	}
 }
 
-// judge tells what an accepted press is, by its hold or by what is supposed.
+// judge returns the verdict on an accepted press, as supposed or by its hold.
 func (c *Camera) judge(hold Micros) Verdict {
 	if c.press.StateAt.supposes(c.supposed) {
 		return c.supposed
@@ -44,8 +44,8 @@ func (c *Camera) judge(hold Micros) Verdict {
 	return c.window.judge(hold)
 }
 
-// ignores reports whether an edge is one of a press that the camera is supposed
-// to ignore.
+// ignores reports whether an edge belongs to a press that the camera is
+// supposed to ignore.
 func (c *Camera) ignores(e Edge) bool {
 	accepted := c.press.StateAt.Accepts()
 	if !c.down {
@@ -66,9 +66,9 @@ func (c *Camera) wakes(hold Micros) bool {
 	}
 }
 
-// Present returns the camera without its past, its spec and its thresholds:
-// cameras whose presents are equal do the same from here on, whatever they are
-// fed, as long as they are resumed alike.
+// Present returns the camera without its past, its spec and its thresholds.
+// Cameras with equal presents, resumed with the same spec and thresholds,
+// behave the same from here on.
 func (c *Camera) Present() Camera {
 	present := *c
 	present.record, present.watching, present.takeStart, present.window = nil, nil, 0, Window{}
@@ -81,8 +81,8 @@ func (c *Camera) Present() Camera {
 	if c.nextAt == Never {
 		present.next = ""
 	}
-	// An idle time begins at the later of the two moments: of past ones, both matter
-	// only while it runs.
+	// The idle time begins at the later of the two moments, and only that one
+	// matters, and only in standby.
 	present.standbySince, present.releasedSince = 0, 0
 	switch {
 	case c.releasedSince == Never:
@@ -98,19 +98,20 @@ func (c *Camera) Present() Camera {
 	return present
 }
 
-// Resume returns a camera that goes on from a [Camera.Present] with the given spec
-// and thresholds, noting what happens in record. A take that runs began at 0.
+// Resume returns a camera that goes on from a [Camera.Present] with the given
+// spec and thresholds, noting what happens in record. A running take is given
+// the start 0.
 func (c Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
 	c.spec, c.window, c.record = spec, window, record
 	return c
 }
 
-// Bent reports whether the verdict on a press is not what its edges say: what was
-// seen told otherwise (M11).
+// Bent reports whether the verdict on a press differs from what its edges say,
+// because evidence overruled them (M11).
 func (w Window) Bent(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
 
-// HoldAs returns the hold of a press that is over; where its verdict is bent, the
-// nearest hold that has this verdict.
+// HoldAs returns the hold of a press that is over. If its verdict is bent, it
+// returns the nearest hold with this verdict.
 func (w Window) HoldAs(p Press) Micros {
 	switch hold := p.Hold(); p.Verdict {
 	case VerdictShort:
@@ -131,7 +132,7 @@ func RunSupposed(spec CameraSpec, window Window, wire Lane, end Micros, supposed
 	camera := NewCamera(spec, window, false, &record)
 	step := func(e Edge) {
 		if e.Pressed {
-			camera.RunUntil(nil, e.At) // a release that is due now is none of the next press
+			camera.RunUntil(nil, e.At) // a release due now belongs to the press before
 			if n := len(record.Presses); !camera.down && n < len(supposed) {
 				camera.Suppose(supposed[n])
 			}
@@ -149,8 +150,8 @@ func RunSupposed(spec CameraSpec, window Window, wire Lane, end Micros, supposed
 	return record
 }
 
-// RunUntil lets a camera go on over edges of what it reads, and then up to a
-// moment, doing what is due by then; no edge may be after it.
+// RunUntil feeds the camera edges and then advances it to a moment, including
+// what is due at it. No edge may be later.
 func (c *Camera) RunUntil(edges []Edge, to Micros) {
 	for _, e := range edges {
 		c.expireBefore(e.At)

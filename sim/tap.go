@@ -1,8 +1,8 @@
 package sim
 
 // Tap says where between the switch and the camera a log was recorded. A log
-// recorded further down carries in it what the steps before have done, so they
-// are left out, and with them what the rig says about a lost signal: the
+// recorded further down already contains the effect of the earlier steps, so
+// these are left out. The rig's handling of signal loss is left out too, as the
 // controller has already acted on it.
 type Tap string
 
@@ -10,22 +10,24 @@ type Tap string
 const (
 	// TapChannel is the channel as the controller receives it: all steps follow.
 	TapChannel Tap = ""
-	// TapOutput is the controller's output as a pulse width: the press ranges
-	// tell its level (M3); delay and polarity of the line follow, then the camera.
+	// TapOutput is the controller's output as a pulse width. The press ranges
+	// determine its level (M3); the delay and polarity of the line follow, then
+	// the camera.
 	TapOutput Tap = "output"
-	// TapWire is the level of the camera's wire, as LevelLow or LevelHigh: the
-	// camera alone follows, and only its pressed level counts. Whoever watches the
-	// wire all the time says so by a sample of the old level before each change.
+	// TapWire is the level of the camera's wire, as LevelLow or LevelHigh. Only
+	// the camera follows, and only its pressed level counts. A recorder that
+	// watches the wire all the time marks that by a sample of the old level
+	// before each change.
 	TapWire Tap = "wire"
 )
 
-// What stands for the two levels of a wire in the samples of [TapWire].
+// The two levels of a wire in the samples of [TapWire].
 const (
 	LevelLow  PulseWidth = 1000
 	LevelHigh PulseWidth = 2000
 )
 
-// from returns the rig with the steps before the tap letting all through.
+// from returns the rig with the steps before the tap made transparent.
 func (r Rig) from(tap Tap) Rig {
 	if tap == TapChannel {
 		return r
@@ -48,8 +50,8 @@ func (r Rig) from(tap Tap) Rig {
 	return r
 }
 
-// tapAbsent takes a sample beyond TapChannel that says: no signal from here. A
-// valid one of the same instant outweighs it.
+// tapAbsent handles an absent sample beyond TapChannel: no signal from here on.
+// A valid sample at the same instant takes precedence.
 func (c *Chain) tapAbsent(at Micros) {
 	outweighed := c.hasWaiting && at == c.waiting.At || at == c.selector.last
 	if outweighed || c.selector.Lost() {
@@ -59,7 +61,8 @@ func (c *Chain) tapAbsent(at Micros) {
 	c.selector.Expire(at)
 }
 
-// withoutStepsBefore returns the lanes without those before the tap.
+// withoutStepsBefore returns the lanes without those of the steps before the
+// tap.
 func (l Lanes) withoutStepsBefore(tap Tap) Lanes {
 	switch tap {
 	case TapOutput:

@@ -5,28 +5,30 @@ import (
 	"slices"
 )
 
-// Thinning says which samples of a log may be left out because a chain ends up
-// the same without them: of samples with equal armed values and channel values
-// that are alike, each later than the one before and all within Within of the
-// first, those between the first and the last two. The last two stay, as the
-// chain tells from them how late it saw a movement ([Edge.Unseen]).
+// Thinning says which samples of a log may be left out without changing the
+// result of a chain. Take a run of samples with equal armed values and channel
+// values that are alike, each later than the one before and all within Within
+// of the first: those between the first and the last two may go. The last two
+// stay because the chain derives from them how late it saw a move
+// ([Edge.Unseen]).
 //
-// Samples that are left out are counted by [Chain.Omit]. The zero value leaves
-// out nothing.
+// Left-out samples are counted by [Chain.FeedBlock]. The zero value leaves out
+// nothing.
 type Thinning struct {
-	// Bands are the stretches of valid values, ascending, that make no difference
-	// to a switch: no range begins or ends within one.
+	// Bands are ascending ranges of valid values within which a switch sees no
+	// difference: no press range begins or ends inside one.
 	Bands  []PulseRange
 	Within Micros
-	// First is how many rows stay before any is left out: they tell the median
-	// step ([Steps]).
+	// First is how many rows are kept first: the median step is taken from them
+	// ([Steps]).
 	First int
-	// Exact leaves out only what repeats the value itself: for a [Trace].
+	// Exact leaves out only rows that repeat the exact value, as a [Trace]
+	// needs.
 	Exact bool
 }
 
-// NewThinning returns what makes no difference to a chain with this rig, fed by
-// a log of the channel ([TapChannel]).
+// NewThinning returns the thinning that makes no difference to a chain with
+// this rig and a log of the channel ([TapChannel]).
 func NewThinning(rig Rig) Thinning {
 	valid := PulseRange{rig.Switch.Valid.Low, nextWidth(rig.Switch.Valid.High)}
 	cuts := []PulseWidth{valid.Low, valid.High}
@@ -47,8 +49,8 @@ func NewThinning(rig Rig) Thinning {
 	return t
 }
 
-// Alike returns the values that are like v, itself among them. It is empty
-// where a sample with v is not to be left out.
+// Alike returns the range of values treated like v, v included. It is empty if
+// a sample with value v must not be left out.
 func (t Thinning) Alike(v PulseWidth) PulseRange {
 	for _, band := range t.Bands {
 		if !band.Contains(v) {
@@ -62,7 +64,7 @@ func (t Thinning) Alike(v PulseWidth) PulseRange {
 	return PulseRange{}
 }
 
-// nextWidth returns the least value above v.
+// nextWidth returns the smallest value above v.
 func nextWidth(v PulseWidth) PulseWidth {
 	return PulseWidth(math.Nextafter(float64(v), math.Inf(1)))
 }

@@ -15,7 +15,7 @@ import (
 // counts from the first row of a log (M0), so it is never negative there.
 type Micros int64
 
-// Lengths of time in microseconds.
+// Units of time in microseconds.
 const (
 	Microsecond Micros = 1
 	Millisecond        = 1000 * Microsecond
@@ -24,12 +24,12 @@ const (
 	Hour               = 60 * Minute
 )
 
-// Never is a moment that does not come: the deadline of a step that waits for
+// Never is a moment that never comes: the deadline of a step that waits for
 // input only, or the wake time of a camera that no press wakes.
 const Never Micros = math.MaxInt64
 
-// MaxDuration bounds every duration in a rig: a thousand hours, so that sums
-// of a log's time and a few durations stay far from overflow.
+// MaxDuration limits every duration in a rig to a thousand hours, so that the
+// sum of a log's time and a few durations cannot overflow.
 const MaxDuration = 1000 * Hour
 
 // Seconds returns m in seconds.
@@ -65,16 +65,16 @@ func decimal(text []byte, m, unit Micros) []byte {
 	text = strconv.AppendInt(text, int64(m/unit), 10)
 	if rest := m % unit; rest != 0 {
 		point := len(text)
-		text = strconv.AppendInt(text, int64(unit+rest), 10) // its one keeps the zeros that follow
+		text = strconv.AppendInt(text, int64(unit+rest), 10) // the leading 1 keeps the zeros after it
 		text[point] = '.'
 		text = bytes.TrimRight(text, "0")
 	}
 	return text
 }
 
-// Rounded writes a hold or a setting as people read it: whole milliseconds, or
-// tenths of one below 10 ms, up to 10 s: "2310 ms", "9.5 ms"; tenths of a second
-// from there on: "12.4 s".
+// Rounded writes a hold or a setting for people: tenths of a millisecond below
+// 10 ms ("9.5 ms"), whole milliseconds up to 10 s ("2310 ms"), tenths of a
+// second from there ("12.4 s").
 func (m Micros) Rounded() string {
 	switch abs := max(m, -m); {
 	case m == Never:
@@ -88,7 +88,7 @@ func (m Micros) Rounded() string {
 	}
 }
 
-// Exact writes a hold with all of its digits: "279.999 ms".
+// Exact writes a hold with all its digits: "279.999 ms".
 func (m Micros) Exact() string {
 	if m == Never {
 		return m.String()
@@ -96,8 +96,8 @@ func (m Micros) Exact() string {
 	return m.in(Millisecond, 1)
 }
 
-// Readable writes a length of time as people say it: "350 ms" below a second,
-// "12.4 s" below a minute, "2:24.5" from there on; a tenth that is 0 is left out.
+// Readable writes a length of time for people: "350 ms" below a second, "12.4
+// s" below a minute, "2:24.5" from there. A tenth of 0 is left out.
 func (m Micros) Readable() string {
 	switch abs := max(m, -m); {
 	case m == Never:
@@ -113,7 +113,7 @@ func (m Micros) Readable() string {
 	}
 }
 
-// in writes m in a unit, rounded to a part of it.
+// in writes m in the given unit, rounded to part.
 func (m Micros) in(unit, part Micros) string {
 	names := map[Micros]string{Millisecond: " ms", Second: " s"}
 	return string(decimal(make([]byte, 0, 24), roundTo(m, part), unit)) + names[unit]
@@ -152,8 +152,8 @@ func (m Micros) clock(part Micros, digits int) string {
 }
 
 // ParseDuration reads a duration such as "80ms", "1.2s", "250us" or "1m30s". It
-// refuses what is not a whole number of microseconds, is negative, or is
-// longer than [MaxDuration].
+// refuses a duration that is negative, longer than [MaxDuration] or not a whole
+// number of microseconds.
 func ParseDuration(text string) (Micros, error) {
 	d, err := time.ParseDuration(text)
 	if err != nil && overflows(text) {
@@ -173,10 +173,10 @@ func ParseDuration(text string) (Micros, error) {
 	return Micros(d / time.Microsecond), nil
 }
 
-// tooLong tells the limit of durations and times.
+// tooLong returns the error for a duration or time beyond the limit.
 func tooLong(text string) error { return fmt.Errorf("found %.40q, want at most 1000h", text) }
 
-// overflows reports whether a text would be a duration if its numbers were
+// overflows reports whether text would be a valid duration if its numbers were
 // smaller.
 func overflows(text string) bool {
 	before := ' '
@@ -192,7 +192,7 @@ func overflows(text string) bool {
 	return err == nil
 }
 
-// ParseClock reads a time of a log as a person writes it: "12.5s" or any other
+// ParseClock reads a time of a log as people write it: "12.5s" or any other
 // duration, "0:12.5", "1:02:03.25". Digits below a microsecond are refused.
 func ParseClock(text string) (Micros, error) {
 	if !strings.Contains(text, ":") {

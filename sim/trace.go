@@ -6,36 +6,35 @@ import (
 	"slices"
 )
 
-// TraceBin is the lowest and the highest value that a channel had during a
-// stretch of time. Both are NaN where it had none: before the first valid
-// sample, and where the signal was lost all through the stretch.
+// TraceBin is the lowest and the highest value of a channel during a stretch of
+// time. Both are NaN if it had none: before the first valid sample, or with the
+// signal lost throughout.
 type TraceBin struct {
 	Span
 	Low, High PulseWidth
 }
 
-// Absent reports whether the channel had no value in all of the bin.
+// Absent reports whether the channel had no value anywhere in the bin.
 func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 
 // Trace reduces the samples of a log to the lowest and the highest value per
-// bin of time, in memory that does not grow with the log: what a chart needs to
-// draw the channel. It stands beside the chain and is fed the same samples.
+// bin of time, which is what a chart of the channel needs. Its memory does not
+// grow with the log. It runs beside the chain and is fed the same samples.
 //
-// A value counts for every bin that it is held in (M1), until the signal is lost
-// (M2), so a bin between two samples has a value too. Of several samples at one
-// instant the last counts.
+// A value counts in every bin in which it is held (M1), until the signal is
+// lost (M2), so a bin between two samples has a value too. Of several samples
+// at one instant the last counts.
 type Trace struct {
 	spec   SwitchSpec
 	stale  Micros
-	holds  bool // a value holds over absent samples
+	holds  bool // a value persists over absent samples
 	window Span // To is Never while the bins widen with the log
 	width  Micros
 	bins   []extent
 	limit  int
 
-	// The value in force, from heldAt on; it is counted once it is known how
-	// long it holds. binEnd is the end of the bin that heldAt lies in, 0 where
-	// it lies in none of bins.
+	// The current value, in force from heldAt on; it is counted once its end is
+	// known. binEnd is the end of the bin that contains heldAt, 0 if none does.
 	held   PulseWidth
 	heldAt Micros
 	binEnd Micros
@@ -43,8 +42,8 @@ type Trace struct {
 	end    Micros  // time of the last sample
 }
 
-// extent is the lowest and the highest value of a bin; Low > High in an empty
-// one.
+// extent is the lowest and the highest value of a bin; low > high if it is
+// empty.
 type extent struct{ low, high PulseWidth }
 
 var noExtent = extent{PulseWidth(math.Inf(1)), PulseWidth(math.Inf(-1))}
@@ -72,9 +71,9 @@ func NewTrace(tap Tap, rig Rig, bins int) *Trace {
 	return newTrace(tap, rig, Span{0, Never}, 1, bins)
 }
 
-// NewTraceWithin returns a trace of a part of a log that was recorded at tap, in
-// at most the given number of bins of one width. Samples before the part say
-// what is held at its start.
+// NewTraceWithin returns a trace of a part of a log that was recorded at tap,
+// in at most the given number of bins of equal width. Samples before the part
+// supply the value held at its start.
 func NewTraceWithin(tap Tap, rig Rig, window Span, bins int) *Trace {
 	if bins < 1 || window.From < 0 || window.Length() < 1 {
 		panic(fmt.Sprintf("internal error: a trace of %d bins from %d to %d µs", bins, window.From, window.To))
@@ -91,8 +90,8 @@ func newTrace(tap Tap, rig Rig, window Span, width Micros, bins int) *Trace {
 	}
 }
 
-// Feed takes the next sample. Its time must not be before that of the sample
-// before it.
+// Feed takes the next sample. Its time must not be earlier than the previous
+// one's.
 func (t *Trace) Feed(s Sample) {
 	t.end = s.At
 	value := s.Channel
@@ -116,7 +115,7 @@ func (t *Trace) Feed(s Sample) {
 	t.held = value
 }
 
-// FeedAll takes the next samples, as Feed one after the other would.
+// FeedAll feeds several samples in turn.
 func (t *Trace) FeedAll(samples []Sample) {
 	for _, s := range samples {
 		t.Feed(s)
@@ -126,8 +125,8 @@ func (t *Trace) FeedAll(samples []Sample) {
 // Width returns how wide the bins are so far.
 func (t *Trace) Width() Micros { return t.width }
 
-// Bins returns the trace so far, from the start of the log, or of the part that
-// it is limited to, to the last sample. It shares no memory with the trace.
+// Bins returns the trace so far, from the start of the log or of its window to
+// the last sample. It shares no memory with the trace.
 func (t *Trace) Bins() []TraceBin {
 	extents := t.complete()
 	bins := make([]TraceBin, len(extents.bins))
@@ -139,10 +138,9 @@ func (t *Trace) Bins() []TraceBin {
 }
 
 // Range returns the stretch [from, to) of the trace so far in columns of equal
-// width, or in one per microsecond if that is fewer. A bin that reaches over the
-// edge of columns counts for the one that it begins in, so that an edge of the
-// signal shows once. Where columns are narrower than the bins of the trace,
-// neighbours show the same bin.
+// width, or one per microsecond if that is fewer. A bin that spans two columns
+// counts in the first, so that an edge of the signal shows once. If columns are
+// narrower than bins, neighbouring columns show the same bin.
 func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 	if from >= to || columns < 1 {
 		panic(fmt.Sprintf("internal error: %d columns from %d to %d µs", columns, from, to))
@@ -181,7 +179,7 @@ func (e extent) bin(span Span) TraceBin {
 	return TraceBin{span, e.low, e.high}
 }
 
-// complete returns a copy in which the value in force is counted up to the last
+// complete returns a copy that also counts the current value up to the last
 // sample, which the log covers (M0).
 func (t *Trace) complete() *Trace {
 	c := *t
@@ -190,7 +188,7 @@ func (t *Trace) complete() *Trace {
 	return &c
 }
 
-// cover counts the value in force for every bin from heldAt up to a moment, or
+// cover counts the current value for every bin from heldAt up to a moment, or
 // until the signal is lost.
 func (t *Trace) cover(until Micros) {
 	t.reach(min(until, t.window.To) - 1)
@@ -205,7 +203,7 @@ func (t *Trace) cover(until Micros) {
 	}
 }
 
-// moveTo makes the bin of a moment the open one, if the trace has such a bin.
+// moveTo opens the bin of a moment, if the trace covers it.
 func (t *Trace) moveTo(at Micros) {
 	t.binEnd = 0
 	if t.window.Contains(at) {
@@ -216,8 +214,8 @@ func (t *Trace) moveTo(at Micros) {
 	}
 }
 
-// reach makes room for bins up to the moment at, widening all of them where
-// they would become too many.
+// reach makes room for bins up to the moment at. If they become too many, it
+// widens all of them.
 func (t *Trace) reach(at Micros) {
 	if at < t.window.From {
 		return

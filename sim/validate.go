@@ -15,9 +15,9 @@ type RigFault struct{ Key, Text string }
 // Error writes "camera.long_press: found …, want …".
 func (f RigFault) Error() string { return f.Key + ": " + f.Text }
 
-// Validate returns nil if the rig can work, else its faults, joined; each is a
-// [RigFault]. A rig that works badly is not refused: that is a finding of the
-// rig check.
+// Validate returns nil if the rig can work, else its faults as a joined error;
+// each is a [RigFault]. A rig that works badly is not refused: the rig check
+// reports it.
 func (r Rig) Validate() error {
 	var errs []error
 	for _, f := range r.Faults() {
@@ -43,8 +43,7 @@ func (r Rig) Faults() []RigFault {
 	return f
 }
 
-// The values that the rig file accepts, in the order in which they are named
-// to the user.
+// The values that the rig file accepts, in the order in which errors list them.
 var (
 	TimeUnits     = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
 	ScaleNames    = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
@@ -120,7 +119,7 @@ func (f *faults) switchRanges(s SwitchSpec) {
 }
 
 // ranges checks that there is a range, that none is empty and that none
-// overlap; ranges that touch are fine.
+// overlap. Ranges may touch.
 func (f *faults) ranges(key string, ranges []PulseRange) {
 	f.check(len(ranges) > 0, key, "found no range, want at least one, such as [[1250, 2250]]")
 	for i, r := range ranges {
@@ -195,8 +194,8 @@ func (f *faults) interval(key string, i Interval) {
 	}
 }
 
-// pairs checks what M12 needs: the button toggles on release, and the camera does
-// not switch itself off while a press waits.
+// pairs checks the conditions of M12: the button toggles on release, and the
+// camera does not switch itself off while a press waits.
 func (f *faults) pairs(c CameraSpec) {
 	f.duration("camera.double_within", c.DoubleWithin, 0)
 	oneOf(f, "camera.double_action", c.DoubleAction, DoubleActions...)

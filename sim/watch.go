@@ -2,19 +2,18 @@ package sim
 
 import "slices"
 
-// Watch has the camera tell both sides of every comparison of moments, or of
-// lengths of time, on which its thresholds may have a say: whoever knows how
-// the sides move with the thresholds knows how far these may move until
-// something happens in another order (M9). A side may be [Never]. Call it
-// before the first step.
+// Watch calls compared with both sides of every comparison of times whose
+// result may depend on a threshold. A caller that knows how the sides move with
+// the thresholds then knows how far these may move before something happens in
+// another order (M9). A side may be [Never]. Call Watch before the first step.
 func (c *Camera) Watch(compared func(a, b Micros)) { c.watching = &watching{compared} }
 
-// watching is behind a pointer so that cameras can be compared.
+// watching is behind a pointer so that cameras stay comparable.
 type watching struct{ compared func(a, b Micros) }
 
-// tellPending compares a moment at which something happens with the moments at
-// which the camera will act by itself. Thresholds do not act during a break.
-func (c *Camera) tellPending(at Micros) {
+// comparePending reports the comparisons of a moment with the moments at which
+// the camera will act by itself. Thresholds do not act during a break.
+func (c *Camera) comparePending(at Micros) {
 	if c.watching == nil {
 		return
 	}
@@ -29,23 +28,23 @@ func (c *Camera) tellPending(at Micros) {
 	}
 }
 
-// tellMoments compares two moments.
-func (c *Camera) tellMoments(a, b Micros) {
+// compareMoments reports the comparison of two moments.
+func (c *Camera) compareMoments(a, b Micros) {
 	if c.watching != nil {
 		c.watching.compared(a, b)
 	}
 }
 
-// tellHold compares the hold of an accepted press with the thresholds.
-func (c *Camera) tellHold(hold Micros) {
+// compareHold reports the comparisons of an accepted press with the thresholds.
+func (c *Camera) compareHold(hold Micros) {
 	if c.watching != nil && c.press.StateAt.Accepts() {
 		c.watching.compared(hold, c.window.MinPress)
 		c.watching.compared(hold, c.window.LongPress)
 	}
 }
 
-// RunCamera runs the camera alone over what it reads, from t = 0 to end, both
-// included; no edge may be later. compared may be nil; see [Camera.Watch].
+// RunCamera runs the camera alone over the level it reads, from t = 0 to end,
+// both included. No edge may be later. compared may be nil; see [Camera.Watch].
 func RunCamera(spec CameraSpec, window Window, wire Lane, end Micros, compared func(a, b Micros)) Record {
 	var record Record
 	camera := NewCamera(spec, window, wire.Initial, &record)
@@ -69,8 +68,8 @@ func RunCamera(spec CameraSpec, window Window, wire Lane, end Micros, compared f
 	return record
 }
 
-// WithRecord returns the replay as if the camera, with the given thresholds,
-// had done what the record says.
+// WithRecord returns the replay with another camera record, made with the given
+// thresholds.
 func (r *Replay) WithRecord(window Window, record Record) *Replay {
 	with := *r
 	with.Window, with.Record = window, record

@@ -2,7 +2,7 @@ package sim
 
 import "math"
 
-// Effect is what an accepted press of some hold does to the camera.
+// Effect is what an accepted press does to the camera.
 type Effect string
 
 // The effects of a hold.
@@ -10,14 +10,14 @@ const (
 	EffectNothing Effect = "nothing"
 	// EffectToggles: recording changes, and nothing takes that back.
 	EffectToggles Effect = "toggles"
-	// EffectLong: the long action instead of a toggle.
+	// EffectLong: the long action happens, and no toggle.
 	EffectLong Effect = "long"
 	// EffectTogglesThenLong: recording changes, and then the long action follows.
 	EffectTogglesThenLong Effect = "toggles-then-long"
 )
 
-// Zone is a range [From, To) of holds that all have one effect. To is [Never]
-// where the range has no end.
+// Zone is a range [From, To) of holds with the same effect. To is [Never] if
+// the range has no end.
 type Zone struct {
 	From, To Micros
 	Effect   Effect
@@ -26,13 +26,13 @@ type Zone struct {
 // Contains reports whether a hold lies in the zone.
 func (z Zone) Contains(hold Micros) bool { return hold >= z.From && hold < z.To }
 
-// Zones are the zones of a camera: they begin at 0, follow each other without a
-// gap, have different effects from neighbour to neighbour, and the last has no
-// end. What a hold does is decided here and nowhere else.
+// Zones are the zones of a camera: they begin at 0 and follow each other
+// without a gap, neighbours differ in effect, and the last has no end. What a
+// hold does is decided here and nowhere else.
 type Zones []Zone
 
-// Zones returns what a press of each hold does, by the middles of thresholds
-// that are ranges (M7, M8).
+// Zones returns what a press of each hold does, at the middle of each threshold
+// given as a range (M7, M8).
 func (c CameraSpec) Zones() Zones { return c.ZonesAt(c.Window()) }
 
 // ZonesAt returns what a press of each hold does with the given thresholds.
@@ -71,7 +71,7 @@ func (z Zones) Of(hold Micros) Zone {
 			return zone
 		}
 	}
-	return z[len(z)-1] // the hold of a press that never ends
+	return z[len(z)-1] // Never: the press does not end
 }
 
 // ForGood returns the holds that toggle for good: recording changes and no long
@@ -85,22 +85,22 @@ func (z Zones) ForGood() Zone {
 	panic("internal error: a camera without a press window")
 }
 
-// certain returns the zones at the narrowest press window that the rig allows:
-// what toggles for good there does so wherever in their ranges the thresholds
+// certain returns the zones at the narrowest press window that the rig allows.
+// What toggles for good there does so wherever in their ranges the thresholds
 // lie.
 func (c CameraSpec) certain() Zones {
 	return c.ZonesAt(Window{c.MinPress.High, c.LongPress.Low})
 }
 
-// OneShotWidth returns the width of a one-shot's pulse to suggest: the middle of
+// OneShotWidth returns the suggested pulse width of a one-shot: the middle of
 // the holds that toggle for good, wherever in their ranges the thresholds lie.
 func (c CameraSpec) OneShotWidth() Micros { return c.certain().ForGood().middle() }
 
-// usualHold is a deliberate flick: common practice, no source.
+// usualHold is the length of a deliberate flick: common practice, no source.
 const usualHold = 200 * Millisecond
 
-// middle returns the geometric mean of the zone's ends, rounded to 10 ms where
-// the zone has room for that; without an end, a deliberate flick.
+// middle returns the geometric mean of the zone's ends, rounded to 10 ms if the
+// zone is wide enough. For a zone without an end it returns a deliberate flick.
 func (z Zone) middle() Micros {
 	if z.To == Never {
 		return max(usualHold, 2*z.From)

@@ -64,7 +64,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 func (a *app) replay(logs []string, f *replayFlags) error {
 	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)
-	observed, err := f.seen.read(logs)
+	observed, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return err
 	}

@@ -27,10 +27,13 @@ func Explain(message, place, line string, at int, hint string) string {
 		text += ", which reads: " + marked(line, at)
 	}
 	if hint != "" {
-		text += "\n  → " + hint
+		text += Hint(hint)
 	}
 	return text
 }
+
+// Hint writes what to try on a line of its own below an error.
+func Hint(hint string) string { return "\n  → " + hint }
 
 func marked(line string, at int) string {
 	head, tail := []rune(strings.Map(oneCell, line[:at])), []rune(strings.Map(oneCell, line[at:]))

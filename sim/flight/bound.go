@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 )
 
 // What a pass keeps in memory is what came out of a log, not the log. These
@@ -46,8 +47,8 @@ func (e amount) check(name string) error {
 		{e.edges, mostEdges, "moves of the switch", "--channel says which column holds the switch"},
 	} {
 		if bound.found > bound.most {
-			return fmt.Errorf("%s: found more than %d %s, want a log of a switch that a hand moves\n  → %s",
-				excerpt.Printable(name), bound.most, bound.of, bound.hint)
+			return problem.Hinted(fmt.Errorf("%s: found more than %d %s, want a log of a switch that a hand moves",
+				excerpt.Printable(name), bound.most, bound.of), bound.hint)
 		}
 	}
 	return nil

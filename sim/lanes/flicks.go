@@ -124,7 +124,7 @@ func (a Attempt) Margin(r *sim.Replay) string {
 	if a.Press == nil {
 		return "-"
 	}
-	return tell.Margin(r.Window, *a.Press)
+	return tell.Margin(r, *a.Press)
 }
 
 // After returns the camera's state after it.

@@ -25,10 +25,15 @@ type Change struct {
 // flick in a million.
 const worthSaving = 1e-6
 
+// worthAnother is what a value of a setting has to save beyond an earlier one,
+// which asks less of the pilot: one flick in a thousand. A one-shot on the rising
+// edge leaves a flick as it is; one on both edges makes each move a press.
+const worthAnother = 1e-3
+
 // Changes varies one setting after another about the case, keeps for each
 // setting the best of the values that were tried, and ranks them by what they
-// save of flicks meant to be held so long; of values as good as each other the
-// first counts. All but the changes of aim and of window take the same movements
+// save of flicks meant to be held so long; a later value of a setting counts only
+// where it is worth it. All but the changes of aim and of window take the same movements
 // of the hand; aims are other holds that the pilot may aim for.
 func (c Case) Changes(hold sim.Micros, aims []sim.Micros, s Sampling) []Change {
 	now := c.Ask(hold, s)
@@ -42,7 +47,7 @@ func (c Case) Changes(hold sim.Micros, aims []sim.Micros, s Sampling) []Change {
 		case change.Saves <= worthSaving:
 		case last < 0 || ranked[last].What != change.What:
 			ranked = append(ranked, change)
-		case change.Saves > ranked[last].Saves+worthSaving:
+		case change.Saves > ranked[last].Saves+worthAnother:
 			ranked[last] = change
 		}
 	}

@@ -130,7 +130,7 @@ var narrowWindow = Rule{
 		}
 		holds := p.holds()
 		if holds.Low > holds.High {
-			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: the window is from %s to %s",
+			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: presses from %s to below %s toggle",
 				period, p.window.MinPress, p.window.LongPress))
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {

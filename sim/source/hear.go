@@ -14,7 +14,7 @@ type Heard struct {
 	Kind  Kind
 	Count int // rows, or frames; 0 where nothing is heard that a log is made of
 	// Whole says that the stream can be read from its first byte on only: it is
-	// compressed, a capture, or text in UTF-16.
+	// compressed, a capture, or text in UTF-16. What it is, is told by these bytes.
 	Whole bool
 	// Systems are those that send MAVLink frames with a value of the channel, the
 	// one that sends most first.
@@ -29,8 +29,10 @@ func (h *Heard) Step(system uint8) sim.Micros { return h.survey.Step(system) }
 // Hear counts what a piece of a stream holds. The piece may begin and end
 // anywhere, within a frame or a row, and hold anything else.
 func Hear(piece []byte, opts Options) Heard {
-	if n, _ := sniff(piece, true); n.gzip || n.kind == VCD {
-		return Heard{Kind: n.kind, Count: 1, Whole: true}
+	if n, _ := sniff(piece, true); n.gzip {
+		return hearZipped(piece, opts)
+	} else if n.kind == VCD {
+		return Heard{Kind: VCD, Count: 1, Whole: true}
 	}
 	if bytes.HasPrefix(piece, []byte("\xff\xfe")) || bytes.HasPrefix(piece, []byte("\xfe\xff")) {
 		return Heard{Kind: CSV, Count: 1, Whole: true}
@@ -40,6 +42,21 @@ func Hear(piece []byte, opts Options) Heard {
 		return Heard{Kind: CSV, Count: rows}
 	}
 	return Heard{Kind: MAVLink, Count: survey.Frames, Systems: survey.Systems, survey: survey}
+}
+
+// hearZipped is Hear for what is compressed. As long as too little came to tell
+// what it is, nothing is heard.
+func hearZipped(piece []byte, opts Options) Heard {
+	h := Heard{Kind: CSV, Whole: true}
+	n, sure := sniff(piece, len(piece) >= headSize)
+	switch {
+	case n.kind == MAVLink:
+		h.survey = listen(unzipHead(piece, surveySize), opts)
+		h.Kind, h.Count, h.Systems = MAVLink, h.survey.Frames, h.survey.Systems
+	case sure:
+		h.Kind, h.Count = n.kind, 1
+	}
+	return h
 }
 
 // listen reads a piece of a stream as MAVLink. Where no line of it is asked for,

@@ -27,18 +27,19 @@ func sniff(head []byte, final bool) (n nature, ok bool) {
 		}
 		return sniffPlain(head, final)
 	}
-	n, ok = sniffPlain(unzipHead(head), final)
+	n, ok = sniffPlain(unzipHead(head, headSize), final)
 	n.gzip = true
 	return n, ok
 }
 
-// unzipHead decompresses as much of a compressed beginning as there is.
-func unzipHead(head []byte) []byte {
+// unzipHead decompresses as much of a compressed beginning as there is, up to a
+// size.
+func unzipHead(head []byte, most int64) []byte {
 	unzip, err := gzip.NewReader(bytes.NewReader(head))
 	if err != nil {
 		return nil
 	}
-	plain, _ := io.ReadAll(io.LimitReader(unzip, headSize)) // it breaks off where head does
+	plain, _ := io.ReadAll(io.LimitReader(unzip, most)) // it breaks off where head does
 	return plain
 }
 

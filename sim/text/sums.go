@@ -83,15 +83,15 @@ func heldWhereToggled(r *sim.Replay) string {
 		}
 		press := r.Presses[f.Press-1]
 		holds = append(holds, press.Hold())
-		if margin, ok := tell.Spare(r.Window, press); ok {
-			spare = append(spare, margin)
+		if least, ok := tell.Spare(r, press); ok {
+			spare = append(spare, least)
 		}
 	}
 	if len(holds) == 0 {
 		return ""
 	}
 	text := fmt.Sprintf("; those that toggled: %s to %s", slices.Min(holds).Rounded(), slices.Max(holds).Rounded())
-	if len(spare) > 0 {
+	if len(spare) == len(holds) {
 		text += ", " + slices.Min(spare).Rounded() + " to spare"
 	}
 	return text

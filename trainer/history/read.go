@@ -22,6 +22,27 @@ type History struct {
 	Damage  []Damage
 	Damaged int
 	drills  map[string]*Drill
+	quick   quickReader
+	latest  gathered
+}
+
+// gathered is what the latest lines tell of one drill. It joins the drill when
+// they tell of another one, so that each drill takes the room that it needs.
+type gathered struct {
+	drill   *Drill
+	flicks  []trainer.Flick
+	results []trainer.Result
+}
+
+func (g *gathered) turnTo(d *Drill) {
+	if g.drill == d {
+		return
+	}
+	if g.drill != nil {
+		g.drill.Flicks = append(g.drill.Flicks, g.flicks...)
+		g.drill.Results = append(g.drill.Results, g.results...)
+	}
+	g.drill, g.flicks, g.results = d, g.flicks[:0], g.results[:0]
 }
 
 // Drill is one drill that was done.
@@ -59,7 +80,9 @@ func Read(r io.Reader) (*History, error) {
 	return h, nil
 }
 
-func newHistory() *History { return &History{drills: map[string]*Drill{}} }
+func newHistory() *History {
+	return &History{drills: map[string]*Drill{}, quick: quickReader{texts: map[string]string{}}}
+}
 
 // readLines reads lines that come after so many others, and of a brief history
 // keeps what a summary holds.
@@ -68,6 +91,7 @@ func (h *History) readLines(r io.Reader, before int, brief bool) error {
 	for n := before + 1; ; n++ {
 		line, whole, err := readLine(lines)
 		if errors.Is(err, io.EOF) {
+			h.latest.turnTo(nil)
 			return nil
 		}
 		if err != nil {
@@ -87,10 +111,13 @@ func (h *History) note(d Damage) {
 }
 
 // readLine returns the next line without its line feed, cut at longestLine, and
-// whether it ended in one.
+// whether it ended in one. The line is good until the next is read.
 func readLine(r *bufio.Reader) (line []byte, whole bool, err error) {
 	for {
 		part, err := r.ReadSlice('\n')
+		if err == nil && line == nil {
+			return part[:len(part)-1], true, nil
+		}
 		if room := longestLine - len(line); room > 0 {
 			line = append(line, part[:min(len(part), room)]...)
 		}
@@ -107,15 +134,12 @@ func readLine(r *bufio.Reader) (line []byte, whole bool, err error) {
 }
 
 func (h *History) take(line []byte, whole, brief bool) error {
-	r, err := decode(line)
+	r, err := h.decode(line, brief)
 	if err != nil {
 		if !whole {
 			return fmt.Errorf("found a torn line: %w", err)
 		}
 		return err
-	}
-	if brief {
-		r.brief()
 	}
 	if r.Type == typeDrill {
 		d := &Drill{ID: r.Drill, Context: r.Context}
@@ -131,6 +155,7 @@ func (h *History) take(line []byte, whole, brief bool) error {
 	if d == nil {
 		return fmt.Errorf("found a %s of drill %s, whose beginning is missing", r.Type, excerpt.Quote(r.Drill))
 	}
+	h.latest.turnTo(d)
 	switch r.Type {
 	case typeRun:
 		if brief {
@@ -138,11 +163,25 @@ func (h *History) take(line []byte, whole, brief bool) error {
 		}
 		d.Runs = append(d.Runs, trainer.Run(*r.Run))
 	case typeFlick:
-		d.Flicks = append(d.Flicks, r.Flick.flick())
+		h.latest.flicks = append(h.latest.flicks, r.Flick.flick())
 	case typeTrial:
-		d.Results = append(d.Results, r.Trial.result())
+		h.latest.results = append(h.latest.results, r.Trial.result())
 	}
 	return nil
+}
+
+// decode reads a line, and for a brief history leaves out what a summary does
+// not hold.
+func (h *History) decode(line []byte, brief bool) (record, error) {
+	if !brief {
+		return decode(line)
+	}
+	if r, ok := h.quick.read(line); ok {
+		return r, nil
+	}
+	r, err := decode(line)
+	r.brief()
+	return r, err
 }
 
 // Only returns the history with some of its drills.

@@ -144,7 +144,11 @@ var errUnfit = errors.New("found no summary of this journal")
 
 // pack returns a history as a summary.
 func pack(h *History, c covered) []byte {
-	p := packer{bytes: []byte(summaryMark), index: map[string]int{}}
+	room := len(summaryMark) + 100
+	for _, d := range h.Drills {
+		room += 100 + 32*(len(d.Flicks)+len(d.Results))
+	}
+	p := packer{bytes: append(make([]byte, 0, room), summaryMark...), index: map[string]int{}}
 	p.covered(&c)
 	p.history(h)
 	return binary.BigEndian.AppendUint32(p.bytes, crc32.Checksum(p.bytes, castagnoli))

@@ -63,10 +63,15 @@ func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
 	return heard{}, false
 }
 
-// unmistakable reports whether the first bytes alone tell what the stream is.
+// unmistakable reports whether the first bytes alone tell what the stream is, and
+// nothing else has to be heard of it: how often telemetry comes, for one.
 func (t *settling) unmistakable() bool {
 	a := t.came[0]
-	return !a.rows && t.heard == 0 && source.Hear(a.data, t.opts).Whole
+	if a.rows || t.heard > 0 {
+		return false
+	}
+	h := source.Hear(a.data, t.opts)
+	return h.Whole && h.Count > 0 && h.Kind != source.MAVLink
 }
 
 // forget drops the oldest where nothing is heard among much.

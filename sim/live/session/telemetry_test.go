@@ -1,7 +1,12 @@
 package session
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/binary"
+	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
 )
@@ -22,4 +27,42 @@ func telemetry(system, sequence byte, at sim.Micros, value uint16) []byte {
 		sum = sum>>8 ^ uint16(b)<<8 ^ uint16(b)<<3 ^ uint16(b)>>4
 	}
 	return binary.LittleEndian.AppendUint16(frame, sum)
+}
+
+// Telemetry that comes twice a second loses its signal after three steps (M2),
+// whether it comes plain or compressed, at once or bit by bit.
+func TestSlowTelemetryIsGivenTime(t *testing.T) {
+	var plainly, zipped bytes.Buffer
+	zip := gzip.NewWriter(&zipped)
+	var rows, pieces [][]byte
+	for i := range 20 {
+		row := telemetry(1, byte(i), sim.Micros(i)*500*ms, 1000)
+		rows = append(rows, row)
+		plainly.Write(row)
+		before := zipped.Len()
+		_, err := zip.Write(row)
+		require.NoError(t, err)
+		require.NoError(t, zip.Flush())
+		pieces = append(pieces, bytes.Clone(zipped.Bytes()[before:]))
+	}
+	before := zipped.Len()
+	require.NoError(t, zip.Close())
+	pieces = append(pieces, zipped.Bytes()[before:])
+	opts := plain
+	opts.Source.Spec.Channel = "aux2"
+	for name, pieces := range map[string][][]byte{
+		"plain": {plainly.Bytes()}, "rows": rows, "gzip": {zipped.Bytes()}, "gzip, a byte first": {zipped.Bytes()[:1], zipped.Bytes()[1:]}, "gzip, row by row": pieces,
+	} {
+		t.Run(name, func(t *testing.T) {
+			a := takeOff(t, firstSeconds, opts)
+			for _, piece := range pieces {
+				a.come(string(piece))
+				a.wait(500 * ms)
+			}
+			replay := a.land()[0].Replay
+			require.Equal(t, 1500*ms, replay.Rig.SignalLoss.StaleAfter)
+			require.Equal(t, 20, replay.Samples.Count)
+			require.Empty(t, replay.Lost)
+		})
+	}
 }

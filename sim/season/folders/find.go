@@ -70,7 +70,7 @@ func Find(roots ...string) (*Season, error) {
 		} else if !info.IsDir() {
 			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
 		}
-		if err := filepath.WalkDir(root, f.visit); err != nil {
+		if err := filepath.WalkDir(filepath.Clean(root), f.visit); err != nil { // the folder of a file is spelt so
 			return nil, err
 		}
 	}
