@@ -10,6 +10,10 @@ type step interface {
 	Expire(at Micros) (out Edge, changed bool)
 }
 
+// Chain wires the steps in the order of the signal:
+//
+//	sample ─► Selector ─► Settle ─► oneShot ─► Line ─► Wire ─► Camera
+//
 // Feed it the samples of one log in order of time, then call Finish. Call
 // Advance in between to see the state at a moment without a sample. It makes no
 // difference in what portions the samples arrive.
