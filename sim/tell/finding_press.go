@@ -1,6 +1,7 @@
 package tell
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -53,7 +54,8 @@ func addTo(found []Finding, f Finding, changed bool) []Finding {
 
 // changedWithin reports whether the camera's state changed in [from, to).
 func changedWithin(r *sim.Replay, from, to sim.Micros) bool {
-	return slices.ContainsFunc(r.States, func(c sim.StateChange) bool { return c.At > from && c.At <= to })
+	next, _ := slices.BinarySearchFunc(r.States, from+1, func(c sim.StateChange, at sim.Micros) int { return cmp.Compare(c.At, at) })
+	return next < len(r.States) && r.States[next].At <= to
 }
 
 // withRepeats says of findings that stand for several how many they are.
@@ -288,12 +290,15 @@ var doubtfulPress = Rule{
 	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
 	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or tell what the camera showed (--seen, --clips)",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if !p.Doubtful {
+			return Finding{}, false
+		}
 		likely := string(p.Verdict)
 		if p.Chance > 0 {
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
-			subject(r, p), likely)}, p.Doubtful
+			subject(r, p), likely)}, true
 	}),
 }
 

@@ -47,10 +47,11 @@ func HandOf(r *sim.Replay, f sim.Flick) string {
 // toldApart writes two lengths of time rounded, or in full where rounding would
 // make different ones look the same.
 func toldApart(a, b sim.Micros) (string, string) {
-	if a != b && a.Rounded() == b.Rounded() {
+	least, most := a.Rounded(), b.Rounded()
+	if a != b && least == most {
 		return a.Exact(), b.Exact()
 	}
-	return a.Rounded(), b.Rounded()
+	return least, most
 }
 
 // Margin tells how far an accepted press was from the nearest threshold, for any

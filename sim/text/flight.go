@@ -127,7 +127,7 @@ func (p *Printer) printFlicks(r *sim.Replay) {
 		p.Heading("no flick")
 		return
 	}
-	p.longTable(func(table *longTable) {
+	p.longTable(len(attempts), func(table *longTable) {
 		table.row("flick", "at", "held", "by hand", "outcome", "margin", "then")
 		for _, a := range attempts {
 			outcome := a.Look(r).Name()
@@ -145,7 +145,7 @@ func (p *Printer) printTakes(r *sim.Replay) {
 		p.Heading("no take")
 		return
 	}
-	p.longTable(func(table *longTable) {
+	p.longTable(len(r.Takes), func(table *longTable) {
 		table.row("take", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
 			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
