@@ -21,9 +21,8 @@ func (r *Result) Lines() []Line {
 		return nil
 	}
 	camera := r.Replay.Rig.Camera
-	exact := camera.MinPress.Exact() && camera.LongPress.Exact() && camera.Start != sim.StartUnknown
-	if exact && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
-		return nil // the observations agree with what is known
+	if allKnown(camera) && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
+		return nil // what was seen agrees with what is known
 	}
 	lines := []Line{
 		{"min_press", possible(r.MinPress, camera.MinPress)},

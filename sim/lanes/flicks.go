@@ -9,20 +9,18 @@ import (
 	"flicktally/sim/tell"
 )
 
-// outcomeLook returns the look of a flick's outcome.
-func outcomeLook(o sim.FlickOutcome) Look {
-	return map[sim.FlickOutcome]Look{
-		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: double,
-		sim.FlickBusy: Busy, sim.FlickOff: off, sim.FlickWake: wake, sim.FlickUnseen: Unseen,
-		sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
-	}[o]
+// outcomeLooks are the looks of the outcomes of flicks.
+var outcomeLooks = map[sim.FlickOutcome]Look{
+	sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: double,
+	sim.FlickBusy: Busy, sim.FlickOff: off, sim.FlickWake: wake, sim.FlickUnseen: Unseen,
+	sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
 }
 
 // PressLook returns the look of a press's outcome: that of its flick, if it has
 // one of its own.
 func PressLook(r *sim.Replay, p sim.Press) Look {
 	if p.Flick > 0 && r.Flicks[p.Flick-1].Press == p.N {
-		return outcomeLook(r.Flicks[p.Flick-1].Outcome)
+		return outcomeLooks[r.Flicks[p.Flick-1].Outcome]
 	}
 	return VerdictLook(p.Verdict)
 }
@@ -32,7 +30,7 @@ func VerdictLook(v sim.Verdict) Look {
 	if v == sim.VerdictToggle {
 		return Toggled
 	}
-	return outcomeLook(sim.FlickOutcome(v))
+	return outcomeLooks[sim.FlickOutcome(v)]
 }
 
 // Attempt is a flick with its press, or a press without a flick, such as one
@@ -93,7 +91,7 @@ func (a Attempt) Look(r *sim.Replay) Look {
 	if a.Flick == nil {
 		return PressLook(r, *a.Press)
 	}
-	return outcomeLook(a.Flick.Outcome)
+	return outcomeLooks[a.Flick.Outcome]
 }
 
 // Held says how long the camera saw it held or, if the camera saw nothing, how
