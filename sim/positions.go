@@ -17,7 +17,7 @@ func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 			return rest, press, nil
 		}
 	}
-	return 0, 0, errors.New("switch.press: no position of the switch releases the button\nhint: leave a part of switch.valid out of the press ranges")
+	return 0, 0, errors.New("switch.press: no position of the switch releases the button, want a part of switch.valid outside of the press ranges")
 }
 
 // releases reports whether moving the switch from press to rest is a release.

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
 // Setup says what to practise, on which rig.
@@ -86,7 +87,8 @@ func New(s Setup) (*Drill, error) {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
 	}
 	if s.Rig.Inverted() {
-		return nil, errors.New("rig cannot be practised on: it presses the button while the switch rests\n  → line.active and camera.pressed_level differ")
+		return nil, problem.Hinted(errors.New("rig cannot be practised on: it presses the button while the switch rests"),
+			"line.active and camera.pressed_level differ")
 	}
 	if _, _, err := s.Rig.RestAndPress(); err != nil {
 		return nil, fmt.Errorf("rig cannot be practised on: %w", err)

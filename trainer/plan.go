@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
 // plan chooses the trials of a drill.
@@ -23,7 +24,8 @@ func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 		return &mixedPlan{patterns: patterns}, nil
 	case KindReview:
 		if len(s.Review) == 0 {
-			return nil, errors.New("found no mistake of the switch in the flight, so there is nothing to do again\n  → any other drill will do")
+			return nil, problem.Hinted(errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
+				"any other drill will do")
 		}
 		return newReviewPlan(s.Review), nil
 	default:

@@ -12,6 +12,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/benchcard"
 	"flicktally/sim/export"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigcheck"
 )
 
@@ -22,8 +23,9 @@ var cardEndings = map[string]benchcard.Format{
 
 func newBench(a *app) *cobra.Command {
 	var (
-		rig, format, out string
-		force, asJSON    bool
+		rig, format string
+		asJSON      bool
+		to          outputFlags
 	)
 	cmd := &cobra.Command{
 		Use:   "bench",
@@ -43,7 +45,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 			if asJSON {
 				format = string(benchcard.Text) // whatever the file's name
 			}
-			as, err := cardFormat(format, out)
+			as, err := cardFormat(format, to.out)
 			if err != nil {
 				return err
 			}
@@ -56,18 +58,17 @@ Local rules, the makers' instructions and licensed practice come first.`,
 			if asJSON {
 				write = func(w io.Writer) error { return export.Bench(w, file.Rig, card) }
 			}
-			if out == "" {
+			if to.out == "" {
 				return write(a.talk.out)
 			}
-			return writeFile(out, force, write)
+			return a.files.Write(to.out, to.force, write)
 		},
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&rig, "rig", "", rigUsage)
 	flags.StringVar(&format, "format", "", "text, markdown, html (default: by the name of the file, else text)")
 	flags.BoolVar(&asJSON, "json", false, "print JSON")
-	flags.StringVarP(&out, "output", "o", "", "write into this `file`: .txt, .md, .html; - is standard output")
-	flags.BoolVar(&force, "force", false, "write over a file that is there")
+	to.add(flags, "write into this `file`: .txt, .md, .html; - is standard output")
 	return cmd
 }
 
@@ -78,13 +79,13 @@ func cardFormat(asked, file string) (benchcard.Format, error) {
 	case asked != "" && slices.Contains(benchcard.Formats, format):
 		return format, nil
 	case asked != "":
-		return "", wrongUsage(fmt.Errorf("found --format %q, want %s", asked, sim.OneOf(benchcard.Formats)))
+		return "", problem.WrongUsage(fmt.Errorf("found --format %q, want %s", asked, sim.OneOf(benchcard.Formats)))
 	case file == "" || file == "-":
 		return benchcard.Text, nil
 	}
 	format, known := cardEndings[strings.ToLower(filepath.Ext(file))]
 	if !known {
-		return "", wrongUsage(fmt.Errorf("found the file %q, want a name that ends in .txt, .md or .html", file),
+		return "", problem.WrongUsage(fmt.Errorf("found the file %q, want a name that ends in .txt, .md or .html", file),
 			"--format says what to write under any name")
 	}
 	return format, nil

@@ -10,14 +10,19 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/sim"
+	"flicktally/sim/export"
+	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
 // calibrateFlags are the flags of calibrate.
 type calibrateFlags struct {
+	pictureFlags
 	transmitterFlags
 	reading    logFlags // of flights
 	seen       seenFlags
@@ -29,10 +34,7 @@ type calibrateFlags struct {
 	trials     int
 	asJSON     bool
 	write      string
-	out        string
 	of         string
-	force      bool
-	dark       bool
 }
 
 func newCalibrate(a *app) *cobra.Command {
@@ -99,13 +101,9 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
 	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVar(&f.write, writeFlag, "", "put the result into this rig `file`; its comments stay")
-	flags.StringVar(&f.write, formerWriteFlag, "", "")
-	flags.Lookup(formerWriteFlag).Hidden = true
-	flags.StringVarP(&f.out, "output", "o", "", "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
+	addWriteFlag(flags, &f.write, "put the result into this rig `file`; its comments stay")
+	f.pictureFlags.add(flags, "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
 	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
-	flags.BoolVar(&f.force, "force", false, "write over a chart that is there")
-	flags.BoolVar(&f.dark, "dark", false, "light on dark")
 }
 
 func (f *calibrateFlags) options() fit.Options {
@@ -142,13 +140,13 @@ func (f *calibrateFlags) check() error {
 
 func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	if err := f.check(); err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	if len(f.seen.clips.paths) > 0 {
 		return a.calibrateFlights(args, f)
 	}
 	if f.out != "" {
-		if err := mayWrite(f.out, f.force); err != nil {
+		if err := a.files.MayWrite(f.out, f.force); err != nil {
 			return err
 		}
 	}
@@ -181,12 +179,12 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, unreadable(fmt.Errorf("cannot read the trials: %w", err))
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the trials: %w", err))
 	}
 	defer file.Close()
 	trials, err := lists.ReadTrials(file, path)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, problem.CannotRead(err)
 	}
 	return trials, nil
 }
@@ -198,12 +196,12 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 		return err
 	}
 	if f.asJSON {
-		err = a.talk.printWindowJSON(window, f.goal())
+		err = export.Window(a.talk.out, window, f.goal())
 	} else {
-		a.talk.printWindow(window, f.goal(), rig.Camera)
+		a.talk.Window(window, f.goal(), rig.Camera)
 	}
 	if err == nil && f.out != "" {
-		err = drawWindow(window, f)
+		err = a.drawWindow(window, f)
 	}
 	if err == nil && f.write != "" {
 		err = a.writeWindow(window, f.write)
@@ -224,7 +222,7 @@ func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 
 // writeWindow puts the ranges that trials tell into a rig file.
 func (a *app) writeWindow(window fit.Window, path string) error {
-	known, missing := knownThresholds(window)
+	known, missing := window.ForRig()
 	if len(known) == 0 {
 		return fmt.Errorf("nothing written to %s: %w", path, errors.Join(missing...))
 	}
@@ -241,68 +239,37 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 }
 
 // writeThresholds puts ranges of thresholds into a rig file.
-func (a *app) writeThresholds(known []knownThreshold, path string) error {
+func (a *app) writeThresholds(known []fit.Known, path string) error {
 	data, err := a.readRigFile(path)
 	if err != nil {
 		return err
 	}
 	file, err := rigfile.Parse(data, path)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	var keys, said []string
 	for _, k := range known {
-		k.putInto(&file.Rig.Camera)
-		keys = append(keys, "camera."+string(k.name))
-		said = append(said, fmt.Sprintf("%s %s", k.name, k.rigRange))
+		k.PutInto(&file.Rig.Camera)
+		keys = append(keys, "camera."+string(k.Name))
+		said = append(said, fmt.Sprintf("%s %s", k.Name, k.Range))
 	}
 	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
-	if err := editFile(path, edited); err != nil {
+	if err := files.Edit(path, edited); err != nil {
 		return fmt.Errorf("cannot write %s: %w", path, err)
 	}
 	a.talk.note("written to %s: %s", path, strings.Join(said, ", "))
 	return nil
 }
 
-// knownThreshold is a threshold with its range for a rig file.
-type knownThreshold struct {
-	name     fit.ThresholdName
-	rigRange sim.Interval
-}
-
-// knownThresholds returns those that trials bound, and why the others have no
-// range.
-func knownThresholds(w fit.Window) (known []knownThreshold, missing []error) {
-	for _, t := range []fit.Threshold{w.MinPress, w.LongPress} {
-		if r, err := t.ForRig(); err != nil {
-			missing = append(missing, err)
-		} else {
-			known = append(known, knownThreshold{t.Name, r})
-		}
-	}
-	return known, missing
-}
-
-func (k knownThreshold) putInto(camera *sim.CameraSpec) {
-	if k.name == fit.NameMinPress {
-		camera.MinPress = k.rigRange
-	} else {
-		camera.LongPress = k.rigRange
-	}
-}
-
 // drawWindow draws the trials and the curve of one threshold.
-func drawWindow(window fit.Window, f *calibrateFlags) error {
-	set, err := windowCurves(window, fit.ThresholdName(f.of))
+func (a *app) drawWindow(window fit.Window, f *calibrateFlags) error {
+	chart, err := figures.Window(window, fit.ThresholdName(f.of), plot.Look{Dark: f.dark})
 	if err != nil {
 		return err
 	}
-	chart, err := usable(plot.Curves(set, plot.Look{Dark: f.dark, Notes: []string{windowNote}}))
-	if err != nil {
-		return err
-	}
-	return writeChart(f.out, f.force, chart)
+	return a.writeChart(f.out, f.force, chart)
 }

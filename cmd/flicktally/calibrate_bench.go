@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/lists"
 	"flicktally/sim/tell"
@@ -38,7 +39,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 			if err := lists.WriteTrials(&list, trials); err != nil {
 				return err
 			}
-			return editFile(path, list.Bytes())
+			return files.Edit(path, list.Bytes())
 		},
 	}
 	meter, err := a.openHoldMeter(f)
@@ -79,7 +80,7 @@ func (b *bench) run() ([]fit.Trial, error) {
 // tellProgress tells what is known so far.
 func (b *bench) tellProgress(w fit.Window) {
 	if len(b.trials) > 0 {
-		b.talk.note("\nmin_press %s, long_press %s", rangeText(w.MinPress), rangeText(w.LongPress))
+		b.talk.note("\nmin_press %s, long_press %s", w.MinPress.RangeText(), w.LongPress.RangeText())
 	}
 }
 

@@ -3,14 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/fit"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
@@ -20,24 +19,24 @@ import (
 func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 	if len(f.seen.clips.paths) == 0 {
 		if len(f.seen.glances) > 0 {
-			return wrongUsage(errors.New("found --seen without --clips, want both for flights"))
+			return problem.WrongUsage(errors.New("found --seen without --clips, want both for flights"))
 		}
 		return cobra.MaximumNArgs(1)(cmd, args)
 	}
 	for _, name := range []string{"bench", "joystick", "device", "switch", "output", "trials", "width", "shape", "confidence"} {
 		if cmd.Flags().Changed(name) {
-			return wrongUsage(fmt.Errorf("found --%s with --clips, want it with trials at the bench only", name))
+			return problem.WrongUsage(fmt.Errorf("found --%s with --clips, want it with trials at the bench only", name))
 		}
 	}
 	if len(args) == 0 {
-		return wrongUsage(errors.New("found --clips and no log, want the logs of the flights whose clips they are"))
+		return problem.WrongUsage(errors.New("found --clips and no log, want the logs of the flights whose clips they are"))
 	}
 	return nil
 }
 
 // calibrateFlights measures the press window by flights and the clips of them.
 func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
-	seen, err := f.seen.read(logs)
+	seen, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return err
 	}
@@ -67,18 +66,18 @@ func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
 
 // showFound prints what flights tell, and writes it.
 func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) {
-	var known []knownThreshold
+	var known []fit.Known
 	found := flight.FoundWindow(flights)
 	for _, of := range found {
-		if of.Tells() {
-			known = append(known, knownThreshold{fit.ThresholdName(of.Name), of.Range})
+		if of.Narrowed() {
+			known = append(known, fit.Known{Name: fit.ThresholdName(of.Name), Range: of.Range})
 		}
 	}
 	a.talk.tellOddities(flights)
 	if f.asJSON {
-		err = a.talk.printFoundJSON(flights, found)
+		err = export.FoundWindow(a.talk.out, flights, found)
 	} else {
-		a.talk.printFound(flights, found, known)
+		a.talk.FoundWindow(flights, found, known)
 	}
 	switch {
 	case err != nil || f.write == "":
@@ -87,48 +86,4 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 		return fmt.Errorf("nothing written to %s: the clips tell of neither threshold", f.write)
 	}
 	return a.writeThresholds(known, f.write)
-}
-
-func (t *talk) printFound(flights []flight.Flight, found []flight.Found, known []knownThreshold) {
-	for _, line := range flights[0].Card {
-		fmt.Fprintln(t.out, line)
-	}
-	t.Heading(fmt.Sprintf("press window from %s and %s", tell.Counted(len(flights), "flight", "flights"), tell.Counted(len(flights[0].Clips), "clip", "clips")))
-	t.Table(func(rows io.Writer) {
-		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
-		for _, of := range found {
-			text := "the clips do not tell"
-			if of.Tells() {
-				text = of.Range.String()
-			}
-			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked)
-		}
-	})
-	if len(known) > 0 {
-		fmt.Fprintln(t.out)
-		t.printRanges(known)
-	}
-}
-
-type jsonFoundWindow struct {
-	Schema    int       `json:"schema"`
-	Flights   int       `json:"flights"`
-	Clips     int       `json:"clips"`
-	MinPress  jsonFound `json:"min_press"`
-	LongPress jsonFound `json:"long_press"`
-}
-
-// jsonFound is what was looked for where the clips do not tell.
-type jsonFound struct {
-	Low   sim.Micros   `json:"low_us"`
-	High  sim.Micros   `json:"high_us"`
-	Asked *jsonBracket `json:"looked_for_us"`
-	Tells bool         `json:"told"`
-}
-
-func (t *talk) printFoundJSON(flights []flight.Flight, found []flight.Found) error {
-	of := func(f flight.Found) jsonFound {
-		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Tells()}
-	}
-	return export.NewJSON(t.out).Encode(jsonFoundWindow{export.Schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
 }

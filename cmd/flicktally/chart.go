@@ -11,21 +11,20 @@ import (
 	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
 // chartFlags are the flags of chart beyond those of every log.
 type chartFlags struct {
+	pictureFlags
 	logFlags
 	seen     seenFlags
-	out      string
-	force    bool
 	kind     string
 	from, to clockFlag
 	press    int
 	segment  int
 	size     string
-	dark     bool
 }
 
 // The kinds of charts.
@@ -62,13 +61,13 @@ block, and the chart says so.
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, logs []string) error {
 			if err := flags.check(logs, cmd.Flags().Changed); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			chart, err := a.drawChart(logs, &flags)
 			if err != nil {
 				return err
 			}
-			return writeChart(flags.out, flags.force, chart)
+			return a.writeChart(flags.out, flags.force, chart)
 		},
 	}
 	flags.add(cmd)
@@ -79,15 +78,13 @@ func (f *chartFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.seen.add(cmd)
 	flags := cmd.Flags()
-	flags.StringVarP(&f.out, "output", "o", "", "the `file` to draw: its name ends in .png, .svg or .pdf")
-	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	f.pictureFlags.add(flags, "the `file` to draw: its name ends in .png, .svg or .pdf")
 	flags.StringVar(&f.kind, "kind", chartTiming, "what to draw: timing, holds, takes")
 	flags.Var(&f.from, "from", "begin at this time of the log")
 	flags.Var(&f.to, "to", "end at this time of the log")
 	flags.IntVar(&f.press, "press", 0, "show the press with this number close up")
 	flags.IntVar(&f.segment, "segment", 1, "of a log with several segments, the one to draw")
 	flags.StringVar(&f.size, "size", "", "WIDTHxHEIGHT or WIDTH in pixels (default 1200, as high as needed)")
-	flags.BoolVar(&f.dark, "dark", false, "light on dark")
 }
 
 // check refuses flags that do not go together, before any log is read.
@@ -125,11 +122,11 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 	if f.size != "" {
 		size, err := plot.ParseSize(f.size)
 		if err != nil {
-			return nil, wrongUsage(err)
+			return nil, problem.WrongUsage(err)
 		}
 		look.Size = size
 	}
-	seen, err := f.seen.read(logs)
+	seen, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return nil, err
 	}
@@ -154,19 +151,19 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 // usable marks an error of a chart's layout as one in the command line.
 func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	if err != nil {
-		return nil, wrongUsage(err)
+		return nil, problem.WrongUsage(err)
 	}
 	return chart, nil
 }
 
 // writeChart writes a chart into a file, in the format that the file's name
 // tells.
-func writeChart(path string, force bool, chart *plot.Chart) error {
+func (a *app) writeChart(path string, force bool, chart *plot.Chart) error {
 	format, err := chartFormat(path)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
-	return writeFile(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
+	return a.files.Write(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
 }
 
 // chartFormat returns the format of a chart by the file's name. On standard

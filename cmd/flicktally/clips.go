@@ -13,6 +13,7 @@ import (
 	"flicktally/sim/card/folder"
 	"flicktally/sim/flight"
 	"flicktally/sim/lists"
+	"flicktally/sim/problem"
 )
 
 // clipFlags are the flags for the clips on the camera's card.
@@ -34,23 +35,23 @@ type cardSeen struct {
 }
 
 // read returns what was found, nil where nothing was asked for.
-func (f *clipFlags) read() (*cardSeen, error) {
+func (a *app) readClips(f *clipFlags) (*cardSeen, error) {
 	if len(f.paths) == 0 {
 		return nil, nil
 	}
 	files, err := folder.Read(f.paths...)
 	if err != nil {
-		return nil, unreadable(fmt.Errorf("cannot read the clips: %w", err))
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	for _, path := range f.paths {
-		inputs.addAll(path)
+		a.files.ReadsAll(path)
 		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(files, info.Name()) {
 			continue
 		}
 		if len(f.paths) > 1 {
-			return nil, wrongUsage(fmt.Errorf("found %s among several --clips, want one list, or folders and video files", path))
+			return nil, problem.WrongUsage(fmt.Errorf("found %s among several --clips, want one list, or folders and video files", path))
 		}
-		return readClipList(path)
+		return a.readClipList(path)
 	}
 	return &cardSeen{files: card.New(files)}, nil
 }
@@ -64,15 +65,15 @@ func isNoVideo(files []card.File, name string) bool {
 	return false
 }
 
-func readClipList(path string) (*cardSeen, error) {
-	file, _, err := openPlain(path)
+func (a *app) readClipList(path string) (*cardSeen, error) {
+	file, _, err := a.files.Open(path)
 	if err != nil {
-		return nil, unreadable(fmt.Errorf("cannot read the clips: %w", err))
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	defer file.Close()
 	list, err := lists.ReadClips(file, path)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, problem.CannotRead(err)
 	}
 	return &cardSeen{list: list}, nil
 }

@@ -15,19 +15,18 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
 
 // compareFlags are the flags of compare beyond those of every log.
 type compareFlags struct {
+	pictureFlags
 	logFlags
 	rigs    []string
 	changes []string
 	asJSON  bool
-	out     string
-	force   bool
-	dark    bool
 }
 
 func newCompare(a *app) *cobra.Command {
@@ -52,7 +51,7 @@ another rig, it cannot tell.`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
 			if err := flags.check(); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			entrants, err := a.entrants(&flags)
 			if err != nil {
@@ -74,9 +73,7 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 	flags.StringArrayVar(&f.rigs, "rig", nil, "rig `file`; give it once for each rig")
 	flags.StringArrayVar(&f.changes, "with", nil, "the first rig with keys changed: `KEY=VALUE`, such as switch.settle=20ms")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
-	flags.StringVarP(&f.out, "output", "o", "", "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
-	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
-	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	f.pictureFlags.add(flags, "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
 	f.addReading(cmd)
 }
 
@@ -98,7 +95,7 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
-		return nil, wrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
+		return nil, problem.WrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
 	}
 	var all []flight.Entrant
@@ -120,7 +117,7 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 	for _, change := range f.changes {
 		file, err := rigfile.ParseOnto(all[0].Rig, changeTOML(change), "--with")
 		if err != nil {
-			return nil, wrongUsage(err)
+			return nil, problem.WrongUsage(err)
 		}
 		add(all[0].File, excerpt.Printable(change), file.Rig)
 	}
@@ -192,7 +189,7 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 			continue
 		}
 		if path == "-" && first > 0 {
-			return nil, wrongUsage(fmt.Errorf("found - for standard input and rigs whose [log] sections differ (%s from A), want a file, to read it for each",
+			return nil, problem.WrongUsage(fmt.Errorf("found - for standard input and rigs whose [log] sections differ (%s from A), want a file, to read it for each",
 				entrants[first].Letter))
 		}
 		var which []int
@@ -220,7 +217,7 @@ func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
 		if err != nil {
 			return err
 		}
-		if err := writeChart(f.out, f.force, chart); err != nil {
+		if err := a.writeChart(f.out, f.force, chart); err != nil {
 			return err
 		}
 	}

@@ -12,7 +12,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
@@ -75,7 +77,7 @@ func newDemo(a *app) *cobra.Command {
 				return err
 			}
 			fmt.Fprint(a.talk.out, demoStory)
-			a.talk.Flights(flights)
+			a.talk.Flights(flights, false)
 			fmt.Fprint(a.talk.out, demoMoral)
 			return nil
 		},
@@ -113,13 +115,13 @@ func (a *app) writeDemo(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}
-	files, err := demoFiles.ReadDir("demo")
+	content, err := demoFiles.ReadDir("demo")
 	if err != nil {
 		return err
 	}
-	var outputs []output
-	for _, f := range files {
-		outputs = append(outputs, output{filepath.Join(folder, f.Name()), func(w io.Writer) error {
+	var outputs []files.Output
+	for _, f := range content {
+		outputs = append(outputs, files.Output{Path: filepath.Join(folder, f.Name()), Write: func(w io.Writer) error {
 			_, err := w.Write(demoFile(f.Name()))
 			return err
 		}})
@@ -130,28 +132,27 @@ func (a *app) writeDemo(folder string) error {
 	}
 	outputs = append(outputs, flights...)
 	for _, f := range flights {
-		if err := os.MkdirAll(filepath.Dir(f.path), 0o777); err != nil {
+		if err := os.MkdirAll(filepath.Dir(f.Path), 0o777); err != nil {
 			return err
 		}
 	}
-	if err = writeFiles(outputs, false); err != nil {
+	if err = a.files.WriteAll(outputs, false); err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.path)) // a folder that stayed empty
+			_ = os.Remove(filepath.Dir(f.Path)) // a folder that stayed empty
 		}
 		_ = os.Remove(filepath.Join(folder, "season"))
 	}
-	var there *codedError
-	if errors.As(err, &there) {
-		err = there.err // its hint is about a flag that demo does not have
+	if problem.IsMarked(err) {
+		err = errors.Unwrap(err) // its hint is about a flag that demo does not have
 	}
 	if err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.path)) // only where nothing is in it
+			_ = os.Remove(filepath.Dir(f.Path)) // only where nothing is in it
 		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {
-		fmt.Fprintln(a.talk.out, excerpt.Printable(o.path))
+		fmt.Fprintln(a.talk.out, excerpt.Printable(o.Path))
 	}
 	return nil
 }

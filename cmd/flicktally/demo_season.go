@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/rigfile"
 )
 
@@ -22,26 +23,26 @@ var seasonDays = []time.Time{
 }
 
 // demoSeason returns the files of the season, to be put into a folder.
-func demoSeason(folder string) ([]output, error) {
+func demoSeason(folder string) ([]files.Output, error) {
 	heron, err := rigfile.Parse(demoFile("heron.toml"), "heron.toml")
 	if err != nil {
 		return nil, err
 	}
 	rng := rand.New(rand.NewPCG(2026, 8))
-	var files []output
+	var all []files.Output
 	for day, begin := range seasonDays {
 		for flight, name := range []string{"start", "finish"} {
 			began := begin.Add(time.Duration(flight) * 42 * time.Minute)
 			moves := demoMoves(rng, day)
 			place := filepath.Join(folder, began.Format(time.DateOnly)+"-"+name)
 			clips := demoClips(rng, heron.Rig, moves, began)
-			files = append(files,
-				output{filepath.Join(place, "regatta.csv"), func(w io.Writer) error { return writeDemoLog(w, began, moves) }},
-				output{filepath.Join(place, "card.csv"), func(w io.Writer) error { _, err := io.WriteString(w, clips); return err }},
+			all = append(all,
+				files.Output{Path: filepath.Join(place, "regatta.csv"), Write: func(w io.Writer) error { return writeDemoLog(w, began, moves) }},
+				files.Output{Path: filepath.Join(place, "card.csv"), Write: func(w io.Writer) error { _, err := io.WriteString(w, clips); return err }},
 			)
 		}
 	}
-	return files, nil
+	return all, nil
 }
 
 // demoFlight is how long each flight of the season is.

@@ -11,14 +11,14 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/export"
+	"flicktally/sim/problem"
 )
 
 // exportFlags are the flags of export beyond those of every log.
 type exportFlags struct {
+	outputFlags
 	logFlags
 	seen     seenFlags
-	out      string
-	force    bool
 	what     string
 	format   string // ending of the form
 	clip     string
@@ -77,7 +77,7 @@ A file is written whole or not at all, and over one that is there only with
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, logs []string) error {
 			if err := flags.check(cmd.Flags().Changed, logs); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			if flags.what == "log" {
 				return a.exportCut(logs[0], &flags)
@@ -93,8 +93,7 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.seen.add(cmd)
 	flags := cmd.Flags()
-	flags.StringVarP(&f.out, "output", "o", "", "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
-	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
+	f.outputFlags.add(flags, "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
 	flags.StringVar(&f.what, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
 	flags.StringVar(&f.format, "format", "", "its form, for standard output: csv, jsonl, vtt, edl, vcd")
 	flags.StringVar(&f.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")

@@ -11,14 +11,16 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/export"
+	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 )
 
 // export writes what a replay yields.
 func (a *app) export(logs []string, f *exportFlags) error {
-	seen, err := f.seen.read(logs)
+	seen, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return err
 	}
@@ -51,7 +53,7 @@ func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
 	case f.what == "edits":
 		rate, err := export.ParseRate(f.rate)
 		if err != nil {
-			return wrongUsage(err)
+			return problem.WrongUsage(err)
 		}
 		return export.Edits(w, flights, rate)
 	case f.what == "presses":
@@ -68,7 +70,7 @@ func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
 // writeExport writes a result into the file, or to standard output.
 func (a *app) writeExport(f *exportFlags, write func(io.Writer) error) error {
 	if f.out != "-" {
-		return writeFile(f.out, f.force, write)
+		return a.files.Write(f.out, f.force, write)
 	}
 	out := bufio.NewWriter(a.talk.out)
 	if err := write(out); err != nil {
@@ -84,40 +86,40 @@ func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
 		return a.writeExport(f, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
 	}
 	if f.out == "-" {
-		return wrongUsage(fmt.Errorf("found %d flights for standard output, want one, or the name of a file", len(flights)), "--segment takes one of a log")
+		return problem.WrongUsage(fmt.Errorf("found %d flights for standard output, want one, or the name of a file", len(flights)), "--segment takes one of a log")
 	}
 	ending := filepath.Ext(f.out)
-	var outputs []output
+	var outputs []files.Output
 	for i := range flights {
 		path := fmt.Sprintf("%s-%d%s", strings.TrimSuffix(f.out, ending), i+1, ending)
-		outputs = append(outputs, output{path, func(w io.Writer) error { return export.Waveform(w, &flights[i]) }})
+		outputs = append(outputs, files.Output{Path: path, Write: func(w io.Writer) error { return export.Waveform(w, &flights[i]) }})
 	}
-	return writeFiles(outputs, f.force)
+	return a.files.WriteAll(outputs, f.force)
 }
 
 // exportClips writes the cues of one clip, or of every clip into a file of its
 // own.
 func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
-	var files [][]export.CueFile
+	var cues [][]export.CueFile
 	takes := 0
 	for i := range flights {
-		files = append(files, export.CueFiles(&flights[i]))
+		cues = append(cues, export.CueFiles(&flights[i]))
 		takes += len(flights[i].Replay.Takes)
 	}
 	if takes == 0 {
 		return errors.New("found no take in the log, want one or more for --clip")
 	}
 	if f.clip == "all" {
-		return writeFiles(clipOutputs(files, f.out), f.force)
+		return a.files.WriteAll(clipOutputs(cues, f.out), f.force)
 	}
 	if len(flights) > 1 {
-		return wrongUsage(fmt.Errorf("found --clip %q for %d flights, want all, or one flight", f.clip, len(flights)), "--segment takes one of a log")
+		return problem.WrongUsage(fmt.Errorf("found --clip %q for %d flights, want all, or one flight", f.clip, len(flights)), "--segment takes one of a log")
 	}
 	n, err := strconv.Atoi(f.clip)
 	if err != nil || n < 1 || n > takes {
-		return wrongUsage(fmt.Errorf("found --clip %q, want a number from 1 to %d, or all", f.clip, takes))
+		return problem.WrongUsage(fmt.Errorf("found --clip %q, want a number from 1 to %d, or all", f.clip, takes))
 	}
-	for _, c := range files[0] {
+	for _, c := range cues[0] {
 		if c.Take == n {
 			return a.writeExport(f, c.Write)
 		}
@@ -127,15 +129,15 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 
 // clipOutputs names a file of cues for each video file: after it, where it is
 // known, else after the file that was asked for.
-func clipOutputs(files [][]export.CueFile, out string) []output {
+func clipOutputs(cues [][]export.CueFile, out string) []files.Output {
 	ending := filepath.Ext(out)
 	stem := strings.TrimSuffix(out, ending)
 	taken := map[string]bool{}
-	var outputs []output
-	for i, flight := range files {
+	var outputs []files.Output
+	for i, flight := range cues {
 		for n, c := range flight {
 			numbered := fmt.Sprintf("%s-clip%d", stem, n+1)
-			if len(files) > 1 {
+			if len(cues) > 1 {
 				numbered = fmt.Sprintf("%s-%d-clip%d", stem, i+1, n+1)
 			}
 			path := numbered + ending
@@ -143,7 +145,7 @@ func clipOutputs(files [][]export.CueFile, out string) []output {
 				taken[strings.ToLower(name)] = true
 				path = filepath.Join(filepath.Dir(out), name+ending)
 			}
-			outputs = append(outputs, output{path, c.Write})
+			outputs = append(outputs, files.Output{Path: path, Write: c.Write})
 		}
 	}
 	return outputs

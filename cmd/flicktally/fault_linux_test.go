@@ -61,8 +61,8 @@ func runIn(folder string, args ...string) (code int, out, errs string) {
 	return command.ProcessState.ExitCode(), stdout.String(), stderr.String()
 }
 
-// files lists what is in a folder.
-func files(t *testing.T, folder string) (names []string) {
+// namesIn lists what is in a folder.
+func namesIn(t *testing.T, folder string) (names []string) {
 	t.Helper()
 	entries, err := os.ReadDir(folder)
 	require.NoError(t, err)
@@ -112,7 +112,7 @@ func TestAFullDiskLeavesNoHalfFile(t *testing.T) {
 			require.Equal(t, exitFailed, code, errs)
 			require.Contains(t, errs, "flicktally: cannot write ")
 			require.Contains(t, errs, "no space left on device")
-			require.Equal(t, []string{"filler"}, files(t, disk))
+			require.Equal(t, []string{"filler"}, namesIn(t, disk))
 		})
 	}
 }
@@ -130,7 +130,7 @@ func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(rig, before, 0o600))
 	smalldisk.Fill(t, disk, 0)
-	there := files(t, disk)
+	there := namesIn(t, disk)
 	for _, w := range writers {
 		if strings.HasPrefix(w.args, "demo") {
 			continue
@@ -148,7 +148,7 @@ func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
 	after, err := os.ReadFile(rig)
 	require.NoError(t, err)
 	require.Equal(t, string(before), string(after))
-	require.Equal(t, there, files(t, disk))
+	require.Equal(t, there, namesIn(t, disk))
 }
 
 func TestAFullStandardOutputIsAnError(t *testing.T) {
@@ -265,7 +265,7 @@ func TestASignalLeavesNoFileBehind(t *testing.T) {
 			require.NoError(t, command.Process.Signal(sig))
 			_ = command.Wait() // the signal tells
 			require.Equal(t, sig, command.ProcessState.Sys().(syscall.WaitStatus).Signal())
-			require.Empty(t, files(t, folder))
+			require.Empty(t, namesIn(t, folder))
 		})
 	}
 }
@@ -280,7 +280,7 @@ func startWriting(t *testing.T, command *exec.Cmd, folder string) io.WriteCloser
 	require.NoError(t, command.Start())
 	_, err = io.WriteString(in, flickLog(20_000))
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return len(files(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return len(namesIn(t, folder)) == 1 }, termtest.Patience, 5*time.Millisecond)
 	return in
 }
 
@@ -301,7 +301,7 @@ func TestAFileThatCameMeanwhileStays(t *testing.T) {
 	content, err := os.ReadFile(cut)
 	require.NoError(t, err)
 	require.Equal(t, "kept\n", string(content))
-	require.Equal(t, []string{"cut.csv"}, files(t, folder))
+	require.Equal(t, []string{"cut.csv"}, namesIn(t, folder))
 }
 
 func TestAKilledRigEditLeavesARig(t *testing.T) {

@@ -2,11 +2,13 @@ package main
 
 import (
 	"errors"
+	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 	"flicktally/trainer/history"
 )
 
@@ -18,13 +20,95 @@ func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.Lookup("data").DefValue = ""
 }
 
+// outputFlags say into which file a command writes.
+type outputFlags struct {
+	out   string
+	force bool
+}
+
+func (f *outputFlags) add(flags *pflag.FlagSet, usage string) {
+	flags.StringVarP(&f.out, "output", "o", "", usage)
+	addForceFlag(flags, &f.force)
+}
+
+func addForceFlag(flags *pflag.FlagSet, force *bool) {
+	flags.BoolVar(force, "force", false, "write over a file that is there")
+}
+
+// pictureFlags are those of a command that may draw.
+type pictureFlags struct {
+	outputFlags
+	dark bool
+}
+
+func (f *pictureFlags) add(flags *pflag.FlagSet, usage string) {
+	f.outputFlags.add(flags, usage)
+	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+}
+
+// The flags that name the files that a command writes; the one of writeFlag it
+// reads and changes. Its former name goes on.
+var writingFlags = []string{"output", "record", "final"}
+
+const (
+	writeFlag       = "update"
+	formerWriteFlag = "write"
+)
+
+// addWriteFlag adds --update.
+func addWriteFlag(flags *pflag.FlagSet, path *string, usage string) {
+	flags.StringVar(path, writeFlag, "", usage)
+	flags.StringVar(path, formerWriteFlag, "", "")
+	flags.Lookup(formerWriteFlag).Hidden = true
+}
+
+// guardFiles has a command and those below it look, before they do anything, that
+// no file that they write is one that they read, or written twice.
+func (a *app) guardFiles(cmd *cobra.Command) {
+	if run := cmd.RunE; run != nil {
+		cmd.RunE = func(cmd *cobra.Command, args []string) error {
+			if err := a.files.Check(a.noteFiles(cmd, args)); err != nil {
+				return err
+			}
+			return run(cmd, args)
+		}
+	}
+	for _, sub := range cmd.Commands() {
+		a.guardFiles(sub)
+	}
+}
+
+// noteFiles notes the files that a command line names to be read, and returns
+// those to be written, and to be changed.
+func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []string) {
+	read := slices.Clone(args)
+	cmd.Flags().Visit(func(flag *pflag.Flag) {
+		values := []string{flag.Value.String()}
+		if several, ok := flag.Value.(pflag.SliceValue); ok {
+			values = several.GetSlice()
+		}
+		switch {
+		case slices.Contains(writingFlags, flag.Name):
+			outputs = append(outputs, values...)
+		case flag.Name == writeFlag, flag.Name == formerWriteFlag:
+			changed = append(changed, values...)
+		default:
+			read = append(read, values...)
+		}
+	})
+	for _, path := range read {
+		a.files.Reads(path)
+	}
+	return outputs, changed
+}
+
 // journalIn returns the journal in the folder of --data.
-func journalIn(folder string) (*history.Journal, error) {
+func (a *app) journalIn(folder string) (*history.Journal, error) {
 	if folder == "" {
-		return nil, wrongUsage(errors.New("found no folder for the practice journal, as no home folder is known, want --data with one"))
+		return nil, problem.WrongUsage(errors.New("found no folder for the practice journal, as no home folder is known, want --data with one"))
 	}
 	journal := history.At(folder)
-	inputs.add(journal.File())
+	a.files.Reads(journal.File())
 	return journal, nil
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigcheck"
 	"flicktally/sim/tell"
 )
@@ -73,7 +74,7 @@ func refuseUnknownTopics(root *cobra.Command) {
 	}
 	help.Args = func(_ *cobra.Command, args []string) error {
 		if _, rest, err := root.Find(args); err != nil || len(rest) > 0 {
-			return wrongUsage(fmt.Errorf("no help on %q", strings.Join(args, " ")), "see: flicktally help")
+			return problem.WrongUsage(fmt.Errorf("no help on %q", strings.Join(args, " ")), "see: flicktally help")
 		}
 		return nil
 	}

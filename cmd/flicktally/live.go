@@ -17,6 +17,7 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
@@ -119,7 +120,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
 	flags.StringVar(&f.final, "final", "", "at the end write into this `file` what replay --json tells of the flight")
 	f.clips.add(flags)
-	flags.BoolVar(&f.force, "force", false, "write over files that are there")
+	addForceFlag(flags, &f.force)
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
 	f.every = durationFlag(sim.Second)
@@ -139,10 +140,10 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err != nil {
 		return err
 	}
-	if err := f.checkFinal(); err != nil {
+	if err := a.checkFinal(f); err != nil {
 		return err
 	}
-	record, err := createRecord(f.record, f.force)
+	record, err := a.createRecord(f.record, f.force)
 	if err != nil {
 		return err
 	}
@@ -161,14 +162,14 @@ func (a *app) live(args []string, f *liveFlags) error {
 }
 
 // checkFinal refuses early what could not be written in the end.
-func (f *liveFlags) checkFinal() error {
+func (a *app) checkFinal(f *liveFlags) error {
 	if f.plain && f.jsonl {
-		return wrongUsage(errors.New("found --plain and --jsonl, want one of them"))
+		return problem.WrongUsage(errors.New("found --plain and --jsonl, want one of them"))
 	}
 	if f.final == "" {
 		return nil
 	}
-	return mayWrite(f.final, f.force)
+	return a.files.MayWrite(f.final, f.force)
 }
 
 // keeps reports whether a file keeps something of the flight.
@@ -209,15 +210,15 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if f.record != "" && flown.Record == nil {
 		name = f.record
 	}
-	card, noCard := f.clips.read()
+	card, noCard := a.readClips(&f.clips)
 	flights, err := a.judgeLive(flown, name, f, card)
 	if err == nil {
-		err = f.writeFinal(flights, flown)
+		err = a.writeFinal(flights, flown, f)
 	}
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.Flights(flights)
+		a.talk.Flights(flights, true)
 	}
 	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
@@ -257,7 +258,7 @@ func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *c
 }
 
 // writeFinal writes the file of the flight.
-func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) error {
+func (a *app) writeFinal(flights []flight.Flight, flown session.Result, f *liveFlags) error {
 	if f.final == "" || len(flights) == 0 {
 		return nil
 	}
@@ -268,7 +269,7 @@ func (f *liveFlags) writeFinal(flights []flight.Flight, flown session.Result) er
 			flights[i].Reading = sim.Reading{}
 		}
 	}
-	return writeFile(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
+	return a.files.Write(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
 
 // noteLive says what was left out, how the input was at the end, and how the
@@ -304,11 +305,11 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 
 // createRecord opens the file that a record goes into; nil where none is asked
 // for.
-func createRecord(path string, force bool) (*session.Record, error) {
+func (a *app) createRecord(path string, force bool) (*session.Record, error) {
 	if path == "" {
 		return nil, nil
 	}
-	if err := mayWrite(path, force); err != nil {
+	if err := a.files.MayWrite(path, force); err != nil {
 		return nil, err
 	}
 	_, err := os.Stat(path)

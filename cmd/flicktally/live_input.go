@@ -5,16 +5,17 @@ import (
 	"fmt"
 	"io/fs"
 	"net"
-	"os"
 	"strconv"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/live/session"
 	"flicktally/sim/mavlink"
+	"flicktally/sim/problem"
 )
 
-var errNoLiveSource = wrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
+var errNoLiveSource = problem.WrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
 	"see: flicktally live --help")
 
 // openLive opens the source that was asked for.
@@ -38,18 +39,18 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	case asked == 0:
 		return session.Input{}, errNoLiveSource
 	case asked > 1:
-		return session.Input{}, wrongUsage(errors.New("found several sources, want one"))
+		return session.Input{}, problem.WrongUsage(errors.New("found several sources, want one"))
 	case transmitter != nil:
 		return switchInput(transmitter), nil
 	case f.udp != "":
 		return a.openUDP(f.udp, opts)
 	case args[0] == "-":
 		if f.keys {
-			return session.Input{}, wrongUsage(errors.New("found --keys with standard input as the source, want one of them"))
+			return session.Input{}, problem.WrongUsage(errors.New("found --keys with standard input as the source, want one of them"))
 		}
 		return session.Stream("-", a.in, opts), nil
 	default:
-		return f.openPath(args[0], opts)
+		return a.openPath(args[0], f, opts)
 	}
 }
 
@@ -63,11 +64,11 @@ func (f *liveFlags) liveOptions(rig sim.Rig) (session.Options, error) {
 		return session.Options{Source: opts}, nil
 	}
 	if f.udp == "" {
-		return session.Options{}, wrongUsage(errors.New("found --from without datagrams, want --udp with it"))
+		return session.Options{}, problem.WrongUsage(errors.New("found --from without datagrams, want --udp with it"))
 	}
 	from, err := addressOf(f.from)
 	if err != nil {
-		return session.Options{}, wrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
+		return session.Options{}, problem.WrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
 	}
 	return session.Options{Source: opts, From: from}, nil
 }
@@ -89,17 +90,17 @@ func addressOf(host string) (string, error) {
 }
 
 // openPath opens a file that grows, a serial device or a pipe.
-func (f *liveFlags) openPath(path string, opts session.Options) (session.Input, error) {
-	if isSerialPort(path) {
+func (a *app) openPath(path string, f *liveFlags, opts session.Options) (session.Input, error) {
+	if session.IsSerialPort(path) {
 		return session.Serial(path, f.baud, opts), nil
 	}
-	inputs.add(path)
-	info, err := os.Stat(path)
+	a.files.Reads(path)
+	info, err := files.Stat(path)
 	switch {
 	case err != nil:
-		return session.Input{}, unreadable(fmt.Errorf("cannot read the source: %w", err))
+		return session.Input{}, problem.CannotRead(fmt.Errorf("cannot read the source: %w", err))
 	case info.IsDir():
-		return session.Input{}, unreadable(fmt.Errorf("%s is a folder, want a log file", path))
+		return session.Input{}, problem.CannotRead(fmt.Errorf("%s is a folder, want a log file", path))
 	case info.Mode().IsRegular() && !f.noFollow:
 		return session.Follow(path, opts), nil
 	case info.Mode()&fs.ModeCharDevice != 0:
@@ -117,7 +118,7 @@ func (a *app) openUDP(asked string, opts session.Options) (session.Input, error)
 	}
 	resolved, err := net.ResolveUDPAddr("udp", address)
 	if err != nil {
-		return session.Input{}, wrongUsage(fmt.Errorf("--udp: found %q, want a port such as 14550, or an address and a port", asked))
+		return session.Input{}, problem.WrongUsage(fmt.Errorf("--udp: found %q, want a port such as 14550, or an address and a port", asked))
 	}
 	in, err := session.Datagrams(resolved, opts)
 	if err != nil {
@@ -131,7 +132,7 @@ func (a *app) openUDP(asked string, opts session.Options) (session.Input, error)
 func (a *app) unreadableSource(err error) error {
 	var channel *mavlink.LineError
 	if errors.As(err, &channel) {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	return a.unreadableLog(err)
 }

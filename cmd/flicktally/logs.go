@@ -11,6 +11,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
@@ -89,7 +90,7 @@ func overrideScale(spec *sim.LogSpec, text string, offsetGiven bool) error {
 	}
 	number, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return wrongUsage(fmt.Errorf("--scale: found %q, want a number, %s", text, sim.OneOf(sim.ScaleNames)))
+		return problem.WrongUsage(fmt.Errorf("--scale: found %q, want a number, %s", text, sim.OneOf(sim.ScaleNames)))
 	}
 	spec.Scale, spec.ScaleName = number, ""
 	return nil
@@ -105,7 +106,7 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 		return rigfile.File{}, err
 	}
 	if err := file.Rig.Validate(); err != nil {
-		return rigfile.File{}, wrongUsage(err)
+		return rigfile.File{}, problem.WrongUsage(err)
 	}
 	return file, nil
 }
@@ -205,18 +206,17 @@ func (a *app) unreadableLog(err error) error {
 		columns = "--time, --unit, --channel and --delimiter say how to read the log"
 	)
 	var place *chanlog.SyntaxError
-	var coded *codedError
 	switch {
-	case errors.As(err, &coded):
+	case problem.KindOf(err) != problem.Failed:
 		return err
 	case errors.As(err, &place) && place.Misfit && a.noRig:
-		return unreadable(err, "no rig file was found that names the columns: flicktally rig new --ask makes one", columns)
+		return problem.CannotRead(err, "no rig file was found that names the columns: flicktally rig new --ask makes one", columns)
 	case errors.Is(err, chanlog.ErrBreaksOff):
-		return unreadable(err, lenient)
+		return problem.CannotRead(err, lenient)
 	case errors.As(err, &place) && place.Skippable:
-		return unreadable(err, lenient)
+		return problem.CannotRead(err, lenient)
 	case errors.As(err, &place) && place.Hint != "" && place.Text != "":
-		return unreadable(err, columns)
+		return problem.CannotRead(err, columns)
 	}
-	return unreadable(err)
+	return problem.CannotRead(err)
 }

@@ -17,6 +17,8 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"flicktally/sim/files"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
@@ -24,8 +26,8 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 
 // run is the program with its streams as arguments. It returns the exit code.
 func run(args []string, in, out, err *os.File) int {
-	a := &app{in: in, talk: newTalk(out, err)}
-	standardOutput = a.talk.out
+	talk := newTalk(out, err)
+	a := &app{in: in, talk: talk, files: files.NewDesk(talk.out)}
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
@@ -38,6 +40,7 @@ func run(args []string, in, out, err *os.File) int {
 type app struct {
 	in    *os.File
 	talk  *talk
+	files *files.Desk
 	noRig bool // no rig file was named or found
 }
 
@@ -59,7 +62,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return wrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
+		return problem.WrongUsage(flagError(err), "see: "+cmd.CommandPath()+" --help")
 	})
 	root.SetVersionTemplate(versionLine() + "\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
@@ -69,7 +72,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	refuseUnknownTopics(root)
 	root.SetGlobalNormalizationFunc(formerNames)
 	markUsage(root)
-	guardFiles(root)
+	a.guardFiles(root)
 	eachCommand(root, plainOptions)
 	return root
 }
@@ -143,7 +146,7 @@ func knownCommand(parent *cobra.Command, args []string) error {
 	if near := parent.SuggestionsFor(args[0]); len(near) > 0 {
 		hint = "there is: " + strings.Join(near, ", ")
 	}
-	return wrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
+	return problem.WrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
 }
 
 // markUsage lets wrong arguments of every command count as wrong usage, and says
@@ -152,11 +155,10 @@ func markUsage(cmd *cobra.Command) {
 	if check := cmd.Args; check != nil {
 		cmd.Args = func(cmd *cobra.Command, args []string) error {
 			err := check(cmd, args)
-			var coded *codedError
-			if err == nil || errors.As(err, &coded) {
+			if err == nil || problem.KindOf(err) != problem.Failed {
 				return err
 			}
-			return wrongUsage(fmt.Errorf("found %s, want: %s", tell.Counted(len(args), "argument", "arguments"), cmd.UseLine()),
+			return problem.WrongUsage(fmt.Errorf("found %s, want: %s", tell.Counted(len(args), "argument", "arguments"), cmd.UseLine()),
 				"see: "+cmd.CommandPath()+" --help")
 		}
 	}

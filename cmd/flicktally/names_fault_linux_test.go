@@ -55,7 +55,7 @@ func TestNoNameLeadsElsewhere(t *testing.T) {
 	c.WaitFor("saved this view as flight_", 1)
 	c.Type("q")
 	require.Zero(t, c.WaitForEnd())
-	require.Equal(t, []string{"here"}, files(t, above))
+	require.Equal(t, []string{"here"}, namesIn(t, above))
 	require.Equal(t, []string{"card.html", "chart.svg", "clip-clip1.vtt", "clips.csv", "flight.csv",
-		"flight_0m00.000-0m03.980.svg", "log.csv", "page.html", "pattern.txt", "rig.toml", "takes.csv"}, files(t, folder))
+		"flight_0m00.000-0m03.980.svg", "log.csv", "page.html", "pattern.txt", "rig.toml", "takes.csv"}, namesIn(t, folder))
 }

@@ -15,6 +15,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/habit"
 	"flicktally/sim/odds"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
@@ -22,6 +23,7 @@ import (
 
 // oddsFlags are the flags of odds beyond those of every log.
 type oddsFlags struct {
+	pictureFlags
 	logFlags
 	hold      durationFlag
 	spread    spreadFlag
@@ -34,9 +36,6 @@ type oddsFlags struct {
 	simulate  int
 	seed      uint64
 	asJSON    bool
-	out       string
-	force     bool
-	dark      bool
 }
 
 func newOdds(a *app) *cobra.Command {
@@ -72,14 +71,14 @@ their standard error is given.`,
   flicktally odds --rig heron.toml --hold 200ms --bounce 6ms`,
 		RunE: func(_ *cobra.Command, logs []string) error {
 			if err := flags.check(logs); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			question, err := a.oddsQuestion(logs, &flags)
 			if err != nil {
 				return err
 			}
 			if err := question.Case.Check(); err != nil {
-				return wrongUsage(fmt.Errorf("cannot tell odds on this rig: %w", err))
+				return problem.WrongUsage(fmt.Errorf("cannot tell odds on this rig: %w", err))
 			}
 			return a.tellOdds(question.Report(), &flags)
 		},
@@ -101,9 +100,7 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 a hold where all is simulated)")
 	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVarP(&f.out, "output", "o", "", "draw the odds over the hold into this `file` (.png, .svg, .pdf)")
-	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
-	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	f.pictureFlags.add(flags, "draw the odds over the hold into this `file` (.png, .svg, .pdf)")
 	f.logFlags.add(cmd)
 }
 
@@ -321,7 +318,7 @@ func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 		if err != nil {
 			return err
 		}
-		if err := writeChart(f.out, f.force, chart); err != nil {
+		if err := a.writeChart(f.out, f.force, chart); err != nil {
 			return err
 		}
 	}

@@ -11,7 +11,9 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/mavlink"
+	"flicktally/sim/problem"
 	"flicktally/sim/source"
 )
 
@@ -32,7 +34,7 @@ func (a *app) openLog(path string, f *logFlags, rig sim.Rig, thin sim.Thinning) 
 	}
 	file, size, err := a.openFile(path)
 	if err != nil {
-		return nil, unreadable(err)
+		return nil, problem.CannotRead(err)
 	}
 	log := &openedLog{file: &countedFile{ReadCloser: file}}
 	if a.talk.errTTY {
@@ -80,7 +82,7 @@ func (f *countedFile) Read(buffer []byte) (int, error) {
 // openFile opens a file and tells its size, 0 where that is not known.
 func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
-		widenPipe(a.in)
+		files.WidenPipe(a.in)
 		return a.awaited(io.NopCloser(a.in), "standard input"), 0, nil
 	}
 	file, size, err := a.openAwaited(path)
@@ -90,10 +92,10 @@ func (a *app) openFile(path string) (io.ReadCloser, int64, error) {
 	return file, size, nil
 }
 
-// openAwaited is openPlain, and says what is waited for where a pipe gives nothing.
+// openAwaited opens a file, and says what is waited for where a pipe gives nothing.
 func (a *app) openAwaited(path string) (io.ReadCloser, int64, error) {
 	opening := a.wait("for somebody to write into " + path)
-	file, size, err := openPlain(path)
+	file, size, err := a.files.Open(path)
 	opening.Stop()
 	if err != nil || size > 0 {
 		return file, size, err
@@ -139,30 +141,11 @@ func (a *app) openList(path string) (io.ReadCloser, error) {
 	return file, err
 }
 
-// openPlain opens a file to read it, and tells its size. It refuses a folder,
-// which would open and fail later with less to say.
-func openPlain(path string) (*os.File, int64, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, 0, err
-	}
-	inputs.add(path)
-	info, err := file.Stat()
-	if err == nil && info.IsDir() {
-		err = fmt.Errorf("%s is a folder, want a file", path)
-	}
-	if err != nil {
-		file.Close()
-		return nil, 0, err
-	}
-	return file, info.Size(), nil
-}
-
 // options says how to read a log. The zero Thinning leaves out nothing.
 func (f *logFlags) options(rig sim.Rig, thin sim.Thinning) (source.Options, error) {
 	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
 	if err != nil {
-		return source.Options{}, wrongUsage(fmt.Errorf("--delimiter: %w", err))
+		return source.Options{}, problem.WrongUsage(fmt.Errorf("--delimiter: %w", err))
 	}
 	return source.Options{Spec: rig.Log, Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, System: f.system, Thin: thin, Valid: rig.Switch.Valid}, nil
 }
@@ -172,7 +155,7 @@ func openSource(r io.Reader, name string, opts source.Options) (*source.Source, 
 	var channel *mavlink.LineError
 	switch {
 	case errors.As(err, &channel):
-		return nil, wrongUsage(err)
+		return nil, problem.WrongUsage(err)
 	case err != nil:
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 	"flicktally/sim/season/folders"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
@@ -74,7 +75,7 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			kind, err := flags.takeLogs(args)
 			if err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			return a.practise(kind, &flags)
 		},
@@ -152,7 +153,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		options.Switch = practice.Switch{Name: device, Control: transmitter.Control}
 		sources = append(sources, transmitter.Feed)
 	}
-	journal, err := journalIn(f.data)
+	journal, err := a.journalIn(f.data)
 	if err != nil {
 		return err
 	}
@@ -163,7 +164,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	options.Notebook = notebook
 	screen, err := practice.New(options)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	if !a.talk.outTTY {
 		return errNoScreen(errors.New("standard output is no terminal"))
@@ -199,8 +200,8 @@ func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sou
 
 // errNoScreen says that practice needs a terminal that can show a screen.
 func errNoScreen(cause error) error {
-	return &codedError{exitFailed, fmt.Errorf("cannot practise here: %w", cause),
-		[]string{"run it in a terminal window; lines of text come too late to flick by"}}
+	return problem.Hinted(fmt.Errorf("cannot practise here: %w", cause),
+		"run it in a terminal window; lines of text come too late to flick by")
 }
 
 // practiseSetup makes of the flags what all drills begin with.
@@ -216,7 +217,7 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 	var err error
 	if kind != "" {
 		if setup.Kind, err = trainer.ParseKind(kind); err != nil {
-			return setup, wrongUsage(err)
+			return setup, problem.WrongUsage(err)
 		}
 	}
 	file, err := a.loadRigFor(&f.logFlags)
@@ -225,11 +226,11 @@ func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error
 	}
 	setup.Rig = file.Rig
 	if setup.Pattern, err = a.readPattern(f.pattern); err != nil {
-		return setup, wrongUsage(err)
+		return setup, problem.WrongUsage(err)
 	}
 	setup.Review, err = a.mistakesOf(f, file.Rig)
 	if err == nil && setup.Kind == trainer.KindReview && setup.Review == nil {
-		err = wrongUsage(errors.New("found no flight to review, want --flight LOG or --season FOLDER"))
+		err = problem.WrongUsage(errors.New("found no flight to review, want --flight LOG or --season FOLDER"))
 	}
 	return setup, err
 }
@@ -267,8 +268,8 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 	}
 	mistakes = append(mistakes, ofSeasons...)
 	if len(f.flights)+len(f.seasons) > 0 && len(mistakes) == 0 {
-		return nil, &codedError{exitFailed, errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
-			[]string{"practise without --flight and --season offers the other drills"}}
+		return nil, problem.Hinted(errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
+			"practise without --flight and --season offers the other drills")
 	}
 	return mistakes, nil
 }
@@ -281,7 +282,7 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	}
 	found, err := folders.Find(f.seasons...)
 	if err != nil {
-		return nil, unreadable(fmt.Errorf("cannot look for flights: %w", err))
+		return nil, problem.CannotRead(fmt.Errorf("cannot look for flights: %w", err))
 	}
 	var mistakes []trainer.Mistake
 	for _, outing := range found.Outings {

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim/joystick"
+	"flicktally/sim/problem"
 	"flicktally/trainer/device"
 )
 
@@ -35,14 +36,14 @@ func (f *transmitterFlags) openTransmitter() (*device.Transmitter, error) {
 	}
 	if !f.asked() {
 		if control != nil {
-			return nil, wrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device with it"))
+			return nil, problem.WrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device with it"))
 		}
 		return nil, nil
 	}
 	d, err := device.Open(f.device)
 	if err != nil {
-		return nil, &codedError{exitFailed, fmt.Errorf("cannot open the transmitter: %w", err),
-			[]string{"switch it to its USB mode for simulators"}}
+		return nil, problem.Hinted(fmt.Errorf("cannot open the transmitter: %w", err),
+			"switch it to its USB mode for simulators")
 	}
 	return &device.Transmitter{Device: d, Asked: f.device, Control: control}, nil
 }
@@ -54,7 +55,7 @@ func controlFlag(text string) (*joystick.Control, error) {
 	}
 	control, err := joystick.ParseControl(text)
 	if err != nil {
-		return nil, wrongUsage(fmt.Errorf("--switch: %w", err))
+		return nil, problem.WrongUsage(fmt.Errorf("--switch: %w", err))
 	}
 	return &control, nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"flicktally/plot/figures"
 	"flicktally/sim"
+	"flicktally/sim/problem"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
@@ -19,6 +20,7 @@ import (
 
 // progressFlags are the flags of progress.
 type progressFlags struct {
+	pictureFlags
 	data   string
 	rig    string
 	device string
@@ -27,9 +29,6 @@ type progressFlags struct {
 	kind   string
 	drill  string
 	asJSON bool
-	out    string
-	force  bool
-	dark   bool
 }
 
 // progressTables are the kinds of progress that are tables, also by their former
@@ -73,7 +72,7 @@ A chart needs -o FILE. The others go to standard output without it.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := flags.check(); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
 			return a.progress(&flags)
 		},
@@ -94,9 +93,7 @@ func (f *progressFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.kind, "kind", "", "draw or write instead: success, holds, mix, window, flicks, trials")
 	flags.StringVar(&f.drill, "drill", "", "write a `drill` as a channel log instead")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	flags.StringVarP(&f.out, "output", "o", "", "the `file` for a chart, a table or a log; - is standard output")
-	flags.BoolVar(&f.force, "force", false, "write over a file that is there")
-	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	f.pictureFlags.add(flags, "the `file` for a chart, a table or a log; - is standard output")
 }
 
 func (f *progressFlags) check() error {
@@ -144,10 +141,10 @@ func (a *app) progress(f *progressFlags) error {
 	case f.drill != "":
 		d := h.Find(f.drill)
 		if d == nil {
-			return wrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.drill), "the tables name the drills; \"last\" is the latest")
+			return problem.WrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.drill), "the tables name the drills; \"last\" is the latest")
 		}
 		if len(d.Flicks) == 0 {
-			return wrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
+			return problem.WrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
 		}
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Profiles()) == 0:
@@ -181,7 +178,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 
 // readPractice reads the journal and keeps what the flags ask for.
 func (a *app) readPractice(f *progressFlags) (*history.History, error) {
-	journal, err := journalIn(f.data)
+	journal, err := a.journalIn(f.data)
 	if err != nil {
 		return nil, err
 	}
@@ -217,7 +214,7 @@ func (a *app) writeResult(f *progressFlags, write func(io.Writer) error) error {
 	if f.out == "" {
 		return write(a.talk.out)
 	}
-	return writeFile(f.out, f.force, write)
+	return a.files.Write(f.out, f.force, write)
 }
 
 // dateFlag is a flag that takes a day; the zero dateFlag is today.

@@ -6,6 +6,7 @@ import (
 
 	"flicktally/plot"
 	"flicktally/plot/figures"
+	"flicktally/sim/problem"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -21,7 +22,7 @@ func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	if err != nil {
 		return err
 	}
-	return writeChart(f.out, f.force, chart)
+	return a.writeChart(f.out, f.force, chart)
 }
 
 // drawPractisedHolds draws what was practised on the rig in force over its press
@@ -34,7 +35,7 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	hash := history.RigHash(file.Rig)
 	h = h.Only(func(d *history.Drill) bool { return d.RigHash == hash })
 	if len(h.Drills) == 0 {
-		return wrongUsage(errors.New("found nothing practised on this rig, so there are no holds to draw"),
+		return problem.WrongUsage(errors.New("found nothing practised on this rig, so there are no holds to draw"),
 			"--rig FILE names the rig that was practised on")
 	}
 	profile := a.latestProfile(h)
@@ -46,7 +47,7 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	if err != nil {
 		return err
 	}
-	return writeChart(f.out, f.force, chart)
+	return a.writeChart(f.out, f.force, chart)
 }
 
 // latestProfile returns the profile that was practised last, and says so where

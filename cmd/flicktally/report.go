@@ -12,16 +12,17 @@ import (
 
 	"flicktally/plot/report"
 	"flicktally/sim/export"
+	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
 // reportFlags are the flags of report beyond those of every log.
 type reportFlags struct {
+	outputFlags
 	logFlags
-	seen  seenFlags
-	out   string
-	force bool
+	seen seenFlags
 
 	asJSON bool
 }
@@ -45,9 +46,9 @@ season.html, season-1.html, season-2.html and so on.
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, logs []string) error {
 			if err := flags.check(); err != nil {
-				return wrongUsage(err)
+				return problem.WrongUsage(err)
 			}
-			seen, err := flags.seen.read(logs)
+			seen, err := a.readSeen(&flags.seen, logs)
 			if err != nil {
 				return err
 			}
@@ -59,7 +60,7 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			if err := writeReport(pagesOf(flights, file.Given, flags.rig), &flags); err != nil || !flags.asJSON {
+			if err := a.writeReport(pagesOf(flights, file.Given, flags.rig), &flags); err != nil || !flags.asJSON {
 				return err
 			}
 			return export.Replays(a.talk.out, flights)
@@ -67,9 +68,8 @@ season.html, season-1.html, season-2.html and so on.
 	}
 	flags.logFlags.add(cmd)
 	flags.seen.add(cmd)
-	cmd.Flags().StringVarP(&flags.out, "output", "o", "", "the `file` to write: its name ends in .html")
+	flags.outputFlags.add(cmd.Flags(), "the `file` to write: its name ends in .html")
 	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what replay --json prints, too")
-	cmd.Flags().BoolVar(&flags.force, "force", false, "write over files that are there")
 	return cmd
 }
 
@@ -108,20 +108,20 @@ func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []r
 
 // writeReport writes one page, or several and then their index, so that an
 // index never leads nowhere.
-func writeReport(pages []report.Page, f *reportFlags) error {
+func (a *app) writeReport(pages []report.Page, f *reportFlags) error {
 	if len(pages) == 1 {
-		return writeFile(f.out, f.force, pages[0].Write)
+		return a.files.Write(f.out, f.force, pages[0].Write)
 	}
 	if f.out == "-" {
-		return wrongUsage(fmt.Errorf("found -o - for %d logs, want the name of a file, or one log", len(pages)))
+		return problem.WrongUsage(fmt.Errorf("found -o - for %d logs, want the name of a file, or one log", len(pages)))
 	}
 	var index report.Index
-	var outputs []output
+	var outputs []files.Output
 	stem := strings.TrimSuffix(f.out, filepath.Ext(f.out))
 	for i, page := range pages {
 		path := fmt.Sprintf("%s-%d%s", stem, i+1, filepath.Ext(f.out))
-		outputs = append(outputs, output{path, page.Write})
+		outputs = append(outputs, files.Output{Path: path, Write: page.Write})
 		index.Entries = append(index.Entries, report.Entry{Page: page, Href: (&url.URL{Path: filepath.Base(path)}).String()})
 	}
-	return writeFiles(append(outputs, output{f.out, index.Write}), f.force)
+	return a.files.WriteAll(append(outputs, files.Output{Path: f.out, Write: index.Write}), f.force)
 }

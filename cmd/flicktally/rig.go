@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
@@ -50,7 +51,7 @@ func parseRig(data []byte, path string, err error) (rigfile.File, error) {
 	}
 	file, err := rigfile.Parse(data, path)
 	if err != nil {
-		return rigfile.File{}, wrongUsage(err)
+		return rigfile.File{}, problem.WrongUsage(err)
 	}
 	return file, nil
 }
@@ -116,7 +117,7 @@ func newRigShow(a *app) *cobra.Command {
 // loadNamedRig reads the rig that a flag or the argument names.
 func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	if flag != "" && len(args) > 0 {
-		return rigfile.File{}, wrongUsage(fmt.Errorf("found %s and --rig %s, want one rig", args[0], flag))
+		return rigfile.File{}, problem.WrongUsage(fmt.Errorf("found %s and --rig %s, want one rig", args[0], flag))
 	}
 	return a.loadRig(cmp.Or(flag, optional(args)))
 }
@@ -128,7 +129,7 @@ const maxRigFile = 1 << 20
 func (a *app) readRigFile(path string) ([]byte, error) {
 	data, err := a.readSmall(path)
 	if err != nil {
-		return nil, wrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+		return nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
 	}
 	return data, nil
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
@@ -43,8 +44,9 @@ func wire(r *sim.Rig, through sim.Coupling, pressed sim.Polarity) {
 
 func newRigNew(a *app) *cobra.Command {
 	var (
-		like, out  string
-		ask, force bool
+		like string
+		ask  bool
+		to   outputFlags
 	)
 	names := strings.Join(slices.Sorted(maps.Keys(likes)), ", ")
 	cmd := &cobra.Command{
@@ -75,16 +77,15 @@ brackets.`,
 				_, err := w.Write(text)
 				return err
 			}
-			if out == "" || out == "-" {
+			if to.out == "" || to.out == "-" {
 				return write(a.talk.out)
 			}
-			return writeFile(out, force, write)
+			return a.files.Write(to.out, to.force, write)
 		},
 	}
 	cmd.Flags().BoolVar(&ask, "ask", false, "ask eight questions")
 	cmd.Flags().StringVar(&like, "like", "", "begin with a common `rig`: "+names)
-	cmd.Flags().StringVarP(&out, "output", "o", "", "write into this `file`")
-	cmd.Flags().BoolVar(&force, "force", false, "write over a file that is there")
+	to.add(cmd.Flags(), "write into this `file`")
 	return cmd
 }
 
@@ -92,7 +93,7 @@ brackets.`,
 func rigLike(name, names string) ([]byte, error) {
 	like, known := likes[name]
 	if !known {
-		return nil, wrongUsage(fmt.Errorf("found --like %q, want one of %s", name, names))
+		return nil, problem.WrongUsage(fmt.Errorf("found --like %q, want one of %s", name, names))
 	}
 	rig := sim.DefaultRig()
 	like.change(&rig)
@@ -185,7 +186,7 @@ func (a *app) askRig(text []byte) ([]byte, error) {
 			fmt.Fprint(a.talk.err, strconv.Itoa(i+1)+"  "+q.text+" ["+q.proposed+"]: ")
 			if !answers.Scan() {
 				a.talk.note("")
-				return nil, wrongUsage(fmt.Errorf("found the end of the answers at question %d, want eight answers", i+1))
+				return nil, problem.WrongUsage(fmt.Errorf("found the end of the answers at question %d, want eight answers", i+1))
 			}
 			answer := strings.TrimSpace(answers.Text())
 			if answer == "" {

@@ -15,6 +15,7 @@ import (
 	"flicktally/plot/report"
 	"flicktally/sim"
 	"flicktally/sim/fit"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
 	"flicktally/trainer"
@@ -23,6 +24,7 @@ import (
 
 // seasonFlags are the flags of season beyond those of every log.
 type seasonFlags struct {
+	pictureFlags
 	logFlags
 	clipError durationFlag
 	kind      string
@@ -31,9 +33,6 @@ type seasonFlags struct {
 	fresh     bool
 	asJSON    bool
 	data      string
-	out       string
-	force     bool
-	dark      bool
 	write     string
 }
 
@@ -72,7 +71,7 @@ machines, are put together by --merge from what --json wrote of each.
   flicktally season --merge --rig heron.toml lake.json sea.json`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := flags.check(); err != nil {
+			if err := a.checkSeason(&flags); err != nil {
 				return err
 			}
 			file, err := a.loadRigFor(&flags.logFlags)
@@ -96,21 +95,17 @@ machines, are put together by --merge from what --json wrote of each.
 	set.BoolVar(&flags.fresh, "fresh", false, "read every log anew, whatever is known of it")
 	set.BoolVar(&flags.asJSON, "json", false, "print JSON")
 	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are kept")
-	set.StringVarP(&flags.out, "output", "o", "", "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
-	set.BoolVar(&flags.force, "force", false, "write over a file that is there")
-	set.BoolVar(&flags.dark, "dark", false, "a chart light on dark")
-	set.StringVar(&flags.write, writeFlag, "", "put the learned thresholds into this rig `file`; its comments stay")
-	set.StringVar(&flags.write, formerWriteFlag, "", "")
-	set.Lookup(formerWriteFlag).Hidden = true
+	flags.pictureFlags.add(set, "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
+	addWriteFlag(set, &flags.write, "put the learned thresholds into this rig `file`; its comments stay")
 	return cmd
 }
 
-func (f *seasonFlags) check() error {
+func (a *app) checkSeason(f *seasonFlags) error {
 	if f.by != "" && !slices.Contains(season.Bys, f.by) {
-		return wrongUsage(fmt.Errorf("found --by %q, want flight, day, week or month", f.by))
+		return problem.WrongUsage(fmt.Errorf("found --by %q, want flight, day, week or month", f.by))
 	}
 	if seasonCharts[f.kind] == nil {
-		return wrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
+		return problem.WrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
 	}
 	if f.out == "" {
 		return nil
@@ -119,16 +114,16 @@ func (f *seasonFlags) check() error {
 	case ".html", ".csv":
 	default:
 		if _, err := plot.FormatOf(f.out); err != nil {
-			return wrongUsage(fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out))
+			return problem.WrongUsage(fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out))
 		}
 	}
-	return mayWrite(f.out, f.force)
+	return a.files.MayWrite(f.out, f.force)
 }
 
 // gatherSeason finds the flights, or what is known of them.
 func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*season.Season, error) {
 	if f.merge {
-		return mergeSeasons(file.Rig, args)
+		return a.mergeSeasons(file.Rig, args)
 	}
 	reader := &seasonReader{app: a, flags: f, file: file}
 	if err := reader.read(args); err != nil {
@@ -139,18 +134,18 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 }
 
 // mergeSeasons puts parts together that were written as JSON.
-func mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
+func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
 	var parts [][]season.Outing
 	var left []season.LeftOut
 	for _, path := range paths {
-		file, _, err := openPlain(path)
+		file, _, err := a.files.Open(path)
 		if err != nil {
-			return nil, unreadable(fmt.Errorf("cannot read the season: %w", err))
+			return nil, problem.CannotRead(fmt.Errorf("cannot read the season: %w", err))
 		}
 		outings, leftOut, err := season.ReadJSON(file, path, rig)
 		file.Close()
 		if err != nil {
-			return nil, unreadable(err)
+			return nil, problem.CannotRead(err)
 		}
 		parts, left = append(parts, outings), append(left, leftOut...)
 	}
@@ -168,7 +163,7 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 		a.talk.Season(s)
 	}
 	if f.out != "" {
-		if err := writeFile(f.out, f.force, func(w io.Writer) error { return writeSeason(w, s, f) }); err != nil {
+		if err := a.files.Write(f.out, f.force, func(w io.Writer) error { return writeSeason(w, s, f) }); err != nil {
 			return err
 		}
 	}
@@ -212,7 +207,7 @@ var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, erro
 func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
 	kinds := []string{"days"}
-	if s.Camera.Told() {
+	if s.Camera.Learned() {
 		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
 		kinds = append(kinds, "window")
 	}
@@ -238,7 +233,7 @@ func seasonPictures(s *season.Season) ([]report.Picture, error) {
 // addPractice sets beside the flights what was practised with the rig, as far as
 // the journal tells.
 func (a *app) addPractice(s *season.Season, data string) error {
-	journal, err := journalIn(data)
+	journal, err := a.journalIn(data)
 	if err != nil {
 		return nil // there is no place for one
 	}
@@ -263,10 +258,10 @@ func (a *app) addPractice(s *season.Season, data string) error {
 
 // writeLearned puts the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
-	if !s.Camera.Told() {
+	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	var known []knownThreshold
+	var known []fit.Known
 	for _, k := range []struct {
 		name         fit.ThresholdName
 		rig, learned sim.Interval
@@ -275,7 +270,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 		{fit.NameLongPress, s.Rig.Camera.LongPress, s.Camera.LongPress},
 	} {
 		if !k.rig.Exact() {
-			known = append(known, knownThreshold{k.name, k.learned})
+			known = append(known, fit.Known{Name: k.name, Range: k.learned})
 		}
 	}
 	return a.writeThresholds(known, path)

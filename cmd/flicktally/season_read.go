@@ -10,6 +10,7 @@ import (
 	"flicktally/sim/card"
 	"flicktally/sim/flight"
 	"flicktally/sim/lists"
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
 	"flicktally/sim/season/folders"
@@ -33,12 +34,12 @@ type seasonReader struct {
 func (r *seasonReader) read(paths []string) error {
 	found, err := folders.Find(paths...)
 	if err != nil {
-		return unreadable(fmt.Errorf("cannot look for flights: %w", err))
+		return problem.CannotRead(fmt.Errorf("cannot look for flights: %w", err))
 	}
 	r.leftOut = found.LeftOut
 	for _, o := range found.Outings {
 		for _, log := range o.Logs {
-			inputs.add(log.Path)
+			r.app.files.Reads(log.Path)
 			r.all += log.Size
 			r.of++
 		}
@@ -69,7 +70,7 @@ func (r *seasonReader) read(paths []string) error {
 	}
 	if len(r.outings) == 0 {
 		r.tellLeftOut()
-		return unreadable(fmt.Errorf("found no flight in %s, want a folder with logs in it, in any depth", filepath.Join(paths...)))
+		return problem.CannotRead(fmt.Errorf("found no flight in %s, want a folder with logs in it, in any depth", filepath.Join(paths...)))
 	}
 	return nil
 }
@@ -139,7 +140,7 @@ func (r *seasonReader) work(o folders.Outing) season.Outing {
 	for i := range flights {
 		out.Glances += len(flights[i].Seen)
 		kept := season.FlightOf(&flights[i])
-		kept.Note = o.Note
+		kept.File, kept.Note = filepath.ToSlash(kept.File), o.Note
 		kept.Began, kept.Clock = beganAt(&flights[i], saved[flights[i].File])
 		out.Flights = append(out.Flights, kept)
 	}
@@ -188,7 +189,7 @@ func (r *seasonReader) seen(o folders.Outing) sightings {
 	}
 	switch {
 	case len(o.Lists) > 0:
-		list, err := readClipList(o.Lists[0])
+		list, err := r.app.readClipList(o.Lists[0])
 		if err != nil {
 			r.leave(o.Lists[0], err)
 			break
@@ -219,7 +220,7 @@ func (r *seasonReader) evidence(flights []flight.Flight, seen sightings) season.
 
 // addTrials takes a list of bench trials.
 func (r *seasonReader) addTrials(log folders.Log) {
-	file, _, err := openPlain(log.Path)
+	file, _, err := r.app.files.Open(log.Path)
 	if err != nil {
 		r.leave(log.Path, err)
 		return

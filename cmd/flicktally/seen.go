@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/belief"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
 
@@ -50,15 +51,15 @@ type sightings struct {
 func (s sightings) none() bool { return s.None() && s.byLog == nil && s.card == nil }
 
 // read returns what was seen, given that the logs are replayed.
-func (f *seenFlags) read(logs []string) (sightings, error) {
+func (a *app) readSeen(f *seenFlags, logs []string) (sightings, error) {
 	seen := sightings{Observations: belief.Observations{ClipError: sim.Micros(f.clips.clipError)}}
 	for _, text := range f.glances {
 		if err := seen.addGlance(text, logs); err != nil {
-			return seen, wrongUsage(fmt.Errorf("--seen: %w", err))
+			return seen, problem.WrongUsage(fmt.Errorf("--seen: %w", err))
 		}
 	}
 	var err error
-	seen.card, err = f.clips.read()
+	seen.card, err = a.readClips(&f.clips)
 	return seen, err
 }
 
@@ -123,7 +124,7 @@ func (s *sightings) of(f flight.Flight) ([]belief.Glance, error) {
 	return glances, nil
 }
 
-var errOneFlight = wrongUsage(errors.New("found several flights in one log, want one for --seen"),
+var errOneFlight = problem.WrongUsage(errors.New("found several flights in one log, want one for --seen"),
 	"each flight has times of its own; flicktally export --what log --segment N writes one of them")
 
 // silence is how long nothing is said while a long work is done.
@@ -157,7 +158,7 @@ func judge(flights []flight.Flight, opts replayOptions) error {
 func judgeWith(flights []flight.Flight, limits tell.Limits, card *cardSeen, clipError sim.Micros) error {
 	seen, lines := card.addTo(belief.Observations{ClipError: clipError}, flights)
 	if err := flight.Judge(flights, limits, seen); err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	for i := range flights {
 		flights[i].Card = lines

@@ -238,7 +238,7 @@ func (s *soaked) check(code, fault int, told, said string) {
 	if fault != killed9 && fault != fullDisk {
 		require.Equal(s.t, s.sent.String(), kept, "fault %d", fault)
 	}
-	for _, name := range files(s.t, s.folder) {
+	for _, name := range namesIn(s.t, s.folder) {
 		require.Contains(s.t, []string{"record.csv", "final.json"}, name, "fault %d", fault)
 	}
 }

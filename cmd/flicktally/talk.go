@@ -20,7 +20,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -28,6 +27,7 @@ import (
 	"golang.org/x/term"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 	"flicktally/sim/text"
 )
 
@@ -52,30 +52,11 @@ var exitCodes = []struct {
 	{exitFound, "With --check: a flick failed, or the rig has a fault."},
 }
 
-// codedError is an error with an exit code and hints.
-type codedError struct {
-	code  int
-	err   error
-	hints []string
-}
-
-func (e *codedError) Error() string { return e.err.Error() }
-func (e *codedError) Unwrap() error { return e.err }
-
-// wrongUsage marks an error in the command line or the rig.
-func wrongUsage(err error, hints ...string) error { return &codedError{exitUsage, err, hints} }
-
-// unreadable marks an error in a log.
-func unreadable(err error, hints ...string) error { return &codedError{exitUnreadable, err, hints} }
-
 // These end replay --check and rig check --check; the report has said it all.
 var (
-	errFlickFailed = &codedError{code: exitFound, err: errors.New("a flick failed")}
-	errRigFaulty   = &codedError{code: exitFound, err: errors.New("the rig has a fault")}
+	errFlickFailed = errors.New("a flick failed")
+	errRigFaulty   = errors.New("the rig has a fault")
 )
-
-// explained is an error that can show the place it is about and what to try.
-type explained interface{ Explain() string }
 
 // talk is the way to the person.
 type talk struct {
@@ -156,34 +137,16 @@ func (t *talk) finish(err error) int {
 	if err == nil || errors.Is(err, syscall.EPIPE) {
 		return exitDone
 	}
-	if err == error(errFlickFailed) || err == error(errRigFaulty) {
+	if err == errFlickFailed || err == errRigFaulty {
 		return exitFound
 	}
-	t.report(err)
-	var coded *codedError
-	if errors.As(err, &coded) {
-		return coded.code
-	}
-	return exitFailed
-}
-
-// placed is an error that begins with its place.
-var placed = regexp.MustCompile(`^([^\s:]+:\d+(?::\d+)?): (.+)`)
-
-// report writes an error, its place where it has one, and what to try.
-func (t *talk) report(err error) {
-	text := err.Error()
-	var place explained
-	if errors.As(err, &place) {
-		text = place.Explain()
-	} else {
-		text = placed.ReplaceAllString(text, "$2\n  at $1")
-	}
-	t.tell("flicktally: " + text)
-	var coded *codedError
-	if errors.As(err, &coded) {
-		for _, hint := range coded.hints {
-			t.tell("  → " + hint)
-		}
+	t.tell("flicktally: " + problem.Explain(err))
+	switch problem.KindOf(err) {
+	case problem.Usage:
+		return exitUsage
+	case problem.Unreadable:
+		return exitUnreadable
+	default:
+		return exitFailed
 	}
 }

@@ -14,6 +14,7 @@ import (
 	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 	"flicktally/trainer/viewer"
@@ -68,7 +69,7 @@ func (f *viewFlags) add(cmd *cobra.Command) {
 
 // view replays the log and shows it.
 func (a *app) view(logs []string, f *viewFlags) error {
-	seen, err := f.seen.read(logs)
+	seen, err := a.readSeen(&f.seen, logs)
 	if err != nil {
 		return err
 	}
@@ -79,11 +80,11 @@ func (a *app) view(logs []string, f *viewFlags) error {
 	}
 	span, err := f.span(flights[0].Replay)
 	if err != nil {
-		return wrongUsage(err)
+		return problem.WrongUsage(err)
 	}
 	a.talk.tellOddities(flights)
 	screen := viewer.New(flights, func(log int, s sim.Span) (string, error) {
-		return saveSpan(&flights[log], s)
+		return a.saveSpan(&flights[log], s)
 	})
 	screen.Show(span)
 	return a.show(screen, f.print)
@@ -122,7 +123,7 @@ func (a *app) show(p term.Program, printed bool) error {
 
 // saveSpan writes the timing chart of a stretch into the working folder, named
 // by log and stretch. It writes over nothing.
-func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
+func (a *app) saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 	chart, err := figures.Timing(f, plot.TimingView{Span: span})
 	if err != nil {
 		return "", err
@@ -130,5 +131,5 @@ func saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 	name := flight.BaseName(f.File)
 	name = fmt.Sprintf("%s_%s-%s.svg", strings.TrimSuffix(name, filepath.Ext(name)), span.From.FineClock(), span.To.FineClock())
 	name = strings.ReplaceAll(name, ":", "m")
-	return name, writeChart(name, false, chart)
+	return name, a.writeChart(name, false, chart)
 }

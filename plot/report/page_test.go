@@ -107,7 +107,7 @@ func TestPageTellsWhatTheReplayFound(t *testing.T) {
 	require.Len(t, rows, len(r.Presses))
 	for i, p := range r.Presses {
 		text := rows[i].content()
-		for _, want := range []string{p.Down.Clock(), tell.Held(p), tell.ByHand(r, p), tell.Margin(r.Window, p), string(p.Verdict), string(p.StateAfter)} {
+		for _, want := range []string{p.Down.Clock(), tell.Held(p), tell.ByHand(r, p), tell.Margin(r, p), string(p.Verdict), string(p.StateAfter)} {
 			require.Contains(t, text, want)
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// ParseControl reads a control as [Control.String] writes it: "axis 2",
+// ParseControl reads a control in the form of [Control.String]: "axis 2",
 // "button 288".
 func ParseControl(text string) (Control, error) {
 	bad := fmt.Errorf("found %q, want a control such as \"axis 2\" or \"button 288\"", text)

@@ -1,16 +1,17 @@
 // Package joystick decodes the records of the two Linux interfaces for game
-// controllers, through which a transmitter on USB shows its sticks and switches:
+// controllers, which report the sticks and switches of a transmitter on USB:
 //
 //   - event records, struct input_event of linux/input.h, which carry the
 //     kernel's time ([NewEvents]);
 //   - the older joystick records, struct js_event of
 //     kernel.org/doc/Documentation/input/joydev/joystick-api, whose own times are
-//     coarse, so that they are stamped when they are read ([NewRecords]).
+//     coarse, so they are stamped when they are read ([NewRecords]).
 //
-// Both turn bytes into [Move] values, which have pulse widths as a channel log
-// has them. [Finder] tells which control is the switch when the pilot moves it.
-// The package opens nothing and asks no clock. Of a stream it keeps one unfinished
-// record, and of each control, of which there can be 131 072, its latest value: 16 MiB at most.
+// Both turn bytes into [Move] values, with pulse widths as in a channel log.
+// [Finder] determines which control is the switch when the pilot moves it. The
+// package opens nothing and reads no clock. It keeps one unfinished record of a
+// stream and the latest value of each control, of which there can be 131 072:
+// at most 16 MiB.
 package joystick
 
 import (
@@ -28,7 +29,7 @@ const (
 	Button
 )
 
-// Control is one axis or button, by the number that its interface gives it.
+// Control is one axis or button, by its number in the interface.
 type Control struct {
 	Kind   Kind
 	Number uint16
@@ -44,15 +45,15 @@ func (c Control) String() string {
 
 // Move is a control's new position.
 type Move struct {
-	At      sim.Micros // on the clock of the kernel, or of the caller who stamps
+	At      sim.Micros // on the kernel's clock, or that of the caller who stamps
 	Control Control
 	Value   sim.PulseWidth // 1000 at one end, 2000 at the other; buttons know only these
-	// Initial marks a position that was found, not a movement that was seen: all
-	// controls when a device is opened, or after moves were missed.
+	// Initial marks a position that was read, not a move that was seen: of all
+	// controls when a device is opened or after moves were missed.
 	Initial bool
 }
 
-// The ends of every control, as a transmitter's channels have them.
+// The ends of travel of every control, as in a transmitter's channels.
 const (
 	lowEnd  sim.PulseWidth = 1000
 	highEnd sim.PulseWidth = 2000
@@ -61,12 +62,12 @@ const (
 // Range is the lowest and the highest raw value of an axis.
 type Range struct{ Low, High int32 }
 
-// fullRange is that of an axis of joystick records, which the kernel rescales,
-// and what is taken for an axis of which nothing is known.
+// fullRange is the range of an axis in joystick records, which the kernel
+// rescales. It also serves for an axis whose range is unknown.
 var fullRange = Range{-32767, 32767}
 
-// width turns a raw value into a pulse width. Values beyond the range go beyond
-// the ends; a range that is none gives the middle.
+// width turns a raw value into a pulse width. Values beyond the range map
+// beyond the ends; an empty range gives the middle.
 func (r Range) width(raw int32) sim.PulseWidth {
 	if r.High <= r.Low {
 		return (lowEnd + highEnd) / 2
@@ -82,21 +83,20 @@ func buttonWidth(pressed bool) sim.PulseWidth {
 	return lowEnd
 }
 
-// Decoder turns bytes, cut anywhere, into moves.
+// Decoder turns bytes, split anywhere, into moves.
 type Decoder interface {
-	// Decode takes the next bytes, read at a time, and returns the moves of all
-	// records that are whole by now; they are valid until the next call. What is
-	// left of a record waits for its rest.
+	// Decode takes the next bytes, read at the given time, and returns the
+	// moves of all records now complete. They are valid until the next call. A
+	// partial record waits for its rest.
 	Decode(data []byte, read sim.Micros) []Move
-	// Missed reports, once, that the kernel had to drop records: the positions
-	// must be read again, or come again by themselves. What comes before
-	// they do is left out.
+	// Missed reports, once, that the kernel had to drop records. The positions
+	// must be read again or will be repeated; moves before that are left out.
 	Missed() bool
-	// Torn returns how many bytes of an unfinished record wait.
+	// Torn returns the number of bytes of an unfinished record.
 	Torn() int
 }
 
-// assembler cuts a stream into records of one size.
+// assembler splits a stream into records of fixed size.
 type assembler struct {
 	size int
 	rest []byte
@@ -119,5 +119,5 @@ func (a *assembler) each(data []byte, record func([]byte)) {
 	a.rest = append(a.rest, data...)
 }
 
-// Torn returns how many bytes wait.
+// Torn returns the number of bytes that wait.
 func (a *assembler) Torn() int { return len(a.rest) }

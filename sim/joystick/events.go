@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// Layout is how an input_event lies in memory: seconds and microseconds of the
-// size of the kernel's long, then type, code and value.
+// Layout is the memory layout of an input_event: seconds and microseconds, each
+// the size of the kernel's long, then type, code and value.
 type Layout struct {
 	LongSize int // 8 or 4
 	Order    binary.ByteOrder
@@ -16,8 +16,8 @@ type Layout struct {
 // Size returns the size of a record: 24 bytes, or 16.
 func (l Layout) Size() int { return 2*l.LongSize + 8 }
 
-// time reads the time of a record. No kernel tells one beyond the year 10000,
-// but what comes through a pipe may.
+// time reads the time of a record. A kernel never gives one beyond the year
+// 10000, but a pipe may.
 func (l Layout) time(b []byte) (at sim.Micros, ok bool) {
 	const most = 1 << 38 // seconds
 	var sec, usec uint64
@@ -47,8 +47,8 @@ type Events struct {
 	layout Layout
 	ranges map[uint16]Range
 	moves  []Move
-	// dropping is set from SYN_DROPPED to the report that follows it: what lies
-	// between is of no use (Documentation/input/event-codes.rst).
+	// dropping is set from SYN_DROPPED to the report that follows it: the
+	// events in between are useless (Documentation/input/event-codes.rst).
 	dropping bool
 	missed   bool
 }
@@ -105,8 +105,8 @@ func (e *Events) move(at sim.Micros, c Control, raw int32) Move {
 	return Move{At: at, Control: c, Value: r.width(raw)}
 }
 
-// Found makes the initial move of a position that was asked of the device: the
-// raw value of an axis, or 0 for a button that is up.
+// Found returns the initial move for a position read from the device: the raw
+// value of an axis, or 0 for a button that is up.
 func (e *Events) Found(at sim.Micros, c Control, raw int32) Move {
 	m := e.move(at, c, raw)
 	m.Initial = true

@@ -2,24 +2,23 @@ package joystick
 
 import "flicktally/sim"
 
-// Finder tells which control is the switch: the one that is flicked there and
-// back while the pilot is asked to move it and nothing else. The zero value is
-// ready.
+// Finder determines which control is the switch: the one flicked there and back
+// while the pilot is asked to move only the switch. The zero value is ready.
 //
-// A switch rests at its stops and jumps from one to another; a stick or a knob
-// passes through what is between, and noise stays near one place.
+// A switch rests at its stops and jumps from one to another. A stick or a knob
+// passes through the values in between, and noise stays near one value.
 type Finder struct{ controls map[Control]*travel }
 
 // travel is how a control has moved so far.
 type travel struct {
 	at    sim.PulseWidth
-	moved sim.Micros // when it came there
+	moved sim.Micros // when it arrived there
 	jumps int        // from stop to stop, in a row
 }
 
-// A jump is at least a quarter of the whole way, so that a switch of three
-// positions has two, and comes after a rest that is short for a hand and long
-// for a stick on its way. Less than noise is no movement.
+// A jump is at least a quarter of the whole travel, so that a switch of three
+// positions has two. It comes after a rest that is short for a hand but long
+// for a moving stick. A move smaller than noise is ignored.
 const (
 	jump  = (highEnd - lowEnd) / 4
 	noise = (highEnd - lowEnd) / 50
@@ -28,7 +27,7 @@ const (
 	thereAndBack = 2
 )
 
-// Feed takes a move, and returns the switch once it is found.
+// Feed takes a move. It returns the switch once it is found.
 func (f *Finder) Feed(m Move) (Control, bool) {
 	if f.controls == nil {
 		f.controls = map[Control]*travel{}

@@ -2,23 +2,23 @@ package joystick
 
 import "flicktally/sim"
 
-// Follower makes of one control's moves the samples of a channel: a control
-// tells only of its moves, and holds its position in between. The zero value but
-// for its Control is ready.
+// Follower turns the moves of one control into samples of a channel. A control
+// reports only its moves and holds its position in between. A Follower needs
+// only its Control set.
 type Follower struct {
 	Control Control
 
 	value   sim.PulseWidth
 	begun   bool
-	origin  sim.Micros // of the samples' times, by the clock of the moves
-	last    sim.Micros // time of the latest sample, by that clock
+	origin  sim.Micros // time 0 of the samples, on the clock of the moves
+	last    sim.Micros // time of the latest sample, on that clock
 	samples []sim.Sample
 }
 
-// Move takes the next move of any control, and returns what it adds; the samples
-// are valid until the next call. The position before a move was held up to it,
-// so that its time is exact. A move that comes late, after a later moment was
-// told, counts from there.
+// Move takes the next move of any control and returns the samples it adds,
+// valid until the next call. The position is known to have been held up to the
+// move, so its time is exact. A move that is earlier than the latest sample
+// counts at that sample's time.
 func (f *Follower) Move(m Move) []sim.Sample {
 	f.samples = f.samples[:0]
 	if m.Control != f.Control {
@@ -29,11 +29,12 @@ func (f *Follower) Move(m Move) []sim.Sample {
 	}
 	f.hold(m.At - sim.Microsecond)
 	f.value, f.last = m.Value, max(m.At, f.last)
-	f.tell()
+	f.emit()
 	return f.samples
 }
 
-// Hold says that nothing moved up to a moment, and returns what that adds.
+// Hold reports that nothing moved up to a moment, and returns the samples that
+// this adds.
 func (f *Follower) Hold(until sim.Micros) []sim.Sample {
 	f.samples = f.samples[:0]
 	f.hold(until)
@@ -43,11 +44,11 @@ func (f *Follower) Hold(until sim.Micros) []sim.Sample {
 func (f *Follower) hold(until sim.Micros) {
 	if f.begun && until > f.last {
 		f.last = until
-		f.tell()
+		f.emit()
 	}
 }
 
-// tell adds the position at the latest moment.
-func (f *Follower) tell() {
+// emit adds the position at the latest moment.
+func (f *Follower) emit() {
 	f.samples = append(f.samples, sim.Sample{At: f.last - f.origin, Channel: f.value, Armed: sim.Absent})
 }

@@ -7,8 +7,8 @@ import (
 )
 
 // PositionSize is the size of a position record, struct JOYINFOEX of Windows:
-// 13 numbers of 32 bits, of which the third to the eighth are six axes, and the
-// ninth has a bit for each of 32 buttons.
+// 13 numbers of 32 bits, the third to the eighth are six axes, and the ninth
+// has a bit for each of 32 buttons.
 const PositionSize = 13 * 4
 
 const (
@@ -18,8 +18,9 @@ const (
 	positionButtons = 32
 )
 
-// Positions decodes position records: each tells where all controls stand, so a
-// move is what differs from the record before. The first gives initial moves.
+// Positions decodes position records. Each has the positions of all controls,
+// so a move is a difference from the record before. The first record gives
+// initial moves.
 type Positions struct {
 	assembler
 	ranges  [positionAxes]Range
@@ -31,7 +32,8 @@ type Positions struct {
 }
 
 // NewPositions returns a decoder for a device with axes in these ranges, in the
-// order of the record, and so many buttons. An axis with an empty range is none.
+// order of the record, and the given number of buttons. An axis with an empty
+// range does not exist.
 func NewPositions(ranges [6]Range, buttons int) *Positions {
 	return &Positions{assembler: assembler{size: PositionSize}, ranges: ranges, buttons: min(buttons, positionButtons)}
 }
@@ -43,7 +45,7 @@ func (p *Positions) Decode(data []byte, read sim.Micros) []Move {
 	return p.moves
 }
 
-// Missed is never true: each record tells all.
+// Missed is never true: each record is complete.
 func (p *Positions) Missed() bool { return false }
 
 func (p *Positions) record(b []byte) {

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// Types of joystick records; initial is or-ed to them. From
-// joystick-api, "2.2 __u8 type".
+// Types of joystick records; initial is or-ed into them. From joystick-api,
+// "2.2 __u8 type".
 const (
 	jsButton  = 0x01
 	jsAxis    = 0x02
@@ -21,8 +21,8 @@ type Records struct {
 	assembler
 	order binary.ByteOrder
 	moves []Move
-	// initial says that the latest record was an initial one; a run of them in
-	// the midst of others follows an overflow.
+	// initial says that the latest record was an initial one. A run of them
+	// among others follows an overflow.
 	initial bool
 	any     bool
 	missed  bool
@@ -41,8 +41,8 @@ func (r *Records) Decode(data []byte, read sim.Micros) []Move {
 	return r.moves
 }
 
-// Missed reports, once, that the kernel dropped records. The positions have
-// come again by themselves, as initial moves.
+// Missed reports, once, that the kernel dropped records. The kernel has then
+// repeated the positions as initial moves.
 func (r *Records) Missed() bool {
 	missed := r.missed
 	r.missed = false

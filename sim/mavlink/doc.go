@@ -3,32 +3,32 @@
 // version 1 and 2.
 //
 // It decodes four messages: HEARTBEAT, RC_CHANNELS, RC_CHANNELS_RAW and
-// SERVO_OUTPUT_RAW; layouts are those of the standard's minimal.xml and
-// common.xml. The data goes this way:
+// SERVO_OUTPUT_RAW. Their layouts are those of the standard's minimal.xml and
+// common.xml. Reading works like this:
 //
-//  1. [Reader] cuts the stream into frames. A frame of the four counts if its
-//     check sum is right. Any other is foreign and passed over if it is followed
-//     by another frame or the end, since its check sum cannot be known. What is
-//     no frame is damaged: the reader goes on at the next byte, and counts.
-//  2. Frames may each be preceded by the time at which they were recorded, as a
+//  1. [Reader] cuts the stream into frames. A frame of the four messages counts
+//     if its check sum is right. Any other frame is foreign: its check sum
+//     cannot be verified, so it is skipped if another frame or the end follows.
+//     Anything else is damage: the reader counts it and goes on at the next byte.
+//  2. Each frame may be preceded by the time at which it was recorded, as a
 //     big-endian count of µs since 1970.
-//  3. The flight controller that is asked for is listened to, or the first that
-//     sends the wanted channel; its heartbeats tell whether it is armed. A [Survey]
-//     of a whole recording says which one sends most.
+//  3. The reader listens to the requested flight controller, or to the first
+//     that sends the wanted channel; its heartbeats say whether it is armed. A
+//     [Survey] of a whole recording says which one sends most.
 //  4. Values become samples, in segments.
 //
 // # Time
 //
 // Samples carry the flight controller's own time (time_boot_ms or time_usec),
-// which does not suffer from the way to the recorder; the time before the frame
-// serves where a message leaves its own at 0. A frame that comes late by up to
-// 2 s was overtaken on its way and is left out; a longer step back is a restart
-// and begins a new segment.
+// which is free of delays on the way to the recorder. The time before the frame
+// is used if a message leaves its own at 0. A frame that is up to 2 s late was
+// overtaken on its way and is left out. A longer step back is a restart and
+// begins a new segment.
 //
-// Messages that say again what another said of the same instant (a channel is in
-// RC_CHANNELS and in RC_CHANNELS_RAW) are one sample.
+// Messages that repeat the value of an instant (a channel is in both
+// RC_CHANNELS and RC_CHANNELS_RAW) give one sample.
 //
 // # What it does not do
 //
-// Signatures are passed over, not verified. Nothing is ever sent.
+// Signatures are skipped, not verified. Nothing is ever sent.
 package mavlink

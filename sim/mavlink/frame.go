@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// The framing, as mavlink.io tells it under "Packet serialization".
+// The framing, as mavlink.io describes it under "Packet serialization".
 const (
 	magic1     = 0xFE
 	magic2     = 0xFD
@@ -24,29 +24,29 @@ const (
 // frame is one frame; payload lies in the reader's buffer.
 type frame struct {
 	stamped   bool
-	stamp     sim.Micros // since 1970; 0 where not stamped
+	stamp     sim.Micros // since 1970; 0 if not stamped
 	sequence  byte
 	system    byte
 	component byte
 	message   uint32
 	payload   []byte
-	length    int // of all, from the stamp to the last byte
+	length    int // in bytes, from the stamp to the last byte
 	// understood is set unless the frame has a flag that may change its meaning.
 	understood bool
 }
 
-// outcome is what the bytes at a place are.
+// outcome says what the bytes at a position are.
 type outcome int
 
 const (
-	damaged    outcome = iota // no frame
-	incomplete                // more bytes could make it a frame
+	damaged    outcome = iota // not a frame
+	incomplete                // may become a frame with more bytes
 	foreign                   // the frame of a message that is not decoded here
 	valid                     // a frame of one of the four, with the right check sum
 )
 
-// parse looks for a frame, with or without a time before it, at the beginning
-// of data. final says that no more bytes will come.
+// parse looks for a frame, with or without a time before it, at the start of
+// data. final says that no more bytes will come.
 func parse(data []byte, final bool) (frame, outcome) {
 	if !mayBeStamp(data) {
 		return parseBare(data, final)
@@ -121,8 +121,8 @@ func readHeader(data []byte) frame {
 	return f
 }
 
-// foreignIfFollowed judges a frame whose check sum cannot be known by what
-// comes after it.
+// foreignIfFollowed judges a frame whose check sum cannot be verified by the
+// bytes that follow it.
 func foreignIfFollowed(rest []byte, final bool) outcome {
 	begins := func(data []byte) bool { return data[0] == magic1 || data[0] == magic2 }
 	switch {

@@ -14,12 +14,12 @@ type Line struct {
 	Port   int // of an output; the standard counts them from 0
 }
 
-// lineForms are the ways to name a line: a prefix and a number. Channels 1 to 4
-// are the sticks, so that aux 1 is channel 5 (common practice).
+// lineForms are the forms of a line's name: a prefix and a number. Channels 1
+// to 4 are the sticks, so that aux 1 is channel 5 (common practice).
 var lineForms = []struct {
 	prefix string
 	output bool
-	skip   int // lines before number 1
+	skip   int // offset to add to the number
 	most   int
 }{
 	{prefix: "chan", most: 18},
@@ -33,7 +33,7 @@ var lineForms = []struct {
 
 // ParseLine reads "chan6", "ch6", "#6", "6", "aux2" (channel 6), "servo5", or
 // "servo5@1" on port 1. The names of the standard's fields, "chan6_raw" and
-// "servo5_raw", are read too; case and outer spaces do not count. The error is a
+// "servo5_raw", are read too; case and outer spaces are ignored. The error is a
 // [*LineError].
 func ParseLine(text string) (Line, error) {
 	if l, ok := parseLine(text); ok {
@@ -78,7 +78,7 @@ func (l Line) String() string {
 	}
 }
 
-// carriers names the messages that speak of the line.
+// carriers names the messages that carry the line.
 func (l Line) carriers() string {
 	if l.Output {
 		return "SERVO_OUTPUT_RAW"
@@ -86,10 +86,10 @@ func (l Line) carriers() string {
 	return "RC_CHANNELS or RC_CHANNELS_RAW"
 }
 
-// LineError says that a name is none of a channel or an output.
+// LineError says that a name is neither a channel nor an output.
 type LineError struct {
 	Found string
-	Near  Line // what may have been meant; zero = nothing is near
+	Near  Line // the likely intended line; zero if none is close
 }
 
 // Error writes what was found and what would be accepted.

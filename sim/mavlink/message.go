@@ -14,8 +14,8 @@ const (
 	msgRCChannels     = 65
 )
 
-// message is what the standard says of one: the byte that its check sum ends
-// with, and its length with all extensions.
+// message describes a message of the standard: the byte that ends its check
+// sum, and its length with all extensions.
 type message struct {
 	crcExtra byte
 	length   int
@@ -29,8 +29,8 @@ var messages = map[uint32]message{
 	msgRCChannels:     {118, 42},
 }
 
-// payload is a payload of full length: what a frame of version 2 cuts, or one
-// of version 1 does not have yet, is zero.
+// payload is a payload padded with zeros to full length: version 2 cuts
+// trailing zeros, and version 1 lacks the extensions.
 type payload [42]byte
 
 func fullPayload(f frame) payload {
@@ -43,8 +43,8 @@ func (p *payload) uint16(at int) uint16 { return binary.LittleEndian.Uint16(p[at
 
 func (p *payload) uint32(at int) uint32 { return binary.LittleEndian.Uint32(p[at:]) }
 
-// width reads a channel or an output. 65535 is an unused one by the standard;
-// real recordings have 0 as well.
+// width reads a channel or an output. 65535 marks an unused one by the
+// standard; real recordings use 0 as well.
 func (p *payload) width(at int) sim.PulseWidth {
 	switch v := p.uint16(at); v {
 	case 0, 65535:
@@ -54,14 +54,15 @@ func (p *payload) width(at int) sim.PulseWidth {
 	}
 }
 
-// heartbeat returns whether the sender is armed, and whether it is a flight
-// controller at all: ground stations, cameras and gimbals send heartbeats too.
+// heartbeat returns whether the sender is armed and whether it is a flight
+// controller. Ground stations, cameras and gimbals send heartbeats too.
 func (p *payload) heartbeat() (armed, flies bool) {
 	const noAutopilot, armedFlag = 8, 128
 	return p[6]&armedFlag != 0, p[5] != noAutopilot
 }
 
-// value returns what the message says of a line, and whether it speaks of it.
+// value returns the line's value in the message; ok is false if the message
+// does not carry it.
 func (p *payload) value(message uint32, l Line) (v sim.PulseWidth, ok bool) {
 	switch {
 	case message == msgRCChannels && !l.Output:

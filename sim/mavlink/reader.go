@@ -6,17 +6,17 @@ import (
 	"flicktally/sim"
 )
 
-// Armed and Disarmed are the armed values of the samples; ArmedRange tells them
-// apart.
+// Armed is the armed value of samples while armed, disarmed that while not.
+// ArmedRange separates them.
 const (
 	Armed    = sim.LevelHigh
 	disarmed = sim.LevelLow
 )
 
-// ArmedRange holds Armed and not Disarmed.
+// ArmedRange contains Armed and not disarmed.
 var ArmedRange = sim.PulseRange{Low: (disarmed + Armed) / 2, High: Armed + 1}
 
-// Options say what to read.
+// Options says what to read.
 type Options struct {
 	Line   Line
 	System uint8 // of the flight controller; 0 = the first that sends the line (see [NewSurvey])
@@ -30,20 +30,20 @@ type Reader struct {
 	buf   []byte
 	pos   int
 	end   int
-	err   error // why no more comes
+	err   error // why reading ended
 	block []sim.Sample
 
-	lost    bool                // the byte before belongs to no frame
-	stamps  bool                // the latest frame had a time before it
+	lost    bool                // the previous byte belongs to no frame
+	stamps  bool                // the latest frame was preceded by a time
 	system  uint8               // listened to; 0 = not found yet
-	armed   [256]sim.PulseWidth // of every system; NaN = not told
+	armed   [256]sim.PulseWidth // of every system; NaN = unknown
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
-	before  sim.Sample          // the latest that was emitted
-	waiting sim.Sample          // is out of place until the next one tells
+	before  sim.Sample          // the latest emitted
+	waiting sim.Sample          // its time is out of place; the next sample decides
 	clock   clock
 	summary Summary
-	each    func(frame) // is shown every frame with the right check sum; may be nil
+	each    func(frame) // called with every frame with the right check sum; may be nil
 }
 
 type sender struct{ system, component byte }
@@ -54,12 +54,12 @@ type Summary struct {
 	Damaged           int64 // bytes that belong to no frame
 	Frames            int   // of the four messages
 	Foreign           int   // of other messages
-	Unsupported       int   // with a flag that this reader does not know; left out
-	Missing           int   // frames that the sequence numbers say are missing
+	Unsupported       int   // with an unknown flag; left out
+	Missing           int   // frames missing by the sequence numbers
 	Late              int   // overtaken on their way; left out
 	Misplaced         int   // with a time far from those before and after; left out
-	Repeated          int   // say again what another message said of the same instant; left out
-	Stamped           int   // with a time before them
+	Repeated          int   // repeat the value of another message at the same instant; left out
+	Stamped           int   // preceded by a time
 	RecordedTime      bool  // samples carry the times before the frames
 	System            uint8 // listened to; 0 = none found
 	Systems           []SystemFrames
@@ -67,8 +67,8 @@ type Summary struct {
 	Samples           int
 }
 
-// SystemFrames says how many frames with a value of the wanted line a system
-// sent.
+// SystemFrames is the number of frames with a value of the wanted line that a
+// system sent.
 type SystemFrames struct {
 	System uint8
 	Frames int
@@ -77,8 +77,8 @@ type SystemFrames struct {
 const bufferSize = 64 << 10
 
 // NewReader returns a reader of a recording or stream. The name is for errors.
-// The reader takes less than 8 MiB whatever the recording is: a buffer of 64 KiB,
-// the samples in it, and a number for each of the 65 536 senders that there can be.
+// The reader takes less than 8 MiB whatever the recording is: a buffer of 64
+// KiB, the samples in it, and a number for each of the 65 536 possible senders.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
 	for i := range d.armed {
@@ -87,7 +87,7 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 	return d
 }
 
-// Summary returns what was read so far.
+// Summary returns the counts so far.
 func (d *Reader) Summary() Summary {
 	s := d.summary
 	s.System, s.RecordedTime, s.Segments = d.system, d.clock.recorded, d.clock.segment
@@ -96,8 +96,8 @@ func (d *Reader) Summary() Summary {
 }
 
 // Next returns the next samples as soon as there are some, so that a live
-// stream is not waited for longer than needed. At the end it returns io.EOF, or
-// what is wrong with a stream that has not a single sample.
+// stream is not delayed. At the end it returns io.EOF, or an error if the
+// stream has no sample at all.
 func (d *Reader) Next() (sim.Block, error) {
 	d.block = d.block[:0]
 	for {
@@ -117,8 +117,8 @@ func (d *Reader) Next() (sim.Block, error) {
 	}
 }
 
-// decode takes frames from the buffer until it has to be filled, or the next
-// sample belongs to another segment than those of the block.
+// decode takes frames from the buffer until it has to be refilled or the next
+// sample belongs to another segment.
 func (d *Reader) decode() {
 	for d.pos < d.end {
 		f, what := d.parse(d.buf[d.pos:d.end])
@@ -151,8 +151,8 @@ func (d *Reader) decode() {
 	}
 }
 
-// parse looks for a frame. Behind damage, bytes are taken for a time before a
-// frame only where the frames before had one.
+// parse looks for a frame. After damage, it accepts a time before a frame only
+// if earlier frames had one.
 func (d *Reader) parse(data []byte) (frame, outcome) {
 	if d.lost && !d.stamps {
 		return parseBare(data, d.err != nil)
@@ -175,8 +175,8 @@ func (d *Reader) fill() {
 	d.summary.Bytes += int64(n)
 }
 
-// follow notes a frame's sequence number. A step of more than half the circle
-// is a frame that was overtaken.
+// follow records a frame's sequence number. A step of more than half the range
+// means a frame that was overtaken.
 func (d *Reader) follow(f frame) {
 	if f.stamped {
 		d.summary.Stamped++

@@ -2,9 +2,9 @@ package mavlink
 
 import "bytes"
 
-// Recognise reports whether a stream is MAVLink: one frame with the right check
-// sum tells, or three frames of other messages that make up most of it. It is
-// not sure where more bytes could change the answer; final says that no more
+// Recognise reports whether a stream is MAVLink: it has one frame with the
+// right check sum, or three frames of other messages that make up most of it.
+// sure is false if more bytes could change the answer; final says that no more
 // will come.
 func Recognise(head []byte, final bool) (is, sure bool) {
 	const enough = 3
@@ -33,7 +33,7 @@ func Recognise(head []byte, final bool) (is, sure bool) {
 	return final && frames > 0 && framed > len(head)/2, final
 }
 
-// looksBinary reports whether data has a byte that no text in UTF-8 has.
+// looksBinary reports whether data has a byte that never occurs in UTF-8 text.
 func looksBinary(data []byte) bool {
 	return bytes.IndexByte(data, 0) >= 0 || bytes.IndexByte(data, magic1) >= 0 || bytes.IndexByte(data, magic2) >= 0
 }

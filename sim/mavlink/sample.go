@@ -11,7 +11,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// count notes a frame with the right check sum, and what a heartbeat says.
+// count records a frame with the right check sum and the armed state of a
+// heartbeat.
 func (d *Reader) count(f frame) {
 	d.follow(f)
 	if !f.understood {
@@ -40,12 +41,13 @@ func (d *Reader) heartbeat(system uint8, p payload) {
 	}
 }
 
-// groundSystem is the number that ground stations use (common practice). One
-// that sends a channel without a value is not taken for the flight controller.
+// groundSystem is the usual number of a ground station (common practice). A
+// ground station that sends a channel without a value is not taken for the
+// flight controller.
 const groundSystem = 255
 
-// sample returns what the frame says of the wanted line, at the time of the
-// clock in use. It settles which system to listen to.
+// sample returns the frame's value of the wanted line, at the time of the clock
+// in use. It decides which system to listen to.
 func (d *Reader) sample(f frame) (sim.Sample, bool) {
 	if !f.understood {
 		return sim.Sample{}, false
@@ -65,10 +67,10 @@ func (d *Reader) sample(f frame) (sim.Sample, bool) {
 	return sim.Sample{At: at, Channel: v, Armed: d.armed[f.system]}, true
 }
 
-// emit adds a sample as soon as it has its place in the order of the times.
+// emit adds a sample as soon as its place in time is settled.
 func (d *Reader) emit(s sim.Sample) {
 	if d.clock.waiting && s.At == d.waiting.At {
-		d.waiting = s // what another message says of the same instant waits with it
+		d.waiting = s // a repeat from another message waits with it
 		return
 	}
 	waited, this := d.clock.next(s.At)
@@ -76,7 +78,7 @@ func (d *Reader) emit(s sim.Sample) {
 	d.place(s, this)
 }
 
-// place adds a sample that has its place, and counts one that has none.
+// place adds a sample that is in place and counts one that is not.
 func (d *Reader) place(s sim.Sample, place sim.Place) {
 	switch place {
 	case sim.Nowhere:
@@ -92,7 +94,8 @@ func (d *Reader) place(s sim.Sample, place sim.Place) {
 	}
 }
 
-// add adds a sample unless another message said the same of its instant.
+// add adds a sample unless another message gave the same values for its
+// instant.
 func (d *Reader) add(s sim.Sample) {
 	if d.summary.Samples > 0 && d.clock.repeats && sameValues(s, d.before) {
 		d.summary.Repeated++
@@ -103,7 +106,7 @@ func (d *Reader) add(s sim.Sample) {
 	d.summary.Samples++
 }
 
-// sameValues compares two samples; no value is the same as no value.
+// sameValues compares two samples; two missing values are equal.
 func sameValues(a, b sim.Sample) bool {
 	same := func(v, w sim.PulseWidth) bool { return v == w || v != v && w != w }
 	return same(a.Channel, b.Channel) && same(a.Armed, b.Armed)
@@ -112,22 +115,22 @@ func sameValues(a, b sim.Sample) bool {
 // clock turns times of the stream into times of a segment.
 type clock struct {
 	begun    bool
-	recorded bool       // times before the frames are used, not the sender's
+	recorded bool       // uses the times before the frames, not the sender's
 	last     sim.Micros // latest time
-	repeats  bool       // last was there before
+	repeats  bool       // last occurred before
 	origin   sim.Micros // of the segment
 	segment  int        // from 1; 0 before the first
 	wraps    sim.Micros // added to the sender's counter
 	order    sim.Order
-	waiting  bool // a sample waits for the next one
+	waiting  bool // a sample is waiting for the next one
 }
 
-// A sender's counter has 32 bits: it has wrapped if it goes from within this of
-// its end to within this of its beginning.
+// A sender's counter has 32 bits. It has wrapped if it goes from within
+// nearWrap of its end to within nearWrap of its start.
 const nearWrap = sim.Minute
 
-// time chooses between the sender's time and the one before the frame, once for
-// all, and unwraps the sender's.
+// time chooses the sender's time or the one before the frame, once for the
+// whole stream, and unwraps the sender's.
 func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
 	if !c.begun {
 		c.begun = true
@@ -149,8 +152,8 @@ func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
 	return sent + c.wraps
 }
 
-// startsSegment reports whether a segment begins with the next sample that has its
-// place where the next frame has a time.
+// startsSegment reports whether the next sample in place begins a segment,
+// given the time of the next frame.
 func (c *clock) startsSegment(at sim.Micros) bool {
 	order := c.order
 	waited, this := order.Next(at)
@@ -164,8 +167,8 @@ func (c *clock) next(at sim.Micros) (waited, this sim.Place) {
 	return waited, this
 }
 
-// advance moves to a time and returns it as a time of the segment. A segment
-// begins anew, or where a step goes beyond all flights.
+// advance moves to a time and returns it as a time of the segment. A new
+// segment begins with anew or after a step longer than any flight.
 func (c *clock) advance(at sim.Micros, anew bool) sim.Micros {
 	begins := anew || at-c.origin > sim.MaxDuration
 	if begins {
@@ -177,7 +180,7 @@ func (c *clock) advance(at sim.Micros, anew bool) sim.Micros {
 	return at - c.origin
 }
 
-// failure returns the error of the end.
+// failure returns the error that ended reading.
 func (d *Reader) failure() error {
 	s := d.Summary()
 	switch {
@@ -193,7 +196,7 @@ func (d *Reader) failure() error {
 	}
 }
 
-// asked names the system that was asked for.
+// asked names the requested system.
 func (d *Reader) asked() string {
 	if d.opts.System == 0 {
 		return ""
@@ -201,7 +204,7 @@ func (d *Reader) asked() string {
 	return fmt.Sprintf(" from system %d", d.opts.System)
 }
 
-// wanted says what would have been read.
+// wanted says what could have been read.
 func (d *Reader) wanted(systems []SystemFrames) string {
 	if len(systems) == 0 {
 		return d.opts.Line.carriers()

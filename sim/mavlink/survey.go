@@ -8,16 +8,16 @@ import (
 	"flicktally/sim"
 )
 
-// Survey is what a whole recording says of a line before any of it is read:
-// which system to listen to, and how far its samples are apart.
+// Survey is what a whole recording contains of a line, found before reading it:
+// which system to listen to, and how far apart its samples are.
 type Survey struct {
-	Systems []SystemFrames // that send a value of the line, those with most frames first
+	Systems []SystemFrames // that send a value of the line, most frames first
 	Frames  int            // of the four messages
 	steps   map[uint8]*steps
 }
 
-// Most returns the system with most frames, of equals the one with the lower
-// number; 0 if none sends a value.
+// Most returns the system with the most frames (the lower number if equal); 0
+// if none sends a value.
 func (s *Survey) Most() uint8 {
 	if len(s.Systems) == 0 {
 		return 0
@@ -25,8 +25,8 @@ func (s *Survey) Most() uint8 {
 	return s.Systems[0].System
 }
 
-// Step returns the median time between two values of a system, in ms rounded up; 0 where
-// it sent less than two. One beyond 4 s counts as that.
+// Step returns the median time between two values of a system, rounded up to
+// ms, and at most 4 s; 0 if it sent fewer than two.
 func (s *Survey) Step(system uint8) sim.Micros {
 	if of := s.steps[system]; of != nil {
 		return of.median()
@@ -34,8 +34,8 @@ func (s *Survey) Step(system uint8) sim.Micros {
 	return 0
 }
 
-// NewSurvey surveys a recording. It reads to the end, or to where reading fails: the
-// [Reader] will say what is wrong there. It takes less than 6 MiB.
+// NewSurvey surveys a recording. It reads to the end or to the first error,
+// which the [Reader] will report. It takes less than 6 MiB.
 func NewSurvey(r io.Reader, line Line) Survey {
 	d := NewReader(r, "", Options{Line: line})
 	s := Survey{steps: map[uint8]*steps{}}
@@ -64,7 +64,7 @@ func NewSurvey(r io.Reader, line Line) Survey {
 	}
 }
 
-// ranked lists the systems that sent anything, those with most frames first.
+// ranked lists the systems that sent anything, most frames first.
 func ranked(sent *[256]int) []SystemFrames {
 	var all []SystemFrames
 	for system, frames := range sent {

@@ -16,7 +16,7 @@ func bouncing(c Case) Case {
 // changes maps what can be changed to the best value and what it saves.
 func changes(c Case, hold sim.Micros, flicks int) (best map[string]Change, ranked []Change) {
 	s := Sampling{Flicks: flicks, Seed: 1}
-	ranked = c.Changes(hold, []sim.Micros{c.Study(0.99, Sampling{Flicks: 500, Seed: 1}).Best.Hold}, s)
+	ranked = c.Changes(hold, []sim.Micros{c.Study(0.99, Sampling{Flicks: 100, Seed: 1}).Best.Hold}, s)
 	best = map[string]Change{}
 	for _, change := range ranked {
 		best[change.What] = change
@@ -113,9 +113,9 @@ func TestBounceAndSettle(t *testing.T) {
 		r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 100 * ms}
 	}), spread(5 * ms)})
 	require.False(t, c.Closed())
-	now := c.Ask(200*ms, Sampling{Flicks: 4000, Seed: 2})
+	now := c.Ask(200*ms, Sampling{Flicks: 1000, Seed: 2})
 	require.Greater(t, now.Chances[Twice], 0.99, "every break ends within the bounce")
-	best, _ := changes(c, 200*ms, 4000)
+	best, _ := changes(c, 200*ms, 500)
 	settle := best["switch.settle"]
 	require.True(t, settle.Sure)
 	require.InDelta(t, 1, settle.Answer.Chances[Toggles], 1e-12)
@@ -130,13 +130,26 @@ func TestOutages(t *testing.T) {
 		r.SignalLoss = sim.SignalLossSpec{StaleAfter: 50 * ms, Then: sim.LossRelease}
 	}), spread(20 * ms)}
 	require.False(t, c.Closed())
-	now := c.Ask(400*ms, Sampling{Flicks: 3000, Seed: 2})
+	now := c.Ask(400*ms, Sampling{Flicks: 1000, Seed: 2})
 	require.Greater(t, now.Chances[Twice], 0.05)
 	require.Greater(t, now.StandardError(Twice), 0.001)
-	best, _ := changes(c, 400*ms, 3000)
+	best, _ := changes(c, 400*ms, 500)
 	require.Equal(t, "hold", best["signal_loss.then"].To)
+}
 
-	c.Rig.Link.Loss = 0.01
-	c.Rig.SignalLoss.StaleAfter = 500 * ms
-	require.True(t, c.Closed(), "25 frames in a row are never lost")
+// TestClosed: a closed form needs contacts that do not bounce, and a link that is
+// never lost in the middle of a flick, or holds the position while it is.
+func TestClosed(t *testing.T) {
+	lost := func(frame, stale sim.Micros, loss float64, then sim.LossPolicy) Case {
+		return Case{rig(func(r *sim.Rig) {
+			r.Link, r.SignalLoss = sim.LinkSpec{Frame: frame, Loss: loss}, sim.SignalLossSpec{StaleAfter: stale, Then: then}
+		}), spread(20 * ms)}
+	}
+	require.False(t, lost(20*ms, 50*ms, 0.5, sim.LossRelease).Closed())
+	require.True(t, lost(20*ms, 50*ms, 0.5, sim.LossHold).Closed())
+	require.True(t, lost(0, 50*ms, 0.5, sim.LossRelease).Closed(), "no frames, none to lose")
+	require.True(t, lost(20*ms, 500*ms, 0.01, sim.LossRelease).Closed(), "25 frames in a row are never lost: 10⁻⁵⁰")
+	require.False(t, lost(100*ms, 500*ms, 0.01, sim.LossRelease).Closed(), "5 are: 10⁻¹⁰")
+	require.True(t, lost(20*ms, 20*ms, 1e-12, sim.LossRelease).Closed(), "once in 10¹² is never")
+	require.False(t, bouncing(Case{rig(func(*sim.Rig) {}), spread(20 * ms)}).Closed())
 }

@@ -209,7 +209,7 @@ func TestFlightAgainstSimulation(t *testing.T) {
 func TestRehearsalAgainstPath(t *testing.T) {
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			const flicks = 6000
+			const flicks = 3000
 			r, l := newRehearsal(c, 110*ms), newLuck(9, 0)
 			var tally tally
 			for range flicks {

@@ -24,7 +24,7 @@ func newLuck(seed, block uint64) *luck {
 // 0 or less = not at all.
 func (l *luck) hold(p *Pilot, mean, sd float64) sim.Micros {
 	hold := sim.Micros(mean + 0.5 + sd*l.holds.NormFloat64()) // the fraction is cut off
-	if p.Slips.Rate > 0 && l.slips.Float64() < p.Slips.Rate {
+	if l.slips.Float64() < p.Slips.Rate {
 		return p.Slips.Holds[l.slips.IntN(len(p.Slips.Holds))]
 	}
 	return hold
@@ -54,7 +54,7 @@ func below(n sim.Micros, r *rand.Rand) sim.Micros {
 
 // run draws how often in a row something happens that has one chance each time.
 func run(chance float64, r *rand.Rand) (times sim.Micros) {
-	for chance > 0 && r.Float64() < chance {
+	for r.Float64() < chance {
 		times++
 	}
 	return times

@@ -40,7 +40,7 @@ func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	phase, refresh := below(r.c.Rig.Link.Frame, l.frames), below(r.c.Rig.Line.Update, l.refreshes)
 	moves := r.moves(hold, l)
 	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, l.losses)
-	end := r.begin() + refresh
+	end := r.begin()
 	for i, at := range moves {
 		end = r.begin() + refresh + at
 		value := r.press

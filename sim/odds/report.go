@@ -51,7 +51,7 @@ func (q *Query) Report() *Report {
 	}
 	holds := o.holdsToTell()
 	o.Table, o.Flights = make([]At, len(holds)), make([]FlightChance, len(holds))
-	q.Sampling.Each(len(holds), func(i int) {
+	q.Sampling.each(len(holds), func(i int) {
 		o.Table[i], o.Flights[i] = At{Hold: holds[i], Answer: q.Case.Ask(holds[i], q.Sampling)}, q.flight(holds[i])
 	})
 	if q.Case.Closed() {

@@ -40,11 +40,13 @@ const blockFlicks = 1 << 14
 
 // blocks runs do on every block of n pieces in all, with the luck of the block.
 func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) {
-	blocks := (n + perBlock - 1) / perBlock
-	s.each(blocks, func(i int) {
+	s.each(blocksOf(n, perBlock), func(i int) {
 		do(i, min(perBlock, n-i*perBlock), newLuck(s.Seed, uint64(i)))
 	})
 }
+
+// blocksOf returns how many blocks n pieces fill.
+func blocksOf(n, perBlock int) int { return (n + perBlock - 1) / perBlock }
 
 // player plays flicks.
 type player interface {
@@ -62,7 +64,7 @@ func (c Case) player(hold sim.Micros) player {
 // Simulate flicks with a hold meant to be the given one and counts what becomes
 // of it. Where the press window is uncertain each flick draws its own.
 func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
-	tallies := make([]tally, (s.Flicks+blockFlicks-1)/blockFlicks)
+	tallies := make([]tally, blocksOf(s.Flicks, blockFlicks))
 	s.blocks(s.Flicks, blockFlicks, func(block, flicks int, l *luck) {
 		p := c.player(hold)
 		for range flicks {
@@ -80,7 +82,7 @@ func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
 // flight, and counts those in which all toggle.
 func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) stat.Rate {
 	perBlock := max(1, blockFlicks/max(1, flicks))
-	rates := make([]stat.Rate, (flights+perBlock-1)/perBlock)
+	rates := make([]stat.Rate, blocksOf(flights, perBlock))
 	s.blocks(flights, perBlock, func(block, flights int, l *luck) {
 		p := c.player(hold)
 		for range flights {

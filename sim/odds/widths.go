@@ -88,9 +88,7 @@ func (n normals) pieces(from, to float64) (cuts []float64, nodes int) {
 func cutAt(from, to float64, inner []float64) []float64 {
 	cuts := []float64{from, to}
 	for _, c := range inner {
-		if c > from && c < to {
-			cuts = append(cuts, c)
-		}
+		cuts = append(cuts, min(max(c, from), to))
 	}
 	slices.Sort(cuts)
 	return slices.Compact(cuts)
@@ -144,7 +142,7 @@ func (l lattice) excess(c float64) float64 {
 // pieces are the steps, over each of which the chance is constant.
 func (l lattice) pieces(from, to float64) (cuts []float64, nodes int) {
 	var inner []float64
-	for k := l.steps(from); k < len(l.mass) && float64(k)*l.step < to; k++ {
+	for k := range l.steps(to) {
 		inner = append(inner, float64(k)*l.step)
 	}
 	return cutAt(from, to, inner), 1

@@ -187,7 +187,7 @@ func TestFindings(t *testing.T) {
 		{"no hold is certain", "narrow-window", true, func(r *sim.Rig) {
 			r.Line.Update = 100 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(150*ms), sim.Exactly(200*ms)
-		}, "no hold toggles at every phase of what looks at it every 100ms: the window is from 150ms to 200ms",
+		}, "no hold toggles at every phase of what looks at it every 100ms: presses from 150ms to below 200ms toggle",
 			[]string{`line.update = "14ms" (now "100ms")`}},
 		{"a window beyond a flick", "window-off-flick", false, func(r *sim.Rig) {
 			r.Camera.MinPress = sim.Exactly(500 * ms)
@@ -236,4 +236,21 @@ func TestFindings(t *testing.T) {
 	for _, rule := range Rules() {
 		assert.True(t, seen[rule.Code], "%s has no rig above", rule.Code)
 	}
+}
+
+// TestRangesAreNoFacts: where a threshold lies in a range, no sentence says what
+// is so at its end only.
+func TestRangesAreNoFacts(t *testing.T) {
+	rig := rigWith(func(r *sim.Rig) {
+		r.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1800 * ms}
+		r.Camera.LongAction, r.Camera.WakePress = sim.LongPowerOff, 1500*ms
+		r.SignalLoss.Then = sim.LossHold
+	})
+	found := findings(Check(rig, DefaultOptions()))
+	require.Equal(t, "holding the switch for 1500 ms wakes the camera if it is off, and may switch it off if it is on", found["wake-switches-off"].Text)
+	require.Equal(t, "a flick during which the signal is lost for 1200 ms or longer makes a press of 1200 ms: it may be a long press, and then the camera switches off", found["loss-holds-press"].Text)
+	rig.Camera.WakePress = 2 * sim.Second
+	require.Contains(t, findings(Check(rig, DefaultOptions()))["wake-switches-off"].Text, "and switches it off")
+	rig.Camera.WakePress = sim.Never
+	require.Contains(t, findings(Check(rig, DefaultOptions()))["off-for-good"].Text, "held for 1200 ms or longer may switch the camera off")
 }

@@ -9,8 +9,8 @@ import (
 // started reports whether one toggle started a recording that goes on.
 func started(r *sim.Replay) bool { return ends(r, 1, sim.StateRecording) }
 
-// ends reports whether there were so many toggles and the camera is in a state
-// at the end.
+// ends reports whether there were that many toggles and the camera ended in
+// that state.
 func ends(r *sim.Replay, toggles int, state sim.State) bool {
 	return len(r.Toggles) == toggles && r.StateAt(r.End) == state
 }
@@ -24,24 +24,37 @@ func acted(record sim.Record) bool {
 	return slices.ContainsFunc(record.Presses, func(p sim.Press) bool { return p.Acts != sim.Never })
 }
 
-// effect says what the presses of a probe do.
+// effect says what the presses of a probe do, or may do where that depends on
+// where in its range a threshold lies.
 func effect(record sim.Record, spec sim.CameraSpec) string {
+	is, toggles, and := "is", "toggles", "and"
+	if unsure(record, spec) {
+		is, toggles, and = "may be", "may toggle", "and then"
+	}
 	switch {
 	case len(record.Presses) == 0:
 		return "the camera sees no press"
 	case has(record, sim.VerdictWake):
 		return "it wakes the camera, into " + string(spec.WakeInto)
 	case has(record, sim.VerdictLong):
-		return map[sim.LongAction]string{
-			sim.LongPowerOff: "it is a long press, and the camera switches off",
-			sim.LongNone:     "it is a long press, and nothing is toggled",
-			sim.LongUnknown:  "it is a long press, and what the camera does then is not known",
+		return "it " + is + " a long press, " + and + " " + map[sim.LongAction]string{
+			sim.LongPowerOff: "the camera switches off",
+			sim.LongNone:     "nothing is toggled",
+			sim.LongUnknown:  "what the camera does is not known",
 		}[spec.LongAction]
 	case len(record.Toggles) > 0:
-		return "it toggles recording"
+		return "it " + toggles + " recording"
 	case has(record, sim.VerdictOpen):
 		return "the button stays down, and no other press can be made"
 	default:
-		return "it is too short for the camera"
+		return "it " + is + " too short for the camera"
 	}
+}
+
+// unsure reports whether a press was as long as a threshold may be.
+func unsure(record sim.Record, spec sim.CameraSpec) bool {
+	return slices.ContainsFunc(record.Presses, func(p sim.Press) bool {
+		within := func(threshold sim.Interval) bool { return p.Hold() >= threshold.Low && p.Hold() < threshold.High }
+		return !p.Open() && p.StateAt.Accepts() && (within(spec.MinPress) || within(spec.LongPress))
+	})
 }

@@ -54,8 +54,8 @@ var offForGood = Rule{
 		if again.StateAt(again.End) != sim.StateOff {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("a switch that is held for %s or longer switches the camera off, and no press wakes it (%s tried)",
-			hold.Rounded(), (most+wakePatience).Rounded()))
+		return oneFinding(false, fmt.Sprintf("a switch that is held for %s or longer %s the camera off, and no press wakes it (%s tried)",
+			hold.Rounded(), p.switches(hold), (most+wakePatience).Rounded()))
 	},
 	vary: search.oneShot,
 }
@@ -96,9 +96,19 @@ var pairs = Rule{
 	},
 }
 
-// wakePatience is how much longer than anything else a press is held to wake a
-// camera.
+// wakePatience is how much longer than anything else a probe holds a press to
+// wake the camera.
 const wakePatience = 10 * sim.Second
+
+// switches says whether a hold switches the camera off wherever long_press lies
+// in its range.
+func (p probe) switches(hold sim.Micros) string {
+	p.window.LongPress = p.rig.Camera.LongPress.High
+	if switchedOff(p.held(hold)) {
+		return "switches"
+	}
+	return "may switch"
+}
 
 func switchedOff(r *sim.Replay) bool { return r.StateAt(r.End) == sim.StateOff }
 
@@ -140,7 +150,7 @@ var wakeSwitchesOff = Rule{
 		if !ok || !switchedOff(p.held(hold)) {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and switches it off if it is on", hold.Rounded()))
+		return oneFinding(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and %s it off if it is on", hold.Rounded(), p.switches(hold)))
 	},
 }
 

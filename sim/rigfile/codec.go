@@ -12,16 +12,16 @@ import (
 
 // codec moves one value between a rig and its TOML form.
 type codec interface {
-	// read takes the value from a document; it changes nothing if it fails.
+	// read sets the value from a document; on failure it changes nothing.
 	read(v value) *fault
 	// write returns the value as TOML.
 	write() string
-	// want says what read accepts.
+	// want describes what read accepts.
 	want() string
 }
 
-// value is a decoded TOML value and the path under which the document keeps
-// its place: "switch.press", "switch.press[0][1]".
+// value is a decoded TOML value and the path by which the document knows its
+// place: "switch.press", "switch.press[0][1]".
 type value struct {
 	path string
 	data any
@@ -45,7 +45,7 @@ func (v value) pair() (first, second value, ok bool) {
 	return elements[0], elements[1], true
 }
 
-// found describes the value for a message.
+// found describes the value for an error.
 func (v value) found() string {
 	switch data := v.data.(type) {
 	case string:
@@ -63,7 +63,7 @@ func (v value) found() string {
 	}
 }
 
-// unlike returns the fault of a value that is not what the codec reads.
+// unlike returns the fault of a value of the wrong kind.
 func (v value) unlike(want string) *fault {
 	return &fault{path: v.path, text: fmt.Sprintf("found %s, want %s", v.found(), want)}
 }
@@ -117,7 +117,7 @@ func readList[T any](v value, want string, list *[]T, read func(element value, i
 	return nil
 }
 
-// logScale is a number or the name of a usual scale.
+// logScale is a number or the name of a common scale.
 type logScale struct{ spec *sim.LogSpec }
 
 func (c logScale) name() choice[sim.ScaleName] {
@@ -145,7 +145,7 @@ func (c logScale) read(v value) *fault {
 	return nil
 }
 
-// choice is one of a few words.
+// choice is a word from a fixed list.
 type choice[T ~string] struct {
 	p        *T
 	accepted []T
@@ -207,8 +207,8 @@ func (c yesNo) read(v value) *fault {
 	return nil
 }
 
-// formatNumber writes a finite number, whole ones as TOML integers as long as
-// both types hold them exactly.
+// formatNumber writes a finite number: a whole one as a TOML integer while both
+// types represent it exactly.
 func formatNumber(f float64) string {
 	const exact = 1 << 53
 	if f == math.Trunc(f) && math.Abs(f) <= exact {
@@ -277,7 +277,7 @@ func (c duration) write() string { return quote(c.p.String()) }
 
 func (c duration) read(v value) *fault { return readDuration(v, c.p, c.want()) }
 
-// readDuration reads a duration; want says what else the key takes.
+// readDuration reads a duration; want describes all that the key takes.
 func readDuration(v value, p *sim.Micros, want string) *fault {
 	s, ok := v.data.(string)
 	if !ok {
@@ -293,7 +293,7 @@ func readDuration(v value, p *sim.Micros, want string) *fault {
 	return nil
 }
 
-// unitHint shows how a number without a unit would be written as a duration.
+// unitHint shows how to write a number without a unit as a duration.
 func unitHint(bare string) string {
 	if _, err := sim.ParseDuration(bare + "ms"); err != nil {
 		return ""
@@ -321,8 +321,8 @@ func (c optionalDuration) read(v value) *fault {
 	return readDuration(v, c.p, c.want())
 }
 
-// interval is a duration, or an array of the shortest and the longest that it
-// may be.
+// interval is a duration, or an array of the shortest and the longest it may
+// be.
 type interval struct{ p *sim.Interval }
 
 func (c interval) want() string { return duration{}.want() + `, or a range of two, ["60ms", "110ms"]` }

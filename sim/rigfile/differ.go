@@ -2,12 +2,12 @@ package rigfile
 
 import "flicktally/sim"
 
-// Difference is a key that two rigs have different values for, as a rig file
-// writes them.
+// Difference is a key whose values differ between two rigs, as written in a rig
+// file.
 type Difference struct{ Key, First, Second string }
 
-// Differences lists the keys by which two rigs differ, in the order of the
-// file; their names do not count.
+// Differences lists the keys whose values differ between two rigs, in the order
+// of the file. The rigs' names are ignored.
 func Differences(first, second sim.Rig) []Difference {
 	var all []Difference
 	others := fields(&second)

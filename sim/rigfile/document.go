@@ -10,9 +10,8 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// document is a TOML document, decoded, with the place of every value. The
-// decoder alone knows the values, the parser alone the places, so each is
-// asked for its part.
+// document is a decoded TOML document with the place of every value. Only the
+// decoder gives values and only the parser gives places, so both are used.
 type document struct {
 	source      source
 	root        map[string]any
@@ -20,15 +19,15 @@ type document struct {
 	expressions []expression     // in file order
 }
 
-// place is where a key and its value stand, as offsets into the source. The
-// place of a table is that of its first mention.
+// place is where a key and its value are, as offsets into the source. The place
+// of a table is its first mention.
 type place struct{ key, start, end int }
 
 // expression is a table header or a key with its value.
 type expression struct {
-	table string // the table header that it stands below; a header's own path
-	path  string // of what it defines
-	// It stands from start to end; the start of a header is inside its brackets.
+	table string // the table header above it; a header's own path
+	path  string // of the key or table it defines
+	// Offsets in the source; the start of a header is inside its brackets.
 	start, end int
 }
 
@@ -52,7 +51,7 @@ func newDocument(src source) (*document, *fault) {
 	return d, nil
 }
 
-// index notes the place of every key and value.
+// index records the place of every key and value.
 func (d *document) index() *fault {
 	var p unstable.Parser
 	p.Reset(d.source.data)
@@ -65,7 +64,7 @@ func (d *document) index() *fault {
 			table, inArray = path, node.Kind == unstable.ArrayTable
 			d.expressions = append(d.expressions, expression{path, path, int(last.Raw.Offset), end(last)})
 		case unstable.KeyValue:
-			// The rig file knows no array of tables: its place is enough.
+			// The rig file has no array of tables, so its place is enough.
 			if !inArray {
 				path := d.indexPair(table, node)
 				d.expressions = append(d.expressions, expression{table, path, int(node.Raw.Offset), end(node)})
@@ -85,11 +84,11 @@ func (d *document) index() *fault {
 	return d.source.syntaxFault(int(p.Range(at.Highlight).Offset), at.Message)
 }
 
-// end returns the offset after a node that knows its range.
+// end returns the offset after a node that has a range.
 func end(n *unstable.Node) int { return int(n.Raw.Offset + n.Raw.Length) }
 
-// indexKey notes the first mention of each table on the way to a dotted key
-// and returns the key's path and last part.
+// indexKey records the first mention of each table in a dotted key and returns
+// the key's path and last part.
 func (d *document) indexKey(table string, parts unstable.Iterator) (path string, last *unstable.Node) {
 	path = table
 	for parts.Next() {
@@ -103,7 +102,7 @@ func (d *document) indexKey(table string, parts unstable.Iterator) (path string,
 	return path, last
 }
 
-// indexPair notes a key and its value and returns the key's path.
+// indexPair records a key and its value and returns the key's path.
 func (d *document) indexPair(table string, pair *unstable.Node) string {
 	path, last := d.indexKey(table, pair.Key())
 	start := d.skip(end(last), " \t=")
@@ -111,8 +110,8 @@ func (d *document) indexPair(table string, pair *unstable.Node) string {
 	return path
 }
 
-// indexValue notes the places inside a value that begins at start and returns
-// where it ends. Arrays and tables do not know their own end.
+// indexValue records the places inside a value that begins at start and returns
+// where it ends. Arrays and tables have no end of their own in the parse tree.
 func (d *document) indexValue(path string, node *unstable.Node, start int) int {
 	const between = " \t\r\n,"
 	at := start + 1
@@ -137,8 +136,8 @@ func (d *document) indexValue(path string, node *unstable.Node, start int) int {
 	return d.skip(at, between) + 1
 }
 
-// skip returns the first offset from at on that holds none of the given
-// characters and no comment.
+// skip returns the first offset from at on that is past the given characters
+// and any comments.
 func (d *document) skip(at int, characters string) int {
 	for inComment := false; ; at++ {
 		switch c := d.source.data[at]; {
@@ -152,7 +151,7 @@ func (d *document) skip(at int, characters string) int {
 	}
 }
 
-// keyPath appends a part to a dotted key, quoted where it must be.
+// keyPath appends a part to a dotted key, quoted if it must be.
 func keyPath(table, part string) string {
 	if !isBareKey(part) {
 		part = strconv.Quote(part)
@@ -163,7 +162,7 @@ func keyPath(table, part string) string {
 	return table + "." + part
 }
 
-// isBareKey reports whether TOML lets a key stand without quotes.
+// isBareKey reports whether TOML allows a key without quotes.
 func isBareKey(key string) bool {
 	const bare = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-"
 	return key != "" && strings.Trim(key, bare) == ""

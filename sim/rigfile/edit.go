@@ -11,9 +11,9 @@ import (
 
 // Edit returns the rig file with the given keys, such as "camera.min_press",
 // set to their values in rig. Nothing else changes: comments, order, spaces and
-// line ends stay as they are. A key that the file does not have yet comes last
-// in its table, a table last in the file. A file that [Parse] refuses is an
-// error, before the change or after it; an unknown key is a panic.
+// line ends stay as they are. A new key goes to the end of its table, a new
+// table to the end of the file. It is an error if [Parse] refuses the file,
+// before or after the change. An unknown key is a panic.
 func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
 	if _, err := Parse(data, name); err != nil {
 		return nil, err
@@ -39,9 +39,9 @@ func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error)
 	return text, nil
 }
 
-// EditMeasured edits as [Edit] does, and says beside [camera] which of its values
-// are measured, if [Default] or EditMeasured said there that they are examples. A
-// person's own words stay.
+// EditMeasured is like [Edit]. It also says beside [camera] which of its values
+// are measured, if a remark of [Default] or EditMeasured is there. Other
+// remarks stay.
 func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
 	text, err := Edit(data, name, rig, keys...)
 	if err != nil {
@@ -54,7 +54,7 @@ func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte
 	return text, nil
 }
 
-// measurable are the sets of keys that trials at the bench tell.
+// measurable lists the sets of keys that trials at the bench can determine.
 var measurable = [][]string{{}, {"camera.min_press"}, {"camera.long_press"}, {"camera.min_press", "camera.long_press"}}
 
 // remarked returns the keys that a rig file calls measured.
@@ -67,7 +67,7 @@ func remarked(text []byte) (measured []string) {
 	return measured
 }
 
-// remark is what stands beside [camera] when these keys are measured.
+// remark returns the remark beside [camera] when these keys are measured.
 func remark(measured []string) string {
 	least, long := slices.Contains(measured, "camera.min_press"), slices.Contains(measured, "camera.long_press")
 	switch {
@@ -82,7 +82,7 @@ func remark(measured []string) string {
 	}
 }
 
-// set returns the text of the document with the field's value.
+// set returns the text of the document with the field's value set.
 func (d *document) set(f field) []byte {
 	text, table, written := d.source.data, f.table(), f.value.write()
 	line := f.name() + " = " + written
@@ -106,7 +106,7 @@ func (d *document) set(f field) []byte {
 }
 
 // lastOf returns the last expression that adds to a table: its header, a key
-// below that, a key with the table's name before a dot, or the table written
+// below it, a key with the table's name before a dot, or the table written
 // inline.
 func (d *document) lastOf(table string) (last expression, given bool) {
 	for _, e := range d.expressions {
@@ -130,7 +130,7 @@ func (d *document) appendTable(table, line string) []byte {
 	return splice(text, len(text), len(text), before+"["+table+"]"+end+line+end)
 }
 
-// insertInline adds a key at the front of a table that stands in braces.
+// insertInline adds a key at the front of an inline table.
 func (d *document) insertInline(braces place, line string) []byte {
 	front, after := braces.start+1, ","
 	if d.skip(front, " \t\r\n") == braces.end-1 {
@@ -139,7 +139,7 @@ func (d *document) insertInline(braces place, line string) []byte {
 	return splice(d.source.data, front, front, " "+line+after)
 }
 
-// insertAfter adds a line below that of an expression, indented like it.
+// insertAfter adds a line below an expression, with the same indentation.
 func (d *document) insertAfter(e expression, line string) []byte {
 	text, end := d.source.data, d.lineEnd()
 	start := bytes.LastIndexByte(text[:e.start], '\n') + 1
@@ -150,7 +150,7 @@ func (d *document) insertAfter(e expression, line string) []byte {
 	return splice(text, len(text), len(text), end+line)
 }
 
-// lineEnd returns what ends a line in this document.
+// lineEnd returns the line ending of this document.
 func (d *document) lineEnd() string {
 	first, _, _ := bytes.Cut(d.source.data, []byte("\n"))
 	if bytes.HasSuffix(first, []byte("\r")) {
@@ -159,7 +159,7 @@ func (d *document) lineEnd() string {
 	return "\n"
 }
 
-// splice returns text with what stands from start to end replaced.
+// splice returns text with the bytes from start to end replaced.
 func splice(text []byte, start, end int, replacement string) []byte {
 	return slices.Concat(text[:start], []byte(replacement), text[end:])
 }

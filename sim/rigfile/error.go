@@ -7,22 +7,22 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// Error is one thing that is wrong with a rig file.
+// Error is one fault of a rig file.
 type Error struct {
 	File string
-	// Line and Column count from 1, the column in characters. A fault of a key
-	// that the file does not have stands at its table, or else at 1:1.
+	// Line and Column count from 1, the column in characters. A fault of a
+	// missing key is placed at its table, or else at 1:1.
 	Line, Column int
-	Key          string // "camera.long_press"; "" where it concerns no key
+	Key          string // "camera.long_press"; "" if no key is concerned
 	Text         string // what was found and what would be accepted
-	Hint         string // what to try; "" = nothing to add
+	Hint         string // what to try; may be ""
 
 	line string // of the file
 	at   int    // offset of the place in line
 }
 
-// Error writes "heron.toml:12:14: camera.long_press: found …, want …", in one
-// line and without the hint.
+// Error writes "heron.toml:12:14: camera.long_press: found …, want …", on one
+// line, without the hint.
 func (e *Error) Error() string { return e.place() + ": " + e.message() }
 
 func (e *Error) place() string {
@@ -36,14 +36,13 @@ func (e *Error) message() string {
 	return e.Text
 }
 
-// Explain writes the error, its place with the line, and its hint, each on a line
-// of its own.
+// Explain writes the error, its place with the line, and its hint, each on its
+// own line.
 func (e *Error) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.line, e.at, e.Hint)
 }
 
-// Errors is everything that is wrong with a rig file, in file order; at least
-// one.
+// Errors is all faults of a rig file, in file order. It is not empty.
 type Errors []*Error
 
 // Error writes one line per error.
@@ -69,8 +68,8 @@ func (list Errors) join(write func(*Error) string) string {
 	return strings.Join(lines, "\n")
 }
 
-// fault is an error that has not been told its place yet: it has a path that
-// the document knows, or an offset.
+// fault is an error whose place is not yet resolved: it has a path that the
+// document knows, or an offset.
 type fault struct {
 	path   string
 	offset int

@@ -13,7 +13,7 @@ type field struct {
 	value codec
 }
 
-// table returns the table that the field stands in, "" outside all tables.
+// table returns the field's table, "" outside all tables.
 func (f field) table() string { return tableOf(f.key) }
 
 // name returns the key as it is written inside its table.
@@ -96,7 +96,7 @@ func fields(rig *sim.Rig) schema {
 	}
 }
 
-// schema answers what the file may hold.
+// schema lists what the file may contain.
 type schema []field
 
 // find returns the field of a key.
@@ -108,8 +108,8 @@ func (s schema) find(key string) (field, bool) {
 	return s[i], true
 }
 
-// names returns what may stand in the table, in file order. The table "" also
-// holds the tables themselves.
+// names returns the keys of a table, in file order. The table "" also contains
+// the tables themselves.
 func (s schema) names(table string) []string {
 	var names []string
 	for _, f := range s {
@@ -128,8 +128,8 @@ func (s schema) isTable(name string) bool {
 	return name != "" && slices.ContainsFunc(s, func(f field) bool { return f.table() == name })
 }
 
-// home returns the table in which a key of that name stands, and whether there
-// is exactly one.
+// home returns the table that has a key of that name, and whether it is the
+// only one.
 func (s schema) home(name string) (table string, only bool) {
 	for _, f := range s {
 		if f.name() != name {

@@ -12,9 +12,9 @@ import (
 //go:embed default.toml
 var defaultFile string
 
-// Default returns a rig file to begin with. Every key is in it, with its
-// default and a comment, those without a default commented out; the camera's
-// values are marked as examples.
+// Default returns a rig file to start from. It has every key with its default
+// and a comment; keys without a default are commented out. The camera's values
+// are marked as examples.
 func Default() []byte { return []byte(defaultFile) }
 
 const (
@@ -25,9 +25,9 @@ const (
 `
 )
 
-// Format writes the rig of f as a rig file with every key, which [Parse] reads
-// back to the same rig if it is valid. A default that the file did not give is
-// marked as such in a comment, one of the camera as an example.
+// Format writes the rig of f as a rig file with every key. [Parse] reads it
+// back to the same rig if the rig is valid. A default that the file did not
+// give is marked in a comment, one of the camera as an example.
 func Format(f File) []byte {
 	ofFile, ofDefault := fields(&f.Rig), fields(new(sim.DefaultRig()))
 	var out bytes.Buffer
@@ -46,12 +46,12 @@ func Format(f File) []byte {
 		}
 		fmt.Fprintln(columns)
 	}
-	// A bytes.Buffer takes every write.
+	// A bytes.Buffer never fails.
 	_ = columns.Flush()
 	return out.Bytes()
 }
 
-// mark names a value that is in force although nobody gave it.
+// mark returns the comment on a value that the file did not give.
 func mark(table string) string {
 	if table == "camera" {
 		return markExample

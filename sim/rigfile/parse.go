@@ -9,8 +9,8 @@ import (
 	"flicktally/sim"
 )
 
-// File is a rig file that was read. The File of no file at all is
-// File{Rig: sim.DefaultRig()}.
+// File is a rig file that was read. Without a file it is File{Rig:
+// sim.DefaultRig()}.
 type File struct {
 	Rig   sim.Rig
 	Given map[string]bool // the keys that the file sets: "camera.min_press"
@@ -19,14 +19,14 @@ type File struct {
 	Measured []string
 }
 
-// Parse reads a rig file; name stands for it in errors. What the file does not
-// give has the value of [sim.DefaultRig]. The error is of type [Errors]: a file
-// is refused if it is no TOML in UTF-8, larger than 64 KiB, has a key or a value that
-// is not known, or describes a rig that cannot work ([sim.Rig.Faults]).
+// Parse reads a rig file; name stands for it in errors. Missing keys have the
+// values of [sim.DefaultRig]. The error is of type [Errors]. A file is refused
+// if it is not TOML in UTF-8, is larger than 64 KiB, has an unknown key or
+// value, or describes a rig that cannot work ([sim.Rig.Faults]).
 func Parse(data []byte, name string) (File, error) { return ParseOnto(sim.DefaultRig(), data, name) }
 
-// ParseOnto reads a rig file that changes another rig: what the file does not
-// give has the value of base, which must be able to work.
+// ParseOnto reads a rig file that changes another rig: missing keys have the
+// values of base, which must be valid.
 func ParseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	src, wrong := newSource(data, name)
 	if wrong != nil {
@@ -48,14 +48,14 @@ func ParseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	return File{r.rig, r.given, remarked(data)}, nil
 }
 
-// reader takes a rig from a document and collects what is wrong.
+// reader builds a rig from a document and collects the faults.
 type reader struct {
 	doc    *document
 	rig    sim.Rig
 	schema schema // bound to rig
 	given  map[string]bool
 	errors Errors
-	failed map[string]bool // tables that hold an error
+	failed map[string]bool // tables with an error
 }
 
 func newReader(doc *document, base sim.Rig) *reader {
@@ -87,7 +87,7 @@ func (r *reader) readTable(table string, keys map[string]any) {
 	}
 }
 
-// readKey reads the value of the key at path, which stands in the table.
+// readKey reads the value of the key at path, which belongs to the table.
 func (r *reader) readKey(table, path string, v value) {
 	f, known := r.schema.find(path)
 	if !known {
@@ -100,13 +100,13 @@ func (r *reader) readKey(table, path string, v value) {
 	}
 }
 
-// fail notes what is wrong with the value of a key.
+// fail records a fault of a key's value.
 func (r *reader) fail(key string, wrong *fault) {
 	r.failed[tableOf(key)] = true
 	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[wrong.path].start, key, wrong))
 }
 
-// failUnknown notes a key that the rig file does not have.
+// failUnknown records a key that the rig file does not have.
 func (r *reader) failUnknown(table, path string) {
 	r.failed[table] = true
 	name, names := strings.TrimPrefix(path, table+"."), r.schema.names(table)
@@ -126,8 +126,8 @@ func whereTable(table string) string {
 	return "in [" + table + "]"
 }
 
-// judge notes why the rig cannot work. A table that holds an error already is
-// passed over: its other faults may be echoes of that.
+// judge records why the rig cannot work. It skips a table that already has an
+// error, as its other faults may follow from that.
 func (r *reader) judge() {
 	for _, found := range r.rig.Faults() {
 		table := tableOf(found.Key)

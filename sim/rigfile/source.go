@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxSize bounds a rig file, and with it what reading one takes: it is a few
-// kilobytes.
+// maxSize limits a rig file, and so the memory to read one. Real files have a
+// few kilobytes.
 const maxSize = 64 << 10
 
 const byteOrderMark = "\xef\xbb\xbf"
@@ -20,7 +20,7 @@ type source struct {
 	data []byte
 }
 
-// newSource refuses what cannot be text.
+// newSource refuses data that is not UTF-8 text or is too large.
 func newSource(data []byte, name string) (source, *fault) {
 	src := source{name, bytes.TrimPrefix(data, []byte(byteOrderMark))}
 	if len(data) > maxSize {
@@ -46,8 +46,8 @@ func (s source) offset(line, column int) int {
 	return at + column - 1
 }
 
-// syntaxFault is the fault of a text that is no TOML. The parser points at
-// bytes, the last one of a character too.
+// syntaxFault is the fault of a text that is not TOML. The parser's offset may
+// be at the last byte of a character.
 func (s source) syntaxFault(offset int, message string) *fault {
 	for offset > 0 && offset < len(s.data) && !utf8.RuneStart(s.data[offset]) {
 		offset--
@@ -55,13 +55,13 @@ func (s source) syntaxFault(offset int, message string) *fault {
 	return &fault{offset: offset, text: "not valid TOML: " + excerpt.Printable(message)}
 }
 
-// errorAt makes the error of a fault at an offset.
+// errorAt returns the error of a fault at an offset.
 func (s source) errorAt(offset int, key string, f *fault) *Error {
 	before := s.data[:offset]
 	start := bytes.LastIndexByte(before, '\n') + 1
 	line, _, _ := bytes.Cut(s.data[start:], []byte("\n"))
 	line = bytes.TrimSuffix(line, []byte("\r"))
-	at := min(offset-start, len(line)) // what is missed at the end of a line may be missed behind its \r
+	at := min(offset-start, len(line)) // something missing at the end of a line may be reported behind its \r
 	return &Error{
 		File:   s.name,
 		Line:   bytes.Count(before, []byte("\n")) + 1,

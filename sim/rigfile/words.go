@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// quote writes a TOML basic string. What does not print is escaped, so that no
-// terminal acts on it.
+// quote writes a TOML basic string. Unprintable characters are escaped, so that
+// no terminal acts on them.
 func quote(s string) string {
 	var b strings.Builder
 	b.WriteByte('"')
@@ -30,7 +30,7 @@ func quote(s string) string {
 	return b.String()
 }
 
-// clip cuts a text that would fill the screen.
+// clip shortens a text that would fill the screen.
 func clip(s string) string {
 	const most = 300
 	if runes := []rune(s); len(runes) > most {
@@ -39,8 +39,8 @@ func clip(s string) string {
 	return s
 }
 
-// didYouMean is the hint that names the candidate that may have been meant, or
-// "".
+// didYouMean returns a hint that names the candidate closest to word, or "" if
+// none is close.
 func didYouMean(word string, candidates []string) string {
 	if near, ok := excerpt.Nearest(strings.ToLower(word), candidates); ok {
 		return "try " + near

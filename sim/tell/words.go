@@ -47,26 +47,55 @@ func HandOf(r *sim.Replay, f sim.Flick) string {
 // toldApart writes two lengths of time rounded, or in full where rounding would
 // make different ones look the same.
 func toldApart(a, b sim.Micros) (string, string) {
-	if a != b && a.Rounded() == b.Rounded() {
+	least, most := a.Rounded(), b.Rounded()
+	if a != b && least == most {
 		return a.Exact(), b.Exact()
 	}
-	return a.Rounded(), b.Rounded()
+	return least, most
 }
 
-// Margin tells how far an accepted press was from the nearest threshold.
-func Margin(w sim.Window, p sim.Press) string {
-	if p.Open() || w.Bent(p) {
+// Margin tells how far an accepted press was from the nearest threshold, for any
+// value that a threshold may have.
+func Margin(r *sim.Replay, p sim.Press) string {
+	if p.Open() || r.Window.Bent(p) {
 		return "-"
 	}
+	least, long := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress
 	switch hold := p.Hold(); p.Verdict {
 	case sim.VerdictShort:
-		return (w.MinPress - hold).Rounded() + " too short"
+		return upTo(least.Low-hold, least.High-hold) + " too short"
 	case sim.VerdictLong:
-		return (hold - w.LongPress).Rounded() + " too long"
+		return upTo(hold-long.High, hold-long.Low) + " too long"
 	case sim.VerdictToggle:
-		return min(hold-w.MinPress, w.LongPress-hold).Rounded() + " to spare"
+		return upTo(spare(r, hold), min(hold-least.Low, long.High-hold)) + " to spare"
 	default:
 		return "-"
+	}
+}
+
+// Spare returns how far at least the hold of a press was from the nearest
+// threshold; ok only where it lay between the two.
+func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
+	if p.Open() || r.Window.Bent(p) || p.Verdict != sim.VerdictToggle {
+		return 0, false
+	}
+	least = spare(r, p.Hold())
+	return least, least > 0
+}
+
+func spare(r *sim.Replay, hold sim.Micros) sim.Micros {
+	return min(hold-r.Rig.Camera.MinPress.High, r.Rig.Camera.LongPress.Low-hold)
+}
+
+// upTo writes a length of time of which the least and the most are known.
+func upTo(least, most sim.Micros) string {
+	switch {
+	case least == most:
+		return most.Rounded()
+	case least <= 0:
+		return "up to " + most.Rounded()
+	default:
+		return least.Rounded() + " to " + most.Rounded()
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
 	"flicktally/sim/tell"
@@ -11,7 +12,8 @@ import (
 
 func TestPressesAreToldInWords(t *testing.T) {
 	const ms = sim.Millisecond
-	window := sim.Window{MinPress: 80 * ms, LongPress: 1500 * ms}
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress, rig.Camera.LongPress = sim.Exactly(80*ms), sim.Exactly(1500*ms)
 	held := func(hold sim.Micros, verdict sim.Verdict) sim.Press {
 		return sim.Press{Down: 1000 * ms, Up: 1000*ms + hold, Verdict: verdict}
 	}
@@ -46,9 +48,34 @@ func TestPressesAreToldInWords(t *testing.T) {
 			p := test.press
 			flick := sim.Flick{N: 1, Down: p.Down, Up: p.Up, DownUnseen: p.DownUnseen, UpUnseen: p.UpUnseen}
 			p.Flick = 1
-			assert.Equal(t, test.byHand, tell.ByHand(&sim.Replay{Flicks: []sim.Flick{flick}}, p))
-			assert.Equal(t, test.margin, tell.Margin(window, test.press))
+			r := &sim.Replay{Rig: rig, Window: rig.Camera.Window(), Flicks: []sim.Flick{flick}}
+			assert.Equal(t, test.byHand, tell.ByHand(r, p))
+			assert.Equal(t, test.margin, tell.Margin(r, p))
 		})
+	}
+}
+
+// TestMarginsOfRanges: what is known of a margin to a threshold in a range.
+func TestMarginsOfRanges(t *testing.T) {
+	const ms = sim.Millisecond
+	rig := sim.DefaultRig()
+	rig.Camera.MinPress, rig.Camera.LongPress = sim.Interval{Low: 60 * ms, High: 220 * ms}, sim.Interval{Low: 1200 * ms, High: 1800 * ms}
+	r := &sim.Replay{Rig: rig, Window: rig.Camera.Window()}
+	for _, c := range []struct {
+		hold    sim.Micros
+		verdict sim.Verdict
+		want    string
+	}{
+		{40 * ms, sim.VerdictShort, "20 ms to 180 ms too short"},
+		{100 * ms, sim.VerdictShort, "up to 120 ms too short"},
+		{200 * ms, sim.VerdictToggle, "up to 140 ms to spare"},
+		{300 * ms, sim.VerdictToggle, "80 ms to 240 ms to spare"},
+		{1150 * ms, sim.VerdictToggle, "50 ms to 650 ms to spare"},
+		{1300 * ms, sim.VerdictToggle, "up to 500 ms to spare"},
+		{1600 * ms, sim.VerdictLong, "up to 400 ms too long"},
+		{2000 * ms, sim.VerdictLong, "200 ms to 800 ms too long"},
+	} {
+		require.Equal(t, c.want, tell.Margin(r, sim.Press{Up: c.hold, Verdict: c.verdict}))
 	}
 }
 

@@ -12,32 +12,32 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxDeclared bounds what the names of all wires and scopes take, in bytes, with
-// what each of them takes beside its characters.
+// maxDeclared limits the memory for the names of all wires and scopes, in
+// bytes, with the overhead of each.
 const (
 	maxDeclared = 16 << 20
 	besideName  = 64
 )
 
-// wire is a variable of one bit: its name with all scopes, "top.camera.SHUTTER",
-// and the code that stands for it in the value changes.
+// wire is a variable of one bit: its name with all scopes,
+// "top.camera.SHUTTER", and its code in the value changes.
 type wire struct{ name, code string }
 
-// header is what the declarations say (§18.2.3).
+// header holds the declarations (§18.2.3).
 type header struct {
 	scale    timescale
-	fallback timescale // where none is declared; zero = none is known
+	fallback timescale // used if none is declared; zero = none
 	scopes   []string
 	wires    []wire
 	declared int // bytes of all names and codes so far
 }
 
-// maxPreamble is how many words before the first declaration are passed over:
-// some programs write a line of their own there.
+// maxPreamble is how many words before the first declaration are skipped: some
+// programs write a line of their own there.
 const maxPreamble = 100
 
-// readHeader reads the declarations up to $enddefinitions. A capture that names
-// no unit of time gets the fallback, if there is one.
+// readHeader reads the declarations up to $enddefinitions. A capture without a
+// unit of time uses the fallback, if there is one.
 func readHeader(s *scanner, fallback timescale) (header, error) {
 	h := header{fallback: fallback}
 	for preamble := 0; ; {
@@ -69,10 +69,10 @@ func readHeader(s *scanner, fallback timescale) (header, error) {
 	}
 }
 
-// readDeclaration collects the words up to $end. Those of a comment, and of
-// what this reader does not know, are passed over.
+// readDeclaration collects the words up to $end. It skips those of comments and
+// of unknown keywords.
 func readDeclaration(s *scanner, keyword string) ([]string, error) {
-	const most = 32 // words of a declaration that is of use here
+	const most = 32 // words of a declaration that matters here
 	var words []string
 	for {
 		if err := s.next(); err != nil {
@@ -97,8 +97,7 @@ func unfinished(s *scanner, err error, want string) error {
 	return s.wrongAt(s.here(), "the end of the file within the declarations", want)
 }
 
-// declare takes a declaration. What is wrong with one comes back as what was
-// found and what would be right.
+// declare takes a declaration. If it is wrong, found and want say how.
 func (h *header) declare(keyword string, words []string) (found, want string) {
 	switch keyword {
 	case "$timescale":
@@ -125,7 +124,7 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 			h.scale = h.fallback
 		}
 		if h.scale == (timescale{}) {
-			return "no $timescale before $enddefinitions", "one such as $timescale 1 us $end, or its unit told (--unit us)"
+			return "no $timescale before $enddefinitions", "one such as $timescale 1 us $end, or its unit given (--unit us)"
 		}
 	}
 	return "", ""
@@ -148,12 +147,12 @@ func (h *header) declareVariable(words []string) (found, want string) {
 	return "", ""
 }
 
-// timescale is the length of one unit of time: times of a dump are multiplied,
-// then divided, to give microseconds.
+// timescale is the length of one unit of time: a time of the dump is
+// multiplied, then divided, to give microseconds.
 type timescale struct{ multiply, divide uint64 }
 
-// parseTimescale reads "1us", "10 ns", "100ps"; case does not count, and µ is u
-// in all its encodings.
+// parseTimescale reads "1us", "10 ns", "100ps"; case is ignored, and µ in any
+// encoding is u.
 func parseTimescale(text string) (timescale, bool) {
 	text = strings.NewReplacer("µ", "u", "μ", "u", "\xb5", "u", " ", "").Replace(text)
 	text = strings.ToLower(text)
@@ -173,8 +172,8 @@ func parseTimescale(text string) (timescale, bool) {
 	return scale, ok
 }
 
-// fallbackScale reads the unit that somebody told for captures without one:
-// "us", or a multiple such as "10us". It is zero where that is no unit of time.
+// fallbackScale reads the unit given by the user for captures without one:
+// "us", or a multiple such as "10us". It is zero if that is no unit of time.
 func fallbackScale(unit string) timescale {
 	for _, text := range []string{unit, "1" + unit} {
 		if scale, ok := parseTimescale(text); ok {
@@ -184,26 +183,25 @@ func fallbackScale(unit string) timescale {
 	return timescale{}
 }
 
-// step returns the time between two moments that the dump can tell apart, in
+// step returns the time between two moments that the dump can distinguish, in
 // whole microseconds.
 func (t timescale) step() sim.Micros { return sim.Micros(max(1, t.multiply/t.divide)) }
 
-// micros turns a time of the dump into whole microseconds, halves up. It
-// refuses times beyond [sim.MaxDuration].
+// micros turns a time of the dump into whole microseconds, rounding halves up.
+// It refuses times beyond [sim.MaxDuration].
 func (t timescale) micros(time uint64) (sim.Micros, bool) {
 	most := uint64(sim.MaxDuration)
 	whole, rest := time/t.divide, time%t.divide
 	if whole > most {
 		return 0, false
 	}
-	// Where there is a rest, divide is at most 1e9 and multiply at most 100.
+	// If there is a rest, divide is at most 1e9 and multiply at most 100.
 	us := whole*t.multiply + (rest*t.multiply+t.divide/2)/t.divide
 	return sim.Micros(us), whole*t.multiply/t.multiply == whole && us <= most
 }
 
-// find returns the code of the wire that is meant by a name: its whole name or
-// its last part, where case and spaces do not count. Without a name it is the
-// only wire.
+// find returns the wire meant by a name: its whole name or its last part,
+// ignoring case and spaces. Without a name it returns the only wire.
 func (h *header) find(file, name string) (wire, error) {
 	var found []wire
 	meant := withoutSpaces(name)
@@ -242,15 +240,15 @@ func names(wires []wire) []string {
 	return all
 }
 
-// WireError says that a name does not tell which wire is meant. Wires holds the
-// names of all there are.
+// WireError says that a name does not identify a wire. Wires holds the names of
+// all wires.
 type WireError struct {
 	File, Name string
 	Wires      []string
 	Matches    int
 }
 
-// Error names the wires there are, the first twenty of them.
+// Error names the first twenty wires.
 func (e *WireError) Error() string {
 	const most = 20
 	var listed []string

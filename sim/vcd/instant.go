@@ -5,13 +5,13 @@ import (
 	"strings"
 )
 
-// instant is a time of the dump, in its own units. It may lie before 0.
+// instant is a time of the dump, in its own units. It may be before 0.
 type instant struct {
 	before bool   // 0
 	size   uint64 // distance from 0
 }
 
-// parseInstant reads the digits behind a #.
+// parseInstant reads the digits after a #.
 func parseInstant(text string) (instant, error) {
 	digits, before := strings.CutPrefix(text, "-")
 	size, err := strconv.ParseUint(digits, 10, 64)
@@ -29,8 +29,8 @@ func (i instant) isBefore(other instant) bool {
 	}
 }
 
-// since returns the units of time from an instant that is not later; not ok if
-// there are more than can be counted.
+// since returns the units of time from an earlier or equal instant. ok is false
+// on overflow.
 func (i instant) since(earlier instant) (units uint64, ok bool) {
 	if i.before == earlier.before {
 		return max(i.size, earlier.size) - min(i.size, earlier.size), true
@@ -39,7 +39,7 @@ func (i instant) since(earlier instant) (units uint64, ok bool) {
 	return units, units >= i.size
 }
 
-// String writes it as it stands in a dump.
+// String writes the time as in a dump.
 func (i instant) String() string {
 	sign := ""
 	if i.before {

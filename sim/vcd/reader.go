@@ -8,13 +8,13 @@ import (
 	"flicktally/sim"
 )
 
-// Options say what to read.
+// Options says what to read.
 type Options struct {
-	// Wire is the name of the wire with all scopes, "top.camera.SHUTTER", or the
-	// last part of it, where case and spaces do not count; "" is the only wire.
+	// Wire is the name of the wire with all scopes, "top.camera.SHUTTER", or
+	// its last part, ignoring case and spaces; "" means the only wire.
 	Wire string
-	// Unit is the unit of time of a capture that names none: "us", "10ms";
-	// anything else is none.
+	// Unit is the unit of time for a capture that names none: "us", "10ms".
+	// Anything else is ignored.
 	Unit string
 }
 
@@ -24,7 +24,7 @@ type Reader struct {
 	opts    Options
 	code    string
 	scale   timescale
-	tick    sim.Micros // between moments that the capture can tell apart
+	tick    sim.Micros // between moments that the capture can distinguish
 	started bool
 	done    bool
 
@@ -36,48 +36,47 @@ type Reader struct {
 
 	level   sim.PulseWidth // at now; NaN = no signal
 	emitted sim.PulseWidth // of the last sample, NaN before it
-	told    sim.Micros     // time of the last sample
-	within  int            // changes within the present microsecond
+	sampled sim.Micros     // time of the last sample
+	within  int            // changes within the current microsecond
 	off     bool           // within the values of $dumpoff
-	ends    bool           // $dumpoff came at an instant with a change: no signal behind it
+	ends    bool           // $dumpoff came at an instant with a change: no signal after it
 
 	block   []sim.Sample
 	summary Summary
 }
 
-// Summary says what was read.
+// Summary describes what was read.
 type Summary struct {
 	Wire    string // whole name of the wire
 	Bytes   int64
-	Step    sim.Micros // between moments that the capture can tell apart, at least 1 µs
-	Changes int        // of the level, to or from no signal included
-	// Merged counts the changes that another one within the same microsecond
-	// has undone or replaced.
+	Step    sim.Micros // between moments that the capture can distinguish, at least 1 µs
+	Changes int        // of the level, including to and from no signal
+	// Merged counts the changes undone or replaced within the same microsecond.
 	Merged int
-	// Torn is set where the capture breaks off within its last word, which was
-	// then left out.
+	// Torn says that the capture ended within its last word, which was left
+	// out.
 	Torn bool
 }
 
-// NewReader returns a reader of one wire. The name of the stream is for errors.
+// NewReader returns a reader of one wire. name is for errors.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	return &Reader{scan: newScanner(r, name), opts: opts, level: sim.Absent, emitted: sim.Absent, block: make([]sim.Sample, 0, blockSize)}
 }
 
 const blockSize = 4096
 
-// Summary returns what was read so far.
+// Summary returns the counts so far.
 func (r *Reader) Summary() Summary {
 	r.summary.Bytes = r.scan.bytes()
 	return r.summary
 }
 
 // Next returns the next samples, valid until the next call: one at time 0, one
-// at each change of the level ([sim.LevelLow], [sim.LevelHigh], absent where
-// there is no signal) and one at the last time of the dump. A change comes after
-// a sample of the old level, a step of the capture's time before it: the change
-// lies between the two. It returns io.EOF at the end, a [*syntaxError] or
-// [*WireError] for what cannot be read.
+// at each change of the level ([sim.LevelLow], [sim.LevelHigh], absent without
+// a signal) and one at the last time of the dump. A change is preceded by a
+// sample of the old level one time step earlier: the change lies between the
+// two. It returns io.EOF at the end, and a [*syntaxError] or a [*WireError] if
+// it cannot read the capture.
 func (r *Reader) Next() ([]sim.Sample, error) {
 	if r.done {
 		return nil, io.EOF
@@ -142,8 +141,8 @@ func (r *Reader) step() error {
 	return nil
 }
 
-// levels are the values of a bit (§18.2.1), and those which dumps of VHDL add:
-// weak low and high, and more ways to say "not known". 0 is no value.
+// levels are the values of a bit (§18.2.1), and those that VHDL dumps add: weak
+// low and high, and more forms of "unknown". 0 means not a level.
 var levels = [256]sim.PulseWidth{
 	'0': sim.LevelLow, 'l': sim.LevelLow, 'L': sim.LevelLow,
 	'1': sim.LevelHigh, 'h': sim.LevelHigh, 'H': sim.LevelHigh,
@@ -180,13 +179,13 @@ func (r *Reader) time() error {
 	return nil
 }
 
-// tear leaves out a word that the end of the stream has cut.
+// tear drops a word cut short by the end of the stream.
 func (r *Reader) tear() error {
 	r.summary.Torn = true
 	return io.EOF
 }
 
-// vector passes over "b0101 #", but takes a bit that is written that way.
+// vector skips "b0101 #", but takes a single bit written that way.
 func (r *Reader) vector() error {
 	s := &r.scan
 	single := len(s.token) == 2 && (s.token[0] == 'b' || s.token[0] == 'B')
@@ -203,16 +202,15 @@ func (r *Reader) vector() error {
 	return nil
 }
 
-// framing ends the keywords that begin with $dump. They frame values and, but
-// for $dumpoff, need nothing: the values tell.
+// framing lists the keywords that begin with $dump. They enclose values; only
+// $dumpoff means anything, as the values say the rest.
 var framing = []string{"vars", "all", "on", "off"}
 
 // extra are keywords, beside those of the standard, that some programs write
-// among the values. What they say up to their $end changes no level.
+// among the values. Their content up to $end changes no level.
 var extra = []string{"$comment", "$attrbegin", "$attrend", "$timezero"}
 
-// keyword passes over what changes no level, and over keywords that frame
-// values.
+// keyword handles a keyword: those that enclose values, and those to skip.
 func (r *Reader) keyword() error {
 	s := &r.scan
 	if what, ok := strings.CutPrefix(string(s.token), "$dump"); ok && slices.Contains(framing, what) {
@@ -241,21 +239,21 @@ func (r *Reader) change(level sim.PulseWidth) {
 		return
 	}
 	if r.off && level != level && r.within > 0 {
-		r.ends = true // the level of this instant was seen before the dump went off
+		r.ends = true // the level at this instant was seen before the dump was turned off
 		return
 	}
 	r.level, r.ends = level, false
 	r.within++
 }
 
-// same compares two levels; no signal is the same as no signal.
+// same compares two levels; two missing signals are equal.
 func same(a, b sim.PulseWidth) bool { return a == b || a != a && b != b }
 
-// settle emits the level that the present microsecond ended with, if it is new
-// or the first. The next one is at a later time.
+// settle emits the final level of the current microsecond if it is new or the
+// first. The next one is at a later time.
 func (r *Reader) settle(next sim.Micros) {
 	changed := !same(r.level, r.emitted)
-	if known := r.now - r.tick; changed && r.emitted == r.emitted && known > r.told {
+	if known := r.now - r.tick; changed && r.emitted == r.emitted && known > r.sampled {
 		r.emit(known, r.emitted)
 	}
 	if changed || r.now == 0 {
@@ -274,7 +272,7 @@ func (r *Reader) settle(next sim.Micros) {
 	}
 }
 
-// endSignal says that there is no signal right behind the present microsecond,
+// endSignal emits the end of the signal just after the current microsecond,
 // unless something else comes there.
 func (r *Reader) endSignal(next sim.Micros) {
 	r.level, r.ends = sim.Absent, false
@@ -286,16 +284,16 @@ func (r *Reader) endSignal(next sim.Micros) {
 
 func (r *Reader) emit(at sim.Micros, level sim.PulseWidth) {
 	r.block = append(r.block, sim.Sample{At: at, Channel: level, Armed: sim.Absent})
-	r.emitted, r.told = level, at
+	r.emitted, r.sampled = level, at
 }
 
-// finish emits the end of the capture.
+// finish emits the sample at the end of the capture.
 func (r *Reader) finish() ([]sim.Sample, error) {
 	if !r.hasTime {
 		return nil, r.scan.wrongAt(r.scan.here(), "the end of the file and no time", "a capture with times such as #120 after the declarations")
 	}
 	r.settle(r.now)
-	if r.now > r.told {
+	if r.now > r.sampled {
 		r.emit(r.now, r.level)
 	}
 	return r.block, nil

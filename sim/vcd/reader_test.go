@@ -271,7 +271,7 @@ func TestReaderErrors(t *testing.T) {
 		{"no declaration", "$timescale 1 us $end\n  hello", `wire.vcd:2:3: found "hello", want a declaration such as $timescale, $scope, $var or $enddefinitions`},
 		{"odd time scale", "$timescale 2 us $end", `wire.vcd:1:1: found $timescale "2 us", want 1, 10 or 100 with a unit: s, ms, us, ns, ps or fs`},
 		{"odd unit", "\n$timescale 1 min $end", `wire.vcd:2:1: found $timescale "1 min", want 1, 10 or 100 with a unit: s, ms, us, ns, ps or fs`},
-		{"no time scale", "$var wire 1 ! a $end $enddefinitions $end", "wire.vcd:1:22: found no $timescale before $enddefinitions, want one such as $timescale 1 us $end, or its unit told (--unit us)"},
+		{"no time scale", "$var wire 1 ! a $end $enddefinitions $end", "wire.vcd:1:22: found no $timescale before $enddefinitions, want one such as $timescale 1 us $end, or its unit given (--unit us)"},
 		{"a short variable", "$var wire 1 $end", "wire.vcd:1:1: found $var with 2 words, want $var TYPE SIZE CODE NAME $end"},
 		{"a scope without a name", "$scope $end", "wire.vcd:1:1: found $scope without a name, want $scope module NAME $end"},
 		{"no wire", "$timescale 1 us $end $var wire 8 ! a $end $enddefinitions $end #0", "wire.vcd: found no wire of one bit, want one"},

@@ -13,22 +13,22 @@ const (
 	maxToken   = 1 << 20
 )
 
-// scanner cuts a stream into tokens, which white space separates (§18.2).
+// scanner splits a stream into tokens at white space (§18.2).
 type scanner struct {
 	r    io.Reader
 	name string
 	buf  []byte
 	pos  int
 	end  int
-	err  error // why no more comes
+	err  error // why reading ended
 
-	begun     bool  // a byte-order mark has been looked for
+	begun     bool  // a byte-order mark has been skipped if there is one
 	offset    int64 // of buf[0] in the stream
 	line      int
 	lineBegin int64 // offset of the line's first byte
 	token     []byte
 	place     place // of the token
-	torn      bool  // the stream ended within the token or right behind it
+	torn      bool  // the stream ended within the token or right after it
 }
 
 // place is where a token begins, from 1.
@@ -82,7 +82,7 @@ func (s *scanner) next() error {
 	return nil
 }
 
-// byteOrderMark is what some programs write before text in UTF-8.
+// byteOrderMark may precede UTF-8 text.
 const byteOrderMark = "\ufeff"
 
 func (s *scanner) skipMark() {
@@ -93,10 +93,11 @@ func (s *scanner) skipMark() {
 	}
 }
 
-// isSpace reports the white space of the format; no other byte below it occurs.
+// isSpace reports white space of the format; no other byte up to a space
+// occurs.
 func isSpace(b byte) bool { return b <= ' ' }
 
-// fill reads more behind what was not consumed. It reports whether more came.
+// fill reads more after the unconsumed bytes. It reports whether any came.
 func (s *scanner) fill() bool {
 	if s.err != nil || s.end-s.pos > maxToken {
 		return false
@@ -125,13 +126,13 @@ func (s *scanner) failure() error {
 	return fmt.Errorf("%s:%d: %w", excerpt.Printable(s.name), s.line, s.err)
 }
 
-// bytes returns how many bytes were consumed.
+// bytes returns the number of bytes consumed.
 func (s *scanner) bytes() int64 { return s.offset + int64(s.pos) }
 
-// here is the place of what was not consumed.
+// here is the place of the next unconsumed byte.
 func (s *scanner) here() place { return place{s.line, int(s.bytes()-s.lineBegin) + 1} }
 
-// wrong makes the error for the token.
+// wrong returns the error for the token.
 func (s *scanner) wrong(found, want string) error { return s.wrongAt(s.place, found, want) }
 
 func (s *scanner) wrongAt(at place, found, want string) error {
@@ -141,8 +142,8 @@ func (s *scanner) wrongAt(at place, found, want string) error {
 // shown quotes the token for a message.
 func (s *scanner) shown() string { return excerpt.Quote(s.token) }
 
-// syntaxError is a place in a capture that cannot be read. Its texts are safe
-// to print.
+// syntaxError is a place in a capture that cannot be read. Its texts are
+// printable.
 type syntaxError struct {
 	File         string
 	Line, Column int // from 1, the column in bytes

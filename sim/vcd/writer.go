@@ -9,18 +9,17 @@ import (
 	"flicktally/sim"
 )
 
-// Signal is a wire to write. Pressed, or whatever the lane says, is high; with
-// ActiveLow it is low.
+// Signal is a wire to write. A pressed lane is high; with ActiveLow it is low.
 type Signal struct {
-	Name      string // white space in it comes out as _
+	Name      string // white space becomes _
 	Lane      sim.Lane
 	ActiveLow bool
 }
 
 // Write dumps signals from time 0 to end in steps of 1 µs. A last time closes
-// the dump, behind the last change, since readers measure a pulse only up to a
-// time that follows it: where a change falls on end it is end + 1 µs. A dump
-// holds no date, so that equal lanes give equal bytes.
+// the dump after the last change, since readers measure a pulse only up to a
+// later time: if a change falls on end, it is end + 1 µs. A dump contains no
+// date, so equal lanes give equal bytes.
 func Write(w io.Writer, module string, signals []Signal, end sim.Micros) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "$version flicktally $end\n$timescale 1 us $end\n$scope module %s $end\n", word(module))
@@ -72,8 +71,8 @@ func (s Signal) bit(pressed bool) byte {
 	return '0'
 }
 
-// code is the identifier of the i-th signal: printable characters from ! to ~
-// (§18.2.1).
+// code returns the identifier of the i-th signal: printable characters from !
+// to ~ (§18.2.1).
 func code(i int) string {
 	const first, count = '!', '~' - '!' + 1
 	text := string(rune(first + i%count))
@@ -83,7 +82,7 @@ func code(i int) string {
 	return text
 }
 
-// word makes one token of a name.
+// word turns a name into one token.
 func word(name string) string {
 	name = strings.Map(func(r rune) rune {
 		if r <= ' ' || r > '~' || r == '$' {

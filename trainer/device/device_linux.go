@@ -17,6 +17,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/joystick"
+	"flicktally/sim/problem"
 )
 
 // Now returns the time of the kernel's monotonic clock.
@@ -127,7 +128,7 @@ func (d *Device) beginEvents(f *os.File) error {
 // explainOpen says what to do about a device that cannot be opened.
 func explainOpen(path string, err error) error {
 	if errors.Is(err, fs.ErrPermission) {
-		return fmt.Errorf("%w\n  → the group that owns it may read it: see ls -l %s", err, excerpt.Printable(path))
+		return problem.Hinted(err, "the group that owns it may read it: see ls -l "+excerpt.Printable(path))
 	}
 	return err
 }

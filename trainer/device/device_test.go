@@ -16,6 +16,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/joystick"
+	"flicktally/sim/problem"
 )
 
 // event makes an event record as linux/input.h lays it out.
@@ -181,8 +182,8 @@ func TestNextAsksAfterDroppedRecords(t *testing.T) {
 func TestOpenErrors(t *testing.T) {
 	_, err := Open(filepath.Join(t.TempDir(), "event99"))
 	require.ErrorIs(t, err, os.ErrNotExist)
-	require.ErrorContains(t, explainOpen("/dev/input/event3", &os.PathError{Op: "open", Path: "/dev/input/event3", Err: unix.EACCES}),
-		"open /dev/input/event3: permission denied\n  → the group that owns it may read it")
+	require.Equal(t, "open /dev/input/event3: permission denied\n  → the group that owns it may read it: see ls -l /dev/input/event3",
+		problem.Explain(explainOpen("/dev/input/event3", &os.PathError{Op: "open", Path: "/dev/input/event3", Err: unix.EACCES})))
 	all, err := list(t.TempDir())
 	require.NoError(t, err)
 	require.Empty(t, all)

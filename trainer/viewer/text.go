@@ -132,7 +132,7 @@ func (v *view) pressText(p sim.Press) string {
 		held = "held " + held
 	}
 	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
-	if margin := tell.Margin(v.log.Replay.Window, p); margin != "-" {
+	if margin := tell.Margin(v.log.Replay, p); margin != "-" {
 		text += ", " + margin
 	}
 	if hand := tell.ByHand(v.log.Replay, p); hand != "-" {

@@ -3,6 +3,7 @@ package session
 import (
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"unsafe"
 
@@ -68,3 +69,10 @@ func setSerial(handle windows.Handle, baud uint32) error {
 		ReadIntervalTimeout: ever, ReadTotalTimeoutMultiplier: ever, ReadTotalTimeoutConstant: 200,
 	})
 }
+
+// IsSerialPort reports whether a name is that of a serial port.
+func IsSerialPort(name string) bool {
+	return serialPort.MatchString(strings.TrimPrefix(name, `\\.\`))
+}
+
+var serialPort = regexp.MustCompile(`(?i)^COM[1-9][0-9]*$`)

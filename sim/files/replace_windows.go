@@ -1,4 +1,4 @@
-package main
+package files
 
 import (
 	"errors"
@@ -7,15 +7,13 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"regexp"
-	"strings"
 
 	"golang.org/x/sys/windows"
 )
 
-// replaceFile puts a whole file in place at once, which is written beside it
+// replace puts a whole file in place at once, which is written beside it
 // first. Where somebody ends the program meanwhile, that is removed.
-func replaceFile(path string, write func(io.Writer) error) error {
+func replace(path string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.Base(path)) {
 		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
 	}
@@ -33,7 +31,7 @@ func replaceFile(path string, write func(io.Writer) error) error {
 		case <-signals:
 			file.Close()
 			_ = os.Remove(file.Name()) // the program ends, and nobody would hear of it
-			os.Exit(exitFailed)
+			os.Exit(1)
 		case <-done:
 		}
 	}()
@@ -58,10 +56,3 @@ func rename(from, to string) error {
 	}
 	return err
 }
-
-// isSerialPort reports whether a name is that of a serial port.
-func isSerialPort(name string) bool {
-	return serialPort.MatchString(strings.TrimPrefix(name, `\\.\`))
-}
-
-var serialPort = regexp.MustCompile(`(?i)^COM[1-9][0-9]*$`)

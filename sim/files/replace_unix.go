@@ -1,6 +1,6 @@
 //go:build !windows
 
-package main
+package files
 
 import (
 	"errors"
@@ -13,9 +13,9 @@ import (
 	"github.com/google/renameio/v2"
 )
 
-// replaceFile puts a whole file in place at once, which is written beside it
+// replace puts a whole file in place at once, which is written beside it
 // first. An error of the system leaves out the name of that.
-func replaceFile(path string, write func(io.Writer) error) error {
+func replace(path string, write func(io.Writer) error) error {
 	signals, done := make(chan os.Signal, 1), make(chan struct{})
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
@@ -60,7 +60,3 @@ func nameless(err error) error {
 	}
 	return err
 }
-
-// isSerialPort reports whether a name is that of a serial port. Here ports are files
-// that tell it themselves.
-func isSerialPort(string) bool { return false }

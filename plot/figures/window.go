@@ -1,0 +1,87 @@
+package figures
+
+import (
+	"fmt"
+
+	"flicktally/plot"
+	"flicktally/sim"
+	"flicktally/sim/fit"
+)
+
+const windowNote = "Measured at the bench; other cameras, and this one at another temperature or supply, may differ."
+
+// Window draws the trials and the curve of one threshold.
+func Window(w fit.Window, name fit.ThresholdName, look plot.Look) (*plot.Chart, error) {
+	set, err := windowCurves(w, name)
+	if err != nil {
+		return nil, err
+	}
+	look.Notes = []string{windowNote}
+	return plot.Curves(set, look)
+}
+
+// windowCurves describes the chart of one threshold: the trials within a factor
+// of three, what they say, the range.
+func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
+	threshold, answer := w.MinPress, "the camera does something"
+	if name == fit.NameLongPress {
+		threshold, answer = w.LongPress, "a press that does something is long"
+	}
+	if _, err := threshold.ForRig(); err != nil {
+		return plot.CurveSet{}, fmt.Errorf("cannot draw %s: %w", name, err)
+	}
+	trials := plot.Curve{Name: "trials"}
+	low, high := threshold.Range.Low, threshold.Range.High
+	for _, t := range w.Trials {
+		if t.Hold < threshold.Best/3 || t.Hold > 3*threshold.Best || name == fit.NameLongPress && t.Outcome == fit.Nothing {
+			continue
+		}
+		y := 0.0
+		if name.Reached(t.Outcome) {
+			y = 1
+		}
+		trials.Points = append(trials.Points, plot.Measured{X: float64(t.Hold), Y: y, Low: y, High: y})
+		low, high = min(low, t.Hold), max(high, t.Hold)
+	}
+	room := (high - low) / 10
+	low, high = max(0, low-room), high+room
+	set := plot.CurveSet{
+		Title:    fmt.Sprintf("%s: %s", name, threshold.RangeText()),
+		Subtitle: w.Evidence(threshold),
+		X:        plot.Axis{Label: "hold", Scale: plot.HoldScale, Min: float64(low), Max: float64(high)},
+		Y:        plot.Axis{Label: "chance that " + answer, Scale: plot.PercentScale, Min: -0.05, Max: 1.05},
+		Markers:  []plot.Marker{{Name: string(name), X: float64(threshold.Range.Low), To: float64(threshold.Range.High)}},
+	}
+	set.Curves = append(set.Curves, responseCurve(threshold, w.Options.Confidence, low, high))
+	if threshold.Curve != nil {
+		set.Curves = append(set.Curves, likelihoodCurve(w.Options.Shape, threshold.Curve, low, high))
+	}
+	set.Curves = append(set.Curves, trials)
+	return set, nil
+}
+
+// curveSteps is how finely a curve is drawn.
+const curveSteps = 300
+
+// responseCurve draws what the trials tell of the response, with its pointwise
+// band.
+func responseCurve(t fit.Threshold, confidence float64, low, high sim.Micros) plot.Curve {
+	curve := plot.Curve{Name: fmt.Sprintf("as far as the trials tell, with its %g %% band", 100*confidence)}
+	for i := range sim.Micros(curveSteps + 1) {
+		hold := low + (high-low)*i/curveSteps
+		chance, band := t.ResponseAt(hold, confidence)
+		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: chance})
+		curve.Band = append(curve.Band, plot.Spread{X: float64(hold), Low: band.Low, High: band.High})
+	}
+	return curve
+}
+
+// likelihoodCurve draws the curve of maximum likelihood.
+func likelihoodCurve(shape fit.Shape, c *fit.Curve, low, high sim.Micros) plot.Curve {
+	curve := plot.Curve{Name: fmt.Sprintf("maximum likelihood, %s", shape)}
+	for i := range sim.Micros(curveSteps + 1) {
+		hold := low + (high-low)*i/curveSteps
+		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: c.Response(hold.Seconds())})
+	}
+	return curve
+}

@@ -1,0 +1,142 @@
+// Package files reads and writes the files that a person names. What was read is
+// never written over, whatever is forced, and two outputs are never one file; a
+// result is written whole or not at all. The usual way:
+//
+//	desk := files.NewDesk(os.Stdout)
+//	err := desk.Check(outputs, changed) // before any work
+//	file, size, err := desk.Open(path)
+//	err = desk.Write(path, force, write)
+//
+// Files are compared as the system does, so that links and other spellings of a
+// name lead nowhere else.
+package files
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+
+	"flicktally/sim/problem"
+)
+
+// Desk knows the files that a program has read. It may be used by several
+// goroutines.
+type Desk struct {
+	standardOutput io.Writer
+
+	mu   sync.Mutex
+	read []os.FileInfo
+}
+
+// NewDesk returns a desk that has read nothing; an [Output] of the name "-" goes to
+// standard output.
+func NewDesk(standardOutput io.Writer) *Desk { return &Desk{standardOutput: standardOutput} }
+
+// Reads notes that a file is read.
+func (d *Desk) Reads(path string) {
+	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		d.read = append(d.read, info)
+	}
+}
+
+// ReadsAll notes that a file is read, or every file of a folder.
+func (d *Desk) ReadsAll(path string) {
+	_ = filepath.WalkDir(path, func(name string, _ fs.DirEntry, _ error) error {
+		d.Reads(name)
+		return nil // who reads it says what is wrong
+	})
+}
+
+// Open opens a file to read it, and tells its size in bytes. It refuses a folder,
+// which would open and fail later with less to say.
+func (d *Desk) Open(path string) (*os.File, int64, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, 0, err
+	}
+	d.Reads(path)
+	info, err := file.Stat()
+	if err == nil && info.IsDir() {
+		err = fmt.Errorf("%s is a folder, want a file", path)
+	}
+	if err != nil {
+		file.Close()
+		return nil, 0, err
+	}
+	return file, info.Size(), nil
+}
+
+// Stat tells of a file. The system's error is that of opening it, on every system.
+func Stat(path string) (os.FileInfo, error) {
+	info, err := os.Stat(path)
+	var place *fs.PathError
+	if errors.As(err, &place) {
+		err = &fs.PathError{Op: "open", Path: place.Path, Err: place.Err}
+	}
+	return info, err
+}
+
+// Check refuses outputs that are among what is read, and two that are one file;
+// changed are files that are read and then written.
+func (d *Desk) Check(outputs, changed []string) error {
+	for _, path := range outputs {
+		if err := d.refuse(path); err != nil {
+			return err
+		}
+	}
+	return distinct(slices.Concat(outputs, changed))
+}
+
+// refuse returns an error where a file is one that is read.
+func (d *Desk) refuse(path string) error {
+	there, err := os.Stat(path)
+	if err != nil {
+		return nil
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if slices.ContainsFunc(d.read, func(read os.FileInfo) bool { return os.SameFile(read, there) }) {
+		return problem.WrongUsage(fmt.Errorf("found %s among what is read, want another file to write", path))
+	}
+	return nil
+}
+
+// distinct refuses two outputs that are one file.
+func distinct(outputs []string) error {
+	for i, path := range outputs {
+		if slices.ContainsFunc(outputs[:i], func(other string) bool { return sameFile(path, other) }) {
+			return problem.WrongUsage(fmt.Errorf("found %s as two outputs, want a file for each", path))
+		}
+	}
+	return nil
+}
+
+// sameFile reports whether two names are of one file, whether it is there or not.
+func sameFile(a, b string) bool {
+	there, err := os.Stat(a)
+	other, otherErr := os.Stat(b)
+	if err == nil && otherErr == nil {
+		return os.SameFile(there, other)
+	}
+	return whole(a) == whole(b)
+}
+
+// whole spells the name of a file that need not be there in one way.
+func whole(path string) string {
+	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if err != nil {
+		folder = filepath.Dir(path)
+	}
+	name, err := filepath.Abs(filepath.Join(folder, filepath.Base(path)))
+	if err != nil {
+		return path
+	}
+	return name
+}

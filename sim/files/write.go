@@ -1,0 +1,108 @@
+package files
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"flicktally/sim/problem"
+)
+
+// Output is a result that goes into a file; "-" is standard output.
+type Output struct {
+	Path  string
+	Write func(io.Writer) error
+}
+
+// Write writes a result into a file: whole or not at all, and over a file that is
+// there only if forced.
+func (d *Desk) Write(path string, force bool, write func(io.Writer) error) error {
+	return d.WriteAll([]Output{{path, write}}, force)
+}
+
+// WriteAll writes results into files in their order, each whole or not at all;
+// none if one of them is there and may not be written over.
+func (d *Desk) WriteAll(outputs []Output, force bool) error {
+	paths := make([]string, len(outputs))
+	for i, o := range outputs {
+		paths[i] = o.Path
+	}
+	if err := distinct(paths); err != nil {
+		return err
+	}
+	for _, path := range paths {
+		if err := d.MayWrite(path, force); err != nil {
+			return err
+		}
+	}
+	for _, o := range outputs {
+		if o.Path == "-" {
+			if err := o.Write(d.standardOutput); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := replace(o.Path, d.wholly(o, force)); err != nil {
+			if problem.IsMarked(err) { // it is about what was to be written
+				return err
+			}
+			return fmt.Errorf("cannot write %s: %w", o.Path, err)
+		}
+	}
+	return nil
+}
+
+// wholly returns what writes all of a result. Its last look is for a file that
+// came there meanwhile.
+func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
+	return func(w io.Writer) error {
+		buffer := bufio.NewWriterSize(w, 64<<10)
+		if err := o.Write(buffer); err != nil {
+			return err
+		}
+		if err := buffer.Flush(); err != nil {
+			return err
+		}
+		return d.MayWrite(o.Path, force)
+	}
+}
+
+// MayWrite refuses a file that is there already, unless forced, and what is no
+// file, such as a device, or was read, always. A link that is there is replaced,
+// not followed.
+func (d *Desk) MayWrite(path string, force bool) error {
+	if path == "-" {
+		return nil
+	}
+	if err := d.refuse(path); err != nil {
+		return err
+	}
+	there, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("cannot write %s: %w", path, err)
+	case there.Mode().Type()&^fs.ModeSymlink != 0:
+		return fmt.Errorf("found %s, which is no plain file, want the name of one", path)
+	case force:
+		return nil
+	default:
+		return problem.Hinted(fmt.Errorf("found %s there already, want a new file", path), "--force writes over it")
+	}
+}
+
+// Edit replaces a file with its edited content, where a link leads to it.
+func Edit(path string, content []byte) error {
+	if file, err := filepath.EvalSymlinks(path); err == nil {
+		path = file
+	}
+	return replace(path, func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
+}

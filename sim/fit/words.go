@@ -1,0 +1,66 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"flicktally/sim"
+)
+
+// RangeText tells the range of the threshold.
+func (t Threshold) RangeText() string {
+	switch {
+	case t.Falls:
+		return "not told"
+	case t.Open() && t.Range.Low == 0:
+		return "not known yet"
+	case t.Open():
+		return "more than " + t.Range.Low.Rounded()
+	case t.Range.Low == 0:
+		return "at most " + t.Range.High.Rounded()
+	default:
+		return t.Range.Rounded()
+	}
+}
+
+// BestText tells its most likely value, "-" where it is not known.
+func (t Threshold) BestText() string {
+	if t.Best == sim.Never {
+		return "-"
+	}
+	return t.Best.Rounded()
+}
+
+// Evidence tells where a range comes from.
+func (w Window) Evidence(t Threshold) string {
+	percent := fmt.Sprintf("%g %%", 100*w.Options.Confidence)
+	switch {
+	case t.Falls:
+		return "longer holds reach it no more often"
+	case t.Open() && t.Range.Low == 0:
+		return "no trial tells"
+	case t.Open() || t.Bracket.Low == 0 && t.Agree:
+		return percent + "; not bracketed yet"
+	case t.Agree:
+		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket.Rounded())
+	default:
+		return fmt.Sprintf("%s; jitters by about %s (SD)", percent, t.Jitter.Rounded())
+	}
+}
+
+// SecondOpinion tells what other methods make of the same trials, "" where
+// they make nothing.
+func (w Window) SecondOpinion(t Threshold) string {
+	if t.Curve == nil {
+		return ""
+	}
+	at, se := t.Curve.Threshold()
+	text := fmt.Sprintf("%s by maximum likelihood, %s curve: %s ± %s, spread %s",
+		t.Name, w.Options.Shape, inSeconds(at), inSeconds(se), inSeconds(t.Curve.Spread()))
+	if at, se, ok := SpearmanKarber(t.Curve.Doses()); ok {
+		text += fmt.Sprintf("; without a curve (Spearman-Kärber): %s ± %s", inSeconds(at), inSeconds(se))
+	}
+	return text
+}
+
+func inSeconds(s float64) string { return sim.Micros(math.Round(s * 1e6)).Rounded() }

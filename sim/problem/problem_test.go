@@ -1,0 +1,48 @@
+package problem_test
+
+import (
+	"errors"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim/problem"
+)
+
+// shown is an error with a place that it shows itself.
+type shown struct{}
+
+func (shown) Error() string   { return "heron.toml:3:1: found a, want b" }
+func (shown) Explain() string { return "found a, want b\n  at heron.toml:3:1, which reads: »a" }
+
+func TestExplain(t *testing.T) {
+	plain := errors.New("found a, want b")
+	for name, test := range map[string]struct {
+		err  error
+		kind any
+		want string
+	}{
+		"as it is":            {plain, problem.Failed, "found a, want b"},
+		"a hint":              {problem.WrongUsage(plain, "try c"), problem.Usage, "found a, want b\n  → try c"},
+		"hints in order":      {problem.CannotRead(plain, "try c", "try d"), problem.Unreadable, "found a, want b\n  → try c\n  → try d"},
+		"the cause's first":   {problem.WrongUsage(problem.Hinted(plain, "try c"), "try d"), problem.Usage, "found a, want b\n  → try c\n  → try d"},
+		"a hint keeps kind":   {problem.Hinted(problem.CannotRead(plain), "try c"), problem.Unreadable, "found a, want b\n  → try c"},
+		"within another":      {fmt.Errorf("cannot fly: %w", problem.Hinted(plain, "try c")), problem.Failed, "cannot fly: found a, want b\n  → try c"},
+		"a place":             {errors.New("heron.toml:3:1: found a, want b"), problem.Failed, "found a, want b\n  at heron.toml:3:1"},
+		"a place that shows":  {problem.WrongUsage(shown{}, "try c"), problem.Usage, "found a, want b\n  at heron.toml:3:1, which reads: »a\n  → try c"},
+		"one of several":      {errors.Join(plain, problem.CannotRead(plain, "try c")), problem.Unreadable, "found a, want b\nfound a, want b\n  → try c"},
+		"a time is no place":  {errors.New("at 0:12 nothing came"), problem.Failed, "at 0:12 nothing came"},
+		"a hint within shown": {fmt.Errorf("cannot fly: %w", problem.WrongUsage(shown{})), problem.Usage, "found a, want b\n  at heron.toml:3:1, which reads: »a"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.Equal(t, test.want, problem.Explain(test.err))
+			require.Equal(t, test.kind, problem.KindOf(test.err))
+		})
+	}
+}
+
+func TestIsMarked(t *testing.T) {
+	require.False(t, problem.IsMarked(errors.New("a")))
+	require.True(t, problem.IsMarked(fmt.Errorf("b: %w", problem.Hinted(errors.New("a"), "c"))))
+}
