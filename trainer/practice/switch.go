@@ -49,7 +49,7 @@ func newInput(s Switch, setup trainer.Setup) input {
 		spec:       setup.Rig.Switch,
 		hand:       sim.NewSelector(setup.Rig.Switch, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold}),
 		resolution: setup.Resolution, measured: "as given",
-		everyMove:  setup.Rig.OneShot.Trigger == sim.TriggerBoth,
+		everyMove: setup.Rig.OneShot.Trigger == sim.TriggerBoth,
 	}
 	if !in.device {
 		in.name = "keyboard"
