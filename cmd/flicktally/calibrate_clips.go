@@ -74,7 +74,7 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 	var known []fit.Known
 	found := flight.FoundWindow(flights)
 	for _, of := range found {
-		if of.Tells() {
+		if of.Narrowed() {
 			known = append(known, fit.Known{Name: fit.ThresholdName(of.Name), Range: of.Range})
 		}
 	}

@@ -78,7 +78,7 @@ func newDemo(a *app) *cobra.Command {
 				return err
 			}
 			fmt.Fprint(a.talk.out, demoStory)
-			a.talk.Flights(flights)
+			a.talk.Flights(flights, false)
 			fmt.Fprint(a.talk.out, demoMoral)
 			return nil
 		},

@@ -219,7 +219,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.Flights(flights)
+		a.talk.Flights(flights, true)
 	}
 	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }

@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"io/fs"
 	"net"
-	"os"
 	"strconv"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/live/session"
 	"flicktally/sim/problem"
 )
@@ -95,7 +95,7 @@ func (a *app) openPath(path string, f *liveFlags, opts session.Options) (session
 		return session.Serial(path, f.baud, opts), nil
 	}
 	a.files.Reads(path)
-	info, err := os.Stat(path)
+	info, err := files.Stat(path)
 	switch {
 	case err != nil:
 		return session.Input{}, problem.CannotRead(fmt.Errorf("cannot read the source: %w", err))

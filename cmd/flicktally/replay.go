@@ -15,6 +15,7 @@ type replayFlags struct {
 	logFlags
 	seen      seenFlags
 	asJSON    bool
+	full      bool
 	check     bool
 	shortTake durationFlag
 }
@@ -25,8 +26,9 @@ func newReplay(a *app) *cobra.Command {
 		Use:   "replay LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
-line, camera. It prints every flick with its hold and what became of it, every
-take, armed time that was not recorded, and findings with what to do.
+line, camera. It prints what became of the flicks, the takes, armed time that was
+not recorded, and findings with what to do. More than five flicks or takes are
+summed up; --full lists each, with its hold.
 
 A LOG of "-" is standard input. With --check the exit code is 4 when a flick
 failed: it did not toggle, or its toggle is doubtful.
@@ -55,6 +57,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
 	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	flags.BoolVar(&f.full, "full", false, "list every flick and take, and tell how every byte was read")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 
@@ -74,7 +77,7 @@ func (a *app) replay(paths []string, f *replayFlags) error {
 		a.talk.tellOddities(flights)
 		err = export.Replays(a.talk.out, flights)
 	} else {
-		a.talk.Flights(flights)
+		a.talk.Flights(flights, f.full)
 	}
 	if err == nil && f.check && anyFailed(flights) {
 		return errFlickFailed

@@ -222,7 +222,7 @@ var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, erro
 func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
 	kinds := []string{"days"}
-	if s.Camera.Told() {
+	if s.Camera.Learned() {
 		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
 		kinds = append(kinds, "window")
 	}
@@ -273,7 +273,7 @@ func (a *app) addPractice(s *season.Season, data string) error {
 
 // writeLearned puts the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
-	if !s.Camera.Told() {
+	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
 	var known []fit.Known

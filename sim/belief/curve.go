@@ -78,7 +78,7 @@ func (c *curve) stretches(end sim.Micros, total float64) []stretch {
 	slices.Sort(moments)
 	moments = slices.Compact(moments)
 	var (
-		all          []stretch
+		all          = make([]stretch, 0, len(moments))
 		value, slope lights
 		last         sim.Micros
 	)

@@ -144,7 +144,7 @@ func (e *engine) result(found *outcome, i int) *Result {
 	r.ends = inOrder(r.ends)
 	if n := len(plan.replay.Presses); n > 0 && plan.replay.Presses[n-1].Open() {
 		last := found.verdicts[i][n-1]
-		r.inHand = last[sim.VerdictOpen] + last[sim.VerdictLong] + last[sim.VerdictIgnored]
+		r.inHand = last.of(sim.VerdictOpen) + last.of(sim.VerdictLong) + last.of(sim.VerdictIgnored)
 	}
 	r.stretches = found.curves[i].stretches(plan.replay.End, 1)
 	return r
@@ -212,16 +212,15 @@ func (e *engine) showUndoubted(r *Result, i int) {
 
 // markPresses tells how sure each verdict is, and the chance of recording where
 // something is open.
-func (e *engine) markPresses(r *Result, verdicts []map[sim.Verdict]float64) {
-	u := newUnknowns(r.Replay)
-	open := e.seen || !u.none()
+func (e *engine) markPresses(r *Result, verdicts []verdictShares) {
+	open := e.seen || !allKnown(r.Replay.Rig.Camera)
 	for i := range r.Replay.Presses {
 		p := &r.Replay.Presses[i]
 		p.Doubtful = false
 		if p.Verdict == sim.VerdictUnknown {
 			continue
 		}
-		p.Chance = round(verdicts[i][p.Verdict])
+		p.Chance = round(verdicts[i].of(p.Verdict))
 		p.Doubtful = p.Chance < certainFrom
 		open = open || p.Doubtful
 	}

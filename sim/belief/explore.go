@@ -61,7 +61,12 @@ func withWidth(i sim.Interval) sim.Interval {
 }
 
 // none reports whether all is known.
-func (u *unknowns) none() bool { return u.minKnown && u.longKnown && len(u.starts) == 1 }
+func (u *unknowns) none() bool { return allKnown(u.spec) }
+
+// allKnown reports whether thresholds and start are known.
+func allKnown(c sim.CameraSpec) bool {
+	return c.MinPress.Exact() && c.LongPress.Exact() && c.Start != sim.StartUnknown
+}
 
 // explore yields every cell once.
 func (u *unknowns) explore(yield func(*cell)) error {

@@ -23,13 +23,17 @@ type passes struct {
 }
 
 func newPasses(t *trellis) *passes {
-	p := &passes{}
-	most := 1
+	p := &passes{forward: make([][]float64, 0, len(t.steps)+1)}
+	most, all := 1, 1
 	for i := range t.steps {
-		p.forward = append(p.forward, make([]float64, t.steps[i].nodes))
-		most = max(most, t.steps[i].nodes)
+		most, all = max(most, t.steps[i].nodes), all+t.steps[i].nodes
 	}
-	p.forward = append(p.forward, make([]float64, 1))
+	weights := make([]float64, all)
+	for i := range t.steps {
+		p.forward = append(p.forward, weights[:t.steps[i].nodes])
+		weights = weights[t.steps[i].nodes:]
+	}
+	p.forward = append(p.forward, weights)
 	p.after, p.before = make([]float64, most), make([]float64, most)
 	return p
 }

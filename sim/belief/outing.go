@@ -68,6 +68,7 @@ func newFlightPlan(replay *sim.Replay, seen []Glance) *flightPlan {
 		ends = append(ends, p.Down)
 	}
 	ends = append(ends, replay.End)
+	f.sections = make([]section, 0, len(ends))
 	from := sim.Micros(0)
 	for i, to := range ends {
 		s := section{from: from, to: to, last: i == len(ends)-1}

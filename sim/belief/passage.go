@@ -19,9 +19,8 @@ type passage struct {
 	began     sim.Micros // when the running take began; 0 where before the section
 }
 
-// passages returns the ways of a camera through a section.
-func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []passage {
-	var all []passage
+// passages adds the ways of a camera through a section.
+func (b *builder) passages(all []passage, camera *sim.Camera, f *flightPlan, s *section) []passage {
 	for _, x := range b.fatesIn(f, camera.State()) {
 		if len(b.longs) == 1 || !asksLong(f.spec, x) {
 			p := b.run(camera, s, x, 0)
@@ -114,10 +113,10 @@ func (b *builder) moved(p passage, to int) passage {
 
 // run lets a camera go through a section.
 func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
-	var record sim.Record
-	c := camera.Resume(b.step.plan.spec, b.window(at), &record)
+	b.record.Clear()
+	c := camera.Resume(b.step.plan.spec, b.window(at), &b.record)
 	c.Suppose(supposed[x])
-	p := b.through(&c, &record, s, at)
+	p := b.through(&c, s, at)
 	w := &b.trellis.ways[p.way]
 	p.fate, w.before = x, placeOf(camera.State())
 	if down, waits := camera.Waiting(); waits && w.verdict == sim.VerdictDouble {
@@ -127,37 +126,36 @@ func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	return p
 }
 
-// through lets a camera go on to the end of a section, and notes what it did.
-func (b *builder) through(c *sim.Camera, record *sim.Record, s *section, at int) passage {
+// through lets a camera go on to the end of a section, and notes what it did: the
+// camera's record is the builder's.
+func (b *builder) through(c *sim.Camera, s *section, at int) passage {
+	record := &b.record
 	c.RunUntil(s.edges, s.to*finer)
 	began, recording := c.TakeStart()
 	if s.last {
 		c.Finish(s.to * finer)
 	}
-	p := passage{ended: record.Takes, recording: recording && !s.last, began: began, way: int32(len(b.trellis.ways))}
+	p := passage{recording: recording && !s.last, began: began, way: int32(len(b.trellis.ways))}
+	if b.card != nil {
+		p.ended = slices.Clone(record.Takes)
+	}
 	w := way{step: int32(len(b.trellis.steps)), before: -1, takes: len(record.Takes)}
 	if len(record.Presses) > 0 {
 		w.verdict = record.Presses[0].Verdict
 	}
 	window := b.window(at)
-	for _, change := range record.States {
-		moment := momentOf(change.At, window)
-		w.changes = append(w.changes, changeTo(moment, change.State))
+	changes := make([]change, 0, 8)
+	for _, c := range record.States {
+		moment := momentOf(c.At, window)
+		changes = append(changes, change{moment, c.State})
 		w.moves = w.moves || moment.axis == alongLong
 	}
+	w.changes = b.changes.keep(changes)
 	b.trellis.ways = append(b.trellis.ways, w)
 	present := c.Present()
-	to, known := b.nextAt[present]
-	if !known {
-		to = int32(len(b.next))
-		b.nextAt[present] = to
-		b.next = append(b.next, present)
-	}
-	p.to = to
+	p.to, _ = b.next.place(&present)
 	return p
 }
-
-func changeTo(at moment, state sim.State) change { return change{at, state} }
 
 // weigh returns the chance of what was seen in a section, where the camera was
 // in a state and did what a way says.

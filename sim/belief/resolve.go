@@ -98,7 +98,7 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 		return resolveDoubt(points, o)
 	}
 	seen := Observations{o.Flights[0].Seen, o.Clips, o.ClipError}
-	if seen.None() && allKnown(first) {
+	if seen.None() && nothingOpen(first) {
 		return []*Result{certain(first)}, nil
 	}
 	r, err := resolve(exactCells(points), first, seen)
@@ -112,11 +112,10 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 // points are worth looking at.
 func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
 
-// allKnown reports whether nothing is open that the camera's doings depend on,
+// nothingOpen reports whether nothing is open that the camera's doings depend on,
 // so that the replay's own are all there can be.
-func allKnown(replay *sim.Replay) bool {
-	c := replay.Rig.Camera
-	return c.MinPress.Exact() && c.LongPress.Exact() && c.Start != sim.StartUnknown && replay.Window == c.Window()
+func nothingOpen(replay *sim.Replay) bool {
+	return allKnown(replay.Rig.Camera) && replay.Window == replay.Rig.Camera.Window()
 }
 
 // certain is what is known of a flight of which all is known: what resolve finds

@@ -74,16 +74,20 @@ type builder struct {
 
 	cameras []sim.Camera // in which the nodes are
 	nodes   []node
-	index   map[node]int32
 	bounds  []float64 // the most that each node can weigh, beside the best
 	step    step
+	common  []edge // of the step, for all points of long_press
 	most    [8]float64
-	next    []sim.Camera
-	nextAt  map[sim.Camera]int32
-	added   []node
+	next    distinct[sim.Camera]
+	added   distinct[node]
 	reached []float64
+	places  []int32
+	fates   []fate
 	found   [][]passage
 	options []option
+	record  sim.Record // of one passage
+	changes packed[change]
+	edges   packed[edge]
 }
 
 // node is a camera and a place in the list.
@@ -102,6 +106,11 @@ const (
 // buildTrellis makes the trellis for the points [from, to) of min_press.
 func buildTrellis(e evidence, from, to int) *trellis {
 	b := &builder{evidence: e, from: from, to: to, nodes: []node{{0, newSpot()}}, bounds: []float64{1}, cameras: []sim.Camera{{}}}
+	const waysOfPress = 4
+	for _, f := range e.plans {
+		b.trellis.steps = slices.Grow(b.trellis.steps, len(f.sections)+1)
+		b.trellis.ways = slices.Grow(b.trellis.ways, waysOfPress*len(f.sections))
+	}
 	for i, f := range e.plans {
 		b.begin(f)
 		for k := range f.sections[1:] {
@@ -114,9 +123,11 @@ func buildTrellis(e evidence, from, to int) *trellis {
 
 func (b *builder) open(plan *flightPlan, at *section) {
 	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
+	b.common = b.common[:0]
 	b.most = *certainly
-	b.next, b.nextAt, b.added, b.reached = nil, map[sim.Camera]int32{}, nil, nil
-	b.index = map[node]int32{}
+	b.next.clear()
+	b.added.clear()
+	b.reached = b.reached[:0]
 }
 
 // begin starts a flight in each of the states that it can start in.
@@ -126,9 +137,9 @@ func (b *builder) begin(f *flightPlan) {
 	for i, start := range f.starts {
 		spec := f.spec
 		spec.Start = start
-		var record sim.Record
-		camera := sim.NewCamera(spec, b.window(0), false, &record)
-		p := b.through(&camera, &record, &f.sections[0], 0)
+		b.record.Clear()
+		camera := sim.NewCamera(spec, b.window(0), false, &b.record)
+		p := b.through(&camera, &f.sections[0], 0)
 		p.fate, p.long = fate(i), -1
 		p.weight = b.weigh(f.sections[0].seen, &b.trellis.ways[p.way], sim.State(start), 0) / float64(len(f.starts))
 		for from := range b.nodes {
@@ -168,7 +179,7 @@ func (b *builder) end(f *flightPlan, last bool) {
 		}
 		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
 	}
-	b.next = []sim.Camera{{}}
+	b.next.place(&sim.Camera{})
 	b.close()
 }
 
@@ -177,9 +188,11 @@ func (b *builder) pass(f *flightPlan, i int) {
 	s := &f.sections[i]
 	b.open(f, s)
 	b.most = s.most(b.from, b.to, b.doubt.Ignored)
-	b.found = make([][]passage, len(b.cameras))
+	for len(b.found) < len(b.cameras) {
+		b.found = append(b.found, nil)
+	}
 	for i := range b.cameras {
-		b.found[i] = b.passages(&b.cameras[i], f, s)
+		b.found[i] = b.passages(b.found[i][:0], &b.cameras[i], f, s)
 	}
 	for i := range b.nodes {
 		for _, p := range b.found[b.nodes[i].camera] {
@@ -191,14 +204,14 @@ func (b *builder) pass(f *flightPlan, i int) {
 
 // fatesIn returns what may become of a press of a camera.
 func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
-	all := []fate{plain}
+	b.fates = append(b.fates[:0], plain)
 	switch {
 	case state.Accepts():
-		all = []fate{short, toggles, long, ignored}
+		b.fates = append(b.fates[:0], short, toggles, long, ignored)
 	case state == sim.StateOff && f.spec.WakePress != sim.Never:
-		all = []fate{wakes, staysOff}
+		b.fates = append(b.fates[:0], wakes, staysOff)
 	}
-	return slices.DeleteFunc(all, func(x fate) bool { return b.most[x] == 0 })
+	return slices.DeleteFunc(b.fates, func(x fate) bool { return b.most[x] == 0 })
 }
 
 // follow takes a passage from a node, with all that the list makes of it.
@@ -253,11 +266,9 @@ func (b *builder) list(p passage, at spot) []option {
 
 // add notes an edge to a node, for one point of long_press or for all.
 func (b *builder) add(e edge, to node, long int) {
-	at, known := b.index[to]
-	if !known {
-		at = int32(len(b.added))
-		b.index[to] = at
-		b.added, b.reached = append(b.added, to), append(b.reached, 0)
+	at, added := b.added.place(&to)
+	if added {
+		b.reached = append(b.reached, 0)
 	}
 	e.to = at
 	chance := 1.0
@@ -266,7 +277,7 @@ func (b *builder) add(e edge, to node, long int) {
 	}
 	b.reached[at] = max(b.reached[at], b.bounds[e.from]*chance*e.weight)
 	if long < 0 {
-		b.step.common = append(b.step.common, e)
+		b.common = append(b.common, e)
 		return
 	}
 	if b.step.byLong == nil {
@@ -285,9 +296,9 @@ func (b *builder) close() {
 		slices.Sort(sorted)
 		least = max(least, sorted[len(sorted)-mostNodes])
 	}
-	places := make([]int32, len(b.added))
-	b.nodes, b.bounds = nil, nil
-	for i, n := range b.added {
+	places := slices.Grow(b.places[:0], len(b.added.all))[:len(b.added.all)]
+	b.places, b.nodes, b.bounds = places, b.nodes[:0], b.bounds[:0]
+	for i, n := range b.added.all {
 		places[i] = -1
 		if b.reached[i] >= least && b.reached[i] > 0 {
 			places[i] = int32(len(b.nodes))
@@ -302,13 +313,13 @@ func (b *builder) close() {
 				edges[i].weight *= b.most[edges[i].fate]
 			}
 		}
-		return slices.Clip(edges)
+		return b.edges.keep(edges)
 	}
 	b.step.steady = b.step.begins || b.step.at == nil || !b.step.at.leastMatters && !b.step.at.longMatters
-	b.step.common = keep(b.step.common)
+	b.step.common = keep(b.common)
 	for i := range b.step.byLong {
 		b.step.byLong[i] = keep(b.step.byLong[i])
 	}
-	b.cameras = b.next
+	b.cameras, b.next.all = b.next.all, b.cameras
 	b.trellis.steps = append(b.trellis.steps, b.step)
 }

@@ -45,7 +45,10 @@ func (e *engine) perLeast() bool {
 // first, and then closer where they weigh most.
 func (e *engine) weigh() {
 	c := e.rig.Camera
-	leastKnots, longKnots := e.knots()
+	var leastKnots, longKnots []sim.Micros
+	if !c.MinPress.Exact() || !c.LongPress.Exact() {
+		leastKnots, longKnots = e.knots()
+	}
 	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress)
 	leastPieces, longPieces := e.pieces(
 		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
@@ -286,10 +289,37 @@ const leastShare = 1e-9
 
 // outcome is what all courses together say of each flight.
 type outcome struct {
-	verdicts [][]map[sim.Verdict]float64 // of each flight and press
-	starts   [][]float64                 // of each flight and place of its starts
+	verdicts [][]verdictShares // of each flight and press
+	starts   [][]float64       // of each flight and place of its starts
 	curves   []curve
 	ends     [][]ending // of each flight
+}
+
+// verdictShares are the chances of the verdicts on a press.
+type verdictShares []verdictShare
+
+type verdictShare struct {
+	verdict sim.Verdict
+	share   float64
+}
+
+func (s *verdictShares) add(v sim.Verdict, share float64) {
+	for i := range *s {
+		if x := &(*s)[i]; x.verdict == v {
+			x.share += share
+			return
+		}
+	}
+	*s = append(*s, verdictShare{v, share})
+}
+
+func (s verdictShares) of(v sim.Verdict) float64 {
+	for _, x := range s {
+		if x.verdict == v {
+			return x.share
+		}
+	}
+	return 0
 }
 
 // ending is a camera, in finer steps, at a flight's end.
@@ -301,11 +331,7 @@ type ending struct {
 func (e *engine) newOutcome() *outcome {
 	o := &outcome{}
 	for _, f := range e.plans {
-		verdicts := make([]map[sim.Verdict]float64, len(f.replay.Presses))
-		for i := range verdicts {
-			verdicts[i] = map[sim.Verdict]float64{}
-		}
-		o.verdicts = append(o.verdicts, verdicts)
+		o.verdicts = append(o.verdicts, make([]verdictShares, len(f.replay.Presses)))
 		o.starts = append(o.starts, make([]float64, len(f.starts)))
 		o.curves = append(o.curves, newCurve())
 		o.ends = append(o.ends, nil)
@@ -337,18 +363,21 @@ func (e *engine) smooth() *outcome {
 // masses are the weights of the ways of a trellis.
 type masses struct {
 	ways   []float64
-	moving [][]float64 // of those that move with long_press, at each point of it
+	moving [][]float64 // of those that move with long_press, at each point of it; nil where none does
 	starts [][]float64 // by step, where a flight begins
 	ends   [][]float64 // by step, where it ends: of each node before
 }
 
 func newMasses(t *trellis, longs int) *masses {
 	m := &masses{
-		ways: make([]float64, len(t.ways)), moving: make([][]float64, len(t.ways)),
+		ways:   make([]float64, len(t.ways)),
 		starts: make([][]float64, len(t.steps)), ends: make([][]float64, len(t.steps)),
 	}
 	for i, w := range t.ways {
 		if w.moves {
+			if m.moving == nil {
+				m.moving = make([][]float64, len(t.ways))
+			}
 			m.moving[i] = make([]float64, longs)
 		}
 	}
@@ -362,6 +391,15 @@ func newMasses(t *trellis, longs int) *masses {
 	return m
 }
 
+// movingWith returns the weights of a way that moves with long_press, nil for
+// another.
+func (m *masses) movingWith(way int32) []float64 {
+	if m.moving == nil {
+		return nil
+	}
+	return m.moving[way]
+}
+
 // add adds the share of an edge of a step, for a point of long_press.
 func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 	if s.at == nil {
@@ -369,8 +407,8 @@ func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 		return
 	}
 	m.ways[x.way] += share
-	if m.moving[x.way] != nil {
-		m.moving[x.way][b] += share
+	if moving := m.movingWith(x.way); moving != nil {
+		moving[b] += share
 	}
 	if s.begins {
 		m.starts[step][x.fate] += share
@@ -406,17 +444,17 @@ func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
 		}
 		if n := at[w.step]; n > 0 {
 			verdicts := o.verdicts[flights[w.step]]
-			verdicts[n-1][w.verdict] += share
+			verdicts[n-1].add(w.verdict, share)
 			if w.verdict == sim.VerdictDouble {
 				first := n - 2
 				for t.steps[w.step].plan.replay.Presses[first].Down != w.first {
 					first--
 				}
-				verdicts[first][sim.VerdictToggle] -= share
-				verdicts[first][sim.VerdictDouble] += share
+				verdicts[first].add(sim.VerdictToggle, -share)
+				verdicts[first].add(sim.VerdictDouble, share)
 			}
 		}
-		o.curves[flights[w.step]].addWay(&w, share, m.moving[k], least, e.longs)
+		o.curves[flights[w.step]].addWay(&w, share, m.movingWith(int32(k)), least, e.longs)
 	}
 }
 

@@ -21,8 +21,7 @@ func (r *Result) Lines() []Line {
 		return nil
 	}
 	camera := r.Replay.Rig.Camera
-	exact := camera.MinPress.Exact() && camera.LongPress.Exact() && camera.Start != sim.StartUnknown
-	if exact && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
+	if allKnown(camera) && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
 		return nil // what was seen agrees with what is known
 	}
 	lines := []Line{

@@ -54,7 +54,7 @@ func (s setup) firstPower() Part {
 	}...)}
 }
 
-// levels tells what a meter shows with the switch at rest and pressed.
+// levels returns what a meter shows with the switch at rest and pressed.
 func levels(active sim.Polarity) (atRest, pressed string) {
 	if active == sim.ActiveLow {
 		return "high", "low, near 0 V"
@@ -62,9 +62,9 @@ func levels(active sim.Polarity) (atRest, pressed string) {
 	return "low, near 0 V", "high"
 }
 
-// throughTransistor has what a meter shows behind a transistor: high is the
-// camera's own pull-up, and a pin that nothing drives floats (common practice,
-// no source).
+// throughTransistor returns what a meter shows behind a transistor: high is the
+// camera's own pull-up, and an undriven pin floats (common practice, no
+// source).
 func (s setup) throughTransistor() []Step {
 	atRest, pressed := levels(s.rig.Camera.PressedLevel)
 	return []Step{

@@ -9,7 +9,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Lines tells what was read, joined and left out, safe to print.
+// Lines says what was read, joined and left out, in printable text.
 func (c *Card) Lines() []string {
 	lines := []string{c.counts()}
 	if c.anyByHeader() {
@@ -87,7 +87,7 @@ func shortened(paths []string) []string {
 	return names
 }
 
-// named lists names, the first of many.
+// named lists names, cutting a long list short.
 func named(names []string) string {
 	const most = 8
 	var shown []string

@@ -12,6 +12,7 @@
 package files
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -74,6 +75,16 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 		return nil, 0, err
 	}
 	return file, info.Size(), nil
+}
+
+// Stat tells of a file. The system's error is that of opening it, on every system.
+func Stat(path string) (os.FileInfo, error) {
+	info, err := os.Stat(path)
+	var place *fs.PathError
+	if errors.As(err, &place) {
+		err = &fs.PathError{Op: "open", Path: place.Path, Err: place.Err}
+	}
+	return info, err
 }
 
 // Check refuses outputs that are among what is read, and two that are one file;

@@ -96,8 +96,8 @@ var pairs = Rule{
 	},
 }
 
-// wakePatience is how much longer than anything else a press is held to wake a
-// camera.
+// wakePatience is how much longer than anything else a probe holds a press to
+// wake the camera.
 const wakePatience = 10 * sim.Second
 
 // switches says whether a hold switches the camera off wherever long_press lies

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// Findings about a signal that is lost.
+// Findings about a lost signal.
 
 var flickeringSignal = Rule{
 	Code:    "flickering-signal",
@@ -67,8 +67,8 @@ var lossHoldsPress = Rule{
 	},
 }
 
-// losing feeds the chain with values a microsecond apart, then nothing for a
-// time, then a switch at rest.
+// losing feeds the chain values a microsecond apart, then nothing for a time,
+// then a switch at rest.
 func (p probe) losing(lasts sim.Micros, values ...sim.PulseWidth) *sim.Replay {
 	chain := sim.NewChainAt(p.rig, p.window)
 	at := sim.Micros(0)
@@ -81,7 +81,7 @@ func (p probe) losing(lasts sim.Micros, values ...sim.PulseWidth) *sim.Replay {
 	return chain.FinishAt(back + p.settled())
 }
 
-// policies tries to release when the signal is lost.
+// policies tries releasing when the signal is lost.
 func (s search) policies() []Change {
 	return s.try(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossRelease },
 		Setting{"signal_loss.then", quoted(s.rig.SignalLoss.Then), quoted(sim.LossRelease)})

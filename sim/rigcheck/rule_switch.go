@@ -8,8 +8,8 @@ import (
 
 // Findings about the positions of the switch and the ranges that press.
 
-// eachPosition makes one finding of what is to be said of positions of the
-// switch; "" says nothing.
+// eachPosition joins the texts about positions of the switch into one finding;
+// "" says nothing.
 func eachPosition(fault bool, positions []sim.PulseWidth, text func(sim.PulseWidth) string) *Finding {
 	var texts []string
 	for _, v := range positions {
@@ -147,11 +147,11 @@ var crossed = Rule{
 	vary: func(s search) []Change { return append(s.presses(), s.lengthen(settleTime, quickFlick)...) },
 }
 
-// slowPass is how long a switch stays at its centre at most while a hand moves
+// slowPass is the longest time a switch stays at its centre while a hand moves
 // it from end to end: the slowest motor cycle (Card, Moran and Newell).
 const slowPass = 100 * sim.Millisecond
 
-// passing moves the switch from end to end by way of the centre.
+// passing moves the switch from end to end through the centre.
 func (p probe) passing(from, to sim.PulseWidth) *sim.Replay {
 	return p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})
 }

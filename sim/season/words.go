@@ -16,7 +16,7 @@ import (
 type Section struct {
 	Heading string
 	Lines   []string
-	Columns []string // nil where there is no table
+	Columns []string // nil if there is no table
 	Rows    [][]string
 }
 
@@ -34,7 +34,7 @@ func (s *Season) Title() string {
 		tell.Counted(len(s.Days), "day", "days"), flights[0].day(), flights[len(flights)-1].day())
 }
 
-// Verdict tells in a line what became of the flicks.
+// Verdict says in one line what became of the flicks.
 func (s *Season) Verdict() string {
 	if s.Flicks.Trials == 0 {
 		return "no flicks"
@@ -57,7 +57,7 @@ func rate(r stat.Rate) string {
 
 func percents(i stat.Interval) string { return fmt.Sprintf("%.0f to %.0f", 100*i.Low, 100*i.High) }
 
-// Sections tells the season in words.
+// Sections describes the season in words.
 func (s *Season) Sections() []Section {
 	all := []Section{s.nextWords(), s.whyWords(), s.cameraWords(), s.handWords(), s.changeWords(), s.periodWords(), s.leftWords()}
 	told := all[:0]
@@ -102,7 +102,7 @@ func (s *Season) cameraWords() Section {
 		}
 		return words
 	}
-	if !s.Camera.Told() {
+	if !s.Camera.Learned() {
 		words.Lines = []string{
 			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
 			"no flight tells more: keep the card's clips, or what the light showed, beside each log",
@@ -123,7 +123,7 @@ func (s *Season) cameraWords() Section {
 	return words
 }
 
-// seen tells what was seen of an outing.
+// seen says what was observed of an outing.
 func (o *Outing) seen() string {
 	switch {
 	case o.Trials > 0:
@@ -167,7 +167,7 @@ func (s *Season) handWords() Section {
 	return words
 }
 
-// practiceWords sets practice beside flight.
+// practiceWords compares practice with flight.
 func (s *Season) practiceWords() string {
 	var practised stat.Rate
 	for _, p := range s.Practice {
@@ -208,8 +208,8 @@ func (s *Season) changeWords() Section {
 
 func millis(micros float64) string { return sim.Micros(math.Round(micros)).Rounded() }
 
-// mostRows is how many days, or weeks, or months a table holds: the finest of
-// them that fits is told.
+// mostRows is the most days, weeks or months that a table has: the finest
+// grouping that fits is used.
 const mostRows = 20
 
 func (s *Season) periodWords() Section {
@@ -235,10 +235,10 @@ func (s *Season) periodWords() Section {
 	return words
 }
 
-// Bys are what a season can be told by.
+// Bys lists the groupings of a season.
 var Bys = []string{"flight", "day", "week", "month"}
 
-// periodsBy returns the periods of a kind.
+// periodsBy returns the periods of a grouping.
 func (s *Season) periodsBy(name string) []Period {
 	switch name {
 	case "flight":
@@ -266,10 +266,10 @@ func (s *Season) leftWords() Section {
 	return words
 }
 
-// Moment writes when a flight began.
+// Moment returns when a flight began, as text.
 func (f *Flight) Moment() string { return f.Began.Format(time.DateTime) }
 
-// Name names the flight by its log and the folder of that, made harmless.
+// Name names the flight by its log and the log's folder, printable.
 func (f *Flight) Name() string {
 	name := excerpt.Printable(path.Join(path.Base(path.Dir(f.File)), path.Base(f.File)))
 	if f.Segments > 1 {

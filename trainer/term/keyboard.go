@@ -45,14 +45,27 @@ const (
 type keyReader struct {
 	stamp  func(key byte, kind KeyKind) // called for every key of one byte
 	answer func(releases bool)          // called for every answer to askReleases
+	paired func()                       // called where every key is told up as it goes down
 
 	state    readState
 	sequence []byte // the beginning of one, as far as it was read
 	torn     bool   // its escape has been passed on already
 	tornAt   sim.Micros
-	down     map[int]bool
+	at       sim.Micros         // of what is being read
+	down     map[int]sim.Micros // since when
+	releases releaseTrust
 	out      []byte
 }
+
+// releaseTrust is whether the console's form tells when keys come up: a console that
+// has its keys from a terminal makes a pair of every press. The first character that is typed decides.
+type releaseTrust uint8
+
+const (
+	releasesUntried releaseTrust = iota
+	releasesTrue
+	releasesPaired
+)
 
 type readState uint8
 
@@ -72,7 +85,7 @@ const (
 // read returns what the decoder is to be given for what the terminal sent by a
 // moment.
 func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
-	k.out = k.out[:0]
+	k.out, k.at = k.out[:0], at
 	if k.state == readEscape && at-k.tornAt > escapeAlone {
 		k.state = readKeys
 	}
@@ -226,22 +239,38 @@ const consoleModifiers = 0x0f
 func (k *keyReader) console(params string) {
 	n := numbers(params)
 	key, character, down, state := n[0][0], n[2][0], n[3][0] != 0, n[4][0]
-	kind := KeyReleased
-	switch {
-	case down && k.down[key]:
-		kind = KeyRepeated
-	case down:
-		kind = KeyPressed
-	}
-	if k.down == nil {
-		k.down = map[int]bool{}
-	}
-	k.down[key] = down
-	if key == 0 || character < ' ' || character >= 0x7f || state&consoleModifiers != 0 && down {
+	printable := character >= ' ' && character < 0x7f
+	kind := k.consoleKind(key, down, printable)
+	if key == 0 || !printable || state&consoleModifiers != 0 && down {
 		k.sequence = append(k.sequence, '_')
 		k.pass()
 		return
 	}
 	k.drop()
-	k.key(byte(character), kind)
+	if kind != KeyReleased || k.releases == releasesTrue {
+		k.key(byte(character), kind)
+	}
+}
+
+// consoleKind returns what happened to a key, and notes that it did.
+func (k *keyReader) consoleKind(key int, down, printable bool) KeyKind {
+	since, was := k.down[key]
+	untried := k.releases == releasesUntried && was && printable
+	switch {
+	case down && was:
+		return KeyRepeated
+	case down:
+		if k.down == nil {
+			k.down = map[int]sim.Micros{}
+		}
+		k.down[key] = k.at
+		return KeyPressed
+	case untried && k.at == since:
+		k.releases = releasesPaired
+		k.paired()
+	case untried:
+		k.releases = releasesTrue
+	}
+	delete(k.down, key)
+	return KeyReleased
 }

@@ -154,7 +154,7 @@ func (r *worker) work(o Outing) season.Outing {
 	for i := range flights {
 		out.Glances += len(flights[i].Seen)
 		kept := season.FlightOf(&flights[i])
-		kept.Note = o.Note
+		kept.File, kept.Note = filepath.ToSlash(kept.File), o.Note
 		kept.Began, kept.Clock = beganAt(&flights[i], saved[flights[i].File])
 		out.Flights = append(out.Flights, kept)
 	}
