@@ -11,6 +11,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/season/folders"
 	"flicktally/sim/tell"
@@ -240,7 +241,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := a.openAwaited(path)
+	file, _, err := a.files.Await(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}
@@ -253,7 +254,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	var mistakes []trainer.Mistake
 	for _, path := range f.flights {
-		flights, err := a.replayLog(path, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
+		flights, err := a.replayWith(rig, []string{path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}
@@ -287,7 +288,7 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	var mistakes []trainer.Mistake
 	for _, outing := range found.Outings {
 		for _, log := range outing.Logs {
-			flights, err := a.replayLog(log.Path, rig, &f.logFlags, replayOptions{limits: tell.DefaultLimits()})
+			flights, err := a.replayWith(rig, []string{log.Path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
 			if err != nil {
 				a.talk.note("left out %s: %v", log.Path, err)
 				continue
