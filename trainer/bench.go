@@ -160,7 +160,7 @@ func (b *bench) holding() (sim.Micros, bool) {
 // quiet reports whether nothing of the hand is under way any more.
 func (b *bench) quiet() bool { return len(b.pending) == 0 }
 
-// next returns the first flick in hand that is over, as of the last advance to
+// next returns the first current flick that is over, as of the last advance to
 // now: the switch has been released and the camera can see no more of it.
 func (b *bench) next(now sim.Micros) (Flick, bool) {
 	if b.quiet() || b.pending[0].Up == sim.Never {

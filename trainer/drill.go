@@ -64,15 +64,15 @@ type Drill struct {
 	bench *bench // nil while resting, paused and over
 	runs  []Run
 	trial trial
-	// touched: the trial in hand has been begun by a press, so that the rig must
-	// not be made ready under the hand.
+	// touched: the current trial has been begun by a press, so that the rig
+	// must not be made ready under the hand.
 	touched bool
 	verdict sim.Micros // until when the last verdict shows
 
 	past      Past // with the trials of this drill
 	flicks    []Flick
 	results   []Result
-	coldFlick bool       // the trial in hand holds the day's first flick
+	coldFlick bool       // the current trial holds the day's first flick
 	spent     sim.Micros // the press that has ended a trial before its release; Never = none
 	calls     []call     // since Start, for [Drill.TakeBack]
 }
@@ -209,8 +209,8 @@ func (d *Drill) Pause(at sim.Micros) {
 	d.stand()
 }
 
-// Interrupt stops the time for a reason that is not the pilot's: the trial in
-// hand is dropped.
+// Interrupt stops the time for a reason that is not the pilot's: the current
+// trial is dropped.
 func (d *Drill) Interrupt(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Interrupt(at) })
 	d.leave(at)
@@ -236,7 +236,7 @@ func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
 	d.begin()
 }
 
-// Stop ends the drill; the trial in hand is dropped.
+// Stop ends the drill; the current trial is dropped.
 func (d *Drill) Stop(at sim.Micros) {
 	d.leave(at)
 	d.over()
@@ -361,7 +361,7 @@ func (d *Drill) takeFlick(f Flick) {
 	d.settleTrial()
 }
 
-// settleTrial takes the result of the trial in hand, if there is one, and goes
+// settleTrial takes the result of the current trial, if there is one, and goes
 // on to the next.
 func (d *Drill) settleTrial() {
 	r, done := d.trial.result()
@@ -379,7 +379,7 @@ func (d *Drill) settleTrial() {
 	d.nextTrial()
 }
 
-// nextTrial puts the next trial in hand, or ends the drill.
+// nextTrial puts the next current trial, or ends the drill.
 func (d *Drill) nextTrial() {
 	if d.now >= Length {
 		d.over()
@@ -406,7 +406,7 @@ func (d *Drill) holding() (sim.Micros, bool) {
 	return d.bench.holding()
 }
 
-// makeReady lets the rig run anew where the trial in hand needs another state
+// makeReady lets the rig run anew where the current trial needs another state
 // of the camera than the one it is in, unless the hand is at it.
 func (d *Drill) makeReady() {
 	if d.phase != PhaseAct || d.touched {
@@ -462,7 +462,7 @@ func (d *Drill) View(at sim.Micros) View {
 	return v
 }
 
-// showTrial shows the trial in hand, with the last verdict before it.
+// showTrial shows the current trial, with the last verdict before it.
 func (d *Drill) showTrial(v *View, at sim.Micros) {
 	v.Tally = d.bench.state()
 	if since, runs := d.bench.camera().TakeStart(); runs {

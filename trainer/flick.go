@@ -33,8 +33,9 @@ type Flick struct {
 	Moves   []Move
 	Presses []sim.Press // as the camera saw them
 	Verdict sim.Verdict
-	// Effect is what a press of the hold Seen does, by the camera's zones; empty
-	// where the camera accepted no press, and in journals from before it was kept.
+	// Effect is what a press of the hold Seen does, by the camera's zones;
+	// empty if the camera accepted no press, and in journals from before it was
+	// kept.
 	Effect sim.Effect
 	// Seen is the hold that the camera saw, if it saw one press.
 	Seen sim.Micros

@@ -21,7 +21,7 @@ type Past struct {
 // NewPast returns the past of a beginner, to be told at a time.
 func NewPast(now time.Time) Past { return Past{now: now} }
 
-// Add takes a trial of the drill in hand. One that does not count changes
+// Add takes a trial of the current drill. One that does not count changes
 // nothing.
 func (p *Past) Add(r Result) { p.AddAt(p.now, r) }
 

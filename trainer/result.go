@@ -69,7 +69,7 @@ func (r *Result) score(off sim.Micros, g goal, resolution sim.Micros) {
 	r.Within = r.Outcome == OutcomeRight && max(off, -off) <= g.tolerance
 }
 
-// Number returns the one number that helps, "" where there is none: signed
+// Number returns the one number that helps, "" if there is none: signed
 // milliseconds off the aim, or for a take signed seconds off its length.
 func (r Result) Number() string {
 	if !r.Scored || r.Uncounted {

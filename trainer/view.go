@@ -19,7 +19,7 @@ const (
 // View is what to show of a drill at a moment. Strings are in words for the
 // pilot and may be empty.
 type View struct {
-	Kind  Kind // of the trial in hand; in a mixed drill another than the drill's
+	Kind  Kind // of the current trial; in a mixed drill another than the drill's
 	Rule  string
 	Phase Phase
 	Cue   string // a few words, to show large
@@ -31,7 +31,7 @@ type View struct {
 	Last Result
 	// Hold is the bar of the hold in hand, or of the last one.
 	Hold HoldBar
-	// Timeline is what is to come, nil where there is nothing but a flick.
+	// Timeline is what is to come, nil if there is nothing but a flick.
 	Timeline *Timeline
 	// Tally is the state of the camera; TallyHidden hides it from the pilot.
 	Tally       sim.State

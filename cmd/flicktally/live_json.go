@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/live/session"
 )
 
-// jsonTeller tells in lines of JSON.
+// jsonTeller says in lines of JSON.
 type jsonTeller struct {
 	out   io.Writer
 	about *session.Session
@@ -23,7 +23,7 @@ func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Record) error {
 	return export.LivePress(t.out, segment, p)
 }
 
-// The tally tells of takes and of the camera's state.
+// The tally reports on takes and of the camera's state.
 func (t *jsonTeller) begins(sim.Take) error { return nil }
 func (t *jsonTeller) ends(sim.Take) error   { return nil }
 func (t *jsonTeller) off(sim.Micros) error  { return nil }
@@ -38,7 +38,7 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 	return export.LiveTally(t.out, v, notice, about)
 }
 
-// changing tells what of a view is news when it changes.
+// changing says what of a view is news when it changes.
 func changing(v live.View) string {
 	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
 }

@@ -6,11 +6,11 @@ import (
 	"flicktally/sim"
 )
 
-// maxTime bounds the times of a log in µs, so that differences and a wrapped
-// counter's sums stay in 64 bits. It is 28 500 years.
+// maxTime limits the times of a log in µs, so that differences and the sums of
+// a wrapped counter stay in 64 bits. It is 28 500 years.
 const maxTime = 9e17
 
-// maxTimeDigits is how many digits surely stay within maxTime.
+// maxTimeDigits is how many digits are sure to stay within maxTime.
 const maxTimeDigits = 17
 
 var powers = [20]uint64{
@@ -19,14 +19,14 @@ var powers = [20]uint64{
 }
 
 // micros returns n ticks in whole µs, halves rounded away from zero. It fails
-// where n is no number or beyond maxTime.
+// if n is not a number or is beyond maxTime.
 func (n number) micros(t tick) (int64, bool) {
 	if !n.finite() {
 		return 0, false
 	}
 	m, e := n.mantissa, n.exponent+t.exponent
 	if t.factor > 1 {
-		for m > math.MaxUint64/t.factor { // digits far below what counts
+		for m > math.MaxUint64/t.factor { // drop digits far below a µs
 			m /= 10
 			e++
 		}
@@ -56,8 +56,8 @@ func (n number) micros(t tick) (int64, bool) {
 	return int64(m), true
 }
 
-// counter is what begins anew: its span, and how near to its end the time must
-// have been, and how near to 0 it must be after it, to count as wrapped.
+// counter describes a counter that wraps: its span, and how close to its end
+// the time must have been, and to 0 it must be afterwards, to count as wrapped.
 type counter struct{ span, window int64 }
 
 // The counters that a log may have.
@@ -68,9 +68,9 @@ var (
 	everCounting = counter{}
 )
 
-// Bounds of how a log's rows may follow each other: those of [sim.Order]. Unlike a
-// stream, a log may wrap a counter, and be several logs one behind the other: so a row
-// that is earlier than lateBound allows begins a segment at once.
+// Bounds of how a log's rows may follow each other: those of [sim.Order].
+// Unlike a stream, a log may wrap a counter or consist of several concatenated
+// logs. So a row earlier than lateBound allows begins a segment at once.
 const (
 	lateBound = int64(sim.LateBy)
 	gapBound  = int64(sim.AheadBy)
@@ -84,18 +84,18 @@ type clock struct {
 	counter counter
 }
 
-// arrival is how a row comes in time.
+// arrival says how a row follows the rows before it in time.
 type arrival int
 
 const (
 	inOrder   arrival = iota
 	farAhead          // beyond gapBound: broken, if the row after it is not
 	cameLate          // within lateBound
-	wrapped           // the counter began anew
+	wrapped           // the counter wrapped
 	backwards         // a segment begins
 )
 
-// arrival tells how a row comes whose time is at.
+// arrival classifies a row with the time at.
 func (c *clock) arrival(at int64) arrival {
 	span, window := c.counter.span, c.counter.window
 	switch {
@@ -116,16 +116,16 @@ func (c *clock) arrival(at int64) arrival {
 // follows reports whether a row may come right after the latest.
 func (c *clock) follows(at int64) bool { return c.begun && uint64(at-c.last) <= uint64(gapBound) }
 
-// fits reports whether a row comes about where the latest was.
+// fits reports whether a row's time is close to that of the latest.
 func (c *clock) fits(at int64) bool { return c.follows(at) || at < c.last && c.last-at < lateBound }
 
-// take returns the segment's time of a row, which is the latest then.
+// take makes a row the latest and returns its time in the segment.
 func (c *clock) take(at int64) sim.Micros {
 	c.last = at
 	return sim.Micros(at + c.shift)
 }
 
-// wrap lets the counter go on from 0.
+// wrap continues the time after the counter wrapped to 0.
 func (c *clock) wrap() {
 	c.shift += c.counter.span
 	c.last -= c.counter.span

@@ -34,7 +34,7 @@ func (p *Printer) Odds(o *odds.Report) {
 	p.printChanges(o)
 }
 
-// oddsRigLines tells what of the rig decides the odds.
+// oddsRigLines says what of the rig decides the odds.
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
@@ -198,7 +198,7 @@ func (p *Printer) printChanges(o *odds.Report) {
 	}
 }
 
-// changeTitle tells where a change is made.
+// changeTitle says where a change is made.
 func changeTitle(c odds.Change) string {
 	switch c.What {
 	case "aim":

@@ -33,7 +33,7 @@ type Device struct {
 	decoder joystick.Decoder
 	buf     []byte
 	initial []joystick.Move // where the controls stood at the opening, until told
-	// state asks where the controls stand; nil where they come by themselves.
+	// state asks where the controls stand; nil if they come by themselves.
 	state func(at sim.Micros) ([]joystick.Move, error)
 }
 

@@ -13,9 +13,10 @@
 //
 // A line is written at once and whole, under a lock (practice.lock), so that
 // several programs can practise at the same time and a killed one loses at most
-// the flick in hand. A line that was torn all the same, by a power cut say, is
-// moved to practice.torn by the next program that writes. Nothing in the journal
-// is ever overwritten. Lines that cannot be read are counted and left where they are.
+// the current flick. A line that was torn all the same, by a power cut say, is
+// moved to practice.torn by the next program that writes. Nothing in the
+// journal is ever overwritten. Lines that cannot be read are counted and left
+// where they are.
 //
 // # The summary
 //

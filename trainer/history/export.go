@@ -61,7 +61,7 @@ func (d *Drill) columns() []string {
 	}
 }
 
-// aim returns the hold that the drill aimed for; "" where the journal is older.
+// aim returns the hold that the drill aimed for; "" if the journal is older.
 func (d *Drill) aim() string {
 	if d.begin.Aim == 0 {
 		return ""

@@ -23,7 +23,7 @@ func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() tim
 	return &Notebook{j, rig, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
 }
 
-// Known returns what the journal tells by now.
+// Known returns what the journal says by now.
 func (n *Notebook) Known() (trainer.Known, error) {
 	h, err := n.journal.ReadBrief()
 	if err != nil {

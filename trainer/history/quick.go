@@ -21,7 +21,7 @@ type quickReader struct {
 	context []byte            // how the line before began, behind its type
 	begins  record            // what stood there
 
-	flickPart flickPart // of the line in hand
+	flickPart flickPart // of the current line
 	trialPart trialPart
 }
 

@@ -66,7 +66,7 @@ func (d Damage) Error() string { return fmt.Sprintf("line %d: %v", d.Line, d.Rea
 // mostDamage is how many lines that could not be read are listed.
 const mostDamage = 100
 
-// longestLine bounds a line; a flick takes about 500 bytes.
+// longestLine limits a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
 
 // Read reads a journal. Lines that are damaged are listed, not fatal; an error
@@ -206,7 +206,8 @@ func (h *History) ColdAt(t time.Time) bool {
 	return true
 }
 
-// mostFrames bounds the samples of a drill: eleven hours with 250 frames a second.
+// mostFrames limits the samples of a drill: eleven hours with 250 frames a
+// second.
 const mostFrames = 10_000_000
 
 // Log returns what the link of each run of the drill delivered, a segment for each

@@ -42,7 +42,7 @@ type record struct {
 	Trial *trialPart `json:"trial,omitempty"`
 }
 
-// drillPart holds what a drill began with, and what it takes to make the samples
+// drillPart has what a drill began with, and what it takes to make the samples
 // of its runs again.
 type drillPart struct {
 	At          time.Time    `json:"at"`

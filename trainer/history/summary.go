@@ -13,10 +13,11 @@ import (
 	"flicktally/trainer"
 )
 
-// The summary beside the journal holds what its whole lines tell, in few bytes, so
-// that a long journal need not be read line by line each time. It names how much
-// of the journal it covers, and the check sum of that. Where anything does not fit
-// it counts for nothing: the journal is read, and the summary made anew.
+// The summary beside the journal has what its whole lines tell, in few bytes,
+// so that a long journal need not be read line by line each time. It names how
+// much of the journal it covers, and the check sum of that. Where anything does
+// not fit it counts for nothing: the journal is read, and the summary made
+// anew.
 
 const (
 	summaryFile = "practice.summary"
@@ -35,9 +36,9 @@ type covered struct {
 	lines int
 }
 
-// ReadBrief reads the journal as [Journal.Read] does, but without moves, presses,
-// runs and words, and mostly from the summary beside it. It writes the summary
-// where it can; that it could not is no error.
+// ReadBrief reads the journal as [Journal.Read] does, but without moves,
+// presses, runs and words, and mostly from the summary beside it. It writes the
+// summary where it can; that it could not is not an error.
 func (j *Journal) ReadBrief() (*History, error) {
 	return j.reading(func(f *os.File) (*History, error) {
 		size, err := f.Seek(0, io.SeekEnd)
@@ -83,7 +84,7 @@ func (s *summing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// fromSummary returns what the summary tells of the whole lines of a journal;
+// fromSummary returns what the summary reports on the whole lines of a journal;
 // nothing where there is none that fits.
 func (j *Journal) fromSummary(f io.ReaderAt, end int64) (*History, covered) {
 	text, err := readAtMost(filepath.Join(j.folder, summaryFile), end+int64(len(summaryMark))+64)

@@ -64,7 +64,7 @@ func (l *Screen) blocks(height int) []term.Block {
 		}})
 }
 
-// drawInput tells how the stream does. A signal that is not there takes the
+// drawInput says how the stream does. A signal that is not there takes the
 // whole row, with the reason where it is known.
 func (l *Screen) drawInput(c *term.Canvas) {
 	text := inputText(&l.view)
@@ -100,7 +100,7 @@ func drawStateNow(c *term.Canvas, v *live.View) {
 	term.BigText(c.Area(0, above, c.Width, c.Height-above), wholeSeconds(v.Take.Length()), role)
 }
 
-// drawPressNow draws the press in hand as it runs towards its deadline, or when
+// drawPressNow draws the current press as it runs towards its deadline, or when
 // the next one will count.
 func drawPressNow(c *term.Canvas, v *live.View) {
 	role := term.Plain
@@ -120,7 +120,7 @@ func drawPressNow(c *term.Canvas, v *live.View) {
 	}, term.HoldMarks{})
 }
 
-// drawDoubt tells what does not fit, where something does not.
+// drawDoubt says what does not fit, where something does not.
 func (l *Screen) drawDoubt(c *term.Canvas) {
 	if n := len(l.view.Doubts); n > 0 {
 		c.Wrapped(l.view.Doubts[n-1], term.Problem)

@@ -11,7 +11,7 @@ import (
 
 // Stream is what the live screen looks at.
 type Stream interface {
-	// Look returns the present moment.
+	// Look returns the current moment.
 	Look() live.View
 	// See notes a look at the camera's light, Unsee takes the latest one back;
 	// not ok if there is nothing to look at, or to take back.

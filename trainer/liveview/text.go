@@ -12,7 +12,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// stateWord tells in a word or two what the camera does, or what the hand must
+// stateWord says in a word or two what the camera does, or what the hand must
 // do at once.
 func stateWord(v *live.View) (string, term.Role) {
 	switch v.Phase {
@@ -33,7 +33,7 @@ func stateWord(v *live.View) (string, term.Role) {
 	}
 }
 
-// inputText tells how the stream does.
+// inputText says how the stream does.
 func inputText(v *live.View) string {
 	switch v.Input {
 	case live.Waiting:
@@ -68,7 +68,7 @@ func chanceTexts(v *live.View) []string {
 	}
 }
 
-// pressTexts tell what a press would do, or the press in hand does, in several
+// pressTexts tell what a press would do, or the current press does, in several
 // lengths.
 func pressTexts(v *live.View) []string {
 	switch {
@@ -100,8 +100,8 @@ func lastTexts(v *live.View) []string {
 	}
 }
 
-// PressText tells what became of a press that is over: of the flick that made it,
-// where a hand did.
+// PressText says what became of a press that is over: of the flick that made
+// it, where a hand did.
 func PressText(p sim.Press) string {
 	what := fmt.Sprintf("flick %d", p.Flick)
 	if p.Flick == 0 {

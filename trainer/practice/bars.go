@@ -101,7 +101,7 @@ var marks = map[trainer.Outcome]mark{
 	"":                    {"·", ".", term.Dim},
 }
 
-// outcomeOf returns what the trial of a flick came to, "" where it has not ended.
+// outcomeOf returns what the trial of a flick came to, "" if it has not ended.
 func (d *drillPage) outcomeOf(f trainer.Flick) trainer.Outcome {
 	results := d.drill.Results()
 	for i := len(results) - 1; i >= 0; i-- {

@@ -80,7 +80,7 @@ func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	}
 }
 
-// position tells where the switch is.
+// position says where the switch is.
 func (in *input) position() string {
 	if in.hand.Pressed() {
 		return "switch: pressed"
@@ -132,7 +132,7 @@ func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
 	term.BigText(c, d.word(p, v), role)
 }
 
-// word tells what to do now.
+// word says what to do now.
 func (d *drillPage) word(p *Screen, v trainer.View) string {
 	switch {
 	case v.Phase == trainer.PhaseAsk:

@@ -25,7 +25,7 @@ func (p *Screen) startGuided() {
 	p.page = page
 }
 
-// guide tells how to press and release.
+// guide says how to press and release.
 func (in *input) guide() string {
 	switch {
 	case in.device && in.everyMove:

@@ -5,13 +5,13 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Where the terminal tells of releases, holding the key is the press. Elsewhere the
-// key is a switch that stays where it is put: a tap presses, the next one releases.
-// So it is where every move is a flick: letting go would be a second one.
-// A key that is held down repeats, which shows only after some repeats; they are
-// taken back then.
+// Where the terminal reports on releases, holding the key is the press. Elsewhere
+// the key is a switch that stays where it is put: a tap presses, the next one
+// releases. So it is where every move is a flick: letting go would be a second
+// one. A key that is held down repeats, which shows only after some repeats;
+// they are taken back then.
 
-// tapHint tells how to use a key that was held down.
+// tapHint says how to use a key that was held down.
 func (in *input) tapHint() string {
 	if in.everyMove {
 		return "each tap is a flick"

@@ -9,7 +9,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// outcomePage tells what a drill came to, what has changed, and what to do next.
+// outcomePage says what a drill came to, what has changed, and what to do next.
 type outcomePage struct {
 	kind  trainer.Kind
 	next  trainer.Kind

@@ -8,7 +8,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Notebook is where practice is written down, and what tells of the practice
+// Notebook is where practice is written down, and what reports on the practice
 // before.
 type Notebook interface {
 	Known() (trainer.Known, error)
@@ -37,7 +37,7 @@ type Screen struct {
 	setup    trainer.Setup
 	input    input
 	notebook Notebook
-	known    trainer.Known // before the drill in hand
+	known    trainer.Known // before the current drill
 	trouble  error         // the notebook's, by now
 	lost     error         // why a drill was not written down; nil while all are
 
@@ -117,9 +117,9 @@ func (p *Screen) begin() {
 	}
 }
 
-// End ends the drill in hand, with what was done kept, and returns what was done
-// in the session. Call it once the program has ended, however it did; the error
-// is that of the notebook.
+// End ends the current drill, with what was done kept, and returns what was
+// done in the session. Call it once the program has ended, however it did; the
+// error is that of the notebook.
 func (p *Screen) End() (Done, error) {
 	if d, drilling := p.page.(*drillPage); drilling {
 		d.stop(p)

@@ -20,7 +20,7 @@ type Switch struct {
 type input struct {
 	name            string
 	device          bool
-	releases        bool           // the terminal tells when a key is let go, and that matters
+	releases        bool           // the terminal says when a key is let go, and that matters
 	everyMove       bool           // is a flick of its own, so that a stroke of a key is one
 	restAt, pressAt sim.PulseWidth // the two positions of a key
 	value           sim.PulseWidth // where the switch is

@@ -2,7 +2,7 @@ package term
 
 import "strings"
 
-// helpLine tells what keys do, or the pointer.
+// helpLine says what keys do, or the pointer.
 type HelpLine struct {
 	Keys []string
 	Does string

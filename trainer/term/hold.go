@@ -50,7 +50,7 @@ func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	labelHold(c.Area(0, 1, c.Width, 1), b, marks.Note, column)
 }
 
-// holdRole tells by the look what would become of a hold: the strip of the press
+// holdRole says by the look what would become of a hold: the strip of the press
 // window has the same looks in every view.
 func holdRole(b trainer.HoldBar) Role {
 	switch {
@@ -63,7 +63,7 @@ func holdRole(b trainer.HoldBar) Role {
 	}
 }
 
-// labelHold tells where toggling begins, what to aim for, and the deadline.
+// labelHold says where toggling begins, what to aim for, and the deadline.
 func labelHold(c *Canvas, b trainer.HoldBar, note string, column func(sim.Micros) int) {
 	long := "long " + b.Window.LongPress.Rounded()
 	c.TextRight(0, long, Dim)

@@ -62,8 +62,9 @@ type keyReader struct {
 	out      []byte
 }
 
-// releaseTrust is whether the console's form tells when keys come up: a console that
-// has its keys from a terminal makes a pair of every press. The first character that is typed decides.
+// releaseTrust is whether the console's form says when keys come up: a console
+// that has its keys from a terminal makes a pair of every press. The first
+// character that is typed decides.
 type releaseTrust uint8
 
 const (
@@ -252,7 +253,7 @@ func (k *keyReader) function(params string, final byte) {
 // consoleModifiers are ctrl and alt, either side.
 const consoleModifiers = 0x0f
 
-// console takes a key by the console's form. It tells of a repeat as of a press
+// console takes a key by the console's form. It reports on a repeat as of a press
 // of a key that is down.
 func (k *keyReader) console(params string) {
 	n := numbers(params)

@@ -44,7 +44,7 @@ func (t *stampingTty) Read(into []byte) (int, error) {
 const staleStamp = sim.Second
 
 // stamps holds the bytes that were read and may yet become key events, and what
-// the terminal says of its keyboard. It is used by the reading side and the
+// the terminal reports on its keyboard. It is used by the reading side and the
 // decoding side at once.
 type stamps struct {
 	mu      sync.Mutex
@@ -120,7 +120,7 @@ func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind
 	return decoded, KeyPressed
 }
 
-// keyByte returns the byte that a key arrives as, 0 where it is no single one.
+// keyByte returns the byte that a key arrives as, 0 if it is no single one.
 func keyByte(e *tcell.EventKey) byte {
 	switch {
 	case e.Key() == tcell.KeyRune && e.Rune() < 0x80:

@@ -12,10 +12,10 @@ import (
 )
 
 // Record is a file that keeps what comes in, row by row as it comes, so that it
-// outlives a crash. A program that writes one holds a lock on it.
+// survives a crash. The program that writes it holds a lock on it.
 type Record struct {
 	file     *os.File
-	recorder *source.Recorder // nil before the first row, and once it breaks off
+	recorder *source.Recorder // nil before the first row, and once the record has broken off
 	left     leftOut          // since the row before
 }
 
@@ -25,11 +25,11 @@ type leftOut struct {
 	first       string // of the rows
 }
 
-// ErrInUse says that another program writes the record.
+// ErrInUse says that another program is writing the record.
 var ErrInUse = errors.New("another program writes into it")
 
-// CreateRecord opens the file of a record: a new one, or with over one that is
-// there, which is emptied. Where another program writes into it, the error is
+// CreateRecord opens the file of a record: a new one or, with over, an existing
+// one, which it empties. If another program is writing it, the error is
 // [ErrInUse].
 func CreateRecord(path string, over bool) (*Record, error) {
 	flags := os.O_WRONLY | os.O_CREATE
@@ -51,13 +51,13 @@ func CreateRecord(path string, over bool) (*Record, error) {
 	return &Record{file: file}, nil
 }
 
-// begin says where the stream was recorded, and after how long its signal counts
-// as lost; 0 = when the rig says.
+// begin sets where the stream was recorded, and after how long its signal
+// counts as lost; 0 = as the rig says.
 func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	r.recorder = source.NewRecorder(r.file, tap, rig, lost)
 }
 
-// leaveOut notes what was left out; the record says so before its next row.
+// leaveOut remembers what was left out; the record says so before its next row.
 func (r *Record) leaveOut(what leftOut) {
 	if r.left.first == "" {
 		r.left.first = what.first
@@ -89,8 +89,8 @@ func (r *Record) remark(text string) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
 }
 
-// wholly writes what was left out, and more. What cannot be written whole is
-// taken back: a row that breaks off may be read as another.
+// wholly writes the remark on what was left out, and more. A partial write is
+// undone, since a truncated row may be read as another.
 func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
@@ -104,7 +104,7 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 		err = write(r.recorder)
 	}
 	if err != nil {
-		r.recorder = nil // what follows a gap would be told as one flight
+		r.recorder = nil // data after a gap would count as the same flight
 		err = errors.Join(err, r.file.Truncate(end))
 	}
 	return err
