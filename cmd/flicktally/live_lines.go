@@ -131,7 +131,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell reports on what is new, first in the flights that are over.
+// tell reports what is new, first in the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -222,7 +222,7 @@ func (t *plainTeller) ends(take sim.Take) error {
 
 func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
-// tally reports on what the log alone does not: the input, what was seen, doubts.
+// tally reports what the log alone does not show: the input, looks at the light, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
 	if !last && (t.whole || now == t.told || v.Segment == 0) {

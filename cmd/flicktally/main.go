@@ -113,7 +113,7 @@ func calls(word, name string) bool {
 }
 
 // called returns the command that the arguments name, and all where they name
-// none, or one that reports on the others: a replay need not wait for the flags of
+// none, or one that lists the others: a replay need not wait for the flags of
 // a dozen other commands.
 func called(a *app, args []string) []*cobra.Command {
 	for _, c := range commands {
@@ -128,7 +128,7 @@ func called(a *app, args []string) []*cobra.Command {
 	return all
 }
 
-// flagError reports on a flag's value what was found and what would be right.
+// flagError says of a flag's value what was found and what would be right.
 func flagError(err error) error {
 	var invalid *pflag.InvalidValueError
 	if !errors.As(err, &invalid) {

@@ -77,7 +77,7 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// Stat reports on a file. The system's error is that of opening it, on every
+// Stat returns a file's description. The system's error is that of opening it, on every
 // system.
 func Stat(path string) (os.FileInfo, error) {
 	info, err := os.Stat(path)

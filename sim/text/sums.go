@@ -97,7 +97,7 @@ func heldWhereToggled(r *sim.Replay) string {
 	return text
 }
 
-// takeSum reports on a take in a few words.
+// takeSum describes a take in a few words.
 func takeSum(t sim.Take) string {
 	text := fmt.Sprintf("%s to %s, %s", t.Start.Clock(), t.End.Clock(), t.Length().Readable())
 	if t.Ended != sim.EndPress {

@@ -84,7 +84,7 @@ func (s *summing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// fromSummary returns what the summary reports on the whole lines of a journal;
+// fromSummary returns what the summary says about the whole lines of a journal;
 // nothing where there is none that fits.
 func (j *Journal) fromSummary(f io.ReaderAt, end int64) (*History, covered) {
 	text, err := readAtMost(filepath.Join(j.folder, summaryFile), end+int64(len(summaryMark))+64)

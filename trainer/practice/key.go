@@ -5,7 +5,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Where the terminal reports on releases, holding the key is the press. Elsewhere
+// Where the terminal reports releases, holding the key is the press. Elsewhere
 // the key is a switch that stays where it is put: a tap presses, the next one
 // releases. So it is where every move is a flick: letting go would be a second
 // one. A key that is held down repeats, which shows only after some repeats;

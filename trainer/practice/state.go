@@ -8,7 +8,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Notebook is where practice is written down, and what reports on the practice
+// Notebook is where practice is written down, and what knows of the practice
 // before.
 type Notebook interface {
 	Known() (trainer.Known, error)

@@ -10,7 +10,7 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// tellsReleases says that the keyboard reports on releases unasked.
+// tellsReleases says that the keyboard reports releases unasked.
 const tellsReleases = true
 
 var readConsoleInput = windows.NewLazySystemDLL("kernel32.dll").NewProc("ReadConsoleInputW")

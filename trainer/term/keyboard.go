@@ -253,7 +253,7 @@ func (k *keyReader) function(params string, final byte) {
 // consoleModifiers are ctrl and alt, either side.
 const consoleModifiers = 0x0f
 
-// console takes a key by the console's form. It reports on a repeat as of a press
+// console takes a key by the console's form. It reports a repeat like a press
 // of a key that is down.
 func (k *keyReader) console(params string) {
 	n := numbers(params)

@@ -214,7 +214,7 @@ func (r *worker) seen(o Outing) logs.Seen {
 	return seen
 }
 
-// evidence returns what was seen reports on the thresholds.
+// evidence returns what the observations say about the thresholds.
 func (r *worker) evidence(flights []flight.Flight, seen logs.Seen) season.Evidence {
 	card, _ := seen.Clips.Observed(flights, seen.ClipError)
 	o := belief.Outing{Clips: card.Clips, ClipError: card.ClipError}
