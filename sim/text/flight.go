@@ -55,7 +55,13 @@ func (p *Printer) printTotals(flights []flight.Flight) {
 
 func (p *Printer) printFlight(f *flight.Flight) {
 	r := f.Replay
-	p.Heading(withRig(r.Rig, f.Log()))
+	reading := f.Reading
+	heading := withRig(r.Rig, f.Log())
+	if reading.Sender != "" {
+		heading += ": " + reading.Sender
+		reading.Sender = "" // told
+	}
+	p.Heading(heading)
 	fmt.Fprintln(p.out, tell.Summary(r))
 	p.printClips(f)
 	p.printFlicks(r)
@@ -65,7 +71,7 @@ func (p *Printer) printFlight(f *flight.Flight) {
 	p.printFindings(f.Findings)
 	fmt.Fprintln(p.out)
 	p.Table(func(w io.Writer) {
-		for i, line := range append(tell.LogLines(r, f.Reading.OnChange), f.Reading.Lines()...) {
+		for i, line := range append(tell.LogLines(r, reading.OnChange), reading.Lines()...) {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
 		}
 		for i, line := range rigLines(r) {
