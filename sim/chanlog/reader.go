@@ -220,6 +220,7 @@ func (r *Reader) begin() bool {
 
 // learn lets the fast way know what a text means.
 func (r *Reader) learn(role role, text []byte, value float64) {
+	r.sum.TwoValued = r.sum.TwoValued || role == roleChannel && len(r.opts.Spec.Words) == 0
 	if !r.general && r.fast.scanner.learn(role, text, value) {
 		r.readAhead()
 	}
@@ -247,7 +248,7 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	spreads := r.spread.width > 0
 	for i := range rows {
 		row := &rows[i]
-		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
+		if r.clock.sequel(row.time) != sim.InTime || len(r.samples) >= cap(r.samples) {
 			break
 		}
 		if r.check.isOutside(row.channel) {

@@ -91,7 +91,7 @@ func (s *steps) add(at sim.Micros) {
 		s.count[min(int((step+sim.Millisecond-1)/sim.Millisecond), len(s.count)-1)]++
 		s.total++
 	}
-	if !s.begun || step > 0 || -step >= sim.LateBy {
+	if !s.begun || step > 0 || sim.Follow(s.last, at) == sim.Back {
 		s.last, s.begun = at, true
 	}
 }
