@@ -38,8 +38,10 @@ func (r *seasonReader) read(paths []string) error {
 	}
 	r.leftOut = found.LeftOut
 	for _, o := range found.Outings {
+		for _, path := range o.Files() {
+			r.app.files.Reads(path)
+		}
 		for _, log := range o.Logs {
-			r.app.files.Reads(log.Path)
 			r.all += log.Size
 			r.of++
 		}
