@@ -18,6 +18,7 @@ import (
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
+	"flicktally/sim/season/folders"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -125,11 +126,25 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	if f.merge {
 		return a.mergeSeasons(file.Rig, args)
 	}
-	reader := &seasonReader{app: a, flags: f, file: file}
-	if err := reader.read(args); err != nil {
+	how, err := a.how(&f.logFlags)
+	if err != nil {
 		return nil, err
 	}
-	s := season.Of(file.Rig, reader.outings, reader.leftOut)
+	reading := folders.Reading{
+		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh,
+		Rig: func(path string) (sim.Rig, error) {
+			file, err := a.loadRig(path)
+			return file.Rig, err
+		},
+	}
+	outings, leftOut, err := reading.Read(args...)
+	if err != nil {
+		for _, l := range leftOut {
+			a.talk.note("left out %s: %s", l.File, l.Why)
+		}
+		return nil, err
+	}
+	s := season.Of(file.Rig, outings, leftOut)
 	return s, a.addPractice(s, f.data)
 }
 

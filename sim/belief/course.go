@@ -68,8 +68,11 @@ func (e *engine) worthTrying(from, to int) [][2]int {
 		}
 	}
 	for b := 0; b < len(e.longs); b += (len(e.longs)-1)/most + 1 {
-		if longs[b] > leastShare {
-			pairs = append(pairs, [2]int{from + largest(to-from, func(a int) float64 { return e.weights[from+a][b] / e.least[from+a].prior }), b})
+		if longs[b] <= leastShare {
+			continue
+		}
+		if a := largest(len(e.least), func(a int) float64 { return e.weights[a][b] / e.least[a].prior }); a >= from && a < to {
+			pairs = append(pairs, [2]int{a, b})
 		}
 	}
 	return pairs

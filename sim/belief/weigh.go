@@ -59,7 +59,7 @@ func (e *engine) weigh() {
 		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
 		leastShares, longShares := e.shares()
 		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
-		leastPieces, longPieces = e.affordable(leastPieces), e.affordable(longPieces)
+		leastPieces, longPieces = e.affordable(leastPieces, longPieces)
 		fineLeast := least.finer(leastPieces, nearLeast).points()
 		fineLongs := longs.finer(longPieces, nearLong).points()
 		least.markIdle(fineLeast, nearLeast)
@@ -70,21 +70,26 @@ func (e *engine) weigh() {
 	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
 }
 
-// affordable returns how many pieces of a threshold are worth looking at, by how
-// many edges there are for each pair of points.
-func (e *engine) affordable(pieces int) int {
+// affordable returns how many pieces of each threshold are worth looking at, by
+// how many edges there are for each pair of points. Where each point of min_press
+// has a trellis, there are few of these already.
+func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
 	const work, few = 20_000_000, 6
-	edges := 0
-	if e.single != nil {
-		for i := range e.single.steps {
-			edges += len(e.single.steps[i].common)
+	t := e.single
+	if e.perLeast() {
+		t = e.kept[0]
+	}
+	edges := 1
+	if t != nil {
+		for i := range t.steps {
+			edges += len(t.steps[i].common)
 		}
 	}
-	both := float64(4 * pieces * pieces)
-	if most := float64(work) / float64(1+edges); both > most {
-		pieces = max(few, int(float64(pieces)*math.Sqrt(most/both)))
+	if e.perLeast() {
+		return least, min(longs, max(few, work/(4*edges*least)))
 	}
-	return pieces
+	most := max(few, int(math.Sqrt(work/4/float64(edges))))
+	return min(least, most), min(longs, most)
 }
 
 // knots returns those of all flights.

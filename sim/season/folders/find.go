@@ -52,8 +52,8 @@ type Outing struct {
 	beside []Log // the other files that were read
 }
 
-// Files names all that was read of an outing, and its rig.
-func (o *Outing) Files() []string {
+// files names all that was read of an outing, and its rig.
+func (o *Outing) files() []string {
 	names := []string{o.Rig}
 	for _, file := range slices.Concat(o.Logs, o.beside) {
 		names = append(names, file.Path)
