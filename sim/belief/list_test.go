@@ -220,9 +220,9 @@ func TestOpenStretches(t *testing.T) {
 func TestCoursesInWords(t *testing.T) {
 	r := Result{Replay: &sim.Replay{}, Likeliest: 0.4}
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
-	require.Equal(t, "the likeliest has a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.courses())
 	r.Courses = 3
-	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.courses())
 	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
 	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing tells how the camera began", r.courses())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
