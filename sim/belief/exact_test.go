@@ -350,6 +350,88 @@ func TestTheLikeliestStart(t *testing.T) {
 	}
 }
 
+// TestPointsWorthTrying: the likeliest long_press of each likely min_press, by how
+// likely it is for its length, and the other way round.
+func TestPointsWorthTrying(t *testing.T) {
+	e := engine{weights: [][]float64{{0.1, 0.2}, {0, 0}, {0.4, 0.3}}}
+	e.least = []point{{prior: 0.25}, {prior: 0.25}, {prior: 0.5}}
+	e.longs = []point{{prior: 0.2}, {prior: 0.8}}
+	// Beside their length the first row has 0.5 and 0.25, the third 2 and 0.375, the
+	// first column 0.4, 0, 0.8, and the second 0.8, 0, 0.6.
+	require.Equal(t, [][2]int{{0, 0}, {2, 0}, {2, 0}, {0, 1}}, e.worthTrying(0, 3))
+	require.Equal(t, [][2]int{{2, 0}, {2, 0}, {2, 1}}, e.worthTrying(1, 3))
+	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
+	for _, c := range neighbours([]fate{short, 0}) {
+		require.NotEqual(t, []fate{short, 0}, c)
+	}
+}
+
+// TestCoursesThatNeedLongPress: only those with the long press, where a glance
+// tells points of long_press apart.
+func TestCoursesThatNeedLongPress(t *testing.T) {
+	tr := trellis{steps: []step{{}, {byLong: [][]edge{nil, {{fate: long}}}}, {}}}
+	require.True(t, tr.needsLong([]fate{0, long, 0}))
+	require.False(t, tr.needsLong([]fate{0, short, long}))
+}
+
+// TestSameOrder: between two points of long_press the press ends, or the camera
+// becomes ready, or neither. The press is of 800 µs, min_press is 100, the camera
+// starts for 200 and stops for 500.
+func TestSameOrder(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) {
+		r.Camera.MinPress, r.Camera.StartDelay, r.Camera.StopDelay = interval(100, 101), 200, 500
+	})
+	f := newFlightPlan(flightWith(rig, 10*s), nil)
+	b := builder{evidence: evidence{plans: []*flightPlan{f}, least: []point{{at: 100}}}}
+	same := func(one, other float64, press section) bool {
+		b.longs = []point{{at: one}, {at: other}}
+		return b.sameOrder(f, &press, 0, 1) && b.sameOrder(f, &press, 1, 0)
+	}
+	press := section{hold: spread{logged: 800}}
+	for between, want := range map[float64]bool{800: false, 100.5: false, 300.5: false, 600.5: false, 450: true, 1000: true} {
+		require.Equal(t, want, same(between-10, between+10, press), "%v", between)
+	}
+	press.bounces = true
+	require.False(t, same(440, 460, press))
+	press.bounces, f.spec.DoubleWithin = false, 1
+	require.False(t, same(440, 460, press))
+}
+
+// TestLongLogarithms: ten glances that nothing explains weigh (10⁻⁶/2)¹⁰ = 10⁻⁶³;
+// those of one section are 10⁻¹⁰⁰ at least, so that a course is left.
+func TestLongLogarithms(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Doubt.Ignored = sim.Exactly(60*ms), 0.1 })
+	for _, n := range []int{10, 20, 60} {
+		var seen []Glance
+		for range n {
+			seen = append(seen, Glance{s, LightOff}, Glance{8 * s, LightOff})
+		}
+		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 10*s, 5*s, 5*s+100*ms), seen)}, true, nil, 100)
+		e.weigh()
+		want := 2 * max(float64(n)*math.Log(0.5e-6), math.Log(1e-100))
+		require.InDelta(t, want, e.total, 1e-9)
+		require.InDelta(t, 0.9, e.best([][]fate{{0, toggles, 0}}).weight, 1e-9)
+		require.Equal(t, []fate{0, toggles, 0}, e.likeliest(nil).fates)
+	}
+}
+
+// TestAFlightWithoutPresses has nothing in hand.
+func TestAFlightWithoutPresses(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
+	result, err := Resolve(flightWith(rig, 10*s), Observations{})
+	require.NoError(t, err)
+	require.Empty(t, result.Replay.Presses)
+	require.Equal(t, []Ending{{sim.StateStandby, 1, 10 * s}}, result.Endings())
+}
+
+// TestAstray: the middle of a piece beside the middle of the ranges, each of which
+// counts as 1.
+func TestAstray(t *testing.T) {
+	u := unknowns{rectangle: newZone(interval(60, 110), interval(1000, 1400))}
+	require.Zero(t, u.astray(u.rectangle))
+	require.InDelta(t, math.Hypot(0.4, 0.25), u.astray(newZone(interval(60, 70), interval(1200, 1400))), 1e-12)
+}
+
 // TestNumbersOfTakes: a press of 100 ms toggles where min_press of 60 to 160 ms is
 // shorter, in 4 of 10, and is not ignored, in 9 of 10. Told by 64 pairs of
 // thresholds, so to one of them.

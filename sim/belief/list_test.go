@@ -103,6 +103,20 @@ func TestPairsOfAnOuting(t *testing.T) {
 		c.pairsOf([]*Result{result(2), result(0), result(1)}, []int{-1, 1, 2}))
 }
 
+// TestALongerClip is a take that the log's end cut, or that ended when nobody knew
+// what the camera did; else it is none.
+func TestALongerClip(t *testing.T) {
+	for ended, want := range map[sim.TakeEnd][]Pair{
+		sim.EndLog: {{1, 1}}, sim.EndUnknown: {{1, 1}}, sim.EndPress: {{0, 1}, {1, 0}},
+	} {
+		r := &Result{Replay: &sim.Replay{End: 100}}
+		r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
+		r.Replay.Takes = []sim.Take{{N: 1, Start: 40, End: 80, Ended: ended}}
+		c := card{clips: []Clip{{Length: 60}}, err: 4, unlisted: 0.1, foreign: 0.2}
+		require.Equal(t, [][]Pair{want}, c.pair([]*Result{r}), "%s", ended)
+	}
+}
+
 // TestMisfit: a second weighs 10⁻⁷, up to an hour.
 func TestMisfit(t *testing.T) {
 	c := card{clips: []Clip{{Length: 10 * s}, {NoLength: true}, {Length: 5 * sim.Hour}}, err: 3 * s * finer}

@@ -123,7 +123,7 @@ func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	for i, r := range results {
 		for k := range r.Replay.Takes {
 			clip := clips[k]
-			for ; clip >= 0 && next < clip; next++ {
+			for ; next < clip; next++ {
 				all[i] = append(all[i], Pair{Clip: next + 1})
 			}
 			all[i] = append(all[i], Pair{Clip: clip + 1, Take: k + 1})
