@@ -374,6 +374,53 @@ func TestCoursesThatNeedLongPress(t *testing.T) {
 	require.False(t, tr.needsLong([]fate{0, short, long}))
 }
 
+// TestRounds: eight at most, and so many that they weigh 20 million presses.
+func TestRounds(t *testing.T) {
+	e := engine{rig: narrow()}
+	e.least, e.longs = make([]point, 3), make([]point, 2)
+	require.Equal(t, []int{8, 4}, []int{e.rounds(10), e.rounds(1000)}, "1000² · (3 + 2) = 5 million")
+	e.rig.Camera.ToggleOn = sim.ToggleOnPress
+	require.Equal(t, 2, e.rounds(1000), "for each of two points of long_press")
+	require.Equal(t, maxWork/4001, newUnknowns(flightOf(2000, func(int) sim.Micros { return ms })).maxCells)
+}
+
+// TestIdlePointsWeighNothing: the others share what there is.
+func TestIdlePointsWeighNothing(t *testing.T) {
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(narrow(), 10*s, 5*s, 5*s+300*ms), nil)}, false, nil, 100)
+	points := []point{{at: 70e3, prior: 0.25}, {at: 80e3, prior: 0.25, idle: true}, {at: 90e3, prior: 0.5}}
+	e.lookAt(points, []point{{at: 1500e3, prior: 1}})
+	for i, want := range []float64{1. / 3, 0, 2. / 3} {
+		require.InDelta(t, want, e.weights[i][0], 1e-12)
+	}
+}
+
+// TestWaysAreTheSame where they end the same press alike, and change the same.
+func TestWaysAreTheSame(t *testing.T) {
+	at := []change{{moment{base: 5}, sim.StateOff}}
+	first := way{verdict: sim.VerdictLong, first: 7, changes: at}
+	for i, later := range []way{first, {verdict: sim.VerdictShort, first: 7, changes: at}, {verdict: sim.VerdictLong, first: 8, changes: at}, {verdict: sim.VerdictLong, first: 7}} {
+		b := builder{trellis: trellis{ways: []way{first, later}}}
+		want := int32(1)
+		if i == 0 {
+			want = 0
+		}
+		require.Equal(t, want, b.sameWay(0, 1))
+		require.Len(t, b.trellis.ways, int(want)+1)
+	}
+}
+
+// TestMoved: a take that ends with long_press ends so much later where that is
+// longer. Times are in quarters of a µs.
+func TestMoved(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(1000, 2000) })
+	b := builder{evidence: evidence{
+		plans: []*flightPlan{newFlightPlan(flightWith(rig, 10*s), nil)}, least: []point{{at: 100}}, longs: []point{{at: 1200}, {at: 1500}},
+	}}
+	end := 40 + b.window(0).LongPress
+	p := b.moved(passage{ended: []sim.Take{{End: 40}, {End: end}}}, 1)
+	require.Equal(t, []sim.Take{{End: 40}, {End: end + 300*finer}}, p.ended)
+}
+
 // TestSameOrder: between two points of long_press the press ends, or the camera
 // becomes ready, or neither. The press is of 800 µs, min_press is 100, the camera
 // starts for 200 and stops for 500.

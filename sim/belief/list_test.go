@@ -65,9 +65,7 @@ func TestWaysOnInTheList(t *testing.T) {
 	c.foreign = 1e-8
 	w, _ = weights(spot{})
 	require.Len(t, w, 3, "10⁻¹⁶ is not followed")
-	require.InDelta(t, 1e-8, c.rest(spot{next: 2})/1, 1e-20)
-	require.Equal(t, 1.0, c.rest(spot{free: true}))
-	require.Equal(t, 1.0, c.rest(spot{next: 3}))
+	require.Equal(t, []int{3, 1, 0, 0}, []int{c.left(spot{}), c.left(spot{next: 2}), c.left(spot{next: 3}), c.left(spot{free: true})})
 }
 
 // TestTwoTakesOfAPassage: their weights multiply, and the take that runs on is
@@ -114,6 +112,9 @@ func TestALongerClip(t *testing.T) {
 		r.Replay.Takes = []sim.Take{{N: 1, Start: 40, End: 80, Ended: ended}}
 		c := card{clips: []Clip{{Length: 60}}, err: 4, unlisted: 0.1, foreign: 0.2}
 		require.Equal(t, [][]Pair{want}, c.pair([]*Result{r}), "%s", ended)
+		r.Replay.States[0].State = sim.StateRecording
+		r.Replay.Takes[0].Start, r.Replay.Takes[0].End = 0, 40
+		require.Equal(t, [][]Pair{{{1, 1}}}, c.pair([]*Result{r}), "it ran when the log began")
 	}
 }
 
@@ -241,4 +242,24 @@ func TestCoursesInWords(t *testing.T) {
 	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing tells how the camera began", r.courses())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
+}
+
+// TestAWholeCard: 1000 clips of other flights after this one's weigh less than a float
+// holds, and change nothing.
+func TestAWholeCard(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Doubt = sim.DefaultRig().Doubt })
+	replay := flightWith(rig, 30*s, 5*s, 5*s+100*ms, 20*s, 20*s+300*ms, 25*s, 25*s+300*ms)
+	clips := []Clip{{Length: 15200 * ms}, {Length: 8 * s}}
+	few, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
+	require.NoError(t, err)
+	for range 1000 {
+		clips = append(clips, Clip{Length: s})
+	}
+	many, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{1, 1}, {2, 2}}, many.Pairs[:2])
+	require.Greater(t, many.Replay.Presses[0].Chance, 0.99)
+	require.Equal(t, few.Replay.Presses, many.Replay.Presses)
+	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
+	require.Equal(t, few.MinPress, many.MinPress)
 }

@@ -46,7 +46,7 @@ func (c *card) pair(results []*Result) [][]Pair {
 		}
 	}
 	best, last := 0, history[len(history)-1]
-	total := func(i int) float64 { return last[i].weight + math.Log(c.rest(spots[i])) }
+	total := func(i int) float64 { return last[i].weight + float64(c.left(spots[i]))*math.Log(c.foreign) }
 	for i := range last {
 		if total(i) > total(best) {
 			best = i
