@@ -36,12 +36,13 @@ func OutingOf(flights []Flight) Outing {
 		replays = append(replays, f.Replay)
 		total := tell.TotalOf(f.Replay)
 		toggled, flicks := total.Toggled()
+		recorded, _ := total.RecordedTime()
 		row := OutingRow{
 			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
-			Recorded: total.Recorded.Readable(), Missed: "-", Clips: o.addClips(f),
+			Recorded: recorded, Missed: "-", Clips: o.addClips(f),
 		}
 		if total.TellArmed > 0 {
-			row.Missed = (total.Armed - total.RecordedArmed).Readable()
+			row.Missed = total.MissedTime()
 		}
 		o.Rows = append(o.Rows, row)
 	}

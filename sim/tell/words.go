@@ -67,10 +67,24 @@ func Margin(r *sim.Replay, p sim.Press) string {
 	case sim.VerdictLong:
 		return upTo(hold-long.High, hold-long.Low) + " too long"
 	case sim.VerdictToggle:
-		return upTo(min(hold-least.High, long.Low-hold), min(hold-least.Low, long.High-hold)) + " to spare"
+		return upTo(spare(r, hold), min(hold-least.Low, long.High-hold)) + " to spare"
 	default:
 		return "-"
 	}
+}
+
+// Spare returns how far at least the hold of a press was from the nearest
+// threshold; ok only where it lay between the two.
+func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
+	if p.Open() || r.Window.Bent(p) || p.Verdict != sim.VerdictToggle {
+		return 0, false
+	}
+	least = spare(r, p.Hold())
+	return least, least > 0
+}
+
+func spare(r *sim.Replay, hold sim.Micros) sim.Micros {
+	return min(hold-r.Rig.Camera.MinPress.High, r.Rig.Camera.LongPress.Low-hold)
 }
 
 // upTo writes a length of time of which the least and the most are known.

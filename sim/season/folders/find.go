@@ -29,6 +29,7 @@ import (
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
 	"flicktally/sim/card/folder"
+	"flicktally/sim/files"
 	"flicktally/sim/season"
 )
 
@@ -67,7 +68,7 @@ const mostFiles = 200_000
 func Find(roots ...string) (*Season, error) {
 	f := finder{folders: map[string]*Outing{}}
 	for _, root := range roots {
-		if info, err := os.Stat(root); err != nil {
+		if info, err := files.Stat(root); err != nil {
 			return nil, err
 		} else if !info.IsDir() {
 			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
