@@ -189,8 +189,8 @@ func TestScales(t *testing.T) {
 	require.Equal(t, 0.25, parts.evenly(25, 50))
 	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.finer(10, parts.evenly).cuts)
 	require.Equal(t, []sim.Micros{40}, parts.finer(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
-	short := scale{interval(0, 2), nil, true}
-	require.Equal(t, []sim.Micros{1}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
+	short := scale{interval(10, 12), nil, true}
+	require.Equal(t, []sim.Micros{11}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
 	require.Equal(t, scale{whole: whole}, scale{whole: whole}.finer(10, parts.evenly))
 }
 
@@ -346,6 +346,84 @@ func TestALongPressIsOneWay(t *testing.T) {
 	require.False(t, apart())
 	require.False(t, apart(Glance{8 * s, LightOff}))
 	require.True(t, apart(Glance{5900 * ms, LightOff}))
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 20*s, 5*s, 7*s), nil)}, true, &card{clips: lengths(6), err: s}, 2500)
+	e.weigh()
+	require.NotNil(t, e.single.steps[1].byLong, "the length of the take moves with it")
+}
+
+// TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
+// much longer as the threshold is; so its clip tells the threshold, where every
+// press is in some doubt too.
+func TestClipsTellLongPress(t *testing.T) {
+	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
+		rig := narrow(func(r *sim.Rig) {
+			r.Doubt = sim.DefaultRig().Doubt
+			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.LongPowerOff, sim.LongAtThreshold
+		})
+		replay := flightWith(rig, 30*s, s, 1300*ms, 5*s, 7*s)
+		result, err := Resolve(replay, Observations{Clips: []Clip{{Length: 3700*ms + long}}, ClipError: 50 * ms})
+		require.NoError(t, err)
+		require.Zero(t, result.Unexplained)
+		require.Equal(t, []Pair{{1, 1}}, result.Pairs)
+		require.InDelta(t, float64(max(700*ms, long-50*ms)), float64(result.LongPress.Low), float64(10*ms))
+		require.InDelta(t, float64(min(1200*ms, long+50*ms)), float64(result.LongPress.High), float64(10*ms))
+	}
+}
+
+// TestAGlanceAtTheMomentOfAChange shows what comes after it.
+func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
+	b := builder{evidence: evidence{doubt: sim.DoubtSpec{Misread: 0.2}, least: []point{{at: 100}}, longs: []point{{at: 900}}}}
+	weight := func(at sim.Micros, l Light, m moment) float64 {
+		return b.weigh([]Glance{{at, l}}, &way{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
+	}
+	for at, m := range map[sim.Micros]moment{500: {base: 500}, 600: {500, alongMin}, 1400: {500, alongLong}} {
+		require.InDelta(t, 0.8, weight(at, LightOff, m), 1e-12)
+		require.InDelta(t, 0.1, weight(at, LightRecording, m), 1e-12, "misread, as one of two")
+		require.InDelta(t, 0.8, weight(at-1, LightRecording, m), 1e-12)
+	}
+}
+
+// TestRamp: a change anywhere in a piece of a threshold is a slope; in a piece of
+// no length it is a step.
+func TestRamp(t *testing.T) {
+	c := newCurve()
+	c.ramp(100, point{low: 5, high: 5}, 1, 0, 0.5)
+	c.ramp(200, point{low: 5, high: 15}, 1, 0, 0.5)
+	require.Equal(t, map[sim.Micros]lights{105: {0.5, -0.5}}, c.jumps)
+	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
+}
+
+// TestLoggedFates: what the edges of a press say by themselves.
+func TestLoggedFates(t *testing.T) {
+	fates := func(start sim.StartState, wake sim.Micros) (all []fate) {
+		rig := narrow(func(r *sim.Rig) {
+			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.LongNone
+			r.Camera.Start, r.Camera.WakePress = start, wake
+		})
+		f := newFlightPlan(flightWith(rig, 20*s, s, s+90*ms, 5*s, 5*s+100*ms, 7*s, 8*s), nil)
+		for i := range f.sections[1:] {
+			all = append(all, f.loggedFate(i))
+		}
+		return all
+	}
+	require.Equal(t, []fate{short, toggles, long}, fates(sim.StartStandby, sim.Never))
+	require.Equal(t, []fate{plain, plain, plain}, fates(sim.StartOff, sim.Never))
+	require.Equal(t, []fate{staysOff, wakes}, fates(sim.StartOff, 95*ms)[:2])
+}
+
+// TestEndingsOfCells: a press of 100 ms toggles where min_press of 60 to 160 ms is
+// shorter; one that is down at the end is in hand.
+func TestEndingsOfCells(t *testing.T) {
+	result, err := Resolve(flightWith(narrow(), 10*s, 5*s, 5*s+100*ms), Observations{})
+	require.NoError(t, err)
+	require.InDelta(t, 0.6, result.Endings()[0].Chance, exact)
+	require.Equal(t, sim.StateStandby, result.Endings()[0].State)
+	require.InDelta(t, 0.4, result.Endings()[1].Chance, exact)
+	for start, want := range map[sim.StartState]float64{sim.StartStandby: 1, sim.StartOff: 0} {
+		held, err := Resolve(flightWith(narrow(func(r *sim.Rig) { r.Camera.Start = start }), 10*s, 9900*ms), Observations{})
+		require.NoError(t, err)
+		require.Equal(t, want, held.InHand())
+	}
 }
 
 // TestTheLikeliestStart: a glance before the first press tells it.
@@ -368,7 +446,15 @@ func TestPointsWorthTrying(t *testing.T) {
 	// Beside their length the first row has 0.5 and 0.25, the third 2 and 0.375, the
 	// first column 0.4, 0, 0.8, and the second 0.8, 0, 0.6.
 	require.Equal(t, [][2]int{{0, 0}, {2, 0}, {2, 0}, {0, 1}}, e.worthTrying(0, 3))
-	require.Equal(t, [][2]int{{2, 0}, {2, 0}, {2, 1}}, e.worthTrying(1, 3))
+	require.Equal(t, [][2]int{{2, 0}, {2, 0}}, e.worthTrying(1, 3), "the best of the second column is not among them")
+	for n, want := range map[int]int{48: 48, 49: 25} {
+		many := engine{weights: make([][]float64, n)}
+		many.least, many.longs = make([]point, n), []point{{prior: 1}}
+		for i := range n {
+			many.least[i], many.weights[i] = point{prior: 1 / float64(n)}, []float64{1 / float64(n)}
+		}
+		require.Len(t, many.worthTrying(0, n), want+1, "48 at most, and the best of all")
+	}
 	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
 	for _, c := range neighbours([]fate{short, 0}) {
 		require.NotEqual(t, []fate{short, 0}, c)
@@ -572,4 +658,9 @@ func TestLikelihood(t *testing.T) {
 
 	both := GridOf(narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(s, 2*s) }).Camera, 4)
 	require.Equal(t, [2]int{1, 4}, [2]int{both.Least, both.Longs})
+	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(s, 2*s) })
+	square := Outing{Flights: []Flight{{flightWith(rig, 10*s, 5*s, 5*s+100*ms), []Glance{glance}}}}
+	all, err = Likelihood(square, GridOf(rig.Camera, 4))
+	require.NoError(t, err)
+	require.Equal(t, append(make([]int64, 8), -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657), all)
 }

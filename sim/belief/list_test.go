@@ -231,15 +231,22 @@ func TestOpenStretches(t *testing.T) {
 	require.Equal(t, []sim.BeliefStretch{all[2], joined}, r.openStretches())
 }
 
+// TestQuestionsInWords: at a moment, at some time, and of the files.
+func TestQuestionsInWords(t *testing.T) {
+	require.Contains(t, Question{At: 5 * s, From: 5 * s, To: 5 * s}.Text(), "at 0:05.0?")
+	require.Contains(t, Question{At: 5 * s, From: 4 * s, To: 6 * s}.Text(), "from 0:04.0 to 0:06.0?")
+	require.Contains(t, Question{CountClips: true, Gain: 0.5}.Text(), "files are on the card? (worth 0.50 bit)")
+}
+
 // TestCoursesInWords: how many, how likely the shown one is, and that none is shown.
 func TestCoursesInWords(t *testing.T) {
 	r := Result{Replay: &sim.Replay{}, Likeliest: 0.4}
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
-	require.Equal(t, "the likeliest has a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.courses())
 	r.Courses = 3
-	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.courses())
 	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
-	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing tells how the camera began", r.courses())
+	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing says how the camera began", r.courses())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
 }

@@ -45,7 +45,7 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 	var all []passage
 	alike, ran := true, 0
 	for at := range b.longs {
-		if x == long && s.reaches[at] == 0 {
+		if s.reaches[at] == 0 {
 			continue
 		}
 		var p passage

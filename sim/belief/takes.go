@@ -30,7 +30,7 @@ type matched struct {
 // flights. A clip without a take goes with the flight of the take after it, or
 // with the last.
 func (c *card) pair(results []*Result) [][]Pair {
-	spots, history := []spot{newSpot()}, [][]matched{{{clip: -1}}}
+	spots, history := []spot{newSpot()}, [][]matched{{{}}}
 	for _, r := range results {
 		for i := range spots {
 			spots[i].low, spots[i].high = -anyTime, anyTime
