@@ -210,9 +210,6 @@ func (e *engine) sameOutcomes(c []fate) [][]fate {
 type sums struct{ log, least, long float64 }
 
 func (s *sums) add(log, least, long float64) {
-	if math.IsInf(log, -1) {
-		return
-	}
 	if math.IsInf(s.log, -1) {
 		*s = sums{log, least, long}
 		return
