@@ -32,7 +32,8 @@ type Options struct {
 	// Otherwise the reader first waits for some rows, to see whether most share
 	// their instant.
 	Live bool
-	// Tick, if set, is called from time to time with the number of bytes read.
+	// Tick, if set, is called now and then with how many bytes were read, of a
+	// compressed log as unpacked.
 	Tick func(bytes int64)
 	// Ahead reads and decompresses the log in a separate goroutine, which ends
 	// with the log or with [Reader.Close].
@@ -124,7 +125,7 @@ func (r *Reader) Next() (sim.Block, error) {
 		if r.err == nil {
 			r.src.fill()
 			if r.opts.Tick != nil {
-				r.opts.Tick(r.src.offset)
+				r.opts.Tick(r.src.offset + int64(len(r.src.window())))
 			}
 		}
 	}
@@ -220,6 +221,7 @@ func (r *Reader) begin() bool {
 
 // learn teaches the fast way the meaning of a text.
 func (r *Reader) learn(role role, text []byte, value float64) {
+	r.sum.TwoValued = r.sum.TwoValued || role == roleChannel && len(r.opts.Spec.Words) == 0
 	if !r.general && r.fast.scanner.learn(role, text, value) {
 		r.readAhead()
 	}
@@ -247,7 +249,7 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	spreads := r.spread.width > 0
 	for i := range rows {
 		row := &rows[i]
-		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
+		if r.clock.sequel(row.time) != sim.InTime || len(r.samples) >= cap(r.samples) {
 			break
 		}
 		if r.check.isOutside(row.channel) {
