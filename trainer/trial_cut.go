@@ -11,7 +11,7 @@ import (
 type cutTrial struct {
 	task
 	stopped sim.Micros // when the first take ended; Never before
-	note    string     // what is to be made good, in a review
+	note    string     // the mistake to make good, in a review
 }
 
 const cutAllows = sim.Second // beyond the shortest gap
@@ -43,7 +43,7 @@ func (t *cutTrial) flick(f Flick) bool {
 	return true
 }
 
-// shortest returns the shortest gap that camera, one-shot and hand allow.
+// shortest returns the shortest gap allowed by camera, one-shot and hand.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
 	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)

@@ -30,7 +30,7 @@ func (v *view) cursorText(snap bool) []string {
 }
 
 // clock writes a time with the digits that a column can show: milliseconds, or
-// microseconds where a column is narrower than one.
+// microseconds if a column is narrower than one.
 func (v *view) clock(at sim.Micros) string {
 	if v.window.span < sim.Millisecond*sim.Micros(v.window.columns) {
 		return lanes.ClockTo(at, 6)
@@ -85,7 +85,7 @@ func (v *view) markTexts() []string {
 	}
 }
 
-// markName says where a mark is. The cursor stands in for one that is not set.
+// markName says where a mark is. The cursor replaces a mark that is not set.
 func (v *view) markName(i int) string {
 	if v.marks[i] == sim.Never {
 		return "the cursor"
@@ -109,8 +109,8 @@ func (v *view) tally(first, past int) string {
 	return strings.Join(parts, ", ")
 }
 
-// note tells about the place of the cursor: the finding there with its remedy,
-// or the press; where there is neither, what all of it rests on.
+// note describes the place of the cursor: the finding there with its remedy, or
+// the press, or else the basis of the model.
 func (v *view) note() (string, term.Role) {
 	if f, found := v.findingAt(); found {
 		text := f.Letter + ": " + f.Text
