@@ -80,6 +80,7 @@ rings at a change: 1 a take begins, 2 it ends, 3 a flick failed.
 Where standard output is no terminal, or with --plain, lines of text tell of
 every press and every change; --jsonl tells the same for scripts and overlays:
   {"event":"press", "segment":1, and the keys of a press in replay --json}
+  {"event":"flick", the same of a flick that never reached the camera}
   {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
    "lost_for_us", "state", "recording": chance or null, "open": is it open,
    "take": {"n","start_us","length_us"}, "takes", "recorded_us",
