@@ -195,6 +195,7 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	if err != nil {
 		return err
 	}
+	a.talk.standAside(f.out)
 	if f.asJSON {
 		err = export.Window(a.talk.out, window, f.goal())
 	} else {

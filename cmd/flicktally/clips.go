@@ -23,7 +23,7 @@ type clipFlags struct {
 }
 
 func (f *clipFlags) add(flags *pflag.FlagSet) {
-	flags.StringArrayVar(&f.paths, "clips", nil, "the `folder` of the camera's card, a video file, or a list of clips (CSV); may be repeated")
+	flags.StringArrayVar(&f.paths, "clips", nil, "the `folder` of the camera's card, a video file, or a list of clips (CSV; - is standard input); may be repeated")
 	f.clipError = durationFlag(sim.Second)
 	flags.Var(&f.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
 }
@@ -38,6 +38,9 @@ type cardSeen struct {
 func (a *app) readClips(f *clipFlags) (*cardSeen, error) {
 	if len(f.paths) == 0 {
 		return nil, nil
+	}
+	if len(f.paths) == 1 && f.paths[0] == "-" {
+		return a.readClipList("-")
 	}
 	files, err := folder.Read(f.paths...)
 	if err != nil {
@@ -66,12 +69,12 @@ func isNoVideo(files []card.File, name string) bool {
 }
 
 func (a *app) readClipList(path string) (*cardSeen, error) {
-	file, _, err := a.files.Open(path)
+	file, err := a.openList(path)
 	if err != nil {
 		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	defer file.Close()
-	list, err := lists.ReadClips(file, path)
+	list, err := lists.ReadClips(file, listName(path))
 	if err != nil {
 		return nil, problem.CannotRead(err)
 	}

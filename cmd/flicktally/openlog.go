@@ -132,6 +132,14 @@ func (w *awaited) Close() error {
 	return w.ReadCloser.Close()
 }
 
+// listName is what errors call a short list.
+func listName(path string) string {
+	if path == "-" {
+		return "standard input"
+	}
+	return excerpt.Printable(path)
+}
+
 // openList opens a short list; a path of "-" is standard input.
 func (a *app) openList(path string) (io.ReadCloser, error) {
 	if path == "-" {

@@ -239,12 +239,12 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, _, err := a.openAwaited(path)
+	file, err := a.openList(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}
 	defer file.Close()
-	pattern, err := trainer.ReadPattern(file, excerpt.Printable(path))
+	pattern, err := trainer.ReadPattern(file, listName(path))
 	return &pattern, err
 }
 
