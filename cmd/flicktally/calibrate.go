@@ -174,7 +174,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := a.openList(path)
+	file, _, err := a.files.Await(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -182,7 +182,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 		return nil, problem.CannotRead(fmt.Errorf("cannot read the trials: %w", err))
 	}
 	defer file.Close()
-	trials, err := lists.ReadTrials(file, path)
+	trials, err := lists.ReadTrials(file, files.NameOf(path))
 	if err != nil {
 		return nil, problem.CannotRead(err)
 	}
@@ -241,6 +241,9 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 
 // writeThresholds puts ranges of thresholds into a rig file.
 func (a *app) writeThresholds(known []fit.Known, path string) error {
+	if path == "-" {
+		return problem.WrongUsage(errors.New("found --update -, want the name of a rig file"))
+	}
 	data, err := a.readRigFile(path)
 	if err != nil {
 		return err

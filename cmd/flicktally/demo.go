@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
@@ -107,7 +108,7 @@ func replayDemo() ([]flight.Flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	return flights, judge(flights, replayOptions{limits: tell.DefaultLimits()})
+	return flights, logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()})
 }
 
 // writeDemo puts the files into a folder. It overwrites nothing.

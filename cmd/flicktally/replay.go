@@ -6,6 +6,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/tell"
 )
 
@@ -43,7 +44,7 @@ light names its log: --seen monday.csv@0:12.5=recording.
   flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv
   flicktally replay --clips DCIM monday.csv tuesday.csv`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error { return a.replay(logs, &flags) },
+		RunE: func(_ *cobra.Command, paths []string) error { return a.replay(paths, &flags) },
 	}
 	flags.add(cmd)
 	return cmd
@@ -61,14 +62,14 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 }
 
 // replay replays the logs and tells what came of them.
-func (a *app) replay(logs []string, f *replayFlags) error {
+func (a *app) replay(paths []string, f *replayFlags) error {
 	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)
-	observed, err := a.readSeen(&f.seen, logs)
+	observed, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return err
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: limits, seen: observed})
+	flights, err := a.replayLogs(paths, &f.logFlags, logs.Options{Limits: limits, Seen: observed})
 	if err != nil {
 		return err
 	}

@@ -14,10 +14,12 @@ import (
 	"flicktally/plot"
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
+	"flicktally/sim/season/folders"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -55,7 +57,7 @@ The camera's thresholds are the same in all flights: where the rig gives them as
 ranges, what was seen of each outing narrows them, and --update puts them into
 a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
 
-The chance of each day is drawn towards the season's where few flicks tell it, and
+The chance of each day is drawn towards the season's if it has few flicks, and
 a change is told only where it is there. At the end: three things to do, ranked by
 the flicks that they save.
 
@@ -130,11 +132,25 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	if f.merge {
 		return a.mergeSeasons(file.Rig, args)
 	}
-	reader := &seasonReader{app: a, flags: f, file: file}
-	if err := reader.read(args); err != nil {
+	how, err := a.how(&f.logFlags)
+	if err != nil {
 		return nil, err
 	}
-	s := season.Of(file.Rig, reader.outings, reader.leftOut)
+	reading := folders.Reading{
+		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh,
+		Rig: func(path string) (sim.Rig, error) {
+			file, err := a.loadRig(path)
+			return file.Rig, err
+		},
+	}
+	outings, leftOut, err := reading.Read(args...)
+	if err != nil {
+		for _, l := range leftOut {
+			a.talk.note("left out %s: %s", l.File, l.Why)
+		}
+		return nil, err
+	}
+	s := season.Of(file.Rig, outings, leftOut)
 	return s, a.addPractice(s, f.data)
 }
 
@@ -143,11 +159,11 @@ func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) 
 	var parts [][]season.Outing
 	var left []season.LeftOut
 	for _, path := range paths {
-		file, err := a.openList(path)
+		file, _, err := a.files.Await(path)
 		if err != nil {
 			return nil, problem.CannotRead(fmt.Errorf("cannot read the season: %w", err))
 		}
-		outings, leftOut, err := season.ReadJSON(file, listName(path), rig)
+		outings, leftOut, err := season.ReadJSON(file, files.NameOf(path), rig)
 		file.Close()
 		if err != nil {
 			return nil, problem.CannotRead(err)

@@ -259,13 +259,22 @@ func TestPieces(t *testing.T) {
 // TestAffordable: four points for each pair of pieces, times the edges, are 20
 // million at most; but six pieces.
 func TestAffordable(t *testing.T) {
-	affordable := func(edges, pieces int) int {
-		return (&engine{single: &trellis{steps: []step{{common: make([]edge, edges)}}}}).affordable(pieces)
+	affordable := func(edges, least, longs int, perLeast bool) [2]int {
+		tr := &trellis{steps: []step{{common: make([]edge, edges)}}}
+		e := &engine{single: tr, kept: []*trellis{tr}}
+		e.rig.Camera.MinPress.High = ms
+		if perLeast {
+			e.rig.Camera.ToggleOn, e.single = sim.ToggleOnPress, nil
+		}
+		least, longs = e.affordable(least, longs)
+		return [2]int{least, longs}
 	}
-	require.Equal(t, 50, affordable(1999, 50), "4 · 50² = 20,000,000 / 2000")
-	require.Equal(t, 50, affordable(1999, 100))
-	require.Equal(t, 6, affordable(1_000_000, 100))
-	require.Equal(t, 100, (&engine{}).affordable(100))
+	require.Equal(t, [2]int{50, 50}, affordable(1999, 50, 50, false), "4 · 50² = 20,000,000 / 2000")
+	require.Equal(t, [2]int{50, 1}, affordable(1999, 100, 1, false))
+	require.Equal(t, [2]int{6, 6}, affordable(1_000_000, 100, 100, false))
+	require.Equal(t, [2]int{100, 90}, affordable(0, 100, 90, false))
+	require.Equal(t, [2]int{20, 125}, affordable(1999, 20, 200, true), "4 · 20 · 125 = 10,000")
+	require.Equal(t, [2]int{20, 6}, affordable(1_000_000, 20, 200, true))
 }
 
 // TestWhatIsLeft: thresholds a hundredth as likely as the likeliest are still

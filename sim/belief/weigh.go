@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// givenUp is what an observation weighs that nothing explains, where the rig
-// says that there is none such: as good as nothing, beside any explanation.
+// givenUp is the weight of an unexplained observation if the rig rules those
+// out: as good as nothing beside any explanation.
 const givenUp = 1e-6
 
 // engine weighs the courses of some flights that share their thresholds.
@@ -15,12 +15,12 @@ type engine struct {
 	evidence
 	rig     sim.Rig
 	seen    bool // something was observed
-	points  int  // at most, in both thresholds together
+	points  int  // the most, in both thresholds together
 	weights [][]float64
-	total   float64 // logarithm of what all courses weigh
+	total   float64 // logarithm of the weight of all courses
 
-	single *trellis   // for all points of min_press; nil where each has its own
-	kept   []*trellis // those of the points; each is nil where it is not kept
+	single *trellis   // for all points of min_press; nil if each has its own
+	kept   []*trellis // those of the points; nil for one not kept
 }
 
 func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
@@ -41,8 +41,8 @@ func (e *engine) perLeast() bool {
 	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
 }
 
-// weigh finds out how likely each pair of thresholds is. It looks at few points
-// first, and then closer where they weigh most.
+// weigh finds how likely each pair of thresholds is. It evaluates a few points
+// first, then more where the weight is.
 func (e *engine) weigh() {
 	c := e.rig.Camera
 	var leastKnots, longKnots []sim.Micros
@@ -59,7 +59,7 @@ func (e *engine) weigh() {
 		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
 		leastShares, longShares := e.shares()
 		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
-		leastPieces, longPieces = e.affordable(leastPieces), e.affordable(longPieces)
+		leastPieces, longPieces = e.affordable(leastPieces, longPieces)
 		fineLeast := least.finer(leastPieces, nearLeast).points()
 		fineLongs := longs.finer(longPieces, nearLong).points()
 		least.markIdle(fineLeast, nearLeast)
@@ -70,24 +70,29 @@ func (e *engine) weigh() {
 	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
 }
 
-// affordable returns how many pieces of a threshold are worth looking at, by how
-// many edges there are for each pair of points.
-func (e *engine) affordable(pieces int) int {
+// affordable returns how many pieces of each threshold are worth looking at, by
+// how many edges there are for each pair of points. Where each point of min_press
+// has a trellis, there are few of these already.
+func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
 	const work, few = 20_000_000, 6
-	edges := 0
-	if e.single != nil {
-		for i := range e.single.steps {
-			edges += len(e.single.steps[i].common)
+	t := e.single
+	if e.perLeast() {
+		t = e.kept[0]
+	}
+	edges := 1
+	if t != nil {
+		for i := range t.steps {
+			edges += len(t.steps[i].common)
 		}
 	}
-	both := float64(4 * pieces * pieces)
-	if most := float64(work) / float64(1+edges); both > most {
-		pieces = max(few, int(float64(pieces)*math.Sqrt(most/both)))
+	if e.perLeast() {
+		return least, min(longs, max(few, work/(4*edges*least)))
 	}
-	return pieces
+	most := max(few, int(math.Sqrt(work/4/float64(edges))))
+	return min(least, most), min(longs, most)
 }
 
-// knots returns those of all flights.
+// knots returns the knots of all flights.
 func (e *engine) knots() (least, longs []sim.Micros) {
 	for _, f := range e.plans {
 		l, g := f.knots()
@@ -96,8 +101,8 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// mattersIn reports whether it matters to a press where in a range a threshold
-// is.
+// mattersIn reports whether a threshold's place in a range matters to any
+// press.
 func (e *engine) mattersIn(r sim.Interval) bool {
 	for _, f := range e.plans {
 		for i := range f.sections[1:] {
@@ -128,10 +133,10 @@ func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64)
 	}
 }
 
-// mostPieces bounds the pieces of one threshold where the other is known.
+// mostPieces limits the pieces of one threshold if the other is known.
 const mostPieces = 300
 
-// pieces tells into how many pieces each threshold is cut.
+// pieces returns the number of pieces of each threshold.
 func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	one := min(mostPieces, max(4, e.points/2))
 	switch {
@@ -156,7 +161,7 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	return leastPieces, longPieces
 }
 
-// near is a share by weight, for the most part, and by length.
+// near returns a share mostly by weight, partly by length.
 func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0
@@ -180,7 +185,7 @@ func (e *engine) lookAt(least, longs []point) {
 	e.normalise()
 }
 
-// weighAt leaves the logarithms of what each pair of points weighs.
+// weighAt computes the logarithm of the weight of each pair of points.
 func (e *engine) weighAt(least, longs []point) {
 	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
 	for _, f := range e.plans {
@@ -243,10 +248,10 @@ func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 	yield(e.single, 0, len(e.least))
 }
 
-// keptPresses bounds the memory of trellises that are kept, in presses.
+// keptPresses limits the memory of kept trellises, in presses.
 const keptPresses = 60_000
 
-// presses returns how many there are.
+// presses returns the number of presses.
 func (e *engine) presses() int {
 	n := 0
 	for _, f := range e.plans {
@@ -267,8 +272,8 @@ func (e *engine) shares() (least, longs []float64) {
 	return least, longs
 }
 
-// stillPossible returns the thresholds that are still possible: those in pieces which
-// are at least a hundredth as likely, for their length, as the likeliest.
+// stillPossible returns the thresholds that are still possible: those in pieces
+// at least a hundredth as likely, per length, as the likeliest.
 func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Interval {
 	const least = 0.01
 	best := 0.0
@@ -284,10 +289,11 @@ func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Int
 	return found
 }
 
-// leastShare is what a pair of thresholds weighs that is left out of sums.
+// leastShare is the weight below which a pair of thresholds is left out of
+// sums.
 const leastShare = 1e-9
 
-// outcome is what all courses together say of each flight.
+// outcome is the result of all courses together, for each flight.
 type outcome struct {
 	verdicts [][]verdictShares // of each flight and press
 	starts   [][]float64       // of each flight and place of its starts
@@ -355,7 +361,7 @@ func (e *engine) smooth() *outcome {
 				p.smooth(t, &e.evidence, a, b, share, mass)
 			}
 		}
-		mass.tell(t, e, o, e.least[from])
+		mass.addTo(t, e, o, e.least[from])
 	})
 	return o
 }
@@ -415,9 +421,9 @@ func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 	}
 }
 
-// tell adds the masses to an outcome. Moments that move with min_press do so
-// over the piece of one of its points.
-func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
+// addTo adds the masses to an outcome. Moments that move with min_press are
+// spread over the piece of one of its points.
+func (m *masses) addTo(t *trellis, e *engine, o *outcome, least point) {
 	flight, press := -1, 0
 	at := make([]int, len(t.steps)) // the press of each step, by number from 1
 	flights := make([]int, len(t.steps))
@@ -482,7 +488,7 @@ func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, lo
 	}
 }
 
-// ramp adds a change at a moment that lies anywhere in the piece of a point.
+// ramp adds a change at a moment that is uniform over the piece of a point.
 func (c *curve) ramp(base sim.Micros, p point, before, place int, weight float64) {
 	if p.low == p.high {
 		shift(c.jumps, base+p.low, before, place, weight)

@@ -79,13 +79,13 @@ func (c *Card) settleByFiles() {
 	switch {
 	case end > begin:
 		c.settleOn(End)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	case begin > end:
 		c.settleOn(Begin)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	default:
 		c.settleOn(Begin)
-		c.how = "taken so, as nothing tells"
+		c.how = "assumed, as nothing says otherwise"
 	}
 }
 

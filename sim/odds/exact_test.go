@@ -238,7 +238,7 @@ func TestReport(t *testing.T) {
 // curve is told.
 func TestTheTableEndsWithTheCurve(t *testing.T) {
 	o := Report{Study: Study{Curve: []At{{Hold: 100 * ms}, {Hold: 120 * ms}, {Hold: 200 * ms}}}}
-	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToTell())
+	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToShow())
 }
 
 // TestFlightsAreSimulated where there is no formula: as many as the flicks make,

@@ -12,15 +12,16 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
+	"flicktally/sim/files"
 )
 
 // Read reads every file in folders and their subfolders, and single files. A
 // file that cannot be read is in the result with the reason; the error is about
 // a path that was named. Links are not followed.
 func Read(paths ...string) ([]card.File, error) {
-	var files []card.File
+	var found []card.File
 	for _, path := range paths {
-		info, err := os.Stat(path)
+		info, err := files.Stat(path)
 		if err != nil {
 			return nil, err
 		}
@@ -28,16 +29,16 @@ func Read(paths ...string) ([]card.File, error) {
 			return nil, fmt.Errorf("%s is no plain file, want a video file or the folder of a card", path)
 		}
 		if !info.IsDir() {
-			files = append(files, readFile(path, filepath.Base(path)))
+			found = append(found, readFile(path, filepath.Base(path)))
 			continue
 		}
 		in, err := readFolder(path)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, in...)
+		found = append(found, in...)
 	}
-	return files, nil
+	return found, nil
 }
 
 // mostFiles limits a folder: a card has fewer files.

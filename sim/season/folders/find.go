@@ -29,6 +29,7 @@ import (
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
 	"flicktally/sim/card/folder"
+	"flicktally/sim/files"
 	"flicktally/sim/season"
 )
 
@@ -51,6 +52,15 @@ type Outing struct {
 	beside []Log // the other files that were read
 }
 
+// files names all that was read of an outing, and its rig.
+func (o *Outing) files() []string {
+	names := []string{o.Rig}
+	for _, file := range slices.Concat(o.Logs, o.beside) {
+		names = append(names, file.Path)
+	}
+	return names
+}
+
 // Season is what was found.
 type Season struct {
 	Outings []Outing
@@ -67,7 +77,7 @@ const mostFiles = 200_000
 func Find(roots ...string) (*Season, error) {
 	f := finder{folders: map[string]*Outing{}}
 	for _, root := range roots {
-		if info, err := os.Stat(root); err != nil {
+		if info, err := files.Stat(root); err != nil {
 			return nil, err
 		} else if !info.IsDir() {
 			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
