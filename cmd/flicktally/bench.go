@@ -16,7 +16,7 @@ import (
 	"flicktally/sim/rigcheck"
 )
 
-// cardEndings are the endings of a file's name that tell a card's format.
+// cardEndings maps file extensions to formats of a card.
 var cardEndings = map[string]benchcard.Format{
 	".txt": benchcard.Text, ".md": benchcard.Markdown, ".html": benchcard.HTML, ".htm": benchcard.HTML,
 }
@@ -43,7 +43,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if asJSON {
-				format = string(benchcard.Text) // whatever the file's name
+				format = string(benchcard.Text) // whatever the file name
 			}
 			as, err := cardFormat(format, to.out)
 			if err != nil {
@@ -72,8 +72,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 	return cmd
 }
 
-// cardFormat returns the format that is asked for, or that the file's name
-// tells.
+// cardFormat returns the requested format, or that of the file name.
 func cardFormat(asked, file string) (benchcard.Format, error) {
 	switch format := benchcard.Format(asked); {
 	case asked != "" && slices.Contains(benchcard.Formats, format):

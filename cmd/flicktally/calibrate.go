@@ -114,7 +114,7 @@ func (f *calibrateFlags) goal() fit.Goal {
 	return fit.Goal{Width: sim.Micros(f.width), Trials: f.trials}
 }
 
-// check refuses flags that make no sense, before anybody presses anything.
+// check refuses impossible flags, before anybody presses anything.
 func (f *calibrateFlags) check() error {
 	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
 		return fmt.Errorf("found --shape %q, want %s", f.shape, sim.OneOf(fit.Shapes))
@@ -168,8 +168,8 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	return a.showWindow(window, f)
 }
 
-// readTrials reads the list; where it will be made at the bench it need not be
-// there yet.
+// readTrials reads the list; if it is to be made at the bench it need not exist
+// yet.
 func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
@@ -189,7 +189,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	return trials, nil
 }
 
-// showWindow prints, draws and writes what came out.
+// showWindow prints, draws and writes the result.
 func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	rig, err := a.rigOfWindow(f)
 	if err != nil {
@@ -210,8 +210,8 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	return err
 }
 
-// rigOfWindow returns the rig whose camera was measured: that which the result
-// goes into, else that of --rig.
+// rigOfWindow returns the rig whose camera was measured: the one to update,
+// else that of --rig.
 func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 	path := f.rig
 	if f.write != "" {
@@ -221,7 +221,7 @@ func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 	return file.Rig, err
 }
 
-// writeWindow puts the ranges that trials tell into a rig file.
+// writeWindow writes the measured ranges into a rig file.
 func (a *app) writeWindow(window fit.Window, path string) error {
 	known, missing := window.ForRig()
 	if len(known) == 0 {
@@ -239,7 +239,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	return nil
 }
 
-// writeThresholds puts ranges of thresholds into a rig file.
+// writeThresholds writes ranges of thresholds into a rig file.
 func (a *app) writeThresholds(known []fit.Known, path string) error {
 	if path == "-" {
 		return problem.WrongUsage(errors.New("found --update -, want the name of a rig file"))

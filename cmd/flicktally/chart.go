@@ -117,7 +117,7 @@ func (f *chartFlags) check(paths []string, given func(flag string) bool) error {
 	return err
 }
 
-// drawChart replays the logs and lays the chart out.
+// drawChart replays the logs and lays out the chart.
 func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
 	look := plot.Look{Dark: f.dark}
 	if f.size != "" {
@@ -149,7 +149,7 @@ func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
 	}
 }
 
-// usable marks an error of a chart's layout as one in the command line.
+// usable marks an error in a chart's layout as wrong usage.
 func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	if err != nil {
 		return nil, problem.WrongUsage(err)
@@ -157,8 +157,7 @@ func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	return chart, nil
 }
 
-// writeChart writes a chart into a file, in the format that the file's name
-// tells.
+// writeChart writes a chart into a file, in the format of the file name.
 func (a *app) writeChart(path string, force bool, chart *plot.Chart) error {
 	format, err := chartFormat(path)
 	if err != nil {
@@ -167,7 +166,7 @@ func (a *app) writeChart(path string, force bool, chart *plot.Chart) error {
 	return a.files.Write(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
 }
 
-// chartFormat returns the format of a chart by the file's name. On standard
+// chartFormat returns the format of a chart by the file name. On standard
 // output, "-", it is SVG.
 func chartFormat(path string) (plot.Format, error) {
 	if path == "-" {
@@ -176,15 +175,15 @@ func chartFormat(path string) (plot.Format, error) {
 	return plot.FormatOf(path)
 }
 
-// How finely the channel is kept: twice as fine as the widest chart can show, and
-// more finely where the chart shows a part that nobody knows before the log is
-// read (16 MB, 3.4 ms in an hour).
+// The resolution of the channel's trace: twice that of the widest chart, and
+// more if the part to show is not known before the log is read (16 MB, 3.4 ms
+// in an hour).
 const (
 	chartBins = 2 * plot.MaxSide
 	closeBins = 1 << 20
 )
 
-// traceOptions says what the pass keeps of the channel for a timing chart.
+// traceOptions returns how the pass keeps the channel for a timing chart.
 func (f *chartFlags) traceOptions() flight.Options {
 	switch {
 	case f.to > 0:

@@ -111,7 +111,7 @@ func replayDemo() ([]flight.Flight, error) {
 	return flights, logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()})
 }
 
-// writeDemo puts the files into a folder. It overwrites nothing.
+// writeDemo writes the files into a folder. It overwrites nothing.
 func (a *app) writeDemo(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
@@ -139,7 +139,7 @@ func (a *app) writeDemo(folder string) error {
 	}
 	if err = a.files.WriteAll(outputs, false); err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // a folder that stayed empty
+			_ = os.Remove(filepath.Dir(f.Path)) // remove a folder that stayed empty
 		}
 		_ = os.Remove(filepath.Join(folder, "season"))
 	}
@@ -148,7 +148,7 @@ func (a *app) writeDemo(folder string) error {
 	}
 	if err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // only where nothing is in it
+			_ = os.Remove(filepath.Dir(f.Path)) // fails unless empty
 		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}

@@ -20,15 +20,15 @@ type exportFlags struct {
 	logFlags
 	seen     seenFlags
 	what     string
-	format   string // ending of the form
+	format   string // file extension of the form
 	clip     string
 	rate     string
 	from, to clockFlag
 	segment  int // 0 = all
 }
 
-// What can be exported, and in what form, by the ending of a file's name. The
-// first of an ending is what it means alone, the first of a kind its usual form.
+// What can be exported, and in what form, by file extension. The first entry of
+// an extension is its default kind, the first of a kind its default form.
 var exports = []struct{ ending, what string }{
 	{".csv", "takes"}, {".csv", "presses"}, {".csv", "log"},
 	{".jsonl", "takes"}, {".jsonl", "presses"},
@@ -104,7 +104,7 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 }
 
 // check refuses flags that do not go together, before any log is read, and
-// settles what to write in which form.
+// decides what to write in which form.
 func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	if f.out == "" {
 		return errors.New("found no file to write, want -o FILE, or -o - for standard output")
@@ -136,7 +136,7 @@ func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	return err
 }
 
-// settleForm settles what to write in which form, by --kind, --format and the
+// settleForm decides what to write in which form, by --kind, --format and the
 // file's name.
 func (f *exportFlags) settleForm() error {
 	ending, offered := f.ending()
@@ -162,7 +162,7 @@ func (f *exportFlags) settleForm() error {
 	return nil
 }
 
-// ending returns the ending of the form, and what can be written in it.
+// ending returns the extension of the form, and what can be written in it.
 func (f *exportFlags) ending() (ending string, offered []string) {
 	switch {
 	case f.format != "":

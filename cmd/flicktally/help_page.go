@@ -14,7 +14,8 @@ import (
 // The pages of help: what a command is for, examples, the text, and its options
 // in groups.
 
-// guide is the first page: what to use when. A test holds it to the commands.
+// guide is the first page: what to use when. A test compares it with the
+// commands.
 var guide = []struct {
 	when  string
 	lines []guideLine
@@ -107,8 +108,8 @@ type optionGroup struct {
 	flags []*pflag.Flag
 }
 
-// readingOptions say how a log is read. They are the same on every command that
-// reads one, so they come last.
+// readingOptions are the options for reading a log. All commands that read logs
+// share them, so they come last.
 var readingOptions = []string{"time", "unit", "channel", "armed", "failsafe", "words", "armed-words", "scale", "offset", "delimiter", "wire", "system", "lenient"}
 
 // optionGroups returns the options of a command in their groups, without empty
@@ -133,7 +134,8 @@ func optionGroups(cmd *cobra.Command) []optionGroup {
 	return groups
 }
 
-// optionText reports on one option: its name and value, then its meaning.
+// optionText returns the text of one option: its name and value, then its
+// meaning.
 func optionText(flag *pflag.Flag) string {
 	value, usage := optionValue(flag)
 	name := "  --" + flag.Name

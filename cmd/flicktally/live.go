@@ -132,7 +132,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
 }
 
-// live keeps the tally until its end, and reports on the flight.
+// live keeps the tally to its end, then reports on the flight.
 func (a *app) live(args []string, f *liveFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
@@ -164,7 +164,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
-// checkFinal refuses early what could not be written in the end.
+// checkFinal refuses early what could not be written at the end.
 func (a *app) checkFinal(f *liveFlags) error {
 	switch {
 	case f.plain && f.jsonl:
@@ -181,7 +181,7 @@ func (a *app) checkFinal(f *liveFlags) error {
 // keeps reports whether a file keeps something of the flight.
 func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 
-// showLive shows the tally until somebody, a signal or the end of the input
+// showLive shows the tally until the user, a signal or the end of the input
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
 	if a.hasScreen(f) {
@@ -209,9 +209,9 @@ func liveTitle(rig sim.Rig, name string) string {
 	return title
 }
 
-// finishLive writes and prints what is to be told of the flight, and returns what
-// went wrong with its input or its record. It waits for nobody to read until the
-// files are written.
+// finishLive writes and prints the report of the flight, and returns what went
+// wrong with its input or its record. It writes the files before it waits for
+// any reader.
 func (a *app) finishLive(flown session.Result, name string, out *outlet, f *liveFlags) error {
 	if f.record != "" && flown.Record == nil {
 		name = f.record
@@ -241,8 +241,7 @@ func (a *app) failureOf(flown session.Result) error {
 	}
 }
 
-// judgeLive finds out what is to be told of the flights: of all together where the
-// card has their clips.
+// judgeLive judges the flights, all together if the card has their clips.
 func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *logs.Clips) ([]flight.Flight, error) {
 	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
@@ -279,8 +278,8 @@ func (a *app) writeFinal(flights []flight.Flight, flown session.Result, f *liveF
 	return a.files.Write(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
 
-// noteLive says what was left out, how the input was at the end, and how the
-// record is replayed.
+// noteLive says what was left out, the state of the input at the end, and how
+// to replay the record.
 func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	if flown.LeftOut != "" {
 		a.talk.note("%s", flown.LeftOut)
@@ -296,7 +295,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	}
 }
 
-// replayCommand returns how the record is replayed.
+// replayCommand returns the command that replays the record.
 func replayCommand(flown []live.Flight, f *liveFlags) string {
 	command := []string{"flicktally replay"}
 	if f.rig != "" {
@@ -310,8 +309,7 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 	return strings.Join(append(command, f.record), " ")
 }
 
-// createRecord opens the file that a record goes into; nil if none is asked
-// for.
+// createRecord opens the file of the record; nil if none is requested.
 func (a *app) createRecord(path string, force bool) (*session.Record, error) {
 	switch path {
 	case "":

@@ -17,7 +17,7 @@ import (
 var errNoLiveSource = problem.WrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
 	"see: flicktally live --help")
 
-// openLive opens the source that was asked for.
+// openLive opens the requested source.
 func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input, error) {
 	transmitter, err := f.openTransmitter()
 	if err != nil {
@@ -53,7 +53,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	}
 }
 
-// liveOptions say how the bytes of a source are read.
+// liveOptions returns how to read the bytes of a source.
 func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
 	how, err := a.how(&f.logFlags)
 	if err != nil {
@@ -89,7 +89,7 @@ func addressOf(host string) (string, error) {
 	return net.JoinHostPort(resolved.String(), port), nil
 }
 
-// openPath opens a file that grows, a serial device or a pipe.
+// openPath opens a growing file, a serial device or a pipe.
 func (a *app) openPath(path string, f *liveFlags, opts session.Options) (session.Input, error) {
 	if session.IsSerialPort(path) {
 		return session.Serial(path, f.baud, opts), nil
@@ -110,7 +110,7 @@ func (a *app) openPath(path string, f *liveFlags, opts session.Options) (session
 	}
 }
 
-// openUDP listens. A port alone is one of this machine only.
+// openUDP listens. A port alone is on this machine only.
 func (a *app) openUDP(asked string, opts session.Options) (session.Input, error) {
 	address := asked
 	if _, err := strconv.ParseUint(strings.TrimPrefix(address, ":"), 10, 16); err == nil {

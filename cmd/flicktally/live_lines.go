@@ -19,7 +19,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// liveTeller reports on a stream in lines.
+// liveTeller reports a stream in lines.
 type liveTeller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
@@ -31,12 +31,12 @@ type liveTeller interface {
 	tally(v live.View, last bool) error
 }
 
-// lookLive is how often lines look at the stream.
+// lookLive is the interval at which the line output looks at the stream.
 const lookLive = 50 * time.Millisecond
 
-// talkLive reports on the stream in lines until it ends, somebody says q, or a
-// signal comes. Where nobody can read the lines any more, it goes on without
-// them if there is something else to keep.
+// talkLive reports the stream in lines until it ends, the user types q, or a
+// signal comes. If nobody can read the lines any more, it goes on without them
+// if there is a file to keep.
 func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -89,7 +89,7 @@ func (a *app) lookAndTell(s *session.Session, news *historyTeller, teller liveTe
 	return err
 }
 
-// heedKeys takes what somebody says on standard input.
+// heedKeys takes keys from standard input.
 func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
 	lines := bufio.NewScanner(a.in)
@@ -114,19 +114,19 @@ func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 	}
 }
 
-// historyTeller tells once, in order of time, what has happened: each press when
-// it is over, each take when it begins and ends, and the camera that went off.
-// The moments are the log's own, so equal logs are told alike at any speed.
+// historyTeller reports each event once, in order of time: each press when it
+// is over, each take when it begins and ends, and the camera switching off. The
+// times are the log's own, so equal logs give equal reports at any speed.
 type historyTeller struct {
 	teller  liveTeller
 	segment int
 	told    toldOf
 }
 
-// toldOf counts what has been told of a flight.
+// toldOf counts what has been reported of a flight.
 type toldOf struct{ presses, unseen, begins, ends, offs int }
 
-// happening is something to tell of.
+// happening is an event to report.
 type happening struct {
 	at   sim.Micros
 	tell func() error
@@ -189,7 +189,8 @@ func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim
 	return nil
 }
 
-// overAt returns when a press was over, or when it began where the log ends in it.
+// overAt returns when a press was over, or when it began if the log ended
+// during it.
 func overAt(p sim.Press) sim.Micros {
 	if p.Open() {
 		return p.Down
@@ -197,7 +198,7 @@ func overAt(p sim.Press) sim.Micros {
 	return p.Up
 }
 
-// flickOver returns when a flick was over, or when it began where it is not.
+// flickOver returns when a flick was over, or when it began if it is not over.
 func flickOver(f sim.Flick) sim.Micros {
 	if f.Up == sim.Never {
 		return f.Down
@@ -205,14 +206,14 @@ func flickOver(f sim.Flick) sim.Micros {
 	return f.Up
 }
 
-// plainTeller tells in sentences.
+// plainTeller reports in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
-	whole bool   // a file that nobody adds to: how fast it is read tells nothing
+	whole bool   // a complete file: the speed of reading means nothing
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-// newPlainTeller says in lines of text, each with its time.
+// newPlainTeller reports in lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)

@@ -12,8 +12,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// outlet passes on what is printed without ever waiting for whoever reads it:
-// the record and the final file must not depend on that.
+// outlet passes on output without ever waiting for its reader: the record and
+// the final file must not depend on that.
 type outlet struct {
 	to   io.Writer
 	wake chan struct{}
@@ -26,7 +26,7 @@ type outlet struct {
 	err     error
 }
 
-// mostWaiting limits what waits to be read: some twenty minutes of lines.
+// mostWaiting limits the unread output: some twenty minutes of lines.
 const mostWaiting = 8 << 20
 
 func newOutlet(to io.Writer) *outlet {
@@ -58,7 +58,7 @@ func (o *outlet) nudge() {
 	}
 }
 
-// run writes what waits until the outlet is closed or the output ends.
+// run writes the waiting output until the outlet is closed or the output fails.
 func (o *outlet) run() {
 	defer close(o.done)
 	for range o.wake {
@@ -80,8 +80,8 @@ func (o *outlet) run() {
 	}
 }
 
-// close waits until all is read. It returns the error that ended the output, but
-// for that of a reader who went.
+// close waits until everything is read. It returns the error that ended the
+// output, unless the reader went away.
 func (o *outlet) close(t *talk) error {
 	o.mu.Lock()
 	o.closed = true
@@ -97,8 +97,8 @@ func (o *outlet) close(t *talk) error {
 	return nil
 }
 
-// neverWait returns an outlet to standard output, and lets notes go through one as
-// well until they are restored.
+// neverWait returns an outlet to standard output, and sends notes through one
+// as well until restored.
 func (t *talk) neverWait() (out *outlet, restore func()) {
 	// A write to a pipe that nobody reads is an error, and must not end the program.
 	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
@@ -107,11 +107,11 @@ func (t *talk) neverWait() (out *outlet, restore func()) {
 	t.err = notes
 	return newOutlet(flushing{t.out}), func() {
 		t.err = direct
-		_ = notes.close(t) // of standard error nobody could be told
+		_ = notes.close(t) // an error of standard error cannot be shown
 	}
 }
 
-// flushing writes through at once.
+// flushing flushes after every write.
 type flushing struct{ *bufio.Writer }
 
 func (f flushing) Write(p []byte) (int, error) {

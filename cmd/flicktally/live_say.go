@@ -12,7 +12,7 @@ import (
 	"flicktally/trainer/liveview"
 )
 
-// What is heard of a live flight: sentences for a speech program, and the bell.
+// Sound for a live flight: sentences for a speech program, and the bell.
 
 // The rings of the bell for a change.
 const (
@@ -21,7 +21,7 @@ const (
 	ringFailed = 3
 )
 
-// announcer tells a stream to the ears.
+// announcer reports a stream by sound.
 type announcer struct {
 	plainTeller
 	rings chan int // nil is no bell
@@ -49,8 +49,8 @@ func (t *announcer) ends(take sim.Take) error {
 	return t.plainTeller.ends(take)
 }
 
-// tally says that the input went away or came back, and what a look at the light
-// changed.
+// tally says that the input disappeared or came back, and what a look at the
+// light changed.
 func (t *announcer) tally(v live.View, last bool) error {
 	if last {
 		return nil
@@ -58,7 +58,7 @@ func (t *announcer) tally(v live.View, last bool) error {
 	return t.plainTeller.tally(v, false)
 }
 
-// ring never waits: a change that comes while many wait is not rung.
+// ring never waits: it drops a change if many are waiting.
 func (t *announcer) ring(times int) {
 	select {
 	case t.rings <- times:
@@ -66,8 +66,8 @@ func (t *announcer) ring(times int) {
 	}
 }
 
-// announce makes the flight heard where that is asked for. What it returns ends
-// it, and waits for what is still to be heard.
+// announce starts the requested sound for the flight. The function it returns
+// ends it, after the remaining sound.
 func (a *app) announce(s *session.Session, f *liveFlags) (finish func(), err error) {
 	if f.say == "" && !f.bell {
 		return func() {}, nil
@@ -192,11 +192,11 @@ func (p *speaker) write() {
 // speechEnds is how long a speech program may go on after the flight.
 const speechEnds = 10 * time.Second
 
-// finish lets the program say the rest, but for no longer than so long.
+// finish lets the program say the rest, within a time limit.
 func (p *speaker) finish(t *talk, patience time.Duration) {
 	end := time.AfterFunc(patience, func() {
 		_ = p.command.Process.Kill()
-		_ = p.in.Close() // it may have left others that do not read either
+		_ = p.in.Close() // it may have left other processes that do not read either
 	})
 	defer end.Stop()
 	close(p.sentences)

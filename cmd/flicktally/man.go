@@ -50,8 +50,8 @@ func writeManual(out io.Writer, root *cobra.Command) {
 	}
 }
 
-// eachCommand visits the commands that a person calls, in the order in which
-// help lists them. What the library adds by itself is left out.
+// eachCommand visits the user's commands, in the order of help, without those
+// that the library adds.
 func eachCommand(cmd *cobra.Command, visit func(*cobra.Command)) {
 	if cmd.Hidden || cmd.Name() == "help" || cmd.HasParent() && cmd.Parent().Name() == "completion" {
 		return
@@ -90,7 +90,7 @@ func manualFlag(f *pflag.Flag, value string) string {
 	return text
 }
 
-// defaultText tells a flag's default, where it has one.
+// defaultText returns a flag's default, if any.
 func defaultText(f *pflag.Flag) string {
 	switch f.DefValue {
 	case "", "false", "0", "[]":

@@ -105,8 +105,8 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 }
 
-// exampleSpread stands until a pilot tells another: near the upper end of what
-// is published for produced intervals.
+// exampleSpread is the default: near the upper end of published values for
+// produced intervals.
 var exampleSpread = odds.Spread{Relative: 0.1}
 
 func (f *oddsFlags) check(paths []string) error {
@@ -129,7 +129,7 @@ func (f *oddsFlags) check(paths []string) error {
 	return nil
 }
 
-// oddsQuestion returns what the flags ask.
+// oddsQuestion returns the question that the flags ask.
 func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
 		Hold:   sim.Micros(f.hold),
@@ -159,13 +159,13 @@ func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	return q, nil
 }
 
-// addHabit takes hold, spread and slips from what the pilot did, hold and spread
-// unless they were given.
+// addHabit takes slips from what the pilot did, and hold and spread unless they
+// were given.
 func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	var held []habit.Held
 	var source string
 	var err error
-	link := sim.LinkSpec{} // between the hand and what was observed of it
+	link := sim.LinkSpec{} // between the hand and the observation
 	switch {
 	case !q.Case.HoldMatters():
 		if f.practised || len(paths) > 0 {
@@ -204,12 +204,12 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	return nil
 }
 
-// recentFlicks is how many flicks of practice tell the habit: a spread changes
-// as it is practised.
+// recentFlicks is how many flicks of practice are used: a spread changes with
+// practice.
 const recentFlicks = 100
 
-// practisedHolds returns the latest holds of the drills in which a flick is just
-// a flick, with the device that was used last on this rig.
+// practisedHolds returns the latest holds in drills of single flicks, with the
+// device last used on this rig.
 func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, device string, err error) {
 	h, err := a.readPractice(&progressFlags{data: folder})
 	if err != nil {
@@ -226,7 +226,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
-				if flick.Hold() > 0 { // none where every move is a flick
+				if flick.Hold() > 0 { // no hold if every move is a flick
 					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
 				}
 			}
@@ -235,8 +235,8 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 	return held[max(0, len(held)-recentFlicks):], latest.Device, nil
 }
 
-// loggedHolds returns how long the hand held the switch in the flicks of logs, but
-// those of which a lost signal made or hid an edge.
+// loggedHolds returns how long the hand held the switch in the flicks of logs,
+// leaving out those with an edge made or hidden by a lost signal.
 func (a *app) loggedHolds(paths []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
 	var held []habit.Held
 	for _, path := range paths {
@@ -312,7 +312,7 @@ func parsePercent(text string) (float64, error) {
 	return v / 100, nil
 }
 
-// tellOdds prints, and draws if that is asked for.
+// tellOdds prints, and draws if requested.
 func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	a.talk.standAside(f.out)
 	if f.out != "" {

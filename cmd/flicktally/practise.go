@@ -122,8 +122,8 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }
 
-// takeLogs returns the drill that is named, and takes the other arguments as logs
-// of flights.
+// takeLogs returns the named drill, and takes the other arguments as logs of
+// flights.
 func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	if len(args) > 0 {
 		if _, err := trainer.ParseKind(args[0]); err == nil || len(f.flights) == 0 {
@@ -137,8 +137,8 @@ func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	return kind, nil
 }
 
-// practise runs the screen and says what was done. The journal's folder is made
-// when all else is right.
+// practise runs the screen and says what was done. The journal's folder is
+// created only if all else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)
 	if err != nil {
@@ -178,8 +178,8 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	return a.runPractise(screen, journal, sources)
 }
 
-// runPractise shows the screen until it ends. What was done is kept and told
-// however it ends.
+// runPractise shows the screen until it ends. What was done is kept and
+// reported however it ends.
 func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sources []term.Source) error {
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
@@ -207,7 +207,7 @@ func errNoScreen(cause error) error {
 		"run it in a terminal window; lines of text come too late to flick by")
 }
 
-// practiseSetup makes of the flags what all drills begin with.
+// practiseSetup returns the common setup of all drills from the flags.
 func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error) {
 	setup := trainer.Setup{
 		Aim: sim.Micros(f.aim), Resolution: sim.Micros(f.resolution), WithoutLink: f.noLink, Seed: f.seed,
@@ -252,7 +252,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	return &pattern, err
 }
 
-// mistakesOf returns what went wrong at the switch in the flights that were named.
+// mistakesOf returns what went wrong at the switch in the named flights.
 func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	var mistakes []trainer.Mistake
 	for _, path := range f.flights {
@@ -278,7 +278,7 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 }
 
 // mistakesOfSeasons returns what went wrong at the switch in all flights of the
-// seasons. A log that cannot be read is told and skipped.
+// seasons. A log that cannot be read is reported and skipped.
 func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	if len(f.seasons) == 0 {
 		return nil, nil
@@ -303,8 +303,8 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	return mistakes, nil
 }
 
-// printPlan prints what is left of today's ten minutes, how far each drill has got,
-// and what trains against the mistakes of flights.
+// printPlan prints the rest of today's ten minutes, the progress of each drill,
+// and the drills against the mistakes of flights.
 func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) error {
 	known, err := notebook.Known()
 	if err != nil {
@@ -322,7 +322,7 @@ func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) 
 	fmt.Fprintln(a.talk.out, "\nHow far each drill has got:")
 	for _, k := range trainer.Kinds {
 		if k == trainer.KindMixed || k == trainer.KindReview {
-			continue // made of trials of the others
+			continue // consists of trials of the others
 		}
 		state := known.Past.Reliability(k).State()
 		if latest := known.Past.Latest(k); !latest.IsZero() {

@@ -25,10 +25,10 @@ func (f *transmitterFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 }
 
-// asked says whether a transmitter is asked for.
+// asked reports whether a transmitter is requested.
 func (f *transmitterFlags) asked() bool { return f.joystick || f.device != "" }
 
-// openTransmitter opens the transmitter that the flags ask for; nil for none.
+// openTransmitter opens the transmitter named by the flags; nil for none.
 func (f *transmitterFlags) openTransmitter() (*device.Transmitter, error) {
 	control, err := controlFlag(f.control)
 	if err != nil {

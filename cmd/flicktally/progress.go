@@ -31,7 +31,7 @@ type progressFlags struct {
 	asJSON bool
 }
 
-// progressTables are the kinds of progress that are tables, also by their former
+// progressTables lists the kinds of progress that are tables, including former
 // names.
 var progressTables = map[string]func(io.Writer, *history.History) error{
 	"flicks": history.WriteFlicks, "csv": history.WriteFlicks,
@@ -160,8 +160,8 @@ func (a *app) progress(f *progressFlags) error {
 	}
 }
 
-// recordDrill writes a drill as a log that says itself how it is read, whatever
-// rig is there. Every run of the drill is a segment.
+// recordDrill writes a drill as a record, which says itself how it is read,
+// whatever the rig. Every run of the drill is a segment.
 func recordDrill(w io.Writer, d *history.Drill) error {
 	runs, err := d.Log()
 	if err != nil {
@@ -176,7 +176,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	return nil
 }
 
-// readPractice reads the journal and keeps what the flags ask for.
+// readPractice reads the journal and keeps what the flags select.
 func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	journal, err := a.journalIn(f.data)
 	if err != nil {
@@ -209,7 +209,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	return h.Only(wanted), nil
 }
 
-// writeResult writes to the file that was named, or else to standard output.
+// writeResult writes to the named file, or else to standard output.
 func (a *app) writeResult(f *progressFlags, write func(io.Writer) error) error {
 	if f.out == "" {
 		return write(a.talk.out)

@@ -86,8 +86,8 @@ func (f *reportFlags) check() error {
 	return nil
 }
 
-// pagesOf makes a page of the segments of each log. given are the keys that the
-// rig file sets, nil if there is none.
+// pagesOf makes a page for each log. given has the keys that the rig file sets,
+// nil if there is none.
 func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []report.Page {
 	var pages []report.Page
 	for _, f := range flights {
@@ -108,7 +108,7 @@ func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []r
 }
 
 // writeReport writes one page, or several and then their index, so that an
-// index never leads nowhere.
+// index never has dead links.
 func (a *app) writeReport(pages []report.Page, f *reportFlags) error {
 	if len(pages) == 1 {
 		return a.files.Write(f.out, f.force, pages[0].Write)

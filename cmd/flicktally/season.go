@@ -114,7 +114,7 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	}
 	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
 	case ".html", ".csv":
-	case "": // standard output takes the page
+	case "": // the page goes to standard output
 		if f.out == "-" {
 			return nil
 		}
@@ -127,7 +127,7 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	return a.files.MayWrite(f.out, f.force)
 }
 
-// gatherSeason finds the flights, or what is known of them.
+// gatherSeason finds the flights, or their cached results.
 func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*season.Season, error) {
 	if f.merge {
 		return a.mergeSeasons(file.Rig, args)
@@ -154,7 +154,7 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	return s, a.addPractice(s, f.data)
 }
 
-// mergeSeasons puts parts together that were written as JSON.
+// mergeSeasons merges seasons that were written as JSON.
 func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
 	var parts [][]season.Outing
 	var left []season.LeftOut
@@ -174,7 +174,7 @@ func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) 
 	return season.Of(rig, outings, append(left, twice...)), nil
 }
 
-// tellSeason prints the season and writes what is asked for.
+// tellSeason prints the season and writes the requested files.
 func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	a.talk.standAside(f.out)
 	if f.asJSON {
@@ -195,7 +195,7 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	return nil
 }
 
-// writeSeason writes the season in the form that the name of the file asks for.
+// writeSeason writes the season in the form given by the file name.
 func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	ext := strings.ToLower(filepath.Ext(f.out))
 	if f.out == "-" {
@@ -223,13 +223,14 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	}
 }
 
-// seasonCharts lay out the charts of a season, by the name of --kind.
+// seasonCharts has the charts of a season, by --kind.
 var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, error){
 	"days":   plot.SeasonDays,
 	"window": plot.SeasonWindow,
 }
 
-// phoneWidth is that of a chart in px which a phone shows at three quarters of it.
+// phoneWidth is the width in px of a chart that a phone shows at three quarters
+// of its size.
 const phoneWidth = 480
 
 // seasonPictures draws the charts of a page.
@@ -261,12 +262,11 @@ func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	return pictures, nil
 }
 
-// addPractice sets beside the flights what was practised with the rig, as far as
-// the journal tells.
+// addPractice adds the practice with the rig from the journal.
 func (a *app) addPractice(s *season.Season, data string) error {
 	journal, err := a.journalIn(data)
 	if err != nil {
-		return nil // there is no place for one
+		return nil // there is no folder for a journal
 	}
 	h, err := journal.Read()
 	if err != nil {
@@ -287,7 +287,7 @@ func (a *app) addPractice(s *season.Season, data string) error {
 	return nil
 }
 
-// writeLearned puts the learned thresholds into a rig file.
+// writeLearned writes the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
@@ -307,7 +307,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	return a.writeThresholds(known, path)
 }
 
-// keptFolder is where results of seasons are kept, beside the journal.
+// keptFolder returns the folder for results of seasons, beside the journal.
 func keptFolder(data string) string {
 	if data == "" {
 		return ""

@@ -21,8 +21,9 @@ import (
 	"flicktally/trainer/viewer"
 )
 
-// viewBins is how finely the viewer keeps the channel: 4 MB whatever the length
-// of the log (a later segment gets a part of it), a bin of at most 28 ms in an hour.
+// viewBins is the resolution of the channel in the viewer: 4 MB whatever the
+// length of the log (a later segment gets a part of it), a bin of at most 28 ms
+// in an hour.
 const viewBins = 1 << 18
 
 // viewFlags are the flags of view beyond those of every log.
@@ -91,7 +92,7 @@ func (a *app) view(paths []string, f *viewFlags) error {
 	return a.show(screen, f.print)
 }
 
-// span returns what is to be visible at first.
+// span returns the initially visible stretch.
 func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 	span := sim.Span{From: sim.Micros(f.from), To: r.End + 1}
 	if f.given("to") {
@@ -106,8 +107,8 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 	return span, nil
 }
 
-// show runs a program on the terminal. Where there is no screen to be had, or
-// the output goes elsewhere, its first picture is printed.
+// show runs a program on the terminal. If there is no screen or the output goes
+// elsewhere, it prints the first picture.
 func (a *app) show(p term.Program, printed bool) error {
 	if !printed && a.talk.outTTY {
 		err := term.Run(p)
@@ -123,7 +124,7 @@ func (a *app) show(p term.Program, printed bool) error {
 }
 
 // saveSpan writes the timing chart of a stretch into the working folder, named
-// by log and stretch. It writes over nothing.
+// by log and stretch. It overwrites nothing.
 func (a *app) saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 	chart, err := figures.Timing(f, plot.TimingView{Span: span})
 	if err != nil {
