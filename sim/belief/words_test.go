@@ -49,7 +49,7 @@ func TestRowsOfClips(t *testing.T) {
 // it holds what it held, and not beyond what the rig says.
 func TestWhatIsLeftOfARangeIsRoundedOutward(t *testing.T) {
 	rig := sim.Interval{Low: 60_050, High: 110_000}
-	require.Equal(t, sim.Interval{Low: 60_050, High: 80_000}, outward(sim.Interval{Low: 60_051, High: 79_943}, rig))
-	require.Equal(t, sim.Interval{Low: 70_100, High: 110_000}, outward(sim.Interval{Low: 70_199, High: 109_999}, rig))
-	require.Equal(t, sim.Exactly(80_050), outward(sim.Exactly(80_050), sim.Exactly(80_050)))
+	require.Equal(t, sim.Interval{Low: 60_050, High: 80_000}, outward(sim.Interval{Low: 60_051, High: 79_943}, rig, 100))
+	require.Equal(t, sim.Interval{Low: 70_100, High: 110_000}, outward(sim.Interval{Low: 70_199, High: 109_999}, rig, 100))
+	require.Equal(t, sim.Exactly(80_050), outward(sim.Exactly(80_050), sim.Exactly(80_050), 100))
 }
