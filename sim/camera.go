@@ -1,5 +1,8 @@
 package sim
 
+// Camera is the last step: the record button (M7) and what its presses do to
+// the camera (M8). It is fed the level that the camera reads.
+//
 // At one instant, the camera acts in this order: a busy time that is over ends;
 // a release whose gap is complete counts; the level of that instant is read; a
 // threshold reached with the button still down acts.

@@ -10,6 +10,10 @@ type step interface {
 	Expire(at Micros) (out Edge, changed bool)
 }
 
+// Chain wires the steps in the order of the signal:
+//
+//	sample ─► Selector ─► Settle ─► oneShot ─► Line ─► Wire ─► Camera
+//
 // Feed it the samples of one log in order of time, then call Finish. Call
 // Advance in between to see the state at a moment without a sample. It makes no
 // difference in what portions the samples arrive.
@@ -94,12 +98,12 @@ func (c *Chain) FeedAll(samples []Sample) {
 // log are like that, so this loop decides how long a long log takes.
 func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
-	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known || c.stepping.omitted > 0 {
+	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known {
 		return 0
 	}
 	position, armed := c.selector.unchanged.within(c.hand.unchanged), c.armed.unchanged
 	// A row after a gap needs the slow path.
-	last, within := c.selector.last, min(c.selector.stale, c.stepping.limit)
+	last, within := c.selector.last, min(c.selector.stale, c.stepping.firstLimit())
 	for i := range samples {
 		s := &samples[i]
 		// A time that runs backwards wraps to a huge difference. NaN lies in no
@@ -111,12 +115,12 @@ func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 		if !unchanged {
 			break
 		}
-		last = s.At
+		last, within = s.At, min(c.selector.stale, c.stepping.limit)
 		passed++
 	}
 	if passed > 0 {
 		c.selector.passed(samples[:passed])
-		c.stepping.last = last
+		c.stepping.last, c.stepping.omitted = last, 0
 		stats.Count += passed
 		stats.Valid += passed
 		stats.End = last

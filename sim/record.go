@@ -132,6 +132,11 @@ type Record struct {
 	Takes   []Take        // none of zero length
 }
 
+// Clear leaves an empty record, whose memory is used again.
+func (r *Record) Clear() {
+	r.Presses, r.Toggles, r.States, r.Takes = r.Presses[:0], r.Toggles[:0], r.States[:0], r.Takes[:0]
+}
+
 // StateAt returns the state at a time of the log.
 func (r *Record) StateAt(at Micros) State {
 	state := StateUnknown

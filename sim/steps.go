@@ -69,6 +69,10 @@ func (s *stepping) settle() {
 	s.first = nil
 }
 
+// firstLimit returns the longest leap to the next row that is no gap, allowing
+// one median step for each row left out.
+func (s *stepping) firstLimit() Micros { return s.limit + Micros(s.omitted)*s.steps.Median }
+
 // gap counts a leap as a gap if it is too long after allowing one median step
 // for each row left out.
 func (s *stepping) gap(l leap) {

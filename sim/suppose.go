@@ -101,9 +101,10 @@ func (c *Camera) Present() Camera {
 // Resume returns a camera that goes on from a [Camera.Present] with the given
 // spec and thresholds, noting what happens in record. A running take is given
 // the start 0.
-func (c Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
-	c.spec, c.window, c.record = spec, window, record
-	return c
+func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
+	resumed := *c
+	resumed.spec, resumed.window, resumed.record = spec, window, record
+	return resumed
 }
 
 // Bent reports whether the verdict on a press differs from what its edges say,

@@ -64,11 +64,17 @@ func decimal(text []byte, m, unit Micros) []byte {
 	}
 	text = strconv.AppendInt(text, int64(m/unit), 10)
 	if rest := m % unit; rest != 0 {
-		point := len(text)
-		text = strconv.AppendInt(text, int64(unit+rest), 10) // the leading 1 keeps the zeros after it
-		text[point] = '.'
-		text = bytes.TrimRight(text, "0")
+		text = bytes.TrimRight(padded(text, '.', rest, unit), "0")
 	}
+	return text
+}
+
+// padded appends mark and then n with leading zeros, in as many digits as the
+// power of ten above has zeros.
+func padded(text []byte, mark byte, n, above Micros) []byte {
+	at := len(text)
+	text = strconv.AppendInt(text, int64(above+n), 10)
+	text[at] = mark // in place of the leading 1, which keeps the zeros after it
 	return text
 }
 
@@ -115,8 +121,11 @@ func (m Micros) Readable() string {
 
 // in writes m in the given unit, rounded to part.
 func (m Micros) in(unit, part Micros) string {
-	names := map[Micros]string{Millisecond: " ms", Second: " s"}
-	return string(decimal(make([]byte, 0, 24), roundTo(m, part), unit)) + names[unit]
+	name := " ms"
+	if unit == Second {
+		name = " s"
+	}
+	return string(append(decimal(make([]byte, 0, 24), roundTo(m, part), unit), name...))
 }
 
 // roundTo rounds m to a multiple of unit, halves away from zero.
@@ -129,26 +138,28 @@ func roundTo(m, unit Micros) Micros {
 
 // Clock writes m as a time of a flight, "m:ss.t" or "h:mm:ss.t", rounded to a
 // tenth of a second.
-func (m Micros) Clock() string { return m.clock(Second/10, 1) }
+func (m Micros) Clock() string { return m.clock(Second / 10) }
 
 // FineClock writes m as a time of a log, "m:ss.mmm" or "h:mm:ss.mmm", rounded to
 // a millisecond.
-func (m Micros) FineClock() string { return m.clock(Millisecond, 3) }
+func (m Micros) FineClock() string { return m.clock(Millisecond) }
 
-func (m Micros) clock(part Micros, digits int) string {
+func (m Micros) clock(part Micros) string {
 	if m == Never {
 		return "never"
 	}
-	sign := ""
+	text := make([]byte, 0, 24)
 	if m < 0 {
-		sign, m = "-", -m
+		text, m = append(text, '-'), -m
 	}
 	m = roundTo(m, part)
-	minutes, seconds, fraction := m/Minute, m%Minute/Second, m%Second/part
-	if hours := minutes / 60; hours > 0 {
-		return fmt.Sprintf("%s%d:%02d:%02d.%0*d", sign, hours, minutes%60, seconds, digits, fraction)
+	if hours := m / Hour; hours > 0 {
+		text = padded(strconv.AppendInt(text, int64(hours), 10), ':', m%Hour/Minute, 100)
+	} else {
+		text = strconv.AppendInt(text, int64(m/Minute), 10)
 	}
-	return fmt.Sprintf("%s%d:%02d.%0*d", sign, minutes, seconds, digits, fraction)
+	text = padded(text, ':', m%Minute/Second, 100)
+	return string(padded(text, '.', m%Second/part, Second/part))
 }
 
 // ParseDuration reads a duration such as "80ms", "1.2s", "250us" or "1m30s". It

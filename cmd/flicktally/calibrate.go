@@ -174,7 +174,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := a.openList(path)
+	file, _, err := a.files.Await(path)
 	if interactive && errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -240,6 +240,9 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 
 // writeThresholds puts ranges of thresholds into a rig file.
 func (a *app) writeThresholds(known []fit.Known, path string) error {
+	if path == "-" {
+		return problem.WrongUsage(errors.New("found --update -, want the name of a rig file"))
+	}
 	data, err := a.readRigFile(path)
 	if err != nil {
 		return err

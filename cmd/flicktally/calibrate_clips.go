@@ -9,6 +9,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/fit"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
@@ -35,8 +36,8 @@ func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 }
 
 // calibrateFlights measures the press window by flights and the clips of them.
-func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
-	seen, err := a.readSeen(&f.seen, logs)
+func (a *app) calibrateFlights(paths []string, f *calibrateFlags) error {
+	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return err
 	}
@@ -49,16 +50,20 @@ func (a *app) calibrateFlights(logs []string, f *calibrateFlags) error {
 		return err
 	}
 	rig := flight.OpenWindow(file.Rig)
-	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen}
+	opts := logs.Options{Limits: tell.DefaultLimits(), Seen: seen}
+	how, err := a.how(&f.reading)
+	if err != nil {
+		return err
+	}
 	var flights []flight.Flight
-	for _, log := range logs {
-		more, err := a.readLog(log, rig, &f.reading, opts)
+	for _, log := range paths {
+		more, err := a.logs.Read(log, rig, how, opts.Options)
 		if err != nil {
 			return err
 		}
 		flights = append(flights, more...)
 	}
-	if err := a.talk.judging(flights, opts); err != nil {
+	if err := a.logs.Judge(flights, opts); err != nil {
 		return err
 	}
 	return a.showFound(flights, f)
@@ -69,7 +74,7 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 	var known []fit.Known
 	found := flight.FoundWindow(flights)
 	for _, of := range found {
-		if of.Tells() {
+		if of.Narrowed() {
 			known = append(known, fit.Known{Name: fit.ThresholdName(of.Name), Range: of.Range})
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
@@ -59,11 +60,11 @@ block, and the chart says so.
   flicktally chart --kind holds monday.csv tuesday.csv -o holds.png
   flicktally chart --kind takes monday.csv tuesday.csv -o takes.svg`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(cmd *cobra.Command, logs []string) error {
-			if err := flags.check(logs, cmd.Flags().Changed); err != nil {
+		RunE: func(cmd *cobra.Command, paths []string) error {
+			if err := flags.check(paths, cmd.Flags().Changed); err != nil {
 				return problem.WrongUsage(err)
 			}
-			chart, err := a.drawChart(logs, &flags)
+			chart, err := a.drawChart(paths, &flags)
 			if err != nil {
 				return err
 			}
@@ -88,14 +89,14 @@ func (f *chartFlags) add(cmd *cobra.Command) {
 }
 
 // check refuses flags that do not go together, before any log is read.
-func (f *chartFlags) check(logs []string, given func(flag string) bool) error {
+func (f *chartFlags) check(paths []string, given func(flag string) bool) error {
 	if f.out == "" {
 		return errors.New("found no file to draw, want -o FILE")
 	}
 	switch f.kind {
 	case chartTiming:
-		if len(logs) > 1 {
-			return fmt.Errorf("found %d logs, want one for a timing chart", len(logs))
+		if len(paths) > 1 {
+			return fmt.Errorf("found %d logs, want one for a timing chart", len(paths))
 		}
 		if given("press") && f.press < 1 {
 			return fmt.Errorf("found --press %d, want a number from 1 on", f.press)
@@ -117,7 +118,7 @@ func (f *chartFlags) check(logs []string, given func(flag string) bool) error {
 }
 
 // drawChart replays the logs and lays the chart out.
-func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
+func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
 	look := plot.Look{Dark: f.dark}
 	if f.size != "" {
 		size, err := plot.ParseSize(f.size)
@@ -126,15 +127,15 @@ func (a *app) drawChart(logs []string, f *chartFlags) (*plot.Chart, error) {
 		}
 		look.Size = size
 	}
-	seen, err := a.readSeen(&f.seen, logs)
+	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return nil, err
 	}
-	opts := replayOptions{limits: tell.DefaultLimits(), seen: seen}
+	opts := logs.Options{Limits: tell.DefaultLimits(), Seen: seen}
 	if f.kind == chartTiming {
 		opts.Options = f.traceOptions()
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, opts)
+	flights, err := a.replayLogs(paths, &f.logFlags, opts)
 	if err != nil {
 		return nil, err
 	}

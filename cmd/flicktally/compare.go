@@ -15,6 +15,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
@@ -49,7 +50,7 @@ another rig, it cannot tell.`,
   flicktally compare --with 'oneshot.trigger=rising; oneshot.width=300ms' \
       --with 'camera.long_press=2s' monday.csv tuesday.csv -o sunday.png`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error {
+		RunE: func(_ *cobra.Command, paths []string) error {
 			if err := flags.check(); err != nil {
 				return problem.WrongUsage(err)
 			}
@@ -57,7 +58,7 @@ another rig, it cannot tell.`,
 			if err != nil {
 				return err
 			}
-			contests, err := a.contests(logs, entrants, &flags.logFlags)
+			contests, err := a.contests(paths, entrants, &flags.logFlags)
 			if err != nil {
 				return err
 			}
@@ -156,9 +157,9 @@ func changeTOML(change string) []byte {
 }
 
 // contests replays every log with every rig.
-func (a *app) contests(logs []string, entrants []flight.Entrant, f *logFlags) ([]flight.Contest, error) {
+func (a *app) contests(paths []string, entrants []flight.Entrant, f *logFlags) ([]flight.Contest, error) {
 	var all []flight.Contest
-	for _, path := range logs {
+	for _, path := range paths {
 		flights, err := a.replayEntrants(path, entrants, f)
 		if err != nil {
 			return nil, err
@@ -183,6 +184,10 @@ func (a *app) contests(logs []string, entrants []flight.Entrant, f *logFlags) ([
 // replayEntrants returns the flights of each entrant. A log is read once for all
 // whose [log] sections agree.
 func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags) ([][]flight.Flight, error) {
+	how, err := a.how(f)
+	if err != nil {
+		return nil, err
+	}
 	flights := make([][]flight.Flight, len(entrants))
 	for first := range entrants {
 		if flights[first] != nil {
@@ -199,7 +204,7 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 				which, rigs = append(which, i), append(rigs, e.Rig)
 			}
 		}
-		all, err := a.replayLogWith(path, rigs, f, replayOptions{limits: tell.DefaultLimits()})
+		all, err := a.logs.ReplayWith(path, rigs, how, logs.Options{Limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/source"
@@ -77,7 +78,7 @@ func newDemo(a *app) *cobra.Command {
 				return err
 			}
 			fmt.Fprint(a.talk.out, demoStory)
-			a.talk.Flights(flights)
+			a.talk.Flights(flights, false)
 			fmt.Fprint(a.talk.out, demoMoral)
 			return nil
 		},
@@ -107,7 +108,7 @@ func replayDemo() ([]flight.Flight, error) {
 	if err != nil {
 		return nil, err
 	}
-	return flights, judge(flights, replayOptions{limits: tell.DefaultLimits()})
+	return flights, logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()})
 }
 
 // writeDemo puts the files into a folder. It overwrites nothing.

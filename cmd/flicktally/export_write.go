@@ -13,18 +13,19 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 )
 
 // export writes what a replay yields.
-func (a *app) export(logs []string, f *exportFlags) error {
-	seen, err := a.readSeen(&f.seen, logs)
+func (a *app) export(paths []string, f *exportFlags) error {
+	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return err
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: tell.DefaultLimits(), seen: seen})
+	flights, err := a.replayLogs(paths, &f.logFlags, logs.Options{Limits: tell.DefaultLimits(), Seen: seen})
 	if err != nil {
 		return err
 	}
@@ -177,7 +178,11 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	src, err := a.openLog(log, &f.logFlags, file.Rig, sim.Thinning{})
+	how, err := a.how(&f.logFlags)
+	if err != nil {
+		return err
+	}
+	src, err := a.logs.Open(log, file.Rig, how, sim.Thinning{})
 	if err != nil {
 		return err
 	}
@@ -186,7 +191,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	return a.writeExport(f, func(w io.Writer) error {
 		rig := src.Rig(file.Rig)
 		record := source.NewRecorder(w, src.Tap(), rig, src.LostAfter())
-		segments, err := a.cutLog(record, src, f)
+		segments, err := a.cutLog(record, src, how, f)
 		if err != nil {
 			return err
 		}
@@ -196,7 +201,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 
 // cutLog reads one segment of a log and writes the part that is wanted. It
 // returns how many segments the log has.
-func (a *app) cutLog(record *source.Recorder, src flight.Source, f *exportFlags) (segments int, err error) {
+func (a *app) cutLog(record *source.Recorder, src flight.Source, how logs.How, f *exportFlags) (segments int, err error) {
 	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
 		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})
 	})
@@ -206,7 +211,7 @@ func (a *app) cutLog(record *source.Recorder, src flight.Source, f *exportFlags)
 			break
 		}
 		if err != nil {
-			return 0, a.unreadableLog(err)
+			return 0, how.Unreadable(err)
 		}
 		segments = block.Segment
 		if block.Segment != f.segment {

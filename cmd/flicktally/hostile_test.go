@@ -11,15 +11,18 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 	"unicode"
 
+	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/bmff/bmfftest"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 	"flicktally/trainer/term/termtest"
@@ -61,8 +64,11 @@ func hostileFolder(t *testing.T) string {
 	write("several.vcd", "$timescale 1 us $end $scope module "+hostileWord+" $end $var wire 1 ! "+hostileWord+" $end $var wire 1 \" b"+
 		hostileWord+" $end $upscope $end $enddefinitions $end\n#0 0! 0\"\n#9 1!\n")
 	require.NoError(t, os.Mkdir(filepath.Join(folder, "card"), 0o700))
-	write("card/"+hostileName+".MP4", "\x00\x00\x00\x18ftyp"+hostile)
+	write("card/"+hostileName+".MP4", string(bmfftest.Video(300*time.Millisecond, time.Unix(1e9, 0))))
+	write("card/2"+hostileName+".MP4", "\x00\x00\x00\x18ftyp"+hostile)
 	write("card/"+hostileName+".MOV", hostile)
+	write("words.csv", "time_us,mode,"+csvField(hostile)+"\n0,off,1\n100000,"+csvField(hostile)+",1\n400000,"+csvField("\x1b[2J\u009b \u202e")+",1\n3000000,off,1\n")
+	write(hostileName+".tlm", hostileTelemetry(t))
 	write("rig.toml", "name = "+string(quoted)+"\n[log]\nchannel = \"#2\"\narmed = \"#3\"\n[camera]\nmin_press = [\"60ms\", \"110ms\"]\n")
 	write("broken.toml", "name = 1\n"+string(quoted)+" = \"\x1b[2J\"\n[camera]\nboot = "+string(quoted)+"\n")
 	write("key.toml", "[camera]\n"+string(quoted)+" = 1\n")
@@ -74,6 +80,18 @@ func hostileFolder(t *testing.T) string {
 	write("broken-pattern.txt", hostile+"\n")
 	hostileJournal(t, filepath.Join(folder, "data"))
 	return folder
+}
+
+// hostileTelemetry is a recording with such text between its frames. Of the frames
+// themselves no text is read.
+func hostileTelemetry(t *testing.T) string {
+	t.Helper()
+	story, err := txtar.ParseFile("testdata/script/replay_mavlink.txtar")
+	require.NoError(t, err)
+	i := slices.IndexFunc(story.Files, func(f txtar.File) bool { return f.Name == "regatta.hex" })
+	frames, err := unhexed(string(story.Files[i].Data))
+	require.NoError(t, err)
+	return hostile + string(frames) + hostile + string(frames) + hostile
 }
 
 func csvField(text string) string { return `"` + strings.ReplaceAll(text, `"`, `""`) + `"` }
@@ -202,11 +220,15 @@ func TestHostileContentStaysContent(t *testing.T) {
 }
 
 // Every string of every reader goes into every view: the names of columns, of
-// scopes and wires, of files and of the rig, the card's, and what is beside them.
+// scopes and wires, of files and of the rig, words in cells, the card's, and what is
+// beside them and between the frames of telemetry.
 func TestEveryStringIntoEveryView(t *testing.T) {
-	inputs := map[string]string{
-		"a table": hostileName + ".csv", "a waveform": "scope.vcd", "a waveform of several wires": "several.vcd", "a broken table": "broken.csv", "junk": "junk.csv",
+	inputs := map[string][]string{
+		"a table": {hostileName + ".csv"}, "a waveform": {"scope.vcd"}, "a waveform of several wires": {"several.vcd"}, "a broken table": {"broken.csv"}, "junk": {"junk.csv"},
+		"words": {"--channel", "mode", "--words", "owned", "words.csv"}, "a word that is no scale": {"--channel", "mode", "words.csv"},
+		"telemetry": {"--channel", "aux2", hostileName + ".tlm"}, "telemetry of another line": {"--channel", hostile, hostileName + ".tlm"},
 	}
+	readable := []string{"a table", "a waveform", "words", "telemetry"}
 	views := []struct{ args, out string }{
 		{"replay LOG", ""}, {"replay --json LOG", ""}, {"replay --clips clips.csv LOG", ""}, {"replay --clips card LOG", ""}, {"view --print LOG", ""},
 		{"chart LOG -o v.svg", "v.svg"}, {"report LOG -o v.html", "v.html"}, {"report --clips card LOG -o v.html", "v.html"},
@@ -220,14 +242,16 @@ func TestEveryStringIntoEveryView(t *testing.T) {
 				t.Parallel()
 				folder := hostileFolder(t)
 				args := strings.Fields(view.args)
-				for i := range args {
-					args[i] = strings.ReplaceAll(args[i], "LOG", log)
-				}
+				at := slices.Index(args, "LOG")
+				args = slices.Replace(args, at, at+1, log...)
 				command := asFlicktally(args...)
 				command.Dir = folder
 				var out, errs bytes.Buffer
 				command.Stdout, command.Stderr = &out, &errs
 				_ = command.Run() // an error is a view as well
+				if view.args == "replay LOG" {
+					require.Equal(t, slices.Contains(readable, name), command.ProcessState.Success(), errs.String())
+				}
 				require.NotEmpty(t, out.String()+errs.String()+view.out)
 				require.NotContains(t, errs.String(), "goroutine ")
 				requireHarmless(t, out.String())

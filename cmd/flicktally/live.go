@@ -17,6 +17,7 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 	"flicktally/trainer/liveview"
@@ -210,7 +211,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	if f.record != "" && flown.Record == nil {
 		name = f.record
 	}
-	card, noCard := a.readClips(&f.clips)
+	card, noCard := a.logs.Clips(f.clips.paths)
 	flights, err := a.judgeLive(flown, name, f, card)
 	if err == nil {
 		err = a.writeFinal(flights, flown, f)
@@ -218,7 +219,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 	a.noteLive(flown, f)
 	unread := out.close(a.talk)
 	if err == nil && !f.jsonl && len(flights) > 0 {
-		a.talk.Flights(flights)
+		a.talk.Flights(flights, true)
 	}
 	return errors.Join(a.failureOf(flown), err, noCard, unread)
 }
@@ -229,7 +230,7 @@ func (a *app) failureOf(flown session.Result) error {
 	case flown.Record != nil:
 		return flown.Record
 	case flown.Input != nil:
-		return a.unreadableSource(flown.Input)
+		return logs.How{NoRig: a.noRig}.Unreadable(flown.Input)
 	default:
 		return nil
 	}
@@ -237,7 +238,7 @@ func (a *app) failureOf(flown session.Result) error {
 
 // judgeLive finds out what is to be told of the flights: of all together where the
 // card has their clips.
-func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *cardSeen) ([]flight.Flight, error) {
+func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *logs.Clips) ([]flight.Flight, error) {
 	flights := make([]flight.Flight, len(flown.Flights))
 	for i, l := range flown.Flights {
 		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading, Seen: l.Seen}
@@ -250,7 +251,7 @@ func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *c
 		together = max(1, len(flights))
 	}
 	for some := range slices.Chunk(flights, together) {
-		if err := judgeWith(some, tell.DefaultLimits(), card, sim.Micros(f.clips.clipError)); err != nil {
+		if err := logs.JudgeWith(some, tell.DefaultLimits(), card, sim.Micros(f.clips.clipError)); err != nil {
 			return nil, err
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
+	"flicktally/sim/logs"
 )
 
 // Several flights that came in live are an outing: each gets its clips of the card.
@@ -30,7 +31,7 @@ func TestLiveFlightsShareTheCard(t *testing.T) {
 		hold(1000, at+5*sim.Second)
 		return live.Flight{Segment: segment, Replay: chain.Finish()}
 	}
-	card := &cardSeen{list: []belief.Clip{{Length: 18 * sim.Second}, {Length: 7 * sim.Second}, {Length: 11 * sim.Second}}}
+	card := logs.ListedClips([]belief.Clip{{Length: 18 * sim.Second}, {Length: 7 * sim.Second}, {Length: 11 * sim.Second}})
 	var f liveFlags
 	f.clips.clipError = durationFlag(sim.Second)
 	result := session.Result{Flights: []live.Flight{flown(1, 18*sim.Second, 7*sim.Second), flown(2, 11*sim.Second)}}

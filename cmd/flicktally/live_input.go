@@ -5,13 +5,12 @@ import (
 	"fmt"
 	"io/fs"
 	"net"
-	"os"
 	"strconv"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/live/session"
-	"flicktally/sim/mavlink"
 	"flicktally/sim/problem"
 )
 
@@ -31,7 +30,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	if transmitter != nil {
 		asked++
 	}
-	opts, err := f.liveOptions(rig)
+	opts, err := a.liveOptions(f, rig)
 	if err != nil {
 		return session.Input{}, err
 	}
@@ -55,11 +54,12 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 }
 
 // liveOptions say how the bytes of a source are read.
-func (f *liveFlags) liveOptions(rig sim.Rig) (session.Options, error) {
-	opts, err := f.options(rig, sim.Thinning{})
+func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
+	how, err := a.how(&f.logFlags)
 	if err != nil {
 		return session.Options{}, err
 	}
+	opts := how.Options(rig, sim.Thinning{})
 	if f.from == "" {
 		return session.Options{Source: opts}, nil
 	}
@@ -95,7 +95,7 @@ func (a *app) openPath(path string, f *liveFlags, opts session.Options) (session
 		return session.Serial(path, f.baud, opts), nil
 	}
 	a.files.Reads(path)
-	info, err := os.Stat(path)
+	info, err := files.Stat(path)
 	switch {
 	case err != nil:
 		return session.Input{}, problem.CannotRead(fmt.Errorf("cannot read the source: %w", err))
@@ -126,13 +126,4 @@ func (a *app) openUDP(asked string, opts session.Options) (session.Input, error)
 	}
 	a.talk.note("listening on %s", in.Name)
 	return in, nil
-}
-
-// unreadableSource marks an error in the reading of a source.
-func (a *app) unreadableSource(err error) error {
-	var channel *mavlink.LineError
-	if errors.As(err, &channel) {
-		return problem.WrongUsage(err)
-	}
-	return a.unreadableLog(err)
 }

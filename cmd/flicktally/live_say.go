@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"os/exec"
-	"runtime"
 	"time"
 
 	"flicktally/sim"
@@ -148,11 +147,7 @@ type speaker struct {
 const mostSentences = 16
 
 func (a *app) startSpeaker(command string, screen bool) (*speaker, error) {
-	shell := []string{"sh", "-c"}
-	if runtime.GOOS == "windows" {
-		shell = []string{"cmd", "/c"}
-	}
-	p := &speaker{command: exec.Command(shell[0], shell[1], command), sentences: make(chan string, mostSentences), written: make(chan struct{})}
+	p := &speaker{command: shell(command), sentences: make(chan string, mostSentences), written: make(chan struct{})}
 	if !screen {
 		p.command.Stderr = a.talk.err
 	}

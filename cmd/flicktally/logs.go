@@ -1,19 +1,20 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"flicktally/sim"
 	"flicktally/sim/chanlog"
+	"flicktally/sim/excerpt"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
-	"flicktally/sim/tell"
 )
 
 // logFlags are the flags of every command that reads logs: the rig, and where
@@ -111,112 +112,101 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 	return file, nil
 }
 
-// replayOptions say what replayLogs does beyond the chain.
-type replayOptions struct {
-	flight.Options
-	limits tell.Limits
-	// seen is what somebody saw of the one flight that is replayed.
-	seen sightings
+// how says how the flags want logs to be read.
+func (a *app) how(f *logFlags) (logs.How, error) {
+	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
+	if err != nil {
+		return logs.How{}, problem.WrongUsage(fmt.Errorf("--delimiter: %w", err))
+	}
+	return logs.How{Delimiter: delimiter, Lenient: f.lenient, Wire: f.wire, System: f.system, NoRig: a.noRig}, nil
 }
 
-// replayLogs replays every segment of the logs. A path of "-" is standard
-// input.
-func (a *app) replayLogs(paths []string, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
+// replayLogs replays every segment of the logs with the rig of the flags.
+func (a *app) replayLogs(paths []string, f *logFlags, opts logs.Options) ([]flight.Flight, error) {
 	file, err := a.loadRigFor(f)
 	if err != nil {
 		return nil, err
 	}
-	outing := !opts.seen.none() && len(paths) > 1
-	var all []flight.Flight
-	for _, path := range paths {
-		var flights []flight.Flight
-		if outing {
-			flights, err = a.readLog(path, file.Rig, f, opts)
-		} else {
-			flights, err = a.replayLog(path, file.Rig, f, opts)
+	return a.replayWith(file.Rig, paths, f, opts)
+}
+
+// replayWith replays every segment of the logs with a rig.
+func (a *app) replayWith(rig sim.Rig, paths []string, f *logFlags, opts logs.Options) ([]flight.Flight, error) {
+	how, err := a.how(f)
+	if err != nil {
+		return nil, err
+	}
+	return a.logs.Replay(paths, rig, how, opts)
+}
+
+// seenFlags are the flags for what somebody saw of a flight.
+type seenFlags struct {
+	glances []string
+	clips   clipFlags
+}
+
+// seenHelp explains the flags in the help of a command.
+const seenHelp = `
+Where the rig gives min_press or long_press as a range, or an unknown start, the
+likeliest history is shown, doubtful presses are marked, and the chance
+of recording is told for every moment. What was seen of the camera narrows that
+down, and may overrule what the log says ([doubt] in the rig). --seen tells of a
+look at its light, --clips what is on its card: the card's folder, or single video
+files (MP4, MOV; only their headers are read, and nothing is written), or a list
+(CSV: duration, and if you have it start and name). Parts that the camera split are
+joined; in a list every file is whole.`
+
+func (f *seenFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringArrayVar(&f.glances, "seen", nil, "what the camera's light showed: `TIME=recording`, standby or off, with several logs LOG@TIME=…; may be repeated")
+	f.clips.add(flags)
+}
+
+// clipFlags are the flags for the clips on the camera's card.
+type clipFlags struct {
+	paths     []string
+	clipError durationFlag
+}
+
+func (f *clipFlags) add(flags *pflag.FlagSet) {
+	flags.StringArrayVar(&f.paths, "clips", nil, "the `folder` of the camera's card, a video file, or a list of clips (CSV); may be repeated")
+	f.clipError = durationFlag(sim.Second)
+	flags.Var(&f.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
+}
+
+// readSeen returns what was seen, given that the logs are replayed.
+func (a *app) readSeen(f *seenFlags, paths []string) (logs.Seen, error) {
+	seen := logs.Seen{ClipError: sim.Micros(f.clips.clipError)}
+	for _, text := range f.glances {
+		if err := seen.AddGlance(text, paths); err != nil {
+			return seen, problem.WrongUsage(fmt.Errorf("--seen: %w", err))
 		}
-		if err != nil {
-			return nil, err
+	}
+	var err error
+	seen.Clips, err = a.logs.Clips(f.clips.paths)
+	return seen, err
+}
+
+// tellOddities tells beside a result what was odd in the logs.
+func (t *talk) tellOddities(flights []flight.Flight) {
+	for _, f := range flights {
+		if f.Segment > 1 {
+			continue
 		}
-		all = append(all, flights...)
-	}
-	if outing { // what was seen of one tells of the others
-		return all, a.talk.judging(all, opts)
-	}
-	return all, nil
-}
-
-// readLog replays the segments of one log without judging them.
-func (a *app) readLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
-	all, err := a.readLogWith(path, []sim.Rig{rig}, f, opts)
-	if err != nil {
-		return nil, err
-	}
-	return all[0], nil
-}
-
-// replayLog replays the segments of one log.
-func (a *app) replayLog(path string, rig sim.Rig, f *logFlags, opts replayOptions) ([]flight.Flight, error) {
-	all, err := a.replayLogWith(path, []sim.Rig{rig}, f, opts)
-	if err != nil {
-		return nil, err
-	}
-	return all[0], nil
-}
-
-// replayLogWith replays the segments of one log with each rig, in one pass.
-func (a *app) replayLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayOptions) ([][]flight.Flight, error) {
-	all, err := a.readLogWith(path, rigs, f, opts)
-	if err != nil {
-		return nil, err
-	}
-	for _, flights := range all {
-		if err := a.talk.judging(flights, opts); err != nil {
-			return nil, err
+		for _, oddity := range f.Reading.Odd {
+			t.note("%s: %s", excerpt.Printable(f.File), oddity)
 		}
 	}
-	return all, nil
 }
 
-// readLogWith is replayLogWith without judging the flights.
-func (a *app) readLogWith(path string, rigs []sim.Rig, f *logFlags, opts replayOptions) ([][]flight.Flight, error) {
-	var thin sim.Thinning
-	if len(rigs) == 1 { // what makes no difference to one rig may make one to another
-		thin = sim.NewThinning(rigs[0])
-		thin.First = 256 // the step of the log is told by its first rows
-		thin.Exact = opts.TraceBins > 0
+// oneSegment refuses a segment that a log does not have. Of several it notes
+// which one is taken, and what is done with it.
+func (a *app) oneSegment(number, segments int, is string) error {
+	if number < 1 || number > segments {
+		return problem.WrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", number, segments))
 	}
-	log, err := a.openLog(path, f, rigs[0], thin)
-	if err != nil {
-		return nil, err
+	if segments > 1 {
+		a.talk.note("segment %d of %d is %s (another with --segment)", number, segments, is)
 	}
-	defer log.Close()
-	all, err := flight.ReadWith(log, path, rigs, opts.Options)
-	if err != nil {
-		return nil, a.unreadableLog(err)
-	}
-	return all, nil
-}
-
-// unreadableLog marks an error in the reading of a log, with the flags that
-// help where there are some.
-func (a *app) unreadableLog(err error) error {
-	const (
-		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"
-		columns = "--time, --unit, --channel and --delimiter say how to read the log"
-	)
-	var place *chanlog.SyntaxError
-	switch {
-	case problem.KindOf(err) != problem.Failed:
-		return err
-	case errors.As(err, &place) && place.Misfit && a.noRig:
-		return problem.CannotRead(err, "no rig file was found that names the columns: flicktally rig new --ask makes one", columns)
-	case errors.Is(err, chanlog.ErrBreaksOff):
-		return problem.CannotRead(err, lenient)
-	case errors.As(err, &place) && place.Skippable:
-		return problem.CannotRead(err, lenient)
-	case errors.As(err, &place) && place.Hint != "" && place.Text != "":
-		return problem.CannotRead(err, columns)
-	}
-	return problem.CannotRead(err)
+	return nil
 }

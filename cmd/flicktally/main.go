@@ -18,6 +18,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"flicktally/sim/files"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
@@ -27,7 +28,11 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 // run is the program with its streams as arguments. It returns the exit code.
 func run(args []string, in, out, err *os.File) int {
 	talk := newTalk(out, err)
-	a := &app{in: in, talk: talk, files: files.NewDesk(talk.out)}
+	a := &app{in: in, talk: talk, files: files.NewDesk(in, talk.out, talk.note)}
+	a.logs = &logs.Reader{Desk: a.files}
+	if talk.errTTY {
+		a.logs.Progress = talk.progress
+	}
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
@@ -41,6 +46,7 @@ type app struct {
 	in    *os.File
 	talk  *talk
 	files *files.Desk
+	logs  *logs.Reader
 	noRig bool // no rig file was named or found
 }
 

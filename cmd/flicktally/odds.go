@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/habit"
+	"flicktally/sim/logs"
 	"flicktally/sim/odds"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
@@ -69,11 +70,11 @@ their standard error is given.`,
   flicktally odds --rig heron.toml sunday.csv -o odds.png
   flicktally odds --rig heron.toml --practised --flicks 20
   flicktally odds --rig heron.toml --hold 200ms --bounce 6ms`,
-		RunE: func(_ *cobra.Command, logs []string) error {
-			if err := flags.check(logs); err != nil {
+		RunE: func(_ *cobra.Command, paths []string) error {
+			if err := flags.check(paths); err != nil {
 				return problem.WrongUsage(err)
 			}
-			question, err := a.oddsQuestion(logs, &flags)
+			question, err := a.oddsQuestion(paths, &flags)
 			if err != nil {
 				return err
 			}
@@ -108,9 +109,9 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 // is published for produced intervals.
 var exampleSpread = odds.Spread{Relative: 0.1}
 
-func (f *oddsFlags) check(logs []string) error {
+func (f *oddsFlags) check(paths []string) error {
 	switch {
-	case f.practised && len(logs) > 0:
+	case f.practised && len(paths) > 0:
 		return errors.New("found --practised and logs, want one of them")
 	case f.flicks < 1 || f.flicks > 10_000:
 		return fmt.Errorf("found --flicks %d, want 1 to 10000", f.flicks)
@@ -129,7 +130,7 @@ func (f *oddsFlags) check(logs []string) error {
 }
 
 // oddsQuestion returns what the flags ask.
-func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*odds.Query, error) {
+func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
 		Hold:   sim.Micros(f.hold),
 		Source: "an example until you tell yours (--spread, --practised, or logs)",
@@ -145,7 +146,7 @@ func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*odds.Query, error) {
 	if f.given("spread") {
 		q.Source = "as given"
 	}
-	if err := a.addHabit(q, logs, f); err != nil {
+	if err := a.addHabit(q, paths, f); err != nil {
 		return nil, err
 	}
 	q.Sampling = odds.Sampling{Flicks: f.simulate, Seed: f.seed, Each: onAllCores}
@@ -160,14 +161,14 @@ func (a *app) oddsQuestion(logs []string, f *oddsFlags) (*odds.Query, error) {
 
 // addHabit takes hold, spread and slips from what the pilot did, hold and spread
 // unless they were given.
-func (a *app) addHabit(q *odds.Query, logs []string, f *oddsFlags) error {
+func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	var held []habit.Held
 	var source string
 	var err error
 	link := sim.LinkSpec{} // between the hand and what was observed of it
 	switch {
 	case !q.Case.HoldMatters():
-		if f.practised || len(logs) > 0 {
+		if f.practised || len(paths) > 0 {
 			q.Source = "an example, as no hold counts where both edges start a pulse"
 		}
 		return nil
@@ -178,9 +179,9 @@ func (a *app) addHabit(q *odds.Query, logs []string, f *oddsFlags) error {
 		if device != "" {
 			source += " with " + excerpt.Printable(device)
 		}
-	case len(logs) > 0:
-		source, link = tell.Counted(len(logs), "log", "logs"), q.Case.Rig.Link
-		held, err = a.loggedHolds(logs, q.Case.Rig, &f.logFlags)
+	case len(paths) > 0:
+		source, link = tell.Counted(len(paths), "log", "logs"), q.Case.Rig.Link
+		held, err = a.loggedHolds(paths, q.Case.Rig, &f.logFlags)
 	default:
 		return nil
 	}
@@ -236,10 +237,10 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 
 // loggedHolds returns how long the hand held the switch in the flicks of logs, but
 // those of which a lost signal made or hid an edge.
-func (a *app) loggedHolds(logs []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
+func (a *app) loggedHolds(paths []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
 	var held []habit.Held
-	for _, path := range logs {
-		flights, err := a.replayLog(path, rig, f, replayOptions{limits: tell.DefaultLimits()})
+	for _, path := range paths {
+		flights, err := a.replayWith(rig, []string{path}, f, logs.Options{Limits: tell.DefaultLimits()})
 		if err != nil {
 			return nil, err
 		}

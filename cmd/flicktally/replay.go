@@ -6,6 +6,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/tell"
 )
 
@@ -14,6 +15,7 @@ type replayFlags struct {
 	logFlags
 	seen      seenFlags
 	asJSON    bool
+	full      bool
 	check     bool
 	shortTake durationFlag
 }
@@ -24,8 +26,9 @@ func newReplay(a *app) *cobra.Command {
 		Use:   "replay LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
-line, camera. It prints every flick with its hold and what became of it, every
-take, armed time that was not recorded, and findings with what to do.
+line, camera. It prints what became of the flicks, the takes, armed time that was
+not recorded, and findings with what to do. More than five flicks or takes are
+summed up; --full lists each, with its hold.
 
 A LOG of "-" is standard input. With --check the exit code is 4 when a flick
 failed: it did not toggle, or its toggle is doubtful.
@@ -41,7 +44,7 @@ light names its log: --seen monday.csv@0:12.5=recording.
   flicktally replay --seen 0:12.5=recording --clips card.csv flight.csv
   flicktally replay --clips DCIM monday.csv tuesday.csv`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error { return a.replay(logs, &flags) },
+		RunE: func(_ *cobra.Command, paths []string) error { return a.replay(paths, &flags) },
 	}
 	flags.add(cmd)
 	return cmd
@@ -54,18 +57,19 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
 	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	flags.BoolVar(&f.full, "full", false, "list every flick and take, and tell how every byte was read")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 
 // replay replays the logs and tells what came of them.
-func (a *app) replay(logs []string, f *replayFlags) error {
+func (a *app) replay(paths []string, f *replayFlags) error {
 	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)
-	observed, err := a.readSeen(&f.seen, logs)
+	observed, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return err
 	}
-	flights, err := a.replayLogs(logs, &f.logFlags, replayOptions{limits: limits, seen: observed})
+	flights, err := a.replayLogs(paths, &f.logFlags, logs.Options{Limits: limits, Seen: observed})
 	if err != nil {
 		return err
 	}
@@ -73,7 +77,7 @@ func (a *app) replay(logs []string, f *replayFlags) error {
 		a.talk.tellOddities(flights)
 		err = export.Replays(a.talk.out, flights)
 	} else {
-		a.talk.Flights(flights)
+		a.talk.Flights(flights, f.full)
 	}
 	if err == nil && f.check && anyFailed(flights) {
 		return errFlickFailed

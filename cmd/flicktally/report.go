@@ -14,6 +14,7 @@ import (
 	"flicktally/sim/export"
 	"flicktally/sim/files"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
@@ -44,15 +45,15 @@ season.html, season-1.html, season-2.html and so on.
 		Example: `  flicktally report flight.csv -o flight.html
   flicktally report --rig heron.toml monday.csv tuesday.csv -o season.html`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error {
+		RunE: func(_ *cobra.Command, paths []string) error {
 			if err := flags.check(); err != nil {
 				return problem.WrongUsage(err)
 			}
-			seen, err := a.readSeen(&flags.seen, logs)
+			seen, err := a.readSeen(&flags.seen, paths)
 			if err != nil {
 				return err
 			}
-			flights, err := a.replayLogs(logs, &flags.logFlags, replayOptions{Options: flight.Options{TraceBins: report.TraceBins}, limits: tell.DefaultLimits(), seen: seen})
+			flights, err := a.replayLogs(paths, &flags.logFlags, logs.Options{Options: flight.Options{TraceBins: report.TraceBins}, Limits: tell.DefaultLimits(), Seen: seen})
 			if err != nil {
 				return err
 			}

@@ -26,7 +26,7 @@ const rigUsage = "rig `file`, or its name in your configuration folder; - is sta
 // in the configuration folder, else the defaults. It says which it took.
 func (a *app) loadRig(name string) (rigfile.File, error) {
 	if name == "-" {
-		data, err := readRig(a.awaited(io.NopCloser(a.in), "standard input"), "standard input")
+		data, err := a.readSmall(name, "standard input")
 		return parseRig(data, "standard input", err)
 	}
 	path := findRig(name)
@@ -127,7 +127,7 @@ const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.
 func (a *app) readRigFile(path string) ([]byte, error) {
-	data, err := a.readSmall(path)
+	data, err := a.readSmall(path, path)
 	if err != nil {
 		return nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
 	}
@@ -135,16 +135,12 @@ func (a *app) readRigFile(path string) ([]byte, error) {
 }
 
 // readSmall reads a file whole, and refuses one that is too large for a rig.
-func (a *app) readSmall(path string) ([]byte, error) {
-	f, _, err := a.openAwaited(path)
+func (a *app) readSmall(path, name string) ([]byte, error) {
+	f, _, err := a.files.Await(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return readRig(f, path)
-}
-
-func readRig(f io.Reader, name string) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(f, maxRigFile+1))
 	if err != nil {
 		return nil, err

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strconv"
 	"testing"
 
@@ -29,17 +30,38 @@ func (l leakless) Run() int {
 	return code
 }
 
-var update = flag.Bool("update", false, "renew the expected output in the stories")
+var (
+	update  = flag.Bool("update", false, "renew the expected output in the stories")
+	program = flag.String("program", "", "run the stories with this `file`, which starts the program built for Windows")
+)
 
-// TestStories runs the command as a process, on the stories in testdata/script.
+// TestStories runs the command as a process, on the stories in testdata/script. In a
+// story the condition [windows-program] is true where -program gives the command.
 func TestStories(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		UpdateScripts:       *update,
+		Dir:           "testdata/script",
+		UpdateScripts: *update,
+		Setup:         func(env *testscript.Env) error { return useProgram(t, env) },
+		Condition: func(condition string) (bool, error) {
+			if condition != "windows-program" {
+				return false, fmt.Errorf("unknown condition")
+			}
+			return *program != "", nil
+		},
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"chop": chop, "practised": practised, "unhex": unhex, "video": video},
 	})
+}
+
+// useProgram lets a story run the program of -program as flicktally.
+func useProgram(t *testing.T, env *testscript.Env) error {
+	if *program == "" {
+		return nil
+	}
+	folder := t.TempDir()
+	env.Setenv("PATH", folder+string(filepath.ListSeparator)+env.Getenv("PATH"))
+	return os.Symlink(*program, filepath.Join(folder, "flicktally"))
 }
 
 // chop FILE N cuts the last N bytes off a file, as a logger does that loses

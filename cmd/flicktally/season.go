@@ -18,6 +18,7 @@ import (
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
+	"flicktally/sim/season/folders"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
@@ -55,7 +56,7 @@ The camera's thresholds are the same in all flights: where the rig gives them as
 ranges, what was seen of each outing narrows them, and --write puts the result into
 a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
 
-The chance of each day is drawn towards the season's where few flicks tell it, and
+The chance of each day is drawn towards the season's if it has few flicks, and
 a change is told only where it is there. At the end: three things to do, ranked by
 the flicks that they save.
 
@@ -125,11 +126,25 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	if f.merge {
 		return a.mergeSeasons(file.Rig, args)
 	}
-	reader := &seasonReader{app: a, flags: f, file: file}
-	if err := reader.read(args); err != nil {
+	how, err := a.how(&f.logFlags)
+	if err != nil {
 		return nil, err
 	}
-	s := season.Of(file.Rig, reader.outings, reader.leftOut)
+	reading := folders.Reading{
+		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh,
+		Rig: func(path string) (sim.Rig, error) {
+			file, err := a.loadRig(path)
+			return file.Rig, err
+		},
+	}
+	outings, leftOut, err := reading.Read(args...)
+	if err != nil {
+		for _, l := range leftOut {
+			a.talk.note("left out %s: %s", l.File, l.Why)
+		}
+		return nil, err
+	}
+	s := season.Of(file.Rig, outings, leftOut)
 	return s, a.addPractice(s, f.data)
 }
 
@@ -207,7 +222,7 @@ var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, erro
 func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
 	kinds := []string{"days"}
-	if s.Camera.Told() {
+	if s.Camera.Learned() {
 		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
 		kinds = append(kinds, "window")
 	}
@@ -258,7 +273,7 @@ func (a *app) addPractice(s *season.Season, data string) error {
 
 // writeLearned puts the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
-	if !s.Camera.Told() {
+	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
 	var known []fit.Known

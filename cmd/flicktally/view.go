@@ -14,6 +14,7 @@ import (
 	"flicktally/plot/figures"
 	"flicktally/sim"
 	"flicktally/sim/flight"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 	"flicktally/trainer/term"
@@ -52,7 +53,7 @@ text.
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
   flicktally view --print flight.csv`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, logs []string) error { return a.view(logs, &flags) },
+		RunE: func(_ *cobra.Command, paths []string) error { return a.view(paths, &flags) },
 	}
 	flags.add(cmd)
 	return cmd
@@ -68,13 +69,13 @@ func (f *viewFlags) add(cmd *cobra.Command) {
 }
 
 // view replays the log and shows it.
-func (a *app) view(logs []string, f *viewFlags) error {
-	seen, err := a.readSeen(&f.seen, logs)
+func (a *app) view(paths []string, f *viewFlags) error {
+	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
 		return err
 	}
-	opts := replayOptions{Options: flight.Options{TraceBins: viewBins}, limits: tell.DefaultLimits(), seen: seen}
-	flights, err := a.replayLogs(logs, &f.logFlags, opts)
+	opts := logs.Options{Options: flight.Options{TraceBins: viewBins}, Limits: tell.DefaultLimits(), Seen: seen}
+	flights, err := a.replayLogs(paths, &f.logFlags, opts)
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"io"
 
 	"flicktally/sim"
@@ -53,15 +52,11 @@ const (
 
 // outingFacts tells what the flights of an outing come to together.
 func outingFacts(t tell.Total, logs int) []fact {
-	toggled, flicks := t.Toggled()
-	facts := []fact{
-		{"flicks that did not toggle", fmt.Sprintf("%d of %d", flicks-toggled, flicks)},
-		count("flights", logs), count("takes", t.Takes), {"recorded", t.Recorded.Readable()},
+	recorded, whole := t.RecordedTime()
+	return []fact{
+		{"flicks that did not toggle", t.NotToggled()},
+		count("flights", logs), count("takes", t.Takes), {"recorded", recorded + " of " + whole},
 	}
-	if t.Armed > 0 {
-		facts = append(facts, fact{"recorded while armed", t.RecordedArmed.Readable() + " of " + t.Armed.Readable()})
-	}
-	return facts
 }
 
 func newIndexView(x Index) indexView {
@@ -131,15 +126,4 @@ func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.
 		signs = append(signs, sign{X: coordinate(moved[i]), Class: class(label.Look), Shape: shapeID(label.Look), Title: label.Title, Doubt: label.Doubt})
 	}
 	return signs
-}
-
-// missed counts the flicks that did not toggle.
-func missed(r *sim.Replay) int {
-	count := 0
-	for _, f := range r.Flicks {
-		if f.Outcome != sim.FlickToggled {
-			count++
-		}
-	}
-	return count
 }

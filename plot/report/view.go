@@ -172,16 +172,12 @@ func sentence(text string) string {
 
 // factsOf returns the tiles: first what did not go as it was meant.
 func factsOf(r *sim.Replay) []fact {
-	facts := []fact{
-		{"flicks that did not toggle", fmt.Sprintf("%d of %d", missed(r), len(r.Flicks))},
-		count("takes", len(r.Takes)),
+	t := tell.TotalOf(r)
+	recorded, whole := t.RecordedTime()
+	return []fact{
+		{"flicks that did not toggle", t.NotToggled()}, count("takes", t.Takes),
+		{"recorded", recorded + " of " + whole}, {"log", r.End.Readable()},
 	}
-	if r.Armed != nil {
-		facts = append(facts, fact{"recorded of the armed time", r.Armed.Recorded.Readable() + " of " + r.Armed.Armed.Readable()})
-	} else {
-		facts = append(facts, fact{"recorded", r.Recorded().Readable()})
-	}
-	return append(facts, fact{"log", r.End.Readable()})
 }
 
 func newFindingRow(_ int, mark lanes.Mark) findingRow {

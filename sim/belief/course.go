@@ -8,18 +8,20 @@ import (
 	"flicktally/sim"
 )
 
-// course is one of a kind of courses: the fate of every press, and the place of
-// every flight's start, by step of the trellis.
+// course is the fate of every press and the place of every flight's start, by
+// step of the trellis.
 type course struct {
 	fates  []fate
 	weight float64 // its share among all
-	// least and long are the thresholds at the middle of what it is possible with.
+	// least and long are the thresholds in the middle of those with which it is
+	// possible.
 	least, long float64
 }
 
-// likeliest returns the likeliest course: of those that are the likeliest for
-// one pair of thresholds or another, the one that weighs most over all of them. Of
-// equals it is the first that is tried, so logged comes first.
+// likeliest returns the likeliest course. Its candidates are the courses that
+// are likeliest for some pair of thresholds; it takes the one with the most
+// weight over all of them, and of equals the first tried, so logged comes
+// first.
 func (e *engine) likeliest(logged []fate) course {
 	candidates := [][]fate{}
 	known := map[string]bool{}
@@ -57,7 +59,8 @@ func bytesOf(c []fate) []byte {
 }
 
 // worthTrying returns pairs of points in a range whose likeliest courses are
-// candidates: for some points of each threshold, the likeliest of the other.
+// candidates: some points of each threshold, each with the likeliest point of
+// the other.
 func (e *engine) worthTrying(from, to int) [][2]int {
 	const most = 48
 	var pairs [][2]int
@@ -68,8 +71,11 @@ func (e *engine) worthTrying(from, to int) [][2]int {
 		}
 	}
 	for b := 0; b < len(e.longs); b += (len(e.longs)-1)/most + 1 {
-		if longs[b] > leastShare {
-			pairs = append(pairs, [2]int{from + largest(to-from, func(a int) float64 { return e.weights[from+a][b] / e.least[from+a].prior }), b})
+		if longs[b] <= leastShare {
+			continue
+		}
+		if a := largest(len(e.least), func(a int) float64 { return e.weights[a][b] / e.least[a].prior }); a >= from && a < to {
+			pairs = append(pairs, [2]int{a, b})
 		}
 	}
 	return pairs
@@ -86,7 +92,7 @@ func largest(n int, value func(int) float64) int {
 	return best
 }
 
-// rounds tells how often a course may be improved press by press.
+// rounds returns how many times a course may be improved press by press.
 func (e *engine) rounds(steps int) int {
 	const work = 20_000_000
 	one := steps * steps * (len(e.least) + len(e.longs))
@@ -111,8 +117,8 @@ func neighbours(c []fate) [][]fate {
 	return all
 }
 
-// bestCourse returns the likeliest course for two thresholds, with the list
-// explained in its likeliest way.
+// bestCourse returns the likeliest course for two thresholds, with its
+// likeliest matching of the list.
 func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
 	weights := []float64{1}
 	back := make([][]*edge, len(t.steps))
@@ -166,8 +172,8 @@ func (e *engine) best(candidates [][]fate) course {
 	return course{candidates[best], math.Exp(s.log - e.total), s.least, s.long}
 }
 
-// sums adds up weights, which are given as logarithms, and takes the mean of the
-// thresholds by them.
+// sums adds up weights, given as logarithms, and averages the thresholds by
+// them.
 type sums struct{ log, least, long float64 }
 
 func (s *sums) add(log, least, long float64) {
@@ -186,9 +192,9 @@ func (s *sums) add(log, least, long float64) {
 	s.long += (long - s.long) * part
 }
 
-// weighCourse adds what a course weighs with some points of min_press. What the
-// thresholds say of a press depends on one of them mostly, so that its weight is a
-// product of one factor for each; see weighPresses.
+// weighCourse adds the weight of a course with some points of min_press. A
+// press mostly depends on one threshold only, so the weight is a product of one
+// factor for each; see weighPresses.
 func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	p := newPasses(t)
 	if !t.needsLong(c) {
@@ -209,8 +215,8 @@ func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	}
 }
 
-// needsLong reports whether a course has edges that hold for some points of
-// long_press only.
+// needsLong reports whether a course has edges that exist only for some points
+// of long_press.
 func (t *trellis) needsLong(c []fate) bool {
 	for i := range t.steps {
 		for _, edges := range t.steps[i].byLong {
@@ -222,7 +228,7 @@ func (t *trellis) needsLong(c []fate) bool {
 	return false
 }
 
-// weighPresses adds what the fates of a course weigh at each pair of points.
+// weighPresses adds the weight of a course's fates at each pair of points.
 func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, s *sums) {
 	byLeast, byLong := make([]float64, to-from), make([]float64, len(e.longs))
 	var both []*section
@@ -278,8 +284,8 @@ func (s *section) depends(x fate) (least, longs bool) {
 	}
 }
 
-// loggedCourse returns what the edges of a flight's presses say by themselves,
-// at given thresholds, where the camera starts in a known state.
+// loggedCourse returns the course that the edges of a flight's presses give by
+// themselves, at given thresholds, if the camera starts in a known state.
 func (e *engine) loggedCourse() []fate {
 	var all []fate
 	for _, f := range e.plans {
@@ -292,7 +298,7 @@ func (e *engine) loggedCourse() []fate {
 	return all
 }
 
-// loggedFate returns the fate of a press as its edges tell it.
+// loggedFate returns the fate of a press by its edges.
 func (f *flightPlan) loggedFate(i int) fate {
 	p, w := f.replay.Presses[i], f.replay.Window
 	switch {

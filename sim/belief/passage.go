@@ -6,22 +6,21 @@ import (
 	"flicktally/sim"
 )
 
-// passage is a way of the camera through a section, with what the list and the
-// glances make of it. Times are in finer steps.
+// passage is a way of the camera through a section, with its weight by the list
+// and the glances. Times are in finer steps.
 type passage struct {
 	fate      fate
-	long      int // the point of long_press that it holds for, -1 for all
+	long      int // the point of long_press that it applies to, -1 for all
 	to        int32
 	way       int32
 	weight    float64
 	ended     []sim.Take
 	recording bool
-	began     sim.Micros // when the running take began; 0 where before the section
+	began     sim.Micros // when the running take began; 0 if before the section
 }
 
-// passages returns the ways of a camera through a section.
-func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []passage {
-	var all []passage
+// passages adds the ways of a camera through a section.
+func (b *builder) passages(all []passage, camera *sim.Camera, f *flightPlan, s *section) []passage {
 	for _, x := range b.fatesIn(f, camera.State()) {
 		if len(b.longs) == 1 || !asksLong(f.spec, x) {
 			p := b.run(camera, s, x, 0)
@@ -34,14 +33,14 @@ func (b *builder) passages(camera *sim.Camera, f *flightPlan, s *section) []pass
 	return all
 }
 
-// asksLong reports whether what becomes of a press depends on where long_press
-// is, beside whether its hold reaches it.
+// asksLong reports whether the result of a press depends on long_press in
+// another way than whether its hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
 	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
 }
 
-// alongLong returns the ways of a fate at every point of long_press, or one
-// where they differ by nothing but a moment that moves with it.
+// alongLong returns the ways of a fate at every point of long_press, or a
+// single one if they differ only by a moment that moves with it.
 func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fate) []passage {
 	var all []passage
 	alike, ran := true, 0
@@ -71,8 +70,8 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 	return all
 }
 
-// sameOrder reports whether all happens in the same order at two points of
-// long_press.
+// sameOrder reports whether everything happens in the same order at two points
+// of long_press.
 func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 	if s.bounces || f.spec.DoubleWithin > 0 {
 		return false
@@ -88,8 +87,8 @@ func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 	return true
 }
 
-// sameWay returns the earlier of two ways where the later one is the same; the
-// later one must be the last.
+// sameWay returns the earlier of two ways if the later is equal to it; the
+// later must be the last.
 func (b *builder) sameWay(earlier, later int32) int32 {
 	ways := b.trellis.ways
 	x, y := &ways[earlier], &ways[later]
@@ -114,10 +113,10 @@ func (b *builder) moved(p passage, to int) passage {
 
 // run lets a camera go through a section.
 func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
-	var record sim.Record
-	c := camera.Resume(b.step.plan.spec, b.window(at), &record)
+	b.record.Clear()
+	c := camera.Resume(b.step.plan.spec, b.window(at), &b.record)
 	c.Suppose(supposed[x])
-	p := b.through(&c, &record, s, at)
+	p := b.through(&c, s, at)
 	w := &b.trellis.ways[p.way]
 	p.fate, w.before = x, placeOf(camera.State())
 	if down, waits := camera.Waiting(); waits && w.verdict == sim.VerdictDouble {
@@ -127,37 +126,36 @@ func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	return p
 }
 
-// through lets a camera go on to the end of a section, and notes what it did.
-func (b *builder) through(c *sim.Camera, record *sim.Record, s *section, at int) passage {
+// through lets a camera go on to the end of a section, and notes what it did: the
+// camera's record is the builder's.
+func (b *builder) through(c *sim.Camera, s *section, at int) passage {
+	record := &b.record
 	c.RunUntil(s.edges, s.to*finer)
 	began, recording := c.TakeStart()
 	if s.last {
 		c.Finish(s.to * finer)
 	}
-	p := passage{ended: record.Takes, recording: recording && !s.last, began: began, way: int32(len(b.trellis.ways))}
+	p := passage{recording: recording && !s.last, began: began, way: int32(len(b.trellis.ways))}
+	if b.card != nil {
+		p.ended = slices.Clone(record.Takes)
+	}
 	w := way{step: int32(len(b.trellis.steps)), before: -1, takes: len(record.Takes)}
 	if len(record.Presses) > 0 {
 		w.verdict = record.Presses[0].Verdict
 	}
 	window := b.window(at)
-	for _, change := range record.States {
-		moment := momentOf(change.At, window)
-		w.changes = append(w.changes, changeTo(moment, change.State))
+	changes := make([]change, 0, 8)
+	for _, c := range record.States {
+		moment := momentOf(c.At, window)
+		changes = append(changes, change{moment, c.State})
 		w.moves = w.moves || moment.axis == alongLong
 	}
+	w.changes = b.changes.keep(changes)
 	b.trellis.ways = append(b.trellis.ways, w)
 	present := c.Present()
-	to, known := b.nextAt[present]
-	if !known {
-		to = int32(len(b.next))
-		b.nextAt[present] = to
-		b.next = append(b.next, present)
-	}
-	p.to = to
+	p.to, _ = b.next.place(&present)
 	return p
 }
-
-func changeTo(at moment, state sim.State) change { return change{at, state} }
 
 // weigh returns the chance of what was seen in a section, where the camera was
 // in a state and did what a way says.

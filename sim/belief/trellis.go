@@ -6,32 +6,32 @@ import (
 	"flicktally/sim"
 )
 
-// trellis is every course of a flight, or of several that follow each other, as
-// far as it is not all but impossible: nodes are what the camera, and the
-// card's list, can have come to when a section begins; edges lead from one
+// trellis is all courses of a flight, or of several flights in turn, except
+// practically impossible ones. Nodes are the possible states of the camera, and
+// places in the card's list, at the start of a section; edges lead from one
 // section to the next.
 type trellis struct {
 	steps []step
 	ways  []way
 }
 
-// step leads through one section. Edges that hold only for some of the points of
-// long_press stand with these.
+// step leads through one section. Edges that exist only for some points of
+// long_press are listed by point.
 type step struct {
 	plan   *flightPlan
 	begins bool     // a flight; its edges' fates are the places of its starts
-	at     *section // nil where a flight ends
+	at     *section // nil at the end of a flight
 	nodes  int      // from which the edges lead
-	// cameras are those of the nodes, where a flight ends.
+	// cameras are those of the nodes at the end of a flight.
 	cameras []sim.Camera
 	common  []edge
 	byLong  [][]edge
-	// steady: what becomes of the press does not depend on the thresholds, and is
-	// in the weights of the edges.
+	// steady: the result of the press does not depend on the thresholds, and
+	// its chance is in the weights of the edges.
 	steady bool
 }
 
-// edges yields those that hold at a point of long_press.
+// edges returns the edges for a point of long_press.
 func (s *step) edges(b int) [2][]edge {
 	if s.byLong == nil {
 		return [2][]edge{s.common}
@@ -47,8 +47,8 @@ func (t *trellis) nodesAfter(i int) int {
 	return t.steps[i+1].nodes
 }
 
-// edge is a way through a section. Its weight is the chance of what was seen,
-// and of the list.
+// edge is a way through a section. Its weight is the chance of the glances and
+// of the list.
 type edge struct {
 	from, to, way int32
 	fate          fate
@@ -58,32 +58,36 @@ type edge struct {
 // way is what the camera does in a section.
 type way struct {
 	step    int32
-	verdict sim.Verdict // of the section's press, if it has one
-	before  int         // the light before it; -1 where the flight begins
+	verdict sim.Verdict // of the section's press, if any
+	before  int         // the light before it; -1 at the start of a flight
 	changes []change
 	moves   bool       // some of them with long_press
 	takes   int        // that end
-	first   sim.Micros // when the first press of a pair went down, where it ends one
+	first   sim.Micros // when the first press of a pair went down, if the section ends a pair
 }
 
 // builder makes a trellis step by step.
 type builder struct {
 	evidence
-	from, to int // the points of min_press that it is for
+	from, to int // its points of min_press
 	trellis  trellis
 
 	cameras []sim.Camera // in which the nodes are
 	nodes   []node
-	index   map[node]int32
 	bounds  []float64 // the most that each node can weigh, beside the best
 	step    step
+	common  []edge // of the step, for all points of long_press
 	most    [8]float64
-	next    []sim.Camera
-	nextAt  map[sim.Camera]int32
-	added   []node
+	next    distinct[sim.Camera]
+	added   distinct[node]
 	reached []float64
+	places  []int32
+	fates   []fate
 	found   [][]passage
 	options []option
+	record  sim.Record // of one passage
+	changes packed[change]
+	edges   packed[edge]
 }
 
 // node is a camera and a place in the list.
@@ -92,8 +96,8 @@ type node struct {
 	place  spot
 }
 
-// unlikely is what a node weighs, at most, beside the best one, that is not
-// followed; mostNodes bounds their number.
+// unlikely is the relative weight up to which a node is dropped; mostNodes
+// limits the number of nodes.
 const (
 	unlikely  = 1e-12
 	mostNodes = 200
@@ -102,6 +106,11 @@ const (
 // buildTrellis makes the trellis for the points [from, to) of min_press.
 func buildTrellis(e evidence, from, to int) *trellis {
 	b := &builder{evidence: e, from: from, to: to, nodes: []node{{0, newSpot()}}, bounds: []float64{1}, cameras: []sim.Camera{{}}}
+	const waysOfPress = 4
+	for _, f := range e.plans {
+		b.trellis.steps = slices.Grow(b.trellis.steps, len(f.sections)+1)
+		b.trellis.ways = slices.Grow(b.trellis.ways, waysOfPress*len(f.sections))
+	}
 	for i, f := range e.plans {
 		b.begin(f)
 		for k := range f.sections[1:] {
@@ -114,9 +123,11 @@ func buildTrellis(e evidence, from, to int) *trellis {
 
 func (b *builder) open(plan *flightPlan, at *section) {
 	b.step = step{plan: plan, at: at, nodes: len(b.nodes)}
+	b.common = b.common[:0]
 	b.most = *certainly
-	b.next, b.nextAt, b.added, b.reached = nil, map[sim.Camera]int32{}, nil, nil
-	b.index = map[node]int32{}
+	b.next.clear()
+	b.added.clear()
+	b.reached = b.reached[:0]
 }
 
 // begin starts a flight in each of the states that it can start in.
@@ -126,9 +137,9 @@ func (b *builder) begin(f *flightPlan) {
 	for i, start := range f.starts {
 		spec := f.spec
 		spec.Start = start
-		var record sim.Record
-		camera := sim.NewCamera(spec, b.window(0), false, &record)
-		p := b.through(&camera, &record, &f.sections[0], 0)
+		b.record.Clear()
+		camera := sim.NewCamera(spec, b.window(0), false, &b.record)
+		p := b.through(&camera, &f.sections[0], 0)
 		p.fate, p.long = fate(i), -1
 		p.weight = b.weigh(f.sections[0].seen, &b.trellis.ways[p.way], sim.State(start), 0) / float64(len(f.starts))
 		for from := range b.nodes {
@@ -138,8 +149,8 @@ func (b *builder) begin(f *flightPlan) {
 	b.close()
 }
 
-// window returns the thresholds at a point of long_press, in finer steps such
-// that a moment tells which of them it moves with; see the package comment.
+// window returns the thresholds at a point of long_press, in finer steps chosen
+// so that a moment shows which of them it moves with; see the package comment.
 func (b *builder) window(long int) sim.Window {
 	w := sim.Window{MinPress: sim.Micros(b.least[b.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
 	c := b.plans[0].replay.Rig.Camera
@@ -152,7 +163,7 @@ func (b *builder) window(long int) sim.Window {
 	return w
 }
 
-// end ends a flight: the next one knows nothing of it but the list.
+// end ends a flight. Only the place in the list carries over to the next.
 func (b *builder) end(f *flightPlan, last bool) {
 	b.open(f, nil)
 	for i, n := range b.nodes {
@@ -168,18 +179,20 @@ func (b *builder) end(f *flightPlan, last bool) {
 		}
 		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
 	}
-	b.next = []sim.Camera{{}}
+	b.next.place(&sim.Camera{})
 	b.close()
 }
 
-// pass goes through the section of a press, in every way that is left.
+// pass goes through the section of a press in every remaining way.
 func (b *builder) pass(f *flightPlan, i int) {
 	s := &f.sections[i]
 	b.open(f, s)
 	b.most = s.most(b.from, b.to, b.doubt.Ignored)
-	b.found = make([][]passage, len(b.cameras))
+	for len(b.found) < len(b.cameras) {
+		b.found = append(b.found, nil)
+	}
 	for i := range b.cameras {
-		b.found[i] = b.passages(&b.cameras[i], f, s)
+		b.found[i] = b.passages(b.found[i][:0], &b.cameras[i], f, s)
 	}
 	for i := range b.nodes {
 		for _, p := range b.found[b.nodes[i].camera] {
@@ -189,19 +202,19 @@ func (b *builder) pass(f *flightPlan, i int) {
 	b.close()
 }
 
-// fatesIn returns what may become of a press of a camera.
+// fatesIn returns the possible fates of a press of a camera.
 func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
-	all := []fate{plain}
+	b.fates = append(b.fates[:0], plain)
 	switch {
 	case state.Accepts():
-		all = []fate{short, toggles, long, ignored}
+		b.fates = append(b.fates[:0], short, toggles, long, ignored)
 	case state == sim.StateOff && f.spec.WakePress != sim.Never:
-		all = []fate{wakes, staysOff}
+		b.fates = append(b.fates[:0], wakes, staysOff)
 	}
-	return slices.DeleteFunc(all, func(x fate) bool { return b.most[x] == 0 })
+	return slices.DeleteFunc(b.fates, func(x fate) bool { return b.most[x] == 0 })
 }
 
-// follow takes a passage from a node, with all that the list makes of it.
+// follow adds a passage from a node, in all its ways through the list.
 func (b *builder) follow(p passage, from int) {
 	e := edge{from: int32(from), way: p.way, fate: p.fate, weight: p.weight}
 	if b.card == nil {
@@ -251,13 +264,11 @@ func (b *builder) list(p passage, at spot) []option {
 	return b.options
 }
 
-// add notes an edge to a node, for one point of long_press or for all.
+// add adds an edge to a node, for one point of long_press or for all.
 func (b *builder) add(e edge, to node, long int) {
-	at, known := b.index[to]
-	if !known {
-		at = int32(len(b.added))
-		b.index[to] = at
-		b.added, b.reached = append(b.added, to), append(b.reached, 0)
+	at, added := b.added.place(&to)
+	if added {
+		b.reached = append(b.reached, 0)
 	}
 	e.to = at
 	chance := 1.0
@@ -266,7 +277,7 @@ func (b *builder) add(e edge, to node, long int) {
 	}
 	b.reached[at] = max(b.reached[at], b.bounds[e.from]*chance*e.weight)
 	if long < 0 {
-		b.step.common = append(b.step.common, e)
+		b.common = append(b.common, e)
 		return
 	}
 	if b.step.byLong == nil {
@@ -275,8 +286,7 @@ func (b *builder) add(e edge, to node, long int) {
 	b.step.byLong[long] = append(b.step.byLong[long], e)
 }
 
-// close drops the nodes that are all but impossible, and goes on to the next
-// section.
+// close drops practically impossible nodes and moves on to the next section.
 func (b *builder) close() {
 	best := slices.Max(b.reached)
 	least := best * unlikely
@@ -285,9 +295,9 @@ func (b *builder) close() {
 		slices.Sort(sorted)
 		least = max(least, sorted[len(sorted)-mostNodes])
 	}
-	places := make([]int32, len(b.added))
-	b.nodes, b.bounds = nil, nil
-	for i, n := range b.added {
+	places := slices.Grow(b.places[:0], len(b.added.all))[:len(b.added.all)]
+	b.places, b.nodes, b.bounds = places, b.nodes[:0], b.bounds[:0]
+	for i, n := range b.added.all {
 		places[i] = -1
 		if b.reached[i] >= least && b.reached[i] > 0 {
 			places[i] = int32(len(b.nodes))
@@ -302,13 +312,13 @@ func (b *builder) close() {
 				edges[i].weight *= b.most[edges[i].fate]
 			}
 		}
-		return slices.Clip(edges)
+		return b.edges.keep(edges)
 	}
 	b.step.steady = b.step.begins || b.step.at == nil || !b.step.at.leastMatters && !b.step.at.longMatters
-	b.step.common = keep(b.step.common)
+	b.step.common = keep(b.common)
 	for i := range b.step.byLong {
 		b.step.byLong[i] = keep(b.step.byLong[i])
 	}
-	b.cameras = b.next
+	b.cameras, b.next.all = b.next.all, b.cameras
 	b.trellis.steps = append(b.trellis.steps, b.step)
 }

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// givenUp is what an observation weighs that nothing explains, where the rig
-// says that there is none such: as good as nothing, beside any explanation.
+// givenUp is the weight of an unexplained observation if the rig rules those
+// out: as good as nothing beside any explanation.
 const givenUp = 1e-6
 
 // engine weighs the courses of some flights that share their thresholds.
@@ -15,12 +15,12 @@ type engine struct {
 	evidence
 	rig     sim.Rig
 	seen    bool // something was observed
-	points  int  // at most, in both thresholds together
+	points  int  // the most, in both thresholds together
 	weights [][]float64
-	total   float64 // logarithm of what all courses weigh
+	total   float64 // logarithm of the weight of all courses
 
-	single *trellis   // for all points of min_press; nil where each has its own
-	kept   []*trellis // those of the points; each is nil where it is not kept
+	single *trellis   // for all points of min_press; nil if each has its own
+	kept   []*trellis // those of the points; nil for one not kept
 }
 
 func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
@@ -41,11 +41,14 @@ func (e *engine) perLeast() bool {
 	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
 }
 
-// weigh finds out how likely each pair of thresholds is. It looks at few points
-// first, and then closer where they weigh most.
+// weigh finds how likely each pair of thresholds is. It evaluates a few points
+// first, then more where the weight is.
 func (e *engine) weigh() {
 	c := e.rig.Camera
-	leastKnots, longKnots := e.knots()
+	var leastKnots, longKnots []sim.Micros
+	if !c.MinPress.Exact() || !c.LongPress.Exact() {
+		leastKnots, longKnots = e.knots()
+	}
 	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress)
 	leastPieces, longPieces := e.pieces(
 		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
@@ -56,7 +59,7 @@ func (e *engine) weigh() {
 		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
 		leastShares, longShares := e.shares()
 		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
-		leastPieces, longPieces = e.affordable(leastPieces), e.affordable(longPieces)
+		leastPieces, longPieces = e.affordable(leastPieces, longPieces)
 		fineLeast := least.finer(leastPieces, nearLeast).points()
 		fineLongs := longs.finer(longPieces, nearLong).points()
 		least.markIdle(fineLeast, nearLeast)
@@ -67,24 +70,29 @@ func (e *engine) weigh() {
 	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
 }
 
-// affordable returns how many pieces of a threshold are worth looking at, by how
-// many edges there are for each pair of points.
-func (e *engine) affordable(pieces int) int {
+// affordable returns how many pieces of each threshold are worth looking at, by
+// how many edges there are for each pair of points. Where each point of min_press
+// has a trellis, there are few of these already.
+func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
 	const work, few = 20_000_000, 6
-	edges := 0
-	if e.single != nil {
-		for i := range e.single.steps {
-			edges += len(e.single.steps[i].common)
+	t := e.single
+	if e.perLeast() {
+		t = e.kept[0]
+	}
+	edges := 1
+	if t != nil {
+		for i := range t.steps {
+			edges += len(t.steps[i].common)
 		}
 	}
-	both := float64(4 * pieces * pieces)
-	if most := float64(work) / float64(1+edges); both > most {
-		pieces = max(few, int(float64(pieces)*math.Sqrt(most/both)))
+	if e.perLeast() {
+		return least, min(longs, max(few, work/(4*edges*least)))
 	}
-	return pieces
+	most := max(few, int(math.Sqrt(work/4/float64(edges))))
+	return min(least, most), min(longs, most)
 }
 
-// knots returns those of all flights.
+// knots returns the knots of all flights.
 func (e *engine) knots() (least, longs []sim.Micros) {
 	for _, f := range e.plans {
 		l, g := f.knots()
@@ -93,8 +101,8 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// mattersIn reports whether it matters to a press where in a range a threshold
-// is.
+// mattersIn reports whether a threshold's place in a range matters to any
+// press.
 func (e *engine) mattersIn(r sim.Interval) bool {
 	for _, f := range e.plans {
 		for i := range f.sections[1:] {
@@ -125,10 +133,10 @@ func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64)
 	}
 }
 
-// mostPieces bounds the pieces of one threshold where the other is known.
+// mostPieces limits the pieces of one threshold if the other is known.
 const mostPieces = 300
 
-// pieces tells into how many pieces each threshold is cut.
+// pieces returns the number of pieces of each threshold.
 func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	one := min(mostPieces, max(4, e.points/2))
 	switch {
@@ -153,7 +161,7 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	return leastPieces, longPieces
 }
 
-// near is a share by weight, for the most part, and by length.
+// near returns a share mostly by weight, partly by length.
 func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0
@@ -177,7 +185,7 @@ func (e *engine) lookAt(least, longs []point) {
 	e.normalise()
 }
 
-// weighAt leaves the logarithms of what each pair of points weighs.
+// weighAt computes the logarithm of the weight of each pair of points.
 func (e *engine) weighAt(least, longs []point) {
 	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
 	for _, f := range e.plans {
@@ -240,10 +248,10 @@ func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 	yield(e.single, 0, len(e.least))
 }
 
-// keptPresses bounds the memory of trellises that are kept, in presses.
+// keptPresses limits the memory of kept trellises, in presses.
 const keptPresses = 60_000
 
-// presses returns how many there are.
+// presses returns the number of presses.
 func (e *engine) presses() int {
 	n := 0
 	for _, f := range e.plans {
@@ -264,8 +272,8 @@ func (e *engine) shares() (least, longs []float64) {
 	return least, longs
 }
 
-// stillPossible returns the thresholds that are still possible: those in pieces which
-// are at least a hundredth as likely, for their length, as the likeliest.
+// stillPossible returns the thresholds that are still possible: those in pieces
+// at least a hundredth as likely, per length, as the likeliest.
 func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Interval {
 	const least = 0.01
 	best := 0.0
@@ -281,15 +289,43 @@ func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Int
 	return found
 }
 
-// leastShare is what a pair of thresholds weighs that is left out of sums.
+// leastShare is the weight below which a pair of thresholds is left out of
+// sums.
 const leastShare = 1e-9
 
-// outcome is what all courses together say of each flight.
+// outcome is the result of all courses together, for each flight.
 type outcome struct {
-	verdicts [][]map[sim.Verdict]float64 // of each flight and press
-	starts   [][]float64                 // of each flight and place of its starts
+	verdicts [][]verdictShares // of each flight and press
+	starts   [][]float64       // of each flight and place of its starts
 	curves   []curve
 	ends     [][]ending // of each flight
+}
+
+// verdictShares are the chances of the verdicts on a press.
+type verdictShares []verdictShare
+
+type verdictShare struct {
+	verdict sim.Verdict
+	share   float64
+}
+
+func (s *verdictShares) add(v sim.Verdict, share float64) {
+	for i := range *s {
+		if x := &(*s)[i]; x.verdict == v {
+			x.share += share
+			return
+		}
+	}
+	*s = append(*s, verdictShare{v, share})
+}
+
+func (s verdictShares) of(v sim.Verdict) float64 {
+	for _, x := range s {
+		if x.verdict == v {
+			return x.share
+		}
+	}
+	return 0
 }
 
 // ending is a camera, in finer steps, at a flight's end.
@@ -301,11 +337,7 @@ type ending struct {
 func (e *engine) newOutcome() *outcome {
 	o := &outcome{}
 	for _, f := range e.plans {
-		verdicts := make([]map[sim.Verdict]float64, len(f.replay.Presses))
-		for i := range verdicts {
-			verdicts[i] = map[sim.Verdict]float64{}
-		}
-		o.verdicts = append(o.verdicts, verdicts)
+		o.verdicts = append(o.verdicts, make([]verdictShares, len(f.replay.Presses)))
 		o.starts = append(o.starts, make([]float64, len(f.starts)))
 		o.curves = append(o.curves, newCurve())
 		o.ends = append(o.ends, nil)
@@ -329,7 +361,7 @@ func (e *engine) smooth() *outcome {
 				p.smooth(t, &e.evidence, a, b, share, mass)
 			}
 		}
-		mass.tell(t, e, o, e.least[from])
+		mass.addTo(t, e, o, e.least[from])
 	})
 	return o
 }
@@ -337,18 +369,21 @@ func (e *engine) smooth() *outcome {
 // masses are the weights of the ways of a trellis.
 type masses struct {
 	ways   []float64
-	moving [][]float64 // of those that move with long_press, at each point of it
+	moving [][]float64 // of those that move with long_press, at each point of it; nil where none does
 	starts [][]float64 // by step, where a flight begins
 	ends   [][]float64 // by step, where it ends: of each node before
 }
 
 func newMasses(t *trellis, longs int) *masses {
 	m := &masses{
-		ways: make([]float64, len(t.ways)), moving: make([][]float64, len(t.ways)),
+		ways:   make([]float64, len(t.ways)),
 		starts: make([][]float64, len(t.steps)), ends: make([][]float64, len(t.steps)),
 	}
 	for i, w := range t.ways {
 		if w.moves {
+			if m.moving == nil {
+				m.moving = make([][]float64, len(t.ways))
+			}
 			m.moving[i] = make([]float64, longs)
 		}
 	}
@@ -362,6 +397,15 @@ func newMasses(t *trellis, longs int) *masses {
 	return m
 }
 
+// movingWith returns the weights of a way that moves with long_press, nil for
+// another.
+func (m *masses) movingWith(way int32) []float64 {
+	if m.moving == nil {
+		return nil
+	}
+	return m.moving[way]
+}
+
 // add adds the share of an edge of a step, for a point of long_press.
 func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 	if s.at == nil {
@@ -369,17 +413,17 @@ func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 		return
 	}
 	m.ways[x.way] += share
-	if m.moving[x.way] != nil {
-		m.moving[x.way][b] += share
+	if moving := m.movingWith(x.way); moving != nil {
+		moving[b] += share
 	}
 	if s.begins {
 		m.starts[step][x.fate] += share
 	}
 }
 
-// tell adds the masses to an outcome. Moments that move with min_press do so
-// over the piece of one of its points.
-func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
+// addTo adds the masses to an outcome. Moments that move with min_press are
+// spread over the piece of one of its points.
+func (m *masses) addTo(t *trellis, e *engine, o *outcome, least point) {
 	flight, press := -1, 0
 	at := make([]int, len(t.steps)) // the press of each step, by number from 1
 	flights := make([]int, len(t.steps))
@@ -406,17 +450,17 @@ func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
 		}
 		if n := at[w.step]; n > 0 {
 			verdicts := o.verdicts[flights[w.step]]
-			verdicts[n-1][w.verdict] += share
+			verdicts[n-1].add(w.verdict, share)
 			if w.verdict == sim.VerdictDouble {
 				first := n - 2
 				for t.steps[w.step].plan.replay.Presses[first].Down != w.first {
 					first--
 				}
-				verdicts[first][sim.VerdictToggle] -= share
-				verdicts[first][sim.VerdictDouble] += share
+				verdicts[first].add(sim.VerdictToggle, -share)
+				verdicts[first].add(sim.VerdictDouble, share)
 			}
 		}
-		o.curves[flights[w.step]].addWay(&w, share, m.moving[k], least, e.longs)
+		o.curves[flights[w.step]].addWay(&w, share, m.movingWith(int32(k)), least, e.longs)
 	}
 }
 
@@ -444,7 +488,7 @@ func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, lo
 	}
 }
 
-// ramp adds a change at a moment that lies anywhere in the piece of a point.
+// ramp adds a change at a moment that is uniform over the piece of a point.
 func (c *curve) ramp(base sim.Micros, p point, before, place int, weight float64) {
 	if p.low == p.high {
 		shift(c.jumps, base+p.low, before, place, weight)

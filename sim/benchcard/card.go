@@ -17,28 +17,28 @@ type Card struct {
 	Window   strip  // the press window
 }
 
-// Part is a part of the card, done in one go.
+// Part is a part of the card, done in one session.
 type Part struct {
 	Title  string
 	Steps  []Step
-	Trials []Trial // a table to fill in after the steps; nil where there is none
+	Trials []Trial // a table to fill in after the steps; nil if there is none
 }
 
 // Step is something to do, with a box to tick.
 type Step struct {
 	Text string
-	Note string // what is to be written down, "" = nothing
+	Note string // what to write down, "" = nothing
 }
 
-// Trial is a row of the table of hold trials: a hold to try, and for which
-// threshold.
+// Trial is a row of the table of hold trials: a hold to try and the threshold
+// it tests.
 type Trial struct {
 	N    int // from 1
 	For  string
 	Hold sim.Micros
 }
 
-// source says what the numbers of a camera are worth.
+// source says where the camera's numbers come from.
 func source(camera sim.CameraSpec, measured []string) string {
 	examples := sim.DefaultRig().Camera
 	var names []string
@@ -53,12 +53,12 @@ func source(camera sim.CameraSpec, measured []string) string {
 	case camera.MinPress == examples.MinPress || camera.LongPress == examples.LongPress:
 		return "the camera's are examples until the hold trials have measured them"
 	default:
-		return "it does not say that the camera's are measured: the hold trials tell"
+		return "it does not say that the camera's are measured: the hold trials will show"
 	}
 }
 
-// New makes the card of a rig from what the rig check says of it. Measured are the
-// keys of the camera that its file calls measured, "camera.min_press" and
+// New makes the card of a rig from the report of its rig check. measured lists
+// the camera keys that the rig file calls measured, "camera.min_press" and
 // "camera.long_press".
 func New(rig sim.Rig, report rigcheck.Report, measured []string) Card {
 	title := "Bench card"

@@ -10,7 +10,7 @@ type stripZone struct {
 	X, Width, Middle float64
 	Fill, Ink        string // colours
 	Hatch            string // lines of a hatch, "" = none
-	Name             string // "" where it has no room
+	Name             string // "" if there is no room
 }
 
 // strip is the press window on a strip of 400 units.

@@ -7,10 +7,10 @@ import (
 	"flicktally/sim"
 )
 
-// lowTimes and highTimes are the holds to try about a threshold, in parts of
-// what the rig file says it is: a few far away, so that a threshold that lies
-// elsewhere shows, more of them near. Long presses are few, for each may switch
-// the camera off.
+// lowTimes and highTimes are the holds to try around a threshold, as multiples
+// of the rig file's value. A few are far away, in case the threshold lies
+// elsewhere; most are near. There are few long presses, as each may switch the
+// camera off.
 var (
 	lowTimes  = []float64{0.5, 2, 0.8, 1.2, 0.9, 1.1, 1, 0.7, 1.4}
 	highTimes = []float64{0.5, 1.5, 0.8, 1.2, 1}
@@ -37,18 +37,18 @@ func (s setup) holdTrials() Part {
 		Title: "Hold trials",
 		Steps: []Step{
 			{Text: "Each press has a known length: a pulse that the controller makes, or a flick by hand whose length is read from the log."},
-			{Text: fmt.Sprintf("Before each press the camera is in standby and was left alone for %s or longer.", atLeast(camera.StartDelay+camera.StopDelay+sim.Second))},
+			{Text: fmt.Sprintf("Before each press the camera is in standby and has been left alone for %s or longer.", atLeast(camera.StartDelay+camera.StopDelay+sim.Second))},
 			{Text: after},
 			{Text: "Each press is written down below: its length if it differs, and what the camera did."},
-			{Text: `The table is typed into a file, a line each, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
+			{Text: `The table is typed into a file, one trial per line, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
 		},
 		Trials: trials,
 	}
 }
 
-// holdsAbout returns holds about what is known of a threshold: below its lower
-// end in parts of that, above its upper end in parts of that, between them where
-// they differ.
+// holdsAbout returns holds around what is known of a threshold: multiples of
+// its lower end below it, multiples of its upper end above it, and some in
+// between if the ends differ.
 func holdsAbout(known sim.Interval, times []float64) []sim.Micros {
 	var holds []sim.Micros
 	for _, part := range times {

@@ -12,7 +12,7 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// Format is a form in which a card can be written.
+// Format is a form of a written card.
 type Format string
 
 // The formats. HTML is a page to print.
@@ -42,14 +42,14 @@ func (c Card) Write(w io.Writer, format Format) error {
 //go:embed card.html
 var pageSource string
 
-// page is read when the first card is written: most runs of the program write
+// page is parsed when the first card is written: most runs of the program write
 // none.
 var page = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("card").Parse(pageSource))
 })
 
-// textWidth is the width of a card as text: that of a usual terminal, and of a
-// page of paper.
+// textWidth is the width of a card as text: that of a usual terminal and of a
+// printed page.
 const textWidth = 78
 
 func (c Card) writeText(w io.Writer) error {
@@ -107,7 +107,7 @@ func markdownSteps(out io.Writer, title string, steps []Step) {
 	}
 }
 
-// escaped keeps what Markdown would take for markup as it is.
+// escaped escapes what Markdown would take for markup.
 func escaped(text string) string { return markup.Replace(text) }
 
 var markup = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", `\<`, "|", `\|`, "#", `\#`)

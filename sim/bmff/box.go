@@ -6,27 +6,27 @@ import (
 	"io"
 )
 
-// box is a box of the file, from its length on (§4.2).
+// box is a box of the file, starting with its length (§4.2).
 type box struct {
 	kind      string
 	body, end int64 // offsets in the file
-	cut       bool  // the file, or the box around it, ends before it
+	cut       bool  // the file or the enclosing box ends before it does
 }
 
 // file is read box by box.
 type file struct {
 	r    io.ReaderAt
-	left int // how many boxes and samples may still be looked at
+	left int // how many more boxes and samples may be read
 }
 
-// maxLooks bounds the boxes and samples of a file: a day in fragments of a tenth
-// of a second has less.
+// maxLooks limits the boxes and samples of a file: a day in fragments of a
+// tenth of a second has fewer.
 const maxLooks = 1 << 22
 
 var errTooMany = errors.New("found millions of boxes, want a video file")
 
-// next reads the box at an offset, which ends with the one around it. It returns
-// io.EOF where no box is.
+// next reads the box at an offset, within an enclosing box that ends at end. It
+// returns io.EOF if there is no box.
 func (f *file) next(at, end int64) (box, error) {
 	if f.left--; f.left < 0 {
 		return box{}, errTooMany
@@ -61,7 +61,7 @@ func (f *file) next(at, end int64) (box, error) {
 }
 
 // isKind reports whether four bytes can be the kind of a box: letters of ISO
-// 8859-1, of which none above ASCII but © is in use.
+// 8859-1, of which only © is in use beyond ASCII.
 func isKind(letters []byte) bool {
 	for _, c := range letters {
 		if (c < ' ' || c > '~') && c != 0xA9 {
@@ -103,7 +103,7 @@ func (f *file) read(at, n, end int64) ([]byte, error) {
 	return data[:got], err
 }
 
-// fullBox reads the version, the flags and up to n bytes behind them.
+// fullBox reads the version, the flags and up to n bytes after them.
 func (f *file) fullBox(b box, n int64) (version byte, flags uint32, fields fields, err error) {
 	data, err := f.read(b.body, 4+n, b.end)
 	if err != nil || len(data) < 4 {
@@ -112,7 +112,8 @@ func (f *file) fullBox(b box, n int64) (version byte, flags uint32, fields field
 	return data[0], binary.BigEndian.Uint32(data) & 0xFFFFFF, data[4:], nil
 }
 
-// fields are the fields of a box. What the box is too short for reads as 0.
+// fields are the fields of a box. Fields beyond the end of a short box read as
+// 0.
 type fields []byte
 
 func (f *fields) skip(n int) { *f = (*f)[min(n, len(*f)):] }
@@ -140,7 +141,7 @@ func (f *fields) sized(version byte) uint64 {
 	return f.uint64()
 }
 
-// duration reads a duration, of which all ones say that it is not known (§8.2.2).
+// duration reads a duration, where all ones mean unknown (§8.2.2).
 func (f *fields) duration(version byte) uint64 {
 	d := f.sized(version)
 	if version == 0 && d == 1<<32-1 || d == 1<<64-1 {

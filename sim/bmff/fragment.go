@@ -1,12 +1,12 @@
 package bmff
 
-// fragmentBox looks at a box of a fragment.
+// fragmentBox reads a box of a fragment.
 func (f *file) fragmentBox(b box, m *movie) error {
 	if b.kind != "traf" {
 		return nil
 	}
 	var t *track
-	var each uint64 // what a sample lasts where it does not say
+	var each uint64 // default duration of a sample
 	return f.inside(b, func(b box) error {
 		var err error
 		switch b.kind {
@@ -21,8 +21,8 @@ func (f *file) fragmentBox(b box, m *movie) error {
 	})
 }
 
-// fragmentHeader returns the track of a fragment and what its samples last
-// (§8.8.7).
+// fragmentHeader returns the track of a fragment and the default duration of
+// its samples (§8.8.7).
 func (f *file) fragmentHeader(b box, m *movie) (*track, uint64, error) {
 	const hasOffset, hasDescription, hasDuration = 0x1, 0x2, 0x8
 	_, flags, fields, err := f.fullBox(b, 20)
@@ -46,7 +46,7 @@ func (f *file) fragmentHeader(b box, m *movie) (*track, uint64, error) {
 	return nil, each, err
 }
 
-// startFragments puts the first fragment behind the samples of the header.
+// startFragments places the first fragment after the samples of the header.
 func (t *track) startFragments() {
 	if !t.fragments {
 		t.fragments = true
@@ -54,8 +54,8 @@ func (t *track) startFragments() {
 	}
 }
 
-// fragmentTime takes the time at which a fragment begins (§8.8.12). Where the
-// header has no samples, the first of them is the beginning.
+// fragmentTime reads the time at which a fragment begins (§8.8.12). If the
+// header has no samples, the first such time is the start of the track.
 func (f *file) fragmentTime(b box, t *track) error {
 	version, _, fields, err := f.fullBox(b, 8)
 	if t == nil || err != nil {
@@ -95,8 +95,8 @@ func (f *file) run(b box, t *track, each uint64) error {
 	return f.addSamples(t, at, min(b.end, at+int64(samples)*size), size)
 }
 
-// addSamples adds up the durations of samples, each at the beginning of an entry
-// of the given size.
+// addSamples adds up the durations of samples, each at the start of an entry of
+// the given size.
 func (f *file) addSamples(t *track, at, end, size int64) error {
 	const atOnce = 512
 	for at+size <= end {
@@ -117,10 +117,10 @@ func (f *file) addSamples(t *track, at, end, size int64) error {
 	return nil
 }
 
-// mostTime is beyond all lengths, and far from overflow.
+// mostTime is longer than any real length and far from overflow.
 const mostTime = 1 << 62
 
-// add puts samples of a length behind the others.
+// add appends samples of a given length.
 func (t *track) add(length uint64) {
 	t.at = min(t.at+min(length, mostTime), mostTime)
 	t.end = max(t.end, t.at)

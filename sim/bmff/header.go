@@ -9,29 +9,29 @@ import (
 	"flicktally/sim"
 )
 
-// Header is what a video file says of itself.
+// Header is the information in a video file's headers.
 type Header struct {
-	// Length is that of the picture; 0 = nobody knows.
+	// Length is that of the picture; 0 = unknown.
 	Length sim.Micros
-	// Created is when the file was made, in µs since 1970 by the camera's clock,
-	// whole seconds; 0 = not told. Cameras differ in whether that is when the
-	// recording began or when it ended, and many write local time.
+	// Created is when the file was made, in µs since 1970 by the camera's
+	// clock, in whole seconds; 0 = unknown. Cameras differ in whether that is
+	// the start or the end of the recording, and many write local time.
 	Created sim.Micros
-	// Closed says that the file has its header: where it has not, the camera did
-	// not get to write it.
+	// Closed says that the file has its header. Without it, the camera did not
+	// get to write it.
 	Closed bool
 }
 
-// ErrNoVideo says that a file is none of this form, or one without a picture
-// that moves.
+// ErrNoVideo says that a file does not have this format or has no moving
+// picture.
 var ErrNoVideo = errors.New("no video file (ISO/IEC 14496-12)")
 
-// beginnings are the boxes that a file begins with: the form's own, and those of
-// files from before it had one.
+// beginnings lists the boxes that a file can begin with: the standard's own,
+// and those of files older than it.
 var beginnings = []string{"ftyp", "moov", "mdat", "free", "skip", "wide"}
 
-// Read reads the headers of a file of the given size. An error is ErrNoVideo, or
-// that of the reader.
+// Read reads the headers of a file of the given size. The error is ErrNoVideo
+// or that of the reader.
 func Read(r io.ReaderAt, size int64) (Header, error) {
 	f := &file{r: r, left: maxLooks}
 	if first, err := f.next(0, size); err == io.EOF || err == nil && !slices.Contains(beginnings, first.kind) {
@@ -56,11 +56,11 @@ func Read(r io.ReaderAt, size int64) (Header, error) {
 // errEnough ends the walk through a file whose length is known.
 var errEnough = errors.New("enough")
 
-// movie is what the boxes of a file have told.
+// movie collects the contents of a file's boxes.
 type movie struct {
 	found   bool // moov, whole
 	data    bool // mdat
-	still   bool // a picture that does not move: its header is not in moov
+	still   bool // a still picture: its header is not in moov
 	created sim.Micros
 
 	scale, duration uint64 // mvhd
@@ -70,12 +70,12 @@ type movie struct {
 	defaults        map[uint32]uint64 // trex: duration of a sample, by track
 }
 
-// track is a track with its own scale of time.
+// track is a track with its own time scale.
 type track struct {
 	number          uint32
 	video           bool
 	scale, duration uint64
-	// begin and end are those of its fragments.
+	// begin and end are times of its fragments.
 	begin, end, at uint64
 	fragments      bool
 }
@@ -178,7 +178,7 @@ func (m *movie) picture() *track {
 	return longest
 }
 
-// length returns the length of the whole; 0 = not known.
+// length returns the length of the whole; 0 = unknown.
 func (m *movie) length() sim.Micros {
 	if whole := inMicros(m.whole, m.scale); whole > 0 {
 		return whole
@@ -189,7 +189,7 @@ func (m *movie) length() sim.Micros {
 	return inMicros(m.duration, m.scale)
 }
 
-// length returns the length of the track; 0 = not known.
+// length returns the length of the track; 0 = unknown.
 func (t *track) length() sim.Micros {
 	if t.fragments {
 		return inMicros(max(t.end, t.begin)-t.begin, t.scale)
@@ -197,7 +197,7 @@ func (t *track) length() sim.Micros {
 	return inMicros(t.duration, t.scale)
 }
 
-// inMicros turns a duration into µs; 0 where it makes no sense.
+// inMicros turns a duration into µs; 0 if it makes no sense.
 func inMicros(duration, scale uint64) sim.Micros {
 	high, low := bits.Mul64(duration, 1e6)
 	if scale == 0 || high >= scale {
@@ -210,8 +210,8 @@ func inMicros(duration, scale uint64) sim.Micros {
 	return sim.Micros(us)
 }
 
-// since1970 turns seconds since 1904 (§8.2.2) into a time of the camera's clock;
-// 0 where that makes no sense.
+// since1970 turns seconds since 1904 (§8.2.2) into a time of the camera's
+// clock; 0 if it makes no sense.
 func since1970(seconds uint64) sim.Micros {
 	const from1904, most = 2_082_844_800, 1 << 35 // beyond the year 2900
 	if seconds == 0 || seconds > most {

@@ -8,21 +8,22 @@ import (
 	"flicktally/sim/belief"
 )
 
-// clip is what the camera recorded in one go.
+// clip is one unbroken recording.
 type clip struct {
 	belief.Clip
-	Files []string // that it lies in, in order: more than one where the camera split it
+	Files []string // in order; more than one if the camera split it
 
-	key      sim.Micros // what it is sorted by
-	byHeader bool       // its start is that of a header
+	key      sim.Micros // sort key
+	byHeader bool       // its start comes from a header
 }
 
-// joinWithin is how far apart by their headers two parts of a clip may be: headers
-// count whole seconds.
+// joinWithin is how far apart two parts of a clip may be by their headers,
+// which count whole seconds.
 const joinWithin = sim.Second
 
-// Observed returns the clips in order, as they are held against flights. Their
-// names are those of their first files, without the folder where that says which.
+// Observed returns the clips in order, as they are compared with flights. Their
+// names are those of their first files, without the folder if that is
+// unambiguous.
 func (c *Card) Observed() []belief.Clip {
 	clips := make([]belief.Clip, len(c.clips))
 	for i, clip := range c.clips {
@@ -31,8 +32,8 @@ func (c *Card) Observed() []belief.Clip {
 	return clips
 }
 
-// ClipError is by how much a start may be off, given the error that the user
-// allows: more where it comes from the file system.
+// ClipError returns by how much a start may be off, given the error that the
+// user allows. It is larger if a start comes from the file system.
 func (c *Card) ClipError(told sim.Micros) sim.Micros {
 	for _, clip := range c.clips {
 		if clip.HasStart && !clip.byHeader {
@@ -42,7 +43,7 @@ func (c *Card) ClipError(told sim.Micros) sim.Micros {
 	return told
 }
 
-// settleOn makes the clips with headers that tell one or the other.
+// settleOn makes the clips, given the meaning of the headers' times.
 func (c *Card) settleOn(times times) {
 	c.times = times
 	c.shift, c.trusted = c.fileTimes(times)
@@ -80,11 +81,10 @@ func (c *Card) clipOf(f File, name string) clip {
 	return clip
 }
 
-// noKey marks a clip of which nobody knows when it was: it keeps its place among
-// the names.
+// noKey marks a clip of unknown time: it keeps its place by name.
 const noKey = -1 << 62
 
-// inOrder sorts clips by time. One without a time comes behind that before it by
+// inOrder sorts clips by time. One without a time follows its predecessor by
 // name.
 func inOrder(clips []clip) []clip {
 	for i := range clips {
@@ -96,7 +96,7 @@ func inOrder(clips []clip) []clip {
 	return clips
 }
 
-// join puts parts together that the camera split.
+// join joins the parts of clips that the camera split.
 func join(clips []clip) []clip {
 	joined := clips[:0]
 	for _, next := range clips {
@@ -125,7 +125,8 @@ func follows(before, next clip) bool {
 	return gap >= -joinWithin && gap <= joinWithin
 }
 
-// shortNames returns the names without folders, where they are different.
+// shortNames returns the names without folders, if they are then still
+// different.
 func (c *Card) shortNames() map[string]string {
 	count, names := map[string]int{}, map[string]string{}
 	for _, f := range c.videos {

@@ -1,20 +1,20 @@
 // Package card turns the video files of a camera's card into clips: what the
 // camera recorded, in order, with lengths and starts.
 //
-// What a file says of itself comes from package bmff, what the file system says
-// from whoever reads the folder (package folder). [New] sorts that out:
+// Package bmff reads the files' own headers; package folder reads the file
+// system. [New] combines the two:
 //
-//  1. Files that are no video are left alone, and so are smaller copies that the
+//  1. Files that are no video are ignored, and so are smaller copies that the
 //     camera keeps of its own clips.
-//  2. A file's header tells when it was made; whether that is when the clip began
-//     or when it ended differs from camera to camera (times). What is known of the
-//     flights tells which ([Card.Settle]), else the times of the files themselves,
-//     which are those of their ends.
-//  3. A file without a time in its header gets the file system's, less its length,
-//     which is good to 2 s (FAT counts in steps of 2 s).
+//  2. A file's header has the time when it was made. Whether that is the start
+//     or the end of the clip differs between cameras (times). The flights decide
+//     it ([Card.Settle]), or else the files' own times, which are those of their
+//     ends.
+//  3. A file without a time in its header gets the file system's, less its
+//     length, which is good to 2 s (FAT counts in steps of 2 s).
 //  4. Files that follow each other within a second by their headers are parts of
 //     one clip, and are joined.
-//  5. A file that the camera never closed is a clip whose length nobody knows.
+//  5. A file that the camera never closed is a clip of unknown length.
 package card
 
 import (
@@ -26,47 +26,47 @@ import (
 	"flicktally/sim/bmff"
 )
 
-// File is a file of the card, as it was found.
+// File is a file of the card, as found.
 type File struct {
 	Name     string // path within the card, with /
 	Size     int64
-	Modified sim.Micros // by the file system, since 1970
+	Modified sim.Micros // time in the file system, since 1970
 	Header   bmff.Header
-	// Err says why there is no header: [bmff.ErrNoVideo] where the file is none,
-	// anything else where it could not be read.
+	// Err says why there is no header: [bmff.ErrNoVideo] if the file is no
+	// video, anything else if it could not be read.
 	Err error
 }
 
 // times says what the time in a header is.
 type times string
 
-// What the time in a header can be.
+// The possible meanings of the time in a header.
 const (
 	Begin times = "begin"
 	End   times = "end"
 )
 
-// fileTimeError is by how much a start may be off that comes from the file
-// system: FAT keeps times in steps of 2 s.
+// fileTimeError is by how much a start from the file system may be off: FAT
+// keeps times in steps of 2 s.
 const fileTimeError = 2 * sim.Second
 
-// Card is what the files of a card come to.
+// Card is the contents of a card.
 type Card struct {
 	videos []File
-	copies []File // smaller ones, left out
-	others []File // no video, left alone
+	copies []File // smaller copies, left out
+	others []File // no video, ignored
 	broken []File // could not be read
 	times  times
-	how    string // the times were settled
+	how    string // how the meaning of the times was settled
 	clips  []clip
-	// trusted says that the file system's times are those at which the files were
-	// closed; shift is how much later they are than the headers'.
+	// trusted says that the file system's times are when the files were closed;
+	// shift is how much later they are than the headers' times.
 	trusted bool
 	shift   sim.Micros
 }
 
-// New sorts out the files of a card, and settles the meaning of their times as
-// far as the files tell it.
+// New makes a card from its files and settles the meaning of their times as far
+// as the files show it.
 func New(files []File) *Card {
 	c := &Card{}
 	for _, f := range files {
@@ -87,9 +87,9 @@ func New(files []File) *Card {
 	return c
 }
 
-// leaveOutCopies takes out the small copies that a camera keeps beside its
-// clips: as long as another file, less than half its size, and of the same time
-// or name.
+// leaveOutCopies removes the small copies that a camera keeps beside its clips:
+// as long as another file, less than half its size, and of the same time or
+// name.
 func (c *Card) leaveOutCopies() {
 	large := slices.Clone(c.videos)
 	slices.SortStableFunc(large, func(a, b File) int { return cmp.Compare(b.Size, a.Size) })
@@ -120,7 +120,7 @@ func (c *Card) leaveOutCopies() {
 	c.videos = kept
 }
 
-// stem is a name without its ending.
+// stem returns a name without its extension.
 func stem(name string) string {
 	if dot := strings.LastIndexByte(name, '.'); dot > strings.LastIndexByte(name, '/') {
 		return name[:dot]
@@ -128,7 +128,7 @@ func stem(name string) string {
 	return name
 }
 
-// compareNames compares names as people number them: 9 before 10.
+// compareNames compares names in numeric order: 9 before 10.
 func compareNames(a, b string) int {
 	for a != "" && b != "" {
 		na, nb := leadingDigits(a), leadingDigits(b)

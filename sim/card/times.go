@@ -11,9 +11,9 @@ import (
 
 func base(name string) string { return name[strings.LastIndexByte(name, '/')+1:] }
 
-// fileTimes returns by how much the file system's times are later than those at
-// which the files ended by their headers, and whether they can be those at all:
-// a copy of a card may have lost them.
+// fileTimes returns how much later the file system's times are than the ends of
+// the files by their headers, and whether they can be times of ends at all:
+// copying a card may have lost them.
 func (c *Card) fileTimes(times times) (shift sim.Micros, trusted bool) {
 	shifts := c.shifts(times)
 	if len(shifts) == 0 {
@@ -41,7 +41,7 @@ func (c *Card) shifts(times times) []sim.Micros {
 	return shifts
 }
 
-// near counts the shifts that are as far from one as the steps of both clocks
+// near counts the shifts that are as close to one as the steps of both clocks
 // allow.
 func near(shifts []sim.Micros, shift sim.Micros) (n int) {
 	for _, s := range shifts {
@@ -65,8 +65,8 @@ func (c *Card) noneOverlaps() bool {
 	return true
 }
 
-// settleByFiles settles what the headers' times are by the file system's, which
-// are those of the ends.
+// settleByFiles settles the meaning of the headers' times by the file system's
+// times, which are those of the ends.
 func (c *Card) settleByFiles() {
 	told := func(times times) int {
 		shifts := c.shifts(times)
@@ -79,19 +79,19 @@ func (c *Card) settleByFiles() {
 	switch {
 	case end > begin:
 		c.settleOn(End)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	case begin > end:
 		c.settleOn(Begin)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	default:
 		c.settleOn(Begin)
-		c.how = "taken so, as nothing tells"
+		c.how = "assumed, as nothing says otherwise"
 	}
 }
 
-// Settle settles what the headers' times are by what is known of the flights: the
-// takes of each, and by how much a clip may be off. Where that fits both equally,
-// nothing changes.
+// Settle settles the meaning of the headers' times by the takes of the flights,
+// given how much a clip may be off. If both meanings fit equally, nothing
+// changes.
 func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
 	how, before := c.how, c.times
 	fits := map[times]fit{}
@@ -111,8 +111,8 @@ func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
 	c.how = how
 }
 
-// fit is how well clips fit takes: how many of them do at one offset between the
-// card's clock and the log's, and how far apart the offsets of these are.
+// fit is how well clips fit takes: how many do so at one offset between the
+// card's clock and the log's, and how far their own offsets spread.
 type fit struct {
 	pairs  int
 	spread sim.Micros
@@ -120,13 +120,13 @@ type fit struct {
 
 func (f fit) plus(g fit) fit { return fit{f.pairs + g.pairs, f.spread + g.spread} }
 
-// betterThan wants more pairs, or as many that agree clearly better.
+// betterThan requires more pairs, or as many with a clearly smaller spread.
 func (f fit) betterThan(g fit) bool {
 	const clearly = sim.Second / 4
 	return f.pairs > g.pairs || f.pairs == g.pairs && f.spread+clearly < g.spread
 }
 
-// fitOf holds the clips against the takes of one flight.
+// fitOf fits the clips to the takes of one flight.
 func (c *Card) fitOf(takes []sim.Take, within sim.Micros) fit {
 	type offset struct {
 		by   sim.Micros
@@ -162,5 +162,5 @@ func (c *Card) fitOf(takes []sim.Take, within sim.Micros) fit {
 	return best
 }
 
-// mostOffsets bounds the pairs of clips and takes that are looked at.
+// mostOffsets limits the pairs of clips and takes that are tried.
 const mostOffsets = 1 << 20

@@ -1,6 +1,6 @@
 // Package excerpt shows a place in an input file to a person at a terminal: the
-// line with a mark at the place. What an input holds is not trusted:
-// nothing that a terminal would act on passes.
+// line with a mark at the place. Input is not trusted: nothing that a terminal
+// would act on gets through.
 package excerpt
 
 import (
@@ -16,11 +16,11 @@ const (
 	after  = 30
 )
 
-// Explain writes an error about a place of an input on lines of its own: the
-// message, the place ("heron.toml:12:14") with what stands there, and a hint,
-// if there is one. A mark, », stands before the byte at offset at of the line. A
-// long line is cut around the mark. What does not print shows as a dot, a tab
-// as a space.
+// Explain writes an error about a place in an input on several lines: the
+// message, the place ("heron.toml:12:14") with the text there, and the hint, if
+// any. A mark, », precedes the byte at offset at of the line. A long line is
+// cut around the mark. Unprintable characters are shown as a dot, a tab as a
+// space.
 func Explain(message, place, line string, at int, hint string) string {
 	text := message + "\n  at " + place
 	if line != "" {
@@ -59,8 +59,8 @@ func oneCell(r rune) rune {
 
 func unprintable(r rune) bool { return r == utf8.RuneError || !unicode.IsPrint(r) }
 
-// Printable returns s with everything escaped that does not print, as a Go
-// string literal escapes it.
+// Printable returns s with unprintable characters escaped as in a Go string
+// literal.
 func Printable(s string) string {
 	if !strings.ContainsFunc(s, unprintable) {
 		return s
@@ -69,7 +69,7 @@ func Printable(s string) string {
 	return quoted[1 : len(quoted)-1]
 }
 
-// Quote quotes a text of an input for a message, the first 40 bytes of it.
+// Quote quotes the first 40 bytes of a text of an input for a message.
 func Quote[T string | []byte](text T) string {
 	const most = 40
 	if len(text) <= most {
@@ -78,7 +78,7 @@ func Quote[T string | []byte](text T) string {
 	return strconv.Quote(string(text[:most])) + "…"
 }
 
-// Cell returns a text as a field of a table: printable, and with an apostrophe
+// Cell returns a text for a field of a table: printable, and with an apostrophe
 // before what a spreadsheet would take for a formula.
 func Cell(text string) string {
 	text = Printable(text)

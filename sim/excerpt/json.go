@@ -7,15 +7,16 @@ import (
 	"unicode/utf16"
 )
 
-// JSON returns a writer of JSON that may go to a terminal: it escapes what does
-// not print, which takes nothing from a string and stands nowhere else. Each
-// write must hold whole characters, as those of a [json.Encoder] do.
+// JSON returns a writer for JSON that may go to a terminal. It escapes
+// unprintable characters, which occur only in strings, where an escape keeps
+// the value. Each write must contain whole characters, as those of a
+// [json.Encoder] do.
 func JSON(w io.Writer) io.Writer { return jsonWriter{w} }
 
 type jsonWriter struct{ w io.Writer }
 
-// Write hands the text on at once. As it may have grown, an error says nothing
-// of how much of it was written.
+// Write passes the text on at once. As escapes make it longer, an error does
+// not say how much was written.
 func (j jsonWriter) Write(text []byte) (int, error) {
 	escape := func(r rune) bool { return r != '\n' && unprintable(r) }
 	if !bytes.ContainsFunc(text, escape) {

@@ -1,9 +1,9 @@
 package excerpt
 
-// Nearest returns the candidate that takes the fewest edits to reach, if one is
-// near enough to have been meant.
+// Nearest returns the candidate with the fewest edits from word, if it is near
+// enough to have been meant.
 func Nearest(word string, candidates []string) (string, bool) {
-	const most = 100 // nothing longer was meant, and the work is bounded
+	const most = 100 // bounds the work; no longer word is meant
 	best, fewest := "", max(2, len(word)/3+1)
 	if len(word) > most {
 		return "", false
@@ -20,7 +20,7 @@ func Nearest(word string, candidates []string) (string, bool) {
 }
 
 // edits counts the insertions, deletions and replacements from a to b
-// (Levenshtein 1966), by the usual table of which one row is kept.
+// (Levenshtein 1966), keeping one row of the usual table.
 func edits(a, b string) int {
 	row := make([]int, len(b)+1)
 	for j := range row {

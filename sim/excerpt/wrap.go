@@ -5,9 +5,9 @@ import (
 	"unicode/utf8"
 )
 
-// Wrap breaks text between words into lines of at most so many characters; a
-// longer word has a line of its own. The mark stands before the first line, and
-// the others are indented by its width. Lines that the text has stay apart.
+// Wrap breaks text between words into lines of at most width characters; a
+// longer word gets its own line. The mark precedes the first line, and the
+// others are indented by its width. Existing line breaks stay.
 func Wrap(mark, text string, width int) string {
 	indent := strings.Repeat(" ", utf8.RuneCountInString(mark))
 	var lines []string

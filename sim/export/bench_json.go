@@ -24,7 +24,7 @@ type jsonBenchPart struct {
 
 type jsonStep struct {
 	Text string `json:"text"`
-	Note string `json:"note,omitempty"` // what is to be written down
+	Note string `json:"note,omitempty"` // what to write down
 }
 
 type jsonTrial struct {

@@ -9,7 +9,7 @@ import (
 	"flicktally/sim/flight"
 )
 
-// clipOf returns the clip on the card that a take is, where that is known.
+// clipOf returns the clip on the card that matches a take, if known.
 func clipOf(f *flight.Flight, take sim.Take) (belief.Clip, bool) {
 	if f.Known == nil {
 		return belief.Clip{}, false
@@ -22,23 +22,23 @@ func clipOf(f *flight.Flight, take sim.Take) (belief.Clip, bool) {
 	return belief.Clip{}, false
 }
 
-// clipName names the clip of a take, "" where it is not known or has no name.
+// clipName names the clip of a take, "" if unknown or unnamed.
 func clipName(f *flight.Flight, take sim.Take) string {
 	clip, _ := clipOf(f, take)
 	return clip.Name
 }
 
-// footage is a video file, or the part of a flight that would be on one.
+// footage is a video file, or the part of a flight that would be in one.
 type footage struct {
 	flight *flight.Flight
 	take   sim.Take
-	name   string // of the file; "" where it is not known
+	name   string // of the file; "" if unknown
 	span   sim.Span
-	length sim.Micros // of the file, or of the span where that is not known
+	length sim.Micros // of the file or, if unknown, of the span
 }
 
-// footageOf returns the files of a take: more than one where the camera split
-// the clip.
+// footageOf returns the files of a take: more than one if the camera split the
+// clip.
 func footageOf(f *flight.Flight, take sim.Take) []footage {
 	whole := footage{f, take, "", take.Span(), take.Length()}
 	clip, ok := clipOf(f, take)
@@ -76,10 +76,10 @@ func allFootage(flights []flight.Flight) []footage {
 	return all
 }
 
-// CueFile is a file of cues for one video file, at the times of that file.
+// CueFile is a file of cues for one video file, timed from its start.
 type CueFile struct {
 	Take int    // number of the take
-	Clip string // name of the video file as the card has it; "" where it is not known
+	Clip string // name of the video file on the card; "" if unknown
 	of   footage
 }
 
@@ -94,8 +94,8 @@ func CueFiles(f *flight.Flight) []CueFile {
 	return files
 }
 
-// cues returns the take as a whole, presses that went down while the file was
-// recorded, and findings.
+// cues returns a cue for the whole take, for each press that went down while
+// the file was recorded, and for each finding.
 func (c CueFile) cues() []cue {
 	const shown = 2 * sim.Second // a moment, long enough to be read
 	span, f := c.of.span, c.of.flight

@@ -30,8 +30,8 @@ type jsonEntry struct {
 	Flicks   jsonFlickCounts   `json:"flicks"`
 	Counts   map[tell.Code]int `json:"finding_counts"`
 	Findings []jsonFinding     `json:"findings"`
-	Gained   []jsonSpan        `json:"gained"` // recorded here and not by the first rig
-	Lost     []jsonSpan        `json:"lost"`   // recorded by the first rig and not here
+	Gained   []jsonSpan        `json:"gained"` // recorded with this rig and not with the first
+	Lost     []jsonSpan        `json:"lost"`   // recorded with the first rig and not with this one
 }
 
 type jsonDiffers struct {
@@ -40,8 +40,8 @@ type jsonDiffers struct {
 	Here  string `json:"here"`
 }
 
-// Contests writes what each rig makes of the same logs as JSON: an object, or an
-// array where there are several logs or segments.
+// Contests writes the results of each rig for the same logs as JSON: an object,
+// or an array for several logs or segments.
 func Contests(w io.Writer, contests []flight.Contest) error {
 	return encodeAll(w, each(contests, toJSONContest))
 }
@@ -80,7 +80,7 @@ func toJSONEntry(c flight.Contest, i int) jsonEntry {
 	return j
 }
 
-// jsonFlickCounts tells how many flicks there were and what they came to.
+// jsonFlickCounts is the number of flicks, in all and by outcome.
 type jsonFlickCounts struct {
 	Count   int                      `json:"count"`
 	Toggled int                      `json:"toggled"`

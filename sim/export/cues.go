@@ -19,7 +19,7 @@ type cue struct {
 }
 
 // Cues writes a cue for each take, at the time of the flight. Several flights
-// follow each other: each begins where the one before ends.
+// are put end to end.
 func Cues(w io.Writer, flights []flight.Flight) error {
 	cues := inTurn(flights, func(f *flight.Flight) (cues []cue) {
 		for _, t := range f.Replay.Takes {
@@ -30,8 +30,8 @@ func Cues(w io.Writer, flights []flight.Flight) error {
 	return writeCues(w, titleOf(flights, "takes"), cues)
 }
 
-// Chapters writes chapters that cover flights: the takes, and what lies between
-// them. Several flights follow each other.
+// Chapters writes chapters that cover flights: the takes and the gaps between
+// them. Several flights are put end to end.
 func Chapters(w io.Writer, flights []flight.Flight) error {
 	return writeCues(w, titleOf(flights, "chapters"), inTurn(flights, chaptersOf))
 }
@@ -53,8 +53,8 @@ func chaptersOf(f *flight.Flight) []cue {
 	return cues
 }
 
-// inTurn puts the cues of flights one after the other, and names the flights
-// where there are several.
+// inTurn puts the cues of flights end to end, and names the flights if there
+// are several.
 func inTurn(flights []flight.Flight, of func(*flight.Flight) []cue) []cue {
 	var all []cue
 	at := sim.Micros(0)
@@ -77,7 +77,7 @@ func (c CueFile) Write(w io.Writer) error {
 	return writeCues(w, title(c.of.flight, what), c.cues())
 }
 
-// takeName numbers a take, and names its clip where that is known.
+// takeName numbers a take, and names its clip if known.
 func takeName(f *flight.Flight, t sim.Take) string {
 	name := fmt.Sprintf("take %d", t.N)
 	if clip := clipName(f, t); clip != "" {
@@ -118,9 +118,8 @@ func title(f *flight.Flight, what string) string {
 	return f.Replay.Rig.Name + ": " + what
 }
 
-// writeCues writes a WebVTT file. Cues are in order of their start; one that is
-// shorter than a millisecond becomes one, since an end must lie behind its
-// start.
+// writeCues writes a WebVTT file. Cues are in order of their start. A shorter
+// cue is extended to a millisecond, since an end must be after its start.
 func writeCues(w io.Writer, title string, cues []cue) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "WEBVTT\n\nNOTE\n%s. Times are modelled; only the camera's own light is proof.\n", plainText(title))
@@ -132,7 +131,7 @@ func writeCues(w io.Writer, title string, cues []cue) error {
 	return out.Flush()
 }
 
-// inMillis rounds to milliseconds, halves up.
+// inMillis rounds to milliseconds, rounding halves up.
 func inMillis(m sim.Micros) int64 { return int64((m + sim.Millisecond/2) / sim.Millisecond) }
 
 // timestamp writes "00:01:02.500" (§3.2.3: two digits of hours or more).
@@ -141,8 +140,8 @@ func timestamp(millis int64) string {
 	return fmt.Sprintf("%02d:%02d:%02d.%03d", seconds/3600, seconds/60%60, seconds%60, millis%1000)
 }
 
-// plainText escapes what cue text gives a meaning (§3.4), and what does not
-// print: it keeps to a line.
+// plainText escapes what has a meaning in cue text (§3.4) and what is
+// unprintable; the result stays on one line.
 func plainText(text string) string {
 	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;").Replace(excerpt.Printable(text))
 }

@@ -2,17 +2,18 @@ package export
 
 import "flicktally/sim"
 
-// Cut hands on the part of a log that lies in a span: the samples from the
-// span's beginning to its end, both included, and before them the one whose
-// value holds at the beginning. Times stay those of the log.
+// Cut passes on the part of a log within a span: the samples from its start to
+// its end, both included, preceded by the sample whose value holds at the
+// start. Times stay those of the log.
 type Cut struct {
 	write func(sim.Sample) error
 	span  sim.Span
 	held  sim.Sample
-	has   bool // held is a sample that was not handed on
+	has   bool // held is a sample not passed on yet
 }
 
-// NewCut returns a cut; write takes what is in it. Errors are those of write.
+// NewCut returns a cut that passes its samples to write and returns the errors
+// of write.
 func NewCut(span sim.Span, write func(sim.Sample) error) *Cut {
 	return &Cut{write: write, span: span}
 }

@@ -1,5 +1,5 @@
-// Package export writes what leaves the tool for an editor, a table or an
-// instrument, from the results of a replay:
+// Package export writes the results of a replay for editors, tables and
+// instruments:
 //
 //   - [Waveform]: the signal after every step, as a value change dump
 //     (IEEE 1364-2005 §18);
@@ -8,13 +8,12 @@
 //     an editor;
 //   - [Edits]: an edit decision list, for an editor;
 //   - [Cut]: a part of the log;
-//   - [Replays], [Contests], [RigCheck], [Bench], [Odds], [LivePress], [LiveTally]: the JSON
-//     of results, for scripts.
+//   - [Replays], [Contests], [RigCheck], [Bench], [Odds], [LivePress],
+//     [LiveTally]: the JSON of results, for scripts.
 //
-// Times count from the beginning of the flight's log, and where a clip is meant,
-// from the beginning of its take. The takes are those of the model; only the
-// camera knows its clips. Where it was read what is on the card, clips have the
-// names of their files.
+// Times count from the start of the flight's log or, for a clip, from the start
+// of its take. The takes are those of the model; only the camera knows its
+// clips. If the card was read, clips have the names of their files.
 package export
 
 import (
@@ -22,8 +21,8 @@ import (
 	"flicktally/sim/flight"
 )
 
-// clipAt returns the take that runs at a moment, its end included, since a take
-// may end on a press that goes down then.
+// clipAt returns the take that runs at a moment. The end of a take is included,
+// since a press may go down just then and end it.
 func clipAt(f *flight.Flight, at sim.Micros) (sim.Take, bool) {
 	for _, t := range f.Replay.Takes {
 		if at >= t.Start && at <= t.End {

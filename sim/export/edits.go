@@ -12,14 +12,14 @@ import (
 	"flicktally/sim/flight"
 )
 
-// Rate is how many pictures a clip has in a second: Count in Seconds. Time codes
-// count them without dropping any.
+// Rate is a frame rate: Count frames in Seconds. Time codes count frames
+// without dropping any.
 type Rate struct {
 	Name           string
 	Count, Seconds int64
 }
 
-// rates are those that time codes of two digits for the pictures can count.
+// rates lists the frame rates that fit time codes with two digits for frames.
 var rates = []Rate{
 	{"23.976", 24000, 1001}, {"24", 24, 1}, {"25", 25, 1}, {"29.97", 30000, 1001}, {"30", 30, 1},
 	{"47.952", 48000, 1001}, {"48", 48, 1}, {"50", 50, 1}, {"59.94", 60000, 1001}, {"60", 60, 1},
@@ -37,22 +37,22 @@ func ParseRate(text string) (Rate, error) {
 	return Rate{}, fmt.Errorf("found %q pictures a second, want %s", text, sim.OneOf(names))
 }
 
-// frames returns the pictures in a length of time, cut to whole ones.
+// frames returns the number of whole frames in a length of time.
 func (r Rate) frames(length sim.Micros) int64 {
 	return int64(length) * r.Count / r.Seconds / int64(sim.Second)
 }
 
-// code writes a count of pictures as a time code, "01:00:00:00".
+// code writes a count of frames as a time code, "01:00:00:00".
 func (r Rate) code(frames int64) string {
 	each := (r.Count + r.Seconds - 1) / r.Seconds
 	seconds := frames / each
 	return fmt.Sprintf("%02d:%02d:%02d:%02d", seconds/3600%24, seconds/60%60, seconds%60, frames%each)
 }
 
-// Edits writes the takes of flights one after the other as an edit decision list:
-// the text form after SMPTE 258M, here from memory. A clip is named in full in a
-// comment that many programs look for (common practice, no source); the reel is what
-// eight characters hold of its name.
+// Edits writes the takes of flights one after the other as an edit decision
+// list, in the text form of SMPTE 258M, written here from memory. A clip's full
+// name is in a comment that many programs read (common practice, no source);
+// the reel is as much of the name as fits into eight characters.
 func Edits(w io.Writer, flights []flight.Flight, rate Rate) error {
 	out := bufio.NewWriter(w)
 	line := func(format string, args ...any) {
@@ -76,7 +76,7 @@ func Edits(w io.Writer, flights []flight.Flight, rate Rate) error {
 	return out.Flush()
 }
 
-// reel names a file in at most eight letters and digits, each file by one name.
+// reel names a file in at most eight letters and digits, one name per file.
 func (f footage) reel(taken map[string]string) string {
 	const most = 8
 	file := f.name
@@ -90,7 +90,7 @@ func (f footage) reel(taken map[string]string) string {
 		file = fmt.Sprintf("%s\x00%d\x00%d", f.flight.File, f.flight.Segment, f.take.N)
 		name = fmt.Sprintf("TAKE%04d", f.take.N)
 	}
-	name = name[max(0, len(name)-most):] // names of cameras differ at their ends
+	name = name[max(0, len(name)-most):] // cameras' file names differ at their ends
 	for n := 1; name == "" || taken[name] != "" && taken[name] != file; n++ {
 		name = fmt.Sprintf("R%07d", n)
 	}
@@ -98,7 +98,7 @@ func (f footage) reel(taken map[string]string) string {
 	return name
 }
 
-// inASCII replaces what the form has no characters for.
+// inASCII replaces characters that the format does not have.
 func inASCII(line string) string {
 	return strings.Map(func(r rune) rune {
 		if r > '~' {

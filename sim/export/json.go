@@ -13,8 +13,8 @@ import (
 // may be added.
 const Schema = 1
 
-// NewJSON returns what writes all JSON: indented, and with escapes for what does
-// not print.
+// NewJSON returns the encoder for all JSON: indented, with unprintable
+// characters escaped.
 func NewJSON(w io.Writer) *json.Encoder {
 	encoder := json.NewEncoder(excerpt.JSON(w))
 	encoder.SetEscapeHTML(false)
@@ -22,7 +22,7 @@ func NewJSON(w io.Writer) *json.Encoder {
 	return encoder
 }
 
-// encodeAll writes one object, or an array where there are several.
+// encodeAll writes one object, or an array if there are several.
 func encodeAll[T any](w io.Writer, objects []T) error {
 	if len(objects) == 1 {
 		return NewJSON(w).Encode(objects[0])
@@ -30,7 +30,7 @@ func encodeAll[T any](w io.Writer, objects []T) error {
 	return NewJSON(w).Encode(objects)
 }
 
-// encodeLine writes an object in a line.
+// encodeLine writes an object on one line.
 func encodeLine(w io.Writer, object any) error {
 	encoder := NewJSON(w)
 	encoder.SetIndent("", "")
@@ -46,7 +46,7 @@ func each[From, To any](list []From, f func(From) To) []To {
 	return mapped
 }
 
-// unlessNever returns a time, nil where it never comes.
+// unlessNever returns a time, nil for Never.
 func unlessNever(m sim.Micros) *sim.Micros {
 	if m == sim.Never {
 		return nil
@@ -54,5 +54,5 @@ func unlessNever(m sim.Micros) *sim.Micros {
 	return &m
 }
 
-// sixDigits drops what differs from machine to machine.
+// sixDigits rounds away digits that differ between machines.
 func sixDigits(v float64) float64 { return math.Round(v*1e6) / 1e6 }

@@ -6,15 +6,15 @@ import (
 	"flicktally/sim/flight"
 )
 
-// jsonKnown is what is known where the rig leaves something open, or where
-// somebody saw something.
+// jsonKnown is what is known if the rig leaves something open or somebody
+// observed something.
 type jsonKnown struct {
 	MinPress       [2]sim.Micros `json:"min_press_us"`
 	LongPress      [2]sim.Micros `json:"long_press_us"`
 	StartRecording float64       `json:"start_recording"`
-	// Courses is how many there are; where every press is in some doubt they are
-	// not counted. Likeliest is the chance of the one that is shown, where one is
-	// picked out.
+	// Courses is the number of possible courses, omitted if every press is in
+	// some doubt. Likeliest is the chance of the one shown, if one is singled
+	// out.
 	Courses     int        `json:"courses,omitempty"`
 	Likeliest   float64    `json:"likeliest,omitempty"`
 	Unexplained int        `json:"unexplained"`
@@ -22,11 +22,11 @@ type jsonKnown struct {
 	Ask         []jsonAsk  `json:"ask"` // the best first
 }
 
-// jsonPair says which clip is which take; 0 is none.
+// jsonPair pairs a clip with a take; 0 is none.
 type jsonPair struct {
 	Clip int    `json:"clip"`
 	Name string `json:"name,omitempty"`
-	// Length is left out where nobody knows it.
+	// Length is omitted if unknown.
 	Length *sim.Micros `json:"length_us,omitempty"`
 	Take   int         `json:"take"`
 }

@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/live"
 )
 
-// The lines of JSON about a flight while it happens. Times are whole µs by the
-// stream, since the first sample.
+// The JSON lines of a live flight. Times are whole µs of the stream, since the
+// first sample.
 
 type jsonLivePress struct {
 	Event   string `json:"event"`
@@ -50,13 +50,13 @@ type jsonHeldPress struct {
 	LongAt *sim.Micros `json:"long_at_us"`
 }
 
-// LivePress writes a press that is over as a line.
+// LivePress writes a finished press as a line.
 func LivePress(w io.Writer, segment int, p sim.Press) error {
 	return encodeLine(w, jsonLivePress{"press", segment, toJSONPress(p)})
 }
 
-// LiveTally writes the present moment as a line. The notice says what is wrong
-// with the input, about what the input is; both may be "".
+// LiveTally writes the current moment as a line. notice says what is wrong with
+// the input, about what the input is; both may be "".
 func LiveTally(w io.Writer, v live.View, notice, about string) error {
 	j := jsonTally{
 		Event: "tally", At: v.At, Segment: v.Segment, Input: v.Input, LostFor: v.LostFor, State: v.State, Open: v.Open,

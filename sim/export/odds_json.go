@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/odds"
 )
 
-// The JSON of odds. Times are whole µs, chances 0 to 1. A standard error is
-// there where a chance was simulated.
+// The JSON of odds. Times are whole µs, chances 0 to 1. A chance that was
+// simulated has a standard error.
 
 type jsonOdds struct {
 	Schema  int         `json:"schema"`
@@ -18,9 +18,9 @@ type jsonOdds struct {
 	Seed    uint64      `json:"seed"`
 	Wanted  float64     `json:"wanted"`
 	Flicks  int         `json:"flight_flicks"`
-	Slips   *jsonSlips  `json:"slips,omitempty"` // where flicks were observed; part of every chance
-	Aim     *jsonHold   `json:"aim,omitempty"`   // the hold to aim for, where holds matter
-	Best    *jsonBest   `json:"best,omitempty"`  // another hold, where it saves enough to be told
+	Slips   *jsonSlips  `json:"slips,omitempty"` // if flicks were observed; included in every chance
+	Aim     *jsonHold   `json:"aim,omitempty"`   // the hold to aim for, if holds matter
+	Best    *jsonBest   `json:"best,omitempty"`  // another hold, if it saves enough to be mentioned
 	Now     *jsonHold   `json:"now,omitempty"`   // the hold that the pilot aims for
 	Band    *jsonBand   `json:"band,omitempty"`
 	Curve   []jsonAt    `json:"curve"`
@@ -69,7 +69,7 @@ type jsonHold struct {
 type jsonBand struct {
 	Low      sim.Micros `json:"low_us"`
 	High     sim.Micros `json:"high_us"`
-	LowOpen  bool       `json:"low_open"` // the band goes on below what was asked
+	LowOpen  bool       `json:"low_open"` // the band extends below what was asked
 	HighOpen bool       `json:"high_open"`
 }
 

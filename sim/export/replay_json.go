@@ -33,12 +33,12 @@ type jsonLog struct {
 	Duration sim.Micros `json:"duration_us"`
 	Segment  int        `json:"segment"`
 	Segments int        `json:"segments"`
-	// Median time between two rows; absent where the log has no steps.
+	// Median time between two rows; omitted if the log has none.
 	Step sim.Micros `json:"step_us,omitempty"`
-	// Of the whole file: lines that were left out.
+	// Lines left out of the whole file.
 	Skipped int64 `json:"skipped_lines,omitempty"`
 	Torn    int64 `json:"torn_lines,omitempty"`
-	// Of the whole file: what a person should look at.
+	// What the user should look at, in the whole file.
 	Notes []string `json:"notes,omitempty"`
 }
 
@@ -63,7 +63,7 @@ type jsonPress struct {
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
-	Chance     float64        `json:"chance,omitempty"` // of the verdict, where it is less than certain
+	Chance     float64        `json:"chance,omitempty"` // of the verdict, if less than certain
 	Acts       *sim.Micros    `json:"acts_us,omitempty"`
 	StateAfter sim.State      `json:"state_after"`
 }
@@ -114,8 +114,7 @@ type jsonFinding struct {
 	Costs  bool       `json:"costs"`
 }
 
-// Replays writes what came of flights as JSON: an object, or an array where there
-// are several.
+// Replays writes flights as JSON: an object, or an array if there are several.
 func Replays(w io.Writer, flights []flight.Flight) error {
 	return encodeAll(w, each(flights, func(f flight.Flight) replay { return newReplay(&f) }))
 }
@@ -190,7 +189,7 @@ func toJSONFlick(f sim.Flick) jsonFlick {
 	return j
 }
 
-// stepOf returns the median step of a log, 0 where it was recorded on change.
+// stepOf returns the median step of a log, 0 if it was recorded on change.
 func stepOf(f *flight.Flight) sim.Micros {
 	if f.Reading.OnChange {
 		return 0

@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The JSON of rig check. Durations are whole µs; absent where there is none.
+// The JSON of rig check. Durations are whole µs; omitted if there is none.
 type jsonCheck struct {
 	Schema   int              `json:"schema"`
 	Rig      jsonRig          `json:"rig"`
@@ -47,7 +47,7 @@ type jsonFigures struct {
 	Restart    *sim.Micros `json:"restart_us,omitempty"`
 }
 
-// RigCheck writes what was found about a rig as JSON.
+// RigCheck writes the report of a rig check as JSON.
 func RigCheck(w io.Writer, rig sim.Rig, r rigcheck.Report) error {
 	j := jsonCheck{Schema: Schema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
 	if aim, ok := rig.Aim(); ok {

@@ -15,20 +15,20 @@ import (
 // Format is a format of the tables.
 type Format string
 
-// The formats. In CSV a value that is not there is an empty field; in JSON
-// lines, one object a line, its key is left out.
+// The formats. A missing value is an empty field in CSV. In JSON lines, one
+// object per line, its key is omitted.
 const (
 	CSV       Format = "csv"
 	JSONLines Format = "jsonl"
 )
 
-// column is a column of a table; a nil value is not there.
+// column is a column of a table; a nil value is missing.
 type column[Row any] struct {
 	name  string
 	value func(f *flight.Flight, row Row) any
 }
 
-// micros leaves out a moment that never came.
+// micros omits Never.
 func micros(m sim.Micros) any {
 	if m == sim.Never {
 		return nil
@@ -36,7 +36,7 @@ func micros(m sim.Micros) any {
 	return int64(m)
 }
 
-// name leaves out a name that nobody knows.
+// name omits an empty name.
 func name(text string) any {
 	if text == "" {
 		return nil
@@ -44,7 +44,7 @@ func name(text string) any {
 	return text
 }
 
-// number leaves out a number that is none.
+// number omits 0.
 func number(n int) any {
 	if n == 0 {
 		return nil
@@ -52,7 +52,7 @@ func number(n int) any {
 	return n
 }
 
-// handBounds leaves out bounds that nothing tells.
+// handBounds omits unknown bounds.
 func handBounds(f *flight.Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any {
 	bounds, ok := f.Replay.HandBounds(p)
 	if !ok {
@@ -120,13 +120,13 @@ var pressColumns = []column[sim.Press]{
 	}},
 }
 
-// Takes writes the takes of flights, one a row.
+// Takes writes the takes of flights, one per row.
 func Takes(w io.Writer, flights []flight.Flight, format Format) error {
 	return writeTable(w, flights, func(f *flight.Flight) []sim.Take { return f.Replay.Takes }, takeColumns, format)
 }
 
-// Presses writes the presses of flights, one a row. A press that goes down
-// while a take runs has its time in that clip too.
+// Presses writes the presses of flights, one per row. A press that goes down
+// during a take also has its time in that clip.
 func Presses(w io.Writer, flights []flight.Flight, format Format) error {
 	return writeTable(w, flights, func(f *flight.Flight) []sim.Press { return f.Replay.Presses }, pressColumns, format)
 }
@@ -141,7 +141,7 @@ func writeTable[Row any](w io.Writer, flights []flight.Flight, rows func(*flight
 
 func writeCSV[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row]) error {
 	out := csv.NewWriter(w)
-	out.UseCRLF = true // as RFC 4180 has it
+	out.UseCRLF = true // as RFC 4180 requires
 	record := make([]string, len(columns))
 	for i, c := range columns {
 		record[i] = c.name

@@ -9,8 +9,8 @@ import (
 )
 
 // Names of the wires of a [Waveform]. The output and the camera's wire have
-// their electrical levels, so that the latter reads back as a capture would;
-// the others are high for what they are named after.
+// their electrical levels, so that the latter reads back like a capture. The
+// others are high for what they are named after.
 const (
 	wireSwitch   = "switch_pressed"
 	wireSettled  = "settled_pressed"
@@ -23,9 +23,8 @@ const (
 	wireRecorded = "recording"
 )
 
-// Waveform writes the signals of a replay in steps of 1 µs. Steps before the
-// place where the log was recorded are left out, and the armed state where the
-// log does not tell.
+// Waveform writes the signals of a replay in steps of 1 µs. It leaves out the
+// steps before the tap, and the armed state if the log does not have it.
 func Waveform(w io.Writer, f *flight.Flight) error {
 	r := f.Replay
 	signals := []vcd.Signal{
@@ -55,8 +54,8 @@ func Waveform(w io.Writer, f *flight.Flight) error {
 	return vcd.Write(w, name, signals, r.End)
 }
 
-// laneOf draws spans, which are in order and apart or touching, as a signal. One
-// that reaches the end of the log does not end there: nobody knows what follows.
+// laneOf turns spans, in order and not overlapping, into a signal. A span that
+// reaches the end of the log does not end there: nobody knows what follows.
 func laneOf(spans []sim.Span, end sim.Micros) sim.Lane {
 	var l sim.Lane
 	for _, s := range spans {
@@ -85,7 +84,7 @@ func recorded(r *sim.Replay) []sim.Span {
 	return spans
 }
 
-// busy returns the spans in which the camera takes no press for a time.
+// busy returns the spans in which the camera is temporarily busy.
 func busy(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
 	for state, span := range r.StateSpans(r.End) {

@@ -119,7 +119,7 @@ type jsonFound struct {
 // FoundWindow writes what the clips of flights tell of the press window.
 func FoundWindow(out io.Writer, flights []flight.Flight, found []flight.Found) error {
 	of := func(f flight.Found) jsonFound {
-		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Tells()}
+		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Narrowed()}
 	}
 	return NewJSON(out).Encode(jsonFoundWindow{Schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
 }

@@ -38,7 +38,7 @@ func holds(t *testing.T, folder string, want map[string]string) {
 func TestAFileIsWrittenWholeOrNotAtAll(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "takes.csv")
-	desk := files.NewDesk(io.Discard)
+	desk := files.NewDesk(nil, io.Discard, nil)
 	torn := errors.New("the log breaks off")
 	half := func(w io.Writer) error { return errors.Join(text("half")(w), torn) }
 
@@ -57,7 +57,7 @@ func TestAFileIsWrittenWholeOrNotAtAll(t *testing.T) {
 func TestOneThatIsThereStopsAll(t *testing.T) {
 	folder := t.TempDir()
 	first, second := filepath.Join(folder, "1.vcd"), filepath.Join(folder, "2.vcd")
-	desk := files.NewDesk(io.Discard)
+	desk := files.NewDesk(nil, io.Discard, nil)
 	require.NoError(t, os.WriteFile(second, []byte("mine"), 0o666))
 	require.Error(t, desk.WriteAll([]files.Output{{Path: first, Write: text("1")}, {Path: second, Write: text("2")}}, false))
 	holds(t, folder, map[string]string{"2.vcd": "mine"})
@@ -68,7 +68,7 @@ func TestOneThatIsThereStopsAll(t *testing.T) {
 func TestAFileThatCameMeanwhile(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "takes.csv")
-	err := files.NewDesk(io.Discard).Write(path, false, func(w io.Writer) error {
+	err := files.NewDesk(nil, io.Discard, nil).Write(path, false, func(w io.Writer) error {
 		return errors.Join(os.WriteFile(path, []byte("mine"), 0o666), text("ours")(w))
 	})
 	require.ErrorContains(t, err, "there already")
@@ -80,7 +80,7 @@ func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
 	log, link := filepath.Join(folder, "lake.csv"), filepath.Join(folder, "link.csv")
 	require.NoError(t, os.WriteFile(log, []byte("a log"), 0o666))
 	require.NoError(t, os.Link(log, link))
-	desk := files.NewDesk(io.Discard)
+	desk := files.NewDesk(nil, io.Discard, nil)
 	require.NoError(t, desk.Check([]string{log}, nil), "it has not been read yet")
 	file, size, err := desk.Open(log)
 	require.NoError(t, err)
@@ -93,14 +93,14 @@ func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
 	require.NoError(t, desk.Check(nil, []string{log}), "a file that is changed is read, too")
 	require.ErrorContains(t, desk.Check([]string{filepath.Join(folder, "new.png")}, []string{filepath.Join(folder, ".", "new.png")}), "as two outputs")
 
-	other := files.NewDesk(io.Discard)
+	other := files.NewDesk(nil, io.Discard, nil)
 	other.ReadsAll(folder)
 	require.ErrorContains(t, other.MayWrite(log, true), "among what is read")
 }
 
 func TestAFolderIsNoFile(t *testing.T) {
 	folder := t.TempDir()
-	desk := files.NewDesk(io.Discard)
+	desk := files.NewDesk(nil, io.Discard, nil)
 	_, _, err := desk.Open(folder)
 	require.ErrorContains(t, err, "is a folder, want a file")
 	require.ErrorContains(t, desk.MayWrite(folder, true), "no plain file")
@@ -108,7 +108,7 @@ func TestAFolderIsNoFile(t *testing.T) {
 
 func TestDashIsStandardOutput(t *testing.T) {
 	var out bytes.Buffer
-	require.NoError(t, files.NewDesk(&out).Write("-", false, text("takes")))
+	require.NoError(t, files.NewDesk(nil, &out, nil).Write("-", false, text("takes")))
 	require.Equal(t, "takes", out.String())
 }
 

@@ -4,5 +4,5 @@ package files
 
 import "os"
 
-// WidenPipe does nothing where the size of a pipe cannot be asked for.
-func WidenPipe(*os.File) {}
+// widenPipe does nothing where the size of a pipe cannot be asked for.
+func widenPipe(*os.File) {}

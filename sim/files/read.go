@@ -2,7 +2,7 @@
 // never written over, whatever is forced, and two outputs are never one file; a
 // result is written whole or not at all. The usual way:
 //
-//	desk := files.NewDesk(os.Stdout)
+//	desk := files.NewDesk(os.Stdin, os.Stdout, note)
 //	err := desk.Check(outputs, changed) // before any work
 //	file, size, err := desk.Open(path)
 //	err = desk.Write(path, force, write)
@@ -12,6 +12,7 @@
 package files
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -26,15 +27,19 @@ import (
 // Desk knows the files that a program has read. It may be used by several
 // goroutines.
 type Desk struct {
+	standardInput  *os.File
 	standardOutput io.Writer
+	note           func(format string, args ...any)
 
 	mu   sync.Mutex
 	read []os.FileInfo
 }
 
-// NewDesk returns a desk that has read nothing; an [Output] of the name "-" goes to
-// standard output.
-func NewDesk(standardOutput io.Writer) *Desk { return &Desk{standardOutput: standardOutput} }
+// NewDesk returns a desk that has read nothing. A file of the name "-" is the
+// standard stream. What is waited for is noted.
+func NewDesk(standardInput *os.File, standardOutput io.Writer, note func(format string, args ...any)) *Desk {
+	return &Desk{standardInput: standardInput, standardOutput: standardOutput, note: note}
+}
 
 // Reads notes that a file is read.
 func (d *Desk) Reads(path string) {
@@ -70,6 +75,16 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 		return nil, 0, err
 	}
 	return file, info.Size(), nil
+}
+
+// Stat tells of a file. The system's error is that of opening it, on every system.
+func Stat(path string) (os.FileInfo, error) {
+	info, err := os.Stat(path)
+	var place *fs.PathError
+	if errors.As(err, &place) {
+		err = &fs.PathError{Op: "open", Path: place.Path, Err: place.Err}
+	}
+	return info, err
 }
 
 // Check refuses outputs that are among what is read, and two that are one file;

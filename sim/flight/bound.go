@@ -8,23 +8,23 @@ import (
 	"flicktally/sim/problem"
 )
 
-// What a pass keeps in memory is what came out of a log, not the log. These
-// bounds are far beyond what a hand does in a season, and hold every command to
-// 512 MiB whatever the log is: a log that goes beyond them is none of a switch.
+// A pass keeps the results of a log in memory, not the log. These bounds are
+// far beyond what a hand does in a season, and keep every command within 512
+// MiB. A log beyond them is not that of a switch.
 const (
 	mostSegments = 1000
 	mostPresses  = 50_000
 	mostEdges    = 2_000_000 // at the switch and at the camera's wire
 )
 
-// traceBinsOf shares the bins of a trace out among segments of which nobody knows
-// yet how many there are: the nth gets an nth, and as many as a picture needs.
+// traceBinsOf divides the bins of a trace among segments whose number is not
+// yet known: the nth gets an nth of them, but as many as a picture needs.
 func traceBinsOf(segment, bins int) int {
 	const enough = 1 << 12
 	return max(bins/segment, min(bins, enough))
 }
 
-// amount is how much the replay of a log keeps.
+// amount is how much the replays of a log keep.
 type amount struct{ segments, presses, edges int }
 
 // with adds the replay of a segment.
@@ -36,7 +36,7 @@ func (e amount) with(r *sim.Replay) amount {
 	}
 }
 
-// check refuses what is beyond the bounds.
+// check refuses an amount beyond the bounds.
 func (e amount) check(name string) error {
 	for _, bound := range []struct {
 		found, most int

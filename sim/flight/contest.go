@@ -6,17 +6,17 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Entrant is one of the rigs that are compared.
+// Entrant is one of the compared rigs.
 type Entrant struct {
 	Letter string // "A", "B", …
-	File   string // in which it stands
-	Change string // what of that was changed, "" if nothing
+	File   string // of the rig
+	Change string // what was changed in it, "" if nothing
 	Rig    sim.Rig
-	// Differs lists the keys by which it differs from the first.
+	// Differs lists the keys that differ from the first.
 	Differs []rigfile.Difference
 }
 
-// Name tells the file, and what was changed.
+// Name returns the file and what was changed in it.
 func (e Entrant) Name() string {
 	if e.Change != "" {
 		return e.File + " with " + e.Change
@@ -41,8 +41,8 @@ func (c Contest) Any(code tell.Code) bool {
 	return false
 }
 
-// Gains returns what the rig with this index records and the first does not, and
-// the other way round.
+// Gains returns the stretches that the rig with this index records and the
+// first does not, and the other way round.
 func (c Contest) Gains(i int) (gained, missed []sim.Span) {
 	a, b := &c.Flights[0].Replay.Record, &c.Flights[i].Replay.Record
 	return b.RecordedBeyond(a), a.RecordedBeyond(b)

@@ -1,10 +1,10 @@
-// Package flight runs a log through the chain in one pass, however many rigs
-// want it, and holds what comes of it. The usual way:
+// Package flight runs a log through the chain in one pass, for any number of
+// rigs, and holds the results. Typical use:
 //
 //	flights, err := flight.Read(src, name, rig, flight.Options{})
 //	err = flight.Judge(flights, tell.DefaultLimits(), seen)
 //
-// Each segment of a log is a [Flight] of its own. Every view shows flights, and
+// Each segment of a log is a [Flight] of its own. Every view shows flights and
 // computes nothing of the model.
 package flight
 
@@ -20,23 +20,23 @@ import (
 
 // Flight is one segment of a log, replayed.
 type Flight struct {
-	File     string // as it was named; "-" is standard input
+	File     string // as named by the user; "-" is standard input
 	Segment  int    // from 1
 	Segments int    // of the file
-	// Label is what charts and screens call the flight; "" is the name of its
-	// file, see [Flight.Name].
+	// Label is the flight's name in charts and screens; "" means the name of
+	// its file, see [Flight.Name].
 	Label    string
 	Reading  sim.Reading // how the whole file was read
 	Replay   *sim.Replay
 	Trace    *sim.Trace     // the channel; nil unless [Options.TraceBins] asks for it
 	Findings []tell.Finding // in order of time
-	Known    *belief.Result // what is known of it, with what was seen; nil before [Judge]
+	Known    *belief.Result // what is known of it with the observations; nil before [Judge]
 	Seen     []belief.Glance
-	Clips    []belief.Clip // that were seen
-	Card     []string      // how the card was read, in lines for the person
+	Clips    []belief.Clip // observed clips
+	Card     []string      // how the card was read, in lines for the user
 }
 
-// Log names the segment of the log as it was named.
+// Log names the log and its segment, as named by the user.
 func (f *Flight) Log() string {
 	log := excerpt.Printable(f.File)
 	if f.Segments > 1 {
@@ -45,7 +45,7 @@ func (f *Flight) Log() string {
 	return log
 }
 
-// Name is what charts and screens call the flight: its label, or its file
+// Name returns the flight's name in charts and screens: its label, or its file
 // without the folder.
 func (f *Flight) Name() string {
 	if f.Label != "" {
@@ -66,7 +66,7 @@ func BaseName(file string) string {
 	return filepath.Base(file)
 }
 
-// KnownLines says what is not known of the flight.
+// KnownLines says what is unknown about the flight.
 func (f *Flight) KnownLines() []belief.Line {
 	if f.Known == nil {
 		return nil
@@ -74,7 +74,7 @@ func (f *Flight) KnownLines() []belief.Line {
 	return f.Known.Lines()
 }
 
-// ClipRows tells which of the card's clips is which take.
+// ClipRows pairs the card's clips with takes.
 func (f *Flight) ClipRows() []belief.ClipRow {
 	if f.Known == nil {
 		return nil

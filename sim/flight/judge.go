@@ -8,10 +8,10 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Judge works out what is known of the flights with what somebody saw of them,
-// and what their pilot should know. Their replays become those of the likeliest
-// course. They share their thresholds and the clips that were seen; each has its own
-// glances. Errors are those of [belief.ResolveOuting].
+// Judge works out what is known of the flights from the observations, and their
+// findings. Their replays become those of the likeliest course. The flights
+// share their thresholds and the observed clips; each has its own glances.
+// Errors are those of [belief.ResolveOuting].
 func Judge(flights []Flight, limits tell.Limits, seen belief.Observations) error {
 	results, err := resolve(flights, seen)
 	if err != nil {
@@ -26,7 +26,8 @@ func Judge(flights []Flight, limits tell.Limits, seen belief.Observations) error
 	return nil
 }
 
-// resolve works out what is known of flights, together where something was seen.
+// resolve works out what is known of flights, together if anything was
+// observed.
 func resolve(flights []Flight, seen belief.Observations) ([]*belief.Result, error) {
 	outing := belief.Outing{Clips: seen.Clips, ClipError: seen.ClipError}
 	observed := seen.Clips != nil

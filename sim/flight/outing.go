@@ -8,18 +8,16 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Outing is what several flights come to together.
+// Outing is the summary of several flights.
 type Outing struct {
 	Total tell.Total
 	Rows  []OutingRow // one for each flight
-	// OnCard and Missing count the takes that are a clip of the card and those that
-	// are none, Strange the clips that are no take. All are 0 where the card was not
-	// read.
+	// OnCard and Missing count the takes with and without a clip on the card,
+	// Strange the clips without a take. All are 0 if the card was not read.
 	OnCard, Missing, Strange int
 }
 
-// OutingRow tells in words what one of the flights came to; "-" stands for what is
-// not known or not there.
+// OutingRow is the result of one flight in words; "-" means unknown or none.
 type OutingRow struct {
 	Log      string
 	Toggled  string // of the flicks
@@ -29,7 +27,7 @@ type OutingRow struct {
 	Clips    string // that are its takes, by number
 }
 
-// OutingOf sums flights up, after [Judge].
+// OutingOf sums up flights after [Judge].
 func OutingOf(flights []Flight) Outing {
 	var o Outing
 	var replays []*sim.Replay
@@ -38,12 +36,13 @@ func OutingOf(flights []Flight) Outing {
 		replays = append(replays, f.Replay)
 		total := tell.TotalOf(f.Replay)
 		toggled, flicks := total.Toggled()
+		recorded, _ := total.RecordedTime()
 		row := OutingRow{
 			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
-			Recorded: total.Recorded.Readable(), Missed: "-", Clips: o.addClips(f),
+			Recorded: recorded, Missed: "-", Clips: o.addClips(f),
 		}
 		if total.TellArmed > 0 {
-			row.Missed = (total.Armed - total.RecordedArmed).Readable()
+			row.Missed = total.MissedTime()
 		}
 		o.Rows = append(o.Rows, row)
 	}
@@ -74,8 +73,8 @@ func (o *Outing) addClips(f *Flight) string {
 	return strings.Join(clips, ", ")
 }
 
-// CardSummary tells how many takes are on the card; "" where it was not read, or
-// there is nothing to tell.
+// CardSummary says how many takes are on the card; "" if it was not read or has
+// nothing to say.
 func (o Outing) CardSummary() string {
 	if o.OnCard+o.Missing+o.Strange == 0 {
 		return ""

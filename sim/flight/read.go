@@ -10,24 +10,25 @@ import (
 // Source is an open log.
 type Source interface {
 	Tap() sim.Tap
-	// Rig returns the rig with what the log itself says about its columns.
+	// Rig returns the rig completed with the log's own description of its
+	// columns.
 	Rig(sim.Rig) sim.Rig
 	Next() (sim.Block, error) // io.EOF at the end
 	Reading() sim.Reading
 }
 
-// Options say what a pass keeps beside the replay.
+// Options says what a pass keeps beside the replay.
 type Options struct {
-	// TraceBins asks for the channel, reduced to at most so many stretches of
-	// time; 0 asks for none.
+	// TraceBins is the maximum number of bins of the channel's trace; 0 means
+	// no trace.
 	TraceBins int
-	// TraceWithin is the part of each segment that the channel is kept of; the zero
-	// value is all of it.
+	// TraceWithin limits the trace to a part of each segment; the zero value
+	// means all of it.
 	TraceWithin sim.Span
 }
 
-// Read replays every segment of a log. The name is for people. Errors are those
-// of the source, and of a log that goes beyond the bounds.
+// Read replays every segment of a log. name is for messages. Errors are those
+// of the source, and of a log beyond the bounds.
 func Read(src Source, name string, rig sim.Rig, opts Options) ([]Flight, error) {
 	all, err := ReadWith(src, name, []sim.Rig{rig}, opts)
 	if err != nil {
@@ -37,13 +38,14 @@ func Read(src Source, name string, rig sim.Rig, opts Options) ([]Flight, error) 
 }
 
 // ReadWith is [Read] with several rigs in one pass. It returns the flights of
-// each rig, in the order of the rigs. Only those of the first have a trace.
+// each rig, in the order of the rigs. Only the flights of the first have a
+// trace.
 func ReadWith(src Source, name string, rigs []sim.Rig, opts Options) ([][]Flight, error) {
 	p := pass{
 		src: src, name: name, opts: opts,
 		rigs: make([]sim.Rig, len(rigs)), kept: make([]amount, len(rigs)), flights: make([][]Flight, len(rigs)),
 	}
-	for i, rig := range slices.Backward(rigs) { // the reading is told of the rig that is asked for last
+	for i, rig := range slices.Backward(rigs) { // the source describes its reading by the rig asked for last
 		p.rigs[i] = src.Rig(rig)
 	}
 	for {
@@ -66,10 +68,10 @@ type pass struct {
 	name    string
 	opts    Options
 	rigs    []sim.Rig
-	segment int          // that is fed, from 1; 0 before the first
+	segment int          // being fed, from 1; 0 before the first
 	chains  []*sim.Chain // of the segment, one for each rig
 	trace   *sim.Trace   // of the segment; nil if none is kept
-	kept    []amount     // of the segments that are over, for each rig
+	kept    []amount     // of finished segments, for each rig
 	flights [][]Flight   // for each rig
 }
 
@@ -130,7 +132,7 @@ func (p *pass) endSegment() {
 	}
 }
 
-// finish ends the pass and says of every flight what is known at the end only.
+// finish ends the pass and fills in what is known only at the end.
 func (p *pass) finish() [][]Flight {
 	p.endSegment()
 	reading := p.src.Reading()

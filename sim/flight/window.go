@@ -6,13 +6,14 @@ import (
 	"flicktally/sim"
 )
 
-// widely is how far from a threshold that the rig gives as one value flights look
-// for the camera's own, as a factor.
+// widely is the factor by which the camera's threshold may differ from a single
+// value in the rig when flights are searched for it.
 const widely = 4
 
-// OpenWindow returns the rig with thresholds that are to be found out from flights:
-// a range stays, one value becomes the range from a quarter of it to four times it.
-// Where both would meet, they end halfway between the values, by ratio.
+// OpenWindow returns the rig with thresholds to be found from flights. A range
+// stays; a single value becomes the range from a quarter of it to four times
+// it. If the two ranges would overlap, they meet at the geometric mean of the
+// values.
 func OpenWindow(rig sim.Rig) sim.Rig {
 	c := &rig.Camera
 	least, long := c.MinPress, c.LongPress
@@ -26,18 +27,18 @@ func OpenWindow(rig sim.Rig) sim.Rig {
 	return rig
 }
 
-// Found is what flights tell about a threshold.
+// Found is what flights reveal about a threshold.
 type Found struct {
 	Name  string       // of the rig file
-	Asked sim.Interval // what was looked for
-	Range sim.Interval // what of it is still possible
+	Asked sim.Interval // the range that was searched
+	Range sim.Interval // the part that is still possible
 }
 
-// Tells reports whether they tell anything about it.
-func (f Found) Tells() bool { return f.Range != f.Asked }
+// Narrowed reports whether flights narrowed the range.
+func (f Found) Narrowed() bool { return f.Range != f.Asked }
 
-// FoundWindow returns what judged flights tell about min_press and long_press, which
-// they share. There must be a flight.
+// FoundWindow returns what judged flights reveal about min_press and
+// long_press, which they share. There must be at least one flight.
 func FoundWindow(flights []Flight) []Found {
 	known, camera := flights[0].Known, flights[0].Replay.Rig.Camera
 	return []Found{{"min_press", camera.MinPress, known.MinPress}, {"long_press", camera.LongPress, known.LongPress}}

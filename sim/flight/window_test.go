@@ -50,7 +50,7 @@ func TestFoundWindowHoldsTheCamerasOwn(t *testing.T) {
 		if minPress.Range.Low <= own && own <= minPress.Range.High {
 			held++
 		}
-		if minPress.Tells() && 2*(minPress.Range.High-minPress.Range.Low) < minPress.Asked.High-minPress.Asked.Low {
+		if minPress.Narrowed() && 2*(minPress.Range.High-minPress.Range.Low) < minPress.Asked.High-minPress.Asked.Low {
 			told++
 		}
 	}

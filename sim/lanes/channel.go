@@ -9,8 +9,8 @@ import (
 // Scale is the range of channel values that a view covers.
 type Scale struct{ Low, High sim.PulseWidth }
 
-// ScaleOf covers the usual travel, 1000 to 2000 µs with some room, and whatever
-// the channel did beyond.
+// ScaleOf covers the usual travel, 1000 to 2000 µs with a margin, and any
+// values beyond.
 func ScaleOf(bins []sim.TraceBin) Scale {
 	s := Scale{900, 2100}
 	for _, b := range bins {
@@ -21,7 +21,7 @@ func ScaleOf(bins []sim.TraceBin) Scale {
 	return s
 }
 
-// Share returns where a value lies on the scale, 0 to 1, cut at its ends.
+// Share returns the position of a value on the scale, clamped to 0 to 1.
 func (s Scale) Share(v sim.PulseWidth) float64 {
 	return max(0, min(1, float64((v-s.Low)/(s.High-s.Low))))
 }
@@ -29,16 +29,16 @@ func (s Scale) Share(v sim.PulseWidth) float64 {
 // Shows reports whether a value lies within the scale.
 func (s Scale) Shows(v sim.PulseWidth) bool { return v > s.Low && v < s.High }
 
-// Value is a value that is named beside the channel.
+// Value is a value labelled beside the channel.
 type Value struct {
 	At        sim.PulseWidth
 	Text      string
 	Threshold bool // an end of a press range
 }
 
-// Values returns the values to name beside the channel, those first that matter
-// most: the ends of the press ranges, and round ones. Those nearer than a share
-// of the scale to one before them are left out.
+// Values returns the values to label beside the channel, the most important
+// first: the ends of the press ranges, then round values. A value closer than a
+// share of the scale to an earlier one is left out.
 func (s Scale) Values(press []sim.PulseRange, apart float64) []Value {
 	var all []Value
 	add := func(v sim.PulseWidth, threshold bool) {

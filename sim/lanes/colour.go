@@ -11,7 +11,7 @@ type RGB uint32
 // Parts returns red, green and blue.
 func (c RGB) Parts() (r, g, b uint8) { return uint8(c >> 16), uint8(c >> 8), uint8(c) }
 
-// Hex writes the colour as a style sheet takes it: "#0e7c6b".
+// Hex writes the colour for a style sheet: "#0e7c6b".
 func (c RGB) Hex() string { return fmt.Sprintf("#%06x", uint32(c)) }
 
 // luminance is the relative luminance of WCAG 2.1, 0 to 1.
@@ -33,7 +33,7 @@ func contrast(a, b RGB) float64 {
 	return (high + 0.05) / (low + 0.05)
 }
 
-// Mixed returns a share of the colour, 0 to 1, on paper.
+// Mixed returns the colour mixed with paper, in a share of 0 to 1.
 func (c RGB) Mixed(paper RGB, share float64) RGB {
 	mix := func(shift uint) RGB {
 		from, to := float64(paper>>shift&0xff), float64(c>>shift&0xff)
@@ -42,8 +42,8 @@ func (c RGB) Mixed(paper RGB, share float64) RGB {
 	return mix(16) | mix(8) | mix(0)
 }
 
-// towards returns the colour moved as little towards another as it takes to
-// reach a contrast with paper.
+// towards moves the colour towards ink just far enough to reach a contrast with
+// paper.
 func (c RGB) towards(ink, paper RGB, least float64) RGB {
 	for share := 0.0; share < 1; share += 0.05 {
 		if moved := ink.Mixed(c, share); contrast(moved, paper) >= least {

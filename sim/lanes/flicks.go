@@ -9,43 +9,39 @@ import (
 	"flicktally/sim/tell"
 )
 
-// outcomeLook returns the look of what a flick came to.
-func outcomeLook(o sim.FlickOutcome) Look {
-	return map[sim.FlickOutcome]Look{
-		sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: double,
-		sim.FlickBusy: Busy, sim.FlickOff: off, sim.FlickWake: wake, sim.FlickUnseen: Unseen,
-		sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
-	}[o]
+// outcomeLooks are the looks of the outcomes of flicks.
+var outcomeLooks = map[sim.FlickOutcome]Look{
+	sim.FlickToggled: Toggled, sim.FlickShort: Short, sim.FlickLong: Long, sim.FlickDouble: double,
+	sim.FlickBusy: Busy, sim.FlickOff: off, sim.FlickWake: wake, sim.FlickUnseen: Unseen,
+	sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
 }
 
-// PressLook returns the look of what a press came to: that of its flick where it
-// has one of its own.
+// PressLook returns the look of a press's outcome: that of its flick, if it has
+// one of its own.
 func PressLook(r *sim.Replay, p sim.Press) Look {
 	if p.Flick > 0 && r.Flicks[p.Flick-1].Press == p.N {
-		return outcomeLook(r.Flicks[p.Flick-1].Outcome)
+		return outcomeLooks[r.Flicks[p.Flick-1].Outcome]
 	}
 	return VerdictLook(p.Verdict)
 }
 
-// VerdictLook returns the look of a press of which no more is known than its
-// verdict.
+// VerdictLook returns the look of a press of which only the verdict is known.
 func VerdictLook(v sim.Verdict) Look {
 	if v == sim.VerdictToggle {
 		return Toggled
 	}
-	return outcomeLook(sim.FlickOutcome(v))
+	return outcomeLooks[sim.FlickOutcome(v)]
 }
 
-// Attempt is a flick with its press, or a press that no hand made, such as one of
-// a lost signal.
+// Attempt is a flick with its press, or a press without a flick, such as one
+// made by a lost signal.
 type Attempt struct {
 	sim.Span
 	Flick *sim.Flick // nil: no hand
 	Press *sim.Press // nil: the camera saw none
 }
 
-// Attempts returns all flicks, and the presses that belong to none, in order of
-// time.
+// Attempts returns all flicks, and the presses without one, in order of time.
 func Attempts(r *sim.Replay) []Attempt {
 	var all []Attempt
 	for i := range r.Flicks {
@@ -82,7 +78,7 @@ func flickLane(r *sim.Replay) Lane {
 	return l
 }
 
-// Number names the flick, or "-" where there is none.
+// Number names the flick, or "-" if there is none.
 func (a Attempt) Number() string {
 	if a.Flick == nil {
 		return "-"
@@ -90,16 +86,16 @@ func (a Attempt) Number() string {
 	return fmt.Sprint(a.Flick.N)
 }
 
-// Look returns the look of what it came to.
+// Look returns the look of its outcome.
 func (a Attempt) Look(r *sim.Replay) Look {
 	if a.Flick == nil {
 		return PressLook(r, *a.Press)
 	}
-	return outcomeLook(a.Flick.Outcome)
+	return outcomeLooks[a.Flick.Outcome]
 }
 
-// Held tells how long the camera saw it held, or the hand held it where the
-// camera saw nothing; "-" where it is a move only.
+// Held says how long the camera saw it held or, if the camera saw nothing, how
+// long the hand held it; "-" for a single move.
 func (a Attempt) Held() string {
 	switch {
 	case a.Press != nil:
@@ -111,7 +107,7 @@ func (a Attempt) Held() string {
 	}
 }
 
-// ByHand tells which holds of the hand the samples allow.
+// ByHand says which holds of the hand the samples allow.
 func (a Attempt) ByHand(r *sim.Replay) string {
 	if a.Flick == nil {
 		return "-"
@@ -119,7 +115,7 @@ func (a Attempt) ByHand(r *sim.Replay) string {
 	return tell.HandOf(r, *a.Flick)
 }
 
-// Margin tells how far its press was from the nearest threshold.
+// Margin says how far its press was from the nearest threshold.
 func (a Attempt) Margin(r *sim.Replay) string {
 	if a.Press == nil {
 		return "-"
@@ -135,7 +131,7 @@ func (a Attempt) After(r *sim.Replay) sim.State {
 	return a.Press.StateAfter
 }
 
-// Doubtful reports whether it may have come to something else.
+// Doubtful reports whether its outcome may be another.
 func (a Attempt) Doubtful() bool { return a.Press != nil && a.Press.Doubtful }
 
 func (a Attempt) label(r *sim.Replay) Label {

@@ -2,11 +2,11 @@ package lanes
 
 import "flicktally/sim"
 
-// Look is a kind of thing that is drawn: a state of the camera, an outcome of a
-// flick, or another sort of stretch. [Look.Entry] says how it is drawn.
+// Look is a kind of thing to draw: a state of the camera, an outcome of a
+// flick, or another kind of stretch. [Look.Entry] says how.
 type Look int
 
-// The looks. None is what a lane has between its stretches.
+// The looks. None is the look between the stretches of a lane.
 const (
 	None Look = iota
 
@@ -36,12 +36,12 @@ const (
 	NoSignal
 	Lost    // a finding that cost footage
 	finding // another finding
-	Several // more than can be told apart
+	Several // too many to distinguish
 
 	lookCount
 )
 
-// Hatch is a pattern that tells areas apart without colour.
+// Hatch is a pattern that distinguishes areas without colour.
 type Hatch string
 
 // The hatches.
@@ -55,8 +55,7 @@ const (
 	Dots    Hatch = "dots"
 )
 
-// Path returns the lines of a hatch on a square of 6 px, as a path of SVG; "" for
-// a plain one.
+// Path returns a hatch on a square of 6 px as an SVG path; "" for a plain one.
 func (h Hatch) Path() string {
 	return map[Hatch]string{
 		Rising: "M-1 1L1 -1M0 6L6 0M5 7L7 5", Falling: "M-1 5L1 7M0 0L6 6M5 -1L7 1", Cross: "M0 6L6 0M0 0L6 6",
@@ -64,8 +63,8 @@ func (h Hatch) Path() string {
 	}[h]
 }
 
-// Tone is how densely a cell of a terminal is filled: what tells stretches
-// apart there without colour.
+// Tone is how densely a terminal cell is filled, which distinguishes stretches
+// without colour.
 type Tone int
 
 // The tones.
@@ -75,7 +74,7 @@ const (
 	Faint
 	Dense
 	Solid
-	Questioned // nothing is known
+	Questioned // unknown
 
 	// ToneCount is the number of tones.
 	ToneCount = iota
@@ -83,21 +82,21 @@ const (
 
 // Entry is how a look is drawn.
 type Entry struct {
-	Name string // as people read it
+	Name string // for people
 	// Light and Dark are fills on light and on dark paper.
 	Light, Dark RGB
-	// Basic is one of the 16 colours of a plain terminal, 0 to 15; -1 is its own
-	// text colour.
+	// Basic is one of the 16 colours of a plain terminal, 0 to 15; -1 is the
+	// terminal's own text colour.
 	Basic  int
 	Hatch  Hatch
 	Letter string // of a terminal, one ASCII character
-	Sign   string // the same where a terminal has more than ASCII
+	Sign   string // the same for a terminal with more than ASCII
 	Tone   Tone
 	Shape  Shape
 }
 
-// key is the table: the only place where a look gets a colour, a hatch, a letter
-// or a shape.
+// key is the table: the only place that gives a look a colour, a hatch, a
+// letter or a shape.
 var key = [lookCount]Entry{
 	None: {"", 0xFFFFFF, 0x12191F, -1, Plain, " ", " ", Clear, nil},
 
@@ -133,7 +132,7 @@ var key = [lookCount]Entry{
 // Entry returns how a look is drawn.
 func (l Look) Entry() Entry { return key[l] }
 
-// Name returns what a look is called.
+// Name returns the name of a look.
 func (l Look) Name() string { return key[l].Name }
 
 // Looks yields every look but None.
@@ -148,7 +147,7 @@ func Looks(yield func(Look) bool) {
 // LookCount is the number of looks, None included.
 const LookCount = int(lookCount)
 
-// Outcomes are the looks of flicks: the one that is wanted, and then the others.
+// Outcomes lists the looks of flicks: the wanted one, then the others.
 var Outcomes = []Look{Toggled, Short, Long, double, Busy, off, wake, Unseen, ignored, waiting, Unknown, open}
 
 // stateLook returns the look of a state of the camera.
@@ -159,18 +158,18 @@ func stateLook(s sim.State) Look {
 	}[s]
 }
 
-// Paper is what everything is drawn on and with: one set light, one dark.
+// Paper is a set of background and drawing colours: one light, one dark.
 type Paper struct {
 	Paper RGB
 	Panel RGB // a box on the paper
 	Ink   RGB // text and outlines
 	Quiet RGB // secondary text
 	Frame RGB // axes
-	Grid  RGB // only helps the eye
+	Grid  RGB // guide lines
 	Alarm RGB // text about a loss
 	Range RGB // where the channel presses
 	Trace RGB // the channel's value
-	// Series are the lines of series that are neither states nor outcomes.
+	// Series are the colours of series that are neither states nor outcomes.
 	Series [4]RGB
 	dark   bool
 }
@@ -198,10 +197,10 @@ func (p Paper) Fill(l Look) RGB {
 }
 
 // Line returns the colour of a look's lines: its fill, moved towards the ink
-// until it stands out from the paper (WCAG 2.1, 1.4.11: 3).
+// until it contrasts with the paper (WCAG 2.1, 1.4.11: 3).
 func (p Paper) Line(l Look) RGB { return p.Fill(l).towards(p.Ink, p.Paper, 3) }
 
-// On returns the colour of text on a fill: that of the two that stands out more.
+// On returns the colour of text on a fill: whichever of the two contrasts more.
 func (p Paper) On(fill RGB) RGB {
 	if contrast(Light.Ink, fill) > contrast(Light.Paper, fill) {
 		return Light.Ink
@@ -209,15 +208,16 @@ func (p Paper) On(fill RGB) RGB {
 	return Light.Paper
 }
 
-// Anywhere returns the colour of a look on a terminal whose background is not
-// known: moved until it stands out from black and from white.
+// Anywhere returns the colour of a look on a terminal with an unknown
+// background: moved until it contrasts with both black and white.
 func (l Look) Anywhere() RGB {
 	const black, white RGB = 0x000000, 0xFFFFFF
 	return key[l].Light.towards(black, white, 3).towards(white, black, 3)
 }
 
-// DashesOf returns the dashes of a look's line, as lengths drawn and left out in
-// turn; nil is an unbroken line. They tell lines apart as hatches do areas.
+// DashesOf returns the dash pattern of a look's line, as alternate lengths of
+// dashes and gaps; nil is a solid line. Dashes distinguish lines as hatches do
+// areas.
 func DashesOf(l Look) []float64 {
 	return map[Hatch][]float64{
 		Rising: {6, 3}, Falling: {10, 3}, Cross: {2, 2}, Upright: {8, 2, 2, 2}, Level: {4, 4}, Dots: {1, 3},

@@ -101,7 +101,7 @@ func TestEveryStateAndVerdictHasALook(t *testing.T) {
 	}
 	seen := map[Look]bool{}
 	for _, o := range sim.FlickOutcomes {
-		look := outcomeLook(o)
+		look := outcomeLooks[o]
 		require.Equal(t, string(o), look.Name())
 		require.Contains(t, Outcomes, look)
 		seen[look] = true

@@ -15,7 +15,7 @@ const (
 	Bands                // named stretches
 	Flicks               // what the hand did: a sign for each
 	Channel              // the channel's value; its stretches are those without a signal
-	Levels               // pressed in each stretch, released between
+	Levels               // pressed in each stretch, released in between
 	Chance               // the chance that the camera records
 )
 
@@ -23,28 +23,27 @@ const (
 type Lane struct {
 	Name string
 	Kind Kind
-	// Same names the steps of the chain after this one that give what the step
-	// before them gave, so that this lane stands for them: "settled, 10ms later".
+	// Same names the following steps of the chain whose signal equals this one,
+	// so that this lane stands for them: "settled, 10ms later".
 	Same []string
 	// Spans are the stretches in which the lane is not at rest, in order of time.
 	Spans []sim.Span
 	label func(i int) Label
 }
 
-// Label is what a stretch is called, and how it is drawn.
+// Label is the text of a stretch, and how it is drawn.
 type Label struct {
 	Look  Look
-	Long  string // on the mark where there is room
-	Short string // where there is room for this only
-	Title string // in a sentence of its own
-	Doubt bool   // what it says may be wrong
+	Long  string // on the mark if there is room
+	Short string // if there is room only for this
+	Title string // as a sentence of its own
+	Doubt bool   // it may be wrong
 }
 
-// Label returns what a stretch is called.
+// Label returns the label of a stretch.
 func (l *Lane) Label(i int) Label { return l.label(i) }
 
-// At returns the number of the stretch that a moment lies in, -1 where the lane
-// is at rest.
+// At returns the index of the stretch that contains a moment, -1 if none does.
 func (l *Lane) At(at sim.Micros) int {
 	i := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > at }) - 1
 	if i >= 0 && (l.Spans[i].Contains(at) || l.Spans[i].From == at) {
@@ -53,7 +52,7 @@ func (l *Lane) At(at sim.Micros) int {
 	return -1
 }
 
-// Around returns the stretch that a moment lies in, or the rest between two, of
+// Around returns the stretch that contains a moment, or the gap between two, in
 // a log that ends at end.
 func (l *Lane) Around(at, end sim.Micros) sim.Span {
 	if i := l.At(at); i >= 0 {
@@ -70,8 +69,8 @@ func (l *Lane) Around(at, end sim.Micros) sim.Span {
 	return rest
 }
 
-// Next returns the first edge of the lane after a moment, or the last one before
-// it; ok is false where there is none.
+// Next returns the first edge of the lane after a moment, or the last one
+// before it; ok is false if there is none.
 func (l *Lane) Next(at sim.Micros, forward bool) (edge sim.Micros, ok bool) {
 	step, i := 1, sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].To > at })
 	if !forward {

@@ -6,7 +6,7 @@ import (
 )
 
 // Mark is a finding with its letter, which is the same in every view. A cause
-// that came again is one finding, so one letter with a span.
+// that recurs is one finding, so it has one letter and a span.
 type Mark struct {
 	tell.Finding
 	Letter string
@@ -30,7 +30,8 @@ func Marks(findings []tell.Finding) []Mark {
 	return marks
 }
 
-// letter names the finding at an index: A to Z, then AA, AB and so on.
+// letter returns the letter of the finding at an index: A to Z, then AA, AB and
+// so on.
 func letter(i int) string {
 	text := ""
 	for i++; i > 0; i = (i - 1) / 26 {

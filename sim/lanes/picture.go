@@ -14,9 +14,9 @@ type Picture struct {
 	Marks []Mark // the findings, in the order of their letters
 }
 
-// Of returns the picture of a replay with its findings. channel says whether the
-// channel's values are at hand. What the rig does not use, or the log does not
-// tell, has no lane.
+// Of returns the picture of a replay with its findings. channel says whether
+// the channel's values are available. There is no lane for what the rig does
+// not use or the log does not contain.
 func Of(r *sim.Replay, findings []tell.Finding, channel bool) Picture {
 	p := Picture{End: r.End, Marks: Marks(findings)}
 	if len(p.Marks) > 0 {
@@ -36,7 +36,7 @@ func Of(r *sim.Replay, findings []tell.Finding, channel bool) Picture {
 	return p
 }
 
-// Lane returns the first lane of a kind; nil where there is none.
+// Lane returns the first lane of a kind; nil if there is none.
 func (p *Picture) Lane(kind Kind, name string) *Lane {
 	for i := range p.Lanes {
 		if p.Lanes[i].Kind == kind && (name == "" || p.Lanes[i].Name == name) {
@@ -118,8 +118,7 @@ func spanText(s sim.Span) string {
 	return fmt.Sprintf("%s to %s (%s)", s.From.Clock(), s.To.Clock(), s.Length().Readable())
 }
 
-// doubtful reports whether a press that began or ended a take may have done
-// something else.
+// doubtful reports whether a press that began or ended a take is doubtful.
 func doubtful(r *sim.Replay, t sim.Take) bool {
 	begun := 0
 	for _, toggle := range r.Toggles {

@@ -2,9 +2,8 @@ package lanes
 
 import "flicktally/sim"
 
-// Runs joins the bins of a trace that follow each other with equal values, and
-// then in pairs until few enough are left: where little happens, none of it is
-// lost.
+// Runs joins successive bins of a trace with equal values, and then joins pairs
+// until few enough are left. A quiet stretch loses nothing.
 func Runs(bins []sim.TraceBin, most int) []sim.TraceBin {
 	runs := joinEqual(bins)
 	for len(runs) > max(1, most) {
@@ -37,7 +36,7 @@ func sameValues(a, b sim.TraceBin) bool {
 	return a.Absent() && b.Absent() || a.Low == b.Low && a.High == b.High
 }
 
-// joinBins returns the stretch of both; a value wins over its absence.
+// joinBins joins two bins; a value outweighs an absent one.
 func joinBins(a, b sim.TraceBin) sim.TraceBin {
 	switch {
 	case a.Absent():

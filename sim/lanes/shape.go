@@ -2,12 +2,12 @@ package lanes
 
 import "math"
 
-// Shape is a mark that tells an outcome without colour. It lies in a box from
-// -1 to 1 both ways, y upwards.
+// Shape is a mark that shows an outcome without colour. It fits a box from -1
+// to 1 in both directions, y upwards.
 type Shape []Figure
 
-// Figure is one piece of a shape: a polygon that is filled and outlined, or an
-// open line. A hollow figure is filled with paper.
+// Figure is one piece of a shape: a filled and outlined polygon, or an open
+// line. A hollow figure is filled with paper.
 type Figure struct {
 	Points []Point
 	Closed bool
@@ -17,8 +17,8 @@ type Figure struct {
 // Point is a place in the box of a shape.
 type Point struct{ X, Y float64 }
 
-// The shapes. A bar is as wide as its hold is long; what the camera did not take
-// is hollow or crossed.
+// The shapes. A bar is as wide as its hold is long. A press that the camera did
+// not accept is hollow or crossed.
 var (
 	disc       = Shape{circle(1, false)}
 	ring       = Shape{circle(0.9, true)}

@@ -1,15 +1,15 @@
 package lanes
 
-// Spread moves places apart until neighbours are at least a distance apart,
-// each as little as it takes, and keeps all between left and right. The places
-// ascend. It fails, ok false, where there is no room for all.
+// Spread moves places apart until neighbours are at least apart from each
+// other, moving each as little as possible, and keeps all between left and
+// right. The places ascend. ok is false if there is no room for all.
 func Spread(places []float64, apart, left, right float64) (moved []float64, ok bool) {
 	n := len(places)
 	if float64(n-1)*apart > right-left {
 		return nil, false
 	}
-	// Without the distances that are due between them, places have to ascend:
-	// the nearest ascending ones are the means of pooled neighbours.
+	// With the required distances subtracted, the places only have to ascend.
+	// The nearest ascending places are the means of pooled neighbours.
 	type pool struct {
 		sum   float64
 		count int

@@ -6,36 +6,37 @@ import (
 	"flicktally/sim"
 )
 
-// Strip is the press window drawn as a strip: which holds do nothing, toggle, or
-// are too long. It is the emblem of the program, drawn alike wherever a hold is
-// judged. Holds lie on it by their logarithm, so that a window from 80 ms to
+// Strip is the press window drawn as a strip: which holds do nothing, toggle,
+// or are too long. It is the emblem of the program and looks the same wherever
+// a hold is judged. The scale is logarithmic, so that a window from 80 ms to
 // 1.5 s shows both ends; places are shares of its length, 0 to 1.
 type Strip struct {
 	Zones []StripZone
 	Marks []StripMark
 	low   sim.Micros // where the strip begins
-	reach float64    // the logarithm of its end over its beginning
+	reach float64    // the logarithm of the ratio of its ends
 }
 
 // StripZone is a stretch of a strip.
 type StripZone struct {
 	From, To float64 // shares of the strip
 	Look     Look
-	Name     string // what comes of a hold in it
+	Name     string // what a hold in it does
 }
 
-// StripMark names a threshold below a strip: where its middle lies, as a share of
-// the strip, and the threshold in words. A range has one mark.
+// StripMark labels a threshold below a strip: the place of its middle, as a
+// share of the strip, and the threshold in words. A range has one mark.
 type StripMark struct {
 	At    float64
 	Words string
 }
 
-// stripReach is how many times the strip goes beyond the window at both ends.
+// stripReach is the factor by which the strip extends beyond the window at both
+// ends.
 const stripReach = 6
 
-// StripOf returns the strip of a camera. Where a threshold is a range, what a
-// hold in it does is not known.
+// StripOf returns the strip of a camera. What a hold within a threshold's range
+// does is unknown.
 func StripOf(c sim.CameraSpec) Strip {
 	low := max(c.MinPress.Low, sim.Millisecond) / stripReach
 	s := Strip{low: low, reach: math.Log(float64(c.LongPress.High) * stripReach / float64(low))}
@@ -56,21 +57,22 @@ func StripOf(c sim.CameraSpec) Strip {
 	return s
 }
 
-// X returns where a hold lies, as a share of the strip, cut at its ends.
+// X returns the place of a hold, as a share of the strip, clamped to its ends.
 func (s Strip) X(hold sim.Micros) float64 {
 	return max(0, min(1, math.Log(float64(max(hold, s.low))/float64(s.low))/s.reach))
 }
 
-// HoldZone is a range of holds [From, To), as it is drawn. To is [sim.Never]
-// where it has no end.
+// HoldZone is a range of holds [From, To), as drawn. To is [sim.Never] if it
+// has no end.
 type HoldZone struct {
 	From, To sim.Micros
 	Look     Look
 	Name     string
 }
 
-// ZonesOf returns the zones of a camera with how they are drawn. Between the ends
-// of a threshold that is a range lies a zone of its own: it may be either.
+// ZonesOf returns the zones of a camera and how they are drawn. A threshold
+// that is a range has a zone of its own between its ends: a hold there may do
+// either.
 func ZonesOf(c sim.CameraSpec) []HoldZone {
 	least := c.ZonesAt(sim.Window{MinPress: c.MinPress.Low, LongPress: c.LongPress.Low})
 	most := c.ZonesAt(sim.Window{MinPress: c.MinPress.High, LongPress: c.LongPress.High})
@@ -89,7 +91,7 @@ func ZonesOf(c sim.CameraSpec) []HoldZone {
 	return all
 }
 
-// effect returns how a zone that holds a hold is drawn.
+// effect returns how the zone of a hold is drawn.
 func effect(z sim.Zone, hold sim.Micros, c sim.CameraSpec) (Look, string) {
 	switch {
 	case z.Effect == sim.EffectToggles:

@@ -6,22 +6,24 @@ import (
 	"flicktally/sim"
 )
 
-// Group is what one mark of a view stands for: one stretch of a lane, or several
-// that fall on one column. It covers the stretches First to Past, excluded.
+// Group is what one mark of a view stands for: one stretch of a lane, or
+// several that fall on one column. It covers the stretches from First up to but
+// not including Past.
 type Group struct {
 	sim.Span
 	First, Past int
-	// Cover is how much of the span its stretches cover, 0 to 1.
+	// Cover is the share of the span that its stretches cover, 0 to 1.
 	Cover float64
 }
 
 // Several reports whether the group stands for more than one stretch.
 func (g Group) Several() bool { return g.Past > g.First+1 }
 
-// Thin groups the stretches that show in a window of so many columns: those
-// narrower than a column that begin in the same one are one group, and so are
-// groups of several that touch. So there are at most about two groups a column,
-// however long the log. The stretches are in order of time and do not overlap.
+// Thin groups the stretches visible in a window of the given number of columns.
+// Stretches narrower than a column that begin in the same one form a group, and
+// groups of several that touch are joined. So there are at most about two
+// groups per column, however long the log is. The stretches are in order of
+// time and do not overlap.
 func Thin(spans []sim.Span, window sim.Span, columns int) []Group {
 	width := max(1, window.Length()/sim.Micros(max(1, columns)))
 	narrow := func(s sim.Span) bool { return s.Length() < width }
@@ -43,8 +45,8 @@ func Thin(spans []sim.Span, window sim.Span, columns int) []Group {
 	return groups
 }
 
-// joined adds a group, to the one before it where both stand for several and
-// touch.
+// joined adds a group. It merges it with the one before if both have several
+// stretches and they touch.
 func joined(groups []Group, g Group, width sim.Micros) []Group {
 	n := len(groups)
 	if n == 0 || !groups[n-1].Several() || !g.Several() || g.From-groups[n-1].To > width {
@@ -57,17 +59,19 @@ func joined(groups []Group, g Group, width sim.Micros) []Group {
 	return groups
 }
 
-// Counts says how many stretches of each look begin in a part of a window.
+// Counts is the number of stretches of each look that begin in a part of a
+// window.
 type Counts struct {
 	sim.Span
 	Of       [LookCount]int
-	Doubtful [LookCount]int // of these
+	Doubtful [LookCount]int // of those
 	Total    int
 }
 
-// Count counts the stretches of a lane by look in equal parts of a window, at
-// most so many, each as long as a step of the time axis: what is drawn where there
-// are too many to draw one by one. The parts at the ends may reach beyond it.
+// Count counts the stretches of a lane by look, in at most most equal parts of
+// a window, each as long as a step of the time axis. It is drawn if there are
+// too many stretches to draw one by one. The parts at the ends may extend
+// beyond the window.
 func Count(l *Lane, window sim.Span, most int) []Counts {
 	step := stepFor(window, most)
 	first := window.From / step

@@ -13,7 +13,7 @@ type Tick struct {
 	Text string
 }
 
-// Steps are the distances of ticks that people count in, ascending.
+// Steps lists the usual distances between ticks, ascending.
 var Steps = steps()
 
 func steps() []sim.Micros {
@@ -28,8 +28,8 @@ func steps() []sim.Micros {
 	return append(all, h, 2*h, 6*h, 12*h, 24*h, 48*h, 120*h)
 }
 
-// Ticks returns the ticks within a span, both ends included: at most so many
-// that they do not crowd, at the smallest step that leaves no more.
+// Ticks returns at most most ticks within a span, both ends included, at the
+// smallest step that allows it.
 func Ticks(span sim.Span, most int) []Tick {
 	step := stepFor(span, most)
 	var ticks []Tick
@@ -39,7 +39,7 @@ func Ticks(span sim.Span, most int) []Tick {
 	return ticks
 }
 
-// stepFor returns the smallest step of which a span holds no more than so many.
+// stepFor returns the smallest step that fits into a span at most most times.
 func stepFor(span sim.Span, most int) sim.Micros {
 	for _, s := range Steps {
 		if float64(s)*float64(max(1, most)) >= float64(span.Length()) {
@@ -58,8 +58,8 @@ func tickText(at, step sim.Micros) string {
 	return ClockTo(at, decimals)
 }
 
-// ClockTo writes a time of a log with so many decimals, 0 to 6, cut after them:
-// "1:30", "0:00.001999".
+// ClockTo writes a time of a log with the given number of decimals, 0 to 6,
+// truncated: "1:30", "0:00.001999".
 func ClockTo(at sim.Micros, decimals int) string {
 	text := fmt.Sprintf("%d:%02d", at/sim.Minute, at%sim.Minute/sim.Second)
 	if at >= sim.Hour {

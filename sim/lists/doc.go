@@ -1,12 +1,11 @@
 // Package lists reads the short lists that a pilot keeps: the clips on the
 // camera's card ([ReadClips]), and trials at the bench ([ReadTrials]).
 //
-// A list is CSV (RFC 4180), with commas, semicolons or tabs between the fields,
-// told from its first line. Lines that begin with # and empty lines do not
-// count; spaces around fields neither. Columns are found by their headers, in
-// any order; without a header they come in the order in which they are named
-// below. Where the fields are not parted by commas, numbers may have a decimal
-// comma.
+// A list is CSV (RFC 4180) with commas, semicolons or tabs between the fields,
+// detected from its first line. Empty lines, lines that begin with # and spaces
+// around fields are ignored. Columns are found by their headers, in any order;
+// without a header they come in the order below. If the separator is not a
+// comma, numbers may have a decimal comma.
 //
 // Clips, in the order of the card:
 //
@@ -15,9 +14,9 @@
 //	1:02.5,14:05:10,LAKE0002
 //
 // A duration is in seconds, m:ss or h:mm:ss, with decimals, or has a unit, such
-// as 41s. The start, which may be missing, is the time of day, with a date or
-// without, or any other clock's; its offset does not matter. Names may be
-// missing.
+// as 41s. The start is optional: a time of day, with a date or without, or a
+// time of any other clock; the clock's offset does not matter. The name is
+// optional.
 //
 // Trials, in the order in which they were made:
 //
@@ -25,6 +24,6 @@
 //	80ms,nothing
 //	0.12s,toggled
 //
-// A hold has a unit, or its header names one, as hold_ms does. The outcome is
+// A hold has a unit, or its header names one, as in hold_ms. The outcome is
 // nothing, toggled or long.
 package lists

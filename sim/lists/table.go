@@ -11,10 +11,10 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxSize bounds a list, in bytes. To read one takes 32 MiB at most.
+// maxSize limits a list, in bytes. Reading one takes at most 32 MiB.
 const maxSize = 1 << 20
 
-// Error is a place in a list that cannot be read. Its texts are safe to print.
+// Error is a place in a list that cannot be read. Its texts are printable.
 type Error struct {
 	File         string
 	Line, Column int // from 1, the column in bytes
@@ -39,7 +39,7 @@ func (e *Error) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1, "")
 }
 
-// table is a list as it stands in the file.
+// table is a list as in the file.
 type table struct {
 	file   string
 	lines  [][]byte
@@ -61,7 +61,7 @@ type column struct {
 	name     string
 	headers  []string // other headers for it
 	required bool
-	isValue  func(field string) bool // whether a field cannot be a header
+	isValue  func(field string) bool // reports whether a field cannot be a header
 }
 
 // readTable reads a list and finds its columns.
@@ -81,7 +81,7 @@ func readTable(r io.Reader, file string, columns []column) (*table, error) {
 	return t, t.findColumns(columns)
 }
 
-// commaOf tells what parts the fields, from the first line that counts.
+// commaOf detects the separator from the first line that counts.
 func commaOf(data []byte) rune {
 	for line := range bytes.Lines(data) {
 		if line = bytes.TrimSpace(line); len(line) == 0 || line[0] == '#' {
@@ -127,7 +127,8 @@ func (t *table) readRows(data []byte) error {
 	}
 }
 
-// findColumns reads the header, or takes the columns in their order.
+// findColumns reads the header, or without one takes the columns in their
+// order.
 func (t *table) findColumns(columns []column) error {
 	t.places, t.units = map[string]int{}, map[string]string{}
 	if len(t.rows) == 0 {
@@ -190,7 +191,7 @@ func namesOf(columns []column) string {
 	return strings.Join(names, ", ")
 }
 
-// field returns a field of a row, "" where the row or the table has none.
+// field returns a field of a row, "" if the row or the table has none.
 func (t *table) field(r row, name string) string {
 	if i, ok := t.places[name]; ok && i < len(r.fields) {
 		return r.fields[i]
@@ -198,7 +199,7 @@ func (t *table) field(r row, name string) string {
 	return ""
 }
 
-// decimal turns a decimal comma into a point, where commas do not part fields.
+// decimal turns a decimal comma into a point, if commas do not separate fields.
 func (t *table) decimal(field string) string {
 	if t.comma == ',' {
 		return field
@@ -224,7 +225,7 @@ func (t *table) errorAt(line, column int, found, want string) error {
 	if line <= len(t.lines) {
 		text = strings.TrimRight(string(t.lines[line-1]), "\r")
 	}
-	// A quote that is not closed is missed behind the end of the line.
+	// An unclosed quote is reported after the end of the line.
 	column = min(column, len(text)+1)
 	return &Error{File: t.file, Line: line, Column: column, Found: found, Want: want, text: text}
 }

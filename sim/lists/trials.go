@@ -18,8 +18,8 @@ var trialColumns = []column{
 
 const wantHold = `a hold with a unit, such as "80ms" or "0.12s", or the unit in the header, as in hold_ms`
 
-// ReadTrials reads a list of bench trials. The name stands in errors; an error
-// in the list is an [*Error].
+// ReadTrials reads a list of bench trials. name is for errors; an error in the
+// list is an [*Error].
 func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 	t, err := readTable(r, name, trialColumns)
 	if err != nil {
@@ -44,8 +44,8 @@ func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 	return trials, nil
 }
 
-// ParseHold reads a hold as people write it: a duration of the rig file, with or
-// without a space before its unit.
+// ParseHold reads a hold as people write it: a duration as in the rig file,
+// with or without a space before its unit.
 func ParseHold(text string) (sim.Micros, error) {
 	if number, unit, spaced := strings.Cut(strings.TrimSpace(text), " "); spaced && !strings.ContainsAny(unit, "0123456789") {
 		text = number + strings.TrimLeft(unit, " ")

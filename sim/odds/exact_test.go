@@ -97,12 +97,12 @@ func TestSureIsMoreThanTwoErrors(t *testing.T) {
 
 // TestMeasuredIsAMeanOverWindows: a press without scatter is seen as a multiple of
 // 50 ms, so there is a good hold if such a multiple lies in the window. Of
-// min_press at 110, 130, 150 and 170 ms (the middles of quarters of 100 to 180),
-// with long_press between 182 and 194 ms, it does for three: 150.
+// min_press at 40, 80, 120 and 160 ms (the middles of quarters of 20 to 180),
+// with long_press between 182 and 194 ms, one does for three: 150.
 func TestMeasuredIsAMeanOverWindows(t *testing.T) {
 	c := Case{rig(func(r *sim.Rig) {
 		r.Line.Update = 50 * ms
-		r.Camera.MinPress = sim.Interval{Low: 100 * ms, High: 180 * ms}
+		r.Camera.MinPress = sim.Interval{Low: 20 * ms, High: 180 * ms}
 		r.Camera.LongPress = sim.Interval{Low: 180 * ms, High: 196 * ms}
 	}), Pilot{}}
 	all := trial{c, 150 * ms}.measured()
@@ -238,7 +238,7 @@ func TestReport(t *testing.T) {
 // curve is told.
 func TestTheTableEndsWithTheCurve(t *testing.T) {
 	o := Report{Study: Study{Curve: []At{{Hold: 100 * ms}, {Hold: 120 * ms}, {Hold: 200 * ms}}}}
-	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToTell())
+	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToShow())
 }
 
 // TestFlightsAreSimulated where there is no formula: as many as the flicks make,

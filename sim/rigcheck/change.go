@@ -10,10 +10,10 @@ import (
 )
 
 // Setting is a key of the rig file with its value before and after a change,
-// both as the file takes them.
+// both as in the file.
 type Setting struct{ Key, From, To string }
 
-// Change is a change of a rig that has been tried.
+// Change is a tested change of a rig.
 type Change struct {
 	Settings []Setting
 	apply    func(*sim.Rig)
@@ -25,8 +25,7 @@ func (c Change) changed(rig sim.Rig) sim.Rig {
 	return rig
 }
 
-// String writes the change as a person would say it: key = value, and what it
-// is now.
+// String writes the change for people: key = value, and the current value.
 func (c Change) String() string {
 	var parts []string
 	for _, s := range c.Settings {
@@ -35,7 +34,7 @@ func (c Change) String() string {
 	return strings.Join(parts, ", ")
 }
 
-// search looks for changes of a rig that take one rule's finding away.
+// search looks for changes of a rig that remove one rule's finding.
 type search struct {
 	rule   Rule
 	rig    sim.Rig
@@ -44,7 +43,7 @@ type search struct {
 	after  func(sim.Rig) map[tell.Code]*Finding // and with a changed one
 }
 
-// keep returns the change if it takes the finding away and makes no other.
+// keep returns the change if it removes the finding and adds no other.
 func (s search) keep(c Change) []Change {
 	if s.gone(c.changed(s.rig)) && s.makesNoOther(c) {
 		return []Change{c}
@@ -54,7 +53,7 @@ func (s search) keep(c Change) []Change {
 
 func (s search) makesNoOther(c Change) bool {
 	if s.rule.blocks {
-		return true // what else is wrong was not seen before
+		return true // other faults were hidden by this one
 	}
 	for code := range s.after(c.changed(s.rig)) {
 		if s.before[code] == nil {
@@ -64,7 +63,7 @@ func (s search) makesNoOther(c Change) bool {
 	return true
 }
 
-// gone reports whether a rig can work and the rule finds nothing in it.
+// gone reports whether a rig is valid and the rule finds nothing in it.
 func (s search) gone(rig sim.Rig) bool {
 	return rig.Validate() == nil && s.rule.find(newProbe(rig), s.o) == nil
 }
@@ -104,7 +103,7 @@ func (d duration) change(rig sim.Rig, to sim.Micros) Change {
 }
 
 // shorten returns the change to the longest value, from least up to less than
-// now, that takes the finding away.
+// now, that removes the finding.
 func (s search) shorten(d duration, least sim.Micros) []Change {
 	now := *d.of(&s.rig)
 	works := func(m sim.Micros) bool { return s.gone(d.with(s.rig, m)) }
@@ -119,7 +118,7 @@ func (s search) shorten(d duration, least sim.Micros) []Change {
 }
 
 // lengthen returns the change to the shortest value, from more than now up to
-// most, that takes the finding away.
+// most, that removes the finding.
 func (s search) lengthen(d duration, most sim.Micros) []Change {
 	now := *d.of(&s.rig)
 	works := func(m sim.Micros) bool { return s.gone(d.with(s.rig, m)) }
@@ -133,8 +132,8 @@ func (s search) lengthen(d duration, most sim.Micros) []Change {
 	return s.keep(d.change(s.rig, shortest))
 }
 
-// smallest returns the least value from low to high that works, where all above
-// one that works do so too.
+// smallest returns the smallest value from low to high that works, given that
+// all larger values then work too.
 func smallest(low, high sim.Micros, works func(sim.Micros) bool) (sim.Micros, bool) {
 	if low > high || !works(high) {
 		return 0, false
@@ -149,8 +148,8 @@ func smallest(low, high sim.Micros, works func(sim.Micros) bool) (sim.Micros, bo
 	return high, true
 }
 
-// largest returns the greatest value from low to high that works, where all
-// below one that works do so too.
+// largest returns the largest value from low to high that works, given that all
+// smaller values then work too.
 func largest(low, high sim.Micros, works func(sim.Micros) bool) (sim.Micros, bool) {
 	if low > high || !works(low) {
 		return 0, false
@@ -184,9 +183,9 @@ func (s search) oneShot() []Change {
 	return s.try(func(r *sim.Rig) { r.OneShot = to }, settings...)
 }
 
-// presses returns the change of the press ranges that takes the finding away
-// and leaves the fewest others: one edge moved to halfway between two
-// positions, or to the end of what is valid, or all ranges replaced by the
+// presses returns the change of the press ranges that removes the finding and
+// leaves the fewest others. It tries moving one edge to halfway between two
+// positions or to the end of the valid range, and replacing all ranges by the
 // upper end.
 func (s search) presses() []Change {
 	now := s.rig.Switch.Press
@@ -230,5 +229,5 @@ func rangesText(ranges []sim.PulseRange) string {
 
 func rangeText(r sim.PulseRange) string { return fmt.Sprintf("[%v, %v]", r.Low, r.High) }
 
-// quoted writes a value as the rig file takes it.
+// quoted writes a value as in the rig file.
 func quoted[T any](v T) string { return strconv.Quote(fmt.Sprint(v)) }

@@ -13,13 +13,15 @@ import (
 type Finding struct {
 	Code   tell.Code
 	Text   string // what, with the rig's numbers
-	Why    string // why that matters
+	Why    string // why it matters
 	Remedy string // what to do about it
-	// Changes are changes of the rig of which each alone takes the finding away
-	// and makes no other. Empty where none was found.
+	// Changes are changes of the rig each of which removes the finding and adds
+	// no other. Empty if none was found.
 	Changes []Change
 	// Fault marks what goes wrong in ordinary use; what takes an accident, such
 	// as a lost signal, is a risk.
+	// Fault marks a finding that shows in ordinary use. One that takes an
+	// accident, such as a lost signal, is a risk.
 	Fault bool
 }
 
@@ -29,15 +31,15 @@ type Rule struct {
 	Meaning string
 	Why     string
 	Remedy  string
-	// blocks: with this finding no flick arrives as one, so that the rules after
-	// it would tell nothing.
+	// blocks: with this finding no flick arrives, so the rules after it would
+	// be meaningless.
 	blocks bool
 	find   func(probe, Options) *Finding // nil = there is none
-	vary   func(search) []Change         // nil where nothing in the rig file helps
+	vary   func(search) []Change         // nil if nothing in the rig file helps
 }
 
 // Rules lists every kind of finding, in the order of the signal. To add one,
-// write it in the file of what it looks at and list it here.
+// write it in the file for its subject and list it here.
 func Rules() []Rule {
 	return []Rule{
 		noRest, idlePress, flickeringSignal,
@@ -49,10 +51,10 @@ func Rules() []Rule {
 	}
 }
 
-// Options say what is asked of the rig.
+// Options says what is required of the rig.
 type Options struct {
-	// Within is the time in which a flick must be able to stop what the flick
-	// before it started, and to start what it stopped.
+	// Within is the time after which a flick must be able to stop what the
+	// flick before it started, or start what it stopped.
 	Within sim.Micros
 }
 
@@ -63,7 +65,7 @@ func DefaultOptions() Options { return Options{Within: 2 * sim.Second} }
 // Report is what Check found.
 type Report struct {
 	Findings []Finding // faults first, else in the order of [Rules]
-	// Figures are nil where the rig has a fault that lets no flick arrive.
+	// Figures is nil if the rig has a fault that stops every flick.
 	Figures *Figures
 }
 
@@ -105,7 +107,7 @@ func rank(f Finding) int {
 	return 1
 }
 
-// findAll plays the probes of every rule, up to one that blocks the rest.
+// findAll runs the probes of every rule, up to one that blocks the rest.
 func findAll(p probe, o Options) map[tell.Code]*Finding {
 	found := map[tell.Code]*Finding{}
 	for _, rule := range Rules() {
@@ -119,7 +121,7 @@ func findAll(p probe, o Options) map[tell.Code]*Finding {
 	return found
 }
 
-// oneFinding makes one finding of all that a rule has to say, nil of nothing.
+// oneFinding joins all texts of a rule into one finding; nil if there are none.
 func oneFinding(fault bool, texts ...string) *Finding {
 	if len(texts) == 0 {
 		return nil

@@ -5,16 +5,16 @@ import "flicktally/sim"
 // Figures are what works with a rig, at the narrowest press window that it
 // allows and at every phase of link and line.
 type Figures struct {
-	// Holds are the holds of the switch that toggle, both ends included; High is
-	// [sim.Never] where no hold is too long. Low is above High where no hold
-	// toggles for certain.
+	// Holds are the holds of the switch that toggle, both ends included. High
+	// is [sim.Never] if no hold is too long. Low is above High if no hold is
+	// certain to toggle.
 	Holds sim.Interval
-	// SingleMove is set where each move of the switch toggles, however long it
-	// stays there; Holds do not count then.
+	// SingleMove says that each move of the switch toggles, however long it
+	// stays; Holds then means nothing.
 	SingleMove bool
-	// Stop is the shortest time from the begin of a flick that starts a take to
-	// the begin of one that stops it; Restart is that from a stop to a start.
-	// They are [sim.Never] where the one after it never works.
+	// Stop is the shortest time from the start of a flick that starts a take to
+	// the start of one that stops it; Restart is the same from a stop to a
+	// start. They are [sim.Never] if the second flick never works.
 	Stop, Restart sim.Micros
 }
 
@@ -28,14 +28,14 @@ func HoldsText(holds sim.Interval) string {
 
 func (p probe) figures() Figures {
 	f := Figures{Holds: p.holds(), SingleMove: p.rig.OneShot.Trigger == sim.TriggerBoth}
-	hold, _ := p.rig.Aim() // with a single move no hold counts
+	hold, _ := p.rig.Aim() // with single moves the hold does not matter
 	f.Stop = p.spacing(hold, sim.StateStandby)
 	f.Restart = p.startingIn(sim.StartRecording).spacing(hold, sim.StateRecording)
 	return f
 }
 
-// holds returns the holds that toggle at every phase; where both edges of the
-// switch start a pulse, what one of them needs.
+// holds returns the holds that toggle at every phase; if both edges of the
+// switch start a pulse, the time that one of them needs.
 func (p probe) holds() sim.Interval {
 	rig := p.rig
 	if rig.OneShot.Trigger == sim.TriggerBoth {
@@ -51,8 +51,8 @@ func (p probe) holds() sim.Interval {
 	}
 }
 
-// spacing finds the shortest time between the begins of two flicks, held so
-// long, of which the second brings the camera into a state.
+// spacing finds the shortest time between the starts of two flicks with the
+// given hold such that the second brings the camera into a state.
 func (p probe) spacing(hold sim.Micros, state sim.State) sim.Micros {
 	works := func(apart sim.Micros) bool {
 		for _, at := range p.phases() {

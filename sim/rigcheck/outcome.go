@@ -9,8 +9,8 @@ import (
 // started reports whether one toggle started a recording that goes on.
 func started(r *sim.Replay) bool { return ends(r, 1, sim.StateRecording) }
 
-// ends reports whether there were so many toggles and the camera is in a state
-// at the end.
+// ends reports whether there were that many toggles and the camera ended in
+// that state.
 func ends(r *sim.Replay, toggles int, state sim.State) bool {
 	return len(r.Toggles) == toggles && r.StateAt(r.End) == state
 }

@@ -3,7 +3,7 @@ package rigcheck
 import "flicktally/sim"
 
 // The positions of a switch by convention, and an ordinary flick; see the
-// package's comment for where they come from.
+// package comment for their sources.
 const (
 	lowPosition    sim.PulseWidth = 1000
 	centrePosition sim.PulseWidth = 1500
@@ -24,8 +24,9 @@ type probe struct {
 	rest, press sim.PulseWidth
 }
 
-// newProbe prepares a probe whose camera stands by. The rig must be valid; if no
-// position of its switch is a rest, noRest says so and no other probe is played.
+// newProbe prepares a probe whose camera is in standby. The rig must be valid.
+// If no position of its switch is a rest, noRest says so and no other probe is
+// played.
 func newProbe(rig sim.Rig) probe {
 	camera := &rig.Camera
 	camera.Start = sim.StartStandby
@@ -42,8 +43,8 @@ func newProbe(rig sim.Rig) probe {
 	return p
 }
 
-// framesAtMost bounds the frames of a probe: shorter ones are beside its length
-// too short to show.
+// framesAtMost limits the frames of a probe. Shorter frames would make no
+// visible difference.
 const framesAtMost = 10_000
 
 // longest is about how long the longest probe of a rig lasts.
@@ -61,22 +62,22 @@ func (p probe) startingIn(state sim.StartState) probe {
 	return p
 }
 
-// settled is a time after which a move of the switch has had all its effects,
-// but for those that wait for the next move.
+// settled is the time after which a move of the switch has had all its effects,
+// except those that wait for the next move.
 func (p probe) settled() sim.Micros {
 	r := p.rig
 	return r.Switch.Settle + r.OneShot.Width + r.OneShot.Rest + 2*r.Link.Frame + 2*r.Line.Update + r.Line.Delay +
 		r.Camera.MinGap + r.Camera.LongPress.High + r.Camera.StartDelay + r.Camera.StopDelay + 2*r.Camera.DoubleWithin + sim.Second
 }
 
-// phase is where in the periods of link and line something begins: how long
-// after it the next frame comes, and how long after its arrival at the line
-// the next refresh.
+// phase says where in the periods of link and line something begins: how soon
+// the next frame follows, and how soon after its arrival at the line the next
+// refresh.
 type phase struct{ frameIn, refreshIn sim.Micros }
 
-// phases lists the luckiest and the unluckiest moments: a press of width w is
-// seen k or k + 1 times by what looks every T, k = ⌊w/T⌋, and it is k + 1 if
-// the look comes at once, k if it comes as late as it can.
+// phases lists the luckiest and the unluckiest moments. A press of width w,
+// sampled every T, is seen k or k + 1 times, with k = ⌊w/T⌋: k + 1 times if it
+// is sampled at once, k times if as late as possible.
 func (p probe) phases() []phase {
 	var all []phase
 	for _, frameIn := range extremes(p.rig.Link.Frame) {
@@ -94,8 +95,8 @@ func extremes(period sim.Micros) []sim.Micros {
 	return []sim.Micros{0, period - 1}
 }
 
-// begin returns when something begins at a phase: after the link's first frame
-// and the line's delay.
+// begin returns the start time for a phase: after the link's first frame and
+// the line's delay.
 func (p probe) begin(at phase) sim.Micros {
 	begin := p.rig.Link.Frame + p.rig.Line.Delay + 1
 	if update := p.rig.Line.Update; update > 0 {
@@ -105,7 +106,7 @@ func (p probe) begin(at phase) sim.Micros {
 	return begin
 }
 
-// move is a move of the switch, so long after the probe begins.
+// move is a move of the switch at a time after the probe begins.
 type move struct {
 	after sim.Micros
 	to    sim.PulseWidth
@@ -114,9 +115,9 @@ type move struct {
 // play moves a switch that rests at a position, and waits until all is over.
 func (p probe) play(at phase, from sim.PulseWidth, moves ...move) *sim.Replay {
 	rig := p.rig
-	rig.Line.Boot = sim.BootReleased // what was before the begin is another probe's
+	rig.Line.Boot = sim.BootReleased // the time before is left to another probe
 	if rig.Link.Frame == 0 {
-		rig.SignalLoss.StaleAfter = sim.MaxDuration // such a link is always alive
+		rig.SignalLoss.StaleAfter = sim.MaxDuration // such a link never loses its signal
 	}
 	begin := p.begin(at)
 	first := sim.Micros(0)
@@ -132,8 +133,8 @@ func (p probe) play(at phase, from sim.PulseWidth, moves ...move) *sim.Replay {
 	return chain.Finish(end + p.settled())
 }
 
-// acts returns the moves by which a pilot toggles so long after the begin: a
-// flick, or one move where each edge starts a pulse.
+// acts returns the moves with which a pilot toggles at given times after the
+// start: a flick, or one move if each edge starts a pulse.
 func (p probe) acts(hold sim.Micros, after ...sim.Micros) []move {
 	var moves []move
 	for i, at := range after {
@@ -154,12 +155,12 @@ func (p probe) toggling(hold sim.Micros, at phase) *sim.Replay {
 	return p.play(at, p.rest, p.acts(hold, 0)...)
 }
 
-// held presses the switch for a time, whatever edges do, at the luckiest phase.
+// held presses the switch for a time, at the luckiest phase.
 func (p probe) held(hold sim.Micros) *sim.Replay {
 	return p.play(phase{}, p.rest, move{0, p.press}, move{hold, p.rest})
 }
 
-// everyPhase reports whether acting once comes out well at every phase.
+// everyPhase reports whether acting once has a good result at every phase.
 func (p probe) everyPhase(hold sim.Micros, well func(*sim.Replay) bool) bool {
 	for _, at := range p.phases() {
 		if !well(p.toggling(hold, at)) {
@@ -179,8 +180,8 @@ func (p probe) samples(values ...sim.PulseWidth) *sim.Replay {
 	return chain.Finish()
 }
 
-// counts reports whether a switch that came from rest by way of the positions
-// counts as pressed at the last.
+// counts reports whether a switch moved from rest through the positions counts
+// as pressed at the last one.
 func (p probe) counts(path ...sim.PulseWidth) bool {
 	r := p.samples(append([]sim.PulseWidth{p.rest}, path...)...)
 	return r.Lanes.Position.At(r.End)

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// Findings about a flick on its way to the camera.
+// Findings about a flick on the way to the camera.
 
 var betweenFrames = Rule{
 	Code:    "flick-between-frames",
@@ -54,8 +54,8 @@ var betweenRefreshes = Rule{
 // pressed reports whether a lane that rests released is pressed at some time.
 func pressed(l sim.Lane) bool { return len(l.Edges) > 0 }
 
-// vanishing finds that a quick flick does not pass a step at every phase; that
-// is a fault if a slow one does not either.
+// vanishing finds a quick flick that does not pass a step at every phase. It is
+// a fault if a slow flick does not pass either.
 func (p probe) vanishing(passes func(*sim.Replay) bool, text func() string) *Finding {
 	if p.everyPhase(quickFlick, passes) {
 		return nil
@@ -91,7 +91,7 @@ var pulseTooLong = Rule{
 	vary: search.oneShot,
 }
 
-// pulses finds that the camera judges a pulse so at some phase.
+// pulses finds a pulse with a bad verdict at some phase.
 func (p probe) pulses(bad sim.Verdict, text func(seen sim.Interval) string) *Finding {
 	if p.rig.OneShot.Trigger == sim.TriggerOff {
 		return nil
@@ -127,13 +127,13 @@ var narrowWindow = Rule{
 		}
 		holds := p.holds()
 		if holds.Low > holds.High {
-			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: presses from %s to below %s toggle",
+			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of the sampling every %s: presses from %s to below %s toggle",
 				period.Rounded(), p.window.MinPress.Rounded(), p.window.LongPress.Rounded()))
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and one look at the switch comes %s after the other",
+		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and the switch is sampled only every %s",
 			HoldsText(holds), period.Rounded()))
 	},
 	vary: func(s search) []Change {
@@ -145,13 +145,13 @@ var narrowWindow = Rule{
 	},
 }
 
-// fewPeriods is how many frames or refreshes wide the holds that toggle for
-// certain should be at least.
+// fewPeriods is the least width, in frames or refreshes, that the certain holds
+// should have.
 const fewPeriods = 3
 
 var windowOffFlick = Rule{
 	Code:    "window-off-flick",
-	Meaning: "The holds that toggle for certain are no holds of an ordinary flick.",
+	Meaning: "The holds that toggle for certain are not those of an ordinary flick.",
 	Why:     "an ordinary flick is too short for this camera, or a long press",
 	Remedy:  "let a one-shot make the press, or train a flick of that length",
 	find: func(p probe, _ Options) *Finding {

@@ -62,7 +62,7 @@ var idlePress = Rule{
 	},
 }
 
-// other returns the one of two values that now is not.
+// other returns whichever of two values is not now.
 func other[T comparable](now, a, b T) T {
 	if now == a {
 		return b
@@ -128,5 +128,5 @@ func (p probe) powerOn() (sim.Lane, sim.Micros) {
 	return wire, end
 }
 
-// bootWatch is for how long the camera is watched after a boot.
+// bootWatch is how long the camera is watched after a boot.
 const bootWatch = 10 * sim.Second

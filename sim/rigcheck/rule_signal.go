@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// Findings about a signal that is lost.
+// Findings about a lost signal.
 
 var flickeringSignal = Rule{
 	Code:    "flickering-signal",
@@ -44,7 +44,7 @@ var lossPresses = Rule{
 
 var lossHoldsPress = Rule{
 	Code:    "loss-holds-press",
-	Meaning: "Where the signal is lost during a flick, the press goes on until it turns into a long one.",
+	Meaning: "If the signal is lost during a flick, the press goes on until it becomes a long one.",
 	Why:     "the release does not arrive, and the flick has the effect of a long press",
 	Remedy:  "let a lost signal release the button, well before the long press",
 	find: func(p probe, _ Options) *Finding {
@@ -67,8 +67,8 @@ var lossHoldsPress = Rule{
 	},
 }
 
-// losing feeds the chain with values a microsecond apart, then nothing for a
-// time, then a switch at rest.
+// losing feeds the chain values a microsecond apart, then nothing for a time,
+// then a switch at rest.
 func (p probe) losing(lasts sim.Micros, values ...sim.PulseWidth) *sim.Replay {
 	chain := sim.NewChainAt(p.rig, p.window)
 	at := sim.Micros(0)
@@ -81,7 +81,7 @@ func (p probe) losing(lasts sim.Micros, values ...sim.PulseWidth) *sim.Replay {
 	return chain.FinishAt(back + p.settled())
 }
 
-// policies tries to release when the signal is lost.
+// policies tries releasing when the signal is lost.
 func (s search) policies() []Change {
 	return s.try(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossRelease },
 		Setting{"signal_loss.then", quoted(s.rig.SignalLoss.Then), quoted(sim.LossRelease)})

@@ -16,9 +16,9 @@ import (
 type advice struct {
 	Kind kind
 	Text string
-	// Drill is what to practise, for the kind Practise.
+	// Drill is what to practise, for the kind practise.
 	Drill string
-	// Saves is how many of the season's flicks that would save, or could at most.
+	// Saves is how many of the season's flicks it would save, or could at most.
 	Saves  stat.Rate
 	AtMost bool
 }
@@ -30,20 +30,19 @@ type kind string
 const (
 	setting     kind = "setting"     // change a key of the rig
 	practise    kind = "drill"       // practise
-	measurement kind = "measurement" // find out what nobody knows
+	measurement kind = "measurement" // measure something unknown
 )
 
-// PerHundred returns how many flicks in a hundred it saves, with its 95 %
-// interval.
+// PerHundred returns how many flicks in 100 it saves, with its 95 % interval.
 func (a advice) PerHundred() (saves float64, within stat.Interval) {
 	w := a.Saves.Wilson(credible)
 	return 100 * a.Saves.Value(), stat.Interval{Low: 100 * w.Low, High: 100 * w.High}
 }
 
-// mostAdvice is how many things are told.
+// mostAdvice is how many pieces of advice are given.
 const mostAdvice = 3
 
-// advise ranks what could be done by the flicks that it saves.
+// advise ranks the advice by the flicks it saves.
 func (s *Season) advise() []advice {
 	if s.Flicks.Trials == 0 {
 		return nil
@@ -59,11 +58,11 @@ func (s *Season) advise() []advice {
 	return all[:min(mostAdvice, len(all))]
 }
 
-// sampling is for odds that no formula tells.
+// sampling is for odds without a formula.
 var sampling = odds.Sampling{Flicks: 20_000, Seed: 1}
 
-// setting returns the change of the rig that saves most, with this hand and what
-// is known of the camera by now.
+// setting returns the change of the rig that saves most with this hand and the
+// camera as known so far.
 func (s *Season) setting() (advice, bool) {
 	if s.Hand == nil {
 		return advice{}, false
@@ -95,7 +94,7 @@ func (s *Season) setting() (advice, bool) {
 // wrongHold are the outcomes of flicks that were held too short or too long.
 var wrongHold = []sim.FlickOutcome{sim.FlickShort, sim.FlickLong}
 
-// failedBy returns how many flicks came out in one of the ways.
+// failedBy returns how many flicks had one of the outcomes.
 func (s *Season) failedBy(outcomes ...sim.FlickOutcome) stat.Rate {
 	rate := stat.Rate{Trials: s.Flicks.Trials}
 	for _, c := range s.Why {
@@ -106,8 +105,8 @@ func (s *Season) failedBy(outcomes ...sim.FlickOutcome) stat.Rate {
 	return rate
 }
 
-// afterLong counts the flicks at a camera that was off since an earlier flick of
-// the flight was too long: they go with that one.
+// afterLong counts the flicks at a camera that was off because an earlier flick
+// of the flight was too long. They count with that flick.
 func (s *Season) afterLong() int {
 	n := 0
 	for _, f := range s.Flights() {
@@ -122,7 +121,7 @@ func (s *Season) afterLong() int {
 	return n
 }
 
-// drills returns what practice could save at most.
+// drills returns the most that practice could save.
 func (s *Season) drills() []advice {
 	steady := s.failedBy(wrongHold...)
 	text := "practise steady: flicks that were too short or too long"
@@ -139,7 +138,7 @@ func (s *Season) drills() []advice {
 	}
 }
 
-// measurements returns what to find out: how many flicks are in doubt for want of
+// measurements returns what to measure, by how many flicks are in doubt without
 // it.
 func (s *Season) measurements() []advice {
 	open := 0
@@ -155,7 +154,7 @@ func (s *Season) measurements() []advice {
 	case c.MinPress.Exact() && c.LongPress.Exact():
 		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
 			Text: "keep the card's clips beside each log: " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
-	case s.Camera.Told():
+	case s.Camera.Learned():
 		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
 			Text: "measure the press window at the bench (flicktally calibrate): " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
 	default:

@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// WriteFlicks writes a row for every flick as CSV (RFC 4180).
+// WriteFlicks writes one row per flick as CSV (RFC 4180).
 func (s *Season) WriteFlicks(w io.Writer) error {
 	table := csv.NewWriter(w)
 	table.UseCRLF = true

@@ -17,10 +17,11 @@ import (
 	"flicktally/sim/fit"
 )
 
-// cells is into how many parts the range of each threshold is cut.
+// cells is the number of parts into which the range of each threshold is
+// divided.
 const cells = 96
 
-// GridOf returns the grid on which the evidence of a season is put together.
+// GridOf returns the grid on which the evidence of a season is added up.
 func GridOf(rig sim.Rig) belief.Grid { return belief.GridOf(rig.Camera, cells) }
 
 // Evidence is the logarithm of a likelihood over the cells of a grid, in
@@ -82,14 +83,15 @@ func (e *Evidence) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// doubtfulTrial is the chance that a trial at the bench came out otherwise than the
-// thresholds say, whatever the reason. One in fifty is an example: the fit of
-// flicktally calibrate asks for more.
+// doubtfulTrial is the chance that a bench trial contradicts the thresholds,
+// for whatever reason. One in fifty is an example: the fit of flicktally
+// calibrate requires more.
 const doubtfulTrial = 0.02
 
-// TrialsEvidence returns what trials at the bench tell, each by itself: a hold that
-// did nothing is below min_press, one that toggled between the thresholds, one that
-// was long from long_press on. nil where nothing is open.
+// TrialsEvidence returns the evidence of bench trials, each independent: a hold
+// that did nothing is below min_press, one that toggled is between the
+// thresholds, one that was long is at least long_press. It is nil if no
+// threshold is open.
 func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
 	g := GridOf(rig)
 	if g.Least*g.Longs == 1 {
@@ -127,23 +129,23 @@ func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
 // Camera is what is known of the thresholds.
 type Camera struct {
 	grid belief.Grid
-	sum  Evidence // of all outings; nil where none told anything
+	sum  Evidence // of all outings; nil if none had evidence
 
-	MinPress  sim.Interval // holds the threshold with 95 %
+	MinPress  sim.Interval // contains the threshold with 95 %
 	LongPress sim.Interval
-	Steps     []Step // how it came to be known, by outing
+	Steps     []Step // how it was learned, by outing
 }
 
-// Step is what was known after one more outing, or what its own evidence says of
-// the thresholds.
+// Step is what was known after one more outing, or what that outing's own
+// evidence says.
 type Step struct {
 	Outing              int // index
 	MinPress, LongPress sim.Interval
 }
 
-// learn puts the evidence of outings together. All thresholds of the rig's
-// ranges are equally likely before. The sum is of whole numbers, so the order
-// does not matter, nor what came together.
+// learn adds up the evidence of outings. All thresholds in the rig's ranges are
+// equally likely at first. The sum uses whole numbers, so neither the order nor
+// the grouping matters.
 func learn(rig sim.Rig, outings []Outing) Camera {
 	c := Camera{grid: GridOf(rig), MinPress: rig.Camera.MinPress, LongPress: rig.Camera.LongPress}
 	for i, o := range outings {
@@ -162,10 +164,10 @@ func learn(rig sim.Rig, outings []Outing) Camera {
 	return c
 }
 
-// Told reports whether some outing told of the thresholds.
-func (c *Camera) Told() bool { return c.sum != nil }
+// Learned reports whether any outing had evidence of the thresholds.
+func (c *Camera) Learned() bool { return c.sum != nil }
 
-// credible is what the ranges hold the truth with.
+// credible is the chance with which the ranges contain the truth.
 const credible = 0.95
 
 // within returns the central ranges of both thresholds.

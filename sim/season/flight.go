@@ -14,7 +14,7 @@ type Flight struct {
 	File     string `json:"file"`
 	Segment  int    `json:"segment"` // from 1
 	Segments int    `json:"segments"`
-	// Began is when the flight began, and Clock what tells that: the log's own
+	// Began is when the flight began, and Clock its source: the log's own
 	// clock, or the time of its file.
 	Began time.Time `json:"began"`
 	Clock Clock     `json:"clock"`
@@ -24,7 +24,7 @@ type Flight struct {
 	Toggled int         `json:"toggled"`
 	Doubt   int         `json:"doubtful"` // of those that toggled, with less than 95 %
 	Why     counts      `json:"why"`      // flicks that did not toggle, by outcome
-	Armed   *sim.Micros `json:"armed_us"` // nil where the log does not tell
+	Armed   *sim.Micros `json:"armed_us"` // nil if the log does not say
 	// Recorded is the time in takes.
 	Recorded sim.Micros `json:"recorded_us"`
 	Takes    int        `json:"takes"`
@@ -32,7 +32,7 @@ type Flight struct {
 	Held     []Flick    `json:"held"`
 }
 
-// Clock says what a moment was taken from.
+// Clock says where a moment comes from.
 type Clock string
 
 // The clocks.
@@ -47,16 +47,16 @@ type counts map[sim.FlickOutcome]int
 // Flick is one flick of the hand.
 type Flick struct {
 	At   sim.Micros  `json:"at_us"`
-	Hold *sim.Micros `json:"hold_us"` // as the samples show it; nil where there are not two moves
-	// Unseen are the times between the samples that show the two moves and those
-	// before; the hand may have moved so much earlier. nil where a lost signal made
-	// one of the moves, so that nothing is known of the hand.
+	Hold *sim.Micros `json:"hold_us"` // by the samples; nil if there are not two moves
+	// Unseen are the times from the previous samples to the ones that show the
+	// two moves; the hand may have moved that much earlier. It is nil if a lost
+	// signal made one of the moves, so that the hand's hold is unknown.
 	Unseen  []sim.Micros     `json:"unseen_us"`
 	Outcome sim.FlickOutcome `json:"outcome"`
 	Chance  float64          `json:"chance"` // of that outcome, 0 to 1
 }
 
-// FlightOf keeps what a season needs of a flight that was judged.
+// FlightOf extracts what a season needs from a judged flight.
 func FlightOf(f *flight.Flight) Flight {
 	r := f.Replay
 	kept := Flight{
@@ -101,7 +101,7 @@ func flickOf(f sim.Flick, chance float64) Flick {
 	return kept
 }
 
-// holds returns the holds of the hand that are known.
+// holds returns the known holds of the hand.
 func (f *Flight) holds() []habit.Held {
 	var all []habit.Held
 	for _, k := range f.Held {
@@ -115,22 +115,21 @@ func (f *Flight) holds() []habit.Held {
 // day returns the day on which the flight began.
 func (f *Flight) day() string { return f.Began.Format(time.DateOnly) }
 
-// Outing is some flights that share a card, with what was seen of them; or trials
-// at the bench, without a flight.
+// Outing is one or more flights that share a card, with its observations, or
+// trials at the bench without a flight.
 type Outing struct {
 	Folder  string   `json:"folder"`
 	Flights []Flight `json:"flights"`
-	// Trials counts those at the bench, made at a time.
+	// Trials is the number of bench trials, made at Began.
 	Trials  int       `json:"trials,omitempty"`
 	Made    time.Time `json:"made,omitzero"`
-	Clips   *int      `json:"clips"` // on the card; nil where it was not read
+	Clips   *int      `json:"clips"` // on the card; nil if it was not read
 	Glances int       `json:"glances"`
-	// Evidence is what was seen tells of the thresholds; nil where that is
-	// nothing.
+	// Evidence is what the observations say of the thresholds; nil if nothing.
 	Evidence Evidence `json:"evidence,omitempty"`
 }
 
-// LeftOut is a file that was not taken, and why.
+// LeftOut is a file that was left out, and why.
 type LeftOut struct {
 	File string `json:"file"`
 	Why  string `json:"why"`
@@ -147,8 +146,7 @@ func inOrder(outings []Outing) []Outing {
 	return sorted
 }
 
-// first returns the first flight; for trials at the bench, one that stands for
-// them.
+// first returns the first flight; for bench trials, a stand-in.
 func (o *Outing) first() Flight {
 	if len(o.Flights) == 0 {
 		return Flight{File: o.Folder, Began: o.Made}

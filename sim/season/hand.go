@@ -11,7 +11,7 @@ import (
 // hand is how the pilot held the switch.
 type hand struct {
 	habit.Habit
-	Known int // holds that the logs tell
+	Known int // holds known from the logs
 }
 
 func handOf(rig sim.Rig, flights []Flight) *hand {
@@ -20,27 +20,27 @@ func handOf(rig sim.Rig, flights []Flight) *hand {
 		held = append(held, f.holds()...)
 	}
 	h, err := habit.Of(held, rig.Link)
-	if err != nil { // fewer than two holds without the slips
+	if err != nil { // fewer than two holds besides slips
 		return nil
 	}
 	return &hand{h, len(held)}
 }
 
-// change is what differs between the latest day and all before it. It says only
-// what three tests together find with a chance of false alarm of at most 5 %: of
-// the rate (Newcombe), the mean hold (Welch) and its scatter (Brown and Forsythe),
-// by Holm's rule.
+// change is what differs between the latest day and all earlier ones. It
+// reports only what three tests together find with a false-alarm chance of at
+// most 5 %: of the rate (Newcombe), the mean hold (Welch) and its scatter
+// (Brown and Forsythe), by Holm's rule.
 type change struct {
 	Day                    string
 	Now, Before            stat.Rate
-	Hold, HoldBefore       stat.Summary // in µs, without the slips
+	Hold, HoldBefore       stat.Summary // in µs, without slips
 	Rate, Longer, Scatters bool         // what differs
 }
 
 // Any reports whether anything differs.
 func (c *change) Any() bool { return c.Rate || c.Longer || c.Scatters }
 
-// falseAlarm bounds the chance that a change is told where nothing changed.
+// falseAlarm limits the chance that a change is reported when nothing changed.
 const falseAlarm = 0.05
 
 // change compares the latest day with those before, nil on the first.
@@ -62,7 +62,7 @@ func (s *Season) change() *change {
 			}
 		}
 	}
-	if all := slices.Concat(now, before); len(all) > 0 { // a move on both edges is no hold
+	if all := slices.Concat(now, before); len(all) > 0 { // with moves on both edges there are no holds
 		kept, _ := stat.SplitSlips(all)
 		now, before = within(now, kept), within(before, kept)
 	}
@@ -74,7 +74,7 @@ func (s *Season) change() *change {
 	return c
 }
 
-// within returns the holds from the least to the greatest of those that are kept.
+// within returns the holds between the smallest and the largest that were kept.
 func within(holds, kept []sim.Micros) (in []sim.Micros) {
 	low, high := slices.Min(kept), slices.Max(kept)
 	for _, h := range holds {

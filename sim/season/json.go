@@ -10,12 +10,12 @@ import (
 	"flicktally/sim"
 )
 
-// document is a season in JSON: what scripts read, and all that a merge needs.
+// document is a season in JSON: for scripts, with all that a merge needs.
 type document struct {
 	Schema int    `json:"schema"`
 	Rig    string `json:"rig"` // its name
-	// Camera and window: the ranges that hold the thresholds with 95 %, and what
-	// was thought before.
+	// Camera and Window are the ranges that contain the thresholds with 95 %,
+	// and those assumed before.
 	Camera window `json:"camera"`
 	Before window `json:"camera_before"`
 	Flicks struct {
@@ -47,11 +47,11 @@ type outingEntry struct {
 	Folder  string `json:"folder"`
 	Clips   *int   `json:"clips"`
 	Glances int    `json:"glances"`
-	// Trials are those at the bench, made at a time, where it is no flight.
+	// Trials are bench trials, made at Began, if this is no flight.
 	Trials   int       `json:"trials,omitempty"`
 	Made     time.Time `json:"made,omitzero"`
 	Evidence Evidence  `json:"evidence"`
-	// Camera is what was known after it; absent where it told nothing.
+	// Camera is what was known after it; omitted if it had no evidence.
 	Camera *window `json:"camera,omitempty"`
 }
 
@@ -120,9 +120,8 @@ func (s *Season) WriteJSON(w io.Writer) error {
 	return out.Encode(d)
 }
 
-// ReadJSON reads the outings of a season that was written as JSON, to put them
-// together with others. It is an error if they were flown with another camera than
-// the rig's.
+// ReadJSON reads the outings of a season written as JSON, to merge them with
+// others. It is an error if their camera differs from the rig's.
 func ReadJSON(r io.Reader, name string, rig sim.Rig) ([]Outing, []LeftOut, error) {
 	var d document
 	if err := json.NewDecoder(r).Decode(&d); err != nil {
@@ -160,8 +159,8 @@ func ReadJSON(r io.Reader, name string, rig sim.Rig) ([]Outing, []LeftOut, error
 	return outings, d.LeftOut, nil
 }
 
-// Merge puts outings of several seasons together. A flight that is in more than
-// one counts once.
+// Merge merges the outings of several seasons. A flight in more than one counts
+// once.
 func Merge(parts ...[]Outing) (all []Outing, left []LeftOut) {
 	type key struct {
 		file    string

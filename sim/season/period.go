@@ -16,9 +16,9 @@ type Period struct {
 	Name    string // 2026-06-13, 2026-W24, 2026-06 (ISO 8601)
 	Flights int
 	Toggled stat.Rate
-	// Pooled is the chance of a toggle in that period, drawn towards the season's
-	// as far as periods do not differ by more than luck, and Within holds it with
-	// 95 %.
+	// Pooled is the chance of a toggle in that period, drawn towards the
+	// season's as far as periods differ by no more than luck. Within contains
+	// it with 95 %.
 	Pooled float64
 	Within stat.Interval
 }
@@ -57,12 +57,12 @@ func byFlight(flights []Flight) []Period {
 	return all
 }
 
-// pool draws the rates of periods together. Each period has a chance of its own,
-// from a beta distribution that all of them tell: its mean is that of the season,
-// its width how much periods differ beyond luck. Both are not known either, so the
-// chance of a period is averaged over a grid of them, each weighed by how likely it
-// makes all rates (the beta-binomial distribution). Where nothing tells that periods
-// differ, all come near the chance of the season.
+// pool draws the rates of periods together. Each period has a chance of its own
+// from a beta distribution common to all: its mean is that of the season, its
+// width how much periods differ beyond luck. Neither is known, so the chance of
+// a period is averaged over a grid of both, each weighted by its likelihood
+// given all rates (the beta-binomial distribution). If nothing indicates that
+// periods differ, all come close to the chance of the season.
 //
 // Source: A. Gelman and others, Bayesian Data Analysis, 5.3 (from memory).
 func pool(all []Period) {
@@ -89,8 +89,8 @@ func pool(all []Period) {
 // parent is a beta distribution from which the chances of periods may come.
 type parent struct{ alpha, beta, weight float64 }
 
-// weighParents weighs a grid of means, and of how alike the flicks of one period
-// are: their correlation within a period, from none to half.
+// weighParents weights a grid of means and of correlations within a period,
+// from none to half.
 func weighParents(all []Period) []parent {
 	const means, alikes = 30, 8
 	var grid []parent
@@ -124,7 +124,7 @@ func weighParents(all []Period) []parent {
 	return kept
 }
 
-// reaches returns where a distribution reaches a chance.
+// reaches returns the point where a distribution function reaches a chance.
 func reaches(below func(float64) float64, chance float64) float64 {
 	low, high := 0.0, 1.0
 	for range 14 {

@@ -9,7 +9,7 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Season is what many flights with one rig know.
+// Season is what many flights with one rig reveal.
 type Season struct {
 	Rig     sim.Rig
 	Outings []Outing // in order of time
@@ -19,31 +19,31 @@ type Season struct {
 	Flicks stat.Rate // those that toggled
 	Doubt  int       // of them doubtful
 	Why    []cause   // the most frequent first
-	// Armed is the armed time of the flights whose logs tell it, Recorded the time in
-	// takes of all.
+	// Armed is the armed time of the flights whose logs have it, Recorded the
+	// time in takes of all.
 	Armed, Recorded sim.Micros
 
 	Days, Weeks, Months []Period
-	// By is what the words tell the season by, one of [Bys]; "" is the finest of days,
-	// weeks and months that fits a screen.
+	// By is the grouping of the report in words, one of [Bys]; "" means the
+	// finest of days, weeks and months that fits a screen.
 	By string
-	// Practice is what was practised with the rig, by day; nil where that is not
-	// known.
+	// Practice is what was practised with the rig, by day; nil if unknown.
 	Practice []Period
 	// FirstOfDay counts the first flick of each day, Later the others.
 	FirstOfDay, Later stat.Rate
-	Hand              *hand // nil where too few holds are known
+	Hand              *hand // nil if too few holds are known
 	Change            *change
-	Next              []advice // the most flicks first, at most three
+	Next              []advice // most flicks first, at most three
 }
 
-// cause is why flicks did not toggle, and how many of all flicks that were.
+// cause is a reason why flicks did not toggle, and how many of all flicks had
+// it.
 type cause struct {
 	Outcome sim.FlickOutcome
 	Of      stat.Rate
 }
 
-// Of puts a season together, for a valid rig. Each outing has a flight at least.
+// Of makes a season, for a valid rig. Each outing has at least one flight.
 func Of(rig sim.Rig, outings []Outing, leftOut []LeftOut) *Season {
 	s := &Season{Rig: rig, Outings: inOrder(outings), LeftOut: slices.Clone(leftOut)}
 	slices.SortFunc(s.LeftOut, func(a, b LeftOut) int { return strings.Compare(a.File, b.File) })
@@ -68,7 +68,7 @@ func (s *Season) Flights() []Flight {
 	return all
 }
 
-// earlier orders flights by time, those of one moment by name.
+// earlier orders flights by time, those of the same moment by name.
 func earlier(a, b Flight) int {
 	return cmp.Or(a.Began.Compare(b.Began), strings.Compare(a.File, b.File), cmp.Compare(a.Segment, b.Segment))
 }

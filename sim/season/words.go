@@ -16,7 +16,7 @@ import (
 type Section struct {
 	Heading string
 	Lines   []string
-	Columns []string // nil where there is no table
+	Columns []string // nil if there is no table
 	Rows    [][]string
 }
 
@@ -34,7 +34,7 @@ func (s *Season) Title() string {
 		tell.Counted(len(s.Days), "day", "days"), flights[0].day(), flights[len(flights)-1].day())
 }
 
-// Verdict tells in a line what became of the flicks.
+// Verdict says in one line what became of the flicks.
 func (s *Season) Verdict() string {
 	if s.Flicks.Trials == 0 {
 		return "no flicks"
@@ -57,7 +57,7 @@ func rate(r stat.Rate) string {
 
 func percents(i stat.Interval) string { return fmt.Sprintf("%.0f to %.0f", 100*i.Low, 100*i.High) }
 
-// Sections tells the season in words.
+// Sections describes the season in words.
 func (s *Season) Sections() []Section {
 	all := []Section{s.nextWords(), s.whyWords(), s.cameraWords(), s.handWords(), s.changeWords(), s.periodWords(), s.leftWords()}
 	told := all[:0]
@@ -98,14 +98,14 @@ func (s *Season) cameraWords() Section {
 	if before.MinPress.Exact() && before.LongPress.Exact() {
 		words.Lines = []string{
 			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"the rig leaves nothing to learn; give min_press and long_press as ranges to have flights tell",
+			"the rig leaves nothing to learn; give min_press and long_press as ranges to learn them from flights",
 		}
 		return words
 	}
-	if !s.Camera.Told() {
+	if !s.Camera.Learned() {
 		words.Lines = []string{
 			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"no flight tells more: keep the card's clips, or what the light showed, beside each log",
+			"no flight adds to this: keep the card's clips, or what the light showed, beside each log",
 		}
 		return words
 	}
@@ -123,7 +123,7 @@ func (s *Season) cameraWords() Section {
 	return words
 }
 
-// seen tells what was seen of an outing.
+// seen says what was observed of an outing.
 func (o *Outing) seen() string {
 	switch {
 	case o.Trials > 0:
@@ -165,7 +165,7 @@ func (s *Season) handWords() Section {
 	return words
 }
 
-// practiceWords sets practice beside flight.
+// practiceWords compares practice with flight.
 func (s *Season) practiceWords() string {
 	var practised stat.Rate
 	for _, p := range s.Practice {
@@ -174,7 +174,7 @@ func (s *Season) practiceWords() string {
 	text := fmt.Sprintf("in practice %s toggled, in flight %s: ", rate(practised), rate(s.Flicks))
 	switch {
 	case practised.DiffersP(s.Flicks) > falseAlarm:
-		return text + "no difference that so many flicks show"
+		return text + "no difference that this many flicks can show"
 	case practised.Value() > s.Flicks.Value():
 		return text + "practice goes better than flight"
 	default:
@@ -189,7 +189,7 @@ func (s *Season) changeWords() Section {
 		return words
 	}
 	if !c.Any() {
-		words.Lines = []string{"nothing that so few flicks could show: " + c.Day + " against all days before"}
+		words.Lines = []string{"nothing that so few flicks can show: " + c.Day + " against all days before"}
 		return words
 	}
 	if c.Rate {
@@ -206,8 +206,8 @@ func (s *Season) changeWords() Section {
 
 func millis(micros float64) string { return sim.Micros(math.Round(micros)).Rounded() }
 
-// mostRows is how many days, or weeks, or months a table holds: the finest of
-// them that fits is told.
+// mostRows is the most days, weeks or months that a table has: the finest
+// grouping that fits is used.
 const mostRows = 20
 
 func (s *Season) periodWords() Section {
@@ -228,15 +228,15 @@ func (s *Season) periodWords() Section {
 		})
 	}
 	if len(all) > 1 {
-		words.Lines = []string{"the chance of each " + name + " is drawn towards the season's where few flicks tell it"}
+		words.Lines = []string{"the chance of each " + name + " is drawn towards the season's if it has few flicks"}
 	}
 	return words
 }
 
-// Bys are what a season can be told by.
+// Bys lists the groupings of a season.
 var Bys = []string{"flight", "day", "week", "month"}
 
-// periodsBy returns the periods of a kind.
+// periodsBy returns the periods of a grouping.
 func (s *Season) periodsBy(name string) []Period {
 	switch name {
 	case "flight":
@@ -264,10 +264,10 @@ func (s *Season) leftWords() Section {
 	return words
 }
 
-// Moment writes when a flight began.
+// Moment returns when a flight began, as text.
 func (f *Flight) Moment() string { return f.Began.Format(time.DateTime) }
 
-// Name names the flight by its log and the folder of that, made harmless.
+// Name names the flight by its log and the log's folder, printable.
 func (f *Flight) Name() string {
 	name := excerpt.Printable(path.Join(path.Base(path.Dir(f.File)), path.Base(f.File)))
 	if f.Segments > 1 {

@@ -9,8 +9,8 @@ import (
 )
 
 // WelchP returns the two-sided p-value of Welch's test that two samples come
-// from populations of one mean, whatever their spreads. It is 1 where either
-// has fewer than two measurements.
+// from populations with the same mean, whatever their spreads. It is 1 if
+// either has fewer than two measurements.
 //
 // Source: B. L. Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook of
 // Statistical Methods, 1.3.5.3.
@@ -24,7 +24,7 @@ func WelchP(a, b Summary) float64 {
 }
 
 // studentP returns the two-sided p-value of a difference with a standard error.
-// Samples without any spread differ for sure, or not at all.
+// Samples without any spread differ for certain or not at all.
 func studentP(difference, standardError, freedom float64) float64 {
 	switch {
 	case difference == 0:
@@ -37,8 +37,8 @@ func studentP(difference, standardError, freedom float64) float64 {
 }
 
 // BrownForsytheP returns the p-value of the test that two samples come from
-// populations of one spread: it compares how far they lie from their medians,
-// so that a few values far off do not decide it. It is 1 where either has fewer
+// populations with the same spread. It compares their distances from their
+// medians, so that a few outliers do not decide it. It is 1 if either has fewer
 // than two measurements.
 //
 // Source: M. B. Brown and A. B. Forsythe, JASA 69 (1974) 364; NIST/SEMATECH
@@ -63,8 +63,8 @@ func distances[T ~int64 | ~float64](values []T) []float64 {
 	return x
 }
 
-// minus returns Newcombe's hybrid score interval of the difference of two
-// chances, r's less the other's.
+// minus returns Newcombe's hybrid score interval of the difference between two
+// chances, r's minus the other's.
 //
 // Source: R. G. Newcombe, Statistics in Medicine 17 (1998) 873, method 10.
 func (r Rate) minus(other Rate, confidence float64) Interval {
@@ -79,8 +79,8 @@ func (r Rate) minus(other Rate, confidence float64) Interval {
 	}
 }
 
-// DiffersP returns the p-value that goes with Newcombe's interval: its interval leaves
-// 0 out at every confidence below 1 − p.
+// DiffersP returns the p-value that matches Newcombe's interval: the interval
+// excludes 0 at every confidence below 1 − p.
 func (r Rate) DiffersP(other Rate) float64 {
 	leavesZeroOut := func(p float64) bool {
 		i := r.minus(other, 1-p)
@@ -100,8 +100,8 @@ func (r Rate) DiffersP(other Rate) float64 {
 	return high
 }
 
-// Holm says which of several tests find something, if the chance that any of
-// them finds something where nothing is must be at most alpha.
+// Holm says which of several tests are significant when the chance of any false
+// alarm must be at most alpha.
 //
 // Source: S. Holm, Scandinavian Journal of Statistics 6 (1979) 65.
 func Holm(pValues []float64, alpha float64) []bool {

@@ -21,15 +21,15 @@ func (r *Rate) Add(hit bool) {
 	}
 }
 
-// Plus returns the rate of the trials of both.
+// Plus returns the rate over the trials of both.
 func (r Rate) Plus(other Rate) Rate { return Rate{r.Hits + other.Hits, r.Trials + other.Trials} }
 
 // Value returns the observed rate; NaN without trials.
 func (r Rate) Value() float64 { return float64(r.Hits) / float64(r.Trials) }
 
 // Wilson returns the score interval of a chance at a level of confidence such
-// as 0.95; [0, 1] without trials. It covers about as often as it says on
-// average, for few trials and extreme rates too.
+// as 0.95; [0, 1] without trials. Its average coverage is close to nominal,
+// even for few trials and extreme rates.
 //
 // Source: E. B. Wilson, JASA 22 (1927) 209; as method 3 in R. G. Newcombe,
 // Statistics in Medicine 17 (1998) 857.

@@ -10,12 +10,12 @@ import "math"
 // Statistical Methods, 6.2.6.
 type SequentialTest struct {
 	Good, Bad float64 // chances of a failure, 0 < Good < Bad < 1
-	// FalseBad bounds the chance to call Good bad, FalseGood the chance to
-	// call Bad good: about, as Wald's lines ignore by how much they are passed.
+	// FalseBad limits the chance of calling Good bad, FalseGood that of calling
+	// Bad good, approximately: Wald's lines ignore the overshoot.
 	FalseBad, FalseGood float64
 }
 
-// Decision is what a [SequentialTest] says.
+// Decision is the result of a [SequentialTest].
 type Decision int
 
 // The decisions.
@@ -35,8 +35,8 @@ func (t SequentialTest) Lines() (slope, below, above float64) {
 	return slope, below, above
 }
 
-// Decide says what failures in trials tell. The test ends with the first
-// decision; it must be asked after every trial.
+// Decide decides from the failures in trials. Call it after every trial; the
+// test ends with the first decision.
 func (t SequentialTest) Decide(trials, failures int) Decision {
 	slope, below, above := t.Lines()
 	line := slope * float64(trials)
@@ -50,16 +50,16 @@ func (t SequentialTest) Decide(trials, failures int) Decision {
 	}
 }
 
-// Stage returns the test that comes as number n, from 0 on, of tests that share
-// the chance to call Bad good: the first has half of it, the next a quarter, and
-// so on, so that all of them together have no more than FalseGood.
+// Stage returns test number n, from 0, of a series that shares the chance of
+// calling Bad good: the first has half of it, the next a quarter, and so on, so
+// that all together have no more than FalseGood.
 func (t SequentialTest) Stage(n int) SequentialTest {
 	t.FalseGood = math.Ldexp(t.FalseGood, -1-n)
 	return t
 }
 
-// Needed returns how many more trials, all without a failure, would be called
-// good after failures in trials; at least one.
+// Needed returns how many more trials without a failure it takes to be called
+// good, after failures in trials; at least one.
 func (t SequentialTest) Needed(trials, failures int) int {
 	n := 1
 	for t.Decide(trials+n, failures) != CalledGood {

@@ -5,20 +5,21 @@ import (
 	"slices"
 )
 
-// A slip is a value that is further from the median than the spread of the
-// others explains: more than slipDeviations robust standard deviations of the
-// logarithm, and more than slipFactor times longer or shorter.
+// A slip is a value further from the median than the spread of the others
+// explains: more than slipDeviations robust standard deviations of the
+// logarithm away, and more than slipFactor times longer or shorter.
 const (
 	slipDeviations = 4
 	slipFactor     = 2
 )
 
-// madToSD makes a standard deviation of a median absolute deviation, for a
+// madToSD converts a median absolute deviation to a standard deviation, for a
 // normal spread: 1/Φ⁻¹(3/4).
 const madToSD = 1.482602218505602
 
-// SplitSlips parts holds that were meant to be equal into those that scatter
-// about one middle and the slips, both in the given order. All are more than 0.
+// SplitSlips divides holds that were meant to be equal into those that scatter
+// about one middle and the slips, both in the given order. All must be more
+// than 0.
 func SplitSlips[T ~int64 | ~float64](holds []T) (kept, slips []T) {
 	for i, slip := range Slips(holds, func(int) T { return 0 }) {
 		if slip {
@@ -30,8 +31,8 @@ func SplitSlips[T ~int64 | ~float64](holds []T) (kept, slips []T) {
 	return kept, slips
 }
 
-// Slips tells which of the holds are slips, where hold i may be off by so much: it
-// is one only if it would be whatever it really was.
+// Slips reports which of the holds are slips when hold i may be off by off(i):
+// it is a slip only if every possible value would be one.
 func Slips[T ~int64 | ~float64](holds []T, off func(i int) T) []bool {
 	logs := make([]float64, len(holds))
 	for i, hold := range holds {
@@ -47,8 +48,8 @@ func Slips[T ~int64 | ~float64](holds []T, off func(i int) T) []bool {
 	return slips
 }
 
-// middle returns the median of values, the mean of the two middle ones where
-// their number is even; 0 without values.
+// middle returns the median of values, the mean of the two middle ones if their
+// number is even; 0 without values.
 func middle(values []float64) float64 {
 	if len(values) == 0 {
 		return 0

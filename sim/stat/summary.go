@@ -11,8 +11,8 @@ import (
 type Summary struct {
 	N    int
 	Mean float64 // 0 without measurements
-	// SD is the standard deviation of the population that they were drawn
-	// from, with n − 1 in the denominator; 0 for fewer than two.
+	// SD is the standard deviation of the population from which they were
+	// drawn, with n − 1 in the denominator; 0 for fewer than two.
 	SD float64
 }
 
@@ -38,8 +38,8 @@ func (s Summary) StandardError() float64 {
 	return s.SD / math.Sqrt(float64(s.N))
 }
 
-// Median returns the middle one of values, the higher of the two middle ones
-// where their number is even. There must be one at least.
+// Median returns the middle one of values, the higher of the two middle ones if
+// their number is even. There must be at least one.
 func Median[T ~int64 | ~float64](values []T) T {
 	sorted := slices.Sorted(slices.Values(values))
 	return sorted[len(sorted)/2]
@@ -47,8 +47,8 @@ func Median[T ~int64 | ~float64](values []T) T {
 
 // Lag1 returns the autocorrelation of successive values,
 // Σ(yᵢ−ȳ)(yᵢ₊₁−ȳ)/Σ(yᵢ−ȳ)², as NIST StRD defines it: near 0 for independent
-// ones, positive where they drift, negative where each overcorrects the one
-// before. 0 for values that are all equal.
+// values, positive if they drift, negative if each overcorrects the one before.
+// It is 0 if all values are equal.
 func Lag1[T ~int64 | ~float64](values []T) float64 {
 	x := floats(values)
 	mean := Summarize(x).Mean

@@ -1,6 +1,7 @@
 package tell
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -53,7 +54,8 @@ func addTo(found []Finding, f Finding, changed bool) []Finding {
 
 // changedWithin reports whether the camera's state changed in [from, to).
 func changedWithin(r *sim.Replay, from, to sim.Micros) bool {
-	return slices.ContainsFunc(r.States, func(c sim.StateChange) bool { return c.At > from && c.At <= to })
+	next, _ := slices.BinarySearchFunc(r.States, from+1, func(c sim.StateChange, at sim.Micros) int { return cmp.Compare(c.At, at) })
+	return next < len(r.States) && r.States[next].At <= to
 }
 
 // withRepeats says of findings that stand for several how many they are.
@@ -116,7 +118,7 @@ func missed(p sim.Press) string {
 var longPress = Rule{
 	Code:    "long-press",
 	Meaning: "A press was held to the long-press threshold or past it, so it did not toggle recording, or the long action followed.",
-	Remedy:  "release sooner; practise the flick, or let a one-shot give every press the same width",
+	Remedy:  "release sooner: practise, or let a one-shot time every press",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != sim.VerdictLong || toggledForGood(r, p) {
 			return Finding{}, false
@@ -127,17 +129,20 @@ var longPress = Rule{
 			sim.LongUnknown:  "what the camera does from here on is not known",
 		}[r.Rig.Camera.LongAction]
 		starting := standing(p) && r.Rig.Camera.ToggleOn == sim.ToggleOnRelease
-		instead := "instead of ending the take with a toggle"
+		instead := "instead of ending the take"
 		switch {
 		case starting:
 			instead = "instead of starting a take"
 		case r.Rig.Camera.ToggleOn == sim.ToggleOnPress:
 			instead = "after the toggle had acted"
 		}
+		if r.Rig.Camera.LongAction != sim.LongUnknown {
+			effect += ", " + instead
+		}
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
-			Text: fmt.Sprintf("%s %s, with the long-press threshold at %s: %s, %s",
-				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect, instead),
+			Text: fmt.Sprintf("%s %s, with long_press at %s: %s",
+				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect),
 			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
 		}, true
 	}),
@@ -165,14 +170,17 @@ func atThreshold(threshold sim.Interval, likeliest string) string {
 var shortPress = Rule{
 	Code:    "short-press",
 	Meaning: "A press was too brief for the camera to take notice.",
-	Remedy:  "hold a little longer; practise the flick, or let a one-shot give every press the same width",
+	Remedy:  "hold longer: practise, or let a one-shot time every press",
 	find: eachCosting(sim.VerdictShort, func(r *sim.Replay, p sim.Press) string {
 		held, limit := toldApart(p.Span(r.End).Length(), r.Window.MinPress)
-		needs := fmt.Sprintf("less than the %s that the camera needs", limit)
-		if least := r.Rig.Camera.MinPress; !least.Exact() {
-			needs = fmt.Sprintf("most likely less than the camera needs (%s)", least.Rounded())
+		needs := fmt.Sprintf(" of the %s needed", limit)
+		if r.Window.Bent(p) {
+			needs = fmt.Sprintf(", less than the %s needed", limit)
 		}
-		return fmt.Sprintf("%s %s, %s: %s", subject(r, p), heldIn(r, p, held), needs, missed(p))
+		if least := r.Rig.Camera.MinPress; !least.Exact() {
+			needs = fmt.Sprintf(", most likely less than the camera needs (%s)", least.Rounded())
+		}
+		return fmt.Sprintf("%s %s%s: %s", subject(r, p), heldIn(r, p, held), needs, missed(p))
 	}),
 }
 
@@ -201,26 +209,26 @@ var doublePress = Rule{
 var busyPress = Rule{
 	Code:    "busy-press",
 	Meaning: "A press went down while the camera was booting, starting or stopping, so it did nothing.",
-	Remedy:  "leave the camera time between two flicks; flick again once it is ready",
+	Remedy:  "wait until the camera is ready, then flick again",
 	find: eachCosting(sim.VerdictBusy, func(r *sim.Replay, p sim.Press) string {
 		result := "no take began"
 		if p.StateAt == sim.StateStarting {
 			result = "the take goes on"
 		}
-		return fmt.Sprintf("%s came while the camera was %s, and did nothing: %s", subject(r, p), p.StateAt, result)
+		return fmt.Sprintf("%s came while the camera was %s: %s", subject(r, p), p.StateAt, result)
 	}),
 }
 
 var offPress = Rule{
 	Code:    "off-press",
 	Meaning: "A press came while the camera was off, and did not wake it.",
-	Remedy:  "mend what switched the camera off before it; land and switch it on by hand",
+	Remedy:  "fix what switched the camera off; land, and switch it on by hand",
 	find: eachCosting(sim.VerdictOff, func(r *sim.Replay, p sim.Press) string {
-		wake := "no press wakes it"
+		wake := ""
 		if r.Rig.Camera.WakePress != sim.Never {
-			wake = "it takes " + r.Rig.Camera.WakePress.Rounded() + " to wake it"
+			wake = ", and a hold of " + r.Rig.Camera.WakePress.Rounded() + " wakes it"
 		}
-		return fmt.Sprintf("%s came while the camera was off (%s), and %s: no take began", subject(r, p), offSince(r, p.Down), wake)
+		return fmt.Sprintf("%s found the camera off, %s%s", subject(r, p), offSince(r, p.Down), wake)
 	}),
 }
 
@@ -282,12 +290,15 @@ var doubtfulPress = Rule{
 	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
 	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or tell what the camera showed (--seen, --clips)",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
+		if !p.Doubtful {
+			return Finding{}, false
+		}
 		likely := string(p.Verdict)
 		if p.Chance > 0 {
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
-			subject(r, p), likely)}, p.Doubtful
+			subject(r, p), likely)}, true
 	}),
 }
 

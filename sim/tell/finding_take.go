@@ -46,8 +46,8 @@ var neverRecorded = Rule{
 	Meaning: "The craft was armed for a time in which nothing at all was recorded.",
 	Remedy:  "flick before take-off, and look at the camera's light",
 	find: func(r *sim.Replay, _ Limits) []Finding {
-		if r.Armed == nil {
-			return nil
+		if r.Armed == nil || unknown(r) > 0 {
+			return nil // or nobody knows
 		}
 		var found []Finding
 		for _, w := range r.Armed.Windows {

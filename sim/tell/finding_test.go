@@ -97,33 +97,33 @@ func TestFindings(t *testing.T) {
 		costs   bool
 	}{
 		{"long, to start", "long-press", rigWith(nil), story(flick(1000, 3300)), 5000,
-			"flick 1 at 0:01.0 was held 2300 ms, with the long-press threshold at 1500 ms: the camera switched off, instead of starting a take", true},
+			"flick 1 at 0:01.0 was held 2300 ms, with long_press at 1500 ms: the camera switched off, instead of starting a take", true},
 		{"long, to stop", "long-press", rigWith(nil), story(flick(1000, 1300), flick(9000, 11000)), 12000,
-			"flick 2 at 0:09.0 was held 2000 ms, with the long-press threshold at 1500 ms: the camera switched off, instead of ending the take with a toggle", true},
+			"flick 2 at 0:09.0 was held 2000 ms, with long_press at 1500 ms: the camera switched off, instead of ending the take", true},
 		{"long at the end of the log", "long-press", rigWith(nil), story([]moment{{1000, up}}), 5000,
-			"flick 1 at 0:01.0 was still down after 4000 ms, when the log ended, with the long-press threshold at 1500 ms: the camera switched off, instead of starting a take", true},
+			"flick 1 at 0:01.0 was still down after 4000 ms, when the log ended, with long_press at 1500 ms: the camera switched off, instead of starting a take", true},
 		{"long after a toggle on press", "long-press", rigWith(func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress }), story(flick(1000, 3300)), 5000,
-			"flick 1 at 0:01.0 was held 2300 ms, with the long-press threshold at 1500 ms: the camera switched off, after the toggle had acted", true},
+			"flick 1 at 0:01.0 was held 2300 ms, with long_press at 1500 ms: the camera switched off, after the toggle had acted", true},
 		{"short, to start", "short-press", rigWith(nil), story(flick(1000, 1040)), 5000,
-			"flick 1 at 0:01.0 was held 40 ms, less than the 80 ms that the camera needs: no take began", true},
+			"flick 1 at 0:01.0 was held 40 ms of the 80 ms needed: no take began", true},
 		{"short by next to nothing", "short-press", rigWith(nil), story(flick(1000, 1079.999)), 5000,
-			"flick 1 at 0:01.0 was held 79.999 ms, less than the 80 ms that the camera needs: no take began", true},
+			"flick 1 at 0:01.0 was held 79.999 ms of the 80 ms needed: no take began", true},
 		{"short, to stop", "short-press", rigWith(nil), story(flick(1000, 1300), flick(9000, 9040)), 12000,
-			"flick 2 at 0:09.0 was held 40 ms, less than the 80 ms that the camera needs: the take goes on", true},
+			"flick 2 at 0:09.0 was held 40 ms of the 80 ms needed: the take goes on", true},
 		{"busy stopping", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(9000, 9300), flick(9800, 10000)), 12000,
-			"flick 3 at 0:09.8 came while the camera was stopping, and did nothing: no take began", true},
+			"flick 3 at 0:09.8 came while the camera was stopping: no take began", true},
 		{"busy starting", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(1800, 2100)), 12000,
-			"flick 2 at 0:01.8 came while the camera was starting, and did nothing: the take goes on", true},
+			"flick 2 at 0:01.8 came while the camera was starting: the take goes on", true},
 		{"off", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartOff }), story(flick(1000, 1300)), 5000,
-			"flick 1 at 0:01.0 came while the camera was off (from the start), and no press wakes it: no take began", true},
+			"flick 1 at 0:01.0 found the camera off, from the start", true},
 		{"a pair", "double-press", rigWith(func(r *sim.Rig) {
 			r.Camera.DoubleWithin, r.Camera.DoubleAction = 500*sim.Millisecond, sim.DoublePowerOff
 		}), story(flick(1000, 1200), flick(1400, 1600)), 5000,
 			"flick 2 at 0:01.4 came 200 ms after the release before it, and the camera takes two presses within 500 ms as a pair: the camera switched off, and neither toggled", true},
 		{"off by itself", "off-press", rigWith(func(r *sim.Rig) { r.Camera.AutoOff = 3 * sim.Second }), story(flick(6000, 6300)), 9000,
-			"flick 1 at 0:06.0 came while the camera was off (since 0:03.0, after 3 s in standby without a press), and no press wakes it: no take began", true},
+			"flick 1 at 0:06.0 found the camera off, since 0:03.0, after 3 s in standby without a press", true},
 		{"off, too short to wake", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 1300)), 5000,
-			"flick 1 at 0:01.0 came while the camera was off (from the start), and it takes 1000 ms to wake it: no take began", true},
+			"flick 1 at 0:01.0 found the camera off, from the start, and a hold of 1000 ms wakes it", true},
 		{"wake", "wake-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 2300)), 5000,
 			"flick 1 at 0:01.0 woke the camera: it takes 4 s to boot, and is then in standby", false},
 		{"unknown state", "unknown-state", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartUnknown }), goodFlight, 12000,
@@ -194,7 +194,7 @@ func TestTheSameAgainIsOneFinding(t *testing.T) {
 	off := found[1]
 	assert.Equal(t, 20, off.Count)
 	assert.Equal(t, micros(29_000), off.To)
-	assert.Equal(t, "flick 2 at 0:10.0 came while the camera was off (since flick 1 held 2300 ms), and no press wakes it: no take began; the same for 19 more, the last at 0:29.0", off.Text)
+	assert.Equal(t, "flick 2 at 0:10.0 found the camera off, since flick 1 held 2300 ms; the same for 19 more, the last at 0:29.0", off.Text)
 	t.Run("not across a change of state", func(t *testing.T) {
 		short := Findings(play(rigWith(nil), dense(story(flick(1000, 1040), flick(2000, 2300), flick(9000, 9300), flick(12_000, 12_040)), 15_000), 15_000), DefaultLimits())
 		require.Len(t, short, 2)

@@ -24,7 +24,11 @@ func LogLines(r *sim.Replay, onChange bool) []string {
 	}
 	lines := []string{strings.Join(first, ", ")}
 	if shortest := max(s.Steps.Median, r.Rig.Link.Frame); shortest > 0 && r.Tap == sim.TapChannel {
-		lines = append(lines, "a flick shorter than "+shortest.Rounded()+" may not show in it")
+		flick := "a shorter flick"
+		if shortest > s.Steps.Median {
+			flick = "a flick shorter than " + shortest.Rounded()
+		}
+		lines[0] += "; " + flick + " may not show"
 	}
 	if s.Steps.Gaps > 0 {
 		lines = append(lines, fmt.Sprintf("%s longer than ten steps, the longest %s from %s on",

@@ -29,10 +29,10 @@ func TestLogLines(t *testing.T) {
 	between := func(from, to sim.Micros) func(sim.Micros) bool {
 		return func(at sim.Micros) bool { return at > from && at < to }
 	}
-	require.Equal(t, []string{"0:20.0, 1001 samples, one every 20 ms", "a flick shorter than 20 ms may not show in it"},
+	require.Equal(t, []string{"0:20.0, 1001 samples, one every 20 ms; a shorter flick may not show"},
 		tell.LogLines(rows(t, 0, never, still), false))
-	require.Equal(t, "a flick shorter than 22 ms may not show in it", tell.LogLines(rows(t, 22*ms, never, still), false)[1],
-		"the link holds a value for a frame")
+	require.Equal(t, "0:20.0, 1001 samples, one every 20 ms; a flick shorter than 22 ms may not show",
+		tell.LogLines(rows(t, 22*ms, never, still), false)[0], "the link holds a value for a frame")
 	require.Contains(t, tell.LogLines(rows(t, 0, between(8*s, 12*s), still), false),
 		"1 gap longer than ten steps, the longest 4 s from 0:08.0 on")
 	require.NotContains(t, tell.LogLines(rows(t, 0, between(8*s, 8200*ms), still), false)[len(tell.LogLines(rows(t, 0, between(8*s, 8200*ms), still), false))-1],
@@ -44,7 +44,7 @@ func TestLogLines(t *testing.T) {
 		return 1000
 	}
 	lines := tell.LogLines(rows(t, 0, never, blank), false)
-	require.Equal(t, "0:20.0, 1001 samples, one every 20 ms, 199 without a valid channel value", lines[0])
+	require.Equal(t, "0:20.0, 1001 samples, one every 20 ms, 199 without a valid channel value; a shorter flick may not show", lines[0])
 	require.Contains(t, lines, "no signal for 3.5 s from 0:08.5 on")
 	require.Equal(t, []string{"0:20.0"}, tell.LogLines(rows(t, 0, never, still), true))
 }

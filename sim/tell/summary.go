@@ -14,6 +14,10 @@ func Summary(r *sim.Replay) string {
 	total := TotalOf(r)
 	parts := []string{total.FlickSummary(), total.RecordedSummary()}
 	for _, change := range r.States {
+		if change.State == sim.StateUnknown && change.At == 0 {
+			parts = append(parts, "nothing tells how the camera began")
+			break
+		}
 		if change.State == sim.StateUnknown {
 			parts = append(parts, "what the camera did is not known from "+change.At.Clock()+" on")
 			break
@@ -33,6 +37,8 @@ type Total struct {
 	// part of it that takes cover.
 	Armed, RecordedArmed sim.Micros
 	Logs, TellArmed      int // how many logs there are, and tell when the craft was armed
+	// Unknown is the part of the logs in which nobody knows the camera's state.
+	Unknown sim.Micros
 }
 
 // TotalOf sums replays up.
@@ -45,6 +51,7 @@ func TotalOf(replays ...*sim.Replay) Total {
 		t.Takes += len(r.Takes)
 		t.Length += r.End
 		t.Recorded += r.Recorded()
+		t.Unknown += unknown(r)
 		if r.Armed != nil {
 			t.TellArmed++
 			t.Armed += r.Armed.Armed
@@ -66,6 +73,20 @@ func (t Total) Toggled() (toggled, flicks int) {
 	return toggled, flicks
 }
 
+// NotToggled writes how many of the flicks did not toggle, as far as that is known.
+func (t Total) NotToggled() string {
+	toggled, n := t.Toggled()
+	if n > 0 && t.allUnknown(n) {
+		return "not known"
+	}
+	return fmt.Sprintf("%d of %d", n-toggled, n)
+}
+
+// allUnknown reports whether nobody knows what any of n flicks did.
+func (t Total) allUnknown(n int) bool {
+	return t.Flicks[0] == sim.FlickCount{Outcome: sim.FlickUnknown, Count: n}
+}
+
 // FlickSummary tells how many flicks toggled, what the others came to, and how
 // many are doubtful.
 func (t Total) FlickSummary() string {
@@ -81,6 +102,8 @@ func (t Total) FlickSummary() string {
 	}
 	text := fmt.Sprintf("%d of %s toggled", toggled, Counted(n, "flick", "flicks"))
 	switch {
+	case t.allUnknown(n):
+		return "what " + Counted(n, "flick", "flicks") + " did is not known"
 	case n == 1 && toggled == 1:
 		text = "the one flick toggled"
 	case toggled == n:
@@ -105,17 +128,42 @@ func doubtfulFlicks(r *sim.Replay) int {
 	return count
 }
 
-// RecordedSummary tells what was recorded: of the armed time where every log tells
-// it, else of the logs.
-func (t Total) RecordedSummary() string {
-	recorded, whole := t.Recorded, t.Length.Readable()
+// RecordedTime writes how long was recorded, as far as that is known, and of how
+// long: of the armed time where every log tells it, else of the logs.
+func (t Total) RecordedTime() (recorded, whole string) {
+	recorded, whole = t.Recorded.Readable(), t.Length.Readable()
 	if t.TellArmed == t.Logs && t.Armed > 0 {
-		recorded, whole = t.RecordedArmed, t.Armed.Readable()+" armed"
+		recorded, whole = t.RecordedArmed.Readable(), t.Armed.Readable()+" armed"
 	}
-	if recorded == 0 && t.Takes == 0 {
+	switch {
+	case t.Unknown > 0 && t.Takes == 0:
+		recorded = "not known"
+	case t.Unknown > 0:
+		recorded = "at least " + recorded
+	}
+	return recorded, whole
+}
+
+// RecordedSummary tells what was recorded, and in how many takes.
+func (t Total) RecordedSummary() string {
+	recorded, whole := t.RecordedTime()
+	switch {
+	case t.Takes > 0:
+		return fmt.Sprintf("recorded %s of %s, in %s", recorded, whole, Counted(t.Takes, "take", "takes"))
+	case t.Unknown > 0:
+		return "what was recorded in " + whole + " is not known"
+	default:
 		return "nothing recorded in " + whole
 	}
-	return fmt.Sprintf("recorded %s of %s, in %s", recorded.Readable(), whole, Counted(t.Takes, "take", "takes"))
+}
+
+// MissedTime writes how much of the armed time was not recorded, as far as that is
+// known.
+func (t Total) MissedTime() string {
+	if t.Unknown > 0 {
+		return "not known"
+	}
+	return (t.Armed - t.RecordedArmed).Readable()
 }
 
 // ArmedSummary tells what was recorded of the armed time; "" where no log tells it.
@@ -123,6 +171,15 @@ func (t Total) ArmedSummary() string {
 	if t.TellArmed == 0 {
 		return ""
 	}
-	return fmt.Sprintf("armed %s, recorded %s of it, missed %s",
-		t.Armed.Readable(), t.RecordedArmed.Readable(), (t.Armed - t.RecordedArmed).Readable())
+	return fmt.Sprintf("armed %s, recorded %s of it, missed %s", t.Armed.Readable(), t.RecordedArmed.Readable(), t.MissedTime())
+}
+
+// unknown returns for how long nobody knows the camera's state.
+func unknown(r *sim.Replay) (length sim.Micros) {
+	for state, span := range r.StateSpans(r.End) {
+		if state == sim.StateUnknown {
+			length += span.Length()
+		}
+	}
+	return length
 }

@@ -55,10 +55,11 @@ func holdsOf(i sim.Interval) string {
 // toldApart writes two lengths of time rounded, or in full where rounding would
 // make different ones look the same.
 func toldApart(a, b sim.Micros) (string, string) {
-	if a != b && a.Rounded() == b.Rounded() {
+	least, most := a.Rounded(), b.Rounded()
+	if a != b && least == most {
 		return a.Exact(), b.Exact()
 	}
-	return a.Rounded(), b.Rounded()
+	return least, most
 }
 
 // Margin tells how far an accepted press was from the nearest threshold, for any
@@ -74,10 +75,24 @@ func Margin(r *sim.Replay, p sim.Press) string {
 	case sim.VerdictLong:
 		return upTo(hold-long.High, hold-long.Low) + " too long"
 	case sim.VerdictToggle:
-		return upTo(min(hold-least.High, long.Low-hold), min(hold-least.Low, long.High-hold)) + " to spare"
+		return upTo(spare(r, hold), min(hold-least.Low, long.High-hold)) + " to spare"
 	default:
 		return "-"
 	}
+}
+
+// Spare returns how far at least the hold of a press was from the nearest
+// threshold; ok only where it lay between the two.
+func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
+	if p.Open() || r.Window.Bent(p) || p.Verdict != sim.VerdictToggle {
+		return 0, false
+	}
+	least = spare(r, p.Hold())
+	return least, least > 0
+}
+
+func spare(r *sim.Replay, hold sim.Micros) sim.Micros {
+	return min(hold-r.Rig.Camera.MinPress.High, r.Rig.Camera.LongPress.Low-hold)
 }
 
 // upTo writes a length of time of which the least and the most are known.

@@ -14,8 +14,9 @@ import (
 )
 
 // Flights writes the readable report of replay: the verdict, flicks, takes, armed
-// time, findings, then how log and rig were read.
-func (p *Printer) Flights(flights []flight.Flight) {
+// time, findings, then how log and rig were read. Long lists of flicks and takes
+// are summed up, unless full asks for every row.
+func (p *Printer) Flights(flights []flight.Flight, full bool) {
 	for i, f := range flights {
 		if i > 0 {
 			fmt.Fprintln(p.out)
@@ -23,7 +24,7 @@ func (p *Printer) Flights(flights []flight.Flight) {
 		if len(flights) > 1 {
 			f.Card = nil // told once, with the totals
 		}
-		p.printFlight(&f)
+		p.printFlight(&f, full)
 	}
 	if len(flights) > 1 {
 		p.printTotals(flights)
@@ -53,22 +54,40 @@ func (p *Printer) printTotals(flights []flight.Flight) {
 	})
 }
 
-func (p *Printer) printFlight(f *flight.Flight) {
+func (p *Printer) printFlight(f *flight.Flight, full bool) {
 	r := f.Replay
 	p.Heading(withRig(r.Rig, f.Log()))
-	fmt.Fprintln(p.out, tell.Summary(r))
+	fmt.Fprintln(p.out, excerpt.Wrap("", tell.Summary(r), textWidth))
 	p.printClips(f)
-	p.printFlicks(r)
-	p.printTakes(r)
-	p.printArmed(r)
+	full = full || isShort(r)
+	if full {
+		p.printFlicks(r)
+		p.printTakes(r)
+		p.printArmed(r)
+	} else {
+		p.printSums(r)
+	}
 	p.printKnown(f)
-	p.printFindings(f.Findings)
+	p.printFindings(f.Findings, full)
 	fmt.Fprintln(p.out)
+	p.printReading(f, full)
+}
+
+// printReading tells how log, rig and card were read.
+func (p *Printer) printReading(f *flight.Flight, full bool) {
+	log := tell.LogLines(f.Replay, f.Reading.OnChange)
+	if full || f.Reading.SkippedLines+f.Reading.TornLines > 0 {
+		log = append(log, f.Reading.Facts...)
+	}
+	for _, oddity := range f.Reading.Odd {
+		log = append(log, "note: "+oddity)
+	}
+	rig := rigLines(f.Replay, full)
 	p.Table(func(w io.Writer) {
-		for i, line := range append(tell.LogLines(r, f.Reading.OnChange), f.Reading.Lines()...) {
+		for i, line := range log {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
 		}
-		for i, line := range rigLines(r) {
+		for i, line := range rig {
 			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
 		}
 		for i, line := range f.Card {
@@ -78,11 +97,15 @@ func (p *Printer) printFlight(f *flight.Flight) {
 }
 
 // textWidth is how wide text runs.
-const textWidth = 100
+const textWidth = 80
 
 // rigLines tells what of the rig decides the outcome.
-func rigLines(r *sim.Replay) []string {
+func rigLines(r *sim.Replay, full bool) []string {
 	c, rig := r.Rig.Camera, r.Rig
+	if !full {
+		both := tell.Toggles(r) + "; min_press and long_press are " + ThresholdSource(c)
+		return strings.Split(excerpt.Wrap("", both, textWidth-len("  card  ")), "\n")
+	}
 	lines := []string{
 		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
 		"min_press and long_press are " + ThresholdSource(c),
@@ -104,7 +127,7 @@ func (p *Printer) printFlicks(r *sim.Replay) {
 		p.Heading("no flick")
 		return
 	}
-	p.longTable(func(table *longTable) {
+	p.longTable(len(attempts), func(table *longTable) {
 		table.row("flick", "at", "held", "by hand", "outcome", "margin", "then")
 		for _, a := range attempts {
 			outcome := a.Look(r).Name()
@@ -122,7 +145,7 @@ func (p *Printer) printTakes(r *sim.Replay) {
 		p.Heading("no take")
 		return
 	}
-	p.longTable(func(table *longTable) {
+	p.longTable(len(r.Takes), func(table *longTable) {
 		table.row("take", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
 			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
@@ -140,19 +163,23 @@ func (p *Printer) printArmed(r *sim.Replay) {
 		missed = append(missed, m.From.Clock()+" to "+m.To.Clock())
 	}
 	text := "missed nothing while armed"
-	if len(missed) > 0 {
+	switch total := tell.TotalOf(r); {
+	case total.Unknown > 0:
+		text = "what was missed while armed is not known"
+	case len(missed) > 0:
 		text = fmt.Sprintf("missed while armed, %s: %s", (a.Armed - a.Recorded).Readable(), strings.Join(missed, ", "))
 	}
 	fmt.Fprintln(p.out, excerpt.Wrap(tableIndent, text, textWidth))
 }
 
-func (p *Printer) printFindings(findings []tell.Finding) {
+func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 	fmt.Fprintln(p.out)
-	if len(findings) == 0 {
+	switch {
+	case len(findings) == 0:
 		p.Heading("no findings")
-		return
+	case full:
+		p.Heading("findings")
 	}
-	p.Heading("findings")
 	for _, f := range findings {
 		style := bold
 		if f.Costs {

@@ -5,6 +5,7 @@ package text
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -61,49 +62,51 @@ func (i indented) Write(row []byte) (int, error) {
 	return i.w.Write(row)
 }
 
-// longTable prints a table of equally many cells a row, and of as many rows as
-// there are presses in a log. It asks for the rows twice, the first time to
-// measure them, so that it need not hold them.
-func (p *Printer) longTable(rows func(*longTable)) {
-	var table longTable
+// longTable prints a heading and n rows, of equally many cells each: as many rows
+// as there are presses in a log, for which [Printer.Table] takes too long.
+func (p *Printer) longTable(n int, rows func(*longTable)) {
+	table := longTable{rows: n + 1}
 	rows(&table)
-	table.out = p.out
-	rows(&table)
+	table.print(p.out)
 }
 
-// longTable takes the rows of a table. Plain strings avoid an allocation per row.
+// longTable holds the rows of a table.
 type longTable struct {
-	widths []int     // of the columns, in characters
-	out    io.Writer // nil while the columns are measured
-	line   []byte    // the last one, to be used again
+	rows   int    // about how many there will be
+	widths []int  // of the columns, in characters
+	text   []byte // of all cells, one after the other
+	cells  []tableCell
 }
+
+type tableCell struct{ end, width int } // end: in the text; width: in characters
 
 func (l *longTable) row(cells ...string) {
-	if l.out == nil {
-		l.measure(cells)
-	} else {
-		l.print(cells)
-	}
-}
-
-func (l *longTable) measure(cells []string) {
 	if l.widths == nil {
-		l.widths = make([]int, len(cells))
+		const inRow = 72 // about so many bytes
+		l.widths, l.cells, l.text = make([]int, len(cells)), make([]tableCell, 0, l.rows*len(cells)), make([]byte, 0, l.rows*inRow)
 	}
 	for i, cell := range cells {
-		l.widths[i] = max(l.widths[i], utf8.RuneCountInString(cell))
+		width := utf8.RuneCountInString(cell)
+		l.widths[i] = max(l.widths[i], width)
+		l.text = append(l.text, cell...)
+		l.cells = append(l.cells, tableCell{len(l.text), width})
 	}
 }
 
-func (l *longTable) print(cells []string) {
-	l.line = l.line[:0]
-	between := tableIndent
-	for i, cell := range cells {
-		l.line = append(append(l.line, between...), cell...)
-		between = strings.Repeat(" ", l.widths[i]-utf8.RuneCountInString(cell)+betweenCols)
+func (l *longTable) print(out io.Writer) {
+	var line []byte
+	from := 0
+	for row := range slices.Chunk(l.cells, max(1, len(l.widths))) {
+		line = append(line[:0], tableIndent...)
+		for i, cell := range row {
+			if i > 0 {
+				line = append(line, strings.Repeat(" ", l.widths[i-1]-row[i-1].width+betweenCols)...)
+			}
+			line = append(line, l.text[from:cell.end]...)
+			from = cell.end
+		}
+		out.Write(append(line, '\n'))
 	}
-	l.line = append(l.line, '\n')
-	l.out.Write(l.line)
 }
 
 // onlyFirst names the first of several rows.

@@ -18,7 +18,7 @@ func TestALongTableLooksLikeAnyOther(t *testing.T) {
 		columns := rapid.IntRange(1, 5).Draw(t, "columns")
 		lines := rapid.SliceOf(rapid.SliceOfN(cell, columns, columns)).Draw(t, "lines")
 		long := printed(func(to *Printer) {
-			to.longTable(func(table *longTable) {
+			to.longTable(len(lines), func(table *longTable) {
 				for _, cells := range lines {
 					table.row(cells...)
 				}

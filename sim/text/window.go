@@ -101,7 +101,7 @@ func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, kno
 		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
 		for _, of := range found {
 			text := "the clips do not tell"
-			if of.Tells() {
+			if of.Narrowed() {
 				text = of.Range.Outward(sim.Millisecond).Rounded()
 			}
 			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked.Rounded())

@@ -24,6 +24,7 @@ func newReading() *reading {
 	r.stamp = func(key byte, kind KeyKind) {
 		r.told = append(r.told, string(rune(key))+[]string{"", "+", "-"}[kind])
 	}
+	r.paired = func() { r.told = append(r.told, "pairs") }
 	r.answer = func(releases bool) { r.told = append(r.told, map[bool]string{true: "yes", false: "no"}[releases]) }
 	return r
 }
@@ -43,14 +44,18 @@ func TestKeysAreReadInEveryForm(t *testing.T) {
 		{"press by the sequence", "\x1b[32u\x1b[32;1:1u\x1b[32;1:3u", "   ", "     -"},
 		{"with the number lock on", "\x1b[32;129:1u\x1b[32;129:3u", "  ", "   -"},
 		{"let go with shift held", "\x1b[32;2:3u", " ", " -"},
-		{"a capital", "\x1b[101:69;2u", "E", "E"},
+		{"press with its text, release without", "\x1b[32;;32u\x1b[32;1:3u", "  ", "   -"},
+		{"a capital", "\x1b[101;2;69u\x1b[101;2:2;69u\x1b[101;2:3u", "EEe", "E E+ e-"},
+		{"a question mark by shift, which comes by itself", "\x1b[57441;2u\x1b[47;2;63u\x1b[47;2:3u\x1b[57441;1:3u", "?/", "? /-"},
+		{"a letter beyond ASCII", "\x1b[246;;246u\x1b[246;1:3u", "ö", ""},
 		{"a capital whose letter is not told", "\x1b[101;2u", "\x1b[101;2u", ""},
 		{"with ctrl", "\x1b[99;5:1u\x1b[99;5:3u", "\x1b[99;5uc", "c-"},
 		{"enter", "\x1b[13;1:2u\x1b[13;1:3u", "\x1b[13;1u", ""},
 		{"an arrow with its events", "\x1b[1;1:1A\x1b[1;1:2A\x1b[1;1:3A", "\x1b[1;1A\x1b[1;1A", ""},
-		{"the console: press, repeat, release", "\x1b[32;57;32;1;0;1_\x1b[32;57;32;1;0;1_\x1b[32;57;32;0;0;1_", "   ", "   +  -"},
+		{"the console: press, repeat", "\x1b[32;57;32;1;0;1_\x1b[32;57;32;1;0;1_", "  ", "   +"},
 		{"the console: ctrl-c is the decoder's", "\x1b[67;46;3;1;8;1_", "\x1b[67;46;3;1;8;1_", ""},
-		{"it reports them", "\x1b[?3u\x1b[?62;c", "", "yes no"},
+		{"it reports them", "\x1b[?27u\x1b[?62;c", "", "yes no"},
+		{"not those of the space bar", "\x1b[?3u\x1b[?62;c", "", "no"},
 		{"it can, but was not made to", "\x1b[?1u\x1b[?62c", "", "no"},
 		{"the console does", "\x1b[?9001;1$y\x1b[?61;4c", "", "yes no"},
 		{"it does not know that mode", "\x1b[?9001;0$y\x1b[?1;2c", "", "no"},

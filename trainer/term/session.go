@@ -76,7 +76,7 @@ func Run(p Program, sources ...Source) error {
 // openScreen takes the terminal over.
 func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 	tcell.SetEncodingFallback(tcell.EncodingFallbackASCII)
-	tty, err := tcell.NewDevTty()
+	tty, err := openTty()
 	if err != nil {
 		return nil, err
 	}
@@ -176,13 +176,17 @@ func (s *session) askReleases() {
 		return
 	}
 	s.stamps.ask()
+	if tellsReleases {
+		s.stamps.answer(true)
+		return
+	}
 	s.write(wantReleases + askReleases)
 	s.quiet.Reset(keyboardPatience.Duration())
 }
 
 // keepReleases takes back what askReleases turned on.
 func (s *session) keepReleases() {
-	if s.holds {
+	if s.holds && !tellsReleases {
 		s.write(keepReleases)
 	}
 }

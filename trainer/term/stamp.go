@@ -21,7 +21,7 @@ type stampingTty struct {
 
 func newStampingTty(tty tcell.Tty, clock clock, stamps *stamps) *stampingTty {
 	t := &stampingTty{Tty: tty, clock: clock, stamps: stamps}
-	t.keys.answer = stamps.answer
+	t.keys.answer, t.keys.paired = stamps.answer, stamps.takeBack
 	return t
 }
 
@@ -50,6 +50,7 @@ type stamps struct {
 	mu      sync.Mutex
 	queue   []stamp
 	asked   bool
+	paired  bool      // there are no releases, whatever is answered
 	answers chan bool // whether releases are reported
 }
 
@@ -78,8 +79,20 @@ func (s *stamps) answer(releases bool) {
 	defer s.mu.Unlock()
 	if s.asked {
 		s.asked = false
-		s.answers <- releases
+		s.answers <- releases && !s.paired
 	}
+}
+
+// takeBack notes that there are no releases, whatever was answered.
+func (s *stamps) takeBack() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.asked, s.paired = false, true
+	select {
+	case <-s.answers:
+	default:
+	}
+	s.answers <- false
 }
 
 // note notes a key of one byte. Others are not timed.

@@ -30,9 +30,9 @@ func timed(kind string, created, scale, duration uint32) []byte {
 	return Full(kind, 0, 0, Uint32(created), Uint32(created), Uint32(scale), Uint32(duration), make([]byte, 80))
 }
 
-// Video makes a file with a picture of the given length, made at a time of the
-// camera's clock; the zero time is none. Its header comes last, as cameras write
-// it.
+// Video makes a file with a picture of the given length, made at a time on the
+// camera's clock; the zero time means none. The header comes last, as cameras
+// write it.
 func Video(length time.Duration, created time.Time) []byte {
 	const scale = 30_000
 	since1904 := uint32(0)
@@ -45,7 +45,7 @@ func Video(length time.Duration, created time.Time) []byte {
 	return append(NeverClosed(), Box("moov", timed("mvhd", since1904, scale, units), Box("trak", media))...)
 }
 
-// NeverClosed makes the file as it is before the camera writes the header.
+// NeverClosed makes a file in its state before the camera writes the header.
 func NeverClosed() []byte {
 	return append(Box("ftyp", []byte("isom"), Uint32(512)), Box("mdat", []byte("the lake at dawn"))...)
 }

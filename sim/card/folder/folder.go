@@ -12,15 +12,16 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
+	"flicktally/sim/files"
 )
 
-// Read reads every file of the folders, and of those in them, and single files.
-// A file that cannot be read is in the result, with why; the error is about what
-// was named. Links are not followed.
+// Read reads every file in folders and their subfolders, and single files. A
+// file that cannot be read is in the result with the reason; the error is about
+// a path that was named. Links are not followed.
 func Read(paths ...string) ([]card.File, error) {
-	var files []card.File
+	var found []card.File
 	for _, path := range paths {
-		info, err := os.Stat(path)
+		info, err := files.Stat(path)
 		if err != nil {
 			return nil, err
 		}
@@ -28,19 +29,19 @@ func Read(paths ...string) ([]card.File, error) {
 			return nil, fmt.Errorf("%s is no plain file, want a video file or the folder of a card", path)
 		}
 		if !info.IsDir() {
-			files = append(files, readFile(path, filepath.Base(path)))
+			found = append(found, readFile(path, filepath.Base(path)))
 			continue
 		}
 		in, err := readFolder(path)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, in...)
+		found = append(found, in...)
 	}
-	return files, nil
+	return found, nil
 }
 
-// mostFiles bounds a folder: a card holds less.
+// mostFiles limits a folder: a card has fewer files.
 const mostFiles = 100_000
 
 func readFolder(root string) ([]card.File, error) {
@@ -88,7 +89,7 @@ func readFile(path, name string) card.File {
 	return f
 }
 
-// reason is an error without the path, which stands beside it.
+// reason returns an error's text without the path, which is shown beside it.
 func reason(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {

@@ -14,29 +14,28 @@ import (
 	"flicktally/sim/season"
 )
 
-// Kept holds what was worked out of outings, so that a log that is known is not
-// read again. It only saves time: what does not fit is worked out anew.
+// Kept is a cache of outings, so that a known log is not read again. It only
+// saves time: what does not match is computed again.
 type Kept struct {
 	folder string
 	fresh  bool
 }
 
-// KeptIn returns what is kept in a folder, which need not be there; "" keeps
-// nothing. Fresh ignores what is there and keeps anew.
+// KeptIn returns the cache in a folder, which need not exist; "" means no
+// cache. With fresh, it ignores existing entries and writes new ones.
 func KeptIn(folder string, fresh bool) *Kept { return &Kept{folder, fresh} }
 
-// how names what is kept; another form of it has another number.
-const how = "season 1"
+// format names the form of the entries; a changed form gets another number.
+const format = "season 1"
 
-// headAndTail is how much of each end of a log is looked at.
+// headAndTail is how much of each end of a log is hashed.
 const headAndTail = 64 << 10
 
-// Key tells an outing from all others, by what rig and options say, and by size,
-// time, head and tail of all that is read for it. It is "" where that cannot be
-// told.
+// Key identifies an outing by the rig and options, and by size, time, head and
+// tail of all files read for it. It is "" if these cannot be determined.
 func (o *Outing) Key(options string) string {
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\n%q\n", how, options, o.Seen)
+	fmt.Fprintf(sum, "%s\n%q\n%q\n", format, options, o.Seen)
 	for _, file := range o.Logs {
 		if file.into(sum, headAndTail) != nil {
 			return ""
@@ -59,7 +58,7 @@ func (o *Outing) Key(options string) string {
 	return fmt.Sprintf("%x", sum.Sum(nil))
 }
 
-// into adds a file, with so much of both its ends.
+// into adds a file to a hash, with the given length of both its ends.
 func (l Log) into(sum hash.Hash, ends int64) error {
 	fmt.Fprintf(sum, "%q %d %d\n", l.Path, l.Size, l.Saved.UnixNano())
 	if ends == 0 {
@@ -80,7 +79,7 @@ func (l Log) into(sum hash.Hash, ends int64) error {
 	return err
 }
 
-// Get returns what is kept under a key.
+// Get returns the outing cached under a key.
 func (k *Kept) Get(key string) (season.Outing, bool) {
 	var o season.Outing
 	if k.folder == "" || k.fresh || key == "" {
@@ -93,7 +92,8 @@ func (k *Kept) Get(key string) (season.Outing, bool) {
 	return o, true
 }
 
-// Put keeps an outing. That it cannot be kept is no error: it is worked out again.
+// Put caches an outing. A failure is not an error: the outing is computed
+// again.
 func (k *Kept) Put(key string, o season.Outing) {
 	if k.folder == "" || key == "" {
 		return

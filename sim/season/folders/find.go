@@ -1,16 +1,17 @@
-// Package folders finds the flights of a season in folders: logs, and beside them
-// what was seen of the camera. It reads the beginnings of files, and writes nothing.
+// Package folders finds the flights of a season in folders: logs, and the
+// observations of the camera beside them. It reads the start of files and
+// writes nothing.
 //
-// A folder with logs in it is an outing: its logs share what is seen. Beside them
-// count
+// A folder with logs in it is an outing: its logs share the observations. These
+// are
 //
-//   - video files (ISO/IEC 14496-12) in the folder, and in folders in it that hold
-//     no logs: a camera's card, or a copy of one,
-//   - a list of clips: a CSV file with the header duration; one whose name is that
-//     of a log with -clips after it is of that log alone,
-//   - seen.txt: looks at the light, one a line, such as 0:12.5=recording, and with
-//     several logs sunday.csv@0:12.5=recording,
-//   - flight.toml, which may name rig, clips, seen and note; it is never needed,
+//   - video files (ISO/IEC 14496-12) in the folder, and in subfolders without
+//     logs: a camera's card, or a copy of one,
+//   - a list of clips: a CSV file with the header duration; one with the name of
+//     a log and -clips after it belongs to that log alone,
+//   - seen.txt: looks at the light, one per line, such as 0:12.5=recording, and
+//     with several logs sunday.csv@0:12.5=recording,
+//   - flight.toml, which may set rig, clips, seen and note; it is never required,
 //   - bench trials: a CSV file with the headers hold and outcome.
 package folders
 
@@ -28,6 +29,7 @@ import (
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
 	"flicktally/sim/card/folder"
+	"flicktally/sim/files"
 	"flicktally/sim/season"
 )
 
@@ -35,19 +37,19 @@ import (
 type Log struct {
 	Path  string
 	Size  int64
-	Saved time.Time // when the file was written last
+	Saved time.Time // when the file was last written
 }
 
-// Outing is a folder with logs, and what lies beside them.
+// Outing is a folder with logs, and the files beside them.
 type Outing struct {
 	Folder string
 	Logs   []Log
 	Videos []card.File
 	Lists  []string // of clips
-	Seen   []string // looks at the light, as [belief.ParseGlance] reads them, or LOG@… so
-	Rig    string   // file; "" is the season's
+	Seen   []string // looks at the light, as read by [belief.ParseGlance], with or without LOG@
+	Rig    string   // rig file; "" means the season's
 	Note   string
-	beside []Log // the files that were read, beside the logs
+	beside []Log // the other files that were read
 }
 
 // Season is what was found.
@@ -57,15 +59,16 @@ type Season struct {
 	LeftOut []season.LeftOut
 }
 
-// mostFiles bounds a season: more is a whole disk.
+// mostFiles limits a season: more would be a whole disk.
 const mostFiles = 200_000
 
-// Find looks through folders, in any depth. Links are not followed. A file that
-// cannot be read is left out, with why; the error is about a folder that was named.
+// Find searches folders to any depth. Links are not followed. A file that
+// cannot be read is left out, with the reason; the error is about a folder that
+// was named.
 func Find(roots ...string) (*Season, error) {
 	f := finder{folders: map[string]*Outing{}}
 	for _, root := range roots {
-		if info, err := os.Stat(root); err != nil {
+		if info, err := files.Stat(root); err != nil {
 			return nil, err
 		} else if !info.IsDir() {
 			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
@@ -147,7 +150,7 @@ func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
 		}
 		return
 	case filepath.Ext(name) == ".toml":
-		return // a rig file lies beside its flights
+		return // a rig file belongs beside its flights
 	case slices.Contains(results, filepath.Ext(name)):
 		f.leave(path, "no log: a result, or a text")
 		return
@@ -174,7 +177,7 @@ func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
 	}
 }
 
-// results are the ends of the names of what the program itself writes beside
+// results lists the extensions of files that the program itself writes beside
 // flights, and of texts.
 var results = []string{".png", ".svg", ".pdf", ".html", ".json", ".jsonl", ".md", ".txt", ".vtt", ".edl"}
 
@@ -183,8 +186,8 @@ type header []string
 
 func (h header) has(column string) bool { return slices.Contains(h, column) }
 
-// beginning reads the header of a table: the first line that is not empty and no
-// comment.
+// beginning reads the header of a table: the first line that is neither empty
+// nor a comment.
 func beginning(path string) (header, error) {
 	file, err := os.Open(path)
 	if err != nil {
@@ -204,11 +207,11 @@ func beginning(path string) (header, error) {
 		}
 		return h, nil
 	}
-	return nil, nil // a line that long, or bytes that are no text: no list
+	return nil, nil // a line that long, or bytes that are not text: not a list
 }
 
 // giveVideos gives the videos of folders without logs to the nearest folder
-// above that has some.
+// above with logs.
 func (f *finder) giveVideos() {
 	for _, path := range f.order {
 		o := f.folders[path]
@@ -230,15 +233,14 @@ func (f *finder) giveVideos() {
 	}
 }
 
-// leaveBare says of a folder without logs what was not taken in it.
+// leaveBare records what was left out in a folder without logs.
 func (f *finder) leaveBare(o *Outing) {
 	for _, file := range o.beside {
 		f.leave(file.Path, "there is no log in or above its folder")
 	}
 }
 
-// parted makes outings of their own of logs that have a list of clips of their
-// own.
+// parted makes separate outings of logs with their own list of clips.
 func (f *finder) parted(o *Outing) []Outing {
 	shared := *o
 	shared.Logs, shared.Lists = nil, nil
@@ -266,7 +268,7 @@ func (f *finder) parted(o *Outing) []Outing {
 	return all
 }
 
-// seenOf returns the looks at the light that name a log, or none.
+// seenOf returns the looks at the light that name a log, or no log.
 func (o *Outing) seenOf(log Log) []string {
 	var seen []string
 	for _, look := range o.Seen {
@@ -283,7 +285,7 @@ func stem(path string) string {
 	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
-// reason is an error without the path, which stands beside it.
+// reason returns an error's text without the path, which is shown beside it.
 func reason(err error) string {
 	var path *fs.PathError
 	if errors.As(err, &path) {

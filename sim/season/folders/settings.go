@@ -12,7 +12,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// mostText bounds flight.toml and seen.txt.
+// mostText limits flight.toml and seen.txt.
 const mostText = 1 << 20
 
 func readText(path string) ([]byte, error) {
@@ -28,7 +28,7 @@ func readText(path string) ([]byte, error) {
 	return text, err
 }
 
-// settle takes what flight.toml says. Files are named from its folder.
+// settle applies flight.toml. Paths in it are relative to its folder.
 func (o *Outing) settle(path string) error {
 	text, err := readText(path)
 	if err != nil {
@@ -65,7 +65,7 @@ func (o *Outing) settle(path string) error {
 	return nil
 }
 
-// look takes the looks at the light of seen.txt.
+// look reads the looks at the light from seen.txt.
 func (o *Outing) look(path string) error {
 	text, err := readText(path)
 	if err != nil {

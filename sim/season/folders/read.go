@@ -1,4 +1,4 @@
-package main
+package folders
 
 import (
 	"fmt"
@@ -7,22 +7,38 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/belief"
-	"flicktally/sim/card"
 	"flicktally/sim/flight"
 	"flicktally/sim/lists"
+	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
-	"flicktally/sim/season/folders"
 	"flicktally/sim/tell"
 )
 
-// seasonReader works the outings of a season out, one after the other, so that no
-// more than one log is held.
-type seasonReader struct {
-	app     *app
-	flags   *seasonFlags
-	file    rigfile.File
+// Reading says how the flights of a season are read.
+type Reading struct {
+	Logs      *logs.Reader
+	How       logs.How
+	File      rigfile.File                       // the season's rig
+	Rig       func(path string) (sim.Rig, error) // that of an outing with one of its own
+	ClipError sim.Micros                         // by how much a clip's duration may be off
+	KeptIn    string                             // the folder where results are kept; "" = they are not
+	Fresh     bool                               // read every log anew
+}
+
+// Read finds the flights in folders and works the outings out. Where there is no
+// flight, it fails and says what was left out.
+func (r Reading) Read(paths ...string) ([]season.Outing, []season.LeftOut, error) {
+	w := &worker{Reading: r}
+	err := w.read(paths)
+	return w.outings, w.leftOut, err
+}
+
+// worker works the outings of a season out, one after the other, so that no more
+// than one log is held.
+type worker struct {
+	Reading
 	outings []season.Outing
 	leftOut []season.LeftOut
 
@@ -31,21 +47,21 @@ type seasonReader struct {
 	logs, of   int
 }
 
-func (r *seasonReader) read(paths []string) error {
-	found, err := folders.Find(paths...)
+func (r *worker) read(paths []string) error {
+	found, err := Find(paths...)
 	if err != nil {
 		return problem.CannotRead(fmt.Errorf("cannot look for flights: %w", err))
 	}
 	r.leftOut = found.LeftOut
 	for _, o := range found.Outings {
 		for _, log := range o.Logs {
-			r.app.files.Reads(log.Path)
+			r.Logs.Desk.Reads(log.Path)
 			r.all += log.Size
 			r.of++
 		}
 	}
 	r.began = time.Now()
-	kept := folders.KeptIn(keptFolder(r.flags.data), r.flags.fresh)
+	kept := KeptIn(r.KeptIn, r.Fresh)
 	for _, o := range found.Outings {
 		key := ""
 		if rig, err := r.rigOf(o); err == nil {
@@ -64,24 +80,23 @@ func (r *seasonReader) read(paths []string) error {
 			r.outings = append(r.outings, outing)
 		}
 	}
-	r.app.talk.progress("")
+	r.progress("")
 	for _, trials := range found.Trials {
 		r.addTrials(trials)
 	}
 	if len(r.outings) == 0 {
-		r.tellLeftOut()
 		return problem.CannotRead(fmt.Errorf("found no flight in %s, want a folder with logs in it, in any depth", filepath.Join(paths...)))
 	}
 	return nil
 }
 
 // options are what else decides a result: the rig, and how to read its logs.
-func (r *seasonReader) options(rig sim.Rig) string {
-	f := &r.flags.logFlags
-	return fmt.Sprintf("%s\n%s\n%s %s %d %t %d", rigfile.Format(r.file), rigfile.Format(rigfile.File{Rig: rig}), f.delimiter, f.wire, f.system, f.lenient, r.flags.clipError)
+func (r *worker) options(rig sim.Rig) string {
+	h := r.How
+	return fmt.Sprintf("%s\n%s\n%v %s %d %t %d", rigfile.Format(r.File), rigfile.Format(rigfile.File{Rig: rig}), h.Delimiter, h.Wire, h.System, h.Lenient, r.ClipError)
 }
 
-func (r *seasonReader) count(o folders.Outing) {
+func (r *worker) count(o Outing) {
 	for _, log := range o.Logs {
 		r.bytes += log.Size
 		r.logs++
@@ -90,22 +105,21 @@ func (r *seasonReader) count(o folders.Outing) {
 		return
 	}
 	left := time.Duration(float64(time.Since(r.began)) * float64(r.all-r.bytes) / float64(r.bytes))
-	r.app.talk.progress(fmt.Sprintf("log %d of %d, about %s left", r.logs, r.of, sim.Micros(left.Microseconds()).Readable()))
+	r.progress(fmt.Sprintf("log %d of %d, about %s left", r.logs, r.of, sim.Micros(left.Microseconds()).Readable()))
 }
 
-func (r *seasonReader) leave(path string, why error) {
+func (r *worker) leave(path string, why error) {
 	r.leftOut = append(r.leftOut, season.LeftOut{File: filepath.ToSlash(path), Why: why.Error()})
 }
 
-// tellLeftOut says why there is nothing to tell.
-func (r *seasonReader) tellLeftOut() {
-	for _, l := range r.leftOut {
-		r.app.talk.note("left out %s: %s", l.File, l.Why)
+func (r *worker) progress(text string) {
+	if r.Logs.Progress != nil {
+		r.Logs.Progress(text)
 	}
 }
 
 // work replays the logs of an outing and weighs what was seen.
-func (r *seasonReader) work(o folders.Outing) season.Outing {
+func (r *worker) work(o Outing) season.Outing {
 	out := season.Outing{Folder: filepath.ToSlash(o.Folder)}
 	rig, err := r.rigOf(o)
 	if err != nil {
@@ -117,7 +131,7 @@ func (r *seasonReader) work(o folders.Outing) season.Outing {
 	var flights []flight.Flight
 	saved := map[string]time.Time{}
 	for _, log := range o.Logs {
-		read, err := r.app.readLog(log.Path, rig, &r.flags.logFlags, replayOptions{})
+		read, err := r.Logs.Read(log.Path, rig, r.How, flight.Options{})
 		if err != nil {
 			r.leave(log.Path, err)
 			continue
@@ -129,10 +143,10 @@ func (r *seasonReader) work(o folders.Outing) season.Outing {
 		return out
 	}
 	seen := r.seen(o)
-	if err := judge(flights, replayOptions{limits: tell.DefaultLimits(), seen: seen}); err != nil {
+	if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits(), Seen: seen}); err != nil {
 		r.leave(o.Folder, fmt.Errorf("told without what was seen: %w", err))
-		seen = sightings{}
-		if err := judge(flights, replayOptions{limits: tell.DefaultLimits()}); err != nil {
+		seen = logs.Seen{ClipError: seen.ClipError}
+		if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()}); err != nil {
 			r.leave(o.Folder, err)
 			return out
 		}
@@ -140,15 +154,15 @@ func (r *seasonReader) work(o folders.Outing) season.Outing {
 	for i := range flights {
 		out.Glances += len(flights[i].Seen)
 		kept := season.FlightOf(&flights[i])
-		kept.Note = o.Note
+		kept.File, kept.Note = filepath.ToSlash(kept.File), o.Note
 		kept.Began, kept.Clock = beganAt(&flights[i], saved[flights[i].File])
 		out.Flights = append(out.Flights, kept)
 	}
-	if seen.card != nil {
+	if seen.Clips != nil {
 		n := len(flights[0].Clips)
 		out.Clips = &n
 	}
-	if sameCamera(rig, r.file.Rig) {
+	if sameCamera(rig, r.File.Rig) {
 		out.Evidence = r.evidence(flights, seen)
 	}
 	return out
@@ -158,12 +172,11 @@ func (r *seasonReader) work(o folders.Outing) season.Outing {
 // for another's.
 func sameCamera(a, b sim.Rig) bool { return a.Camera == b.Camera }
 
-func (r *seasonReader) rigOf(o folders.Outing) (sim.Rig, error) {
+func (r *worker) rigOf(o Outing) (sim.Rig, error) {
 	if o.Rig == "" {
-		return r.file.Rig, nil
+		return r.File.Rig, nil
 	}
-	file, err := r.app.loadRig(o.Rig)
-	return file.Rig, err
+	return r.Rig(o.Rig)
 }
 
 // beganAt tells when a flight began: by the log's own clock, else by its file, which
@@ -176,42 +189,39 @@ func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 }
 
 // seen returns what lies beside the logs of an outing.
-func (r *seasonReader) seen(o folders.Outing) sightings {
-	seen := sightings{Observations: belief.Observations{ClipError: sim.Micros(r.flags.clipError)}}
-	var logs []string
+func (r *worker) seen(o Outing) logs.Seen {
+	seen := logs.Seen{ClipError: r.ClipError}
+	var paths []string
 	for _, log := range o.Logs {
-		logs = append(logs, log.Path)
+		paths = append(paths, log.Path)
 	}
 	for _, look := range o.Seen {
-		if err := seen.addGlance(look, logs); err != nil {
+		if err := seen.AddGlance(look, paths); err != nil {
 			r.leave(o.Folder, err)
 		}
 	}
 	switch {
 	case len(o.Lists) > 0:
-		list, err := r.app.readClipList(o.Lists[0])
+		list, err := r.Logs.ClipList(o.Lists[0])
 		if err != nil {
 			r.leave(o.Lists[0], err)
 			break
 		}
-		seen.card = list
+		seen.Clips = list
 	case len(o.Videos) > 0:
-		seen.card = &cardSeen{files: card.New(o.Videos)}
+		seen.Clips = logs.VideoClips(o.Videos)
 	}
 	return seen
 }
 
 // evidence returns what was seen tells of the thresholds.
-func (r *seasonReader) evidence(flights []flight.Flight, seen sightings) season.Evidence {
-	o := belief.Outing{ClipError: seen.ClipError}
-	if seen.card != nil {
-		card, _ := seen.card.addTo(belief.Observations{ClipError: seen.ClipError}, flights)
-		o.Clips, o.ClipError = card.Clips, card.ClipError
-	}
+func (r *worker) evidence(flights []flight.Flight, seen logs.Seen) season.Evidence {
+	card, _ := seen.Clips.Observed(flights, seen.ClipError)
+	o := belief.Outing{Clips: card.Clips, ClipError: card.ClipError}
 	for _, f := range flights {
 		o.Flights = append(o.Flights, belief.Flight{Replay: f.Replay, Seen: f.Seen})
 	}
-	evidence, err := belief.Likelihood(o, season.GridOf(r.file.Rig))
+	evidence, err := belief.Likelihood(o, season.GridOf(r.File.Rig))
 	if err != nil { // judge has said why
 		return nil
 	}
@@ -219,8 +229,8 @@ func (r *seasonReader) evidence(flights []flight.Flight, seen sightings) season.
 }
 
 // addTrials takes a list of bench trials.
-func (r *seasonReader) addTrials(log folders.Log) {
-	file, _, err := r.app.files.Open(log.Path)
+func (r *worker) addTrials(log Log) {
+	file, _, err := r.Logs.Desk.Open(log.Path)
 	if err != nil {
 		r.leave(log.Path, err)
 		return
@@ -233,6 +243,6 @@ func (r *seasonReader) addTrials(log folders.Log) {
 	}
 	r.outings = append(r.outings, season.Outing{
 		Folder: filepath.ToSlash(log.Path), Flights: []season.Flight{}, Trials: len(trials), Made: log.Saved.UTC(),
-		Evidence: season.TrialsEvidence(r.file.Rig, trials),
+		Evidence: season.TrialsEvidence(r.File.Rig, trials),
 	})
 }

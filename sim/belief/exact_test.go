@@ -1,0 +1,446 @@
+package belief
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"flicktally/sim"
+)
+
+// Small cases that can be worked out by hand; the derivation stands beside each.
+
+// flightWith is a flight of a rig whose wire is pressed and released at these
+// moments, in turn.
+func flightWith(rig sim.Rig, end sim.Micros, moves ...sim.Micros) *sim.Replay {
+	r := &sim.Replay{Rig: rig, End: end, Window: rig.Camera.Window()}
+	for i, at := range moves {
+		r.Lanes.Wire.Edges = append(r.Lanes.Wire.Edges, sim.Edge{At: at, Pressed: i%2 == 0})
+	}
+	r.Record = sim.RunCamera(rig.Camera, r.Window, r.Lanes.Wire, end, nil)
+	return r
+}
+
+// narrow is a rig without doubt, whose min_press is 60 to 160 ms and whose camera
+// begins to record at once.
+func narrow(change ...func(*sim.Rig)) sim.Rig {
+	rig := sure()
+	rig.Camera.MinPress = interval(60*ms, 160*ms)
+	rig.Camera.StartDelay, rig.Camera.StopDelay = 0, 0
+	for _, c := range change {
+		c(&rig)
+	}
+	return rig
+}
+
+// TestWorkIsBounded: fewer points for more presses, and what is just allowed.
+func TestWorkIsBounded(t *testing.T) {
+	for presses, points := range map[int]int{0: 25_000, 999: 4000, 1599: 2500, 4999: 2500} {
+		require.Equal(t, points, pointsFor(presses))
+	}
+	require.Equal(t, []int{2, 200, maxCells}, []int{exactCells(1), exactCells(100), exactCells(maxCells)})
+	outing := func(presses, clips int) *Outing {
+		r := &sim.Replay{Rig: narrow()}
+		r.Presses = make([]sim.Press, presses)
+		return &Outing{Flights: []Flight{{Replay: r}}, Clips: make([]Clip, clips)}
+	}
+	require.NoError(t, outing(5000, 100).tooMuch())
+	require.NoError(t, outing(1000, 500).tooMuch())
+	known := outing(5001, 1)
+	known.Flights[0].Replay.Rig = sure()
+	require.NoError(t, known.tooMuch())
+}
+
+// TestBoundsOfObservations: the ends of a log, of a length and of a clock are
+// allowed.
+func TestBoundsOfObservations(t *testing.T) {
+	require.NoError(t, Observations{Seen: []Glance{{0, LightOff}, {s, LightOff}}}.check(s))
+	clip := func(length, start sim.Micros) error {
+		return Observations{Clips: []Clip{{Length: length, Start: start}}}.check(s)
+	}
+	require.NoError(t, clip(0, -maxClock))
+	require.NoError(t, clip(sim.MaxDuration, maxClock))
+	require.Error(t, clip(sim.MaxDuration+1, 0))
+	require.Error(t, clip(0, maxClock+1))
+	require.Error(t, clip(0, -maxClock-1))
+}
+
+// TestHoldsInDoubt: a logged hold of 100, whose edges came earlier by up to 10 and
+// 20, is 100 + U − V. P(U < V) = 1 − E[U]/20 = 0.75, P(U + 10 < V) = (10 − E[U])/20 =
+// 0.25, and P(U ≥ V + 5) is a triangle of 5 by 5 in a rectangle of 10 by 20.
+func TestHoldsInDoubt(t *testing.T) {
+	for _, c := range []struct {
+		hold            spread
+		threshold, want float64
+	}{
+		{spread{100, 10, 20}, 80, 0}, {spread{100, 10, 20}, 90, 0.25}, {spread{100, 10, 20}, 100, 0.75},
+		{spread{100, 10, 20}, 105, 1 - 12.5/200}, {spread{100, 10, 20}, 110, 1}, {spread{100, 10, 20}, 120, 1},
+		{spread{100, 0, 20}, 80, 0}, {spread{100, 0, 20}, 90, 0.5}, {spread{100, 0, 20}, 100, 1},
+		{spread{100, 10, 0}, 100, 0}, {spread{100, 10, 0}, 105, 0.5}, {spread{100, 10, 0}, 110, 1},
+		{spread{100, 0, 0}, 100, 0}, {spread{100, 0, 0}, 100.5, 1},
+	} {
+		require.InDelta(t, c.want, c.hold.below(c.threshold), 1e-12, "%v below %v", c.hold, c.threshold)
+	}
+	require.Equal(t, [4]float64{80, 100, 110, 90}, spread{100, 10, 20}.knots())
+
+	press := sim.Press{Down: 5, Up: 105, Verdict: sim.VerdictToggle, DownUnseen: 10, UpUnseen: 1}
+	require.Equal(t, spread{100, 10, 0}, newSpread(press, 1000, true), "1 µs is no doubt")
+	require.Equal(t, spread{100, 0, 0}, newSpread(press, 1000, false))
+	press.FromStart = true
+	require.Equal(t, spread{100, 0, 0}, newSpread(press, 1000, true))
+}
+
+// TestFatesOfAPress: what thresholds and an ignoring camera leave of each fate.
+func TestFatesOfAPress(t *testing.T) {
+	press := section{below: []float64{0.2, 0.4}, reaches: []float64{0.3, 0.1}, wakes: 0.7}
+	inDelta := func(want, got [8]float64) {
+		t.Helper()
+		require.InDeltaSlice(t, want[:], got[:], 1e-12)
+	}
+	inDelta([8]float64{plain: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.chances(0, 0, 0.1))
+	inDelta([8]float64{plain: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.most(0, 2, 0.1))
+	for i, want := range [][2]bool{plain: {}, short: {true, false}, toggles: {true, true}, long: {false, true}, ignored: {}} {
+		least, longs := (&section{leastMatters: true, longMatters: true}).depends(fate(i))
+		require.Equal(t, want, [2]bool{least, longs})
+	}
+}
+
+// TestFlightsAreCutAtPresses: a glance at the very moment of a press belongs to
+// it, and a break within a press is told.
+func TestFlightsAreCutAtPresses(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.MinGap = 50 * ms })
+	glances := []Glance{{5*s - 1, LightOff}, {5 * s, LightOff}, {10 * s, LightOff}}
+	f := newFlightPlan(flightWith(rig, 20*s, 5*s, 5*s+100*ms, 9*s, 9*s+100*ms, 9*s+110*ms, 9*s+200*ms), glances)
+	require.Len(t, f.sections, 3)
+	for i, part := range f.sections {
+		require.Equal(t, glances[i:i+1], part.seen)
+		require.Equal(t, i == 2, part.last)
+		require.Equal(t, i == 2, part.bounces)
+	}
+
+	points := func(at ...float64) (all []point) {
+		for _, x := range at {
+			all = append(all, point{at: x})
+		}
+		return all
+	}
+	judged := func(fires sim.LongMoment, open bool, least, longs []point) *section {
+		f.replay.Rig.Camera.LongFires, f.replay.Rig.Camera.WakePress = fires, 80*ms
+		f.sections[1].fired = open
+		f.judge(least, longs)
+		return &f.sections[1]
+	}
+	press := judged(sim.LongAtThreshold, false, points(50e3, 150e3), points(1500e3))
+	require.Equal(t, []float64{0, 1}, press.below)
+	require.Equal(t, []float64{0}, press.reaches)
+	require.True(t, press.leastMatters)
+	require.False(t, press.longMatters)
+	require.Equal(t, 1.0, press.wakes)
+	press = judged(sim.LongOnRelease, false, points(50e3, 80e3), points(90e3, 1500e3))
+	require.Equal(t, []float64{1, 0}, press.reaches)
+	require.False(t, press.leastMatters)
+	require.True(t, press.longMatters)
+	require.Equal(t, []float64{1}, judged(sim.LongAtThreshold, true, points(50e3), points(90e3)).reaches)
+	require.Equal(t, []float64{0}, judged(sim.LongOnRelease, true, points(50e3), points(90e3)).reaches, "it is not released")
+}
+
+// TestKnots: a glance 3 s after a press tells whether a threshold, or a busy time
+// that began with it, had passed; a later press comes before or after such a time.
+func TestKnots(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) {
+		r.Camera.MinPress.High = 100 * ms
+		r.Camera.StartDelay, r.Camera.StopDelay, r.Camera.AutoOff = 400*ms, 800*ms, 5*s
+	})
+	knots := func(rig sim.Rig) (least, longs []sim.Micros) {
+		replay := flightWith(rig, 20*s, 5*s, 5*s+90*ms, 5500*ms, 5590*ms, 9*s, 9*s+90*ms)
+		return newFlightPlan(replay, []Glance{{12 * s, LightOff}}).knots()
+	}
+	hold := 90 * ms
+	least, longs := knots(rig)
+	each := []sim.Micros{hold, hold, hold, hold}
+	glance := []sim.Micros{3 * s, 2600 * ms, 2200 * ms, -2800 * ms}
+	require.Equal(t, append(append(append([]sim.Micros{}, each...), each...), append(glance, each...)...), least)
+	require.Equal(t, append(append(append([]sim.Micros{}, each...), each...), append([]sim.Micros{3 * s}, each...)...), longs)
+
+	rig.Camera.ToggleOn = sim.ToggleOnPress
+	least, _ = knots(rig)
+	// From 5 s on: 5.5 s is 500 ms later, less 400, 800 and 5800; 9 s less 5800 too.
+	first := []sim.Micros{100 * ms, -300 * ms, -5300 * ms, -1800 * ms}
+	// From 5.5 s on: 9 s is 3.5 s later, which is too far but for the last.
+	second := []sim.Micros{-2300 * ms}
+	want := append(append(append([]sim.Micros{}, each...), first...), append(append([]sim.Micros{}, each...), second...)...)
+	require.Equal(t, append(want, append(glance, each...)...), least)
+}
+
+// TestScales: a range is cut at what lies within it, at so many places at most.
+func TestScales(t *testing.T) {
+	whole := interval(0, 100)
+	got := newScale(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false, 10)
+	require.Equal(t, scale{whole, []sim.Micros{30, 70}, true}, got)
+	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.ends())
+	require.Equal(t, []sim.Micros{10, 30}, newScale(whole, []sim.Micros{10, 20, 30, 40}, true, 3).cuts)
+	require.Equal(t, []sim.Micros{10}, newScale(whole, []sim.Micros{10, 20}, true, 1).cuts)
+	require.False(t, newScale(whole, nil, false, 10).matters)
+	require.True(t, newScale(whole, nil, true, 10).matters)
+	require.False(t, newScale(sim.Exactly(80), nil, true, 10).matters)
+
+	parts := scale{whole, []sim.Micros{40}, true}
+	require.Equal(t, 0.25, parts.evenly(25, 50))
+	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.finer(10, parts.evenly).cuts)
+	require.Equal(t, []sim.Micros{40}, parts.finer(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
+	short := scale{interval(0, 2), nil, true}
+	require.Equal(t, []sim.Micros{1}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
+	require.Equal(t, scale{whole: whole}, scale{whole: whole}.finer(10, parts.evenly))
+}
+
+// TestPoints: two for each piece, by which a cubic is summed up exactly: the mean of
+// x³ from 0 to 12 is 12³/4.
+func TestPoints(t *testing.T) {
+	all := scale{interval(0, 12), nil, true}.points()
+	require.Len(t, all, 2)
+	require.InDelta(t, 6-6/math.Sqrt(3), all[0].at, 1e-12)
+	mean := 0.0
+	for _, p := range all {
+		mean += p.prior * p.at * p.at * p.at
+	}
+	require.InDelta(t, 432, mean, 1e-9)
+	require.Equal(t, [4]sim.Micros{0, 6, 6, 12}, [4]sim.Micros{all[0].low, all[0].high, all[1].low, all[1].high})
+	require.Equal(t, []point{{low: 10, high: 13, at: 11.5, prior: 1}}, scale{whole: interval(10, 13)}.points())
+}
+
+// TestLookingCloser: pieces get points by what they weigh, 0.7, and by their
+// length, 0.3; those that weigh nothing are idle.
+func TestLookingCloser(t *testing.T) {
+	halves := scale{interval(0, 12), []sim.Micros{6}, true}
+	points := []point{{at: 1}, {at: 5}, {at: 6}, {at: 9}}
+	share := near(halves, points, []float64{0.1, 0.2, 0.3, 0.4})
+	require.InDelta(t, 0.7*0.3+0.3*0.5, share(0, 6), 1e-12)
+	require.InDelta(t, 0.7*0.7+0.3*0.5, share(6, 12), 1e-12)
+	require.Zero(t, near(halves, points, []float64{0, 0.9 * leastShare, 0.5, 0.5})(0, 6))
+
+	idle := func(s scale) (all []bool) {
+		points := scale{interval(0, 12), []sim.Micros{6}, true}.points()
+		s.markIdle(points, func(from, _ sim.Micros) float64 { return float64(from) })
+		for _, p := range points {
+			all = append(all, p.idle)
+		}
+		return all
+	}
+	require.Equal(t, []bool{true, true, false, false}, idle(halves))
+	require.Equal(t, make([]bool, 4), idle(scale{whole: halves.whole}), "it does not matter")
+}
+
+// TestPieces: how finely the ranges are cut, for so many points in all.
+func TestPieces(t *testing.T) {
+	pieces := func(points, presses int, least, longs, onPress bool, list *card) [2]int {
+		r := &sim.Replay{Rig: narrow()}
+		r.Presses = make([]sim.Press, presses)
+		e := engine{rig: r.Rig, points: points}
+		e.plans, e.card = []*flightPlan{{replay: r}}, list
+		if onPress {
+			e.rig.Camera.ToggleOn = sim.ToggleOnPress
+		}
+		a, b := e.pieces(scale{matters: least}, scale{matters: longs})
+		return [2]int{a, b}
+	}
+	require.Equal(t, [2]int{1, 1}, pieces(100, 1, false, false, false, nil))
+	require.Equal(t, [2]int{50, 1}, pieces(100, 1, true, false, false, nil))
+	require.Equal(t, [2]int{1, 50}, pieces(100, 1, false, true, false, nil))
+	require.Equal(t, [2]int{4, 1}, pieces(4, 1, true, false, false, nil))
+	require.Equal(t, [2]int{300, 1}, pieces(25_000, 1, true, false, false, nil))
+	require.Equal(t, [2]int{25, 25}, pieces(2500, 1, true, true, false, nil), "√2500 / 2")
+	require.Equal(t, [2]int{4, 4}, pieces(16, 1, true, true, false, nil))
+	require.Equal(t, [2]int{20, 25}, pieces(2500, 699, true, true, true, nil), "14,000 / 700")
+	require.Equal(t, [2]int{12, 25}, pieces(2500, 699, true, true, true, &card{}), "9,000 / 700")
+	require.Equal(t, [2]int{4, 25}, pieces(2500, 13_999, true, true, true, nil))
+}
+
+// TestAffordable: four points for each pair of pieces, times the edges, are 20
+// million at most; but six pieces.
+func TestAffordable(t *testing.T) {
+	affordable := func(edges, least, longs int, perLeast bool) [2]int {
+		tr := &trellis{steps: []step{{common: make([]edge, edges)}}}
+		e := &engine{single: tr, kept: []*trellis{tr}}
+		e.rig.Camera.MinPress.High = ms
+		if perLeast {
+			e.rig.Camera.ToggleOn, e.single = sim.ToggleOnPress, nil
+		}
+		least, longs = e.affordable(least, longs)
+		return [2]int{least, longs}
+	}
+	require.Equal(t, [2]int{50, 50}, affordable(1999, 50, 50, false), "4 · 50² = 20,000,000 / 2000")
+	require.Equal(t, [2]int{50, 1}, affordable(1999, 100, 1, false))
+	require.Equal(t, [2]int{6, 6}, affordable(1_000_000, 100, 100, false))
+	require.Equal(t, [2]int{100, 90}, affordable(0, 100, 90, false))
+	require.Equal(t, [2]int{20, 125}, affordable(1999, 20, 200, true), "4 · 20 · 125 = 10,000")
+	require.Equal(t, [2]int{20, 6}, affordable(1_000_000, 20, 200, true))
+}
+
+// TestWhatIsLeft: thresholds a hundredth as likely as the likeliest are still
+// possible, and shown are whole µs.
+func TestWhatIsLeft(t *testing.T) {
+	points := []point{{low: 0, high: 50, prior: 0.5}, {low: 50, high: 100, prior: 0.5}}
+	require.Equal(t, interval(0, 100), stillPossible(interval(0, 100), points, []float64{1, 0.01}))
+	require.Equal(t, interval(0, 50), stillPossible(interval(0, 100), points, []float64{1, 0.0099}))
+	require.Equal(t, interval(50, 100), stillPossible(interval(0, 100), points, []float64{0, 1}))
+	for at, want := range map[float64]sim.Micros{99.5: 100, 100 + 1e-7: 100, 100.1: 101, 59: 60, 161: 160} {
+		require.Equal(t, want, wholeWithin(interval(60, 160), at))
+	}
+}
+
+// TestSumsOfLogarithms: e⁰ + 3·e⁰ is e^ln 4, and the means are a quarter and three
+// quarters of the way.
+func TestSumsOfLogarithms(t *testing.T) {
+	all := sums{log: math.Inf(-1)}
+	all.add(0, 10, 100)
+	all.add(math.Log(3), 20, 200)
+	all.add(math.Inf(-1), 1e9, 1e9)
+	require.InDelta(t, math.Log(4), all.log, 1e-12)
+	require.InDelta(t, 17.5, all.least, 1e-12)
+	require.InDelta(t, 175, all.long, 1e-12)
+	require.Equal(t, 1, largest(3, func(i int) float64 { return []float64{1, 3, 3}[i] }), "the first")
+	require.Equal(t, 0, largest(2, func(i int) float64 { return []float64{2, 1}[i] }))
+}
+
+// TestNodesThatAreFollowed: the 200 that may weigh most, and none a billionth of a
+// thousandth as likely as the best.
+func TestNodesThatAreFollowed(t *testing.T) {
+	kept := func(weights ...float64) (bounds []float64, edges int) {
+		b := builder{nodes: []node{{}}, bounds: []float64{1}}
+		b.open(nil, nil)
+		for i, w := range weights {
+			b.add(edge{weight: w}, node{camera: int32(i)}, -1)
+		}
+		b.close()
+		return b.bounds, len(b.trellis.steps[0].common)
+	}
+	bounds, edges := kept(1, unlikely, 0.9*unlikely, 0)
+	require.Equal(t, []float64{1, unlikely}, bounds)
+	require.Equal(t, 2, edges)
+	many := make([]float64, mostNodes+50)
+	for i := range many {
+		many[i] = float64(i + 1)
+	}
+	bounds, edges = kept(many...)
+	require.Len(t, bounds, mostNodes)
+	require.Equal(t, mostNodes, edges)
+	require.InDelta(t, 51./250, bounds[0], 1e-12)
+	bounds, _ = kept(many[:mostNodes]...)
+	require.Len(t, bounds, mostNodes)
+}
+
+// TestALongPressIsOneWay where nothing but its moment depends on long_press; a
+// glance in between tells points of it apart.
+func TestALongPressIsOneWay(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) {
+		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(700*ms, 1200*ms)
+		r.Camera.LongAction, r.Camera.LongFires, r.Camera.Start = sim.LongPowerOff, sim.LongAtThreshold, sim.StartRecording
+		r.Doubt.Ignored = 0.1
+	})
+	apart := func(seen ...Glance) bool {
+		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 20*s, 5*s, 7*s), seen)}, seen != nil, nil, 2500)
+		e.weigh()
+		return e.single.steps[1].byLong != nil
+	}
+	require.False(t, apart())
+	require.False(t, apart(Glance{8 * s, LightOff}))
+	require.True(t, apart(Glance{5900 * ms, LightOff}))
+}
+
+// TestTheLikeliestStart: a glance before the first press tells it.
+func TestTheLikeliestStart(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Misread = sim.StartUnknown, 0.1 })
+	for light, want := range map[Light]fate{LightStandby: 0, LightRecording: 1} {
+		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 10*s), []Glance{{s, light}})}, true, nil, 100)
+		e.weigh()
+		require.Equal(t, []fate{want, 0}, e.single.bestCourse(&e.evidence, 0, 0))
+		require.InDelta(t, 0.9/(0.9+0.05), e.best([][]fate{{want, 0}}).weight, 1e-9, "right, or wrong and one of two")
+	}
+}
+
+// TestNumbersOfTakes: a press of 100 ms toggles where min_press of 60 to 160 ms is
+// shorter, in 4 of 10, and is not ignored, in 9 of 10. Told by 64 pairs of
+// thresholds, so to one of them.
+func TestNumbersOfTakes(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
+	replay := flightWith(rig, 10*s, 5*s, 5*s+100*ms)
+	e := newEngine([]*flightPlan{newFlightPlan(replay, nil)}, false, nil, 2500)
+	e.weigh()
+	counts := e.countTakes()[0]
+	require.InDelta(t, 0.36, counts[1], 1./countsPoints)
+	require.InDelta(t, 1, counts[0]+counts[1], 1e-9)
+	e.card = &card{}
+	require.Nil(t, e.countTakes()[0], "the card was read")
+}
+
+// TestDoubtfulBelow95: a press that is ignored in one of twenty is just sure.
+func TestDoubtfulBelow95(t *testing.T) {
+	for ignored, doubtful := range map[float64]bool{0.05: false, 0.0501: true} {
+		rig := narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Doubt.Ignored = sim.Exactly(60*ms), ignored })
+		result, err := Resolve(flightWith(rig, 10*s, 5*s, 5*s+100*ms), Observations{})
+		require.NoError(t, err)
+		require.InDelta(t, 1-ignored, result.Replay.Presses[0].Chance, exact)
+		require.Equal(t, doubtful, result.Replay.Presses[0].Doubtful)
+		require.Equal(t, doubtful, result.Replay.Belief != nil)
+	}
+}
+
+// TestTooManyCoursesToCount: the likeliest course is shown all the same, and an
+// unknown start stays unknown (M8).
+func TestTooManyCoursesToCount(t *testing.T) {
+	for _, start := range []sim.StartState{sim.StartStandby, sim.StartUnknown} {
+		rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Ignored = start, 0.001 })
+		replay := flightWith(rig, 20*s, 5*s, 5*s+70*ms, 7*s, 7*s+80*ms, 9*s, 9*s+150*ms, 11*s, 11*s+300*ms)
+		result, err := resolveWith(1, replay, Observations{})
+		require.NoError(t, err)
+		require.Zero(t, result.Courses, "more than two")
+		require.Equal(t, rig.Doubt, result.Replay.Rig.Doubt)
+		require.Equal(t, sim.State(start), result.Replay.States[0].State)
+		var verdicts []sim.Verdict
+		for _, p := range result.Replay.Presses {
+			verdicts = append(verdicts, p.Verdict)
+		}
+		want := []sim.Verdict{sim.VerdictShort, sim.VerdictShort, sim.VerdictToggle, sim.VerdictToggle} // min_press 80 to 150 ms is most of it
+		if start == sim.StartUnknown {
+			want = []sim.Verdict{sim.VerdictUnknown, sim.VerdictUnknown, sim.VerdictUnknown, sim.VerdictUnknown}
+		}
+		require.Equal(t, want, verdicts)
+	}
+}
+
+// TestLikelihood: with four cells of min_press, a press of 100 ms toggles in the
+// two whose middle is below. A light that shows recording is then right, else
+// misread: 10⁻⁶ and one of two answers, so ln(0.5·10⁻⁶/(1 − 10⁻⁶)) = −14.508657.
+func TestLikelihood(t *testing.T) {
+	replay := flightWith(narrow(), 10*s, 5*s, 5*s+100*ms)
+	grid := GridOf(replay.Rig.Camera, 4)
+	require.Equal(t, Grid{interval(60*ms, 160*ms), sim.Exactly(1500 * ms), 4, 1}, grid)
+	require.Equal(t, []point{
+		{low: 0, high: 3, at: 1.25, prior: 1}, {low: 3, high: 5, at: 3.75, prior: 1}, {low: 5, high: 8, at: 6.25, prior: 1}, {low: 8, high: 10, at: 8.75, prior: 1},
+	}, grid.points(interval(0, 10), 4))
+	likelihood := func(glances ...Glance) []int64 {
+		all, err := Likelihood(Outing{Flights: []Flight{{replay, glances}}}, grid)
+		require.NoError(t, err)
+		return all
+	}
+	glance := Glance{8 * s, LightRecording}
+	require.Equal(t, []int64{0, 0, -14_508_657, -14_508_657}, likelihood(glance))
+	require.Equal(t, []int64{0, 0, -100e6, -100e6}, likelihood(glance, glance, glance, glance, glance, glance, glance), "never less")
+	require.Nil(t, likelihood())
+
+	seen := Outing{Flights: []Flight{{replay, []Glance{glance}}}}
+	all, err := Likelihood(seen, Grid{grid.MinPress, grid.LongPress, 1, 1})
+	require.NoError(t, err)
+	require.Nil(t, all, "one cell tells nothing")
+	seen.Flights[0].Seen = []Glance{{11 * s, LightOff}}
+	_, err = Likelihood(seen, grid)
+	require.ErrorContains(t, err, "outside the log")
+	replay.Presses = make([]sim.Press, maxPresses+1)
+	seen.Flights[0].Seen = []Glance{glance}
+	_, err = Likelihood(seen, grid)
+	require.ErrorContains(t, err, "5001 presses")
+
+	both := GridOf(narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(s, 2*s) }).Camera, 4)
+	require.Equal(t, [2]int{1, 4}, [2]int{both.Least, both.Longs})
+}

@@ -1,0 +1,51 @@
+package files
+
+import (
+	"io"
+	"time"
+)
+
+// Await is [Desk.Open] that says what is waited for where a pipe gives nothing; "-"
+// is standard input. The size is 0 where it is not known.
+func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
+	if path == "-" {
+		widenPipe(d.standardInput)
+		return d.awaited(io.NopCloser(d.standardInput), "standard input"), 0, nil
+	}
+	opening := d.wait("for somebody to write into " + path)
+	file, size, err := d.Open(path)
+	opening.Stop()
+	if err != nil || size > 0 {
+		return file, size, err
+	}
+	return d.awaited(file, path), size, nil
+}
+
+// patience is how long nothing has to come before it is said what is waited for.
+const patience = 2 * time.Second
+
+// wait says what is waited for, unless it is stopped before.
+func (d *Desk) wait(what string) *time.Timer {
+	return time.AfterFunc(patience, func() { d.note("waiting %s; ctrl-c leaves", what) })
+}
+
+// awaited says what is waited for where a stream gives nothing.
+func (d *Desk) awaited(stream io.ReadCloser, name string) io.ReadCloser {
+	return &awaited{stream, d.wait("for something to come from " + name)}
+}
+
+type awaited struct {
+	io.ReadCloser
+	waiting *time.Timer
+}
+
+func (w *awaited) Read(p []byte) (int, error) {
+	n, err := w.ReadCloser.Read(p)
+	w.waiting.Stop()
+	return n, err
+}
+
+func (w *awaited) Close() error {
+	w.waiting.Stop()
+	return w.ReadCloser.Close()
+}

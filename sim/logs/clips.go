@@ -1,0 +1,93 @@
+package logs
+
+import (
+	"fmt"
+	"os"
+
+	"flicktally/sim"
+	"flicktally/sim/belief"
+	"flicktally/sim/bmff"
+	"flicktally/sim/card"
+	"flicktally/sim/card/folder"
+	"flicktally/sim/flight"
+	"flicktally/sim/lists"
+	"flicktally/sim/problem"
+)
+
+// Clips are what was found on the camera's card: a list, or the files.
+type Clips struct {
+	list  []belief.Clip
+	files *card.Card // nil where it was a list
+}
+
+// VideoClips are video files of a card.
+func VideoClips(files []card.File) *Clips { return &Clips{files: card.New(files)} }
+
+// ListedClips are clips that a list tells of.
+func ListedClips(list []belief.Clip) *Clips { return &Clips{list: list} }
+
+// Clips reads folders of a card and video files, or one list of clips; nil where no
+// path is named.
+func (r *Reader) Clips(paths []string) (*Clips, error) {
+	if len(paths) == 0 {
+		return nil, nil
+	}
+	files, err := folder.Read(paths...)
+	if err != nil {
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
+	}
+	for _, path := range paths {
+		r.Desk.ReadsAll(path)
+		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(files, info.Name()) {
+			continue
+		}
+		if len(paths) > 1 {
+			return nil, problem.WrongUsage(fmt.Errorf("found %s among several --clips, want one list, or folders and video files", path))
+		}
+		return r.ClipList(path)
+	}
+	return VideoClips(files), nil
+}
+
+func isNoVideo(files []card.File, name string) bool {
+	for _, f := range files {
+		if f.Name == name {
+			return f.Err == bmff.ErrNoVideo
+		}
+	}
+	return false
+}
+
+// ClipList reads a list of clips.
+func (r *Reader) ClipList(path string) (*Clips, error) {
+	file, _, err := r.Desk.Open(path)
+	if err != nil {
+		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
+	}
+	defer file.Close()
+	list, err := lists.ReadClips(file, path)
+	if err != nil {
+		return nil, problem.CannotRead(err)
+	}
+	return ListedClips(list), nil
+}
+
+// Observed returns what was seen of flights by the clips, in the light of what the
+// flights were, and how the card was read, in lines for the person.
+func (c *Clips) Observed(flights []flight.Flight, clipError sim.Micros) (seen belief.Observations, lines []string) {
+	seen = belief.Observations{ClipError: clipError}
+	switch {
+	case c == nil:
+		return seen, nil
+	case c.files == nil:
+		seen.Clips = c.list
+		return seen, nil
+	}
+	var takes [][]sim.Take
+	for _, f := range flights {
+		takes = append(takes, f.Replay.Takes)
+	}
+	c.files.Settle(takes, clipError)
+	seen.Clips, seen.ClipError = c.files.Observed(), c.files.ClipError(clipError)
+	return seen, c.files.Lines()
+}
