@@ -468,7 +468,7 @@ func (d *Drill) showTrial(v *View, at sim.Micros) {
 	if since, runs := d.bench.camera().TakeStart(); runs {
 		v.TakeFor = max(0, at-d.bench.fromChain(since))
 	}
-	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Window: d.bench.window}
+	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Camera: d.rig.Camera}
 	if n := len(d.flicks); n > 0 {
 		v.Hold.Hold = d.flicks[n-1].Hold()
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -290,7 +291,7 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 		for _, log := range outing.Logs {
 			flights, err := a.replayWith(rig, []string{log.Path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
 			if err != nil {
-				a.talk.note("left out %s: %v", log.Path, err)
+				a.talk.note("left out %s: %v", filepath.ToSlash(log.Path), err)
 				continue
 			}
 			for _, f := range flights {

@@ -25,7 +25,7 @@ type Ending struct {
 func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) sim.Micros {
 	var record sim.Record
 	c := camera.Resume(spec, sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
-	at := now * steps
+	at := sim.Micros(0)
 	for !c.State().Accepts() {
 		if at = c.BusyUntil(); at == sim.Never {
 			return sim.Never

@@ -67,7 +67,7 @@ func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 			}
 		}
 	}
-	return math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
+	return t.log + math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
 }
 
 // runCourse weighs one course with thresholds at two points. Without holds it
@@ -100,7 +100,7 @@ func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bo
 			log, product = log+math.Log(product), 1
 		}
 	}
-	return log + math.Log(product)
+	return t.log + log + math.Log(product)
 }
 
 func sumOf(weights []float64) float64 {

@@ -74,10 +74,10 @@ func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open b
 	return p, p.low <= p.high
 }
 
-// rest returns the weight of the remaining clips.
-func (c *card) rest(p spot) float64 {
+// left returns how many clips are left that need a take.
+func (c *card) left(p spot) int {
 	if p.free {
-		return 1
+		return 0
 	}
-	return math.Pow(c.foreign, float64(len(c.clips)-int(p.next)))
+	return len(c.clips) - int(p.next)
 }

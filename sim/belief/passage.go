@@ -45,7 +45,7 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 	var all []passage
 	alike, ran := true, 0
 	for at := range b.longs {
-		if x == long && s.reaches[at] == 0 {
+		if s.reaches[at] == 0 {
 			continue
 		}
 		var p passage
@@ -174,7 +174,7 @@ func (b *builder) weigh(seen []Glance, w *way, state sim.State, long int) float6
 			weight *= b.doubt.Misread / float64(len(Lights)-1)
 		}
 	}
-	return weight
+	return max(weight, sinking) // any number of glances may be wrong
 }
 
 // instant returns a moment, in µs, at a point of long_press.

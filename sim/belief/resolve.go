@@ -217,7 +217,7 @@ func (t *tally) add(c *cell, p piece) {
 	if p.unexplained < t.unexplained {
 		*t = tally{u: t.u, unexplained: p.unexplained, curve: newCurve(), verdicts: c.verdicts, doubtful: make([]bool, len(c.verdicts))}
 	}
-	weight := p.zone.area() / t.u.rectangle.area() / float64(len(t.u.starts))
+	weight := p.zone.area() // the prior is the same everywhere
 	t.weight += weight
 	t.curve.add(c.states, p.zone, weight)
 	for len(t.takeCounts) <= len(c.takes) {

@@ -30,7 +30,7 @@ type matched struct {
 // flights. A clip without a take goes with the flight of the take after it, or
 // with the last.
 func (c *card) pair(results []*Result) [][]Pair {
-	spots, history := []spot{newSpot()}, [][]matched{{{clip: -1}}}
+	spots, history := []spot{newSpot()}, [][]matched{{{}}}
 	for _, r := range results {
 		for i := range spots {
 			spots[i].low, spots[i].high = -anyTime, anyTime
@@ -46,7 +46,7 @@ func (c *card) pair(results []*Result) [][]Pair {
 		}
 	}
 	best, last := 0, history[len(history)-1]
-	total := func(i int) float64 { return last[i].weight + math.Log(c.rest(spots[i])) }
+	total := func(i int) float64 { return last[i].weight + float64(c.left(spots[i]))*math.Log(c.foreign) }
 	for i := range last {
 		if total(i) > total(best) {
 			best = i
@@ -123,7 +123,7 @@ func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	for i, r := range results {
 		for k := range r.Replay.Takes {
 			clip := clips[k]
-			for ; clip >= 0 && next < clip; next++ {
+			for ; next < clip; next++ {
 				all[i] = append(all[i], Pair{Clip: next + 1})
 			}
 			all[i] = append(all[i], Pair{Clip: clip + 1, Take: k + 1})

@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"math"
 	"slices"
 
 	"flicktally/sim"
@@ -13,6 +14,7 @@ import (
 type trellis struct {
 	steps []step
 	ways  []way
+	log   float64 // logarithm of a factor of all courses
 }
 
 // step leads through one section. Edges that exist only for some points of
@@ -166,16 +168,23 @@ func (b *builder) window(long int) sim.Window {
 // end ends a flight. Only the place in the list carries over to the next.
 func (b *builder) end(f *flightPlan, last bool) {
 	b.open(f, nil)
+	places, fewest := make([]spot, len(b.nodes)), math.MaxInt
 	for i, n := range b.nodes {
 		b.step.cameras = append(b.step.cameras, b.cameras[n.camera])
-		place, weight := newSpot(), 1.0
+		places[i] = newSpot()
 		if b.card != nil {
 			unknown := b.cameras[n.camera].State() == sim.StateUnknown
-			place.next, place.free = n.place.next, n.place.free || unknown
-			if last {
-				weight = b.card.rest(place)
-				place = newSpot()
-			}
+			places[i].next, places[i].free = n.place.next, n.place.free || unknown
+			fewest = min(fewest, b.card.left(places[i]))
+		}
+	}
+	if last && b.card != nil {
+		b.trellis.log = float64(fewest) * math.Log(b.card.foreign)
+	}
+	for i, place := range places {
+		weight := 1.0
+		if last && b.card != nil {
+			weight, place = math.Pow(b.card.foreign, float64(b.card.left(place)-fewest)), newSpot()
 		}
 		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
 	}

@@ -49,7 +49,7 @@ func (e *engine) weigh() {
 	if !c.MinPress.Exact() || !c.LongPress.Exact() {
 		leastKnots, longKnots = e.knots()
 	}
-	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress)
+	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress) || e.endsTakes()
 	leastPieces, longPieces := e.pieces(
 		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
 	least := newScale(c.MinPress, leastKnots, leastMatters, leastPieces/2)
@@ -99,6 +99,23 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 		least, longs = append(least, l...), append(longs, g...)
 	}
 	return least, longs
+}
+
+// endsTakes reports whether a take may end with long_press, so that the length of
+// its clip depends on where in its range that is.
+func (e *engine) endsTakes() bool {
+	c := e.rig.Camera
+	if e.card == nil || !asksLong(c, long) {
+		return false
+	}
+	for _, f := range e.plans {
+		for i := range f.sections[1:] {
+			if f.sections[i+1].hold.below(float64(c.LongPress.High)) < 1 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // mattersIn reports whether a threshold's place in a range matters to any

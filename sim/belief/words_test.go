@@ -27,7 +27,7 @@ func TestWordsOfDoubt(t *testing.T) {
 
 	seen, err := Resolve(replay, Observations{Seen: []Glance{{At: replay.End, Light: LightRecording}}})
 	require.NoError(t, err)
-	require.Equal(t, Line{"min_press", "60ms to 80ms (the rig says 60ms to 110ms)"}, seen.Lines()[0])
+	require.Equal(t, Line{"min_press", "60 to 80 ms (the rig says 60 to 110 ms)"}, seen.Lines()[0])
 	require.Equal(t, []string{`min_press = ["60ms", "80ms"]`}, seen.NarrowedKeys())
 }
 

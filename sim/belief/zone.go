@@ -115,9 +115,7 @@ func (z zone) profile(along axis) []knot {
 	}
 	places := []sim.Micros{z.min.Low, z.min.High}
 	for _, bend := range []sim.Micros{z.long.High - z.diff.High, z.long.Low - z.diff.Low} {
-		if bend > z.min.Low && bend < z.min.High {
-			places = append(places, bend)
-		}
+		places = append(places, min(max(bend, z.min.Low), z.min.High))
 	}
 	slices.Sort(places)
 	var knots []knot

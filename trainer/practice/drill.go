@@ -135,7 +135,7 @@ func (d *drillPage) wake(p *Screen) sim.Micros {
 	}
 	v := d.drill.View(p.now)
 	frame := restingFrame
-	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Timeline != nil && v.Timeline.At > 0 {
+	if term.HoldRuns(v.Hold) || v.Timeline != nil && v.Timeline.At > 0 {
 		frame = runningFrame
 	}
 	return min(due, p.now+frame)
