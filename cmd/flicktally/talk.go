@@ -102,7 +102,7 @@ func (t *talk) note(format string, args ...any) {
 	t.tell(fmt.Sprintf(format, args...))
 }
 
-// tell writes lines to standard error, and escapes what does not print in them:
+// tell writes lines to standard error, and escapes what is unprintable in them:
 // the texts of errors and names of files may hold anything.
 func (t *talk) tell(text string) {
 	for line := range strings.SplitSeq(text, "\n") {
