@@ -18,7 +18,7 @@ type Past struct {
 	trials  map[Kind]evidence
 }
 
-// NewPast returns the past of a beginner, to be told at a time.
+// NewPast returns the past of a beginner, as of a time.
 func NewPast(now time.Time) Past { return Past{now: now} }
 
 // Add takes a trial of the drill in hand. One that does not count changes

@@ -107,7 +107,7 @@ const unchanged = "as last time, as far as chance and the input let one tell"
 // Changes says in lines what differs from a score before, beyond what chance
 // and the resolution of the input account for: the rate (Newcombe), the mean
 // hold (Welch) and its spread (Brown and Forsythe), by Holm's rule for several
-// tests at once. Slips are told by themselves.
+// tests at once. Slips are counted separately.
 func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	if before.Toggled.Trials == 0 || s.Toggled.Trials == 0 {
 		return []string{"nothing to compare with yet"}

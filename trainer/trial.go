@@ -7,7 +7,7 @@ import (
 )
 
 // trial is one go at a task, in hand until it has a result. Like a step of the
-// chain it is told what happens and when, and says when it acts by itself; a
+// chain it gets what happens and when, and says when it acts by itself; a
 // trial of every kind stands in a file of its own.
 type trial interface {
 	// what returns the kind of drill that the trial is of.
@@ -26,7 +26,7 @@ type trial interface {
 	// flick takes a flick that is over, and reports whether it belongs to the
 	// trial.
 	flick(f Flick) bool
-	// leave is told that the pilot pauses before the trial is over.
+	// leave ends the trial where the pilot pauses.
 	leave(at sim.Micros)
 	// answer takes the answer to the question.
 	answer(at sim.Micros, yes bool)
@@ -36,7 +36,7 @@ type trial interface {
 	result() (Result, bool)
 }
 
-// setting is what every trial is told: the rig, what to aim for, how hard it
+// setting is what every trial knows: the rig, what to aim for, how hard it
 // is to be.
 type setting struct {
 	kind       Kind

@@ -23,7 +23,7 @@ type Stream interface {
 	About() string
 }
 
-// Live is the screen that shows a tally while it happens. It is a [Program].
+// Screen shows a tally while it happens. It is a [term.Program].
 type Screen struct {
 	name   string // of what is looked at
 	stream Stream

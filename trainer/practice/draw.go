@@ -40,9 +40,9 @@ func (*findPage) draw(p *Screen, c *term.Canvas) {
 
 func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	footer := "enter goes on without, q quit"
-	title, text := "Hold the space bar", "until the bar is full, to measure what this keyboard and terminal can tell apart"
+	title, text := "Hold the space bar", "until the bar is full: this measures how exact the keyboard and the terminal are"
 	if p.input.device {
-		title, text = "Stir a stick", "until the bar is full, to measure what the transmitter can tell apart"
+		title, text = "Stir a stick", "until the bar is full: this measures how exact the transmitter is"
 	}
 	if m.done {
 		footer = "enter goes on, q quit"
@@ -55,8 +55,8 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	c.Area(0, c.Height-3, c.Width, 2).Wrapped(text, term.Plain)
 }
 
-// resolutionTexts tell what the input can tell apart, and how that is known, in
-// several lengths.
+// resolutionTexts say what the input resolves, and how that is known, in several
+// lengths.
 func (p *Screen) resolutionTexts() []string {
 	tells := "the input resolves " + p.input.resolution.Rounded()
 	return []string{

@@ -5,14 +5,14 @@ import (
 	"flicktally/trainer"
 )
 
-// Who has never practised and names no drill begins with a minute in which the
-// screen says how to press and release.
+// A pilot who has never practised and names no drill begins with a guided minute:
+// the screen says how to press and release.
 
 // guideLasts is how long the guided drill runs.
 const guideLasts = sim.Minute
 
-// beginner reports whether nothing was practised before, on this rig with this
-// device, and nobody came to do again what went wrong in a flight.
+// beginner reports whether nothing was practised before on this rig with this
+// device, and there is no flight to review.
 func (p *Screen) beginner() bool {
 	return !p.guided && len(p.known.Last) == 0 && !p.known.Practised && len(p.setup.Review) == 0
 }

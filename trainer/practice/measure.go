@@ -10,10 +10,11 @@ import (
 	"flicktally/trainer/term"
 )
 
-// measurePage measures what the input can tell apart, from reports that it
-// makes as regularly as it can: the repeats of a key that is held down, or what
-// a transmitter sends while a stick is stirred.
+// measurePage measures the resolution of the input, from reports that come as
+// regularly as the input can send them: the repeats of a key that is held down,
+// or what a transmitter sends while a stick is stirred.
 type measurePage struct {
+	waiting
 	gaps  []sim.Micros
 	last  sim.Micros // the report before; of the transmitter's own clock
 	begun bool
@@ -45,8 +46,6 @@ func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
 	}
 	return true
 }
-
-func (*measurePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
 
 // report takes moves of any of the transmitter's controls.
 func (m *measurePage) report(moves []joystick.Move) {
@@ -101,8 +100,6 @@ func upToTenth(m sim.Micros) sim.Micros {
 	const tenth = sim.Millisecond / 10
 	return max(tenth, (m+tenth-1)/tenth*tenth)
 }
-
-func (*measurePage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*measurePage) help(p *Screen) []term.HelpLine {
 	return []term.HelpLine{

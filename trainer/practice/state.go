@@ -17,7 +17,7 @@ type Notebook interface {
 	Begin(d *trainer.Drill) (keep func() error, err error)
 }
 
-// PractiseOptions say what is practised, on which rig, with which switch.
+// Options say what is practised, on which rig, with which switch.
 type Options struct {
 	// Setup is what all drills begin with. Its Kind is the one to begin with, ""
 	// for the menu; drill by drill the seed counts up from its Seed. A Resolution
@@ -29,7 +29,7 @@ type Options struct {
 	Notebook Notebook
 }
 
-// Practise is the screen to practise on. It is a [Program] and a [Ringer].
+// Screen is the screen to practise on. It is a [term.Program], and rings.
 //
 // It shows one page at a time: first the switch is found and the input measured,
 // then the menu, a drill and its outcome take turns.
@@ -74,6 +74,13 @@ type page interface {
 	draw(p *Screen, c *term.Canvas)
 	help(p *Screen) []term.HelpLine
 }
+
+// waiting is the part of a page that does nothing by itself and heeds no switch.
+type waiting struct{}
+
+func (waiting) moved(*Screen, sim.Micros, sim.PulseWidth) {}
+func (waiting) tick(*Screen)                              {}
+func (waiting) wake(*Screen) sim.Micros                   { return sim.Never }
 
 // New returns a screen to practise on. It refuses a rig that cannot be
 // practised on.

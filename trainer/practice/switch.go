@@ -16,7 +16,7 @@ type Switch struct {
 	Control *joystick.Control
 }
 
-// input is the switch in use, with what it can tell apart.
+// input is the switch in use, with its resolution.
 type input struct {
 	name            string
 	device          bool
@@ -36,7 +36,7 @@ type input struct {
 	aheadKnown bool
 
 	resolution sim.Micros // 0 = not known yet
-	measured   string     // how it was come by
+	measured   string     // how, in words
 }
 
 func newInput(s Switch, setup trainer.Setup) input {
@@ -106,17 +106,17 @@ func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 // handleSwitch takes what the transmitter's source tells.
 func (p *Screen) handleSwitch(e term.SourceEvent) {
 	in := &p.input
-	switch told := e.Value.(type) {
+	switch news := e.Value.(type) {
 	case device.Moves:
 		reports, isMeasure := p.page.(*measurePage)
-		for _, move := range in.take(e.At, told) {
+		for _, move := range in.take(e.At, news) {
 			p.takeMove(move)
 		}
 		if isMeasure {
-			reports.report(told.Moves)
+			reports.report(news.Moves)
 		}
 	case device.Gone:
-		in.gone = told.Reason
+		in.gone = news.Reason
 		if d, drilling := p.page.(*drillPage); drilling {
 			d.interrupt(p, in.gone.Error())
 		}

@@ -31,13 +31,14 @@ var letters = map[rune][5]string{
 	' ': {"..", "..", "..", "..", ".."}, ',': {".", ".", ".", "#", "#"}, '?': {"##.", "..#", ".#.", "...", ".#."},
 }
 
+// LetterRows is the height of a drawn letter, in pixels.
 const LetterRows = 5
 
 // pixelSizes are the sizes of a pixel, in columns and half rows, from the
 // largest. Two pixels of the smallest share a cell.
 var pixelSizes = []struct{ columns, halfRows int }{{6, 6}, {4, 4}, {2, 2}, {1, 1}}
 
-// bigText writes a few words as large as the canvas allows, in the middle of it:
+// BigText writes a few words as large as the canvas allows, in the middle of it:
 // in drawn letters, or as text where there is no room for them.
 func BigText(c *Canvas, text string, role Role) {
 	for _, size := range pixelSizes {

@@ -117,7 +117,7 @@ func (c *Canvas) Wrapped(text string, role Role) {
 	}
 }
 
-// fitted writes the longest of several texts that fits into the line, or what
+// Fitted writes the longest of several texts that fits into the line, or what
 // fits of the last one.
 func (c *Canvas) Fitted(role Role, texts ...string) {
 	for _, text := range texts[:len(texts)-1] {
@@ -129,7 +129,7 @@ func (c *Canvas) Fitted(role Role, texts ...string) {
 	c.Text(0, 0, texts[len(texts)-1], role)
 }
 
-// isBlank reports whether so many cells of a line are there and free.
+// IsBlank reports whether so many cells of a line are there and free.
 func (c *Canvas) IsBlank(from, cells int) bool {
 	for x := from; x < from+cells; x++ {
 		if cell := c.At(x, 0); cell == nil || *cell != blank {
@@ -139,7 +139,7 @@ func (c *Canvas) IsBlank(from, cells int) bool {
 	return true
 }
 
-// reverse shows the whole canvas in reverse.
+// Reverse shows the whole canvas in reverse.
 func (c *Canvas) Reverse() {
 	for y := range c.Height {
 		for x := range c.Width {
@@ -148,7 +148,7 @@ func (c *Canvas) Reverse() {
 	}
 }
 
-// wrap breaks text between words into lines of at most width columns. A word
+// Wrap breaks text between words into lines of at most width columns. A word
 // longer than a line is left to be cut off.
 func Wrap(text string, width int) []string {
 	lines := []string{""}

@@ -10,13 +10,13 @@ const (
 	MinHeight = 12
 )
 
-// textLine is a line of text with its look.
+// TextLine is a line of text with its look.
 type TextLine struct {
 	Text string
 	Role Role
 }
 
-// tooSmall says so where the screen has no room for a picture, and reports
+// TooSmall says so where the screen has no room for a picture, and reports
 // whether that is so.
 func TooSmall(c *Canvas, what string) bool {
 	if c.Width >= MinWidth && c.Height >= MinHeight {
@@ -27,7 +27,7 @@ func TooSmall(c *Canvas, what string) bool {
 	return true
 }
 
-// drawFrame draws the first row and the last.
+// DrawFrame draws the first row and the last.
 func DrawFrame(c *Canvas, title string, footer TextLine) {
 	const keys = "? help"
 	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)

@@ -27,7 +27,7 @@ const (
 	roleCount
 )
 
-// roleOf returns the role of a look: a style for each, as the key has it.
+// RoleOf returns the role of a look: a style for each, as the key has it.
 func RoleOf(l lanes.Look) Role { return roleCount + Role(l) }
 
 // styles gives every role a style, and then every look.
