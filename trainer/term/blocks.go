@@ -2,7 +2,7 @@ package term
 
 // Block is a part of a picture, over its whole width.
 type Block struct {
-	Rows int // 0: those that the others leave; for one block of a picture
+	Rows int // 0: the rows left by the others; for one block of a picture
 	Draw func(*Canvas)
 }
 

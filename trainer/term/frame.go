@@ -2,7 +2,7 @@ package term
 
 import "fmt"
 
-// What pictures of several programs have in common.
+// Parts of pictures that several programs share.
 
 // The smallest screen that a program can use.
 const (
@@ -16,8 +16,8 @@ type TextLine struct {
 	Role Role
 }
 
-// TooSmall says so where the screen has no room for a picture, and reports
-// whether that is so.
+// TooSmall reports whether the screen is too small for a picture, and if so
+// draws a message.
 func TooSmall(c *Canvas, what string) bool {
 	if c.Width >= MinWidth && c.Height >= MinHeight {
 		return false
