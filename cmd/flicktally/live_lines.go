@@ -19,14 +19,14 @@ import (
 	"flicktally/trainer/term"
 )
 
-// liveTeller tells of a stream in lines.
+// liveTeller reports on a stream in lines.
 type liveTeller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally tells the present moment if it is worth a line; last says that none
+	// tally tells the current moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
 }
@@ -34,9 +34,9 @@ type liveTeller interface {
 // lookLive is how often lines look at the stream.
 const lookLive = 50 * time.Millisecond
 
-// talkLive tells of the stream in lines until it ends, somebody says q, or a
-// signal comes. Where nobody can read the lines any more, it goes on without them
-// if there is something else to keep.
+// talkLive reports on the stream in lines until it ends, somebody says q, or a
+// signal comes. Where nobody can read the lines any more, it goes on without
+// them if there is something else to keep.
 func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -132,7 +132,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell tells of what is new, first in the flights that are over.
+// tell reports what is new, first in the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -212,7 +212,7 @@ type plainTeller struct {
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-// newPlainTeller tells in lines of text, each with its time.
+// newPlainTeller says in lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
@@ -238,7 +238,7 @@ func (t *plainTeller) ends(take sim.Take) error {
 
 func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
-// tally tells of what the log alone does not: the input, what was seen, doubts.
+// tally reports what the log alone does not show: the input, looks at the light, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
 	if !last && (t.whole || now == t.told || v.Segment == 0) {

@@ -138,7 +138,7 @@ func ringBell(to io.Writer, rings <-chan int, done chan<- struct{}) {
 	}
 }
 
-// speaker is a program that reads sentences, a line each.
+// speaker is a program that reads sentences, one per line.
 type speaker struct {
 	command   *exec.Cmd
 	in        io.WriteCloser
@@ -169,7 +169,7 @@ func (a *app) startSpeaker(command string, screen bool) (*speaker, error) {
 	return p, nil
 }
 
-// say hands on a sentence without waiting for whoever reads it.
+// say passes on a sentence without waiting for whoever reads it.
 func (p *speaker) say(sentence string) {
 	select {
 	case p.sentences <- sentence:
