@@ -53,10 +53,9 @@ const (
 
 // outingFacts sums up the flights of an outing.
 func outingFacts(t tell.Total, logs int) []fact {
-	recorded, whole := t.RecordedTime()
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()},
-		count("flights", logs), count("takes", t.Takes), {"recorded", recorded + " of " + whole},
+		count("flights", logs), count("takes", t.Takes), {"recorded", t.RecordedOf()},
 	}
 }
 
