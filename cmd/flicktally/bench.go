@@ -33,9 +33,9 @@ func newBench(a *app) *cobra.Command {
 		Long: `Bench makes a card with boxes to tick and lines to write on: what to verify before
 wiring, at first power, of the switch, with one flick, in hold trials for
 calibrate, in power cycles and signal losses, and in a dry run. The rig's own
-numbers are filled in, and what rig check found is listed.
+numbers are filled in, and the findings of rig check are listed.
 
-It is text, Markdown, or an HTML page to print; the name of the file tells which.
+It is text, Markdown, or an HTML page to print, depending on the file name.
 
 Local rules, the makers' instructions and licensed practice come first.`,
 		Example: `  flicktally bench --rig heron.toml

@@ -40,19 +40,18 @@ func newChart(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "chart LOG... -o FILE",
 		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
-		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file's
-name.
+		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file name.
 
-  --kind timing   the channel, what every step of the chain made of it, presses
+  --kind timing   the channel, the signals of every step of the chain, presses
                   with their holds and long-press deadlines, the camera, takes,
                   and findings keyed to their text. One log; --from and --to cut
-                  a part out, --press shows one press close up in its window.
+                  out a part, --press shows one press close up in its window.
   --kind holds    how long the presses were held, over the press window. All
                   logs together.
   --kind takes    the takes of all logs, one below the other.
 
-Equal logs and rigs give equal files. What falls on one pixel is drawn as one
-block, and the chart says so.
+Equal logs and rigs give equal files. Things that fall on one pixel are drawn as
+one block, and the chart says so.
 ` + seenHelp,
 		Example: `  flicktally chart flight.csv -o flight.png
   flicktally chart --from 1:20 --to 1:40 --dark flight.csv -o rounding.svg

@@ -35,16 +35,16 @@ func newCompare(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "compare --rig A --rig B LOG...",
 		Short: "Set two or more rigs side by side over the same logs",
-		Long: `Compare replays the same logs with several rigs and sets what comes out side by
-side: takes, lost shots, findings, and what one rig records that the first does
-not. So it tells what another one-shot, another threshold or a longer settle
-would have done to last Sunday's flight.
+		Long: `Compare replays the same logs with several rigs and shows the results side by
+side: flicks that toggled, takes, findings, and what one rig records that the
+first does not. So it shows what another one-shot, another threshold or a longer
+settle would have done to last Sunday's flight.
 
-A rig is a file (--rig), or the first rig with keys changed (--with): then no
-second file is needed. Several keys of one --with are parted by semicolons.
+A rig is a file (--rig), or the first rig with keys changed (--with), which needs
+no second file. Separate several keys of one --with by semicolons.
 
-The logged channel stays as it is: what the pilot would have done otherwise, with
-another rig, it cannot tell.`,
+The logged channel stays as it is: compare cannot say what the pilot would have
+done differently with another rig.`,
 		Example: `  flicktally compare --rig heron.toml --rig heron2.toml flight.csv
   flicktally compare --rig heron.toml --with switch.settle=20ms flight.csv
   flicktally compare --with 'oneshot.trigger=rising; oneshot.width=300ms' \

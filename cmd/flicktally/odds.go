@@ -57,14 +57,14 @@ fewer with your hand.
 How holds scatter is given (--spread 12%, --spread 25ms, --spread 20ms+8%), or
 taken from practice (--practised), or from the flicks in recorded logs. It is the
 hand's: the phases of the log's samples, and of the frames of [link], are taken
-out of it by maximum likelihood, and its 95 % interval is told. Slips, holds far
-from all others, are counted by themselves and are part of every chance.
+out of it by maximum likelihood, and its 95 % interval is printed. Slips, holds
+far from all others, are counted separately and are part of every chance.
 
 The link is that of [link] in the rig: a rig without it has a perfect one. Holds
-are taken to be normally distributed and independent. Chances are computed by
-formula where there is one, and checked by simulation; where the contacts bounce
-(--bounce), or lost frames act in the middle of a flick, they are simulated, and
-their standard error is given.`,
+are assumed to be normally distributed and independent. Chances are computed by
+formula and checked by simulation. If the contacts bounce (--bounce), or lost
+frames act in the middle of a flick, they are simulated instead and have a
+standard error.`,
 		Example: `  flicktally odds --rig heron.toml
   flicktally odds --rig heron.toml --hold 150ms --spread 15%
   flicktally odds --rig heron.toml sunday.csv -o odds.png
@@ -95,10 +95,10 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 	flags.Var(&f.travel, "travel", "how long a three-position lever takes from the centre to its end")
-	flags.Var(&f.bounce, "bounce", "how long the contacts chatter at most after a move")
+	flags.Var(&f.bounce, "bounce", "how long the contacts bounce at most after a move")
 	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")
-	flags.Var(&f.want, "want", "the chance from which on a hold counts as safe")
-	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 a hold where all is simulated)")
+	flags.Var(&f.want, "want", "the chance from which a hold counts as safe")
+	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 per hold if everything is simulated)")
 	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	f.pictureFlags.add(flags, "draw the odds over the hold into this `file` (.png, .svg, .pdf)")

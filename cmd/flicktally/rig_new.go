@@ -52,9 +52,9 @@ func newRigNew(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new",
 		Short: "Write a commented rig file to begin with",
-		Long: `New prints a rig file with every key, its default and a comment. --like begins
-with a common rig instead. --ask asks eight questions: about the switch, the wiring,
-the radio link and what you measured at the bench. Enter takes what stands in
+		Long: `New prints a rig file with every key, its default and a comment. --like starts
+from a common rig instead. --ask asks eight questions: about the switch, the
+wiring, the radio link and your bench measurements. Enter takes the value in
 brackets.`,
 		Example: `  flicktally rig new > rig.toml
   flicktally rig new --ask -o rig.toml
@@ -84,7 +84,7 @@ brackets.`,
 		},
 	}
 	cmd.Flags().BoolVar(&ask, "ask", false, "ask eight questions")
-	cmd.Flags().StringVar(&like, "like", "", "begin with a common `rig`: "+names)
+	cmd.Flags().StringVar(&like, "like", "", "start from a common `rig`: "+names)
 	to.add(cmd.Flags(), "write into this `file`")
 	return cmd
 }

@@ -43,27 +43,27 @@ func newSeason(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "season [flags] FOLDER...",
 		Short: "Put many flights together: the camera's window, your hand, what to do next",
-		Long: `Season finds the flights in folders, in any depth: logs of every kind that replay
-reads, each with what lies beside it, and tells what they know together.
+		Long: `Season finds the flights in folders, at any depth: logs of every kind that replay
+reads, with the files beside them, and reports what they show together.
 
-A folder with logs is an outing. Beside its logs count the videos in it, and in
-folders in it without logs (a card, or a copy of one); a list of clips (CSV with
-duration; sunday-clips.csv is that of sunday.csv alone); seen.txt, with looks at the
+A folder with logs is an outing. Season also reads, beside the logs: videos, here
+and in subfolders without logs (a card, or a copy of one); a list of clips (CSV with
+duration; sunday-clips.csv belongs to sunday.csv alone); seen.txt, with looks at the
 light such as 0:12.5=recording; bench trials (CSV with hold and outcome). A
-flight.toml may name others: rig, clips, seen, note. Flights are in order of their
-own clocks, else of the time of their files.
+flight.toml may name others: rig, clips, seen, note. Flights are ordered by their
+own clocks, or else by the times of their files.
 
-The camera's thresholds are the same in all flights: where the rig gives them as
-ranges, what was seen of each outing narrows them, and --update puts them into
-a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
+The camera's thresholds are the same in all flights. If the rig gives them as
+ranges, the observations of each outing narrow them, and --update writes them into
+a rig file. A log without observations says nothing about the camera.
 
 The chance of each day is drawn towards the season's if it has few flicks, and
-a change is told only where it is there. At the end: three things to do, ranked by
-the flicks that they save.
+a change is reported only if it is more than chance. At the end: three things to
+do, ranked by the flicks that they save.
 
-What was worked out is kept beside the practice journal, so that a log that is
-known is not read again; --fresh reads all anew. Parts of a season, from several
-machines, are put together by --merge from what --json wrote of each.
+Results are kept beside the practice journal, so that a known log is not read
+again; --fresh reads everything again. --merge merges parts of a season from
+several machines, each written by --json.
 
 -o writes a page (.html), a chart (.png, .svg, .pdf), or all flicks (.csv).`,
 		Example: `  flicktally season flights

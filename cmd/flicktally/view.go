@@ -40,15 +40,14 @@ func newView(a *app) *cobra.Command {
 		Use:   "view LOG",
 		Short: "Look at a replayed log in the terminal",
 		Long: `View shows a replayed log as lanes over time: findings with their letters, what
-the camera did, takes, flicks with what they came to, the channel and what the
-chain made of it, armed time. Move the cursor with the arrow keys, go to the next
+the camera did, takes, flicks with their outcomes, the channel and the signals of
+the chain, armed time. Move the cursor with the arrow keys, go to the next
 edge, flick, take or finding with e, p, t, f, and zoom with + and -. The status
-line tells the width of what the cursor is in; the marks "from" (1) and "to" (2)
+line shows the width of what the cursor is in; the marks "from" (1) and "to" (2)
 measure the time and the flicks between them; w writes what is visible as a chart
 into the working folder. All keys: ?
 
-Where no screen can be had, or with --print, the same picture is printed as
-text.
+Without a screen, or with --print, it prints the same picture as text.
 ` + seenHelp,
 		Example: `  flicktally view flight.csv
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
