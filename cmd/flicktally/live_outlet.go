@@ -13,8 +13,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// outlet hands on what is printed without ever waiting for whoever reads it: the
-// record and the final file must not depend on that.
+// outlet passes on what is printed without ever waiting for whoever reads it:
+// the record and the final file must not depend on that.
 type outlet struct {
 	to   io.Writer
 	wake chan struct{}
@@ -27,7 +27,7 @@ type outlet struct {
 	err     error
 }
 
-// mostWaiting bounds what waits to be read: some twenty minutes of lines.
+// mostWaiting limits what waits to be read: some twenty minutes of lines.
 const mostWaiting = 8 << 20
 
 func newOutlet(to io.Writer) *outlet {
