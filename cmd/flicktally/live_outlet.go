@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -92,7 +91,7 @@ func (o *outlet) close(t *talk) error {
 	if o.dropped > 0 {
 		t.note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
 	}
-	if o.err != nil && !errors.Is(o.err, syscall.EPIPE) {
+	if o.err != nil && !isClosedPipe(o.err) {
 		return fmt.Errorf("cannot write the result: %w", o.err)
 	}
 	return nil

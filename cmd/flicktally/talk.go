@@ -23,7 +23,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"syscall"
 
 	"golang.org/x/term"
 
@@ -71,15 +70,19 @@ type talk struct {
 	errTTY   bool       // standard error is a terminal
 	mu       sync.Mutex // guards standard error where something is waited for
 	lastLine int        // length of the progress line that stands there
+	giveBack func()     // gives the terminal of standard output back as it was
 }
 
 func newTalk(out, err *os.File) *talk {
 	results := bufio.NewWriterSize(out, 64<<10)
-	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	colour, giveBack := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb", func() {}
+	if colour {
+		colour, giveBack = showColours(out)
+	}
 	return &talk{
 		Printer: text.New(results, colour), out: results, results: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
-		errTTY: term.IsTerminal(int(err.Fd())),
+		errTTY: term.IsTerminal(int(err.Fd())), giveBack: giveBack,
 	}
 }
 
@@ -144,7 +147,8 @@ func (t *talk) finish(err error) int {
 	if flushErr := errors.Join(t.out.Flush(), t.results.Flush()); err == nil && flushErr != nil {
 		err = fmt.Errorf("cannot write the result: %w", flushErr)
 	}
-	if err == nil || errors.Is(err, syscall.EPIPE) {
+	t.giveBack()
+	if err == nil || isClosedPipe(err) {
 		return exitDone
 	}
 	if err == errFlickFailed || err == errRigFaulty {

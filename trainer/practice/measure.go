@@ -76,7 +76,7 @@ func (m *measurePage) tick(p *Screen) {
 	}
 	jitter := repeatJitter(m.gaps)
 	p.input.resolution = keyboardScan + jitter
-	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan)
+	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan.Rounded())
 }
 
 // reportPeriod returns the time from one report of a transmitter to the next: a
@@ -106,7 +106,7 @@ func (*measurePage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*measurePage) help(p *Screen) []term.HelpLine {
 	return []term.HelpLine{
-		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.String() + " if not full"},
+		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.Rounded() + " if not full"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}
 }
