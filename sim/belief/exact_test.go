@@ -454,6 +454,12 @@ func TestPointsWorthTrying(t *testing.T) {
 			many.least[i], many.weights[i] = point{prior: 1 / float64(n)}, []float64{1 / float64(n)}
 		}
 		require.Len(t, many.worthTrying(0, n), want+1, "48 at most, and the best of all")
+		turned := engine{weights: [][]float64{make([]float64, n)}}
+		turned.least, turned.longs = many.longs, many.least
+		for i := range n {
+			turned.weights[0][i] = 1 / float64(n)
+		}
+		require.Len(t, turned.worthTrying(0, 1), want+1)
 	}
 	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
 	for _, c := range neighbours([]fate{short, 0}) {
