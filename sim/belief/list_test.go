@@ -300,4 +300,8 @@ func TestAWholeCard(t *testing.T) {
 	require.Equal(t, few.Replay.Presses, many.Replay.Presses)
 	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
 	require.Equal(t, few.MinPress, many.MinPress)
+
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
+	e.weigh()
+	require.InDelta(t, 1002*math.Log(0.02), e.single.log, 1e-9, "all are of their own")
 }
