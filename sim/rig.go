@@ -57,6 +57,12 @@ func (i Interval) Rounded() string {
 	return low + " to " + high
 }
 
+// Outward returns the interval with both ends on whole steps, so that it holds
+// what it held.
+func (i Interval) Outward(step Micros) Interval {
+	return Interval{i.Low / step * step, (i.High + step - 1) / step * step}
+}
+
 // Rig describes everything between the switch and the camera's state. The zero
 // Rig is not usable; start from [DefaultRig].
 type Rig struct {
@@ -206,7 +212,7 @@ const (
 // OneShotSpec is a monostable between position and line (M5).
 type OneShotSpec struct {
 	Trigger Trigger
-	Width   Micros // of a pulse; more than 0 where the trigger is not off
+	Width   Micros // of a pulse; more than 0 if the trigger is not off
 	Rest    Micros // edges this long after a pulse are ignored
 }
 

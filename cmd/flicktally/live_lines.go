@@ -19,13 +19,14 @@ import (
 	"flicktally/trainer/term"
 )
 
-// liveTeller tells of a stream in lines.
+// liveTeller reports on a stream in lines.
 type liveTeller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
+	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally tells the present moment if it is worth a line; last says that none
+	// tally tells the current moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
 }
@@ -33,9 +34,9 @@ type liveTeller interface {
 // lookLive is how often lines look at the stream.
 const lookLive = 50 * time.Millisecond
 
-// talkLive tells of the stream in lines until it ends, somebody says q, or a
-// signal comes. Where nobody can read the lines any more, it goes on without them
-// if there is something else to keep.
+// talkLive reports on the stream in lines until it ends, somebody says q, or a
+// signal comes. Where nobody can read the lines any more, it goes on without
+// them if there is something else to keep.
 func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -123,7 +124,7 @@ type historyTeller struct {
 }
 
 // toldOf counts what has been told of a flight.
-type toldOf struct{ presses, begins, ends, offs int }
+type toldOf struct{ presses, unseen, begins, ends, offs int }
 
 // happening is something to tell of.
 type happening struct {
@@ -131,7 +132,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell tells of what is new, first in the flights that are over.
+// tell reports what is new, first in the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -141,15 +142,15 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellNews(replay.Presses, &replay.Record); err != nil {
+		if err := t.tellNews(replay.Presses, live.Unseen(replay.Flicks), &replay.Record); err != nil {
 			return err
 		}
 		t.segment, t.told = f.Segment+1, toldOf{}
 	}
-	return t.tellNews(v.Past, &v.Record)
+	return t.tellNews(v.Past, v.Unseen, &v.Record)
 }
 
-func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
+func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim.Record) error {
 	var news []happening
 	var all toldOf
 	once := func(count *int, told int, at sim.Micros, tell func() error) {
@@ -159,6 +160,9 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
 	}
 	for _, p := range presses {
 		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
+	}
+	for _, f := range unseen {
+		once(&all.unseen, t.told.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
 	}
 	for _, take := range r.Takes {
 		once(&all.begins, t.told.begins, take.Start, func() error { return t.teller.begins(take) })
@@ -173,7 +177,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
 	}
 	// A look at the light may take back what was told: it is not told again.
 	t.told = toldOf{
-		max(all.presses, t.told.presses), max(all.begins, t.told.begins),
+		max(all.presses, t.told.presses), max(all.unseen, t.told.unseen), max(all.begins, t.told.begins),
 		max(all.ends, t.told.ends), max(all.offs, t.told.offs),
 	}
 	slices.SortStableFunc(news, func(a, b happening) int { return cmp.Compare(a.at, b.at) })
@@ -193,6 +197,14 @@ func overAt(p sim.Press) sim.Micros {
 	return p.Up
 }
 
+// flickOver returns when a flick was over, or when it began where it is not.
+func flickOver(f sim.Flick) sim.Micros {
+	if f.Up == sim.Never {
+		return f.Down
+	}
+	return f.Up
+}
+
 // plainTeller tells in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
@@ -200,7 +212,7 @@ type plainTeller struct {
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-// newPlainTeller tells in lines of text, each with its time.
+// newPlainTeller says in lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
@@ -210,6 +222,10 @@ func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 
 func (t *plainTeller) press(_ int, p sim.Press, _ *sim.Record) error {
 	return t.say(overAt(p), liveview.PressText(p))
+}
+
+func (t *plainTeller) unseen(_ int, f sim.Flick) error {
+	return t.say(flickOver(f), liveview.UnseenText(f))
 }
 
 func (t *plainTeller) begins(take sim.Take) error {
@@ -222,7 +238,7 @@ func (t *plainTeller) ends(take sim.Take) error {
 
 func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
-// tally tells of what the log alone does not: the input, what was seen, doubts.
+// tally reports what the log alone does not show: the input, looks at the light, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
 	if !last && (t.whole || now == t.told || v.Segment == 0) {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -13,8 +12,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// outlet hands on what is printed without ever waiting for whoever reads it: the
-// record and the final file must not depend on that.
+// outlet passes on what is printed without ever waiting for whoever reads it:
+// the record and the final file must not depend on that.
 type outlet struct {
 	to   io.Writer
 	wake chan struct{}
@@ -27,7 +26,7 @@ type outlet struct {
 	err     error
 }
 
-// mostWaiting bounds what waits to be read: some twenty minutes of lines.
+// mostWaiting limits what waits to be read: some twenty minutes of lines.
 const mostWaiting = 8 << 20
 
 func newOutlet(to io.Writer) *outlet {
@@ -92,7 +91,7 @@ func (o *outlet) close(t *talk) error {
 	if o.dropped > 0 {
 		t.note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
 	}
-	if o.err != nil && !errors.Is(o.err, syscall.EPIPE) {
+	if o.err != nil && !isClosedPipe(o.err) {
 		return fmt.Errorf("cannot write the result: %w", o.err)
 	}
 	return nil

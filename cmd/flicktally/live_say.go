@@ -34,6 +34,11 @@ func (t *announcer) press(segment int, p sim.Press, r *sim.Record) error {
 	return t.plainTeller.press(segment, p, r)
 }
 
+func (t *announcer) unseen(segment int, f sim.Flick) error {
+	t.ring(ringFailed)
+	return t.plainTeller.unseen(segment, f)
+}
+
 func (t *announcer) begins(take sim.Take) error {
 	t.ring(ringBegins)
 	return t.plainTeller.begins(take)
@@ -133,7 +138,7 @@ func ringBell(to io.Writer, rings <-chan int, done chan<- struct{}) {
 	}
 }
 
-// speaker is a program that reads sentences, a line each.
+// speaker is a program that reads sentences, one per line.
 type speaker struct {
 	command   *exec.Cmd
 	in        io.WriteCloser
@@ -164,7 +169,7 @@ func (a *app) startSpeaker(command string, screen bool) (*speaker, error) {
 	return p, nil
 }
 
-// say hands on a sentence without waiting for whoever reads it.
+// say passes on a sentence without waiting for whoever reads it.
 func (p *speaker) say(sentence string) {
 	select {
 	case p.sentences <- sentence:

@@ -12,6 +12,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/season/folders"
@@ -136,7 +137,7 @@ func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	return kind, nil
 }
 
-// practise runs the screen and tells what was done. The journal's folder is made
+// practise runs the screen and says what was done. The journal's folder is made
 // when all else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)
@@ -247,7 +248,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}
 	defer file.Close()
-	pattern, err := trainer.ReadPattern(file, excerpt.Printable(path))
+	pattern, err := trainer.ReadPattern(file, excerpt.Printable(files.NameOf(path)))
 	return &pattern, err
 }
 

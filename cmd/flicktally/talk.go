@@ -6,7 +6,7 @@ package main
 //     warnings, progress, errors. A closed pipe ends the program quietly.
 //   - An error is one line, "flicktally: what was being done: what was found,
 //     what would be right", in lower case and without a full stop. Its place
-//     ("at heron.toml:12:14, which reads: …") and what to try ("→ …") follow on
+//     ("line 12, column 14 of heron.toml reads: …") and what to try ("→ …") follow on
 //     lines of their own.
 //   - Colour appears on a terminal only, and not where NO_COLOR is set; it
 //     never carries meaning alone.
@@ -20,9 +20,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"sync"
-	"syscall"
 
 	"golang.org/x/term"
 
@@ -62,22 +62,27 @@ var (
 type talk struct {
 	*text.Printer // of reports to standard output
 
-	out      *bufio.Writer
+	out      *bufio.Writer // where text goes
+	results  *bufio.Writer // standard output
 	err      io.Writer
 	outTTY   bool       // standard output is a terminal
 	terminal int        // descriptor of standard output
 	errTTY   bool       // standard error is a terminal
 	mu       sync.Mutex // guards standard error where something is waited for
 	lastLine int        // length of the progress line that stands there
+	giveBack func()     // gives the terminal of standard output back as it was
 }
 
 func newTalk(out, err *os.File) *talk {
 	results := bufio.NewWriterSize(out, 64<<10)
-	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	colour, giveBack := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb", func() {}
+	if colour {
+		colour, giveBack = showColours(out)
+	}
 	return &talk{
-		Printer: text.New(results, colour), out: results, err: err,
+		Printer: text.New(results, colour), out: results, results: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
-		errTTY: term.IsTerminal(int(err.Fd())),
+		errTTY: term.IsTerminal(int(err.Fd())), giveBack: giveBack,
 	}
 }
 
@@ -100,7 +105,7 @@ func (t *talk) note(format string, args ...any) {
 	t.tell(fmt.Sprintf(format, args...))
 }
 
-// tell writes lines to standard error, and escapes what does not print in them:
+// tell writes lines to standard error, and escapes what is unprintable in them:
 // the texts of errors and names of files may hold anything.
 func (t *talk) tell(text string) {
 	for line := range strings.SplitSeq(text, "\n") {
@@ -128,13 +133,22 @@ func (t *talk) clearProgress() {
 	}
 }
 
+// standAside lets text go to standard error where an output takes standard output.
+func (t *talk) standAside(outputs ...string) {
+	if slices.Contains(outputs, "-") {
+		t.out = bufio.NewWriter(t.err)
+		t.Printer, t.outTTY = text.New(t.out, false), false
+	}
+}
+
 // finish flushes the results, reports the error and returns the exit code.
 func (t *talk) finish(err error) int {
 	t.clearProgress()
-	if flushErr := t.out.Flush(); err == nil && flushErr != nil {
+	if flushErr := errors.Join(t.out.Flush(), t.results.Flush()); err == nil && flushErr != nil {
 		err = fmt.Errorf("cannot write the result: %w", flushErr)
 	}
-	if err == nil || errors.Is(err, syscall.EPIPE) {
+	t.giveBack()
+	if err == nil || isClosedPipe(err) {
 		return exitDone
 	}
 	if err == errFlickFailed || err == errRigFaulty {

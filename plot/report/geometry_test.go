@@ -128,7 +128,7 @@ func TestDoubtAndClipsAreTold(t *testing.T) {
 	clip := belief.Clip{Name: "LAKE\x1b1", Length: page.Parts[0].Replay.Takes[0].Length() + 370*sim.Millisecond}
 	require.NoError(t, flight.Judge(page.Parts, tell.DefaultLimits(), belief.Observations{Clips: []belief.Clip{clip}, ClipError: sim.Second}))
 	doc := parse(t, written(t, page))
-	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60ms to 110ms")
+	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60 to 110 ms")
 	row := doc.all("table", "clips")[0].all("tbody", "")[0].content()
 	require.Contains(t, row, "42 s 1 41.6 s +370 ms")
 	require.NotContains(t, row, "\x1b")

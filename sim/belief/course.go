@@ -152,24 +152,57 @@ func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
 
 // best returns the course that weighs most.
 func (e *engine) best(candidates [][]fate) course {
-	sums := make([]sums, len(candidates))
-	for i := range sums {
-		sums[i].log = math.Inf(-1)
+	own, alike := make([]sums, len(candidates)), make([]sums, len(candidates))
+	others := make([][][]fate, len(candidates))
+	for i, c := range candidates {
+		own[i].log, alike[i].log = math.Inf(-1), math.Inf(-1)
+		others[i] = e.sameOutcomes(c)
 	}
 	e.eachTrellis(func(t *trellis, from, to int) {
 		for i, c := range candidates {
-			e.weighCourse(t, c, from, to, &sums[i])
+			e.weighCourse(t, c, from, to, &own[i])
+			for _, other := range others[i] {
+				e.weighCourse(t, other, from, to, &alike[i])
+			}
 		}
 	})
-	const dust = 1e-9
-	best := 0
-	for i := range sums {
-		if sums[i].log > sums[best].log+dust {
-			best = i
+	best, most := 0, math.Inf(-1)
+	for i := range candidates {
+		const dust = 1e-9
+		alike[i].add(own[i].log, 0, 0)
+		if alike[i].log > most+dust {
+			best, most = i, alike[i].log
 		}
 	}
-	s := sums[best]
-	return course{candidates[best], math.Exp(s.log - e.total), s.least, s.long}
+	return course{candidates[best], math.Exp(most - e.total), own[best].least, own[best].long}
+}
+
+// sameOutcomes returns the other courses in which the outcome of every press is the
+// same: a press that is still down is open, whether or not it has reached
+// min_press, or the long_press that counts on release only.
+func (e *engine) sameOutcomes(c []fate) [][]fate {
+	all := [][]fate{c}
+	open := []fate{short, toggles}
+	if e.rig.Camera.LongFires == sim.LongOnRelease {
+		open = append(open, long)
+	}
+	last := 0 // the step of a flight's last press
+	for _, f := range e.plans {
+		last += len(f.sections)
+		if n := len(f.replay.Presses); n > 0 && f.replay.Presses[n-1].Open() && slices.Contains(open, c[last-1]) {
+			for _, same := range all {
+				for _, x := range open {
+					if x != c[last-1] {
+						other := slices.Clone(same)
+						other[last-1] = x
+						all = append(all, other)
+					}
+				}
+			}
+		}
+		last++
+	}
+	return all[1:]
 }
 
 // sums adds up weights, given as logarithms, and averages the thresholds by

@@ -7,9 +7,9 @@ import (
 	"strings"
 )
 
-// Detail is one thing that the reader settled on, and what overrides it.
+// Detail is one thing that the reader decided, and what overrides it.
 type Detail struct {
-	What  string // "time", "unit", "channel", "armed", "delimiter"
+	What  string // "time", "unit", "channel", "values", "armed", "delimiter"
 	Found string // safe to print
 	How   How
 	// Key is the key of the rig file that overrides it; "" for the delimiter,
@@ -17,7 +17,7 @@ type Detail struct {
 	Key string
 }
 
-// Details lists how the log was understood; nothing before its first row.
+// Details lists how the log was interpreted; nothing before its first row.
 func (s *Summary) Details() []Detail {
 	if s.Columns == 0 {
 		return nil
@@ -27,6 +27,7 @@ func (s *Summary) Details() []Detail {
 		{"time", s.Time.String(), s.Time.How, "log.time"},
 		{"unit", s.Unit, s.UnitHow, "log.unit"},
 		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
+		{"values", twoValuedIf(s.TwoValued), howContent, "log.words"},
 		{"armed", s.Armed.String(), s.Armed.How, "log.armed"},
 		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "log.failsafe"},
 	}
@@ -37,6 +38,13 @@ func (s *Summary) Details() []Detail {
 		out[2].Found, out[2].How, out[2].Key = s.Form, howContent, "log.time"
 	}
 	return slices.DeleteFunc(out, func(d Detail) bool { return d.Found == "" })
+}
+
+func twoValuedIf(seen bool) string {
+	if seen {
+		return "two-valued words"
+	}
+	return ""
 }
 
 // String names the column: `#7 "aux2"`, or "#7" where the log has no header; ""
@@ -52,8 +60,8 @@ func (c Column) String() string {
 	return text
 }
 
-// Warnings lists what was odd in the log, or assumed, in the order of weight:
-// what the user must see beside the result.
+// Warnings lists what was odd in the log or assumed, most important first: what
+// the user must see beside the result.
 func (s *Summary) Warnings() []string {
 	var out []string
 	warn := func(when bool, format string, args ...any) {
@@ -74,15 +82,14 @@ func (s *Summary) Warnings() []string {
 	warn(s.UnitHow == howSteps, "the unit of the time is not named: %s taken, from how far the rows are apart; unit = \"NAME\" under [log] overrides that", s.Unit)
 	warn(s.Time.How == howReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
 	warn(s.Time.How == howPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
-	warn(s.Wraps > 0, "a 32-bit counter of µs wrapped %s; time goes on", times(s.Wraps))
+	warn(s.Wraps > 0, "%s %s; time goes on", s.Wrapped, times(s.Wraps))
 	warn(s.DecimalComma, "commas were read as decimal marks")
 	warn(s.HeaderRepeats > 0, "the header stands in the log %s more", times(s.HeaderRepeats))
 	return out
 }
 
 // Accounting says what became of every byte: "1200 bytes: data 11 lines (1100
-// bytes), header 1 line (100 bytes)". Kinds that the log has none of are left
-// out.
+// bytes), header 1 line (100 bytes)". Kinds that do not occur are left out.
 func (s *Summary) Accounting() string {
 	var parts []string
 	for _, kind := range []struct {

@@ -8,9 +8,9 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// readRecord takes the record at the beginning of the window the general way.
-// It returns false if it needs more, if the segment changes with it, or at the
-// end of the log.
+// readRecord takes the record at the start of the window in the general way. It
+// returns false if it needs more data, if the segment changes with it, or at
+// the end of the log.
 func (r *Reader) readRecord() bool {
 	data := r.src.window()
 	if len(data) == 0 {
@@ -43,8 +43,8 @@ func (r *Reader) readRecord() bool {
 	return r.readFields(data, line)
 }
 
-// takeComment takes a comment. Where it begins a segment, the clock waits for the
-// first row of it.
+// takeComment takes a comment. If it begins a segment, the clock waits for its
+// first row.
 func (r *Reader) takeComment(line []byte) bool {
 	switch string(bytes.TrimRight(line, "\r\n")) {
 	case SegmentMark:
@@ -58,11 +58,11 @@ func (r *Reader) takeComment(line []byte) bool {
 }
 
 // readFields takes a record that is not blank, whose first line has the given
-// size. A quote that is wrong costs that line only.
+// size. A wrong quote costs only that line.
 func (r *Reader) readFields(data []byte, line int) bool {
 	mark := 0
 	if bytes.HasPrefix(data, byteOrderMark) {
-		mark = len(byteOrderMark) // of a file that was put after another
+		mark = len(byteOrderMark) // of a concatenated file
 	}
 	split := &r.rows.split
 	record := data[mark:min(len(data), maxLine)]
@@ -73,6 +73,9 @@ func (r *Reader) readFields(data []byte, line int) bool {
 		return r.reject(line, 1, fault{at: mark + split.at, found: "a quote that is not closed",
 			want: "a quote after the field", cut: data[line-1] != '\n'})
 	case splitStray:
+		if open := split.open; !r.rows.sawText && bytes.IndexByte(record[open:split.at], '\n') >= 0 {
+			return r.rejectRunOver(line, mark+open)
+		}
 		return r.reject(line, 1, fault{at: mark + split.at, found: "text after a closing quote",
 			want: "a delimiter or the end of the line"})
 	}
@@ -80,8 +83,7 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	lines := countLines(data[:size])
 	if lines > 1 && !r.rows.sawText {
 		if at := split.lineEndWithin(record); at >= 0 {
-			return r.reject(line, 1, fault{at: mark + at, found: "a quoted field that runs over a line end",
-				want: "a quote that closes on its line, as no text before it is quoted"})
+			return r.rejectRunOver(line, mark+at)
 		}
 	}
 	switch {
@@ -98,6 +100,12 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	return r.takeRow(row, size, lines)
 }
 
+// rejectRunOver rejects the line on which a quote opens that closes on another.
+func (r *Reader) rejectRunOver(line, open int) bool {
+	return r.reject(line, 1, fault{at: open, found: "a quoted field that runs over a line end",
+		want: "a quote that closes on its line, as no text before it is quoted"})
+}
+
 // takeOther takes a record that cannot be read as a row.
 func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bool {
 	split := &r.rows.split
@@ -112,6 +120,10 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 		wrong = fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
 	}
 	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 {
+		if r.sum.Rows == 0 && !r.opts.Lenient {
+			r.fail(r.search.binary(mark + i))
+			return false
+		}
 		wrong = fault{at: i, found: "a byte 0, as in binary files", want: "a row of numbers", cut: wrong.cut}
 	}
 	wrong.at += mark
@@ -119,34 +131,36 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 	return r.reject(size, lines, wrong)
 }
 
-// heldRow is a row far ahead of the one before it, until the next row tells whether
-// it is broken.
+// heldRow is a row far ahead of the one before it, held until the next row
+// shows whether it is broken.
 type heldRow struct {
 	row
 	size, lines int64 // no lines: there is none
 }
 
-// takeRow makes a sample of a row, unless a segment begins with it while the
-// block has samples of the one before.
+// takeRow makes a sample of a row, unless the row begins a segment while the
+// block has samples of the previous one.
 func (r *Reader) takeRow(row row, size int, lines int64) bool {
-	r.settleHeld(r.clock.fits(row.time))
-	switch r.clock.arrival(row.time) {
-	case farAhead:
+	r.settleHeld(r.clock.sequel(row.time))
+	if r.clock.wraps(row.time) {
+		r.clock.wrap()
+		r.sum.Wraps++
+		r.sum.Wrapped = r.clock.counter.passed
+	}
+	switch r.clock.sequel(row.time) {
+	case sim.Ahead:
 		r.held = heldRow{row, int64(size), lines}
 		r.noteRow(row)
 		r.src.consume(size, lines)
 		return true
-	case wrapped:
-		r.clock.wrap()
-		r.sum.Wraps++
-	case cameLate:
+	case sim.Late:
 		if !r.rows.split.ended {
 			return r.tear(size, lines)
 		}
 		r.sum.Late.add(lines, int64(size))
 		r.src.consume(size, lines)
 		return true
-	case backwards:
+	case sim.Back:
 		if r.clock.begun && !r.rows.split.ended {
 			return r.tear(size, lines)
 		}
@@ -164,7 +178,7 @@ func (r *Reader) takeRow(row row, size int, lines int64) bool {
 	return true
 }
 
-// noteRow looks at a row at the beginning of the window.
+// noteRow looks at a row at the start of the window.
 func (r *Reader) noteRow(row row) {
 	r.sum.Unended = !r.rows.split.ended
 	if r.check.isOutside(row.channel) {
@@ -179,13 +193,14 @@ func (r *Reader) addRow(row row, size, lines int64) {
 	r.sum.Rows++
 }
 
-// settleHeld takes a row that was held, or leaves it out as broken.
-func (r *Reader) settleHeld(broken bool) {
+// settleHeld takes a held row, or leaves it out as broken: the row after it fits
+// the row before it.
+func (r *Reader) settleHeld(next sim.Sequel) {
 	held := r.held
 	r.held = heldRow{}
 	switch {
 	case held.lines == 0:
-	case broken:
+	case next == sim.InTime || next == sim.Late:
 		r.sum.Broken.add(held.lines, held.size)
 	default:
 		r.addRow(held.row, held.size, held.lines)
@@ -208,15 +223,15 @@ func (r *Reader) beginSegment(at int64) {
 	}
 }
 
-// reject takes a record that cannot be read: as torn if it is the last and
-// breaks off, else as an error or, if lenient, as skipped.
+// reject handles a record that cannot be read: as torn if it is the truncated
+// last one, otherwise as an error or, if lenient, as skipped.
 func (r *Reader) reject(size int, lines int64, f fault) bool {
 	e := r.src.errorAt(f.at, f.found, f.want)
 	switch {
 	case f.cut:
 		return r.tear(size, lines)
 	case f.fatal || !r.opts.Lenient:
-		r.settleHeld(false)
+		r.settleHeld(sim.Back)
 		e.Skippable = !f.fatal
 		r.fail(e)
 		return false
@@ -228,8 +243,8 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 	return true
 }
 
-// tear leaves out the last line, which breaks off: it cannot be read, or its
-// time, of which digits may be missing, would run backwards.
+// tear leaves out a truncated last line: it cannot be read, or its time, which
+// may lack digits, would run backwards.
 func (r *Reader) tear(size int, lines int64) bool {
 	r.sum.Torn.add(lines, int64(size))
 	r.src.consume(size, lines)
@@ -242,8 +257,8 @@ func (r *Reader) noteSkip(e *SyntaxError) {
 	}
 }
 
-// skipOverlong takes a piece of a line that is longer than a line may be; it
-// counts as a line with its first piece.
+// skipOverlong skips a piece of a line that is too long; its first piece counts
+// as a line.
 func (r *Reader) skipOverlong(size int, last bool) bool {
 	lines := int64(0)
 	if !r.overlong {
@@ -251,7 +266,7 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 		e := r.src.errorAt(0, "a line of more than 1 MiB", "a row of numbers")
 		if !r.opts.Lenient {
 			e.Skippable = true
-			r.settleHeld(false)
+			r.settleHeld(sim.Back)
 			r.fail(e)
 			return false
 		}
@@ -263,7 +278,7 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 	return true
 }
 
-// fail ends the reading with an error, behind the samples before it.
+// fail ends the reading with an error, after the samples before it.
 func (r *Reader) fail(err error) {
 	r.samples = r.spread.flush(r.samples, r.spread.width)
 	r.err = err
@@ -271,7 +286,7 @@ func (r *Reader) fail(err error) {
 
 // finish ends the log.
 func (r *Reader) finish() {
-	r.settleHeld(false)
+	r.settleHeld(sim.Back)
 	r.fail(r.src.failure())
 	switch {
 	case r.src.damaged() && r.opts.Lenient && r.sum.Rows > 0:

@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// Await is [Desk.Open] that says what is waited for where a pipe gives nothing; "-"
-// is standard input. The size is 0 where it is not known.
+// Await is [Desk.Open] that says what is waited for where a pipe gives nothing;
+// "-" is standard input. The size is 0 if it is unknown.
 func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
 		widenPipe(d.standardInput)
@@ -19,6 +19,14 @@ func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 		return file, size, err
 	}
 	return d.awaited(file, path), size, nil
+}
+
+// NameOf is what a person calls a file that was named as path.
+func NameOf(path string) string {
+	if path == "-" {
+		return "standard input"
+	}
+	return path
 }
 
 // patience is how long nothing has to come before it is said what is waited for.

@@ -139,14 +139,12 @@ func (o *Outing) seen() string {
 	}
 }
 
-// Range writes a range of a threshold: "88 ms to 131 ms".
+// Range writes a range of a threshold: "88 to 131 ms".
 func Range(r sim.Interval) string {
 	if r.Exact() {
-		return r.Low.Rounded()
+		return r.Rounded()
 	}
-	down := r.Low / sim.Millisecond * sim.Millisecond
-	up := (r.High + sim.Millisecond - 1) / sim.Millisecond * sim.Millisecond
-	return down.Rounded() + " to " + up.Rounded()
+	return r.Outward(sim.Millisecond).Rounded()
 }
 
 func (s *Season) handWords() Section {

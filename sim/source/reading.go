@@ -12,12 +12,12 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// Reading tells how the log was read so far.
+// Reading returns how the log was read so far.
 func (s *Source) Reading() sim.Reading {
 	reading := s.ofKind()
 	if loss := s.loss; loss != nil {
 		reading.Facts = append(reading.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
-			loss.After, loss.Step, loss.Rig))
+			loss.After.Rounded(), loss.Step.Rounded(), loss.Rig.Rounded()))
 	}
 	return reading
 }
@@ -48,8 +48,8 @@ func readingOfCSV(s chanlog.Summary) sim.Reading {
 	}
 }
 
-// howFound says how the reader came to something, and which option overrides what
-// nobody has said.
+// howFound says how the reader decided something, and which option overrides it
+// if the user did not set it.
 func howFound(d chanlog.Detail) string {
 	_, option, ok := strings.Cut(d.Key, ".")
 	switch {
@@ -78,7 +78,7 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
-	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
+	r := sim.Reading{Sender: systemsLine(s), Facts: []string{fmt.Sprintf("%s read, times by %s; %s of other messages",
 		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	for _, odd := range []struct {
 		n    int
@@ -98,7 +98,7 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 	return r
 }
 
-// systemsLine names the system that was read, and the others that send the
+// systemsLine names the system that was read and the others that send the
 // channel.
 func systemsLine(s mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
@@ -106,7 +106,11 @@ func systemsLine(s mavlink.Summary) string {
 	for _, of := range s.Systems {
 		frames := tell.Counted(of.Frames, "frame", "frames")
 		if of.System == s.System {
-			read += " (" + frames + " with a value)"
+			with := " with a value)"
+			if s.Empty {
+				with = ", none with a value)"
+			}
+			read += " (" + frames + with
 			continue
 		}
 		others = append(others, fmt.Sprintf("system %d (%s)", of.System, frames))

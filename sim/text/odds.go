@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 
 	"flicktally/sim"
@@ -17,7 +18,7 @@ import (
 func (p *Printer) Odds(o *odds.Report) {
 	p.Heading(withRig(o.Case.Rig, "odds of a flick"))
 	p.Table(func(w io.Writer) {
-		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
+		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", spaced(o.Case.Pilot.Spread.String()), o.Source)
 		if o.Slips.Trials > 0 {
 			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
 		}
@@ -34,7 +35,7 @@ func (p *Printer) Odds(o *odds.Report) {
 	p.printChanges(o)
 }
 
-// oddsRigLines tells what of the rig decides the odds.
+// oddsRigLines says what of the rig decides the odds.
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
@@ -121,7 +122,7 @@ func SafeBand(o *odds.Report) string {
 		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, oddsWantedText(o))
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
-	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), oddsWantedText(o))
+	return fmt.Sprintf("holds meant to be %s, %s wide, toggle with %s or more", o.Study.Band.Rounded(), width.Rounded(), oddsWantedText(o))
 }
 
 // NoSafeBand says that no hold toggles with the wanted chance.
@@ -188,7 +189,7 @@ func (p *Printer) printChanges(o *odds.Report) {
 				if !c.Sure {
 					saves += " (within chance)"
 				}
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", changeTitle(c), saves, c.From, c.To,
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", changeTitle(c), saves, spaced(c.From), spaced(c.To),
 					withError(c.Answer.Chances[odds.Toggles], c.Answer.Simulated))
 			}
 		})
@@ -197,6 +198,12 @@ func (p *Printer) printChanges(o *odds.Report) {
 		fmt.Fprintln(p.out, "  "+note)
 	}
 }
+
+// unspaced finds a number with its unit as the rig file has it.
+var unspaced = regexp.MustCompile(`(\d)(ms|µs|s|%)`)
+
+// spaced puts a space between a number and its unit.
+func spaced(text string) string { return unspaced.ReplaceAllString(text, "$1 $2") }
 
 // changeTitle tells where a change is made.
 func changeTitle(c odds.Change) string {

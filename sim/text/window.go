@@ -32,7 +32,7 @@ func (p *Printer) Window(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 	p.printForRig(w, camera)
 }
 
-// printNext tells what to try next, or what is left when no trial is.
+// printNext says what to try next, or what is left when no trial is.
 func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(p.out)
 	if next, more := w.Next(goal); more {
@@ -41,7 +41,7 @@ func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	}
 	left := w.Left(goal)
 	for _, threshold := range left {
-		fmt.Fprintf(p.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name),
+		fmt.Fprintf(p.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name).Rounded(),
 			tell.Counted(len(w.Trials), "trial", "trials"), threshold.RangeText())
 	}
 	if len(left) > 0 {
@@ -50,7 +50,7 @@ func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	}
 }
 
-// printForRig tells what goes into the rig file, and which holds then toggle.
+// printForRig says what goes into the rig file, and which holds then toggle.
 func (p *Printer) printForRig(w fit.Window, camera sim.CameraSpec) {
 	known, missing := w.ForRig()
 	if err := w.CheckOrder(); err != nil {
@@ -63,18 +63,18 @@ func (p *Printer) printForRig(w fit.Window, camera sim.CameraSpec) {
 	if len(known) == 0 {
 		return
 	}
+	p.Heading("for the rig file: wider, as a threshold may jitter from press to press")
+	p.printRanges(known)
 	if len(missing) == 0 {
 		for _, k := range known {
 			k.PutInto(&camera)
 		}
-		fmt.Fprintf(p.out, "%s, as far as these trials tell\n\n", togglesText(camera))
+		fmt.Fprintf(p.out, "  with these, %s\n", togglesText(camera))
 	}
-	p.printRanges(known)
 }
 
 // printRanges prints ranges as the rig file has them.
 func (p *Printer) printRanges(known []fit.Known) {
-	p.Heading("for the rig file")
 	fmt.Fprintln(p.out, "  [camera]")
 	for _, k := range known {
 		fmt.Fprintf(p.out, "  %s = [%q, %q]\n", k.Name, k.Range.Low, k.Range.High)
@@ -102,13 +102,14 @@ func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, kno
 		for _, of := range found {
 			text := "the clips do not tell"
 			if of.Narrowed() {
-				text = of.Range.String()
+				text = of.Range.Outward(sim.Millisecond).Rounded()
 			}
-			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked)
+			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked.Rounded())
 		}
 	})
 	if len(known) > 0 {
 		fmt.Fprintln(p.out)
+		p.Heading("for the rig file")
 		p.printRanges(known)
 	}
 }

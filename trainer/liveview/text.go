@@ -12,7 +12,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// stateWord tells in a word or two what the camera does, or what the hand must
+// stateWord says in a word or two what the camera does, or what the hand must
 // do at once.
 func stateWord(v *live.View) (string, term.Role) {
 	switch v.Phase {
@@ -33,7 +33,7 @@ func stateWord(v *live.View) (string, term.Role) {
 	}
 }
 
-// inputText tells how the stream does.
+// inputText describes the state of the stream.
 func inputText(v *live.View) string {
 	switch v.Input {
 	case live.Waiting:
@@ -51,7 +51,7 @@ func inputText(v *live.View) string {
 	}
 }
 
-// chanceTexts tell how sure the state is, in several lengths.
+// chanceTexts say how certain the state is, in several lengths.
 func chanceTexts(v *live.View) []string {
 	switch {
 	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
@@ -68,7 +68,7 @@ func chanceTexts(v *live.View) []string {
 	}
 }
 
-// pressTexts tell what a press would do, or the press in hand does, in several
+// pressTexts say what a press would do, or the current press does, in several
 // lengths.
 func pressTexts(v *live.View) []string {
 	switch {
@@ -86,8 +86,12 @@ func pressTexts(v *live.View) []string {
 	}
 }
 
-// lastTexts tell what became of the last flick, in several lengths.
+// lastTexts say what became of the last flick, in several lengths.
 func lastTexts(v *live.View) []string {
+	if f := v.LastUnseen(); f.N > 0 {
+		ago := sinceText(v.At - f.Down)
+		return []string{ago + " ago, " + UnseenText(f), ago + " ago: " + lanes.Unseen.Name()}
+	}
 	p := v.Last()
 	if p.N == 0 {
 		return []string{"no flick yet"}
@@ -100,14 +104,23 @@ func lastTexts(v *live.View) []string {
 	}
 }
 
-// PressText tells what became of a press that is over: of the flick that made it,
-// where a hand did.
+// PressText says what became of a finished press, or of its flick if a hand
+// made it.
 func PressText(p sim.Press) string {
 	what := fmt.Sprintf("flick %d", p.Flick)
 	if p.Flick == 0 {
 		what = fmt.Sprintf("press %d without a flick", p.N)
 	}
 	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(p))
+}
+
+// UnseenText tells of a flick that never reached the camera.
+func UnseenText(f sim.Flick) string {
+	held := ""
+	if f.Up != sim.Never {
+		held = "held " + f.Hold().Rounded() + ", "
+	}
+	return fmt.Sprintf("flick %d: %sit never reached the camera", f.N, held)
 }
 
 func outcomeText(p sim.Press) string {
@@ -118,8 +131,8 @@ func outcomeText(p sim.Press) string {
 	return text
 }
 
-// Failed reports whether a press that is over did not do what a flick is for: to
-// toggle, and nothing else. A long press may have toggled before, where a camera
+// Failed reports whether a finished press did not do what a flick is for: to
+// toggle and nothing else. A long press may still have toggled, if the camera
 // toggles on the press and does nothing when it is held.
 func Failed(r *sim.Record, p sim.Press) bool {
 	if slices.ContainsFunc(r.Toggles, func(t sim.Toggle) bool { return t.Press == p.N }) && p.StateAfter != sim.StateOff {
@@ -133,19 +146,25 @@ func Failed(r *sim.Record, p sim.Press) bool {
 	}
 }
 
+// failures name what a failed flick did, where it did something.
+var failures = map[sim.Verdict]string{sim.VerdictLong: "FLICK TOO LONG", sim.VerdictWake: "FLICK WOKE THE CAMERA"}
+
 // failureTexts tell of a last flick that did not toggle, until the next one: what
 // it was, and what the camera does now. They are none where it toggled.
 func failureTexts(v *live.View) []string {
-	p := v.Last()
-	if p.N == 0 || v.InHand.N > 0 || !Failed(&v.Record, p) {
+	what, why := "FLICK IGNORED", ""
+	switch p := v.Last(); {
+	case v.InHand.N > 0:
 		return nil
-	}
-	what := "FLICK IGNORED"
-	switch p.Verdict {
-	case sim.VerdictLong:
-		what = "FLICK TOO LONG"
-	case sim.VerdictWake:
-		what = "FLICK WOKE THE CAMERA"
+	case v.LastUnseen().N > 0:
+		why = " (it never reached the camera)"
+	case p.N == 0 || !Failed(&v.Record, p):
+		return nil
+	default:
+		why = fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
+		if told := failures[p.Verdict]; told != "" {
+			what = told
+		}
 	}
 	now := map[sim.State]string{
 		sim.StateRecording: "RECORDING", sim.StateStarting: "STARTING", sim.StateUnknown: "NOBODY KNOWS WHAT IT DOES", sim.StateOff: "CAMERA OFF",
@@ -153,11 +172,11 @@ func failureTexts(v *live.View) []string {
 	if now == "" {
 		now = "NOT RECORDING"
 	}
-	why := fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
 	return []string{what + " - " + now + why, what + " - " + now, what}
 }
 
-// Line tells a view in one line, without its time, for where there is no screen.
+// Line describes a view in one line, without its time, for use without a
+// screen.
 func Line(v live.View) string {
 	if v.Segment == 0 {
 		return inputText(&v)
@@ -180,13 +199,13 @@ func Line(v live.View) string {
 	return strings.Join(append(parts, v.Doubts...), "; ")
 }
 
-// takesText counts what there is.
+// takesText counts takes and flicks.
 func takesText(v *live.View) string {
 	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(v.Flicks, "flick", "flicks"))
 }
 
-// wholeSeconds writes a length of time without parts of a second, which nobody
-// can read while they change.
+// wholeSeconds writes a length of time without parts of a second, which are
+// unreadable while they change.
 func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
 
 // sinceText writes how long something has been going on, to a tenth of a second.

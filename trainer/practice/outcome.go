@@ -9,19 +9,20 @@ import (
 	"flicktally/trainer/term"
 )
 
-// outcomePage tells what a drill came to, what has changed, and what to do next.
+// outcomePage shows the results of a drill, what has changed, and what to do
+// next.
 type outcomePage struct {
 	kind  trainer.Kind
 	next  trainer.Kind
-	plan  []trainer.Kind // left of today's ten minutes
+	plan  []trainer.Kind // rest of today's ten minutes
 	lines []outcomeLine
 }
 
-// outcomeLine tells one thing, and what it means.
+// outcomeLine is one result with its explanation.
 type outcomeLine struct {
 	term.TextLine
-	why  string // where there is room
-	ends bool   // it is among the last, and shown first where there is little room
+	why  string // shown if there is room
+	ends bool   // it is among the last, but shown first if there is little room
 }
 
 // showOutcome ends a drill; one in which nothing was done leads to the menu.
@@ -45,8 +46,7 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 	p.page = o
 }
 
-// tell says in lines what the drill came to, what has changed, and what to do
-// next.
+// tell writes the results of the drill, what has changed, and what to do next.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
 	if len(d.Results()) == 0 {
 		o.say(term.Plain, "", "left before its first trial was over; the flicks are kept")
@@ -59,8 +59,8 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	}
 	if first := s.Cold; first.Trials > 0 {
 		all := before.FirstFlicks.Plus(first)
-		o.say(term.Plain, "in the air the first one is cold too", "the day's first flick, cold: %s; on %d of %d days it did",
-			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, all.Trials)
+		o.say(term.Plain, "in the air, too, the first flick is cold", "the day's first flick, cold: %s; so far it did on %d of %s",
+			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, tell.Counted(all.Trials, "day", "days"))
 	}
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
 		o.end(term.Plain, "since last time: "+change)
@@ -72,12 +72,12 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	o.end(term.Right, fmt.Sprintf("next: %s%s. %s", o.next.Title(), left, o.next.Rule()))
 }
 
-// tellKind says how right the trials of a kind were, and how far it has got.
+// tellKind writes the results of the trials of a kind, and its progress.
 func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
-	o.say(term.Strong, "in brackets: where your own share may lie, 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
-	o.say(term.Plain, "a level only narrows the goal; what is right stays", "level %d", past.Level(k.Kind))
-	o.say(term.Plain, "a test over the trials, in order, that tells 99 in 100 from 90", "%s", reliability.Words())
+	o.say(term.Strong, "in brackets: the range that holds your true share 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
+	o.say(term.Plain, "a level only narrows the goal; what counts as right stays", "level %d", past.Level(k.Kind))
+	o.say(term.Plain, "a test over the trials, in order: it tells 99 right in 100 from 90", "%s", reliability.Words())
 }
 
 // tellHolds sums up the holds of the hand.
@@ -86,12 +86,12 @@ func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
 	if n := s.Slips.Hits; n > 0 {
 		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
 	}
-	why := "spread: two of three holds lie that near the mean"
+	why := "spread: two in three holds are that near the mean"
 	if tells := d.Setup().Resolution; tells > 0 {
-		why += "; the input tells " + tells.Rounded() + " apart"
+		why += "; the input resolves " + tells.Rounded()
 	}
 	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
-	o.say(term.Plain, "whatever was asked of them", "flicks that toggled: %s", countText(s.Toggled))
+	o.say(term.Plain, "of all flicks, whatever was asked", "flicks that toggled: %s", countText(s.Toggled))
 }
 
 func (o *outcomePage) say(role term.Role, why, format string, args ...any) {

@@ -12,9 +12,10 @@ import (
 )
 
 // Record is a file that keeps what comes in, row by row as it comes, so that it
-// outlives a crash. A program that writes one holds a lock on it.
+// survives a crash. The program that writes it holds a lock on it.
 type Record struct {
-	file     *os.File
+	to       io.Writer
+	file     *os.File         // nil for a record that goes to no file
 	recorder *source.Recorder // nil before the first row, and once it breaks off
 	left     leftOut          // since the row before
 }
@@ -25,11 +26,11 @@ type leftOut struct {
 	first       string // of the rows
 }
 
-// ErrInUse says that another program writes the record.
+// ErrInUse says that another program is writing the record.
 var ErrInUse = errors.New("another program writes into it")
 
-// CreateRecord opens the file of a record: a new one, or with over one that is
-// there, which is emptied. Where another program writes into it, the error is
+// CreateRecord opens the file of a record: a new one or, with over, an existing
+// one, which it empties. If another program is writing it, the error is
 // [ErrInUse].
 func CreateRecord(path string, over bool) (*Record, error) {
 	flags := os.O_WRONLY | os.O_CREATE
@@ -48,16 +49,19 @@ func CreateRecord(path string, over bool) (*Record, error) {
 		file.Close()
 		return nil, err
 	}
-	return &Record{file: file}, nil
+	return &Record{to: file, file: file}, nil
 }
+
+// RecordTo returns a record that goes elsewhere, such as into a pipe.
+func RecordTo(w io.Writer) *Record { return &Record{to: w} }
 
 // begin says where the stream was recorded, and after how long its signal counts
 // as lost; 0 = when the rig says.
 func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
-	r.recorder = source.NewRecorder(r.file, tap, rig, lost)
+	r.recorder = source.NewRecorder(r.to, tap, rig, lost)
 }
 
-// leaveOut notes what was left out; the record says so before its next row.
+// leaveOut remembers what was left out; the record says so before its next row.
 func (r *Record) leaveOut(what leftOut) {
 	if r.left.first == "" {
 		r.left.first = what.first
@@ -89,13 +93,17 @@ func (r *Record) remark(text string) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
 }
 
-// wholly writes what was left out, and more. What cannot be written whole is
-// taken back: a row that breaks off may be read as another.
+// wholly writes the remark on what was left out, and more. A partial write is
+// undone, since a truncated row may be read as another.
 func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
 	}
-	end, err := r.file.Seek(0, io.SeekCurrent)
+	var end int64
+	var err error
+	if r.file != nil {
+		end, err = r.file.Seek(0, io.SeekCurrent)
+	}
 	if text := r.left.text(); err == nil && text != "" {
 		err = r.recorder.Comment(text)
 	}
@@ -105,7 +113,9 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 	}
 	if err != nil {
 		r.recorder = nil // what follows a gap would be told as one flight
-		err = errors.Join(err, r.file.Truncate(end))
+		if r.file != nil {
+			err = errors.Join(err, r.file.Truncate(end))
+		}
 	}
 	return err
 }
@@ -113,6 +123,9 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 // close closes the file, and removes it if it is not kept.
 func (r *Record) close(keep bool) error {
 	err := r.wholly(func(*source.Recorder) error { return nil })
+	if r.file == nil {
+		return err
+	}
 	err = errors.Join(err, r.file.Close())
 	if !keep {
 		os.Remove(r.file.Name()) // an empty file is no record

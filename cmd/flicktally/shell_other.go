@@ -1,8 +1,0 @@
-//go:build !windows
-
-package main
-
-import "os/exec"
-
-// shell returns a command line as a command.
-func shell(line string) *exec.Cmd { return exec.Command("sh", "-c", line) }
