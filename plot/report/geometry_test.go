@@ -111,7 +111,7 @@ func TestChanceIsDrawnAsAnArea(t *testing.T) {
 		{From: 60 * sim.Second, To: 180 * sim.Second, Recording: 0.25, RecordingTo: 0.999},
 	}
 	doc := parse(t, written(t, page))
-	strip := lane(t, doc, "chance of recording")
+	strip := lane(t, doc, "recording")
 	require.Equal(t, "M0 0V0.5L600000 0.5V0ZM600000 0V0.25L1800000 0.999V0Z", strip.all("path", "chance")[0].attr["d"])
 	require.Contains(t, strip.content(), "25 % to more than 99 %")
 	require.Len(t, doc.all("table", "chances")[0].all("tbody", "")[0].all("tr", ""), 2)

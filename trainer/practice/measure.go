@@ -14,6 +14,7 @@ import (
 // repeats of a key that is held down, or what a transmitter sends while a stick
 // is stirred.
 type measurePage struct {
+	waiting
 	gaps  []sim.Micros
 	last  sim.Micros // the previous report, on the transmitter's own clock
 	begun bool
@@ -45,8 +46,6 @@ func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
 	}
 	return true
 }
-
-func (*measurePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
 
 // report takes moves of any of the transmitter's controls.
 func (m *measurePage) report(moves []joystick.Move) {
@@ -101,8 +100,6 @@ func upToTenth(m sim.Micros) sim.Micros {
 	const tenth = sim.Millisecond / 10
 	return max(tenth, (m+tenth-1)/tenth*tenth)
 }
-
-func (*measurePage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*measurePage) help(p *Screen) []term.HelpLine {
 	return []term.HelpLine{
