@@ -50,6 +50,6 @@ func setSerial(fd int, baud uint32) (serial bool, err error) {
 	return true, unix.IoctlSetTermios(fd, unix.TCSETS2, t)
 }
 
-// IsSerialPort reports whether a name is that of a serial port. Here ports are files
+// isSerialPort reports whether a name is that of a serial port. Here ports are files
 // that tell it themselves.
-func IsSerialPort(string) bool { return false }
+func isSerialPort(string) bool { return false }
