@@ -31,7 +31,7 @@
 //
 // Beside it stand the curve of maximum likelihood (fitCurve, by Fisher scoring:
 // McCullagh and Nelder, Generalized Linear Models, section 2.5), with Fieller's
-// interval, and [SpearmanKarber], as second opinions.
+// interval, and spearmanKarber, as second opinions.
 //
 // # Trials
 //

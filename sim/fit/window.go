@@ -83,7 +83,7 @@ type Threshold struct {
 	// reached the threshold, one of the same hold or a longer one did not.
 	Contradicting []int
 
-	doses     []Dose // the trials that tell about the threshold
+	doses     []dose // the trials that tell about the threshold
 	posterior posterior
 }
 
@@ -131,7 +131,7 @@ func (w *Window) threshold(name ThresholdName, b prior, numbers []int) Threshold
 	t := Threshold{Name: name, Best: sim.Never}
 	for _, n := range numbers {
 		trial := w.Trials[n-1]
-		dose := Dose{At: trial.Hold.Seconds(), Trials: 1}
+		dose := dose{At: trial.Hold.Seconds(), Trials: 1}
 		if name.Reached(trial.Outcome) {
 			dose.Responses = 1
 		}

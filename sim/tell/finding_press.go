@@ -326,12 +326,12 @@ var unsureHold = Rule{
 		}
 		least, most := toldApart(bounds.Low, bounds.High)
 		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
-			subject(r, p), least, most, Effect(shortest.Effect), Effect(longest.Effect))}, true
+			subject(r, p), least, most, effect(shortest.Effect), effect(longest.Effect))}, true
 	}),
 }
 
-// Effect says what a hold does to the camera.
-func Effect(e sim.Effect) string {
+// effect says what a hold does to the camera.
+func effect(e sim.Effect) string {
 	return map[sim.Effect]string{
 		sim.EffectNothing:         "it does nothing",
 		sim.EffectToggles:         "it toggles",

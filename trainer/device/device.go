@@ -1,7 +1,7 @@
 // Package device opens a transmitter on USB, which shows itself as a game
 // controller, and reads its moves: on Linux from an event device, with the kernel's
 // times, or from the older joystick interface, stamped at read; on Windows by looking
-// at the system's joystick every millisecond. On other systems [Open] and [List]
+// at the system's joystick every millisecond. On other systems [Open] and listAll
 // fail.
 //
 // All times are on the clock of [Now].

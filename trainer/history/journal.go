@@ -53,9 +53,9 @@ func Open(folder string) (*Journal, error) {
 // File returns the path of the journal.
 func (j *Journal) File() string { return filepath.Join(j.folder, journalFile) }
 
-// Read reads the journal; one that is not there is empty.
+// readJournal reads the journal; one that is not there is empty.
 func (j *Journal) Read() (*History, error) {
-	return j.reading(func(f *os.File) (*History, error) { return Read(f) })
+	return j.reading(func(f *os.File) (*History, error) { return readJournal(f) })
 }
 
 func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, error) {

@@ -31,7 +31,7 @@ func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	for x := range c.Width {
 		shade, role := Light, RoleOf(lanes.Toggled)
 		if x < column(b.Window.MinPress) {
-			shade, role = Clear, RoleOf(lanes.Short)
+			shade, role = lanes.Clear, RoleOf(lanes.Short)
 		}
 		if near := b.Aim - b.Tolerance; b.Tolerance > 0 && x >= column(near) && x <= column(b.Aim+b.Tolerance) {
 			shade = Dotted

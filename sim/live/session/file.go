@@ -6,10 +6,10 @@ import (
 	"os"
 )
 
-// Follow returns what reads a file and waits at its end for more. It follows the
+// following returns what reads a file and waits at its end for more. It follows the
 // name: a file that is cut is read anew, one that takes its place is read from
 // its beginning.
-func Follow(path string, opts Options) Input {
+func following(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		file, err := os.Open(path)
 		return &followed{path: path, file: file, session: s}, err

@@ -31,7 +31,7 @@ func HostAddress(host string) (string, error) {
 // A file that is not followed ends the input at its end.
 func Named(path string, baud uint32, follow bool, opts Options) (Input, error) {
 	if isSerialPort(path) {
-		return Serial(path, baud, opts), nil
+		return serial(path, baud, opts), nil
 	}
 	info, err := files.Stat(path)
 	switch {
@@ -40,11 +40,11 @@ func Named(path string, baud uint32, follow bool, opts Options) (Input, error) {
 	case info.IsDir():
 		return Input{}, problem.CannotRead(fmt.Errorf("%s is a folder, want a log file", path))
 	case info.Mode().IsRegular() && follow:
-		return Follow(path, opts), nil
+		return following(path, opts), nil
 	case info.Mode()&fs.ModeCharDevice != 0:
-		return Serial(path, baud, opts), nil
+		return serial(path, baud, opts), nil
 	default:
-		return Path(path, opts), nil
+		return opened(path, opts), nil
 	}
 }
 
@@ -58,7 +58,7 @@ func Listen(asked string, opts Options) (Input, error) {
 	if err != nil {
 		return Input{}, problem.WrongUsage(fmt.Errorf("--udp: found %q, want a port such as 14550, or an address and a port", asked))
 	}
-	in, err := Datagrams(resolved, opts)
+	in, err := datagramsAt(resolved, opts)
 	if err != nil {
 		return Input{}, fmt.Errorf("cannot listen: %w", err)
 	}

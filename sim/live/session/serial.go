@@ -2,9 +2,9 @@ package session
 
 import "io"
 
-// Serial returns what reads a serial device at a speed in baud. One that goes is
+// serial returns what reads a serial device at a speed in baud. One that goes is
 // waited for.
-func Serial(path string, baud uint32, opts Options) Input {
+func serial(path string, baud uint32, opts Options) Input {
 	opts.midway = true
 	return opts.input(path, firstSeconds, func(s *Session) (link, error) {
 		file, serial, err := openSerial(path, baud)

@@ -5,8 +5,8 @@ import (
 	"net"
 )
 
-// Datagrams returns what reads the datagrams that come to an address.
-func Datagrams(address *net.UDPAddr, opts Options) (Input, error) {
+// datagramsAt returns what reads the datagrams that come to an address.
+func datagramsAt(address *net.UDPAddr, opts Options) (Input, error) {
 	conn, err := net.ListenUDP("udp", address)
 	if err != nil {
 		return Input{}, err
