@@ -20,8 +20,11 @@ type Omission struct{ Before, Samples int }
 
 // Reading describes how a log was read.
 type Reading struct {
-	Facts []string // what was detected, and what became of every byte
-	Odd   []string // what the user should look at
+	// Sender says which of the senders in a recording was read; "" for a log
+	// without senders.
+	Sender string
+	Facts  []string // what was detected, and what became of every byte
+	Odd    []string // what the user should look at
 	// OnChange says that samples were recorded only when the level changed, so
 	// their number means nothing.
 	OnChange bool
@@ -33,9 +36,13 @@ type Reading struct {
 	Began []Micros
 }
 
-// Lines returns all facts, then the oddities as notes.
+// Lines returns the sender and all facts, then the oddities as notes.
 func (r Reading) Lines() []string {
-	lines := append([]string(nil), r.Facts...)
+	var lines []string
+	if r.Sender != "" {
+		lines = append(lines, r.Sender)
+	}
+	lines = append(lines, r.Facts...)
 	for _, oddity := range r.Odd {
 		lines = append(lines, "note: "+oddity)
 	}

@@ -12,12 +12,36 @@ type Order struct {
 	held  Micros // the stamp that waits
 }
 
-// Bounds of [Order]: a stamp less than LateBy before the latest is late; one
-// more than AheadBy after it is out of place.
+// Bounds of what is late and what is too far ahead; see [Follow].
 const (
-	LateBy  = Second
+	lateBy  = Second
 	AheadBy = 10 * Second
 )
+
+// Sequel is how a time stamp follows the latest one accepted.
+type Sequel int
+
+// The sequels.
+const (
+	InTime Sequel = iota // not before the latest, and at most AheadBy after it
+	Late                 // less than a second before it: overtaken on its way
+	Ahead                // more than AheadBy after it: broken if its successor fits the latest
+	Back                 // a second or more before it: the clock restarted, or the stamp is broken
+)
+
+// Follow returns how a stamp follows the latest. This is the one rule for clocks
+// that run late or jump, in logs and streams alike.
+func Follow(latest, at Micros) Sequel {
+	switch ahead := at - latest; {
+	case uint64(ahead) <= uint64(AheadBy):
+		return InTime
+	case ahead > 0:
+		return Ahead
+	case -ahead < lateBy:
+		return Late
+	}
+	return Back
+}
 
 // Place says what becomes of a stamp.
 type Place int
@@ -36,13 +60,14 @@ const (
 // any, and of this one.
 func (o *Order) Next(at Micros) (waited, this Place) {
 	waited = o.resolve(at)
-	switch ahead := at - o.last; {
-	case !o.begun:
+	if !o.begun {
 		o.begun, o.last = true, at
 		return waited, Anew
-	case ahead < 0 && -ahead < LateBy:
+	}
+	switch Follow(o.last, at) {
+	case Late:
 		return waited, TooLate
-	case ahead < 0 || ahead > AheadBy:
+	case Ahead, Back:
 		o.waits, o.held = true, at
 		return waited, Waits
 	}
@@ -52,11 +77,9 @@ func (o *Order) Next(at Micros) (waited, this Place) {
 
 // resolve decides about the stamp that waits, by the one after it.
 func (o *Order) resolve(next Micros) Place {
-	earliest := o.last - LateBy + 1
-	if o.held < o.last {
-		earliest = o.last // otherwise it may continue from the waiting stamp
-	}
-	if o.waits && next >= earliest && next <= o.last+AheadBy {
+	fits := Follow(o.last, next)
+	// A late stamp after one that jumped back may continue from that one.
+	if o.waits && (fits == InTime || fits == Late && o.held > o.last) {
 		o.waits = false
 		return Broken
 	}

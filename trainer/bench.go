@@ -12,7 +12,6 @@ import (
 type bench struct {
 	run    Run
 	rig    sim.Rig
-	window sim.Window
 	linked *sim.LinkedChain
 
 	hand    sim.Selector // the switch as the hand moves it
@@ -43,10 +42,9 @@ func newBench(rig sim.Rig, seed uint64, run Run) *bench {
 	run.Phase = rig.Line.RefreshPhase(chance)
 	frame := rig.Link.FramePhase(chance)
 	rig.Camera.Start = run.Start
-	window := rig.Camera.Window()
 	return &bench{
-		run: run, rig: rig, window: window, hand: newHand(rig, run.Rest),
-		linked: sim.NewLinkedChain(rig, window, run.Rest, frame, chance),
+		run: run, rig: rig, hand: newHand(rig, run.Rest),
+		linked: sim.NewLinkedChain(rig, rig.Camera.Window(), run.Rest, frame, chance),
 	}
 }
 

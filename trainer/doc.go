@@ -22,8 +22,9 @@
 // two values are those of [sim.Rig.RestAndPress].
 //
 // [Drill.Pause] and [Drill.Resume] stop the time. A trial that the hand has begun
-// counts as it stands; [Drill.Interrupt] stops it for a reason that is not the
-// pilot's, and drops the trial. [Drill.TakeBack] undoes moves that were none.
+// counts as it stands, and a press in the pause goes on and counts;
+// [Drill.Interrupt] stops the time for a reason that is not the pilot's, and drops
+// the trial. [Drill.TakeBack] undoes moves that were none.
 // [Drill.Stop] ends a drill at any moment. What was done is kept:
 // [Drill.Flicks] and [Drill.Results] grow and, but for a TakeBack, never change, so a caller writes
 // down what is new after each call, and package trainer/history does.

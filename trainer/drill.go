@@ -145,6 +145,9 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 		d.begin()
 		return
 	}
+	if d.phase == PhasePaused {
+		d.pressInPause(at, value)
+	}
 	m := Move{d.toDrill(at), value}
 	d.run(m.At)
 	d.value = value
@@ -161,6 +164,18 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 		d.trial.moved(m.At)
 		d.settleTrial()
 	}
+}
+
+// pressInPause goes on with the trial that stood when the pilot paused, where a
+// move is a press: it counts as the answer to that trial's cue, or as early.
+func (d *Drill) pressInPause(at sim.Micros, value sim.PulseWidth) {
+	was, is := newHand(d.rig, d.value), newHand(d.rig, value)
+	if d.trial == nil || was.Pressed() == is.Pressed() || was.Pressed() && !everyMoveCounts(d.rig) {
+		return
+	}
+	d.started, d.lay = at-d.now, d.value
+	d.phase, d.touched = PhaseAct, false
+	d.makeReady()
 }
 
 func (d *Drill) hand(at sim.Micros, pressed bool) {
@@ -182,8 +197,8 @@ func (d *Drill) Answer(at sim.Micros, yes bool) {
 	}
 }
 
-// Pause stops the time. The trial in hand is dropped, unless the hand has begun
-// it: then it counts as it stands.
+// Pause stops the time. A trial that the hand has begun counts as it stands. Any
+// other is dropped by Resume; a press before that goes on with it.
 func (d *Drill) Pause(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Pause(at) })
 	d.leave(at)
@@ -199,6 +214,7 @@ func (d *Drill) Pause(at sim.Micros) {
 func (d *Drill) Interrupt(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Interrupt(at) })
 	d.leave(at)
+	d.trial = nil
 	d.stand()
 }
 
@@ -452,7 +468,7 @@ func (d *Drill) showTrial(v *View, at sim.Micros) {
 	if since, runs := d.bench.camera().TakeStart(); runs {
 		v.TakeFor = max(0, at-d.bench.fromChain(since))
 	}
-	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Window: d.bench.window}
+	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Camera: d.rig.Camera}
 	if n := len(d.flicks); n > 0 {
 		v.Hold.Hold = d.flicks[n-1].Hold()
 	}

@@ -179,6 +179,47 @@ func TestPauseKeepsAMistake(t *testing.T) {
 	require.Empty(t, p.outcomes(), "what is not the pilot's doing counts nowhere")
 }
 
+// TestAPressInAPauseCounts as what it was: the answer to the cue that stood, or
+// early; time goes on with it. After an interruption no cue stands.
+func TestAPressInAPauseCounts(t *testing.T) {
+	for name, c := range map[string]struct {
+		until Phase
+		stop  func(*Drill, sim.Micros)
+		want  []Outcome
+	}{
+		"on the cue":            {PhaseAct, (*Drill).Pause, []Outcome{OutcomeRight}},
+		"before the cue":        {PhaseWait, (*Drill).Pause, []Outcome{OutcomeEarly}},
+		"after an interruption": {PhaseAct, (*Drill).Interrupt, nil},
+	} {
+		p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+		p.waitFor(c.until)
+		c.stop(p.drill, p.at)
+		left := p.view().Left
+		p.wait(20 * sec)
+		require.Equal(t, left, p.view().Left, name)
+		p.drill.Move(p.at, 1240) // no press
+		require.Equal(t, PhasePaused, p.view().Phase, name)
+		p.flick(300 * ms)
+		p.wait(100 * ms)
+		require.Equal(t, c.want, p.outcomes(), name)
+	}
+}
+
+// TestASwitchPressedThroughAPause is no press in it: only its next one is.
+func TestASwitchPressedThroughAPause(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
+	p.waitFor(PhaseAct)
+	p.drill.Move(p.at, 2000)
+	p.wait(100 * ms)
+	p.drill.Pause(p.at)
+	require.Equal(t, []Outcome{OutcomeMissed}, p.outcomes())
+	p.drill.Move(p.at, 1000)
+	require.Equal(t, PhasePaused, p.view().Phase)
+	p.flick(300 * ms)
+	p.wait(100 * ms)
+	require.Equal(t, []Outcome{OutcomeMissed, OutcomeEarly}, p.outcomes())
+}
+
 // TestZonesDecide: where no long action takes it back, a long hold toggles.
 func TestZonesDecide(t *testing.T) {
 	rig := sim.DefaultRig()

@@ -10,8 +10,29 @@ import (
 	"flicktally/sim"
 )
 
-// script is what a pilot does, apart from the drill: moves at given times.
-type script []Move
+// script is what a pilot does, apart from the drill: moves at given times, some of
+// them in a pause, of which some have ended by then.
+type script []act
+
+type act struct {
+	Move
+	pause, resume sim.Micros // before the move; 0 = none
+}
+
+// pausing lets a pilot pause now and then.
+func (s script) pausing(rng *rand.Rand) script {
+	var before sim.Micros
+	for i, m := range s {
+		if apart := int64(m.At - before); rng.IntN(6) == 0 && apart > 3 {
+			s[i].pause = before + 1 + sim.Micros(rng.Int64N(apart-2))
+			if rng.IntN(2) == 0 {
+				s[i].resume = s[i].pause + 1
+			}
+		}
+		before = m.At
+	}
+	return s
+}
 
 // randomScript draws flicks of all sorts, some through the middle position.
 func randomScript(rng *rand.Rand, flicks int) script {
@@ -21,16 +42,16 @@ func randomScript(rng *rand.Rand, flicks int) script {
 	for range flicks {
 		pass(3 * sec)
 		if rng.IntN(3) == 0 {
-			s = append(s, Move{at, 1240})
+			s = append(s, act{Move: Move{at, 1240}})
 			pass(20 * ms)
 		}
-		s = append(s, Move{at, 2000})
+		s = append(s, act{Move: Move{at, 2000}})
 		if rng.IntN(8) == 0 {
 			pass(2 * sec)
 		} else {
 			pass(400 * ms)
 		}
-		s = append(s, Move{at, 1000})
+		s = append(s, act{Move: Move{at, 1000}})
 	}
 	return s
 }
@@ -40,14 +61,26 @@ func play(t require.TestingT, s Setup, moves script, tick func() sim.Micros) *Dr
 	d, err := New(s)
 	require.NoError(t, err)
 	d.Start(0, 1000)
-	now := sim.Micros(0)
-	for _, m := range moves {
-		for next := now + tick(); next < m.At; next += tick() {
+	now, value := sim.Micros(0), sim.PulseWidth(1000)
+	tickTo := func(to sim.Micros) {
+		for next := now + tick(); next < to; next += tick() {
 			now = next
 			d.Tick(now)
 		}
-		now = m.At
+		now = to
+	}
+	for _, m := range moves {
+		if m.pause > 0 {
+			tickTo(m.pause)
+			d.Pause(now)
+		}
+		if m.resume > 0 {
+			tickTo(m.resume)
+			d.Resume(now, value)
+		}
+		tickTo(m.At)
 		d.Move(m.At, m.Value)
+		value = m.Value
 	}
 	d.Stop(now + 5*sec)
 	return d
@@ -80,7 +113,7 @@ func TestTicksDoNotMatter(t *testing.T) {
 			Rig:  rapid.SampledFrom(practiceRigs()).Draw(t, "rig"),
 			Seed: rng.Uint64(),
 		}
-		moves := randomScript(rng, 25)
+		moves := randomScript(rng, 25).pausing(rng)
 		steady := play(t, s, moves, func() sim.Micros { return 16667 })
 		uneven := play(t, s, moves, func() sim.Micros { return 1 + sim.Micros(rng.Int64N(int64(sec))) })
 		require.Equal(t, steady.Flicks(), uneven.Flicks())
@@ -100,7 +133,7 @@ func TestPracticeReplays(t *testing.T) {
 			Rig:  rapid.SampledFrom(practiceRigs()).Draw(t, "rig"),
 			Seed: rng.Uint64(),
 		}
-		d := play(t, s, randomScript(rng, 15), func() sim.Micros { return 16667 })
+		d := play(t, s, randomScript(rng, 15).pausing(rng), func() sim.Micros { return 16667 })
 		for i, run := range d.Runs() {
 			var moves []Move
 			var judged []sim.Press

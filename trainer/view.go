@@ -42,25 +42,15 @@ type View struct {
 	Left        sim.Micros // until no new trial begins
 }
 
-// HoldBar shows a hold against the press window: it runs towards the
-// long-press deadline.
+// HoldBar shows a hold in the press window.
 type HoldBar struct {
 	Shown   bool
 	Holding bool
 	Hold    sim.Micros // of the hand
-	Window  sim.Window
+	Camera  sim.CameraSpec
 	Aim     sim.Micros // 0 = none
 	// Tolerance is the allowed distance from Aim, 0 = the whole window.
 	Tolerance sim.Micros
-}
-
-// Fraction returns how much of the way to the long-press deadline is done,
-// 0 to 1.
-func (b HoldBar) Fraction() float64 {
-	if b.Window.LongPress <= 0 {
-		return 1
-	}
-	return min(1, float64(b.Hold)/float64(b.Window.LongPress))
 }
 
 // Timeline shows the presses of a task and those of the hand, both from the first

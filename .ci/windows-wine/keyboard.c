@@ -1,8 +1,8 @@
 /* A hand at the keyboard of a console: starts a program there and holds the space bar
  * as the environment variable FLICKS says, in ms, such as "300 150 900". The first
  * hold begins BEGIN ms after the start, the next one a second after the one before is
- * over. The first argument says how the program is ended: by the key q, by the key
- * ctrl-c or by the console's ctrl-break. The rest is the command.
+ * over. The first argument says how the program is ended: by the key q or by ctrl-c.
+ * The rest is the command.
  *
  * It prints how long the space bar was held indeed, in µs, and fails where the program
  * leaves the console in another mode or code page than it found it in. */
@@ -53,8 +53,6 @@ static void tap(WORD code, WORD scan, WCHAR character, DWORD state)
 	Sleep(500);
 }
 
-static BOOL WINAPI survive(DWORD event) { return event == CTRL_BREAK_EVENT; }
-
 struct console {
 	DWORD in, out;
 	UINT page, input_page;
@@ -100,8 +98,7 @@ int main(int argc, char **argv)
 	in = CreateFileA("CONIN$", GENERIC_READ | GENERIC_WRITE, 3, NULL, OPEN_EXISTING, 0, NULL);
 	out = CreateFileA("CONOUT$", GENERIC_READ | GENERIC_WRITE, 3, NULL, OPEN_EXISTING, 0, NULL);
 	before = look();
-	SetConsoleCtrlHandler(survive, TRUE);
-	if (argc < 3 || !CreateProcessA(NULL, command, NULL, NULL, FALSE, CREATE_NEW_PROCESS_GROUP, NULL, NULL, &start, &process))
+	if (argc < 3 || !CreateProcessA(NULL, command, NULL, NULL, FALSE, 0, NULL, NULL, &start, &process))
 		return fprintf(stderr, "cannot start %s\n", command), 3;
 	play(getenv("FLICKS"), now() + atof(getenv("BEGIN")));
 	Sleep(1000);
@@ -109,11 +106,8 @@ int main(int argc, char **argv)
 	if (!strcmp(argv[1], "q")) {
 		tap('Q', 16, L'q', 0);
 		tap('Q', 16, L'q', 0);
-	} else if (!strcmp(argv[1], "ctrl-c")) {
-		tap('C', 46, 3, LEFT_CTRL_PRESSED);
 	} else {
-		if (!GenerateConsoleCtrlEvent(CTRL_BREAK_EVENT, process.dwProcessId))
-			fprintf(stderr, "no ctrl-break: error %lu\n", GetLastError());
+		tap('C', 46, 3, LEFT_CTRL_PRESSED);
 	}
 	if (WaitForSingleObject(process.hProcess, 20000) != WAIT_OBJECT_0)
 		return fprintf(stderr, "the program does not end\n"), 3;

@@ -1,7 +1,8 @@
 /* A transmitter that plays a script: the environment variable FLICKS holds holds in
- * ms, such as "300 150 900". The first begins BEGIN ms after the program asked for the
- * first position, the next one a second after the one before is over. The switch is
- * the third axis. */
+ * ms, such as "300 150 -1500 900"; for the time of a negative one it is unplugged. The
+ * first begins BEGIN ms after the program asked for the first position, the next one a
+ * second after the one before is over, or two after it was plugged in again. The switch
+ * is the third axis. */
 
 #include <windows.h>
 #include <mmsystem.h>
@@ -20,7 +21,8 @@ static double now(void)
 
 static double began;
 
-static DWORD level(void)
+/* Returns where the switch is, and -1 while there is no transmitter. */
+static LONG level(void)
 {
 	const char *script = getenv("FLICKS");
 	const char *wait = getenv("BEGIN");
@@ -31,11 +33,12 @@ static DWORD level(void)
 	while (script && *script) {
 		char *rest;
 		double hold = strtod(script, &rest);
+		double length = hold < 0 ? -hold : hold;
 		if (rest == script)
 			break;
-		if (now() >= at && now() < at + hold)
-			return 65535;
-		at += hold + 1000;
+		if (now() >= at && now() < at + length)
+			return hold < 0 ? -1 : 65535;
+		at += length + (hold < 0 ? 2000 : 1000);
 		script = rest;
 	}
 	return 0;
@@ -48,7 +51,7 @@ EXPORT(MMRESULT) timeEndPeriod(UINT period) { return 0; }
 
 EXPORT(MMRESULT) joyGetDevCapsW(UINT_PTR id, LPJOYCAPSW caps, UINT size)
 {
-	if (id != 1)
+	if (id != 1 || level() < 0)
 		return JOYERR_PARMS;
 	memset(caps, 0, size);
 	wcscpy(caps->szPname, L"scripted transmitter");
@@ -60,10 +63,11 @@ EXPORT(MMRESULT) joyGetDevCapsW(UINT_PTR id, LPJOYCAPSW caps, UINT size)
 
 EXPORT(MMRESULT) joyGetPosEx(UINT id, LPJOYINFOEX info)
 {
-	if (id != 1)
+	LONG at = level();
+	if (id != 1 || at < 0)
 		return JOYERR_UNPLUGGED;
 	info->dwXpos = info->dwYpos = 32767;
-	info->dwZpos = level();
+	info->dwZpos = at;
 	info->dwButtons = 0;
 	return JOYERR_NOERROR;
 }

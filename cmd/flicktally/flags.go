@@ -67,7 +67,11 @@ func addWriteFlag(flags *pflag.FlagSet, path *string, usage string) {
 func (a *app) guardFiles(cmd *cobra.Command) {
 	if run := cmd.RunE; run != nil {
 		cmd.RunE = func(cmd *cobra.Command, args []string) error {
-			if err := a.files.Check(a.noteFiles(cmd, args)); err != nil {
+			outputs, changed := a.noteFiles(cmd, args)
+			if err := a.files.Check(outputs, changed); err != nil {
+				return err
+			}
+			if err := a.checkChanged(changed); err != nil {
 				return err
 			}
 			return run(cmd, args)
@@ -90,7 +94,7 @@ func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []s
 		switch {
 		case slices.Contains(writingFlags, flag.Name):
 			outputs = append(outputs, values...)
-		case flag.Name == writeFlag, flag.Name == formerWriteFlag:
+		case flag.Name == writeFlag, flag.Name == formerWriteFlag && cmd.Flags().Lookup(writeFlag) != nil:
 			changed = append(changed, values...)
 		default:
 			read = append(read, values...)
@@ -100,6 +104,17 @@ func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []s
 		a.files.Reads(path)
 	}
 	return outputs, changed
+}
+
+// checkChanged refuses rig files that could not be changed in the end.
+func (a *app) checkChanged(rigs []string) error {
+	for _, path := range rigs {
+		data, err := a.readRigFile(path)
+		if _, err := parseRig(data, path, err); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // journalIn returns the journal in the folder of --data.

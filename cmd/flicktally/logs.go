@@ -148,7 +148,7 @@ type seenFlags struct {
 // seenHelp explains the flags in the help of a command.
 const seenHelp = `
 Where the rig gives min_press or long_press as a range, or an unknown start, the
-likeliest course of events is shown, doubtful presses are marked, and the chance
+likeliest history is shown, doubtful presses are marked, and the chance
 of recording is told for every moment. What was seen of the camera narrows that
 down, and may overrule what the log says ([doubt] in the rig). --seen tells of a
 look at its light, --clips what is on its card: the card's folder, or single video

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -58,7 +59,8 @@ Where the terminal reports when a key is let go (progressive keyboard
 enhancement, or the console's key form), holding the space bar is the press.
 Elsewhere it is a switch that stays where it is put: tap = press, tap again =
 release; a key that is held down is one press. With --joystick the switch of a
-transmitter on USB is the real one; it is found when you move it. Every flick is
+transmitter on USB is the real one; it is found when you move it. A press in a
+pause, or with the help open, goes on and counts. Every flick is
 kept in the practice journal, half a second after the tap at the latest, see:
 flicktally progress.
 
@@ -108,7 +110,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named behind the drill, and make a drill of what went wrong at the switch")
 	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
-	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, and how far each drill has got")
+	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, how far each drill has got, and what went wrong in the flights")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
@@ -159,7 +161,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	}
 	notebook := history.NewNotebook(journal, setup.Rig, device, version(), time.Now)
 	if f.plan {
-		return a.printPlan(notebook)
+		return a.printPlan(notebook, setup.Review)
 	}
 	options.Notebook = notebook
 	screen, err := practice.New(options)
@@ -289,7 +291,7 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 		for _, log := range outing.Logs {
 			flights, err := a.replayWith(rig, []string{log.Path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
 			if err != nil {
-				a.talk.note("left out %s: %v", log.Path, err)
+				a.talk.note("left out %s: %v", filepath.ToSlash(log.Path), err)
 				continue
 			}
 			for _, f := range flights {
@@ -300,9 +302,9 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	return mistakes, nil
 }
 
-// printPlan prints what is left of today's ten minutes, and how far each drill has
-// got.
-func (a *app) printPlan(notebook *history.Notebook) error {
+// printPlan prints what is left of today's ten minutes, how far each drill has got,
+// and what trains against the mistakes of flights.
+func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) error {
 	known, err := notebook.Known()
 	if err != nil {
 		return err
@@ -327,6 +329,27 @@ func (a *app) printPlan(notebook *history.Notebook) error {
 		}
 		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, state)
 	}
+	a.printMistakes(mistakes)
 	fmt.Fprintln(a.talk.out, "\nBegin with: flicktally practise, then Enter.")
 	return nil
+}
+
+// printMistakes prints what went wrong at the switch in flights, by the drill that
+// trains against it.
+func (a *app) printMistakes(mistakes []trainer.Mistake) {
+	if len(mistakes) == 0 {
+		return
+	}
+	fmt.Fprintln(a.talk.out, "\nMistakes of the flights, by the drill of their trials in the review:")
+	for _, k := range trainer.Kinds {
+		times := 0
+		for _, m := range mistakes {
+			if m.Remedy == k {
+				times += m.Times
+			}
+		}
+		if times > 0 {
+			fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, tell.Counted(times, "mistake", "mistakes"))
+		}
+	}
 }

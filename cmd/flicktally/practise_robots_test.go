@@ -3,8 +3,12 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -20,7 +24,8 @@ import (
 
 // The events of the space bar by progressive keyboard enhancement.
 const (
-	spaceRepeats = "\x1b[32;1:2u"
+	spaceDown    = "\x1b[32;;32u"
+	spaceRepeats = "\x1b[32;1:2;32u"
 	spaceUp      = "\x1b[32;1:3u"
 )
 
@@ -54,6 +59,175 @@ func (p *practising) hammer(t *testing.T, keys string, every time.Duration, outc
 			return
 		}
 	}
+}
+
+// TestWhatRobotsDoIsJudgedAsItWas: one robot for each way to do a task wrong or
+// half. They are at it all at once, for they mostly wait. Of a screen only the cells that change
+// are written: a word is waited for that is nowhere else.
+func TestWhatRobotsDoIsJudgedAsItWas(t *testing.T) {
+	t.Parallel()
+	robots := map[string]func(*testing.T){}
+	for name, robot := range map[string]struct {
+		drill string
+		does  func(*practising)
+		want  trainer.Outcome
+	}{
+		"a flick without a hold": {"flick", func(p *practising) {
+			p.WaitFor("cue: flick", 1)
+			p.Type("  ")
+		}, trainer.OutcomeMissed},
+		"a steady hold of three times the aim": {"steady", func(p *practising) {
+			p.WaitFor("cue: flick", 1)
+			p.hold(1040 * time.Millisecond)
+		}, trainer.OutcomeOff},
+		"a take that never stops": {"take", func(p *practising) {
+			p.WaitFor("start", 1)
+			p.flick()
+		}, trainer.OutcomeMissed},
+		"a cut that stops only": {"cut", func(p *practising) {
+			p.WaitFor("stop,", 1)
+			p.flick()
+		}, trainer.OutcomeMissed},
+		"a pattern of presses far too long": {"pattern", func(p *practising) {
+			p.WaitFor("follow", 1)
+			p.hold(1500 * time.Millisecond)
+			p.hold(1500 * time.Millisecond)
+		}, trainer.OutcomeOff},
+		"a touch with the hands off": {"hands-off", func(p *practising) {
+			p.WaitFor("cue: wait", 1)
+			p.Type(" ")
+		}, trainer.OutcomeEarly},
+		"a pause in the middle": {"flick", func(p *practising) {
+			p.WaitFor("cue: flick", 1)
+			p.Type(" ")
+			p.WaitFor("switch: pressed", 1)
+			p.Type("p")
+		}, trainer.OutcomeMissed},
+		"the key that leaves a trial": {"take", func(p *practising) {
+			p.WaitFor("start", 1)
+			p.flick()
+			p.WaitFor("stop", 1)
+			p.Type("\r")
+		}, trainer.OutcomeMissed},
+		"a press in a pause": {"flick", func(p *practising) {
+			p.WaitFor("standby", 1)
+			p.Type("p")
+			p.WaitFor("paused", 1)
+			p.flick()
+		}, trainer.OutcomeEarly},
+		"a press over the help": {"flick", func(p *practising) {
+			p.WaitFor("standby", 1)
+			p.Type("?")
+			p.WaitFor("question", 1)
+			p.hold(200 * time.Millisecond)
+		}, trainer.OutcomeEarly},
+	} {
+		robots[name] = func(t *testing.T) {
+			p := startPractise(t, robot.drill, "--seed", "4")
+			robot.does(p)
+			p.waitForTrial(t)
+			_, outcomes := p.outcomes(t)
+			requireOr(t, robot.want, outcomes[0])
+		}
+	}
+	robots["a take of another length"] = takeOfAnotherLength
+	robots["a blind count"] = func(t *testing.T) { blindCount(t, true) }
+	robots["a blind count answered wrong"] = func(t *testing.T) { blindCount(t, false) }
+	robots["a stroke where every move is a flick"] = strokeWhereEveryMoveIsAFlick
+	var atWork sync.WaitGroup
+	for name, robot := range robots {
+		atWork.Go(func() { t.Run(name, robot) })
+	}
+	atWork.Wait()
+}
+
+// takeOfAnotherLength is off by as much as its seconds say, and right where that
+// is little.
+func takeOfAnotherLength(t *testing.T) {
+	p := startPractise(t, "take", "--seed", "4")
+	p.WaitFor("start", 1)
+	p.flick()
+	p.WaitFor("stop", 1)
+	p.flick()
+	p.waitForTrial(t)
+	drill, outcomes := p.outcomes(t)
+	off := drill.Results[0].Off
+	took := drill.Flicks[len(drill.Flicks)-1].Took
+	allows := max(500*time.Millisecond, (took-off).Duration()*15/100)
+	requireOr(t, map[bool]trainer.Outcome{true: trainer.OutcomeRight, false: trainer.OutcomeOff}[off.Duration().Abs() <= allows], outcomes[0])
+}
+
+// blindCount is right by the answer.
+func blindCount(t *testing.T, truly bool) {
+	p := startPractise(t, "blind", "--seed", "4")
+	flicks := 0
+	for p.waitForCue(t, "flick", "answer") == "flick" {
+		p.flick()
+		p.waitForCue(t, "wait", "answer")
+		flicks++
+	}
+	p.Type(map[bool]string{true: "y", false: "n"}[flicks%2 == 1 == truly])
+	p.waitForTrial(t)
+	_, outcomes := p.outcomes(t)
+	requireOr(t, map[bool]trainer.Outcome{true: trainer.OutcomeRight, false: trainer.OutcomeOff}[truly], outcomes[0])
+}
+
+// strokeWhereEveryMoveIsAFlick is one, also on a terminal that reports when the key
+// is let go.
+func strokeWhereEveryMoveIsAFlick(t *testing.T) {
+	rig := filepath.Join(t.TempDir(), "both.toml")
+	require.NoError(t, os.WriteFile(rig, []byte("[oneshot]\ntrigger = \"both\"\n"), 0o600))
+	p := startPractise(t, "flick", "--rig", rig)
+	p.ReportsReleases(true, 1)
+	p.WaitFor("cue: flick", 1)
+	p.Type(spaceDown)
+	p.WaitFor("switch: pressed", 1)
+	p.Type(spaceRepeats + spaceUp)
+	p.waitForTrial(t)
+	drill, outcomes := p.outcomes(t)
+	require.Len(t, drill.Flicks, 1)
+	requireOr(t, trainer.OutcomeRight, outcomes[0])
+}
+
+// requireOr checks what a trial came to. A robot that a busy machine keeps from its
+// keys for seconds misses the cue.
+func requireOr(t *testing.T, want, got trainer.Outcome) {
+	t.Helper()
+	if got != trainer.OutcomeMissed {
+		require.Equal(t, want, got)
+	}
+}
+
+// hold holds the key for a time at least.
+func (p *practising) hold(d time.Duration) {
+	p.Type(" ")
+	time.Sleep(d)
+	p.Type(" ")
+}
+
+var cueWord = regexp.MustCompile(`cue: ([a-z]+)`)
+
+// waitForCue waits until one of these is the cue, and returns it.
+func (p *practising) waitForCue(t *testing.T, cues ...string) (cue string) {
+	t.Helper()
+	require.Eventually(t, func() bool {
+		all := cueWord.FindAllStringSubmatch(p.Seen(), -1)
+		if len(all) == 0 {
+			return false
+		}
+		cue = all[len(all)-1][1]
+		return slices.Contains(cues, cue)
+	}, termtest.Patience, 5*time.Millisecond)
+	return cue
+}
+
+// waitForTrial waits until a trial is in the journal.
+func (p *practising) waitForTrial(t *testing.T) {
+	t.Helper()
+	require.Eventually(t, func() bool {
+		drills := p.drills(t)
+		return len(drills) == 1 && len(drills[0].Results) > 0
+	}, termtest.Patience, 10*time.Millisecond)
 }
 
 func TestARobotThatDoesNothingMisses(t *testing.T) {
@@ -134,7 +308,7 @@ func TestAKeyIsHeldOnATerminalThatReportsReleases(t *testing.T) {
 	p.ReportsReleases(true, 1)
 	p.WaitFor("hold space to press", 1)
 	for n := range 2 {
-		p.Type(" ")
+		p.Type(spaceDown)
 		p.WaitFor("switch: pressed", n+1)
 		for range 5 {
 			p.Type(spaceRepeats)

@@ -56,7 +56,7 @@ The camera's thresholds are the same in all flights: where the rig gives them as
 ranges, what was seen of each outing narrows them, and --write puts the result into
 a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
 
-The chance of each day is drawn towards the season's where few flicks tell it, and
+The chance of each day is drawn towards the season's if it has few flicks, and
 a change is told only where it is there. At the end: three things to do, ranked by
 the flicks that they save.
 

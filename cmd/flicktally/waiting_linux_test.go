@@ -2,14 +2,20 @@ package main
 
 import (
 	"bufio"
+	"bytes"
+	"compress/gzip"
 	"os"
 	"os/signal"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
+
+	"flicktally/trainer/term/termtest"
 )
 
 // A pipe that gives nothing says what is waited for, and ctrl-c leaves.
@@ -51,4 +57,34 @@ func TestAPipeThatGivesNothingSaysWhatIsWaitedFor(t *testing.T) {
 			require.Error(t, command.Wait())
 		})
 	}
+}
+
+// Blank lines that hardly end, in a compressed log, are read with a line on the
+// terminal that says how far it is.
+func TestALogThatUnpacksToBlankLinesShowsProgress(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	path := filepath.Join(folder, "bomb.csv")
+	require.NoError(t, unix.Mkfifo(path, 0o600))
+	command := asFlicktally("replay", path)
+	console := termtest.Start(t, command)
+	pipe, err := os.OpenFile(path, os.O_WRONLY, 0)
+	require.NoError(t, err)
+	bomb := gzip.NewWriter(pipe)
+	write := func(text []byte) {
+		_, err := bomb.Write(text)
+		require.NoError(t, err)
+		require.NoError(t, bomb.Flush())
+	}
+	write([]byte("time_us,aux2\n0,1000\n"))
+	shown := regexp.MustCompile(`reading .*bomb\.csv: [1-9][0-9]* MB`)
+	for end := time.Now().Add(termtest.Patience); !shown.MatchString(console.Seen()); time.Sleep(50 * time.Millisecond) {
+		require.True(t, time.Now().Before(end), console.Seen())
+		write(bytes.Repeat([]byte("\n"), 1<<20))
+	}
+	write([]byte("1000000,1000\n"))
+	require.NoError(t, bomb.Close())
+	require.NoError(t, pipe.Close())
+	require.Zero(t, console.WaitForEnd(), console.Seen())
+	require.Contains(t, console.Seen(), "no flick; nothing recorded in 1 s")
 }

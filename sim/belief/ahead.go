@@ -8,24 +8,24 @@ import (
 	"flicktally/sim"
 )
 
-// What will be, as a live tally asks it: what the camera may be at the log's end,
-// and what a press would find.
+// What a live tally asks about the future: the possible states of the camera at
+// the log's end, and what a press would find.
 
-// Ending is a state that the camera may be in at the log's end.
+// Ending is a state in which the camera may be at the log's end.
 type Ending struct {
 	State  sim.State
 	Chance float64 // 0 to 1
-	// AcceptsFrom is when it accepts the next press, if nothing else comes;
+	// AcceptsFrom is when it accepts the next press, if no other press comes;
 	// [sim.Never] if it does not by itself.
 	AcceptsFrom sim.Micros
 }
 
-// acceptsFrom returns when a camera, at a moment, will accept a press; its times
-// are in steps of a µs or finer ones.
+// acceptsFrom returns when a camera will accept a press, seen from a moment.
+// Its times are in steps of a µs or finer.
 func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) sim.Micros {
 	var record sim.Record
 	c := camera.Resume(spec, sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
-	at := now * steps
+	at := sim.Micros(0)
 	for !c.State().Accepts() {
 		if at = c.BusyUntil(); at == sim.Never {
 			return sim.Never
@@ -35,7 +35,7 @@ func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) 
 	return max(now, (at+steps-1)/steps)
 }
 
-// addEnding adds to a list what a camera is at a log's end.
+// addEnding adds the state of a camera at a log's end to a list.
 func addEnding(all []Ending, camera sim.Camera, spec sim.CameraSpec, chance float64, end, steps sim.Micros) []Ending {
 	e := Ending{State: camera.State(), AcceptsFrom: acceptsFrom(camera, spec, end, steps)}
 	for i := range all {
@@ -56,7 +56,8 @@ func inOrder(all []Ending) []Ending {
 	return all
 }
 
-// Endings returns what the camera may be at the log's end, the likeliest first.
+// Endings returns the possible states of the camera at the log's end, likeliest
+// first.
 func (r *Result) Endings() []Ending {
 	if r.ends == nil {
 		r.ends = endingsOfCells(r.Replay, r.Cells)
@@ -64,8 +65,8 @@ func (r *Result) Endings() []Ending {
 	return r.ends
 }
 
-// InHand returns the chance that the camera accepted the press that is still down
-// at the log's end; there must be one.
+// InHand returns the chance that the camera accepted the press that is down at
+// the log's end; there must be one.
 func (r *Result) InHand() float64 {
 	if r.Cells == nil {
 		return r.inHand
@@ -79,8 +80,8 @@ func (r *Result) InHand() float64 {
 	return 0
 }
 
-// SafeFrom returns from when on the next press will be accepted with a chance of
-// 95 %; [sim.Never] if by itself it will not be.
+// SafeFrom returns the time from which the next press will be accepted with a
+// chance of 95 %; [sim.Never] if it will not be by itself.
 func (r *Result) SafeFrom() sim.Micros {
 	byTime := slices.Clone(r.Endings())
 	slices.SortFunc(byTime, func(a, b Ending) int { return cmp.Compare(a.AcceptsFrom, b.AcceptsFrom) })
@@ -93,8 +94,8 @@ func (r *Result) SafeFrom() sim.Micros {
 	return sim.Never
 }
 
-// EndState returns the state at the log's end that has a chance of 95 %; unknown
-// if none has.
+// EndState returns the state at the log's end with a chance of at least 95 %;
+// unknown if there is none.
 func (r *Result) EndState() sim.State {
 	chances := map[sim.State]float64{}
 	for _, e := range r.Endings() {
@@ -105,7 +106,7 @@ func (r *Result) EndState() sim.State {
 	return sim.StateUnknown
 }
 
-// endingsOfCells lets the camera run through the likeliest cells.
+// endingsOfCells runs the camera through the likeliest cells.
 func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
 	const most = 200 // more make no difference that a pilot could use
 	cells = cells[:min(len(cells), most)]

@@ -8,35 +8,37 @@ import (
 	"flicktally/sim"
 )
 
-// Question is an observation that would settle something.
+// Question is an observation that would reduce the doubt.
 type Question struct {
-	// Gain is what the answer tells on average, in bits: by how much the entropy
-	// of what is not known drops. The answer follows from the unknowns, so it is
+	// Gain is the mean information in the answer, in bits: the drop in the
+	// entropy of the unknowns. The unknowns determine the answer, so this is
 	// the entropy of the answer itself.
 	Gain float64
-	// CountClips: count the files on the card. Else: what did the light show?
+	// CountClips: count the files on the card. Otherwise: what did the light
+	// show?
 	CountClips bool
-	// At is when the light tells most; from From to To it tells as much.
+	// At is the time at which the light says most; from From to To it says as
+	// much.
 	At, From, To sim.Micros
 	// Recording is the chance, 0 to 1, that it showed recording.
 	Recording float64
 }
 
-// worthAsking is the least gain, in bits, that one answer must have over
-// another to be preferred, or to be asked for at all; worthAskingInDoubt is that
-// where every press has its small doubt.
+// worthAsking is the least gain, in bits, by which one question must beat
+// another to be preferred, and that it must have to be asked at all.
+// worthAskingInDoubt is the same where every press has its small doubt.
 const (
 	worthAsking        = 1e-6
 	worthAskingInDoubt = 0.05
 )
 
-// ask returns the observations that would settle something, the best first: a
-// glance at a moment, a glance at any time of a stretch over which it tells as
-// much, and the number of files on the card. Of stretches that tell as much, it
-// is the longest.
+// ask returns the observations that would settle most, best first: a glance at
+// a moment, a glance at any time of a stretch that says as much throughout, and
+// the number of files on the card. Of equally good stretches it takes the
+// longest.
 //
-// takeCounts are the weights of each number of takes; nil where the files on the
-// card are known. What tells less than least is not asked for.
+// takeCounts are the weights of each number of takes; nil if the files on the
+// card are known. Questions with a gain below least are left out.
 func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 	var moment, lasting Question
 	for _, s := range stretches {
@@ -61,7 +63,7 @@ func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 	return asked
 }
 
-// question returns the glance of a stretch that tells most. What it tells is a
+// question returns the most informative glance of a stretch. The gain is a
 // concave function of time, as the chances are linear.
 func (s stretch) question() Question {
 	if s.from == s.to {
@@ -88,8 +90,8 @@ func (s stretch) glance(part float64) Question {
 	return Question{Gain: chances.entropy(), At: at, From: at, To: at, Recording: chances[0]}
 }
 
-// entropy returns what a glance tells, in bits. In the unknown state any light
-// is as likely as the others, and tells nothing.
+// entropy returns the information in a glance, in bits. In the unknown state
+// every light is equally likely and says nothing.
 func (l lights) entropy() float64 {
 	n := len(Lights)
 	unknown := l[n]
@@ -111,7 +113,7 @@ func entropyOfWeights(weights []float64) float64 {
 	return entropy
 }
 
-// surprise is −p·log₂ p, the part of an outcome in an entropy.
+// surprise is −p·log₂ p, the contribution of an outcome to an entropy.
 func surprise(p float64) float64 {
 	if p <= 0 {
 		return 0

@@ -2,8 +2,8 @@ package belief
 
 import "flicktally/sim"
 
-// cell is a set of thresholds, with a start, for which everything happens in
-// one order.
+// cell is a set of thresholds, with a start, for which all events happen in the
+// same order.
 type cell struct {
 	zone     zone
 	start    sim.StartState
@@ -17,15 +17,15 @@ type change struct {
 	state sim.State
 }
 
-// take is a take of a cell. Where it ran already at t = 0, or had not ended
-// when the log did, its clip may be longer.
+// take is a take of a cell. If it ran at t = 0 already, or had not ended when
+// the log did, its clip may be longer.
 type take struct {
 	start, end           moment
 	openStart, openEnded bool
 }
 
-// newCell reads a cell from what the camera did at one of its points; moving
-// tells how a time of the record moves with the thresholds.
+// newCell makes a cell from the camera's record at one of its points; moving
+// returns how a time of the record depends on the thresholds.
 func newCell(z zone, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
 	c := &cell{zone: z, start: start}
 	for _, s := range record.States {
@@ -50,6 +50,6 @@ func shownCell(r *sim.Replay) *cell {
 	return newCell(newZone(point, point), r.Rig.Camera.Start, &r.Record, func(at sim.Micros) moment { return moment{base: at} })
 }
 
-// endsUnknown reports whether the camera's state is not known at the end, so
-// that it may have recorded more than the takes.
+// endsUnknown reports whether the camera's state at the end is unknown, so that
+// it may have recorded more than the takes.
 func (c *cell) endsUnknown() bool { return c.states[len(c.states)-1].state == sim.StateUnknown }

@@ -6,12 +6,12 @@ import (
 	"flicktally/sim"
 )
 
-// Pair says which clip is which take, both by their number from 1. Clip is 0
-// for a take that is on no file, Take is 0 for a file that no take explains.
+// Pair matches a clip with a take, both numbered from 1. Clip is 0 for a take
+// without a file, Take is 0 for a file without a take.
 type Pair struct{ Clip, Take int }
 
-// maxPairs bounds the clips times the takes of one comparison, and so its
-// memory; maxClipWork bounds how often a clip is held against a take in all
+// maxPairs limits the clips times the takes of one comparison, and so its
+// memory. maxClipWork limits how often a clip is compared with a take over all
 // cells, and so the time to some ten seconds.
 const (
 	maxPairs    = 1 << 20
@@ -22,11 +22,11 @@ const (
 type matcher struct {
 	clips []Clip
 	err   sim.Micros
-	left  int // how often a clip may still be held against a take
+	left  int // how many more comparisons are allowed
 }
 
-// spent reports whether there are too many clips and takes to tell which is
-// which. What was matched then means nothing.
+// spent reports whether there were too many clips and takes to match. The
+// matches so far then mean nothing.
 func (m *matcher) spent() bool { return m.left < 0 }
 
 // whole returns the part of a zone in which the takes explain the clips, one by
@@ -49,8 +49,8 @@ func (m *matcher) whole(c *cell, z zone) zone {
 	return z
 }
 
-// whereLengthFits returns the part of a zone in which a clip is as long as a
-// take; one of unknown length fits any.
+// whereLengthFits returns the part of a zone in which a clip and a take agree
+// in length; a clip of unknown length fits any take.
 func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
 	if c.NoLength {
 		return z
@@ -62,8 +62,8 @@ func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
 	return z.whereOrdered(t.start.plus(c.Length-m.err), t.end)
 }
 
-// whereGapFits returns the part of a zone in which the time between the starts
-// of two clips is that between two takes, a before b.
+// whereGapFits returns the part of a zone in which the times between the starts
+// of two clips and of two takes agree, a before b.
 func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 	if !a.HasStart || !b.HasStart {
 		return z
@@ -76,12 +76,12 @@ func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 	return z.whereOrdered(ta.start.plus(gap-m.err), tb.start)
 }
 
-// nearest explains as many clips as it can by takes in the same order, where
-// not all can be explained, and returns the part of the zone in which it does,
-// with its pairs in order. Among explanations with equally many pairs it takes
-// the one whose lengths differ least at the middle of the zone. An explanation
-// that leaves more than limit unexplained need not be found, nor any that takes
-// more work than there is.
+// nearest pairs as many clips as possible with takes in the same order, where
+// not all can be paired. It returns the part of the zone in which the pairs
+// fit, with the pairs in order. Among equally many pairs it prefers those whose
+// lengths differ least at the middle of the zone. It need not find a matching
+// that leaves more than limit unexplained, or one that takes more work than is
+// left.
 func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 	if len(m.clips)*len(c.takes) > maxPairs {
 		m.left = -1
@@ -97,7 +97,7 @@ func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 			continue
 		}
 		if i > limit {
-			break // one of the clips before is paired
+			break // an earlier clip is paired
 		}
 		for j := range c.takes {
 			if j > i+limit || j < i-limit || !lengthFits[i][j] {
@@ -106,7 +106,7 @@ func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 			if m.spent() {
 				return best.zone, nil
 			}
-			// The clock's offset is what makes this clip start with this take.
+			// The clock's offset makes this clip start with this take.
 			if a := m.align(c, z, lengthFits, &Pair{i, j}); a.betterThan(best) {
 				best = a
 			}
@@ -115,8 +115,8 @@ func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 	return best.zone, m.withUnpaired(best.pairs, len(c.takes))
 }
 
-// lengthsThatFit tells of each clip and take whether their lengths can be the
-// same somewhere in the zone.
+// lengthsThatFit says for each clip and take whether their lengths can agree
+// somewhere in the zone.
 func (m *matcher) lengthsThatFit(c *cell, z zone) [][]bool {
 	fits := make([][]bool, len(m.clips))
 	for i, clip := range m.clips {
@@ -143,8 +143,8 @@ func (a alignment) betterThan(b alignment) bool {
 }
 
 // align pairs as many clips with takes as fit, by the longest common
-// subsequence; with an anchor, only such as start in step with it. A pair that
-// fits by itself and not together with those before it is dropped.
+// subsequence; with an anchor, only those that start in step with it. It drops
+// a pair that fits by itself but not together with the earlier ones.
 func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
 	m.left -= len(m.clips) * len(c.takes)
 	fits := func(i, j int) bool {
@@ -180,26 +180,26 @@ func (m *matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
 	return m.whereGapFits(z, m.clips[a.Clip], c.takes[a.Take], m.clips[b.Clip], c.takes[b.Take])
 }
 
-// misfit is by how much a clip and a take differ in length at the middle of a
-// zone, in seconds. A clip may be longer than a take that the log's ends cut, but
-// one that is not is the likelier.
+// misfit is the difference in length between a clip and a take at the middle of
+// a zone, in seconds. A clip may be longer than a take that the log's ends cut,
+// but an equally long one is likelier.
 func (m *matcher) misfit(z zone, c Clip, t take) float64 {
 	if c.NoLength {
-		return m.err.Seconds() // as far off as one that just fits
+		return m.err.Seconds() // as far off as one that barely fits
 	}
 	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }
 
-// longestAlignment returns the longest list of pairs that fit and rise in both
-// numbers; among such, the one of least cost.
+// longestAlignment returns the longest list of pairs that fit and ascend in
+// both numbers; of equally long ones, the one with the least cost.
 func longestAlignment(n, k int, fits func(i, j int) bool, cost func(i, j int) float64) []Pair {
 	type score struct {
 		pairs int
 		cost  float64
 	}
 	better := func(a, b score) bool { return a.pairs > b.pairs || a.pairs == b.pairs && a.cost < b.cost }
-	best := make([][]score, n+1) // best[i][j] is what clips from i and takes from j on allow
+	best := make([][]score, n+1) // best[i][j] is the best for clips from i and takes from j on
 	paired := make([][]bool, n+1)
 	for i := range best {
 		best[i], paired[i] = make([]score, k+1), make([]bool, k+1)
@@ -256,8 +256,8 @@ func (m *matcher) withUnpaired(pairs []Pair, takes int) []Pair {
 	return all
 }
 
-// unexplained counts what the pairs leave without a partner. Clips after the
-// last take need none where the camera's state was not known in the end.
+// unexplained counts the clips and takes without a partner. Clips after the
+// last take need none if the camera's state was unknown at the end.
 func unexplained(pairs []Pair, endsUnknown bool) int {
 	n := 0
 	for i := len(pairs) - 1; i >= 0; i-- {

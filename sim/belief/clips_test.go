@@ -42,16 +42,16 @@ func TestClipsAreMatched(t *testing.T) {
 		{"all there", lengths(10, 20, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
 		{"within the error", lengths(11, 19, 30), []Pair{{1, 1}, {2, 2}, {3, 3}}, 0, nil},
 		{"the middle one is missing", lengths(10, 30), []Pair{{1, 1}, {0, 2}, {2, 3}}, 1,
-			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files"}},
+			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, has no file on the card"}},
 		{"a strange one", lengths(10, 55, 20, 30), []Pair{{1, 1}, {2, 0}, {3, 2}, {4, 3}}, 1,
 			[]string{"nothing explains clip 2, 55 s long; nearest is take 3 from 1:20.0 on, 30 s long"}},
 		{"one too long", lengths(10, 24, 30), []Pair{{1, 1}, {0, 2}, {2, 0}, {3, 3}}, 2,
-			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files",
+			[]string{"take 2, 20 s long from 0:40.0 to 1:00.0, has no file on the card",
 				"nothing explains clip 2, 24 s long; nearest is take 2 from 0:40.0 on, 20 s long"}},
 		{"an empty card", lengths(), []Pair{{0, 1}, {0, 2}, {0, 3}}, 3,
-			[]string{"take 1, 10 s long from 0:10.0 to 0:20.0, is on none of the card's files",
-				"take 2, 20 s long from 0:40.0 to 1:00.0, is on none of the card's files",
-				"take 3, 30 s long from 1:20.0 to 1:50.0, is on none of the card's files"}},
+			[]string{"take 1, 10 s long from 0:10.0 to 0:20.0, has no file on the card",
+				"take 2, 20 s long from 0:40.0 to 1:00.0, has no file on the card",
+				"take 3, 30 s long from 1:20.0 to 1:50.0, has no file on the card"}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			result, err := Resolve(regatta(), Observations{Clips: test.clips, ClipError: s})

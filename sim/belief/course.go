@@ -8,18 +8,20 @@ import (
 	"flicktally/sim"
 )
 
-// course is one of a kind of courses: the fate of every press, and the place of
-// every flight's start, by step of the trellis.
+// course is the fate of every press and the place of every flight's start, by
+// step of the trellis.
 type course struct {
 	fates  []fate
 	weight float64 // its share among all
-	// least and long are the thresholds at the middle of what it is possible with.
+	// least and long are the thresholds in the middle of those with which it is
+	// possible.
 	least, long float64
 }
 
-// likeliest returns the likeliest course: of those that are the likeliest for
-// one pair of thresholds or another, the one that weighs most over all of them. Of
-// equals it is the first that is tried, so logged comes first.
+// likeliest returns the likeliest course. Its candidates are the courses that
+// are likeliest for some pair of thresholds; it takes the one with the most
+// weight over all of them, and of equals the first tried, so logged comes
+// first.
 func (e *engine) likeliest(logged []fate) course {
 	candidates := [][]fate{}
 	known := map[string]bool{}
@@ -57,7 +59,8 @@ func bytesOf(c []fate) []byte {
 }
 
 // worthTrying returns pairs of points in a range whose likeliest courses are
-// candidates: for some points of each threshold, the likeliest of the other.
+// candidates: some points of each threshold, each with the likeliest point of
+// the other.
 func (e *engine) worthTrying(from, to int) [][2]int {
 	const most = 48
 	var pairs [][2]int
@@ -89,7 +92,7 @@ func largest(n int, value func(int) float64) int {
 	return best
 }
 
-// rounds tells how often a course may be improved press by press.
+// rounds returns how many times a course may be improved press by press.
 func (e *engine) rounds(steps int) int {
 	const work = 20_000_000
 	one := steps * steps * (len(e.least) + len(e.longs))
@@ -114,8 +117,8 @@ func neighbours(c []fate) [][]fate {
 	return all
 }
 
-// bestCourse returns the likeliest course for two thresholds, with the list
-// explained in its likeliest way.
+// bestCourse returns the likeliest course for two thresholds, with its
+// likeliest matching of the list.
 func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
 	weights := []float64{1}
 	back := make([][]*edge, len(t.steps))
@@ -149,34 +152,64 @@ func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
 
 // best returns the course that weighs most.
 func (e *engine) best(candidates [][]fate) course {
-	sums := make([]sums, len(candidates))
-	for i := range sums {
-		sums[i].log = math.Inf(-1)
+	own, alike := make([]sums, len(candidates)), make([]sums, len(candidates))
+	others := make([][][]fate, len(candidates))
+	for i, c := range candidates {
+		own[i].log, alike[i].log = math.Inf(-1), math.Inf(-1)
+		others[i] = e.sameOutcomes(c)
 	}
 	e.eachTrellis(func(t *trellis, from, to int) {
 		for i, c := range candidates {
-			e.weighCourse(t, c, from, to, &sums[i])
+			e.weighCourse(t, c, from, to, &own[i])
+			for _, other := range others[i] {
+				e.weighCourse(t, other, from, to, &alike[i])
+			}
 		}
 	})
-	const dust = 1e-9
-	best := 0
-	for i := range sums {
-		if sums[i].log > sums[best].log+dust {
-			best = i
+	best, most := 0, math.Inf(-1)
+	for i := range candidates {
+		const dust = 1e-9
+		alike[i].add(own[i].log, 0, 0)
+		if alike[i].log > most+dust {
+			best, most = i, alike[i].log
 		}
 	}
-	s := sums[best]
-	return course{candidates[best], math.Exp(s.log - e.total), s.least, s.long}
+	return course{candidates[best], math.Exp(most - e.total), own[best].least, own[best].long}
 }
 
-// sums adds up weights, which are given as logarithms, and takes the mean of the
-// thresholds by them.
+// sameOutcomes returns the other courses in which the outcome of every press is the
+// same: a press that is still down is open, whether or not it has reached
+// min_press, or the long_press that counts on release only.
+func (e *engine) sameOutcomes(c []fate) [][]fate {
+	all := [][]fate{c}
+	open := []fate{short, toggles}
+	if e.rig.Camera.LongFires == sim.LongOnRelease {
+		open = append(open, long)
+	}
+	last := 0 // the step of a flight's last press
+	for _, f := range e.plans {
+		last += len(f.sections)
+		if n := len(f.replay.Presses); n > 0 && f.replay.Presses[n-1].Open() && slices.Contains(open, c[last-1]) {
+			for _, same := range all {
+				for _, x := range open {
+					if x != c[last-1] {
+						other := slices.Clone(same)
+						other[last-1] = x
+						all = append(all, other)
+					}
+				}
+			}
+		}
+		last++
+	}
+	return all[1:]
+}
+
+// sums adds up weights, given as logarithms, and averages the thresholds by
+// them.
 type sums struct{ log, least, long float64 }
 
 func (s *sums) add(log, least, long float64) {
-	if math.IsInf(log, -1) {
-		return
-	}
 	if math.IsInf(s.log, -1) {
 		*s = sums{log, least, long}
 		return
@@ -189,9 +222,9 @@ func (s *sums) add(log, least, long float64) {
 	s.long += (long - s.long) * part
 }
 
-// weighCourse adds what a course weighs with some points of min_press. What the
-// thresholds say of a press depends on one of them mostly, so that its weight is a
-// product of one factor for each; see weighPresses.
+// weighCourse adds the weight of a course with some points of min_press. A
+// press mostly depends on one threshold only, so the weight is a product of one
+// factor for each; see weighPresses.
 func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	p := newPasses(t)
 	if !t.needsLong(c) {
@@ -212,8 +245,8 @@ func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	}
 }
 
-// needsLong reports whether a course has edges that hold for some points of
-// long_press only.
+// needsLong reports whether a course has edges that exist only for some points
+// of long_press.
 func (t *trellis) needsLong(c []fate) bool {
 	for i := range t.steps {
 		for _, edges := range t.steps[i].byLong {
@@ -225,7 +258,7 @@ func (t *trellis) needsLong(c []fate) bool {
 	return false
 }
 
-// weighPresses adds what the fates of a course weigh at each pair of points.
+// weighPresses adds the weight of a course's fates at each pair of points.
 func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, s *sums) {
 	byLeast, byLong := make([]float64, to-from), make([]float64, len(e.longs))
 	var both []*section
@@ -281,8 +314,8 @@ func (s *section) depends(x fate) (least, longs bool) {
 	}
 }
 
-// loggedCourse returns what the edges of a flight's presses say by themselves,
-// at given thresholds, where the camera starts in a known state.
+// loggedCourse returns the course that the edges of a flight's presses give by
+// themselves, at given thresholds, if the camera starts in a known state.
 func (e *engine) loggedCourse() []fate {
 	var all []fate
 	for _, f := range e.plans {
@@ -295,7 +328,7 @@ func (e *engine) loggedCourse() []fate {
 	return all
 }
 
-// loggedFate returns the fate of a press as its edges tell it.
+// loggedFate returns the fate of a press by its edges.
 func (f *flightPlan) loggedFate(i int) fate {
 	p, w := f.replay.Presses[i], f.replay.Window
 	switch {

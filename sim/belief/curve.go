@@ -8,8 +8,8 @@ import (
 	"flicktally/sim"
 )
 
-// lights counts chances by what the camera's light would tell, in the order of
-// Lights; the last is that the state is not known.
+// lights holds the chance of each light, in the order of Lights; the last is
+// that of the unknown state.
 type lights [4]float64
 
 func placeOf(s sim.State) int {
@@ -20,8 +20,8 @@ func placeOf(s sim.State) int {
 	return slices.Index(Lights, light)
 }
 
-// curve is the chance of each light over the log, as what changes at moments:
-// the chances themselves, and their slopes per µs.
+// curve is the chance of each light over the log, stored as changes at moments:
+// of the chances and of their slopes per µs.
 type curve struct {
 	jumps, bends map[sim.Micros]lights
 }
@@ -106,7 +106,7 @@ func (l lights) plus(d lights, times float64) lights {
 	return l
 }
 
-// share turns weights into chances, without the dust of summing.
+// share turns weights into chances and removes rounding errors.
 func (l lights) share(total float64) lights {
 	const grains = 1e10
 	for i := range l {
@@ -115,8 +115,8 @@ func (l lights) share(total float64) lights {
 	return l
 }
 
-// recording returns the chance of recording as the replay tells it: stretches
-// over which it stands still are one.
+// recording returns the chance of recording in the form of a replay: stretches
+// with a constant chance are joined.
 func recording(all []stretch) []sim.BeliefStretch {
 	var belief []sim.BeliefStretch
 	for _, s := range all {
@@ -132,8 +132,7 @@ func recording(all []stretch) []sim.BeliefStretch {
 	return belief
 }
 
-// simplified joins stretches to one where the chance hardly leaves the straight
-// line from its start to its end.
+// simplified joins stretches if the chance stays close to a straight line.
 func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
 	var kept []sim.BeliefStretch
 	for first := 0; first < len(all); {
@@ -148,8 +147,8 @@ func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
 	return kept
 }
 
-// cone holds the slopes of lines from the start of a stretch that pass by the
-// stretches after it.
+// cone is the range of slopes of the lines from the start of a stretch that
+// pass close to the stretches after it.
 type cone struct {
 	from          sim.BeliefStretch
 	gentle, steep float64
@@ -161,8 +160,8 @@ func newCone(b sim.BeliefStretch) cone {
 	return c
 }
 
-// narrow leaves the slopes that pass by a chance at a moment, and returns that
-// which meets it.
+// narrow keeps the slopes that pass close to a chance at a moment, and returns
+// the slope that meets it.
 func (c *cone) narrow(at sim.Micros, chance float64) float64 {
 	const tolerance = 2e-4
 	length, rise := float64(at-c.from.From), chance-c.from.Recording
@@ -170,7 +169,7 @@ func (c *cone) narrow(at sim.Micros, chance float64) float64 {
 	return rise / length
 }
 
-// takes reports whether one line passes by one more stretch.
+// takes reports whether one line passes close to one more stretch.
 func (c *cone) takes(b sim.BeliefStretch) bool {
 	if c.from.From == c.from.To {
 		return false

@@ -1,38 +1,38 @@
-// Package belief replays a flight with honest doubt (M9, M11): the camera's
-// thresholds may be known as ranges only, its state at the start not at all, and
-// what the log, the camera and whoever looked at it did may be other than it
-// seems. It tells the chance that the camera was recording at each moment, which
-// presses are doubtful, and what a glance at the camera's light, or the list of
-// clips on its card, says about all that.
+// Package belief replays a flight with its doubts (M9, M11): the camera's
+// thresholds may be known only as ranges and its state at the start not at all,
+// and the log, the camera and its observer may have erred. It returns the
+// chance that the camera was recording at each moment, which presses are
+// doubtful, and what a glance at the camera's light, or the list of clips on
+// its card, says about all that.
 //
 //	result, err := belief.Resolve(replay, belief.Observations{
 //		Seen: []belief.Glance{{At: 12 * sim.Second, Light: belief.LightRecording}},
 //	})
-//	result.Replay   // the likeliest course of events, with Belief and Doubtful set
+//	result.Replay   // the likeliest course, with Belief and Doubtful set
 //
-// # The mathematics where the model is taken at its word (M9)
+// # The mathematics without doubt about the model (M9)
 //
 // The unknowns are min_press, long_press and the state at the start. They are
 // the same for every press of a flight. A priori each threshold is uniform on
 // its range, both are independent, and both start states are equally likely.
 // The prior is thus a constant density on a rectangle, once for each start.
 //
-// Thresholds are real numbers, events fall on whole µs. The [sim.Camera] is run
-// at a point of the rectangle, and tells every comparison that it makes
+// Thresholds are real numbers; events fall on whole µs. The [sim.Camera] runs
+// at a point of the rectangle and reports every comparison that it makes
 // ([sim.Camera.Watch]). Each side of a comparison is a constant, or moves with
-// one threshold, with slope 1; so each comparison holds on one side of a line
+// one threshold with slope 1. So each comparison is true on one side of a line
 // min = c, long = c or long − min = c, with c a whole number. All comparisons
 // of one run together cut out the cell of the point: the convex set of
-// thresholds with which all happens in the same order. What each comparison cut
-// off is explored in turn, until the rectangle is covered. A cell is met exactly
-// once, so their number is that of the distinct orders of events, at most about
-// the product of the holds that fall into the two ranges, and never more than
-// that however many presses there are.
+// thresholds with which everything happens in the same order. What each
+// comparison cuts off is explored in turn, until the rectangle is covered. Each
+// cell is met exactly once, so their number is that of the distinct orders of
+// events: at most about the product of the holds that fall into the two ranges,
+// however many presses there are.
 //
-// To know which threshold a moment moves with, the camera runs in quarters of a
-// µs: events fall on multiples of four, min_press is taken odd and long_press
-// twice an odd number, so what is left of a moment modulo four names its
-// threshold. Every cell with an area holds such a point.
+// To tell which threshold a moment moves with, the camera runs in quarters of a
+// µs. Events fall on multiples of four, min_press is odd and long_press twice
+// an odd number, so a moment modulo four identifies its threshold. Every cell
+// with an area contains such a point.
 //
 // Within a cell a take runs from one such moment to another. The chance that
 // the camera records at t is the sum, over cells and takes, of the cell's weight
@@ -46,57 +46,60 @@
 // # Observations
 //
 // By Bayes' rule the weight of each point is multiplied by the chance of the
-// observation there. A glance at the light is taken at its word: the factor is 1
-// where the state explains it, else 0, so it cuts cells and their density stays
-// constant. The card's clips are explained by the takes in order, clip for take,
-// if every length, and every time between the starts of two clips, is right to
-// within the stated error; anything within it is equally likely, and the offset
-// of the card's clock drops out because only times between starts count. So
-// clips, too, only cut. A take that was running at the log's ends, or when the
-// camera's state became unknown, may be longer than the log shows.
+// observation there. A glance at the light is taken as true: the factor is 1
+// where the state explains it, else 0. So it cuts cells, and their density
+// stays constant. The card's clips are explained by the takes in order, clip
+// for take, if every length, and every time between the starts of two clips, is
+// right to within the stated error. Anything within it is equally likely, and
+// the offset of the card's clock drops out because only times between starts
+// count. So clips, too, only cut. A take that was running at the log's ends, or
+// when the camera's state became unknown, may be longer than the log shows.
 //
-// Where no point explains all observations, the fewest that must be given up
-// are (a glance, a file without a take, a take without a file count one each):
-// the limit of Bayes' rule when each kind of error is possible but rare. The
-// result says which.
+// If no point explains all observations, the fewest are given up (a glance, a
+// file without a take, a take without a file count one each). That is the limit
+// of Bayes' rule when each kind of error is possible but rare. The result says
+// which were given up.
 //
 // # The mathematics of doubt (M11)
 //
-// With thresholds at one point, a flight is a hidden Markov chain. It is cut into
-// sections, each from one press to the next. Between two of them the camera is in
-// one of few states (its state, and when it leaves it), and [sim.Camera] itself
-// leads from one to the next, once for each fate of the press: short, toggle,
-// long, ignored. The states of a section are nodes, the ways between them edges,
-// equal states are one node: all that together is a trellis, whose size grows
-// with the presses only.
+// With thresholds at one point, a flight is a hidden Markov chain. It is cut
+// into sections, each from one press to the next. Between two of them the
+// camera is in one of few states (its state, and when it leaves it), and
+// [sim.Camera] itself leads from one to the next, once for each fate of the
+// press: short, toggle, long, ignored. The states of a section are nodes, the
+// ways between them are edges, and equal states share a node. The whole is a
+// trellis, whose size grows only with the presses.
 //
-// The chance of a fate depends on the thresholds. A logged hold w, whose edges may
-// have come earlier by up to a and b, is w + U − V with U and V uniform on [0, a]
-// and [0, b]; its distribution F is made of three parabolas. So a press is short
-// with the chance F(min_press), long with 1 − F(long_press), else a toggle. What a
-// glance says of the state in a section is a weight of its edges.
+// The chance of a fate depends on the thresholds. A logged hold w, whose edges
+// may have come earlier by up to a and b, is w + U − V with U and V uniform on
+// [0, a] and [0, b]; its distribution F consists of three parabolas. So a press
+// is short with the chance F(min_press), long with 1 − F(long_press), else a
+// toggle. A glance at the state in a section is a weight of its edges.
 //
-// With a card's list a node is also a place in the list: the next clip, when the
-// running take began, and what is left of the offset of the card's clock. Where a
-// take ends, one edge leaves it without a clip, and one for each clip that fits
-// pairs them and skips those before it, so that each order-preserving matching is
-// one path. Nodes that weigh less than 1e-12 of the best, even with the thresholds
-// that suit them best, are not followed.
+// With a card's list, a node is also a place in the list: the next clip, when
+// the running take began, and the remaining range of the card's clock offset.
+// Where a take ends, one edge leaves it without a clip, and one for each clip
+// that fits pairs them and skips those before it, so that each order-preserving
+// matching is one path. Nodes that weigh less than 1e-12 of the best, even with
+// the thresholds that suit them best, are dropped.
 //
-// Forward and backward sums over the trellis give the chance of each edge at one
-// point, and a grid over both ranges adds the points up: two points for each piece
-// (Gauss and Legendre), pieces that end where a distribution changes its form or
-// something jumps, and more of them where a first, coarse grid found more weight.
-// A camera that toggles on the press has a trellis for each point of min_press,
-// since its busy times move with it. Sums are scaled, so that long flights do not
-// sink below what a float holds.
+// Forward and backward sums over the trellis give the chance of each edge at
+// one point, and a grid over both ranges sums over the points: two points for
+// each piece (Gauss and Legendre), with pieces that end where a distribution
+// changes its form or something jumps, and more of them where a first, coarse
+// grid found more weight. A camera that toggles on the press needs a trellis
+// for each point of min_press, since its busy times move with it. Sums are
+// scaled, so that long flights do not underflow.
 //
-// A course is the start and the fate of each press. Its weight sums over matchings
-// (a forward sum over its edges alone) and over the grid (a product of one factor
-// for each threshold, but for presses between both). The likeliest course is
-// looked for among those that are the likeliest at some point of the grid, and
-// then by changing one press at a time.
+// A course is the start and the fate of each press. Its weight is summed over
+// matchings (a forward sum over its edges alone) and over the grid (a product
+// of one factor for each threshold, except for presses between both). The
+// search for the likeliest course starts from those that are likeliest at some
+// point of the grid, and then changes one press at a time.
+// A press that is still down has one outcome, open, for several fates. On
+// small flights, with every course weighed one by one, the search always found
+// the likeliest (TestTheLikeliestCourseIsShown).
 //
-// What the rig says cannot be (a chance of 0 for misread, unlisted, foreign) weighs
-// 1e-6: nothing beside any explanation, and yet there is always one.
+// What the rig rules out (a chance of 0 for misread, unlisted, foreign) weighs
+// 1e-6: nothing beside any explanation, yet there is always one.
 package belief

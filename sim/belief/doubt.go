@@ -9,24 +9,24 @@ import (
 	"flicktally/sim"
 )
 
-// How much is weighed: presses of all flights where a threshold is a range, and
-// those times the clips of a list. Beyond is an error, at once.
+// The limits of the work: presses of all flights if a threshold is a range, and
+// those times the clips of a list. Anything beyond is an immediate error.
 const (
 	maxPresses     = 5000
 	maxClipPresses = 500_000
-	// mostPoints bounds the pairs of thresholds, and pointsTimesPresses their
-	// number where there are many presses, but not below fewestPoints.
+	// mostPoints limits the pairs of thresholds, and pointsTimesPresses their
+	// number if there are many presses, but not below fewestPoints.
 	mostPoints         = 25_000
 	pointsTimesPresses = 4_000_000
 	fewestPoints       = 2500
 )
 
-// pointsFor returns how many pairs of thresholds are worth looking at.
+// pointsFor returns how many pairs of thresholds to evaluate.
 func pointsFor(presses int) int {
 	return min(mostPoints, max(fewestPoints, pointsTimesPresses/(1+presses)))
 }
 
-// certainFrom is the chance from which a verdict is no longer doubtful (M11).
+// certainFrom is the chance from which a verdict is not doubtful (M11).
 const certainFrom = 0.95
 
 // Flight is one log of an outing.
@@ -38,7 +38,7 @@ type Flight struct {
 // Outing is one or more logs, in their order, that share a camera and a card.
 type Outing struct {
 	Flights []Flight
-	// Clips and ClipError are those of [Observations], of all flights.
+	// Clips and ClipError are as in [Observations], for all flights.
 	Clips     []Clip
 	ClipError sim.Micros
 }
@@ -48,7 +48,7 @@ func (o *Outing) none() bool {
 	return o.Clips == nil && !slices.ContainsFunc(o.Flights, func(f Flight) bool { return f.Seen != nil })
 }
 
-// presses returns how many there are.
+// presses returns the number of presses.
 func (o *Outing) presses() int {
 	n := 0
 	for _, f := range o.Flights {
@@ -57,7 +57,7 @@ func (o *Outing) presses() int {
 	return n
 }
 
-// tooMuch refuses what would take too long.
+// tooMuch refuses work that would take too long.
 func (o *Outing) tooMuch() error {
 	c, presses := o.Flights[0].Replay.Rig.Camera, o.presses()
 	switch {
@@ -71,7 +71,7 @@ func (o *Outing) tooMuch() error {
 	return nil
 }
 
-// plans cuts the flights into sections.
+// plans divides the flights into sections.
 func (o *Outing) plans() []*flightPlan {
 	plans := make([]*flightPlan, len(o.Flights))
 	for i, f := range o.Flights {
@@ -80,7 +80,7 @@ func (o *Outing) plans() []*flightPlan {
 	return plans
 }
 
-// card returns what the card holds, nil where it was not read.
+// card returns the contents of the card, nil if it was not read.
 func (o *Outing) card() *card {
 	if o.Clips == nil {
 		return nil
@@ -88,7 +88,7 @@ func (o *Outing) card() *card {
 	return &card{clips: o.Clips, err: o.ClipError * finer}
 }
 
-// resolveDoubt is Resolve where the rig doubts something (M11).
+// resolveDoubt is Resolve for a rig with doubts (M11).
 func resolveDoubt(points int, o Outing) ([]*Result, error) {
 	if err := o.tooMuch(); err != nil {
 		return nil, err
@@ -125,7 +125,7 @@ func resolveDoubt(points int, o Outing) ([]*Result, error) {
 	return results, nil
 }
 
-// result returns what all courses say of a flight.
+// result returns the result of all courses for a flight.
 func (e *engine) result(found *outcome, i int) *Result {
 	least, longs := e.shares()
 	plan := e.plans[i]
@@ -150,7 +150,7 @@ func (e *engine) result(found *outcome, i int) *Result {
 	return r
 }
 
-// showCourse has the result show the likeliest course.
+// showCourse makes the likeliest course the shown one.
 func (e *engine) showCourse(r *Result, i int, c course, fates []fate) {
 	plan := e.plans[i]
 	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, c.least), LongPress: wholeWithin(e.rig.Camera.LongPress, c.long)}
@@ -165,14 +165,14 @@ func (e *engine) showCourse(r *Result, i int, c course, fates []fate) {
 	r.Likeliest = round(c.weight)
 }
 
-// wholeWithin returns a threshold in whole µs. One between two is judged like the
-// later one.
+// wholeWithin returns a threshold in whole µs. A value in between is judged
+// like the next higher one.
 func wholeWithin(whole sim.Interval, at float64) sim.Micros {
-	const dust = 1e-6 // of the arithmetic
+	const dust = 1e-6 // rounding error
 	return min(whole.High, max(whole.Low, sim.Micros(math.Ceil(at-dust))))
 }
 
-// showLogged has the result show what the log says by itself.
+// showLogged makes the log's own course the shown one.
 func (e *engine) showLogged(r *Result, i int) error {
 	replay := e.plans[i].replay
 	c := replay.Rig.Camera
@@ -194,8 +194,8 @@ func (e *engine) showLogged(r *Result, i int) error {
 	return err
 }
 
-// showUndoubted has the result show the likeliest course where nothing but the
-// thresholds and the start is in doubt.
+// showUndoubted makes the likeliest course the shown one if only the thresholds
+// and the start are in doubt.
 func (e *engine) showUndoubted(r *Result, i int) {
 	replay := *e.plans[i].replay
 	replay.Rig.Doubt = sim.DoubtSpec{}

@@ -189,8 +189,8 @@ func TestScales(t *testing.T) {
 	require.Equal(t, 0.25, parts.evenly(25, 50))
 	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.finer(10, parts.evenly).cuts)
 	require.Equal(t, []sim.Micros{40}, parts.finer(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
-	short := scale{interval(0, 2), nil, true}
-	require.Equal(t, []sim.Micros{1}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
+	short := scale{interval(10, 12), nil, true}
+	require.Equal(t, []sim.Micros{11}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
 	require.Equal(t, scale{whole: whole}, scale{whole: whole}.finer(10, parts.evenly))
 }
 
@@ -346,6 +346,84 @@ func TestALongPressIsOneWay(t *testing.T) {
 	require.False(t, apart())
 	require.False(t, apart(Glance{8 * s, LightOff}))
 	require.True(t, apart(Glance{5900 * ms, LightOff}))
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 20*s, 5*s, 7*s), nil)}, true, &card{clips: lengths(6), err: s}, 2500)
+	e.weigh()
+	require.NotNil(t, e.single.steps[1].byLong, "the length of the take moves with it")
+}
+
+// TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
+// much longer as the threshold is; so its clip tells the threshold, where every
+// press is in some doubt too.
+func TestClipsTellLongPress(t *testing.T) {
+	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
+		rig := narrow(func(r *sim.Rig) {
+			r.Doubt = sim.DefaultRig().Doubt
+			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.LongPowerOff, sim.LongAtThreshold
+		})
+		replay := flightWith(rig, 30*s, s, 1300*ms, 5*s, 7*s)
+		result, err := Resolve(replay, Observations{Clips: []Clip{{Length: 3700*ms + long}}, ClipError: 50 * ms})
+		require.NoError(t, err)
+		require.Zero(t, result.Unexplained)
+		require.Equal(t, []Pair{{1, 1}}, result.Pairs)
+		require.InDelta(t, float64(max(700*ms, long-50*ms)), float64(result.LongPress.Low), float64(10*ms))
+		require.InDelta(t, float64(min(1200*ms, long+50*ms)), float64(result.LongPress.High), float64(10*ms))
+	}
+}
+
+// TestAGlanceAtTheMomentOfAChange shows what comes after it.
+func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
+	b := builder{evidence: evidence{doubt: sim.DoubtSpec{Misread: 0.2}, least: []point{{at: 100}}, longs: []point{{at: 900}}}}
+	weight := func(at sim.Micros, l Light, m moment) float64 {
+		return b.weigh([]Glance{{at, l}}, &way{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
+	}
+	for at, m := range map[sim.Micros]moment{500: {base: 500}, 600: {500, alongMin}, 1400: {500, alongLong}} {
+		require.InDelta(t, 0.8, weight(at, LightOff, m), 1e-12)
+		require.InDelta(t, 0.1, weight(at, LightRecording, m), 1e-12, "misread, as one of two")
+		require.InDelta(t, 0.8, weight(at-1, LightRecording, m), 1e-12)
+	}
+}
+
+// TestRamp: a change anywhere in a piece of a threshold is a slope; in a piece of
+// no length it is a step.
+func TestRamp(t *testing.T) {
+	c := newCurve()
+	c.ramp(100, point{low: 5, high: 5}, 1, 0, 0.5)
+	c.ramp(200, point{low: 5, high: 15}, 1, 0, 0.5)
+	require.Equal(t, map[sim.Micros]lights{105: {0.5, -0.5}}, c.jumps)
+	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
+}
+
+// TestLoggedFates: what the edges of a press say by themselves.
+func TestLoggedFates(t *testing.T) {
+	fates := func(start sim.StartState, wake sim.Micros) (all []fate) {
+		rig := narrow(func(r *sim.Rig) {
+			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.LongNone
+			r.Camera.Start, r.Camera.WakePress = start, wake
+		})
+		f := newFlightPlan(flightWith(rig, 20*s, s, s+90*ms, 5*s, 5*s+100*ms, 7*s, 8*s), nil)
+		for i := range f.sections[1:] {
+			all = append(all, f.loggedFate(i))
+		}
+		return all
+	}
+	require.Equal(t, []fate{short, toggles, long}, fates(sim.StartStandby, sim.Never))
+	require.Equal(t, []fate{plain, plain, plain}, fates(sim.StartOff, sim.Never))
+	require.Equal(t, []fate{staysOff, wakes}, fates(sim.StartOff, 95*ms)[:2])
+}
+
+// TestEndingsOfCells: a press of 100 ms toggles where min_press of 60 to 160 ms is
+// shorter; one that is down at the end is in hand.
+func TestEndingsOfCells(t *testing.T) {
+	result, err := Resolve(flightWith(narrow(), 10*s, 5*s, 5*s+100*ms), Observations{})
+	require.NoError(t, err)
+	require.InDelta(t, 0.6, result.Endings()[0].Chance, exact)
+	require.Equal(t, sim.StateStandby, result.Endings()[0].State)
+	require.InDelta(t, 0.4, result.Endings()[1].Chance, exact)
+	for start, want := range map[sim.StartState]float64{sim.StartStandby: 1, sim.StartOff: 0} {
+		held, err := Resolve(flightWith(narrow(func(r *sim.Rig) { r.Camera.Start = start }), 10*s, 9900*ms), Observations{})
+		require.NoError(t, err)
+		require.Equal(t, want, held.InHand())
+	}
 }
 
 // TestTheLikeliestStart: a glance before the first press tells it.
@@ -357,6 +435,143 @@ func TestTheLikeliestStart(t *testing.T) {
 		require.Equal(t, []fate{want, 0}, e.single.bestCourse(&e.evidence, 0, 0))
 		require.InDelta(t, 0.9/(0.9+0.05), e.best([][]fate{{want, 0}}).weight, 1e-9, "right, or wrong and one of two")
 	}
+}
+
+// TestPointsWorthTrying: the likeliest long_press of each likely min_press, by how
+// likely it is for its length, and the other way round.
+func TestPointsWorthTrying(t *testing.T) {
+	e := engine{weights: [][]float64{{0.1, 0.2}, {0, 0}, {0.4, 0.3}}}
+	e.least = []point{{prior: 0.25}, {prior: 0.25}, {prior: 0.5}}
+	e.longs = []point{{prior: 0.2}, {prior: 0.8}}
+	// Beside their length the first row has 0.5 and 0.25, the third 2 and 0.375, the
+	// first column 0.4, 0, 0.8, and the second 0.8, 0, 0.6.
+	require.Equal(t, [][2]int{{0, 0}, {2, 0}, {2, 0}, {0, 1}}, e.worthTrying(0, 3))
+	require.Equal(t, [][2]int{{2, 0}, {2, 0}}, e.worthTrying(1, 3), "the best of the second column is not among them")
+	for n, want := range map[int]int{48: 48, 49: 25} {
+		many := engine{weights: make([][]float64, n)}
+		many.least, many.longs = make([]point, n), []point{{prior: 1}}
+		for i := range n {
+			many.least[i], many.weights[i] = point{prior: 1 / float64(n)}, []float64{1 / float64(n)}
+		}
+		require.Len(t, many.worthTrying(0, n), want+1, "48 at most, and the best of all")
+	}
+	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
+	for _, c := range neighbours([]fate{short, 0}) {
+		require.NotEqual(t, []fate{short, 0}, c)
+	}
+}
+
+// TestCoursesThatNeedLongPress: only those with the long press, where a glance
+// tells points of long_press apart.
+func TestCoursesThatNeedLongPress(t *testing.T) {
+	tr := trellis{steps: []step{{}, {byLong: [][]edge{nil, {{fate: long}}}}, {}}}
+	require.True(t, tr.needsLong([]fate{0, long, 0}))
+	require.False(t, tr.needsLong([]fate{0, short, long}))
+}
+
+// TestRounds: eight at most, and so many that they weigh 20 million presses.
+func TestRounds(t *testing.T) {
+	e := engine{rig: narrow()}
+	e.least, e.longs = make([]point, 3), make([]point, 2)
+	require.Equal(t, []int{8, 4}, []int{e.rounds(10), e.rounds(1000)}, "1000² · (3 + 2) = 5 million")
+	e.rig.Camera.ToggleOn = sim.ToggleOnPress
+	require.Equal(t, 2, e.rounds(1000), "for each of two points of long_press")
+	require.Equal(t, maxWork/4001, newUnknowns(flightOf(2000, func(int) sim.Micros { return ms })).maxCells)
+}
+
+// TestIdlePointsWeighNothing: the others share what there is.
+func TestIdlePointsWeighNothing(t *testing.T) {
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(narrow(), 10*s, 5*s, 5*s+300*ms), nil)}, false, nil, 100)
+	points := []point{{at: 70e3, prior: 0.25}, {at: 80e3, prior: 0.25, idle: true}, {at: 90e3, prior: 0.5}}
+	e.lookAt(points, []point{{at: 1500e3, prior: 1}})
+	for i, want := range []float64{1. / 3, 0, 2. / 3} {
+		require.InDelta(t, want, e.weights[i][0], 1e-12)
+	}
+}
+
+// TestWaysAreTheSame where they end the same press alike, and change the same.
+func TestWaysAreTheSame(t *testing.T) {
+	at := []change{{moment{base: 5}, sim.StateOff}}
+	first := way{verdict: sim.VerdictLong, first: 7, changes: at}
+	for i, later := range []way{first, {verdict: sim.VerdictShort, first: 7, changes: at}, {verdict: sim.VerdictLong, first: 8, changes: at}, {verdict: sim.VerdictLong, first: 7}} {
+		b := builder{trellis: trellis{ways: []way{first, later}}}
+		want := int32(1)
+		if i == 0 {
+			want = 0
+		}
+		require.Equal(t, want, b.sameWay(0, 1))
+		require.Len(t, b.trellis.ways, int(want)+1)
+	}
+}
+
+// TestMoved: a take that ends with long_press ends so much later where that is
+// longer. Times are in quarters of a µs.
+func TestMoved(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(1000, 2000) })
+	b := builder{evidence: evidence{
+		plans: []*flightPlan{newFlightPlan(flightWith(rig, 10*s), nil)}, least: []point{{at: 100}}, longs: []point{{at: 1200}, {at: 1500}},
+	}}
+	end := 40 + b.window(0).LongPress
+	p := b.moved(passage{ended: []sim.Take{{End: 40}, {End: end}}}, 1)
+	require.Equal(t, []sim.Take{{End: 40}, {End: end + 300*finer}}, p.ended)
+}
+
+// TestSameOrder: between two points of long_press the press ends, or the camera
+// becomes ready, or neither. The press is of 800 µs, min_press is 100, the camera
+// starts for 200 and stops for 500.
+func TestSameOrder(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) {
+		r.Camera.MinPress, r.Camera.StartDelay, r.Camera.StopDelay = interval(100, 101), 200, 500
+	})
+	f := newFlightPlan(flightWith(rig, 10*s), nil)
+	b := builder{evidence: evidence{plans: []*flightPlan{f}, least: []point{{at: 100}}}}
+	same := func(one, other float64, press section) bool {
+		b.longs = []point{{at: one}, {at: other}}
+		return b.sameOrder(f, &press, 0, 1) && b.sameOrder(f, &press, 1, 0)
+	}
+	press := section{hold: spread{logged: 800}}
+	for between, want := range map[float64]bool{800: false, 100.5: false, 300.5: false, 600.5: false, 450: true, 1000: true} {
+		require.Equal(t, want, same(between-10, between+10, press), "%v", between)
+	}
+	press.bounces = true
+	require.False(t, same(440, 460, press))
+	press.bounces, f.spec.DoubleWithin = false, 1
+	require.False(t, same(440, 460, press))
+}
+
+// TestLongLogarithms: ten glances that nothing explains weigh (10⁻⁶/2)¹⁰ = 10⁻⁶³;
+// those of one section are 10⁻¹⁰⁰ at least, so that a course is left.
+func TestLongLogarithms(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Doubt.Ignored = sim.Exactly(60*ms), 0.1 })
+	for _, n := range []int{10, 20, 60} {
+		var seen []Glance
+		for range n {
+			seen = append(seen, Glance{s, LightOff}, Glance{8 * s, LightOff})
+		}
+		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 10*s, 5*s, 5*s+100*ms), seen)}, true, nil, 100)
+		e.weigh()
+		want := 2 * max(float64(n)*math.Log(0.5e-6), math.Log(1e-100))
+		require.InDelta(t, want, e.total, 1e-9)
+		require.InDelta(t, 0.9, e.best([][]fate{{0, toggles, 0}}).weight, 1e-9)
+		require.Equal(t, []fate{0, toggles, 0}, e.likeliest(nil).fates)
+	}
+}
+
+// TestAFlightWithoutPresses has nothing in hand.
+func TestAFlightWithoutPresses(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
+	result, err := Resolve(flightWith(rig, 10*s), Observations{})
+	require.NoError(t, err)
+	require.Empty(t, result.Replay.Presses)
+	require.Equal(t, []Ending{{sim.StateStandby, 1, 10 * s}}, result.Endings())
+}
+
+// TestAstray: the middle of a piece beside the middle of the ranges, each of which
+// counts as 1.
+func TestAstray(t *testing.T) {
+	u := unknowns{rectangle: newZone(interval(60, 110), interval(1000, 1400))}
+	require.Zero(t, u.astray(u.rectangle))
+	require.InDelta(t, math.Hypot(0.4, 0.25), u.astray(newZone(interval(60, 70), interval(1200, 1400))), 1e-12)
 }
 
 // TestNumbersOfTakes: a press of 100 ms toggles where min_press of 60 to 160 ms is
@@ -443,4 +658,9 @@ func TestLikelihood(t *testing.T) {
 
 	both := GridOf(narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(s, 2*s) }).Camera, 4)
 	require.Equal(t, [2]int{1, 4}, [2]int{both.Least, both.Longs})
+	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(s, 2*s) })
+	square := Outing{Flights: []Flight{{flightWith(rig, 10*s, 5*s, 5*s+100*ms), []Glance{glance}}}}
+	all, err = Likelihood(square, GridOf(rig.Camera, 4))
+	require.NoError(t, err)
+	require.Equal(t, append(make([]int64, 8), -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657, -14_508_657), all)
 }

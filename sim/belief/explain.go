@@ -7,22 +7,22 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The findings of what was seen: they need more than a replay, and are made
-// here.
+// The findings about observations. They need more than a replay, so they are
+// made here.
 var (
 	unexplainedGlance = tell.Rule{
 		Code:    "unexplained-glance",
-		Meaning: "What somebody saw of the camera's light fits no course of events that the rig allows.",
+		Meaning: "What somebody saw of the camera's light fits no history that the rig allows.",
 		Remedy:  "check the time of the glance, and whether the rig's ranges are wide enough",
 	}
 	unexplainedClip = tell.Rule{
 		Code:    "unexplained-clip",
-		Meaning: "A clip on the card is no take of any course of events that the rig allows.",
+		Meaning: "A clip on the card matches no take in any history that the rig allows.",
 		Remedy:  "check that the clip is of this flight, and whether the rig's ranges or the clips' timing error are wide enough",
 	}
 	missingFile = tell.Rule{
 		Code:    "missing-file",
-		Meaning: "A take is on none of the card's files.",
+		Meaning: "A take has no file on the card.",
 		Remedy:  "look for the file; if there is none, check that the camera closes a file before the power goes",
 	}
 )
@@ -30,8 +30,8 @@ var (
 // Rules lists the findings beside those of [tell.Rules].
 func Rules() []tell.Rule { return []tell.Rule{unexplainedGlance, unexplainedClip, missingFile} }
 
-// explain pairs the clips with the takes of the shown replay, and tells what
-// does not fit. It reports whether there was not too much to compare.
+// explain pairs the clips with the takes of the shown replay and adds findings
+// about what does not fit. It returns false if there was too much to compare.
 func (r *Result) explain(seen Observations) bool {
 	r.explainGlances(seen.Seen)
 	if seen.Clips == nil {
@@ -49,8 +49,8 @@ func (r *Result) explain(seen Observations) bool {
 	return !m.spent()
 }
 
-// explainGlances tells which glances do not fit the shown replay, and returns how
-// many.
+// explainGlances adds a finding for each glance that does not fit the shown
+// replay, and returns their number.
 func (r *Result) explainGlances(seen []Glance) int {
 	n := 0
 	for _, g := range seen {
@@ -62,7 +62,7 @@ func (r *Result) explainGlances(seen []Glance) int {
 	return n
 }
 
-// explainPairs tells which clips and takes have no partner.
+// explainPairs adds findings about clips and takes without a partner.
 func (r *Result) explainPairs(clips []Clip, endsUnknown bool) {
 	for i, p := range r.Pairs {
 		switch {
@@ -93,7 +93,7 @@ func glanceUnexplained(g Glance, state sim.State) tell.Finding {
 func fileMissing(t sim.Take) tell.Finding {
 	return tell.Finding{
 		Code: missingFile.Code, At: t.Start, Remedy: missingFile.Remedy, Costs: true,
-		Text: fmt.Sprintf("take %d, %s long from %s to %s, is on none of the card's files",
+		Text: fmt.Sprintf("take %d, %s long from %s to %s, has no file on the card",
 			t.N, t.Length().Readable(), t.Start.Clock(), t.End.Clock()),
 	}
 }
@@ -118,8 +118,8 @@ func (r *Result) clipUnexplained(n int, c Clip) tell.Finding {
 	return f
 }
 
-// nearestTake returns the take whose length is nearest to the clip's, of those
-// without a file if there are any.
+// nearestTake returns the take with the length nearest to the clip's,
+// preferring those without a file.
 func (r *Result) nearestTake(c Clip) (nearest sim.Take, ok bool) {
 	hasFile := map[int]bool{}
 	for _, p := range r.Pairs {

@@ -7,22 +7,21 @@ import (
 	"flicktally/sim"
 )
 
-// maxCells bounds the cells of one replay, and so its memory; maxWork bounds
+// maxCells limits the cells of one replay, and so its memory; maxWork limits
 // cells times edges, and so its time to some seconds.
 const (
 	maxCells = 50_000
 	maxWork  = 20_000_000
 )
 
-var errTooManyCells = errors.New("courses of events to tell apart")
+var errTooManyCells = errors.New("possible histories")
 
-// finer is how many steps of the exploring camera make a µs; see the package
+// finer is the number of steps per µs of the exploring camera; see the package
 // comment.
 const finer = 4
 
-// unknowns is what is not known before a flight is looked at. A threshold that
-// is known takes part as a range of 1 µs which nothing ever cuts, so that areas
-// keep their meaning.
+// unknowns is what is unknown at the outset. A known threshold takes part as a
+// range of 1 µs that is never cut, so that areas keep their meaning.
 type unknowns struct {
 	spec       sim.CameraSpec
 	rectangle  zone
@@ -88,8 +87,8 @@ func (u *unknowns) explore(yield func(*cell)) error {
 	return nil
 }
 
-// cellWithin returns the cell of one point of a zone, cut to the zone, and adds
-// the rest of the zone, in pieces, to left.
+// cellWithin returns the cell around a point of a zone, restricted to the zone.
+// It appends the rest of the zone, in pieces, to left.
 func (u *unknowns) cellWithin(z zone, start sim.StartState, left []zone) (*cell, []zone) {
 	point := u.pointIn(z)
 	record := sim.RunCamera(u.fineSpec(start), point, u.fine, u.end*finer, func(a, b sim.Micros) {
@@ -113,7 +112,7 @@ func (u *unknowns) cellWithin(z zone, start sim.StartState, left []zone) (*cell,
 
 // pointIn returns a point of the zone, near its middle, in finer steps. Lines
 // of whole µs cut the plane into triangles, one above and one below the
-// diagonal of each square: (¼, ½) lies in the one, (¾, ½) in the other.
+// diagonal of each square: (¼, ½) lies in one, (¾, ½) in the other.
 func (u *unknowns) pointIn(z zone) sim.Window {
 	w := sim.Window{MinPress: z.min.Middle() * finer, LongPress: z.long.Middle() * finer}
 	if u.minKnown {
@@ -158,7 +157,8 @@ func (u *unknowns) fineSpec(start sim.StartState) sim.CameraSpec {
 	return s
 }
 
-// momentOf reads from a time in finer steps what it moves with.
+// momentOf returns the moment for a time in finer steps, with the threshold it
+// moves with.
 func momentOf(at sim.Micros, point sim.Window) moment {
 	switch at % finer {
 	case 0:

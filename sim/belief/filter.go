@@ -6,16 +6,16 @@ import (
 	"flicktally/sim"
 )
 
-// evidence is what is known of some flights before their courses are weighed.
+// evidence is what is known of the flights before their courses are weighed.
 type evidence struct {
 	plans        []*flightPlan
 	doubt        sim.DoubtSpec
 	least, longs []point
-	card         *card // nil where the card was not read
+	card         *card // nil if the card was not read
 }
 
 // passes holds the weights of nodes at every step, for one pair of thresholds.
-// They are scaled, so that long flights do not sink below what a float holds.
+// They are scaled, so that long flights do not underflow.
 type passes struct {
 	forward       [][]float64
 	after, before []float64
@@ -38,7 +38,7 @@ func newPasses(t *trellis) *passes {
 	return p
 }
 
-// sinking is the sum below which weights are scaled up, by as much.
+// sinking is the sum below which weights are scaled up, and the factor.
 const sinking = 1e-100
 
 // run weighs all courses with thresholds at two points, and returns the
@@ -67,11 +67,11 @@ func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 			}
 		}
 	}
-	return math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
+	return t.log + math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
 }
 
-// runCourse weighs one course with thresholds at two points, where given; else
-// without what the holds of its presses make of it.
+// runCourse weighs one course with thresholds at two points. Without holds it
+// leaves out the chances that the presses' holds give.
 func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bool) float64 {
 	p.forward[0][0] = 1
 	log, product := 0.0, 1.0
@@ -100,7 +100,7 @@ func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bo
 			log, product = log+math.Log(product), 1
 		}
 	}
-	return log + math.Log(product)
+	return t.log + log + math.Log(product)
 }
 
 func sumOf(weights []float64) float64 {
@@ -111,11 +111,11 @@ func sumOf(weights []float64) float64 {
 	return sum
 }
 
-// certainly is the chance of each fate where all happen.
+// certainly gives every fate the chance 1.
 var certainly = &[8]float64{1, 1, 1, 1, 1, 1, 1, 1}
 
-// chances returns the chance of each fate in the step, beside what is in the
-// weight of its edges already.
+// chances returns the chance of each fate in the step, apart from what is
+// already in the weights of its edges.
 func (s *step) chances(a, b int, ignore float64) *[8]float64 {
 	if s.steady {
 		return certainly
@@ -124,8 +124,8 @@ func (s *step) chances(a, b int, ignore float64) *[8]float64 {
 	return &chances
 }
 
-// smooth goes back over what run has weighed, and adds the share of each edge
-// among all courses, times a weight, to masses.
+// smooth goes backwards over the weights of run, and adds the share of each
+// edge among all courses, times a weight, to masses.
 func (p *passes) smooth(t *trellis, e *evidence, a, b int, weight float64, m *masses) {
 	after, before := p.after, p.before
 	after[0] = 1

@@ -7,19 +7,19 @@ import (
 	"flicktally/sim"
 )
 
-// point stands for a part of a threshold's range, [low, high] in µs, at one place
-// in it. The points of one piece of the range are those of Gauss and Legendre
-// for two: their weights are equal, and polynomials up to the third degree are
-// summed up exactly. Source: Abramowitz and Stegun, Handbook of Mathematical
-// Functions (1964), 25.4.30.
+// point represents a part of a threshold's range, [low, high] in µs, by one
+// place in it. Each piece of the range has the two Gauss-Legendre points: their
+// weights are equal, and polynomials up to the third degree are summed exactly.
+// Source: Abramowitz and Stegun, Handbook of Mathematical Functions (1964),
+// 25.4.30.
 type point struct {
 	low, high sim.Micros
 	at        float64
 	prior     float64 // the part's share of the range
-	idle      bool    // it is all but impossible
+	idle      bool    // it is practically impossible
 }
 
-// scale is the range of one threshold, cut into pieces within which nothing
+// scale is the range of one threshold, divided into pieces within which nothing
 // jumps.
 type scale struct {
 	whole   sim.Interval
@@ -27,8 +27,7 @@ type scale struct {
 	matters bool         // something depends on where in its range the threshold is
 }
 
-// newScale cuts a range at knots, or at some of them where there are more than
-// fit.
+// newScale divides a range at knots, or at some of them if there are too many.
 func newScale(whole sim.Interval, knots []sim.Micros, matters bool, pieces int) scale {
 	s := scale{whole: whole}
 	knots = slices.DeleteFunc(slices.Clone(knots), func(k sim.Micros) bool { return k <= whole.Low || k >= whole.High })
@@ -50,8 +49,8 @@ func (s scale) ends() []sim.Micros {
 	return slices.Concat([]sim.Micros{s.whole.Low}, s.cuts, []sim.Micros{s.whole.High})
 }
 
-// finer cuts each piece into parts, as many as share says of so many in all, at
-// least one, and no shorter than a µs.
+// finer divides each piece into its share of the given number of parts, at
+// least one, none shorter than a µs.
 func (s scale) finer(pieces int, share func(from, to sim.Micros) float64) scale {
 	if !s.matters {
 		return s
@@ -74,8 +73,8 @@ func (s scale) evenly(from, to sim.Micros) float64 {
 	return float64(to-from) / float64(s.whole.High-s.whole.Low)
 }
 
-// points returns the points of the scale: one where the threshold is known, and
-// one where nothing depends on it.
+// points returns the points of the scale: a single one if the threshold is
+// known or nothing depends on it.
 func (s scale) points() []point {
 	if !s.matters {
 		middle := float64(s.whole.Low+s.whole.High) / 2

@@ -7,13 +7,13 @@ import (
 )
 
 // Grid cuts the ranges of both thresholds into cells of equal length, so that
-// what several outings say of one camera can be put together.
+// the evidence of several outings about one camera can be added up.
 type Grid struct {
 	MinPress, LongPress sim.Interval
 	Least, Longs        int // cells of each, at least 1
 }
 
-// GridOf returns the grid of a camera: one cell where a threshold is known.
+// GridOf returns the grid of a camera: with one cell for a known threshold.
 func GridOf(c sim.CameraSpec, cells int) Grid {
 	g := Grid{MinPress: c.MinPress, LongPress: c.LongPress, Least: cells, Longs: cells}
 	if c.MinPress.Exact() {
@@ -40,12 +40,12 @@ func (g Grid) points(r sim.Interval, cells int) []point {
 	return all
 }
 
-// Likelihood returns how likely what was seen of an outing is, were the
+// Likelihood returns how likely the observations of an outing are with the
 // thresholds in the middle of each cell of the grid: the natural logarithm in
-// millionths, 0 for the likeliest cell, row by row of min_press. In whole
-// numbers, so that the sum over outings is the same in every order. nil says
-// that nothing was seen, and that the outing tells nothing of the thresholds.
-// Errors are those of [ResolveOuting].
+// millionths, 0 for the likeliest cell, row by row of min_press. Whole numbers
+// make the sum over outings the same in every order. It is nil if nothing was
+// observed: such an outing says nothing about the thresholds. Errors are those
+// of [ResolveOuting].
 func Likelihood(o Outing, g Grid) ([]int64, error) {
 	if o.none() || g.Least*g.Longs == 1 {
 		return nil, nil
@@ -69,6 +69,6 @@ func Likelihood(o Outing, g Grid) ([]int64, error) {
 	return all, nil
 }
 
-// worstLog stands for what cannot be: one outing alone never rules a cell out for
-// good, as the model may be wrong about it.
+// worstLog stands for the impossible: one outing alone never rules a cell out
+// for good, as the model may be wrong about it.
 const worstLog = -100

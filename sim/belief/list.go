@@ -6,14 +6,14 @@ import (
 	"flicktally/sim"
 )
 
-// spot is where a course stands in the card's list: which clip is next, when
-// the running take began, and which offsets of the card's clock are left. Times
-// are in finer steps.
+// spot is the place of a course in the card's list: the next clip, when the
+// running take began, and the remaining offsets of the card's clock. Times are
+// in finer steps.
 type spot struct {
 	next      int32
 	began     sim.Micros // 0 while nothing is recorded
 	fromStart bool       // the take ran when the log began
-	free      bool       // the camera's state was not known: clips need no take
+	free      bool       // the camera's state was unknown: clips need no take
 	low, high sim.Micros // of the clock's offset, in this log
 }
 
@@ -21,20 +21,21 @@ const anyTime = math.MaxInt64 / 4
 
 func newSpot() spot { return spot{low: -anyTime, high: anyTime} }
 
-// card is the list of clips, and what one that does not fit weighs.
+// card is the list of clips, with the weights of clips and takes that do not
+// fit.
 type card struct {
 	clips             []Clip
 	err               sim.Micros // in finer steps
 	unlisted, foreign float64
 }
 
-// option is a way on in the list.
+// option is a way to continue in the list.
 type option struct {
 	place  spot
 	weight float64
 }
 
-// leastSkip bounds how unlikely a run of clips without a take may be.
+// leastSkip is the least likelihood of a run of clips without a take.
 const leastSkip = 1e-15
 
 // take returns the ways to explain a take: by no clip, or by one of the next.
@@ -73,10 +74,10 @@ func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open b
 	return p, p.low <= p.high
 }
 
-// rest is what the clips that are left weigh.
-func (c *card) rest(p spot) float64 {
+// left returns how many clips are left that need a take.
+func (c *card) left(p spot) int {
 	if p.free {
-		return 1
+		return 0
 	}
-	return math.Pow(c.foreign, float64(len(c.clips)-int(p.next)))
+	return len(c.clips) - int(p.next)
 }

@@ -65,9 +65,7 @@ func TestWaysOnInTheList(t *testing.T) {
 	c.foreign = 1e-8
 	w, _ = weights(spot{})
 	require.Len(t, w, 3, "10⁻¹⁶ is not followed")
-	require.InDelta(t, 1e-8, c.rest(spot{next: 2})/1, 1e-20)
-	require.Equal(t, 1.0, c.rest(spot{free: true}))
-	require.Equal(t, 1.0, c.rest(spot{next: 3}))
+	require.Equal(t, []int{3, 1, 0, 0}, []int{c.left(spot{}), c.left(spot{next: 2}), c.left(spot{next: 3}), c.left(spot{free: true})})
 }
 
 // TestTwoTakesOfAPassage: their weights multiply, and the take that runs on is
@@ -101,6 +99,23 @@ func TestPairsOfAnOuting(t *testing.T) {
 	c := card{clips: make([]Clip, 4)}
 	require.Equal(t, [][]Pair{{{0, 1}, {1, 0}, {2, 2}}, {}, {{3, 1}, {4, 0}}},
 		c.pairsOf([]*Result{result(2), result(0), result(1)}, []int{-1, 1, 2}))
+}
+
+// TestALongerClip is a take that the log's end cut, or that ended when nobody knew
+// what the camera did; else it is none.
+func TestALongerClip(t *testing.T) {
+	for ended, want := range map[sim.TakeEnd][]Pair{
+		sim.EndLog: {{1, 1}}, sim.EndUnknown: {{1, 1}}, sim.EndPress: {{0, 1}, {1, 0}},
+	} {
+		r := &Result{Replay: &sim.Replay{End: 100}}
+		r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
+		r.Replay.Takes = []sim.Take{{N: 1, Start: 40, End: 80, Ended: ended}}
+		c := card{clips: []Clip{{Length: 60}}, err: 4, unlisted: 0.1, foreign: 0.2}
+		require.Equal(t, [][]Pair{want}, c.pair([]*Result{r}), "%s", ended)
+		r.Replay.States[0].State = sim.StateRecording
+		r.Replay.Takes[0].Start, r.Replay.Takes[0].End = 0, 40
+		require.Equal(t, [][]Pair{{{1, 1}}}, c.pair([]*Result{r}), "it ran when the log began")
+	}
 }
 
 // TestMisfit: a second weighs 10⁻⁷, up to an hour.
@@ -216,15 +231,42 @@ func TestOpenStretches(t *testing.T) {
 	require.Equal(t, []sim.BeliefStretch{all[2], joined}, r.openStretches())
 }
 
+// TestQuestionsInWords: at a moment, at some time, and of the files.
+func TestQuestionsInWords(t *testing.T) {
+	require.Contains(t, Question{At: 5 * s, From: 5 * s, To: 5 * s}.Text(), "at 0:05.0?")
+	require.Contains(t, Question{At: 5 * s, From: 4 * s, To: 6 * s}.Text(), "from 0:04.0 to 0:06.0?")
+	require.Contains(t, Question{CountClips: true, Gain: 0.5}.Text(), "files are on the card? (worth 0.50 bit)")
+}
+
 // TestCoursesInWords: how many, how likely the shown one is, and that none is shown.
 func TestCoursesInWords(t *testing.T) {
 	r := Result{Replay: &sim.Replay{}, Likeliest: 0.4}
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
-	require.Equal(t, "the likeliest has a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.courses())
 	r.Courses = 3
-	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; shown is that one", r.courses())
+	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.courses())
 	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
-	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing tells how the camera began", r.courses())
+	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing says how the camera began", r.courses())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
+}
+
+// TestAWholeCard: 1000 clips of other flights after this one's weigh less than a float
+// holds, and change nothing.
+func TestAWholeCard(t *testing.T) {
+	rig := narrow(func(r *sim.Rig) { r.Doubt = sim.DefaultRig().Doubt })
+	replay := flightWith(rig, 30*s, 5*s, 5*s+100*ms, 20*s, 20*s+300*ms, 25*s, 25*s+300*ms)
+	clips := []Clip{{Length: 15200 * ms}, {Length: 8 * s}}
+	few, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
+	require.NoError(t, err)
+	for range 1000 {
+		clips = append(clips, Clip{Length: s})
+	}
+	many, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
+	require.NoError(t, err)
+	require.Equal(t, []Pair{{1, 1}, {2, 2}}, many.Pairs[:2])
+	require.Greater(t, many.Replay.Presses[0].Chance, 0.99)
+	require.Equal(t, few.Replay.Presses, many.Replay.Presses)
+	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
+	require.Equal(t, few.MinPress, many.MinPress)
 }

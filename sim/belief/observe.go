@@ -8,21 +8,21 @@ import (
 	"flicktally/sim"
 )
 
-// Light is what a glance at the camera's light told.
+// Light is what the camera's light showed at a glance.
 type Light string
 
-// What a light can tell.
+// What a light can show.
 const (
 	LightRecording Light = "recording" // the state recording
 	LightStandby   Light = "standby"   // standby, starting or stopping
 	LightOff       Light = "off"       // off or booting
 )
 
-// Lights lists what a light can tell.
+// Lights lists what a light can show.
 var Lights = []Light{LightRecording, LightStandby, LightOff}
 
-// lightOf returns what the light tells in a state; the unknown state explains
-// every light, and has none of its own.
+// lightOf returns the light in a state. The unknown state explains every light
+// and has none of its own.
 func lightOf(s sim.State) (light Light, known bool) {
 	switch s {
 	case sim.StateRecording:
@@ -42,7 +42,7 @@ type Glance struct {
 	Light Light
 }
 
-// String writes the glance as [ParseGlance] reads it.
+// String writes the glance in the form of [ParseGlance].
 func (g Glance) String() string { return g.At.FineClock() + "=" + string(g.Light) }
 
 // ParseGlance reads "12.5s=recording" or "0:12.5=standby".
@@ -69,15 +69,15 @@ func (g Glance) explainedBy(s sim.State) bool {
 type Clip struct {
 	Name     string
 	Length   sim.Micros
-	NoLength bool       // nobody knows the length: the camera never closed the file
-	Start    sim.Micros // by the card's clock, whose offset is not known
+	NoLength bool       // length unknown: the camera never closed the file
+	Start    sim.Micros // by the card's clock, whose offset is unknown
 	HasStart bool
-	// Parts are the files that hold it, in order, where the camera split it; nil
-	// where it is one file.
+	// Parts are its files, in order, if the camera split it; nil if it is one
+	// file.
 	Parts []Part
 }
 
-// Part is a file that holds a part of a clip.
+// Part is a file with a part of a clip.
 type Part struct {
 	Name   string
 	Length sim.Micros
@@ -91,12 +91,12 @@ func (c Clip) lengthText() string {
 	return c.Length.Readable()
 }
 
-// Observations is what somebody saw of a flight. The zero value is nothing.
+// Observations is what somebody saw of a flight. The zero value means nothing.
 type Observations struct {
 	Seen []Glance
-	// Clips are the files that the card holds of this flight, in order, each of
-	// them whole: parts that the camera split are joined. nil = the card was
-	// not read; empty = it holds none.
+	// Clips are the card's files of this flight, in order, each of them whole:
+	// parts that the camera split are joined. nil = the card was not read;
+	// empty = it has none.
 	Clips []Clip
 	// ClipError is by how much a clip's length, or the time between the starts
 	// of two clips, may be off.
@@ -106,7 +106,7 @@ type Observations struct {
 // None reports whether nothing was observed.
 func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 
-// check refuses what cannot have been observed of a log.
+// check refuses observations that are impossible for a log.
 func (o Observations) check(end sim.Micros) error {
 	for _, g := range o.Seen {
 		if g.At < 0 || g.At > end {
@@ -127,7 +127,7 @@ func (o Observations) check(end sim.Micros) error {
 	return nil
 }
 
-// maxClock bounds the times of a card's clock, which may count from 1970: far
+// maxClock limits the times of a card's clock, which may count from 1970, far
 // from overflow.
 const maxClock = 1 << 60
 
@@ -137,7 +137,7 @@ type piece struct {
 	unexplained int
 }
 
-// splitByGlances cuts a cell by what was seen.
+// splitByGlances splits a cell by the glances.
 func (c *cell) splitByGlances(seen []Glance) []piece {
 	pieces := []piece{{zone: c.zone}}
 	for _, g := range seen {
@@ -150,8 +150,8 @@ func (c *cell) splitByGlances(seen []Glance) []piece {
 	return pieces
 }
 
-// splitByGlance adds to list the parts of a piece in which the glance falls on
-// one state of the cell each.
+// splitByGlance appends to list the parts of a piece, each with one state at
+// the time of the glance.
 func (c *cell) splitByGlance(p piece, g Glance, list []piece) []piece {
 	now := moment{base: g.At}
 	for i, s := range c.states {

@@ -7,12 +7,12 @@ import (
 	"flicktally/sim"
 )
 
-// fate is what becomes of a press, as far as chance decides it; see
+// fate is the part of a press's result that chance decides; see
 // [sim.Camera.Suppose].
 type fate uint8
 
 const (
-	plain fate = iota // nothing is left to chance
+	plain fate = iota // nothing depends on chance
 	short
 	toggles
 	long
@@ -26,28 +26,28 @@ var supposed = [fates]sim.Verdict{
 	"", sim.VerdictShort, sim.VerdictToggle, sim.VerdictLong, sim.VerdictIgnored, sim.VerdictWake, sim.VerdictOff,
 }
 
-// fateOf returns the fate that a verdict tells of.
+// fateOf returns the fate of a verdict.
 func fateOf(v sim.Verdict) fate { return fate(max(0, slices.Index(supposed[:], v))) }
 
-// section is a part of a flight in which no press goes down but at its start.
+// section is a part of a flight in which a press goes down only at the start.
 type section struct {
 	from, to sim.Micros
 	edges    []sim.Edge // in finer steps
-	last     bool       // the log ends with it
+	last     bool       // it is the last of the log
 	seen     []Glance
 	hold     spread
-	fired    bool // the press is open: nothing that acts on the release acts
+	fired    bool // the press is open: no action on release happens
 	bounces  bool
-	// below[a] and reaches[b] are the chances that the hold is short, and long,
-	// at the points of the two thresholds.
+	// below[a] and reaches[b] are the chances that the hold is short and that
+	// it is long, at the points of the two thresholds.
 	below, reaches []float64
-	leastMatters   bool // below is not the same at all points
-	longMatters    bool // nor is reaches
+	leastMatters   bool // below differs between points
+	longMatters    bool // reaches differs between points
 	wakes          float64
 }
 
-// flightPlan is a flight, cut into sections: the first from its start to the
-// first press, then one a press.
+// flightPlan is a flight divided into sections: the first from its start to the
+// first press, then one per press.
 type flightPlan struct {
 	replay   *sim.Replay
 	spec     sim.CameraSpec // in finer steps
@@ -55,7 +55,7 @@ type flightPlan struct {
 	sections []section
 }
 
-// newFlightPlan cuts a flight at its presses.
+// newFlightPlan divides a flight at its presses.
 func newFlightPlan(replay *sim.Replay, seen []Glance) *flightPlan {
 	u := newUnknowns(replay)
 	f := &flightPlan{replay: replay, spec: u.fineSpec(replay.Rig.Camera.Start), starts: u.starts}
@@ -89,8 +89,7 @@ func newFlightPlan(replay *sim.Replay, seen []Glance) *flightPlan {
 	return f
 }
 
-// place puts each glance into the section that it falls on: of those that begin
-// by then, the last.
+// place assigns each glance to its section: the last that begins by then.
 func (f *flightPlan) place(seen []Glance) {
 	for _, g := range seen {
 		i := len(f.sections) - 1
@@ -101,7 +100,7 @@ func (f *flightPlan) place(seen []Glance) {
 	}
 }
 
-// knots returns the places of the two thresholds at which something jumps, or
+// knots returns the values of the two thresholds at which something jumps or
 // changes its form.
 func (f *flightPlan) knots() (least, longs []sim.Micros) {
 	c := f.replay.Rig.Camera
@@ -140,9 +139,9 @@ func (f *flightPlan) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// judge works out what the hold of each press may be at the points of the two
-// thresholds. A press that is still open can have reached what acts while it is
-// held, and nothing else.
+// judge computes the chances of each press's hold at the points of the two
+// thresholds. A press that is still open can only have reached what acts while
+// it is held.
 func (f *flightPlan) judge(least, longs []point) {
 	c := f.replay.Rig.Camera
 	for i := range f.sections[1:] {

@@ -6,17 +6,17 @@ import (
 	"flicktally/sim"
 )
 
-// passage is a way of the camera through a section, with what the list and the
-// glances make of it. Times are in finer steps.
+// passage is a way of the camera through a section, with its weight by the list
+// and the glances. Times are in finer steps.
 type passage struct {
 	fate      fate
-	long      int // the point of long_press that it holds for, -1 for all
+	long      int // the point of long_press that it applies to, -1 for all
 	to        int32
 	way       int32
 	weight    float64
 	ended     []sim.Take
 	recording bool
-	began     sim.Micros // when the running take began; 0 where before the section
+	began     sim.Micros // when the running take began; 0 if before the section
 }
 
 // passages adds the ways of a camera through a section.
@@ -33,19 +33,19 @@ func (b *builder) passages(all []passage, camera *sim.Camera, f *flightPlan, s *
 	return all
 }
 
-// asksLong reports whether what becomes of a press depends on where long_press
-// is, beside whether its hold reaches it.
+// asksLong reports whether the result of a press depends on long_press in
+// another way than whether its hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
 	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
 }
 
-// alongLong returns the ways of a fate at every point of long_press, or one
-// where they differ by nothing but a moment that moves with it.
+// alongLong returns the ways of a fate at every point of long_press, or a
+// single one if they differ only by a moment that moves with it.
 func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fate) []passage {
 	var all []passage
 	alike, ran := true, 0
 	for at := range b.longs {
-		if x == long && s.reaches[at] == 0 {
+		if s.reaches[at] == 0 {
 			continue
 		}
 		var p passage
@@ -70,8 +70,8 @@ func (b *builder) alongLong(camera *sim.Camera, f *flightPlan, s *section, x fat
 	return all
 }
 
-// sameOrder reports whether all happens in the same order at two points of
-// long_press.
+// sameOrder reports whether everything happens in the same order at two points
+// of long_press.
 func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 	if s.bounces || f.spec.DoubleWithin > 0 {
 		return false
@@ -87,8 +87,8 @@ func (b *builder) sameOrder(f *flightPlan, s *section, one, other int) bool {
 	return true
 }
 
-// sameWay returns the earlier of two ways where the later one is the same; the
-// later one must be the last.
+// sameWay returns the earlier of two ways if the later is equal to it; the
+// later must be the last.
 func (b *builder) sameWay(earlier, later int32) int32 {
 	ways := b.trellis.ways
 	x, y := &ways[earlier], &ways[later]
@@ -174,7 +174,7 @@ func (b *builder) weigh(seen []Glance, w *way, state sim.State, long int) float6
 			weight *= b.doubt.Misread / float64(len(Lights)-1)
 		}
 	}
-	return weight
+	return max(weight, sinking) // any number of glances may be wrong
 }
 
 // instant returns a moment, in µs, at a point of long_press.

@@ -11,44 +11,46 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Result is what a flight's replay and what was observed say together.
+// Result is what a flight's replay and its observations say together.
 type Result struct {
-	// Replay is the likeliest course of events, with Belief and Doubtful set.
-	// Where the start is not known and nothing was observed, its presses and
-	// states stay unknown (M8).
+	// Replay is the likeliest course, with Belief and Doubtful set. If the
+	// start is unknown and nothing was observed, its presses and states stay
+	// unknown (M8).
 	Replay *sim.Replay
-	// Cells are the courses of events that are still possible, likeliest first;
-	// of equals, the one nearest to the middle of the ranges. Replay shows the first.
-	// Nil where every press is in some doubt (M11): then there are no such few.
+	// Cells are the courses that are still possible, likeliest first; of
+	// equals, the one nearest to the middle of the ranges. Replay shows the
+	// first. Nil if every press is in some doubt (M11): then there are too
+	// many.
 	Cells []Cell
-	// Courses is how many courses of events there are; without observations by what
-	// is not known of thresholds and start alone. 0 where they are not counted.
-	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 where nothing
-	// asks for it.
+	// Courses is the number of possible courses; without observations, as far
+	// as thresholds and start alone decide. It is 0 if they are not counted.
+	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 if it is not
+	// needed.
 	Courses   int
 	Likeliest float64
-	// MinPress and LongPress hold every threshold that is still possible.
+	// MinPress and LongPress are the ranges of the thresholds that are still
+	// possible.
 	MinPress, LongPress sim.Interval
 	// StartRecording is the chance, 0 to 1, that the camera recorded at the start.
 	StartRecording float64
 	// Unexplained is how many observations had to be given up; 0 = none.
 	Unexplained int
-	// Pairs tells which clip is which take of Replay; nil without clips.
+	// Pairs matches the clips with the takes of Replay; nil without clips.
 	Pairs []Pair
-	// Ask are the observations that would settle most, the best first; none where
+	// Ask lists the observations that would settle most, best first; empty if
 	// nothing is open.
 	Ask []Question
-	// Findings tell what does not fit: glances and clips that nothing explains,
-	// takes without a file.
+	// Findings says what does not fit: unexplained glances and clips, takes
+	// without a file.
 	Findings []tell.Finding
 
-	ends      []Ending // nil where cells tell
-	inHand    float64  // the chance that the press that is still down was accepted
+	ends      []Ending // nil if Cells is enough
+	inHand    float64  // the chance that the press still down was accepted
 	stretches []stretch
 }
 
-// Cell is a set of thresholds that leads to one course of events. Its bounds
-// are those of a rectangle around it.
+// Cell is a set of thresholds that all lead to one course. Its bounds are those
+// of a rectangle around it.
 type Cell struct {
 	MinPress, LongPress sim.Interval
 	Start               sim.StartState
@@ -61,15 +63,15 @@ type Cell struct {
 func (c Cell) Window() sim.Window { return c.window }
 
 // Resolve works out what is known of a flight. The replay's rig says what is
-// not: ranges of min_press and long_press, an unknown start, and what of the model
-// is in doubt. The replay itself stays as it is. It is an error if an observation
-// cannot be one of this log, or if there are too many presses, or clips, to tell
-// what they did.
+// unknown: ranges of min_press and long_press, an unknown start, and the doubts
+// about the model. The replay itself is not changed. It is an error if an
+// observation is impossible for this log, or if there are too many presses or
+// clips to resolve.
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
 	return resolveWith(pointsFor(len(replay.Presses)), replay, seen)
 }
 
-// ResolveQuickly is Resolve for those who ask many times a second: where a
+// ResolveQuickly is Resolve for callers that ask many times a second: if a
 // threshold is a range, its chances are only good to a few in a hundred.
 func ResolveQuickly(replay *sim.Replay, seen Observations) (*Result, error) {
 	const fewPoints, fewest, work = 2500, 16, 400_000
@@ -108,8 +110,7 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 	return []*Result{r}, err
 }
 
-// exactCells returns how many courses of events are told apart where so many
-// points are worth looking at.
+// exactCells returns the maximum number of cells for a number of points.
 func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
 
 // nothingOpen reports whether nothing is open that the camera's doings depend on,
@@ -118,8 +119,8 @@ func nothingOpen(replay *sim.Replay) bool {
 	return allKnown(replay.Rig.Camera) && replay.Window == replay.Rig.Camera.Window()
 }
 
-// certain is what is known of a flight of which all is known: what resolve finds
-// out, without running the camera again.
+// certain is the result for a flight without unknowns: what resolve would find,
+// without running the camera again.
 func certain(replay *sim.Replay) *Result {
 	c := replay.Rig.Camera
 	r := &Result{
@@ -165,8 +166,8 @@ func tooManyClips(seen Observations) error {
 	return fmt.Errorf("found %d clips, too many to tell which is which take, want the clips of this flight only", len(seen.Clips))
 }
 
-// match cuts a piece to where its takes explain the clips. What would leave
-// more than limit unexplained is not looked at closely.
+// match restricts a piece to where its takes explain the clips. It does not
+// examine closely what would leave more than limit unexplained.
 func (m *matcher) match(c *cell, p piece, limit int) piece {
 	if m.spent() {
 		return p
@@ -204,7 +205,7 @@ type weighted struct {
 	zone   zone
 	start  sim.StartState
 	weight float64
-	astray float64 // distance from the middle of what was not known
+	astray float64 // distance from the middle of the unknowns
 }
 
 func newTally(u *unknowns) *tally { return &tally{u: u, unexplained: math.MaxInt} }
@@ -216,7 +217,7 @@ func (t *tally) add(c *cell, p piece) {
 	if p.unexplained < t.unexplained {
 		*t = tally{u: t.u, unexplained: p.unexplained, curve: newCurve(), verdicts: c.verdicts, doubtful: make([]bool, len(c.verdicts))}
 	}
-	weight := p.zone.area() / t.u.rectangle.area() / float64(len(t.u.starts))
+	weight := p.zone.area() // the prior is the same everywhere
 	t.weight += weight
 	t.curve.add(c.states, p.zone, weight)
 	for len(t.takeCounts) <= len(c.takes) {
@@ -229,7 +230,7 @@ func (t *tally) add(c *cell, p piece) {
 	}
 }
 
-// cell tells a piece in the terms of the result.
+// cell returns a piece as a Cell of the result.
 func (t *tally) cell(p weighted) Cell {
 	cell := Cell{p.zone.min, p.zone.long, p.start, p.weight / t.weight, t.u.middle(p.zone)}
 	if t.u.minKnown {
@@ -251,10 +252,10 @@ func (u *unknowns) astray(z zone) float64 {
 }
 
 // middle returns the thresholds at the middle of a zone, in whole µs. A
-// threshold between two whole µs is judged like the later one, so the low end of
-// a zone is not part of it.
+// threshold between two whole µs is judged like the next higher one, so the low
+// end of a zone is not part of it.
 func (u *unknowns) middle(z zone) sim.Window {
-	const dust = 1e-6 // of the arithmetic
+	const dust = 1e-6 // rounding error
 	whole := func(along axis, bounds sim.Interval) sim.Micros {
 		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
 	}

@@ -2,13 +2,13 @@ package belief
 
 import "flicktally/sim"
 
-// spread is what is known of the hold of a press, in µs: it was logged, and each
-// of its edges may have come earlier by up to so much, anything up to that
-// equally likely (M11).
+// spread is what is known of the hold of a press, in µs: the logged hold, and
+// how much earlier each of its edges may have come, uniformly distributed
+// (M11).
 type spread struct{ logged, down, up float64 }
 
-// newSpread returns the spread of a press. Where the edges are exact, or nothing
-// is released yet, the hold is what the log says.
+// newSpread returns the spread of a press. If the edges are exact or the press
+// is not released yet, the hold is what the log says.
 func newSpread(p sim.Press, end sim.Micros, sampled bool) spread {
 	if p.Open() {
 		return spread{logged: float64(end - p.Down)}
@@ -20,8 +20,8 @@ func newSpread(p sim.Press, end sim.Micros, sampled bool) spread {
 	return s
 }
 
-// unseen leaves out the microsecond between two moments of a capture that sees
-// all.
+// unseen ignores the microsecond between two samples of a capture that sees
+// every change.
 func unseen(m sim.Micros) float64 {
 	if m <= sim.Microsecond {
 		return 0

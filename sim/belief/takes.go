@@ -7,8 +7,8 @@ import (
 	"flicktally/sim"
 )
 
-// explainClips pairs the clips with the takes of the shown replays, in the
-// likeliest way, and tells what does not fit.
+// explainClips pairs the clips with the takes of the shown replays in the
+// likeliest way, and adds findings about what does not fit.
 func explainClips(results []*Result, c *card) {
 	for i, pairs := range c.pair(results) {
 		r := results[i]
@@ -22,15 +22,15 @@ func explainClips(results []*Result, c *card) {
 // matched is a way to explain the takes so far.
 type matched struct {
 	weight float64 // logarithm
-	before int     // in the list of the take before
+	before int     // index in the list of the previous take
 	clip   int     // of the take, -1 if none
 }
 
-// pair returns which clip is which take in the likeliest matching, for each of
-// the flights. A clip of its own stands with the flight of the take after it, or
+// pair returns the likeliest matching of clips and takes, for each of the
+// flights. A clip without a take goes with the flight of the take after it, or
 // with the last.
 func (c *card) pair(results []*Result) [][]Pair {
-	spots, history := []spot{newSpot()}, [][]matched{{{clip: -1}}}
+	spots, history := []spot{newSpot()}, [][]matched{{{}}}
 	for _, r := range results {
 		for i := range spots {
 			spots[i].low, spots[i].high = -anyTime, anyTime
@@ -46,7 +46,7 @@ func (c *card) pair(results []*Result) [][]Pair {
 		}
 	}
 	best, last := 0, history[len(history)-1]
-	total := func(i int) float64 { return last[i].weight + math.Log(c.rest(spots[i])) }
+	total := func(i int) float64 { return last[i].weight + float64(c.left(spots[i]))*math.Log(c.foreign) }
 	for i := range last {
 		if total(i) > total(best) {
 			best = i
@@ -59,7 +59,7 @@ func (c *card) pair(results []*Result) [][]Pair {
 	return c.pairsOf(results, clips)
 }
 
-// matchTake explains one more take in every way that is worth following.
+// matchTake explains one more take in every way worth following.
 func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) ([]spot, []matched) {
 	const mostWays = 400
 	known := map[spot]int{}
@@ -104,26 +104,26 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) (
 	return keptSpots, kept
 }
 
-// misfit tells equally likely matchings apart: by how much the lengths differ, as
-// a weight that outweighs nothing else.
+// misfit separates equally likely matchings by how much the lengths differ, as
+// a weight too small to outweigh anything else.
 func (c *card) misfit(clip int, t sim.Take) float64 {
 	const aSecond, most = 1e-7, sim.Hour
-	off := c.err / finer // of one whose length nobody knows
+	off := c.err / finer // for an unknown length
 	if !c.clips[clip].NoLength {
 		off = max(c.clips[clip].Length-t.Length(), t.Length()-c.clips[clip].Length)
 	}
 	return aSecond * min(off, most).Seconds()
 }
 
-// pairsOf lists pairs by the clip of each take, -1 for none, with what has no
-// partner.
+// pairsOf lists pairs by the clip of each take, -1 for none, with those without
+// a partner.
 func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	all := make([][]Pair, len(results))
 	next := 0
 	for i, r := range results {
 		for k := range r.Replay.Takes {
 			clip := clips[k]
-			for ; clip >= 0 && next < clip; next++ {
+			for ; next < clip; next++ {
 				all[i] = append(all[i], Pair{Clip: next + 1})
 			}
 			all[i] = append(all[i], Pair{Clip: clip + 1, Take: k + 1})
@@ -140,15 +140,15 @@ func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	return all
 }
 
-// Bounds for the number of takes: it is only asked for where somebody can count
-// them, and is found out for pairs of thresholds that stand for all.
+// Limits for counting takes. The number is only asked for if a person can count
+// that many, and is computed for a few pairs of thresholds that represent all.
 const (
 	mostCounted  = 200 // presses
 	countsPoints = 64
 )
 
-// countTakes returns how likely each number of takes of a flight is; nil where
-// the card was read, or nobody would count so many.
+// countTakes returns how likely each number of takes of a flight is; nil if the
+// card was read or nobody would count so many.
 func (e *engine) countTakes() [][]float64 {
 	counts := make([][]float64, len(e.plans))
 	presses := 0

@@ -1,37 +1,39 @@
 package belief
 
 import (
+	"math"
 	"slices"
 
 	"flicktally/sim"
 )
 
-// trellis is every course of a flight, or of several that follow each other, as
-// far as it is not all but impossible: nodes are what the camera, and the
-// card's list, can have come to when a section begins; edges lead from one
+// trellis is all courses of a flight, or of several flights in turn, except
+// practically impossible ones. Nodes are the possible states of the camera, and
+// places in the card's list, at the start of a section; edges lead from one
 // section to the next.
 type trellis struct {
 	steps []step
 	ways  []way
+	log   float64 // logarithm of a factor of all courses
 }
 
-// step leads through one section. Edges that hold only for some of the points of
-// long_press stand with these.
+// step leads through one section. Edges that exist only for some points of
+// long_press are listed by point.
 type step struct {
 	plan   *flightPlan
 	begins bool     // a flight; its edges' fates are the places of its starts
-	at     *section // nil where a flight ends
+	at     *section // nil at the end of a flight
 	nodes  int      // from which the edges lead
-	// cameras are those of the nodes, where a flight ends.
+	// cameras are those of the nodes at the end of a flight.
 	cameras []sim.Camera
 	common  []edge
 	byLong  [][]edge
-	// steady: what becomes of the press does not depend on the thresholds, and is
-	// in the weights of the edges.
+	// steady: the result of the press does not depend on the thresholds, and
+	// its chance is in the weights of the edges.
 	steady bool
 }
 
-// edges yields those that hold at a point of long_press.
+// edges returns the edges for a point of long_press.
 func (s *step) edges(b int) [2][]edge {
 	if s.byLong == nil {
 		return [2][]edge{s.common}
@@ -47,8 +49,8 @@ func (t *trellis) nodesAfter(i int) int {
 	return t.steps[i+1].nodes
 }
 
-// edge is a way through a section. Its weight is the chance of what was seen,
-// and of the list.
+// edge is a way through a section. Its weight is the chance of the glances and
+// of the list.
 type edge struct {
 	from, to, way int32
 	fate          fate
@@ -58,18 +60,18 @@ type edge struct {
 // way is what the camera does in a section.
 type way struct {
 	step    int32
-	verdict sim.Verdict // of the section's press, if it has one
-	before  int         // the light before it; -1 where the flight begins
+	verdict sim.Verdict // of the section's press, if any
+	before  int         // the light before it; -1 at the start of a flight
 	changes []change
 	moves   bool       // some of them with long_press
 	takes   int        // that end
-	first   sim.Micros // when the first press of a pair went down, where it ends one
+	first   sim.Micros // when the first press of a pair went down, if the section ends a pair
 }
 
 // builder makes a trellis step by step.
 type builder struct {
 	evidence
-	from, to int // the points of min_press that it is for
+	from, to int // its points of min_press
 	trellis  trellis
 
 	cameras []sim.Camera // in which the nodes are
@@ -96,8 +98,8 @@ type node struct {
 	place  spot
 }
 
-// unlikely is what a node weighs, at most, beside the best one, that is not
-// followed; mostNodes bounds their number.
+// unlikely is the relative weight up to which a node is dropped; mostNodes
+// limits the number of nodes.
 const (
 	unlikely  = 1e-12
 	mostNodes = 200
@@ -149,8 +151,8 @@ func (b *builder) begin(f *flightPlan) {
 	b.close()
 }
 
-// window returns the thresholds at a point of long_press, in finer steps such
-// that a moment tells which of them it moves with; see the package comment.
+// window returns the thresholds at a point of long_press, in finer steps chosen
+// so that a moment shows which of them it moves with; see the package comment.
 func (b *builder) window(long int) sim.Window {
 	w := sim.Window{MinPress: sim.Micros(b.least[b.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
 	c := b.plans[0].replay.Rig.Camera
@@ -163,19 +165,26 @@ func (b *builder) window(long int) sim.Window {
 	return w
 }
 
-// end ends a flight: the next one knows nothing of it but the list.
+// end ends a flight. Only the place in the list carries over to the next.
 func (b *builder) end(f *flightPlan, last bool) {
 	b.open(f, nil)
+	places, fewest := make([]spot, len(b.nodes)), math.MaxInt
 	for i, n := range b.nodes {
 		b.step.cameras = append(b.step.cameras, b.cameras[n.camera])
-		place, weight := newSpot(), 1.0
+		places[i] = newSpot()
 		if b.card != nil {
 			unknown := b.cameras[n.camera].State() == sim.StateUnknown
-			place.next, place.free = n.place.next, n.place.free || unknown
-			if last {
-				weight = b.card.rest(place)
-				place = newSpot()
-			}
+			places[i].next, places[i].free = n.place.next, n.place.free || unknown
+			fewest = min(fewest, b.card.left(places[i]))
+		}
+	}
+	if last && b.card != nil {
+		b.trellis.log = float64(fewest) * math.Log(b.card.foreign)
+	}
+	for i, place := range places {
+		weight := 1.0
+		if last && b.card != nil {
+			weight, place = math.Pow(b.card.foreign, float64(b.card.left(place)-fewest)), newSpot()
 		}
 		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
 	}
@@ -183,7 +192,7 @@ func (b *builder) end(f *flightPlan, last bool) {
 	b.close()
 }
 
-// pass goes through the section of a press, in every way that is left.
+// pass goes through the section of a press in every remaining way.
 func (b *builder) pass(f *flightPlan, i int) {
 	s := &f.sections[i]
 	b.open(f, s)
@@ -202,7 +211,7 @@ func (b *builder) pass(f *flightPlan, i int) {
 	b.close()
 }
 
-// fatesIn returns what may become of a press of a camera.
+// fatesIn returns the possible fates of a press of a camera.
 func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
 	b.fates = append(b.fates[:0], plain)
 	switch {
@@ -214,7 +223,7 @@ func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
 	return slices.DeleteFunc(b.fates, func(x fate) bool { return b.most[x] == 0 })
 }
 
-// follow takes a passage from a node, with all that the list makes of it.
+// follow adds a passage from a node, in all its ways through the list.
 func (b *builder) follow(p passage, from int) {
 	e := edge{from: int32(from), way: p.way, fate: p.fate, weight: p.weight}
 	if b.card == nil {
@@ -264,7 +273,7 @@ func (b *builder) list(p passage, at spot) []option {
 	return b.options
 }
 
-// add notes an edge to a node, for one point of long_press or for all.
+// add adds an edge to a node, for one point of long_press or for all.
 func (b *builder) add(e edge, to node, long int) {
 	at, added := b.added.place(&to)
 	if added {
@@ -286,8 +295,7 @@ func (b *builder) add(e edge, to node, long int) {
 	b.step.byLong[long] = append(b.step.byLong[long], e)
 }
 
-// close drops the nodes that are all but impossible, and goes on to the next
-// section.
+// close drops practically impossible nodes and moves on to the next section.
 func (b *builder) close() {
 	best := slices.Max(b.reached)
 	least := best * unlikely

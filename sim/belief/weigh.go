@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// givenUp is what an observation weighs that nothing explains, where the rig
-// says that there is none such: as good as nothing, beside any explanation.
+// givenUp is the weight of an unexplained observation if the rig rules those
+// out: as good as nothing beside any explanation.
 const givenUp = 1e-6
 
 // engine weighs the courses of some flights that share their thresholds.
@@ -15,12 +15,12 @@ type engine struct {
 	evidence
 	rig     sim.Rig
 	seen    bool // something was observed
-	points  int  // at most, in both thresholds together
+	points  int  // the most, in both thresholds together
 	weights [][]float64
-	total   float64 // logarithm of what all courses weigh
+	total   float64 // logarithm of the weight of all courses
 
-	single *trellis   // for all points of min_press; nil where each has its own
-	kept   []*trellis // those of the points; each is nil where it is not kept
+	single *trellis   // for all points of min_press; nil if each has its own
+	kept   []*trellis // those of the points; nil for one not kept
 }
 
 func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
@@ -41,15 +41,15 @@ func (e *engine) perLeast() bool {
 	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
 }
 
-// weigh finds out how likely each pair of thresholds is. It looks at few points
-// first, and then closer where they weigh most.
+// weigh finds how likely each pair of thresholds is. It evaluates a few points
+// first, then more where the weight is.
 func (e *engine) weigh() {
 	c := e.rig.Camera
 	var leastKnots, longKnots []sim.Micros
 	if !c.MinPress.Exact() || !c.LongPress.Exact() {
 		leastKnots, longKnots = e.knots()
 	}
-	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress)
+	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress) || e.endsTakes()
 	leastPieces, longPieces := e.pieces(
 		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
 	least := newScale(c.MinPress, leastKnots, leastMatters, leastPieces/2)
@@ -92,7 +92,7 @@ func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
 	return min(least, most), min(longs, most)
 }
 
-// knots returns those of all flights.
+// knots returns the knots of all flights.
 func (e *engine) knots() (least, longs []sim.Micros) {
 	for _, f := range e.plans {
 		l, g := f.knots()
@@ -101,8 +101,25 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// mattersIn reports whether it matters to a press where in a range a threshold
-// is.
+// endsTakes reports whether a take may end with long_press, so that the length of
+// its clip depends on where in its range that is.
+func (e *engine) endsTakes() bool {
+	c := e.rig.Camera
+	if e.card == nil || !asksLong(c, long) {
+		return false
+	}
+	for _, f := range e.plans {
+		for i := range f.sections[1:] {
+			if f.sections[i+1].hold.below(float64(c.LongPress.High)) < 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mattersIn reports whether a threshold's place in a range matters to any
+// press.
 func (e *engine) mattersIn(r sim.Interval) bool {
 	for _, f := range e.plans {
 		for i := range f.sections[1:] {
@@ -133,10 +150,10 @@ func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64)
 	}
 }
 
-// mostPieces bounds the pieces of one threshold where the other is known.
+// mostPieces limits the pieces of one threshold if the other is known.
 const mostPieces = 300
 
-// pieces tells into how many pieces each threshold is cut.
+// pieces returns the number of pieces of each threshold.
 func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	one := min(mostPieces, max(4, e.points/2))
 	switch {
@@ -161,7 +178,7 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	return leastPieces, longPieces
 }
 
-// near is a share by weight, for the most part, and by length.
+// near returns a share mostly by weight, partly by length.
 func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0
@@ -185,7 +202,7 @@ func (e *engine) lookAt(least, longs []point) {
 	e.normalise()
 }
 
-// weighAt leaves the logarithms of what each pair of points weighs.
+// weighAt computes the logarithm of the weight of each pair of points.
 func (e *engine) weighAt(least, longs []point) {
 	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
 	for _, f := range e.plans {
@@ -248,10 +265,10 @@ func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 	yield(e.single, 0, len(e.least))
 }
 
-// keptPresses bounds the memory of trellises that are kept, in presses.
+// keptPresses limits the memory of kept trellises, in presses.
 const keptPresses = 60_000
 
-// presses returns how many there are.
+// presses returns the number of presses.
 func (e *engine) presses() int {
 	n := 0
 	for _, f := range e.plans {
@@ -272,8 +289,8 @@ func (e *engine) shares() (least, longs []float64) {
 	return least, longs
 }
 
-// stillPossible returns the thresholds that are still possible: those in pieces which
-// are at least a hundredth as likely, for their length, as the likeliest.
+// stillPossible returns the thresholds that are still possible: those in pieces
+// at least a hundredth as likely, per length, as the likeliest.
 func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Interval {
 	const least = 0.01
 	best := 0.0
@@ -289,10 +306,11 @@ func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Int
 	return found
 }
 
-// leastShare is what a pair of thresholds weighs that is left out of sums.
+// leastShare is the weight below which a pair of thresholds is left out of
+// sums.
 const leastShare = 1e-9
 
-// outcome is what all courses together say of each flight.
+// outcome is the result of all courses together, for each flight.
 type outcome struct {
 	verdicts [][]verdictShares // of each flight and press
 	starts   [][]float64       // of each flight and place of its starts
@@ -360,7 +378,7 @@ func (e *engine) smooth() *outcome {
 				p.smooth(t, &e.evidence, a, b, share, mass)
 			}
 		}
-		mass.tell(t, e, o, e.least[from])
+		mass.addTo(t, e, o, e.least[from])
 	})
 	return o
 }
@@ -420,9 +438,9 @@ func (m *masses) add(s *step, step, b int, x *edge, share float64) {
 	}
 }
 
-// tell adds the masses to an outcome. Moments that move with min_press do so
-// over the piece of one of its points.
-func (m *masses) tell(t *trellis, e *engine, o *outcome, least point) {
+// addTo adds the masses to an outcome. Moments that move with min_press are
+// spread over the piece of one of its points.
+func (m *masses) addTo(t *trellis, e *engine, o *outcome, least point) {
 	flight, press := -1, 0
 	at := make([]int, len(t.steps)) // the press of each step, by number from 1
 	flights := make([]int, len(t.steps))
@@ -487,7 +505,7 @@ func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, lo
 	}
 }
 
-// ramp adds a change at a moment that lies anywhere in the piece of a point.
+// ramp adds a change at a moment that is uniform over the piece of a point.
 func (c *curve) ramp(base sim.Micros, p point, before, place int, weight float64) {
 	if p.low == p.high {
 		shift(c.jumps, base+p.low, before, place, weight)

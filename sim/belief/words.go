@@ -8,14 +8,14 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Line is one thing that is known, or open, in words.
+// Line is one known or open point in words.
 type Line struct {
-	Name string // empty where the line goes on with what the one before names
+	Name string // empty if the line continues the one before
 	Text string
 }
 
-// Lines tells what may be, the chance of recording where it is open, and what
-// would settle most. It is nil where nothing is unknown.
+// Lines describes the possibilities, the chance of recording where it is open,
+// and what would settle most. It is nil if nothing is unknown.
 func (r *Result) Lines() []Line {
 	if r.Replay.Belief == nil {
 		return nil
@@ -32,7 +32,7 @@ func (r *Result) Lines() []Line {
 		lines = append(lines, Line{"at the start", "recording with a chance of " + tell.Chance(r.StartRecording)})
 	}
 	if r.Likeliest > 0 {
-		lines = append(lines, Line{"courses of events", r.courses()})
+		lines = append(lines, Line{"possible histories", r.courses()})
 	}
 	var open, asked []string
 	for _, b := range r.openStretches() {
@@ -55,9 +55,9 @@ func under(name string, texts []string) []Line {
 }
 
 func (r *Result) courses() string {
-	shown := "shown is that one"
+	shown := "that one is shown"
 	if r.Replay.StateAt(0) == sim.StateUnknown {
-		shown = "none is shown, as nothing tells how the camera began"
+		shown = "none is shown, as nothing says how the camera began"
 	}
 	switch likeliest := tell.Chance(r.Likeliest); {
 	case r.Courses == 0:
@@ -69,7 +69,7 @@ func (r *Result) courses() string {
 	}
 }
 
-// possible tells what is left of a range.
+// possible says what is left of a range.
 func possible(left, rig sim.Interval) string {
 	if left = outward(left, rig); left != rig {
 		return fmt.Sprintf("%s (the rig says %s)", left, rig)
@@ -77,8 +77,8 @@ func possible(left, rig sim.Interval) string {
 	return rig.String()
 }
 
-// outward rounds what is left of the rig's range to what is worth writing down,
-// so that it holds what it held.
+// outward rounds what is left of the rig's range to a sensible precision,
+// outwards.
 func outward(left, rig sim.Interval) sim.Interval {
 	const step = 100 * sim.Microsecond
 	return sim.Interval{
@@ -87,9 +87,8 @@ func outward(left, rig sim.Interval) sim.Interval {
 	}
 }
 
-// openStretches returns the stretches in which it is open whether the camera
-// recorded: in which that is neither certain nor, where every press is in some
-// doubt, all but certain.
+// openStretches returns the stretches in which recording is neither certain
+// nor, where every press is in some doubt, practically certain.
 func (r *Result) openStretches() []sim.BeliefStretch {
 	sure := 0.0
 	if r.Cells == nil {
@@ -111,7 +110,7 @@ func (r *Result) openStretches() []sim.BeliefStretch {
 	return open
 }
 
-// Text asks the question in words, with what the answer is worth.
+// Text returns the question in words, with the worth of the answer.
 func (q Question) Text() string {
 	worth := fmt.Sprintf(" (worth %.2f bit)", q.Gain)
 	switch {
@@ -124,8 +123,9 @@ func (q Question) Text() string {
 	}
 }
 
-// NarrowedKeys returns the lines of a rig file's [camera] for what is known
-// better than the rig says; none where an observation had to be given up.
+// NarrowedKeys returns lines for the [camera] table of a rig file, for
+// thresholds known better than the rig says; none if an observation had to be
+// given up.
 func (r *Result) NarrowedKeys() []string {
 	if r.Unexplained > 0 {
 		return nil
@@ -141,17 +141,17 @@ func (r *Result) NarrowedKeys() []string {
 	return lines
 }
 
-// ClipRow tells in words which take a clip is.
+// ClipRow describes in words which take a clip is.
 type ClipRow struct {
-	Clip   string // its number; "missing" for a take that is on no file
-	Name   string // as the list has it: it may hold what does not print
+	Clip   string // its number; "missing" for a take without a file
+	Name   string // as in the list: may be unprintable
 	Length string
-	Take   string // its number; "none" for a clip that no take explains
+	Take   string // its number; "none" for a clip without a take
 	Its    string // the take's length
-	Off    string // the clip's length less the take's
+	Off    string // the clip's length minus the take's
 }
 
-// ClipRows tells which of the clips that were seen is which take.
+// ClipRows pairs the observed clips with takes.
 func (r *Result) ClipRows(clips []Clip) []ClipRow {
 	var rows []ClipRow
 	for _, p := range r.Pairs {

@@ -18,7 +18,7 @@ func TestWordsOfDoubt(t *testing.T) {
 	lines := open.Lines()
 	require.Equal(t, Line{"min_press", "60ms to 110ms"}, lines[0])
 	require.Equal(t, Line{"long_press", "1.5s"}, lines[1])
-	require.Equal(t, Line{"courses of events", "2, the likeliest with a chance of 60 %; shown is that one"}, lines[2])
+	require.Equal(t, Line{"possible histories", "2, the likeliest with a chance of 60 %; that one is shown"}, lines[2])
 	require.Equal(t, "recording", lines[3].Name)
 	require.Contains(t, lines[3].Text, "40 %", "a threshold of 60 to 80 ms of 60 to 110 toggles")
 	require.Equal(t, "to settle most", lines[4].Name)

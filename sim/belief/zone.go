@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// axis names the threshold that something moves with.
+// axis names a threshold.
 type axis uint8
 
 const (
@@ -73,8 +73,8 @@ func (z zone) whereOrdered(a, b moment) zone {
 	return z.tight()
 }
 
-// whereBefore returns the part of the zone in which a is before b. Where they
-// do not move alike, that leaves out a line without an area only.
+// whereBefore returns the part of the zone in which a is before b. If they move
+// differently, that leaves out only a line, which has no area.
 func (z zone) whereBefore(a, b moment) zone {
 	if a == b {
 		return zone{}
@@ -82,8 +82,8 @@ func (z zone) whereBefore(a, b moment) zone {
 	return z.whereOrdered(a, b)
 }
 
-// tight makes every bound as close as the others imply. A change of one bound
-// reaches the others in two rounds at most.
+// tight makes every bound as tight as the others imply. A change of one bound
+// reaches the others in at most two rounds.
 func (z zone) tight() zone {
 	for range 2 {
 		z.min.Low = max(z.min.Low, z.long.Low-z.diff.High)
@@ -115,9 +115,7 @@ func (z zone) profile(along axis) []knot {
 	}
 	places := []sim.Micros{z.min.Low, z.min.High}
 	for _, bend := range []sim.Micros{z.long.High - z.diff.High, z.long.Low - z.diff.Low} {
-		if bend > z.min.Low && bend < z.min.High {
-			places = append(places, bend)
-		}
+		places = append(places, min(max(bend, z.min.Low), z.min.High))
 	}
 	slices.Sort(places)
 	var knots []knot
@@ -155,14 +153,14 @@ func (z zone) centre(along axis) float64 {
 }
 
 // chord is a piece of the cumulative share of a zone along an axis: Share of
-// the zone's area lies between From and To, taken as spread evenly.
+// the zone's area lies between From and To, treated as uniform.
 type chord struct {
 	from, to sim.Micros
 	share    float64
 }
 
-// chordsPerBend keeps a chord within 0.0001 of the curve that it cuts short: a
-// quadratic from 0 to 1 leaves its chord by 1/(4·n²) at most.
+// chordsPerBend keeps a chord within 0.0001 of its curve: a quadratic from 0 to
+// 1 deviates from its chord by at most 1/(4·n²).
 const chordsPerBend = 64
 
 // chords returns the cumulative share of the zone along an axis.

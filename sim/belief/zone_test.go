@@ -25,6 +25,12 @@ func TestZoneGeometry(t *testing.T) {
 	require.Equal(t, 450.0, triangle.area())
 	require.InDelta(t, 10, triangle.centre(alongMin), 1e-12, "a third of the way")
 	require.InDelta(t, 90, triangle.centre(alongLong), 1e-12)
+
+	// long − min ≥ 50 cuts a triangle of 10 by 10 off a square of 30 by 30, with its
+	// middle at 30 − 10/3.
+	cut := newZone(interval(0, 30), interval(70, 100)).whereOrdered(moment{50, alongMin}, moment{0, alongLong})
+	require.Equal(t, 850.0, cut.area())
+	require.InDelta(t, (900*15-50*(30-10./3))/850, cut.centre(alongMin), 1e-12)
 	cumulative := 0.0
 	for _, c := range triangle.chords(alongMin) {
 		cumulative += c.share

@@ -53,7 +53,7 @@ func source(camera sim.CameraSpec, measured []string) string {
 	case camera.MinPress == examples.MinPress || camera.LongPress == examples.LongPress:
 		return "the camera's are examples until the hold trials have measured them"
 	default:
-		return "it does not say that the camera's are measured: the hold trials tell"
+		return "it does not say that the camera's are measured: the hold trials will show"
 	}
 }
 

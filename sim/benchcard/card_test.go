@@ -81,7 +81,7 @@ func TestCardSaysWhatMustBeSaid(t *testing.T) {
 	after := 0
 	for _, words := range []string{
 		"Local rules", "Propellers are off", "smoke stopper", "battery",
-		"set-up is saved to a file", "not power, ground or video", "voltage that the camera's input stands",
+		"set-up is saved to a file", "not power, ground or video", "voltage that the camera's input can stand",
 		"camera not connected", "level shifter", "camera is connected", "the light changes once",
 		"Hold trials", "Power cycles", "Signal loss", "Dry run",
 	} {

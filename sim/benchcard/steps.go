@@ -15,7 +15,7 @@ func cautions() []Step {
 		{Text: "Local rules, the makers' instructions and licensed practice come before this card."},
 		{Text: "Propellers are off. They stay off until the last box is ticked."},
 		{Text: "First power comes from a current-limited supply, or through a smoke stopper. The way to pull it is free."},
-		{Text: "The battery is undamaged, watched while it is connected, and away from what burns."},
+		{Text: "The battery is undamaged, watched while it is connected, and away from anything that burns."},
 		{Text: "Power is off whenever a wire is touched. The camera and the video transmitter get air: they heat up on the bench."},
 	}
 }
@@ -31,7 +31,7 @@ func (s setup) beforeWiring() Part {
 		{Text: "The controller's whole set-up is saved to a file, and the file opens.", Note: "file"},
 		{Text: "The pad for the record wire is a signal output that nothing else uses. It is not power, ground or video, and no motor, servo or light is mapped to it.", Note: "pad"},
 		{Text: "Camera and controller share a ground wire."},
-		{Text: "The voltage that the camera's input stands is known, from its papers or by a meter at the open input.", Note: "V at most"},
+		{Text: "The voltage that the camera's input can stand is known, from its papers or by a meter at the open input.", Note: "V at most"},
 	}}
 }
 
@@ -45,7 +45,7 @@ func (s setup) firstPower() Part {
 	if line.Through == sim.ThroughInverting {
 		steps = append(steps, s.throughTransistor()...)
 	} else {
-		steps = append(steps, Step{Text: "The higher of the two is not above what the camera's input stands. Else a level shifter or a divider goes in between."})
+		steps = append(steps, Step{Text: "The higher of the two is not above what the camera's input can stand. Otherwise a level shifter or a divider goes in between."})
 	}
 	return Part{Title: "First power, camera not connected", Steps: append(steps, []Step{
 		{Text: fmt.Sprintf("At power-on the pad stays at its rest level, or what it does instead, and for how long, is written into the rig file (boot = %q, boot_for = %q).", line.Boot, line.BootFor),
@@ -68,7 +68,7 @@ func levels(active sim.Polarity) (atRest, pressed string) {
 func (s setup) throughTransistor() []Step {
 	atRest, pressed := levels(s.rig.Camera.PressedLevel)
 	return []Step{
-		{Text: "The transistor switches the camera's pad to ground: high there is the camera's own pull-up, so with the camera unplugged a meter at that pad shows nothing to go by."},
+		{Text: "The transistor switches the camera's pad to ground: high there is the camera's own pull-up, so with the camera unplugged a meter at that pad shows nothing useful."},
 		{Text: fmt.Sprintf("Later, with the camera connected and on: at its pad the meter shows %s at rest and %s with the switch pressed.", atRest, pressed), Note: "V"},
 		{Text: "Until the controller drives its pin at power-on, the pull at the transistor's input sets the level: a resistor holds it at the released level."},
 	}

@@ -37,10 +37,10 @@ func (s setup) holdTrials() Part {
 		Title: "Hold trials",
 		Steps: []Step{
 			{Text: "Each press has a known length: a pulse that the controller makes, or a flick by hand whose length is read from the log."},
-			{Text: fmt.Sprintf("Before each press the camera is in standby and was left alone for %s or longer.", atLeast(camera.StartDelay+camera.StopDelay+sim.Second))},
+			{Text: fmt.Sprintf("Before each press the camera is in standby and has been left alone for %s or longer.", atLeast(camera.StartDelay+camera.StopDelay+sim.Second))},
 			{Text: after},
 			{Text: "Each press is written down below: its length if it differs, and what the camera did."},
-			{Text: `The table is typed into a file, a line each, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
+			{Text: `The table is typed into a file, one trial per line, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
 		},
 		Trials: trials,
 	}

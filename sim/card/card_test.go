@@ -123,12 +123,12 @@ func TestLines(t *testing.T) {
 	})
 	require.Equal(t, []string{
 		"4 clips in 10 files, 1:41 in all",
-		"the times in the files' headers are when a clip began, as the files' own times tell",
+		"the times in the files' headers are when a clip began, by the files' own times",
 		"start by the file's own time, to 2 s: LAKE0004.MP4",
 		"parts of one clip: LAKE0002.MP4, LAKE0003.MP4",
-		`never closed, so nobody knows how long: LAKE\x1b0005.MP4`,
+		`never closed, so of unknown length: LAKE\x1b0005.MP4`,
 		"smaller copies, left out: LAKE0001.LRV, 0002.MP4",
-		"no video, left alone: LAKE0001.JPG, card.txt",
+		"no video, ignored: LAKE0001.JPG, card.txt",
 		`could not be read: LAKE0009.MP4: input/output \x1b[2Jerror`,
 	}, c.Lines())
 	require.Equal(t, 2*s, c.ClipError(s))
@@ -147,11 +147,11 @@ func TestLines(t *testing.T) {
 	}
 	require.Equal(t, []string{
 		"0 clips in 20 files",
-		"no video, left alone: LAKE0.JPG, LAKE1.JPG, LAKE2.JPG, LAKE3.JPG, LAKE4.JPG, LAKE5.JPG, LAKE6.JPG, LAKE7.JPG and 12 more",
+		"no video, ignored: LAKE0.JPG, LAKE1.JPG, LAKE2.JPG, LAKE3.JPG, LAKE4.JPG, LAKE5.JPG, LAKE6.JPG, LAKE7.JPG and 12 more",
 	}, New(many).Lines())
 	one := New([]File{shot("LAKE0001.MP4", 0, 30*s)})
 	require.Equal(t, s, one.ClipError(s))
-	require.Contains(t, one.Lines(), "the times in the files' headers are when a clip began, taken so, as nothing tells")
+	require.Contains(t, one.Lines(), "the times in the files' headers are when a clip began, assumed, as nothing says otherwise")
 }
 
 // TestPartsOfTheSameTimeAndLengthAreNoCopies: a camera may write the time of the
@@ -185,13 +185,13 @@ func TestSettle(t *testing.T) {
 		times   times
 		how     string
 	}{
-		{"nothing tells", ended, nil, headerBegin, "taken so, as nothing tells"},
+		{"nothing tells", ended, nil, headerBegin, "assumed, as nothing says otherwise"},
 		{"the log tells", ended, [][]sim.Take{first}, headerEnd, "as that fits the log"},
 		{"several flights", ended, [][]sim.Take{first, second}, headerEnd, "as that fits the log"},
 		{"of beginnings as well", lost, [][]sim.Take{first, second}, headerBegin, "as that fits the log"},
 		{"it outweighs what the files tell", withTimes(ended, func(f File) sim.Micros { return f.Header.Created + f.Header.Length }), [][]sim.Take{first}, headerEnd, "as that fits the log"},
-		{"a flight of one take tells nothing", files, [][]sim.Take{flown(0, 0, 30*s)}, headerBegin, "as the files' own times tell"},
-		{"nor does one whose takes are not on the card", files, [][]sim.Take{flown(0, 0, 7*s, 9*s, 17*s)}, headerBegin, "as the files' own times tell"},
+		{"a flight of one take tells nothing", files, [][]sim.Take{flown(0, 0, 30*s)}, headerBegin, "by the files' own times"},
+		{"nor does one whose takes are not on the card", files, [][]sim.Take{flown(0, 0, 7*s, 9*s, 17*s)}, headerBegin, "by the files' own times"},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
 			c := New(test.files)

@@ -79,13 +79,13 @@ func (c *Card) settleByFiles() {
 	switch {
 	case end > begin:
 		c.settleOn(headerEnd)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	case begin > end:
 		c.settleOn(headerBegin)
-		c.how = "as the files' own times tell"
+		c.how = "by the files' own times"
 	default:
 		c.settleOn(headerBegin)
-		c.how = "taken so, as nothing tells"
+		c.how = "assumed, as nothing says otherwise"
 	}
 }
 

@@ -30,9 +30,9 @@ func (c *Card) Lines() []string {
 			add(shortened(clip.Files), "parts of one clip: ")
 		}
 	}
-	add(c.namesOf(func(clip clip) bool { return clip.NoLength }), "never closed, so nobody knows how long: ")
+	add(c.namesOf(func(clip clip) bool { return clip.NoLength }), "never closed, so of unknown length: ")
 	add(filesOf(c.copies), "smaller copies, left out: ")
-	add(filesOf(c.others), "no video, left alone: ")
+	add(filesOf(c.others), "no video, ignored: ")
 	for _, f := range c.broken {
 		lines = append(lines, fmt.Sprintf("could not be read: %s: %s", excerpt.Printable(f.Name), excerpt.Printable(f.Err.Error())))
 	}

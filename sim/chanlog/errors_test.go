@@ -86,6 +86,13 @@ func TestErrorsNameThePlace(t *testing.T) {
   at heron.csv:3:4, which reads: 20,»·1500`,
 		},
 		{
+			"a recording in a binary format with a header in text", "", "aux2", "",
+			"H craft:Heron\nH fields:time_us,aux2\nI\x00\x10\n\x7f\x00\n",
+			`found a byte 0, as in a recording in a binary format, want a log in text
+  at heron.csv:3:2
+  → convert it to CSV with the program that made it`,
+		},
+		{
 			"a binary file", "", "aux2", "",
 			"\x7fELF\x02\x01\x01\x00\x00\n",
 			`found a byte 0, as in a recording in a binary format, want a log in text

@@ -24,6 +24,7 @@ type splitter struct {
 	size   int     // bytes of the record, with its line end
 	ended  bool    // the record has a line end
 	at     int     // offset of what is wrong
+	open   int     // offset of the quote that opens before splitStray
 }
 
 type splitStatus int
@@ -96,7 +97,7 @@ func (s *splitter) quotedField(data []byte, open int, delim byte, final bool) (f
 		if !final && bytes.IndexByte(data[pos:], '\n') < 0 {
 			return field{}, 0, splitMore // an error shows the whole line
 		}
-		s.at = pos
+		s.at, s.open = pos, open
 		return field{}, 0, splitStray
 	}
 	return field{int32(open + 1), int32(end), true}, pos, splitDone

@@ -111,7 +111,7 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 	}
 	if len(units) != 1 {
 		return found.misfit(&misfit{
-			found: fmt.Sprintf("rows %v apart in %s, which does not name its unit", f.step(), found.columnName(found.time)),
+			found: fmt.Sprintf("rows %.3g apart in %s, which does not name its unit", f.step(), found.columnName(found.time)),
 			want:  "a unit that makes them 0.2 ms to 0.5 s apart",
 			hint:  `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		})
@@ -300,7 +300,7 @@ func (f *firstRows) coarse(form timeForm) sim.Micros {
 	if rows < fewest || 2*alone >= rows || steps == 0 || least*float64(steps+1) < leastRow*float64(rows) {
 		return 0
 	}
-	return sim.Micros(min(least, float64(gapBound)))
+	return sim.Micros(min(least, float64(sim.AheadBy)))
 }
 
 // counter returns what the time may begin anew after.

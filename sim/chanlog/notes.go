@@ -9,7 +9,7 @@ import (
 
 // Detail is one thing that the reader settled on, and what overrides it.
 type Detail struct {
-	What  string // "time", "unit", "channel", "armed", "delimiter"
+	What  string // "time", "unit", "channel", "values", "armed", "delimiter"
 	Found string // safe to print
 	How   How
 	// Key is the key of the rig file that overrides it; "" for the delimiter,
@@ -27,6 +27,7 @@ func (s *Summary) Details() []Detail {
 		{"time", s.Time.String(), s.Time.How, "log.time"},
 		{"unit", s.Unit, s.UnitHow, "log.unit"},
 		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
+		{"values", twoValuedIf(s.TwoValued), howContent, "log.words"},
 		{"armed", s.Armed.String(), s.Armed.How, "log.armed"},
 		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "log.failsafe"},
 	}
@@ -37,6 +38,13 @@ func (s *Summary) Details() []Detail {
 		out[2].Found, out[2].How, out[2].Key = s.Form, howContent, "log.time"
 	}
 	return slices.DeleteFunc(out, func(d Detail) bool { return d.Found == "" })
+}
+
+func twoValuedIf(seen bool) string {
+	if seen {
+		return "two-valued words"
+	}
+	return ""
 }
 
 // String names the column: `#7 "aux2"`, or "#7" where the log has no header; ""
@@ -74,7 +82,7 @@ func (s *Summary) Warnings() []string {
 	warn(s.UnitHow == howSteps, "the unit of the time is not named: %s taken, from how far the rows are apart; unit = \"NAME\" under [log] overrides that", s.Unit)
 	warn(s.Time.How == howReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
 	warn(s.Time.How == howPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
-	warn(s.Wraps > 0, "a 32-bit counter of µs wrapped %s; time goes on", times(s.Wraps))
+	warn(s.Wraps > 0, "%s %s; time goes on", s.Wrapped, times(s.Wraps))
 	warn(s.DecimalComma, "commas were read as decimal marks")
 	warn(s.HeaderRepeats > 0, "the header stands in the log %s more", times(s.HeaderRepeats))
 	return out

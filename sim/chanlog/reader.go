@@ -31,7 +31,8 @@ type Options struct {
 	// Live hands on each sample as soon as it is there, with the time that it has.
 	// Else the first rows are waited for, to see whether most share their instant.
 	Live bool
-	// Tick, if it is set, is called now and then with how many bytes were read.
+	// Tick, if set, is called now and then with how many bytes were read, of a
+	// compressed log as unpacked.
 	Tick func(bytes int64)
 	// Ahead has the log read, and decompressed, in a goroutine of its own, which
 	// ends with the log or with [Reader.Close].
@@ -123,7 +124,7 @@ func (r *Reader) Next() (sim.Block, error) {
 		if r.err == nil {
 			r.src.fill()
 			if r.opts.Tick != nil {
-				r.opts.Tick(r.src.offset)
+				r.opts.Tick(r.src.offset + int64(len(r.src.window())))
 			}
 		}
 	}
@@ -219,6 +220,7 @@ func (r *Reader) begin() bool {
 
 // learn lets the fast way know what a text means.
 func (r *Reader) learn(role role, text []byte, value float64) {
+	r.sum.TwoValued = r.sum.TwoValued || role == roleChannel && len(r.opts.Spec.Words) == 0
 	if !r.general && r.fast.scanner.learn(role, text, value) {
 		r.readAhead()
 	}
@@ -246,7 +248,7 @@ func (r *Reader) takeFast(rows []fastRow) (taken int) {
 	spreads := r.spread.width > 0
 	for i := range rows {
 		row := &rows[i]
-		if !r.clock.follows(row.time) || len(r.samples) >= cap(r.samples) {
+		if r.clock.sequel(row.time) != sim.InTime || len(r.samples) >= cap(r.samples) {
 			break
 		}
 		if r.check.isOutside(row.channel) {

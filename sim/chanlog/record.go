@@ -73,6 +73,9 @@ func (r *Reader) readFields(data []byte, line int) bool {
 		return r.reject(line, 1, fault{at: mark + split.at, found: "a quote that is not closed",
 			want: "a quote after the field", cut: data[line-1] != '\n'})
 	case splitStray:
+		if open := split.open; !r.rows.sawText && bytes.IndexByte(record[open:split.at], '\n') >= 0 {
+			return r.rejectRunOver(line, mark+open)
+		}
 		return r.reject(line, 1, fault{at: mark + split.at, found: "text after a closing quote",
 			want: "a delimiter or the end of the line"})
 	}
@@ -80,8 +83,7 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	lines := countLines(data[:size])
 	if lines > 1 && !r.rows.sawText {
 		if at := split.lineEndWithin(record); at >= 0 {
-			return r.reject(line, 1, fault{at: mark + at, found: "a quoted field that runs over a line end",
-				want: "a quote that closes on its line, as no text before it is quoted"})
+			return r.rejectRunOver(line, mark+at)
 		}
 	}
 	switch {
@@ -98,6 +100,12 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	return r.takeRow(row, size, lines)
 }
 
+// rejectRunOver rejects the line on which a quote opens that closes on another.
+func (r *Reader) rejectRunOver(line, open int) bool {
+	return r.reject(line, 1, fault{at: open, found: "a quoted field that runs over a line end",
+		want: "a quote that closes on its line, as no text before it is quoted"})
+}
+
 // takeOther takes a record that cannot be read as a row.
 func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bool {
 	split := &r.rows.split
@@ -112,6 +120,10 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 		wrong = fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
 	}
 	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 {
+		if r.sum.Rows == 0 && !r.opts.Lenient {
+			r.fail(r.search.binary(mark + i))
+			return false
+		}
 		wrong = fault{at: i, found: "a byte 0, as in binary files", want: "a row of numbers", cut: wrong.cut}
 	}
 	wrong.at += mark
@@ -129,24 +141,26 @@ type heldRow struct {
 // takeRow makes a sample of a row, unless a segment begins with it while the
 // block has samples of the one before.
 func (r *Reader) takeRow(row row, size int, lines int64) bool {
-	r.settleHeld(r.clock.fits(row.time))
-	switch r.clock.arrival(row.time) {
-	case farAhead:
+	r.settleHeld(r.clock.sequel(row.time))
+	if r.clock.wraps(row.time) {
+		r.clock.wrap()
+		r.sum.Wraps++
+		r.sum.Wrapped = r.clock.counter.passed
+	}
+	switch r.clock.sequel(row.time) {
+	case sim.Ahead:
 		r.held = heldRow{row, int64(size), lines}
 		r.noteRow(row)
 		r.src.consume(size, lines)
 		return true
-	case wrapped:
-		r.clock.wrap()
-		r.sum.Wraps++
-	case cameLate:
+	case sim.Late:
 		if !r.rows.split.ended {
 			return r.tear(size, lines)
 		}
 		r.sum.Late.add(lines, int64(size))
 		r.src.consume(size, lines)
 		return true
-	case backwards:
+	case sim.Back:
 		if r.clock.begun && !r.rows.split.ended {
 			return r.tear(size, lines)
 		}
@@ -179,13 +193,14 @@ func (r *Reader) addRow(row row, size, lines int64) {
 	r.sum.Rows++
 }
 
-// settleHeld takes a row that was held, or leaves it out as broken.
-func (r *Reader) settleHeld(broken bool) {
+// settleHeld takes a held row, or leaves it out as broken: the row after it fits
+// the row before it.
+func (r *Reader) settleHeld(next sim.Sequel) {
 	held := r.held
 	r.held = heldRow{}
 	switch {
 	case held.lines == 0:
-	case broken:
+	case next == sim.InTime || next == sim.Late:
 		r.sum.Broken.add(held.lines, held.size)
 	default:
 		r.addRow(held.row, held.size, held.lines)
@@ -216,7 +231,7 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 	case f.cut:
 		return r.tear(size, lines)
 	case f.fatal || !r.opts.Lenient:
-		r.settleHeld(false)
+		r.settleHeld(sim.Back)
 		e.Skippable = !f.fatal
 		r.fail(e)
 		return false
@@ -251,7 +266,7 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 		e := r.src.errorAt(0, "a line of more than 1 MiB", "a row of numbers")
 		if !r.opts.Lenient {
 			e.Skippable = true
-			r.settleHeld(false)
+			r.settleHeld(sim.Back)
 			r.fail(e)
 			return false
 		}
@@ -271,7 +286,7 @@ func (r *Reader) fail(err error) {
 
 // finish ends the log.
 func (r *Reader) finish() {
-	r.settleHeld(false)
+	r.settleHeld(sim.Back)
 	r.fail(r.src.failure())
 	switch {
 	case r.src.damaged() && r.opts.Lenient && r.sum.Rows > 0:

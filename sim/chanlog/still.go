@@ -113,7 +113,7 @@ func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	if time.negative || last == 0 {
 		return false
 	}
-	within := uint64(min(s.thin.Within, sim.Micros(gapBound))) / last
+	within := uint64(min(s.thin.Within, sim.AheadBy)) / last
 	digits := 0
 	for digits < min(time.digits, maxPart-1) && powers[digits] <= within {
 		digits++

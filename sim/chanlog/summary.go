@@ -75,7 +75,8 @@ type Summary struct {
 
 	Rows          int64 // samples
 	HeaderRepeats int64
-	Wraps         int64 // of a 32-bit counter of µs
+	Wraps         int64  // of a time that begins anew: a 32-bit counter of µs, or a clock
+	Wrapped       string // what such a time is called, and that it began anew
 	SegmentCount  int64
 	Segments      []Segment // the first of them
 	Skips         []*SyntaxError
@@ -88,6 +89,7 @@ type Summary struct {
 	DelimiterHow  How
 	HasHeader     bool
 	DecimalComma  bool // some number has one
+	TwoValued     bool // some value of the channel is a word such as on, without configuration
 	Columns       int
 	Time          Column
 	Channel       Column

@@ -58,22 +58,17 @@ func (n number) micros(t tick) (int64, bool) {
 
 // counter is what begins anew: its span, and how near to its end the time must
 // have been, and how near to 0 it must be after it, to count as wrapped.
-type counter struct{ span, window int64 }
+type counter struct {
+	span, window int64
+	passed       string // says that it began anew
+}
 
 // The counters that a log may have.
 var (
-	counter32    = counter{1 << 32, int64(60 * sim.Second)} // of µs in 32 bits: 71 minutes
-	dayCounter   = counter{dayMicros, dayMicros / 2}        // no clock of the day runs back by half a day
-	hourCounter  = counter{int64(sim.Hour), int64(60 * sim.Second)}
+	counter32    = counter{1 << 32, int64(60 * sim.Second), "a 32-bit counter of µs wrapped"} // after 71 minutes
+	dayCounter   = counter{dayMicros, dayMicros / 2, "the clock passed midnight"}             // no clock of the day runs back by half a day
+	hourCounter  = counter{int64(sim.Hour), int64(60 * sim.Second), "the clock passed the full hour"}
 	everCounting = counter{}
-)
-
-// Bounds of how a log's rows may follow each other: those of [sim.Order]. Unlike a
-// stream, a log may wrap a counter, and be several logs one behind the other: so a row
-// that is earlier than lateBound allows begins a segment at once.
-const (
-	lateBound = int64(sim.LateBy)
-	gapBound  = int64(sim.AheadBy)
 )
 
 // clock turns the times of a log's rows into times of its segment (M0).
@@ -84,40 +79,21 @@ type clock struct {
 	counter counter
 }
 
-// arrival is how a row comes in time.
-type arrival int
-
-const (
-	inOrder   arrival = iota
-	farAhead          // beyond gapBound: broken, if the row after it is not
-	cameLate          // within lateBound
-	wrapped           // the counter began anew
-	backwards         // a segment begins
-)
-
-// arrival tells how a row comes whose time is at.
-func (c *clock) arrival(at int64) arrival {
-	span, window := c.counter.span, c.counter.window
-	switch {
-	case !c.begun:
-		return backwards
-	case c.follows(at):
-		return inOrder
-	case at > c.last:
-		return farAhead
-	case c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window:
-		return wrapped
-	case c.last-at < lateBound:
-		return cameLate
+// sequel returns how a row with time at follows the latest. Unlike a stream, a
+// file may be several logs one after the other, so a row that is back begins a
+// segment at once; so does the first.
+func (c *clock) sequel(at int64) sim.Sequel {
+	if !c.begun {
+		return sim.Back
 	}
-	return backwards
+	return sim.Follow(sim.Micros(c.last), sim.Micros(at))
 }
 
-// follows reports whether a row may come right after the latest.
-func (c *clock) follows(at int64) bool { return c.begun && uint64(at-c.last) <= uint64(gapBound) }
-
-// fits reports whether a row comes about where the latest was.
-func (c *clock) fits(at int64) bool { return c.follows(at) || at < c.last && c.last-at < lateBound }
+// wraps reports whether the counter began anew before a row with time at.
+func (c *clock) wraps(at int64) bool {
+	span, window := c.counter.span, c.counter.window
+	return c.begun && c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window
+}
 
 // take returns the segment's time of a row, which is the latest then.
 func (c *clock) take(at int64) sim.Micros {

@@ -20,23 +20,23 @@ type dose struct {
 type Curve struct {
 	Shape            Shape
 	Intercept, Slope float64
-	// Covariance of the two, from the expected information: its diagonal holds
+	// Covariance of the two, from the expected information: its diagonal has
 	// the squared standard errors.
 	Covariance [2][2]float64
 	// LogLikelihood of the counts, binomial coefficients included.
 	LogLikelihood float64
-	// Deviance is twice what the log-likelihood lacks to that of a model with a
-	// chance of its own for every dose; DegreesOfFreedom are those that it keeps.
+	// Deviance is twice the difference in log-likelihood to a model with a
+	// separate chance for every dose; DegreesOfFreedom belong to it.
 	Deviance         float64
 	DegreesOfFreedom int
 
 	doses []dose
 }
 
-// The reasons why there is no best curve.
+// The reasons for having no best curve.
 var (
-	// errNoOverlap: the responses are on the one side of some place, the others
-	// on the other side of it, so that the steeper a curve the better.
+	// errNoOverlap: all responses are on one side of some place and all others
+	// on the other side, so the steeper a curve the better.
 	errNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
 	// errFalling: the chance of a response does not rise.
 	errFalling = errors.New("no rising curve fits: responses do not become more frequent")
@@ -45,8 +45,8 @@ var (
 	errTooFarApart = errors.New("no best curve was found: the doses are too far apart")
 )
 
-// fitCurve fits a rising curve. The doses are kept in order of place, equal
-// places joined.
+// fitCurve fits a rising curve. The doses are kept in order of place, with
+// equal places joined.
 func fitCurve(shape Shape, doses []dose) (*Curve, error) {
 	sorted, err := sortDoses(doses)
 	if err != nil {
@@ -77,8 +77,8 @@ func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept 
 // Doses returns the counts that the curve was fitted to, in order of place.
 func (c *Curve) Doses() []dose { return slices.Clone(c.doses) }
 
-// Threshold returns the place at which a response is as likely as not, and its
-// standard error by the delta method.
+// Threshold returns the place at which the chance of a response is one half,
+// and its standard error by the delta method.
 func (c *Curve) Threshold() (at, se float64) {
 	at = -c.Intercept / c.Slope
 	v := c.Covariance
@@ -92,8 +92,8 @@ func (c *Curve) Spread() float64 { return c.Shape.deviation() / c.Slope }
 // Interval is a closed interval of places; its ends may be infinite.
 type Interval struct{ Low, High float64 }
 
-// Fieller returns the interval of the threshold by Fieller's theorem; it has no
-// ends where the slope is not significantly above 0. Source: D. J. Finney,
+// Fieller returns the interval of the threshold by Fieller's theorem; it is
+// unbounded if the slope is not significantly above 0. Source: D. J. Finney,
 // Probit Analysis, chapter 4.
 func (c *Curve) Fieller(confidence float64) Interval {
 	z := distuv.UnitNormal.Quantile(0.5 + confidence/2)
@@ -108,14 +108,14 @@ func (c *Curve) Fieller(confidence float64) Interval {
 	return Interval{middle - reach, middle + reach}
 }
 
-// flattest is the least slope, per half of the overlap, of a curve that rises:
-// below it the threshold is a million of them away.
+// flattest is the least slope, per half of the overlap, of a rising curve:
+// below it the threshold is a million such halves away.
 const flattest = 1e-6
 
 // scoreToMaximum finds intercept and slope by Fisher scoring, and the expected
-// information there. It begins at the slope that makes the doses that overlap
-// differ, so that doses far out, which are certain there, have no weight. The log-likelihood is concave, so halving a step that goes
-// too far is all the care it takes.
+// information there. It starts at a slope that makes the overlapping doses
+// differ, so that doses far out, which are certain there, have no weight. The
+// log-likelihood is concave, so halving a step that goes too far is enough.
 func scoreToMaximum(shape Shape, doses []dose) (a, b float64, info [2][2]float64, err error) {
 	b = 1
 	best := logLikelihood(shape, doses, a, b)
@@ -125,7 +125,7 @@ func scoreToMaximum(shape Shape, doses []dose) (a, b float64, info [2][2]float64
 		step := solve(info, score)
 		for size := 1.0; ; size /= 2 {
 			next := logLikelihood(shape, doses, a+size*step[0], b+size*step[1])
-			if next >= best-1e-10*math.Abs(best) || size < 1e-10 { // but for rounding
+			if next >= best-1e-10*math.Abs(best) || size < 1e-10 { // apart from rounding
 				a, b, best = a+size*step[0], b+size*step[1], next
 				break
 			}
@@ -166,7 +166,7 @@ func (d dose) pull(shape Shape, eta float64) float64 {
 	return float64(d.Responses)*shape.hazard(-eta) - float64(d.Trials-d.Responses)*shape.hazard(eta)
 }
 
-// information is what one trial at η is expected to tell about η.
+// information is the expected information of one trial at η about η.
 func (s Shape) information(eta float64) float64 { return s.hazard(eta) * s.hazard(-eta) }
 
 // logLikelihood returns that of the line η = a + b·x.
@@ -180,7 +180,7 @@ func logLikelihood(shape Shape, doses []dose, a, b float64) float64 {
 	return sum
 }
 
-// saturated is the log-likelihood of a model with a chance of its own for every
+// saturated is the log-likelihood of a model with a separate chance for every
 // dose.
 func saturated(doses []dose) float64 {
 	sum := 0.0
@@ -212,7 +212,7 @@ func solve(m [2][2]float64, v [2]float64) [2]float64 {
 	return [2]float64{i[0][0]*v[0] + i[0][1]*v[1], i[1][0]*v[0] + i[1][1]*v[1]}
 }
 
-// check refuses counts that cannot be.
+// check refuses impossible counts.
 func (d dose) check() error {
 	if math.IsNaN(d.At) || math.IsInf(d.At, 0) || d.Trials < 1 || d.Responses < 0 || d.Responses > d.Trials {
 		return fmt.Errorf("found %d responses in %d trials at %v, want from 0 to all of at least one trial", d.Responses, d.Trials, d.At)

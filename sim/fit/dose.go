@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// sortDoses returns the doses in order of place, equal places joined.
+// sortDoses returns the doses in order of place, with equal places joined.
 func sortDoses(doses []dose) ([]dose, error) {
 	sorted := slices.Clone(doses)
 	slices.SortFunc(sorted, func(a, b dose) int { return cmp.Compare(a.At, b.At) })
@@ -26,7 +26,7 @@ func sortDoses(doses []dose) ([]dose, error) {
 }
 
 // overlap returns the highest place without a response and the lowest with one:
-// −Inf and +Inf where there is none. They leave no overlap unless the first is
+// −Inf and +Inf if there is none. The responses overlap only if the first is
 // the higher.
 func overlap(doses []dose) (highestWithout, lowestWith float64) {
 	highestWithout, lowestWith = math.Inf(-1), math.Inf(1)
@@ -41,7 +41,7 @@ func overlap(doses []dose) (highestWithout, lowestWith float64) {
 	return highestWithout, lowestWith
 }
 
-// falls reports whether no place with a response lies above one without.
+// falls reports whether no place with a response is above one without.
 func falls(doses []dose) bool {
 	lowestWithout, highestWith := math.Inf(1), math.Inf(-1)
 	for _, d := range doses {
@@ -79,10 +79,10 @@ func (s scale) back(a, b float64, cov [2][2]float64) (intercept, slope float64, 
 // spearmanKarber estimates the threshold without a curve: the mean of the
 // distribution whose cumulative shares are the response rates, made to rise
 // where they fall (pool adjacent violators), linear between places. It also
-// gives the standard error, √(Σ p(1−p)/n·((x₊−x₋)/2)²). It needs a place without any response
-// below one at which all respond; ok is false where that is not so. Source: C.
-// Spearman 1908, G. Kärber 1931; variance in D. J. Finney, Statistical Method in
-// Biological Assay, chapter 20.
+// returns the standard error, √(Σ p(1−p)/n·((x₊−x₋)/2)²). It needs a place
+// without any response below one at which all respond; otherwise ok is false.
+// Source: C. Spearman 1908, G. Kärber 1931; variance in D. J. Finney,
+// Statistical Method in Biological Assay, chapter 20.
 func spearmanKarber(doses []dose) (at, se float64, ok bool) {
 	doses, err := sortDoses(doses)
 	last := len(doses) - 1
@@ -104,7 +104,7 @@ func spearmanKarber(doses []dose) (at, se float64, ok bool) {
 	return at, math.Sqrt(variance), true
 }
 
-// risingRates returns the response rates, neighbours that fall pooled.
+// risingRates returns the response rates, with falling neighbours pooled.
 func risingRates(doses []dose) []float64 {
 	type pool struct{ responses, trials, places int }
 	var pools []pool

@@ -17,8 +17,8 @@ func (k Known) PutInto(camera *sim.CameraSpec) {
 	}
 }
 
-// ForRig returns the thresholds that trials bound, and why the others have no
-// range.
+// ForRig returns the thresholds that the trials bound, and errors that say why
+// the others have no range.
 func (w Window) ForRig() (known []Known, missing []error) {
 	for _, t := range []Threshold{w.MinPress, w.LongPress} {
 		if r, err := t.ForRig(); err != nil {

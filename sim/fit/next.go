@@ -7,7 +7,7 @@ import (
 	"flicktally/sim"
 )
 
-// Proposal is the hold that the next trial should have.
+// Proposal is the hold for the next trial.
 type Proposal struct {
 	Hold sim.Micros
 	For  ThresholdName
@@ -23,10 +23,11 @@ const (
 	NameLongPress ThresholdName = "long_press"
 )
 
-// Goal says when trials may end. The zero value is not one; see [DefaultGoal].
+// Goal says when trials may end. The zero value is not usable; see
+// [DefaultGoal].
 type Goal struct {
-	Width  sim.Micros // of the range of min_press; that of long_press is longTimes as wide
-	Trials int        // the most, for both thresholds together
+	Width  sim.Micros // of the range of min_press; long_press may be longTimes as wide
+	Trials int        // at most, for both thresholds together
 }
 
 // longTimes is how many times as wide the range of long_press may be.
@@ -39,8 +40,8 @@ var DefaultGoal = Goal{Width: 20 * sim.Millisecond, Trials: 30}
 // widths are enough, if no trial contradicts another.
 const enoughIfSharp = 20
 
-// longestHold is the longest hold that is proposed. If even that is not long,
-// the camera has hardly a long press at all.
+// longestHold is the longest hold to propose. If even that is not long, the
+// camera hardly has a long press.
 const longestHold = 20 * sim.Second
 
 // Of returns the wanted width of a threshold.
@@ -51,7 +52,7 @@ func (g Goal) Of(name ThresholdName) sim.Micros {
 	return g.Width
 }
 
-// Left returns the thresholds that are not known to the wanted width.
+// Left returns the thresholds not yet known to the wanted width.
 func (w Window) Left(g Goal) []Threshold {
 	var left []Threshold
 	enough := len(w.Trials) >= enoughIfSharp && w.MinPress.Agree && w.LongPress.Agree &&
@@ -64,10 +65,10 @@ func (w Window) Left(g Goal) []Threshold {
 	return left
 }
 
-// Next proposes the hold from which most is to be expected until the goal is
-// reached; more is false when it is, or when no hold can tell more. It begins
-// with min_press, which has half of the trials before long_press has its turn,
-// and the rest if that needs no more.
+// Next proposes the most informative hold until the goal is reached. more is
+// false when it is reached or no hold can add information. It starts with
+// min_press, which gets half of the trials before long_press has its turn, and
+// the rest if that needs no more.
 func (w Window) Next(g Goal) (p Proposal, more bool) {
 	if len(w.Trials) >= g.Trials {
 		return Proposal{}, false
@@ -82,8 +83,8 @@ func (w Window) Next(g Goal) (p Proposal, more bool) {
 	return left[0].next(w.leastFor(left[0].Name))
 }
 
-// leastFor returns the shortest hold to propose. One that does nothing would
-// tell nothing about long_press.
+// leastFor returns the shortest hold to propose. A hold that does nothing says
+// nothing about long_press.
 func (w Window) leastFor(name ThresholdName) sim.Micros {
 	if name == NameLongPress && !w.MinPress.Open() {
 		return w.MinPress.Range.High
@@ -105,7 +106,7 @@ func (t Threshold) next(least sim.Micros) (Proposal, bool) {
 	return Proposal{Hold: hold, For: t.Name, Why: t.why(hold)}, true
 }
 
-// why tells the person what a hold is for.
+// why says what a hold is for.
 func (t Threshold) why(hold sim.Micros) string {
 	switch {
 	case len(t.doses) == 0:
@@ -121,11 +122,11 @@ func (t Threshold) why(hold sim.Micros) string {
 	}
 }
 
-// mostTelling returns the hold after whose trial the entropy of the posterior is
-// expected to be least, which is the hold that tells most about place and spread
-// together: the psi method of L. L. Kontsevich and C. W. Tyler, Bayesian
-// adaptive estimation of psychometric slope and threshold, Vision Research 39
-// (1999) 2729.
+// mostTelling returns the hold after whose trial the entropy of the posterior
+// is expected to be smallest, which is the most informative hold about place
+// and spread together: the psi method of L. L. Kontsevich and C. W. Tyler,
+// Bayesian adaptive estimation of psychometric slope and threshold, Vision
+// Research 39 (1999) 2729.
 func (p posterior) mostTelling() float64 {
 	const fine = 12
 	best, most := 0.0, math.Inf(-1)
@@ -149,8 +150,8 @@ func (p posterior) mostTelling() float64 {
 	return best
 }
 
-// candidates returns holds, in order, that lie close where the threshold may be,
-// and some up to two standard deviations of the jitter outside.
+// candidates returns holds, in order, that are dense where the threshold may
+// be, and some up to two standard deviations of the jitter outside.
 func (p posterior) candidates() []float64 {
 	const inside, evenly = 40, 24
 	jitter := 2 * p.jitter()
@@ -163,11 +164,11 @@ func (p posterior) candidates() []float64 {
 	return holds
 }
 
-// gain returns by how much a trial is expected to lower the entropy: that of its
-// outcome less what place and spread leave of it.
+// gain returns the expected drop in entropy from a trial: the entropy of its
+// outcome minus that given place and spread.
 func (p posterior) gain(hold float64) float64 {
 	mean, left := 0.0, 0.0
-	mistake := entropy(p.mistakes / 2) // all that is left where the press is certain
+	mistake := entropy(p.mistakes / 2) // all that is left if the press is certain
 	for _, c := range p.cells {
 		response := p.response(c, hold)
 		mean += c.weight * response

@@ -9,25 +9,26 @@ import (
 	"flicktally/sim"
 )
 
-// prior is what is taken for granted about a threshold and its jitter before any
-// trial. Times are seconds.
+// prior is what is assumed about a threshold and its jitter before any trial.
+// Times are in seconds.
 type prior struct {
 	// The logarithm of the threshold has a Cauchy distribution: median middle,
-	// quartiles at middle/factor and middle·factor. Its tails are so heavy that a
-	// few trials overrule it. It is cut off at lowest and highest.
+	// quartiles at middle/factor and middle·factor. Its tails are heavy enough
+	// for a few trials to overrule it. It is cut off at lowest and highest.
 	middle, factor  float64
 	lowest, highest float64
-	// spreads are the standard deviations that the jitter may have, evenly spread
-	// in the logarithm: as likely each up to the knee, by the inverse fourth power above.
+	// spreads are the standard deviations that the jitter may have, evenly
+	// spaced in the logarithm. They are equally likely up to the knee; above
+	// it, their chance falls with the fourth power.
 	spreads []float64
 	knee    float64
 	// mistakes is the chance that a trial does not show what the press did.
 	mistakes float64
 }
 
-// What is taken for granted about cameras: common practice, no source. Where a
-// threshold lies is soon told by trials; that a jitter above the knee is rare
-// lets the trials at a sharp camera end.
+// Assumptions about cameras: common practice, no source. Trials soon show where
+// a threshold is; that a jitter above the knee is rare lets the trials at a
+// sharp camera end.
 var (
 	minPrior = prior{
 		middle: 0.1, factor: 2, lowest: 0.001, highest: 20,
@@ -46,27 +47,27 @@ func (b prior) density(place, spread float64) float64 {
 	return math.Pow(min(1, b.knee/spread), 4) / (1 + x*x)
 }
 
-// posterior is what trials and prior say about a threshold: the chances of cells
-// of a grid over its place and the spread of its jitter.
+// posterior is the posterior of a threshold: the chances of cells of a grid
+// over its place and the spread of its jitter.
 type posterior struct {
 	shape    Shape
 	mistakes float64
 	places   []float64
-	cells    []cell    // by place, then by spread; those that hardly can be are left out
+	cells    []cell    // by place, then by spread; very unlikely ones are left out
 	below    []float64 // chance that the threshold lies below each place and its half of the way to the next
 }
 
 // cell is one combination of a place and a spread.
 type cell struct{ place, spread, weight float64 }
 
-// The grid. The first one, over all places, has the holds of the trials and
-// their middles among its places, so that no narrow bracket is missed; the
-// second one covers what the first leaves possible.
+// The grid. The first one, over all places, includes the holds of the trials
+// and the middles between them, so that it misses no narrow bracket. The second
+// one covers what the first leaves possible.
 const (
 	roughPlaces = 80
 	finePlaces  = 120
-	outside     = 1e-5 // chance that the second grid leaves out at each end
-	hardly      = 1e-7 // of the likeliest cell: cells below that are left out
+	outside     = 1e-5 // chance left out by the second grid at each end
+	hardly      = 1e-7 // relative to the likeliest cell: cells below are left out
 )
 
 // newPosterior weighs the doses, in order of place.
@@ -85,8 +86,7 @@ func newPosterior(shape Shape, b prior, doses []dose) posterior {
 	return b.weigh(shape, geometric(low, high, finePlaces), doses)
 }
 
-// geometric returns n numbers from low to high, each by the same factor above
-// the one before.
+// geometric returns n numbers from low to high, in a geometric series.
 func geometric(low, high float64, n int) []float64 {
 	numbers := make([]float64, n)
 	for i := range numbers {
@@ -140,21 +140,23 @@ func (p posterior) response(c cell, hold float64) float64 {
 	}
 }
 
-// certain is so far from a threshold, in units of the shape, that the arithmetic
-// is left out.
+// certain is the distance from a threshold, in units of the shape, beyond which
+// a response is treated as certain.
 const certain = 20
 
-// seen is the chance that the trial shows so, mistakes included.
+// seen is the chance that the trial shows a response, mistakes included.
 func (p posterior) seen(c cell, hold float64) float64 {
 	return p.mistaken(p.response(c, hold))
 }
 
-// mistaken is the chance that a trial shows a response which has a chance.
+// mistaken turns the chance of a response into the chance that a trial shows
+// it.
 func (p posterior) mistaken(response float64) float64 {
 	return p.mistakes/2 + (1-p.mistakes)*response
 }
 
-// logLikelihood returns that of a cell, without binomial coefficients.
+// logLikelihood returns the log-likelihood of a cell, without binomial
+// coefficients.
 func (p posterior) logLikelihood(c cell, doses []dose) float64 {
 	const small = 1e-200 // far from underflow
 	sum, product := 0.0, 1.0
@@ -175,15 +177,16 @@ func (p posterior) logLikelihood(c cell, doses []dose) float64 {
 	return sum + math.Log(product)
 }
 
-// span returns the places between which the threshold lies for all but certain,
-// a step of the grid wider.
+// span returns the places between which the threshold almost certainly lies,
+// widened by a step of the grid.
 func (p posterior) span() (low, high float64) {
 	first := sort.SearchFloat64s(p.below, outside)
 	last := sort.SearchFloat64s(p.below, 1-outside)
 	return p.places[max(first-1, 0)], p.places[min(last+1, len(p.places)-1)]
 }
 
-// quantile returns the place below which the threshold lies with a chance.
+// quantile returns the place below which the threshold lies with the given
+// chance.
 func (p posterior) quantile(chance float64) float64 {
 	i := min(sort.SearchFloat64s(p.below, chance), len(p.places)-1)
 	low, high, before := p.places[i], p.places[i], 0.0
@@ -220,12 +223,11 @@ func (p posterior) expected(hold float64) float64 {
 }
 
 // ResponseAt returns the chance, 0 to 1, that a press of a hold reaches the
-// threshold, as far as the trials tell, and the interval that holds it with a
-// confidence.
+// threshold, by the trials, and its interval at the given confidence.
 func (t Threshold) ResponseAt(hold sim.Micros, confidence float64) (expected float64, band Interval) {
 	p := t.posterior
 	at := hold.Seconds()
-	responses := make([]cell, len(p.cells)) // each chance in the field place
+	responses := make([]cell, len(p.cells)) // each chance is in the field place
 	for i, c := range p.cells {
 		responses[i] = cell{place: p.response(c, at), weight: c.weight}
 	}

@@ -29,11 +29,11 @@ func (s Shape) chance(eta float64) float64 {
 	return 1 / (1 + math.Exp(-eta))
 }
 
-// farOut is where the normal distribution has no more digits, and its tail is
-// that of the density divided by the distance.
+// farOut is where the normal distribution function underflows. Its tail there
+// is the density divided by the distance.
 const farOut = 37
 
-// logChance is log F, exact far out too.
+// logChance is log F, accurate far out too.
 func (s Shape) logChance(eta float64) float64 {
 	switch {
 	case s == probit && eta < -farOut:

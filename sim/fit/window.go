@@ -10,7 +10,7 @@ import (
 	"flicktally/sim"
 )
 
-// Outcome is what a camera did on a press.
+// Outcome is what a camera did at a press.
 type Outcome string
 
 // The outcomes.
@@ -23,13 +23,13 @@ const (
 // Outcomes lists the outcomes.
 var Outcomes = []Outcome{Nothing, Toggled, Long}
 
-// Trial is one press at the bench. Trials are numbered from 1, in their order.
+// Trial is one press at the bench. Trials are numbered from 1, in order.
 type Trial struct {
 	Hold    sim.Micros
 	Outcome Outcome
 }
 
-// Options say how to fit. The zero value is a logistic shape at 95 %.
+// Options says how to fit. The zero value is a logistic shape at 95 %.
 type Options struct {
 	Shape      Shape
 	Confidence float64 // of the intervals, above 0 and below 1
@@ -45,49 +45,50 @@ func (o Options) withDefaults() Options {
 	return o
 }
 
-// Window is what trials tell about the press window.
+// Window is what trials reveal about the press window.
 type Window struct {
 	Options             Options
 	Trials              []Trial
 	MinPress, LongPress Threshold
 }
 
-// Threshold is what trials tell about one threshold.
+// Threshold is what trials reveal about one threshold.
 type Threshold struct {
 	Name ThresholdName
-	// Range holds the threshold with the confidence of the options, rounded
-	// outward; the bracket lies in it. An end that no trial tells is 0, or
+	// Range contains the threshold with the confidence of the options, rounded
+	// outward. The bracket lies in it. An end that no trial bounds is 0 or
 	// sim.Never.
 	Range sim.Interval
-	// Agree is set where no trial contradicts another. Then the longest hold that
+	// Agree says that no trial contradicts another. Then the longest hold that
 	// did not reach the threshold and the shortest that did are the Bracket, in
 	// which the threshold lies if the camera is sharp.
 	Agree   bool
 	Bracket sim.Interval
-	// Falls is set where longer holds do less, so that nothing is told.
+	// Falls says that longer holds do less, so the threshold has no range.
 	Falls bool
-	// Best is the median of what is possible; sim.Never where the range is open
+	// Best is the median of the posterior; sim.Never if the range is open
 	// above.
 	Best sim.Micros
-	// Jitter is the median of the standard deviation that the threshold may have
-	// from press to press; 0 where the trials agree.
+	// Jitter is the median of the standard deviation that the threshold may
+	// have from press to press; 0 if the trials agree.
 	Jitter sim.Micros
-	// Response is expected to hold the thresholds of 95 % of presses: from 2.5 to
-	// 97.5 % of the response, over all that threshold and jitter may be. Range lies
-	// in it. It is 0 where Range is open, or Falls.
+	// Response contains the thresholds of 95 % of presses, by expectation: from
+	// 2.5 to 97.5 % of the response, over all possible thresholds and jitters.
+	// Range lies in it. It is 0 if Range is open, or with Falls.
 	Response sim.Interval
-	// Curve is that of maximum likelihood, to compare; nil without an overlap. Its
-	// places are seconds of hold.
+	// Curve is the curve of maximum likelihood, for comparison; nil without an
+	// overlap. Its places are seconds of hold.
 	Curve *Curve
 	// Contradicting are the trials, by number, that contradict another: one
-	// reached the threshold, one of the same hold or a longer one did not.
+	// reached the threshold, another with the same hold or a longer one did
+	// not.
 	Contradicting []int
 
-	doses     []dose // the trials that tell about the threshold
+	doses     []dose // the trials that bear on the threshold
 	posterior posterior
 }
 
-// Width returns the width of the range; sim.Never where it is open above.
+// Width returns the width of the range; sim.Never if it is open above.
 func (t Threshold) Width() sim.Micros { return width(t.Range) }
 
 func width(i sim.Interval) sim.Micros {
@@ -100,10 +101,10 @@ func width(i sim.Interval) sim.Micros {
 // Open reports whether no trial bounds the threshold from above.
 func (t Threshold) Open() bool { return t.Range.High == sim.Never }
 
-// Fit measures the press window. It is an error if a trial cannot be.
+// Fit measures the press window. It is an error if a trial is impossible.
 func Fit(trials []Trial, o Options) (Window, error) {
 	w := Window{Options: o.withDefaults(), Trials: slices.Clone(trials)}
-	var all, acted []int // numbers of the trials that tell about each threshold
+	var all, acted []int // numbers of the trials that bear on each threshold
 	for i, t := range trials {
 		if t.Hold < 0 || t.Hold > sim.MaxDuration || !slices.Contains(Outcomes, t.Outcome) {
 			return Window{}, fmt.Errorf("trial %d: found %s and %q, want a hold that is not negative and %s", i+1, t.Hold, t.Outcome, sim.OneOf(Outcomes))
@@ -154,7 +155,7 @@ func (w *Window) threshold(name ThresholdName, b prior, numbers []int) Threshold
 	return t
 }
 
-// bracket takes the holds between which a sharp threshold lies.
+// bracket sets the holds between which a sharp threshold lies.
 func (t *Threshold) bracket(below, above float64) {
 	t.Bracket = sim.Interval{Low: 0, High: sim.Never}
 	if !math.IsInf(below, 0) {
@@ -166,7 +167,7 @@ func (t *Threshold) bracket(below, above float64) {
 }
 
 // compare fits the curve of maximum likelihood to outcomes that overlap. There
-// is none where they meet at one hold.
+// is no curve if they meet at a single hold.
 func (t *Threshold) compare(shape Shape) {
 	curve, err := fitCurve(shape, t.doses)
 	if t.Falls = errors.Is(err, errFalling); err == nil {
@@ -174,9 +175,9 @@ func (t *Threshold) compare(shape Shape) {
 	}
 }
 
-// setRange takes the range from the posterior. What no trial bounds stays open,
-// and the range is never narrower than the bracket: prior knowledge alone rules
-// nothing out.
+// setRange takes the range from the posterior. An end that no trial bounds
+// stays open, and the range is never narrower than the bracket: the prior alone
+// rules nothing out.
 func (t *Threshold) setRange(confidence float64) {
 	p := t.posterior
 	t.Range = sim.Interval{Low: micros(p.quantile((1 - confidence) / 2)), High: micros(p.quantile((1 + confidence) / 2))}
@@ -202,7 +203,7 @@ func micros(seconds float64) sim.Micros { return sim.Micros(math.Round(seconds *
 
 // contradicting returns the trials that contradict another.
 func (w *Window) contradicting(name ThresholdName, numbers []int) []int {
-	shortest, longest := sim.Never, sim.Micros(-1) // that reached it, and that did not
+	shortest, longest := sim.Never, sim.Micros(-1) // the shortest that reached it, the longest that did not
 	for _, n := range numbers {
 		if t := w.Trials[n-1]; name.Reached(t.Outcome) {
 			shortest = min(shortest, t.Hold)
@@ -221,7 +222,7 @@ func (w *Window) contradicting(name ThresholdName, numbers []int) []int {
 }
 
 // Contradiction names the trials that contradict each other about a threshold,
-// with what they were; it is empty where none does.
+// with their outcomes; it is empty if none do.
 func (w Window) Contradiction(t Threshold) string {
 	if t.Agree {
 		return ""
@@ -233,9 +234,9 @@ func (w Window) Contradiction(t Threshold) string {
 	return fmt.Sprintf("%s: trials that contradict each other: %s", t.Name, strings.Join(parties, ", "))
 }
 
-// ForRig returns the range for a rig file, that of the Response: trials that agree
-// do not show that the threshold never jitters. It is an error if trials leave it
-// open.
+// ForRig returns the range for a rig file, which is Response: trials that agree
+// do not prove that the threshold never jitters. It is an error if the trials
+// leave it open.
 func (t Threshold) ForRig() (sim.Interval, error) {
 	switch {
 	case t.Falls:
@@ -266,8 +267,8 @@ func (w Window) CheckOrder() error {
 		minPress, longPress, errWindowEmpty)
 }
 
-// outward rounds a range to what is worth writing down: a tenth of a millisecond,
-// from a second on a millisecond. It holds what it held.
+// outward rounds a range outwards to a sensible precision: a tenth of a
+// millisecond, and a millisecond from a second on.
 func outward(i sim.Interval) sim.Interval {
 	step := func(m sim.Micros) sim.Micros {
 		if m < sim.Second {

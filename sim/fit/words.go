@@ -7,7 +7,7 @@ import (
 	"flicktally/sim"
 )
 
-// RangeText tells the range of the threshold.
+// RangeText returns the range of the threshold in words.
 func (t Threshold) RangeText() string {
 	switch {
 	case t.Falls:
@@ -23,7 +23,7 @@ func (t Threshold) RangeText() string {
 	}
 }
 
-// BestText tells its most likely value, "-" where it is not known.
+// BestText returns its most likely value, "-" if unknown.
 func (t Threshold) BestText() string {
 	if t.Best == sim.Never {
 		return "-"
@@ -31,7 +31,7 @@ func (t Threshold) BestText() string {
 	return t.Best.Rounded()
 }
 
-// Evidence tells where a range comes from.
+// Evidence says where a range comes from.
 func (w Window) Evidence(t Threshold) string {
 	percent := fmt.Sprintf("%g %%", 100*w.Options.Confidence)
 	switch {
@@ -48,8 +48,8 @@ func (w Window) Evidence(t Threshold) string {
 	}
 }
 
-// SecondOpinion tells what other methods make of the same trials, "" where
-// they make nothing.
+// SecondOpinion returns the results of other methods for the same trials, "" if
+// they have none.
 func (w Window) SecondOpinion(t Threshold) string {
 	if t.Curve == nil {
 		return ""

@@ -10,30 +10,30 @@ import (
 )
 
 // handFit is the likelihood of the mean and the standard deviation of a hand's
-// holds, given holds as they were observed.
+// holds, given the observed holds.
 //
 // A move shows at the first sample after it, and the phase of the samples is
-// uniform: so a hold is observed with an error that is triangular, or in general
-// the difference of two uniform delays. Behind a link the moves show at its frames
-// first: a hold h is q frames long with chance max(0, 1 − |q − h/F|). Where frames
-// are lost with chance l, begin and end are late by geometric numbers of frames,
-// whose difference is d with chance (1−l)/(1+l)·l^|d|. What is k frames long shows
-// in the samples with their delays. One observation in a hundred may be off the
-// frames, as no link keeps them to the µs.
+// uniform. So a hold is observed with a triangular error or, in general, with
+// the difference of two uniform delays. Behind a link, moves first show at its
+// frames: a hold h appears q frames long with chance max(0, 1 − |q − h/F|). If
+// frames are lost with chance l, start and end are late by geometric numbers of
+// frames, whose difference is d with chance (1−l)/(1+l)·l^|d|. The samples then
+// add their own delays. One observation in a hundred may be off the frames, as
+// no link keeps them to the µs.
 //
-// What lasts less than a sample or a frame may not be seen at all: the likelihood
-// is that of holds that were seen.
+// A hold shorter than a sample or a frame may not be seen at all: the
+// likelihood is conditional on being seen.
 type handFit struct {
 	seen  []sight
 	frame float64
-	late  []float64 // chance that begin and end differ by so many frames in being late
-	sd    float64   // of the holds as observed
+	late  []float64 // chance by the difference in lateness of start and end, in frames
+	sd    float64   // of the observed holds
 	delay float64   // the longest delay of a move
 	least float64   // the least standard deviation of an error
 }
 
-// sight is an observed hold, with the variance of its error and how often it was
-// observed.
+// sight is an observed hold, with the variance of its error and how often it
+// occurred.
 type sight struct{ hold, downUnseen, upUnseen, variance, times float64 }
 
 func newHandFit(observed []Held, link sim.LinkSpec) *handFit {
@@ -53,7 +53,7 @@ func newHandFit(observed []Held, link sim.LinkSpec) *handFit {
 		s.times = times
 		f.seen = append(f.seen, s)
 	}
-	slices.SortFunc(f.seen, func(a, b sight) int { // a sum does not depend on the order of a map
+	slices.SortFunc(f.seen, func(a, b sight) int { // makes the sum independent of the order of a map
 		return cmp.Or(cmp.Compare(a.hold, b.hold), cmp.Compare(a.downUnseen, b.downUnseen), cmp.Compare(a.upUnseen, b.upUnseen))
 	})
 	for d, p := 0, (1-link.Loss)/(1+link.Loss); d == 0 || p > 1e-6; d, p = d+1, p*link.Loss {
@@ -63,14 +63,15 @@ func newHandFit(observed []Held, link sim.LinkSpec) *handFit {
 	return f
 }
 
-// dropFor95 is how far a log-likelihood drops to the ends of the 95 % interval: half
-// the 95 % quantile of χ² with one degree of freedom.
+// dropFor95 is the drop in log-likelihood at the ends of the 95 % interval:
+// half the 95 % quantile of χ² with one degree of freedom.
 const dropFor95 = 1.9207
 
 // best returns the mean and the standard deviation of the hand, and the 95 %
-// interval of the latter. The standard deviation is the most likely one with the
-// mean integrated out (restricted maximum likelihood), which for exact holds is
-// the usual one with n − 1. It is 0 where the observations tell none from 0.
+// interval of the latter. The standard deviation is the most likely one with
+// the mean integrated out (restricted maximum likelihood), which for exact
+// holds is the usual one with n − 1. It is 0 if the observations cannot
+// distinguish it from 0.
 func (f *handFit) best() (mean, sd float64, within stat.Interval) {
 	low, high := math.Log(max(1, f.least/100)), math.Log(4*f.sd+3*f.least)
 	at := func(logSD float64) float64 { l, _ := f.restricted(math.Exp(logSD)); return l }
@@ -90,8 +91,8 @@ func (f *handFit) best() (mean, sd float64, within stat.Interval) {
 
 func (f *handFit) meanAt(sd float64) float64 { _, mean := f.restricted(sd); return mean }
 
-// maximum returns where a function of one peak is highest, or of several peaks the
-// highest that a coarse look finds.
+// maximum returns where a function with one peak is highest; with several
+// peaks, the highest that a coarse search finds.
 func maximum(of func(float64) float64, low, high float64) float64 {
 	const looks, narrowings = 16, 12
 	step := (high - low) / looks
@@ -113,8 +114,8 @@ func maximum(of func(float64) float64, low, high float64) float64 {
 	return (low + high) / 2
 }
 
-// boundary returns where a condition that does not hold at one place begins to
-// hold towards another; the other place where it never does.
+// boundary returns the point between from and to at which a condition, false at
+// from, becomes true; to if it never does.
 func boundary(holds func(float64) bool, from, to float64) float64 {
 	if !holds(to) {
 		return to
@@ -170,7 +171,7 @@ func (f *handFit) logLikelihood(n stat.Normal) (total float64) {
 	return total
 }
 
-// offFrames is the chance that an observation is off the frames of the link.
+// offFrames is the chance that an observation does not fit the link's frames.
 const offFrames = 0.01
 
 // behindFrames returns the density of an observation behind a link.
@@ -183,8 +184,8 @@ func (f *handFit) behindFrames(n stat.Normal, s sight, frames map[int]float64) f
 	return (1-offFrames)*on + offFrames*delayed(n, s.hold, width, width)
 }
 
-// frames returns how likely a hold shows for each number of frames that can have
-// been observed.
+// frames returns the chance of each number of frames that a hold can appear to
+// last.
 func (f *handFit) frames(n stat.Normal) map[int]float64 {
 	if f.frame == 0 {
 		return nil

@@ -1,6 +1,6 @@
-// Package habit reads a pilot's habit from holds that were observed: the mean and
-// the spread of the hand itself, without what samples and link made of them, and
-// how often the hand slips.
+// Package habit estimates a pilot's habit from observed holds: the mean and the
+// spread of the hand itself, without the effects of samples and link, and how
+// often the hand slips.
 package habit
 
 import (
@@ -13,35 +13,34 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Held is a hold of the hand as it was observed.
+// Held is an observed hold of the hand.
 type Held struct {
 	Hold sim.Micros // between the samples that show the two moves
-	// DownUnseen and UpUnseen are how much earlier the hand may have made each of
-	// them: the time since the sample before.
+	// DownUnseen and UpUnseen are how much earlier the hand may have made each
+	// of them: the time since the previous sample.
 	DownUnseen, UpUnseen sim.Micros
 }
 
-// off returns by how much the hold of the hand may have been another.
+// off returns by how much the hand's own hold may differ.
 func (h Held) off(link sim.LinkSpec) sim.Micros { return max(h.DownUnseen, h.UpUnseen) + link.Frame }
 
-// Habit is what a pilot's holds so far say.
+// Habit is the estimate from a pilot's holds so far.
 type Habit struct {
-	Flicks int        // without the slips
+	Flicks int        // without slips
 	Hold   sim.Micros // the mean, to a millisecond
 	Spread odds.Spread
 	// Within is the 95 % interval of Spread.Relative.
 	Within stat.Interval
 	Slips  odds.Slips
-	// SlipRate counts the slips: holds that no spread of the hand explains
+	// SlipRate counts the slips: holds that the hand's spread does not explain
 	// ([stat.SplitSlips]).
 	SlipRate stat.Rate
 }
 
-// Of reads a pilot's habit from holds that were meant to be equal. It
-// estimates the mean and the spread of the hand itself: the holds as observed
-// have the phases of the samples and of the link's frames in them, and the frames
-// that were lost (see [handFit]). It fails where fewer than two are left without
-// the slips.
+// Of estimates a pilot's habit from holds that were meant to be equal: the mean
+// and the spread of the hand itself. The observed holds also contain the phases
+// of the samples and of the link's frames, and lost frames (see [handFit]). It
+// fails if fewer than two holds are left without the slips.
 func Of(observed []Held, link sim.LinkSpec) (Habit, error) {
 	holds := make([]sim.Micros, len(observed))
 	for i, held := range observed {
@@ -70,8 +69,8 @@ func Of(observed []Held, link sim.LinkSpec) (Habit, error) {
 	}, nil
 }
 
-// mostSlips is how many slips stand for all of them: more would cost time and
-// tell no more.
+// mostSlips is how many slips represent all of them: more would cost time and
+// add nothing.
 const mostSlips = 16
 
 func newSlips(holds []sim.Micros, of int) odds.Slips {

@@ -31,15 +31,18 @@ type StripMark struct {
 	Words string
 }
 
-// stripReach is the factor by which the strip extends beyond the window at both
-// ends.
-const stripReach = 6
-
 // StripOf returns the strip of a camera. What a hold within a threshold's range
 // does is unknown.
-func StripOf(c sim.CameraSpec) Strip {
-	low := max(c.MinPress.Low, sim.Millisecond) / stripReach
-	s := Strip{low: low, reach: math.Log(float64(c.LongPress.High) * stripReach / float64(low))}
+func StripOf(c sim.CameraSpec) Strip { return stripWithin(c, 6, 6) }
+
+// CloseStripOf returns a strip that ends nearer the window, where the hold in hand
+// is to be seen in detail.
+func CloseStripOf(c sim.CameraSpec) Strip { return stripWithin(c, 2, 1.5) }
+
+// stripWithin returns a strip that extends beyond the window by these factors.
+func stripWithin(c sim.CameraSpec, before sim.Micros, beyond float64) Strip {
+	low := max(c.MinPress.Low, sim.Millisecond) / before
+	s := Strip{low: low, reach: math.Log(float64(c.LongPress.High) * beyond / float64(low))}
 	zones := ZonesOf(c)
 	for i, z := range zones {
 		zone := StripZone{From: s.X(z.From), To: 1, Look: z.Look, Name: z.Name}
@@ -60,6 +63,16 @@ func StripOf(c sim.CameraSpec) Strip {
 // X returns the place of a hold, as a share of the strip, clamped to its ends.
 func (s Strip) X(hold sim.Micros) float64 {
 	return max(0, min(1, math.Log(float64(max(hold, s.low))/float64(s.low))/s.reach))
+}
+
+// At returns the zone in which a share of the strip lies.
+func (s Strip) At(x float64) StripZone {
+	for _, z := range s.Zones {
+		if x < z.To {
+			return z
+		}
+	}
+	return s.Zones[len(s.Zones)-1]
 }
 
 // HoldZone is a range of holds [From, To), as drawn. To is [sim.Never] if it

@@ -24,7 +24,7 @@
 // was worked out (package belief): the likeliest state with the chance that the
 // camera records, the take that runs, the press in hand and how near it is to
 // turning long, and from when on the next press will be accepted whichever
-// course of events is the true one.
+// history is the true one.
 //
 // The package reads nothing, asks no clock and starts no goroutine. A [Tally]
 // grows with the presses, not with the samples, and Look is quick, so that

@@ -39,6 +39,7 @@ type Reader struct {
 	armed   [256]sim.PulseWidth // of every system; NaN = unknown
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
+	empty   [256]int            // frames that say the line has no value, of every system
 	before  sim.Sample          // the latest emitted
 	waiting sim.Sample          // its time is out of place; the next sample decides
 	clock   clock
@@ -63,12 +64,13 @@ type Summary struct {
 	RecordedTime      bool  // samples carry the times before the frames
 	System            uint8 // listened to; 0 = none found
 	Systems           []SystemFrames
+	Empty             bool // no system sent a value: Systems counts frames without one
 	Segments          int
 	Samples           int
 }
 
 // SystemFrames is the number of frames with a value of the wanted line that a
-// system sent.
+// system sent; see [Summary.Empty].
 type SystemFrames struct {
 	System uint8
 	Frames int
@@ -91,7 +93,9 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 func (d *Reader) Summary() Summary {
 	s := d.summary
 	s.System, s.RecordedTime, s.Segments = d.system, d.clock.recorded, d.clock.segment
-	s.Systems = ranked(&d.sent)
+	if s.Systems = ranked(&d.sent); s.Systems == nil {
+		s.Systems, s.Empty = ranked(&d.empty), true
+	}
 	return s
 }
 

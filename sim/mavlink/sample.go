@@ -25,8 +25,11 @@ func (d *Reader) count(f frame) {
 		d.heartbeat(f.system, p)
 		return
 	}
-	if v, ok := p.value(f.message, d.opts.Line); ok && v == v {
+	switch v, ok := p.value(f.message, d.opts.Line); {
+	case ok && v == v:
 		d.sent[f.system]++
+	case ok && f.system != groundSystem:
+		d.empty[f.system]++
 	}
 }
 

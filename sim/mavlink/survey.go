@@ -12,12 +12,13 @@ import (
 // which system to listen to, and how far apart its samples are.
 type Survey struct {
 	Systems []SystemFrames // that send a value of the line, most frames first
+	Empty   bool           // none does: they say that it has none
 	Frames  int            // of the four messages
 	steps   map[uint8]*steps
 }
 
 // Most returns the system with the most frames (the lower number if equal); 0
-// if none sends a value.
+// if none sends the line.
 func (s *Survey) Most() uint8 {
 	if len(s.Systems) == 0 {
 		return 0
@@ -58,7 +59,7 @@ func NewSurvey(r io.Reader, line Line) Survey {
 	for {
 		if _, err := d.Next(); err != nil {
 			sum := d.Summary()
-			s.Systems, s.Frames = sum.Systems, sum.Frames
+			s.Systems, s.Empty, s.Frames = sum.Systems, sum.Empty, sum.Frames
 			return s
 		}
 	}
@@ -90,7 +91,7 @@ func (s *steps) add(at sim.Micros) {
 		s.count[min(int((step+sim.Millisecond-1)/sim.Millisecond), len(s.count)-1)]++
 		s.total++
 	}
-	if !s.begun || step > 0 || -step >= sim.LateBy {
+	if !s.begun || step > 0 || sim.Follow(s.last, at) == sim.Back {
 		s.last, s.begun = at, true
 	}
 }

@@ -9,34 +9,34 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Case is what odds are asked of: a pilot with a rig. The rig's link comes
-// first (M10); its camera is taken to stand by, and to be left alone until it is
-// ready again.
+// Case is a pilot with a rig, whose odds are computed. The rig's link comes
+// first (M10). Its camera is assumed to be in standby, and to be left alone
+// until it is ready again.
 type Case struct {
 	Rig   sim.Rig
 	Pilot Pilot
 }
 
-// Pilot is how a hand moves the switch. A hold that is meant to last h is
-// normally distributed about h, but for slips; what comes out below zero is no
+// Pilot describes how a hand moves the switch. A hold meant to last h is
+// normally distributed about h, apart from slips; a hold below zero is no
 // press.
 type Pilot struct {
 	Spread Spread
 	Slips  Slips
-	// Bounce is for how long at most the contacts chatter after a move; 0 = they
-	// do not. See package odds for how.
+	// Bounce is the longest time that the contacts bounce after a move; 0 =
+	// never. The package comment has the model.
 	Bounce sim.Micros
-	// Travel is the time that the lever of a three-position switch takes from the
-	// centre to its end.
+	// Travel is the time that a three-position lever takes from the centre to
+	// its end.
 	Travel sim.Micros
 	// Shift is how much longer the switch is in the press range than the pilot
-	// means it to be; less than 0 where it is shorter.
+	// means it to be; negative if it is shorter.
 	Shift sim.Micros
 }
 
 // Spread is the standard deviation of holds that are meant to be equal: the
-// root of the sum of squares of a fixed part and of a part that grows with the
-// hold. The zero Spread stands for a hand that hardly errs.
+// root of the sum of squares of a fixed part and a part proportional to the
+// hold. The zero Spread means a hand that hardly errs.
 //
 // The growing part is the usual one: produced intervals scatter in proportion to
 // their length, with a coefficient of variation of 0.05 to 0.14 from 3 to 18 s
@@ -44,7 +44,7 @@ type Pilot struct {
 // (Repp 2005, doi 10.3758/BF03206433, from memory).
 type Spread struct {
 	Fixed    sim.Micros
-	Relative float64 // of the hold, 0.1 is 10 %
+	Relative float64 // of the hold; 0.1 is 10 %
 }
 
 // at returns the standard deviation in µs; never below one, the unit of time.
@@ -52,11 +52,11 @@ func (s Spread) at(hold sim.Micros) float64 {
 	return max(1, math.Hypot(float64(s.Fixed), s.Relative*float64(hold)))
 }
 
-// Slips are holds that have nothing to do with the one that was meant: the hand
-// let go at once, or forgot to. The zero Slips are none.
+// Slips are holds unrelated to the intended one: the hand let go at once, or
+// forgot to. The zero value means none.
 type Slips struct {
 	Rate  float64      // of all flicks
-	Holds []sim.Micros // each as likely as the others; at least one where Rate is not 0
+	Holds []sim.Micros // equally likely; at least one if Rate is not 0
 }
 
 func (s Slips) widths() normals {
@@ -67,7 +67,7 @@ func (s Slips) widths() normals {
 	return w
 }
 
-// Outcome is what became of a flick.
+// Outcome is the result of a flick.
 type Outcome int
 
 // The outcomes. A flick is meant to toggle once, and to do nothing else.
@@ -76,11 +76,11 @@ const (
 	Missed          // the camera saw no press
 	Short           // it saw presses too brief to act
 	Long            // it saw a long press
-	Twice           // the flick came apart and toggled more than once
+	Twice           // the flick broke up and toggled more than once
 	outcomes
 )
 
-// Outcomes lists all outcomes, in the order in which they are told.
+// Outcomes lists all outcomes, in the order of reports.
 var Outcomes = []Outcome{Toggles, Missed, Short, Long, Twice}
 
 // String returns the outcome in a word.
@@ -110,22 +110,22 @@ func (t tally) Flicks() int {
 	return total
 }
 
-// Rate returns how often a flick came out so.
+// Rate returns how often a flick had the outcome.
 func (t tally) Rate(o Outcome) stat.Rate { return stat.Rate{Hits: t[o], Trials: t.Flicks()} }
 
-// singleMove reports whether a move of the switch, not a flick, is what toggles
-// once: with a one-shot on both edges each move does.
+// singleMove reports whether each move of the switch, not a whole flick,
+// toggles once: with a one-shot on both edges it does.
 func (c Case) singleMove() bool { return c.Rig.OneShot.Trigger == sim.TriggerBoth }
 
 // HoldMatters reports whether the outcome depends on how long the switch is
 // held.
 func (c Case) HoldMatters() bool { return !c.singleMove() }
 
-// endless reports whether no hold is too long: a long one toggles as well and
-// does nothing else.
+// endless reports whether no hold is too long: a long one toggles too and does
+// nothing else.
 func (c Case) endless() bool { return c.Rig.Camera.Zones().ForGood().To == sim.Never }
 
-// Check returns why odds cannot be asked of the case, nil if they can.
+// Check returns why the odds of the case cannot be computed, nil if they can.
 func (c Case) Check() error {
 	if err := c.Rig.Validate(); err != nil {
 		return err
@@ -139,8 +139,8 @@ func (c Case) Check() error {
 	return c.checkWork()
 }
 
-// The limits of the work that a case may make: how often the longest hold may be
-// looked at, and how many frames may be lost.
+// The limits of the work for a case: how often the longest hold may be sampled,
+// and how many frames may be lost.
 const (
 	mostLooks          = 100_000
 	mostLooksSimulated = 10_000

@@ -9,32 +9,34 @@ import (
 	"flicktally/sim"
 )
 
-// Change is one thing that could be changed, and what that would do.
+// Change is a possible change and its effect.
 type Change struct {
-	// What is a key of the rig file, or "aim", "spread", "window" for what the
-	// pilot could do: aim for another hold, scatter less, measure the press window.
+	// What is a key of the rig file, or "aim", "spread", "window" for changes
+	// by the pilot: aim for another hold, scatter less, measure the press
+	// window.
 	What     string
 	From, To string
 	Answer   Answer  // of a flick after the change
-	Saves    float64 // flicks that toggle then and do not now, as a share of all
-	// Sure is false where the saving is within two standard errors of nothing.
+	Saves    float64 // the additional share of flicks that toggle
+	// Sure is false if the saving is within two standard errors of 0.
 	Sure bool
 }
 
-// worthSaving is the saving below which a change is not worth telling: one
+// worthSaving is the saving below which a change is not worth mentioning: one
 // flick in a million.
 const worthSaving = 1e-6
 
 // worthAnother is what a value of a setting has to save beyond an earlier one,
-// which asks less of the pilot: one flick in a thousand. A one-shot on the rising
-// edge leaves a flick as it is; one on both edges makes each move a press.
+// which demands less of the pilot: one flick in a thousand. A one-shot on the
+// rising edge leaves a flick as it is; one on both edges makes each move a
+// press.
 const worthAnother = 1e-3
 
-// Changes varies one setting after another about the case, keeps for each
-// setting the best of the values that were tried, and ranks them by what they
-// save of flicks meant to be held so long; a later value of a setting counts only
-// where it is worth it. All but the changes of aim and of window take the same movements
-// of the hand; aims are other holds that the pilot may aim for.
+// Changes varies one setting of the case after another, keeps the best value
+// tried for each, and ranks them by what they save of flicks with the given
+// hold. A later value of a setting counts only if it is worth it. All changes
+// except those of aim and window use the same movements of the hand. aims are
+// other holds that the pilot may aim for.
 func (c Case) Changes(hold sim.Micros, aims []sim.Micros, s Sampling) []Change {
 	now := c.Ask(hold, s)
 	variants := slices.Concat(c.settings(hold, aims)...)
@@ -73,13 +75,13 @@ type trial struct {
 	hold sim.Micros
 }
 
-// vary makes a variant of the trial with a change.
+// vary returns a variant of the trial with a change.
 func (t trial) vary(what, from, to string, change func(*Case)) variant {
 	change(&t.Case)
 	return variant{what, from, to, func(s Sampling) Answer { return t.Ask(t.hold, s) }}
 }
 
-// settings lists what can be tried: for each setting, other values that a pilot
+// settings lists the values to try: for each setting, other values that a pilot
 // could choose.
 func (c Case) settings(hold sim.Micros, aims []sim.Micros) [][]variant {
 	t := trial{c, hold}
@@ -100,13 +102,13 @@ func (c Case) settings(hold sim.Micros, aims []sim.Micros) [][]variant {
 	}
 }
 
-// settlesToTry go from none to well above the bounce of a bad switch, 6.2 ms
-// (J. Ganssle, A Guide to Debouncing, quoted second-hand).
+// settlesToTry ranges from none to well above the bounce of a bad switch, 6.2
+// ms (J. Ganssle, A Guide to Debouncing, quoted second-hand).
 var settlesToTry = []sim.Micros{
 	0, 2 * sim.Millisecond, 5 * sim.Millisecond, 10 * sim.Millisecond, 20 * sim.Millisecond, 50 * sim.Millisecond,
 }
 
-// durations varies a duration; the one in force is left out.
+// durations varies a duration, leaving out the current one.
 func (t trial) durations(what string, now sim.Micros, of func(*Case) *sim.Micros, values ...sim.Micros) []variant {
 	var all []variant
 	for _, to := range values {
@@ -179,7 +181,7 @@ func (t trial) losses() []variant {
 	return []variant{t.vary("link.loss", fmt.Sprint(now), fmt.Sprint(now/2), func(c *Case) { c.Rig.Link.Loss /= 2 })}
 }
 
-// policies varies what a lost signal does where it can get lost in a flick.
+// policies varies what a lost signal does if it can get lost during a flick.
 func (t trial) policies() []variant {
 	if !t.outages() {
 		return nil
@@ -199,16 +201,16 @@ func (t trial) aims(aims []sim.Micros) []variant {
 	return all
 }
 
-// spreads varies how much the hand scatters: practice moves neither its mean nor
-// its slips.
+// spreads varies how much the hand scatters: practice changes neither its mean
+// nor its slips.
 func (t trial) spreads() []variant {
 	now := t.Pilot.Spread
 	half := Spread{now.Fixed / 2, now.Relative / 2}
 	return []variant{t.vary("spread", now.String(), half.String(), func(c *Case) { c.Pilot.Spread = half })}
 }
 
-// measured knows the press window, and aims for the best hold there: the mean
-// over a grid of windows that are equally likely.
+// measured assumes a known press window and the best hold for it: the mean over
+// a grid of equally likely windows.
 func (t trial) measured() []variant {
 	camera := t.Rig.Camera
 	if !t.Closed() || camera.MinPress.Exact() && camera.LongPress.Exact() {

@@ -13,22 +13,22 @@ func (c Case) Closed() bool {
 	return c.Pilot.Bounce == 0 && !c.outages()
 }
 
-// outages reports whether the link can be lost during a flick in a way that
-// moves the switch by itself. Rarer than once in 10¹² frames is never.
+// outages reports whether losing the link during a flick can move the switch by
+// itself. Less than once in 10¹² frames counts as never.
 func (c Case) outages() bool {
 	link, loss := c.Rig.Link, c.Rig.SignalLoss
 	if link.Frame == 0 || loss.Then == sim.LossHold {
 		return false
 	}
 	const never = 1e-12
-	framesLost := float64(loss.StaleAfter / link.Frame) // that many in a row lose the signal
+	framesLost := float64(loss.StaleAfter / link.Frame) // this many in a row lose the signal
 	return math.Pow(link.Loss, framesLost) > never
 }
 
-// formula gives the chances of a case that is [Case.Closed].
+// formula computes the chances of a case that is [Case.Closed].
 type formula struct {
 	c     Case
-	slips widths // as the camera sees them, whatever hold is meant; nil without slips
+	slips widths // as the camera sees them, whatever the intended hold; nil without slips
 }
 
 func (c Case) formula() *formula {
@@ -39,13 +39,13 @@ func (c Case) formula() *formula {
 	return f
 }
 
-// Chances returns the chances of a flick that is meant to be held so long. The
-// case must be [Case.Closed].
+// Chances returns the chances of a flick with an intended hold. The case must
+// be [Case.Closed].
 func (c Case) Chances(hold sim.Micros) Chances { return c.formula().chances(hold) }
 
-// Flight returns the chance that all of so many flicks toggle. Where the press
-// window is uncertain it is the same for all of them, so this is not the power
-// of one flick's chance. The case must be [Case.Closed].
+// Flight returns the chance that all of a number of flicks toggle. An uncertain
+// press window is the same for all of them, so this is not a power of one
+// flick's chance. The case must be [Case.Closed].
 func (c Case) Flight(hold sim.Micros, flicks int) float64 { return c.formula().flight(hold, flicks) }
 
 func (f *formula) chances(hold sim.Micros) Chances {
@@ -62,8 +62,8 @@ func (f *formula) chances(hold sim.Micros) Chances {
 	return chances
 }
 
-// widths returns how long the camera sees a flick that is meant to be held so
-// long, slips included.
+// widths returns how long the camera sees a flick with an intended hold, slips
+// included.
 func (f *formula) widths(hold sim.Micros) widths {
 	meant := stat.Normal{Mean: float64(hold + f.c.Pilot.Shift), SD: f.c.Pilot.Spread.at(hold)}
 	w := f.c.seen(normals{[]normal{{meant, 1}}, 1})
@@ -73,7 +73,7 @@ func (f *formula) widths(hold sim.Micros) widths {
 	return w
 }
 
-// seen follows a flick through the rig to how long the camera sees it.
+// seen follows a flick through the rig and returns how long the camera sees it.
 func (c Case) seen(w widths) widths {
 	rig := c.Rig
 	if link := rig.Link; link.Frame > 0 {

@@ -1,8 +1,8 @@
-// Package odds tells how likely a flick is to toggle the camera: as a function
-// of the hold that the pilot means, given how much that hold scatters, how often
-// the hand slips, and what the rig does to it. It tells what the hold to aim for
-// comes to, whether another is better, how wide the band of safe holds is, the
-// chance that a whole flight goes well, and what to change.
+// Package odds computes how likely a flick is to toggle the camera: as a
+// function of the intended hold, given how much the hold scatters, how often
+// the hand slips, and what the rig does to it. It evaluates the hold to aim
+// for, whether another is better, how wide the band of safe holds is, the
+// chance that a whole flight succeeds, and what to change.
 //
 //	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: odds.Spread{Relative: 0.1}}}
 //	if err := c.Check(); err != nil { … }
@@ -10,17 +10,17 @@
 //	study.Aim, study.Saves(), study.Band
 //	c.Changes(200*sim.Millisecond, []sim.Micros{study.Aim.Hold}, odds.Sampling{Flicks: 1 << 20})
 //
-// The package starts no goroutine. Whoever has processors to spare runs the
+// The package starts no goroutine. A caller with processors to spare runs the
 // pieces of the work on them ([Sampling.Each]); the result does not depend on
 // how.
 //
 // # The mathematics
 //
-// A hold meant to be h is normal about h (see [Spread]), or a slip (see [Slips]): a
-// mixture of distributions, which every step maps part by part. On its way the press
-// changes its length, never its number, as long as the contacts do not bounce and
-// the link is not lost in between. So a flick is a random width, and every step
-// of the rig maps one distribution of widths to another:
+// A hold meant to be h is normal about h (see [Spread]), or a slip (see
+// [Slips]): a mixture of distributions, which every step maps part by part. On
+// its way the press changes its length, never its number, as long as the
+// contacts do not bounce and the link is not lost. So a flick is a random
+// width, and every step of the rig maps one distribution of widths to another:
 //
 //   - Link and line look at the switch every T, at a phase that is uniform over
 //     T and independent. A press of width w is seen at least q times with chance
@@ -44,20 +44,20 @@
 // Widths are taken as real numbers where the model has whole µs. With a spread of
 // 1 ms, that moves a chance by less than 0.0005; with 20 ms by less than 0.00003.
 //
-// Where the contacts bounce, or so many frames are lost that signal_loss acts, a
-// flick can come apart into several presses. Then flicks are played through the
-// real [sim.Chain], behind its link, and counted; the standard error of a chance
-// p from n flicks is √(p(1−p)/n). Flicks that stay in one piece can be simulated
-// as well, by a shorter way of a few operations a flick ([Case.Simulate]).
-// The tests hold that to the real chain, flick by flick on random rigs, and the
-// closed forms to both.
+// If the contacts bounce, or so many frames are lost that signal_loss acts, a
+// flick can break up into several presses. Then flicks are played through the
+// real [sim.Chain], behind its link, and counted; the standard error of a
+// chance p from n flicks is √(p(1−p)/n). Flicks that stay in one piece can also
+// be simulated in a few operations each ([Case.Simulate]). The tests compare
+// that with the real chain, flick by flick on random rigs, and the closed forms
+// with both.
 //
-// # What is taken for granted
+// # Assumptions
 //
-// The link is alive when the flick begins. The camera is ready, and stays so: a
-// flick that comes too soon after another is not in here. Flicks are independent
-// but for the press window. Bounce is one break after each move of the hand: it
-// lies within a time that is uniform from 0 to Pilot.Bounce, its two ends uniform
-// in that time. A bad switch bounced for 6.2 ms, good ones for 1.6 ms on average
+// The link is up when the flick begins. The camera is ready and stays so: a
+// flick too soon after another is not modelled. Flicks are independent apart
+// from the press window. Bounce is one break after each move of the hand,
+// within a time that is uniform from 0 to Pilot.Bounce, its two ends uniform in
+// that time. A bad switch bounced for 6.2 ms, good ones for 1.6 ms on average
 // (J. Ganssle, A Guide to Debouncing, quoted second-hand).
 package odds

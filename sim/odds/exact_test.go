@@ -238,7 +238,7 @@ func TestReport(t *testing.T) {
 // curve is told.
 func TestTheTableEndsWithTheCurve(t *testing.T) {
 	o := Report{Study: Study{Curve: []At{{Hold: 100 * ms}, {Hold: 120 * ms}, {Hold: 200 * ms}}}}
-	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToTell())
+	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToShow())
 }
 
 // TestFlightsAreSimulated where there is no formula: as many as the flicks make,
@@ -295,6 +295,16 @@ func TestPiecesOfWidths(t *testing.T) {
 	require.Equal(t, 1, nodes)
 	cuts, _ = newLattice(20, []float64{0, 0.5, 0.25, 0.25}).pieces(20, 60)
 	require.Equal(t, []float64{20, 40, 60}, cuts)
+}
+
+// TestWhatIsLeftOut: 22 frames in a row that are lost with a chance of one fifth
+// each, and 50 of one half, are less than 10⁻¹⁵; a press as long as the settling time
+// is none.
+func TestWhatIsLeftOut(t *testing.T) {
+	require.Equal(t, []int{0, 22, 50}, []int{lateFrames(0), lateFrames(0.2), lateFrames(0.5)})
+	require.Equal(t, 101.0, longerThan(one(200, 10, 1), 100).(normals).cut)
+	require.Equal(t, 300.0, longerThan(one(200, 10, 300), 100).(normals).cut)
+	require.Equal(t, []float64{0.5, 0, 0, 0.5}, longerThan(newLattice(10, []float64{0, 0.25, 0.25, 0.5}), 20).(lattice).mass)
 }
 
 // studyOf returns a study of a curve whose holds toggle with these chances, and
@@ -373,6 +383,9 @@ func TestBandsOfSteps(t *testing.T) {
 	band := s.bandAround(2)
 	require.InDelta(t, 200e3, float64(band.Low), 100, "the step up")
 	require.InDelta(t, 500e3, float64(band.High), 100, "the step down")
+	between := studyOf(0.7, chances, holds...).bandAround(2)
+	require.InDelta(t, 200e3, float64(between.Low), 100)
+	require.InDelta(t, 500e3, float64(between.High), 100)
 	require.Nil(t, studyOf(0.96, chances, holds...).bandAround(2))
 	only := studyOf(0.95, chances, holds...).bandAround(2)
 	require.InDelta(t, 300e3, float64(only.Low), 100)

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// luck is the chance of one block of flicks. Each thing that chance decides has a
-// source of its own, so that flick i of a block is the same flick whatever the
+// luck is the source of chance for one block of flicks. Each random quantity
+// has its own source, so that flick i of a block is the same flick whatever the
 // rig.
 type luck struct {
 	holds, slips, frames, losses, refreshes, windows, bounces *rand.Rand
@@ -20,10 +20,10 @@ func newLuck(seed, block uint64) *luck {
 	return &luck{source(), source(), source(), source(), source(), source(), source()}
 }
 
-// hold draws how long the hand of a pilot who means a hold has the switch pressed;
+// hold draws how long the pilot's hand presses the switch for an intended hold;
 // 0 or less = not at all.
 func (l *luck) hold(p *Pilot, mean, sd float64) sim.Micros {
-	hold := sim.Micros(mean + 0.5 + sd*l.holds.NormFloat64()) // the fraction is cut off
+	hold := sim.Micros(mean + 0.5 + sd*l.holds.NormFloat64()) // truncation rounds down
 	if l.slips.Float64() < p.Slips.Rate {
 		return p.Slips.Holds[l.slips.IntN(len(p.Slips.Holds))]
 	}
@@ -31,8 +31,8 @@ func (l *luck) hold(p *Pilot, mean, sd float64) sim.Micros {
 }
 
 // window draws a press window in whole µs: each threshold is a real number,
-// uniform on its range (M9), and the next whole µs stands for it. A press lasts
-// 1 µs at least, so no threshold is lower.
+// uniform on its range (M9), rounded up to a whole µs. A press lasts at least 1
+// µs, so no threshold is lower.
 func (l *luck) window(c *sim.CameraSpec) sim.Window {
 	return sim.Window{MinPress: l.threshold(c.MinPress), LongPress: l.threshold(c.LongPress)}
 }
@@ -52,7 +52,8 @@ func below(n sim.Micros, r *rand.Rand) sim.Micros {
 	return sim.Micros(r.Int64N(int64(n)))
 }
 
-// run draws how often in a row something happens that has one chance each time.
+// run draws how many times in a row something happens that has the same chance
+// each time.
 func run(chance float64, r *rand.Rand) (times sim.Micros) {
 	for r.Float64() < chance {
 		times++

@@ -2,9 +2,10 @@ package odds
 
 import "flicktally/sim"
 
-// path carries a flick through the rig in a few operations. It knows what the
-// [sim.Chain] makes of a switch that goes to pressed once and back once, while the
-// signal is not lost; the tests hold it to the chain, flick by flick.
+// path takes a flick through the rig in a few operations. It reproduces what
+// the [sim.Chain] does with a switch that is pressed once and released once
+// while the signal is not lost; the tests compare it with the chain, flick by
+// flick.
 type path struct {
 	c        Case
 	mean, sd float64 // of the hold
@@ -15,18 +16,18 @@ func newPath(c Case, hold sim.Micros) *path {
 	return &path{c, float64(hold + c.Pilot.Shift), c.Pilot.Spread.at(hold), c.endless()}
 }
 
-// flick draws a flick and tells what becomes of it.
+// flick draws a flick and returns its outcome.
 func (p *path) flick(l *luck, w sim.Window) Outcome {
-	return p.judge(p.carry(l.hold(&p.c.Pilot, p.mean, p.sd), l), w)
+	return p.judge(p.seen(l.hold(&p.c.Pilot, p.mean, p.sd), l), w)
 }
 
-// carry turns a hold of the switch into how long the camera sees it; 0 or less =
-// not at all.
-func (p *path) carry(width sim.Micros, l *luck) sim.Micros {
+// seen returns how long the camera sees a hold of the switch; 0 or less = not
+// at all.
+func (p *path) seen(width sim.Micros, l *luck) sim.Micros {
 	rig := &p.c.Rig
 	if frame := rig.Link.Frame; frame > 0 {
 		width = sampledAt(width, frame, below(frame, l.frames))
-		width -= run(rig.Link.Loss, l.losses) * frame // the begin is late
+		width -= run(rig.Link.Loss, l.losses) * frame // the start is late
 		late := run(rig.Link.Loss, l.losses) * frame
 		if width > 0 {
 			width += late
@@ -45,13 +46,14 @@ func (p *path) carry(width sim.Micros, l *luck) sim.Micros {
 	return width
 }
 
-// sampledAt returns how long a press is seen, whole periods, by looking at it
-// every period; it begins since + 1 µs after a look, at most a period.
+// sampledAt returns how long a press appears, in whole periods, when it is
+// sampled every period. It begins since + 1 µs after a sample, at most a
+// period.
 func sampledAt(width, period, since sim.Micros) sim.Micros {
 	return (max(0, width) + since) / period * period
 }
 
-// judge tells what the camera makes of a press (M7).
+// judge returns the outcome of a press (M7).
 func (p *path) judge(width sim.Micros, w sim.Window) Outcome {
 	switch {
 	case width <= 0:

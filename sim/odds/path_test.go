@@ -159,7 +159,7 @@ func requireSame(t *rapid.T, c Case, hold sim.Micros, seed uint64) Outcome {
 		want = press.Length()
 	}
 	p := newPath(c, hold)
-	width := p.carry(hold, newLuck(seed, 0))
+	width := p.seen(hold, newLuck(seed, 0))
 	require.Equal(t, want, max(0, width), "%+v", f)
 
 	outcome := outcomeOf(replay)

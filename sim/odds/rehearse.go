@@ -7,16 +7,16 @@ import (
 	"flicktally/sim"
 )
 
-// rehearsal plays flicks through the real chain, move by move: where a flick
-// can come apart on its way, no shorter model is right.
+// rehearsal plays flicks through the real chain, move by move: if a flick can
+// break up on its way, no simpler model is right.
 type rehearsal struct {
 	c           Case
 	hold        sim.Micros
 	rest, press sim.PulseWidth
-	after       sim.Micros // how long what the last move sets off takes at most
+	after       sim.Micros // the longest time that the effects of the last move take
 }
 
-// newRehearsal takes a case that [Case.Check] finds nothing wrong with.
+// newRehearsal takes a case that passes [Case.Check].
 func newRehearsal(c Case, hold sim.Micros) *rehearsal {
 	rest, press, err := c.Rig.RestAndPress()
 	if err != nil {
@@ -33,7 +33,7 @@ func newRehearsal(c Case, hold sim.Micros) *rehearsal {
 	return &rehearsal{c, hold, rest, press, after}
 }
 
-// flick draws a flick and tells what becomes of it.
+// flick draws a flick and returns its outcome.
 func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	pilot := &r.c.Pilot
 	hold := l.hold(pilot, float64(r.hold+pilot.Shift), pilot.Spread.at(r.hold))
@@ -52,12 +52,12 @@ func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	return outcomeOf(chain.Finish(end + r.after))
 }
 
-// begin is when the press comes at the earliest: after a frame at least.
+// begin is the earliest time of the press: after at least one frame.
 func (r *rehearsal) begin() sim.Micros { return r.c.Rig.Link.Frame + 1 }
 
-// moves returns when the switch goes to pressed, back, to pressed, and so on,
-// from the press on. Each move of the hand may bounce once: the contact opens
-// again for a part of a time that is uniform on 0 to Bounce.
+// moves returns when the switch is pressed, released, pressed, and so on. Each
+// move of the hand may bounce once: the contact opens again for a part of a
+// time that is uniform from 0 to Bounce.
 func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 	bounce := r.c.Pilot.Bounce
 	var moves []sim.Micros
@@ -76,7 +76,7 @@ func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 			moves = append(moves, hold+at)
 		}
 	}
-	slices.Sort(moves) // a release within the bounce of the press ends it
+	slices.Sort(moves) // a release during the press's bounce ends it
 	return moves
 }
 
@@ -87,7 +87,7 @@ func opens(bounce sim.Micros, r *rand.Rand) []sim.Micros {
 	return []sim.Micros{min(a, b), max(a, b)}
 }
 
-// outcomeOf tells what a replay of one flick says of it.
+// outcomeOf returns the outcome of a flick from its replay.
 func outcomeOf(r *sim.Replay) Outcome {
 	final := r.States[len(r.States)-1].State
 	long := slices.ContainsFunc(r.Presses, func(p sim.Press) bool { return p.Verdict == sim.VerdictLong })

@@ -9,17 +9,17 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Confidence is the level of the intervals that are told.
+// Confidence is the level of the reported intervals.
 const Confidence = 0.95
 
-// Query is what is asked, and where it comes from.
+// Query is a question about odds, and where its data come from.
 type Query struct {
 	Case     Case
 	Hold     sim.Micros // aimed for now; 0 = that of the rig
 	Source   string     // of the spread
-	Slips    stat.Rate  // of the flicks that were observed; no trials where none were
-	Flicks   int        // a flight
-	Wanted   float64    // the chance from which on a hold counts as safe
+	Slips    stat.Rate  // of the observed flicks; no trials if there were none
+	Flicks   int        // per flight
+	Wanted   float64    // the chance from which a hold counts as safe
 	Sampling Sampling   // for each hold
 }
 
@@ -28,10 +28,10 @@ type Report struct {
 	*Query
 	Study   Study
 	Now     At      // the hold aimed for now, or that of the rig
-	Saves   float64 // what the best hold saves against the aim; 0 = not worth telling
+	Saves   float64 // what the best hold saves compared with the aim; 0 = not worth mentioning
 	Table   []At
-	Flights []FlightChance // of the table, and in its order
-	// Check holds simulated flicks where the answers are by formula.
+	Flights []FlightChance // for the holds of the table, in its order
+	// Check has simulated flicks to compare, if the answers are by formula.
 	Check   []At
 	Changes []Change // at the hold aimed for now
 }
@@ -39,17 +39,17 @@ type Report struct {
 // FlightChance is the chance that all flicks of a flight toggle.
 type FlightChance struct {
 	Chance    float64
-	Simulated int // flights that were simulated; 0 = by formula
+	Simulated int // simulated flights; 0 = by formula
 }
 
-// Report works the answer out.
+// Report computes the answer.
 func (q *Query) Report() *Report {
 	o := &Report{Query: q, Study: q.Case.Study(q.Wanted, q.Sampling)}
 	o.Now, o.Saves = o.Study.Aim, o.Study.Saves()
 	if q.Hold > 0 {
 		o.Now = At{Hold: q.Hold, Answer: q.Case.Ask(q.Hold, q.Sampling)}
 	}
-	holds := o.holdsToTell()
+	holds := o.holdsToShow()
 	o.Table, o.Flights = make([]At, len(holds)), make([]FlightChance, len(holds))
 	q.Sampling.each(len(holds), func(i int) {
 		o.Table[i], o.Flights[i] = At{Hold: holds[i], Answer: q.Case.Ask(holds[i], q.Sampling)}, q.flight(holds[i])
@@ -61,7 +61,7 @@ func (q *Query) Report() *Report {
 	return o
 }
 
-// aims returns the hold to aim for, and the best where that is worth telling.
+// aims returns the hold to aim for, and the best if that is worth mentioning.
 func (o *Report) aims() []sim.Micros {
 	if o.Saves > 0 {
 		return []sim.Micros{o.Study.Aim.Hold, o.Study.Best.Hold}
@@ -72,9 +72,8 @@ func (o *Report) aims() []sim.Micros {
 // roundHolds are the holds of the table, as far as the curve goes.
 var roundHolds = []sim.Micros{50, 100, 150, 200, 300, 400, 500, 700, 1000, 1500, 2000, 3000}
 
-// holdsToTell returns round holds, those worth aiming for, and the one aimed for
-// now.
-func (o *Report) holdsToTell() []sim.Micros {
+// holdsToShow returns round holds, those worth aiming for, and the current aim.
+func (o *Report) holdsToShow() []sim.Micros {
 	first, last := o.Study.Curve[0].Hold, o.Study.Curve[len(o.Study.Curve)-1].Hold
 	holds := append(o.aims(), o.Now.Hold)
 	for _, millis := range roundHolds {
@@ -86,8 +85,8 @@ func (o *Report) holdsToTell() []sim.Micros {
 	return slices.Compact(holds)
 }
 
-// simulated asks the simulation for the chances at the holds of a table, with
-// as many flicks in all as are to be simulated.
+// simulated simulates the chances at the holds of a table, dividing the number
+// of flicks to simulate among them.
 func (q *Query) simulated(table []At) []At {
 	s := q.Sampling
 	s.Flicks = max(1, s.Flicks/len(table))
@@ -98,7 +97,7 @@ func (q *Query) simulated(table []At) []At {
 	return all
 }
 
-// flight returns the chance that a flight loses no take.
+// flight returns the chance that all flicks of a flight toggle.
 func (q *Query) flight(hold sim.Micros) FlightChance {
 	if q.Case.Closed() {
 		return FlightChance{Chance: q.Case.Flight(hold, q.Flicks)}
@@ -114,9 +113,9 @@ func (o *Report) Index(hold sim.Micros) int {
 	return i
 }
 
-// WorstCheck returns by how many standard errors simulation and formula differ
-// at most, over all holds and outcomes, skipping outcomes with fewer than
-// 10 expected.
+// WorstCheck returns the largest difference between simulation and formula, in
+// standard errors, over all holds and outcomes, skipping outcomes with fewer
+// than 10 expected.
 func (o *Report) WorstCheck() (errors float64, flicks int) {
 	for i, check := range o.Check {
 		flicks += check.Simulated

@@ -10,12 +10,12 @@ import (
 // Sampling says how flicks are simulated.
 type Sampling struct {
 	Flicks int
-	// Seed decides all that chance decides: equal seeds give equal results,
-	// whoever runs the pieces. Cases of one seed meet the same flicks, so that
-	// they differ by what the rigs make of them, not by luck.
+	// Seed determines all random numbers: equal seeds give equal results,
+	// however the pieces are run. Cases with one seed get the same flicks, so
+	// that they differ by the rigs and not by luck.
 	Seed uint64
-	// Each calls do for 0 to n − 1, in any order, also at once, and returns when
-	// all are done. nil = one after the other.
+	// Each calls do for 0 to n − 1, in any order or concurrently, and returns
+	// when all are done. nil = one after the other.
 	Each func(n int, do func(i int))
 }
 
@@ -38,7 +38,7 @@ func (s Sampling) each(n int, do func(i int)) {
 // blockFlicks is how many flicks draw from one source.
 const blockFlicks = 1 << 14
 
-// blocks runs do on every block of n pieces in all, with the luck of the block.
+// blocks runs do on every block of n pieces in all, with the block's luck.
 func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) {
 	s.each(blocksOf(n, perBlock), func(i int) {
 		do(i, min(perBlock, n-i*perBlock), newLuck(s.Seed, uint64(i)))
@@ -50,7 +50,7 @@ func blocksOf(n, perBlock int) int { return (n + perBlock - 1) / perBlock }
 
 // player plays flicks.
 type player interface {
-	// flick draws a flick that meets a press window, and tells what becomes of it.
+	// flick draws a flick and returns its outcome with a press window.
 	flick(l *luck, w sim.Window) Outcome
 }
 
@@ -61,8 +61,8 @@ func (c Case) player(hold sim.Micros) player {
 	return newRehearsal(c, hold)
 }
 
-// Simulate flicks with a hold meant to be the given one and counts what becomes
-// of it. Where the press window is uncertain each flick draws its own.
+// Simulate simulates flicks with an intended hold and counts their outcomes. If
+// the press window is uncertain, each flick draws its own.
 func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
 	tallies := make([]tally, blocksOf(s.Flicks, blockFlicks))
 	s.blocks(s.Flicks, blockFlicks, func(block, flicks int, l *luck) {
@@ -78,8 +78,8 @@ func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
 	return all
 }
 
-// SimulateFlights simulates flights of so many flicks, one press window a
-// flight, and counts those in which all toggle.
+// SimulateFlights simulates flights of a number of flicks, with one press
+// window per flight, and counts those in which all toggle.
 func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) stat.Rate {
 	perBlock := max(1, blockFlicks/max(1, flicks))
 	rates := make([]stat.Rate, blocksOf(flights, perBlock))
@@ -105,13 +105,14 @@ func allToggle(p player, flicks int, l *luck, w sim.Window) bool {
 	return true
 }
 
-// Answer is the chances of a flick, and how they were found.
+// Answer is the chances of a flick and how they were found.
 type Answer struct {
 	Chances
-	Simulated int // flicks that were simulated; 0 = by closed form
+	Simulated int // simulated flicks; 0 = by closed form
 }
 
-// StandardError returns that of one of the chances; 0 for a closed form.
+// StandardError returns the standard error of one of the chances; 0 for a
+// closed form.
 func (a Answer) StandardError(o Outcome) float64 {
 	if a.Simulated == 0 {
 		return 0
@@ -119,7 +120,7 @@ func (a Answer) StandardError(o Outcome) float64 {
 	return math.Sqrt(a.Chances[o] * (1 - a.Chances[o]) / float64(a.Simulated))
 }
 
-// Ask returns the chances by closed form where there is one, and else by
+// Ask returns the chances by closed form if there is one, otherwise by
 // simulation.
 func (c Case) Ask(hold sim.Micros, s Sampling) Answer { return c.asker(s)(hold) }
 
@@ -132,7 +133,7 @@ func (c Case) asker(s Sampling) func(hold sim.Micros) Answer {
 	return func(hold sim.Micros) Answer { return c.Simulate(hold, s).Answer() }
 }
 
-// Answer returns the chances that simulated flicks tell. There must be some.
+// Answer returns the chances from simulated flicks. There must be some.
 func (t tally) Answer() Answer {
 	a := Answer{Simulated: t.Flicks()}
 	for o := range a.Chances {

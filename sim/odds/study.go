@@ -7,19 +7,19 @@ import (
 	"flicktally/sim"
 )
 
-// Study is the chance of a flick over the hold that is meant.
+// Study is the chance of a flick as a function of the intended hold.
 type Study struct {
 	Case  Case
 	Curve []At
-	// Aim is the hold to aim for, that of the rig ([sim.Rig.Aim]); where no hold of
-	// the hand counts, the best.
+	// Aim is the hold to aim for, that of the rig ([sim.Rig.Aim]); if holds do
+	// not matter, the best.
 	Aim At
 	// Best is the hold with which this pilot loses the fewest flicks.
 	Best   At
 	Wanted float64
-	// Band are the holds around the best that toggle with the wanted chance at
-	// least; nil where even the best does not. A band that reaches an end of the
-	// curve may go on beyond it.
+	// Band are the holds around the best that toggle with at least the wanted
+	// chance; nil if even the best does not. A band that reaches an end of the
+	// curve may extend beyond it.
 	Band *sim.Interval
 	ask  func(sim.Micros) Answer
 }
@@ -36,9 +36,9 @@ const (
 	simulatedHolds = 40
 )
 
-// Study asks for the chances over all holds worth asking about. wanted, 0 to 1,
-// is the chance from which on a hold counts as safe. Where the case is
-// simulated, s is the work for each hold.
+// Study computes the chances over all holds of interest. wanted, 0 to 1, is the
+// chance from which a hold counts as safe. If the case is simulated, s is the
+// work for each hold.
 func (c Case) Study(wanted float64, s Sampling) Study {
 	holds, alone := c.holds(), c.asker(s.alone())
 	study := Study{Case: c, Wanted: wanted, Curve: make([]At, len(holds)), ask: c.asker(s)}
@@ -53,13 +53,13 @@ func (c Case) Study(wanted float64, s Sampling) Study {
 	return study
 }
 
-// worthAnotherHold is the saving from which on another hold than the aim is worth
+// worthAnotherHold is the saving from which a hold other than the aim is worth
 // naming: one flick in a thousand.
 const worthAnotherHold = 1e-3
 
-// Saves returns the flicks that toggle with the best hold and not with the aim, as
-// a share of all; 0 where that is not worth another hold than the aim, or within
-// two standard errors of nothing.
+// Saves returns the flicks that toggle with the best hold and not with the aim,
+// as a share of all; 0 if that does not justify another hold than the aim, or
+// is within two standard errors of 0.
 func (s *Study) Saves() float64 {
 	saves := s.Best.Chances[Toggles] - s.Aim.Chances[Toggles]
 	if saves < worthAnotherHold || saves <= 2*math.Hypot(s.Best.StandardError(Toggles), s.Aim.StandardError(Toggles)) {
@@ -68,8 +68,8 @@ func (s *Study) Saves() float64 {
 	return saves
 }
 
-// holds returns holds in equal ratios, from well below the press window to well
-// above it.
+// holds returns holds in a geometric series, from well below the press window
+// to well above it.
 func (c Case) holds() []sim.Micros {
 	n := closedHolds
 	if !c.Closed() {
@@ -85,8 +85,8 @@ func (c Case) holds() []sim.Micros {
 	return holds
 }
 
-// top returns the index of the hold with the highest chance, of those that a
-// hand can make: nobody can aim for less.
+// top returns the index of the hold with the highest chance, among those that a
+// hand can make.
 func (s *Study) top() int {
 	top := len(s.Curve) - 1
 	for i, at := range slices.Backward(s.Curve) {
@@ -97,8 +97,8 @@ func (s *Study) top() int {
 	return top
 }
 
-// best returns the middle of the stretch of holds that are as good as the top
-// one, as far as can be told, where a hand may be off either way.
+// best returns the middle of the stretch of holds that are, as far as can be
+// told, as good as the top one, where a hand may err either way.
 func (s *Study) best(top int) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
@@ -111,8 +111,8 @@ func (s *Study) best(top int) At {
 	return middle
 }
 
-// roundingCosts is what may be lost by aiming for a round hold: one flick in ten
-// thousand.
+// roundingCosts is the loss allowed for aiming at a round hold: one flick in
+// ten thousand.
 const roundingCosts = 1e-4
 
 // rounded rounds a hold to what a pilot can aim for.
@@ -152,9 +152,9 @@ func (s *Study) bandAround(top int) *sim.Interval {
 	return &band
 }
 
-// crossing returns where between two neighbours on the curve the chance is the
-// wanted one: to a tenth of a millisecond by closed form, else on a straight line
-// between them.
+// crossing returns the hold between two neighbours on the curve at which the
+// chance is the wanted one: to a tenth of a millisecond by closed form,
+// otherwise by linear interpolation.
 func (s *Study) crossing(a, b At) sim.Micros {
 	for s.Case.Closed() && b.Hold-a.Hold > 100*sim.Microsecond {
 		middle := (a.Hold + b.Hold) / 2

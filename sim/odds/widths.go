@@ -10,22 +10,22 @@ import (
 	"flicktally/sim/stat"
 )
 
-// widths is how long a press is, as a distribution: [normals], or a [lattice]
-// once it was sampled. A press of no length is none.
+// widths is the distribution of a press's length: [normals], or a [lattice]
+// once sampled. A press of length zero does not exist.
 type widths interface {
 	// atLeast returns the chance that the press is at least c long, averaged over
 	// all c from one length to another. They may be equal.
 	atLeast(from, to float64) float64
-	// pieces cuts a range of c into pieces over which that chance is a smooth
-	// function, and tells how many nodes it takes to average it over one.
+	// pieces divides a range of c into pieces over which that chance is smooth,
+	// and returns how many nodes it takes to average it over one.
 	pieces(from, to float64) (cuts []float64, nodes int)
 }
 
-// level is a chance that holds for a share of what is not known.
+// level is a chance that applies with a share of the possible thresholds.
 type level struct{ chance, share float64 }
 
-// levels returns the chance that the press reaches a threshold as it varies over
-// the range of the threshold.
+// levels returns the chance that the press reaches a threshold at each level
+// over the threshold's range.
 func levels(w widths, threshold sim.Interval) []level {
 	low, high := reachable(threshold)
 	if low == high {
@@ -43,8 +43,8 @@ func levels(w widths, threshold sim.Interval) []level {
 	return all
 }
 
-// reachable returns the range of a threshold for presses, which last 1 µs at
-// least.
+// reachable returns the range of a threshold for presses, which last at least 1
+// µs.
 func reachable(threshold sim.Interval) (low, high float64) {
 	return max(1, float64(threshold.Low)), max(1, float64(threshold.High))
 }
@@ -73,7 +73,7 @@ func (n normals) atLeast(from, to float64) (chance float64) {
 	return chance
 }
 
-// pieces lie closer where the chance changes fast.
+// pieces are smaller where the chance changes fast.
 func (n normals) pieces(from, to float64) (cuts []float64, nodes int) {
 	inner := []float64{n.cut}
 	for _, part := range n.parts {
@@ -94,7 +94,7 @@ func cutAt(from, to float64, inner []float64) []float64 {
 	return slices.Compact(cuts)
 }
 
-// lattice is a width that is a whole number of steps.
+// lattice is a distribution of whole numbers of steps.
 type lattice struct {
 	step float64
 	mass []float64 // chance of each number of steps, from 0 on
@@ -102,8 +102,8 @@ type lattice struct {
 	above, moment []float64
 }
 
-// newLattice takes the chances of 1, 2, … steps from mass; that of none is the
-// rest.
+// newLattice takes the chances of 1, 2, … steps from mass; the rest is the
+// chance of no press.
 func newLattice(step float64, mass []float64) lattice {
 	n := len(mass)
 	l := lattice{step, mass, make([]float64, n+1), make([]float64, n+1)}
@@ -116,12 +116,12 @@ func newLattice(step float64, mass []float64) lattice {
 	return l
 }
 
-// pulse is a press of a fixed width that happens with a chance.
+// pulse is a press of a fixed width that happens with the given chance.
 func pulse(width sim.Micros, chance float64) lattice {
 	return newLattice(float64(width), []float64{0, chance})
 }
 
-// steps returns the least number of steps that are at least c long.
+// steps returns the smallest number of steps at least c long.
 func (l lattice) steps(c float64) int {
 	return int(min(math.Ceil(c/l.step), float64(len(l.mass))))
 }
@@ -148,8 +148,8 @@ func (l lattice) pieces(from, to float64) (cuts []float64, nodes int) {
 	return cutAt(from, to, inner), 1
 }
 
-// mixed is w with chance 1 − share and other with chance share; both are of one
-// kind, and lattices have one step.
+// mixed is w with chance 1 − share and other with chance share; both have the
+// same kind, and lattices the same step.
 func mixed(w, other widths, share float64) widths {
 	switch w := w.(type) {
 	case normals:
@@ -185,13 +185,13 @@ func (l lattice) mixed(other lattice, share float64) lattice {
 	return newLattice(l.step, mass)
 }
 
-// negligible is what a chance may be left out at.
+// negligible is the chance below which an outcome is left out.
 const negligible = 1e-15
 
-// sampled is the width as seen by looking at it every period, at a phase that is
-// uniform over the period. At least q looks of a press of width w come with
-// chance clamp(w/T − q + 1, 0, 1), which is the chance that w reaches a length
-// uniform on (q−1)·T to q·T.
+// sampled is the apparent width when sampled every period, at a phase uniform
+// over the period. A press of width w is sampled at least q times with chance
+// clamp(w/T − q + 1, 0, 1), which is the chance that w reaches a length uniform
+// on (q−1)·T to q·T.
 func sampled(w widths, period float64) lattice {
 	atLeast := func(q int) float64 { return w.atLeast(float64(q-1)*period, float64(q)*period) }
 	mass := []float64{0}
@@ -203,10 +203,10 @@ func sampled(w widths, period float64) lattice {
 	return newLattice(period, mass)
 }
 
-// lossy is what arrives of presses that last whole numbers of frames when each
-// frame is lost with chance loss: the press begins with its first frame that
-// arrives, and ends with the first after it that arrives. Of n frames, it is at
-// least k frames long with chance
+// lossy is what arrives of presses of whole numbers of frames when each frame
+// is lost with chance loss: the press begins with its first frame that arrives,
+// and ends with the first one after it that arrives. A press of n frames
+// arrives at least k frames long with chance
 //
 //	k ≤ n:  1 − l^(n−k+1) + l^(n−k+2)·(1 − l^(2k−2))/(1+l)
 //	k > n:  l^(k−n)·(1 − l^(2n))/(1+l)
@@ -231,7 +231,7 @@ func lossy(frames lattice, loss float64) lattice {
 	}
 	above := make([]float64, most+late+2)
 	for k := range above {
-		above[k] = frames.above[min(k+late, most+1)] // so many more frames are sure to do
+		above[k] = frames.above[min(k+late, most+1)] // this many more frames are sure to suffice
 	}
 	for n := 1; n <= most; n++ {
 		chance := frames.mass[n]
@@ -253,7 +253,8 @@ func lossy(frames lattice, loss float64) lattice {
 	return newLattice(frames.step, mass)
 }
 
-// lateFrames is how many frames in a row are never lost.
+// lateFrames is the number of frames in a row that are practically never all
+// lost.
 func lateFrames(loss float64) int {
 	if loss == 0 {
 		return 0
@@ -261,7 +262,7 @@ func lateFrames(loss float64) int {
 	return int(math.Ceil(math.Log(negligible) / math.Log(loss)))
 }
 
-// longerThan leaves presses out that are not longer than a settling time.
+// longerThan leaves out presses that are not longer than a settling time.
 func longerThan(w widths, settle float64) widths {
 	switch w := w.(type) {
 	case normals:

@@ -138,7 +138,7 @@ func TestFindings(t *testing.T) {
 			[]string{"switch.press = [[1600, 2250]] (now [[1600, 1900]])"}},
 		{"hysteresis reaches over the centre", "hysteresis-swallows", true, func(r *sim.Rig) {
 			r.Switch.Hysteresis = 300
-		}, "with a hysteresis of 300 µs a press is not over at 1500 µs, which releases otherwise",
+		}, "with a hysteresis of 300 µs a press is not over at 1500 µs, which would otherwise release",
 			[]string{"switch.hysteresis = 249 (now 300)"}},
 		{"the centre alone presses", "range-crossed", true, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1250, High: 1750}}
@@ -182,12 +182,12 @@ func TestFindings(t *testing.T) {
 		{"a window of three frames", "narrow-window", false, func(r *sim.Rig) {
 			r.Link.Frame = 20 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(260*ms)
-		}, "only holds from 200 ms to below 240 ms toggle at every phase, and one look at the switch comes 20ms after the other",
+		}, "only holds from 200 ms to below 240 ms toggle at every phase, and the switch is sampled only every 20ms",
 			[]string{`link.frame = "16ms" (now "20ms")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "230ms" (now "300ms")`}},
 		{"no hold is certain", "narrow-window", true, func(r *sim.Rig) {
 			r.Line.Update = 100 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(150*ms), sim.Exactly(200*ms)
-		}, "no hold toggles at every phase of what looks at it every 100ms: presses from 150ms to below 200ms toggle",
+		}, "no hold toggles at every phase of the sampling every 100ms: presses from 150ms to below 200ms toggle",
 			[]string{`line.update = "14ms" (now "100ms")`}},
 		{"a window beyond a flick", "window-off-flick", false, func(r *sim.Rig) {
 			r.Camera.MinPress = sim.Exactly(500 * ms)
@@ -195,10 +195,10 @@ func TestFindings(t *testing.T) {
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "870ms" (now "300ms")`}},
 		{"a camera slow to stop", "slow-start-stop", false, func(r *sim.Rig) {
 			r.Camera.StopDelay = 2500 * ms
-		}, "a flick can start again after it stopped only 2850 ms after the one before, begin to begin; wanted are 2s", nil},
+		}, "a flick can start again after it stopped only 2850 ms after the one before, start to start; 2s is wanted", nil},
 		{"a one-shot that rests too long", "slow-start-stop", false, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms, Rest: 5 * sim.Second}
-		}, "a flick can stop what it started only 5300 ms after the one before, begin to begin; wanted are 2s; a flick can start again after it stopped only 5300 ms after the one before, begin to begin; wanted are 2s",
+		}, "a flick can stop what it started only 5300 ms after the one before, start to start; 2s is wanted; a flick can start again after it stopped only 5300 ms after the one before, start to start; 2s is wanted",
 			[]string{`oneshot.rest = "1.7s" (now "5s")`}},
 		{"switched off for good", "off-for-good", false, func(r *sim.Rig) {
 			r.Camera.LongAction = sim.LongPowerOff

@@ -12,7 +12,7 @@ var slowCamera = Rule{
 	Code:    "slow-start-stop",
 	Meaning: "A flick soon after another comes while the camera, or the one-shot, is still busy with the first.",
 	Why:     "it does nothing, and the pilot's count is wrong from there on",
-	Remedy:  "leave so much time between two flicks, and train it; a shorter rest of the one-shot may help",
+	Remedy:  "leave that much time between two flicks, and practise it; a shorter rest of the one-shot may help",
 	find: func(p probe, o Options) *Finding {
 		f := p.figures()
 		if f.Holds.Low > f.Holds.High {
@@ -29,7 +29,7 @@ var slowCamera = Rule{
 				never = true
 				texts = append(texts, "a flick can never "+c.what)
 			case c.time > o.Within:
-				texts = append(texts, fmt.Sprintf("a flick can %s only %s after the one before, begin to begin; wanted are %s",
+				texts = append(texts, fmt.Sprintf("a flick can %s only %s after the one before, start to start; %s is wanted",
 					c.what, c.time.Rounded(), o.Within))
 			}
 		}
@@ -81,7 +81,7 @@ var offByItself = Rule{
 var pairs = Rule{
 	Code:    "flicks-pair-up",
 	Meaning: "Two flicks in quick succession are one pair for the camera, which does not toggle.",
-	Why:     "a flick that is made again at once, to be sure, undoes the one before it",
+	Why:     "a second flick made at once, to be sure, undoes the first",
 	Remedy:  "wait after a flick until it has acted, and look at the light before flicking again",
 	find: func(p probe, _ Options) *Finding {
 		c := p.rig.Camera
@@ -143,7 +143,7 @@ var wakeOutOfReach = Rule{
 var wakeSwitchesOff = Rule{
 	Code:    "wake-switches-off",
 	Meaning: "The hold that wakes a camera that is off switches off one that is on.",
-	Why:     "whoever is not sure of its state, and tries to wake it, may end the take",
+	Why:     "a pilot who is not sure of its state and tries to wake it may end the take",
 	Remedy:  "look at the camera's light before you hold the switch that long",
 	find: func(p probe, _ Options) *Finding {
 		hold, ok := p.wakingHold()

@@ -130,13 +130,13 @@ var narrowWindow = Rule{
 		}
 		holds := p.holds()
 		if holds.Low > holds.High {
-			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of what looks at it every %s: presses from %s to below %s toggle",
+			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of the sampling every %s: presses from %s to below %s toggle",
 				period, p.window.MinPress, p.window.LongPress))
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and one look at the switch comes %s after the other",
+		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and the switch is sampled only every %s",
 			HoldsText(holds), period))
 	},
 	vary: func(s search) []Change {
@@ -154,7 +154,7 @@ const fewPeriods = 3
 
 var windowOffFlick = Rule{
 	Code:    "window-off-flick",
-	Meaning: "The holds that toggle for certain are no holds of an ordinary flick.",
+	Meaning: "The holds that toggle for certain are not those of an ordinary flick.",
 	Why:     "an ordinary flick is too short for this camera, or a long press",
 	Remedy:  "let a one-shot make the press, or train a flick of that length",
 	find: func(p probe, _ Options) *Finding {

@@ -44,7 +44,7 @@ var lossPresses = Rule{
 
 var lossHoldsPress = Rule{
 	Code:    "loss-holds-press",
-	Meaning: "Where the signal is lost during a flick, the press goes on until it turns into a long one.",
+	Meaning: "If the signal is lost during a flick, the press goes on until it becomes a long one.",
 	Why:     "the release does not arrive, and the flick has the effect of a long press",
 	Remedy:  "let a lost signal release the button, well before the long press",
 	find: func(p probe, _ Options) *Finding {

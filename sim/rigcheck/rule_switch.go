@@ -41,7 +41,7 @@ var positionOnEdge = Rule{
 	Code:    "position-on-edge",
 	Meaning: "A position of the switch lies so near the edge of a press range that a small error of its value decides.",
 	Why:     "an end stop that is sent as 11-bit counts comes out at 988 or 2012 µs, and values drift; a range does not include its upper end",
-	Remedy:  "put the edges halfway between two positions, or at the ends of what is valid",
+	Remedy:  "put the edges halfway between two positions, or at the ends of the valid range",
 	find: func(p probe, _ Options) *Finding {
 		return eachPosition(true, positions, func(v sim.PulseWidth) string {
 			below, there, above := p.counts(v-endStopError), p.counts(v), p.counts(v+endStopError)
@@ -59,9 +59,9 @@ var positionOnEdge = Rule{
 
 var endStopInvalid = Rule{
 	Code:    "end-stop-invalid",
-	Meaning: "The value of an end stop is outside of what is valid, so the switch there counts as a lost signal.",
+	Meaning: "The value of an end stop is outside the valid range, so the switch there counts as a lost signal.",
 	Why:     "what a lost signal does then happens at an end of the switch's own travel",
-	Remedy:  "let what is valid reach past both end stops",
+	Remedy:  "extend the valid range past both end stops",
 	find: func(p probe, _ Options) *Finding {
 		return eachPosition(true, []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError}, func(v sim.PulseWidth) string {
 			if p.samples(p.rest, v).Samples.Valid >= 2 {
@@ -98,7 +98,7 @@ var noPosition = Rule{
 
 var swallowed = Rule{
 	Code:    "hysteresis-swallows",
-	Meaning: "A position that releases by itself does not end a press, because hysteresis reaches over it.",
+	Meaning: "A position that releases by itself does not end a press, because hysteresis covers it.",
 	Why:     "moving the switch there and waiting for the release makes a long press",
 	Remedy:  "keep hysteresis well below the distance from the press range to the next position",
 	find: func(p probe, _ Options) *Finding {
@@ -106,7 +106,7 @@ var swallowed = Rule{
 			if p.counts(v) || !p.counts(p.press, v) {
 				return ""
 			}
-			return fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which releases otherwise",
+			return fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which would otherwise release",
 				p.rig.Switch.Hysteresis, v)
 		})
 	},
@@ -130,7 +130,7 @@ var swallowed = Rule{
 var crossed = Rule{
 	Code:    "range-crossed",
 	Meaning: "On the way from one end to the other a switch with three positions passes one that presses, or one that ends a press.",
-	Why:     "a move past the centre then makes a press, or cuts one in two, that nobody meant",
+	Why:     "a move past the centre then makes a press, or cuts one in two, without the pilot meaning it",
 	Remedy:  "let the end press and the centre release; else settle for longer than the switch takes to pass the centre",
 	find: func(p probe, _ Options) *Finding {
 		for _, from := range []sim.PulseWidth{lowPosition, highPosition} {

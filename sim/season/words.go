@@ -98,14 +98,14 @@ func (s *Season) cameraWords() Section {
 	if before.MinPress.Exact() && before.LongPress.Exact() {
 		words.Lines = []string{
 			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"the rig leaves nothing to learn; give min_press and long_press as ranges to have flights tell",
+			"the rig leaves nothing to learn; give min_press and long_press as ranges to learn them from flights",
 		}
 		return words
 	}
 	if !s.Camera.Learned() {
 		words.Lines = []string{
 			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"no flight tells more: keep the card's clips, or what the light showed, beside each log",
+			"no flight adds to this: keep the card's clips, or what the light showed, beside each log",
 		}
 		return words
 	}
@@ -176,7 +176,7 @@ func (s *Season) practiceWords() string {
 	text := fmt.Sprintf("in practice %s toggled, in flight %s: ", rate(practised), rate(s.Flicks))
 	switch {
 	case practised.DiffersP(s.Flicks) > falseAlarm:
-		return text + "no difference that so many flicks show"
+		return text + "no difference that this many flicks can show"
 	case practised.Value() > s.Flicks.Value():
 		return text + "practice goes better than flight"
 	default:
@@ -191,7 +191,7 @@ func (s *Season) changeWords() Section {
 		return words
 	}
 	if !c.Any() {
-		words.Lines = []string{"nothing that so few flicks could show: " + c.Day + " against all days before"}
+		words.Lines = []string{"nothing that so few flicks can show: " + c.Day + " against all days before"}
 		return words
 	}
 	if c.Rate {
@@ -230,7 +230,7 @@ func (s *Season) periodWords() Section {
 		})
 	}
 	if len(all) > 1 {
-		words.Lines = []string{"the chance of each " + name + " is drawn towards the season's where few flicks tell it"}
+		words.Lines = []string{"the chance of each " + name + " is drawn towards the season's if it has few flicks"}
 	}
 	return words
 }

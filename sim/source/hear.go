@@ -59,12 +59,12 @@ func hearZipped(piece []byte, opts Options) Heard {
 	return h
 }
 
-// listen reads a piece of a stream as MAVLink. Where no line of it is asked for,
-// nobody sends it.
+// listen reads a piece of a stream as MAVLink. If no line of it is asked for, or
+// the line never has a value, no system sends it.
 func listen(piece []byte, opts Options) mavlink.Survey {
 	line, unknown := mavlink.ParseLine(opts.Spec.Channel)
 	survey := mavlink.NewSurvey(bytes.NewReader(piece), line)
-	if unknown != nil {
+	if unknown != nil || survey.Empty {
 		return mavlink.Survey{Frames: survey.Frames}
 	}
 	return survey

@@ -78,7 +78,7 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 	if s.RecordedTime {
 		clock = "the recorder's clock"
 	}
-	r := sim.Reading{Facts: []string{systemsLine(s), fmt.Sprintf("%s read, times by %s; %s of other messages",
+	r := sim.Reading{Sender: systemsLine(s), Facts: []string{fmt.Sprintf("%s read, times by %s; %s of other messages",
 		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	for _, odd := range []struct {
 		n    int
@@ -98,7 +98,7 @@ func readingOfMAVLink(s mavlink.Summary) sim.Reading {
 	return r
 }
 
-// systemsLine names the system that was read, and the others that send the
+// systemsLine names the system that was read and the others that send the
 // channel.
 func systemsLine(s mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
@@ -106,7 +106,11 @@ func systemsLine(s mavlink.Summary) string {
 	for _, of := range s.Systems {
 		frames := tell.Counted(of.Frames, "frame", "frames")
 		if of.System == s.System {
-			read += " (" + frames + " with a value)"
+			with := " with a value)"
+			if s.Empty {
+				with = ", none with a value)"
+			}
+			read += " (" + frames + with
 			continue
 		}
 		others = append(others, fmt.Sprintf("system %d (%s)", of.System, frames))

@@ -56,7 +56,11 @@ func (p *Printer) printTotals(flights []flight.Flight) {
 
 func (p *Printer) printFlight(f *flight.Flight, full bool) {
 	r := f.Replay
-	p.Heading(withRig(r.Rig, f.Log()))
+	heading := withRig(r.Rig, f.Log())
+	if f.Reading.Sender != "" {
+		heading += ": " + f.Reading.Sender
+	}
+	p.Heading(heading)
 	fmt.Fprintln(p.out, excerpt.Wrap("", tell.Summary(r), textWidth))
 	p.printClips(f)
 	full = full || isShort(r)

@@ -64,12 +64,12 @@ const holdsShown = 20
 func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	flicks := d.drill.Flicks()
 	flicks = flicks[max(0, len(flicks)-holdsShown):]
-	if v.Hold.Window.LongPress <= 0 {
+	if v.Hold.Camera.LongPress.High == 0 { // no drill runs
 		return
 	}
 	taken := make([]int, c.Width)
 	for i := len(flicks) - 1; i >= 0; i-- {
-		x := min(term.HoldColumn(c, v.Hold, flicks[i].Hold()), c.Width-1)
+		x := term.HoldColumn(c, v.Hold, flicks[i].Hold())
 		if taken[x] < c.Height {
 			mark := marks[d.outcomeOf(flicks[i])]
 			c.Set(x, taken[x], mark.text(c.Glyphs), mark.role)

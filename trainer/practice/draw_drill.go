@@ -69,6 +69,8 @@ func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 		return "y yes, n no"
 	case p.input.device:
 		return "p pause, q end"
+	case p.input.everyMove:
+		return "tap space = flick, p pause, q end"
 	case p.input.releases:
 		return "hold space to press, p pause, q end"
 	case width < 52:
@@ -204,9 +206,12 @@ func (d *drillPage) drawHint(c *term.Canvas, p *Screen, v trainer.View) {
 	text, role := v.Hint, term.Plain
 	switch {
 	case v.Phase == trainer.PhasePaused:
-		text, role = d.notice, term.Problem
+		text = "a press goes on, and counts"
+		if d.notice != "" {
+			text, role = d.notice, term.Problem
+		}
 	case d.held:
-		text, role = tapHint, term.Problem
+		text, role = p.input.tapHint(), term.Problem
 	case d.guided && v.Trials == 0:
 		text = p.input.guide()
 	case v.Phase == trainer.PhaseVerdict && v.Last.Number() == "":

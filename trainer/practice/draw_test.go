@@ -175,7 +175,7 @@ func TestTheHelpOfPracticeListsEveryKeyOnAnyScreen(t *testing.T) {
 		shown := ""
 		for p.Screen.help.IsOpen {
 			shown += p.picture(screentest.Unicode)
-			p.press("space")
+			p.press("right")
 		}
 		for _, line := range lines {
 			require.Contains(t, shown, line.Does, "at %v", size)

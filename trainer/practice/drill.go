@@ -34,7 +34,7 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 		d.pause(p)
 	case e.Name == "enter" && phase != trainer.PhasePaused:
 		d.leaveTrial(p)
-	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused:
+	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused && d.notice != "":
 		d.notice = "time stands still: p goes on"
 	case e.Name == "space" && !p.input.device:
 		d.space(p, e)
@@ -47,6 +47,9 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 
 func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
 	d.drill.Move(at, value)
+	if d.drill.View(p.now).Phase != trainer.PhasePaused {
+		p.help.IsOpen = false // a press goes on
+	}
 	d.after(p)
 }
 
@@ -132,7 +135,7 @@ func (d *drillPage) wake(p *Screen) sim.Micros {
 	}
 	v := d.drill.View(p.now)
 	frame := restingFrame
-	if v.Hold.Holding && v.Hold.Fraction() < 1 || v.Timeline != nil && v.Timeline.At > 0 {
+	if term.HoldRuns(v.Hold) || v.Timeline != nil && v.Timeline.At > 0 {
 		frame = runningFrame
 	}
 	return min(due, p.now+frame)
@@ -156,7 +159,10 @@ func (d *drillPage) help(p *Screen) []term.HelpLine {
 		return lines
 	}
 	does := "press; tap again = release"
-	if p.input.releases {
+	switch {
+	case p.input.everyMove:
+		does = "flick: each tap is one"
+	case p.input.releases:
 		does = "press it; let go = release"
 	}
 	return append([]term.HelpLine{{Keys: []string{"space"}, Does: does}}, lines...)

@@ -28,8 +28,12 @@ func (p *Screen) startGuided() {
 // guide tells how to press and release.
 func (in *input) guide() string {
 	switch {
+	case in.device && in.everyMove:
+		return "on cue move the switch, there or back"
 	case in.device:
 		return "on cue move the switch there, and back"
+	case in.everyMove:
+		return "on cue tap space: that is the flick"
 	case in.releases:
 		return "on cue hold space: press; off: release"
 	default:

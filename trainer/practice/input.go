@@ -18,7 +18,7 @@ func (p *Screen) Handle(event term.Event) bool {
 	case term.ResizeEvent:
 		p.width, p.height = e.Width, e.Height
 	case term.KeyboardEvent:
-		p.input.releases = e.Releases
+		p.input.releases = e.Releases && !p.input.everyMove
 	case term.KeyEvent:
 		goOn = p.handleKey(e)
 	case term.SourceEvent:
@@ -86,7 +86,7 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 	switch {
 	case e.Name == "ctrl-c":
 		return false
-	case p.help.IsOpen:
+	case p.help.IsOpen && !p.isSwitch(e):
 		p.help.Turn(e.Name, len(p.helpPages()))
 	case e.Name == "?":
 		if d, drilling := p.page.(*drillPage); drilling {
@@ -100,6 +100,12 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 		return p.page.key(p, e)
 	}
 	return true
+}
+
+// isSwitch reports whether a key is the switch of a drill under way.
+func (p *Screen) isSwitch(e term.KeyEvent) bool {
+	_, drilling := p.page.(*drillPage)
+	return drilling && e.Name == "space" && !p.input.device
 }
 
 // handleHeld takes a repeat or a release: they matter where the key is the switch.

@@ -7,10 +7,17 @@ import (
 
 // Where the terminal tells of releases, holding the key is the press. Elsewhere the
 // key is a switch that stays where it is put: a tap presses, the next one releases.
+// So it is where every move is a flick: letting go would be a second one.
 // A key that is held down repeats, which shows only after some repeats; they are
 // taken back then.
 
-const tapHint = "tap = press, tap again = release"
+// tapHint tells how to use a key that was held down.
+func (in *input) tapHint() string {
+	if in.everyMove {
+		return "each tap is a flick"
+	}
+	return "tap = press, tap again = release"
+}
 
 const (
 	// repeatsInARow within repeatsWithin are those of a key that is held down: no

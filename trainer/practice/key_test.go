@@ -42,7 +42,31 @@ func TestHoldingTheKeyIsThePress(t *testing.T) {
 	require.Len(t, flicks, 1)
 	require.Equal(t, 330*ms, flicks[0].Hold())
 	require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
-	require.NotContains(t, p.picture(screentest.Unicode), tapHint)
+	require.NotContains(t, p.picture(screentest.Unicode), p.input.tapHint())
+}
+
+// Where both edges start a pulse a stroke of the key is one flick, whether the
+// terminal tells of releases or not.
+func TestAStrokeIsOneFlickWhereEveryMoveIs(t *testing.T) {
+	for _, releases := range []bool{false, true} {
+		p := practising(t, trainer.KindFlick, 80, 24, func(o *Options) {
+			o.Setup.Rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 300 * ms}
+		})
+		p.Handle(term.KeyboardEvent{Releases: releases})
+		p.shows("tap space = flick")
+		for n := range 3 {
+			p.waitFor(trainer.PhaseAct)
+			p.space(term.KeyPressed)
+			p.wait(200 * ms)
+			if releases {
+				p.space(term.KeyRepeated)
+				p.space(term.KeyReleased)
+			}
+			p.wait(400 * ms)
+			require.Len(t, p.book.drill.Flicks(), n+1)
+			require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[n].Outcome)
+		}
+	}
 }
 
 // A release that never came, for the window lost the keyboard, is mended by the
@@ -84,6 +108,21 @@ func TestATrialIsLeftWithOneKey(t *testing.T) {
 	p.waitFor(trainer.PhaseAct)
 	p.press("enter")
 	require.Len(t, p.book.drill.Results(), 1, "one that was not begun is dropped")
+}
+
+// A press in a pause, or with the help open, goes on and counts: as the answer to
+// the cue that stood.
+func TestAPressInAPauseOrHelpGoesOn(t *testing.T) {
+	for _, key := range []string{"p", "?"} {
+		p := practising(t, trainer.KindFlick, 80, 24)
+		p.waitFor(trainer.PhaseAct)
+		p.press(key)
+		p.wait(5 * sec)
+		p.flick(300 * ms)
+		p.wait(100 * ms)
+		p.shows("switch: rest")
+		require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome, key)
+	}
 }
 
 // A press that is under way when time is stopped counts as what it was.

@@ -20,7 +20,8 @@ type Switch struct {
 type input struct {
 	name            string
 	device          bool
-	releases        bool           // the terminal tells when a key is let go
+	releases        bool           // the terminal tells when a key is let go, and that matters
+	everyMove       bool           // is a flick of its own, so that a stroke of a key is one
 	restAt, pressAt sim.PulseWidth // the two positions of a key
 	value           sim.PulseWidth // where the switch is
 	spec            sim.SwitchSpec
@@ -48,6 +49,7 @@ func newInput(s Switch, setup trainer.Setup) input {
 		spec:       setup.Rig.Switch,
 		hand:       sim.NewSelector(setup.Rig.Switch, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold}),
 		resolution: setup.Resolution, measured: "as given",
+		everyMove: setup.Rig.OneShot.Trigger == sim.TriggerBoth,
 	}
 	if !in.device {
 		in.name = "keyboard"

@@ -50,7 +50,7 @@ func (h *Help) Draw(c *Canvas, pages [][]HelpLine) {
 	page := pages[min(h.page, len(pages)-1)]
 	c.Text(0, 0, "keys", Strong)
 	if h.page+1 < len(pages) {
-		c.TextRight(0, "space: more, q: close", Dim)
+		c.TextRight(0, "?: more, q: close", Dim)
 	} else {
 		c.TextRight(0, "q: close", Dim)
 	}

@@ -1,7 +1,7 @@
 package term
 
 import (
-	"math"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -15,76 +15,91 @@ type HoldMarks struct {
 	Note  string     // about the window, where there is room; else what is before its colon
 }
 
-// HoldColumn returns the column of a hold on its bar.
-func HoldColumn(c *Canvas, b trainer.HoldBar, hold sim.Micros) int {
-	return int(int64(hold) * int64(c.Width) / int64(b.Window.LongPress))
+// holdStrip is the strip of the press window on the columns of a canvas.
+type holdStrip struct {
+	lanes.Strip
+	width int
 }
 
-// DrawHold draws the hold as it runs towards the long-press deadline, which is
-// the right edge, and under it what the places mean.
+func newHoldStrip(c *Canvas, b trainer.HoldBar) holdStrip {
+	return holdStrip{lanes.CloseStripOf(b.Camera), c.Width}
+}
+
+func (s holdStrip) column(share float64) int { return min(s.width-1, int(share*float64(s.width))) }
+
+// HoldColumn returns the column of a hold on its bar.
+func HoldColumn(c *Canvas, b trainer.HoldBar, hold sim.Micros) int {
+	s := newHoldStrip(c, b)
+	return s.column(s.X(hold))
+}
+
+// HoldRuns reports whether the bar of a hold in hand has yet to come to its end.
+func HoldRuns(b trainer.HoldBar) bool {
+	return b.Holding && lanes.CloseStripOf(b.Camera).X(b.Hold) < 1
+}
+
+// DrawHold draws the hold on the strip of the press window, and under it what the
+// places mean. Dots are holds that do not toggle.
 func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
-	if b.Window.LongPress <= 0 {
-		return
-	}
-	column := func(m sim.Micros) int { return HoldColumn(c, b, m) }
-	filled := int(math.Ceil(b.Fraction() * float64(c.Width)))
+	s := newHoldStrip(c, b)
+	column := func(m sim.Micros) int { return s.column(s.X(m)) }
+	filled, fill := column(b.Hold), RoleOf(s.At(s.X(b.Hold)).Look)
 	for x := range c.Width {
-		shade, role := Light, RoleOf(lanes.Toggled)
-		if x < column(b.Window.MinPress) {
-			shade, role = lanes.Clear, RoleOf(lanes.Short)
-		}
-		if near := b.Aim - b.Tolerance; b.Tolerance > 0 && x >= column(near) && x <= column(b.Aim+b.Tolerance) {
-			shade = Dotted
-		}
-		if x < filled {
-			shade, role = Solid, holdRole(b)
+		look := s.At((float64(x) + 0.5) / float64(c.Width)).Look
+		shade, role := Dotted, RoleOf(look)
+		switch {
+		case b.Hold > 0 && x <= filled:
+			shade, role = Solid, fill
+		case b.Tolerance > 0 && x >= column(b.Aim-b.Tolerance) && x <= column(b.Aim+b.Tolerance):
+			shade = Dense
+		case look == lanes.Toggled:
+			shade = Light
+		case look == lanes.Unknown:
+			shade = questioned
 		}
 		c.Set(x, 0, c.Glyphs.Shades[shade], role)
 	}
-	if marks.Ghost > 0 && column(marks.Ghost) < c.Width {
+	if marks.Ghost > 0 {
 		c.Set(column(marks.Ghost), 0, c.Glyphs.Mark, Plain)
 	}
-	if b.Aim > 0 && column(b.Aim) < c.Width {
+	if b.Aim > 0 {
 		c.Set(column(b.Aim), 0, c.Glyphs.Cursor, Pointer)
 	}
-	labelHold(c.Area(0, 1, c.Width, 1), b, marks.Note, column)
+	s.label(c.Area(0, 1, c.Width, 1), b, marks.Note)
 }
 
-// holdRole tells by the look what would become of a hold: the strip of the press
-// window has the same looks in every view.
-func holdRole(b trainer.HoldBar) Role {
-	switch {
-	case b.Hold >= b.Window.LongPress:
-		return RoleOf(lanes.Long)
-	case b.Hold >= b.Window.MinPress:
-		return RoleOf(lanes.Toggled)
-	default:
-		return RoleOf(lanes.Short)
+// label tells what to aim for and where the zones begin; a note about the window
+// has more need of the room than their names.
+func (s holdStrip) label(c *Canvas, b trainer.HoldBar, note string) {
+	if b.Aim > 0 {
+		c.Text(s.column(s.X(b.Aim)), 0, "aim "+b.Aim.Rounded(), Pointer)
 	}
-}
-
-// labelHold tells where toggling begins, what to aim for, and the deadline.
-func labelHold(c *Canvas, b trainer.HoldBar, note string, column func(sim.Micros) int) {
-	long := "long " + b.Window.LongPress.Rounded()
-	c.TextRight(0, long, Dim)
-	for _, label := range []struct {
-		at   sim.Micros
-		text string
-		role Role
-	}{
-		{b.Aim, "aim " + b.Aim.Rounded(), Pointer},
-		{b.Window.MinPress, "toggles from " + b.Window.MinPress.Rounded(), Dim},
-		{b.Window.MinPress, b.Window.MinPress.Rounded(), Dim},
-	} {
-		if x := column(label.at); label.at > 0 && c.IsBlank(x, len(label.text)+1) {
-			c.Text(x, 0, label.text, label.role)
+	for _, mark := range slices.Backward(s.Marks) {
+		zone := s.At(mark.At)
+		named := zone.Name + " from " + mark.Words
+		if zone.Look == lanes.Unknown || note != "" {
+			named = mark.Words
+		}
+		for _, text := range []string{named, mark.Words} {
+			if x := min(s.column(mark.At), c.Width-len(text)); roomAt(c, x, text) {
+				c.Text(x, 0, text, Dim)
+				break
+			}
 		}
 	}
 	short, _, _ := strings.Cut(note, ":")
 	for _, text := range []string{note, short} {
-		if x := c.Width - len(long) - len(text) - 1; text != "" && c.IsBlank(x-1, len(text)+2) {
-			c.Text(x, 0, text, Dim)
-			return
+		for x := c.Width - len(text); x >= 0 && text != ""; x-- {
+			if roomAt(c, x, text) {
+				c.Text(x, 0, text, Dim)
+				return
+			}
 		}
 	}
+}
+
+// roomAt reports whether a text fits at a column, apart from others.
+func roomAt(c *Canvas, x int, text string) bool {
+	from, to := max(0, x-1), min(c.Width, x+len(text)+1)
+	return c.IsBlank(from, to-from)
 }

@@ -1,6 +1,7 @@
 package term
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,51 +11,61 @@ import (
 	"flicktally/trainer"
 )
 
-// The bar runs towards the long-press deadline: what is filled is the share of
-// the way that is done.
-func TestTheHoldBarIsFullAtTheDeadline(t *testing.T) {
-	filled := func(hold sim.Micros) int {
-		c := NewCanvas(75, 2, unicodeGlyphs)
-		DrawHold(c, trainer.HoldBar{Hold: hold, Window: sim.Window{MinPress: 80 * sim.Millisecond, LongPress: 1500 * sim.Millisecond}, Aim: 350 * sim.Millisecond}, HoldMarks{})
-		n := 0
-		for x := range c.Width {
-			if c.At(x, 0).Text == "█" || c.At(x, 0).Role == Pointer && hold > 350*sim.Millisecond {
-				n++
-			}
+func heronBar(hold sim.Micros) trainer.HoldBar {
+	return trainer.HoldBar{Hold: hold, Camera: sim.DefaultRig().Camera, Aim: 350 * sim.Millisecond}
+}
+
+func drawHold(width int, b trainer.HoldBar, marks HoldMarks) *Canvas {
+	c := NewCanvas(width, 2, unicodeGlyphs)
+	DrawHold(c, b, marks)
+	return c
+}
+
+// The bar is filled up to where the hold lies on the strip of the press window,
+// and at its end beyond that.
+func TestTheHoldBarFillsTheStrip(t *testing.T) {
+	const width = 75
+	strip := lanes.CloseStripOf(sim.DefaultRig().Camera)
+	before := -1
+	for _, hold := range []sim.Micros{0, 1, 80 * sim.Millisecond, 200 * sim.Millisecond, 350 * sim.Millisecond, 1480 * sim.Millisecond, 9 * sim.Second} {
+		filled := strings.Count(drawHold(width, trainer.HoldBar{Hold: hold, Camera: sim.DefaultRig().Camera}, HoldMarks{}).String(), "█")
+		if hold > 0 {
+			require.Equal(t, min(width, 1+int(strip.X(hold)*width)), filled, "%s", hold)
 		}
-		return n
+		require.GreaterOrEqual(t, filled, before)
+		before = filled
 	}
-	require.Equal(t, 0, filled(0))
-	require.Equal(t, 1, filled(1))
-	require.Equal(t, 10, filled(200*sim.Millisecond))
-	require.Equal(t, 74, filled(1480*sim.Millisecond))
-	require.Equal(t, 75, filled(1500*sim.Millisecond))
-	require.Equal(t, 75, filled(9*sim.Second))
+	require.Equal(t, width, before)
+	require.False(t, HoldRuns(heronBar(sim.Second)), "nobody holds")
 }
 
 func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
-	b := trainer.HoldBar{Window: sim.Window{MinPress: 80 * sim.Millisecond, LongPress: 1500 * sim.Millisecond}}
-	for hold, want := range map[sim.Micros]Role{
-		79 * sim.Millisecond: RoleOf(lanes.Short), 80 * sim.Millisecond: RoleOf(lanes.Toggled), 1500*sim.Millisecond - 1: RoleOf(lanes.Toggled), 1500 * sim.Millisecond: RoleOf(lanes.Long),
+	for hold, want := range map[sim.Micros]lanes.Look{
+		79 * sim.Millisecond: lanes.Short, 80 * sim.Millisecond: lanes.Toggled, 1500*sim.Millisecond - 1: lanes.Toggled, 1500 * sim.Millisecond: lanes.Long,
 	} {
-		b.Hold = hold
-		require.Equal(t, want, holdRole(b), "%s", hold)
+		require.Equal(t, RoleOf(want), drawHold(75, heronBar(hold), HoldMarks{}).At(0, 0).Role, "%s", hold)
 	}
+}
+
+// Where a threshold is a range, what a hold in it does is not known.
+func TestTheHoldBarShowsWhatIsNotKnown(t *testing.T) {
+	b := heronBar(0)
+	b.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
+	picture := drawHold(80, b, HoldMarks{}).String()
+	require.Contains(t, picture, "???")
+	require.Contains(t, picture, "60 to 110 ms")
 }
 
 // The hold before is a mark on the bar, and what is said of the window has its
 // place where there is room.
 func TestTheHoldBarShowsTheHoldBefore(t *testing.T) {
-	b := trainer.HoldBar{Hold: 100 * sim.Millisecond, Aim: 350 * sim.Millisecond, Window: sim.Window{MinPress: 80 * sim.Millisecond, LongPress: 1500 * sim.Millisecond}}
-	draw := func(width int, ghost sim.Micros) *Canvas {
-		c := NewCanvas(width, 2, unicodeGlyphs)
-		DrawHold(c, b, HoldMarks{Ghost: ghost, Note: "example: measure yours"})
-		return c
+	draw := func(width int, ghost sim.Micros) string {
+		return drawHold(width, heronBar(100*sim.Millisecond), HoldMarks{Ghost: ghost, Note: "example: measure yours"}).String()
 	}
-	require.Equal(t, "┊", draw(75, 400*sim.Millisecond).At(20, 0).Text)
-	require.NotContains(t, draw(75, 0).String(), "┊")
-	require.NotContains(t, draw(75, 2*sim.Second).String(), "┊")
-	require.Contains(t, draw(75, 0).String(), "example: measure yours long 1500 ms")
-	require.Contains(t, draw(40, 0).String(), " example long")
-	require.NotContains(t, draw(25, 0).String(), "example")
+	require.Contains(t, draw(75, 400*sim.Millisecond), "┊")
+	require.NotContains(t, draw(75, 0), "┊")
+	require.Contains(t, draw(120, 0), "80 ms")
+	require.Contains(t, draw(80, 0), " example: measure yours ")
+	require.Contains(t, draw(40, 0), " example ")
+	require.NotContains(t, draw(25, 0), "example")
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"flicktally/sim"
 )
@@ -32,14 +33,18 @@ const (
 )
 
 const (
-	// wantReleases turns on what reports repeats and releases (flags 1 and 2), on
-	// top of what was on; keepReleases takes that away again.
-	wantReleases = "\x1b[>3u"
+	// wantReleases turns on what reports repeats and releases, on top of what was
+	// on; keepReleases takes that away again. Keys that make text report them only
+	// where all keys come as sequences, with their text (flags 1, 2, 8 and 16).
+	wantReleases = "\x1b[>27u"
 	keepReleases = "\x1b[<u"
 	// askReleases asks what is on, by either protocol, and then for the attributes
 	// that every terminal tells (DA1): one that tells these first has neither.
 	askReleases = "\x1b[?u" + "\x1b[?9001$p" + "\x1b[c"
 )
+
+// releasesOfText are the flags without which no release of the space bar comes.
+const releasesOfText = 2 | 8
 
 // keyReader rewrites what a terminal sends.
 type keyReader struct {
@@ -159,7 +164,7 @@ func (k *keyReader) finish(final byte) {
 func (k *keyReader) take(params string, final byte) {
 	switch final {
 	case 'u':
-		if flags, _ := strconv.Atoi(params); flags&2 != 0 {
+		if flags, _ := strconv.Atoi(params); flags&releasesOfText == releasesOfText {
 			k.answer(true)
 		}
 	case 'y':
@@ -188,24 +193,37 @@ const (
 	modOthers = 2 | 4 | 8 | 16 | 32
 )
 
+// loneKeys are the codes of keys that do nothing by themselves: shift and the like.
+const (
+	firstLoneKey = 57441
+	lastLoneKey  = 57454
+)
+
 // kindOf returns what an event number of progressive enhancement means.
 func kindOf(event int) KeyKind { return KeyKind(max(1, min(event, 3)) - 1) }
 
-// enhanced takes a key by progressive enhancement.
+func printable(code int) bool { return code >= ' ' && code < 0x7f }
+
+// enhanced takes a key by progressive enhancement. Its text says which character
+// it makes; where there is none, as of a release, its code does.
 func (k *keyReader) enhanced(params string) {
 	n := numbers(params)
-	code, kind, mods := n[0][0], kindOf(n[1][1]), max(n[1][0], 1)-1
-	printable := code >= ' ' && code < 0x7f
-	shifted := mods&modShift != 0 && code != ' '
+	code, kind, mods, text := n[0][0], kindOf(n[1][1]), max(n[1][0], 1)-1, n[2][0]
 	switch {
-	case kind == KeyReleased && !printable:
+	case code >= firstLoneKey && code <= lastLoneKey, kind == KeyReleased && !printable(code):
 		k.drop()
-	case printable && (kind == KeyReleased || mods&modOthers == 0 && !shifted):
+	case kind == KeyReleased:
 		k.drop()
 		k.key(byte(code), kind)
-	case printable && mods&modOthers == 0 && n[0][1] >= ' ' && n[0][1] < 0x7f:
+	case mods&modOthers == 0 && printable(text):
 		k.drop()
-		k.key(byte(n[0][1]), kind)
+		k.key(byte(text), kind)
+	case mods&modOthers == 0 && text > 0x7f:
+		k.drop()
+		k.out = utf8.AppendRune(k.out, rune(text))
+	case mods&modOthers == 0 && printable(code) && (mods&modShift == 0 || code == ' '):
+		k.drop()
+		k.key(byte(code), kind)
 	default:
 		k.function(params, 'u')
 	}

@@ -93,13 +93,3 @@ func TestALargeCard(t *testing.T) {
 		require.Equal(t, sim.Micros(5+n%50)*sim.Second, clip.Length)
 	}
 }
-
-// BenchmarkRead reads a card of 10,000 files.
-func BenchmarkRead(b *testing.B) {
-	root := fill(b, 10_000)
-	for b.Loop() {
-		files, err := Read(root)
-		require.NoError(b, err)
-		require.Len(b, card.New(files).Observed(), 10_000)
-	}
-}

@@ -52,6 +52,15 @@ type Outing struct {
 	beside []Log // the other files that were read
 }
 
+// files names all that was read of an outing, and its rig.
+func (o *Outing) files() []string {
+	names := []string{o.Rig}
+	for _, file := range slices.Concat(o.Logs, o.beside) {
+		names = append(names, file.Path)
+	}
+	return names
+}
+
 // Season is what was found.
 type Season struct {
 	Outings []Outing

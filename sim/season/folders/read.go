@@ -54,8 +54,10 @@ func (r *worker) read(paths []string) error {
 	}
 	r.leftOut = found.LeftOut
 	for _, o := range found.Outings {
+		for _, path := range o.files() {
+			r.Logs.Desk.Reads(path)
+		}
 		for _, log := range o.Logs {
-			r.Logs.Desk.Reads(log.Path)
 			r.all += log.Size
 			r.of++
 		}

@@ -33,7 +33,7 @@ const (
 // The published sequences by which a program asks a terminal to report repeats and
 // releases of keys, and to say whether it does.
 const (
-	WantReleases = "\x1b[>3u"
+	WantReleases = "\x1b[>27u"
 	askReleases  = "\x1b[?u"
 )
 
@@ -157,7 +157,7 @@ func (c *Console) ReportsReleases(does bool, times int) {
 	c.WaitFor(askReleases, times)
 	answer := "\x1b[?62;22c"
 	if does {
-		answer = "\x1b[?3u" + answer
+		answer = "\x1b[?27u" + answer
 	}
 	c.Type(answer)
 }
