@@ -34,19 +34,7 @@ func (k Kind) Title() string { return about[k].title }
 func (k Kind) Rule() string { return about[k].rule }
 
 // Right says what is right in the drill, with its tolerance, in a line or two.
-func (k Kind) Right() string { return right[k] }
-
-var right = map[Kind]string{
-	KindFlick:    "toggled for good, begun within 2 s of the cue",
-	KindSteady:   "toggled, the hold within 20 % of the aim",
-	KindTake:     "length within 0.5 s, or 15 % if that is more",
-	KindCut:      "both toggle, the second within 1 s of the earliest moment",
-	KindPattern:  "each press and gap within 80 ms, or 25 % if more",
-	KindBlind:    "every cue followed, and the true answer within 5 s",
-	KindHandsOff: "nothing moved; a flick only when told, within 2 s",
-	KindMixed:    "what is right in the drill of each trial",
-	KindReview:   "what is right in the drill of each trial",
-}
+func (k Kind) Right() string { return about[k].right }
 
 // ParseKind reads a drill's name.
 func ParseKind(text string) (Kind, error) {
@@ -56,16 +44,25 @@ func ParseKind(text string) (Kind, error) {
 	return Kind(text), nil
 }
 
-var about = map[Kind]struct{ title, rule string }{
-	KindFlick:    {"One flick", "On the cue, flick once so that recording toggles."},
-	KindSteady:   {"Steady hold", "Flick with the same hold every time, near the target."},
-	KindTake:     {"Measured take", "Start a take, let it run for the length you are told, stop it."},
-	KindCut:      {"Quick cut", "Stop the running take and start a new one, as soon as the camera lets you."},
-	KindPattern:  {"Follow the pattern", "Press and release with the pattern; it begins with your first press."},
-	KindBlind:    {"Blind count", "Flick on each cue, then say whether the camera records."},
-	KindHandsOff: {"Hands off", "Leave the switch alone, whatever shows, until you are told to flick."},
-	KindMixed:    {"Mixed", "A bit of everything, most of what you miss most."},
-	KindReview:   {"Flight review", "Do again, and right, what went wrong in the flight."},
+const asInEach = "what is right in the drill of each trial"
+
+var about = map[Kind]struct{ title, rule, right string }{
+	KindFlick: {"One flick", "On the cue, flick once so that recording toggles.",
+		"toggled for good, begun within 2 s of the cue"},
+	KindSteady: {"Steady hold", "Flick with the same hold every time, near the target.",
+		"toggled, the hold within 20 % of the aim"},
+	KindTake: {"Measured take", "Start a take, let it run for the length you are told, stop it.",
+		"length within 0.5 s, or 15 % if that is more"},
+	KindCut: {"Quick cut", "Stop the running take and start a new one, as soon as the camera lets you.",
+		"both toggle, the second within 1 s of the earliest moment"},
+	KindPattern: {"Follow the pattern", "Press and release with the pattern; it begins with your first press.",
+		"each press and gap within 80 ms, or 25 % if more"},
+	KindBlind: {"Blind count", "Flick on each cue, then say whether the camera records.",
+		"every cue followed, and the true answer within 5 s"},
+	KindHandsOff: {"Hands off", "Leave the switch alone, whatever shows, until you are told to flick.",
+		"nothing moved; a flick only when told, within 2 s"},
+	KindMixed:  {"Mixed", "A bit of everything, most of what you miss most.", asInEach},
+	KindReview: {"Flight review", "Do again, and right, what went wrong in the flight.", asInEach},
 }
 
 // Length is how long a drill runs: no trial begins after it.

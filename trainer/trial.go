@@ -71,6 +71,7 @@ type task struct {
 	expires sim.Micros // when it is too late to go on; Never while nothing is asked
 	begun   sim.Micros // the first press; Never before
 	early   bool       // a press came before its cue
+	acted   sim.Micros // when the first flick of two took effect; Never before
 	made    []sim.Span // the presses, from the first on; the last has To Never while held
 	out     Result
 	done    bool
@@ -87,7 +88,7 @@ const (
 )
 
 func newTask(s setting) task {
-	return task{setting: s, cueAt: s.now + s.between(leastWait, mostWait), expires: sim.Never, begun: sim.Never}
+	return task{setting: s, cueAt: s.now + s.between(leastWait, mostWait), expires: sim.Never, begun: sim.Never, acted: sim.Never}
 }
 
 func (t *task) what() Kind                     { return t.kind }
@@ -173,6 +174,28 @@ func (t *task) cannotJudge(f Flick) bool {
 	}
 	t.finish(f.Up, Result{Outcome: OutcomeMissed, Uncounted: true, Words: f.Words()})
 	return true
+}
+
+// second takes a flick of two, and reports whether it is the second and toggles:
+// so long after the first it is due. What failed says which of them did not.
+func (t *task) second(f Flick, due sim.Micros, failed [2]string) bool {
+	which := 0
+	if t.acted != sim.Never {
+		which = 1
+	}
+	switch {
+	case t.tooEarly(f), t.cannotJudge(f):
+	case !f.Toggled():
+		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: failed[which] + f.Words()})
+	case which == 0:
+		t.acted = f.Acts()
+		if !t.pressed() {
+			t.expires = t.acted + due + cueLasts
+		}
+	default:
+		return true
+	}
+	return false
 }
 
 // leave ends the trial that the hand has begun, for the pilot pauses.

@@ -10,30 +10,20 @@ import (
 // camera's busy times allow.
 type cutTrial struct {
 	task
-	stopped sim.Micros // when the first take ended; Never before
-	note    string     // what is to be made good, in a review
+	note string // what is to be made good, in a review
 }
 
 const cutAllows = sim.Second // beyond the shortest gap
 
 func newCutTrial(s setting, note string) trial {
-	return &cutTrial{task: newTask(s), stopped: sim.Never, note: note}
+	return &cutTrial{newTask(s), note}
 }
 
 func (t *cutTrial) needs() sim.StartState { return sim.StartRecording }
 
 func (t *cutTrial) flick(f Flick) bool {
-	switch {
-	case t.tooEarly(f), t.cannotJudge(f):
-	case !f.Toggled():
-		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: t.failure() + f.Words()})
-	case t.stopped == sim.Never:
-		t.stopped = f.Acts()
-		if !t.pressed() {
-			t.expires = t.stopped + t.shortest() + cueLasts
-		}
-	default:
-		gap := f.Acts() + t.rig.Camera.StartDelay - t.stopped
+	if t.second(f, t.shortest(), [2]string{"the take did not stop: ", "no new take: "}) {
+		gap := f.Acts() + t.rig.Camera.StartDelay - t.acted
 		late := max(0, gap-t.shortest())
 		r := Result{Outcome: toggledOr(true, late <= cutAllows)}
 		r.score(late, t.goal(cutAllows), t.resolution)
@@ -53,17 +43,10 @@ func (t *cutTrial) shortest() sim.Micros {
 	return rest + hold + c.StartDelay
 }
 
-func (t *cutTrial) failure() string {
-	if t.stopped == sim.Never {
-		return "the take did not stop: "
-	}
-	return "no new take: "
-}
-
 func (t *cutTrial) show(v *View, at sim.Micros) {
 	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.note
 	switch {
-	case t.stopped != sim.Never:
+	case t.acted != sim.Never:
 		v.Phase, v.Cue = PhaseAct, "Start anew"
 	case t.cued:
 		v.Phase, v.Cue = PhaseAct, "Stop, and start anew"

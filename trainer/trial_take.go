@@ -14,9 +14,7 @@ const countsAlone = 2
 // that stops it.
 type takeTrial struct {
 	task
-	length  sim.Micros
-	started bool
-	hint    string
+	length sim.Micros
 }
 
 // A take is right within the greater of the two.
@@ -36,17 +34,7 @@ func newTakeTrial(s setting) trial {
 func (t *takeTrial) needs() sim.StartState { return sim.StartStandby }
 
 func (t *takeTrial) flick(f Flick) bool {
-	switch {
-	case t.tooEarly(f), t.cannotJudge(f):
-	case !f.Toggled():
-		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: t.failure() + f.Words()})
-	case !t.started:
-		t.started = true
-		if !t.pressed() {
-			t.expires = f.Acts() + t.rig.Camera.StartDelay + t.length + cueLasts
-		}
-		t.hint = "it runs: stop it after " + t.length.Readable()
-	default:
+	if t.second(f, t.rig.Camera.StartDelay+t.length, [2]string{"the take did not start: ", "the take did not stop: "}) {
 		off := f.Took - t.length
 		r := Result{Outcome: toggledOr(true, max(off, -off) <= t.allows())}
 		r.score(off, t.goal(t.allows()), t.resolution)
@@ -57,23 +45,13 @@ func (t *takeTrial) flick(f Flick) bool {
 	return true
 }
 
-func (t *takeTrial) failure() string {
-	if t.started {
-		return "the take did not stop: "
-	}
-	return "the take did not start: "
-}
-
 func (t *takeTrial) show(v *View, at sim.Micros) {
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.hint
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it is to run "+t.length.Readable()
 	switch {
-	case t.started:
-		v.Phase, v.Cue = PhaseAct, "Stop it"
+	case t.acted != sim.Never:
+		v.Phase, v.Cue, v.Hint = PhaseAct, "Stop it", "it runs: stop it after "+t.length.Readable()
 	case t.cued:
 		v.Phase, v.Cue = PhaseAct, "Start a take"
-	}
-	if !t.started {
-		v.Hint = "it is to run " + t.length.Readable()
 	}
 	v.Hold.Aim = t.aim
 	v.TakeFor = 0 // the pilot counts, as in flight

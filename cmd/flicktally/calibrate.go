@@ -56,10 +56,10 @@ switch of a transmitter on USB, and the hold is measured; the switch is found wh
 you flick it. That is a trial at the bench, too.
 
 The range of a threshold holds it with a chance of --confidence, by Bayes' rule. A
-threshold may jitter from press to press, so holds near it are tried again. Where
-no trial contradicts another, the threshold is bracketed between two holds, if the
-camera is sharp. Else all trials that contradict each other are named, and what
-goes into the rig file holds the thresholds of 95 % of presses.
+threshold may jitter from press to press, so holds near it are tried again. What
+goes into the rig file is wider: it holds the thresholds of 95 % of presses. Trials
+that contradict each other are named; where none do, it is said between which two
+holds a threshold lies that never jitters.
 
 "long" is a press with the long action, whether or not recording toggled before
 it. Where the rig says long_action = "none", write "long" for a long hold that did
@@ -182,7 +182,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 		return nil, problem.CannotRead(fmt.Errorf("cannot read the trials: %w", err))
 	}
 	defer file.Close()
-	trials, err := lists.ReadTrials(file, path)
+	trials, err := lists.ReadTrials(file, files.NameOf(path))
 	if err != nil {
 		return nil, problem.CannotRead(err)
 	}
@@ -195,6 +195,7 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	if err != nil {
 		return err
 	}
+	a.talk.standAside(f.out)
 	if f.asJSON {
 		err = export.Window(a.talk.out, window, f.goal())
 	} else {

@@ -217,6 +217,7 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 
 // tellContests prints, and draws if that is asked for.
 func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
+	a.talk.standAside(f.out)
 	if f.out != "" {
 		chart, err := usable(figures.Contests(contests, plot.Look{Dark: f.dark}))
 		if err != nil {

@@ -82,6 +82,7 @@ rings at a change: 1 a take begins, 2 it ends, 3 a flick failed.
 Where standard output is no terminal, or with --plain, lines of text tell of
 every press and every change; --jsonl tells the same for scripts and overlays:
   {"event":"press", "segment":1, and the keys of a press in replay --json}
+  {"event":"flick", the same of a flick that never reached the camera}
   {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
    "lost_for_us", "state", "recording": chance or null, "open": is it open,
    "take": {"n","start_us","length_us"}, "takes", "recorded_us",
@@ -119,8 +120,8 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.from, "from", "", "of those who send datagrams, listen to this `host` (default: the one heard most)")
 	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
 	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
-	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`")
-	flags.StringVar(&f.final, "final", "", "at the end write into this `file` what replay --json tells of the flight")
+	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`; - is standard output, and text then goes to standard error")
+	flags.StringVar(&f.final, "final", "", "at the end write into this `file`, or to standard output for -, what replay --json tells of the flight")
 	f.clips.add(flags)
 	addForceFlag(flags, &f.force)
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
@@ -145,6 +146,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	if err := a.checkFinal(f); err != nil {
 		return err
 	}
+	a.talk.standAside(f.record, f.final)
 	record, err := a.createRecord(f.record, f.force)
 	if err != nil {
 		return err
@@ -167,8 +169,11 @@ func (a *app) live(args []string, f *liveFlags) error {
 
 // checkFinal refuses early what could not be written in the end.
 func (a *app) checkFinal(f *liveFlags) error {
-	if f.plain && f.jsonl {
+	switch {
+	case f.plain && f.jsonl:
 		return problem.WrongUsage(errors.New("found --plain and --jsonl, want one of them"))
+	case f.record == "-" && f.final == "-":
+		return problem.WrongUsage(errors.New("found - for both --record and --final, want one of them on standard output"))
 	}
 	if f.final == "" {
 		return nil
@@ -289,7 +294,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	switch {
 	case len(flown.Flights) == 0:
 		a.talk.note("no sample has come")
-	case f.record != "" && flown.Record == nil:
+	case f.record != "" && f.record != "-" && flown.Record == nil:
 		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
 	}
 }
@@ -311,8 +316,11 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 // createRecord opens the file that a record goes into; nil where none is asked
 // for.
 func (a *app) createRecord(path string, force bool) (*session.Record, error) {
-	if path == "" {
+	switch path {
+	case "":
 		return nil, nil
+	case "-":
+		return session.RecordTo(flushing{a.talk.results}), nil
 	}
 	if err := a.files.MayWrite(path, force); err != nil {
 		return nil, err

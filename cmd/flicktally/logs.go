@@ -169,7 +169,7 @@ type clipFlags struct {
 }
 
 func (f *clipFlags) add(flags *pflag.FlagSet) {
-	flags.StringArrayVar(&f.paths, "clips", nil, "the `folder` of the camera's card, a video file, or a list of clips (CSV); may be repeated")
+	flags.StringArrayVar(&f.paths, "clips", nil, "the `folder` of the camera's card, a video file, or a list of clips (CSV; - is standard input); may be repeated")
 	f.clipError = durationFlag(sim.Second)
 	flags.Var(&f.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
 }

@@ -314,6 +314,7 @@ func parsePercent(text string) (float64, error) {
 
 // tellOdds prints, and draws if that is asked for.
 func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
+	a.talk.standAside(f.out)
 	if f.out != "" {
 		chart, err := usable(figures.Odds(o, plot.Look{Dark: f.dark}))
 		if err != nil {

@@ -12,6 +12,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/season/folders"
@@ -247,7 +248,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 		return nil, fmt.Errorf("cannot read the pattern: %w", err)
 	}
 	defer file.Close()
-	pattern, err := trainer.ReadPattern(file, excerpt.Printable(path))
+	pattern, err := trainer.ReadPattern(file, excerpt.Printable(files.NameOf(path)))
 	return &pattern, err
 }
 

@@ -14,6 +14,7 @@ import (
 	"flicktally/plot"
 	"flicktally/plot/report"
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/fit"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
@@ -53,7 +54,7 @@ flight.toml may name others: rig, clips, seen, note. Flights are in order of the
 own clocks, else of the time of their files.
 
 The camera's thresholds are the same in all flights: where the rig gives them as
-ranges, what was seen of each outing narrows them, and --write puts the result into
+ranges, what was seen of each outing narrows them, and --update puts them into
 a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
 
 The chance of each day is drawn towards the season's if it has few flicks, and
@@ -113,6 +114,11 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	}
 	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
 	case ".html", ".csv":
+	case "": // standard output takes the page
+		if f.out == "-" {
+			return nil
+		}
+		fallthrough
 	default:
 		if _, err := plot.FormatOf(f.out); err != nil {
 			return problem.WrongUsage(fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out))
@@ -153,11 +159,11 @@ func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) 
 	var parts [][]season.Outing
 	var left []season.LeftOut
 	for _, path := range paths {
-		file, _, err := a.files.Open(path)
+		file, _, err := a.files.Await(path)
 		if err != nil {
 			return nil, problem.CannotRead(fmt.Errorf("cannot read the season: %w", err))
 		}
-		outings, leftOut, err := season.ReadJSON(file, path, rig)
+		outings, leftOut, err := season.ReadJSON(file, files.NameOf(path), rig)
 		file.Close()
 		if err != nil {
 			return nil, problem.CannotRead(err)
@@ -170,6 +176,7 @@ func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) 
 
 // tellSeason prints the season and writes what is asked for.
 func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
+	a.talk.standAside(f.out)
 	if f.asJSON {
 		if err := s.WriteJSON(a.talk.out); err != nil {
 			return err
@@ -190,7 +197,11 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 
 // writeSeason writes the season in the form that the name of the file asks for.
 func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
-	switch strings.ToLower(filepath.Ext(f.out)) {
+	ext := strings.ToLower(filepath.Ext(f.out))
+	if f.out == "-" {
+		ext = ".html"
+	}
+	switch ext {
 	case ".html":
 		pictures, err := seasonPictures(s)
 		if err != nil {
@@ -218,6 +229,9 @@ var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, erro
 	"window": plot.SeasonWindow,
 }
 
+// phoneWidth is that of a chart in px which a phone shows at three quarters of it.
+const phoneWidth = 480
+
 // seasonPictures draws the charts of a page.
 func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
@@ -227,11 +241,13 @@ func seasonPictures(s *season.Season) ([]report.Picture, error) {
 		kinds = append(kinds, "window")
 	}
 	for i, kind := range kinds {
+		p := &pictures[i]
 		for _, side := range []struct {
-			dark bool
-			svg  *[]byte
-		}{{false, &pictures[i].Light}, {true, &pictures[i].Dark}} {
-			chart, err := seasonCharts[kind](s, plot.Look{Dark: side.dark})
+			width int
+			dark  bool
+			svg   *[]byte
+		}{{0, false, &p.Light}, {0, true, &p.Dark}, {phoneWidth, false, &p.NarrowLight}, {phoneWidth, true, &p.NarrowDark}} {
+			chart, err := seasonCharts[kind](s, plot.Look{Dark: side.dark, Size: plot.Size{Width: side.width}})
 			if err != nil {
 				return nil, err
 			}

@@ -6,7 +6,7 @@ package main
 //     warnings, progress, errors. A closed pipe ends the program quietly.
 //   - An error is one line, "flicktally: what was being done: what was found,
 //     what would be right", in lower case and without a full stop. Its place
-//     ("at heron.toml:12:14, which reads: …") and what to try ("→ …") follow on
+//     ("line 12, column 14 of heron.toml reads: …") and what to try ("→ …") follow on
 //     lines of their own.
 //   - Colour appears on a terminal only, and not where NO_COLOR is set; it
 //     never carries meaning alone.
@@ -21,6 +21,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -64,7 +65,8 @@ var (
 type talk struct {
 	*text.Printer // of reports to standard output
 
-	out      *bufio.Writer
+	out      *bufio.Writer // where text goes
+	results  *bufio.Writer // standard output
 	err      io.Writer
 	outTTY   bool       // standard output is a terminal
 	terminal int        // descriptor of standard output
@@ -77,7 +79,7 @@ func newTalk(out, err *os.File) *talk {
 	results := bufio.NewWriterSize(out, 64<<10)
 	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return &talk{
-		Printer: text.New(results, colour), out: results, err: err,
+		Printer: text.New(results, colour), out: results, results: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
 		errTTY: term.IsTerminal(int(err.Fd())),
 	}
@@ -130,10 +132,18 @@ func (t *talk) clearProgress() {
 	}
 }
 
+// standAside lets text go to standard error where an output takes standard output.
+func (t *talk) standAside(outputs ...string) {
+	if slices.Contains(outputs, "-") {
+		t.out = bufio.NewWriter(t.err)
+		t.Printer, t.outTTY = text.New(t.out, false), false
+	}
+}
+
 // finish flushes the results, reports the error and returns the exit code.
 func (t *talk) finish(err error) int {
 	t.clearProgress()
-	if flushErr := t.out.Flush(); err == nil && flushErr != nil {
+	if flushErr := errors.Join(t.out.Flush(), t.results.Flush()); err == nil && flushErr != nil {
 		err = fmt.Errorf("cannot write the result: %w", flushErr)
 	}
 	if err == nil || errors.Is(err, syscall.EPIPE) {

@@ -8,6 +8,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"flicktally/plot/report"
 )
 
 var axe = flag.String("axe", "", "axe.min.js of axe-core, to check pages for readers who cannot see them")
@@ -27,13 +29,16 @@ func TestBrowserAxeFindsNothing(t *testing.T) {
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},
 		}),
 	} {
-		for _, flicks := range []int{6, 200} {
-			b := open(t, manyPage(flicks), prepare)
+		for what, page := range map[string]writer{
+			"6 flicks": manyPage(6), "200 flicks": manyPage(200), "a season": seasonPage{},
+			"an outing": report.Index{Entries: []report.Entry{{Page: manyPage(6), Href: "6.html"}, {Page: manyPage(200), Href: "200.html"}}},
+		} {
+			b := open(t, page, prepare)
 			eval[bool](t, b, string(script)+"; true")
 			found := get(t, b, chromedp.Evaluate[[]string](
 				`axe.run().then((r) => (r.passes.length < 20 ? ["only " + r.passes.length + " rules were looked at"] : []).concat(r.violations.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.target.join(" ") + " " + n.failureSummary).join("; "))))`,
 				chromedp.EvalAwaitPromise))
-			require.Empty(t, found, "%s, %d flicks", name, flicks)
+			require.Empty(t, found, "%s, %s", name, what)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"io"
 
 	"flicktally/sim"
@@ -68,7 +69,8 @@ func newIndexView(x Index) indexView {
 			longest = max(longest, p.Replay.End)
 		}
 	}
-	v := indexView{assets: newAssets(""), Facts: outingFacts(tell.TotalOf(replays...), len(x.Entries))}
+	title := fmt.Sprintf("Outing: recording tallies of %s", tell.Counted(len(x.Entries), "flight", "flights"))
+	v := indexView{assets: newAssets(title, ""), Facts: outingFacts(tell.TotalOf(replays...), len(x.Entries))}
 	seen := map[lanes.Look]bool{}
 	for _, e := range x.Entries {
 		page := e.Page.printable()

@@ -58,12 +58,12 @@ func (p Page) printable() Page {
 	return p
 }
 
-//go:embed page.html index.html chart.html season.html page.css page.js
+//go:embed head.html page.html index.html chart.html season.html page.css page.js
 var files embed.FS
 
 // pages are read when the first is written: most runs of the program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold}).ParseFS(files, "page.html", "index.html", "chart.html", "season.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold, "capital": capital}).ParseFS(files, "head.html", "page.html", "index.html", "chart.html", "season.html"))
 })
 
 // fold is a list that opens on demand where it is long. On paper all of it shows.
@@ -80,6 +80,7 @@ func newFold(count int, what string) fold { return fold{count, what, count >= fo
 
 // assets are the parts of a page that are the same on all of them.
 type assets struct {
+	Title    string // of the whole page
 	Style    template.CSS
 	Script   template.JS
 	Patterns []pattern
@@ -90,9 +91,10 @@ type assets struct {
 }
 
 // newAssets returns the style, and a script where one is named.
-func newAssets(script string) assets {
+func newAssets(title, script string) assets {
 	style := guarded(keyStyle() + asset("page.css"))
 	a := assets{
+		Title: title,
 		Style: template.CSS(style), Patterns: patterns(), Symbols: symbols(),
 		Policy: "default-src 'none'; img-src data:; style-src " + digest(style),
 	}

@@ -9,25 +9,29 @@ import (
 	"flicktally/sim/season"
 )
 
-// Picture is a chart on a page: SVG, for a light and for a dark page.
+// Picture is a chart on a page: SVG, for a light and for a dark page, wide and
+// narrow as on a phone.
 type Picture struct {
-	Alt         string
-	Light, Dark []byte
+	Alt                     string
+	Light, Dark             []byte
+	NarrowLight, NarrowDark []byte
 }
 
 // seasonView is a season as its template writes it.
 type seasonView struct {
 	assets
-	Title, Verdict string
-	Facts          []fact
-	Pictures       []pictureView
-	Sections       []season.Section
-	Flights        []seasonRow
+	Verdict  string
+	Facts    []fact
+	Pictures []pictureView
+	Sections []season.Section
+	Flights  []seasonRow
 }
 
 type pictureView struct {
-	Alt         string
-	Light, Dark template.URL
+	Alt                     string
+	Image                   template.URL
+	Light, Dark             template.Srcset
+	NarrowLight, NarrowDark template.Srcset
 }
 
 // seasonRow is a flight of a season.
@@ -36,14 +40,16 @@ type seasonRow struct{ Began, Name, Flicks, Recorded, Note string }
 // WriteSeason writes a season as one HTML file, well-formed as XML too.
 func WriteSeason(w io.Writer, s *season.Season, pictures []Picture) error {
 	v := seasonView{
-		assets: newAssets(""), Title: s.Title(), Verdict: s.Verdict(), Sections: s.Sections(),
+		assets: newAssets(s.Title(), ""), Verdict: s.Verdict(), Sections: s.Sections(),
 		Facts: []fact{
 			{"flicks that did not toggle", fmt.Sprintf("%d of %d", s.Flicks.Trials-s.Flicks.Hits, s.Flicks.Trials)},
 			count("flights", len(s.Flights())), count("days", len(s.Days)), {"recorded", s.Recorded.Readable()},
 		},
 	}
 	for _, p := range pictures {
-		v.Pictures = append(v.Pictures, pictureView{p.Alt, svgURL(p.Light), svgURL(p.Dark)})
+		v.Pictures = append(v.Pictures, pictureView{
+			p.Alt, template.URL(svgURL(p.Light)), sourceOf(p.Light), sourceOf(p.Dark), sourceOf(p.NarrowLight), sourceOf(p.NarrowDark),
+		})
 	}
 	for _, f := range s.Flights() {
 		v.Flights = append(v.Flights, seasonRow{
@@ -53,6 +59,10 @@ func WriteSeason(w io.Writer, s *season.Season, pictures []Picture) error {
 	return pages().ExecuteTemplate(w, "season.html", v)
 }
 
-func svgURL(svg []byte) template.URL {
-	return template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg))
+func svgURL(svg []byte) string {
+	return "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
 }
+
+// sourceOf returns a picture for a source of an image: one URL, whose comma
+// stays one.
+func sourceOf(svg []byte) template.Srcset { return template.Srcset(svgURL(svg)) }

@@ -108,7 +108,7 @@ type chanceRow struct {
 func newPageView(p Page) pageView {
 	rig := p.Parts[0].Replay.Rig
 	v := pageView{
-		assets: newAssets("page.js"), Source: p.Source, Rig: excerpt.Printable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
+		assets: newAssets(p.Source+": recording tally", "page.js"), Source: p.Source, Rig: excerpt.Printable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
 		Settings: settingsOf(rig, p.Given), ModelRemarks: modelRemarks(p.Parts[0].Replay),
 	}
 	for _, s := range v.Settings {
@@ -166,8 +166,13 @@ func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
+	return capital(text) + "."
+}
+
+// capital begins a text with a capital.
+func capital(text string) string {
 	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:] + "."
+	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // factsOf returns the tiles: first what did not go as it was meant.

@@ -23,67 +23,67 @@ func TestErrorsNameThePlace(t *testing.T) {
 			"text in a number", "", "aux2", "",
 			"time_us,volts,aux2\n0,16,1000\n20,16,15x0\n",
 			`found "15x0" in column "aux2", want a number, nan or nothing
-  at heron.csv:3:7, which reads: 20,16,»15x0`,
+  line 3, column 7 of heron.csv reads: 20,16,»15x0`,
 		},
 		{
 			"text in the armed channel, no header", "#1", "#2", "#3",
 			"0,1000,arm\n1,1000,arm\n",
 			`found "arm" in column #3, want a number, nan or nothing
-  at heron.csv:1:8, which reads: 0,1000,»arm`,
+  line 1, column 8 of heron.csv reads: 0,1000,»arm`,
 		},
 		{
 			"no time", "", "aux2", "",
 			"time_us,aux2\n0,1000\n ,1500\n",
 			`found nothing in column "time_us", want a time
-  at heron.csv:3:2, which reads:  »,1500`,
+  line 3, column 2 of heron.csv reads:  »,1500`,
 		},
 		{
 			"a time that is none", "", "aux2", "",
 			"time_us,aux2\nnan,1000\n",
 			`found "nan" in column "time_us", want a time
-  at heron.csv:2:1, which reads: »nan,1000`,
+  line 2, column 1 of heron.csv reads: »nan,1000`,
 		},
 		{
 			"a time beyond all bounds", "", "aux2", "",
 			"time_us,aux2\n1e30,1000\n",
 			`found "1e30" in column "time_us", want a time
-  at heron.csv:2:1, which reads: »1e30,1000`,
+  line 2, column 1 of heron.csv reads: »1e30,1000`,
 		},
 		{
 			"too few fields", "", "aux2", "",
 			"time_us,aux2,arm\n0,1000\n20,1500,1\n",
 			`found 2 fields, want 3
-  at heron.csv:2:1, which reads: »0,1000`,
+  line 2, column 1 of heron.csv reads: »0,1000`,
 		},
 		{
 			"too many fields", "", "aux2", "",
 			"time_us,aux2\n0,1000\n20,1500,7\n",
 			`found 3 fields, want 2
-  at heron.csv:3:9, which reads: 20,1500,»7`,
+  line 3, column 9 of heron.csv reads: 20,1500,»7`,
 		},
 		{
 			"line and column after a quoted line break", "", "aux2", "",
 			"time_us,\"note\",aux2\n0,\"a\nb\",x\n",
 			`found "x" in column "aux2", want a number, nan or nothing
-  at heron.csv:3:4, which reads: b",»x`,
+  line 3, column 4 of heron.csv reads: b",»x`,
 		},
 		{
 			"text after a closing quote", "", "aux2", "",
 			"time_us,note,aux2\n0,\"a\"b,1000\n20,c,1500\n",
 			`found text after a closing quote, want a delimiter or the end of the line
-  at heron.csv:2:6, which reads: 0,"a"»b,1000`,
+  line 2, column 6 of heron.csv reads: 0,"a"»b,1000`,
 		},
 		{
 			"a quote that never closes", "", "aux2", "",
 			"time_us,note,aux2\n0,\"a,1000\n20,c,1500\n",
 			`found a quote that is not closed, want a quote after the field
-  at heron.csv:2:3, which reads: 0,»"a,1000`,
+  line 2, column 3 of heron.csv reads: 0,»"a,1000`,
 		},
 		{
 			"a byte 0 among the rows", "", "aux2", "",
 			"time_us,aux2\n0,1000\n20,\x001500\n",
 			`found a byte 0, as in binary files, want a row of numbers
-  at heron.csv:3:4, which reads: 20,»·1500`,
+  line 3, column 4 of heron.csv reads: 20,»·1500`,
 		},
 		{
 			"a recording in a binary format with a header in text", "", "aux2", "",
@@ -96,102 +96,102 @@ func TestErrorsNameThePlace(t *testing.T) {
 			"a binary file", "", "aux2", "",
 			"\x7fELF\x02\x01\x01\x00\x00\n",
 			`found a byte 0, as in a recording in a binary format, want a log in text
-  at heron.csv:1:8
+  in line 1, column 8 of heron.csv
   → convert it to CSV with the program that made it`,
 		},
 		{
 			"an empty log", "", "aux2", "", "",
-			"found an empty log, want a header and rows of numbers\n  at heron.csv:1:1",
+			"found an empty log, want a header and rows of numbers\n  in line 1, column 1 of heron.csv",
 		},
 		{
 			"a header only", "", "aux2", "", "time_us,aux2\n",
 			`found the end of the log and no row, want rows of numbers after the header
-  at heron.csv:1:1, which reads: »time_us,aux2`,
+  line 1, column 1 of heron.csv reads: »time_us,aux2`,
 		},
 		{
 			"text only", "", "aux2", "", "start line\nfinish\n",
 			`found no rows of numbers and no header with the wanted names, want a header and rows of numbers
-  at heron.csv:1:1, which reads: »start line`,
+  line 1, column 1 of heron.csv reads: »start line`,
 		},
 		{
 			"an unknown channel", "", "aux3", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
 			`found the columns "time_us", "aux1", "aux2", want the channel in a column named "aux3"
-  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  line 1, column 1 of heron.csv reads: »time_us,aux1,aux2
   → try "aux1"`,
 		},
 		{
 			"an unknown time", "", "aux2", "", "when,aux2\n0,1000\n20,1500\n",
 			`found the columns "when", "aux2", want the time in a column named "time_us"
-  at heron.csv:1:1, which reads: »when,aux2
+  line 1, column 1 of heron.csv reads: »when,aux2
   → say which column it is: time = "NAME" or "#2" under [log]`,
 		},
 		{
 			"two columns that read as a time", "", "aux2", "", "time_ms,time_s,aux2\n0,0,1000\n20,0,1500\n",
 			`found the columns "time_ms", "time_s", "aux2", want the time in a column named "time_us"
-  at heron.csv:1:1, which reads: »time_ms,time_s,aux2
+  line 1, column 1 of heron.csv reads: »time_ms,time_s,aux2
   → try "time_ms"`,
 		},
 		{
 			"no channel asked for among many", "", "", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
 			`found the columns "time_us", "aux1", "aux2", want the name or the number of the channel's column
-  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  line 1, column 1 of heron.csv reads: »time_us,aux1,aux2
   → say which column holds the channel: channel = "NAME" or "#2" under [log]`,
 		},
 		{
 			"names, and no header", "", "aux2", "", "0,1,1000\n20,1,1500\n",
 			`found 3 columns and no header, want the channel in a column named "aux2"
-  at heron.csv:1:1, which reads: »0,1,1000
+  line 1, column 1 of heron.csv reads: »0,1,1000
   → say which column it is: channel = "NAME" or "#2" under [log]`,
 		},
 		{
 			"a number beyond the columns", "", "#4", "", "time_us,aux1,aux2\n0,1,1000\n20,1,1500\n",
 			`found the columns "time_us", "aux1", "aux2", want the channel in column #4
-  at heron.csv:1:1, which reads: »time_us,aux1,aux2
+  line 1, column 1 of heron.csv reads: »time_us,aux1,aux2
   → columns count from #1`,
 		},
 		{
 			"a name that stands twice", "", "aux2", "", "time_us,aux2,AUX2\n0,1,1000\n20,1,1500\n",
 			`found two columns named "aux2", #2 and #3, want one for the channel
-  at heron.csv:1:1, which reads: »time_us,aux2,AUX2
+  line 1, column 1 of heron.csv reads: »time_us,aux2,AUX2
   → say which by its number: channel = "#2" under [log]`,
 		},
 		{
 			"one column for time and channel", "", "time_us", "", "time_us,aux2\n0,1000\n",
 			`found column #1 for both the time and the channel, want two columns
-  at heron.csv:1:1, which reads: »time_us,aux2`,
+  line 1, column 1 of heron.csv reads: »time_us,aux2`,
 		},
 		{
 			"a unit that nothing tells", "", "aux2", "", "time,aux2\n0,1000\n20000000,1000\n40000000,1500\n",
 			`found rows 2e+07 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
-  at heron.csv:1:1, which reads: »time,aux2
+  line 1, column 1 of heron.csv reads: »time,aux2
   → say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		},
 		{
 			"a unit that could be two", "", "aux2", "", "time,aux2\n0,1000\n300,1000\n600,1500\n" + longLog(300, 20000),
 			`found rows 300 apart in column "time", which does not name its unit, want a unit that makes them 0.2 ms to 0.5 s apart
-  at heron.csv:1:1, which reads: »time,aux2
+  line 1, column 1 of heron.csv reads: »time,aux2
   → say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
 		},
 		{
 			"a quoted field over several lines", "", "aux2", "",
 			"time_us,note,aux2\n0,a,1000\n20,\"b,1500\n40,c,1500\n60,d\",1000\n",
 			`found a quoted field that runs over a line end, want a quote that closes on its line, as no text before it is quoted
-  at heron.csv:3:4, which reads: 20,»"b,1500`,
+  line 3, column 4 of heron.csv reads: 20,»"b,1500`,
 		},
 		{
 			"a file with other columns put after the first", "", "aux2", "", "time_us,aux2,arm\n0,1000,1\ntime_us,arm,aux2\n20,1,1500\n",
 			`found a header with other columns, want the columns of the first header
-  at heron.csv:3:1, which reads: »time_us,arm,aux2`,
+  line 3, column 1 of heron.csv reads: »time_us,arm,aux2`,
 		},
 		{
 			"the same, and the time is not the first column", "", "aux2", "", "volts,aux2,time_us\n16,1000,0\naux2,volts,time_us\n1500,16,20\n",
 			`found a header with other columns, want the columns of the first header
-  at heron.csv:3:1, which reads: »aux2,volts,time_us`,
+  line 3, column 1 of heron.csv reads: »aux2,volts,time_us`,
 		},
 		{
 			"escape sequences", "", "aux3", "", "time_us,\x1b[31maux2\u202e,x\n0,1000,1\n20,1500,1\n",
 			"found the columns \"time_us\", \"\\x1b[31maux2\\u202e\", \"x\", want the channel in a column named \"aux3\"\n" +
-				"  at heron.csv:1:1, which reads: »time_us,·[31maux2·,x\n" +
+				"  line 1, column 1 of heron.csv reads: »time_us,·[31maux2·,x\n" +
 				"  → say which column it is: channel = \"NAME\" or \"#2\" under [log]",
 		},
 	}
@@ -352,7 +352,7 @@ func TestErrorsAreSafeToPrint(t *testing.T) {
 func TestExcerptIsBounded(t *testing.T) {
 	log := "time_us," + strings.Repeat("a,", 500) + "aux2\n0," + strings.Repeat("5,", 500) + "x\n"
 	e := syntaxError(t, read([]byte(log), Options{Spec: spec("", "aux2", "")}, plainWay))
-	if want := "found \"x\" in column \"aux2\", want a number, nan or nothing\n  at heron.csv:2:1003, which reads: …" + strings.Repeat("5,", 25) + "»x"; e.Explain() != want {
+	if want := "found \"x\" in column \"aux2\", want a number, nan or nothing\n  line 2, column 1003 of heron.csv reads: …" + strings.Repeat("5,", 25) + "»x"; e.Explain() != want {
 		t.Errorf("got\n%s\nwant\n%s", e.Explain(), want)
 	}
 	if e.Column != 1003 {

@@ -4,6 +4,7 @@
 package excerpt
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -22,14 +23,31 @@ const (
 // cut around the mark. Unprintable characters are shown as a dot, a tab as a
 // space.
 func Explain(message, place, line string, at int, hint string) string {
-	text := message + "\n  at " + place
+	text := message + "\n  in " + Place(place)
 	if line != "" {
-		text += ", which reads: " + marked(line, at)
+		text = message + "\n  " + Place(place) + " reads: " + marked(line, at)
 	}
 	if hint != "" {
 		text += Hint(hint)
 	}
 	return text
+}
+
+// placed is a file with a line, and perhaps a column.
+var placed = regexp.MustCompile(`^(.+?):(\d+)(?::(\d+))?$`)
+
+// Place writes a place such as "heron.toml:12:14" in words: "line 12, column 14 of
+// heron.toml".
+func Place(place string) string {
+	parts := placed.FindStringSubmatch(place)
+	if parts == nil {
+		return place
+	}
+	text := "line " + parts[2]
+	if parts[3] != "" {
+		text += ", column " + parts[3]
+	}
+	return text + " of " + parts[1]
 }
 
 // Hint writes what to try on a line of its own below an error.

@@ -16,6 +16,12 @@ type jsonLivePress struct {
 	jsonPress
 }
 
+type jsonLiveFlick struct {
+	Event   string `json:"event"`
+	Segment int    `json:"segment"`
+	jsonFlick
+}
+
 type jsonTally struct {
 	Event     string         `json:"event"`
 	At        sim.Micros     `json:"at_us"`
@@ -53,6 +59,11 @@ type jsonHeldPress struct {
 // LivePress writes a finished press as a line.
 func LivePress(w io.Writer, segment int, p sim.Press) error {
 	return encodeLine(w, jsonLivePress{"press", segment, toJSONPress(p)})
+}
+
+// LiveFlick writes a flick that never reached the camera as a line.
+func LiveFlick(w io.Writer, segment int, f sim.Flick) error {
+	return encodeLine(w, jsonLiveFlick{"flick", segment, toJSONFlick(f)})
 }
 
 // LiveTally writes the current moment as a line. notice says what is wrong with

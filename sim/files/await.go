@@ -21,6 +21,14 @@ func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	return d.awaited(file, path), size, nil
 }
 
+// NameOf is what a person calls a file that was named as path.
+func NameOf(path string) string {
+	if path == "-" {
+		return "standard input"
+	}
+	return path
+}
+
 // patience is how long nothing has to come before it is said what is waited for.
 const patience = 2 * time.Second
 

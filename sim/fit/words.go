@@ -42,7 +42,7 @@ func (w Window) Evidence(t Threshold) string {
 	case t.Open() || t.Bracket.Low == 0 && t.Agree:
 		return percent + "; not bracketed yet"
 	case t.Agree:
-		return fmt.Sprintf("%s; bracketed, if the camera is sharp: %s", percent, t.Bracket.Rounded())
+		return fmt.Sprintf("%s; if it never jitters: %s", percent, t.Bracket.Rounded())
 	default:
 		return fmt.Sprintf("%s; jitters by about %s (SD)", percent, t.Jitter.Rounded())
 	}

@@ -87,18 +87,18 @@ func TestErrors(t *testing.T) {
 		err  error
 		want string
 	}{
-		{"a bad duration", readClips("duration\n41\nlong\n"), "found \"long\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  at clips.csv:3:1, which reads: »long"},
-		{"a negative duration", readClips("duration\n-41\n"), "found \"-41\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  at clips.csv:2:1, which reads: »-41"},
-		{"no duration", readClips("name,duration\nLAKE1\n"), "found no duration, want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  at clips.csv:2:1, which reads: »LAKE1"},
-		{"a bad start", readClips("duration,start\n41, noon\n"), "found \"noon\", want a time such as \"14:03:22\", \"2026-06-14 14:03:22\" or seconds\n  at clips.csv:2:5, which reads: 41, »noon"},
-		{"out of order", readClips("duration,start\n41,100\n41,90\n"), "found \"90\", want the clips in the order of their starts\n  at clips.csv:3:4, which reads: 41,»90"},
-		{"no duration column", readClips("name,start\nLAKE1,0\n"), "found a header without duration, want the headers duration, start, name\n  at clips.csv:1:1, which reads: »name,start"},
-		{"a column twice", readClips("duration,length\n41,41\n"), "found a second column duration, want one\n  at clips.csv:1:10, which reads: duration,»length"},
-		{"a quote", readClips("duration\n4\"1\n"), "found a quote that is out of place, want fields in plain text or in \"quotes\" (RFC 4180)\n  at clips.csv:2:2, which reads: 4»\"1"},
-		{"a control character", readClips("duration\n\x1b[31m\n"), "found \"\\x1b[31m\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  at clips.csv:2:1, which reads: »·[31m"},
-		{"a hold without a unit", readTrials("hold,outcome\n80,nothing\n"), "found \"80\", want a hold with a unit, such as \"80ms\" or \"0.12s\", or the unit in the header, as in hold_ms\n  at trials.csv:2:1, which reads: »80,nothing"},
-		{"an unknown outcome", readTrials("hold_ms,outcome\n80,blink\n"), "found \"blink\", want \"nothing\", \"toggled\" or \"long\"\n  at trials.csv:2:4, which reads: 80,»blink"},
-		{"a long list", readClips(strings.Repeat("41\n", maxSize/3+1)), "found more than 1024 KiB, want a short list\n  at clips.csv:1:1, which reads: »41"},
+		{"a bad duration", readClips("duration\n41\nlong\n"), "found \"long\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  line 3, column 1 of clips.csv reads: »long"},
+		{"a negative duration", readClips("duration\n-41\n"), "found \"-41\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  line 2, column 1 of clips.csv reads: »-41"},
+		{"no duration", readClips("name,duration\nLAKE1\n"), "found no duration, want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  line 2, column 1 of clips.csv reads: »LAKE1"},
+		{"a bad start", readClips("duration,start\n41, noon\n"), "found \"noon\", want a time such as \"14:03:22\", \"2026-06-14 14:03:22\" or seconds\n  line 2, column 5 of clips.csv reads: 41, »noon"},
+		{"out of order", readClips("duration,start\n41,100\n41,90\n"), "found \"90\", want the clips in the order of their starts\n  line 3, column 4 of clips.csv reads: 41,»90"},
+		{"no duration column", readClips("name,start\nLAKE1,0\n"), "found a header without duration, want the headers duration, start, name\n  line 1, column 1 of clips.csv reads: »name,start"},
+		{"a column twice", readClips("duration,length\n41,41\n"), "found a second column duration, want one\n  line 1, column 10 of clips.csv reads: duration,»length"},
+		{"a quote", readClips("duration\n4\"1\n"), "found a quote that is out of place, want fields in plain text or in \"quotes\" (RFC 4180)\n  line 2, column 2 of clips.csv reads: 4»\"1"},
+		{"a control character", readClips("duration\n\x1b[31m\n"), "found \"\\x1b[31m\", want a duration in seconds, or such as \"0:41\", \"1:02:03.5\" or \"41s\"\n  line 2, column 1 of clips.csv reads: »·[31m"},
+		{"a hold without a unit", readTrials("hold,outcome\n80,nothing\n"), "found \"80\", want a hold with a unit, such as \"80ms\" or \"0.12s\", or the unit in the header, as in hold_ms\n  line 2, column 1 of trials.csv reads: »80,nothing"},
+		{"an unknown outcome", readTrials("hold_ms,outcome\n80,blink\n"), "found \"blink\", want \"nothing\", \"toggled\" or \"long\"\n  line 2, column 4 of trials.csv reads: 80,»blink"},
+		{"a long list", readClips(strings.Repeat("41\n", maxSize/3+1)), "found more than 1024 KiB, want a short list\n  line 1, column 1 of clips.csv reads: »41"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			var placed *Error

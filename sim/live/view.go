@@ -63,6 +63,7 @@ type View struct {
 	Record sim.Record
 
 	Flicks int         // so far, with one that is not over
+	Unseen []sim.Flick // those of them that never reached the camera, in order of time
 	Past   []sim.Press // those that are over, in order of time
 	InHand sim.Press   // the press in hand; its N is 0 while the button is up
 	Phase  Phase
@@ -161,10 +162,29 @@ func (v *View) tell(known *belief.Result) {
 	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 		v.Take = r.Takes[n-1]
 	}
-	v.Flicks, v.Past = len(r.Flicks), r.Presses
+	v.Flicks, v.Unseen, v.Past = len(r.Flicks), Unseen(r.Flicks), r.Presses
 	if n := len(r.Presses); n > 0 && r.Presses[n-1].Open() {
 		v.Past, v.InHand = r.Presses[:n-1], r.Presses[n-1]
 	}
+}
+
+// Unseen returns the flicks that never reached the camera as a press.
+func Unseen(flicks []sim.Flick) (unseen []sim.Flick) {
+	for _, f := range flicks {
+		if f.Outcome == sim.FlickUnseen {
+			unseen = append(unseen, f)
+		}
+	}
+	return unseen
+}
+
+// LastUnseen returns the last flick where it never reached the camera; its N is 0
+// where it did.
+func (v *View) LastUnseen() sim.Flick {
+	if n := len(v.Unseen); n > 0 && v.Unseen[n-1].N == v.Flicks {
+		return v.Unseen[n-1]
+	}
+	return sim.Flick{}
 }
 
 // Last returns the last press that is over; its N is 0 before the first.

@@ -9,6 +9,7 @@ import (
 	"flicktally/sim/bmff"
 	"flicktally/sim/card"
 	"flicktally/sim/card/folder"
+	"flicktally/sim/files"
 	"flicktally/sim/flight"
 	"flicktally/sim/lists"
 	"flicktally/sim/problem"
@@ -32,13 +33,16 @@ func (r *Reader) Clips(paths []string) (*Clips, error) {
 	if len(paths) == 0 {
 		return nil, nil
 	}
-	files, err := folder.Read(paths...)
+	if len(paths) == 1 && paths[0] == "-" {
+		return r.ClipList("-")
+	}
+	found, err := folder.Read(paths...)
 	if err != nil {
 		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	for _, path := range paths {
 		r.Desk.ReadsAll(path)
-		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(files, info.Name()) {
+		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(found, info.Name()) {
 			continue
 		}
 		if len(paths) > 1 {
@@ -46,7 +50,7 @@ func (r *Reader) Clips(paths []string) (*Clips, error) {
 		}
 		return r.ClipList(path)
 	}
-	return VideoClips(files), nil
+	return VideoClips(found), nil
 }
 
 func isNoVideo(files []card.File, name string) bool {
@@ -60,12 +64,12 @@ func isNoVideo(files []card.File, name string) bool {
 
 // ClipList reads a list of clips.
 func (r *Reader) ClipList(path string) (*Clips, error) {
-	file, _, err := r.Desk.Open(path)
+	file, _, err := r.Desk.Await(path)
 	if err != nil {
 		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
 	}
 	defer file.Close()
-	list, err := lists.ReadClips(file, path)
+	list, err := lists.ReadClips(file, files.NameOf(path))
 	if err != nil {
 		return nil, problem.CannotRead(err)
 	}

@@ -58,7 +58,7 @@ func IsMarked(err error) bool {
 type explained interface{ Explain() string }
 
 // placed is an error that begins with its place.
-var placed = regexp.MustCompile(`^([^\s:]+:\d+(?::\d+)?): (.+)`)
+var placed = regexp.MustCompile(`^((?:standard input|(?:[A-Za-z]:[\\/])?[^\s:]+):\d+(?::\d+)?): (.+)`)
 
 // Explain writes an error, its place where it has one, and what to try, each on
 // lines of their own.
@@ -68,7 +68,9 @@ func Explain(err error) string {
 	if errors.As(err, &place) {
 		text = place.Explain()
 	} else {
-		text = placed.ReplaceAllString(text, "$2\n  at $1")
+		if parts := placed.FindStringSubmatch(text); parts != nil {
+			text = parts[2] + "\n  in " + excerpt.Place(parts[1]) + text[len(parts[0]):]
+		}
 	}
 	return text + hintsOf(err)
 }

@@ -14,7 +14,7 @@ import (
 type shown struct{}
 
 func (shown) Error() string   { return "heron.toml:3:1: found a, want b" }
-func (shown) Explain() string { return "found a, want b\n  at heron.toml:3:1, which reads: »a" }
+func (shown) Explain() string { return "found a, want b\n  line 3, column 1 of heron.toml reads: »a" }
 
 func TestExplain(t *testing.T) {
 	plain := errors.New("found a, want b")
@@ -29,11 +29,11 @@ func TestExplain(t *testing.T) {
 		"the cause's first":   {problem.WrongUsage(problem.Hinted(plain, "try c"), "try d"), problem.Usage, "found a, want b\n  → try c\n  → try d"},
 		"a hint keeps kind":   {problem.Hinted(problem.CannotRead(plain), "try c"), problem.Unreadable, "found a, want b\n  → try c"},
 		"within another":      {fmt.Errorf("cannot fly: %w", problem.Hinted(plain, "try c")), problem.Failed, "cannot fly: found a, want b\n  → try c"},
-		"a place":             {errors.New("heron.toml:3:1: found a, want b"), problem.Failed, "found a, want b\n  at heron.toml:3:1"},
-		"a place that shows":  {problem.WrongUsage(shown{}, "try c"), problem.Usage, "found a, want b\n  at heron.toml:3:1, which reads: »a\n  → try c"},
+		"a place":             {errors.New("heron.toml:3:1: found a, want b"), problem.Failed, "found a, want b\n  in line 3, column 1 of heron.toml"},
+		"a place that shows":  {problem.WrongUsage(shown{}, "try c"), problem.Usage, "found a, want b\n  line 3, column 1 of heron.toml reads: »a\n  → try c"},
 		"one of several":      {errors.Join(plain, problem.CannotRead(plain, "try c")), problem.Unreadable, "found a, want b\nfound a, want b\n  → try c"},
 		"a time is no place":  {errors.New("at 0:12 nothing came"), problem.Failed, "at 0:12 nothing came"},
-		"a hint within shown": {fmt.Errorf("cannot fly: %w", problem.WrongUsage(shown{})), problem.Usage, "found a, want b\n  at heron.toml:3:1, which reads: »a"},
+		"a hint within shown": {fmt.Errorf("cannot fly: %w", problem.WrongUsage(shown{})), problem.Usage, "found a, want b\n  line 3, column 1 of heron.toml reads: »a"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.Equal(t, test.want, problem.Explain(test.err))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 
 	"flicktally/sim"
@@ -17,7 +18,7 @@ import (
 func (p *Printer) Odds(o *odds.Report) {
 	p.Heading(withRig(o.Case.Rig, "odds of a flick"))
 	p.Table(func(w io.Writer) {
-		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", o.Case.Pilot.Spread, o.Source)
+		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", spaced(o.Case.Pilot.Spread.String()), o.Source)
 		if o.Slips.Trials > 0 {
 			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
 		}
@@ -188,7 +189,7 @@ func (p *Printer) printChanges(o *odds.Report) {
 				if !c.Sure {
 					saves += " (within chance)"
 				}
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", changeTitle(c), saves, c.From, c.To,
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", changeTitle(c), saves, spaced(c.From), spaced(c.To),
 					withError(c.Answer.Chances[odds.Toggles], c.Answer.Simulated))
 			}
 		})
@@ -197,6 +198,12 @@ func (p *Printer) printChanges(o *odds.Report) {
 		fmt.Fprintln(p.out, "  "+note)
 	}
 }
+
+// unspaced finds a number with its unit as the rig file has it.
+var unspaced = regexp.MustCompile(`(\d)(ms|µs|s|%)`)
+
+// spaced puts a space between a number and its unit.
+func spaced(text string) string { return unspaced.ReplaceAllString(text, "$1 $2") }
 
 // changeTitle tells where a change is made.
 func changeTitle(c odds.Change) string {

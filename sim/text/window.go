@@ -63,18 +63,18 @@ func (p *Printer) printForRig(w fit.Window, camera sim.CameraSpec) {
 	if len(known) == 0 {
 		return
 	}
+	p.Heading("for the rig file: wider, as a threshold may jitter from press to press")
+	p.printRanges(known)
 	if len(missing) == 0 {
 		for _, k := range known {
 			k.PutInto(&camera)
 		}
-		fmt.Fprintf(p.out, "%s, as far as these trials tell\n\n", togglesText(camera))
+		fmt.Fprintf(p.out, "  with these, %s\n", togglesText(camera))
 	}
-	p.printRanges(known)
 }
 
 // printRanges prints ranges as the rig file has them.
 func (p *Printer) printRanges(known []fit.Known) {
-	p.Heading("for the rig file")
 	fmt.Fprintln(p.out, "  [camera]")
 	for _, k := range known {
 		fmt.Fprintf(p.out, "  %s = [%q, %q]\n", k.Name, k.Range.Low, k.Range.High)
@@ -109,6 +109,7 @@ func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, kno
 	})
 	if len(known) > 0 {
 		fmt.Fprintln(p.out)
+		p.Heading("for the rig file")
 		p.printRanges(known)
 	}
 }

@@ -36,6 +36,11 @@ func (t *announcer) press(segment int, p sim.Press, r *sim.Record) error {
 	return t.plainTeller.press(segment, p, r)
 }
 
+func (t *announcer) unseen(segment int, f sim.Flick) error {
+	t.ring(ringFailed)
+	return t.plainTeller.unseen(segment, f)
+}
+
 func (t *announcer) begins(take sim.Take) error {
 	t.ring(ringBegins)
 	return t.plainTeller.begins(take)

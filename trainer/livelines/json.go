@@ -23,6 +23,10 @@ func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Record) error {
 	return export.LivePress(t.out, segment, p)
 }
 
+func (t *jsonTeller) unseen(segment int, f sim.Flick) error {
+	return export.LiveFlick(t.out, segment, f)
+}
+
 // The tally tells of takes and of the camera's state.
 func (t *jsonTeller) begins(sim.Take) error { return nil }
 func (t *jsonTeller) ends(sim.Take) error   { return nil }

@@ -26,6 +26,7 @@ import (
 // teller tells of a stream.
 type teller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
+	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
@@ -144,7 +145,7 @@ type historyTeller struct {
 }
 
 // toldOf counts what has been told of a flight.
-type toldOf struct{ presses, begins, ends, offs int }
+type toldOf struct{ presses, unseen, begins, ends, offs int }
 
 // happening is something to tell of.
 type happening struct {
@@ -162,15 +163,15 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellNews(replay.Presses, &replay.Record); err != nil {
+		if err := t.tellNews(replay.Presses, live.Unseen(replay.Flicks), &replay.Record); err != nil {
 			return err
 		}
 		t.segment, t.told = f.Segment+1, toldOf{}
 	}
-	return t.tellNews(v.Past, &v.Record)
+	return t.tellNews(v.Past, v.Unseen, &v.Record)
 }
 
-func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
+func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim.Record) error {
 	var news []happening
 	var all toldOf
 	once := func(count *int, told int, at sim.Micros, tell func() error) {
@@ -180,6 +181,9 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
 	}
 	for _, p := range presses {
 		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
+	}
+	for _, f := range unseen {
+		once(&all.unseen, t.told.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
 	}
 	for _, take := range r.Takes {
 		once(&all.begins, t.told.begins, take.Start, func() error { return t.teller.begins(take) })
@@ -194,7 +198,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Record) error {
 	}
 	// A look at the light may take back what was told: it is not told again.
 	t.told = toldOf{
-		max(all.presses, t.told.presses), max(all.begins, t.told.begins),
+		max(all.presses, t.told.presses), max(all.unseen, t.told.unseen), max(all.begins, t.told.begins),
 		max(all.ends, t.told.ends), max(all.offs, t.told.offs),
 	}
 	slices.SortStableFunc(news, func(a, b happening) int { return cmp.Compare(a.at, b.at) })
@@ -214,6 +218,14 @@ func overAt(p sim.Press) sim.Micros {
 	return p.Up
 }
 
+// flickOver returns when a flick was over, or when it began where it is not.
+func flickOver(f sim.Flick) sim.Micros {
+	if f.Up == sim.Never {
+		return f.Down
+	}
+	return f.Up
+}
+
 // plainTeller tells in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
@@ -231,6 +243,10 @@ func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 
 func (t *plainTeller) press(_ int, p sim.Press, _ *sim.Record) error {
 	return t.say(overAt(p), liveview.PressText(p))
+}
+
+func (t *plainTeller) unseen(_ int, f sim.Flick) error {
+	return t.say(flickOver(f), liveview.UnseenText(f))
 }
 
 func (t *plainTeller) begins(take sim.Take) error {

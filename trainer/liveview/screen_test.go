@@ -165,6 +165,19 @@ func TestAFailedFlickStays(t *testing.T) {
 	require.NotContains(t, watching(f, 80, 24).text(), "FLICK IGNORED")
 }
 
+// Settle takes the flick away, so the camera sees no press.
+func TestAFlickThatNeverReachedTheCameraStays(t *testing.T) {
+	const s = sim.Second
+	rig := heron()
+	rig.Switch.Settle = 60 * sim.Millisecond
+	f := inFlight(rig, 90*s, append(startLine[:2:2], brief...)...)
+	text := watching(f, 80, 24).text()
+	require.Contains(t, text, "FLICK IGNORED - RECORDING (it never reached the camera)")
+	require.Contains(t, text, "flick 2: held 40 ms, it never reached the camera")
+	f.fly(101*s, move{at: 100 * s, value: 2000}, move{at: 100*s + 300*sim.Millisecond, value: 1000})
+	require.NotContains(t, watching(f, 80, 24).text(), "FLICK IGNORED")
+}
+
 func TestQTwiceLeaves(t *testing.T) {
 	l := watching(inFlight(heron(), sim.Second), 80, 24)
 	require.True(t, l.Handle(term.KeyEvent{Name: "q"}))

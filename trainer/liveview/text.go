@@ -88,6 +88,10 @@ func pressTexts(v *live.View) []string {
 
 // lastTexts tell what became of the last flick, in several lengths.
 func lastTexts(v *live.View) []string {
+	if f := v.LastUnseen(); f.N > 0 {
+		ago := sinceText(v.At - f.Down)
+		return []string{ago + " ago, " + UnseenText(f), ago + " ago: " + lanes.Unseen.Name()}
+	}
 	p := v.Last()
 	if p.N == 0 {
 		return []string{"no flick yet"}
@@ -108,6 +112,15 @@ func PressText(p sim.Press) string {
 		what = fmt.Sprintf("press %d without a flick", p.N)
 	}
 	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(p))
+}
+
+// UnseenText tells of a flick that never reached the camera.
+func UnseenText(f sim.Flick) string {
+	held := ""
+	if f.Up != sim.Never {
+		held = "held " + f.Hold().Rounded() + ", "
+	}
+	return fmt.Sprintf("flick %d: %sit never reached the camera", f.N, held)
 }
 
 func outcomeText(p sim.Press) string {
@@ -133,19 +146,25 @@ func Failed(r *sim.Record, p sim.Press) bool {
 	}
 }
 
+// failures name what a failed flick did, where it did something.
+var failures = map[sim.Verdict]string{sim.VerdictLong: "FLICK TOO LONG", sim.VerdictWake: "FLICK WOKE THE CAMERA"}
+
 // failureTexts tell of a last flick that did not toggle, until the next one: what
 // it was, and what the camera does now. They are none where it toggled.
 func failureTexts(v *live.View) []string {
-	p := v.Last()
-	if p.N == 0 || v.InHand.N > 0 || !Failed(&v.Record, p) {
+	what, why := "FLICK IGNORED", ""
+	switch p := v.Last(); {
+	case v.InHand.N > 0:
 		return nil
-	}
-	what := "FLICK IGNORED"
-	switch p.Verdict {
-	case sim.VerdictLong:
-		what = "FLICK TOO LONG"
-	case sim.VerdictWake:
-		what = "FLICK WOKE THE CAMERA"
+	case v.LastUnseen().N > 0:
+		why = " (it never reached the camera)"
+	case p.N == 0 || !Failed(&v.Record, p):
+		return nil
+	default:
+		why = fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
+		if told := failures[p.Verdict]; told != "" {
+			what = told
+		}
 	}
 	now := map[sim.State]string{
 		sim.StateRecording: "RECORDING", sim.StateStarting: "STARTING", sim.StateUnknown: "NOBODY KNOWS WHAT IT DOES", sim.StateOff: "CAMERA OFF",
@@ -153,7 +172,6 @@ func failureTexts(v *live.View) []string {
 	if now == "" {
 		now = "NOT RECORDING"
 	}
-	why := fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
 	return []string{what + " - " + now + why, what + " - " + now, what}
 }
 

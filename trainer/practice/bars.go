@@ -67,9 +67,10 @@ func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	if v.Hold.Camera.LongPress.High == 0 { // no drill runs
 		return
 	}
+	column := term.HoldColumns(c, v.Hold)
 	taken := make([]int, c.Width)
 	for i := len(flicks) - 1; i >= 0; i-- {
-		x := term.HoldColumn(c, v.Hold, flicks[i].Hold())
+		x := column(flicks[i].Hold())
 		if taken[x] < c.Height {
 			mark := marks[d.outcomeOf(flicks[i])]
 			c.Set(x, taken[x], mark.text(c.Glyphs), mark.role)

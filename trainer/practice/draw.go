@@ -58,7 +58,7 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 // resolutionTexts tell what the input can tell apart, and how that is known, in
 // several lengths.
 func (p *Screen) resolutionTexts() []string {
-	tells := "the input tells " + p.input.resolution.Rounded() + " apart"
+	tells := "the input resolves " + p.input.resolution.Rounded()
 	return []string{
 		fmt.Sprintf("%s (%s); nothing finer is judged", tells, p.input.measured),
 		tells + "; nothing finer is judged",

@@ -193,7 +193,7 @@ func TestTheFirstFlickOfTheDayIsColdAndTold(t *testing.T) {
 	p.onCue(40*ms, 300*ms)
 	p.book.known.Practised = true
 	p.press("q")
-	p.shows("the day's first flick, cold: it did not toggle; on 4 of 7 days it did", "1 of 1 (21 to 100 %) right")
+	p.shows("the day's first flick, cold: it did not toggle; so far it did on 4 of 7 days", "1 of 1 (21 to 100 %) right")
 	p.press("a")
 	require.False(t, p.book.drill.Setup().Cold)
 }
@@ -304,7 +304,7 @@ func TestTheInputIsMeasured(t *testing.T) {
 		}
 	}
 	require.Equal(t, keyboardScan+600, p.input.resolution)
-	p.shows("8.6 ms apart", "0.6 ms here")
+	p.shows("resolves 8.6 ms", "0.6 ms here")
 	p.press("space", "space") // it still repeats
 	p.press("enter")
 	p.shows("Practise Heron")
@@ -391,7 +391,7 @@ func TestATransmittersReportsAreMeasured(t *testing.T) {
 	}
 	require.Equal(t, 7*ms, x.input.resolution)
 	x.press("enter")
-	x.shows("Practise Heron", "7 ms apart")
+	x.shows("Practise Heron", "resolves 7 ms")
 }
 
 func TestUnpluggingPausesAndSaysSo(t *testing.T) {

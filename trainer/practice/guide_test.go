@@ -78,7 +78,7 @@ func TestTheResolutionIsKept(t *testing.T) {
 		o.Setup.Resolution = 0
 		o.Notebook.(*memory).known.Resolution = 7 * ms
 	})
-	p.shows("Practise Heron", "7 ms apart (as before; m measures anew)")
+	p.shows("Practise Heron", "resolves 7 ms (as before; m measures anew)")
 	p.press("1")
 	require.Equal(t, 7*ms, p.book.drill.Setup().Resolution)
 }
@@ -93,7 +93,7 @@ func TestTheStripShowsTheLastHolds(t *testing.T) {
 	c := term.NewCanvas(75, 3, screentest.Unicode)
 	p.page.(*drillPage).drawStrip(c, v)
 	for hold, want := range map[sim.Micros]string{300 * ms: "●", 700 * ms: "◆", 40 * ms: "×"} {
-		require.Equal(t, want, c.At(term.HoldColumn(c, v.Hold, hold), 0).Text, "%s", hold)
+		require.Equal(t, want, c.At(term.HoldColumns(c, v.Hold)(hold), 0).Text, "%s", hold)
 	}
 	seen := map[string]bool{}
 	for _, m := range marks {

@@ -59,8 +59,8 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	}
 	if first := s.Cold; first.Trials > 0 {
 		all := before.FirstFlicks.Plus(first)
-		o.say(term.Plain, "in the air the first one is cold too", "the day's first flick, cold: %s; on %d of %d days it did",
-			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, all.Trials)
+		o.say(term.Plain, "in the air, too, the first flick is cold", "the day's first flick, cold: %s; so far it did on %d of %s",
+			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, tell.Counted(all.Trials, "day", "days"))
 	}
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
 		o.end(term.Plain, "since last time: "+change)
@@ -75,9 +75,9 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 // tellKind says how right the trials of a kind were, and how far it has got.
 func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
-	o.say(term.Strong, "in brackets: where your own share may lie, 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
-	o.say(term.Plain, "a level only narrows the goal; what is right stays", "level %d", past.Level(k.Kind))
-	o.say(term.Plain, "a test over the trials, in order, that tells 99 in 100 from 90", "%s", reliability.Words())
+	o.say(term.Strong, "in brackets: the range that holds your true share 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
+	o.say(term.Plain, "a level only narrows the goal; what counts as right stays", "level %d", past.Level(k.Kind))
+	o.say(term.Plain, "a test over the trials, in order: it tells 99 right in 100 from 90", "%s", reliability.Words())
 }
 
 // tellHolds sums up the holds of the hand.
@@ -86,12 +86,12 @@ func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
 	if n := s.Slips.Hits; n > 0 {
 		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
 	}
-	why := "spread: two of three holds lie that near the mean"
+	why := "spread: two in three holds are that near the mean"
 	if tells := d.Setup().Resolution; tells > 0 {
-		why += "; the input tells " + tells.Rounded() + " apart"
+		why += "; the input resolves " + tells.Rounded()
 	}
 	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
-	o.say(term.Plain, "whatever was asked of them", "flicks that toggled: %s", countText(s.Toggled))
+	o.say(term.Plain, "of all flicks, whatever was asked", "flicks that toggled: %s", countText(s.Toggled))
 }
 
 func (o *outcomePage) say(role term.Role, why, format string, args ...any) {

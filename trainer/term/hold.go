@@ -27,10 +27,10 @@ func newHoldStrip(c *Canvas, b trainer.HoldBar) holdStrip {
 
 func (s holdStrip) column(share float64) int { return min(s.width-1, int(share*float64(s.width))) }
 
-// HoldColumn returns the column of a hold on its bar.
-func HoldColumn(c *Canvas, b trainer.HoldBar, hold sim.Micros) int {
+// HoldColumns returns what tells the column of a hold on its bar.
+func HoldColumns(c *Canvas, b trainer.HoldBar) func(hold sim.Micros) int {
 	s := newHoldStrip(c, b)
-	return s.column(s.X(hold))
+	return func(hold sim.Micros) int { return s.column(s.X(hold)) }
 }
 
 // HoldRuns reports whether the bar of a hold in hand has yet to come to its end.
@@ -42,7 +42,7 @@ func HoldRuns(b trainer.HoldBar) bool {
 // places mean. Dots are holds that do not toggle.
 func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	s := newHoldStrip(c, b)
-	column := func(m sim.Micros) int { return s.column(s.X(m)) }
+	column := HoldColumns(c, b)
 	filled, fill := column(b.Hold), RoleOf(s.At(s.X(b.Hold)).Look)
 	for x := range c.Width {
 		look := s.At((float64(x) + 0.5) / float64(c.Width)).Look

@@ -14,7 +14,8 @@ import (
 // Record is a file that keeps what comes in, row by row as it comes, so that it
 // outlives a crash. A program that writes one holds a lock on it.
 type Record struct {
-	file     *os.File
+	to       io.Writer
+	file     *os.File         // nil for a record that goes to no file
 	recorder *source.Recorder // nil before the first row, and once it breaks off
 	left     leftOut          // since the row before
 }
@@ -48,13 +49,16 @@ func CreateRecord(path string, over bool) (*Record, error) {
 		file.Close()
 		return nil, err
 	}
-	return &Record{file: file}, nil
+	return &Record{to: file, file: file}, nil
 }
+
+// RecordTo returns a record that goes elsewhere, such as into a pipe.
+func RecordTo(w io.Writer) *Record { return &Record{to: w} }
 
 // begin says where the stream was recorded, and after how long its signal counts
 // as lost; 0 = when the rig says.
 func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
-	r.recorder = source.NewRecorder(r.file, tap, rig, lost)
+	r.recorder = source.NewRecorder(r.to, tap, rig, lost)
 }
 
 // leaveOut notes what was left out; the record says so before its next row.
@@ -95,7 +99,11 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
 	}
-	end, err := r.file.Seek(0, io.SeekCurrent)
+	var end int64
+	var err error
+	if r.file != nil {
+		end, err = r.file.Seek(0, io.SeekCurrent)
+	}
 	if text := r.left.text(); err == nil && text != "" {
 		err = r.recorder.Comment(text)
 	}
@@ -105,7 +113,9 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 	}
 	if err != nil {
 		r.recorder = nil // what follows a gap would be told as one flight
-		err = errors.Join(err, r.file.Truncate(end))
+		if r.file != nil {
+			err = errors.Join(err, r.file.Truncate(end))
+		}
 	}
 	return err
 }
@@ -113,6 +123,9 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 // close closes the file, and removes it if it is not kept.
 func (r *Record) close(keep bool) error {
 	err := r.wholly(func(*source.Recorder) error { return nil })
+	if r.file == nil {
+		return err
+	}
 	err = errors.Join(err, r.file.Close())
 	if !keep {
 		os.Remove(r.file.Name()) // an empty file is no record
