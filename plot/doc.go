@@ -3,7 +3,7 @@
 //
 // A constructor ([Timing], [Holds], [Takes], [Curves]) takes results and lays
 // them out as a [Chart]; [Write] draws that in a [Format]. The same input gives
-// the same bytes. Charts compute nothing that the model computes. The usual way:
+// the same bytes. Charts compute nothing that the model computes. Typical use:
 //
 //	format, err := plot.FormatOf("regatta.svg")
 //	chart, err := plot.Timing(replay, findings, trace, plot.TimingView{Title: "5 of 9 flicks toggled"})

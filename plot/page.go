@@ -20,7 +20,7 @@ type page struct {
 	title    string
 	subtitle string
 	about    string
-	emblem   *emblem // nil where no press window is in question
+	emblem   *emblem // nil if no press window is in question
 	legend   []legendEntry
 	notes    []note
 	last     []string // notes after all others
@@ -225,7 +225,7 @@ func (p *page) drawFoot(c draw.Canvas, lines []note) {
 }
 
 // clean makes text that came from a log or a rig fit for one line of any
-// format: what does not print becomes a space.
+// format: what is unprintable becomes a space.
 func clean(s string) string {
 	return strings.Join(strings.FieldsFunc(s, func(r rune) bool {
 		return unicode.IsSpace(r) || !unicode.IsPrint(r) || r == unicode.ReplacementChar

@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// chanceRow shows the chance that the camera records, where something is not
-// known (M9).
+// chanceRow shows the chance that the camera records, where something is
+// unknown (M9).
 type chanceRow struct{ belief []sim.BeliefStretch }
 
 func (chanceRow) name() (string, []string) { return "recording", []string{"how likely"} }

@@ -82,7 +82,7 @@ func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words 
 	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
 }
 
-// releaseText tells when the press was released and what came of it.
+// releaseText says when the press was released and what came of it.
 func (r windowRow) releaseText() string {
 	switch p := r.press; {
 	case p.Open():

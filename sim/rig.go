@@ -206,7 +206,7 @@ const (
 // OneShotSpec is a monostable between position and line (M5).
 type OneShotSpec struct {
 	Trigger Trigger
-	Width   Micros // of a pulse; more than 0 where the trigger is not off
+	Width   Micros // of a pulse; more than 0 if the trigger is not off
 	Rest    Micros // edges this long after a pulse are ignored
 }
 

@@ -5,7 +5,7 @@ import "slices"
 // Steps says how far apart the rows of a log are. Rows at one instant count
 // once.
 type Steps struct {
-	Median Micros // of the first rows; 0 where there are fewer than two instants
+	Median Micros // of the first rows; 0 if there are fewer than two instants
 	// Gaps counts the stretches of more than ten steps without a row. Longest
 	// is the longest of them, of length zero if there is none.
 	Gaps    int

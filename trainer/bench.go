@@ -6,9 +6,9 @@ import (
 	"flicktally/sim"
 )
 
-// bench is one run of the rig with a hand at the switch: link and chain of
-// package sim, and the flicks of the hand beside what the camera saw of them.
-// Its times count from the start of the drill.
+// bench runs the rig with a hand at the switch: the link and chain of package
+// sim, and the flicks of the hand with what the camera saw of them. Its times
+// count from the start of the drill.
 type bench struct {
 	run    Run
 	rig    sim.Rig
@@ -17,24 +17,24 @@ type bench struct {
 	hand    sim.Selector // the switch as the hand moves it
 	moves   []Move       // since the last flick
 	pending []Flick
-	taken   int // presses of the chain that have gone to a flick
+	taken   int // presses of the chain already assigned to a flick
 }
 
 // Run is one stretch of practice through which the rig ran without a break: a
 // drill begins a new one after a pause, or when the camera must be made ready.
-// Together with the moves and the drill's seed it gives the same samples again;
-// see [Run.Samples].
+// A Run, the moves and the drill's seed reproduce the samples; see
+// [Run.Samples].
 type Run struct {
 	N    int        // from 1
 	From sim.Micros // when it began, from the start of the drill
-	// Phase is the time of the chain at which the run began: where in the
-	// period of the line's refresh.
+	// Phase is the time of the chain at which the run began, within the period
+	// of the line's refresh.
 	Phase sim.Micros
 	Rest  sim.PulseWidth // where the switch was
 	Start sim.StartState // of the camera
 }
 
-// source returns the chance of a run: its phases and lost frames.
+// source returns the random source of a run, for its phases and lost frames.
 func source(seed uint64, run int) *rand.Rand { return rand.New(rand.NewPCG(seed, uint64(run))) }
 
 func newBench(rig sim.Rig, seed uint64, run Run) *bench {
@@ -48,7 +48,7 @@ func newBench(rig sim.Rig, seed uint64, run Run) *bench {
 	}
 }
 
-// newHand follows the switch itself, with nothing lost in between.
+// newHand returns a selector that follows the switch itself, without loss.
 func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 	rig.SignalLoss.Then = sim.LossHold
 	hand := sim.NewSelector(rig.Switch, rig.SignalLoss)
@@ -58,11 +58,12 @@ func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 	return hand
 }
 
-// Samples returns what the link of a run delivered, at times of the chain, if
-// the hand made the moves and the run ended at end; moves and end count from the
-// start of the drill. A value is repeated right before a move that arrives at
-// once, so that a replay knows how exact the hold is, and at the end, as a log
-// ends with its last sample. Replayed, they give what the drill judged by.
+// Samples returns what the link of a run delivered, at times of the chain,
+// given the moves of the hand and the end of the run; moves and end count from
+// the start of the drill. A value is repeated just before a move that arrives
+// at once, so that a replay knows how precise the hold is, and at the end, as a
+// log ends with its last sample. A replay of the samples gives what the drill
+// judged by.
 func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []sim.Sample {
 	chance := source(seed, r.N)
 	phase := rig.Line.RefreshPhase(chance)
@@ -87,7 +88,7 @@ func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []s
 	return holdUntil(samples, last)
 }
 
-// holdUntil repeats the last value at a moment to come.
+// holdUntil repeats the last value at a later moment.
 func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
 	s := samples[len(samples)-1]
 	if s.At < at {
@@ -97,7 +98,7 @@ func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
 	return samples
 }
 
-// move takes a move of the switch and reports the edge that the hand made. Where
+// move takes a move of the switch and reports the edge that the hand made. If
 // both edges start a pulse, each is a flick of its own: a press without a hold.
 func (b *bench) move(m Move) (pressed, changed bool) {
 	b.moves = append(b.moves, m)
@@ -124,7 +125,7 @@ func (b *bench) move(m Move) (pressed, changed bool) {
 	return false, true
 }
 
-// advance lets everything before the moment to happen.
+// advance processes everything before the moment to.
 func (b *bench) advance(to sim.Micros) { b.linked.Advance(b.toChain(to)) }
 
 func (b *bench) toChain(at sim.Micros) sim.Micros { return at - b.run.From + b.run.Phase }
@@ -138,8 +139,7 @@ func (b *bench) fromChain(at sim.Micros) sim.Micros {
 // camera returns the camera as it stands after the last advance.
 func (b *bench) camera() *sim.Camera { return b.linked.Chain().Camera() }
 
-// state returns the state of the camera, from the moment at which the run
-// begins on.
+// state returns the state of the camera, valid from the start of the run.
 func (b *bench) state() sim.State {
 	if state := b.camera().State(); state != "" {
 		return state
@@ -155,13 +155,13 @@ func (b *bench) holding() (sim.Micros, bool) {
 	return 0, false
 }
 
-// quiet reports whether nothing of the hand is under way any more.
-func (b *bench) quiet() bool { return len(b.pending) == 0 }
+// idle reports whether no flick is under way.
+func (b *bench) idle() bool { return len(b.pending) == 0 }
 
-// next returns the first flick in hand that is over, as of the last advance to
+// next returns the first pending flick that is over, as of the last advance to
 // now: the switch has been released and the camera can see no more of it.
 func (b *bench) next(now sim.Micros) (Flick, bool) {
-	if b.quiet() || b.pending[0].Up == sim.Never {
+	if b.idle() || b.pending[0].Up == sim.Never {
 		return Flick{}, false
 	}
 	f, until := b.pending[0], sim.Never
@@ -179,7 +179,7 @@ func (b *bench) next(now sim.Micros) (Flick, bool) {
 	return f, true
 }
 
-// leastLag is how long after the hand the camera sees a press at the earliest.
+// leastLag is the shortest time from the hand's move to the camera's press.
 func (b *bench) leastLag() sim.Micros { return b.rig.Switch.Settle + b.rig.Line.Delay }
 
 // overAt returns the time of the chain from which the camera can see no more
@@ -196,8 +196,8 @@ func (b *bench) overAt(f Flick) sim.Micros {
 	return last + b.rig.Switch.Settle + b.rig.Line.Update + b.rig.Line.Delay + 1
 }
 
-// collect hands a flick the presses that it caused: those from it on, before
-// until. A press that no hand caused goes to no flick.
+// collect assigns to a flick the presses that it caused: those from it on,
+// before until. A press that no hand caused belongs to no flick.
 func (b *bench) collect(f *Flick, until sim.Micros) {
 	record := b.linked.Chain().SoFar().Record
 	from := b.toChain(f.Down) + b.leastLag()
@@ -219,7 +219,7 @@ func (b *bench) collect(f *Flick, until sim.Micros) {
 	}
 }
 
-// busyFor returns how much too soon a press came for a busy camera.
+// busyFor returns how long the camera was still busy when a press came.
 func (b *bench) busyFor(record sim.Record, p sim.Press) sim.Micros {
 	if p.Verdict != sim.VerdictBusy {
 		return 0

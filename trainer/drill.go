@@ -14,16 +14,16 @@ import (
 type Setup struct {
 	Kind Kind
 	Rig  sim.Rig
-	// WithoutLink leaves link, line refresh and delay out, so that the camera
-	// sees the hold of the hand itself.
+	// WithoutLink leaves out link, line refresh and delay, so that the camera
+	// sees the hand's own hold.
 	WithoutLink bool
 	// Aim is the hold to aim for; 0 = that of the rig ([sim.Rig.Aim]).
 	Aim  sim.Micros
 	Seed uint64 // equal seeds give equal drills
-	// Resolution is what the input can tell apart. No difference below it is
+	// Resolution is the resolution of the input. Differences below it are not
 	// judged.
 	Resolution sim.Micros
-	Past       Past      // what is known of the pilot; the zero Past knows nothing
+	Past       Past      // what is known of the pilot; the zero Past is a beginner's
 	Cold       bool      // this is the first practice of the day
 	Pattern    *Pattern  // for KindPattern; nil = the built-in ones
 	Review     []Mistake // for KindReview, see [Mistakes]
@@ -32,22 +32,22 @@ type Setup struct {
 // Lateness is how much later than a Tick the moves before it may come in.
 const Lateness = 30 * sim.Millisecond
 
-// noticed is how far the switch has to move to have been moved: an axis at rest
+// noticed is how far the switch must move to count as moved: an axis at rest
 // wavers by a few µs. Common practice, no source.
 const noticed = 50
 
 // verdictFor is how long a verdict shows before the next cue is prepared.
 const verdictFor = 1500 * sim.Millisecond
 
-// grain is how often a drill looks whether a flick is over while one is under
-// way, so that the answer does not depend on when Tick is called.
+// grain is the interval at which a drill checks whether a flick is over, so
+// that the answer does not depend on when Tick is called.
 const grain = 5 * sim.Millisecond
 
 // Drill is a drill under way. Make one with [New].
 //
-// Inside, time counts from Start and lags behind the ticks by [Lateness]; moves
-// bring it up to themselves. It goes from moment to moment at which something is
-// due (step), whatever the calls.
+// Internally, time counts from Start and lags behind the ticks by [Lateness]; a
+// move advances it to its own time. It steps through the moments at which
+// something is due (step), however it is called.
 type Drill struct {
 	setup  Setup
 	rig    sim.Rig // as practised
@@ -58,22 +58,22 @@ type Drill struct {
 	started sim.Micros // on the caller's clock
 	now     sim.Micros
 	value   sim.PulseWidth // of the switch
-	lay     sim.PulseWidth // where the switch was when it last moved noticeably
+	lay     sim.PulseWidth // position of the switch when it last moved noticeably
 	phase   Phase          // PhaseRest, PhasePaused, phaseOver, or PhaseAct for a drill that runs
 
 	bench *bench // nil while resting, paused and over
 	runs  []Run
 	trial trial
-	// touched: the trial in hand has been begun by a press, so that the rig must
-	// not be made ready under the hand.
+	// touched: a press has begun the current trial, so the rig must not be
+	// reset now.
 	touched bool
 	verdict sim.Micros // until when the last verdict shows
 
 	past      Past // with the trials of this drill
 	flicks    []Flick
 	results   []Result
-	coldFlick bool       // the trial in hand holds the day's first flick
-	spent     sim.Micros // the press that has ended a trial before its release; Never = none
+	coldFlick bool       // the current trial holds the day's first flick
+	spent     sim.Micros // the press that ended a trial before its release; Never = none
 	calls     []call     // since Start, for [Drill.TakeBack]
 }
 
@@ -103,8 +103,8 @@ func New(s Setup) (*Drill, error) {
 	return d, err
 }
 
-// practised returns the rig as it runs in practice: with power on for a while,
-// so without its level at boot.
+// practised returns the rig as it runs in practice: powered for a while, so
+// without its boot level.
 func practised(s Setup) sim.Rig {
 	rig := s.Rig
 	rig.Line.Boot = sim.BootReleased
@@ -115,15 +115,15 @@ func practised(s Setup) sim.Rig {
 	return rig
 }
 
-// Start begins the drill with the switch at value. A switch that presses has to
-// be put to rest first.
+// Start begins the drill with the switch at value. If the switch presses, it
+// must first be put to rest.
 func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
 	d.note(at, func(d *Drill) { d.Start(at, value) })
 	d.started, d.value = at, value
 	d.begin()
 }
 
-// begin runs the rig, or waits for the switch to rest while time stands still.
+// begin runs the rig, or waits for the switch to rest while time is stopped.
 func (d *Drill) begin() {
 	d.phase, d.lay = PhaseRest, d.value
 	if hand := newHand(d.rig, d.value); hand.Pressed() && !everyMoveCounts(d.rig) {
@@ -134,7 +134,7 @@ func (d *Drill) begin() {
 }
 
 // toDrill turns a time of the caller's clock into one of the drill that is not
-// past.
+// in the past.
 func (d *Drill) toDrill(at sim.Micros) sim.Micros { return max(at-d.started, d.now) }
 
 // Move takes a move of the switch.
@@ -166,7 +166,7 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	}
 }
 
-// pressInPause goes on with the trial that stood when the pilot paused, where a
+// pressInPause continues the trial that was open when the pilot paused, if a
 // move is a press: it counts as the answer to that trial's cue, or as early.
 func (d *Drill) pressInPause(at sim.Micros, value sim.PulseWidth) {
 	was, is := newHand(d.rig, d.value), newHand(d.rig, value)
@@ -184,7 +184,7 @@ func (d *Drill) hand(at sim.Micros, pressed bool) {
 	d.settleTrial()
 }
 
-// Tick lets time pass.
+// Tick advances the time.
 func (d *Drill) Tick(at sim.Micros) { d.run(d.toDrill(at - Lateness)) }
 
 // Answer takes the pilot's answer to the question.
@@ -197,8 +197,8 @@ func (d *Drill) Answer(at sim.Micros, yes bool) {
 	}
 }
 
-// Pause stops the time. A trial that the hand has begun counts as it stands. Any
-// other is dropped by Resume; a press before that goes on with it.
+// Pause stops the time. A trial that the hand has begun counts as it is. Any
+// other is dropped by Resume, unless a press before that continues it.
 func (d *Drill) Pause(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Pause(at) })
 	d.leave(at)
@@ -209,8 +209,8 @@ func (d *Drill) Pause(at sim.Micros) {
 	d.stand()
 }
 
-// Interrupt stops the time for a reason that is not the pilot's: the trial in
-// hand is dropped.
+// Interrupt stops the time for a reason that is not the pilot's: the current
+// trial is dropped.
 func (d *Drill) Interrupt(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Interrupt(at) })
 	d.leave(at)
@@ -225,7 +225,7 @@ func (d *Drill) stand() {
 	}
 }
 
-// Resume goes on after a pause, with the switch at value.
+// Resume continues after a pause, with the switch at value.
 func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
 	d.note(at, func(d *Drill) { d.Resume(at, value) })
 	if d.phase != PhasePaused {
@@ -236,20 +236,20 @@ func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
 	d.begin()
 }
 
-// Stop ends the drill; the trial in hand is dropped.
+// Stop ends the drill; the current trial is dropped.
 func (d *Drill) Stop(at sim.Micros) {
 	d.leave(at)
 	d.over()
 }
 
-// leave ends the run. A flick whose release the camera has yet to see is judged
-// first.
+// leave ends the run. A flick whose release the camera has not seen yet is
+// judged first.
 func (d *Drill) leave(at sim.Micros) {
 	d.run(d.toDrill(at))
 	if d.bench == nil {
 		return
 	}
-	for end := d.now + sim.Second; !d.bench.quiet() && d.now < end; {
+	for end := d.now + sim.Second; !d.bench.idle() && d.now < end; {
 		if _, holding := d.bench.holding(); holding {
 			break
 		}
@@ -271,18 +271,18 @@ func (d *Drill) Results() []Result { return d.results }
 // Runs returns the stretches through which the rig ran without a break.
 func (d *Drill) Runs() []Run { return d.runs }
 
-// Rig returns the rig as it is practised on.
+// Rig returns the rig as practised on.
 func (d *Drill) Rig() sim.Rig { return d.rig }
 
-// Setup returns what the drill was made from.
+// Setup returns the setup of the drill.
 func (d *Drill) Setup() Setup { return d.setup }
 
 // Past returns what is known of the pilot with the trials of this drill.
 func (d *Drill) Past() Past { return d.past.clone() }
 
-// Deadline returns the moment by which Tick must be called for the drill to go
-// on, on the caller's clock; [sim.Never] while it waits for the pilot. A screen
-// that shows a hold or a take as it runs calls it more often.
+// Deadline returns the moment by which Tick must be called for the drill to
+// continue, on the caller's clock; [sim.Never] while it waits for the pilot. A
+// screen that shows a hold or a take as it runs calls it more often.
 func (d *Drill) Deadline() sim.Micros {
 	if d.bench == nil {
 		return sim.Never
@@ -290,7 +290,7 @@ func (d *Drill) Deadline() sim.Micros {
 	return d.started + d.nextStep() + Lateness
 }
 
-// run goes from step to step up to a moment, it included.
+// run takes all steps up to and including a moment.
 func (d *Drill) run(to sim.Micros) {
 	for d.bench != nil {
 		at := d.nextStep()
@@ -311,7 +311,7 @@ func (d *Drill) run(to sim.Micros) {
 // nextStep returns the next moment at which the drill acts by itself.
 func (d *Drill) nextStep() sim.Micros {
 	next := min(d.trial.due(), longest)
-	if !d.bench.quiet() {
+	if !d.bench.idle() {
 		next = min(next, (d.now/grain+1)*grain)
 	}
 	if d.verdict > d.now {
@@ -336,7 +336,7 @@ func (d *Drill) step() {
 
 func (d *Drill) over() { d.phase, d.bench = phaseOver, nil }
 
-// watch takes the flicks that are over.
+// watch takes the finished flicks.
 func (d *Drill) watch() {
 	d.bench.advance(d.now)
 	for d.bench != nil {
@@ -355,13 +355,13 @@ func (d *Drill) takeFlick(f Flick) {
 	d.flicks = append(d.flicks, f)
 	if f.Down != d.spent && d.trial.flick(f) {
 		d.coldFlick = d.coldFlick || f.Cold
-	} else if d.bench.quiet() {
+	} else if d.bench.idle() {
 		d.touched = false
 	}
 	d.settleTrial()
 }
 
-// settleTrial takes the result of the trial in hand, if there is one, and goes
+// settleTrial takes the result of the current trial, if there is one, and moves
 // on to the next.
 func (d *Drill) settleTrial() {
 	r, done := d.trial.result()
@@ -379,7 +379,7 @@ func (d *Drill) settleTrial() {
 	d.nextTrial()
 }
 
-// nextTrial puts the next trial in hand, or ends the drill.
+// nextTrial makes the next trial current, or ends the drill.
 func (d *Drill) nextTrial() {
 	if d.now >= Length {
 		d.over()
@@ -406,13 +406,13 @@ func (d *Drill) holding() (sim.Micros, bool) {
 	return d.bench.holding()
 }
 
-// makeReady lets the rig run anew where the trial in hand needs another state
-// of the camera than the one it is in, unless the hand is at it.
+// makeReady restarts the rig if the current trial needs another state of the
+// camera, unless the hand is on the switch.
 func (d *Drill) makeReady() {
 	if d.phase != PhaseAct || d.touched {
 		return
 	}
-	if d.bench != nil && (!d.bench.quiet() || fits(d.trial.needs(), d.bench.state())) {
+	if d.bench != nil && (!d.bench.idle() || fits(d.trial.needs(), d.bench.state())) {
 		return
 	}
 	start := d.trial.needs()
@@ -424,8 +424,8 @@ func (d *Drill) makeReady() {
 	d.runs[len(d.runs)-1] = d.bench.run
 }
 
-// fits reports whether a camera in a state is, or will be by itself, in the
-// state that a trial needs.
+// fits reports whether a camera is, or will by itself be, in the state that a
+// trial needs.
 func fits(needs sim.StartState, state sim.State) bool {
 	switch state {
 	case sim.StateStandby, sim.StateStopping:
@@ -462,7 +462,7 @@ func (d *Drill) View(at sim.Micros) View {
 	return v
 }
 
-// showTrial shows the trial in hand, with the last verdict before it.
+// showTrial shows the current trial, with the last verdict before it.
 func (d *Drill) showTrial(v *View, at sim.Micros) {
 	v.Tally = d.bench.state()
 	if since, runs := d.bench.camera().TakeStart(); runs {

@@ -6,13 +6,13 @@ import (
 	"flicktally/sim"
 )
 
-// Move is a move of the switch: from At on it gives Value.
+// Move is a move of the switch: from At on its value is Value.
 type Move struct {
 	At    sim.Micros
 	Value sim.PulseWidth
 }
 
-// What can become of a flick beside the verdicts of a press.
+// The results of a flick besides the verdicts of a press.
 const (
 	// verdictUnseen: the camera saw no press.
 	verdictUnseen sim.Verdict = "unseen"
@@ -20,31 +20,32 @@ const (
 	verdictSeveral sim.Verdict = "several"
 )
 
-// Flick is one press and release of the switch by the hand, and what the camera
-// made of it. Times count from the start of the drill.
+// Flick is one press and release of the switch by the hand, with the camera's
+// reaction. Times count from the start of the drill.
 type Flick struct {
 	N    int // from 1, in order of time
 	Run  int // number of the run of the rig, from 1; see [Drill.Runs]
 	Cold bool
-	// Down and Up are the hand's: the moves into and out of the press range. They
-	// are the same where both edges start a pulse: each is a flick then.
+	// Down and Up are the hand's: the moves into and out of the press range.
+	// They are the same if both edges start a pulse: each is then a flick.
 	Down, Up sim.Micros
-	// Moves are all moves since the flick before, up to the one that released.
+	// Moves are all moves since the previous flick, up to the one that
+	// released.
 	Moves   []Move
 	Presses []sim.Press // as the camera saw them
 	Verdict sim.Verdict
-	// Effect is what a press of the hold Seen does, by the camera's zones; empty
-	// where the camera accepted no press, and in journals from before it was kept.
+	// Effect is what a press of the hold Seen does, by the camera's zones;
+	// empty if the camera accepted no press, and in old journals.
 	Effect sim.Effect
 	// Seen is the hold that the camera saw, if it saw one press.
 	Seen sim.Micros
-	// Margin is how far Seen lies inside the holds that toggle for good; negative
-	// outside. It is known where Effect is.
+	// Margin is how far Seen lies inside the holds that toggle for good;
+	// negative outside. It is known if Effect is.
 	Margin sim.Micros
-	// TooClose: Margin is below the resolution of the input, so that the
-	// verdict might be the input's. It is not counted.
+	// TooClose: Margin is below the resolution of the input, so that the input
+	// may have decided the verdict. It is not counted.
 	TooClose bool
-	// Unsure: Seen lies where the rig file leaves a threshold open.
+	// Unsure: Seen lies within a threshold's range in the rig file.
 	Unsure bool
 	Wait   sim.Micros // for a busy camera: until when it was busy, from Down
 	Took   sim.Micros // length of the take that the flick ended, 0 if none
@@ -69,7 +70,7 @@ func (f Flick) Acts() sim.Micros {
 	return f.Presses[0].Acts
 }
 
-// Words says what became of the flick, with the margin.
+// Words describes the result of the flick, with the margin.
 func (f Flick) Words() string {
 	hold := f.Seen.Rounded()
 	if f.TooClose {
@@ -106,7 +107,7 @@ func (f Flick) doubt() string {
 	return ""
 }
 
-// judge sets what became of a flick from its presses.
+// judge sets the result of a flick from its presses.
 func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 	switch len(f.Presses) {
 	case 0:
@@ -133,7 +134,7 @@ func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 	f.Unsure = inOpen(camera.MinPress, f.Seen) || inOpen(camera.LongPress, f.Seen)
 }
 
-// inOpen reports whether a hold lies where a threshold may be on either side.
+// inOpen reports whether a hold lies within a threshold's range.
 func inOpen(threshold sim.Interval, hold sim.Micros) bool {
 	return hold >= threshold.Low && hold < threshold.High
 }

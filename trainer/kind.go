@@ -22,7 +22,7 @@ const (
 	KindReview   Kind = "review"
 )
 
-// Kinds lists the drills in the order in which to learn them.
+// Kinds lists the drills in learning order.
 var Kinds = []Kind{
 	KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindBlind, KindHandsOff, KindMixed, KindReview,
 }
@@ -30,7 +30,7 @@ var Kinds = []Kind{
 // Title returns the drill's name for the screen.
 func (k Kind) Title() string { return about[k].title }
 
-// Rule returns the drill's rule in a line.
+// Rule returns the drill's rule in one line.
 func (k Kind) Rule() string { return about[k].rule }
 
 // Right says what is right in the drill, with its tolerance, in a line or two.

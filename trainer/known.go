@@ -16,7 +16,7 @@ type Known struct {
 	// Last has the score of the latest drill of each kind that was done.
 	Last map[Kind]Score
 	Days Days
-	// Resolution is what the device could tell apart when it was last used, on any
-	// rig; 0 where it never was.
+	// Resolution is the resolution of the device when it was last used, on any
+	// rig; 0 if it never was.
 	Resolution sim.Micros
 }

@@ -7,16 +7,16 @@ import (
 )
 
 const (
-	// hitsToClimb makes the ladder settle where three hits in a row are as likely
-	// as not: at p³ = ½, 79.4 % of hits.
+	// hitsToClimb makes the ladder settle where the chance of three hits in a
+	// row is one half: at p³ = ½, 79.4 % of hits.
 	hitsToClimb = 3
-	// missesToDrop misses in a row are a bad day: at 79.4 % of hits they come once
-	// in a hundred times. From then on a miss eases by dropBy levels.
+	// missesToDrop misses in a row mean a bad day: at 79.4 % of hits they occur
+	// once in a hundred times. After that, a miss drops by dropBy levels.
 	missesToDrop = 3
 	dropBy       = 3
-	// topLevel is the hardest level: it asks for a seventh of what is right, in a
-	// steady hold 3 % of the aim, which is about the best that a practised hand
-	// does. Common practice, no source.
+	// topLevel is the hardest level: it requires a seventh of the tolerance, in
+	// a steady hold 3 % of the aim, which is about the best that a practised
+	// hand can do. Common practice, no source.
 	topLevel = 12
 )
 
@@ -54,23 +54,23 @@ func (l *ladder) Step(hit, top bool) {
 	}
 }
 
-// shrink is how much smaller a goal is on each level than on the one before.
+// shrink is the ratio of a level's goal to that of the level before.
 const shrink = 0.85
 
-// goal is what a level asks for.
+// goal is what a level requires.
 type goal struct {
 	tolerance sim.Micros
-	top       bool // no level asks for less
+	top       bool // no level requires more
 }
 
-// newGoal returns what a level asks for, given what level 0 does.
+// newGoal returns the goal of a level, given that of level 0.
 func newGoal(easiest sim.Micros, level int, resolution sim.Micros) goal {
 	t := tolerance(easiest, level, resolution)
 	return goal{t, level >= topLevel || tolerance(easiest, level+1, resolution) == t}
 }
 
-// tolerance returns the width of a goal. It never gets near the resolution of the
-// input, below which nothing can be judged, nor beyond the easiest.
+// tolerance returns the width of a goal. It stays well above the resolution of
+// the input, below which nothing can be judged, and never exceeds the easiest.
 func tolerance(easiest sim.Micros, level int, resolution sim.Micros) sim.Micros {
 	t := sim.Micros(float64(easiest) * math.Pow(shrink, float64(level)))
 	return min(easiest, max(t, 2*resolution, 5*sim.Millisecond))

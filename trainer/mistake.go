@@ -3,17 +3,17 @@ package trainer
 import "flicktally/sim/tell"
 
 // Mistake is something that went wrong at the switch in a flight, and the drill
-// that makes it good.
+// that trains against it.
 type Mistake struct {
 	Text   string // what happened
 	Remedy Kind
-	Times  int // how often, from 1
+	Times  int // number of occurrences, from 1
 	code   tell.Code
 }
 
-// remedies maps what the flight shows to what trains against it. A finding that
-// no practice cures, such as a lost signal, is not here, nor one that the pilot
-// may have meant, such as a take that was stopped.
+// remedies maps findings to drills that train against them. It leaves out
+// findings that practice cannot cure, such as a lost signal, and those that the
+// pilot may have intended, such as a stopped take.
 var remedies = map[tell.Code]Kind{
 	"short-press":      KindFlick,
 	"long-press":       KindFlick,

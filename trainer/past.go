@@ -10,18 +10,18 @@ import (
 )
 
 // Past is what is known of a pilot on a rig at a time: how far each drill has
-// got. Add the trials in order of time. The zero Past is a beginner's, at a time
-// that nobody knows.
+// got. Add the trials in order of time. The zero Past is a beginner's, at an
+// unknown time.
 type Past struct {
 	now     time.Time
 	ladders map[Kind]ladder
 	trials  map[Kind]evidence
 }
 
-// NewPast returns the past of a beginner, to be told at a time.
+// NewPast returns the past of a beginner, at a time.
 func NewPast(now time.Time) Past { return Past{now: now} }
 
-// Add takes a trial of the drill in hand. One that does not count changes
+// Add takes a trial of the current drill. One that does not count changes
 // nothing.
 func (p *Past) Add(r Result) { p.AddAt(p.now, r) }
 
@@ -50,7 +50,7 @@ func (p *Past) Level(k Kind) int { return p.ladders[k].Level }
 // Reliability returns what is decided about a drill.
 func (p *Past) Reliability(k Kind) Reliability { return p.trials[k].on(p.now) }
 
-// Latest returns when a drill's latest trial was done; zero where none was.
+// Latest returns when a drill's latest trial was done; zero if there was none.
 func (p *Past) Latest(k Kind) time.Time { return p.trials[k].latest }
 
 // Due returns the drills that are due for a recheck.
@@ -64,8 +64,8 @@ func (p *Past) Due() []Kind {
 	return due
 }
 
-// Next returns the drill to do next: the weakest of those that are not reliable;
-// when all are, one that is due for a recheck, else a mixed one.
+// Next returns the drill to do next: the weakest unreliable one; if all are
+// reliable, one that is due for a recheck, else a mixed one.
 func (p *Past) Next() Kind {
 	var open []Kind
 	for _, k := range tracks {
@@ -84,8 +84,8 @@ func (p *Past) Next() Kind {
 	}
 }
 
-// weakness weighs a drill for the mixed one: the chance of a failure that the
-// trials so far allow at worst, so that a drill not tried yet weighs most.
+// weakness weighs a drill for the mixed one: the highest chance of failure that
+// the trials so far allow, so that an untried drill weighs most.
 func (p *Past) weakness(k Kind) float64 { return 1 - p.trials[k].recent.Wilson(Confidence).Low }
 
 // Confidence is the level of every interval that the trainer shows.

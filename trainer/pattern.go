@@ -15,7 +15,7 @@ import (
 // Pattern is a sequence of presses and the gaps between them.
 type Pattern struct {
 	Name    string
-	Presses []sim.Span // from the first press on: the first begins at 0
+	Presses []sim.Span // timed from the first press, which begins at 0
 }
 
 // Length returns the time from the first press to the last release.
@@ -43,7 +43,8 @@ func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
 		{"Finish: two short takes", []sim.Micros{gap, gap, gap}},
 	}
 	if within := camera.DoubleWithin; within > 0 {
-		// The next flick comes once the one before it is no longer half of a pair.
+		// The next flick comes once the previous one can no longer be half of a
+		// pair.
 		apart := within + 200*sim.Millisecond
 		shots = append(shots, struct {
 			name string
@@ -68,7 +69,7 @@ const (
 	maxPatternLength  = sim.Minute
 )
 
-// ReadPattern reads a pattern file: a press or a gap a line, with its length,
+// ReadPattern reads a pattern file: one press or gap per line, with its length,
 // and comments after #. The first line may give the pattern a name.
 //
 //	name  Mark rounding
@@ -104,7 +105,7 @@ type patternReader struct {
 	file    string
 	line    int
 	pattern Pattern
-	gap     sim.Micros // waits for its press; 0 = none
+	gap     sim.Micros // waiting for its press; 0 = none
 	named   bool
 }
 
@@ -169,7 +170,7 @@ func (r *patternReader) takeGap(line string, at, rest int) error {
 	return err
 }
 
-// length reads the length that stands alone in the rest of a line.
+// length reads the length that is the whole rest of a line.
 func (r *patternReader) length(line string, from int) (sim.Micros, error) {
 	text, at, rest := cutWord(line, from)
 	length, err := sim.ParseDuration(text)

@@ -41,7 +41,7 @@ type singlePlan struct {
 
 func (p singlePlan) next(d *Drill, s setting) trial { return newTrial(d, s, p.kind, p.patterns) }
 
-// newTrial returns a trial of a kind, at the level that the pilot has there.
+// newTrial returns a trial of a kind, at the pilot's level.
 func newTrial(d *Drill, s setting, kind Kind, patterns []Pattern) trial {
 	s.kind, s.level = kind, d.past.Level(kind)
 	switch kind {
@@ -91,9 +91,9 @@ func (p *mixedPlan) next(d *Drill, s setting) trial {
 	return newTrial(d, s, drawn, p.patterns)
 }
 
-// reviewPlan lets every mistake of flights be made good as often as its share of
-// them all: each turn goes to the kind of mistake that has waited longest, by how
-// often it was made.
+// reviewPlan repeats every mistake in proportion to its share of all: each turn
+// goes to the kind of mistake that has waited longest relative to its
+// frequency.
 type reviewPlan struct {
 	faults []fault
 	times  int // of all

@@ -8,10 +8,10 @@ import (
 	"flicktally/sim/stat"
 )
 
-// reliableTest decides whether a drill has become reliable: it tells a pilot
-// who fails one time in a hundred from one who fails one time in ten. The tests
-// that end within any sharedTrials of one drill share the chance of calling the
-// second one reliable ([stat.SequentialTest.Stage]).
+// reliableTest decides whether a drill has become reliable: it distinguishes a
+// pilot who fails one time in a hundred from one who fails one time in ten. The
+// tests that end within any sharedTrials of one drill share the chance of
+// calling the latter reliable ([stat.SequentialTest.Stage]).
 var reliableTest = stat.SequentialTest{Good: 0.01, Bad: 0.10, FalseBad: 0.05, FalseGood: 0.05}
 
 const sharedTrials = 600
@@ -19,29 +19,29 @@ const sharedTrials = 600
 // trialsCountFor is how many days a trial counts as evidence.
 const trialsCountFor = 30
 
-// recheckAfter is after how many days what was reliable is due for a recheck:
-// any trial on that day or later will do.
+// recheckAfter is the number of days after which a reliable drill is due for a
+// recheck: any trial on that day or later will do.
 var recheckAfter = []int{1, 3, 7, 30}
 
-// Reliability is what the trials of a drill tell on a day.
+// Reliability is what the trials of a drill show on a day.
 type Reliability struct {
-	// Last is the latest decision, Undecided where it has aged out. After each a
-	// new test begins, so that it can be lost and won again.
+	// Last is the latest decision, Undecided if it has aged out. After each a
+	// new test begins, so that reliability can be lost and regained.
 	Last stat.Decision
-	// Decided is when the latest decision fell; zero where nobody knows.
+	// Decided is when the latest decision was made; zero if unknown.
 	Decided time.Time
 	Lapsed  bool // it was reliable, and that has aged out
 	Due     bool // it is reliable, and due for a recheck
 	// Trials and Failures count since the latest decision.
 	Trials, Failures int
-	All              stat.Rate // of the trials that count, hits being right ones
+	All              stat.Rate // of the trials that count; hits are right ones
 	ended            int       // tests that have spent their share of the error
 }
 
 // Needed returns how many more trials, all right, would be called reliable.
 func (r Reliability) Needed() int { return reliableTest.Stage(r.ended).Needed(r.Trials, r.Failures) }
 
-// Words says what is decided and when, and what is missing.
+// Words says what was decided and when, and what is missing.
 func (r Reliability) Words() string {
 	switch {
 	case r.Last == stat.CalledGood && r.Due:
@@ -57,7 +57,7 @@ func (r Reliability) Words() string {
 	}
 }
 
-// State says in a word how far a drill has got.
+// State returns the progress of a drill in a word.
 func (r Reliability) State() string {
 	switch {
 	case r.Last == stat.CalledGood && r.Due:
@@ -81,14 +81,14 @@ func onDay(before string, t time.Time, after string) string {
 }
 
 // evidence is what decides the reliability of a drill. Its slices are never
-// changed in place, so that a copy of it stays as it is.
+// changed in place, so that copies stay valid.
 type evidence struct {
 	last    stat.Decision
 	decided time.Time
 	latest  time.Time // the latest trial
 	trials  int       // so far
-	open    []sitting // of the running test, before the one in hand
-	sitting sitting   // the one in hand
+	open    []sitting // of the running test, before the current one
+	sitting sitting   // the current one
 	ended   []int     // after how many trials tests ended; each has spent its share of the error
 	recent  stat.Rate // see [Reliability.All]
 }
@@ -117,7 +117,7 @@ func (e *evidence) add(at time.Time, right bool) {
 	}
 }
 
-// openOn returns the trials of the running test that have not aged out by a day.
+// openOn returns the trials of the running test not aged out on a day.
 func (e evidence) openOn(now time.Time) []sitting {
 	first := slices.IndexFunc(e.open, func(s sitting) bool { return !agedOut(s.at, now) })
 	if first < 0 {
@@ -126,7 +126,7 @@ func (e evidence) openOn(now time.Time) []sitting {
 	return e.open[first:]
 }
 
-// agedOut reports whether a trial counts no longer.
+// agedOut reports whether a trial no longer counts.
 func agedOut(at, now time.Time) bool {
 	if now.Sub(at) < trialsCountFor*24*time.Hour {
 		return false
@@ -134,8 +134,8 @@ func agedOut(at, now time.Time) bool {
 	return Day(at.In(now.Location())).AddDate(0, 0, trialsCountFor).Before(Day(now))
 }
 
-// running counts the trials and failures of the running test that have not aged
-// out by a day.
+// running counts the trials and failures of the running test not aged out on a
+// day.
 func (e evidence) running(now time.Time) (trials, failures int) {
 	var right stat.Rate
 	for _, s := range e.openOn(now) {
@@ -158,8 +158,8 @@ func (e evidence) on(now time.Time) Reliability {
 	return r
 }
 
-// recheckDue reports whether a day of a recheck has come since the decision
-// without a trial on it or later.
+// recheckDue reports whether a recheck day has passed since the decision with
+// no trial on it or later.
 func (e evidence) recheckDue(now time.Time) bool {
 	return slices.ContainsFunc(recheckAfter, func(days int) bool {
 		day := Day(e.decided.In(now.Location())).AddDate(0, 0, days)

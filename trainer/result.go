@@ -11,21 +11,21 @@ type Result struct {
 	N       int // from 1, in order of time
 	Kind    Kind
 	Level   int
-	Began   sim.Micros // the first press of it, or its cue where there was none
+	Began   sim.Micros // its first press, or its cue if there was none
 	Ended   sim.Micros
 	Outcome Outcome
 	// Right says that Outcome is OutcomeRight.
 	Right bool
-	// Within: right, and off by no more than Tolerance, the level's own goal. It
-	// moves the level.
+	// Within: right, and off by no more than Tolerance, the level's goal. It
+	// decides the level.
 	Within bool
-	// Uncounted marks a trial that an input too coarse, or a camera that was
-	// off, decided. It counts nowhere.
+	// Uncounted marks a trial decided by a coarse input or a camera that was
+	// off. It does not count anywhere.
 	Uncounted bool
-	// Cold marks the day's first flick. It counts by itself only.
+	// Cold marks the day's first flick. It is counted separately.
 	Cold bool
-	// Scored says that Off is known: how much too long or too late (or, below
-	// 0, too short or too early) it was; 0 if below the resolution of the
+	// Scored says that Off is known: how much too long or too late it was, or
+	// if negative too short or too early; 0 if below the resolution of the
 	// input.
 	Scored         bool
 	Off, Tolerance sim.Micros
@@ -36,7 +36,7 @@ type Result struct {
 // Counts reports whether the trial counts for rates, level and reliability.
 func (r Result) Counts() bool { return !r.Uncounted && !r.Cold }
 
-// Outcome is what a trial came to.
+// Outcome is the outcome of a trial.
 type Outcome string
 
 // The outcomes of a trial.
@@ -47,7 +47,7 @@ const (
 	OutcomeEarly  Outcome = "early"  // before the cue
 )
 
-// toggledOr returns missed for a task whose flick did not toggle, else right or
+// toggledOr returns missed if the task's flick did not toggle, else right or
 // off.
 func toggledOr(toggled, asAsked bool) Outcome {
 	switch {
@@ -60,7 +60,7 @@ func toggledOr(toggled, asAsked bool) Outcome {
 	}
 }
 
-// score sets Off, and what the level asks for. What is right stays as it is.
+// score sets Off and the level's goal. It does not change what is right.
 func (r *Result) score(off sim.Micros, g goal, resolution sim.Micros) {
 	if max(off, -off) < resolution {
 		off = 0
@@ -69,7 +69,7 @@ func (r *Result) score(off sim.Micros, g goal, resolution sim.Micros) {
 	r.Within = r.Outcome == OutcomeRight && max(off, -off) <= g.tolerance
 }
 
-// Number returns the one number that helps, "" where there is none: signed
+// Number returns the one helpful number, "" if there is none: signed
 // milliseconds off the aim, or for a take signed seconds off its length.
 func (r Result) Number() string {
 	if !r.Scored || r.Uncounted {

@@ -10,18 +10,18 @@ import (
 )
 
 // Score sums up flicks and trials: of a drill, a day, a week. The day's cold
-// flick and what does not count are left out of all but Cold.
+// flick counts only in Cold, and what does not count is left out.
 type Score struct {
 	Toggled stat.Rate // flicks that toggled
 	// Holds sums up the holds of the hand, in µs, whether they toggled or not:
-	// those that did not are the far ends of the spread. Slips are left out, and so
-	// are patterns, in which holds differ on purpose.
+	// those that did not are the tails of the spread. Slips are left out, and
+	// so are patterns, whose holds differ on purpose.
 	Holds stat.Summary
 	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
 	// Drift is the autocorrelation of successive holds: near 1 for a hold that
 	// wanders, below 0 for one that is overcorrected each time.
 	Drift float64
-	Kinds []KindScore  // of the drills that were done, in their order
+	Kinds []KindScore  // of the drills done, in their order
 	Cold  stat.Rate    // first flicks of a day that toggled
 	holds []sim.Micros // those of Holds
 }
@@ -72,8 +72,8 @@ func ScoreOf(drills []Practised) Score {
 	return s
 }
 
-// inPattern reports whether a flick is part of a pattern, which asks for a hold of
-// its own each time.
+// inPattern reports whether a flick is part of a pattern, which has a different
+// hold each time.
 func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended
@@ -99,15 +99,15 @@ func newKindScore(k Kind, drills []Practised) KindScore {
 	return s
 }
 
-// falseAlarm is the chance that Changes finds anything where nothing changed.
+// falseAlarm is the chance that Changes finds anything when nothing changed.
 const falseAlarm = 0.05
 
 const unchanged = "as last time, as far as chance and the input let one tell"
 
-// Changes says in lines what differs from a score before, beyond what chance
-// and the resolution of the input account for: the rate (Newcombe), the mean
-// hold (Welch) and its spread (Brown and Forsythe), by Holm's rule for several
-// tests at once. Slips are told by themselves.
+// Changes lists what differs from an earlier score, beyond what chance and the
+// resolution of the input explain: the rate (Newcombe), the mean hold (Welch)
+// and its spread (Brown and Forsythe), by Holm's rule for several tests at
+// once. Slips are listed separately.
 func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	if before.Toggled.Trials == 0 || s.Toggled.Trials == 0 {
 		return []string{"nothing to compare with yet"}

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// call is something that a drill was told, with when.
+// call is a call of a drill with its time.
 type call struct {
 	at  sim.Micros
 	act func(*Drill)
@@ -14,10 +14,9 @@ type call struct {
 
 func (d *Drill) note(at sim.Micros, act func(*Drill)) { d.calls = append(d.calls, call{at, act}) }
 
-// TakeBack makes undone what the drill was told at a moment or after it, and all
-// that followed from that, as for a key that turns out to be held down. What was
-// over before that moment stays as it is: from there on, Flicks and Results can be
-// shorter than they were.
+// TakeBack undoes all calls from a moment on, and everything that followed from
+// them, for example for a key that turns out to be held down. What was over
+// before that moment stays; Flicks and Results can become shorter.
 func (d *Drill) TakeBack(from sim.Micros) {
 	calls := slices.DeleteFunc(d.calls, func(c call) bool { return c.at >= from })
 	fresh, err := New(d.setup)

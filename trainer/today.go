@@ -7,7 +7,7 @@ import (
 	"flicktally/sim"
 )
 
-// week is what to practise on the first days of practice, the README's plan.
+// week is the plan for the first days of practice, from the README.
 var week = [][]Kind{
 	{KindFlick, KindFlick, KindSteady},
 	{KindSteady, KindTake},
@@ -18,20 +18,19 @@ var week = [][]Kind{
 	{KindMixed},
 }
 
-// drillsADay is how many drills are ten minutes.
+// drillsADay is how many drills make ten minutes.
 const drillsADay = int(10 * sim.Minute / Length)
 
-// Days tell what was practised so far, by days: the drills of which at least one
-// trial was done.
+// Days says what was practised so far, by day: the drills with at least one
+// trial.
 type Days struct {
 	Before int    // days of practice before today
 	Today  []Kind // the drills of today
 }
 
-// Plan returns the drills that are left of today's ten minutes: in the first week
-// those of its day, then what is due, namely what was never tried, what is due for
-// a recheck, and what fails most. In the week what was never tried waits for its
-// day.
+// Plan returns the drills left of today's ten minutes: in the first week those
+// of its day, then what was never tried, what is due for a recheck, and what
+// fails most. In the first week, an untried drill waits for its day.
 func (k Known) Plan() []Kind {
 	left := drillsADay - len(k.Days.Today)
 	var plan []Kind
@@ -55,8 +54,8 @@ func (k Known) Plan() []Kind {
 	return plan[:max(0, min(left, len(plan)))]
 }
 
-// byNeed returns the drills, those first that need practice most: never tried, due
-// for a recheck, then by how often they may fail.
+// byNeed returns the drills in order of need: never tried, due for a recheck,
+// then by how often they may fail.
 func (p *Past) byNeed() []Kind {
 	rank := func(k Kind) int {
 		switch {

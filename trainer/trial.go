@@ -6,11 +6,11 @@ import (
 	"flicktally/sim"
 )
 
-// trial is one go at a task, in hand until it has a result. Like a step of the
-// chain it is told what happens and when, and says when it acts by itself; a
-// trial of every kind stands in a file of its own.
+// trial is one attempt at a task, current until it has a result. Like a step of
+// the chain, it takes events with their times and says when it acts by itself.
+// Each kind of trial has its own file.
 type trial interface {
-	// what returns the kind of drill that the trial is of.
+	// what returns the trial's kind of drill.
 	what() Kind
 	// needs returns the state of the camera in which the trial begins; "" for
 	// standby or recording.
@@ -19,25 +19,24 @@ type trial interface {
 	due() sim.Micros
 	// expire acts at that moment.
 	expire(at sim.Micros)
-	// hand takes an edge that the hand made.
+	// hand takes an edge made by the hand.
 	hand(at sim.Micros, pressed bool)
-	// moved takes a move of the switch that was no edge.
+	// moved takes a move of the switch that is not an edge.
 	moved(at sim.Micros)
-	// flick takes a flick that is over, and reports whether it belongs to the
+	// flick takes a finished flick, and reports whether it belongs to the
 	// trial.
 	flick(f Flick) bool
-	// leave is told that the pilot pauses before the trial is over.
+	// leave is called when the pilot pauses before the trial is over.
 	leave(at sim.Micros)
 	// answer takes the answer to the question.
 	answer(at sim.Micros, yes bool)
-	// show fills in what is to be shown at a moment.
+	// show fills in what to show at a moment.
 	show(v *View, at sim.Micros)
 	// result returns the result once there is one.
 	result() (Result, bool)
 }
 
-// setting is what every trial is told: the rig, what to aim for, how hard it
-// is to be.
+// setting is the input of every trial: the rig, the aim, the level.
 type setting struct {
 	kind       Kind
 	rig        sim.Rig
@@ -58,17 +57,17 @@ func (s *setting) between(low, high sim.Micros) sim.Micros {
 // accepting reports whether the camera takes a press now.
 func (s *setting) accepting() bool { return s.state().Accepts() }
 
-// goal returns what the level asks for, given what level 0 does.
+// goal returns the level's goal, given that of level 0.
 func (s *setting) goal(easiest sim.Micros) goal { return newGoal(easiest, s.level, s.resolution) }
 
-// task is what all trials have in common: the cue, and the result. The cue
-// comes after a wait of random length and expires; a press before it is early.
+// task is the common part of all trials: the cue and the result. The cue comes
+// after a random wait and expires; a press before it is early.
 type task struct {
 	setting
 	cueAt   sim.Micros // Never once it has come
 	cued    bool
 	cuedAt  sim.Micros
-	expires sim.Micros // when it is too late to go on; Never while nothing is asked
+	expires sim.Micros // when it is too late to continue; Never while nothing is required
 	begun   sim.Micros // the first press; Never before
 	early   bool       // a press came before its cue
 	acted   sim.Micros // when the first flick of two took effect; Never before
@@ -83,7 +82,7 @@ const (
 	mostWait  = 2500 * sim.Millisecond
 	waitAgain = 100 * sim.Millisecond
 	// cueLasts is how long after a cue its flick may begin, and how much longer
-	// than asked a press may last.
+	// than required a press may last.
 	cueLasts = 2 * sim.Second
 )
 
@@ -101,11 +100,11 @@ func (t *task) result() (Result, bool)         { return t.out, t.done }
 // hand takes a press, on its cue or too early, and a release.
 func (t *task) hand(at sim.Micros, pressed bool) { t.edge(at, pressed, t.aim) }
 
-// edge takes an edge, where a press is to last for a time. Where every move is a
-// flick the hand makes the moments only: its presses are as long as wanted.
+// edge takes an edge of a press with a required hold. If every move is a flick,
+// the hand only decides when: its presses count as held for the required time.
 func (t *task) edge(at sim.Micros, pressed bool, hold sim.Micros) {
 	if !pressed && t.begun == sim.Never {
-		return // of a press that belongs to the trial before
+		return // of a press that belongs to the previous trial
 	}
 	t.cueAt, t.expires = sim.Never, sim.Never
 	if !pressed {
@@ -132,8 +131,8 @@ func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
 	return line
 }
 
-// expire gives the cue, unless the camera would not take a press or the switch
-// presses already, or ends the trial in which nothing was done on it.
+// expire gives the cue, unless the camera would not accept a press or the
+// switch already presses. If the cue has expired unused, it ends the trial.
 func (t *task) expire(at sim.Micros) {
 	switch {
 	case at >= t.expires && t.early:
@@ -154,7 +153,7 @@ func (t *task) cue(at sim.Micros) {
 	t.cueAt, t.cued, t.cuedAt, t.expires = sim.Never, true, at, at+cueLasts
 }
 
-// tooEarly ends the trial where a flick did not wait for its cue.
+// tooEarly ends the trial if a flick did not wait for its cue.
 func (t *task) tooEarly(f Flick) bool {
 	if !t.early && t.cued && f.Down >= t.cuedAt {
 		return false
@@ -166,8 +165,8 @@ func (t *task) tooEarly(f Flick) bool {
 	return true
 }
 
-// cannotJudge ends the trial where the camera was off, or its verdict might be
-// the input's.
+// cannotJudge ends the trial if the camera was off or the input may have
+// decided the verdict.
 func (t *task) cannotJudge(f Flick) bool {
 	if countable(f) && !f.TooClose {
 		return false
@@ -220,8 +219,8 @@ func (t *task) finish(at sim.Micros, r Result) {
 	t.out, t.done = r, true
 }
 
-// countable reports whether a flick can be judged at all: one while the camera
-// was off is none.
+// countable reports whether a flick can be judged: not while the camera was
+// off.
 func countable(f Flick) bool {
 	return f.Verdict != sim.VerdictOff && f.Verdict != sim.VerdictWake && f.Verdict != sim.VerdictUnknown
 }

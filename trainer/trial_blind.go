@@ -11,14 +11,14 @@ import (
 // in flight.
 type blindTrial struct {
 	task
-	flicks int // to make
+	flicks int // required
 	made   int
-	missed int // of those made, that did not toggle
+	missed int // made, but did not toggle
 	asking bool
 	close  bool // a hold was too close to the edge of the window to call
 }
 
-// answerWithin is how long the question stands.
+// answerWithin is how long the question waits for an answer.
 const answerWithin = 5 * sim.Second
 
 func newBlindTrial(s setting) trial {
@@ -47,7 +47,7 @@ func (t *blindTrial) flick(f Flick) bool {
 	return true
 }
 
-// expire gives the next cue, whether the camera takes a press or not: a pilot
+// expire gives the next cue, whether the camera accepts a press or not: a pilot
 // who does not see it cannot wait for it.
 func (t *blindTrial) expire(at sim.Micros) {
 	switch {

@@ -33,7 +33,7 @@ func (t *cutTrial) flick(f Flick) bool {
 	return true
 }
 
-// shortest returns the shortest gap that camera, one-shot and hand allow.
+// shortest returns the shortest gap allowed by camera, one-shot and hand.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
 	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)

@@ -6,18 +6,20 @@ import (
 	"flicktally/sim"
 )
 
-// flickTrial asks for one flick that toggles for good. "Steady hold" also asks
-// for a hold near the aim; in "one flick" that is the level's own goal.
+// flickTrial asks for one flick that toggles for good. "Steady hold" also
+// requires a hold near the aim; in "one flick" that is only the level's goal.
 type flickTrial struct {
 	task
 	goal goal
-	note string // what the flick is to make good, in a review
+	note string // the mistake to make good, in a review
 }
 
 const (
-	// flickGoal is the goal of "one flick" on level 0, as a part of the aim.
+	// flickGoal is the goal of "one flick" on level 0, as a fraction of the
+	// aim.
 	flickGoal = 0.6
-	// steadyAllows is how far off the aim a steady hold may be, as a part of it.
+	// steadyAllows is how far off the aim a steady hold may be, as a fraction
+	// of it.
 	steadyAllows = 0.2
 )
 
@@ -52,8 +54,8 @@ func (t *flickTrial) flick(f Flick) bool {
 	return true
 }
 
-// holdCounts reports whether the hand's own hold is asked for. A one-shot makes
-// the hold of "one flick"; where both edges start a pulse there is no aim.
+// holdCounts reports whether the hand's own hold matters. A one-shot makes the
+// hold of "one flick"; if both edges start a pulse there is no aim.
 func (t *flickTrial) holdCounts() bool {
 	return t.rig.OneShot.Trigger == sim.TriggerOff || t.kind == KindSteady && !everyMoveCounts(t.rig)
 }

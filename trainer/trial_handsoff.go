@@ -2,14 +2,14 @@ package trainer
 
 import "flicktally/sim"
 
-// handsOffTrial shows things that call for a flick and are none of its pilot's
-// business: a touch fails. Some trials end with a cue that is meant.
+// handsOffTrial shows distractions that seem to call for a flick: a touch fails
+// the trial. Some trials end with a real cue.
 type handsOffTrial struct {
 	task
 	shows []distraction // in order of time
-	shown int           // of them, so far
+	shown int           // number shown so far
 	meant bool          // a real cue comes at the end
-	free  sim.Micros    // until when the switch may be on its way back from the trial before
+	free  sim.Micros    // until when the switch may still be moving back from the previous trial
 }
 
 type distraction struct {
@@ -17,7 +17,7 @@ type distraction struct {
 	text string
 }
 
-// The distractions, from mild to mean; a higher level draws from more of them.
+// The distractions, from mild to nasty; a higher level draws from more of them.
 var distractions = []string{
 	"Gust on the lake", "The fleet turns", "Spray on the lens", "A gull at the mast",
 	"They round the mark", "The leader finishes", "The horn sounds",
@@ -30,7 +30,7 @@ const (
 	shortestWatch = 4 * sim.Second
 	longestWatch  = 8 * sim.Second
 	distractsFor  = 1200 * sim.Millisecond
-	wayBack       = 500 * sim.Millisecond // of a switch that has been released
+	wayBack       = 500 * sim.Millisecond // time for a released switch to move back
 )
 
 func newHandsOffTrial(s setting) trial {
@@ -67,8 +67,8 @@ func (t *handsOffTrial) expire(at sim.Micros) {
 	}
 }
 
-// hand fails the trial at a touch before the cue that is meant. The flick that
-// the touch begins still runs through the rig, as it would.
+// hand fails the trial at a touch before the real cue. The flick that the touch
+// begins still runs through the rig.
 func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
 	switch {
 	case t.cued:
@@ -80,8 +80,8 @@ func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
 	}
 }
 
-// moved fails the trial where the switch went to another place that presses
-// nothing.
+// moved fails the trial if the switch moved to another position without
+// pressing.
 func (t *handsOffTrial) moved(at sim.Micros) {
 	if !t.cued && at >= t.free {
 		t.touched(at)

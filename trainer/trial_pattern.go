@@ -11,7 +11,7 @@ import (
 type patternTrial struct {
 	task
 	pattern Pattern
-	flicks  int  // that are over
+	flicks  int  // finished flicks
 	toggled bool // by one of them at least
 }
 
@@ -25,7 +25,7 @@ func newPatternTrial(s setting, p Pattern) trial { return &patternTrial{task: ne
 
 func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
 
-// hand takes an edge. After a release the next press is due with its gap.
+// hand takes an edge. After a release the next press is due after its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
 	asked := t.pattern.Presses
 	t.edge(at, pressed, asked[min(len(t.made), len(asked)-1)].Length())
@@ -66,10 +66,11 @@ type stretch struct {
 	off, allows sim.Micros
 }
 
-// share returns how much of what is allowed it was off.
+// share returns the deviation as a share of what is allowed.
 func (s stretch) share() float64 { return float64(max(s.off, -s.off)) / float64(s.allows) }
 
-// worst returns the press or gap that was off most, by what is allowed there.
+// worst returns the press or gap with the largest deviation, relative to what
+// is allowed.
 func (t *patternTrial) worst() stretch {
 	var worst stretch
 	consider := func(wanted, made sim.Micros, n int, what string) {

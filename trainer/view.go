@@ -7,10 +7,10 @@ type Phase int
 
 // The phases of a drill.
 const (
-	PhaseRest    Phase = iota // put the switch to rest: the drill waits for it
+	PhaseRest    Phase = iota // the drill waits for the switch to be put to rest
 	PhaseWait                 // wait for the cue
-	PhaseAct                  // the cue is there, or the pilot has begun
-	PhaseVerdict              // look at the verdict, and wait for the next cue
+	PhaseAct                  // the cue has come, or the pilot has begun
+	PhaseVerdict              // the verdict shows; the next cue follows
 	PhaseAsk                  // answer the question
 	PhasePaused
 	phaseOver
@@ -19,7 +19,7 @@ const (
 // View is what to show of a drill at a moment. Strings are in words for the
 // pilot and may be empty.
 type View struct {
-	Kind  Kind // of the trial in hand; in a mixed drill another than the drill's
+	Kind  Kind // of the current trial; in a mixed drill different from the drill's
 	Rule  string
 	Phase Phase
 	Cue   string // a few words, to show large
@@ -29,14 +29,14 @@ type View struct {
 	// Last is the last trial, shown in PhaseVerdict; the zero Result before the
 	// first.
 	Last Result
-	// Hold is the bar of the hold in hand, or of the last one.
+	// Hold is the bar of the current hold, or of the last one.
 	Hold HoldBar
-	// Timeline is what is to come, nil where there is nothing but a flick.
+	// Timeline shows what is required; nil for a single flick.
 	Timeline *Timeline
 	// Tally is the state of the camera; TallyHidden hides it from the pilot.
 	Tally       sim.State
 	TallyHidden bool
-	TakeFor     sim.Micros // how long the running take has run, 0 without one
+	TakeFor     sim.Micros // length of the running take so far, 0 without one
 	Level       int
 	Trials      int        // results so far
 	Left        sim.Micros // until no new trial begins

@@ -77,7 +77,7 @@ func (b *bench) run() ([]fit.Trial, error) {
 	}
 }
 
-// tellProgress tells what is known so far.
+// tellProgress says what is known so far.
 func (b *bench) tellProgress(w fit.Window) {
 	if len(b.trials) > 0 {
 		b.talk.note("\nmin_press %s, long_press %s", w.MinPress.RangeText(), w.LongPress.RangeText())

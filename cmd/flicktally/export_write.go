@@ -153,7 +153,7 @@ func clipOutputs(cues [][]export.CueFile, out string) []files.Output {
 }
 
 // playerName returns the name of a video file without folder and ending, as a
-// player looks for cues beside it; "" where that is no name for a file.
+// player looks for cues beside it; "" if that is no name for a file.
 func playerName(clip string) string {
 	name := clip[strings.LastIndexAny(clip, "/\\:")+1:]
 	if dot := strings.LastIndexByte(name, '.'); dot > 0 {

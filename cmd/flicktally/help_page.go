@@ -133,7 +133,7 @@ func optionGroups(cmd *cobra.Command) []optionGroup {
 	return groups
 }
 
-// optionText tells of one option: its name and value, then its meaning.
+// optionText reports on one option: its name and value, then its meaning.
 func optionText(flag *pflag.Flag) string {
 	value, usage := optionValue(flag)
 	name := "  --" + flag.Name
@@ -154,8 +154,8 @@ func optionText(flag *pflag.Flag) string {
 	return name + text[len(name):]
 }
 
-// optionValue returns the name of a flag's value, "" where it takes none, and
-// its meaning.
+// optionValue returns the name of a flag's value, "" if it takes none, and its
+// meaning.
 func optionValue(flag *pflag.Flag) (value, usage string) {
 	value, usage = pflag.UnquoteUsage(flag)
 	switch value {

@@ -66,7 +66,7 @@ var layout = map[string]room{
 	"trainer/viewer":             {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell", "trainer/term"}},
 	"trainer/practice":           {imports: []string{"sim", "sim/joystick", "sim/stat", "sim/tell", "trainer", "trainer/device", "trainer/term"}},
 	"trainer/liveview":           {imports: []string{"sim", "sim/belief", "sim/lanes", "sim/live", "sim/tell", "trainer", "trainer/term"}},
-	"trainer/livelines":          {imports: []string{"sim", "sim/belief", "sim/export", "sim/live", "sim/live/session", "sim/tell", "trainer/liveview", "trainer/term"}, worldly: true},
+	"trainer/livelines":          {imports: []string{"sim", "sim/belief", "sim/export", "sim/files", "sim/live", "sim/live/session", "sim/tell", "trainer/liveview", "trainer/term"}, worldly: true},
 	"trainer/term/screentest":    {imports: []string{"sim", "trainer/term"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }

@@ -133,7 +133,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
 }
 
-// live keeps the tally until its end, and tells of the flight.
+// live keeps the tally until its end, and reports on the flight.
 func (a *app) live(args []string, f *liveFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
@@ -273,7 +273,8 @@ func (a *app) writeFinal(flights []flight.Flight, flown session.Result, f *liveF
 		return nil
 	}
 	if f.record != "" && flown.Record == nil {
-		// The record has no line that could not be read: it is what replay tells of.
+		// The record has no line that could not be read: it is what replay says
+		// of.
 		flights = slices.Clone(flights)
 		for i := range flights {
 			flights[i].Reading = sim.Reading{}
@@ -313,7 +314,7 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 	return strings.Join(append(command, f.record), " ")
 }
 
-// createRecord opens the file that a record goes into; nil where none is asked
+// createRecord opens the file that a record goes into; nil if none is asked
 // for.
 func (a *app) createRecord(path string, force bool) (*session.Record, error) {
 	switch path {

@@ -36,7 +36,7 @@ func run(args []string, in, out, err *os.File) int {
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
-	root.SetOut(a.talk.out) // so that help too tells where it cannot be written
+	root.SetOut(a.talk.out) // so that help too says where it cannot be written
 	root.SetErr(err)
 	return a.talk.finish(root.Execute())
 }
@@ -113,7 +113,7 @@ func calls(word, name string) bool {
 }
 
 // called returns the command that the arguments name, and all where they name
-// none, or one that tells of the others: a replay need not wait for the flags of
+// none, or one that lists the others: a replay need not wait for the flags of
 // a dozen other commands.
 func called(a *app, args []string) []*cobra.Command {
 	for _, c := range commands {

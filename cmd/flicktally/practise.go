@@ -137,7 +137,7 @@ func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	return kind, nil
 }
 
-// practise runs the screen and tells what was done. The journal's folder is made
+// practise runs the screen and says what was done. The journal's folder is made
 // when all else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)

@@ -25,7 +25,7 @@ func (f *transmitterFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 }
 
-// asked tells whether a transmitter is asked for.
+// asked says whether a transmitter is asked for.
 func (f *transmitterFlags) asked() bool { return f.joystick || f.device != "" }
 
 // openTransmitter opens the transmitter that the flags ask for; nil for none.

@@ -61,7 +61,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 
-// replay replays the logs and tells what came of them.
+// replay replays the logs and says what came of them.
 func (a *app) replay(paths []string, f *replayFlags) error {
 	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)

@@ -35,7 +35,7 @@ func (a *app) loadRig(name string) (rigfile.File, error) {
 	case a.noRig && name == "":
 		return rigfile.File{Rig: sim.DefaultRig()}, nil
 	case a.noRig:
-		path = name // the error tells that it is not there
+		path = name // the error says that it is not there
 	case name == "" && path == rigInFolder:
 		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
 	case path != name:
@@ -56,7 +56,7 @@ func parseRig(data []byte, path string, err error) (rigfile.File, error) {
 	return file, nil
 }
 
-// findRig returns where a rig file is, "" where it is not: in the working folder,
+// findRig returns where a rig file is, "" if it is not: in the working folder,
 // or by its name in the configuration folder.
 func findRig(name string) string {
 	own := cmp.Or(name, rigInFolder)
@@ -122,7 +122,7 @@ func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	return a.loadRig(cmp.Or(flag, optional(args)))
 }
 
-// maxRigFile bounds what is read of a rig file.
+// maxRigFile limits what is read of a rig file.
 const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.

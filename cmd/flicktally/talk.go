@@ -29,6 +29,7 @@ import (
 	"golang.org/x/term"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/problem"
 	"flicktally/sim/text"
 	"flicktally/trainer/livelines"
@@ -73,15 +74,19 @@ type talk struct {
 	errTTY   bool       // standard error is a terminal
 	mu       sync.Mutex // guards standard error where something is waited for
 	lastLine int        // length of the progress line that stands there
+	giveBack func()     // gives the terminal of standard output back as it was
 }
 
 func newTalk(out, err *os.File) *talk {
 	results := bufio.NewWriterSize(out, 64<<10)
-	colour := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	colour, giveBack := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb", func() {}
+	if colour {
+		colour, giveBack = showColours(out)
+	}
 	return &talk{
 		Printer: text.New(results, colour), out: results, results: results, err: err,
 		outTTY: term.IsTerminal(int(out.Fd())), terminal: int(out.Fd()),
-		errTTY: term.IsTerminal(int(err.Fd())),
+		errTTY: term.IsTerminal(int(err.Fd())), giveBack: giveBack,
 	}
 }
 
@@ -104,7 +109,7 @@ func (t *talk) note(format string, args ...any) {
 	t.tell(fmt.Sprintf(format, args...))
 }
 
-// tell writes lines to standard error, and escapes what does not print in them:
+// tell writes lines to standard error, and escapes what is unprintable in them:
 // the texts of errors and names of files may hold anything.
 func (t *talk) tell(text string) {
 	for line := range strings.SplitSeq(text, "\n") {
@@ -146,7 +151,8 @@ func (t *talk) finish(err error) int {
 	if flushErr := errors.Join(t.out.Flush(), t.results.Flush()); err == nil && flushErr != nil {
 		err = fmt.Errorf("cannot write the result: %w", flushErr)
 	}
-	if err == nil || errors.Is(err, syscall.EPIPE) {
+	t.giveBack()
+	if err == nil || files.IsClosedPipe(err) {
 		return exitDone
 	}
 	if err == errFlickFailed || err == errRigFaulty {

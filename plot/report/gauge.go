@@ -11,13 +11,13 @@ type strip struct {
 	Width int
 	Zones []stripZone
 	Marks []stripMark
-	HoldX string // px; empty where there is no hold to show
+	HoldX string // px; empty if there is no hold to show
 }
 
 // stripZone is a stretch of a strip, in px.
 type stripZone struct {
 	X, Width, Class string
-	Name            string // empty where it has no room
+	Name            string // empty if it has no room
 	Middle          string
 }
 

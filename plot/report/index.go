@@ -51,7 +51,7 @@ const (
 	stripHeight = 34
 )
 
-// outingFacts tells what the flights of an outing come to together.
+// outingFacts says what the flights of an outing come to together.
 func outingFacts(t tell.Total, logs int) []fact {
 	recorded, whole := t.RecordedTime()
 	return []fact{

@@ -139,7 +139,7 @@ func (d *drawing) placeLabel(l *label, text string, others row) {
 	l.X, l.Shown = coordinate(middle), text
 }
 
-// row holds what the labels of a row of text take, in px.
+// row has what the labels of a row of text take, in px.
 type row map[*label]extent
 
 type extent struct{ from, to float64 }

@@ -29,7 +29,7 @@ type pageView struct {
 // partView is a flight as its template writes it.
 type partView struct {
 	ID       string
-	Heading  string // empty where the log has one part
+	Heading  string // empty if the log has one part
 	Summary  string
 	Lost     bool
 	Strip    strip

@@ -210,7 +210,7 @@ func (e *engine) showUndoubted(r *Result, i int) {
 	r.Replay.Rig.Doubt = e.rig.Doubt
 }
 
-// markPresses tells how sure each verdict is, and the chance of recording where
+// markPresses says how sure each verdict is, and the chance of recording where
 // something is open.
 func (e *engine) markPresses(r *Result, verdicts []verdictShares) {
 	open := e.seen || !allKnown(r.Replay.Rig.Camera)

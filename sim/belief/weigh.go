@@ -386,7 +386,7 @@ func (e *engine) smooth() *outcome {
 // masses are the weights of the ways of a trellis.
 type masses struct {
 	ways   []float64
-	moving [][]float64 // of those that move with long_press, at each point of it; nil where none does
+	moving [][]float64 // of those that move with long_press, at each point of it; nil if none does
 	starts [][]float64 // by step, where a flight begins
 	ends   [][]float64 // by step, where it ends: of each node before
 }

@@ -5,7 +5,7 @@ import "fmt"
 // Delimiter is the byte between fields.
 type Delimiter byte
 
-// The delimiters. The zero value lets the reader find out.
+// The delimiters. With the zero value the reader detects it.
 const (
 	delimiterAuto      Delimiter = 0
 	DelimiterComma     Delimiter = ','

@@ -1,25 +1,23 @@
 // Package chanlog reads the channel logs of a flight as samples, and writes
 // samples as such a log.
 //
-// A log is CSV as of RFC 4180, or what loggers really write. The bytes go one
+// A log is CSV as in RFC 4180, or what loggers really write. The bytes flow one
 // way:
 //
-//  1. The pieces come from the stream, decompressed where it is gzip, in a
-//     goroutine of their own if the caller wants; the source joins them to one
-//     window.
+//  1. Pieces come from the stream, decompressed if it is gzip, optionally read
+//     by a separate goroutine. The source joins them into one window.
 //  2. The search goes record by record until it knows the delimiter, the header
-//     and where the wanted columns are; what stands before is preamble.
+//     and the columns that are wanted; anything before is preamble.
 //  3. The scanner takes plain lines: it finds the wanted columns without
-//     decoding the others. Still rows, in which nothing moves but the time, it
-//     may leave out ([Options.Thin]). Where pieces wait, their plain lines are
-//     read before it is their turn. What is odd goes record by record through
-//     the splitter and the row reader. Both read the same from a line that both
-//     can read.
+//     decoding the others. It may leave out unchanged rows, in which only the
+//     time differs ([Options.Thin]). The plain lines of waiting pieces are read
+//     ahead. Any other line goes through the splitter and the row reader. Both
+//     ways give the same for a line that both can read.
 //  4. The clock turns times into times of a segment: it unwraps a counter, and
-//     begins a segment where time runs backwards. Rows of a clock that is coarser
-//     than they are get times of their own.
+//     begins a segment where time runs backwards. If the clock is coarser than
+//     the rows, each row gets its own time.
 //
-// The usual way:
+// Typical use:
 //
 //	reader := chanlog.NewReader(file, name, chanlog.Options{Spec: rig.Log})
 //	for {
@@ -34,12 +32,12 @@
 //	}
 //	summary := reader.Summary()
 //
-// Nothing is lost in silence: the [Summary] accounts for every byte and says
-// what was found and what was assumed.
+// Nothing is lost silently: the [Summary] accounts for every byte and says what
+// was found and what was assumed.
 //
-// # What it refuses to do
+// # What it does not do
 //
-// The package guesses no value: a row that cannot be read is an error with its
-// place, or, if the caller is lenient, skipped and counted. It opens no file
-// and uses at most 16 MiB whatever the input is.
+// The package does not guess values: a row that cannot be read is an error with
+// its place or, for a lenient caller, skipped and counted. It opens no file and
+// uses at most 16 MiB whatever the input.
 package chanlog

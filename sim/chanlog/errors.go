@@ -10,21 +10,21 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// SyntaxError is a place in a log that cannot be read. Its texts are safe to
-// print: what does not print in the log is escaped or replaced.
+// SyntaxError is a place in a log that cannot be read. Its texts are printable:
+// unprintable characters of the log are escaped or replaced.
 type SyntaxError struct {
 	File string
-	// Line and Column count from 1, the column in bytes. They stand at the
-	// beginning of the field that is wrong, or of the line.
+	// Line and Column count from 1, the column in bytes. They are those of the
+	// start of the wrong field, or of the line.
 	Line, Column int
 	Found, Want  string
-	Hint         string // what to try; "" = nothing to add
+	Hint         string // what to try; may be ""
 	// Skippable says that a lenient reader would leave out the place and go on.
 	Skippable bool
 	// Misfit says that the columns are not those that were asked for.
 	Misfit bool
 	// Text is the line around the column, as it is in the log, at most 120
-	// bytes of it; "" where that would show nothing.
+	// bytes of it; "" if that would show nothing.
 	Text string
 
 	at int // offset of the column in Text
@@ -46,11 +46,11 @@ func (e *SyntaxError) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.Text, e.at, e.Hint)
 }
 
-// ErrBreaksOff is the end of a compressed log that comes too early; a lenient
-// reader takes what came before it.
+// ErrBreaksOff says that a compressed log ends too early. A lenient reader uses
+// what came before.
 var ErrBreaksOff = errors.New("the compressed log breaks off")
 
-// maxShown bounds how much of a field a message shows, in bytes.
+// maxShown is the most bytes of a field that a message shows.
 const maxShown = 40
 
 // quoteShort quotes a text of the log for a message.

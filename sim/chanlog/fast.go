@@ -5,19 +5,18 @@ import (
 	"sync/atomic"
 )
 
-// fastRows is the fast way to read rows, one after the other: plain ones only.
-// It knows nothing of what came before them, so that rows may be read in a
-// goroutine before it is their turn.
+// fastRows reads plain rows in the fast way. It does not depend on earlier
+// rows, so a goroutine may read rows ahead.
 type fastRows struct {
 	scanner rowScanner
 	still   stillRows
 }
 
-// fastRow is a row, by the log's own count of time, and what follows it that is
-// left out.
+// fastRow is a row, with its time as counted by the log, and the rows after it
+// that are left out.
 type fastRow struct {
 	row
-	rows int // 1, and those that are left out
+	rows int // 1, plus those left out
 	size int // of all of them
 }
 
@@ -33,8 +32,8 @@ func (f *fastRows) clone() *fastRows {
 	return &c
 }
 
-// read appends the rows at the beginning of data to out, up to the first that is
-// not plain, and as long as out has room.
+// read appends the rows at the start of data to out, up to the first that is
+// not plain, while out has room.
 func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 	for len(out) < cap(out) {
 		next := &out[:len(out)+1][len(out)]
@@ -54,24 +53,24 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 	return out
 }
 
-// stretch is rows that were read before it was their turn; they begin at an
-// offset of a buffer.
+// stretch is rows that were read ahead; they begin at an offset of a buffer.
 type stretch struct {
 	begin int
 	rows  []fastRow
 }
 
-// rowsAhead reads rows of pieces, as the latest that is to be read like says.
+// rowsAhead reads rows of pieces ahead, in the way of the latest fastRows it
+// was given.
 type rowsAhead struct {
 	latest *atomic.Pointer[fastRows]
 	like   *fastRows
 	fast   *fastRows // a copy of like
-	// rooms are for the rows of as many pieces as there are.
+	// rooms has a buffer for the rows of each piece.
 	rooms [aheadBuffers + 1][]fastRow
 	count int
 }
 
-// read reads rows from the first line on that begins in a piece.
+// read reads rows from the first line that begins in a piece.
 func (a *rowsAhead) read(p *piece) stretch {
 	latest := a.latest.Load()
 	if latest == nil {

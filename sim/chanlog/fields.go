@@ -2,7 +2,7 @@ package chanlog
 
 import "bytes"
 
-// Limits that bound the memory of a reader whatever its input is.
+// Limits on the memory of a reader, whatever its input.
 const (
 	maxLine    = 1 << 20 // bytes of a record with its line end
 	maxColumns = 20_000
@@ -38,8 +38,8 @@ const (
 
 func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f' }
 
-// split reads the record at the beginning of data. Final says that no more
-// data belongs to it.
+// split reads the record at the start of data. Final says that no more data
+// belongs to it.
 func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 	s.fields, s.count, s.size, s.ended = s.fields[:0], 0, 0, false
 	for pos := 0; ; pos++ {
@@ -63,7 +63,7 @@ func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 	}
 }
 
-// field reads the field at an offset, and returns the offset behind it.
+// field reads the field at an offset, and returns the offset after it.
 func (s *splitter) field(data []byte, pos int, delim byte, final bool) (field, int, splitStatus) {
 	start := pos
 	for start < len(data) && isSpace(data[start]) && (data[start] != delim || delim == ' ') {
@@ -103,8 +103,8 @@ func (s *splitter) quotedField(data []byte, open int, delim byte, final bool) (f
 	return field{int32(open + 1), int32(end), true}, pos, splitDone
 }
 
-// lastSpace returns the last of the spaces at an offset, as a run of them is one
-// delimiter; at the end of a line that end, where none is.
+// lastSpace returns the last of the spaces at an offset, since a run of them is
+// one delimiter; at the end of a line it returns that end.
 func lastSpace(data []byte, at int) int {
 	end := at
 	for end < len(data) && isSpace(data[end]) {
@@ -154,7 +154,7 @@ func (s *splitter) add(f field) {
 	}
 }
 
-// text returns what a field says: its text without outer spaces, with doubled
+// text returns the text of a field, without outer spaces and with doubled
 // quotes undone.
 func (s *splitter) text(data []byte, i int) []byte {
 	f := s.fields[i]
@@ -168,13 +168,13 @@ func (s *splitter) text(data []byte, i int) []byte {
 	return text
 }
 
-// empty reports whether nothing stands in a field, not even quotes.
+// empty reports whether a field has no text, not even quotes.
 func (s *splitter) empty(i int) bool {
 	return s.fields[i].start == s.fields[i].end && !s.fields[i].quoted
 }
 
-// lineEndWithin returns where the first quoted field opens that runs over a line
-// end; -1 if none does.
+// lineEndWithin returns where the first quoted field with a line end inside
+// opens; -1 if there is none.
 func (s *splitter) lineEndWithin(data []byte) int {
 	for _, f := range s.fields {
 		if f.quoted && bytes.IndexByte(data[f.start:f.end], '\n') >= 0 {
@@ -184,8 +184,8 @@ func (s *splitter) lineEndWithin(data []byte) int {
 	return -1
 }
 
-// firstLine returns the size of the line at the beginning of data, with its
-// line feed if it has one.
+// firstLine returns the size of the line at the start of data, with its line
+// feed if it has one.
 func firstLine(data []byte) int {
 	if i := bytes.IndexByte(data, '\n'); i >= 0 {
 		return i + 1
@@ -193,8 +193,8 @@ func firstLine(data []byte) int {
 	return len(data)
 }
 
-// blankLines returns the size of the lines at the beginning of data that hold
-// nothing but spaces and end, and how many they are.
+// blankLines returns the size of the lines at the start of data that consist of
+// spaces and have an end, and their number.
 func blankLines(data []byte, delim byte) (size int, lines int64) {
 	for i, c := range data {
 		switch {
@@ -208,5 +208,5 @@ func blankLines(data []byte, delim byte) (size int, lines int64) {
 	return size, lines
 }
 
-// isBlank reports whether a line holds nothing but spaces.
+// isBlank reports whether a line has only spaces.
 func isBlank(line []byte) bool { return len(bytes.TrimSpace(line)) == 0 }

@@ -9,26 +9,26 @@ import (
 	"flicktally/sim"
 )
 
-// firstRows are the cells of the time in the first rows of a log. They tell what
-// its header does not: how they read, in which unit, and whether the clock is
-// coarser than the rows.
+// firstRows holds the time cells of the first rows of a log. They show what the
+// header does not: their form, their unit, and whether the clock is coarser
+// than the rows.
 type firstRows struct {
 	times, dates []string
 	complete     bool // no rows follow
 	comma        bool
 	form         timeForm
-	numbers      []float64 // the times in the order of the rows, as the form has them
+	numbers      []float64 // the times in the order of the rows, in their form
 }
 
-// inspectedRows are looked at in a log, lookedRows in one that is live and does not
-// name its unit.
+// inspectedRows is how many rows of a log are examined, lookedRows how many of
+// a live one that does not name its unit.
 const (
 	inspectedRows = 64
 	lookedRows    = 16
 )
 
-// firstRows collects them from the window; it is not ok as long as the window
-// must hold more.
+// firstRows collects them from the window; ok is false while the window needs
+// more data.
 func (r *Reader) firstRows(found *resolved) (first firstRows, ok bool) {
 	wanted := inspectedRows
 	if r.opts.Live {
@@ -45,10 +45,10 @@ func (r *Reader) firstRows(found *resolved) (first firstRows, ok bool) {
 	if first.settleForm(&tried); tried.form.kind != timeNumber || tried.unit != "" || len(first.unitsBySteps()) < 2 {
 		return first, ok
 	}
-	return r.collect(found, maxLine) // its length may tell
+	return r.collect(found, maxLine) // its length may decide
 }
 
-// collect collects so many rows, or those of a MiB of the log.
+// collect collects the wanted number of rows, or the rows in a MiB of the log.
 func (r *Reader) collect(found *resolved, wanted int) (first firstRows, ok bool) {
 	first.comma = found.comma
 	data, split := r.src.window(), splitter{}
@@ -95,7 +95,7 @@ func (f *firstRows) add(split *splitter, record []byte, found *resolved) {
 	f.dates = append(f.dates, date)
 }
 
-// settle completes what was found with what the rows tell.
+// settle completes what was found by what the rows show.
 func (f *firstRows) settle(found *resolved, opts Options) error {
 	f.settleForm(found)
 	if found.form.kind != timeNumber || found.unit != "" {
@@ -120,15 +120,15 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 	return nil
 }
 
-// misfit returns the error of a log that is not what was asked for, at the header
-// or the first row.
+// misfit returns the error of a log that does not match the request, at the
+// header or the first row.
 func (r *resolved) misfit(miss *misfit) error {
 	e := r.place
 	e.Found, e.Want, e.Hint, e.Misfit = miss.found, miss.want, miss.hint, miss.missing
 	return &e
 }
 
-// settleForm finds out how the times read, by the first that reads at all.
+// settleForm determines the form of the times, from the first that can be read.
 func (f *firstRows) settleForm(found *resolved) {
 	f.findDates(found)
 	for i, text := range f.times {
@@ -162,8 +162,8 @@ func (f *firstRows) settleForm(found *resolved) {
 	f.readNumbers(found)
 }
 
-// findDates takes the first two columns of a log without a header for date and
-// time, if they are.
+// findDates recognises date and time in the first two columns of a log without
+// a header.
 func (f *firstRows) findDates(found *resolved) {
 	if found.names != nil || found.date >= 0 || len(f.times) == 0 {
 		return
@@ -182,7 +182,7 @@ func measuredUnit(text string) string {
 	return string(unitWords[all[len(all)-1]])
 }
 
-// dateOrder finds out the order of day and month.
+// dateOrder determines the order of day and month.
 func (f *firstRows) dateOrder(dates []string, are bool) dateOrder {
 	order := dayFirst
 	for i, text := range dates {
@@ -200,7 +200,7 @@ func (f *firstRows) dateOrder(dates []string, are bool) dateOrder {
 	return order
 }
 
-// readNumbers reads the times: numbers as they stand, clocks in µs.
+// readNumbers reads the times: numbers unchanged, clocks in µs.
 func (f *firstRows) readNumbers(found *resolved) {
 	f.form, f.numbers = found.form, f.numbers[:0]
 	for i, text := range f.times {
@@ -222,8 +222,8 @@ func (f *firstRows) readNumbers(found *resolved) {
 	}
 }
 
-// steps are how far the rows are apart, in ascending order; what runs backwards is
-// left out.
+// steps returns the distances between rows in ascending order, leaving out
+// those that run backwards.
 func (f *firstRows) steps() (steps []float64) {
 	for i := 1; i < len(f.numbers); i++ {
 		if step := f.numbers[i] - f.numbers[i-1]; step >= 0 {
@@ -234,7 +234,7 @@ func (f *firstRows) steps() (steps []float64) {
 	return steps
 }
 
-// step is the median step, or the mean one where most are 0.
+// step returns the median step, or the mean one if most are 0.
 func (f *firstRows) step() float64 {
 	steps := f.steps()
 	if len(steps) == 0 {
@@ -248,8 +248,9 @@ func (f *firstRows) step() float64 {
 
 func (f *firstRows) length() float64 { return f.numbers[len(f.numbers)-1] - f.numbers[0] }
 
-// unitsBySteps returns the units that make the rows 0.2 ms to 0.5 s apart. Numbers
-// of ns are told by their size, that of Unix times of this century.
+// unitsBySteps returns the units that make the rows 0.2 ms to 0.5 s apart.
+// Numbers in ns are recognised by their size, that of Unix times of this
+// century.
 func (f *firstRows) unitsBySteps() (units []sim.TimeUnit) {
 	step := f.step()
 	candidates := map[sim.TimeUnit]float64{sim.UnitMicros: 1, sim.UnitMillis: 1e3, sim.UnitSeconds: 1e6}
@@ -273,13 +274,12 @@ func (f *firstRows) unitsByLength(units []sim.TimeUnit) []sim.TimeUnit {
 	})
 }
 
-// leastRow is the least time, in µs, that a coarse clock leaves to each row. Rows
-// that would be nearer to each other were stamped so: they came at once.
+// leastRow is the least time, in µs, that a coarse clock leaves to each row.
+// Rows closer together really came at once.
 const leastRow = 10
 
-// coarse returns the step of a clock that is coarser than the rows: most of them
-// share their instant with the row before or after. It is 0 for any other clock. A
-// log that was spread over the steps of its clock has no coarse clock any more.
+// coarse returns the step of a clock coarser than the rows: most rows share
+// their instant with the row before or after. It is 0 for any other clock.
 func (f *firstRows) coarse(form timeForm) sim.Micros {
 	const fewest = 5
 	at, rows := f.numbers, len(f.numbers)
@@ -303,7 +303,7 @@ func (f *firstRows) coarse(form timeForm) sim.Micros {
 	return sim.Micros(min(least, float64(sim.AheadBy)))
 }
 
-// counter returns what the time may begin anew after.
+// counter returns the counter that the time may wrap.
 func (f *firstRows) counter(l *layout) counter {
 	switch {
 	case l.form.kind == timeNumber && l.form.tick == (tick{1, 0}):

@@ -8,30 +8,30 @@ import (
 	"flicktally/sim"
 )
 
-// rowReader is the general way to read a row: any record that a splitter can
-// cut.
+// rowReader reads a row in the general way: any record that a splitter can
+// split.
 type rowReader struct {
 	layout layout
 	parts  parts
 	split  splitter
-	// sawComma says that some number had a decimal comma, sawText that some row had
+	// sawComma says that a number had a decimal comma, sawText that a row had
 	// quoted text.
 	sawComma, sawText bool
-	// learn takes what the text of a cell means that is no number.
+	// learn is called with the meaning of a cell that is not a number.
 	learn func(r role, text []byte, value float64)
 }
 
-// fault is what is wrong with a record, at an offset of it.
+// fault is a fault of a record, at an offset.
 type fault struct {
 	at          int
 	found, want string
-	// cut says that a record that breaks off may have this fault.
+	// cut says that the fault may come from a truncated record.
 	cut bool
-	// fatal says that the rows after it cannot be told either.
+	// fatal says that the rows after it cannot be read either.
 	fatal bool
 }
 
-// read takes what is wanted of the record that the splitter has cut.
+// read takes the wanted fields of the record that the splitter has split.
 func (r *rowReader) read(data []byte) (row row, wrong *fault) {
 	if wrong = r.checkCount(); wrong != nil {
 		return row, wrong
@@ -58,7 +58,7 @@ func (r *rowReader) read(data []byte) (row row, wrong *fault) {
 	return row, wrong
 }
 
-// time reads the time, with its date where that has a column.
+// time reads the time, with its date if that has a column.
 func (r *rowReader) time(data []byte) (at int64, wrong *fault) {
 	text := r.text(data, r.layout.time)
 	at, ok := r.parts.form.parse(text, r.layout.comma)
@@ -86,7 +86,7 @@ func (r *rowReader) hasQuotedText(data []byte) bool {
 }
 
 // checkCount compares the number of fields with the header's. An empty field
-// behind a delimiter at the end may be there or not.
+// after a final delimiter is optional.
 func (r *rowReader) checkCount() *fault {
 	found, want := r.split.count, r.layout.columns
 	switch {
@@ -104,7 +104,7 @@ func (r *rowReader) checkCount() *fault {
 	return &fault{at: at, found: plural(found, "field"), want: fmt.Sprintf("%d", want), cut: found < want}
 }
 
-// text is the text of a cell, in which a comma is noted.
+// text returns the text of a cell, and notes a comma in it.
 func (r *rowReader) text(data []byte, column int) []byte {
 	text := r.split.text(data, column)
 	if r.layout.comma && !r.sawComma && bytes.IndexByte(text, ',') >= 0 {
@@ -164,7 +164,7 @@ type headerKind int
 
 const (
 	noHeader    headerKind = iota
-	sameHeader             // the header once more, as in files that were put together
+	sameHeader             // the header again, as in concatenated files
 	otherHeader            // one with the wanted columns in other places
 )
 

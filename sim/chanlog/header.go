@@ -14,20 +14,20 @@ import (
 type layout struct {
 	delim   byte
 	columns int
-	// lastUnnamed marks a header that ends with a delimiter: rows may lack
-	// their last field then.
+	// lastUnnamed marks a header that ends with a delimiter: rows may then lack
+	// their last field.
 	lastUnnamed bool
 	names       []string // of the header, folded; nil without one
 	time        int
 	channel     int
-	date        int // of the time; as armed and failsafe -1 where there is none
+	date        int // of the time; like armed and failsafe, -1 if there is none
 	armed       int
 	failsafe    int
 	form        timeForm
 	comma       bool
 }
 
-// wanted are the wanted columns, by their roles.
+// wanted returns the wanted columns, with their roles.
 func (l *layout) wanted() []wantedColumn {
 	var all []wantedColumn
 	for i, column := range []int{roleTime: l.time, roleDate: l.date, roleChannel: l.channel, roleArmed: l.armed, roleFailsafe: l.failsafe} {
@@ -43,16 +43,16 @@ func (l *layout) has(column int) bool {
 	return slices.ContainsFunc(l.wanted(), func(w wantedColumn) bool { return w.column == column })
 }
 
-// resolved is a layout and how it came about.
+// resolved is a layout and how it was found.
 type resolved struct {
 	layout
 	timeHow, channelHow, armedHow, failsafeHow How
-	// timeByWord: the header's word alone says that it is a time, without a unit.
+	// timeByWord: the header only has a word for time, without a unit.
 	timeByWord bool
-	unit       string // of the time as it was named, with its multiple; "" = not yet known
+	unit       string // of the time as named, with its multiple; "" = not yet known
 	unitHow    How
-	headers    []string    // as they stand in the log; nil without a header
-	quoted     bool        // some header stands in quotes
+	headers    []string    // as in the log; nil without a header
+	quoted     bool        // some header is in quotes
 	place      SyntaxError // the header, or the first row
 }
 
@@ -65,7 +65,7 @@ func (r *resolved) column(column int, how How) Column {
 	return out
 }
 
-// byName reports whether some column was found by what the header says.
+// byName reports whether any column was found by its header.
 func (r *resolved) byName() bool {
 	hows := []How{r.channelHow, r.armedHow, r.failsafeHow}
 	if !r.timeByWord {
@@ -74,21 +74,21 @@ func (r *resolved) byName() bool {
 	return slices.Contains(hows, HowName) || slices.Contains(hows, howReading)
 }
 
-// misfit is why the columns of a log are not what was asked for.
+// misfit is why the columns of a log do not match the request.
 type misfit struct {
-	missing     bool // a column is not there, so that this may be no header at all
+	missing     bool // a column is missing, so this may not be a header at all
 	found, want string
 	hint        string
 }
 
-// defaultTime is the name of the time column that was not chosen by anybody:
-// only then may another column that reads as a time take its place.
+// defaultTime is the default name of the time column: only a default gives way
+// to another column that reads as a time.
 var defaultTime = sim.DefaultRig().Log.Time
 
-// resolver finds the wanted columns among those that a log has.
+// resolver finds the wanted columns among those of a log.
 type resolver struct {
 	spec  sim.LogSpec
-	names []string // as they stand in the header; nil without a header
+	names []string // as in the header; nil without a header
 	count int      // columns
 }
 
@@ -123,9 +123,9 @@ func (r resolver) resolve() (resolved, *misfit) {
 	return out, nil
 }
 
-// timeColumn finds the time, or its two columns. A name that nobody chose gives
-// way to what reads as a time, to the first of two columns, and to the first of a
-// log without a header.
+// timeColumn finds the time, in one column or two. A default name gives way to
+// a column that reads as a time, then to the first of two columns, then to the
+// first of a log without a header.
 func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 	if out.time, out.timeHow, miss = r.column(*out, "time", r.spec.Time); miss == nil || !miss.missing {
 		return miss
@@ -152,9 +152,9 @@ func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 	return miss
 }
 
-// readTime finds the one column whose header reads as a time with its unit, else
-// the one that reads as a time, with the one that reads as a date if there is one.
-// It returns -1 where there is none, or several.
+// readTime finds the one column whose header reads as a time with its unit, or
+// else the one that reads as a time, with the one that reads as a date if there
+// is one. It returns -1 if there is none, or several.
 func (r resolver) readTime(out *resolved) (column int, how How) {
 	withUnit, bare, date := none, none, none
 	for i, name := range r.names {
@@ -176,13 +176,13 @@ func (r resolver) readTime(out *resolved) (column int, how How) {
 	return bare, howReading
 }
 
-// What stands for no column, and for several.
+// Results for no column and for several.
 const (
 	none    = -1
 	several = -2
 )
 
-// only is a column beside those of its kind that were found before.
+// only combines a column with those of its kind found before.
 func only(before, column int) int {
 	if before == none {
 		return column
@@ -190,7 +190,7 @@ func only(before, column int) int {
 	return several
 }
 
-// timeUnit takes the unit that was given, or that the header names.
+// timeUnit takes the given unit, or that of the header.
 func (r resolver) timeUnit(out *resolved) {
 	out.unit, out.unitHow, out.form.tick = string(r.spec.Unit), HowGiven, ticks[r.spec.Unit]
 	if r.spec.Unit != sim.UnitAuto {
@@ -205,8 +205,8 @@ func (r resolver) timeUnit(out *resolved) {
 	}
 }
 
-// isPair reports whether the log is one of a time and a channel only, in which
-// nobody has to say which is the channel.
+// isPair reports whether the log has only a time and a channel, so that the
+// channel need not be named.
 func (r resolver) isPair(out resolved) bool {
 	named := r.count
 	if out.lastUnnamed {
@@ -223,7 +223,7 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 		return r.column(out, "channel", r.spec.Channel)
 	}
 	for column := range r.count {
-		// An unnamed column behind the pair may be asked for as the time.
+		// An unnamed column after the pair may be requested as the time.
 		if r.isPair(out) && column != out.time && column != out.date && !(out.lastUnnamed && out.time == r.count-1) {
 			return column, howPosition, nil
 		}
@@ -307,5 +307,5 @@ func (r resolver) listColumns() string {
 	return text
 }
 
-// fold is how names are compared: case and outer spaces do not count.
+// fold normalises a name for comparison: case and outer spaces do not count.
 func fold(name string) string { return strings.ToLower(strings.TrimSpace(name)) }

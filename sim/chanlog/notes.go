@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// Detail is one thing that the reader settled on, and what overrides it.
+// Detail is one thing that the reader decided, and what overrides it.
 type Detail struct {
 	What  string // "time", "unit", "channel", "values", "armed", "delimiter"
 	Found string // safe to print
@@ -17,7 +17,7 @@ type Detail struct {
 	Key string
 }
 
-// Details lists how the log was understood; nothing before its first row.
+// Details lists how the log was interpreted; nothing before its first row.
 func (s *Summary) Details() []Detail {
 	if s.Columns == 0 {
 		return nil
@@ -60,8 +60,8 @@ func (c Column) String() string {
 	return text
 }
 
-// Warnings lists what was odd in the log, or assumed, in the order of weight:
-// what the user must see beside the result.
+// Warnings lists what was odd in the log or assumed, most important first: what
+// the user must see beside the result.
 func (s *Summary) Warnings() []string {
 	var out []string
 	warn := func(when bool, format string, args ...any) {
@@ -89,8 +89,7 @@ func (s *Summary) Warnings() []string {
 }
 
 // Accounting says what became of every byte: "1200 bytes: data 11 lines (1100
-// bytes), header 1 line (100 bytes)". Kinds that the log has none of are left
-// out.
+// bytes), header 1 line (100 bytes)". Kinds that do not occur are left out.
 func (s *Summary) Accounting() string {
 	var parts []string
 	for _, kind := range []struct {

@@ -6,18 +6,18 @@ import (
 	"strconv"
 )
 
-// number is a decimal number as it was written: ±mantissa · 10^exponent.
+// number is a decimal number as written: ±mantissa · 10^exponent.
 type number struct {
 	negative  bool
-	mantissa  uint64 // the first 19 digits that count
+	mantissa  uint64 // the first 19 significant digits
 	exponent  int
 	truncated bool    // there were more digits
-	special   float64 // NaN or +Inf where one was written, else 0
+	special   float64 // NaN or +Inf if one was written, else 0
 }
 
 const (
 	maxDigits   = 19      // that fit into 64 bits whatever they are
-	maxExponent = 1 << 20 // more says nothing new, and sums stay in an int
+	maxExponent = 1 << 20 // more makes no difference, and sums stay in an int
 )
 
 // parseNumber reads a whole field: [+-] digits [mark digits] [e [+-] digits],
@@ -55,8 +55,8 @@ func parseNumber(text []byte, comma bool) (n number, ok bool) {
 	return n, true
 }
 
-// push appends a digit. Digits that do not fit are dropped: they change
-// neither a rounded time nor, since the text is read again, a value.
+// push appends a digit. Digits that do not fit are dropped. They change neither
+// a rounded time nor a value, as the text is then parsed again.
 func (n *number) push(digit byte, fraction bool) {
 	if n.mantissa >= 1e18 {
 		n.truncated = true
@@ -113,7 +113,7 @@ func parseExponent(text []byte) (int, bool) {
 	return exponent, true
 }
 
-// finite reports whether n is a number proper.
+// finite reports whether n is finite and not NaN.
 func (n number) finite() bool { return n.special == 0 }
 
 // float returns the value nearest to n. Text is what n was read from.
@@ -136,8 +136,8 @@ func (n number) float(text []byte) float64 {
 	return v
 }
 
-// maxExactPower is the highest power of ten that a float64 holds exactly, so
-// that one multiplication or division by it rounds correctly (Clinger 1990,
+// maxExactPower is the highest power of ten that a float64 represents exactly,
+// so that one multiplication or division by it rounds correctly (Clinger 1990,
 // How to Read Floating Point Numbers Accurately).
 const maxExactPower = 22
 

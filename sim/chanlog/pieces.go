@@ -5,24 +5,24 @@ import (
 	"sync/atomic"
 )
 
-// pieces reads a stream piece by piece; where it is told to, in a goroutine of
-// its own, ahead of who takes them.
+// pieces reads a stream piece by piece, optionally ahead of the consumer in a
+// separate goroutine.
 type pieces struct {
 	r     io.Reader
-	size  int // bytes that are read at once, at most
+	size  int // most bytes read at once
 	ahead bool
-	spare []byte // a buffer for the next piece, where nothing is read ahead
+	spare []byte // a buffer for the next piece, if nothing is read ahead
 
 	full  chan piece
 	empty chan []byte
-	quit  chan struct{} // nil where nothing is read ahead, or it was stopped
-	// fast, once it is known, reads rows of a piece where others wait, so that
-	// who takes them has more to do than who reads them.
+	quit  chan struct{} // nil if nothing is read ahead, or after stop
+	// fast, once known, reads the rows of a piece while others wait, to take
+	// work off the consumer.
 	fast atomic.Pointer[fastRows]
 }
 
-// piece is what was read at once, buf[begin:end], with room before it, and why
-// nothing follows, if nothing does.
+// piece is the data of one read, buf[begin:end], with room before it, and the
+// reason if nothing follows.
 type piece struct {
 	buf        []byte
 	begin, end int
@@ -30,8 +30,8 @@ type piece struct {
 	stretch    stretch
 }
 
-// aheadBuffers are for a piece that waits, one that is being read, and one more,
-// so that no side waits for the other each time.
+// aheadBuffers is the number of buffers: for a waiting piece, one being read,
+// and one more, so that neither side waits for the other every time.
 const aheadBuffers = 3
 
 // start begins to read a stream.
@@ -41,7 +41,7 @@ func (p *pieces) start(r io.Reader) {
 		return
 	}
 	p.full = make(chan piece, aheadBuffers)
-	p.empty = make(chan []byte, aheadBuffers+1) // that of who takes pieces is one more
+	p.empty = make(chan []byte, aheadBuffers+1) // plus the consumer's own
 	p.quit = make(chan struct{})
 	for range aheadBuffers {
 		p.empty <- nil
@@ -49,17 +49,17 @@ func (p *pieces) start(r io.Reader) {
 	go p.run(p.quit)
 }
 
-// run reads until nothing follows, or nobody wants it.
+// run reads until nothing follows or the reading is stopped.
 func (p *pieces) run(quit <-chan struct{}) {
 	ahead := rowsAhead{latest: &p.fast}
 	for {
 		select {
 		case buf := <-p.empty:
 			next := p.read(buf)
-			if len(p.full) > 1 { // with one alone, who takes it would soon wait for this one
+			if len(p.full) > 1 { // with only one waiting, the consumer would soon block
 				next.stretch = ahead.read(&next)
 			}
-			p.full <- next // has room for all there are
+			p.full <- next // has room for all pieces
 			if next.err != nil {
 				return
 			}
@@ -77,7 +77,7 @@ func (p *pieces) next() piece {
 	return p.read(p.spare)
 }
 
-// recycle takes a buffer that is not needed any more.
+// recycle takes back a buffer.
 func (p *pieces) recycle(buf []byte) {
 	if p.ahead {
 		p.empty <- buf
@@ -86,7 +86,7 @@ func (p *pieces) recycle(buf []byte) {
 	}
 }
 
-// newBuffer returns a buffer with as much behind it as may be looked at.
+// newBuffer returns a buffer with room after it for reads beyond the end.
 func newBuffer(size int) []byte { return make([]byte, size, size+len(window{})) }
 
 // stop ends the reading ahead, at the latest when the read that is under way
@@ -98,13 +98,13 @@ func (p *pieces) stop() {
 	}
 }
 
-// read reads once, so that a live pipe is not waited for longer than needed.
+// read reads once, so that data of a live pipe is not delayed.
 func (p *pieces) read(buf []byte) piece {
 	room := p.size / 64 // a part of a line, as a rule
 	if len(buf) < room+p.size {
 		buf = newBuffer(room + p.size)
 	}
-	const patience = 100 // reads without a byte, as bufio has it
+	const patience = 100 // reads without a byte, as in bufio
 	for range patience {
 		n, err := p.r.Read(buf[room:])
 		if n > 0 || err != nil {

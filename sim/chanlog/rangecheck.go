@@ -7,10 +7,10 @@ import (
 	"flicktally/sim"
 )
 
-// rangeCheck finds out whether a log's numbers are pulse widths at all.
+// rangeCheck checks whether a log's numbers are pulse widths at all.
 type rangeCheck struct {
 	valid     sim.PulseRange
-	rows      int64 // with a number that is not valid
+	rows      int64 // with an invalid number
 	low, high sim.PulseWidth
 	first     *SyntaxError // the first of them
 }
@@ -27,7 +27,7 @@ func newRangeCheck(opts Options) rangeCheck {
 // isOutside reports whether a value is a number that is not valid.
 func (c *rangeCheck) isOutside(v sim.PulseWidth) bool { return v < c.valid.Low || v > c.valid.High }
 
-// note counts a value that is not valid, and tells whether it is the first.
+// note counts an invalid value and reports whether it is the first.
 func (c *rangeCheck) note(v sim.PulseWidth) (first bool) {
 	if v == sim.Lost || math.IsInf(float64(v), 1) {
 		return false
@@ -52,8 +52,8 @@ func (c *rangeCheck) judge(rows int64, column string) *SyntaxError {
 	return e
 }
 
-// fittingScale returns the usual scale that has room for some values with the
-// least of it left over; a quarter more than the full travel is room.
+// fittingScale returns the common scale that fits some values most closely;
+// values may exceed the full travel by a quarter.
 func fittingScale(low, high sim.PulseWidth) sim.ScaleName {
 	for _, scale := range []struct {
 		name      sim.ScaleName

@@ -8,34 +8,35 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// Options say where the numbers of a log are, and how strictly it is read.
+// Options says where the numbers of a log are, and how strictly it is read.
 type Options struct {
-	// Spec must be valid ([sim.Rig.Validate]); that of [sim.DefaultRig] is a
-	// beginning.
+	// Spec must be valid ([sim.Rig.Validate]); start from that of
+	// [sim.DefaultRig].
 	Spec sim.LogSpec
-	// Delimiter is the byte between fields; the zero value finds out.
+	// Delimiter is the byte between fields; the zero value detects it.
 	Delimiter Delimiter
-	// Lenient skips and counts what cannot be read in a row, instead of ending
-	// with an error there.
+	// Lenient skips and counts rows that cannot be read, instead of ending with
+	// an error.
 	Lenient bool
-	// Record says that a [Writer] wrote the rows. Lines that begin with a number sign
-	// between them are comments; one that is [SegmentMark] begins a segment, whatever
+	// Record says that a [Writer] wrote the rows. Lines between them that begin
+	// with a number sign are comments; [SegmentMark] begins a segment, whatever
 	// the times are. The times are exact: rows that share one are not spread.
 	Record bool
-	// Thin lets the reader leave out samples, where that saves time.
+	// Thin lets the reader leave out samples if that saves time.
 	Thin sim.Thinning
-	// Valid are the values that are a signal, both ends included. A log whose
-	// numbers are mostly others, and whose scale nobody gave, is an error that names
-	// the scale that would fit. The zero value takes any.
+	// Valid is the range of values that count as a signal, both ends included.
+	// A log without a given scale and with mostly other numbers is an error
+	// that names a fitting scale. The zero value accepts any.
 	Valid sim.PulseRange
-	// Live hands on each sample as soon as it is there, with the time that it has.
-	// Else the first rows are waited for, to see whether most share their instant.
+	// Live passes on each sample as soon as it arrives, with its own time.
+	// Otherwise the reader first waits for some rows, to see whether most share
+	// their instant.
 	Live bool
 	// Tick, if set, is called now and then with how many bytes were read, of a
 	// compressed log as unpacked.
 	Tick func(bytes int64)
-	// Ahead has the log read, and decompressed, in a goroutine of its own, which
-	// ends with the log or with [Reader.Close].
+	// Ahead reads and decompresses the log in a separate goroutine, which ends
+	// with the log or with [Reader.Close].
 	Ahead bool
 }
 
@@ -58,7 +59,7 @@ type Reader struct {
 	clock   clock
 	held    heldRow
 	spread  spread
-	begins  sim.StartState // of the segment, where the log tells it
+	begins  sim.StartState // of the segment, if the log has it
 	next    sim.StartState // of the next one
 	check   rangeCheck
 
@@ -71,25 +72,25 @@ type Reader struct {
 }
 
 // blockSize is the most samples that a block has: 48 KB, so that they are still
-// at hand when the chain takes them.
+// cached when the chain takes them.
 const blockSize = 2048
 
 // fastBlock is the most rows that are read the fast way before samples are made
-// of them: few enough to stay at hand.
+// of them: few enough to stay cached.
 const fastBlock = 128
 
 // NewReader returns a reader of the log that r yields: CSV, as it is or
-// compressed with gzip. Name stands in errors. The reader uses at most 16 MiB
-// whatever its input is: lines are bounded by 1 MiB, columns by 20 000.
+// compressed with gzip. name is for errors. The reader uses at most 16 MiB
+// whatever its input: lines are limited to 1 MiB, columns to 20 000.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	return newReader(r, name, opts, defaultTuning)
 }
 
-// Close ends what reads ahead. It does not close the stream, nor wait for a read
-// of it that is under way. The reader must not be used after it.
+// Close ends the reading ahead. It does not close the stream, nor wait for its
+// current read. The reader must not be used after it.
 func (r *Reader) Close() { r.src.pieces.stop() }
 
-// tuning is what must make no difference to what is read; the tests vary it.
+// tuning has settings that must not change the result; the tests vary them.
 type tuning struct {
 	buffer  int  // bytes that are read at once
 	general bool // read no row the fast way
@@ -110,10 +111,10 @@ func newReader(r io.Reader, name string, opts Options, tune tuning) *Reader {
 	return out
 }
 
-// Next returns the next samples, in the order of the log: those that are there
-// without reading on, where there are any. At the end of the log it returns
-// [io.EOF]; else a [SyntaxError] or the error of the stream, after the samples
-// before it. After an error it returns the same error again.
+// Next returns the next samples, in the order of the log; samples that are
+// already there come without reading on. At the end of the log it returns
+// [io.EOF]. A [SyntaxError] or an error of the stream comes after the samples
+// before it, and is returned again by later calls.
 func (r *Reader) Next() (sim.Block, error) {
 	r.samples, r.omitted = r.samples[:0], r.omitted[:0]
 	for r.err == nil {
@@ -142,8 +143,8 @@ func (r *Reader) Summary() Summary {
 // Skipped returns how many lines a lenient reader has left out so far.
 func (r *Reader) Skipped() int64 { return r.sum.Skipped.Lines }
 
-// advance reads what the window has, until the samples are full, the segment
-// changes, or more is needed.
+// advance reads the data in the window until the block is full, the segment
+// changes, or more data is needed.
 func (r *Reader) advance() {
 	if !r.started && !r.start() {
 		return
@@ -184,8 +185,8 @@ func (r *Reader) start() bool {
 	return true
 }
 
-// begin takes over what the search has found, once the first rows have told what
-// the header does not.
+// begin takes over the result of the search, once the first rows have shown
+// what the header does not.
 func (r *Reader) begin() bool {
 	found := r.search.found
 	first, ok := r.firstRows(found)
@@ -204,7 +205,7 @@ func (r *Reader) begin() bool {
 	}
 	thin := r.opts.Thin
 	if r.spread.width > 0 {
-		thin = sim.Thinning{} // it is about rows that are later than those before
+		thin = sim.Thinning{} // it assumes that rows are later than those before
 	}
 	r.fast = &fastRows{
 		scanner: newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
@@ -218,7 +219,7 @@ func (r *Reader) begin() bool {
 	return true
 }
 
-// learn lets the fast way know what a text means.
+// learn teaches the fast way the meaning of a text.
 func (r *Reader) learn(role role, text []byte, value float64) {
 	r.sum.TwoValued = r.sum.TwoValued || role == roleChannel && len(r.opts.Spec.Words) == 0
 	if !r.general && r.fast.scanner.learn(role, text, value) {
@@ -227,7 +228,7 @@ func (r *Reader) learn(role role, text []byte, value float64) {
 }
 
 // scanRows reads plain rows the fast way, up to the first that is not plain, or
-// takes those that were read so ahead. It reports whether there were any.
+// takes those that were read ahead. It reports whether there were any.
 func (r *Reader) scanRows() bool {
 	if !r.clock.begun || r.held.lines > 0 {
 		return false
@@ -280,7 +281,7 @@ func (r *Reader) noteOutside(v sim.PulseWidth, at int) {
 	}
 }
 
-// emit hands on a sample, or keeps it until its instant is over.
+// emit passes on a sample, or keeps it until its instant is over.
 func (r *Reader) emit(s sim.Sample) {
 	if r.spread.width == 0 {
 		r.samples = append(r.samples, s)
@@ -289,7 +290,7 @@ func (r *Reader) emit(s sim.Sample) {
 	r.samples = r.spread.add(r.samples, s)
 }
 
-// readAhead lets rows of the pieces to come be read ahead as they are read here.
+// readAhead has rows of later pieces read ahead in the same way.
 func (r *Reader) readAhead() {
 	if !r.general {
 		r.src.pieces.fast.Store(r.fast.clone())

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// reading is a record at the beginning of a log as one delimiter cuts it.
+// reading is a record at the start of a log, split by one delimiter.
 type reading struct {
 	delim   byte
 	fields  []string
@@ -16,8 +16,8 @@ type reading struct {
 	lines   int64
 }
 
-// read cuts the record at the beginning of data with every delimiter that
-// there may be; more says that with one of them it may go on.
+// read splits the record at the start of data with every possible delimiter;
+// more says that with one of them the record may continue.
 func (s *search) read(data []byte) (readings []reading, more bool) {
 	delims := []Delimiter{DelimiterComma, delimiterSemicolon, delimiterTab, delimiterBar}
 	if !bytes.ContainsAny(data[:firstLine(data)], ",;\t|") {
@@ -39,7 +39,7 @@ func (s *search) read(data []byte) (readings []reading, more bool) {
 	return readings, more
 }
 
-// cut cuts a whole record again.
+// cut splits a whole record again.
 func (s *search) cut(record []byte, delim byte) (reading, bool) {
 	if s.split.split(record, delim, true) != splitDone || s.split.size != len(record) {
 		return reading{}, false
@@ -81,7 +81,7 @@ func isValue(text []byte, comma bool) bool {
 	return isClock || isDate || isDated || isMeasured || isWidth
 }
 
-// countLines counts lines, one without a line end too.
+// countLines counts lines, including one without a line end.
 func countLines(data []byte) int64 {
 	n := bytes.Count(data, newline)
 	if len(data) > 0 && data[len(data)-1] != '\n' {
@@ -90,9 +90,9 @@ func countLines(data []byte) int64 {
 	return int64(n)
 }
 
-// record makes the record at the beginning of data a pending one. It is the
-// line, of the given size, unless it reads as a row or as well-formed fields
-// over several lines.
+// record makes the record at the start of data pending. It is the line of the
+// given size, unless it reads as a row or as well-formed fields over several
+// lines.
 func (s *search) record(data []byte, line int, readings []reading) pendingRecord {
 	out := pendingRecord{size: line, lines: 1}
 	for i := range readings {
@@ -110,9 +110,8 @@ func (s *search) record(data []byte, line int, readings []reading) pendingRecord
 	return out
 }
 
-// isRow reports whether a record reads as a row: a number where the time is
-// known to be, and a number, or nothing, where the channel is, or numbers in
-// most fields.
+// isRow reports whether a record reads as a row: a number in the time column
+// and a number or nothing in the channel's, or numbers in most fields.
 func (o *Options) isRow(rd *reading) bool {
 	if len(rd.fields) < 2 || rd.numbers == 0 {
 		return false
@@ -128,7 +127,7 @@ func (o *Options) isRow(rd *reading) bool {
 	return known && ok && (rd.isNumber(channel-1) || rd.isEmpty(channel-1))
 }
 
-// share is how much of the record reads as numbers.
+// share returns the share of the fields that read as numbers.
 func (rd *reading) share() float64 {
 	return float64(rd.numbers+rd.words+rd.empty) / float64(len(rd.fields))
 }
@@ -148,14 +147,14 @@ func (rd *reading) isEmpty(column int) bool {
 	return column >= 0 && column < len(rd.fields) && rd.fields[column] == ""
 }
 
-// sameShape reports whether two records have as many fields, but for a
-// delimiter at the end of one.
+// sameShape reports whether two records have equally many fields, ignoring a
+// final delimiter.
 func (rd *reading) sameShape(other reading) bool {
 	return rd.width() == other.width() || len(rd.fields) == len(other.fields)
 }
 
-// width is the number of fields without an empty one after a delimiter at the
-// end.
+// width returns the number of fields, ignoring an empty one after a final
+// delimiter.
 func (rd *reading) width() int {
 	if n := len(rd.fields); n > 1 && rd.fields[n-1] == "" {
 		return n - 1
@@ -175,8 +174,7 @@ func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
 	return r.resolve()
 }
 
-// lastNumber is the highest column that is asked for by its number, 0 if none
-// is.
+// lastNumber returns the highest column requested by number, 0 if none is.
 func (o *Options) lastNumber() int {
 	last := 0
 	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed, o.Spec.Failsafe} {
@@ -187,8 +185,8 @@ func (o *Options) lastNumber() int {
 	return last
 }
 
-// wants reports whether a header is one of the names that are asked for, or
-// reads as the time where nobody chose one.
+// wants reports whether a header is one of the requested names, or reads as a
+// time if none was requested.
 func (o *Options) wants(name string) bool {
 	asked := []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed), fold(o.Spec.Failsafe)}
 	_, isTime := readsAsTime(name)

@@ -8,9 +8,9 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// readRecord takes the record at the beginning of the window the general way.
-// It returns false if it needs more, if the segment changes with it, or at the
-// end of the log.
+// readRecord takes the record at the start of the window in the general way. It
+// returns false if it needs more data, if the segment changes with it, or at
+// the end of the log.
 func (r *Reader) readRecord() bool {
 	data := r.src.window()
 	if len(data) == 0 {
@@ -43,8 +43,8 @@ func (r *Reader) readRecord() bool {
 	return r.readFields(data, line)
 }
 
-// takeComment takes a comment. Where it begins a segment, the clock waits for the
-// first row of it.
+// takeComment takes a comment. If it begins a segment, the clock waits for its
+// first row.
 func (r *Reader) takeComment(line []byte) bool {
 	switch string(bytes.TrimRight(line, "\r\n")) {
 	case SegmentMark:
@@ -58,11 +58,11 @@ func (r *Reader) takeComment(line []byte) bool {
 }
 
 // readFields takes a record that is not blank, whose first line has the given
-// size. A quote that is wrong costs that line only.
+// size. A wrong quote costs only that line.
 func (r *Reader) readFields(data []byte, line int) bool {
 	mark := 0
 	if bytes.HasPrefix(data, byteOrderMark) {
-		mark = len(byteOrderMark) // of a file that was put after another
+		mark = len(byteOrderMark) // of a concatenated file
 	}
 	split := &r.rows.split
 	record := data[mark:min(len(data), maxLine)]
@@ -131,15 +131,15 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 	return r.reject(size, lines, wrong)
 }
 
-// heldRow is a row far ahead of the one before it, until the next row tells whether
-// it is broken.
+// heldRow is a row far ahead of the one before it, held until the next row
+// shows whether it is broken.
 type heldRow struct {
 	row
 	size, lines int64 // no lines: there is none
 }
 
-// takeRow makes a sample of a row, unless a segment begins with it while the
-// block has samples of the one before.
+// takeRow makes a sample of a row, unless the row begins a segment while the
+// block has samples of the previous one.
 func (r *Reader) takeRow(row row, size int, lines int64) bool {
 	r.settleHeld(r.clock.sequel(row.time))
 	if r.clock.wraps(row.time) {
@@ -178,7 +178,7 @@ func (r *Reader) takeRow(row row, size int, lines int64) bool {
 	return true
 }
 
-// noteRow looks at a row at the beginning of the window.
+// noteRow looks at a row at the start of the window.
 func (r *Reader) noteRow(row row) {
 	r.sum.Unended = !r.rows.split.ended
 	if r.check.isOutside(row.channel) {
@@ -223,8 +223,8 @@ func (r *Reader) beginSegment(at int64) {
 	}
 }
 
-// reject takes a record that cannot be read: as torn if it is the last and
-// breaks off, else as an error or, if lenient, as skipped.
+// reject handles a record that cannot be read: as torn if it is the truncated
+// last one, otherwise as an error or, if lenient, as skipped.
 func (r *Reader) reject(size int, lines int64, f fault) bool {
 	e := r.src.errorAt(f.at, f.found, f.want)
 	switch {
@@ -243,8 +243,8 @@ func (r *Reader) reject(size int, lines int64, f fault) bool {
 	return true
 }
 
-// tear leaves out the last line, which breaks off: it cannot be read, or its
-// time, of which digits may be missing, would run backwards.
+// tear leaves out a truncated last line: it cannot be read, or its time, which
+// may lack digits, would run backwards.
 func (r *Reader) tear(size int, lines int64) bool {
 	r.sum.Torn.add(lines, int64(size))
 	r.src.consume(size, lines)
@@ -257,8 +257,8 @@ func (r *Reader) noteSkip(e *SyntaxError) {
 	}
 }
 
-// skipOverlong takes a piece of a line that is longer than a line may be; it
-// counts as a line with its first piece.
+// skipOverlong skips a piece of a line that is too long; its first piece counts
+// as a line.
 func (r *Reader) skipOverlong(size int, last bool) bool {
 	lines := int64(0)
 	if !r.overlong {
@@ -278,7 +278,7 @@ func (r *Reader) skipOverlong(size int, last bool) bool {
 	return true
 }
 
-// fail ends the reading with an error, behind the samples before it.
+// fail ends the reading with an error, after the samples before it.
 func (r *Reader) fail(err error) {
 	r.samples = r.spread.flush(r.samples, r.spread.width)
 	r.err = err

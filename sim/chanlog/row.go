@@ -7,15 +7,15 @@ import (
 	"flicktally/sim"
 )
 
-// row is what is wanted of a row: the time in µs by the log's own count, and the
-// channels.
+// row is the wanted part of a row: the time in µs as counted by the log, and
+// the channels.
 type row struct {
 	time           int64
 	channel, armed sim.PulseWidth
-	lost           bool // by the failsafe column: channel is [sim.Lost] then
+	lost           bool // by the failsafe column; channel is then [sim.Lost]
 }
 
-// parts is what both ways to read a row read its cells with.
+// parts has the cell readers of both ways to read a row.
 type parts struct {
 	form           timeForm
 	channel, armed cells
@@ -33,45 +33,45 @@ func newParts(l *layout, spec *sim.LogSpec) parts {
 	}
 }
 
-// rowScanner is the fast way to read a row: it takes plain lines only, without
-// quotes, and leaves everything odd to the general way, which reads the same
-// from the lines that both can read.
+// rowScanner reads a row in the fast way. It takes only plain lines without
+// quotes and leaves everything else to the general way, which gives the same
+// for lines that both can read.
 type rowScanner struct {
 	delim    byte
 	columns  int
-	trailing bool // the rows have a delimiter behind their last field
+	trailing bool // the rows have a delimiter after their last field
 	parts    parts
 	wanted   []wantedColumn // ascending
 	dense    bool           // no column is unwanted
 	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
-	learns   bool           // shapes of rows that are not dense, too
-	shape    rowShape       // of the row before, where it was learned
+	learns   bool           // also learns shapes of rows that are not dense
+	shape    rowShape       // of the previous row, if learned
 }
 
 // wantedColumn is a column to be found.
 type wantedColumn struct {
 	column int
 	role   role
-	// texts says that the cells are no plain numbers but clocks or, if they are
-	// known by their text, words and dates.
+	// texts says that the cells are not plain numbers but clocks, or words and
+	// dates known by their text.
 	texts bool
 	known []knownText
-	// jump is from where the search for it began to where it was, in the row
-	// before.
+	// jump is the distance from the start of the search to the column in the
+	// previous row.
 	jump int
-	// digits is of how many digits alone the field was, in the row before; 0 if
-	// it was anything else.
+	// digits is the number of digits of the field in the previous row; 0 if it
+	// was anything but digits.
 	digits int
 }
 
-// knownText is a cell whose meaning the general way has found out.
+// knownText is a cell whose meaning the general way has learned.
 type knownText struct {
 	text  string
 	value float64 // µs, days, or 1 for a lost signal
 }
 
-// maxKnown bounds how many texts of a column are known.
+// maxKnown is the most texts of a column that are remembered.
 const maxKnown = 16
 
 type role int
@@ -84,7 +84,7 @@ const (
 	roleFailsafe
 )
 
-// newRowScanner returns a scanner; thins says that shapes of rows are wanted.
+// newRowScanner returns a scanner; thins says that shapes of rows are needed.
 func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
 	s := rowScanner{delim: l.delim, parts: parts, shared: l.armed == l.channel, learns: thins && l.armed != l.channel}
 	s.pattern = uint64(l.delim) * eachByte
@@ -107,9 +107,9 @@ func (p *parts) hasWords(r role) bool {
 		r == roleFailsafe && len(p.failsafe.words) > 0
 }
 
-// isPlain reports whether rows of a layout can be read the fast way: by one
-// delimiter between fields, and no column is wanted twice but a channel that is
-// the armed channel too.
+// isPlain reports whether rows of a layout can be read the fast way: one
+// delimiter between fields, and no column wanted twice except a channel that is
+// also the armed channel.
 func isPlain(l *layout, spec *sim.LogSpec) bool {
 	wanted := l.wanted()
 	for i, a := range wanted {
@@ -136,8 +136,8 @@ func (s *rowScanner) learn(r role, text []byte, value float64) bool {
 	return false
 }
 
-// adapt lets the scanner expect rows with as many fields as one had that was
-// read the general way. It reports whether it had expected others.
+// adapt makes the scanner expect rows with as many fields as one read the
+// general way. It reports whether that is a change.
 func (s *rowScanner) adapt(fields, columns int) bool {
 	trailing, columns := fields == columns+1, min(fields, columns)
 	if trailing == s.trailing && columns == s.columns {
@@ -148,7 +148,7 @@ func (s *rowScanner) adapt(fields, columns int) bool {
 	return true
 }
 
-// delims is how many delimiters a row has.
+// delims returns the number of delimiters of a row.
 func (s *rowScanner) delims() int {
 	if s.trailing {
 		return s.columns
@@ -156,8 +156,8 @@ func (s *rowScanner) delims() int {
 	return s.columns - 1
 }
 
-// scan reads the row at the beginning of data and returns its size with the
-// line end; 0 where the general way has to look.
+// scan reads the row at the start of data and returns its size with the line
+// end; 0 if the general way is needed.
 func (s *rowScanner) scan(data []byte, row *row) (size int) {
 	row.armed, row.lost = sim.Absent, false
 	ok := true
@@ -183,7 +183,7 @@ func (s *rowScanner) scan(data []byte, row *row) (size int) {
 	return size
 }
 
-// scanDense reads a row whose numbers are all wanted: one after the other, up
+// scanDense reads a row whose numbers are all wanted, one after the other, up
 // to the line end.
 func (s *rowScanner) scanDense(data []byte, row *row) (int, bool) {
 	at := 0
@@ -222,8 +222,8 @@ func (s *rowScanner) scanDense(data []byte, row *row) (int, bool) {
 	return at + 1, true
 }
 
-// scanWide reads a row that has unwanted columns: it counts their delimiters
-// only.
+// scanWide reads a row that has unwanted columns: it only counts their
+// delimiters.
 func (s *rowScanner) scanWide(data []byte, row *row) (int, bool) {
 	line, size := s.wideLine(data)
 	if size == 0 {
@@ -265,8 +265,8 @@ func (s *rowScanner) takeCell(row *row, w *wantedColumn, line []byte, at int) (n
 	return n, end, n.digits > 0 && (end == len(line) || line[end] == s.delim) && s.store(row, w.role, n)
 }
 
-// takeText takes a clock, or a cell whose text is known. The decimal is what of
-// a clock is one: its seconds.
+// takeText takes a clock, or a cell whose text is known. The decimal is the
+// seconds of a clock.
 func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n decimal, end int, ok bool) {
 	for end = at; end < len(data) && data[end] != s.delim && data[end] != '\n'; end++ {
 	}
@@ -312,7 +312,8 @@ func (r *row) put(role role, value float64) {
 	}
 }
 
-// isRest reports whether what follows a column holds the columns behind it.
+// isRest reports whether the text after a column has the right number of
+// columns.
 func (s *rowScanner) isRest(text []byte, column int) bool {
 	if rest := s.columns - 1 - column; rest > 0 {
 		return bytes.Count(text, []byte{s.delim}) == rest
@@ -320,8 +321,8 @@ func (s *rowScanner) isRest(text []byte, column int) bool {
 	return len(text) == 0
 }
 
-// wideLine cuts the line at the beginning of data, without what ends it. Its
-// size counts that; it is 0 where the line is not plain.
+// wideLine returns the line at the start of data without its end. size includes
+// the end; it is 0 if the line is not plain.
 func (s *rowScanner) wideLine(data []byte) (line []byte, size int) {
 	size = bytes.IndexByte(data, '\n') + 1
 	if size == 0 || size > maxLine {
@@ -355,8 +356,8 @@ func withoutReturn(line []byte) []byte {
 	return line
 }
 
-// scan reads the decimal at an offset as [scanDecimal] does; where it is like
-// that of the row before, without waiting for its end to be found.
+// scan reads the decimal at an offset like [scanDecimal]. If it has as many
+// digits as in the previous row, it does so without searching for the end.
 func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 	if end = at + w.digits; w.digits > 0 && at+maxFixedDigits < len(line) && line[end]-'0' > 9 && line[end] != '.' {
 		if value, others := fixedDigits(line[at:], w.digits); others == 0 {
@@ -371,7 +372,7 @@ func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 	return n, end
 }
 
-// store takes a number; it refuses what only the general way can tell.
+// store takes a number; it refuses what only the general way can decide.
 func (s *rowScanner) store(row *row, role role, n decimal) bool {
 	if n.digits > maxPlainDigits && role != roleTime || n.digits > maxTimeDigits {
 		return false
@@ -390,11 +391,11 @@ func (s *rowScanner) store(row *row, role role, n decimal) bool {
 	return ok
 }
 
-// skip returns the offset behind the n-th delimiter from an offset on, -1 if
-// there are not as many. It first tries to jump to shortly before where that
-// was in the row before, and counts the delimiters on the way.
+// skip returns the offset after the n-th delimiter from an offset on, -1 if
+// there are too few. It first tries to jump to shortly before its place in the
+// previous row, and counts the delimiters up to there.
 func (s *rowScanner) skip(line []byte, from, n int, jump *int) int {
-	const short = 8 // a little before, as fields change their width
+	const short = 8 // margin, as fields change their width
 	at := from
 	if near := from + *jump - short; *jump > 4*short && near < len(line) {
 		if passed := bytes.Count(line[from:near], []byte{s.delim}); passed < n {

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// maxPreamble bounds, in bytes, how far the search for the header goes, and
-// maxBaffled how many rows of numbers it reads without knowing their columns.
+// maxPreamble limits the search for the header, in bytes, and maxBaffled the
+// rows of numbers that it reads without knowing their columns.
 const (
 	maxPreamble = maxLine
 	maxBaffled  = 16
@@ -22,8 +22,8 @@ const (
 //     a header; the record before it is then the header if it has as many
 //     fields and no number where the time stands.
 //
-// All else is preamble, whatever it is. What is undecided stays in the window
-// of the source.
+// Everything else is preamble. Undecided records stay in the window of the
+// source.
 type search struct {
 	opts  Options
 	src   *source
@@ -31,12 +31,12 @@ type search struct {
 	split splitter
 
 	pending []pendingRecord
-	ahead   int // bytes of the window that pending holds
+	ahead   int // bytes of the window covered by pending
 
-	baffled int // rows of numbers whose columns cannot be told
-	// failure says why there is no header, by the most telling record so far:
-	// the first with a name that is wanted (then named is set), or the one
-	// before the first row.
+	baffled int // rows of numbers whose columns are unknown
+	// failure says why there is no header, by the most informative record so
+	// far: the first with a wanted name (named is then set), or the one before
+	// the first row.
 	failure *SyntaxError
 	named   bool
 	first   *SyntaxError // the first line that is not blank
@@ -45,16 +45,16 @@ type search struct {
 }
 
 // pendingRecord is a record that may turn out to be the header, the first row,
-// or preamble. Blank ones that follow each other are one.
+// or preamble. Successive blank ones are one record.
 type pendingRecord struct {
 	size  int
 	lines int64
 	blank bool
-	row   *reading // how it reads as a row of numbers; nil if it does not
+	row   *reading // its reading as a row of numbers; nil if it has none
 }
 
-// run searches what the window holds, until it has found the header or the
-// first row, or needs more.
+// run searches the window until it has found the header or the first row, or
+// needs more data.
 func (s *search) run() error {
 	for s.found == nil {
 		data := s.src.window()[s.ahead:]
@@ -72,8 +72,7 @@ func (s *search) run() error {
 	return nil
 }
 
-// look takes the record at the beginning of data; more says that it is not all
-// there.
+// look takes the record at the start of data; more says that it is incomplete.
 func (s *search) look(data []byte) (more bool, err error) {
 	line := data[:firstLine(data)]
 	if !s.src.ended() && line[len(line)-1] != '\n' && len(line) <= maxLine {
@@ -90,7 +89,7 @@ func (s *search) look(data []byte) (more bool, err error) {
 		s.first = s.src.errorAt(s.ahead, "", "")
 	}
 	readings, more := s.read(data)
-	// What reads as a header within its line is one, however much follows it.
+	// A line that reads as a header is one, whatever follows it.
 	if err := s.takeHeader(readings, true); s.found != nil || err != nil {
 		return false, err
 	}
@@ -107,7 +106,7 @@ func (s *search) look(data []byte) (more bool, err error) {
 	return false, nil
 }
 
-// checkText refuses what is no text, and what has no end.
+// checkText refuses what is not text, and lines without an end.
 func (s *search) checkText(line []byte) error {
 	switch {
 	case bytes.IndexByte(line, 0) >= 0:
@@ -138,8 +137,8 @@ func (s *search) binary(at int) *SyntaxError {
 	return e
 }
 
-// takeHeader decides for a reading that has the wanted names: of those of one line,
-// or of those of several.
+// takeHeader accepts a reading that has the wanted names, among those on one
+// line or those over several.
 func (s *search) takeHeader(readings []reading, oneLine bool) error {
 	for _, rd := range readings {
 		if oneLine != (rd.lines == 1) {
@@ -164,7 +163,7 @@ func (s *search) takeHeader(readings []reading, oneLine bool) error {
 	return nil
 }
 
-// noteMiss keeps what a record that has some wanted name, but not all, lacks.
+// noteMiss records what a record with some of the wanted names lacks.
 func (s *search) noteMiss(rd reading, miss *misfit) {
 	if miss == nil || s.named || len(rd.fields) < 2 {
 		return
@@ -183,8 +182,8 @@ func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
 	return e
 }
 
-// settle decides for the row that is pending, if one is: with the record before
-// it as the header, or without one.
+// settle accepts the pending row, if there is one: with the record before it as
+// the header, or without one.
 func (s *search) settle() error {
 	first := slices.IndexFunc(s.pending, func(p pendingRecord) bool { return p.row != nil })
 	if first < 0 {
@@ -222,8 +221,8 @@ func (s *search) before(first int, row reading) (reading, bool) {
 	return before, ok && before.sameShape(row)
 }
 
-// baffle gives up on a pending row whose columns cannot be told, and in the end
-// on the log.
+// baffle gives up on a pending row whose columns are unknown, and finally on
+// the log.
 func (s *search) baffle(miss *misfit, at, first int) error {
 	if s.failure == nil {
 		s.failure = s.misfitError(miss, at)
@@ -250,8 +249,8 @@ func (s *search) decide(out resolved, rd reading, hasHeader bool) {
 	s.pending, s.ahead = nil, 0
 }
 
-// push appends a record to the pending ones. Text makes all before it
-// preamble.
+// push appends a record to the pending ones. A text record makes everything
+// before it preamble.
 func (s *search) push(p pendingRecord) {
 	if !p.blank && p.row == nil {
 		s.drop(len(s.pending))

@@ -2,17 +2,17 @@ package chanlog
 
 import "fmt"
 
-// rowShape is where the numbers of a row stand that are all wanted. Rows of
-// whole numbers it reads as long as they have the shape of the row before, as
-// many digits at the same places: as nothing waits for where a number ends, all
-// of it is read at once.
+// rowShape is where the numbers are in a row whose numbers are all wanted. It
+// reads rows of whole numbers while they have the shape of the previous row,
+// the same number of digits at the same places. Nothing then has to wait for
+// the end of a number to be found.
 type rowShape struct {
 	size   int // of the row with its line end; 0 = not known
 	fields []shapedField
 	whole  bool // it can read rows
 	parts  *parts
-	// micros is the tick of a number of the time in µs; digits is how many a whole
-	// number may have so that it surely stays within maxTime.
+	// micros is the tick of the time in µs; digits is the most that a whole
+	// number may have to be sure to stay within maxTime.
 	micros int64
 	digits int
 }
@@ -24,11 +24,11 @@ type shapedField struct {
 	digits   int
 	decimals int
 	negative bool
-	text     bool // it is no plain number
-	behind   byte // what stands behind it
+	text     bool // it is not a plain number
+	behind   byte // the byte after it
 }
 
-// know takes what the cells are read with.
+// know sets the cell readers.
 func (s *rowShape) know(p *parts) {
 	s.parts, s.micros = p, int64(p.form.tick.micros())
 	if s.micros > 0 {
@@ -46,7 +46,7 @@ func (s *rowShape) add(w *wantedColumn, at, end int, n decimal, behind byte) {
 
 func (s *rowShape) end(size int) { s.size = size }
 
-// field returns where the number of a role stands.
+// field returns the place of a role's number.
 func (s *rowShape) field(role role) shapedField {
 	for _, f := range s.fields {
 		if f.role == role {
@@ -56,7 +56,7 @@ func (s *rowShape) field(role role) shapedField {
 	panic(fmt.Sprintf("internal error: a row without the number of role %d", role))
 }
 
-// scan reads the row at the beginning of data, if it has the shape.
+// scan reads the row at the start of data, if it has the shape.
 func (s *rowShape) scan(data []byte, row *row) bool {
 	if !s.whole || s.size == 0 || s.size+maxFixedDigits > len(data) {
 		return false

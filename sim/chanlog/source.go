@@ -12,14 +12,14 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxWindow holds what the search for the header looks back on, and a line as
-// long as one may be, and more, so that a longer one is known for it.
+// maxWindow has room for what the search for the header looks back on and the
+// longest allowed line, and a little more, so that a longer line is noticed.
 const maxWindow = 2*maxLine + 1
 
-// maxUnpacked bounds a compressed log, in bytes as they are unpacked.
+// maxUnpacked limits a compressed log, in bytes after unpacking.
 const maxUnpacked = 64 << 30
 
-// unpacked ends what is unpacked at its bound.
+// unpacked stops unpacking at the limit.
 type unpacked struct {
 	r    io.Reader
 	left int64
@@ -39,29 +39,29 @@ var (
 	newline       = []byte("\n")
 )
 
-// source reads a stream into buffers of its own, decompressed where it is gzip
-// by its first bytes.
+// source reads a stream into its own buffers and decompresses it if its first
+// bytes are gzip.
 type source struct {
 	name   string
 	file   *origin
-	pieces pieces // of file, or of what decompresses it
-	opened bool   // the first bytes were looked at
+	pieces pieces // of the file or its decompressor
+	opened bool   // the first bytes were examined
 	gzip   bool
 	utf16  bool
-	// refused says why the log is none.
+	// refused says why the input is not a log.
 	refused *SyntaxError
 	buf     []byte
-	begin   int // of what was not consumed, in buf
+	begin   int // start of the unconsumed part of buf
 	end     int
-	// stretch is of rows in buf that were read ahead.
+	// stretch has the rows in buf that were read ahead.
 	stretch stretch
-	// offset and line are how many bytes and lines were consumed.
+	// offset and line count the bytes and lines consumed.
 	offset, line int64
-	err          error // why no more comes: io.EOF, or what went wrong
+	err          error // why reading ended: io.EOF or what went wrong
 }
 
-// origin remembers the error of the reader beneath, to tell a file that cannot
-// be read from one whose compression is damaged.
+// origin remembers the error of the underlying reader, to distinguish an
+// unreadable file from damaged compression.
 type origin struct {
 	r   io.Reader
 	err error
@@ -79,7 +79,7 @@ func newSource(r io.Reader, name string, size int, ahead bool) source {
 	return source{name: name, file: &origin{r: r}, pieces: pieces{size: size, ahead: ahead}}
 }
 
-// window is what was read and not consumed.
+// window returns the unconsumed data.
 func (s *source) window() []byte { return s.buf[s.begin:s.end] }
 
 func (s *source) consume(bytes int, lines int64) {
@@ -101,11 +101,11 @@ func (s *source) errorAt(at int, found, want string) *SyntaxError {
 	return e
 }
 
-// ended reports whether the window holds all that is left.
+// ended reports whether the window has all remaining data.
 func (s *source) ended() bool { return s.err != nil }
 
-// damaged reports whether the stream was compressed and breaks off or is
-// spoilt.
+// damaged reports whether the stream was compressed and is truncated or
+// damaged.
 func (s *source) damaged() bool {
 	return s.gzip && s.err != nil && s.err != io.EOF && s.file.err == nil && s.refused == nil
 }
@@ -122,7 +122,7 @@ func (s *source) fill() {
 	s.err = p.err
 }
 
-// open looks at the beginning: at what is packed, and at how its text is written.
+// open examines the start: compression and text encoding.
 func (s *source) open() {
 	whole := bufio.NewReaderSize(s.file, headSize)
 	if head, _ := whole.Peek(len(gzipMark)); bytes.Equal(head, gzipMark) {
@@ -148,8 +148,8 @@ func (s *source) open() {
 	}
 }
 
-// take appends a piece to the window: it puts what there is in front of the
-// piece, where there is room for it, as it mostly is but a part of a line.
+// take appends a piece to the window. It copies the window in front of the
+// piece if there is room, as the window is usually only part of a line.
 func (s *source) take(p piece) {
 	rest, spare := s.window(), p.buf
 	if len(rest) <= p.begin {
@@ -165,8 +165,8 @@ func (s *source) take(p piece) {
 	s.pieces.recycle(spare)
 }
 
-// rowsAhead returns the rows at the beginning of the window that were read ahead.
-// Those that something else was taken of are dropped.
+// rowsAhead returns the rows at the start of the window that were read ahead.
+// It drops them if something else was consumed in between.
 func (s *source) rowsAhead() []fastRow {
 	switch {
 	case s.stretch.begin < s.begin:
@@ -177,12 +177,12 @@ func (s *source) rowsAhead() []fastRow {
 	return s.stretch.rows
 }
 
-// tookAhead notes that some of them were consumed.
+// tookAhead records that some of them were consumed.
 func (s *source) tookAhead(n int) {
 	s.stretch = stretch{s.begin, s.stretch.rows[n:]}
 }
 
-// untilAhead is the window up to the rows that were read ahead.
+// untilAhead returns the window up to the rows that were read ahead.
 func (s *source) untilAhead() []byte {
 	if len(s.stretch.rows) == 0 {
 		return s.window()
@@ -190,8 +190,8 @@ func (s *source) untilAhead() []byte {
 	return s.buf[s.begin:s.stretch.begin]
 }
 
-// makeRoom makes room for n bytes behind the window: it moves it to the front
-// of the buffer, or of one that is at least twice as large.
+// makeRoom makes room for n bytes after the window: it moves the window to the
+// front of the buffer, or of one at least twice as large.
 func (s *source) makeRoom(n int) {
 	if s.end+n <= len(s.buf) {
 		return

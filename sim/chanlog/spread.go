@@ -2,17 +2,18 @@ package chanlog
 
 import "flicktally/sim"
 
-// spread gives the rows that share their instant times of their own: those that a
-// clock, coarser than the rows, left between one of its steps and the next.
+// spread gives rows that share an instant their own times: rows between two
+// steps of a clock that is coarser than they are.
 type spread struct {
-	width sim.Micros // of a step of the clock; 0 = nothing is spread
+	width sim.Micros // step of the clock; 0 = nothing is spread
 	group []sim.Sample
 }
 
-// maxGroup bounds the rows of an instant that are spread.
+// maxGroup limits the rows of an instant that are spread.
 const maxGroup = 1 << 15
 
-// add takes a sample, and appends those of the instant before if it begins another.
+// add takes a sample, and appends those of the previous instant if it begins
+// another.
 func (s *spread) add(out []sim.Sample, sample sim.Sample) []sim.Sample {
 	if len(s.group) > 0 && (s.group[0].At != sample.At || len(s.group) == maxGroup) {
 		out = s.flush(out, min(s.width, max(1, sample.At-s.group[0].At)))
@@ -21,7 +22,7 @@ func (s *spread) add(out []sim.Sample, sample sim.Sample) []sim.Sample {
 	return out
 }
 
-// flush appends the samples of the instant, which lasts for a width, evenly spread.
+// flush appends the samples of the instant, spread evenly over width.
 func (s *spread) flush(out []sim.Sample, width sim.Micros) []sim.Sample {
 	for i, sample := range s.group {
 		sample.At += width * sim.Micros(i) / sim.Micros(len(s.group))

@@ -86,8 +86,8 @@ func (w *wordText) differs(word uint64) uint64 {
 	return (d + w.slack) | d
 }
 
-// after returns how many rows behind the one at the beginning of data may be
-// left out, and their size. The scanner has just read the one, v is its value.
+// after returns how many rows behind the one at the start of data may be left
+// out, and their size. The scanner has just read the one, v is its value.
 func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
 	if s.kept > 0 {
 		s.kept--
@@ -130,8 +130,8 @@ func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
 	return true
 }
 
-// lastDigit is what the last digit of a number with some decimals counts in µs; 0
-// where that is less than 1, or too much.
+// lastDigit is what the last digit of a number with some decimals counts in µs;
+// 0 if that is less than 1, or too much.
 func (f timeForm) lastDigit(decimals int) uint64 {
 	t := f.tick
 	if f.kind == timeClock {
@@ -157,8 +157,8 @@ func plusText(text, n, mask uint64) uint64 {
 	return text
 }
 
-// learnValue takes a value for one of those that are alike, or begins anew with
-// it.
+// learnValue takes a value for one of those that are alike, or starts again
+// with it.
 func (s *stillRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)
 	if field.text {

@@ -21,7 +21,7 @@ const (
 	maxNarrow = 3 * word
 )
 
-// learnNarrow takes the text of the row at the beginning of data, if it is short
+// learnNarrow takes the text of the row at the start of data, if it is short
 // enough.
 func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
 	if shape.size < minNarrow || shape.size > maxNarrow {
@@ -52,7 +52,7 @@ func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
 	return true
 }
 
-// countNarrow returns how many rows behind the one at the beginning of data may be
+// countNarrow returns how many rows behind the one at the start of data may be
 // left out, their size, and how many more are still.
 func (s *stillRows) countNarrow(data []byte) (rows, size, kept int) {
 	n := &s.narrow

@@ -7,7 +7,7 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// stillField tells whether a wanted field of a row is still, with the byte
+// stillField says whether a wanted field of a row is still, with the byte
 // behind it.
 type stillField struct {
 	wantedColumn
@@ -33,7 +33,7 @@ const (
 	maxPassed = 3
 )
 
-// learnWide takes the texts of the wanted fields of the row at the beginning of
+// learnWide takes the texts of the wanted fields of the row at the start of
 // data, if they are short enough.
 func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
@@ -62,7 +62,7 @@ func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowSha
 	return true
 }
 
-// countWide returns how many rows behind the one at the beginning of data may be
+// countWide returns how many rows behind the one at the start of data may be
 // left out, their size, and how many more are still.
 func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
 	first := scanner.shape.size
@@ -83,7 +83,7 @@ type stillRun struct {
 	at     int           // offset behind them
 }
 
-// followWide adds rows to a run, from the beginning of data on, as many as the map
+// followWide adds rows to a run, from the start of data on, as many as the map
 // shows of it. It reports whether there were any.
 func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) bool {
 	if cap(data) < len(window{}) {

@@ -2,7 +2,7 @@ package chanlog
 
 import "flicktally/sim"
 
-// How says where something that the reader settled on comes from.
+// How says where a decision of the reader comes from.
 type How string
 
 // The ways in which a column or a unit is found.
@@ -10,12 +10,12 @@ const (
 	HowGiven    How = "given"    // the caller said so
 	HowName     How = "name"     // by the header's name
 	HowNumber   How = "number"   // by the column's number
-	howPosition How = "position" // by the place in the row, as nothing else told
+	howPosition How = "position" // by the place in the row, for lack of anything else
 	howReading  How = "reading"  // the header reads as a time with a unit
 	howHeader   How = "header"   // the header names the unit
-	howContent  How = "content"  // from what stands in the log
-	howSteps    How = "steps"    // from how far the rows are apart
-	howAssumed  How = "assumed"  // nothing told
+	howContent  How = "content"  // from the log's content
+	howSteps    How = "steps"    // from the steps between rows
+	howAssumed  How = "assumed"  // assumed for lack of evidence
 )
 
 // Tally counts lines and their bytes, line ends included.
@@ -29,7 +29,7 @@ func (t *Tally) add(lines, bytes int64) {
 // Column is a column of the log that was read.
 type Column struct {
 	Number int    // from 1; 0 = none
-	Name   string // as the header has it, safe to print; "" without a header
+	Name   string // from the header, printable; "" without a header
 	How    How
 }
 
@@ -38,26 +38,26 @@ type Segment struct {
 	Line int64 // of its first row
 	// Back is how far the time went back to begin it; 0 for the first.
 	Back sim.Micros
-	// Began is when its first row was, in µs since 1970, where the times of the log
-	// have a date; 0 where they have none.
+	// Began is when its first row was, in µs since 1970; 0 if the log's times
+	// have no date.
 	Began sim.Micros
 }
 
-// Times of a log that tell a day lie between these, in µs since 1970: the years
-// 2000 and 2100. No clock that counts from the power-on comes near.
+// Times with a date lie between these, in µs since 1970: the years 2000 and
+// 2100. No clock that counts from power-on comes near.
 const (
 	dated     = 946_684_800_000_000
 	datedUpTo = 4_102_444_800_000_000
 )
 
-// Bounds of the lists in a [Summary]: what is beyond is counted only.
+// Bounds of the lists in a [Summary]: anything beyond is only counted.
 const (
 	maxSegmentsListed = 1000
 	maxSkipsListed    = 10
 )
 
-// Summary says what became of every byte that was read, and how the log was
-// understood. It holds for what [Reader.Next] has returned so far.
+// Summary says what became of every byte read, and how the log was interpreted,
+// for what [Reader.Next] has returned so far.
 type Summary struct {
 	File string
 
@@ -65,11 +65,11 @@ type Summary struct {
 	// these. A byte order mark of UTF-8 counts as preamble, without a line.
 	Data     Tally // rows that were read
 	Header   Tally // the header, and its repetitions
-	Preamble Tally // what stands before the header, or before the first row
+	Preamble Tally // lines before the header or the first row
 	Blank    Tally // lines of nothing but spaces
 	Comments Tally // between the rows; see [Options.Record]
 	Skipped  Tally // lines that a lenient reader could not read
-	Torn     Tally // a last line that breaks off
+	Torn     Tally // a truncated last line
 	Late     Tally // rows that are earlier than those before them, by less than a second
 	Broken   Tally // rows whose time is far ahead of those around them
 
@@ -83,7 +83,7 @@ type Summary struct {
 	Unended       bool   // the last row has no line end; it was complete
 	Gzip          bool   // the log was compressed
 	UTF16         bool   // it was UTF-16
-	Damage        string // what was wrong with the compression; a lenient reader goes on
+	Damage        string // fault of the compression; a lenient reader goes on
 	ByteOrderMark bool
 	Delimiter     Delimiter
 	DelimiterHow  How
@@ -93,17 +93,17 @@ type Summary struct {
 	Columns       int
 	Time          Column
 	Channel       Column
-	Date          Column // of the time; as Armed and Failsafe the zero Column where there is none
+	Date          Column // of the time; like Armed and Failsafe, the zero Column if there is none
 	Armed         Column
 	Failsafe      Column
 	Unit          string // of a time in numbers, with its multiple: "10 ms"
 	UnitHow       How
 	Form          string // of the time: numbers, a clock, a date with a clock
-	// Spread is the step of a clock that is coarser than the rows, which were spread
-	// evenly over it; 0 where it is not.
+	// Spread is the step of a clock coarser than the rows, over which they were
+	// spread evenly; 0 for other clocks.
 	Spread sim.Micros
-	// OpenDates says that day and month of the dates could not be told apart, so
-	// that they do not count.
+	// OpenDates says that day and month of the dates are ambiguous, so the
+	// dates do not count.
 	OpenDates bool
 }
 
@@ -124,7 +124,7 @@ func (s *Summary) all() (sum Tally) {
 	return sum
 }
 
-// settle takes over how the log is understood.
+// settle takes over how the log is interpreted.
 func (s *Summary) settle(found *resolved, opts Options) {
 	s.Delimiter, s.DelimiterHow = Delimiter(found.delim), howContent
 	if opts.Delimiter != delimiterAuto {

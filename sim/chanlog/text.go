@@ -8,11 +8,12 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// headSize is how much of a log is looked at to tell how its text is written.
+// headSize is how much of a log is examined to detect its text encoding.
 const headSize = 64 << 10
 
-// asText returns the text of a log in UTF-8, with lines that end in LF, and whether
-// it was UTF-16. What is no text is an error without the name of the file.
+// asText returns the text of a log in UTF-8, with lines that end in LF, and
+// whether it was UTF-16. Input that is not text is an error without the file
+// name.
 func asText(r *bufio.Reader, packed bool) (text io.Reader, wide bool, err error) {
 	head := firstLineOf(r)
 	if err := refuse(head, packed); err != nil {
@@ -29,7 +30,7 @@ func asText(r *bufio.Reader, packed bool) (text io.Reader, wide bool, err error)
 	return r, wide, nil
 }
 
-// firstLineOf returns what can be looked at without reading on: the first line, or
+// firstLineOf returns what is available without reading on: the first line, or
 // as much of it as there is room for.
 func firstLineOf(r *bufio.Reader) []byte {
 	for n := 1; ; n = r.Buffered() + 1 {
@@ -54,7 +55,7 @@ func (c *returns) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// convertIt is what to do with a log that is no text.
+// convertIt says what to do with a log that is not text.
 const convertIt = "convert it to CSV with the program that made it"
 
 const (
@@ -62,10 +63,10 @@ const (
 	notALog  = "give the flight's log; --clips takes the videos of it"
 )
 
-// noLogs are the first bytes of what is no log. Sources: PKWARE APPNOTE 4.3.7 and
-// 4.3.16, RFC 8878 3.1.1 (Zstandard), RFC 1952 2.3.1 (gzip), ISO/IEC 14496-12 4.3,
-// ISO 32000-1 7.5.2 (PDF), the file format of SQLite 1.3, the descriptions of the
-// xz (2.1.1.1) and bzip2 formats; from memory.
+// noLogs lists the first bytes of files that are not logs. Sources: PKWARE
+// APPNOTE 4.3.7 and 4.3.16, RFC 8878 3.1.1 (Zstandard), RFC 1952 2.3.1 (gzip),
+// ISO/IEC 14496-12 4.3, ISO 32000-1 7.5.2 (PDF), the file format of SQLite 1.3,
+// the descriptions of the xz (2.1.1.1) and bzip2 formats; from memory.
 var noLogs = []struct {
 	at         int
 	mark, name string
@@ -84,7 +85,7 @@ var noLogs = []struct {
 	{0, "\x00\x00\xfe\xff", "text in UTF-32", "save it as UTF-8"},
 }
 
-// refuse names what is no log by its first bytes.
+// refuse recognises a file that is not a log by its first bytes.
 func refuse(head []byte, packed bool) error {
 	if packed && bytes.HasPrefix(head, gzipMark) {
 		return &SyntaxError{Line: 1, Column: 1, Found: "a file compressed with gzip twice", Want: "a log in text", Hint: "unpack it first: gzip -d"}

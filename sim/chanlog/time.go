@@ -6,11 +6,11 @@ import (
 	"flicktally/sim"
 )
 
-// maxTime bounds the times of a log in µs, so that differences and a wrapped
-// counter's sums stay in 64 bits. It is 28 500 years.
+// maxTime limits the times of a log in µs, so that differences and the sums of
+// a wrapped counter stay in 64 bits. It is 28 500 years.
 const maxTime = 9e17
 
-// maxTimeDigits is how many digits surely stay within maxTime.
+// maxTimeDigits is how many digits are sure to stay within maxTime.
 const maxTimeDigits = 17
 
 var powers = [20]uint64{
@@ -19,14 +19,14 @@ var powers = [20]uint64{
 }
 
 // micros returns n ticks in whole µs, halves rounded away from zero. It fails
-// where n is no number or beyond maxTime.
+// if n is not a number or is beyond maxTime.
 func (n number) micros(t tick) (int64, bool) {
 	if !n.finite() {
 		return 0, false
 	}
 	m, e := n.mantissa, n.exponent+t.exponent
 	if t.factor > 1 {
-		for m > math.MaxUint64/t.factor { // digits far below what counts
+		for m > math.MaxUint64/t.factor { // drop digits far below a µs
 			m /= 10
 			e++
 		}
@@ -95,13 +95,13 @@ func (c *clock) wraps(at int64) bool {
 	return c.begun && c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window
 }
 
-// take returns the segment's time of a row, which is the latest then.
+// take makes a row the latest and returns its time in the segment.
 func (c *clock) take(at int64) sim.Micros {
 	c.last = at
 	return sim.Micros(at + c.shift)
 }
 
-// wrap lets the counter go on from 0.
+// wrap continues the time after the counter wrapped to 0.
 func (c *clock) wrap() {
 	c.shift += c.counter.span
 	c.last -= c.counter.span

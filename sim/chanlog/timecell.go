@@ -7,7 +7,7 @@ import (
 	"flicktally/sim"
 )
 
-// timeForm says how the cells of the time read.
+// timeForm is the form of the time cells.
 type timeForm struct {
 	kind  timeKind
 	tick  tick      // of numbers
@@ -25,14 +25,14 @@ const (
 // String names the kind for the summary.
 func (k timeKind) String() string { return [...]string{"numbers", "a clock", "a date with a clock"}[k] }
 
-// example is what a cell of the kind may hold.
+// example returns an example of a cell of the kind.
 func (k timeKind) example() string {
 	return [...]string{"a time", "a time such as 11:03:56.470", "a time such as 2026-05-03 11:03:56.470"}[k]
 }
 
 const dayMicros = int64(24 * sim.Hour)
 
-// parse reads a cell as µs of the log's own count.
+// parse reads a cell as µs as counted by the log.
 func (f timeForm) parse(text []byte, comma bool) (int64, bool) {
 	switch f.kind {
 	case timeClock:
@@ -52,7 +52,7 @@ func (f timeForm) parse(text []byte, comma bool) (int64, bool) {
 	return n.micros(t)
 }
 
-// parseMeasured reads a number with a unit of time behind it: "1.0 s", "20ms".
+// parseMeasured reads a number with a unit of time after it: "1.0 s", "20ms".
 func parseMeasured(text []byte, comma bool) (n number, t tick, ok bool) {
 	digits := bytes.TrimRightFunc(text, func(r rune) bool { return r > '9' || r == ' ' })
 	if len(digits) == len(text) {
@@ -64,7 +64,7 @@ func parseMeasured(text []byte, comma bool) (n number, t tick, ok bool) {
 	return n, t, ok
 }
 
-// clockCell is a clock's reading.
+// clockCell is the value of a clock.
 type clockCell struct {
 	micros   int64
 	parts    int // 2: minutes and seconds; 3: hours too
@@ -98,7 +98,7 @@ func parseClock(text []byte, comma bool) (c clockCell, ok bool) {
 	return c, c.parts > 1 && at == len(text) && text[at-1] <= '9' && text[at-1] >= '0'
 }
 
-// addFraction adds the digits behind the mark and returns how many they are.
+// addFraction adds the digits after the mark and returns their number.
 func (c *clockCell) addFraction(text []byte) int {
 	place := int64(sim.Second)
 	for i, digit := range text {
@@ -115,7 +115,7 @@ func (c *clockCell) addFraction(text []byte) int {
 	return len(text)
 }
 
-// wholeNumber reads the digits at the beginning of a text.
+// wholeNumber reads the digits at the start of a text.
 func wholeNumber(text []byte) (value int64, digits int) {
 	for digits < len(text) && digits < 10 && text[digits]-'0' <= 9 {
 		value = value*10 + int64(text[digits]-'0')
@@ -131,12 +131,12 @@ type dateOrder int
 const (
 	dayFirst dateOrder = iota
 	monthFirst
-	// orderOpen: day and month cannot be told apart. Such dates do not count, and
-	// the clock goes on across midnight by itself.
+	// orderOpen: day and month are ambiguous. Such dates do not count, and the
+	// clock continues across midnight by itself.
 	orderOpen
 )
 
-// dateCell is a date as it is written.
+// dateCell is a date as written.
 type dateCell struct {
 	numbers   [3]int64
 	mark      byte // between them; 0 = none
@@ -144,9 +144,9 @@ type dateCell struct {
 	size      int
 }
 
-// leadingDate reads the date at the beginning of a text: three numbers with the
-// same mark between them, or eight digits. The year is the first of them where
-// that has four digits, else the last.
+// leadingDate reads the date at the start of a text: three numbers with the
+// same mark between them, or eight digits. The year is the first of them if it
+// has four digits, else the last.
 func leadingDate(text []byte) (d dateCell, ok bool) {
 	first, digits := wholeNumber(text)
 	if digits == 8 {
@@ -202,7 +202,7 @@ func parseDate(text []byte, order dateOrder) (days int64, ok bool) {
 }
 
 // parseDated reads a date, a T or spaces, a clock and, if there is one, a zone:
-// µs since 1970, in UTC where there is a zone.
+// µs since 1970, in UTC if there is a zone.
 func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
 	d, ok := leadingDate(text)
 	if !ok || d.size == len(text) || text[d.size] != 'T' && text[d.size] != 't' && text[d.size] != ' ' {

@@ -10,7 +10,7 @@ import (
 	"flicktally/sim"
 )
 
-// tick is what a number of the time counts: factor · 10^exponent µs.
+// tick is the unit of a time number: factor · 10^exponent µs.
 type tick struct {
 	factor   uint64 // at most 36 000
 	exponent int
@@ -22,7 +22,7 @@ var ticks = map[sim.TimeUnit]tick{
 	sim.UnitMinutes: {6, 7}, sim.UnitHours: {36, 8},
 }
 
-// micros returns the tick in µs; 0 where it is less, or too large to count with.
+// micros returns the tick in µs; 0 if it is less than 1, or too large.
 func (t tick) micros() uint64 {
 	if t.exponent < 0 || t.exponent > 12 {
 		return 0
@@ -30,7 +30,7 @@ func (t tick) micros() uint64 {
 	return t.factor * powers[t.exponent]
 }
 
-// digits is how many digits a whole number of the log gains by it, at most.
+// digits returns the most digits that a whole number of the log gains by it.
 func (t tick) digits() int {
 	if t.factor == 1 {
 		return t.exponent
@@ -38,8 +38,7 @@ func (t tick) digits() int {
 	return t.exponent + len(fmt.Sprint(t.factor))
 }
 
-// times returns n ticks as factor and exponent: n is a number as it stands in a
-// header.
+// times returns n ticks as factor and exponent: n is a number from a header.
 func (t tick) times(n number) (tick, bool) {
 	hi, factor := bits.Mul64(t.factor, n.mantissa)
 	t.factor, t.exponent = factor, t.exponent+n.exponent
@@ -98,8 +97,8 @@ func unitOf(name string) (text string, t tick, ok bool) {
 	return text, t, true
 }
 
-// multipleOf returns the number before the unit in a header; "" where there is
-// none. It stands right before the unit, "t10ms", "x100us", or is a word by itself,
+// multipleOf returns the number before the unit in a header; "" if there is
+// none. It is right before the unit, "t10ms", "x100us", or is a word by itself,
 // "time (0.1 s)": "time2 ms" has none.
 func multipleOf(name string) (n number, text string) {
 	const digits, marks, between = "0123456789", ".,", " _*·"
@@ -127,7 +126,7 @@ func multipleOf(name string) (n number, text string) {
 	}
 }
 
-// leading cuts a text behind the runes at its beginning that are of a kind.
+// leading splits a text after the leading runes of a kind.
 func leading(text string, is func(rune) bool) (these, rest string) {
 	rest = strings.TrimLeftFunc(text, is)
 	return text[:len(text)-len(rest)], rest
@@ -157,13 +156,13 @@ func readsAsDate(name string) bool {
 	return is
 }
 
-// words cuts a header at everything that is no letter, and where a small
-// letter is followed by a capital one: "timeMs", "Time [ms]", "time_ms".
+// words splits a header at everything that is not a letter, and between a small
+// letter and a capital: "timeMs", "Time [ms]", "time_ms".
 func words(name string) []string {
 	var out []string
 	var word strings.Builder
 	small := false
-	// What is not UTF-8 in a header is, as a rule, the micro sign of Latin-1.
+	// An invalid byte in a header is usually the micro sign of Latin-1.
 	for _, r := range strings.ToValidUTF8(name, "µ") + " " {
 		if !unicode.IsLetter(r) || small && unicode.IsUpper(r) {
 			if word.Len() > 0 {

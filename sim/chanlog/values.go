@@ -10,7 +10,7 @@ import (
 
 // cells reads the cells of one channel as pulse widths.
 type cells struct {
-	words         []string // folded; empty where the cells are numbers
+	words         []string // folded; empty if the cells are numbers
 	scale, offset float64
 	comma         bool
 }
@@ -21,10 +21,10 @@ var twoValued = map[string]sim.PulseWidth{
 	"off": sim.WordNo, "false": sim.WordNo, "no": sim.WordNo, "low": sim.WordNo, "down": sim.WordNo, "released": sim.WordNo,
 }
 
-// longestWord is how long a word of twoValued is at most.
+// longestWord is the length of the longest word of twoValued.
 const longestWord = 8
 
-// pulseUnits may stand behind a value.
+// pulseUnits may follow a value.
 var pulseUnits = map[string]bool{"us": true, "usec": true, "µs": true, "μs": true, "%": true}
 
 func newCells(spec *sim.LogSpec, words []string, comma bool) cells {
@@ -36,9 +36,9 @@ func newCells(spec *sim.LogSpec, words []string, comma bool) cells {
 	return c
 }
 
-// width turns a number of the log into a pulse width. The conversion keeps a
-// machine from fusing both steps into one, which would round otherwise than
-// others do.
+// width turns a number of the log into a pulse width. The conversion keeps the
+// compiler from fusing both steps, which would round differently on some
+// machines.
 func (c *cells) width(number float64) sim.PulseWidth {
 	w := sim.PulseWidth(float64(number*c.scale) + c.offset)
 	if w == sim.Lost {
@@ -47,7 +47,7 @@ func (c *cells) width(number float64) sim.PulseWidth {
 	return w
 }
 
-// read reads a cell; an empty one is no value. isWord tells whether it is a word.
+// read reads a cell; an empty one is absent. isWord says whether it is a word.
 func (c *cells) read(text []byte) (w sim.PulseWidth, isWord, ok bool) {
 	switch {
 	case len(c.words) > 0:
@@ -78,8 +78,8 @@ func twoValuedWord(text []byte) (sim.PulseWidth, bool) {
 	return w, ok
 }
 
-// anyWord tells whether a cell, a word or a list of them, holds one of those that
-// are wanted.
+// anyWord says whether a cell, a word or a list of words, contains one of the
+// wanted words.
 func (c *cells) anyWord(text []byte) sim.PulseWidth {
 	cell := fold(string(text))
 	for _, word := range c.words {
@@ -90,7 +90,7 @@ func (c *cells) anyWord(text []byte) sim.PulseWidth {
 	return sim.WordNo
 }
 
-// holdsWord reports whether a word, or a few, stand in a list as a whole.
+// holdsWord reports whether a list contains a word, or a few, as whole words.
 func holdsWord(list, word string) bool {
 	const between = "|;, \t"
 	for from := 0; ; {
@@ -106,7 +106,7 @@ func holdsWord(list, word string) bool {
 	}
 }
 
-// failsafe reads the cells of the column that tells of a lost signal.
+// failsafe reads the cells of the column that reports a lost signal.
 type failsafe struct {
 	cells
 	ranges []sim.PulseRange

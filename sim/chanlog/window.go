@@ -6,12 +6,12 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// windowSize is how much of a text is looked at without a check of each offset.
+// windowSize is how much of a text is examined without checking each offset.
 const windowSize = 1 << 13
 
-// window is so much of a text, and room behind it, so that a word can be read
-// from every byte on. As a mask of an offset windowSize-1 tells the compiler that
-// it is within.
+// window is a part of a text with room after it, so that a word can be read at
+// every byte. Masking an offset with windowSize-1 tells the compiler that it is
+// in range.
 type window [windowSize + maxStillField + word]byte
 
 // part returns a part of the text as a [textRange] has it.

@@ -15,8 +15,8 @@ const (
 // zeroBytes returns the high bit of each byte that is 0, exactly.
 func zeroBytes(x uint64) uint64 { return ^((x&lowBits + lowBits) | x) & highBits }
 
-// behind returns the offset behind the n-th delimiter from an offset on, -1 if
-// there are not as many; pattern is eight of the delimiter.
+// behind returns the offset after the n-th delimiter from an offset on, -1 if
+// there are too few; pattern is eight copies of the delimiter.
 func behind(line []byte, at, n int, delim byte, pattern uint64) int {
 	for ; at+8 <= len(line); at += 8 {
 		hits := zeroBytes(binary.LittleEndian.Uint64(line[at:]) ^ pattern)
@@ -39,19 +39,19 @@ func behind(line []byte, at, n int, delim byte, pattern uint64) int {
 	return -1
 }
 
-// decimal is a number without an exponent as it stands in a plain field.
+// decimal is a number without an exponent as in a plain field.
 type decimal struct {
 	mantissa uint64 // meaningful up to maxPlainDigits digits
-	digits   int    // of the mantissa, leading zeros too
-	decimals int    // of the digits, how many stand behind the point
+	digits   int    // of the mantissa, leading zeros included
+	decimals int    // number of digits after the point
 	negative bool
 }
 
-// maxPlainDigits is how many digits surely fit the 53 bits of a float64.
+// maxPlainDigits is how many digits are sure to fit the 53 bits of a float64.
 const maxPlainDigits = 15
 
-// scanDecimal reads the decimal at an offset, and returns where it ends: the
-// caller looks at what stands there. There is none if it has no digits.
+// scanDecimal reads the decimal at an offset, and returns where it ends, for
+// the caller to check what follows. A decimal without digits is none.
 func scanDecimal(data []byte, at int) (n decimal, end int) {
 	if at < len(data) && data[at] == ' ' {
 		at++
@@ -87,19 +87,19 @@ func (n *decimal) scanDigits(data []byte, at int) int {
 	return at
 }
 
-// leadingDigits returns the number that the digits at the beginning of a word
-// make, and how many they are.
+// leadingDigits returns the number formed by the leading digits of a word, and
+// their count.
 func leadingDigits(word uint64) (value uint64, count int) {
 	x := word ^ eachByte*'0'
 	count = bits.TrailingZeros64(above9(x)) / 8
 	return joinDigits(x << (64 - 8*uint(count))), count
 }
 
-// maxFixedDigits is how many digits two words hold.
+// maxFixedDigits is how many digits fit two words.
 const maxFixedDigits = 16
 
-// fixedDigits returns the number that count bytes make, 1 to maxFixedDigits of
-// them; others is not 0 if they are not all digits. It reads two words.
+// fixedDigits returns the number formed by count bytes, 1 to maxFixedDigits;
+// others is not 0 if not all are digits. It reads two words.
 func fixedDigits(data []byte, count int) (value, others uint64) {
 	const word = 8
 	x := wordDigits(data, min(count, word))
@@ -110,8 +110,7 @@ func fixedDigits(data []byte, count int) (value, others uint64) {
 	return joinDigits(x)*powers[count-word] + joinDigits(y), above9(x) | above9(y)
 }
 
-// wordDigits returns 1 to 8 digits, one per byte, behind as many zeros as there
-// is room for.
+// wordDigits returns 1 to 8 digits, one per byte, padded in front with zeros.
 func wordDigits(data []byte, count int) uint64 {
 	return (binary.LittleEndian.Uint64(data) ^ eachByte*'0') << ((64 - 8*uint(count)) & 63)
 }
@@ -120,7 +119,7 @@ func wordDigits(data []byte, count int) uint64 {
 func above9(x uint64) uint64 { return ((x&lowBits + eachByte*(0x80-10)) | x) & highBits }
 
 // joinDigits returns the number of eight digits, one per byte: neighbours are
-// joined to pairs, those to fours, and those to the whole.
+// joined into pairs, pairs into fours, and fours into the whole.
 func joinDigits(x uint64) uint64 {
 	x = (x*10 + x>>8) & 0x00ff00ff00ff00ff
 	x = (x*100 + x>>16) & 0x0000ffff0000ffff

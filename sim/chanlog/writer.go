@@ -9,8 +9,8 @@ import (
 )
 
 // Writer writes samples as a log that a [Reader] reads back: CSV with the
-// columns time_us, channel and those that are asked for beside them. It writes every row at
-// once and whole, so that what was written is a log at any moment.
+// columns time_us, channel and any extra ones. It writes every row whole and at
+// once, so that the output is a log at any moment.
 type Writer struct {
 	w     io.Writer
 	extra Extra
@@ -18,7 +18,7 @@ type Writer struct {
 	begun bool
 }
 
-// Extra says which columns a log has beside the time and the channel.
+// Extra says which columns a log has besides the time and the channel.
 type Extra struct {
 	Armed    bool
 	Failsafe bool // 1 where the signal is lost ([sim.Lost]), else 0
@@ -27,13 +27,13 @@ type Extra struct {
 // NewWriter returns a writer to w.
 func NewWriter(w io.Writer, extra Extra) *Writer { return &Writer{w: w, extra: extra} }
 
-// Begin writes the header, unless it is written.
+// Begin writes the header, unless it is already written.
 func (w *Writer) Begin() error {
 	_, err := w.w.Write(w.header(nil))
 	return err
 }
 
-// header appends the header where it is due.
+// header appends the header if it is due.
 func (w *Writer) header(line []byte) []byte {
 	if w.begun {
 		return line
@@ -49,8 +49,8 @@ func (w *Writer) header(line []byte) []byte {
 	return append(line, '\n')
 }
 
-// Write writes a sample, the first time after the header. A value that is
-// absent becomes an empty field. The error is that of the stream.
+// Write writes a sample, the first time after the header. An absent value
+// becomes an empty field. The error is that of the stream.
 func (w *Writer) Write(s sim.Sample) error {
 	w.line = w.header(w.line[:0])
 	w.line = strconv.AppendInt(w.line, int64(s.At), 10)

@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// Await is [Desk.Open] that says what is waited for where a pipe gives nothing; "-"
-// is standard input. The size is 0 where it is not known.
+// Await is [Desk.Open] that says what is waited for where a pipe gives nothing;
+// "-" is standard input. The size is 0 if it is unknown.
 func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
 		widenPipe(d.standardInput)

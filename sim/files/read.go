@@ -1,6 +1,6 @@
-// Package files reads and writes the files that a person names. What was read is
-// never written over, whatever is forced, and two outputs are never one file; a
-// result is written whole or not at all. The usual way:
+// Package files reads and writes the files that a person names. What was read
+// is never written over, whatever is forced, and two outputs are never one
+// file; a result is written whole or not at all. Typical use:
 //
 //	desk := files.NewDesk(os.Stdin, os.Stdout, note)
 //	err := desk.Check(outputs, changed) // before any work
@@ -77,7 +77,8 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// Stat tells of a file. The system's error is that of opening it, on every system.
+// Stat returns a file's description. The system's error is that of opening it, on every
+// system.
 func Stat(path string) (os.FileInfo, error) {
 	info, err := os.Stat(path)
 	var place *fs.PathError

@@ -1,7 +1,7 @@
 // Package live keeps the tally of a flight while it happens.
 //
-// Samples come in as a stream yields them, each with the moment at which it
-// arrived by the clock on the wall; looks go out:
+// Samples come in as a stream delivers them, each with its time of arrival on
+// the wall clock; the current view can be taken at any time:
 //
 //	tally := live.New(src.Tap(), src.Rig(rig))
 //	tally.Feed(arrived, block.Segment, block.Samples)
@@ -11,22 +11,20 @@
 //
 // # Two clocks
 //
-// The times of the stream drive the model, and nothing else does, so what was
-// fed gives the same replay again whenever it is read. The clock on the wall
-// only tells how far to look ahead of the last sample: the chain is cloned, and
-// the clone is run on as if nothing came after it. How a stream is cut into
-// pieces, or how late they come, thus changes what is shown for a moment, and
-// never what is counted.
+// The times of the stream alone drive the model, so the same input gives the
+// same replay whenever it is read. The wall clock only says how far to look
+// ahead of the last sample: the chain is cloned, and the clone is advanced as
+// if nothing more came. So how a stream is divided, or how late it comes, may
+// change what is shown for a moment, but never what is counted.
 //
 // # What is shown
 //
-// A [View] is the end of a replay at the present moment, after what is not known
-// was worked out (package belief): the likeliest state with the chance that the
-// camera records, the take that runs, the press in hand and how near it is to
-// turning long, and from when on the next press will be accepted whichever
-// history is the true one.
+// A [View] is the end of a replay at the current moment, with the doubts worked
+// out (package belief): the likeliest state with the chance that the camera
+// records, the running take, the current press and how close it is to becoming
+// long, and when the next press will be accepted in every possible history.
 //
 // The package reads nothing, asks no clock and starts no goroutine. A [Tally]
-// grows with the presses, not with the samples, and Look is quick, so that
-// whoever reads the stream never waits for whoever shows it.
+// grows with the presses, not with the samples, and Look is quick, so the
+// reader of the stream never waits for the display.
 package live

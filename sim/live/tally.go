@@ -10,22 +10,23 @@ type Tally struct {
 	tap sim.Tap
 	rig sim.Rig
 
-	flight  Flight     // in hand; its Replay is not set yet
-	chain   *sim.Chain // of the flight in hand; nil before the first sample
-	last    sim.Micros // time of the last sample, by the stream
-	arrived sim.Micros // when it came, by the clock on the wall
-	shown   sim.Micros // latest moment of the flight that was looked at
+	flight  Flight     // current; its Replay is not set yet
+	chain   *sim.Chain // of the current flight; nil before the first sample
+	last    sim.Micros // stream time of the last sample
+	arrived sim.Micros // when it arrived, on the wall clock
+	shown   sim.Micros // latest moment of the flight that was shown
 	ended   bool
 
 	before []Flight
 }
 
-// Flight is one segment of a stream: its clock began anew where another began.
+// Flight is one segment of a stream: the stream's clock restarts where another
+// begins.
 type Flight struct {
 	Segment int // from 1
 	Replay  *sim.Replay
-	// Seen are the looks at the camera's light, in order of time. Late are those
-	// after the last sample, of which the log of the flight knows nothing.
+	// Seen are the looks at the camera's light, in order of time. Late are
+	// those after the last sample, which lie beyond the flight's log.
 	Seen, Late []belief.Glance
 }
 
@@ -49,11 +50,11 @@ func (t *Tally) Feed(arrived sim.Micros, segment int, samples []sim.Sample) {
 	t.arrived = arrived
 }
 
-// End says that the stream has ended: nothing is looked ahead any more.
+// End says that the stream has ended: no more looking ahead.
 func (t *Tally) End() { t.ended = true }
 
-// See takes a look at the camera's light, and returns when it was by the
-// stream, in whole ms. It is not ok before the first sample.
+// See takes a look at the camera's light, and returns it with the stream time
+// in whole ms. ok is false before the first sample.
 func (t *Tally) See(now sim.Micros, light belief.Light) (g belief.Glance, ok bool) {
 	if t.chain == nil {
 		return belief.Glance{}, false
@@ -64,7 +65,7 @@ func (t *Tally) See(now sim.Micros, light belief.Light) (g belief.Glance, ok boo
 	return g, true
 }
 
-// Unsee takes the latest look at the light back; not ok if there is none.
+// Unsee takes back the latest look at the light; ok is false if there is none.
 func (t *Tally) Unsee() (g belief.Glance, ok bool) {
 	n := len(t.flight.Seen)
 	if n == 0 {
@@ -101,15 +102,16 @@ func (t *Tally) finishFlight() {
 }
 
 const (
-	// mostAhead bounds how far the present may be ahead of the last sample.
+	// mostAhead limits how far the current moment may be ahead of the last
+	// sample.
 	mostAhead = 10 * sim.Minute
-	// unevenness is by how much pieces of a stream may come late without the
-	// shown time stepping back.
+	// unevenness is how late pieces of a stream may come without the shown time
+	// stepping back.
 	unevenness = 200 * sim.Millisecond
 )
 
-// at returns the present moment of the flight. It does not step back for pieces
-// that come unevenly, nor behind what somebody saw.
+// at returns the current moment of the flight. It does not step back for pieces
+// that come unevenly, nor to before a look at the light.
 func (t *Tally) at(now sim.Micros) sim.Micros {
 	at := t.last
 	if !t.ended {

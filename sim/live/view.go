@@ -7,10 +7,10 @@ import (
 	"flicktally/sim/belief"
 )
 
-// Input says how the stream does.
+// Input is the state of the stream.
 type Input string
 
-// How a stream can do.
+// The states of a stream.
 const (
 	Waiting Input = "waiting" // for the first sample
 	Running Input = "running" // samples come
@@ -18,7 +18,7 @@ const (
 	Ended   Input = "ended"
 )
 
-// Phase says how far the press in hand is.
+// Phase says how far the current press is.
 type Phase string
 
 // The phases. NoPress is the zero value.
@@ -33,31 +33,30 @@ const (
 	LetGo    Phase = "let-go"
 	MayLong  Phase = "may-be-long"
 	IsLong   Phase = "long"    // the press is too long
-	Ignored  Phase = "ignored" // the press went down in a state that does not accept it
+	Ignored  Phase = "ignored" // the state does not accept the press
 )
 
-// letGoWithin is how long before a press may turn long the hand is warned: time
-// to see it and to move, twice. It is at most half of the way there.
+// letGoWithin is how long before a press may become long the hand is warned:
+// twice the time to see and move, but at most half of the way there.
 const letGoWithin = 500 * sim.Millisecond
 
-// View is what is known at one moment. The zero View waits for its first sample,
-// once Input says so.
+// View is what is known at one moment.
 type View struct {
 	Input   Input
-	At      sim.Micros // the moment, by the stream
+	At      sim.Micros // the moment, in stream time
 	Segment int        // of the stream, from 1; 0 before the first sample
 	// LostFor is for how long the signal has been lost, or nothing has come.
 	LostFor sim.Micros
 
-	State sim.State // the likeliest; unknown where nothing tells how the camera began
-	// Recording is the chance, 0 to 1, that the camera records. It tells nothing
-	// in the state unknown unless Open.
+	State sim.State // the likeliest; unknown if nothing says how the camera began
+	// Recording is the chance, 0 to 1, that the camera records. In the state
+	// unknown it is meaningless unless Open.
 	Recording float64
-	Open      bool // thresholds or the start are not known, so that there is a chance
-	// Take is the running take, its End the present moment; its N is 0 while
+	Open      bool // thresholds or the start are unknown, so that there is a chance
+	// Take is the running take, its End the current moment; its N is 0 while
 	// none runs.
 	Take     sim.Take
-	Takes    int        // so far, with the running one
+	Takes    int        // so far, including the running one
 	Recorded sim.Micros // in all takes
 	// Record is what the camera did so far, most likely.
 	Record sim.Record
@@ -67,11 +66,11 @@ type View struct {
 	Past   []sim.Press // those that are over, in order of time
 	InHand sim.Press   // the press in hand; its N is 0 while the button is up
 	Phase  Phase
-	// LongAt is the first moment at which the press in hand may turn long;
+	// LongAt is the first moment at which the current press may become long;
 	// [sim.Never] if it cannot.
 	LongAt sim.Micros
-	// SafeAt is from when on the next press will be accepted with a chance of 95 %;
-	// [sim.Never] if by itself it will not be.
+	// SafeAt is the time from which the next press will be accepted with a
+	// chance of 95 %; [sim.Never] if it will not be by itself.
 	SafeAt sim.Micros
 
 	MinPress, LongPress sim.Interval // what is still possible
@@ -80,16 +79,16 @@ type View struct {
 	Doubts []string
 }
 
-// Look is a moment of a stream, before it is worked out.
+// Look is a moment of a stream before evaluation.
 type Look struct {
 	input  Input
-	silent sim.Micros // for how long nothing has come
+	silent sim.Micros // how long nothing has come
 	chain  *sim.Chain // run on to at in View
 	at     sim.Micros
 	flight Flight
 }
 
-// Look returns the present moment. It shares nothing with the tally.
+// Look returns the current moment. It shares nothing with the tally.
 func (t *Tally) Look(now sim.Micros) Look {
 	if t.chain == nil {
 		if t.ended {
@@ -102,15 +101,15 @@ func (t *Tally) Look(now sim.Micros) Look {
 	switch {
 	case t.ended:
 		l.input = Ended
-	// Where the wire itself was recorded, silence means that its level holds.
+	// If the wire itself is recorded, silence means that its level holds.
 	case t.tap != sim.TapWire && l.silent >= t.rig.SignalLoss.StaleAfter:
 		l.input = Lost
 	}
 	return l
 }
 
-// View works out what is known. It must be called once only. Where there are too
-// many presses to tell apart, the state is unknown, and a doubt says so.
+// View evaluates the moment. It must be called only once. If there are too many
+// presses to resolve, the state is unknown, and a doubt says so.
 func (l Look) View() View {
 	v := View{Input: l.input, At: l.at, Segment: l.flight.Segment, State: sim.StateUnknown, LongAt: sim.Never, SafeAt: sim.Never}
 	if l.chain == nil {
@@ -123,7 +122,7 @@ func (l Look) View() View {
 		v.Doubts = []string{err.Error()}
 		return v
 	}
-	v.tell(known)
+	v.camera(known)
 	v.judgePress(known)
 	v.lookAhead(known)
 	v.Seen = len(l.flight.Seen)
@@ -133,8 +132,7 @@ func (l Look) View() View {
 	return v
 }
 
-// lose tells of a signal that is not there. A stream that has ended is told as
-// that.
+// lose sets the input state for a lost signal, or for a stream that has ended.
 func (v *View) lose(l Look, r *sim.Replay) {
 	if v.Input == Ended {
 		return
@@ -147,8 +145,8 @@ func (v *View) lose(l Look, r *sim.Replay) {
 	}
 }
 
-// tell tells what the camera does and did.
-func (v *View) tell(known *belief.Result) {
+// camera sets what the camera does and did.
+func (v *View) camera(known *belief.Result) {
 	r := known.Replay
 	v.State = r.StateAt(r.End)
 	v.MinPress, v.LongPress = known.MinPress, known.LongPress
@@ -195,8 +193,7 @@ func (v *View) Last() sim.Press {
 	return v.Past[len(v.Past)-1]
 }
 
-// judgePress tells how far the press in hand is, where it was most likely
-// accepted.
+// judgePress sets how far the current press is, if it was most likely accepted.
 func (v *View) judgePress(known *belief.Result) {
 	if v.InHand.N == 0 {
 		return
@@ -224,9 +221,9 @@ func (v *View) judgePress(known *belief.Result) {
 	}
 }
 
-// lookAhead tells from when on the next press counts. Where the replay leaves the
-// state open for want of a look at the light, and all that is possible has come
-// to the same, that is it.
+// lookAhead sets from when the next press counts. If the replay leaves the
+// state open for lack of a look at the light, but all possibilities have come
+// to the same state, it takes that state.
 func (v *View) lookAhead(known *belief.Result) {
 	v.SafeAt = known.SafeFrom()
 	if v.State == sim.StateUnknown {

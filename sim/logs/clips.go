@@ -18,17 +18,17 @@ import (
 // Clips are what was found on the camera's card: a list, or the files.
 type Clips struct {
 	list  []belief.Clip
-	files *card.Card // nil where it was a list
+	files *card.Card // nil if it was a list
 }
 
 // VideoClips are video files of a card.
 func VideoClips(files []card.File) *Clips { return &Clips{files: card.New(files)} }
 
-// ListedClips are clips that a list tells of.
+// ListedClips are clips that a list says of.
 func ListedClips(list []belief.Clip) *Clips { return &Clips{list: list} }
 
-// Clips reads folders of a card and video files, or one list of clips; nil where no
-// path is named.
+// Clips reads folders of a card and video files, or one list of clips; nil if
+// no path is named.
 func (r *Reader) Clips(paths []string) (*Clips, error) {
 	if len(paths) == 0 {
 		return nil, nil

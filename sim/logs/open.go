@@ -13,12 +13,12 @@ import (
 	"flicktally/sim/source"
 )
 
-// Log is a log that is read ahead, and that tells how far it is where somebody sees
-// that.
+// Log is a log that is read ahead, and that says how far it is where somebody
+// sees that.
 type Log struct {
 	*source.Source
 	file     *countedFile
-	progress *readProgress // nil where nobody would see it
+	progress *readProgress // nil if nobody would see it
 }
 
 // Open opens a log; a path of "-" is standard input. The thinning says which
@@ -72,7 +72,7 @@ func (f *countedFile) Read(buffer []byte) (int, error) {
 	return n, err
 }
 
-// readProgress tells how far the reading of a long log is.
+// readProgress says how far the reading of a long log is.
 type readProgress struct {
 	show  func(text string)
 	name  string

@@ -1,6 +1,6 @@
-// Package logs opens the logs that a person names, replays them, and weighs what
-// was seen of their flights: looks at the camera's light, and the clips of its card.
-// The usual way:
+// Package logs opens the logs that a person names, replays them, and weighs
+// what was seen of their flights: looks at the camera's light, and the clips of
+// its card. Typical use:
 //
 //	var seen logs.Seen
 //	err := seen.AddGlance("0:12.5=recording", paths)
@@ -26,7 +26,7 @@ import (
 // Reader reads logs and lists of clips.
 type Reader struct {
 	Desk *files.Desk
-	// Progress shows how far a long work is, "" that it is done; nil where nobody
+	// Progress shows how far a long work is, "" that it is done; nil if nobody
 	// would see it.
 	Progress func(text string)
 }
@@ -46,7 +46,7 @@ func (h How) Options(rig sim.Rig, thin sim.Thinning) source.Options {
 	return source.Options{Spec: rig.Log, Delimiter: h.Delimiter, Lenient: h.Lenient, Wire: h.Wire, System: h.System, Thin: thin, Valid: rig.Switch.Valid}
 }
 
-// Options say what [Reader.Replay] does beyond the chain.
+// Options says what [Reader.Replay] does beyond the chain.
 type Options struct {
 	flight.Options
 	Limits tell.Limits
@@ -67,7 +67,7 @@ func (r *Reader) Replay(paths []string, rig sim.Rig, how How, opts Options) ([]f
 		}
 		all = append(all, flights...)
 	}
-	if outing { // what was seen of one tells of the others
+	if outing { // what was seen of one says of the others
 		return all, r.Judge(all, opts)
 	}
 	return all, nil

@@ -19,7 +19,7 @@ import (
 type Seen struct {
 	glances   []belief.Glance            // of the one flight
 	byLog     map[string][]belief.Glance // of several
-	Clips     *Clips                     // nil where the card was not read
+	Clips     *Clips                     // nil if the card was not read
 	ClipError sim.Micros                 // by how much a clip's duration may be off
 }
 
@@ -121,7 +121,7 @@ func Judge(flights []flight.Flight, opts Options) error {
 	return JudgeWith(flights, opts.Limits, opts.Seen.Clips, opts.Seen.ClipError)
 }
 
-// JudgeWith is [Judge] for flights that have their glances; clips is nil where the
+// JudgeWith is [Judge] for flights that have their glances; clips is nil if the
 // card was not read.
 func JudgeWith(flights []flight.Flight, limits tell.Limits, clips *Clips, clipError sim.Micros) error {
 	seen, lines := clips.Observed(flights, clipError)

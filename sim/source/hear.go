@@ -9,25 +9,24 @@ import (
 	"flicktally/sim/mavlink"
 )
 
-// Heard says what a piece of a stream holds most of.
+// Heard says what a piece of a stream mostly contains.
 type Heard struct {
 	Kind  Kind
-	Count int // rows, or frames; 0 where nothing is heard that a log is made of
-	// Whole says that the stream can be read from its first byte on only: it is
-	// compressed, a capture, or text in UTF-16. What it is, is told by these bytes.
+	Count int // rows or frames; 0 if nothing of a log was heard
+	// Whole says that the stream can only be read from its first byte: it is
+	// compressed, a capture, or text in UTF-16. Its first bytes identify it.
 	Whole bool
-	// Systems are those that send MAVLink frames with a value of the channel, the
-	// one that sends most first.
+	// Systems are those that send MAVLink frames with a value of the channel,
+	// most frames first.
 	Systems []mavlink.SystemFrames
 	survey  mavlink.Survey
 }
 
-// Step returns the median time between two values of a system; 0 where that is not
-// heard.
+// Step returns the median time between two values of a system; 0 if not heard.
 func (h *Heard) Step(system uint8) sim.Micros { return h.survey.Step(system) }
 
 // Hear counts what a piece of a stream holds. The piece may begin and end
-// anywhere, within a frame or a row, and hold anything else.
+// anywhere, even within a frame or a row, and contain anything.
 func Hear(piece []byte, opts Options) Heard {
 	if n, _ := sniff(piece, true); n.gzip {
 		return hearZipped(piece, opts)
@@ -44,8 +43,8 @@ func Hear(piece []byte, opts Options) Heard {
 	return Heard{Kind: MAVLink, Count: survey.Frames, Systems: survey.Systems, survey: survey}
 }
 
-// hearZipped is Hear for what is compressed. As long as too little came to tell
-// what it is, nothing is heard.
+// hearZipped is Hear for compressed data. It hears nothing until enough has
+// come to identify the format.
 func hearZipped(piece []byte, opts Options) Heard {
 	h := Heard{Kind: CSV, Whole: true}
 	n, sure := sniff(piece, len(piece) >= headSize)
@@ -70,8 +69,8 @@ func listen(piece []byte, opts Options) mavlink.Survey {
 	return survey
 }
 
-// countRows counts the lines that may be rows of a log: those of text with a
-// digit and something between fields.
+// countRows counts the lines that may be rows of a log: text with a digit and a
+// delimiter.
 func countRows(piece []byte) (rows int) {
 	for len(piece) > 0 {
 		end := bytes.IndexAny(piece, "\r\n")
@@ -86,7 +85,7 @@ func countRows(piece []byte) (rows int) {
 	return rows
 }
 
-// isText reports whether a line holds nothing that no line of a log has.
+// isText reports whether a line has only bytes that occur in logs.
 func isText(line []byte) bool {
 	return utf8.Valid(line) && !bytes.ContainsFunc(line, func(r rune) bool { return unicode.IsControl(r) && r != '\t' })
 }

@@ -12,7 +12,7 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// Reading tells how the log was read so far.
+// Reading returns how the log was read so far.
 func (s *Source) Reading() sim.Reading {
 	reading := s.ofKind()
 	if loss := s.loss; loss != nil {
@@ -48,8 +48,8 @@ func readingOfCSV(s chanlog.Summary) sim.Reading {
 	}
 }
 
-// howFound says how the reader came to something, and which option overrides what
-// nobody has said.
+// howFound says how the reader decided something, and which option overrides it
+// if the user did not set it.
 func howFound(d chanlog.Detail) string {
 	_, option, ok := strings.Cut(d.Key, ".")
 	switch {

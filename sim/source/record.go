@@ -12,12 +12,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// A record is what came in live, written so that it replays to the same result
-// with the same rig: a channel log after a line that says where it was recorded
-// and what the armed column means, so that nothing else needs to be said about
-// it. Its values are µs whatever scale the live source had, and its armed column
-// is 1 or 0 whatever range told it. Where the signal counts as lost later than the
-// rig says, since telemetry is slow (M2), the line says so: ", lost after 1.2s".
+// A record is live input written so that it replays to the same result with the
+// same rig. It is a channel log after a line that says where it was recorded
+// and what the armed column means, so that nothing else needs to be given. Its
+// values are µs whatever scale the live source had, and its armed column is 1
+// or 0 whatever range applied. If the signal counts as lost later than the rig
+// says, since telemetry is slow (M2), the line says so: ", lost after 1.2s".
 //
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
@@ -26,9 +26,8 @@ import (
 //	20000,1000,0
 //
 // Between its rows a record has comments: lines that begin with a number sign.
-// "# another flight" stands before the first row of every segment but the first,
-// "# the camera records" before that of a segment in which a take runs from the
-// beginning.
+// "# another flight" precedes the first row of every segment but the first, "#
+// the camera records" that of a segment in which a take runs from the start.
 
 const (
 	recordMark     = "# flicktally record: "
@@ -43,11 +42,11 @@ const segmentStep = 2 * sim.Second
 // recordTaps name the places where a record can come from.
 var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "output", sim.TapWire: "wire"}
 
-// origin is what a record tells about itself.
+// origin is what a record says about itself.
 type origin struct {
 	tap   sim.Tap
 	extra chanlog.Extra
-	lost  sim.Micros // the signal counts as lost after this long; 0 = when the rig says
+	lost  sim.Micros // the signal counts as lost after this long; 0 = as the rig says
 }
 
 // line is the first line of the record, without its end.
@@ -77,8 +76,8 @@ func (o origin) spec() sim.LogSpec {
 	return spec
 }
 
-// recogniseRecord reads the first line of a record; nil if it is none. It is not
-// sure where more bytes could change the answer.
+// recogniseRecord reads the first line of a record; nil if it is not one. sure
+// is false if more bytes could change the answer.
 func recogniseRecord(head []byte) (o *origin, sure bool) {
 	first, _, whole := strings.Cut(string(head[:min(len(head), 96)]), "\n")
 	first = strings.TrimSuffix(first, "\r")
@@ -110,17 +109,16 @@ func (o *origin) readLost(rest string) bool {
 // Recorder writes samples as a record.
 type Recorder struct {
 	w      io.Writer
-	rows   bytes.Buffer // of the block in hand
+	rows   bytes.Buffer // of the current block
 	log    *chanlog.Writer
 	ranges []sim.PulseRange
 	// segment is that of the latest row; 0 before the first.
 	segment int
 }
 
-// NewRecorder returns a recorder of what a source yields: the tap is that of the
-// source, the rig the one that it is replayed with ([Source.Rig]). lost is after
-// how long the signal counts as lost, 0 where the rig's own word counts
-// ([Source.LostAfter]).
+// NewRecorder returns a recorder of the samples of a source: tap is that of the
+// source, rig the one for its replay ([Source.Rig]). lost is after how long the
+// signal counts as lost, 0 if as the rig says ([Source.LostAfter]).
 func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Recorder {
 	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}, lost}
 	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
@@ -129,8 +127,8 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Record
 	return r
 }
 
-// Write hands the samples of a block to the stream in one piece, so that what
-// was written is a record at any moment. The error is that of the stream.
+// Write writes the samples of a block in one piece, so that the output is a
+// record at any moment. The error is that of the stream.
 func (r *Recorder) Write(b sim.Block) error {
 	if r.segment > 0 && b.Segment > r.segment {
 		r.rows.WriteString(chanlog.SegmentMark + "\n")
@@ -143,10 +141,10 @@ func (r *Recorder) Write(b sim.Block) error {
 	}
 	r.segment = b.Segment
 	for _, s := range b.Samples {
-		// A segment begins so far before every moment of the one before it that
-		// nothing takes it for a late row or a counter that wrapped.
+		// A segment begins well before every moment of the previous one, so
+		// that it is not taken for a late row or a wrapped counter.
 		s.At -= segmentStep * sim.Micros(b.Segment-1)
-		s.Armed = r.told(s.Armed)
+		s.Armed = r.armedFlag(s.Armed)
 		if err := r.log.Write(s); err != nil {
 			return err
 		}
@@ -155,15 +153,15 @@ func (r *Recorder) Write(b sim.Block) error {
 	return err
 }
 
-// Comment writes a line that is no row, in words. The error is that of the stream.
+// Comment writes a comment line. The error is that of the stream.
 func (r *Recorder) Comment(text string) error {
 	fmt.Fprintf(&r.rows, "# %s\n", excerpt.Printable(text))
 	_, err := r.rows.WriteTo(r.w)
 	return err
 }
 
-// told turns an armed value into 1 or 0; absent if it tells nothing.
-func (r *Recorder) told(v sim.PulseWidth) sim.PulseWidth {
+// armedFlag turns an armed value into 1 or 0; absent if it has no meaning.
+func (r *Recorder) armedFlag(v sim.PulseWidth) sim.PulseWidth {
 	if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
 		return sim.Absent
 	}

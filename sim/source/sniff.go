@@ -10,15 +10,15 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// nature is what a log's first bytes tell about it.
+// nature is what a log's first bytes say about it.
 type nature struct {
 	kind   Kind
 	gzip   bool
-	record *origin // of a record of our own; nil if it is none
+	record *origin // of one of our own records; nil if it is not one
 }
 
-// sniff tells the nature of a log from its first bytes. Unless they are final it
-// may ask for more by not being ok.
+// sniff determines the nature of a log from its first bytes. ok is false if it
+// needs more; final says that there are no more.
 func sniff(head []byte, final bool) (n nature, ok bool) {
 	gzipMark := []byte{0x1f, 0x8b}
 	if !bytes.HasPrefix(head, gzipMark) {
@@ -32,14 +32,14 @@ func sniff(head []byte, final bool) (n nature, ok bool) {
 	return n, ok
 }
 
-// unzipHead decompresses as much of a compressed beginning as there is, up to a
-// size.
+// unzipHead decompresses the start of a compressed log as far as it goes, up to
+// a size.
 func unzipHead(head []byte, most int64) []byte {
 	unzip, err := gzip.NewReader(bytes.NewReader(head))
 	if err != nil {
 		return nil
 	}
-	plain, _ := io.ReadAll(io.LimitReader(unzip, most)) // it breaks off where head does
+	plain, _ := io.ReadAll(io.LimitReader(unzip, most)) // it ends early, like head
 	return plain
 }
 
@@ -62,7 +62,7 @@ func sniffPlain(head []byte, final bool) (n nature, ok bool) {
 	return nature{kind: CSV}, true
 }
 
-// sniffCSV tells a record from other CSV.
+// sniffCSV distinguishes a record from other CSV.
 func sniffCSV(head []byte, final bool) (n nature, ok bool) {
 	record, sure := recogniseRecord(head)
 	return nature{kind: CSV, record: record}, sure || final

@@ -1,12 +1,12 @@
-// Package source opens a log of any kind that flicktally reads and tells the
-// kinds apart by their content, never by a name:
+// Package source opens a log of any kind that flicktally reads. It detects the
+// kind from the content, never from a name:
 //
 //   - CSV channel logs (package chanlog), and among them what a [Recorder] wrote,
 //   - value change dumps of the camera's wire (package vcd),
 //   - MAVLink recordings and streams (package mavlink),
 //
-// each as it is or compressed with gzip. All yield samples in segments; what
-// differs is where in the chain they enter. The usual way:
+// each plain or compressed with gzip. All yield samples in segments; they
+// differ in where they enter the chain. Typical use:
 //
 //	src, err := source.Open(r, name, source.Options{Spec: rig.Log})
 //	rig = src.Rig(rig)
@@ -46,13 +46,13 @@ const (
 	MAVLink Kind = "mavlink"
 )
 
-// Options say what to read. Those of the other kinds are ignored.
+// Options says what to read. Options for other kinds of log are ignored.
 type Options struct {
-	// Kind is what the log is; "" finds out by its content. A record is told from
-	// other CSV even so.
+	// Kind is the kind of log; "" detects it from the content. A record is
+	// recognised even if Kind is CSV.
 	Kind Kind
-	// Spec is for CSV. Its channel is for MAVLink too, in the names that
-	// [mavlink.ParseLine] reads.
+	// Spec is for CSV. Its channel is for MAVLink too, with a name for
+	// [mavlink.ParseLine].
 	Spec      sim.LogSpec
 	Delimiter chanlog.Delimiter // CSV
 	Lenient   bool              // CSV
@@ -63,12 +63,12 @@ type Options struct {
 	Tick      func(bytes int64) // CSV; see [chanlog.Options]
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
-	// Step is the median time between two values, where that is known of a stream
-	// of MAVLink; see [Heard.Step].
+	// Step is the median time between two values, if known for a MAVLink
+	// stream; see [Heard.Step].
 	Step sim.Micros
-	// Again opens a log once more from its beginning, for what has to be known of
-	// all of it: which system sends most, and how often (MAVLink). nil where it is a
-	// stream, which can be read once.
+	// Again opens the log once more, to survey all of it: which system sends
+	// most, and how often (MAVLink). It is nil for a stream, which can be read
+	// only once.
 	Again func() (io.ReadCloser, error)
 }
 
@@ -79,32 +79,31 @@ type Source struct {
 	csv *chanlog.Reader
 	vcd *vcd.Reader
 	mav *mavlink.Reader
-	// step is the median time between values of a telemetry log that was surveyed,
-	// 0 for any other; loss is what was made of it.
+	// step is the median time between values of a telemetry log that was
+	// surveyed, 0 for any other; loss is derived from it.
 	step sim.Micros
 	loss *loss
 }
 
-// loss says when the signal of a log counts as lost, where that is not when the
-// rig says (M2).
+// loss says when the signal of a log counts as lost, if not as the rig says
+// (M2).
 type loss struct {
 	Step  sim.Micros // median time between values
-	Rig   sim.Micros // lost after this long by the rig
-	After sim.Micros // and here
+	Rig   sim.Micros // lost after this long, by the rig
+	After sim.Micros // and for this log
 }
 
-// leastSteps is how many steps have to be missing before the signal of telemetry
+// leastSteps is how many steps must be missing before the signal of telemetry
 // counts as lost (M2).
 const leastSteps = 3
 
-// headSize is the most that is looked at to recognise a log.
+// headSize is the most that is examined to recognise a log.
 const headSize = 64 << 10
 
-// Open looks at the beginning of a log, as much as it takes to recognise it,
-// and returns its source. What is no other kind is taken for CSV, whose reader
-// says what is wrong with it. The name is for errors; an error is a
-// [mavlink.LineError] or that of the stream. Beside its reader a source takes less
-// than 1 MiB.
+// Open examines as much of a log as it takes to recognise it, and returns its
+// source. A log of no other kind is read as CSV, whose reader says what is
+// wrong with it. name is for errors; the error is a [mavlink.LineError] or that
+// of the stream. A source takes less than 1 MiB in addition to its reader.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
 	found, err := recognise(head, opts.Kind)
@@ -132,7 +131,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
 			opts.Valid = sim.PulseRange{}
 			if s.tap != sim.TapChannel {
-				opts.Thin = sim.Thinning{} // it is about values of the channel
+				opts.Thin = sim.Thinning{} // it applies to values of the channel
 			}
 		}
 		s.csv = chanlog.NewReader(r, name, chanlog.Options{
@@ -144,11 +143,11 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	return s, nil
 }
 
-// surveySize is how much is surveyed of what can be read once only.
+// surveySize is how much is surveyed of a log that can be read only once.
 const surveySize = 256 << 10
 
-// openMAVLink opens telemetry, after a survey: of all of it where it can be read
-// twice, else of its beginning. A live stream was heard before (opts.Step).
+// openMAVLink opens telemetry after a survey: of all of it if it can be read
+// twice, else of its start. A live stream was surveyed before (opts.Step).
 func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
 	line, err := mavlink.ParseLine(opts.Spec.Channel)
 	if err != nil {
@@ -194,7 +193,7 @@ func surveyAgain(open func() (io.ReadCloser, error), zipped bool, line mavlink.L
 	return mavlink.NewSurvey(r, line), nil
 }
 
-// unzipped says what the end of a compressed log means that comes too early.
+// unzipped turns an early end of a compressed log into a clear error.
 type unzipped struct{ r io.Reader }
 
 func (u unzipped) Read(p []byte) (int, error) {
@@ -205,7 +204,7 @@ func (u unzipped) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// Close ends what reads ahead ([Options.Ahead]). It does not close the stream.
+// Close ends the reading ahead ([Options.Ahead]). It does not close the stream.
 // The source must not be used after it.
 func (s *Source) Close() {
 	if s.csv != nil {
@@ -213,12 +212,11 @@ func (s *Source) Close() {
 	}
 }
 
-// Tap says where the chain takes the samples.
+// Tap returns where the samples enter the chain.
 func (s *Source) Tap() sim.Tap { return s.tap }
 
-// Rig returns the rig with what the log tells by its kind: a MAVLink recording
-// and a record tell what their armed values mean, and a recording how long its
-// signal may be silent.
+// Rig returns the rig completed by the log: a MAVLink recording and a record
+// define their armed values, and a recording how long its signal may be silent.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	after := sim.Micros(0)
 	switch {
@@ -239,8 +237,8 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	return rig
 }
 
-// LostAfter returns after how long the signal counts as lost, where the log says
-// so and not the rig that [Source.Rig] was asked for last; else 0.
+// LostAfter returns after how long the signal counts as lost if the log decides
+// that, and not the rig last passed to [Source.Rig]; else 0.
 func (s *Source) LostAfter() sim.Micros {
 	if s.loss == nil {
 		return 0
@@ -262,17 +260,17 @@ func (s *Source) Next() (sim.Block, error) {
 	}
 }
 
-// Summary says how the log was read. Of the kinds, one is set.
+// Summary says how the log was read. Exactly one of the kinds is set.
 type Summary struct {
 	Kind    Kind
 	Gzip    bool
 	CSV     *chanlog.Summary
 	VCD     *vcd.Summary
 	MAVLink *mavlink.Summary
-	Loss    *loss // nil where the rig says when the signal counts as lost
+	Loss    *loss // nil if the rig decides when the signal counts as lost
 }
 
-// Summary returns what was read so far.
+// Summary returns the summary so far.
 func (s *Source) Summary() Summary {
 	sum := Summary{Kind: s.kind, Gzip: s.gzip, Loss: s.loss}
 	switch s.kind {
@@ -298,8 +296,8 @@ func (s *Source) Skipped() int64 {
 	return s.csv.Skipped()
 }
 
-// recognise looks at more and more of the beginning until it can tell, unless it
-// is known what the log is.
+// recognise examines more and more of the start until it can decide, unless the
+// kind is already known.
 func recognise(head *bufio.Reader, known Kind) (nature, error) {
 	if known != "" && known != CSV {
 		return nature{kind: known}, nil

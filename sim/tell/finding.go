@@ -14,8 +14,8 @@ type Code string
 type Finding struct {
 	Code Code
 	At   sim.Micros
-	// To is when it happened last, Count how often: At and 1 unless the same
-	// cause came again while nothing had changed.
+	// To is when it last happened, Count how often: At and 1, unless the same
+	// cause recurred while nothing had changed.
 	To     sim.Micros
 	Count  int
 	Press  int    // number of the first press it is about, 0 if none
@@ -26,17 +26,18 @@ type Finding struct {
 	Costs bool
 }
 
-// Limits are the lengths of time from which a finding is worth telling.
+// Limits are the thresholds for reporting a finding.
 type Limits struct {
-	// ShortTake: a take shorter than this was hardly meant. 0 turns it off.
+	// ShortTake: a take shorter than this was hardly intended. 0 turns this
+	// off.
 	ShortTake sim.Micros
-	// So many edges of the switch within so short a time are no hand's.
+	// ChatterEdges within ChatterWithin are not made by a hand.
 	ChatterEdges  int
 	ChatterWithin sim.Micros
 }
 
 // DefaultLimits returns limits that suit a flight: takes from 2 s on, and no
-// hand that moves a switch four times within 100 ms.
+// hand moves a switch four times within 100 ms.
 func DefaultLimits() Limits {
 	return Limits{ShortTake: 2 * sim.Second, ChatterEdges: 4, ChatterWithin: 100 * sim.Millisecond}
 }
@@ -50,9 +51,8 @@ type Rule struct {
 	find    func(*sim.Replay, Limits) []Finding
 }
 
-// Rules lists every kind of finding, in the order in which findings of one
-// moment are told. A rule stands in the file of what it looks at; to add one,
-// write it there and list it here.
+// Rules lists every kind of finding, in the order of findings at the same
+// moment. To add a rule, write it in the file for its subject and list it here.
 func Rules() []Rule {
 	return []Rule{
 		noSignal, downFromStart, pressedAtIdle,

@@ -40,7 +40,7 @@ var pressedAtIdle = Rule{
 	Remedy:  "let [line] active and [camera] pressed_level agree with the wiring; check the idle level with a meter, props off",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		if r.Tap != sim.TapChannel {
-			return nil // nothing tells when the switch was at rest
+			return nil // nothing says when the switch was at rest
 		}
 		var idle, pressed sim.Micros
 		from, position := sim.Micros(0), r.Lanes.Settled.Initial

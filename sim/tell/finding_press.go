@@ -10,9 +10,8 @@ import (
 
 // Findings about presses and flicks: what they did instead of toggling.
 
-// eachPress makes a rule's search from what it says of one press. Presses of
-// which the same is to be said while the camera's state stays as it is are one
-// finding.
+// eachPress makes a rule's search from a function for one press. Presses with
+// the same finding while the camera's state stays the same are one finding.
 func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Replay, Limits) []Finding {
 	return func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
@@ -30,7 +29,8 @@ func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Rep
 	}
 }
 
-// eachCosting is eachPress for presses of one verdict, which always costs footage.
+// eachCosting is eachPress for presses with a verdict that always costs
+// footage.
 func eachCosting(verdict sim.Verdict, text func(*sim.Replay, sim.Press) string) func(*sim.Replay, Limits) []Finding {
 	return eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != verdict {
@@ -40,8 +40,8 @@ func eachCosting(verdict sim.Verdict, text func(*sim.Replay, sim.Press) string) 
 	})
 }
 
-// addTo adds a finding to those of its kind, or counts it for the last of them
-// where nothing has changed since.
+// addTo adds a finding to those of its kind, or adds it to the count of the
+// last one if nothing has changed since.
 func addTo(found []Finding, f Finding, changed bool) []Finding {
 	f.To, f.Count = f.At, 1
 	if n := len(found); n > 0 && found[n-1].Costs == f.Costs && !changed {
@@ -58,7 +58,7 @@ func changedWithin(r *sim.Replay, from, to sim.Micros) bool {
 	return next < len(r.States) && r.States[next].At <= to
 }
 
-// withRepeats says of findings that stand for several how many they are.
+// withRepeats adds the number of repeats to the text of findings.
 func withRepeats(found []Finding) []Finding {
 	for i := range found {
 		if f := &found[i]; f.Count > 1 {
@@ -68,8 +68,8 @@ func withRepeats(found []Finding) []Finding {
 	return found
 }
 
-// began returns when a press began: where a flick made it, as the hand moved the
-// switch; the line follows later.
+// began returns when a press began: when the hand moved the switch, if a flick
+// made it; the line follows later.
 func began(r *sim.Replay, p sim.Press) sim.Micros {
 	if p.Flick > 0 {
 		return r.Flicks[p.Flick-1].Down
@@ -77,8 +77,8 @@ func began(r *sim.Replay, p sim.Press) sim.Micros {
 	return p.Down
 }
 
-// subject names a press by its flick, or by its own number where no flick made
-// it, and says when it was.
+// subject names a press by its flick, or by its own number if no flick made it,
+// with its time.
 func subject(r *sim.Replay, p sim.Press) string {
 	if p.Flick > 0 {
 		return fmt.Sprintf("flick %d at %s", p.Flick, began(r, p).Clock())
@@ -86,7 +86,7 @@ func subject(r *sim.Replay, p sim.Press) string {
 	return fmt.Sprintf("press %d at %s", p.N, p.Down.Clock())
 }
 
-// heldFor says that a press was held for a time, or that it still is.
+// heldFor says that a press was or still is held for a time.
 func heldFor(p sim.Press, length string) string {
 	if p.Open() {
 		return fmt.Sprintf("was still down after %s, when the log ended", length)
@@ -94,7 +94,7 @@ func heldFor(p sim.Press, length string) string {
 	return "was held " + length
 }
 
-// heldIn is heldFor for a press that the replay judged, perhaps by what was seen
+// heldIn is heldFor for a press that may have been judged by observations
 // rather than by its samples (M11).
 func heldIn(r *sim.Replay, p sim.Press, length string) string {
 	if r.Window.Bent(p) {
@@ -103,11 +103,11 @@ func heldIn(r *sim.Replay, p sim.Press, length string) string {
 	return heldFor(p, length)
 }
 
-// standing reports whether a press was meant to start a take, as far as the
-// model knows.
+// standing reports whether a press was meant to start a take, according to the
+// model.
 func standing(p sim.Press) bool { return p.StateAt == sim.StateStandby }
 
-// missed says what a press that did nothing did not do.
+// missed says what a press that did nothing failed to do.
 func missed(p sim.Press) string {
 	if standing(p) {
 		return "no take began"
@@ -139,7 +139,7 @@ var longPress = Rule{
 		if r.Rig.Camera.LongAction != sim.LongUnknown {
 			effect += ", " + instead
 		}
-		held, limit := toldApart(p.Span(r.End).Length(), r.Window.LongPress)
+		held, limit := distinct(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("%s %s, with long_press at %s: %s",
 				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect),
@@ -158,8 +158,7 @@ func toggledForGood(r *sim.Replay, p sim.Press) bool {
 	return r.Rig.Camera.ZonesAt(r.Window).Of(held).Effect == sim.EffectToggles
 }
 
-// atThreshold writes a threshold, as the range in which it lies where the rig
-// gives one.
+// atThreshold writes a threshold, as a range if the rig gives one.
 func atThreshold(threshold sim.Interval, likeliest string) string {
 	if threshold.Exact() {
 		return likeliest
@@ -172,7 +171,7 @@ var shortPress = Rule{
 	Meaning: "A press was too brief for the camera to take notice.",
 	Remedy:  "hold longer: practise, or let a one-shot time every press",
 	find: eachCosting(sim.VerdictShort, func(r *sim.Replay, p sim.Press) string {
-		held, limit := toldApart(p.Span(r.End).Length(), r.Window.MinPress)
+		held, limit := distinct(p.Span(r.End).Length(), r.Window.MinPress)
 		needs := fmt.Sprintf(" of the %s needed", limit)
 		if r.Window.Bent(p) {
 			needs = fmt.Sprintf(", less than the %s needed", limit)
@@ -232,8 +231,7 @@ var offPress = Rule{
 	}),
 }
 
-// offSince tells since when the camera is off at a moment, and what switched it
-// off.
+// offSince says since when the camera has been off, and what switched it off.
 func offSince(r *sim.Replay, at sim.Micros) string {
 	var off sim.StateChange
 	for _, change := range r.States {
@@ -324,7 +322,7 @@ var unsureHold = Rule{
 		if shortest == longest {
 			return Finding{}, false
 		}
-		least, most := toldApart(bounds.Low, bounds.High)
+		least, most := distinct(bounds.Low, bounds.High)
 		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
 			subject(r, p), least, most, effect(shortest.Effect), effect(longest.Effect))}, true
 	}),
@@ -368,7 +366,7 @@ func heldBy(f sim.Flick) string {
 	return ", held " + f.Hold().Rounded() + ","
 }
 
-// unseenBy tells which step of the chain took a flick away.
+// unseenBy says which step of the chain removed a flick.
 func unseenBy(r *sim.Replay, f sim.Flick) string {
 	rig := r.Rig
 	switch {

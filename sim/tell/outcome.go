@@ -2,19 +2,18 @@ package tell
 
 import "flicktally/sim"
 
-// Outcome is what a replay comes to, in numbers that can be set beside those of
-// another rig on the same log.
+// Outcome is the result of a replay, in numbers that can be compared with those
+// of another rig on the same log.
 type Outcome struct {
 	Presses, Toggles, Takes int
 	Recorded                sim.Micros
-	// Missed is the armed time that no take covers; 0 where the log does not
-	// tell.
+	// Missed is the armed time that no take covers; 0 if the log does not say.
 	Missed   sim.Micros
 	Flicks   []sim.FlickCount
 	Findings []CodeCount
 }
 
-// CodeCount is how often a kind of finding was made.
+// CodeCount is the number of findings of a kind.
 type CodeCount struct {
 	Code  Code
 	Count int
@@ -32,7 +31,7 @@ func OutcomeOf(r *sim.Replay, findings []Finding) Outcome {
 	return o
 }
 
-// countCodes counts what was found by its code, in the order of [Rules].
+// countCodes counts findings by code, in the order of [Rules].
 func countCodes(findings []Finding) []CodeCount {
 	var counts []CodeCount
 	for _, rule := range Rules() {
@@ -49,7 +48,7 @@ func countCodes(findings []Finding) []CodeCount {
 	return counts
 }
 
-// Count returns how often a kind of finding was made.
+// Count returns the number of findings of a kind.
 func (o Outcome) Count(code Code) int {
 	for _, c := range o.Findings {
 		if c.Code == code {

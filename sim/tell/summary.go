@@ -7,8 +7,8 @@ import (
 	"flicktally/sim"
 )
 
-// Summary tells in a sentence what a pilot wants to know first: how many of the
-// flicks toggled and why the others did not, what was recorded, and how sure
+// Summary says in one sentence what a pilot wants to know first: how many
+// flicks toggled and why the others did not, what was recorded, and how certain
 // that is.
 func Summary(r *sim.Replay) string {
 	total := TotalOf(r)
@@ -26,17 +26,17 @@ func Summary(r *sim.Replay) string {
 	return strings.Join(parts, "; ")
 }
 
-// Total is what replays come to together: one, or those of an outing.
+// Total is the sum of one or more replays.
 type Total struct {
 	Flicks   []sim.FlickCount
 	Doubtful int // flicks
 	Takes    int
-	// Length is that of the logs, and Recorded the part of it that takes cover.
+	// Length is that of the logs, Recorded the part covered by takes.
 	Length, Recorded sim.Micros
-	// Armed is the armed time of those logs that tell it, and RecordedArmed the
-	// part of it that takes cover.
+	// Armed is the armed time of the logs that have it, RecordedArmed the part
+	// covered by takes.
 	Armed, RecordedArmed sim.Micros
-	Logs, TellArmed      int // how many logs there are, and tell when the craft was armed
+	Logs, TellArmed      int // how many logs there are, and how many say when the craft was armed
 	// Unknown is the part of the logs in which nobody knows the camera's state.
 	Unknown sim.Micros
 }
@@ -73,7 +73,7 @@ func (t Total) Toggled() (toggled, flicks int) {
 	return toggled, flicks
 }
 
-// NotToggled writes how many of the flicks did not toggle, as far as that is known.
+// NotToggled writes how many of the flicks did not toggle, as far as known.
 func (t Total) NotToggled() string {
 	toggled, n := t.Toggled()
 	if n > 0 && t.allUnknown(n) {
@@ -87,7 +87,7 @@ func (t Total) allUnknown(n int) bool {
 	return t.Flicks[0] == sim.FlickCount{Outcome: sim.FlickUnknown, Count: n}
 }
 
-// FlickSummary tells how many flicks toggled, what the others came to, and how
+// FlickSummary says how many flicks toggled, what became of the others, and how
 // many are doubtful.
 func (t Total) FlickSummary() string {
 	toggled, n := t.Toggled()
@@ -128,8 +128,8 @@ func doubtfulFlicks(r *sim.Replay) int {
 	return count
 }
 
-// RecordedTime writes how long was recorded, as far as that is known, and of how
-// long: of the armed time where every log tells it, else of the logs.
+// RecordedTime writes how much was recorded, as far as known, and of how much:
+// of the armed time if every log has it, else of the logs.
 func (t Total) RecordedTime() (recorded, whole string) {
 	recorded, whole = t.Recorded.Readable(), t.Length.Readable()
 	if t.TellArmed == t.Logs && t.Armed > 0 {
@@ -144,7 +144,7 @@ func (t Total) RecordedTime() (recorded, whole string) {
 	return recorded, whole
 }
 
-// RecordedSummary tells what was recorded, and in how many takes.
+// RecordedSummary says what was recorded, in how many takes.
 func (t Total) RecordedSummary() string {
 	recorded, whole := t.RecordedTime()
 	switch {
@@ -157,7 +157,7 @@ func (t Total) RecordedSummary() string {
 	}
 }
 
-// MissedTime writes how much of the armed time was not recorded, as far as that is
+// MissedTime writes how much of the armed time was not recorded, as far as
 // known.
 func (t Total) MissedTime() string {
 	if t.Unknown > 0 {
@@ -166,7 +166,7 @@ func (t Total) MissedTime() string {
 	return (t.Armed - t.RecordedArmed).Readable()
 }
 
-// ArmedSummary tells what was recorded of the armed time; "" where no log tells it.
+// ArmedSummary says what was recorded of the armed time; "" if no log has it.
 func (t Total) ArmedSummary() string {
 	if t.TellArmed == 0 {
 		return ""
@@ -174,7 +174,7 @@ func (t Total) ArmedSummary() string {
 	return fmt.Sprintf("armed %s, recorded %s of it, missed %s", t.Armed.Readable(), t.RecordedArmed.Readable(), t.MissedTime())
 }
 
-// unknown returns for how long nobody knows the camera's state.
+// unknown returns for how long the camera's state is unknown.
 func unknown(r *sim.Replay) (length sim.Micros) {
 	for state, span := range r.StateSpans(r.End) {
 		if state == sim.StateUnknown {

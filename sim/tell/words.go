@@ -8,10 +8,10 @@ import (
 	"flicktally/sim"
 )
 
-// The words in which reports, on paper and on a screen, tell of a press, a take,
-// a chance and the like. A dash stands where there is nothing to tell.
+// The words for presses, takes, chances and so on, in reports and on screens. A
+// dash means that there is nothing to say.
 
-// Held tells how long a press was held.
+// Held says how long a press was held.
 func Held(p sim.Press) string {
 	switch {
 	case p.Open():
@@ -23,7 +23,7 @@ func Held(p sim.Press) string {
 	}
 }
 
-// ByHand tells which holds of the hand behind a press the samples allow.
+// ByHand says which holds of the hand behind a press the samples allow.
 func ByHand(r *sim.Replay, p sim.Press) string {
 	if p.Flick == 0 {
 		return "-"
@@ -31,7 +31,7 @@ func ByHand(r *sim.Replay, p sim.Press) string {
 	return HandOf(r, r.Flicks[p.Flick-1])
 }
 
-// HandOf tells which holds of the hand the samples allow for a flick.
+// HandOf says which holds of the hand the samples allow for a flick.
 func HandOf(r *sim.Replay, f sim.Flick) string {
 	bounds, ok := f.HandBounds(r.Rig.Link)
 	switch {
@@ -40,13 +40,13 @@ func HandOf(r *sim.Replay, f sim.Flick) string {
 	case bounds.Exact():
 		return "exact"
 	}
-	least, most := toldApart(bounds.Low, bounds.High)
+	least, most := distinct(bounds.Low, bounds.High)
 	return least + " to " + most
 }
 
-// toldApart writes two lengths of time rounded, or in full where rounding would
+// distinct writes two lengths of time rounded, or in full if rounding would
 // make different ones look the same.
-func toldApart(a, b sim.Micros) (string, string) {
+func distinct(a, b sim.Micros) (string, string) {
 	least, most := a.Rounded(), b.Rounded()
 	if a != b && least == most {
 		return a.Exact(), b.Exact()
@@ -54,8 +54,8 @@ func toldApart(a, b sim.Micros) (string, string) {
 	return least, most
 }
 
-// Margin tells how far an accepted press was from the nearest threshold, for any
-// value that a threshold may have.
+// Margin says how far an accepted press was from the nearest threshold, for any
+// possible value of the threshold.
 func Margin(r *sim.Replay, p sim.Press) string {
 	if p.Open() || r.Window.Bent(p) {
 		return "-"
@@ -73,8 +73,8 @@ func Margin(r *sim.Replay, p sim.Press) string {
 	}
 }
 
-// Spare returns how far at least the hold of a press was from the nearest
-// threshold; ok only where it lay between the two.
+// Spare returns the least distance of a press's hold from the nearest
+// threshold; ok is false unless it lay between the two.
 func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
 	if p.Open() || r.Window.Bent(p) || p.Verdict != sim.VerdictToggle {
 		return 0, false
@@ -87,7 +87,7 @@ func spare(r *sim.Replay, hold sim.Micros) sim.Micros {
 	return min(hold-r.Rig.Camera.MinPress.High, r.Rig.Camera.LongPress.Low-hold)
 }
 
-// upTo writes a length of time of which the least and the most are known.
+// upTo writes a length of time known to lie between two bounds.
 func upTo(least, most sim.Micros) string {
 	switch {
 	case least == most:
@@ -99,8 +99,8 @@ func upTo(least, most sim.Micros) string {
 	}
 }
 
-// Toggles tells which holds are taken to toggle for good. Where the rig leaves a
-// threshold open they are those of the likeliest history, which nothing tells to
+// Toggles says which holds toggle for good. If the rig leaves a threshold open,
+// they are those of the likeliest history, rounded because they are unknown to
 // the microsecond.
 func Toggles(r *sim.Replay) string {
 	zone, write, likely := r.Rig.Camera.ZonesAt(r.Window).ForGood(), sim.Micros.Exact, ""
@@ -113,7 +113,7 @@ func Toggles(r *sim.Replay) string {
 	return fmt.Sprintf("%sa hold from %s to less than %s toggles", likely, write(zone.From), write(zone.To))
 }
 
-// Ended tells what ended a take.
+// Ended says what ended a take.
 func Ended(t sim.Take) string {
 	switch t.Ended {
 	case sim.EndPowerOff:

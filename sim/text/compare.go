@@ -31,7 +31,7 @@ func (p *Printer) Contests(contests []flight.Contest) {
 	}
 }
 
-// differsText tells what a rig has otherwise than the first.
+// differsText says what a rig has otherwise than the first.
 func differsText(e flight.Entrant) string {
 	if len(e.Differs) == 0 {
 		return "the same as A"
@@ -76,7 +76,7 @@ func (p *Printer) printContest(c flight.Contest) {
 // outcomeLines are the rows of the table before the findings.
 var outcomeLines = []struct {
 	name  string
-	armed bool // only where the log tells when the craft was armed
+	armed bool // only where the log says when the craft was armed
 	cell  func(tell.Outcome) string
 }{
 	{"flicks that toggled", false, func(o tell.Outcome) string { return tell.ToggledOf(o.Flicks) }},

@@ -31,7 +31,7 @@ func (p *Printer) Flights(flights []flight.Flight, full bool) {
 	}
 }
 
-// printTotals tells what several flights come to together.
+// printTotals says what several flights come to together.
 func (p *Printer) printTotals(flights []flight.Flight) {
 	o := flight.OutingOf(flights)
 	fmt.Fprintln(p.out)
@@ -77,7 +77,7 @@ func (p *Printer) printFlight(f *flight.Flight, full bool) {
 	p.printReading(f, full)
 }
 
-// printReading tells how log, rig and card were read.
+// printReading says how log, rig and card were read.
 func (p *Printer) printReading(f *flight.Flight, full bool) {
 	log := tell.LogLines(f.Replay, f.Reading.OnChange)
 	if full || f.Reading.SkippedLines+f.Reading.TornLines > 0 {
@@ -103,7 +103,7 @@ func (p *Printer) printReading(f *flight.Flight, full bool) {
 // textWidth is how wide text runs.
 const textWidth = 80
 
-// rigLines tells what of the rig decides the outcome.
+// rigLines says what of the rig decides the outcome.
 func rigLines(r *sim.Replay, full bool) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	if !full {
@@ -219,7 +219,7 @@ func (p *Printer) printKnown(f *flight.Flight) {
 	}
 }
 
-// printClips tells which clip is which take.
+// printClips says which clip is which take.
 func (p *Printer) printClips(f *flight.Flight) {
 	rows := f.ClipRows()
 	if rows == nil {

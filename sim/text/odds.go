@@ -35,7 +35,7 @@ func (p *Printer) Odds(o *odds.Report) {
 	p.printChanges(o)
 }
 
-// oddsRigLines tells what of the rig decides the odds.
+// oddsRigLines says what of the rig decides the odds.
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera

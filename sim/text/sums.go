@@ -47,7 +47,7 @@ func (p *Printer) sum(name, text string) {
 	fmt.Fprintln(p.out, excerpt.Wrap(fmt.Sprintf("%s%-8s", tableIndent, name), text, textWidth))
 }
 
-// flickRuns tells what the flicks came to, in order; equal neighbours are one.
+// flickRuns says what the flicks came to, in order; equal neighbours are one.
 func flickRuns(r *sim.Replay) []string {
 	var runs []string
 	name := func(first, last, outcome string) string {
@@ -73,7 +73,7 @@ func flickRuns(r *sim.Replay) []string {
 	return append(runs, name(first, last, outcome))
 }
 
-// heldWhereToggled tells how long the flicks that toggled were held; "" where none
+// heldWhereToggled says how long the flicks that toggled were held; "" if none
 // did.
 func heldWhereToggled(r *sim.Replay) string {
 	var holds, spare []sim.Micros
@@ -97,7 +97,7 @@ func heldWhereToggled(r *sim.Replay) string {
 	return text
 }
 
-// takeSum tells of a take in a few words.
+// takeSum describes a take in a few words.
 func takeSum(t sim.Take) string {
 	text := fmt.Sprintf("%s to %s, %s", t.Start.Clock(), t.End.Clock(), t.Length().Readable())
 	if t.Ended != sim.EndPress {
@@ -106,7 +106,7 @@ func takeSum(t sim.Take) string {
 	return text
 }
 
-// missedSum tells when the craft was armed and nothing was recorded.
+// missedSum says when the craft was armed and nothing was recorded.
 func missedSum(r *sim.Replay) string {
 	missed := r.Armed.Missed(r.Takes)
 	switch total := tell.TotalOf(r); {

@@ -32,7 +32,7 @@ func (p *Printer) Window(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 	p.printForRig(w, camera)
 }
 
-// printNext tells what to try next, or what is left when no trial is.
+// printNext says what to try next, or what is left when no trial is.
 func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(p.out)
 	if next, more := w.Next(goal); more {
@@ -50,7 +50,7 @@ func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	}
 }
 
-// printForRig tells what goes into the rig file, and which holds then toggle.
+// printForRig says what goes into the rig file, and which holds then toggle.
 func (p *Printer) printForRig(w fit.Window, camera sim.CameraSpec) {
 	known, missing := w.ForRig()
 	if err := w.CheckOrder(); err != nil {

@@ -1,8 +1,8 @@
-// Package device opens a transmitter on USB, which shows itself as a game
-// controller, and reads its moves: on Linux from an event device, with the kernel's
-// times, or from the older joystick interface, stamped at read; on Windows by looking
-// at the system's joystick every millisecond. On other systems [Open] and listAll
-// fail.
+// Package device opens a transmitter on USB, which appears as a game
+// controller, and reads its moves. On Linux it reads an event device with the
+// kernel's times, or the older joystick interface, stamped when read; on
+// Windows it polls the system's joystick every millisecond. On other systems
+// [Open] and listAll fail.
 //
 // All times are on the clock of [Now].
 package device
@@ -25,23 +25,24 @@ type Info struct{ Path, Name string }
 // Device is an open transmitter.
 type Device struct {
 	Info
-	// KernelTimes says that moves carry the kernel's times; else they are
-	// stamped when they are read, which adds the time until the program runs.
+	// KernelTimes says that moves carry the kernel's times; otherwise they are
+	// stamped when read, which adds the delay until the program runs.
 	KernelTimes bool
 
 	file    io.ReadCloser
 	decoder joystick.Decoder
 	buf     []byte
-	initial []joystick.Move // where the controls stood at the opening, until told
-	// state asks where the controls stand; nil where they come by themselves.
+	initial []joystick.Move // positions of the controls when opened, until delivered
+	// state reads the positions of the controls; nil if they come by
+	// themselves.
 	state func(at sim.Micros) ([]joystick.Move, error)
 }
 
-// Next waits for the next moves, which are valid until the next call. First it
-// returns where all controls stand, as initial moves, and again after moves
-// were missed. It returns errUnplugged when the device goes, io.EOF where
-// what was opened is a pipe that ends, and os.ErrClosed after Close, which may
-// come from another goroutine.
+// Next waits for the next moves, which are valid until the next call. At first,
+// and again after moves were missed, it returns the positions of all controls
+// as initial moves. It returns errUnplugged when the device disappears, io.EOF
+// at the end of a pipe, and os.ErrClosed after Close, which another goroutine
+// may call.
 func (d *Device) Next() ([]joystick.Move, error) {
 	if moves := d.initial; len(moves) > 0 {
 		d.initial = nil
@@ -67,5 +68,5 @@ func (d *Device) Next() ([]joystick.Move, error) {
 	}
 }
 
-// Close ends a Next that waits.
+// Close closes the device and ends a waiting Next.
 func (d *Device) Close() error { return d.file.Close() }

@@ -29,14 +29,14 @@ func Now() sim.Micros {
 	return sim.Micros(t.Nano() / 1000)
 }
 
-// native is how this kernel lays out its records.
+// native is the record layout of this kernel.
 var native = joystick.Layout{LongSize: int(unsafe.Sizeof(uintptr(0))), Order: binary.NativeEndian}
 
 const inputFolder = "/dev/input"
 
-// listAll returns the transmitters and other game controllers that there are,
-// event devices first. A device that may not be opened is left out; if there is
-// none else, that is the error.
+// listAll returns the connected transmitters and other game controllers, event
+// devices first. A device that may not be opened is left out; if there is no
+// other, that is the error.
 func listAll() ([]Info, error) { return list(inputFolder) }
 
 func list(folder string) ([]Info, error) {
@@ -64,8 +64,8 @@ func list(folder string) ([]Info, error) {
 }
 
 // Open opens the device at a path, or with "" the first of listAll. A pipe or a
-// file with such records is read too: as joystick records where its name begins
-// with "js", else as event records.
+// file with such records works too: it is read as joystick records if its name
+// begins with "js", else as event records.
 func Open(path string) (*Device, error) {
 	if path == "" {
 		all, err := listAll()
@@ -108,8 +108,8 @@ func open(f *os.File, path string) (*Device, error) {
 	return d, d.beginEvents(f)
 }
 
-// beginEvents sets the clock of an event device and asks where its controls
-// stand.
+// beginEvents sets the clock of an event device and reads the positions of its
+// controls.
 func (d *Device) beginEvents(f *os.File) error {
 	if err := useMonotonicClock(f); err != nil {
 		return err
@@ -133,7 +133,7 @@ func explainOpen(path string, err error) error {
 	return err
 }
 
-// explain tells an unplugged device from other failures.
+// explain distinguishes an unplugged device from other failures.
 func explain(err error) error {
 	if errors.Is(err, unix.ENODEV) {
 		return errUnplugged

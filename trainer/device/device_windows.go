@@ -34,7 +34,7 @@ var (
 	})
 )
 
-// must stops the program where the system lacks what every version of it has.
+// must panics if the system lacks what every version of it has.
 func must(ok, _ uintptr, err error) {
 	if ok == 0 {
 		panic("internal error: the monotonic clock: " + err.Error())
@@ -61,7 +61,7 @@ type capabilities struct {
 	Driver                             [260]uint16
 }
 
-// Bits of capabilities.Caps: which axes beyond the first two there are.
+// Bits of capabilities.Caps: which axes exist beyond the first two.
 const (
 	hasZ = 1
 	hasR = 2
@@ -69,7 +69,7 @@ const (
 	hasV = 8
 )
 
-// ranges returns those of the six axes; an axis that is not there has none.
+// ranges returns the ranges of the six axes; a missing axis has an empty one.
 func (c *capabilities) ranges() [6]joystick.Range {
 	var all [6]joystick.Range
 	for i, a := range []struct {
@@ -86,8 +86,8 @@ func (c *capabilities) ranges() [6]joystick.Range {
 	return all
 }
 
-// name is what the product is called where the system keeps that, else what its
-// driver is called.
+// name returns the name of the product if the system has it, else that of its
+// driver.
 func (c *capabilities) name() string {
 	product := fmt.Sprintf(`System\CurrentControlSet\Control\MediaProperties\PrivateProperties\Joystick\OEM\VID_%04X&PID_%04X`, c.Maker, c.Product)
 	for _, root := range []registry.Key{registry.CURRENT_USER, registry.LOCAL_MACHINE} {
@@ -112,28 +112,28 @@ func capabilitiesOf(id uintptr) (c capabilities, ok bool) {
 // place is JOYINFOEX as bytes.
 type place [joystick.PositionSize]byte
 
-// everything asks for all axes and buttons.
+// everything requests all axes and buttons.
 const everything = 0xff
 
-// position asks where the controls stand.
+// ask reads the positions of the controls.
 func (p *place) ask(id uintptr) error {
 	*p = place{}
 	*(*uint32)(unsafe.Pointer(&p[0])) = joystick.PositionSize
 	*(*uint32)(unsafe.Pointer(&p[4])) = everything
 	code, _, _ := joyPosEx.Call(id, uintptr(unsafe.Pointer(p)))
 	if code != 0 {
-		return errUnplugged // the only thing that ends what has begun
+		return errUnplugged // the only reason for a failure after the start
 	}
 	return nil
 }
 
-// listAll returns the transmitters and other game controllers that are plugged in. A
-// path is the number of the system's joystick, from 1.
+// listAll returns the transmitters and other game controllers that are plugged in.
+// A path is the system's joystick number, from 1.
 func listAll() ([]Info, error) {
 	if winmm.Load() != nil {
 		return nil, errors.New("this system has no winmm.dll, through which joysticks are read")
 	}
-	joyChanged.Call(0) // what was plugged in since the start is not seen before
+	joyChanged.Call(0) // otherwise new devices are not seen
 	devices, _, _ := joyNumDevs.Call()
 	var found []Info
 	for id := range devices {
@@ -182,11 +182,10 @@ func open(info Info) (*Device, error) {
 	}, nil
 }
 
-// pollEvery is how often the controls are looked at.
+// pollEvery is the interval between readings of the controls.
 const pollEvery = time.Millisecond
 
-// poller reads a joystick by looking at it, and gives a record where something
-// moved.
+// poller polls a joystick and returns a record when something moved.
 type poller struct {
 	id     uintptr
 	last   place

@@ -12,12 +12,12 @@ type HoldMeter struct {
 	device *Device
 	spec   sim.SwitchSpec
 	which  joystick.Control
-	moves  chan joystick.Move // read as they come, so that their times are right
+	moves  chan joystick.Move // read promptly, so that their times are right
 	done   chan struct{}
 	failed error // why moves was closed
 }
 
-// manyMoves are more than come between two flicks, so that none waits to be read
+// manyMoves is more than come between two flicks, so that none waits to be read
 // and gets a late time.
 const manyMoves = 1 << 14
 
@@ -32,7 +32,7 @@ func NewHoldMeter(d *Device, spec sim.SwitchSpec) *HoldMeter {
 // Control returns the switch that is measured.
 func (m *HoldMeter) Control() joystick.Control { return m.which }
 
-// Close lets the transmitter go.
+// Close closes the transmitter.
 func (m *HoldMeter) Close() error {
 	close(m.done)
 	return m.device.Close()
@@ -56,10 +56,10 @@ func (m *HoldMeter) read() {
 	}
 }
 
-// Use takes the control that was named.
+// Use sets the control to measure.
 func (m *HoldMeter) Use(named joystick.Control) { m.which = named }
 
-// Find waits for a flick of the switch that is to be measured.
+// Find waits for a flick of the switch to measure.
 func (m *HoldMeter) Find() error {
 	var finder joystick.Finder
 	for move := range m.moves {
@@ -71,8 +71,8 @@ func (m *HoldMeter) Find() error {
 	return m.lost()
 }
 
-// Measure waits for the next flick and returns how long it was held. What
-// began before does not count.
+// Measure waits for the next flick and returns how long it was held. A flick
+// that began before does not count.
 func (m *HoldMeter) Measure() (sim.Micros, error) {
 	from := Now()
 	selector := sim.NewSelector(m.spec, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold})

@@ -16,13 +16,13 @@ import (
 type inputInterface int
 
 const (
-	plainRecords inputInterface = iota // a pipe or a file: no device at all
+	plainRecords inputInterface = iota // a pipe or a file, not a device
 	eventInterface
 	joystickInterface
 )
 
 // Requests of linux/input.h and linux/joystick.h: direction, size of the
-// argument, letter of the driver, number, as most architectures lay them out.
+// argument, letter of the driver, number, as laid out on most architectures.
 const (
 	iocWrite = 1
 	iocRead  = 2
@@ -41,7 +41,8 @@ var (
 	joystickName    = request(iocRead, nameSize, 'j', 0x13)
 )
 
-// eventBits asks which codes of a type a device has, eventAxis about an axis.
+// eventBits requests the codes of a type that a device has, eventAxis the range
+// of an axis.
 func eventBits(kind, size uintptr) uintptr { return request(iocRead, size, 'E', 0x20+kind) }
 func eventAxis(code uint16) uintptr {
 	return request(iocRead, unsafe.Sizeof(axisInfo{}), 'E', 0x40+uintptr(code))
@@ -66,8 +67,8 @@ const (
 // axisInfo is struct input_absinfo.
 type axisInfo struct{ Value, Minimum, Maximum, Fuzz, Flat, Resolution int32 }
 
-// ask makes a request. The poller must know of no other use of the file, so the
-// descriptor is borrowed.
+// ask makes a request. It borrows the descriptor, so that the file stays with
+// Go's poller.
 func ask(f *os.File, request uintptr, argument unsafe.Pointer) error {
 	raw, err := f.SyscallConn()
 	if err != nil {
@@ -97,7 +98,7 @@ func interfaceOf(f *os.File) inputInterface {
 
 // controllerName returns a device's name, and whether it is a game controller:
 // one of the joystick interface, or an event device with axes and joystick
-// buttons, or with so many axes that it is no pointer.
+// buttons, or with too many axes for a pointer.
 func controllerName(f *os.File) (string, bool) {
 	nameOf := func(request uintptr) string {
 		var name [nameSize]byte
@@ -170,7 +171,7 @@ func controlsOf(f *os.File) ([]joystick.Control, map[uint16]joystick.Range, erro
 // isSet looks into a bitmap of the kernel's longs.
 func isSet(bitmap []uint, n uint16) bool { return bitmap[n/bits.UintSize]>>(n%bits.UintSize)&1 != 0 }
 
-// positions asks where the controls stand.
+// positions reads the positions of the controls.
 func positions(f *os.File, events *joystick.Events, controls []joystick.Control, at sim.Micros) ([]joystick.Move, error) {
 	var keys [keyCount / bits.UintSize]uint
 	if err := ask(f, eventKeyState, unsafe.Pointer(&keys)); err != nil {

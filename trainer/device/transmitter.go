@@ -12,11 +12,11 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// Transmitter is an open device that is waited for when it is unplugged.
+// Transmitter is a device that may be unplugged and come back.
 type Transmitter struct {
 	*Device
-	Asked   string            // the path that was asked for, "" = the first that is found
-	Control *joystick.Control // the switch; nil: to be found
+	Asked   string            // the requested path; "" = the first found
+	Control *joystick.Control // the switch; nil = yet to be found
 }
 
 // What [Transmitter.Feed] posts.
@@ -26,13 +26,13 @@ type (
 		Now   sim.Micros
 		Moves []joystick.Move
 	}
-	// Gone says that nothing comes any more, and why.
+	// Gone says that the transmitter is gone, and why.
 	Gone struct{ Reason error }
-	// Back says that it was found again.
+	// Back says that it is back.
 	Back struct{}
 )
 
-// Called is what the journal and the screens call the transmitter.
+// Called returns the transmitter's name for the journal and the screens.
 func (t *Transmitter) Called() string {
 	if t.Name != "" {
 		return excerpt.Printable(t.Name)
@@ -40,8 +40,7 @@ func (t *Transmitter) Called() string {
 	return excerpt.Printable(filepath.Base(t.Path))
 }
 
-// lookAgain is how long after an unplugging, and then how often, the transmitter
-// is looked for.
+// lookAgain is the interval at which an unplugged transmitter is looked for.
 const lookAgain = time.Second
 
 // Feed posts the transmitter's [Moves], [Gone] and [Back] until done. After an unplugging it waits

@@ -1,6 +1,6 @@
 // Package history keeps what was practised: a journal in the user's data folder
-// that only grows, one JSON object a line. It is the only part of the trainer
-// that touches files.
+// that only grows, with one JSON object per line. Only this part of the trainer
+// touches files.
 //
 // # The journal
 //
@@ -11,16 +11,16 @@
 // it, in whole microseconds since the drill began. The last field, "crc32", is
 // the CRC-32 (IEEE) of all bytes of the line before its comma, in hexadecimal.
 //
-// A line is written at once and whole, under a lock (practice.lock), so that
+// A line is written whole and at once, under a lock (practice.lock), so that
 // several programs can practise at the same time and a killed one loses at most
-// the flick in hand. A line that was torn all the same, by a power cut say, is
-// moved to practice.torn by the next program that writes. Nothing in the journal
-// is ever overwritten. Lines that cannot be read are counted and left where they are.
+// the current flick. The next program that writes moves a line torn in spite of
+// that, say by a power cut, to practice.torn. Nothing in the journal is ever
+// overwritten. Lines that cannot be read are counted and left in place.
 //
 // # The summary
 //
-// practice.summary holds in few bytes what the journal tells, without moves and
-// words, so that years of practice are known at once ([Journal.ReadBrief]). It
-// counts only for a journal that begins with the very bytes it was made from, and
-// is made anew otherwise: it may be deleted at any time.
+// practice.summary has the contents of the journal in few bytes, without moves
+// and words, so that years of practice are read at once ([Journal.ReadBrief]).
+// It counts only for a journal that begins with the very bytes it was made
+// from, and is otherwise made again. It may be deleted at any time.
 package history

@@ -17,7 +17,7 @@ var flickColumns = []string{
 	"down_us", "up_us", "hold_us", "aim_us", "seen_us", "margin_us", "verdict", "too_close",
 }
 
-// WriteFlicks writes a row for every flick as CSV (RFC 4180).
+// WriteFlicks writes one row per flick as CSV (RFC 4180).
 func WriteFlicks(w io.Writer, h *History) error {
 	t := newTable(w, flickColumns)
 	for _, d := range h.Drills {
@@ -36,7 +36,7 @@ var trialColumns = []string{
 	"began_us", "ended_us", "aim_us", "result", "right", "within", "counts", "cold", "off_us", "tolerance_us", "words",
 }
 
-// WriteTrials writes a row for every trial as CSV (RFC 4180).
+// WriteTrials writes one row per trial as CSV (RFC 4180).
 func WriteTrials(w io.Writer, h *History) error {
 	t := newTable(w, trialColumns)
 	for _, d := range h.Drills {
@@ -53,7 +53,7 @@ func WriteTrials(w io.Writer, h *History) error {
 	return t.done()
 }
 
-// columns returns what stands at the head of every row about the drill.
+// columns returns the fields about the drill that begin every row.
 func (d *Drill) columns() []string {
 	return []string{
 		excerpt.Cell(d.ID), d.Began.Format(time.RFC3339), excerpt.Cell(string(d.Kind)),
@@ -61,7 +61,7 @@ func (d *Drill) columns() []string {
 	}
 }
 
-// aim returns the hold that the drill aimed for; "" where the journal is older.
+// aim returns the hold that the drill aimed for; "" in old journals.
 func (d *Drill) aim() string {
 	if d.begin.Aim == 0 {
 		return ""

@@ -24,9 +24,9 @@ const (
 	tornFile    = "practice.torn"
 )
 
-// DefaultFolder returns where the journal is kept if the user does not say: in
-// the user's data folder (XDG Base Directory Specification). It is "" where no
-// home folder is known: the folder for such users would be at the root of all.
+// DefaultFolder returns the default folder of the journal: in the user's data
+// folder (XDG Base Directory Specification). It is "" if no home folder is
+// known, since the folder would then be at the root of the file system.
 func DefaultFolder() string {
 	if _, err := os.UserHomeDir(); err != nil && !filepath.IsAbs(os.Getenv("XDG_DATA_HOME")) {
 		return ""
@@ -38,11 +38,11 @@ func DefaultFolder() string {
 // programs at once.
 type Journal struct{ folder string }
 
-// At returns the journal in a folder, to read it. The folder need not be there.
+// At returns the journal in a folder, to read it. The folder need not exist.
 func At(folder string) *Journal { return &Journal{folder} }
 
-// Open returns the journal in a folder, to write it. It makes the folder if it
-// is not there.
+// Open returns the journal in a folder, to write it. It creates the folder if
+// necessary.
 func Open(folder string) (*Journal, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, fmt.Errorf("make folder for the practice journal: %w", err)
@@ -53,7 +53,7 @@ func Open(folder string) (*Journal, error) {
 // File returns the path of the journal.
 func (j *Journal) File() string { return filepath.Join(j.folder, journalFile) }
 
-// readJournal reads the journal; one that is not there is empty.
+// Read reads the journal; a missing one is empty.
 func (j *Journal) Read() (*History, error) {
 	return j.reading(func(f *os.File) (*History, error) { return readJournal(f) })
 }
@@ -74,7 +74,7 @@ func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, erro
 	return h, nil
 }
 
-// append adds lines at once and whole.
+// append adds lines whole and at once.
 func (j *Journal) append(lines []byte) error {
 	err := j.locked(func() error {
 		f, err := os.OpenFile(j.File(), os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
@@ -87,7 +87,7 @@ func (j *Journal) append(lines []byte) error {
 			return err
 		}
 		if _, err := f.Write(lines); err != nil {
-			// Whoever writes the lines again would have the first of them twice.
+			// A retry would otherwise write the first lines twice.
 			return errors.Join(err, os.Truncate(j.File(), end))
 		}
 		return f.Close()
@@ -98,7 +98,7 @@ func (j *Journal) append(lines []byte) error {
 	return nil
 }
 
-// locked does something that only one program may do at a time.
+// locked runs do under the lock.
 func (j *Journal) locked(do func() error) error {
 	f, err := os.OpenFile(filepath.Join(j.folder, lockFile), os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
@@ -112,9 +112,8 @@ func (j *Journal) locked(do func() error) error {
 	return do()
 }
 
-// cutTorn moves what follows the last line feed aside, and returns where the
-// journal ends then: as lines are written under the lock, nobody will write the
-// rest of a torn one any more.
+// cutTorn moves a torn last line aside and returns the new end of the journal.
+// As lines are written under the lock, nobody will complete a torn one.
 func (j *Journal) cutTorn(f *os.File) (end int64, err error) {
 	size, err := f.Seek(0, io.SeekEnd)
 	if err != nil {
@@ -127,11 +126,11 @@ func (j *Journal) cutTorn(f *os.File) (end int64, err error) {
 	if err := j.keepTorn(io.NewSectionReader(f, end, size-end)); err != nil {
 		return 0, err
 	}
-	return end, os.Truncate(j.File(), end) // f is open for appending only, on some systems
+	return end, os.Truncate(j.File(), end) // on some systems f is open only for appending
 }
 
-// keepTorn adds a torn line to those kept aside, and makes sure that it is
-// there before it goes elsewhere.
+// keepTorn appends a torn line to practice.torn and syncs it before it is
+// removed from the journal.
 func (j *Journal) keepTorn(torn io.Reader) error {
 	f, err := os.OpenFile(filepath.Join(j.folder, tornFile), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
 	if err != nil {
@@ -163,7 +162,7 @@ func lastLineEnd(f io.ReaderAt, size int64) (int64, error) {
 	return 0, nil
 }
 
-// Keeper writes down one drill as it goes.
+// Keeper writes down one drill while it runs.
 type Keeper struct {
 	journal               *Journal
 	drill                 *trainer.Drill
@@ -172,8 +171,8 @@ type Keeper struct {
 	runs, flicks, results int // written
 }
 
-// Begin writes down that a drill begins, at a time of the calendar, and
-// returns what keeps it.
+// Begin writes down that a drill begins, at a time of the calendar, and returns
+// its keeper.
 func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (*Keeper, error) {
 	id := make([]byte, 4)
 	rand.Read(id) // never fails

@@ -52,7 +52,7 @@ func decode(line []byte) (record, error) {
 	return r, r.complete()
 }
 
-// complete checks that the part that the type promises is there.
+// complete checks that the record has the part for its type.
 func (r record) complete() error {
 	has := map[lineType]bool{
 		typeDrill: r.Begin != nil, typeRun: r.Run != nil, typeFlick: r.Flick != nil, typeTrial: r.Trial != nil,
@@ -69,7 +69,7 @@ func (r record) complete() error {
 	return nil
 }
 
-// inDrill reports whether a drill can come to a moment.
+// inDrill reports whether a drill can last to a moment.
 func inDrill(at sim.Micros) bool { return at >= 0 && at <= sim.MaxDuration }
 
 func (p *flickPart) inDrill() bool {

@@ -8,7 +8,7 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// lock waits until no other program holds the file. The lock goes with the
+// lock waits until no other program has the lock. The lock ends with the
 // process, so a killed one leaves none behind.
 func lock(f *os.File) error {
 	for {

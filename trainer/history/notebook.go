@@ -8,8 +8,7 @@ import (
 	"flicktally/trainer"
 )
 
-// Notebook is the journal as it serves a pilot who practises: on one rig, with
-// one device.
+// Notebook is the journal of a pilot who practises on one rig with one device.
 type Notebook struct {
 	journal *Journal
 	rig     sim.Rig
@@ -17,13 +16,13 @@ type Notebook struct {
 	now     func() time.Time
 }
 
-// NewNotebook returns the notebook for a rig and a device. now tells the time of
-// the pilot's calendar.
+// NewNotebook returns the notebook for a rig and a device. now returns the time
+// in the pilot's calendar.
 func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() time.Time) *Notebook {
 	return &Notebook{j, rig, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
 }
 
-// Known returns what the journal tells by now.
+// Known returns what the journal now says.
 func (n *Notebook) Known() (trainer.Known, error) {
 	h, err := n.journal.ReadBrief()
 	if err != nil {
@@ -47,7 +46,7 @@ func (n *Notebook) Known() (trainer.Known, error) {
 	return known, nil
 }
 
-// days tells on which days there was practice, up to a moment.
+// days returns the days of practice up to a moment.
 func (p Profile) days(now time.Time) trainer.Days {
 	var days trainer.Days
 	var latest time.Time
@@ -79,8 +78,8 @@ func (p Profile) firstFlicks() (rate stat.Rate) {
 	return rate
 }
 
-// Begin writes down that a drill begins now, and returns what is to be called
-// after every call of the drill to keep what is new in it.
+// Begin writes down that a drill begins now, and returns a function to call
+// after every call of the drill, which writes what is new.
 func (n *Notebook) Begin(d *trainer.Drill) (keep func() error, err error) {
 	c := n.context
 	c.Resolution = d.Setup().Resolution

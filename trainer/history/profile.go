@@ -9,7 +9,7 @@ import (
 )
 
 // Profile is what was practised on one rig with one device. What was learned
-// there says little about another.
+// with one says little about another.
 type Profile struct {
 	RigHash, Device string
 	RigName         string   // the latest name of the rig
@@ -25,8 +25,8 @@ func (p Profile) Title() string {
 	return name + ", with " + excerpt.Printable(p.Device)
 }
 
-// Profiles returns the profiles that there are; the one practised last comes
-// last. Drills that were left before anything was done count for none.
+// Profiles returns all profiles, the one practised last at the end. Drills
+// abandoned before anything was done do not count.
 func (h *History) Profiles() []Profile {
 	var all []Profile
 	for _, d := range h.Drills {
@@ -83,7 +83,7 @@ func (p Profile) Last(kind trainer.Kind) *Drill {
 	return nil
 }
 
-// Practised returns the drills with their times in a place's calendar.
+// Practised returns the drills with times in a place's calendar.
 func (p Profile) Practised(place *time.Location) []trainer.Practised {
 	var all []trainer.Practised
 	for _, d := range p.Drills {

@@ -9,32 +9,34 @@ import (
 	"flicktally/sim"
 )
 
-// quickReader reads the lines of flicks and trials of which a journal mostly
-// consists, without what a summary does not hold. It knows one shape: that which
-// encode writes, field by field. It refuses every other line, which is then left
-// to decode. Texts are kept once, however often they come.
+// quickReader reads the lines of flicks and trials that make up most of a
+// journal, without the parts that a summary lacks. It knows only the form that
+// encode writes, field by field, and leaves every other line to decode. Equal
+// texts are stored once.
 type quickReader struct {
-	line  []byte // what is left to read
+	line  []byte // the rest to read
 	wrong bool   // it has another shape
 
-	texts   map[string]string // by themselves
-	context []byte            // how the line before began, behind its type
-	begins  record            // what stood there
+	texts   map[string]string // interned
+	context []byte            // the previous line's start, after its type
+	begins  record            // what it contained
 
-	flickPart flickPart // of the line in hand
+	flickPart flickPart // of the current line
 	trialPart trialPart
 }
 
-// mostTexts is far beyond the number of verdicts, effects, kinds and outcomes.
+// mostTexts is far more than the number of verdicts, effects, kinds and
+// outcomes.
 const mostTexts = 1000
 
-// Beginnings of lines.
+// Starts of lines.
 const (
 	flickMark = `{"schema":1,"type":"flick"`
 	trialMark = `{"schema":1,"type":"trial"`
 )
 
-// read returns what decode and brief return, or that it cannot tell.
+// read returns what decode and brief would; ok is false if it cannot read the
+// line.
 func (q *quickReader) read(line []byte) (r record, ok bool) {
 	at := len(line) - len(sumMark) - len(`01234567"}`)
 	if at < 0 || string(line[at:at+len(sumMark)]) != sumMark || string(line[len(line)-2:]) != `"}` {
@@ -58,7 +60,7 @@ func (q *quickReader) read(line []byte) (r record, ok bool) {
 	return r, !q.wrong && len(q.line) == 0
 }
 
-// beginning reads what a line has in common with all of its drill.
+// beginning reads the fields common to all lines of a drill.
 func (q *quickReader) beginning() record {
 	if len(q.context) > 0 && bytes.HasPrefix(q.line, q.context) {
 		q.line = q.line[len(q.context):]
@@ -153,7 +155,7 @@ func (q *quickReader) trial() *trialPart {
 	return p
 }
 
-// have reports whether a text comes next, and goes behind it then.
+// have reports whether a text comes next and, if so, skips it.
 func (q *quickReader) have(text string) bool {
 	if len(q.line) < len(text) || string(q.line[:len(text)]) != text {
 		return false
@@ -175,7 +177,7 @@ func (q *quickReader) flag(name string) bool {
 	return yes
 }
 
-// list reads a list, whose bracket stands behind its name.
+// list reads a list, whose bracket follows its name.
 func (q *quickReader) list(name string, item func()) {
 	q.want(name)
 	for empty := q.have(`]`); !empty && !q.wrong; {
@@ -187,7 +189,7 @@ func (q *quickReader) list(name string, item func()) {
 	}
 }
 
-// maybe reads a field that need not be there.
+// maybe reads an optional field.
 func maybe[T any](q *quickReader, name string, v *T, read func(*quickReader, string, *T)) {
 	if len(q.line) >= len(name) && string(q.line[:len(name)]) == name {
 		read(q, name, v)
@@ -214,7 +216,7 @@ func numberAt[T ~int | ~int64](q *quickReader, name string, v *T) {
 	*v = T(n)
 }
 
-// digits goes behind digits, and returns how many there are.
+// digits skips digits and returns their number.
 func (q *quickReader) digits() int {
 	n := 0
 	for n < len(q.line) && q.line[n]-'0' <= 9 {

@@ -14,7 +14,7 @@ import (
 	"flicktally/trainer"
 )
 
-// History is what a journal tells, in the order in which it was written.
+// History is the contents of a journal, in the order in which it was written.
 type History struct {
 	Drills []*Drill
 	// Damage lists the lines that could not be read, the first mostDamage of
@@ -26,8 +26,9 @@ type History struct {
 	latest  gathered
 }
 
-// gathered is what the latest lines tell of one drill. It joins the drill when
-// they tell of another one, so that each drill takes the room that it needs.
+// gathered collects the latest lines of one drill. It is added to the drill
+// when another drill follows, so that each drill takes only the memory it
+// needs.
 type gathered struct {
 	drill   *Drill
 	flicks  []trainer.Flick
@@ -66,12 +67,12 @@ func (d Damage) Error() string { return fmt.Sprintf("line %d: %v", d.Line, d.Rea
 // mostDamage is how many lines that could not be read are listed.
 const mostDamage = 100
 
-// longestLine bounds a line; a flick takes about 500 bytes.
+// longestLine limits a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
 
 // readJournal reads a journal. Lines that are damaged are listed, not fatal; an error
-// is the reader's. It takes 1 MiB and what the history holds, which is less than
-// the lines that could be read.
+// is the reader's. It takes 1 MiB plus the history, which is smaller than the
+// lines read.
 func readJournal(r io.Reader) (*History, error) {
 	h := newHistory()
 	if err := h.readLines(r, 0, false); err != nil {
@@ -84,8 +85,8 @@ func newHistory() *History {
 	return &History{drills: map[string]*Drill{}, quick: quickReader{texts: map[string]string{}}}
 }
 
-// readLines reads lines that come after so many others, and of a brief history
-// keeps what a summary holds.
+// readLines reads lines after a number of others; for a brief history it keeps
+// only what a summary has.
 func (h *History) readLines(r io.Reader, before int, brief bool) error {
 	lines := bufio.NewReaderSize(r, 64<<10)
 	for n := before + 1; ; n++ {
@@ -111,7 +112,7 @@ func (h *History) note(d Damage) {
 }
 
 // readLine returns the next line without its line feed, cut at longestLine, and
-// whether it ended in one. The line is good until the next is read.
+// whether it ended in one. The line is valid until the next is read.
 func readLine(r *bufio.Reader) (line []byte, whole bool, err error) {
 	for {
 		part, err := r.ReadSlice('\n')
@@ -170,8 +171,7 @@ func (h *History) take(line []byte, whole, brief bool) error {
 	return nil
 }
 
-// decode reads a line, and for a brief history leaves out what a summary does
-// not hold.
+// decode reads a line, and for a brief history leaves out what a summary lacks.
 func (h *History) decode(line []byte, brief bool) (record, error) {
 	if !brief {
 		return decode(line)
@@ -206,13 +206,14 @@ func (h *History) ColdAt(t time.Time) bool {
 	return true
 }
 
-// mostFrames bounds the samples of a drill: eleven hours with 250 frames a second.
+// mostFrames limits the samples of a drill: eleven hours with 250 frames a
+// second.
 const mostFrames = 10_000_000
 
-// Log returns what the link of each run of the drill delivered, a segment for each
-// run with a move, at times of the chain. Replayed with the rig, from the state that
-// the segment begins in, each gives the presses that the drill judged by. A drill of
-// more than ten million frames is an error.
+// Log returns what the link of each run of the drill delivered, one segment for
+// each run with a move, at times of the chain. A replay of a segment with the
+// rig, from the segment's start state, gives the presses that the drill judged
+// by. A drill of more than ten million frames is an error.
 func (d *Drill) Log() ([]sim.Block, error) {
 	const after = sim.Second // for the last release to take effect
 	var all []sim.Block

@@ -7,10 +7,10 @@ import (
 	"flicktally/trainer"
 )
 
-// schema is the number of the format that is written.
+// schema is the version of the format.
 const schema = 1
 
-// Context says with what is practised. It stands in every line.
+// Context says what is practised with. It is in every line.
 type Context struct {
 	Device     string     `json:"device"` // "keyboard", or the name of the transmitter
 	RigName    string     `json:"rig"`
@@ -29,12 +29,12 @@ const (
 	typeTrial lineType = "trial"
 )
 
-// record is a line of the journal. One of the parts at its end is there, by
-// its type.
+// record is a line of the journal. It has one of the parts at its end, by its
+// type.
 type record struct {
 	Schema int      `json:"schema"`
 	Type   lineType `json:"type"`
-	Drill  string   `json:"drill"` // names the drill, sorts by when it began
+	Drill  string   `json:"drill"` // identifies the drill; sorts by its start
 	Context
 	Begin *drillPart `json:"begin,omitempty"`
 	Run   *runPart   `json:"run,omitempty"`
@@ -42,8 +42,8 @@ type record struct {
 	Trial *trialPart `json:"trial,omitempty"`
 }
 
-// drillPart holds what a drill began with, and what it takes to make the samples
-// of its runs again.
+// drillPart has the start of a drill, and what it takes to reproduce the
+// samples of its runs.
 type drillPart struct {
 	At          time.Time    `json:"at"`
 	Kind        trainer.Kind `json:"kind"`
@@ -54,7 +54,7 @@ type drillPart struct {
 	Loss        float64      `json:"loss"`
 	StaleAfter  sim.Micros   `json:"stale_after_us"`
 	Update      sim.Micros   `json:"update_us"`
-	Aim         sim.Micros   `json:"aim_us,omitempty"` // absent in journals from before it was kept
+	Aim         sim.Micros   `json:"aim_us,omitempty"` // missing in old journals
 }
 
 type runPart struct {
@@ -105,7 +105,7 @@ type trialPart struct {
 	Level int          `json:"level"`
 	Began sim.Micros   `json:"began_us"`
 	Ended sim.Micros   `json:"ended_us"`
-	// Outcome is absent in journals from before it was kept.
+	// Outcome is missing in old journals.
 	Outcome   trainer.Outcome `json:"result,omitempty"`
 	Right     bool            `json:"right"`
 	Within    bool            `json:"within"`
@@ -127,7 +127,7 @@ func newDrillPart(d *trainer.Drill, at time.Time) *drillPart {
 	}
 }
 
-// usable reports whether a rig can be like that.
+// usable reports whether the rig is valid.
 func (p *drillPart) usable() bool { return p.rig().Validate() == nil }
 
 // rig returns a rig with all that the samples of a run depend on.
@@ -153,8 +153,9 @@ func newFlickPart(f trainer.Flick) *flickPart {
 	return p
 }
 
-// result returns the trial. An old one that was not right was off where a flick
-// toggled all the same, early where the switch was to be left alone, else missed.
+// result returns the trial. For an old trial that was not right, the outcome is
+// off if a flick still toggled, early if the switch was to be left alone, else
+// missed.
 func (p trialPart) result() trainer.Result {
 	if p.Outcome == "" {
 		switch {

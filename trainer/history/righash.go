@@ -12,9 +12,8 @@ import (
 )
 
 // RigHash identifies what matters of a rig in practice: the keys of its file
-// that differ from the default, but for its name, where the numbers of a log are
-// and what a log leaves in doubt. A key that comes new changes no hash until it
-// is used.
+// that differ from the default, except its name, the columns of a log and the
+// doubts about a log. A new key changes no hash until it is used.
 func RigHash(rig sim.Rig) string {
 	var keys strings.Builder
 	for _, d := range rigfile.Differences(sim.DefaultRig(), rig) {
@@ -30,8 +29,8 @@ func shortHash(text []byte) string {
 	return hex.EncodeToString(sum[:8])
 }
 
-// Recognise lets drills that were kept under the former hash of a rig count as
-// drills of that rig.
+// Recognise makes drills under the former hash of a rig count as drills of that
+// rig.
 func (h *History) Recognise(rig sim.Rig) {
 	former, hash := formerHash(rig), RigHash(rig)
 	for _, d := range h.Drills {
@@ -41,8 +40,8 @@ func (h *History) Recognise(rig sim.Rig) {
 	}
 }
 
-// formerHash is what identified a rig before: the hash of a struct as JSON, with
-// the fields that there were then.
+// formerHash is the hash that identified a rig before: that of a struct as
+// JSON, with the fields of that time.
 func formerHash(rig sim.Rig) string {
 	c, l := rig.Camera, rig.Line
 	text, err := json.Marshal(formerRig{

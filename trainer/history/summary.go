@@ -13,10 +13,10 @@ import (
 	"flicktally/trainer"
 )
 
-// The summary beside the journal holds what its whole lines tell, in few bytes, so
-// that a long journal need not be read line by line each time. It names how much
-// of the journal it covers, and the check sum of that. Where anything does not fit
-// it counts for nothing: the journal is read, and the summary made anew.
+// The summary beside the journal has the contents of its whole lines in few
+// bytes, so that a long journal need not be read line by line each time. It
+// says how much of the journal it covers, with a check sum. If anything does
+// not match, it is ignored: the journal is read, and the summary made again.
 
 const (
 	summaryFile = "practice.summary"
@@ -25,19 +25,19 @@ const (
 	summaryMark = "flicktally practice summary 1\n"
 )
 
-// castagnoli is another polynomial than that of the lines.
+// castagnoli is a different polynomial from that of the lines.
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
-// covered says which beginning of a journal has been read.
+// covered says how much of a journal, from its start, has been read.
 type covered struct {
 	size  int64
 	sum   uint32 // CRC-32C of it
 	lines int
 }
 
-// ReadBrief reads the journal as [Journal.Read] does, but without moves, presses,
-// runs and words, and mostly from the summary beside it. It writes the summary
-// where it can; that it could not is no error.
+// ReadBrief reads the journal as [Journal.Read] does, but without moves,
+// presses, runs and words, and mostly from the summary beside it. It writes the
+// summary if it can; a failure is not an error.
 func (j *Journal) ReadBrief() (*History, error) {
 	return j.reading(func(f *os.File) (*History, error) {
 		size, err := f.Seek(0, io.SeekEnd)
@@ -59,7 +59,7 @@ func (j *Journal) ReadBrief() (*History, error) {
 	})
 }
 
-// cover reads on to an end.
+// cover reads on up to end.
 func (h *History) cover(f io.ReaderAt, c covered, end int64) (covered, error) {
 	sum := &summing{sum: c.sum}
 	lines := io.TeeReader(io.NewSectionReader(f, c.size, end-c.size), sum)
@@ -67,7 +67,7 @@ func (h *History) cover(f io.ReaderAt, c covered, end int64) (covered, error) {
 	return covered{end, sum.sum, c.lines + sum.lines}, err
 }
 
-// summing counts lines, and sums up what is written to it.
+// summing counts the lines written to it and computes their check sum.
 type summing struct {
 	sum   uint32
 	lines int
@@ -83,8 +83,8 @@ func (s *summing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// fromSummary returns what the summary tells of the whole lines of a journal;
-// nothing where there is none that fits.
+// fromSummary returns what the summary says about the whole lines of a journal;
+// nothing if there is none that matches.
 func (j *Journal) fromSummary(f io.ReaderAt, end int64) (*History, covered) {
 	text, err := readAtMost(filepath.Join(j.folder, summaryFile), end+int64(len(summaryMark))+64)
 	if err != nil {
@@ -128,8 +128,8 @@ func (c covered) fits(f io.ReaderAt) bool {
 	return sum == c.sum
 }
 
-// writeSummary puts a summary in the place of the one that is there. A program
-// that fails at it, or is killed, leaves that one.
+// writeSummary replaces the summary. If it fails or the program is killed, the
+// old one stays.
 func (j *Journal) writeSummary(text []byte) {
 	fresh := filepath.Join(j.folder, summaryNew)
 	j.locked(func() error {
@@ -182,12 +182,12 @@ func unpack(p *packer) (*History, error) {
 	return h, nil
 }
 
-// packer writes values behind its bytes, or reads them from their front. Each
-// method names what is written once, for both directions.
+// packer appends values to its bytes, or reads them from the front. Each method
+// describes a value once, for both directions.
 type packer struct {
 	bytes []byte
 	reads bool
-	wrong bool           // what was read is no summary
+	wrong bool           // the data is not a summary
 	texts []string       // so far
 	index map[string]int // of the texts, to write
 }
@@ -237,7 +237,8 @@ func (p *packer) newText() string {
 	return fresh
 }
 
-// count packs how many things follow, of so many bytes each at least.
+// count packs the number of things that follow, each of at least the given
+// bytes.
 func (p *packer) count(n, each int) int {
 	number64(p, &n)
 	if p.reads && (n < 0 || n > len(p.bytes)/each) {
@@ -246,7 +247,7 @@ func (p *packer) count(n, each int) int {
 	return n
 }
 
-// list packs a list of things of so many bytes each at least.
+// list packs a list of things, each of at least the given bytes.
 func list[T any](p *packer, all *[]T, each int, pack func(*T)) {
 	n := p.count(len(*all), each)
 	if p.reads && n > 0 {
@@ -260,7 +261,7 @@ func list[T any](p *packer, all *[]T, each int, pack func(*T)) {
 	}
 }
 
-// flags packs up to 63 answers.
+// flags packs up to 63 booleans.
 func (p *packer) flags(flags ...*bool) {
 	var n int64
 	for i, f := range flags {
@@ -338,7 +339,7 @@ func (p *packer) result(r *trainer.Result) {
 	}
 }
 
-// brief leaves out what a summary does not hold.
+// brief drops what a summary lacks.
 func (r *record) brief() {
 	if r.Flick != nil {
 		r.Flick.Moves, r.Flick.Presses = nil, nil

@@ -146,7 +146,7 @@ func ringBell(to io.Writer, rings <-chan int) {
 	}
 }
 
-// speaker is a program that reads sentences, a line each.
+// speaker is a program that reads sentences, one per line.
 type speaker struct {
 	command   *exec.Cmd
 	in        io.WriteCloser
@@ -177,7 +177,7 @@ func (o Aloud) startSpeaker() (*speaker, error) {
 	return p, nil
 }
 
-// say hands on a sentence without waiting for whoever reads it.
+// say passes on a sentence without waiting for whoever reads it.
 func (p *speaker) say(sentence string) {
 	select {
 	case p.sentences <- sentence:

@@ -23,14 +23,14 @@ import (
 	"flicktally/trainer/term"
 )
 
-// teller tells of a stream.
+// teller reports on a stream.
 type teller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally tells the present moment if it is worth a line; last says that none
+	// tally tells the current moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
 }
@@ -48,7 +48,7 @@ type Options struct {
 	Note  func(format string, args ...any)
 }
 
-// Tell tells of the stream in lines until it ends, somebody says q, or a signal
+// Tell reports on the stream in lines until it ends, somebody says q, or a signal
 // comes; after a signal other than an interrupt it returns a [term.SignalError].
 func Tell(s *session.Session, out io.Writer, o Options) error {
 	if o.JSON {
@@ -153,7 +153,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell tells of what is new, first in the flights that are over.
+// tell reports what is new, first in the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -233,7 +233,7 @@ type plainTeller struct {
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-// newPlainTeller tells in lines of text, each with its time.
+// newPlainTeller says in lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
@@ -259,7 +259,7 @@ func (t *plainTeller) ends(take sim.Take) error {
 
 func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
-// tally tells of what the log alone does not: the input, what was seen, doubts.
+// tally reports what the log alone does not show: the input, looks at the light, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
 	if !last && (t.whole || now == t.told || v.Segment == 0) {

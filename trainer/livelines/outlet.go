@@ -1,17 +1,16 @@
 package livelines
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"sync"
-	"syscall"
 
+	"flicktally/sim/files"
 	"flicktally/sim/tell"
 )
 
-// Outlet hands on what is printed without ever waiting for whoever reads it: the
-// record and the final file must not depend on that.
+// Outlet passes on what is printed without ever waiting for whoever reads it:
+// the record and the final file must not depend on that.
 type Outlet struct {
 	to   io.Writer
 	wake chan struct{}
@@ -24,7 +23,7 @@ type Outlet struct {
 	err     error
 }
 
-// mostWaiting bounds what waits to be read: some twenty minutes of lines.
+// mostWaiting limits what waits to be read: some twenty minutes of lines.
 const mostWaiting = 8 << 20
 
 // NewOutlet returns an outlet to a writer.
@@ -89,7 +88,7 @@ func (o *Outlet) Close(note func(format string, args ...any)) error {
 	if o.dropped > 0 {
 		note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
 	}
-	if o.err != nil && !errors.Is(o.err, syscall.EPIPE) {
+	if o.err != nil && !files.IsClosedPipe(o.err) {
 		return fmt.Errorf("cannot write the result: %w", o.err)
 	}
 	return nil

@@ -1,3 +1,3 @@
-// Package liveview shows a tally while it happens, over a [Stream] that tells
+// Package liveview shows a tally while it happens, over a [Stream] that says
 // what the camera should be doing now.
 package liveview

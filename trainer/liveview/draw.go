@@ -26,8 +26,8 @@ func (l *Screen) footer(width int) term.TextLine {
 	return term.TextLine{Text: "the light says: r recording, s standby, o off   u undo   qq quit", Role: term.Dim}
 }
 
-// blocks lays the picture out: first a flick that failed, then the state as
-// large as there is room. What the last key did has a row of its own.
+// blocks lays the picture out: first a flick that failed, then the state, as
+// large as possible. The effect of the last key has a row of its own.
 func (l *Screen) blocks(height int) []term.Block {
 	v := &l.view
 	state := term.Block{Rows: 0, Draw: func(c *term.Canvas) { drawStateNow(c, v) }}
@@ -64,8 +64,8 @@ func (l *Screen) blocks(height int) []term.Block {
 		}})
 }
 
-// drawInput tells how the stream does. A signal that is not there takes the
-// whole row, with the reason where it is known.
+// drawInput shows the state of the stream. A lost signal takes the whole row,
+// with the reason if known.
 func (l *Screen) drawInput(c *term.Canvas) {
 	text := inputText(&l.view)
 	switch {
@@ -79,7 +79,7 @@ func (l *Screen) drawInput(c *term.Canvas) {
 	}
 }
 
-// withMore adds to a text what there is more to say.
+// withMore appends further text, if any.
 func withMore(text, more string) string {
 	if more == "" {
 		return text
@@ -87,8 +87,8 @@ func withMore(text, more string) string {
 	return text + "; " + more
 }
 
-// drawStateNow draws what the camera does, and for how long if it records; in
-// its place what the hand must do at once.
+// drawStateNow draws what the camera does, and for how long if it records; or
+// instead what the hand must do at once.
 func drawStateNow(c *term.Canvas, v *live.View) {
 	text, role := stateWord(v)
 	if v.Take.N == 0 || role == term.Problem {
@@ -100,7 +100,7 @@ func drawStateNow(c *term.Canvas, v *live.View) {
 	term.BigText(c.Area(0, above, c.Width, c.Height-above), wholeSeconds(v.Take.Length()), role)
 }
 
-// drawPressNow draws the press in hand as it runs towards its deadline, or when
+// drawPressNow draws the current press as it runs towards its deadline, or when
 // the next one will count.
 func drawPressNow(c *term.Canvas, v *live.View) {
 	role := term.Plain
@@ -120,7 +120,7 @@ func drawPressNow(c *term.Canvas, v *live.View) {
 	}, term.HoldMarks{})
 }
 
-// drawDoubt tells what does not fit, where something does not.
+// drawDoubt shows what does not fit, if anything.
 func (l *Screen) drawDoubt(c *term.Canvas) {
 	if n := len(l.view.Doubts); n > 0 {
 		c.Wrapped(l.view.Doubts[n-1], term.Problem)

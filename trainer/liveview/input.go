@@ -7,8 +7,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// How often the picture is renewed: seldom enough to be calm, and more often
-// while a press runs towards its deadline.
+// The intervals of redrawing: long in general, shorter while a press runs
+// towards its deadline.
 const (
 	calmly  = 100 * sim.Millisecond
 	closely = 40 * sim.Millisecond
@@ -43,7 +43,7 @@ func (l *Screen) Handle(event term.Event) bool {
 	return true
 }
 
-// Wake returns when the picture is to be renewed.
+// Wake returns when to redraw.
 func (l *Screen) Wake() sim.Micros { return l.wake }
 
 func (l *Screen) handleKey(key string) bool {

@@ -9,29 +9,29 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Stream is what the live screen looks at.
+// Stream is what the live screen shows.
 type Stream interface {
-	// Look returns the present moment.
+	// Look returns the current moment.
 	Look() live.View
-	// See notes a look at the camera's light, Unsee takes the latest one back;
-	// not ok if there is nothing to look at, or to take back.
+	// See records a look at the camera's light, Unsee takes back the latest
+	// one; ok is false if there is nothing to look at or take back.
 	See(light belief.Light) (g belief.Glance, ok bool)
 	Unsee() (g belief.Glance, ok bool)
-	// Notice returns what the stream has to say for itself; "" is nothing.
+	// Notice returns a message about the stream; may be "".
 	Notice() string
-	// About says what is read and what was left out of it; "" is nothing.
+	// About says what is read and what was left out; may be "".
 	About() string
 }
 
-// Live is the screen that shows a tally while it happens. It is a [Program].
+// Screen shows a tally while it happens. It is a [term.Program].
 type Screen struct {
-	name   string // of what is looked at
+	name   string // of the stream
 	stream Stream
 
 	view    live.View
 	notice  string
 	about   string
-	message string // tells what the last key did
+	message string // the effect of the last key
 	leaving bool   // q was pressed once
 	help    term.Help
 	width   int
@@ -42,12 +42,12 @@ type Screen struct {
 // New returns the screen of a stream.
 func New(name string, stream Stream) *Screen { return &Screen{name: name, stream: stream} }
 
-// look renews what is shown.
+// look updates what is shown.
 func (l *Screen) look() {
 	l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About()
 }
 
-// see notes what somebody saw of the camera's light.
+// see records a look at the camera's light.
 func (l *Screen) see(light belief.Light) {
 	g, ok := l.stream.See(light)
 	if !ok {

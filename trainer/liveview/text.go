@@ -12,7 +12,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// stateWord tells in a word or two what the camera does, or what the hand must
+// stateWord says in a word or two what the camera does, or what the hand must
 // do at once.
 func stateWord(v *live.View) (string, term.Role) {
 	switch v.Phase {
@@ -33,7 +33,7 @@ func stateWord(v *live.View) (string, term.Role) {
 	}
 }
 
-// inputText tells how the stream does.
+// inputText describes the state of the stream.
 func inputText(v *live.View) string {
 	switch v.Input {
 	case live.Waiting:
@@ -51,7 +51,7 @@ func inputText(v *live.View) string {
 	}
 }
 
-// chanceTexts tell how sure the state is, in several lengths.
+// chanceTexts say how certain the state is, in several lengths.
 func chanceTexts(v *live.View) []string {
 	switch {
 	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
@@ -68,7 +68,7 @@ func chanceTexts(v *live.View) []string {
 	}
 }
 
-// pressTexts tell what a press would do, or the press in hand does, in several
+// pressTexts say what a press would do, or the current press does, in several
 // lengths.
 func pressTexts(v *live.View) []string {
 	switch {
@@ -86,7 +86,7 @@ func pressTexts(v *live.View) []string {
 	}
 }
 
-// lastTexts tell what became of the last flick, in several lengths.
+// lastTexts say what became of the last flick, in several lengths.
 func lastTexts(v *live.View) []string {
 	if f := v.LastUnseen(); f.N > 0 {
 		ago := sinceText(v.At - f.Down)
@@ -104,8 +104,8 @@ func lastTexts(v *live.View) []string {
 	}
 }
 
-// PressText tells what became of a press that is over: of the flick that made it,
-// where a hand did.
+// PressText says what became of a finished press, or of its flick if a hand
+// made it.
 func PressText(p sim.Press) string {
 	what := fmt.Sprintf("flick %d", p.Flick)
 	if p.Flick == 0 {
@@ -131,8 +131,8 @@ func outcomeText(p sim.Press) string {
 	return text
 }
 
-// Failed reports whether a press that is over did not do what a flick is for: to
-// toggle, and nothing else. A long press may have toggled before, where a camera
+// Failed reports whether a finished press did not do what a flick is for: to
+// toggle and nothing else. A long press may still have toggled, if the camera
 // toggles on the press and does nothing when it is held.
 func Failed(r *sim.Record, p sim.Press) bool {
 	if slices.ContainsFunc(r.Toggles, func(t sim.Toggle) bool { return t.Press == p.N }) && p.StateAfter != sim.StateOff {
@@ -175,7 +175,8 @@ func failureTexts(v *live.View) []string {
 	return []string{what + " - " + now + why, what + " - " + now, what}
 }
 
-// Line tells a view in one line, without its time, for where there is no screen.
+// Line describes a view in one line, without its time, for use without a
+// screen.
 func Line(v live.View) string {
 	if v.Segment == 0 {
 		return inputText(&v)
@@ -198,13 +199,13 @@ func Line(v live.View) string {
 	return strings.Join(append(parts, v.Doubts...), "; ")
 }
 
-// takesText counts what there is.
+// takesText counts takes and flicks.
 func takesText(v *live.View) string {
 	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(v.Flicks, "flick", "flicks"))
 }
 
-// wholeSeconds writes a length of time without parts of a second, which nobody
-// can read while they change.
+// wholeSeconds writes a length of time without parts of a second, which are
+// unreadable while they change.
 func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
 
 // sinceText writes how long something has been going on, to a tenth of a second.

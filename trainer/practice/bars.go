@@ -6,8 +6,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// drawTimeline draws the presses that are wanted over those that were made, both
-// from the first press on. It fills as time goes.
+// drawTimeline draws the required presses above those made, both from the first
+// press on. It fills as time passes.
 func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 	const labels = 8
 	bar := c.Area(labels, 0, c.Width-labels, 2)
@@ -59,8 +59,9 @@ func (d *drillPage) drawHold(c *term.Canvas, p *Screen, v trainer.View) {
 // holdsShown is how many of the last holds the strip shows.
 const holdsShown = 20
 
-// drawStrip draws the last holds where they lie in the press window, each with
-// what its trial came to. Those of one place lie on each other, the latest below.
+// drawStrip draws the last holds at their places in the press window, each with
+// its trial's outcome. Holds at the same place are stacked, the latest at the
+// bottom.
 func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	flicks := d.drill.Flicks()
 	flicks = flicks[max(0, len(flicks)-holdsShown):]
@@ -79,7 +80,7 @@ func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	}
 }
 
-// mark is how an outcome is shown: by shape and colour.
+// mark is the sign of an outcome: shape and colour.
 type mark struct {
 	shape, ascii string
 	role         term.Role
@@ -92,7 +93,7 @@ func (m mark) text(g *term.Glyphs) string {
 	return m.shape
 }
 
-// marks are those of the outcomes; that of none is of a flick that belongs to no
+// marks has the mark of each outcome; "" is for a flick that belongs to no
 // trial.
 var marks = map[trainer.Outcome]mark{
 	trainer.OutcomeRight:  {"●", "o", term.Right},
@@ -102,7 +103,7 @@ var marks = map[trainer.Outcome]mark{
 	"":                    {"·", ".", term.Dim},
 }
 
-// outcomeOf returns what the trial of a flick came to, "" where it has not ended.
+// outcomeOf returns the outcome of a flick's trial, "" if it has not ended.
 func (d *drillPage) outcomeOf(f trainer.Flick) trainer.Outcome {
 	results := d.drill.Results()
 	for i := len(results) - 1; i >= 0; i-- {

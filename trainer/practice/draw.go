@@ -18,8 +18,7 @@ func (p *Screen) Draw(c *term.Canvas) {
 	}
 }
 
-// footer returns the keys that matter now; a trouble that there is takes their
-// place.
+// footer returns the keys that matter now, or instead a problem.
 func (p *Screen) footer(keys string) term.TextLine {
 	switch {
 	case p.trouble != nil:
@@ -55,8 +54,8 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	c.Area(0, c.Height-3, c.Width, 2).Wrapped(text, term.Plain)
 }
 
-// resolutionTexts tell what the input can tell apart, and how that is known, in
-// several lengths.
+// resolutionTexts give the input's resolution and how it is known, in several
+// lengths.
 func (p *Screen) resolutionTexts() []string {
 	tells := "the input resolves " + p.input.resolution.Rounded()
 	return []string{

@@ -15,8 +15,8 @@ func (d *drillPage) draw(p *Screen, c *term.Canvas) {
 	term.DrawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
-// blocks lays the picture out: what a glance takes in. What matters most has room
-// on the smallest screen.
+// blocks lays out the picture so that a glance is enough. What matters most has
+// room even on the smallest screen.
 func (d *drillPage) blocks(p *Screen, v trainer.View, width, height int) []term.Block {
 	roomy := height >= 18
 	rows := 1
@@ -46,8 +46,7 @@ func (d *drillPage) blocks(p *Screen, v trainer.View, width, height int) []term.
 	return append(blocks, strip)
 }
 
-// title names the drill, the task where the drill is made of several, and the
-// time that is left.
+// title names the drill, the task if the drill has several, and the time left.
 func (d *drillPage) title(v trainer.View, width int) string {
 	title, left := v.Kind.Title(), v.Left
 	if kind := d.drill.Setup().Kind; kind != v.Kind && width >= narrow {
@@ -60,7 +59,7 @@ func (d *drillPage) title(v trainer.View, width int) string {
 	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
 }
 
-// keys tells the keys that matter now.
+// keys returns the keys that matter now.
 func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	switch {
 	case v.Phase == trainer.PhasePaused:
@@ -80,7 +79,7 @@ func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	}
 }
 
-// position tells where the switch is.
+// position says where the switch is.
 func (in *input) position() string {
 	if in.hand.Pressed() {
 		return "switch: pressed"
@@ -88,7 +87,7 @@ func (in *input) position() string {
 	return "switch: rest"
 }
 
-// drawTally draws the light over the whole row while the camera records.
+// drawTally lights the whole row while the camera records.
 func drawTally(c *term.Canvas, v trainer.View, position string) {
 	role, text := term.Plain, c.Glyphs.LightOff+" "+string(v.Tally)
 	switch {
@@ -119,7 +118,7 @@ func drawTally(c *term.Canvas, v trainer.View, position string) {
 	}
 }
 
-// drawCue draws what to do now, or how it went, as large as there is room.
+// drawCue draws what to do now, or how it went, as large as possible.
 func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
 	if v.Phase == trainer.PhaseVerdict {
 		drawOutcome(c, v.Last)
@@ -132,7 +131,7 @@ func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
 	term.BigText(c, d.word(p, v), role)
 }
 
-// word tells what to do now.
+// word says what to do now.
 func (d *drillPage) word(p *Screen, v trainer.View) string {
 	switch {
 	case v.Phase == trainer.PhaseAsk:
@@ -144,8 +143,8 @@ func (d *drillPage) word(p *Screen, v trainer.View) string {
 	}
 }
 
-// drawOutcome draws what the last trial came to as the big word, and under it the
-// one number that helps.
+// drawOutcome draws the outcome of the last trial as the big word, with the one
+// helpful number below it.
 func drawOutcome(c *term.Canvas, last trainer.Result) {
 	role := term.Problem
 	if last.Right {
@@ -168,8 +167,8 @@ func drawOutcome(c *term.Canvas, last trainer.Result) {
 	term.BigText(c.Area(0, lower, c.Width, c.Height-lower), number, role)
 }
 
-// statusText tells the cue in plain text, and where there is room the last
-// result: big letters are none to a screen reader.
+// statusText gives the cue in plain text, with the last result if there is
+// room: a screen reader cannot read big letters.
 func statusText(v trainer.View, width int) string {
 	text := cueText(v, width) + "  "
 	if width < narrow || v.Trials == 0 {
@@ -182,7 +181,7 @@ func statusText(v trainer.View, width int) string {
 	return "last: " + last + "  " + text
 }
 
-// narrow is the width below which texts are cut short.
+// narrow is the width below which texts are shortened.
 const narrow = 60
 
 func cueText(v trainer.View, width int) string {

@@ -37,8 +37,8 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 	}
 }
 
-// drawDrill draws a line of the menu: what the drill is, how far it has got, and
-// when it was done last.
+// drawDrill draws a line of the menu: the drill, its progress, and when it was
+// last done.
 func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind) {
 	role := term.Plain
 	if i == m.selected {
@@ -53,7 +53,7 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 	n := i + 1 - (len(m.kinds) - len(p.kinds()))
 	c.Text(2, 0, fmt.Sprintf("%d  %s", n, kind.Title()), role)
 	if kind == trainer.KindMixed || kind == trainer.KindReview {
-		return // made of trials of the others
+		return // consists of trials of the others
 	}
 	got := c.Area(menuNames, 0, c.Width, 1)
 	latest := p.known.Past.Latest(kind)
@@ -68,7 +68,7 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 // menuNames is the column after the names of the drills.
 const menuNames = 24
 
-// progressTexts tell how far a drill has got, in several lengths.
+// progressTexts give the progress of a drill, in several lengths.
 func (p *Screen) progressTexts(kind trainer.Kind) []string {
 	reliability := p.known.Past.Reliability(kind)
 	if reliability.All.Trials == 0 {

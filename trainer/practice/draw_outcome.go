@@ -33,8 +33,8 @@ func (o *outcomePage) draw(p *Screen, c *term.Canvas) {
 	}
 }
 
-// rows returns how many rows the lines take, each with a gap and, if so wanted,
-// with what it means.
+// rows returns how many rows the lines take, each with a gap and, with why, its
+// explanation.
 func (o *outcomePage) rows(width int, why bool) (rows int) {
 	for _, line := range o.lines {
 		rows += line.rows(width)
@@ -47,7 +47,7 @@ func (o *outcomePage) rows(width int, why bool) (rows int) {
 
 func (l outcomeLine) rows(width int) int { return len(term.Wrap(l.Text, width)) }
 
-// explain writes what a line means, and returns how many rows that took.
+// explain writes the explanation of a line and returns the number of rows.
 func explain(c *term.Canvas, why string) int {
 	rows := len(term.Wrap(why, c.Width-2))
 	c.Area(2, 0, c.Width-2, rows).Wrapped(why, term.Dim)

@@ -10,14 +10,14 @@ import (
 type drillPage struct {
 	drill  *trainer.Drill
 	keep   func() error
-	told   int          // results that the bell has told of
-	flips  []sim.Micros // the latest of the key
+	told   int          // results already announced by the bell
+	flips  []sim.Micros // the latest flips by the key
 	held   bool         // the key is held down: its first event was its press
-	notice string       // why it is paused; "" = the pilot wished it
+	notice string       // why it is paused; "" = by the pilot
 	guided bool         // the first minute of a beginner
 }
 
-// How often the picture is drawn anew: while something runs on it, and else.
+// The redraw interval while something moves, and otherwise.
 const (
 	runningFrame = 40 * sim.Millisecond
 	restingFrame = 100 * sim.Millisecond
@@ -48,7 +48,7 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
 	d.drill.Move(at, value)
 	if d.drill.View(p.now).Phase != trainer.PhasePaused {
-		p.help.IsOpen = false // a press goes on
+		p.help.IsOpen = false // a press continues
 	}
 	d.after(p)
 }
@@ -56,7 +56,7 @@ func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
 func (d *drillPage) tick(p *Screen) {
 	d.drill.Tick(p.now)
 	if d.drill.Over() {
-		d.flips = nil // nothing can be taken back any more
+		d.flips = nil // nothing can be taken back now
 	}
 	d.after(p)
 	switch {
@@ -67,7 +67,7 @@ func (d *drillPage) tick(p *Screen) {
 	}
 }
 
-// after sees to what a call of the drill has brought.
+// after handles the results of a call of the drill.
 func (d *drillPage) after(p *Screen) {
 	if !d.unsure(p.now) {
 		p.trouble = d.keep()
@@ -83,7 +83,7 @@ func (d *drillPage) after(p *Screen) {
 	}
 }
 
-// pause stops the time for the pilot; interrupt for a reason of its own.
+// pause stops the time at the pilot's request; interrupt for another reason.
 func (d *drillPage) pause(p *Screen) {
 	d.drill.Pause(p.now)
 	d.stand(p, "")
@@ -99,7 +99,7 @@ func (d *drillPage) stand(p *Screen, why string) {
 	d.after(p)
 }
 
-// resume goes on, if there is a switch.
+// resume continues, if there is a switch.
 func (d *drillPage) resume(p *Screen) {
 	if p.input.gone != nil {
 		return
@@ -113,8 +113,8 @@ func (d *drillPage) goOn(p *Screen) {
 	d.after(p)
 }
 
-// leaveTrial goes on to the next trial. The one in hand counts as it stands, if the
-// hand has begun it.
+// leaveTrial moves on to the next trial. The current one counts as it is, if
+// the hand has begun it.
 func (d *drillPage) leaveTrial(p *Screen) {
 	d.drill.Pause(p.now)
 	d.flips, d.held = nil, false

@@ -5,14 +5,14 @@ import (
 	"flicktally/trainer"
 )
 
-// Who has never practised and names no drill begins with a minute in which the
-// screen says how to press and release.
+// A pilot who has never practised and names no drill begins with a minute in
+// which the screen explains how to press and release.
 
 // guideLasts is how long the guided drill runs.
 const guideLasts = sim.Minute
 
-// beginner reports whether nothing was practised before, on this rig with this
-// device, and nobody came to do again what went wrong in a flight.
+// beginner reports whether nothing was practised before on this rig with this
+// device, and the session is not a flight review.
 func (p *Screen) beginner() bool {
 	return !p.guided && len(p.known.Last) == 0 && !p.known.Practised && len(p.setup.Review) == 0
 }
@@ -25,7 +25,7 @@ func (p *Screen) startGuided() {
 	p.page = page
 }
 
-// guide tells how to press and release.
+// guide says how to press and release.
 func (in *input) guide() string {
 	switch {
 	case in.device && in.everyMove:
@@ -41,7 +41,7 @@ func (in *input) guide() string {
 	}
 }
 
-// releaseWords tell to release.
+// releaseWords returns the prompt to release.
 func (in *input) releaseWords() string {
 	switch {
 	case in.device:
@@ -53,7 +53,7 @@ func (in *input) releaseWords() string {
 	}
 }
 
-// pastAim reports whether the hold in hand has come to what is aimed for.
+// pastAim reports whether the current hold has reached the aim.
 func pastAim(v trainer.View) bool {
 	return v.Hold.Holding && v.Hold.Aim > 0 && v.Hold.Hold >= v.Hold.Aim
 }

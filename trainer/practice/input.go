@@ -34,13 +34,13 @@ func (p *Screen) Handle(event term.Event) bool {
 // Wake returns when practice wants its next tick.
 func (p *Screen) Wake() sim.Micros { return p.wake }
 
-// Ring reports whether the bell is to ring now.
+// Ring reports whether the bell should ring now.
 func (p *Screen) Ring() bool {
 	rings := p.bell.take()
 	return p.tone.take() || rings
 }
 
-// sound lets the tone follow the hold in hand.
+// sound makes the tone follow the current hold.
 func (p *Screen) sound() {
 	var v trainer.View
 	var aim sim.Micros
@@ -53,8 +53,8 @@ func (p *Screen) sound() {
 // standstill is how late a tick may come on a busy machine.
 const standstill = sim.Second
 
-// heedStandstill pauses a drill through which the program was stopped, at the
-// moment at which it was: a shell stopped it, or the machine slept.
+// heedStandstill pauses a drill if the program was stopped meanwhile, by a
+// shell or a sleeping machine, as of the moment of the stop.
 func (p *Screen) heedStandstill(at sim.Micros) {
 	if p.wake == sim.Never || at < p.wake+standstill {
 		return
@@ -102,13 +102,13 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 	return true
 }
 
-// isSwitch reports whether a key is the switch of a drill under way.
+// isSwitch reports whether a key is the switch of a running drill.
 func (p *Screen) isSwitch(e term.KeyEvent) bool {
 	_, drilling := p.page.(*drillPage)
 	return drilling && e.Name == "space" && !p.input.device
 }
 
-// handleHeld takes a repeat or a release: they matter where the key is the switch.
+// handleHeld takes a repeat or a release: they matter if the key is the switch.
 func (p *Screen) handleHeld(e term.KeyEvent) bool {
 	if e.Name != "space" || p.help.IsOpen {
 		return true
@@ -125,7 +125,7 @@ type bell struct {
 	on   bool
 	left int
 	due  sim.Micros
-	now  bool // it is to ring
+	now  bool // it should ring
 }
 
 const ringsApart = 200 * sim.Millisecond

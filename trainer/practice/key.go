@@ -5,13 +5,12 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Where the terminal tells of releases, holding the key is the press. Elsewhere the
-// key is a switch that stays where it is put: a tap presses, the next one releases.
-// So it is where every move is a flick: letting go would be a second one.
-// A key that is held down repeats, which shows only after some repeats; they are
-// taken back then.
+// If the terminal reports releases, holding the key is the press. Otherwise the
+// key latches: a tap presses, the next one releases. It also latches if every
+// move is a flick, as letting go would be a second one. A key that is held down
+// repeats, which shows only after some repeats; they are then taken back.
 
-// tapHint tells how to use a key that was held down.
+// tapHint says how to use the key, after it was held down.
 func (in *input) tapHint() string {
 	if in.everyMove {
 		return "each tap is a flick"
@@ -20,17 +19,18 @@ func (in *input) tapHint() string {
 }
 
 const (
-	// repeatsInARow within repeatsWithin are those of a key that is held down: no
-	// hand taps that fast so many times in a row. Common practice, no source.
+	// repeatsInARow events within repeatsWithin mean a key that is held down:
+	// no hand taps that fast so many times in a row. Common practice, no
+	// source.
 	repeatsInARow = 5
 	repeatsWithin = 450 * sim.Millisecond
 	// firstRepeat is how long after its press a key repeats at the latest.
 	firstRepeat = 1100 * sim.Millisecond
-	// repeatsEnd is after how long without a repeat a key is up again.
+	// repeatsEnd is how long without a repeat a key counts as up again.
 	repeatsEnd = 200 * sim.Millisecond
 )
 
-// space takes what happened to the key that is the switch.
+// space handles an event of the key that is the switch.
 func (d *drillPage) space(p *Screen, e term.KeyEvent) {
 	switch {
 	case e.Kind == term.KeyRepeated:
@@ -48,7 +48,7 @@ func (d *drillPage) space(p *Screen, e term.KeyEvent) {
 	}
 }
 
-// flip moves the switch that a key is, unless the key repeats.
+// flip moves the switch by a key event, unless the key repeats.
 func (d *drillPage) flip(p *Screen, at sim.Micros) {
 	last := sim.Micros(-sim.MaxDuration)
 	if n := len(d.flips); n > 0 {
@@ -69,10 +69,10 @@ func (d *drillPage) flip(p *Screen, at sim.Micros) {
 	d.moved(p, at, p.input.value)
 }
 
-// takeBack makes undone what a key has done since its press, given the first of
-// the events in flips that come as fast as repeats. The press is the event before,
-// unless that is too long ago, or the wait after the first shows that it is the
-// press itself.
+// takeBack undoes what a key has done since its press, given the index of the
+// first event in flips that came as fast as repeats do. The press is the event
+// before that, unless it is too long ago or the wait after the first shows that
+// the first is itself the press.
 func (d *drillPage) takeBack(p *Screen, first int) {
 	f := d.flips
 	if first == 0 || f[first]-f[first-1] > firstRepeat || f[first+1]-f[first] > 2*(f[first+2]-f[first+1]) {
@@ -89,8 +89,8 @@ func (d *drillPage) takeBack(p *Screen, first int) {
 	d.after(p)
 }
 
-// unsure reports whether what the key did last may yet turn out to be repeats: it
-// is not written down before.
+// unsure reports whether the latest key events may still turn out to be
+// repeats; they are not written down until then.
 func (d *drillPage) unsure(now sim.Micros) bool {
 	n := len(d.flips)
 	return n > 0 && !d.held && now-d.flips[n-1] < repeatsWithin

@@ -10,24 +10,24 @@ import (
 	"flicktally/trainer/term"
 )
 
-// measurePage measures what the input can tell apart, from reports that it
-// makes as regularly as it can: the repeats of a key that is held down, or what
-// a transmitter sends while a stick is stirred.
+// measurePage measures the resolution of the input from regular reports: the
+// repeats of a key that is held down, or what a transmitter sends while a stick
+// is stirred.
 type measurePage struct {
 	gaps  []sim.Micros
-	last  sim.Micros // the report before; of the transmitter's own clock
+	last  sim.Micros // the previous report, on the transmitter's own clock
 	begun bool
 	done  bool
 }
 
 const (
 	gapsWanted = 40
-	longestGap = 120 * sim.Millisecond // a longer one is no repeat
+	longestGap = 120 * sim.Millisecond // a longer gap is not between repeats
 
-	// keyboardScan is how often a keyboard is asked for its keys, which repeats
-	// do not show, as they are made by the computer. Common practice, no source.
+	// keyboardScan is the scan interval of a keyboard. Repeats do not show it,
+	// as the computer makes them. Common practice, no source.
 	keyboardScan = 8 * sim.Millisecond
-	// assumedResolution is taken where nothing was measured.
+	// assumedResolution is used if nothing was measured.
 	assumedResolution = 10 * sim.Millisecond
 )
 
@@ -80,12 +80,12 @@ func (m *measurePage) tick(p *Screen) {
 }
 
 // reportPeriod returns the time from one report of a transmitter to the next: a
-// hold can be off by up to that. Where a stick stood still there is no report,
-// so the middle of the gaps is taken.
+// hold can be off by up to that. A stick that stands still gives no report, so
+// the median of the gaps is taken.
 func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
 
-// repeatJitter returns how far apart two keys can seem that are equally far
-// apart, on the way from the kernel to the program: 19 of 20 are nearer.
+// repeatJitter returns the jitter of key times on the way from the kernel to
+// the program: 19 of 20 gaps are within it.
 func repeatJitter(gaps []sim.Micros) sim.Micros {
 	middle := stat.Median(gaps)
 	off := make([]sim.Micros, len(gaps))

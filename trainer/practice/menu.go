@@ -12,15 +12,15 @@ import (
 
 // menuPage lets the pilot choose a drill.
 type menuPage struct {
-	plan     []trainer.Kind // left of today's ten minutes
-	kinds    []trainer.Kind // today first, where there is a plan
+	plan     []trainer.Kind // rest of today's ten minutes
+	kinds    []trainer.Kind // today first, if there is a plan
 	selected int
 }
 
-// today stands in the menu for the next drill of the day's plan.
+// today is the menu entry for the next drill of the day's plan.
 const today trainer.Kind = ""
 
-// openMenu shows the menu, with today's plan selected, or where that is done the
+// openMenu shows the menu, with today's plan selected or, if that is done, the
 // drill to do next.
 func (p *Screen) openMenu() {
 	m := &menuPage{plan: p.known.Plan(), kinds: p.kinds()}
@@ -62,7 +62,7 @@ func (m *menuPage) start(p *Screen, kind trainer.Kind) {
 	p.startDrill(kind)
 }
 
-// rule says what the selected line of the menu begins.
+// rule describes what the selected line of the menu begins.
 func (m *menuPage) rule() string {
 	if kind := m.kinds[m.selected]; kind != today {
 		return kind.Rule()

@@ -9,19 +9,20 @@ import (
 	"flicktally/trainer/term"
 )
 
-// outcomePage tells what a drill came to, what has changed, and what to do next.
+// outcomePage shows the results of a drill, what has changed, and what to do
+// next.
 type outcomePage struct {
 	kind  trainer.Kind
 	next  trainer.Kind
-	plan  []trainer.Kind // left of today's ten minutes
+	plan  []trainer.Kind // rest of today's ten minutes
 	lines []outcomeLine
 }
 
-// outcomeLine tells one thing, and what it means.
+// outcomeLine is one result with its explanation.
 type outcomeLine struct {
 	term.TextLine
-	why  string // where there is room
-	ends bool   // it is among the last, and shown first where there is little room
+	why  string // shown if there is room
+	ends bool   // it is among the last, but shown first if there is little room
 }
 
 // showOutcome ends a drill; one in which nothing was done leads to the menu.
@@ -45,8 +46,7 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 	p.page = o
 }
 
-// tell says in lines what the drill came to, what has changed, and what to do
-// next.
+// tell writes the results of the drill, what has changed, and what to do next.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
 	if len(d.Results()) == 0 {
 		o.say(term.Plain, "", "left before its first trial was over; the flicks are kept")
@@ -72,7 +72,7 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	o.end(term.Right, fmt.Sprintf("next: %s%s. %s", o.next.Title(), left, o.next.Rule()))
 }
 
-// tellKind says how right the trials of a kind were, and how far it has got.
+// tellKind writes the results of the trials of a kind, and its progress.
 func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
 	o.say(term.Strong, "in brackets: the range that holds your true share 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))

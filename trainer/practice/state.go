@@ -8,20 +8,20 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Notebook is where practice is written down, and what tells of the practice
-// before.
+// Notebook is where practice is recorded, and what knows about earlier
+// practice.
 type Notebook interface {
 	Known() (trainer.Known, error)
-	// Begin writes down that a drill begins. keep is called after every call of
-	// the drill and writes down what is new.
+	// Begin records that a drill begins. keep is called after every call of the
+	// drill and records what is new.
 	Begin(d *trainer.Drill) (keep func() error, err error)
 }
 
-// PractiseOptions say what is practised, on which rig, with which switch.
+// Options says what to practise, on which rig, with which switch.
 type Options struct {
-	// Setup is what all drills begin with. Its Kind is the one to begin with, ""
-	// for the menu; drill by drill the seed counts up from its Seed. A Resolution
-	// other than 0 spares measuring the input.
+	// Setup is the base of all drills. Its Kind is the first drill, "" for the
+	// menu; the seed counts up from its Seed drill by drill. With a Resolution
+	// other than 0 the input is not measured.
 	Setup    trainer.Setup
 	Switch   Switch
 	Bell     bool // ring on verdicts
@@ -29,7 +29,7 @@ type Options struct {
 	Notebook Notebook
 }
 
-// Practise is the screen to practise on. It is a [Program] and a [Ringer].
+// Screen is the screen to practise on. It is a [term.Program].
 //
 // It shows one page at a time: first the switch is found and the input measured,
 // then the menu, a drill and its outcome take turns.
@@ -37,9 +37,9 @@ type Screen struct {
 	setup    trainer.Setup
 	input    input
 	notebook Notebook
-	known    trainer.Known // before the drill in hand
-	trouble  error         // the notebook's, by now
-	lost     error         // why a drill was not written down; nil while all are
+	known    trainer.Known // before the current drill
+	trouble  error         // latest error of the notebook
+	lost     error         // why a drill was not recorded; nil if all are
 
 	page   page // nil until the first event
 	width  int
@@ -50,12 +50,12 @@ type Screen struct {
 	now    sim.Micros // of the latest event
 	wake   sim.Micros
 
-	asked  trainer.Kind // to begin with
+	asked  trainer.Kind // requested first drill
 	guided bool         // the guided minute has begun
 	done   Done
 }
 
-// Done counts what was done in a session.
+// Done sums up a session.
 type Done struct {
 	Drills, Trials, Flicks int
 	Next                   trainer.Kind // what to do next; "" before the first drill
@@ -67,7 +67,7 @@ type page interface {
 	key(p *Screen, e term.KeyEvent) bool
 	// moved takes a move of the transmitter's switch.
 	moved(p *Screen, at sim.Micros, value sim.PulseWidth)
-	// tick lets time pass up to now.
+	// tick advances the time to now.
 	tick(p *Screen)
 	// wake returns when the page wants its next tick.
 	wake(p *Screen) sim.Micros
@@ -75,8 +75,7 @@ type page interface {
 	help(p *Screen) []term.HelpLine
 }
 
-// New returns a screen to practise on. It refuses a rig that cannot be
-// practised on.
+// New returns a screen. It refuses a rig that cannot be practised on.
 func New(o Options) (*Screen, error) {
 	first := o.Setup
 	if first.Kind == "" {
@@ -117,8 +116,8 @@ func (p *Screen) begin() {
 	}
 }
 
-// End ends the drill in hand, with what was done kept, and returns what was done
-// in the session. Call it once the program has ended, however it did; the error
+// End ends the current drill, keeping what was done, and returns the sum of the
+// session. Call it once the program has ended, for whatever reason; the error
 // is that of the notebook.
 func (p *Screen) End() (Done, error) {
 	if d, drilling := p.page.(*drillPage); drilling {
@@ -127,7 +126,7 @@ func (p *Screen) End() (Done, error) {
 	return p.done, cmp.Or(p.trouble, p.lost)
 }
 
-// look reads the notebook anew.
+// look reads the notebook again.
 func (p *Screen) look() {
 	known, err := p.notebook.Known()
 	if err == nil {
@@ -150,8 +149,8 @@ func (p *Screen) kinds() []trainer.Kind {
 	return kinds
 }
 
-// startDrill shows a new drill; first, where nobody knows what the input tells
-// apart, it is measured.
+// startDrill shows a new drill, after measuring the input if its resolution is
+// unknown.
 func (p *Screen) startDrill(kind trainer.Kind) {
 	if p.input.resolution == 0 {
 		p.asked, p.page = kind, &measurePage{}

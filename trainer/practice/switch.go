@@ -8,24 +8,24 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Switch says what is flicked. The zero Switch is a key of the keyboard.
+// Switch says what to flick. The zero Switch is a key of the keyboard.
 type Switch struct {
 	// Name of the transmitter; "" for the keyboard.
 	Name string
-	// Control is the transmitter's switch; nil = it is found by its moving.
+	// Control is the transmitter's switch; nil = found when it moves.
 	Control *joystick.Control
 }
 
-// input is the switch in use, with what it can tell apart.
+// input is the switch in use, with its resolution.
 type input struct {
 	name            string
 	device          bool
-	releases        bool           // the terminal tells when a key is let go, and that matters
-	everyMove       bool           // is a flick of its own, so that a stroke of a key is one
+	releases        bool           // the terminal says when a key is let go, and that matters
+	everyMove       bool           // every move is a flick, so each tap of the key is one
 	restAt, pressAt sim.PulseWidth // the two positions of a key
-	value           sim.PulseWidth // where the switch is
+	value           sim.PulseWidth // position of the switch
 	spec            sim.SwitchSpec
-	hand            sim.Selector // whether the switch presses there
+	hand            sim.Selector // decides whether the switch presses
 
 	control joystick.Control
 	found   bool
@@ -35,8 +35,8 @@ type input struct {
 	ahead      sim.Micros
 	aheadKnown bool
 
-	resolution sim.Micros // 0 = not known yet
-	measured   string     // how it was come by
+	resolution sim.Micros // 0 = unknown
+	measured   string     // how it was determined
 }
 
 func newInput(s Switch, setup trainer.Setup) input {
@@ -60,7 +60,7 @@ func newInput(s Switch, setup trainer.Setup) input {
 	return in
 }
 
-// flip moves the switch that a key is: it stays where it is put.
+// flip moves the switch of the keyboard, which latches.
 func (in *input) flip(at sim.Micros) {
 	if in.value == in.restAt {
 		in.put(at, in.pressAt)
@@ -69,14 +69,14 @@ func (in *input) flip(at sim.Micros) {
 	}
 }
 
-// rest puts the switch that a key is to rest; a transmitter's stays where it is.
+// rest puts the keyboard's switch to rest; a transmitter's stays where it is.
 func (in *input) rest(at sim.Micros) {
 	if !in.device {
 		in.put(at, in.restAt)
 	}
 }
 
-// put notes where the switch is.
+// put records the position of the switch.
 func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	in.value = value
 	if in.spec.IsValid(value) {
@@ -84,8 +84,8 @@ func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	}
 }
 
-// take takes moves of the transmitter's controls and returns those of the
-// switch, on the clock of the session.
+// take returns the switch's moves among those of the transmitter's controls, on
+// the clock of the session.
 func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	if !in.aheadKnown {
 		in.ahead, in.aheadKnown = at-m.Now, true
@@ -103,7 +103,7 @@ func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	return moves
 }
 
-// handleSwitch takes what the transmitter's source tells.
+// handleSwitch handles an event of the transmitter.
 func (p *Screen) handleSwitch(e term.SourceEvent) {
 	in := &p.input
 	switch told := e.Value.(type) {
@@ -128,8 +128,8 @@ func (p *Screen) handleSwitch(e term.SourceEvent) {
 	}
 }
 
-// takeMove takes a move of the switch. Where it was found at another place than
-// the one known, nobody knows when it moved, so a drill is paused.
+// takeMove takes a move of the switch. If the switch is found in an unexpected
+// position, the time of its move is unknown, so a drill is paused.
 func (p *Screen) takeMove(m joystick.Move) {
 	was := p.input.hand.Pressed()
 	p.input.put(m.At, m.Value)

@@ -5,14 +5,14 @@ import (
 	"flicktally/trainer"
 )
 
-// tone sounds while the switch is pressed, by the terminal's bell: slowly up to the
-// aim, at the aim, and fast from there on. A terminal has no other sound. It fades
-// out as levels rise, for in the air there is none.
+// tone sounds while the switch is pressed, by the terminal's bell: slowly up to
+// the aim, once at the aim, and fast beyond. A terminal has no other sound. It
+// fades out as levels rise, since there is none in the air.
 type tone struct {
 	on   bool
-	upTo sim.Micros // of the hold in hand, for which it has sounded; below 0 before
+	upTo sim.Micros // part of the current hold for which it has sounded; negative before
 	due  sim.Micros // on the clock of the session; Never while nothing sounds
-	now  bool       // it is to ring
+	now  bool       // it should ring
 }
 
 const (
@@ -20,12 +20,12 @@ const (
 	toneFast = 100 * sim.Millisecond
 	// toneLasts is how long it sounds beyond the aim.
 	toneLasts = sim.Second
-	// From these levels on it sounds at the aim only, and not at all.
+	// From these levels on it sounds only at the aim, and not at all.
 	toneAimOnly = 3
 	toneSilent  = 6
 )
 
-// follow lets the tone sound for the hold in hand.
+// follow makes the tone sound for the current hold.
 func (t *tone) follow(now sim.Micros, v trainer.View, aim sim.Micros) {
 	t.due = sim.Never
 	if !t.on || !v.Hold.Holding {

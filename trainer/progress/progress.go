@@ -13,8 +13,8 @@ import (
 	"flicktally/trainer/history"
 )
 
-// Write writes for every rig and device what was practised over time, and how far
-// each drill has got. Times are those of the place.
+// Write writes, for every rig and device, what was practised over time and the
+// progress of each drill. Times are in the place of now.
 func Write(to *text.Printer, h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {

@@ -5,7 +5,7 @@ import (
 	"unicode"
 )
 
-// letters are drawn large: five rows of pixels each, from the top.
+// letters has the large letters: five rows of pixels each, from the top.
 var letters = map[rune][5]string{
 	'A': {".#.", "#.#", "###", "#.#", "#.#"}, 'B': {"##.", "#.#", "##.", "#.#", "##."},
 	'C': {".##", "#..", "#..", "#..", ".##"}, 'D': {"##.", "#.#", "#.#", "#.#", "##."},
@@ -37,8 +37,8 @@ const LetterRows = 5
 // largest. Two pixels of the smallest share a cell.
 var pixelSizes = []struct{ columns, halfRows int }{{6, 6}, {4, 4}, {2, 2}, {1, 1}}
 
-// bigText writes a few words as large as the canvas allows, in the middle of it:
-// in drawn letters, or as text where there is no room for them.
+// BigText writes a few words as large as the canvas allows, centred: in drawn
+// letters, or as text if there is no room for them.
 func BigText(c *Canvas, text string, role Role) {
 	for _, size := range pixelSizes {
 		lines, drawn := bigLines(text, c.Width/size.columns)
@@ -63,7 +63,7 @@ func BigText(c *Canvas, text string, role Role) {
 // bigLine is a line of drawn letters.
 type bigLine [][LetterRows]string
 
-// bigLines breaks words into lines of at most so many pixels. It reports whether
+// bigLines breaks words into lines of at most width pixels. It reports whether
 // all of them can be drawn and fit.
 func bigLines(text string, width int) ([]bigLine, bool) {
 	var lines []bigLine

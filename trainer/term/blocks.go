@@ -1,15 +1,15 @@
 package term
 
-// block is a part of a picture, over its whole width.
+// Block is a part of a picture, over its whole width.
 type Block struct {
-	Rows int // 0: those that the others leave; for one block of a picture
+	Rows int // 0: the rows left by the others; for one block of a picture
 	Draw func(*Canvas)
 }
 
-// gap is a blank row.
+// Gap is a blank row.
 var Gap = Block{1, func(*Canvas) {}}
 
-// drawBlocks draws blocks below each other.
+// DrawBlocks draws blocks below each other.
 func DrawBlocks(c *Canvas, blocks []Block) {
 	left := c.Height
 	for _, b := range blocks {

@@ -8,7 +8,7 @@ import (
 
 // Cell is one place of a picture.
 type Cell struct {
-	Text    string // one character as the reader sees it; "" behind a wide one
+	Text    string // one character as seen by the reader; "" after a wide one
 	Role    Role
 	Reverse bool
 }
@@ -18,10 +18,10 @@ var blank = Cell{Text: " "}
 // IsBlank reports whether nothing was drawn on the cell.
 func (c Cell) IsBlank() bool { return c == blank }
 
-// Canvas is a rectangle of cells to draw on. What falls outside it is cut off.
+// Canvas is a rectangle of cells to draw on. Drawing outside it has no effect.
 type Canvas struct {
 	Width, Height int
-	Glyphs        *Glyphs // the characters that the terminal can show
+	Glyphs        *Glyphs // the characters available on the terminal
 
 	picture *picture
 	x, y    int // of the canvas within the picture
@@ -74,7 +74,8 @@ func (c *Canvas) Set(x, y int, text string, role Role) {
 }
 
 // Text writes text from x on and returns the column after it. Text may come
-// from a log or a rig: what a terminal could act on is shown as "?".
+// from a log or a rig: characters that a terminal could act on are shown as
+// "?".
 func (c *Canvas) Text(x, y int, text string, role Role) int {
 	state := -1
 	for text != "" {
@@ -104,8 +105,8 @@ func (c *Canvas) TextRight(y int, text string, role Role) {
 	c.Text(max(0, c.Width-uniseg.StringWidth(text)), y, text, role)
 }
 
-// Wrapped writes text over the lines of the canvas, broken between words. What
-// does not fit ends in an ellipsis.
+// Wrapped writes text over the lines of the canvas, broken between words. Text
+// that does not fit ends in an ellipsis.
 func (c *Canvas) Wrapped(text string, role Role) {
 	lines := Wrap(text, c.Width)
 	if len(lines) > c.Height && c.Height > 0 {
@@ -117,7 +118,7 @@ func (c *Canvas) Wrapped(text string, role Role) {
 	}
 }
 
-// fitted writes the longest of several texts that fits into the line, or what
+// Fitted writes the longest of several texts that fits into the line, or what
 // fits of the last one.
 func (c *Canvas) Fitted(role Role, texts ...string) {
 	for _, text := range texts[:len(texts)-1] {
@@ -129,7 +130,7 @@ func (c *Canvas) Fitted(role Role, texts ...string) {
 	c.Text(0, 0, texts[len(texts)-1], role)
 }
 
-// isBlank reports whether so many cells of a line are there and free.
+// IsBlank reports whether a number of cells of a line exist and are free.
 func (c *Canvas) IsBlank(from, cells int) bool {
 	for x := from; x < from+cells; x++ {
 		if cell := c.At(x, 0); cell == nil || *cell != blank {
@@ -139,7 +140,7 @@ func (c *Canvas) IsBlank(from, cells int) bool {
 	return true
 }
 
-// reverse shows the whole canvas in reverse.
+// Reverse shows the whole canvas in reverse.
 func (c *Canvas) Reverse() {
 	for y := range c.Height {
 		for x := range c.Width {
@@ -148,8 +149,8 @@ func (c *Canvas) Reverse() {
 	}
 }
 
-// wrap breaks text between words into lines of at most width columns. A word
-// longer than a line is left to be cut off.
+// Wrap breaks text between words into lines of at most width columns. A word
+// longer than a line is not broken.
 func Wrap(text string, width int) []string {
 	lines := []string{""}
 	for word := range strings.FieldsSeq(text) {

@@ -6,9 +6,9 @@ import (
 	"unicode/utf16"
 )
 
-// A Windows console keeps what is done to it as records (INPUT_RECORD, wincon.h): a
-// key goes down or up, the pointer moves, the size changes. They tell of releases in
-// every version of it. What they say is put here as a terminal would send it.
+// A Windows console delivers its input as records (INPUT_RECORD, wincon.h): a
+// key goes down or up, the pointer moves, the size changes. Every version
+// reports releases. They are rewritten here as a terminal would send them.
 
 // consoleRecord is INPUT_RECORD.
 type consoleRecord struct {
@@ -17,7 +17,7 @@ type consoleRecord struct {
 	data [16]byte
 }
 
-// Kinds of records, and what the events of the pointer are.
+// Kinds of records, and bits of pointer events.
 const (
 	consoleKey     = 0x01
 	consolePointer = 0x02
@@ -30,15 +30,15 @@ const (
 func (r *consoleRecord) short(at int) uint16 { return binary.LittleEndian.Uint16(r.data[at:]) }
 func (r *consoleRecord) long(at int) uint32  { return binary.LittleEndian.Uint32(r.data[at:]) }
 
-// consoleReader puts records as bytes.
+// consoleReader turns records into bytes.
 type consoleReader struct {
 	high    rune   // the first half of a character of two
-	buttons uint32 // of the pointer, that are down
-	// left and top are where the window begins in what can be scrolled.
+	buttons uint32 // pointer buttons that are down
+	// left and top are the position of the window in the scroll buffer.
 	left, top int
 }
 
-// append appends what a record says.
+// append appends the bytes for a record.
 func (c *consoleReader) append(to []byte, r *consoleRecord) []byte {
 	switch r.kind {
 	case consoleKey:
@@ -49,8 +49,8 @@ func (c *consoleReader) append(to []byte, r *consoleRecord) []byte {
 	return to
 }
 
-// key appends a key (KEY_EVENT_RECORD): in the console's form; what was pasted, and
-// what is beyond ASCII, as text.
+// key appends a key (KEY_EVENT_RECORD): in the console's form, or as text if it
+// was pasted or is not ASCII.
 func (c *consoleReader) key(to []byte, r *consoleRecord) []byte {
 	down, repeats, key, scan := r.long(0) != 0, r.short(4), r.short(6), r.short(8)
 	character, state := rune(r.short(10)), r.long(12)
@@ -68,8 +68,8 @@ func (c *consoleReader) key(to []byte, r *consoleRecord) []byte {
 	return append(to, string(character)...)
 }
 
-// pointer appends what the pointer does (MOUSE_EVENT_RECORD), in the form of a
-// terminal's mode 1006: the first button, and the wheel.
+// pointer appends a pointer event (MOUSE_EVENT_RECORD) in the form of a
+// terminal's mode 1006: the first button and the wheel.
 func (c *consoleReader) pointer(to []byte, r *consoleRecord) []byte {
 	x, y := int(int16(r.short(0)))-c.left+1, int(int16(r.short(2)))-c.top+1
 	buttons, event := r.long(4), r.long(12)

@@ -10,18 +10,18 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// tellsReleases says that the keyboard tells of releases unasked.
+// tellsReleases says that the keyboard reports releases unasked.
 const tellsReleases = true
 
 var readConsoleInput = windows.NewLazySystemDLL("kernel32.dll").NewProc("ReadConsoleInputW")
 
-// console is the console of the process, read by its records. The program's own
-// screen is drawn by the sequences of a terminal, which every console of Windows 10
-// and later knows.
+// console is the console of the process, read by its records. The screen is
+// drawn with terminal sequences, which every console of Windows 10 and later
+// understands.
 type console struct {
 	in, out windows.Handle
 	stop    windows.Handle // an event: reading ends
-	// inMode and outMode are those that the console had.
+	// inMode and outMode are the console's original modes.
 	inMode, outMode uint32
 	reader          consoleReader
 	left            []byte // for the next read
@@ -60,8 +60,8 @@ func openConsole(name string) (windows.Handle, error) {
 	return handle, nil
 }
 
-// Start takes the console: keys, the pointer and sizes come as records, and ctrl-c as
-// a key.
+// Start takes the console: keys, pointer and sizes arrive as records, and
+// ctrl-c as a key.
 func (c *console) Start() error {
 	if err := windows.GetConsoleMode(c.in, &c.inMode); err != nil {
 		return err
@@ -76,10 +76,10 @@ func (c *console) Start() error {
 	return windows.SetConsoleMode(c.out, windows.ENABLE_PROCESSED_OUTPUT|windows.ENABLE_VIRTUAL_TERMINAL_PROCESSING|windows.DISABLE_NEWLINE_AUTO_RETURN)
 }
 
-// Drain ends a read that waits.
+// Drain ends a waiting read.
 func (c *console) Drain() error { return windows.SetEvent(c.stop) }
 
-// Stop gives the console back as it was.
+// Stop restores the console.
 func (c *console) Stop() error {
 	windows.FlushConsoleInputBuffer(c.in)
 	if err := windows.SetConsoleMode(c.in, c.inMode); err != nil {
@@ -102,7 +102,7 @@ func (c *console) Close() error {
 	return nil
 }
 
-// Read waits for what is done next, and gives it as a terminal would.
+// Read waits for the next input and returns it as a terminal would.
 func (c *console) Read(into []byte) (int, error) {
 	if len(c.left) == 0 {
 		if first, err := windows.WaitForMultipleObjects([]windows.Handle{c.stop, c.in}, false, windows.INFINITE); err != nil || first == windows.WAIT_OBJECT_0 {
@@ -144,14 +144,14 @@ func (c *console) resize() {
 	}
 }
 
-// NotifyResize has f called at a new size; nil ends that.
+// NotifyResize sets a function to call at a new size; nil removes it.
 func (c *console) NotifyResize(f func()) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.resized = f
 }
 
-// WindowSize returns the size of the window, not that of all that can be scrolled.
+// WindowSize returns the size of the window, not of the scroll buffer.
 func (c *console) WindowSize() (tcell.WindowSize, error) {
 	var info windows.ConsoleScreenBufferInfo
 	if err := windows.GetConsoleScreenBufferInfo(c.out, &info); err != nil {
@@ -161,8 +161,8 @@ func (c *console) WindowSize() (tcell.WindowSize, error) {
 	return tcell.WindowSize{Width: int(w.Right-w.Left) + 1, Height: int(w.Bottom-w.Top) + 1}, nil
 }
 
-// Write writes to the screen, in the console's own UTF-16: its code page plays no
-// part.
+// Write writes to the screen in UTF-16, so that the console's code page does
+// not matter.
 func (c *console) Write(text []byte) (int, error) {
 	for wide := utf16.Encode([]rune(string(text))); len(wide) > 0; {
 		var n uint32

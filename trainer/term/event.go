@@ -12,18 +12,18 @@ import (
 // the session, which starts at 0 and never goes back.
 type Event interface{ When() sim.Micros }
 
-// KeyEvent is a key that was pressed, or repeats. Of a release it tells to a
-// keyHolder only, and only where the terminal does.
+// KeyEvent is a press or a repeat of a key. It reports a release only to a
+// keyHolder, and only if the terminal does.
 type KeyEvent struct {
 	At sim.Micros // when the key's byte was read from the terminal
 	// Name is the character typed ("e", "E", "+"), or the name of the key, with
-	// what was held beside it: "space", "left", "shift-left", "ctrl-c".
+	// its modifiers: "space", "left", "shift-left", "ctrl-c".
 	Name string
 	Kind KeyKind
 }
 
-// KeyboardEvent tells a keyHolder whether the terminal reports releases. Until it
-// comes nobody knows; it can come again.
+// KeyboardEvent tells a keyHolder whether the terminal reports releases, which
+// is unknown until it comes. It can come again.
 type KeyboardEvent struct {
 	At       sim.Micros
 	Releases bool
@@ -47,17 +47,17 @@ type PointerEvent struct {
 	Action PointerAction
 }
 
-// ResizeEvent tells the size of the screen, before the first picture and after
-// every change.
+// ResizeEvent carries the size of the screen, before the first picture and
+// after every change.
 type ResizeEvent struct {
 	At            sim.Micros
 	Width, Height int
 }
 
-// TickEvent is the moment that a program asked for by its Wake.
+// TickEvent is the moment that a program requested by its Wake.
 type TickEvent struct{ At sim.Micros }
 
-// SourceEvent carries what a [Source] posted.
+// SourceEvent carries a value that a [Source] posted.
 type SourceEvent struct {
 	At    sim.Micros
 	Value any
@@ -81,7 +81,7 @@ func (e TickEvent) When() sim.Micros { return e.At }
 // When returns the time of the event.
 func (e SourceEvent) When() sim.Micros { return e.At }
 
-// keyName names a key as [KeyEvent] tells it.
+// keyName names a key as in [KeyEvent].
 func keyName(e *tcell.EventKey) string {
 	held := e.Modifiers()
 	var name string
@@ -91,13 +91,13 @@ func keyName(e *tcell.EventKey) string {
 		if name == " " {
 			name = "space"
 		}
-		held &^= tcell.ModShift // the character says it
+		held &^= tcell.ModShift // the character shows it
 	case tcell.KeyBacktab:
 		name, held = "tab", tcell.ModShift
 	default:
 		name = strings.ToLower(tcell.KeyNames[e.Key()])
 		if strings.HasPrefix(name, "ctrl-") {
-			held &^= tcell.ModCtrl // the name says it
+			held &^= tcell.ModCtrl // the name has it
 		}
 	}
 	for _, modifier := range []struct {
@@ -111,7 +111,7 @@ func keyName(e *tcell.EventKey) string {
 	return name
 }
 
-// pointer turns the terminal's reports, which say only what is down now, into
+// pointer turns the terminal's reports, which only say what is down, into
 // actions.
 type pointer struct{ down bool }
 

@@ -2,7 +2,7 @@ package term
 
 import "fmt"
 
-// What pictures of several programs have in common.
+// Parts of pictures that several programs share.
 
 // The smallest screen that a program can use.
 const (
@@ -10,14 +10,14 @@ const (
 	MinHeight = 12
 )
 
-// textLine is a line of text with its look.
+// TextLine is a line of text with its look.
 type TextLine struct {
 	Text string
 	Role Role
 }
 
-// tooSmall says so where the screen has no room for a picture, and reports
-// whether that is so.
+// TooSmall reports whether the screen is too small for a picture, and if so
+// draws a message.
 func TooSmall(c *Canvas, what string) bool {
 	if c.Width >= MinWidth && c.Height >= MinHeight {
 		return false
@@ -27,7 +27,7 @@ func TooSmall(c *Canvas, what string) bool {
 	return true
 }
 
-// drawFrame draws the first row and the last.
+// DrawFrame draws the first row and the last.
 func DrawFrame(c *Canvas, title string, footer TextLine) {
 	const keys = "? help"
 	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)

@@ -2,7 +2,7 @@ package term
 
 import "strings"
 
-// helpLine tells what keys do, or the pointer.
+// HelpLine says what keys or the pointer do.
 type HelpLine struct {
 	Keys []string
 	Does string
@@ -13,7 +13,7 @@ const (
 	HelpKeys   = 12
 )
 
-// help is the help over a screen: pages of lines, while it is open.
+// Help is the help over a screen, in pages of lines.
 type Help struct {
 	IsOpen bool
 	page   int
@@ -21,7 +21,7 @@ type Help struct {
 
 func (h *Help) Open() { *h = Help{IsOpen: true} }
 
-// turn goes through so many pages; a key that is not about them closes the help.
+// Turn turns the pages by a key; any other key closes the help.
 func (h *Help) Turn(key string, pages int) {
 	switch key {
 	case "?", "space", "right", "down":
@@ -34,7 +34,7 @@ func (h *Help) Turn(key string, pages int) {
 	}
 }
 
-// helpPages cuts lines to pages of the size of the screen.
+// HelpPages divides lines into pages of the size of the screen.
 func HelpPages(lines []HelpLine, width, height int) [][]HelpLine {
 	columns := max(1, width/HelpColumn)
 	perPage := max(1, (height-2)*columns)

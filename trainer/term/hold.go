@@ -9,10 +9,10 @@ import (
 	"flicktally/trainer"
 )
 
-// HoldMarks are what a hold's bar shows beside the hold.
+// HoldMarks are what a hold's bar shows besides the hold.
 type HoldMarks struct {
-	Ghost sim.Micros // the hold before; 0 is none
-	Note  string     // about the window, where there is room; else what is before its colon
+	Ghost sim.Micros // the previous hold; 0 is none
+	Note  string     // about the window; cut at its colon if there is little room
 }
 
 // holdStrip is the strip of the press window on the columns of a canvas.

@@ -9,23 +9,23 @@ import (
 	"flicktally/sim"
 )
 
-// Terminals tell of keys in bytes, and by themselves of no repeat and no release.
-// Two published protocols add these, and both are read here:
+// Terminals report keys as bytes, by default without repeats and releases. Two
+// published protocols add these, and both are read here:
 //
 //   - progressive enhancement: CSI code ; modifiers : event u, with event 1 for a
-//     press, 2 for a repeat and 3 for a release. It is asked for, with a stack, and
-//     tells on request what is on.
+//     press, 2 for a repeat and 3 for a release. It is requested, with a stack,
+//     and reports on request what is on.
 //   - the console's form: CSI key ; scan ; character ; down ; state ; count _, which
-//     the screen below asks for as private mode 9001.
+//     the screen library requests as private mode 9001.
 //
-// The decoder below knows presses only. So what the terminal sends is rewritten to
-// presses, and what each was goes along with its stamp.
+// The screen library knows only presses. So the terminal's input is rewritten
+// to presses, and the kind of each event goes with its stamp.
 
 // KeyKind is what happened to a key.
 type KeyKind uint8
 
-// What can happen to a key. Terminals that tell of presses only tell of repeats as
-// presses.
+// What can happen to a key. Terminals that report only presses report repeats
+// as presses.
 const (
 	KeyPressed KeyKind = iota
 	KeyRepeated
@@ -33,13 +33,14 @@ const (
 )
 
 const (
-	// wantReleases turns on what reports repeats and releases, on top of what was
-	// on; keepReleases takes that away again. Keys that make text report them only
-	// where all keys come as sequences, with their text (flags 1, 2, 8 and 16).
+	// wantReleases turns on reports of repeats and releases; keepReleases
+	// restores the former setting. Keys that make text report them only if all
+	// keys come as sequences, with their text (flags 1, 2, 8 and 16).
 	wantReleases = "\x1b[>27u"
 	keepReleases = "\x1b[<u"
-	// askReleases asks what is on, by either protocol, and then for the attributes
-	// that every terminal tells (DA1): one that tells these first has neither.
+	// askReleases asks what is on, by either protocol, and then for the
+	// attributes that every terminal reports (DA1): a terminal that answers
+	// this first has neither.
 	askReleases = "\x1b[?u" + "\x1b[?9001$p" + "\x1b[c"
 )
 
@@ -50,20 +51,21 @@ const releasesOfText = 2 | 8
 type keyReader struct {
 	stamp  func(key byte, kind KeyKind) // called for every key of one byte
 	answer func(releases bool)          // called for every answer to askReleases
-	paired func()                       // called where every key is told up as it goes down
+	paired func()                       // called if every key is reported up as soon as it goes down
 
 	state    readState
-	sequence []byte // the beginning of one, as far as it was read
+	sequence []byte // the start of a sequence, as far as read
 	torn     bool   // its escape has been passed on already
 	tornAt   sim.Micros
-	at       sim.Micros         // of what is being read
+	at       sim.Micros         // time of the current read
 	down     map[int]sim.Micros // since when
 	releases releaseTrust
 	out      []byte
 }
 
-// releaseTrust is whether the console's form tells when keys come up: a console that
-// has its keys from a terminal makes a pair of every press. The first character that is typed decides.
+// releaseTrust says whether the console's form has real releases: a console
+// that gets its keys from a terminal makes a pair of every press. The first
+// character typed decides.
 type releaseTrust uint8
 
 const (
@@ -81,14 +83,15 @@ const (
 )
 
 const (
-	// longestSequence is more than any key takes.
+	// longestSequence is longer than the sequence of any key.
 	longestSequence = 64
-	// escapeAlone is how long after an escape what follows is a key of its own.
+	// escapeAlone is the time after an escape from which the next byte is a
+	// separate key.
 	escapeAlone = 50 * sim.Millisecond
 )
 
-// read returns what the decoder is to be given for what the terminal sent by a
-// moment.
+// read returns the bytes to give to the decoder for a chunk that the terminal
+// sent.
 func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
 	k.out, k.at = k.out[:0], at
 	if k.state == readEscape && at-k.tornAt > escapeAlone {
@@ -113,7 +116,7 @@ func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
 			k.pass()
 		}
 	}
-	if k.state == readEscape { // or the key escape would have to wait for the next one
+	if k.state == readEscape { // or the escape key would have to wait for the next key
 		k.out, k.sequence, k.torn = append(k.out, k.sequence...), k.sequence[:0], true
 		k.tornAt = at
 	}
@@ -134,8 +137,8 @@ func (k *keyReader) pass() {
 	k.sequence, k.state = k.sequence[:0], readKeys
 }
 
-// drop keeps the sequence from the decoder. Where that has its escape already, it
-// is made one that says nothing.
+// drop keeps the sequence from the decoder. If the decoder already has its
+// escape, it becomes a sequence without meaning.
 func (k *keyReader) drop() {
 	if k.torn {
 		k.out = append(k.out, "[u"...)
@@ -176,7 +179,7 @@ func (k *keyReader) take(params string, final byte) {
 	}
 }
 
-// numbers reads parameters and their parts; what is missing is 0.
+// numbers reads parameters and their parts; missing ones are 0.
 func numbers(params string) (n [6][2]int) {
 	for i, field := range strings.SplitN(params, ";", len(n)) {
 		first, second, _ := strings.Cut(field, ":")
@@ -186,14 +189,14 @@ func numbers(params string) (n [6][2]int) {
 	return n
 }
 
-// The modifiers of progressive enhancement, less 1: those but shift and the locks
-// make another key of a letter.
+// The modifiers of progressive enhancement, less 1: all but shift and the locks
+// turn a letter into another key.
 const (
 	modShift  = 1
 	modOthers = 2 | 4 | 8 | 16 | 32
 )
 
-// loneKeys are the codes of keys that do nothing by themselves: shift and the like.
+// loneKeys are the codes of keys that do nothing by themselves, such as shift.
 const (
 	firstLoneKey = 57441
 	lastLoneKey  = 57454
@@ -204,8 +207,8 @@ func kindOf(event int) KeyKind { return KeyKind(max(1, min(event, 3)) - 1) }
 
 func printable(code int) bool { return code >= ' ' && code < 0x7f }
 
-// enhanced takes a key by progressive enhancement. Its text says which character
-// it makes; where there is none, as of a release, its code does.
+// enhanced handles a key by progressive enhancement. Its text gives the
+// character; without one, as in a release, its code does.
 func (k *keyReader) enhanced(params string) {
 	n := numbers(params)
 	code, kind, mods, text := n[0][0], kindOf(n[1][1]), max(n[1][0], 1)-1, n[2][0]
@@ -229,8 +232,8 @@ func (k *keyReader) enhanced(params string) {
 	}
 }
 
-// function passes on a key that is no character, without the event that the
-// decoder does not know.
+// function passes on a key that is not a character, without the event number
+// that the decoder does not know.
 func (k *keyReader) function(params string, final byte) {
 	rest, event, has := strings.Cut(params, ":")
 	if !has || strings.Count(rest, ";") != 1 {
@@ -252,7 +255,7 @@ func (k *keyReader) function(params string, final byte) {
 // consoleModifiers are ctrl and alt, either side.
 const consoleModifiers = 0x0f
 
-// console takes a key by the console's form. It tells of a repeat as of a press
+// console handles a key in the console's form. It reports a repeat like a press
 // of a key that is down.
 func (k *keyReader) console(params string) {
 	n := numbers(params)
@@ -270,7 +273,7 @@ func (k *keyReader) console(params string) {
 	}
 }
 
-// consoleKind returns what happened to a key, and notes that it did.
+// consoleKind returns what happened to a key, and remembers it.
 func (k *keyReader) consoleKind(key int, down, printable bool) KeyKind {
 	since, was := k.down[key]
 	untried := k.releases == releasesUntried && was && printable

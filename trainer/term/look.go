@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Role says what a cell is for; the session gives each role a style that the
+// Role is the purpose of a cell; the session gives each role a style that the
 // terminal can show. A role never carries meaning alone: a character or a word
 // says the same.
 type Role uint8
@@ -23,23 +23,24 @@ const (
 	armed          // the craft is armed
 	Problem        // something is wrong, or may be
 	Pointer        // the cursor and the marks
-	Right          // done as it was to be
+	Right          // done correctly
 	roleCount
 )
 
-// roleOf returns the role of a look: a style for each, as the key has it.
+// RoleOf returns the role of a look.
 func RoleOf(l lanes.Look) Role { return roleCount + Role(l) }
 
-// styles gives every role a style, and then every look.
+// styles has a style for every role, then for every look.
 type styles [int(roleCount) + lanes.LookCount]tcell.Style
 
-// looksOf are the looks that roles of the screens take their colour from.
+// looksOf gives the looks from which some roles take their colour.
 var looksOf = map[Role]lanes.Look{
 	Pressed: lanes.Pressed, Recording: lanes.Recording, armed: lanes.Armed, Problem: lanes.Short, Right: lanes.Toggled,
 }
 
-// stylesFor returns the styles for a terminal with so many colours. Backgrounds
-// are left to the terminal, so each colour must read on white and on black.
+// stylesFor returns the styles for a terminal with the given number of colours.
+// Backgrounds are left to the terminal, so each colour must read on white and
+// on black.
 func stylesFor(colours int) styles {
 	var s styles
 	for role := range s {
@@ -72,7 +73,7 @@ func stylesFor(colours int) styles {
 // style returns the style of a cell.
 func (s *styles) style(cell Cell) tcell.Style { return s[cell.Role].Reverse(cell.Reverse) }
 
-// Shade is the filling of a named stretch, as the key has it.
+// Shade is the fill of a named stretch, from the key.
 type Shade = lanes.Tone
 
 // The shades.
@@ -92,8 +93,8 @@ type Glyphs struct {
 	Levels [levelCount]string      // of bars, from the lowest to a full cell
 	Shades [lanes.ToneCount]string // by the tone of the key
 
-	// A level within a column: at rest; an edge in the first, second or last
-	// third of it, on or off from there; more edges than can be shown.
+	// A level within a column: at rest; on or off from an edge in its first,
+	// second or last third; more edges than can be shown.
 	Low        string
 	Rise, Fall [3]string
 	Brief      string // on within the cell only
@@ -142,8 +143,8 @@ var asciiGlyphs = &Glyphs{
 	LightOn: "*", LightOff: "o", Pixels: [...]string{" ", "'", ".", "#"},
 }
 
-// cannotShow reports whether a character of a text must be replaced: because the
-// terminal lacks it, or would act on it.
+// cannotShow reports whether a character of a text must be replaced: because
+// the terminal cannot show it or would act on it.
 func (g *Glyphs) cannotShow(r rune) bool {
 	return !unicode.IsGraphic(r) || g.ASCII && r > unicode.MaxASCII
 }

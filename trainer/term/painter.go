@@ -11,7 +11,7 @@ type Painter struct {
 	screen tcell.Screen
 	styles styles
 	glyphs *Glyphs
-	shown  *Canvas // nil: what the screen shows is not known
+	shown  *Canvas // nil: what the screen shows is unknown
 	spare  *Canvas // to draw the next picture on; nil: a new one
 }
 

@@ -20,29 +20,30 @@ type Program interface {
 	// Draw draws the whole picture on a blank canvas.
 	Draw(*Canvas)
 	// Wake returns when the program wants its next [TickEvent]; [sim.Never] for
-	// none.
+	// no tick.
 	Wake() sim.Micros
 }
 
 // ringer is a program that may ring the terminal's bell.
 type ringer interface {
-	// Ring reports whether the bell is to ring; it is asked after every event.
+	// Ring reports whether the bell should ring; it is called after every
+	// event.
 	Ring() bool
 }
 
-// keyHolder is a program for which it matters how long a key is held: it gets
-// releases, and a [KeyboardEvent] that says whether there will be any.
+// keyHolder is a program that cares how long a key is held: it gets releases,
+// and a [KeyboardEvent] that says whether there will be any.
 type keyHolder interface{ HoldsKeys() bool }
 
-// keyboardPatience is how long a terminal may take to say what it reports. One
-// that says nothing reports no releases.
+// keyboardPatience is how long a terminal may take to say what it reports. A
+// silent one reports no releases.
 const keyboardPatience = sim.Second
 
-// Source brings events from elsewhere: it posts values until it has no more, or
-// done is closed. A program that was handed a value gets it as a [SourceEvent].
+// Source delivers events from elsewhere: it posts values until it has no more
+// or done is closed. The program gets each value as a [SourceEvent].
 type Source func(post func(value any), done <-chan struct{})
 
-// clock tells the time since the session began. It never goes back.
+// clock returns the time since the session began. It never goes back.
 type clock func() sim.Micros
 
 // NoScreenError says that the terminal cannot show a program.
@@ -59,8 +60,8 @@ type SignalError struct{ Signal os.Signal }
 
 func (e *SignalError) Error() string { return fmt.Sprintf("ended by a signal: %v", e.Signal) }
 
-// Run shows a program on the terminal until it ends, and gives the terminal back
-// as it was, whatever happens: the end, an error, a signal, a panic in the
+// Run shows a program on the terminal until it ends, and then restores the
+// terminal, whatever happens: the end, an error, a signal, a panic in the
 // program or in a source. The error is a [*NoScreenError] or a [*SignalError].
 func Run(p Program, sources ...Source) error {
 	start := time.Now()
@@ -73,7 +74,7 @@ func Run(p Program, sources ...Source) error {
 	return newSession(screen, clock, start, stamps).run(p, sources)
 }
 
-// openScreen takes the terminal over.
+// openScreen takes over the terminal.
 func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 	tcell.SetEncodingFallback(tcell.EncodingFallbackASCII)
 	tty, err := openTty()
@@ -82,7 +83,7 @@ func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 	}
 	screen, err := tcell.NewTerminfoScreenFromTty(&steadyTty{Tty: newStampingTty(tty, clock, stamps)})
 	if err != nil {
-		_ = tty.Close() // says that it was not in use, which is no news
+		_ = tty.Close() // fails because it was not in use
 		return nil, err
 	}
 	if err := screen.Init(); err != nil {
@@ -94,8 +95,8 @@ func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 
 // session owns a screen while a program is shown on it.
 type session struct {
-	// using guards the screen: giving it back while a picture is being drawn
-	// would leave the terminal between the two.
+	// using guards the screen: restoring the terminal while a picture is being
+	// drawn would leave it in between.
 	using   sync.Mutex
 	screen  tcell.Screen
 	gone    bool // the terminal could not be taken again; guarded by using
@@ -106,13 +107,13 @@ type session struct {
 
 	events    chan Event
 	ends      chan os.Signal // signals that end the session
-	continued chan os.Signal // tells that the process was stopped and goes on
+	continued chan os.Signal // signals that the process was stopped and continues
 	done      chan struct{}  // closed when the program has ended
 
 	painter *Painter
 
-	holds bool        // the program is to be told of releases
-	quiet *time.Timer // for a terminal that does not say whether it reports them
+	holds bool        // the program wants releases
+	quiet *time.Timer // for a terminal that does not answer
 }
 
 func newSession(screen tcell.Screen, clock clock, start time.Time, stamps *stamps) *session {
@@ -148,7 +149,7 @@ func (s *session) run(p Program, sources []Source) error {
 }
 
 // work runs f beside the loop. Every goroutine of a session is started here: a
-// panic in one gives the terminal back before it ends the process.
+// panic in one restores the terminal before it ends the process.
 func (s *session) work(f func()) {
 	go func() {
 		defer func() {
@@ -161,15 +162,15 @@ func (s *session) work(f func()) {
 	}()
 }
 
-// closeScreen gives the terminal back for good. The screen stays locked: nobody
-// is to draw on what is no longer there.
+// closeScreen restores the terminal for good. The screen stays locked, so that
+// nobody draws on it any more.
 func (s *session) closeScreen() {
 	s.using.Lock()
 	s.keepReleases()
 	s.screen.Fini()
 }
 
-// askReleases asks the terminal to report releases, where the program wants them.
+// askReleases asks the terminal to report releases, if the program wants them.
 func (s *session) askReleases() {
 	s.quiet.Stop()
 	if !s.holds {
@@ -191,8 +192,8 @@ func (s *session) keepReleases() {
 	}
 }
 
-// write writes to the terminal itself, which a simulated screen has not. Where it
-// fails the terminal is gone, and its reading says so.
+// write writes to the terminal itself, which a simulated screen lacks. If it
+// fails, the terminal is gone, and reading from it will report that.
 func (s *session) write(sequence string) {
 	if tty, has := s.screen.Tty(); has && tty != nil {
 		_, _ = tty.Write([]byte(sequence))
@@ -207,7 +208,7 @@ func (s *session) paint(p Program) {
 	}
 }
 
-// loop hands events to the program one by one, and draws when none is waiting
+// loop passes events to the program one by one, and draws when none is waiting
 // or many have come.
 func (s *session) loop(p Program) error {
 	alarm := time.NewTimer(0)
@@ -229,7 +230,7 @@ func (s *session) loop(p Program) error {
 	return nil
 }
 
-// resized tells the size that the screen has.
+// resized returns an event with the size of the screen.
 func (s *session) resized() Event {
 	width, height := s.screen.Size()
 	return ResizeEvent{s.clock(), width, height}
@@ -262,8 +263,8 @@ func (s *session) next(alarm *time.Timer) (Event, error) {
 	}
 }
 
-// handle hands an event on, and reports whether the program goes on. Ctrl-Z is
-// the session's own, as it is the terminal's elsewhere.
+// handle passes on an event and reports whether the program goes on. The
+// session handles Ctrl-Z itself, as the terminal normally would.
 func (s *session) handle(p Program, event Event) bool {
 	if key, isKey := event.(KeyEvent); isKey && key.Name == "ctrl-z" {
 		s.suspend()
@@ -307,9 +308,9 @@ func (s *session) readScreen() {
 	}
 }
 
-// translate makes an event of the terminal's report; nil for one that says
-// nothing to a program. A terminal that is gone ends the session as its hangup
-// signal does.
+// translate turns the terminal's report into an event; nil if it means nothing
+// to a program. If the terminal is gone, it ends the session like a hangup
+// signal.
 func (s *session) translate(reported tcell.Event) Event {
 	at := sim.Micros(reported.When().Sub(s.start).Microseconds())
 	switch e := reported.(type) {
@@ -333,7 +334,7 @@ func (s *session) translate(reported tcell.Event) Event {
 	return nil
 }
 
-// hangUp ends the session as the hangup signal of its terminal does.
+// hangUp ends the session like a hangup signal.
 func (s *session) hangUp() {
 	select {
 	case s.ends <- syscall.SIGHUP:

@@ -8,9 +8,8 @@ import (
 	"flicktally/sim"
 )
 
-// stampingTty notes when each key's byte was read, before anything is made of
-// it: the time that a key event carries by itself is that of its decoding,
-// which comes later when the machine is busy.
+// stampingTty records when each key's byte was read. A key event's own time is
+// that of its decoding, which is later when the machine is busy.
 type stampingTty struct {
 	tcell.Tty
 	clock  clock
@@ -39,18 +38,18 @@ func (t *stampingTty) Read(into []byte) (int, error) {
 	return n, err
 }
 
-// staleStamp is the age beyond which a noted byte has become part of something
-// else than a key event.
+// staleStamp is the age beyond which a recorded byte has become part of
+// something other than a key event.
 const staleStamp = sim.Second
 
-// stamps holds the bytes that were read and may yet become key events, and what
-// the terminal says of its keyboard. It is used by the reading side and the
-// decoding side at once.
+// stamps has the bytes that were read and may still become key events, and what
+// the terminal reports about its keyboard. The reading and the decoding side
+// use it concurrently.
 type stamps struct {
 	mu      sync.Mutex
 	queue   []stamp
 	asked   bool
-	paired  bool      // there are no releases, whatever is answered
+	paired  bool      // there are no releases, whatever the answer
 	answers chan bool // whether releases are reported
 }
 
@@ -73,7 +72,7 @@ func (s *stamps) ask() {
 	}
 }
 
-// answer notes what the terminal says to begin with: it answers several questions.
+// answer records the terminal's first answer; it answers several questions.
 func (s *stamps) answer(releases bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -83,7 +82,7 @@ func (s *stamps) answer(releases bool) {
 	}
 }
 
-// takeBack notes that there are no releases, whatever was answered.
+// takeBack records that there are no releases, whatever was answered.
 func (s *stamps) takeBack() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -95,16 +94,16 @@ func (s *stamps) takeBack() {
 	s.answers <- false
 }
 
-// note notes a key of one byte. Others are not timed.
+// note records a key of one byte. Others are not timed.
 func (s *stamps) note(at sim.Micros, key byte, kind KeyKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.queue = append(s.queue, stamp{at, key, kind})
 }
 
-// take returns when the key that was decoded at a time was read, and what it was;
-// that time and a press where the key was no single byte. Keys are decoded in the
-// order of reading, so bytes before it are done with.
+// take returns when a decoded key was read and what happened to it; for a key
+// that was not a single byte, the time of decoding and a press. Keys are
+// decoded in the order of reading, so earlier bytes are discarded.
 func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -120,7 +119,7 @@ func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind
 	return decoded, KeyPressed
 }
 
-// keyByte returns the byte that a key arrives as, 0 where it is no single one.
+// keyByte returns the byte that a key arrives as, 0 if it is not a single one.
 func keyByte(e *tcell.EventKey) byte {
 	switch {
 	case e.Key() == tcell.KeyRune && e.Rune() < 0x80:

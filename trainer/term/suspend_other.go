@@ -2,7 +2,7 @@
 
 package term
 
-// There is no job control here: nothing is heard, and Ctrl-Z does nothing.
+// Without job control, Ctrl-Z does nothing.
 
 func (s *session) heedContinue() {}
 

@@ -8,17 +8,17 @@ import (
 	"time"
 )
 
-// heedContinue makes the session hear of being continued. The stop itself is
-// not listened for: once it was, Go would no longer let it stop the process.
+// heedContinue makes the session notice being continued. It does not listen for
+// the stop itself, as Go would then no longer let it stop the process.
 func (s *session) heedContinue() { signal.Notify(s.continued, syscall.SIGCONT) }
 
-// unstoppable is how long a stop that was asked for may take to come. A process
-// that no shell could continue is never stopped, and goes on after it.
+// unstoppable is how long a requested stop may take. A process that no shell
+// could continue is never stopped, and goes on after that time.
 const unstoppable = 500 * time.Millisecond
 
-// suspend gives the terminal back and stops the process, with all of its job as
-// the terminal itself would, until it is continued. Without waiting for that
-// moment the screen would be taken again before the stop comes into force.
+// suspend restores the terminal and stops the process with all of its job, as
+// the terminal itself would, until it is continued. Without waiting for that,
+// the screen would be taken again before the stop takes effect.
 func (s *session) suspend() {
 	s.leaveScreen()
 	if syscall.Kill(0, syscall.SIGTSTP) == nil {
@@ -30,15 +30,15 @@ func (s *session) suspend() {
 	s.takeScreen()
 }
 
-// retakeScreen follows a stop that the session had no part in: whoever had the
-// terminal meanwhile may have changed it.
+// retakeScreen follows a stop from outside: other programs may have changed the
+// terminal meanwhile.
 func (s *session) retakeScreen() {
 	s.leaveScreen()
 	s.takeScreen()
 }
 
-// leaveScreen gives the terminal back for a while. It cannot fail on a screen
-// that is in use.
+// leaveScreen restores the terminal for a while. It cannot fail on a screen in
+// use.
 func (s *session) leaveScreen() {
 	s.using.Lock()
 	defer s.using.Unlock()
@@ -46,8 +46,8 @@ func (s *session) leaveScreen() {
 	_ = s.screen.Suspend()
 }
 
-// takeScreen takes the terminal again, whatever is on it now. One that cannot be
-// taken is gone: nothing is drawn any more, and the session ends.
+// takeScreen takes the terminal again and redraws everything. If that fails,
+// the terminal is gone: nothing more is drawn, and the session ends.
 func (s *session) takeScreen() {
 	s.using.Lock()
 	defer s.using.Unlock()

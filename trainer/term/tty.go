@@ -6,16 +6,16 @@ import (
 	"github.com/gdamore/tcell/v2"
 )
 
-// steadyTty goes on telling the last size of a terminal that has gone. The
-// screen takes a size in two places; where the terminal goes in between, it
-// would hold a picture smaller than what it draws, and draw without end.
+// steadyTty keeps returning the last size of a terminal that has gone. The
+// screen reads the size in two places; if the terminal disappeared in between,
+// its buffer would be smaller than what it draws, and it would never finish.
 type steadyTty struct {
 	tcell.Tty
 	mu   sync.Mutex
 	last tcell.WindowSize
 }
 
-// WindowSize returns the size of the terminal, or the last one that it told.
+// WindowSize returns the size of the terminal, or the last one it had.
 func (t *steadyTty) WindowSize() (tcell.WindowSize, error) {
 	size, err := t.Tty.WindowSize()
 	t.mu.Lock()

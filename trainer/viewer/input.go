@@ -57,7 +57,7 @@ var bindings = []binding{
 	{term.HelpLine{Keys: []string{"q", "ctrl-c"}, Does: "quit"}, nil}, // seen to by Handle
 }
 
-// pointerHelp tells what the pointer does.
+// pointerHelp says what the pointer does.
 var pointerHelp = []term.HelpLine{
 	{Keys: []string{"click"}, Does: "put cursor and lane there"},
 	{Keys: []string{"drag"}, Does: "measure: from and to"},

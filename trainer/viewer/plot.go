@@ -31,8 +31,8 @@ func (w window) columnsOf(s sim.Span) (first, last int) {
 	return max(0, w.column(s.From)), min(w.column(max(s.From, s.To-1)), w.columns-1)
 }
 
-// drawLevel draws a two-valued lane: full cells while pressed, a low line else.
-// A single edge is drawn to a third of its column.
+// drawLevel draws a two-valued lane: full cells while pressed, otherwise a low
+// line. A single edge is drawn to a third of its column.
 func (v *view) drawLevel(c *term.Canvas, l *lanes.Lane) {
 	for x := range v.window.eachColumn {
 		c.Set(x, c.Height-1, c.Glyphs.Low, term.Dim)
@@ -72,8 +72,8 @@ func (v *view) levelGlyph(g *term.Glyphs, stretch lanes.Group, x int) string {
 	}
 }
 
-// drawBand draws named stretches, each with its name in it where that has room,
-// else behind it where nothing follows for long enough.
+// drawBand draws named stretches, each with its name inside if there is room,
+// otherwise after it if there is enough space.
 func (v *view) drawBand(c *term.Canvas, l *lanes.Lane) {
 	groups := v.groups(l)
 	for i, g := range groups {
@@ -118,8 +118,8 @@ func nameInside(c *term.Canvas, label lanes.Label) bool {
 	return true
 }
 
-// nameFor returns the longest name that fits a width, or "". A doubtful one has a
-// question mark.
+// nameFor returns the longest name that fits a width, or "". A doubtful name
+// has a question mark.
 func nameFor(label lanes.Label, width int) string {
 	for _, name := range []string{label.Long, label.Short} {
 		if label.Doubt && name != "" {
@@ -132,8 +132,8 @@ func nameFor(label lanes.Label, width int) string {
 	return ""
 }
 
-// drawSigns draws a sign for every flick, with its name behind it where that has
-// room, and how many there are where a column holds more than one.
+// drawSigns draws a sign for every flick, followed by its name if there is
+// room, and the number of flicks if a column has more than one.
 func (v *view) drawSigns(c *term.Canvas, l *lanes.Lane) {
 	groups := v.groups(l)
 	for i, g := range groups {
@@ -160,8 +160,8 @@ func (v *view) drawSigns(c *term.Canvas, l *lanes.Lane) {
 	}
 }
 
-// drawLetters draws the letters of the findings, how far each reaches, and how
-// many there are where a column holds more than one.
+// drawLetters draws the letters of the findings, their extents, and the number
+// of findings if a column has more than one.
 func (v *view) drawLetters(c *term.Canvas, l *lanes.Lane) {
 	for _, s := range l.Spans {
 		if from, to := v.window.columnsOf(s); to > from {
@@ -210,8 +210,8 @@ func (v *view) pressed(value sim.PulseWidth) bool {
 	return false
 }
 
-// channelBins returns the channel in a bin per column. It keeps them while the
-// window stays: to reduce a long log again for every move of the cursor is felt.
+// channelBins returns the channel in a bin per column. It caches them while the
+// window stays: reducing a long log again for every cursor move would be slow.
 func (v *view) channelBins() []sim.TraceBin {
 	if v.binned != v.window {
 		end := min(v.window.from+v.window.span, v.window.end+1)
@@ -221,7 +221,7 @@ func (v *view) channelBins() []sim.TraceBin {
 	return v.bins
 }
 
-// drawLimits draws the ends of the press ranges, where there is room for them.
+// drawLimits draws the ends of the press ranges, if there is room.
 func (v *view) drawLimits(c *term.Canvas) {
 	if c.Height < 3 {
 		return
@@ -246,8 +246,8 @@ func fillRow(c *term.Canvas, y int, text string, role term.Role) {
 	}
 }
 
-// drawScale names values of the channel at its right edge, those first that
-// matter most, one a row.
+// drawScale names values of the channel at its right edge, the most important
+// first, one per row.
 func (v *view) drawScale(c *term.Canvas) {
 	for _, value := range v.scale.Values(v.log.Replay.Rig.Switch.Press, 0) {
 		y := rowOf(c, v.scale.Share(value.At))

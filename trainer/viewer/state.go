@@ -11,7 +11,7 @@ import (
 )
 
 // SaveSpan saves a stretch of one of the viewer's logs, counted from 0, as a
-// chart, and returns the name of the file that it wrote.
+// chart, and returns the name of the file.
 type SaveSpan func(log int, s sim.Span) (file string, err error)
 
 // Viewer shows replayed logs in the terminal, one at a time. It is a [Program].
@@ -23,8 +23,8 @@ type Viewer struct {
 	width, height int
 	snap          bool
 	help          term.Help
-	wholeNote     bool   // the note takes as many rows as it needs
-	message       string // tells what the last key did, where the picture does not
+	wholeNote     bool   // the note takes all the rows it needs
+	message       string // the effect of the last key, if the picture does not show it
 	dragging      bool
 }
 
@@ -79,12 +79,12 @@ func (v *Viewer) toggleSnap() {
 	v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
 }
 
-// view is what one log looks like now: what is visible, and where the cursor and
-// the marks are.
+// view is the state of one log on the screen: the visible window, the cursor
+// and the marks.
 type view struct {
 	log      *flight.Flight
 	picture  lanes.Picture
-	selected int            // number of the lane that the cursor stops at
+	selected int            // index of the lane whose edges the cursor stops at
 	scale    lanes.Scale    // of the channel, where it is shown
 	bins     []sim.TraceBin // the channel in the columns of the window binned
 	binned   window
@@ -146,7 +146,7 @@ func (v *view) moveBy(columns int, snap bool) {
 }
 
 // moveToEdge moves the cursor to the next edge of the selected lane, or to the
-// one before.
+// previous one.
 func (v *view) moveToEdge(forward bool) bool {
 	edge, ok := v.lane().Next(v.cursor, forward)
 	if ok {
@@ -168,8 +168,8 @@ func (v *view) moveToTake(forward bool) bool {
 	return v.moveToNext(len(takes), func(i int) sim.Micros { return takes[i].Start }, forward)
 }
 
-// moveToNext moves the cursor to the first of so many moments after it, or to
-// the last before it, and reports whether there is one.
+// moveToNext moves the cursor to the first of count moments after it, or to the
+// last before it, and reports whether there is one.
 func (v *view) moveToNext(count int, at func(int) sim.Micros, forward bool) bool {
 	i := sort.Search(count, func(i int) bool { return at(i) > v.cursor })
 	if !forward {
@@ -182,8 +182,8 @@ func (v *view) moveToNext(count int, at func(int) sim.Micros, forward bool) bool
 	return true
 }
 
-// moveToFinding moves the cursor to the next finding, or to the one before.
-// Several of one moment are gone through one by one.
+// moveToFinding moves the cursor to the next finding, or to the one before. It
+// steps through several findings at one moment one by one.
 func (v *view) moveToFinding(forward bool) bool {
 	findings := v.log.Findings
 	next := v.finding + 1
@@ -208,7 +208,7 @@ func (v *view) moveToFinding(forward bool) bool {
 func (v *view) zoom(num, den sim.Micros) { v.zoomAbout(v.cursor, num, den) }
 
 // zoomAbout makes the window wider by num/den about a moment, or about its
-// middle where that moment is not visible.
+// middle if that moment is not visible.
 func (v *view) zoomAbout(at, num, den sim.Micros) {
 	if !v.window.shows(at) {
 		at = v.window.from + v.window.span/2
@@ -251,8 +251,8 @@ func (v *view) mark(number int) { v.marks[number-1] = v.cursor }
 
 func (v *view) clearMarks() { v.marks = [2]sim.Micros{sim.Never, sim.Never} }
 
-// between returns the stretch between the marks; where only one is set, between
-// it and the cursor.
+// between returns the stretch between the marks; if only one is set, between it
+// and the cursor.
 func (v *view) between() (sim.Span, bool) {
 	a, b := v.marks[0], v.marks[1]
 	switch {

@@ -11,7 +11,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// cursorText tells where the cursor is and how wide the stretch of the selected
+// cursorText says where the cursor is and how wide the stretch of the selected
 // lane under it is, in several lengths.
 func (v *view) cursorText(snap bool) []string {
 	l := v.lane()
@@ -30,7 +30,7 @@ func (v *view) cursorText(snap bool) []string {
 }
 
 // clock writes a time with the digits that a column can show: milliseconds, or
-// microseconds where a column is narrower than one.
+// microseconds if a column is narrower than one.
 func (v *view) clock(at sim.Micros) string {
 	if v.window.span < sim.Millisecond*sim.Micros(v.window.columns) {
 		return lanes.ClockTo(at, 6)
@@ -38,7 +38,7 @@ func (v *view) clock(at sim.Micros) string {
 	return lanes.ClockTo(at, 3)
 }
 
-// widthText tells what the selected lane shows at the cursor, and for how long.
+// widthText says what the selected lane shows at the cursor, and for how long.
 func (v *view) widthText() string {
 	l := v.lane()
 	if l.Kind == lanes.Findings {
@@ -64,7 +64,7 @@ func (v *view) widthText() string {
 	return fmt.Sprintf("%s, %s wide", what, l.Around(v.cursor, v.window.end).Length().Rounded())
 }
 
-// markTexts tells where the marks are, how far apart, and which flicks begin
+// markTexts says where the marks are, how far apart, and which flicks begin
 // between them, in several lengths.
 func (v *view) markTexts() []string {
 	between, set := v.between()
@@ -85,7 +85,7 @@ func (v *view) markTexts() []string {
 	}
 }
 
-// markName tells where a mark is. The cursor stands in for one that is not set.
+// markName says where a mark is. The cursor replaces a mark that is not set.
 func (v *view) markName(i int) string {
 	if v.marks[i] == sim.Never {
 		return "the cursor"
@@ -109,8 +109,8 @@ func (v *view) tally(first, past int) string {
 	return strings.Join(parts, ", ")
 }
 
-// note tells about the place of the cursor: the finding there with its remedy,
-// or the press; where there is neither, what all of it rests on.
+// note describes the place of the cursor: the finding there with its remedy, or
+// the press, or else the basis of the model.
 func (v *view) note() (string, term.Role) {
 	if f, found := v.findingAt(); found {
 		text := f.Letter + ": " + f.Text
@@ -125,7 +125,7 @@ func (v *view) note() (string, term.Role) {
 	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure yours, only the camera's own light is proof", term.Dim
 }
 
-// pressText tells what became of a press.
+// pressText says what became of a press.
 func (v *view) pressText(p sim.Press) string {
 	held := tell.Held(p)
 	if !p.Open() {

@@ -45,8 +45,8 @@ func (w window) showing(s sim.Span) window {
 	return w.bounded()
 }
 
-// bounded keeps the window on the log: no wider than it, no narrower than a
-// microsecond per column.
+// bounded keeps the window within the log, and no narrower than a microsecond
+// per column.
 func (w window) bounded() window {
 	w.span = max(min(w.span, w.end+1), sim.Micros(w.columns))
 	w.from = max(0, min(w.from, w.end+1-w.span))
@@ -65,7 +65,7 @@ func (w window) zoomed(num, den sim.Micros, about sim.Micros) window {
 }
 
 // scrolled returns the window moved so that a moment is visible: by as little
-// as needed where it is near, else with it in the middle.
+// as possible if it is near, else to the middle.
 func (w window) scrolled(to sim.Micros) window {
 	margin := w.span / 8
 	switch {

@@ -1,14 +1,14 @@
-// Package bitmap tells where the fields and lines of a text end, as bits: one
-// for each byte. What would take a search for each field and each line takes a
-// few steps of arithmetic on words of 64 bits then, however long the fields are.
+// Package bitmap marks where the fields and lines of a text end, with one bit
+// per byte. Finding fields and lines then takes a few arithmetic steps on words
+// of 64 bits, however long the fields are.
 //
 //	var m bitmap.Map
 //	size := m.Draw(text, ',')   // how much of the text it shows
 //	ends := m.Ends(0)           // a line ends at bits.TrailingZeros64(ends)
 //	m.Count(100) - m.Count(20)  // what stands between
 //
-// The map is drawn with vector instructions: only where [Fast] says that the
-// machine has them.
+// Drawing a map needs vector instructions: [Fast] says whether the machine has
+// them.
 package bitmap
 
 import (
@@ -16,14 +16,14 @@ import (
 	"math/bits"
 )
 
-// span is how many bytes a word shows.
+// span is how many bytes a word covers.
 const span = 64
 
-// words is how many there are in a map; the last is left empty, so that there is
-// always a next one. It is a power of 2, so that no index needs a check.
+// words is the number of words in a map. The last is left empty, so that there
+// is always a next one. It is a power of 2, so that no index needs a check.
 const words = 128
 
-// MaxSize is how many bytes of a text a map shows at most.
+// MaxSize is the most bytes of a text that a map covers.
 const MaxSize = (words - 1) * span
 
 // Count is a number of delimiters and of ends. Counts may be subtracted from
@@ -40,26 +40,27 @@ func Of(delims, ends int) Count { return Count(delims) + Count(ends)*end }
 func (c Count) Delims() int { return int(uint32(c)) }
 
 // Map shows where delimiters and ends of lines stand in a text. A quote counts
-// as an end, so that nothing behind it is taken for what it is not.
+// as an end, so that nothing after it is misread.
 type Map struct {
 	delims, ends row
 	before       [words]Count // in the bytes before those of a word
 }
 
-// row is a bit for each byte of a text, the first at the lowest bit of the first
-// byte, and room behind it, so that a word can be read at every byte.
+// row is a bit for each byte of a text, starting at the lowest bit of the first
+// byte, with room at the end, so that a word can be read at every byte.
 type row [words*8 + 8]byte
 
 func (r *row) word(i uint) uint64 { return binary.LittleEndian.Uint64(r[i*8%(words*8):]) }
 
-// from returns the bits from one on, Ahead of them at least.
+// from returns the bits from an index on, at least Ahead of them.
 func (r *row) from(at uint) uint64 { return binary.LittleEndian.Uint64(r[at/8%(words*8):]) >> (at % 8) }
 
 // Ahead is how many bytes are looked at in one step.
 const Ahead = 57
 
 // Draw makes the map of a text, or of its beginning: of whole words, at most
-// MaxSize. It returns how many bytes the map shows. The machine must be [Fast].
+// MaxSize. It returns how many bytes the map covers. The machine must be
+// [Fast].
 func (m *Map) Draw(text []byte, delim byte) (size int) {
 	n := min(len(text)/span, words-1)
 	draw(m, text[:n*span], delim)
@@ -69,14 +70,14 @@ func (m *Map) Draw(text []byte, delim byte) (size int) {
 }
 
 // Delims returns a bit for each byte from an offset on, the first at the lowest
-// bit, that is a delimiter, for the next Ahead bytes at least. The offset must be
-// shown by the map; what is beyond the map has no delimiters.
+// bit, that is a delimiter, for at least the next Ahead bytes. The map must
+// cover the offset; beyond the map there are no delimiters.
 func (m *Map) Delims(at int) uint64 { return m.delims.from(uint(at)) }
 
-// Ends returns as many bits for the ends of lines.
+// Ends returns the same for the ends of lines.
 func (m *Map) Ends(at int) uint64 { return m.ends.from(uint(at)) }
 
-// Count counts what stands before an offset, which must be shown by the map.
+// Count counts delimiters and ends before an offset, which the map must cover.
 func (m *Map) Count(at int) Count {
 	i, below := uint(at)/span, uint64(1)<<(uint(at)%span)-1
 	return m.before[i%words] + Of(bits.OnesCount64(m.delims.word(i)&below), bits.OnesCount64(m.ends.word(i)&below))

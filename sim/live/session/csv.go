@@ -9,27 +9,27 @@ import (
 	"flicktally/sim/source"
 )
 
-// rows reads CSV row by row, whatever comes between the rows. What cannot be read
-// is left out; where the columns are not those of before, they are found anew.
+// rows reads CSV row by row, whatever comes between the rows. It leaves out
+// what it cannot read, and finds the columns again if they change.
 type rows struct {
 	r       *receiver
 	opts    source.Options
 	cutter  rowCutter
 	decoder *decoder
 	now     sim.Micros
-	midway  bool // the next line may lack its beginning
+	midway  bool // the next line may lack its start
 
-	waiting int64      // lines that the decoder has, and made no sample of yet
+	waiting int64      // lines in the decoder that gave no sample yet
 	skipped int64      // lines that it left out
-	problem error      // why there is no row; of the first try
+	problem error      // why there is no row, from the first try
 	tries   int        // that failed within a second
 	triedAt sim.Micros // when that second began
 	resting bool       // too many tries have failed in it
-	// latePast and brokenPast are such rows of decoders before this one.
+	// latePast and brokenPast count such rows of earlier decoders.
 	latePast, brokenPast int64
 }
 
-// mostTries is how often the columns are looked for anew within a second.
+// mostTries is the most searches for the columns within a second.
 const mostTries = 20
 
 func newRows(r *receiver, opts source.Options) *rows {
@@ -61,18 +61,18 @@ func (c *rows) line(line []byte, whole bool) {
 	}
 }
 
-// looksLikeRow tells a row from a header.
+// looksLikeRow distinguishes a row from a header.
 func looksLikeRow(line []byte) bool {
 	return strings.IndexByte("0123456789+-.,;\t", bytes.TrimLeft(line, " ")[0]) >= 0
 }
 
-// mayBeRow refuses what would spoil the rows after it: no row that is sent live
-// has a quote that goes on in the next line, or a byte 0.
+// mayBeRow refuses what would spoil later rows: no row sent live has a quote
+// that continues on the next line, or a zero byte.
 func mayBeRow(line []byte) bool {
 	return bytes.IndexByte(line, 0) < 0 && bytes.Count(line, []byte{'"'})%2 == 0
 }
 
-// push gives a line to the decoder. Where that fails, another decoder looks for
+// push gives a line to the decoder. If that fails, another decoder looks for
 // the columns from this line on.
 func (c *rows) push(line []byte) {
 	if c.resting && c.now-c.triedAt < sim.Second {
@@ -94,7 +94,7 @@ func (c *rows) push(line []byte) {
 	}
 }
 
-// give gives a line to the decoder and notes what that made of it.
+// give gives a line to the decoder and records the result.
 func (c *rows) give(line []byte) error {
 	before := c.decoder.rows
 	c.waiting++
@@ -126,7 +126,7 @@ func (c *rows) countMisplaced() {
 	c.r.s.count(func(of *counts) { of.late, of.misplaced = late, broken })
 }
 
-// renew begins with another decoder. Lines of which the one before made nothing
+// renew starts another decoder. Lines from which the previous one made nothing
 // are left out.
 func (c *rows) renew() {
 	c.r.flush(c.now)
@@ -154,7 +154,7 @@ func (c *rows) leaveOut(line []byte) {
 	c.r.s.leaveOutRows(1, text)
 }
 
-// end takes the end of the rows. Where none has come at all, it says why.
+// end handles the end of the rows. If there was none at all, it says why.
 func (c *rows) end(now sim.Micros) error {
 	c.now = now
 	rest := c.cutter.begun

@@ -9,17 +9,17 @@ import (
 	"flicktally/sim/source"
 )
 
-// decoder lets a source, which asks for bytes, be given them as they come: the
-// source runs up to where it wants more.
+// decoder pushes bytes into a source, which normally pulls them: the source
+// runs until it wants more.
 type decoder struct {
 	feed *feed
 	step func() (decoded, bool)
 	stop func()
-	src  *source.Source // nil before it is known what the bytes are
+	src  *source.Source // nil until the format is known
 	rows int            // samples so far
 }
 
-// decoded is how far a source came. The zero value wants more.
+// decoded is the state of a source after a push. The zero value wants more.
 type decoded struct {
 	block sim.Block
 	err   error // io.EOF at the end
@@ -46,15 +46,15 @@ func newDecoder(name string, opts source.Options) *decoder {
 	return d
 }
 
-// push gives the source bytes and calls each with the blocks that it makes of
-// them. An error ends the source.
+// push gives the source bytes and calls each with the resulting blocks. An
+// error ends the source.
 func (d *decoder) push(data []byte, each func(sim.Block)) error {
 	d.feed.data = data
 	return d.run(each)
 }
 
-// end says that no more bytes come. Its error is nil where the source ended as it
-// should.
+// end says that no more bytes come. Its error is nil if the source ended
+// normally.
 func (d *decoder) end(each func(sim.Block)) error {
 	d.feed.ended = true
 	if err := d.run(each); err != io.EOF {
@@ -79,7 +79,7 @@ func (d *decoder) run(each func(sim.Block)) error {
 	}
 }
 
-// summary says how the bytes were read so far.
+// summary returns how the bytes were read so far.
 func (d *decoder) summary() source.Summary {
 	if d.src == nil {
 		return source.Summary{}
@@ -110,7 +110,7 @@ func (f *feed) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// reading tells how the stream was read so far.
+// reading returns how the stream was read so far.
 func (d *decoder) reading() sim.Reading {
 	if d.src == nil {
 		return sim.Reading{}

@@ -1,5 +1,5 @@
-// Package session brings a stream to its tally: from where samples come, through
-// the record, to those who look.
+// Package session connects a stream to its tally: it reads samples from an
+// input, records them, and lets screens look at the tally.
 //
 //	s := session.New(rig, clock, record)
 //	s.Read(input)        // in a goroutine of its own
@@ -7,9 +7,9 @@
 //	<-s.Ended()          // closed when the input has ended
 //	result := s.Finish() // the flights, and what went wrong
 //
-// An [Input] is where samples come from: a stream, a file that grows, a serial
-// device, datagrams, a switch in the hand. A [Record] keeps what came in.
+// An [Input] is a source of samples: a stream, a growing file, a serial device,
+// datagrams, a transmitter. A [Record] keeps what came in.
 //
-// A reader is never kept waiting by a slow screen: what it brings is recorded and
-// counted at once, and whoever shows the tally looks at it when there is time.
+// A slow screen never holds up a reader: its samples are recorded and counted
+// at once, and the screen looks at the tally when it has time.
 package session

@@ -6,9 +6,9 @@ import (
 	"os"
 )
 
-// following returns what reads a file and waits at its end for more. It follows the
-// name: a file that is cut is read anew, one that takes its place is read from
-// its beginning.
+// following returns an input that reads a file and waits at its end for more. It
+// follows the name: a truncated file is read again, and a file that takes its
+// place is read from its start.
 func following(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		file, err := os.Open(path)
@@ -16,13 +16,13 @@ func following(path string, opts Options) Input {
 	})
 }
 
-// followed is a file that grows.
+// followed is a growing file.
 type followed struct {
 	path    string
 	file    *os.File
 	session *Session
 	read    int64 // bytes of the file
-	torn    bool  // what is read next does not follow
+	torn    bool  // the next bytes do not continue the last ones
 	buffer  [64 << 10]byte
 }
 
@@ -47,7 +47,7 @@ func (f *followed) next() (arrival, error) {
 	}
 }
 
-// look finds out what became of a file that has been read to its end.
+// look checks what became of a file that has been read to its end.
 func (f *followed) look() error {
 	there, err := os.Stat(f.path)
 	if errors.Is(err, os.ErrNotExist) {
@@ -73,11 +73,11 @@ func (f *followed) look() error {
 	return err
 }
 
-// replace goes over to the file that has the name now.
+// replace switches to the file that now has the name.
 func (f *followed) replace() error {
 	file, err := os.Open(f.path)
 	if err != nil {
-		return nil // it went again: looked at once more
+		return nil // it is gone again: check later
 	}
 	f.session.tell(f.path + " was replaced; the new one is read from its beginning")
 	f.file.Close()

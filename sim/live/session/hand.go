@@ -8,9 +8,9 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// A transmitter tells only of moves: its switch is sampled in between, so that
-// it is known not to be lost. What is sampled lies a little back, since a move
-// may be on its way.
+// A transmitter reports only moves. Its switch is sampled in between, to show
+// that it is not lost. The samples lag a little, since a move may be on its
+// way.
 const (
 	sampleSwitch = 50 * time.Millisecond
 	onTheWay     = 20 * sim.Millisecond
@@ -18,10 +18,10 @@ const (
 
 const flickToBeFound = "flick the switch there and back, and nothing else, so that it is found"
 
-// Hand makes of what a transmitter tells the samples of its switch.
+// Hand turns the moves of a transmitter into samples of its switch.
 type Hand struct {
 	session *Session
-	now     func() sim.Micros // by the clock of the moves
+	now     func() sim.Micros // on the clock of the moves
 
 	mu       sync.Mutex
 	finder   joystick.Finder
@@ -30,9 +30,9 @@ type Hand struct {
 	gone     bool
 }
 
-// Transmitter returns what reads a transmitter's switch; a nil control is found
-// when it moves. Now is the clock that stamps the moves. Feed tells the hand of
-// them until done.
+// Transmitter returns an input that reads a transmitter's switch; a nil control
+// is found when it moves. now is the clock that stamps the moves. feed passes
+// them to the hand until done.
 func Transmitter(name string, control *joystick.Control, now func() sim.Micros, feed func(h *Hand, done <-chan struct{})) Input {
 	return Input{name, func(s *Session) {
 		h := &Hand{session: s, now: now}
@@ -53,7 +53,7 @@ func (h *Hand) find(control joystick.Control) {
 	h.session.begin(sim.TapChannel, withoutArmed(h.session.rig), 0)
 }
 
-// withoutArmed returns the rig for a source that does not tell of arming.
+// withoutArmed returns the rig for a source without an armed channel.
 func withoutArmed(rig sim.Rig) sim.Rig {
 	rig.Log.Armed = ""
 	return rig
@@ -68,7 +68,7 @@ func (h *Hand) Move(moves []joystick.Move) {
 	}
 }
 
-// Gone notes that the transmitter went, and why.
+// Gone records that the transmitter is gone, and why.
 func (h *Hand) Gone(reason error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -76,7 +76,7 @@ func (h *Hand) Gone(reason error) {
 	h.session.setTrouble(reason.Error() + "; waiting for the transmitter")
 }
 
-// Back notes that it is there again.
+// Back records that it is back.
 func (h *Hand) Back() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -98,7 +98,7 @@ func (h *Hand) move(m joystick.Move) {
 	h.bring(h.follower.Move(m))
 }
 
-// keepUp samples the switch while the transmitter is there.
+// keepUp samples the switch while the transmitter is connected.
 func (h *Hand) keepUp() {
 	tick := time.NewTicker(sampleSwitch)
 	defer tick.Stop()

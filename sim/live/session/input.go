@@ -7,30 +7,30 @@ import (
 	"flicktally/sim/source"
 )
 
-// Options say how the bytes of an input are read.
+// Options says how to read the bytes of an input.
 type Options struct {
 	Source source.Options
-	// From is who is listened to where several can send: an address, or an address
-	// and a port; "" is the one that is heard most in the first seconds.
+	// From is the sender to listen to, if there can be several: an address, or
+	// an address and a port; "" means the one heard most in the first seconds.
 	From string
 
-	// midway says that the first row may be a part of one.
+	// midway says that the first row may be incomplete.
 	midway bool
 }
 
-// Input is where samples come from.
+// Input is a source of samples.
 type Input struct {
 	Name string // for people
-	// read brings what comes to the session, and says when it has ended.
+	// read delivers what comes to the session, and reports the end.
 	read func(*Session)
 }
 
-// firstSeconds is how long a link is listened to before it is settled what it is:
-// long enough to hear slow telemetry several times.
+// firstSeconds is how long to listen to a link before deciding what it is: long
+// enough to hear slow telemetry several times.
 const firstSeconds = 2 * sim.Second
 
-// input returns what reads a link. The first of it, for as long as given, settles
-// what it holds; no time at all takes the first thing that is heard.
+// input returns an input that reads a link. It decides on the format by what it
+// hears during settling; with 0 it takes the first thing it hears.
 func (o Options) input(name string, settling sim.Micros, open func(*Session) (link, error)) Input {
 	return Input{name, func(s *Session) {
 		r := newReceiver(s, name, settling, o)
@@ -39,21 +39,21 @@ func (o Options) input(name string, settling sim.Micros, open func(*Session) (li
 	}}
 }
 
-// receiver makes samples of what comes from a link, whatever bytes come. It knows
-// no clock: who calls it says what time it is.
+// receiver turns the bytes of a link, whatever they are, into samples. It has
+// no clock: its caller passes the time.
 type receiver struct {
 	s    *Session
 	name string
 	opts Options
 
 	began    sim.Micros
-	settling *settling // nil once it is settled
+	settling *settling // nil once settled
 	sender   sender    // listened to
-	rows     *rows     // of CSV; nil for what is read byte by byte
-	decoder  *decoder  // nil until it is settled
+	rows     *rows     // of CSV; nil for other formats
+	decoder  *decoder  // nil until settled
 	time     timeline
 
-	bytes   int64 // that came
+	bytes   int64 // received
 	samples int64
 	damaged int64 // bytes of telemetry that belong to no frame
 	batch   sim.Block
@@ -95,12 +95,12 @@ func (r *receiver) arrive(now sim.Micros, a arrival) error {
 	return err
 }
 
-// from reports whether something comes from where it was asked for.
+// from reports whether data comes from the requested sender.
 func (r *receiver) from(a arrival) bool {
 	return r.opts.From == "" || a.from == r.opts.From || hostOf(a.from) == r.opts.From
 }
 
-// tick is called now and then, whatever comes.
+// tick is called regularly, whatever comes.
 func (r *receiver) tick(now sim.Micros) error {
 	r.ask(now)
 	if r.settling != nil {
@@ -109,8 +109,8 @@ func (r *receiver) tick(now sim.Micros) error {
 	return nil
 }
 
-// finish takes the end of the link, io.EOF where it is one, and returns why the
-// input ended, nil where it should have.
+// finish handles the end of the link, io.EOF for a normal one, and returns why
+// the input broke off, nil if it did not.
 func (r *receiver) finish(now sim.Micros, end error) error {
 	if r.settling != nil {
 		if err := r.settle(now, true); err != nil {
@@ -125,8 +125,9 @@ func (r *receiver) finish(now sim.Micros, end error) error {
 	return err
 }
 
-// settle decides what the link holds and whom to listen to, once that can be
-// told, and takes what has come of it so far. At the end it has to be decided.
+// settle decides what the link carries and whom to listen to, once there is
+// enough to decide, and takes the data received so far. At the end it has to
+// decide.
 func (r *receiver) settle(now sim.Micros, final bool) error {
 	heard, ok := r.settling.decide(now, final)
 	if !ok {
@@ -184,7 +185,7 @@ func (r *receiver) drain() error {
 	return r.decoder.end(func(b sim.Block) { r.block(now, r.decoder, b) })
 }
 
-// countFrames tells of telemetry that is not what was wanted.
+// countFrames reports telemetry that is not what was wanted.
 func (r *receiver) countFrames() {
 	sum := r.decoder.summary().MAVLink
 	if sum == nil {
@@ -199,8 +200,8 @@ func (r *receiver) countFrames() {
 	})
 }
 
-// block takes samples. They are kept until what came at once is read, so that it
-// is recorded and counted at once.
+// block takes samples. They are kept until all data of one arrival is read, to
+// be recorded and counted together.
 func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
 		rig := from.src.Rig(r.s.rig)
@@ -226,11 +227,11 @@ func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	}
 }
 
-// mostAtOnce is how many samples are recorded at once: as many as are lost at
-// most where a disk is full.
+// mostAtOnce is how many samples are recorded at once, which is the most that a
+// full disk can lose.
 const mostAtOnce = 2048
 
-// flush hands the samples on that wait.
+// flush passes on the waiting samples.
 func (r *receiver) flush(now sim.Micros) {
 	if len(r.batch.Samples) == 0 {
 		return

@@ -9,27 +9,27 @@ import (
 	"time"
 )
 
-// arrival is what comes from a link at once.
+// arrival is what arrives from a link at once.
 type arrival struct {
-	from string // who sent it; "" where a link has one sender
+	from string // who sent it; "" if the link has a single sender
 	data []byte
 	rows bool // it begins and ends with whole rows, as a datagram does
-	// torn says that it does not follow what came before: a row that was begun
-	// does not go on.
+	// torn says that it does not continue what came before: an unfinished row
+	// is dropped.
 	torn bool
 }
 
-// link is where bytes come from. It may go and come back by itself, which it
-// tells the session.
+// link is where bytes come from. It may disappear and come back by itself, and
+// reports this to the session.
 type link interface {
-	// next waits for what comes next. At the end it returns io.EOF, or why the
+	// next waits for the next arrival. At the end it returns io.EOF, or why the
 	// link cannot go on.
 	next() (arrival, error)
 	io.Closer
 }
 
-// lookAgain is how often a file is looked at for more, and a device that went
-// for its return.
+// lookAgain is the interval of checks for more data in a file, and for the
+// return of a device.
 const lookAgain = 50 * time.Millisecond
 
 // pause waits a moment; it is false once the session is over.
@@ -56,15 +56,15 @@ func (l *stream) next() (arrival, error) {
 	return arrival{}, err
 }
 
-// Stream returns what reads a stream up to its end.
+// Stream returns an input that reads a stream to its end.
 func Stream(name string, from io.Reader, opts Options) Input {
 	return opts.input(name, firstSeconds, func(*Session) (link, error) {
 		return &stream{ReadCloser: io.NopCloser(from)}, nil
 	})
 }
 
-// opened returns what reads a file, or a pipe, up to its end. Opening a pipe waits
-// for whoever writes.
+// opened returns an input that reads a file or a pipe to its end. Opening a pipe
+// waits for a writer.
 func opened(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		switch info, err := os.Stat(path); {
@@ -79,7 +79,7 @@ func opened(path string, opts Options) Input {
 	})
 }
 
-// pump brings what comes from a link to a receiver, until the link ends or the
+// pump passes the data of a link to a receiver until the link ends or the
 // session is over. It returns why the link ended.
 func (s *Session) pump(open func(*Session) (link, error), r *receiver) error {
 	arrivals, failed := make(chan arrival), make(chan error, 1)
@@ -104,13 +104,13 @@ func (s *Session) pump(open func(*Session) (link, error), r *receiver) error {
 	}
 }
 
-// listen hands on what comes from a link, and returns how it ends.
+// listen passes on the data of a link and returns how it ends.
 func (s *Session) listen(open func(*Session) (link, error), arrivals chan<- arrival) error {
 	l, err := open(s)
 	if err != nil {
 		return fmt.Errorf("cannot read the source: %w", err)
 	}
-	stop := context.AfterFunc(s.ctx, func() { l.Close() }) // ends a read that waits
+	stop := context.AfterFunc(s.ctx, func() { l.Close() }) // ends a blocked read
 	defer func() {
 		if stop() {
 			l.Close()

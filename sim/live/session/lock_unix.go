@@ -8,8 +8,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// lock keeps other programs from a file, without waiting for one that has it. The
-// lock goes with the process, so a killed one leaves none behind.
+// lock locks a file against other programs, without waiting if one has it. The
+// lock ends with the process, so a killed one leaves none behind.
 func lock(f *os.File) error {
 	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
 	switch err {

@@ -12,7 +12,7 @@ import (
 )
 
 // Record is a file that keeps what comes in, row by row as it comes, so that it
-// outlives a crash. A program that writes one holds a lock on it.
+// survives a crash. The program that writes it holds a lock on it.
 type Record struct {
 	to       io.Writer
 	file     *os.File         // nil for a record that goes to no file
@@ -26,11 +26,11 @@ type leftOut struct {
 	first       string // of the rows
 }
 
-// ErrInUse says that another program writes the record.
+// ErrInUse says that another program is writing the record.
 var ErrInUse = errors.New("another program writes into it")
 
-// CreateRecord opens the file of a record: a new one, or with over one that is
-// there, which is emptied. Where another program writes into it, the error is
+// CreateRecord opens the file of a record: a new one or, with over, an existing
+// one, which it empties. If another program is writing it, the error is
 // [ErrInUse].
 func CreateRecord(path string, over bool) (*Record, error) {
 	flags := os.O_WRONLY | os.O_CREATE
@@ -61,7 +61,7 @@ func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	r.recorder = source.NewRecorder(r.to, tap, rig, lost)
 }
 
-// leaveOut notes what was left out; the record says so before its next row.
+// leaveOut remembers what was left out; the record says so before its next row.
 func (r *Record) leaveOut(what leftOut) {
 	if r.left.first == "" {
 		r.left.first = what.first
@@ -93,8 +93,8 @@ func (r *Record) remark(text string) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
 }
 
-// wholly writes what was left out, and more. What cannot be written whole is
-// taken back: a row that breaks off may be read as another.
+// wholly writes the remark on what was left out, and more. A partial write is
+// undone, since a truncated row may be read as another.
 func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil

@@ -2,18 +2,19 @@ package session
 
 import "bytes"
 
-// rowCutter cuts what comes into lines. Lines end in LF, CRLF or CR; each is
-// handed on with its end, a lone CR as LF.
+// rowCutter splits its input into lines. Lines end in LF, CRLF or CR; each is
+// passed on with its end, a lone CR as LF.
 type rowCutter struct {
 	begun    []byte // a line that has not ended yet
-	overlong bool   // the line in hand is longer than any row
+	overlong bool   // the current line is longer than any row
 }
 
-// longestRow is more than any row that is sent live has.
+// longestRow is longer than any row sent live.
 const longestRow = 64 << 10
 
-// cut calls each with every line that ends in data. Where data is of whole rows,
-// so does its last line. A line that is too long is handed on once, in part.
+// cut calls each with every line that ends in data. If data consists of whole
+// rows, so does its last line. A line that is too long is passed on once, in
+// part.
 func (c *rowCutter) cut(data []byte, rows bool, each func(line []byte, whole bool)) {
 	for len(data) > 0 {
 		end := bytes.IndexAny(data, "\r\n")
@@ -34,7 +35,7 @@ func (c *rowCutter) cut(data []byte, rows bool, each func(line []byte, whole boo
 	}
 }
 
-// lineEnd returns how many bytes end the line at the beginning of data.
+// lineEnd returns how many bytes end the line at the start of data.
 func lineEnd(data []byte) int {
 	switch {
 	case len(data) == 0:
@@ -46,8 +47,8 @@ func lineEnd(data []byte) int {
 	}
 }
 
-// begin adds to the line in hand. A carriage return that waits at its end ends it,
-// unless a line feed follows.
+// begin adds to the current line. A carriage return that waits at its end ends
+// it, unless a line feed follows.
 func (c *rowCutter) begin(data []byte, each func([]byte, bool)) {
 	if n := len(c.begun); n > 0 && c.begun[n-1] == '\r' {
 		c.begun = c.begun[:n-1]
@@ -70,7 +71,7 @@ func (c *rowCutter) finish(each func([]byte, bool)) {
 	c.begun, c.overlong = c.begun[:0], false
 }
 
-// tear drops the line in hand, and hands on what there is of it.
+// tear drops the current line, passing on what there is of it.
 func (c *rowCutter) tear(each func([]byte, bool)) {
 	if len(c.begun) > 0 && !c.overlong {
 		each(c.begun, false)

@@ -2,8 +2,8 @@ package session
 
 import "io"
 
-// serial returns what reads a serial device at a speed in baud. One that goes is
-// waited for.
+// serial returns an input that reads a serial device at a speed in baud. If the
+// device disappears, it waits for it.
 func serial(path string, baud uint32, opts Options) Input {
 	opts.midway = true
 	return opts.input(path, firstSeconds, func(s *Session) (link, error) {
@@ -17,7 +17,7 @@ type device struct {
 	path    string
 	baud    uint32
 	file    io.ReadCloser
-	serial  bool // and no other device, which may end
+	serial  bool // not another device, which may end
 	torn    bool
 	session *Session
 	buffer  [4 << 10]byte

@@ -9,8 +9,7 @@ import (
 )
 
 // openSerial opens a serial device at a speed, without waiting for a carrier,
-// and has it hand on its bytes as they are. Another device is read as it is, and
-// is not serial.
+// in raw mode. Another kind of device is read as it is, and is not serial.
 func openSerial(path string, baud uint32) (port io.ReadCloser, serial bool, err error) {
 	file, err := os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
 	if err != nil {
@@ -32,8 +31,8 @@ func openSerial(path string, baud uint32) (port io.ReadCloser, serial bool, err 
 	return file, serial, nil
 }
 
-// setSerial sets 8 bits, no parity, no flow control, no echo and the speed. What
-// is no terminal has none to set.
+// setSerial sets 8 bits, no parity, no flow control, no echo and the speed. A
+// device that is not a terminal has none of these.
 func setSerial(fd int, baud uint32) (serial bool, err error) {
 	t, err := unix.IoctlGetTermios(fd, unix.TCGETS2)
 	if err == unix.ENOTTY {
@@ -50,6 +49,6 @@ func setSerial(fd int, baud uint32) (serial bool, err error) {
 	return true, unix.IoctlSetTermios(fd, unix.TCSETS2, t)
 }
 
-// isSerialPort reports whether a name is that of a serial port. Here ports are files
-// that tell it themselves.
+// isSerialPort reports whether a name is that of a serial port. On this system
+// ports are files, which show it when opened.
 func isSerialPort(string) bool { return false }

@@ -12,6 +12,6 @@ func openSerial(string, uint32) (port io.ReadCloser, serial bool, err error) {
 	return nil, false, errors.New("serial devices are read on Linux and Windows only; elsewhere pipe one into: flicktally live -")
 }
 
-// isSerialPort reports whether a name is that of a serial port. Here ports are files
-// that tell it themselves.
+// isSerialPort reports whether a name is that of a serial port. On these
+// systems ports are files.
 func isSerialPort(string) bool { return false }

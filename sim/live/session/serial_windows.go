@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// comPort is a serial port. A read that has waited a while for nothing asks again,
-// so that a port that was closed is noticed.
+// comPort is a serial port. A read that times out without data starts again, so
+// that a closed port is noticed.
 type comPort struct{ *os.File }
 
 func (p comPort) Read(b []byte) (int, error) {
@@ -63,7 +63,7 @@ func setSerial(handle windows.Handle, baud uint32) error {
 	if err := windows.SetCommState(handle, &state); err != nil {
 		return err
 	}
-	// A read returns with the first bytes, or with none after a while.
+	// A read returns with the first bytes, or with none after a timeout.
 	const ever = 1<<32 - 1
 	return windows.SetCommTimeouts(handle, &windows.CommTimeouts{
 		ReadIntervalTimeout: ever, ReadTotalTimeoutMultiplier: ever, ReadTotalTimeoutConstant: 200,

@@ -11,33 +11,33 @@ import (
 	"flicktally/sim/live"
 )
 
-// Session is where those meet who read a stream and those who show its tally.
+// Session connects the readers of a stream with the displays of its tally.
 type Session struct {
 	rig    sim.Rig
 	clock  func() sim.Micros
 	ctx    context.Context // done when the flight is finished: readers end
 	cancel context.CancelFunc
 	ended  chan struct{} // closed when the input has ended
-	broken chan string   // what a reader panicked with
+	broken chan string   // the panic of a reader
 
 	// taking is held from the recording of a block until it is counted, so that
-	// a finished flight holds what its record holds.
+	// a finished flight agrees with its record.
 	taking   sync.Mutex
 	finished bool
 	record   *Record // nil if there is none
 	reading  sim.Reading
 
-	mu      sync.Mutex // guards what is below
+	mu      sync.Mutex // guards the fields below
 	tally   *live.Tally
-	whole   bool       // a file, all there: no time passes between its rows
+	whole   bool       // a complete file: no time passes between its rows
 	arrived sim.Micros // when the latest block came
 	status  status
 	unkept  error // why the record breaks off
 	failure error // of the input
 }
 
-// New returns a session for a valid rig. The clock is the one on the wall, from
-// any moment on. The record is the session's from now on; nil keeps none.
+// New returns a session for a valid rig. clock is a wall clock with any origin.
+// The session takes over the record; nil means no record.
 func New(rig sim.Rig, clock func() sim.Micros, record *Record) *Session {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &Session{
@@ -50,8 +50,8 @@ func New(rig sim.Rig, clock func() sim.Micros, record *Record) *Session {
 // Read starts to read an input.
 func (s *Session) Read(in Input) { s.work(func() { in.read(s) }) }
 
-// work runs a reader. Its panic is raised where the tally is shown, since there
-// the terminal is given back before it ends the program.
+// work runs a reader. Its panic is raised again by the display, which restores
+// the terminal before the program ends.
 func (s *Session) work(read func()) {
 	go func() {
 		defer func() {
@@ -63,11 +63,11 @@ func (s *Session) work(read func()) {
 	}()
 }
 
-// Broken yields what a reader panicked with: whoever shows the tally panics with
-// it.
+// Broken delivers the panic of a reader; the display panics with it.
 func (s *Session) Broken() <-chan string { return s.broken }
 
-// Watch raises the panic of a reader, until done. It is a source of a screen.
+// Watch raises the panic of a reader, until done. It is an event source for a
+// screen.
 func (s *Session) Watch(_ func(any), done <-chan struct{}) {
 	select {
 	case cause := <-s.broken:
@@ -79,8 +79,8 @@ func (s *Session) Watch(_ func(any), done <-chan struct{}) {
 // Ended is closed when the input has ended.
 func (s *Session) Ended() <-chan struct{} { return s.ended }
 
-// begin says where the stream was recorded, and what its rig is by what it
-// tells, before the first block; lost is as [source.NewRecorder] takes it.
+// begin sets, before the first block, where the stream was recorded and its rig
+// as completed by the stream; lost is as in [source.NewRecorder].
 func (s *Session) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -92,7 +92,7 @@ func (s *Session) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	s.tally = live.New(tap, rig)
 }
 
-// take records and counts a block that came at a moment of the clock.
+// take records and counts a block that arrived at a moment of the clock.
 func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -109,7 +109,7 @@ func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading)
 	s.tally.Feed(arrived, block.Segment, block.Samples)
 }
 
-// remark has the record say that something was left out.
+// remark notes in the record that something was left out.
 func (s *Session) remark(what leftOut) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -118,7 +118,8 @@ func (s *Session) remark(what leftOut) {
 	}
 }
 
-// turn tells, and has the record say, that the clock of the source began anew.
+// turn reports, and notes in the record, that the clock of the source
+// restarted.
 func (s *Session) turn(text string) {
 	s.tell(text)
 	s.taking.Lock()
@@ -128,7 +129,7 @@ func (s *Session) turn(text string) {
 	}
 }
 
-// keep notes why the record breaks off, if it does.
+// keep remembers why the record breaks off, if it does.
 func (s *Session) keep(unkept error) {
 	if unkept == nil {
 		return
@@ -138,7 +139,7 @@ func (s *Session) keep(unkept error) {
 	s.unkept = fmt.Errorf("the record breaks off: %w", unkept)
 }
 
-// end says that the input has ended; failure is nil where it should have.
+// end says that the input has ended; failure is nil for a normal end.
 func (s *Session) end(failure error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -147,14 +148,14 @@ func (s *Session) end(failure error) {
 	close(s.ended)
 }
 
-// Result is what a session comes to.
+// Result is the result of a session.
 type Result struct {
 	Flights []live.Flight
 	Reading sim.Reading // how the input was read
 	Input   error       // why the input broke off
 	Record  error       // why the record breaks off
-	// Trouble is what is wrong with the link at the end; LeftOut counts what was
-	// left out. Both are "" where there is nothing to say.
+	// Trouble is what is wrong with the link at the end; LeftOut counts what
+	// was left out. Both may be "".
 	Trouble, LeftOut string
 }
 
@@ -178,15 +179,15 @@ func (s *Session) Finish() Result {
 	return result
 }
 
-// readsWhole says that the input is a file that nobody adds to: how fast it is
-// read tells nothing about the flight.
+// readsWhole says that the input is a complete file: the speed of reading it
+// says nothing about the flight.
 func (s *Session) readsWhole() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.whole = true
 }
 
-// present returns the time that the tally takes for now.
+// present returns the current time of the tally.
 func (s *Session) present() sim.Micros {
 	if s.whole {
 		return s.arrived
@@ -194,7 +195,7 @@ func (s *Session) present() sim.Micros {
 	return s.clock()
 }
 
-// Look returns the present moment. Only the copying keeps a reader waiting.
+// Look returns the current view. A reader waits only while data is copied.
 func (s *Session) Look() live.View {
 	s.mu.Lock()
 	look := s.tally.Look(s.present())
@@ -209,14 +210,14 @@ func (s *Session) Before() []live.Flight {
 	return s.tally.Before()
 }
 
-// See notes a look at the camera's light.
+// See records a look at the camera's light.
 func (s *Session) See(light belief.Light) (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.tally.See(s.present(), light)
 }
 
-// Unsee takes the latest look at the light back.
+// Unsee takes back the latest look at the light.
 func (s *Session) Unsee() (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

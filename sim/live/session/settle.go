@@ -13,23 +13,23 @@ import (
 	"flicktally/sim/tell"
 )
 
-// settling listens to a link before it is settled what it holds and who sends it,
-// so that a stray frame or datagram decides nothing.
+// settling listens to a link before the session decides on its format and
+// sender, so that a stray frame or datagram decides nothing.
 type settling struct {
 	lasts sim.Micros
 	opts  source.Options
 	first sim.Micros // when something came first
 	came  []arrival
 	bytes int
-	heard int // arrivals that were listened to
+	heard int // arrivals examined
 }
 
-// mostHeard is how many bytes are kept until it is settled.
+// mostHeard is how many bytes are kept until the decision.
 const mostHeard = 256 << 10
 
-// heard is what is heard of a sender.
+// heard is what was heard from a sender.
 type heard struct {
-	from string // address, or the host alone where its port changes
+	from string // address, or only the host if its port changes
 	what source.Heard
 }
 
@@ -41,8 +41,8 @@ func (t *settling) add(now sim.Micros, a arrival) {
 	t.bytes += len(a.data)
 }
 
-// decide returns what is heard most, once the time is over, or much has come. At
-// the end something has to be: CSV, whose reader says what is wrong with it.
+// decide returns what was heard most, once the time is over or enough has come.
+// At the end the default is CSV, whose reader says what is wrong.
 func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
 	if len(t.came) == 0 {
 		return heard{what: source.Heard{Kind: source.CSV}}, final
@@ -63,8 +63,8 @@ func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
 	return heard{}, false
 }
 
-// unmistakable reports whether the first bytes alone tell what the stream is, and
-// nothing else has to be heard of it: how often telemetry comes, for one.
+// unmistakable reports whether the first bytes alone identify the stream, and
+// nothing else has to be measured, such as the rate of telemetry.
 func (t *settling) unmistakable() bool {
 	a := t.came[0]
 	if a.rows || t.heard > 0 {
@@ -74,7 +74,7 @@ func (t *settling) unmistakable() bool {
 	return h.Whole && h.Count > 0 && h.Kind != source.MAVLink
 }
 
-// forget drops the oldest where nothing is heard among much.
+// forget drops the oldest arrivals if much has come and nothing was recognised.
 func (t *settling) forget() {
 	for t.bytes > mostHeard {
 		t.bytes -= len(t.came[0].data)
@@ -83,8 +83,8 @@ func (t *settling) forget() {
 	}
 }
 
-// best returns the sender of which most is heard; of equals, the first. A host
-// that sends each time from another port is one sender.
+// best returns the sender heard most; of equals, the first. A host that changes
+// its port each time is one sender.
 func (t *settling) best() heard {
 	all := t.census(func(a arrival) string { return a.from })
 	best := most(all)
@@ -116,7 +116,7 @@ func most(all []heard) heard {
 	return best
 }
 
-// census returns what is heard of each sender, in the order in which they came.
+// census returns what was heard from each sender, in order of appearance.
 func (t *settling) census(key func(arrival) string) []heard {
 	pieces := map[string]*bytes.Buffer{}
 	var order []string
@@ -138,7 +138,7 @@ func (t *settling) census(key func(arrival) string) []heard {
 	return out
 }
 
-// of returns what came of a sender, others what came of others.
+// of returns the arrivals from a sender, others those from others.
 func (t *settling) of(h heard) []arrival {
 	return slices.DeleteFunc(slices.Clone(t.came), func(a arrival) bool { return !h.sent(a) })
 }
@@ -149,7 +149,7 @@ func (t *settling) others(h heard) []arrival {
 
 func (h heard) sent(a arrival) bool { return a.from == h.from || hostOf(a.from) == h.from }
 
-// system returns the system that tells of the channel most; 0 if none does.
+// system returns the system that sends the channel most; 0 if none does.
 func (h heard) system() uint8 {
 	if len(h.what.Systems) == 0 {
 		return 0
@@ -157,7 +157,7 @@ func (h heard) system() uint8 {
 	return h.what.Systems[0].System
 }
 
-// text says what is listened to.
+// text describes what is listened to.
 func (h heard) text(system uint8) string {
 	var text string
 	switch h.what.Kind {
@@ -177,7 +177,7 @@ func (h heard) text(system uint8) string {
 	return text
 }
 
-// sender is who is listened to.
+// sender is the sender that is listened to.
 type sender struct {
 	address string
 	kind    source.Kind
@@ -185,8 +185,8 @@ type sender struct {
 	last    sim.Micros // when something came last
 }
 
-// adoptAfter is how long the sender has to be silent before the same host is
-// listened to on another port: its program may have restarted.
+// adoptAfter is how long the sender must be silent before another port of the
+// same host is accepted: its program may have restarted.
 const adoptAfter = 3 * sim.Second
 
 // sends reports whether something comes from the sender.
@@ -202,7 +202,7 @@ func (s *sender) sends(now sim.Micros, a arrival) bool {
 	return true
 }
 
-// piece is what came, the last row with its end.
+// piece returns the data, with a line end after the last row.
 func (a arrival) piece() []byte {
 	if a.rows {
 		return append(slices.Clip(a.data), '\n')
@@ -219,13 +219,13 @@ func hostOf(address string) string {
 	return host
 }
 
-// strangers counts what comes from senders that are not listened to.
+// strangers counts what comes from other senders.
 type strangers struct {
 	count map[string]int
 	order []string
 }
 
-// mostNamed is how many of them are named.
+// mostNamed is how many are named.
 const mostNamed = 8
 
 func (s *strangers) add(a arrival) {
@@ -242,7 +242,7 @@ func (s *strangers) add(a arrival) {
 	s.count[name]++
 }
 
-// text names them; "" where there are none.
+// text names them; "" if there are none.
 func (s *strangers) text() string {
 	var parts []string
 	for _, name := range s.order {
@@ -254,7 +254,7 @@ func (s *strangers) text() string {
 	return strings.Join(parts, ", ") + " left out"
 }
 
-// othersText names the systems that are heard beside one; "" where there are none.
+// othersText names the systems that are heard beside one; "" if there are none.
 func othersText(systems []mavlink.SystemFrames, but uint8) string {
 	var parts []string
 	for _, of := range systems {

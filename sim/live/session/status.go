@@ -10,18 +10,18 @@ import (
 	"flicktally/sim/tell"
 )
 
-// status is what there is to say about an input beside its samples.
+// status is what there is to say about an input besides its samples.
 type status struct {
-	trouble string // with the link, as long as it lasts
-	help    string // what is asked of the person, as long as no row comes
-	notice  string // of the input, as long as it holds
+	trouble string // with the link, while it lasts
+	help    string // what is asked of the user, while no row comes
+	notice  string // of the input, while it applies
 	news    string // of late
 	newsAt  sim.Micros
-	untold  []string // news that nobody has fetched yet
+	unread  []string // news not fetched yet
 	counts  counts
 }
 
-// counts is what was left out, and what is read.
+// counts is what was left out, and what is being read.
 type counts struct {
 	settled   string // what is read, and from whom
 	rows      int64  // that could not be read
@@ -30,16 +30,16 @@ type counts struct {
 	damaged   int64  // bytes of telemetry that belong to no frame
 	strangers strangers
 	systems   []mavlink.SystemFrames // that are heard
-	system    uint8                  // of them, that is listened to
+	system    uint8                  // the one listened to
 }
 
-// newsLast is how long news are shown.
+// newsLast is how long news is shown.
 const newsLast = 10 * sim.Second
 
-// mostUntold bounds the news that wait to be fetched.
-const mostUntold = 100
+// mostUnread limits the news that waits to be fetched.
+const mostUnread = 100
 
-// text counts what was left out; "" where nothing was.
+// text counts what was left out; "" if nothing was.
 func (c *counts) text() string {
 	var parts []string
 	for _, of := range []struct {
@@ -64,8 +64,8 @@ func (c *counts) text() string {
 	return strings.Join(parts, "; ")
 }
 
-// Notice returns what is wrong with the record or the input, what is asked of the
-// person, and else what is new.
+// Notice returns what is wrong with the record or the input, what is asked of
+// the user, or else what is new.
 func (s *Session) Notice() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -97,17 +97,17 @@ func (s *Session) About() string {
 	return strings.TrimPrefix(text, "; ")
 }
 
-// News returns what has happened to the input since it was last asked, in
+// News returns what has happened to the input since it was last asked, as
 // sentences.
 func (s *Session) News() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	untold := s.status.untold
-	s.status.untold = nil
-	return untold
+	news := s.status.unread
+	s.status.unread = nil
+	return news
 }
 
-// tell tells news of the input.
+// tell adds news of the input.
 func (s *Session) tell(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -117,13 +117,13 @@ func (s *Session) tell(text string) {
 func (s *Session) tellLocked(text string) {
 	st := &s.status
 	st.news, st.newsAt = text, s.clock()
-	if len(st.untold) < mostUntold {
-		st.untold = append(st.untold, text)
+	if len(st.unread) < mostUnread {
+		st.unread = append(st.unread, text)
 	}
 }
 
-// setTrouble says what is wrong with the link; "" is nothing. Only what is new is
-// news.
+// setTrouble sets what is wrong with the link; "" means nothing. Only a change
+// is news.
 func (s *Session) setTrouble(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -133,7 +133,7 @@ func (s *Session) setTrouble(text string) {
 	s.status.trouble = text
 }
 
-// setHelp asks something of the person; "" is nothing.
+// setHelp asks something of the user; "" means nothing.
 func (s *Session) setHelp(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -143,7 +143,7 @@ func (s *Session) setHelp(text string) {
 	s.status.help = text
 }
 
-// notify sets what the input has to say for itself; "" is nothing.
+// notify sets the notice of the input; "" means none.
 func (s *Session) notify(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -157,8 +157,8 @@ func (s *Session) count(change func(*counts)) {
 	change(&s.status.counts)
 }
 
-// leaveOutRows counts rows that could not be read, and has the record say so.
-// Text shows the first.
+// leaveOutRows counts rows that could not be read, and notes them in the
+// record. text shows the first.
 func (s *Session) leaveOutRows(n int64, text string) {
 	s.count(func(c *counts) {
 		if c.rows == 0 {
@@ -175,10 +175,10 @@ func (s *Session) leaveOutBytes(n int64) {
 	s.remark(leftOut{bytes: n})
 }
 
-// helpAfter is how long no row has to come before the person is asked for help.
+// helpAfter is how long to wait for a row before asking the user for help.
 const helpAfter = 10 * sim.Second
 
-// ask asks for help where no row has come for long.
+// ask asks for help if no row has come for long.
 func (r *receiver) ask(now sim.Micros) {
 	if r.samples > 0 || now-r.began < helpAfter {
 		return

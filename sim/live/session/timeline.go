@@ -6,18 +6,16 @@ import (
 	"flicktally/sim"
 )
 
-// timeline puts what is read into the flight. The clock of a source may begin
-// anew, as it does where its sender restarts: the camera goes on meanwhile, and
-// so does the flight. Only a clock that begins anew after a long silence is that
-// of another flight.
+// timeline places segments of the source in the flight. The clock of a source
+// may restart with its sender; the camera continues meanwhile, and so does the
+// flight. Only a clock that restarts after a long silence means another flight.
 type timeline struct {
 	reader  *decoder
 	segment int // of the reader
 	now     placement
 	last    sim.Micros // time of the latest sample in the flight
 	arrived sim.Micros // when it came
-	// read is how many samples of the segment there were, at the time of the
-	// latest by the reader.
+	// read is the number of samples in the segment at the reader's latest time.
 	read int
 	at   sim.Micros
 }
@@ -28,18 +26,18 @@ type placement struct {
 	shift   sim.Micros // of its times
 }
 
-// longSilence is how long nothing has to come before a clock that begins anew is
-// taken for another flight: longer than a sender takes to restart.
+// longSilence is the silence after which a restarted clock means another
+// flight: longer than a sender takes to restart.
 const longSilence = sim.Minute
 
-// place returns where a segment of a reader goes, and what to say where that is
+// place returns where a segment of a reader goes, and what to say if that is
 // news.
 func (t *timeline) place(now sim.Micros, reader *decoder, segment int, at sim.Micros) (p placement, news string) {
 	silence := now - t.arrived
 	t.arrived = now
 	switch {
 	case reader == t.reader && segment == t.segment && t.read == 1 && at-t.at > sim.AheadBy+silence:
-		// The one row since the clock began anew was wrong: the old clock goes on.
+		// The one row after the restart was wrong: the old clock goes on.
 		t.now.shift = t.last + max(silence, 1) - at
 		news = fmt.Sprintf("the clock of the source jumped; the flight goes on at %s", (t.now.shift + at).FineClock())
 	case t.now.segment == 0:

@@ -5,7 +5,7 @@ import (
 	"net"
 )
 
-// datagramsAt returns what reads the datagrams that come to an address.
+// datagramsAt returns an input that reads the datagrams sent to an address.
 func datagramsAt(address *net.UDPAddr, opts Options) (Input, error) {
 	conn, err := net.ListenUDP("udp", address)
 	if err != nil {
@@ -15,7 +15,7 @@ func datagramsAt(address *net.UDPAddr, opts Options) (Input, error) {
 	return opts.input(name, firstSeconds, func(s *Session) (link, error) { return &datagrams{conn: conn, session: s}, nil }), nil
 }
 
-// datagrams are what comes to a port, from anybody.
+// datagrams is the link of a port, with datagrams from anybody.
 type datagrams struct {
 	conn    *net.UDPConn
 	session *Session

@@ -181,8 +181,8 @@ func (r *worker) rigOf(o Outing) (sim.Rig, error) {
 	return r.Rig(o.Rig)
 }
 
-// beganAt tells when a flight began: by the log's own clock, else by its file, which
-// was written last when the flight was over.
+// beganAt says when a flight began: by the log's own clock, else by its file,
+// which was written last when the flight was over.
 func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 	if own := f.Reading.Began; f.Segment <= len(own) && own[f.Segment-1] > 0 {
 		return time.UnixMicro(int64(own[f.Segment-1])).UTC(), season.LogClock
@@ -216,7 +216,7 @@ func (r *worker) seen(o Outing) logs.Seen {
 	return seen
 }
 
-// evidence returns what was seen tells of the thresholds.
+// evidence returns what the observations say about the thresholds.
 func (r *worker) evidence(flights []flight.Flight, seen logs.Seen) season.Evidence {
 	card, _ := seen.Clips.Observed(flights, seen.ClipError)
 	o := belief.Outing{Clips: card.Clips, ClipError: card.ClipError}

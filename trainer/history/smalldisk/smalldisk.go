@@ -1,6 +1,6 @@
 //go:build linux
 
-// Package smalldisk gives tests a file system that is soon full.
+// Package smalldisk gives tests a small file system that fills up soon.
 package smalldisk
 
 import (
@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// New mounts a file system in memory that holds so many bytes, and returns its
-// folder. It skips the test where that is not permitted.
+// New mounts a file system in memory with the given size and returns its
+// folder. It skips the test if that is not permitted.
 func New(t testing.TB, size int) string {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "small disk")
@@ -26,8 +26,8 @@ func New(t testing.TB, size int) string {
 	return folder
 }
 
-// Fill leaves free so many bytes of the disk, at most, and returns the file that
-// takes up the others. Space comes in pages.
+// Fill fills the disk until at most free bytes are left and returns the file
+// that it wrote. Space comes in pages.
 func Fill(t testing.TB, folder string, free int) string {
 	t.Helper()
 	var disk syscall.Statfs_t
