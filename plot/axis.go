@@ -186,7 +186,7 @@ func (t ticker) step(least float64) float64 {
 	const day = 24 * 3600.0
 	switch t.scale {
 	case DateScale:
-		for _, s := range []float64{day, 2 * day, 7 * day, 14 * day, 30 * day, 91 * day, 182 * day} {
+		for _, s := range []float64{day, 2 * day, 3 * day, 7 * day, 14 * day, 30 * day, 91 * day, 182 * day} {
 			if s >= least {
 				return s
 			}

@@ -29,10 +29,10 @@ func (e emblem) draw(c draw.Canvas, t *theme) {
 		s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
 		s.label(area, z.Name, f)
 	}
-	names := newLabelRows(c.Min.X, c.Max.X, 1)
-	for _, m := range e.Marks {
-		if _, left, ok := names.place(c.Min.X+vg.Length(m.At)*width, t.quietText().Width(m.Words)); ok {
-			c.FillText(t.quietText(), vg.Point{X: left, Y: c.Max.Y - emblemBar - smallSize*lineSpace/2}, m.Words)
-		}
+	wide := func(words string) float64 { return float64(t.quietText().Width(words + " ")) }
+	for i, x := range e.MarkPlaces(float64(width), wide) {
+		words := e.Marks[i].Words
+		left := c.Min.X + vg.Length(x) - t.quietText().Width(words)/2
+		c.FillText(t.quietText(), vg.Point{X: left, Y: c.Max.Y - emblemBar - smallSize*lineSpace/2}, words)
 	}
 }

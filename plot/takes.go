@@ -62,8 +62,13 @@ func newFlightRow(f *flight.Flight) flightRow {
 }
 
 func (r flightRow) name() (string, []string) {
-	return r.Flight.Name(), []string{fmt.Sprintf("%s, takes: %d", r.Replay.Recorded().Readable(), len(r.Replay.Takes))}
+	recorded := r.Replay.Recorded().Readable()
+	if total := tell.TotalOf(r.Replay); total.Unknown > 0 {
+		recorded, _ = total.RecordedTime()
+	}
+	return r.Flight.Name(), []string{fmt.Sprintf("%s, takes: %d", recorded, len(r.Replay.Takes))}
 }
+
 func (flightRow) height() vg.Length { return 38 }
 
 func (r flightRow) draw(s strip) {

@@ -57,6 +57,12 @@ func (i Interval) Rounded() string {
 	return low + " to " + high
 }
 
+// Outward returns the interval with both ends on whole steps, so that it holds
+// what it held.
+func (i Interval) Outward(step Micros) Interval {
+	return Interval{i.Low / step * step, (i.High + step - 1) / step * step}
+}
+
 // Rig describes everything between the switch and the camera's state. The zero
 // Rig is not usable; start from [DefaultRig].
 type Rig struct {

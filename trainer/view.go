@@ -62,6 +62,51 @@ type Timeline struct {
 	Length sim.Micros
 }
 
+// View returns what to show at a moment of the caller's clock.
+func (d *Drill) View(at sim.Micros) View {
+	v := View{
+		Kind: d.setup.Kind, Phase: d.phase, Trials: len(d.results),
+		Left: max(0, Length-d.now),
+	}
+	if n := len(d.results); n > 0 {
+		last := d.results[n-1]
+		v.Last, v.Kind = last, last.Kind
+	}
+	switch d.phase {
+	case PhaseRest:
+		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill begins when it does not"
+	case PhasePaused:
+		v.Cue = "Paused"
+	case phaseOver:
+		v.Cue = "Done"
+	default:
+		d.showTrial(&v, d.toDrill(at))
+	}
+	v.Rule = v.Kind.Rule()
+	v.Level = d.past.Level(v.Kind)
+	return v
+}
+
+// showTrial shows the current trial, with the last verdict before it.
+func (d *Drill) showTrial(v *View, at sim.Micros) {
+	v.Tally = d.bench.state()
+	if since, runs := d.bench.camera().TakeStart(); runs {
+		v.TakeFor = max(0, at-d.bench.fromChain(since))
+	}
+	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Camera: d.rig.Camera}
+	if n := len(d.flicks); n > 0 {
+		v.Hold.Hold = d.flicks[n-1].Hold()
+	}
+	if since, holding := d.bench.holding(); holding {
+		v.Hold.Holding, v.Hold.Hold = true, max(0, at-since)
+	}
+	v.Kind = d.trial.what()
+	d.trial.show(v, at)
+	if at < d.verdict && !d.touched {
+		v.Phase = PhaseVerdict
+	}
+}
+
 // moreAndLess returns the words for Off above and below 0.
 func (k Kind) moreAndLess() (more, less string) {
 	switch k {

@@ -113,7 +113,7 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
 	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, how far each drill has got, and what went wrong in the flights")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
-	flags.Var(&f.resolution, "resolution", "what the input can tell apart, instead of measuring it")
+	flags.Var(&f.resolution, "resolution", "the resolution of the input, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")

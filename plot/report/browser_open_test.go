@@ -57,7 +57,7 @@ func open(t *testing.T, page writer, prepare ...step) *browser {
 	t.Cleanup(stop)
 	ctx, leave := chromedp.NewContext(ctx)
 	t.Cleanup(leave)
-	ctx, expire := context.WithTimeout(ctx, time.Minute)
+	ctx, expire := context.WithTimeout(ctx, 5*time.Minute)
 	t.Cleanup(expire)
 
 	b := &browser{ctx: ctx}

@@ -76,6 +76,7 @@ func (d *drawing) tracePath(runs []sim.TraceBin) string {
 
 // addChance draws the chance that the camera records, from 0 to 1.
 func (d *drawing) addChance(placed *lane, belief []sim.BeliefStretch) {
+	placed.Same = []string{"how likely"}
 	placed.Scale = []scaleText{{4, "100 %"}, {placed.Height - 4, "0 %"}}
 	placed.Curve = &curve{
 		Class:     "chance",

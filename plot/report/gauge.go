@@ -44,8 +44,9 @@ func newStrip(c sim.CameraSpec, width int) strip {
 		}
 		s.Zones = append(s.Zones, zone)
 	}
-	for _, m := range drawn.Marks {
-		s.Marks = append(s.Marks, stripMark{coordinate(m.At * float64(width)), m.Words})
+	places := drawn.MarkPlaces(float64(width), func(words string) float64 { return float64(len(words)) * letterWidth })
+	for i, m := range drawn.Marks {
+		s.Marks = append(s.Marks, stripMark{coordinate(places[i]), m.Words})
 	}
 	return s
 }

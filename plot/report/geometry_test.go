@@ -111,7 +111,7 @@ func TestChanceIsDrawnAsAnArea(t *testing.T) {
 		{From: 60 * sim.Second, To: 180 * sim.Second, Recording: 0.25, RecordingTo: 0.999},
 	}
 	doc := parse(t, written(t, page))
-	strip := lane(t, doc, "chance of recording")
+	strip := lane(t, doc, "recording")
 	require.Equal(t, "M0 0V0.5L600000 0.5V0ZM600000 0V0.25L1800000 0.999V0Z", strip.all("path", "chance")[0].attr["d"])
 	require.Contains(t, strip.content(), "25 % to more than 99 %")
 	require.Len(t, doc.all("table", "chances")[0].all("tbody", "")[0].all("tr", ""), 2)
@@ -128,7 +128,7 @@ func TestDoubtAndClipsAreTold(t *testing.T) {
 	clip := belief.Clip{Name: "LAKE\x1b1", Length: page.Parts[0].Replay.Takes[0].Length() + 370*sim.Millisecond}
 	require.NoError(t, flight.Judge(page.Parts, tell.DefaultLimits(), belief.Observations{Clips: []belief.Clip{clip}, ClipError: sim.Second}))
 	doc := parse(t, written(t, page))
-	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60ms to 110ms")
+	require.Contains(t, doc.all("table", "known")[0].content(), "min_press 60 to 110 ms")
 	row := doc.all("table", "clips")[0].all("tbody", "")[0].content()
 	require.Contains(t, row, "42 s 1 41.6 s +370 ms")
 	require.NotContains(t, row, "\x1b")

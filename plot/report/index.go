@@ -53,10 +53,9 @@ const (
 
 // outingFacts says what the flights of an outing come to together.
 func outingFacts(t tell.Total, logs int) []fact {
-	recorded, whole := t.RecordedTime()
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()},
-		count("flights", logs), count("takes", t.Takes), {"recorded", recorded + " of " + whole},
+		count("flights", logs), count("takes", t.Takes), {"recorded", t.RecordedOf()},
 	}
 }
 

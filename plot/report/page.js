@@ -108,9 +108,13 @@
         set(lane.base, { d: "M" + left + " " + lane.height + "h" + plot });
         if (lane.time) set(lane.time, { x: left, width: plot });
         for (const band of lane.bands) set(band, { x: left, width: plot });
+        const taken = [];
         for (const value of lane.values) {
           const y = Number(value.getAttribute("y")); // in a narrow chart it stands on the line that it names
-          set(value, { x: narrow ? left + plot : left - 6, dy: !narrow ? 0 : y < 12 ? 7 : -6 });
+          const dy = !narrow ? 0 : y < 12 ? 7 : -6;
+          const hidden = narrow && taken.some((other) => Math.abs(other - y - dy) < 11);
+          if (!hidden) taken.push(y + dy);
+          set(value, { x: narrow ? left + plot : left - 6, dy, display: hidden ? "none" : "inline" });
         }
       });
       const height = fileHeight + row * lanes.length;

@@ -79,8 +79,8 @@ func modelRemarks(r *sim.Replay) []string {
 		}[camera.LongAction],
 	}
 	if !camera.MinPress.Exact() || !camera.LongPress.Exact() {
-		remarks = append(remarks, fmt.Sprintf("Known of these thresholds is only: %s for the shortest press that toggles, %s for the long press. "+
-			"Presses and takes are shown as in the likeliest case.", camera.MinPress, camera.LongPress))
+		remarks = append(remarks, fmt.Sprintf("These thresholds are known only as ranges: %s for the shortest press that toggles, %s for the long press. "+
+			"Presses and takes are shown as in the likeliest case.", camera.MinPress.Rounded(), camera.LongPress.Rounded()))
 	}
 	if camera.Start == sim.StartUnknown {
 		remarks = append(remarks, "What the camera did when the log began is not known.")

@@ -178,10 +178,9 @@ func capital(text string) string {
 // factsOf returns the tiles: first what did not go as it was meant.
 func factsOf(r *sim.Replay) []fact {
 	t := tell.TotalOf(r)
-	recorded, whole := t.RecordedTime()
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()}, count("takes", t.Takes),
-		{"recorded", recorded + " of " + whole}, {"log", r.End.Readable()},
+		{"recorded", t.RecordedOf()}, {"log", r.End.Readable()},
 	}
 }
 

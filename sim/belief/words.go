@@ -71,20 +71,16 @@ func (r *Result) courses() string {
 
 // possible says what is left of a range.
 func possible(left, rig sim.Interval) string {
-	if left = outward(left, rig); left != rig {
-		return fmt.Sprintf("%s (the rig says %s)", left, rig)
+	if left = outward(left, rig, sim.Millisecond); left != rig {
+		return fmt.Sprintf("%s (the rig says %s)", left.Rounded(), rig.Rounded())
 	}
-	return rig.String()
+	return rig.Rounded()
 }
 
-// outward rounds what is left of the rig's range to a sensible precision,
-// outwards.
-func outward(left, rig sim.Interval) sim.Interval {
-	const step = 100 * sim.Microsecond
-	return sim.Interval{
-		Low:  max(rig.Low, left.Low/step*step),
-		High: min(rig.High, (left.High+step-1)/step*step),
-	}
+// outward rounds what is left of the rig's range outward, within that range.
+func outward(left, rig sim.Interval, step sim.Micros) sim.Interval {
+	left = left.Outward(step)
+	return sim.Interval{Low: max(rig.Low, left.Low), High: min(rig.High, left.High)}
 }
 
 // openStretches returns the stretches in which recording is neither certain
@@ -132,7 +128,7 @@ func (r *Result) NarrowedKeys() []string {
 	}
 	var lines []string
 	add := func(key string, left, rig sim.Interval) {
-		if left = outward(left, rig); left != rig {
+		if left = outward(left, rig, 100*sim.Microsecond); left != rig {
 			lines = append(lines, fmt.Sprintf("%s = [%q, %q]", key, left.Low, left.High))
 		}
 	}

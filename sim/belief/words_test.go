@@ -16,8 +16,8 @@ func TestWordsOfDoubt(t *testing.T) {
 	open, err := Resolve(replay, Observations{})
 	require.NoError(t, err)
 	lines := open.Lines()
-	require.Equal(t, Line{"min_press", "60ms to 110ms"}, lines[0])
-	require.Equal(t, Line{"long_press", "1.5s"}, lines[1])
+	require.Equal(t, Line{"min_press", "60 to 110 ms"}, lines[0])
+	require.Equal(t, Line{"long_press", "1500 ms"}, lines[1])
 	require.Equal(t, Line{"possible histories", "2, the likeliest with a chance of 60 %; that one is shown"}, lines[2])
 	require.Equal(t, "recording", lines[3].Name)
 	require.Contains(t, lines[3].Text, "40 %", "a threshold of 60 to 80 ms of 60 to 110 toggles")
@@ -27,7 +27,7 @@ func TestWordsOfDoubt(t *testing.T) {
 
 	seen, err := Resolve(replay, Observations{Seen: []Glance{{At: replay.End, Light: LightRecording}}})
 	require.NoError(t, err)
-	require.Equal(t, Line{"min_press", "60ms to 80ms (the rig says 60ms to 110ms)"}, seen.Lines()[0])
+	require.Equal(t, Line{"min_press", "60 to 80 ms (the rig says 60 to 110 ms)"}, seen.Lines()[0])
 	require.Equal(t, []string{`min_press = ["60ms", "80ms"]`}, seen.NarrowedKeys())
 }
 
@@ -49,7 +49,7 @@ func TestRowsOfClips(t *testing.T) {
 // it holds what it held, and not beyond what the rig says.
 func TestWhatIsLeftOfARangeIsRoundedOutward(t *testing.T) {
 	rig := sim.Interval{Low: 60_050, High: 110_000}
-	require.Equal(t, sim.Interval{Low: 60_050, High: 80_000}, outward(sim.Interval{Low: 60_051, High: 79_943}, rig))
-	require.Equal(t, sim.Interval{Low: 70_100, High: 110_000}, outward(sim.Interval{Low: 70_199, High: 109_999}, rig))
-	require.Equal(t, sim.Exactly(80_050), outward(sim.Exactly(80_050), sim.Exactly(80_050)))
+	require.Equal(t, sim.Interval{Low: 60_050, High: 80_000}, outward(sim.Interval{Low: 60_051, High: 79_943}, rig, 100))
+	require.Equal(t, sim.Interval{Low: 70_100, High: 110_000}, outward(sim.Interval{Low: 70_199, High: 109_999}, rig, 100))
+	require.Equal(t, sim.Exactly(80_050), outward(sim.Exactly(80_050), sim.Exactly(80_050), 100))
 }

@@ -55,6 +55,12 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 			"high there is the camera's own pull-up"},
 		{"the camera's pad behind a transistor", func(r *sim.Rig) { r.Line.Through, r.Camera.PressedLevel = sim.ThroughInverting, sim.ActiveLow },
 			"at its pad the meter shows high at rest and low, near 0 V with the switch pressed"},
+		{"the pin behind a transistor", func(r *sim.Rig) { r.Line.Through, r.Camera.PressedLevel = sim.ThroughInverting, sim.ActiveLow },
+			"the pull at the transistor's input sets the level: a resistor holds it at the released level"},
+		{"a long press that switches off", func(*sim.Rig) {}, "After a long press the camera may be off: switch it on by hand"},
+		{"a long press that does nothing", func(r *sim.Rig) { r.Camera.LongAction = sim.LongNone }, "A long press seems to do nothing: only its length tells it from a short one."},
+		{"a long press that does what nobody knows", func(r *sim.Rig) { r.Camera.LongAction = sim.LongUnknown }, "What a long press does is not known: write it down."},
+		{"a long press in a range", func(r *sim.Rig) { r.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1800 * ms} }, "(holds from 80 ms to below 1200 ms toggle)"},
 		{"boot", func(r *sim.Rig) { r.Line.BootFor = 700 * ms }, `(boot = "released", boot_for = "700ms")`},
 		{"holds that toggle", func(r *sim.Rig) { r.Line.Update = 20 * ms }, "for about 340 ms (holds from 80 ms to below 1480 ms toggle)"},
 		{"a flick beyond the usual", func(r *sim.Rig) { r.Camera.MinPress = sim.Exactly(500 * ms) }, "for about 870 ms"},
@@ -70,6 +76,32 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 		{"weak points", func(*sim.Rig) {}, `unplugged-presses: a channel that rests at 1500 µs counts as pressed: it is a long press, and the camera switches off. Tried: switch.press = [[1750, 2250]] (now [[1250, 2250]]).`},
 	} {
 		t.Run(c.name, func(t *testing.T) { assert.Contains(t, unwrapped(t, cardOf(c.change)), c.want) })
+	}
+}
+
+// TestCardSaysWhatIsMeasured: only what the rig file calls measured is, and only
+// values of the default rig are called examples.
+func TestCardSaysWhatIsMeasured(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		long     sim.Micros
+		measured []string
+		want     string
+	}{
+		{"nothing, examples", 1500 * ms, nil, "Numbers are those of the rig file; the camera's are examples until the hold trials have measured them."},
+		{"nothing, own values", 1400 * ms, nil, "Numbers are those of the rig file; it does not say that the camera's are measured: the hold trials will show."},
+		{"one", 1400 * ms, []string{"camera.min_press"}, "; min_press is measured, the camera's others are examples until the hold trials and you have checked them."},
+		{"both", 1400 * ms, []string{"camera.min_press", "camera.long_press"}, "; min_press and long_press are measured, the camera's others are examples until you have checked them."},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			rig := sim.DefaultRig()
+			rig.Camera.LongPress = sim.Exactly(c.long)
+			if c.long != 1500*ms {
+				rig.Camera.MinPress = sim.Exactly(90 * ms)
+			}
+			card := New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()), c.measured)
+			assert.Contains(t, unwrapped(t, card), c.want)
+		})
 	}
 }
 

@@ -23,9 +23,9 @@ type strip struct {
 func stripOf(c sim.CameraSpec) strip {
 	const width, letter = 400.0, 6.4
 	drawn := lanes.StripOf(c)
-	s := strip{Marks: drawn.Marks}
-	for i := range s.Marks {
-		s.Marks[i].At *= width
+	var s strip
+	for i, at := range drawn.MarkPlaces(width, func(words string) float64 { return float64(len(words)) * letter }) {
+		s.Marks = append(s.Marks, lanes.StripMark{At: at, Words: drawn.Marks[i].Words})
 	}
 	for _, z := range drawn.Zones {
 		fill := lanes.Light.Fill(z.Look)

@@ -229,7 +229,7 @@ func (w Window) Contradiction(t Threshold) string {
 	}
 	var parties []string
 	for _, n := range t.Contradicting {
-		parties = append(parties, fmt.Sprintf("%d (%s: %s)", n, w.Trials[n-1].Hold, w.Trials[n-1].Outcome))
+		parties = append(parties, fmt.Sprintf("%d (%s: %s)", n, w.Trials[n-1].Hold.Rounded(), w.Trials[n-1].Outcome))
 	}
 	return fmt.Sprintf("%s: trials that contradict each other: %s", t.Name, strings.Join(parties, ", "))
 }
@@ -264,7 +264,7 @@ func (w Window) CheckOrder() error {
 		return nil
 	}
 	return fmt.Errorf("min_press %s and long_press %s leave no hold that toggles for certain, want trials between them: %w",
-		minPress, longPress, errWindowEmpty)
+		minPress.Rounded(), longPress.Rounded(), errWindowEmpty)
 }
 
 // outward rounds a range outwards to a sensible precision: a tenth of a

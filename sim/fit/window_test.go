@@ -136,7 +136,7 @@ func TestOverlap(t *testing.T) {
 	found := w.MinPress
 	require.False(t, found.Agree)
 	require.Equal(t, []int{3, 5}, found.Contradicting, "either may be the odd one")
-	require.Equal(t, "min_press: trials that contradict each other: 3 (80ms: toggled), 5 (84ms: nothing)", w.Contradiction(found))
+	require.Equal(t, "min_press: trials that contradict each other: 3 (80 ms: toggled), 5 (84 ms: nothing)", w.Contradiction(found))
 	require.NotNil(t, found.Curve)
 	at, _ := found.Curve.Threshold()
 	require.InDelta(t, at, found.Best.Seconds(), 0.003)

@@ -49,7 +49,7 @@ func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms}
 	r = played(rig, 280*ms)
 	r.Belief = []sim.BeliefStretch{{From: 0, To: r.End}}
-	assert.Equal(t, []string{"camera", "takes", "flicks", "chance of recording", "aux2", "position", "one-shot", "armed"}, names(Of(r, nil, true)))
+	assert.Equal(t, []string{"camera", "takes", "flicks", "recording", "aux2", "position", "one-shot", "armed"}, names(Of(r, nil, true)))
 
 	wire := sim.NewChain(sim.TapWire, rig)
 	wire.Feed(sim.Sample{At: 0, Channel: sim.LevelLow})

@@ -89,7 +89,7 @@ func armedLane(r *sim.Replay) Lane {
 }
 
 func chanceLane(r *sim.Replay) Lane {
-	l := Lane{Name: "chance of recording", Kind: Chance}
+	l := Lane{Name: "recording", Kind: Chance}
 	for _, b := range r.Belief {
 		l.Spans = append(l.Spans, sim.Span{From: b.From, To: b.To})
 	}

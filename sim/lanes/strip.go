@@ -60,6 +60,21 @@ func stripWithin(c sim.CameraSpec, before sim.Micros, beyond float64) Strip {
 	return s
 }
 
+// MarkPlaces returns the middles of the marks' texts on a strip of a length, moved
+// apart where the widest of them would run into another.
+func (s Strip) MarkPlaces(length float64, width func(text string) float64) []float64 {
+	var places []float64
+	widest := 0.0
+	for _, m := range s.Marks {
+		places = append(places, m.At*length)
+		widest = max(widest, width(m.Words))
+	}
+	if moved, ok := Spread(places, widest, widest/2, length-widest/2); ok {
+		return moved
+	}
+	return places
+}
+
 // X returns the place of a hold, as a share of the strip, clamped to its ends.
 func (s Strip) X(hold sim.Micros) float64 {
 	return max(0, min(1, math.Log(float64(max(hold, s.low))/float64(s.low))/s.reach))

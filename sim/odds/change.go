@@ -235,7 +235,7 @@ func (t trial) measured() []variant {
 		}
 		return mean
 	}
-	from := fmt.Sprintf("%s, %s", camera.MinPress, camera.LongPress)
+	from := camera.MinPress.Rounded() + ", " + camera.LongPress.Rounded()
 	return []variant{{"window", from, "measured", ask}}
 }
 

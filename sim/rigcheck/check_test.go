@@ -86,7 +86,7 @@ func TestFindings(t *testing.T) {
 			[]string{`line.active = "high" (now "low")`, `camera.pressed_level = "low" (now "high")`, `line.through = "inverting" (now "direct")`}},
 		{"stale before the next frame", "flickering-signal", true, func(r *sim.Rig) {
 			r.Link.Frame, r.SignalLoss.StaleAfter = 20*ms, 15*ms
-		}, "frames come every 20ms, and after 15ms without one the signal counts as lost: in 2860 ms that is 143 times",
+		}, "frames come every 20 ms, and after 15 ms without one the signal counts as lost: in 2860 ms that is 143 times",
 			[]string{`signal_loss.stale_after = "20ms" (now "15ms")`}},
 		{"a boot that toggles", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Line.BootFor = sim.BootPressed, 900*ms
@@ -106,7 +106,7 @@ func TestFindings(t *testing.T) {
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "49ms" (now "60ms")`}},
 		{"loss presses", "loss-presses", true, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossPress
-		}, "500ms after the last sample the switch counts as pressed; in a loss of 3300 ms: it is a long press, and nothing is toggled",
+		}, "500 ms after the last sample the switch counts as pressed; in a loss of 3300 ms: it is a long press, and nothing is toggled",
 			[]string{`signal_loss.then = "release" (now "press")`}},
 		{"loss holds a press", "loss-holds-press", false, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossHold
@@ -142,63 +142,63 @@ func TestFindings(t *testing.T) {
 			[]string{"switch.hysteresis = 249 (now 300)"}},
 		{"the centre alone presses", "range-crossed", true, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1250, High: 1750}}
-		}, "a move from 1000 to 2000 µs that takes 100ms to pass the centre makes a press that a direct one does not: it toggles recording",
+		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes a press that a direct one does not: it toggles recording",
 			[]string{"switch.press = [[1750, 2250]] (now [[1250, 1750]])", `switch.settle = "100ms" (now "0s")`}},
 		{"the centre alone releases", "range-crossed", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 750, High: 1250}, {Low: 1750, High: 2250}}
-		}, "a move from 1000 to 2000 µs that takes 100ms to pass the centre makes a press that a direct one does not: it is a long press, and nothing is toggled",
+		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes a press that a direct one does not: it is a long press, and nothing is toggled",
 			[]string{"switch.press = [[1750, 2250]] (now [[750, 1250], [1750, 2250]])", `switch.settle = "100ms" (now "0s")`}},
 		{"frames further apart than a flick", "flick-between-frames", false, func(r *sim.Rig) {
 			r.Link.Frame = 200 * ms
-		}, "a flick of 140ms can fall between two frames 200ms apart",
+		}, "a flick of 140 ms can fall between two frames 200 ms apart",
 			[]string{`link.frame = "140ms" (now "200ms")`}},
 		{"settle longer than a flick", "settle-eats-flick", true, func(r *sim.Rig) {
 			r.Switch.Settle = 500 * ms
-		}, "a position counts only after 500ms; a quick flick lasts 140ms, a slow one 400ms",
+		}, "a position counts only after 500 ms; a quick flick lasts 140 ms, a slow one 400 ms",
 			[]string{`switch.settle = "139ms" (now "500ms")`}},
 		{"settle longer than a quick flick", "settle-eats-flick", false, func(r *sim.Rig) {
 			r.Switch.Settle = 200 * ms
-		}, "a position counts only after 200ms; a quick flick lasts 140ms, a slow one 400ms",
+		}, "a position counts only after 200 ms; a quick flick lasts 140 ms, a slow one 400 ms",
 			[]string{`switch.settle = "139ms" (now "200ms")`}},
 		{"refreshes further apart than a flick", "flick-between-refreshes", false, func(r *sim.Rig) {
 			r.Line.Update = 150 * ms
-		}, "a flick of 140ms can fall between two refreshes of the line 150ms apart",
+		}, "a flick of 140 ms can fall between two refreshes of the line 150 ms apart",
 			[]string{`line.update = "140ms" (now "150ms")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"a pulse between refreshes", "flick-between-refreshes", true, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 90 * ms}
 			r.Line.Update = 100 * ms
-		}, "the pulse of 90ms can fall between two refreshes of the line 100ms apart",
+		}, "the pulse of 90 ms can fall between two refreshes of the line 100 ms apart",
 			[]string{`line.update = "90ms" (now "100ms")`, `oneshot.width = "350ms" (now "90ms")`}},
 		{"a pulse too short", "pulse-too-short", true, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 85 * ms}
 			r.Line.Update = 20 * ms
 			r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 90 * ms}
-		}, "a pulse of 85ms reaches the camera as one of 80 ms to 100 ms, and it needs up to 90ms",
+		}, "a pulse of 85 ms reaches the camera as one of 80 to 100 ms, and it needs up to 90 ms",
 			[]string{`oneshot.width = "370ms" (now "85ms")`}},
 		{"a pulse that reaches the long press", "pulse-too-long", true, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 1500 * ms}
-		}, "a pulse of 1.5s reaches the camera as one of 1500 ms, and from 1.5s on it may take it for a long press",
+		}, "a pulse of 1500 ms reaches the camera as one of 1500 ms, and from 1500 ms on it may take it for a long press",
 			[]string{`oneshot.width = "350ms" (now "1.5s")`}},
 		{"a window of three frames", "narrow-window", false, func(r *sim.Rig) {
 			r.Link.Frame = 20 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(260*ms)
-		}, "only holds from 200 ms to below 240 ms toggle at every phase, and the switch is sampled only every 20ms",
+		}, "only holds from 200 ms to below 240 ms toggle at every phase, and the switch is sampled only every 20 ms",
 			[]string{`link.frame = "16ms" (now "20ms")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "230ms" (now "300ms")`}},
 		{"no hold is certain", "narrow-window", true, func(r *sim.Rig) {
 			r.Line.Update = 100 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(150*ms), sim.Exactly(200*ms)
-		}, "no hold toggles at every phase of the sampling every 100ms: presses from 150ms to below 200ms toggle",
+		}, "no hold toggles at every phase of the sampling every 100 ms: presses from 150 ms to below 200 ms toggle",
 			[]string{`line.update = "14ms" (now "100ms")`}},
 		{"a window beyond a flick", "window-off-flick", false, func(r *sim.Rig) {
 			r.Camera.MinPress = sim.Exactly(500 * ms)
-		}, "holds from 500 ms to below 1500 ms toggle at every phase; an ordinary flick lasts 140ms to 400ms",
+		}, "holds from 500 ms to below 1500 ms toggle at every phase; an ordinary flick lasts 140 to 400 ms",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "870ms" (now "300ms")`}},
 		{"a camera slow to stop", "slow-start-stop", false, func(r *sim.Rig) {
 			r.Camera.StopDelay = 2500 * ms
-		}, "a flick can start again after it stopped only 2850 ms after the one before, start to start; 2s is wanted", nil},
+		}, "a flick can start again after it stopped only 2850 ms after the one before, start to start; 2000 ms is wanted", nil},
 		{"a one-shot that rests too long", "slow-start-stop", false, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms, Rest: 5 * sim.Second}
-		}, "a flick can stop what it started only 5300 ms after the one before, start to start; 2s is wanted; a flick can start again after it stopped only 5300 ms after the one before, start to start; 2s is wanted",
+		}, "a flick can stop what it started only 5300 ms after the one before, start to start; 2000 ms is wanted; a flick can start again after it stopped only 5300 ms after the one before, start to start; 2000 ms is wanted",
 			[]string{`oneshot.rest = "1.7s" (now "5s")`}},
 		{"switched off for good", "off-for-good", false, func(r *sim.Rig) {
 			r.Camera.LongAction = sim.LongPowerOff
@@ -212,13 +212,13 @@ func TestFindings(t *testing.T) {
 		}, "5:00 in standby without a press switch the camera off; then no flick wakes it", nil},
 		{"a pulse too short to wake", "wake-out-of-reach", false, func(r *sim.Rig) {
 			r.OneShot.Trigger, r.Camera.WakePress = sim.TriggerRising, sim.Second
-		}, "the camera wakes at a press of 1s, and no hold of the switch makes one: every press is a pulse of 300ms", nil},
+		}, "the camera wakes at a press of 1000 ms, and no hold of the switch makes one: every press is a pulse of 300 ms", nil},
 		{"waking switches off", "wake-switches-off", false, func(r *sim.Rig) {
 			r.Camera.LongAction, r.Camera.WakePress = sim.LongPowerOff, 2*sim.Second
 		}, "holding the switch for 2000 ms wakes the camera if it is off, and switches it off if it is on", nil},
 		{"waking records", "wake-records", false, func(r *sim.Rig) {
 			r.Camera.WakePress, r.Camera.WakeInto = sim.Second, sim.WakeRecording
-		}, "a switch that is held for 1000 ms wakes a camera that is off, and 4s later it records by itself", nil},
+		}, "a switch that is held for 1000 ms wakes a camera that is off, and 4 s later it records by itself", nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			seen[c.code] = true

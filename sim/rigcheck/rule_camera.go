@@ -30,7 +30,7 @@ var slowCamera = Rule{
 				texts = append(texts, "a flick can never "+c.what)
 			case c.time > o.Within:
 				texts = append(texts, fmt.Sprintf("a flick can %s only %s after the one before, start to start; %s is wanted",
-					c.what, c.time.Rounded(), o.Within))
+					c.what, c.time.Rounded(), o.Within.Rounded()))
 			}
 		}
 		return oneFinding(never, texts...)
@@ -132,9 +132,9 @@ var wakeOutOfReach = Rule{
 		if _, ok := p.wakingHold(); ok || p.rig.Camera.WakePress == sim.Never {
 			return nil
 		}
-		text := fmt.Sprintf("the camera wakes at a press of %s, and no hold of the switch makes one", p.rig.Camera.WakePress)
+		text := fmt.Sprintf("the camera wakes at a press of %s, and no hold of the switch makes one", p.rig.Camera.WakePress.Rounded())
 		if p.rig.OneShot.Trigger != sim.TriggerOff {
-			text += fmt.Sprintf(": every press is a pulse of %s", p.rig.OneShot.Width)
+			text += fmt.Sprintf(": every press is a pulse of %s", p.rig.OneShot.Width.Rounded())
 		}
 		return oneFinding(false, text)
 	},
@@ -171,6 +171,6 @@ var wakeRecords = Rule{
 			return nil
 		}
 		return oneFinding(false, fmt.Sprintf("a switch that is held for %s wakes a camera that is off, and %s later it records by itself",
-			hold.Rounded(), p.rig.Camera.Boot))
+			hold.Rounded(), p.rig.Camera.Boot.Readable()))
 	},
 }

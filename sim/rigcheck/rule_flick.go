@@ -15,7 +15,7 @@ var betweenFrames = Rule{
 	Remedy:  "use a faster link, or hold for longer than a frame",
 	find: func(p probe, _ Options) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return pressed(r.Lanes.Position) }, func() string {
-			return fmt.Sprintf("a flick of %s can fall between two frames %s apart", quickFlick, p.rig.Link.Frame)
+			return fmt.Sprintf("a flick of %s can fall between two frames %s apart", quickFlick.Rounded(), p.rig.Link.Frame.Rounded())
 		})
 	},
 	vary: func(s search) []Change { return s.shorten(framePeriod, 0) },
@@ -28,7 +28,7 @@ var settledAway = Rule{
 	Remedy:  "settle only for as long as the switch bounces, a few ms",
 	find: func(p probe, _ Options) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Position) || pressed(r.Lanes.Settled) }, func() string {
-			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s", p.rig.Switch.Settle, quickFlick, slowFlick)
+			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s", p.rig.Switch.Settle.Rounded(), quickFlick.Rounded(), slowFlick.Rounded())
 		})
 	},
 	vary: func(s search) []Change { return s.shorten(settleTime, 0) },
@@ -41,11 +41,11 @@ var betweenRefreshes = Rule{
 	Remedy:  "refresh the line more often, or make the pulse longer than the time between two refreshes",
 	find: func(p probe, _ Options) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Pulse) || pressed(r.Lanes.Line) }, func() string {
-			what := "a flick of " + quickFlick.String()
+			what := "a flick of " + quickFlick.Rounded()
 			if p.rig.OneShot.Trigger != sim.TriggerOff {
-				what = "the pulse of " + p.rig.OneShot.Width.String()
+				what = "the pulse of " + p.rig.OneShot.Width.Rounded()
 			}
-			return fmt.Sprintf("%s can fall between two refreshes of the line %s apart", what, p.rig.Line.Update)
+			return fmt.Sprintf("%s can fall between two refreshes of the line %s apart", what, p.rig.Line.Update.Rounded())
 		})
 	},
 	vary: func(s search) []Change { return append(s.shorten(refreshPeriod, 0), s.oneShot()...) },
@@ -71,7 +71,7 @@ var pulseTooShort = Rule{
 	find: func(p probe, _ Options) *Finding {
 		return p.pulses(sim.VerdictShort, func(seen sim.Interval) string {
 			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and it needs up to %s",
-				p.rig.OneShot.Width, seenText(seen), p.window.MinPress)
+				p.rig.OneShot.Width.Rounded(), seenText(seen), p.window.MinPress.Rounded())
 		})
 	},
 	vary: search.oneShot,
@@ -85,7 +85,7 @@ var pulseTooLong = Rule{
 	find: func(p probe, _ Options) *Finding {
 		return p.pulses(sim.VerdictLong, func(seen sim.Interval) string {
 			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and from %s on it may take it for a long press",
-				p.rig.OneShot.Width, seenText(seen), p.window.LongPress)
+				p.rig.OneShot.Width.Rounded(), seenText(seen), p.window.LongPress.Rounded())
 		})
 	},
 	vary: search.oneShot,
@@ -112,10 +112,7 @@ func (p probe) pulses(bad sim.Verdict, text func(seen sim.Interval) string) *Fin
 }
 
 func seenText(i sim.Interval) string {
-	if i.Exact() {
-		return "one of " + i.Low.Rounded()
-	}
-	return "one of " + i.Low.Rounded() + " to " + i.High.Rounded()
+	return "one of " + i.Rounded()
 }
 
 var narrowWindow = Rule{
@@ -131,13 +128,13 @@ var narrowWindow = Rule{
 		holds := p.holds()
 		if holds.Low > holds.High {
 			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of the sampling every %s: presses from %s to below %s toggle",
-				period, p.window.MinPress, p.window.LongPress))
+				period.Rounded(), p.window.MinPress.Rounded(), p.window.LongPress.Rounded()))
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
 			return nil
 		}
 		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and the switch is sampled only every %s",
-			HoldsText(holds), period))
+			HoldsText(holds), period.Rounded()))
 	},
 	vary: func(s search) []Change {
 		d := framePeriod
@@ -165,8 +162,8 @@ var windowOffFlick = Rule{
 		if holds.Low > holds.High || holds.Low <= slowFlick && holds.High >= quickFlick {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s to %s",
-			HoldsText(holds), quickFlick, slowFlick))
+		return oneFinding(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s",
+			HoldsText(holds), sim.Interval{Low: quickFlick, High: slowFlick}.Rounded()))
 	},
 	vary: search.oneShot,
 }

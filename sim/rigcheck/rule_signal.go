@@ -20,7 +20,7 @@ var flickeringSignal = Rule{
 			return nil
 		}
 		return oneFinding(true, fmt.Sprintf("frames come every %s, and after %s without one the signal counts as lost: in %s that is %d times",
-			p.rig.Link.Frame, p.rig.SignalLoss.StaleAfter, r.End.Rounded(), len(r.Lost)))
+			p.rig.Link.Frame.Rounded(), p.rig.SignalLoss.StaleAfter.Rounded(), r.End.Rounded(), len(r.Lost)))
 	},
 	vary: func(s search) []Change { return s.lengthen(staleAfter, sim.MaxDuration) },
 }
@@ -37,7 +37,7 @@ var lossPresses = Rule{
 			return nil
 		}
 		return oneFinding(true, fmt.Sprintf("%s after the last sample the switch counts as pressed; in a loss of %s: %s",
-			p.rig.SignalLoss.StaleAfter, lasts.Rounded(), effect(r.Record, p.rig.Camera)))
+			p.rig.SignalLoss.StaleAfter.Rounded(), lasts.Rounded(), effect(r.Record, p.rig.Camera)))
 	},
 	vary: func(s search) []Change { return s.policies() },
 }

@@ -139,7 +139,7 @@ var crossed = Rule{
 			if more := len(through.Presses) - len(direct.Presses); more > 0 {
 				return oneFinding(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
 					"a move from %v to %v µs that takes %s to pass the centre makes %s that a direct one does not: %s",
-					from, to, slowPass, pressesText(more), effect(through.Record, p.rig.Camera)))
+					from, to, slowPass.Rounded(), pressesText(more), effect(through.Record, p.rig.Camera)))
 			}
 		}
 		return nil

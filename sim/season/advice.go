@@ -21,6 +21,10 @@ type advice struct {
 	// Saves is how many of the season's flicks it would save, or could at most.
 	Saves  stat.Rate
 	AtMost bool
+	// Rough says that these flicks are not so many independent draws, so that
+	// Wilson's interval does not hold: the model tells them, or one failed because
+	// of another.
+	Rough bool
 }
 
 // kind is a kind of advice.
@@ -33,10 +37,13 @@ const (
 	measurement kind = "measurement" // measure something unknown
 )
 
-// PerHundred returns how many flicks in 100 it saves, with its 95 % interval.
-func (a advice) PerHundred() (saves float64, within stat.Interval) {
+// PerHundred returns how many flicks in 100 it saves.
+func (a advice) PerHundred() float64 { return 100 * a.Saves.Value() }
+
+// Within returns the 95 % interval of PerHundred, if there is one.
+func (a advice) Within() (within stat.Interval, ok bool) {
 	w := a.Saves.Wilson(credible)
-	return 100 * a.Saves.Value(), stat.Interval{Low: 100 * w.Low, High: 100 * w.High}
+	return stat.Interval{Low: 100 * w.Low, High: 100 * w.High}, !a.Rough
 }
 
 // mostAdvice is how many pieces of advice are given.
@@ -85,7 +92,7 @@ func (s *Season) setting() (advice, bool) {
 		}
 		return advice{
 			Kind: setting, Text: "set " + change.What + " from " + change.From + " to " + change.To,
-			Saves: stat.Rate{Hits: int(math.Round(saves)), Trials: s.Flicks.Trials},
+			Saves: stat.Rate{Hits: int(math.Round(saves)), Trials: s.Flicks.Trials}, Rough: true,
 		}, true
 	}
 	return advice{}, false
@@ -130,7 +137,7 @@ func (s *Season) drills() []advice {
 		text += fmt.Sprintf(", and %s at the camera that one of them had switched off", tell.Counted(after, "flick", "flicks"))
 	}
 	return []advice{
-		{Kind: practise, Drill: "steady", AtMost: true, Saves: steady, Text: text},
+		{Kind: practise, Drill: "steady", AtMost: true, Saves: steady, Rough: s.afterLong() > 0, Text: text},
 		{Kind: practise, Drill: "cut", AtMost: true, Saves: s.failedBy(sim.FlickBusy, sim.FlickDouble),
 			Text: "practise cut: flicks that came too soon after another"},
 		{Kind: practise, Drill: "flick", AtMost: true, Saves: s.failedBy(sim.FlickUnseen),

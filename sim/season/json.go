@@ -65,12 +65,13 @@ type periodEntry struct {
 }
 
 type adviceEntry struct {
-	Kind   kind       `json:"kind"`
-	Text   string     `json:"text"`
-	Drill  string     `json:"drill,omitempty"`
-	Saves  float64    `json:"saves_per_hundred"`
-	Within [2]float64 `json:"within"`
-	AtMost bool       `json:"at_most"`
+	Kind  kind    `json:"kind"`
+	Text  string  `json:"text"`
+	Drill string  `json:"drill,omitempty"`
+	Saves float64 `json:"saves_per_hundred"`
+	// Within is left out where no interval holds.
+	Within *[2]float64 `json:"within,omitempty"`
+	AtMost bool        `json:"at_most"`
 }
 
 func windowOf(least, longs sim.Interval) window {
@@ -112,8 +113,11 @@ func (s *Season) WriteJSON(w io.Writer) error {
 		d.Outings[step.Outing].Camera = &known
 	}
 	for _, a := range s.Next {
-		saves, within := a.PerHundred()
-		d.Next = append(d.Next, adviceEntry{a.Kind, a.Text, a.Drill, saves, [2]float64{within.Low, within.High}, a.AtMost})
+		entry := adviceEntry{Kind: a.Kind, Text: a.Text, Drill: a.Drill, Saves: a.PerHundred(), AtMost: a.AtMost}
+		if within, ok := a.Within(); ok {
+			entry.Within = &[2]float64{within.Low, within.High}
+		}
+		d.Next = append(d.Next, entry)
 	}
 	out := json.NewEncoder(w)
 	out.SetEscapeHTML(false)

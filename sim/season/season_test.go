@@ -243,6 +243,29 @@ func TestWhatWasSwitchedOffCountsWithTheLongFlick(t *testing.T) {
 	require.Equal(t, practise, s.Next[0].Kind)
 	require.Equal(t, stat.Rate{Hits: 4, Trials: 5}, s.Next[0].Saves)
 	require.Equal(t, sim.FlickOff, s.Why[0].Outcome, "the most frequent first")
+	_, ok := s.Next[0].Within()
+	require.False(t, ok, "three failed because of the one: no interval holds")
+}
+
+// TestTheIntervalOfASavingHolds: in simulated seasons of 60 flicks, of which each
+// fails for itself, the interval told with what practice could save at most holds
+// the pilot's own rate in about 95 %.
+func TestTheIntervalOfASavingHolds(t *testing.T) {
+	const seasons, flicks = 4000, 60
+	rng := rand.New(rand.NewPCG(3, 9))
+	for _, rate := range []float64{0.05, 0.2} {
+		var holds stat.Rate
+		for range seasons {
+			failed := stat.Rate{}
+			for range flicks {
+				failed.Add(rng.Float64() < rate)
+			}
+			within, ok := advice{Kind: practise, Saves: failed, AtMost: true}.Within()
+			require.True(t, ok)
+			holds.Add(within.Low <= 100*rate && 100*rate <= within.High)
+		}
+		require.InDelta(t, 0.95, holds.Value(), 0.025, "rate %v", rate)
+	}
 }
 
 // A season in which no hold is known, as of a rig that counts every move, is told

@@ -72,12 +72,15 @@ func (s *Season) Sections() []Section {
 func (s *Season) nextWords() Section {
 	words := Section{Heading: "what to do next"}
 	for i, a := range s.Next {
-		saves, within := a.PerHundred()
 		most := "by the model about "
 		if a.AtMost {
 			most = "at most "
 		}
-		words.Lines = append(words.Lines, fmt.Sprintf("%d. %s; saves %s%.0f of a hundred flicks (%.0f to %.0f)", i+1, a.Text, most, saves, within.Low, within.High))
+		line := fmt.Sprintf("%d. %s; saves %s%.0f of a hundred flicks", i+1, a.Text, most, a.PerHundred())
+		if within, ok := a.Within(); ok {
+			line += fmt.Sprintf(" (%.0f to %.0f)", within.Low, within.High)
+		}
+		words.Lines = append(words.Lines, line)
 	}
 	return words
 }
@@ -139,14 +142,12 @@ func (o *Outing) seen() string {
 	}
 }
 
-// Range writes a range of a threshold: "88 ms to 131 ms".
+// Range writes a range of a threshold: "88 to 131 ms".
 func Range(r sim.Interval) string {
 	if r.Exact() {
-		return r.Low.Rounded()
+		return r.Rounded()
 	}
-	down := r.Low / sim.Millisecond * sim.Millisecond
-	up := (r.High + sim.Millisecond - 1) / sim.Millisecond * sim.Millisecond
-	return down.Rounded() + " to " + up.Rounded()
+	return r.Outward(sim.Millisecond).Rounded()
 }
 
 func (s *Season) handWords() Section {

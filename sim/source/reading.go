@@ -17,7 +17,7 @@ func (s *Source) Reading() sim.Reading {
 	reading := s.ofKind()
 	if loss := s.loss; loss != nil {
 		reading.Facts = append(reading.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
-			loss.After, loss.Step, loss.Rig))
+			loss.After.Rounded(), loss.Step.Rounded(), loss.Rig.Rounded()))
 	}
 	return reading
 }

@@ -159,7 +159,7 @@ func TestARecordOfSlowTelemetry(t *testing.T) {
 	require.Equal(t, 1200*sim.Millisecond, src.Rig(rig).SignalLoss.StaleAfter)
 	require.ErrorIs(t, drainSource(src), io.EOF)
 	facts := src.Reading().Facts
-	require.Equal(t, "the signal counts as lost after 1.2s, three of its median steps of 400ms (the rig says 500ms)", facts[len(facts)-1])
+	require.Equal(t, "the signal counts as lost after 1200 ms, three of its median steps of 400 ms (the rig says 500 ms)", facts[len(facts)-1])
 	rig.SignalLoss.StaleAfter = 2 * sim.Second
 	require.Equal(t, 2*sim.Second, src.Rig(rig).SignalLoss.StaleAfter)
 	require.Zero(t, src.LostAfter())

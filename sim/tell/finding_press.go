@@ -163,7 +163,7 @@ func atThreshold(threshold sim.Interval, likeliest string) string {
 	if threshold.Exact() {
 		return likeliest
 	}
-	return fmt.Sprintf("%s to %s, most likely %s", threshold.Low.Rounded(), threshold.High.Rounded(), likeliest)
+	return fmt.Sprintf("%s, most likely %s", threshold.Rounded(), likeliest)
 }
 
 var shortPress = Rule{
@@ -177,7 +177,7 @@ var shortPress = Rule{
 			needs = fmt.Sprintf(", less than the %s needed", limit)
 		}
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
-			needs = fmt.Sprintf(", most likely less than the camera needs (%s to %s)", least.Low.Rounded(), least.High.Rounded())
+			needs = fmt.Sprintf(", most likely less than the camera needs (%s)", least.Rounded())
 		}
 		return fmt.Sprintf("%s %s%s: %s", subject(r, p), heldIn(r, p, held), needs, missed(p))
 	}),
@@ -322,9 +322,8 @@ var unsureHold = Rule{
 		if shortest == longest {
 			return Finding{}, false
 		}
-		least, most := distinct(bounds.Low, bounds.High)
-		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold from %s to %s: %s, or %s",
-			subject(r, p), least, most, effect(shortest.Effect), effect(longest.Effect))}, true
+		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold of %s: %s, or %s",
+			subject(r, p), holdsOf(bounds), effect(shortest.Effect), effect(longest.Effect))}, true
 	}),
 }
 

@@ -129,7 +129,7 @@ func TestFindings(t *testing.T) {
 		{"unknown state", "unknown-state", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartUnknown }), goodFlight, 12000,
 			"flick 1 at 0:01.0 came while the camera's state was not known: it has no verdict; the same for 1 more, the last at 0:09.0", true},
 		{"sparse samples", "unsure-hold", rigWith(nil), []moment{{0, rest}, {900, rest}, {1000, up}, {1050, up}, {1120, rest}, {5000, rest}}, 5000,
-			"flick 1 at 0:01.0: the samples allow any hold from 50 ms to 220 ms: it does nothing, or it toggles", false},
+			"flick 1 at 0:01.0: the samples allow any hold of 50 to 220 ms: it does nothing, or it toggles", false},
 		{"down from the start", "down-from-start", rigWith(nil), []moment{{0, up}, {300, rest}}, 5000,
 			"the button was down when the log began; press 1 was held 300 ms", false},
 		{"polarity", "pressed-at-idle", rigWith(func(r *sim.Rig) { r.Line.Active = sim.ActiveLow }), goodFlight, 12000,

@@ -144,6 +144,15 @@ func (t Total) RecordedTime() (recorded, whole string) {
 	return recorded, whole
 }
 
+// RecordedOf writes how much was recorded, of how much.
+func (t Total) RecordedOf() string {
+	recorded, whole := t.RecordedTime()
+	if t.Unknown > 0 && t.Takes == 0 {
+		return recorded
+	}
+	return recorded + " of " + whole
+}
+
 // RecordedSummary says what was recorded, in how many takes.
 func (t Total) RecordedSummary() string {
 	recorded, whole := t.RecordedTime()

@@ -40,8 +40,16 @@ func HandOf(r *sim.Replay, f sim.Flick) string {
 	case bounds.Exact():
 		return "exact"
 	}
-	least, most := distinct(bounds.Low, bounds.High)
-	return least + " to " + most
+	return holdsOf(bounds)
+}
+
+// holdsOf writes a range of holds rounded, or in full where rounding would make
+// both ends look the same.
+func holdsOf(i sim.Interval) string {
+	if !i.Exact() && i.Low.Rounded() == i.High.Rounded() {
+		return strings.TrimSuffix(i.Low.Exact(), " ms") + " to " + i.High.Exact()
+	}
+	return i.Rounded()
 }
 
 // distinct writes two lengths of time rounded, or in full if rounding would
@@ -95,7 +103,7 @@ func upTo(least, most sim.Micros) string {
 	case least <= 0:
 		return "up to " + most.Rounded()
 	default:
-		return least.Rounded() + " to " + most.Rounded()
+		return sim.Interval{Low: least, High: most}.Rounded()
 	}
 }
 

@@ -35,9 +35,9 @@ func TestPressesAreToldInWords(t *testing.T) {
 		{"nearer to the long end", held(1400*ms, sim.VerdictToggle), "1400 ms", "exact", "100 ms to spare"},
 		{"long", held(2310*ms, sim.VerdictLong), "2310 ms", "exact", "810 ms too long"},
 		{"a busy press has no margin", held(300*ms, sim.VerdictBusy), "300 ms", "exact", "-"},
-		{"samples leave room both ways", loose, "280 ms", "270 ms to 300 ms", "200 ms to spare"},
-		{"samples leave next to no room", tight, "280 ms", "279.999 ms to 280.001 ms", "200 ms to spare"},
-		{"samples leave room that rounds well", wide, "280 ms", "270 ms to 300 ms", "200 ms to spare"},
+		{"samples leave room both ways", loose, "280 ms", "270 to 300 ms", "200 ms to spare"},
+		{"samples leave next to no room", tight, "280 ms", "279.999 to 280.001 ms", "200 ms to spare"},
+		{"samples leave room that rounds well", wide, "280 ms", "270 to 300 ms", "200 ms to spare"},
 		{"down from the start", fromStart, "200 ms from the start", "exact", "120 ms to spare"},
 		{"open", sim.Press{Up: sim.Never, Verdict: sim.VerdictOpen}, "still down", "-", "-"},
 		{"long and still down", sim.Press{Up: sim.Never, Verdict: sim.VerdictLong}, "still down", "-", "-"},
@@ -66,14 +66,14 @@ func TestMarginsOfRanges(t *testing.T) {
 		verdict sim.Verdict
 		want    string
 	}{
-		{40 * ms, sim.VerdictShort, "20 ms to 180 ms too short"},
+		{40 * ms, sim.VerdictShort, "20 to 180 ms too short"},
 		{100 * ms, sim.VerdictShort, "up to 120 ms too short"},
 		{200 * ms, sim.VerdictToggle, "up to 140 ms to spare"},
-		{300 * ms, sim.VerdictToggle, "80 ms to 240 ms to spare"},
-		{1150 * ms, sim.VerdictToggle, "50 ms to 650 ms to spare"},
+		{300 * ms, sim.VerdictToggle, "80 to 240 ms to spare"},
+		{1150 * ms, sim.VerdictToggle, "50 to 650 ms to spare"},
 		{1300 * ms, sim.VerdictToggle, "up to 500 ms to spare"},
 		{1600 * ms, sim.VerdictLong, "up to 400 ms too long"},
-		{2000 * ms, sim.VerdictLong, "200 ms to 800 ms too long"},
+		{2000 * ms, sim.VerdictLong, "200 to 800 ms too long"},
 	} {
 		require.Equal(t, c.want, tell.Margin(r, sim.Press{Up: c.hold, Verdict: c.verdict}))
 	}

@@ -122,7 +122,7 @@ func SafeBand(o *odds.Report) string {
 		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, oddsWantedText(o))
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
-	return fmt.Sprintf("holds meant to be %s to %s, %s wide, toggle with %s or more", low, high, width.Rounded(), oddsWantedText(o))
+	return fmt.Sprintf("holds meant to be %s, %s wide, toggle with %s or more", o.Study.Band.Rounded(), width.Rounded(), oddsWantedText(o))
 }
 
 // NoSafeBand says that no hold toggles with the wanted chance.

@@ -41,7 +41,7 @@ func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	}
 	left := w.Left(goal)
 	for _, threshold := range left {
-		fmt.Fprintf(p.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name),
+		fmt.Fprintf(p.out, "%s is not known to %s after %s: %s\n", threshold.Name, goal.Of(threshold.Name).Rounded(),
 			tell.Counted(len(w.Trials), "trial", "trials"), threshold.RangeText())
 	}
 	if len(left) > 0 {
@@ -102,9 +102,9 @@ func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, kno
 		for _, of := range found {
 			text := "the clips do not tell"
 			if of.Narrowed() {
-				text = of.Range.String()
+				text = of.Range.Outward(sim.Millisecond).Rounded()
 			}
-			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked)
+			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked.Rounded())
 		}
 	})
 	if len(known) > 0 {

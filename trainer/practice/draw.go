@@ -39,9 +39,9 @@ func (*findPage) draw(p *Screen, c *term.Canvas) {
 
 func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	footer := "enter goes on without, q quit"
-	title, text := "Hold the space bar", "until the bar is full, to measure what this keyboard and terminal can tell apart"
+	title, text := "Hold the space bar", "until the bar is full: this measures how exact the keyboard and the terminal are"
 	if p.input.device {
-		title, text = "Stir a stick", "until the bar is full, to measure what the transmitter can tell apart"
+		title, text = "Stir a stick", "until the bar is full: this measures how exact the transmitter is"
 	}
 	if m.done {
 		footer = "enter goes on, q quit"

@@ -10,7 +10,7 @@ import (
 type drillPage struct {
 	drill  *trainer.Drill
 	keep   func() error
-	told   int          // results already announced by the bell
+	rung   int          // results that the bell has rung for
 	flips  []sim.Micros // the latest flips by the key
 	held   bool         // the key is held down: its first event was its press
 	notice string       // why it is paused; "" = by the pilot
@@ -73,8 +73,8 @@ func (d *drillPage) after(p *Screen) {
 		p.trouble = d.keep()
 	}
 	results := d.drill.Results()
-	if n := len(results); n > d.told {
-		d.told = n
+	if n := len(results); n > d.rung {
+		d.rung = n
 		rings := 1
 		if !results[n-1].Right {
 			rings = 2

@@ -85,7 +85,7 @@ func (d *drillPage) takeBack(p *Screen, first int) {
 	}
 	d.held = true
 	d.drill.Tick(p.now)
-	d.told = min(d.told, len(d.drill.Results()))
+	d.rung = min(d.rung, len(d.drill.Results()))
 	d.after(p)
 }
 

@@ -14,6 +14,7 @@ import (
 // repeats of a key that is held down, or what a transmitter sends while a stick
 // is stirred.
 type measurePage struct {
+	waiting
 	gaps  []sim.Micros
 	last  sim.Micros // the previous report, on the transmitter's own clock
 	begun bool
@@ -46,8 +47,6 @@ func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
 	return true
 }
 
-func (*measurePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
-
 // report takes moves of any of the transmitter's controls.
 func (m *measurePage) report(moves []joystick.Move) {
 	for _, move := range moves {
@@ -76,7 +75,7 @@ func (m *measurePage) tick(p *Screen) {
 	}
 	jitter := repeatJitter(m.gaps)
 	p.input.resolution = keyboardScan + jitter
-	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan)
+	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan.Rounded())
 }
 
 // reportPeriod returns the time from one report of a transmitter to the next: a
@@ -102,11 +101,9 @@ func upToTenth(m sim.Micros) sim.Micros {
 	return max(tenth, (m+tenth-1)/tenth*tenth)
 }
 
-func (*measurePage) wake(*Screen) sim.Micros { return sim.Never }
-
 func (*measurePage) help(p *Screen) []term.HelpLine {
 	return []term.HelpLine{
-		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.String() + " if not full"},
+		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.Rounded() + " if not full"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}
 }

@@ -5,13 +5,13 @@ import (
 	"strconv"
 	"strings"
 
-	"flicktally/sim"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
 
 // menuPage lets the pilot choose a drill.
 type menuPage struct {
+	waiting
 	plan     []trainer.Kind // rest of today's ten minutes
 	kinds    []trainer.Kind // today first, if there is a plan
 	selected int
@@ -73,12 +73,6 @@ func (m *menuPage) rule() string {
 	}
 	return strings.Join(titles, ", ")
 }
-
-func (*menuPage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
-
-func (*menuPage) tick(*Screen) {}
-
-func (*menuPage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*menuPage) help(*Screen) []term.HelpLine {
 	return []term.HelpLine{

@@ -3,7 +3,6 @@ package practice
 import (
 	"fmt"
 
-	"flicktally/sim"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -12,6 +11,7 @@ import (
 // outcomePage shows the results of a drill, what has changed, and what to do
 // next.
 type outcomePage struct {
+	waiting
 	kind  trainer.Kind
 	next  trainer.Kind
 	plan  []trainer.Kind // rest of today's ten minutes
@@ -115,12 +115,6 @@ func (o *outcomePage) key(p *Screen, e term.KeyEvent) bool {
 	}
 	return true
 }
-
-func (*outcomePage) moved(*Screen, sim.Micros, sim.PulseWidth) {}
-
-func (*outcomePage) tick(*Screen) {}
-
-func (*outcomePage) wake(*Screen) sim.Micros { return sim.Never }
 
 func (*outcomePage) help(*Screen) []term.HelpLine {
 	return []term.HelpLine{

@@ -75,6 +75,13 @@ type page interface {
 	help(p *Screen) []term.HelpLine
 }
 
+// waiting is the part of a page that does nothing by itself and heeds no switch.
+type waiting struct{}
+
+func (waiting) moved(*Screen, sim.Micros, sim.PulseWidth) {}
+func (waiting) tick(*Screen)                              {}
+func (waiting) wake(*Screen) sim.Micros                   { return sim.Never }
+
 // New returns a screen. It refuses a rig that cannot be practised on.
 func New(o Options) (*Screen, error) {
 	first := o.Setup

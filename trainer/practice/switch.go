@@ -106,17 +106,17 @@ func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 // handleSwitch handles an event of the transmitter.
 func (p *Screen) handleSwitch(e term.SourceEvent) {
 	in := &p.input
-	switch told := e.Value.(type) {
+	switch news := e.Value.(type) {
 	case device.Moves:
 		reports, isMeasure := p.page.(*measurePage)
-		for _, move := range in.take(e.At, told) {
+		for _, move := range in.take(e.At, news) {
 			p.takeMove(move)
 		}
 		if isMeasure {
-			reports.report(told.Moves)
+			reports.report(news.Moves)
 		}
 	case device.Gone:
-		in.gone = told.Reason
+		in.gone = news.Reason
 		if d, drilling := p.page.(*drillPage); drilling {
 			d.interrupt(p, in.gone.Error())
 		}

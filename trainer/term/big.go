@@ -31,6 +31,7 @@ var letters = map[rune][5]string{
 	' ': {"..", "..", "..", "..", ".."}, ',': {".", ".", ".", "#", "#"}, '?': {"##.", "..#", ".#.", "...", ".#."},
 }
 
+// LetterRows is the height of a drawn letter, in pixels.
 const LetterRows = 5
 
 // pixelSizes are the sizes of a pixel, in columns and half rows, from the

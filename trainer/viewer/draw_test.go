@@ -130,7 +130,7 @@ func TestTheChanceIsDrawnAsABar(t *testing.T) {
 	v := New([]flight.Flight{log}, nil)
 	v.Handle(term.ResizeEvent{Width: labelWidth + 10, Height: 12})
 	// At the middle of each column: 0.1, 0.3 … of 7 levels above the lowest.
-	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "chance of recording"))
+	require.Equal(t, "▁▃▄▅▇▄▄▄▄▄", laneRow(v, "recording"))
 	press(v, "down")
 	require.Contains(t, v.current().cursorText(true)[0], "0 % to 100 % recording")
 }
