@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 	"time"
 
@@ -19,7 +18,6 @@ import (
 	"flicktally/sim/live/session"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
-	"flicktally/sim/tell"
 	"flicktally/trainer/livelines"
 	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
@@ -217,13 +215,13 @@ func liveTitle(rig sim.Rig, name string) string {
 // went wrong with its input or its record. It waits for nobody to read until the
 // files are written.
 func (a *app) finishLive(flown session.Result, name string, out *livelines.Outlet, f *liveFlags) error {
-	if f.record != "" && flown.Record == nil {
+	if flown.Recorded {
 		name = f.record
 	}
 	card, noCard := a.logs.Clips(f.clips.paths)
-	flights, err := a.judgeLive(flown, name, f, card)
+	flights, err := flown.Judge(name, card, sim.Micros(f.clips.clipError))
 	if err == nil {
-		err = a.writeFinal(flights, flown, f)
+		err = a.writeFinal(flown.Final(flights), f)
 	}
 	a.noteLive(flown, f)
 	unread := out.Close(a.talk.note)
@@ -245,40 +243,10 @@ func (a *app) failureOf(flown session.Result) error {
 	}
 }
 
-// judgeLive finds out what is to be told of the flights: of all together where the
-// card has their clips.
-func (a *app) judgeLive(flown session.Result, name string, f *liveFlags, card *logs.Clips) ([]flight.Flight, error) {
-	flights := make([]flight.Flight, len(flown.Flights))
-	for i, l := range flown.Flights {
-		flights[i] = flight.Flight{File: name, Segment: l.Segment, Segments: len(flights), Replay: l.Replay, Reading: flown.Reading, Seen: l.Seen}
-		for _, g := range l.Late {
-			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
-		}
-	}
-	together := 1
-	if card != nil {
-		together = max(1, len(flights))
-	}
-	for some := range slices.Chunk(flights, together) {
-		if err := logs.JudgeWith(some, tell.DefaultLimits(), card, sim.Micros(f.clips.clipError)); err != nil {
-			return nil, err
-		}
-	}
-	return flights, nil
-}
-
 // writeFinal writes the file of the flight.
-func (a *app) writeFinal(flights []flight.Flight, flown session.Result, f *liveFlags) error {
+func (a *app) writeFinal(flights []flight.Flight, f *liveFlags) error {
 	if f.final == "" || len(flights) == 0 {
 		return nil
-	}
-	if f.record != "" && flown.Record == nil {
-		// The record has no line that could not be read: it is what replay says
-		// of.
-		flights = slices.Clone(flights)
-		for i := range flights {
-			flights[i].Reading = sim.Reading{}
-		}
 	}
 	return a.files.Write(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
@@ -286,6 +254,11 @@ func (a *app) writeFinal(flights []flight.Flight, flown session.Result, f *liveF
 // noteLive says what was left out, how the input was at the end, and how the
 // record is replayed.
 func (a *app) noteLive(flown session.Result, f *liveFlags) {
+	for _, l := range flown.Flights {
+		for _, g := range l.Late {
+			a.talk.note("the look at the light at %s came after the last sample, so the flight is told without it", g.At.Clock())
+		}
+	}
 	if flown.LeftOut != "" {
 		a.talk.note("%s", flown.LeftOut)
 	}
@@ -295,7 +268,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	switch {
 	case len(flown.Flights) == 0:
 		a.talk.note("no sample has come")
-	case f.record != "" && f.record != "-" && flown.Record == nil:
+	case flown.Recorded && f.record != "-":
 		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
 	}
 }

@@ -14,6 +14,7 @@ import (
 	"regexp"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -44,12 +45,13 @@ const (
 	interrupted
 	closedOutput
 	fullDisk
+	onScreen // on a terminal, which is to be given back however it ends
 	faultKinds
 )
 
 // Flights at random by a fixed seed, from a stream, a file or datagrams, with junk
 // between the rows and a fault in each: what was told is in the record, exit codes
-// are true, and no file is left but those asked for.
+// are true, the terminal is given back, and no file is left but those asked for.
 func TestSoak(t *testing.T) {
 	random := rand.New(rand.NewPCG(16, 4))
 	for end, i := time.Now().Add(*soak), 0; i < faultKinds || time.Now().Before(end); i++ {
@@ -59,7 +61,40 @@ func TestSoak(t *testing.T) {
 	}
 }
 
+// onTerminal is a flight from a growing file to the screen of a terminal, ended in
+// one of the ways in which a person or the system does.
+func (s *soaked) onTerminal() {
+	growing, err := os.Create(filepath.Join(s.t.TempDir(), "growing.csv"))
+	require.NoError(s.t, err)
+	defer growing.Close()
+	command := asFlicktally("live", "--record", s.record, "--final", "final.json", growing.Name())
+	command.Dir = s.folder
+	c := termtest.Start(s.t, command)
+	c.WaitFor(termtest.EnterScreen, 1)
+	s.send(growing, onScreen)
+	s.await()
+	ways := []struct {
+		end  func(*termtest.Console)
+		code int
+	}{
+		{func(c *termtest.Console) { c.Type("qq") }, exitDone},
+		{func(c *termtest.Console) { c.Type("\x03") }, exitDone},
+		{termtest.Send(syscall.SIGINT), exitFailed},
+		{termtest.Send(syscall.SIGTERM), exitFailed},
+		{termtest.Send(syscall.SIGHUP), exitFailed},
+	}
+	way := ways[s.random.IntN(len(ways))]
+	way.end(c)
+	require.Equal(s.t, way.code, c.WaitForEnd())
+	c.RequireRestored()
+	s.check(exitDone, onScreen, "", c.Seen())
+}
+
 func (s *soaked) fly(fault int) {
+	if fault == onScreen {
+		s.onTerminal()
+		return
+	}
 	if fault == fullDisk {
 		disk := smalldisk.New(s.t, 1<<20)
 		smalldisk.Fill(s.t, disk, 16<<10)

@@ -11,6 +11,7 @@ type evidence struct {
 	plans        []*flightPlan
 	doubt        sim.DoubtSpec
 	least, longs []point
+	widest       int   // most nodes of a section; 0 is mostNodes
 	card         *card // nil if the card was not read
 }
 

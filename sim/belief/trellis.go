@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -99,7 +100,8 @@ type node struct {
 }
 
 // unlikely is the relative weight up to which a node is dropped; mostNodes
-// limits the number of nodes.
+// limits the number of nodes. Only long lists of clips reach that limit, and the
+// nodes that it drops weigh next to nothing: TestTheWidthIsEnough.
 const (
 	unlikely  = 1e-12
 	mostNodes = 200
@@ -299,10 +301,10 @@ func (b *builder) add(e edge, to node, long int) {
 func (b *builder) close() {
 	best := slices.Max(b.reached)
 	least := best * unlikely
-	if len(b.reached) > mostNodes {
+	if most := cmp.Or(b.widest, mostNodes); len(b.reached) > most {
 		sorted := slices.Clone(b.reached)
 		slices.Sort(sorted)
-		least = max(least, sorted[len(sorted)-mostNodes])
+		least = max(least, sorted[len(sorted)-most])
 	}
 	places := slices.Grow(b.places[:0], len(b.added.all))[:len(b.added.all)]
 	b.places, b.nodes, b.bounds = places, b.nodes[:0], b.bounds[:0]

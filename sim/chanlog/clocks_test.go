@@ -126,6 +126,17 @@ func TestDatedAgreesWithPackageTime(t *testing.T) {
 		zone := time.FixedZone("", 60*rapid.IntRange(-23*60, 23*60).Draw(t, "zone"))
 		at := time.UnixMicro(rapid.Int64Range(0, 4e15).Draw(t, "at")).In(zone)
 		check(t, at.Format("2006-01-02T15:04:05.999999Z07:00"))
+
+		var known knownMinute // of the row before, in a log
+		for range 6 {
+			at = at.Add(time.Duration(rapid.Int64Range(0, 90e6).Draw(t, "step")) * time.Microsecond)
+			text := at.Format(rapid.SampledFrom([]string{time.RFC3339, "2006-01-02 15:04:05.999999Z07:00"}).Draw(t, "form"))
+			got, ok := known.parse([]byte(text), dayFirst, false)
+			want, _ := parseDated([]byte(text), dayFirst, false)
+			if !ok || got != want {
+				t.Fatalf("%s: got %d, %t, want %d", text, got, ok, want)
+			}
+		}
 	})
 }
 

@@ -89,7 +89,7 @@ func TestErrorsNameThePlace(t *testing.T) {
 			"a recording in a binary format with a header in text", "", "aux2", "",
 			"H craft:Heron\nH fields:time_us,aux2\nI\x00\x10\n\x7f\x00\n",
 			`found a byte 0, as in a recording in a binary format, want a log in text
-  at heron.csv:3:2
+  in line 3, column 2 of heron.csv
   → convert it to CSV with the program that made it`,
 		},
 		{

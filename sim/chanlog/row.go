@@ -46,6 +46,7 @@ type rowScanner struct {
 	shared   bool           // the armed channel is the channel
 	pattern  uint64         // eight delimiters
 	learns   bool           // also learns shapes of rows that are not dense
+	minute   knownMinute    // of the previous row, if its time has a date
 	shape    rowShape       // of the previous row, if learned
 }
 
@@ -61,7 +62,7 @@ type wantedColumn struct {
 	// previous row.
 	jump int
 	// digits is the number of digits of the field in the previous row; 0 if it
-	// was anything but digits.
+	// was anything but digits. Of a date with a clock it is the length.
 	digits int
 }
 
@@ -86,7 +87,7 @@ const (
 
 // newRowScanner returns a scanner; thins says that shapes of rows are needed.
 func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
-	s := rowScanner{delim: l.delim, parts: parts, shared: l.armed == l.channel, learns: thins && l.armed != l.channel}
+	s := rowScanner{delim: l.delim, parts: parts, shared: l.armed == l.channel, learns: thins && l.armed != l.channel && l.form.kind != timeDated}
 	s.pattern = uint64(l.delim) * eachByte
 	for _, w := range l.wanted() {
 		if w.role == roleArmed && s.shared {
@@ -268,6 +269,14 @@ func (s *rowScanner) takeCell(row *row, w *wantedColumn, line []byte, at int) (n
 // takeText takes a clock, or a cell whose text is known. The decimal is the
 // seconds of a clock.
 func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n decimal, end int, ok bool) {
+	if w.role == roleTime && s.parts.form.kind == timeDated {
+		// As long as in the row before: a delimiter in between is no part of a date.
+		if end = at + w.digits; w.digits > 0 && end < len(data) && data[end] == s.delim {
+			if n, end, ok := s.takeTime(row, data[at:end], end); ok {
+				return n, end, ok
+			}
+		}
+	}
 	for end = at; end < len(data) && data[end] != s.delim && data[end] != '\n'; end++ {
 	}
 	if end < len(data) && data[end] == '\n' && end > at && data[end-1] == '\r' {
@@ -275,6 +284,7 @@ func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n
 	}
 	text := data[at:end]
 	if w.role == roleTime {
+		w.digits = len(text)
 		return s.takeTime(row, text, end)
 	}
 	for i := range w.known {
@@ -289,8 +299,8 @@ func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n
 // takeTime takes a clock, with or without a date.
 func (s *rowScanner) takeTime(row *row, text []byte, end int) (n decimal, after int, ok bool) {
 	if s.parts.form.kind == timeDated {
-		at, ok := parseDated(text, s.parts.form.order, s.parts.comma)
-		row.time += at
+		at, ok := s.minute.parse(text, s.parts.form.order, s.parts.comma)
+		row.time = at
 		return decimal{}, end, ok
 	}
 	c, ok := parseClock(text, s.parts.comma)

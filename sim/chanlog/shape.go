@@ -10,6 +10,7 @@ type rowShape struct {
 	size   int // of the row with its line end; 0 = not known
 	fields []shapedField
 	whole  bool // it can read rows
+	none   bool // times with a date have no shape
 	parts  *parts
 	// micros is the tick of the time in µs; digits is the most that a whole
 	// number may have to be sure to stay within maxTime.
@@ -30,7 +31,7 @@ type shapedField struct {
 
 // know sets the cell readers.
 func (s *rowShape) know(p *parts) {
-	s.parts, s.micros = p, int64(p.form.tick.micros())
+	s.parts, s.micros, s.none = p, int64(p.form.tick.micros()), p.form.kind == timeDated
 	if s.micros > 0 {
 		s.digits = maxTimeDigits - p.form.tick.digits()
 	}
@@ -40,11 +41,18 @@ func (s *rowShape) know(p *parts) {
 func (s *rowShape) begin() { s.size, s.fields, s.whole = 0, s.fields[:0], true }
 
 func (s *rowShape) add(w *wantedColumn, at, end int, n decimal, behind byte) {
+	if s.none {
+		return
+	}
 	s.whole = s.whole && !w.texts && end-at == n.digits && n.digits <= maxFixedDigits && (w.role != roleTime || n.digits <= s.digits)
 	s.fields = append(s.fields, shapedField{w.role, at, end, n.digits, n.decimals, n.negative, w.texts, behind})
 }
 
-func (s *rowShape) end(size int) { s.size = size }
+func (s *rowShape) end(size int) {
+	if !s.none {
+		s.size = size
+	}
+}
 
 // field returns the place of a role's number.
 func (s *rowShape) field(role role) shapedField {

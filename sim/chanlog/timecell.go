@@ -67,20 +67,21 @@ func parseMeasured(text []byte, comma bool) (n number, t tick, ok bool) {
 // clockCell is the value of a clock.
 type clockCell struct {
 	micros   int64
-	parts    int // 2: minutes and seconds; 3: hours too
-	decimals int // of the seconds
+	seconds  int64 // of the minute, in µs
+	parts    int   // 2: minutes and seconds; 3: hours too
+	decimals int   // of the seconds
 }
 
 // parseClock reads [h:]m:ss[.f]; fractions below 1 µs are rounded.
 func parseClock(text []byte, comma bool) (c clockCell, ok bool) {
-	at, seconds := 0, int64(0)
+	at, seconds, last := 0, int64(0), int64(0)
 	for {
 		value, digits := wholeNumber(text[at:])
 		at += digits
 		if digits == 0 || digits > 6 || c.parts > 0 && (digits != 2 || value > 60) {
 			return c, false
 		}
-		seconds = seconds*60 + value
+		seconds, last = seconds*60+value, value
 		c.parts++
 		if at == len(text) || text[at] != ':' {
 			break
@@ -91,11 +92,21 @@ func parseClock(text []byte, comma bool) (c clockCell, ok bool) {
 		at++
 	}
 	c.micros = seconds * int64(sim.Second)
-	if c.parts > 1 && at < len(text) && (text[at] == '.' || comma && text[at] == ',') {
-		c.decimals = c.addFraction(text[at+1:])
-		at += 1 + c.decimals
+	ok = c.parts > 1 && c.takeFraction(text[at:], comma)
+	c.seconds = last*int64(sim.Second) + c.micros - seconds*int64(sim.Second)
+	return c, ok
+}
+
+// takeFraction adds what follows whole seconds: nothing, or a mark and digits.
+func (c *clockCell) takeFraction(text []byte, comma bool) (ok bool) {
+	if len(text) == 0 {
+		return true
 	}
-	return c, c.parts > 1 && at == len(text) && text[at-1] <= '9' && text[at-1] >= '0'
+	if text[0] != '.' && !(comma && text[0] == ',') {
+		return false
+	}
+	c.decimals = c.addFraction(text[1:])
+	return c.decimals > 0 && 1+c.decimals == len(text)
 }
 
 // addFraction adds the digits after the mark and returns their number.
@@ -204,13 +215,24 @@ func parseDate(text []byte, order dateOrder) (days int64, ok bool) {
 // parseDated reads a date, a T or spaces, a clock and, if there is one, a zone:
 // µs since 1970, in UTC if there is a zone.
 func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
+	d, ok := readDated(text, order, comma)
+	return d.at, ok
+}
+
+// datedCell is a date with a clock.
+type datedCell struct {
+	at, minute    int64 // in µs since 1970; minute is that without the seconds
+	before, after int   // bytes before the seconds, and behind them
+}
+
+func readDated(text []byte, order dateOrder, comma bool) (cell datedCell, ok bool) {
 	d, ok := leadingDate(text)
 	if !ok || d.size == len(text) || text[d.size] != 'T' && text[d.size] != 't' && text[d.size] != ' ' {
-		return 0, false
+		return cell, false
 	}
 	days, ok := d.days(order)
 	if !ok {
-		return 0, false
+		return cell, false
 	}
 	rest := bytes.TrimLeft(text[d.size+1:], " ")
 	end := len(rest)
@@ -218,8 +240,40 @@ func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
 		end = i
 	}
 	zone, ok := parseZone(rest[end:])
-	c, isClock := parseClock(bytes.TrimRight(rest[:end], " "), comma)
-	return days*dayMicros + c.micros - zone, ok && isClock && c.parts == 3
+	clock := bytes.TrimRight(rest[:end], " ")
+	c, isClock := parseClock(clock, comma)
+	if !ok || !isClock || c.parts != 3 {
+		return cell, false
+	}
+	seconds := bytes.LastIndexByte(clock, ':') + 1
+	cell.at = days*dayMicros + c.micros - zone
+	cell.minute = cell.at - c.seconds
+	cell.before, cell.after = len(text)-len(rest)+seconds, len(rest)-len(clock)
+	return cell, true
+}
+
+// knownMinute is what stands around the seconds of a date with a clock. Most rows
+// have the same as the row before, so that only their seconds need to be read.
+type knownMinute struct {
+	before, after string
+	begin         int64 // in µs since 1970
+}
+
+// parse is [parseDated].
+func (k *knownMinute) parse(text []byte, order dateOrder, comma bool) (int64, bool) {
+	begin, end := len(k.before), len(text)-len(k.after)
+	if begin > 0 && begin+2 <= end && string(text[:begin]) == k.before && string(text[end:]) == k.after {
+		value, digits := wholeNumber(text[begin : begin+2])
+		c := clockCell{micros: value * int64(sim.Second)}
+		if digits == 2 && value <= 60 && c.takeFraction(text[begin+2:end], comma) {
+			return k.begin + c.micros, true
+		}
+	}
+	d, ok := readDated(text, order, comma)
+	if ok {
+		*k = knownMinute{string(text[:d.before]), string(text[len(text)-d.after:]), d.minute}
+	}
+	return d.at, ok
 }
 
 // parseZone reads Z, ±hh:mm, ±hhmm, ±hh or nothing, as µs east of UTC.

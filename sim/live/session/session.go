@@ -154,6 +154,8 @@ type Result struct {
 	Reading sim.Reading // how the input was read
 	Input   error       // why the input broke off
 	Record  error       // why the record breaks off
+	// Recorded says that there is a record, and all of the flights in it.
+	Recorded bool
 	// Trouble is what is wrong with the link at the end; LeftOut counts what
 	// was left out. Both may be "".
 	Trouble, LeftOut string
@@ -175,6 +177,7 @@ func (s *Session) Finish() Result {
 		if err := s.record.close(len(result.Flights) > 0); err != nil && result.Record == nil {
 			result.Record = fmt.Errorf("cannot write the record: %w", err)
 		}
+		result.Recorded = result.Record == nil && len(result.Flights) > 0
 	}
 	return result
 }
