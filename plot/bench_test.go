@@ -27,7 +27,7 @@ func BenchmarkHour(b *testing.B) {
 			chain.Finish()
 		}
 	})
-	for _, format := range []Format{SVG, PNG, pdf} {
+	for _, format := range []Format{SVG, pngFile, pdf} {
 		b.Run("replay and chart as "+string(format), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

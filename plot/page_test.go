@@ -34,7 +34,7 @@ func TestParseSizeTakesWidthAndHeight(t *testing.T) {
 }
 
 func TestFormatIsThatOfTheFileName(t *testing.T) {
-	for name, want := range map[string]Format{"a.png": PNG, "b/c.SVG": SVG, "d.e.pdf": pdf} {
+	for name, want := range map[string]Format{"a.png": pngFile, "b/c.SVG": SVG, "d.e.pdf": pdf} {
 		format, err := FormatOf(name)
 		require.NoError(t, err)
 		assert.Equal(t, want, format)

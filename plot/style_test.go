@@ -45,7 +45,7 @@ func TestSignsDifferInAGreyPicture(t *testing.T) {
 	for _, look := range []Look{{}, {Dark: true}} {
 		c, err := Timing(r, nil, nil, TimingView{Look: look})
 		require.NoError(t, err)
-		picture, err := png.Decode(bytes.NewReader(written(t, c, PNG)))
+		picture, err := png.Decode(bytes.NewReader(written(t, c, pngFile)))
 		require.NoError(t, err)
 		d := readBack(t, c)
 		x := clockScale(t, d, "0:10", 10*sim.Second, "1:00", 60*sim.Second)

@@ -93,7 +93,7 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms)
 	for _, look := range []Look{{}, {Dark: true}} {
 		c := timing(t, r, trace, TimingView{Look: look})
-		picture, err := png.Decode(bytes.NewReader(written(t, c, PNG)))
+		picture, err := png.Decode(bytes.NewReader(written(t, c, pngFile)))
 		require.NoError(t, err)
 		require.Equal(t, c.size, Size{picture.Bounds().Dx(), picture.Bounds().Dy()})
 
@@ -293,7 +293,7 @@ func TestSVGIsBoundedWhateverTheLogHolds(t *testing.T) {
 
 func TestEqualInputGivesEqualBytes(t *testing.T) {
 	r, trace := manyFlicks(everyStep(), 4)
-	for _, format := range []Format{PNG, SVG, pdf} {
+	for _, format := range []Format{pngFile, SVG, pdf} {
 		view := TimingView{Title: "Heron", Look: Look{Size: Size{Width: minWidth}}}
 		first := written(t, timing(t, r, trace, view), format)
 		second := written(t, timing(t, r, trace, view), format)

@@ -26,15 +26,15 @@ type Format string
 
 // The formats.
 const (
-	PNG Format = "png"
-	SVG Format = "svg"
-	pdf Format = "pdf"
+	pngFile Format = "png"
+	SVG     Format = "svg"
+	pdf     Format = "pdf"
 )
 
 // FormatOf returns the format that a file's name asks for.
 func FormatOf(name string) (Format, error) {
 	switch format := Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(name), "."))); format {
-	case PNG, SVG, pdf:
+	case pngFile, SVG, pdf:
 		return format, nil
 	case "":
 		return "", fmt.Errorf("found no ending in the file name %q, want .png, .svg or .pdf", name)
@@ -46,7 +46,7 @@ func FormatOf(name string) (Format, error) {
 // Write draws a chart. Equal charts give equal bytes.
 func Write(w io.Writer, c *Chart, f Format) error {
 	switch f {
-	case PNG:
+	case pngFile:
 		return c.writePNG(w)
 	case SVG:
 		return c.writeSVG(w)

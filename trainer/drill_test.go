@@ -242,6 +242,23 @@ func TestHandsOffDrill(t *testing.T) {
 	require.Less(t, meant, 7, "most are not")
 }
 
+// TestAMeantCueWithTheHandsOffExpires: who does nothing then misses it, and is right
+// otherwise.
+func TestAMeantCueWithTheHandsOffExpires(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
+	for !p.drill.Over() {
+		p.wait(sec)
+	}
+	seen := map[Outcome]int{}
+	for _, r := range p.drill.Results() {
+		seen[r.Outcome]++
+		require.Equal(t, r.Words == "left alone", r.Right)
+	}
+	require.Equal(t, len(p.drill.Results()), seen[OutcomeRight]+seen[OutcomeMissed])
+	require.Positive(t, seen[OutcomeRight])
+	require.Positive(t, seen[OutcomeMissed])
+}
+
 // TestFlickAfterTouchIsNotTheNextTrials: what a touch started belongs to no
 // trial, though it is in the flicks.
 func TestFlickAfterTouchIsNotTheNextTrials(t *testing.T) {

@@ -64,12 +64,19 @@ func ScoreOf(drills []Practised) Score {
 	kept, slips := stat.SplitSlips(holds)
 	s.holds, s.Slips = kept, stat.Rate{Hits: len(slips), Trials: len(holds)}
 	s.Holds, s.Drift = stat.Summarize(kept), stat.Lag1(kept)
+	s.Kinds = KindScores(drills)
+	return s
+}
+
+// KindScores sums up the trials of drills, in order of time: a score for each kind
+// that was done, in the order of the kinds.
+func KindScores(drills []Practised) (scores []KindScore) {
 	for _, k := range tracks {
-		if ks := newKindScore(k, drills); ks.Right.Trials > 0 {
-			s.Kinds = append(s.Kinds, ks)
+		if s := newKindScore(k, drills); s.Right.Trials > 0 {
+			scores = append(scores, s)
 		}
 	}
-	return s
+	return scores
 }
 
 // inPattern reports whether a flick is part of a pattern, which has a different

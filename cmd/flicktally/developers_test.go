@@ -82,13 +82,14 @@ func TestDevelopersCommandsAreThere(t *testing.T) {
 // ownFlags are flags of tests that a package brings along, and a pattern of
 // what in its tests shows that it does.
 var ownFlags = map[string]string{
-	"-update":       `flag\.Bool\("update"|screentest\.Golden\(`,
-	"-rapid.checks": `"pgregory.net/rapid"`,
-	"-peers":        `flag\.String\("peers"`,
-	"-benches":      `flag\.Int\("benches"`,
-	"-sessions":     `flag\.Int\("sessions"`,
-	"-aloft":        `flag\.Duration\("aloft"`,
-	"-soak":         `flag\.Duration\("soak"`,
+	"-update":           `flag\.Bool\("update"|screentest\.Golden\(`,
+	"-rapid.checks":     `"pgregory.net/rapid"`,
+	"-peers":            `flag\.String\("peers"`,
+	"-benches":          `flag\.Int\("benches"`,
+	"-sessions":         `flag\.Int\("sessions"`,
+	"-aloft":            `flag\.Duration\("aloft"`,
+	"-soak":             `flag\.Duration\("soak"`,
+	"-particle-flights": `flag\.Int\("particle-flights"`,
 }
 
 // checkGoCommand looks whether a command of go could do what it says.

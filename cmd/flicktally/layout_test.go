@@ -39,7 +39,7 @@ var layout = map[string]room{
 	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/benchcard", "sim/excerpt", "sim/fit", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim", "sim/tell"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
-	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/joystick", "sim/live", "sim/logs", "sim/mavlink", "sim/source", "sim/tell"}, worldly: true},
+	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/files", "sim/flight", "sim/joystick", "sim/live", "sim/logs", "sim/mavlink", "sim/problem", "sim/source", "sim/tell"}, worldly: true},
 	"sim/fit":                    {imports: []string{"sim"}},
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
 	"sim/bmff":                   {imports: []string{"sim"}},
@@ -66,6 +66,7 @@ var layout = map[string]room{
 	"trainer/viewer":             {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell", "trainer/term"}},
 	"trainer/practice":           {imports: []string{"sim", "sim/joystick", "sim/stat", "sim/tell", "trainer", "trainer/device", "trainer/term"}},
 	"trainer/liveview":           {imports: []string{"sim", "sim/belief", "sim/lanes", "sim/live", "sim/tell", "trainer", "trainer/term"}},
+	"trainer/livelines":          {imports: []string{"sim", "sim/belief", "sim/export", "sim/files", "sim/live", "sim/live/session", "sim/tell", "trainer/liveview", "trainer/term"}, worldly: true},
 	"trainer/term/screentest":    {imports: []string{"sim", "trainer/term"}, worldly: true},
 	"trainer/term/termtest":      {worldly: true},
 }

@@ -18,6 +18,7 @@ import (
 	"flicktally/sim/live/session"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
+	"flicktally/trainer/livelines"
 	"flicktally/trainer/liveview"
 	"flicktally/trainer/term"
 )
@@ -152,7 +153,9 @@ func (a *app) live(args []string, f *liveFlags) error {
 	s := session.New(file.Rig, func() sim.Micros { return sim.Micros(time.Since(start).Microseconds()) }, record)
 	out, restore := a.talk.neverWait()
 	defer restore()
-	announced, err := a.announce(s, f)
+	announced, err := livelines.Aloud{
+		Say: f.say, Bell: f.bell, Whole: f.noFollow, Screen: a.hasScreen(f), Err: a.talk.err, Note: a.talk.note,
+	}.Start(s)
 	if err != nil {
 		return err
 	}
@@ -181,7 +184,7 @@ func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 
 // showLive shows the tally until somebody, a signal or the end of the input
 // ends it.
-func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFlags) error {
+func (a *app) showLive(s *session.Session, title string, out *livelines.Outlet, f *liveFlags) error {
 	if a.hasScreen(f) {
 		err := term.Run(liveview.New(title, s), s.Watch)
 		var noScreen *term.NoScreenError
@@ -190,10 +193,11 @@ func (a *app) showLive(s *session.Session, title string, out *outlet, f *liveFla
 		}
 		a.talk.note("%v; lines are printed instead", err)
 	}
-	if f.jsonl {
-		return a.talkLive(s, &jsonTeller{out: out, about: s, every: sim.Micros(f.every)}, f)
+	lines := livelines.Options{JSON: f.jsonl, Every: sim.Micros(f.every), Whole: f.noFollow, Keeps: f.keeps(), Note: a.talk.note}
+	if f.keys {
+		lines.Keys = a.in
 	}
-	return a.talkLive(s, newPlainTeller(out, f.noFollow), f)
+	return livelines.Tell(s, out, lines)
 }
 
 // hasScreen reports whether the tally has a screen of its own.
@@ -210,7 +214,7 @@ func liveTitle(rig sim.Rig, name string) string {
 // finishLive writes and prints what is to be told of the flight, and returns what
 // went wrong with its input or its record. It waits for nobody to read until the
 // files are written.
-func (a *app) finishLive(flown session.Result, name string, out *outlet, f *liveFlags) error {
+func (a *app) finishLive(flown session.Result, name string, out *livelines.Outlet, f *liveFlags) error {
 	if flown.Recorded {
 		name = f.record
 	}
@@ -220,7 +224,7 @@ func (a *app) finishLive(flown session.Result, name string, out *outlet, f *live
 		err = a.writeFinal(flown.Final(flights), f)
 	}
 	a.noteLive(flown, f)
-	unread := out.close(a.talk)
+	unread := out.Close(a.talk.note)
 	if err == nil && !f.jsonl && len(flights) > 0 {
 		a.talk.Flights(flights, true)
 	}

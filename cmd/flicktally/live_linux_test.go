@@ -483,24 +483,6 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 	require.NotContains(t, c.Seen(), "\x1b[?")
 }
 
-// A speech program that never reads takes nothing from the flight: each sentence
-// is handed on or counted, and in the end the program is told to go.
-func TestASpeechProgramThatNeverReadsDelaysNothing(t *testing.T) {
-	t.Parallel()
-	var notes bytes.Buffer
-	a := &app{talk: &talk{err: &notes}}
-	p, err := a.startSpeaker("exec sleep 1000", true)
-	require.NoError(t, err)
-	const many = 10_000 // more than a pipe and the queue hold
-	for range many {
-		p.say("flick 1: held 300 ms, toggled, said at some length")
-	}
-	p.finish(a.talk, 0)
-	require.Positive(t, p.left)
-	require.Contains(t, notes.String(), "did not read in time")
-	require.Contains(t, notes.String(), "the program of --say ended with: signal: killed")
-}
-
 // Where nobody reads standard output, or it is closed, the record and the final
 // file are written all the same.
 func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {

@@ -43,7 +43,7 @@ func TestReadmeScreen(t *testing.T) {
 	screen, err := os.ReadFile(screens[0])
 	require.NoError(t, err)
 	renew(t, path, []byte(screenPicture(strings.Split(strings.TrimRight(string(screen), "\n"), "\n"))))
-	require.Contains(t, svgText(t, path), "toggles from")
+	require.Contains(t, svgText(t, path), "aim 350 ms")
 }
 
 func TestReadmePage(t *testing.T) {

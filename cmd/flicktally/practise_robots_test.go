@@ -263,7 +263,7 @@ func TestARobotThatHammersIsNeverRight(t *testing.T) {
 func TestTheFirstRunThroughATerminal(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t)
-	p.WaitFor("again: release", 1)
+	p.WaitFor("on cue: space = press", 1)
 	p.WaitFor("cue: flick", 1)
 	p.Type(" ")
 	p.WaitFor("switch: pressed", 1)

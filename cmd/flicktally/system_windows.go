@@ -1,10 +1,7 @@
 package main
 
 import (
-	"errors"
 	"os"
-	"os/exec"
-	"syscall"
 
 	"golang.org/x/sys/windows"
 )
@@ -20,17 +17,4 @@ func showColours(out *os.File) (shown bool, giveBack func()) {
 		return false, func() {} // before Windows 10
 	}
 	return true, func() { _ = windows.SetConsoleMode(console, mode) }
-}
-
-// isClosedPipe reports whether an error is that nobody reads any more.
-func isClosedPipe(err error) bool {
-	return errors.Is(err, windows.ERROR_BROKEN_PIPE) || errors.Is(err, windows.ERROR_NO_DATA) || errors.Is(err, windows.ERROR_PIPE_NOT_CONNECTED)
-}
-
-// shell returns a command line as a command. The shell takes it as it is: quotes in
-// it are not those that other programs read.
-func shell(line string) *exec.Cmd {
-	c := exec.Command("cmd")
-	c.SysProcAttr = &syscall.SysProcAttr{CmdLine: `cmd /s /c "` + line + `"`}
-	return c
 }

@@ -20,15 +20,19 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 
 	"golang.org/x/term"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/problem"
 	"flicktally/sim/text"
+	"flicktally/trainer/livelines"
 )
 
 // The exit codes.
@@ -148,7 +152,7 @@ func (t *talk) finish(err error) int {
 		err = fmt.Errorf("cannot write the result: %w", flushErr)
 	}
 	t.giveBack()
-	if err == nil || isClosedPipe(err) {
+	if err == nil || files.IsClosedPipe(err) {
 		return exitDone
 	}
 	if err == errFlickFailed || err == errRigFaulty {
@@ -163,4 +167,29 @@ func (t *talk) finish(err error) int {
 	default:
 		return exitFailed
 	}
+}
+
+// neverWait returns an outlet to standard output, and lets notes go through one as
+// well until they are restored.
+func (t *talk) neverWait() (out *livelines.Outlet, restore func()) {
+	// A write to a pipe that nobody reads is an error, and must not end the program.
+	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
+	direct := t.err
+	notes := livelines.NewOutlet(direct)
+	t.err = notes
+	return livelines.NewOutlet(flushing{t.out}), func() {
+		t.err = direct
+		_ = notes.Close(t.note) // of standard error nobody could be told
+	}
+}
+
+// flushing writes through at once.
+type flushing struct{ *bufio.Writer }
+
+func (f flushing) Write(p []byte) (int, error) {
+	n, err := f.Writer.Write(p)
+	if err == nil {
+		err = f.Flush()
+	}
+	return n, err
 }

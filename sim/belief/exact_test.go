@@ -454,11 +454,30 @@ func TestPointsWorthTrying(t *testing.T) {
 			many.least[i], many.weights[i] = point{prior: 1 / float64(n)}, []float64{1 / float64(n)}
 		}
 		require.Len(t, many.worthTrying(0, n), want+1, "48 at most, and the best of all")
+		turned := engine{weights: [][]float64{make([]float64, n)}}
+		turned.least, turned.longs = many.longs, many.least
+		for i := range n {
+			turned.weights[0][i] = 1 / float64(n)
+		}
+		require.Len(t, turned.worthTrying(0, 1), want+1)
 	}
 	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
 	for _, c := range neighbours([]fate{short, 0}) {
 		require.NotEqual(t, []fate{short, 0}, c)
 	}
+}
+
+// TestWhatAsksLongPress: a long press that acts while it is held, and does something
+// or ends the wait for a second one.
+func TestWhatAsksLongPress(t *testing.T) {
+	asks := func(fires sim.LongMoment, action sim.LongAction, within sim.Micros, x fate) bool {
+		return asksLong(sim.CameraSpec{LongFires: fires, LongAction: action, DoubleWithin: within}, x)
+	}
+	require.True(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 0, long))
+	require.True(t, asks(sim.LongAtThreshold, sim.LongNone, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.LongNone, 0, long))
+	require.False(t, asks(sim.LongOnRelease, sim.LongPowerOff, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 1, toggles))
 }
 
 // TestCoursesThatNeedLongPress: only those with the long press, where a glance
@@ -580,11 +599,14 @@ func TestAstray(t *testing.T) {
 func TestNumbersOfTakes(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
 	replay := flightWith(rig, 10*s, 5*s, 5*s+100*ms)
-	e := newEngine([]*flightPlan{newFlightPlan(replay, nil)}, false, nil, 2500)
-	e.weigh()
-	counts := e.countTakes()[0]
-	require.InDelta(t, 0.36, counts[1], 1./countsPoints)
-	require.InDelta(t, 1, counts[0]+counts[1], 1e-9)
+	var e *engine
+	for _, points := range []int{8, 2500} { // a pair of thresholds for many, or for one
+		e = newEngine([]*flightPlan{newFlightPlan(replay, nil)}, false, nil, points)
+		e.weigh()
+		counts := e.countTakes()[0]
+		require.InDelta(t, 0.36, counts[1], 1./countsPoints)
+		require.InDelta(t, 1, counts[0]+counts[1], 1e-9)
+	}
 	e.card = &card{}
 	require.Nil(t, e.countTakes()[0], "the card was read")
 }

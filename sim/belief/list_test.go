@@ -115,6 +115,32 @@ func TestALongerClip(t *testing.T) {
 		r.Replay.States[0].State = sim.StateRecording
 		r.Replay.Takes[0].Start, r.Replay.Takes[0].End = 0, 40
 		require.Equal(t, [][]Pair{{{1, 1}}}, c.pair([]*Result{r}), "it ran when the log began")
+		r.Replay.States[0].State = sim.StateStandby
+		require.Equal(t, [][]Pair{want}, c.pair([]*Result{r}), "it began at once")
+	}
+}
+
+// TestWaysThatAreFollowed: the likeliest 400.
+func TestWaysThatAreFollowed(t *testing.T) {
+	r := &Result{Replay: &sim.Replay{}}
+	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
+	c := card{unlisted: 1}
+	for _, n := range []int{400, 500} {
+		var spots []spot
+		var sofar []matched
+		for i := range n {
+			spots, sofar = append(spots, spot{low: sim.Micros(i)}), append(sofar, matched{weight: float64(i)})
+		}
+		kept, ways := c.matchTake(spots, sofar, r, sim.Take{Start: 40, End: 80})
+		require.Len(t, ways, 400)
+		for i, m := range ways {
+			want := i
+			if n > 400 {
+				want = n - 1 - i
+			}
+			require.Equal(t, matched{float64(want), want, -1}, m)
+			require.EqualValues(t, want, kept[i].low)
+		}
 	}
 }
 
@@ -231,6 +257,11 @@ func TestOpenStretches(t *testing.T) {
 	require.Equal(t, []sim.BeliefStretch{all[2], joined}, r.openStretches())
 }
 
+// TestSigned: what is as long has a sign too.
+func TestSigned(t *testing.T) {
+	require.Equal(t, []string{"+0 ms", "+5 ms", "−5 ms"}, []string{signed(0), signed(5 * ms), signed(-5 * ms)})
+}
+
 // TestQuestionsInWords: at a moment, at some time, and of the files.
 func TestQuestionsInWords(t *testing.T) {
 	require.Contains(t, Question{At: 5 * s, From: 5 * s, To: 5 * s}.Text(), "at 0:05.0?")
@@ -269,4 +300,8 @@ func TestAWholeCard(t *testing.T) {
 	require.Equal(t, few.Replay.Presses, many.Replay.Presses)
 	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
 	require.Equal(t, few.MinPress, many.MinPress)
+
+	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
+	e.weigh()
+	require.InDelta(t, 1002*math.Log(0.02), e.single.log, 1e-9, "all are of their own")
 }

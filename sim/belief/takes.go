@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -91,12 +92,7 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) (
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int {
-		if ways[a].weight > ways[b].weight {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(ways[b].weight, ways[a].weight) })
 	keptSpots, kept := make([]spot, mostWays), make([]matched, mostWays)
 	for i, at := range order[:mostWays] {
 		keptSpots[i], kept[i] = next[at], ways[at]

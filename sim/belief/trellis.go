@@ -134,7 +134,8 @@ func (b *builder) open(plan *flightPlan, at *section) {
 	b.reached = b.reached[:0]
 }
 
-// begin starts a flight in each of the states that it can start in.
+// begin starts a flight in each of the states that it can start in, which are
+// equally likely.
 func (b *builder) begin(f *flightPlan) {
 	b.open(f, &f.sections[0])
 	b.step.begins = true
@@ -145,7 +146,7 @@ func (b *builder) begin(f *flightPlan) {
 		camera := sim.NewCamera(spec, b.window(0), false, &b.record)
 		p := b.through(&camera, &f.sections[0], 0)
 		p.fate, p.long = fate(i), -1
-		p.weight = b.weigh(f.sections[0].seen, &b.trellis.ways[p.way], sim.State(start), 0) / float64(len(f.starts))
+		p.weight = b.weigh(f.sections[0].seen, &b.trellis.ways[p.way], sim.State(start), 0)
 		for from := range b.nodes {
 			b.follow(p, from)
 		}

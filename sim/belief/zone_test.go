@@ -17,6 +17,7 @@ func interval(low, high sim.Micros) sim.Interval { return sim.Interval{Low: low,
 func TestZoneGeometry(t *testing.T) {
 	rectangle := newZone(interval(10, 30), interval(100, 200))
 	require.Equal(t, 2000.0, rectangle.area())
+	require.Equal(t, interval(100-30, 200-10), rectangle.diff)
 	require.Equal(t, 20.0, rectangle.centre(alongMin))
 	require.Equal(t, []chord{{100, 200, 1}}, rectangle.chords(alongLong))
 

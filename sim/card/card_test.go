@@ -74,30 +74,30 @@ func TestClips(t *testing.T) {
 		want  []string
 		times times
 	}{
-		{"no file", nil, nil, Begin},
-		{"headers tell when a clip began", plain, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, Begin},
-		{"or when it ended", each(plain, ending), []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, End},
+		{"no file", nil, nil, headerBegin},
+		{"headers tell when a clip began", plain, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, headerBegin},
+		{"or when it ended", each(plain, ending), []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, headerEnd},
 		{"in order of time, not of names", []File{shot("A.MP4", 300*s, 20*s), shot("B.MP4", 0, 30*s), shot("C.MP4", 100*s, 41*s)},
-			[]string{"B.MP4 30s from 0s", "C.MP4 41s from 100s", "A.MP4 20s from 300s"}, Begin},
+			[]string{"B.MP4 30s from 0s", "C.MP4 41s from 100s", "A.MP4 20s from 300s"}, headerBegin},
 		{"without a time in the headers, the file's less its length", each(plain, untimed),
-			[]string{"LAKE0001.MP4 30s from -7200s", "LAKE0002.MP4 41s from -7100s", "LAKE0003.MP4 20s from -6900s"}, Begin},
+			[]string{"LAKE0001.MP4 30s from -7200s", "LAKE0002.MP4 41s from -7100s", "LAKE0003.MP4 20s from -6900s"}, headerBegin},
 		{"by the headers' clock, where some have one", []File{plain[0], untimed(plain[1]), plain[2]},
-			[]string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, Begin},
+			[]string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s"}, headerBegin},
 		{"a copy that lost them has no starts, and the order of names", each(each(plain, untimed), lost),
-			[]string{"LAKE0001.MP4 30s from -", "LAKE0002.MP4 41s from -", "LAKE0003.MP4 20s from -"}, Begin},
+			[]string{"LAKE0001.MP4 30s from -", "LAKE0002.MP4 41s from -", "LAKE0003.MP4 20s from -"}, headerBegin},
 		{"or keeps a place among those with a time", []File{plain[0], lost(untimed(shot("LAKE0002.MP4", 0, 41*s))), lost(plain[2])},
-			[]string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from -", "LAKE0003.MP4 20s from 300s"}, Begin},
-		{"never closed", []File{plain[0], open(plain[1]), plain[2]}, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 ? from -", "LAKE0003.MP4 20s from 300s"}, Begin},
-		{"never closed, and the last", []File{open(shot("A.MP4", 500*s, 9*s)), plain[1], plain[2]}, []string{"LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s", "A.MP4 ? from -"}, Begin},
+			[]string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 41s from -", "LAKE0003.MP4 20s from 300s"}, headerBegin},
+		{"never closed", []File{plain[0], open(plain[1]), plain[2]}, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 ? from -", "LAKE0003.MP4 20s from 300s"}, headerBegin},
+		{"never closed, and the last", []File{open(shot("A.MP4", 500*s, 9*s)), plain[1], plain[2]}, []string{"LAKE0002.MP4 41s from 100s", "LAKE0003.MP4 20s from 300s", "A.MP4 ? from -"}, headerBegin},
 		{"parts are joined", []File{shot("LAKE0001.MP4", 0, 480*s), shot("LAKE0002.MP4", 480*s, 480*s), shot("LAKE0003.MP4", 960*s+s/2, 33*s), shot("LAKE0004.MP4", 1000*s, 5*s)},
-			[]string{"LAKE0001.MP4 993s from 0s", "LAKE0004.MP4 5s from 1000s"}, Begin},
+			[]string{"LAKE0001.MP4 993s from 0s", "LAKE0004.MP4 5s from 1000s"}, headerBegin},
 		{"of headers that tell the end, too", each([]File{shot("LAKE0001.MP4", 0, 480*s), shot("LAKE0002.MP4", 480*s, 480*s), shot("LAKE0003.MP4", 960*s, 33*s)}, ending),
-			[]string{"LAKE0001.MP4 993s from 0s"}, End},
-		{"a second and more is no part", []File{shot("LAKE0001.MP4", 0, 30*s), shot("LAKE0002.MP4", 32*s, 30*s)}, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 30s from 32s"}, Begin},
+			[]string{"LAKE0001.MP4 993s from 0s"}, headerEnd},
+		{"a second and more is no part", []File{shot("LAKE0001.MP4", 0, 30*s), shot("LAKE0002.MP4", 32*s, 30*s)}, []string{"LAKE0001.MP4 30s from 0s", "LAKE0002.MP4 30s from 32s"}, headerBegin},
 		{"the file system's time joins nothing", each([]File{shot("LAKE0001.MP4", 0, 30*s), shot("LAKE0002.MP4", 30*s, 30*s)}, untimed),
-			[]string{"LAKE0001.MP4 30s from -7200s", "LAKE0002.MP4 30s from -7170s"}, Begin},
+			[]string{"LAKE0001.MP4 30s from -7200s", "LAKE0002.MP4 30s from -7170s"}, headerBegin},
 		{"folders", []File{shot("100LAKE/0001.MP4", 0, 30*s), shot("101LAKE/0001.MP4", 100*s, 41*s), shot("101LAKE/0002.MP4", 300*s, 20*s)},
-			[]string{"100LAKE/0001.MP4 30s from 0s", "101LAKE/0001.MP4 41s from 100s", "0002.MP4 20s from 300s"}, Begin},
+			[]string{"100LAKE/0001.MP4 30s from 0s", "101LAKE/0001.MP4 41s from 100s", "0002.MP4 20s from 300s"}, headerBegin},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
 			c := New(test.files)
@@ -185,13 +185,13 @@ func TestSettle(t *testing.T) {
 		times   times
 		how     string
 	}{
-		{"nothing tells", ended, nil, Begin, "assumed, as nothing says otherwise"},
-		{"the log tells", ended, [][]sim.Take{first}, End, "as that fits the log"},
-		{"several flights", ended, [][]sim.Take{first, second}, End, "as that fits the log"},
-		{"of beginnings as well", lost, [][]sim.Take{first, second}, Begin, "as that fits the log"},
-		{"it outweighs what the files tell", withTimes(ended, func(f File) sim.Micros { return f.Header.Created + f.Header.Length }), [][]sim.Take{first}, End, "as that fits the log"},
-		{"a flight of one take tells nothing", files, [][]sim.Take{flown(0, 0, 30*s)}, Begin, "by the files' own times"},
-		{"nor does one whose takes are not on the card", files, [][]sim.Take{flown(0, 0, 7*s, 9*s, 17*s)}, Begin, "by the files' own times"},
+		{"nothing tells", ended, nil, headerBegin, "assumed, as nothing says otherwise"},
+		{"the log tells", ended, [][]sim.Take{first}, headerEnd, "as that fits the log"},
+		{"several flights", ended, [][]sim.Take{first, second}, headerEnd, "as that fits the log"},
+		{"of beginnings as well", lost, [][]sim.Take{first, second}, headerBegin, "as that fits the log"},
+		{"it outweighs what the files tell", withTimes(ended, func(f File) sim.Micros { return f.Header.Created + f.Header.Length }), [][]sim.Take{first}, headerEnd, "as that fits the log"},
+		{"a flight of one take tells nothing", files, [][]sim.Take{flown(0, 0, 30*s)}, headerBegin, "by the files' own times"},
+		{"nor does one whose takes are not on the card", files, [][]sim.Take{flown(0, 0, 7*s, 9*s, 17*s)}, headerBegin, "by the files' own times"},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
 			c := New(test.files)
@@ -245,7 +245,7 @@ func TestSettleIsRight(t *testing.T) {
 			continue
 		}
 		told++
-		if isEnd == (c.times == End) {
+		if isEnd == (c.times == headerEnd) {
 			right++
 		}
 	}

@@ -61,7 +61,7 @@ func (c *Card) clipOf(f File, name string) clip {
 	clip.Name, clip.Length, clip.NoLength = name, f.Header.Length, f.Header.Length == 0
 	ended := f.Modified - c.shift
 	switch {
-	case f.Header.Created != 0 && c.times == Begin:
+	case f.Header.Created != 0 && c.times == headerBegin:
 		clip.Start, clip.HasStart, clip.byHeader = f.Header.Created, true, true
 	case f.Header.Created != 0 && !clip.NoLength:
 		clip.Start, clip.HasStart, clip.byHeader = f.Header.Created-clip.Length, true, true

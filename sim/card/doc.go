@@ -42,8 +42,8 @@ type times string
 
 // The possible meanings of the time in a header.
 const (
-	Begin times = "begin"
-	End   times = "end"
+	headerBegin times = "begin"
+	headerEnd   times = "end"
 )
 
 // fileTimeError is by how much a start from the file system may be off: FAT

@@ -32,7 +32,7 @@ func (c *Card) shifts(times times) []sim.Micros {
 			continue
 		}
 		ended := f.Header.Created
-		if times == Begin {
+		if times == headerBegin {
 			ended += f.Header.Length
 		}
 		shifts = append(shifts, f.Modified-ended)
@@ -75,16 +75,16 @@ func (c *Card) settleByFiles() {
 		}
 		return near(shifts, shifts[len(shifts)/2])
 	}
-	begin, end := told(Begin), told(End)
+	begin, end := told(headerBegin), told(headerEnd)
 	switch {
 	case end > begin:
-		c.settleOn(End)
+		c.settleOn(headerEnd)
 		c.how = "by the files' own times"
 	case begin > end:
-		c.settleOn(Begin)
+		c.settleOn(headerBegin)
 		c.how = "by the files' own times"
 	default:
-		c.settleOn(Begin)
+		c.settleOn(headerBegin)
 		c.how = "assumed, as nothing says otherwise"
 	}
 }
@@ -95,17 +95,17 @@ func (c *Card) settleByFiles() {
 func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
 	how, before := c.how, c.times
 	fits := map[times]fit{}
-	for _, times := range []times{Begin, End} {
+	for _, times := range []times{headerBegin, headerEnd} {
 		c.settleOn(times)
 		for _, takes := range flights {
 			fits[times] = fits[times].plus(c.fitOf(takes, within))
 		}
 	}
 	switch {
-	case fits[Begin].betterThan(fits[End]):
-		before, how = Begin, "as that fits the log"
-	case fits[End].betterThan(fits[Begin]):
-		before, how = End, "as that fits the log"
+	case fits[headerBegin].betterThan(fits[headerEnd]):
+		before, how = headerBegin, "as that fits the log"
+	case fits[headerEnd].betterThan(fits[headerBegin]):
+		before, how = headerEnd, "as that fits the log"
 	}
 	c.settleOn(before)
 	c.how = how

@@ -14,7 +14,7 @@ func (c *Card) Lines() []string {
 	lines := []string{c.counts()}
 	if c.anyByHeader() {
 		what := "when a clip began"
-		if c.times == End {
+		if c.times == headerEnd {
 			what = "when a clip ended"
 		}
 		lines = append(lines, "the times in the files' headers are "+what+", "+c.how)

@@ -70,7 +70,7 @@ func (s *Summary) Warnings() []string {
 		}
 	}
 	warn(s.Damage != "", "the compressed log breaks off or is damaged (%s): what came before was read", s.Damage)
-	warn(s.Skipped.Lines > 0, "%s that could not be read left out, %s", plural(s.Skipped.Lines, "line"), plural(s.Skipped.Bytes, "byte"))
+	warn(s.Skipped.Lines > 0, "%s that could not be read left out, %s", plural(s.Skipped.Lines, "line"), plural(s.Skipped.Bytes, "byte")+s.firstSkip())
 	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
 	warn(s.Unended, "the last line has no line end; it reads as a whole one and counts")
 	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
@@ -86,6 +86,14 @@ func (s *Summary) Warnings() []string {
 	warn(s.DecimalComma, "commas were read as decimal marks")
 	warn(s.HeaderRepeats > 0, "the header stands in the log %s more", times(s.HeaderRepeats))
 	return out
+}
+
+// firstSkip says where the first skipped line is, and why it was skipped.
+func (s *Summary) firstSkip() string {
+	if s.FirstSkip == nil {
+		return ""
+	}
+	return fmt.Sprintf("; the first is line %d: %s", s.FirstSkip.Line, s.FirstSkip.message())
 }
 
 // Accounting says what became of every byte: "1200 bytes: data 11 lines (1100

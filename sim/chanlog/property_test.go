@@ -30,12 +30,12 @@ func (o outcome) differs(other outcome) string {
 
 // comparable is the summary with its errors as text.
 func (s Summary) comparable() any {
-	var skips []string
-	for _, e := range s.Skips {
-		skips = append(skips, e.Explain())
+	var skip string
+	if s.FirstSkip != nil {
+		skip = s.FirstSkip.Explain()
 	}
-	s.Skips = nil
-	return []any{s, skips}
+	s.FirstSkip = nil
+	return []any{s, skip}
 }
 
 // genWay draws how a log is read.

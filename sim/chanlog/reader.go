@@ -177,7 +177,6 @@ func (r *Reader) start() bool {
 		return false
 	}
 	if bytes.HasPrefix(data, byteOrderMark) {
-		r.sum.ByteOrderMark = true
 		r.sum.Preamble.add(0, int64(len(byteOrderMark)))
 		r.src.consume(len(byteOrderMark), 0)
 	}

@@ -252,8 +252,8 @@ func (r *Reader) tear(size int, lines int64) bool {
 }
 
 func (r *Reader) noteSkip(e *SyntaxError) {
-	if len(r.sum.Skips) < maxSkipsListed {
-		r.sum.Skips = append(r.sum.Skips, e)
+	if r.sum.FirstSkip == nil {
+		r.sum.FirstSkip = e
 	}
 }
 

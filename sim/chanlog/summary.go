@@ -50,11 +50,8 @@ const (
 	datedUpTo = 4_102_444_800_000_000
 )
 
-// Bounds of the lists in a [Summary]: anything beyond is only counted.
-const (
-	maxSegmentsListed = 1000
-	maxSkipsListed    = 10
-)
+// maxSegmentsListed bounds the segments in a [Summary]: more are only counted.
+const maxSegmentsListed = 1000
 
 // Summary says what became of every byte read, and how the log was interpreted,
 // for what [Reader.Next] has returned so far.
@@ -78,13 +75,12 @@ type Summary struct {
 	Wraps         int64  // of a time that begins anew: a 32-bit counter of µs, or a clock
 	Wrapped       string // what such a time is called, and that it began anew
 	SegmentCount  int64
-	Segments      []Segment // the first of them
-	Skips         []*SyntaxError
-	Unended       bool   // the last row has no line end; it was complete
-	Gzip          bool   // the log was compressed
-	UTF16         bool   // it was UTF-16
-	Damage        string // fault of the compression; a lenient reader goes on
-	ByteOrderMark bool
+	Segments      []Segment    // the first of them
+	FirstSkip     *SyntaxError // why the first of the skipped lines could not be read
+	Unended       bool         // the last row has no line end; it was complete
+	Gzip          bool         // the log was compressed
+	UTF16         bool         // it was UTF-16
+	Damage        string       // fault of the compression; a lenient reader goes on
 	Delimiter     Delimiter
 	DelimiterHow  How
 	HasHeader     bool

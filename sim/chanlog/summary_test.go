@@ -25,7 +25,8 @@ func TestWarningsSayWhatWasOddOrAssumed(t *testing.T) {
 		want      []string
 	}{
 		{"nothing odd", "time_us,aux2\n0,1000\n", false, nil},
-		{"skipped", "time_us,aux2\n0,1000\nx,1\n", true, []string{"1 line that could not be read left out, 4 bytes"}},
+		{"skipped", "time_us,aux2\n0,1000\nx,1\n", true, []string{
+			`1 line that could not be read left out, 4 bytes; the first is line 3: found "x" in column "time_us", want a time`}},
 		{"torn", "time_us,aux2\n0,1000\n20", false, []string{"the last line breaks off and was left out, 2 bytes"}},
 		{"the last line goes back in time", "time_us,aux2\n900,1000\n1200,1000\n13", false, []string{"the last line breaks off and was left out, 2 bytes"}},
 		{"the last time is cut", "aux2,time_us\n1000,900\n1000,1200\n1000,13", false, []string{"the last line breaks off and was left out, 7 bytes"}},
@@ -94,8 +95,8 @@ func TestSummaryBoundsItsLists(t *testing.T) {
 	if out.sum.SegmentCount != 3000 || len(out.sum.Segments) != maxSegmentsListed {
 		t.Errorf("got %d segments, %d listed", out.sum.SegmentCount, len(out.sum.Segments))
 	}
-	if out.sum.Skipped.Lines != 3000 || len(out.sum.Skips) != maxSkipsListed {
-		t.Errorf("got %d skipped, %d listed", out.sum.Skipped.Lines, len(out.sum.Skips))
+	if out.sum.Skipped.Lines != 3000 || out.sum.FirstSkip.Line != 3 {
+		t.Errorf("got %d skipped, the first in line %d", out.sum.Skipped.Lines, out.sum.FirstSkip.Line)
 	}
 }
 

@@ -36,7 +36,7 @@ type jsonTrial struct {
 // Bench writes the card of a rig as JSON.
 func Bench(w io.Writer, rig sim.Rig, card benchcard.Card) error {
 	step := func(s benchcard.Step) jsonStep { return jsonStep(s) }
-	j := jsonBench{Schema: Schema, Rig: jsonRig{rig.Name}, Cautions: each(card.Cautions, step)}
+	j := jsonBench{Schema: schema, Rig: jsonRig{rig.Name}, Cautions: each(card.Cautions, step)}
 	if aim, ok := rig.Aim(); ok {
 		j.Aim = &aim
 	}
@@ -47,5 +47,5 @@ func Bench(w io.Writer, rig sim.Rig, card benchcard.Card) error {
 		}
 		j.Parts = append(j.Parts, part)
 	}
-	return NewJSON(w).Encode(j)
+	return newJSON(w).Encode(j)
 }

@@ -49,7 +49,7 @@ func Contests(w io.Writer, contests []flight.Contest) error {
 func toJSONContest(c flight.Contest) jsonContest {
 	first := c.Flights[0]
 	j := jsonContest{
-		Schema: Schema,
+		Schema: schema,
 		Log:    toJSONLog(&first),
 	}
 	for i := range c.Entrants {

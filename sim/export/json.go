@@ -9,13 +9,13 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// Schema is the version of all JSON: keys keep their names and meaning, and more
+// schema is the version of all JSON: keys keep their names and meaning, and more
 // may be added.
-const Schema = 1
+const schema = 1
 
-// NewJSON returns the encoder for all JSON: indented, with unprintable
+// newJSON returns the encoder for all JSON: indented, with unprintable
 // characters escaped.
-func NewJSON(w io.Writer) *json.Encoder {
+func newJSON(w io.Writer) *json.Encoder {
 	encoder := json.NewEncoder(excerpt.JSON(w))
 	encoder.SetEscapeHTML(false)
 	encoder.SetIndent("", "  ")
@@ -25,14 +25,14 @@ func NewJSON(w io.Writer) *json.Encoder {
 // encodeAll writes one object, or an array if there are several.
 func encodeAll[T any](w io.Writer, objects []T) error {
 	if len(objects) == 1 {
-		return NewJSON(w).Encode(objects[0])
+		return newJSON(w).Encode(objects[0])
 	}
-	return NewJSON(w).Encode(objects)
+	return newJSON(w).Encode(objects)
 }
 
 // encodeLine writes an object on one line.
 func encodeLine(w io.Writer, object any) error {
-	encoder := NewJSON(w)
+	encoder := newJSON(w)
 	encoder.SetIndent("", "")
 	return encoder.Encode(object)
 }

@@ -85,13 +85,13 @@ type jsonSaves struct {
 
 // Odds writes the odds of a flick as JSON.
 func Odds(w io.Writer, o *odds.Report) error {
-	return NewJSON(w).Encode(toJSONOdds(o))
+	return newJSON(w).Encode(toJSONOdds(o))
 }
 
 func toJSONOdds(o *odds.Report) jsonOdds {
 	p := o.Case.Pilot
 	j := jsonOdds{
-		Schema: Schema,
+		Schema: schema,
 		Rig:    jsonRig{o.Case.Rig.Name},
 		Pilot:  jsonPilot{p.Spread.Fixed, sixDigits(p.Spread.Relative), o.Source, p.Travel, p.Bounce},
 		Method: "formula",

@@ -122,7 +122,7 @@ func Replays(w io.Writer, flights []flight.Flight) error {
 func newReplay(f *flight.Flight) replay {
 	r := f.Replay
 	j := replay{
-		Schema: Schema,
+		Schema: schema,
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
 	}

@@ -49,7 +49,7 @@ type jsonFigures struct {
 
 // RigCheck writes the report of a rig check as JSON.
 func RigCheck(w io.Writer, rig sim.Rig, r rigcheck.Report) error {
-	j := jsonCheck{Schema: Schema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
+	j := jsonCheck{Schema: schema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
 	if aim, ok := rig.Aim(); ok {
 		j.Aim = &aim
 	}
@@ -62,7 +62,7 @@ func RigCheck(w io.Writer, rig sim.Rig, r rigcheck.Report) error {
 			j.Figures.HoldsFrom, j.Figures.HoldsTo = unlessNever(f.Holds.Low), unlessNever(f.Holds.High)
 		}
 	}
-	return NewJSON(w).Encode(j)
+	return newJSON(w).Encode(j)
 }
 
 func toJSONRigFinding(f rigcheck.Finding) jsonRigFinding {

@@ -64,13 +64,13 @@ type jsonNext struct {
 // Window writes what trials tell of a press window, and what to try next.
 func Window(out io.Writer, w fit.Window, goal fit.Goal) error {
 	j := jsonWindow{
-		Schema: Schema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
+		Schema: schema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
 		MinPress: toJSONThreshold(w, w.MinPress), LongPress: toJSONThreshold(w, w.LongPress),
 	}
 	if next, more := w.Next(goal); more {
 		j.Next = &jsonNext{next.For, next.Hold}
 	}
-	return NewJSON(out).Encode(j)
+	return newJSON(out).Encode(j)
 }
 
 func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {
@@ -121,5 +121,5 @@ func FoundWindow(out io.Writer, flights []flight.Flight, found []flight.Found) e
 	of := func(f flight.Found) jsonFound {
 		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Narrowed()}
 	}
-	return NewJSON(out).Encode(jsonFoundWindow{Schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
+	return newJSON(out).Encode(jsonFoundWindow{schema, len(flights), len(flights[0].Clips), of(found[0]), of(found[1])})
 }

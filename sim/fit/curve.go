@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Dose counts the responses among the trials at one place.
-type Dose struct {
+// dose counts the responses among the trials at one place.
+type dose struct {
 	At                float64
 	Trials, Responses int
 }
@@ -30,7 +30,7 @@ type Curve struct {
 	Deviance         float64
 	DegreesOfFreedom int
 
-	doses []Dose
+	doses []dose
 }
 
 // The reasons for having no best curve.
@@ -47,7 +47,7 @@ var (
 
 // fitCurve fits a rising curve. The doses are kept in order of place, with
 // equal places joined.
-func fitCurve(shape Shape, doses []Dose) (*Curve, error) {
+func fitCurve(shape Shape, doses []dose) (*Curve, error) {
 	sorted, err := sortDoses(doses)
 	if err != nil {
 		return nil, err
@@ -75,7 +75,7 @@ func fitCurve(shape Shape, doses []Dose) (*Curve, error) {
 func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept + c.Slope*x) }
 
 // Doses returns the counts that the curve was fitted to, in order of place.
-func (c *Curve) Doses() []Dose { return slices.Clone(c.doses) }
+func (c *Curve) Doses() []dose { return slices.Clone(c.doses) }
 
 // Threshold returns the place at which the chance of a response is one half,
 // and its standard error by the delta method.
@@ -116,7 +116,7 @@ const flattest = 1e-6
 // information there. It starts at a slope that makes the overlapping doses
 // differ, so that doses far out, which are certain there, have no weight. The
 // log-likelihood is concave, so halving a step that goes too far is enough.
-func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64, err error) {
+func scoreToMaximum(shape Shape, doses []dose) (a, b float64, info [2][2]float64, err error) {
 	b = 1
 	best := logLikelihood(shape, doses, a, b)
 	for range 200 {
@@ -146,7 +146,7 @@ func scoreToMaximum(shape Shape, doses []Dose) (a, b float64, info [2][2]float64
 
 // scoreAndInformation returns the gradient of the log-likelihood and the
 // expected information.
-func scoreAndInformation(shape Shape, doses []Dose, a, b float64) (score [2]float64, info [2][2]float64) {
+func scoreAndInformation(shape Shape, doses []dose, a, b float64) (score [2]float64, info [2][2]float64) {
 	for _, d := range doses {
 		eta := a + b*d.At
 		pull := d.pull(shape, eta)
@@ -162,7 +162,7 @@ func scoreAndInformation(shape Shape, doses []Dose, a, b float64) (score [2]floa
 }
 
 // pull is the derivative of the log-likelihood of a dose by η.
-func (d Dose) pull(shape Shape, eta float64) float64 {
+func (d dose) pull(shape Shape, eta float64) float64 {
 	return float64(d.Responses)*shape.hazard(-eta) - float64(d.Trials-d.Responses)*shape.hazard(eta)
 }
 
@@ -170,7 +170,7 @@ func (d Dose) pull(shape Shape, eta float64) float64 {
 func (s Shape) information(eta float64) float64 { return s.hazard(eta) * s.hazard(-eta) }
 
 // logLikelihood returns that of the line η = a + b·x.
-func logLikelihood(shape Shape, doses []Dose, a, b float64) float64 {
+func logLikelihood(shape Shape, doses []dose, a, b float64) float64 {
 	sum := 0.0
 	for _, d := range doses {
 		eta := a + b*d.At
@@ -182,7 +182,7 @@ func logLikelihood(shape Shape, doses []Dose, a, b float64) float64 {
 
 // saturated is the log-likelihood of a model with a separate chance for every
 // dose.
-func saturated(doses []Dose) float64 {
+func saturated(doses []dose) float64 {
 	sum := 0.0
 	for _, d := range doses {
 		n, k := float64(d.Trials), float64(d.Responses)
@@ -213,7 +213,7 @@ func solve(m [2][2]float64, v [2]float64) [2]float64 {
 }
 
 // check refuses impossible counts.
-func (d Dose) check() error {
+func (d dose) check() error {
 	if math.IsNaN(d.At) || math.IsInf(d.At, 0) || d.Trials < 1 || d.Responses < 0 || d.Responses > d.Trials {
 		return fmt.Errorf("found %d responses in %d trials at %v, want from 0 to all of at least one trial", d.Responses, d.Trials, d.At)
 	}

@@ -31,7 +31,7 @@
 //
 // For comparison there are the curve of maximum likelihood (fitCurve, by Fisher
 // scoring: McCullagh and Nelder, Generalized Linear Models, section 2.5) with
-// Fieller's interval, and [SpearmanKarber].
+// Fieller's interval, and spearmanKarber.
 //
 // # Trials
 //

@@ -7,9 +7,9 @@ import (
 )
 
 // sortDoses returns the doses in order of place, with equal places joined.
-func sortDoses(doses []Dose) ([]Dose, error) {
+func sortDoses(doses []dose) ([]dose, error) {
 	sorted := slices.Clone(doses)
-	slices.SortFunc(sorted, func(a, b Dose) int { return cmp.Compare(a.At, b.At) })
+	slices.SortFunc(sorted, func(a, b dose) int { return cmp.Compare(a.At, b.At) })
 	joined := sorted[:0]
 	for _, d := range sorted {
 		if err := d.check(); err != nil {
@@ -28,7 +28,7 @@ func sortDoses(doses []Dose) ([]Dose, error) {
 // overlap returns the highest place without a response and the lowest with one:
 // −Inf and +Inf if there is none. The responses overlap only if the first is
 // the higher.
-func overlap(doses []Dose) (highestWithout, lowestWith float64) {
+func overlap(doses []dose) (highestWithout, lowestWith float64) {
 	highestWithout, lowestWith = math.Inf(-1), math.Inf(1)
 	for _, d := range doses {
 		if d.Responses < d.Trials {
@@ -42,7 +42,7 @@ func overlap(doses []Dose) (highestWithout, lowestWith float64) {
 }
 
 // falls reports whether no place with a response is above one without.
-func falls(doses []Dose) bool {
+func falls(doses []dose) bool {
 	lowestWithout, highestWith := math.Inf(1), math.Inf(-1)
 	for _, d := range doses {
 		if d.Responses < d.Trials {
@@ -58,7 +58,7 @@ func falls(doses []Dose) bool {
 // scale makes places comparable to 1 for the arithmetic: x = (place − mean)/spread.
 type scale struct{ mean, spread float64 }
 
-func (s scale) apply(doses []Dose) []Dose {
+func (s scale) apply(doses []dose) []dose {
 	scaled := slices.Clone(doses)
 	for i := range scaled {
 		scaled[i].At = (scaled[i].At - s.mean) / s.spread
@@ -76,14 +76,14 @@ func (s scale) back(a, b float64, cov [2][2]float64) (intercept, slope float64, 
 	}
 }
 
-// SpearmanKarber estimates the threshold without a curve: the mean of the
+// spearmanKarber estimates the threshold without a curve: the mean of the
 // distribution whose cumulative shares are the response rates, made to rise
 // where they fall (pool adjacent violators), linear between places. It also
 // returns the standard error, √(Σ p(1−p)/n·((x₊−x₋)/2)²). It needs a place
 // without any response below one at which all respond; otherwise ok is false.
 // Source: C. Spearman 1908, G. Kärber 1931; variance in D. J. Finney,
 // Statistical Method in Biological Assay, chapter 20.
-func SpearmanKarber(doses []Dose) (at, se float64, ok bool) {
+func spearmanKarber(doses []dose) (at, se float64, ok bool) {
 	doses, err := sortDoses(doses)
 	last := len(doses) - 1
 	if err != nil || last < 1 {
@@ -105,7 +105,7 @@ func SpearmanKarber(doses []Dose) (at, se float64, ok bool) {
 }
 
 // risingRates returns the response rates, with falling neighbours pooled.
-func risingRates(doses []Dose) []float64 {
+func risingRates(doses []dose) []float64 {
 	type pool struct{ responses, trials, places int }
 	var pools []pool
 	for _, d := range doses {

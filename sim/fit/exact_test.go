@@ -14,33 +14,33 @@ import (
 // TestSpearmanKarberPools: worked by hand. The rates 4/6, 2/4 and 3/10 fall, so
 // they are pooled to 9/20; the places are not evenly spaced.
 func TestSpearmanKarberPools(t *testing.T) {
-	at, se, ok := SpearmanKarber([]Dose{{1, 4, 0}, {2, 6, 4}, {3, 4, 2}, {5, 10, 3}, {6, 5, 5}})
+	at, se, ok := spearmanKarber([]dose{{1, 4, 0}, {2, 6, 4}, {3, 4, 2}, {5, 10, 3}, {6, 5, 5}})
 	require.True(t, ok)
 	require.InDelta(t, 0.45*1.5+0.55*5.5, at, 1e-12)
 	require.InDelta(t, math.Sqrt(0.45*0.55*(1.0/6*1+1.0/4*2.25+1.0/10*2.25)), se, 1e-12)
-	require.Equal(t, []float64{0.3, 0.3, 0.3}, risingRates([]Dose{{1, 1, 1}, {2, 4, 2}, {3, 5, 0}}))
-	require.Equal(t, []float64{0.5, 0.5, 1}, risingRates([]Dose{{1, 2, 1}, {2, 4, 2}, {3, 5, 5}}))
-	_, _, ok = SpearmanKarber([]Dose{{1, 0, 0}, {2, 5, 5}})
+	require.Equal(t, []float64{0.3, 0.3, 0.3}, risingRates([]dose{{1, 1, 1}, {2, 4, 2}, {3, 5, 0}}))
+	require.Equal(t, []float64{0.5, 0.5, 1}, risingRates([]dose{{1, 2, 1}, {2, 4, 2}, {3, 5, 5}}))
+	_, _, ok = spearmanKarber([]dose{{1, 0, 0}, {2, 5, 5}})
 	require.False(t, ok)
-	_, _, ok = SpearmanKarber([]Dose{{1, 5, 0}})
+	_, _, ok = spearmanKarber([]dose{{1, 5, 0}})
 	require.False(t, ok)
 }
 
 // TestCountsThatCannotBe: each is refused by itself.
 func TestCountsThatCannotBe(t *testing.T) {
-	for _, d := range []Dose{{math.NaN(), 1, 1}, {math.Inf(1), 1, 1}, {1, 0, 0}, {1, 1, -1}, {1, 1, 2}} {
+	for _, d := range []dose{{math.NaN(), 1, 1}, {math.Inf(1), 1, 1}, {1, 0, 0}, {1, 1, -1}, {1, 1, 2}} {
 		require.Error(t, d.check(), "%v", d)
 	}
-	for _, d := range []Dose{{0, 1, 0}, {-1, 1, 1}} {
+	for _, d := range []dose{{0, 1, 0}, {-1, 1, 1}} {
 		require.NoError(t, d.check(), "%v", d)
 	}
 }
 
 // TestFalls: responses above which none follows.
 func TestFalls(t *testing.T) {
-	require.True(t, falls([]Dose{{0, 2, 2}, {1, 2, 2}, {3, 2, 0}, {4, 2, 0}}))
-	require.True(t, falls([]Dose{{1, 2, 1}}), "one place tells of no rise")
-	require.False(t, falls([]Dose{{0, 2, 2}, {1, 2, 0}, {3, 2, 1}}))
+	require.True(t, falls([]dose{{0, 2, 2}, {1, 2, 2}, {3, 2, 0}, {4, 2, 0}}))
+	require.True(t, falls([]dose{{1, 2, 1}}), "one place tells of no rise")
+	require.False(t, falls([]dose{{0, 2, 2}, {1, 2, 0}, {3, 2, 1}}))
 }
 
 // TestSolve: 2x + y = 5 and x + 3y = 10 have x = 1 and y = 3.
@@ -151,7 +151,7 @@ func TestProposedHoldsAreRound(t *testing.T) {
 // TestWhyAtTheEnds: the ends of the bracket were tried.
 func TestWhyAtTheEnds(t *testing.T) {
 	threshold := known(NameMinPress, 80*ms, 90*ms)
-	threshold.doses = []Dose{{0.08, 1, 0}, {0.09, 1, 1}}
+	threshold.doses = []dose{{0.08, 1, 0}, {0.09, 1, 1}}
 	for hold, want := range map[sim.Micros]string{80 * ms: "near", 80*ms + 1: "between", 90*ms - 1: "between", 90 * ms: "near"} {
 		require.Regexp(t, "^"+want, threshold.why(hold), "%s", hold)
 	}

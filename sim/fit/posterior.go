@@ -71,7 +71,7 @@ const (
 )
 
 // newPosterior weighs the doses, in order of place.
-func newPosterior(shape Shape, b prior, doses []Dose) posterior {
+func newPosterior(shape Shape, b prior, doses []dose) posterior {
 	places := geometric(b.lowest, b.highest, roughPlaces)
 	last := b.lowest
 	for _, d := range doses {
@@ -96,7 +96,7 @@ func geometric(low, high float64, n int) []float64 {
 }
 
 // weigh applies Bayes' rule on a grid.
-func (b prior) weigh(shape Shape, places []float64, doses []Dose) posterior {
+func (b prior) weigh(shape Shape, places []float64, doses []dose) posterior {
 	p := posterior{shape: shape, mistakes: b.mistakes, places: places}
 	all := make([]cell, 0, len(places)*len(b.spreads))
 	best := math.Inf(-1)
@@ -157,7 +157,7 @@ func (p posterior) mistaken(response float64) float64 {
 
 // logLikelihood returns the log-likelihood of a cell, without binomial
 // coefficients.
-func (p posterior) logLikelihood(c cell, doses []Dose) float64 {
+func (p posterior) logLikelihood(c cell, doses []dose) float64 {
 	const small = 1e-200 // far from underflow
 	sum, product := 0.0, 1.0
 	for _, d := range doses {

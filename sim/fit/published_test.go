@@ -9,7 +9,7 @@ import (
 
 // beetles are the counts of C. I. Bliss 1935: log10 dose of carbon disulphide,
 // beetles, killed.
-var beetles = []Dose{
+var beetles = []dose{
 	{1.6907, 59, 6}, {1.7242, 60, 13}, {1.7552, 62, 18}, {1.7842, 56, 28},
 	{1.8113, 63, 52}, {1.8369, 59, 53}, {1.8610, 62, 61}, {1.8839, 60, 60},
 }
@@ -65,7 +65,7 @@ func TestBeetlesFitted(t *testing.T) {
 // TestRotenone: D. J. Finney's rotenone data (Probit Analysis): slope 4.21, LD50
 // 4.85 mg/l; the further digits by R 4.2.2.
 func TestRotenone(t *testing.T) {
-	c, err := fitCurve(probit, []Dose{
+	c, err := fitCurve(probit, []dose{
 		{math.Log10(10.2), 50, 44}, {math.Log10(7.7), 49, 42}, {math.Log10(5.1), 46, 24}, {math.Log10(3.8), 48, 16}, {math.Log10(2.6), 50, 6},
 	})
 	require.NoError(t, err)
@@ -86,7 +86,7 @@ func TestRotenone(t *testing.T) {
 // TestSpearmanKarber: the worked example of github.com/brsr/tsk: LD50 31.62278,
 // geometric standard deviation 1.296928, 95 % from 18.99717 to 52.63942.
 func TestSpearmanKarber(t *testing.T) {
-	at, se, ok := SpearmanKarber([]Dose{{0, 20, 0}, {1, 20, 3}, {2, 20, 17}, {3, 20, 20}})
+	at, se, ok := spearmanKarber([]dose{{0, 20, 0}, {1, 20, 3}, {2, 20, 17}, {3, 20, 20}})
 	require.True(t, ok)
 	require.InDelta(t, 31.62278, math.Pow(10, at), 1e-5)
 	require.InDelta(t, 1.296928, math.Pow(10, se), 1e-6)
@@ -98,11 +98,11 @@ func TestSpearmanKarber(t *testing.T) {
 // TestPosteriorOfPublishedCounts: with many trials and little taken for granted
 // the posterior's interval is that of the published fits (Fieller's, above).
 func TestPosteriorOfPublishedCounts(t *testing.T) {
-	rotenone := []Dose{{math.Log10(2.6), 50, 6}, {math.Log10(3.8), 48, 16}, {math.Log10(5.1), 46, 24}, {math.Log10(7.7), 49, 42}, {math.Log10(10.2), 50, 44}}
+	rotenone := []dose{{math.Log10(2.6), 50, 6}, {math.Log10(3.8), 48, 16}, {math.Log10(5.1), 46, 24}, {math.Log10(7.7), 49, 42}, {math.Log10(10.2), 50, 44}}
 	for _, test := range []struct {
 		name      string
 		shape     Shape
-		doses     []Dose
+		doses     []dose
 		spread    float64 // standard deviation of the fitted curve
 		low, high float64
 	}{

@@ -84,7 +84,7 @@ type Threshold struct {
 	// not.
 	Contradicting []int
 
-	doses     []Dose // the trials that bear on the threshold
+	doses     []dose // the trials that bear on the threshold
 	posterior posterior
 }
 
@@ -132,7 +132,7 @@ func (w *Window) threshold(name ThresholdName, b prior, numbers []int) Threshold
 	t := Threshold{Name: name, Best: sim.Never}
 	for _, n := range numbers {
 		trial := w.Trials[n-1]
-		dose := Dose{At: trial.Hold.Seconds(), Trials: 1}
+		dose := dose{At: trial.Hold.Seconds(), Trials: 1}
 		if name.Reached(trial.Outcome) {
 			dose.Responses = 1
 		}

@@ -227,9 +227,9 @@ func TestRefusals(t *testing.T) {
 
 // TestDosesAreChecked: counts that cannot be are refused.
 func TestDosesAreChecked(t *testing.T) {
-	_, err := fitCurve(Logistic, []Dose{{1, 5, 6}})
+	_, err := fitCurve(Logistic, []dose{{1, 5, 6}})
 	require.EqualError(t, err, "found 6 responses in 5 trials at 1, want from 0 to all of at least one trial")
-	_, _, ok := SpearmanKarber([]Dose{{1, 5, 1}, {2, 5, 5}})
+	_, _, ok := spearmanKarber([]dose{{1, 5, 1}, {2, 5, 5}})
 	require.False(t, ok, "no place without a response")
 }
 
@@ -277,10 +277,10 @@ func TestShapesFarOut(t *testing.T) {
 // that may be nought gives an interval without ends; the spread is that of the
 // distribution: π/(√3·b) for the logistic, 1/b for the normal one.
 func TestCurveEdges(t *testing.T) {
-	_, err := fitCurve(Logistic, []Dose{{1, 2, 0}, {2, 2, 1}, {3, 2, 2}})
+	_, err := fitCurve(Logistic, []dose{{1, 2, 0}, {2, 2, 1}, {3, 2, 2}})
 	require.ErrorIs(t, err, errNoOverlap)
 
-	flat, err := fitCurve(Logistic, []Dose{{1, 4, 1}, {2, 4, 2}, {3, 4, 2}})
+	flat, err := fitCurve(Logistic, []dose{{1, 4, 1}, {2, 4, 2}, {3, 4, 2}})
 	require.NoError(t, err)
 	require.Equal(t, Interval{math.Inf(-1), math.Inf(1)}, flat.Fieller(0.95))
 	require.InDelta(t, math.Pi/(math.Sqrt(3)*flat.Slope), flat.Spread(), 1e-12)

@@ -57,7 +57,7 @@ func (w Window) SecondOpinion(t Threshold) string {
 	at, se := t.Curve.Threshold()
 	text := fmt.Sprintf("%s by maximum likelihood, %s curve: %s ± %s, spread %s",
 		t.Name, w.Options.Shape, inSeconds(at), inSeconds(se), inSeconds(t.Curve.Spread()))
-	if at, se, ok := SpearmanKarber(t.Curve.Doses()); ok {
+	if at, se, ok := spearmanKarber(t.Curve.Doses()); ok {
 		text += fmt.Sprintf("; without a curve (Spearman-Kärber): %s ± %s", inSeconds(at), inSeconds(se))
 	}
 	return text

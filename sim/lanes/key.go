@@ -69,7 +69,7 @@ type Tone int
 
 // The tones.
 const (
-	Clear Tone = iota
+	untoned Tone = iota
 	Dotted
 	Faint
 	Dense
@@ -98,14 +98,14 @@ type Entry struct {
 // key is the table: the only place that gives a look a colour, a hatch, a
 // letter or a shape.
 var key = [lookCount]Entry{
-	None: {"", 0xFFFFFF, 0x12191F, -1, Plain, " ", " ", Clear, nil},
+	None: {"", 0xFFFFFF, 0x12191F, -1, Plain, " ", " ", untoned, nil},
 
 	Recording:     {"recording", 0xC7432B, 0xF07A5E, 1, Plain, "R", "R", Dense, disc},
 	starting:      {"starting", 0xEBB3A6, 0x8C4437, 1, Rising, "/", "/", Faint, nil},
 	stopping:      {"stopping", 0xEBB3A6, 0x8C4437, 1, Falling, `\`, `\`, Faint, nil},
 	standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
 	booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
-	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Clear, cross},
+	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", untoned, cross},
 	CameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
 
 	Toggled: {"toggled", 0x0E7C6B, 0x35B49D, 2, Plain, "o", "●", Solid, disc},
@@ -125,7 +125,7 @@ var key = [lookCount]Entry{
 	Armed:    {"armed", 0xC9D6E3, 0x2F4152, 2, Plain, "a", "a", Faint, nil},
 	NoSignal: {"no signal", 0xE4E7E9, 0x2A333A, 1, Falling, "x", "╳", Questioned, nil},
 	Lost:     {"costly finding", 0x14202B, 0xF0F3F4, 1, Plain, "!", "!", Solid, nil},
-	finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", Clear, nil},
+	finding:  {"finding", 0xFFFFFF, 0x12191F, -1, Plain, "*", "*", untoned, nil},
 	Several:  {"several", 0x84909A, 0x8F9AA2, -1, Dots, "%", "▒", Dense, nil},
 }
 

@@ -6,15 +6,15 @@ import (
 	"flicktally/sim"
 )
 
-// Armed is the armed value of samples while armed, disarmed that while not.
+// armedValue is the armed value of samples while armed, disarmed that while not.
 // ArmedRange separates them.
 const (
-	Armed    = sim.LevelHigh
-	disarmed = sim.LevelLow
+	armedValue = sim.LevelHigh
+	disarmed   = sim.LevelLow
 )
 
-// ArmedRange contains Armed and not disarmed.
-var ArmedRange = sim.PulseRange{Low: (disarmed + Armed) / 2, High: Armed + 1}
+// ArmedRange contains armedValue and not disarmed.
+var ArmedRange = sim.PulseRange{Low: (disarmed + armedValue) / 2, High: armedValue + 1}
 
 // Options says what to read.
 type Options struct {

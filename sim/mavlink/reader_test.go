@@ -89,7 +89,7 @@ func TestReaderGoldenFrames(t *testing.T) {
 			requireReads(t, frames[version+"RC_CHANNELS"], Line{Number: number}.String(), []sample{{1, 0, absent, absent}})
 		}
 		armed := join(frames[version+"HEARTBEAT armed"], frames[version+"RC_CHANNELS"], frames[version+"HEARTBEAT disarmed"], frames[version+"RC_CHANNELS"])
-		requireReads(t, armed, "aux2", []sample{{1, 0, 2000, Armed}, {1, 0, 2000, disarmed}})
+		requireReads(t, armed, "aux2", []sample{{1, 0, 2000, armedValue}, {1, 0, 2000, disarmed}})
 
 		p := fullPayload(mustParse(t, frames[version+"RC_CHANNELS"]))
 		require.Equal(t, 123456*sim.Millisecond, p.clock(msgRCChannels))
@@ -202,8 +202,8 @@ func TestReaderChoosesTheSystem(t *testing.T) {
 		requireReads(t, join(
 			heartbeat(0, 7, anyAutopilot, 0), heartbeat(0, 255, noAutopilot, armed), heartbeat(0, 9, anyAutopilot, armed), heartbeat(1, 7, noAutopilot, armed),
 			channels(2, 7, 100, 1000), heartbeat(3, 7, anyAutopilot, armed|1), channels(4, 7, 200, 1000),
-		), "chan6", []sample{{1, 0, 1000, disarmed}, {1, 100_000, 1000, Armed}})
-		require.True(t, ArmedRange.Contains(Armed))
+		), "chan6", []sample{{1, 0, 1000, disarmed}, {1, 100_000, 1000, armedValue}})
+		require.True(t, ArmedRange.Contains(armedValue))
 		require.False(t, ArmedRange.Contains(disarmed))
 	})
 }

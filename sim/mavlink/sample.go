@@ -38,7 +38,7 @@ func (d *Reader) heartbeat(system uint8, p payload) {
 	switch {
 	case !flies:
 	case armed:
-		d.armed[system] = Armed
+		d.armed[system] = armedValue
 	default:
 		d.armed[system] = disarmed
 	}

@@ -323,12 +323,12 @@ var unsureHold = Rule{
 			return Finding{}, false
 		}
 		return Finding{Text: fmt.Sprintf("%s: the samples allow any hold of %s: %s, or %s",
-			subject(r, p), holdsOf(bounds), Effect(shortest.Effect), Effect(longest.Effect))}, true
+			subject(r, p), holdsOf(bounds), effect(shortest.Effect), effect(longest.Effect))}, true
 	}),
 }
 
-// Effect says what a hold does to the camera.
-func Effect(e sim.Effect) string {
+// effect says what a hold does to the camera.
+func effect(e sim.Effect) string {
 	return map[sim.Effect]string{
 		sim.EffectNothing:         "it does nothing",
 		sim.EffectToggles:         "it toggles",

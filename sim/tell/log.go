@@ -19,13 +19,14 @@ func LogLines(r *sim.Replay, onChange bool) []string {
 	if s.Steps.Median > 0 {
 		first = append(first, "one every "+s.Steps.Median.Rounded())
 	}
-	if invalid := s.Count - s.Valid; invalid > 0 {
+	invalid := s.Count - s.Valid
+	if invalid > 0 {
 		first = append(first, fmt.Sprintf("%d without a valid channel value", invalid))
 	}
 	lines := []string{strings.Join(first, ", ")}
 	if shortest := max(s.Steps.Median, r.Rig.Link.Frame); shortest > 0 && r.Tap == sim.TapChannel {
 		flick := "a shorter flick"
-		if shortest > s.Steps.Median {
+		if shortest > s.Steps.Median || invalid > 0 {
 			flick = "a flick shorter than " + shortest.Rounded()
 		}
 		lines[0] += "; " + flick + " may not show"

@@ -44,7 +44,7 @@ func TestLogLines(t *testing.T) {
 		return 1000
 	}
 	lines := tell.LogLines(rows(t, 0, never, blank), false)
-	require.Equal(t, "0:20.0, 1001 samples, one every 20 ms, 199 without a valid channel value; a shorter flick may not show", lines[0])
+	require.Equal(t, "0:20.0, 1001 samples, one every 20 ms, 199 without a valid channel value; a flick shorter than 20 ms may not show", lines[0])
 	require.Contains(t, lines, "no signal for 3.5 s from 0:08.5 on")
 	require.Equal(t, []string{"0:20.0"}, tell.LogLines(rows(t, 0, never, still), true))
 }

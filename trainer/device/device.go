@@ -2,7 +2,7 @@
 // controller, and reads its moves. On Linux it reads an event device with the
 // kernel's times, or the older joystick interface, stamped when read; on
 // Windows it polls the system's joystick every millisecond. On other systems
-// [Open] and [List] fail.
+// [Open] and listAll fail.
 //
 // All times are on the clock of [Now].
 package device

@@ -34,10 +34,10 @@ var native = joystick.Layout{LongSize: int(unsafe.Sizeof(uintptr(0))), Order: bi
 
 const inputFolder = "/dev/input"
 
-// List returns the connected transmitters and other game controllers, event
+// listAll returns the connected transmitters and other game controllers, event
 // devices first. A device that may not be opened is left out; if there is no
 // other, that is the error.
-func List() ([]Info, error) { return list(inputFolder) }
+func listAll() ([]Info, error) { return list(inputFolder) }
 
 func list(folder string) ([]Info, error) {
 	var found []Info
@@ -63,12 +63,12 @@ func list(folder string) ([]Info, error) {
 	return found, nil
 }
 
-// Open opens the device at a path, or with "" the first of [List]. A pipe or a
+// Open opens the device at a path, or with "" the first of listAll. A pipe or a
 // file with such records works too: it is read as joystick records if its name
 // begins with "js", else as event records.
 func Open(path string) (*Device, error) {
 	if path == "" {
-		all, err := List()
+		all, err := listAll()
 		if err != nil {
 			return nil, err
 		}

@@ -17,8 +17,8 @@ var began = time.Now()
 // Now returns the time since the program began.
 func Now() sim.Micros { return sim.Micros(time.Since(began) / time.Microsecond) }
 
-// List returns errUnsupported.
-func List() ([]Info, error) { return nil, errUnsupported }
+// listAll returns errUnsupported.
+func listAll() ([]Info, error) { return nil, errUnsupported }
 
 // Open returns errUnsupported.
 func Open(string) (*Device, error) { return nil, errUnsupported }

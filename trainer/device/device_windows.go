@@ -127,9 +127,9 @@ func (p *place) ask(id uintptr) error {
 	return nil
 }
 
-// List returns the transmitters and other game controllers that are plugged in.
+// listAll returns the transmitters and other game controllers that are plugged in.
 // A path is the system's joystick number, from 1.
-func List() ([]Info, error) {
+func listAll() ([]Info, error) {
 	if winmm.Load() != nil {
 		return nil, errors.New("this system has no winmm.dll, through which joysticks are read")
 	}
@@ -148,9 +148,9 @@ func List() ([]Info, error) {
 	return found, nil
 }
 
-// Open opens the joystick of a number, or with "" the first of [List].
+// Open opens the joystick of a number, or with "" the first of listAll.
 func Open(path string) (*Device, error) {
-	all, err := List()
+	all, err := listAll()
 	if err != nil {
 		return nil, err
 	}

@@ -49,7 +49,7 @@ func FuzzRead(f *testing.F) {
 		if seal {
 			text = sealed(text)
 		}
-		h, err := Read(bytes.NewReader(text))
+		h, err := readJournal(bytes.NewReader(text))
 		require.NoError(t, err)
 		lines := bytes.Count(text, []byte("\n"))
 		if len(text) > 0 && text[len(text)-1] != '\n' {
@@ -90,7 +90,7 @@ func requireShown(t *testing.T, h *History) {
 
 // A journal of nothing but damage takes no more room than a short one.
 func TestDamageIsListedUpToABound(t *testing.T) {
-	h, err := Read(bytes.NewReader(bytes.Repeat([]byte("\n"), 10*mostDamage)))
+	h, err := readJournal(bytes.NewReader(bytes.Repeat([]byte("\n"), 10*mostDamage)))
 	require.NoError(t, err)
 	require.Len(t, h.Damage, mostDamage)
 	require.Equal(t, 10*mostDamage, h.Damaged)
@@ -104,7 +104,7 @@ func TestADrillThatNobodyDid(t *testing.T) {
 	require.NoError(t, err)
 	forged := func(old, new string) *History {
 		require.Contains(t, string(whole), old)
-		h, err := Read(bytes.NewReader(sealed(bytes.ReplaceAll(whole, []byte(old), []byte(new)))))
+		h, err := readJournal(bytes.NewReader(sealed(bytes.ReplaceAll(whole, []byte(old), []byte(new)))))
 		require.NoError(t, err)
 		return h
 	}
@@ -127,6 +127,6 @@ func TestADrillThatNobodyDid(t *testing.T) {
 
 func TestTheErrorOfTheStreamEndsReading(t *testing.T) {
 	gone := errors.New("the card is gone")
-	_, err := Read(io.MultiReader(bytes.NewReader([]byte("{}\n")), iotest.ErrReader(gone)))
+	_, err := readJournal(io.MultiReader(bytes.NewReader([]byte("{}\n")), iotest.ErrReader(gone)))
 	require.ErrorIs(t, err, gone)
 }

@@ -174,7 +174,7 @@ func TestDamagedLinesAreToldNotLost(t *testing.T) {
 		damaged := append([][]byte{}, lines...)
 		const flick2 = 4 // drill, run, flick, trial, flick
 		damaged[flick2] = c.change(lines[flick2])
-		h, err := Read(bytes.NewReader(bytes.Join(damaged, nil)))
+		h, err := readJournal(bytes.NewReader(bytes.Join(damaged, nil)))
 		require.NoError(t, err)
 		require.Len(t, h.Damage, 1, c.name)
 		require.Equal(t, flick2+1, h.Damage[0].Line)

@@ -55,7 +55,7 @@ func (j *Journal) File() string { return filepath.Join(j.folder, journalFile) }
 
 // Read reads the journal; a missing one is empty.
 func (j *Journal) Read() (*History, error) {
-	return j.reading(func(f *os.File) (*History, error) { return Read(f) })
+	return j.reading(func(f *os.File) (*History, error) { return readJournal(f) })
 }
 
 func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, error) {

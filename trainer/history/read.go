@@ -70,10 +70,10 @@ const mostDamage = 100
 // longestLine limits a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
 
-// Read reads a journal. Lines that are damaged are listed, not fatal; an error
+// readJournal reads a journal. Lines that are damaged are listed, not fatal; an error
 // is the reader's. It takes 1 MiB plus the history, which is smaller than the
 // lines read.
-func Read(r io.Reader) (*History, error) {
+func readJournal(r io.Reader) (*History, error) {
 	h := newHistory()
 	if err := h.readLines(r, 0, false); err != nil {
 		return nil, err

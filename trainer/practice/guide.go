@@ -29,15 +29,15 @@ func (p *Screen) startGuided() {
 func (in *input) guide() string {
 	switch {
 	case in.device && in.everyMove:
-		return "on cue move the switch, there or back"
+		return "on cue: move the switch, there or back"
 	case in.device:
-		return "on cue move the switch there, and back"
+		return "on cue: move the switch there and back"
 	case in.everyMove:
-		return "on cue tap space: that is the flick"
+		return "on cue: tap space, once"
 	case in.releases:
-		return "on cue hold space: press; off: release"
+		return "on cue: hold space, let go = release"
 	default:
-		return "on cue tap space: press; again: release"
+		return "on cue: space = press, again = release"
 	}
 }
 

@@ -23,7 +23,7 @@ func beginning(t *testing.T, width, height int, more ...func(*Options)) *pilot {
 // it should be the screen says how it ends.
 func TestTheFirstRunIsGuided(t *testing.T) {
 	p := beginning(t, 80, 24)
-	p.shows("The first minute  1:00 left", "on cue tap space: press; again: release", "example: measure yours")
+	p.shows("The first minute  1:00 left", "on cue: space = press, again = release", "example: measure yours")
 	screentest.Golden(t, "guided-80x24", p.picture(screentest.Unicode))
 	p.waitFor(trainer.PhaseAct)
 	p.press("space")
@@ -48,9 +48,9 @@ func TestTheFirstRunIsGuided(t *testing.T) {
 
 func TestTheGuideSpeaksOfTheSwitchInHand(t *testing.T) {
 	p := beginning(t, 40, 12)
-	p.shows("on cue tap space: press; again: release", "example")
+	p.shows("on cue: space = press, again = release", "example")
 	p.Handle(term.KeyboardEvent{Releases: true})
-	p.shows("hold space: press; off: release")
+	p.shows("on cue: hold space, let go = release")
 	require.Equal(t, "Let go", p.input.releaseWords())
 }
 

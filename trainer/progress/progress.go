@@ -48,7 +48,7 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 	past := p.Past(now)
 	to.Table(func(w io.Writer) {
 		fmt.Fprintln(w, "drill\ttrials\tright\toff\tlevel\t")
-		for _, s := range trainer.ScoreOf(practised).Kinds {
+		for _, s := range trainer.KindScores(practised) {
 			off := "-"
 			if s.Off.N > 1 {
 				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)

@@ -78,7 +78,6 @@ type Shade = lanes.Tone
 
 // The shades.
 const (
-	Clear      = lanes.Clear
 	Dotted     = lanes.Dotted
 	Light      = lanes.Faint
 	Dense      = lanes.Dense

@@ -6,10 +6,10 @@ import (
 	"os"
 )
 
-// Follow returns an input that reads a file and waits at its end for more. It
+// following returns an input that reads a file and waits at its end for more. It
 // follows the name: a truncated file is read again, and a file that takes its
 // place is read from its start.
-func Follow(path string, opts Options) Input {
+func following(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		file, err := os.Open(path)
 		return &followed{path: path, file: file, session: s}, err

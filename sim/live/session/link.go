@@ -63,9 +63,9 @@ func Stream(name string, from io.Reader, opts Options) Input {
 	})
 }
 
-// Path returns an input that reads a file or a pipe to its end. Opening a pipe
+// opened returns an input that reads a file or a pipe to its end. Opening a pipe
 // waits for a writer.
-func Path(path string, opts Options) Input {
+func opened(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		switch info, err := os.Stat(path); {
 		case err == nil && info.Mode()&os.ModeNamedPipe != 0:

@@ -2,9 +2,9 @@ package session
 
 import "io"
 
-// Serial returns an input that reads a serial device at a speed in baud. If the
+// serial returns an input that reads a serial device at a speed in baud. If the
 // device disappears, it waits for it.
-func Serial(path string, baud uint32, opts Options) Input {
+func serial(path string, baud uint32, opts Options) Input {
 	opts.midway = true
 	return opts.input(path, firstSeconds, func(s *Session) (link, error) {
 		file, serial, err := openSerial(path, baud)

@@ -49,6 +49,6 @@ func setSerial(fd int, baud uint32) (serial bool, err error) {
 	return true, unix.IoctlSetTermios(fd, unix.TCSETS2, t)
 }
 
-// IsSerialPort reports whether a name is that of a serial port. On this system
+// isSerialPort reports whether a name is that of a serial port. On this system
 // ports are files, which show it when opened.
-func IsSerialPort(string) bool { return false }
+func isSerialPort(string) bool { return false }

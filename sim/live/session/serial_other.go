@@ -12,6 +12,6 @@ func openSerial(string, uint32) (port io.ReadCloser, serial bool, err error) {
 	return nil, false, errors.New("serial devices are read on Linux and Windows only; elsewhere pipe one into: flicktally live -")
 }
 
-// IsSerialPort reports whether a name is that of a serial port. On these
+// isSerialPort reports whether a name is that of a serial port. On these
 // systems ports are files.
-func IsSerialPort(string) bool { return false }
+func isSerialPort(string) bool { return false }

@@ -70,8 +70,8 @@ func setSerial(handle windows.Handle, baud uint32) error {
 	})
 }
 
-// IsSerialPort reports whether a name is that of a serial port.
-func IsSerialPort(name string) bool {
+// isSerialPort reports whether a name is that of a serial port.
+func isSerialPort(name string) bool {
 	return serialPort.MatchString(strings.TrimPrefix(name, `\\.\`))
 }
 

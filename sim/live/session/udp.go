@@ -5,8 +5,8 @@ import (
 	"net"
 )
 
-// Datagrams returns an input that reads the datagrams sent to an address.
-func Datagrams(address *net.UDPAddr, opts Options) (Input, error) {
+// datagramsAt returns an input that reads the datagrams sent to an address.
+func datagramsAt(address *net.UDPAddr, opts Options) (Input, error) {
 	conn, err := net.ListenUDP("udp", address)
 	if err != nil {
 		return Input{}, err

@@ -14,16 +14,16 @@ import (
 	"flicktally/sim/season"
 )
 
-// Kept is a cache of outings, so that a known log is not read again. It only
+// kept is a cache of outings, so that a known log is not read again. It only
 // saves time: what does not match is computed again.
-type Kept struct {
+type kept struct {
 	folder string
 	fresh  bool
 }
 
-// KeptIn returns the cache in a folder, which need not exist; "" means no
+// keptIn returns the cache in a folder, which need not exist; "" means no
 // cache. With fresh, it ignores existing entries and writes new ones.
-func KeptIn(folder string, fresh bool) *Kept { return &Kept{folder, fresh} }
+func keptIn(folder string, fresh bool) *kept { return &kept{folder, fresh} }
 
 // format names the form of the entries; a changed form gets another number.
 const format = "season 1"
@@ -80,7 +80,7 @@ func (l Log) into(sum hash.Hash, ends int64) error {
 }
 
 // Get returns the outing cached under a key.
-func (k *Kept) Get(key string) (season.Outing, bool) {
+func (k *kept) Get(key string) (season.Outing, bool) {
 	var o season.Outing
 	if k.folder == "" || k.fresh || key == "" {
 		return o, false
@@ -94,7 +94,7 @@ func (k *Kept) Get(key string) (season.Outing, bool) {
 
 // Put caches an outing. A failure is not an error: the outing is computed
 // again.
-func (k *Kept) Put(key string, o season.Outing) {
+func (k *kept) Put(key string, o season.Outing) {
 	if k.folder == "" || key == "" {
 		return
 	}
@@ -105,4 +105,4 @@ func (k *Kept) Put(key string, o season.Outing) {
 	_ = maybe.WriteFile(k.file(key), text, 0o666)
 }
 
-func (k *Kept) file(key string) string { return filepath.Join(k.folder, key+".json") }
+func (k *kept) file(key string) string { return filepath.Join(k.folder, key+".json") }

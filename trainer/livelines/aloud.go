@@ -1,9 +1,11 @@
-package main
+package livelines
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os/exec"
+	"sync"
 	"time"
 
 	"flicktally/sim"
@@ -66,52 +68,59 @@ func (t *announcer) ring(times int) {
 	}
 }
 
-// announce makes the flight heard where that is asked for. What it returns ends
-// it, and waits for what is still to be heard.
-func (a *app) announce(s *session.Session, f *liveFlags) (finish func(), err error) {
-	if f.say == "" && !f.bell {
+// Aloud says how a flight is heard.
+type Aloud struct {
+	Say    string // a command of the shell that reads sentences; "" = none
+	Bell   bool   // of the terminal
+	Whole  bool   // a file that nobody adds to
+	Screen bool   // a screen stands on the terminal: what the program of Say writes there is left out
+	Err    io.Writer
+	Note   func(format string, args ...any)
+}
+
+// Start makes the flight heard. What it returns ends that, and waits for what is
+// still to be heard.
+func (o Aloud) Start(s *session.Session) (finish func(), err error) {
+	if o.Say == "" && !o.Bell {
 		return func() {}, nil
 	}
-	t := &announcer{plainTeller: plainTeller{whole: f.noFollow, say: func(sim.Micros, string) error { return nil }}}
+	t := &announcer{plainTeller: plainTeller{whole: o.Whole, say: func(sim.Micros, string) error { return nil }}}
 	var speech *speaker
-	if f.say != "" {
-		if speech, err = a.startSpeaker(f.say, a.hasScreen(f)); err != nil {
+	if o.Say != "" {
+		if speech, err = o.startSpeaker(); err != nil {
 			return nil, err
 		}
 		t.say = func(_ sim.Micros, sentence string) error { speech.say(sentence); return nil }
 	}
-	rung := make(chan struct{})
-	if f.bell {
+	var bell, listening sync.WaitGroup
+	if o.Bell {
 		t.rings = make(chan int, 8)
-		go ringBell(a.talk.err, t.rings, rung)
-	} else {
-		close(rung)
+		bell.Go(func() { ringBell(o.Err, t.rings) })
 	}
-	stop, done := make(chan struct{}), make(chan struct{})
-	go a.listen(s, t, stop, done)
+	ctx, stop := context.WithCancel(context.Background())
+	listening.Go(func() { listen(ctx, s, t) })
 	return func() {
-		close(stop)
-		<-done
+		stop()
+		listening.Wait()
 		if t.rings != nil {
 			close(t.rings)
 		}
-		<-rung
+		bell.Wait()
 		if speech != nil {
-			speech.finish(a.talk, speechEnds)
+			speech.finish(o.Note, speechEnds)
 		}
 	}, nil
 }
 
 // listen follows the stream until it is stopped.
-func (a *app) listen(s *session.Session, t *announcer, stop <-chan struct{}, done chan<- struct{}) {
-	defer close(done)
-	tick := time.NewTicker(lookLive)
+func listen(ctx context.Context, s *session.Session, t *announcer) {
+	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
 	news := historyTeller{teller: t, segment: 1}
 	for last := false; !last; {
 		select {
 		case <-tick.C:
-		case <-stop:
+		case <-ctx.Done():
 			last = true
 		}
 		view := s.Look()
@@ -127,8 +136,7 @@ const (
 )
 
 // ringBell rings for each change as often as it says, until there are no more.
-func ringBell(to io.Writer, rings <-chan int, done chan<- struct{}) {
-	defer close(done)
+func ringBell(to io.Writer, rings <-chan int) {
 	for times := range rings {
 		for range times {
 			fmt.Fprint(to, "\a")
@@ -143,7 +151,7 @@ type speaker struct {
 	command   *exec.Cmd
 	in        io.WriteCloser
 	sentences chan string
-	written   chan struct{}
+	written   sync.WaitGroup
 	left      int // sentences that it did not read in time
 }
 
@@ -151,10 +159,10 @@ type speaker struct {
 // would be of a flight long past.
 const mostSentences = 16
 
-func (a *app) startSpeaker(command string, screen bool) (*speaker, error) {
-	p := &speaker{command: shell(command), sentences: make(chan string, mostSentences), written: make(chan struct{})}
-	if !screen {
-		p.command.Stderr = a.talk.err
+func (o Aloud) startSpeaker() (*speaker, error) {
+	p := &speaker{command: shell(o.Say), sentences: make(chan string, mostSentences)}
+	if !o.Screen {
+		p.command.Stderr = o.Err
 	}
 	p.command.WaitDelay = time.Second
 	in, err := p.command.StdinPipe()
@@ -162,10 +170,10 @@ func (a *app) startSpeaker(command string, screen bool) (*speaker, error) {
 		err = p.command.Start()
 	}
 	if err != nil {
-		return nil, fmt.Errorf("cannot start --say %q: %w", command, err)
+		return nil, fmt.Errorf("cannot start --say %q: %w", o.Say, err)
 	}
 	p.in = in
-	go p.write()
+	p.written.Go(p.write)
 	return p, nil
 }
 
@@ -179,7 +187,6 @@ func (p *speaker) say(sentence string) {
 }
 
 func (p *speaker) write() {
-	defer close(p.written)
 	for sentence := range p.sentences {
 		if _, err := fmt.Fprintln(p.in, sentence); err != nil {
 			for range p.sentences { // it went; the flight goes on without it
@@ -193,19 +200,19 @@ func (p *speaker) write() {
 const speechEnds = 10 * time.Second
 
 // finish lets the program say the rest, but for no longer than so long.
-func (p *speaker) finish(t *talk, patience time.Duration) {
+func (p *speaker) finish(note func(format string, args ...any), patience time.Duration) {
 	end := time.AfterFunc(patience, func() {
 		_ = p.command.Process.Kill()
 		_ = p.in.Close() // it may have left others that do not read either
 	})
 	defer end.Stop()
 	close(p.sentences)
-	<-p.written
+	p.written.Wait()
 	_ = p.in.Close()
 	if err := p.command.Wait(); err != nil {
-		t.note("the program of --say ended with: %v", err)
+		note("the program of --say ended with: %v", err)
 	}
 	if p.left > 0 {
-		t.note("sentences that the program of --say did not read in time: %d", p.left)
+		note("sentences that the program of --say did not read in time: %d", p.left)
 	}
 }

@@ -1,8 +1,12 @@
-package main
+// Package livelines tells a tally while it happens: in sentences, in lines of JSON,
+// and aloud. What it prints never waits for whoever reads it ([Outlet]): the record
+// of the flight must not depend on that.
+package livelines
 
 import (
 	"bufio"
 	"cmp"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -19,8 +23,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// liveTeller reports on a stream in lines.
-type liveTeller interface {
+// teller reports on a stream.
+type teller interface {
 	press(segment int, p sim.Press, r *sim.Record) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
@@ -31,21 +35,38 @@ type liveTeller interface {
 	tally(v live.View, last bool) error
 }
 
-// lookLive is how often lines look at the stream.
-const lookLive = 50 * time.Millisecond
+// lookEvery is how often lines look at the stream.
+const lookEvery = 50 * time.Millisecond
 
-// talkLive reports on the stream in lines until it ends, somebody says q, or a
-// signal comes. Where nobody can read the lines any more, it goes on without
-// them if there is something else to keep.
-func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) error {
+// Options say how a tally is told in lines.
+type Options struct {
+	JSON  bool       // lines of JSON, and not sentences
+	Every sim.Micros // by the stream: a tally of JSON is told at least so often
+	Whole bool       // a file that nobody adds to
+	Keys  io.Reader  // lines that say what the camera's light shows; nil = none
+	Keeps bool       // go on where nobody can read the lines any more
+	Note  func(format string, args ...any)
+}
+
+// Tell reports on the stream in lines until it ends, somebody says q, or a signal
+// comes; after a signal other than an interrupt it returns a [term.SignalError].
+func Tell(s *session.Session, out io.Writer, o Options) error {
+	if o.JSON {
+		return o.talk(s, &jsonTeller{out: out, about: s, every: o.Every})
+	}
+	return o.talk(s, newPlainTeller(out, o.Whole))
+}
+
+func (o Options) talk(s *session.Session, teller teller) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
-	quit := make(chan struct{})
-	if f.keys {
-		go a.heedKeys(s, quit)
+	stopped, quit := context.WithCancel(context.Background())
+	defer quit()
+	if o.Keys != nil {
+		go o.heedKeys(s, quit)
 	}
-	tick := time.NewTicker(lookLive)
+	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
 	news := historyTeller{teller: teller, segment: 1}
 	mute := false
@@ -56,16 +77,16 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) erro
 		case <-tick.C:
 			last = false
 		case <-s.Ended():
-		case <-quit:
+		case <-stopped.Done():
 		case by = <-signals:
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if !mute && a.lookAndTell(s, &news, teller, last) != nil {
-			if !f.keeps() {
+		if !mute && o.lookAndTell(s, &news, last) != nil {
+			if !o.Keeps {
 				return nil
 			}
-			a.talk.note("nobody reads standard output any more; the flight is kept")
+			o.Note("nobody reads standard output any more; the flight is kept")
 			mute = true
 		}
 		switch {
@@ -77,39 +98,39 @@ func (a *app) talkLive(s *session.Session, teller liveTeller, f *liveFlags) erro
 	}
 }
 
-func (a *app) lookAndTell(s *session.Session, news *historyTeller, teller liveTeller, last bool) error {
+func (o Options) lookAndTell(s *session.Session, news *historyTeller, last bool) error {
 	for _, said := range s.News() {
-		a.talk.note("%s", said)
+		o.Note("%s", said)
 	}
 	view := s.Look()
 	err := news.tell(s.Before(), view)
 	if err == nil {
-		err = teller.tally(view, last)
+		err = news.teller.tally(view, last)
 	}
 	return err
 }
 
 // heedKeys takes what somebody says on standard input.
-func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
+func (o Options) heedKeys(s *session.Session, quit func()) {
 	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
-	lines := bufio.NewScanner(a.in)
+	lines := bufio.NewScanner(o.Keys)
 	for lines.Scan() {
 		word := lines.Text()
 		light, isLight := lights[word]
 		switch {
 		case isLight:
 			if g, ok := s.See(light); ok {
-				a.talk.note("light: %s at %s", light, g.At.FineClock())
+				o.Note("light: %s at %s", light, g.At.FineClock())
 			} else {
-				a.talk.note("too early: nothing has come yet")
+				o.Note("too early: nothing has come yet")
 			}
 		case word == "u":
 			s.Unsee()
 		case word == "q":
-			close(quit)
+			quit()
 			return
 		default:
-			a.talk.note("found %q, want r, s or o for what the light says, u to undo, or q", word)
+			o.Note("found %q, want r, s or o for what the light says, u to undo, or q", word)
 		}
 	}
 }
@@ -118,7 +139,7 @@ func (a *app) heedKeys(s *session.Session, quit chan<- struct{}) {
 // it is over, each take when it begins and ends, and the camera that went off.
 // The moments are the log's own, so equal logs are told alike at any speed.
 type historyTeller struct {
-	teller  liveTeller
+	teller  teller
 	segment int
 	told    toldOf
 }
