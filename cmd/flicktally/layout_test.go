@@ -52,7 +52,7 @@ var layout = map[string]limits{
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/lanes", "sim/rigcheck", "sim/tell"}},
 	"sim/habit":                  {imports: []string{"sim", "sim/odds", "sim/stat"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
-	"sim/text":                   {imports: []string{"sim", "sim/excerpt", "sim/fit", "sim/flight", "sim/lanes", "sim/odds", "sim/rigcheck", "sim/season", "sim/stat", "sim/tell"}},
+	"sim/text":                   {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit", "sim/flight", "sim/lanes", "sim/odds", "sim/rigcheck", "sim/season", "sim/stat", "sim/tell"}},
 	"sim/lanes":                  {imports: []string{"sim", "sim/tell"}},
 	"plot":                       {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/season", "sim/tell"}},
 	"plot/figures":               {imports: []string{"plot", "sim", "sim/fit", "sim/flight", "sim/lanes", "sim/odds", "sim/tell", "sim/text", "trainer"}},

@@ -80,7 +80,9 @@
 // the running take began, and the remaining range of the card's clock offset.
 // Where a take ends, one edge leaves it without a clip, and one for each clip
 // that fits pairs them and skips those before it, so that each order-preserving
-// matching is one path. Nodes that weigh less than 1e-12 of the best, even with
+// matching is one path. A clip without a take counts against a path as soon as
+// too few takes are left for it, so that a card with many older clips in front
+// is no worse than one with many later ones. Nodes that weigh less than 1e-12 of the best, even with
 // the thresholds that suit them best, are dropped.
 //
 // Forward and backward sums over the trellis give the chance of each edge at

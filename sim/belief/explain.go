@@ -62,15 +62,39 @@ func (r *Result) explainGlances(seen []Glance) int {
 	return n
 }
 
+// fewAlike is how many clips or takes without a partner get a finding each.
+const fewAlike = 3
+
 // explainPairs adds findings about clips and takes without a partner.
 func (r *Result) explainPairs(clips []Clip, endsUnknown bool) {
+	var takes, strays []int
 	for i, p := range r.Pairs {
 		switch {
 		case p.Clip == 0:
-			r.Findings = append(r.Findings, fileMissing(r.Replay.Takes[p.Take-1]))
+			takes = append(takes, p.Take)
 		case p.Take == 0 && unexplained(r.Pairs[i:], endsUnknown) > 0:
-			r.Findings = append(r.Findings, r.clipUnexplained(p.Clip, clips[p.Clip-1]))
+			strays = append(strays, p.Clip)
 		}
+	}
+	if len(takes) > fewAlike {
+		r.Findings = append(r.Findings, tell.Finding{
+			Code: missingFile.Code, At: r.Replay.Takes[takes[0]-1].Start, Remedy: missingFile.Remedy, Costs: true,
+			Text: fmt.Sprintf("%d takes have no file on the card: %s", len(takes), tell.Numbers(takes)),
+		})
+		takes = nil
+	}
+	for _, n := range takes {
+		r.Findings = append(r.Findings, fileMissing(r.Replay.Takes[n-1]))
+	}
+	if len(strays) > fewAlike {
+		r.Findings = append(r.Findings, tell.Finding{
+			Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
+			Text: fmt.Sprintf("nothing explains %d of the %d clips: %s", len(strays), len(clips), tell.Numbers(strays)),
+		})
+		strays = nil
+	}
+	for _, n := range strays {
+		r.Findings = append(r.Findings, r.clipUnexplained(n, clips[n-1]))
 	}
 }
 

@@ -29,33 +29,53 @@ type card struct {
 	unlisted, foreign float64
 }
 
-// option is a way to continue in the list.
+// option is a way to continue in the list. Its weight is without that of the
+// clips that it skips.
 type option struct {
-	place  spot
-	weight float64
+	place   spot
+	weight  float64
+	skipped int
 }
 
-// leastSkip is the least likelihood of a run of clips without a take.
+// leastSkip is the least likelihood of a run of clips without a take, beyond
+// those for which no take is left.
 const leastSkip = 1e-15
 
+// mostSkipped returns the length of the longest such run.
+func (c *card) mostSkipped() int {
+	most := math.Ceil(math.Log(leastSkip)/math.Log(c.foreign)) - 1
+	return int(min(most, float64(len(c.clips)))) // all of them if every clip may be foreign
+}
+
 // take returns the ways to explain a take: by no clip, or by one of the next.
-func (c *card) take(p spot, began, ended sim.Micros, open bool, ways []option) []option {
+// With it, so many more takes may follow.
+func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways []option) []option {
 	closed := p
 	closed.began, closed.fromStart = 0, false
-	ways = append(ways, option{closed, c.unlisted})
-	weight := 1 - c.unlisted
-	for k := int(p.next); k < len(c.clips) && weight > leastSkip; k++ {
+	ways = append(ways, option{closed, c.unlisted, 0})
+	for k := int(p.next); k < len(c.clips); k++ {
+		skipped := k - int(p.next)
+		switch {
+		case p.free:
+			skipped = 0
+		case skipped > c.surplus(p, toCome)+c.mostSkipped():
+			return ways
+		}
 		if fitted, ok := c.fit(closed, c.clips[k], began, ended, p.fromStart, open); ok {
 			fitted.next = int32(k + 1)
 			fitted.free = false
-			ways = append(ways, option{fitted, weight})
-		}
-		if !p.free {
-			weight *= c.foreign
+			ways = append(ways, option{fitted, 1 - c.unlisted, skipped})
 		}
 	}
 	return ways
 }
+
+// surplus returns how many of the clips that are left can have no take, as so
+// many takes may come.
+func (c *card) surplus(p spot, toCome int) int { return max(0, c.left(p)-toCome) }
+
+// foreigners returns the weight of so many clips without a take.
+func (c *card) foreigners(n int) float64 { return math.Pow(c.foreign, float64(n)) }
 
 // fit reports whether a clip may be a take, and narrows the clock's offset by it.
 func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open bool) (spot, bool) {

@@ -2,6 +2,7 @@ package belief
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -48,9 +49,10 @@ func TestOffsetsOfAClock(t *testing.T) {
 // then those before are of their own.
 func TestWaysOnInTheList(t *testing.T) {
 	c := card{clips: []Clip{{NoLength: true}, {NoLength: true}, {NoLength: true}}, unlisted: 0.1, foreign: 0.2}
+	toCome := 3
 	weights := func(p spot) (weights []float64, next []int32) {
-		for _, o := range c.take(p, 4, 8, false, nil) {
-			weights, next = append(weights, o.weight), append(next, o.place.next)
+		for _, o := range c.take(p, 4, 8, false, toCome, nil) {
+			weights, next = append(weights, o.weight*c.foreigners(o.skipped)), append(next, o.place.next)
 		}
 		return weights, next
 	}
@@ -65,6 +67,9 @@ func TestWaysOnInTheList(t *testing.T) {
 	c.foreign = 1e-8
 	w, _ = weights(spot{})
 	require.Len(t, w, 3, "10⁻¹⁶ is not followed")
+	toCome = 2
+	w, _ = weights(spot{})
+	require.Len(t, w, 4, "one has no take in any case")
 	require.Equal(t, []int{3, 1, 0, 0}, []int{c.left(spot{}), c.left(spot{next: 2}), c.left(spot{next: 3}), c.left(spot{free: true})})
 }
 
@@ -124,14 +129,14 @@ func TestALongerClip(t *testing.T) {
 func TestWaysThatAreFollowed(t *testing.T) {
 	r := &Result{Replay: &sim.Replay{}}
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
-	c := card{unlisted: 1}
+	c := card{unlisted: 1, foreign: 0.02}
 	for _, n := range []int{400, 500} {
 		var spots []spot
 		var sofar []matched
 		for i := range n {
 			spots, sofar = append(spots, spot{low: sim.Micros(i)}), append(sofar, matched{weight: float64(i)})
 		}
-		kept, ways := c.matchTake(spots, sofar, r, sim.Take{Start: 40, End: 80})
+		kept, ways := c.matchTake(spots, sofar, r, sim.Take{Start: 40, End: 80}, 1)
 		require.Len(t, ways, 400)
 		for i, m := range ways {
 			want := i
@@ -282,20 +287,22 @@ func TestCoursesInWords(t *testing.T) {
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
 }
 
-// TestAWholeCard: 1000 clips of other flights after this one's weigh less than a float
-// holds, and change nothing.
+// TestAWholeCard: 1000 clips of other flights before and after this one's weigh
+// less than a float holds, and change nothing.
 func TestAWholeCard(t *testing.T) {
+	const before = 300
 	rig := narrow(func(r *sim.Rig) { r.Doubt = sim.DefaultRig().Doubt })
 	replay := flightWith(rig, 30*s, 5*s, 5*s+100*ms, 20*s, 20*s+300*ms, 25*s, 25*s+300*ms)
 	clips := []Clip{{Length: 15200 * ms}, {Length: 8 * s}}
 	few, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
 	require.NoError(t, err)
-	for range 1000 {
-		clips = append(clips, Clip{Length: s})
-	}
+	others := slices.Repeat([]Clip{{Length: s}}, 1000)
+	clips = slices.Concat(others[:before], clips, others[before:])
 	many, err := Resolve(replay, Observations{Clips: clips, ClipError: 10 * ms})
 	require.NoError(t, err)
-	require.Equal(t, []Pair{{1, 1}, {2, 2}}, many.Pairs[:2])
+	require.Equal(t, []Pair{{before + 1, 1}, {before + 2, 2}}, many.Pairs[before:before+2])
+	require.Len(t, many.Findings, 1, "one for all")
+	require.Equal(t, "nothing explains 1000 of the 1002 clips: 1–300, 303–1002", many.Findings[0].Text)
 	require.Greater(t, many.Replay.Presses[0].Chance, 0.99)
 	require.Equal(t, few.Replay.Presses, many.Replay.Presses)
 	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
@@ -303,5 +310,5 @@ func TestAWholeCard(t *testing.T) {
 
 	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
 	e.weigh()
-	require.InDelta(t, 1002*math.Log(0.02), e.single.log, 1e-9, "all are of their own")
+	require.InDelta(t, 1002*math.Log(0.02), newPasses(e.single).run(e.single, &e.evidence, 0, 0), 1e-9, "all are of their own")
 }

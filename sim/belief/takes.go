@@ -32,13 +32,18 @@ type matched struct {
 // with the last.
 func (c *card) pair(results []*Result) [][]Pair {
 	spots, history := []spot{newSpot()}, [][]matched{{{}}}
+	toCome := 0
+	for _, r := range results {
+		toCome += len(r.Replay.Takes)
+	}
 	for _, r := range results {
 		for i := range spots {
 			spots[i].low, spots[i].high = -anyTime, anyTime
 		}
 		for _, t := range r.Replay.Takes {
 			var ways []matched
-			spots, ways = c.matchTake(spots, history[len(history)-1], r, t)
+			spots, ways = c.matchTake(spots, history[len(history)-1], r, t, toCome)
+			toCome--
 			history = append(history, ways)
 		}
 		unknown := r.Replay.StateAt(r.Replay.End) == sim.StateUnknown
@@ -60,8 +65,9 @@ func (c *card) pair(results []*Result) [][]Pair {
 	return c.pairsOf(results, clips)
 }
 
-// matchTake explains one more take in every way worth following.
-func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) ([]spot, []matched) {
+// matchTake explains one more take in every way worth following. With it, so
+// many are to come.
+func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, toCome int) ([]spot, []matched) {
 	const mostWays = 400
 	known := map[spot]int{}
 	var next []spot
@@ -69,8 +75,8 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take) (
 	open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
 	for i, s := range spots {
 		s.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
-		for _, o := range c.take(s, t.Start*finer, t.End*finer, open, nil) {
-			m := matched{sofar[i].weight + math.Log(o.weight), i, -1}
+		for _, o := range c.take(s, t.Start*finer, t.End*finer, open, toCome, nil) {
+			m := matched{sofar[i].weight + math.Log(o.weight) + float64(o.skipped)*math.Log(c.foreign), i, -1}
 			if o.place.next != s.next {
 				m.clip = int(o.place.next) - 1
 				m.weight -= c.misfit(m.clip, t)

@@ -73,6 +73,7 @@ type way struct {
 type builder struct {
 	evidence
 	from, to int // its points of min_press
+	toCome   int // sections from here on: not many more takes can end
 	trellis  trellis
 
 	cameras []sim.Camera // in which the nodes are
@@ -114,6 +115,10 @@ func buildTrellis(e evidence, from, to int) *trellis {
 	for _, f := range e.plans {
 		b.trellis.steps = slices.Grow(b.trellis.steps, len(f.sections)+1)
 		b.trellis.ways = slices.Grow(b.trellis.ways, waysOfPress*len(f.sections))
+		b.toCome += len(f.sections)
+	}
+	if b.card != nil {
+		b.trellis.log = float64(b.card.surplus(newSpot(), b.toCome)) * math.Log(b.card.foreign)
 	}
 	for i, f := range e.plans {
 		b.begin(f)
@@ -152,6 +157,7 @@ func (b *builder) begin(f *flightPlan) {
 		}
 	}
 	b.close()
+	b.toCome--
 }
 
 // window returns the thresholds at a point of long_press, in finer steps chosen
@@ -171,23 +177,15 @@ func (b *builder) window(long int) sim.Window {
 // end ends a flight. Only the place in the list carries over to the next.
 func (b *builder) end(f *flightPlan, last bool) {
 	b.open(f, nil)
-	places, fewest := make([]spot, len(b.nodes)), math.MaxInt
 	for i, n := range b.nodes {
 		b.step.cameras = append(b.step.cameras, b.cameras[n.camera])
-		places[i] = newSpot()
+		place, weight := newSpot(), 1.0
 		if b.card != nil {
-			unknown := b.cameras[n.camera].State() == sim.StateUnknown
-			places[i].next, places[i].free = n.place.next, n.place.free || unknown
-			fewest = min(fewest, b.card.left(places[i]))
+			place.next, place.free = n.place.next, n.place.free || b.cameras[n.camera].State() == sim.StateUnknown
+			weight = b.card.foreigners(b.card.surplus(place, b.toCome) - b.card.surplus(n.place, b.toCome))
 		}
-	}
-	if last && b.card != nil {
-		b.trellis.log = float64(fewest) * math.Log(b.card.foreign)
-	}
-	for i, place := range places {
-		weight := 1.0
-		if last && b.card != nil {
-			weight, place = math.Pow(b.card.foreign, float64(b.card.left(place)-fewest)), newSpot()
+		if last {
+			place = newSpot()
 		}
 		b.add(edge{from: int32(i), way: -1, weight: weight}, node{0, place}, -1)
 	}
@@ -212,6 +210,7 @@ func (b *builder) pass(f *flightPlan, i int) {
 		}
 	}
 	b.close()
+	b.toCome--
 }
 
 // fatesIn returns the possible fates of a press of a camera.
@@ -226,23 +225,27 @@ func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
 	return slices.DeleteFunc(b.fates, func(x fate) bool { return b.most[x] == 0 })
 }
 
-// follow adds a passage from a node, in all its ways through the list.
+// follow adds a passage from a node, in all its ways through the list. A clip
+// without a take weighs as soon as it is sure to stay without one, not when it is
+// skipped: else a card with many older clips in front would weigh all at once
+// against the first take that has its clip.
 func (b *builder) follow(p passage, from int) {
 	e := edge{from: int32(from), way: p.way, fate: p.fate, weight: p.weight}
 	if b.card == nil {
 		b.add(e, node{p.to, newSpot()}, p.long)
 		return
 	}
+	before := b.card.surplus(b.nodes[from].place, b.toCome)
 	for _, o := range b.list(p, b.nodes[from].place) {
 		listed := e
-		listed.weight *= o.weight
+		listed.weight *= o.weight * b.card.foreigners(o.skipped+b.card.surplus(o.place, b.toCome-1)-before)
 		b.add(listed, node{p.to, o.place}, p.long)
 	}
 }
 
 // list follows the takes of a passage through the list.
 func (b *builder) list(p passage, at spot) []option {
-	b.options = append(b.options[:0], option{at, 1})
+	b.options = append(b.options[:0], option{at, 1, 0})
 	for _, t := range p.ended {
 		began := t.Start
 		if began == 0 {
@@ -255,9 +258,10 @@ func (b *builder) list(p passage, at spot) []option {
 		var on []option
 		for _, o := range b.options {
 			n := len(on)
-			on = b.card.take(o.place, began, t.End, open, on)
+			on = b.card.take(o.place, began, t.End, open, b.toCome, on)
 			for k := n; k < len(on); k++ {
 				on[k].weight *= o.weight
+				on[k].skipped += o.skipped
 			}
 		}
 		b.options = on

@@ -3,6 +3,7 @@ package tell
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"flicktally/sim"
@@ -155,6 +156,24 @@ func ChanceOver(b sim.BeliefStretch) string {
 		return from
 	}
 	return from + " to " + to
+}
+
+// Numbers lists numbers that rise, with runs of them joined: "1–14, 17, 20–22".
+func Numbers(numbers []int) string {
+	var runs []string
+	for i := 0; i < len(numbers); {
+		last := i
+		for last+1 < len(numbers) && numbers[last+1] == numbers[last]+1 {
+			last++
+		}
+		run := strconv.Itoa(numbers[i])
+		if last > i {
+			run += "–" + strconv.Itoa(numbers[last])
+		}
+		runs = append(runs, run)
+		i = last + 1
+	}
+	return strings.Join(runs, ", ")
 }
 
 // Counted writes a number of things: "1 press", "3 presses".

@@ -62,13 +62,16 @@ func (p *Printer) printFlight(f *flight.Flight, full bool) {
 	}
 	p.Heading(heading)
 	fmt.Fprintln(p.out, excerpt.Wrap("", tell.Summary(r), textWidth))
-	p.printClips(f)
+	p.printClips(f, full)
 	full = full || isShort(r)
 	if full {
 		p.printFlicks(r)
 		p.printTakes(r)
 		p.printArmed(r)
 	} else {
+		if f.ClipRows() != nil {
+			fmt.Fprintln(p.out)
+		}
 		p.printSums(r)
 	}
 	p.printKnown(f)
@@ -220,10 +223,13 @@ func (p *Printer) printKnown(f *flight.Flight) {
 }
 
 // printClips shows which clip is which take.
-func (p *Printer) printClips(f *flight.Flight) {
+func (p *Printer) printClips(f *flight.Flight, full bool) {
 	rows := f.ClipRows()
 	if rows == nil {
 		return
+	}
+	if !full {
+		rows = joinStrays(rows)
 	}
 	fmt.Fprintln(p.out)
 	p.Heading("clips")

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/belief"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/lanes"
 	"flicktally/sim/tell"
@@ -92,11 +93,35 @@ func heldWhereToggled(r *sim.Replay) string {
 	if len(holds) == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("; those that toggled: %s to %s", slices.Min(holds).Rounded(), slices.Max(holds).Rounded())
+	text := "; those that toggled: " + sim.Interval{Low: slices.Min(holds), High: slices.Max(holds)}.Rounded()
 	if len(spare) == len(holds) {
 		text += ", " + slices.Min(spare).Rounded() + " to spare"
 	}
 	return text
+}
+
+// joinStrays joins runs of clips that are no take: those of earlier flights.
+func joinStrays(rows []belief.ClipRow) []belief.ClipRow {
+	var joined []belief.ClipRow
+	for len(rows) > 0 {
+		n := slices.IndexFunc(rows, func(r belief.ClipRow) bool { return r.Take != "none" })
+		if n < 0 {
+			n = len(rows)
+		}
+		if n > fewRows {
+			first, last := rows[0], rows[n-1]
+			first.Clip += "–" + last.Clip
+			if first.Name != "" {
+				first.Name += " to " + last.Name
+			}
+			first.Length = "-"
+			joined, rows = append(joined, first), rows[n:]
+			continue
+		}
+		n = min(n+1, len(rows))
+		joined, rows = append(joined, rows[:n]...), rows[n:]
+	}
+	return joined
 }
 
 // takeSum describes a take in a few words.
