@@ -15,23 +15,23 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Scale says what the numbers on an axis are, and so how they are written and
-// where ticks stand.
+// Scale says what the numbers on an axis are, which decides their format and
+// the places of ticks.
 type Scale int
 
 // The scales.
 const (
 	numberScale  Scale = iota // plain numbers
 	PercentScale              // probabilities and shares, 0 to 1
-	HoldScale                 // holds in microseconds, written in ms; the axis is named with its unit
+	HoldScale                 // holds in microseconds, written in ms; the axis label has the unit
 	ClockScale                // times of a log in microseconds, written m:ss.mmm
 	DateScale                 // seconds since 1970, written as days (UTC)
 	CountScale                // whole numbers, such as the number of an attempt
 )
 
-// Axis describes one axis of a chart. With Min and Max both 0 the data say how
-// far it goes. At are the places of its ticks, where only some are true, such as
-// the first days of weeks, ascending between Min and Max; nil leaves them to the
+// Axis describes one axis of a chart. With Min and Max both 0 the data decide
+// its range. At has the places of its ticks, ascending between Min and Max, if
+// only some make sense, such as the first days of weeks; nil leaves them to the
 // scale.
 type Axis struct {
 	Label    string
@@ -40,7 +40,7 @@ type Axis struct {
 	At       []float64
 }
 
-// ticker returns what puts at most about count ticks on the axis.
+// ticker returns a ticker with at most about count ticks.
 func (a Axis) ticker(count int) gplot.Ticker {
 	if a.At == nil {
 		return ticker{a.Scale, count}
@@ -56,13 +56,13 @@ func (a Axis) ticker(count int) gplot.Ticker {
 }
 
 // newAxes returns a plot with the style's axes: ticks outside, thin lines. The
-// grid is a plotter of its own.
+// grid is a separate plotter.
 func newAxes(t *theme, x, y Axis) *gplot.Plot {
 	p := gplot.New()
 	p.BackgroundColor = nil
 	x.style(&p.X, t)
 	y.style(&p.Y, t)
-	p.Y.Label.Text = "" // it would stand upright; see drawAxes
+	p.Y.Label.Text = "" // it would be rotated; see drawAxes
 	return p
 }
 
@@ -79,7 +79,7 @@ func (a Axis) style(axis *gplot.Axis, t *theme) {
 	a.apply(axis)
 }
 
-// name returns the label, with the unit where the numbers are without it.
+// name returns the label, with the unit if the numbers have none.
 func (a Axis) name() string {
 	if a.Scale == HoldScale && a.Label != "" {
 		return a.Label + ", ms"
@@ -87,14 +87,14 @@ func (a Axis) name() string {
 	return a.Label
 }
 
-// apply gives the axis the range that was asked for, if one was.
+// apply sets the requested range, if any.
 func (a Axis) apply(axis *gplot.Axis) {
 	if a.Min != 0 || a.Max != 0 {
 		axis.Min, axis.Max = a.Min, a.Max
 	}
 }
 
-// widen gives an axis whose data have one value only some room around it.
+// widen adds a margin to an axis whose data have a single value.
 func (a Axis) widen(axis *gplot.Axis) {
 	if axis.Min != axis.Max {
 		return
@@ -106,8 +106,8 @@ func (a Axis) widen(axis *gplot.Axis) {
 	axis.Min, axis.Max = axis.Min-room, axis.Max+room
 }
 
-// drawAxes draws a plot with the name of its upright axis level above that axis,
-// and rows of room for names above the data.
+// drawAxes draws a plot with the name of its vertical axis set horizontally
+// above it, and room for rows of names above the data.
 func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Length) {
 	row := textSize * lineSpace
 	style := t.text()

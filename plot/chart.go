@@ -9,28 +9,28 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Chart is a drawing that has been laid out for its size. [Write] puts it into
-// a file. Make one with a constructor of this package.
+// Chart is a drawing laid out for its size. [Write] writes it to a file. Make
+// one with a constructor of this package.
 type Chart struct {
 	size  Size // in pixels; its height is never 0
 	title string
-	about string // the chart in a sentence, for readers who cannot see it
+	about string // the chart in one sentence, for readers who cannot see it
 	theme *theme
 	draw  func(draw.Canvas)
 }
 
-// Look is how a chart is to appear. The zero value is light and of the standard
-// width.
+// Look is the appearance of a chart. The zero value is light and has the
+// standard width.
 type Look struct {
 	Size Size
 	Dark bool
-	// Notes are lines for the foot of the chart, such as what the numbers rest
-	// on.
+	// Notes are lines at the foot of the chart, such as the basis of its
+	// numbers.
 	Notes []string
 }
 
 // Size is a width and a height in pixels, 96 to the inch. A width of 0 is the
-// standard width, a height of 0 is as high as the contents need.
+// standard width, a height of 0 fits the contents.
 type Size struct{ Width, Height int }
 
 // The limits of a chart's width and height, and its standard width.

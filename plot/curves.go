@@ -14,8 +14,8 @@ import (
 )
 
 // Curve is one series of a [Curves] chart. A curve may have a line, a band
-// around it, points, or any of them. Look is the outcome whose chance it is;
-// [lanes.None] where it is none.
+// around it, points, or any of them. Look is the outcome whose chance it shows;
+// [lanes.None] if it shows none.
 type Curve struct {
 	Name   string
 	Look   lanes.Look
@@ -28,16 +28,16 @@ type Curve struct {
 // Point is a place on a chart, in the units of its axes.
 type Point struct{ X, Y float64 }
 
-// Spread is a stretch along the Y axis at a place on the X axis: what a curve's
-// confidence band covers there.
+// Spread is a range along the Y axis at a place on the X axis: the confidence
+// band of a curve there.
 type Spread struct{ X, Low, High float64 }
 
-// Measured is a point with an interval around it. Low and High are equal where
-// it has none.
+// Measured is a point with an interval around it. Low and High are equal if it
+// has none.
 type Measured struct{ X, Y, Low, High float64 }
 
-// Marker is an upright line across a chart, such as a threshold of the press
-// window. Where To is more than X, it is a stretch in its look.
+// Marker is a vertical line across a chart, such as a threshold of the press
+// window. If To is more than X, it is an area in its look.
 type Marker struct {
 	Name  string
 	X, To float64
@@ -50,12 +50,12 @@ type CurveSet struct {
 	X, Y            Axis
 	Curves          []Curve
 	Markers         []Marker
-	// Zones are those of the press window, where the X axis is a hold.
+	// Zones are those of the press window, if the X axis is a hold.
 	Zones []lanes.HoldZone
 }
 
 // Curves returns a chart of lines, bands and points. It fails on values that
-// are not finite, and where there is nothing to draw.
+// are not finite and on an empty set.
 func Curves(set CurveSet, look Look) (*Chart, error) {
 	if err := set.check(); err != nil {
 		return nil, err
@@ -155,7 +155,7 @@ func (c Curve) line(colour color.Color, i int) draw.LineStyle {
 	return line(colour, 1.75, dashes...)
 }
 
-// glyph returns the sign of a curve's points: a ring on every outcome, however
+// glyph returns the sign of a curve's points: a ring for every outcome, however
 // many curves there are.
 func (c Curve) glyph(colour color.Color, i int) draw.GlyphStyle {
 	if c.Look != lanes.None {
@@ -199,7 +199,7 @@ func (c Curve) bars(colour color.Color) gplot.Plotter {
 	return bars
 }
 
-// legend shows a curve as it is drawn.
+// legend returns the legend entry of a curve.
 func (c Curve) legend(i int) legendEntry {
 	return legendEntry{c.Name, func(canvas draw.Canvas, t *theme) {
 		colour := c.colour(t, i)
@@ -240,7 +240,7 @@ func (z stripPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 // nameLift keeps the names above the data off the strip at its top.
 const nameLift vg.Length = 2
 
-// markerNameRows is how many rows of marker names stand above the data.
+// markerNameRows is the number of rows for marker names above the data.
 const markerNameRows = 2
 
 // stretchesPlotter draws the markers that are stretches, behind the data.

@@ -14,15 +14,15 @@
 //
 // # Size
 //
-// A chart's content is bounded by its width, not by the length of the log: of
-// what falls on one column of pixels, a lane draws its outline only, and the
-// chart says so. A timing chart of the standard width stays below 800 kB as SVG
-// whatever the log holds.
+// A chart's content is limited by its width, not by the length of the log:
+// where many things fall on one column of pixels, a lane draws only their
+// outline, and the chart says so. A timing chart of the standard width stays
+// below 800 kB as SVG, whatever the log.
 //
 // # Look
 //
-// What stands on a timing chart, and how each state and outcome is drawn, is
-// package lanes' to say: colours, hatches and signs are those of every other view.
+// Package lanes decides what a timing chart shows and how each state and
+// outcome is drawn: colours, hatches and signs are those of every other view.
 // Colour never carries meaning alone: hatches, shapes and words say the same in
 // grey.
 package plot

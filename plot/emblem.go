@@ -7,7 +7,7 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// emblem draws the press window as a strip: what comes of a hold.
+// emblem draws the press window as a strip of what each hold does.
 type emblem struct{ lanes.Strip }
 
 // The parts of an emblem: the bar, and the thresholds below it.

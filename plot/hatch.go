@@ -19,8 +19,8 @@ func drawHatch(c draw.Canvas, area vg.Rectangle, h lanes.Hatch, style draw.LineS
 	}
 }
 
-// addHatch adds an area's hatch to a path. All hatches lie on one raster across
-// the page, so that those of neighbouring areas match.
+// addHatch adds an area's hatch to a path. All hatches share one raster across
+// the page, so that neighbouring areas match.
 func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 	switch h {
 	case lanes.Rising:

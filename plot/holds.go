@@ -20,19 +20,19 @@ type HoldSet struct {
 	Camera          sim.CameraSpec // with its press window
 }
 
-// Held is a finished press: how long it was held, and what came of it.
+// Held is a finished press: how long it was held, and its outcome.
 type Held struct {
 	Hold  sim.Micros
 	Look  lanes.Look
-	Doubt bool // it may have been something else
+	Doubt bool // its outcome is doubtful
 }
 
-// holdBins is about how many bars a histogram has over the holds that it shows.
+// holdBins is the approximate number of bars of a histogram.
 const holdBins = 40
 
-// Holds returns a histogram of holds over the press window, by what came of
-// them. No bar reaches over a threshold. Holds far past the window share the last
-// bar, and the chart says so. It fails without a hold.
+// Holds returns a histogram of holds over the press window, by outcome. No bar
+// spans a threshold. Holds far past the window share the last bar, and the
+// chart says so. It fails without holds.
 func Holds(set HoldSet, look Look) (*Chart, error) {
 	if len(set.Holds) == 0 {
 		return nil, fmt.Errorf("found no finished press, so there are no holds to draw")
@@ -61,7 +61,7 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 // histogram counts holds in bins that end at the thresholds.
 type histogram struct {
 	edges    []sim.Micros // of the bins; the first is 0
-	counts   []holdCount  // a bin each
+	counts   []holdCount  // one per bin
 	beyond   int          // holds past the end, counted in the last bin
 	doubtful int
 }
@@ -73,7 +73,7 @@ type holdCount struct {
 	all          int
 }
 
-// newHistogram shows every hold, but no more than a half of the window past it.
+// newHistogram covers every hold, but at most half a window beyond the window.
 func newHistogram(set HoldSet) histogram {
 	longest := sim.Micros(0)
 	for _, held := range set.Holds {
@@ -95,8 +95,8 @@ func newHistogram(set HoldSet) histogram {
 	return h
 }
 
-// binsOf returns where so many bins of one width end that it is as near as can
-// be to the width asked for.
+// binsOf returns the ends of bins of equal width, as close as possible to the
+// requested width.
 func binsOf(from, to, width sim.Micros) (ends []sim.Micros) {
 	n := sim.Micros(max(1, math.Round(float64(to-from)/float64(width))))
 	for i := range n {
@@ -142,7 +142,7 @@ func (h histogram) legend() []legendEntry {
 	return entries
 }
 
-// barsPlotter draws the bars of a histogram, each in the looks of its presses.
+// barsPlotter draws the bars of a histogram, in the looks of their presses.
 type barsPlotter struct {
 	histogram
 	theme *theme
@@ -173,11 +173,12 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	}
 }
 
-// zoneNameRows is how many rows of zone names stand above the data.
+// zoneNameRows is the number of rows for zone names above the data.
 const zoneNameRows = 3
 
-// zonesPlotter names the zones of a press window above the data, and draws their
-// ends as lines across it. A strip in their looks lies along the top.
+// zonesPlotter names the zones of a press window above the data, and draws
+// their ends as lines across the chart. A strip in their looks runs along the
+// top.
 type zonesPlotter struct {
 	zones []lanes.HoldZone
 	theme *theme

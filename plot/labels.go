@@ -27,9 +27,9 @@ func (r *labelRows) place(x, width vg.Length) (row int, from vg.Length, ok bool)
 	return row, from, ok
 }
 
-// placeAt finds the first row that has room for a label that belongs to x. What
-// leads from a label in a later row to x must not cross a label in the rows
-// before, so x has to be free there; it is kept free from then on.
+// placeAt finds the first row that has room for a label that belongs to x. The
+// line from a label in a later row to x must not cross a label in an earlier
+// row, so x must be free there; it is kept free from then on.
 func (r *labelRows) placeAt(x vg.Length, want stretch) (row int, ok bool) {
 	if want.from < r.left || want.to > r.right {
 		return 0, false

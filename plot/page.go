@@ -26,8 +26,8 @@ type page struct {
 	last     []string // notes after all others
 }
 
-// legendEntry explains a line, a shape or a fill by a small picture of it. It
-// says only what is not named where it stands.
+// legendEntry explains a line, a shape or a fill by a small picture of it. Only
+// what is not labelled in the chart has one.
 type legendEntry struct {
 	name    string
 	picture func(c draw.Canvas, t *theme)
@@ -54,7 +54,7 @@ func newPage(look Look, title, subtitle string) *page {
 func (p *page) note(text string)            { p.keyedNote("", text) }
 func (p *page) keyedNote(key, words string) { p.notes = append(p.notes, note{key, clean(words)}) }
 
-// inner returns the width that the contents have.
+// inner returns the width of the contents.
 func (p *page) inner() vg.Length { return p.size.width() - 2*margin }
 
 // chart lays the page out around a body of a natural height, which a given
@@ -91,7 +91,7 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 
 func pixels(length vg.Length) int { return int(math.Ceil(float64(length / pixel))) }
 
-// headWidth returns the width of title and subtitle, beside the emblem.
+// headWidth returns the width of title and subtitle, next to the emblem.
 func (p *page) headWidth() vg.Length {
 	if p.emblem == nil {
 		return p.inner()
@@ -101,7 +101,7 @@ func (p *page) headWidth() vg.Length {
 
 func (p *page) emblemWidth() vg.Length { return min(170, p.inner()/3) }
 
-// titleLines returns the title in lines: a verdict is read in full.
+// titleLines returns the title in lines: a verdict is shown in full.
 func (p *page) titleLines() []string {
 	if p.title == "" {
 		return nil
@@ -192,8 +192,8 @@ func (p *page) indent() vg.Length {
 	return 0
 }
 
-// footLines returns the notes, broken into lines; a key stands on the first
-// line of its note.
+// footLines returns the notes, broken into lines; a key is on the first line of
+// its note.
 func (p *page) footLines() []note {
 	var lines []note
 	for _, n := range p.notes {

@@ -44,7 +44,7 @@ func (r chanceRow) draw(s strip) {
 	s.nameRight(rightName{s.Min.Y + 3, "0 %", quiet}, rightName{s.Max.Y - 3, "100 %", quiet})
 }
 
-// slope draws to a point; of several points on one column of pixels it keeps
+// slope draws to a point. Of several points in one column of pixels it keeps
 // the outline.
 func (p *pen) slope(column func(vg.Length) int, to vg.Point) {
 	if n := len(p.path); n > 3 && column(p.path[n-3].Pos.X) == column(to.X) {

@@ -69,7 +69,7 @@ func (r channelRow) threshold(v lanes.Value) string {
 }
 
 // drawTrace draws the values as they are held from sample to sample; a column
-// with several has an upright line from the lowest to the highest.
+// with several has a vertical line from the lowest to the highest.
 func (r channelRow) drawTrace(s strip) {
 	var p pen
 	for _, c := range r.trace.Range(s.span.From, s.span.To, s.columns()) {
@@ -89,12 +89,12 @@ func (r channelRow) drawTrace(s strip) {
 	s.stroke(p.path, line(rgb(s.theme.Trace), lineWidth))
 }
 
-// pen draws a line of level and upright strokes.
+// pen draws a line of horizontal and vertical strokes.
 type pen struct {
 	path  vg.Path
 	at    vg.Point
 	down  bool
-	level bool // the last stroke was a level one
+	level bool // the last stroke was horizontal
 }
 
 func (p *pen) lift() { p.down = false }
@@ -107,7 +107,7 @@ func (p *pen) start(x, y vg.Length) {
 	}
 }
 
-// across draws level to x; level strokes that follow each other are one.
+// across draws horizontally to x; successive horizontal strokes are one.
 func (p *pen) across(x vg.Length) {
 	p.at.X = x
 	if p.level {
@@ -118,7 +118,7 @@ func (p *pen) across(x vg.Length) {
 	p.level = true
 }
 
-// through draws upright over all from low to high, the nearer end first.
+// through draws vertically from low to high, the nearer end first.
 func (p *pen) through(low, high vg.Length) {
 	near, far := low, high
 	if p.at.Y-low > high-p.at.Y {

@@ -11,8 +11,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// flickRow shows what every flick came to: a sign whose shape says the outcome,
-// named above it, with a line to its moment. Where there is no room for the
+// flickRow shows the outcome of every flick: a sign whose shape is the outcome,
+// with a name above it and a line to its moment. If there is no room for the
 // signs it counts them.
 type flickRow struct{ *lanes.Lane }
 
@@ -51,7 +51,7 @@ func (r flickRow) draw(s strip) {
 	}
 }
 
-// sign draws the sign of a flick, framed where its outcome may be another one.
+// sign draws the sign of a flick, framed if its outcome is doubtful.
 func (s strip) sign(label lanes.Label, at vg.Point) {
 	if label.Doubt {
 		s.found.doubt = true
@@ -62,8 +62,7 @@ func (s strip) sign(label lanes.Label, at vg.Point) {
 	s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
 }
 
-// farOff reports whether a sign has moved so far that nobody would find its
-// moment.
+// farOff reports whether any sign has moved too far from its moment.
 func farOff(places, moved []float64) bool {
 	const far = 4 * float64(signApart)
 	for i := range places {
@@ -88,8 +87,8 @@ func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
 	s.stroke(bars, line(s.theme.ink, 2))
 }
 
-// nameSigns names the signs, all in the same detail: the one that leaves the
-// fewest without a name, and of equals the one that says most.
+// nameSigns names the signs, all in the same detail: that which leaves the
+// fewest without a name, or if equal the fullest.
 func (r flickRow) nameSigns(s strip, style text.Style, shown []int, at []float64) {
 	long := func(l lanes.Label) string { return l.Long + mark(l.Doubt) }
 	short := func(l lanes.Label) string { return l.Short + mark(l.Doubt) }
@@ -126,7 +125,7 @@ func mark(doubt bool) string {
 	return ""
 }
 
-// signName is a name that has found its place.
+// signName is a placed name.
 type signName struct {
 	words   string
 	x, from vg.Length
@@ -135,9 +134,9 @@ type signName struct {
 	long    bool // it says the outcome
 }
 
-// place finds room for the names of signs in one detail. From the right, each
-// stands over its sign or to the right, so the lines to those in later rows
-// cross none.
+// place finds room for the names of signs in one detail. From right to left,
+// each is over its sign or to the right of it, so the lines to names in later
+// rows cross none.
 func (r flickRow) place(s strip, style text.Style, shown []int, at []float64, detail func(lanes.Label) string) (placed []signName) {
 	rows := newLabelRows(s.Min.X-nameGap/2, s.Max.X, nameRows)
 	for i, n := range slices.Backward(shown) {
@@ -187,7 +186,7 @@ func (r flickRow) drawCounts(s strip) {
 	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, countText(most, parts[0].Length()), quiet})
 }
 
-// countText says how many flicks the highest bar counts.
+// countText gives the count of the highest bar.
 func countText(most int, in sim.Micros) string {
 	return fmt.Sprintf("%d in %s", most, in.Readable())
 }

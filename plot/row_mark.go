@@ -7,12 +7,12 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// markRow shows where the findings are: a flag each with its letter, and how far
-// a cause reaches that came again. Flags that would overlap are one, with all
-// their letters.
+// markRow shows where the findings are: a flag with its letter for each, and
+// the extent of a cause that recurs. Flags that would overlap are joined, with
+// all their letters.
 type markRow struct {
-	marks []lanes.Mark
-	told  map[string]bool // letters of those that are told in words
+	marks  []lanes.Mark
+	listed map[string]bool // letters of those described below the chart
 }
 
 func (markRow) name() (string, []string) { return "findings", nil }
@@ -38,12 +38,12 @@ func (f pennant) words() string {
 
 const flagPad vg.Length = 3
 
-// flags lays out the marks that are told, joining those without room of their own.
+// flags lays out the listed marks, joining those without room of their own.
 func (r markRow) flags(s strip) []pennant {
 	style := textStyle(s.theme.ink, smallSize)
 	var flags []pennant
 	for _, m := range r.marks {
-		if !r.told[m.Letter] {
+		if !r.listed[m.Letter] {
 			continue
 		}
 		f := pennant{x: s.x(m.Span.From), first: m.Letter, last: m.Letter, look: m.Look()}
@@ -67,13 +67,13 @@ func (r markRow) flags(s strip) []pennant {
 	return flags
 }
 
-// ground draws how far a finding reaches, and a line down from every flag.
+// ground draws the extent of each finding, and a line down from every flag.
 func (r markRow) ground(s strip) {
 	var drops, reaches vg.Path
 	column := -1
-	var ends [3]vg.Length // of what reaches far, at each height
+	var ends [3]vg.Length // of the extents drawn at each height
 	for _, m := range r.marks {
-		if !r.told[m.Letter] {
+		if !r.listed[m.Letter] {
 			continue
 		}
 		from, to := s.x(m.Span.From), s.x(m.Span.To)
@@ -100,7 +100,7 @@ func (r markRow) ground(s strip) {
 }
 
 func (r markRow) draw(s strip) {
-	r.drawUntold(s)
+	r.drawUnlisted(s)
 	for _, f := range r.flags(s) {
 		area := vg.Rectangle{Min: vg.Point{X: f.left, Y: s.Min.Y}, Max: vg.Point{X: f.right, Y: s.Max.Y}}
 		drawFlag(s.Canvas, s.theme, area, f.words(), f.look)
@@ -114,12 +114,12 @@ func drawFlag(c draw.Canvas, t *theme, area vg.Rectangle, words string, look lan
 	c.FillText(style, vg.Point{X: (area.Min.X+area.Max.X)/2 - style.Width(words)/2, Y: (area.Min.Y + area.Max.Y) / 2}, words)
 }
 
-// drawUntold draws the marks that are not told as short strokes.
-func (r markRow) drawUntold(s strip) {
+// drawUnlisted draws the marks that are not listed as short strokes.
+func (r markRow) drawUnlisted(s strip) {
 	var path vg.Path
 	column := -1
 	for _, m := range r.marks {
-		if x := s.x(m.Span.From); !r.told[m.Letter] && s.shows(m.Span.From) && s.column(x) != column {
+		if x := s.x(m.Span.From); !r.listed[m.Letter] && s.shows(m.Span.From) && s.column(x) != column {
 			column = s.column(x)
 			path.Move(vg.Point{X: x, Y: s.Min.Y})
 			path.Line(vg.Point{X: x, Y: s.Min.Y + 5})

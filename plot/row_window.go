@@ -18,8 +18,8 @@ type windowRow struct {
 	end    sim.Micros
 }
 
-// The rows of text: the release above the bar, its thresholds below. The release
-// only notches the bar, whose name may stand there.
+// The rows of text: the release above the bar, its thresholds below. The
+// release only notches the bar, so that its names stay readable.
 const (
 	windowBar     vg.Length = 16
 	thresholdRows           = 3
@@ -35,8 +35,8 @@ func (r windowRow) draw(s strip) {
 	bar.Max.Y = s.Max.Y - releaseRow
 	bar.Min.Y = bar.Max.Y - windowBar
 	rows := newLabelRows(s.Min.X, s.Max.X, thresholdRows)
-	// From the right, each name stands to the right of where its zone begins, so
-	// the lines to those in later rows cross none.
+	// From right to left, each name is to the right of the start of its zone,
+	// so the lines to names in later rows cross none.
 	for _, z := range slices.Backward(lanes.ZonesOf(r.camera)) {
 		area := bar
 		area.Min.X, area.Max.X = s.x(r.press.Down+z.From), s.x(r.endOf(z))
@@ -45,7 +45,7 @@ func (r windowRow) draw(s strip) {
 		}
 		f := s.theme.fill(z.Look)
 		if !r.press.StateAt.Accepts() {
-			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window did not count
+			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window does not apply
 		}
 		s.fillRects([]vg.Rectangle{area}, f)
 		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
@@ -69,7 +69,7 @@ func (r windowRow) endOf(z lanes.HoldZone) sim.Micros {
 	return r.press.Down + z.To
 }
 
-// nameThreshold writes below the bar where a zone begins.
+// nameThreshold labels the start of a zone below the bar.
 func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
 	style := textStyle(s.theme.ink, smallSize)
 	from := min(corner.X+3, s.Max.X-style.Width(words))
@@ -82,7 +82,7 @@ func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words 
 	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
 }
 
-// releaseText says when the press was released and what came of it.
+// releaseText says when the press was released and with what result.
 func (r windowRow) releaseText() string {
 	switch p := r.press; {
 	case p.Open():

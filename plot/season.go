@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/season"
 )
 
-// SeasonDays lays out the chance of a toggle over the days of a season, and what
-// practice came to beside it, on one axis.
+// SeasonDays lays out the chance of a toggle over the days of a season, in
+// flight and in practice.
 func SeasonDays(s *season.Season, look Look) (*Chart, error) {
 	flown := Curve{Name: "in flight: chance of each day (95 %), drawn towards the season's", Look: lanes.Toggled}
 	var days []float64
@@ -41,7 +41,7 @@ func SeasonDays(s *season.Season, look Look) (*Chart, error) {
 	return Curves(set, look)
 }
 
-// SeasonWindow lays out how the camera's thresholds came to be known, outing by
+// SeasonWindow lays out how the camera's thresholds were learned, outing by
 // outing.
 func SeasonWindow(s *season.Season, look Look) (*Chart, error) {
 	least, longs := Curve{Name: "min_press (95 %)"}, Curve{Name: "long_press (95 %)"}

@@ -19,7 +19,7 @@ type row interface {
 	draw(strip)
 }
 
-// grounded is a row with something that lies behind all rows.
+// grounded is a row that draws something behind all rows.
 type grounded interface{ ground(strip) }
 
 // stack draws rows above each other over one time axis.
@@ -31,13 +31,13 @@ type stack struct {
 	found *found
 }
 
-// found is what rows find when they draw.
+// found is what rows report when they draw.
 type found struct {
 	dense   bool     // more changes on a column of pixels than it can show
 	unnamed int      // flicks without a number
 	doubt   bool     // something is framed as doubtful
 	parts   sim.Span // the first of the parts that flicks are counted in, if they are
-	// Looks that were drawn, and those that were named where they stand.
+	// Looks that were drawn, and those that were labelled in place.
 	drawn, named [lanes.LookCount]bool
 	signs        [lanes.LookCount]bool // drawn as signs
 }
@@ -69,7 +69,7 @@ func (s *stack) natural() vg.Length {
 	return height
 }
 
-// eachRow yields where every row lies on the Y axis, from the top.
+// eachRow yields the place of every row on the Y axis, from the top.
 func (s *stack) eachRow(yield func(r row, low, high vg.Length)) {
 	top := s.natural() - axisRoom
 	for _, r := range s.rows {
@@ -98,7 +98,8 @@ func (s *stack) names() []gplot.Tick {
 
 const belowLine = smallSize * 1.15
 
-// drawBelow writes what stands below the names of rows, to the left of the rows.
+// drawBelow writes the small lines below the names of rows, to the left of the
+// rows.
 func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
 	style := s.theme.quietText()
 	s.eachRow(func(r row, low, high vg.Length) {
@@ -112,8 +113,8 @@ func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
 	})
 }
 
-// draw draws axis and rows. The names of rows to the left take the width they
-// need; what stands to the right has a width of its own.
+// draw draws axis and rows. The names of rows on the left take the width they
+// need; the names on the right have a fixed width.
 func (s *stack) draw(c draw.Canvas) {
 	c = draw.Crop(c, 0, -sideWidth, 0, 0)
 	widest := vg.Length(0)
@@ -151,13 +152,13 @@ func (s *stack) Plot(c draw.Canvas, p *gplot.Plot) {
 	s.drawBelow(c, toY)
 }
 
-// layOut returns what the stack finds at a width.
+// layOut returns what the rows report at a width.
 func (s *stack) layOut(width vg.Length) *found {
 	s.draw(draw.NewCanvas(new(recorder.Canvas), width, s.natural()))
 	return s.found
 }
 
-// legend explains the looks that were drawn and are nowhere named.
+// legend explains the looks that were drawn but not labelled.
 func (f *found) legend() []legendEntry {
 	var entries []legendEntry
 	for l := range lanes.Looks {
@@ -179,7 +180,7 @@ func lookEntry(l lanes.Look, sign bool) legendEntry {
 	}}
 }
 
-// crowdNotes says what a chart has no room for.
+// crowdNotes says what the chart has no room for.
 func (p *page) crowdNotes(f *found) {
 	switch {
 	case f.parts.Length() > 0:

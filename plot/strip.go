@@ -14,8 +14,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// strip is the place that a row draws on: its part of the canvas, with time from
-// left to right.
+// strip is what a row draws on: its part of the canvas, with time from left to
+// right.
 type strip struct {
 	draw.Canvas
 	theme *theme
@@ -41,15 +41,15 @@ func (s strip) columns() int { return max(1, int(math.Ceil(float64((s.Max.X-s.Mi
 // column returns the column that a place lies in.
 func (s strip) column(x vg.Length) int { return int((x - s.Min.X) / pixel) }
 
-// block is where a group of stretches lies on a strip.
+// block is the place of a group of stretches on a strip.
 type block struct {
 	lanes.Group
 	from, to vg.Length
 	look     lanes.Look
 }
 
-// blocks lays the stretches of a lane out on the strip; each is a pixel wide at
-// least.
+// blocks lays out the stretches of a lane on the strip, each at least a pixel
+// wide.
 func (s strip) blocks(l *lanes.Lane) []block {
 	var all []block
 	for _, g := range lanes.Thin(l.Spans, s.span, s.columns()) {
@@ -103,8 +103,8 @@ func (s strip) fillRects(areas []vg.Rectangle, f fill) {
 	s.stroke(lines, line(f.text, hairline))
 }
 
-// outline strokes the edges of areas as one path. An area of a few pixels has
-// no edges of its own.
+// outline strokes the edges of areas as one path. An area of a few pixels gets
+// no edges.
 func (s strip) outline(areas []vg.Rectangle, style draw.LineStyle) {
 	var path vg.Path
 	for _, a := range areas {
@@ -157,8 +157,8 @@ func (s strip) label(area vg.Rectangle, words string, f fill) bool {
 	return true
 }
 
-// write writes text that stands on the paper, from a point to the right, and
-// keeps lines of the ground away from it.
+// write writes text on the paper, from a point to the right, and clears the
+// background behind it.
 func (s strip) write(style text.Style, from vg.Point, words string) {
 	width := style.Width(words)
 	s.patch(vg.Point{X: from.X + width/2, Y: from.Y}, width, s.theme.paper)
@@ -182,8 +182,8 @@ type rightName struct {
 // sideWidth is the room for names to the right of the strips.
 const sideWidth vg.Length = 86
 
-// nameRight writes names beside the right edge, moved apart where they would
-// overlap. The first ones come first where there is no room for all.
+// nameRight writes names beside the right edge, moved apart if they would
+// overlap. If there is no room for all, the first ones win.
 func (s strip) nameRight(names ...rightName) {
 	const space = smallSize * 1.15
 	room := int((s.Max.Y - s.Min.Y + smallSize/2) / space)

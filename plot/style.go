@@ -14,7 +14,8 @@ import (
 )
 
 // theme gives every role on a chart its colour, all from the key. Charts use
-// blends rather than transparency, so that contrast can be told from the colour.
+// blends rather than transparency, so that contrast can be computed from the
+// colour.
 type theme struct {
 	lanes.Paper
 	paper, ink, quiet, frame, grid color.NRGBA
@@ -38,8 +39,8 @@ func (l Look) theme() *theme {
 	return light
 }
 
-// fill is how an area is drawn: its colour, the hatch on it, and the colour of
-// hatch and text that stand on it.
+// fill is how an area is drawn: its colour, its hatch, and the colour of hatch
+// and text on it.
 type fill struct {
 	colour color.NRGBA
 	hatch  lanes.Hatch
@@ -52,7 +53,7 @@ func (t *theme) fill(l lanes.Look) fill {
 	return fill{rgb(c), l.Entry().Hatch, rgb(t.On(c))}
 }
 
-// series returns the colour of the i-th line that is no outcome.
+// series returns the colour of the i-th line that is not an outcome.
 func (t *theme) series(i int) lanes.RGB { return t.Series[i%len(t.Series)] }
 
 // pale returns a colour for an area behind lines of that colour.
@@ -69,8 +70,7 @@ const (
 	lineWidth vg.Length = 1.25
 )
 
-// pixel is the width of a column in which edges are told apart: at 96 pixels an
-// inch, in every format.
+// pixel is the width of a column: 96 pixels per inch, in every format.
 const pixel = vg.Inch / 96
 
 var sans = font.Font{Typeface: "Liberation", Variant: "Sans"}
@@ -92,10 +92,10 @@ func line(colour color.Color, width vg.Length, dashes ...vg.Length) draw.LineSty
 	return draw.LineStyle{Color: colour, Width: width, Dashes: dashes}
 }
 
-// dashesOf tells the lines of series apart without colour.
+// dashesOf distinguishes the lines of series without colour.
 var dashesOf = [][]vg.Length{nil, {6, 3}, {2, 2}, {8, 2, 2, 2}}
 
-// shapeOf tells the points of series apart without colour.
+// shapeOf distinguishes the points of series without colour.
 var shapeOf = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.BoxGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{}}
 
 // drawSign draws the shape of a look around a point, as wide and high as the

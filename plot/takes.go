@@ -13,8 +13,7 @@ import (
 
 // Takes returns a chart of the takes of several flights, one below the other
 // from their common start, with armed time and the flicks that did not toggle.
-// name is whose they are; it may be "".
-// It fails without a flight.
+// name says whose they are and may be "". It fails without a flight.
 func Takes(title, name string, flights []flight.Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
@@ -88,7 +87,7 @@ func (r flightRow) draw(s strip) {
 	r.drawMissed(s)
 }
 
-// drawMissed draws the signs, or how many there are where they have no room.
+// drawMissed draws the signs, or their number if there is no room.
 func (r flightRow) drawMissed(s strip) {
 	var places []float64
 	for _, span := range r.missedAt {

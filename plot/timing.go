@@ -16,12 +16,12 @@ type TimingView struct {
 	// surroundings of Press.
 	Span sim.Span
 	// Press is the number of the press to show close up with its press window;
-	// 0 shows none close up.
+	// 0 for none.
 	Press int
 	Look
 }
 
-// SpanOf returns the part of the log that the view shows. It fails where the
+// SpanOf returns the part of the log that the view shows. It fails if the
 // replay has no such press, or the log does not reach the span.
 func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 	if v.Press < 0 || v.Press > len(r.Presses) {
@@ -56,10 +56,10 @@ func closeUp(r *sim.Replay, p sim.Press) sim.Span {
 	return sim.Span{From: max(0, p.Down-room), To: ends + room}
 }
 
-// Timing returns the chart of a replay: findings, camera, takes and flicks, then
-// the channel and what the chain made of it, and the findings in words. trace
-// holds the channel's values over the span shown, or over more; nil leaves that
-// lane out. findings are those of the replay.
+// Timing returns the chart of a replay: findings, camera, takes and flicks,
+// then the channel and the signals of the chain, and the findings in words.
+// trace has the channel's values over at least the span shown; nil leaves out
+// that lane. findings are those of the replay.
 func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
 	span, err := view.SpanOf(r)
 	if err != nil {
@@ -69,24 +69,23 @@ func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view Timin
 	p := newPage(view.Look, view.Title, subtitle(r, view, span))
 	p.about = fmt.Sprintf("Timing chart from %s to %s. %s", span.From.Clock(), span.To.Clock(), p.title)
 	p.emblem = &emblem{lanes.StripOf(r.Rig.Camera)}
-	told := tellMarks(picture.Marks, span)
-	body := newStack(rowsOf(r, &picture, told, trace, view), p.theme, span)
+	listed := listMarks(picture.Marks, span)
+	body := newStack(rowsOf(r, &picture, listed, trace, view), p.theme, span)
 	found := body.layOut(p.inner())
 	p.legend = found.legend()
 	for _, m := range picture.Marks {
-		if told[m.Letter] {
+		if listed[m.Letter] {
 			p.keyedNote(m.Letter, m.Text)
 		}
 	}
-	if hidden := untold(picture.Marks, told, span); hidden > 0 {
+	if hidden := unlisted(picture.Marks, listed, span); hidden > 0 {
 		p.note(fmt.Sprintf("More findings, marked without a letter: %d.", hidden))
 	}
 	p.crowdNotes(found)
 	return p.chart(body.natural(), body.natural()*0.7, body.draw)
 }
 
-// subtitle tells whose flight it is, and the part that is shown, or the press
-// that is shown close up.
+// subtitle says whose flight it is, and which part, or which press, is shown.
 func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	if view.Press == 0 {
 		return fmt.Sprintf("%s · %s to %s", view.Name, span.From.Clock(), span.To.Clock())
@@ -99,27 +98,27 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	return text
 }
 
-// maxTold is how many findings have their text on a chart.
-const maxTold = 12
+// maxListed is how many findings have their text on a chart.
+const maxListed = 12
 
-// tellMarks returns the letters of the findings in a span that are told in
-// words. Where there are too many, those that cost footage come first.
-func tellMarks(marks []lanes.Mark, span sim.Span) map[string]bool {
-	told := map[string]bool{}
+// listMarks returns the letters of the findings in a span whose text is shown.
+// If there are too many, those that cost footage come first.
+func listMarks(marks []lanes.Mark, span sim.Span) map[string]bool {
+	listed := map[string]bool{}
 	for _, lost := range []bool{true, false} {
 		for _, m := range marks {
-			if m.Costs == lost && overlaps(m.Span, span) && len(told) < maxTold {
-				told[m.Letter] = true
+			if m.Costs == lost && overlaps(m.Span, span) && len(listed) < maxListed {
+				listed[m.Letter] = true
 			}
 		}
 	}
-	return told
+	return listed
 }
 
-func untold(marks []lanes.Mark, told map[string]bool, span sim.Span) int {
+func unlisted(marks []lanes.Mark, listed map[string]bool, span sim.Span) int {
 	count := 0
 	for _, m := range marks {
-		if overlaps(m.Span, span) && !told[m.Letter] {
+		if overlaps(m.Span, span) && !listed[m.Letter] {
 			count++
 		}
 	}
@@ -129,13 +128,13 @@ func untold(marks []lanes.Mark, told map[string]bool, span sim.Span) int {
 func overlaps(a, b sim.Span) bool { return a.From <= b.To && a.To >= b.From }
 
 // rowsOf returns the rows of a timing chart from the top.
-func rowsOf(r *sim.Replay, picture *lanes.Picture, told map[string]bool, trace *sim.Trace, view TimingView) []row {
+func rowsOf(r *sim.Replay, picture *lanes.Picture, listed map[string]bool, trace *sim.Trace, view TimingView) []row {
 	var rows []row
 	for i := range picture.Lanes {
 		l := &picture.Lanes[i]
 		switch l.Kind {
 		case lanes.Findings:
-			rows = append(rows, markRow{picture.Marks, told})
+			rows = append(rows, markRow{picture.Marks, listed})
 		case lanes.Bands:
 			rows = append(rows, bandRow{l})
 		case lanes.Flicks:

@@ -31,7 +31,7 @@ const (
 	pdf     Format = "pdf"
 )
 
-// FormatOf returns the format that a file's name asks for.
+// FormatOf returns the format for a file's name.
 func FormatOf(name string) (Format, error) {
 	switch format := Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(name), "."))); format {
 	case pngFile, SVG, pdf:
@@ -70,8 +70,8 @@ func (c *Chart) writePNG(w io.Writer) error {
 	return err
 }
 
-// unkerned gives every letter its own width: at the size of a pixel the font's
-// kerning crushes pairs such as 11 and To.
+// unkerned draws every letter at its own width: at small sizes in pixels, the
+// font's kerning crushes pairs such as 11 and To.
 type unkerned struct{ *vgimg.Canvas }
 
 // FillString draws text.
@@ -82,9 +82,8 @@ func (c unkerned) FillString(f font.Face, at vg.Point, text string) {
 	}
 }
 
-// writeSVG adds what the drawing library leaves out: a title and a description
-// for screen readers, and fonts of the same widths for machines without the
-// chart's own.
+// writeSVG adds what the drawing library omits: a title and a description for
+// screen readers, and fallback fonts of the same widths.
 func (c *Chart) writeSVG(w io.Writer) error {
 	width, height := c.lengths()
 	canvas := vgsvg.New(width, height)
@@ -104,9 +103,9 @@ func (c *Chart) writeSVG(w io.Writer) error {
 	return err
 }
 
-// steadyPDF fixes the times that a pdf carries and the order of its parts: equal
-// charts give equal files. The library has these settings for the whole process
-// only, so they are made when the first pdf is written.
+// steadyPDF fixes the times that a pdf carries and the order of its parts:
+// equal charts give equal files. The library has these settings only for the
+// whole process, so they are made when the first PDF is written.
 var steadyPDF = sync.OnceFunc(func() {
 	epoch := time.Unix(0, 0).UTC()
 	fpdf.SetDefaultCreationDate(epoch)
@@ -123,8 +122,8 @@ func (c *Chart) writePDF(w io.Writer) error {
 	return err
 }
 
-// pdfCanvas hands text on in the encoding that the fonts of a pdf have.
-// Characters beyond it become question marks.
+// pdfCanvas passes on text in the encoding of PDF fonts. Characters beyond it
+// become question marks.
 type pdfCanvas struct{ *vgpdf.Canvas }
 
 // FillString draws text.

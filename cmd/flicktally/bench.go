@@ -16,7 +16,7 @@ import (
 	"flicktally/sim/rigcheck"
 )
 
-// cardEndings are the endings of a file's name that tell a card's format.
+// cardEndings maps file extensions to formats of a card.
 var cardEndings = map[string]benchcard.Format{
 	".txt": benchcard.Text, ".md": benchcard.Markdown, ".html": benchcard.HTML, ".htm": benchcard.HTML,
 }
@@ -33,9 +33,9 @@ func newBench(a *app) *cobra.Command {
 		Long: `Bench makes a card with boxes to tick and lines to write on: what to verify before
 wiring, at first power, of the switch, with one flick, in hold trials for
 calibrate, in power cycles and signal losses, and in a dry run. The rig's own
-numbers are filled in, and what rig check found is listed.
+numbers are filled in, and the findings of rig check are listed.
 
-It is text, Markdown, or an HTML page to print; the name of the file tells which.
+It is text, Markdown, or an HTML page to print, depending on the file name.
 
 Local rules, the makers' instructions and licensed practice come first.`,
 		Example: `  flicktally bench --rig heron.toml
@@ -43,7 +43,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if asJSON {
-				format = string(benchcard.Text) // whatever the file's name
+				format = string(benchcard.Text) // whatever the file name
 			}
 			as, err := cardFormat(format, to.out)
 			if err != nil {
@@ -72,8 +72,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 	return cmd
 }
 
-// cardFormat returns the format that is asked for, or that the file's name
-// tells.
+// cardFormat returns the requested format, or that of the file name.
 func cardFormat(asked, file string) (benchcard.Format, error) {
 	switch format := benchcard.Format(asked); {
 	case asked != "" && slices.Contains(benchcard.Formats, format):

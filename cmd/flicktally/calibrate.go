@@ -42,37 +42,37 @@ func newCalibrate(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calibrate [TRIALS | --clips CARD LOG...]",
 		Short: "Measure the camera's press window from bench trials, or from flights",
-		Long: `Calibrate finds out how long a press must be for the camera to toggle, and from
-which hold on it is a long press. It needs trials: how long a press was held, and
+		Long: `Calibrate measures how long a press must be for the camera to toggle, and from
+which hold it is a long press. It needs trials: how long a press was held, and
 what the camera did.
 
 TRIALS is a list of them (CSV: hold,outcome with outcomes nothing, toggled, long).
-Without it, or with --bench, you are led through trials at the bench: the hold
-that tells most is proposed, you press, type how long the press was held and what
-the camera did. That ends when min_press is known to --width and long_press to
-five times that, or after --trials in all, and tells what is left. With --bench,
-TRIALS is continued, and kept after every trial. With --joystick you flick the
+Without it, or with --bench, you are led through trials at the bench: calibrate
+proposes the most informative hold; you press, then type how long the press was
+held and what the camera did. It ends when min_press is known to --width and
+long_press to five times that, or after --trials in all, and says what is left
+open. With --bench, TRIALS is continued, and saved after every trial. With --joystick you flick the
 switch of a transmitter on USB, and the hold is measured; the switch is found when
-you flick it. That is a trial at the bench, too.
+you flick it. That counts as a trial at the bench, too.
 
-The range of a threshold holds it with a chance of --confidence, by Bayes' rule. A
-threshold may jitter from press to press, so holds near it are tried again. What
-goes into the rig file is wider: it holds the thresholds of 95 % of presses. Trials
-that contradict each other are named; where none do, it is said between which two
-holds a threshold lies that never jitters.
+The range of a threshold contains it with a chance of --confidence, by Bayes'
+rule. A threshold may jitter from press to press, so holds near it are tried
+again. What goes into the rig file is wider: it contains the thresholds of 95 % of
+presses. Trials that contradict each other are named. If none do, calibrate names
+the two holds between which a threshold without jitter lies.
 
 "long" is a press with the long action, whether or not recording toggled before
-it. Where the rig says long_action = "none", write "long" for a long hold that did
+it. If the rig says long_action = "none", write "long" for a long hold that did
 nothing; with toggle_on = "press" as well, no trial shows long_press, and none
 needs to. With double_within, leave the camera alone for longer than that after
 every press: calibrate measures single presses.
 
-With --clips, calibrate needs no bench: it takes the LOGs of flights, and finds out
-which thresholds agree with the clips on their card. It looks within the rig's
-range; a single value there is looked for from a quarter of it to four times it.
+With --clips, calibrate needs no bench: it takes the LOGs of flights, and finds
+the thresholds that agree with the clips on their card. It searches the rig's
+range; for a single value, the range from a quarter of it to four times it.
 Thresholds that are a hundredth as likely as the likeliest are left out.
 
-At the bench: props off, the craft tied down, the camera's cooling in mind. Your
+At the bench: props off, the craft tied down, the camera kept cool. Your
 local rules and the makers' instructions come first.`,
 		Example: `  flicktally calibrate
   flicktally calibrate --bench trials.csv
@@ -114,7 +114,7 @@ func (f *calibrateFlags) goal() fit.Goal {
 	return fit.Goal{Width: sim.Micros(f.width), Trials: f.trials}
 }
 
-// check refuses flags that make no sense, before anybody presses anything.
+// check refuses impossible flags, before anybody presses anything.
 func (f *calibrateFlags) check() error {
 	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
 		return fmt.Errorf("found --shape %q, want %s", f.shape, sim.OneOf(fit.Shapes))
@@ -168,8 +168,8 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	return a.showWindow(window, f)
 }
 
-// readTrials reads the list; where it will be made at the bench it need not be
-// there yet.
+// readTrials reads the list; if it is to be made at the bench it need not exist
+// yet.
 func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
@@ -189,7 +189,7 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	return trials, nil
 }
 
-// showWindow prints, draws and writes what came out.
+// showWindow prints, draws and writes the result.
 func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	rig, err := a.rigOfWindow(f)
 	if err != nil {
@@ -210,8 +210,8 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 	return err
 }
 
-// rigOfWindow returns the rig whose camera was measured: that which the result
-// goes into, else that of --rig.
+// rigOfWindow returns the rig whose camera was measured: the one to update,
+// else that of --rig.
 func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 	path := f.rig
 	if f.write != "" {
@@ -221,7 +221,7 @@ func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
 	return file.Rig, err
 }
 
-// writeWindow puts the ranges that trials tell into a rig file.
+// writeWindow writes the measured ranges into a rig file.
 func (a *app) writeWindow(window fit.Window, path string) error {
 	known, missing := window.ForRig()
 	if len(known) == 0 {
@@ -239,7 +239,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 	return nil
 }
 
-// writeThresholds puts ranges of thresholds into a rig file.
+// writeThresholds writes ranges of thresholds into a rig file.
 func (a *app) writeThresholds(known []fit.Known, path string) error {
 	if path == "-" {
 		return problem.WrongUsage(errors.New("found --update -, want the name of a rig file"))

@@ -14,21 +14,21 @@ import (
 	"flicktally/sim/tell"
 )
 
-// bench leads through trials. Prompts go to standard error, answers are lines.
-type bench struct {
+// trialRun leads through trials. Prompts go to standard error, answers are lines.
+type trialRun struct {
 	talk    *talk
 	answers *bufio.Scanner
 	options fit.Options
 	goal    fit.Goal
 	trials  []fit.Trial
 	keep    func([]fit.Trial) error    // after every change
-	measure func() (sim.Micros, error) // nil: the person types the hold
+	measure func() (sim.Micros, error) // nil: the user types the hold
 }
 
-// benchTrials goes through trials until the thresholds are known or the person
-// has had enough, and returns all of them.
+// benchTrials runs trials until the thresholds are known or the user stops, and
+// returns all of them.
 func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([]fit.Trial, error) {
-	b := &bench{
+	b := &trialRun{
 		talk: a.talk, answers: bufio.NewScanner(a.in),
 		options: f.options(), goal: f.goal(), trials: trials,
 		keep: func(trials []fit.Trial) error {
@@ -59,7 +59,7 @@ func (a *app) benchTrials(trials []fit.Trial, path string, f *calibrateFlags) ([
 	return b.run()
 }
 
-func (b *bench) run() ([]fit.Trial, error) {
+func (b *trialRun) run() ([]fit.Trial, error) {
 	for {
 		window, err := fit.Fit(b.trials, b.options)
 		if err != nil {
@@ -78,15 +78,14 @@ func (b *bench) run() ([]fit.Trial, error) {
 }
 
 // tellProgress says what is known so far.
-func (b *bench) tellProgress(w fit.Window) {
+func (b *trialRun) tellProgress(w fit.Window) {
 	if len(b.trials) > 0 {
 		b.talk.note("\nmin_press %s, long_press %s", w.MinPress.RangeText(), w.LongPress.RangeText())
 	}
 }
 
-// trial makes one trial, or takes one back. more is false when the person has
-// had enough.
-func (b *bench) trial(proposed sim.Micros) (more bool, err error) {
+// trial makes one trial, or takes one back. more is false when the user stops.
+func (b *trialRun) trial(proposed sim.Micros) (more bool, err error) {
 	hold, ok, err := b.askHold(proposed)
 	if err != nil || !ok {
 		return false, err
@@ -103,11 +102,11 @@ func (b *bench) trial(proposed sim.Micros) (more bool, err error) {
 	return true, b.keep(b.trials)
 }
 
-// takeBack stands for the wish to take the last trial back.
+// takeBack is the answer that takes back the last trial.
 const takeBack sim.Micros = -1
 
 // askHold asks how long the press was held. ok is false at the end.
-func (b *bench) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err error) {
+func (b *trialRun) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err error) {
 	prompt := "held for (Enter = as proposed, or such as 210ms; u = take back the last trial, q = done): "
 	if b.measure != nil {
 		prompt = "Enter, then flick (u = take back the last trial, q = done): "
@@ -136,7 +135,7 @@ func (b *bench) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err erro
 	}
 }
 
-func (b *bench) askOutcome() (outcome fit.Outcome, ok bool) {
+func (b *trialRun) askOutcome() (outcome fit.Outcome, ok bool) {
 	for {
 		answer, ok := b.ask("the camera did (n = nothing, t = toggled, l = long action): ")
 		if !ok {
@@ -152,7 +151,7 @@ func (b *bench) askOutcome() (outcome fit.Outcome, ok bool) {
 }
 
 // ask prompts for a line; ok is false at the end of input.
-func (b *bench) ask(prompt string) (answer string, ok bool) {
+func (b *trialRun) ask(prompt string) (answer string, ok bool) {
 	io.WriteString(b.talk.err, prompt)
 	if !b.answers.Scan() {
 		fmt.Fprintln(b.talk.err)

@@ -14,7 +14,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Calibrate from flights: which thresholds the clips on the card leave possible.
+// Calibration from flights: which thresholds the clips on the card allow.
 
 // checkFlights refuses what has no meaning with --clips, or without it.
 func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
@@ -35,7 +35,7 @@ func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// calibrateFlights measures the press window by flights and the clips of them.
+// calibrateFlights measures the press window from flights and their clips.
 func (a *app) calibrateFlights(paths []string, f *calibrateFlags) error {
 	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
@@ -69,7 +69,7 @@ func (a *app) calibrateFlights(paths []string, f *calibrateFlags) error {
 	return a.showFound(flights, f)
 }
 
-// showFound prints what flights tell, and writes it.
+// showFound prints and writes what the flights reveal.
 func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) {
 	var known []fit.Known
 	found := flight.FoundWindow(flights)

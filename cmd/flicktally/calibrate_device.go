@@ -2,8 +2,8 @@ package main
 
 import "flicktally/trainer/device"
 
-// openHoldMeter opens the transmitter that the flags ask for and finds the
-// switch on it; nil for none.
+// openHoldMeter opens the transmitter named by the flags and finds its switch;
+// nil for none.
 func (a *app) openHoldMeter(f *calibrateFlags) (*device.HoldMeter, error) {
 	transmitter, err := f.openTransmitter()
 	if transmitter == nil || err != nil {

@@ -40,19 +40,18 @@ func newChart(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "chart LOG... -o FILE",
 		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
-		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file's
-name.
+		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file name.
 
-  --kind timing   the channel, what every step of the chain made of it, presses
+  --kind timing   the channel, the signals of every step of the chain, presses
                   with their holds and long-press deadlines, the camera, takes,
                   and findings keyed to their text. One log; --from and --to cut
-                  a part out, --press shows one press close up in its window.
+                  out a part, --press shows one press close up in its window.
   --kind holds    how long the presses were held, over the press window. All
                   logs together.
   --kind takes    the takes of all logs, one below the other.
 
-Equal logs and rigs give equal files. What falls on one pixel is drawn as one
-block, and the chart says so.
+Equal logs and rigs give equal files. Things that fall on one pixel are drawn as
+one block, and the chart says so.
 ` + seenHelp,
 		Example: `  flicktally chart flight.csv -o flight.png
   flicktally chart --from 1:20 --to 1:40 --dark flight.csv -o rounding.svg
@@ -117,7 +116,7 @@ func (f *chartFlags) check(paths []string, given func(flag string) bool) error {
 	return err
 }
 
-// drawChart replays the logs and lays the chart out.
+// drawChart replays the logs and lays out the chart.
 func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
 	look := plot.Look{Dark: f.dark}
 	if f.size != "" {
@@ -149,7 +148,7 @@ func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
 	}
 }
 
-// usable marks an error of a chart's layout as one in the command line.
+// usable marks an error in a chart's layout as wrong usage.
 func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	if err != nil {
 		return nil, problem.WrongUsage(err)
@@ -157,8 +156,7 @@ func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
 	return chart, nil
 }
 
-// writeChart writes a chart into a file, in the format that the file's name
-// tells.
+// writeChart writes a chart into a file, in the format of the file name.
 func (a *app) writeChart(path string, force bool, chart *plot.Chart) error {
 	format, err := chartFormat(path)
 	if err != nil {
@@ -167,7 +165,7 @@ func (a *app) writeChart(path string, force bool, chart *plot.Chart) error {
 	return a.files.Write(path, force, func(w io.Writer) error { return plot.Write(w, chart, format) })
 }
 
-// chartFormat returns the format of a chart by the file's name. On standard
+// chartFormat returns the format of a chart by the file name. On standard
 // output, "-", it is SVG.
 func chartFormat(path string) (plot.Format, error) {
 	if path == "-" {
@@ -176,15 +174,15 @@ func chartFormat(path string) (plot.Format, error) {
 	return plot.FormatOf(path)
 }
 
-// How finely the channel is kept: twice as fine as the widest chart can show, and
-// more finely where the chart shows a part that nobody knows before the log is
-// read (16 MB, 3.4 ms in an hour).
+// The resolution of the channel's trace: twice that of the widest chart, and
+// more if the part to show is not known before the log is read (16 MB, 3.4 ms
+// in an hour).
 const (
 	chartBins = 2 * plot.MaxSide
 	closeBins = 1 << 20
 )
 
-// traceOptions says what the pass keeps of the channel for a timing chart.
+// traceOptions returns how the pass keeps the channel for a timing chart.
 func (f *chartFlags) traceOptions() flight.Options {
 	switch {
 	case f.to > 0:

@@ -35,16 +35,16 @@ func newCompare(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "compare --rig A --rig B LOG...",
 		Short: "Set two or more rigs side by side over the same logs",
-		Long: `Compare replays the same logs with several rigs and sets what comes out side by
-side: takes, lost shots, findings, and what one rig records that the first does
-not. So it tells what another one-shot, another threshold or a longer settle
-would have done to last Sunday's flight.
+		Long: `Compare replays the same logs with several rigs and shows the results side by
+side: flicks that toggled, takes, findings, and what one rig records that the
+first does not. So it shows what another one-shot, another threshold or a longer
+settle would have done to last Sunday's flight.
 
-A rig is a file (--rig), or the first rig with keys changed (--with): then no
-second file is needed. Several keys of one --with are parted by semicolons.
+A rig is a file (--rig), or the first rig with keys changed (--with), which needs
+no second file. Separate several keys of one --with by semicolons.
 
-The logged channel stays as it is: what the pilot would have done otherwise, with
-another rig, it cannot tell.`,
+The logged channel stays as it is: compare cannot say what the pilot would have
+done differently with another rig.`,
 		Example: `  flicktally compare --rig heron.toml --rig heron2.toml flight.csv
   flicktally compare --rig heron.toml --with switch.settle=20ms flight.csv
   flicktally compare --with 'oneshot.trigger=rising; oneshot.width=300ms' \
@@ -78,7 +78,7 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 	f.addReading(cmd)
 }
 
-// check refuses what cannot be done, before any log is read.
+// check refuses impossible flags, before any log is read.
 func (f *compareFlags) check() error {
 	if f.out == "" {
 		return nil
@@ -90,7 +90,7 @@ func (f *compareFlags) check() error {
 // mostEntrants is how many rigs have a letter.
 const mostEntrants = 26
 
-// entrants returns the rigs that the flags ask for.
+// entrants returns the rigs named by the flags.
 func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 	if len(f.rigs) == 0 {
 		f.rigs = []string{""}
@@ -125,7 +125,7 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 	return all, nil
 }
 
-// rigName names a rig without the way to it.
+// rigName names a rig without its folder.
 func rigName(path string, file rigfile.File) string {
 	switch {
 	case path != "":
@@ -137,8 +137,8 @@ func rigName(path string, file rigfile.File) string {
 	}
 }
 
-// changeTOML makes lines of a rig file of "key=value; key=value": what is
-// neither a list nor a number nor in quotes already is put into quotes.
+// changeTOML makes lines of a rig file of "key=value; key=value": a value that
+// is not a list, a number or quoted is put in quotes.
 func changeTOML(change string) []byte {
 	var toml strings.Builder
 	for assignment := range strings.SplitSeq(change, ";") {
@@ -181,8 +181,8 @@ func (a *app) contests(paths []string, entrants []flight.Entrant, f *logFlags) (
 	return all, nil
 }
 
-// replayEntrants returns the flights of each entrant. A log is read once for all
-// whose [log] sections agree.
+// replayEntrants returns the flights of each entrant. A log is read once for
+// all rigs whose [log] sections agree.
 func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags) ([][]flight.Flight, error) {
 	how, err := a.how(f)
 	if err != nil {
@@ -215,7 +215,7 @@ func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags
 	return flights, nil
 }
 
-// tellContests prints, and draws if that is asked for.
+// tellContests prints, and draws if requested.
 func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
 	a.talk.standAside(f.out)
 	if f.out != "" {

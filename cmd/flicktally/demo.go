@@ -39,7 +39,7 @@ What happened, in the order of the flight:
   0:12  The start line: two good flicks, one take.
   0:44  The flick for the mark came 0.6 s after the stop, while the camera was
         still busy: nothing began. From here on the pilot's count is wrong.
-  1:07  The flick that was to stop starts a take instead.
+  1:07  The flick meant to stop a take starts one instead.
   1:13  A thumb knocks the switch in flight, and that take ends.
   1:31  A flick of about 50 ms: too brief for this camera.
   2:05  The finish: a flick of 2.3 s, too long. The camera switches off.
@@ -56,7 +56,7 @@ Try next, with the demo's files:
   flicktally replay --rig unsure.toml --seen 0:30=recording --clips card.csv regatta.csv
   flicktally odds --rig unsure.toml --spread 12%        which hold to aim for
   flicktally compare --rig heron.toml --with oneshot.trigger=rising regatta.csv
-  flicktally season --rig unsure.toml season            what eight flights know together
+  flicktally season --rig unsure.toml season            what eight flights show together
   flicktally practise --rig heron.toml                  train the flick
   flicktally live --rig heron.toml regatta.csv          the tally as it happens
 `
@@ -111,7 +111,7 @@ func replayDemo() ([]flight.Flight, error) {
 	return flights, logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()})
 }
 
-// writeDemo puts the files into a folder. It overwrites nothing.
+// writeDemo writes the files into a folder. It overwrites nothing.
 func (a *app) writeDemo(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
@@ -139,7 +139,7 @@ func (a *app) writeDemo(folder string) error {
 	}
 	if err = a.files.WriteAll(outputs, false); err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // a folder that stayed empty
+			_ = os.Remove(filepath.Dir(f.Path)) // remove a folder that stayed empty
 		}
 		_ = os.Remove(filepath.Join(folder, "season"))
 	}
@@ -148,7 +148,7 @@ func (a *app) writeDemo(folder string) error {
 	}
 	if err != nil {
 		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // only where nothing is in it
+			_ = os.Remove(filepath.Dir(f.Path)) // fails unless empty
 		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}

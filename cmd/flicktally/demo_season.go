@@ -22,7 +22,7 @@ var seasonDays = []time.Time{
 	time.Date(2026, 6, 20, 10, 40, 0, 0, time.UTC), time.Date(2026, 6, 21, 14, 15, 0, 0, time.UTC),
 }
 
-// demoSeason returns the files of the season, to be put into a folder.
+// demoSeason returns the files of the season, to write into a folder.
 func demoSeason(folder string) ([]files.Output, error) {
 	heron, err := rigfile.Parse(demoFile("heron.toml"), "heron.toml")
 	if err != nil {

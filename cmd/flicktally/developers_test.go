@@ -17,25 +17,25 @@ import (
 // go are not run but looked through: every package, test, benchmark, fuzz target
 // and flag that they name has to be there.
 
-// TestDevelopersPageIsTrue holds the table of rooms to the layout, and the
+// TestDevelopersPageIsTrue holds the table of packages to the layout, and the
 // commands to what there is.
 func TestDevelopersPageIsTrue(t *testing.T) {
 	text, err := os.ReadFile("../../DEVELOPERS.md")
 	require.NoError(t, err)
 
-	rooms := map[string]room{}
+	rows := map[string]limits{}
 	row := regexp.MustCompile("(?m)^\\| `([^`]+)` \\| [^|]+ \\| ([^|]+) \\| (world)? *\\|$")
 	for _, m := range row.FindAllStringSubmatch(string(text), -1) {
 		var imports []string
 		for _, word := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(m[2], -1) {
 			imports = append(imports, word[1])
 		}
-		rooms[m[1]] = room{imports, m[3] != ""}
+		rows[m[1]] = limits{imports, m[3] != ""}
 	}
-	for name, room := range layout {
-		assert.Equal(t, room, rooms[name], "the row of %s in the table of rooms in DEVELOPERS.md", name)
+	for name, row := range layout {
+		assert.Equal(t, row, rows[name], "the row of %s in the table of packages in DEVELOPERS.md", name)
 	}
-	assert.Len(t, rooms, len(layout), "the table of rooms in DEVELOPERS.md")
+	assert.Len(t, rows, len(layout), "the table of packages in DEVELOPERS.md")
 
 	paths := regexp.MustCompile("[ `]((?:\\./|\\.ci/|(?:cmd|plot|sim|trainer)/)[a-z/_*.-]*[a-z])")
 	for _, m := range paths.FindAllStringSubmatch(string(text), -1) {

@@ -20,15 +20,15 @@ type exportFlags struct {
 	logFlags
 	seen     seenFlags
 	what     string
-	format   string // ending of the form
+	format   string // file extension of the form
 	clip     string
 	rate     string
 	from, to clockFlag
 	segment  int // 0 = all
 }
 
-// What can be exported, and in what form, by the ending of a file's name. The
-// first of an ending is what it means alone, the first of a kind its usual form.
+// What can be exported, and in what form, by file extension. The first entry of
+// an extension is its default kind, the first of a kind its default form.
 var exports = []struct{ ending, what string }{
 	{".csv", "takes"}, {".csv", "presses"}, {".csv", "log"},
 	{".jsonl", "takes"}, {".jsonl", "presses"},
@@ -42,29 +42,29 @@ func newExport(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "export LOG... -o FILE",
 		Short: "Write takes, presses, signals or a part of a log for other programs",
-		Long: `Export replays logs and writes what another program wants, by the file's name
-and --kind:
+		Long: `Export replays logs and writes files for other programs, by the file name and
+--kind:
 
   FILE.csv    takes (default), presses, or log: the part of one log from --from
               to --to, as a log that every command reads
-  FILE.jsonl  takes (default) or presses, one JSON object a line
+  FILE.jsonl  takes (default) or presses, one JSON object per line
   FILE.vtt    takes (default) as WebVTT cues, or chapters that cover the flight
-  FILE.edl    edits: the clips one after the other, as an edit decision list in
-              the text form after SMPTE 258M; --rate says how many pictures a
-              second your clips have
+  FILE.edl    edits: the clips one after another, as an edit decision list in
+              the text form of SMPTE 258M; --rate is the frame rate of your
+              clips
   FILE.vcd    signals after every step of the chain, for a waveform viewer; its
               wire camera_wire replays to the same presses
   -           standard output, in the usual form of --kind or in --format
 
-Times count from the beginning of the log; in cues and chapters, several logs or
-segments follow each other. With --clips the clips have the names of their files.
+Times count from the start of the log; in cues and chapters, several logs or
+segments are put end to end. With --clips the clips have the names of their files.
 For times of the clips on the card, --clip 2 writes the cues of the second take
-with times of its clip, --clip all one file for each clip: named after the clip,
-in the folder of FILE, so that a player finds it (LAKE0001.vtt), and FILE-clip1.vtt
-where the clip is not known. Tables of presses have both times.
+with times of its clip, and --clip all writes one file per clip, in the folder of
+FILE: named after the clip, so that a player finds it (LAKE0001.vtt), or
+FILE-clip1.vtt if the clip is unknown. Tables of presses have both times.
 
-A file is written whole or not at all, and over one that is there only with
---force.
+A file is written whole or not at all, and an existing one is overwritten only
+with --force.
 ` + seenHelp,
 		Example: `  flicktally export flight.csv -o takes.csv
   flicktally export --kind presses flight.csv -o presses.jsonl
@@ -104,7 +104,7 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 }
 
 // check refuses flags that do not go together, before any log is read, and
-// settles what to write in which form.
+// decides what to write in which form.
 func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	if f.out == "" {
 		return errors.New("found no file to write, want -o FILE, or -o - for standard output")
@@ -136,7 +136,7 @@ func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 	return err
 }
 
-// settleForm settles what to write in which form, by --kind, --format and the
+// settleForm decides what to write in which form, by --kind, --format and the
 // file's name.
 func (f *exportFlags) settleForm() error {
 	ending, offered := f.ending()
@@ -162,7 +162,7 @@ func (f *exportFlags) settleForm() error {
 	return nil
 }
 
-// ending returns the ending of the form, and what can be written in it.
+// ending returns the extension of the form, and what can be written in it.
 func (f *exportFlags) ending() (ending string, offered []string) {
 	switch {
 	case f.format != "":

@@ -19,7 +19,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// export writes what a replay yields.
+// export writes the results of a replay.
 func (a *app) export(paths []string, f *exportFlags) error {
 	seen, err := a.readSeen(&f.seen, paths)
 	if err != nil {
@@ -44,7 +44,7 @@ func (a *app) export(paths []string, f *exportFlags) error {
 	return a.writeExport(f, func(w io.Writer) error { return exportAll(w, flights, f) })
 }
 
-// exportAll writes what all flights have in common.
+// exportAll writes a result that covers all flights.
 func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
 	table := export.CSV
 	if f.format == ".jsonl" {
@@ -80,8 +80,8 @@ func (a *app) writeExport(f *exportFlags, write func(io.Writer) error) error {
 	return out.Flush()
 }
 
-// exportSignals writes the signals of a flight, or of each of several into a file
-// of its own.
+// exportSignals writes the signals of each flight, into separate files if there
+// are several.
 func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
 	if len(flights) == 1 {
 		return a.writeExport(f, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
@@ -98,8 +98,8 @@ func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
 	return a.files.WriteAll(outputs, f.force)
 }
 
-// exportClips writes the cues of one clip, or of every clip into a file of its
-// own.
+// exportClips writes the cues of each clip, into separate files if there are
+// several.
 func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 	var cues [][]export.CueFile
 	takes := 0
@@ -128,8 +128,8 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 	panic("internal error: a take without a file of cues")
 }
 
-// clipOutputs names a file of cues for each video file: after it, where it is
-// known, else after the file that was asked for.
+// clipOutputs names a file of cues for each video file: named after it if it is
+// known, else after the requested file.
 func clipOutputs(cues [][]export.CueFile, out string) []files.Output {
 	ending := filepath.Ext(out)
 	stem := strings.TrimSuffix(out, ending)
@@ -152,8 +152,8 @@ func clipOutputs(cues [][]export.CueFile, out string) []files.Output {
 	return outputs
 }
 
-// playerName returns the name of a video file without folder and ending, as a
-// player looks for cues beside it; "" if that is no name for a file.
+// playerName returns the name of a video file without folder and ending, by
+// which a player looks for cues; "" if that is not a file name.
 func playerName(clip string) string {
 	name := clip[strings.LastIndexAny(clip, "/\\:")+1:]
 	if dot := strings.LastIndexByte(name, '.'); dot > 0 {
@@ -171,8 +171,8 @@ func playerName(clip string) string {
 	return name
 }
 
-// exportCut writes a part of a log as a log that says itself how it is read,
-// whatever rig is there.
+// exportCut writes a part of a log as a record, which says itself how it is
+// read, whatever the rig.
 func (a *app) exportCut(log string, f *exportFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
@@ -199,8 +199,8 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	})
 }
 
-// cutLog reads one segment of a log and writes the part that is wanted. It
-// returns how many segments the log has.
+// cutLog reads one segment of a log and writes the wanted part. It returns how
+// many segments the log has.
 func (a *app) cutLog(record *source.Recorder, src flight.Source, how logs.How, f *exportFlags) (segments int, err error) {
 	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
 		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})

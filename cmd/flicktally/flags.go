@@ -12,15 +12,15 @@ import (
 	"flicktally/trainer/history"
 )
 
-// addDataFlag adds --data. Help tells its default in words: the manual page is
-// for every machine.
+// addDataFlag adds --data. Help describes its default in words, as the manual
+// page is for every machine.
 func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.StringVar(folder, "data", history.DefaultFolder(),
 		usage+` (default: "flicktally" in your data folder, often ~/.local/share)`)
 	flags.Lookup("data").DefValue = ""
 }
 
-// outputFlags say into which file a command writes.
+// outputFlags say which file a command writes.
 type outputFlags struct {
 	out   string
 	force bool
@@ -35,7 +35,7 @@ func addForceFlag(flags *pflag.FlagSet, force *bool) {
 	flags.BoolVar(force, "force", false, "write over a file that is there")
 }
 
-// pictureFlags are those of a command that may draw.
+// pictureFlags are the flags of a command that may draw.
 type pictureFlags struct {
 	outputFlags
 	dark bool
@@ -46,8 +46,8 @@ func (f *pictureFlags) add(flags *pflag.FlagSet, usage string) {
 	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
 }
 
-// The flags that name the files that a command writes; the one of writeFlag it
-// reads and changes. Its former name goes on.
+// The flags that name the files that a command writes; writeFlag names a file
+// that it reads and changes. Its former name still works.
 var writingFlags = []string{"output", "record", "final"}
 
 const (
@@ -62,8 +62,8 @@ func addWriteFlag(flags *pflag.FlagSet, path *string, usage string) {
 	flags.Lookup(formerWriteFlag).Hidden = true
 }
 
-// guardFiles has a command and those below it look, before they do anything, that
-// no file that they write is one that they read, or written twice.
+// guardFiles makes a command and its subcommands check first that they write no
+// file that they also read, and none twice.
 func (a *app) guardFiles(cmd *cobra.Command) {
 	if run := cmd.RunE; run != nil {
 		cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -82,8 +82,8 @@ func (a *app) guardFiles(cmd *cobra.Command) {
 	}
 }
 
-// noteFiles notes the files that a command line names to be read, and returns
-// those to be written, and to be changed.
+// noteFiles records the files that a command line names for reading, and
+// returns those to write and those to change.
 func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []string) {
 	read := slices.Clone(args)
 	cmd.Flags().Visit(func(flag *pflag.Flag) {
@@ -106,7 +106,7 @@ func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []s
 	return outputs, changed
 }
 
-// checkChanged refuses rig files that could not be changed in the end.
+// checkChanged refuses rig files that could not be changed at the end.
 func (a *app) checkChanged(rigs []string) error {
 	for _, path := range rigs {
 		data, err := a.readRigFile(path)
@@ -127,12 +127,12 @@ func (a *app) journalIn(folder string) (*history.Journal, error) {
 	return journal, nil
 }
 
-// plainOptions lets help show no default for a time of nothing: where it is not
-// given, it stands for the beginning or the end of a log, or for what is measured.
-// The line of usage leaves the options to the list below it.
+// plainOptions hides zero defaults of times in help: a time that is not given
+// means the start or the end of a log, or a measured value. The usage line
+// leaves the options to the list below it.
 func plainOptions(cmd *cobra.Command) {
 	cmd.DisableFlagsInUseLine = true
-	cmd.Flags().SortFlags = false // as they were declared, the main ones first
+	cmd.Flags().SortFlags = false // in the order of declaration, main ones first
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		switch f.Value.(type) {
 		case *durationFlag, *clockFlag:
@@ -143,7 +143,7 @@ func plainOptions(cmd *cobra.Command) {
 	})
 }
 
-// formerNames lets the flags that once had other names still work.
+// formerNames keeps the former names of flags working.
 func formerNames(_ *pflag.FlagSet, name string) pflag.NormalizedName {
 	switch name {
 	case "what", "of", "chart", "export":

@@ -14,19 +14,19 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Topics of help beside the commands. The rig is no topic of its own: help on
-// the command rig explains the file.
+// Help topics besides the commands. The rig is not a topic: help on the command
+// rig explains the file.
 
 //go:embed help
 var helpTexts embed.FS
 
-// topic is one of them. Its text is worded only where it is asked for.
+// topic is one of them. Its text is made only on request.
 type topic struct {
 	name, short string
 	text        func() string
 }
 
-// topics are in the order in which help lists them: that of the work.
+// topics lists the topics in the order of help, which is that of the work.
 var topics = []topic{
 	written("logs", "Logs: how to get one, what can be read, and how"),
 	written("setup", "Setting up: a rig file, what will go wrong, the bench card"),
@@ -41,7 +41,7 @@ var topics = []topic{
 	written("model", "The model: from the switch to the camera's state, rule by rule"),
 }
 
-// written is a topic with a text of its own.
+// written is a topic with a fixed text.
 func written(name, short string) topic {
 	return topic{name, short, func() string {
 		text, err := helpTexts.ReadFile("help/" + name + ".txt")
@@ -65,7 +65,7 @@ func helpTopics() []*cobra.Command {
 	return all
 }
 
-// refuseUnknownTopics lets help on something that is not there be wrong usage.
+// refuseUnknownTopics makes help on an unknown topic wrong usage.
 func refuseUnknownTopics(root *cobra.Command) {
 	root.InitDefaultHelpCmd()
 	help, _, err := root.Find([]string{"help"})
@@ -80,10 +80,10 @@ func refuseUnknownTopics(root *cobra.Command) {
 	}
 }
 
-// helpWidth is the width of what help prints.
+// helpWidth is the width of help pages.
 const helpWidth = 80
 
-// findingsHelp explains every finding that there is.
+// findingsHelp explains every finding.
 func findingsHelp() string {
 	var out strings.Builder
 	out.WriteString("Findings: what each means, and what to do about it.\n\nOf a flight (replay, view, report):\n")

@@ -15,7 +15,8 @@ import (
 // The pages of help: what a command is for, examples, the text, and its options
 // in groups.
 
-// guide is the first page: what to use when. A test holds it to the commands.
+// guide is the first page: what to use when. A test compares it with the
+// commands.
 var guide = []struct {
 	when  string
 	lines []guideLine
@@ -108,8 +109,8 @@ type optionGroup struct {
 	flags []*pflag.Flag
 }
 
-// readingOptions say how a log is read. They are the same on every command that
-// reads one, so they come last.
+// readingOptions are the options for reading a log. All commands that read logs
+// share them, so they come last.
 var readingOptions = []string{"time", "unit", "channel", "armed", "failsafe", "words", "armed-words", "scale", "offset", "delimiter", "wire", "system", "lenient"}
 
 // optionGroups returns the options of a command in their groups, without empty

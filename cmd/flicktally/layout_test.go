@@ -9,16 +9,16 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// room is what a package of the project may import of the others, and whether
+// limits is what a package of the project may import of the others, and whether
 // it may reach the world: files, screens, devices, the network.
-type room struct {
+type limits struct {
 	imports []string
 	worldly bool
 }
 
-// layout is the house: data goes one way, from source to chain to results to
+// layout is the layout of the packages: data goes one way, from source to chain to results to
 // view. Views meet only in the command, which may import everything.
-var layout = map[string]room{
+var layout = map[string]limits{
 	"sim":                        {},
 	"sim/stat":                   {},
 	"sim/excerpt":                {},
@@ -87,13 +87,13 @@ func TestLayout(t *testing.T) {
 		if name == "cmd/flicktally" {
 			continue
 		}
-		room, known := layout[name]
+		may, known := layout[name]
 		require.True(t, known, "%s is not in the layout: say what it may import", name)
 		for _, imported := range fields[1:] {
 			if own, ok := strings.CutPrefix(imported, "flicktally/"); ok {
-				require.Contains(t, room.imports, own, "%s must not import %s", name, own)
+				require.Contains(t, may.imports, own, "%s must not import %s", name, own)
 			}
-			require.False(t, !room.worldly && reachesWorld(imported), "%s must not import %s", name, imported)
+			require.False(t, !may.worldly && reachesWorld(imported), "%s must not import %s", name, imported)
 		}
 	}
 }

@@ -43,14 +43,13 @@ type liveFlags struct {
 	bell     bool
 }
 
-const liveLong = `Live runs what comes in through the rig's chain as it comes, and shows at a
-glance what the camera should be doing: the state with its chance, the time in
-the take, when the next press will count, and a warning before a press turns
-long. One key says what the camera's light shows (r recording, s standby, o off)
-and re-weights what is not known. It never touches the camera or the craft.
+const liveLong = `Live runs its input through the rig's chain as it arrives, and shows at a glance
+what the camera should be doing: the state with its chance, the time in the take,
+when the next press will count, and a warning before a press becomes long. One key says what the camera's light shows (r recording, s standby, o off)
+and re-weights what is unknown. It never touches the camera or the craft.
 
 SOURCE is one of:
-  -            standard input: CSV rows or MAVLink, told apart by their content
+  -            standard input: CSV rows or MAVLink, detected from the content
   a file       a log that grows while it is read (--no-follow: up to its end)
   a device     a serial device with MAVLink or CSV, such as /dev/ttyUSB0 or COM3
 and without a SOURCE:
@@ -59,26 +58,26 @@ and without a SOURCE:
   --joystick   a transmitter on USB; its switch is found when you flick it, or
                named by --switch
 
---clips is read at the end, when the card is there: the flight, or all flights that
-came in, are then told with what it holds.
+--clips is read at the end, when the card is available: the report of the flight,
+or of all flights that came in, then takes its clips into account.
 
-The first two seconds settle what is read and from whom: what is heard most.
-Others are counted and named; --from and --system choose. A row that cannot be
-read is left out, counted and shown; a device or a file that went is waited for.
-Where the sender's clock begins anew the tally goes on, and its time with it;
-after a minute of silence it is another flight.
+In the first two seconds, live chooses the format and the sender that it hears
+most. It counts and names the others; --from and --system choose one. A row that
+cannot be read is left out, counted and shown; live waits for a device or a file
+to come back. If the sender's clock restarts, the tally and its time go on; after
+a minute of silence it is another flight.
 
 --record keeps what came in as a log that replays to the same result, row by row
-as it comes, so that it outlives a crash. Times are those of the stream, but for
-a clock that began anew. Comments in it say what was left out. Two programs never
-write one record.
+as it comes, so that it survives a crash. Times are those of the stream, except
+after a restart of its clock. Comments in it say what was left out. Two programs
+never write the same record.
 
 --say runs a program once and writes each change to it as a line, for speech; it
-never delays the flight: what it has not read when it lags is left out. --bell
+never delays the flight: if it lags, lines are dropped. --bell
 rings at a change: 1 a take begins, 2 it ends, 3 a flick failed.
 
-Where standard output is no terminal, or with --plain, lines of text tell of
-every press and every change; --jsonl tells the same for scripts and overlays:
+If standard output is not a terminal, or with --plain, lines of text report every
+press and every change; --jsonl prints the same for scripts and overlays:
   {"event":"press", "segment":1, and the keys of a press in replay --json}
   {"event":"flick", the same of a flick that never reached the camera}
   {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
@@ -131,7 +130,7 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
 }
 
-// live keeps the tally until its end, and reports on the flight.
+// live keeps the tally to its end, then reports on the flight.
 func (a *app) live(args []string, f *liveFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
@@ -165,7 +164,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
-// checkFinal refuses early what could not be written in the end.
+// checkFinal refuses early what could not be written at the end.
 func (a *app) checkFinal(f *liveFlags) error {
 	switch {
 	case f.plain && f.jsonl:
@@ -182,7 +181,7 @@ func (a *app) checkFinal(f *liveFlags) error {
 // keeps reports whether a file keeps something of the flight.
 func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 
-// showLive shows the tally until somebody, a signal or the end of the input
+// showLive shows the tally until the user, a signal or the end of the input
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *livelines.Outlet, f *liveFlags) error {
 	if a.hasScreen(f) {
@@ -251,8 +250,8 @@ func (a *app) writeFinal(flights []flight.Flight, f *liveFlags) error {
 	return a.files.Write(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
 
-// noteLive says what was left out, how the input was at the end, and how the
-// record is replayed.
+// noteLive says what was left out, the state of the input at the end, and how
+// to replay the record.
 func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	for _, l := range flown.Flights {
 		for _, g := range l.Late {
@@ -273,7 +272,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	}
 }
 
-// replayCommand returns how the record is replayed.
+// replayCommand returns the command that replays the record.
 func replayCommand(flown []live.Flight, f *liveFlags) string {
 	command := []string{"flicktally replay"}
 	if f.rig != "" {
@@ -287,8 +286,7 @@ func replayCommand(flown []live.Flight, f *liveFlags) string {
 	return strings.Join(append(command, f.record), " ")
 }
 
-// createRecord opens the file that a record goes into; nil if none is asked
-// for.
+// createRecord opens the file of the record; nil if none is requested.
 func (a *app) createRecord(path string, force bool) (*session.Record, error) {
 	switch path {
 	case "":

@@ -13,7 +13,7 @@ import (
 var errNoLiveSource = problem.WrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
 	"see: flicktally live --help")
 
-// openLive opens the source that was asked for.
+// openLive opens the requested source.
 func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input, error) {
 	transmitter, err := f.openTransmitter()
 	if err != nil {
@@ -54,7 +54,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	}
 }
 
-// liveOptions say how the bytes of a source are read.
+// liveOptions returns how to read the bytes of a source.
 func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
 	how, err := a.how(&f.logFlags)
 	if err != nil {

@@ -17,15 +17,15 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// logFlags are the flags of every command that reads logs: the rig, and where
-// the numbers are in a log.
+// logFlags are the flags of every command that reads logs: the rig, and the
+// places of the numbers in a log.
 type logFlags struct {
 	rig       string
 	delimiter string
 	wire      string
 	system    uint8
 	lenient   bool
-	values    sim.LogSpec            // of the flags that were given
+	values    sim.LogSpec            // of the given flags
 	unit      string                 // of values
 	scale     string                 // of values
 	given     func(name string) bool // whether a flag was given
@@ -36,7 +36,7 @@ func (f *logFlags) add(cmd *cobra.Command) {
 	f.addReading(cmd)
 }
 
-// addReading adds all flags but that of the rig.
+// addReading adds all flags except --rig.
 func (f *logFlags) addReading(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.values.Time, "time", "", "the log's time `column`: its header, or \"#1\" for the first")
@@ -55,7 +55,7 @@ func (f *logFlags) addReading(cmd *cobra.Command) {
 	f.given = flags.Changed
 }
 
-// override lets the flags that were given replace what the rig says.
+// override replaces the rig's settings by the given flags.
 func (f *logFlags) override(spec *sim.LogSpec) error {
 	v := &f.values
 	for name, replace := range map[string]func(){
@@ -79,7 +79,7 @@ func (f *logFlags) override(spec *sim.LogSpec) error {
 	return nil
 }
 
-// overrideScale takes the scale of the flags. That of the rig file goes with its
+// overrideScale takes the scale from the flags, which also drops the rig file's
 // offset.
 func overrideScale(spec *sim.LogSpec, text string, offsetGiven bool) error {
 	if slices.Contains(sim.ScaleNames, sim.ScaleName(text)) {
@@ -112,7 +112,7 @@ func (a *app) loadRigFor(f *logFlags) (rigfile.File, error) {
 	return file, nil
 }
 
-// how says how the flags want logs to be read.
+// how returns how to read logs by the flags.
 func (a *app) how(f *logFlags) (logs.How, error) {
 	delimiter, err := chanlog.ParseDelimiter(f.delimiter)
 	if err != nil {
@@ -174,7 +174,7 @@ func (f *clipFlags) add(flags *pflag.FlagSet) {
 	flags.Var(&f.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
 }
 
-// readSeen returns what was seen, given that the logs are replayed.
+// readSeen returns the observations for the logs to be replayed.
 func (a *app) readSeen(f *seenFlags, paths []string) (logs.Seen, error) {
 	seen := logs.Seen{ClipError: sim.Micros(f.clips.clipError)}
 	for _, text := range f.glances {
@@ -187,7 +187,7 @@ func (a *app) readSeen(f *seenFlags, paths []string) (logs.Seen, error) {
 	return seen, err
 }
 
-// tellOddities tells beside a result what was odd in the logs.
+// tellOddities notes what was odd in the logs.
 func (t *talk) tellOddities(flights []flight.Flight) {
 	for _, f := range flights {
 		if f.Segment > 1 {
@@ -199,8 +199,8 @@ func (t *talk) tellOddities(flights []flight.Flight) {
 	}
 }
 
-// oneSegment refuses a segment that a log does not have. Of several it notes
-// which one is taken, and what is done with it.
+// oneSegment refuses a segment that a log does not have. If there are several,
+// it notes which one is used, and for what.
 func (a *app) oneSegment(number, segments int, is string) error {
 	if number < 1 || number > segments {
 		return problem.WrongUsage(fmt.Errorf("found --segment %d, want one of the %d in the log", number, segments))

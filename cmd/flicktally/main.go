@@ -1,10 +1,10 @@
 // Command flicktally replays, trains and checks the switch that records on a
 // screenless camera. See README.md for a tour.
 //
-// A command stands in a file of its own: flags to options, call, print. What
-// several commands share is in three places: talk.go holds all talk with the
-// person, rig.go finds the rig, logs.go reads and replays logs. To add a
-// command, write newXxx(*app) *cobra.Command and list it in commands.
+// Each command has its own file: flags to options, call, print. Three files are
+// shared: talk.go has all communication with the user, rig.go finds the rig,
+// logs.go has the flags for reading logs. To add a command, write newXxx(*app)
+// *cobra.Command and list it in commands.
 package main
 
 import (
@@ -26,7 +26,7 @@ import (
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 
-// run is the program with its streams as arguments. It returns the exit code.
+// run runs the program with its streams as arguments and returns the exit code.
 func run(args []string, in, out, err *os.File) int {
 	talk := newTalk(out, err)
 	a := &app{in: in, talk: talk, files: files.NewDesk(in, talk.out, talk.note)}
@@ -37,12 +37,12 @@ func run(args []string, in, out, err *os.File) int {
 	root := newRoot(a, args)
 	root.SetArgs(args)
 	root.SetIn(in)
-	root.SetOut(a.talk.out) // so that help too says where it cannot be written
+	root.SetOut(a.talk.out) // so that help, too, reports write errors
 	root.SetErr(err)
 	return a.talk.finish(root.Execute())
 }
 
-// app is what every command gets.
+// app is passed to every command.
 type app struct {
 	in    *os.File
 	talk  *talk
@@ -84,7 +84,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	return root
 }
 
-// commands are what a person can call.
+// commands lists the commands.
 var commands = []struct {
 	name string
 	make func(*app) *cobra.Command
@@ -108,14 +108,14 @@ var commands = []struct {
 	{"man", newMan},
 }
 
-// calls reports whether a word calls a command, by its name or its other spelling.
+// calls reports whether a word is a command's name or its other spelling.
 func calls(word, name string) bool {
 	return word == name || name == "practise" && word == "practice"
 }
 
-// called returns the command that the arguments name, and all where they name
-// none, or one that lists the others: a replay need not wait for the flags of
-// a dozen other commands.
+// called builds only the named command, so that a replay need not wait for the
+// flags of a dozen others. It builds all if none is named, or one that lists
+// the others.
 func called(a *app, args []string) []*cobra.Command {
 	for _, c := range commands {
 		if len(args) > 0 && calls(args[0], c.name) && c.name != "man" {
@@ -129,7 +129,7 @@ func called(a *app, args []string) []*cobra.Command {
 	return all
 }
 
-// flagError says of a flag's value what was found and what would be right.
+// flagError says what was found as a flag's value and what would be right.
 func flagError(err error) error {
 	var invalid *pflag.InvalidValueError
 	if !errors.As(err, &invalid) {
@@ -143,7 +143,7 @@ func flagError(err error) error {
 	return fmt.Errorf("--%s: %w", name, cause)
 }
 
-// knownCommand refuses a command that is not there, and names near ones.
+// knownCommand refuses an unknown command, and names similar ones.
 func knownCommand(parent *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
@@ -156,8 +156,8 @@ func knownCommand(parent *cobra.Command, args []string) error {
 	return problem.WrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
 }
 
-// markUsage lets wrong arguments of every command count as wrong usage, and says
-// which would be right.
+// markUsage makes wrong arguments of any command wrong usage, and says which
+// would be right.
 func markUsage(cmd *cobra.Command) {
 	if check := cmd.Args; check != nil {
 		cmd.Args = func(cmd *cobra.Command, args []string) error {

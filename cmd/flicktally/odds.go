@@ -57,14 +57,14 @@ fewer with your hand.
 How holds scatter is given (--spread 12%, --spread 25ms, --spread 20ms+8%), or
 taken from practice (--practised), or from the flicks in recorded logs. It is the
 hand's: the phases of the log's samples, and of the frames of [link], are taken
-out of it by maximum likelihood, and its 95 % interval is told. Slips, holds far
-from all others, are counted by themselves and are part of every chance.
+out of it by maximum likelihood, and its 95 % interval is printed. Slips, holds
+far from all others, are counted separately and are part of every chance.
 
 The link is that of [link] in the rig: a rig without it has a perfect one. Holds
-are taken to be normally distributed and independent. Chances are computed by
-formula where there is one, and checked by simulation; where the contacts bounce
-(--bounce), or lost frames act in the middle of a flick, they are simulated, and
-their standard error is given.`,
+are assumed to be normally distributed and independent. Chances are computed by
+formula and checked by simulation. If the contacts bounce (--bounce), or lost
+frames act in the middle of a flick, they are simulated instead and have a
+standard error.`,
 		Example: `  flicktally odds --rig heron.toml
   flicktally odds --rig heron.toml --hold 150ms --spread 15%
   flicktally odds --rig heron.toml sunday.csv -o odds.png
@@ -95,18 +95,18 @@ func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 	flags.Var(&f.travel, "travel", "how long a three-position lever takes from the centre to its end")
-	flags.Var(&f.bounce, "bounce", "how long the contacts chatter at most after a move")
+	flags.Var(&f.bounce, "bounce", "how long the contacts bounce at most after a move")
 	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")
-	flags.Var(&f.want, "want", "the chance from which on a hold counts as safe")
-	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 a hold where all is simulated)")
+	flags.Var(&f.want, "want", "the chance from which a hold counts as safe")
+	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 per hold if everything is simulated)")
 	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	f.pictureFlags.add(flags, "draw the odds over the hold into this `file` (.png, .svg, .pdf)")
 	f.logFlags.add(cmd)
 }
 
-// exampleSpread stands until a pilot tells another: near the upper end of what
-// is published for produced intervals.
+// exampleSpread is the default: near the upper end of published values for
+// produced intervals.
 var exampleSpread = odds.Spread{Relative: 0.1}
 
 func (f *oddsFlags) check(paths []string) error {
@@ -129,7 +129,7 @@ func (f *oddsFlags) check(paths []string) error {
 	return nil
 }
 
-// oddsQuestion returns what the flags ask.
+// oddsQuestion returns the question that the flags ask.
 func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
 		Hold:   sim.Micros(f.hold),
@@ -159,13 +159,13 @@ func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	return q, nil
 }
 
-// addHabit takes hold, spread and slips from what the pilot did, hold and spread
-// unless they were given.
+// addHabit takes slips from what the pilot did, and hold and spread unless they
+// were given.
 func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	var held []habit.Held
 	var source string
 	var err error
-	link := sim.LinkSpec{} // between the hand and what was observed of it
+	link := sim.LinkSpec{} // between the hand and the observation
 	switch {
 	case !q.Case.HoldMatters():
 		if f.practised || len(paths) > 0 {
@@ -204,12 +204,12 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	return nil
 }
 
-// recentFlicks is how many flicks of practice tell the habit: a spread changes
-// as it is practised.
+// recentFlicks is how many flicks of practice are used: a spread changes with
+// practice.
 const recentFlicks = 100
 
-// practisedHolds returns the latest holds of the drills in which a flick is just
-// a flick, with the device that was used last on this rig.
+// practisedHolds returns the latest holds in drills of single flicks, with the
+// device last used on this rig.
 func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, device string, err error) {
 	h, err := a.readPractice(&progressFlags{data: folder})
 	if err != nil {
@@ -226,7 +226,7 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
-				if flick.Hold() > 0 { // none where every move is a flick
+				if flick.Hold() > 0 { // no hold if every move is a flick
 					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
 				}
 			}
@@ -235,8 +235,8 @@ func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, dev
 	return held[max(0, len(held)-recentFlicks):], latest.Device, nil
 }
 
-// loggedHolds returns how long the hand held the switch in the flicks of logs, but
-// those of which a lost signal made or hid an edge.
+// loggedHolds returns how long the hand held the switch in the flicks of logs,
+// leaving out those with an edge made or hidden by a lost signal.
 func (a *app) loggedHolds(paths []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
 	var held []habit.Held
 	for _, path := range paths {
@@ -312,7 +312,7 @@ func parsePercent(text string) (float64, error) {
 	return v / 100, nil
 }
 
-// tellOdds prints, and draws if that is asked for.
+// tellOdds prints, and draws if requested.
 func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
 	a.talk.standAside(f.out)
 	if f.out != "" {

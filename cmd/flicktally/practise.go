@@ -48,22 +48,21 @@ func newPractise(a *app) *cobra.Command {
 		Aliases: []string{"practice"},
 		Short:   "Train the flick in the terminal",
 		Long: `Practise trains the flick, the count without a light, and leaving the switch
-alone, on your own rig: what the camera makes of a flick is told by the model
-that replays logs. Without DRILL a menu opens. The drills:
+alone, on your own rig: the model that replays logs decides what the camera makes
+of a flick. Without DRILL a menu opens. The drills:
 
 ` + drillList() + `
-Each trial comes out right, off (it toggled, but not as asked), missed or early
+Each trial ends as right, off (it toggled, but not as asked), missed or early
 (before the cue). What is right never changes, whatever the level:
 
 ` + rightList() + `
 Where the terminal reports when a key is let go (progressive keyboard
 enhancement, or the console's key form), holding the space bar is the press.
-Elsewhere it is a switch that stays where it is put: tap = press, tap again =
-release; a key that is held down is one press. With --joystick the switch of a
-transmitter on USB is the real one; it is found when you move it. A press in a
-pause, or with the help open, goes on and counts. Every flick is
-kept in the practice journal, half a second after the tap at the latest, see:
-flicktally progress.
+Elsewhere it latches: tap = press, tap again = release; a key that is held down is
+one press. With --joystick the switch of a
+transmitter on USB is the real one; it is found when you move it. A press during a
+pause, or with the help open, continues and counts. Every flick is kept in the
+practice journal, at most half a second after the tap; see: flicktally progress.
 
 Never practise with an armed craft. Take the props off, or leave the craft out
 of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
@@ -74,7 +73,7 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
   flicktally practise pattern --pattern rounding.txt
   flicktally practise --flight monday.csv tuesday.csv     do again what went wrong
   flicktally practise --season flights                    the same, of a season
-  flicktally practise --plan                              what is to be done today`,
+  flicktally practise --plan                              what to do today`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			kind, err := flags.takeLogs(args)
 			if err != nil {
@@ -109,21 +108,21 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
-	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named behind the drill, and make a drill of what went wrong at the switch")
+	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named after the drill, and make a drill of what went wrong at the switch")
 	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
-	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, how far each drill has got, and what went wrong in the flights")
+	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, the progress of each drill, and what went wrong in the flights")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	flags.Var(&f.resolution, "resolution", "the resolution of the input, instead of measuring it")
 	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
-	flags.BoolVar(&f.noLink, "no-link", false, "leave link, refresh and delay of the rig out: the camera sees the hand's own hold")
+	flags.BoolVar(&f.noLink, "no-link", false, "leave out link, refresh and delay of the rig: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
 	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
-	flags.Uint64Var(&f.seed, "seed", 0, "practise again what had this seed (default: another each time)")
+	flags.Uint64Var(&f.seed, "seed", 0, "repeat the practice with this seed (default: a new one each time)")
 	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
 }
 
-// takeLogs returns the drill that is named, and takes the other arguments as logs
-// of flights.
+// takeLogs returns the named drill, and takes the other arguments as logs of
+// flights.
 func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	if len(args) > 0 {
 		if _, err := trainer.ParseKind(args[0]); err == nil || len(f.flights) == 0 {
@@ -137,8 +136,8 @@ func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	return kind, nil
 }
 
-// practise runs the screen and says what was done. The journal's folder is made
-// when all else is right.
+// practise runs the screen and says what was done. The journal's folder is
+// created only if all else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)
 	if err != nil {
@@ -178,8 +177,8 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	return a.runPractise(screen, journal, sources)
 }
 
-// runPractise shows the screen until it ends. What was done is kept and told
-// however it ends.
+// runPractise shows the screen until it ends. What was done is kept and
+// reported however it ends.
 func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sources []term.Source) error {
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
@@ -207,7 +206,7 @@ func errNoScreen(cause error) error {
 		"run it in a terminal window; lines of text come too late to flick by")
 }
 
-// practiseSetup makes of the flags what all drills begin with.
+// practiseSetup returns the common setup of all drills from the flags.
 func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error) {
 	setup := trainer.Setup{
 		Aim: sim.Micros(f.aim), Resolution: sim.Micros(f.resolution), WithoutLink: f.noLink, Seed: f.seed,
@@ -252,7 +251,7 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	return &pattern, err
 }
 
-// mistakesOf returns what went wrong at the switch in the flights that were named.
+// mistakesOf returns what went wrong at the switch in the named flights.
 func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	var mistakes []trainer.Mistake
 	for _, path := range f.flights {
@@ -278,7 +277,7 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 }
 
 // mistakesOfSeasons returns what went wrong at the switch in all flights of the
-// seasons. A log that cannot be read is told and skipped.
+// seasons. A log that cannot be read is reported and skipped.
 func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	if len(f.seasons) == 0 {
 		return nil, nil
@@ -303,8 +302,8 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	return mistakes, nil
 }
 
-// printPlan prints what is left of today's ten minutes, how far each drill has got,
-// and what trains against the mistakes of flights.
+// printPlan prints the rest of today's ten minutes, the progress of each drill,
+// and the drills against the mistakes of flights.
 func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) error {
 	known, err := notebook.Known()
 	if err != nil {
@@ -322,7 +321,7 @@ func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) 
 	fmt.Fprintln(a.talk.out, "\nHow far each drill has got:")
 	for _, k := range trainer.Kinds {
 		if k == trainer.KindMixed || k == trainer.KindReview {
-			continue // made of trials of the others
+			continue // consists of trials of the others
 		}
 		state := known.Past.Reliability(k).State()
 		if latest := known.Past.Latest(k); !latest.IsZero() {

@@ -21,14 +21,14 @@ type transmitterFlags struct {
 func (f *transmitterFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.BoolVar(&f.joystick, "joystick", false, "flick the switch of a transmitter on USB (Linux, Windows)")
-	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, where there are several; such as /dev/input/event7; on Windows its number, from 1")
+	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, if there are several, such as /dev/input/event7; on Windows its number, from 1")
 	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
 }
 
-// asked says whether a transmitter is asked for.
+// asked reports whether a transmitter is requested.
 func (f *transmitterFlags) asked() bool { return f.joystick || f.device != "" }
 
-// openTransmitter opens the transmitter that the flags ask for; nil for none.
+// openTransmitter opens the transmitter named by the flags; nil for none.
 func (f *transmitterFlags) openTransmitter() (*device.Transmitter, error) {
 	control, err := controlFlag(f.control)
 	if err != nil {

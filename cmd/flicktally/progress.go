@@ -31,7 +31,7 @@ type progressFlags struct {
 	asJSON bool
 }
 
-// progressTables are the kinds of progress that are tables, also by their former
+// progressTables lists the kinds of progress that are tables, including former
 // names.
 var progressTables = map[string]func(io.Writer, *history.History) error{
 	"flicks": history.WriteFlicks, "csv": history.WriteFlicks,
@@ -47,23 +47,23 @@ func newProgress(a *app) *cobra.Command {
 		Long: `Progress sums up what was practised: how many flicks toggled, how long the hold
 was and how much it spread, the first flick of each day, which drills were done,
 which of them have become reliable, and which of those are due for a recheck. Each
-rig and each device is told apart.
+rig and each device is summed up separately.
 
 Reliable means: better than 9 in 10, by a test that calls a pilot who fails one
 flick in ten reliable in at most 10 % of runs of 600 trials. Trials count for 30
 days; a recheck is due 1, 3, 7 and 30 days after the test was passed.
 
   --kind success   a chart of the share of flicks that toggle, with its interval
-  --kind holds     one of the mean and the spread of the hold
-  --kind mix       one of how much of which drill was done
-  --kind window    one of every hold that the camera saw, over the press window
-  --kind flicks    a table (CSV) with a row for every flick
-  --kind trials    one with a row for every trial
+  --kind holds     a chart of the mean and the spread of the hold
+  --kind mix       a chart of how much of each drill was done
+  --kind window    a chart of every hold that the camera saw, over the press window
+  --kind flicks    a table (CSV) with one row per flick
+  --kind trials    a table with one row per trial
   --drill DRILL    a drill as a channel log that replay reads; "last", or the name
                    that the tables give it
   --json           everything, with every move of the switch
 
-A chart needs -o FILE. The others go to standard output without it.`,
+A chart needs -o FILE. Without it, the others go to standard output.`,
 		Example: `  flicktally progress
   flicktally progress --by day --input keyboard
   flicktally progress --kind holds -o holds.png
@@ -160,8 +160,8 @@ func (a *app) progress(f *progressFlags) error {
 	}
 }
 
-// recordDrill writes a drill as a log that says itself how it is read, whatever
-// rig is there. Every run of the drill is a segment.
+// recordDrill writes a drill as a record, which says itself how it is read,
+// whatever the rig. Every run of the drill is a segment.
 func recordDrill(w io.Writer, d *history.Drill) error {
 	runs, err := d.Log()
 	if err != nil {
@@ -176,7 +176,7 @@ func recordDrill(w io.Writer, d *history.Drill) error {
 	return nil
 }
 
-// readPractice reads the journal and keeps what the flags ask for.
+// readPractice reads the journal and keeps what the flags select.
 func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	journal, err := a.journalIn(f.data)
 	if err != nil {
@@ -209,7 +209,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	return h.Only(wanted), nil
 }
 
-// writeResult writes to the file that was named, or else to standard output.
+// writeResult writes to the named file, or else to standard output.
 func (a *app) writeResult(f *progressFlags, write func(io.Writer) error) error {
 	if f.out == "" {
 		return write(a.talk.out)

@@ -11,7 +11,7 @@ import (
 	"flicktally/trainer/history"
 )
 
-// chartWindow is the --kind that is none over time.
+// chartWindow is the only --kind that is not over time.
 const chartWindow = "window"
 
 // drawProgress draws the profile that was practised last.
@@ -25,8 +25,8 @@ func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	return a.writeChart(f.out, f.force, chart)
 }
 
-// drawPractisedHolds draws what was practised on the rig in force over its press
-// window, which the journal does not hold.
+// drawPractisedHolds draws what was practised on the current rig over its press
+// window, which the journal does not have.
 func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	file, err := a.loadRig(f.rig)
 	if err != nil {
@@ -50,8 +50,8 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	return a.writeChart(f.out, f.force, chart)
 }
 
-// latestProfile returns the profile that was practised last, and says so where
-// there are others.
+// latestProfile returns the profile practised last, with a note if there are
+// others.
 func (a *app) latestProfile(h *history.History) history.Profile {
 	profiles := h.Profiles()
 	profile := profiles[len(profiles)-1]

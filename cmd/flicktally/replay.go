@@ -26,15 +26,15 @@ func newReplay(a *app) *cobra.Command {
 		Use:   "replay LOG...",
 		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
 		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
-line, camera. It prints what became of the flicks, the takes, armed time that was
-not recorded, and findings with what to do. More than five flicks or takes are
-summed up; --full lists each, with its hold.
+line, camera. It prints what became of the flicks, the takes, the armed time
+that was not recorded, and findings with what to do. More than five flicks or
+takes are summed up; --full lists each, with its hold.
 
 A LOG of "-" is standard input. With --check the exit code is 4 when a flick
 failed: it did not toggle, or its toggle is doubtful.
 
 Several logs are an outing: they share the camera and the clips on its card, in
-the order in which they are given, and totals over all come last. A look at the
+the order given, and the totals come last. A look at the
 light names its log: --seen monday.csv@0:12.5=recording.
 ` + seenHelp,
 		Example: `  flicktally replay flight.csv
@@ -61,7 +61,7 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 
-// replay replays the logs and says what came of them.
+// replay replays the logs and prints the results.
 func (a *app) replay(paths []string, f *replayFlags) error {
 	limits := tell.DefaultLimits()
 	limits.ShortTake = sim.Micros(f.shortTake)

@@ -33,13 +33,12 @@ func newReport(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "report LOG... -o FILE.html",
 		Short: "Write a log as a page to read, print and share",
-		Long: `Report replays a log and writes one page about it: what was recorded and what was
-lost in a sentence, a timing chart, findings with what to do, takes, presses, the
-rig and what the model takes for granted. The page is one file, asks nothing of
-anybody and needs no script; with scripts, the chart zooms, moves and reads out
-what is under the pointer.
+		Long: `Report replays a log and writes one page about it: the results in a sentence, a
+timing chart, findings with what to do, takes, presses, the rig and what the model
+assumes. The page is one self-contained file and needs no script; with scripts,
+the chart zooms, moves and reads out what is under the pointer.
 
-Several logs give a page each, beside an index of them: -o season.html writes
+Several logs give one page each, and an index: -o season.html writes
 season.html, season-1.html, season-2.html and so on.
 ` + seenHelp,
 		Example: `  flicktally report flight.csv -o flight.html
@@ -86,8 +85,8 @@ func (f *reportFlags) check() error {
 	return nil
 }
 
-// pagesOf makes a page of the segments of each log. given are the keys that the
-// rig file sets, nil if there is none.
+// pagesOf makes a page for each log. given has the keys that the rig file sets,
+// nil if there is none.
 func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []report.Page {
 	var pages []report.Page
 	for _, f := range flights {
@@ -108,7 +107,7 @@ func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []r
 }
 
 // writeReport writes one page, or several and then their index, so that an
-// index never leads nowhere.
+// index never has dead links.
 func (a *app) writeReport(pages []report.Page, f *reportFlags) error {
 	if len(pages) == 1 {
 		return a.files.Write(f.out, f.force, pages[0].Write)

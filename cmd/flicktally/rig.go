@@ -16,14 +16,15 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// rigInFolder is the rig file that is used, where it is there, if none is named.
+// rigInFolder is the rig file used if it exists and none is named.
 const rigInFolder = "rig.toml"
 
 // rigUsage explains --rig.
 const rigUsage = "rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else there)"
 
-// loadRig reads the named rig file; "" means the one in the working folder, else
-// in the configuration folder, else the defaults. It says which it took.
+// loadRig reads the named rig file; "" means the one in the working folder,
+// else in the configuration folder, else the defaults. It notes which one it
+// took.
 func (a *app) loadRig(name string) (rigfile.File, error) {
 	if name == "-" {
 		data, err := a.readSmall(name, "standard input")
@@ -35,7 +36,7 @@ func (a *app) loadRig(name string) (rigfile.File, error) {
 	case a.noRig && name == "":
 		return rigfile.File{Rig: sim.DefaultRig()}, nil
 	case a.noRig:
-		path = name // the error says that it is not there
+		path = name // the error will say that it does not exist
 	case name == "" && path == rigInFolder:
 		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
 	case path != name:
@@ -56,8 +57,8 @@ func parseRig(data []byte, path string, err error) (rigfile.File, error) {
 	return file, nil
 }
 
-// findRig returns where a rig file is, "" if it is not: in the working folder,
-// or by its name in the configuration folder.
+// findRig returns the path of a rig file, in the working folder or by its name
+// in the configuration folder; "" if there is none.
 func findRig(name string) string {
 	own := cmp.Or(name, rigInFolder)
 	places := []string{own}
@@ -114,7 +115,7 @@ func newRigShow(a *app) *cobra.Command {
 	return cmd
 }
 
-// loadNamedRig reads the rig that a flag or the argument names.
+// loadNamedRig reads the rig named by a flag or the argument.
 func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	if flag != "" && len(args) > 0 {
 		return rigfile.File{}, problem.WrongUsage(fmt.Errorf("found %s and --rig %s, want one rig", args[0], flag))
@@ -122,7 +123,7 @@ func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	return a.loadRig(cmp.Or(flag, optional(args)))
 }
 
-// maxRigFile limits what is read of a rig file.
+// maxRigFile limits how much of a rig file is read.
 const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.

@@ -18,10 +18,10 @@ func newRigCheck(a *app) *cobra.Command {
 		Use:   "check [FILE]",
 		Short: "Tell what will go wrong with a rig before it does",
 		Long: `Check plays probe inputs through the rig's own chain, behind its radio link: a
-switch at rest, flicks, a lost signal, a power-on. It tells what goes wrong, why
-that matters and what to change; every change has been tried the same way.
+switch at rest, flicks, a lost signal, a power-on. It reports what goes wrong, why it
+matters and what to change; every change has been tested in the same way.
 
-A fault goes wrong in ordinary use. A risk takes an accident, such as a lost
+A fault shows in ordinary use. A risk takes an accident, such as a lost
 signal or a slip of the thumb. With --check the exit code is 4 when there is a
 fault.`,
 		Example: `  flicktally rig check heron.toml

@@ -17,11 +17,11 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// farEnd is the press range of a switch that presses at its far end only.
+// farEnd is the press range of a switch that presses only at its far end.
 var farEnd = []sim.PulseRange{{Low: 1700, High: 2250}}
 
-// likes are common rigs to begin with: what they change in the default, and in
-// which keys.
+// likes are common rigs to start from: their changes to the default, and the
+// keys changed.
 var likes = map[string]struct {
 	keys   []string
 	change func(*sim.Rig)
@@ -33,7 +33,7 @@ var likes = map[string]struct {
 
 var wiringKeys = []string{"line.active", "line.through", "camera.pressed_level"}
 
-// wire sets how the output reaches the camera's wire, and which level there
+// wire sets the coupling of the output to the camera's wire, and the level that
 // presses.
 func wire(r *sim.Rig, through sim.Coupling, pressed sim.Polarity) {
 	r.Line.Through, r.Line.Active, r.Camera.PressedLevel = through, pressed, pressed
@@ -52,9 +52,9 @@ func newRigNew(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new",
 		Short: "Write a commented rig file to begin with",
-		Long: `New prints a rig file with every key, its default and a comment. --like begins
-with a common rig instead. --ask asks eight questions: about the switch, the wiring,
-the radio link and what you measured at the bench. Enter takes what stands in
+		Long: `New prints a rig file with every key, its default and a comment. --like starts
+from a common rig instead. --ask asks eight questions: about the switch, the
+wiring, the radio link and your bench measurements. Enter takes the value in
 brackets.`,
 		Example: `  flicktally rig new > rig.toml
   flicktally rig new --ask -o rig.toml
@@ -84,7 +84,7 @@ brackets.`,
 		},
 	}
 	cmd.Flags().BoolVar(&ask, "ask", false, "ask eight questions")
-	cmd.Flags().StringVar(&like, "like", "", "begin with a common `rig`: "+names)
+	cmd.Flags().StringVar(&like, "like", "", "start from a common `rig`: "+names)
 	to.add(cmd.Flags(), "write into this `file`")
 	return cmd
 }
@@ -100,8 +100,8 @@ func rigLike(name, names string) ([]byte, error) {
 	return rigfile.Edit(rigfile.Default(), "the default rig", rig, like.keys...)
 }
 
-// question asks for a part of the rig. take puts the answer into the rig and
-// names the keys that it sets; an error says what would be right.
+// question asks for a part of the rig. take sets the answer in the rig and
+// returns the keys that it sets; its error says what would be right.
 type question struct {
 	text, proposed string
 	take           func(*sim.Rig, string) ([]string, error)
@@ -109,7 +109,7 @@ type question struct {
 
 var errUnknown = errors.New("want one of the answers in parentheses")
 
-// rigQuestions are the eight.
+// rigQuestions lists the eight questions.
 var rigQuestions = []question{
 	{"a name for the rig", "Heron", func(r *sim.Rig, answer string) ([]string, error) {
 		r.Name = answer
@@ -177,7 +177,7 @@ func measured(threshold *sim.Interval, key, answer string) ([]string, error) {
 	return []string{key}, nil
 }
 
-// askRig asks the questions and puts the answers into the text of a rig.
+// askRig asks the questions and writes the answers into the text of a rig.
 func (a *app) askRig(text []byte) ([]byte, error) {
 	answers := bufio.NewScanner(a.in)
 	a.talk.note("Eight questions. Enter takes what stands in brackets.")

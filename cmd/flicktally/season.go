@@ -43,27 +43,27 @@ func newSeason(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "season [flags] FOLDER...",
 		Short: "Put many flights together: the camera's window, your hand, what to do next",
-		Long: `Season finds the flights in folders, in any depth: logs of every kind that replay
-reads, each with what lies beside it, and tells what they know together.
+		Long: `Season finds the flights in folders, at any depth: logs of every kind that replay
+reads, with the files beside them, and reports what they show together.
 
-A folder with logs is an outing. Beside its logs count the videos in it, and in
-folders in it without logs (a card, or a copy of one); a list of clips (CSV with
-duration; sunday-clips.csv is that of sunday.csv alone); seen.txt, with looks at the
+A folder with logs is an outing. Season also reads, beside the logs: videos, here
+and in subfolders without logs (a card, or a copy of one); a list of clips (CSV with
+duration; sunday-clips.csv belongs to sunday.csv alone); seen.txt, with looks at the
 light such as 0:12.5=recording; bench trials (CSV with hold and outcome). A
-flight.toml may name others: rig, clips, seen, note. Flights are in order of their
-own clocks, else of the time of their files.
+flight.toml may name others: rig, clips, seen, note. Flights are ordered by their
+own clocks, or else by the times of their files.
 
-The camera's thresholds are the same in all flights: where the rig gives them as
-ranges, what was seen of each outing narrows them, and --update puts them into
-a rig file. A log alone, of which nothing was seen, tells nothing of the camera.
+The camera's thresholds are the same in all flights. If the rig gives them as
+ranges, the observations of each outing narrow them, and --update writes them into
+a rig file. A log without observations says nothing about the camera.
 
 The chance of each day is drawn towards the season's if it has few flicks, and
-a change is told only where it is there. At the end: three things to do, ranked by
-the flicks that they save.
+a change is reported only if it is more than chance. At the end: three things to
+do, ranked by the flicks that they save.
 
-What was worked out is kept beside the practice journal, so that a log that is
-known is not read again; --fresh reads all anew. Parts of a season, from several
-machines, are put together by --merge from what --json wrote of each.
+Results are kept beside the practice journal, so that a known log is not read
+again; --fresh reads everything again. --merge merges parts of a season from
+several machines, each written by --json.
 
 -o writes a page (.html), a chart (.png, .svg, .pdf), or all flicks (.csv).`,
 		Example: `  flicktally season flights
@@ -114,7 +114,7 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	}
 	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
 	case ".html", ".csv":
-	case "": // standard output takes the page
+	case "": // the page goes to standard output
 		if f.out == "-" {
 			return nil
 		}
@@ -127,7 +127,7 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	return a.files.MayWrite(f.out, f.force)
 }
 
-// gatherSeason finds the flights, or what is known of them.
+// gatherSeason finds the flights, or their cached results.
 func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*season.Season, error) {
 	if f.merge {
 		return a.mergeSeasons(file.Rig, args)
@@ -154,7 +154,7 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	return s, a.addPractice(s, f.data)
 }
 
-// mergeSeasons puts parts together that were written as JSON.
+// mergeSeasons merges seasons that were written as JSON.
 func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
 	var parts [][]season.Outing
 	var left []season.LeftOut
@@ -174,7 +174,7 @@ func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) 
 	return season.Of(rig, outings, append(left, twice...)), nil
 }
 
-// tellSeason prints the season and writes what is asked for.
+// tellSeason prints the season and writes the requested files.
 func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	a.talk.standAside(f.out)
 	if f.asJSON {
@@ -195,7 +195,7 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	return nil
 }
 
-// writeSeason writes the season in the form that the name of the file asks for.
+// writeSeason writes the season in the form given by the file name.
 func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	ext := strings.ToLower(filepath.Ext(f.out))
 	if f.out == "-" {
@@ -223,13 +223,14 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	}
 }
 
-// seasonCharts lay out the charts of a season, by the name of --kind.
+// seasonCharts has the charts of a season, by --kind.
 var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, error){
 	"days":   plot.SeasonDays,
 	"window": plot.SeasonWindow,
 }
 
-// phoneWidth is that of a chart in px which a phone shows at three quarters of it.
+// phoneWidth is the width in px of a chart that a phone shows at three quarters
+// of its size.
 const phoneWidth = 480
 
 // seasonPictures draws the charts of a page.
@@ -261,12 +262,11 @@ func seasonPictures(s *season.Season) ([]report.Picture, error) {
 	return pictures, nil
 }
 
-// addPractice sets beside the flights what was practised with the rig, as far as
-// the journal tells.
+// addPractice adds the practice with the rig from the journal.
 func (a *app) addPractice(s *season.Season, data string) error {
 	journal, err := a.journalIn(data)
 	if err != nil {
-		return nil // there is no place for one
+		return nil // there is no folder for a journal
 	}
 	h, err := journal.Read()
 	if err != nil {
@@ -287,7 +287,7 @@ func (a *app) addPractice(s *season.Season, data string) error {
 	return nil
 }
 
-// writeLearned puts the learned thresholds into a rig file.
+// writeLearned writes the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
@@ -307,7 +307,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	return a.writeThresholds(known, path)
 }
 
-// keptFolder is where results of seasons are kept, beside the journal.
+// keptFolder returns the folder for results of seasons, beside the journal.
 func keptFolder(data string) string {
 	if data == "" {
 		return ""

@@ -1,6 +1,6 @@
 package main
 
-// All talk with the person goes through this file.
+// All communication with the user goes through this file.
 //
 //   - Results go to standard output, everything else to standard error: notes,
 //     warnings, progress, errors. A closed pipe ends the program quietly.
@@ -56,13 +56,14 @@ var exitCodes = []struct {
 	{exitFound, "With --check: a flick failed, or the rig has a fault."},
 }
 
-// These end replay --check and rig check --check; the report has said it all.
+// These end replay --check and rig check --check; the report has said
+// everything.
 var (
 	errFlickFailed = errors.New("a flick failed")
 	errRigFaulty   = errors.New("the rig has a fault")
 )
 
-// talk is the way to the person.
+// talk is the connection to the user.
 type talk struct {
 	*text.Printer // of reports to standard output
 
@@ -90,8 +91,8 @@ func newTalk(out, err *os.File) *talk {
 	}
 }
 
-// screenSize returns the size of the terminal that standard output is, and else
-// that of a usual one.
+// screenSize returns the size of the terminal on standard output, or else a
+// usual one.
 func (t *talk) screenSize() (width, height int) {
 	if t.outTTY {
 		if width, height, err := term.GetSize(t.terminal); err == nil {
@@ -101,7 +102,7 @@ func (t *talk) screenSize() (width, height int) {
 	return 80, 24
 }
 
-// note tells something beside the result.
+// note prints a note beside the result.
 func (t *talk) note(format string, args ...any) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
@@ -117,8 +118,8 @@ func (t *talk) tell(text string) {
 	}
 }
 
-// progress shows how far a long work is, on a terminal only. An empty text
-// takes it away.
+// progress shows the progress of long work, only on a terminal. An empty text
+// removes it.
 func (t *talk) progress(text string) {
 	if !t.errTTY {
 		return
@@ -137,7 +138,8 @@ func (t *talk) clearProgress() {
 	}
 }
 
-// standAside lets text go to standard error where an output takes standard output.
+// standAside sends text to standard error if standard output is taken by a
+// file.
 func (t *talk) standAside(outputs ...string) {
 	if slices.Contains(outputs, "-") {
 		t.out = bufio.NewWriter(t.err)

@@ -20,12 +20,13 @@ func newVersion(a *app) *cobra.Command {
 	}
 }
 
-// versionLine tells the program's version, and what it was built with and for.
+// versionLine returns the program's version, and what it was built with and
+// for.
 func versionLine() string {
 	return fmt.Sprintf("flicktally %s (%s, %s/%s)", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }
 
-// version is the module's version, or the revision it was built from.
+// version returns the module's version, or the revision it was built from.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok || info.Main.Version == "" {

@@ -21,8 +21,9 @@ import (
 	"flicktally/trainer/viewer"
 )
 
-// viewBins is how finely the viewer keeps the channel: 4 MB whatever the length
-// of the log (a later segment gets a part of it), a bin of at most 28 ms in an hour.
+// viewBins is the resolution of the channel in the viewer: 4 MB whatever the
+// length of the log (a later segment gets a part of it), a bin of at most 28 ms
+// in an hour.
 const viewBins = 1 << 18
 
 // viewFlags are the flags of view beyond those of every log.
@@ -39,15 +40,14 @@ func newView(a *app) *cobra.Command {
 		Use:   "view LOG",
 		Short: "Look at a replayed log in the terminal",
 		Long: `View shows a replayed log as lanes over time: findings with their letters, what
-the camera did, takes, flicks with what they came to, the channel and what the
-chain made of it, armed time. Move the cursor with the arrow keys, go to the next
+the camera did, takes, flicks with their outcomes, the channel and the signals of
+the chain, armed time. Move the cursor with the arrow keys, go to the next
 edge, flick, take or finding with e, p, t, f, and zoom with + and -. The status
-line tells the width of what the cursor is in; the marks "from" (1) and "to" (2)
+line shows the width of what the cursor is in; the marks "from" (1) and "to" (2)
 measure the time and the flicks between them; w writes what is visible as a chart
 into the working folder. All keys: ?
 
-Where no screen can be had, or with --print, the same picture is printed as
-text.
+Without a screen, or with --print, it prints the same picture as text.
 ` + seenHelp,
 		Example: `  flicktally view flight.csv
   flicktally view --rig heron.toml --from 1:20 --to 1:40 flight.csv
@@ -91,7 +91,7 @@ func (a *app) view(paths []string, f *viewFlags) error {
 	return a.show(screen, f.print)
 }
 
-// span returns what is to be visible at first.
+// span returns the initially visible stretch.
 func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 	span := sim.Span{From: sim.Micros(f.from), To: r.End + 1}
 	if f.given("to") {
@@ -106,8 +106,8 @@ func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
 	return span, nil
 }
 
-// show runs a program on the terminal. Where there is no screen to be had, or
-// the output goes elsewhere, its first picture is printed.
+// show runs a program on the terminal. If there is no screen or the output goes
+// elsewhere, it prints the first picture.
 func (a *app) show(p term.Program, printed bool) error {
 	if !printed && a.talk.outTTY {
 		err := term.Run(p)
@@ -123,7 +123,7 @@ func (a *app) show(p term.Program, printed bool) error {
 }
 
 // saveSpan writes the timing chart of a stretch into the working folder, named
-// by log and stretch. It writes over nothing.
+// by log and stretch. It overwrites nothing.
 func (a *app) saveSpan(f *flight.Flight, span sim.Span) (string, error) {
 	chart, err := figures.Timing(f, plot.TimingView{Span: span})
 	if err != nil {

@@ -45,8 +45,8 @@ func Write(out io.Writer, root *cobra.Command, page Page) {
 	}
 }
 
-// EachCommand visits the commands that a person calls, in the order in which
-// help lists them. What the library adds by itself is left out.
+// EachCommand visits the user's commands, in the order of help, without those
+// that the library adds.
 func EachCommand(cmd *cobra.Command, visit func(*cobra.Command)) {
 	if cmd.Hidden || cmd.Name() == "help" || cmd.HasParent() && cmd.Parent().Name() == "completion" {
 		return

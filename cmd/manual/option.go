@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// OptionText reports on one option in lines of at most width columns: its name and
+// OptionText returns the text of one option in lines of at most width columns: its name and
 // value, then its meaning.
 func OptionText(flag *pflag.Flag, width int) string {
 	value, usage := optionValue(flag)
@@ -50,7 +50,7 @@ func optionValue(flag *pflag.Flag) (value, usage string) {
 	return value, usage
 }
 
-// defaultText tells a flag's default, where it has one.
+// defaultText returns a flag's default, if any.
 func defaultText(f *pflag.Flag) string {
 	switch f.DefValue {
 	case "", "false", "0", "[]":

@@ -1,5 +1,5 @@
-// Package figures lays out the charts of results: which curves, which marks, which
-// words above and below. Package plot draws them.
+// Package figures lays out the charts of results: their curves, marks and
+// words. Package plot draws them.
 package figures
 
 import (
@@ -13,8 +13,8 @@ import (
 	"flicktally/sim/text"
 )
 
-// Timing draws the timing chart of a flight that has its trace. Its verdict is the
-// title.
+// Timing draws the timing chart of a flight with a trace. The title is the
+// verdict.
 func Timing(f *flight.Flight, view plot.TimingView) (*plot.Chart, error) {
 	view.Title, view.Name = tell.Summary(f.Replay), named(f.Replay.Rig, f.Name())
 	view.Look.Notes = []string{cameraNote(f.Replay)}
@@ -78,7 +78,7 @@ func Contests(contests []flight.Contest, look plot.Look) (*plot.Chart, error) {
 	return plot.Takes(title, "", rows, look)
 }
 
-// cameraNote says what the chart rests on.
+// cameraNote says what the chart is based on.
 func cameraNote(r *sim.Replay) string {
 	c := r.Rig.Camera
 	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",

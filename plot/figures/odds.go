@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/text"
 )
 
-// Odds draws what a flick comes to over the hold that is meant.
+// Odds draws the outcome of a flick over the intended hold.
 func Odds(o *odds.Report, look plot.Look) (*plot.Chart, error) {
 	look.Notes = text.OddsNotes(o)
 	return plot.Curves(oddsCurves(o), look)

@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// cause is all findings of one code: what is read where there are many.
+// cause is all findings of one code, as shown if there are many.
 type cause struct {
 	Code            tell.Code
 	Meaning, Remedy string
@@ -23,8 +23,8 @@ type cause struct {
 // firstOfCause is how many of its findings a cause names.
 const firstOfCause = 12
 
-// causesOf groups findings by what they are: first those that cost footage, and
-// of them the one that came most often.
+// causesOf groups findings by code: first those that cost footage, the most
+// frequent first.
 func causesOf(marks []lanes.Mark) []cause {
 	var all []cause
 	for _, m := range marks {

@@ -1,9 +1,8 @@
-// Package report writes what a replay found as a page to read, print and
-// share: one HTML file that asks nothing of anybody. It holds its own style,
-// its drawing and a small script, makes no request, and says the same without
-// the script.
+// Package report writes the results of a replay as a page to read, print and
+// share: one self-contained HTML file. It has its own style, its drawing and a
+// small script, makes no request, and says the same without the script.
 //
-// The way of the data:
+// How a page is made:
 //
 //  1. A [Page] holds the results of one log: a flight for each segment, with
 //     its replay, findings and trace as the model made them.

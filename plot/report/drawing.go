@@ -9,9 +9,9 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// The timing chart in px, as it stands in the file. Lane names stand to the left
-// of the plot; the right margin holds half of the last tick's text. The script
-// lays it out anew for the width that there is.
+// The timing chart in px, as in the file. Lane names are to the left of the
+// plot; the right margin has room for half of the last tick's text. The script
+// lays it out again for the available width.
 const (
 	plotLeft   = 150
 	plotWidth  = 976
@@ -20,8 +20,8 @@ const (
 	axisHeight = 26
 	tickGap    = 90 // between two labels of the time axis, enough for "1:23:45.678"
 
-	// maxMarks is how many marks a lane draws one by one. With more of them, the
-	// short ones that begin close together become one.
+	// maxMarks is how many marks a lane draws one by one. Beyond that, short
+	// ones that begin close together become one.
 	maxMarks = 600
 )
 
@@ -94,8 +94,8 @@ type axisTick struct {
 }
 
 // tickUnit returns the length of a tick for a log that ends at end: the
-// shortest power of ten µs of which so few are needed that a browser, which
-// draws with 24 bits, keeps them apart.
+// shortest power of ten µs with few enough ticks for a browser, which draws
+// with 24 bits, to keep them apart.
 func tickUnit(end sim.Micros) sim.Micros {
 	unit := sim.Microsecond
 	for end/unit > 10_000_000 {
@@ -170,7 +170,7 @@ var heights = map[lanes.Kind]int{
 	lanes.Findings: 6, lanes.Bands: 22, lanes.Flicks: 20, lanes.Channel: 92, lanes.Levels: 18, lanes.Chance: 36,
 }
 
-// place puts what a lane shows in its place.
+// place lays out the contents of a lane.
 func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]bool) *lane {
 	placed := &lane{Name: l.Name, Height: heights[l.Kind]}
 	for _, same := range l.Same {
@@ -220,7 +220,7 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 	}
 }
 
-// groupsOf returns the stretches of a lane, dense ones together where there are
+// groupsOf returns the stretches of a lane, with dense ones joined if there are
 // many.
 func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
 	if len(l.Spans) > maxMarks {
@@ -242,12 +242,12 @@ func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {
 	}
 }
 
-// dropFindings leads from every finding down to the flicks.
+// dropFindings draws a line from every finding down to the flicks.
 func (d *drawing) dropFindings(to int) {
 	if d.Lanes[0].Name != "findings" {
 		return
 	}
-	const most = 40 // more would be a curtain
+	const most = 40 // more would hide the chart
 	l := d.Lanes[0]
 	if len(l.Marks) > most {
 		return

@@ -11,13 +11,14 @@ import (
 const (
 	signSize  = 13 // px
 	signApart = 20
-	// maxSigns is how many signs a page holds; more flicks are only counted.
+	// maxSigns is how many signs a page has; more flicks are only counted.
 	maxSigns = 1000
-	// countParts is in how many parts of the time flicks are counted.
+	// countParts is the number of parts of the time in which flicks are
+	// counted.
 	countParts = 120
 )
 
-// sign is a flick: a shape at its moment. Hidden ones wait for a zoom that has
+// sign is a flick: a shape at its moment. Hidden ones appear when zooming makes
 // room for them.
 type sign struct {
 	From, To int64 // in ticks
@@ -30,7 +31,7 @@ type sign struct {
 	Hidden   bool
 }
 
-// placeFlicks draws the flicks as signs where they have room, and else counts
+// placeFlicks draws the flicks as signs if there is room, otherwise it counts
 // them.
 func (d *drawing) placeFlicks(placed *lane, l *lanes.Lane, end sim.Micros, seen map[lanes.Look]bool) {
 	var places []float64
@@ -62,8 +63,7 @@ func (d *drawing) placeFlicks(placed *lane, l *lanes.Lane, end sim.Micros, seen 
 	}
 }
 
-// near reports whether no sign has moved so far that nobody would find its
-// moment.
+// near reports whether every sign is still close to its moment.
 func near(places, moved []float64) bool {
 	const far = 4 * signApart
 	for i := range places {
@@ -109,7 +109,7 @@ func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map
 	return marks
 }
 
-// severalTitle says what a mark stands for that stands for several.
+// severalTitle describes a mark for several stretches.
 func severalTitle(g lanes.Group) string {
 	title := fmt.Sprintf("%d marks %s to %s", g.Past-g.First, g.From.Clock(), g.To.Clock())
 	if g.Cover > 0 {

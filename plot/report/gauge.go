@@ -5,8 +5,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// strip is the press window as the page draws it: the emblem, and small in each
-// row of a table with the hold of that row.
+// strip is the press window on the page: the emblem, and a small one with the
+// hold in each row of a table.
 type strip struct {
 	Width int
 	Zones []stripZone
@@ -21,7 +21,7 @@ type stripZone struct {
 	Middle          string
 }
 
-// stripMark names a threshold below a strip, centred on X px.
+// stripMark labels a threshold below a strip, centred on X px.
 type stripMark struct{ X, Words string }
 
 const (

@@ -26,7 +26,7 @@ func (x Index) Write(w io.Writer) error {
 	return pages().ExecuteTemplate(w, "index.html", newIndexView(x))
 }
 
-// indexView is an [Index] as its template writes it.
+// indexView is an [Index] for its template.
 type indexView struct {
 	assets
 	Facts   []fact
@@ -51,7 +51,7 @@ const (
 	stripHeight = 34
 )
 
-// outingFacts says what the flights of an outing come to together.
+// outingFacts sums up the flights of an outing.
 func outingFacts(t tell.Total, logs int) []fact {
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()},
@@ -107,8 +107,8 @@ func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen
 	return row
 }
 
-// missedSigns returns a sign for each flick that did not toggle; none where they
-// have no room.
+// missedSigns returns a sign for each flick that did not toggle; none if there
+// is no room.
 func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.Look]bool) []sign {
 	var places []float64
 	var labels []lanes.Label

@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// The key as the page has it: colours as variables of the style sheet, hatches
-// as patterns, shapes as symbols. All of it is written from package lanes.
+// The key on the page: colours as style sheet variables, hatches as patterns,
+// shapes as symbols, all generated from package lanes.
 
 // class is the class of a look's marks, shapeID and patternID are the ids of its
 // shape and its pattern.
@@ -18,7 +18,7 @@ func class(l lanes.Look) string {
 func shapeID(l lanes.Look) string   { return "shape-" + class(l) }
 func patternID(l lanes.Look) string { return "fill-" + class(l) }
 
-// suffix keeps a state apart from the outcome of the same name.
+// suffix distinguishes a state from the outcome of the same name.
 func suffix(l lanes.Look) string {
 	if l == lanes.CameraOff || l == lanes.CameraUnknown {
 		return "-camera"
@@ -47,7 +47,7 @@ func keyOf(seen map[lanes.Look]bool) []sample {
 	return all
 }
 
-// keyStyle returns the part of the style sheet that the key says.
+// keyStyle returns the part of the style sheet that the key determines.
 func keyStyle() string {
 	var css strings.Builder
 	fmt.Fprintf(&css, ":root {\n%s}\n", variables(lanes.Light))
@@ -92,8 +92,8 @@ func variables(p lanes.Paper) string {
 // pattern is a hatch on the colour of a look.
 type pattern struct{ ID, Class, Path string }
 
-// patterns returns the patterns of all looks that have one. A pattern is a square
-// of 6 px.
+// patterns returns the patterns of all looks with a hatch. A pattern is a
+// square of 6 px.
 func patterns() []pattern {
 	var all []pattern
 	for l := range lanes.Looks {
@@ -112,7 +112,7 @@ type symbol struct {
 
 type symbolPath struct{ Class, Path string }
 
-// symbols returns the shapes of all looks that have one.
+// symbols returns the symbols of all looks with a shape.
 func symbols() []symbol {
 	var all []symbol
 	for l := range lanes.Looks {

@@ -9,20 +9,20 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// label is the text of a mark. It shows where there is room for it; the script
-// of the page places it anew after a zoom by the same rules.
+// label is the text of a mark. It shows if there is room for it; the page's
+// script places it again after a zoom by the same rules.
 type label struct {
 	From, To    int64 // the mark, in ticks
 	Y           int   // base line in px
 	Text, Brief string
-	Inside      bool // stands in its mark, or not at all; else centred above
+	Inside      bool // in its mark or not at all; else centred above
 	Sign        int  // number of the sign that it names, -1 = none
 	Class       string
 	X           string // middle of what is shown, in px; empty if nothing is
 	Shown       string // Text, Brief or nothing
 
 	middle float64 // of the mark
-	first  bool    // comes before others in a narrow place
+	first  bool    // takes precedence in a narrow place
 }
 
 const (
@@ -52,7 +52,7 @@ func (d *drawing) labelsOf(l *lanes.Lane, placed *lane, end sim.Micros) []label 
 			Class: class(text.Look), middle: (d.pixels(from) + d.pixels(to)) / 2, first: text.Look == lanes.Lost,
 		}
 		if !inside {
-			one.To, one.middle = from, d.pixels(from) // a finding is where it begins
+			one.To, one.middle = from, d.pixels(from) // a finding is placed at its start
 		}
 		labels = append(labels, one)
 	}
@@ -62,10 +62,10 @@ func (d *drawing) labelsOf(l *lanes.Lane, placed *lane, end sim.Micros) []label 
 	return d.placed(labels)
 }
 
-// letterApart is how far apart the letters of findings stand, in px.
+// letterApart is the distance between letters of findings, in px.
 const letterApart = 18
 
-// letApart moves letters apart that have room beside each other.
+// letApart moves letters apart if they fit beside each other.
 func letApart(labels []label) {
 	places := make([]float64, len(labels))
 	for i, l := range labels {
@@ -105,8 +105,8 @@ func (d *drawing) labelsOfSigns(l *lanes.Lane, moved []float64, fits bool) []lab
 	return d.placed(labels)
 }
 
-// placed gives every label its brief text where that has room, and then its full
-// text where that has room beside them; those that come first at the front.
+// placed gives every label its brief text if it fits, and then its full text if
+// it fits beside the others, in order of precedence.
 func (d *drawing) placed(labels []label) []label {
 	slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(rank(a), rank(b)) })
 	others := row{}
@@ -131,7 +131,7 @@ func rank(l label) int {
 func (d *drawing) placeLabel(l *label, text string, others row) {
 	half := (float64(utf8.RuneCountInString(text))*letterWidth + textMargin) / 2
 	middle := min(max(l.middle, plotLeft+half), plotLeft+plotWidth-half)
-	place := extent{middle - half, middle + half}
+	place := interval{middle - half, middle + half}
 	if text == "" || l.Inside && d.pixels(l.To)-d.pixels(l.From) < 2*half || !others.free(place, l) {
 		return
 	}
@@ -139,13 +139,13 @@ func (d *drawing) placeLabel(l *label, text string, others row) {
 	l.X, l.Shown = coordinate(middle), text
 }
 
-// row has what the labels of a row of text take, in px.
-type row map[*label]extent
+// row has the ranges that the labels of a row of text take, in px.
+type row map[*label]interval
 
-type extent struct{ from, to float64 }
+type interval struct{ from, to float64 }
 
 // free reports whether no other label overlaps a place.
-func (r row) free(place extent, l *label) bool {
+func (r row) free(place interval, l *label) bool {
 	for other, taken := range r {
 		if other != l && place.from < taken.to && place.to > taken.from {
 			return false

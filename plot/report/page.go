@@ -14,8 +14,7 @@ import (
 	"flicktally/sim/flight"
 )
 
-// TraceBins is a good number of bins for the trace of a flight: enough to zoom
-// into a flight.
+// TraceBins is a good number of bins for a flight's trace: enough to zoom in.
 const TraceBins = 1 << 14
 
 // maxRows is how many rows a table shows; the page says how many more there
@@ -25,7 +24,7 @@ const maxRows = 1000
 // Page is what one log's page shows. Source and at least one part are needed.
 type Page struct {
 	Source  string          // name of the log
-	RigFrom string          // name of the rig file, "" = the defaults are in force
+	RigFrom string          // name of the rig file, "" = the defaults apply
 	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
 	Notes   []string        // what the reader assumed, skipped or mended
 	Parts   []flight.Flight // the segments of the log, in their order
@@ -40,8 +39,8 @@ func (p Page) Write(w io.Writer) error {
 	return pages().ExecuteTemplate(w, "page.html", newPageView(p.printable()))
 }
 
-// printable returns a copy whose texts hold nothing that does not print: XML
-// has no way to write some of it, and a reader could be misled by the rest.
+// printable returns a copy with printable texts only: XML cannot represent some
+// other characters, and the rest could mislead a reader.
 func (p Page) printable() Page {
 	p.Source, p.RigFrom = excerpt.Printable(p.Source), excerpt.Printable(p.RigFrom)
 	p.Notes, p.Parts = slices.Clone(p.Notes), slices.Clone(p.Parts)
@@ -61,12 +60,14 @@ func (p Page) printable() Page {
 //go:embed head.html page.html index.html chart.html season.html page.css page.js
 var files embed.FS
 
-// pages are read when the first is written: most runs of the program write none.
+// pages are parsed when the first is written: most runs of the program write
+// none.
 var pages = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold, "capital": capital}).ParseFS(files, "head.html", "page.html", "index.html", "chart.html", "season.html"))
 })
 
-// fold is a list that opens on demand where it is long. On paper all of it shows.
+// fold is a list that opens on demand if it is long. On paper it is shown in
+// full.
 type fold struct {
 	Count  int
 	What   string
@@ -78,7 +79,7 @@ const foldFrom = 16
 
 func newFold(count int, what string) fold { return fold{count, what, count >= foldFrom} }
 
-// assets are the parts of a page that are the same on all of them.
+// assets are the parts that all pages share.
 type assets struct {
 	Title    string // of the whole page
 	Style    template.CSS
@@ -90,7 +91,7 @@ type assets struct {
 	Policy string
 }
 
-// newAssets returns the style, and a script where one is named.
+// newAssets returns the style, and a script if one is named.
 func newAssets(title, script string) assets {
 	style := guarded(keyStyle() + asset("page.css"))
 	a := assets{

@@ -9,15 +9,15 @@ import (
 	"flicktally/sim/season"
 )
 
-// Picture is a chart on a page: SVG, for a light and for a dark page, wide and
-// narrow as on a phone.
+// Picture is a chart on a page: SVG, for a light and for a dark page, wide and,
+// for a phone, narrow.
 type Picture struct {
 	Alt                     string
 	Light, Dark             []byte
 	NarrowLight, NarrowDark []byte
 }
 
-// seasonView is a season as its template writes it.
+// seasonView is a season for its template.
 type seasonView struct {
 	assets
 	Verdict  string
@@ -63,6 +63,6 @@ func svgURL(svg []byte) string {
 	return "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
 }
 
-// sourceOf returns a picture for a source of an image: one URL, whose comma
-// stays one.
+// sourceOf returns a picture for the source of an image: a single URL, in spite
+// of its comma.
 func sourceOf(svg []byte) template.Srcset { return template.Srcset(svgURL(svg)) }

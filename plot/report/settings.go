@@ -12,10 +12,10 @@ import (
 type setting struct {
 	Key, Value string
 	Given      bool // in the rig file; else it is a default
-	Example    bool // a value of the camera that nobody gave: an example
+	Example    bool // a default of the camera, which is an example
 }
 
-// settingsOf lists what of the rig bears on a replay, by the keys of the rig
+// settingsOf lists the settings that affect a replay, by the keys of the rig
 // file.
 func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 	var settings []setting
@@ -67,7 +67,7 @@ func rangeText(r sim.PulseRange) string {
 	return fmt.Sprintf("%v to %v µs", float64(r.Low), float64(r.High))
 }
 
-// modelRemarks says in words what the model takes for granted about this rig.
+// modelRemarks states what the model assumes about this rig.
 func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{
@@ -88,7 +88,7 @@ func modelRemarks(r *sim.Replay) []string {
 		remarks = append(remarks, fmt.Sprintf("The camera is taken to be in the state %s when the log begins.", camera.Start))
 	}
 	return append(remarks,
-		"A channel value holds until the next sample; “by hand” are the holds that the samples allow, since a movement is seen only at the first sample after it.",
+		"A channel value holds until the next sample; “by hand” are the holds that the samples allow, since a move is seen only at the first sample after it.",
 		"The log has the radio link in it already, so the link’s frames and losses are not modelled again.",
 	)
 }

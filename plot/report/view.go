@@ -14,7 +14,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// pageView is a [Page] as its template writes it.
+// pageView is a [Page] for its template.
 type pageView struct {
 	assets
 	Source, Rig  string
@@ -22,11 +22,11 @@ type pageView struct {
 	Parts        []partView
 	Settings     []setting
 	RigFrom      string
-	ExampleRig   bool // camera values that nobody gave are examples
+	ExampleRig   bool // some camera values are defaults, which are examples
 	ModelRemarks []string
 }
 
-// partView is a flight as its template writes it.
+// partView is a flight for its template.
 type partView struct {
 	ID       string
 	Heading  string // empty if the log has one part
@@ -35,7 +35,7 @@ type partView struct {
 	Strip    strip
 	Facts    []fact
 	Chart    *drawing
-	Causes   []cause // of the findings, where there are many
+	Causes   []cause // of the findings, if there are many
 	Findings []findingRow
 	Takes    []takeRow
 	Flicks   []flickRow
@@ -161,7 +161,7 @@ func rows[From, Row any](all []From, rowOf func(int, From) Row) (shown []Row, mo
 	return shown, 0
 }
 
-// sentence gives a text a capital and a full stop.
+// sentence makes a sentence of a text: a capital and a full stop.
 func sentence(text string) string {
 	if text == "" {
 		return ""
@@ -175,7 +175,7 @@ func capital(text string) string {
 	return string(unicode.ToUpper(first)) + text[size:]
 }
 
-// factsOf returns the tiles: first what did not go as it was meant.
+// factsOf returns the tiles: first what went wrong.
 func factsOf(r *sim.Replay) []fact {
 	t := tell.TotalOf(r)
 	return []fact{

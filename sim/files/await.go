@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// Await is [Desk.Open] that says what is waited for where a pipe gives nothing;
-// "-" is standard input. The size is 0 if it is unknown.
+// Await is like [Desk.Open], but says what it waits for if a pipe gives
+// nothing; "-" is standard input. The size is 0 if unknown.
 func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
 		widenPipe(d.standardInput)
@@ -21,7 +21,7 @@ func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	return d.awaited(file, path), size, nil
 }
 
-// NameOf is what a person calls a file that was named as path.
+// NameOf returns the name of a file for messages.
 func NameOf(path string) string {
 	if path == "-" {
 		return "standard input"
@@ -29,15 +29,15 @@ func NameOf(path string) string {
 	return path
 }
 
-// patience is how long nothing has to come before it is said what is waited for.
+// patience is how long to wait before saying what is waited for.
 const patience = 2 * time.Second
 
-// wait says what is waited for, unless it is stopped before.
+// wait starts a timer that says what is waited for.
 func (d *Desk) wait(what string) *time.Timer {
 	return time.AfterFunc(patience, func() { d.note("waiting %s; ctrl-c leaves", what) })
 }
 
-// awaited says what is waited for where a stream gives nothing.
+// awaited returns a stream that says what it waits for if nothing comes.
 func (d *Desk) awaited(stream io.ReadCloser, name string) io.ReadCloser {
 	return &awaited{stream, d.wait("for something to come from " + name)}
 }

@@ -4,5 +4,5 @@ package files
 
 import "os"
 
-// widenPipe does nothing where the size of a pipe cannot be asked for.
+// widenPipe does nothing: the size of a pipe cannot be set on this system.
 func widenPipe(*os.File) {}

@@ -1,14 +1,14 @@
-// Package files reads and writes the files that a person names. What was read
-// is never written over, whatever is forced, and two outputs are never one
-// file; a result is written whole or not at all. Typical use:
+// Package files reads and writes the files that the user names. A file that was
+// read is never overwritten, even if forced, and two outputs are never the same
+// file. A result is written whole or not at all. Typical use:
 //
 //	desk := files.NewDesk(os.Stdin, os.Stdout, note)
 //	err := desk.Check(outputs, changed) // before any work
 //	file, size, err := desk.Open(path)
 //	err = desk.Write(path, force, write)
 //
-// Files are compared as the system does, so that links and other spellings of a
-// name lead nowhere else.
+// Files are compared as the system does it, so that links and other spellings
+// of a name make no difference.
 package files
 
 import (
@@ -35,13 +35,13 @@ type Desk struct {
 	read []os.FileInfo
 }
 
-// NewDesk returns a desk that has read nothing. A file of the name "-" is the
-// standard stream. What is waited for is noted.
+// NewDesk returns a desk that has read nothing. A file named "-" is the
+// standard stream. note is told what is waited for.
 func NewDesk(standardInput *os.File, standardOutput io.Writer, note func(format string, args ...any)) *Desk {
 	return &Desk{standardInput: standardInput, standardOutput: standardOutput, note: note}
 }
 
-// Reads notes that a file is read.
+// Reads records that a file is read.
 func (d *Desk) Reads(path string) {
 	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
 		d.mu.Lock()
@@ -50,16 +50,16 @@ func (d *Desk) Reads(path string) {
 	}
 }
 
-// ReadsAll notes that a file is read, or every file of a folder.
+// ReadsAll records that a file, or every file of a folder, is read.
 func (d *Desk) ReadsAll(path string) {
 	_ = filepath.WalkDir(path, func(name string, _ fs.DirEntry, _ error) error {
 		d.Reads(name)
-		return nil // who reads it says what is wrong
+		return nil // its reader will say what is wrong
 	})
 }
 
-// Open opens a file to read it, and tells its size in bytes. It refuses a folder,
-// which would open and fail later with less to say.
+// Open opens a file for reading and returns its size in bytes. It refuses a
+// folder, which would fail later with a less clear error.
 func (d *Desk) Open(path string) (*os.File, int64, error) {
 	file, err := os.Open(path)
 	if err != nil {
@@ -88,8 +88,8 @@ func Stat(path string) (os.FileInfo, error) {
 	return info, err
 }
 
-// Check refuses outputs that are among what is read, and two that are one file;
-// changed are files that are read and then written.
+// Check refuses outputs that are also read, and two outputs that are the same
+// file; changed lists files that are read and then written.
 func (d *Desk) Check(outputs, changed []string) error {
 	for _, path := range outputs {
 		if err := d.refuse(path); err != nil {
@@ -99,7 +99,7 @@ func (d *Desk) Check(outputs, changed []string) error {
 	return distinct(slices.Concat(outputs, changed))
 }
 
-// refuse returns an error where a file is one that is read.
+// refuse returns an error if a file is also read.
 func (d *Desk) refuse(path string) error {
 	there, err := os.Stat(path)
 	if err != nil {
@@ -113,7 +113,7 @@ func (d *Desk) refuse(path string) error {
 	return nil
 }
 
-// distinct refuses two outputs that are one file.
+// distinct refuses two outputs that are the same file.
 func distinct(outputs []string) error {
 	for i, path := range outputs {
 		if slices.ContainsFunc(outputs[:i], func(other string) bool { return sameFile(path, other) }) {
@@ -123,7 +123,8 @@ func distinct(outputs []string) error {
 	return nil
 }
 
-// sameFile reports whether two names are of one file, whether it is there or not.
+// sameFile reports whether two names are of the same file, whether it exists or
+// not.
 func sameFile(a, b string) bool {
 	there, err := os.Stat(a)
 	other, otherErr := os.Stat(b)
@@ -133,7 +134,7 @@ func sameFile(a, b string) bool {
 	return whole(a) == whole(b)
 }
 
-// whole spells the name of a file that need not be there in one way.
+// whole returns a unique form of a file's name; the file need not exist.
 func whole(path string) string {
 	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
 	if err != nil {

@@ -13,8 +13,8 @@ import (
 	"github.com/google/renameio/v2"
 )
 
-// replace puts a whole file in place at once, which is written beside it
-// first. An error of the system leaves out the name of that.
+// replace writes a temporary file and puts it in place at once. An error of the
+// system omits the temporary name.
 func replace(path string, write func(io.Writer) error) error {
 	signals, done := make(chan os.Signal, 1), make(chan struct{})
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -32,19 +32,18 @@ func replace(path string, write func(io.Writer) error) error {
 	return nameless(file.CloseAtomicallyReplace())
 }
 
-// removeOnSignal removes a file where a signal ends the program before it is
-// done.
+// removeOnSignal removes a file if a signal ends the program before it is done.
 func removeOnSignal(path string, signals <-chan os.Signal, done <-chan struct{}) {
 	select {
 	case sig := <-signals:
-		_ = os.Remove(path) // the program ends, and nobody would hear of it
+		_ = os.Remove(path) // the program ends, so an error has no reader
 		signal.Reset(sig)
 		_ = syscall.Kill(os.Getpid(), sig.(syscall.Signal))
 	case <-done:
 	}
 }
 
-// namelessWriter writes to a file that nobody knows of.
+// namelessWriter writes to a file whose name is not to be shown.
 type namelessWriter struct{ file io.Writer }
 
 func (w namelessWriter) Write(p []byte) (int, error) {

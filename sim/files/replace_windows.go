@@ -11,8 +11,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// replace puts a whole file in place at once, which is written beside it
-// first. Where somebody ends the program meanwhile, that is removed.
+// replace writes a temporary file and puts it in place at once. If the program
+// is ended meanwhile, it removes the temporary file.
 func replace(path string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.Base(path)) {
 		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
@@ -30,7 +30,7 @@ func replace(path string, write func(io.Writer) error) error {
 		select {
 		case <-signals:
 			file.Close()
-			_ = os.Remove(file.Name()) // the program ends, and nobody would hear of it
+			_ = os.Remove(file.Name()) // the program ends, so an error has no reader
 			os.Exit(1)
 		case <-done:
 		}
@@ -48,7 +48,7 @@ func replace(path string, write func(io.Writer) error) error {
 	return nil
 }
 
-// rename puts a file in the place of another, which no program may have open.
+// rename replaces a file by another; no program may have it open.
 func rename(from, to string) error {
 	err := os.Rename(from, to)
 	if errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_ACCESS_DENIED) {

@@ -12,20 +12,20 @@ import (
 	"flicktally/sim/problem"
 )
 
-// Output is a result that goes into a file; "-" is standard output.
+// Output is a result to write to a file; "-" is standard output.
 type Output struct {
 	Path  string
 	Write func(io.Writer) error
 }
 
-// Write writes a result into a file: whole or not at all, and over a file that is
-// there only if forced.
+// Write writes a result to a file, whole or not at all, and overwrites a file
+// only if forced.
 func (d *Desk) Write(path string, force bool, write func(io.Writer) error) error {
 	return d.WriteAll([]Output{{path, write}}, force)
 }
 
-// WriteAll writes results into files in their order, each whole or not at all;
-// none if one of them is there and may not be written over.
+// WriteAll writes results to files in order, each whole or not at all. It
+// writes none if one of the files exists and may not be overwritten.
 func (d *Desk) WriteAll(outputs []Output, force bool) error {
 	paths := make([]string, len(outputs))
 	for i, o := range outputs {
@@ -47,7 +47,7 @@ func (d *Desk) WriteAll(outputs []Output, force bool) error {
 			continue
 		}
 		if err := replace(o.Path, d.wholly(o, force)); err != nil {
-			if problem.IsMarked(err) { // it is about what was to be written
+			if problem.IsMarked(err) { // the error is about the content
 				return err
 			}
 			return fmt.Errorf("cannot write %s: %w", o.Path, err)
@@ -56,8 +56,8 @@ func (d *Desk) WriteAll(outputs []Output, force bool) error {
 	return nil
 }
 
-// wholly returns what writes all of a result. Its last look is for a file that
-// came there meanwhile.
+// wholly returns a function that writes a whole result. At the end it checks
+// whether the file has appeared meanwhile.
 func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	return func(w io.Writer) error {
 		buffer := bufio.NewWriterSize(w, 64<<10)
@@ -71,9 +71,9 @@ func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	}
 }
 
-// MayWrite refuses a file that is there already, unless forced, and what is no
-// file, such as a device, or was read, always. A link that is there is replaced,
-// not followed.
+// MayWrite refuses an existing file unless forced. It always refuses a file
+// that was read and what is not a plain file, such as a device. An existing
+// link is replaced, not followed.
 func (d *Desk) MayWrite(path string, force bool) error {
 	if path == "-" {
 		return nil
@@ -96,7 +96,7 @@ func (d *Desk) MayWrite(path string, force bool) error {
 	}
 }
 
-// Edit replaces a file with its edited content, where a link leads to it.
+// Edit replaces a file with its edited content, following a link.
 func Edit(path string, content []byte) error {
 	if file, err := filepath.EvalSymlinks(path); err == nil {
 		path = file

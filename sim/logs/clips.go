@@ -24,11 +24,11 @@ type Clips struct {
 // VideoClips are video files of a card.
 func VideoClips(files []card.File) *Clips { return &Clips{files: card.New(files)} }
 
-// ListedClips are clips that a list says of.
+// ListedClips are clips from a list.
 func ListedClips(list []belief.Clip) *Clips { return &Clips{list: list} }
 
-// Clips reads folders of a card and video files, or one list of clips; nil if
-// no path is named.
+// Clips reads folders of a card and video files, or one list of clips; nil
+// without paths.
 func (r *Reader) Clips(paths []string) (*Clips, error) {
 	if len(paths) == 0 {
 		return nil, nil
@@ -76,8 +76,9 @@ func (r *Reader) ClipList(path string) (*Clips, error) {
 	return ListedClips(list), nil
 }
 
-// Observed returns what was seen of flights by the clips, in the light of what the
-// flights were, and how the card was read, in lines for the person.
+// Observed returns the clips as observations of the flights, with the meaning
+// of their times settled by the flights, and how the card was read, in lines
+// for the user.
 func (c *Clips) Observed(flights []flight.Flight, clipError sim.Micros) (seen belief.Observations, lines []string) {
 	seen = belief.Observations{ClipError: clipError}
 	switch {

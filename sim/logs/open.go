@@ -32,7 +32,7 @@ func (r *Reader) Open(path string, rig sim.Rig, how How, thin sim.Thinning) (*Lo
 	log := &Log{file: &countedFile{ReadCloser: file}}
 	if r.Progress != nil {
 		log.progress = &readProgress{show: r.Progress, name: excerpt.Printable(path), size: size, shown: time.Now()}
-		opts.Tick = func(read int64) { log.progress.tell(log.file.done.Load(), read) }
+		opts.Tick = func(read int64) { log.progress.update(log.file.done.Load(), read) }
 	}
 	opts.Ahead = true
 	if size > 0 {
@@ -82,7 +82,7 @@ type readProgress struct {
 
 // tell tells it now and then: how much of the file is done, and how much was read
 // when it was unpacked.
-func (p *readProgress) tell(done, read int64) {
+func (p *readProgress) update(done, read int64) {
 	now := time.Now()
 	if now.Sub(p.shown) < 300*time.Millisecond {
 		return

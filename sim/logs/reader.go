@@ -1,6 +1,6 @@
-// Package logs opens the logs that a person names, replays them, and weighs
-// what was seen of their flights: looks at the camera's light, and the clips of
-// its card. Typical use:
+// Package logs opens the logs that the user names, replays them, and evaluates
+// the observations of their flights: looks at the camera's light, and the clips
+// on its card. Typical use:
 //
 //	var seen logs.Seen
 //	err := seen.AddGlance("0:12.5=recording", paths)
@@ -26,22 +26,22 @@ import (
 // Reader reads logs and lists of clips.
 type Reader struct {
 	Desk *files.Desk
-	// Progress shows how far a long work is, "" that it is done; nil if nobody
-	// would see it.
+	// Progress shows the progress of long work, "" that it is done; nil if
+	// nobody would see it.
 	Progress func(text string)
 }
 
-// How says how logs are read, beyond what the rig says.
+// How says how to read logs, beyond the rig.
 type How struct {
 	Delimiter chanlog.Delimiter
 	Lenient   bool   // skip lines of CSV that cannot be read
 	Wire      string // of a waveform; "" = the only one
 	System    uint8  // of telemetry; 0 = the one with most frames
-	NoRig     bool   // no rig file is there that could name the columns
+	NoRig     bool   // there is no rig file that could name the columns
 }
 
-// Options returns how a source of the rig is read. The zero Thinning leaves out
-// nothing.
+// Options returns how to read a source with the rig. The zero Thinning leaves
+// out nothing.
 func (h How) Options(rig sim.Rig, thin sim.Thinning) source.Options {
 	return source.Options{Spec: rig.Log, Delimiter: h.Delimiter, Lenient: h.Lenient, Wire: h.Wire, System: h.System, Thin: thin, Valid: rig.Switch.Valid}
 }
@@ -67,7 +67,7 @@ func (r *Reader) Replay(paths []string, rig sim.Rig, how How, opts Options) ([]f
 		}
 		all = append(all, flights...)
 	}
-	if outing { // what was seen of one says of the others
+	if outing { // observations of one bear on the others
 		return all, r.Judge(all, opts)
 	}
 	return all, nil
@@ -99,9 +99,9 @@ func (r *Reader) ReplayWith(path string, rigs []sim.Rig, how How, opts Options) 
 // readWith is [Reader.ReplayWith] without judging the flights.
 func (r *Reader) readWith(path string, rigs []sim.Rig, how How, opts flight.Options) ([][]flight.Flight, error) {
 	var thin sim.Thinning
-	if len(rigs) == 1 { // what makes no difference to one rig may make one to another
+	if len(rigs) == 1 { // a sample without effect on one rig may affect another
 		thin = sim.NewThinning(rigs[0])
-		thin.First = 256 // the step of the log is told by its first rows
+		thin.First = 256 // the first rows give the step of the log
 		thin.Exact = opts.TraceBins > 0
 	}
 	log, err := r.Open(path, rigs[0], how, thin)
@@ -116,8 +116,7 @@ func (r *Reader) readWith(path string, rigs []sim.Rig, how How, opts flight.Opti
 	return all, nil
 }
 
-// Unreadable marks an error in the reading of a log, with the flags that
-// help where there are some.
+// Unreadable marks an error in the reading of a log, with flags that may help.
 func (h How) Unreadable(err error) error {
 	const (
 		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"

@@ -15,10 +15,10 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Seen is what somebody saw of flights.
+// Seen is the observations of flights.
 type Seen struct {
-	glances   []belief.Glance            // of the one flight
-	byLog     map[string][]belief.Glance // of several
+	glances   []belief.Glance            // if there is one flight
+	byLog     map[string][]belief.Glance // if there are several
 	Clips     *Clips                     // nil if the card was not read
 	ClipError sim.Micros                 // by how much a clip's duration may be off
 }
@@ -26,8 +26,8 @@ type Seen struct {
 // None reports whether nothing was seen.
 func (s Seen) None() bool { return s.glances == nil && s.byLog == nil && s.Clips == nil }
 
-// AddGlance takes a look at the light, such as "0:12.5=recording". Where there are
-// several logs it names its own: "LOG@0:12.5=recording".
+// AddGlance adds a look at the light, such as "0:12.5=recording". With several
+// logs it names its own: "LOG@0:12.5=recording".
 func (s *Seen) AddGlance(text string, logs []string) error {
 	log, when := "", text
 	if i := strings.LastIndexByte(text, '@'); i >= 0 {
@@ -53,7 +53,7 @@ func (s *Seen) AddGlance(text string, logs []string) error {
 }
 
 // logNamed returns which of the logs a look at the light names: by its path, or
-// by its name without the folder where that says which.
+// by its name without the folder if that is unambiguous.
 func logNamed(name, text string, logs []string) (string, error) {
 	example := fmt.Sprintf("such as %s@0:12.5=recording", filepath.Base(logs[0]))
 	if name == "" {
@@ -90,16 +90,16 @@ func (s *Seen) of(f flight.Flight) ([]belief.Glance, error) {
 var errOneFlight = problem.WrongUsage(errors.New("found several flights in one log, want one for --seen"),
 	"each flight has times of its own; flicktally export --what log --segment N writes one of them")
 
-// silence is how long nothing is said while a long work is done.
+// silence is how long work may take before a note says so.
 const silence = time.Second
 
-// Judge works out what is known of flights that share a camera and its card, and
-// says so where that takes long.
+// Judge works out what is known of flights that share a camera and its card,
+// and says so if that takes long.
 func (r *Reader) Judge(flights []flight.Flight, opts Options) error {
 	return r.sayingSo(time.AfterFunc, func() error { return Judge(flights, opts) })
 }
 
-// sayingSo works, and says so if it takes longer than silence.
+// sayingSo runs work, and says so if it takes longer than silence.
 func (r *Reader) sayingSo(after func(time.Duration, func()) *time.Timer, work func() error) error {
 	if r.Progress == nil {
 		return work()

@@ -1,5 +1,5 @@
-// Package problem says of an error whose it is, and what to try. Wherever an error
-// arises, it takes its hints along; whoever shows it to the person calls [Explain].
+// Package problem marks errors with their kind and with hints. An error carries
+// its hints from where it arises; [Explain] writes them for the user.
 package problem
 
 import (
@@ -10,12 +10,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// kind says whose an error is.
+// kind says who can fix an error.
 type kind int
 
 // The kinds.
 const (
-	Failed     kind = iota // something did not work; that of every other error
+	Failed     kind = iota // something did not work; also every unmarked error
 	Usage                  // the command line or the rig is wrong
 	Unreadable             // a log cannot be read
 )
@@ -30,13 +30,13 @@ type marked struct {
 func (e *marked) Error() string { return e.err.Error() }
 func (e *marked) Unwrap() error { return e.err }
 
-// Hinted adds to an error what to try.
+// Hinted adds a hint to an error.
 func Hinted(err error, hints ...string) error { return &marked{KindOf(err), err, hints} }
 
-// WrongUsage marks an error in the command line or the rig.
+// WrongUsage marks an error as one in the command line or the rig.
 func WrongUsage(err error, hints ...string) error { return &marked{Usage, err, hints} }
 
-// CannotRead marks an error in a log.
+// CannotRead marks an error as one in a log.
 func CannotRead(err error, hints ...string) error { return &marked{Unreadable, err, hints} }
 
 // KindOf returns the kind of an error.
@@ -48,20 +48,20 @@ func KindOf(err error) kind {
 	return Failed
 }
 
-// IsMarked reports whether it was said whose an error is, or what to try.
+// IsMarked reports whether an error has a kind or a hint.
 func IsMarked(err error) bool {
 	var m *marked
 	return errors.As(err, &m)
 }
 
-// explained is an error that shows the place that it is about, and what to try.
+// explained is an error that shows its place in an input, with a hint.
 type explained interface{ Explain() string }
 
 // placed is an error that begins with its place.
 var placed = regexp.MustCompile(`^((?:standard input|(?:[A-Za-z]:[\\/])?[^\s:]+):\d+(?::\d+)?): (.+)`)
 
-// Explain writes an error, its place where it has one, and what to try, each on
-// lines of their own.
+// Explain writes an error, its place if any, and its hints, each on separate
+// lines.
 func Explain(err error) string {
 	text := err.Error()
 	var place explained
@@ -75,7 +75,7 @@ func Explain(err error) string {
 	return text + hintsOf(err)
 }
 
-// hintsOf writes the hints of an error, those of what caused it first.
+// hintsOf writes the hints of an error, those of its cause first.
 func hintsOf(err error) string {
 	var m *marked
 	if !errors.As(err, &m) {

@@ -47,7 +47,7 @@ func checkSummary(r rigcheck.Report) string {
 	}
 }
 
-// figureLines says what works.
+// figureLines describes what works.
 func figureLines(rig sim.Rig, f rigcheck.Figures) []string {
 	holds := rigcheck.HoldsText(f.Holds) + " toggle, at every phase of link and line"
 	switch {

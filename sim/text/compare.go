@@ -31,7 +31,7 @@ func (p *Printer) Contests(contests []flight.Contest) {
 	}
 }
 
-// differsText says what a rig has otherwise than the first.
+// differsText says how a rig differs from the first.
 func differsText(e flight.Entrant) string {
 	if len(e.Differs) == 0 {
 		return "the same as A"
@@ -76,7 +76,7 @@ func (p *Printer) printContest(c flight.Contest) {
 // outcomeLines are the rows of the table before the findings.
 var outcomeLines = []struct {
 	name  string
-	armed bool // only where the log says when the craft was armed
+	armed bool // only if the log says when the craft was armed
 	cell  func(tell.Outcome) string
 }{
 	{"flicks that toggled", false, func(o tell.Outcome) string { return tell.ToggledOf(o.Flicks) }},
@@ -87,7 +87,7 @@ var outcomeLines = []struct {
 	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
-// briefest is the length from which on a stretch that differs is worth a line.
+// briefest is the length from which a differing stretch is worth a line.
 const briefest = sim.Second
 
 func (p *Printer) printGains(c flight.Contest, i int) {

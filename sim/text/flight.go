@@ -22,7 +22,7 @@ func (p *Printer) Flights(flights []flight.Flight, full bool) {
 			fmt.Fprintln(p.out)
 		}
 		if len(flights) > 1 {
-			f.Card = nil // told once, with the totals
+			f.Card = nil // shown once, with the totals
 		}
 		p.printFlight(&f, full)
 	}
@@ -31,7 +31,7 @@ func (p *Printer) Flights(flights []flight.Flight, full bool) {
 	}
 }
 
-// printTotals says what several flights come to together.
+// printTotals sums up several flights.
 func (p *Printer) printTotals(flights []flight.Flight) {
 	o := flight.OutingOf(flights)
 	fmt.Fprintln(p.out)
@@ -100,10 +100,10 @@ func (p *Printer) printReading(f *flight.Flight, full bool) {
 	})
 }
 
-// textWidth is how wide text runs.
+// textWidth is the width of text.
 const textWidth = 80
 
-// rigLines says what of the rig decides the outcome.
+// rigLines describes the settings that decide the outcome.
 func rigLines(r *sim.Replay, full bool) []string {
 	c, rig := r.Rig.Camera, r.Rig
 	if !full {
@@ -190,7 +190,7 @@ func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 			style = alarm
 		}
 		code, at := string(f.Code), tableIndent+f.At.Clock()+"  "
-		told := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it stands before the text
+		told := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it precedes the text
 		text := excerpt.Wrap(at, code+": "+told, textWidth)
 		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
 		fmt.Fprintln(p.out, excerpt.Wrap(strings.Repeat(" ", len(at))+"→ ", f.Remedy, textWidth))
@@ -219,7 +219,7 @@ func (p *Printer) printKnown(f *flight.Flight) {
 	}
 }
 
-// printClips says which clip is which take.
+// printClips shows which clip is which take.
 func (p *Printer) printClips(f *flight.Flight) {
 	rows := f.ClipRows()
 	if rows == nil {

@@ -13,8 +13,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Odds writes the readable report of odds: what it rests on, the hold to aim for,
-// the chances over the hold, what to change.
+// Odds writes the readable report of odds: the assumptions, the hold to aim
+// for, the chances over the hold, what to change.
 func (p *Printer) Odds(o *odds.Report) {
 	p.Heading(withRig(o.Case.Rig, "odds of a flick"))
 	p.Table(func(w io.Writer) {
@@ -35,7 +35,7 @@ func (p *Printer) Odds(o *odds.Report) {
 	p.printChanges(o)
 }
 
-// oddsRigLines says what of the rig decides the odds.
+// oddsRigLines describes the settings that decide the odds.
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
@@ -74,7 +74,7 @@ func oddsMethodText(o *odds.Report) string {
 		flicks, o.Sampling.Seed, errors)
 }
 
-// printAim tells the hold to aim for, and how far one may be off.
+// printAim shows the hold to aim for, and how far off a hold may be.
 func (p *Printer) printAim(o *odds.Report) {
 	if !o.Case.HoldMatters() {
 		p.Heading("any hold: each move of the switch toggles by itself")
@@ -199,13 +199,13 @@ func (p *Printer) printChanges(o *odds.Report) {
 	}
 }
 
-// unspaced finds a number with its unit as the rig file has it.
+// unspaced finds a number with its unit as in a rig file.
 var unspaced = regexp.MustCompile(`(\d)(ms|µs|s|%)`)
 
 // spaced puts a space between a number and its unit.
 func spaced(text string) string { return unspaced.ReplaceAllString(text, "$1 $2") }
 
-// changeTitle tells where a change is made.
+// changeTitle says where a change is made.
 func changeTitle(c odds.Change) string {
 	switch c.What {
 	case "aim":
@@ -219,7 +219,7 @@ func changeTitle(c odds.Change) string {
 	}
 }
 
-// oddsChangeNotes tell what the ranking does not see.
+// oddsChangeNotes says what the ranking does not consider.
 func oddsChangeNotes(o *odds.Report) []string {
 	var notes []string
 	if o.Slips.Hits > 0 {
@@ -236,7 +236,7 @@ func oddsChangeNotes(o *odds.Report) []string {
 	return notes
 }
 
-// OddsNotes say below a chart of the odds what it rests on.
+// OddsNotes are the assumptions below a chart of the odds.
 func OddsNotes(o *odds.Report) []string {
 	notes := append(oddsRigLines(o), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
 	if o.Slips.Hits > 0 {
@@ -245,7 +245,7 @@ func OddsNotes(o *odds.Report) []string {
 	return append(notes, "found by "+oddsMethodText(o))
 }
 
-// withError writes a chance, with its standard error where it was simulated.
+// withError writes a chance, with its standard error if it was simulated.
 func withError(p float64, simulated int) string {
 	text := chanceText(p, simulated)
 	if simulated > 0 && p > 0 && p < 1 {
@@ -254,8 +254,8 @@ func withError(p float64, simulated int) string {
 	return text
 }
 
-// chanceText writes a chance. Of one that never failed, or never came true, in
-// the simulation, it writes what 95 % confidence leaves.
+// chanceText writes a chance. For one that never or always failed in the
+// simulation, it writes the 95 % confidence bound.
 func chanceText(p float64, simulated int) string {
 	if simulated == 0 || p > 0 && p < 1 {
 		return percentText(p)
@@ -267,7 +267,7 @@ func chanceText(p float64, simulated int) string {
 	return "< " + percentText(within.High)
 }
 
-// percentText writes a chance so that what is missing to 0 or 100 % shows.
+// percentText writes a chance so that the distance to 0 or 100 % shows.
 func percentText(p float64) string {
 	const least = 1e-6
 	switch off := min(p, 1-p); {

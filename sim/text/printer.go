@@ -1,6 +1,6 @@
 // Package text writes results as text to read: a heading, tables below it,
-// findings with what to do. It computes nothing and writes to what it is given;
-// the sentences in it are those of package tell.
+// findings with what to do. It computes nothing; its sentences are those of
+// package tell.
 package text
 
 import (
@@ -17,10 +17,10 @@ type Printer struct {
 	colour bool
 }
 
-// New returns a printer to out, in colour where that takes it.
+// New returns a printer to out, optionally in colour.
 func New(out io.Writer, colour bool) *Printer { return &Printer{out, colour} }
 
-// Write writes as it is.
+// Write writes text unchanged.
 func (p *Printer) Write(text []byte) (int, error) { return p.out.Write(text) }
 
 // Heading begins a section.
@@ -32,7 +32,7 @@ const (
 	alarm = "1;31"
 )
 
-// paint colours text where the output takes colour.
+// paint colours text if the printer uses colour.
 func (p *Printer) paint(style, text string) string {
 	if !p.colour {
 		return text
@@ -62,15 +62,15 @@ func (i indented) Write(row []byte) (int, error) {
 	return i.w.Write(row)
 }
 
-// longTable prints a heading and n rows, of equally many cells each: as many rows
-// as there are presses in a log, for which [Printer.Table] takes too long.
+// longTable prints a heading and n rows, with the same number of cells: for
+// tables with a row per press, for which [Printer.Table] takes too long.
 func (p *Printer) longTable(n int, rows func(*longTable)) {
 	table := longTable{rows: n + 1}
 	rows(&table)
 	table.print(p.out)
 }
 
-// longTable holds the rows of a table.
+// longTable collects the rows of a table.
 type longTable struct {
 	rows   int    // about how many there will be
 	widths []int  // of the columns, in characters

@@ -11,16 +11,17 @@ import (
 	"flicktally/sim/tell"
 )
 
-// A flight of many flicks is summed up, so that its verdict and its findings stay
-// on one screen.
+// A flight with many flicks is summed up, so that its verdict and its findings
+// fit on one screen.
 
 // The most rows that the lists of a short flight have.
 const fewRows = 5
 
-// isShort reports whether every flick and take of a flight is listed unasked.
+// isShort reports whether every flick and take of a flight is listed by
+// default.
 func isShort(r *sim.Replay) bool { return len(r.Flicks) <= fewRows && len(r.Takes) <= fewRows }
 
-// printSums sums flicks, takes and missed time up.
+// printSums sums up flicks, takes and missed time.
 func (p *Printer) printSums(r *sim.Replay) {
 	p.sum("flicks", strings.Join(flickRuns(r), ", ")+heldWhereToggled(r)+" (each: --full)")
 	switch {
@@ -47,7 +48,8 @@ func (p *Printer) sum(name, text string) {
 	fmt.Fprintln(p.out, excerpt.Wrap(fmt.Sprintf("%s%-8s", tableIndent, name), text, textWidth))
 }
 
-// flickRuns says what the flicks came to, in order; equal neighbours are one.
+// flickRuns lists the outcomes of the flicks in order, joining equal
+// neighbours.
 func flickRuns(r *sim.Replay) []string {
 	var runs []string
 	name := func(first, last, outcome string) string {

@@ -14,7 +14,7 @@ import (
 	"flicktally/trainer/liveview"
 )
 
-// What is heard of a live flight: sentences for a speech program, and the bell.
+// Sound for a live flight: sentences for a speech program, and the bell.
 
 // The rings of the bell for a change.
 const (
@@ -23,7 +23,7 @@ const (
 	ringFailed = 3
 )
 
-// announcer tells a stream to the ears.
+// announcer reports a stream by sound.
 type announcer struct {
 	plainTeller
 	rings chan int // nil is no bell
@@ -51,8 +51,8 @@ func (t *announcer) ends(take sim.Take) error {
 	return t.plainTeller.ends(take)
 }
 
-// tally says that the input went away or came back, and what a look at the light
-// changed.
+// tally says that the input disappeared or came back, and what a look at the
+// light changed.
 func (t *announcer) tally(v live.View, last bool) error {
 	if last {
 		return nil
@@ -60,7 +60,7 @@ func (t *announcer) tally(v live.View, last bool) error {
 	return t.plainTeller.tally(v, false)
 }
 
-// ring never waits: a change that comes while many wait is not rung.
+// ring never waits: it drops a change if many are waiting.
 func (t *announcer) ring(times int) {
 	select {
 	case t.rings <- times:
@@ -203,7 +203,7 @@ const speechEnds = 10 * time.Second
 func (p *speaker) finish(note func(format string, args ...any), patience time.Duration) {
 	end := time.AfterFunc(patience, func() {
 		_ = p.command.Process.Kill()
-		_ = p.in.Close() // it may have left others that do not read either
+		_ = p.in.Close() // it may have left other processes that do not read either
 	})
 	defer end.Stop()
 	close(p.sentences)

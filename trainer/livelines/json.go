@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/live/session"
 )
 
-// jsonTeller says in lines of JSON.
+// jsonTeller reports in lines of JSON.
 type jsonTeller struct {
 	out   io.Writer
 	about *session.Session
@@ -42,7 +42,7 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 	return export.LiveTally(t.out, v, notice, about)
 }
 
-// changing says what of a view is news when it changes.
+// changing returns the parts of a view whose change is news.
 func changing(v live.View) string {
 	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
 }

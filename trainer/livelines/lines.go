@@ -135,19 +135,19 @@ func (o Options) heedKeys(s *session.Session, quit func()) {
 	}
 }
 
-// historyTeller tells once, in order of time, what has happened: each press when
-// it is over, each take when it begins and ends, and the camera that went off.
-// The moments are the log's own, so equal logs are told alike at any speed.
+// historyTeller reports each event once, in order of time: each press when it
+// is over, each take when it begins and ends, and the camera switching off. The
+// times are the log's own, so equal logs give equal reports at any speed.
 type historyTeller struct {
 	teller  teller
 	segment int
 	told    toldOf
 }
 
-// toldOf counts what has been told of a flight.
+// toldOf counts what has been reported of a flight.
 type toldOf struct{ presses, unseen, begins, ends, offs int }
 
-// happening is something to tell of.
+// happening is an event to report.
 type happening struct {
 	at   sim.Micros
 	tell func() error
@@ -210,7 +210,8 @@ func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim
 	return nil
 }
 
-// overAt returns when a press was over, or when it began where the log ends in it.
+// overAt returns when a press was over, or when it began if the log ended
+// during it.
 func overAt(p sim.Press) sim.Micros {
 	if p.Open() {
 		return p.Down
@@ -218,7 +219,7 @@ func overAt(p sim.Press) sim.Micros {
 	return p.Up
 }
 
-// flickOver returns when a flick was over, or when it began where it is not.
+// flickOver returns when a flick was over, or when it began if it is not over.
 func flickOver(f sim.Flick) sim.Micros {
 	if f.Up == sim.Never {
 		return f.Down
@@ -226,14 +227,14 @@ func flickOver(f sim.Flick) sim.Micros {
 	return f.Up
 }
 
-// plainTeller tells in sentences.
+// plainTeller reports in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
-	whole bool   // a file that nobody adds to: how fast it is read tells nothing
+	whole bool   // a complete file: the speed of reading means nothing
 	told  string // what the last line of the tally said, without what only runs on
 }
 
-// newPlainTeller says in lines of text, each with its time.
+// newPlainTeller reports in lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)

@@ -16,34 +16,34 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Reading says how the flights of a season are read.
+// Reading says how to read the flights of a season.
 type Reading struct {
 	Logs      *logs.Reader
 	How       logs.How
 	File      rigfile.File                       // the season's rig
-	Rig       func(path string) (sim.Rig, error) // that of an outing with one of its own
+	Rig       func(path string) (sim.Rig, error) // the rig of an outing that has its own
 	ClipError sim.Micros                         // by how much a clip's duration may be off
-	KeptIn    string                             // the folder where results are kept; "" = they are not
-	Fresh     bool                               // read every log anew
+	KeptIn    string                             // the folder for cached results; "" = none
+	Fresh     bool                               // read every log again
 }
 
-// Read finds the flights in folders and works the outings out. Where there is no
-// flight, it fails and says what was left out.
+// Read finds the flights in folders and evaluates the outings. Without a flight
+// it fails and says what was left out.
 func (r Reading) Read(paths ...string) ([]season.Outing, []season.LeftOut, error) {
 	w := &worker{Reading: r}
 	err := w.read(paths)
 	return w.outings, w.leftOut, err
 }
 
-// worker works the outings of a season out, one after the other, so that no more
-// than one log is held.
+// worker evaluates the outings of a season one after the other, so that only
+// one log is in memory.
 type worker struct {
 	Reading
 	outings []season.Outing
 	leftOut []season.LeftOut
 
 	began      time.Time
-	bytes, all int64 // of the logs: done, and to do
+	bytes, all int64 // of the logs: done, and in all
 	logs, of   int
 }
 
@@ -92,7 +92,8 @@ func (r *worker) read(paths []string) error {
 	return nil
 }
 
-// options are what else decides a result: the rig, and how to read its logs.
+// options identifies what else a result depends on: the rig, and how to read
+// its logs.
 func (r *worker) options(rig sim.Rig) string {
 	h := r.How
 	return fmt.Sprintf("%s\n%s\n%v %s %d %t %d", rigfile.Format(r.File), rigfile.Format(rigfile.File{Rig: rig}), h.Delimiter, h.Wire, h.System, h.Lenient, r.ClipError)
@@ -120,7 +121,7 @@ func (r *worker) progress(text string) {
 	}
 }
 
-// work replays the logs of an outing and weighs what was seen.
+// work replays the logs of an outing and evaluates the observations.
 func (r *worker) work(o Outing) season.Outing {
 	out := season.Outing{Folder: filepath.ToSlash(o.Folder)}
 	rig, err := r.rigOf(o)
@@ -170,8 +171,8 @@ func (r *worker) work(o Outing) season.Outing {
 	return out
 }
 
-// sameCamera reports whether what one rig's flights tell of the thresholds counts
-// for another's.
+// sameCamera reports whether the evidence from one rig's flights about the
+// thresholds applies to another rig.
 func sameCamera(a, b sim.Rig) bool { return a.Camera == b.Camera }
 
 func (r *worker) rigOf(o Outing) (sim.Rig, error) {
@@ -181,8 +182,8 @@ func (r *worker) rigOf(o Outing) (sim.Rig, error) {
 	return r.Rig(o.Rig)
 }
 
-// beganAt says when a flight began: by the log's own clock, else by its file,
-// which was written last when the flight was over.
+// beganAt returns when a flight began: by the log's own clock, else by its
+// file, which was last written at the end of the flight.
 func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 	if own := f.Reading.Began; f.Segment <= len(own) && own[f.Segment-1] > 0 {
 		return time.UnixMicro(int64(own[f.Segment-1])).UTC(), season.LogClock
@@ -190,7 +191,7 @@ func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 	return saved.Add(-time.Duration(f.Replay.End) * time.Microsecond).UTC(), season.FileClock
 }
 
-// seen returns what lies beside the logs of an outing.
+// seen returns the observations beside the logs of an outing.
 func (r *worker) seen(o Outing) logs.Seen {
 	seen := logs.Seen{ClipError: r.ClipError}
 	var paths []string
@@ -224,13 +225,13 @@ func (r *worker) evidence(flights []flight.Flight, seen logs.Seen) season.Eviden
 		o.Flights = append(o.Flights, belief.Flight{Replay: f.Replay, Seen: f.Seen})
 	}
 	evidence, err := belief.Likelihood(o, season.GridOf(r.File.Rig))
-	if err != nil { // judge has said why
+	if err != nil { // judge has already said why
 		return nil
 	}
 	return evidence
 }
 
-// addTrials takes a list of bench trials.
+// addTrials adds a list of bench trials.
 func (r *worker) addTrials(log Log) {
 	file, _, err := r.Logs.Desk.Open(log.Path)
 	if err != nil {
