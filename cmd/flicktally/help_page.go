@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"flicktally/cmd/manual"
 	"flicktally/sim/excerpt"
 )
 
@@ -87,7 +88,7 @@ func (t *talk) printHelp(cmd *cobra.Command) {
 		fmt.Fprintln(t.out)
 		t.Heading(group.title)
 		for _, flag := range group.flags {
-			fmt.Fprintln(t.out, optionText(flag))
+			fmt.Fprintln(t.out, manual.OptionText(flag, helpWidth))
 		}
 	}
 }
@@ -132,46 +133,4 @@ func optionGroups(cmd *cobra.Command) []optionGroup {
 		}
 	}
 	return groups
-}
-
-// optionText returns the text of one option: its name and value, then its
-// meaning.
-func optionText(flag *pflag.Flag) string {
-	value, usage := optionValue(flag)
-	name := "  --" + flag.Name
-	if flag.Shorthand != "" {
-		name = "  -" + flag.Shorthand + ", --" + flag.Name
-	}
-	if value != "" {
-		name += " " + value
-	}
-	const column = 26
-	if len(name) > column-2 {
-		name += "\n"
-	}
-	text := excerpt.Wrap(strings.Repeat(" ", column), usage+defaultText(flag), helpWidth)
-	if strings.HasSuffix(name, "\n") {
-		return name + text
-	}
-	return name + text[len(name):]
-}
-
-// optionValue returns the name of a flag's value, "" if it takes none, and its
-// meaning.
-func optionValue(flag *pflag.Flag) (value, usage string) {
-	value, usage = pflag.UnquoteUsage(flag)
-	switch value {
-	case "":
-	case "int", "uint", "uint8", "uint32", "uint64", "float":
-		value = "NUMBER"
-	case "string":
-		value = "NAME"
-	case "strings":
-		value = "LIST"
-	default:
-		if value == strings.ToLower(value) {
-			value = strings.ToUpper(value)
-		}
-	}
-	return value, usage
 }

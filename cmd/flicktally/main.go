@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"flicktally/cmd/manual"
 	"flicktally/sim/files"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
@@ -79,7 +80,7 @@ The tally is modelled. Only the camera's own light is proof.`,
 	root.SetGlobalNormalizationFunc(formerNames)
 	markUsage(root)
 	a.guardFiles(root)
-	eachCommand(root, plainOptions)
+	manual.EachCommand(root, plainOptions)
 	return root
 }
 

@@ -15,6 +15,8 @@ import (
 	"testing"
 	"time"
 
+	"flicktally/cmd/manual"
+
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -379,7 +381,7 @@ func TestTopicsNameWhatThereIs(t *testing.T) {
 func everyFlag() map[string]bool {
 	flags := map[string]bool{"--help": true}
 	for _, c := range called(&app{}, nil) {
-		eachCommand(c, func(c *cobra.Command) {
+		manual.EachCommand(c, func(c *cobra.Command) {
 			c.Flags().VisitAll(func(f *pflag.Flag) { flags["--"+f.Name], flags["-"+f.Shorthand] = true, true })
 		})
 	}

@@ -8,8 +8,8 @@ import (
 // fastRows reads plain rows in the fast way. It does not depend on earlier
 // rows, so a goroutine may read rows ahead.
 type fastRows struct {
-	scanner rowScanner
-	still   stillRows
+	scanner   rowScanner
+	unchanged unchangedRows
 }
 
 // fastRow is a row, with its time as counted by the log, and the rows after it
@@ -28,7 +28,7 @@ func (f *fastRows) clone() *fastRows {
 		c.scanner.wanted[i].known = slices.Clone(f.scanner.wanted[i].known)
 	}
 	c.scanner.shape.fields = slices.Clone(f.scanner.shape.fields)
-	c.still.wide = slices.Clone(f.still.wide)
+	c.unchanged.wide = slices.Clone(f.unchanged.wide)
 	return &c
 }
 
@@ -43,8 +43,8 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 		}
 		next.rows, next.size = 1, size
 		if f.scanner.learns {
-			still, skip := f.still.after(data, &f.scanner, next.channel)
-			next.rows += still
+			unchanged, skip := f.unchanged.after(data, &f.scanner, next.channel)
+			next.rows += unchanged
 			next.size += skip
 		}
 		out = out[:len(out)+1]

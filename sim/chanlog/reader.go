@@ -71,7 +71,7 @@ type Reader struct {
 	err      error
 }
 
-// blockSize is the most samples that a block has: 48 KB, so that they are still
+// blockSize is the most samples that a block has: 48 KB, so that they are unchanged
 // cached when the chain takes them.
 const blockSize = 2048
 
@@ -207,8 +207,8 @@ func (r *Reader) begin() bool {
 		thin = sim.Thinning{} // it assumes that rows are later than those before
 	}
 	r.fast = &fastRows{
-		scanner: newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
-		still:   stillRows{thin: thin, kept: thin.First},
+		scanner:   newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
+		unchanged: unchangedRows{thin: thin, kept: thin.First},
 	}
 	r.general = r.general || !isPlain(&found.layout, &r.opts.Spec)
 	r.check = newRangeCheck(r.opts)

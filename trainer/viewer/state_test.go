@@ -135,7 +135,7 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 		text, _ := viewing(80, 24, keys...).noteText()
 		return text
 	}
-	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 ms to 310 ms", note("p"))
+	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 to 310 ms", note("p"))
 	require.Contains(t, note("p", "p", "p"), "flick 3", "a press with a finding: the finding")
 	require.Equal(t, "modelled: a hold from 80 ms to less than 1500 ms toggles; measure yours, only the camera's own light is proof", note())
 }

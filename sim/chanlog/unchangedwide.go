@@ -7,9 +7,9 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// stillField says whether a wanted field of a row is still, with the byte
+// unchangedField says whether a wanted field of a row is unchanged, with the byte
 // behind it.
-type stillField struct {
+type unchangedField struct {
 	wantedColumn
 	size int
 	near int // an offset in a row shortly before the field, as it moves
@@ -23,8 +23,8 @@ type stillField struct {
 	head, headMask uint64
 }
 
-// maxStillField is how long a field may be with the byte behind it.
-const maxStillField = 2 * word
+// maxUnchangedField is how long a field may be with the byte behind it.
+const maxUnchangedField = 2 * word
 
 // nearby is how far before its place a field is looked for, as those before it
 // change their width; maxPassed is how many of them may end in between.
@@ -35,12 +35,12 @@ const (
 
 // learnWide takes the texts of the wanted fields of the row at the start of
 // data, if they are short enough.
-func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
+func (s *unchangedRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
 	s.nearEnd = max(0, shape.size-1-bitmap.Ahead/2)
 	for i, place := range shape.fields {
-		f := stillField{wantedColumn: columns[i], size: place.end - place.at, near: max(0, place.at-nearby)}
-		if f.size+1 > maxStillField || place.at+maxStillField+word > len(data) {
+		f := unchangedField{wantedColumn: columns[i], size: place.end - place.at, near: max(0, place.at-nearby)}
+		if f.size+1 > maxUnchangedField || place.at+maxUnchangedField+word > len(data) {
 			return false
 		}
 		text := data[place.at:]
@@ -48,7 +48,7 @@ func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowSha
 		switch tail := place.at + f.last; place.role {
 		case roleTime:
 			f.may = s.time.from(tail)
-			f.may.low++ // only what is later is still
+			f.may.low++ // only what is later is unchanged
 		case roleChannel:
 			f.may = s.value.from(tail)
 		}
@@ -63,10 +63,10 @@ func (s *stillRows) learnWide(data []byte, columns []wantedColumn, shape *rowSha
 }
 
 // countWide returns how many rows behind the one at the start of data may be
-// left out, their size, and how many more are still.
-func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
+// left out, their size, and how many more are unchanged.
+func (s *unchangedRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
 	first := scanner.shape.size
-	run := stillRun{at: first}
+	run := unchangedRun{at: first}
 	for s.followWide(&run, data[run.at:], scanner) {
 	}
 	kept = min(run.rows, keptRows)
@@ -76,8 +76,8 @@ func (s *stillRows) countWide(data []byte, scanner *rowScanner) (rows, size, kep
 	return rows, size, kept
 }
 
-// stillRun is rows that are still, one behind the other.
-type stillRun struct {
+// unchangedRun is rows that are unchanged, one behind the other.
+type unchangedRun struct {
 	rows   int
 	begins [keptRows]int // offsets of the last ones
 	at     int           // offset behind them
@@ -85,7 +85,7 @@ type stillRun struct {
 
 // followWide adds rows to a run, from the start of data on, as many as the map
 // shows of it. It reports whether there were any.
-func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) bool {
+func (s *unchangedRows) followWide(run *unchangedRun, data []byte, scanner *rowScanner) bool {
 	if cap(data) < len(window{}) {
 		return false
 	}
@@ -102,7 +102,7 @@ func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) 
 			break
 		}
 		now := s.bits.Count(end)
-		if now-before != want || !s.fieldsAreStill(begin, end, before) || scanner.trailing && !scanner.endsWithDelim(data[begin:end]) {
+		if now-before != want || !s.fieldsAreUnchanged(begin, end, before) || scanner.trailing && !scanner.endsWithDelim(data[begin:end]) {
 			break
 		}
 		begins[0], begins[1] = begins[1], run.at+begin
@@ -115,10 +115,10 @@ func (s *stillRows) followWide(run *stillRun, data []byte, scanner *rowScanner) 
 	return rows > 0
 }
 
-// fieldsAreStill reports whether the wanted fields of a row are: of the text from
+// fieldsAreUnchanged reports whether the wanted fields of a row are: of the text from
 // begin to end, with what was counted before it. It notes a time, so that only a
 // later one is.
-func (s *stillRows) fieldsAreStill(begin, end int, before bitmap.Count) bool {
+func (s *unchangedRows) fieldsAreUnchanged(begin, end int, before bitmap.Count) bool {
 	for i := range s.wide {
 		f := &s.wide[i]
 		at := begin
@@ -144,7 +144,7 @@ func (s *stillRows) fieldsAreStill(begin, end int, before bitmap.Count) bool {
 		}
 		field := s.text[at&(windowSize-1):]
 		head := binary.LittleEndian.Uint64(field)
-		tail := binary.LittleEndian.Uint64(field[f.last&(maxStillField-1):]) & f.used
+		tail := binary.LittleEndian.Uint64(field[f.last&(maxUnchangedField-1):]) & f.used
 		text := bits.ReverseBytes64(tail) & f.may.mask
 		if (head^f.head)&f.headMask|f.tail.differs(tail)&highBits != 0 || text < f.may.low || text > f.may.high {
 			return false

@@ -8,13 +8,13 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// stillRows recognises rows in which nothing moves but the time, so that they
+// unchangedRows recognises rows in which nothing moves but the time, so that they
 // may be left out ([sim.Thinning]). In such a row the wanted fields look like
 // those of the row before them all: the armed channel has the same text, the
 // channel one of a value that is alike, the time one that is later, but not by
 // much. They are compared eight bytes at once, and nothing is decoded: digits at
 // equal places are in the order of their numbers.
-type stillRows struct {
+type unchangedRows struct {
 	thin  sim.Thinning
 	time  textRange
 	value textRange // of values that are alike, as those were of the rows that were read
@@ -24,11 +24,11 @@ type stillRows struct {
 	narrow narrowRow
 	// What is wanted of wide rows, an offset shortly before their end, and where
 	// their fields end.
-	wide    []stillField
+	wide    []unchangedField
 	nearEnd int
 	bits    bitmap.Map
 	text    *window // that the map is of
-	// kept is how many rows to come are still, but not left out: the last two.
+	// kept is how many rows to come are unchanged, but not left out: the last two.
 	kept int
 }
 
@@ -88,7 +88,7 @@ func (w *wordText) differs(word uint64) uint64 {
 
 // after returns how many rows behind the one at the start of data may be left
 // out, and their size. The scanner has just read the one, v is its value.
-func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
+func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
 	if s.kept > 0 {
 		s.kept--
 		return 0, 0
@@ -107,7 +107,7 @@ func (s *stillRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (r
 
 // learnTime takes the digits of the time that may differ, and how far: within
 // the thinning's time, and while no digit before them changes.
-func (s *stillRows) learnTime(data []byte, shape *rowShape) bool {
+func (s *unchangedRows) learnTime(data []byte, shape *rowShape) bool {
 	time := shape.field(roleTime)
 	last := shape.parts.form.lastDigit(time.decimals)
 	if time.negative || last == 0 {
@@ -159,7 +159,7 @@ func plusText(text, n, mask uint64) uint64 {
 
 // learnValue takes a value for one of those that are alike, or starts again
 // with it.
-func (s *stillRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
+func (s *unchangedRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)
 	if field.text {
 		s.value, s.alike = textRange{}, sim.PulseRange{}

@@ -2,7 +2,7 @@ package chanlog
 
 import "encoding/binary"
 
-// narrowRow tells still rows as one text, where all columns are wanted: by the
+// narrowRow tells unchanged rows as one text, where all columns are wanted: by the
 // two or three words that end with the row. Where the row is shorter than they
 // are, they begin before it.
 type narrowRow struct {
@@ -23,7 +23,7 @@ const (
 
 // learnNarrow takes the text of the row at the start of data, if it is short
 // enough.
-func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
+func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 	if shape.size < minNarrow || shape.size > maxNarrow {
 		return false
 	}
@@ -35,7 +35,7 @@ func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
 	before := n.width - n.size
 	n.used = byteRange(before, word)
 	n.time, n.value = s.time, s.value
-	n.time.low++ // only what is later is still
+	n.time.low++ // only what is later is unchanged
 	n.time.at += before
 	n.value.at += before
 	var text [maxNarrow]byte
@@ -53,8 +53,8 @@ func (s *stillRows) learnNarrow(data []byte, shape *rowShape) bool {
 }
 
 // countNarrow returns how many rows behind the one at the start of data may be
-// left out, their size, and how many more are still.
-func (s *stillRows) countNarrow(data []byte) (rows, size, kept int) {
+// left out, their size, and how many more are unchanged.
+func (s *unchangedRows) countNarrow(data []byte) (rows, size, kept int) {
 	n := &s.narrow
 	known := data[:cap(data)]
 	// The windows begin where the words of their first row do.
@@ -70,26 +70,26 @@ func (s *stillRows) countNarrow(data []byte) (rows, size, kept int) {
 	return rows - kept, (rows - kept) * n.size, kept
 }
 
-// follow returns how many rows are still, one after the other, of those whose
+// follow returns how many rows are unchanged, one after the other, of those whose
 // words begin in a text up to the last offset.
 func (n *narrowRow) follow(text *window, last int) (rows int) {
 	const many = 16
 	at := 0
-	for at+(many-1)*n.size <= last && n.areStill(text, at, many) {
+	for at+(many-1)*n.size <= last && n.areUnchanged(text, at, many) {
 		at += many * n.size
 	}
-	for at <= last && n.areStill(text, at, 1) {
+	for at <= last && n.areUnchanged(text, at, 1) {
 		at += n.size
 	}
 	return at / n.size
 }
 
-// areStill reports whether some rows are, the words of the first of them at an
-// offset. If so it notes their times, so that only later ones are still.
+// areUnchanged reports whether some rows are, the words of the first of them at an
+// offset. If so it notes their times, so that only later ones are unchanged.
 //
 // It goes through them once for each question, with little to remember each time,
 // and decides once for all of them.
-func (n *narrowRow) areStill(text *window, at, rows int) bool {
+func (n *narrowRow) areUnchanged(text *window, at, rows int) bool {
 	end := at + rows*n.size
 	if n.differ(text, at, end)&highBits != 0 || n.moves && n.leaves(text, at, end) {
 		return false
@@ -150,5 +150,5 @@ func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool
 	return earliest - 1, outside>>63 == 0
 }
 
-// keptRows are not left out, the last of those that are still.
+// keptRows are not left out, the last of those that are unchanged.
 const keptRows = 2

@@ -191,7 +191,7 @@ func TestThinLeavesLittle(t *testing.T) {
 	}
 }
 
-// Of rows 10 ms apart, how many are left out: all that are still, but the first
+// Of rows 10 ms apart, how many are left out: all that are unchanged, but the first
 // and the last two.
 func TestThinRules(t *testing.T) {
 	for name, test := range map[string]struct {
