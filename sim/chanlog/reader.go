@@ -71,7 +71,7 @@ type Reader struct {
 	err      error
 }
 
-// blockSize is the most samples that a block has: 48 KB, so that they are unchanged
+// blockSize is the most samples that a block has: 48 KB, so that they are still
 // cached when the chain takes them.
 const blockSize = 2048
 
