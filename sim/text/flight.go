@@ -193,8 +193,8 @@ func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 			style = alarm
 		}
 		code, at := string(f.Code), tableIndent+f.At.Clock()+"  "
-		told := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it precedes the text
-		text := excerpt.Wrap(at, code+": "+told, textWidth)
+		sentence := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it precedes the text
+		text := excerpt.Wrap(at, code+": "+sentence, textWidth)
 		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
 		fmt.Fprintln(p.out, excerpt.Wrap(strings.Repeat(" ", len(at))+"→ ", f.Remedy, textWidth))
 	}

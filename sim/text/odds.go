@@ -133,22 +133,22 @@ func NoSafeBand(o *odds.Report) string {
 func oddsWantedText(o *odds.Report) string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
 
 func (p *Printer) printOddsTable(o *odds.Report) {
-	title, told := "chances by the hold that is meant", odds.Outcomes
+	title, shown := "chances by the hold that is meant", odds.Outcomes
 	if o.Case.Closed() {
-		told = told[:odds.Twice] // a flick stays in one piece
+		shown = shown[:odds.Twice] // a flick stays in one piece
 	} else {
 		title += ", ± standard error"
 	}
 	p.Heading(title)
 	p.Table(func(w io.Writer) {
 		cells := []string{"hold"}
-		for _, outcome := range told {
+		for _, outcome := range shown {
 			cells = append(cells, outcomeTitles[outcome])
 		}
 		fmt.Fprintf(w, "%s\tno loss in %d\n", strings.Join(cells, "\t"), o.Flicks)
 		for i, at := range o.Table {
 			cells := []string{at.Hold.Rounded()}
-			for _, outcome := range told {
+			for _, outcome := range shown {
 				cells = append(cells, withError(at.Chances[outcome], at.Simulated))
 			}
 			fmt.Fprintf(w, "%s\t%s%s\n", strings.Join(cells, "\t"), withError(o.Flights[i].Chance, o.Flights[i].Simulated), oddsHoldMark(o, at.Hold))

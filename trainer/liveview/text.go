@@ -162,8 +162,8 @@ func failureTexts(v *live.View) []string {
 		return nil
 	default:
 		why = fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
-		if told := failures[p.Verdict]; told != "" {
-			what = told
+		if verdict := failures[p.Verdict]; verdict != "" {
+			what = verdict
 		}
 	}
 	now := map[sim.State]string{
