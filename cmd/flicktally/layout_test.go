@@ -40,7 +40,7 @@ var layout = map[string]limits{
 	"sim/export":                 {imports: []string{"sim", "sim/belief", "sim/benchcard", "sim/excerpt", "sim/fit", "sim/flight", "sim/live", "sim/odds", "sim/rigcheck", "sim/rigfile", "sim/tell", "sim/vcd"}},
 	"sim/belief":                 {imports: []string{"sim", "sim/tell"}},
 	"sim/live":                   {imports: []string{"sim", "sim/belief"}},
-	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/files", "sim/flight", "sim/joystick", "sim/live", "sim/logs", "sim/mavlink", "sim/problem", "sim/source", "sim/tell"}, worldly: true},
+	"sim/live/session":           {imports: []string{"sim", "sim/belief", "sim/chanlog", "sim/excerpt", "sim/files", "sim/flight", "sim/joystick", "sim/live", "sim/logs", "sim/mavlink", "sim/problem", "sim/source", "sim/tell"}, worldly: true},
 	"sim/fit":                    {imports: []string{"sim"}},
 	"sim/fit/trials":             {imports: []string{"sim", "sim/fit", "sim/lists"}},
 	"sim/lists":                  {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit"}},
