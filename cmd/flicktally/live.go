@@ -268,7 +268,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	case len(flown.Flights) == 0:
 		a.talk.note("no sample has come")
 	case flown.Recorded && f.record != "-":
-		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
+		a.talk.note("recorded; to replay it: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
 	}
 }
 

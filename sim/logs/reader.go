@@ -82,8 +82,8 @@ func (r *Reader) Read(path string, rig sim.Rig, how How, opts flight.Options) ([
 	return all[0], nil
 }
 
-// ReplayWith replays the segments of one log with each rig, in one pass.
-func (r *Reader) ReplayWith(path string, rigs []sim.Rig, how How, opts Options) ([][]flight.Flight, error) {
+// replayWith replays the segments of one log with each rig, in one pass.
+func (r *Reader) replayWith(path string, rigs []sim.Rig, how How, opts Options) ([][]flight.Flight, error) {
 	all, err := r.readWith(path, rigs, how, opts.Options)
 	if err != nil {
 		return nil, err
@@ -96,7 +96,7 @@ func (r *Reader) ReplayWith(path string, rigs []sim.Rig, how How, opts Options) 
 	return all, nil
 }
 
-// readWith is [Reader.ReplayWith] without judging the flights.
+// readWith is [Reader.replayWith] without judging the flights.
 func (r *Reader) readWith(path string, rigs []sim.Rig, how How, opts flight.Options) ([][]flight.Flight, error) {
 	var thin sim.Thinning
 	if len(rigs) == 1 { // a sample without effect on one rig may affect another
