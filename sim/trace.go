@@ -20,6 +20,7 @@ func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 // Trace reduces the samples of a log to the lowest and the highest value per
 // bin of time, which is what a chart of the channel needs. Its memory does not
 // grow with the log. It runs beside the chain and is fed the same samples.
+// Views draw from it; no other copy of the channel is kept.
 //
 // A value counts in every bin in which it is held (M1), until the signal is
 // lost (M2), so a bin between two samples has a value too. Of several samples
@@ -30,7 +31,7 @@ type Trace struct {
 	holds  bool // a value persists over absent samples
 	window Span // To is Never while the bins widen with the log
 	width  Micros
-	bins   []extent
+	bins   []valueRange
 	limit  int
 
 	// The current value, in force from heldAt on; it is counted once its end is
@@ -38,27 +39,27 @@ type Trace struct {
 	held   PulseWidth
 	heldAt Micros
 	binEnd Micros
-	open   *extent // the bin that ends at binEnd
-	end    Micros  // time of the last sample
+	open   *valueRange // the bin that ends at binEnd
+	end    Micros      // time of the last sample
 }
 
-// extent is the lowest and the highest value of a bin; low > high if it is
+// valueRange is the lowest and the highest value of a bin; low > high if it is
 // empty.
-type extent struct{ low, high PulseWidth }
+type valueRange struct{ low, high PulseWidth }
 
-var noExtent = extent{PulseWidth(math.Inf(1)), PulseWidth(math.Inf(-1))}
+var emptyRange = valueRange{PulseWidth(math.Inf(1)), PulseWidth(math.Inf(-1))}
 
-func (e *extent) widen(v PulseWidth) {
-	if v < e.low {
-		e.low = v
+func (r *valueRange) widen(v PulseWidth) {
+	if v < r.low {
+		r.low = v
 	}
-	if v > e.high {
-		e.high = v
+	if v > r.high {
+		r.high = v
 	}
 }
 
-func (e *extent) join(other extent) {
-	e.low, e.high = min(e.low, other.low), max(e.high, other.high)
+func (r *valueRange) join(other valueRange) {
+	r.low, r.high = min(r.low, other.low), max(r.high, other.high)
 }
 
 // NewTrace returns a trace of a whole log that was recorded at tap, in at most
@@ -122,17 +123,24 @@ func (t *Trace) FeedAll(samples []Sample) {
 	}
 }
 
+// Extremes returns the lowest and the highest value so far; both are NaN if
+// there was none.
+func (t *Trace) Extremes() (low, high PulseWidth) {
+	all := t.Range(0, Never, 1)[0]
+	return all.Low, all.High
+}
+
 // Width returns how wide the bins are so far.
 func (t *Trace) Width() Micros { return t.width }
 
 // Bins returns the trace so far, from the start of the log or of its window to
 // the last sample. It shares no memory with the trace.
 func (t *Trace) Bins() []TraceBin {
-	extents := t.complete()
-	bins := make([]TraceBin, len(extents.bins))
-	for i, e := range extents.bins {
-		from := extents.window.From + Micros(i)*extents.width
-		bins[i] = e.bin(Span{from, min(from+extents.width, extents.window.To)})
+	whole := t.complete()
+	bins := make([]TraceBin, len(whole.bins))
+	for i, r := range whole.bins {
+		from := whole.window.From + Micros(i)*whole.width
+		bins[i] = r.bin(Span{from, min(from+whole.width, whole.window.To)})
 	}
 	return bins
 }
@@ -155,7 +163,7 @@ func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 		if i > 0 && !coarse && first*complete.width < span.From-complete.window.From {
 			first++
 		}
-		out[i] = complete.extentOf(first, span.To).bin(span)
+		out[i] = complete.rangeOf(first, span.To).bin(span)
 	}
 	return out
 }
@@ -163,20 +171,20 @@ func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 // binAt returns the bin that a moment lies in, 0 before all of them.
 func (t *Trace) binAt(at Micros) Micros { return max(0, at-t.window.From) / t.width }
 
-// extentOf joins the bins from first on that begin before a moment.
-func (t *Trace) extentOf(first, until Micros) extent {
-	joined := noExtent
+// rangeOf joins the bins from first on that begin before a moment.
+func (t *Trace) rangeOf(first, until Micros) valueRange {
+	joined := emptyRange
 	for i := first; i < Micros(len(t.bins)) && i*t.width < until-t.window.From; i++ {
 		joined.join(t.bins[i])
 	}
 	return joined
 }
 
-func (e extent) bin(span Span) TraceBin {
-	if e.low > e.high {
+func (r valueRange) bin(span Span) TraceBin {
+	if r.low > r.high {
 		return TraceBin{span, Absent, Absent}
 	}
-	return TraceBin{span, e.low, e.high}
+	return TraceBin{span, r.low, r.high}
 }
 
 // complete returns a copy that also counts the current value up to the last
@@ -224,7 +232,7 @@ func (t *Trace) reach(at Micros) {
 		t.halve()
 	}
 	for (at-t.window.From)/t.width >= Micros(len(t.bins)) {
-		t.bins = append(t.bins, noExtent)
+		t.bins = append(t.bins, emptyRange)
 	}
 }
 

@@ -116,7 +116,7 @@ func value(rig Rig, samples []Sample, moment Micros) PulseWidth {
 	return held
 }
 
-func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
+func TestTraceIsTheRangeOfEveryMicrosecond(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := DefaultRig()
 		rig.SignalLoss.StaleAfter = Micros(rapid.IntRange(1, 60).Draw(t, "stale"))
@@ -135,7 +135,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 			all := traceOf(trace, samples...).Bins()
 			require.LessOrEqual(t, len(all), bins)
 			for _, bin := range all {
-				want := noExtent
+				want := emptyRange
 				for m := bin.From; m < min(bin.To, now+1); m++ {
 					if v := value(rig, samples, m); !math.IsNaN(float64(v)) {
 						want.widen(v)
@@ -143,7 +143,7 @@ func TestTraceIsTheExtentOfEveryMicrosecond(t *testing.T) {
 				}
 				require.Equal(t, want.low > want.high, bin.Absent(), "bin %v", bin)
 				if !bin.Absent() {
-					require.Equal(t, want, extent{bin.Low, bin.High}, "bin %v", bin)
+					require.Equal(t, want, valueRange{bin.Low, bin.High}, "bin %v", bin)
 				}
 			}
 		}
@@ -214,21 +214,33 @@ func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 		require.Len(t, columns, min(count, int(to-from)))
 		narrow := (to-from)/Micros(len(columns)) < trace.Width()
 
+		all := emptyRange
+		for _, bin := range trace.Bins() {
+			if !bin.Absent() {
+				all.join(valueRange{bin.Low, bin.High})
+			}
+		}
+		low, high := trace.Extremes()
+		require.Equal(t, all.low > all.high, math.IsNaN(float64(low)))
+		if all.low <= all.high {
+			require.Equal(t, all, valueRange{low, high})
+		}
+
 		next := from
 		for i, column := range columns {
 			require.Equal(t, next, column.From)
 			next = column.To
-			want := noExtent
+			want := emptyRange
 			for _, bin := range trace.Bins() {
 				begins := column.Contains(bin.From)
 				reaches := (i == 0 || narrow) && bin.From < column.From && bin.From+trace.Width() > column.From
 				if (begins || reaches) && !bin.Absent() {
-					want.join(extent{bin.Low, bin.High})
+					want.join(valueRange{bin.Low, bin.High})
 				}
 			}
 			require.Equal(t, want.low > want.high, column.Absent(), "column %d", i)
 			if !column.Absent() {
-				require.Equal(t, want, extent{column.Low, column.High}, "column %d", i)
+				require.Equal(t, want, valueRange{column.Low, column.High}, "column %d", i)
 			}
 		}
 		require.Equal(t, to, next)

@@ -61,9 +61,9 @@ type Drill struct {
 	lay     sim.PulseWidth // position of the switch when it last moved noticeably
 	phase   Phase          // PhaseRest, PhasePaused, phaseOver, or PhaseAct for a drill that runs
 
-	bench *bench // nil while resting, paused and over
-	runs  []Run
-	trial trial
+	simulator *simulator // nil while resting, paused and over
+	runs      []Run
+	trial     trial
 	// touched: a press has begun the current trial, so the rig must not be
 	// reset now.
 	touched bool
@@ -151,14 +151,14 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	m := Move{d.toDrill(at), value}
 	d.run(m.At)
 	d.value = value
-	if d.bench == nil {
+	if d.simulator == nil {
 		return
 	}
 	moved := d.rig.Switch.IsValid(value) && math.Abs(float64(value-d.lay)) > noticed
 	if moved {
 		d.lay = value
 	}
-	if pressed, changed := d.bench.move(m); changed {
+	if pressed, changed := d.simulator.move(m); changed {
 		d.hand(m.At, pressed)
 	} else if moved {
 		d.trial.moved(m.At)
@@ -191,7 +191,7 @@ func (d *Drill) Tick(at sim.Micros) { d.run(d.toDrill(at - Lateness)) }
 func (d *Drill) Answer(at sim.Micros, yes bool) {
 	d.note(at, func(d *Drill) { d.Answer(at, yes) })
 	d.run(d.toDrill(at))
-	if d.bench != nil {
+	if d.simulator != nil {
 		d.trial.answer(d.now, yes)
 		d.settleTrial()
 	}
@@ -202,7 +202,7 @@ func (d *Drill) Answer(at sim.Micros, yes bool) {
 func (d *Drill) Pause(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Pause(at) })
 	d.leave(at)
-	if d.bench != nil {
+	if d.simulator != nil {
 		d.trial.leave(d.now)
 		d.settleTrial()
 	}
@@ -219,7 +219,7 @@ func (d *Drill) Interrupt(at sim.Micros) {
 }
 
 func (d *Drill) stand() {
-	d.bench = nil
+	d.simulator = nil
 	if d.phase != phaseOver {
 		d.phase = PhasePaused
 	}
@@ -246,11 +246,11 @@ func (d *Drill) Stop(at sim.Micros) {
 // judged first.
 func (d *Drill) leave(at sim.Micros) {
 	d.run(d.toDrill(at))
-	if d.bench == nil {
+	if d.simulator == nil {
 		return
 	}
-	for end := d.now + sim.Second; !d.bench.idle() && d.now < end; {
-		if _, holding := d.bench.holding(); holding {
+	for end := d.now + sim.Second; !d.simulator.idle() && d.now < end; {
+		if _, holding := d.simulator.holding(); holding {
 			break
 		}
 		d.now += grain
@@ -284,7 +284,7 @@ func (d *Drill) Past() Past { return d.past.clone() }
 // continue, on the caller's clock; [sim.Never] while it waits for the pilot. A
 // screen that shows a hold or a take as it runs calls it more often.
 func (d *Drill) Deadline() sim.Micros {
-	if d.bench == nil {
+	if d.simulator == nil {
 		return sim.Never
 	}
 	return d.started + d.nextStep() + Lateness
@@ -292,7 +292,7 @@ func (d *Drill) Deadline() sim.Micros {
 
 // run takes all steps up to and including a moment.
 func (d *Drill) run(to sim.Micros) {
-	for d.bench != nil {
+	for d.simulator != nil {
 		at := d.nextStep()
 		if at > to {
 			break
@@ -300,8 +300,8 @@ func (d *Drill) run(to sim.Micros) {
 		d.now = at
 		d.step()
 	}
-	if d.bench != nil {
-		d.bench.advance(to)
+	if d.simulator != nil {
+		d.simulator.advance(to)
 	}
 	if d.phase == PhaseAct {
 		d.now = max(d.now, to)
@@ -311,7 +311,7 @@ func (d *Drill) run(to sim.Micros) {
 // nextStep returns the next moment at which the drill acts by itself.
 func (d *Drill) nextStep() sim.Micros {
 	next := min(d.trial.due(), longest)
-	if !d.bench.idle() {
+	if !d.simulator.idle() {
 		next = min(next, (d.now/grain+1)*grain)
 	}
 	if d.verdict > d.now {
@@ -327,20 +327,20 @@ func (d *Drill) step() {
 		return
 	}
 	d.watch()
-	if d.bench != nil && d.trial.due() <= d.now {
+	if d.simulator != nil && d.trial.due() <= d.now {
 		d.trial.expire(d.now)
 		d.settleTrial()
 	}
 	d.makeReady()
 }
 
-func (d *Drill) over() { d.phase, d.bench = phaseOver, nil }
+func (d *Drill) over() { d.phase, d.simulator = phaseOver, nil }
 
 // watch takes the finished flicks.
 func (d *Drill) watch() {
-	d.bench.advance(d.now)
-	for d.bench != nil {
-		f, ok := d.bench.next(d.now)
+	d.simulator.advance(d.now)
+	for d.simulator != nil {
+		f, ok := d.simulator.next(d.now)
 		if !ok {
 			return
 		}
@@ -355,7 +355,7 @@ func (d *Drill) takeFlick(f Flick) {
 	d.flicks = append(d.flicks, f)
 	if f.Down != d.spent && d.trial.flick(f) {
 		d.coldFlick = d.coldFlick || f.Cold
-	} else if d.bench.idle() {
+	} else if d.simulator.idle() {
 		d.touched = false
 	}
 	d.settleTrial()
@@ -387,7 +387,7 @@ func (d *Drill) nextTrial() {
 	}
 	s := setting{
 		rig: d.rig, aim: d.aim, resolution: d.setup.Resolution, chance: d.chance,
-		state: func() sim.State { return d.bench.state() },
+		state: func() sim.State { return d.simulator.state() },
 		pressed: func() bool {
 			_, pressed := d.holding()
 			return pressed
@@ -400,10 +400,10 @@ func (d *Drill) nextTrial() {
 }
 
 func (d *Drill) holding() (sim.Micros, bool) {
-	if d.bench == nil {
+	if d.simulator == nil {
 		return 0, false
 	}
-	return d.bench.holding()
+	return d.simulator.holding()
 }
 
 // makeReady restarts the rig if the current trial needs another state of the
@@ -412,7 +412,7 @@ func (d *Drill) makeReady() {
 	if d.phase != PhaseAct || d.touched {
 		return
 	}
-	if d.bench != nil && (!d.bench.idle() || fits(d.trial.needs(), d.bench.state())) {
+	if d.simulator != nil && (!d.simulator.idle() || fits(d.trial.needs(), d.simulator.state())) {
 		return
 	}
 	start := d.trial.needs()
@@ -420,8 +420,8 @@ func (d *Drill) makeReady() {
 		start = sim.StartStandby
 	}
 	d.runs = append(d.runs, Run{N: len(d.runs) + 1, From: d.now, Rest: d.value, Start: start})
-	d.bench = newBench(d.rig, d.setup.Seed, d.runs[len(d.runs)-1])
-	d.runs[len(d.runs)-1] = d.bench.run
+	d.simulator = newSimulator(d.rig, d.setup.Seed, d.runs[len(d.runs)-1])
+	d.runs[len(d.runs)-1] = d.simulator.run
 }
 
 // fits reports whether a camera is, or will by itself be, in the state that a

@@ -89,15 +89,15 @@ func (d *Drill) View(at sim.Micros) View {
 
 // showTrial shows the current trial, with the last verdict before it.
 func (d *Drill) showTrial(v *View, at sim.Micros) {
-	v.Tally = d.bench.state()
-	if since, runs := d.bench.camera().TakeStart(); runs {
-		v.TakeFor = max(0, at-d.bench.fromChain(since))
+	v.Tally = d.simulator.state()
+	if since, runs := d.simulator.camera().TakeStart(); runs {
+		v.TakeFor = max(0, at-d.simulator.fromChain(since))
 	}
 	v.Hold = HoldBar{Shown: !everyMoveCounts(d.rig), Camera: d.rig.Camera}
 	if n := len(d.flicks); n > 0 {
 		v.Hold.Hold = d.flicks[n-1].Hold()
 	}
-	if since, holding := d.bench.holding(); holding {
+	if since, holding := d.simulator.holding(); holding {
 		v.Hold.Holding, v.Hold.Hold = true, max(0, at-since)
 	}
 	v.Kind = d.trial.what()

@@ -3,9 +3,6 @@ package main
 import (
 	"fmt"
 	"path/filepath"
-	"reflect"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,7 +12,6 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
-	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
@@ -58,7 +54,11 @@ done differently with another rig.`,
 			if err != nil {
 				return err
 			}
-			contests, err := a.contests(paths, entrants, &flags.logFlags)
+			how, err := a.how(&flags.logFlags)
+			if err != nil {
+				return err
+			}
+			contests, err := a.logs.Contests(paths, entrants, how)
 			if err != nil {
 				return err
 			}
@@ -116,7 +116,7 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 		add(rigName(path, file), "", file.Rig)
 	}
 	for _, change := range f.changes {
-		file, err := rigfile.ParseOnto(all[0].Rig, changeTOML(change), "--with")
+		file, err := rigfile.ParseChange(all[0].Rig, change, "--with")
 		if err != nil {
 			return nil, problem.WrongUsage(err)
 		}
@@ -135,84 +135,6 @@ func rigName(path string, file rigfile.File) string {
 	default:
 		return "the defaults"
 	}
-}
-
-// changeTOML makes lines of a rig file of "key=value; key=value": a value that
-// is not a list, a number or quoted is put in quotes.
-func changeTOML(change string) []byte {
-	var toml strings.Builder
-	for assignment := range strings.SplitSeq(change, ";") {
-		key, value, found := strings.Cut(assignment, "=")
-		value = strings.TrimSpace(value)
-		if _, err := strconv.ParseFloat(value, 64); found && err != nil && !strings.ContainsAny(value, `["'`) {
-			value = strconv.Quote(value)
-		}
-		toml.WriteString(strings.TrimSpace(key))
-		if found {
-			toml.WriteString(" = " + value)
-		}
-		toml.WriteByte('\n')
-	}
-	return []byte(toml.String())
-}
-
-// contests replays every log with every rig.
-func (a *app) contests(paths []string, entrants []flight.Entrant, f *logFlags) ([]flight.Contest, error) {
-	var all []flight.Contest
-	for _, path := range paths {
-		flights, err := a.replayEntrants(path, entrants, f)
-		if err != nil {
-			return nil, err
-		}
-		segments := make([]flight.Contest, len(flights[0]))
-		for i, of := range flights {
-			if len(of) != len(segments) {
-				return nil, fmt.Errorf("cannot compare: found %s in %s with rig %s and %d with rig A, want [log] sections that agree",
-					tell.Counted(len(of), "segment", "segments"), excerpt.Printable(path), entrants[i].Letter, len(segments))
-			}
-			for s, one := range of {
-				segments[s].Entrants = entrants
-				segments[s].Flights = append(segments[s].Flights, one)
-				segments[s].Outcomes = append(segments[s].Outcomes, tell.OutcomeOf(one.Replay, one.Findings))
-			}
-		}
-		all = append(all, segments...)
-	}
-	return all, nil
-}
-
-// replayEntrants returns the flights of each entrant. A log is read once for
-// all rigs whose [log] sections agree.
-func (a *app) replayEntrants(path string, entrants []flight.Entrant, f *logFlags) ([][]flight.Flight, error) {
-	how, err := a.how(f)
-	if err != nil {
-		return nil, err
-	}
-	flights := make([][]flight.Flight, len(entrants))
-	for first := range entrants {
-		if flights[first] != nil {
-			continue
-		}
-		if path == "-" && first > 0 {
-			return nil, problem.WrongUsage(fmt.Errorf("found - for standard input and rigs whose [log] sections differ (%s from A), want a file, to read it for each",
-				entrants[first].Letter))
-		}
-		var which []int
-		var rigs []sim.Rig
-		for i, e := range entrants {
-			if reflect.DeepEqual(e.Rig.Log, entrants[first].Rig.Log) {
-				which, rigs = append(which, i), append(rigs, e.Rig)
-			}
-		}
-		all, err := a.logs.ReplayWith(path, rigs, how, logs.Options{Limits: tell.DefaultLimits()})
-		if err != nil {
-			return nil, err
-		}
-		for k, i := range which {
-			flights[i] = all[k]
-		}
-	}
-	return flights, nil
 }
 
 // tellContests prints, and draws if requested.

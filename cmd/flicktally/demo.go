@@ -17,6 +17,7 @@ import (
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
+	"flicktally/sim/season/invented"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 )
@@ -122,38 +123,48 @@ func (a *app) writeDemo(folder string) error {
 	}
 	var outputs []files.Output
 	for _, f := range content {
-		outputs = append(outputs, files.Output{Path: filepath.Join(folder, f.Name()), Write: func(w io.Writer) error {
-			_, err := w.Write(demoFile(f.Name()))
-			return err
-		}})
+		outputs = append(outputs, output(filepath.Join(folder, f.Name()), demoFile(f.Name())))
 	}
-	flights, err := demoSeason(filepath.Join(folder, "season"))
+	heron, err := rigfile.Parse(demoFile("heron.toml"), "heron.toml") // unsure.toml does not know the window
 	if err != nil {
 		return err
 	}
-	outputs = append(outputs, flights...)
-	for _, f := range flights {
-		if err := os.MkdirAll(filepath.Dir(f.Path), 0o777); err != nil {
+	var places []string
+	for _, f := range invented.Season(heron.Rig) {
+		place := filepath.Join(folder, "season", f.Name)
+		if err := os.MkdirAll(place, 0o777); err != nil {
 			return err
 		}
+		places = append(places, place)
+		outputs = append(outputs, flightOutputs(place, f)...)
 	}
-	if err = a.files.WriteAll(outputs, false); err != nil {
-		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // remove a folder that stayed empty
+	err = a.files.WriteAll(outputs, false)
+	if err != nil {
+		for _, place := range append(places, filepath.Join(folder, "season")) {
+			_ = os.Remove(place) // fails unless empty
 		}
-		_ = os.Remove(filepath.Join(folder, "season"))
 	}
 	if problem.IsMarked(err) {
 		err = errors.Unwrap(err) // its hint is about a flag that demo does not have
 	}
 	if err != nil {
-		for _, f := range flights {
-			_ = os.Remove(filepath.Dir(f.Path)) // fails unless empty
-		}
 		return fmt.Errorf("cannot write the demo: %w", err)
 	}
 	for _, o := range outputs {
 		fmt.Fprintln(a.talk.out, excerpt.Printable(o.Path))
 	}
 	return nil
+}
+
+// flightOutputs are the files of a flight of the season.
+func flightOutputs(place string, f invented.Flight) []files.Output {
+	return []files.Output{output(filepath.Join(place, "regatta.csv"), f.Log), output(filepath.Join(place, "card.csv"), f.Card)}
+}
+
+// output is a file with a content.
+func output(path string, content []byte) files.Output {
+	return files.Output{Path: path, Write: func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	}}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -111,7 +112,11 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 		return errors.New("found no take in the log, want one or more for --clip")
 	}
 	if f.clip == "all" {
-		return a.files.WriteAll(clipOutputs(cues, f.out), f.force)
+		var outputs []files.Output
+		for i, path := range export.CuePaths(cues, f.out) {
+			outputs = append(outputs, files.Output{Path: path, Write: slices.Concat(cues...)[i].Write})
+		}
+		return a.files.WriteAll(outputs, f.force)
 	}
 	if len(flights) > 1 {
 		return problem.WrongUsage(fmt.Errorf("found --clip %q for %d flights, want all, or one flight", f.clip, len(flights)), "--segment takes one of a log")
@@ -126,49 +131,6 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 		}
 	}
 	panic("internal error: a take without a file of cues")
-}
-
-// clipOutputs names a file of cues for each video file: named after it if it is
-// known, else after the requested file.
-func clipOutputs(cues [][]export.CueFile, out string) []files.Output {
-	ending := filepath.Ext(out)
-	stem := strings.TrimSuffix(out, ending)
-	taken := map[string]bool{}
-	var outputs []files.Output
-	for i, flight := range cues {
-		for n, c := range flight {
-			numbered := fmt.Sprintf("%s-clip%d", stem, n+1)
-			if len(cues) > 1 {
-				numbered = fmt.Sprintf("%s-%d-clip%d", stem, i+1, n+1)
-			}
-			path := numbered + ending
-			if name := playerName(c.Clip); name != "" && !taken[strings.ToLower(name)] {
-				taken[strings.ToLower(name)] = true
-				path = filepath.Join(filepath.Dir(out), name+ending)
-			}
-			outputs = append(outputs, files.Output{Path: path, Write: c.Write})
-		}
-	}
-	return outputs
-}
-
-// playerName returns the name of a video file without folder and ending, by
-// which a player looks for cues; "" if that is not a file name.
-func playerName(clip string) string {
-	name := clip[strings.LastIndexAny(clip, "/\\:")+1:]
-	if dot := strings.LastIndexByte(name, '.'); dot > 0 {
-		name = name[:dot]
-	}
-	name = strings.Map(func(r rune) rune {
-		if r < ' ' || strings.ContainsRune("<>\"|?*", r) || !strconv.IsPrint(r) {
-			return '_'
-		}
-		return r
-	}, name)
-	if strings.Trim(name, ". ") == "" || strings.HasPrefix(name, ".") || len(name) > 200 {
-		return ""
-	}
-	return name
 }
 
 // exportCut writes a part of a log as a record, which says itself how it is

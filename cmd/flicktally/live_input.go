@@ -77,12 +77,12 @@ func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
 // switchInput is the transmitter's switch as the source of a tally.
 func switchInput(t *device.Transmitter) session.Input {
 	return session.Transmitter(t.Called(), t.Control, device.Now, func(h *session.Hand, done <-chan struct{}) {
-		t.Feed(func(told any) {
-			switch told := told.(type) {
+		t.Feed(func(event any) {
+			switch event := event.(type) {
 			case device.Moves:
-				h.Move(told.Moves)
+				h.Move(event.Moves)
 			case device.Gone:
-				h.Gone(told.Reason)
+				h.Gone(event.Reason)
 			case device.Back:
 				h.Back()
 			}

@@ -13,12 +13,12 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
+	"flicktally/sim/flight"
 	"flicktally/sim/habit"
 	"flicktally/sim/logs"
 	"flicktally/sim/odds"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
-	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
 
@@ -174,14 +174,21 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 		return nil
 	case f.practised:
 		var device string
-		held, device, err = a.practisedHolds(q.Case.Rig, f.data)
+		var practice *history.History
+		if practice, err = a.readPractice(&progressFlags{data: f.data}); err == nil {
+			held, device = practice.Holds(q.Case.Rig)
+		}
 		source = "practice on this rig"
 		if device != "" {
 			source += " with " + excerpt.Printable(device)
 		}
 	case len(paths) > 0:
 		source, link = tell.Counted(len(paths), "log", "logs"), q.Case.Rig.Link
-		held, err = a.loggedHolds(paths, q.Case.Rig, &f.logFlags)
+		var flights []flight.Flight
+		flights, err = a.replayWith(q.Case.Rig, paths, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
+		for _, one := range flights {
+			held = append(held, habit.Logged(one.Replay.Flicks)...)
+		}
 	default:
 		return nil
 	}
@@ -202,57 +209,6 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 			tell.Counted(h.Flicks, "flick", "flicks"), source, 100*h.Within.Low, 100*h.Within.High)
 	}
 	return nil
-}
-
-// recentFlicks is how many flicks of practice are used: a spread changes with
-// practice.
-const recentFlicks = 100
-
-// practisedHolds returns the latest holds in drills of single flicks, with the
-// device last used on this rig.
-func (a *app) practisedHolds(rig sim.Rig, folder string) (held []habit.Held, device string, err error) {
-	h, err := a.readPractice(&progressFlags{data: folder})
-	if err != nil {
-		return nil, "", err
-	}
-	h.Recognise(rig)
-	hash := history.RigHash(rig)
-	profiles := h.Only(func(d *history.Drill) bool { return d.RigHash == hash }).Profiles()
-	if len(profiles) == 0 {
-		return nil, "", nil
-	}
-	latest := profiles[len(profiles)-1]
-	for _, d := range latest.Drills {
-		switch d.Kind {
-		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
-			for _, flick := range d.Flicks {
-				if flick.Hold() > 0 { // no hold if every move is a flick
-					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
-				}
-			}
-		}
-	}
-	return held[max(0, len(held)-recentFlicks):], latest.Device, nil
-}
-
-// loggedHolds returns how long the hand held the switch in the flicks of logs,
-// leaving out those with an edge made or hidden by a lost signal.
-func (a *app) loggedHolds(paths []string, rig sim.Rig, f *logFlags) ([]habit.Held, error) {
-	var held []habit.Held
-	for _, path := range paths {
-		flights, err := a.replayWith(rig, []string{path}, f, logs.Options{Limits: tell.DefaultLimits()})
-		if err != nil {
-			return nil, err
-		}
-		for _, f := range flights {
-			for _, flick := range f.Replay.Flicks {
-				if flick.Up != sim.Never && !flick.Lossy {
-					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: flick.DownUnseen, UpUnseen: flick.UpUnseen})
-				}
-			}
-		}
-	}
-	return held, nil
 }
 
 // spreadFlag is a flag that takes a spread: "12%", "25ms", "20ms+8%".

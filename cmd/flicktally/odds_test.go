@@ -31,20 +31,6 @@ func TestSpreadFlag(t *testing.T) {
 	}
 }
 
-func TestChangeTOML(t *testing.T) {
-	for change, want := range map[string]string{
-		"switch.settle=20ms":                          "switch.settle = \"20ms\"\n",
-		"oneshot.trigger=both; oneshot.width = 300ms": "oneshot.trigger = \"both\"\noneshot.width = \"300ms\"\n",
-		"link.loss=0.05":                              "link.loss = 0.05\n",
-		"switch.press=[[1700, 2250]]":                 "switch.press = [[1700, 2250]]\n",
-		`camera.min_press=["60ms", "90ms"]`:           "camera.min_press = [\"60ms\", \"90ms\"]\n",
-		`switch.settle="20ms"`:                        "switch.settle = \"20ms\"\n",
-		"switch.settle":                               "switch.settle\n",
-	} {
-		require.Equal(t, want, string(changeTOML(change)))
-	}
-}
-
 func TestOnAllCores(t *testing.T) {
 	for _, n := range []int{0, 1, 2, 1000} {
 		done := make([]atomic.Int32, n)

@@ -20,6 +20,7 @@ import (
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 	"flicktally/trainer/practice"
+	"flicktally/trainer/progress"
 	"flicktally/trainer/term"
 )
 
@@ -51,11 +52,11 @@ func newPractise(a *app) *cobra.Command {
 alone, on your own rig: the model that replays logs decides what the camera makes
 of a flick. Without DRILL a menu opens. The drills:
 
-` + drillList() + `
+` + drillList(trainer.Kind.Rule) + `
 Each trial ends as right, off (it toggled, but not as asked), missed or early
 (before the cue). What is right never changes, whatever the level:
 
-` + rightList() + `
+` + drillList(trainer.Kind.Right) + `
 Where the terminal reports when a key is let go (progressive keyboard
 enhancement, or the console's key form), holding the space bar is the press.
 Elsewhere it latches: tap = press, tap again = release; a key that is held down is
@@ -86,20 +87,10 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
 	return cmd
 }
 
-// drillList lists the drills with their rules.
-func drillList() string {
-	list := ""
+// drillList lists the drills with a word on each.
+func drillList(word func(trainer.Kind) string) (list string) {
 	for _, k := range trainer.Kinds {
-		list += fmt.Sprintf("  %-10s %s\n", k, k.Rule())
-	}
-	return list
-}
-
-// rightList lists what is right in each drill.
-func rightList() string {
-	list := ""
-	for _, k := range trainer.Kinds {
-		list += fmt.Sprintf("  %-10s %s\n", k, k.Right())
+		list += fmt.Sprintf("  %-10s %s\n", k, word(k))
 	}
 	return list
 }
@@ -302,54 +293,12 @@ func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistak
 	return mistakes, nil
 }
 
-// printPlan prints the rest of today's ten minutes, the progress of each drill,
-// and the drills against the mistakes of flights.
+// printPlan prints what to practise today, by the journal and the mistakes of
+// flights.
 func (a *app) printPlan(notebook *history.Notebook, mistakes []trainer.Mistake) error {
 	known, err := notebook.Known()
-	if err != nil {
-		return err
+	if err == nil {
+		progress.WritePlan(a.talk.out, known, mistakes)
 	}
-	plan := known.Plan()
-	if len(plan) == 0 {
-		fmt.Fprintln(a.talk.out, "Today's ten minutes are done.")
-	} else {
-		fmt.Fprintln(a.talk.out, "Left of today's ten minutes:")
-	}
-	for _, k := range plan {
-		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, k.Title())
-	}
-	fmt.Fprintln(a.talk.out, "\nHow far each drill has got:")
-	for _, k := range trainer.Kinds {
-		if k == trainer.KindMixed || k == trainer.KindReview {
-			continue // consists of trials of the others
-		}
-		state := known.Past.Reliability(k).State()
-		if latest := known.Past.Latest(k); !latest.IsZero() {
-			state = fmt.Sprintf("%-8s %s", state, latest.Format(time.DateOnly))
-		}
-		fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, state)
-	}
-	a.printMistakes(mistakes)
-	fmt.Fprintln(a.talk.out, "\nBegin with: flicktally practise, then Enter.")
-	return nil
-}
-
-// printMistakes prints what went wrong at the switch in flights, by the drill that
-// trains against it.
-func (a *app) printMistakes(mistakes []trainer.Mistake) {
-	if len(mistakes) == 0 {
-		return
-	}
-	fmt.Fprintln(a.talk.out, "\nMistakes of the flights, by the drill of their trials in the review:")
-	for _, k := range trainer.Kinds {
-		times := 0
-		for _, m := range mistakes {
-			if m.Remedy == k {
-				times += m.Times
-			}
-		}
-		if times > 0 {
-			fmt.Fprintf(a.talk.out, "  %-10s %s\n", k, tell.Counted(times, "mistake", "mistakes"))
-		}
-	}
+	return err
 }

@@ -76,8 +76,8 @@ func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 	return z.whereOrdered(ta.start.plus(gap-m.err), tb.start)
 }
 
-// nearest pairs as many clips as possible with takes in the same order, where
-// not all can be paired. It returns the part of the zone in which the pairs
+// nearest pairs as many clips as possible with takes in the same order, when not
+// all can be paired. It returns the part of the zone in which the pairs
 // fit, with the pairs in order. Among equally many pairs it prefers those whose
 // lengths differ least at the middle of the zone. It need not find a matching
 // that leaves more than limit unexplained, or one that takes more work than is
@@ -143,8 +143,8 @@ func (a alignment) betterThan(b alignment) bool {
 }
 
 // align pairs as many clips with takes as fit, by the longest common
-// subsequence; with an anchor, only those that start in step with it. It drops
-// a pair that fits by itself but not together with the earlier ones.
+// subsequence. With an anchor, it pairs only those that start in step with it. It
+// drops a pair that fits alone but not together with the earlier ones.
 func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
 	m.left -= len(m.clips) * len(c.takes)
 	fits := func(i, j int) bool {

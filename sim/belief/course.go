@@ -58,9 +58,8 @@ func bytesOf(c []fate) []byte {
 	return b
 }
 
-// worthTrying returns pairs of points in a range whose likeliest courses are
-// candidates: some points of each threshold, each with the likeliest point of
-// the other.
+// worthTrying returns the pairs of points whose likeliest courses are candidates:
+// some points of each threshold, each with the likeliest point of the other.
 func (e *engine) worthTrying(from, to int) [][2]int {
 	const most = 48
 	var pairs [][2]int
@@ -81,7 +80,8 @@ func (e *engine) worthTrying(from, to int) [][2]int {
 	return pairs
 }
 
-// largest returns the number of the first of the largest of n values.
+// largest returns the index of the largest of n values, the first if several are
+// equal.
 func largest(n int, value func(int) float64) int {
 	best := 0
 	for i := range n {
@@ -245,8 +245,8 @@ func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
 	}
 }
 
-// needsLong reports whether a course has edges that exist only for some points
-// of long_press.
+// needsLong reports whether a course has edges that exist only at some points of
+// long_press.
 func (t *trellis) needsLong(c []fate) bool {
 	for i := range t.steps {
 		for _, edges := range t.steps[i].byLong {
@@ -314,8 +314,8 @@ func (s *section) depends(x fate) (least, longs bool) {
 	}
 }
 
-// loggedCourse returns the course that the edges of a flight's presses give by
-// themselves, at given thresholds, if the camera starts in a known state.
+// loggedCourse returns the course that follows from the logged edges alone, at
+// given thresholds, if the camera starts in a known state.
 func (e *engine) loggedCourse() []fate {
 	var all []fate
 	for _, f := range e.plans {
@@ -328,7 +328,7 @@ func (e *engine) loggedCourse() []fate {
 	return all
 }
 
-// loggedFate returns the fate of a press by its edges.
+// loggedFate returns the fate of a press according to its logged edges.
 func (f *flightPlan) loggedFate(i int) fate {
 	p, w := f.replay.Presses[i], f.replay.Window
 	switch {

@@ -81,9 +81,9 @@
 // Where a take ends, one edge leaves it without a clip, and one for each clip
 // that fits pairs them and skips those before it, so that each order-preserving
 // matching is one path. A clip without a take counts against a path as soon as
-// too few takes are left for it, so that a card with many older clips in front
-// is no worse than one with many later ones. Nodes that weigh less than 1e-12 of the best, even with
-// the thresholds that suit them best, are dropped.
+// too few takes are left for it, so many older clips at the front of a list are
+// no worse than many later ones at its end. Nodes that weigh less than 1e-12 of
+// the best, even with the thresholds that suit them best, are dropped.
 //
 // Forward and backward sums over the trellis give the chance of each edge at
 // one point, and a grid over both ranges sums over the points: two points for

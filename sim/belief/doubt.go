@@ -9,13 +9,13 @@ import (
 	"flicktally/sim"
 )
 
-// The limits of the work: presses of all flights if a threshold is a range, and
-// those times the clips of a list. Anything beyond is an immediate error.
+// The limits of the work: the presses of all flights if a threshold is a range,
+// and the presses times the clips of a list. More is an error at once.
 const (
 	maxPresses     = 5000
 	maxClipPresses = 500_000
-	// mostPoints limits the pairs of thresholds, and pointsTimesPresses their
-	// number if there are many presses, but not below fewestPoints.
+	// mostPoints limits the pairs of thresholds. With many presses,
+	// pointsTimesPresses limits them further, though never below fewestPoints.
 	mostPoints         = 25_000
 	pointsTimesPresses = 4_000_000
 	fewestPoints       = 2500

@@ -62,7 +62,8 @@ func (r *Result) explainGlances(seen []Glance) int {
 	return n
 }
 
-// fewAlike is how many clips or takes without a partner get a finding each.
+// fewAlike is up to how many clips or takes without a partner get one finding
+// each.
 const fewAlike = 3
 
 // explainPairs adds findings about clips and takes without a partner.

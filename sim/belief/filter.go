@@ -15,8 +15,8 @@ type evidence struct {
 	card         *card // nil if the card was not read
 }
 
-// passes holds the weights of nodes at every step, for one pair of thresholds.
-// They are scaled, so that long flights do not underflow.
+// passes holds the weights of nodes at every step for one pair of thresholds,
+// scaled so that long flights do not underflow.
 type passes struct {
 	forward       [][]float64
 	after, before []float64
@@ -42,8 +42,8 @@ func newPasses(t *trellis) *passes {
 // sinking is the sum below which weights are scaled up, and the factor.
 const sinking = 1e-100
 
-// run weighs all courses with thresholds at two points, and returns the
-// logarithm of the sum.
+// run weighs all courses for one pair of thresholds and returns the logarithm of
+// the sum.
 func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 	p.forward[0][0] = 1
 	scaled := 0
@@ -71,8 +71,8 @@ func (p *passes) run(t *trellis, e *evidence, a, b int) float64 {
 	return t.log + math.Log(p.forward[len(t.steps)][0]) + float64(scaled)*math.Log(sinking)
 }
 
-// runCourse weighs one course with thresholds at two points. Without holds it
-// leaves out the chances that the presses' holds give.
+// runCourse weighs one course for one pair of thresholds. If holds is false, it
+// leaves out the chances that come from the lengths of the presses.
 func (p *passes) runCourse(t *trellis, e *evidence, c []fate, a, b int, holds bool) float64 {
 	p.forward[0][0] = 1
 	log, product := 0.0, 1.0
@@ -125,8 +125,8 @@ func (s *step) chances(a, b int, ignore float64) *[8]float64 {
 	return &chances
 }
 
-// smooth goes backwards over the weights of run, and adds the share of each
-// edge among all courses, times a weight, to masses.
+// smooth goes backwards over the weights that run left. It adds to the masses the
+// share of each edge among all courses, times a weight.
 func (p *passes) smooth(t *trellis, e *evidence, a, b int, weight float64, m *masses) {
 	after, before := p.after, p.before
 	after[0] = 1

@@ -29,26 +29,26 @@ type card struct {
 	unlisted, foreign float64
 }
 
-// option is a way to continue in the list. Its weight is without that of the
-// clips that it skips.
+// option is a way to continue in the list. Its weight excludes the clips that it
+// skips.
 type option struct {
 	place   spot
 	weight  float64
 	skipped int
 }
 
-// leastSkip is the least likelihood of a run of clips without a take, beyond
-// those for which no take is left.
+// leastSkip is the likelihood below which a run of skipped clips is not
+// followed. Clips for which no take is left do not count in it.
 const leastSkip = 1e-15
 
-// mostSkipped returns the length of the longest such run.
+// mostSkipped returns the length of the longest run that is followed.
 func (c *card) mostSkipped() int {
 	most := math.Ceil(math.Log(leastSkip)/math.Log(c.foreign)) - 1
 	return int(min(most, float64(len(c.clips)))) // all of them if every clip may be foreign
 }
 
-// take returns the ways to explain a take: by no clip, or by one of the next.
-// With it, so many more takes may follow.
+// take appends the ways to explain a take: by no clip, or by one of the next.
+// toCome is how many takes may still end, this one included.
 func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways []option) []option {
 	closed := p
 	closed.began, closed.fromStart = 0, false
@@ -70,11 +70,11 @@ func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways
 	return ways
 }
 
-// surplus returns how many of the clips that are left can have no take, as so
-// many takes may come.
+// surplus returns how many of the remaining clips cannot have a take, given how
+// many takes may still end.
 func (c *card) surplus(p spot, toCome int) int { return max(0, c.left(p)-toCome) }
 
-// foreigners returns the weight of so many clips without a take.
+// foreigners returns the weight of n clips without a take.
 func (c *card) foreigners(n int) float64 { return math.Pow(c.foreign, float64(n)) }
 
 // fit reports whether a clip may be a take, and narrows the clock's offset by it.
@@ -94,7 +94,7 @@ func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open b
 	return p, p.low <= p.high
 }
 
-// left returns how many clips are left that need a take.
+// left returns how many of the remaining clips need a take.
 func (c *card) left(p spot) int {
 	if p.free {
 		return 0

@@ -94,9 +94,9 @@ func (c Clip) lengthText() string {
 // Observations is what somebody saw of a flight. The zero value means nothing.
 type Observations struct {
 	Seen []Glance
-	// Clips are the card's files of this flight, in order, each of them whole:
-	// parts that the camera split are joined. nil = the card was not read;
-	// empty = it has none.
+	// Clips are the card's files of this flight, in order. Files into which the
+	// camera split a clip are joined. nil means that the card was not read,
+	// empty that it has no clips.
 	Clips []Clip
 	// ClipError is by how much a clip's length, or the time between the starts
 	// of two clips, may be off.

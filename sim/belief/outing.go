@@ -100,8 +100,8 @@ func (f *flightPlan) place(seen []Glance) {
 	}
 }
 
-// knots returns the values of the two thresholds at which something jumps or
-// changes its form.
+// knots returns the values of the two thresholds at which a chance jumps or changes
+// its form.
 func (f *flightPlan) knots() (least, longs []sim.Micros) {
 	c := f.replay.Rig.Camera
 	delays := []sim.Micros{0, c.StartDelay, c.StopDelay}

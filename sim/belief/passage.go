@@ -33,8 +33,8 @@ func (b *builder) passages(all []passage, camera *sim.Camera, f *flightPlan, s *
 	return all
 }
 
-// asksLong reports whether the result of a press depends on long_press in
-// another way than whether its hold reaches it.
+// asksLong reports whether the result of a press depends on long_press other than
+// by whether the hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
 	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
 }
@@ -111,7 +111,7 @@ func (b *builder) moved(p passage, to int) passage {
 	return p
 }
 
-// run lets a camera go through a section.
+// run runs a camera through a section.
 func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	b.record.Clear()
 	c := camera.Resume(b.step.plan.spec, b.window(at), &b.record)
@@ -126,8 +126,8 @@ func (b *builder) run(camera *sim.Camera, s *section, x fate, at int) passage {
 	return p
 }
 
-// through lets a camera go on to the end of a section, and notes what it did: the
-// camera's record is the builder's.
+// through runs a camera to the end of a section and notes what it did. The camera
+// must write to the builder's record.
 func (b *builder) through(c *sim.Camera, s *section, at int) passage {
 	record := &b.record
 	c.RunUntil(s.edges, s.to*finer)
@@ -157,8 +157,8 @@ func (b *builder) through(c *sim.Camera, s *section, at int) passage {
 	return p
 }
 
-// weigh returns the chance of what was seen in a section, where the camera was
-// in a state and did what a way says.
+// weigh returns the chance of what was seen in a section, given the camera's state
+// at its start and what a way says it did.
 func (b *builder) weigh(seen []Glance, w *way, state sim.State, long int) float64 {
 	weight := 1.0
 	for _, g := range seen {

@@ -37,7 +37,7 @@ type Result struct {
 	Unexplained int
 	// Pairs matches the clips with the takes of Replay; nil without clips.
 	Pairs []Pair
-	// Ask lists the observations that would settle most, best first; empty if
+	// Ask lists the observations that would settle most, best first; it is empty if
 	// nothing is open.
 	Ask []Question
 	// Findings says what does not fit: unexplained glances and clips, takes
@@ -113,8 +113,8 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 // exactCells returns the maximum number of cells for a number of points.
 func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
 
-// nothingOpen reports whether nothing is open that the camera's doings depend on,
-// so that the replay's own are all there can be.
+// nothingOpen reports whether the camera's actions depend on nothing unknown, so
+// that the replay's own course is the only one.
 func nothingOpen(replay *sim.Replay) bool {
 	return allKnown(replay.Rig.Camera) && replay.Window == replay.Rig.Camera.Window()
 }
@@ -167,7 +167,7 @@ func tooManyClips(seen Observations) error {
 }
 
 // match restricts a piece to where its takes explain the clips. It does not
-// examine closely what would leave more than limit unexplained.
+// look for the best pairs if more than limit would stay unexplained.
 func (m *matcher) match(c *cell, p piece, limit int) piece {
 	if m.spent() {
 		return p

@@ -27,9 +27,8 @@ type matched struct {
 	clip   int     // of the take, -1 if none
 }
 
-// pair returns the likeliest matching of clips and takes, for each of the
-// flights. A clip without a take goes with the flight of the take after it, or
-// with the last.
+// pair returns the likeliest matching of clips and takes for each flight. A clip
+// without a take belongs to the flight of the next take, or to the last flight.
 func (c *card) pair(results []*Result) [][]Pair {
 	spots, history := []spot{newSpot()}, [][]matched{{{}}}
 	toCome := 0
@@ -65,8 +64,8 @@ func (c *card) pair(results []*Result) [][]Pair {
 	return c.pairsOf(results, clips)
 }
 
-// matchTake explains one more take in every way worth following. With it, so
-// many are to come.
+// matchTake explains one more take in every way worth following. toCome is how
+// many takes remain, this one included.
 func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, toCome int) ([]spot, []matched) {
 	const mostWays = 400
 	known := map[spot]int{}
@@ -107,8 +106,8 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, t
 	return keptSpots, kept
 }
 
-// misfit separates equally likely matchings by how much the lengths differ, as
-// a weight too small to outweigh anything else.
+// misfit prefers, among equally likely matchings, the one whose lengths differ
+// least. Its weight is too small to outweigh anything else.
 func (c *card) misfit(clip int, t sim.Take) float64 {
 	const aSecond, most = 1e-7, sim.Hour
 	off := c.err / finer // for an unknown length
@@ -118,8 +117,8 @@ func (c *card) misfit(clip int, t sim.Take) float64 {
 	return aSecond * min(off, most).Seconds()
 }
 
-// pairsOf lists pairs by the clip of each take, -1 for none, with those without
-// a partner.
+// pairsOf lists the pairs, given the clip of each take (-1 for none), and adds
+// the takes and clips without a partner.
 func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	all := make([][]Pair, len(results))
 	next := 0
@@ -143,15 +142,16 @@ func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	return all
 }
 
-// Limits for counting takes. The number is only asked for if a person can count
-// that many, and is computed for a few pairs of thresholds that represent all.
+// Limits for counting takes. The user is asked for the number only if a person
+// can count that many; its chances are computed for a few representative pairs
+// of thresholds.
 const (
 	mostCounted  = 200 // presses
 	countsPoints = 64
 )
 
-// countTakes returns how likely each number of takes of a flight is; nil if the
-// card was read or nobody would count so many.
+// countTakes returns the chance of each number of takes in a flight; nil if the
+// card was read, or if there are too many to count.
 func (e *engine) countTakes() [][]float64 {
 	counts := make([][]float64, len(e.plans))
 	presses := 0
@@ -182,8 +182,8 @@ func (e *engine) countTakes() [][]float64 {
 	return counts
 }
 
-// takeCounts returns how likely each number of takes is, below a bound, with
-// thresholds at two points.
+// takeCounts returns the chance of each number of takes below a bound, for one
+// pair of thresholds.
 func (t *trellis) takeCounts(e *evidence, a, b, most int) []float64 {
 	from := [][]float64{make([]float64, most)}
 	from[0][0] = 1

@@ -8,7 +8,7 @@ import (
 	"flicktally/sim"
 )
 
-// trellis is all courses of a flight, or of several flights in turn, except
+// trellis contains all courses of a flight, or of several flights in turn, except
 // practically impossible ones. Nodes are the possible states of the camera, and
 // places in the card's list, at the start of a section; edges lead from one
 // section to the next.
@@ -22,7 +22,7 @@ type trellis struct {
 // long_press are listed by point.
 type step struct {
 	plan   *flightPlan
-	begins bool     // a flight; its edges' fates are the places of its starts
+	begins bool     // it begins a flight; the fate of an edge is then an index of starts
 	at     *section // nil at the end of a flight
 	nodes  int      // from which the edges lead
 	// cameras are those of the nodes at the end of a flight.
@@ -64,8 +64,8 @@ type way struct {
 	verdict sim.Verdict // of the section's press, if any
 	before  int         // the light before it; -1 at the start of a flight
 	changes []change
-	moves   bool       // some of them with long_press
-	takes   int        // that end
+	moves   bool       // some of the changes move with long_press
+	takes   int        // how many end
 	first   sim.Micros // when the first press of a pair went down, if the section ends a pair
 }
 
@@ -73,12 +73,12 @@ type way struct {
 type builder struct {
 	evidence
 	from, to int // its points of min_press
-	toCome   int // sections from here on: not many more takes can end
+	toCome   int // sections that remain: at most that many takes can still end
 	trellis  trellis
 
 	cameras []sim.Camera // in which the nodes are
 	nodes   []node
-	bounds  []float64 // the most that each node can weigh, beside the best
+	bounds  []float64 // the greatest weight that each node can have, relative to the best
 	step    step
 	common  []edge // of the step, for all points of long_press
 	most    [8]float64
@@ -225,10 +225,10 @@ func (b *builder) fatesIn(f *flightPlan, state sim.State) []fate {
 	return slices.DeleteFunc(b.fates, func(x fate) bool { return b.most[x] == 0 })
 }
 
-// follow adds a passage from a node, in all its ways through the list. A clip
-// without a take weighs as soon as it is sure to stay without one, not when it is
-// skipped: else a card with many older clips in front would weigh all at once
-// against the first take that has its clip.
+// follow adds a passage from a node, in all its ways through the list. The weight
+// of a clip without a take is applied once no take can be left for it, not when
+// the clip is skipped. Otherwise many older clips at the front of the list would
+// all count at once against the first take that has a clip.
 func (b *builder) follow(p passage, from int) {
 	e := edge{from: int32(from), way: p.way, fate: p.fate, weight: p.weight}
 	if b.card == nil {
@@ -280,7 +280,8 @@ func (b *builder) list(p passage, at spot) []option {
 	return b.options
 }
 
-// add adds an edge to a node, for one point of long_press or for all.
+// add adds an edge that leads to a node, for one point of long_press or, with -1,
+// for all.
 func (b *builder) add(e edge, to node, long int) {
 	at, added := b.added.place(&to)
 	if added {

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// givenUp is the weight of an unexplained observation if the rig rules those
-// out: as good as nothing beside any explanation.
+// givenUp is the weight of an unexplained observation if the rig rules such
+// observations out: any explanation outweighs it.
 const givenUp = 1e-6
 
 // engine weighs the courses of some flights that share their thresholds.
@@ -15,7 +15,7 @@ type engine struct {
 	evidence
 	rig     sim.Rig
 	seen    bool // something was observed
-	points  int  // the most, in both thresholds together
+	points  int  // the greatest number of pairs of thresholds
 	weights [][]float64
 	total   float64 // logarithm of the weight of all courses
 
@@ -41,8 +41,8 @@ func (e *engine) perLeast() bool {
 	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
 }
 
-// weigh finds how likely each pair of thresholds is. It evaluates a few points
-// first, then more where the weight is.
+// weigh computes how likely each pair of thresholds is. It evaluates a few points
+// first, then more of them where it found weight.
 func (e *engine) weigh() {
 	c := e.rig.Camera
 	var leastKnots, longKnots []sim.Micros
@@ -70,9 +70,9 @@ func (e *engine) weigh() {
 	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
 }
 
-// affordable returns how many pieces of each threshold are worth looking at, by
-// how many edges there are for each pair of points. Where each point of min_press
-// has a trellis, there are few of these already.
+// affordable reduces the pieces of each threshold to what the work allows, given
+// the number of edges for each pair of points. If each point of min_press has a
+// trellis of its own, its pieces are few already.
 func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
 	const work, few = 20_000_000, 6
 	t := e.single
@@ -101,8 +101,8 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// endsTakes reports whether a take may end with long_press, so that the length of
-// its clip depends on where in its range that is.
+// endsTakes reports whether a long press may end a take. The length of its clip
+// then depends on long_press itself.
 func (e *engine) endsTakes() bool {
 	c := e.rig.Camera
 	if e.card == nil || !asksLong(c, long) {
@@ -118,8 +118,8 @@ func (e *engine) endsTakes() bool {
 	return false
 }
 
-// mattersIn reports whether a threshold's place in a range matters to any
-// press.
+// mattersIn reports whether any press depends on where in a range a threshold
+// lies.
 func (e *engine) mattersIn(r sim.Interval) bool {
 	for _, f := range e.plans {
 		for i := range f.sections[1:] {
@@ -178,7 +178,8 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	return leastPieces, longPieces
 }
 
-// near returns a share mostly by weight, partly by length.
+// near returns a function that shares out points, mostly by weight and partly by
+// length.
 func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0

@@ -44,7 +44,7 @@ func (r *Result) Lines() []Line {
 	return slices.Concat(lines, under("recording", open), under("to settle most", asked))
 }
 
-// under puts texts under one name.
+// under makes lines of texts that share one name.
 func under(name string, texts []string) []Line {
 	var lines []Line
 	for _, text := range texts {
@@ -83,8 +83,8 @@ func outward(left, rig sim.Interval, step sim.Micros) sim.Interval {
 	return sim.Interval{Low: max(rig.Low, left.Low), High: min(rig.High, left.High)}
 }
 
-// openStretches returns the stretches in which recording is neither certain
-// nor, where every press is in some doubt, practically certain.
+// openStretches returns the stretches in which recording is not certain; if every
+// press is in some doubt, those in which it is not practically certain.
 func (r *Result) openStretches() []sim.BeliefStretch {
 	sure := 0.0
 	if r.Cells == nil {
@@ -106,7 +106,7 @@ func (r *Result) openStretches() []sim.BeliefStretch {
 	return open
 }
 
-// Text returns the question in words, with the worth of the answer.
+// Text returns the question in words, with how much the answer is worth.
 func (q Question) Text() string {
 	worth := fmt.Sprintf(" (worth %.2f bit)", q.Gain)
 	switch {

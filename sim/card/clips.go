@@ -34,13 +34,13 @@ func (c *Card) Observed() []belief.Clip {
 
 // ClipError returns by how much a start may be off, given the error that the
 // user allows. It is larger if a start comes from the file system.
-func (c *Card) ClipError(told sim.Micros) sim.Micros {
+func (c *Card) ClipError(given sim.Micros) sim.Micros {
 	for _, clip := range c.clips {
 		if clip.HasStart && !clip.byHeader {
-			return max(told, fileTimeError)
+			return max(given, fileTimeError)
 		}
 	}
-	return told
+	return given
 }
 
 // settleOn makes the clips, given the meaning of the headers' times.

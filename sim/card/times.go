@@ -68,14 +68,14 @@ func (c *Card) noneOverlaps() bool {
 // settleByFiles settles the meaning of the headers' times by the file system's
 // times, which are those of the ends.
 func (c *Card) settleByFiles() {
-	told := func(times times) int {
+	agreeing := func(times times) int {
 		shifts := c.shifts(times)
 		if len(shifts) == 0 {
 			return 0
 		}
 		return near(shifts, shifts[len(shifts)/2])
 	}
-	begin, end := told(headerBegin), told(headerEnd)
+	begin, end := agreeing(headerBegin), agreeing(headerEnd)
 	switch {
 	case end > begin:
 		c.settleOn(headerEnd)

@@ -59,8 +59,8 @@ type stretch struct {
 	rows  []fastRow
 }
 
-// rowsAhead reads rows of pieces ahead, in the way of the latest fastRows it
-// was given.
+// rowsAhead reads rows of pieces ahead, with the latest fastRows that it was
+// given.
 type rowsAhead struct {
 	latest *atomic.Pointer[fastRows]
 	like   *fastRows

@@ -32,8 +32,8 @@ type Options struct {
 	// Otherwise the reader first waits for some rows, to see whether most share
 	// their instant.
 	Live bool
-	// Tick, if set, is called now and then with how many bytes were read, of a
-	// compressed log as unpacked.
+	// Tick, if set, is called now and then with the number of bytes read so far,
+	// counted after decompression.
 	Tick func(bytes int64)
 	// Ahead reads and decompresses the log in a separate goroutine, which ends
 	// with the log or with [Reader.Close].
@@ -71,7 +71,7 @@ type Reader struct {
 	err      error
 }
 
-// blockSize is the most samples that a block has: 48 KB, so that they are unchanged
+// blockSize is the most samples that a block has: 48 KB, so that they are still
 // cached when the chain takes them.
 const blockSize = 2048
 
@@ -289,7 +289,7 @@ func (r *Reader) emit(s sim.Sample) {
 	r.samples = r.spread.add(r.samples, s)
 }
 
-// readAhead has rows of later pieces read ahead in the same way.
+// readAhead makes the rows of later pieces be read ahead in the same way.
 func (r *Reader) readAhead() {
 	if !r.general {
 		r.src.pieces.fast.Store(r.fast.clone())

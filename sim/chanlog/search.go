@@ -221,8 +221,8 @@ func (s *search) before(first int, row reading) (reading, bool) {
 	return before, ok && before.sameShape(row)
 }
 
-// baffle gives up on a pending row whose columns are unknown, and finally on
-// the log.
+// baffle gives up on a pending row whose columns are unknown; after too many such
+// rows, on the log.
 func (s *search) baffle(miss *misfit, at, first int) error {
 	if s.failure == nil {
 		s.failure = s.misfitError(miss, at)

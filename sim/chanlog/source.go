@@ -12,8 +12,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxWindow has room for what the search for the header looks back on and the
-// longest allowed line, and a little more, so that a longer line is noticed.
+// maxWindow has room for all that the search for the header keeps, for the longest
+// allowed line, and for a little more, so that a longer line is noticed.
 const maxWindow = 2*maxLine + 1
 
 // maxUnpacked limits a compressed log, in bytes after unpacking.

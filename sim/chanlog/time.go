@@ -56,8 +56,8 @@ func (n number) micros(t tick) (int64, bool) {
 	return int64(m), true
 }
 
-// counter is what begins anew: its span, and how near to its end the time must
-// have been, and how near to 0 it must be after it, to count as wrapped.
+// counter is a time that starts again from 0: its span, how near to its end the
+// time must have been, and how near to 0 it must then be, to count as wrapped.
 type counter struct {
 	span, window int64
 	passed       string // says that it began anew
@@ -80,8 +80,8 @@ type clock struct {
 }
 
 // sequel returns how a row with time at follows the latest. Unlike a stream, a
-// file may be several logs one after the other, so a row that is back begins a
-// segment at once; so does the first.
+// file may consist of several logs, so a row that is earlier begins a segment at
+// once; so does the first row.
 func (c *clock) sequel(at int64) sim.Sequel {
 	if !c.begun {
 		return sim.Back
@@ -89,7 +89,7 @@ func (c *clock) sequel(at int64) sim.Sequel {
 	return sim.Follow(sim.Micros(c.last), sim.Micros(at))
 }
 
-// wraps reports whether the counter began anew before a row with time at.
+// wraps reports whether the counter wrapped before a row with time at.
 func (c *clock) wraps(at int64) bool {
 	span, window := c.counter.span, c.counter.window
 	return c.begun && c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window

@@ -252,8 +252,8 @@ func readDated(text []byte, order dateOrder, comma bool) (cell datedCell, ok boo
 	return cell, true
 }
 
-// knownMinute is what stands around the seconds of a date with a clock. Most rows
-// have the same as the row before, so that only their seconds need to be read.
+// knownMinute is the text around the seconds of a date with a clock. Most rows
+// share it with the row before, so only their seconds need to be read.
 type knownMinute struct {
 	before, after string
 	begin         int64 // in µs since 1970

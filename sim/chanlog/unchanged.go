@@ -8,12 +8,11 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// unchangedRows recognises rows in which nothing moves but the time, so that they
-// may be left out ([sim.Thinning]). In such a row the wanted fields look like
-// those of the row before them all: the armed channel has the same text, the
-// channel one of a value that is alike, the time one that is later, but not by
-// much. They are compared eight bytes at once, and nothing is decoded: digits at
-// equal places are in the order of their numbers.
+// unchangedRows recognises rows in which only the time changes, so that they may
+// be left out ([sim.Thinning]). Each is compared with the last row that was read:
+// the armed channel must have the same text, the channel a value that is alike,
+// and the time must be a little later. Eight bytes are compared at once and none
+// are decoded: digits in equal places sort as their numbers do.
 type unchangedRows struct {
 	thin  sim.Thinning
 	time  textRange
@@ -22,21 +21,21 @@ type unchangedRows struct {
 	marks uint64 // what stands in the value between its digits
 
 	narrow narrowRow
-	// What is wanted of wide rows, an offset shortly before their end, and where
-	// their fields end.
+	// For wide rows: the wanted fields, an offset shortly before the end of a row,
+	// and where the fields end.
 	wide    []unchangedField
 	nearEnd int
 	bits    bitmap.Map
 	text    *window // that the map is of
-	// kept is how many rows to come are unchanged, but not left out: the last two.
+	// kept is how many of the next rows are unchanged but not left out: the last two.
 	kept int
 }
 
 // word is how many bytes are compared at once.
 const word = 8
 
-// maxPart is how long a part of a row may be that may differ, so that a word has
-// room for it and the byte behind it.
+// maxPart is the greatest length of a part that may differ, so that a word has
+// room for it and for the byte after it.
 const maxPart = word - 1
 
 // textRange is a part of a row, of at most maxPart bytes, that may differ: from
@@ -64,30 +63,30 @@ func (r textRange) from(at int) textRange {
 // size is how many bytes the part has.
 func (r *textRange) size() int { return bits.OnesCount64(r.mask) / 8 }
 
-// wordText is what eight bytes must be, the first of them low.
+// wordText is what eight bytes must be, the first in the low byte.
 type wordText struct {
 	text uint64 // 0 in place of a digit that may differ
-	// slack is added to how each byte differs from text, so that it carries into
-	// the high bit where that is too much.
+	// slack is added to the difference of each byte from text, so that a difference
+	// that is too large carries into the high bit.
 	slack uint64
 }
 
-// newWordText takes the word for what it must be, but for the digits among the
-// bytes that may differ.
+// newWordText returns the text that a word must have, except for the digits among
+// the bytes that may differ.
 func newWordText(text, may uint64) wordText {
 	may &= digitBytes(text)
 	return wordText{text&^may | eachByte*'0'&may, lowBits - eachByte*9&may}
 }
 
-// differs has a high bit that is set if a word is not what it must be. A byte
-// that carries into the next one is wrong itself.
+// differs returns a word with a high bit set if the word is not what it must be.
+// A byte that carries into the next one is wrong itself.
 func (w *wordText) differs(word uint64) uint64 {
 	d := word ^ w.text
 	return (d + w.slack) | d
 }
 
-// after returns how many rows behind the one at the start of data may be left
-// out, and their size. The scanner has just read the one, v is its value.
+// after returns how many rows after the one at the start of data may be left out,
+// and their size. The scanner has just read that row; v is its value.
 func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
 	if s.kept > 0 {
 		s.kept--
@@ -105,8 +104,8 @@ func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth
 	return rows, size
 }
 
-// learnTime takes the digits of the time that may differ, and how far: within
-// the thinning's time, and while no digit before them changes.
+// learnTime sets which digits of the time may differ, and by how much: within the
+// thinning's time, and while no digit before them changes.
 func (s *unchangedRows) learnTime(data []byte, shape *rowShape) bool {
 	time := shape.field(roleTime)
 	last := shape.parts.form.lastDigit(time.decimals)
@@ -141,8 +140,8 @@ func (f timeForm) lastDigit(decimals int) uint64 {
 	return t.micros()
 }
 
-// plusText adds a number to a text that fills the mask, whatever stands between
-// its digits. What does not fit becomes the greatest text of ASCII.
+// plusText adds a number to the digits of a text that fills the mask, whatever
+// stands between them. A sum that does not fit becomes the greatest text of ASCII.
 func plusText(text, n, mask uint64) uint64 {
 	for shift := bits.TrailingZeros64(mask); shift < 64 && n > 0; shift += 8 {
 		if digit := text>>shift&0xff - '0'; digit <= 9 {
@@ -157,7 +156,7 @@ func plusText(text, n, mask uint64) uint64 {
 	return text
 }
 
-// learnValue takes a value for one of those that are alike, or starts again
+// learnValue adds a value to those that are alike or, if it differs, starts again
 // with it.
 func (s *unchangedRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)

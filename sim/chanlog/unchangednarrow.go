@@ -2,9 +2,9 @@ package chanlog
 
 import "encoding/binary"
 
-// narrowRow tells unchanged rows as one text, where all columns are wanted: by the
-// two or three words that end with the row. Where the row is shorter than they
-// are, they begin before it.
+// narrowRow recognises unchanged rows if all columns are wanted: it compares the
+// whole row as one text, by the two or three words that end with the row. If the
+// row is shorter than the words, they begin before it.
 type narrowRow struct {
 	size  int
 	width int // of the words
@@ -15,13 +15,13 @@ type narrowRow struct {
 	moves       bool // the value, too
 }
 
-// Sizes of rows that are told as one text.
+// Sizes of rows that are compared as one text.
 const (
 	minNarrow = word // two of them hold two words
 	maxNarrow = 3 * word
 )
 
-// learnNarrow takes the text of the row at the start of data, if it is short
+// learnNarrow remembers the text of the row at the start of data, if it is short
 // enough.
 func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 	if shape.size < minNarrow || shape.size > maxNarrow {
@@ -52,8 +52,8 @@ func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 	return true
 }
 
-// countNarrow returns how many rows behind the one at the start of data may be
-// left out, their size, and how many more are unchanged.
+// countNarrow returns how many rows after the one at the start of data may be left
+// out, their size, and how many more are unchanged.
 func (s *unchangedRows) countNarrow(data []byte) (rows, size, kept int) {
 	n := &s.narrow
 	known := data[:cap(data)]
@@ -70,8 +70,8 @@ func (s *unchangedRows) countNarrow(data []byte) (rows, size, kept int) {
 	return rows - kept, (rows - kept) * n.size, kept
 }
 
-// follow returns how many rows are unchanged, one after the other, of those whose
-// words begin in a text up to the last offset.
+// follow returns how many successive rows are unchanged, among those whose words
+// begin in a text up to the last offset.
 func (n *narrowRow) follow(text *window, last int) (rows int) {
 	const many = 16
 	at := 0
@@ -84,11 +84,12 @@ func (n *narrowRow) follow(text *window, last int) (rows int) {
 	return at / n.size
 }
 
-// areUnchanged reports whether some rows are, the words of the first of them at an
-// offset. If so it notes their times, so that only later ones are unchanged.
+// areUnchanged reports whether all of some rows are unchanged; the words of the
+// first begin at an offset. If so, it notes their times, so that only later rows
+// are unchanged.
 //
-// It goes through them once for each question, with little to remember each time,
-// and decides once for all of them.
+// It checks one thing at a time in all rows, so that it has few values to keep,
+// and branches once for all rows.
 func (n *narrowRow) areUnchanged(text *window, at, rows int) bool {
 	end := at + rows*n.size
 	if n.differ(text, at, end)&highBits != 0 || n.moves && n.leaves(text, at, end) {
@@ -101,8 +102,8 @@ func (n *narrowRow) areUnchanged(text *window, at, rows int) bool {
 	return ok
 }
 
-// differ is how the words of rows differ from what they must be, as
-// [wordText.differs] has it.
+// differ returns how the words of rows differ from what they must be, in the form
+// of [wordText.differs].
 func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
 	first, second, third, used, size := n.words[0], n.words[1], n.words[2], n.used, n.size
 	if n.width < maxNarrow {
@@ -121,10 +122,10 @@ func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
 
 func wordOf(row []byte, i int) uint64 { return binary.LittleEndian.Uint64(row[i*word:]) }
 
-// No part has the high bit: a digit has not, nor what stands between digits. So a
-// difference has it where it is below 0.
+// No part has a high bit: neither digits nor what stands between them do. So a
+// difference has one exactly if it is negative.
 
-// leaves reports whether the value of one of some rows is not alike.
+// leaves reports whether any of some rows has a value that is not alike.
 func (n *narrowRow) leaves(text *window, at, end int) bool {
 	var outside uint64
 	value, size := n.value, n.size
@@ -150,5 +151,5 @@ func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool
 	return earliest - 1, outside>>63 == 0
 }
 
-// keptRows are not left out, the last of those that are unchanged.
+// keptRows is how many of the unchanged rows, the last ones, are not left out.
 const keptRows = 2

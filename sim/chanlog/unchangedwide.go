@@ -7,14 +7,14 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// unchangedField says whether a wanted field of a row is unchanged, with the byte
-// behind it.
+// unchangedField checks whether a wanted field of a row, with the byte after it, is
+// unchanged.
 type unchangedField struct {
 	wantedColumn
 	size int
 	near int // an offset in a row shortly before the field, as it moves
-	// The tail is the word that ends with the byte behind the field, or the field
-	// and that byte where they are less than a word. What may differ is in it.
+	// The tail is the word that ends with the byte after the field, or the field
+	// and that byte if they are shorter than a word. It contains what may differ.
 	tail wordText
 	used uint64 // of the tail
 	last int    // its offset
@@ -23,17 +23,18 @@ type unchangedField struct {
 	head, headMask uint64
 }
 
-// maxUnchangedField is how long a field may be with the byte behind it.
+// maxUnchangedField is the greatest length of a field with the byte after it.
 const maxUnchangedField = 2 * word
 
-// nearby is how far before its place a field is looked for, as those before it
-// change their width; maxPassed is how many of them may end in between.
+// nearby is how far before its last place the search for a field begins, since
+// the fields before it change their width; maxPassed is how many fields may end
+// in between.
 const (
 	nearby    = 10
 	maxPassed = 3
 )
 
-// learnWide takes the texts of the wanted fields of the row at the start of
+// learnWide remembers the texts of the wanted fields of the row at the start of
 // data, if they are short enough.
 func (s *unchangedRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
@@ -62,8 +63,8 @@ func (s *unchangedRows) learnWide(data []byte, columns []wantedColumn, shape *ro
 	return true
 }
 
-// countWide returns how many rows behind the one at the start of data may be
-// left out, their size, and how many more are unchanged.
+// countWide returns how many rows after the one at the start of data may be left
+// out, their size, and how many more are unchanged.
 func (s *unchangedRows) countWide(data []byte, scanner *rowScanner) (rows, size, kept int) {
 	first := scanner.shape.size
 	run := unchangedRun{at: first}
@@ -76,15 +77,15 @@ func (s *unchangedRows) countWide(data []byte, scanner *rowScanner) (rows, size,
 	return rows, size, kept
 }
 
-// unchangedRun is rows that are unchanged, one behind the other.
+// unchangedRun is successive rows that are unchanged.
 type unchangedRun struct {
 	rows   int
 	begins [keptRows]int // offsets of the last ones
 	at     int           // offset behind them
 }
 
-// followWide adds rows to a run, from the start of data on, as many as the map
-// shows of it. It reports whether there were any.
+// followWide adds rows to a run, from the start of data to as far as the map
+// reaches. It reports whether there were any.
 func (s *unchangedRows) followWide(run *unchangedRun, data []byte, scanner *rowScanner) bool {
 	if cap(data) < len(window{}) {
 		return false
@@ -115,9 +116,9 @@ func (s *unchangedRows) followWide(run *unchangedRun, data []byte, scanner *rowS
 	return rows > 0
 }
 
-// fieldsAreUnchanged reports whether the wanted fields of a row are: of the text from
-// begin to end, with what was counted before it. It notes a time, so that only a
-// later one is.
+// fieldsAreUnchanged reports whether the wanted fields of the row from begin to
+// end are unchanged, given the delimiters counted before it. If so, it notes the
+// time, so that only a later one counts as unchanged.
 func (s *unchangedRows) fieldsAreUnchanged(begin, end int, before bitmap.Count) bool {
 	for i := range s.wide {
 		f := &s.wide[i]
@@ -129,8 +130,8 @@ func (s *unchangedRows) fieldsAreUnchanged(begin, end int, before bitmap.Count) 
 			if passed > maxPassed {
 				return false
 			}
-			// As many of the lowest bits go; a branch for each would be guessed wrong
-			// too often.
+			// Drop as many of the lowest bits: a branch for each would be predicted
+			// wrong too often.
 			hits &= hits - (passed|passed>>1)&1
 			hits &= hits - passed>>1
 			hits &= hits - passed>>1&passed

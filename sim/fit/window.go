@@ -240,7 +240,7 @@ func (w Window) Contradiction(t Threshold) string {
 func (t Threshold) ForRig() (sim.Interval, error) {
 	switch {
 	case t.Falls:
-		return sim.Interval{}, fmt.Errorf("%s is not told: longer holds reach it no more often than shorter ones", t.Name)
+		return sim.Interval{}, fmt.Errorf("%s cannot be measured: longer holds reach it no more often than shorter ones", t.Name)
 	case t.Open() && t.Name == NameLongPress:
 		return sim.Interval{}, errors.New("long_press is open: no trial was long, want a longer hold")
 	case t.Open():

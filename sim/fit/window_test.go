@@ -179,7 +179,7 @@ func TestFalling(t *testing.T) {
 	require.True(t, w.MinPress.Open())
 	require.Equal(t, []int{1, 2, 3, 4}, w.MinPress.Contradicting)
 	_, err = w.MinPress.ForRig()
-	require.EqualError(t, err, "min_press is not told: longer holds reach it no more often than shorter ones")
+	require.EqualError(t, err, "min_press cannot be measured: longer holds reach it no more often than shorter ones")
 	require.Equal(t, sim.Interval{Low: 1400 * ms, High: 1600 * ms}, w.LongPress.Bracket)
 	_, more := w.Next(DefaultGoal)
 	require.True(t, more, "further trials can mend it")

@@ -11,7 +11,7 @@ import (
 func (t Threshold) RangeText() string {
 	switch {
 	case t.Falls:
-		return "not told"
+		return "not measurable"
 	case t.Open() && t.Range.Low == 0:
 		return "not known yet"
 	case t.Open():

@@ -10,7 +10,7 @@ import (
 
 func TestRangeText(t *testing.T) {
 	for want, threshold := range map[string]Threshold{
-		"not told":        {Falls: true, Range: sim.Interval{Low: 5, High: 6}},
+		"not measurable":  {Falls: true, Range: sim.Interval{Low: 5, High: 6}},
 		"not known yet":   {Range: sim.Interval{High: sim.Never}},
 		"more than 80 ms": {Range: sim.Interval{Low: 80 * sim.Millisecond, High: sim.Never}},
 		"at most 80 ms":   {Range: sim.Interval{High: 80 * sim.Millisecond}},

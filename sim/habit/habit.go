@@ -21,6 +21,18 @@ type Held struct {
 	DownUnseen, UpUnseen sim.Micros
 }
 
+// Logged returns how long the hand held the switch in the flicks of a log, leaving
+// out those with an edge made or hidden by a lost signal.
+func Logged(flicks []sim.Flick) []Held {
+	var held []Held
+	for _, f := range flicks {
+		if f.Up != sim.Never && !f.Lossy {
+			held = append(held, Held{Hold: f.Hold(), DownUnseen: f.DownUnseen, UpUnseen: f.UpUnseen})
+		}
+	}
+	return held
+}
+
 // off returns by how much the hand's own hold may differ.
 func (h Held) off(link sim.LinkSpec) sim.Micros { return max(h.DownUnseen, h.UpUnseen) + link.Frame }
 

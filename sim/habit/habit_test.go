@@ -250,3 +250,14 @@ func BenchmarkHabit(b *testing.B) {
 		}
 	}
 }
+
+// TestLogged: a flick that a lost signal made or hid, or that had not ended with the
+// log, says nothing about the hand.
+func TestLogged(t *testing.T) {
+	flicks := []sim.Flick{
+		{Down: sim.Second, Up: 1300 * sim.Millisecond, DownUnseen: 20 * sim.Millisecond, UpUnseen: 10 * sim.Millisecond},
+		{Down: 2 * sim.Second, Up: 3 * sim.Second, Lossy: true},
+		{Down: 4 * sim.Second, Up: sim.Never},
+	}
+	require.Equal(t, []Held{{Hold: 300 * sim.Millisecond, DownUnseen: 20 * sim.Millisecond, UpUnseen: 10 * sim.Millisecond}}, Logged(flicks))
+}

@@ -61,7 +61,7 @@ func TestReplayOfAnOuting(t *testing.T) {
 	require.Equal(t, []belief.Pair{{Clip: 2, Take: 1}}, flights[1].Known.Pairs)
 	require.ErrorContains(t, r.Desk.MayWrite(lake, true), "among what is read")
 
-	both, err := r.ReplayWith(lake, []sim.Rig{rig(), rig()}, How{}, Options{Limits: tell.DefaultLimits()})
+	both, err := r.replayWith(lake, []sim.Rig{rig(), rig()}, How{}, Options{Limits: tell.DefaultLimits()})
 	require.NoError(t, err)
 	require.Equal(t, both[0][0].Replay.Takes, both[1][0].Replay.Takes)
 }

@@ -21,22 +21,34 @@ func TestDifferences(t *testing.T) {
 	}, rigfile.Differences(sim.DefaultRig(), other))
 }
 
-// TestParseOnto: what a file does not give stays as it was, the base stays as it
-// is, and the result must be a rig that can work.
-func TestParseOnto(t *testing.T) {
+// TestParseChange: what a change does not give stays as it was, the base stays as
+// it is, and the result must be a rig that can work.
+func TestParseChange(t *testing.T) {
 	base := sim.DefaultRig()
-	base.Switch.Settle = 20 * sim.Millisecond
-	file, err := rigfile.ParseOnto(base, []byte("oneshot.trigger = \"both\"\nswitch.press = [[1700, 2250]]\n"), "change")
-	require.NoError(t, err)
-	require.Equal(t, map[string]bool{"oneshot.trigger": true, "switch.press": true}, file.Given)
-	require.Equal(t, []rigfile.Difference{
-		{Key: "switch.press", First: "[[1250, 2250]]", Second: "[[1700, 2250]]"},
-		{Key: "oneshot.trigger", First: `"off"`, Second: `"both"`},
-	}, rigfile.Differences(base, file.Rig))
+	base.Switch.Settle = 30 * sim.Millisecond
+	for change, want := range map[string][]rigfile.Difference{
+		"switch.settle=20ms":                {{Key: "switch.settle", First: `"30ms"`, Second: `"20ms"`}},
+		`switch.settle="20ms"`:              {{Key: "switch.settle", First: `"30ms"`, Second: `"20ms"`}},
+		"switch.press=[[1700, 2250]]":       {{Key: "switch.press", First: "[[1250, 2250]]", Second: "[[1700, 2250]]"}},
+		"switch.hysteresis = 5":             {{Key: "switch.hysteresis", First: "0", Second: "5"}},
+		`camera.min_press=["60ms", "90ms"]`: {{Key: "camera.min_press", First: `"80ms"`, Second: `["60ms", "90ms"]`}},
+		"oneshot.trigger=both; oneshot.width = 310ms": {
+			{Key: "oneshot.trigger", First: `"off"`, Second: `"both"`}, {Key: "oneshot.width", First: `"300ms"`, Second: `"310ms"`},
+		},
+	} {
+		file, err := rigfile.ParseChange(base, change, "change")
+		require.NoError(t, err, change)
+		require.Equal(t, want, rigfile.Differences(base, file.Rig), change)
+		require.Len(t, file.Given, len(want), change)
+	}
 	require.Equal(t, sim.PulseWidth(1250), base.Switch.Press[0].Low)
 
-	_, err = rigfile.ParseOnto(base, []byte(`camera.min_press = "2s"`), "change")
-	require.ErrorContains(t, err, "camera.long_press: ")
-	_, err = rigfile.ParseOnto(base, []byte(`camera.min_pres = "2s"`), "change")
-	require.ErrorContains(t, err, "change:1:8: camera.min_pres: unknown key")
+	for change, want := range map[string]string{
+		"camera.min_press=2s":            "camera.long_press: ",
+		"camera.min_pres = 2s":           "change:1:8: camera.min_pres: unknown key",
+		"line.update=4ms; switch.settle": "change:2:",
+	} {
+		_, err := rigfile.ParseChange(base, change, "change")
+		require.ErrorContains(t, err, want, change)
+	}
 }

@@ -23,11 +23,11 @@ type File struct {
 // values of [sim.DefaultRig]. The error is of type [Errors]. A file is refused
 // if it is not TOML in UTF-8, is larger than 64 KiB, has an unknown key or
 // value, or describes a rig that cannot work ([sim.Rig.Faults]).
-func Parse(data []byte, name string) (File, error) { return ParseOnto(sim.DefaultRig(), data, name) }
+func Parse(data []byte, name string) (File, error) { return parseOnto(sim.DefaultRig(), data, name) }
 
-// ParseOnto reads a rig file that changes another rig: missing keys have the
+// parseOnto reads a rig file that changes another rig: missing keys have the
 // values of base, which must be valid.
-func ParseOnto(base sim.Rig, data []byte, name string) (File, error) {
+func parseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	src, wrong := newSource(data, name)
 	if wrong != nil {
 		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}

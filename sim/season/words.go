@@ -60,13 +60,13 @@ func percents(i stat.Interval) string { return fmt.Sprintf("%.0f to %.0f", 100*i
 // Sections describes the season in words.
 func (s *Season) Sections() []Section {
 	all := []Section{s.nextWords(), s.whyWords(), s.cameraWords(), s.handWords(), s.changeWords(), s.periodWords(), s.leftWords()}
-	told := all[:0]
+	filled := all[:0]
 	for _, part := range all {
 		if len(part.Lines)+len(part.Rows) > 0 {
-			told = append(told, part)
+			filled = append(filled, part)
 		}
 	}
-	return told
+	return filled
 }
 
 func (s *Season) nextWords() Section {

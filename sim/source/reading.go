@@ -9,12 +9,11 @@ import (
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/tell"
-	"flicktally/sim/vcd"
 )
 
 // Reading returns how the log was read so far.
 func (s *Source) Reading() sim.Reading {
-	reading := s.ofKind()
+	reading := s.reading()
 	if loss := s.loss; loss != nil {
 		reading.Facts = append(reading.Facts, fmt.Sprintf("the signal counts as lost after %s, three of its median steps of %s (the rig says %s)",
 			loss.After.Rounded(), loss.Step.Rounded(), loss.Rig.Rounded()))
@@ -22,18 +21,8 @@ func (s *Source) Reading() sim.Reading {
 	return reading
 }
 
-func (s *Source) ofKind() sim.Reading {
-	switch s.kind {
-	case VCD:
-		return readingOfVCD(s.vcd.Summary())
-	case MAVLink:
-		return readingOfMAVLink(s.mav.Summary())
-	default:
-		return readingOfCSV(s.csv.Summary())
-	}
-}
-
-func readingOfCSV(s chanlog.Summary) sim.Reading {
+func (l csvLog) reading() sim.Reading {
+	s := l.Reader.Summary()
 	var settled []string
 	for _, d := range s.Details() {
 		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, howFound(d)))
@@ -61,7 +50,8 @@ func howFound(d chanlog.Detail) string {
 	return string(d.How) + "; --" + option
 }
 
-func readingOfVCD(s vcd.Summary) sim.Reading {
+func (l vcdLog) reading() sim.Reading {
+	s := l.Reader.Summary()
 	r := sim.Reading{Facts: []string{fmt.Sprintf("waveform of the wire %s, %s of level, times in steps of %s",
 		excerpt.Printable(s.Wire), tell.Counted(s.Changes, "change", "changes"), s.Step)}, OnChange: true}
 	if s.Merged > 0 {
@@ -73,7 +63,8 @@ func readingOfVCD(s vcd.Summary) sim.Reading {
 	return r
 }
 
-func readingOfMAVLink(s mavlink.Summary) sim.Reading {
+func (l mavlinkLog) reading() sim.Reading {
+	s := l.Reader.Summary()
 	clock := "the vehicle's clock"
 	if s.RecordedTime {
 		clock = "the recorder's clock"

@@ -171,6 +171,6 @@ func TestALogThatBeginsLikeARecord(t *testing.T) {
 		"# flicktally record: channel, lost after\n", "# flicktally record: channel, lost after soon\n", "# flicktally record: wire, lost after 1s\n",
 		"# flicktally record: channel, lost after 0s\n", "# flicktally record: channel, lost after 1.2s and armed\n"} {
 		_, src := replay(t, strings.NewReader(first+table))
-		require.Nil(t, src.record, first)
+		require.IsType(t, csvLog{}, src.reader, first)
 	}
 }

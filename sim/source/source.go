@@ -74,14 +74,7 @@ type Options struct {
 
 // Source is an open log.
 type Source struct {
-	nature
-	tap sim.Tap
-	csv *chanlog.Reader
-	vcd *vcd.Reader
-	mav *mavlink.Reader
-	// step is the median time between values of a telemetry log that was
-	// surveyed, 0 for any other; loss is derived from it.
-	step sim.Micros
+	reader
 	loss *loss
 }
 
@@ -110,7 +103,6 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
 	}
-	s := &Source{nature: found}
 	r = head
 	if found.gzip && found.kind != CSV {
 		unzip, err := gzip.NewReader(head)
@@ -119,78 +111,18 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 		}
 		r = unzipped{unzip}
 	}
+	s := &Source{}
 	switch found.kind {
 	case VCD:
-		s.vcd, s.tap = vcd.NewReader(r, name, vcd.Options{Wire: opts.Wire, Unit: string(opts.Spec.Unit)}), sim.TapWire
+		s.reader = vcdLog{Reader: vcd.NewReader(r, name, vcd.Options{Wire: opts.Wire, Unit: string(opts.Spec.Unit)})}
 	case MAVLink:
-		if err := s.openMAVLink(r, name, opts); err != nil {
+		if s.reader, err = openMAVLink(r, name, found.gzip, opts); err != nil {
 			return nil, err
 		}
 	default:
-		if found.record != nil {
-			opts.Spec, opts.Delimiter, s.tap = found.record.spec(), chanlog.DelimiterComma, found.record.tap
-			opts.Valid = sim.PulseRange{}
-			if s.tap != sim.TapChannel {
-				opts.Thin = sim.Thinning{} // it applies to values of the channel
-			}
-		}
-		s.csv = chanlog.NewReader(r, name, chanlog.Options{
-			Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
-			Live: opts.Live, Valid: opts.Valid, Tick: opts.Tick,
-			Record: found.record != nil,
-		})
+		s.reader = openCSV(r, name, found.record, opts)
 	}
 	return s, nil
-}
-
-// surveySize is how much is surveyed of a log that can be read only once.
-const surveySize = 256 << 10
-
-// openMAVLink opens telemetry after a survey: of all of it if it can be read
-// twice, else of its start. A live stream was surveyed before (opts.Step).
-func (s *Source) openMAVLink(r io.Reader, name string, opts Options) error {
-	line, err := mavlink.ParseLine(opts.Spec.Channel)
-	if err != nil {
-		return fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
-	}
-	if line.Output {
-		s.tap = sim.TapOutput
-	}
-	system := opts.System
-	s.step = opts.Step
-	if opts.Again != nil || !opts.Live {
-		var survey mavlink.Survey
-		if opts.Again != nil {
-			if survey, err = surveyAgain(opts.Again, s.gzip, line); err != nil {
-				return fmt.Errorf("%s: %w", excerpt.Printable(name), err)
-			}
-		} else {
-			begin := bufio.NewReaderSize(r, surveySize)
-			piece, _ := begin.Peek(surveySize) // the reader will say what is wrong
-			survey, r = mavlink.NewSurvey(bytes.NewReader(piece), line), begin
-		}
-		if system == 0 {
-			system = survey.Most()
-		}
-		s.step = survey.Step(system)
-	}
-	s.mav = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: system})
-	return nil
-}
-
-func surveyAgain(open func() (io.ReadCloser, error), zipped bool, line mavlink.Line) (mavlink.Survey, error) {
-	file, err := open()
-	if err != nil {
-		return mavlink.Survey{}, err
-	}
-	defer file.Close()
-	r := io.Reader(file)
-	if zipped {
-		if r, err = gzip.NewReader(file); err != nil {
-			return mavlink.Survey{}, err
-		}
-	}
-	return mavlink.NewSurvey(r, line), nil
 }
 
 // unzipped turns an early end of a compressed log into a clear error.
@@ -204,33 +136,12 @@ func (u unzipped) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// Close ends the reading ahead ([Options.Ahead]). It does not close the stream.
-// The source must not be used after it.
-func (s *Source) Close() {
-	if s.csv != nil {
-		s.csv.Close()
-	}
-}
-
-// Tap returns where the samples enter the chain.
-func (s *Source) Tap() sim.Tap { return s.tap }
-
 // Rig returns the rig completed by the log: a MAVLink recording and a record
 // define their armed values, and a recording how long its signal may be silent.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
-	after := sim.Micros(0)
-	switch {
-	case s.record != nil:
-		rig.Log, after = s.record.spec(), s.record.lost
-	case s.kind == MAVLink:
-		rig.Log.Armed = "HEARTBEAT"
-		rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
-		after = leastSteps * s.step
-	case s.kind == VCD:
-		rig.Log.Armed = ""
-	}
+	after := s.complete(&rig)
 	s.loss = nil
-	if s.tap == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
+	if s.Tap() == sim.TapChannel && after > rig.SignalLoss.StaleAfter {
 		s.loss = &loss{after / leastSteps, rig.SignalLoss.StaleAfter, after}
 		rig.SignalLoss.StaleAfter = after
 	}
@@ -244,56 +155,6 @@ func (s *Source) LostAfter() sim.Micros {
 		return 0
 	}
 	return s.loss.After
-}
-
-// Next returns the next samples. At the end of the log it returns io.EOF, else
-// the error of the kind's reader or of the stream.
-func (s *Source) Next() (sim.Block, error) {
-	switch s.kind {
-	case VCD:
-		samples, err := s.vcd.Next()
-		return sim.Block{Segment: 1, Samples: samples}, err
-	case MAVLink:
-		return s.mav.Next()
-	default:
-		return s.csv.Next()
-	}
-}
-
-// Summary says how the log was read. Exactly one of the kinds is set.
-type Summary struct {
-	Kind    Kind
-	Gzip    bool
-	CSV     *chanlog.Summary
-	VCD     *vcd.Summary
-	MAVLink *mavlink.Summary
-	Loss    *loss // nil if the rig decides when the signal counts as lost
-}
-
-// Summary returns the summary so far.
-func (s *Source) Summary() Summary {
-	sum := Summary{Kind: s.kind, Gzip: s.gzip, Loss: s.loss}
-	switch s.kind {
-	case VCD:
-		v := s.vcd.Summary()
-		sum.VCD = &v
-	case MAVLink:
-		m := s.mav.Summary()
-		sum.MAVLink = &m
-	default:
-		c := s.csv.Summary()
-		sum.CSV = &c
-	}
-	return sum
-}
-
-// Skipped returns how many lines of CSV were left out so far; it is quicker than
-// [Source.Summary].
-func (s *Source) Skipped() int64 {
-	if s.csv == nil {
-		return 0
-	}
-	return s.csv.Skipped()
 }
 
 // recognise examines more and more of the start until it can decide, unless the
@@ -320,4 +181,157 @@ func recognise(head *bufio.Reader, known Kind) (nature, error) {
 			panic("internal error: the whole beginning of a log was not judged")
 		}
 	}
+}
+
+// reader reads a log of one kind.
+type reader interface {
+	// Next returns the next samples. At the end of the log it returns io.EOF,
+	// else the error of the kind's reader or of the stream.
+	Next() (sim.Block, error)
+	// Tap returns where the samples enter the chain.
+	Tap() sim.Tap
+	// Summary returns how the log was read so far: a [chanlog.Summary], a
+	// [mavlink.Summary], or what package vcd counts.
+	Summary() any
+	// Skipped returns how many lines of CSV were left out so far; it is quicker
+	// than Summary.
+	Skipped() int64
+	// Close ends the reading ahead ([Options.Ahead]). It does not close the
+	// stream. The source must not be used after it.
+	Close()
+
+	// reading returns the summary for the user.
+	reading() sim.Reading
+	// complete completes a rig by what the log says. after is how long the
+	// signal may be absent by the log; 0 if the log does not say.
+	complete(rig *sim.Rig) (after sim.Micros)
+}
+
+// unlined is for the readers that leave out no lines and do not read ahead.
+type unlined struct{}
+
+func (unlined) Skipped() int64 { return 0 }
+func (unlined) Close()         {}
+
+// csvLog is a channel log.
+type csvLog struct{ *chanlog.Reader }
+
+// recordLog is what a [Recorder] wrote.
+type recordLog struct {
+	csvLog
+	origin
+}
+
+func openCSV(r io.Reader, name string, record *origin, opts Options) reader {
+	if record != nil {
+		opts.Spec, opts.Delimiter, opts.Valid = record.spec(), chanlog.DelimiterComma, sim.PulseRange{}
+		if record.tap != sim.TapChannel {
+			opts.Thin = sim.Thinning{} // it applies to values of the channel
+		}
+	}
+	log := csvLog{chanlog.NewReader(r, name, chanlog.Options{
+		Spec: opts.Spec, Delimiter: opts.Delimiter, Lenient: opts.Lenient, Thin: opts.Thin, Ahead: opts.Ahead,
+		Live: opts.Live, Valid: opts.Valid, Tick: opts.Tick,
+		Record: record != nil,
+	})}
+	if record != nil {
+		return recordLog{log, *record}
+	}
+	return log
+}
+
+func (csvLog) Tap() sim.Tap                 { return sim.TapChannel }
+func (l csvLog) Summary() any               { return l.Reader.Summary() }
+func (csvLog) complete(*sim.Rig) sim.Micros { return 0 }
+
+func (l recordLog) Tap() sim.Tap { return l.tap }
+
+func (l recordLog) complete(rig *sim.Rig) (after sim.Micros) {
+	rig.Log = l.spec()
+	return l.lost
+}
+
+// vcdLog is a value change dump.
+type vcdLog struct {
+	*vcd.Reader
+	unlined
+}
+
+func (l vcdLog) Next() (sim.Block, error) {
+	samples, err := l.Reader.Next()
+	return sim.Block{Segment: 1, Samples: samples}, err
+}
+
+func (vcdLog) Tap() sim.Tap   { return sim.TapWire }
+func (l vcdLog) Summary() any { return l.Reader.Summary() }
+
+func (vcdLog) complete(rig *sim.Rig) (after sim.Micros) {
+	rig.Log.Armed = ""
+	return 0
+}
+
+// mavlinkLog is telemetry.
+type mavlinkLog struct {
+	*mavlink.Reader
+	unlined
+	tap  sim.Tap
+	step sim.Micros // the median time between values, 0 if not known
+}
+
+// surveySize is how much is surveyed of a log that can be read only once.
+const surveySize = 256 << 10
+
+// openMAVLink opens telemetry after a survey: of all of it if it can be read
+// twice, else of its start. A live stream was surveyed before (opts.Step).
+func openMAVLink(r io.Reader, name string, zipped bool, opts Options) (reader, error) {
+	line, err := mavlink.ParseLine(opts.Spec.Channel)
+	if err != nil {
+		return nil, fmt.Errorf("%s: this is MAVLink: %w", excerpt.Printable(name), err)
+	}
+	l := mavlinkLog{tap: sim.TapChannel, step: opts.Step}
+	if line.Output {
+		l.tap = sim.TapOutput
+	}
+	if opts.Again != nil || !opts.Live {
+		var survey mavlink.Survey
+		if opts.Again != nil {
+			if survey, err = surveyAgain(opts.Again, zipped, line); err != nil {
+				return nil, fmt.Errorf("%s: %w", excerpt.Printable(name), err)
+			}
+		} else {
+			begin := bufio.NewReaderSize(r, surveySize)
+			piece, _ := begin.Peek(surveySize) // the reader will say what is wrong
+			survey, r = mavlink.NewSurvey(bytes.NewReader(piece), line), begin
+		}
+		if opts.System == 0 {
+			opts.System = survey.Most()
+		}
+		l.step = survey.Step(opts.System)
+	}
+	l.Reader = mavlink.NewReader(r, name, mavlink.Options{Line: line, System: opts.System})
+	return l, nil
+}
+
+func surveyAgain(open func() (io.ReadCloser, error), zipped bool, line mavlink.Line) (mavlink.Survey, error) {
+	file, err := open()
+	if err != nil {
+		return mavlink.Survey{}, err
+	}
+	defer file.Close()
+	r := io.Reader(file)
+	if zipped {
+		if r, err = gzip.NewReader(file); err != nil {
+			return mavlink.Survey{}, err
+		}
+	}
+	return mavlink.NewSurvey(r, line), nil
+}
+
+func (l mavlinkLog) Tap() sim.Tap { return l.tap }
+func (l mavlinkLog) Summary() any { return l.Reader.Summary() }
+
+func (l mavlinkLog) complete(rig *sim.Rig) (after sim.Micros) {
+	rig.Log.Armed = "HEARTBEAT"
+	rig.Log.ArmedRange = []sim.PulseRange{mavlink.ArmedRange}
+	return leastSteps * l.step
 }

@@ -1,6 +1,7 @@
 package source
 
 import (
+	"bufio"
 	"bytes"
 	"compress/gzip"
 	"encoding/binary"
@@ -15,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
+	"flicktally/sim/mavlink"
 )
 
 const (
@@ -56,7 +58,7 @@ func TestTelemetryIsSurveyed(t *testing.T) {
 			require.Equal(t, 1, opened)
 			require.Equal(t, 1200*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter, "three steps (M2)")
 			require.ErrorIs(t, drainSource(src), io.EOF)
-			sum := src.mav.Summary()
+			sum := src.Summary().(mavlink.Summary)
 			require.Equal(t, uint8(7), sum.System)
 			require.Equal(t, 14, sum.Samples)
 			require.Equal(t, &loss{400 * sim.Millisecond, 500 * sim.Millisecond, 1200 * sim.Millisecond}, src.loss)
@@ -70,14 +72,14 @@ func TestTelemetryIsSurveyed(t *testing.T) {
 			src, err = Open(strings.NewReader(log), "heron", opts)
 			require.NoError(t, err)
 			require.ErrorIs(t, drainSource(src), io.EOF)
-			require.Equal(t, uint8(9), src.mav.Summary().System)
+			require.Equal(t, uint8(9), src.Summary().(mavlink.Summary).System)
 
 			stream := options()
 			src, err = Open(strings.NewReader(log), "heron", stream)
 			require.NoError(t, err)
 			require.Equal(t, 1200*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter, "a stream is surveyed by its beginning")
 			require.ErrorIs(t, drainSource(src), io.EOF)
-			require.Equal(t, uint8(7), src.mav.Summary().System)
+			require.Equal(t, uint8(7), src.Summary().(mavlink.Summary).System)
 		})
 	}
 	opts := options()
@@ -147,10 +149,12 @@ func TestOpenRecognisesByContent(t *testing.T) {
 	} {
 		for name, text := range map[string]string{"plain": test.text, "gzip": zip(t, test.text)} {
 			t.Run(string(test.kind)+" "+name, func(t *testing.T) {
+				found, err := recognise(bufio.NewReaderSize(strings.NewReader(text), headSize), "")
+				require.NoError(t, err)
+				require.Equal(t, test.kind, found.kind)
+				require.Equal(t, name == "gzip", found.gzip)
 				for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
 					whole, src := replay(t, r)
-					require.Equal(t, test.kind, src.kind)
-					require.Equal(t, name == "gzip", src.gzip)
 					require.Equal(t, test.tap, src.Tap())
 					require.NotEmpty(t, src.Reading().Facts)
 					require.Equal(t, test.kind == MAVLink, whole.Armed != nil)
@@ -202,6 +206,6 @@ func TestOpenDoesNotWait(t *testing.T) {
 	go out.Write([]byte("time_us,aux2\n"))
 	src, err := Open(in, "pipe", options())
 	require.NoError(t, err)
-	require.Equal(t, CSV, src.kind)
+	require.IsType(t, csvLog{}, src.reader)
 	require.NoError(t, out.Close())
 }

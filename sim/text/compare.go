@@ -105,16 +105,16 @@ func (p *Printer) printGains(c flight.Contest, i int) {
 
 // printSpans lists the longer spans and counts the others.
 func printSpans(w io.Writer, name string, spans []sim.Span) {
-	told, brief := 0, 0
+	printed, brief := 0, 0
 	for _, s := range spans {
 		if s.Length() < briefest {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(told, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
-		told++
+		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(printed, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
+		printed++
 	}
 	if brief > 0 {
-		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(told, name), brief, briefest.Readable())
+		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(printed, name), brief, briefest.Readable())
 	}
 }

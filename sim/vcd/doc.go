@@ -13,6 +13,6 @@
 // additions ($timezero, $attrbegin, a byte-order mark) are skipped.
 //
 // Times are rounded to the nearest microsecond. Of several levels within one
-// microsecond the last counts, so a shorter glitch disappears; the [Summary]
+// microsecond the last counts, so a shorter glitch disappears; the [Reader.Summary]
 // counts those changes. x and z mean no signal.
 package vcd

@@ -42,11 +42,11 @@ type Reader struct {
 	ends    bool           // $dumpoff came at an instant with a change: no signal after it
 
 	block   []sim.Sample
-	summary Summary
+	summary summary
 }
 
-// Summary describes what was read.
-type Summary struct {
+// summary describes what was read.
+type summary struct {
 	Wire    string // whole name of the wire
 	Bytes   int64
 	Step    sim.Micros // between moments that the capture can distinguish, at least 1 µs
@@ -66,7 +66,7 @@ func NewReader(r io.Reader, name string, opts Options) *Reader {
 const blockSize = 4096
 
 // Summary returns the counts so far.
-func (r *Reader) Summary() Summary {
+func (r *Reader) Summary() summary {
 	r.summary.Bytes = r.scan.bytes()
 	return r.summary
 }

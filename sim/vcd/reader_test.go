@@ -55,7 +55,7 @@ func readEvery(r *Reader) ([]at, error) {
 	}
 }
 
-func requireReads(t *testing.T, dump, wire string, want []at) Summary {
+func requireReads(t *testing.T, dump, wire string, want []at) summary {
 	t.Helper()
 	whole := NewReader(strings.NewReader(dump), "wire.vcd", Options{Wire: wire})
 	got, err := readAll(whole)
@@ -145,7 +145,7 @@ func TestReaderStandardExample(t *testing.T) {
 	sum := requireReads(t, standardExample, "net3", []at{
 		{0, absent}, {5, 2000}, {10, 1000}, {20, 2000}, {30, 1000}, {40, 2000}, {500, absent}, {1500, 1000}, {1510, 2000},
 	})
-	require.Equal(t, Summary{Wire: "top.m1.net3", Bytes: sum.Bytes, Step: 1, Changes: 8}, sum)
+	require.Equal(t, summary{Wire: "top.m1.net3", Bytes: sum.Bytes, Step: 1, Changes: 8}, sum)
 	requireReads(t, standardExample, "top.m1.net1", []at{{0, absent}, {5, 1000}, {500, absent}, {1510, absent}})
 	requireReads(t, standardExample, "NET2", []at{{0, absent}, {5, 2000}, {500, absent}, {1500, 2000}, {1510, 2000}})
 }
@@ -182,32 +182,32 @@ func TestReaderBody(t *testing.T) {
 		rule string
 		body string
 		want []at
-		sum  Summary
+		sum  summary
 	}{
-		{"a closing time ends the capture", "#0 0! #100 1! #300\n", []at{{0, 1000}, {100, 2000}, {300, 2000}}, Summary{Changes: 1}},
-		{"time counts from the first", "#4000 1! #4100 0!\n", []at{{0, 2000}, {100, 1000}}, Summary{Changes: 1}},
-		{"values before the first time are initial", "$dumpvars 1! $end #7 #9\n", []at{{0, 2000}, {2, 2000}}, Summary{}},
-		{"no value at all is no signal", "#0 #50\n", []at{{0, absent}, {50, absent}}, Summary{}},
-		{"the same value again is no change", "#0 0! #5 0! #9 1!\n", []at{{0, 1000}, {9, 2000}}, Summary{Changes: 1}},
-		{"of one instant the last value counts", "#0 0! #5 1! 0! 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1, Merged: 2}},
-		{"equal times are one instant", "#0 0! #5 1! #5 0! #9\n", []at{{0, 1000}, {9, 1000}}, Summary{Merged: 2}},
-		{"x and z are no signal", "#0 1! #5 x! #6 z! #8 Z! #9 0!\n", []at{{0, 2000}, {5, absent}, {9, 1000}}, Summary{Changes: 2}},
-		{"weak levels of VHDL count", "#0 L! #5 H! #6 U! #7 -!\n", []at{{0, 1000}, {5, 2000}, {6, absent}, {7, absent}}, Summary{Changes: 2}},
-		{"a bit may be written as a vector", "#0 b0 ! #5 b1 !\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
-		{"vectors, reals and strings are passed over", "#0 0! b1 \" r1.5 # sHELLO $% #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
-		{"other wires are passed over", "#0 0! 1\" 1!! #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
-		{"comments are passed over", "#0 0! $comment 1! #3 $end #5 1!\n", []at{{0, 1000}, {5, 2000}}, Summary{Changes: 1}},
-		{"what some programs write among the values is passed over", "#0 0! $attrbegin misc 07 1! $end #5 $timezero -3 $end 1! $attrend $end #9\n", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1}},
-		{"time may begin before 0", "#-20 0! #-5 1! #-1 #0 0! #30\n", []at{{0, 1000}, {15, 2000}, {20, 1000}, {50, 1000}}, Summary{Changes: 2}},
-		{"a change at the instant of $dumpoff is one", "#0 0! #100 1! $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, 2000}, {101, absent}, {300, 1000}, {400, 1000}}, Summary{Changes: 3}},
-		{"a change right behind it as well", "#0 0! #100 1! $OFF x! $end #101 0! #400\n", []at{{0, 1000}, {100, 2000}, {101, 1000}, {400, 1000}}, Summary{Changes: 2}},
-		{"$dumpoff without a change ends the signal there", "#0 0! #100 $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, absent}, {300, 1000}, {400, 1000}}, Summary{Changes: 2}},
-		{"$dumpoff at the end", "#0 0! #100 1! $OFF x! $end\n", []at{{0, 1000}, {100, 2000}}, Summary{Changes: 1}},
-		{"no line end at the end", "#0 0! #5 1!\n#9", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1}},
-		{"a cut time is left out", "#0 0! #1005 1!\n#20", []at{{0, 1000}, {1005, 2000}}, Summary{Changes: 1, Torn: true}},
-		{"a cut value is left out", "#0 0! #5 1! #9\n0", []at{{0, 1000}, {5, 2000}, {9, 2000}}, Summary{Changes: 1, Torn: true}},
-		{"a cut vector is left out", "#0 0! #5\nb01", []at{{0, 1000}, {5, 1000}}, Summary{Torn: true}},
-		{"a cut keyword is left out", "#0 0! #5\n$dump", []at{{0, 1000}, {5, 1000}}, Summary{Torn: true}},
+		{"a closing time ends the capture", "#0 0! #100 1! #300\n", []at{{0, 1000}, {100, 2000}, {300, 2000}}, summary{Changes: 1}},
+		{"time counts from the first", "#4000 1! #4100 0!\n", []at{{0, 2000}, {100, 1000}}, summary{Changes: 1}},
+		{"values before the first time are initial", "$dumpvars 1! $end #7 #9\n", []at{{0, 2000}, {2, 2000}}, summary{}},
+		{"no value at all is no signal", "#0 #50\n", []at{{0, absent}, {50, absent}}, summary{}},
+		{"the same value again is no change", "#0 0! #5 0! #9 1!\n", []at{{0, 1000}, {9, 2000}}, summary{Changes: 1}},
+		{"of one instant the last value counts", "#0 0! #5 1! 0! 1!\n", []at{{0, 1000}, {5, 2000}}, summary{Changes: 1, Merged: 2}},
+		{"equal times are one instant", "#0 0! #5 1! #5 0! #9\n", []at{{0, 1000}, {9, 1000}}, summary{Merged: 2}},
+		{"x and z are no signal", "#0 1! #5 x! #6 z! #8 Z! #9 0!\n", []at{{0, 2000}, {5, absent}, {9, 1000}}, summary{Changes: 2}},
+		{"weak levels of VHDL count", "#0 L! #5 H! #6 U! #7 -!\n", []at{{0, 1000}, {5, 2000}, {6, absent}, {7, absent}}, summary{Changes: 2}},
+		{"a bit may be written as a vector", "#0 b0 ! #5 b1 !\n", []at{{0, 1000}, {5, 2000}}, summary{Changes: 1}},
+		{"vectors, reals and strings are passed over", "#0 0! b1 \" r1.5 # sHELLO $% #5 1!\n", []at{{0, 1000}, {5, 2000}}, summary{Changes: 1}},
+		{"other wires are passed over", "#0 0! 1\" 1!! #5 1!\n", []at{{0, 1000}, {5, 2000}}, summary{Changes: 1}},
+		{"comments are passed over", "#0 0! $comment 1! #3 $end #5 1!\n", []at{{0, 1000}, {5, 2000}}, summary{Changes: 1}},
+		{"what some programs write among the values is passed over", "#0 0! $attrbegin misc 07 1! $end #5 $timezero -3 $end 1! $attrend $end #9\n", []at{{0, 1000}, {5, 2000}, {9, 2000}}, summary{Changes: 1}},
+		{"time may begin before 0", "#-20 0! #-5 1! #-1 #0 0! #30\n", []at{{0, 1000}, {15, 2000}, {20, 1000}, {50, 1000}}, summary{Changes: 2}},
+		{"a change at the instant of $dumpoff is one", "#0 0! #100 1! $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, 2000}, {101, absent}, {300, 1000}, {400, 1000}}, summary{Changes: 3}},
+		{"a change right behind it as well", "#0 0! #100 1! $OFF x! $end #101 0! #400\n", []at{{0, 1000}, {100, 2000}, {101, 1000}, {400, 1000}}, summary{Changes: 2}},
+		{"$dumpoff without a change ends the signal there", "#0 0! #100 $OFF x! $end #300 $ON 0! $end #400\n", []at{{0, 1000}, {100, absent}, {300, 1000}, {400, 1000}}, summary{Changes: 2}},
+		{"$dumpoff at the end", "#0 0! #100 1! $OFF x! $end\n", []at{{0, 1000}, {100, 2000}}, summary{Changes: 1}},
+		{"no line end at the end", "#0 0! #5 1!\n#9", []at{{0, 1000}, {5, 2000}, {9, 2000}}, summary{Changes: 1}},
+		{"a cut time is left out", "#0 0! #1005 1!\n#20", []at{{0, 1000}, {1005, 2000}}, summary{Changes: 1, Torn: true}},
+		{"a cut value is left out", "#0 0! #5 1! #9\n0", []at{{0, 1000}, {5, 2000}, {9, 2000}}, summary{Changes: 1, Torn: true}},
+		{"a cut vector is left out", "#0 0! #5\nb01", []at{{0, 1000}, {5, 1000}}, summary{Torn: true}},
+		{"a cut keyword is left out", "#0 0! #5\n$dump", []at{{0, 1000}, {5, 1000}}, summary{Torn: true}},
 	} {
 		t.Run(test.rule, func(t *testing.T) {
 			body := strings.NewReplacer("$OFF", "$dump"+framing[3], "$ON", "$dump"+framing[2]).Replace(test.body)

@@ -16,7 +16,7 @@ type jsonTeller struct {
 	about *session.Session
 	every sim.Micros // by the stream
 	at    sim.Micros // of the last tally
-	told  string
+	last  string
 }
 
 func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Record) error {
@@ -35,10 +35,10 @@ func (t *jsonTeller) off(sim.Micros) error  { return nil }
 func (t *jsonTeller) tally(v live.View, last bool) error {
 	notice, about := t.about.Notice(), t.about.About()
 	now := changing(v) + notice
-	if now == t.told && v.At < t.at+t.every && !last {
+	if now == t.last && v.At < t.at+t.every && !last {
 		return nil
 	}
-	t.told, t.at = now, v.At
+	t.last, t.at = now, v.At
 	return export.LiveTally(t.out, v, notice, about)
 }
 

@@ -1,6 +1,6 @@
-// Package livelines tells a tally while it happens: in sentences, in lines of JSON,
-// and aloud. What it prints never waits for whoever reads it ([Outlet]): the record
-// of the flight must not depend on that.
+// Package livelines reports a tally while it happens: in sentences, in lines of
+// JSON, and aloud. Its output never waits for a reader ([Outlet]), since the record
+// of the flight must not depend on one.
 package livelines
 
 import (
@@ -30,26 +30,27 @@ type teller interface {
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally tells the current moment if it is worth a line; last says that none
+	// tally reports the current moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
 }
 
-// lookEvery is how often lines look at the stream.
+// lookEvery is the time between two looks at the stream.
 const lookEvery = 50 * time.Millisecond
 
-// Options say how a tally is told in lines.
+// Options say how a tally is reported in lines.
 type Options struct {
-	JSON  bool       // lines of JSON, and not sentences
-	Every sim.Micros // by the stream: a tally of JSON is told at least so often
-	Whole bool       // a file that nobody adds to
+	JSON  bool       // lines of JSON instead of sentences
+	Every sim.Micros // by the stream: the longest time between two tallies of JSON
+	Whole bool       // the input is a file that is complete
 	Keys  io.Reader  // lines that say what the camera's light shows; nil = none
-	Keeps bool       // go on where nobody can read the lines any more
+	Keeps bool       // go on when nobody can read the lines any more
 	Note  func(format string, args ...any)
 }
 
-// Tell reports on the stream in lines until it ends, somebody says q, or a signal
-// comes; after a signal other than an interrupt it returns a [term.SignalError].
+// Tell reports on the stream in lines until the stream ends, Keys gives a q, or a
+// signal comes. After a signal other than an interrupt it returns a
+// [term.SignalError].
 func Tell(s *session.Session, out io.Writer, o Options) error {
 	if o.JSON {
 		return o.talk(s, &jsonTeller{out: out, about: s, every: o.Every})
@@ -110,7 +111,7 @@ func (o Options) lookAndTell(s *session.Session, news *historyTeller, last bool)
 	return err
 }
 
-// heedKeys takes what somebody says on standard input.
+// heedKeys handles the lines on standard input.
 func (o Options) heedKeys(s *session.Session, quit func()) {
 	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
 	lines := bufio.NewScanner(o.Keys)
@@ -139,13 +140,13 @@ func (o Options) heedKeys(s *session.Session, quit func()) {
 // is over, each take when it begins and ends, and the camera switching off. The
 // times are the log's own, so equal logs give equal reports at any speed.
 type historyTeller struct {
-	teller  teller
-	segment int
-	told    toldOf
+	teller   teller
+	segment  int
+	reported eventCounts
 }
 
-// toldOf counts what has been reported of a flight.
-type toldOf struct{ presses, unseen, begins, ends, offs int }
+// eventCounts counts the events that have been reported of a flight.
+type eventCounts struct{ presses, unseen, begins, ends, offs int }
 
 // happening is an event to report.
 type happening struct {
@@ -153,7 +154,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell reports what is new, first in the flights that are over.
+// tell reports what is new, beginning with the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -166,40 +167,40 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if err := t.tellNews(replay.Presses, live.Unseen(replay.Flicks), &replay.Record); err != nil {
 			return err
 		}
-		t.segment, t.told = f.Segment+1, toldOf{}
+		t.segment, t.reported = f.Segment+1, eventCounts{}
 	}
 	return t.tellNews(v.Past, v.Unseen, &v.Record)
 }
 
 func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim.Record) error {
 	var news []happening
-	var all toldOf
-	once := func(count *int, told int, at sim.Micros, tell func() error) {
-		if *count++; *count > told {
+	var all eventCounts
+	once := func(count *int, reported int, at sim.Micros, tell func() error) {
+		if *count++; *count > reported {
 			news = append(news, happening{at, tell})
 		}
 	}
 	for _, p := range presses {
-		once(&all.presses, t.told.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
+		once(&all.presses, t.reported.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
 	}
 	for _, f := range unseen {
-		once(&all.unseen, t.told.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
+		once(&all.unseen, t.reported.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
 	}
 	for _, take := range r.Takes {
-		once(&all.begins, t.told.begins, take.Start, func() error { return t.teller.begins(take) })
+		once(&all.begins, t.reported.begins, take.Start, func() error { return t.teller.begins(take) })
 		if take.Ended != sim.EndLog {
-			once(&all.ends, t.told.ends, take.End, func() error { return t.teller.ends(take) })
+			once(&all.ends, t.reported.ends, take.End, func() error { return t.teller.ends(take) })
 		}
 	}
 	for _, change := range r.States[min(1, len(r.States)):] {
 		if change.State == sim.StateOff {
-			once(&all.offs, t.told.offs, change.At, func() error { return t.teller.off(change.At) })
+			once(&all.offs, t.reported.offs, change.At, func() error { return t.teller.off(change.At) })
 		}
 	}
-	// A look at the light may take back what was told: it is not told again.
-	t.told = toldOf{
-		max(all.presses, t.told.presses), max(all.unseen, t.told.unseen), max(all.begins, t.told.begins),
-		max(all.ends, t.told.ends), max(all.offs, t.told.offs),
+	// A look at the light may take back an event; it is not reported again later.
+	t.reported = eventCounts{
+		max(all.presses, t.reported.presses), max(all.unseen, t.reported.unseen), max(all.begins, t.reported.begins),
+		max(all.ends, t.reported.ends), max(all.offs, t.reported.offs),
 	}
 	slices.SortStableFunc(news, func(a, b happening) int { return cmp.Compare(a.at, b.at) })
 	for _, n := range news {
@@ -230,8 +231,8 @@ func flickOver(f sim.Flick) sim.Micros {
 // plainTeller reports in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
-	whole bool   // a complete file: the speed of reading means nothing
-	told  string // what the last line of the tally said, without what only runs on
+	whole bool   // the input is a complete file: the speed of reading means nothing
+	last  string // the last line of the tally, without the times that run on
 }
 
 // newPlainTeller reports in lines of text, each with its time.
@@ -263,9 +264,9 @@ func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is
 // tally reports what the log alone does not show: the input, looks at the light, doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
-	if !last && (t.whole || now == t.told || v.Segment == 0) {
+	if !last && (t.whole || now == t.last || v.Segment == 0) {
 		return nil
 	}
-	t.told = now
+	t.last = now
 	return t.say(v.At, liveview.Line(v))
 }

@@ -7,11 +7,11 @@ import (
 	"flicktally/trainer/term"
 )
 
-// The intervals of redrawing: long in general, shorter while a press runs
-// towards its deadline.
+// The screen is redrawn after the long interval; while a press runs towards its
+// deadline, after the short one.
 const (
-	calmly  = 100 * sim.Millisecond
-	closely = 40 * sim.Millisecond
+	longInterval  = 100 * sim.Millisecond
+	shortInterval = 40 * sim.Millisecond
 )
 
 // liveHelp lists the keys of the screen.
@@ -36,9 +36,9 @@ func (l *Screen) Handle(event term.Event) bool {
 		}
 	}
 	l.look()
-	l.wake = event.When() + calmly
+	l.wake = event.When() + longInterval
 	if l.view.Phase != live.NoPress {
-		l.wake = event.When() + closely
+		l.wake = event.When() + shortInterval
 	}
 	return true
 }

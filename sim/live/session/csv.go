@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/source"
 )
@@ -118,8 +119,8 @@ func (c *rows) give(line []byte) error {
 
 // countMisplaced counts rows whose times are out of place.
 func (c *rows) countMisplaced() {
-	sum := c.decoder.summary().CSV
-	if sum == nil {
+	sum, is := c.decoder.summary().(chanlog.Summary)
+	if !is {
 		return
 	}
 	late, broken := c.latePast+sum.Late.Lines, c.brokenPast+sum.Broken.Lines
@@ -130,7 +131,7 @@ func (c *rows) countMisplaced() {
 // are left out.
 func (c *rows) renew() {
 	c.r.flush(c.now)
-	if sum := c.decoder.summary().CSV; sum != nil {
+	if sum, is := c.decoder.summary().(chanlog.Summary); is {
 		c.latePast += sum.Late.Lines
 		c.brokenPast += sum.Broken.Lines
 	}

@@ -79,10 +79,11 @@ func (d *decoder) run(each func(sim.Block)) error {
 	}
 }
 
-// summary returns how the bytes were read so far.
-func (d *decoder) summary() source.Summary {
+// summary returns how the bytes were read so far, as [source.Source] does; nil
+// until the format is known.
+func (d *decoder) summary() any {
 	if d.src == nil {
-		return source.Summary{}
+		return nil
 	}
 	return d.src.Summary()
 }

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"flicktally/sim"
+	"flicktally/sim/mavlink"
 	"flicktally/sim/source"
 )
 
@@ -187,8 +188,8 @@ func (r *receiver) drain() error {
 
 // countFrames reports telemetry that is not what was wanted.
 func (r *receiver) countFrames() {
-	sum := r.decoder.summary().MAVLink
-	if sum == nil {
+	sum, is := r.decoder.summary().(mavlink.Summary)
+	if !is {
 		return
 	}
 	if n := sum.Damaged - r.damaged; n > 0 {

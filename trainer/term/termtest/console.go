@@ -202,5 +202,19 @@ func (c *Console) WaitForEnd() int {
 	case <-time.After(Patience):
 		c.t.Fatal("the process did not end")
 	}
+	c.drain()
 	return c.Process.ProcessState.ExitCode()
+}
+
+// drain waits until all that was written has been read, unless the terminal is
+// gone.
+func (c *Console) drain() {
+	const mark = "\x05\x05"
+	if _, err := c.theirs.WriteString(mark); err != nil {
+		return
+	}
+	c.WaitFor(mark, 1)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.output.Truncate(c.output.Len() - len(mark))
 }

@@ -6,10 +6,10 @@ import (
 	"flicktally/sim"
 )
 
-// bench runs the rig with a hand at the switch: the link and chain of package
+// simulator runs the rig with a hand at the switch: the link and chain of package
 // sim, and the flicks of the hand with what the camera saw of them. Its times
 // count from the start of the drill.
-type bench struct {
+type simulator struct {
 	run    Run
 	rig    sim.Rig
 	linked *sim.LinkedChain
@@ -37,12 +37,12 @@ type Run struct {
 // source returns the random source of a run, for its phases and lost frames.
 func source(seed uint64, run int) *rand.Rand { return rand.New(rand.NewPCG(seed, uint64(run))) }
 
-func newBench(rig sim.Rig, seed uint64, run Run) *bench {
+func newSimulator(rig sim.Rig, seed uint64, run Run) *simulator {
 	chance := source(seed, run.N)
 	run.Phase = rig.Line.RefreshPhase(chance)
 	frame := rig.Link.FramePhase(chance)
 	rig.Camera.Start = run.Start
-	return &bench{
+	return &simulator{
 		run: run, rig: rig, hand: newHand(rig, run.Rest),
 		linked: sim.NewLinkedChain(rig, rig.Camera.Window(), run.Rest, frame, chance),
 	}
@@ -100,109 +100,109 @@ func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
 
 // move takes a move of the switch and reports the edge that the hand made. If
 // both edges start a pulse, each is a flick of its own: a press without a hold.
-func (b *bench) move(m Move) (pressed, changed bool) {
-	b.moves = append(b.moves, m)
-	b.linked.Move(b.toChain(m.At), m.Value)
-	if !b.rig.Switch.IsValid(m.Value) {
+func (s *simulator) move(m Move) (pressed, changed bool) {
+	s.moves = append(s.moves, m)
+	s.linked.Move(s.toChain(m.At), m.Value)
+	if !s.rig.Switch.IsValid(m.Value) {
 		return false, false
 	}
-	e, changed := b.hand.Step(m.At, m.Value)
+	e, changed := s.hand.Step(m.At, m.Value)
 	if !changed {
 		return e.Pressed, false
 	}
-	if everyMoveCounts(b.rig) {
-		b.pending = append(b.pending, Flick{Run: b.run.N, Down: m.At, Up: m.At, Moves: b.moves})
-		b.moves = nil
+	if everyMoveCounts(s.rig) {
+		s.pending = append(s.pending, Flick{Run: s.run.N, Down: m.At, Up: m.At, Moves: s.moves})
+		s.moves = nil
 		return true, true
 	}
 	if e.Pressed {
-		b.pending = append(b.pending, Flick{Run: b.run.N, Down: m.At, Up: sim.Never})
+		s.pending = append(s.pending, Flick{Run: s.run.N, Down: m.At, Up: sim.Never})
 		return true, true
 	}
-	f := &b.pending[len(b.pending)-1]
-	f.Up, f.Moves = m.At, b.moves
-	b.moves = nil
+	f := &s.pending[len(s.pending)-1]
+	f.Up, f.Moves = m.At, s.moves
+	s.moves = nil
 	return false, true
 }
 
 // advance processes everything before the moment to.
-func (b *bench) advance(to sim.Micros) { b.linked.Advance(b.toChain(to)) }
+func (s *simulator) advance(to sim.Micros) { s.linked.Advance(s.toChain(to)) }
 
-func (b *bench) toChain(at sim.Micros) sim.Micros { return at - b.run.From + b.run.Phase }
-func (b *bench) fromChain(at sim.Micros) sim.Micros {
+func (s *simulator) toChain(at sim.Micros) sim.Micros { return at - s.run.From + s.run.Phase }
+func (s *simulator) fromChain(at sim.Micros) sim.Micros {
 	if at == sim.Never {
 		return sim.Never
 	}
-	return at - b.run.Phase + b.run.From
+	return at - s.run.Phase + s.run.From
 }
 
 // camera returns the camera as it stands after the last advance.
-func (b *bench) camera() *sim.Camera { return b.linked.Chain().Camera() }
+func (s *simulator) camera() *sim.Camera { return s.linked.Chain().Camera() }
 
 // state returns the state of the camera, valid from the start of the run.
-func (b *bench) state() sim.State {
-	if state := b.camera().State(); state != "" {
+func (s *simulator) state() sim.State {
+	if state := s.camera().State(); state != "" {
 		return state
 	}
-	return sim.State(b.run.Start)
+	return sim.State(s.run.Start)
 }
 
 // holding returns when the hand pressed the switch, if it does.
-func (b *bench) holding() (sim.Micros, bool) {
-	if n := len(b.pending); n > 0 && b.pending[n-1].Up == sim.Never {
-		return b.pending[n-1].Down, true
+func (s *simulator) holding() (sim.Micros, bool) {
+	if n := len(s.pending); n > 0 && s.pending[n-1].Up == sim.Never {
+		return s.pending[n-1].Down, true
 	}
 	return 0, false
 }
 
 // idle reports whether no flick is under way.
-func (b *bench) idle() bool { return len(b.pending) == 0 }
+func (s *simulator) idle() bool { return len(s.pending) == 0 }
 
 // next returns the first pending flick that is over, as of the last advance to
 // now: the switch has been released and the camera can see no more of it.
-func (b *bench) next(now sim.Micros) (Flick, bool) {
-	if b.idle() || b.pending[0].Up == sim.Never {
+func (s *simulator) next(now sim.Micros) (Flick, bool) {
+	if s.idle() || s.pending[0].Up == sim.Never {
 		return Flick{}, false
 	}
-	f, until := b.pending[0], sim.Never
-	if len(b.pending) > 1 {
-		until = b.toChain(b.pending[1].Down) + b.leastLag()
+	f, until := s.pending[0], sim.Never
+	if len(s.pending) > 1 {
+		until = s.toChain(s.pending[1].Down) + s.leastLag()
 	}
-	if p, down := b.camera().Holding(); down && p.Down < until {
+	if p, down := s.camera().Holding(); down && p.Down < until {
 		return Flick{}, false
 	}
-	if b.toChain(now) < min(until, b.overAt(f)) {
+	if s.toChain(now) < min(until, s.overAt(f)) {
 		return Flick{}, false
 	}
-	b.pending = b.pending[1:]
-	b.collect(&f, until)
+	s.pending = s.pending[1:]
+	s.collect(&f, until)
 	return f, true
 }
 
 // leastLag is the shortest time from the hand's move to the camera's press.
-func (b *bench) leastLag() sim.Micros { return b.rig.Switch.Settle + b.rig.Line.Delay }
+func (s *simulator) leastLag() sim.Micros { return s.rig.Switch.Settle + s.rig.Line.Delay }
 
 // overAt returns the time of the chain from which the camera can see no more
 // edges of a flick, if nothing else happens.
-func (b *bench) overAt(f Flick) sim.Micros {
-	chain := b.linked.Chain()
-	if after := newHand(b.rig, f.Moves[len(f.Moves)-1].Value); chain.Pressed() != after.Pressed() {
+func (s *simulator) overAt(f Flick) sim.Micros {
+	chain := s.linked.Chain()
+	if after := newHand(s.rig, f.Moves[len(f.Moves)-1].Value); chain.Pressed() != after.Pressed() {
 		return sim.Never // the last move has not come through the link
 	}
-	last := b.toChain(f.Up)
+	last := s.toChain(f.Up)
 	if edges := chain.SoFar().Lanes.Position.Edges; len(edges) > 0 {
 		last = max(last, edges[len(edges)-1].At)
 	}
-	return last + b.rig.Switch.Settle + b.rig.Line.Update + b.rig.Line.Delay + 1
+	return last + s.rig.Switch.Settle + s.rig.Line.Update + s.rig.Line.Delay + 1
 }
 
 // collect assigns to a flick the presses that it caused: those from it on,
 // before until. A press that no hand caused belongs to no flick.
-func (b *bench) collect(f *Flick, until sim.Micros) {
-	record := b.linked.Chain().SoFar().Record
-	from := b.toChain(f.Down) + b.leastLag()
-	for ; b.taken < len(record.Presses); b.taken++ {
-		p := record.Presses[b.taken]
+func (s *simulator) collect(f *Flick, until sim.Micros) {
+	record := s.linked.Chain().SoFar().Record
+	from := s.toChain(f.Down) + s.leastLag()
+	for ; s.taken < len(record.Presses); s.taken++ {
+		p := record.Presses[s.taken]
 		if p.Down >= until {
 			break
 		}
@@ -214,26 +214,26 @@ func (b *bench) collect(f *Flick, until sim.Micros) {
 				f.Took = t.Length()
 			}
 		}
-		f.Wait = b.busyFor(record, p)
-		f.Presses = append(f.Presses, b.pressFromChain(p))
+		f.Wait = s.busyFor(record, p)
+		f.Presses = append(f.Presses, s.pressFromChain(p))
 	}
 }
 
 // busyFor returns how long the camera was still busy when a press came.
-func (b *bench) busyFor(record sim.Record, p sim.Press) sim.Micros {
+func (s *simulator) busyFor(record sim.Record, p sim.Press) sim.Micros {
 	if p.Verdict != sim.VerdictBusy {
 		return 0
 	}
-	for _, s := range record.States {
-		if s.At > p.Down {
-			return s.At - p.Down
+	for _, change := range record.States {
+		if change.At > p.Down {
+			return change.At - p.Down
 		}
 	}
-	return b.camera().BusyUntil() - p.Down
+	return s.camera().BusyUntil() - p.Down
 }
 
-func (b *bench) pressFromChain(p sim.Press) sim.Press {
-	p.Down, p.Up = b.fromChain(p.Down), b.fromChain(p.Up)
-	p.Effect, p.Acts = b.fromChain(p.Effect), b.fromChain(p.Acts)
+func (s *simulator) pressFromChain(p sim.Press) sim.Press {
+	p.Down, p.Up = s.fromChain(p.Down), s.fromChain(p.Up)
+	p.Effect, p.Acts = s.fromChain(p.Effect), s.fromChain(p.Acts)
 	return p
 }

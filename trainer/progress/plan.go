@@ -1,0 +1,57 @@
+package progress
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"flicktally/sim/tell"
+	"flicktally/trainer"
+)
+
+// WritePlan writes the rest of today's ten minutes, the progress of each drill,
+// and the drills against the mistakes of flights.
+func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
+	plan := known.Plan()
+	if len(plan) == 0 {
+		fmt.Fprintln(to, "Today's ten minutes are done.")
+	} else {
+		fmt.Fprintln(to, "Left of today's ten minutes:")
+	}
+	for _, k := range plan {
+		fmt.Fprintf(to, "  %-10s %s\n", k, k.Title())
+	}
+	fmt.Fprintln(to, "\nHow far each drill has got:")
+	for _, k := range trainer.Kinds {
+		if k == trainer.KindMixed || k == trainer.KindReview {
+			continue // consists of trials of the others
+		}
+		state := known.Past.Reliability(k).State()
+		if latest := known.Past.Latest(k); !latest.IsZero() {
+			state = fmt.Sprintf("%-8s %s", state, latest.Format(time.DateOnly))
+		}
+		fmt.Fprintf(to, "  %-10s %s\n", k, state)
+	}
+	writeMistakes(to, mistakes)
+	fmt.Fprintln(to, "\nBegin with: flicktally practise, then Enter.")
+}
+
+// writeMistakes writes what went wrong at the switch in flights, by the drill that
+// trains against it.
+func writeMistakes(to io.Writer, mistakes []trainer.Mistake) {
+	if len(mistakes) == 0 {
+		return
+	}
+	fmt.Fprintln(to, "\nMistakes of the flights, by the drill of their trials in the review:")
+	for _, k := range trainer.Kinds {
+		times := 0
+		for _, m := range mistakes {
+			if m.Remedy == k {
+				times += m.Times
+			}
+		}
+		if times > 0 {
+			fmt.Fprintf(to, "  %-10s %s\n", k, tell.Counted(times, "mistake", "mistakes"))
+		}
+	}
+}
