@@ -8,7 +8,7 @@ import (
 )
 
 // markRow shows where the findings are: a flag with its letter for each, and
-// the extent of a cause that recurs. Flags that would overlap are joined, with
+// the range of a cause that recurs. Flags that would overlap are joined, with
 // all their letters.
 type markRow struct {
 	marks  []lanes.Mark
@@ -67,11 +67,11 @@ func (r markRow) flags(s strip) []pennant {
 	return flags
 }
 
-// ground draws the extent of each finding, and a line down from every flag.
+// ground draws the range of each finding, and a line down from every flag.
 func (r markRow) ground(s strip) {
 	var drops, reaches vg.Path
 	column := -1
-	var ends [3]vg.Length // of the extents drawn at each height
+	var ends [3]vg.Length // of the ranges drawn at each height
 	for _, m := range r.marks {
 		if !r.listed[m.Letter] {
 			continue

@@ -55,7 +55,7 @@ func TestSignsDifferInAGreyPicture(t *testing.T) {
 		for i := range row.Spans {
 			middle.X = x(row.Spans[i].From)
 			signs = append(signs, greyAround(picture, d, middle))
-			high, wide := extentOf(signs[i], float64(greyOf(look.theme().paper)))
+			high, wide := sizeOf(signs[i], float64(greyOf(look.theme().paper)))
 			assert.GreaterOrEqual(t, max(high, wide), 8, row.Label(i).Look.Name())
 		}
 		for i := range signs {
@@ -85,8 +85,8 @@ func greyAround(picture at, d drawing, middle vg.Point) []float64 {
 	return grey
 }
 
-// extentOf returns how high and wide what is not paper is.
-func extentOf(grey []float64, paper float64) (high, wide int) {
+// sizeOf returns how high and wide what is not paper is.
+func sizeOf(grey []float64, paper float64) (high, wide int) {
 	top, bottom, left, right := side, -1, side, -1
 	for i, g := range grey {
 		if math.Abs(g-paper) > 40 {

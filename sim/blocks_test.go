@@ -29,10 +29,10 @@ func feedOneByOne(c *Chain, samples []Sample) *Replay {
 	return c.Finish()
 }
 
-// TestCalmSamplesChangeNothing: those that the chain passes over in a block
+// TestUnchangedSamplesChangeNothing: those that the chain passes over in a block
 // would have changed nothing one by one, wherever the log is cut into blocks and
 // wherever it was recorded.
-func TestCalmSamplesChangeNothing(t *testing.T) {
+func TestUnchangedSamplesChangeNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := drawRig(t)
 		samples := drawLog(t, &rig)
@@ -48,9 +48,9 @@ func TestCalmSamplesChangeNothing(t *testing.T) {
 	})
 }
 
-// TestCalmSamplesAreMany: what the test above compares are logs of which the
+// TestUnchangedSamplesAreMany: what the test above compares are logs of which the
 // chain passes over a part, and not all.
-func TestCalmSamplesAreMany(t *testing.T) {
+func TestUnchangedSamplesAreMany(t *testing.T) {
 	chain := NewChain(TapChannel, DefaultRig())
 	samples := flownSamples()[:40_000]
 	chain.FeedAll(samples[:2])
@@ -68,10 +68,10 @@ func TestCalmSamplesAreMany(t *testing.T) {
 	require.Less(t, passed, len(samples))
 }
 
-// TestTimeBackwardsInBlock: the chain refuses a time before the last one, calm
+// TestTimeBackwardsInBlock: the chain refuses a time before the last one, unchanged
 // or not.
 func TestTimeBackwardsInBlock(t *testing.T) {
-	for name, value := range map[string]PulseWidth{"calm": 1000, "eventful": 2000, "absent": Absent} {
+	for name, value := range map[string]PulseWidth{"unchanged": 1000, "eventful": 2000, "absent": Absent} {
 		t.Run(name, func(t *testing.T) {
 			chain := NewChain(TapChannel, DefaultRig())
 			chain.FeedAll([]Sample{{0, 1000, Absent}, {4, 1000, Absent}, {8, 1000, Absent}})

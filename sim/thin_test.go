@@ -60,8 +60,8 @@ func (t Thinning) follows(first, before, s Sample) bool {
 	return s.At > before.At && s.At-first.At <= t.Within && sameArmed && t.Alike(first.Channel).Contains(s.Channel)
 }
 
-// drawCalmSamples draws samples that often repeat or nearly repeat each other.
-func drawCalmSamples(t *rapid.T) []Sample {
+// drawUnchangedSamples draws samples that often repeat or nearly repeat each other.
+func drawUnchangedSamples(t *rapid.T) []Sample {
 	var samples []Sample
 	for _, s := range drawSamples(t) {
 		s.Armed = rapid.SampledFrom([]PulseWidth{1000, 1000, 2000, Absent}).Draw(t, "armed")
@@ -84,7 +84,7 @@ func drawCalmSamples(t *rapid.T) []Sample {
 func TestThinningChangesNothing(t *testing.T) {
 	left := 0
 	rapid.Check(t, func(t *rapid.T) {
-		rig, samples := drawRig(t), drawCalmSamples(t)
+		rig, samples := drawRig(t), drawUnchangedSamples(t)
 		rig.Log.Armed, rig.Log.ArmedRange = "arm", []PulseRange{{1700, 2100}}
 		thin := NewThinning(rig)
 		thin.Exact = rapid.Bool().Draw(t, "exact")

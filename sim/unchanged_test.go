@@ -7,12 +7,12 @@ import (
 	"pgregory.net/rapid"
 )
 
-// What repeats itself is calm: the chain passes over it, so that a log of hours
+// What repeats itself is unchanged: the chain passes over it, so that a log of hours
 // in which nobody touches the switch costs next to nothing. Where a value is
 // wrongly taken for one that matters, the result is right and only slow, so the
 // results do not show it.
 
-func TestARepeatedValueIsCalm(t *testing.T) {
+func TestARepeatedValueIsUnchanged(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
 		selector := NewSelector(rig.Switch, rig.SignalLoss)
@@ -25,7 +25,7 @@ func TestARepeatedValueIsCalm(t *testing.T) {
 	})
 }
 
-func TestARepeatedArmedValueIsCalm(t *testing.T) {
+func TestARepeatedArmedValueIsUnchanged(t *testing.T) {
 	craft := newArmed(LogSpec{ArmedRange: []PulseRange{{1300, 1700}, {1900, 2250}}})
 	for i, v := range []PulseWidth{1000, 1300, 1500, 1700, 1800, 1900, 2000, 2250, 2300, -1e300} {
 		craft.step(Micros(i), v)
@@ -34,26 +34,26 @@ func TestARepeatedArmedValueIsCalm(t *testing.T) {
 }
 
 // A sample at the very moment at which the signal would be lost keeps it alive,
-// and is calm; a later one finds the signal lost (M2).
-func TestASampleIsCalmUntilTheSignalIsLost(t *testing.T) {
+// and is unchanged; a later one finds the signal lost (M2).
+func TestASampleIsUnchangedUntilTheSignalIsLost(t *testing.T) {
 	const from = 10 * Second
 	rig := DefaultRig()
 	for after, want := range map[Micros]int{0: 1, 1: 1, rig.SignalLoss.StaleAfter: 1, rig.SignalLoss.StaleAfter + 1: 0} {
-		require.Equal(t, want, calmAfterItself(rig, Sample{from, rest, Absent}, after), "%s after the last", after)
+		require.Equal(t, want, unchangedAfterItself(rig, Sample{from, rest, Absent}, after), "%s after the last", after)
 	}
 }
 
-// The lower end of a range belongs to it: a value that stands there is calm too,
+// The lower end of a range belongs to it: a value that stands there is unchanged too,
 // whether it presses or arms.
-func TestTheLowerEndOfARangeIsCalm(t *testing.T) {
+func TestTheLowerEndOfARangeIsUnchanged(t *testing.T) {
 	rig := DefaultRig()
 	low := Sample{Second, rig.Switch.Press[0].Low, rig.Log.ArmedRange[0].Low}
-	require.Equal(t, 1, calmAfterItself(rig, low, Millisecond))
+	require.Equal(t, 1, unchangedAfterItself(rig, low, Millisecond))
 }
 
-// calmAfterItself returns how many samples a chain passes over when one comes
+// unchangedAfterItself returns how many samples a chain passes over when one comes
 // once more, after a time.
-func calmAfterItself(rig Rig, s Sample, after Micros) int {
+func unchangedAfterItself(rig Rig, s Sample, after Micros) int {
 	chain := NewChain(TapChannel, rig)
 	chain.stepping.known, chain.stepping.limit = true, Never
 	chain.Feed(s)

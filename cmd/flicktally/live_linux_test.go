@@ -80,8 +80,8 @@ func (a *airborne) until(pattern string) string {
 	}
 }
 
-// told reports whether a line that matches has come since it was asked last.
-func (a *airborne) told(pattern string) bool {
+// said reports whether a line that matches has come since it was asked last.
+func (a *airborne) said(pattern string) bool {
 	for match := regexp.MustCompile(pattern); ; {
 		select {
 		case line, open := <-a.lines:
@@ -313,7 +313,7 @@ func TestLiveFindsTheSwitch(t *testing.T) {
 	began := device.Now()
 	move(-32767, 0x82)
 	flicks := 0
-	for !a.told(`"event":"press"`) { // a busy machine may read two moves at once
+	for !a.said(`"event":"press"`) { // a busy machine may read two moves at once
 		move(32767, 0x02)
 		move(-32767, 0x02)
 		flicks++

@@ -45,7 +45,7 @@ func open(f File) File {
 	return f
 }
 
-func told(c *Card) (all []string) {
+func listed(c *Card) (all []string) {
 	for _, clip := range c.clips {
 		length, start := clip.Length.String(), "-"
 		if clip.NoLength {
@@ -101,11 +101,11 @@ func TestClips(t *testing.T) {
 	} {
 		t.Run(test.rule, func(t *testing.T) {
 			c := New(test.files)
-			require.Equal(t, test.want, told(c))
+			require.Equal(t, test.want, listed(c))
 			require.Equal(t, test.times, c.times)
 			shuffled := slices.Clone(test.files)
 			rand.New(rand.NewPCG(1, 2)).Shuffle(len(shuffled), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
-			require.Equal(t, test.want, told(New(shuffled)), "the order in which files are found does not matter")
+			require.Equal(t, test.want, listed(New(shuffled)), "the order in which files are found does not matter")
 		})
 	}
 }
@@ -199,7 +199,7 @@ func TestSettle(t *testing.T) {
 			require.Equal(t, test.times, c.times)
 			require.Equal(t, test.how, c.how)
 			if test.how == "as that fits the log" {
-				require.Equal(t, []string{"1.MP4 30s from 0s", "2.MP4 41s from 100s", "3.MP4 20s from 300s", "4.MP4 55s from 400s"}, told(c))
+				require.Equal(t, []string{"1.MP4 30s from 0s", "2.MP4 41s from 100s", "3.MP4 20s from 300s", "4.MP4 55s from 400s"}, listed(c))
 			}
 		})
 	}
@@ -219,7 +219,7 @@ func withTimes(files []File, of func(File) sim.Micros) (changed []File) {
 func TestSettleIsRight(t *testing.T) {
 	random := rand.New(rand.NewPCG(2026, 7))
 	const outings = 400
-	told, right := 0, 0
+	settled, right := 0, 0
 	for range outings {
 		var files []File
 		var takes []sim.Take
@@ -244,14 +244,14 @@ func TestSettleIsRight(t *testing.T) {
 		if c.how != "as that fits the log" {
 			continue
 		}
-		told++
+		settled++
 		if isEnd == (c.times == headerEnd) {
 			right++
 		}
 	}
-	require.Greater(t, told, outings*95/100)
-	require.Greater(t, right, told*99/100)
-	t.Logf("told in %d of %d, right in %d", told, outings, right)
+	require.Greater(t, settled, outings*95/100)
+	require.Greater(t, right, settled*99/100)
+	t.Logf("settled in %d of %d, right in %d", settled, outings, right)
 }
 
 // TestNothingIsLostOrDoubled: whatever the files, each is in one clip or named.

@@ -24,9 +24,9 @@ func thinRig() sim.Rig {
 	return rig
 }
 
-// genCalm draws logs in which most rows differ from the row before in little
+// genUnchanged draws logs in which most rows differ from the row before in little
 // but the time, as real ones do, and some in anything; and how to read them.
-func genCalm(t *rapid.T) ([]byte, Options) {
+func genUnchanged(t *rapid.T) ([]byte, Options) {
 	unit := rapid.SampledFrom([]struct {
 		name     string
 		exponent int // of a µs in the unit
@@ -121,7 +121,7 @@ func samplesOf(log []byte, opts Options, w way) (samples []sim.Sample, segments 
 func TestThinLeavesOutWhatItMay(t *testing.T) {
 	left, logs := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
-		log, opts := genCalm(t)
+		log, opts := genUnchanged(t)
 		all, segments, _, full, wantErr := samplesOf(log, opts, genWay(t))
 
 		opts.Thin = sim.NewThinning(thinRig())

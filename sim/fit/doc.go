@@ -44,10 +44,10 @@
 //
 // # How often the ranges are right
 //
-// Simulated benches, 250 for each normal jitter of min_press (standard
+// Simulated sessions at the bench, 250 for each normal jitter of min_press (standard
 // deviation; five times as much for long_press), thresholds anywhere from 30 to
-// 300 ms and from 0.7 to 3.5 s, logistic curve (TestBenchCoverage). "Right" is
-// the share of benches whose range of 95 % contains the threshold, "narrow"
+// 300 ms and from 0.7 to 3.5 s, logistic curve (TestCoverageOfSessions). "Right" is
+// the share of sessions whose range of 95 % contains the threshold, "narrow"
 // that of ranges as narrow as wanted at the end, "presses" how many presses
 // have their threshold in what goes into the rig file; min_press first, then
 // long_press.
@@ -59,8 +59,8 @@
 //	10 ms     93 %   91 %   93 %   89 %   93 %   92 %  22, at most 30
 //	20 ms     74 %   76 %   70 %   68 %   73 %   73 %  25, at most 30
 //
-// A jitter of 20 ms is beyond what the prior considers likely, and benches end
-// too early. Most misses at 10 ms are benches in which no trial contradicted
+// A jitter of 20 ms is beyond what the prior considers likely, and sessions end
+// too early. Most misses at 10 ms are sessions in which no trial contradicted
 // another before the ranges were narrow: a smaller --width asks for more
 // trials.
 package fit

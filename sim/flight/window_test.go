@@ -35,7 +35,7 @@ func TestOpenWindowLooksAroundTheRigsValues(t *testing.T) {
 // more it is less than half of what was looked for.
 func TestFoundWindowHoldsTheCamerasOwn(t *testing.T) {
 	random := rand.New(rand.NewPCG(13, 28))
-	held, told := 0, 0
+	held, halved := 0, 0
 	for range *outings {
 		rig := sim.DefaultRig()
 		own := 30*ms + sim.Micros(random.IntN(200_000))
@@ -51,12 +51,12 @@ func TestFoundWindowHoldsTheCamerasOwn(t *testing.T) {
 			held++
 		}
 		if minPress.Narrowed() && 2*(minPress.Range.High-minPress.Range.Low) < minPress.Asked.High-minPress.Asked.Low {
-			told++
+			halved++
 		}
 	}
-	t.Logf("of %d outings %d hold min_press, %d halve it", *outings, held, told)
+	t.Logf("of %d outings %d hold min_press, %d halve it", *outings, held, halved)
 	require.GreaterOrEqual(t, held, *outings*95/100)
-	require.GreaterOrEqual(t, told, *outings*2/3)
+	require.GreaterOrEqual(t, halved, *outings*2/3)
 }
 
 // flownWith returns the log of a dozen flicks, and the clips that a camera made of

@@ -70,8 +70,8 @@ func TestAConsoleTellsHowLongAKeyIsHeld(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var c consoleReader
 		at := sim.Second
-		var told []stamp
-		keys := keyReader{stamp: func(key byte, kind KeyKind) { told = append(told, stamp{at, key, kind}) }}
+		var reported []stamp
+		keys := keyReader{stamp: func(key byte, kind KeyKind) { reported = append(reported, stamp{at, key, kind}) }}
 		keys.paired = func() { t.Fatal("taken for pairs") }
 		var want []stamp
 		for range rapid.IntRange(1, 10).Draw(t, "flicks") {
@@ -86,7 +86,7 @@ func TestAConsoleTellsHowLongAKeyIsHeld(t *testing.T) {
 				keys.read(at, c.append(nil, keyRecord(down, 16, 42, 0, 0x10))) // shift
 			}
 		}
-		require.Equal(t, want, told)
+		require.Equal(t, want, reported)
 	})
 }
 
@@ -97,7 +97,7 @@ func TestPairsAreNoReleases(t *testing.T) {
 	pair := c.append(c.append(nil, keyRecord(true, 32, 57, ' ', 0)), keyRecord(false, 32, 57, ' ', 0))
 	require.Equal(t, " ", string(r.read(sim.Second, pair)))
 	require.Equal(t, " ", string(r.read(2*sim.Second, pair)))
-	require.Equal(t, []string{" ", "pairs", " "}, r.told)
+	require.Equal(t, []string{" ", "pairs", " "}, r.reported)
 
 	// One that told how long a key was held is believed when it is late.
 	r = newReading()
@@ -105,7 +105,7 @@ func TestPairsAreNoReleases(t *testing.T) {
 	r.read(sim.Second, c.append(nil, keyRecord(true, 81, 16, 'q', 0)))
 	r.read(2*sim.Second, c.append(nil, keyRecord(false, 81, 16, 'q', 0)))
 	r.read(3*sim.Second, pair)
-	require.Equal(t, []string{"q", "q-", " ", " -"}, r.told)
+	require.Equal(t, []string{"q", "q-", " ", " -"}, r.reported)
 }
 
 func TestReleasesAreTakenBack(t *testing.T) {

@@ -12,20 +12,22 @@ import (
 	"flicktally/sim"
 )
 
-// reading is a keyReader with what it has told: "a" a press, "a+" a repeat, "a-" a
+// reading is a keyReader with what it has reported: "a" a press, "a+" a repeat, "a-" a
 // release, "yes" and "no" the answers.
 type reading struct {
 	keyReader
-	told []string
+	reported []string
 }
 
 func newReading() *reading {
 	r := &reading{}
 	r.stamp = func(key byte, kind KeyKind) {
-		r.told = append(r.told, string(rune(key))+[]string{"", "+", "-"}[kind])
+		r.reported = append(r.reported, string(rune(key))+[]string{"", "+", "-"}[kind])
 	}
-	r.paired = func() { r.told = append(r.told, "pairs") }
-	r.answer = func(releases bool) { r.told = append(r.told, map[bool]string{true: "yes", false: "no"}[releases]) }
+	r.paired = func() { r.reported = append(r.reported, "pairs") }
+	r.answer = func(releases bool) {
+		r.reported = append(r.reported, map[bool]string{true: "yes", false: "no"}[releases])
+	}
 	return r
 }
 
@@ -34,7 +36,7 @@ func newReading() *reading {
 // implementations, from memory.
 func TestKeysAreReadInEveryForm(t *testing.T) {
 	for _, tt := range []struct {
-		name, sent, decoded, told string
+		name, sent, decoded, reported string
 	}{
 		{"typed", "a b", "a b", "a   b"},
 		{"an arrow is none of ours", "\x1b[A", "\x1b[A", ""},
@@ -48,7 +50,7 @@ func TestKeysAreReadInEveryForm(t *testing.T) {
 		{"a capital", "\x1b[101;2;69u\x1b[101;2:2;69u\x1b[101;2:3u", "EEe", "E E+ e-"},
 		{"a question mark by shift, which comes by itself", "\x1b[57441;2u\x1b[47;2;63u\x1b[47;2:3u\x1b[57441;1:3u", "?/", "? /-"},
 		{"a letter beyond ASCII", "\x1b[246;;246u\x1b[246;1:3u", "ö", ""},
-		{"a capital whose letter is not told", "\x1b[101;2u", "\x1b[101;2u", ""},
+		{"a capital whose letter is not reported", "\x1b[101;2u", "\x1b[101;2u", ""},
 		{"with ctrl", "\x1b[99;5:1u\x1b[99;5:3u", "\x1b[99;5uc", "c-"},
 		{"enter", "\x1b[13;1:2u\x1b[13;1:3u", "\x1b[13;1u", ""},
 		{"an arrow with its events", "\x1b[1;1:1A\x1b[1;1:2A\x1b[1;1:3A", "\x1b[1;1A\x1b[1;1A", ""},
@@ -63,7 +65,7 @@ func TestKeysAreReadInEveryForm(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			whole := newReading()
 			require.Equal(t, tt.decoded, string(whole.read(0, []byte(tt.sent))))
-			require.Equal(t, tt.told, strings.Join(whole.told, " "))
+			require.Equal(t, tt.reported, strings.Join(whole.reported, " "))
 
 			bytewise, decoded := newReading(), ""
 			for _, b := range []byte(tt.sent) {
@@ -71,7 +73,7 @@ func TestKeysAreReadInEveryForm(t *testing.T) {
 			}
 			require.Equal(t, strings.ReplaceAll(tt.decoded, "\x1b[", "["), nothing.Replace(decoded), "byte by byte")
 			if !strings.HasPrefix(tt.sent, "\x1bx") {
-				require.Equal(t, whole.told, bytewise.told)
+				require.Equal(t, whole.reported, bytewise.reported)
 			}
 		})
 	}
@@ -86,7 +88,7 @@ func TestAnEscapeAloneIsAKeyOfItsOwn(t *testing.T) {
 	require.Equal(t, "\x1b", string(r.read(0, []byte("\x1b"))), "it does not wait for the next key")
 	require.Equal(t, "[", string(r.read(sim.Second, []byte("["))))
 	require.Equal(t, " ", string(r.read(2*sim.Second, []byte(" "))))
-	require.Equal(t, []string{"[", " "}, r.told)
+	require.Equal(t, []string{"[", " "}, r.reported)
 }
 
 // Whatever bytes come, however they are torn, nothing of what was typed is lost and

@@ -160,7 +160,7 @@ func (v *view) drawSigns(c *term.Canvas, l *lanes.Lane) {
 	}
 }
 
-// drawLetters draws the letters of the findings, their extents, and the number
+// drawLetters draws the letters of the findings, their ranges, and the number
 // of findings if a column has more than one.
 func (v *view) drawLetters(c *term.Canvas, l *lanes.Lane) {
 	for _, s := range l.Spans {
