@@ -12,7 +12,7 @@ import (
 	"flicktally/sim"
 )
 
-var manyBenches = flag.Int("sessions", 0, "simulate so many sessions for each jitter in TestCoverageOfSessions, and log the table of the package comment")
+var manyBenches = flag.Int("benches", 0, "simulate so many benches for each jitter in TestBenchCoverage, and log the table of the package comment")
 
 // camera is a simulated camera: thresholds and the standard deviation of a
 // normal jitter of min_press; that of long_press is five times as large.
@@ -53,19 +53,19 @@ func calibrate(t *testing.T, rng *rand.Rand, c camera, o Options) Window {
 	}
 }
 
-// coverage counts over simulated sessions, first of min_press, then of
+// coverage counts over simulated benches, first of min_press, then of
 // long_press.
 type coverage struct {
-	sessions int
+	benches int
 	holds   [2]int     // the range holds the truth
 	reached [2]int     // the range is as narrow as wanted
-	inside  [2]float64 // sum over sessions of the share of presses inside what goes into the rig
+	inside  [2]float64 // sum over benches of the share of presses inside what goes into the rig
 	trials  int        // sum
-	most    int        // trials of one session
+	most    int        // trials of one bench
 }
 
 func (c *coverage) add(w Window, truth camera) {
-	c.sessions++
+	c.benches++
 	c.trials += len(w.Trials)
 	c.most = max(c.most, len(w.Trials))
 	for i, side := range []struct {
@@ -88,36 +88,36 @@ func (c *coverage) add(w Window, truth camera) {
 	}
 }
 
-func (c *coverage) share(n int) float64 { return float64(n) / float64(c.sessions) }
+func (c *coverage) share(n int) float64 { return float64(n) / float64(c.benches) }
 
-// TestCoverageOfSessions: in at most 30 trials the ranges hold the truth in at least
-// 90 % of sessions, whatever the jitter; a sharp camera takes at most 20. The
-// long run, with -sessions 250, makes the table of the package comment.
-func TestCoverageOfSessions(t *testing.T) {
-	sessions := 20
+// TestBenchCoverage: in at most 30 trials the ranges hold the truth in at least
+// 90 % of benches, whatever the jitter; a sharp camera takes at most 20. The
+// long run, with -benches 250, makes the table of the package comment.
+func TestBenchCoverage(t *testing.T) {
+	benches := 20
 	if *manyBenches > 0 {
-		sessions = *manyBenches
+		benches = *manyBenches
 	}
 	for _, jitter := range []float64{0, 0.001, 0.004, 0.010, 0.020} {
 		if jitter > 0.010 && *manyBenches == 0 {
 			continue // nothing is promised there
 		}
 		var c coverage
-		for run := range sessions {
+		for run := range benches {
 			rng := rand.New(rand.NewPCG(12, uint64(run)))
 			truth := anyCamera(rng, jitter)
 			c.add(calibrate(t, rng, truth, Options{}), truth)
 		}
 		t.Logf("jitter %2.0f ms: %3.0f %% %3.0f %%; within width %3.0f %% %3.0f %%; inside %3.0f %% %3.0f %%; trials %.0f, at most %d", 1e3*jitter,
 			100*c.share(c.holds[0]), 100*c.share(c.holds[1]), 100*c.share(c.reached[0]), 100*c.share(c.reached[1]),
-			100*c.inside[0]/float64(c.sessions), 100*c.inside[1]/float64(c.sessions), float64(c.trials)/float64(c.sessions), c.most)
+			100*c.inside[0]/float64(c.benches), 100*c.inside[1]/float64(c.benches), float64(c.trials)/float64(c.benches), c.most)
 		if jitter > 0.010 {
 			continue
 		}
 		assert.GreaterOrEqual(t, c.share(c.holds[0]), 0.90, "min_press, jitter %v s", jitter)
 		assert.GreaterOrEqual(t, c.share(c.holds[1]), 0.90, "long_press, jitter %v s", jitter)
-		assert.GreaterOrEqual(t, c.inside[0]/float64(c.sessions), 0.90, "presses inside what is written, jitter %v s", jitter)
-		assert.GreaterOrEqual(t, c.inside[1]/float64(c.sessions), 0.90, "presses inside what is written, jitter %v s", jitter)
+		assert.GreaterOrEqual(t, c.inside[0]/float64(c.benches), 0.90, "presses inside what is written, jitter %v s", jitter)
+		assert.GreaterOrEqual(t, c.inside[1]/float64(c.benches), 0.90, "presses inside what is written, jitter %v s", jitter)
 		assert.LessOrEqual(t, c.most, DefaultGoal.Trials)
 		if jitter == 0 {
 			assert.LessOrEqual(t, c.most, enoughIfSharp)

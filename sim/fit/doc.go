@@ -46,7 +46,7 @@
 //
 // Simulated sessions at the bench, 250 for each normal jitter of min_press (standard
 // deviation; five times as much for long_press), thresholds anywhere from 30 to
-// 300 ms and from 0.7 to 3.5 s, logistic curve (TestCoverageOfSessions). "Right" is
+// 300 ms and from 0.7 to 3.5 s, logistic curve (TestBenchCoverage). "Right" is
 // the share of sessions whose range of 95 % contains the threshold, "narrow"
 // that of ranges as narrow as wanted at the end, "presses" how many presses
 // have their threshold in what goes into the rig file; min_press first, then
