@@ -145,7 +145,7 @@ func rowsOf(r *sim.Replay, picture *lanes.Picture, listed map[string]bool, trace
 		case lanes.Chance:
 			rows = append(rows, chanceRow{r.Belief})
 		case lanes.Channel:
-			rows = append(rows, channelRow{l, r.Rig.Switch, trace, lanes.ScaleOf(trace.Bins())})
+			rows = append(rows, channelRow{l, r.Rig.Switch, trace, lanes.ScaleOf(trace.Extremes())})
 		case lanes.Levels:
 			rows = append(rows, levelRow{l})
 		}

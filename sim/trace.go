@@ -20,6 +20,7 @@ func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 // Trace reduces the samples of a log to the lowest and the highest value per
 // bin of time, which is what a chart of the channel needs. Its memory does not
 // grow with the log. It runs beside the chain and is fed the same samples.
+// Views draw from it; no other copy of the channel is kept.
 //
 // A value counts in every bin in which it is held (M1), until the signal is
 // lost (M2), so a bin between two samples has a value too. Of several samples
@@ -120,6 +121,13 @@ func (t *Trace) FeedAll(samples []Sample) {
 	for _, s := range samples {
 		t.Feed(s)
 	}
+}
+
+// Extremes returns the lowest and the highest value so far; both are NaN if
+// there was none.
+func (t *Trace) Extremes() (low, high PulseWidth) {
+	all := t.Range(0, Never, 1)[0]
+	return all.Low, all.High
 }
 
 // Width returns how wide the bins are so far.

@@ -214,6 +214,18 @@ func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 		require.Len(t, columns, min(count, int(to-from)))
 		narrow := (to-from)/Micros(len(columns)) < trace.Width()
 
+		all := emptyRange
+		for _, bin := range trace.Bins() {
+			if !bin.Absent() {
+				all.join(valueRange{bin.Low, bin.High})
+			}
+		}
+		low, high := trace.Extremes()
+		require.Equal(t, all.low > all.high, math.IsNaN(float64(low)))
+		if all.low <= all.high {
+			require.Equal(t, all, valueRange{low, high})
+		}
+
 		next := from
 		for i, column := range columns {
 			require.Equal(t, next, column.From)

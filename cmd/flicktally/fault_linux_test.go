@@ -297,7 +297,7 @@ func TestAFileThatCameMeanwhileStays(t *testing.T) {
 	require.NoError(t, in.Close())
 	_ = command.Wait() // the code tells
 	require.Equal(t, exitFailed, command.ProcessState.ExitCode())
-	require.Contains(t, errs.String(), "found cut.csv there already, want a new file")
+	require.Contains(t, errs.String(), "found cut.csv already there, want a new file")
 	content, err := os.ReadFile(cut)
 	require.NoError(t, err)
 	require.Equal(t, "kept\n", string(content))
@@ -442,7 +442,7 @@ func TestWhatIsNoPlainFileIsRefused(t *testing.T) {
 	} {
 		code, _, errs := runIn(folder, strings.Fields(args)...)
 		require.Equal(t, exitFailed, code, args)
-		require.Regexp(t, `found \S+(, which is no plain file, want the name of one| there already, want a new file)`, errs)
+		require.Regexp(t, `found \S+(, which is no plain file, want the name of one| already there, want a new file)`, errs)
 	}
 	require.NoFileExists(t, at("nowhere"))
 	code, _, errs := runIn(folder, "chart", "flight.csv", "-o", "link.svg", "--force")

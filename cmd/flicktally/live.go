@@ -256,7 +256,7 @@ func (a *app) noteLive(flown session.Result, f *liveFlags) {
 		a.talk.note("%s", note)
 	}
 	if len(flown.Flights) > 0 && flown.Recorded && f.record != "-" {
-		a.talk.note("recorded; the same again: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
+		a.talk.note("recorded; to replay it: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
 	}
 }
 

@@ -465,7 +465,7 @@ func TestTheLiveScreen(t *testing.T) {
 			tt.end(c)
 			require.Equal(t, tt.code, c.WaitForEnd())
 			c.WaitFor("0:01.0  300 ms", 1)
-			c.WaitFor("recorded; the same again", 1)
+			c.WaitFor("recorded; to replay it", 1)
 			c.RequireRestored()
 			require.Contains(t, replayed(t, command.Dir), `"hold_us": 300000`)
 		})
@@ -540,7 +540,7 @@ func TestTwoOnOneRecord(t *testing.T) {
 	a.until(`"event":"press"`)
 	code, _, said := runIn(a.folder, "live", "--record", "record.csv", "--force", "--plain", "/dev/null")
 	require.Equal(t, exitFailed, code)
-	require.Contains(t, said, "cannot record into record.csv: another program writes into it")
+	require.Contains(t, said, "cannot record into record.csv: another program is writing to it")
 	write.Close()
 	require.Len(t, a.land(false).Presses, 1)
 }

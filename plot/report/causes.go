@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// cause is all findings of one code, as shown if there are many.
+// cause groups the findings of one code, if there are many findings.
 type cause struct {
 	Code            tell.Code
 	Meaning, Remedy string

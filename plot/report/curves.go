@@ -23,12 +23,7 @@ type curve struct {
 
 // addChannel draws the channel's value over the press ranges.
 func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
-	var bins []sim.TraceBin
-	if p.Trace != nil {
-		bins = p.Trace.Bins()
-	}
-	runs := lanes.Runs(bins, maxRuns)
-	scale, press := lanes.ScaleOf(bins), p.Replay.Rig.Switch.Press
+	scale, press := lanes.ScaleOf(p.Trace.Extremes()), p.Replay.Rig.Switch.Press
 	height := float64(placed.Height)
 	y := func(v sim.PulseWidth) int { return int(math.Round(height * (1 - scale.Share(v)))) }
 	for _, r := range press {
@@ -44,7 +39,7 @@ func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
 	placed.Curve = &curve{
 		Class:     "trace",
 		Transform: fmt.Sprintf("scale(1 %.6g) translate(0 %.6g)", -1/perPx, -float64(scale.High)),
-		Path:      d.tracePath(runs),
+		Path:      d.tracePath(lanes.Runs(p.Trace.Bins(), maxRuns)),
 	}
 }
 

@@ -20,8 +20,8 @@ const (
 	axisHeight = 26
 	tickGap    = 90 // between two labels of the time axis, enough for "1:23:45.678"
 
-	// maxMarks is how many marks a lane draws one by one. Beyond that, short
-	// ones that begin close together become one.
+	// maxMarks is how many marks a lane draws one by one. If there are more,
+	// short marks that begin close together become one.
 	maxMarks = 600
 )
 
@@ -50,7 +50,7 @@ func (drawing) ValueX() int { return plotLeft - 6 }
 // AxisY is the base line of the axis.
 func (d drawing) AxisY() int { return d.Height - 8 }
 
-// lane is one row of the chart. Y of all that is in it counts from its top.
+// lane is one row of the chart. Each Y in it counts from its top.
 type lane struct {
 	Name      string
 	Same      []string
@@ -140,7 +140,7 @@ func newDrawing(id string, p *flight.Flight) *drawing {
 		}
 		d.Desc += l.Name
 	}
-	d.Desc += ". The tables of this page say the same in words."
+	d.Desc += ". The tables on this page say the same in words."
 	d.PlotBottom, d.Height = y, y+axisHeight
 	d.dropFindings(dropTo)
 	d.Key = keyOf(seen)
@@ -214,7 +214,7 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 		}
 		y, height := 0, placed.Height
 		if l.Kind == lanes.Findings && g.Length() > 0 {
-			y, height = placed.Height/2-2, 4 // how far a cause reaches that came again
+			y, height = placed.Height/2-2, 4 // the range of a recurring cause
 		}
 		placed.Marks = append(placed.Marks, d.mark(g.Span, y, height, c, label.Title))
 	}

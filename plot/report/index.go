@@ -107,8 +107,8 @@ func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen
 	return row
 }
 
-// missedSigns returns a sign for each flick that did not toggle; none if there
-// is no room.
+// missedSigns returns a sign for each flick that did not toggle, or no signs if
+// there is no room.
 func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.Look]bool) []sign {
 	var places []float64
 	var labels []lanes.Label

@@ -57,8 +57,8 @@ func keyStyle() string {
 		fill := "var(--" + name + ")"
 		if l.Entry().Hatch != lanes.Plain {
 			fill = "url(#" + patternID(l) + ")"
-			// On paper every use of a pattern is a picture: hundreds of rows with
-			// a strip each took minutes and 130 MB. The emblem keeps its hatches.
+			// A browser prints every use of a pattern as a picture: a strip in each of
+			// hundreds of rows took minutes and 130 MB. Only the emblem is hatched.
 			fmt.Fprintf(&css, "@media print { .gauge .mark.%s { fill: var(--%s); } }\n", name, name)
 		}
 		fmt.Fprintf(&css, ".mark.%s { fill: %s; }\n.sign.%s, .sample.%s { fill: var(--%s); }\n", name, fill, name, name, name)

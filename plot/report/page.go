@@ -26,7 +26,7 @@ type Page struct {
 	Source  string          // name of the log
 	RigFrom string          // name of the rig file, "" = the defaults apply
 	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
-	Notes   []string        // what the reader assumed, skipped or mended
+	Notes   []string        // what the reader assumed, skipped or repaired
 	Parts   []flight.Flight // the segments of the log, in their order
 }
 

@@ -1,8 +1,9 @@
 "use strict";
 
-// Zoom, pan and a read-out for the timing charts, laid out for the width that
-// there is. The page is complete without it. The drawing is the data: every mark
-// says its stretch in ticks, so a zoom places all of them anew.
+// Zoom, pan and a read-out for the timing charts, which are laid out for the
+// available width. The page is complete without this script. The drawing holds
+// the data: every mark gives its stretch in ticks, so a zoom can place all marks
+// again.
 (() => {
   const LETTER = 6.4, MARGIN = 6, TICK_GAP = 90, RIGHT = 28, LEFT = 150, NARROW = 720;
   const MS = 1000, S = 1000 * MS;
@@ -27,8 +28,8 @@
   };
   const create = (name, attributes) => set(document.createElementNS("http://www.w3.org/2000/svg", name), attributes);
 
-  // spread moves places apart until neighbours are at least a distance apart, as
-  // the file's own layout does; null where there is no room.
+  // spread moves places until neighbours are at least a distance apart, as in
+  // the file's own layout; it returns null if there is no room.
   const spread = (places, apart, left, right) => {
     if ((places.length - 1) * apart > right - left) return null;
     const pools = [];
@@ -80,7 +81,7 @@
     const fileHeight = chart.viewBox.baseVal.height;
     let from = 0, to = whole, left = LEFT, plot = 0, bottom = 0, cursorAt = null;
 
-    // time writes a moment to a tenth of a second, or to a millisecond close up.
+    // time writes a moment to a tenth of a second, or to a millisecond if zoomed in.
     const time = (tick) => {
       const close = (to - from) * unit < 20 * S;
       return close ? clock(tick * unit) : clock(Math.round(tick * unit / (100 * MS)) * 100 * MS).slice(0, -2);
@@ -88,8 +89,8 @@
 
     const pixels = (tick) => left + plot * (tick - from) / (to - from);
 
-    // layOut gives the chart the width that it has on the screen: a px of the
-    // drawing is one of the screen. Where that is narrow, names stand above lanes.
+    // layOut gives the chart its width on the screen, so that a px of the drawing
+    // is a px of the screen. In a narrow chart, names stand above the lanes.
     const layOut = () => {
       const width = Math.max(280, Math.round(scroll.clientWidth));
       const narrow = width < NARROW, row = narrow ? 16 : 0;
@@ -151,7 +152,7 @@
       placeLabels(lane);
     };
 
-    // placeSigns places the flicks that show, and reports whether they have room.
+    // placeSigns places the visible flicks and reports whether they have room.
     const placeSigns = (lane) => {
       const shown = lane.signs.filter((s) => s.to >= from && s.from <= to);
       const moved = lane.signs.length === 0 ? null
@@ -168,8 +169,8 @@
       return true;
     };
 
-    // placeLabels gives every label its brief text where that has room, and then
-    // its full text where that has room beside them.
+    // placeLabels gives each label its brief text if there is room, and then its
+    // full text if there is room beside the others.
     const placeLabels = (lane) => {
       for (const label of lane.labels) {
         label.element.textContent = "";
@@ -219,7 +220,7 @@
     };
     const keys = { "+": "in", "=": "in", "-": "out", ArrowLeft: "back", ArrowRight: "on", 0: "all" };
 
-    // scale is how many px of the screen one of the chart is wide.
+    // scale is the width of a px of the chart in px of the screen.
     const scale = () => chart.getBoundingClientRect().width / chart.viewBox.baseVal.width;
     const tickAt = (clientX) => {
       const x = (clientX - chart.getBoundingClientRect().left) / scale();
@@ -247,8 +248,8 @@
       readout.textContent = parts.join(" · ");
     };
 
-    // A mouse moves the chart; so does one finger, which scrolls the page up and
-    // down as everywhere. Two fingers zoom about what is between them.
+    // A mouse drags the chart. So does one finger sideways; up and down it scrolls
+    // the page as usual. Two fingers zoom about the point between them.
     const down = new Map();
     let held = null;
     const grasp = () => {
@@ -305,7 +306,7 @@
     for (const button of figure.querySelectorAll("[data-do]")) {
       button.addEventListener("click", actions[button.dataset.do]);
     }
-    // A time in a table shows that stretch with as much around it.
+    // A click on a time in a table shows its stretch, with as much again around it.
     for (const link of document.querySelectorAll('a[href="#' + figure.id + '"]')) {
       link.addEventListener("click", () => {
         const first = Number(link.dataset.from) / unit, last = Number(link.dataset.to) / unit;
@@ -325,7 +326,7 @@
 
   for (const figure of document.querySelectorAll("figure.timing")) start(figure);
 
-  // All of it is printed, what is folded too.
+  // Everything is printed, folded lists included.
   const folded = [];
   window.addEventListener("beforeprint", () => {
     for (const details of document.querySelectorAll("details:not([open])")) {

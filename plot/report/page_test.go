@@ -161,8 +161,8 @@ func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 	rig.Camera.LongAction, rig.Camera.Start = sim.LongUnknown, sim.StartUnknown
 	require.Contains(t, remarks(), "Most likely a hold from 85 ms to less than 1500 ms toggles")
 	require.Contains(t, remarks(), "60 to 110 ms for the shortest press that toggles, 1500 ms for the long press. Presses and takes are shown as in the likeliest case.")
-	require.Contains(t, remarks(), "has an effect that is not known")
-	require.Contains(t, remarks(), "What the camera did when the log began is not known.")
+	require.Contains(t, remarks(), "has an unknown effect")
+	require.Contains(t, remarks(), "It is not known what the camera was doing when the log began.")
 }
 
 func TestCautionsAreOnEveryPage(t *testing.T) {

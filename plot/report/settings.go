@@ -75,7 +75,7 @@ func modelRemarks(r *sim.Replay) []string {
 		"A longer one " + map[sim.LongAction]string{
 			sim.LongPowerOff: "switches the camera off.",
 			sim.LongNone:     "does nothing else.",
-			sim.LongUnknown:  "has an effect that is not known, and so is all that follows it.",
+			sim.LongUnknown:  "has an unknown effect; what follows it is unknown, too.",
 		}[camera.LongAction],
 	}
 	if !camera.MinPress.Exact() || !camera.LongPress.Exact() {
@@ -83,12 +83,12 @@ func modelRemarks(r *sim.Replay) []string {
 			"Presses and takes are shown as in the likeliest case.", camera.MinPress.Rounded(), camera.LongPress.Rounded()))
 	}
 	if camera.Start == sim.StartUnknown {
-		remarks = append(remarks, "What the camera did when the log began is not known.")
+		remarks = append(remarks, "It is not known what the camera was doing when the log began.")
 	} else {
-		remarks = append(remarks, fmt.Sprintf("The camera is taken to be in the state %s when the log begins.", camera.Start))
+		remarks = append(remarks, fmt.Sprintf("The camera is assumed to be in the state %s when the log begins.", camera.Start))
 	}
 	return append(remarks,
-		"A channel value holds until the next sample; “by hand” are the holds that the samples allow, since a move is seen only at the first sample after it.",
-		"The log has the radio link in it already, so the link’s frames and losses are not modelled again.",
+		"A channel value holds until the next sample; “by hand” is the range of holds that the samples allow, since a move shows only at the first sample after it.",
+		"The log was recorded behind the radio link, so the link’s frames and losses are not modelled again.",
 	)
 }

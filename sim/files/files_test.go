@@ -49,7 +49,7 @@ func TestAFileIsWrittenWholeOrNotAtAll(t *testing.T) {
 	holds(t, folder, map[string]string{"takes.csv": "whole"})
 
 	err := desk.Write(path, false, text("other"))
-	require.Equal(t, "found "+path+" there already, want a new file\n  → --force writes over it", problem.Explain(err))
+	require.Equal(t, "found "+path+" already there, want a new file\n  → --force overwrites it", problem.Explain(err))
 	require.NoError(t, desk.Write(path, true, text("other")))
 	holds(t, folder, map[string]string{"takes.csv": "other"})
 }
@@ -71,7 +71,7 @@ func TestAFileThatCameMeanwhile(t *testing.T) {
 	err := files.NewDesk(nil, io.Discard, nil).Write(path, false, func(w io.Writer) error {
 		return errors.Join(os.WriteFile(path, []byte("mine"), 0o666), text("ours")(w))
 	})
-	require.ErrorContains(t, err, "there already")
+	require.ErrorContains(t, err, "already there")
 	holds(t, folder, map[string]string{"takes.csv": "mine"})
 }
 

@@ -92,7 +92,7 @@ func (d *Desk) MayWrite(path string, force bool) error {
 	case force:
 		return nil
 	default:
-		return problem.Hinted(fmt.Errorf("found %s there already, want a new file", path), "--force writes over it")
+		return problem.Hinted(fmt.Errorf("found %s already there, want a new file", path), "--force overwrites it")
 	}
 }
 

@@ -1,6 +1,7 @@
 package lanes
 
 import (
+	"math"
 	"strconv"
 
 	"flicktally/sim"
@@ -10,15 +11,12 @@ import (
 type Scale struct{ Low, High sim.PulseWidth }
 
 // ScaleOf covers the usual travel, 1000 to 2000 µs with a margin, and any
-// values beyond.
-func ScaleOf(bins []sim.TraceBin) Scale {
-	s := Scale{900, 2100}
-	for _, b := range bins {
-		if !b.Absent() {
-			s.Low, s.High = min(s.Low, b.Low), max(s.High, b.High)
-		}
+// values beyond. Its arguments are those of [sim.Trace.Extremes].
+func ScaleOf(low, high sim.PulseWidth) Scale {
+	if math.IsNaN(float64(low)) {
+		return Scale{900, 2100}
 	}
-	return s
+	return Scale{min(900, low), max(2100, high)}
 }
 
 // Share returns the position of a value on the scale, clamped to 0 to 1.

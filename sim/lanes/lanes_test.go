@@ -192,8 +192,9 @@ func TestCountsAddUp(t *testing.T) {
 }
 
 func TestTheChannelHasOneScale(t *testing.T) {
-	assert.Equal(t, Scale{900, 2100}, ScaleOf(nil))
-	scale := ScaleOf([]sim.TraceBin{{Low: 880, High: 1500}, {Low: sim.Absent, High: sim.Absent}})
+	assert.Equal(t, Scale{900, 2100}, ScaleOf(sim.Absent, sim.Absent))
+	assert.Equal(t, Scale{900, 2200}, ScaleOf(1500, 2200))
+	scale := ScaleOf(880, 1500)
 	assert.Equal(t, Scale{880, 2100}, scale)
 	assert.InDelta(t, 0.5, scale.Share(1490), 1e-9)
 	assert.Zero(t, scale.Share(100))

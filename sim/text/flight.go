@@ -74,7 +74,7 @@ func (p *Printer) printFlight(f *flight.Flight, full bool) {
 		}
 		p.printSums(r)
 	}
-	p.printKnown(f)
+	p.printKnown(f, full)
 	p.printFindings(f.Findings, full)
 	fmt.Fprintln(p.out)
 	p.printReading(f, full)
@@ -187,6 +187,10 @@ func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 	case full:
 		p.Heading("findings")
 	}
+	var again map[tell.Code][]string
+	if !full {
+		findings, again = joinAlike(findings)
+	}
 	for _, f := range findings {
 		style := bold
 		if f.Costs {
@@ -196,14 +200,23 @@ func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 		sentence := strings.Replace(f.Text, " at "+f.At.Clock(), "", 1) // it precedes the text
 		text := excerpt.Wrap(at, code+": "+sentence, textWidth)
 		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
-		fmt.Fprintln(p.out, excerpt.Wrap(strings.Repeat(" ", len(at))+"→ ", f.Remedy, textWidth))
+		indent := strings.Repeat(" ", len(at))
+		if more := again[f.Code]; len(more) > fewItems/2 {
+			fmt.Fprintln(p.out, excerpt.Wrap(indent, fmt.Sprintf("%d more, the first at %s, the last at %s (each: --full)", len(more), more[0], more[len(more)-1]), textWidth))
+		} else if len(more) > 0 {
+			fmt.Fprintln(p.out, excerpt.Wrap(indent, "and at "+strings.Join(more, ", ")+" (each: --full)", textWidth))
+		}
+		fmt.Fprintln(p.out, excerpt.Wrap(indent+"→ ", f.Remedy, textWidth))
 	}
 }
 
-func (p *Printer) printKnown(f *flight.Flight) {
+func (p *Printer) printKnown(f *flight.Flight, full bool) {
 	lines := f.KnownLines()
 	if lines == nil {
 		return
+	}
+	if !full {
+		lines = cutLong(lines)
 	}
 	fmt.Fprintln(p.out)
 	p.Heading("what is not known")

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,8 +16,12 @@ import (
 // A flight with many flicks is summed up, so that its verdict and its findings
 // fit on one screen.
 
-// The most rows that the lists of a short flight have.
-const fewRows = 5
+// The most rows that the lists of a short flight have, and the most items of a
+// list in running text.
+const (
+	fewRows  = 5
+	fewItems = 24
+)
 
 // isShort reports whether every flick and take of a flight is listed by
 // default.
@@ -24,10 +29,21 @@ func isShort(r *sim.Replay) bool { return len(r.Flicks) <= fewRows && len(r.Take
 
 // printSums sums up flicks, takes and missed time.
 func (p *Printer) printSums(r *sim.Replay) {
-	p.sum("flicks", strings.Join(flickRuns(r), ", ")+heldWhereToggled(r)+" (each: --full)")
+	flicks := strings.Join(flickRuns(r), ", ")
+	if len(r.Flicks) > fewItems {
+		flicks = strings.Join(flicksByOutcome(r), "; ")
+	}
+	p.sum("flicks", flicks+heldWhereToggled(r)+" (each: --full)")
 	switch {
 	case len(r.Takes) == 0:
 		p.sum("takes", "none")
+	case len(r.Takes) > fewItems/2:
+		byLength := func(a, b sim.Take) int { return cmp.Compare(a.Length(), b.Length()) }
+		shortest, longest := slices.MinFunc(r.Takes, byLength).Length().Readable(), slices.MaxFunc(r.Takes, byLength).Length().Readable()
+		if shortest != longest {
+			longest = shortest + " to " + longest
+		}
+		p.sum("takes", fmt.Sprintf("%d, %s long", len(r.Takes), longest))
 	case len(r.Takes) <= fewRows:
 		for _, take := range r.Takes {
 			p.sum(fmt.Sprintf("take %d", take.N), takeSum(take))
@@ -47,6 +63,34 @@ func (p *Printer) printSums(r *sim.Replay) {
 // sum prints a row of the summed-up flight.
 func (p *Printer) sum(name, text string) {
 	fmt.Fprintln(p.out, excerpt.Wrap(fmt.Sprintf("%s%-8s", tableIndent, name), text, textWidth))
+}
+
+// flicksByOutcome counts the flicks of each outcome, and numbers those that did
+// not toggle for certain.
+func flicksByOutcome(r *sim.Replay) []string {
+	var outcomes []string
+	count, numbers := map[string]int{}, map[string][]int{}
+	for _, a := range lanes.Attempts(r) {
+		outcome := a.Look(r).Name()
+		if a.Doubtful() {
+			outcome += "?"
+		}
+		if count[outcome]++; count[outcome] == 1 {
+			outcomes = append(outcomes, outcome)
+		}
+		if a.Flick != nil && outcome != lanes.Toggled.Name() {
+			numbers[outcome] = append(numbers[outcome], a.Flick.N)
+		}
+	}
+	for i, outcome := range outcomes {
+		outcomes[i] = fmt.Sprintf("%d %s", count[outcome], outcome)
+		if n := numbers[outcome]; len(n) > fewItems {
+			outcomes[i] += fmt.Sprintf(": %s and %d more", tell.Numbers(n[:fewItems]), len(n)-fewItems)
+		} else if len(n) > 0 {
+			outcomes[i] += ": " + tell.Numbers(n)
+		}
+	}
+	return outcomes
 }
 
 // flickRuns lists the outcomes of the flicks in order, joining equal
@@ -122,6 +166,43 @@ func joinStrays(rows []belief.ClipRow) []belief.ClipRow {
 		joined, rows = append(joined, rows[:n]...), rows[n:]
 	}
 	return joined
+}
+
+// cutLong cuts each list of lines under one name to a few.
+func cutLong(lines []belief.Line) []belief.Line {
+	var cut []belief.Line
+	for len(lines) > 0 {
+		n := 1
+		for n < len(lines) && lines[n].Name == "" {
+			n++
+		}
+		if n > fewRows+1 {
+			cut = append(append(cut, lines[:fewRows]...), belief.Line{Text: fmt.Sprintf("and %d more (each: --full)", n-fewRows)})
+		} else {
+			cut = append(cut, lines[:n]...)
+		}
+		lines = lines[n:]
+	}
+	return cut
+}
+
+// joinAlike joins findings of one code to the first of them where there are many,
+// and says when the others were.
+func joinAlike(findings []tell.Finding) (joined []tell.Finding, again map[tell.Code][]string) {
+	count, again := map[tell.Code]int{}, map[tell.Code][]string{}
+	for _, f := range findings {
+		count[f.Code]++
+	}
+	seen := map[tell.Code]bool{}
+	for _, f := range findings {
+		if count[f.Code] > fewRows && seen[f.Code] {
+			again[f.Code] = append(again[f.Code], f.At.Clock())
+			continue
+		}
+		seen[f.Code] = true
+		joined = append(joined, f)
+	}
+	return joined, again
 }
 
 // takeSum describes a take in a few words.

@@ -99,7 +99,7 @@ func newView(log *flight.Flight) *view {
 	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
 	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
 	if log.Trace != nil {
-		v.scale = lanes.ScaleOf(log.Trace.Bins())
+		v.scale = lanes.ScaleOf(log.Trace.Extremes())
 	}
 	v.window = window{columns: 1, end: log.Replay.End}.whole()
 	return v

@@ -27,7 +27,7 @@ type leftOut struct {
 }
 
 // ErrInUse says that another program is writing the record.
-var ErrInUse = errors.New("another program writes into it")
+var ErrInUse = errors.New("another program is writing to it")
 
 // CreateRecord opens the file of a record: a new one or, with over, an existing
 // one, which it empties. If another program is writing it, the error is
