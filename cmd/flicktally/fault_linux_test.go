@@ -168,7 +168,7 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 			command.Dir, command.Stdout, command.Stderr = folder, full, &errs
 			_ = command.Run() // the code tells
 			require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
-			require.Contains(t, errs.String(), "no space left on device")
+			require.Equal(t, 1, strings.Count(errs.String(), "no space left on device"), errs.String())
 		})
 	}
 }

@@ -45,8 +45,9 @@ type liveFlags struct {
 
 const liveLong = `Live runs its input through the rig's chain as it arrives, and shows at a glance
 what the camera should be doing: the state with its chance, the time in the take,
-when the next press will count, and a warning before a press becomes long. One key says what the camera's light shows (r recording, s standby, o off)
-and re-weights what is unknown. It never touches the camera or the craft.
+when the next press will count, and a warning before a press becomes long. A key
+says what the camera's light shows (r recording, s standby, o off), and live takes
+that into account. It never touches the camera or the craft.
 
 SOURCE is one of:
   -            standard input: CSV rows or MAVLink, detected from the content
@@ -67,19 +68,19 @@ cannot be read is left out, counted and shown; live waits for a device or a file
 to come back. If the sender's clock restarts, the tally and its time go on; after
 a minute of silence it is another flight.
 
---record keeps what came in as a log that replays to the same result, row by row
-as it comes, so that it survives a crash. Times are those of the stream, except
-after a restart of its clock. Comments in it say what was left out. Two programs
-never write the same record.
+--record saves the input as a log that replays to the same result. It writes each
+row as it comes, so that the log survives a crash. Times are those of the stream,
+except after a restart of its clock. Comments in the log say what was left out.
+Two programs never write the same record.
 
---say runs a program once and writes each change to it as a line, for speech; it
-never delays the flight: if it lags, lines are dropped. --bell
-rings at a change: 1 a take begins, 2 it ends, 3 a flick failed.
+--say runs a program once and writes each change to it as a line, for speech. The
+program never delays the tally: if it lags, lines are dropped. --bell rings at a
+change: once if a take begins, twice if it ends, three times if a flick failed.
 
 If standard output is not a terminal, or with --plain, lines of text report every
 press and every change; --jsonl prints the same for scripts and overlays:
   {"event":"press", "segment":1, and the keys of a press in replay --json}
-  {"event":"flick", the same of a flick that never reached the camera}
+  {"event":"flick", the same for a flick that never reached the camera}
   {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
    "lost_for_us", "state", "recording": chance or null, "open": is it open,
    "take": {"n","start_us","length_us"}, "takes", "recorded_us",
@@ -88,7 +89,7 @@ press and every change; --jsonl prints the same for scripts and overlays:
    wrong with the input, if something is, "about": what is read and left out}
 where phase is too-short, may-count, counts, let-go, may-be-long, long, ignored.
 
-The tally is modelled: it is no proof. Somebody else watches it; the pilot
+The tally is modelled: it is no proof. Let somebody else watch it; the pilot
 watches the craft.`
 
 func newLive(a *app) *cobra.Command {
@@ -114,11 +115,11 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.udp, "udp", "", "listen on this `port`, or address and port")
-	flags.StringVar(&f.from, "from", "", "of those who send datagrams, listen to this `host` (default: the one heard most)")
+	flags.StringVar(&f.from, "from", "", "listen only to datagrams from this `host` (default: the one heard most)")
 	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
 	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
-	flags.StringVar(&f.record, "record", "", "keep what comes in as a log in this `file`; - is standard output, and text then goes to standard error")
-	flags.StringVar(&f.final, "final", "", "at the end write into this `file`, or to standard output for -, what replay --json tells of the flight")
+	flags.StringVar(&f.record, "record", "", "save the input as a log in this `file`; - is standard output, and text then goes to standard error")
+	flags.StringVar(&f.final, "final", "", "at the end, write the flight to this `file` as replay --json does; - is standard output")
 	f.clips.add(flags)
 	addForceFlag(flags, &f.force)
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
@@ -164,7 +165,7 @@ func (a *app) live(args []string, f *liveFlags) error {
 	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
-// checkFinal refuses early what could not be written at the end.
+// checkFinal refuses at once what could not be written at the end.
 func (a *app) checkFinal(f *liveFlags) error {
 	switch {
 	case f.plain && f.jsonl:
@@ -178,7 +179,7 @@ func (a *app) checkFinal(f *liveFlags) error {
 	return a.files.MayWrite(f.final, f.force)
 }
 
-// keeps reports whether a file keeps something of the flight.
+// keeps reports whether the flight is saved in a file.
 func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
 
 // showLive shows the tally until the user, a signal or the end of the input
@@ -210,9 +211,9 @@ func liveTitle(rig sim.Rig, name string) string {
 	return title
 }
 
-// finishLive writes and prints what is to be told of the flight, and returns what
-// went wrong with its input or its record. It waits for nobody to read until the
-// files are written.
+// finishLive writes the files of the flight and prints its report. It returns what
+// went wrong with the input or the record. Until the files are written, it waits
+// for no reader.
 func (a *app) finishLive(flown session.Result, name string, out *livelines.Outlet, f *liveFlags) error {
 	if flown.Recorded {
 		name = f.record
@@ -250,7 +251,8 @@ func (a *app) writeFinal(flights []flight.Flight, f *liveFlags) error {
 	return a.files.Write(f.final, f.force, func(w io.Writer) error { return export.Replays(w, flights) })
 }
 
-// noteLive says what is to be noted of the flight, and how to replay the record.
+// noteLive notes what was left out, the state of the input at the end, and how to
+// replay the record.
 func (a *app) noteLive(flown session.Result, f *liveFlags) {
 	for _, note := range flown.Notes() {
 		a.talk.note("%s", note)

@@ -139,7 +139,7 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 		return nil, err
 	}
 	reading := folders.Reading{
-		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh,
+		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh, Version: version(),
 		Rig: func(path string) (sim.Rig, error) {
 			file, err := a.loadRig(path)
 			return file.Rig, err

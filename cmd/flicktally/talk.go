@@ -150,8 +150,10 @@ func (t *talk) standAside(outputs ...string) {
 // finish flushes the results, reports the error and returns the exit code.
 func (t *talk) finish(err error) int {
 	t.clearProgress()
-	if flushErr := errors.Join(t.out.Flush(), t.results.Flush()); err == nil && flushErr != nil {
-		err = fmt.Errorf("cannot write the result: %w", flushErr)
+	for _, w := range []*bufio.Writer{t.out, t.results} { // mostly the same one
+		if flushErr := w.Flush(); err == nil && flushErr != nil {
+			err = fmt.Errorf("cannot write the result: %w", flushErr)
+		}
 	}
 	t.giveBack()
 	if err == nil || files.IsClosedPipe(err) {

@@ -1,5 +1,5 @@
-// Package manual makes pages of a tree of commands: the manual page, and what help
-// says of each option.
+// Package manual documents a tree of commands: it writes the manual page, and the
+// text of each option for help.
 package manual
 
 import (
@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// Page is what a manual page tells beside the commands.
+// Page is what a manual page has besides the commands.
 type Page struct {
 	Codes  []Section // exit codes with their meanings
 	Topics []Section // of help
@@ -120,7 +120,7 @@ func verbatim(lines []string) string {
 	return ".nf\n" + strings.Join(out, "\n") + "\n.fi"
 }
 
-// roff writes text so that roff shows it as it is.
+// roff escapes text so that roff shows it literally.
 func roff(text string) string {
 	text = codePoints(roffSpecial.Replace(text))
 	if strings.HasPrefix(text, ".") || strings.HasPrefix(text, "'") {
@@ -134,7 +134,7 @@ var roffSpecial = strings.NewReplacer(
 	"→", `\(->`, "…", "...",
 )
 
-// codePoints writes characters outside of ASCII by their code points.
+// codePoints writes characters outside ASCII by their code points.
 func codePoints(text string) string {
 	var out strings.Builder
 	for _, r := range text {

@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// OptionText returns the text of one option in lines of at most width columns: its name and
-// value, then its meaning.
+// OptionText returns the text of one option, in lines of at most width columns:
+// its name and value, then its meaning.
 func OptionText(flag *pflag.Flag, width int) string {
 	value, usage := optionValue(flag)
 	name := "  --" + flag.Name

@@ -149,6 +149,29 @@ func TestWaysThatAreFollowed(t *testing.T) {
 	}
 }
 
+// TestPairsBehindManyOlderClips: however many clips of other flights stand in front,
+// whose starts fit this or that take by chance, the takes get their own.
+func TestPairsBehindManyOlderClips(t *testing.T) {
+	const older, n = 60, 12
+	r := &Result{Replay: &sim.Replay{End: sim.Hour}}
+	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
+	c := card{err: s * finer, unlisted: 0.02, foreign: 0.02}
+	for i := range sim.Micros(older) {
+		c.clips = append(c.clips, Clip{Length: 30 * s, Start: 100*s + i*(61+i)*s, HasStart: true})
+	}
+	at := sim.Micros(50) * s
+	for i := range sim.Micros(n) {
+		at += (97 + 13*i*i%41) * s
+		r.Replay.Takes = append(r.Replay.Takes, sim.Take{N: int(i) + 1, Start: at, End: at + 30*s, Ended: sim.EndPress})
+		c.clips = append(c.clips, Clip{Length: 30 * s, Start: 20000*s + at, HasStart: true})
+	}
+	var want []Pair
+	for i := range older + n {
+		want = append(want, Pair{i + 1, max(0, i+1-older)})
+	}
+	require.Equal(t, [][]Pair{want}, c.pair([]*Result{r}))
+}
+
 // TestMisfit: a second weighs 10⁻⁷, up to an hour.
 func TestMisfit(t *testing.T) {
 	c := card{clips: []Clip{{Length: 10 * s}, {NoLength: true}, {Length: 5 * sim.Hour}}, err: 3 * s * finer}

@@ -93,11 +93,12 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, t
 	if len(ways) <= mostWays {
 		return next, ways
 	}
-	order := make([]int, len(ways))
-	for i := range order {
-		order[i] = i
+	order, most := make([]int, len(ways)), make([]float64, len(ways))
+	for i, w := range ways {
+		// Clips that are sure to stay without a take count now, as in the trellis.
+		order[i], most[i] = i, w.weight+float64(c.surplus(next[i], toCome-1))*math.Log(c.foreign)
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(ways[b].weight, ways[a].weight) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(most[b], most[a]) })
 	keptSpots, kept := make([]spot, mostWays), make([]matched, mostWays)
 	for i, at := range order[:mostWays] {
 		keptSpots[i], kept[i] = next[at], ways[at]

@@ -7,5 +7,5 @@ import (
 	"syscall"
 )
 
-// IsClosedPipe reports whether an error is that nobody reads any more.
+// IsClosedPipe reports whether an error means that the reader has gone.
 func IsClosedPipe(err error) bool { return errors.Is(err, syscall.EPIPE) }

@@ -7,8 +7,8 @@
 //	file, size, err := desk.Open(path)
 //	err = desk.Write(path, force, write)
 //
-// Files are compared as the system does it, so that links and other spellings
-// of a name make no difference.
+// Files are compared as the system compares them, so links and other spellings of
+// a name make no difference.
 package files
 
 import (
@@ -36,7 +36,7 @@ type Desk struct {
 }
 
 // NewDesk returns a desk that has read nothing. A file named "-" is the
-// standard stream. note is told what is waited for.
+// standard stream. note is called with what the desk waits for.
 func NewDesk(standardInput *os.File, standardOutput io.Writer, note func(format string, args ...any)) *Desk {
 	return &Desk{standardInput: standardInput, standardOutput: standardOutput, note: note}
 }
@@ -54,7 +54,7 @@ func (d *Desk) Reads(path string) {
 func (d *Desk) ReadsAll(path string) {
 	_ = filepath.WalkDir(path, func(name string, _ fs.DirEntry, _ error) error {
 		d.Reads(name)
-		return nil // its reader will say what is wrong
+		return nil // whoever reads it will say what is wrong
 	})
 }
 
@@ -77,8 +77,8 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// Stat returns a file's description. The system's error is that of opening it, on every
-// system.
+// Stat returns a file's description. Its error is the one that opening the file
+// would give, on every system.
 func Stat(path string) (os.FileInfo, error) {
 	info, err := os.Stat(path)
 	var place *fs.PathError
@@ -123,8 +123,7 @@ func distinct(outputs []string) error {
 	return nil
 }
 
-// sameFile reports whether two names are of the same file, whether it exists or
-// not.
+// sameFile reports whether two names denote the same file; it need not exist.
 func sameFile(a, b string) bool {
 	there, err := os.Stat(a)
 	other, otherErr := os.Stat(b)

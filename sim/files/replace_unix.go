@@ -13,8 +13,8 @@ import (
 	"github.com/google/renameio/v2"
 )
 
-// replace writes a temporary file and puts it in place at once. An error of the
-// system omits the temporary name.
+// replace writes a temporary file and then renames it into place. Errors of the
+// system omit the temporary name.
 func replace(path string, write func(io.Writer) error) error {
 	signals, done := make(chan os.Signal, 1), make(chan struct{})
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -43,7 +43,7 @@ func removeOnSignal(path string, signals <-chan os.Signal, done <-chan struct{})
 	}
 }
 
-// namelessWriter writes to a file whose name is not to be shown.
+// namelessWriter writes to a file whose name must not appear in errors.
 type namelessWriter struct{ file io.Writer }
 
 func (w namelessWriter) Write(p []byte) (int, error) {
@@ -51,7 +51,7 @@ func (w namelessWriter) Write(p []byte) (int, error) {
 	return n, nameless(err)
 }
 
-// nameless takes the name of a file off the system's error about it.
+// nameless removes the name of a file from the system's error about it.
 func nameless(err error) error {
 	var place *fs.PathError
 	if errors.As(err, &place) {

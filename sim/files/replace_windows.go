@@ -11,8 +11,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// replace writes a temporary file and puts it in place at once. If the program
-// is ended meanwhile, it removes the temporary file.
+// replace writes a temporary file and then renames it into place. If the program
+// is ended in between, it removes the temporary file.
 func replace(path string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.Base(path)) {
 		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
@@ -52,7 +52,7 @@ func replace(path string, write func(io.Writer) error) error {
 func rename(from, to string) error {
 	err := os.Rename(from, to)
 	if errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_ACCESS_DENIED) {
-		return fmt.Errorf("another program has %s open, or it may not be written over: close it there, or write another file", to)
+		return fmt.Errorf("another program has %s open, or it may not be overwritten: close it there, or write another file", to)
 	}
 	return err
 }

@@ -56,8 +56,8 @@ func (d *Desk) WriteAll(outputs []Output, force bool) error {
 	return nil
 }
 
-// wholly returns a function that writes a whole result. At the end it checks
-// whether the file has appeared meanwhile.
+// wholly returns a function that writes a whole result and then checks whether the
+// file has appeared in the meantime.
 func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	return func(w io.Writer) error {
 		buffer := bufio.NewWriterSize(w, 64<<10)
@@ -71,8 +71,8 @@ func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	}
 }
 
-// MayWrite refuses an existing file unless forced. It always refuses a file
-// that was read and what is not a plain file, such as a device. An existing
+// MayWrite refuses an existing file unless forced. It always refuses a file that
+// was read, and anything that is not a plain file, such as a device. An existing
 // link is replaced, not followed.
 func (d *Desk) MayWrite(path string, force bool) error {
 	if path == "-" {

@@ -18,7 +18,7 @@ const (
 	Ended   Input = "ended"
 )
 
-// Phase says how far the current press is.
+// Phase is how far the current press has come.
 type Phase string
 
 // The phases. NoPress is the zero value.
@@ -36,8 +36,8 @@ const (
 	Ignored  Phase = "ignored" // the state does not accept the press
 )
 
-// letGoWithin is how long before a press may become long the hand is warned:
-// twice the time to see and move, but at most half of the way there.
+// letGoWithin is how long before a press may become long the hand is warned: twice
+// the time to see and move, but at most half of the hold up to there.
 const letGoWithin = 500 * sim.Millisecond
 
 // View is what is known at one moment.
@@ -45,7 +45,7 @@ type View struct {
 	Input   Input
 	At      sim.Micros // the moment, in stream time
 	Segment int        // of the stream, from 1; 0 before the first sample
-	// LostFor is for how long the signal has been lost, or nothing has come.
+	// LostFor is how long the signal has been lost, or no sample has come.
 	LostFor sim.Micros
 
 	State sim.State // the likeliest; unknown if nothing says how the camera began
@@ -75,11 +75,11 @@ type View struct {
 
 	MinPress, LongPress sim.Interval // what is still possible
 	Seen                int          // looks at the light
-	// Doubts are sentences about what does not fit.
+	// Doubts are sentences on what does not fit.
 	Doubts []string
 }
 
-// Look is a moment of a stream before evaluation.
+// Look is a moment of a stream that has not been evaluated yet.
 type Look struct {
 	input  Input
 	silent sim.Micros // how long nothing has come
@@ -101,15 +101,15 @@ func (t *Tally) Look(now sim.Micros) Look {
 	switch {
 	case t.ended:
 		l.input = Ended
-	// If the wire itself is recorded, silence means that its level holds.
+	// If the wire itself is recorded, silence means that its level has not changed.
 	case t.tap != sim.TapWire && l.silent >= t.rig.SignalLoss.StaleAfter:
 		l.input = Lost
 	}
 	return l
 }
 
-// View evaluates the moment. It must be called only once. If there are too many
-// presses to resolve, the state is unknown, and a doubt says so.
+// View evaluates the moment. It may be called only once. If there are too many
+// presses to resolve, the state is unknown and a doubt says so.
 func (l Look) View() View {
 	v := View{Input: l.input, At: l.at, Segment: l.flight.Segment, State: sim.StateUnknown, LongAt: sim.Never, SafeAt: sim.Never}
 	if l.chain == nil {
@@ -176,8 +176,8 @@ func Unseen(flicks []sim.Flick) (unseen []sim.Flick) {
 	return unseen
 }
 
-// LastUnseen returns the last flick where it never reached the camera; its N is 0
-// where it did.
+// LastUnseen returns the last flick if it never reached the camera; otherwise N
+// is 0.
 func (v *View) LastUnseen() sim.Flick {
 	if n := len(v.Unseen); n > 0 && v.Unseen[n-1].N == v.Flicks {
 		return v.Unseen[n-1]
@@ -193,7 +193,7 @@ func (v *View) Last() sim.Press {
 	return v.Past[len(v.Past)-1]
 }
 
-// judgePress sets how far the current press is, if it was most likely accepted.
+// judgePress sets the phase of the current press, if it was most likely accepted.
 func (v *View) judgePress(known *belief.Result) {
 	if v.InHand.N == 0 {
 		return
@@ -221,9 +221,9 @@ func (v *View) judgePress(known *belief.Result) {
 	}
 }
 
-// lookAhead sets from when the next press counts. If the replay leaves the
-// state open for lack of a look at the light, but all possibilities have come
-// to the same state, it takes that state.
+// lookAhead sets the time from which the next press counts. If the replay leaves
+// the state open for lack of a look at the light, but all possibilities now agree
+// on a state, it takes that state.
 func (v *View) lookAhead(known *belief.Result) {
 	v.SafeAt = known.SafeFrom()
 	if v.State == sim.StateUnknown {

@@ -15,7 +15,7 @@ import (
 	"flicktally/sim/problem"
 )
 
-// Clips are what was found on the camera's card: a list, or the files.
+// Clips are what the camera's card holds: from a list, or from its files.
 type Clips struct {
 	list  []belief.Clip
 	files *card.Card // nil if it was a list
@@ -27,8 +27,8 @@ func VideoClips(files []card.File) *Clips { return &Clips{files: card.New(files)
 // ListedClips are clips from a list.
 func ListedClips(list []belief.Clip) *Clips { return &Clips{list: list} }
 
-// Clips reads folders of a card and video files, or one list of clips; nil
-// without paths.
+// Clips reads folders of a card and video files, or one list of clips. It returns
+// nil if there are no paths.
 func (r *Reader) Clips(paths []string) (*Clips, error) {
 	if len(paths) == 0 {
 		return nil, nil
@@ -76,9 +76,8 @@ func (r *Reader) ClipList(path string) (*Clips, error) {
 	return ListedClips(list), nil
 }
 
-// Observed returns the clips as observations of the flights, with the meaning
-// of their times settled by the flights, and how the card was read, in lines
-// for the user.
+// Observed returns the clips as observations of the flights, and lines for the
+// user on how the card was read. The flights settle what the clips' times mean.
 func (c *Clips) Observed(flights []flight.Flight, clipError sim.Micros) (seen belief.Observations, lines []string) {
 	seen = belief.Observations{ClipError: clipError}
 	switch {

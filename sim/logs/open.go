@@ -13,8 +13,8 @@ import (
 	"flicktally/sim/source"
 )
 
-// Log is a log that is read ahead, and that says how far it is where somebody
-// sees that.
+// Log is a log that is read ahead. It shows its progress if there is somebody to
+// see it.
 type Log struct {
 	*source.Source
 	file     *countedFile
@@ -54,13 +54,13 @@ func (l *Log) Next() (sim.Block, error) {
 	return block, err
 }
 
-// Close ends the reading.
+// Close stops the reading.
 func (l *Log) Close() {
 	l.Source.Close()
 	l.file.Close()
 }
 
-// countedFile counts what was read of it.
+// countedFile counts the bytes read from it.
 type countedFile struct {
 	io.ReadCloser
 	done atomic.Int64
@@ -72,7 +72,7 @@ func (f *countedFile) Read(buffer []byte) (int, error) {
 	return n, err
 }
 
-// readProgress says how far the reading of a long log is.
+// readProgress shows the progress of reading a long log.
 type readProgress struct {
 	show  func(text string)
 	name  string
@@ -80,8 +80,8 @@ type readProgress struct {
 	shown time.Time // last
 }
 
-// tell tells it now and then: how much of the file is done, and how much was read
-// when it was unpacked.
+// update shows it from time to time: how much was read, counted after
+// decompression, and which part of the file that is.
 func (p *readProgress) update(done, read int64) {
 	now := time.Now()
 	if now.Sub(p.shown) < 300*time.Millisecond {

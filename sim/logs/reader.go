@@ -7,7 +7,7 @@
 //	seen.Clips, err = reader.Clips(folder)
 //	flights, err := reader.Replay(paths, rig, how, logs.Options{Limits: limits, Seen: seen})
 //
-// An error says whose it is (package problem).
+// Errors are marked with who can fix them (package problem).
 package logs
 
 import (
@@ -26,8 +26,8 @@ import (
 // Reader reads logs and lists of clips.
 type Reader struct {
 	Desk *files.Desk
-	// Progress shows the progress of long work, "" that it is done; nil if
-	// nobody would see it.
+	// Progress shows the progress of long work; "" means that it is done. It is
+	// nil if nobody would see it.
 	Progress func(text string)
 }
 
@@ -67,7 +67,7 @@ func (r *Reader) Replay(paths []string, rig sim.Rig, how How, opts Options) ([]f
 		}
 		all = append(all, flights...)
 	}
-	if outing { // observations of one bear on the others
+	if outing { // what was seen of one flight bears on the others
 		return all, r.Judge(all, opts)
 	}
 	return all, nil
@@ -116,7 +116,7 @@ func (r *Reader) readWith(path string, rigs []sim.Rig, how How, opts flight.Opti
 	return all, nil
 }
 
-// Unreadable marks an error in the reading of a log, with flags that may help.
+// Unreadable marks an error in reading a log, and adds the flags that may help.
 func (h How) Unreadable(err error) error {
 	const (
 		lenient = "--lenient skips what cannot be read, and takes a log that breaks off up to there"

@@ -15,7 +15,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Seen is the observations of flights.
+// Seen holds the observations of flights.
 type Seen struct {
 	glances   []belief.Glance            // if there is one flight
 	byLog     map[string][]belief.Glance // if there are several
@@ -90,16 +90,16 @@ func (s *Seen) of(f flight.Flight) ([]belief.Glance, error) {
 var errOneFlight = problem.WrongUsage(errors.New("found several flights in one log, want one for --seen"),
 	"each flight has times of its own; flicktally export --what log --segment N writes one of them")
 
-// silence is how long work may take before a note says so.
+// silence is how long work may take before a note reports it.
 const silence = time.Second
 
-// Judge works out what is known of flights that share a camera and its card,
-// and says so if that takes long.
+// Judge works out what is known of flights that share a camera and its card. It
+// shows a note if that takes long.
 func (r *Reader) Judge(flights []flight.Flight, opts Options) error {
 	return r.sayingSo(time.AfterFunc, func() error { return Judge(flights, opts) })
 }
 
-// sayingSo runs work, and says so if it takes longer than silence.
+// sayingSo runs work, and shows a note if it takes longer than silence.
 func (r *Reader) sayingSo(after func(time.Duration, func()) *time.Timer, work func() error) error {
 	if r.Progress == nil {
 		return work()

@@ -1,5 +1,5 @@
-// Package problem marks errors with their kind and with hints. An error carries
-// its hints from where it arises; [Explain] writes them for the user.
+// Package problem marks errors with their kind and with hints. Hints are added
+// where an error arises; [Explain] writes them for the user.
 package problem
 
 import (
@@ -75,7 +75,7 @@ func Explain(err error) string {
 	return text + hintsOf(err)
 }
 
-// hintsOf writes the hints of an error, those of its cause first.
+// hintsOf lists the hints of an error, those of its cause first.
 func hintsOf(err error) string {
 	var m *marked
 	if !errors.As(err, &m) {

@@ -16,13 +16,14 @@ type Heard struct {
 	// Whole says that the stream can only be read from its first byte: it is
 	// compressed, a capture, or text in UTF-16. Its first bytes identify it.
 	Whole bool
-	// Systems are those that send MAVLink frames with a value of the channel,
-	// most frames first.
+	// Systems are the senders of MAVLink frames with a value of the channel, most
+	// frames first.
 	Systems []mavlink.SystemFrames
 	survey  mavlink.Survey
 }
 
-// Step returns the median time between two values of a system; 0 if not heard.
+// Step returns the median time between two values of a system; 0 if it was not
+// heard.
 func (h *Heard) Step(system uint8) sim.Micros { return h.survey.Step(system) }
 
 // Hear counts what a piece of a stream holds. The piece may begin and end
@@ -43,8 +44,8 @@ func Hear(piece []byte, opts Options) Heard {
 	return Heard{Kind: MAVLink, Count: survey.Frames, Systems: survey.Systems, survey: survey}
 }
 
-// hearZipped is Hear for compressed data. It hears nothing until enough has
-// come to identify the format.
+// hearZipped is Hear for compressed data. It hears nothing until there is enough
+// data to identify the format.
 func hearZipped(piece []byte, opts Options) Heard {
 	h := Heard{Kind: CSV, Whole: true}
 	n, sure := sniff(piece, len(piece) >= headSize)
@@ -85,7 +86,7 @@ func countRows(piece []byte) (rows int) {
 	return rows
 }
 
-// isText reports whether a line has only bytes that occur in logs.
+// isText reports whether a line consists of bytes that occur in logs.
 func isText(line []byte) bool {
 	return utf8.Valid(line) && !bytes.ContainsFunc(line, func(r rune) bool { return unicode.IsControl(r) && r != '\t' })
 }

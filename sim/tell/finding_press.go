@@ -177,6 +177,7 @@ var shortPress = Rule{
 			needs = fmt.Sprintf(", less than the %s needed", limit)
 		}
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
+			held = p.Span(r.End).Length().Rounded()
 			needs = fmt.Sprintf(", most likely less than the camera needs (%s)", least.Rounded())
 		}
 		return fmt.Sprintf("%s %s%s: %s", subject(r, p), heldIn(r, p, held), needs, missed(p))

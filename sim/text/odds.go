@@ -163,7 +163,7 @@ var outcomeTitles = [...]string{
 	odds.Toggles: "toggles", odds.Missed: "not seen", odds.Short: "too short", odds.Long: "too long", odds.Twice: "several",
 }
 
-// oddsHoldMark marks the holds of the table that matter.
+// oddsHoldMark marks the holds in the table that matter.
 func oddsHoldMark(o *odds.Report, hold sim.Micros) string {
 	switch {
 	case hold == o.Study.Aim.Hold && o.Case.HoldMatters():
@@ -205,7 +205,7 @@ var unspaced = regexp.MustCompile(`(\d)(ms|µs|s|%)`)
 // spaced puts a space between a number and its unit.
 func spaced(text string) string { return unspaced.ReplaceAllString(text, "$1 $2") }
 
-// changeTitle says where a change is made.
+// changeTitle names the setting that a change is made to.
 func changeTitle(c odds.Change) string {
 	switch c.What {
 	case "aim":
@@ -219,7 +219,7 @@ func changeTitle(c odds.Change) string {
 	}
 }
 
-// oddsChangeNotes says what the ranking does not consider.
+// oddsChangeNotes lists what the ranking does not consider.
 func oddsChangeNotes(o *odds.Report) []string {
 	var notes []string
 	if o.Slips.Hits > 0 {
@@ -254,8 +254,8 @@ func withError(p float64, simulated int) string {
 	return text
 }
 
-// chanceText writes a chance. For one that never or always failed in the
-// simulation, it writes the 95 % confidence bound.
+// chanceText writes a chance. If all or none of the simulated flicks failed, it
+// writes the 95 % confidence bound.
 func chanceText(p float64, simulated int) string {
 	if simulated == 0 || p > 0 && p < 1 {
 		return percentText(p)
@@ -267,7 +267,8 @@ func chanceText(p float64, simulated int) string {
 	return "< " + percentText(within.High)
 }
 
-// percentText writes a chance so that the distance to 0 or 100 % shows.
+// percentText writes a chance with enough digits to show its distance from 0 or
+// 100 %.
 func percentText(p float64) string {
 	const least = 1e-6
 	switch off := min(p, 1-p); {

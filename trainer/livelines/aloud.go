@@ -16,7 +16,7 @@ import (
 
 // Sound for a live flight: sentences for a speech program, and the bell.
 
-// The rings of the bell for a change.
+// How often the bell rings for each change.
 const (
 	ringBegins = 1
 	ringEnds   = 2
@@ -26,7 +26,7 @@ const (
 // announcer reports a stream by sound.
 type announcer struct {
 	plainTeller
-	rings chan int // nil is no bell
+	rings chan int // nil without a bell
 }
 
 func (t *announcer) press(segment int, p sim.Press, r *sim.Record) error {
@@ -68,18 +68,18 @@ func (t *announcer) ring(times int) {
 	}
 }
 
-// Aloud says how a flight is heard.
+// Aloud says how a flight is announced by sound.
 type Aloud struct {
 	Say    string // a command of the shell that reads sentences; "" = none
 	Bell   bool   // of the terminal
-	Whole  bool   // a file that nobody adds to
-	Screen bool   // a screen stands on the terminal: what the program of Say writes there is left out
+	Whole  bool   // the input is a file that is complete
+	Screen bool   // a screen is on the terminal, so the output of the program of Say is discarded
 	Err    io.Writer
 	Note   func(format string, args ...any)
 }
 
-// Start makes the flight heard. What it returns ends that, and waits for what is
-// still to be heard.
+// Start begins to announce the flight. The function that it returns stops that,
+// after what is still to be announced.
 func (o Aloud) Start(s *session.Session) (finish func(), err error) {
 	if o.Say == "" && !o.Bell {
 		return func() {}, nil
@@ -129,13 +129,14 @@ func listen(ctx context.Context, s *session.Session, t *announcer) {
 	}
 }
 
-// The time between two rings of one change, and between two changes.
+// The time between two rings for one change, and between two changes.
 const (
 	betweenRings   = 250 * time.Millisecond
 	betweenChanges = 700 * time.Millisecond
 )
 
-// ringBell rings for each change as often as it says, until there are no more.
+// ringBell rings the number of times that each change asks for, until there are no
+// more changes.
 func ringBell(to io.Writer, rings <-chan int) {
 	for times := range rings {
 		for range times {
@@ -155,8 +156,8 @@ type speaker struct {
 	left      int // sentences that it did not read in time
 }
 
-// mostSentences is how many sentences wait for a program that lags. More of them
-// would be of a flight long past.
+// mostSentences is how many sentences wait for a program that lags. More would be
+// about what is long past.
 const mostSentences = 16
 
 func (o Aloud) startSpeaker() (*speaker, error) {
@@ -189,7 +190,7 @@ func (p *speaker) say(sentence string) {
 func (p *speaker) write() {
 	for sentence := range p.sentences {
 		if _, err := fmt.Fprintln(p.in, sentence); err != nil {
-			for range p.sentences { // it went; the flight goes on without it
+			for range p.sentences { // the program has ended; the flight goes on without it
 			}
 			return
 		}
@@ -199,11 +200,11 @@ func (p *speaker) write() {
 // speechEnds is how long a speech program may go on after the flight.
 const speechEnds = 10 * time.Second
 
-// finish lets the program say the rest, but for no longer than so long.
+// finish lets the program say the rest, for no longer than patience.
 func (p *speaker) finish(note func(format string, args ...any), patience time.Duration) {
 	end := time.AfterFunc(patience, func() {
 		_ = p.command.Process.Kill()
-		_ = p.in.Close() // it may have left other processes that do not read either
+		_ = p.in.Close() // it may have left processes that do not read either
 	})
 	defer end.Stop()
 	close(p.sentences)

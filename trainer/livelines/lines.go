@@ -1,6 +1,6 @@
-// Package livelines tells a tally while it happens: in sentences, in lines of JSON,
-// and aloud. What it prints never waits for whoever reads it ([Outlet]): the record
-// of the flight must not depend on that.
+// Package livelines reports a tally while it happens: in sentences, in lines of
+// JSON, and aloud. Its output never waits for a reader ([Outlet]), since the record
+// of the flight must not depend on one.
 package livelines
 
 import (
@@ -30,26 +30,27 @@ type teller interface {
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally tells the current moment if it is worth a line; last says that none
+	// tally reports the current moment if it is worth a line; last says that none
 	// follows.
 	tally(v live.View, last bool) error
 }
 
-// lookEvery is how often lines look at the stream.
+// lookEvery is the time between two looks at the stream.
 const lookEvery = 50 * time.Millisecond
 
 // Options say how a tally is reported in lines.
 type Options struct {
-	JSON  bool       // lines of JSON, and not sentences
+	JSON  bool       // lines of JSON instead of sentences
 	Every sim.Micros // by the stream: the longest time between two tallies of JSON
-	Whole bool       // a file that nobody adds to
+	Whole bool       // the input is a file that is complete
 	Keys  io.Reader  // lines that say what the camera's light shows; nil = none
-	Keeps bool       // go on where nobody can read the lines any more
+	Keeps bool       // go on when nobody can read the lines any more
 	Note  func(format string, args ...any)
 }
 
-// Tell reports on the stream in lines until it ends, somebody says q, or a signal
-// comes; after a signal other than an interrupt it returns a [term.SignalError].
+// Tell reports on the stream in lines until the stream ends, Keys gives a q, or a
+// signal comes. After a signal other than an interrupt it returns a
+// [term.SignalError].
 func Tell(s *session.Session, out io.Writer, o Options) error {
 	if o.JSON {
 		return o.talk(s, &jsonTeller{out: out, about: s, every: o.Every})
@@ -110,7 +111,7 @@ func (o Options) lookAndTell(s *session.Session, news *historyTeller, last bool)
 	return err
 }
 
-// heedKeys takes what somebody says on standard input.
+// heedKeys handles the lines on standard input.
 func (o Options) heedKeys(s *session.Session, quit func()) {
 	lights := map[string]belief.Light{"r": belief.LightRecording, "s": belief.LightStandby, "o": belief.LightOff}
 	lines := bufio.NewScanner(o.Keys)
@@ -153,7 +154,7 @@ type happening struct {
 	tell func() error
 }
 
-// tell reports what is new, first in the flights that are over.
+// tell reports what is new, beginning with the flights that are over.
 func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
@@ -196,7 +197,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim
 			once(&all.offs, t.reported.offs, change.At, func() error { return t.teller.off(change.At) })
 		}
 	}
-	// A look at the light may take back what was reported: it is not reported again.
+	// A look at the light may take back an event; it is not reported again later.
 	t.reported = eventCounts{
 		max(all.presses, t.reported.presses), max(all.unseen, t.reported.unseen), max(all.begins, t.reported.begins),
 		max(all.ends, t.reported.ends), max(all.offs, t.reported.offs),
@@ -230,8 +231,8 @@ func flickOver(f sim.Flick) sim.Micros {
 // plainTeller reports in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
-	whole bool   // a complete file: the speed of reading means nothing
-	last  string // what the last line of the tally said, without what only runs on
+	whole bool   // the input is a complete file: the speed of reading means nothing
+	last  string // the last line of the tally, without the times that run on
 }
 
 // newPlainTeller reports in lines of text, each with its time.

@@ -9,8 +9,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Outlet passes on what is printed without ever waiting for whoever reads it:
-// the record and the final file must not depend on that.
+// Outlet passes on output without ever waiting for its reader: the record and the
+// final file must not depend on one.
 type Outlet struct {
 	to   io.Writer
 	wake chan struct{}
@@ -23,7 +23,8 @@ type Outlet struct {
 	err     error
 }
 
-// mostWaiting limits what waits to be read: some twenty minutes of lines.
+// mostWaiting limits the output that waits to be read, to some twenty minutes of
+// lines.
 const mostWaiting = 8 << 20
 
 // NewOutlet returns an outlet to a writer.
@@ -56,7 +57,7 @@ func (o *Outlet) nudge() {
 	}
 }
 
-// run writes what waits until the outlet is closed or the output ends.
+// run writes the waiting output until the outlet is closed or the output fails.
 func (o *Outlet) run() {
 	for range o.wake {
 		o.mu.Lock()
@@ -77,8 +78,8 @@ func (o *Outlet) run() {
 	}
 }
 
-// Close waits until all is read. It returns the error that ended the output, but
-// for that of a reader who went.
+// Close waits until everything is read. It returns the error that ended the output,
+// unless the reader has gone.
 func (o *Outlet) Close(note func(format string, args ...any)) error {
 	o.mu.Lock()
 	o.closed = true

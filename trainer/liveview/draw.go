@@ -87,7 +87,7 @@ func withMore(text, more string) string {
 	return text + "; " + more
 }
 
-// drawStateNow draws what the camera does, and for how long if it records; or
+// drawStateNow draws what the camera does and, if it records, for how long; or
 // instead what the hand must do at once.
 func drawStateNow(c *term.Canvas, v *live.View) {
 	text, role := stateWord(v)

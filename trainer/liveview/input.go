@@ -7,8 +7,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// The screen is redrawn at the long interval, and at the short one while a press runs
-// towards its deadline.
+// The screen is redrawn after the long interval; while a press runs towards its
+// deadline, after the short one.
 const (
 	longInterval  = 100 * sim.Millisecond
 	shortInterval = 40 * sim.Millisecond

@@ -19,7 +19,7 @@ type Stream interface {
 	Unsee() (g belief.Glance, ok bool)
 	// Notice returns a message about the stream; may be "".
 	Notice() string
-	// About says what is read and what was left out; may be "".
+	// About says what is being read and what was left out; may be "".
 	About() string
 }
 

@@ -114,7 +114,7 @@ func PressText(p sim.Press) string {
 	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(p))
 }
 
-// UnseenText tells of a flick that never reached the camera.
+// UnseenText describes a flick that never reached the camera.
 func UnseenText(f sim.Flick) string {
 	held := ""
 	if f.Up != sim.Never {
@@ -146,11 +146,11 @@ func Failed(r *sim.Record, p sim.Press) bool {
 	}
 }
 
-// failures name what a failed flick did, where it did something.
+// failures names what a failed flick did, if it did anything.
 var failures = map[sim.Verdict]string{sim.VerdictLong: "FLICK TOO LONG", sim.VerdictWake: "FLICK WOKE THE CAMERA"}
 
-// failureTexts tell of a last flick that did not toggle, until the next one: what
-// it was, and what the camera does now. They are none where it toggled.
+// failureTexts report a last flick that did not toggle, until the next one: what it
+// was, and what the camera does now. There are none if it toggled.
 func failureTexts(v *live.View) []string {
 	what, why := "FLICK IGNORED", ""
 	switch p := v.Last(); {
@@ -204,8 +204,8 @@ func takesText(v *live.View) string {
 	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(v.Flicks, "flick", "flicks"))
 }
 
-// wholeSeconds writes a length of time without parts of a second, which are
-// unreadable while they change.
+// wholeSeconds writes a length of time without fractions of a second, which cannot
+// be read while they change.
 func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
 
 // sinceText writes how long something has been going on, to a tenth of a second.

@@ -35,7 +35,7 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 	case e.Name == "enter" && phase != trainer.PhasePaused:
 		d.leaveTrial(p)
 	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused && d.notice != "":
-		d.notice = "time stands still: p goes on"
+		d.notice = "the drill is paused: p goes on"
 	case e.Name == "space" && !p.input.device:
 		d.space(p, e)
 	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):

@@ -53,8 +53,8 @@ func (p *Screen) sound() {
 // standstill is how late a tick may come on a busy machine.
 const standstill = sim.Second
 
-// heedStandstill pauses a drill if the program was stopped meanwhile, by a
-// shell or a sleeping machine, as of the moment of the stop.
+// heedStandstill pauses a drill if the program was stopped, by a shell or because
+// the machine slept. The pause begins at the moment of the stop.
 func (p *Screen) heedStandstill(at sim.Micros) {
 	if p.wake == sim.Never || at < p.wake+standstill {
 		return
@@ -76,7 +76,8 @@ func (p *Screen) helpPages() [][]term.HelpLine {
 	return term.HelpPages(lines, p.width, p.height)
 }
 
-// HoldsKeys reports whether a key is the switch: how long it is held matters.
+// HoldsKeys reports whether a key is the switch, so that the length of its hold
+// matters.
 func (p *Screen) HoldsKeys() bool { return !p.input.device }
 
 func (p *Screen) handleKey(e term.KeyEvent) bool {

@@ -24,9 +24,9 @@ const (
 	// source.
 	repeatsInARow = 5
 	repeatsWithin = 450 * sim.Millisecond
-	// firstRepeat is how long after its press a key repeats at the latest.
+	// firstRepeat is the longest time from a key's press to its first repeat.
 	firstRepeat = 1100 * sim.Millisecond
-	// repeatsEnd is how long without a repeat a key counts as up again.
+	// repeatsEnd is how long after its last repeat a key counts as released.
 	repeatsEnd = 200 * sim.Millisecond
 )
 

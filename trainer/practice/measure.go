@@ -78,9 +78,9 @@ func (m *measurePage) tick(p *Screen) {
 	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan.Rounded())
 }
 
-// reportPeriod returns the time from one report of a transmitter to the next: a
-// hold can be off by up to that. A stick that stands still gives no report, so
-// the median of the gaps is taken.
+// reportPeriod returns the time from one report of a transmitter to the next,
+// which is how far off a hold can be. A stick at rest sends no reports, so it
+// takes the median of the gaps.
 func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
 
 // repeatJitter returns the jitter of key times on the way from the kernel to

@@ -62,7 +62,7 @@ func (m *menuPage) start(p *Screen, kind trainer.Kind) {
 	p.startDrill(kind)
 }
 
-// rule describes what the selected line of the menu begins.
+// rule describes what the selected entry of the menu begins.
 func (m *menuPage) rule() string {
 	if kind := m.kinds[m.selected]; kind != today {
 		return kind.Rule()

@@ -8,8 +8,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Notebook is where practice is recorded, and what knows about earlier
-// practice.
+// Notebook records practice, and knows about earlier practice.
 type Notebook interface {
 	Known() (trainer.Known, error)
 	// Begin records that a drill begins. keep is called after every call of the
@@ -75,7 +74,8 @@ type page interface {
 	help(p *Screen) []term.HelpLine
 }
 
-// waiting is the part of a page that does nothing by itself and heeds no switch.
+// waiting is embedded in pages that do nothing by themselves and ignore the
+// switch.
 type waiting struct{}
 
 func (waiting) moved(*Screen, sim.Micros, sim.PulseWidth) {}
@@ -105,7 +105,7 @@ func New(o Options) (*Screen, error) {
 	}, nil
 }
 
-// begin shows the first page that has something to do.
+// begin shows the first page that is needed.
 func (p *Screen) begin() {
 	switch {
 	case p.input.device && !p.input.found:

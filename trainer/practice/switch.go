@@ -84,8 +84,8 @@ func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	}
 }
 
-// take returns the switch's moves among those of the transmitter's controls, on
-// the clock of the session.
+// take picks the switch's moves from those of the transmitter's controls, and
+// returns them on the clock of the session.
 func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	if !in.aheadKnown {
 		in.ahead, in.aheadKnown = at-m.Now, true

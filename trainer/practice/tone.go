@@ -5,9 +5,9 @@ import (
 	"flicktally/trainer"
 )
 
-// tone sounds while the switch is pressed, by the terminal's bell: slowly up to
-// the aim, once at the aim, and fast beyond. A terminal has no other sound. It
-// fades out as levels rise, since there is none in the air.
+// tone rings the terminal's bell while the switch is pressed: slowly up to the
+// aim, once at the aim, and fast beyond it. A terminal has no other sound. At
+// higher levels the tone ends, since there is none in the air.
 type tone struct {
 	on   bool
 	upTo sim.Micros // part of the current hold for which it has sounded; negative before

@@ -11,12 +11,12 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Record is a file that keeps what comes in, row by row as it comes, so that it
-// survives a crash. The program that writes it holds a lock on it.
+// Record is a file that keeps the input row by row as it comes, so that it
+// survives a crash. The program that writes the file holds a lock on it.
 type Record struct {
 	to       io.Writer
 	file     *os.File         // nil for a record that goes to no file
-	recorder *source.Recorder // nil before the first row, and once it breaks off
+	recorder *source.Recorder // nil before the first row and after an error
 	left     leftOut          // since the row before
 }
 
@@ -55,13 +55,13 @@ func CreateRecord(path string, over bool) (*Record, error) {
 // RecordTo returns a record that goes elsewhere, such as into a pipe.
 func RecordTo(w io.Writer) *Record { return &Record{to: w} }
 
-// begin says where the stream was recorded, and after how long its signal counts
-// as lost; 0 = when the rig says.
+// begin sets where the stream is recorded and after how long its signal counts as
+// lost; 0 means the time in the rig.
 func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	r.recorder = source.NewRecorder(r.to, tap, rig, lost)
 }
 
-// leaveOut remembers what was left out; the record says so before its next row.
+// leaveOut notes what was left out, for a comment before the next row.
 func (r *Record) leaveOut(what leftOut) {
 	if r.left.first == "" {
 		r.left.first = what.first
@@ -70,7 +70,7 @@ func (r *Record) leaveOut(what leftOut) {
 	r.left.bytes += what.bytes
 }
 
-// text says what was left out; "" if nothing was.
+// text describes what was left out; it is "" if nothing was.
 func (l leftOut) text() string {
 	switch {
 	case l.rows == 1:
@@ -93,8 +93,8 @@ func (r *Record) remark(text string) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
 }
 
-// wholly writes the remark on what was left out, and more. A partial write is
-// undone, since a truncated row may be read as another.
+// wholly writes a comment on what was left out, then calls write. It undoes a
+// partial write, since a truncated row may be read as a different one.
 func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
@@ -112,7 +112,7 @@ func (r *Record) wholly(write func(*source.Recorder) error) error {
 		err = write(r.recorder)
 	}
 	if err != nil {
-		r.recorder = nil // what follows a gap would be told as one flight
+		r.recorder = nil // rows after a gap would read as the same flight
 		if r.file != nil {
 			err = errors.Join(err, r.file.Truncate(end))
 		}

@@ -166,7 +166,7 @@ func (r Result) Notes() []string {
 	var notes []string
 	for _, f := range r.Flights {
 		for _, g := range f.Late {
-			notes = append(notes, "the look at the light at "+g.At.Clock()+" came after the last sample, so the flight is told without it")
+			notes = append(notes, "the look at the light at "+g.At.Clock()+" came after the last sample, so the report leaves it out")
 		}
 	}
 	if r.LeftOut != "" {

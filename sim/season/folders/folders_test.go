@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"flicktally/sim"
 	"flicktally/sim/bmff/bmfftest"
 	"flicktally/sim/season"
 )
@@ -118,4 +119,13 @@ func TestWhatIsKeptFitsOrIsNotUsed(t *testing.T) {
 	keptIn("", false).Put(first, o)
 	_, ok = keptIn("", false).Get(first)
 	require.False(t, ok)
+}
+
+// TestAnotherVersionReadsAgain: what one version of the program cached is not another's.
+func TestAnotherVersionReadsAgain(t *testing.T) {
+	options := func(version string) string {
+		return (&worker{Reading: Reading{Version: version}}).options(sim.DefaultRig())
+	}
+	require.Equal(t, options("v1.0.0"), options("v1.0.0"))
+	require.NotEqual(t, options("v1.0.0"), options("v1.1.0"))
 }

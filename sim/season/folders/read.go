@@ -3,6 +3,7 @@ package folders
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"flicktally/sim"
@@ -25,6 +26,7 @@ type Reading struct {
 	ClipError sim.Micros                         // by how much a clip's duration may be off
 	KeptIn    string                             // the folder for cached results; "" = none
 	Fresh     bool                               // read every log again
+	Version   string                             // of the program: another may judge flights otherwise
 }
 
 // Read finds the flights in folders and evaluates the outings. Without a flight
@@ -87,7 +89,7 @@ func (r *worker) read(paths []string) error {
 		r.addTrials(trials)
 	}
 	if len(r.outings) == 0 {
-		return problem.CannotRead(fmt.Errorf("found no flight in %s, want a folder with logs in it, in any depth", filepath.Join(paths...)))
+		return problem.CannotRead(fmt.Errorf("found no flight in %s, want a folder with logs in it, in any depth", strings.Join(paths, ", ")))
 	}
 	return nil
 }
@@ -96,7 +98,7 @@ func (r *worker) read(paths []string) error {
 // its logs.
 func (r *worker) options(rig sim.Rig) string {
 	h := r.How
-	return fmt.Sprintf("%s\n%s\n%v %s %d %t %d", rigfile.Format(r.File), rigfile.Format(rigfile.File{Rig: rig}), h.Delimiter, h.Wire, h.System, h.Lenient, r.ClipError)
+	return fmt.Sprintf("%s\n%s\n%s\n%v %s %d %t %d", r.Version, rigfile.Format(r.File), rigfile.Format(rigfile.File{Rig: rig}), h.Delimiter, h.Wire, h.System, h.Lenient, r.ClipError)
 }
 
 func (r *worker) count(o Outing) {
