@@ -24,7 +24,7 @@ var layout = map[string]limits{
 	"sim/excerpt":                {},
 	"sim/problem":                {imports: []string{"sim/excerpt"}},
 	"sim/files":                  {imports: []string{"sim/problem"}, worldly: true},
-	"sim/rigfile":                {imports: []string{"sim", "sim/excerpt"}},
+	"sim/rigfile":                {imports: []string{"sim", "sim/excerpt", "sim/problem"}},
 	"sim/rigfile/starter":        {imports: []string{"sim", "sim/problem", "sim/rigfile"}},
 	"sim/chanlog":                {imports: []string{"sim", "sim/chanlog/bitmap", "sim/excerpt"}},
 	"sim/chanlog/bitmap":         {},

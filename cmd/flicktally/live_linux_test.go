@@ -205,7 +205,7 @@ func TestLiveFollowsTheNameOfAFile(t *testing.T) {
 	a := takeOff(t, nil, path)
 	a.until(`"event":"press","segment":1,"n":1,`)
 	require.NoError(t, os.WriteFile(path, []byte(text[:len(text)/2]), 0o600))
-	a.until(`"notice":"[^"]*was cut|"notice":"the clock of the source began anew`)
+	a.until(`"notice":"[^"]*was cut|"notice":"the clock of the source restarted`)
 	require.NoError(t, os.WriteFile(path+".next", []byte(text), 0o600))
 	require.NoError(t, os.Rename(path+".next", path))
 	a.until(`"event":"press","segment":1,"n":[23],`)
@@ -217,7 +217,7 @@ func TestLiveFollowsTheNameOfAFile(t *testing.T) {
 	require.GreaterOrEqual(t, len(flight.Presses), 3)
 	record, err := os.ReadFile(a.path("record.csv"))
 	require.NoError(t, err)
-	require.Contains(t, string(record), "# the clock of the source began anew")
+	require.Contains(t, string(record), "# the clock of the source restarted")
 	require.Contains(t, string(record), `# 1 row left out: "1510000,1"`)
 }
 

@@ -149,8 +149,8 @@ type seenFlags struct {
 const seenHelp = `
 Where the rig gives min_press or long_press as a range, or an unknown start, the
 likeliest history is shown, doubtful presses are marked, and the chance
-of recording is told for every moment. What was seen of the camera narrows that
-down, and may overrule what the log says ([doubt] in the rig). --seen tells of a
+of recording is given for every moment. What was seen of the camera narrows that
+down, and may overrule what the log says ([doubt] in the rig). --seen gives a
 look at its light, --clips what is on its card: the card's folder, or single video
 files (MP4, MOV; only their headers are read, and nothing is written), or a list
 (CSV: duration, and if you have it start and name). Parts that the camera split are

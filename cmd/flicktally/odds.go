@@ -43,15 +43,15 @@ func newOdds(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "odds [LOG...]",
 		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
-		Long: `Odds takes the rig and how much a pilot's holds scatter, and tells for every hold
-that a pilot may aim for how likely it toggles: what the radio link, lost frames,
-the line's refresh, settle and one-shot do to it, and where the camera's window
-may lie. From that come the hold to aim for, the band of safe holds, the chance
+		Long: `Odds takes the rig and how much a pilot's holds scatter, and gives the chance that
+a flick toggles for every hold that a pilot may aim for. It considers the radio
+link, lost frames, the line's refresh, settle, the one-shot, and where the
+camera's window may lie. From that come the hold to aim for, the band of safe holds, the chance
 that a whole flight loses no take, and what to change, ranked by what it saves.
 
 The hold to aim for is that of the rig, the same in practice and on the bench
-card. Another is named beside it where it loses at least one flick in a thousand
-fewer with your hand.
+card. Another hold is named beside it if your hand would lose at least one flick
+in a thousand fewer with it.
 
 How holds scatter is given (--spread 12%, --spread 25ms, --spread 20ms+8%), or
 taken from practice (--practised), or from the flicks in recorded logs. It is the
@@ -78,7 +78,7 @@ standard error.`,
 				return err
 			}
 			if err := question.Case.Check(); err != nil {
-				return problem.WrongUsage(fmt.Errorf("cannot tell odds on this rig: %w", err))
+				return problem.WrongUsage(fmt.Errorf("cannot compute the odds with this rig: %w", err))
 			}
 			return a.tellOdds(question.Report(), &flags)
 		},
@@ -132,7 +132,7 @@ func (f *oddsFlags) check(paths []string) error {
 func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
 		Hold:   sim.Micros(f.hold),
-		Source: "an example until you tell yours (--spread, --practised, or logs)",
+		Source: "an example until you give yours (--spread, --practised, or logs)",
 		Flicks: f.flicks, Wanted: float64(f.want),
 	}
 	file, err := a.loadRigFor(&f.logFlags)

@@ -92,7 +92,7 @@ several machines, each written by --json.
 	set.StringVar(&flags.by, "by", "", "tell the season by flight, day, week or month (default: the finest of the last three that fits)")
 	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds came to be known)")
 	set.BoolVar(&flags.merge, "merge", false, "put together what --json wrote of several seasons, instead of folders")
-	set.BoolVar(&flags.fresh, "fresh", false, "read every log anew, whatever is known of it")
+	set.BoolVar(&flags.fresh, "fresh", false, "read every log again, even if its results are kept")
 	set.BoolVar(&flags.asJSON, "json", false, "print JSON")
 	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are kept")
 	flags.pictureFlags.add(set, "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")

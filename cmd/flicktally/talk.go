@@ -183,7 +183,7 @@ func (t *talk) neverWait() (out *livelines.Outlet, restore func()) {
 	t.err = notes
 	return livelines.NewOutlet(flushing{t.out}), func() {
 		t.err = direct
-		_ = notes.Close(t.note) // of standard error nobody could be told
+		_ = notes.Close(t.note) // an error of standard error has no reader
 	}
 }
 

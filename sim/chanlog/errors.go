@@ -40,11 +40,14 @@ func (e *SyntaxError) place() string {
 
 func (e *SyntaxError) message() string { return "found " + e.Found + ", want " + e.Want }
 
-// Explain writes the error, its place with the line, and its hint, each on a line
-// of its own.
+// Explain writes the error and its place with the line, each on a line of its
+// own.
 func (e *SyntaxError) Explain() string {
-	return excerpt.Explain(e.message(), e.place(), e.Text, e.at, e.Hint)
+	return excerpt.Explain(e.message(), e.place(), e.Text, e.at)
 }
+
+// Hints returns the hint.
+func (e *SyntaxError) Hints() []string { return []string{e.Hint} }
 
 // ErrBreaksOff says that a compressed log ends too early. A lenient reader uses
 // what came before.

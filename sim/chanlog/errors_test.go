@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"testing/iotest"
+
+	"flicktally/sim/problem"
 )
 
 // Every error names the place, what was found and what would be accepted; the
@@ -199,7 +201,7 @@ func TestErrorsNameThePlace(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			for _, w := range ways {
 				out := read([]byte(test.log), Options{Spec: spec(test.time, test.channel, test.armed)}, w)
-				if got := syntaxError(t, out).Explain(); got != test.explained {
+				if got := problem.Explain(syntaxError(t, out)); got != test.explained {
 					t.Errorf("%+v: got\n%s\nwant\n%s", w, got, test.explained)
 				}
 			}
@@ -340,7 +342,7 @@ func TestReaderDropsTheLastLineWhereTheStreamBreaksOff(t *testing.T) {
 func TestErrorsAreSafeToPrint(t *testing.T) {
 	e := syntaxError(t, read([]byte("time_us,aux2\n0,\x1b]0;x\x07\n1,2\n"), Options{Spec: spec("", "", "")}, plainWay))
 	e.File = "a\x1b[2J.csv"
-	if text := e.Explain(); strings.ContainsAny(text, "\x1b\x07") {
+	if text := problem.Explain(e); strings.ContainsAny(text, "\x1b\x07") {
 		t.Errorf("got %q", text)
 	}
 	if want := `a\x1b[2J.csv:2:3: found "\x1b]0;x\a" in column "aux2", want a number, nan or nothing`; e.Error() != want {
@@ -352,8 +354,8 @@ func TestErrorsAreSafeToPrint(t *testing.T) {
 func TestExcerptIsBounded(t *testing.T) {
 	log := "time_us," + strings.Repeat("a,", 500) + "aux2\n0," + strings.Repeat("5,", 500) + "x\n"
 	e := syntaxError(t, read([]byte(log), Options{Spec: spec("", "aux2", "")}, plainWay))
-	if want := "found \"x\" in column \"aux2\", want a number, nan or nothing\n  line 2, column 1003 of heron.csv reads: …" + strings.Repeat("5,", 25) + "»x"; e.Explain() != want {
-		t.Errorf("got\n%s\nwant\n%s", e.Explain(), want)
+	if want := "found \"x\" in column \"aux2\", want a number, nan or nothing\n  line 2, column 1003 of heron.csv reads: …" + strings.Repeat("5,", 25) + "»x"; problem.Explain(e) != want {
+		t.Errorf("got\n%s\nwant\n%s", problem.Explain(e), want)
 	}
 	if e.Column != 1003 {
 		t.Errorf("got column %d", e.Column)

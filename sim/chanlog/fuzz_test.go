@@ -4,6 +4,8 @@ import (
 	"errors"
 	"testing"
 	"testing/iotest"
+
+	"flicktally/sim/problem"
 )
 
 // FuzzReader holds that no input panics or hangs, that all ways of reading
@@ -47,7 +49,7 @@ func FuzzReader(f *testing.F) {
 			if e.Line < 1 || e.Column < 1 || e.Found == "" || e.Want == "" {
 				t.Fatalf("incomplete error %+v", e)
 			}
-			e.Explain()
+			problem.Explain(e)
 		} else if out.err != nil && !out.sum.Gzip {
 			t.Fatalf("error without a place: %v", out.err)
 		}

@@ -78,7 +78,7 @@ func (s *Summary) Warnings() []string {
 	warn(s.Broken.Lines > 0, "%s left out whose time is more than 10 s ahead of the rows around it", plural(s.Broken.Lines, "row"))
 	warn(s.Spread > 0, "most rows share their time with others, as the clock counts %s: they were spread evenly over it", s.Spread)
 	warn(s.OpenDates, "day and month of the dates cannot be told apart: the clock alone was read, across midnight")
-	warn(s.UnitHow == howAssumed, "nothing tells the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
+	warn(s.UnitHow == howAssumed, "nothing shows the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
 	warn(s.UnitHow == howSteps, "the unit of the time is not named: %s taken, from how far the rows are apart; unit = \"NAME\" under [log] overrides that", s.Unit)
 	warn(s.Time.How == howReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
 	warn(s.Time.How == howPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
 // same reports in what two outcomes differ; "" if in nothing.
@@ -32,7 +33,7 @@ func (o outcome) differs(other outcome) string {
 func (s Summary) comparable() any {
 	var skip string
 	if s.FirstSkip != nil {
-		skip = s.FirstSkip.Explain()
+		skip = problem.Explain(s.FirstSkip)
 	}
 	s.FirstSkip = nil
 	return []any{s, skip}

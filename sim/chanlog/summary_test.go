@@ -43,10 +43,10 @@ func TestWarningsSayWhatWasOddOrAssumed(t *testing.T) {
 			"day and month of the dates cannot be told apart: the clock alone was read, across midnight",
 			`no column is named "time_us": column #2 "Time" taken, as it reads as a time; time = "NAME" under [log] overrides that`,
 		}},
-		{"no unit", "0,1000\n", false, []string{`nothing tells the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`}},
+		{"no unit", "0,1000\n", false, []string{`nothing shows the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`}},
 		{"a time of another name", "t [s],aux2\n0,1000\n", false, []string{`no column is named "time_us": column #1 "t [s]" taken, as it reads as a time; time = "NAME" under [log] overrides that`}},
 		{"the first of two columns", "when,aux2\n0,1000\n", false, []string{
-			`nothing tells the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`,
+			`nothing shows the unit of the time: µs assumed; unit = "ms" or "s" under [log] overrides that`,
 			`no column is named "time_us": column #1 "when" taken as the time, the first of two; time = "NAME" under [log] overrides that`,
 		}},
 		{"wrapped", "time_us,aux2\n4294967295,1000\n0,1000\n", false, []string{"a 32-bit counter of µs wrapped once; time goes on"}},

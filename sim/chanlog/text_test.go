@@ -12,6 +12,8 @@ import (
 	"github.com/klauspost/compress/zstd"
 	"golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/encoding/unicode/utf32"
+
+	"flicktally/sim/problem"
 )
 
 const twoRows = "time_us,aux2\n0,1000\n20,1500\n"
@@ -42,7 +44,7 @@ func TestReaderNamesWhatIsNoLog(t *testing.T) {
 				for _, w := range ways {
 					e := syntaxError(t, read([]byte(test.log), Options{Spec: spec("", "", ""), Lenient: lenient}, w))
 					if e.Line != 1 || e.Found != test.found || e.Hint != test.hint || e.Skippable || e.Text != "" {
-						t.Errorf("%+v: got %q, %+v", w, e.Explain(), e)
+						t.Errorf("%+v: got %q, %+v", w, problem.Explain(e), e)
 					}
 				}
 			}

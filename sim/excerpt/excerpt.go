@@ -17,20 +17,15 @@ const (
 	after  = 30
 )
 
-// Explain writes an error about a place in an input on several lines: the
-// message, the place ("heron.toml:12:14") with the text there, and the hint, if
-// any. A mark, », precedes the byte at offset at of the line. A long line is
-// cut around the mark. Unprintable characters are shown as a dot, a tab as a
-// space.
-func Explain(message, place, line string, at int, hint string) string {
-	text := message + "\n  in " + Place(place)
-	if line != "" {
-		text = message + "\n  " + Place(place) + " reads: " + marked(line, at)
+// Explain writes an error about a place in an input on two lines: the message,
+// and the place ("heron.toml:12:14") with the text there. A mark, », precedes
+// the byte at offset at of the line. A long line is cut around the mark.
+// Unprintable characters are shown as a dot, a tab as a space.
+func Explain(message, place, line string, at int) string {
+	if line == "" {
+		return message + "\n  in " + Place(place)
 	}
-	if hint != "" {
-		text += Hint(hint)
-	}
-	return text
+	return message + "\n  " + Place(place) + " reads: " + marked(line, at)
 }
 
 // placed is a file with a line, and perhaps a column.
@@ -49,9 +44,6 @@ func Place(place string) string {
 	}
 	return text + " of " + parts[1]
 }
-
-// Hint writes what to try on a line of its own below an error.
-func Hint(hint string) string { return "\n  → " + hint }
 
 func marked(line string, at int) string {
 	head, tail := []rune(strings.Map(oneCell, line[:at])), []rune(strings.Map(oneCell, line[at:]))

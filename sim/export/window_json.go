@@ -61,7 +61,7 @@ type jsonNext struct {
 	Hold sim.Micros        `json:"hold_us"`
 }
 
-// Window writes what trials tell of a press window, and what to try next.
+// Window writes what trials show of a press window, and what to try next.
 func Window(out io.Writer, w fit.Window, goal fit.Goal) error {
 	j := jsonWindow{
 		Schema: schema, Trials: len(w.Trials), Shape: w.Options.Shape, Confidence: w.Options.Confidence,
@@ -108,15 +108,16 @@ type jsonFoundWindow struct {
 	LongPress jsonFound `json:"long_press"`
 }
 
-// jsonFound is what was looked for where the clips do not tell.
+// jsonFound is what the clips leave of the range that was searched; the key told
+// says whether they narrowed it.
 type jsonFound struct {
-	Low   sim.Micros   `json:"low_us"`
-	High  sim.Micros   `json:"high_us"`
-	Asked *jsonBracket `json:"looked_for_us"`
-	Tells bool         `json:"told"`
+	Low    sim.Micros   `json:"low_us"`
+	High   sim.Micros   `json:"high_us"`
+	Asked  *jsonBracket `json:"looked_for_us"`
+	Narrow bool         `json:"told"`
 }
 
-// FoundWindow writes what the clips of flights tell of the press window.
+// FoundWindow writes what the clips of flights show of the press window.
 func FoundWindow(out io.Writer, flights []flight.Flight, found []flight.Found) error {
 	of := func(f flight.Found) jsonFound {
 		return jsonFound{f.Range.Low, f.Range.High, toJSONBracket(f.Asked), f.Narrowed()}

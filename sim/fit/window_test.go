@@ -86,7 +86,7 @@ func TestResponseAt(t *testing.T) {
 	require.Greater(t, band.Low, 0.95)
 }
 
-// TestOpenEnds: what no trial tells stays open, and says why.
+// TestOpenEnds: what no trial bears on it stays open, and says why.
 func TestOpenEnds(t *testing.T) {
 	const noMin, noLong = "min_press is open: no trial did anything, want a longer hold", "long_press is open: no trial was long, want a longer hold"
 	for _, test := range []struct {

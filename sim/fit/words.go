@@ -38,7 +38,7 @@ func (w Window) Evidence(t Threshold) string {
 	case t.Falls:
 		return "longer holds reach it no more often"
 	case t.Open() && t.Range.Low == 0:
-		return "no trial tells"
+		return "no trial bears on it"
 	case t.Open() || t.Bracket.Low == 0 && t.Agree:
 		return percent + "; not bracketed yet"
 	case t.Agree:

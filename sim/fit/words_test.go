@@ -20,14 +20,14 @@ func TestRangeText(t *testing.T) {
 	}
 }
 
-// What trials tell is said with where it comes from; what no trial tells is not
+// What trials tell is said with where it comes from; what no trial bears on it is not
 // said.
 func TestWordsOfTrials(t *testing.T) {
 	sharp := []Trial{{40 * sim.Millisecond, Nothing}, {60 * sim.Millisecond, Nothing}, {80 * sim.Millisecond, Toggled}, {300 * sim.Millisecond, Toggled}}
 	w, err := Fit(sharp, Options{})
 	require.NoError(t, err)
 	require.Equal(t, "95 %; if it never jitters: 60 to 80 ms", w.Evidence(w.MinPress))
-	require.Equal(t, "no trial tells", w.Evidence(Threshold{Range: sim.Interval{High: sim.Never}}))
+	require.Equal(t, "no trial bears on it", w.Evidence(Threshold{Range: sim.Interval{High: sim.Never}}))
 	require.Equal(t, "-", Threshold{Best: sim.Never}.BestText())
 	require.Empty(t, w.SecondOpinion(w.LongPress), "no long trial, no curve")
 	known, missing := w.ForRig()

@@ -36,7 +36,7 @@ func (e *Error) message() string { return "found " + e.Found + ", want " + e.Wan
 
 // Explain writes the error, its place and the line.
 func (e *Error) Explain() string {
-	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1, "")
+	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1)
 }
 
 // table is a list as in the file.

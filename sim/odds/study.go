@@ -97,8 +97,8 @@ func (s *Study) top() int {
 	return top
 }
 
-// best returns the middle of the stretch of holds that are, as far as can be
-// told, as good as the top one, where a hand may err either way.
+// best returns the middle of the holds that are as good as the top one, as far as
+// the simulation can show: there a hand may err either way.
 func (s *Study) best(top int) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))

@@ -5,7 +5,6 @@ package problem
 import (
 	"errors"
 	"regexp"
-	"strings"
 
 	"flicktally/sim/excerpt"
 )
@@ -27,8 +26,9 @@ type marked struct {
 	hints []string
 }
 
-func (e *marked) Error() string { return e.err.Error() }
-func (e *marked) Unwrap() error { return e.err }
+func (e *marked) Error() string   { return e.err.Error() }
+func (e *marked) Unwrap() error   { return e.err }
+func (e *marked) Hints() []string { return e.hints }
 
 // Hinted adds a hint to an error.
 func Hinted(err error, hints ...string) error { return &marked{KindOf(err), err, hints} }
@@ -54,8 +54,14 @@ func IsMarked(err error) bool {
 	return errors.As(err, &m)
 }
 
-// explained is an error that shows its place in an input, with a hint.
+// explained is an error that shows its place in an input.
 type explained interface{ Explain() string }
+
+// hinted is an error with hints of its own.
+type hinted interface {
+	error
+	Hints() []string
+}
 
 // placed is an error that begins with its place.
 var placed = regexp.MustCompile(`^((?:standard input|(?:[A-Za-z]:[\\/])?[^\s:]+):\d+(?::\d+)?): (.+)`)
@@ -77,14 +83,15 @@ func Explain(err error) string {
 
 // hintsOf lists the hints of an error, those of its cause first.
 func hintsOf(err error) string {
-	var m *marked
-	if !errors.As(err, &m) {
+	var h hinted
+	if !errors.As(err, &h) {
 		return ""
 	}
-	var text strings.Builder
-	text.WriteString(hintsOf(m.err))
-	for _, hint := range m.hints {
-		text.WriteString(excerpt.Hint(hint))
+	text := hintsOf(errors.Unwrap(h))
+	for _, hint := range h.Hints() {
+		if hint != "" {
+			text += "\n  → " + hint
+		}
 	}
-	return text.String()
+	return text
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 )
 
 // Error is one fault of a rig file.
@@ -36,11 +37,13 @@ func (e *Error) message() string {
 	return e.Text
 }
 
-// Explain writes the error, its place with the line, and its hint, each on its
-// own line.
+// Explain writes the error and its place with the line, each on its own line.
 func (e *Error) Explain() string {
-	return excerpt.Explain(e.message(), e.place(), e.line, e.at, e.Hint)
+	return excerpt.Explain(e.message(), e.place(), e.line, e.at)
 }
+
+// Hints returns the hint.
+func (e *Error) Hints() []string { return []string{e.Hint} }
 
 // Errors is all faults of a rig file, in file order. It is not empty.
 type Errors []*Error
@@ -49,7 +52,12 @@ type Errors []*Error
 func (list Errors) Error() string { return list.join((*Error).Error) }
 
 // Explain writes every error with its place and its hint.
-func (list Errors) Explain() string { return list.join((*Error).Explain) }
+func (list Errors) Explain() string {
+	return list.join(func(e *Error) string { return problem.Explain(e) })
+}
+
+// Hints returns none: each error has its own.
+func (list Errors) Hints() []string { return nil }
 
 // Unwrap returns the single errors.
 func (list Errors) Unwrap() []error {

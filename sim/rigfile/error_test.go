@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
@@ -17,7 +18,7 @@ func explain(t *testing.T, text string) string {
 	_, err := rigfile.Parse([]byte(text), "heron.toml")
 	var list rigfile.Errors
 	require.ErrorAs(t, err, &list)
-	return list.Explain()
+	return problem.Explain(list)
 }
 
 func TestErrors(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
 
@@ -53,8 +54,8 @@ func requirePlaced(t *testing.T, data []byte, err error) {
 	for _, e := range list {
 		require.True(t, e.Line >= 1 && e.Line <= len(lines), "line %d", e.Line)
 		require.True(t, e.Column >= 1 && e.Column <= len([]rune(lines[e.Line-1]))+1, "column %d", e.Column)
-		for _, r := range e.Explain() {
-			require.True(t, r == '\n' || unicode.IsPrint(r), "%q in %q", r, e.Explain())
+		for _, r := range problem.Explain(e) {
+			require.True(t, r == '\n' || unicode.IsPrint(r), "%q in %q", r, problem.Explain(e))
 		}
 		require.NotContains(t, e.Error(), "\n")
 	}

@@ -190,7 +190,7 @@ var doublePress = Rule{
 	Remedy:  "leave more time between two flicks than double_within in [camera]",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != sim.VerdictDouble || p.Acts == sim.Never {
-			return Finding{}, false // told with the second of the two
+			return Finding{}, false // reported with the second of the two
 		}
 		effect := map[sim.DoubleAction]string{
 			sim.DoubleNone:     "nothing happened",
@@ -287,7 +287,7 @@ var unknownPress = Rule{
 var doubtfulPress = Rule{
 	Code:    "doubtful-press",
 	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
-	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or tell what the camera showed (--seen, --clips)",
+	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or give what the camera showed (--seen, --clips)",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if !p.Doubtful {
 			return Finding{}, false

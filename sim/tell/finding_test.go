@@ -108,6 +108,11 @@ func TestFindings(t *testing.T) {
 			"flick 1 at 0:01.0 was held 40 ms of the 80 ms needed: no take began", true},
 		{"short by next to nothing", "short-press", rigWith(nil), story(flick(1000, 1079.999)), 5000,
 			"flick 1 at 0:01.0 was held 79.999 ms of the 80 ms needed: no take began", true},
+		{"short in a range", "short-press", rigWith(func(r *sim.Rig) {
+			r.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 160 * sim.Millisecond}
+		}),
+			story(flick(1000, 1109.943)), 5000,
+			"flick 1 at 0:01.0 was held 110 ms, most likely less than the camera needs (60 to 160 ms): no take began", true},
 		{"short, to stop", "short-press", rigWith(nil), story(flick(1000, 1300), flick(9000, 9040)), 12000,
 			"flick 2 at 0:09.0 was held 40 ms of the 80 ms needed: the take goes on", true},
 		{"busy stopping", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(9000, 9300), flick(9800, 10000)), 12000,

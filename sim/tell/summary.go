@@ -15,7 +15,7 @@ func Summary(r *sim.Replay) string {
 	parts := []string{total.FlickSummary(), total.RecordedSummary()}
 	for _, change := range r.States {
 		if change.State == sim.StateUnknown && change.At == 0 {
-			parts = append(parts, "nothing tells how the camera began")
+			parts = append(parts, "nothing shows how the camera began")
 			break
 		}
 		if change.State == sim.StateUnknown {

@@ -48,7 +48,7 @@ func TestSummary(t *testing.T) {
 		{"an unknown state", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickUnknown), Record: sim.Record{States: []sim.StateChange{{State: sim.StateStandby}, {At: 5 * s, State: sim.StateUnknown}}}},
 			"what 1 flick did is not known; what was recorded in 1:00 is not known; what the camera did is not known from 0:05.0 on"},
 		{"an unknown start", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickUnknown, sim.FlickUnknown), Armed: &sim.ArmedTime{Armed: 40 * s}, Record: sim.Record{States: []sim.StateChange{{State: sim.StateUnknown}}}},
-			"what 2 flicks did is not known; what was recorded in 40 s armed is not known; nothing tells how the camera began"},
+			"what 2 flicks did is not known; what was recorded in 40 s armed is not known; nothing shows how the camera began"},
 		{"unknown after a take", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickToggled, sim.FlickUnknown), Record: sim.Record{Takes: takes(10 * s), States: []sim.StateChange{{State: sim.StateStandby}, {At: 30 * s, State: sim.StateUnknown}}}},
 			"1 of 2 flicks toggled (1 unknown); recorded at least 10 s of 1:00, in 1 take; what the camera did is not known from 0:30.0 on"},
 	} {

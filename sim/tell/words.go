@@ -149,7 +149,7 @@ func Chance(chance float64) string {
 	}
 }
 
-// ChanceOver tells the chance over the stretch.
+// ChanceOver describes the chance over the stretch.
 func ChanceOver(b sim.BeliefStretch) string {
 	from, to := Chance(b.Recording), Chance(b.RecordingTo)
 	if from == to {
@@ -184,7 +184,7 @@ func Counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// Ranges tells ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
+// Ranges writes ranges of pulse width: "1000 to below 1300 and 1700 to below 2250 µs".
 func Ranges(ranges []sim.PulseRange) string {
 	var texts []string
 	for _, r := range ranges {

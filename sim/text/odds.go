@@ -238,7 +238,7 @@ func oddsChangeNotes(o *odds.Report) []string {
 
 // OddsNotes are the assumptions below a chart of the odds.
 func OddsNotes(o *odds.Report) []string {
-	notes := append(oddsRigLines(o), fmt.Sprintf("holds scatter by %s: %s", o.Case.Pilot.Spread, o.Source))
+	notes := append(oddsRigLines(o), fmt.Sprintf("holds scatter by %s: %s", spaced(o.Case.Pilot.Spread.String()), o.Source))
 	if o.Slips.Hits > 0 {
 		notes = append(notes, slipsText(o.Slips))
 	}

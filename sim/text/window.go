@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Window writes what trials tell of a camera's press window, what to try next
+// Window writes what trials show of a camera's press window, what to try next
 // towards the goal, and what goes into the rig file.
 func (p *Printer) Window(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 	p.Heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
@@ -91,7 +91,7 @@ func togglesText(camera sim.CameraSpec) string {
 	return fmt.Sprintf("a hold from %s to less than %s toggles", zone.From.Rounded(), zone.To.Rounded())
 }
 
-// FoundWindow writes what the clips of flights tell of the press window.
+// FoundWindow writes what the clips of flights show of the press window.
 func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, known []fit.Known) {
 	for _, line := range flights[0].Card {
 		fmt.Fprintln(p.out, line)

@@ -57,11 +57,11 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 // resolutionTexts give the input's resolution and how it is known, in several
 // lengths.
 func (p *Screen) resolutionTexts() []string {
-	tells := "the input resolves " + p.input.resolution.Rounded()
+	text := "the input resolves " + p.input.resolution.Rounded()
 	return []string{
-		fmt.Sprintf("%s (%s); nothing finer is judged", tells, p.input.measured),
-		tells + "; nothing finer is judged",
-		tells,
+		fmt.Sprintf("%s (%s); nothing finer is judged", text, p.input.measured),
+		text + "; nothing finer is judged",
+		text,
 	}
 }
 

@@ -111,7 +111,7 @@ func TestAStandstillPausesTheDrillWhereItStood(t *testing.T) {
 	stood := p.now
 	p.now += 10 * sim.Minute // a shell stopped the program
 	p.Handle(term.ResizeEvent{At: p.now, Width: 80, Height: 24})
-	p.shows("stood still")
+	p.shows("was stopped")
 	v := p.book.drill.View(p.now)
 	require.Equal(t, trainer.PhasePaused, v.Phase)
 	require.InDelta(t, float64(trainer.Length-stood), float64(v.Left), float64(trainer.Lateness))

@@ -78,7 +78,7 @@ func TestTheResolutionIsKept(t *testing.T) {
 		o.Setup.Resolution = 0
 		o.Notebook.(*memory).known.Resolution = 7 * ms
 	})
-	p.shows("Practise Heron", "resolves 7 ms (as before; m measures anew)")
+	p.shows("Practise Heron", "resolves 7 ms (as before; m measures again)")
 	p.press("1")
 	require.Equal(t, 7*ms, p.book.drill.Setup().Resolution)
 }

@@ -60,7 +60,7 @@ func (p *Screen) heedStandstill(at sim.Micros) {
 		return
 	}
 	if d, drilling := p.page.(*drillPage); drilling {
-		d.interrupt(p, "the program stood still meanwhile")
+		d.interrupt(p, "the program was stopped in between")
 	}
 }
 

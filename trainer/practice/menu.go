@@ -79,7 +79,7 @@ func (*menuPage) help(*Screen) []term.HelpLine {
 		{Keys: []string{"up", "down"}, Does: "choose today's plan or a drill"},
 		{Keys: []string{"enter"}, Does: "begin it"},
 		{Keys: []string{"1", "to", "9"}, Does: "begin that one"},
-		{Keys: []string{"m"}, Does: "measure the input anew"},
+		{Keys: []string{"m"}, Does: "measure the input again"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}
 }

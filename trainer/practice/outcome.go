@@ -87,8 +87,8 @@ func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
 		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
 	}
 	why := "spread: two in three holds are that near the mean"
-	if tells := d.Setup().Resolution; tells > 0 {
-		why += "; the input resolves " + tells.Rounded()
+	if resolution := d.Setup().Resolution; resolution > 0 {
+		why += "; the input resolves " + resolution.Rounded()
 	}
 	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
 	o.say(term.Plain, "of all flicks, whatever was asked", "flicks that toggled: %s", countText(s.Toggled))

@@ -97,7 +97,7 @@ func New(o Options) (*Screen, error) {
 	}
 	in := newInput(o.Switch, o.Setup)
 	if in.resolution == 0 && known.Resolution > 0 {
-		in.resolution, in.measured = known.Resolution, "as before; m measures anew"
+		in.resolution, in.measured = known.Resolution, "as before; m measures again"
 	}
 	return &Screen{
 		setup: o.Setup, input: in, notebook: o.Notebook, known: known,

@@ -64,7 +64,7 @@ var pointerHelp = []term.HelpLine{
 	{Keys: []string{"wheel"}, Does: "zoom; on the ruler, scroll"},
 }
 
-// viewerHelp is all that the help tells.
+// viewerHelp is the text of the viewer's help.
 func viewerHelp() []term.HelpLine {
 	var lines []term.HelpLine
 	for _, b := range bindings {

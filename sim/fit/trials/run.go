@@ -21,7 +21,7 @@ type Run struct {
 	Trials  []fit.Trial // so far
 	Answers io.Reader   // one in a line
 	Prompts io.Writer
-	Note    func(format string, args ...any) // tells something beside the prompts
+	Note    func(format string, args ...any) // shows something besides the prompts
 	Keep    func([]fit.Trial) error          // called after every change
 	Measure func() (sim.Micros, error)       // nil: the hold is typed
 

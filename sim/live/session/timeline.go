@@ -46,10 +46,10 @@ func (t *timeline) place(now sim.Micros, reader *decoder, segment int, at sim.Mi
 		return t.now, ""
 	case silence >= longSilence:
 		t.now = placement{segment: t.now.segment + 1}
-		news = fmt.Sprintf("the clock of the source began anew after %s of silence: another flight", silence.Rounded())
+		news = fmt.Sprintf("the clock of the source restarted after %s of silence: another flight", silence.Rounded())
 	default:
 		t.now.shift = t.last + max(silence, 1)
-		news = fmt.Sprintf("the clock of the source began anew; the flight goes on at %s", t.now.shift.FineClock())
+		news = fmt.Sprintf("the clock of the source restarted; the flight goes on at %s", t.now.shift.FineClock())
 	}
 	t.reader, t.segment, t.read = reader, segment, 0
 	return t.now, news

@@ -82,7 +82,7 @@ func TestColumnsMayChange(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 1)
 	require.Len(t, flights[0].Replay.Presses, 2)
-	require.Contains(t, a.recorded(), "# the clock of the source began anew; the flight goes on at 0:02.980")
+	require.Contains(t, a.recorded(), "# the clock of the source restarted; the flight goes on at 0:02.980")
 }
 
 // Only an input that gives no row in ten seconds asks for help, and goes on.
@@ -263,7 +263,7 @@ func TestANewClockGoesOn(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 1)
 	require.Equal(t, 5980*ms+980*ms, flights[0].Replay.End, "four seconds of the clock on the wall lie between the rows")
-	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source began anew; the flight goes on at 0:05.980\n5980000,1000\n")
+	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source restarted; the flight goes on at 0:05.980\n5980000,1000\n")
 }
 
 // Only after a long silence a clock that begins anew is that of another flight;
@@ -280,7 +280,7 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 2)
 	require.Len(t, flights[0].Replay.Presses, 2)
-	require.Contains(t, a.recorded(), "# the clock of the source began anew after 60 s of silence: another flight\n# another flight\n")
+	require.Contains(t, a.recorded(), "# the clock of the source restarted after 60 s of silence: another flight\n# another flight\n")
 }
 
 // A row that was overtaken, and one whose clock is wrong, put nothing back.
