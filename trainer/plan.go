@@ -14,6 +14,9 @@ type plan interface {
 	next(d *Drill, s setting) trial
 }
 
+// ErrNoMistake says that a review has nothing to repeat.
+var ErrNoMistake = errors.New("found no mistake of the switch in the flight, so there is nothing to do again")
+
 func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 	patterns := builtInPatterns(rig, aim)
 	if s.Pattern != nil {
@@ -24,8 +27,7 @@ func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 		return &mixedPlan{patterns: patterns}, nil
 	case KindReview:
 		if len(s.Review) == 0 {
-			return nil, problem.Hinted(errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
-				"any other drill will do")
+			return nil, problem.Hinted(ErrNoMistake, "any other drill will do")
 		}
 		return newReviewPlan(s.Review), nil
 	default:

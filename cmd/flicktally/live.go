@@ -254,21 +254,10 @@ func (a *app) writeFinal(flights []flight.Flight, f *liveFlags) error {
 // noteLive notes what was left out, the state of the input at the end, and how to
 // replay the record.
 func (a *app) noteLive(flown session.Result, f *liveFlags) {
-	for _, l := range flown.Flights {
-		for _, g := range l.Late {
-			a.talk.note("the look at the light at %s came after the last sample, so the report leaves it out", g.At.Clock())
-		}
+	for _, note := range flown.Notes() {
+		a.talk.note("%s", note)
 	}
-	if flown.LeftOut != "" {
-		a.talk.note("%s", flown.LeftOut)
-	}
-	if flown.Trouble != "" {
-		a.talk.note("at the end: %s", flown.Trouble)
-	}
-	switch {
-	case len(flown.Flights) == 0:
-		a.talk.note("no sample has come")
-	case flown.Recorded && f.record != "-":
+	if len(flown.Flights) > 0 && flown.Recorded && f.record != "-" {
 		a.talk.note("recorded; to replay it: %s", excerpt.Printable(replayCommand(flown.Flights, f)))
 	}
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -224,24 +223,11 @@ func (s *spreadFlag) String() string {
 func (s *spreadFlag) Type() string { return "spread" }
 
 func (s *spreadFlag) Set(text string) error {
-	var parsed spreadFlag
-	for part := range strings.SplitSeq(text, "+") {
-		if strings.HasSuffix(part, "%") {
-			share, err := parsePercent(part)
-			if err != nil {
-				return err
-			}
-			parsed.Relative = share
-			continue
-		}
-		m, err := sim.ParseDuration(part)
-		if err != nil {
-			return fmt.Errorf("found %q, want a share of the hold such as \"12%%\", a time such as \"25ms\", or both: \"20ms+8%%\"", part)
-		}
-		parsed.Fixed = m
+	parsed, err := odds.ParseSpread(text)
+	if err == nil {
+		*s = spreadFlag(parsed)
 	}
-	*s = parsed
-	return nil
+	return err
 }
 
 // percentFlag is a flag that takes a chance or a share in percent.
@@ -252,20 +238,11 @@ func (p *percentFlag) String() string { return fmt.Sprintf("%g%%", 100*float64(*
 func (p *percentFlag) Type() string { return "percent" }
 
 func (p *percentFlag) Set(text string) error {
-	share, err := parsePercent(text)
+	share, err := odds.ParsePercent(text)
 	if err == nil {
 		*p = percentFlag(share)
 	}
 	return err
-}
-
-// parsePercent reads "12%" or "12" as 0.12.
-func parsePercent(text string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
-	if err != nil || !(v > 0 && v <= 100) {
-		return 0, fmt.Errorf("found %q, want more than 0%% and at most 100%%", text)
-	}
-	return v / 100, nil
 }
 
 // tellOdds prints, and draws if requested.

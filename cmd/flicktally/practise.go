@@ -261,8 +261,7 @@ func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, erro
 	}
 	mistakes = append(mistakes, ofSeasons...)
 	if len(f.flights)+len(f.seasons) > 0 && len(mistakes) == 0 {
-		return nil, problem.Hinted(errors.New("found no mistake of the switch in the flight, so there is nothing to do again"),
-			"practise without --flight and --season offers the other drills")
+		return nil, problem.Hinted(trainer.ErrNoMistake, "practise without --flight and --season offers the other drills")
 	}
 	return mistakes, nil
 }

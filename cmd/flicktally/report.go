@@ -60,7 +60,8 @@ season.html, season-1.html, season-2.html and so on.
 			if err != nil {
 				return err
 			}
-			if err := a.writeReport(pagesOf(flights, file.Given, flags.rig), &flags); err != nil || !flags.asJSON {
+			pages := report.Pages(flights, file.Given, filepath.Base(cmp.Or(flags.rig, rigInFolder)))
+			if err := a.writeReport(pages, &flags); err != nil || !flags.asJSON {
 				return err
 			}
 			return export.Replays(a.talk.out, flights)
@@ -83,27 +84,6 @@ func (f *reportFlags) check() error {
 		return fmt.Errorf("found -o %s, want a name that ends in .html", f.out)
 	}
 	return nil
-}
-
-// pagesOf makes a page for each log. given has the keys that the rig file sets,
-// nil if there is none.
-func pagesOf(flights []flight.Flight, given map[string]bool, rigFlag string) []report.Page {
-	var pages []report.Page
-	for _, f := range flights {
-		if f.Segment == 1 {
-			page := report.Page{Source: flight.BaseName(f.File), Given: given, Notes: f.Reading.Lines()}
-			if given != nil {
-				page.RigFrom = filepath.Base(cmp.Or(rigFlag, rigInFolder))
-			}
-			pages = append(pages, page)
-		}
-		page := &pages[len(pages)-1]
-		for _, line := range f.Card {
-			page.Notes = append(page.Notes, "card: "+line)
-		}
-		page.Parts = append(page.Parts, f)
-	}
-	return pages
 }
 
 // writeReport writes one page, or several and then their index, so that an

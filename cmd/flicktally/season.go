@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -12,10 +11,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/plot"
+	"flicktally/plot/figures"
 	"flicktally/plot/report"
 	"flicktally/sim"
-	"flicktally/sim/files"
-	"flicktally/sim/fit"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/season"
@@ -106,7 +104,7 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	if f.by != "" && !slices.Contains(season.Bys, f.by) {
 		return problem.WrongUsage(fmt.Errorf("found --by %q, want flight, day, week or month", f.by))
 	}
-	if seasonCharts[f.kind] == nil {
+	if !figures.HasSeason(f.kind) {
 		return problem.WrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
 	}
 	if f.out == "" {
@@ -130,7 +128,11 @@ func (a *app) checkSeason(f *seasonFlags) error {
 // gatherSeason finds the flights, or their cached results.
 func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*season.Season, error) {
 	if f.merge {
-		return a.mergeSeasons(file.Rig, args)
+		outings, leftOut, err := folders.Merge(a.files, file.Rig, args...)
+		if err != nil {
+			return nil, err
+		}
+		return season.Of(file.Rig, outings, leftOut), nil
 	}
 	how, err := a.how(&f.logFlags)
 	if err != nil {
@@ -152,26 +154,6 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 	}
 	s := season.Of(file.Rig, outings, leftOut)
 	return s, a.addPractice(s, f.data)
-}
-
-// mergeSeasons merges seasons that were written as JSON.
-func (a *app) mergeSeasons(rig sim.Rig, paths []string) (*season.Season, error) {
-	var parts [][]season.Outing
-	var left []season.LeftOut
-	for _, path := range paths {
-		file, _, err := a.files.Await(path)
-		if err != nil {
-			return nil, problem.CannotRead(fmt.Errorf("cannot read the season: %w", err))
-		}
-		outings, leftOut, err := season.ReadJSON(file, files.NameOf(path), rig)
-		file.Close()
-		if err != nil {
-			return nil, problem.CannotRead(err)
-		}
-		parts, left = append(parts, outings), append(left, leftOut...)
-	}
-	outings, twice := season.Merge(parts...)
-	return season.Of(rig, outings, append(left, twice...)), nil
 }
 
 // tellSeason prints the season and writes the requested files.
@@ -203,7 +185,7 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 	}
 	switch ext {
 	case ".html":
-		pictures, err := seasonPictures(s)
+		pictures, err := figures.SeasonPictures(s)
 		if err != nil {
 			return err
 		}
@@ -215,51 +197,12 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 		if err != nil {
 			return err
 		}
-		chart, err := seasonCharts[f.kind](s, plot.Look{Dark: f.dark})
+		chart, err := figures.Season(f.kind, s, plot.Look{Dark: f.dark})
 		if err != nil {
 			return err
 		}
 		return plot.Write(w, chart, format)
 	}
-}
-
-// seasonCharts has the charts of a season, by --kind.
-var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, error){
-	"days":   plot.SeasonDays,
-	"window": plot.SeasonWindow,
-}
-
-// phoneWidth is the width in px of a chart that a phone shows at three quarters
-// of its size.
-const phoneWidth = 480
-
-// seasonPictures draws the charts of a page.
-func seasonPictures(s *season.Season) ([]report.Picture, error) {
-	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
-	kinds := []string{"days"}
-	if s.Camera.Learned() {
-		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
-		kinds = append(kinds, "window")
-	}
-	for i, kind := range kinds {
-		p := &pictures[i]
-		for _, side := range []struct {
-			width int
-			dark  bool
-			svg   *[]byte
-		}{{0, false, &p.Light}, {0, true, &p.Dark}, {phoneWidth, false, &p.NarrowLight}, {phoneWidth, true, &p.NarrowDark}} {
-			chart, err := seasonCharts[kind](s, plot.Look{Dark: side.dark, Size: plot.Size{Width: side.width}})
-			if err != nil {
-				return nil, err
-			}
-			var svg bytes.Buffer
-			if err := plot.Write(&svg, chart, plot.SVG); err != nil {
-				return nil, err
-			}
-			*side.svg = svg.Bytes()
-		}
-	}
-	return pictures, nil
 }
 
 // addPractice adds the practice with the rig from the journal.
@@ -292,19 +235,7 @@ func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Learned() {
 		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
 	}
-	var known []fit.Known
-	for _, k := range []struct {
-		name         fit.ThresholdName
-		rig, learned sim.Interval
-	}{
-		{fit.NameMinPress, s.Rig.Camera.MinPress, s.Camera.MinPress},
-		{fit.NameLongPress, s.Rig.Camera.LongPress, s.Camera.LongPress},
-	} {
-		if !k.rig.Exact() {
-			known = append(known, fit.Known{Name: k.name, Range: k.learned})
-		}
-	}
-	return a.writeThresholds(known, path)
+	return a.writeThresholds(s.Learned(), path)
 }
 
 // keptFolder returns the folder for results of seasons, beside the journal.

@@ -30,6 +30,27 @@ type Page struct {
 	Parts   []flight.Flight // the segments of the log, in their order
 }
 
+// Pages makes a page for each log. given has the keys that the rig file sets, nil
+// if there is none; rigFrom is its name.
+func Pages(flights []flight.Flight, given map[string]bool, rigFrom string) []Page {
+	var pages []Page
+	for _, f := range flights {
+		if f.Segment == 1 {
+			page := Page{Source: flight.BaseName(f.File), Given: given, Notes: f.Reading.Lines()}
+			if given != nil {
+				page.RigFrom = rigFrom
+			}
+			pages = append(pages, page)
+		}
+		page := &pages[len(pages)-1]
+		for _, line := range f.Card {
+			page.Notes = append(page.Notes, "card: "+line)
+		}
+		page.Parts = append(page.Parts, f)
+	}
+	return pages
+}
+
 // Write writes the page as one HTML file, well-formed as XML too. Equal pages
 // give equal bytes.
 func (p Page) Write(w io.Writer) error {

@@ -167,6 +167,19 @@ func learn(rig sim.Rig, outings []Outing) Camera {
 // Learned reports whether any outing had evidence of the thresholds.
 func (c *Camera) Learned() bool { return c.sum != nil }
 
+// Learned returns the ranges learned for the thresholds that the rig does not give
+// exactly.
+func (s *Season) Learned() []fit.Known {
+	var known []fit.Known
+	if !s.Rig.Camera.MinPress.Exact() {
+		known = append(known, fit.Known{Name: fit.NameMinPress, Range: s.Camera.MinPress})
+	}
+	if !s.Rig.Camera.LongPress.Exact() {
+		known = append(known, fit.Known{Name: fit.NameLongPress, Range: s.Camera.LongPress})
+	}
+	return known
+}
+
 // credible is the chance with which the ranges contain the truth.
 const credible = 0.95
 

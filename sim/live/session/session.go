@@ -161,6 +161,26 @@ type Result struct {
 	Trouble, LeftOut string
 }
 
+// Notes says what was left out, and the state of the input at the end.
+func (r Result) Notes() []string {
+	var notes []string
+	for _, f := range r.Flights {
+		for _, g := range f.Late {
+			notes = append(notes, "the look at the light at "+g.At.Clock()+" came after the last sample, so the report leaves it out")
+		}
+	}
+	if r.LeftOut != "" {
+		notes = append(notes, r.LeftOut)
+	}
+	if r.Trouble != "" {
+		notes = append(notes, "at the end: "+r.Trouble)
+	}
+	if len(r.Flights) == 0 {
+		notes = append(notes, "no sample has come")
+	}
+	return notes
+}
+
 // Finish ends the flight and its record. A record without a row is removed.
 func (s *Session) Finish() Result {
 	s.taking.Lock()
