@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"syscall"
 	"testing"
@@ -145,18 +146,23 @@ func gzipped(t *testing.T, text string) []byte {
 }
 
 // What is written goes out as it comes: a long log takes no more memory to cut
-// than a short one.
+// than a short one. (What the system reports of a child begins at what its parent
+// had in memory, so neither figure says much alone.)
 func TestNoExportHoldsItsLog(t *testing.T) {
 	folder := t.TempDir()
 	rows := gzipped(t, strings.Repeat("123456789,1000\n", 70_000))
-	log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, 100)...)
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "long.csv"), log, 0o600))
-	command := asFlicktally("export", "--kind", "log", "long.csv", "-o", "cut.csv")
-	var errs bytes.Buffer
-	command.Dir, command.Stderr = folder, &errs
-	require.NoError(t, command.Run(), errs.String())
-	peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
-	require.Less(t, peak, int64(64<<10), "KiB")
+	peak := func(times int) int64 {
+		log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, times)...)
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), log, 0o600))
+		command := asFlicktally("export", "--kind", "log", "log.csv", "-o", "cut.csv", "--force")
+		var errs bytes.Buffer
+		command.Dir, command.Stderr = folder, &errs
+		debug.FreeOSMemory()
+		require.NoError(t, command.Run(), errs.String())
+		return command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+	}
+	short, long := peak(1), peak(100)
+	require.Less(t, long, short+(24<<10), "KiB")
 	info, err := os.Stat(filepath.Join(folder, "cut.csv"))
 	require.NoError(t, err)
 	require.Greater(t, info.Size(), int64(40<<20))
