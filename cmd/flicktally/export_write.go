@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -42,7 +41,7 @@ func (a *app) export(paths []string, f *exportFlags) error {
 	case f.what == "signals":
 		return a.exportSignals(flights, f)
 	}
-	return a.writeExport(f, func(w io.Writer) error { return exportAll(w, flights, f) })
+	return a.files.Write(f.out, f.force, func(w io.Writer) error { return exportAll(w, flights, f) })
 }
 
 // exportAll writes a result that covers all flights.
@@ -69,23 +68,11 @@ func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
 	}
 }
 
-// writeExport writes a result into the file, or to standard output.
-func (a *app) writeExport(f *exportFlags, write func(io.Writer) error) error {
-	if f.out != "-" {
-		return a.files.Write(f.out, f.force, write)
-	}
-	out := bufio.NewWriter(a.talk.out)
-	if err := write(out); err != nil {
-		return err
-	}
-	return out.Flush()
-}
-
 // exportSignals writes the signals of each flight, into separate files if there
 // are several.
 func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
 	if len(flights) == 1 {
-		return a.writeExport(f, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
+		return a.files.Write(f.out, f.force, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
 	}
 	if f.out == "-" {
 		return problem.WrongUsage(fmt.Errorf("found %d flights for standard output, want one, or the name of a file", len(flights)), "--segment takes one of a log")
@@ -127,7 +114,7 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 	}
 	for _, c := range cues[0] {
 		if c.Take == n {
-			return a.writeExport(f, c.Write)
+			return a.files.Write(f.out, f.force, c.Write)
 		}
 	}
 	panic("internal error: a take without a file of cues")
@@ -150,7 +137,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	}
 	defer src.Close()
 	f.segment = max(1, f.segment)
-	return a.writeExport(f, func(w io.Writer) error {
+	return a.files.Write(f.out, f.force, func(w io.Writer) error {
 		rig := src.Rig(file.Rig)
 		record := source.NewRecorder(w, src.Tap(), rig, src.LostAfter())
 		segments, err := a.cutLog(record, src, how, f)

@@ -169,6 +169,7 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 			_ = command.Run() // the code tells
 			require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 			require.Equal(t, 1, strings.Count(errs.String(), "no space left on device"), errs.String())
+			require.Contains(t, errs.String(), "cannot write the result: ")
 		})
 	}
 }

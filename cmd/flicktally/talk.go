@@ -79,7 +79,7 @@ type talk struct {
 }
 
 func newTalk(out, err *os.File) *talk {
-	results := bufio.NewWriterSize(out, 64<<10)
+	results := bufio.NewWriterSize(standardOutput{out}, 64<<10)
 	colour, giveBack := term.IsTerminal(int(out.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb", func() {}
 	if colour {
 		colour, giveBack = showColours(out)
@@ -152,7 +152,7 @@ func (t *talk) finish(err error) int {
 	t.clearProgress()
 	for _, w := range []*bufio.Writer{t.out, t.results} { // mostly the same one
 		if flushErr := w.Flush(); err == nil && flushErr != nil {
-			err = fmt.Errorf("cannot write the result: %w", flushErr)
+			err = flushErr
 		}
 	}
 	t.giveBack()
@@ -185,6 +185,17 @@ func (t *talk) neverWait() (out *livelines.Outlet, restore func()) {
 		t.err = direct
 		_ = notes.Close(t.note) // an error of standard error has no reader
 	}
+}
+
+// standardOutput says of an error that it is one of the result.
+type standardOutput struct{ to io.Writer }
+
+func (o standardOutput) Write(p []byte) (int, error) {
+	n, err := o.to.Write(p)
+	if err != nil {
+		err = fmt.Errorf("cannot write the result: %w", err)
+	}
+	return n, err
 }
 
 // flushing writes through at once.

@@ -89,7 +89,7 @@ func (r *Result) explainPairs(clips []Clip, endsUnknown bool) {
 	}
 	if len(strays) > fewAlike {
 		r.Findings = append(r.Findings, tell.Finding{
-			Code: unexplainedClip.Code, Remedy: unexplainedClip.Remedy,
+			Code: unexplainedClip.Code, Remedy: "clips of other flights may stay on the card; if some are of this one, check whether the rig's ranges and --clip-error are wide enough",
 			Text: fmt.Sprintf("nothing explains %d of the %d clips: %s", len(strays), len(clips), tell.Numbers(strays)),
 		})
 		strays = nil

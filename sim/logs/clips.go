@@ -36,30 +36,24 @@ func (r *Reader) Clips(paths []string) (*Clips, error) {
 	if len(paths) == 1 && paths[0] == "-" {
 		return r.ClipList("-")
 	}
-	found, err := folder.Read(paths...)
-	if err != nil {
-		return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
-	}
+	var found []card.File
 	for _, path := range paths {
+		in, err := folder.Read(path)
+		if err != nil {
+			return nil, problem.CannotRead(fmt.Errorf("cannot read the clips: %w", err))
+		}
 		r.Desk.ReadsAll(path)
-		if info, err := os.Stat(path); err != nil || info.IsDir() || !isNoVideo(found, info.Name()) {
-			continue
-		}
-		if len(paths) > 1 {
+		info, err := os.Stat(path)
+		switch isFile := err == nil && !info.IsDir(); {
+		case !isFile || in[0].Err != bmff.ErrNoVideo:
+			found = append(found, in...)
+		case len(paths) > 1:
 			return nil, problem.WrongUsage(fmt.Errorf("found %s among several --clips, want one list, or folders and video files", path))
+		default:
+			return r.ClipList(path)
 		}
-		return r.ClipList(path)
 	}
 	return VideoClips(found), nil
-}
-
-func isNoVideo(files []card.File, name string) bool {
-	for _, f := range files {
-		if f.Name == name {
-			return f.Err == bmff.ErrNoVideo
-		}
-	}
-	return false
 }
 
 // ClipList reads a list of clips.

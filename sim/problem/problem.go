@@ -73,10 +73,8 @@ func Explain(err error) string {
 	var place explained
 	if errors.As(err, &place) {
 		text = place.Explain()
-	} else {
-		if parts := placed.FindStringSubmatch(text); parts != nil {
-			text = parts[2] + "\n  in " + excerpt.Place(parts[1]) + text[len(parts[0]):]
-		}
+	} else if parts := placed.FindStringSubmatch(text); parts != nil {
+		text = parts[2] + "\n  in " + excerpt.Place(parts[1]) + text[len(parts[0]):]
 	}
 	return text + hintsOf(err)
 }

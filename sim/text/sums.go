@@ -71,10 +71,7 @@ func flicksByOutcome(r *sim.Replay) []string {
 	var outcomes []string
 	count, numbers := map[string]int{}, map[string][]int{}
 	for _, a := range lanes.Attempts(r) {
-		outcome := a.Look(r).Name()
-		if a.Doubtful() {
-			outcome += "?"
-		}
+		outcome := outcomeOf(a, r)
 		if count[outcome]++; count[outcome] == 1 {
 			outcomes = append(outcomes, outcome)
 		}
@@ -93,6 +90,14 @@ func flicksByOutcome(r *sim.Replay) []string {
 	return outcomes
 }
 
+// outcomeOf names an outcome, with "?" if it may be another.
+func outcomeOf(a lanes.Attempt, r *sim.Replay) string {
+	if a.Doubtful() {
+		return a.Look(r).Name() + "?"
+	}
+	return a.Look(r).Name()
+}
+
 // flickRuns lists the outcomes of the flicks in order, joining equal
 // neighbours.
 func flickRuns(r *sim.Replay) []string {
@@ -105,10 +110,7 @@ func flickRuns(r *sim.Replay) []string {
 	}
 	var first, last, outcome string
 	for _, a := range lanes.Attempts(r) {
-		came := a.Look(r).Name()
-		if a.Doubtful() {
-			came += "?"
-		}
+		came := outcomeOf(a, r)
 		if came != outcome || a.Flick == nil {
 			if outcome != "" {
 				runs = append(runs, name(first, last, outcome))

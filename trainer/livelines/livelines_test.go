@@ -88,7 +88,7 @@ func TestAnOutletNeverWaits(t *testing.T) {
 }
 
 func TestTheErrorOfAnOutlet(t *testing.T) {
-	for err, want := range map[error]string{syscall.EPIPE: "", errors.New("disk full"): "cannot write the result: disk full"} {
+	for err, want := range map[error]string{syscall.EPIPE: "", errors.New("disk full"): "disk full"} {
 		to := &stuck{wait: make(chan struct{}), err: err}
 		close(to.wait)
 		out := NewOutlet(to)

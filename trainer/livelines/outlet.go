@@ -1,7 +1,6 @@
 package livelines
 
 import (
-	"fmt"
 	"io"
 	"sync"
 
@@ -90,7 +89,7 @@ func (o *Outlet) Close(note func(format string, args ...any)) error {
 		note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
 	}
 	if o.err != nil && !files.IsClosedPipe(o.err) {
-		return fmt.Errorf("cannot write the result: %w", o.err)
+		return o.err
 	}
 	return nil
 }
