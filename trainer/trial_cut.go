@@ -36,7 +36,7 @@ func (t *cutTrial) flick(f Flick) bool {
 // shortest returns the shortest gap allowed by camera, one-shot and hand.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
-	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	rest, hold := max(c.StopDelay, sim.ShortestHold), max(c.MinPress.High, sim.ShortestHold)
 	if shot.Trigger != sim.TriggerOff {
 		rest, hold = max(rest, shot.Rest), shot.Width
 	}
@@ -55,6 +55,6 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 		v.Hint = "two flicks, as close as the camera takes them"
 	}
 	v.Hold.Aim = t.aim
-	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.ShortestHold)
 	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

@@ -36,7 +36,7 @@ func (b *builder) passages(all []passage, camera *sim.Camera, f *flightPlan, s *
 // asksLong reports whether the result of a press depends on long_press other than
 // by whether the hold reaches it.
 func asksLong(spec sim.CameraSpec, x fate) bool {
-	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
+	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.ActionNone || spec.DoubleWithin > 0)
 }
 
 // alongLong returns the ways of a fate at every point of long_press, or a
@@ -152,7 +152,7 @@ func (b *builder) through(c *sim.Camera, s *section, at int) passage {
 	}
 	w.changes = b.changes.keep(changes)
 	b.trellis.ways = append(b.trellis.ways, w)
-	present := c.Present()
+	present := c.Snapshot()
 	p.to, _ = b.next.place(&present)
 	return p
 }
