@@ -346,7 +346,7 @@ func TestEveryMoveCounts(t *testing.T) {
 					move()
 					p.wait(250 * ms)
 				}
-			case v.Phase == PhaseAct && p.at > started+sec, v.Cue == "Start anew":
+			case v.Phase == PhaseAct && p.at > started+sec, v.Cue == "Start again":
 				move()
 				started = p.at
 				p.wait(250 * ms)

@@ -47,12 +47,12 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.note
 	switch {
 	case t.acted != sim.Never:
-		v.Phase, v.Cue = PhaseAct, "Start anew"
+		v.Phase, v.Cue = PhaseAct, "Start again"
 	case t.cued:
-		v.Phase, v.Cue = PhaseAct, "Stop, and start anew"
+		v.Phase, v.Cue = PhaseAct, "Stop, and start again"
 	}
 	if v.Hint == "" {
-		v.Hint = "two flicks, as close as the camera takes them"
+		v.Hint = "two flicks, as close together as the camera allows"
 	}
 	v.Hold.Aim = t.aim
 	again := t.aim + max(t.rig.Camera.StopDelay, sim.ShortestHold)

@@ -98,7 +98,7 @@ func unitsOf(i sim.Interval) []sim.Micros {
 	return units
 }
 
-// place returns where a point of the grid lies on a threshold.
+// matchTakes returns where a point of the grid lies on a threshold.
 func place(i sim.Interval, unit, offset sim.Micros) sim.Micros {
 	if i.Exact() {
 		return i.Low * gridSteps

@@ -36,7 +36,7 @@ func longFlight(presses int, change ...func(*sim.Rig)) *sim.Replay {
 	return chain.Finish()
 }
 
-// glancesOf looks at the light now and then, in one course that is possible.
+// glancesOf looks at the light now and then, in one history that is possible.
 func glancesOf(r *sim.Replay, every sim.Micros) []Glance {
 	c := r.Rig.Camera
 	c.Start = sim.StartStandby
@@ -50,7 +50,7 @@ func glancesOf(r *sim.Replay, every sim.Micros) []Glance {
 	return seen
 }
 
-// cardOf lists the takes of that course, as many as are asked for.
+// cardOf lists the takes of that history, as many as are asked for.
 func cardOf(r *sim.Replay, clips int) []Clip {
 	c := r.Rig.Camera
 	c.Start = sim.StartStandby
