@@ -11,7 +11,7 @@ func newRigCheck(a *app) *cobra.Command {
 	var (
 		rig           string
 		asJSON, check bool
-		options       = rigcheck.DefaultOptions()
+		within        = rigcheck.DefaultOptions().Within
 	)
 	cmd := &cobra.Command{
 		Use:   "check [FILE]",
@@ -32,7 +32,7 @@ fault.`,
 			if err != nil {
 				return err
 			}
-			report := rigcheck.Check(file.Rig, options)
+			report := rigcheck.Check(file.Rig, rigcheck.Options{Within: within})
 			if asJSON {
 				err = export.RigCheck(a.talk.out, file.Rig, report)
 			} else {
@@ -45,7 +45,7 @@ fault.`,
 		},
 	}
 	cmd.Flags().StringVar(&rig, "rig", "", rigUsage)
-	addDuration(cmd.Flags(), &options.Within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
+	addDuration(cmd.Flags(), &within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if the rig has a fault")
 	return cmd
