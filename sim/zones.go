@@ -39,11 +39,11 @@ func (c CameraSpec) Zones() Zones { return c.ZonesAt(c.Window()) }
 func (c CameraSpec) ZonesAt(w Window) Zones {
 	beyond := EffectLong
 	switch {
-	case c.ToggleOn == ToggleOnPress && c.LongAction == LongNone:
+	case c.ToggleOn == ToggleOnPress && c.LongAction == ActionNone:
 		beyond = EffectToggles
 	case c.ToggleOn == ToggleOnPress:
 		beyond = EffectTogglesThenLong
-	case c.LongAction == LongNone:
+	case c.LongAction == ActionNone:
 		beyond = EffectNothing
 	}
 	var zones Zones

@@ -96,7 +96,7 @@ func (f Flick) Words() string {
 	case verdictUnseen:
 		return f.Hold().Rounded() + ": the camera never saw it"
 	default:
-		return hold + ": nobody knows what the camera did"
+		return hold + ": what the camera did is unknown"
 	}
 }
 

@@ -145,5 +145,5 @@ func TestCutOfAFastCamera(t *testing.T) {
 	p.wait(200 * ms)
 	p.flick(200 * ms)
 	p.wait(100 * ms)
-	require.Equal(t, 400*ms-sim.LeastHold-80*ms, p.lastResult().Off)
+	require.Equal(t, 400*ms-sim.ShortestHold-80*ms, p.lastResult().Off)
 }

@@ -39,7 +39,7 @@ func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
 		gaps []sim.Micros
 	}{
 		{"Start line: start, and stop after two seconds", []sim.Micros{2*sim.Second + camera.StartDelay}},
-		{"Mark rounding: start, stop and start anew", []sim.Micros{2*sim.Second + camera.StartDelay, gap}},
+		{"Mark rounding: start, stop, start again", []sim.Micros{2*sim.Second + camera.StartDelay, gap}},
 		{"Finish: two short takes", []sim.Micros{gap, gap, gap}},
 	}
 	if within := camera.DoubleWithin; within > 0 {
@@ -75,7 +75,7 @@ const (
 //	name  Mark rounding
 //	press 300ms   # stop
 //	gap   700ms
-//	press 300ms   # and start anew
+//	press 300ms   # and start again
 //
 // A comma may stand between the words, and a line has at most 64 KiB. An error
 // says file and line, and the column where there is one.

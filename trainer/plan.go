@@ -15,7 +15,7 @@ type plan interface {
 }
 
 // ErrNoMistake says that a review has nothing to repeat.
-var ErrNoMistake = errors.New("found no mistake of the switch in the flight, so there is nothing to do again")
+var ErrNoMistake = errors.New("found no mistake at the switch in the flight, so there is nothing to review")
 
 func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 	patterns := builtInPatterns(rig, aim)
@@ -27,7 +27,7 @@ func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
 		return &mixedPlan{patterns: patterns}, nil
 	case KindReview:
 		if len(s.Review) == 0 {
-			return nil, problem.Hinted(ErrNoMistake, "any other drill will do")
+			return nil, problem.Hinted(ErrNoMistake, "choose another drill")
 		}
 		return newReviewPlan(s.Review), nil
 	default:

@@ -49,11 +49,11 @@ func (r Reliability) Words() string {
 	case r.Last == stat.CalledGood:
 		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")")
 	case r.Lapsed:
-		return fmt.Sprintf("was reliable%s: %d right in a row show it again", onDay(" on ", r.Decided, ""), r.Needed())
+		return fmt.Sprintf("was reliable%s: %d right in a row confirm it again", onDay(" on ", r.Decided, ""), r.Needed())
 	case r.Last == stat.CalledBad && r.Trials == 0:
-		return fmt.Sprintf("not reliable yet: a new test begins, %d right in a row pass it", r.Needed())
+		return fmt.Sprintf("not reliable yet: a new test has started; %d right in a row pass it", r.Needed())
 	default:
-		return fmt.Sprintf("not decided: %d more right in a row show it reliable", r.Needed())
+		return fmt.Sprintf("undecided: %d more right in a row prove it reliable", r.Needed())
 	}
 }
 

@@ -98,6 +98,6 @@ func offWords(off sim.Micros, write func(sim.Micros) string, more, less string) 
 	case off < 0:
 		return write(-off) + " " + less
 	default:
-		return "on the spot"
+		return "on target"
 	}
 }

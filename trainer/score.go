@@ -109,7 +109,7 @@ func newKindScore(k Kind, drills []Practised) KindScore {
 // falseAlarm is the chance that Changes finds anything when nothing changed.
 const falseAlarm = 0.05
 
-const unchanged = "as last time, as far as chance and the input let one tell"
+const unchanged = "no change beyond chance and the resolution of the input"
 
 // Changes lists what differs from an earlier score, beyond what chance and the
 // resolution of the input explain: the rate (Newcombe), the mean hold (Welch)

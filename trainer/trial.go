@@ -202,9 +202,9 @@ func (t *task) leave(at sim.Micros) {
 	switch {
 	case t.done || t.begun == sim.Never:
 	case t.early:
-		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; then left"})
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; not finished"})
 	default:
-		t.finish(at, Result{Outcome: OutcomeMissed, Words: "left before it was done"})
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "not finished"})
 	}
 }
 

@@ -77,7 +77,7 @@ func (t *blindTrial) answer(at sim.Micros, yes bool) {
 func (t *blindTrial) show(v *View, at sim.Micros) {
 	v.TallyHidden = true
 	v.Hold.Shown = false
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it began in standby; keep count"
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it started in standby; keep count"
 	switch {
 	case t.asking:
 		v.Phase, v.Cue, v.Question = PhaseAsk, "", "Is the camera recording?"

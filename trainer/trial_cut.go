@@ -36,7 +36,7 @@ func (t *cutTrial) flick(f Flick) bool {
 // shortest returns the shortest gap allowed by camera, one-shot and hand.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
-	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	rest, hold := max(c.StopDelay, sim.ShortestHold), max(c.MinPress.High, sim.ShortestHold)
 	if shot.Trigger != sim.TriggerOff {
 		rest, hold = max(rest, shot.Rest), shot.Width
 	}
@@ -47,14 +47,14 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.note
 	switch {
 	case t.acted != sim.Never:
-		v.Phase, v.Cue = PhaseAct, "Start anew"
+		v.Phase, v.Cue = PhaseAct, "Start again"
 	case t.cued:
-		v.Phase, v.Cue = PhaseAct, "Stop, and start anew"
+		v.Phase, v.Cue = PhaseAct, "Stop, and start again"
 	}
 	if v.Hint == "" {
-		v.Hint = "two flicks, as close as the camera takes them"
+		v.Hint = "two flicks, as close together as the camera allows"
 	}
 	v.Hold.Aim = t.aim
-	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.ShortestHold)
 	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

@@ -76,7 +76,7 @@ func (t *flickTrial) show(v *View, at sim.Micros) {
 	}
 	v.Hint = t.note
 	if t.kind == KindSteady && v.Hint == "" {
-		v.Hint = "hold it " + t.aim.Rounded()
+		v.Hint = "hold for " + t.aim.Rounded()
 	}
 	if t.holdCounts() {
 		v.Hold.Aim, v.Hold.Tolerance = t.aim, t.goal.tolerance

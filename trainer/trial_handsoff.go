@@ -21,7 +21,7 @@ type distraction struct {
 var distractions = []string{
 	"Gust on the lake", "The fleet turns", "Spray on the lens", "A gull at the mast",
 	"They round the mark", "The leader finishes", "The horn sounds",
-	"Now! ... not you", "Flick... not yet", "Record? It does", "Start! says the other pilot",
+	"Now! ... not you", "Flick... not yet", "Recording? It is", "Start! says the other pilot",
 }
 
 const (

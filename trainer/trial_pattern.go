@@ -51,7 +51,7 @@ func (t *patternTrial) flick(f Flick) bool {
 		r.Outcome = toggledOr(t.toggled, false)
 	}
 	r.score(worst.off, t.goal(worst.allows), t.resolution)
-	r.Words = "every press and gap on the spot"
+	r.Words = "every press and gap on target"
 	if r.Off != 0 {
 		more, less := t.kind.moreAndLess()
 		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, sim.Micros.Rounded, more, less))

@@ -46,10 +46,10 @@ func (t *takeTrial) flick(f Flick) bool {
 }
 
 func (t *takeTrial) show(v *View, at sim.Micros) {
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it is to run "+t.length.Readable()
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "let it run for "+t.length.Readable()
 	switch {
 	case t.acted != sim.Never:
-		v.Phase, v.Cue, v.Hint = PhaseAct, "Stop it", "it runs: stop it after "+t.length.Readable()
+		v.Phase, v.Cue, v.Hint = PhaseAct, "Stop it", "stop it after "+t.length.Readable()
 	case t.cued:
 		v.Phase, v.Cue = PhaseAct, "Start a take"
 	}

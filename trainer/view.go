@@ -74,7 +74,7 @@ func (d *Drill) View(at sim.Micros) View {
 	}
 	switch d.phase {
 	case PhaseRest:
-		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill begins when it does not"
+		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill starts once it does not"
 	case PhasePaused:
 		v.Cue = "Paused"
 	case phaseOver:

@@ -26,7 +26,7 @@ var layout = map[string]limits{
 	"sim/files":                  {imports: []string{"sim/problem"}, worldly: true},
 	"sim/rigfile":                {imports: []string{"sim", "sim/excerpt", "sim/problem"}},
 	"sim/rigfile/starter":        {imports: []string{"sim", "sim/problem", "sim/rigfile"}},
-	"sim/chanlog":                {imports: []string{"sim", "sim/chanlog/bitmap", "sim/excerpt"}},
+	"sim/chanlog":                {imports: []string{"sim", "sim/chanlog/bitmap", "sim/excerpt", "sim/problem"}},
 	"sim/chanlog/bitmap":         {},
 	"sim/chanlog/loggen":         {imports: []string{"sim"}},
 	"sim/chanlog/loggen/makelog": {imports: []string{"sim/chanlog/loggen"}, worldly: true},

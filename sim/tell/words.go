@@ -66,7 +66,7 @@ func distinct(a, b sim.Micros) (string, string) {
 // Margin says how far an accepted press was from the nearest threshold, for any
 // possible value of the threshold.
 func Margin(r *sim.Replay, p sim.Press) string {
-	if p.Open() || r.Window.Bent(p) {
+	if p.Open() || r.Window.Overruled(p) {
 		return "-"
 	}
 	least, long := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress
@@ -85,7 +85,7 @@ func Margin(r *sim.Replay, p sim.Press) string {
 // Spare returns the least distance of a press's hold from the nearest
 // threshold; ok is false unless it lay between the two.
 func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
-	if p.Open() || r.Window.Bent(p) || p.Verdict != sim.VerdictToggle {
+	if p.Open() || r.Window.Overruled(p) || p.Verdict != sim.VerdictToggle {
 		return 0, false
 	}
 	least = spare(r, p.Hold())
