@@ -325,11 +325,11 @@ func (c *Camera) long(at Micros) {
 	}
 	c.fired, c.longAt, c.press.Acts = true, Never, at
 	switch c.spec.LongAction {
-	case LongPowerOff:
+	case ActionPowerOff:
 		c.powerOff(at)
-	case LongUnknown:
+	case ActionUnknown:
 		c.loseTrack(at)
-	case LongNone:
+	case ActionNone:
 	}
 }
 

@@ -1,6 +1,6 @@
 package sim
 
-// LeastHold is roughly the shortest press a hand can make: one cycle of the
+// ShortestHold is roughly the shortest press a hand can make: one cycle of the
 // motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
 // Human-Computer Interaction (1983), quoted second-hand.
-const LeastHold = 70 * Millisecond
+const ShortestHold = 70 * Millisecond

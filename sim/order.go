@@ -43,58 +43,58 @@ func Follow(latest, at Micros) Sequel {
 	return Back
 }
 
-// Place says what becomes of a stamp.
-type Place int
+// Decision says what becomes of a stamp.
+type Decision int
 
-// The places. Nowhere means that there was no stamp.
+// The places. NoStamp means that there was no stamp.
 const (
-	Nowhere Place = iota
-	InPlace       // it continues from the stamps before it
-	Anew          // the clock restarted with it
-	TooLate       // left out
-	Broken        // left out
-	Waits         // until the next one comes
+	NoStamp       Decision = iota
+	Accepted               // it continues from the stamps before it
+	Restarted              // the clock restarted with it
+	DroppedLate            // left out
+	DroppedBroken          // left out
+	Held                   // until the next one comes
 )
 
 // Next takes the next stamp. It returns what becomes of the waiting stamp, if
 // any, and of this one.
-func (o *Order) Next(at Micros) (waited, this Place) {
+func (o *Order) Next(at Micros) (waited, this Decision) {
 	waited = o.resolve(at)
 	if !o.begun {
 		o.begun, o.last = true, at
-		return waited, Anew
+		return waited, Restarted
 	}
 	switch Follow(o.last, at) {
 	case Late:
-		return waited, TooLate
+		return waited, DroppedLate
 	case Ahead, Back:
 		o.waits, o.held = true, at
-		return waited, Waits
+		return waited, Held
 	}
 	o.last = at
-	return waited, InPlace
+	return waited, Accepted
 }
 
 // resolve decides about the stamp that waits, by the one after it.
-func (o *Order) resolve(next Micros) Place {
+func (o *Order) resolve(next Micros) Decision {
 	fits := Follow(o.last, next)
 	// A late stamp after one that jumped back may continue from that one.
 	if o.waits && (fits == InTime || fits == Late && o.held > o.last) {
 		o.waits = false
-		return Broken
+		return DroppedBroken
 	}
 	return o.End()
 }
 
 // End returns what becomes of the waiting stamp if no other follows.
-func (o *Order) End() Place {
+func (o *Order) End() Decision {
 	if !o.waits {
-		return Nowhere
+		return NoStamp
 	}
 	back := o.held < o.last
 	o.waits, o.last = false, o.held
 	if back {
-		return Anew
+		return Restarted
 	}
-	return InPlace
+	return Accepted
 }

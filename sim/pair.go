@@ -64,11 +64,11 @@ func (c *Camera) double(at Micros) {
 	w := c.waiting
 	c.waiting, c.doubled, c.press.Acts = waiting{}, true, at
 	switch c.spec.DoubleAction {
-	case DoublePowerOff:
+	case ActionPowerOff:
 		c.powerOff(at)
-	case DoubleUnknown:
+	case ActionUnknown:
 		c.loseTrack(at)
-	case DoubleNone:
+	case ActionNone:
 	}
 	if first := c.earlier(w.down); first != nil {
 		first.Verdict, first.StateAfter = VerdictDouble, c.state

@@ -9,7 +9,7 @@ import (
 
 // M12, sentence by sentence; the twin follows the same rule at every microsecond.
 func TestM12PairsOfPresses(t *testing.T) {
-	rig := rigWith(func(r *Rig) { r.Camera.DoubleWithin, r.Camera.DoubleAction = micros(500), DoublePowerOff })
+	rig := rigWith(func(r *Rig) { r.Camera.DoubleWithin, r.Camera.DoubleAction = micros(500), ActionPowerOff })
 	verdicts := func(r *Replay) (all []Verdict) {
 		for _, p := range r.Presses {
 			all = append(all, p.Verdict)

@@ -262,24 +262,15 @@ const (
 	ToggleOnPress   ToggleEdge = "press"
 )
 
-// LongAction says what a long press does (M8).
-type LongAction string
+// Action is what a long press (M8) or a pair of presses (M12) does instead of
+// toggling.
+type Action string
 
-// The actions of a long press.
+// The actions. After ActionUnknown nobody knows the camera's state.
 const (
-	LongPowerOff LongAction = "power-off"
-	LongNone     LongAction = "none"
-	LongUnknown  LongAction = "unknown"
-)
-
-// DoubleAction says what a pair of presses does (M12).
-type DoubleAction string
-
-// The actions of a pair.
-const (
-	DoubleNone     DoubleAction = "none"
-	DoublePowerOff DoubleAction = "power-off"
-	DoubleUnknown  DoubleAction = "unknown"
+	ActionPowerOff Action = "power-off"
+	ActionNone     Action = "none"
+	ActionUnknown  Action = "unknown"
 )
 
 // LongMoment says when a long press acts (M7).
@@ -319,7 +310,7 @@ type CameraSpec struct {
 	MinGap       Micros // a shorter release does not count
 	LongPress    Interval
 	ToggleOn     ToggleEdge
-	LongAction   LongAction
+	LongAction   Action
 	LongFires    LongMoment
 	StartDelay   Micros // from the toggle to the take
 	StopDelay    Micros // from the toggle to standby
@@ -333,7 +324,7 @@ type CameraSpec struct {
 	// DoubleWithin: two presses this close together are a pair, which does
 	// DoubleAction instead of toggling (M12); 0 = never.
 	DoubleWithin Micros
-	DoubleAction DoubleAction
+	DoubleAction Action
 }
 
 // DoubtSpec says how far the model may be wrong about a flight (M11). All
@@ -386,14 +377,14 @@ func DefaultRig() Rig {
 			MinPress:     Exactly(80 * Millisecond),
 			LongPress:    Exactly(1500 * Millisecond),
 			ToggleOn:     ToggleOnRelease,
-			LongAction:   LongPowerOff,
+			LongAction:   ActionPowerOff,
 			LongFires:    LongAtThreshold,
 			Boot:         4 * Second,
 			WakePress:    Never,
 			WakeInto:     wakeStandby,
 			Start:        StartStandby,
 			AutoOff:      Never,
-			DoubleAction: DoubleNone,
+			DoubleAction: ActionNone,
 		},
 		Doubt: DoubtSpec{Sampled: true, Ignored: 0.002, Misread: 0.0002, Unlisted: 0.02, Foreign: 0.02},
 	}

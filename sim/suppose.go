@@ -66,39 +66,39 @@ func (c *Camera) wakes(hold Micros) bool {
 	}
 }
 
-// Present returns the camera without its past, its spec and its thresholds.
-// Cameras with equal presents, resumed with the same spec and thresholds,
+// Snapshot returns the camera without its past, its spec and its thresholds.
+// Cameras with equal snapshots, resumed with the same spec and thresholds,
 // behave the same from here on.
-func (c *Camera) Present() Camera {
-	present := *c
-	present.record, present.watching, present.takeStart, present.window = nil, nil, 0, Window{}
-	present.spec = CameraSpec{}
+func (c *Camera) Snapshot() Camera {
+	snapshot := *c
+	snapshot.record, snapshot.watching, snapshot.takeStart, snapshot.window = nil, nil, 0, Window{}
+	snapshot.spec = CameraSpec{}
 	if !c.down {
-		present.press, present.supposed = Press{}, ""
-		present.toggled, present.fired, present.woke = false, false, false
-		present.upUnseen = 0
+		snapshot.press, snapshot.supposed = Press{}, ""
+		snapshot.toggled, snapshot.fired, snapshot.woke = false, false, false
+		snapshot.upUnseen = 0
 	}
 	if c.nextAt == Never {
-		present.next = ""
+		snapshot.next = ""
 	}
 	// The idle time begins at the later of the two moments, and only that one
 	// matters, and only in standby.
-	present.standbySince, present.releasedSince = 0, 0
+	snapshot.standbySince, snapshot.releasedSince = 0, 0
 	switch {
 	case c.releasedSince == Never:
-		present.releasedSince = Never
+		snapshot.releasedSince = Never
 	case c.spec.AutoOff != Never && c.state == StateStandby:
-		present.standbySince = max(c.standbySince, c.releasedSince)
-		present.releasedSince = present.standbySince
+		snapshot.standbySince = max(c.standbySince, c.releasedSince)
+		snapshot.releasedSince = snapshot.standbySince
 	}
-	present.waiting.n = 0
+	snapshot.waiting.n = 0
 	if !c.down {
-		present.doubled = false
+		snapshot.doubled = false
 	}
-	return present
+	return snapshot
 }
 
-// Resume returns a camera that goes on from a [Camera.Present] with the given
+// Resume returns a camera that goes on from a [Camera.Snapshot] with the given
 // spec and thresholds, noting what happens in record. A running take is given
 // the start 0.
 func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
@@ -107,9 +107,9 @@ func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
 	return resumed
 }
 
-// Bent reports whether the verdict on a press differs from what its edges say,
+// Overruled reports whether the verdict on a press differs from what its edges say,
 // because evidence overruled them (M11).
-func (w Window) Bent(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
+func (w Window) Overruled(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
 
 // HoldAs returns the hold of a press that is over. If its verdict is bent, it
 // returns the nearest hold with this verdict.

@@ -45,19 +45,18 @@ func (r Rig) Faults() []RigFault {
 
 // The values that the rig file accepts, in the order in which errors list them.
 var (
-	TimeUnits     = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
-	ScaleNames    = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
-	LossPolicies  = []LossPolicy{LossHold, LossRelease, LossPress}
-	Triggers      = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
-	Polarities    = []Polarity{ActiveHigh, ActiveLow}
-	BootLevels    = []BootLevel{BootReleased, BootPressed}
-	Couplings     = []Coupling{ThroughDirect, ThroughInverting}
-	ToggleEdges   = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
-	LongActions   = []LongAction{LongPowerOff, LongNone, LongUnknown}
-	DoubleActions = []DoubleAction{DoubleNone, DoublePowerOff, DoubleUnknown}
-	LongMoments   = []LongMoment{LongAtThreshold, LongOnRelease}
-	WakeStates    = []WakeState{wakeStandby, WakeRecording}
-	StartStates   = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
+	TimeUnits    = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
+	ScaleNames   = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
+	LossPolicies = []LossPolicy{LossHold, LossRelease, LossPress}
+	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
+	Polarities   = []Polarity{ActiveHigh, ActiveLow}
+	BootLevels   = []BootLevel{BootReleased, BootPressed}
+	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
+	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
+	Actions      = []Action{ActionPowerOff, ActionNone, ActionUnknown}
+	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
+	WakeStates   = []WakeState{wakeStandby, WakeRecording}
+	StartStates  = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
 )
 
 type faults []RigFault
@@ -159,7 +158,7 @@ func (f *faults) camera(c CameraSpec) {
 	f.check(c.MinPress.High < c.LongPress.Low, "camera.long_press",
 		"found %q with min_press %q: the press window is empty, want long_press above min_press", c.LongPress, c.MinPress)
 	oneOf(f, "camera.toggle_on", c.ToggleOn, ToggleEdges...)
-	oneOf(f, "camera.long_action", c.LongAction, LongActions...)
+	oneOf(f, "camera.long_action", c.LongAction, Actions...)
 	oneOf(f, "camera.long_fires", c.LongFires, LongMoments...)
 	f.duration("camera.start_delay", c.StartDelay, 0)
 	f.duration("camera.stop_delay", c.StopDelay, 0)
@@ -198,7 +197,7 @@ func (f *faults) interval(key string, i Interval) {
 // camera does not switch itself off while a press waits.
 func (f *faults) pairs(c CameraSpec) {
 	f.duration("camera.double_within", c.DoubleWithin, 0)
-	oneOf(f, "camera.double_action", c.DoubleAction, DoubleActions...)
+	oneOf(f, "camera.double_action", c.DoubleAction, Actions...)
 	if c.DoubleWithin == 0 {
 		return
 	}

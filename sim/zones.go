@@ -39,11 +39,11 @@ func (c CameraSpec) Zones() Zones { return c.ZonesAt(c.Window()) }
 func (c CameraSpec) ZonesAt(w Window) Zones {
 	beyond := EffectLong
 	switch {
-	case c.ToggleOn == ToggleOnPress && c.LongAction == LongNone:
+	case c.ToggleOn == ToggleOnPress && c.LongAction == ActionNone:
 		beyond = EffectToggles
 	case c.ToggleOn == ToggleOnPress:
 		beyond = EffectTogglesThenLong
-	case c.LongAction == LongNone:
+	case c.LongAction == ActionNone:
 		beyond = EffectNothing
 	}
 	var zones Zones
@@ -84,6 +84,9 @@ func (z Zones) ForGood() Zone {
 	}
 	panic("internal error: a camera without a press window")
 }
+
+// Endless reports whether no hold is too long: a long one toggles for good too.
+func (z Zones) Endless() bool { return z.ForGood().To == Never }
 
 // certain returns the zones at the narrowest press window that the rig allows.
 // What toggles for good there does so wherever in their ranges the thresholds

@@ -145,7 +145,7 @@ func TestCutOfAFastCamera(t *testing.T) {
 	p.wait(200 * ms)
 	p.flick(200 * ms)
 	p.wait(100 * ms)
-	require.Equal(t, 400*ms-sim.LeastHold-80*ms, p.lastResult().Off)
+	require.Equal(t, 400*ms-sim.ShortestHold-80*ms, p.lastResult().Off)
 }
 
 // TestPauseAtTheEndJudgesTheLastFlick: the flick ends the drill, as its time is

@@ -34,7 +34,7 @@ func spreadFor(w sim.Window, quantile float64) float64 {
 func narrowWindow() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress, rig.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(600*ms)
-	rig.Camera.LongAction = sim.LongNone
+	rig.Camera.LongAction = sim.ActionNone
 	return rig
 }
 

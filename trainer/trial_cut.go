@@ -33,7 +33,7 @@ func (t *cutTrial) flick(f Flick) bool {
 // shortest returns the shortest gap that camera, one-shot and hand allow.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
-	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	rest, hold := max(c.StopDelay, sim.ShortestHold), max(c.MinPress.High, sim.ShortestHold)
 	if shot.Trigger != sim.TriggerOff {
 		rest, hold = max(rest, shot.Rest), shot.Width
 	}
@@ -50,6 +50,6 @@ func (t *cutTrial) show(v *View, at sim.Micros) {
 		v.Phase, v.Cue = PhaseAct, "Stop, and start again"
 	}
 	v.Hold.Aim = t.aim
-	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.ShortestHold)
 	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

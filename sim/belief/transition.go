@@ -36,7 +36,7 @@ func (b *builder) transitionsFrom(all []transition, camera *sim.Camera, f *secti
 // dependsOnLong reports whether the result of a press depends on long_press other than
 // by whether the hold reaches it.
 func dependsOnLong(spec sim.CameraSpec, x outcome) bool {
-	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
+	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.ActionNone || spec.DoubleWithin > 0)
 }
 
 // alongLong returns the ways of a outcome at every point of long_press, or a
@@ -152,7 +152,7 @@ func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 	}
 	w.changes = b.changes.clone(changes)
 	b.trellis.behaviours = append(b.trellis.behaviours, w)
-	present := c.Present()
+	present := c.Snapshot()
 	p.to, _ = b.next.index(&present)
 	return p
 }

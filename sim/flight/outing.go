@@ -41,7 +41,7 @@ func OutingOf(flights []Flight) Outing {
 			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
 			Recorded: recorded, Missed: "-", Clips: o.addClips(f),
 		}
-		if total.TellArmed > 0 {
+		if total.ArmedLogs > 0 {
 			row.Missed = total.MissedTime()
 		}
 		o.Rows = append(o.Rows, row)

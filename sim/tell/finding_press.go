@@ -97,7 +97,7 @@ func heldFor(p sim.Press, length string) string {
 // heldIn is heldFor for a press that may have been judged by observations
 // rather than by its samples (M11).
 func heldIn(r *sim.Replay, p sim.Press, length string) string {
-	if r.Window.Bent(p) {
+	if r.Window.Overruled(p) {
 		return "was held " + length + " by the samples but, by what was seen"
 	}
 	return heldFor(p, length)
@@ -123,10 +123,10 @@ var longPress = Rule{
 		if p.Verdict != sim.VerdictLong || toggledForGood(r, p) {
 			return Finding{}, false
 		}
-		effect := map[sim.LongAction]string{
-			sim.LongPowerOff: "the camera switched off",
-			sim.LongNone:     "nothing happened",
-			sim.LongUnknown:  "what the camera does from here on is not known",
+		effect := map[sim.Action]string{
+			sim.ActionPowerOff: "the camera switched off",
+			sim.ActionNone:     "nothing happened",
+			sim.ActionUnknown:  "what the camera does from here on is not known",
 		}[r.Rig.Camera.LongAction]
 		starting := standing(p) && r.Rig.Camera.ToggleOn == sim.ToggleOnRelease
 		instead := "instead of ending the take"
@@ -136,14 +136,14 @@ var longPress = Rule{
 		case r.Rig.Camera.ToggleOn == sim.ToggleOnPress:
 			instead = "after the toggle had acted"
 		}
-		if r.Rig.Camera.LongAction != sim.LongUnknown {
+		if r.Rig.Camera.LongAction != sim.ActionUnknown {
 			effect += ", " + instead
 		}
 		held, limit := distinct(p.Span(r.End).Length(), r.Window.LongPress)
 		return Finding{
 			Text: fmt.Sprintf("%s %s, with long_press at %s: %s",
 				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect),
-			Costs: starting || r.Rig.Camera.LongAction != sim.LongNone,
+			Costs: starting || r.Rig.Camera.LongAction != sim.ActionNone,
 		}, true
 	}),
 }
@@ -173,7 +173,7 @@ var shortPress = Rule{
 	find: eachCosting(sim.VerdictShort, func(r *sim.Replay, p sim.Press) string {
 		held, limit := distinct(p.Span(r.End).Length(), r.Window.MinPress)
 		needs := fmt.Sprintf(" of the %s needed", limit)
-		if r.Window.Bent(p) {
+		if r.Window.Overruled(p) {
 			needs = fmt.Sprintf(", less than the %s needed", limit)
 		}
 		if least := r.Rig.Camera.MinPress; !least.Exact() {
@@ -192,10 +192,10 @@ var doublePress = Rule{
 		if p.Verdict != sim.VerdictDouble || p.Acts == sim.Never {
 			return Finding{}, false // reported with the second of the two
 		}
-		effect := map[sim.DoubleAction]string{
-			sim.DoubleNone:     "nothing happened",
-			sim.DoublePowerOff: "the camera switched off",
-			sim.DoubleUnknown:  "what the camera does from here on is not known",
+		effect := map[sim.Action]string{
+			sim.ActionNone:     "nothing happened",
+			sim.ActionPowerOff: "the camera switched off",
+			sim.ActionUnknown:  "what the camera does from here on is not known",
 		}[r.Rig.Camera.DoubleAction]
 		first := r.Presses[p.N-2]
 		return Finding{
@@ -293,7 +293,10 @@ var doubtfulPress = Rule{
 			return Finding{}, false
 		}
 		likely := string(p.Verdict)
-		if p.Chance > 0 {
+		switch {
+		case p.Verdict == sim.VerdictLong && toggledForGood(r, p):
+			likely = "it toggled, long or not" // the chance is that of the verdict alone
+		case p.Chance > 0:
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",

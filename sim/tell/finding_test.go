@@ -122,7 +122,7 @@ func TestFindings(t *testing.T) {
 		{"off", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartOff }), story(flick(1000, 1300)), 5000,
 			"flick 1 at 0:01.0 found the camera off, from the start", true},
 		{"a pair", "double-press", rigWith(func(r *sim.Rig) {
-			r.Camera.DoubleWithin, r.Camera.DoubleAction = 500*sim.Millisecond, sim.DoublePowerOff
+			r.Camera.DoubleWithin, r.Camera.DoubleAction = 500*sim.Millisecond, sim.ActionPowerOff
 		}), story(flick(1000, 1200), flick(1400, 1600)), 5000,
 			"flick 2 at 0:01.4 came 200 ms after the release before it, and the camera takes two presses within 500 ms as a pair: the camera switched off, and neither toggled", true},
 		{"off by itself", "off-press", rigWith(func(r *sim.Rig) { r.Camera.AutoOff = 3 * sim.Second }), story(flick(6000, 6300)), 9000,

@@ -55,7 +55,7 @@ func TestOutcome(t *testing.T) {
 func TestRecordedBeyond(t *testing.T) {
 	const s, ms = sim.Second, sim.Millisecond
 	off := flight(func(*sim.Rig) {})
-	harmless := flight(func(r *sim.Rig) { r.Camera.LongAction = sim.LongNone })
+	harmless := flight(func(r *sim.Rig) { r.Camera.LongAction = sim.ActionNone })
 	require.Equal(t, []sim.Span{{From: 21*s + 500*ms, To: 30*s + 300*ms}}, harmless.RecordedBeyond(&off.Record))
 	require.Empty(t, off.RecordedBeyond(&harmless.Record))
 	require.Empty(t, off.RecordedBeyond(&off.Record))

@@ -36,7 +36,7 @@ type Total struct {
 	// Armed is the armed time of the logs that have it, RecordedArmed the part
 	// covered by takes.
 	Armed, RecordedArmed sim.Micros
-	Logs, TellArmed      int // how many logs there are, and how many say when the craft was armed
+	Logs, ArmedLogs      int // how many logs there are, and how many say when the craft was armed
 	// Unknown is the part of the logs in which nobody knows the camera's state.
 	Unknown sim.Micros
 }
@@ -53,7 +53,7 @@ func TotalOf(replays ...*sim.Replay) Total {
 		t.Recorded += r.Recorded()
 		t.Unknown += unknown(r)
 		if r.Armed != nil {
-			t.TellArmed++
+			t.ArmedLogs++
 			t.Armed += r.Armed.Armed
 			t.RecordedArmed += r.Armed.Recorded
 		}
@@ -112,7 +112,10 @@ func (t Total) FlickSummary() string {
 	if len(others) > 0 {
 		text += " (" + strings.Join(others, ", ") + ")"
 	}
-	if t.Doubtful > 0 {
+	switch {
+	case t.Doubtful > 0 && n == 1 && toggled == 1:
+		text += " (doubtful)"
+	case t.Doubtful > 0:
 		text += fmt.Sprintf(", %d of them doubtful", t.Doubtful)
 	}
 	return text
@@ -132,7 +135,7 @@ func doubtfulFlicks(r *sim.Replay) int {
 // of the armed time if every log has it, else of the logs.
 func (t Total) RecordedTime() (recorded, whole string) {
 	recorded, whole = t.Recorded.Readable(), t.Length.Readable()
-	if t.TellArmed == t.Logs && t.Armed > 0 {
+	if t.ArmedLogs == t.Logs && t.Armed > 0 {
 		recorded, whole = t.RecordedArmed.Readable(), t.Armed.Readable()+" armed"
 	}
 	switch {
@@ -177,7 +180,7 @@ func (t Total) MissedTime() string {
 
 // ArmedSummary says what was recorded of the armed time; "" if no log has it.
 func (t Total) ArmedSummary() string {
-	if t.TellArmed == 0 {
+	if t.ArmedLogs == 0 {
 		return ""
 	}
 	return fmt.Sprintf("armed %s, recorded %s of it, missed %s", t.Armed.Readable(), t.RecordedArmed.Readable(), t.MissedTime())
