@@ -25,7 +25,7 @@ import (
 
 // teller reports on a stream.
 type teller interface {
-	press(segment int, p sim.Press, r *sim.Record) error
+	press(segment int, p sim.Press, r *sim.Replay) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
@@ -164,15 +164,19 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellNews(replay.Presses, live.Unseen(replay.Flicks), &replay.Record); err != nil {
+		if err := t.tellNews(replay.Presses, replay); err != nil {
 			return err
 		}
 		t.segment, t.reported = f.Segment+1, eventCounts{}
 	}
-	return t.tellNews(v.Past, v.Unseen, &v.Record)
+	if v.Replay == nil {
+		return nil
+	}
+	return t.tellNews(v.Past, v.Replay)
 }
 
-func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim.Record) error {
+// tellNews reports what is new of a flight; presses are those that are over.
+func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Replay) error {
 	var news []happening
 	var all eventCounts
 	once := func(count *int, reported int, at sim.Micros, tell func() error) {
@@ -183,7 +187,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim
 	for _, p := range presses {
 		once(&all.presses, t.reported.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
 	}
-	for _, f := range unseen {
+	for _, f := range live.Unseen(r.Flicks) {
 		once(&all.unseen, t.reported.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
 	}
 	for _, take := range r.Takes {
@@ -243,8 +247,8 @@ func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	}}
 }
 
-func (t *plainTeller) press(_ int, p sim.Press, _ *sim.Record) error {
-	return t.say(overAt(p), liveview.PressText(p))
+func (t *plainTeller) press(_ int, p sim.Press, r *sim.Replay) error {
+	return t.say(overAt(p), liveview.PressText(r, p))
 }
 
 func (t *plainTeller) unseen(_ int, f sim.Flick) error {

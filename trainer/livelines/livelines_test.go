@@ -44,7 +44,7 @@ func TestWhatHappenedIsToldOnce(t *testing.T) {
 	var out bytes.Buffer
 	r := flown(300, 300)
 	news := historyTeller{teller: newPlainTeller(&out, false), segment: 1}
-	view := live.View{Record: r.Record, Past: r.Presses}
+	view := live.View{Replay: r, Past: r.Presses}
 	require.NoError(t, news.tell(nil, view))
 	first := out.String()
 	require.Regexp(t, `(?s)^0:05\.\d  .*\n.*take 1 begins\n.*take 1 ends after .*\n`, first)
