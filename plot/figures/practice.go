@@ -36,9 +36,14 @@ func PractisedHolds(who string, camera sim.CameraSpec, flicks []trainer.Flick, d
 	set := plot.HoldSet{Title: who + ": holds", Camera: camera}
 	for _, flick := range flicks {
 		for _, p := range flick.Presses {
-			if !p.Open() {
-				set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)})
+			if p.Open() {
+				continue
 			}
+			held := plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)}
+			if flick.Toggled() {
+				held.Look = lanes.Toggled
+			}
+			set.Holds = append(set.Holds, held)
 		}
 	}
 	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(drills, "drill", "drills"))
