@@ -183,7 +183,7 @@ func (f *seasonFlags) writer() (func(io.Writer, *season.Season) error, error) {
 	return func(w io.Writer, s *season.Season) error {
 		chart, err := figures.Season(f.kind, s, plot.Look{Dark: f.dark})
 		if err != nil {
-			return err
+			return problem.WrongUsage(err)
 		}
 		return plot.Write(w, chart, format)
 	}, nil
