@@ -85,6 +85,9 @@ func (z Zones) ForGood() Zone {
 	panic("internal error: a camera without a press window")
 }
 
+// Endless reports whether no hold is too long: a long one toggles for good too.
+func (z Zones) Endless() bool { return z.ForGood().To == Never }
+
 // certain returns the zones at the narrowest press window that the rig allows.
 // What toggles for good there does so for every value of a threshold.
 func (c CameraSpec) certain() Zones {

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// Kind names a drill. Kinds keep their names: they are in the history.
+// Kind names a drill. The names never change, as the history contains them.
 type Kind string
 
 // The drills.
@@ -33,7 +33,8 @@ func (k Kind) Title() string { return about[k].title }
 // Rule returns the drill's rule in one line.
 func (k Kind) Rule() string { return about[k].rule }
 
-// Right says what is right in the drill, with its tolerance, in a line or two.
+// Right says what counts as right in the drill, with its tolerance, in a line or
+// two.
 func (k Kind) Right() string { return about[k].right }
 
 // ParseKind reads a drill's name.
@@ -65,8 +66,8 @@ var about = map[Kind]struct{ title, rule, right string }{
 	KindReview: {"Flight review", "Repeat what went wrong in the flight, and get it right.", asInEach},
 }
 
-// Length is how long a drill runs: no trial begins after it.
+// Length is the length of a drill: no trial starts after it.
 const Length = 2 * sim.Minute
 
-// longest is when a drill ends even in the middle of a trial.
+// longest is the time after which a drill ends even in the middle of a trial.
 const longest = 3 * sim.Minute

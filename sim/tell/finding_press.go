@@ -287,7 +287,10 @@ var doubtfulPress = Rule{
 			return Finding{}, false
 		}
 		likely := string(p.Verdict)
-		if p.Chance > 0 {
+		switch {
+		case p.Verdict == sim.VerdictLong && toggledForGood(r, p):
+			likely = "it toggled, long or not" // the chance is that of the verdict alone
+		case p.Chance > 0:
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
 		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but another verdict is possible, as the camera and the hold are not known exactly",

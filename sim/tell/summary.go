@@ -107,7 +107,10 @@ func (t Total) FlickSummary() string {
 	if len(others) > 0 {
 		text += " (" + strings.Join(others, ", ") + ")"
 	}
-	if t.Doubtful > 0 {
+	switch {
+	case t.Doubtful > 0 && n == 1 && toggled == 1:
+		text += " (doubtful)"
+	case t.Doubtful > 0:
 		text += fmt.Sprintf(", %d of them doubtful", t.Doubtful)
 	}
 	return text

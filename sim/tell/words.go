@@ -63,37 +63,49 @@ func distinct(a, b sim.Micros) (string, string) {
 	return least, most
 }
 
-// Margin says how far an accepted press was from the nearest threshold, for any
-// possible value of the threshold.
+// Margin says how far an accepted press was from the nearest threshold that
+// matters, for any possible value of the threshold.
 func Margin(r *sim.Replay, p sim.Press) string {
-	if p.Open() || r.Window.Overruled(p) {
-		return "-"
-	}
-	least, long := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress
-	switch hold := p.Hold(); p.Verdict {
+	switch least, most, verdict := margin(r, p); verdict {
 	case sim.VerdictShort:
-		return upTo(least.Low-hold, least.High-hold) + " too short"
+		return upTo(least, most) + " too short"
 	case sim.VerdictLong:
-		return upTo(hold-long.High, hold-long.Low) + " too long"
+		return upTo(least, most) + " too long"
 	case sim.VerdictToggle:
-		return upTo(spare(r, hold), min(hold-least.Low, long.High-hold)) + " to spare"
+		return upTo(least, most) + " to spare"
 	default:
 		return "-"
 	}
 }
 
 // Spare returns how far a press's hold was from the nearest possible value of a
-// threshold; ok is false unless it was between the two.
+// threshold; ok is false unless the press certainly toggled for good.
 func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
-	if p.Open() || r.Window.Overruled(p) || p.Verdict != sim.VerdictToggle {
-		return 0, false
-	}
-	least = spare(r, p.Hold())
-	return least, least > 0
+	least, _, verdict := margin(r, p)
+	return least, verdict == sim.VerdictToggle && least > 0
 }
 
-func spare(r *sim.Replay, hold sim.Micros) sim.Micros {
-	return min(hold-r.Rig.Camera.MinPress.High, r.Rig.Camera.LongPress.Low-hold)
+// margin returns between which distances a press's hold lies from the nearest
+// threshold, and on which side: short, long, or toggle between the two. The
+// verdict is "" if the press has no margin. If a long press toggles for good,
+// long_press is no threshold.
+func margin(r *sim.Replay, p sim.Press) (least, most sim.Micros, verdict sim.Verdict) {
+	short, long, hold := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress, p.Hold()
+	if p.Open() || r.Window.Overruled(p) {
+		return 0, 0, ""
+	}
+	switch endless := r.Rig.Camera.Zones().Endless(); {
+	case p.Verdict == sim.VerdictShort:
+		return short.Low - hold, short.High - hold, sim.VerdictShort
+	case endless && (p.Verdict == sim.VerdictToggle || p.Verdict == sim.VerdictLong):
+		return hold - short.High, hold - short.Low, sim.VerdictToggle
+	case p.Verdict == sim.VerdictLong:
+		return hold - long.High, hold - long.Low, sim.VerdictLong
+	case p.Verdict == sim.VerdictToggle:
+		return min(hold-short.High, long.Low-hold), min(hold-short.Low, long.High-hold), sim.VerdictToggle
+	default:
+		return 0, 0, ""
+	}
 }
 
 // upTo writes a duration known to lie between two bounds.
