@@ -93,12 +93,12 @@ func TestHoldsInDoubt(t *testing.T) {
 
 // TestOutcomesOfAPress: what thresholds and an ignoring camera leave of each outcome.
 func TestOutcomesOfAPress(t *testing.T) {
-	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, wakeChance: 0.7, ignored: 0.1}
+	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, ignored: 0.1, chance: [8]float64{predetermined: 1, ignored: 0.1, wakes: 0.7, staysOff: 0.3}}
 	inDelta := func(want, got [8]float64) {
 		t.Helper()
 		require.InDeltaSlice(t, want[:], got[:], 1e-12)
 	}
-	inDelta([8]float64{predetermined: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.chances(0, 0))
+	inDelta([8]float64{predetermined: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, *press.chances(0, 0))
 	inDelta([8]float64{predetermined: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.maxChances(0, 2))
 	for i, want := range [][2]bool{predetermined: {}, short: {true, false}, toggles: {true, true}, long: {false, true}, ignored: {}} {
 		onMin, onLong := (&section{minMatters: true, longMatters: true}).dependsOn(outcome(i))
@@ -135,7 +135,7 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 	require.Equal(t, []float64{0}, press.longAt)
 	require.True(t, press.minMatters)
 	require.False(t, press.longMatters)
-	require.Equal(t, 1.0, press.wakeChance)
+	require.Equal(t, 1.0, press.chance[wakes])
 	press = judged(sim.LongOnRelease, false, points(50e3, 80e3), points(90e3, 1500e3))
 	require.Equal(t, []float64{1, 0}, press.longAt)
 	require.False(t, press.minMatters)
@@ -193,7 +193,8 @@ func TestScales(t *testing.T) {
 		return all
 	}
 	require.Equal(t, []sim.Micros{0, 5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95}, starts(parts, parts.lengthShare))
-	require.Equal(t, []sim.Micros{0, 20, 40, 70}, starts(parts, func(_, _ sim.Micros) float64 { return 0 }), "one part at least")
+	require.Equal(t, []sim.Micros{0, 20, 40, 70}, starts(parts, func(_, _ sim.Micros) float64 { return 0.01 }), "one part at least")
+	require.Equal(t, []sim.Micros{40, 70}, starts(parts, func(from, _ sim.Micros) float64 { return 0.01 * float64(from) / 40 }), "no share")
 	short := axisGrid{interval(10, 12), nil, true}
 	require.Equal(t, []sim.Micros{10, 10, 11, 11}, starts(short, short.lengthShare), "none shorter than 1 µs")
 	require.Equal(t, []sim.Micros{0}, starts(axisGrid{whole: whole}, parts.lengthShare))

@@ -27,12 +27,15 @@ type forwardBackward struct {
 
 func newForwardBackward(t *trellis) *forwardBackward {
 	p := &forwardBackward{t: t, forward: make([][]float64, len(t.stages)+1)}
-	most := 1
-	for i, s := range t.stages {
-		p.forward[i] = make([]float64, s.nodes)
-		most = max(most, s.nodes)
+	most, all := 1, 1
+	for i := range t.stages {
+		most, all = max(most, t.stages[i].nodes), all+t.stages[i].nodes
 	}
-	p.forward[len(t.stages)] = make([]float64, 1)
+	weights := make([]float64, all)
+	for i := range t.stages {
+		p.forward[i], weights = weights[:t.stages[i].nodes], weights[t.stages[i].nodes:]
+	}
+	p.forward[len(t.stages)] = weights
 	p.backward = [2][]float64{make([]float64, most), make([]float64, most)}
 	return p
 }

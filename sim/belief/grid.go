@@ -58,7 +58,7 @@ func (g axisGrid) lengthShare(from, to sim.Micros) float64 {
 }
 
 // focused returns a share that is mostly by the weight found at some points, and
-// partly by length.
+// partly by length; 0 where the weight is negligible.
 func (g axisGrid) focused(points []gridPoint, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0
@@ -75,8 +75,9 @@ func (g axisGrid) focused(points []gridPoint, weights []float64) func(from, to s
 }
 
 // points divides each piece into its share of a number of parts, at least one,
-// none shorter than a µs, and returns the grid points of the parts: a single one
-// if the threshold is known or nothing depends on it.
+// none shorter than a µs, and returns the grid points of the parts; pieces
+// without a share have none. It returns a single point if the threshold is known
+// or nothing depends on it.
 func (g axisGrid) points(parts int, share func(from, to sim.Micros) float64) []gridPoint {
 	if !g.matters {
 		middle := float64(g.whole.Low+g.whole.High) / 2
@@ -86,7 +87,11 @@ func (g axisGrid) points(parts int, share func(from, to sim.Micros) float64) []g
 	ends := g.ends()
 	for i := range len(ends) - 1 {
 		from, to := ends[i], ends[i+1]
-		n := min(to-from, max(1, sim.Micros(math.Round(share(from, to)*float64(parts)))))
+		part := share(from, to)
+		if part == 0 {
+			continue
+		}
+		n := min(to-from, max(1, sim.Micros(math.Round(part*float64(parts)))))
 		for k := range n {
 			all = append(all, g.pair(from+(to-from)*k/n, from+(to-from)*(k+1)/n)...)
 		}

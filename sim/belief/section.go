@@ -52,7 +52,7 @@ type section struct {
 	// is long, at the grid points of the two thresholds.
 	shortAt, longAt         []float64
 	minMatters, longMatters bool    // they differ between grid points
-	wakeChance              float64 // that the hold wakes a camera that is off
+	chance                  [8]float64 // of each outcome
 }
 
 // newSectionedFlight divides a flight at its presses.
@@ -146,32 +146,35 @@ func (f *sectionedFlight) setHoldChances(mins, longs []gridPoint) {
 		}
 		s.minMatters = slices.Max(s.shortAt) > slices.Min(s.shortAt)
 		s.longMatters = slices.Max(s.longAt) > slices.Min(s.longAt)
+		s.chance = [8]float64{predetermined: 1, ignored: s.ignored, staysOff: 1}
 		if c.WakePress != sim.Never {
-			s.wakeChance = 1 - s.hold.cdf(float64(c.WakePress))
+			s.chance[staysOff] = s.hold.cdf(float64(c.WakePress))
+			s.chance[wakes] = 1 - s.chance[staysOff]
 		}
 	}
 }
 
 // chances returns the chance of each outcome of a press that is accepted, or of
 // one of a camera that is off, for thresholds at two grid points.
-func (s *section) chances(a, b int) [8]float64 {
+// The result is valid until the next call: a copy would cost a tenth of the time
+// of a long flight.
+func (s *section) chances(a, b int) *[8]float64 {
 	isShort, isLong := s.shortAt[a], s.longAt[b]
-	return s.chancesOf(isShort, 1-isShort-isLong, isLong)
+	s.setChances(isShort, 1-isShort-isLong, isLong)
+	return &s.chance
 }
 
 // maxChances returns the greatest chance of each outcome at any grid point of
 // long_press and the points [from, to) of min_press.
 func (s *section) maxChances(from, to int) [8]float64 {
 	isShort := s.shortAt[from:to]
-	return s.chancesOf(slices.Max(isShort), 1-slices.Min(isShort)-slices.Min(s.longAt), slices.Max(s.longAt))
+	s.setChances(slices.Max(isShort), 1-slices.Min(isShort)-slices.Min(s.longAt), slices.Max(s.longAt))
+	return s.chance
 }
 
-func (s *section) chancesOf(isShort, isToggle, isLong float64) [8]float64 {
+func (s *section) setChances(isShort, isToggle, isLong float64) {
 	taken := 1 - s.ignored
-	return [8]float64{
-		predetermined: 1, short: taken * isShort, toggles: taken * max(0, isToggle), long: taken * isLong,
-		ignored: s.ignored, wakes: s.wakeChance, staysOff: 1 - s.wakeChance,
-	}
+	s.chance[short], s.chance[toggles], s.chance[long] = taken*isShort, taken*max(0, isToggle), taken*isLong
 }
 
 // dependsOn reports which thresholds the chance of an outcome depends on.

@@ -43,7 +43,7 @@ func (s *stage) branches(b int) [2][]branch {
 }
 
 // chances returns the chance of each outcome for thresholds at two grid points.
-func (s *stage) chances(a, b int) [8]float64 {
+func (s *stage) chances(a, b int) *[8]float64 {
 	if s.press == 0 {
 		return allCertain
 	}
@@ -51,7 +51,7 @@ func (s *stage) chances(a, b int) [8]float64 {
 }
 
 // allCertain gives every outcome the chance 1.
-var allCertain = [8]float64{1, 1, 1, 1, 1, 1, 1, 1}
+var allCertain = &[8]float64{1, 1, 1, 1, 1, 1, 1, 1}
 
 // nodesAfter returns how many nodes a stage leads to.
 func (t *trellis) nodesAfter(i int) int {
@@ -169,7 +169,7 @@ func buildTrellis(m model, from, to int) *trellis {
 func (b *builder) startStage(flight, press int, at *section) {
 	b.stage = stage{flight: flight, press: press, section: at, nodes: len(b.nodes)}
 	b.common = b.common[:0]
-	b.maxChances = allCertain
+	b.maxChances = *allCertain
 	b.nextCameras.clear()
 	b.nextNodes.clear()
 	b.nextBounds = b.nextBounds[:0]
