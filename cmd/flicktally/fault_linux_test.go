@@ -159,6 +159,7 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 	t.Parallel()
 	defer compute()()
 	folder := workplace(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "quiet.csv"), []byte("time_us,aux2\n"+rows(0, 1000, 1000)), 0o600))
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	require.NoError(t, err)
 	defer full.Close()
@@ -166,13 +167,17 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 		"replay flight.csv", "replay --json flight.csv", "view --print flight.csv", "rig new", "rig show", "rig check", "bench",
 		"calibrate trials.csv", "export flight.csv -o -", "export --what signals flight.csv -o -", "progress --data data", "progress --data data --export csv", "progress --data data --log last",
 		"odds --data data", "compare --with camera.boot=5s flight.csv", "demo", "live --plain --no-follow flight.csv",
+		"live --plain quiet.csv", // follows the file
 		"help", "help model", "replay --help", "--version", "completion bash", "man",
 	} {
 		t.Run(args, func(t *testing.T) {
 			command := asFlicktally(strings.Fields(args)...)
 			var errs bytes.Buffer
 			command.Dir, command.Stdout, command.Stderr = folder, full, &errs
-			_ = command.Run() // the code tells
+			require.NoError(t, command.Start())
+			late := time.AfterFunc(termtest.Patience, func() { _ = command.Process.Kill() })
+			_ = command.Wait() // the exit code says how it ended
+			require.True(t, late.Stop(), "it goes on")
 			require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 			require.Equal(t, 1, strings.Count(errs.String(), "no space left on device"), errs.String())
 			require.Contains(t, errs.String(), "cannot write the result: ")

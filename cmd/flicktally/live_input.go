@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -76,8 +77,8 @@ func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
 
 // switchInput is the transmitter's switch as the source of a tally.
 func switchInput(t *device.Transmitter) session.Input {
-	return session.Transmitter(t.Called(), t.Control, device.Now, func(h *session.Hand, done <-chan struct{}) {
-		t.Feed(func(event any) {
+	return session.Transmitter(t.Called(), t.Control, device.Now, func(ctx context.Context, h *session.Hand) {
+		t.Feed(ctx, func(event any) {
 			switch event := event.(type) {
 			case device.Moves:
 				h.Move(event.Moves)
@@ -86,6 +87,6 @@ func switchInput(t *device.Transmitter) session.Input {
 			case device.Back:
 				h.Back()
 			}
-		}, done)
+		})
 	})
 }

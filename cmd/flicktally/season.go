@@ -197,7 +197,7 @@ func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
 		if err != nil {
 			return err
 		}
-		chart, err := figures.Season(f.kind, s, plot.Look{Dark: f.dark})
+		chart, err := usable(figures.Season(f.kind, s, plot.Look{Dark: f.dark}))
 		if err != nil {
 			return err
 		}

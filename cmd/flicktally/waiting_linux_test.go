@@ -87,5 +87,5 @@ func TestALogThatUnpacksToBlankLinesShowsProgress(t *testing.T) {
 	require.NoError(t, bomb.Close())
 	require.NoError(t, pipe.Close())
 	require.Zero(t, console.WaitForEnd(), console.Seen())
-	require.Contains(t, console.Seen(), "no flick; nothing recorded in 1 s")
+	require.Contains(t, console.Seen(), "no flicks; nothing recorded in 1 s")
 }

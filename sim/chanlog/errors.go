@@ -18,7 +18,6 @@ type SyntaxError struct {
 	// start of the wrong field, or of the line.
 	Line, Column int
 	Found, Want  string
-	Hint         string // what to try; may be ""
 	// Skippable says that a lenient reader would leave out the place and go on.
 	Skippable bool
 	// Misfit says that the columns are not those that were asked for.
@@ -30,8 +29,7 @@ type SyntaxError struct {
 	at int // offset of the column in Text
 }
 
-// Error writes "heron.csv:12:9: found …, want …", in one line and without the
-// hint.
+// Error writes "heron.csv:12:9: found …, want …", on one line.
 func (e *SyntaxError) Error() string { return e.place() + ": " + e.message() }
 
 func (e *SyntaxError) place() string {
@@ -45,9 +43,6 @@ func (e *SyntaxError) message() string { return "found " + e.Found + ", want " +
 func (e *SyntaxError) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.Text, e.at)
 }
-
-// Hints returns the hint.
-func (e *SyntaxError) Hints() []string { return []string{e.Hint} }
 
 // ErrBreaksOff says that a compressed log ends too early. A lenient reader uses
 // what came before.

@@ -110,22 +110,16 @@ func (f *firstRows) settle(found *resolved, opts Options) error {
 		units = f.unitsByLength(units)
 	}
 	if len(units) != 1 {
-		return found.misfit(&misfit{
+		miss := &misfit{
 			found: fmt.Sprintf("rows %.3g apart in %s, which does not name its unit", f.step(), found.columnName(found.time)),
 			want:  "a unit that makes them 0.2 ms to 0.5 s apart",
 			hint:  `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
-		})
+		}
+		place := found.place
+		return miss.at(&place)
 	}
 	found.unit, found.unitHow, found.form.tick = string(units[0]), howSteps, ticks[units[0]]
 	return nil
-}
-
-// misfit returns the error of a log that does not match the request, at the
-// header or the first row.
-func (r *resolved) misfit(miss *misfit) error {
-	e := r.place
-	e.Found, e.Want, e.Hint, e.Misfit = miss.found, miss.want, miss.hint, miss.missing
-	return &e
 }
 
 // settleForm determines the form of the times, from the first that can be read.

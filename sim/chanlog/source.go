@@ -49,7 +49,7 @@ type source struct {
 	gzip   bool
 	utf16  bool
 	// refused says why the input is not a log.
-	refused *SyntaxError
+	refused error
 	buf     []byte
 	begin   int // start of the unconsumed part of buf
 	end     int
@@ -141,7 +141,7 @@ func (s *source) open() {
 	s.utf16 = wide
 	if e := new(SyntaxError); errors.As(err, &e) {
 		e.File = s.name
-		s.refused = e
+		s.refused = err
 	}
 	if s.err = err; err == nil {
 		s.pieces.start(text)
