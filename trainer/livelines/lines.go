@@ -48,17 +48,17 @@ type Options struct {
 	Note  func(format string, args ...any)
 }
 
-// Tell reports on the stream in lines until the stream ends, Keys gives a q, or a
-// signal comes. After a signal other than an interrupt it returns a
+// Tell reports on the stream in lines until the stream ends, the output fails,
+// Keys gives a q, or a signal comes. After a signal other than an interrupt it returns a
 // [term.SignalError].
-func Tell(s *session.Session, out io.Writer, o Options) error {
+func Tell(s *session.Session, out *Outlet, o Options) error {
 	if o.JSON {
-		return o.talk(s, &jsonTeller{out: out, about: s, every: o.Every})
+		return o.talk(s, out, &jsonTeller{out: out, about: s, every: o.Every})
 	}
-	return o.talk(s, newPlainTeller(out, o.Whole))
+	return o.talk(s, out, newPlainTeller(out, o.Whole))
 }
 
-func (o Options) talk(s *session.Session, teller teller) error {
+func (o Options) talk(s *session.Session, out *Outlet, teller teller) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
@@ -83,7 +83,7 @@ func (o Options) talk(s *session.Session, teller teller) error {
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if !mute && o.lookAndTell(s, &news, last) != nil {
+		if !mute && cmp.Or(o.lookAndTell(s, &news, last), out.failed()) != nil {
 			if !o.Keeps {
 				return nil
 			}

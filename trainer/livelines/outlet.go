@@ -50,6 +50,13 @@ func (o *Outlet) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
+// failed returns the error that ended the output, nil if none did.
+func (o *Outlet) failed() error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.err
+}
+
 // run writes the waiting output until the outlet is closed or the output fails.
 func (o *Outlet) run() {
 	o.mu.Lock()
