@@ -13,8 +13,8 @@ import (
 	"flicktally/trainer/history"
 )
 
-// Write writes, for every rig and device, what was practised over time and the
-// progress of each drill. Times are in the place of now.
+// Write writes, for each rig and device, what was practised in each period, and the
+// progress of each drill as of now. Times are local.
 func Write(to *text.Printer, h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {
@@ -90,7 +90,7 @@ func ofText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d", r.Hits, r.Trials)
 }
 
-// millis writes a time in µs as "352 ms".
+// millis writes a time in µs as "352 ms", or "-" if it is not known.
 func millis(micros float64, known bool) string {
 	if !known {
 		return "-"
