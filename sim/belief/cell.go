@@ -5,7 +5,7 @@ import "flicktally/sim"
 // cell is a set of thresholds, with a start, for which all events happen in the
 // same order.
 type cell struct {
-	zone     zone
+	region   region
 	start    sim.StartState
 	states   []change
 	takes    []take
@@ -26,8 +26,8 @@ type take struct {
 
 // newCell makes a cell from the camera's record at one of its points; moving
 // returns how a time of the record depends on the thresholds.
-func newCell(z zone, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
-	c := &cell{zone: z, start: start}
+func newCell(z region, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
+	c := &cell{region: z, start: start}
 	for _, s := range record.States {
 		c.states = append(c.states, change{moving(s.At), s.State})
 	}
@@ -47,7 +47,7 @@ func newCell(z zone, start sim.StartState, record *sim.Record, moving func(sim.M
 // shownCell returns a replay as a cell in which nothing moves.
 func shownCell(r *sim.Replay) *cell {
 	point := sim.Interval{High: sim.Microsecond}
-	return newCell(newZone(point, point), r.Rig.Camera.Start, &r.Record, func(at sim.Micros) moment { return moment{base: at} })
+	return newCell(newRegion(point, point), r.Rig.Camera.Start, &r.Record, func(at sim.Micros) moment { return moment{base: at} })
 }
 
 // endsUnknown reports whether the camera's state at the end is unknown, so that

@@ -29,16 +29,16 @@ type matcher struct {
 // matches so far then mean nothing.
 func (m *matcher) spent() bool { return m.left < 0 }
 
-// whole returns the part of a zone in which the takes explain the clips, one by
+// whole returns the part of a region in which the takes explain the clips, one by
 // one and all of them.
-func (m *matcher) whole(c *cell, z zone) zone {
+func (m *matcher) whole(c *cell, z region) region {
 	if len(m.clips) != len(c.takes) && !(c.endsUnknown() && len(m.clips) > len(c.takes)) {
-		return zone{}
+		return region{}
 	}
 	for i, t := range c.takes {
 		m.left -= i
 		if z = m.whereLengthFits(z, m.clips[i], t); z.empty() || m.spent() {
-			return zone{}
+			return region{}
 		}
 		for j := range i {
 			if z = m.whereGapFits(z, m.clips[j], c.takes[j], m.clips[i], t); z.empty() {
@@ -49,9 +49,9 @@ func (m *matcher) whole(c *cell, z zone) zone {
 	return z
 }
 
-// whereLengthFits returns the part of a zone in which a clip and a take agree
+// whereLengthFits returns the part of a region in which a clip and a take agree
 // in length; a clip of unknown length fits any take.
-func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
+func (m *matcher) whereLengthFits(z region, c Clip, t take) region {
 	if c.NoLength {
 		return z
 	}
@@ -62,9 +62,9 @@ func (m *matcher) whereLengthFits(z zone, c Clip, t take) zone {
 	return z.whereOrdered(t.start.plus(c.Length-m.err), t.end)
 }
 
-// whereGapFits returns the part of a zone in which the times between the starts
+// whereGapFits returns the part of a region in which the times between the starts
 // of two clips and of two takes agree, a before b.
-func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
+func (m *matcher) whereGapFits(z region, a Clip, ta take, b Clip, tb take) region {
 	if !a.HasStart || !b.HasStart {
 		return z
 	}
@@ -77,12 +77,12 @@ func (m *matcher) whereGapFits(z zone, a Clip, ta take, b Clip, tb take) zone {
 }
 
 // nearest pairs as many clips as possible with takes in the same order, when not
-// all can be paired. It returns the part of the zone in which the pairs
+// all can be paired. It returns the part of the region in which the pairs
 // fit, with the pairs in order. Among equally many pairs it prefers those whose
-// lengths differ least at the middle of the zone. It need not find a matching
+// lengths differ least at the middle of the region. It need not find a matching
 // that leaves more than limit unexplained, or one that takes more work than is
 // left.
-func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
+func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
 	if len(m.clips)*len(c.takes) > maxPairs {
 		m.left = -1
 	}
@@ -104,7 +104,7 @@ func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 				continue
 			}
 			if m.spent() {
-				return best.zone, nil
+				return best.region, nil
 			}
 			// The clock's offset makes this clip start with this take.
 			if a := m.align(c, z, lengthFits, &Pair{i, j}); a.betterThan(best) {
@@ -112,12 +112,12 @@ func (m *matcher) nearest(c *cell, z zone, limit int) (zone, []Pair) {
 			}
 		}
 	}
-	return best.zone, m.withUnpaired(best.pairs, len(c.takes))
+	return best.region, m.withUnpaired(best.pairs, len(c.takes))
 }
 
 // lengthsThatFit says for each clip and take whether their lengths can agree
-// somewhere in the zone.
-func (m *matcher) lengthsThatFit(c *cell, z zone) [][]bool {
+// somewhere in the region.
+func (m *matcher) lengthsThatFit(c *cell, z region) [][]bool {
 	fits := make([][]bool, len(m.clips))
 	for i, clip := range m.clips {
 		fits[i] = make([]bool, len(c.takes))
@@ -130,7 +130,7 @@ func (m *matcher) lengthsThatFit(c *cell, z zone) [][]bool {
 
 // alignment is a way to pair clips with takes. Its pairs count from 0.
 type alignment struct {
-	zone   zone
+	region region
 	pairs  []Pair
 	misfit float64
 }
@@ -145,7 +145,7 @@ func (a alignment) betterThan(b alignment) bool {
 // align pairs as many clips with takes as fit, by the longest common
 // subsequence. With an anchor, it pairs only those that start in step with it. It
 // drops a pair that fits alone but not together with the earlier ones.
-func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alignment {
+func (m *matcher) align(c *cell, z region, lengthFits [][]bool, anchor *Pair) alignment {
 	m.left -= len(m.clips) * len(c.takes)
 	fits := func(i, j int) bool {
 		return lengthFits[i][j] && (anchor == nil || !m.whereInStep(z, c, *anchor, Pair{i, j}).empty())
@@ -153,16 +153,16 @@ func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alig
 	candidate := longestAlignment(len(m.clips), len(c.takes), fits, func(i, j int) float64 {
 		return m.misfit(z, m.clips[i], c.takes[j])
 	})
-	a := alignment{zone: z}
+	a := alignment{region: z}
 	for _, p := range candidate {
-		part := m.whereLengthFits(a.zone, m.clips[p.Clip], c.takes[p.Take])
+		part := m.whereLengthFits(a.region, m.clips[p.Clip], c.takes[p.Take])
 		for _, before := range a.pairs {
 			if !part.empty() {
 				part = m.whereInStep(part, c, before, p)
 			}
 		}
 		if !part.empty() {
-			a.zone, a.pairs = part, append(a.pairs, p)
+			a.region, a.pairs = part, append(a.pairs, p)
 			a.misfit += m.misfit(z, m.clips[p.Clip], c.takes[p.Take])
 		}
 	}
@@ -170,20 +170,20 @@ func (m *matcher) align(c *cell, z zone, lengthFits [][]bool, anchor *Pair) alig
 }
 
 // whereInStep is whereGapFits for two pairs, in either order.
-func (m *matcher) whereInStep(z zone, c *cell, a, b Pair) zone {
+func (m *matcher) whereInStep(z region, c *cell, a, b Pair) region {
 	if a.Take > b.Take {
 		a, b = b, a
 	}
 	if a.Clip > b.Clip || a.Take == b.Take && a != b {
-		return zone{}
+		return region{}
 	}
 	return m.whereGapFits(z, m.clips[a.Clip], c.takes[a.Take], m.clips[b.Clip], c.takes[b.Take])
 }
 
 // misfit is the difference in length between a clip and a take at the middle of
-// a zone, in seconds. A clip may be longer than a take that the log's ends cut,
+// a region, in seconds. A clip may be longer than a take that the log's ends cut,
 // but an equally long one is likelier.
-func (m *matcher) misfit(z zone, c Clip, t take) float64 {
+func (m *matcher) misfit(z region, c Clip, t take) float64 {
 	if c.NoLength {
 		return m.err.Seconds() // as far off as one that barely fits
 	}

@@ -32,7 +32,7 @@ func TestComparingClipsEndsWithItsWork(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			m := matcher{clipsOutOfStep(clips), s, test.left}
 			c := shownCell(steadyFlight(takes))
-			m.nearest(c, c.zone, clips+takes)
+			m.nearest(c, c.region, clips+takes)
 			require.Equal(t, test.spent, m.spent())
 			require.Greater(t, m.left, -2*clips*takes, "it goes on for no longer than it takes to compare once")
 		})

@@ -12,7 +12,7 @@ import (
 // that of the unknown state.
 type lights [4]float64
 
-func placeOf(s sim.State) int {
+func lightIndex(s sim.State) int {
 	light, known := lightOf(s)
 	if !known {
 		return len(Lights)
@@ -30,12 +30,12 @@ func newCurve() curve {
 	return curve{map[sim.Micros]lights{}, map[sim.Micros]lights{}}
 }
 
-// add adds the states of a cell over one of its zones, with a weight.
-func (c *curve) add(states []change, z zone, weight float64) {
+// addBranch adds the states of a cell over one of its regions, with a weight.
+func (c *curve) add(states []change, z region, weight float64) {
 	var along [3][]chord
 	before := -1
 	for _, s := range states {
-		place := placeOf(s.state)
+		place := lightIndex(s.state)
 		if place == before {
 			continue
 		}
@@ -169,7 +169,7 @@ func (c *cone) narrow(at sim.Micros, chance float64) float64 {
 	return rise / length
 }
 
-// takes reports whether one line passes close to one more stretch.
+// takesEnded reports whether one line passes close to one more stretch.
 func (c *cone) takes(b sim.BeliefStretch) bool {
 	if c.from.From == c.from.To {
 		return false

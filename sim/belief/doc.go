@@ -8,7 +8,7 @@
 //	result, err := belief.Resolve(replay, belief.Observations{
 //		Seen: []belief.Glance{{At: 12 * sim.Second, Light: belief.LightRecording}},
 //	})
-//	result.Replay   // the likeliest course, with Belief and Doubtful set
+//	result.Replay   // the likeliest history, with Belief and Doubtful set
 //
 // # The mathematics without doubt about the model (M9)
 //
@@ -65,12 +65,12 @@
 // With thresholds at one point, a flight is a hidden Markov chain. It is cut
 // into sections, each from one press to the next. Between two of them the
 // camera is in one of few states (its state, and when it leaves it), and
-// [sim.Camera] itself leads from one to the next, once for each fate of the
+// [sim.Camera] itself leads from one to the next, once for each outcome of the
 // press: short, toggle, long, ignored. The states of a section are nodes, the
 // ways between them are edges, and equal states share a node. The whole is a
 // trellis, whose size grows only with the presses.
 //
-// The chance of a fate depends on the thresholds. A logged hold w, whose edges
+// The chance of a outcome depends on the thresholds. A logged hold w, whose edges
 // may have come earlier by up to a and b, is w + U − V with U and V uniform on
 // [0, a] and [0, b]; its distribution F consists of three parabolas. So a press
 // is short with the chance F(min_press), long with 1 − F(long_press), else a
@@ -93,14 +93,14 @@
 // for each point of min_press, since its busy times move with it. Sums are
 // scaled, so that long flights do not underflow.
 //
-// A course is the start and the fate of each press. Its weight is summed over
+// A history is the start and the outcome of each press. Its weight is summed over
 // matchings (a forward sum over its edges alone) and over the grid (a product
 // of one factor for each threshold, except for presses between both). The
-// search for the likeliest course starts from those that are likeliest at some
+// search for the likeliest history starts from those that are likeliest at some
 // point of the grid, and then changes one press at a time.
-// A press that is still down has one outcome, open, for several fates. On
-// small flights, with every course weighed one by one, the search always found
-// the likeliest (TestTheLikeliestCourseIsShown).
+// A press that is still down has one outcome, open, for several outcomes. On
+// small flights, with every history weighed one by one, the search always found
+// the likeliest (TestTheLikeliestHistoryIsShown).
 //
 // What the rig rules out (a chance of 0 for misread, unlisted, foreign) weighs
 // 1e-6: nothing beside any explanation, yet there is always one.

@@ -71,13 +71,13 @@ func (o *Outing) tooMuch() error {
 	return nil
 }
 
-// plans divides the flights into sections.
-func (o *Outing) plans() []*flightPlan {
-	plans := make([]*flightPlan, len(o.Flights))
+// sectioned divides the flights into sections.
+func (o *Outing) sectioned() []*sectionedFlight {
+	flights := make([]*sectionedFlight, len(o.Flights))
 	for i, f := range o.Flights {
-		plans[i] = newFlightPlan(f.Replay, f.Seen)
+		flights[i] = newSectionedFlight(f.Replay, f.Seen)
 	}
-	return plans
+	return flights
 }
 
 // card returns the contents of the card, nil if it was not read.
@@ -93,21 +93,21 @@ func resolveDoubt(points int, o Outing) ([]*Result, error) {
 	if err := o.tooMuch(); err != nil {
 		return nil, err
 	}
-	plans, list := o.plans(), o.card()
-	e := newEngine(plans, !o.none(), list, points)
+	flights, list := o.sectioned(), o.card()
+	e := newEstimator(flights, !o.none(), list, points)
 	e.weigh()
 	found := e.smooth()
-	var c course
+	var c history
 	if e.seen {
-		c = e.likeliest(e.loggedCourse())
+		c = e.likeliest(e.loggedHistory())
 	}
-	results := make([]*Result, len(plans))
+	results := make([]*Result, len(flights))
 	first := 0
-	for i, f := range plans {
+	for i, f := range flights {
 		last := first + len(f.sections) + 1
 		results[i] = e.result(found, i)
 		if e.seen {
-			e.showCourse(results[i], i, c, c.fates[first:last])
+			e.showHistory(results[i], i, c, c.outcomes[first:last])
 		} else if err := e.showLogged(results[i], i); err != nil {
 			return nil, err
 		}
@@ -125,43 +125,43 @@ func resolveDoubt(points int, o Outing) ([]*Result, error) {
 	return results, nil
 }
 
-// result returns the result of all courses for a flight.
-func (e *engine) result(found *outcome, i int) *Result {
+// result returns the result of all histories for a flight.
+func (e *estimator) result(found *marginals, i int) *Result {
 	least, longs := e.shares()
-	plan := e.plans[i]
+	flight := e.flights[i]
 	r := &Result{
-		MinPress:  stillPossible(e.rig.Camera.MinPress, e.least, least),
+		MinPress:  stillPossible(e.rig.Camera.MinPress, e.mins, least),
 		LongPress: stillPossible(e.rig.Camera.LongPress, e.longs, longs),
 	}
-	for k, start := range plan.starts {
+	for k, start := range flight.starts {
 		if start == sim.StartRecording {
 			r.StartRecording = round(found.starts[i][k])
 		}
 	}
 	for _, ending := range found.ends[i] {
-		r.ends = addEnding(r.ends, ending.camera, plan.spec, ending.chance, plan.replay.End, finer)
+		r.ends = addEnding(r.ends, ending.camera, flight.spec, ending.chance, flight.replay.End, finer)
 	}
 	r.ends = inOrder(r.ends)
-	if n := len(plan.replay.Presses); n > 0 && plan.replay.Presses[n-1].Open() {
+	if n := len(flight.replay.Presses); n > 0 && flight.replay.Presses[n-1].Open() {
 		last := found.verdicts[i][n-1]
 		r.inHand = last.of(sim.VerdictOpen) + last.of(sim.VerdictLong) + last.of(sim.VerdictIgnored)
 	}
-	r.stretches = found.curves[i].stretches(plan.replay.End, 1)
+	r.stretches = found.curves[i].stretches(flight.replay.End, 1)
 	return r
 }
 
-// showCourse makes the likeliest course the shown one.
-func (e *engine) showCourse(r *Result, i int, c course, fates []fate) {
-	plan := e.plans[i]
-	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, c.least), LongPress: wholeWithin(e.rig.Camera.LongPress, c.long)}
+// showHistory makes the likeliest history the shown one.
+func (e *estimator) showHistory(r *Result, i int, c history, outcomes []outcome) {
+	flight := e.flights[i]
+	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, c.minPress), LongPress: wholeWithin(e.rig.Camera.LongPress, c.longPress)}
 	spec := e.rig.Camera
-	spec.Start = plan.starts[fates[0]]
-	verdicts := make([]sim.Verdict, len(plan.replay.Presses))
+	spec.Start = flight.starts[outcomes[0]]
+	verdicts := make([]sim.Verdict, len(flight.replay.Presses))
 	for k := range verdicts {
-		verdicts[k] = supposed[fates[k+1]]
+		verdicts[k] = verdictOf[outcomes[k+1]]
 	}
-	record := sim.RunSupposed(spec, window, plan.replay.Lanes.Wire, plan.replay.End, verdicts)
-	r.Replay = plan.replay.WithRecord(window, record)
+	record := sim.RunSupposed(spec, window, flight.replay.Lanes.Wire, flight.replay.End, verdicts)
+	r.Replay = flight.replay.WithRecord(window, record)
 	r.Likeliest = round(c.weight)
 }
 
@@ -172,9 +172,9 @@ func wholeWithin(whole sim.Interval, at float64) sim.Micros {
 	return min(whole.High, max(whole.Low, sim.Micros(math.Ceil(at-dust))))
 }
 
-// showLogged makes the log's own course the shown one.
-func (e *engine) showLogged(r *Result, i int) error {
-	replay := e.plans[i].replay
+// showLogged makes the log's own history the shown one.
+func (e *estimator) showLogged(r *Result, i int) error {
+	replay := e.flights[i].replay
 	c := replay.Rig.Camera
 	if c.MinPress.Exact() && c.LongPress.Exact() && replay.Window == c.Window() {
 		copied := *replay
@@ -189,20 +189,20 @@ func (e *engine) showLogged(r *Result, i int) error {
 		return nil
 	}
 	if err == nil {
-		r.Replay, r.Courses, r.Likeliest = exact.Replay, exact.Courses, exact.Likeliest
+		r.Replay, r.Histories, r.Likeliest = exact.Replay, exact.Histories, exact.Likeliest
 	}
 	return err
 }
 
-// showUndoubted makes the likeliest course the shown one if only the thresholds
+// showUndoubted makes the likeliest history the shown one if only the thresholds
 // and the start are in doubt.
-func (e *engine) showUndoubted(r *Result, i int) {
-	replay := *e.plans[i].replay
+func (e *estimator) showUndoubted(r *Result, i int) {
+	replay := *e.flights[i].replay
 	replay.Rig.Doubt = sim.DoubtSpec{}
-	plain := newEngine([]*flightPlan{newFlightPlan(&replay, nil)}, false, nil, e.points)
+	plain := newEstimator([]*sectionedFlight{newSectionedFlight(&replay, nil)}, false, nil, e.points)
 	plain.weigh()
-	c := plain.likeliest(plain.loggedCourse())
-	plain.showCourse(r, 0, c, c.fates)
+	c := plain.likeliest(plain.loggedHistory())
+	plain.showHistory(r, 0, c, c.outcomes)
 	r.Likeliest = 0
 	if e.rig.Camera.Start == sim.StartUnknown {
 		r.Replay = r.Replay.WithRecord(r.Replay.Window, sim.RunCamera(e.rig.Camera, r.Replay.Window, replay.Lanes.Wire, replay.End, nil))
@@ -212,7 +212,7 @@ func (e *engine) showUndoubted(r *Result, i int) {
 
 // markPresses says how sure each verdict is, and the chance of recording where
 // something is open.
-func (e *engine) markPresses(r *Result, verdicts []verdictShares) {
+func (e *estimator) markPresses(r *Result, verdicts []verdictShares) {
 	open := e.seen || !allKnown(r.Replay.Rig.Camera)
 	for i := range r.Replay.Presses {
 		p := &r.Replay.Presses[i]

@@ -71,37 +71,37 @@ func TestBoundsOfObservations(t *testing.T) {
 // 0.25, and P(U ≥ V + 5) is a triangle of 5 by 5 in a rectangle of 10 by 20.
 func TestHoldsInDoubt(t *testing.T) {
 	for _, c := range []struct {
-		hold            spread
+		hold            holdDistribution
 		threshold, want float64
 	}{
-		{spread{100, 10, 20}, 80, 0}, {spread{100, 10, 20}, 90, 0.25}, {spread{100, 10, 20}, 100, 0.75},
-		{spread{100, 10, 20}, 105, 1 - 12.5/200}, {spread{100, 10, 20}, 110, 1}, {spread{100, 10, 20}, 120, 1},
-		{spread{100, 0, 20}, 80, 0}, {spread{100, 0, 20}, 90, 0.5}, {spread{100, 0, 20}, 100, 1},
-		{spread{100, 10, 0}, 100, 0}, {spread{100, 10, 0}, 105, 0.5}, {spread{100, 10, 0}, 110, 1},
-		{spread{100, 0, 0}, 100, 0}, {spread{100, 0, 0}, 100.5, 1},
+		{holdDistribution{100, 10, 20}, 80, 0}, {holdDistribution{100, 10, 20}, 90, 0.25}, {holdDistribution{100, 10, 20}, 100, 0.75},
+		{holdDistribution{100, 10, 20}, 105, 1 - 12.5/200}, {holdDistribution{100, 10, 20}, 110, 1}, {holdDistribution{100, 10, 20}, 120, 1},
+		{holdDistribution{100, 0, 20}, 80, 0}, {holdDistribution{100, 0, 20}, 90, 0.5}, {holdDistribution{100, 0, 20}, 100, 1},
+		{holdDistribution{100, 10, 0}, 100, 0}, {holdDistribution{100, 10, 0}, 105, 0.5}, {holdDistribution{100, 10, 0}, 110, 1},
+		{holdDistribution{100, 0, 0}, 100, 0}, {holdDistribution{100, 0, 0}, 100.5, 1},
 	} {
-		require.InDelta(t, c.want, c.hold.below(c.threshold), 1e-12, "%v below %v", c.hold, c.threshold)
+		require.InDelta(t, c.want, c.hold.cdf(c.threshold), 1e-12, "%v below %v", c.hold, c.threshold)
 	}
-	require.Equal(t, [4]float64{80, 100, 110, 90}, spread{100, 10, 20}.knots())
+	require.Equal(t, [4]float64{80, 100, 110, 90}, holdDistribution{100, 10, 20}.breakpoints())
 
 	press := sim.Press{Down: 5, Up: 105, Verdict: sim.VerdictToggle, DownUnseen: 10, UpUnseen: 1}
-	require.Equal(t, spread{100, 10, 0}, newSpread(press, 1000, true), "1 µs is no doubt")
-	require.Equal(t, spread{100, 0, 0}, newSpread(press, 1000, false))
+	require.Equal(t, holdDistribution{100, 10, 0}, newHoldDistribution(press, 1000, true), "1 µs is no doubt")
+	require.Equal(t, holdDistribution{100, 0, 0}, newHoldDistribution(press, 1000, false))
 	press.FromStart = true
-	require.Equal(t, spread{100, 0, 0}, newSpread(press, 1000, true))
+	require.Equal(t, holdDistribution{100, 0, 0}, newHoldDistribution(press, 1000, true))
 }
 
-// TestFatesOfAPress: what thresholds and an ignoring camera leave of each fate.
-func TestFatesOfAPress(t *testing.T) {
-	press := section{below: []float64{0.2, 0.4}, reaches: []float64{0.3, 0.1}, wakes: 0.7}
+// TestOutcomesOfAPress: what thresholds and an ignoring camera leave of each outcome.
+func TestOutcomesOfAPress(t *testing.T) {
+	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, wakeChance: 0.7}
 	inDelta := func(want, got [8]float64) {
 		t.Helper()
 		require.InDeltaSlice(t, want[:], got[:], 1e-12)
 	}
-	inDelta([8]float64{plain: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.chances(0, 0, 0.1))
-	inDelta([8]float64{plain: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.most(0, 2, 0.1))
-	for i, want := range [][2]bool{plain: {}, short: {true, false}, toggles: {true, true}, long: {false, true}, ignored: {}} {
-		least, longs := (&section{leastMatters: true, longMatters: true}).depends(fate(i))
+	inDelta([8]float64{predetermined: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.chances(0, 0, 0.1))
+	inDelta([8]float64{predetermined: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.maxChances(0, 2, 0.1))
+	for i, want := range [][2]bool{predetermined: {}, short: {true, false}, toggles: {true, true}, long: {false, true}, ignored: {}} {
+		least, longs := (&section{minMatters: true, longMatters: true}).dependsOn(outcome(i))
 		require.Equal(t, want, [2]bool{least, longs})
 	}
 }
@@ -111,7 +111,7 @@ func TestFatesOfAPress(t *testing.T) {
 func TestFlightsAreCutAtPresses(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.MinGap = 50 * ms })
 	glances := []Glance{{5*s - 1, LightOff}, {5 * s, LightOff}, {10 * s, LightOff}}
-	f := newFlightPlan(flightWith(rig, 20*s, 5*s, 5*s+100*ms, 9*s, 9*s+100*ms, 9*s+110*ms, 9*s+200*ms), glances)
+	f := newSectionedFlight(flightWith(rig, 20*s, 5*s, 5*s+100*ms, 9*s, 9*s+100*ms, 9*s+110*ms, 9*s+200*ms), glances)
 	require.Len(t, f.sections, 3)
 	for i, part := range f.sections {
 		require.Equal(t, glances[i:i+1], part.seen)
@@ -119,30 +119,30 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 		require.Equal(t, i == 2, part.bounces)
 	}
 
-	points := func(at ...float64) (all []point) {
+	points := func(at ...float64) (all []gridPoint) {
 		for _, x := range at {
-			all = append(all, point{at: x})
+			all = append(all, gridPoint{at: x})
 		}
 		return all
 	}
-	judged := func(fires sim.LongMoment, open bool, least, longs []point) *section {
+	judged := func(fires sim.LongMoment, open bool, least, longs []gridPoint) *section {
 		f.replay.Rig.Camera.LongFires, f.replay.Rig.Camera.WakePress = fires, 80*ms
-		f.sections[1].fired = open
-		f.judge(least, longs)
+		f.sections[1].open = open
+		f.setHoldChances(least, longs)
 		return &f.sections[1]
 	}
 	press := judged(sim.LongAtThreshold, false, points(50e3, 150e3), points(1500e3))
-	require.Equal(t, []float64{0, 1}, press.below)
-	require.Equal(t, []float64{0}, press.reaches)
-	require.True(t, press.leastMatters)
+	require.Equal(t, []float64{0, 1}, press.shortAt)
+	require.Equal(t, []float64{0}, press.longAt)
+	require.True(t, press.minMatters)
 	require.False(t, press.longMatters)
-	require.Equal(t, 1.0, press.wakes)
+	require.Equal(t, 1.0, press.wakeChance)
 	press = judged(sim.LongOnRelease, false, points(50e3, 80e3), points(90e3, 1500e3))
-	require.Equal(t, []float64{1, 0}, press.reaches)
-	require.False(t, press.leastMatters)
+	require.Equal(t, []float64{1, 0}, press.longAt)
+	require.False(t, press.minMatters)
 	require.True(t, press.longMatters)
-	require.Equal(t, []float64{1}, judged(sim.LongAtThreshold, true, points(50e3), points(90e3)).reaches)
-	require.Equal(t, []float64{0}, judged(sim.LongOnRelease, true, points(50e3), points(90e3)).reaches, "it is not released")
+	require.Equal(t, []float64{1}, judged(sim.LongAtThreshold, true, points(50e3), points(90e3)).longAt)
+	require.Equal(t, []float64{0}, judged(sim.LongOnRelease, true, points(50e3), points(90e3)).longAt, "it is not released")
 }
 
 // TestKnots: a glance 3 s after a press tells whether a threshold, or a busy time
@@ -154,7 +154,7 @@ func TestKnots(t *testing.T) {
 	})
 	knots := func(rig sim.Rig) (least, longs []sim.Micros) {
 		replay := flightWith(rig, 20*s, 5*s, 5*s+90*ms, 5500*ms, 5590*ms, 9*s, 9*s+90*ms)
-		return newFlightPlan(replay, []Glance{{12 * s, LightOff}}).knots()
+		return newSectionedFlight(replay, []Glance{{12 * s, LightOff}}).breakpoints()
 	}
 	hold := 90 * ms
 	least, longs := knots(rig)
@@ -176,28 +176,28 @@ func TestKnots(t *testing.T) {
 // TestScales: a range is cut at what lies within it, at so many places at most.
 func TestScales(t *testing.T) {
 	whole := interval(0, 100)
-	got := newScale(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false, 10)
-	require.Equal(t, scale{whole, []sim.Micros{30, 70}, true}, got)
-	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.ends())
-	require.Equal(t, []sim.Micros{10, 30}, newScale(whole, []sim.Micros{10, 20, 30, 40}, true, 3).cuts)
-	require.Equal(t, []sim.Micros{10}, newScale(whole, []sim.Micros{10, 20}, true, 1).cuts)
-	require.False(t, newScale(whole, nil, false, 10).matters)
-	require.True(t, newScale(whole, nil, true, 10).matters)
-	require.False(t, newScale(sim.Exactly(80), nil, true, 10).matters)
+	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false, 10)
+	require.Equal(t, axisGrid{whole, []sim.Micros{30, 70}, true}, got)
+	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.edges())
+	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true, 3).cuts)
+	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true, 1).cuts)
+	require.False(t, newAxisGrid(whole, nil, false, 10).matters)
+	require.True(t, newAxisGrid(whole, nil, true, 10).matters)
+	require.False(t, newAxisGrid(sim.Exactly(80), nil, true, 10).matters)
 
-	parts := scale{whole, []sim.Micros{40}, true}
-	require.Equal(t, 0.25, parts.evenly(25, 50))
-	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.finer(10, parts.evenly).cuts)
-	require.Equal(t, []sim.Micros{40}, parts.finer(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
-	short := scale{interval(10, 12), nil, true}
-	require.Equal(t, []sim.Micros{11}, short.finer(10, short.evenly).cuts, "none shorter than 1 µs")
-	require.Equal(t, scale{whole: whole}, scale{whole: whole}.finer(10, parts.evenly))
+	parts := axisGrid{whole, []sim.Micros{40}, true}
+	require.Equal(t, 0.25, parts.lengthShare(25, 50))
+	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.refined(10, parts.lengthShare).cuts)
+	require.Equal(t, []sim.Micros{40}, parts.refined(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
+	short := axisGrid{interval(10, 12), nil, true}
+	require.Equal(t, []sim.Micros{11}, short.refined(10, short.lengthShare).cuts, "none shorter than 1 µs")
+	require.Equal(t, axisGrid{whole: whole}, axisGrid{whole: whole}.refined(10, parts.lengthShare))
 }
 
 // TestPoints: two for each piece, by which a cubic is summed up exactly: the mean of
 // x³ from 0 to 12 is 12³/4.
 func TestPoints(t *testing.T) {
-	all := scale{interval(0, 12), nil, true}.points()
+	all := axisGrid{interval(0, 12), nil, true}.points()
 	require.Len(t, all, 2)
 	require.InDelta(t, 6-6/math.Sqrt(3), all[0].at, 1e-12)
 	mean := 0.0
@@ -206,29 +206,29 @@ func TestPoints(t *testing.T) {
 	}
 	require.InDelta(t, 432, mean, 1e-9)
 	require.Equal(t, [4]sim.Micros{0, 6, 6, 12}, [4]sim.Micros{all[0].low, all[0].high, all[1].low, all[1].high})
-	require.Equal(t, []point{{low: 10, high: 13, at: 11.5, prior: 1}}, scale{whole: interval(10, 13)}.points())
+	require.Equal(t, []gridPoint{{low: 10, high: 13, at: 11.5, prior: 1}}, axisGrid{whole: interval(10, 13)}.points())
 }
 
 // TestLookingCloser: pieces get points by what they weigh, 0.7, and by their
 // length, 0.3; those that weigh nothing are idle.
 func TestLookingCloser(t *testing.T) {
-	halves := scale{interval(0, 12), []sim.Micros{6}, true}
-	points := []point{{at: 1}, {at: 5}, {at: 6}, {at: 9}}
-	share := near(halves, points, []float64{0.1, 0.2, 0.3, 0.4})
+	halves := axisGrid{interval(0, 12), []sim.Micros{6}, true}
+	points := []gridPoint{{at: 1}, {at: 5}, {at: 6}, {at: 9}}
+	share := focused(halves, points, []float64{0.1, 0.2, 0.3, 0.4})
 	require.InDelta(t, 0.7*0.3+0.3*0.5, share(0, 6), 1e-12)
 	require.InDelta(t, 0.7*0.7+0.3*0.5, share(6, 12), 1e-12)
-	require.Zero(t, near(halves, points, []float64{0, 0.9 * leastShare, 0.5, 0.5})(0, 6))
+	require.Zero(t, focused(halves, points, []float64{0, 0.9 * negligible, 0.5, 0.5})(0, 6))
 
-	idle := func(s scale) (all []bool) {
-		points := scale{interval(0, 12), []sim.Micros{6}, true}.points()
-		s.markIdle(points, func(from, _ sim.Micros) float64 { return float64(from) })
+	idle := func(s axisGrid) (all []bool) {
+		points := axisGrid{interval(0, 12), []sim.Micros{6}, true}.points()
+		s.ruleOut(points, func(from, _ sim.Micros) float64 { return float64(from) })
 		for _, p := range points {
-			all = append(all, p.idle)
+			all = append(all, p.ruledOut)
 		}
 		return all
 	}
 	require.Equal(t, []bool{true, true, false, false}, idle(halves))
-	require.Equal(t, make([]bool, 4), idle(scale{whole: halves.whole}), "it does not matter")
+	require.Equal(t, make([]bool, 4), idle(axisGrid{whole: halves.whole}), "it does not matter")
 }
 
 // TestPieces: how finely the ranges are cut, for so many points in all.
@@ -236,12 +236,12 @@ func TestPieces(t *testing.T) {
 	pieces := func(points, presses int, least, longs, onPress bool, list *card) [2]int {
 		r := &sim.Replay{Rig: narrow()}
 		r.Presses = make([]sim.Press, presses)
-		e := engine{rig: r.Rig, points: points}
-		e.plans, e.card = []*flightPlan{{replay: r}}, list
+		e := estimator{rig: r.Rig, points: points}
+		e.flights, e.card = []*sectionedFlight{{replay: r}}, list
 		if onPress {
 			e.rig.Camera.ToggleOn = sim.ToggleOnPress
 		}
-		a, b := e.pieces(scale{matters: least}, scale{matters: longs})
+		a, b := e.pieces(axisGrid{matters: least}, axisGrid{matters: longs})
 		return [2]int{a, b}
 	}
 	require.Equal(t, [2]int{1, 1}, pieces(100, 1, false, false, false, nil))
@@ -260,8 +260,8 @@ func TestPieces(t *testing.T) {
 // million at most; but six pieces.
 func TestAffordable(t *testing.T) {
 	affordable := func(edges, least, longs int, perLeast bool) [2]int {
-		tr := &trellis{steps: []step{{common: make([]edge, edges)}}}
-		e := &engine{single: tr, kept: []*trellis{tr}}
+		tr := &trellis{stages: []stage{{common: make([]branch, edges)}}}
+		e := &estimator{single: tr, kept: []*trellis{tr}}
 		e.rig.Camera.MinPress.High = ms
 		if perLeast {
 			e.rig.Camera.ToggleOn, e.single = sim.ToggleOnPress, nil
@@ -280,7 +280,7 @@ func TestAffordable(t *testing.T) {
 // TestWhatIsLeft: thresholds a hundredth as likely as the likeliest are still
 // possible, and shown are whole µs.
 func TestWhatIsLeft(t *testing.T) {
-	points := []point{{low: 0, high: 50, prior: 0.5}, {low: 50, high: 100, prior: 0.5}}
+	points := []gridPoint{{low: 0, high: 50, prior: 0.5}, {low: 50, high: 100, prior: 0.5}}
 	require.Equal(t, interval(0, 100), stillPossible(interval(0, 100), points, []float64{1, 0.01}))
 	require.Equal(t, interval(0, 50), stillPossible(interval(0, 100), points, []float64{1, 0.0099}))
 	require.Equal(t, interval(50, 100), stillPossible(interval(0, 100), points, []float64{0, 1}))
@@ -292,7 +292,7 @@ func TestWhatIsLeft(t *testing.T) {
 // TestSumsOfLogarithms: e⁰ + 3·e⁰ is e^ln 4, and the means are a quarter and three
 // quarters of the way.
 func TestSumsOfLogarithms(t *testing.T) {
-	all := sums{log: math.Inf(-1)}
+	all := weightedMean{log: math.Inf(-1)}
 	all.add(0, 10, 100)
 	all.add(math.Log(3), 20, 200)
 	all.add(math.Inf(-1), 1e9, 1e9)
@@ -308,26 +308,26 @@ func TestSumsOfLogarithms(t *testing.T) {
 func TestNodesThatAreFollowed(t *testing.T) {
 	kept := func(weights ...float64) (bounds []float64, edges int) {
 		b := builder{nodes: []node{{}}, bounds: []float64{1}}
-		b.open(nil, nil)
+		b.startStage(nil, nil)
 		for i, w := range weights {
-			b.add(edge{weight: w}, node{camera: int32(i)}, -1)
+			b.addBranch(branch{weight: w}, node{camera: int32(i)}, -1)
 		}
-		b.close()
-		return b.bounds, len(b.trellis.steps[0].common)
+		b.finishStage()
+		return b.bounds, len(b.trellis.stages[0].common)
 	}
-	bounds, edges := kept(1, unlikely, 0.9*unlikely, 0)
-	require.Equal(t, []float64{1, unlikely}, bounds)
+	bounds, edges := kept(1, pruneBelow, 0.9*pruneBelow, 0)
+	require.Equal(t, []float64{1, pruneBelow}, bounds)
 	require.Equal(t, 2, edges)
-	many := make([]float64, mostNodes+50)
+	many := make([]float64, defaultBeamWidth+50)
 	for i := range many {
 		many[i] = float64(i + 1)
 	}
 	bounds, edges = kept(many...)
-	require.Len(t, bounds, mostNodes)
-	require.Equal(t, mostNodes, edges)
+	require.Len(t, bounds, defaultBeamWidth)
+	require.Equal(t, defaultBeamWidth, edges)
 	require.InDelta(t, 51./250, bounds[0], 1e-12)
-	bounds, _ = kept(many[:mostNodes]...)
-	require.Len(t, bounds, mostNodes)
+	bounds, _ = kept(many[:defaultBeamWidth]...)
+	require.Len(t, bounds, defaultBeamWidth)
 }
 
 // TestALongPressIsOneWay where nothing but its moment depends on long_press; a
@@ -335,20 +335,20 @@ func TestNodesThatAreFollowed(t *testing.T) {
 func TestALongPressIsOneWay(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(700*ms, 1200*ms)
-		r.Camera.LongAction, r.Camera.LongFires, r.Camera.Start = sim.LongPowerOff, sim.LongAtThreshold, sim.StartRecording
+		r.Camera.LongAction, r.Camera.LongFires, r.Camera.Start = sim.ActionPowerOff, sim.LongAtThreshold, sim.StartRecording
 		r.Doubt.Ignored = 0.1
 	})
 	apart := func(seen ...Glance) bool {
-		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 20*s, 5*s, 7*s), seen)}, seen != nil, nil, 2500)
+		e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 20*s, 5*s, 7*s), seen)}, seen != nil, nil, 2500)
 		e.weigh()
-		return e.single.steps[1].byLong != nil
+		return e.single.stages[1].byLong != nil
 	}
 	require.False(t, apart())
 	require.False(t, apart(Glance{8 * s, LightOff}))
 	require.True(t, apart(Glance{5900 * ms, LightOff}))
-	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 20*s, 5*s, 7*s), nil)}, true, &card{clips: lengths(6), err: s}, 2500)
+	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 20*s, 5*s, 7*s), nil)}, true, &card{clips: lengths(6), err: s}, 2500)
 	e.weigh()
-	require.NotNil(t, e.single.steps[1].byLong, "the length of the take moves with it")
+	require.NotNil(t, e.single.stages[1].byLong, "the length of the take moves with it")
 }
 
 // TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
@@ -358,7 +358,7 @@ func TestClipsTellLongPress(t *testing.T) {
 	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
 		rig := narrow(func(r *sim.Rig) {
 			r.Doubt = sim.DefaultRig().Doubt
-			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.LongPowerOff, sim.LongAtThreshold
+			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.ActionPowerOff, sim.LongAtThreshold
 		})
 		replay := flightWith(rig, 30*s, s, 1300*ms, 5*s, 7*s)
 		result, err := Resolve(replay, Observations{Clips: []Clip{{Length: 3700*ms + long}}, ClipError: 50 * ms})
@@ -372,9 +372,9 @@ func TestClipsTellLongPress(t *testing.T) {
 
 // TestAGlanceAtTheMomentOfAChange shows what comes after it.
 func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
-	b := builder{evidence: evidence{doubt: sim.DoubtSpec{Misread: 0.2}, least: []point{{at: 100}}, longs: []point{{at: 900}}}}
+	b := builder{model: model{doubt: sim.DoubtSpec{Misread: 0.2}, mins: []gridPoint{{at: 100}}, longs: []gridPoint{{at: 900}}}}
 	weight := func(at sim.Micros, l Light, m moment) float64 {
-		return b.weigh([]Glance{{at, l}}, &way{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
+		return b.weigh([]Glance{{at, l}}, &behaviour{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
 	}
 	for at, m := range map[sim.Micros]moment{500: {base: 500}, 600: {500, alongMin}, 1400: {500, alongLong}} {
 		require.InDelta(t, 0.8, weight(at, LightOff, m), 1e-12)
@@ -387,28 +387,28 @@ func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
 // no length it is a step.
 func TestRamp(t *testing.T) {
 	c := newCurve()
-	c.ramp(100, point{low: 5, high: 5}, 1, 0, 0.5)
-	c.ramp(200, point{low: 5, high: 15}, 1, 0, 0.5)
+	c.ramp(100, gridPoint{low: 5, high: 5}, 1, 0, 0.5)
+	c.ramp(200, gridPoint{low: 5, high: 15}, 1, 0, 0.5)
 	require.Equal(t, map[sim.Micros]lights{105: {0.5, -0.5}}, c.jumps)
 	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
 }
 
-// TestLoggedFates: what the edges of a press say by themselves.
-func TestLoggedFates(t *testing.T) {
-	fates := func(start sim.StartState, wake sim.Micros) (all []fate) {
+// TestLoggedOutcomes: what the edges of a press say by themselves.
+func TestLoggedOutcomes(t *testing.T) {
+	outcomes := func(start sim.StartState, wake sim.Micros) (all []outcome) {
 		rig := narrow(func(r *sim.Rig) {
-			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.LongNone
+			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.ActionNone
 			r.Camera.Start, r.Camera.WakePress = start, wake
 		})
-		f := newFlightPlan(flightWith(rig, 20*s, s, s+90*ms, 5*s, 5*s+100*ms, 7*s, 8*s), nil)
+		f := newSectionedFlight(flightWith(rig, 20*s, s, s+90*ms, 5*s, 5*s+100*ms, 7*s, 8*s), nil)
 		for i := range f.sections[1:] {
-			all = append(all, f.loggedFate(i))
+			all = append(all, f.loggedOutcome(i))
 		}
 		return all
 	}
-	require.Equal(t, []fate{short, toggles, long}, fates(sim.StartStandby, sim.Never))
-	require.Equal(t, []fate{plain, plain, plain}, fates(sim.StartOff, sim.Never))
-	require.Equal(t, []fate{staysOff, wakes}, fates(sim.StartOff, 95*ms)[:2])
+	require.Equal(t, []outcome{short, toggles, long}, outcomes(sim.StartStandby, sim.Never))
+	require.Equal(t, []outcome{predetermined, predetermined, predetermined}, outcomes(sim.StartOff, sim.Never))
+	require.Equal(t, []outcome{staysOff, wakes}, outcomes(sim.StartOff, 95*ms)[:2])
 }
 
 // TestEndingsOfCells: a press of 100 ms toggles where min_press of 60 to 160 ms is
@@ -429,69 +429,69 @@ func TestEndingsOfCells(t *testing.T) {
 // TestTheLikeliestStart: a glance before the first press tells it.
 func TestTheLikeliestStart(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Misread = sim.StartUnknown, 0.1 })
-	for light, want := range map[Light]fate{LightStandby: 0, LightRecording: 1} {
-		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 10*s), []Glance{{s, light}})}, true, nil, 100)
+	for light, want := range map[Light]outcome{LightStandby: 0, LightRecording: 1} {
+		e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 10*s), []Glance{{s, light}})}, true, nil, 100)
 		e.weigh()
-		require.Equal(t, []fate{want, 0}, e.single.bestCourse(&e.evidence, 0, 0))
-		require.InDelta(t, 0.9/(0.9+0.05), e.best([][]fate{{want, 0}}).weight, 1e-9, "right, or wrong and one of two")
+		require.Equal(t, []outcome{want, 0}, e.single.viterbi(&e.model, 0, 0))
+		require.InDelta(t, 0.9/(0.9+0.05), e.best([][]outcome{{want, 0}}).weight, 1e-9, "right, or wrong and one of two")
 	}
 }
 
 // TestPointsWorthTrying: the likeliest long_press of each likely min_press, by how
 // likely it is for its length, and the other way round.
 func TestPointsWorthTrying(t *testing.T) {
-	e := engine{weights: [][]float64{{0.1, 0.2}, {0, 0}, {0.4, 0.3}}}
-	e.least = []point{{prior: 0.25}, {prior: 0.25}, {prior: 0.5}}
-	e.longs = []point{{prior: 0.2}, {prior: 0.8}}
+	e := estimator{weights: [][]float64{{0.1, 0.2}, {0, 0}, {0.4, 0.3}}}
+	e.mins = []gridPoint{{prior: 0.25}, {prior: 0.25}, {prior: 0.5}}
+	e.longs = []gridPoint{{prior: 0.2}, {prior: 0.8}}
 	// Beside their length the first row has 0.5 and 0.25, the third 2 and 0.375, the
 	// first column 0.4, 0, 0.8, and the second 0.8, 0, 0.6.
 	require.Equal(t, [][2]int{{0, 0}, {2, 0}, {2, 0}, {0, 1}}, e.worthTrying(0, 3))
 	require.Equal(t, [][2]int{{2, 0}, {2, 0}}, e.worthTrying(1, 3), "the best of the second column is not among them")
 	for n, want := range map[int]int{48: 48, 49: 25} {
-		many := engine{weights: make([][]float64, n)}
-		many.least, many.longs = make([]point, n), []point{{prior: 1}}
+		many := estimator{weights: make([][]float64, n)}
+		many.mins, many.longs = make([]gridPoint, n), []gridPoint{{prior: 1}}
 		for i := range n {
-			many.least[i], many.weights[i] = point{prior: 1 / float64(n)}, []float64{1 / float64(n)}
+			many.mins[i], many.weights[i] = gridPoint{prior: 1 / float64(n)}, []float64{1 / float64(n)}
 		}
 		require.Len(t, many.worthTrying(0, n), want+1, "48 at most, and the best of all")
-		turned := engine{weights: [][]float64{make([]float64, n)}}
-		turned.least, turned.longs = many.longs, many.least
+		turned := estimator{weights: [][]float64{make([]float64, n)}}
+		turned.mins, turned.longs = many.longs, many.mins
 		for i := range n {
 			turned.weights[0][i] = 1 / float64(n)
 		}
 		require.Len(t, turned.worthTrying(0, 1), want+1)
 	}
-	require.Len(t, neighbours([]fate{short, 0}), 2*(int(fates)-1))
-	for _, c := range neighbours([]fate{short, 0}) {
-		require.NotEqual(t, []fate{short, 0}, c)
+	require.Len(t, neighbours([]outcome{short, 0}), 2*(int(outcomes)-1))
+	for _, c := range neighbours([]outcome{short, 0}) {
+		require.NotEqual(t, []outcome{short, 0}, c)
 	}
 }
 
 // TestWhatAsksLongPress: a long press that acts while it is held, and does something
 // or ends the wait for a second one.
 func TestWhatAsksLongPress(t *testing.T) {
-	asks := func(fires sim.LongMoment, action sim.LongAction, within sim.Micros, x fate) bool {
-		return asksLong(sim.CameraSpec{LongFires: fires, LongAction: action, DoubleWithin: within}, x)
+	asks := func(fires sim.LongMoment, action sim.Action, within sim.Micros, x outcome) bool {
+		return dependsOnLong(sim.CameraSpec{LongFires: fires, LongAction: action, DoubleWithin: within}, x)
 	}
-	require.True(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 0, long))
-	require.True(t, asks(sim.LongAtThreshold, sim.LongNone, 1, long))
-	require.False(t, asks(sim.LongAtThreshold, sim.LongNone, 0, long))
-	require.False(t, asks(sim.LongOnRelease, sim.LongPowerOff, 1, long))
-	require.False(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 1, toggles))
+	require.True(t, asks(sim.LongAtThreshold, sim.ActionPowerOff, 0, long))
+	require.True(t, asks(sim.LongAtThreshold, sim.ActionNone, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.ActionNone, 0, long))
+	require.False(t, asks(sim.LongOnRelease, sim.ActionPowerOff, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.ActionPowerOff, 1, toggles))
 }
 
-// TestCoursesThatNeedLongPress: only those with the long press, where a glance
+// TestHistoriesThatNeedLongPress: only those with the long press, where a glance
 // tells points of long_press apart.
-func TestCoursesThatNeedLongPress(t *testing.T) {
-	tr := trellis{steps: []step{{}, {byLong: [][]edge{nil, {{fate: long}}}}, {}}}
-	require.True(t, tr.needsLong([]fate{0, long, 0}))
-	require.False(t, tr.needsLong([]fate{0, short, long}))
+func TestHistoriesThatNeedLongPress(t *testing.T) {
+	tr := trellis{stages: []stage{{}, {byLong: [][]branch{nil, {{outcome: long}}}}, {}}}
+	require.True(t, tr.hasBranchesByLong([]outcome{0, long, 0}))
+	require.False(t, tr.hasBranchesByLong([]outcome{0, short, long}))
 }
 
 // TestRounds: eight at most, and so many that they weigh 20 million presses.
 func TestRounds(t *testing.T) {
-	e := engine{rig: narrow()}
-	e.least, e.longs = make([]point, 3), make([]point, 2)
+	e := estimator{rig: narrow()}
+	e.mins, e.longs = make([]gridPoint, 3), make([]gridPoint, 2)
 	require.Equal(t, []int{8, 4}, []int{e.rounds(10), e.rounds(1000)}, "1000² · (3 + 2) = 5 million")
 	e.rig.Camera.ToggleOn = sim.ToggleOnPress
 	require.Equal(t, 2, e.rounds(1000), "for each of two points of long_press")
@@ -500,9 +500,9 @@ func TestRounds(t *testing.T) {
 
 // TestIdlePointsWeighNothing: the others share what there is.
 func TestIdlePointsWeighNothing(t *testing.T) {
-	e := newEngine([]*flightPlan{newFlightPlan(flightWith(narrow(), 10*s, 5*s, 5*s+300*ms), nil)}, false, nil, 100)
-	points := []point{{at: 70e3, prior: 0.25}, {at: 80e3, prior: 0.25, idle: true}, {at: 90e3, prior: 0.5}}
-	e.lookAt(points, []point{{at: 1500e3, prior: 1}})
+	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(narrow(), 10*s, 5*s, 5*s+300*ms), nil)}, false, nil, 100)
+	points := []gridPoint{{at: 70e3, prior: 0.25}, {at: 80e3, prior: 0.25, ruledOut: true}, {at: 90e3, prior: 0.5}}
+	e.weighPoints(points, []gridPoint{{at: 1500e3, prior: 1}})
 	for i, want := range []float64{1. / 3, 0, 2. / 3} {
 		require.InDelta(t, want, e.weights[i][0], 1e-12)
 	}
@@ -511,15 +511,15 @@ func TestIdlePointsWeighNothing(t *testing.T) {
 // TestWaysAreTheSame where they end the same press alike, and change the same.
 func TestWaysAreTheSame(t *testing.T) {
 	at := []change{{moment{base: 5}, sim.StateOff}}
-	first := way{verdict: sim.VerdictLong, first: 7, changes: at}
-	for i, later := range []way{first, {verdict: sim.VerdictShort, first: 7, changes: at}, {verdict: sim.VerdictLong, first: 8, changes: at}, {verdict: sim.VerdictLong, first: 7}} {
-		b := builder{trellis: trellis{ways: []way{first, later}}}
+	first := behaviour{verdict: sim.VerdictLong, pairStart: 7, changes: at}
+	for i, later := range []behaviour{first, {verdict: sim.VerdictShort, pairStart: 7, changes: at}, {verdict: sim.VerdictLong, pairStart: 8, changes: at}, {verdict: sim.VerdictLong, pairStart: 7}} {
+		b := builder{trellis: trellis{behaviours: []behaviour{first, later}}}
 		want := int32(1)
 		if i == 0 {
 			want = 0
 		}
 		require.Equal(t, want, b.sameWay(0, 1))
-		require.Len(t, b.trellis.ways, int(want)+1)
+		require.Len(t, b.trellis.behaviours, int(want)+1)
 	}
 }
 
@@ -527,12 +527,12 @@ func TestWaysAreTheSame(t *testing.T) {
 // longer. Times are in quarters of a µs.
 func TestMoved(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(1000, 2000) })
-	b := builder{evidence: evidence{
-		plans: []*flightPlan{newFlightPlan(flightWith(rig, 10*s), nil)}, least: []point{{at: 100}}, longs: []point{{at: 1200}, {at: 1500}},
+	b := builder{model: model{
+		flights: []*sectionedFlight{newSectionedFlight(flightWith(rig, 10*s), nil)}, mins: []gridPoint{{at: 100}}, longs: []gridPoint{{at: 1200}, {at: 1500}},
 	}}
 	end := 40 + b.window(0).LongPress
-	p := b.moved(passage{ended: []sim.Take{{End: 40}, {End: end}}}, 1)
-	require.Equal(t, []sim.Take{{End: 40}, {End: end + 300*finer}}, p.ended)
+	p := b.moved(transition{takes: []sim.Take{{End: 40}, {End: end}}}, 1)
+	require.Equal(t, []sim.Take{{End: 40}, {End: end + 300*finer}}, p.takes)
 }
 
 // TestSameOrder: between two points of long_press the press ends, or the camera
@@ -542,13 +542,13 @@ func TestSameOrder(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.StartDelay, r.Camera.StopDelay = interval(100, 101), 200, 500
 	})
-	f := newFlightPlan(flightWith(rig, 10*s), nil)
-	b := builder{evidence: evidence{plans: []*flightPlan{f}, least: []point{{at: 100}}}}
+	f := newSectionedFlight(flightWith(rig, 10*s), nil)
+	b := builder{model: model{flights: []*sectionedFlight{f}, mins: []gridPoint{{at: 100}}}}
 	same := func(one, other float64, press section) bool {
-		b.longs = []point{{at: one}, {at: other}}
+		b.longs = []gridPoint{{at: one}, {at: other}}
 		return b.sameOrder(f, &press, 0, 1) && b.sameOrder(f, &press, 1, 0)
 	}
-	press := section{hold: spread{logged: 800}}
+	press := section{hold: holdDistribution{logged: 800}}
 	for between, want := range map[float64]bool{800: false, 100.5: false, 300.5: false, 600.5: false, 450: true, 1000: true} {
 		require.Equal(t, want, same(between-10, between+10, press), "%v", between)
 	}
@@ -559,7 +559,7 @@ func TestSameOrder(t *testing.T) {
 }
 
 // TestLongLogarithms: ten glances that nothing explains weigh (10⁻⁶/2)¹⁰ = 10⁻⁶³;
-// those of one section are 10⁻¹⁰⁰ at least, so that a course is left.
+// those of one section are 10⁻¹⁰⁰ at least, so that a history is left.
 func TestLongLogarithms(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Doubt.Ignored = sim.Exactly(60*ms), 0.1 })
 	for _, n := range []int{10, 20, 60} {
@@ -567,12 +567,12 @@ func TestLongLogarithms(t *testing.T) {
 		for range n {
 			seen = append(seen, Glance{s, LightOff}, Glance{8 * s, LightOff})
 		}
-		e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 10*s, 5*s, 5*s+100*ms), seen)}, true, nil, 100)
+		e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 10*s, 5*s, 5*s+100*ms), seen)}, true, nil, 100)
 		e.weigh()
 		want := 2 * max(float64(n)*math.Log(0.5e-6), math.Log(1e-100))
 		require.InDelta(t, want, e.total, 1e-9)
-		require.InDelta(t, 0.9, e.best([][]fate{{0, toggles, 0}}).weight, 1e-9)
-		require.Equal(t, []fate{0, toggles, 0}, e.likeliest(nil).fates)
+		require.InDelta(t, 0.9, e.best([][]outcome{{0, toggles, 0}}).weight, 1e-9)
+		require.Equal(t, []outcome{0, toggles, 0}, e.likeliest(nil).outcomes)
 	}
 }
 
@@ -588,9 +588,9 @@ func TestAFlightWithoutPresses(t *testing.T) {
 // TestAstray: the middle of a piece beside the middle of the ranges, each of which
 // counts as 1.
 func TestAstray(t *testing.T) {
-	u := unknowns{rectangle: newZone(interval(60, 110), interval(1000, 1400))}
-	require.Zero(t, u.astray(u.rectangle))
-	require.InDelta(t, math.Hypot(0.4, 0.25), u.astray(newZone(interval(60, 70), interval(1200, 1400))), 1e-12)
+	u := unknowns{rectangle: newRegion(interval(60, 110), interval(1000, 1400))}
+	require.Zero(t, u.offCentre(u.rectangle))
+	require.InDelta(t, math.Hypot(0.4, 0.25), u.offCentre(newRegion(interval(60, 70), interval(1200, 1400))), 1e-12)
 }
 
 // TestNumbersOfTakes: a press of 100 ms toggles where min_press of 60 to 160 ms is
@@ -599,9 +599,9 @@ func TestAstray(t *testing.T) {
 func TestNumbersOfTakes(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
 	replay := flightWith(rig, 10*s, 5*s, 5*s+100*ms)
-	var e *engine
+	var e *estimator
 	for _, points := range []int{8, 2500} { // a pair of thresholds for many, or for one
-		e = newEngine([]*flightPlan{newFlightPlan(replay, nil)}, false, nil, points)
+		e = newEstimator([]*sectionedFlight{newSectionedFlight(replay, nil)}, false, nil, points)
 		e.weigh()
 		counts := e.countTakes()[0]
 		require.InDelta(t, 0.36, counts[1], 1./countsPoints)
@@ -623,15 +623,15 @@ func TestDoubtfulBelow95(t *testing.T) {
 	}
 }
 
-// TestTooManyCoursesToCount: the likeliest course is shown all the same, and an
+// TestTooManyHistoriesToCount: the likeliest history is shown all the same, and an
 // unknown start stays unknown (M8).
-func TestTooManyCoursesToCount(t *testing.T) {
+func TestTooManyHistoriesToCount(t *testing.T) {
 	for _, start := range []sim.StartState{sim.StartStandby, sim.StartUnknown} {
 		rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Ignored = start, 0.001 })
 		replay := flightWith(rig, 20*s, 5*s, 5*s+70*ms, 7*s, 7*s+80*ms, 9*s, 9*s+150*ms, 11*s, 11*s+300*ms)
 		result, err := resolveWith(1, replay, Observations{})
 		require.NoError(t, err)
-		require.Zero(t, result.Courses, "more than two")
+		require.Zero(t, result.Histories, "more than two")
 		require.Equal(t, rig.Doubt, result.Replay.Rig.Doubt)
 		require.Equal(t, sim.State(start), result.Replay.States[0].State)
 		var verdicts []sim.Verdict
@@ -653,7 +653,7 @@ func TestLikelihood(t *testing.T) {
 	replay := flightWith(narrow(), 10*s, 5*s, 5*s+100*ms)
 	grid := GridOf(replay.Rig.Camera, 4)
 	require.Equal(t, Grid{interval(60*ms, 160*ms), sim.Exactly(1500 * ms), 4, 1}, grid)
-	require.Equal(t, []point{
+	require.Equal(t, []gridPoint{
 		{low: 0, high: 3, at: 1.25, prior: 1}, {low: 3, high: 5, at: 3.75, prior: 1}, {low: 5, high: 8, at: 6.25, prior: 1}, {low: 8, high: 10, at: 8.75, prior: 1},
 	}, grid.points(interval(0, 10), 4))
 	likelihood := func(glances ...Glance) []int64 {
@@ -679,7 +679,7 @@ func TestLikelihood(t *testing.T) {
 	require.ErrorContains(t, err, "5001 presses")
 
 	both := GridOf(narrow(func(r *sim.Rig) { r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(s, 2*s) }).Camera, 4)
-	require.Equal(t, [2]int{1, 4}, [2]int{both.Least, both.Longs})
+	require.Equal(t, [2]int{1, 4}, [2]int{both.MinCells, both.LongCells})
 	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(s, 2*s) })
 	square := Outing{Flights: []Flight{{flightWith(rig, 10*s, 5*s, 5*s+100*ms), []Glance{glance}}}}
 	all, err = Likelihood(square, GridOf(rig.Camera, 4))

@@ -40,8 +40,8 @@ func (r *Result) explain(seen Observations) bool {
 	shown := shownCell(r.Replay)
 	// The middle of a cell was rounded to a whole µs.
 	m := matcher{seen.Clips, seen.ClipError + sim.Microsecond, maxClipWork}
-	if m.whole(shown, shown.zone).empty() {
-		_, r.Pairs = m.nearest(shown, shown.zone, len(seen.Clips)+len(shown.takes))
+	if m.whole(shown, shown.region).empty() {
+		_, r.Pairs = m.nearest(shown, shown.region, len(seen.Clips)+len(shown.takes))
 	} else {
 		r.Pairs = m.inOrder(len(shown.takes))
 	}

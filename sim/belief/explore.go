@@ -16,7 +16,7 @@ const (
 
 var errTooManyCells = errors.New("possible histories")
 
-// finer is the number of steps per µs of the exploring camera; see the package
+// refined is the number of steps per µs of the exploring camera; see the package
 // comment.
 const finer = 4
 
@@ -24,7 +24,7 @@ const finer = 4
 // range of 1 µs that is never cut, so that areas keep their meaning.
 type unknowns struct {
 	spec       sim.CameraSpec
-	rectangle  zone
+	rectangle  region
 	minKnown   bool
 	longKnown  bool
 	starts     []sim.StartState
@@ -41,7 +41,7 @@ func newUnknowns(r *sim.Replay) unknowns {
 		minKnown: spec.MinPress.Exact(), longKnown: spec.LongPress.Exact(),
 		starts: []sim.StartState{spec.Start},
 	}
-	u.rectangle = newZone(withWidth(spec.MinPress), withWidth(spec.LongPress))
+	u.rectangle = newRegion(withWidth(spec.MinPress), withWidth(spec.LongPress))
 	if spec.Start == sim.StartUnknown {
 		u.starts = []sim.StartState{sim.StartStandby, sim.StartRecording}
 	}
@@ -71,7 +71,7 @@ func allKnown(c sim.CameraSpec) bool {
 func (u *unknowns) explore(yield func(*cell)) error {
 	count := 0
 	for _, start := range u.starts {
-		left := []zone{u.rectangle}
+		left := []region{u.rectangle}
 		for len(left) > 0 {
 			if count++; count > u.maxCells {
 				return fmt.Errorf("the ranges of min_press %s and long_press %s leave more than %d %w, want narrower ranges",
@@ -87,9 +87,9 @@ func (u *unknowns) explore(yield func(*cell)) error {
 	return nil
 }
 
-// cellWithin returns the cell around a point of a zone, restricted to the zone.
-// It appends the rest of the zone, in pieces, to left.
-func (u *unknowns) cellWithin(z zone, start sim.StartState, left []zone) (*cell, []zone) {
+// cellWithin returns the cell around a point of a zone, restricted to the region.
+// It appends the rest of the region, in pieces, to left.
+func (u *unknowns) cellWithin(z region, start sim.StartState, left []region) (*cell, []region) {
 	point := u.pointIn(z)
 	record := sim.RunCamera(u.fineSpec(start), point, u.fine, u.end*finer, func(a, b sim.Micros) {
 		if a == sim.Never || b == sim.Never {
@@ -110,10 +110,10 @@ func (u *unknowns) cellWithin(z zone, start sim.StartState, left []zone) (*cell,
 	return newCell(z, start, &record, func(at sim.Micros) moment { return momentOf(at, point) }), left
 }
 
-// pointIn returns a point of the zone, near its middle, in finer steps. Lines
+// pointIn returns a point of the region, near its middle, in finer steps. Lines
 // of whole µs cut the plane into triangles, one above and one below the
 // diagonal of each square: (¼, ½) lies in one, (¾, ½) in the other.
-func (u *unknowns) pointIn(z zone) sim.Window {
+func (u *unknowns) pointIn(z region) sim.Window {
 	w := sim.Window{MinPress: z.min.Middle() * finer, LongPress: z.long.Middle() * finer}
 	if u.minKnown {
 		w.MinPress = u.spec.MinPress.Low * finer

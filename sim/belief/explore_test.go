@@ -9,8 +9,8 @@ import (
 	"flicktally/sim"
 )
 
-// contains reports whether a point of the grid lies in the zone.
-func (z zone) contains(w sim.Window) bool {
+// contains reports whether a point of the grid lies in the region.
+func (z region) contains(w sim.Window) bool {
 	in := func(i sim.Interval, at sim.Micros) bool { return at >= i.Low*gridSteps && at <= i.High*gridSteps }
 	return in(z.min, w.MinPress) && in(z.long, w.LongPress) && in(z.diff, w.LongPress-w.MinPress)
 }
@@ -24,15 +24,15 @@ func TestCellsHoldEverywhere(t *testing.T) {
 		var cells []*cell
 		area := 0.0
 		require.NoError(t, u.explore(func(c *cell) {
-			require.False(t, c.zone.empty())
+			require.False(t, c.region.empty())
 			cells = append(cells, c)
-			area += c.zone.area()
+			area += c.region.area()
 		}))
 		require.Equal(t, u.rectangle.area()*float64(len(u.starts)), area)
 		eachOnGrid(replay, func(start sim.StartState, w sim.Window, record *sim.Record, _ float64) {
 			homes := 0
 			for _, c := range cells {
-				if c.start == start && c.zone.contains(w) {
+				if c.start == start && c.region.contains(w) {
 					requireSame(t, c, w, record)
 					homes++
 				}
@@ -102,7 +102,7 @@ func BenchmarkExplore(b *testing.B) {
 	replay := flightOf(200, func(i int) sim.Micros {
 		return []sim.Micros{300, 300, 300, 300, 70, 1400}[i%6]*sim.Millisecond + sim.Micros(100*i)
 	})
-	replay.Rig.Camera.LongAction = sim.LongNone
+	replay.Rig.Camera.LongAction = sim.ActionNone
 	replay.Rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
 	replay.Rig.Camera.LongPress = sim.Interval{Low: 1200 * sim.Millisecond, High: 1600 * sim.Millisecond}
 	cells := 0

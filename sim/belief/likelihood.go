@@ -10,29 +10,29 @@ import (
 // the evidence of several outings about one camera can be added up.
 type Grid struct {
 	MinPress, LongPress sim.Interval
-	Least, Longs        int // cells of each, at least 1
+	MinCells, LongCells int // cells of each, at least 1
 }
 
 // GridOf returns the grid of a camera: with one cell for a known threshold.
 func GridOf(c sim.CameraSpec, cells int) Grid {
-	g := Grid{MinPress: c.MinPress, LongPress: c.LongPress, Least: cells, Longs: cells}
+	g := Grid{MinPress: c.MinPress, LongPress: c.LongPress, MinCells: cells, LongCells: cells}
 	if c.MinPress.Exact() {
-		g.Least = 1
+		g.MinCells = 1
 	}
 	if c.LongPress.Exact() {
-		g.Longs = 1
+		g.LongCells = 1
 	}
 	return g
 }
 
 // points returns the cells of a range, each with its middle.
-func (g Grid) points(r sim.Interval, cells int) []point {
-	all := make([]point, cells)
+func (g Grid) points(r sim.Interval, cells int) []gridPoint {
+	all := make([]gridPoint, cells)
 	edge := func(i int) float64 {
 		return float64(r.Low) + float64(r.High-r.Low)*float64(i)/float64(cells)
 	}
 	for i := range all {
-		all[i] = point{
+		all[i] = gridPoint{
 			low: sim.Micros(math.Round(edge(i))), high: sim.Micros(math.Round(edge(i + 1))),
 			at: (edge(i) + edge(i+1)) / 2, prior: 1,
 		}
@@ -47,7 +47,7 @@ func (g Grid) points(r sim.Interval, cells int) []point {
 // observed: such an outing says nothing about the thresholds. Errors are those
 // of [ResolveOuting].
 func Likelihood(o Outing, g Grid) ([]int64, error) {
-	if o.none() || g.Least*g.Longs == 1 {
+	if o.none() || g.MinCells*g.LongCells == 1 {
 		return nil, nil
 	}
 	for _, f := range o.Flights {
@@ -58,9 +58,9 @@ func Likelihood(o Outing, g Grid) ([]int64, error) {
 	if err := o.tooMuch(); err != nil {
 		return nil, err
 	}
-	e := newEngine(o.plans(), true, o.card(), 0)
-	e.weighAt(g.points(g.MinPress, g.Least), g.points(g.LongPress, g.Longs))
-	all := make([]int64, 0, g.Least*g.Longs)
+	e := newEstimator(o.sectioned(), true, o.card(), 0)
+	e.logWeights(g.points(g.MinPress, g.MinCells), g.points(g.LongPress, g.LongCells))
+	all := make([]int64, 0, g.MinCells*g.LongCells)
 	for _, row := range e.weights {
 		for _, w := range row {
 			all = append(all, int64(math.Round(max(w-e.total, worstLog)*1e6)))

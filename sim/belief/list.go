@@ -6,10 +6,10 @@ import (
 	"flicktally/sim"
 )
 
-// spot is the place of a course in the card's list: the next clip, when the
+// listState is the place of a history in the card's list: the next clip, when the
 // running take began, and the remaining offsets of the card's clock. Times are
 // in finer steps.
-type spot struct {
+type listState struct {
 	next      int32
 	began     sim.Micros // 0 while nothing is recorded
 	fromStart bool       // the take ran when the log began
@@ -19,7 +19,7 @@ type spot struct {
 
 const anyTime = math.MaxInt64 / 4
 
-func newSpot() spot { return spot{low: -anyTime, high: anyTime} }
+func newListState() listState { return listState{low: -anyTime, high: anyTime} }
 
 // card is the list of clips, with the weights of clips and takes that do not
 // fit.
@@ -29,10 +29,10 @@ type card struct {
 	unlisted, foreign float64
 }
 
-// option is a way to continue in the list. Its weight excludes the clips that it
+// continuation is a way to continue in the list. Its weight excludes the clips that it
 // skips.
-type option struct {
-	place   spot
+type continuation struct {
+	state   listState
 	weight  float64
 	skipped int
 }
@@ -48,11 +48,11 @@ func (c *card) mostSkipped() int {
 }
 
 // take appends the ways to explain a take: by no clip, or by one of the next.
-// toCome is how many takes may still end, this one included.
-func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways []option) []option {
+// takesLeft is how many takes may still end, this one included.
+func (c *card) take(p listState, began, ended sim.Micros, open bool, toCome int, ways []continuation) []continuation {
 	closed := p
 	closed.began, closed.fromStart = 0, false
-	ways = append(ways, option{closed, c.unlisted, 0})
+	ways = append(ways, continuation{closed, c.unlisted, 0})
 	for k := int(p.next); k < len(c.clips); k++ {
 		skipped := k - int(p.next)
 		switch {
@@ -64,7 +64,7 @@ func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways
 		if fitted, ok := c.fit(closed, c.clips[k], began, ended, p.fromStart, open); ok {
 			fitted.next = int32(k + 1)
 			fitted.free = false
-			ways = append(ways, option{fitted, 1 - c.unlisted, skipped})
+			ways = append(ways, continuation{fitted, 1 - c.unlisted, skipped})
 		}
 	}
 	return ways
@@ -72,13 +72,13 @@ func (c *card) take(p spot, began, ended sim.Micros, open bool, toCome int, ways
 
 // surplus returns how many of the remaining clips cannot have a take, given how
 // many takes may still end.
-func (c *card) surplus(p spot, toCome int) int { return max(0, c.left(p)-toCome) }
+func (c *card) surplus(p listState, toCome int) int { return max(0, c.clipsLeft(p)-toCome) }
 
 // foreigners returns the weight of n clips without a take.
 func (c *card) foreigners(n int) float64 { return math.Pow(c.foreign, float64(n)) }
 
 // fit reports whether a clip may be a take, and narrows the clock's offset by it.
-func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open bool) (spot, bool) {
+func (c *card) fit(p listState, clip Clip, began, ended sim.Micros, fromStart, open bool) (listState, bool) {
 	off := clip.Length*finer - (ended - began)
 	if !clip.NoLength && (off < -c.err || off > c.err && !fromStart && !open) {
 		return p, false
@@ -94,8 +94,8 @@ func (c *card) fit(p spot, clip Clip, began, ended sim.Micros, fromStart, open b
 	return p, p.low <= p.high
 }
 
-// left returns how many of the remaining clips need a take.
-func (c *card) left(p spot) int {
+// clipsLeft returns how many of the remaining clips need a take.
+func (c *card) clipsLeft(p listState) int {
 	if p.free {
 		return 0
 	}

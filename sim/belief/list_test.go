@@ -15,7 +15,7 @@ import (
 func TestAClipFitsATake(t *testing.T) {
 	c := card{err: 4}
 	fits := func(clip Clip, ended sim.Micros, fromStart, open bool) bool {
-		_, ok := c.fit(newSpot(), clip, 0, ended, fromStart, open)
+		_, ok := c.fit(newListState(), clip, 0, ended, fromStart, open)
 		return ok
 	}
 	ten := Clip{Length: 10}
@@ -33,7 +33,7 @@ func TestAClipFitsATake(t *testing.T) {
 func TestOffsetsOfAClock(t *testing.T) {
 	c := card{err: 4}
 	at := func(start sim.Micros) Clip { return Clip{NoLength: true, Start: start, HasStart: true} }
-	first, ok := c.fit(newSpot(), at(100), 40, 80, false, false)
+	first, ok := c.fit(newListState(), at(100), 40, 80, false, false)
 	require.True(t, ok)
 	require.Equal(t, [2]sim.Micros{356, 364}, [2]sim.Micros{first.low, first.high}, "400 − 40, and the error")
 	second, ok := c.fit(first, at(112), 80, 120, false, false)
@@ -41,7 +41,7 @@ func TestOffsetsOfAClock(t *testing.T) {
 	require.Equal(t, [2]sim.Micros{364, 364}, [2]sim.Micros{second.low, second.high})
 	_, ok = c.fit(second, at(112), 79, 120, false, false)
 	require.False(t, ok)
-	ran, _ := c.fit(newSpot(), at(100), 0, 80, true, false)
+	ran, _ := c.fit(newListState(), at(100), 0, 80, true, false)
 	require.Equal(t, [2]sim.Micros{396, anyTime}, [2]sim.Micros{ran.low, ran.high})
 }
 
@@ -50,47 +50,47 @@ func TestOffsetsOfAClock(t *testing.T) {
 func TestWaysOnInTheList(t *testing.T) {
 	c := card{clips: []Clip{{NoLength: true}, {NoLength: true}, {NoLength: true}}, unlisted: 0.1, foreign: 0.2}
 	toCome := 3
-	weights := func(p spot) (weights []float64, next []int32) {
+	weights := func(p listState) (weights []float64, next []int32) {
 		for _, o := range c.take(p, 4, 8, false, toCome, nil) {
-			weights, next = append(weights, o.weight*c.foreigners(o.skipped)), append(next, o.place.next)
+			weights, next = append(weights, o.weight*c.foreigners(o.skipped)), append(next, o.state.next)
 		}
 		return weights, next
 	}
-	w, next := weights(spot{began: 4, high: anyTime})
+	w, next := weights(listState{began: 4, high: anyTime})
 	require.InDeltaSlice(t, []float64{0.1, 0.9, 0.18, 0.036}, w, 1e-12)
 	require.Equal(t, []int32{0, 1, 2, 3}, next)
-	w, _ = weights(spot{free: true})
+	w, _ = weights(listState{free: true})
 	require.InDeltaSlice(t, []float64{0.1, 0.9, 0.9, 0.9}, w, 1e-12, "the camera may have recorded them unseen")
-	w, next = weights(spot{next: 2})
+	w, next = weights(listState{next: 2})
 	require.InDeltaSlice(t, []float64{0.1, 0.9}, w, 1e-12)
 	require.Equal(t, []int32{2, 3}, next)
 	c.foreign = 1e-8
-	w, _ = weights(spot{})
+	w, _ = weights(listState{})
 	require.Len(t, w, 3, "10⁻¹⁶ is not followed")
 	toCome = 2
-	w, _ = weights(spot{})
+	w, _ = weights(listState{})
 	require.Len(t, w, 4, "one has no take in any case")
-	require.Equal(t, []int{3, 1, 0, 0}, []int{c.left(spot{}), c.left(spot{next: 2}), c.left(spot{next: 3}), c.left(spot{free: true})})
+	require.Equal(t, []int{3, 1, 0, 0}, []int{c.clipsLeft(listState{}), c.clipsLeft(listState{next: 2}), c.clipsLeft(listState{next: 3}), c.clipsLeft(listState{free: true})})
 }
 
 // TestTwoTakesOfAPassage: their weights multiply, and the take that runs on is
 // remembered.
 func TestTwoTakesOfAPassage(t *testing.T) {
-	b := builder{evidence: evidence{card: &card{clips: []Clip{{NoLength: true}}, unlisted: 0.1, foreign: 0.2}}}
-	two := passage{ended: []sim.Take{{Start: 4, End: 8}, {Start: 9, End: 9}, {Start: 12, End: 16}}, recording: true, began: 20}
+	b := builder{model: model{card: &card{clips: []Clip{{NoLength: true}}, unlisted: 0.1, foreign: 0.2}}}
+	two := transition{takes: []sim.Take{{Start: 4, End: 8}, {Start: 9, End: 9}, {Start: 12, End: 16}}, recording: true, began: 20}
 	var weights []float64
-	for _, o := range b.list(two, newSpot()) {
+	for _, o := range b.matchTakes(two, newListState()) {
 		weights = append(weights, o.weight)
-		require.EqualValues(t, 20, o.place.began)
-		require.False(t, o.place.fromStart)
+		require.EqualValues(t, 20, o.state.began)
+		require.False(t, o.state.fromStart)
 	}
 	require.InDeltaSlice(t, []float64{0.01, 0.09, 0.09}, weights, 1e-12, "neither, the first, the second; one of no length is none")
 
-	running := spot{began: 4, fromStart: true}
-	require.Equal(t, running, b.list(passage{recording: true}, running)[0].place)
-	require.Equal(t, spot{}, b.list(passage{}, running)[0].place)
-	b.step.begins = true
-	require.Equal(t, spot{fromStart: true}, b.list(passage{recording: true}, spot{began: 4})[0].place)
+	running := listState{began: 4, fromStart: true}
+	require.Equal(t, running, b.matchTakes(transition{recording: true}, running)[0].state)
+	require.Equal(t, listState{}, b.matchTakes(transition{}, running)[0].state)
+	b.step.startsFlight = true
+	require.Equal(t, listState{fromStart: true}, b.matchTakes(transition{recording: true}, listState{began: 4})[0].state)
 }
 
 // TestPairsOfAnOuting: clips without a take stand before the take after them, and
@@ -131,10 +131,10 @@ func TestWaysThatAreFollowed(t *testing.T) {
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
 	c := card{unlisted: 1, foreign: 0.02}
 	for _, n := range []int{400, 500} {
-		var spots []spot
+		var spots []listState
 		var sofar []matched
 		for i := range n {
-			spots, sofar = append(spots, spot{low: sim.Micros(i)}), append(sofar, matched{weight: float64(i)})
+			spots, sofar = append(spots, listState{low: sim.Micros(i)}), append(sofar, matched{weight: float64(i)})
 		}
 		kept, ways := c.matchTake(spots, sofar, r, sim.Take{Start: 40, End: 80}, 1)
 		require.Len(t, ways, 400)
@@ -297,15 +297,15 @@ func TestQuestionsInWords(t *testing.T) {
 	require.Contains(t, Question{CountClips: true, Gain: 0.5}.Text(), "files are on the card? (worth 0.50 bit)")
 }
 
-// TestCoursesInWords: how many, how likely the shown one is, and that none is shown.
-func TestCoursesInWords(t *testing.T) {
+// TestHistoriesInWords: how many, how likely the shown one is, and that none is shown.
+func TestHistoriesInWords(t *testing.T) {
 	r := Result{Replay: &sim.Replay{}, Likeliest: 0.4}
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
-	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.courses())
-	r.Courses = 3
-	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.courses())
+	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.historiesText())
+	r.Histories = 3
+	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.historiesText())
 	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
-	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing shows how the camera began", r.courses())
+	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing shows the camera's state at the start", r.historiesText())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
 }
@@ -331,7 +331,7 @@ func TestAWholeCard(t *testing.T) {
 	require.InDelta(t, few.Likeliest, many.Likeliest, exact)
 	require.Equal(t, few.MinPress, many.MinPress)
 
-	e := newEngine([]*flightPlan{newFlightPlan(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
+	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
 	e.weigh()
-	require.InDelta(t, 1002*math.Log(0.02), newPasses(e.single).run(e.single, &e.evidence, 0, 0), 1e-9, "all are of their own")
+	require.InDelta(t, 1002*math.Log(0.02), newForwardBackward(e.single).forwardPass(e.single, &e.model, 0, 0), 1e-9, "all are of their own")
 }

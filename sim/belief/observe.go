@@ -131,15 +131,15 @@ func (o Observations) check(end sim.Micros) error {
 // from overflow.
 const maxClock = 1 << 60
 
-// piece is a part of a cell in which the same observations are unexplained.
+// block is a part of a cell in which the same observations are unexplained.
 type piece struct {
-	zone        zone
+	region      region
 	unexplained int
 }
 
 // splitByGlances splits a cell by the glances.
 func (c *cell) splitByGlances(seen []Glance) []piece {
-	pieces := []piece{{zone: c.zone}}
+	pieces := []piece{{region: c.region}}
 	for _, g := range seen {
 		var next []piece
 		for _, p := range pieces {
@@ -155,11 +155,11 @@ func (c *cell) splitByGlances(seen []Glance) []piece {
 func (c *cell) splitByGlance(p piece, g Glance, list []piece) []piece {
 	now := moment{base: g.At}
 	for i, s := range c.states {
-		part := piece{p.zone.whereOrdered(s.at, now), p.unexplained}
-		if i+1 < len(c.states) && !part.zone.empty() {
-			part.zone = part.zone.whereBefore(now, c.states[i+1].at)
+		part := piece{p.region.whereOrdered(s.at, now), p.unexplained}
+		if i+1 < len(c.states) && !part.region.empty() {
+			part.region = part.region.whereBefore(now, c.states[i+1].at)
 		}
-		if part.zone.empty() {
+		if part.region.empty() {
 			continue
 		}
 		if !g.explainedBy(s.state) {

@@ -7,27 +7,27 @@ import (
 	"flicktally/sim"
 )
 
-// fate is the part of a press's result that chance decides; see
+// marginals is the part of a press's result that chance decides; see
 // [sim.Camera.Suppose].
-type fate uint8
+type outcome uint8
 
 const (
-	plain fate = iota // nothing depends on chance
+	predetermined outcome = iota // nothing depends on chance
 	short
 	toggles
 	long
 	ignored
 	wakes
 	staysOff
-	fates
+	outcomes
 )
 
-var supposed = [fates]sim.Verdict{
+var verdictOf = [outcomes]sim.Verdict{
 	"", sim.VerdictShort, sim.VerdictToggle, sim.VerdictLong, sim.VerdictIgnored, sim.VerdictWake, sim.VerdictOff,
 }
 
-// fateOf returns the fate of a verdict.
-func fateOf(v sim.Verdict) fate { return fate(max(0, slices.Index(supposed[:], v))) }
+// outcomeOf returns the outcome of a verdict.
+func outcomeOf(v sim.Verdict) outcome { return outcome(max(0, slices.Index(verdictOf[:], v))) }
 
 // section is a part of a flight in which a press goes down only at the start.
 type section struct {
@@ -35,30 +35,30 @@ type section struct {
 	edges    []sim.Edge // in finer steps
 	last     bool       // it is the last of the log
 	seen     []Glance
-	hold     spread
-	fired    bool // the press is open: no action on release happens
+	hold     holdDistribution
+	open     bool // the press is open: no action on release happens
 	bounces  bool
 	// below[a] and reaches[b] are the chances that the hold is short and that
 	// it is long, at the points of the two thresholds.
-	below, reaches []float64
-	leastMatters   bool // below differs between points
-	longMatters    bool // reaches differs between points
-	wakes          float64
+	shortAt, longAt []float64
+	minMatters      bool // below differs between points
+	longMatters     bool // reaches differs between points
+	wakeChance      float64
 }
 
-// flightPlan is a flight divided into sections: the first from its start to the
+// sectionedFlight is a flight divided into sections: the first from its start to the
 // first press, then one per press.
-type flightPlan struct {
+type sectionedFlight struct {
 	replay   *sim.Replay
 	spec     sim.CameraSpec // in finer steps
 	starts   []sim.StartState
 	sections []section
 }
 
-// newFlightPlan divides a flight at its presses.
-func newFlightPlan(replay *sim.Replay, seen []Glance) *flightPlan {
+// newSectionedFlight divides a flight at its presses.
+func newSectionedFlight(replay *sim.Replay, seen []Glance) *sectionedFlight {
 	u := newUnknowns(replay)
-	f := &flightPlan{replay: replay, spec: u.fineSpec(replay.Rig.Camera.Start), starts: u.starts}
+	f := &sectionedFlight{replay: replay, spec: u.fineSpec(replay.Rig.Camera.Start), starts: u.starts}
 	edges := u.fine.Edges
 	if u.wire.Initial {
 		edges = slices.Insert(slices.Clone(edges), 0, sim.Edge{Pressed: true})
@@ -79,18 +79,18 @@ func newFlightPlan(replay *sim.Replay, seen []Glance) *flightPlan {
 		s.edges, edges = edges[:n], edges[n:]
 		if i > 0 {
 			p := replay.Presses[i-1]
-			s.hold = newSpread(p, replay.End, replay.Rig.Doubt.Sampled)
-			s.fired, s.bounces = p.Open(), n > 2
+			s.hold = newHoldDistribution(p, replay.End, replay.Rig.Doubt.Sampled)
+			s.open, s.bounces = p.Open(), n > 2
 		}
 		f.sections = append(f.sections, s)
 		from = to
 	}
-	f.place(seen)
+	f.placeGlances(seen)
 	return f
 }
 
-// place assigns each glance to its section: the last that begins by then.
-func (f *flightPlan) place(seen []Glance) {
+// matchTakes assigns each glance to its section: the last that begins by then.
+func (f *sectionedFlight) placeGlances(seen []Glance) {
 	for _, g := range seen {
 		i := len(f.sections) - 1
 		for i > 0 && f.sections[i].from > g.At {
@@ -100,9 +100,9 @@ func (f *flightPlan) place(seen []Glance) {
 	}
 }
 
-// knots returns the values of the two thresholds at which a chance jumps or changes
+// breakpoints returns the values of the two thresholds at which a chance jumps or changes
 // its form.
-func (f *flightPlan) knots() (least, longs []sim.Micros) {
+func (f *sectionedFlight) breakpoints() (least, longs []sim.Micros) {
 	c := f.replay.Rig.Camera
 	delays := []sim.Micros{0, c.StartDelay, c.StopDelay}
 	if c.AutoOff != sim.Never {
@@ -119,7 +119,7 @@ func (f *flightPlan) knots() (least, longs []sim.Micros) {
 		if i == 0 {
 			continue
 		}
-		for _, k := range s.hold.knots() {
+		for _, k := range s.hold.breakpoints() {
 			least, longs = append(least, sim.Micros(math.Round(k))), append(longs, sim.Micros(math.Round(k)))
 		}
 		if c.ToggleOn != sim.ToggleOnPress {
@@ -139,48 +139,48 @@ func (f *flightPlan) knots() (least, longs []sim.Micros) {
 	return least, longs
 }
 
-// judge computes the chances of each press's hold at the points of the two
+// setHoldChances computes the chances of each press's hold at the points of the two
 // thresholds. A press that is still open can only have reached what acts while
 // it is held.
-func (f *flightPlan) judge(least, longs []point) {
+func (f *sectionedFlight) setHoldChances(least, longs []gridPoint) {
 	c := f.replay.Rig.Camera
 	for i := range f.sections[1:] {
 		s := &f.sections[i+1]
-		s.below, s.reaches = make([]float64, len(least)), make([]float64, len(longs))
+		s.shortAt, s.longAt = make([]float64, len(least)), make([]float64, len(longs))
 		for a, p := range least {
-			s.below[a] = s.hold.below(p.at)
+			s.shortAt[a] = s.hold.cdf(p.at)
 		}
-		if !s.fired || c.LongFires == sim.LongAtThreshold {
+		if !s.open || c.LongFires == sim.LongAtThreshold {
 			for b, p := range longs {
-				s.reaches[b] = 1 - s.hold.below(p.at)
+				s.longAt[b] = 1 - s.hold.cdf(p.at)
 			}
 		}
-		s.leastMatters = slices.Max(s.below) > slices.Min(s.below)
-		s.longMatters = slices.Max(s.reaches) > slices.Min(s.reaches)
+		s.minMatters = slices.Max(s.shortAt) > slices.Min(s.shortAt)
+		s.longMatters = slices.Max(s.longAt) > slices.Min(s.longAt)
 		if c.WakePress != sim.Never {
-			s.wakes = 1 - s.hold.below(float64(c.WakePress))
+			s.wakeChance = 1 - s.hold.cdf(float64(c.WakePress))
 		}
 	}
 }
 
-// chances returns the chance of each fate of an accepted press, or one of a
+// chances returns the chance of each outcome of an accepted press, or one of a
 // camera that is off, with thresholds at two points.
 func (s *section) chances(a, b int, ignore float64) [8]float64 {
-	below, reaches := s.below[a], s.reaches[b]
+	below, reaches := s.shortAt[a], s.longAt[b]
 	taken := 1 - ignore
 	return [8]float64{
-		plain: 1, short: taken * below, toggles: taken * max(0, 1-below-reaches), long: taken * reaches,
-		ignored: ignore, wakes: s.wakes, staysOff: 1 - s.wakes,
+		predetermined: 1, short: taken * below, toggles: taken * max(0, 1-below-reaches), long: taken * reaches,
+		ignored: ignore, wakes: s.wakeChance, staysOff: 1 - s.wakeChance,
 	}
 }
 
-// most returns the greatest chance that each fate has at any of the points.
-func (s *section) most(from, to int, ignore float64) [8]float64 {
-	below := s.below[from:to]
+// maxChances returns the greatest chance that each outcome has at any of the points.
+func (s *section) maxChances(from, to int, ignore float64) [8]float64 {
+	below := s.shortAt[from:to]
 	taken := 1 - ignore
 	return [8]float64{
-		plain: 1, short: taken * slices.Max(below), long: taken * slices.Max(s.reaches),
-		toggles: taken * max(0, 1-slices.Min(below)-slices.Min(s.reaches)),
-		ignored: ignore, wakes: s.wakes, staysOff: 1 - s.wakes,
+		predetermined: 1, short: taken * slices.Max(below), long: taken * slices.Max(s.longAt),
+		toggles: taken * max(0, 1-slices.Min(below)-slices.Min(s.longAt)),
+		ignored: ignore, wakes: s.wakeChance, staysOff: 1 - s.wakeChance,
 	}
 }

@@ -13,8 +13,8 @@ func (d *distinct[T]) clear() {
 	clear(d.at)
 }
 
-// place returns where a value is in the list, to which it adds a new one.
-func (d *distinct[T]) place(v *T) (at int32, added bool) {
+// matchTakes returns where a value is in the list, to which it adds a new one.
+func (d *distinct[T]) index(v *T) (at int32, added bool) {
 	if at, known := d.find(v); known {
 		return at, false
 	}
@@ -47,16 +47,16 @@ func (d *distinct[T]) find(v *T) (at int32, known bool) {
 	return 0, false
 }
 
-// packed keeps short lists, many in one piece of memory.
-type packed[T any] struct{ piece []T }
+// arena keeps short lists, many in one piece of memory.
+type arena[T any] struct{ block []T }
 
-// keep returns a copy of a list.
-func (p *packed[T]) keep(list []T) []T {
+// clone returns a copy of a list.
+func (p *arena[T]) clone(list []T) []T {
 	const inOnePiece = 64
-	if len(list) > cap(p.piece)-len(p.piece) {
-		p.piece = make([]T, 0, max(inOnePiece, len(list)))
+	if len(list) > cap(p.block)-len(p.block) {
+		p.block = make([]T, 0, max(inOnePiece, len(list)))
 	}
-	from := len(p.piece)
-	p.piece = append(p.piece, list...)
-	return p.piece[from:len(p.piece):len(p.piece)]
+	from := len(p.block)
+	p.block = append(p.block, list...)
+	return p.block[from:len(p.block):len(p.block)]
 }

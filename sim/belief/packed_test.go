@@ -13,13 +13,13 @@ func TestDistinctValuesKeepTheirPlaces(t *testing.T) {
 		list.clear()
 		for i := range n {
 			value := -i
-			at, added := list.place(&value)
+			at, added := list.index(&value)
 			require.True(t, added)
 			require.EqualValues(t, i, at)
 		}
 		for i := range n {
 			value := -i
-			at, added := list.place(&value)
+			at, added := list.index(&value)
 			require.False(t, added)
 			require.EqualValues(t, i, at)
 		}
@@ -28,8 +28,8 @@ func TestDistinctValuesKeepTheirPlaces(t *testing.T) {
 }
 
 func TestListsArePackedApart(t *testing.T) {
-	var p packed[int]
-	lists := [][]int{p.keep([]int{1, 2}), p.keep([]int{3}), p.keep(make([]int, 100)), p.keep([]int{4})}
+	var p arena[int]
+	lists := [][]int{p.clone([]int{1, 2}), p.clone([]int{3}), p.clone(make([]int, 100)), p.clone([]int{4})}
 	_ = append(lists[0], 9)
 	require.Equal(t, [][]int{{1, 2}, {3}, make([]int, 100), {4}}, lists)
 }

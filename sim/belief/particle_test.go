@@ -118,10 +118,10 @@ func (p *particle) toggle(at float64) {
 
 func (p *particle) longAction(at float64) {
 	switch p.c.LongAction {
-	case sim.LongPowerOff:
+	case sim.ActionPowerOff:
 		p.busyTo = math.Inf(1)
 		p.enter(at, sim.StateOff)
-	case sim.LongUnknown:
+	case sim.ActionUnknown:
 		p.busyTo = math.Inf(1)
 		p.enter(at, sim.StateUnknown)
 	}
@@ -263,10 +263,10 @@ func (p *particle) inPairs(down, effect, hold float64, open bool) {
 		p.waits = math.Inf(1)
 		p.upTo(effect)
 		switch p.c.DoubleAction {
-		case sim.DoublePowerOff:
+		case sim.ActionPowerOff:
 			p.busyTo = math.Inf(1)
 			p.enter(effect, sim.StateOff)
-		case sim.DoubleUnknown:
+		case sim.ActionUnknown:
 			p.busyTo = math.Inf(1)
 			p.enter(effect, sim.StateUnknown)
 		}
@@ -344,12 +344,12 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 type reference struct {
 	recording []float64 // at the moments asked for
 	verdicts  []map[sim.Verdict]float64
-	courses   map[string]float64 // by courseOf
+	histories map[string]float64 // by historyOf
 	effective float64            // how many particles of equal weight tell as much
 }
 
-// courseOf names a course: the start and the outcome of every press (M11).
-func courseOf(start sim.State, verdicts []sim.Verdict) string { return fmt.Sprint(start, verdicts) }
+// historyOf names a history: the start and the outcome of every press (M11).
+func historyOf(start sim.State, verdicts []sim.Verdict) string { return fmt.Sprint(start, verdicts) }
 
 // golden and silver are of the plastic number: their multiples are an even spread
 // in two dimensions.
@@ -392,7 +392,7 @@ func (p *particle) fly(r *sim.Replay, start sim.State) *particle {
 // is drawn.
 func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int) reference {
 	rng := rand.New(rand.NewPCG(3, 5))
-	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses)), courses: map[string]float64{}}
+	ref := reference{recording: make([]float64, len(moments)), verdicts: make([]map[sim.Verdict]float64, len(r.Presses)), histories: map[string]float64{}}
 	for i := range ref.verdicts {
 		ref.verdicts[i] = map[sim.Verdict]float64{}
 	}
@@ -410,7 +410,7 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 		for k, v := range p.verdicts {
 			ref.verdicts[k][v] += w
 		}
-		ref.courses[courseOf(p.states[0], p.verdicts)] += w
+		ref.histories[historyOf(p.states[0], p.verdicts)] += w
 	}
 	for k := range ref.recording {
 		ref.recording[k] /= total
@@ -420,15 +420,15 @@ func flyParticles(r *sim.Replay, seen Observations, moments []sim.Micros, n int)
 			v[k] /= total
 		}
 	}
-	for k := range ref.courses {
-		ref.courses[k] /= total
+	for k := range ref.histories {
+		ref.histories[k] /= total
 	}
 	ref.effective = total * total / squares
 	return ref
 }
 
 // doubtfulFlight draws a rig and a flight through its chain, with samples some
-// way apart, and what somebody saw of a course that was possible.
+// way apart, and what somebody saw of a history that was possible.
 func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	rig := sim.DefaultRig()
 	pick := func(values ...sim.Micros) sim.Micros { return values[rng.IntN(len(values))] }
@@ -438,7 +438,7 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	c.StartDelay, c.StopDelay = pick(0, 400, 900)*ms, pick(0, 300, 1500)*ms
 	c.ToggleOn = sim.ToggleEdges[rng.IntN(2)]
 	c.LongFires = sim.LongMoments[rng.IntN(2)]
-	c.LongAction = sim.LongActions[rng.IntN(3)]
+	c.LongAction = sim.Actions[rng.IntN(3)]
 	c.Start = sim.StartStates[rng.IntN(4)]
 	if rng.IntN(2) == 0 {
 		c.WakePress, c.Boot = 150*ms, s
@@ -450,7 +450,7 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	rig.Doubt.Misread = []float64{0.0002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Sampled = rng.IntN(4) > 0
 	if c.ToggleOn == sim.ToggleOnRelease && rng.IntN(3) == 0 {
-		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.DoubleAction{sim.DoubleNone, sim.DoublePowerOff, sim.DoubleUnknown}[rng.IntN(3)]
+		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.Action{sim.ActionNone, sim.ActionPowerOff, sim.ActionUnknown}[rng.IntN(3)]
 	}
 	step := pick(10, 20, 100) * ms
 	var samples []sim.Sample
@@ -503,7 +503,7 @@ func drawCard(rng *rand.Rand, replay *sim.Replay, seen *Observations) {
 
 // TestBeliefEqualsParticles (M11, M12): on random flights the chance of recording
 // at each moment, and of each verdict, is that of the particles; with something
-// seen, the course that is shown is the one in which most of them agree.
+// seen, the history that is shown is the one in which most of them agree.
 func TestBeliefEqualsParticles(t *testing.T) {
 	flights, n := *particleFlights, *particles
 	worst, worstSure := 0.0, 0.0
@@ -538,10 +538,10 @@ func TestBeliefEqualsParticles(t *testing.T) {
 			for _, p := range result.Replay.Presses {
 				shown = append(shown, p.Verdict)
 			}
-			best := slices.Max(slices.Collect(maps.Values(ref.courses)))
+			best := slices.Max(slices.Collect(maps.Values(ref.histories)))
 			apart := 0.005 + 3/math.Sqrt(ref.effective) // a difference of two shares scatters by up to 1/√n
-			if got := ref.courses[courseOf(result.Replay.States[0].State, shown)]; !(got >= best-apart) {
-				t.Errorf("flight %d: the shown course weighs %.4f, the likeliest %.4f  %s", i, got, best, describe(replay, seen))
+			if got := ref.histories[historyOf(result.Replay.States[0].State, shown)]; !(got >= best-apart) {
+				t.Errorf("flight %d: the shown history weighs %.4f, the likeliest %.4f  %s", i, got, best, describe(replay, seen))
 			}
 		}
 		for k, p := range result.Replay.Presses {

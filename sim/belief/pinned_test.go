@@ -79,7 +79,7 @@ func figures(r *Result, clips []Clip) string {
 			fmt.Fprintf(text, "%.4f ", chanceAt(r.Replay.Belief, at))
 		}
 	}
-	fmt.Fprintf(text, "| %d %d %.4f %.4f %d | %s %s ", len(r.Replay.Belief), r.Courses, r.Likeliest, r.StartRecording, r.Unexplained, r.MinPress, r.LongPress)
+	fmt.Fprintf(text, "| %d %d %.4f %.4f %d | %s %s ", len(r.Replay.Belief), r.Histories, r.Likeliest, r.StartRecording, r.Unexplained, r.MinPress, r.LongPress)
 	for _, p := range r.Pairs {
 		fmt.Fprintf(text, "%d=%d ", p.Clip, p.Take)
 	}

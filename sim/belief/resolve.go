@@ -13,20 +13,20 @@ import (
 
 // Result is what a flight's replay and its observations say together.
 type Result struct {
-	// Replay is the likeliest course, with Belief and Doubtful set. If the
+	// Replay is the likeliest history, with Belief and Doubtful set. If the
 	// start is unknown and nothing was observed, its presses and states stay
 	// unknown (M8).
 	Replay *sim.Replay
-	// Cells are the courses that are still possible, likeliest first; of
+	// Cells are the histories that are still possible, likeliest first; of
 	// equals, the one nearest to the middle of the ranges. Replay shows the
 	// first. Nil if every press is in some doubt (M11): then there are too
 	// many.
 	Cells []Cell
-	// Courses is the number of possible courses; without observations, as far
+	// Histories is the number of possible histories; without observations, as far
 	// as thresholds and start alone decide. It is 0 if they are not counted.
 	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 if it is not
 	// needed.
-	Courses   int
+	Histories int
 	Likeliest float64
 	// MinPress and LongPress are the ranges of the thresholds that are still
 	// possible.
@@ -49,7 +49,7 @@ type Result struct {
 	stretches []stretch
 }
 
-// Cell is a set of thresholds that all lead to one course. Its bounds are those
+// Cell is a set of thresholds that all lead to one history. Its bounds are those
 // of a rectangle around it.
 type Cell struct {
 	MinPress, LongPress sim.Interval
@@ -114,7 +114,7 @@ func resolveOuting(points int, o Outing) ([]*Result, error) {
 func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
 
 // nothingOpen reports whether the camera's actions depend on nothing unknown, so
-// that the replay's own course is the only one.
+// that the replay's own history is the only one.
 func nothingOpen(replay *sim.Replay) bool {
 	return allKnown(replay.Rig.Camera) && replay.Window == replay.Rig.Camera.Window()
 }
@@ -126,7 +126,7 @@ func certain(replay *sim.Replay) *Result {
 	r := &Result{
 		Replay:   replay,
 		Cells:    []Cell{{c.MinPress, c.LongPress, c.Start, 1, replay.Window}},
-		MinPress: c.MinPress, LongPress: c.LongPress, Courses: 1, Likeliest: 1,
+		MinPress: c.MinPress, LongPress: c.LongPress, Histories: 1, Likeliest: 1,
 	}
 	if c.Start == sim.StartRecording {
 		r.StartRecording = 1
@@ -137,7 +137,7 @@ func certain(replay *sim.Replay) *Result {
 func resolve(maxCells int, replay *sim.Replay, seen Observations) (*Result, error) {
 	u := newUnknowns(replay)
 	u.maxCells = min(u.maxCells, maxCells)
-	t := newTally(&u)
+	t := newCellSum(&u)
 	clips := matcher{seen.Clips, seen.ClipError, maxClipWork}
 	err := u.explore(func(c *cell) {
 		for _, p := range c.splitByGlances(seen.Seen) {
@@ -172,8 +172,8 @@ func (m *matcher) match(c *cell, p piece, limit int) piece {
 	if m.spent() {
 		return p
 	}
-	if whole := m.whole(c, p.zone); !whole.empty() {
-		p.zone = whole
+	if whole := m.whole(c, p.region); !whole.empty() {
+		p.region = whole
 		return p
 	}
 	atLeast := max(1, len(c.takes)-len(m.clips))
@@ -184,55 +184,55 @@ func (m *matcher) match(c *cell, p piece, limit int) piece {
 		p.unexplained += atLeast
 		return p
 	}
-	zone, pairs := m.nearest(c, p.zone, limit-p.unexplained)
+	zone, pairs := m.nearest(c, p.region, limit-p.unexplained)
 	return piece{zone, p.unexplained + unexplained(pairs, c.endsUnknown())}
 }
 
-// tally sums up the pieces that leave the fewest observations unexplained.
-type tally struct {
+// cellSum sums up the pieces that leave the fewest observations unexplained.
+type cellSum struct {
 	u           *unknowns
 	unexplained int
 	weight      float64
 	curve       curve
-	pieces      []weighted
+	pieces      []weightedPiece
 	verdicts    []sim.Verdict // of each press, in one of the pieces
 	doubtful    []bool        // of each press: another piece has another verdict
 	takeCounts  []float64     // weight by number of takes
 }
 
-// weighted is a piece that is still possible.
-type weighted struct {
-	zone   zone
-	start  sim.StartState
-	weight float64
-	astray float64 // distance from the middle of the unknowns
+// weightedPiece is a piece that is still possible.
+type weightedPiece struct {
+	region    region
+	start     sim.StartState
+	weight    float64
+	offCentre float64 // distance from the middle of the unknowns
 }
 
-func newTally(u *unknowns) *tally { return &tally{u: u, unexplained: math.MaxInt} }
+func newCellSum(u *unknowns) *cellSum { return &cellSum{u: u, unexplained: math.MaxInt} }
 
-func (t *tally) add(c *cell, p piece) {
+func (t *cellSum) add(c *cell, p piece) {
 	if p.unexplained > t.unexplained {
 		return
 	}
 	if p.unexplained < t.unexplained {
-		*t = tally{u: t.u, unexplained: p.unexplained, curve: newCurve(), verdicts: c.verdicts, doubtful: make([]bool, len(c.verdicts))}
+		*t = cellSum{u: t.u, unexplained: p.unexplained, curve: newCurve(), verdicts: c.verdicts, doubtful: make([]bool, len(c.verdicts))}
 	}
-	weight := p.zone.area() // the prior is the same everywhere
+	weight := p.region.area() // the prior is the same everywhere
 	t.weight += weight
-	t.curve.add(c.states, p.zone, weight)
+	t.curve.add(c.states, p.region, weight)
 	for len(t.takeCounts) <= len(c.takes) {
 		t.takeCounts = append(t.takeCounts, 0)
 	}
 	t.takeCounts[len(c.takes)] += weight
-	t.pieces = append(t.pieces, weighted{p.zone, c.start, weight, t.u.astray(p.zone)})
+	t.pieces = append(t.pieces, weightedPiece{p.region, c.start, weight, t.u.offCentre(p.region)})
 	for i, v := range c.verdicts {
 		t.doubtful[i] = t.doubtful[i] || v != t.verdicts[i]
 	}
 }
 
 // cell returns a piece as a Cell of the result.
-func (t *tally) cell(p weighted) Cell {
-	cell := Cell{p.zone.min, p.zone.long, p.start, p.weight / t.weight, t.u.middle(p.zone)}
+func (t *cellSum) cell(p weightedPiece) Cell {
+	cell := Cell{p.region.min, p.region.long, p.start, p.weight / t.weight, t.u.middle(p.region)}
 	if t.u.minKnown {
 		cell.MinPress = t.u.spec.MinPress
 	}
@@ -242,19 +242,19 @@ func (t *tally) cell(p weighted) Cell {
 	return cell
 }
 
-// astray returns how far the middle of a zone is from the middle of the ranges,
+// offCentre returns how far the middle of a region is from the middle of the ranges,
 // each range taken as 1.
-func (u *unknowns) astray(z zone) float64 {
+func (u *unknowns) offCentre(z region) float64 {
 	off := func(part, whole sim.Interval) float64 {
 		return (float64(part.Low+part.High) - float64(whole.Low+whole.High)) / 2 / float64(whole.High-whole.Low)
 	}
 	return math.Hypot(off(z.min, u.rectangle.min), off(z.long, u.rectangle.long))
 }
 
-// middle returns the thresholds at the middle of a zone, in whole µs. A
+// middle returns the thresholds at the middle of a region, in whole µs. A
 // threshold between two whole µs is judged like the next higher one, so the low
-// end of a zone is not part of it.
-func (u *unknowns) middle(z zone) sim.Window {
+// end of a region is not part of it.
+func (u *unknowns) middle(z region) sim.Window {
 	const dust = 1e-6 // rounding error
 	whole := func(along axis, bounds sim.Interval) sim.Micros {
 		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
@@ -269,9 +269,9 @@ func (u *unknowns) middle(z zone) sim.Window {
 	return w
 }
 
-func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
-	slices.SortStableFunc(t.pieces, func(a, b weighted) int {
-		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.astray, b.astray))
+func (t *cellSum) result(replay *sim.Replay, seen Observations) *Result {
+	slices.SortStableFunc(t.pieces, func(a, b weightedPiece) int {
+		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.offCentre, b.offCentre))
 	})
 	likeliest := t.cell(t.pieces[0])
 	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.MinPress, LongPress: likeliest.LongPress, Likeliest: likeliest.Chance}
@@ -284,7 +284,7 @@ func (t *tally) result(replay *sim.Replay, seen Observations) *Result {
 			r.StartRecording += c.Chance
 		}
 	}
-	r.Courses = len(r.Cells)
+	r.Histories = len(r.Cells)
 	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !t.u.none() {
@@ -303,7 +303,7 @@ func hull(a, b sim.Interval) sim.Interval {
 }
 
 // shown returns the replay of the likeliest cell, run at its centre.
-func (t *tally) shown(replay *sim.Replay, likeliest Cell, nothingSeen bool) *sim.Replay {
+func (t *cellSum) shown(replay *sim.Replay, likeliest Cell, nothingSeen bool) *sim.Replay {
 	spec := t.u.spec
 	if !(spec.Start == sim.StartUnknown && nothingSeen) {
 		spec.Start = likeliest.Start

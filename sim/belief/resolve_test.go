@@ -95,7 +95,7 @@ func requireCover(t *rapid.T, belief []sim.BeliefStretch, end sim.Micros) {
 	require.Equal(t, end, at)
 }
 
-// drawObservations makes up what was seen: of a course of events that is
+// drawObservations makes up what was seen: of a history of events that is
 // possible, so that mostly there is something that explains it, or out of thin
 // air.
 func drawObservations(t *rapid.T, r *sim.Replay) Observations {
@@ -120,14 +120,14 @@ func drawObservations(t *rapid.T, r *sim.Replay) Observations {
 	return seen
 }
 
-// drawTruth returns a course of events, in steps of the grid, that is possible.
+// drawTruth returns a history of events, in steps of the grid, that is possible.
 func drawTruth(t *rapid.T, r *sim.Replay) *sim.Record {
 	var all []*sim.Record
 	eachOnGrid(r, func(_ sim.StartState, _ sim.Window, record *sim.Record, _ float64) { all = append(all, record) })
 	return rapid.SampledFrom(all).Draw(t, "truth")
 }
 
-// clipsOf lists the files of a course of events, in whole µs; every other one
+// clipsOf lists the files of a history of events, in whole µs; every other one
 // says when it began.
 func clipsOf(record *sim.Record) []Clip {
 	clips := []Clip{}
@@ -149,7 +149,7 @@ func drawClips(t *rapid.T) []Clip {
 	return clips
 }
 
-// explains judges anew, by the words of the package comment, whether a course
+// explains judges anew, by the words of the package comment, whether a history
 // of events, in steps of the grid, explains what was seen.
 func explains(record *sim.Record, seen Observations) bool {
 	for _, g := range seen.Seen {

@@ -30,7 +30,7 @@ type matched struct {
 // pair returns the likeliest matching of clips and takes for each flight. A clip
 // without a take belongs to the flight of the next take, or to the last flight.
 func (c *card) pair(results []*Result) [][]Pair {
-	spots, history := []spot{newSpot()}, [][]matched{{{}}}
+	spots, history := []listState{newListState()}, [][]matched{{{}}}
 	toCome := 0
 	for _, r := range results {
 		toCome += len(r.Replay.Takes)
@@ -51,7 +51,7 @@ func (c *card) pair(results []*Result) [][]Pair {
 		}
 	}
 	best, last := 0, history[len(history)-1]
-	total := func(i int) float64 { return last[i].weight + float64(c.left(spots[i]))*math.Log(c.foreign) }
+	total := func(i int) float64 { return last[i].weight + float64(c.clipsLeft(spots[i]))*math.Log(c.foreign) }
 	for i := range last {
 		if total(i) > total(best) {
 			best = i
@@ -66,25 +66,25 @@ func (c *card) pair(results []*Result) [][]Pair {
 
 // matchTake explains one more take in every way worth following. toCome is how
 // many takes remain, this one included.
-func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, toCome int) ([]spot, []matched) {
+func (c *card) matchTake(spots []listState, sofar []matched, r *Result, t sim.Take, toCome int) ([]listState, []matched) {
 	const mostWays = 400
-	known := map[spot]int{}
-	var next []spot
+	known := map[listState]int{}
+	var next []listState
 	var ways []matched
 	open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
 	for i, s := range spots {
 		s.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
 		for _, o := range c.take(s, t.Start*finer, t.End*finer, open, toCome, nil) {
 			m := matched{sofar[i].weight + math.Log(o.weight) + float64(o.skipped)*math.Log(c.foreign), i, -1}
-			if o.place.next != s.next {
-				m.clip = int(o.place.next) - 1
+			if o.state.next != s.next {
+				m.clip = int(o.state.next) - 1
 				m.weight -= c.misfit(m.clip, t)
 			}
-			at, is := known[o.place]
+			at, is := known[o.state]
 			if !is {
 				at = len(next)
-				known[o.place] = at
-				next, ways = append(next, o.place), append(ways, m)
+				known[o.state] = at
+				next, ways = append(next, o.state), append(ways, m)
 			} else if m.weight > ways[at].weight {
 				ways[at] = m
 			}
@@ -99,7 +99,7 @@ func (c *card) matchTake(spots []spot, sofar []matched, r *Result, t sim.Take, t
 		order[i], most[i] = i, w.weight+float64(c.surplus(next[i], toCome-1))*math.Log(c.foreign)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(most[b], most[a]) })
-	keptSpots, kept := make([]spot, mostWays), make([]matched, mostWays)
+	keptSpots, kept := make([]listState, mostWays), make([]matched, mostWays)
 	for i, at := range order[:mostWays] {
 		keptSpots[i], kept[i] = next[at], ways[at]
 	}
@@ -152,13 +152,13 @@ const (
 
 // countTakes returns the chance of each number of takes in a flight; nil if the
 // card was read, or if there are too many to count.
-func (e *engine) countTakes() [][]float64 {
-	counts := make([][]float64, len(e.plans))
+func (e *estimator) countTakes() [][]float64 {
+	counts := make([][]float64, len(e.flights))
 	presses := 0
-	for _, f := range e.plans {
+	for _, f := range e.flights {
 		presses += len(f.replay.Presses)
 	}
-	if e.card != nil || presses > mostCounted || len(e.plans) > 1 {
+	if e.card != nil || presses > mostCounted || len(e.flights) > 1 {
 		return counts
 	}
 	counts[0] = make([]float64, presses+2)
@@ -172,7 +172,7 @@ func (e *engine) countTakes() [][]float64 {
 					times++
 				}
 				if times > 0 {
-					for n, w := range t.takeCounts(&e.evidence, a, b, presses+2) {
+					for n, w := range t.takeCounts(&e.model, a, b, presses+2) {
 						counts[0][n] += w * float64(times) / countsPoints
 					}
 				}
@@ -184,25 +184,25 @@ func (e *engine) countTakes() [][]float64 {
 
 // takeCounts returns the chance of each number of takes below a bound, for one
 // pair of thresholds.
-func (t *trellis) takeCounts(e *evidence, a, b, most int) []float64 {
+func (t *trellis) takeCounts(e *model, a, b, most int) []float64 {
 	from := [][]float64{make([]float64, most)}
 	from[0][0] = 1
-	for i := range t.steps {
-		s := &t.steps[i]
+	for i := range t.stages {
+		s := &t.stages[i]
 		chances := s.chances(a, b, e.doubt.Ignored)
 		to := make([][]float64, t.nodesAfter(i))
 		for k := range to {
 			to[k] = make([]float64, most)
 		}
 		sum := 0.0
-		for _, edges := range s.edges(b) {
+		for _, edges := range s.branches(b) {
 			for k := range edges {
 				x := &edges[k]
 				ended := 0
-				if x.way >= 0 {
-					ended = t.ways[x.way].takes
+				if x.behaviour >= 0 {
+					ended = t.behaviours[x.behaviour].takesEnded
 				}
-				w := chances[x.fate] * x.weight
+				w := chances[x.outcome] * x.weight
 				for n := 0; w > 0 && n+ended < most; n++ {
 					to[x.to][n+ended] += from[x.from][n] * w
 					sum += from[x.from][n] * w

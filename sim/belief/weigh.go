@@ -10,22 +10,22 @@ import (
 // observations out: any explanation outweighs it.
 const givenUp = 1e-6
 
-// engine weighs the courses of some flights that share their thresholds.
-type engine struct {
-	evidence
+// estimator weighs the histories of some flights that share their thresholds.
+type estimator struct {
+	model
 	rig     sim.Rig
 	seen    bool // something was observed
 	points  int  // the greatest number of pairs of thresholds
 	weights [][]float64
-	total   float64 // logarithm of the weight of all courses
+	total   float64 // logarithm of the weight of all histories
 
 	single *trellis   // for all points of min_press; nil if each has its own
 	kept   []*trellis // those of the points; nil for one not kept
 }
 
-func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
-	e := &engine{rig: plans[0].replay.Rig, seen: seen, points: points}
-	e.plans, e.card, e.doubt = plans, list, e.rig.Doubt
+func newEstimator(flights []*sectionedFlight, seen bool, list *card, points int) *estimator {
+	e := &estimator{rig: flights[0].replay.Rig, seen: seen, points: points}
+	e.flights, e.card, e.doubt = flights, list, e.rig.Doubt
 	for _, p := range []*float64{&e.doubt.Misread, &e.doubt.Unlisted, &e.doubt.Foreign} {
 		*p = max(*p, givenUp)
 	}
@@ -35,67 +35,67 @@ func newEngine(plans []*flightPlan, seen bool, list *card, points int) *engine {
 	return e
 }
 
-// perLeast reports whether moments move with min_press, so that each of its
+// perMin reports whether moments move with min_press, so that each of its
 // points needs a trellis of its own.
-func (e *engine) perLeast() bool {
+func (e *estimator) perMin() bool {
 	return e.rig.Camera.ToggleOn == sim.ToggleOnPress && !e.rig.Camera.MinPress.Exact()
 }
 
 // weigh computes how likely each pair of thresholds is. It evaluates a few points
 // first, then more of them where it found weight.
-func (e *engine) weigh() {
+func (e *estimator) weigh() {
 	c := e.rig.Camera
 	var leastKnots, longKnots []sim.Micros
 	if !c.MinPress.Exact() || !c.LongPress.Exact() {
-		leastKnots, longKnots = e.knots()
+		leastKnots, longKnots = e.breakpoints()
 	}
 	leastMatters, longMatters := e.mattersIn(c.MinPress), e.mattersIn(c.LongPress) || e.endsTakes()
 	leastPieces, longPieces := e.pieces(
-		newScale(c.MinPress, leastKnots, leastMatters, mostPieces), newScale(c.LongPress, longKnots, longMatters, mostPieces))
-	least := newScale(c.MinPress, leastKnots, leastMatters, leastPieces/2)
-	longs := newScale(c.LongPress, longKnots, longMatters, longPieces/2)
+		newAxisGrid(c.MinPress, leastKnots, leastMatters, mostPieces), newAxisGrid(c.LongPress, longKnots, longMatters, mostPieces))
+	least := newAxisGrid(c.MinPress, leastKnots, leastMatters, leastPieces/2)
+	longs := newAxisGrid(c.LongPress, longKnots, longMatters, longPieces/2)
 	if e.seen && leastPieces*longPieces > 1 {
-		coarse := func(s scale, pieces int) scale { return s.finer(pieces/3, s.evenly) }
-		e.look(coarse(least, leastPieces), coarse(longs, longPieces))
+		coarse := func(s axisGrid, pieces int) axisGrid { return s.refined(pieces/3, s.lengthShare) }
+		e.weighGrids(coarse(least, leastPieces), coarse(longs, longPieces))
 		leastShares, longShares := e.shares()
-		nearLeast, nearLong := near(least, e.least, leastShares), near(longs, e.longs, longShares)
+		nearLeast, nearLong := focused(least, e.mins, leastShares), focused(longs, e.longs, longShares)
 		leastPieces, longPieces = e.affordable(leastPieces, longPieces)
-		fineLeast := least.finer(leastPieces, nearLeast).points()
-		fineLongs := longs.finer(longPieces, nearLong).points()
-		least.markIdle(fineLeast, nearLeast)
-		longs.markIdle(fineLongs, nearLong)
-		e.lookAt(fineLeast, fineLongs)
+		fineLeast := least.refined(leastPieces, nearLeast).points()
+		fineLongs := longs.refined(longPieces, nearLong).points()
+		least.ruleOut(fineLeast, nearLeast)
+		longs.ruleOut(fineLongs, nearLong)
+		e.weighPoints(fineLeast, fineLongs)
 		return
 	}
-	e.look(least.finer(leastPieces, least.evenly), longs.finer(longPieces, longs.evenly))
+	e.weighGrids(least.refined(leastPieces, least.lengthShare), longs.refined(longPieces, longs.lengthShare))
 }
 
 // affordable reduces the pieces of each threshold to what the work allows, given
 // the number of edges for each pair of points. If each point of min_press has a
 // trellis of its own, its pieces are few already.
-func (e *engine) affordable(least, longs int) (leastPieces, longPieces int) {
+func (e *estimator) affordable(least, longs int) (leastPieces, longPieces int) {
 	const work, few = 20_000_000, 6
 	t := e.single
-	if e.perLeast() {
+	if e.perMin() {
 		t = e.kept[0]
 	}
 	edges := 1
 	if t != nil {
-		for i := range t.steps {
-			edges += len(t.steps[i].common)
+		for i := range t.stages {
+			edges += len(t.stages[i].common)
 		}
 	}
-	if e.perLeast() {
+	if e.perMin() {
 		return least, min(longs, max(few, work/(4*edges*least)))
 	}
 	most := max(few, int(math.Sqrt(work/4/float64(edges))))
 	return min(least, most), min(longs, most)
 }
 
-// knots returns the knots of all flights.
-func (e *engine) knots() (least, longs []sim.Micros) {
-	for _, f := range e.plans {
-		l, g := f.knots()
+// breakpoints returns the knots of all flights.
+func (e *estimator) breakpoints() (least, longs []sim.Micros) {
+	for _, f := range e.flights {
+		l, g := f.breakpoints()
 		least, longs = append(least, l...), append(longs, g...)
 	}
 	return least, longs
@@ -103,14 +103,14 @@ func (e *engine) knots() (least, longs []sim.Micros) {
 
 // endsTakes reports whether a long press may end a take. The length of its clip
 // then depends on long_press itself.
-func (e *engine) endsTakes() bool {
+func (e *estimator) endsTakes() bool {
 	c := e.rig.Camera
-	if e.card == nil || !asksLong(c, long) {
+	if e.card == nil || !dependsOnLong(c, long) {
 		return false
 	}
-	for _, f := range e.plans {
+	for _, f := range e.flights {
 		for i := range f.sections[1:] {
-			if f.sections[i+1].hold.below(float64(c.LongPress.High)) < 1 {
+			if f.sections[i+1].hold.cdf(float64(c.LongPress.High)) < 1 {
 				return true
 			}
 		}
@@ -120,11 +120,11 @@ func (e *engine) endsTakes() bool {
 
 // mattersIn reports whether any press depends on where in a range a threshold
 // lies.
-func (e *engine) mattersIn(r sim.Interval) bool {
-	for _, f := range e.plans {
+func (e *estimator) mattersIn(r sim.Interval) bool {
+	for _, f := range e.flights {
 		for i := range f.sections[1:] {
 			h := f.sections[i+1].hold
-			if h.below(float64(r.Low)) != h.below(float64(r.High)) {
+			if h.cdf(float64(r.Low)) != h.cdf(float64(r.High)) {
 				return true
 			}
 		}
@@ -132,20 +132,20 @@ func (e *engine) mattersIn(r sim.Interval) bool {
 	return false
 }
 
-// markIdle marks the points in pieces that have no share. A scale that does not
+// ruleOut marks the points in pieces that have no share. A scale that does not
 // matter is one piece, and is never idle.
-func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64) {
+func (s axisGrid) ruleOut(points []gridPoint, share func(from, to sim.Micros) float64) {
 	if !s.matters {
 		return
 	}
-	ends := s.ends()
+	ends := s.edges()
 	for i := range len(ends) - 1 {
 		if share(ends[i], ends[i+1]) > 0 {
 			continue
 		}
 		for k := range points {
 			p := &points[k]
-			p.idle = p.idle || p.low >= ends[i] && p.high <= ends[i+1]
+			p.ruledOut = p.ruledOut || p.low >= ends[i] && p.high <= ends[i+1]
 		}
 	}
 }
@@ -154,7 +154,7 @@ func (s scale) markIdle(points []point, share func(from, to sim.Micros) float64)
 const mostPieces = 300
 
 // pieces returns the number of pieces of each threshold.
-func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
+func (e *estimator) pieces(least, longs axisGrid) (leastPieces, longPieces int) {
 	one := min(mostPieces, max(4, e.points/2))
 	switch {
 	case least.matters && longs.matters:
@@ -167,7 +167,7 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	default:
 		return 1, 1
 	}
-	if e.perLeast() && least.matters {
+	if e.perMin() && least.matters {
 		// Each point of min_press costs a trellis, a larger one with a list.
 		most := 14_000
 		if e.card != nil {
@@ -178,9 +178,9 @@ func (e *engine) pieces(least, longs scale) (leastPieces, longPieces int) {
 	return leastPieces, longPieces
 }
 
-// near returns a function that shares out points, mostly by weight and partly by
+// focused returns a function that shares out points, mostly by weight and partly by
 // length.
-func near(s scale, points []point, weights []float64) func(from, to sim.Micros) float64 {
+func focused(s axisGrid, points []gridPoint, weights []float64) func(from, to sim.Micros) float64 {
 	return func(from, to sim.Micros) float64 {
 		weight := 0.0
 		for i, p := range points {
@@ -188,39 +188,39 @@ func near(s scale, points []point, weights []float64) func(from, to sim.Micros) 
 				weight += weights[i]
 			}
 		}
-		if weight < leastShare {
+		if weight < negligible {
 			return 0
 		}
-		return 0.7*weight + 0.3*s.evenly(from, to)
+		return 0.7*weight + 0.3*s.lengthShare(from, to)
 	}
 }
 
-// look weighs the points of two scales.
-func (e *engine) look(least, longs scale) { e.lookAt(least.points(), longs.points()) }
+// weighGrids weighs the points of two scales.
+func (e *estimator) weighGrids(least, longs axisGrid) { e.weighPoints(least.points(), longs.points()) }
 
-func (e *engine) lookAt(least, longs []point) {
-	e.weighAt(least, longs)
+func (e *estimator) weighPoints(least, longs []gridPoint) {
+	e.logWeights(least, longs)
 	e.normalise()
 }
 
-// weighAt computes the logarithm of the weight of each pair of points.
-func (e *engine) weighAt(least, longs []point) {
-	e.least, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
-	for _, f := range e.plans {
-		f.judge(e.least, e.longs)
+// logWeights computes the logarithm of the weight of each pair of points.
+func (e *estimator) logWeights(least, longs []gridPoint) {
+	e.mins, e.longs, e.single, e.kept = least, longs, nil, make([]*trellis, len(least))
+	for _, f := range e.flights {
+		f.setHoldChances(e.mins, e.longs)
 	}
-	e.weights = make([][]float64, len(e.least))
+	e.weights = make([][]float64, len(e.mins))
 	e.total = math.Inf(-1)
 	e.eachTrellis(func(t *trellis, from, to int) {
-		p := newPasses(t)
+		p := newForwardBackward(t)
 		for a := from; a < to; a++ {
 			e.weights[a] = make([]float64, len(e.longs))
 			for b := range e.longs {
 				e.weights[a][b] = math.Inf(-1)
-				if e.least[a].idle || e.longs[b].idle {
+				if e.mins[a].ruledOut || e.longs[b].ruledOut {
 					continue
 				}
-				w := p.run(t, &e.evidence, a, b) + math.Log(e.least[a].prior*e.longs[b].prior)
+				w := p.forwardPass(t, &e.model, a, b) + math.Log(e.mins[a].prior*e.longs[b].prior)
 				e.weights[a][b] = w
 				e.total = max(e.total, w)
 			}
@@ -229,7 +229,7 @@ func (e *engine) weighAt(least, longs []point) {
 }
 
 // normalise turns logarithms of weights into shares.
-func (e *engine) normalise() {
+func (e *estimator) normalise() {
 	sum := 0.0
 	for _, row := range e.weights {
 		for b := range row {
@@ -246,14 +246,14 @@ func (e *engine) normalise() {
 }
 
 // eachTrellis yields the trellis of every range of points of min_press.
-func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
-	if e.perLeast() {
-		for a := range e.least {
+func (e *estimator) eachTrellis(yield func(t *trellis, from, to int)) {
+	if e.perMin() {
+		for a := range e.mins {
 			t := e.kept[a]
 			if t == nil {
-				t = buildTrellis(e.evidence, a, a+1)
+				t = buildTrellis(e.model, a, a+1)
 			}
-			if len(e.least)*e.presses() <= keptPresses {
+			if len(e.mins)*e.presses() <= keptPresses {
 				e.kept[a] = t
 			}
 			yield(t, a, a+1)
@@ -261,26 +261,26 @@ func (e *engine) eachTrellis(yield func(t *trellis, from, to int)) {
 		return
 	}
 	if e.single == nil {
-		e.single = buildTrellis(e.evidence, 0, len(e.least))
+		e.single = buildTrellis(e.model, 0, len(e.mins))
 	}
-	yield(e.single, 0, len(e.least))
+	yield(e.single, 0, len(e.mins))
 }
 
 // keptPresses limits the memory of kept trellises, in presses.
 const keptPresses = 60_000
 
 // presses returns the number of presses.
-func (e *engine) presses() int {
+func (e *estimator) presses() int {
 	n := 0
-	for _, f := range e.plans {
+	for _, f := range e.flights {
 		n += len(f.replay.Presses)
 	}
 	return n
 }
 
 // shares returns how likely each point of each threshold is.
-func (e *engine) shares() (least, longs []float64) {
-	least, longs = make([]float64, len(e.least)), make([]float64, len(e.longs))
+func (e *estimator) shares() (least, longs []float64) {
+	least, longs = make([]float64, len(e.mins)), make([]float64, len(e.longs))
 	for a, row := range e.weights {
 		for b, w := range row {
 			least[a] += w
@@ -292,7 +292,7 @@ func (e *engine) shares() (least, longs []float64) {
 
 // stillPossible returns the thresholds that are still possible: those in pieces
 // at least a hundredth as likely, per length, as the likeliest.
-func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Interval {
+func stillPossible(whole sim.Interval, points []gridPoint, shares []float64) sim.Interval {
 	const least = 0.01
 	best := 0.0
 	for i, p := range points {
@@ -307,16 +307,16 @@ func stillPossible(whole sim.Interval, points []point, shares []float64) sim.Int
 	return found
 }
 
-// leastShare is the weight below which a pair of thresholds is left out of
+// negligible is the weight below which a pair of thresholds is left out of
 // sums.
-const leastShare = 1e-9
+const negligible = 1e-9
 
-// outcome is the result of all courses together, for each flight.
-type outcome struct {
+// marginals is the result of all histories together, for each flight.
+type marginals struct {
 	verdicts [][]verdictShares // of each flight and press
 	starts   [][]float64       // of each flight and place of its starts
 	curves   []curve
-	ends     [][]ending // of each flight
+	ends     [][]endCamera // of each flight
 }
 
 // verdictShares are the chances of the verdicts on a press.
@@ -346,15 +346,15 @@ func (s verdictShares) of(v sim.Verdict) float64 {
 	return 0
 }
 
-// ending is a camera, in finer steps, at a flight's end.
-type ending struct {
+// endCamera is a camera, in finer steps, at a flight's end.
+type endCamera struct {
 	camera sim.Camera
 	chance float64
 }
 
-func (e *engine) newOutcome() *outcome {
-	o := &outcome{}
-	for _, f := range e.plans {
+func (e *estimator) newMarginals() *marginals {
+	o := &marginals{}
+	for _, f := range e.flights {
 		o.verdicts = append(o.verdicts, make([]verdictShares, len(f.replay.Presses)))
 		o.starts = append(o.starts, make([]float64, len(f.starts)))
 		o.curves = append(o.curves, newCurve())
@@ -363,53 +363,53 @@ func (e *engine) newOutcome() *outcome {
 	return o
 }
 
-// smooth sums up all courses.
-func (e *engine) smooth() *outcome {
-	o := e.newOutcome()
+// backwardPass sums up all histories.
+func (e *estimator) smooth() *marginals {
+	o := e.newMarginals()
 	e.eachTrellis(func(t *trellis, from, to int) {
-		mass := newMasses(t, len(e.longs))
-		p := newPasses(t)
+		mass := newBranchMarginals(t, len(e.longs))
+		p := newForwardBackward(t)
 		for a := from; a < to; a++ {
 			for b := range e.longs {
 				share := e.weights[a][b]
-				if share < leastShare {
+				if share < negligible {
 					continue
 				}
-				p.run(t, &e.evidence, a, b)
-				p.smooth(t, &e.evidence, a, b, share, mass)
+				p.forwardPass(t, &e.model, a, b)
+				p.backwardPass(t, &e.model, a, b, share, mass)
 			}
 		}
-		mass.addTo(t, e, o, e.least[from])
+		mass.addTo(t, e, o, e.mins[from])
 	})
 	return o
 }
 
 // masses are the weights of the ways of a trellis.
-type masses struct {
-	ways   []float64
-	moving [][]float64 // of those that move with long_press, at each point of it; nil if none does
-	starts [][]float64 // by step, where a flight begins
-	ends   [][]float64 // by step, where it ends: of each node before
+type branchMarginals struct {
+	behaviours []float64
+	moving     [][]float64 // of those that move with long_press, at each point of it; nil if none does
+	starts     [][]float64 // by step, where a flight begins
+	ends       [][]float64 // by step, where it ends: of each node before
 }
 
-func newMasses(t *trellis, longs int) *masses {
-	m := &masses{
-		ways:   make([]float64, len(t.ways)),
-		starts: make([][]float64, len(t.steps)), ends: make([][]float64, len(t.steps)),
+func newBranchMarginals(t *trellis, longs int) *branchMarginals {
+	m := &branchMarginals{
+		behaviours: make([]float64, len(t.behaviours)),
+		starts:     make([][]float64, len(t.stages)), ends: make([][]float64, len(t.stages)),
 	}
-	for i, w := range t.ways {
+	for i, w := range t.behaviours {
 		if w.moves {
 			if m.moving == nil {
-				m.moving = make([][]float64, len(t.ways))
+				m.moving = make([][]float64, len(t.behaviours))
 			}
 			m.moving[i] = make([]float64, longs)
 		}
 	}
-	for i, s := range t.steps {
-		if s.at == nil {
+	for i, s := range t.stages {
+		if s.section == nil {
 			m.ends[i] = make([]float64, s.nodes)
-		} else if s.begins {
-			m.starts[i] = make([]float64, len(s.plan.starts))
+		} else if s.startsFlight {
+			m.starts[i] = make([]float64, len(s.flight.starts))
 		}
 	}
 	return m
@@ -417,76 +417,76 @@ func newMasses(t *trellis, longs int) *masses {
 
 // movingWith returns the weights of a way that moves with long_press, nil for
 // another.
-func (m *masses) movingWith(way int32) []float64 {
+func (m *branchMarginals) movingWith(way int32) []float64 {
 	if m.moving == nil {
 		return nil
 	}
 	return m.moving[way]
 }
 
-// add adds the share of an edge of a step, for a point of long_press.
-func (m *masses) add(s *step, step, b int, x *edge, share float64) {
-	if s.at == nil {
+// addBranch adds the share of an edge of a step, for a point of long_press.
+func (m *branchMarginals) add(s *stage, step, b int, x *branch, share float64) {
+	if s.section == nil {
 		m.ends[step][x.from] += share
 		return
 	}
-	m.ways[x.way] += share
-	if moving := m.movingWith(x.way); moving != nil {
+	m.behaviours[x.behaviour] += share
+	if moving := m.movingWith(x.behaviour); moving != nil {
 		moving[b] += share
 	}
-	if s.begins {
-		m.starts[step][x.fate] += share
+	if s.startsFlight {
+		m.starts[step][x.outcome] += share
 	}
 }
 
 // addTo adds the masses to an outcome. Moments that move with min_press are
 // spread over the piece of one of its points.
-func (m *masses) addTo(t *trellis, e *engine, o *outcome, least point) {
+func (m *branchMarginals) addTo(t *trellis, e *estimator, o *marginals, least gridPoint) {
 	flight, press := -1, 0
-	at := make([]int, len(t.steps)) // the press of each step, by number from 1
-	flights := make([]int, len(t.steps))
-	for i, s := range t.steps {
+	at := make([]int, len(t.stages)) // the press of each step, by number from 1
+	flights := make([]int, len(t.stages))
+	for i, s := range t.stages {
 		switch {
-		case s.begins:
+		case s.startsFlight:
 			flight, press = flight+1, 0
 			for k, w := range m.starts[i] {
 				o.starts[flight][k] += w
 			}
-		case s.at == nil:
+		case s.section == nil:
 			for n, w := range m.ends[i] {
-				o.ends[flight] = append(o.ends[flight], ending{s.cameras[n], w})
+				o.ends[flight] = append(o.ends[flight], endCamera{s.cameras[n], w})
 			}
 		default:
 			press++
 		}
 		at[i], flights[i] = press, flight
 	}
-	for k, w := range t.ways {
-		share := m.ways[k]
+	for k, w := range t.behaviours {
+		share := m.behaviours[k]
 		if share == 0 {
 			continue
 		}
-		if n := at[w.step]; n > 0 {
-			verdicts := o.verdicts[flights[w.step]]
+		if n := at[w.stage]; n > 0 {
+			verdicts := o.verdicts[flights[w.stage]]
 			verdicts[n-1].add(w.verdict, share)
 			if w.verdict == sim.VerdictDouble {
 				first := n - 2
-				for t.steps[w.step].plan.replay.Presses[first].Down != w.first {
+				for t.stages[w.stage].flight.replay.Presses[first].Down != w.pairStart {
 					first--
 				}
 				verdicts[first].add(sim.VerdictToggle, -share)
 				verdicts[first].add(sim.VerdictDouble, share)
 			}
 		}
-		o.curves[flights[w.step]].addWay(&w, share, m.movingWith(int32(k)), least, e.longs)
+		o.curves[flights[w.stage]].addBehaviour(&w, share, m.movingWith(int32(k)), least, e.longs)
 	}
 }
 
-// addWay adds a way with its weight.
-func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, longs []point) {
-	before := w.before
+// addBehaviour adds a way with its weight.
+func (c *curve) addBehaviour(w *behaviour, weight float64, byLong []float64, least gridPoint, longs []gridPoint) {
+	before := w.lightBefore
 	for _, change := range w.changes {
-		place := placeOf(change.state)
+		place := lightIndex(change.state)
 		if place == before {
 			continue
 		}
@@ -507,7 +507,7 @@ func (c *curve) addWay(w *way, weight float64, byLong []float64, least point, lo
 }
 
 // ramp adds a change at a moment that is uniform over the piece of a point.
-func (c *curve) ramp(base sim.Micros, p point, before, place int, weight float64) {
+func (c *curve) ramp(base sim.Micros, p gridPoint, before, place int, weight float64) {
 	if p.low == p.high {
 		shift(c.jumps, base+p.low, before, place, weight)
 		return

@@ -14,7 +14,7 @@ import (
 func listedFlight(rng *rand.Rand, flicks int) (*sim.Replay, Observations) {
 	rig := heron()
 	rig.Doubt = sim.DefaultRig().Doubt
-	rig.Camera.Start, rig.Camera.LongAction = sim.StartUnknown, sim.LongNone
+	rig.Camera.Start, rig.Camera.LongAction = sim.StartUnknown, sim.ActionNone
 	var samples []sim.Sample
 	at := sim.Micros(0)
 	sample := func(until sim.Micros, value sim.PulseWidth) {
@@ -48,26 +48,26 @@ func listedFlight(rng *rand.Rand, flicks int) (*sim.Replay, Observations) {
 }
 
 // TestTheWidthIsEnough: with room for ten times as many nodes, a long list is
-// weighed alike and the same course is the likeliest.
+// weighed alike and the same history is the likeliest.
 func TestTheWidthIsEnough(t *testing.T) {
 	const flicks, points = 40, 16
 	reached := false
 	for i := range uint64(2) {
 		replay, seen := listedFlight(rand.New(rand.NewPCG(41, i)), flicks)
 		o := Outing{[]Flight{{replay, nil}}, seen.Clips, seen.ClipError}
-		weigh := func(widest int) (*engine, course) {
-			e := newEngine(o.plans(), true, o.card(), points)
-			e.widest = widest
+		weigh := func(widest int) (*estimator, history) {
+			e := newEstimator(o.sectioned(), true, o.card(), points)
+			e.beamWidth = widest
 			e.weigh()
-			for _, s := range e.single.steps {
-				reached = reached || s.nodes >= mostNodes
+			for _, s := range e.single.stages {
+				reached = reached || s.nodes >= defaultBeamWidth
 			}
-			return e, e.likeliest(e.loggedCourse())
+			return e, e.likeliest(e.loggedHistory())
 		}
-		narrow, shown := weigh(mostNodes)
-		wide, want := weigh(10 * mostNodes)
+		narrow, shown := weigh(defaultBeamWidth)
+		wide, want := weigh(10 * defaultBeamWidth)
 		require.InDelta(t, wide.total, narrow.total, 1e-4)
-		require.Equal(t, want.fates, shown.fates)
+		require.Equal(t, want.outcomes, shown.outcomes)
 		require.InDelta(t, want.weight, shown.weight, 1e-4)
 	}
 	require.True(t, reached, "or the width limits nothing")

@@ -27,6 +27,6 @@ func TestTheWindowOfACellLiesWithinIt(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, result.Cells[0].Window())
 	}
-	triangle := newZone(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
+	triangle := newRegion(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
 	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, (&unknowns{}).middle(triangle))
 }

@@ -32,7 +32,7 @@ func (r *Result) Lines() []Line {
 		lines = append(lines, Line{"at the start", "recording with a chance of " + tell.Chance(r.StartRecording)})
 	}
 	if r.Likeliest > 0 {
-		lines = append(lines, Line{"possible histories", r.courses()})
+		lines = append(lines, Line{"possible histories", r.historiesText()})
 	}
 	var open, asked []string
 	for _, b := range r.openStretches() {
@@ -54,18 +54,18 @@ func under(name string, texts []string) []Line {
 	return lines
 }
 
-func (r *Result) courses() string {
+func (r *Result) historiesText() string {
 	shown := "that one is shown"
 	if r.Replay.StateAt(0) == sim.StateUnknown {
-		shown = "none is shown, as nothing shows how the camera began"
+		shown = "none is shown, as " + tell.StartUnknown
 	}
 	switch likeliest := tell.Chance(r.Likeliest); {
-	case r.Courses == 0:
+	case r.Histories == 0:
 		return fmt.Sprintf("the likeliest has a chance of %s; %s", likeliest, shown)
 	case r.Cells == nil:
-		return fmt.Sprintf("%d by the thresholds and the start alone, the likeliest with a chance of %s; %s", r.Courses, likeliest, shown)
+		return fmt.Sprintf("%d by the thresholds and the start alone, the likeliest with a chance of %s; %s", r.Histories, likeliest, shown)
 	default:
-		return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", r.Courses, likeliest, shown)
+		return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", r.Histories, likeliest, shown)
 	}
 }
 

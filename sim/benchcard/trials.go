@@ -28,10 +28,10 @@ func (s setup) holdTrials() Part {
 			trials = append(trials, Trial{len(trials) + 1, t.of, hold})
 		}
 	}
-	after := map[sim.LongAction]string{
-		sim.LongPowerOff: "After a long press the camera may be off: switch it on by hand, and wait until it is ready.",
-		sim.LongNone:     "A long press seems to do nothing: only its length tells it from a short one.",
-		sim.LongUnknown:  "What a long press does is not known: write it down.",
+	after := map[sim.Action]string{
+		sim.ActionPowerOff: "After a long press the camera may be off: switch it on by hand, and wait until it is ready.",
+		sim.ActionNone:     "A long press seems to do nothing: only its length tells it from a short one.",
+		sim.ActionUnknown:  "What a long press does is not known: write it down.",
 	}[camera.LongAction]
 	return Part{
 		Title: "Hold trials",

@@ -17,7 +17,6 @@ type SyntaxError struct {
 	// from 1, the column in bytes.
 	Line, Column int
 	Found, Want  string
-	Hint         string // what to try; may be ""
 	// Skippable says that a lenient reader would skip the place and continue.
 	Skippable bool
 	// Misfit says that the log lacks a requested column.
@@ -29,8 +28,7 @@ type SyntaxError struct {
 	at int // offset of the column in Text
 }
 
-// Error writes "heron.csv:12:9: found …, want …", in one line and without the
-// hint.
+// Error writes "heron.csv:12:9: found …, want …", on one line.
 func (e *SyntaxError) Error() string { return e.place() + ": " + e.message() }
 
 func (e *SyntaxError) place() string {
@@ -43,9 +41,6 @@ func (e *SyntaxError) message() string { return "found " + e.Found + ", want " +
 func (e *SyntaxError) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.Text, e.at)
 }
-
-// Hints returns the hint.
-func (e *SyntaxError) Hints() []string { return []string{e.Hint} }
 
 // ErrBreaksOff says that a compressed log ends too early. A lenient reader keeps
 // the rows before that.

@@ -201,7 +201,7 @@ func TestErrorsNameThePlace(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			for _, w := range ways {
 				out := read([]byte(test.log), Options{Spec: spec(test.time, test.channel, test.armed)}, w)
-				if got := problem.Explain(syntaxError(t, out)); got != test.explained {
+				if got := problem.Explain(out.err); got != test.explained {
 					t.Errorf("%+v: got\n%s\nwant\n%s", w, got, test.explained)
 				}
 			}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
 // firstRows has the time cells of the first rows of a log. They show what the
@@ -112,8 +113,7 @@ func (f *firstRows) settle(found *resolved) error {
 		e := found.place
 		e.Found = fmt.Sprintf("rows %.3g apart in %s, which does not name its unit", f.step(), found.columnName(found.time))
 		e.Want = "a unit that makes them 0.2 ms to 0.5 s apart"
-		e.Hint = `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`
-		return &e
+		return problem.Hinted(&e, `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`)
 	}
 	found.setUnit(units[0], howSteps)
 	return nil

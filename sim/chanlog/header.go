@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 )
 
 // layout says where the wanted fields are in a row. Columns count from 0.
@@ -82,6 +83,12 @@ type misfit struct {
 	missing     bool // a column is missing, so this may not be a header at all
 	found, want string
 	hint        string
+}
+
+// at returns the error of a misfit at a place.
+func (m *misfit) at(place *SyntaxError) error {
+	place.Found, place.Want, place.Misfit = m.found, m.want, m.missing
+	return problem.Hinted(place, m.hint)
 }
 
 // defaultTime is the default name of the time column. If no column has it, one

@@ -1,6 +1,7 @@
 package chanlog
 
 import (
+	"context"
 	"io"
 	"sync/atomic"
 )
@@ -13,9 +14,9 @@ type pieces struct {
 	ahead bool
 	spare []byte // a buffer for the next piece, if nothing is read ahead
 
-	full  chan piece
-	empty chan []byte
-	quit  chan struct{} // nil if nothing is read ahead, or after stop
+	full   chan piece
+	empty  chan []byte
+	cancel context.CancelFunc // nil if nothing is read ahead
 	// fast, once known, reads the rows of a piece while others wait, to take
 	// work off the consumer.
 	fast atomic.Pointer[fastRows]
@@ -41,15 +42,16 @@ func (p *pieces) start(r io.Reader) {
 	}
 	p.full = make(chan piece, aheadBuffers)
 	p.empty = make(chan []byte, aheadBuffers+1) // plus the consumer's own
-	p.quit = make(chan struct{})
+	ctx, cancel := context.WithCancel(context.Background())
+	p.cancel = cancel
 	for range aheadBuffers {
 		p.empty <- nil
 	}
-	go p.run(p.quit)
+	go p.run(ctx)
 }
 
 // run reads until nothing follows or the reading is stopped.
-func (p *pieces) run(quit <-chan struct{}) {
+func (p *pieces) run(ctx context.Context) {
 	ahead := aheadReader{latest: &p.fast}
 	for {
 		select {
@@ -62,7 +64,7 @@ func (p *pieces) run(quit <-chan struct{}) {
 			if next.err != nil {
 				return
 			}
-		case <-quit:
+		case <-ctx.Done():
 			return
 		}
 	}
@@ -90,9 +92,8 @@ func newBuffer(size int) []byte { return make([]byte, size, size+len(window{})) 
 
 // stop stops the reading ahead, at the latest when the current read returns.
 func (p *pieces) stop() {
-	if p.quit != nil {
-		close(p.quit)
-		p.quit = nil
+	if p.cancel != nil {
+		p.cancel()
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
 // rangeCheck checks whether the numbers of a log are pulse widths at all.
@@ -39,18 +40,18 @@ func (c *rangeCheck) note(v sim.PulseWidth) (first bool) {
 }
 
 // judge returns an error if most rows of a log are outside the valid range.
-func (c *rangeCheck) judge(rows int64, column string) *SyntaxError {
+func (c *rangeCheck) judge(rows int64, column string) error {
 	if c.rows*2 <= rows {
 		return nil
 	}
 	e := c.first
 	e.Found = fmt.Sprintf("values from %v to %v in %s", c.low, c.high, column)
 	e.Want = fmt.Sprintf("pulse widths from %v to %v µs", c.valid.Low, c.valid.High)
-	e.Hint = `say what they are: scale = 0.625 and offset = 880 under [log], or --scale and --offset`
+	hint := `say what they are: scale = 0.625 and offset = 880 under [log], or --scale and --offset`
 	if name := fittingScale(c.low, c.high); name != "" {
-		e.Hint = fmt.Sprintf("the scale %q would fit: scale = %q under [log], or --scale %s", name, name, name)
+		hint = fmt.Sprintf("the scale %q would fit: scale = %q under [log], or --scale %s", name, name, name)
 	}
-	return e
+	return problem.Hinted(e, hint)
 }
 
 // fittingScale returns the narrowest common scale for a range of values, which may

@@ -274,7 +274,7 @@ func (r *Reader) finish() {
 	if r.err != io.EOF {
 		return
 	}
-	if e := r.check.judge(r.sum.Rows, r.rows.layout.columnName(r.rows.layout.channel)); e != nil {
-		r.err = e
+	if err := r.check.judge(r.sum.Rows, r.rows.layout.columnName(r.rows.layout.channel)); err != nil {
+		r.err = err
 	}
 }

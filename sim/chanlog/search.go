@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"slices"
+
+	"flicktally/sim/problem"
 )
 
 // Limits of the search for the header: in bytes, and in rows of numbers whose
@@ -37,7 +39,7 @@ type search struct {
 	// failure says why there is no header, by the most informative record so
 	// far: the first with a wanted name (named is then set), or the one before
 	// the first row.
-	failure *SyntaxError
+	failure error
 	named   bool
 	first   *SyntaxError // the first line that is not blank
 
@@ -132,10 +134,10 @@ func (s *search) at(found, want string) *SyntaxError {
 	return e
 }
 
-func (s *search) binary(at int) *SyntaxError {
+func (s *search) binary(at int) error {
 	e := s.src.errorAt(at, "a byte 0, as in a recording in a binary format", "a log in text")
-	e.Hint, e.Text = convertIt, "" // the text would show nothing
-	return e
+	e.Text = "" // it would show nothing
+	return problem.Hinted(e, convertIt)
 }
 
 // takeHeader takes a reading with the wanted names as the header. It looks at
@@ -171,11 +173,7 @@ func (s *search) noteMiss(rd reading, miss *misfit) {
 	}
 }
 
-func (s *search) misfitError(miss *misfit, at int) *SyntaxError {
-	e := s.src.errorAt(at, miss.found, miss.want)
-	e.Hint, e.Misfit = miss.hint, miss.missing
-	return e
-}
+func (s *search) misfitError(miss *misfit, at int) error { return miss.at(s.src.errorAt(at, "", "")) }
 
 // settle takes the pending row as the first row, if there is one: with the record
 // before it as the header, or without a header.

@@ -48,7 +48,7 @@ type source struct {
 	opened  bool   // the first bytes were examined
 	gzip    bool
 	utf16   bool
-	refused *SyntaxError // why the input is not a log
+	refused error // why the input is not a log
 
 	buf        []byte
 	begin, end int       // of the unconsumed part of buf
@@ -139,7 +139,7 @@ func (s *source) open() {
 	s.utf16 = wide
 	if e := new(SyntaxError); errors.As(err, &e) {
 		e.File = s.name
-		s.refused = e
+		s.refused = err
 	}
 	if s.err = err; err == nil {
 		s.pieces.start(text)

@@ -6,6 +6,8 @@ import (
 	"io"
 
 	"golang.org/x/text/encoding/unicode"
+
+	"flicktally/sim/problem"
 )
 
 // headSize is how much of a log is examined to detect its encoding.
@@ -88,12 +90,16 @@ var notLogs = []struct {
 // that the file was compressed with gzip.
 func refuse(head []byte, unzipped bool) error {
 	if unzipped && bytes.HasPrefix(head, gzipMark) {
-		return &SyntaxError{Line: 1, Column: 1, Found: "a file compressed with gzip twice", Want: "a log in text", Hint: "unpack it first: gzip -d"}
+		return notText("a file compressed with gzip twice", "unpack it first: gzip -d")
 	}
 	for _, kind := range notLogs {
 		if len(head) > kind.at && bytes.HasPrefix(head[kind.at:], []byte(kind.mark)) {
-			return &SyntaxError{Line: 1, Column: 1, Found: kind.name, Want: "a log in text", Hint: kind.hint}
+			return notText(kind.name, kind.hint)
 		}
 	}
 	return nil
+}
+
+func notText(found, hint string) error {
+	return problem.Hinted(&SyntaxError{Line: 1, Column: 1, Found: found, Want: "a log in text"}, hint)
 }

@@ -87,7 +87,7 @@ type jsonFlickCounts struct {
 	Why     map[sim.FlickOutcome]int `json:"why"`
 }
 
-func toJSONFlickCounts(counts []sim.FlickCount) jsonFlickCounts {
+func toJSONFlickCounts(counts sim.FlickCounts) jsonFlickCounts {
 	j := jsonFlickCounts{Why: map[sim.FlickOutcome]int{}}
 	for _, c := range counts {
 		j.Count += c.Count

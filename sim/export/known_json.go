@@ -49,7 +49,7 @@ func toJSONKnown(f *flight.Flight) *jsonKnown {
 		MinPress:       [2]sim.Micros{k.MinPress.Low, k.MinPress.High},
 		LongPress:      [2]sim.Micros{k.LongPress.Low, k.LongPress.High},
 		StartRecording: sixDigits(k.StartRecording),
-		Courses:        k.Courses,
+		Courses:        k.Histories,
 		Likeliest:      sixDigits(k.Likeliest),
 		Unexplained:    k.Unexplained,
 		Clips: each(k.Pairs, func(p belief.Pair) jsonPair {

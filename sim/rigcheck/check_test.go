@@ -17,7 +17,7 @@ func goodRig() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Switch.Press = []sim.PulseRange{{Low: 1750, High: 2250}}
 	rig.SignalLoss.Then = sim.LossRelease
-	rig.Camera.LongAction = sim.LongNone
+	rig.Camera.LongAction = sim.ActionNone
 	return rig
 }
 
@@ -93,7 +93,7 @@ func TestFindings(t *testing.T) {
 		}, "for 900 ms after power-on the camera reads the button as down; if it is on then, it toggles recording",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "79ms" (now "900ms")`}},
 		{"a boot that is a long press", "boot-press", true, func(r *sim.Rig) {
-			r.Line.Boot, r.Camera.LongAction, r.Camera.WakePress = sim.BootPressed, sim.LongPowerOff, 3*sim.Second
+			r.Line.Boot, r.Camera.LongAction, r.Camera.WakePress = sim.BootPressed, sim.ActionPowerOff, 3*sim.Second
 		}, "for 2000 ms after power-on the camera reads the button as down; if it is on then, it is a long press, and the camera switches off",
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "79ms" (now "2s")`}},
 		{"a boot that wakes", "boot-press", true, func(r *sim.Rig) {
@@ -201,20 +201,20 @@ func TestFindings(t *testing.T) {
 		}, "a flick can stop what it started only 5300 ms after the one before, start to start; 2000 ms is wanted; a flick can start again after it stopped only 5300 ms after the one before, start to start; 2000 ms is wanted",
 			[]string{`oneshot.rest = "1.7s" (now "5s")`}},
 		{"switched off for good", "off-for-good", false, func(r *sim.Rig) {
-			r.Camera.LongAction = sim.LongPowerOff
+			r.Camera.LongAction = sim.ActionPowerOff
 		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (12.8 s tried)",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"pairs of presses", "flicks-pair-up", false, func(r *sim.Rig) {
-			r.Camera.LongAction, r.Camera.DoubleWithin, r.Camera.DoubleAction = sim.LongNone, 400*sim.Millisecond, sim.DoublePowerOff
+			r.Camera.LongAction, r.Camera.DoubleWithin, r.Camera.DoubleAction = sim.ActionNone, 400*sim.Millisecond, sim.ActionPowerOff
 		}, "a flick acts 400 ms after its release; another one within that time makes a pair: the camera switches off", nil},
 		{"switched off by its own timer", "off-by-itself", false, func(r *sim.Rig) {
-			r.Camera.LongAction, r.Camera.AutoOff = sim.LongNone, 5*sim.Minute
+			r.Camera.LongAction, r.Camera.AutoOff = sim.ActionNone, 5*sim.Minute
 		}, "5:00 in standby without a press switch the camera off; then no flick wakes it", nil},
 		{"a pulse too short to wake", "wake-out-of-reach", false, func(r *sim.Rig) {
 			r.OneShot.Trigger, r.Camera.WakePress = sim.TriggerRising, sim.Second
 		}, "the camera wakes at a press of 1000 ms, and no hold of the switch makes one: every press is a pulse of 300 ms", nil},
 		{"waking switches off", "wake-switches-off", false, func(r *sim.Rig) {
-			r.Camera.LongAction, r.Camera.WakePress = sim.LongPowerOff, 2*sim.Second
+			r.Camera.LongAction, r.Camera.WakePress = sim.ActionPowerOff, 2*sim.Second
 		}, "holding the switch for 2000 ms wakes the camera if it is off, and switches it off if it is on", nil},
 		{"waking records", "wake-records", false, func(r *sim.Rig) {
 			r.Camera.WakePress, r.Camera.WakeInto = sim.Second, sim.WakeRecording
@@ -243,7 +243,7 @@ func TestFindings(t *testing.T) {
 func TestRangesAreNoFacts(t *testing.T) {
 	rig := rigWith(func(r *sim.Rig) {
 		r.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1800 * ms}
-		r.Camera.LongAction, r.Camera.WakePress = sim.LongPowerOff, 1500*ms
+		r.Camera.LongAction, r.Camera.WakePress = sim.ActionPowerOff, 1500*ms
 		r.SignalLoss.Then = sim.LossHold
 	})
 	found := findings(Check(rig, DefaultOptions()))

@@ -37,10 +37,10 @@ func effect(record sim.Record, spec sim.CameraSpec) string {
 	case has(record, sim.VerdictWake):
 		return "it wakes the camera, into " + string(spec.WakeInto)
 	case has(record, sim.VerdictLong):
-		return "it " + is + " a long press, " + and + " " + map[sim.LongAction]string{
-			sim.LongPowerOff: "the camera switches off",
-			sim.LongNone:     "nothing is toggled",
-			sim.LongUnknown:  "what the camera does is not known",
+		return "it " + is + " a long press, " + and + " " + map[sim.Action]string{
+			sim.ActionPowerOff: "the camera switches off",
+			sim.ActionNone:     "nothing is toggled",
+			sim.ActionUnknown:  "what the camera does is not known",
 		}[spec.LongAction]
 	case len(record.Toggles) > 0:
 		return "it " + toggles + " recording"

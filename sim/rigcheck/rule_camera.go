@@ -89,9 +89,9 @@ var pairs = Rule{
 			return nil
 		}
 		return oneFinding(false, fmt.Sprintf("a flick acts %s after its release; another one within that time makes a pair: %s",
-			(c.MinGap+c.DoubleWithin).Rounded(), map[sim.DoubleAction]string{
-				sim.DoubleNone: "nothing happens", sim.DoublePowerOff: "the camera switches off",
-				sim.DoubleUnknown: "what the camera does then is not known",
+			(c.MinGap+c.DoubleWithin).Rounded(), map[sim.Action]string{
+				sim.ActionNone: "nothing happens", sim.ActionPowerOff: "the camera switches off",
+				sim.ActionUnknown: "what the camera does then is not known",
 			}[c.DoubleAction]))
 	},
 }

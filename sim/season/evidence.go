@@ -94,16 +94,16 @@ const doubtfulTrial = 0.02
 // threshold is open.
 func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
 	g := GridOf(rig)
-	if g.Least*g.Longs == 1 {
+	if g.MinCells*g.LongCells == 1 {
 		return nil
 	}
-	all := make(Evidence, g.Least*g.Longs)
+	all := make(Evidence, g.MinCells*g.LongCells)
 	middle := func(r sim.Interval, i, cells int) sim.Micros {
 		return r.Low + (r.High-r.Low)*sim.Micros(2*i+1)/sim.Micros(2*cells)
 	}
 	best := int64(math.MinInt64)
 	for k := range all {
-		least, long := middle(g.MinPress, k/g.Longs, g.Least), middle(g.LongPress, k%g.Longs, g.Longs)
+		least, long := middle(g.MinPress, k/g.LongCells, g.MinCells), middle(g.LongPress, k%g.LongCells, g.LongCells)
 		for _, trial := range trials {
 			want := fit.Toggled
 			switch {
@@ -153,7 +153,7 @@ func learn(rig sim.Rig, outings []Outing) Camera {
 			continue
 		}
 		if c.sum == nil {
-			c.sum = make(Evidence, c.grid.Least*c.grid.Longs)
+			c.sum = make(Evidence, c.grid.MinCells*c.grid.LongCells)
 		}
 		for k, v := range o.Evidence {
 			c.sum[k] += v
@@ -191,7 +191,7 @@ func (c *Camera) within() (least, longs sim.Interval) {
 
 // shares returns how likely each cell of each threshold is.
 func (c *Camera) shares() (least, longs []float64) {
-	least, longs = make([]float64, c.grid.Least), make([]float64, c.grid.Longs)
+	least, longs = make([]float64, c.grid.MinCells), make([]float64, c.grid.LongCells)
 	if c.sum == nil {
 		return nil, nil
 	}
@@ -202,8 +202,8 @@ func (c *Camera) shares() (least, longs []float64) {
 	total := 0.0
 	for k, v := range c.sum {
 		w := math.Exp(float64(v-best) / 1e6)
-		least[k/c.grid.Longs] += w
-		longs[k%c.grid.Longs] += w
+		least[k/c.grid.LongCells] += w
+		longs[k%c.grid.LongCells] += w
 		total += w
 	}
 	for _, shares := range [][]float64{least, longs} {

@@ -141,8 +141,8 @@ func ReadJSON(r io.Reader, name string, rig sim.Rig) ([]Outing, []LeftOut, error
 	grid := GridOf(rig)
 	outings := make([]Outing, len(d.Outings))
 	for i, o := range d.Outings {
-		if o.Evidence != nil && len(o.Evidence) != grid.Least*grid.Longs {
-			return nil, nil, fmt.Errorf("%s: found evidence of %d cells, want %d", name, len(o.Evidence), grid.Least*grid.Longs)
+		if o.Evidence != nil && len(o.Evidence) != grid.MinCells*grid.LongCells {
+			return nil, nil, fmt.Errorf("%s: found evidence of %d cells, want %d", name, len(o.Evidence), grid.MinCells*grid.LongCells)
 		}
 		outings[i] = Outing{
 			Folder: o.Folder, Clips: o.Clips, Glances: o.Glances, Trials: o.Trials, Made: o.Made, Evidence: o.Evidence,

@@ -295,10 +295,14 @@ func TestIsLeftAsAllScreensAre(t *testing.T) {
 // A camera that toggles on the press, and does nothing when it is held, has done
 // what the flick was for.
 func TestALongPressThatToggledIsNoFailure(t *testing.T) {
-	p := sim.Press{N: 1, Verdict: sim.VerdictLong, StateAfter: sim.StateRecording}
-	require.True(t, Failed(&sim.Record{}, p))
-	toggled := &sim.Record{Toggles: []sim.Toggle{{Press: 1}}}
-	require.False(t, Failed(toggled, p))
-	p.StateAfter = sim.StateOff
-	require.True(t, Failed(toggled, p), "it switched the camera off as well")
+	rig := heron()
+	rig.Camera.ToggleOn, rig.Camera.LongAction = sim.ToggleOnPress, sim.ActionNone
+	v := inFlight(rig, 60*sim.Second, move{sim.Second, 2000}, move{4 * sim.Second, 1000}).Look()
+	require.Equal(t, sim.VerdictLong, v.Last().Verdict)
+	require.False(t, Failed(v.Replay, v.Last()))
+	require.Contains(t, PressText(v.Replay, v.Last()), "held 3000 ms, toggled")
+
+	rig.Camera.LongAction = sim.ActionPowerOff
+	v = inFlight(rig, 60*sim.Second, move{sim.Second, 2000}, move{4 * sim.Second, 1000}).Look()
+	require.True(t, Failed(v.Replay, v.Last()), "it switched the camera off as well")
 }

@@ -63,7 +63,7 @@ func (d *drillPage) title(v trainer.View, width int) string {
 func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	switch {
 	case v.Phase == trainer.PhasePaused:
-		return "p goes on, q ends the drill"
+		return "p resume, q end"
 	case v.Phase == trainer.PhaseAsk:
 		return "y yes, n no"
 	case p.input.device:
@@ -205,7 +205,7 @@ func (d *drillPage) drawHint(c *term.Canvas, p *Screen, v trainer.View) {
 	text, role := v.Hint, term.Plain
 	switch {
 	case v.Phase == trainer.PhasePaused:
-		text = "a press goes on, and counts"
+		text = "a press resumes the drill and counts"
 		if d.notice != "" {
 			text, role = d.notice, term.Problem
 		}

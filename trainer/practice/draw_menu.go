@@ -11,7 +11,7 @@ import (
 )
 
 func (m *menuPage) draw(p *Screen, c *term.Canvas) {
-	term.DrawFrame(c, "Practise "+p.setup.Rig.Name, p.footer("enter begins, q quit"))
+	term.DrawFrame(c, "Practise "+p.setup.Rig.Name, p.footer("enter start, q quit"))
 	below := 3 // rows under the list
 	if c.Height >= 20 {
 		below = 6

@@ -35,7 +35,7 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 	case e.Name == "enter" && phase != trainer.PhasePaused:
 		d.leaveTrial(p)
 	case e.Name == "space" && !p.input.device && phase == trainer.PhasePaused && d.notice != "":
-		d.notice = "the drill is paused: p goes on"
+		d.notice = "the drill is paused: p resumes it"
 	case e.Name == "space" && !p.input.device:
 		d.space(p, e)
 	case phase == trainer.PhaseAsk && (e.Name == "y" || e.Name == "n"):
@@ -143,10 +143,10 @@ func (d *drillPage) wake(p *Screen) sim.Micros {
 
 func (d *drillPage) help(p *Screen) []term.HelpLine {
 	lines := []term.HelpLine{
-		{Keys: []string{"p"}, Does: "pause, go on"},
+		{Keys: []string{"p"}, Does: "pause, resume"},
 		{Keys: []string{"y", "n"}, Does: "answer a question"},
-		{Keys: []string{"enter"}, Does: "leave this trial"},
-		{Keys: []string{"q"}, Does: "end the drill; all is kept"},
+		{Keys: []string{"enter"}, Does: "skip to the next trial"},
+		{Keys: []string{"q"}, Does: "end the drill, keep results"},
 	}
 	for i, line := range term.Wrap(d.drill.View(p.now).Kind.Right(), min(term.HelpColumn, p.width)-term.HelpKeys) {
 		if i == 0 {

@@ -29,13 +29,13 @@ func (p *Screen) startGuided() {
 func (in *input) guide() string {
 	switch {
 	case in.device && in.everyMove:
-		return "on cue: move the switch, there or back"
+		return "on cue: move the switch once"
 	case in.device:
 		return "on cue: move the switch there and back"
 	case in.everyMove:
-		return "on cue: tap space, once"
+		return "on cue: tap space once"
 	case in.releases:
-		return "on cue: hold space, let go = release"
+		return "on cue: hold space, then let go"
 	default:
 		return "on cue: space = press, again = release"
 	}

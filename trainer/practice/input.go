@@ -60,7 +60,7 @@ func (p *Screen) heedStandstill(at sim.Micros) {
 		return
 	}
 	if d, drilling := p.page.(*drillPage); drilling {
-		d.interrupt(p, "the program was stopped in between")
+		d.interrupt(p, "the program was suspended")
 	}
 }
 
@@ -68,7 +68,7 @@ func (p *Screen) heedStandstill(at sim.Micros) {
 var commonHelp = []term.HelpLine{
 	{Keys: []string{"b"}, Does: "bell on verdicts: on, off"},
 	{Keys: []string{"?"}, Does: "this help"},
-	{Keys: []string{"ctrl-c"}, Does: "quit at once; all is kept"},
+	{Keys: []string{"ctrl-c"}, Does: "quit at once, keep results"},
 }
 
 func (p *Screen) helpPages() [][]term.HelpLine {

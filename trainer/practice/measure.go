@@ -70,7 +70,7 @@ func (m *measurePage) tick(p *Screen) {
 	}
 	m.done = true
 	if p.input.device {
-		p.input.resolution, p.input.measured = reportPeriod(m.gaps), "measured: the time from report to report"
+		p.input.resolution, p.input.measured = reportPeriod(m.gaps), "measured: the time between reports"
 		return
 	}
 	jitter := repeatJitter(m.gaps)
@@ -103,7 +103,7 @@ func upToTenth(m sim.Micros) sim.Micros {
 
 func (*measurePage) help(p *Screen) []term.HelpLine {
 	return []term.HelpLine{
-		{Keys: []string{"enter"}, Does: "go on; assume " + assumedResolution.Rounded() + " if not full"},
+		{Keys: []string{"enter"}, Does: "continue; assume " + assumedResolution.Rounded() + " if not full"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}
 }

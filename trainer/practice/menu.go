@@ -77,8 +77,8 @@ func (m *menuPage) rule() string {
 func (*menuPage) help(*Screen) []term.HelpLine {
 	return []term.HelpLine{
 		{Keys: []string{"up", "down"}, Does: "choose today's plan or a drill"},
-		{Keys: []string{"enter"}, Does: "begin it"},
-		{Keys: []string{"1", "to", "9"}, Does: "begin that one"},
+		{Keys: []string{"enter"}, Does: "start it"},
+		{Keys: []string{"1", "to", "9"}, Does: "start that one"},
 		{Keys: []string{"m"}, Does: "measure the input again"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}

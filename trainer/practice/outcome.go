@@ -49,7 +49,7 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 // tell writes the results of the drill, what has changed, and what to do next.
 func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
 	if len(d.Results()) == 0 {
-		o.say(term.Plain, "", "left before its first trial was over; the flicks are kept")
+		o.say(term.Plain, "", "ended before the first trial was over; the flicks are kept")
 	}
 	for _, k := range s.Kinds {
 		o.tellKind(k, d.Past())
@@ -59,7 +59,7 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	}
 	if first := s.Cold; first.Trials > 0 {
 		all := before.FirstFlicks.Plus(first)
-		o.say(term.Plain, "in the air, too, the first flick is cold", "the day's first flick, cold: %s; so far it did on %d of %s",
+		o.say(term.Plain, "in flight, the first flick is cold too", "the day's first flick, cold: %s; so far it has toggled on %d of %s",
 			map[bool]string{true: "it toggled", false: "it did not toggle"}[first.Hits > 0], all.Hits, tell.Counted(all.Trials, "day", "days"))
 	}
 	for _, change := range s.Changes(before.Last[o.kind], d.Setup().Resolution) {
@@ -75,9 +75,9 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 // tellKind writes the results of the trials of a kind, and its progress.
 func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
-	o.say(term.Strong, "in brackets: the range that holds your true share 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
-	o.say(term.Plain, "a level only narrows the goal; what counts as right stays", "level %d", past.Level(k.Kind))
-	o.say(term.Plain, "a test over the trials, in order: it tells 99 right in 100 from 90", "%s", reliability.Words())
+	o.say(term.Strong, "in brackets: the range that contains your true rate 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
+	o.say(term.Plain, "a level only narrows the goal; what counts as right never changes", "level %d", past.Level(k.Kind))
+	o.say(term.Plain, "a test over all trials in order: it distinguishes 99 % right from 90 %", "%s", reliability.Words())
 }
 
 // tellHolds sums up the holds of the hand.
@@ -86,12 +86,12 @@ func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
 	if n := s.Slips.Hits; n > 0 {
 		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
 	}
-	why := "spread: two in three holds are that near the mean"
+	why := "spread: two holds in three are this close to the mean"
 	if resolution := d.Setup().Resolution; resolution > 0 {
-		why += "; the input resolves " + resolution.Rounded()
+		why += "; input resolution " + resolution.Rounded()
 	}
 	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
-	o.say(term.Plain, "of all flicks, whatever was asked", "flicks that toggled: %s", countText(s.Toggled))
+	o.say(term.Plain, "all flicks of the drill, whatever their task", "flicks that toggled: %s", countText(s.Toggled))
 }
 
 func (o *outcomePage) say(role term.Role, why, format string, args ...any) {
@@ -118,8 +118,8 @@ func (o *outcomePage) key(p *Screen, e term.KeyEvent) bool {
 
 func (*outcomePage) help(*Screen) []term.HelpLine {
 	return []term.HelpLine{
-		{Keys: []string{"enter"}, Does: "begin the drill to do next"},
-		{Keys: []string{"a"}, Does: "do the same one again"},
+		{Keys: []string{"enter"}, Does: "start the next drill"},
+		{Keys: []string{"a"}, Does: "repeat this drill"},
 		{Keys: []string{"m"}, Does: "menu"},
 		{Keys: []string{"q"}, Does: "quit"},
 	}

@@ -123,7 +123,7 @@ func (p *Screen) handleSwitch(e term.SourceEvent) {
 	case device.Back:
 		in.gone = nil
 		if d, drilling := p.page.(*drillPage); drilling {
-			d.notice = "it is back: p goes on"
+			d.notice = "the transmitter is back: p resumes"
 		}
 	}
 }
@@ -136,7 +136,7 @@ func (p *Screen) takeMove(m joystick.Move) {
 	d, drilling := p.page.(*drillPage)
 	if drilling && m.Initial {
 		if p.input.hand.Pressed() != was {
-			d.interrupt(p, "moves of the switch were missed")
+			d.interrupt(p, "some moves of the switch were missed")
 		}
 		return
 	}

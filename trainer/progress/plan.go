@@ -21,7 +21,7 @@ func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 	for _, k := range plan {
 		fmt.Fprintf(to, "  %-10s %s\n", k, k.Title())
 	}
-	fmt.Fprintln(to, "\nHow far each drill has got:")
+	fmt.Fprintln(to, "\nProgress of each drill:")
 	for _, k := range trainer.Kinds {
 		if k == trainer.KindMixed || k == trainer.KindReview {
 			continue // consists of trials of the others
@@ -33,7 +33,7 @@ func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 		fmt.Fprintf(to, "  %-10s %s\n", k, state)
 	}
 	writeMistakes(to, mistakes)
-	fmt.Fprintln(to, "\nBegin with: flicktally practise, then Enter.")
+	fmt.Fprintln(to, "\nTo start: flicktally practise, then Enter.")
 }
 
 // writeMistakes writes what went wrong at the switch in flights, by the drill that
@@ -42,7 +42,7 @@ func writeMistakes(to io.Writer, mistakes []trainer.Mistake) {
 	if len(mistakes) == 0 {
 		return
 	}
-	fmt.Fprintln(to, "\nMistakes of the flights, by the drill of their trials in the review:")
+	fmt.Fprintln(to, "\nMistakes in the flights, by the drill that trains against them:")
 	for _, k := range trainer.Kinds {
 		times := 0
 		for _, m := range mistakes {

@@ -26,16 +26,16 @@ func Write(to *text.Printer, h *history.History, period func(time.Time) time.Tim
 		printDrills(to, p, practised, now)
 	}
 	fmt.Fprint(to, `
-toggled  the share of the flicks that toggled, and its 95 % interval (Wilson)
-hold     the mean of the hand's holds, whether they toggled or not, patterns aside; spread: their standard deviation
-slips    holds far from the others (over 4 robust standard deviations and a factor of 2): left out of both
-first    the first flick of a day, cold: counted by itself, here only
+toggled  share of flicks that toggled, with its 95 % interval (Wilson)
+hold     mean of the hand's holds, whether they toggled or not, without patterns; spread: their standard deviation
+slips    holds far from the others (over 4 robust standard deviations and a factor of 2), left out of both
+first    the first flick of a day, cold; counted only here
 `)
 }
 
 func printPeriods(to *text.Printer, periods []trainer.Period) {
 	to.Table(func(w io.Writer) {
-		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tslips\tfirst\ttrials of")
+		fmt.Fprintln(w, "from\tdrills\tflicks\ttoggled\thold\tspread\tslips\tfirst\ttrials")
 		for _, p := range periods {
 			fmt.Fprintf(w, "%s\t%d\t%d\t%s\t%s\t%s\t%d\t%s\t%s\n", p.From.Format(time.DateOnly), p.Drills, p.Toggled.Trials,
 				rateText(p.Toggled), millis(p.Holds.Mean, p.Holds.N > 0), millis(p.Holds.SD, p.Holds.N > 1),

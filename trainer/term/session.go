@@ -1,6 +1,7 @@
 package term
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"os/signal"
@@ -40,8 +41,8 @@ type keyHolder interface{ HoldsKeys() bool }
 const keyboardPatience = sim.Second
 
 // Source delivers events from elsewhere: it posts values until it has no more
-// or done is closed. The program gets each value as a [SourceEvent].
-type Source func(post func(value any), done <-chan struct{})
+// or the context is done. The program gets each value as a [SourceEvent].
+type Source func(ctx context.Context, post func(value any))
 
 // clock returns the time since the session began. It never goes back.
 type clock func() sim.Micros
@@ -106,9 +107,10 @@ type session struct {
 	pointer pointer
 
 	events    chan Event
-	ends      chan os.Signal // signals that end the session
-	continued chan os.Signal // signals that the process was stopped and continues
-	done      chan struct{}  // closed when the program has ended
+	ends      chan os.Signal  // signals that end the session
+	continued chan os.Signal  // signals that the process was stopped and continues
+	ctx       context.Context // done when the program has ended
+	end       context.CancelFunc
 
 	painter *Painter
 
@@ -117,12 +119,14 @@ type session struct {
 }
 
 func newSession(screen tcell.Screen, clock clock, start time.Time, stamps *stamps) *session {
+	ctx, end := context.WithCancel(context.Background())
 	return &session{
 		screen: screen, clock: clock, start: start, stamps: stamps,
 		events:    make(chan Event, 64),
 		ends:      make(chan os.Signal, 1),
 		continued: make(chan os.Signal, 1),
-		done:      make(chan struct{}),
+		ctx:       ctx,
+		end:       end,
 		painter:   NewPainter(screen),
 		quiet:     time.NewTimer(0),
 	}
@@ -131,7 +135,7 @@ func newSession(screen tcell.Screen, clock clock, start time.Time, stamps *stamp
 // run shows the program until it ends. The screen must be initialised.
 func (s *session) run(p Program, sources []Source) error {
 	defer s.closeScreen()
-	defer close(s.done)
+	defer s.end()
 	signal.Notify(s.ends, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(s.ends)
 	s.heedContinue()
@@ -143,7 +147,7 @@ func (s *session) run(p Program, sources []Source) error {
 
 	s.work(s.readScreen)
 	for _, source := range sources {
-		s.work(func() { source(s.postValue, s.done) })
+		s.work(func() { source(s.ctx, s.postValue) })
 	}
 	return s.loop(p)
 }
@@ -293,7 +297,7 @@ func (s *session) ring() {
 func (s *session) post(event Event) {
 	select {
 	case s.events <- event:
-	case <-s.done:
+	case <-s.ctx.Done():
 	}
 }
 

@@ -18,10 +18,10 @@ var bindings = []binding{
 	{term.HelpLine{Keys: []string{"left", "right"}, Does: "move the cursor"}, func(v *Viewer, key string) {
 		v.current().moveBy(sign(key == "right"), v.snap)
 	}},
-	{term.HelpLine{Keys: []string{"pgup", "pgdn"}, Does: "move it by a quarter page"}, func(v *Viewer, key string) {
+	{term.HelpLine{Keys: []string{"pgup", "pgdn"}, Does: "move it by a quarter screen"}, func(v *Viewer, key string) {
 		v.current().moveBy(sign(key == "pgdn")*max(1, v.current().window.columns/4), v.snap)
 	}},
-	{term.HelpLine{Keys: []string{"home", "end"}, Does: "go to the start, the end"}, func(v *Viewer, key string) {
+	{term.HelpLine{Keys: []string{"home", "end"}, Does: "go to the start, to the end"}, func(v *Viewer, key string) {
 		v.current().moveTo(map[string]sim.Micros{"home": 0, "end": v.current().window.end}[key])
 	}},
 	{term.HelpLine{Keys: []string{"up", "down"}, Does: "choose the lane to measure"}, func(v *Viewer, key string) {
@@ -38,12 +38,12 @@ var bindings = []binding{
 			v.current().zoom(2, 1)
 		}
 	}},
-	{term.HelpLine{Keys: []string{"enter"}, Does: "fit what the cursor is in"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
+	{term.HelpLine{Keys: []string{"enter"}, Does: "fit the stretch at cursor"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
 	{term.HelpLine{Keys: []string{"a"}, Does: "fit the whole log"}, func(v *Viewer, _ string) { v.current().fitAll() }},
 	{term.HelpLine{Keys: []string{"1", "2"}, Does: "mark \"from\", \"to\" at cursor"}, func(v *Viewer, key string) {
 		v.current().mark(map[string]int{"1": 1, "2": 2}[key])
 	}},
-	{term.HelpLine{Keys: []string{"b"}, Does: "fit from \"from\" to \"to\""}, func(v *Viewer, _ string) {
+	{term.HelpLine{Keys: []string{"b"}, Does: "fit the marked stretch"}, func(v *Viewer, _ string) {
 		if !v.current().fitMarks() {
 			v.message = "no mark is set: 1 marks \"from\" and 2 marks \"to\" at the cursor"
 		}
@@ -52,15 +52,15 @@ var bindings = []binding{
 	{term.HelpLine{Keys: []string{"s"}, Does: "snap to edges: on, off"}, func(v *Viewer, _ string) { v.toggleSnap() }},
 	{term.HelpLine{Keys: []string{"w"}, Does: "write this view as a chart"}, func(v *Viewer, _ string) { v.saveChart() }},
 	{term.HelpLine{Keys: []string{"]", "["}, Does: "next, previous segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
-	{term.HelpLine{Keys: []string{"i"}, Does: "the note in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
+	{term.HelpLine{Keys: []string{"i"}, Does: "note: in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
 	{term.HelpLine{Keys: []string{"?"}, Does: "this help"}, func(v *Viewer, _ string) { v.help.Open() }},
 	{term.HelpLine{Keys: []string{"q", "ctrl-c"}, Does: "quit"}, nil}, // seen to by Handle
 }
 
 // pointerHelp says what the pointer does.
 var pointerHelp = []term.HelpLine{
-	{Keys: []string{"click"}, Does: "put cursor and lane there"},
-	{Keys: []string{"drag"}, Does: "measure: from and to"},
+	{Keys: []string{"click"}, Does: "move cursor, choose lane"},
+	{Keys: []string{"drag"}, Does: "mark \"from\" and \"to\""},
 	{Keys: []string{"wheel"}, Does: "zoom; on the ruler, scroll"},
 }
 

@@ -45,7 +45,7 @@ func (v *view) widthText() string {
 		past := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > v.cursor })
 		return fmt.Sprintf("%d of %d", past, len(l.Spans))
 	}
-	what := "nothing"
+	what := "none"
 	switch i := l.At(v.cursor); {
 	case i >= 0 && l.Kind == lanes.Chance:
 		what = tell.ChanceOver(v.log.Replay.Belief[i]) + " recording"
@@ -61,7 +61,7 @@ func (v *view) widthText() string {
 	case l.Kind == lanes.Channel:
 		what = "a signal"
 	}
-	return fmt.Sprintf("%s, %s wide", what, l.Around(v.cursor, v.window.end).Length().Rounded())
+	return fmt.Sprintf("%s for %s", what, l.Around(v.cursor, v.window.end).Length().Rounded())
 }
 
 // markTexts says where the marks are, how far apart, and which flicks begin
@@ -69,7 +69,7 @@ func (v *view) widthText() string {
 func (v *view) markTexts() []string {
 	between, set := v.between()
 	if !set {
-		return []string{"1 marks \"from\", 2 marks \"to\": time and flicks between them", "1 from, 2 to: measures"}
+		return []string{"1 marks \"from\", 2 marks \"to\", to measure between them", "1 from, 2 to: measure"}
 	}
 	first, past := v.flicksIn(between)
 	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), tell.Counted(past-first, "flick", "flicks"))
@@ -122,7 +122,7 @@ func (v *view) note() (string, term.Role) {
 	if p, down := v.pressAt(); down {
 		return v.pressText(p), term.Plain
 	}
-	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure yours, only the camera's own light is proof", term.Dim
+	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure your own camera, and trust only its light", term.Dim
 }
 
 // pressText says what became of a press.

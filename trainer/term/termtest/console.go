@@ -192,16 +192,9 @@ func (c *Console) RequireRestored() {
 // WaitForEnd waits for the end of the process and returns its exit code.
 func (c *Console) WaitForEnd() int {
 	c.t.Helper()
-	ended := make(chan struct{})
-	go func() {
-		defer close(ended)
-		_ = c.Process.Wait() // the code tells
-	}()
-	select {
-	case <-ended:
-	case <-time.After(Patience):
-		c.t.Fatal("the process did not end")
-	}
+	late := time.AfterFunc(Patience, func() { _ = c.Process.Process.Kill() })
+	_ = c.Process.Wait() // the exit code says how it ended
+	require.True(c.t, late.Stop(), "the process did not end")
 	c.drain()
 	return c.Process.ProcessState.ExitCode()
 }

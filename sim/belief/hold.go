@@ -2,18 +2,18 @@ package belief
 
 import "flicktally/sim"
 
-// spread is what is known of the hold of a press, in µs: the logged hold, and
+// holdDistribution is what is known of the hold of a press, in µs: the logged hold, and
 // how much earlier each of its edges may have come, uniformly distributed
 // (M11).
-type spread struct{ logged, down, up float64 }
+type holdDistribution struct{ logged, down, up float64 }
 
-// newSpread returns the spread of a press. If the edges are exact or the press
+// newHoldDistribution returns the spread of a press. If the edges are exact or the press
 // is not released yet, the hold is what the log says.
-func newSpread(p sim.Press, end sim.Micros, sampled bool) spread {
+func newHoldDistribution(p sim.Press, end sim.Micros, sampled bool) holdDistribution {
 	if p.Open() {
-		return spread{logged: float64(end - p.Down)}
+		return holdDistribution{logged: float64(end - p.Down)}
 	}
-	s := spread{logged: float64(p.Hold())}
+	s := holdDistribution{logged: float64(p.Hold())}
 	if sampled && !p.FromStart {
 		s.down, s.up = unseen(p.DownUnseen), unseen(p.UpUnseen)
 	}
@@ -29,12 +29,12 @@ func unseen(m sim.Micros) float64 {
 	return float64(m)
 }
 
-func (s spread) least() float64 { return s.logged - s.up }
-func (s spread) most() float64  { return s.logged + s.down }
+func (s holdDistribution) shortest() float64 { return s.logged - s.up }
+func (s holdDistribution) longest() float64  { return s.logged + s.down }
 
-// below returns the chance that the hold was less than a threshold: the
+// shortAt returns the chance that the hold was less than a threshold: the
 // distribution of a difference of two uniform numbers.
-func (s spread) below(threshold float64) float64 {
+func (s holdDistribution) cdf(threshold float64) float64 {
 	past := threshold - s.logged
 	switch {
 	case past > s.down || past >= s.down && s.down > 0:
@@ -50,7 +50,7 @@ func (s spread) below(threshold float64) float64 {
 	return (half(past+s.up) - half(past) - half(past+s.up-s.down)) / (s.down * s.up)
 }
 
-// knots returns the thresholds between which below is one polynomial.
-func (s spread) knots() [4]float64 {
-	return [4]float64{s.least(), s.logged, s.most(), s.logged + s.down - s.up}
+// breakpoints returns the thresholds between which below is one polynomial.
+func (s holdDistribution) breakpoints() [4]float64 {
+	return [4]float64{s.shortest(), s.logged, s.longest(), s.logged + s.down - s.up}
 }

@@ -24,7 +24,7 @@ type moment struct {
 
 func (m moment) plus(d sim.Micros) moment { return moment{m.base + d, m.axis} }
 
-// at returns the moment for given thresholds.
+// section returns the moment for given thresholds.
 func (m moment) at(w sim.Window) sim.Micros {
 	switch m.axis {
 	case alongMin:
@@ -36,25 +36,25 @@ func (m moment) at(w sim.Window) sim.Micros {
 	}
 }
 
-// zone is a convex set of threshold pairs: bounds for min_press, long_press and
+// region is a convex set of threshold pairs: bounds for min_press, long_press and
 // their difference long_press − min_press, in whole µs. No bound is looser than
-// the others imply. A zone without an area is empty.
-type zone struct{ min, long, diff sim.Interval }
+// the others imply. A region without an area is empty.
+type region struct{ min, long, diff sim.Interval }
 
-func newZone(min, long sim.Interval) zone {
-	return zone{min, long, sim.Interval{Low: long.Low - min.High, High: long.High - min.Low}}
+func newRegion(min, long sim.Interval) region {
+	return region{min, long, sim.Interval{Low: long.Low - min.High, High: long.High - min.Low}}
 }
 
-func (z zone) empty() bool {
+func (z region) empty() bool {
 	return z.min.Low >= z.min.High || z.long.Low >= z.long.High || z.diff.Low >= z.diff.High
 }
 
-// whereOrdered returns the part of the zone in which a is not after b.
-func (z zone) whereOrdered(a, b moment) zone {
+// whereOrdered returns the part of the region in which a is not after b.
+func (z region) whereOrdered(a, b moment) region {
 	most := b.base - a.base // a's threshold − b's threshold is at most this
 	switch {
 	case a.axis == b.axis && most < 0:
-		return zone{}
+		return region{}
 	case a.axis == b.axis:
 		return z
 	case a.axis == alongMin && b.axis == fixed:
@@ -73,18 +73,18 @@ func (z zone) whereOrdered(a, b moment) zone {
 	return z.tight()
 }
 
-// whereBefore returns the part of the zone in which a is before b. If they move
+// whereBefore returns the part of the region in which a is before b. If they move
 // differently, that leaves out only a line, which has no area.
-func (z zone) whereBefore(a, b moment) zone {
+func (z region) whereBefore(a, b moment) region {
 	if a == b {
-		return zone{}
+		return region{}
 	}
 	return z.whereOrdered(a, b)
 }
 
 // tight makes every bound as tight as the others imply. A change of one bound
 // reaches the others in at most two rounds.
-func (z zone) tight() zone {
+func (z region) tight() region {
 	for range 2 {
 		z.min.Low = max(z.min.Low, z.long.Low-z.diff.High)
 		z.min.High = min(z.min.High, z.long.High-z.diff.Low)
@@ -97,19 +97,19 @@ func (z zone) tight() zone {
 }
 
 // mirrored swaps the two thresholds.
-func (z zone) mirrored() zone {
-	return zone{z.long, z.min, sim.Interval{Low: -z.diff.High, High: -z.diff.Low}}
+func (z region) mirrored() region {
+	return region{z.long, z.min, sim.Interval{Low: -z.diff.High, High: -z.diff.Low}}
 }
 
-// knot is the breadth of a zone across an axis, at a place on the axis.
+// knot is the breadth of a region across an axis, at a place on the axis.
 type knot struct {
 	at      sim.Micros
 	breadth float64
 }
 
-// profile returns the breadth of the zone along an axis; it is linear between
+// profile returns the breadth of the region along an axis; it is linear between
 // the knots.
-func (z zone) profile(along axis) []knot {
+func (z region) profile(along axis) []knot {
 	if along == alongLong {
 		z = z.mirrored()
 	}
@@ -126,8 +126,8 @@ func (z zone) profile(along axis) []knot {
 	return knots
 }
 
-// area returns the area of the zone in µs².
-func (z zone) area() float64 {
+// area returns the area of the region in µs².
+func (z region) area() float64 {
 	area := 0.0
 	knots := z.profile(alongMin)
 	for i := 1; i < len(knots); i++ {
@@ -138,8 +138,8 @@ func (z zone) area() float64 {
 
 func areaBetween(a, b knot) float64 { return float64(b.at-a.at) * (a.breadth + b.breadth) / 2 }
 
-// centre returns the mean place of the zone on an axis.
-func (z zone) centre(along axis) float64 {
+// centre returns the mean place of the region on an axis.
+func (z region) centre(along axis) float64 {
 	knots := z.profile(along)
 	first, area, moment := float64(knots[0].at), 0.0, 0.0
 	for i := 1; i < len(knots); i++ {
@@ -152,8 +152,8 @@ func (z zone) centre(along axis) float64 {
 	return first + moment/area
 }
 
-// chord is a piece of the cumulative share of a zone along an axis: Share of
-// the zone's area lies between From and To, treated as uniform.
+// chord is a piece of the cumulative share of a region along an axis: Share of
+// the region's area lies between From and To, treated as uniform.
 type chord struct {
 	from, to sim.Micros
 	share    float64
@@ -163,8 +163,8 @@ type chord struct {
 // 1 deviates from its chord by at most 1/(4·n²).
 const chordsPerBend = 64
 
-// chords returns the cumulative share of the zone along an axis.
-func (z zone) chords(along axis) []chord {
+// chords returns the cumulative share of the region along an axis.
+func (z region) chords(along axis) []chord {
 	area := z.area()
 	var chords []chord
 	knots := z.profile(along)

@@ -11,7 +11,7 @@ import (
 	"flicktally/sim"
 )
 
-// Every course of a flight, weighed one by one: particles that draw nothing, but
+// Every history of a flight, weighed one by one: particles that draw nothing, but
 // go through all choices in turn, each with its chance.
 
 // walk goes through all sequences of choices, like the digits of a number that is
@@ -83,10 +83,10 @@ func shorter(logged sim.Press, threshold float64) float64 {
 	return sum / steps
 }
 
-// everyCourse returns the share of each course, with thresholds at so many even
+// everyHistory returns the share of each history, with thresholds at so many even
 // places of their ranges. It stops where there are too many.
-func everyCourse(r *sim.Replay, seen Observations, places, most int) (courses map[string]float64, ok bool) {
-	courses = map[string]float64{}
+func everyHistory(r *sim.Replay, seen Observations, places, most int) (histories map[string]float64, ok bool) {
+	histories = map[string]float64{}
 	starts := []sim.State{sim.State(r.Rig.Camera.Start)}
 	if r.Rig.Camera.Start == sim.StartUnknown {
 		starts = []sim.State{sim.StateStandby, sim.StateRecording}
@@ -104,19 +104,19 @@ func everyCourse(r *sim.Replay, seen Observations, places, most int) (courses ma
 					p.walk = w
 					p.fly(r, start)
 					weight := p.weight(seen)
-					courses[courseOf(start, p.verdicts)] += weight
+					histories[historyOf(start, p.verdicts)] += weight
 					total += weight
 				}
 			}
 		}
 	}
-	for k := range courses {
-		courses[k] /= total
+	for k := range histories {
+		histories[k] /= total
 	}
-	return courses, true
+	return histories, true
 }
 
-// evenly returns places of a range, from 0 to 1: the middles of equal parts.
+// lengthShare returns places of a range, from 0 to 1: the middles of equal parts.
 func evenly(of sim.Interval, parts int) []float64 {
 	if of.Exact() {
 		return []float64{0}
@@ -128,9 +128,9 @@ func evenly(of sim.Interval, parts int) []float64 {
 	return all
 }
 
-// TestTheLikeliestCourseIsShown (M11): among all courses of a small flight, weighed
+// TestTheLikeliestHistoryIsShown (M11): among all histories of a small flight, weighed
 // one by one, none is likelier than the one that is shown, and its chance is right.
-func TestTheLikeliestCourseIsShown(t *testing.T) {
+func TestTheLikeliestHistoryIsShown(t *testing.T) {
 	const places, most = 32, 150_000
 	compared, worst := 0, 0.0
 	for i := 0; compared < *particleFlights; i++ {
@@ -138,7 +138,7 @@ func TestTheLikeliestCourseIsShown(t *testing.T) {
 		if seen.None() {
 			continue
 		}
-		courses, ok := everyCourse(replay, seen, places, most)
+		histories, ok := everyHistory(replay, seen, places, most)
 		if !ok {
 			continue
 		}
@@ -149,13 +149,13 @@ func TestTheLikeliestCourseIsShown(t *testing.T) {
 		for _, p := range result.Replay.Presses {
 			shown = append(shown, p.Verdict)
 		}
-		got, best := courses[courseOf(result.Replay.States[0].State, shown)], 0.0
-		for _, share := range courses {
+		got, best := histories[historyOf(result.Replay.States[0].State, shown)], 0.0
+		for _, share := range histories {
 			best = max(best, share)
 		}
 		worst = max(worst, math.Abs(got-result.Likeliest))
 		assert.GreaterOrEqual(t, got, best-0.004, "flight %d %s", i, describe(replay, seen))
 		assert.InDelta(t, got, result.Likeliest, 0.02, "flight %d %s", i, describe(replay, seen))
 	}
-	t.Logf("%d flights, the chance of the shown course off by at most %.4f", compared, worst)
+	t.Logf("%d flights, the chance of the shown history off by at most %.4f", compared, worst)
 }

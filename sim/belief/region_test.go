@@ -15,21 +15,21 @@ func interval(low, high sim.Micros) sim.Interval { return sim.Interval{Low: low,
 // TestZoneGeometry: areas, middles and cumulative shares of a rectangle and of a
 // right triangle, by elementary geometry.
 func TestZoneGeometry(t *testing.T) {
-	rectangle := newZone(interval(10, 30), interval(100, 200))
+	rectangle := newRegion(interval(10, 30), interval(100, 200))
 	require.Equal(t, 2000.0, rectangle.area())
 	require.Equal(t, interval(100-30, 200-10), rectangle.diff)
 	require.Equal(t, 20.0, rectangle.centre(alongMin))
 	require.Equal(t, []chord{{100, 200, 1}}, rectangle.chords(alongLong))
 
 	// long − min ≥ 70 and min from 0 to 30, long from 70 to 100: the half above the diagonal.
-	triangle := newZone(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
+	triangle := newRegion(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
 	require.Equal(t, 450.0, triangle.area())
 	require.InDelta(t, 10, triangle.centre(alongMin), 1e-12, "a third of the way")
 	require.InDelta(t, 90, triangle.centre(alongLong), 1e-12)
 
 	// long − min ≥ 50 cuts a triangle of 10 by 10 off a square of 30 by 30, with its
 	// middle at 30 − 10/3.
-	cut := newZone(interval(0, 30), interval(70, 100)).whereOrdered(moment{50, alongMin}, moment{0, alongLong})
+	cut := newRegion(interval(0, 30), interval(70, 100)).whereOrdered(moment{50, alongMin}, moment{0, alongLong})
 	require.Equal(t, 850.0, cut.area())
 	require.InDelta(t, (900*15-50*(30-10./3))/850, cut.centre(alongMin), 1e-12)
 	cumulative := 0.0
@@ -41,11 +41,11 @@ func TestZoneGeometry(t *testing.T) {
 }
 
 // TestZoneCutsKeepBoundsTight: after any cuts, every bound is reached by some
-// point of the zone, an empty zone has no points, and the area is that of the
+// point of the zone, an empty region has no points, and the area is that of the
 // triangles of the grid in it.
 func TestZoneCutsKeepBoundsTight(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		full := newZone(interval(0, 6), interval(8, 15))
+		full := newRegion(interval(0, 6), interval(8, 15))
 		z := full
 		type cut struct{ a, b moment }
 		var cuts []cut
@@ -59,7 +59,7 @@ func TestZoneCutsKeepBoundsTight(t *testing.T) {
 				z = z.whereOrdered(c.a, c.b)
 			}
 		}
-		area, bounds := 0.0, zone{}
+		area, bounds := 0.0, region{}
 		for least := sim.Micros(0); least < 6; least++ {
 			for long := sim.Micros(8); long < 15; long++ {
 				for _, third := range []sim.Micros{1, 2} { // the middles of the two triangles of a square
@@ -72,13 +72,13 @@ func TestZoneCutsKeepBoundsTight(t *testing.T) {
 					if !inside {
 						continue
 					}
-					corners := newZone(interval(least, least+1), interval(long, long+1))
+					corners := newRegion(interval(least, least+1), interval(long, long+1))
 					corners.diff = interval(long-least+1-third, long-least+2-third)
 					if area == 0 {
 						bounds = corners
 					}
 					area += 0.5
-					bounds = zone{hull(bounds.min, corners.min), hull(bounds.long, corners.long), hull(bounds.diff, corners.diff)}
+					bounds = region{hull(bounds.min, corners.min), hull(bounds.long, corners.long), hull(bounds.diff, corners.diff)}
 				}
 			}
 		}
@@ -101,13 +101,13 @@ func TestMiddleOfRectangles(t *testing.T) {
 		}
 		least := side("min", 0)
 		long := side("long", least.High)
-		require.Equal(t, sim.Window{MinPress: least.Middle(), LongPress: long.Middle()}, (&unknowns{}).middle(newZone(least, long)))
+		require.Equal(t, sim.Window{MinPress: least.Middle(), LongPress: long.Middle()}, (&unknowns{}).middle(newRegion(least, long)))
 	})
 }
 
 // TestChordsStayClose: cutting a curve short costs at most 0.0001.
 func TestChordsStayClose(t *testing.T) {
-	triangle := newZone(interval(0, 30000), interval(70000, 100000)).whereOrdered(moment{70000, alongMin}, moment{0, alongLong})
+	triangle := newRegion(interval(0, 30000), interval(70000, 100000)).whereOrdered(moment{70000, alongMin}, moment{0, alongLong})
 	cumulative, worst := 0.0, 0.0
 	for _, c := range triangle.chords(alongMin) {
 		middle := float64(c.from+c.to) / 2

@@ -8,25 +8,25 @@ import (
 	"flicktally/sim"
 )
 
-// course is the fate of every press and the place of every flight's start, by
+// history is the outcome of every press and the place of every flight's start, by
 // step of the trellis.
-type course struct {
-	fates  []fate
-	weight float64 // its share among all
+type history struct {
+	outcomes []outcome
+	weight   float64 // its share among all
 	// least and long are the thresholds in the middle of those with which it is
 	// possible.
-	least, long float64
+	minPress, longPress float64
 }
 
-// likeliest returns the likeliest course. Its candidates are the courses that
+// likeliest returns the likeliest history. Its candidates are the histories that
 // are likeliest for some pair of thresholds; it takes the one with the most
 // weight over all of them, and of equals the first tried, so logged comes
 // first.
-func (e *engine) likeliest(logged []fate) course {
-	candidates := [][]fate{}
+func (e *estimator) likeliest(logged []outcome) history {
+	candidates := [][]outcome{}
 	known := map[string]bool{}
-	propose := func(c []fate) {
-		if key := string(bytesOf(c)); !known[key] {
+	propose := func(c []outcome) {
+		if key := string(keyOf(c)); !known[key] {
 			known[key] = true
 			candidates = append(candidates, c)
 		}
@@ -36,13 +36,13 @@ func (e *engine) likeliest(logged []fate) course {
 	}
 	e.eachTrellis(func(t *trellis, from, to int) {
 		for _, at := range e.worthTrying(from, to) {
-			propose(t.bestCourse(&e.evidence, at[0], at[1]))
+			propose(t.viterbi(&e.model, at[0], at[1]))
 		}
 	})
 	best := e.best(candidates)
-	for range e.rounds(len(best.fates)) {
-		better := e.best(append([][]fate{best.fates}, neighbours(best.fates)...))
-		if slices.Equal(better.fates, best.fates) {
+	for range e.rounds(len(best.outcomes)) {
+		better := e.best(append([][]outcome{best.outcomes}, neighbours(best.outcomes)...))
+		if slices.Equal(better.outcomes, best.outcomes) {
 			break
 		}
 		best = better
@@ -50,7 +50,7 @@ func (e *engine) likeliest(logged []fate) course {
 	return best
 }
 
-func bytesOf(c []fate) []byte {
+func keyOf(c []outcome) []byte {
 	b := make([]byte, len(c))
 	for i, x := range c {
 		b[i] = byte(x)
@@ -58,22 +58,22 @@ func bytesOf(c []fate) []byte {
 	return b
 }
 
-// worthTrying returns the pairs of points whose likeliest courses are candidates:
+// worthTrying returns the pairs of points whose likeliest histories are candidates:
 // some points of each threshold, each with the likeliest point of the other.
-func (e *engine) worthTrying(from, to int) [][2]int {
+func (e *estimator) worthTrying(from, to int) [][2]int {
 	const most = 48
 	var pairs [][2]int
 	least, longs := e.shares()
-	for a := from; a < to; a += (len(e.least)-1)/most + 1 {
-		if least[a] > leastShare {
+	for a := from; a < to; a += (len(e.mins)-1)/most + 1 {
+		if least[a] > negligible {
 			pairs = append(pairs, [2]int{a, largest(len(e.longs), func(b int) float64 { return e.weights[a][b] / e.longs[b].prior })})
 		}
 	}
 	for b := 0; b < len(e.longs); b += (len(e.longs)-1)/most + 1 {
-		if longs[b] <= leastShare {
+		if longs[b] <= negligible {
 			continue
 		}
-		if a := largest(len(e.least), func(a int) float64 { return e.weights[a][b] / e.least[a].prior }); a >= from && a < to {
+		if a := largest(len(e.mins), func(a int) float64 { return e.weights[a][b] / e.mins[a].prior }); a >= from && a < to {
 			pairs = append(pairs, [2]int{a, b})
 		}
 	}
@@ -92,21 +92,21 @@ func largest(n int, value func(int) float64) int {
 	return best
 }
 
-// rounds returns how many times a course may be improved press by press.
-func (e *engine) rounds(steps int) int {
+// rounds returns how many times a history may be improved press by press.
+func (e *estimator) rounds(steps int) int {
 	const work = 20_000_000
-	one := steps * steps * (len(e.least) + len(e.longs))
-	if e.perLeast() {
+	one := steps * steps * (len(e.mins) + len(e.longs))
+	if e.perMin() {
 		one *= len(e.longs)
 	}
 	return min(8, work/max(1, one))
 }
 
-// neighbours returns the courses that differ from one in a single fate.
-func neighbours(c []fate) [][]fate {
-	var all [][]fate
+// neighbours returns the histories that differ from one in a single outcome.
+func neighbours(c []outcome) [][]outcome {
+	var all [][]outcome
 	for i, now := range c {
-		for x := plain; x < fates; x++ {
+		for x := predetermined; x < outcomes; x++ {
 			if x != now {
 				other := slices.Clone(c)
 				other[i] = x
@@ -117,21 +117,21 @@ func neighbours(c []fate) [][]fate {
 	return all
 }
 
-// bestCourse returns the likeliest course for two thresholds, with its
+// viterbi returns the likeliest history for two thresholds, with its
 // likeliest matching of the list.
-func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
+func (t *trellis) viterbi(e *model, a, b int) []outcome {
 	weights := []float64{1}
-	back := make([][]*edge, len(t.steps))
-	for i := range t.steps {
-		s := &t.steps[i]
+	back := make([][]*branch, len(t.stages))
+	for i := range t.stages {
+		s := &t.stages[i]
 		chances := s.chances(a, b, e.doubt.Ignored)
 		reached := make([]float64, t.nodesAfter(i))
-		back[i] = make([]*edge, len(reached))
+		back[i] = make([]*branch, len(reached))
 		best := 0.0
-		for _, edges := range s.edges(b) {
+		for _, edges := range s.branches(b) {
 			for k := range edges {
 				x := &edges[k]
-				if w := weights[x.from] * chances[x.fate] * x.weight; w > reached[x.to] {
+				if w := weights[x.from] * chances[x.outcome] * x.weight; w > reached[x.to] {
 					reached[x.to], back[i][x.to] = w, x
 					best = max(best, w)
 				}
@@ -142,27 +142,27 @@ func (t *trellis) bestCourse(e *evidence, a, b int) []fate {
 		}
 		weights = reached
 	}
-	fates := make([]fate, len(t.steps))
-	for i, at := len(t.steps)-1, int32(0); i >= 0; i-- {
+	outcomes := make([]outcome, len(t.stages))
+	for i, at := len(t.stages)-1, int32(0); i >= 0; i-- {
 		x := back[i][at]
-		fates[i], at = x.fate, x.from
+		outcomes[i], at = x.outcome, x.from
 	}
-	return fates
+	return outcomes
 }
 
-// best returns the course that weighs most.
-func (e *engine) best(candidates [][]fate) course {
-	own, alike := make([]sums, len(candidates)), make([]sums, len(candidates))
-	others := make([][][]fate, len(candidates))
+// best returns the history that weighs most.
+func (e *estimator) best(candidates [][]outcome) history {
+	own, alike := make([]weightedMean, len(candidates)), make([]weightedMean, len(candidates))
+	others := make([][][]outcome, len(candidates))
 	for i, c := range candidates {
 		own[i].log, alike[i].log = math.Inf(-1), math.Inf(-1)
-		others[i] = e.sameOutcomes(c)
+		others[i] = e.sameVerdicts(c)
 	}
 	e.eachTrellis(func(t *trellis, from, to int) {
 		for i, c := range candidates {
-			e.weighCourse(t, c, from, to, &own[i])
+			e.addHistory(t, c, from, to, &own[i])
 			for _, other := range others[i] {
-				e.weighCourse(t, other, from, to, &alike[i])
+				e.addHistory(t, other, from, to, &alike[i])
 			}
 		}
 	})
@@ -174,20 +174,20 @@ func (e *engine) best(candidates [][]fate) course {
 			best, most = i, alike[i].log
 		}
 	}
-	return course{candidates[best], math.Exp(most - e.total), own[best].least, own[best].long}
+	return history{candidates[best], math.Exp(most - e.total), own[best].least, own[best].long}
 }
 
-// sameOutcomes returns the other courses in which the outcome of every press is the
+// sameVerdicts returns the other histories in which the outcome of every press is the
 // same: a press that is still down is open, whether or not it has reached
 // min_press, or the long_press that counts on release only.
-func (e *engine) sameOutcomes(c []fate) [][]fate {
-	all := [][]fate{c}
-	open := []fate{short, toggles}
+func (e *estimator) sameVerdicts(c []outcome) [][]outcome {
+	all := [][]outcome{c}
+	open := []outcome{short, toggles}
 	if e.rig.Camera.LongFires == sim.LongOnRelease {
 		open = append(open, long)
 	}
 	last := 0 // the step of a flight's last press
-	for _, f := range e.plans {
+	for _, f := range e.flights {
 		last += len(f.sections)
 		if n := len(f.replay.Presses); n > 0 && f.replay.Presses[n-1].Open() && slices.Contains(open, c[last-1]) {
 			for _, same := range all {
@@ -205,13 +205,13 @@ func (e *engine) sameOutcomes(c []fate) [][]fate {
 	return all[1:]
 }
 
-// sums adds up weights, given as logarithms, and averages the thresholds by
+// weightedMean adds up weights, given as logarithms, and averages the thresholds by
 // them.
-type sums struct{ log, least, long float64 }
+type weightedMean struct{ log, least, long float64 }
 
-func (s *sums) add(log, least, long float64) {
+func (s *weightedMean) add(log, least, long float64) {
 	if math.IsInf(s.log, -1) {
-		*s = sums{log, least, long}
+		*s = weightedMean{log, least, long}
 		return
 	}
 	top := max(s.log, log)
@@ -222,35 +222,35 @@ func (s *sums) add(log, least, long float64) {
 	s.long += (long - s.long) * part
 }
 
-// weighCourse adds the weight of a course with some points of min_press. A
+// addHistory adds the weight of a history with some points of min_press. A
 // press mostly depends on one threshold only, so the weight is a product of one
 // factor for each; see weighPresses.
-func (e *engine) weighCourse(t *trellis, c []fate, from, to int, s *sums) {
-	p := newPasses(t)
-	if !t.needsLong(c) {
-		rest := p.runCourse(t, &e.evidence, c, from, 0, false)
+func (e *estimator) addHistory(t *trellis, c []outcome, from, to int, s *weightedMean) {
+	p := newForwardBackward(t)
+	if !t.hasBranchesByLong(c) {
+		rest := p.historyPass(t, &e.model, c, from, 0, false)
 		if !math.IsInf(rest, -1) {
-			e.weighPresses(t, c, from, to, rest, s)
+			e.addHistoryByFactors(t, c, from, to, rest, s)
 		}
 		return
 	}
 	for a := from; a < to; a++ {
 		for b := range e.longs {
-			if e.weights[a][b] < leastShare*1000 {
+			if e.weights[a][b] < negligible*1000 {
 				continue
 			}
-			log := p.runCourse(t, &e.evidence, c, a, b, true)
-			s.add(log+math.Log(e.least[a].prior*e.longs[b].prior), e.least[a].at, e.longs[b].at)
+			log := p.historyPass(t, &e.model, c, a, b, true)
+			s.add(log+math.Log(e.mins[a].prior*e.longs[b].prior), e.mins[a].at, e.longs[b].at)
 		}
 	}
 }
 
-// needsLong reports whether a course has edges that exist only at some points of
+// hasBranchesByLong reports whether a history has edges that exist only at some points of
 // long_press.
-func (t *trellis) needsLong(c []fate) bool {
-	for i := range t.steps {
-		for _, edges := range t.steps[i].byLong {
-			if slices.ContainsFunc(edges, func(x edge) bool { return x.fate == c[i] }) {
+func (t *trellis) hasBranchesByLong(c []outcome) bool {
+	for i := range t.stages {
+		for _, edges := range t.stages[i].byLong {
+			if slices.ContainsFunc(edges, func(x branch) bool { return x.outcome == c[i] }) {
 				return true
 			}
 		}
@@ -258,16 +258,16 @@ func (t *trellis) needsLong(c []fate) bool {
 	return false
 }
 
-// weighPresses adds the weight of a course's fates at each pair of points.
-func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, s *sums) {
+// addHistoryByFactors adds the weight of a history's outcomes at each pair of points.
+func (e *estimator) addHistoryByFactors(t *trellis, c []outcome, from, to int, rest float64, s *weightedMean) {
 	byLeast, byLong := make([]float64, to-from), make([]float64, len(e.longs))
 	var both []*section
 	for i, x := range c {
-		at := t.steps[i].at
-		if t.steps[i].steady {
+		at := t.stages[i].section
+		if t.stages[i].fixed {
 			continue
 		}
-		least, long := at.depends(x)
+		least, long := at.dependsOn(x)
 		switch {
 		case least && long:
 			both = append(both, at)
@@ -287,7 +287,7 @@ func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, 
 		byLong[i] += math.Log(p.prior)
 	}
 	for i := range byLeast {
-		byLeast[i] += math.Log(e.least[from+i].prior)
+		byLeast[i] += math.Log(e.mins[from+i].prior)
 	}
 	for a := range byLeast {
 		for b := range byLong {
@@ -295,47 +295,47 @@ func (e *engine) weighPresses(t *trellis, c []fate, from, to int, rest float64, 
 			for _, at := range both {
 				log += math.Log(at.chances(from+a, b, e.doubt.Ignored)[toggles])
 			}
-			s.add(log, e.least[from+a].at, e.longs[b].at)
+			s.add(log, e.mins[from+a].at, e.longs[b].at)
 		}
 	}
 }
 
-// depends reports which thresholds the chance of a fate depends on.
-func (s *section) depends(x fate) (least, longs bool) {
+// dependsOn reports which thresholds the chance of a outcome depends on.
+func (s *section) dependsOn(x outcome) (least, longs bool) {
 	switch x {
 	case short:
-		return s.leastMatters, false
+		return s.minMatters, false
 	case long:
 		return false, s.longMatters
 	case toggles:
-		return s.leastMatters, s.longMatters
+		return s.minMatters, s.longMatters
 	default:
 		return false, false
 	}
 }
 
-// loggedCourse returns the course that follows from the logged edges alone, at
+// loggedHistory returns the history that follows from the logged edges alone, at
 // given thresholds, if the camera starts in a known state.
-func (e *engine) loggedCourse() []fate {
-	var all []fate
-	for _, f := range e.plans {
+func (e *estimator) loggedHistory() []outcome {
+	var all []outcome
+	for _, f := range e.flights {
 		all = append(all, 0)
 		for i := range f.sections[1:] {
-			all = append(all, f.loggedFate(i))
+			all = append(all, f.loggedOutcome(i))
 		}
 		all = append(all, 0)
 	}
 	return all
 }
 
-// loggedFate returns the fate of a press according to its logged edges.
-func (f *flightPlan) loggedFate(i int) fate {
+// loggedOutcome returns the outcome of a press according to its logged edges.
+func (f *sectionedFlight) loggedOutcome(i int) outcome {
 	p, w := f.replay.Presses[i], f.replay.Window
 	switch {
 	case p.StateAt == sim.StateOff && f.spec.WakePress != sim.Never:
-		return cmp.Or(fateOf(p.Verdict), staysOff)
+		return cmp.Or(outcomeOf(p.Verdict), staysOff)
 	case !p.StateAt.Accepts():
-		return plain
+		return predetermined
 	case f.sections[i+1].hold.logged < float64(w.MinPress):
 		return short
 	case f.sections[i+1].hold.logged >= float64(w.LongPress):
