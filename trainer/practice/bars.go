@@ -48,7 +48,7 @@ func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 func (d *drillPage) drawHold(c *term.Canvas, p *Screen, v trainer.View) {
 	marks := term.HoldMarks{}
 	if n := len(d.drill.Flicks()); n > 0 && v.Hold.Holding {
-		marks.Ghost = d.drill.Flicks()[n-1].Hold()
+		marks.Previous = d.drill.Flicks()[n-1].Hold()
 	}
 	if p.exampleWindow() {
 		marks.Note = "example: measure yours"

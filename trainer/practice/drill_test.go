@@ -440,9 +440,9 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
+	screentest.CheckEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, practising(t, "", 39, 12).Screen)
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, practising(t, "", 39, 12).Screen)
 }
