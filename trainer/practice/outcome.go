@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 
+	"flicktally/sim"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -90,7 +91,7 @@ func (o *outcomePage) writeHolds(s trainer.Score, d *trainer.Drill) {
 	if resolution := d.Setup().Resolution; resolution > 0 {
 		why += "; input resolution " + resolution.Rounded()
 	}
-	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
+	o.say(term.Plain, why, "hold %s, spread %s%s", sim.Micros(s.Holds.Mean).Rounded(), sim.Micros(s.Holds.SD).Rounded(), slips)
 	o.say(term.Plain, "all flicks of the drill, whatever their task", "flicks that toggled: %s", countText(s.Toggled))
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"flicktally/sim"
 	"flicktally/sim/stat"
 	"flicktally/sim/text"
 	"flicktally/trainer"
@@ -51,7 +52,7 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 		for _, s := range trainer.KindScores(practised) {
 			off := "-"
 			if s.Off.N > 1 {
-				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)
+				off = sim.Micros(s.Off.Mean).Signed() + ", ±" + sim.Micros(s.Off.SD).Rounded()
 			}
 			reliability := past.Reliability(s.Kind)
 			fmt.Fprintf(w, "%s\t%d\t%s\t%s\t%d\t%s\n", s.Kind.Title(), s.Right.Trials, rateText(s.Right), off,
@@ -95,7 +96,7 @@ func millis(micros float64, known bool) string {
 	if !known {
 		return "-"
 	}
-	return fmt.Sprintf("%.0f ms", micros/1e3)
+	return sim.Micros(micros).Rounded()
 }
 
 // mixText writes "flick 12, take 4", in the order of the drills.

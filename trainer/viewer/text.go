@@ -127,11 +127,7 @@ func (v *view) note() (string, term.Role) {
 
 // pressText describes a press and its verdict.
 func (v *view) pressText(p sim.Press) string {
-	held := tell.Held(p)
-	if !p.Open() {
-		held = "held " + held
-	}
-	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), tell.HowHeld(p), p.Verdict)
 	if margin := tell.Margin(v.log.Replay, p); margin != "-" {
 		text += ", " + margin
 	}
