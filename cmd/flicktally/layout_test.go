@@ -63,7 +63,7 @@ var layout = map[string]limits{
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/problem", "sim/stat", "sim/tell"}},
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/habit", "sim/rigfile", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
-	"trainer/progress":           {imports: []string{"sim/stat", "sim/tell", "sim/text", "trainer", "trainer/history"}},
+	"trainer/progress":           {imports: []string{"sim", "sim/stat", "sim/tell", "sim/text", "trainer", "trainer/history"}},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick", "sim/problem"}, worldly: true},
 	"trainer/term":               {imports: []string{"sim", "sim/lanes", "trainer"}, worldly: true},
 	"trainer/viewer":             {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell", "trainer/term"}},
