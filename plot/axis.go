@@ -15,8 +15,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Scale says what the numbers on an axis are, which decides their format and
-// the places of ticks.
+// Scale says what the numbers on an axis are. It decides their format and where
+// ticks go.
 type Scale int
 
 // The scales.
@@ -29,10 +29,9 @@ const (
 	CountScale                // whole numbers, such as the number of an attempt
 )
 
-// Axis describes one axis of a chart. With Min and Max both 0 the data decide
-// its range. At has the places of its ticks, ascending between Min and Max, if
-// only some make sense, such as the first days of weeks; nil leaves them to the
-// scale.
+// Axis describes one axis of a chart. If Min and Max are both 0, the data decide
+// its range. At lists the places of its ticks, ascending, between Min and Max,
+// such as the first days of weeks; nil leaves them to the scale.
 type Axis struct {
 	Label    string
 	Scale    Scale
@@ -55,8 +54,8 @@ func (a Axis) ticker(count int) gplot.Ticker {
 	return ticks
 }
 
-// newAxes returns a plot with the style's axes: ticks outside, thin lines. The
-// grid is a separate plotter.
+// newAxes returns a plot with thin axes and no grid, which is a separate
+// plotter.
 func newAxes(t *theme, x, y Axis) *gplot.Plot {
 	p := gplot.New()
 	p.BackgroundColor = nil
@@ -79,7 +78,7 @@ func (a Axis) style(axis *gplot.Axis, t *theme) {
 	a.apply(axis)
 }
 
-// name returns the label, with the unit if the numbers have none.
+// name returns the label, with the unit of a hold.
 func (a Axis) name() string {
 	if a.Scale == HoldScale && a.Label != "" {
 		return a.Label + ", ms"
@@ -106,8 +105,8 @@ func (a Axis) widen(axis *gplot.Axis) {
 	axis.Min, axis.Max = axis.Min-room, axis.Max+room
 }
 
-// drawAxes draws a plot with the name of its vertical axis set horizontally
-// above it, and room for rows of names above the data.
+// drawAxes draws a plot. The name of its vertical axis is horizontal, at the top;
+// below it there is room for rows of names above the data.
 func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Length) {
 	row := textSize * lineSpace
 	style := t.text()
@@ -116,7 +115,7 @@ func drawAxes(c draw.Canvas, t *theme, p *gplot.Plot, upright string, rows vg.Le
 	p.Draw(draw.Crop(c, 0, -20, 0, -(rows+1)*row-2-nameLift))
 }
 
-// restyle sets colour and size and keeps the alignment that the axis wants.
+// restyle sets colour and size and keeps the alignment.
 func restyle(s *text.Style, colour color.Color, size vg.Length) {
 	fresh := textStyle(colour, size)
 	fresh.XAlign, fresh.YAlign, fresh.Rotation = s.XAlign, s.YAlign, s.Rotation

@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Chart is a drawing laid out for its size. [Write] writes it to a file. Make
-// one with a constructor of this package.
+// Chart is a drawing laid out for its size. The constructors of this package make
+// one, and [Write] writes it to a file.
 type Chart struct {
 	size  Size // in pixels; its height is never 0
 	title string
@@ -24,8 +24,8 @@ type Chart struct {
 type Look struct {
 	Size Size
 	Dark bool
-	// Notes are lines at the foot of the chart, such as the basis of its
-	// numbers.
+	// Notes are lines at the foot of the chart, such as where its numbers come
+	// from.
 	Notes []string
 }
 
@@ -40,9 +40,10 @@ const (
 	standardWidth = 1200
 )
 
-// ParseSize reads a size such as "1200x800", or a width alone.
+// ParseSize reads a size such as "1200x800", or a width alone. It returns an
+// error if the text is no size or beyond the limits.
 func ParseSize(text string) (Size, error) {
-	bad := fmt.Errorf("found size %q, want WIDTHxHEIGHT or WIDTH in pixels, such as 1200x800", text)
+	bad := fmt.Errorf("found %q, want WIDTHxHEIGHT or WIDTH in pixels, such as 1200x800", text)
 	widthText, heightText, both := strings.Cut(text, "x")
 	width, err := strconv.Atoi(widthText)
 	if err != nil || width < 1 {

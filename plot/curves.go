@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 
 	gplot "gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -13,14 +14,13 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Curve is one series of a [Curves] chart. A curve may have a line, a band
-// around it, points, or any of them. Look is the outcome whose chance it shows;
-// [lanes.None] if it shows none.
+// Curve is one series of a [Curves] chart: a line, a band around it, points, or
+// any of these. Look is the outcome whose chance it shows, [lanes.None] if it
+// shows none.
 type Curve struct {
-	Name   string
+	Name   string // "" keeps it out of the legend
 	Look   lanes.Look
 	Line   []Point
-	Steps  bool // the line goes level from point to point
 	Band   []Spread
 	Points []Measured
 }
@@ -37,7 +37,7 @@ type Spread struct{ X, Low, High float64 }
 type Measured struct{ X, Y, Low, High float64 }
 
 // Marker is a vertical line across a chart, such as a threshold of the press
-// window. If To is more than X, it is an area in its look.
+// window. If To is more than X, it is an area in its look instead.
 type Marker struct {
 	Name  string
 	X, To float64
@@ -50,12 +50,13 @@ type CurveSet struct {
 	X, Y            Axis
 	Curves          []Curve
 	Markers         []Marker
-	// Zones are those of the press window, if the X axis is a hold.
+	// Zones are those of the press window, drawn along the top if the X axis is
+	// a hold.
 	Zones []lanes.HoldZone
 }
 
-// Curves returns a chart of lines, bands and points. It fails on values that
-// are not finite and on an empty set.
+// Curves returns a chart of lines, bands and points. It returns an error if a
+// value is not finite or there is nothing to draw.
 func Curves(set CurveSet, look Look) (*Chart, error) {
 	if err := set.check(); err != nil {
 		return nil, err
@@ -66,9 +67,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	axes.X.Tick.Marker = set.X.ticker(int(p.inner() / 75))
 	axes.Add(grid{p.theme, true, true})
 	axes.Add(stretchesPlotter{set.Markers, p.theme})
-	if len(set.Zones) > 0 {
-		axes.Add(stripPlotter{set.Zones, p.theme})
-	}
+	axes.Add(zonesPlotter{set.Zones, p.theme, false})
 	for i, curve := range set.Curves {
 		for _, plotter := range curve.plotters(p.theme, i) {
 			axes.Add(plotter)
@@ -78,7 +77,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 		}
 	}
 	axes.Add(markersPlotter{set.Markers, p.theme})
-	set.X.apply(&axes.X) // data beyond the range have widened it
+	set.X.apply(&axes.X) // adding data has widened it
 	set.X.widen(&axes.X)
 	set.Y.apply(&axes.Y)
 	return p.chart(320, 140, func(c draw.Canvas) {
@@ -124,7 +123,7 @@ func (c Curve) colour(t *theme, i int) lanes.RGB {
 	return t.series(i)
 }
 
-// plotters returns what draws a curve, the i-th of its chart.
+// plotters returns the plotters of a curve, the i-th of its chart.
 func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 	colour := c.colour(t, i)
 	var all []gplot.Plotter
@@ -132,11 +131,7 @@ func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{bandOutline(c.Band)}, Color: t.pale(colour)})
 	}
 	if len(c.Line) > 0 {
-		steps := plotter.NoStep
-		if c.Steps {
-			steps = plotter.PostStep
-		}
-		all = append(all, &plotter.Line{XYs: xys(c.Line), StepStyle: steps, LineStyle: c.line(rgb(colour), i)})
+		all = append(all, &plotter.Line{XYs: xys(c.Line), LineStyle: c.line(rgb(colour), i)})
 	}
 	if len(c.Points) > 0 {
 		all = append(all, c.bars(rgb(colour)), &plotter.Scatter{XYs: c.points(), GlyphStyle: c.glyph(rgb(colour), i)})
@@ -155,8 +150,8 @@ func (c Curve) line(colour color.Color, i int) draw.LineStyle {
 	return line(colour, 1.75, dashes...)
 }
 
-// glyph returns the sign of a curve's points: a ring for every outcome, however
-// many curves there are.
+// glyph returns the sign of a curve's points: a ring for every outcome, else one
+// of the series.
 func (c Curve) glyph(colour color.Color, i int) draw.GlyphStyle {
 	if c.Look != lanes.None {
 		return draw.GlyphStyle{Color: colour, Radius: 3.5, Shape: draw.RingGlyph{}}
@@ -169,8 +164,8 @@ func bandOutline(band []Spread) plotter.XYs {
 	for _, s := range band {
 		outline = append(outline, plotter.XY{X: s.X, Y: s.High})
 	}
-	for i := len(band) - 1; i >= 0; i-- {
-		outline = append(outline, plotter.XY{X: band[i].X, Y: band[i].Low})
+	for _, s := range slices.Backward(band) {
+		outline = append(outline, plotter.XY{X: s.X, Y: s.Low})
 	}
 	return outline
 }
@@ -199,7 +194,7 @@ func (c Curve) bars(colour color.Color) gplot.Plotter {
 	return bars
 }
 
-// legend returns the legend entry of a curve.
+// legend returns the legend entry of a curve, the i-th of its chart.
 func (c Curve) legend(i int) legendEntry {
 	return legendEntry{c.Name, func(canvas draw.Canvas, t *theme) {
 		colour := c.colour(t, i)
@@ -207,49 +202,29 @@ func (c Curve) legend(i int) legendEntry {
 			canvas.SetColor(t.pale(colour))
 			canvas.Fill(canvas.Rectangle.Path())
 		}
-		if middle := canvas.Center(); len(c.Line) > 0 {
+		middle := canvas.Center()
+		if len(c.Line) > 0 {
 			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
 		if len(c.Points) > 0 {
-			canvas.DrawGlyph(c.glyph(rgb(colour), i), canvas.Center())
+			canvas.DrawGlyph(c.glyph(rgb(colour), i), middle)
 		}
 	}}
 }
 
-// stripPlotter draws the zones of a press window along the top of the data.
-type stripPlotter struct {
-	zones []lanes.HoldZone
-	theme *theme
-}
-
-// Plot draws the zones.
-func (z stripPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
-	toX, _ := p.Transforms(&c)
-	s := strip{Canvas: c, theme: z.theme}
-	for _, zone := range z.zones {
-		area := c.Rectangle
-		area.Min.X, area.Max.X = max(toX(float64(zone.From)), c.Min.X), min(toX(float64(zone.To)), c.Max.X)
-		area.Min.Y = c.Max.Y - zoneStrip
-		if area.Min.X < area.Max.X {
-			s.fillRects([]vg.Rectangle{area}, z.theme.fill(zone.Look))
-			s.outline([]vg.Rectangle{area}, line(z.theme.ink, hairline))
-		}
-	}
-}
-
-// nameLift keeps the names above the data off the strip at its top.
+// nameLift is the distance of the names above the data from the strip at its top.
 const nameLift vg.Length = 2
 
 // markerNameRows is the number of rows for marker names above the data.
 const markerNameRows = 2
 
-// stretchesPlotter draws the markers that are stretches, behind the data.
+// stretchesPlotter draws the markers that are areas, behind the data.
 type stretchesPlotter struct {
 	markers []Marker
 	theme   *theme
 }
 
-// Plot draws the stretches.
+// Plot draws the areas.
 func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	for _, marker := range m.markers {
@@ -265,8 +240,8 @@ func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	}
 }
 
-// markersPlotter draws the markers that are lines, and the names of all above
-// the data.
+// markersPlotter draws the markers that are lines, and the names of all markers
+// above the data.
 type markersPlotter struct {
 	markers []Marker
 	theme   *theme

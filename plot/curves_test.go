@@ -98,8 +98,8 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 		assert.InDelta(t, want, total, 0.1, look.Name())
 	}
 	for _, words := range []string{
-		"short", "short or toggles", "toggles", "long", "The last bar stands for the holds of 2300 ms and more, too: 1 of 6.",
-		"Framed with dashes: presses whose outcome is doubtful, 1 of 6.", "busy",
+		"short", "short or toggles", "toggles", "long", "The last bar also counts the holds of 2300 ms and more: 1 of 6.",
+		"A dashed frame marks presses whose outcome is doubtful: 1 of 6.", "busy",
 	} {
 		assert.Contains(t, d.allText(), words)
 	}

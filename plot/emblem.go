@@ -7,10 +7,10 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// emblem draws the press window as a strip of what each hold does.
+// emblem is the press window as a strip that says what each hold does.
 type emblem struct{ lanes.Strip }
 
-// The parts of an emblem: the bar, and the thresholds below it.
+// The heights of an emblem's bar, and of all with the thresholds below it.
 const (
 	emblemBar    vg.Length = 12
 	emblemHeight           = emblemBar + smallSize*lineSpace
@@ -24,10 +24,8 @@ func (e emblem) draw(c draw.Canvas, t *theme) {
 			Min: vg.Point{X: c.Min.X + vg.Length(z.From)*width, Y: c.Max.Y - emblemBar},
 			Max: vg.Point{X: c.Min.X + vg.Length(z.To)*width, Y: c.Max.Y},
 		}
-		f := t.fill(z.Look)
-		s.fillRects([]vg.Rectangle{area}, f)
-		s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
-		s.label(area, z.Name, f)
+		drawFill(c, t, area, t.fill(z.Look))
+		s.label(area, z.Name, t.fill(z.Look))
 	}
 	wide := func(words string) float64 { return float64(t.quietText().Width(words + " ")) }
 	for i, x := range e.MarkPlaces(float64(width), wide) {

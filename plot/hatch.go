@@ -19,8 +19,8 @@ func drawHatch(c draw.Canvas, area vg.Rectangle, h lanes.Hatch, style draw.LineS
 	}
 }
 
-// addHatch adds an area's hatch to a path. All hatches share one raster across
-// the page, so that neighbouring areas match.
+// addHatch adds an area's hatch to a path. All hatches of a page share one
+// raster, so that those of neighbouring areas meet.
 func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 	switch h {
 	case lanes.Rising:
@@ -44,7 +44,7 @@ func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 	}
 }
 
-// addLines adds a line at every step of the raster between two ends.
+// addLines adds a line at every step of the raster from one place to another.
 func addLines(path vg.Path, from, to vg.Length, ends func(vg.Length) (a, b vg.Point)) vg.Path {
 	for at := onRaster(from); at < to; at += hatchGap {
 		a, b := ends(at)
@@ -69,8 +69,8 @@ func onRaster(from vg.Length) vg.Length {
 	return vg.Length(math.Ceil(float64(from/hatchGap))) * hatchGap
 }
 
-// addSlanted adds lines y = slope·x + offset, for a slope of 1 or -1, cut at
-// the area's edges.
+// addSlanted adds lines y = slope·x + offset, with a slope of 1 or -1, within an
+// area.
 func addSlanted(path vg.Path, area vg.Rectangle, slope vg.Length) vg.Path {
 	low := min(area.Min.Y-slope*area.Min.X, area.Min.Y-slope*area.Max.X)
 	high := max(area.Max.Y-slope*area.Min.X, area.Max.Y-slope*area.Max.X)

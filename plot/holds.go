@@ -31,8 +31,8 @@ type Held struct {
 const holdBins = 40
 
 // Holds returns a histogram of holds over the press window, by outcome. No bar
-// spans a threshold. Holds far past the window share the last bar, and the
-// chart says so. It fails without holds.
+// spans a threshold. Holds far past the window are counted in the last bar, and
+// the chart says so. Holds returns an error if there are none.
 func Holds(set HoldSet, look Look) (*Chart, error) {
 	if len(set.Holds) == 0 {
 		return nil, fmt.Errorf("found no finished press, so there are no holds to draw")
@@ -42,17 +42,17 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 		len(set.Holds), set.Camera.MinPress.Rounded(), set.Camera.LongPress.Rounded())
 	h := newHistogram(set)
 	if h.beyond > 0 {
-		p.note(fmt.Sprintf("The last bar stands for the holds of %s and more, too: %d of %d.", h.edges[len(h.edges)-1].Rounded(), h.beyond, len(set.Holds)))
+		p.note(fmt.Sprintf("The last bar also counts the holds of %s and more: %d of %d.", h.edges[len(h.edges)-1].Rounded(), h.beyond, len(set.Holds)))
 	}
 	if h.doubtful > 0 {
-		p.note(fmt.Sprintf("Framed with dashes: presses whose outcome is doubtful, %d of %d.", h.doubtful, len(set.Holds)))
+		p.note(fmt.Sprintf("A dashed frame marks presses whose outcome is doubtful: %d of %d.", h.doubtful, len(set.Holds)))
 	}
 	p.legend = h.legend()
 	axes := newAxes(p.theme,
 		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.edges[len(h.edges)-1])},
 		Axis{Scale: CountScale, Min: 0, Max: float64(h.highest()) * 1.05})
 	axes.X.Tick.Marker = ticker{HoldScale, int(p.inner() / 75)}
-	axes.Add(grid{p.theme, false, true}, zonesPlotter{lanes.ZonesOf(set.Camera), p.theme}, barsPlotter{h, p.theme})
+	axes.Add(grid{p.theme, false, true}, zonesPlotter{lanes.ZonesOf(set.Camera), p.theme, true}, barsPlotter{h, p.theme})
 	return p.chart(310, 170, func(c draw.Canvas) {
 		drawAxes(c, p.theme, axes, "presses", zoneNameRows)
 	})
@@ -66,8 +66,8 @@ type histogram struct {
 	doubtful int
 }
 
-// holdCount is how many holds of each look a bin has, and how many of those are
-// doubtful.
+// holdCount is the number of holds of each look in a bin, and of doubtful ones
+// among them.
 type holdCount struct {
 	of, doubtful [lanes.LookCount]int
 	all          int
@@ -95,8 +95,7 @@ func newHistogram(set HoldSet) histogram {
 	return h
 }
 
-// binsOf returns the ends of bins of equal width, as close as possible to the
-// requested width.
+// binsOf returns the ends of bins of equal width, as close to width as possible.
 func binsOf(from, to, width sim.Micros) (ends []sim.Micros) {
 	n := sim.Micros(max(1, math.Round(float64(to-from)/float64(width))))
 	for i := range n {
@@ -142,7 +141,7 @@ func (h histogram) legend() []legendEntry {
 	return entries
 }
 
-// barsPlotter draws the bars of a histogram, in the looks of their presses.
+// barsPlotter draws the bars of a histogram, each in the looks of its presses.
 type barsPlotter struct {
 	histogram
 	theme *theme
@@ -162,9 +161,7 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			if n == 0 {
 				continue
 			}
-			bar := []vg.Rectangle{area(below, below+n)}
-			s.fillRects(bar, b.theme.fill(look))
-			s.outline(bar, line(b.theme.ink, hairline))
+			drawFill(c, b.theme, area(below, below+n), b.theme.fill(look))
 			below += n
 			if doubtful := count.doubtful[look]; doubtful > 0 { // the upper part of the bar
 				s.frameDoubt([]vg.Rectangle{area(below-doubtful, below)}, look)
@@ -176,12 +173,13 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 // zoneNameRows is the number of rows for zone names above the data.
 const zoneNameRows = 3
 
-// zonesPlotter names the zones of a press window above the data, and draws
-// their ends as lines across the chart. A strip in their looks runs along the
-// top.
+// zonesPlotter draws the zones of a press window as a strip along the top of
+// the data. If named, it also writes their names above the strip, and draws
+// their ends as lines across the chart.
 type zonesPlotter struct {
 	zones []lanes.HoldZone
 	theme *theme
+	named bool
 }
 
 const zoneStrip vg.Length = 7
@@ -190,31 +188,30 @@ const zoneStrip vg.Length = 7
 func (w zonesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	names := newLabelRows(c.Min.X, c.Max.X, zoneNameRows)
-	s := strip{Canvas: c, theme: w.theme}
-	// From the right, each name stands to the right of where its zone begins, so
-	// the lines to those in later rows cross none.
+	// From right to left, each name is to the right of the start of its zone, so
+	// the lines to names in later rows cross none.
 	for _, z := range slices.Backward(w.zones) {
 		area := c.Rectangle
-		area.Min.X, area.Max.X = toX(float64(z.From)), min(toX(float64(z.To)), c.Max.X)
-		if area.Min.X >= c.Max.X {
+		area.Min.X, area.Max.X = max(toX(float64(z.From)), c.Min.X), min(toX(float64(z.To)), c.Max.X)
+		if area.Min.X >= area.Max.X {
 			continue
 		}
-		top := w.name(c, names, z.Name, area.Min.X)
-		if z.From > 0 {
-			c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
+		if w.named {
+			top := w.name(c, names, z.Name, area.Min.X)
+			if z.From > 0 {
+				c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
+			}
 		}
 		area.Min.Y = c.Max.Y - zoneStrip
-		s.fillRects([]vg.Rectangle{area}, w.theme.fill(z.Look))
-		s.outline([]vg.Rectangle{area}, line(w.theme.ink, hairline))
+		drawFill(c, w.theme, area, w.theme.fill(z.Look))
 	}
 }
 
-// name puts a zone's name above the data, to the right of x, and returns how far
-// up the zone's edge reaches to meet it.
+// name writes a zone's name above the data, beside x where the zone starts, and
+// returns how far up the line at x goes to meet it.
 func (w zonesPlotter) name(c draw.Canvas, names *labelRows, name string, x vg.Length) (top vg.Length) {
 	style := w.theme.text()
-	from := min(x+3, c.Max.X-style.Width(name))
-	row, ok := names.placeAt(x, stretch{from, from + style.Width(name)})
+	row, from, ok := names.placeBeside(x, style.Width(name))
 	if !ok {
 		return c.Max.Y
 	}

@@ -3,7 +3,7 @@ package plot
 import (
 	"fmt"
 	"math"
-	"slices"
+	"sort"
 	"strings"
 	"unicode"
 
@@ -23,20 +23,21 @@ type page struct {
 	emblem   *emblem // nil if no press window is in question
 	legend   []legendEntry
 	notes    []note
-	last     []string // notes after all others
+	last     []string // the notes that follow all others
 }
 
-// legendEntry explains a line, a shape or a fill by a small picture of it. Only
-// what is not labelled in the chart has one.
+// legendEntry explains a line, a shape or a fill by a small picture of it. What
+// the chart labels in place has none.
 type legendEntry struct {
 	name    string
 	picture func(c draw.Canvas, t *theme)
 }
 
-// note is a paragraph at the foot of a chart, with an optional key before it.
+// note is a paragraph, or a line of one, at the foot of a chart. The text of a
+// note with a key is indented.
 type note struct {
-	key  string
-	text string
+	key, text string
+	indent    vg.Length
 }
 
 const (
@@ -47,18 +48,19 @@ const (
 )
 
 func newPage(look Look, title, subtitle string) *page {
-	p := &page{theme: look.theme(), size: look.Size, title: clean(title), subtitle: clean(subtitle), last: look.Notes}
-	return p
+	return &page{theme: look.theme(), size: look.Size, title: clean(title), subtitle: clean(subtitle), last: look.Notes}
 }
 
-func (p *page) note(text string)            { p.keyedNote("", text) }
-func (p *page) keyedNote(key, words string) { p.notes = append(p.notes, note{key, clean(words)}) }
+func (p *page) note(words string) { p.notes = append(p.notes, note{text: clean(words)}) }
+func (p *page) keyedNote(key, words string) {
+	p.notes = append(p.notes, note{key, clean(words), keyWidth})
+}
 
 // inner returns the width of the contents.
 func (p *page) inner() vg.Length { return p.size.width() - 2*margin }
 
-// chart lays the page out around a body of a natural height, which a given
-// height stretches or shrinks, but not below least.
+// chart lays the page out around a body of a natural height. A height that the
+// caller gives stretches or shrinks the body, but not below least.
 func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, error) {
 	if err := p.size.check(); err != nil {
 		return nil, err
@@ -91,7 +93,7 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 
 func pixels(length vg.Length) int { return int(math.Ceil(float64(length / pixel))) }
 
-// headWidth returns the width of title and subtitle, next to the emblem.
+// headWidth returns the width of title and subtitle beside the emblem.
 func (p *page) headWidth() vg.Length {
 	if p.emblem == nil {
 		return p.inner()
@@ -101,7 +103,7 @@ func (p *page) headWidth() vg.Length {
 
 func (p *page) emblemWidth() vg.Length { return min(170, p.inner()/3) }
 
-// titleLines returns the title in lines: a verdict is shown in full.
+// titleLines returns the title in lines.
 func (p *page) titleLines() []string {
 	if p.title == "" {
 		return nil
@@ -114,12 +116,17 @@ func (p *page) titleLines() []string {
 	return lines
 }
 
-// maxTitleLines is more than any verdict has; only a name could be longer.
+// maxTitleLines is more than a verdict needs. Only a title with a long name is
+// cut.
 const maxTitleLines = 7
+
+func (p *page) subtitleLines() []string {
+	return wrap(p.theme.quietText(), p.subtitle, p.headWidth())
+}
 
 func (p *page) headHeight() vg.Length {
 	height := vg.Length(len(p.titleLines())) * titleSize * lineSpace
-	height += vg.Length(len(wrap(p.theme.quietText(), p.subtitle, p.headWidth()))) * smallSize * lineSpace
+	height += vg.Length(len(p.subtitleLines())) * smallSize * lineSpace
 	if p.emblem != nil {
 		height = max(height, emblemHeight)
 	}
@@ -132,7 +139,7 @@ func (p *page) drawHead(c draw.Canvas) {
 		c.FillText(p.theme.heading(), vg.Point{X: c.Min.X, Y: y - titleSize*lineSpace/2}, line)
 		y -= titleSize * lineSpace
 	}
-	for _, line := range wrap(p.theme.quietText(), p.subtitle, p.headWidth()) {
+	for _, line := range p.subtitleLines() {
 		c.FillText(p.theme.quietText(), vg.Point{X: c.Min.X, Y: y - smallSize*lineSpace/2}, line)
 		y -= smallSize * lineSpace
 	}
@@ -152,7 +159,7 @@ func (p *page) legendHeight() vg.Length {
 	return 0
 }
 
-// drawLegend draws the legend below a height.
+// drawLegend draws the legend downwards from y.
 func (p *page) drawLegend(c draw.Canvas, y vg.Length) {
 	p.eachLegend(func(x vg.Length, row int, e legendEntry) {
 		top := y - vg.Length(row)*legendRow
@@ -184,23 +191,13 @@ func (p *page) legendRows() int {
 	return rows
 }
 
-// indent returns the room for keys before the notes.
-func (p *page) indent() vg.Length {
-	if slices.ContainsFunc(p.notes, func(n note) bool { return n.key != "" }) {
-		return keyWidth
-	}
-	return 0
-}
-
-// footLines returns the notes, broken into lines; a key is on the first line of
-// its note.
+// footLines breaks the notes into lines. A key is on the first line of its note.
 func (p *page) footLines() []note {
 	var lines []note
 	for _, n := range p.notes {
-		key := n.key
-		for _, line := range wrap(p.theme.text(), n.text, p.inner()-p.indent()) {
-			lines = append(lines, note{key, line})
-			key = ""
+		for _, n.text = range wrap(p.theme.text(), n.text, p.inner()-n.indent) {
+			lines = append(lines, n)
+			n.key = ""
 		}
 	}
 	return lines
@@ -219,13 +216,13 @@ func (p *page) drawFoot(c draw.Canvas, lines []note) {
 		y -= textSize * lineSpace
 		at := vg.Point{X: c.Min.X, Y: y + textSize*lineSpace/2}
 		c.FillText(p.theme.text(), at, n.key)
-		at.X += p.indent()
+		at.X += n.indent
 		c.FillText(p.theme.text(), at, n.text)
 	}
 }
 
-// clean makes text that came from a log or a rig fit for one line of any
-// format: what is unprintable becomes a space.
+// clean makes text from a log or a rig safe for one line of any format: runs of
+// unprintable characters become a space.
 func clean(s string) string {
 	return strings.Join(strings.FieldsFunc(s, func(r rune) bool {
 		return unicode.IsSpace(r) || !unicode.IsPrint(r) || r == unicode.ReplacementChar
@@ -240,15 +237,7 @@ func truncate(style text.Style, s string, width vg.Length) string {
 		return s
 	}
 	runes := []rune(s)
-	fits := 0
-	for low, high := 0, len(runes); low < high; {
-		middle := (low + high + 1) / 2
-		if style.Width(string(runes[:middle])+ellipsis) <= width {
-			low, fits = middle, middle
-		} else {
-			high = middle - 1
-		}
-	}
+	fits := sort.Search(len(runes), func(n int) bool { return style.Width(string(runes[:n+1])+ellipsis) > width })
 	return strings.TrimRight(string(runes[:fits]), " ") + ellipsis
 }
 

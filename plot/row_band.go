@@ -6,7 +6,7 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// bandRow shows stretches of time as labelled boxes.
+// bandRow shows stretches of time as boxes with labels.
 type bandRow struct{ *lanes.Lane }
 
 func (r bandRow) name() (string, []string) { return r.Name, nil }
@@ -19,14 +19,13 @@ func (r bandRow) draw(s strip) {
 		if b.Several() {
 			continue
 		}
-		label := r.Label(b.First)
-		doubt := ""
+		label, area := r.Label(b.First), b.rect(s.Min.Y, s.Max.Y)
 		if label.Doubt {
-			doubt, s.found.doubt = "?", true
-			s.frameDoubt([]vg.Rectangle{b.rect(s.Min.Y, s.Max.Y)}, b.look)
+			s.found.doubt = true
+			s.frameDoubt([]vg.Rectangle{area}, b.look)
 		}
-		for _, words := range []string{label.Long + doubt, label.Short + doubt} {
-			if words != doubt && s.label(b.rect(s.Min.Y, s.Max.Y), words, s.theme.fill(b.look)) {
+		for _, words := range []string{label.Long, label.Short} {
+			if words != "" && s.label(area, words+mark(label.Doubt), s.theme.fill(b.look)) {
 				s.found.named[b.look] = true
 				break
 			}
@@ -34,7 +33,7 @@ func (r bandRow) draw(s strip) {
 	}
 }
 
-// levelRow shows a two-valued signal: high is pressed.
+// levelRow shows a signal with two values. High is pressed.
 type levelRow struct{ *lanes.Lane }
 
 func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*belowLine+2) }

@@ -9,10 +9,13 @@ import (
 
 // chanceRow shows the chance that the camera records, where something is
 // unknown (M9).
-type chanceRow struct{ belief []sim.BeliefStretch }
+type chanceRow struct {
+	*lanes.Lane
+	belief []sim.BeliefStretch
+}
 
-func (chanceRow) name() (string, []string) { return "recording", []string{"how likely"} }
-func (chanceRow) height() vg.Length        { return 30 }
+func (r chanceRow) name() (string, []string) { return r.Name, []string{"how likely"} }
+func (chanceRow) height() vg.Length          { return 30 }
 
 func (chanceRow) ground(s strip) {
 	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.grid, hairline))
@@ -44,11 +47,11 @@ func (r chanceRow) draw(s strip) {
 	s.nameRight(rightName{s.Min.Y + 3, "0 %", quiet}, rightName{s.Max.Y - 3, "100 %", quiet})
 }
 
-// slope draws to a point. Of several points in one column of pixels it keeps
-// the outline.
+// slope draws to a point. If several points are in one column of pixels, it keeps
+// their outline.
 func (p *pen) slope(column func(vg.Length) int, to vg.Point) {
 	if n := len(p.path); n > 3 && column(p.path[n-3].Pos.X) == column(to.X) {
-		// The two points in between become the lowest and the highest so far.
+		// The last two points become the lowest and the highest so far.
 		low, high := &p.path[n-2].Pos, &p.path[n-1].Pos
 		least, most := min(low.Y, high.Y, to.Y), max(low.Y, high.Y, to.Y)
 		*low, *high = vg.Point{X: to.X, Y: least}, vg.Point{X: to.X, Y: most}

@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// channelRow shows the channel's value, the press ranges behind it, and where
-// the signal is lost.
+// channelRow shows the channel's value over the press ranges, and where the
+// signal is lost.
 type channelRow struct {
 	*lanes.Lane
 	spec  sim.SwitchSpec
@@ -68,8 +68,8 @@ func (r channelRow) threshold(v lanes.Value) string {
 	return "press below " + v.Text
 }
 
-// drawTrace draws the values as they are held from sample to sample; a column
-// with several has a vertical line from the lowest to the highest.
+// drawTrace draws each value until the next sample. In a column of pixels with
+// several values, it draws a vertical line from the lowest to the highest.
 func (r channelRow) drawTrace(s strip) {
 	var p pen
 	for _, c := range r.trace.Range(s.span.From, s.span.To, s.columns()) {
@@ -99,7 +99,7 @@ type pen struct {
 
 func (p *pen) lift() { p.down = false }
 
-// start puts the pen down, if it is not.
+// start puts the pen down, unless it is down.
 func (p *pen) start(x, y vg.Length) {
 	if !p.down {
 		p.at, p.down, p.level = vg.Point{X: x, Y: y}, true, false
@@ -107,7 +107,7 @@ func (p *pen) start(x, y vg.Length) {
 	}
 }
 
-// across draws horizontally to x; successive horizontal strokes are one.
+// across draws horizontally to x, and makes successive horizontal strokes one.
 func (p *pen) across(x vg.Length) {
 	p.at.X = x
 	if p.level {

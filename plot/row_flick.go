@@ -7,13 +7,12 @@ import (
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 
-	"flicktally/sim"
 	"flicktally/sim/lanes"
 )
 
 // flickRow shows the outcome of every flick: a sign whose shape is the outcome,
-// with a name above it and a line to its moment. If there is no room for the
-// signs it counts them.
+// with a name above it and a line to its moment. If the signs have no room, bars
+// count the flicks.
 type flickRow struct{ *lanes.Lane }
 
 // The parts of the row, from the bottom: lines to the moments, signs, names.
@@ -38,14 +37,13 @@ func (r flickRow) draw(s strip) {
 			places = append(places, float64(s.x(span.From)))
 		}
 	}
-	moved, ok := lanes.Spread(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
-	if !ok || farOff(places, moved) {
+	moved, ok := lanes.SpreadNear(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
+	if !ok {
 		r.drawCounts(s)
 		return
 	}
 	r.drawLeads(s, shown, moved)
-	style := textStyle(s.theme.ink, smallSize)
-	r.nameSigns(s, style, shown, moved)
+	r.nameSigns(s, shown, moved)
 	for i, n := range shown {
 		s.sign(r.Label(n), vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom + signRow/2})
 	}
@@ -62,17 +60,6 @@ func (s strip) sign(label lanes.Label, at vg.Point) {
 	s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
 }
 
-// farOff reports whether any sign has moved too far from its moment.
-func farOff(places, moved []float64) bool {
-	const far = 4 * float64(signApart)
-	for i := range places {
-		if d := places[i] - moved[i]; d > far || -d > far {
-			return true
-		}
-	}
-	return false
-}
-
 // drawLeads draws a line from every sign to the stretch of its flick.
 func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
 	var leads, bars vg.Path
@@ -87,17 +74,18 @@ func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
 	s.stroke(bars, line(s.theme.ink, 2))
 }
 
-// nameSigns names the signs, all in the same detail: that which leaves the
-// fewest without a name, or if equal the fullest.
-func (r flickRow) nameSigns(s strip, style text.Style, shown []int, at []float64) {
-	long := func(l lanes.Label) string { return l.Long + mark(l.Doubt) }
-	short := func(l lanes.Label) string { return l.Short + mark(l.Doubt) }
+// nameSigns names the signs, all in the same detail: the one that leaves the
+// fewest signs without a name, and of equals the fullest.
+func (r flickRow) nameSigns(s strip, shown []int, at []float64) {
+	long := func(l lanes.Label) string { return l.Long }
+	short := func(l lanes.Label) string { return l.Short }
 	worst := func(l lanes.Label) string {
 		if l.Look == lanes.Toggled {
-			return short(l)
+			return l.Short
 		}
-		return long(l)
+		return l.Long
 	}
+	style := textStyle(s.theme.ink, smallSize)
 	var best []signName
 	for i, detail := range []func(lanes.Label) string{long, worst, short} {
 		if placed := r.place(s, style, shown, at, detail); i == 0 || len(placed) > len(best) {
@@ -118,6 +106,7 @@ func (r flickRow) nameSigns(s strip, style text.Style, shown []int, at []float64
 	}
 }
 
+// mark returns the mark of what is doubtful.
 func mark(doubt bool) string {
 	if doubt {
 		return "?"
@@ -131,27 +120,27 @@ type signName struct {
 	x, from vg.Length
 	row     int
 	look    lanes.Look
-	long    bool // it says the outcome
+	long    bool // the words include the outcome
 }
 
 // place finds room for the names of signs in one detail. From right to left,
-// each is over its sign or to the right of it, so the lines to names in later
-// rows cross none.
+// each name is above its sign or to the right of it, so the lines to names in
+// later rows cross none.
 func (r flickRow) place(s strip, style text.Style, shown []int, at []float64, detail func(lanes.Label) string) (placed []signName) {
 	rows := newLabelRows(s.Min.X-nameGap/2, s.Max.X, nameRows)
 	for i, n := range slices.Backward(shown) {
 		label := r.Label(n)
 		words, x := detail(label), vg.Length(at[i])
-		width := style.Width(words)
+		width := style.Width(words + mark(label.Doubt))
 		from := max(s.Min.X-nameGap/2, min(x-signSize/2, s.Max.X-width))
 		if row, ok := rows.placeAt(x, stretch{from, from + width}); ok {
-			placed = append(placed, signName{words, x, from, row, label.Look, words != label.Short+mark(label.Doubt)})
+			placed = append(placed, signName{words + mark(label.Doubt), x, from, row, label.Look, words != label.Short})
 		}
 	}
 	return placed
 }
 
-// drawCounts draws a bar for each part of the time: how many of each outcome.
+// drawCounts draws a bar for each part of the time that counts each outcome.
 func (r flickRow) drawCounts(s strip) {
 	parts := lanes.Count(r.Lane, s.span, int((s.Max.X-s.Min.X)/partWidth))
 	most := 1
@@ -182,11 +171,6 @@ func (r flickRow) drawCounts(s strip) {
 		s.found.drawn[look] = s.found.drawn[look] || len(areas[look]) > 0
 		s.found.doubt = s.found.doubt || len(doubtful[look]) > 0
 	}
-	quiet := s.theme.quietText()
-	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, countText(most, parts[0].Length()), quiet})
-}
-
-// countText gives the count of the highest bar.
-func countText(most int, in sim.Micros) string {
-	return fmt.Sprintf("%d in %s", most, in.Readable())
+	quiet, highest := s.theme.quietText(), fmt.Sprintf("%d in %s", most, parts[0].Length().Readable())
+	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, highest, quiet})
 }

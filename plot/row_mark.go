@@ -2,23 +2,22 @@ package plot
 
 import (
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim/lanes"
 )
 
-// markRow shows where the findings are: a flag with its letter for each, and
-// the range of a cause that recurs. Flags that would overlap are joined, with
-// all their letters.
+// markRow shows the findings: a flag with a letter for each, and the range of a
+// cause that recurs. Flags that would overlap become one with all their letters.
 type markRow struct {
+	*lanes.Lane
 	marks  []lanes.Mark
 	listed map[string]bool // letters of those described below the chart
 }
 
-func (markRow) name() (string, []string) { return "findings", nil }
-func (markRow) height() vg.Length        { return 13 }
+func (r markRow) name() (string, []string) { return r.Name, nil }
+func (markRow) height() vg.Length          { return 13 }
 
-// pennant is one or more marks at a place.
+// pennant is the flag of one mark, or of several in a row.
 type pennant struct {
 	x, left, right vg.Length
 	first, last    string
@@ -38,7 +37,7 @@ func (f pennant) words() string {
 
 const flagPad vg.Length = 3
 
-// flags lays out the listed marks, joining those without room of their own.
+// flags lays out the listed marks and joins those without room of their own.
 func (r markRow) flags(s strip) []pennant {
 	style := textStyle(s.theme.ink, smallSize)
 	var flags []pennant
@@ -67,7 +66,7 @@ func (r markRow) flags(s strip) []pennant {
 	return flags
 }
 
-// ground draws the range of each finding, and a line down from every flag.
+// ground draws the range of each finding, and a line down from each flag.
 func (r markRow) ground(s strip) {
 	var drops, reaches vg.Path
 	column := -1
@@ -103,15 +102,9 @@ func (r markRow) draw(s strip) {
 	r.drawUnlisted(s)
 	for _, f := range r.flags(s) {
 		area := vg.Rectangle{Min: vg.Point{X: f.left, Y: s.Min.Y}, Max: vg.Point{X: f.right, Y: s.Max.Y}}
-		drawFlag(s.Canvas, s.theme, area, f.words(), f.look)
+		drawFill(s.Canvas, s.theme, area, s.theme.fill(f.look))
+		s.label(area, f.words(), s.theme.fill(f.look))
 	}
-}
-
-func drawFlag(c draw.Canvas, t *theme, area vg.Rectangle, words string, look lanes.Look) {
-	f := t.fill(look)
-	drawFill(c, t, area, f)
-	style := textStyle(f.text, smallSize)
-	c.FillText(style, vg.Point{X: (area.Min.X+area.Max.X)/2 - style.Width(words)/2, Y: (area.Min.Y + area.Max.Y) / 2}, words)
 }
 
 // drawUnlisted draws the marks that are not listed as short strokes.

@@ -10,16 +10,16 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// windowRow shows one press against the press window: what would become of a
-// release at every moment, and where the release fell.
+// windowRow shows one press in the press window: what a release at each moment
+// would have done, and when the release was.
 type windowRow struct {
 	camera sim.CameraSpec
 	press  sim.Press
 	end    sim.Micros
 }
 
-// The rows of text: the release above the bar, its thresholds below. The
-// release only notches the bar, so that its names stay readable.
+// The release is written above the bar, the thresholds below it. The release only
+// notches the bar, so that the names in it stay readable.
 const (
 	windowBar     vg.Length = 16
 	thresholdRows           = 3
@@ -27,7 +27,7 @@ const (
 	releaseNotch  vg.Length = 3
 )
 
-func (windowRow) name() (string, []string) { return "a release here", nil }
+func (windowRow) name() (string, []string) { return "press window", nil }
 func (windowRow) height() vg.Length        { return releaseRow + windowBar + thresholdRows*numberRow }
 
 func (r windowRow) draw(s strip) {
@@ -35,11 +35,13 @@ func (r windowRow) draw(s strip) {
 	bar.Max.Y = s.Max.Y - releaseRow
 	bar.Min.Y = bar.Max.Y - windowBar
 	rows := newLabelRows(s.Min.X, s.Max.X, thresholdRows)
-	// From right to left, each name is to the right of the start of its zone,
-	// so the lines to names in later rows cross none.
+	// From right to left, as in zonesPlotter.
 	for _, z := range slices.Backward(lanes.ZonesOf(r.camera)) {
-		area := bar
-		area.Min.X, area.Max.X = s.x(r.press.Down+z.From), s.x(r.endOf(z))
+		area, end := bar, z.To
+		if end != sim.Never {
+			end += r.press.Down
+		}
+		area.Min.X, area.Max.X = s.x(r.press.Down+z.From), s.x(end)
 		if area.Min.X >= area.Max.X {
 			continue
 		}
@@ -47,8 +49,7 @@ func (r windowRow) draw(s strip) {
 		if !r.press.StateAt.Accepts() {
 			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window does not apply
 		}
-		s.fillRects([]vg.Rectangle{area}, f)
-		s.outline([]vg.Rectangle{area}, line(s.theme.ink, hairline))
+		drawFill(s.Canvas, s.theme, area, f)
 		words := z.From.Rounded()
 		if z.From == 0 {
 			words = "down"
@@ -61,19 +62,10 @@ func (r windowRow) draw(s strip) {
 	r.drawRelease(s, bar)
 }
 
-// endOf returns the moment at which a zone ends.
-func (r windowRow) endOf(z lanes.HoldZone) sim.Micros {
-	if z.To == sim.Never {
-		return sim.Never
-	}
-	return r.press.Down + z.To
-}
-
 // nameThreshold labels the start of a zone below the bar.
 func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
 	style := textStyle(s.theme.ink, smallSize)
-	from := min(corner.X+3, s.Max.X-style.Width(words))
-	row, ok := rows.placeAt(corner.X, stretch{from, from + style.Width(words)})
+	row, from, ok := rows.placeBeside(corner.X, style.Width(words))
 	if !ok {
 		return
 	}
@@ -82,7 +74,7 @@ func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words 
 	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
 }
 
-// releaseText says when the press was released and with what result.
+// releaseText says when the press was released and what it did.
 func (r windowRow) releaseText() string {
 	switch p := r.press; {
 	case p.Open():
@@ -90,12 +82,12 @@ func (r windowRow) releaseText() string {
 	case p.StateAt.Accepts():
 		return fmt.Sprintf("released after %s: %s", p.Hold().Rounded(), p.Verdict)
 	default:
-		return fmt.Sprintf("released after %s; the camera was %s: the window did not count", p.Hold().Rounded(), p.StateAt)
+		return fmt.Sprintf("released after %s; the camera was %s, so the window did not apply", p.Hold().Rounded(), p.StateAt)
 	}
 }
 
-// drawRelease draws a pointer at the release, and how much earlier the hand may
-// have let go between two samples.
+// drawRelease draws a pointer at the release, and a line over the time between
+// two samples in which the hand may have let go.
 func (r windowRow) drawRelease(s strip, bar vg.Rectangle) {
 	at := min(r.press.Up, r.end)
 	words := r.releaseText()

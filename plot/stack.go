@@ -12,17 +12,17 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// row is one row of a chart over time.
+// row is a row of a chart over time.
 type row interface {
 	name() (name string, below []string) // below: lines in small letters
 	height() vg.Length                   // unstretched
 	draw(strip)
 }
 
-// grounded is a row that draws something behind all rows.
+// grounded is a row that draws something behind all others.
 type grounded interface{ ground(strip) }
 
-// stack draws rows above each other over one time axis.
+// stack draws rows, one above the other, over one time axis.
 type stack struct {
 	rows  []row
 	axes  *gplot.Plot
@@ -31,12 +31,12 @@ type stack struct {
 	found *found
 }
 
-// found is what rows report when they draw.
+// found is what the rows report after drawing.
 type found struct {
-	dense   bool     // more changes on a column of pixels than it can show
+	dense   bool     // a column of pixels has more changes than it can show
 	unnamed int      // flicks without a number
 	doubt   bool     // something is framed as doubtful
-	parts   sim.Span // the first of the parts that flicks are counted in, if they are
+	parts   sim.Span // the first of the parts in which flicks are counted; zero if drawn one by one
 	// Looks that were drawn, and those that were labelled in place.
 	drawn, named [lanes.LookCount]bool
 	signs        [lanes.LookCount]bool // drawn as signs
@@ -78,8 +78,8 @@ func (s *stack) eachRow(yield func(r row, low, high vg.Length)) {
 	}
 }
 
-// nameWidth is the most that the names of rows take, and nameGap the space
-// between them and the rows.
+// nameWidth is the greatest width of the names of rows, nameGap the space between
+// them and the rows.
 const (
 	nameWidth vg.Length = 120
 	nameGap   vg.Length = 8
@@ -102,12 +102,13 @@ const belowLine = smallSize * 1.15
 // rows.
 func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
 	style := s.theme.quietText()
+	right := c.Min.X - nameGap - s.theme.text().Width(" ") // where the drawing library ends the names
 	s.eachRow(func(r row, low, high vg.Length) {
 		_, below := r.name()
 		y := toY(float64((low+high)/2)) + vg.Length(len(below))*belowLine/2 - textSize/2 - belowLine/2 - 1
 		for _, line := range below {
 			words := truncate(style, clean(line), nameWidth)
-			c.FillText(style, vg.Point{X: c.Min.X - nameGap - style.Width(words), Y: y}, words)
+			c.FillText(style, vg.Point{X: right - style.Width(words), Y: y}, words)
 			y -= belowLine
 		}
 	})
@@ -117,20 +118,16 @@ func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
 // need; the names on the right have a fixed width.
 func (s *stack) draw(c draw.Canvas) {
 	c = draw.Crop(c, 0, -sideWidth, 0, 0)
-	widest := vg.Length(0)
+	var names, smaller vg.Length // their widths
 	for _, r := range s.rows {
 		name, below := r.name()
-		widest = max(widest, min(nameWidth, s.theme.text().Width(clean(name))))
+		names = max(names, min(nameWidth, s.theme.text().Width(clean(name))))
 		for _, line := range below {
-			widest = max(widest, min(nameWidth, s.theme.quietText().Width(clean(line))))
+			smaller = max(smaller, min(nameWidth, s.theme.quietText().Width(clean(line))))
 		}
 	}
-	shown := vg.Length(0)
-	for _, tick := range s.names() {
-		shown = max(shown, s.theme.text().Width(tick.Label))
-	}
-	c = draw.Crop(c, widest-shown, 0, 0, 0) // the small letters below may be wider than all names
-	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - shown) / tickRoom)}
+	c = draw.Crop(c, max(0, smaller-names), 0, 0, 0)
+	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - names) / tickRoom)}
 	s.axes.Draw(c)
 }
 
@@ -152,7 +149,7 @@ func (s *stack) Plot(c draw.Canvas, p *gplot.Plot) {
 	s.drawBelow(c, toY)
 }
 
-// layOut returns what the rows report at a width.
+// layOut draws the rows nowhere, at a width, and returns what they report.
 func (s *stack) layOut(width vg.Length) *found {
 	s.draw(draw.NewCanvas(new(recorder.Canvas), width, s.natural()))
 	return s.found
@@ -180,18 +177,18 @@ func lookEntry(l lanes.Look, sign bool) legendEntry {
 	}}
 }
 
-// crowdNotes says what the chart has no room for.
+// crowdNotes adds notes on what the chart has no room for.
 func (p *page) crowdNotes(f *found) {
 	switch {
 	case f.parts.Length() > 0:
-		p.note(fmt.Sprintf("Too many flicks to draw one by one: each bar counts those of %s, by what they came to; a shorter span shows each.", f.parts.Length().Readable()))
+		p.note(fmt.Sprintf("Too many flicks to draw one by one: each bar counts %s by outcome; a shorter span shows each.", f.parts.Length().Readable()))
 	case f.unnamed > 0:
 		p.note(fmt.Sprintf("Flicks without room for their number: %d; a shorter span shows them.", f.unnamed))
 	}
 	if f.doubt {
-		p.note("A dashed frame and a \"?\" mark what is doubtful: it may have come to something else.")
+		p.note("A dashed frame and a \"?\" mark what is doubtful: another outcome is possible.")
 	}
 	if f.dense {
-		p.note("Where more happens than one pixel can show, a dotted block stands for it; a shorter span shows it in full.")
+		p.note("Where more happens than a pixel can show, a dotted block stands for it; a shorter span shows all.")
 	}
 }

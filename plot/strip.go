@@ -14,7 +14,7 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// strip is what a row draws on: its part of the canvas, with time from left to
+// strip is the part of the canvas that a row draws on, with time from left to
 // right.
 type strip struct {
 	draw.Canvas
@@ -48,8 +48,7 @@ type block struct {
 	look     lanes.Look
 }
 
-// blocks lays out the stretches of a lane on the strip, each at least a pixel
-// wide.
+// blocks lays out the stretches of a lane, each at least a pixel wide.
 func (s strip) blocks(l *lanes.Lane) []block {
 	var all []block
 	for _, g := range lanes.Thin(l.Spans, s.span, s.columns()) {
@@ -68,7 +67,7 @@ func (s strip) blocks(l *lanes.Lane) []block {
 	return all
 }
 
-// fillBlocks draws blocks between two heights, look by look.
+// fillBlocks draws blocks between two heights, one path for each look.
 func (s strip) fillBlocks(blocks []block, low, high vg.Length) {
 	areas := map[lanes.Look][]vg.Rectangle{}
 	for _, b := range blocks {
@@ -103,8 +102,8 @@ func (s strip) fillRects(areas []vg.Rectangle, f fill) {
 	s.stroke(lines, line(f.text, hairline))
 }
 
-// outline strokes the edges of areas as one path. An area of a few pixels gets
-// no edges.
+// outline strokes the edges of areas as one path, except of those a few pixels
+// wide.
 func (s strip) outline(areas []vg.Rectangle, style draw.LineStyle) {
 	var path vg.Path
 	for _, a := range areas {
@@ -134,15 +133,15 @@ func (s strip) stroke(path vg.Path, style draw.LineStyle) {
 	}
 }
 
-// drawFill draws a box with a fill.
+// drawFill draws a box.
 func drawFill(c draw.Canvas, t *theme, area vg.Rectangle, f fill) {
 	s := strip{Canvas: c, theme: t}
 	s.fillRects([]vg.Rectangle{area}, f)
 	s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
 }
 
-// label writes text in the middle of an area if it fits, on a patch that keeps
-// a hatch away from it.
+// label writes text in the middle of an area if it fits, and keeps a hatch away
+// from it.
 func (s strip) label(area vg.Rectangle, words string, f fill) bool {
 	style := textStyle(f.text, smallSize)
 	width := style.Width(words)
@@ -157,15 +156,15 @@ func (s strip) label(area vg.Rectangle, words string, f fill) bool {
 	return true
 }
 
-// write writes text on the paper, from a point to the right, and clears the
-// background behind it.
+// write writes text on the paper to the right of a point, and clears the
+// background.
 func (s strip) write(style text.Style, from vg.Point, words string) {
 	width := style.Width(words)
 	s.patch(vg.Point{X: from.X + width/2, Y: from.Y}, width, s.theme.paper)
 	s.FillText(style, from, words)
 }
 
-// patch clears the place of a text.
+// patch clears the background of a text.
 func (s strip) patch(middle vg.Point, width vg.Length, colour color.Color) {
 	half := vg.Point{X: width/2 + 2, Y: smallSize * 0.6}
 	s.SetColor(colour)
@@ -182,8 +181,8 @@ type rightName struct {
 // sideWidth is the room for names to the right of the strips.
 const sideWidth vg.Length = 86
 
-// nameRight writes names beside the right edge, moved apart if they would
-// overlap. If there is no room for all, the first ones win.
+// nameRight writes names beside the right edge and moves them apart if they would
+// overlap. If there is no room for all, the first ones take precedence.
 func (s strip) nameRight(names ...rightName) {
 	const space = smallSize * 1.15
 	room := int((s.Max.Y - s.Min.Y + smallSize/2) / space)

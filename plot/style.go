@@ -13,9 +13,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// theme gives every role on a chart its colour, all from the key. Charts use
-// blends rather than transparency, so that contrast can be computed from the
-// colour.
+// theme has the colours of a chart, all from the key. Charts blend colours and
+// use no transparency, so that contrast follows from the colour.
 type theme struct {
 	lanes.Paper
 	paper, ink, quiet, frame, grid color.NRGBA
@@ -39,8 +38,8 @@ func (l Look) theme() *theme {
 	return light
 }
 
-// fill is how an area is drawn: its colour, its hatch, and the colour of hatch
-// and text on it.
+// fill is how an area is drawn: its colour, its hatch, and the colour of the
+// hatch and of text on it.
 type fill struct {
 	colour color.NRGBA
 	hatch  lanes.Hatch
@@ -70,13 +69,13 @@ const (
 	lineWidth vg.Length = 1.25
 )
 
-// pixel is the width of a column: 96 pixels per inch, in every format.
+// pixel is the width of a column of pixels, 96 to the inch in every format.
 const pixel = vg.Inch / 96
 
 var sans = font.Font{Typeface: "Liberation", Variant: "Sans"}
 
-// textStyle returns a style for text whose given point is its left end at half
-// height.
+// textStyle returns a style for text that is placed by the middle of its left
+// edge.
 func textStyle(colour color.Color, size vg.Length) text.Style {
 	return text.Style{
 		Color: colour, Font: font.From(sans, size),
@@ -92,14 +91,13 @@ func line(colour color.Color, width vg.Length, dashes ...vg.Length) draw.LineSty
 	return draw.LineStyle{Color: colour, Width: width, Dashes: dashes}
 }
 
-// dashesOf distinguishes the lines of series without colour.
+// dashesOf distinguishes the lines of series in grey.
 var dashesOf = [][]vg.Length{nil, {6, 3}, {2, 2}, {8, 2, 2, 2}}
 
-// shapeOf distinguishes the points of series without colour.
+// shapeOf distinguishes the points of series in grey.
 var shapeOf = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.BoxGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{}}
 
-// drawSign draws the shape of a look around a point, as wide and high as the
-// diameter of a sign.
+// drawSign draws the shape of a look around a point.
 func drawSign(c draw.Canvas, t *theme, l lanes.Look, at vg.Point) {
 	for _, f := range l.Entry().Shape {
 		var path vg.Path
@@ -128,5 +126,5 @@ func drawSign(c draw.Canvas, t *theme, l lanes.Look, at vg.Point) {
 	}
 }
 
-// signSize is how high the sign of a flick is: 12 pixels.
+// signSize is the height of a sign: 12 pixels.
 const signSize vg.Length = 9

@@ -11,9 +11,9 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Takes returns a chart of the takes of several flights, one below the other
-// from their common start, with armed time and the flicks that did not toggle.
-// name says whose they are and may be "". It fails without a flight.
+// Takes returns a chart of the takes of several flights, one below the other,
+// with armed time and the flicks that did not toggle. Each starts at the left.
+// name is that of the rig, or "". Takes returns an error without a flight.
 func Takes(title, name string, flights []flight.Flight, look Look) (*Chart, error) {
 	if len(flights) == 0 {
 		return nil, fmt.Errorf("found no flight to draw")
@@ -37,13 +37,13 @@ func Takes(title, name string, flights []flight.Flight, look Look) (*Chart, erro
 	return p.chart(body.natural(), body.natural()*0.7, body.draw)
 }
 
-// flightRow shows a flight: its takes, below them its armed time, and above them
-// a sign for each flick that did not toggle.
+// flightRow shows the takes of a flight, below them its armed time, and above
+// them a sign for each flick that did not toggle.
 type flightRow struct {
 	*flight.Flight
 	takes, armed *lanes.Lane
 	missed       []lanes.Label
-	missedAt     []sim.Span
+	missedAt     []sim.Micros
 }
 
 const armedBar vg.Length = 5
@@ -54,7 +54,7 @@ func newFlightRow(f *flight.Flight) flightRow {
 	flicks := picture.Lane(lanes.Flicks, "")
 	for i, span := range flicks.Spans {
 		if label := flicks.Label(i); label.Look != lanes.Toggled {
-			r.missed, r.missedAt = append(r.missed, label), append(r.missedAt, span)
+			r.missed, r.missedAt = append(r.missed, label), append(r.missedAt, span.From)
 		}
 	}
 	return r
@@ -87,15 +87,15 @@ func (r flightRow) draw(s strip) {
 	r.drawMissed(s)
 }
 
-// drawMissed draws the signs, or their number if there is no room.
+// drawMissed draws the signs, or says how many there are if there is no room.
 func (r flightRow) drawMissed(s strip) {
 	var places []float64
-	for _, span := range r.missedAt {
-		places = append(places, float64(s.x(span.From)))
+	for _, at := range r.missedAt {
+		places = append(places, float64(s.x(at)))
 	}
 	y := s.Max.Y - signRow/2
-	moved, ok := lanes.Spread(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
-	if !ok || farOff(places, moved) {
+	moved, ok := lanes.SpreadNear(places, float64(signApart), float64(s.Min.X), float64(s.Max.X))
+	if !ok {
 		s.FillText(s.theme.quietText(), vg.Point{X: s.Min.X, Y: y}, fmt.Sprintf("%s did not toggle", tell.Counted(len(places), "flick", "flicks")))
 		return
 	}

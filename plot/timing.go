@@ -8,21 +8,21 @@ import (
 	"flicktally/sim/tell"
 )
 
-// TimingView says what part of a replay a timing chart shows, and how.
+// TimingView says which part of a replay a timing chart shows, and how.
 type TimingView struct {
 	Title string // the verdict
 	Name  string // of rig and log
-	// Span is the part of the log to show; the zero value is all of it, or the
-	// surroundings of Press.
+	// Span is the part of the log to show; the zero value is all of it or, with
+	// Press, the time around that press.
 	Span sim.Span
-	// Press is the number of the press to show close up with its press window;
-	// 0 for none.
+	// Press is the number of the press to show close up in the press window; 0
+	// is none.
 	Press int
 	Look
 }
 
-// SpanOf returns the part of the log that the view shows. It fails if the
-// replay has no such press, or the log does not reach the span.
+// SpanOf returns the part of the log that the view shows. It returns an error if
+// the replay has no such press, or the span is empty or after the log.
 func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 	if v.Press < 0 || v.Press > len(r.Presses) {
 		return sim.Span{}, fmt.Errorf("found no press %d, want one of the %d in the log", v.Press, len(r.Presses))
@@ -44,22 +44,22 @@ func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
 	return span, nil
 }
 
-// closeUp returns the press with its window and some room around them.
+// closeUp returns the time of a press and its press window, with some room around
+// it.
 func closeUp(r *sim.Replay, p sim.Press) sim.Span {
-	ends := p.Down + r.Rig.Camera.LongPress.High
-	if p.Open() {
-		ends = max(ends, r.End)
-	} else {
-		ends = max(ends, p.Effect)
+	end := r.End
+	if !p.Open() {
+		end = p.Effect
 	}
-	room := (ends-p.Down)/8 + 1
-	return sim.Span{From: max(0, p.Down-room), To: ends + room}
+	end = max(end, p.Down+r.Rig.Camera.LongPress.High)
+	room := (end-p.Down)/8 + 1
+	return sim.Span{From: max(0, p.Down-room), To: end + room}
 }
 
-// Timing returns the chart of a replay: findings, camera, takes and flicks,
-// then the channel and the signals of the chain, and the findings in words.
-// trace has the channel's values over at least the span shown; nil leaves out
-// that lane. findings are those of the replay.
+// Timing returns the chart of a replay with its findings: the lanes of package
+// lanes, and the findings in words. trace has the channel's values over at least
+// the span shown; nil leaves that lane out. Timing returns the errors of
+// [TimingView.SpanOf], and one if the contents do not fit the size.
 func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
 	span, err := view.SpanOf(r)
 	if err != nil {
@@ -69,7 +69,7 @@ func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view Timin
 	p := newPage(view.Look, view.Title, subtitle(r, view, span))
 	p.about = fmt.Sprintf("Timing chart from %s to %s. %s", span.From.Clock(), span.To.Clock(), p.title)
 	p.emblem = &emblem{lanes.StripOf(r.Rig.Camera)}
-	listed := listMarks(picture.Marks, span)
+	listed, more := listMarks(picture.Marks, span)
 	body := newStack(rowsOf(r, &picture, listed, trace, view), p.theme, span)
 	found := body.layOut(p.inner())
 	p.legend = found.legend()
@@ -78,51 +78,45 @@ func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view Timin
 			p.keyedNote(m.Letter, m.Text)
 		}
 	}
-	if hidden := unlisted(picture.Marks, listed, span); hidden > 0 {
-		p.note(fmt.Sprintf("More findings, marked without a letter: %d.", hidden))
+	if more > 0 {
+		p.note(fmt.Sprintf("More findings, marked without a letter: %d.", more))
 	}
 	p.crowdNotes(found)
 	return p.chart(body.natural(), body.natural()*0.7, body.draw)
 }
 
-// subtitle says whose flight it is, and which part, or which press, is shown.
+// subtitle names the flight and the part or the press that is shown.
 func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 	if view.Press == 0 {
 		return fmt.Sprintf("%s · %s to %s", view.Name, span.From.Clock(), span.To.Clock())
 	}
 	p := r.Presses[view.Press-1]
-	text := fmt.Sprintf("%s · press %d of %d, down at %s, held %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), tell.Held(p), p.Verdict)
+	text := fmt.Sprintf("%s · press %d of %d, down at %s, %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), tell.HowHeld(p), p.Verdict)
 	if bounds, ok := r.HandBounds(p); ok && !bounds.Exact() {
-		text += "; held by hand, as far as the samples tell: " + tell.ByHand(r, p)
+		text += "; by hand, from the samples: " + tell.ByHand(r, p)
 	}
 	return text
 }
 
-// maxListed is how many findings have their text on a chart.
+// maxListed is the most findings that a chart lists in words.
 const maxListed = 12
 
-// listMarks returns the letters of the findings in a span whose text is shown.
-// If there are too many, those that cost footage come first.
-func listMarks(marks []lanes.Mark, span sim.Span) map[string]bool {
-	listed := map[string]bool{}
-	for _, lost := range []bool{true, false} {
+// listMarks returns the letters of the findings in a span that the chart lists in
+// words, and how many more there are. Those that cost footage take precedence.
+func listMarks(marks []lanes.Mark, span sim.Span) (listed map[string]bool, more int) {
+	listed = map[string]bool{}
+	for _, costly := range []bool{true, false} {
 		for _, m := range marks {
-			if m.Costs == lost && overlaps(m.Span, span) && len(listed) < maxListed {
+			switch {
+			case m.Costs != costly || !overlaps(m.Span, span):
+			case len(listed) < maxListed:
 				listed[m.Letter] = true
+			default:
+				more++
 			}
 		}
 	}
-	return listed
-}
-
-func unlisted(marks []lanes.Mark, listed map[string]bool, span sim.Span) int {
-	count := 0
-	for _, m := range marks {
-		if overlaps(m.Span, span) && !listed[m.Letter] {
-			count++
-		}
-	}
-	return count
+	return listed, more
 }
 
 func overlaps(a, b sim.Span) bool { return a.From <= b.To && a.To >= b.From }
@@ -134,7 +128,7 @@ func rowsOf(r *sim.Replay, picture *lanes.Picture, listed map[string]bool, trace
 		l := &picture.Lanes[i]
 		switch l.Kind {
 		case lanes.Findings:
-			rows = append(rows, markRow{picture.Marks, listed})
+			rows = append(rows, markRow{l, picture.Marks, listed})
 		case lanes.Bands:
 			rows = append(rows, bandRow{l})
 		case lanes.Flicks:
@@ -143,7 +137,7 @@ func rowsOf(r *sim.Replay, picture *lanes.Picture, listed map[string]bool, trace
 				rows = append(rows, windowRow{r.Rig.Camera, r.Presses[view.Press-1], r.End})
 			}
 		case lanes.Chance:
-			rows = append(rows, chanceRow{r.Belief})
+			rows = append(rows, chanceRow{l, r.Belief})
 		case lanes.Channel:
 			rows = append(rows, channelRow{l, r.Rig.Switch, trace, lanes.ScaleOf(trace.Extremes())})
 		case lanes.Levels:

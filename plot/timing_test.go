@@ -150,7 +150,7 @@ func TestLegendSaysOnlyWhatIsNotNamed(t *testing.T) {
 func TestManyPressesAreCounted(t *testing.T) {
 	r, trace := manyFlicks(heron(), 200)
 	d := readBack(t, timing(t, r, trace, TimingView{}))
-	assert.Contains(t, d.allText(), "Too many flicks to draw one by one: each bar counts those of ")
+	assert.Contains(t, d.allText(), "Too many flicks to draw one by one: each bar counts 10 s by outcome")
 	for _, words := range []string{"toggled", "short", "long", "off"} {
 		assert.Contains(t, d.allText(), words)
 	}
@@ -180,7 +180,7 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 	}{
 		{1, []string{"released after 280 ms: toggle", "toggles", "long", "60 ms: short or toggles", "110 ms", "1500 ms"}},
 		{2, []string{"released after 2320 ms: long"}},
-		{3, []string{"released after 60 ms; the camera was off: the window did not count"}},
+		{3, []string{"released after 60 ms; the camera was off, so the window did not apply"}},
 	} {
 		d := readBack(t, timing(t, r, trace, TimingView{Press: test.press}))
 		for _, words := range test.says {

@@ -21,7 +21,7 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
-// Format is a kind of file that a chart can be written as.
+// Format is a file format for charts.
 type Format string
 
 // The formats.
@@ -31,7 +31,7 @@ const (
 	pdf     Format = "pdf"
 )
 
-// FormatOf returns the format for a file's name.
+// FormatOf returns the format that the ending of a file name stands for.
 func FormatOf(name string) (Format, error) {
 	switch format := Format(strings.ToLower(strings.TrimPrefix(filepath.Ext(name), "."))); format {
 	case pngFile, SVG, pdf:
@@ -43,7 +43,7 @@ func FormatOf(name string) (Format, error) {
 	}
 }
 
-// Write draws a chart. Equal charts give equal bytes.
+// Write draws a chart in a format. Equal charts give equal bytes.
 func Write(w io.Writer, c *Chart, f Format) error {
 	switch f {
 	case pngFile:
@@ -70,7 +70,7 @@ func (c *Chart) writePNG(w io.Writer) error {
 	return err
 }
 
-// unkerned draws every letter at its own width: at small sizes in pixels, the
+// unkerned draws every letter at its own width. In pixels at small sizes, the
 // font's kerning crushes pairs such as 11 and To.
 type unkerned struct{ *vgimg.Canvas }
 
@@ -82,8 +82,8 @@ func (c unkerned) FillString(f font.Face, at vg.Point, text string) {
 	}
 }
 
-// writeSVG adds what the drawing library omits: a title and a description for
-// screen readers, and fallback fonts of the same widths.
+// writeSVG writes the drawing library's SVG and adds a title and a description
+// for screen readers, and fallback fonts of the same widths.
 func (c *Chart) writeSVG(w io.Writer) error {
 	width, height := c.lengths()
 	canvas := vgsvg.New(width, height)
@@ -103,9 +103,9 @@ func (c *Chart) writeSVG(w io.Writer) error {
 	return err
 }
 
-// steadyPDF fixes the times that a pdf carries and the order of its parts:
-// equal charts give equal files. The library has these settings only for the
-// whole process, so they are made when the first PDF is written.
+// steadyPDF fixes the times in a PDF and the order of its parts, so that equal
+// charts give equal files. The library's settings are those of the whole process,
+// so they are changed only when the first PDF is written.
 var steadyPDF = sync.OnceFunc(func() {
 	epoch := time.Unix(0, 0).UTC()
 	fpdf.SetDefaultCreationDate(epoch)
@@ -122,7 +122,7 @@ func (c *Chart) writePDF(w io.Writer) error {
 	return err
 }
 
-// pdfCanvas passes on text in the encoding of PDF fonts. Characters beyond it
+// pdfCanvas writes text in the encoding of PDF fonts, in which other characters
 // become question marks.
 type pdfCanvas struct{ *vgpdf.Canvas }
 

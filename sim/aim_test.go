@@ -32,10 +32,10 @@ func TestAim(t *testing.T) {
 		}, ms(110)},
 		// √(91 · 98) is 94.4, and 90 lies below the band
 		{"no upper end, a deliberate flick", func(r *Rig) {
-			r.Camera.ToggleOn, r.Camera.LongAction = ToggleOnPress, LongNone
+			r.Camera.ToggleOn, r.Camera.LongAction = ToggleOnPress, ActionNone
 		}, ms(200)},
 		{"no upper end, twice the lower", func(r *Rig) {
-			r.Camera.ToggleOn, r.Camera.LongAction, r.Camera.MinPress = ToggleOnPress, LongNone, Exactly(ms(130))
+			r.Camera.ToggleOn, r.Camera.LongAction, r.Camera.MinPress = ToggleOnPress, ActionNone, Exactly(ms(130))
 		}, ms(260)},
 		{"a one-shot has no upper end", func(r *Rig) { r.OneShot.Trigger = TriggerRising }, ms(200)},
 		// 60 and 90 between refreshes of 50: none is certain; √(60 · 90) = 73.5

@@ -43,7 +43,7 @@ func drawCamera(t *rapid.T, c *CameraSpec) {
 	c.LongPress = Exactly(least + shortDuration(1, 15).Draw(t, "window"))
 	c.MinGap = zeroOr("min_gap", 5)
 	c.ToggleOn = rapid.SampledFrom(ToggleEdges).Draw(t, "toggle_on")
-	c.LongAction = rapid.SampledFrom(LongActions).Draw(t, "long_action")
+	c.LongAction = rapid.SampledFrom(Actions).Draw(t, "long_action")
 	c.LongFires = rapid.SampledFrom(LongMoments).Draw(t, "long_fires")
 	c.StartDelay = zeroOr("start_delay", 12)
 	c.StopDelay = zeroOr("stop_delay", 12)
@@ -52,7 +52,7 @@ func drawCamera(t *rapid.T, c *CameraSpec) {
 	if c.ToggleOn == ToggleOnRelease {
 		c.DoubleWithin = zeroOr("double_within", 12)
 	}
-	c.DoubleAction = rapid.SampledFrom(DoubleActions).Draw(t, "double_action")
+	c.DoubleAction = rapid.SampledFrom(Actions).Draw(t, "double_action")
 	c.AutoOff = rapid.OneOf(rapid.Just(Never), shortDuration(c.MinGap+c.DoubleWithin+1, c.MinGap+c.DoubleWithin+25)).Draw(t, "auto_off")
 	c.WakeInto = rapid.SampledFrom(WakeStates).Draw(t, "wake_into")
 	c.Start = rapid.SampledFrom(StartStates).Draw(t, "start")

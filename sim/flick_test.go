@@ -38,7 +38,7 @@ func TestFlicksAreWhatTheHandDid(t *testing.T) {
 		{"every move is one", "..pppppppppppppppppppppppppppppppppppp.......................................", func(r *Rig) { r.OneShot.Trigger = TriggerBoth }, []FlickOutcome{FlickToggled, FlickToggled}},
 		{"a camera that is off", "..ppppp..pppppppppp...", func(r *Rig) { r.Camera.LongPress = Exactly(90 * ms); r.Camera.Start = StartOff }, []FlickOutcome{FlickOff, FlickOff}},
 		{"toggles for good whatever its verdict", "..pppppppppppppp..", func(r *Rig) {
-			r.Camera.ToggleOn, r.Camera.LongAction, r.Camera.LongPress = ToggleOnPress, LongNone, Exactly(100*ms)
+			r.Camera.ToggleOn, r.Camera.LongAction, r.Camera.LongPress = ToggleOnPress, ActionNone, Exactly(100*ms)
 		}, []FlickOutcome{FlickToggled}},
 		{"toggles, and then switches off", "..pppppppppppppp..", func(r *Rig) {
 			r.Camera.ToggleOn, r.Camera.LongPress = ToggleOnPress, Exactly(100*ms)
@@ -172,5 +172,5 @@ func TestFlicksBySomeOtherRig(t *testing.T) {
 	replay := feedAll(chain, flickLog("..pppppppppp..pppppppp.."))
 	require.Len(t, replay.Flicks, 2)
 	require.Empty(t, replay.Presses)
-	require.Equal(t, []FlickCount{{FlickUnseen, 2}}, CountFlicks(replay.Flicks))
+	require.Equal(t, FlickCounts{{FlickUnseen, 2}}, CountFlicks(replay.Flicks))
 }

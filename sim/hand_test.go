@@ -11,5 +11,5 @@ import (
 // Card, Moran and Newell (1983): one cycle of the motor system, 70 ms; quoted
 // second-hand.
 func TestTheLeastHoldIsACycleOfTheMotorSystem(t *testing.T) {
-	assert.Equal(t, "70ms", sim.LeastHold.String())
+	assert.Equal(t, "70ms", sim.ShortestHold.String())
 }

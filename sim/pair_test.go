@@ -9,7 +9,7 @@ import (
 
 // M12, sentence by sentence; the twin follows the same rule at every microsecond.
 func TestM12PairsOfPresses(t *testing.T) {
-	rig := rigWith(func(r *Rig) { r.Camera.DoubleWithin, r.Camera.DoubleAction = micros(500), DoublePowerOff })
+	rig := rigWith(func(r *Rig) { r.Camera.DoubleWithin, r.Camera.DoubleAction = micros(500), ActionPowerOff })
 	verdicts := func(r *Replay) (all []Verdict) {
 		for _, p := range r.Presses {
 			all = append(all, p.Verdict)
@@ -28,7 +28,7 @@ func TestM12PairsOfPresses(t *testing.T) {
 		assert.Empty(t, r.Toggles)
 		assert.Equal(t, []Micros{Never, micros(1900)}, []Micros{r.Presses[0].Acts, r.Presses[1].Acts})
 		assert.Equal(t, StateOff, r.StateAt(r.End))
-		assert.Equal(t, []FlickCount{{FlickDouble, 2}}, CountFlicks(r.Flicks))
+		assert.Equal(t, FlickCounts{{FlickDouble, 2}}, CountFlicks(r.Flicks))
 	})
 	t.Run("exactly double_within after it: two toggles", func(t *testing.T) {
 		r := play(rig, story(flick(1000, 1200), flick(1700, 1900)), 5000)

@@ -325,14 +325,14 @@ func TestM8Busy(t *testing.T) {
 
 func TestM8LongActions(t *testing.T) {
 	recordThenLong := story(flick(100, 200), flick(1000, 3000), flick(4000, 4100))
-	for action, want := range map[LongAction]struct {
+	for action, want := range map[Action]struct {
 		takes    []Take
 		verdicts []Verdict
 		last     State
 	}{
-		LongPowerOff: {[]Take{{1, micros(200), micros(2500), EndPowerOff, 2}}, []Verdict{VerdictToggle, VerdictLong, VerdictOff}, StateOff},
-		LongUnknown:  {[]Take{{1, micros(200), micros(2500), EndUnknown, 2}}, []Verdict{VerdictToggle, VerdictLong, VerdictUnknown}, StateUnknown},
-		LongNone:     {[]Take{{1, micros(200), micros(4100), EndPress, 3}}, []Verdict{VerdictToggle, VerdictLong, VerdictToggle}, StateStandby},
+		ActionPowerOff: {[]Take{{1, micros(200), micros(2500), EndPowerOff, 2}}, []Verdict{VerdictToggle, VerdictLong, VerdictOff}, StateOff},
+		ActionUnknown:  {[]Take{{1, micros(200), micros(2500), EndUnknown, 2}}, []Verdict{VerdictToggle, VerdictLong, VerdictUnknown}, StateUnknown},
+		ActionNone:     {[]Take{{1, micros(200), micros(4100), EndPress, 3}}, []Verdict{VerdictToggle, VerdictLong, VerdictToggle}, StateStandby},
 	} {
 		t.Run(string(action), func(t *testing.T) {
 			r := play(rigWith(func(r *Rig) { r.Camera.LongAction = action }), recordThenLong, 6000)

@@ -64,7 +64,7 @@ func TestM11HoldAs(t *testing.T) {
 	require.Equal(t, 80*Millisecond-1, w.HoldAs(press(300*Millisecond, VerdictShort)))
 	require.Equal(t, 1500*Millisecond-1, w.HoldAs(press(2*Second, VerdictToggle)))
 	require.Equal(t, 1500*Millisecond, w.HoldAs(press(300*Millisecond, VerdictLong)))
-	require.False(t, w.Bent(press(300*Millisecond, VerdictToggle)))
-	require.False(t, w.Bent(press(300*Millisecond, VerdictIgnored)))
-	require.True(t, w.Bent(press(300*Millisecond, VerdictShort)))
+	require.False(t, w.Overruled(press(300*Millisecond, VerdictToggle)))
+	require.False(t, w.Overruled(press(300*Millisecond, VerdictIgnored)))
+	require.True(t, w.Overruled(press(300*Millisecond, VerdictShort)))
 }

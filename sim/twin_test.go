@@ -305,12 +305,12 @@ func (c *twinCamera) doDouble(at Micros) {
 	c.waits, c.second, c.double = 0, false, true
 	c.press.Acts = at
 	switch c.spec.DoubleAction {
-	case DoublePowerOff:
+	case ActionPowerOff:
 		if c.state == StateRecording {
 			c.cutTake(at, EndPowerOff, c.press.N)
 		}
 		c.setState(at, StateOff)
-	case DoubleUnknown:
+	case ActionUnknown:
 		if c.state == StateRecording {
 			c.cutTake(at, EndUnknown, c.press.N)
 		}
@@ -342,9 +342,9 @@ func (c *twinCamera) doLong(at Micros) {
 		c.toggleWaiting(at)
 	}
 	c.long, c.press.Acts = true, at
-	ends := map[LongAction]TakeEnd{LongPowerOff: EndPowerOff, LongUnknown: EndUnknown}
-	states := map[LongAction]State{LongPowerOff: StateOff, LongUnknown: StateUnknown}
-	if c.spec.LongAction == LongNone {
+	ends := map[Action]TakeEnd{ActionPowerOff: EndPowerOff, ActionUnknown: EndUnknown}
+	states := map[Action]State{ActionPowerOff: StateOff, ActionUnknown: StateUnknown}
+	if c.spec.LongAction == ActionNone {
 		return
 	}
 	if c.state == StateRecording {

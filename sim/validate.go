@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -15,9 +16,8 @@ type RigFault struct{ Key, Text string }
 // Error writes "camera.long_press: found …, want …".
 func (f RigFault) Error() string { return f.Key + ": " + f.Text }
 
-// Validate returns nil if the rig can work, else its faults as a joined error;
-// each is a [RigFault]. A rig that works badly is not refused: the rig check
-// reports it.
+// Validate returns nil if the rig can work, else its [Rig.Faults] as a joined
+// error. A rig that works badly is not refused: the rig check reports it.
 func (r Rig) Validate() error {
 	var errs []error
 	for _, f := range r.Faults() {
@@ -45,19 +45,18 @@ func (r Rig) Faults() []RigFault {
 
 // The values that the rig file accepts, in the order in which errors list them.
 var (
-	TimeUnits     = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
-	ScaleNames    = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
-	LossPolicies  = []LossPolicy{LossHold, LossRelease, LossPress}
-	Triggers      = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
-	Polarities    = []Polarity{ActiveHigh, ActiveLow}
-	BootLevels    = []BootLevel{BootReleased, BootPressed}
-	Couplings     = []Coupling{ThroughDirect, ThroughInverting}
-	ToggleEdges   = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
-	LongActions   = []LongAction{LongPowerOff, LongNone, LongUnknown}
-	DoubleActions = []DoubleAction{DoubleNone, DoublePowerOff, DoubleUnknown}
-	LongMoments   = []LongMoment{LongAtThreshold, LongOnRelease}
-	WakeStates    = []WakeState{wakeStandby, WakeRecording}
-	StartStates   = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
+	TimeUnits    = []TimeUnit{UnitAuto, UnitMicros, UnitMillis, UnitSeconds, UnitNanos, UnitMinutes, UnitHours}
+	ScaleNames   = []ScaleName{ScalePercent, ScaleUnit, ScaleCounts, ScaleSerial}
+	LossPolicies = []LossPolicy{LossHold, LossRelease, LossPress}
+	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
+	Polarities   = []Polarity{ActiveHigh, ActiveLow}
+	BootLevels   = []BootLevel{BootReleased, BootPressed}
+	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
+	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
+	Actions      = []Action{ActionPowerOff, ActionNone, ActionUnknown}
+	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
+	WakeStates   = []WakeState{wakeStandby, WakeRecording}
+	StartStates  = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
 )
 
 type faults []RigFault
@@ -74,6 +73,20 @@ func (f *faults) duration(key string, m, least Micros) {
 
 func oneOf[T ~string](f *faults, key string, found T, accepted ...T) {
 	f.check(slices.Contains(accepted, found), key, "found %q, want %s", string(found), OneOf(accepted))
+}
+
+// OneOf lists the accepted values for an error message: "high" or "low";
+// "auto", "us" or "ms".
+func OneOf[T ~string](accepted []T) string {
+	quoted := make([]string, len(accepted))
+	for i, word := range accepted {
+		quoted[i] = strconv.Quote(string(word))
+	}
+	last := len(quoted) - 1
+	if last < 1 {
+		return strings.Join(quoted, "")
+	}
+	return strings.Join(quoted[:last], ", ") + " or " + quoted[last]
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
@@ -101,18 +114,18 @@ func (f *faults) log(l LogSpec) {
 }
 
 func (f *faults) column(key, column string) {
-	f.check(column != "#0", key, "found \"#0\", want a header or a place from \"#1\" on")
+	f.check(column != "#0", key, "found \"#0\", want a header, or a column from \"#1\" up")
 }
 
 func (f *faults) words(key string, words []string) {
 	for _, word := range words {
-		f.check(strings.TrimSpace(word) != "", key, "found an empty word, want words that stand in the cells")
+		f.check(strings.TrimSpace(word) != "", key, "found an empty word, want words that occur in the cells")
 	}
 }
 
 func (f *faults) switchRanges(s SwitchSpec) {
 	f.ranges("switch.press", s.Press)
-	f.check(finite(float64(s.Hysteresis)) && s.Hysteresis >= 0, "switch.hysteresis", "found %v, want µs from 0 up", s.Hysteresis)
+	f.check(finite(float64(s.Hysteresis)) && s.Hysteresis >= 0, "switch.hysteresis", "found %v, want 0 µs or more", s.Hysteresis)
 	f.duration("switch.settle", s.Settle, 0)
 	f.check(finite(float64(s.Valid.Low)) && finite(float64(s.Valid.High)) && s.Valid.Low <= s.Valid.High,
 		"switch.valid", "found [%v, %v], want the lowest and the highest valid µs, such as [750, 2250]", s.Valid.Low, s.Valid.High)
@@ -127,7 +140,7 @@ func (f *faults) ranges(key string, ranges []PulseRange) {
 			key, "found [%v, %v], want a low end below the high end", r.Low, r.High)
 		for _, other := range ranges[:i] {
 			f.check(r.High <= other.Low || other.High <= r.Low,
-				key, "[%v, %v] and [%v, %v] overlap, want ranges apart", other.Low, other.High, r.Low, r.High)
+				key, "[%v, %v] and [%v, %v] overlap, want ranges that do not", other.Low, other.High, r.Low, r.High)
 		}
 	}
 }
@@ -159,7 +172,7 @@ func (f *faults) camera(c CameraSpec) {
 	f.check(c.MinPress.High < c.LongPress.Low, "camera.long_press",
 		"found %q with min_press %q: the press window is empty, want long_press above min_press", c.LongPress, c.MinPress)
 	oneOf(f, "camera.toggle_on", c.ToggleOn, ToggleEdges...)
-	oneOf(f, "camera.long_action", c.LongAction, LongActions...)
+	oneOf(f, "camera.long_action", c.LongAction, Actions...)
 	oneOf(f, "camera.long_fires", c.LongFires, LongMoments...)
 	f.duration("camera.start_delay", c.StartDelay, 0)
 	f.duration("camera.stop_delay", c.StopDelay, 0)
@@ -198,12 +211,12 @@ func (f *faults) interval(key string, i Interval) {
 // camera does not switch itself off while a press waits.
 func (f *faults) pairs(c CameraSpec) {
 	f.duration("camera.double_within", c.DoubleWithin, 0)
-	oneOf(f, "camera.double_action", c.DoubleAction, DoubleActions...)
+	oneOf(f, "camera.double_action", c.DoubleAction, Actions...)
 	if c.DoubleWithin == 0 {
 		return
 	}
 	f.check(c.ToggleOn == ToggleOnRelease, "camera.double_within",
-		"found %q with toggle_on %q, want pairs only where the release toggles", c.DoubleWithin, c.ToggleOn)
+		"found %q with toggle_on %q, want pairs only with toggle_on \"release\"", c.DoubleWithin, c.ToggleOn)
 	f.check(c.AutoOff > c.MinGap+c.DoubleWithin, "camera.auto_off",
-		"found %q with double_within %q, want a longer time than a press may wait", c.AutoOff, c.DoubleWithin)
+		"found %q with double_within %q, want longer than a press may wait", c.AutoOff, c.DoubleWithin)
 }

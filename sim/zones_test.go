@@ -12,14 +12,14 @@ func TestZonesSayWhatAHoldDoes(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		on     ToggleEdge
-		action LongAction
+		action Action
 		want   Zones
 	}{
-		{"release, power-off", ToggleOnRelease, LongPowerOff, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectLong}}},
-		{"release, unknown", ToggleOnRelease, LongUnknown, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectLong}}},
-		{"release, none", ToggleOnRelease, LongNone, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectNothing}}},
-		{"press, power-off", ToggleOnPress, LongPowerOff, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectTogglesThenLong}}},
-		{"press, none: equal neighbours merge", ToggleOnPress, LongNone, Zones{{0, least, EffectNothing}, {least, Never, EffectToggles}}},
+		{"release, power-off", ToggleOnRelease, ActionPowerOff, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectLong}}},
+		{"release, unknown", ToggleOnRelease, ActionUnknown, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectLong}}},
+		{"release, none", ToggleOnRelease, ActionNone, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectNothing}}},
+		{"press, power-off", ToggleOnPress, ActionPowerOff, Zones{{0, least, EffectNothing}, {least, long, EffectToggles}, {long, Never, EffectTogglesThenLong}}},
+		{"press, none: equal neighbours merge", ToggleOnPress, ActionNone, Zones{{0, least, EffectNothing}, {least, Never, EffectToggles}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			camera := DefaultRig().Camera

@@ -1,42 +1,20 @@
 package trainer
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"math/rand/v2"
 
 	"flicktally/sim"
-	"flicktally/sim/problem"
 )
 
-// Setup says what to practise, on which rig.
-type Setup struct {
-	Kind Kind
-	Rig  sim.Rig
-	// WithoutLink leaves out link, line refresh and delay, so that the camera
-	// sees the hand's own hold.
-	WithoutLink bool
-	// Aim is the hold to aim for; 0 = that of the rig ([sim.Rig.Aim]).
-	Aim  sim.Micros
-	Seed uint64 // equal seeds give equal drills
-	// Resolution is the resolution of the input. Differences below it are not
-	// judged.
-	Resolution sim.Micros
-	Past       Past      // what is known of the pilot; the zero Past is a beginner's
-	Cold       bool      // this is the first practice of the day
-	Pattern    *Pattern  // for KindPattern; nil = the built-in ones
-	Review     []Mistake // for KindReview, see [Mistakes]
-}
-
-// Lateness is how much later than a Tick the moves before it may come in.
+// Lateness is how long after a Tick a move from before it may still arrive.
 const Lateness = 30 * sim.Millisecond
 
 // noticed is how far the switch must move to count as moved: an axis at rest
 // wavers by a few µs. Common practice, no source.
 const noticed = 50
 
-// verdictFor is how long a verdict shows before the next cue is prepared.
+// verdictFor is how long a verdict shows before the wait for the next cue.
 const verdictFor = 1500 * sim.Millisecond
 
 // grain is the interval at which a drill checks whether a flick is over, so
@@ -46,19 +24,20 @@ const grain = 5 * sim.Millisecond
 // Drill is a drill under way. Make one with [New].
 //
 // Internally, time counts from Start and lags behind the ticks by [Lateness]; a
-// move advances it to its own time. It steps through the moments at which
-// something is due (step), however it is called.
+// move advances it to its own time. The drill steps through the moments at which
+// something is due, however it is called.
 type Drill struct {
-	setup  Setup
-	rig    sim.Rig // as practised
-	aim    sim.Micros
-	chance *rand.Rand
-	plan   plan
+	setup    Setup
+	rig      sim.Rig // as practised
+	aim      sim.Micros
+	chance   *rand.Rand
+	plan     plan
+	patterns []Pattern // for KindPattern
 
 	started sim.Micros // on the caller's clock
 	now     sim.Micros
 	value   sim.PulseWidth // of the switch
-	lay     sim.PulseWidth // position of the switch when it last moved noticeably
+	noted   sim.PulseWidth // position of the switch after its last noticeable move
 	phase   Phase          // PhaseRest, PhasePaused, phaseOver, or PhaseAct for a drill that runs
 
 	simulator *simulator // nil while resting, paused and over
@@ -66,8 +45,8 @@ type Drill struct {
 	trial     trial
 	// touched: a press has begun the current trial, so the rig must not be
 	// reset now.
-	touched bool
-	verdict sim.Micros // until when the last verdict shows
+	touched      bool
+	verdictUntil sim.Micros // the last verdict shows until then
 
 	past      Past // with the trials of this drill
 	flicks    []Flick
@@ -75,44 +54,6 @@ type Drill struct {
 	coldFlick bool       // the current trial holds the day's first flick
 	spent     sim.Micros // the press that ended a trial before its release; Never = none
 	calls     []call     // since Start, for [Drill.TakeBack]
-}
-
-// New returns a drill that waits for Start. It refuses a rig that cannot work,
-// or with which no flick could toggle.
-func New(s Setup) (*Drill, error) {
-	if _, err := ParseKind(string(s.Kind)); err != nil {
-		return nil, err
-	}
-	if err := s.Rig.Validate(); err != nil {
-		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
-	}
-	if s.Rig.Inverted() {
-		return nil, problem.Hinted(errors.New("rig cannot be practised on: it presses the button while the switch rests"),
-			"line.active and camera.pressed_level differ")
-	}
-	if _, _, err := s.Rig.RestAndPress(); err != nil {
-		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
-	}
-	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone(), spent: sim.Never}
-	if d.aim == 0 {
-		d.aim = aimOf(d.rig)
-	}
-	d.chance = source(s.Seed, 0)
-	var err error
-	d.plan, err = newPlan(s, d.rig, d.aim)
-	return d, err
-}
-
-// practised returns the rig as it runs in practice: powered for a while, so
-// without its boot level.
-func practised(s Setup) sim.Rig {
-	rig := s.Rig
-	rig.Line.Boot = sim.BootReleased
-	if s.WithoutLink {
-		rig.Link = sim.LinkSpec{}
-		rig.Line.Update, rig.Line.Delay = 0, 0
-	}
-	return rig
 }
 
 // Start begins the drill with the switch at value. If the switch presses, it
@@ -123,9 +64,9 @@ func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
 	d.begin()
 }
 
-// begin runs the rig, or waits for the switch to rest while time is stopped.
+// begin starts the rig, or stops the time until the switch rests.
 func (d *Drill) begin() {
-	d.phase, d.lay = PhaseRest, d.value
+	d.phase, d.noted = PhaseRest, d.value
 	if hand := newHand(d.rig, d.value); hand.Pressed() && !everyMoveCounts(d.rig) {
 		return
 	}
@@ -133,11 +74,11 @@ func (d *Drill) begin() {
 	d.nextTrial()
 }
 
-// toDrill turns a time of the caller's clock into one of the drill that is not
-// in the past.
+// toDrill converts a time of the caller's clock to the drill's, and moves one
+// that has passed to now.
 func (d *Drill) toDrill(at sim.Micros) sim.Micros { return max(at-d.started, d.now) }
 
-// Move takes a move of the switch.
+// Move handles a move of the switch.
 func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	d.note(at, func(d *Drill) { d.Move(at, value) })
 	if d.phase == PhaseRest {
@@ -154,9 +95,9 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	if d.simulator == nil {
 		return
 	}
-	moved := d.rig.Switch.IsValid(value) && math.Abs(float64(value-d.lay)) > noticed
+	moved := d.rig.Switch.IsValid(value) && math.Abs(float64(value-d.noted)) > noticed
 	if moved {
-		d.lay = value
+		d.noted = value
 	}
 	if pressed, changed := d.simulator.move(m); changed {
 		d.hand(m.At, pressed)
@@ -166,14 +107,14 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	}
 }
 
-// pressInPause continues the trial that was open when the pilot paused, if a
-// move is a press: it counts as the answer to that trial's cue, or as early.
+// pressInPause resumes the trial that was open when the pilot paused, if a move
+// is a press. The press counts for that trial's cue, or as early.
 func (d *Drill) pressInPause(at sim.Micros, value sim.PulseWidth) {
 	was, is := newHand(d.rig, d.value), newHand(d.rig, value)
 	if d.trial == nil || was.Pressed() == is.Pressed() || was.Pressed() && !everyMoveCounts(d.rig) {
 		return
 	}
-	d.started, d.lay = at-d.now, d.value
+	d.started, d.noted = at-d.now, d.value
 	d.phase, d.touched = PhaseAct, false
 	d.makeReady()
 }
@@ -187,7 +128,7 @@ func (d *Drill) hand(at sim.Micros, pressed bool) {
 // Tick advances the time.
 func (d *Drill) Tick(at sim.Micros) { d.run(d.toDrill(at - Lateness)) }
 
-// Answer takes the pilot's answer to the question.
+// Answer handles the pilot's answer to [View.Question].
 func (d *Drill) Answer(at sim.Micros, yes bool) {
 	d.note(at, func(d *Drill) { d.Answer(at, yes) })
 	d.run(d.toDrill(at))
@@ -197,8 +138,8 @@ func (d *Drill) Answer(at sim.Micros, yes bool) {
 	}
 }
 
-// Pause stops the time. A trial that the hand has begun counts as it is. Any
-// other is dropped by Resume, unless a press before that continues it.
+// Pause stops the time. A trial that the hand has begun counts as it is. Resume
+// drops any other, unless a press before that continues it.
 func (d *Drill) Pause(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Pause(at) })
 	d.leave(at)
@@ -206,19 +147,19 @@ func (d *Drill) Pause(at sim.Micros) {
 		d.trial.leave(d.now)
 		d.settleTrial()
 	}
-	d.stand()
+	d.stopTime()
 }
 
-// Interrupt stops the time for a reason that is not the pilot's: the current
-// trial is dropped.
+// Interrupt stops the time for a reason that is not the pilot's, and drops the
+// current trial.
 func (d *Drill) Interrupt(at sim.Micros) {
 	d.note(at, func(d *Drill) { d.Interrupt(at) })
 	d.leave(at)
 	d.trial = nil
-	d.stand()
+	d.stopTime()
 }
 
-func (d *Drill) stand() {
+func (d *Drill) stopTime() {
 	d.simulator = nil
 	if d.phase != phaseOver {
 		d.phase = PhasePaused
@@ -236,53 +177,54 @@ func (d *Drill) Resume(at sim.Micros, value sim.PulseWidth) {
 	d.begin()
 }
 
-// Stop ends the drill; the current trial is dropped.
+// Stop ends the drill, and drops the current trial.
 func (d *Drill) Stop(at sim.Micros) {
 	d.leave(at)
 	d.over()
 }
 
-// leave ends the run. A flick whose release the camera has not seen yet is
-// judged first.
+// leave advances to a moment, after which the run ends. A flick whose release
+// the camera has not seen yet is judged first.
 func (d *Drill) leave(at sim.Micros) {
 	d.run(d.toDrill(at))
-	if d.simulator == nil {
+	if _, holding := d.holding(); holding {
 		return
 	}
-	for end := d.now + sim.Second; !d.simulator.idle() && d.now < end; {
-		if _, holding := d.simulator.holding(); holding {
-			break
+	for end := d.now + sim.Second; d.now < end; d.watch() {
+		if d.simulator == nil || d.simulator.idle() { // the flick may have ended the drill
+			return
 		}
 		d.now += grain
-		d.watch()
 	}
 }
 
 // Over reports whether the drill has ended.
 func (d *Drill) Over() bool { return d.phase == phaseOver }
 
-// Flicks returns the flicks that have been judged so far, in order of time. It
-// only grows.
+// Flicks returns the flicks judged so far, in order of time.
 func (d *Drill) Flicks() []Flick { return d.flicks }
 
-// Results returns the trials that are over, in order of time. It only grows.
+// Results returns the trials that are over, in order of time.
 func (d *Drill) Results() []Result { return d.results }
 
-// Runs returns the stretches through which the rig ran without a break.
+// Runs returns the stretches in which the rig ran without a break.
 func (d *Drill) Runs() []Run { return d.runs }
 
 // Rig returns the rig as practised on.
 func (d *Drill) Rig() sim.Rig { return d.rig }
 
+// Aim returns the hold to aim for.
+func (d *Drill) Aim() sim.Micros { return d.aim }
+
 // Setup returns the setup of the drill.
 func (d *Drill) Setup() Setup { return d.setup }
 
-// Past returns what is known of the pilot with the trials of this drill.
+// Past returns what is known of the pilot, including the trials of this drill.
 func (d *Drill) Past() Past { return d.past.clone() }
 
-// Deadline returns the moment by which Tick must be called for the drill to
-// continue, on the caller's clock; [sim.Never] while it waits for the pilot. A
-// screen that shows a hold or a take as it runs calls it more often.
+// Deadline returns when Tick must be called at the latest, on the caller's clock;
+// [sim.Never] while the drill waits for the pilot. A screen that shows a running
+// hold or take calls Tick more often.
 func (d *Drill) Deadline() sim.Micros {
 	if d.simulator == nil {
 		return sim.Never
@@ -290,7 +232,7 @@ func (d *Drill) Deadline() sim.Micros {
 	return d.started + d.nextStep() + Lateness
 }
 
-// run takes all steps up to and including a moment.
+// run makes all steps up to and including a moment.
 func (d *Drill) run(to sim.Micros) {
 	for d.simulator != nil {
 		at := d.nextStep()
@@ -308,14 +250,14 @@ func (d *Drill) run(to sim.Micros) {
 	}
 }
 
-// nextStep returns the next moment at which the drill acts by itself.
+// nextStep returns the next moment at which something is due.
 func (d *Drill) nextStep() sim.Micros {
 	next := min(d.trial.due(), longest)
 	if !d.simulator.idle() {
 		next = min(next, (d.now/grain+1)*grain)
 	}
-	if d.verdict > d.now {
-		next = min(next, d.verdict)
+	if d.verdictUntil > d.now {
+		next = min(next, d.verdictUntil)
 	}
 	return max(next, d.now)
 }
@@ -336,7 +278,7 @@ func (d *Drill) step() {
 
 func (d *Drill) over() { d.phase, d.simulator = phaseOver, nil }
 
-// watch takes the finished flicks.
+// watch handles the flicks that have finished.
 func (d *Drill) watch() {
 	d.simulator.advance(d.now)
 	for d.simulator != nil {
@@ -361,7 +303,7 @@ func (d *Drill) takeFlick(f Flick) {
 	d.settleTrial()
 }
 
-// settleTrial takes the result of the current trial, if there is one, and moves
+// settleTrial records the result of the current trial, if there is one, and moves
 // on to the next.
 func (d *Drill) settleTrial() {
 	r, done := d.trial.result()
@@ -372,7 +314,7 @@ func (d *Drill) settleTrial() {
 	d.coldFlick = false
 	d.results = append(d.results, r)
 	d.past.Add(r)
-	d.verdict = d.now + verdictFor
+	d.verdictUntil = d.now + verdictFor
 	if since, holding := d.holding(); holding && since <= r.Ended {
 		d.spent = since
 	}
@@ -385,16 +327,18 @@ func (d *Drill) nextTrial() {
 		d.over()
 		return
 	}
+	kind, mistake := d.plan.next(d)
 	s := setting{
-		rig: d.rig, aim: d.aim, resolution: d.setup.Resolution, chance: d.chance,
+		kind: kind, level: d.past.Level(kind), mistake: mistake,
+		rig: d.rig, aim: d.aim, patterns: d.patterns, resolution: d.setup.Resolution, chance: d.chance,
 		state: func() sim.State { return d.simulator.state() },
 		pressed: func() bool {
 			_, pressed := d.holding()
 			return pressed
 		},
-		now: max(d.now, d.verdict),
+		now: max(d.now, d.verdictUntil),
 	}
-	d.trial = d.plan.next(d, s)
+	d.trial = newTrials[kind](s)
 	_, d.touched = d.holding()
 	d.makeReady()
 }
@@ -424,8 +368,8 @@ func (d *Drill) makeReady() {
 	d.runs[len(d.runs)-1] = d.simulator.run
 }
 
-// fits reports whether a camera is, or will by itself be, in the state that a
-// trial needs.
+// fits reports whether a camera is in the state that a trial needs, or will be
+// without a press.
 func fits(needs sim.StartState, state sim.State) bool {
 	switch state {
 	case sim.StateStandby, sim.StateStopping:

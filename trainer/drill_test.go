@@ -106,7 +106,7 @@ func TestTakeDrill(t *testing.T) {
 	require.True(t, r.Right)
 	require.True(t, r.Within)
 	require.Equal(t, sim.Micros(0), r.Off)
-	require.Contains(t, r.Words, "on the spot")
+	require.Contains(t, r.Words, "on target")
 }
 
 // TestTakeThatDoesNotStart ends the trial at once, and the next begins in
@@ -162,7 +162,7 @@ func TestPatternDrill(t *testing.T) {
 		right, within bool
 		words         string
 	}{
-		{"followed", 300 * ms, true, true, "every press and gap on the spot"},
+		{"followed", 300 * ms, true, true, "every press and gap on target"},
 		{"held on", 370 * ms, true, true, "worst at press 2: 70 ms too long"},
 		{"held far too long", 900 * ms, false, false, "worst at press 2: 600 ms too long"},
 		{"too brief", 40 * ms, false, false, "worst at press 2: 260 ms too short"},
@@ -455,7 +455,7 @@ func TestDrillRefusesRigs(t *testing.T) {
 		{"rig invalid", Setup{Kind: KindFlick}, "rig cannot be practised on: "},
 		{"inverted", Setup{Kind: KindFlick, Rig: inverted}, "presses the button while the switch rests"},
 		{"no rest", Setup{Kind: KindFlick, Rig: alwaysPressed}, "no position of the switch releases the button"},
-		{"nothing to review", Setup{Kind: KindReview, Rig: sim.DefaultRig()}, "found no mistake of the switch"},
+		{"nothing to review", Setup{Kind: KindReview, Rig: sim.DefaultRig()}, "found no mistake at the switch"},
 	} {
 		_, err := New(c.setup)
 		require.ErrorContains(t, err, c.want, c.name)

@@ -6,18 +6,16 @@ import (
 	"flicktally/sim"
 )
 
-// Move is a move of the switch: from At on its value is Value.
+// Move is a move of the switch: its value is Value from At on.
 type Move struct {
 	At    sim.Micros
 	Value sim.PulseWidth
 }
 
-// The results of a flick besides the verdicts of a press.
+// The verdicts on a flick besides those on a press.
 const (
-	// verdictUnseen: the camera saw no press.
-	verdictUnseen sim.Verdict = "unseen"
-	// verdictSeveral: the camera saw more than one press.
-	verdictSeveral sim.Verdict = "several"
+	verdictUnseen  sim.Verdict = "unseen"  // the camera saw no press
+	verdictSeveral sim.Verdict = "several" // the camera saw more than one press
 )
 
 // Flick is one press and release of the switch by the hand, with the camera's
@@ -26,32 +24,29 @@ type Flick struct {
 	N    int // from 1, in order of time
 	Run  int // number of the run of the rig, from 1; see [Drill.Runs]
 	Cold bool
-	// Down and Up are the hand's: the moves into and out of the press range.
-	// They are the same if both edges start a pulse: each is then a flick.
+	// Down and Up are the hand's moves into and out of the press range. They are
+	// the same if both edges start a pulse, as each edge is then a flick.
 	Down, Up sim.Micros
-	// Moves are all moves since the previous flick, up to the one that
-	// released.
+	// Moves are all moves since the previous flick, up to the release.
 	Moves   []Move
 	Presses []sim.Press // as the camera saw them
 	Verdict sim.Verdict
-	// Effect is what a press of the hold Seen does, by the camera's zones;
-	// empty if the camera accepted no press, and in old journals.
+	// Effect is what a hold of Seen does, by the camera's zones; "" if the camera
+	// accepted no press, and in old journals.
 	Effect sim.Effect
-	// Seen is the hold that the camera saw, if it saw one press.
-	Seen sim.Micros
-	// Margin is how far Seen lies inside the holds that toggle for good;
-	// negative outside. It is known if Effect is.
+	Seen   sim.Micros // the hold that the camera saw, if it saw one press
+	// Margin is how far Seen lies inside the holds that toggle for good, negative
+	// outside. It is set if Effect is.
 	Margin sim.Micros
-	// TooClose: Margin is below the resolution of the input, so that the input
-	// may have decided the verdict. It is not counted.
+	// TooClose says that Margin is below the resolution of the input, which may
+	// have decided the verdict. The flick does not count.
 	TooClose bool
-	// Unsure: Seen lies within a threshold's range in the rig file.
-	Unsure bool
-	Wait   sim.Micros // for a busy camera: until when it was busy, from Down
-	Took   sim.Micros // length of the take that the flick ended, 0 if none
+	Unsure   bool       // Seen lies within a threshold's range in the rig file
+	Wait     sim.Micros // how long a busy camera was still busy at the press
+	Took     sim.Micros // length of the take that the flick ended, 0 if none
 }
 
-// Hold returns how long the hand held the switch.
+// Hold returns the time for which the hand held the switch.
 func (f Flick) Hold() sim.Micros { return f.Up - f.Down }
 
 // Toggled reports whether recording toggled, once and for good.
@@ -96,7 +91,7 @@ func (f Flick) Words() string {
 	case verdictUnseen:
 		return f.Hold().Rounded() + ": the camera never saw it"
 	default:
-		return hold + ": nobody knows what the camera did"
+		return hold + ": what the camera did is unknown"
 	}
 }
 
@@ -107,7 +102,7 @@ func (f Flick) doubt() string {
 	return ""
 }
 
-// judge sets the result of a flick from its presses.
+// judge sets the verdict and what follows from it, from the flick's presses.
 func (f *Flick) judge(camera sim.CameraSpec, resolution sim.Micros) {
 	switch len(f.Presses) {
 	case 0:
@@ -139,6 +134,6 @@ func inOpen(threshold sim.Interval, hold sim.Micros) bool {
 	return hold >= threshold.Low && hold < threshold.High
 }
 
-// everyMoveCounts reports whether each move of the switch is a flick of its own,
-// since both edges start a pulse.
+// everyMoveCounts reports whether each move of the switch is a flick, because both
+// edges start a pulse.
 func everyMoveCounts(rig sim.Rig) bool { return rig.OneShot.Trigger == sim.TriggerBoth }

@@ -27,7 +27,7 @@ func TestFlickWords(t *testing.T) {
 		{Flick{Presses: press(sim.VerdictToggle, 86*ms)}, "86 ms: at the edge of the press window, too close to call with this input"},
 		{Flick{Presses: press(sim.VerdictBusy, 300*ms), Wait: 420 * ms}, "300 ms: too soon by 420 ms, the camera was busy"},
 		{Flick{Presses: press(sim.VerdictOff, 300*ms)}, "300 ms: the camera was off"},
-		{Flick{Presses: press(sim.VerdictUnknown, 300*ms)}, "300 ms: nobody knows what the camera did"},
+		{Flick{Presses: press(sim.VerdictUnknown, 300*ms)}, "300 ms: what the camera did is unknown"},
 		{Flick{Down: sec, Up: 1010 * ms}, "10 ms: the camera never saw it"},
 		{Flick{Down: sec, Up: 1300 * ms, Presses: append(press(sim.VerdictToggle, 100*ms), press(sim.VerdictToggle, 100*ms)...)}, "300 ms: the camera saw 2 presses"},
 	} {

@@ -224,7 +224,7 @@ func TestASwitchPressedThroughAPause(t *testing.T) {
 func TestZonesDecide(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.ToggleOn = sim.ToggleOnPress
-	for action, want := range map[sim.LongAction]Outcome{sim.LongNone: OutcomeRight, sim.LongPowerOff: OutcomeMissed} {
+	for action, want := range map[sim.Action]Outcome{sim.ActionNone: OutcomeRight, sim.ActionPowerOff: OutcomeMissed} {
 		rig.Camera.LongAction = action
 		p := startDrill(t, Setup{Kind: KindFlick, Rig: rig, Seed: 1})
 		p.waitFor(PhaseAct)
@@ -346,7 +346,7 @@ func TestEveryMoveCounts(t *testing.T) {
 					move()
 					p.wait(250 * ms)
 				}
-			case v.Phase == PhaseAct && p.at > started+sec, v.Cue == "Start anew":
+			case v.Phase == PhaseAct && p.at > started+sec, v.Cue == "Start again":
 				move()
 				started = p.at
 				p.wait(250 * ms)

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// Kind names a drill. Kinds keep their names: they are in the history.
+// Kind names a drill. The names never change, as the history contains them.
 type Kind string
 
 // The drills.
@@ -33,7 +33,8 @@ func (k Kind) Title() string { return about[k].title }
 // Rule returns the drill's rule in one line.
 func (k Kind) Rule() string { return about[k].rule }
 
-// Right says what is right in the drill, with its tolerance, in a line or two.
+// Right says what counts as right in the drill, with its tolerance, in a line or
+// two.
 func (k Kind) Right() string { return about[k].right }
 
 // ParseKind reads a drill's name.
@@ -44,29 +45,29 @@ func ParseKind(text string) (Kind, error) {
 	return Kind(text), nil
 }
 
-const asInEach = "what is right in the drill of each trial"
+const asInEach = "as in the drill of each trial"
 
 var about = map[Kind]struct{ title, rule, right string }{
 	KindFlick: {"One flick", "On the cue, flick once so that recording toggles.",
-		"toggled for good, begun within 2 s of the cue"},
-	KindSteady: {"Steady hold", "Flick with the same hold every time, near the target.",
+		"toggled for good, started within 2 s of the cue"},
+	KindSteady: {"Steady hold", "Flick with the same hold every time, close to the aim.",
 		"toggled, the hold within 20 % of the aim"},
-	KindTake: {"Measured take", "Start a take, let it run for the length you are told, stop it.",
+	KindTake: {"Measured take", "Start a take, let it run for the given length, stop it.",
 		"length within 0.5 s, or 15 % if that is more"},
-	KindCut: {"Quick cut", "Stop the running take and start a new one, as soon as the camera lets you.",
-		"both toggle, the second within 1 s of the earliest moment"},
-	KindPattern: {"Follow the pattern", "Press and release with the pattern; it begins with your first press.",
+	KindCut: {"Quick cut", "Stop the running take and start a new one, as soon as the camera allows.",
+		"both toggle, the second within 1 s of the earliest possible time"},
+	KindPattern: {"Follow the pattern", "Press and release as the pattern shows; it starts with your first press.",
 		"each press and gap within 80 ms, or 25 % if more"},
-	KindBlind: {"Blind count", "Flick on each cue, then say whether the camera records.",
-		"every cue followed, and the true answer within 5 s"},
-	KindHandsOff: {"Hands off", "Leave the switch alone, whatever shows, until you are told to flick.",
-		"nothing moved; a flick only when told, within 2 s"},
-	KindMixed:  {"Mixed", "A bit of everything, most of what you miss most.", asInEach},
-	KindReview: {"Flight review", "Do again, and right, what went wrong in the flight.", asInEach},
+	KindBlind: {"Blind count", "Flick on each cue, then say whether the camera is recording.",
+		"every cue followed, and the correct answer within 5 s"},
+	KindHandsOff: {"Hands off", "Leave the switch alone, whatever appears, until you are told to flick.",
+		"switch not moved; a flick only when told, within 2 s"},
+	KindMixed:  {"Mixed", "A bit of everything, and more of what you miss most.", asInEach},
+	KindReview: {"Flight review", "Repeat what went wrong in the flight, and get it right.", asInEach},
 }
 
-// Length is how long a drill runs: no trial begins after it.
+// Length is the length of a drill: no trial starts after it.
 const Length = 2 * sim.Minute
 
-// longest is when a drill ends even in the middle of a trial.
+// longest is the time after which a drill ends even in the middle of a trial.
 const longest = 3 * sim.Minute

@@ -7,13 +7,13 @@ import "flicktally/sim/tell"
 type Mistake struct {
 	Text   string // what happened
 	Remedy Kind
-	Times  int // number of occurrences, from 1
+	Times  int // how often, from 1
 	code   tell.Code
 }
 
-// remedies maps findings to drills that train against them. It leaves out
-// findings that practice cannot cure, such as a lost signal, and those that the
-// pilot may have intended, such as a stopped take.
+// remedies has the drill against each kind of finding that practice can cure. A
+// lost signal is not one, nor is what the pilot may have intended, such as a
+// stopped take.
 var remedies = map[tell.Code]Kind{
 	"short-press":      KindFlick,
 	"long-press":       KindFlick,
@@ -26,8 +26,8 @@ var remedies = map[tell.Code]Kind{
 	"chatter":          KindHandsOff,
 }
 
-// Mistakes returns those of a flight's findings that practice can cure, in
-// order of time.
+// Mistakes returns the findings of a flight that practice can cure, in order of
+// time.
 func Mistakes(findings []tell.Finding) []Mistake {
 	var mistakes []Mistake
 	for _, f := range findings {

@@ -134,7 +134,7 @@ func TestBlindCountWhileStarting(t *testing.T) {
 	}
 	p.drill.Answer(p.at, true)
 	require.True(t, p.lastResult().Right)
-	require.Contains(t, p.lastResult().Words, "it records: 1 of ")
+	require.Contains(t, p.lastResult().Words, "it is recording: 1 of ")
 }
 
 // TestCutOfAFastCamera is measured against what a hand can do.
@@ -145,5 +145,19 @@ func TestCutOfAFastCamera(t *testing.T) {
 	p.wait(200 * ms)
 	p.flick(200 * ms)
 	p.wait(100 * ms)
-	require.Equal(t, 400*ms-sim.LeastHold-80*ms, p.lastResult().Off)
+	require.Equal(t, 400*ms-sim.ShortestHold-80*ms, p.lastResult().Off)
+}
+
+// TestPauseAtTheEndJudgesTheLastFlick: the flick ends the drill, as its time is
+// up, while the pause waits for the camera to see its release.
+func TestPauseAtTheEndJudgesTheLastFlick(t *testing.T) {
+	p := startDrill(t, Setup{Kind: KindFlick, Rig: delayed(), Seed: 1})
+	for p.view().Left > 100*ms {
+		p.wait(10 * ms)
+	}
+	trials := len(p.drill.Results())
+	p.flick(200 * ms)
+	p.drill.Pause(p.at)
+	require.True(t, p.drill.Over())
+	require.Len(t, p.drill.Results(), trials+1)
 }

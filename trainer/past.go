@@ -9,23 +9,21 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Past is what is known of a pilot on a rig at a time: how far each drill has
-// got. Add the trials in order of time. The zero Past is a beginner's, at an
-// unknown time.
+// Past is the progress of a pilot on a rig in each drill, as of a time. Add the
+// trials in order of time. The zero Past is a beginner's, at an unknown time.
 type Past struct {
 	now     time.Time
 	ladders map[Kind]ladder
 	trials  map[Kind]evidence
 }
 
-// NewPast returns the past of a beginner, at a time.
+// NewPast returns the past of a beginner, as of a time.
 func NewPast(now time.Time) Past { return Past{now: now} }
 
-// Add takes a trial of the current drill. One that does not count changes
-// nothing.
+// Add adds a trial of the current drill, if it counts.
 func (p *Past) Add(r Result) { p.AddAt(p.now, r) }
 
-// AddAt takes a trial of a drill that began at a time.
+// AddAt adds a trial of a drill that began at a time, if it counts.
 func (p *Past) AddAt(began time.Time, r Result) {
 	if !r.Counts() {
 		return
@@ -47,10 +45,10 @@ func (p *Past) clone() Past { return Past{p.now, maps.Clone(p.ladders), maps.Clo
 // Level returns the level that a drill has reached.
 func (p *Past) Level(k Kind) int { return p.ladders[k].Level }
 
-// Reliability returns what is decided about a drill.
+// Reliability returns what the trials of a drill show.
 func (p *Past) Reliability(k Kind) Reliability { return p.trials[k].on(p.now) }
 
-// Latest returns when a drill's latest trial was done; zero if there was none.
+// Latest returns the time of a drill's latest trial; zero if there was none.
 func (p *Past) Latest(k Kind) time.Time { return p.trials[k].latest }
 
 // Due returns the drills that are due for a recheck.
@@ -64,8 +62,8 @@ func (p *Past) Due() []Kind {
 	return due
 }
 
-// Next returns the drill to do next: the weakest unreliable one; if all are
-// reliable, one that is due for a recheck, else a mixed one.
+// Next returns the drill to do next: the weakest that is not reliable, else one
+// that is due for a recheck, else a mixed one.
 func (p *Past) Next() Kind {
 	var open []Kind
 	for _, k := range tracks {
@@ -84,13 +82,12 @@ func (p *Past) Next() Kind {
 	}
 }
 
-// weakness weighs a drill for the mixed one: the highest chance of failure that
-// the trials so far allow, so that an untried drill weighs most.
+// weakness returns the weight of a drill in the mixed one: the highest chance of
+// failure that its trials allow. An untried drill weighs most.
 func (p *Past) weakness(k Kind) float64 { return 1 - p.trials[k].recent.Wilson(Confidence).Low }
 
 // Confidence is the level of every interval that the trainer shows.
 const Confidence = 0.95
 
-// tracks are the kinds that a trial can have; mixed and review are made of
-// trials of these.
+// tracks are the kinds that a trial can have; mixed and review consist of these.
 var tracks = []Kind{KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindBlind, KindHandsOff}

@@ -15,7 +15,7 @@ import (
 // Pattern is a sequence of presses and the gaps between them.
 type Pattern struct {
 	Name    string
-	Presses []sim.Span // timed from the first press, which begins at 0
+	Presses []sim.Span // timed from the first press, which starts at 0
 }
 
 // Length returns the time from the first press to the last release.
@@ -30,35 +30,26 @@ func (p *Pattern) add(gap, press sim.Micros) {
 	p.Presses = append(p.Presses, sim.Span{From: from, To: from + press})
 }
 
-// builtInPatterns returns patterns that suit a rig: the shots of a regatta.
-func builtInPatterns(rig sim.Rig, aim sim.Micros) []Pattern {
+// builtInPatterns returns patterns for the shots of a regatta, which suit a rig.
+func builtInPatterns(rig sim.Rig, aim sim.Micros) (patterns []Pattern) {
 	camera := rig.Camera
-	gap := max(700*sim.Millisecond, camera.StartDelay+400*sim.Millisecond, camera.StopDelay+400*sim.Millisecond, camera.DoubleWithin+400*sim.Millisecond)
-	shots := []struct {
-		name string
-		gaps []sim.Micros
-	}{
-		{"Start line: start, and stop after two seconds", []sim.Micros{2*sim.Second + camera.StartDelay}},
-		{"Mark rounding: start, stop and start anew", []sim.Micros{2*sim.Second + camera.StartDelay, gap}},
-		{"Finish: two short takes", []sim.Micros{gap, gap, gap}},
-	}
-	if within := camera.DoubleWithin; within > 0 {
-		// The next flick comes once the previous one can no longer be half of a
-		// pair.
-		apart := within + 200*sim.Millisecond
-		shots = append(shots, struct {
-			name string
-			gaps []sim.Micros
-		}{"Gate: as soon as two flicks are no pair", []sim.Micros{apart + camera.StartDelay, apart + camera.StopDelay}})
-	}
-	var patterns []Pattern
-	for _, shot := range shots {
-		p := Pattern{Name: shot.name}
+	add := func(name string, gaps ...sim.Micros) {
+		p := Pattern{Name: name}
 		p.add(0, aim)
-		for _, g := range shot.gaps {
+		for _, g := range gaps {
 			p.add(g, aim)
 		}
 		patterns = append(patterns, p)
+	}
+	take := 2*sim.Second + camera.StartDelay
+	gap := max(300*sim.Millisecond, camera.StartDelay, camera.StopDelay, camera.DoubleWithin) + 400*sim.Millisecond
+	add("Start line: start, and stop after two seconds", take)
+	add("Mark rounding: start, stop, start again", take, gap)
+	add("Finish: two short takes", gap, gap, gap)
+	if camera.DoubleWithin > 0 {
+		// Each flick comes as soon as it can no longer pair with the one before.
+		apart := camera.DoubleWithin + 200*sim.Millisecond
+		add("Gate: flicks just far enough apart to be no pair", apart+camera.StartDelay, apart+camera.StopDelay)
 	}
 	return patterns
 }
@@ -69,16 +60,16 @@ const (
 	maxPatternLength  = sim.Minute
 )
 
-// ReadPattern reads a pattern file: one press or gap per line, with its length,
-// and comments after #. The first line may give the pattern a name.
+// ReadPattern reads a pattern file: a press or a gap per line, with its length,
+// and comments after #. The first line may name the pattern.
 //
 //	name  Mark rounding
 //	press 300ms   # stop
 //	gap   700ms
-//	press 300ms   # and start anew
+//	press 300ms   # and start again
 //
-// A comma may stand between the words, and a line has at most 64 KiB. An error
-// says file and line, and the column where there is one.
+// Commas may separate the words. A line has at most 64 KiB. An error says the
+// file and line, and the column if there is one.
 func ReadPattern(r io.Reader, file string) (Pattern, error) {
 	reader := patternReader{file: file, pattern: Pattern{Name: file}}
 	lines := bufio.NewScanner(r)
@@ -105,7 +96,7 @@ type patternReader struct {
 	file    string
 	line    int
 	pattern Pattern
-	gap     sim.Micros // waiting for its press; 0 = none
+	gap     sim.Micros // before the next press; 0 = none
 	named   bool
 }
 
@@ -161,7 +152,7 @@ func (r *patternReader) takePress(line string, at, rest int) error {
 func (r *patternReader) takeGap(line string, at, rest int) error {
 	switch {
 	case len(r.pattern.Presses) == 0:
-		return r.errorAt(line, at, "found a gap before the first press, want a press: it begins the pattern")
+		return r.errorAt(line, at, "found a gap before the first press, want a press: it starts the pattern")
 	case r.gap > 0:
 		return r.errorAt(line, at, "found a gap after a gap, want a press between them")
 	}
@@ -170,7 +161,7 @@ func (r *patternReader) takeGap(line string, at, rest int) error {
 	return err
 }
 
-// length reads the length that is the whole rest of a line.
+// length reads the rest of a line, which must be a length.
 func (r *patternReader) length(line string, from int) (sim.Micros, error) {
 	text, at, rest := cutWord(line, from)
 	length, err := sim.ParseDuration(text)
@@ -186,23 +177,20 @@ func (r *patternReader) length(line string, from int) (sim.Micros, error) {
 	return length, nil
 }
 
-// errorAt makes an error with the place; columns count characters.
+// errorAt returns an error with its place; columns count characters.
 func (r *patternReader) errorAt(line string, at int, format string, args ...any) error {
 	column := utf8.RuneCountInString(line[:at]) + 1
 	return fmt.Errorf("%s:%d:%d: %s", r.file, r.line, column, fmt.Sprintf(format, args...))
 }
 
-// cutWord returns the first word of a line from an offset on, where it begins,
-// and where it ends.
+// cutWord returns the first word of a line from an offset on, and the offsets of
+// its start and end.
 func cutWord(line string, from int) (word string, at, end int) {
-	const between = " \t,\r"
-	at = from
-	for at < len(line) && strings.IndexByte(between, line[at]) >= 0 {
-		at++
-	}
-	end = at
-	for end < len(line) && strings.IndexByte(between, line[end]) < 0 {
-		end++
+	const separators = " \t,\r"
+	rest := strings.TrimLeft(line[from:], separators)
+	at, end = len(line)-len(rest), len(line)
+	if n := strings.IndexAny(rest, separators); n >= 0 {
+		end = at + n
 	}
 	return line[at:end], at, end
 }

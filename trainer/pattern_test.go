@@ -35,7 +35,7 @@ func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 		{"press 300\n", `mark.txt:1:7: found "300", want a number with a unit, such as "80ms", "1.2s" or "250us"`},
 		{"press 0s\n", `mark.txt:1:7: found "0s", want a length above zero`},
 		{"press 300ms 2s\n", `mark.txt:1:13: found "2s" after the length, want one press or gap a line`},
-		{"gap 1s\n", `mark.txt:1:1: found a gap before the first press, want a press: it begins the pattern`},
+		{"gap 1s\n", `mark.txt:1:1: found a gap before the first press, want a press: it starts the pattern`},
 		{"press 1s\npress 1s\n", `mark.txt:2:1: found a press after a press, want a gap between them`},
 		{"press 1s\ngap 1s\n gap 1s\n", `mark.txt:3:2: found a gap after a gap, want a press between them`},
 		{"press 1s\ngap 1s\n", `mark.txt:2: found a gap at the end, want a press after it`},

@@ -4,75 +4,42 @@ import (
 	"errors"
 	"slices"
 
-	"flicktally/sim"
 	"flicktally/sim/problem"
 )
 
 // plan chooses the trials of a drill.
 type plan interface {
-	// next returns the next trial.
-	next(d *Drill, s setting) trial
+	// next returns the kind of the next trial and, in a review, the mistake
+	// that it repeats.
+	next(d *Drill) (kind Kind, mistake string)
 }
 
 // ErrNoMistake says that a review has nothing to repeat.
-var ErrNoMistake = errors.New("found no mistake of the switch in the flight, so there is nothing to do again")
+var ErrNoMistake = errors.New("found no mistake at the switch in the flight, so there is nothing to review")
 
-func newPlan(s Setup, rig sim.Rig, aim sim.Micros) (plan, error) {
-	patterns := builtInPatterns(rig, aim)
-	if s.Pattern != nil {
-		patterns = []Pattern{*s.Pattern}
-	}
+func newPlan(s Setup) (plan, error) {
 	switch s.Kind {
 	case KindMixed:
-		return &mixedPlan{patterns: patterns}, nil
+		return &mixedPlan{}, nil
 	case KindReview:
 		if len(s.Review) == 0 {
-			return nil, problem.Hinted(ErrNoMistake, "any other drill will do")
+			return nil, problem.Hinted(ErrNoMistake, "choose another drill")
 		}
 		return newReviewPlan(s.Review), nil
 	default:
-		return singlePlan{s.Kind, patterns}, nil
+		return singlePlan(s.Kind), nil
 	}
 }
 
 // singlePlan repeats one kind of trial.
-type singlePlan struct {
-	kind     Kind
-	patterns []Pattern
-}
+type singlePlan Kind
 
-func (p singlePlan) next(d *Drill, s setting) trial { return newTrial(d, s, p.kind, p.patterns) }
-
-// newTrial returns a trial of a kind, at the pilot's level.
-func newTrial(d *Drill, s setting, kind Kind, patterns []Pattern) trial {
-	s.kind, s.level = kind, d.past.Level(kind)
-	switch kind {
-	case KindFlick:
-		return newFlickTrial(s, "")
-	case KindSteady:
-		return newSteadyTrial(s)
-	case KindTake:
-		return newTakeTrial(s)
-	case KindCut:
-		return newCutTrial(s, "")
-	case KindPattern:
-		return newPatternTrial(s, patterns[s.chance.IntN(len(patterns))])
-	case KindBlind:
-		return newBlindTrial(s)
-	case KindHandsOff:
-		return newHandsOffTrial(s)
-	default:
-		panic("internal error: no trial of kind " + string(kind))
-	}
-}
+func (p singlePlan) next(*Drill) (Kind, string) { return Kind(p), "" }
 
 // mixedPlan draws each trial by weakness, never the same three times in a row.
-type mixedPlan struct {
-	patterns []Pattern
-	last     [2]Kind
-}
+type mixedPlan struct{ last [2]Kind }
 
-func (p *mixedPlan) next(d *Drill, s setting) trial {
+func (p *mixedPlan) next(d *Drill) (Kind, string) {
 	var kinds []Kind
 	var total float64
 	for _, k := range tracks {
@@ -82,7 +49,7 @@ func (p *mixedPlan) next(d *Drill, s setting) trial {
 		}
 	}
 	drawn := kinds[len(kinds)-1]
-	at := s.chance.Float64() * total
+	at := d.chance.Float64() * total
 	for _, k := range kinds {
 		if at -= d.past.weakness(k); at < 0 {
 			drawn = k
@@ -90,12 +57,11 @@ func (p *mixedPlan) next(d *Drill, s setting) trial {
 		}
 	}
 	p.last[0], p.last[1] = p.last[1], drawn
-	return newTrial(d, s, drawn, p.patterns)
+	return drawn, ""
 }
 
-// reviewPlan repeats every mistake in proportion to its share of all: each turn
-// goes to the kind of mistake that has waited longest relative to its
-// frequency.
+// reviewPlan repeats each kind of mistake in proportion to its frequency: the
+// next turn goes to the kind that has waited longest relative to it.
 type reviewPlan struct {
 	faults []fault
 	times  int // of all
@@ -123,7 +89,7 @@ func newReviewPlan(mistakes []Mistake) *reviewPlan {
 	return p
 }
 
-func (p *reviewPlan) next(d *Drill, s setting) trial {
+func (p *reviewPlan) next(*Drill) (Kind, string) {
 	longest := &p.faults[0]
 	for i := range p.faults {
 		f := &p.faults[i]
@@ -134,13 +100,5 @@ func (p *reviewPlan) next(d *Drill, s setting) trial {
 	longest.waited -= p.times
 	m := longest.made[longest.turns%len(longest.made)]
 	longest.turns++
-	s.kind, s.level = m.Remedy, d.past.Level(m.Remedy)
-	switch m.Remedy {
-	case KindFlick:
-		return newFlickTrial(s, m.Text)
-	case KindCut:
-		return newCutTrial(s, m.Text)
-	default:
-		return newTrial(d, s, m.Remedy, nil)
-	}
+	return m.Remedy, m.Text
 }

@@ -41,7 +41,7 @@ func TestMixedPicksByWeakness(t *testing.T) {
 // what went wrong beside them.
 func TestReviewRedoesAFlight(t *testing.T) {
 	rig := sim.DefaultRig()
-	rig.Camera.LongAction, rig.Camera.StartDelay = sim.LongNone, 500*ms
+	rig.Camera.LongAction, rig.Camera.StartDelay = sim.ActionNone, 500*ms
 	chain := sim.NewLinkedChain(rig, rig.Camera.Window(), 1000, 0, nil)
 	for _, press := range []struct{ at, hold sim.Micros }{
 		{1 * sec, 50 * ms}, {5 * sec, 300 * ms}, {5400 * ms, 200 * ms}, {20 * sec, 1700 * ms}, {30 * sec, 300 * ms},

@@ -2,7 +2,7 @@ package trainer
 
 import "time"
 
-// Practised is one drill that was done, with when it began.
+// Practised is a drill that was done.
 type Practised struct {
 	Began   time.Time
 	Kind    Kind
@@ -10,7 +10,7 @@ type Practised struct {
 	Results []Result
 }
 
-// Period is a stretch of the calendar with what was practised in it.
+// Period is a day or a week, with what was practised in it.
 type Period struct {
 	From   time.Time // its first moment
 	Drills int
@@ -31,7 +31,7 @@ func Week(t time.Time) time.Time {
 	return Day(t).AddDate(0, 0, -sinceMonday)
 }
 
-// Progress sums up drills, in order of time, by the period that they began in.
+// Progress sums up drills, in order of time, by the period in which they began.
 func Progress(drills []Practised, period func(time.Time) time.Time) []Period {
 	var periods []Period
 	for first := 0; first < len(drills); {

@@ -8,40 +8,40 @@ import (
 	"flicktally/sim/stat"
 )
 
-// reliableTest decides whether a drill has become reliable: it distinguishes a
-// pilot who fails one time in a hundred from one who fails one time in ten. The
-// tests that end within any sharedTrials of one drill share the chance of
-// calling the latter reliable ([stat.SequentialTest.Stage]).
+// reliableTest decides whether a drill is reliable: it distinguishes a pilot who
+// fails one time in a hundred from one who fails one time in ten. The tests of a
+// drill that end within any sharedTrials share the chance of calling the latter
+// reliable ([stat.SequentialTest.Stage]).
 var reliableTest = stat.SequentialTest{Good: 0.01, Bad: 0.10, FalseBad: 0.05, FalseGood: 0.05}
 
 const sharedTrials = 600
 
-// trialsCountFor is how many days a trial counts as evidence.
+// trialsCountFor is the number of days for which a trial counts as evidence.
 const trialsCountFor = 30
 
-// recheckAfter is the number of days after which a reliable drill is due for a
-// recheck: any trial on that day or later will do.
+// recheckAfter has the numbers of days after which a reliable drill is due for a
+// recheck: a trial on that day or later.
 var recheckAfter = []int{1, 3, 7, 30}
 
 // Reliability is what the trials of a drill show on a day.
 type Reliability struct {
-	// Last is the latest decision, Undecided if it has aged out. After each a
-	// new test begins, so that reliability can be lost and regained.
+	// Last is the latest decision, Undecided if it has aged out. A new test starts
+	// after each, so that reliability can be lost and regained.
 	Last stat.Decision
 	// Decided is when the latest decision was made; zero if unknown.
 	Decided time.Time
-	Lapsed  bool // it was reliable, and that has aged out
-	Due     bool // it is reliable, and due for a recheck
+	Lapsed  bool // the drill was reliable, and that has aged out
+	Due     bool // the drill is reliable, and due for a recheck
 	// Trials and Failures count since the latest decision.
 	Trials, Failures int
-	All              stat.Rate // of the trials that count; hits are right ones
-	ended            int       // tests that have spent their share of the error
+	All              stat.Rate // all trials that count; hits are right
+	ended            int       // number of tests that have spent their share of the error
 }
 
-// Needed returns how many more trials, all right, would be called reliable.
+// Needed returns how many more trials, all right, would make the drill reliable.
 func (r Reliability) Needed() int { return reliableTest.Stage(r.ended).Needed(r.Trials, r.Failures) }
 
-// Words says what was decided and when, and what is missing.
+// Words says what was decided and when, and what is still needed.
 func (r Reliability) Words() string {
 	switch {
 	case r.Last == stat.CalledGood && r.Due:
@@ -49,11 +49,11 @@ func (r Reliability) Words() string {
 	case r.Last == stat.CalledGood:
 		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")")
 	case r.Lapsed:
-		return fmt.Sprintf("was reliable%s: %d right in a row show it again", onDay(" on ", r.Decided, ""), r.Needed())
+		return fmt.Sprintf("was reliable%s: %d right in a row confirm it again", onDay(" on ", r.Decided, ""), r.Needed())
 	case r.Last == stat.CalledBad && r.Trials == 0:
-		return fmt.Sprintf("not reliable yet: a new test begins, %d right in a row pass it", r.Needed())
+		return fmt.Sprintf("not reliable yet: a new test has started; %d right in a row pass it", r.Needed())
 	default:
-		return fmt.Sprintf("not decided: %d more right in a row show it reliable", r.Needed())
+		return fmt.Sprintf("undecided: %d more right in a row prove it reliable", r.Needed())
 	}
 }
 
@@ -80,26 +80,26 @@ func onDay(before string, t time.Time, after string) string {
 	return before + t.Format(time.DateOnly) + after
 }
 
-// evidence is what decides the reliability of a drill. Its slices are never
-// changed in place, so that copies stay valid.
+// evidence decides the reliability of a drill. Its slices are never changed in
+// place, so that copies stay valid.
 type evidence struct {
 	last    stat.Decision
 	decided time.Time
 	latest  time.Time // the latest trial
 	trials  int       // so far
-	open    []sitting // of the running test, before the current one
+	open    []sitting // of the running test, before the current sitting
 	sitting sitting   // the current one
-	ended   []int     // after how many trials tests ended; each has spent its share of the error
+	ended   []int     // the number of trials at the end of each test that counts against the error
 	recent  stat.Rate // see [Reliability.All]
 }
 
-// sitting is the trials that were done at one time.
+// sitting counts the trials of one drill.
 type sitting struct {
 	at    time.Time
 	right stat.Rate
 }
 
-// add takes a trial.
+// add adds a trial.
 func (e *evidence) add(at time.Time, right bool) {
 	e.trials++
 	for len(e.ended) > 0 && e.trials-e.ended[0] >= sharedTrials {
@@ -117,7 +117,7 @@ func (e *evidence) add(at time.Time, right bool) {
 	}
 }
 
-// openOn returns the trials of the running test not aged out on a day.
+// openOn returns the open sittings that have not aged out on a day.
 func (e evidence) openOn(now time.Time) []sitting {
 	first := slices.IndexFunc(e.open, func(s sitting) bool { return !agedOut(s.at, now) })
 	if first < 0 {
@@ -126,7 +126,7 @@ func (e evidence) openOn(now time.Time) []sitting {
 	return e.open[first:]
 }
 
-// agedOut reports whether a trial no longer counts.
+// agedOut reports whether a trial no longer counts on a day.
 func agedOut(at, now time.Time) bool {
 	if now.Sub(at) < trialsCountFor*24*time.Hour {
 		return false
@@ -134,8 +134,8 @@ func agedOut(at, now time.Time) bool {
 	return Day(at.In(now.Location())).AddDate(0, 0, trialsCountFor).Before(Day(now))
 }
 
-// running counts the trials and failures of the running test not aged out on a
-// day.
+// running counts the trials and failures of the running test that have not aged
+// out on a day.
 func (e evidence) running(now time.Time) (trials, failures int) {
 	var right stat.Rate
 	for _, s := range e.openOn(now) {
@@ -147,7 +147,7 @@ func (e evidence) running(now time.Time) (trials, failures int) {
 	return right.Trials, right.Trials - right.Hits
 }
 
-// on returns what the evidence says on a day.
+// on returns what the evidence shows on a day.
 func (e evidence) on(now time.Time) Reliability {
 	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
 	r.Trials, r.Failures = e.running(now)
@@ -158,8 +158,8 @@ func (e evidence) on(now time.Time) Reliability {
 	return r
 }
 
-// recheckDue reports whether a recheck day has passed since the decision with
-// no trial on it or later.
+// recheckDue reports whether a day of recheck has come without a trial on it or
+// later.
 func (e evidence) recheckDue(now time.Time) bool {
 	return slices.ContainsFunc(recheckAfter, func(days int) bool {
 		day := Day(e.decided.In(now.Location())).AddDate(0, 0, days)

@@ -34,7 +34,7 @@ func spreadFor(w sim.Window, quantile float64) float64 {
 func narrowWindow() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress, rig.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(600*ms)
-	rig.Camera.LongAction = sim.LongNone
+	rig.Camera.LongAction = sim.ActionNone
 	return rig
 }
 
@@ -178,13 +178,13 @@ func provenOn(now time.Time, later ...int) Past {
 func TestReliabilitySaysWhatIsMissing(t *testing.T) {
 	past := NewPast(firstDay)
 	said := func() string { return past.Reliability(KindFlick).Words() }
-	require.Equal(t, "not decided: 39 more right in a row show it reliable", said())
+	require.Equal(t, "undecided: 39 more right in a row prove it reliable", said())
 	past = provenOn(firstDay)
 	require.Equal(t, "reliable: better than 9 in 10 (2025-06-02)", said())
 	past.Add(Result{Kind: KindFlick})
 	require.Contains(t, said(), "reliable: ", "a single miss does not undo it")
 	past.Add(Result{Kind: KindFlick})
-	require.Contains(t, said(), "not reliable yet: a new test begins, 53 right in a row pass it", "the third test has an eighth of the error")
+	require.Contains(t, said(), "not reliable yet: a new test has started; 53 right in a row pass it", "the third test has an eighth of the error")
 	require.Equal(t, stat.Rate{Hits: 39, Trials: 41}, past.Reliability(KindFlick).All)
 }
 
@@ -214,7 +214,7 @@ func TestRecheck(t *testing.T) {
 	require.Equal(t, stat.Undecided, r.Last)
 	require.True(t, r.Lapsed)
 	require.False(t, r.Due)
-	require.Equal(t, "was reliable on 2025-06-02: 45 right in a row show it again", r.Words(), "the second test has a quarter of the error, and the trial of day 30 counts in it")
+	require.Equal(t, "was reliable on 2025-06-02: 45 right in a row confirm it again", r.Words(), "the second test has a quarter of the error, and the trial of day 30 counts in it")
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, r.All)
 }
 

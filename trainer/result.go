@@ -19,14 +19,13 @@ type Result struct {
 	// Within: right, and off by no more than Tolerance, the level's goal. It
 	// decides the level.
 	Within bool
-	// Uncounted marks a trial decided by a coarse input or a camera that was
-	// off. It does not count anywhere.
+	// Uncounted marks a trial that a coarse input or a camera that was off
+	// decided. It counts nowhere.
 	Uncounted bool
 	// Cold marks the day's first flick. It is counted separately.
 	Cold bool
-	// Scored says that Off is known: how much too long or too late it was, or
-	// if negative too short or too early; 0 if below the resolution of the
-	// input.
+	// Scored says that Off is known: by how much it was too long or too late;
+	// negative if too short or too early; 0 below the resolution of the input.
 	Scored         bool
 	Off, Tolerance sim.Micros
 	Top            bool   // the goal is as narrow as hand and input allow
@@ -47,9 +46,9 @@ const (
 	OutcomeEarly  Outcome = "early"  // before the cue
 )
 
-// toggledOr returns missed if the task's flick did not toggle, else right or
-// off.
-func toggledOr(toggled, asAsked bool) Outcome {
+// outcome returns the outcome of a task: missed if its flick did not toggle, else
+// right or off.
+func outcome(toggled, asAsked bool) Outcome {
 	switch {
 	case !toggled:
 		return OutcomeMissed
@@ -69,8 +68,9 @@ func (r *Result) score(off sim.Micros, g goal, resolution sim.Micros) {
 	r.Within = r.Outcome == OutcomeRight && max(off, -off) <= g.tolerance
 }
 
-// Number returns the one helpful number, "" if there is none: signed
-// milliseconds off the aim, or for a take signed seconds off its length.
+// Number returns the one number that helps, with its sign and unit: how far off
+// the aim in milliseconds, or off the length of a take in seconds. It is "" if
+// there is none.
 func (r Result) Number() string {
 	if !r.Scored || r.Uncounted {
 		return ""
@@ -89,15 +89,15 @@ func (r Result) Number() string {
 	return fmt.Sprintf("%s%d ms", sign, (off+sim.Millisecond/2)/sim.Millisecond)
 }
 
-// offWords says how far off a trial was, with the words for more and less: a hold or a
-// gap in [sim.Micros.Rounded], a take in [sim.Micros.Readable].
-func offWords(off sim.Micros, write func(sim.Micros) string, more, less string) string {
+// offWords says how much too long or too short something was. A hold or a gap is
+// formatted by [sim.Micros.Rounded], a take by [sim.Micros.Readable].
+func offWords(off sim.Micros, format func(sim.Micros) string) string {
 	switch {
 	case off > 0:
-		return write(off) + " " + more
+		return format(off) + " too long"
 	case off < 0:
-		return write(-off) + " " + less
+		return format(-off) + " too short"
 	default:
-		return "on the spot"
+		return "on target"
 	}
 }

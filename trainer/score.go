@@ -9,17 +9,17 @@ import (
 	"flicktally/sim/stat"
 )
 
-// Score sums up flicks and trials: of a drill, a day, a week. The day's cold
-// flick counts only in Cold, and what does not count is left out.
+// Score sums up flicks and trials of a drill, a day or a week. Those that do not
+// count are left out, and the day's cold flick counts only in Cold.
 type Score struct {
 	Toggled stat.Rate // flicks that toggled
 	// Holds sums up the holds of the hand, in µs, whether they toggled or not:
-	// those that did not are the tails of the spread. Slips are left out, and
-	// so are patterns, whose holds differ on purpose.
+	// those that did not are the tails of the spread. It leaves out slips, and
+	// patterns, whose holds differ on purpose.
 	Holds stat.Summary
 	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
-	// Drift is the autocorrelation of successive holds: near 1 for a hold that
-	// wanders, below 0 for one that is overcorrected each time.
+	// Drift is the autocorrelation of successive holds: near 1 if the hold drifts,
+	// below 0 if the hand overcorrects each time.
 	Drift float64
 	Kinds []KindScore  // of the drills done, in their order
 	Cold  stat.Rate    // first flicks of a day that toggled
@@ -68,8 +68,8 @@ func ScoreOf(drills []Practised) Score {
 	return s
 }
 
-// KindScores sums up the trials of drills, in order of time: a score for each kind
-// that was done, in the order of the kinds.
+// KindScores sums up the trials of drills, in order of time. It returns a score
+// for each kind that was done, in learning order.
 func KindScores(drills []Practised) (scores []KindScore) {
 	for _, k := range tracks {
 		if s := newKindScore(k, drills); s.Right.Trials > 0 {
@@ -79,8 +79,7 @@ func KindScores(drills []Practised) (scores []KindScore) {
 	return scores
 }
 
-// inPattern reports whether a flick is part of a pattern, which has a different
-// hold each time.
+// inPattern reports whether a flick is part of a pattern.
 func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended
@@ -106,15 +105,15 @@ func newKindScore(k Kind, drills []Practised) KindScore {
 	return s
 }
 
-// falseAlarm is the chance that Changes finds anything when nothing changed.
+// falseAlarm is the chance that Changes reports a change where there is none.
 const falseAlarm = 0.05
 
-const unchanged = "as last time, as far as chance and the input let one tell"
+const unchanged = "no change beyond chance and the resolution of the input"
 
-// Changes lists what differs from an earlier score, beyond what chance and the
-// resolution of the input explain: the rate (Newcombe), the mean hold (Welch)
-// and its spread (Brown and Forsythe), by Holm's rule for several tests at
-// once. Slips are listed separately.
+// Changes lists the differences from an earlier score that chance and the
+// resolution of the input do not explain: in the rate (Newcombe), the mean hold
+// (Welch) and its spread (Brown and Forsythe), by Holm's rule for several tests
+// at once. Slips are listed separately.
 func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	if before.Toggled.Trials == 0 || s.Toggled.Trials == 0 {
 		return []string{"nothing to compare with yet"}
@@ -128,7 +127,7 @@ func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	}
 	tell := func(found bool, what string, now, then float64) {
 		if found && math.Abs(now-then) >= float64(resolution) {
-			lines = append(lines, fmt.Sprintf("%s: %.0f ms, last time %.0f ms", what, now/1e3, then/1e3))
+			lines = append(lines, fmt.Sprintf("%s: %s, last time %s", what, sim.Micros(now).Rounded(), sim.Micros(then).Rounded()))
 		}
 	}
 	tell(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)

@@ -6,35 +6,34 @@ import (
 	"flicktally/sim"
 )
 
-// simulator runs the rig with a hand at the switch: the link and chain of package
-// sim, and the flicks of the hand with what the camera saw of them. Its times
-// count from the start of the drill.
+// simulator runs the link and chain of package sim with a hand at the switch, and
+// collects the hand's flicks with what the camera saw of them. Times count from
+// the start of the drill unless they are of the chain.
 type simulator struct {
 	run    Run
 	rig    sim.Rig
 	linked *sim.LinkedChain
 
-	hand    sim.Selector // the switch as the hand moves it
+	hand    sim.Selector // follows the switch itself
 	moves   []Move       // since the last flick
 	pending []Flick
 	taken   int // presses of the chain already assigned to a flick
 }
 
-// Run is one stretch of practice through which the rig ran without a break: a
-// drill begins a new one after a pause, or when the camera must be made ready.
-// A Run, the moves and the drill's seed reproduce the samples; see
-// [Run.Samples].
+// Run is one stretch of practice in which the rig ran without a break: a drill
+// starts a new one after a pause, or to make the camera ready. The samples follow
+// from a Run, the moves and the drill's seed; see [Run.Samples].
 type Run struct {
 	N    int        // from 1
 	From sim.Micros // when it began, from the start of the drill
-	// Phase is the time of the chain at which the run began, within the period
-	// of the line's refresh.
+	// Phase is the time of the chain at which the run began, within one period of
+	// the line's refresh.
 	Phase sim.Micros
 	Rest  sim.PulseWidth // where the switch was
 	Start sim.StartState // of the camera
 }
 
-// source returns the random source of a run, for its phases and lost frames.
+// source returns the random source for the phases and lost frames of a run.
 func source(seed uint64, run int) *rand.Rand { return rand.New(rand.NewPCG(seed, uint64(run))) }
 
 func newSimulator(rig sim.Rig, seed uint64, run Run) *simulator {
@@ -48,7 +47,7 @@ func newSimulator(rig sim.Rig, seed uint64, run Run) *simulator {
 	}
 }
 
-// newHand returns a selector that follows the switch itself, without loss.
+// newHand returns a selector that follows the switch without loss.
 func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 	rig.SignalLoss.Then = sim.LossHold
 	hand := sim.NewSelector(rig.Switch, rig.SignalLoss)
@@ -58,12 +57,11 @@ func newHand(rig sim.Rig, value sim.PulseWidth) sim.Selector {
 	return hand
 }
 
-// Samples returns what the link of a run delivered, at times of the chain,
-// given the moves of the hand and the end of the run; moves and end count from
-// the start of the drill. A value is repeated just before a move that arrives
-// at once, so that a replay knows how precise the hold is, and at the end, as a
-// log ends with its last sample. A replay of the samples gives what the drill
-// judged by.
+// Samples returns what the link of a run delivered, at times of the chain. The
+// moves of the hand and the end of the run count from the start of the drill. A
+// value is repeated just before a move that arrives at once, so that a replay
+// knows how precise the hold is, and at the end, as a log ends with its last
+// sample. A replay of the samples gives the presses that the drill judged.
 func (r Run) Samples(rig sim.Rig, seed uint64, moves []Move, end sim.Micros) []sim.Sample {
 	chance := source(seed, r.N)
 	phase := rig.Line.RefreshPhase(chance)
@@ -98,8 +96,8 @@ func holdUntil(samples []sim.Sample, at sim.Micros) []sim.Sample {
 	return samples
 }
 
-// move takes a move of the switch and reports the edge that the hand made. If
-// both edges start a pulse, each is a flick of its own: a press without a hold.
+// move handles a move of the switch and returns the edge that the hand made. If
+// both edges start a pulse, each is a flick: a press without a hold.
 func (s *simulator) move(m Move) (pressed, changed bool) {
 	s.moves = append(s.moves, m)
 	s.linked.Move(s.toChain(m.At), m.Value)
@@ -136,10 +134,10 @@ func (s *simulator) fromChain(at sim.Micros) sim.Micros {
 	return at - s.run.Phase + s.run.From
 }
 
-// camera returns the camera as it stands after the last advance.
+// camera returns the camera after the last advance.
 func (s *simulator) camera() *sim.Camera { return s.linked.Chain().Camera() }
 
-// state returns the state of the camera, valid from the start of the run.
+// state returns the state of the camera, from the start of the run on.
 func (s *simulator) state() sim.State {
 	if state := s.camera().State(); state != "" {
 		return state
@@ -147,7 +145,7 @@ func (s *simulator) state() sim.State {
 	return sim.State(s.run.Start)
 }
 
-// holding returns when the hand pressed the switch, if it does.
+// holding reports whether the hand presses the switch, and since when.
 func (s *simulator) holding() (sim.Micros, bool) {
 	if n := len(s.pending); n > 0 && s.pending[n-1].Up == sim.Never {
 		return s.pending[n-1].Down, true
@@ -158,8 +156,8 @@ func (s *simulator) holding() (sim.Micros, bool) {
 // idle reports whether no flick is under way.
 func (s *simulator) idle() bool { return len(s.pending) == 0 }
 
-// next returns the first pending flick that is over, as of the last advance to
-// now: the switch has been released and the camera can see no more of it.
+// next returns the first pending flick if it is over at the last advance, to now:
+// the switch has been released and the camera can see no more of it.
 func (s *simulator) next(now sim.Micros) (Flick, bool) {
 	if s.idle() || s.pending[0].Up == sim.Never {
 		return Flick{}, false
@@ -196,8 +194,8 @@ func (s *simulator) overAt(f Flick) sim.Micros {
 	return last + s.rig.Switch.Settle + s.rig.Line.Update + s.rig.Line.Delay + 1
 }
 
-// collect assigns to a flick the presses that it caused: those from it on,
-// before until. A press that no hand caused belongs to no flick.
+// collect assigns the presses before a moment to the flick that caused them. A
+// press that no hand caused belongs to no flick.
 func (s *simulator) collect(f *Flick, until sim.Micros) {
 	record := s.linked.Chain().SoFar().Record
 	from := s.toChain(f.Down) + s.leastLag()

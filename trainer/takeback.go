@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// call is a call of a drill with its time.
+// call is a call of a method of a drill.
 type call struct {
 	at  sim.Micros
 	act func(*Drill)
@@ -14,9 +14,9 @@ type call struct {
 
 func (d *Drill) note(at sim.Micros, act func(*Drill)) { d.calls = append(d.calls, call{at, act}) }
 
-// TakeBack undoes all calls from a moment on, and everything that followed from
-// them, for example for a key that turns out to be held down. What was over
-// before that moment stays; Flicks and Results can become shorter.
+// TakeBack undoes all calls from a moment on and their consequences, for example
+// after a key turns out to be held down. Flicks and Results can become shorter,
+// but keep what was over before that moment.
 func (d *Drill) TakeBack(from sim.Micros) {
 	calls := slices.DeleteFunc(d.calls, func(c call) bool { return c.at >= from })
 	fresh, err := New(d.setup)
@@ -28,6 +28,3 @@ func (d *Drill) TakeBack(from sim.Micros) {
 		c.act(d)
 	}
 }
-
-// Aim returns the hold to aim for.
-func (d *Drill) Aim() sim.Micros { return d.aim }

@@ -5,9 +5,25 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/stat"
 )
 
-// week is the plan for the first days of practice, from the README.
+// Known is what is known of a pilot on a rig with a device before a drill
+// starts. The zero Known is that of a beginner on a day without practice.
+type Known struct {
+	Past      Past
+	Practised bool // the pilot has flicked today: the next flick is not cold
+	// FirstFlicks counts the first flicks of days, cold, that toggled.
+	FirstFlicks stat.Rate
+	Last        map[Kind]Score // of the latest drill of each kind
+	Days        Days
+	// Resolution is the resolution of the device when it was last used, on any
+	// rig; 0 if it never was.
+	Resolution sim.Micros
+}
+
+// week is the plan for the first days of practice, as flicktally help training
+// has it.
 var week = [][]Kind{
 	{KindFlick, KindFlick, KindSteady},
 	{KindSteady, KindTake},
@@ -18,19 +34,18 @@ var week = [][]Kind{
 	{KindMixed},
 }
 
-// drillsADay is how many drills make ten minutes.
+// drillsADay is the number of drills in ten minutes.
 const drillsADay = int(10 * sim.Minute / Length)
 
-// Days says what was practised so far, by day: the drills with at least one
-// trial.
+// Days says what was practised so far, by day. A drill counts if it had a trial.
 type Days struct {
 	Before int    // days of practice before today
 	Today  []Kind // the drills of today
 }
 
-// Plan returns the drills left of today's ten minutes: in the first week those
-// of its day, then what was never tried, what is due for a recheck, and what
-// fails most. In the first week, an untried drill waits for its day.
+// Plan returns the drills left of today's ten minutes: in the first week those of
+// the day, then the drills never tried, those due for a recheck, and those that
+// fail most. In the first week, an untried drill waits for its day.
 func (k Known) Plan() []Kind {
 	left := drillsADay - len(k.Days.Today)
 	var plan []Kind

@@ -7,28 +7,27 @@ import (
 )
 
 // trial is one attempt at a task, current until it has a result. Like a step of
-// the chain, it takes events with their times and says when it acts by itself.
+// the chain, it is fed events with their times and has a deadline of its own.
 // Each kind of trial has its own file.
 type trial interface {
-	// what returns the trial's kind of drill.
 	what() Kind
-	// needs returns the state of the camera in which the trial begins; "" for
+	// needs returns the state of the camera in which the trial starts; "" for
 	// standby or recording.
 	needs() sim.StartState
-	// due returns the next moment at which the trial acts by itself.
+	// due returns the trial's next deadline.
 	due() sim.Micros
-	// expire acts at that moment.
+	// expire is called at the deadline.
 	expire(at sim.Micros)
-	// hand takes an edge made by the hand.
+	// hand is called for every edge made by the hand.
 	hand(at sim.Micros, pressed bool)
-	// moved takes a move of the switch that is not an edge.
+	// moved is called for every move of the switch that is not an edge.
 	moved(at sim.Micros)
-	// flick takes a finished flick, and reports whether it belongs to the
+	// flick handles a finished flick, and reports whether it belongs to the
 	// trial.
 	flick(f Flick) bool
 	// leave is called when the pilot pauses before the trial is over.
 	leave(at sim.Micros)
-	// answer takes the answer to the question.
+	// answer handles the answer to the question.
 	answer(at sim.Micros, yes bool)
 	// show fills in what to show at a moment.
 	show(v *View, at sim.Micros)
@@ -36,20 +35,28 @@ type trial interface {
 	result() (Result, bool)
 }
 
-// setting is the input of every trial: the rig, the aim, the level.
-type setting struct {
-	kind       Kind
-	rig        sim.Rig
-	aim        sim.Micros
-	level      int
-	resolution sim.Micros
-	chance     *rand.Rand
-	state      func() sim.State // of the camera, as it is now
-	pressed    func() bool      // whether the hand presses the switch now
-	now        sim.Micros       // when the trial is made; no cue comes before it
+// newTrials has the constructor for each kind of trial.
+var newTrials = map[Kind]func(setting) trial{
+	KindFlick: newFlickTrial, KindSteady: newFlickTrial, KindTake: newTakeTrial, KindCut: newCutTrial,
+	KindPattern: newPatternTrial, KindBlind: newBlindTrial, KindHandsOff: newHandsOffTrial,
 }
 
-// between draws a time.
+// setting is the input of every trial.
+type setting struct {
+	kind       Kind
+	level      int
+	mistake    string // that the trial repeats, in a review
+	rig        sim.Rig
+	aim        sim.Micros
+	patterns   []Pattern
+	resolution sim.Micros
+	chance     *rand.Rand
+	state      func() sim.State // of the camera now
+	pressed    func() bool      // whether the hand presses the switch now
+	now        sim.Micros       // when the trial is made; its cue comes later
+}
+
+// between draws a time from low to high, both included.
 func (s *setting) between(low, high sim.Micros) sim.Micros {
 	return low + sim.Micros(s.chance.Int64N(int64(high-low)+1))
 }
@@ -64,7 +71,8 @@ func (s *setting) goal(easiest sim.Micros) goal { return newGoal(easiest, s.leve
 // after a random wait and expires; a press before it is early.
 type task struct {
 	setting
-	cueAt   sim.Micros // Never once it has come
+	start   sim.StartState // see needs
+	cueAt   sim.Micros     // when the cue is due; Never once it has come
 	cued    bool
 	cuedAt  sim.Micros
 	expires sim.Micros // when it is too late to continue; Never while nothing is required
@@ -76,32 +84,32 @@ type task struct {
 	done    bool
 }
 
-// Waits for a cue, and how long to wait again for a busy camera.
+// The wait for a cue, and the further wait while the camera is busy.
 const (
 	leastWait = 800 * sim.Millisecond
 	mostWait  = 2500 * sim.Millisecond
 	waitAgain = 100 * sim.Millisecond
-	// cueLasts is how long after a cue its flick may begin, and how much longer
+	// cueLasts is how long after a cue its flick may start, and how much longer
 	// than required a press may last.
 	cueLasts = 2 * sim.Second
 )
 
-func newTask(s setting) task {
-	return task{setting: s, cueAt: s.now + s.between(leastWait, mostWait), expires: sim.Never, begun: sim.Never, acted: sim.Never}
+func newTask(s setting, start sim.StartState) task {
+	return task{setting: s, start: start, cueAt: s.now + s.between(leastWait, mostWait), expires: sim.Never, begun: sim.Never, acted: sim.Never}
 }
 
 func (t *task) what() Kind                     { return t.kind }
-func (t *task) needs() sim.StartState          { return "" }
+func (t *task) needs() sim.StartState          { return t.start }
 func (t *task) due() sim.Micros                { return min(t.cueAt, t.expires) }
 func (t *task) answer(at sim.Micros, yes bool) {}
 func (t *task) moved(at sim.Micros)            {}
 func (t *task) result() (Result, bool)         { return t.out, t.done }
 
-// hand takes a press, on its cue or too early, and a release.
+// hand handles a press, on cue or too early, and its release.
 func (t *task) hand(at sim.Micros, pressed bool) { t.edge(at, pressed, t.aim) }
 
-// edge takes an edge of a press with a required hold. If every move is a flick,
-// the hand only decides when: its presses count as held for the required time.
+// edge handles an edge of a press with a required hold. If every move is a
+// flick, its presses count as held for the required time.
 func (t *task) edge(at sim.Micros, pressed bool, hold sim.Micros) {
 	if !pressed && t.begun == sim.Never {
 		return // of a press that belongs to the previous trial
@@ -122,7 +130,7 @@ func (t *task) edge(at sim.Micros, pressed bool, hold sim.Micros) {
 	t.made = append(t.made, made)
 }
 
-// timeline shows the presses that are wanted, and those that were made of them.
+// timeline shows the wanted presses, and those made so far.
 func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
 	line := &Timeline{Wanted: wanted, Made: t.made, Length: wanted[len(wanted)-1].To}
 	if t.begun != sim.Never {
@@ -131,8 +139,8 @@ func (t *task) timeline(wanted []sim.Span, at sim.Micros) *Timeline {
 	return line
 }
 
-// expire gives the cue, unless the camera would not accept a press or the
-// switch already presses. If the cue has expired unused, it ends the trial.
+// expire gives the cue, or puts it off while the camera would not accept a press
+// or the switch already presses. If a cue has expired, it ends the trial.
 func (t *task) expire(at sim.Micros) {
 	switch {
 	case at >= t.expires && t.early:
@@ -148,7 +156,7 @@ func (t *task) expire(at sim.Micros) {
 	}
 }
 
-// cue gives a cue.
+// cue gives the cue.
 func (t *task) cue(at sim.Micros) {
 	t.cueAt, t.cued, t.cuedAt, t.expires = sim.Never, true, at, at+cueLasts
 }
@@ -165,8 +173,8 @@ func (t *task) tooEarly(f Flick) bool {
 	return true
 }
 
-// cannotJudge ends the trial if the camera was off or the input may have
-// decided the verdict.
+// cannotJudge ends the trial, uncounted, if the camera was off or the input may
+// have decided the verdict.
 func (t *task) cannotJudge(f Flick) bool {
 	if countable(f) && !f.TooClose {
 		return false
@@ -175,8 +183,9 @@ func (t *task) cannotJudge(f Flick) bool {
 	return true
 }
 
-// second takes a flick of two, and reports whether it is the second and toggles:
-// so long after the first it is due. What failed says which of them did not.
+// second handles a flick of a trial that asks for two, and reports whether it is
+// the second and toggles. The second is due so long after the first has acted.
+// failed has the words for a first and for a second flick that does not toggle.
 func (t *task) second(f Flick, due sim.Micros, failed [2]string) bool {
 	which := 0
 	if t.acted != sim.Never {
@@ -197,14 +206,14 @@ func (t *task) second(f Flick, due sim.Micros, failed [2]string) bool {
 	return false
 }
 
-// leave ends the trial that the hand has begun, for the pilot pauses.
+// leave ends a trial that the hand has begun, as the pilot pauses.
 func (t *task) leave(at sim.Micros) {
 	switch {
 	case t.done || t.begun == sim.Never:
 	case t.early:
-		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; then left"})
+		t.finish(at, Result{Outcome: OutcomeEarly, Words: "before the cue; not finished"})
 	default:
-		t.finish(at, Result{Outcome: OutcomeMissed, Words: "left before it was done"})
+		t.finish(at, Result{Outcome: OutcomeMissed, Words: "not finished"})
 	}
 }
 
@@ -219,8 +228,7 @@ func (t *task) finish(at sim.Micros, r Result) {
 	t.out, t.done = r, true
 }
 
-// countable reports whether a flick can be judged: not while the camera was
-// off.
+// countable reports whether a flick can be judged: not if the camera was off.
 func countable(f Flick) bool {
 	return f.Verdict != sim.VerdictOff && f.Verdict != sim.VerdictWake && f.Verdict != sim.VerdictUnknown
 }

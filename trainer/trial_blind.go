@@ -11,11 +11,11 @@ import (
 // in flight.
 type blindTrial struct {
 	task
-	flicks int // required
-	made   int
-	missed int // made, but did not toggle
-	asking bool
-	close  bool // a hold was too close to the edge of the window to call
+	flicks  int // required
+	flicked int // so far
+	missed  int // of those, how many did not toggle
+	asking  bool
+	close   bool // a hold was too close to the edge of the window to call
 }
 
 // answerWithin is how long the question waits for an answer.
@@ -23,32 +23,29 @@ const answerWithin = 5 * sim.Second
 
 func newBlindTrial(s setting) trial {
 	least := 2 + s.level/3
-	return &blindTrial{task: newTask(s), flicks: least + s.chance.IntN(3)}
+	return &blindTrial{task: newTask(s, sim.StartStandby), flicks: least + s.chance.IntN(3)}
 }
-
-func (t *blindTrial) needs() sim.StartState { return sim.StartStandby }
 
 func (t *blindTrial) flick(f Flick) bool {
 	if t.tooEarly(f) {
 		return true
 	}
-	t.made++
+	t.flicked++
 	if !f.Toggled() {
 		t.missed++
 	}
 	t.close = t.close || f.TooClose
-	if t.made >= t.flicks {
-		t.asking, t.cued = true, false
-		t.expires = f.Up + answerWithin
-		return true
-	}
 	t.cued = false
-	t.cueAt = f.Up + t.between(leastWait, mostWait)
+	if t.flicked >= t.flicks {
+		t.asking, t.expires = true, f.Up+answerWithin
+	} else {
+		t.cueAt = f.Up + t.between(leastWait, mostWait)
+	}
 	return true
 }
 
-// expire gives the next cue, whether the camera accepts a press or not: a pilot
-// who does not see it cannot wait for it.
+// expire gives the next cue whether the camera accepts a press or not: a pilot
+// who cannot see the camera cannot wait for it.
 func (t *blindTrial) expire(at sim.Micros) {
 	switch {
 	case at >= t.expires && t.asking && !t.pressed():
@@ -66,18 +63,18 @@ func (t *blindTrial) answer(at sim.Micros, yes bool) {
 	}
 	state := t.state()
 	records := state == sim.StateRecording || state == sim.StateStarting
-	is := "it records"
+	is := "it is recording"
 	if !records {
-		is = "it does not record"
+		is = "it is not recording"
 	}
-	words := fmt.Sprintf("%s: %d of %d flicks toggled", is, t.made-t.missed, t.made)
-	t.finish(at, Result{Outcome: toggledOr(true, yes == records), Within: yes == records, Uncounted: t.close, Words: words})
+	words := fmt.Sprintf("%s: %d of %d flicks toggled", is, t.flicked-t.missed, t.flicked)
+	t.finish(at, Result{Outcome: outcome(true, yes == records), Within: yes == records, Uncounted: t.close, Words: words})
 }
 
 func (t *blindTrial) show(v *View, at sim.Micros) {
 	v.TallyHidden = true
 	v.Hold.Shown = false
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it began in standby; keep count"
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it started in standby; keep count"
 	switch {
 	case t.asking:
 		v.Phase, v.Cue, v.Question = PhaseAsk, "", "Is the camera recording?"

@@ -1,6 +1,7 @@
 package trainer
 
 import (
+	"cmp"
 	"fmt"
 
 	"flicktally/sim"
@@ -8,35 +9,31 @@ import (
 
 // cutTrial asks to stop the running take and to start a new one as fast as the
 // camera's busy times allow.
-type cutTrial struct {
-	task
-	note string // what is to be made good, in a review
-}
+type cutTrial struct{ task }
 
 const cutAllows = sim.Second // beyond the shortest gap
 
-func newCutTrial(s setting, note string) trial {
-	return &cutTrial{newTask(s), note}
-}
-
-func (t *cutTrial) needs() sim.StartState { return sim.StartRecording }
+func newCutTrial(s setting) trial { return &cutTrial{newTask(s, sim.StartRecording)} }
 
 func (t *cutTrial) flick(f Flick) bool {
 	if t.second(f, t.shortest(), [2]string{"the take did not stop: ", "no new take: "}) {
 		gap := f.Acts() + t.rig.Camera.StartDelay - t.acted
 		late := max(0, gap-t.shortest())
-		r := Result{Outcome: toggledOr(true, late <= cutAllows)}
+		r := Result{Outcome: outcome(true, late <= cutAllows)}
 		r.score(late, t.goal(cutAllows), t.resolution)
-		r.Words = fmt.Sprintf("%s between the takes: %s", gap.Rounded(), offWords(r.Off, sim.Micros.Rounded, "more than the camera needs", ""))
+		r.Words = gap.Rounded() + " between the takes: as short as possible"
+		if r.Off > 0 {
+			r.Words = fmt.Sprintf("%s between the takes: %s more than the camera needs", gap.Rounded(), r.Off.Rounded())
+		}
 		t.finish(f.Up, r)
 	}
 	return true
 }
 
-// shortest returns the shortest gap allowed by camera, one-shot and hand.
+// shortest returns the shortest gap that camera, one-shot and hand allow.
 func (t *cutTrial) shortest() sim.Micros {
 	c, shot := t.rig.Camera, t.rig.OneShot
-	rest, hold := max(c.StopDelay, sim.LeastHold), max(c.MinPress.High, sim.LeastHold)
+	rest, hold := max(c.StopDelay, sim.ShortestHold), max(c.MinPress.High, sim.ShortestHold)
 	if shot.Trigger != sim.TriggerOff {
 		rest, hold = max(rest, shot.Rest), shot.Width
 	}
@@ -44,17 +41,15 @@ func (t *cutTrial) shortest() sim.Micros {
 }
 
 func (t *cutTrial) show(v *View, at sim.Micros) {
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", t.note
+	v.Phase, v.Cue = PhaseWait, "Wait"
+	v.Hint = cmp.Or(t.mistake, "two flicks, as close together as the camera allows")
 	switch {
 	case t.acted != sim.Never:
-		v.Phase, v.Cue = PhaseAct, "Start anew"
+		v.Phase, v.Cue = PhaseAct, "Start again"
 	case t.cued:
-		v.Phase, v.Cue = PhaseAct, "Stop, and start anew"
-	}
-	if v.Hint == "" {
-		v.Hint = "two flicks, as close as the camera takes them"
+		v.Phase, v.Cue = PhaseAct, "Stop, and start again"
 	}
 	v.Hold.Aim = t.aim
-	again := t.aim + max(t.rig.Camera.StopDelay, sim.LeastHold)
+	again := t.aim + max(t.rig.Camera.StopDelay, sim.ShortestHold)
 	v.Timeline = t.timeline([]sim.Span{{From: 0, To: t.aim}, {From: again, To: again + t.aim}}, at)
 }

@@ -7,11 +7,10 @@ import (
 )
 
 // flickTrial asks for one flick that toggles for good. "Steady hold" also
-// requires a hold near the aim; in "one flick" that is only the level's goal.
+// requires a hold near the aim, which in "one flick" is only the level's goal.
 type flickTrial struct {
 	task
 	goal goal
-	note string // the mistake to make good, in a review
 }
 
 const (
@@ -23,14 +22,12 @@ const (
 	steadyAllows = 0.2
 )
 
-// newFlickTrial returns a trial of "one flick".
-func newFlickTrial(s setting, note string) trial {
-	return &flickTrial{task: newTask(s), goal: s.goal(part(s.aim, flickGoal)), note: note}
-}
-
-// newSteadyTrial returns a trial of "steady hold".
-func newSteadyTrial(s setting) trial {
-	return &flickTrial{task: newTask(s), goal: s.goal(part(s.aim, steadyAllows))}
+func newFlickTrial(s setting) trial {
+	easiest := flickGoal
+	if s.kind == KindSteady {
+		easiest = steadyAllows
+	}
+	return &flickTrial{task: newTask(s, ""), goal: s.goal(part(s.aim, easiest))}
 }
 
 func part(m sim.Micros, fraction float64) sim.Micros { return sim.Micros(float64(m) * fraction) }
@@ -39,10 +36,10 @@ func (t *flickTrial) flick(f Flick) bool {
 	if t.tooEarly(f) || t.cannotJudge(f) {
 		return true
 	}
-	r := Result{Outcome: toggledOr(f.Toggled(), true), Words: f.Words()}
+	r := Result{Outcome: outcome(f.Toggled(), true), Words: f.Words()}
 	off := f.Hold() - t.aim
 	if t.kind == KindSteady && t.holdCounts() && max(off, -off) > part(t.aim, steadyAllows) {
-		r.Outcome = toggledOr(f.Toggled(), false)
+		r.Outcome = outcome(f.Toggled(), false)
 	}
 	if t.holdCounts() {
 		r.score(off, t.goal, t.resolution)
@@ -54,19 +51,18 @@ func (t *flickTrial) flick(f Flick) bool {
 	return true
 }
 
-// holdCounts reports whether the hand's own hold matters. A one-shot makes the
-// hold of "one flick"; if both edges start a pulse there is no aim.
+// holdCounts reports whether the hand's own hold matters. In "one flick" a
+// one-shot sets the hold; if both edges start a pulse, there is no aim.
 func (t *flickTrial) holdCounts() bool {
 	return t.rig.OneShot.Trigger == sim.TriggerOff || t.kind == KindSteady && !everyMoveCounts(t.rig)
 }
 
-// withAim adds to the words of a flick that toggles how far off the aim it was.
+// withAim appends how far off the aim a flick that toggles was.
 func (t *flickTrial) withAim(r Result, f Flick) string {
 	if !f.Toggled() || r.Within && t.kind != KindSteady {
 		return r.Words
 	}
-	more, less := t.kind.moreAndLess()
-	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, sim.Micros.Rounded, more, less), t.aim.Rounded())
+	return fmt.Sprintf("%s; %s for %s", r.Words, offWords(r.Off, sim.Micros.Rounded), t.aim.Rounded())
 }
 
 func (t *flickTrial) show(v *View, at sim.Micros) {
@@ -74,9 +70,9 @@ func (t *flickTrial) show(v *View, at sim.Micros) {
 	if t.cued {
 		v.Phase, v.Cue = PhaseAct, "Flick"
 	}
-	v.Hint = t.note
-	if t.kind == KindSteady && v.Hint == "" {
-		v.Hint = "hold it " + t.aim.Rounded()
+	v.Hint = t.mistake
+	if t.kind == KindSteady {
+		v.Hint = "hold for " + t.aim.Rounded()
 	}
 	if t.holdCounts() {
 		v.Hold.Aim, v.Hold.Tolerance = t.aim, t.goal.tolerance

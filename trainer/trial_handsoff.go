@@ -9,7 +9,7 @@ type handsOffTrial struct {
 	shows []distraction // in order of time
 	shown int           // number shown so far
 	meant bool          // a real cue comes at the end
-	free  sim.Micros    // until when the switch may still be moving back from the previous trial
+	free  sim.Micros    // until then the switch may be moving back from the previous trial
 }
 
 type distraction struct {
@@ -21,12 +21,12 @@ type distraction struct {
 var distractions = []string{
 	"Gust on the lake", "The fleet turns", "Spray on the lens", "A gull at the mast",
 	"They round the mark", "The leader finishes", "The horn sounds",
-	"Now! ... not you", "Flick... not yet", "Record? It does", "Start! says the other pilot",
+	"Now! ... not you", "Flick... not yet", "Recording? It is", "Start! says the other pilot",
 }
 
 const (
 	meantChance   = 0.3
-	mildest       = 4 // how many of the distractions level 0 draws from
+	mildest       = 4 // number of distractions that level 0 draws from
 	shortestWatch = 4 * sim.Second
 	longestWatch  = 8 * sim.Second
 	distractsFor  = 1200 * sim.Millisecond
@@ -34,7 +34,7 @@ const (
 )
 
 func newHandsOffTrial(s setting) trial {
-	t := &handsOffTrial{task: newTask(s), meant: s.chance.Float64() < meantChance}
+	t := &handsOffTrial{task: newTask(s, ""), meant: s.chance.Float64() < meantChance}
 	end := s.now + s.between(shortestWatch, longestWatch)
 	texts := distractions[:min(len(distractions), mildest+s.level)]
 	for at := s.now + s.between(leastWait, mostWait); at < end; at += s.between(leastWait, mostWait) {
@@ -67,8 +67,8 @@ func (t *handsOffTrial) expire(at sim.Micros) {
 	}
 }
 
-// hand fails the trial at a touch before the real cue. The flick that the touch
-// begins still runs through the rig.
+// hand fails the trial at a touch before the real cue. The flick that starts
+// with the touch still runs through the rig.
 func (t *handsOffTrial) hand(at sim.Micros, pressed bool) {
 	switch {
 	case t.cued:
@@ -95,7 +95,7 @@ func (t *handsOffTrial) touched(at sim.Micros) {
 
 func (t *handsOffTrial) flick(f Flick) bool {
 	if !t.tooEarly(f) && !t.cannotJudge(f) {
-		t.finish(f.Up, Result{Outcome: toggledOr(f.Toggled(), true), Within: f.Toggled(), Words: f.Words()})
+		t.finish(f.Up, Result{Outcome: outcome(f.Toggled(), true), Within: f.Toggled(), Words: f.Words()})
 	}
 	return true
 }

@@ -6,13 +6,13 @@ import (
 	"flicktally/sim"
 )
 
-// patternTrial asks to follow a pattern, which begins with the first press of
-// the hand: every press and every gap is to be as long as in the pattern.
+// patternTrial asks to follow a pattern, which starts with the hand's first
+// press: every press and gap must be as long as in the pattern.
 type patternTrial struct {
 	task
 	pattern Pattern
 	flicks  int  // finished flicks
-	toggled bool // by one of them at least
+	toggled bool // by at least one of them
 }
 
 // A press or gap of a pattern is right within the greater of the two.
@@ -21,11 +21,12 @@ const (
 	patternAllowsLeast = 80 * sim.Millisecond
 )
 
-func newPatternTrial(s setting, p Pattern) trial { return &patternTrial{task: newTask(s), pattern: p} }
+func newPatternTrial(s setting) trial {
+	p := s.patterns[s.chance.IntN(len(s.patterns))]
+	return &patternTrial{task: newTask(s, sim.StartStandby), pattern: p}
+}
 
-func (t *patternTrial) needs() sim.StartState { return sim.StartStandby }
-
-// hand takes an edge. After a release the next press is due after its gap.
+// hand handles an edge. After a release the next press is due after its gap.
 func (t *patternTrial) hand(at sim.Micros, pressed bool) {
 	asked := t.pattern.Presses
 	t.edge(at, pressed, asked[min(len(t.made), len(asked)-1)].Length())
@@ -46,21 +47,20 @@ func (t *patternTrial) flick(f Flick) bool {
 		return true
 	}
 	worst := t.worst()
-	r := Result{Outcome: toggledOr(true, worst.share() <= 1)}
+	r := Result{Outcome: outcome(true, worst.share() <= 1)}
 	if r.Outcome == OutcomeOff {
-		r.Outcome = toggledOr(t.toggled, false)
+		r.Outcome = outcome(t.toggled, false)
 	}
 	r.score(worst.off, t.goal(worst.allows), t.resolution)
-	r.Words = "every press and gap on the spot"
+	r.Words = "every press and gap on target"
 	if r.Off != 0 {
-		more, less := t.kind.moreAndLess()
-		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, sim.Micros.Rounded, more, less))
+		r.Words = fmt.Sprintf("worst at %s: %s", worst.name, offWords(r.Off, sim.Micros.Rounded))
 	}
 	t.finish(f.Up, r)
 	return true
 }
 
-// stretch is a press or a gap of the pattern as it was played.
+// stretch is a press or a gap of the pattern as the hand made it.
 type stretch struct {
 	name        string
 	off, allows sim.Micros
@@ -69,8 +69,8 @@ type stretch struct {
 // share returns the deviation as a share of what is allowed.
 func (s stretch) share() float64 { return float64(max(s.off, -s.off)) / float64(s.allows) }
 
-// worst returns the press or gap with the largest deviation, relative to what
-// is allowed.
+// worst returns the press or gap with the largest deviation as a share of what is
+// allowed.
 func (t *patternTrial) worst() stretch {
 	var worst stretch
 	consider := func(wanted, made sim.Micros, n int, what string) {

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// countsAlone is the level from which the time of a take is not shown: the pilot
-// counts, as in flight.
+// countsAlone is the level from which the timeline does not run: the pilot counts,
+// as in flight.
 const countsAlone = 2
 
 // takeTrial asks for a take of a given length: a flick that starts it, and one
@@ -28,28 +28,25 @@ func (t *takeTrial) allows() sim.Micros { return max(takeAllowsLeast, part(t.len
 
 func newTakeTrial(s setting) trial {
 	lengths := []sim.Micros{3 * sim.Second, 4 * sim.Second, 5 * sim.Second, 7 * sim.Second}
-	return &takeTrial{task: newTask(s), length: lengths[s.chance.IntN(len(lengths))]}
+	return &takeTrial{task: newTask(s, sim.StartStandby), length: lengths[s.chance.IntN(len(lengths))]}
 }
-
-func (t *takeTrial) needs() sim.StartState { return sim.StartStandby }
 
 func (t *takeTrial) flick(f Flick) bool {
 	if t.second(f, t.rig.Camera.StartDelay+t.length, [2]string{"the take did not start: ", "the take did not stop: "}) {
 		off := f.Took - t.length
-		r := Result{Outcome: toggledOr(true, max(off, -off) <= t.allows())}
+		r := Result{Outcome: outcome(true, max(off, -off) <= t.allows())}
 		r.score(off, t.goal(t.allows()), t.resolution)
-		more, less := t.kind.moreAndLess()
-		r.Words = fmt.Sprintf("a take of %s: %s", f.Took.Readable(), offWords(r.Off, sim.Micros.Readable, more, less))
+		r.Words = fmt.Sprintf("a take of %s: %s", f.Took.Readable(), offWords(r.Off, sim.Micros.Readable))
 		t.finish(f.Up, r)
 	}
 	return true
 }
 
 func (t *takeTrial) show(v *View, at sim.Micros) {
-	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "it is to run "+t.length.Readable()
+	v.Phase, v.Cue, v.Hint = PhaseWait, "Wait", "let it run for "+t.length.Readable()
 	switch {
 	case t.acted != sim.Never:
-		v.Phase, v.Cue, v.Hint = PhaseAct, "Stop it", "it runs: stop it after "+t.length.Readable()
+		v.Phase, v.Cue, v.Hint = PhaseAct, "Stop it", "stop it after "+t.length.Readable()
 	case t.cued:
 		v.Phase, v.Cue = PhaseAct, "Start a take"
 	}

@@ -2,7 +2,7 @@ package trainer
 
 import "flicktally/sim"
 
-// Phase is what the pilot is to do now.
+// Phase says what the pilot has to do now.
 type Phase int
 
 // The phases of a drill.
@@ -16,25 +16,21 @@ const (
 	phaseOver
 )
 
-// View is what to show of a drill at a moment. Strings are in words for the
-// pilot and may be empty.
+// View is what to show of a drill at a moment. Strings are for the pilot to read,
+// and may be empty.
 type View struct {
-	Kind  Kind // of the current trial; in a mixed drill different from the drill's
+	Kind  Kind // of the current trial, which in a mixed drill is not the drill's
 	Rule  string
 	Phase Phase
 	Cue   string // a few words, to show large
 	Hint  string // a line below it
-	// Question is what to answer with yes or no, in PhaseAsk.
+	// Question is to be answered with yes or no, in PhaseAsk.
 	Question string
-	// Last is the last trial, shown in PhaseVerdict; the zero Result before the
-	// first.
-	Last Result
-	// Hold is the bar of the current hold, or of the last one.
-	Hold HoldBar
-	// Timeline shows what is required; nil for a single flick.
-	Timeline *Timeline
-	// Tally is the state of the camera; TallyHidden hides it from the pilot.
-	Tally       sim.State
+	Last     Result    // the last trial; the zero Result before the first
+	Hold     HoldBar   // of the current hold, or of the last one
+	Timeline *Timeline // what is required; nil for a single flick
+	Tally    sim.State // of the camera
+	// TallyHidden says not to show the Tally.
 	TallyHidden bool
 	TakeFor     sim.Micros // length of the running take so far, 0 without one
 	Level       int
@@ -53,12 +49,12 @@ type HoldBar struct {
 	Tolerance sim.Micros
 }
 
-// Timeline shows the presses of a task and those of the hand, both from the first
-// press on.
+// Timeline has the presses of a task and those of the hand, both timed from the
+// first press.
 type Timeline struct {
 	Wanted []sim.Span
-	Made   []sim.Span // the last may still be going on
-	At     sim.Micros // since the first press; 0 before it, and where the pilot counts
+	Made   []sim.Span // the last may not have ended
+	At     sim.Micros // since the first press; 0 before it, and if the pilot counts
 	Length sim.Micros
 }
 
@@ -74,7 +70,7 @@ func (d *Drill) View(at sim.Micros) View {
 	}
 	switch d.phase {
 	case PhaseRest:
-		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill begins when it does not"
+		v.Cue, v.Hint = "Put the switch to rest", "it presses the button; the drill starts once it does not"
 	case PhasePaused:
 		v.Cue = "Paused"
 	case phaseOver:
@@ -102,17 +98,7 @@ func (d *Drill) showTrial(v *View, at sim.Micros) {
 	}
 	v.Kind = d.trial.what()
 	d.trial.show(v, at)
-	if at < d.verdict && !d.touched {
+	if at < d.verdictUntil && !d.touched {
 		v.Phase = PhaseVerdict
-	}
-}
-
-// moreAndLess returns the words for Off above and below 0.
-func (k Kind) moreAndLess() (more, less string) {
-	switch k {
-	case KindFlick, KindSteady, KindTake, KindPattern:
-		return "too long", "too short"
-	default:
-		return "late", "early"
 	}
 }

@@ -103,6 +103,8 @@ func onDisk(args, disk string) []string {
 }
 
 func TestAFullDiskLeavesNoHalfFile(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	smalldisk.Fill(t, disk, 0)
@@ -118,6 +120,8 @@ func TestAFullDiskLeavesNoHalfFile(t *testing.T) {
 }
 
 func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	for _, w := range writers {
@@ -152,7 +156,10 @@ func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
 }
 
 func TestAFullStandardOutputIsAnError(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "quiet.csv"), []byte("time_us,aux2\n"+rows(0, 1000, 1000)), 0o600))
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	require.NoError(t, err)
 	defer full.Close()
@@ -160,13 +167,17 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 		"replay flight.csv", "replay --json flight.csv", "view --print flight.csv", "rig new", "rig show", "rig check", "bench",
 		"calibrate trials.csv", "export flight.csv -o -", "export --what signals flight.csv -o -", "progress --data data", "progress --data data --export csv", "progress --data data --log last",
 		"odds --data data", "compare --with camera.boot=5s flight.csv", "demo", "live --plain --no-follow flight.csv",
+		"live --plain quiet.csv", // follows the file
 		"help", "help model", "replay --help", "--version", "completion bash", "man",
 	} {
 		t.Run(args, func(t *testing.T) {
 			command := asFlicktally(strings.Fields(args)...)
 			var errs bytes.Buffer
 			command.Dir, command.Stdout, command.Stderr = folder, full, &errs
-			_ = command.Run() // the code tells
+			require.NoError(t, command.Start())
+			late := time.AfterFunc(termtest.Patience, func() { _ = command.Process.Kill() })
+			_ = command.Wait() // the exit code says how it ended
+			require.True(t, late.Stop(), "it goes on")
 			require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 			require.Equal(t, 1, strings.Count(errs.String(), "no space left on device"), errs.String())
 			require.Contains(t, errs.String(), "cannot write the result: ")
@@ -176,6 +187,8 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 
 // A record breaks off behind a whole block and replays, and the tally goes on.
 func TestARecordOnAFullDisk(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	smalldisk.Fill(t, disk, 64<<10)
@@ -221,11 +234,13 @@ func killed(t *testing.T, folder string, check func(), args ...string) {
 }
 
 func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
+	t.Parallel()
 	for _, args := range []string{
 		"report --force flight.csv -o out.html", "chart --force flight.csv -o out.svg", "export --force flight.csv -o out.vcd",
 	} {
 		t.Run(args, func(t *testing.T) {
 			t.Parallel()
+			defer compute()()
 			folder := workplace(t)
 			fields := strings.Fields(args)
 			file := filepath.Join(folder, fields[len(fields)-1])
@@ -254,6 +269,7 @@ func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
 
 // A signal takes what was being written with it; nothing of it stays.
 func TestASignalLeavesNoFileBehind(t *testing.T) {
+	t.Parallel()
 	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
 		t.Run(sig.String(), func(t *testing.T) {
 			t.Parallel()
@@ -414,6 +430,8 @@ func TestPracticeSurvivesItsTerminal(t *testing.T) {
 
 // Whatever reads a file says of a folder that it is one.
 func TestAFolderIsNoFile(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	for _, args := range []string{
 		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data",
@@ -428,6 +446,8 @@ func TestAFolderIsNoFile(t *testing.T) {
 // A device is never taken for a file, and a link is not followed to what lies
 // behind it, but where a file is edited.
 func TestWhatIsNoPlainFileIsRefused(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	at := func(name string) string { return filepath.Join(folder, name) }
 	require.NoError(t, syscall.Mkfifo(at("pipe.svg"), 0o600))

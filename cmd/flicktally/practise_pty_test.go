@@ -73,6 +73,7 @@ func (p *practising) drills(t testing.TB) []*history.Drill {
 }
 
 func TestPracticeIsKeptHoweverItEnds(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name string
 		end  func(*termtest.Console)
@@ -142,7 +143,7 @@ func TestPracticePausesThroughCtrlZ(t *testing.T) {
 	c.RequireRestored()
 	time.Sleep(1500 * time.Millisecond)
 	c.Type("fg\n")
-	c.WaitFor("the program was stopped in between", 1)
+	c.WaitFor("the program was suspended", 1)
 	c.Type("p")
 	c.WaitFor("standby", 2)
 	p.flick()

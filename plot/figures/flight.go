@@ -1,9 +1,10 @@
-// Package figures lays out the charts of results: their curves, marks and
+// Package figures lays out the charts of results: their curves, markers and
 // words. Package plot draws them.
 package figures
 
 import (
 	"fmt"
+	"slices"
 
 	"flicktally/plot"
 	"flicktally/sim"
@@ -21,8 +22,7 @@ func Timing(f *flight.Flight, view plot.TimingView) (*plot.Chart, error) {
 	return plot.Timing(f.Replay, f.Findings, f.Trace, view)
 }
 
-// Holds draws how long the presses of all flights were held, over the press
-// window.
+// Holds draws the holds of the presses of all flights over the press window.
 func Holds(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
 	rig := flights[0].Replay.Rig
 	set := plot.HoldSet{Title: named(rig, "holds"), Camera: rig.Camera}
@@ -46,9 +46,12 @@ func Holds(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
 
 // Takes draws the takes of flights, one below the other.
 func Takes(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
+	flights = slices.Clone(flights)
+	names := flight.NamesApart(flights)
 	var replays []*sim.Replay
-	for _, f := range flights {
-		replays = append(replays, f.Replay)
+	for i := range flights {
+		flights[i].Label = names[i]
+		replays = append(replays, flights[i].Replay)
 	}
 	total := tell.TotalOf(replays...)
 	look.Notes = []string{cameraNote(replays[0])}
@@ -78,7 +81,7 @@ func Contests(contests []flight.Contest, look plot.Look) (*plot.Chart, error) {
 	return plot.Takes(title, "", rows, look)
 }
 
-// cameraNote says what the chart is based on.
+// cameraNote says which camera values a chart is based on.
 func cameraNote(r *sim.Replay) string {
 	c := r.Rig.Camera
 	return fmt.Sprintf("The camera: min_press %s, long_press %s; %s. The tally is modelled; only the camera's own light is proof.",

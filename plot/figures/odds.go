@@ -8,7 +8,7 @@ import (
 	"flicktally/sim/text"
 )
 
-// Odds draws the outcome of a flick over the intended hold.
+// Odds draws the chances of a flick's outcomes over the intended hold.
 func Odds(o *odds.Report, look plot.Look) (*plot.Chart, error) {
 	look.Notes = text.OddsNotes(o)
 	return plot.Curves(oddsCurves(o), look)
@@ -17,7 +17,7 @@ func Odds(o *odds.Report, look plot.Look) (*plot.Chart, error) {
 func oddsCurves(o *odds.Report) plot.CurveSet {
 	set := plot.CurveSet{
 		Title: named(o.Case.Rig, "odds of a flick"),
-		X:     plot.Axis{Label: "hold that is meant", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
+		X:     plot.Axis{Label: "intended hold", Scale: plot.HoldScale, Max: float64(o.Study.Curve[len(o.Study.Curve)-1].Hold)},
 		Y:     plot.Axis{Label: "chance", Scale: plot.PercentScale, Min: -0.02, Max: 1.05}, // keeps points at 100 % off the names above
 	}
 	set.Subtitle = oddsSubtitle(o)
@@ -45,13 +45,13 @@ func oddsSubtitle(o *odds.Report) string {
 	return "aim for " + o.Study.Aim.Hold.Rounded() + "; " + band
 }
 
-// oddsLooks are the looks of the outcomes, the same as in every chart.
+// oddsLooks are the looks of the outcomes in every chart.
 var oddsLooks = map[odds.Outcome]lanes.Look{
 	odds.Toggles: lanes.Toggled, odds.Missed: lanes.Unseen, odds.Short: lanes.Short, odds.Long: lanes.Long, odds.Twice: lanes.Several,
 }
 
-// oddsCurve returns the chance of an outcome, with two standard errors where it was
-// simulated. An outcome that hardly happens is not drawn.
+// oddsCurve returns the chance of an outcome, with two standard errors on either
+// side where it was simulated. It is not drawn if the outcome hardly occurs.
 func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 	c := plot.Curve{Name: text.OutcomeTitle(outcome), Look: oddsLooks[outcome]}
 	most := 0.0
@@ -67,7 +67,7 @@ func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 	return c, most > hardly || outcome == odds.Toggles
 }
 
-// oddsCheckPoints shows the simulation beside the formula.
+// oddsCheckPoints shows the simulation that checks the formula.
 func oddsCheckPoints(o *odds.Report) plot.Curve {
 	c := plot.Curve{Name: "toggles, simulated", Look: lanes.Toggled}
 	for _, at := range o.Check {
@@ -77,9 +77,9 @@ func oddsCheckPoints(o *odds.Report) plot.Curve {
 	return c
 }
 
-// oddsMarkers show the holds that matter, the press window and the safe band. Where
-// there is no room for all names the first have it; the band goes by the name of
-// the hold in it.
+// oddsMarkers mark the holds that matter, the press window and the safe band. If
+// there is no room for all names, the first take precedence. The safe band has no
+// name of its own; the aim in it names it.
 func oddsMarkers(o *odds.Report) []plot.Marker {
 	var all []plot.Marker
 	if o.Hold > 0 {
@@ -101,9 +101,10 @@ func oddsMarkers(o *odds.Report) []plot.Marker {
 	return all
 }
 
+// thresholdMarker marks a threshold: a line, or the area of its range.
 func thresholdMarker(name string, i sim.Interval) plot.Marker {
 	if !i.Exact() {
-		name += " is in here"
+		name = "range of " + name
 	}
 	return plot.Marker{Name: name, X: float64(i.Low), To: float64(i.High), Look: lanes.Unknown}
 }

@@ -11,7 +11,7 @@ import (
 	"flicktally/trainer"
 )
 
-// practiceCurves lay out what was practised over time.
+// practiceCurves lay out practice over time.
 var practiceCurves = map[string]func([]trainer.Period) plot.CurveSet{
 	"success": successCurves,
 	"holds":   holdCurves,
@@ -21,8 +21,8 @@ var practiceCurves = map[string]func([]trainer.Period) plot.CurveSet{
 // HasPractice reports whether Practice draws such a chart.
 func HasPractice(what string) bool { return practiceCurves[what] != nil }
 
-// Practice draws what was practised over periods: "success", "holds" or "mix".
-// who names rig and device, weekly says that a period is a week and not a day.
+// Practice draws practice over periods: "success", "holds" or "mix". who names
+// rig and device. A period is a week if weekly, else a day.
 func Practice(what, who string, periods []trainer.Period, weekly bool, look plot.Look) (*plot.Chart, error) {
 	set := practiceCurves[what](periods)
 	set.Title = who + ": " + set.Title
@@ -30,38 +30,42 @@ func Practice(what, who string, periods []trainer.Period, weekly bool, look plot
 	return plot.Curves(set, look)
 }
 
-// PractisedHolds draws how long the presses of practice were held, over the press
-// window of the camera.
+// PractisedHolds draws the holds of the presses in practice over the camera's
+// press window.
 func PractisedHolds(who string, camera sim.CameraSpec, flicks []trainer.Flick, drills int, look plot.Look) (*plot.Chart, error) {
 	set := plot.HoldSet{Title: who + ": holds", Camera: camera}
 	for _, flick := range flicks {
 		for _, p := range flick.Presses {
-			if !p.Open() {
-				set.Holds = append(set.Holds, plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)})
+			if p.Open() {
+				continue
 			}
+			held := plot.Held{Hold: p.Hold(), Look: lanes.VerdictLook(p.Verdict)}
+			if flick.Toggled() {
+				held.Look = lanes.Toggled
+			}
+			set.Holds = append(set.Holds, held)
 		}
 	}
 	set.Subtitle = fmt.Sprintf("presses: %d, in %s", len(set.Holds), tell.Counted(drills, "drill", "drills"))
 	return plot.Holds(set, look)
 }
 
-// dates returns the axis of the periods, with room on both sides.
+// dates returns the axis of the periods, with a tick at each.
 func dates(periods []trainer.Period, weekly bool) plot.Axis {
-	const day = 24 * 3600.0
-	axis := plot.Axis{Label: "day", Scale: plot.DateScale}
-	room := day / 2
-	if weekly {
-		axis.Label, room = "week that begins on", 7*day/2
-	}
+	var days []float64
 	for _, p := range periods {
-		axis.At = append(axis.At, dateOf(p))
+		days = append(days, dateOf(p))
 	}
-	axis.Min, axis.Max = dateOf(periods[0])-room, dateOf(periods[len(periods)-1])+room
+	axis := dateAxis("day", halfDay, days)
+	if weekly {
+		axis = dateAxis("week from", 7*halfDay, days)
+	}
+	axis.At = days
 	return axis
 }
 
-// dateOf returns a period's place on a date axis, which shows days of UTC: the
-// day that the pilot's calendar shows.
+// dateOf returns a period's place on a date axis. The axis shows days in UTC, so
+// this is the pilot's calendar day as one of UTC.
 func dateOf(p trainer.Period) float64 {
 	y, m, d := p.From.Date()
 	return float64(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix())

@@ -2,56 +2,144 @@ package figures
 
 import (
 	"bytes"
+	"errors"
+	"slices"
+	"time"
 
 	"flicktally/plot"
 	"flicktally/plot/report"
+	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/sim/season"
 )
 
-// seasonCharts draws the charts of a season.
-var seasonCharts = map[string]func(*season.Season, plot.Look) (*plot.Chart, error){
-	"days":   plot.SeasonDays,
-	"window": plot.SeasonWindow,
+// seasonCurves lay out a season.
+var seasonCurves = map[string]func(*season.Season) plot.CurveSet{
+	"days":   seasonDays,
+	"window": seasonWindow,
 }
 
 // HasSeason reports whether Season draws such a chart.
-func HasSeason(what string) bool { return seasonCharts[what] != nil }
+func HasSeason(what string) bool { return seasonCurves[what] != nil }
 
-// Season draws a season: "days", the share of flicks that toggled, or "window", how
-// the camera's thresholds came to be known.
+// Season draws a season: "days", the chance of a toggle, or "window", what was
+// learned about the camera's thresholds. It returns an error for a window about
+// which nothing was learned.
 func Season(what string, s *season.Season, look plot.Look) (*plot.Chart, error) {
-	return seasonCharts[what](s, look)
+	if what == "window" && !s.Camera.Learned() {
+		return nil, errors.New("found no flight that narrows min_press or long_press, so there is nothing to draw")
+	}
+	set := seasonCurves[what](s)
+	set.Subtitle = s.Title()
+	return plot.Curves(set, look)
 }
 
-// phoneWidth is the width in px of a chart that a phone shows at three quarters
-// of its size.
+// seasonDays lays out the chance of a toggle over the days, in flight and in
+// practice.
+func seasonDays(s *season.Season) plot.CurveSet {
+	flown := plot.Curve{Name: "in flight: each day's chance (95 %), drawn towards the season's", Look: lanes.Toggled}
+	practised := plot.Curve{Name: "in practice: each day's share (95 %)"}
+	var days []float64
+	for _, p := range s.Days {
+		if p.Toggled.Trials == 0 {
+			continue
+		}
+		x := dayAt(p.Name)
+		days = append(days, x)
+		flown.Line = append(flown.Line, plot.Point{X: x, Y: p.Pooled})
+		flown.Band = append(flown.Band, plot.Spread{X: x, Low: p.Within.Low, High: p.Within.High})
+		flown.Points = append(flown.Points, plot.Measured{X: x, Y: p.Pooled, Low: p.Within.Low, High: p.Within.High})
+	}
+	for _, p := range s.Practice {
+		x, i := dayAt(p.Name), p.Toggled.Wilson(0.95)
+		days = append(days, x)
+		practised.Points = append(practised.Points, plot.Measured{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
+	}
+	set := plot.CurveSet{
+		Title:  s.Verdict(),
+		X:      dateAxis("day", halfDay, days),
+		Y:      plot.Axis{Label: "share of the flicks", Scale: plot.PercentScale, Max: 1},
+		Curves: []plot.Curve{flown},
+	}
+	if practised.Points != nil {
+		set.Curves = append(set.Curves, practised)
+	}
+	return set
+}
+
+// seasonWindow lays out the ranges of the camera's thresholds, outing by outing.
+func seasonWindow(s *season.Season) plot.CurveSet {
+	least, longs := plot.Curve{Name: "min_press (95 %)"}, plot.Curve{Name: "long_press (95 %)"}
+	add := func(c *plot.Curve, x float64, r sim.Interval) {
+		c.Line = append(c.Line, plot.Point{X: x, Y: float64(r.Low+r.High) / 2})
+		c.Band = append(c.Band, plot.Spread{X: x, Low: float64(r.Low), High: float64(r.High)})
+	}
+	add(&least, 0, s.Rig.Camera.MinPress)
+	add(&longs, 0, s.Rig.Camera.LongPress)
+	for i, step := range s.Camera.Steps {
+		add(&least, float64(i+1), step.MinPress)
+		add(&longs, float64(i+1), step.LongPress)
+	}
+	return plot.CurveSet{
+		Title:  "min_press " + season.Range(s.Camera.MinPress) + ", long_press " + season.Range(s.Camera.LongPress),
+		X:      plot.Axis{Label: "outings with clips or glances", Scale: plot.CountScale, Max: max(1, float64(len(s.Camera.Steps)))},
+		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.1 * float64(s.Rig.Camera.LongPress.High)},
+		Curves: []plot.Curve{least, longs},
+	}
+}
+
+// dayAt returns the place of a day on a date axis.
+func dayAt(name string) float64 {
+	day, err := time.Parse(time.DateOnly, name)
+	if err != nil {
+		panic("internal error: " + err.Error()) // the season wrote it
+	}
+	return float64(day.Unix())
+}
+
+// halfDay is half a day on a date axis.
+const halfDay = 12 * 3600
+
+// dateAxis returns an axis that covers some days, with room on both sides.
+func dateAxis(label string, room float64, days []float64) plot.Axis {
+	axis := plot.Axis{Label: label, Scale: plot.DateScale}
+	if len(days) > 0 {
+		axis.Min, axis.Max = slices.Min(days)-room, slices.Max(days)+room
+	}
+	return axis
+}
+
+// phoneWidth is the width in px of a chart for a phone, which shows it at three
+// quarters of its size.
 const phoneWidth = 480
 
 // SeasonPictures draws the charts of the page about a season.
 func SeasonPictures(s *season.Season) ([]report.Picture, error) {
-	pictures := []report.Picture{{Alt: "the share of flicks that toggled, day by day: the table says the same"}}
-	kinds := []string{"days"}
-	if s.Camera.Learned() {
-		pictures = append(pictures, report.Picture{Alt: "how the camera's thresholds came to be known: the table says the same"})
-		kinds = append(kinds, "window")
+	days, err := picture("days", "the share of flicks that toggled, day by day: the table says the same", s)
+	if err != nil || !s.Camera.Learned() {
+		return []report.Picture{days}, err
 	}
-	for i, kind := range kinds {
-		p := &pictures[i]
-		for _, side := range []struct {
-			width int
-			dark  bool
-			svg   *[]byte
-		}{{0, false, &p.Light}, {0, true, &p.Dark}, {phoneWidth, false, &p.NarrowLight}, {phoneWidth, true, &p.NarrowDark}} {
-			chart, err := seasonCharts[kind](s, plot.Look{Dark: side.dark, Size: plot.Size{Width: side.width}})
-			if err != nil {
-				return nil, err
-			}
-			var svg bytes.Buffer
-			if err := plot.Write(&svg, chart, plot.SVG); err != nil {
-				return nil, err
-			}
-			*side.svg = svg.Bytes()
+	window, err := picture("window", "what was learned about the camera's thresholds: the table says the same", s)
+	return []report.Picture{days, window}, err
+}
+
+// picture draws a chart of a season in each of the forms that a page needs.
+func picture(what, alt string, s *season.Season) (report.Picture, error) {
+	p := report.Picture{Alt: alt}
+	for _, form := range []struct {
+		width int
+		dark  bool
+		svg   *[]byte
+	}{{0, false, &p.Light}, {0, true, &p.Dark}, {phoneWidth, false, &p.NarrowLight}, {phoneWidth, true, &p.NarrowDark}} {
+		chart, err := Season(what, s, plot.Look{Dark: form.dark, Size: plot.Size{Width: form.width}})
+		if err != nil {
+			return p, err
 		}
+		var svg bytes.Buffer
+		if err := plot.Write(&svg, chart, plot.SVG); err != nil {
+			return p, err
+		}
+		*form.svg = svg.Bytes()
 	}
-	return pictures, nil
+	return p, nil
 }

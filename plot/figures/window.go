@@ -10,7 +10,8 @@ import (
 
 const windowNote = "Measured at the bench; other cameras, and this one at another temperature or supply, may differ."
 
-// Window draws the trials and the curve of one threshold.
+// Window draws the trials of one threshold and the response that they show. It
+// returns an error if the trials do not give its range.
 func Window(w fit.Window, name fit.ThresholdName, look plot.Look) (*plot.Chart, error) {
 	set, err := windowCurves(w, name)
 	if err != nil {
@@ -20,8 +21,8 @@ func Window(w fit.Window, name fit.ThresholdName, look plot.Look) (*plot.Chart, 
 	return plot.Curves(set, look)
 }
 
-// windowCurves describes the chart of one threshold: the trials within a factor
-// of three, what they say, the range.
+// windowCurves lays out one threshold: the trials within a factor of three of it,
+// the response that they show, and its range.
 func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 	threshold, answer := w.MinPress, "the camera does something"
 	if name == fit.NameLongPress {
@@ -50,7 +51,7 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 		Subtitle: w.Evidence(threshold),
 		X:        plot.Axis{Label: "hold", Scale: plot.HoldScale, Min: float64(low), Max: float64(high)},
 		Y:        plot.Axis{Label: "chance that " + answer, Scale: plot.PercentScale, Min: -0.05, Max: 1.05},
-		Markers:  []plot.Marker{{Name: string(name), X: float64(threshold.Range.Low), To: float64(threshold.Range.High)}},
+		Markers:  []plot.Marker{thresholdMarker(string(name), threshold.Range)},
 	}
 	set.Curves = append(set.Curves, responseCurve(threshold, w.Options.Confidence, low, high))
 	if threshold.Curve != nil {
@@ -60,13 +61,12 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 	return set, nil
 }
 
-// curveSteps is how finely a curve is drawn.
+// curveSteps is the number of straight pieces of a curve.
 const curveSteps = 300
 
-// responseCurve draws what the trials tell of the response, with its pointwise
-// band.
+// responseCurve is the response that the trials show, with its pointwise band.
 func responseCurve(t fit.Threshold, confidence float64, low, high sim.Micros) plot.Curve {
-	curve := plot.Curve{Name: fmt.Sprintf("as far as the trials tell, with its %g %% band", 100*confidence)}
+	curve := plot.Curve{Name: fmt.Sprintf("response from the trials, with its %g %% band", 100*confidence)}
 	for i := range sim.Micros(curveSteps + 1) {
 		hold := low + (high-low)*i/curveSteps
 		chance, band := t.ResponseAt(hold, confidence)
@@ -76,7 +76,7 @@ func responseCurve(t fit.Threshold, confidence float64, low, high sim.Micros) pl
 	return curve
 }
 
-// likelihoodCurve draws the curve of maximum likelihood.
+// likelihoodCurve is the response of maximum likelihood.
 func likelihoodCurve(shape fit.Shape, c *fit.Curve, low, high sim.Micros) plot.Curve {
 	curve := plot.Curve{Name: fmt.Sprintf("maximum likelihood, %s", shape)}
 	for i := range sim.Micros(curveSteps + 1) {

@@ -82,7 +82,7 @@ func many(n int) (flicks []flick, end sim.Micros) {
 
 func manyPage(n int) report.Page {
 	rig := heron()
-	rig.Camera.LongAction = sim.LongNone
+	rig.Camera.LongAction = sim.ActionNone
 	flicks, end := many(n)
 	return report.Page{Source: fmt.Sprintf("season-%d.csv", n), Parts: []flight.Flight{part(rig, flicks, end)}}
 }

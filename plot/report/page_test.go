@@ -158,7 +158,7 @@ func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 	require.NotContains(t, remarks(), "likeliest case")
 
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
-	rig.Camera.LongAction, rig.Camera.Start = sim.LongUnknown, sim.StartUnknown
+	rig.Camera.LongAction, rig.Camera.Start = sim.ActionUnknown, sim.StartUnknown
 	require.Contains(t, remarks(), "Most likely a hold from 85 ms to less than 1500 ms toggles")
 	require.Contains(t, remarks(), "60 to 110 ms for the shortest press that toggles, 1500 ms for the long press. Presses and takes are shown as in the likeliest case.")
 	require.Contains(t, remarks(), "has an unknown effect")

@@ -72,10 +72,10 @@ func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{
 		sentence(fmt.Sprintf("%s on the %s of the button", tell.Toggles(r), camera.ToggleOn)) + " A shorter one does nothing.",
-		"A longer one " + map[sim.LongAction]string{
-			sim.LongPowerOff: "switches the camera off.",
-			sim.LongNone:     "does nothing else.",
-			sim.LongUnknown:  "has an unknown effect; what follows it is unknown, too.",
+		"A longer one " + map[sim.Action]string{
+			sim.ActionPowerOff: "switches the camera off.",
+			sim.ActionNone:     "does nothing else.",
+			sim.ActionUnknown:  "has an unknown effect; what follows it is unknown, too.",
 		}[camera.LongAction],
 	}
 	if !camera.MinPress.Exact() || !camera.LongPress.Exact() {

@@ -118,7 +118,7 @@ func TestContradictedGlance(t *testing.T) {
 // known needs no take.
 func TestClipsAfterAnUnknownState(t *testing.T) {
 	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 2000}[i] * ms })
-	replay.Rig.Camera.LongAction = sim.LongUnknown
+	replay.Rig.Camera.LongAction = sim.ActionUnknown
 	result, err := Resolve(replay, Observations{Clips: lengths(6, 3, 9), ClipError: s})
 	require.NoError(t, err)
 	require.Zero(t, result.Unexplained)

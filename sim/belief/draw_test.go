@@ -39,7 +39,7 @@ func drawCamera(t *rapid.T, c *sim.CameraSpec) {
 	c.LongPress.High = c.LongPress.Low + upTo("long_press range", 8)
 	c.MinGap = upTo("min_gap", 4)
 	c.ToggleOn = rapid.SampledFrom(sim.ToggleEdges).Draw(t, "toggle_on")
-	c.LongAction = rapid.SampledFrom(sim.LongActions).Draw(t, "long_action")
+	c.LongAction = rapid.SampledFrom(sim.Actions).Draw(t, "long_action")
 	c.LongFires = rapid.SampledFrom(sim.LongMoments).Draw(t, "long_fires")
 	c.StartDelay = upTo("start_delay", 10)
 	c.StopDelay = upTo("stop_delay", 10)

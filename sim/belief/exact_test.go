@@ -330,7 +330,7 @@ func TestNodesThatAreFollowed(t *testing.T) {
 func TestALongPressIsOneWay(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(700*ms, 1200*ms)
-		r.Camera.LongAction, r.Camera.LongFires, r.Camera.Start = sim.LongPowerOff, sim.LongAtThreshold, sim.StartRecording
+		r.Camera.LongAction, r.Camera.LongFires, r.Camera.Start = sim.ActionPowerOff, sim.LongAtThreshold, sim.StartRecording
 		r.Doubt.Ignored = 0.1
 	})
 	apart := func(seen ...Glance) bool {
@@ -353,7 +353,7 @@ func TestClipsTellLongPress(t *testing.T) {
 	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
 		rig := narrow(func(r *sim.Rig) {
 			r.Doubt = sim.DefaultRig().Doubt
-			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.LongPowerOff, sim.LongAtThreshold
+			r.Camera.LongPress, r.Camera.LongAction, r.Camera.LongFires = interval(700*ms, 1200*ms), sim.ActionPowerOff, sim.LongAtThreshold
 		})
 		replay := flightWith(rig, 30*s, s, 1300*ms, 5*s, 7*s)
 		result, err := Resolve(replay, Observations{Clips: []Clip{{Length: 3700*ms + long}}, ClipError: 50 * ms})
@@ -392,7 +392,7 @@ func TestRamp(t *testing.T) {
 func TestLoggedOutcomes(t *testing.T) {
 	outcomes := func(start sim.StartState, wake sim.Micros) (all []outcome) {
 		rig := narrow(func(r *sim.Rig) {
-			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.LongNone
+			r.Camera.MinPress, r.Camera.LongPress, r.Camera.LongAction = sim.Exactly(100*ms), sim.Exactly(s), sim.ActionNone
 			r.Camera.Start, r.Camera.WakePress = start, wake
 		})
 		f := newSectionedFlight(flightWith(rig, 20*s, s, s+90*ms, 5*s, 5*s+100*ms, 7*s, 8*s), nil)
@@ -465,14 +465,14 @@ func TestPointsWorthTrying(t *testing.T) {
 // TestWhatAsksLongPress: a long press that acts while it is held, and does something
 // or ends the wait for a second one.
 func TestWhatAsksLongPress(t *testing.T) {
-	asks := func(fires sim.LongMoment, action sim.LongAction, within sim.Micros, x outcome) bool {
+	asks := func(fires sim.LongMoment, action sim.Action, within sim.Micros, x outcome) bool {
 		return dependsOnLong(sim.CameraSpec{LongFires: fires, LongAction: action, DoubleWithin: within}, x)
 	}
-	require.True(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 0, long))
-	require.True(t, asks(sim.LongAtThreshold, sim.LongNone, 1, long))
-	require.False(t, asks(sim.LongAtThreshold, sim.LongNone, 0, long))
-	require.False(t, asks(sim.LongOnRelease, sim.LongPowerOff, 1, long))
-	require.False(t, asks(sim.LongAtThreshold, sim.LongPowerOff, 1, toggles))
+	require.True(t, asks(sim.LongAtThreshold, sim.ActionPowerOff, 0, long))
+	require.True(t, asks(sim.LongAtThreshold, sim.ActionNone, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.ActionNone, 0, long))
+	require.False(t, asks(sim.LongOnRelease, sim.ActionPowerOff, 1, long))
+	require.False(t, asks(sim.LongAtThreshold, sim.ActionPowerOff, 1, toggles))
 }
 
 // TestHistoriesThatNeedLongPress: only those with the long press, where a glance

@@ -102,7 +102,7 @@ func BenchmarkExplore(b *testing.B) {
 	replay := flightOf(200, func(i int) sim.Micros {
 		return []sim.Micros{300, 300, 300, 300, 70, 1400}[i%6]*sim.Millisecond + sim.Micros(100*i)
 	})
-	replay.Rig.Camera.LongAction = sim.LongNone
+	replay.Rig.Camera.LongAction = sim.ActionNone
 	replay.Rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
 	replay.Rig.Camera.LongPress = sim.Interval{Low: 1200 * sim.Millisecond, High: 1600 * sim.Millisecond}
 	cells := 0

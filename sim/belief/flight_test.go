@@ -174,7 +174,7 @@ func BenchmarkResolve(b *testing.B) {
 	})
 	replay.Rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	replay.Rig.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1600 * ms}
-	replay.Rig.Camera.LongAction = sim.LongNone
+	replay.Rig.Camera.LongAction = sim.ActionNone
 	for b.Loop() {
 		if _, err := Resolve(replay, Observations{Seen: []Glance{{7 * s, LightRecording}}}); err != nil {
 			b.Fatal(err)

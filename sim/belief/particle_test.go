@@ -118,10 +118,10 @@ func (p *particle) toggle(at float64) {
 
 func (p *particle) longAction(at float64) {
 	switch p.c.LongAction {
-	case sim.LongPowerOff:
+	case sim.ActionPowerOff:
 		p.busyTo = math.Inf(1)
 		p.enter(at, sim.StateOff)
-	case sim.LongUnknown:
+	case sim.ActionUnknown:
 		p.busyTo = math.Inf(1)
 		p.enter(at, sim.StateUnknown)
 	}
@@ -263,10 +263,10 @@ func (p *particle) inPairs(down, effect, hold float64, open bool) {
 		p.waits = math.Inf(1)
 		p.upTo(effect)
 		switch p.c.DoubleAction {
-		case sim.DoublePowerOff:
+		case sim.ActionPowerOff:
 			p.busyTo = math.Inf(1)
 			p.enter(effect, sim.StateOff)
-		case sim.DoubleUnknown:
+		case sim.ActionUnknown:
 			p.busyTo = math.Inf(1)
 			p.enter(effect, sim.StateUnknown)
 		}
@@ -438,7 +438,7 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	c.StartDelay, c.StopDelay = pick(0, 400, 900)*ms, pick(0, 300, 1500)*ms
 	c.ToggleOn = sim.ToggleEdges[rng.IntN(2)]
 	c.LongFires = sim.LongMoments[rng.IntN(2)]
-	c.LongAction = sim.LongActions[rng.IntN(3)]
+	c.LongAction = sim.Actions[rng.IntN(3)]
 	c.Start = sim.StartStates[rng.IntN(4)]
 	if rng.IntN(2) == 0 {
 		c.WakePress, c.Boot = 150*ms, s
@@ -450,7 +450,7 @@ func doubtfulFlight(rng *rand.Rand) (*sim.Replay, Observations) {
 	rig.Doubt.Misread = []float64{0.0002, 0.05}[rng.IntN(2)]
 	rig.Doubt.Sampled = rng.IntN(4) > 0
 	if c.ToggleOn == sim.ToggleOnRelease && rng.IntN(3) == 0 {
-		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.DoubleAction{sim.DoubleNone, sim.DoublePowerOff, sim.DoubleUnknown}[rng.IntN(3)]
+		c.DoubleWithin, c.DoubleAction = pick(300, 800, 2000)*ms, []sim.Action{sim.ActionNone, sim.ActionPowerOff, sim.ActionUnknown}[rng.IntN(3)]
 	}
 	step := pick(10, 20, 100) * ms
 	var samples []sim.Sample

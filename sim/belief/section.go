@@ -51,7 +51,7 @@ type section struct {
 	// shortAt[a] and longAt[b] are the chances that the hold is short and that it
 	// is long, at the grid points of the two thresholds.
 	shortAt, longAt         []float64
-	minMatters, longMatters bool    // they differ between grid points
+	minMatters, longMatters bool       // they differ between grid points
 	chance                  [8]float64 // of each outcome
 }
 

@@ -15,7 +15,7 @@ func longFlight(presses int, change ...func(*sim.Rig)) *sim.Replay {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	rig.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1600 * ms}
-	rig.Camera.LongAction = sim.LongNone
+	rig.Camera.LongAction = sim.ActionNone
 	rig.Camera.StartDelay, rig.Camera.StopDelay = 400*ms, 800*ms
 	rig.Camera.Start = sim.StartUnknown
 	for _, c := range change {
@@ -81,7 +81,7 @@ func BenchmarkLongFlights(b *testing.B) {
 		}},
 		{"1000 presses, glances, pairs", 1000, 600 * s, 0, func(r *sim.Rig) { r.Camera.DoubleWithin, r.Camera.StartDelay, r.Camera.StopDelay = 5500*ms, 0, 0 }},
 		{"1000 presses, glances, off by a long press", 1000, 600 * s, 0, func(r *sim.Rig) {
-			r.Camera.LongAction, r.Camera.WakePress, r.Camera.Boot = sim.LongPowerOff, 200*ms, s
+			r.Camera.LongAction, r.Camera.WakePress, r.Camera.Boot = sim.ActionPowerOff, 200*ms, s
 		}},
 		{"5000 presses, glances", 5000, 1200 * s, 0, func(*sim.Rig) {}},
 		{"5000 presses, glances, toggles on the press", 5000, 1200 * s, 0, func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress }},

@@ -47,7 +47,7 @@ func (b *builder) transitionsFrom(camera *sim.Camera, f *sectionedFlight, s *sec
 // dependsOnLong reports whether the effect of a press depends on long_press
 // other than by whether the hold reaches it.
 func dependsOnLong(spec sim.CameraSpec, x outcome) bool {
-	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.LongNone || spec.DoubleWithin > 0)
+	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.ActionNone || spec.DoubleWithin > 0)
 }
 
 // runEachLong returns the transitions of an outcome at every grid point of
@@ -128,7 +128,7 @@ func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 		done.moves = done.moves || moment.axis == alongLong
 	}
 	t.behaviour = b.addBehaviour(done)
-	t.to = b.nextCameras.index(c.Present())
+	t.to = b.nextCameras.index(c.Snapshot())
 	return t
 }
 

@@ -77,9 +77,9 @@ type behaviour struct {
 	verdict     sim.Verdict // of the section's press, if any
 	lightBefore int         // -1 at the start of a flight
 	changes     []change
-	moves       bool       // some of the changes move with long_press
-	takesEnded  int        // how many
-	pairStart   sim.Micros // when the first press of a pair went down, if the section ends a pair
+	moves       bool        // some of the changes move with long_press
+	takesEnded  int         // how many
+	pairStart   sim.Micros  // when the first press of a pair went down, if the section ends a pair
 	end         *sim.Camera // at the end of a flight
 }
 

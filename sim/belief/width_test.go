@@ -14,7 +14,7 @@ import (
 func listedFlight(rng *rand.Rand, flicks int) (*sim.Replay, Observations) {
 	rig := heron()
 	rig.Doubt = sim.DefaultRig().Doubt
-	rig.Camera.Start, rig.Camera.LongAction = sim.StartUnknown, sim.LongNone
+	rig.Camera.Start, rig.Camera.LongAction = sim.StartUnknown, sim.ActionNone
 	var samples []sim.Sample
 	at := sim.Micros(0)
 	sample := func(until sim.Micros, value sim.PulseWidth) {

@@ -19,7 +19,7 @@ import (
 const twoRows = "time_us,aux2\n0,1000\n20,1500\n"
 
 // What is no log is named by its first bytes, with what to do. Those of programs in
-// reach are written by them, the others by their descriptions, as noLogs has them.
+// reach are written by them, the others by their descriptions, as notLogs has them.
 func TestReaderNamesWhatIsNoLog(t *testing.T) {
 	for _, test := range []struct {
 		name, log, found, hint string
@@ -42,9 +42,10 @@ func TestReaderNamesWhatIsNoLog(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			for _, lenient := range []bool{false, true} {
 				for _, w := range ways {
-					e := syntaxError(t, read([]byte(test.log), Options{Spec: spec("", "", ""), Lenient: lenient}, w))
-					if e.Line != 1 || e.Found != test.found || e.Hint != test.hint || e.Skippable || e.Text != "" {
-						t.Errorf("%+v: got %q, %+v", w, problem.Explain(e), e)
+					out := read([]byte(test.log), Options{Spec: spec("", "", ""), Lenient: lenient}, w)
+					e, text := syntaxError(t, out), problem.Explain(out.err)
+					if e.Line != 1 || e.Found != test.found || !strings.HasSuffix(text, "\n  → "+test.hint) || e.Skippable || e.Text != "" {
+						t.Errorf("%+v: got %q, %+v", w, text, e)
 					}
 				}
 			}

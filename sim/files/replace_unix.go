@@ -16,30 +16,31 @@ import (
 // replace writes a temporary file and then renames it into place. Errors of the
 // system omit the temporary name.
 func replace(path string, write func(io.Writer) error) error {
-	signals, done := make(chan os.Signal, 1), make(chan struct{})
+	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	defer signal.Stop(signals)
+	defer func() {
+		signal.Stop(signals)
+		close(signals)
+	}()
 	file, err := renameio.NewPendingFile(path, renameio.WithPermissions(0o666), renameio.WithExistingPermissions())
 	if err != nil {
 		return nameless(err)
 	}
 	defer file.Cleanup()
-	go removeOnSignal(file.Name(), signals, done)
-	defer close(done)
+	go removeOnSignal(file.Name(), signals)
 	if err := write(namelessWriter{file}); err != nil {
 		return err
 	}
 	return nameless(file.CloseAtomicallyReplace())
 }
 
-// removeOnSignal removes a file if a signal ends the program before it is done.
-func removeOnSignal(path string, signals <-chan os.Signal, done <-chan struct{}) {
-	select {
-	case sig := <-signals:
+// removeOnSignal removes a file if a signal ends the program, until signals is
+// closed.
+func removeOnSignal(path string, signals <-chan os.Signal) {
+	for sig := range signals {
 		_ = os.Remove(path) // the program ends, so an error has no reader
 		signal.Reset(sig)
 		_ = syscall.Kill(os.Getpid(), sig.(syscall.Signal))
-	case <-done:
 	}
 }
 

@@ -1,6 +1,7 @@
 package files
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -17,31 +18,25 @@ func replace(path string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.Base(path)) {
 		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
 	}
-	signals, done := make(chan os.Signal, 1), make(chan struct{})
-	signal.Notify(signals, os.Interrupt, windows.SIGTERM)
-	defer signal.Stop(signals)
+	signalled, stop := signal.NotifyContext(context.Background(), os.Interrupt, windows.SIGTERM)
+	defer stop()
 	file, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*")
 	if err != nil {
 		return err
 	}
-	ended := make(chan struct{})
-	go func() {
-		defer close(ended)
-		select {
-		case <-signals:
-			file.Close()
-			_ = os.Remove(file.Name()) // the program ends, so an error has no reader
-			os.Exit(1)
-		case <-done:
-		}
-	}()
+	finish := context.AfterFunc(signalled, func() {
+		file.Close()
+		_ = os.Remove(file.Name()) // the program ends, so an error has no reader
+		os.Exit(1)
+	})
 	err = write(file)
 	err = errors.Join(err, file.Sync(), file.Close())
 	if err == nil {
 		err = rename(file.Name(), path)
 	}
-	close(done)
-	<-ended
+	if !finish() {
+		select {} // the program is ending
+	}
 	if err != nil {
 		return errors.Join(err, os.Remove(file.Name()))
 	}

@@ -51,11 +51,38 @@ func (f *Flight) Name() string {
 	if f.Label != "" {
 		return f.Label
 	}
-	name := excerpt.Printable(BaseName(f.File))
+	return f.named(BaseName(f.File))
+}
+
+// named returns a name of the flight's file, with its segment.
+func (f *Flight) named(file string) string {
+	name := excerpt.Printable(file)
 	if f.Segments > 1 {
 		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
 	}
 	return name
+}
+
+// NamesApart returns the names of flights for a chart or a list of all. A file
+// whose name another file has, too, is named with its folder.
+func NamesApart(flights []Flight) []string {
+	files := map[string]string{}
+	shared := map[string]bool{}
+	for _, f := range flights {
+		base := BaseName(f.File)
+		if other, seen := files[base]; seen && other != f.File {
+			shared[base] = true
+		}
+		files[base] = f.File
+	}
+	names := make([]string, len(flights))
+	for i, f := range flights {
+		names[i] = f.Name()
+		if base := BaseName(f.File); f.Label == "" && shared[base] {
+			names[i] = f.named(filepath.ToSlash(filepath.Join(filepath.Base(filepath.Dir(f.File)), base)))
+		}
+	}
+	return names
 }
 
 // BaseName names a log without its folder.

@@ -35,13 +35,12 @@ func OutingOf(flights []Flight) Outing {
 		f := &flights[i]
 		replays = append(replays, f.Replay)
 		total := tell.TotalOf(f.Replay)
-		toggled, flicks := total.Toggled()
 		recorded, _ := total.RecordedTime()
 		row := OutingRow{
-			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
+			Log: f.Log(), Toggled: tell.ToggledOf(total.Flicks), Takes: fmt.Sprint(total.Takes),
 			Recorded: recorded, Missed: "-", Clips: o.addClips(f),
 		}
-		if total.TellArmed > 0 {
+		if total.ArmedLogs > 0 {
 			row.Missed = total.MissedTime()
 		}
 		o.Rows = append(o.Rows, row)

@@ -113,7 +113,7 @@ var key = [lookCount]Entry{
 	Long:    {"long", 0x7A2C5E, 0xC56FA5, 5, Falling, "l", "▬", Dense, wideBar},
 	double:  {"double", 0xB08ACB, 0x8C63AE, 5, Cross, "d", "‖", Dense, twoBars},
 	Busy:    {"busy", 0x6C98C4, 0x6FA3D8, 4, Upright, "b", "▼", Dense, hourglass},
-	off:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", Dense, cross},
+	off:     {"off", 0x39444E, 0x5C6872, -1, Dots, "x", "×", Dense, cross},
 	wake:    {"wake", 0x9CC766, 0x9CC766, 2, Falling, "w", "▲", Dense, triangle},
 	Unseen:  {"unseen", 0xE9E4F4, 0x3A3550, -1, Dots, "u", "◇", Dense, diamond},
 	ignored: {"ignored", 0xD9C8A8, 0xB5A37F, 3, Cross, "i", "⊘", Dense, barredRing},

@@ -243,7 +243,7 @@ func TestTheStripShowsTheZones(t *testing.T) {
 	assert.Equal(t, "1500 ms", strip.Marks[1].Words)
 
 	camera.MinPress = sim.Exactly(80 * ms)
-	camera.ToggleOn, camera.LongAction = sim.ToggleOnPress, sim.LongNone
+	camera.ToggleOn, camera.LongAction = sim.ToggleOnPress, sim.ActionNone
 	zones = ZonesOf(camera)
 	require.Len(t, zones, 2)
 	assert.Equal(t, HoldZone{80 * ms, sim.Never, Toggled, "toggles"}, zones[1])

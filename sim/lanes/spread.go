@@ -1,5 +1,7 @@
 package lanes
 
+import "math"
+
 // Spread moves places apart until neighbours are at least apart from each
 // other, moving each as little as possible, and keeps all between left and
 // right. The places ascend. ok is false if there is no room for all.
@@ -31,4 +33,14 @@ func Spread(places []float64, apart, left, right float64) (moved []float64, ok b
 		}
 	}
 	return moved, true
+}
+
+// SpreadNear is [Spread] for marks of moments: ok is false, too, if one would
+// move by more than four times apart, too far to belong to its moment.
+func SpreadNear(places []float64, apart, left, right float64) (moved []float64, ok bool) {
+	moved, ok = Spread(places, apart, left, right)
+	for i, x := range moved {
+		ok = ok && math.Abs(x-places[i]) <= 4*apart
+	}
+	return moved, ok
 }

@@ -87,7 +87,8 @@ func TestATakeAsItHappens(t *testing.T) {
 
 // The phases of a press, by the default window of 80 ms to 1.5 s, and by ranges.
 func TestPhasesOfAPress(t *testing.T) {
-	exact, ranges := heron(), heron()
+	exact, ranges, harmless := heron(), heron(), heron()
+	harmless.Camera.ToggleOn, harmless.Camera.LongAction = sim.ToggleOnPress, sim.ActionNone
 	ranges.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	ranges.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1600 * ms}
 	for _, tt := range []struct {
@@ -108,12 +109,19 @@ func TestPhasesOfAPress(t *testing.T) {
 		{ranges, 701 * ms, LetGo, 1200 * ms},
 		{ranges, 1201 * ms, MayLong, 1200 * ms},
 		{ranges, 1601 * ms, IsLong, 1200 * ms},
+		{harmless, 79 * ms, tooShort, sim.Never},
+		{harmless, 1400 * ms, Counts, sim.Never},
+		{harmless, 1601 * ms, Counts, sim.Never},
 	} {
 		st := begin(t, tt.rig)
 		st.until(990 * ms)
 		st.value = press
 		v := st.until(s + tt.held)
-		require.Equal(t, []any{tt.want, s + tt.longAt, 1}, []any{v.Phase, v.LongAt, v.InHand.N}, "%s", tt.held)
+		at := tt.longAt
+		if at != sim.Never {
+			at += s
+		}
+		require.Equal(t, []any{tt.want, at, 1}, []any{v.Phase, v.LongAt, v.InHand.N}, "%s", tt.held)
 		st.value = rest
 		v = st.until(s + tt.held + 20*ms)
 		require.Equal(t, []any{NoPress, 0, sim.Never}, []any{v.Phase, v.InHand.N, v.LongAt})

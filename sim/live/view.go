@@ -48,7 +48,7 @@ type View struct {
 	// LostFor is how long the signal has been lost, or no sample has come.
 	LostFor sim.Micros
 
-	State sim.State // the likeliest; unknown if nothing shows how the camera began
+	State sim.State // the likeliest; unknown if nothing shows the state at the start
 	// Recording is the chance, 0 to 1, that the camera records. In the state
 	// unknown it is meaningless unless Open.
 	Recording float64
@@ -58,8 +58,8 @@ type View struct {
 	Take     sim.Take
 	Takes    int        // so far, including the running one
 	Recorded sim.Micros // in all takes
-	// Record is what the camera did so far, most likely.
-	Record sim.Record
+	// Replay is the most likely flight so far; nil before the first sample.
+	Replay *sim.Replay
 
 	Flicks int         // so far, with one that is not over
 	Unseen []sim.Flick // those of them that never reached the camera, in order of time
@@ -156,7 +156,7 @@ func (v *View) camera(known *belief.Result) {
 	if n := len(r.Belief); n > 0 {
 		v.Open, v.Recording = true, r.Belief[n-1].RecordingTo
 	}
-	v.Takes, v.Recorded, v.Record = len(r.Takes), r.Recorded(), r.Record
+	v.Takes, v.Recorded, v.Replay = len(r.Takes), r.Recorded(), r
 	if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 		v.Take = r.Takes[n-1]
 	}
@@ -200,12 +200,15 @@ func (v *View) judgePress(known *belief.Result) {
 	}
 	p, accepted := v.InHand, known.InHand() >= 0.5
 	held := v.At - p.Down
-	if accepted {
+	harmless := v.Replay.Rig.Camera.Zones().Endless()
+	if accepted && !harmless {
 		v.LongAt = p.Down + v.LongPress.Low
 	}
 	switch {
 	case !accepted:
 		v.Phase = Ignored
+	case harmless && held >= v.MinPress.High:
+		v.Phase = Counts
 	case held >= v.LongPress.High:
 		v.Phase = IsLong
 	case held >= v.LongPress.Low:

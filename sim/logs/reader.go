@@ -135,7 +135,7 @@ func (h How) Unreadable(err error) error {
 		return problem.CannotRead(err, lenient)
 	case errors.As(err, &place) && place.Skippable:
 		return problem.CannotRead(err, lenient)
-	case errors.As(err, &place) && place.Hint != "" && place.Text != "":
+	case errors.As(err, &place) && place.Text != "" && problem.IsMarked(err): // with a hint on the columns
 		return problem.CannotRead(err, columns)
 	}
 	return problem.CannotRead(err)

@@ -82,17 +82,17 @@ func (d *Reader) emit(s sim.Sample) {
 }
 
 // place adds a sample that is in place and counts one that is not.
-func (d *Reader) place(s sim.Sample, place sim.Place) {
+func (d *Reader) place(s sim.Sample, place sim.Decision) {
 	switch place {
-	case sim.Nowhere:
-	case sim.Waits:
+	case sim.NoStamp:
+	case sim.Held:
 		d.waiting = s
-	case sim.TooLate:
+	case sim.DroppedLate:
 		d.summary.Late++
-	case sim.Broken:
+	case sim.DroppedBroken:
 		d.summary.Misplaced++
 	default:
-		s.At = d.clock.advance(s.At, place == sim.Anew)
+		s.At = d.clock.advance(s.At, place == sim.Restarted)
 		d.add(s)
 	}
 }
@@ -160,13 +160,13 @@ func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
 func (c *clock) startsSegment(at sim.Micros) bool {
 	order := c.order
 	waited, this := order.Next(at)
-	return waited == sim.Anew || this == sim.Anew || this == sim.InPlace && at-c.origin > sim.MaxDuration
+	return waited == sim.Restarted || this == sim.Restarted || this == sim.Accepted && at-c.origin > sim.MaxDuration
 }
 
 // next takes the time of the next frame.
-func (c *clock) next(at sim.Micros) (waited, this sim.Place) {
+func (c *clock) next(at sim.Micros) (waited, this sim.Decision) {
 	waited, this = c.order.Next(at)
-	c.waiting = this == sim.Waits
+	c.waiting = this == sim.Held
 	return waited, this
 }
 

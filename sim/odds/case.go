@@ -121,10 +121,6 @@ func (c Case) singleMove() bool { return c.Rig.OneShot.Trigger == sim.TriggerBot
 // held.
 func (c Case) HoldMatters() bool { return !c.singleMove() }
 
-// endless reports whether no hold is too long: a long one toggles too and does
-// nothing else.
-func (c Case) endless() bool { return c.Rig.Camera.Zones().ForGood().To == sim.Never }
-
 // Check returns why the odds of the case cannot be computed, nil if they can.
 func (c Case) Check() error {
 	if err := c.Rig.Validate(); err != nil {

@@ -52,7 +52,7 @@ func (f *formula) chances(hold sim.Micros) Chances {
 	w, camera := f.widths(hold), f.c.Rig.Camera
 	seen, reached := w.atLeast(1, 1), w.atLeast(reachable(camera.MinPress))
 	long := 0.0
-	if !f.c.endless() {
+	if !f.c.Rig.Camera.Zones().Endless() {
 		long = w.atLeast(reachable(camera.LongPress))
 	}
 	chances := Chances{Toggles: reached - long, Missed: 1 - seen, Short: seen - reached, Long: long}
@@ -95,7 +95,7 @@ func (c Case) seen(w widths) widths {
 func (f *formula) flight(hold sim.Micros, flicks int) float64 {
 	w, camera := f.widths(hold), f.c.Rig.Camera
 	tooLong := []level{{0, 1}}
-	if !f.c.endless() {
+	if !f.c.Rig.Camera.Zones().Endless() {
 		tooLong = levels(w, camera.LongPress)
 	}
 	total := 0.0

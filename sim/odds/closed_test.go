@@ -133,7 +133,7 @@ var cases = map[string]Case{
 		r.Line.Update = 20 * ms
 	}), spread(40 * ms)},
 	"relative spread": {rig(func(*sim.Rig) {}), Pilot{Spread: Spread{Fixed: 10 * ms, Relative: 0.3}, Shift: -10 * ms}},
-	"toggle on press": {rig(func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress; r.Camera.LongAction = sim.LongNone }), spread(40 * ms)},
+	"toggle on press": {rig(func(r *sim.Rig) { r.Camera.ToggleOn = sim.ToggleOnPress; r.Camera.LongAction = sim.ActionNone }), spread(40 * ms)},
 	"uncertain window": {rig(func(r *sim.Rig) {
 		r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 		r.Camera.LongPress = sim.Interval{Low: 120 * ms, High: 200 * ms}

@@ -13,7 +13,7 @@ type path struct {
 }
 
 func newPath(c Case, hold sim.Micros) *path {
-	return &path{c, float64(hold + c.Pilot.Shift), c.Pilot.Spread.at(hold), c.endless()}
+	return &path{c, float64(hold + c.Pilot.Shift), c.Pilot.Spread.at(hold), c.Rig.Camera.Zones().Endless()}
 }
 
 // flick draws a flick and returns its outcome.

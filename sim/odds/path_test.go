@@ -33,7 +33,7 @@ func drawRig(t *rapid.T) sim.Rig {
 	r.Camera.LongPress = sim.Exactly(least + drawShort(t, "window", 1, 80))
 	r.Camera.MinGap = drawShort(t, "min_gap", 0, 20)
 	r.Camera.ToggleOn = rapid.SampledFrom(sim.ToggleEdges).Draw(t, "toggle_on")
-	r.Camera.LongAction = rapid.SampledFrom(sim.LongActions).Draw(t, "long_action")
+	r.Camera.LongAction = rapid.SampledFrom(sim.Actions).Draw(t, "long_action")
 	r.Camera.LongFires = rapid.SampledFrom(sim.LongMoments).Draw(t, "long_fires")
 	r.Camera.StartDelay = drawShort(t, "start_delay", 0, 40)
 	return r

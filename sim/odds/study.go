@@ -90,7 +90,7 @@ func (c Case) holds() []sim.Micros {
 func (s *Study) top() int {
 	top := len(s.Curve) - 1
 	for i, at := range slices.Backward(s.Curve) {
-		if at.Hold >= sim.LeastHold && at.Chances[Toggles] >= s.Curve[top].Chances[Toggles] {
+		if at.Hold >= sim.ShortestHold && at.Chances[Toggles] >= s.Curve[top].Chances[Toggles] {
 			top = i
 		}
 	}
@@ -103,7 +103,7 @@ func (s *Study) best(top int) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
 	from, to := s.stretch(top, limit)
-	low := max(s.Curve[from].Hold, min(sim.LeastHold, s.Curve[top].Hold))
+	low := max(s.Curve[from].Hold, min(sim.ShortestHold, s.Curve[top].Hold))
 	middle := s.at((low + s.Curve[to].Hold) / 2)
 	if rounded := s.at(rounded(middle.Hold)); rounded.Chances[Toggles] > middle.Chances[Toggles]-roundingCosts {
 		return rounded

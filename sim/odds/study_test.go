@@ -53,8 +53,8 @@ func TestNobodyAimsBelowAHand(t *testing.T) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(5*ms), sim.Exactly(60*ms)
 	}), spread(10 * ms)}
 	study := c.Study(0.99, Sampling{})
-	require.GreaterOrEqual(t, study.Best.Hold, sim.LeastHold)
-	require.Less(t, study.Best.Hold, sim.LeastHold+5*ms)
+	require.GreaterOrEqual(t, study.Best.Hold, sim.ShortestHold)
+	require.Less(t, study.Best.Hold, sim.ShortestHold+5*ms)
 	require.Less(t, study.Best.Chances[Toggles], 0.3)
 }
 

@@ -5,6 +5,7 @@ package problem
 import (
 	"errors"
 	"regexp"
+	"strings"
 
 	"flicktally/sim/excerpt"
 )
@@ -26,12 +27,16 @@ type marked struct {
 	hints []string
 }
 
-func (e *marked) Error() string   { return e.err.Error() }
-func (e *marked) Unwrap() error   { return e.err }
-func (e *marked) Hints() []string { return e.hints }
+func (e *marked) Error() string { return e.err.Error() }
+func (e *marked) Unwrap() error { return e.err }
 
-// Hinted adds a hint to an error.
-func Hinted(err error, hints ...string) error { return &marked{KindOf(err), err, hints} }
+// Hinted adds a hint to an error; "" adds none.
+func Hinted(err error, hint string) error {
+	if hint == "" {
+		return err
+	}
+	return &marked{KindOf(err), err, []string{hint}}
+}
 
 // WrongUsage marks an error as one in the command line or the rig.
 func WrongUsage(err error, hints ...string) error { return &marked{Usage, err, hints} }
@@ -54,14 +59,9 @@ func IsMarked(err error) bool {
 	return errors.As(err, &m)
 }
 
-// explained is an error that shows its place in an input.
+// explained is an error that shows its place in an input. One that joins several
+// writes their hints as well.
 type explained interface{ Explain() string }
-
-// hinted is an error with hints of its own.
-type hinted interface {
-	error
-	Hints() []string
-}
 
 // placed is an error that begins with its place.
 var placed = regexp.MustCompile(`^((?:standard input|(?:[A-Za-z]:[\\/])?[^\s:]+):\d+(?::\d+)?): (.+)`)
@@ -81,15 +81,19 @@ func Explain(err error) string {
 
 // hintsOf lists the hints of an error, those of its cause first.
 func hintsOf(err error) string {
-	var h hinted
-	if !errors.As(err, &h) {
-		return ""
-	}
-	text := hintsOf(errors.Unwrap(h))
-	for _, hint := range h.Hints() {
-		if hint != "" {
-			text += "\n  → " + hint
+	var text strings.Builder
+	switch e := err.(type) {
+	case *marked:
+		text.WriteString(hintsOf(e.err))
+		for _, hint := range e.hints {
+			text.WriteString("\n  → " + hint)
+		}
+	case interface{ Unwrap() error }:
+		return hintsOf(e.Unwrap())
+	case interface{ Unwrap() []error }:
+		for _, part := range e.Unwrap() {
+			text.WriteString(hintsOf(part))
 		}
 	}
-	return text
+	return text.String()
 }

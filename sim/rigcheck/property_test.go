@@ -40,7 +40,7 @@ func drawRig(t *rapid.T) sim.Rig {
 	c.LongPress = sim.Exactly(c.MinPress.High + millis("window", 1, 45, 300, 1500))
 	c.MinGap = millis("min_gap", 0, 30)
 	c.ToggleOn = rapid.SampledFrom(sim.ToggleEdges).Draw(t, "toggle_on")
-	c.LongAction = rapid.SampledFrom(sim.LongActions).Draw(t, "long_action")
+	c.LongAction = rapid.SampledFrom(sim.Actions).Draw(t, "long_action")
 	c.LongFires = rapid.SampledFrom(sim.LongMoments).Draw(t, "long_fires")
 	c.StartDelay = millis("start_delay", 0, 400, 2500)
 	c.StopDelay = millis("stop_delay", 0, 1200)
@@ -62,7 +62,7 @@ func TestChangesHelp(t *testing.T) {
 		f := rapid.SampledFrom(report.Findings).Draw(t, "finding")
 		require.NotContains(t, strings.ReplaceAll(f.Text, "can never", ""), "never", "a number that is none")
 		for _, c := range f.Changes {
-			changed := c.changed(rig)
+			changed := c.rig
 			require.NoError(t, changed.Validate(), "%s: %s", f.Code, c)
 			after := findAll(newProbe(changed), DefaultOptions())
 			require.NotContains(t, after, f.Code, "%s: %s", f.Code, c)

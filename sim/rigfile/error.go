@@ -16,14 +16,13 @@ type Error struct {
 	Line, Column int
 	Key          string // "camera.long_press"; "" if no key is concerned
 	Text         string // what was found and what would be accepted
-	Hint         string // what to try; may be ""
 
 	line string // of the file
 	at   int    // offset of the place in line
 }
 
 // Error writes "heron.toml:12:14: camera.long_press: found …, want …", on one
-// line, without the hint.
+// line.
 func (e *Error) Error() string { return e.place() + ": " + e.message() }
 
 func (e *Error) place() string {
@@ -42,45 +41,30 @@ func (e *Error) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.line, e.at)
 }
 
-// Hints returns the hint.
-func (e *Error) Hints() []string { return []string{e.Hint} }
-
-// Errors is all faults of a rig file, in file order. It is not empty.
-type Errors []*Error
+// Errors is all faults of a rig file, in file order: each an [Error], with its
+// hint. It is not empty.
+type Errors []error
 
 // Error writes one line per error.
-func (list Errors) Error() string { return list.join((*Error).Error) }
+func (list Errors) Error() string { return list.join(error.Error) }
 
 // Explain writes every error with its place and its hint.
-func (list Errors) Explain() string {
-	return list.join(func(e *Error) string { return problem.Explain(e) })
-}
+func (list Errors) Explain() string { return list.join(problem.Explain) }
 
-// Hints returns none: each error has its own.
-func (list Errors) Hints() []string { return nil }
-
-// Unwrap returns the single errors.
-func (list Errors) Unwrap() []error {
-	var errs []error
-	for _, e := range list {
-		errs = append(errs, e)
-	}
-	return errs
-}
-
-func (list Errors) join(write func(*Error) string) string {
+func (list Errors) join(write func(error) string) string {
 	var lines []string
-	for _, e := range list {
-		lines = append(lines, write(e))
+	for _, err := range list {
+		lines = append(lines, write(err))
 	}
 	return strings.Join(lines, "\n")
 }
 
-// fault is an error whose place is not yet resolved: it has a path that the
-// document knows, or an offset.
+// fault is an error whose place is not yet a line and a column: it has a path
+// that the document knows, or an offset.
 type fault struct {
 	path   string
 	offset int
+	key    string // as in [Error]
 	text   string
-	hint   string
+	hint   string // what to try; may be ""
 }

@@ -76,7 +76,7 @@ func fields(rig *sim.Rig) schema {
 		{"camera.min_gap", duration{&camera.MinGap}},
 		{"camera.long_press", interval{&camera.LongPress}},
 		{"camera.toggle_on", choice[sim.ToggleEdge]{&camera.ToggleOn, sim.ToggleEdges}},
-		{"camera.long_action", choice[sim.LongAction]{&camera.LongAction, sim.LongActions}},
+		{"camera.long_action", choice[sim.Action]{&camera.LongAction, sim.Actions}},
 		{"camera.long_fires", choice[sim.LongMoment]{&camera.LongFires, sim.LongMoments}},
 		{"camera.start_delay", duration{&camera.StartDelay}},
 		{"camera.stop_delay", duration{&camera.StopDelay}},
@@ -86,7 +86,7 @@ func fields(rig *sim.Rig) schema {
 		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
 		{"camera.auto_off", optionalDuration{&camera.AutoOff}},
 		{"camera.double_within", duration{&camera.DoubleWithin}},
-		{"camera.double_action", choice[sim.DoubleAction]{&camera.DoubleAction, sim.DoubleActions}},
+		{"camera.double_action", choice[sim.Action]{&camera.DoubleAction, sim.Actions}},
 
 		{"doubt.sampled", yesNo{&doubt.Sampled}},
 		{"doubt.ignored", number[float64]{&doubt.Ignored}},

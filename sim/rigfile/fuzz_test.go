@@ -51,11 +51,13 @@ func requirePlaced(t *testing.T, data []byte, err error) {
 	require.ErrorAs(t, err, &list)
 	require.NotEmpty(t, list)
 	lines := strings.Split(string(data), "\n")
-	for _, e := range list {
+	for _, err := range list {
+		var e *rigfile.Error
+		require.ErrorAs(t, err, &e)
 		require.True(t, e.Line >= 1 && e.Line <= len(lines), "line %d", e.Line)
 		require.True(t, e.Column >= 1 && e.Column <= len([]rune(lines[e.Line-1]))+1, "column %d", e.Column)
-		for _, r := range problem.Explain(e) {
-			require.True(t, r == '\n' || unicode.IsPrint(r), "%q in %q", r, problem.Explain(e))
+		for _, r := range problem.Explain(err) {
+			require.True(t, r == '\n' || unicode.IsPrint(r), "%q in %q", r, problem.Explain(err))
 		}
 		require.NotContains(t, e.Error(), "\n")
 	}

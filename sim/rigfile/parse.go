@@ -30,22 +30,24 @@ func Parse(data []byte, name string) (File, error) { return parseOnto(sim.Defaul
 func parseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	src, wrong := newSource(data, name)
 	if wrong != nil {
-		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
+		return File{}, Errors{src.error(wrong)}
 	}
 	doc, wrong := newDocument(src)
 	if wrong != nil {
-		return File{}, Errors{src.errorAt(wrong.offset, "", wrong)}
+		return File{}, Errors{src.error(wrong)}
 	}
 	r := newReader(doc, base)
 	r.readRoot()
 	r.judge()
-	if len(r.errors) > 0 {
-		slices.SortStableFunc(r.errors, func(a, b *Error) int {
-			return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
-		})
-		return File{}, r.errors
+	if len(r.faults) == 0 {
+		return File{r.rig, r.given, remarked(data)}, nil
 	}
-	return File{r.rig, r.given, remarked(data)}, nil
+	slices.SortStableFunc(r.faults, func(a, b *fault) int { return cmp.Compare(a.offset, b.offset) })
+	var errs Errors
+	for _, f := range r.faults {
+		errs = append(errs, src.error(f))
+	}
+	return File{}, errs
 }
 
 // reader builds a rig from a document and collects the faults.
@@ -54,7 +56,7 @@ type reader struct {
 	rig    sim.Rig
 	schema schema // bound to rig
 	given  map[string]bool
-	errors Errors
+	faults []*fault
 	failed map[string]bool // tables with an error
 }
 
@@ -103,20 +105,21 @@ func (r *reader) readKey(table, path string, v value) {
 // fail records a fault of a key's value.
 func (r *reader) fail(key string, wrong *fault) {
 	r.failed[tableOf(key)] = true
-	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[wrong.path].start, key, wrong))
+	wrong.key, wrong.offset = key, r.doc.places[wrong.path].start
+	r.faults = append(r.faults, wrong)
 }
 
 // failUnknown records a key that the rig file does not have.
 func (r *reader) failUnknown(table, path string) {
 	r.failed[table] = true
 	name, names := strings.TrimPrefix(path, table+"."), r.schema.names(table)
-	wrong := &fault{text: "unknown key, want one of " + strings.Join(names, ", ")}
+	wrong := &fault{offset: r.doc.places[path].key, key: path, text: "unknown key, want one of " + strings.Join(names, ", ")}
 	if home, only := r.schema.home(name); only && home != table {
 		wrong.hint = name + " stands " + whereTable(home)
 	} else {
 		wrong.hint = didYouMean(name, names)
 	}
-	r.errors = append(r.errors, r.doc.source.errorAt(r.doc.places[path].key, path, wrong))
+	r.faults = append(r.faults, wrong)
 }
 
 func whereTable(table string) string {
@@ -134,12 +137,13 @@ func (r *reader) judge() {
 		if r.failed[table] {
 			continue
 		}
-		wrong := &fault{text: found.Text}
+		wrong := &fault{key: found.Key, text: found.Text}
 		at, given := r.doc.places[found.Key]
 		if !given {
 			at = r.doc.places[table]
 			wrong.hint = found.Key + " is not in the file, its default counts"
 		}
-		r.errors = append(r.errors, r.doc.source.errorAt(at.start, found.Key, wrong))
+		wrong.offset = at.start
+		r.faults = append(r.faults, wrong)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"flicktally/sim/excerpt"
+	"flicktally/sim/problem"
 )
 
 // maxSize limits a rig file, and so the memory to read one. Real files have a
@@ -55,21 +56,20 @@ func (s source) syntaxFault(offset int, message string) *fault {
 	return &fault{offset: offset, text: "not valid TOML: " + excerpt.Printable(message)}
 }
 
-// errorAt returns the error of a fault at an offset.
-func (s source) errorAt(offset int, key string, f *fault) *Error {
-	before := s.data[:offset]
+// error returns the error of a fault at its offset.
+func (s source) error(f *fault) error {
+	before := s.data[:f.offset]
 	start := bytes.LastIndexByte(before, '\n') + 1
 	line, _, _ := bytes.Cut(s.data[start:], []byte("\n"))
 	line = bytes.TrimSuffix(line, []byte("\r"))
-	at := min(offset-start, len(line)) // something missing at the end of a line may be reported behind its \r
-	return &Error{
+	at := min(f.offset-start, len(line)) // something missing at the end of a line may be reported behind its \r
+	return problem.Hinted(&Error{
 		File:   s.name,
 		Line:   bytes.Count(before, []byte("\n")) + 1,
 		Column: utf8.RuneCount(line[:at]) + 1,
-		Key:    clip(key),
+		Key:    clip(f.key),
 		Text:   clip(f.text),
-		Hint:   clip(f.hint),
 		line:   string(line),
 		at:     at,
-	}
+	}, clip(f.hint))
 }

@@ -41,8 +41,9 @@ func TestOutcome(t *testing.T) {
 	require.Equal(t, 1, outcome.Takes)
 	require.Equal(t, 11*s+200*ms, outcome.Recorded, "from 10.3 s to the long press at 21.5 s")
 	require.Equal(t, 40*s-outcome.Recorded, outcome.Missed)
-	require.Equal(t, []sim.FlickCount{{Outcome: sim.FlickToggled, Count: 1}, {Outcome: sim.FlickLong, Count: 1}, {Outcome: sim.FlickOff, Count: 1}}, outcome.Flicks)
-	require.Equal(t, 1, outcome.Toggled())
+	require.Equal(t, sim.FlickCounts{{Outcome: sim.FlickToggled, Count: 1}, {Outcome: sim.FlickLong, Count: 1}, {Outcome: sim.FlickOff, Count: 1}}, outcome.Flicks)
+	toggled, _ := outcome.Flicks.Toggled()
+	require.Equal(t, 1, toggled)
 	require.Equal(t, 1, outcome.Count("long-press"))
 	require.Equal(t, 0, outcome.Count("busy-press"))
 	total := 0
@@ -55,7 +56,7 @@ func TestOutcome(t *testing.T) {
 func TestRecordedBeyond(t *testing.T) {
 	const s, ms = sim.Second, sim.Millisecond
 	off := flight(func(*sim.Rig) {})
-	harmless := flight(func(r *sim.Rig) { r.Camera.LongAction = sim.LongNone })
+	harmless := flight(func(r *sim.Rig) { r.Camera.LongAction = sim.ActionNone })
 	require.Equal(t, []sim.Span{{From: 21*s + 500*ms, To: 30*s + 300*ms}}, harmless.RecordedBeyond(&off.Record))
 	require.Empty(t, off.RecordedBeyond(&harmless.Record))
 	require.Empty(t, off.RecordedBeyond(&off.Record))

@@ -79,12 +79,31 @@ func TestMarginsOfRanges(t *testing.T) {
 	}
 }
 
+// TestMarginsWithoutATooLongHold (zones): if a long press toggles for good,
+// long_press is no threshold to keep away from.
+func TestMarginsWithoutATooLongHold(t *testing.T) {
+	const ms = sim.Millisecond
+	rig := sim.DefaultRig()
+	rig.Camera.ToggleOn, rig.Camera.LongAction = sim.ToggleOnPress, sim.ActionNone
+	r := &sim.Replay{Rig: rig, Window: rig.Camera.Window()}
+	for hold, want := range map[sim.Micros]string{60 * ms: "20 ms too short", 1400 * ms: "1320 ms to spare", 2000 * ms: "1920 ms to spare"} {
+		verdict := sim.VerdictShort
+		switch {
+		case hold >= r.Window.LongPress:
+			verdict = sim.VerdictLong
+		case hold >= r.Window.MinPress:
+			verdict = sim.VerdictToggle
+		}
+		require.Equal(t, want, tell.Margin(r, sim.Press{Up: hold, Verdict: verdict}))
+	}
+}
+
 func TestTakesTellWhatEndedThem(t *testing.T) {
 	for ended, want := range map[sim.TakeEnd]string{
 		sim.EndPress:    "press 4",
 		sim.EndPowerOff: "press 4: switched off",
 		sim.EndUnknown:  "press 4: not known",
-		sim.EndLog:      "the log's end",
+		sim.EndLog:      "the end of the log",
 	} {
 		assert.Equal(t, want, tell.Ended(sim.Take{Ended: ended, EndedBy: 4}))
 	}

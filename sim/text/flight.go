@@ -113,8 +113,12 @@ func rigLines(r *sim.Replay, full bool) []string {
 		both := tell.Toggles(r) + "; min_press and long_press are " + ThresholdSource(c)
 		return strings.Split(excerpt.Wrap("", both, textWidth-len("  card  ")), "\n")
 	}
+	toggles := fmt.Sprintf("%s on %s", tell.Toggles(r), c.ToggleOn)
+	if !c.Zones().Endless() {
+		toggles += fmt.Sprintf("; a longer one: %s", c.LongAction)
+	}
 	lines := []string{
-		fmt.Sprintf("%s on %s; a longer one: %s", tell.Toggles(r), c.ToggleOn, c.LongAction),
+		toggles,
 		"min_press and long_press are " + ThresholdSource(c),
 	}
 	press := "pressed from " + tell.Ranges(rig.Switch.Press)

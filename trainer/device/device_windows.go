@@ -1,6 +1,7 @@
 package device
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -177,7 +178,7 @@ func open(info Info) (*Device, error) {
 	}
 	beginPeriod.Call(1) // sleeps of a millisecond last about that
 	return &Device{
-		Info: info, file: &poller{id: id, closed: make(chan struct{})}, buf: make([]byte, joystick.PositionSize),
+		Info: info, file: newPoller(id), buf: make([]byte, joystick.PositionSize),
 		decoder: joystick.NewPositions(c.ranges(), int(c.Buttons)),
 	}, nil
 }
@@ -190,18 +191,21 @@ type poller struct {
 	id     uintptr
 	last   place
 	began  bool
-	once   sync.Once
-	closed chan struct{}
+	ctx    context.Context
+	cancel context.CancelFunc
+}
+
+func newPoller(id uintptr) *poller {
+	ctx, cancel := context.WithCancel(context.Background())
+	return &poller{id: id, ctx: ctx, cancel: cancel}
 }
 
 func (p *poller) Read(b []byte) (int, error) {
 	tick := time.NewTicker(pollEvery)
 	defer tick.Stop()
 	for {
-		select {
-		case <-p.closed:
+		if p.ctx.Err() != nil {
 			return 0, os.ErrClosed
-		default:
 		}
 		var now place
 		if err := now.ask(p.id); err != nil {
@@ -212,14 +216,14 @@ func (p *poller) Read(b []byte) (int, error) {
 			return copy(b, now[:]), nil
 		}
 		select {
-		case <-p.closed:
+		case <-p.ctx.Done():
 		case <-tick.C:
 		}
 	}
 }
 
 func (p *poller) Close() error {
-	p.once.Do(func() { close(p.closed) })
+	p.cancel()
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package device
 
 import (
+	"context"
 	"errors"
 	"io"
 	"path/filepath"
@@ -43,37 +44,30 @@ func (t *Transmitter) Called() string {
 // lookAgain is the interval at which an unplugged transmitter is looked for.
 const lookAgain = time.Second
 
-// Feed posts the transmitter's [Moves], [Gone] and [Back] until done. After an unplugging it waits
-// for the same transmitter to come back.
-func (t *Transmitter) Feed(post func(value any), done <-chan struct{}) {
+// Feed posts the transmitter's [Moves], [Gone] and [Back] until the context is
+// done. After an unplugging it waits for the same transmitter to come back.
+func (t *Transmitter) Feed(ctx context.Context, post func(value any)) {
 	for t.Device != nil {
-		err := t.forward(post, done)
-		select {
-		case <-done:
+		err := t.forward(ctx, post)
+		if ctx.Err() != nil {
 			return
-		default:
 		}
 		if errors.Is(err, io.EOF) {
 			err = errors.New("the transmitter's records have ended")
 		}
 		post(Gone{Reason: err})
-		t.Device = t.reopen(done)
+		t.Device = t.reopen(ctx)
 		post(Back{})
 	}
 }
 
-// forward posts moves until the device is gone or practice is done.
-func (t *Transmitter) forward(post func(value any), done <-chan struct{}) error {
+// forward posts moves until the device is gone or the context is done, and
+// closes the device.
+func (t *Transmitter) forward(ctx context.Context, post func(value any)) error {
 	d := t.Device
-	gone := make(chan struct{})
-	defer close(gone)
-	go func() {
-		select {
-		case <-done:
-		case <-gone:
-		}
-		d.Close()
-	}()
+	defer d.Close()
+	stop := context.AfterFunc(ctx, func() { d.Close() }) // ends a waiting Next
+	defer stop()
 	for {
 		moves, err := d.Next()
 		if err != nil {
@@ -83,12 +77,12 @@ func (t *Transmitter) forward(post func(value any), done <-chan struct{}) error 
 	}
 }
 
-// reopen waits for the transmitter; nil once practice is done.
-func (t *Transmitter) reopen(done <-chan struct{}) *Device {
+// reopen waits for the transmitter; nil once the context is done.
+func (t *Transmitter) reopen(ctx context.Context) *Device {
 	name := t.Name
 	for {
 		select {
-		case <-done:
+		case <-ctx.Done():
 			return nil
 		case <-time.After(lookAgain):
 		}

@@ -226,7 +226,7 @@ func TestTornTail(t *testing.T) {
 func TestPracticeReplaysFromTheJournal(t *testing.T) {
 	j := openTemp(t)
 	rig := heronRig()
-	rig.Camera.LongAction = sim.LongPowerOff
+	rig.Camera.LongAction = sim.ActionPowerOff
 	d := practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: rig, Seed: 9}, morning, 300*ms, 50*ms, 1700*ms, 400*ms, 85*ms, 300*ms)
 	runs, err := read(t, j).Find("last").Log()
 	require.NoError(t, err)

@@ -90,7 +90,7 @@ type formerCamera struct {
 	MinGap                                 sim.Micros
 	LongPress                              sim.Interval
 	ToggleOn                               sim.ToggleEdge
-	LongAction                             sim.LongAction
+	LongAction                             sim.Action
 	LongFires                              sim.LongMoment
 	StartDelay, StopDelay, Boot, WakePress sim.Micros
 	WakeInto                               sim.WakeState

@@ -29,7 +29,7 @@ type announcer struct {
 	rings chan int // nil without a bell
 }
 
-func (t *announcer) press(segment int, p sim.Press, r *sim.Record) error {
+func (t *announcer) press(segment int, p sim.Press, r *sim.Replay) error {
 	if liveview.Failed(r, p) {
 		t.ring(ringFailed)
 	}

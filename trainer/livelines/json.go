@@ -19,7 +19,7 @@ type jsonTeller struct {
 	last  string
 }
 
-func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Record) error {
+func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Replay) error {
 	return export.LivePress(t.out, segment, p)
 }
 

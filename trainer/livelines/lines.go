@@ -25,7 +25,7 @@ import (
 
 // teller reports on a stream.
 type teller interface {
-	press(segment int, p sim.Press, r *sim.Record) error
+	press(segment int, p sim.Press, r *sim.Replay) error
 	unseen(segment int, f sim.Flick) error // a flick that never reached the camera
 	begins(take sim.Take) error
 	ends(take sim.Take) error
@@ -48,17 +48,17 @@ type Options struct {
 	Note  func(format string, args ...any)
 }
 
-// Tell reports on the stream in lines until the stream ends, Keys gives a q, or a
-// signal comes. After a signal other than an interrupt it returns a
+// Tell reports on the stream in lines until the stream ends, the output fails,
+// Keys gives a q, or a signal comes. After a signal other than an interrupt it returns a
 // [term.SignalError].
-func Tell(s *session.Session, out io.Writer, o Options) error {
+func Tell(s *session.Session, out *Outlet, o Options) error {
 	if o.JSON {
-		return o.talk(s, &jsonTeller{out: out, about: s, every: o.Every})
+		return o.talk(s, out, &jsonTeller{out: out, about: s, every: o.Every})
 	}
-	return o.talk(s, newPlainTeller(out, o.Whole))
+	return o.talk(s, out, newPlainTeller(out, o.Whole))
 }
 
-func (o Options) talk(s *session.Session, teller teller) error {
+func (o Options) talk(s *session.Session, out *Outlet, teller teller) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
@@ -83,7 +83,7 @@ func (o Options) talk(s *session.Session, teller teller) error {
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if !mute && o.lookAndTell(s, &news, last) != nil {
+		if !mute && cmp.Or(o.lookAndTell(s, &news, last), out.failed()) != nil {
 			if !o.Keeps {
 				return nil
 			}
@@ -164,15 +164,19 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellNews(replay.Presses, live.Unseen(replay.Flicks), &replay.Record); err != nil {
+		if err := t.tellNews(replay.Presses, replay); err != nil {
 			return err
 		}
 		t.segment, t.reported = f.Segment+1, eventCounts{}
 	}
-	return t.tellNews(v.Past, v.Unseen, &v.Record)
+	if v.Replay == nil {
+		return nil
+	}
+	return t.tellNews(v.Past, v.Replay)
 }
 
-func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim.Record) error {
+// tellNews reports what is new of a flight; presses are those that are over.
+func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Replay) error {
 	var news []happening
 	var all eventCounts
 	once := func(count *int, reported int, at sim.Micros, tell func() error) {
@@ -183,7 +187,7 @@ func (t *historyTeller) tellNews(presses []sim.Press, unseen []sim.Flick, r *sim
 	for _, p := range presses {
 		once(&all.presses, t.reported.presses, overAt(p), func() error { return t.teller.press(t.segment, p, r) })
 	}
-	for _, f := range unseen {
+	for _, f := range live.Unseen(r.Flicks) {
 		once(&all.unseen, t.reported.unseen, flickOver(f), func() error { return t.teller.unseen(t.segment, f) })
 	}
 	for _, take := range r.Takes {
@@ -243,8 +247,8 @@ func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	}}
 }
 
-func (t *plainTeller) press(_ int, p sim.Press, _ *sim.Record) error {
-	return t.say(overAt(p), liveview.PressText(p))
+func (t *plainTeller) press(_ int, p sim.Press, r *sim.Replay) error {
+	return t.say(overAt(p), liveview.PressText(r, p))
 }
 
 func (t *plainTeller) unseen(_ int, f sim.Flick) error {

@@ -4,14 +4,17 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"flicktally/sim"
 	"flicktally/sim/live"
+	"flicktally/sim/live/session"
 )
 
 // flown replays flicks of so many ms, one every 5 s.
@@ -41,7 +44,7 @@ func TestWhatHappenedIsToldOnce(t *testing.T) {
 	var out bytes.Buffer
 	r := flown(300, 300)
 	news := historyTeller{teller: newPlainTeller(&out, false), segment: 1}
-	view := live.View{Record: r.Record, Past: r.Presses}
+	view := live.View{Replay: r, Past: r.Presses}
 	require.NoError(t, news.tell(nil, view))
 	first := out.String()
 	require.Regexp(t, `(?s)^0:05\.\d  .*\n.*take 1 begins\n.*take 1 ends after .*\n`, first)
@@ -102,6 +105,21 @@ func TestTheErrorOfAnOutlet(t *testing.T) {
 		_, err = out.Write([]byte("more"))
 		require.ErrorIs(t, err, to.err)
 	}
+}
+
+// An output that fails ends the report at once, even if nothing happens any more.
+func TestAFailedOutputEndsTheReport(t *testing.T) {
+	to := &stuck{wait: make(chan struct{}), err: errors.New("disk full")}
+	close(to.wait)
+	out := NewOutlet(to)
+	fmt.Fprintln(out, "the only line")
+	keys, quit := io.Pipe()
+	defer quit.Close()
+	late := time.AfterFunc(time.Minute, func() { fmt.Fprintln(quit, "q") })
+	flight := session.New(sim.DefaultRig(), func() sim.Micros { return 0 }, nil) // nothing comes, and it never ends
+	require.NoError(t, Tell(flight, out, Options{Keys: keys}))
+	require.True(t, late.Stop(), "it went on")
+	require.EqualError(t, out.Close(nil), "disk full")
 }
 
 // Rings that come while many wait are left out, and so are sentences.

@@ -12,10 +12,10 @@ import (
 // final file must not depend on one.
 type Outlet struct {
 	to   io.Writer
-	wake chan struct{}
 	done sync.WaitGroup
 
 	mu      sync.Mutex
+	changed *sync.Cond // there is output, or the outlet is closed
 	waiting []byte
 	dropped int
 	closed  bool
@@ -28,7 +28,8 @@ const mostWaiting = 8 << 20
 
 // NewOutlet returns an outlet to a writer.
 func NewOutlet(to io.Writer) *Outlet {
-	o := &Outlet{to: to, wake: make(chan struct{}, 1)}
+	o := &Outlet{to: to}
+	o.changed = sync.NewCond(&o.mu)
 	o.done.Go(o.run)
 	return o
 }
@@ -44,36 +45,35 @@ func (o *Outlet) Write(p []byte) (int, error) {
 		o.dropped++
 	default:
 		o.waiting = append(o.waiting, p...)
-		o.nudge()
+		o.changed.Signal()
 	}
 	return len(p), nil
 }
 
-func (o *Outlet) nudge() {
-	select {
-	case o.wake <- struct{}{}:
-	default:
-	}
+// failed returns the error that ended the output, nil if none did.
+func (o *Outlet) failed() error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.err
 }
 
 // run writes the waiting output until the outlet is closed or the output fails.
 func (o *Outlet) run() {
-	for range o.wake {
-		o.mu.Lock()
-		next, closed := o.waiting, o.closed
-		o.waiting = nil
-		o.mu.Unlock()
-		if len(next) > 0 {
-			if _, err := o.to.Write(next); err != nil {
-				o.mu.Lock()
-				o.err = err
-				o.mu.Unlock()
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for o.err == nil {
+		for len(o.waiting) == 0 {
+			if o.closed {
 				return
 			}
-			o.nudge()
-		} else if closed {
-			return
+			o.changed.Wait()
 		}
+		next := o.waiting
+		o.waiting = nil
+		o.mu.Unlock()
+		_, err := o.to.Write(next)
+		o.mu.Lock()
+		o.err = err
 	}
 }
 
@@ -82,8 +82,8 @@ func (o *Outlet) run() {
 func (o *Outlet) Close(note func(format string, args ...any)) error {
 	o.mu.Lock()
 	o.closed = true
+	o.changed.Signal()
 	o.mu.Unlock()
-	o.nudge()
 	o.done.Wait()
 	if o.dropped > 0 {
 		note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))

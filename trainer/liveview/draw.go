@@ -116,7 +116,7 @@ func drawPressNow(c *term.Canvas, v *live.View) {
 	}
 	term.DrawHold(c, trainer.HoldBar{
 		Shown: true, Hold: v.At - v.InHand.Down,
-		Camera: sim.CameraSpec{MinPress: v.MinPress, LongPress: v.LongPress, LongAction: sim.LongPowerOff},
+		Camera: sim.CameraSpec{MinPress: v.MinPress, LongPress: v.LongPress, LongAction: sim.ActionPowerOff},
 	}, term.HoldMarks{})
 }
 

@@ -283,22 +283,26 @@ func BenchmarkLiveTick(b *testing.B) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program {
+	screentest.CheckEverySize(t, func() term.Program {
 		return watching(inFlight(heron(), sim.Second, move{500 * sim.Millisecond, 2000}), 80, 24)
 	})
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
 }
 
 // A camera that toggles on the press, and does nothing when it is held, has done
 // what the flick was for.
 func TestALongPressThatToggledIsNoFailure(t *testing.T) {
-	p := sim.Press{N: 1, Verdict: sim.VerdictLong, StateAfter: sim.StateRecording}
-	require.True(t, Failed(&sim.Record{}, p))
-	toggled := &sim.Record{Toggles: []sim.Toggle{{Press: 1}}}
-	require.False(t, Failed(toggled, p))
-	p.StateAfter = sim.StateOff
-	require.True(t, Failed(toggled, p), "it switched the camera off as well")
+	rig := heron()
+	rig.Camera.ToggleOn, rig.Camera.LongAction = sim.ToggleOnPress, sim.ActionNone
+	v := inFlight(rig, 60*sim.Second, move{sim.Second, 2000}, move{4 * sim.Second, 1000}).Look()
+	require.Equal(t, sim.VerdictLong, v.Last().Verdict)
+	require.False(t, Failed(v.Replay, v.Last()))
+	require.Contains(t, PressText(v.Replay, v.Last()), "held 3000 ms, toggled")
+
+	rig.Camera.LongAction = sim.ActionPowerOff
+	v = inFlight(rig, 60*sim.Second, move{sim.Second, 2000}, move{4 * sim.Second, 1000}).Look()
+	require.True(t, Failed(v.Replay, v.Last()), "it switched the camera off as well")
 }

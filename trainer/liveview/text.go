@@ -2,7 +2,6 @@ package liveview
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -98,20 +97,20 @@ func lastTexts(v *live.View) []string {
 	}
 	ago := sinceText(v.At - p.Up)
 	return []string{
-		fmt.Sprintf("%s ago, %s", ago, PressText(p)),
-		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), outcomeText(p)),
-		ago + " ago: " + outcomeText(p),
+		fmt.Sprintf("%s ago, %s", ago, PressText(v.Replay, p)),
+		fmt.Sprintf("%s ago: %s, %s", ago, tell.Held(p), outcomeText(v.Replay, p)),
+		ago + " ago: " + outcomeText(v.Replay, p),
 	}
 }
 
 // PressText says what became of a finished press, or of its flick if a hand
 // made it.
-func PressText(p sim.Press) string {
+func PressText(r *sim.Replay, p sim.Press) string {
 	what := fmt.Sprintf("flick %d", p.Flick)
 	if p.Flick == 0 {
 		what = fmt.Sprintf("press %d without a flick", p.N)
 	}
-	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(p))
+	return fmt.Sprintf("%s: held %s, %s", what, tell.Held(p), outcomeText(r, p))
 }
 
 // UnseenText describes a flick that never reached the camera.
@@ -123,8 +122,8 @@ func UnseenText(f sim.Flick) string {
 	return fmt.Sprintf("flick %d: %sit never reached the camera", f.N, held)
 }
 
-func outcomeText(p sim.Press) string {
-	text := lanes.VerdictLook(p.Verdict).Name()
+func outcomeText(r *sim.Replay, p sim.Press) string {
+	text := lanes.PressLook(r, p).Name()
 	if p.Doubtful {
 		text += " (doubtful)"
 	}
@@ -132,15 +131,11 @@ func outcomeText(p sim.Press) string {
 }
 
 // Failed reports whether a finished press did not do what a flick is for: to
-// toggle and nothing else. A long press may still have toggled, if the camera
-// toggles on the press and does nothing when it is held.
-func Failed(r *sim.Record, p sim.Press) bool {
-	if slices.ContainsFunc(r.Toggles, func(t sim.Toggle) bool { return t.Press == p.N }) && p.StateAfter != sim.StateOff {
-		return false
-	}
+// toggle and nothing else.
+func Failed(r *sim.Replay, p sim.Press) bool {
 	switch p.Verdict {
 	case sim.VerdictShort, sim.VerdictBusy, sim.VerdictOff, sim.VerdictIgnored, sim.VerdictDouble, sim.VerdictWake, sim.VerdictLong:
-		return true
+		return lanes.PressLook(r, p) != lanes.Toggled
 	default:
 		return false
 	}
@@ -158,10 +153,10 @@ func failureTexts(v *live.View) []string {
 		return nil
 	case v.LastUnseen().N > 0:
 		why = " (it never reached the camera)"
-	case p.N == 0 || !Failed(&v.Record, p):
+	case p.N == 0 || !Failed(v.Replay, p):
 		return nil
 	default:
-		why = fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(p))
+		why = fmt.Sprintf(" (%s: %s)", tell.Held(p), outcomeText(v.Replay, p))
 		if verdict := failures[p.Verdict]; verdict != "" {
 			what = verdict
 		}

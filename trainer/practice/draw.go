@@ -18,11 +18,11 @@ func (p *Screen) Draw(c *term.Canvas) {
 	}
 }
 
-// footer returns the keys that matter now, or instead a problem.
+// footer returns the keys that matter now, or a problem instead.
 func (p *Screen) footer(keys string) term.TextLine {
 	switch {
 	case p.trouble != nil:
-		return term.TextLine{Text: "not kept: " + p.trouble.Error(), Role: term.Problem}
+		return term.TextLine{Text: "not saved: " + p.trouble.Error(), Role: term.Problem}
 	case p.input.gone != nil:
 		return term.TextLine{Text: p.input.gone.Error(), Role: term.Problem}
 	default:
@@ -34,18 +34,18 @@ func (*findPage) draw(p *Screen, c *term.Canvas) {
 	term.DrawFrame(c, p.input.name, p.footer("q quit"))
 	body := c.Area(0, 1, c.Width, c.Height-4)
 	term.BigText(body, "Flick your switch", term.Strong)
-	c.Area(0, c.Height-3, c.Width, 2).Wrapped("there and back, and nothing else, so that it is found", term.Plain)
+	c.Area(0, c.Height-3, c.Width, 2).Wrapped("there and back; touch nothing else until it is recognised", term.Plain)
 }
 
 func (m *measurePage) draw(p *Screen, c *term.Canvas) {
-	footer := "enter goes on without, q quit"
-	title, text := "Hold the space bar", "until the bar is full: this measures how exact the keyboard and the terminal are"
+	footer := "enter skip, q quit"
+	title, text := "Hold the space bar", "until the bar is full: this measures the timing of keyboard and terminal"
 	if p.input.device {
-		title, text = "Stir a stick", "until the bar is full: this measures how exact the transmitter is"
+		title, text = "Stir a stick", "until the bar is full: this measures the timing of the transmitter"
 	}
 	if m.done {
-		footer = "enter goes on, q quit"
-		title, text = "Let go", p.resolutionTexts()[0]
+		footer = "enter continue, q quit"
+		title, text = "Let go", p.resolutionText()
 	}
 	term.DrawFrame(c, "The input: "+p.input.name, p.footer(footer))
 	term.BigText(c.Area(0, 1, c.Width, c.Height-6), title, term.Strong)
@@ -54,15 +54,9 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	c.Area(0, c.Height-3, c.Width, 2).Wrapped(text, term.Plain)
 }
 
-// resolutionTexts give the input's resolution and how it is known, in several
-// lengths.
-func (p *Screen) resolutionTexts() []string {
-	text := "the input resolves " + p.input.resolution.Rounded()
-	return []string{
-		fmt.Sprintf("%s (%s); nothing finer is judged", text, p.input.measured),
-		text + "; nothing finer is judged",
-		text,
-	}
+// resolutionText gives the input's resolution and how it is known.
+func (p *Screen) resolutionText() string {
+	return fmt.Sprintf("input resolution %s (%s); smaller differences are not judged", p.input.resolution.Rounded(), p.input.measured)
 }
 
 // drawMeter draws a bar that is full at 1.

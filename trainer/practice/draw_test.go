@@ -180,6 +180,6 @@ func TestTheHelpOfPracticeListsEveryKeyOnAnyScreen(t *testing.T) {
 		for _, line := range lines {
 			require.Contains(t, shown, line.Does, "at %v", size)
 		}
-		p.shows("p goes on") // the help has paused the drill
+		p.shows("p resume") // the help has paused the drill
 	}
 }

@@ -111,7 +111,7 @@ func TestAStandstillPausesTheDrillWhereItStood(t *testing.T) {
 	stood := p.now
 	p.now += 10 * sim.Minute // a shell stopped the program
 	p.Handle(term.ResizeEvent{At: p.now, Width: 80, Height: 24})
-	p.shows("was stopped")
+	p.shows("was suspended")
 	v := p.book.drill.View(p.now)
 	require.Equal(t, trainer.PhasePaused, v.Phase)
 	require.InDelta(t, float64(trainer.Length-stood), float64(v.Left), float64(trainer.Lateness))
@@ -165,7 +165,7 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 func TestEnterStartsTodaysPlan(t *testing.T) {
 	p := practising(t, "", 80, 24)
 	p.book.known = trainer.Known{Days: trainer.Days{Today: []trainer.Kind{trainer.KindFlick, trainer.KindFlick}}}
-	p.look()
+	p.readNotebook()
 	p.openMenu()
 	p.press("enter")
 	require.Equal(t, trainer.KindSteady, p.book.drill.Setup().Kind)
@@ -183,7 +183,7 @@ func TestADrillWithoutATrialSaysThatItWasLeft(t *testing.T) {
 	p.flick(300 * ms)
 	p.wait(2 * sec)
 	p.press("q")
-	p.shows("Done: Blind count", "left before its first trial was over; the flicks are kept", "next: ")
+	p.shows("Done: Blind count", "ended before the first trial was over; the flicks are kept", "next: ")
 }
 
 func TestTheFirstFlickOfTheDayIsColdAndTold(t *testing.T) {
@@ -193,7 +193,7 @@ func TestTheFirstFlickOfTheDayIsColdAndTold(t *testing.T) {
 	p.onCue(40*ms, 300*ms)
 	p.book.known.Practised = true
 	p.press("q")
-	p.shows("the day's first flick, cold: it did not toggle; so far it did on 4 of 7 days", "1 of 1 (21 to 100 %) right")
+	p.shows("the day's first flick, cold: it did not toggle; so far it has toggled on 4 of 7\ndays", "1 of 1 (21 to 100 %) right")
 	p.press("a")
 	require.False(t, p.book.drill.Setup().Cold)
 }
@@ -213,7 +213,7 @@ func TestTroubleWithTheNotebookIsShownAndGoesWhenItIsOver(t *testing.T) {
 	p.book.fails = errors.New("disk full")
 	p.onCue(300 * ms)
 	p.wait(500 * ms)
-	p.shows("not kept: disk full")
+	p.shows("not saved: disk full")
 	p.book.fails = nil
 	p.wait(sec)
 	require.NotContains(t, p.picture(screentest.Unicode), "not kept")
@@ -227,7 +227,7 @@ func TestADrillThatCouldNotBeWrittenDownIsToldAtTheEnd(t *testing.T) {
 	p.book.fails = full
 	p.press("1")
 	p.wait(sec)
-	p.shows("not kept: disk full")
+	p.shows("not saved: disk full")
 	p.book.fails = nil
 	p.press("q", "2")
 	p.wait(sec)
@@ -304,7 +304,7 @@ func TestTheInputIsMeasured(t *testing.T) {
 		}
 	}
 	require.Equal(t, keyboardScan+600, p.input.resolution)
-	p.shows("resolves 8.6 ms", "0.6 ms here")
+	p.shows("input resolution 8.6 ms", "0.6 ms here")
 	p.press("space", "space") // it still repeats
 	p.press("enter")
 	p.shows("Practise Heron")
@@ -391,7 +391,7 @@ func TestATransmittersReportsAreMeasured(t *testing.T) {
 	}
 	require.Equal(t, 7*ms, x.input.resolution)
 	x.press("enter")
-	x.shows("Practise Heron", "resolves 7 ms")
+	x.shows("Practise Heron", "input resolution 7 ms")
 }
 
 func TestUnpluggingPausesAndSaysSo(t *testing.T) {
@@ -404,7 +404,7 @@ func TestUnpluggingPausesAndSaysSo(t *testing.T) {
 	x.press("p")
 	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase, "without a switch it cannot go on")
 	x.Handle(term.SourceEvent{At: x.now, Value: device.Back{}})
-	x.shows("it is back: p goes on")
+	x.shows("the transmitter is back: p resumes")
 	x.press("p")
 	x.waitFor(trainer.PhaseAct)
 }
@@ -422,7 +422,7 @@ func TestMissedMovesPauseTheDrill(t *testing.T) {
 	found(1000)
 	require.Equal(t, trainer.PhaseAct, x.book.drill.View(x.now).Phase, "it is where it was")
 	found(2000)
-	x.shows("moves of the switch were missed", "switch: pressed")
+	x.shows("some moves of the switch were missed", "switch: pressed")
 	x.press("p")
 	require.Equal(t, trainer.PhaseRest, x.book.drill.View(x.now).Phase)
 	require.Empty(t, x.book.drill.Flicks())
@@ -440,9 +440,9 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
+	screentest.CheckEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, practising(t, "", 39, 12).Screen)
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, practising(t, "", 39, 12).Screen)
 }

@@ -50,7 +50,7 @@ func TestTheGuideSpeaksOfTheSwitchInHand(t *testing.T) {
 	p := beginning(t, 40, 12)
 	p.shows("on cue: space = press, again = release", "example")
 	p.Handle(term.KeyboardEvent{Releases: true})
-	p.shows("on cue: hold space, let go = release")
+	p.shows("on cue: hold space, then let go")
 	require.Equal(t, "Let go", p.input.releaseWords())
 }
 
@@ -78,7 +78,7 @@ func TestTheResolutionIsKept(t *testing.T) {
 		o.Setup.Resolution = 0
 		o.Notebook.(*memory).known.Resolution = 7 * ms
 	})
-	p.shows("Practise Heron", "resolves 7 ms (as before; m measures again)")
+	p.shows("Practise Heron", "input resolution 7 ms (as before; m measures again)")
 	p.press("1")
 	require.Equal(t, 7*ms, p.book.drill.Setup().Resolution)
 }

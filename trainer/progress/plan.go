@@ -9,8 +9,8 @@ import (
 	"flicktally/trainer"
 )
 
-// WritePlan writes the rest of today's ten minutes, the progress of each drill,
-// and the drills against the mistakes of flights.
+// WritePlan writes the rest of today's ten minutes, the progress of each drill, and
+// how many mistakes in flights each drill trains against.
 func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 	plan := known.Plan()
 	if len(plan) == 0 {
@@ -21,7 +21,7 @@ func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 	for _, k := range plan {
 		fmt.Fprintf(to, "  %-10s %s\n", k, k.Title())
 	}
-	fmt.Fprintln(to, "\nHow far each drill has got:")
+	fmt.Fprintln(to, "\nProgress of each drill:")
 	for _, k := range trainer.Kinds {
 		if k == trainer.KindMixed || k == trainer.KindReview {
 			continue // consists of trials of the others
@@ -33,25 +33,22 @@ func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 		fmt.Fprintf(to, "  %-10s %s\n", k, state)
 	}
 	writeMistakes(to, mistakes)
-	fmt.Fprintln(to, "\nBegin with: flicktally practise, then Enter.")
+	fmt.Fprintln(to, "\nTo start: flicktally practise, then Enter.")
 }
 
-// writeMistakes writes what went wrong at the switch in flights, by the drill that
-// trains against it.
+// writeMistakes counts mistakes by the drill that trains against them.
 func writeMistakes(to io.Writer, mistakes []trainer.Mistake) {
 	if len(mistakes) == 0 {
 		return
 	}
-	fmt.Fprintln(to, "\nMistakes of the flights, by the drill of their trials in the review:")
+	times := map[trainer.Kind]int{}
+	for _, m := range mistakes {
+		times[m.Remedy] += m.Times
+	}
+	fmt.Fprintln(to, "\nMistakes in the flights, by the drill that trains against them:")
 	for _, k := range trainer.Kinds {
-		times := 0
-		for _, m := range mistakes {
-			if m.Remedy == k {
-				times += m.Times
-			}
-		}
-		if times > 0 {
-			fmt.Fprintf(to, "  %-10s %s\n", k, tell.Counted(times, "mistake", "mistakes"))
+		if n := times[k]; n > 0 {
+			fmt.Fprintf(to, "  %-10s %s\n", k, tell.Counted(n, "mistake", "mistakes"))
 		}
 	}
 }

@@ -28,7 +28,7 @@ func TestBigTextIsAsLargeAsTheCanvasAllows(t *testing.T) {
 }
 
 func TestBigTextBreaksBetweenWords(t *testing.T) {
-	lines, drawn := bigLines("Stop, and start anew", 40)
+	lines, drawn := bigLines("Stop, and start again", 40)
 	require.True(t, drawn)
 	require.Len(t, lines, 3)
 	for _, line := range lines {

@@ -3,6 +3,7 @@
 package term
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -36,7 +37,7 @@ func TestMain(m *testing.M) {
 	case "panic":
 		err = Run(&fragile{})
 	case "panic in a source":
-		err = Run(&fragile{}, func(post func(any), done <-chan struct{}) {
+		err = Run(&fragile{}, func(_ context.Context, post func(any)) {
 			post("ready")
 			panic("the source broke")
 		})

@@ -1,6 +1,7 @@
 package term
 
 import (
+	"context"
 	"errors"
 	"syscall"
 	"testing"
@@ -114,10 +115,10 @@ func TestASessionWakesAProgramWhenItAsks(t *testing.T) {
 func TestASourcePostsUntilTheSessionEnds(t *testing.T) {
 	r := newRecorder()
 	stopped := make(chan struct{})
-	source := func(post func(any), done <-chan struct{}) {
+	source := func(ctx context.Context, post func(any)) {
 		defer close(stopped)
 		post("switch moved")
-		<-done
+		<-ctx.Done()
 	}
 	_, screen, end := simulated(t, r, source)
 	require.Equal(t, "switch moved", next[SourceEvent](t, r).Value)

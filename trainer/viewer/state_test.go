@@ -93,7 +93,7 @@ func TestTheCursorSnapsToEdgesOfTheSelectedLane(t *testing.T) {
 
 func TestMarksMeasure(t *testing.T) {
 	v := viewing(100, 24)
-	require.Equal(t, "1 marks \"from\", 2 marks \"to\": time and flicks between them", v.current().markTexts()[0])
+	require.Equal(t, "1 marks \"from\", 2 marks \"to\", to measure between them", v.current().markTexts()[0])
 	press(v, "p", "1", "p", "p")
 	require.Equal(t, "from 0:10.000 to the cursor: 70 s apart, 3 flicks (2 toggled, 1 short)",
 		v.current().markTexts()[0])
@@ -115,13 +115,13 @@ func TestTheStatusLineMeasuresWhatTheCursorIsIn(t *testing.T) {
 		keys []string
 		want string
 	}{
-		{"between flicks", nil, "cursor 0:00.000  flicks: nothing, 10 s wide  camera: standby"},
-		{"in a flick", []string{"p"}, "cursor 0:10.000  flicks: 1 toggled, 300 ms wide  camera: standby"},
-		{"in a state", []string{"t", "up", "up"}, "cursor 0:10.300  camera: recording, 42 s wide  camera: recording"},
-		{"in a take", []string{"t", "up"}, "cursor 0:10.300  takes: 1, 42 s wide  camera: recording"},
-		{"in a pressed position", []string{"p", "down", "down"}, "cursor 0:10.000  position: pressed, 300 ms wide  camera: standby"},
+		{"between flicks", nil, "cursor 0:00.000  flicks: none for 10 s  camera: standby"},
+		{"in a flick", []string{"p"}, "cursor 0:10.000  flicks: 1 toggled for 300 ms  camera: standby"},
+		{"in a state", []string{"t", "up", "up"}, "cursor 0:10.300  camera: recording for 42 s  camera: recording"},
+		{"in a take", []string{"t", "up"}, "cursor 0:10.300  takes: 1 for 42 s  camera: recording"},
+		{"in a pressed position", []string{"p", "down", "down"}, "cursor 0:10.000  position: pressed for 300 ms  camera: standby"},
 		{"at a finding", []string{"f", "up", "up", "up"}, "cursor 1:20.000  findings: 1 of 2  camera: standby"},
-		{"snap off", []string{"s"}, "cursor 0:00.000  flicks: nothing, 10 s wide  camera: standby  snap off"},
+		{"snap off", []string{"s"}, "cursor 0:00.000  flicks: none for 10 s  camera: standby  snap off"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			v := viewing(80, 24, tt.keys...)
@@ -137,7 +137,7 @@ func TestTheNoteTellsAboutThePlace(t *testing.T) {
 	}
 	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 to 310 ms", note("p"))
 	require.Contains(t, note("p", "p", "p"), "flick 3", "a press with a finding: the finding")
-	require.Equal(t, "modelled: a hold from 80 ms to less than 1500 ms toggles; measure yours, only the camera's own light is proof", note())
+	require.Equal(t, "modelled: a hold from 80 ms to less than 1500 ms toggles; measure your own camera, and trust only its light", note())
 }
 
 func TestFittingShowsWhatTheCursorIsIn(t *testing.T) {
@@ -160,11 +160,11 @@ func TestTheWholeLogStaysVisibleAcrossAResize(t *testing.T) {
 
 func TestThePointer(t *testing.T) {
 	v := viewing(labelWidth+90, 24) // 2 s a column
-	heights := v.current().lanePlaces(v.laneRows())
+	places, _ := v.current().lanePlaces(v.laneRows())
 	row := func(name string) int {
 		for i, l := range v.current().picture.Lanes {
 			if l.Name == name {
-				return firstLane + heights[i].top
+				return firstLane + places[i].top
 			}
 		}
 		panic("internal error: no lane " + name)

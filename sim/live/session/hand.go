@@ -1,6 +1,7 @@
 package session
 
 import (
+	"context"
 	"sync"
 	"time"
 
@@ -32,8 +33,8 @@ type Hand struct {
 
 // Transmitter returns an input that reads a transmitter's switch; a nil control
 // is found when it moves. now is the clock that stamps the moves. feed passes
-// them to the hand until done.
-func Transmitter(name string, control *joystick.Control, now func() sim.Micros, feed func(h *Hand, done <-chan struct{})) Input {
+// them to the hand until the context is done.
+func Transmitter(name string, control *joystick.Control, now func() sim.Micros, feed func(ctx context.Context, h *Hand)) Input {
 	return Input{name, func(s *Session) {
 		h := &Hand{session: s, now: now}
 		if control != nil {
@@ -42,7 +43,7 @@ func Transmitter(name string, control *joystick.Control, now func() sim.Micros, 
 			s.notify(flickToBeFound)
 		}
 		s.work(h.keepUp)
-		feed(h, s.ctx.Done())
+		feed(s.ctx, h)
 		s.end(nil)
 	}}
 }

@@ -66,13 +66,13 @@ func (s *Session) work(read func()) {
 // Broken delivers the panic of a reader; the display panics with it.
 func (s *Session) Broken() <-chan string { return s.broken }
 
-// Watch raises the panic of a reader, until done. It is an event source for a
-// screen.
-func (s *Session) Watch(_ func(any), done <-chan struct{}) {
+// Watch raises the panic of a reader, until the context is done. It is an event
+// source for a screen.
+func (s *Session) Watch(ctx context.Context, _ func(any)) {
 	select {
 	case cause := <-s.broken:
 		panic(cause)
-	case <-done:
+	case <-ctx.Done():
 	}
 }
 

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -19,7 +20,7 @@ func TestAPanicInAReaderIsRaisedAtTheScreen(t *testing.T) {
 	var cause any
 	func() {
 		defer func() { cause = recover() }()
-		s.Watch(nil, nil)
+		s.Watch(t.Context(), nil)
 	}()
 	require.Contains(t, cause, "the reader broke")
 	require.Contains(t, cause, "session_test.go", "it says where")
@@ -29,7 +30,7 @@ func TestAReaderThatEndsRaisesNothing(t *testing.T) {
 	s := New(sim.DefaultRig(), still, nil)
 	s.work(func() { s.end(nil) })
 	<-s.Ended()
-	done := make(chan struct{})
-	close(done)
-	require.NotPanics(t, func() { s.Watch(nil, done) })
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	require.NotPanics(t, func() { s.Watch(ctx, nil) })
 }

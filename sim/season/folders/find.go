@@ -49,7 +49,8 @@ type Outing struct {
 	Seen   []string // looks at the light, as read by [belief.ParseGlance], with or without LOG@
 	Rig    string   // rig file; "" means the season's
 	Note   string
-	beside []Log // the other files that were read
+	beside []Log    // the other files that were read
+	videos []string // the files of Videos
 }
 
 // files names all that was read of an outing, and its rig.
@@ -169,6 +170,7 @@ func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
 	}
 	if videos, err := folder.Read(path); err == nil && !errors.Is(videos[0].Err, bmff.ErrNoVideo) {
 		o.Videos = append(o.Videos, videos...)
+		o.videos = append(o.videos, path)
 		o.beside = append(o.beside, file)
 		return
 	}
@@ -177,7 +179,7 @@ func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
 	case err != nil:
 		f.leave(path, reason(err))
 	case header.has("duration"):
-		o.Lists = append(o.Lists, path)
+		o.addList(path)
 		o.beside = append(o.beside, file)
 	case header.has("outcome") && (header.has("hold") || header.has("hold_ms")):
 		f.found.Trials = append(f.found.Trials, file)
@@ -234,8 +236,9 @@ func (f *finder) giveVideos() {
 			}
 			if len(owner.Logs) > 0 {
 				owner.Videos = append(owner.Videos, o.Videos...)
+				owner.videos = append(owner.videos, o.videos...)
 				owner.beside = append(owner.beside, o.beside...)
-				o.Videos, o.beside = nil, nil
+				o.Videos, o.videos, o.beside = nil, nil, nil
 				break
 			}
 		}
@@ -264,17 +267,29 @@ func (f *finder) parted(o *Outing) []Outing {
 		all = append(all, Outing{Folder: o.Folder, Logs: []Log{log}, Lists: []string{lists[own]}, Seen: o.seenOf(log), Rig: o.Rig, Note: o.Note, beside: o.beside})
 		lists = slices.Delete(lists, own, own+1)
 	}
-	shared.Lists = lists
-	if len(shared.Logs) > 0 {
-		if len(shared.Lists) > 1 {
-			for _, list := range shared.Lists[1:] {
-				f.leave(list, "another list of clips lies beside the same logs")
-			}
-			shared.Lists = shared.Lists[:1]
-		}
-		all = append(all, shared)
+	switch {
+	case len(shared.Logs) == 0:
+		f.leaveAll(slices.Concat(lists, o.videos), "each log in its folder has a list of clips of its own")
+		return all
+	case len(lists) > 0:
+		f.leaveAll(lists[1:], "another list of clips lies beside the same logs")
+		f.leaveAll(o.videos, "a list of clips lies beside the same logs")
+		shared.Lists, shared.Videos = lists[:1], nil
 	}
-	return all
+	return append(all, shared)
+}
+
+func (f *finder) leaveAll(paths []string, why string) {
+	for _, path := range paths {
+		f.leave(path, why)
+	}
+}
+
+// addList adds a list of clips, which flight.toml may name as well.
+func (o *Outing) addList(path string) {
+	if !slices.Contains(o.Lists, path) {
+		o.Lists = append(o.Lists, path)
+	}
 }
 
 // seenOf returns the looks at the light that name a log, or no log.

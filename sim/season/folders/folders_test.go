@@ -64,6 +64,35 @@ func TestWhatLiesBesideALogIsFound(t *testing.T) {
 	}, left)
 }
 
+// TestClipsWithoutALogAreLeftOut: clips that belong to no log, or to logs that
+// have other clips, are reported.
+func TestClipsWithoutALogAreLeftOut(t *testing.T) {
+	root := t.TempDir()
+	video := string(bmfftest.Video(3*time.Second, time.Date(2026, 6, 13, 10, 0, 0, 0, time.UTC)))
+	put(t, root, "own/a.csv", log)
+	put(t, root, "own/a-clips.csv", "duration\n3s\n")
+	put(t, root, "own/more.csv", "duration\n4s\n")
+	put(t, root, "own/card/one.mp4", video)
+	put(t, root, "shared/b.csv", log)
+	put(t, root, "shared/flight.toml", "clips = [\"list.csv\"]\n")
+	put(t, root, "shared/list.csv", "duration\n3s\n")
+	put(t, root, "shared/two.mp4", video)
+	found, err := Find(root)
+	require.NoError(t, err)
+	require.Len(t, found.Outings, 2)
+	own, shared := found.Outings[0], found.Outings[1]
+	require.Equal(t, []string{filepath.Join(root, "own/a-clips.csv")}, own.Lists)
+	require.Equal(t, []string{filepath.Join(root, "shared/list.csv")}, shared.Lists, "named twice")
+	left := map[string]string{}
+	for _, l := range found.LeftOut {
+		left[filepath.Base(l.File)] = l.Why
+	}
+	require.Equal(t, map[string]string{
+		"more.csv": "each log in its folder has a list of clips of its own", "one.mp4": "each log in its folder has a list of clips of its own",
+		"two.mp4": "a list of clips lies beside the same logs",
+	}, left)
+}
+
 func TestAFolderThatIsNoneIsAnError(t *testing.T) {
 	_, err := Find(filepath.Join(t.TempDir(), "none"))
 	require.ErrorIs(t, err, os.ErrNotExist)

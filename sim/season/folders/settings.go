@@ -60,7 +60,7 @@ func (o *Outing) settle(path string) error {
 		o.Rig = from(said.Rig)
 	}
 	for _, clips := range said.Clips {
-		o.Lists = append(o.Lists, from(clips))
+		o.addList(from(clips))
 	}
 	return nil
 }
