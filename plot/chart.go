@@ -43,7 +43,7 @@ const (
 // ParseSize reads a size such as "1200x800", or a width alone. It returns an
 // error if the text is no size or beyond the limits.
 func ParseSize(text string) (Size, error) {
-	bad := fmt.Errorf("found size %q, want WIDTHxHEIGHT or WIDTH in pixels, such as 1200x800", text)
+	bad := fmt.Errorf("found %q, want WIDTHxHEIGHT or WIDTH in pixels, such as 1200x800", text)
 	widthText, heightText, both := strings.Cut(text, "x")
 	width, err := strconv.Atoi(widthText)
 	if err != nil || width < 1 {

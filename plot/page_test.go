@@ -20,11 +20,11 @@ func TestParseSizeTakesWidthAndHeight(t *testing.T) {
 		assert.Equal(t, want, size)
 	}
 	for text, want := range map[string]string{
-		"":          `found size "", want WIDTHxHEIGHT or WIDTH in pixels`,
-		"wide":      `found size "wide"`,
-		"800x":      `found size "800x"`,
-		"-800":      `found size "-800"`,
-		"800x0":     `found size "800x0"`,
+		"":          `found "", want WIDTHxHEIGHT or WIDTH in pixels`,
+		"wide":      `found "wide"`,
+		"800x":      `found "800x"`,
+		"-800":      `found "-800"`,
+		"800x0":     `found "800x0"`,
 		"100x100":   "found a width of 100 pixels, want 360 to 20000",
 		"900x30000": "found a height of 30000 pixels, want at most 20000",
 	} {

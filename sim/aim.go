@@ -1,11 +1,10 @@
 package sim
 
-// CertainBand returns the holds of the switch that toggle for good at every
-// phase of link and refresh, after settle and one-shot, with no frame lost, and
-// whatever value in its range a threshold has. The band is empty (From ≥ To) if
-// no hold is certain; To is [Never] if no hold is too long. ok is false if both
-// edges of the switch start a pulse: the length of the hold then makes no
-// difference.
+// CertainBand returns the holds of the switch that toggle for good, after settle
+// and one-shot, at every phase of link and refresh, for every value in the range
+// of a threshold, with no frame lost. The band is empty (From ≥ To) if no hold is
+// certain; To is [Never] if no hold is too long. ok is false if both edges of the
+// switch start a pulse, so that the hold makes no difference.
 //
 // Sampled every T, a pulse of width w appears to last ⌊w/T⌋·T or ⌈w/T⌉·T,
 // depending on the phase. So the shortest certain hold is rounded up to whole
@@ -16,7 +15,7 @@ func (r Rig) CertainBand() (band Zone, ok bool) {
 	case r.OneShot.Trigger == TriggerBoth:
 		return none, false
 	case r.Inverted() || r.Link.Frame > r.SignalLoss.StaleAfter && r.SignalLoss.Then != LossHold:
-		return none, true // the camera never sees the flick as one press
+		return none, true // the camera never sees a flick as one press
 	}
 	good := r.Camera.certain().ForGood()
 	least, most := max(1, roundUp(good.From, r.Line.Update), r.Line.Update), Never
@@ -28,7 +27,7 @@ func (r Rig) CertainBand() (band Zone, ok bool) {
 		if roundDown(width, r.Line.Update) < least || roundUp(width, r.Line.Update) > most {
 			return none, true
 		}
-		least, most = 1, Never // any hold will do: the pulse has its own width
+		least, most = 1, Never // any hold will do: the pulse decides
 	}
 	if settle := r.Switch.Settle; settle > 0 {
 		least = max(least, settle+1) // a move back at the very end of settle cancels it (M4)

@@ -1,14 +1,14 @@
 package sim
 
-// armed follows the channel that says when the craft is armed. It runs beside
-// the chain: no step depends on it.
+// armed follows the channel that says when the craft is armed. No stage of the
+// chain depends on it.
 type armed struct {
 	ranges []PulseRange
 	since  Micros // start of the current window, Never when not armed
 	spans  []Span
 	seen   bool // a value has arrived
-	// unchanged is a range of values that change nothing.
-	unchanged PulseRange
+
+	unchanged PulseRange // a range of values that change nothing
 }
 
 func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }

@@ -3,8 +3,8 @@ package sim
 // Block is a run of samples of one segment of a log, as a reader delivers it.
 type Block struct {
 	Segment int // from 1
-	// Start is the camera's state at the start of the segment if the log has
-	// it; "" leaves it to the rig.
+	// Start is the camera's state at the start of the segment; "" if the log does
+	// not say, and that of the rig applies.
 	Start StartState
 	// Samples are valid until the next block is read; there is at least one.
 	Samples []Sample
@@ -25,14 +25,13 @@ type Reading struct {
 	Sender string
 	Facts  []string // what was detected, and what became of every byte
 	Odd    []string // what the user should look at
-	// OnChange says that samples were recorded only when the level changed, so
-	// their number means nothing.
+	// OnChange: samples were recorded only when the level changed, so their number
+	// means nothing.
 	OnChange bool
 	// SkippedLines and TornLines count the lines that were left out.
 	SkippedLines, TornLines int64
-	// Began is when each of the first segments began, in µs since 1970, for a
-	// log whose times have a date. It is 0 for a segment without a date and nil
-	// if no segment has one.
+	// Began is when each of the first segments started, in µs since 1970: 0 for a
+	// segment without a date, nil if no segment has one.
 	Began []Micros
 }
 

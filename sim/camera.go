@@ -1,7 +1,7 @@
 package sim
 
-// Camera is the last step: the record button (M7) and what its presses do to
-// the camera (M8). It is fed the level that the camera reads.
+// Camera is the last stage: the record button (M7) and what its presses do to
+// the camera (M8). Its input is the level that the camera reads.
 //
 // At one instant, the camera acts in this order: a busy time that is over ends;
 // a release whose gap is complete counts; the level of that instant is read; a
@@ -12,8 +12,8 @@ type Camera struct {
 	record *Record
 
 	state State
-	// next is the state that follows by itself at nextAt. nextAt is Never in a
-	// state that does not end by itself.
+	// next is the state that follows without input at nextAt, which is Never if
+	// none does.
 	next   State
 	nextAt Micros
 
@@ -61,14 +61,14 @@ func NewCamera(spec CameraSpec, window Window, pressed bool, record *Record) Cam
 	return c
 }
 
-// State returns the state, as of the last step.
+// State returns the state after the last step.
 func (c *Camera) State() State { return c.state }
 
-// TakeStart returns when the running take began, if one runs.
+// TakeStart returns when the running take started, if one runs.
 func (c *Camera) TakeStart() (Micros, bool) { return c.takeStart, c.state == StateRecording }
 
-// BusyUntil returns when the camera next changes state by itself, or Never if
-// it does not.
+// BusyUntil returns when the current busy time ends; Never if the camera is not
+// busy.
 func (c *Camera) BusyUntil() Micros { return c.nextAt }
 
 // Holding returns the current press if the button is down. Its Up and Verdict
@@ -110,7 +110,7 @@ func (c *Camera) Step(e Edge) {
 	}
 }
 
-// Deadline returns the next moment at which the camera acts by itself.
+// Deadline returns the next moment at which the camera acts without input.
 func (c *Camera) Deadline() Micros {
 	due := min(c.nextAt, c.idleDue(), c.waitingDue(), c.gapDue())
 	if c.upAt == Never {
@@ -164,7 +164,7 @@ func (c *Camera) idleDue() Micros {
 	return max(c.standbySince, c.releasedSince) + c.spec.AutoOff
 }
 
-// goDown begins a press and sets which thresholds it can reach: an accepted
+// goDown starts a press and sets which thresholds it can reach: an accepted
 // press may toggle or become long; a press while the camera is off may wake it.
 func (c *Camera) goDown(e Edge) {
 	c.down = true
@@ -177,13 +177,13 @@ func (c *Camera) goDown(e Edge) {
 	c.toggleAt, c.longAt, c.wakeAt = Never, Never, Never
 	switch {
 	case c.state.Accepts():
-		if c.spec.ToggleOn == ToggleOnPress && c.maySeem(VerdictToggle, VerdictLong) {
+		if c.spec.ToggleOn == ToggleOnPress && c.mayGet(VerdictToggle, VerdictLong) {
 			c.toggleAt = e.At + c.window.MinPress
 		}
-		if c.spec.LongFires == LongAtThreshold && c.maySeem(VerdictLong) {
+		if c.spec.LongFires == LongAtThreshold && c.mayGet(VerdictLong) {
 			c.longAt = e.At + c.window.LongPress
 		}
-	case c.state == StateOff && c.spec.WakePress != Never && c.maySeem(VerdictWake):
+	case c.state == StateOff && c.spec.WakePress != Never && c.mayGet(VerdictWake):
 		c.wakeAt = e.At + c.spec.WakePress
 	}
 }
@@ -324,26 +324,20 @@ func (c *Camera) long(at Micros) {
 		c.endWaiting(at) // the first press of the two toggles just before it
 	}
 	c.fired, c.longAt, c.press.Acts = true, Never, at
-	switch c.spec.LongAction {
+	c.perform(c.spec.LongAction, at)
+}
+
+// perform has the current press do an action other than toggling.
+func (c *Camera) perform(action Action, at Micros) {
+	switch action {
 	case ActionPowerOff:
-		c.powerOff(at)
+		c.endTake(at, EndPowerOff, c.press.N)
+		c.enter(at, StateOff)
 	case ActionUnknown:
-		c.loseTrack(at)
+		c.endTake(at, EndUnknown, c.press.N)
+		c.enter(at, StateUnknown)
 	case ActionNone:
 	}
-}
-
-// powerOff has the current press switch the camera off.
-func (c *Camera) powerOff(at Micros) {
-	c.endTake(at, EndPowerOff, c.press.N)
-	c.enter(at, StateOff)
-}
-
-// loseTrack makes the state unknown: nobody knows what the camera does after
-// the current press.
-func (c *Camera) loseTrack(at Micros) {
-	c.endTake(at, EndUnknown, c.press.N)
-	c.enter(at, StateUnknown)
 }
 
 // wake boots a camera that is off.
@@ -362,10 +356,10 @@ func (c *Camera) passThrough(at Micros, state State, lasts Micros, then State) {
 	}
 }
 
-// moveOn enters the state that follows by itself.
+// moveOn enters the state that follows without input.
 func (c *Camera) moveOn(at Micros) { c.enter(at, c.next) }
 
-// enter sets a state that does not end by itself.
+// enter sets a state that lasts until something ends it.
 func (c *Camera) enter(at Micros, state State) {
 	c.state, c.nextAt = state, Never
 	switch state {

@@ -2,32 +2,33 @@ package sim
 
 import "fmt"
 
-// step is a step between the selector and the camera. Step takes an edge,
-// Deadline says when the step will act by itself, and Expire makes it act.
-type step interface {
+// stage is a stage between the selector and the camera. Step gives it an edge;
+// Deadline returns the next moment at which it acts without one, or [Never];
+// Expire lets it act then. Both return the edge to pass on, if changed.
+type stage interface {
 	Step(Edge) (out Edge, changed bool)
 	Deadline() Micros
 	Expire(at Micros) (out Edge, changed bool)
 }
 
-// Chain wires the steps in the order of the signal:
+// Chain wires the stages in the order of the signal:
 //
-//	sample ─► Selector ─► Settle ─► oneShot ─► Line ─► Wire ─► Camera
+//	sample ─► Selector ─► settle ─► oneShot ─► line ─► wire ─► Camera
 //
-// Feed it the samples of one log in order of time, then call Finish. Call
-// Advance in between to see the state at a moment without a sample. It makes no
-// difference in what portions the samples arrive.
+// Feed it the samples of one log in order of time, in portions of any size, then
+// call Finish. Call Advance in between to see the state at a moment without a
+// sample.
 //
-// Equal times (M0): every step first acts on all that was due before an
+// Equal times (M0): every stage first acts on all that was due before an
 // instant, then on the input of that instant, then on what is due at it.
-// Upstream goes first, so a step sees one final input per instant.
+// Upstream goes first, so a stage sees one final input per instant.
 type Chain struct {
 	rig      Rig
 	selector Selector
 	hand     hand
-	steps    [4]step  // Settle, oneShot, Line, Wire
-	lanes    [5]*Lane // the input of each step and of the camera
-	shared   [5]bool  // lanes equal to the one before: the step between passes everything on
+	stages   [4]stage // settle, oneShot, line, wire
+	lanes    [5]*Lane // the input of each stage and of the camera
+	shared   [5]bool  // lanes equal to the one before: the stage between passes everything on
 	camera   Camera
 	armed    armed
 	stepping stepping
@@ -39,7 +40,7 @@ type Chain struct {
 	// lostAfterValid: the waiting sample is [Lost], and a valid one came at the
 	// same instant.
 	lostAfterValid bool
-	begun          bool // t = 0 has passed through the steps
+	begun          bool // t = 0 has passed through the stages
 
 	out Replay
 }
@@ -47,22 +48,21 @@ type Chain struct {
 // NewChain returns a chain for one log, recorded at tap. The rig must be valid
 // ([Rig.Validate]); thresholds given as ranges are taken at their middle.
 //
-// Beyond [TapChannel], an absent sample means that there is no signal from its
-// time on: the level holds, and is released before the first. The lanes of the
-// steps before the tap stay empty.
+// At a tap other than [TapChannel], an absent sample means that there is no
+// signal from its time on: the level holds, and is released before the first
+// sample. The lanes of the stages before the tap stay empty.
 func NewChain(tap Tap, rig Rig) *Chain {
 	c := NewChainAt(rig.from(tap), rig.Camera.Window())
 	c.out.Rig, c.out.Tap = rig, tap
 	return c
 }
 
-// FlicksBy counts the flicks by another rig's switch, so that a flight has the
+// FlicksBy takes the flicks from another rig's switch, so that a flight has the
 // same flicks whatever rig it is replayed with. Call it before the first
 // sample.
 func (c *Chain) FlicksBy(rig Rig) { c.hand = newHand(rig.from(c.out.Tap)) }
 
-// NewChainAt returns a chain for a log of the channel with the given press
-// window.
+// NewChainAt is [NewChain] for a log of the channel, with the given thresholds.
 func NewChainAt(rig Rig, window Window) *Chain {
 	c := &Chain{
 		rig:      rig,
@@ -94,8 +94,8 @@ func (c *Chain) FeedAll(samples []Sample) {
 }
 
 // passUnchanged consumes leading samples that change nothing but the time of
-// the last sample, and returns how many it consumed. Nearly all samples of a
-// log are like that, so this loop decides how long a long log takes.
+// the last sample, and returns how many it consumed. Nearly all samples are like
+// that, so this loop decides how long a long log takes.
 func (c *Chain) passUnchanged(samples []Sample) (passed int) {
 	stats := &c.out.Samples
 	if c.hasWaiting || samples[0].At < stats.End || !c.stepping.known {
@@ -172,8 +172,8 @@ func (c *Chain) feedEventful(s Sample) {
 	c.waiting, c.hasWaiting = s, true
 }
 
-// Advance processes everything before the moment to. No sample before it may
-// follow.
+// Advance processes everything before the moment to. Later samples must not be
+// earlier than that.
 func (c *Chain) Advance(to Micros) {
 	if c.hasWaiting && c.waiting.At < to {
 		c.flush()
@@ -196,7 +196,7 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 	if c.selector.Lost() {
 		c.endLoss(end)
 	}
-	c.out.Lanes = c.out.Lanes.withoutStepsBefore(c.out.Tap)
+	c.out.Lanes = c.out.Lanes.withoutStagesBefore(c.out.Tap)
 	if c.out.Tap == TapWire {
 		c.out.Flicks = flicksOfPresses(c.out.Presses)
 	}
@@ -207,7 +207,7 @@ func (c *Chain) FinishAt(end Micros) *Replay {
 	return &c.out
 }
 
-// Camera returns the camera as it stands after the last Advance.
+// Camera returns the camera after the last Advance.
 func (c *Chain) Camera() *Camera { return &c.camera }
 
 // Pressed returns the position of the switch after the last Advance.
@@ -216,8 +216,8 @@ func (c *Chain) Pressed() bool { return c.selector.Pressed() }
 // SignalLost reports whether the signal is lost after the last Advance.
 func (c *Chain) SignalLost() bool { return c.selector.Lost() }
 
-// SoFar returns what has been noted up to the last Advance. The chain goes on
-// adding to it.
+// SoFar returns the replay up to the last Advance. The chain keeps adding to
+// it.
 func (c *Chain) SoFar() *Replay { return &c.out }
 
 // flush sends the waiting sample through.
@@ -255,8 +255,8 @@ func (c *Chain) lose(at Micros) {
 	}
 }
 
-// begin sets up the steps at t = 0 once the instant 0 is complete, that is, as
-// soon as something later is asked for.
+// begin sets up the stages at t = 0 once that instant is complete: as soon as
+// something later is asked for.
 func (c *Chain) begin(before Micros) {
 	if c.begun || before == 0 {
 		return
@@ -265,25 +265,24 @@ func (c *Chain) begin(before Micros) {
 	position := c.selector.Pressed()
 	settle := newSettle(c.rig.Switch.Settle, position)
 	shot := newOneShot(c.rig.OneShot, position)
-	line := newLine(c.rig.Line.Update, shot.Pressed())
-	wire := newWire(c.rig.Line, c.rig.Inverted(), line.Pressed())
-	c.camera = NewCamera(c.rig.Camera, c.out.Window, wire.Pressed(), &c.out.Record)
-	c.steps = [4]step{&settle, &shot, &line, &wire}
-	l := &c.out.Lanes
-	c.lanes = [5]*Lane{&l.Position, &l.Settled, &l.Pulse, &l.Line, &l.Wire}
+	line := newLine(c.rig.Line.Update, shot.pressed)
+	wire := newWire(c.rig.Line, c.rig.Inverted(), line.pressed)
+	c.camera = NewCamera(c.rig.Camera, c.out.Window, wire.pressed, &c.out.Record)
+	c.stages = [4]stage{&settle, &shot, &line, &wire}
+	c.lanes = c.out.Lanes.all()
 	c.shared = [5]bool{
 		1: c.rig.Switch.Settle == 0,
 		2: c.rig.OneShot.Trigger == TriggerOff,
 		3: c.rig.Line.Update == 0,
 		4: c.rig.Line.Delay == 0 && !c.rig.Inverted(),
 	}
-	for i, initial := range []bool{position, position, shot.Pressed(), line.Pressed(), wire.Pressed()} {
+	for i, initial := range []bool{position, position, shot.pressed, line.pressed, wire.pressed} {
 		c.lanes[i].Initial = initial
 	}
 }
 
-// run lets the steps act, in order, on what is due before a moment. Whatever a
-// step passes on is earlier than that moment too.
+// run lets the stages act, in order, on what is due before a moment. Whatever a
+// stage passes on is earlier than that moment too.
 func (c *Chain) run(before Micros) {
 	if !c.begun {
 		return
@@ -300,7 +299,7 @@ func (c *Chain) run(before Micros) {
 	}
 }
 
-// push passes an edge to a step, or to the camera after the last of them.
+// push passes an edge to a stage, or to the camera after the last of them.
 func (c *Chain) push(i int, e Edge) {
 	if c.shared[i] {
 		c.lanes[i].Edges = c.lanes[i-1].Edges
@@ -308,27 +307,25 @@ func (c *Chain) push(i int, e Edge) {
 		c.lanes[i].add(e)
 	}
 	c.expire(i, e.At)
-	if i == len(c.steps) {
+	if i == len(c.stages) {
 		c.camera.Step(e)
 		return
 	}
-	if out, changed := c.steps[i].Step(e); changed {
+	if out, changed := c.stages[i].Step(e); changed {
 		c.push(i+1, out)
 	}
 }
 
-// expire lets a step, or the camera after the last of them, act on what is due
+// expire lets a stage, or the camera after the last of them, act on what is due
 // before a moment.
 func (c *Chain) expire(i int, before Micros) {
-	if i == len(c.steps) {
-		for due := c.camera.Deadline(); due < before; due = c.camera.Deadline() {
-			c.camera.Expire(due)
-		}
+	if i == len(c.stages) {
+		c.camera.expireBefore(before, before)
 		return
 	}
-	step := c.steps[i]
-	for due := step.Deadline(); due < before; due = step.Deadline() {
-		if out, changed := step.Expire(due); changed {
+	stage := c.stages[i]
+	for due := stage.Deadline(); due < before; due = stage.Deadline() {
+		if out, changed := stage.Expire(due); changed {
 			c.push(i+1, out)
 		}
 	}

@@ -3,8 +3,7 @@ package sim
 import "slices"
 
 // Clone returns an independent copy of the chain. Advance the copy to see what
-// will happen if no more samples come; the original can still take those that
-// do.
+// happens if no more samples come; the original still takes those that do.
 func (c *Chain) Clone() *Chain {
 	clone := *c
 	clone.armed.spans = slices.Clone(c.armed.spans)
@@ -13,10 +12,10 @@ func (c *Chain) Clone() *Chain {
 	if !c.begun {
 		return &clone
 	}
-	settle, shot := *c.steps[0].(*settle), *c.steps[1].(*oneShot)
-	line, wire := *c.steps[2].(*line), *c.steps[3].(*wire)
+	settle, shot := *c.stages[0].(*settle), *c.stages[1].(*oneShot)
+	line, wire := *c.stages[2].(*line), *c.stages[3].(*wire)
 	wire.transit = slices.Clone(wire.transit)
-	clone.steps = [4]step{&settle, &shot, &line, &wire}
+	clone.stages = [4]stage{&settle, &shot, &line, &wire}
 	clone.lanes = clone.out.Lanes.all()
 	clone.camera.record = &clone.out.Record
 	return &clone

@@ -1,41 +1,63 @@
-// Package sim models how a switch on a transmitter becomes a recording on a
-// screenless camera: the record button is a wire, driven by an output of the
-// flight controller that follows an aux channel.
+// Package sim models how a switch on a transmitter starts and stops recording
+// on a screenless camera. The camera's record button is a wire, driven by an
+// output of the flight controller that follows an aux channel. A short press
+// toggles recording; one that is too short, or comes while the camera is busy,
+// does nothing; a long one has another effect. Nothing reports back.
 //
-// Data flows one way. Each step is a small value that knows neither its
-// neighbours nor a clock, a file or a screen:
+// # Use
 //
-//  1. Samples of the channel go into the [Selector]: is the switch in a press
-//     range, or is the signal lost?
-//  2. settle lets a new position count once it has been held.
-//  3. oneShot may turn edges into pulses of a fixed width.
-//  4. line samples that at its refresh; wire delays it and applies the boot
-//     level and the polarity.
-//  5. The [Camera] reads the wire: presses, releases, what they do, takes.
+// Describe the rig, feed a [Chain] the samples of a log, and read the [Replay]:
 //
-// [Chain] wires them in that order and is the place to start reading. It yields a
-// [Replay]: presses, toggles, states, takes and the edges of every step, as
-// plain data. Package tell derives the findings from it. Typical use:
-//
+//	rig := sim.DefaultRig()
+//	if err := rig.Validate(); err != nil {
+//		return err
+//	}
 //	chain := sim.NewChain(sim.TapChannel, rig)
 //	chain.FeedAll(samples)
 //	replay := chain.Finish()
-//	findings := tell.Findings(replay, tell.DefaultLimits())
 //
-// The same chain runs live, in practice and in the odds: there is one model.
+// A replay is plain data: flicks, presses, toggles, states, takes, and the edges
+// of every stage. Package tell puts it into words and derives the findings. The
+// same chain runs live ([Chain.Advance]), and behind a simulated radio link in
+// practice and odds ([LinkedChain]): there is one model.
 //
-// # Time
+// # Stages
 //
-// Time is discrete: whole microseconds since the first row of a log ([Micros]).
-// The model is defined by what happens at each microsecond; the code jumps from
-// event to event and gives what stepping every microsecond gives. At one
-// instant the steps act in the order above, and a new input counts from that
-// instant on. Rules are numbered M0 to M12 in the comments and the tests; the
-// rule stands with the code that follows it.
+// Each stage is a small value that knows neither its neighbours nor a clock, a
+// file or a screen. Step gives it an input, Deadline returns the next moment at
+// which it acts without one, and Expire lets it act then. In the order of the
+// signal:
+//
+//  1. [Selector]: is the switch in a press range (M3), is the signal lost (M2)?
+//  2. settle: a new position counts once it has been held (M4).
+//  3. oneShot: edges become pulses of a fixed width (M5).
+//  4. line: the output takes over its input at each refresh (M6).
+//  5. wire: delay, boot level and polarity (M6).
+//  6. [Camera]: presses, what they do, states and takes (M7, M8, M12).
+//
+// M0 to M12 are the rules of the model. The comment of the code that follows a
+// rule, and the name of the test that checks it, give its number.
+//
+// # Time and units
+//
+// Time is discrete: [Micros] are whole microseconds since the first row of a
+// log. The model is defined by what happens at each microsecond; the code jumps
+// from event to event with the same result. At one instant the stages act in the
+// order above, and a new input counts from that instant on.
+//
+// Pulse widths are in µs ([PulseWidth]). Chances are from 0 to 1. Press ranges,
+// spans and zones include their low end and exclude their high end.
+//
+// # Errors
+//
+// [Rig.Validate] names every key of a rig that cannot work, what was found and
+// what would be accepted. An invalid or absent sample is not an error (M1, M2).
+// A violated precondition, such as samples out of order, panics with "internal
+// error".
 //
 // # What it does not do
 //
-// The package reads no file, asks no clock, starts no goroutine. It also never
-// claims that the camera recorded: a tally is a model's result, and only the
-// camera's own light is proof.
+// The package reads no file, asks no clock and starts no goroutine. It never
+// claims that the camera recorded: a tally is the result of a model, and only
+// the camera's own light is proof.
 package sim

@@ -2,7 +2,12 @@ package sim
 
 import "slices"
 
-// FlickOutcome is what a flick came to.
+// ShortestHold is roughly the shortest press a hand can make: one cycle of the
+// motor system, 70 ms. Source: Card, Moran and Newell, The Psychology of
+// Human-Computer Interaction (1983), quoted second-hand.
+const ShortestHold = 70 * Millisecond
+
+// FlickOutcome is the result of a flick.
 type FlickOutcome string
 
 // The outcomes. Toggled: its press changed recording for good. Unseen: it never
@@ -33,8 +38,8 @@ var FlickOutcomes = []FlickOutcome{
 
 // Flick is what the hand did at the switch: one move into the press range and
 // back, judged by valid samples and M3 alone. Where both edges of the switch
-// start a pulse, each move is a flick. A lost signal neither begins nor ends
-// one, and a switch that is pressed at the first valid sample has not been
+// start a pulse, each move is a flick. A lost signal neither starts nor ends a
+// flick, and a switch that is pressed at the first valid sample has not been
 // flicked. In a log of the camera's wire, each press is a flick.
 type Flick struct {
 	N    int    // from 1, in order of time
@@ -58,10 +63,10 @@ func (f Flick) Hold() Micros {
 	return f.Up - f.Down
 }
 
-// HandBounds returns the holds of the hand that the samples allow: each move
-// happened between the sample that shows it and the one before, and the value
-// that a sample shows may be as old as the link's frame. ok is false if the
-// flick has no two moves or a lost signal made an edge.
+// HandBounds returns the shortest and the longest hold of the hand that the
+// samples allow: each move happened between the sample that shows it and the one
+// before, and a sample may be as old as the link's frame. ok is false if the
+// flick has no two moves, or a lost signal made an edge.
 func (f Flick) HandBounds(link LinkSpec) (bounds Interval, ok bool) {
 	if f.Up == Never || f.Lossy {
 		return Interval{}, false
@@ -70,7 +75,8 @@ func (f Flick) HandBounds(link LinkSpec) (bounds Interval, ok bool) {
 	return Interval{max(0, low), f.Hold() + f.DownUnseen + link.Frame}, true
 }
 
-// HandBounds returns the holds of the hand behind a press ([Flick.HandBounds]).
+// HandBounds returns the bounds of the flick behind a press; see
+// [Flick.HandBounds].
 func (r *Replay) HandBounds(p Press) (bounds Interval, ok bool) {
 	if p.Flick == 0 {
 		return Interval{}, false
@@ -92,8 +98,8 @@ func newHand(rig Rig) hand {
 	return hand{spec: rig.Switch, eachMove: rig.OneShot.Trigger == TriggerBoth}
 }
 
-// step takes a valid sample and what the selector made of it. It returns the
-// number of the flick whose move caused the edge at this instant.
+// step takes a valid sample and the selector's edge. It returns the number of
+// the flick whose move caused that edge.
 func (h *hand) step(flicks *[]Flick, v PulseWidth, e Edge, edge bool) int32 {
 	was, first := h.pressed, !h.seen
 	h.seen = true
@@ -194,27 +200,38 @@ type FlickCount struct {
 	Count   int
 }
 
-// CountFlicks counts the flicks by outcome, in the order of [FlickOutcomes],
-// without outcomes that did not occur.
-func CountFlicks(flicks []Flick) []FlickCount {
-	var counts []FlickCount
+// FlickCounts are the outcomes that occurred, in the order of [FlickOutcomes].
+type FlickCounts []FlickCount
+
+// CountFlicks counts flicks by outcome.
+func CountFlicks(flicks []Flick) FlickCounts {
+	byOutcome := map[FlickOutcome]int{}
+	for _, f := range flicks {
+		byOutcome[f.Outcome]++
+	}
+	var counts FlickCounts
 	for _, outcome := range FlickOutcomes {
-		c := FlickCount{Outcome: outcome}
-		for _, f := range flicks {
-			if f.Outcome == outcome {
-				c.Count++
-			}
-		}
-		if c.Count > 0 {
-			counts = append(counts, c)
+		if n := byOutcome[outcome]; n > 0 {
+			counts = append(counts, FlickCount{outcome, n})
 		}
 	}
 	return counts
 }
 
+// Toggled returns how many flicks toggled, and how many flicks there are.
+func (c FlickCounts) Toggled() (toggled, all int) {
+	for _, n := range c {
+		all += n.Count
+		if n.Outcome == FlickToggled {
+			toggled = n.Count
+		}
+	}
+	return toggled, all
+}
+
 // FlicksFailed reports whether a flick that was meant to toggle did not, or may
-// not have: it was unseen, short, busy, off, ignored or unknown, it was long
-// with armed time after it, or its toggle is doubtful.
+// not have: it was unseen, short, busy, off, ignored or unknown, it was long with
+// armed time after it, or it is doubtful that it toggled.
 func (r *Replay) FlicksFailed() bool {
 	return slices.ContainsFunc(r.Flicks, func(f Flick) bool {
 		switch f.Outcome {

@@ -172,5 +172,5 @@ func TestFlicksBySomeOtherRig(t *testing.T) {
 	replay := feedAll(chain, flickLog("..pppppppppp..pppppppp.."))
 	require.Len(t, replay.Flicks, 2)
 	require.Empty(t, replay.Presses)
-	require.Equal(t, []FlickCount{{FlickUnseen, 2}}, CountFlicks(replay.Flicks))
+	require.Equal(t, FlickCounts{{FlickUnseen, 2}}, CountFlicks(replay.Flicks))
 }

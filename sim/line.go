@@ -5,18 +5,15 @@ package sim
 // (M6). Refreshes fall on t = 0, Update, 2·Update, …
 type line struct {
 	update  Micros
-	pressed bool
+	pressed bool   // the output
 	in      Edge   // what the next refresh takes over
 	due     Micros // that refresh, Never if it would change nothing
 }
 
-// newLine returns the step after its refresh at t = 0.
+// newLine returns the stage after its refresh at t = 0.
 func newLine(update Micros, pressed bool) line {
 	return line{update: update, pressed: pressed, due: Never}
 }
-
-// Pressed returns the output.
-func (l *line) Pressed() bool { return l.pressed }
 
 // Step takes an edge. A refresh at the same moment sees it.
 func (l *line) Step(e Edge) (Edge, bool) {
@@ -48,10 +45,10 @@ type wire struct {
 	delay   Micros
 	invert  bool
 	pressed bool   // as the camera reads it
-	transit []Edge // on their way, with their arrival times
+	transit []Edge // delayed edges, with their arrival times
 }
 
-// newWire returns the step at t = 0, where the line is first refreshed to
+// newWire returns the stage at t = 0, where the line is first refreshed to
 // pressed.
 func newWire(spec LineSpec, inverted, pressed bool) wire {
 	w := wire{delay: spec.Delay, invert: inverted}
@@ -66,9 +63,6 @@ func newWire(spec LineSpec, inverted, pressed bool) wire {
 	}
 	return w
 }
-
-// Pressed returns the level that the camera reads.
-func (w *wire) Pressed() bool { return w.pressed }
 
 // Step takes an edge of the output.
 func (w *wire) Step(e Edge) (Edge, bool) {

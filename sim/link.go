@@ -2,13 +2,13 @@ package sim
 
 import "math/rand/v2"
 
-// Link is the radio link where no log was recorded (M10). It samples the switch
-// every frame and loses frames at random. It comes before the [Chain];
+// Link is the radio link where no log was recorded (M10): a stage before the
+// [Chain] that samples the switch every frame and loses frames at random.
 // [LinkedChain] wires the two.
 //
-// Frames fall on phase, phase + Frame, phase + 2·Frame, … Without a frame
-// period every move passes at once, and the value is repeated just before the
-// signal would go stale: such a link never loses its signal.
+// Frames fall on phase, phase + Frame, phase + 2·Frame, … Without a frame period
+// every move passes at once, and the value is repeated when the signal would go
+// stale, so that it is never lost.
 type Link struct {
 	spec   LinkSpec
 	stale  Micros
@@ -32,9 +32,9 @@ func NewLink(rig Rig, value PulseWidth, phase Micros, chance *rand.Rand) Link {
 // FramePhase draws the time of a link's first frame, uniform over the period.
 func (s LinkSpec) FramePhase(chance *rand.Rand) Micros { return uniformBelow(s.Frame, chance) }
 
-// RefreshPhase draws a start time, uniform over the line's refresh period. A
-// chain refreshes its line at t = 0, so an action that begins at this time
-// begins at a random phase of the refresh.
+// RefreshPhase draws a start time, uniform over the line's refresh period. As a
+// chain refreshes its line at t = 0, an action that starts then starts at a
+// random phase of the refresh.
 func (s LineSpec) RefreshPhase(chance *rand.Rand) Micros { return uniformBelow(s.Update, chance) }
 
 func uniformBelow(period Micros, chance *rand.Rand) Micros {
@@ -99,8 +99,8 @@ func (c *LinkedChain) Move(at Micros, v PulseWidth) {
 	}
 }
 
-// Advance processes everything before the moment to. No move before it may
-// follow.
+// Advance processes everything before the moment to. Later moves must not be
+// earlier than that.
 func (c *LinkedChain) Advance(to Micros) {
 	c.send(to)
 	c.chain.Advance(to)

@@ -4,18 +4,15 @@ package sim
 // Without a trigger it passes the position on.
 type oneShot struct {
 	spec    OneShotSpec
-	pressed bool
+	pressed bool   // the output
 	ends    Micros // end of the current pulse, Never if there is none
 	ready   Micros // edges before this moment are ignored
 }
 
-// newOneShot returns the step; the position at t = 0 is not an edge.
+// newOneShot returns the stage at t = 0, where the position is not an edge.
 func newOneShot(spec OneShotSpec, pressed bool) oneShot {
 	return oneShot{spec: spec, pressed: pressed && spec.Trigger == TriggerOff, ends: Never}
 }
-
-// Pressed returns the output.
-func (o *oneShot) Pressed() bool { return o.pressed }
 
 // Step takes an edge of the position. An edge at the very end of a pulse
 // without rest starts the next one, and the output stays pressed.

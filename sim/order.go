@@ -1,15 +1,15 @@
 package sim
 
-// Order checks the order of time stamps. A stamp slightly earlier than the
+// Order judges time stamps as they arrive. A stamp slightly earlier than the
 // latest was overtaken on its way. A stamp far out of place, in the past or the
-// future, waits for the next one: if that continues from before, the waiting
-// stamp was broken; otherwise the clock has jumped, and if it jumped back, it
+// future, is held until the next one: if that continues from the latest, the
+// held stamp was broken; otherwise the clock has jumped or, if it jumped back,
 // restarted. The zero value expects the first stamp.
 type Order struct {
-	begun bool
-	last  Micros // the latest accepted stamp
-	waits bool
-	held  Micros // the stamp that waits
+	begun   bool
+	latest  Micros // accepted
+	holding bool
+	held    Micros
 }
 
 // Bounds of what is late and what is too far ahead; see [Follow].
@@ -43,56 +43,56 @@ func Follow(latest, at Micros) Sequel {
 	return Back
 }
 
-// Decision says what becomes of a stamp.
+// Decision says what to do with a stamp.
 type Decision int
 
-// The places. NoStamp means that there was no stamp.
+// The decisions. NoStamp means that there was no stamp to decide about.
 const (
-	NoStamp       Decision = iota
-	Accepted               // it continues from the stamps before it
-	Restarted              // the clock restarted with it
-	DroppedLate            // left out
-	DroppedBroken          // left out
-	Held                   // until the next one comes
+	NoStamp Decision = iota
+	Accepted
+	Restarted // accepted; the clock restarted with it
+	DroppedLate
+	DroppedBroken
+	Held // until the next one arrives
 )
 
-// Next takes the next stamp. It returns what becomes of the waiting stamp, if
-// any, and of this one.
-func (o *Order) Next(at Micros) (waited, this Decision) {
-	waited = o.resolve(at)
+// Next takes the next stamp. It returns the decisions about the held stamp, if
+// there is one, and about this one.
+func (o *Order) Next(at Micros) (held, this Decision) {
+	held = o.resolve(at)
 	if !o.begun {
-		o.begun, o.last = true, at
-		return waited, Restarted
+		o.begun, o.latest = true, at
+		return held, Restarted
 	}
-	switch Follow(o.last, at) {
+	switch Follow(o.latest, at) {
 	case Late:
-		return waited, DroppedLate
+		return held, DroppedLate
 	case Ahead, Back:
-		o.waits, o.held = true, at
-		return waited, Held
+		o.holding, o.held = true, at
+		return held, Held
 	}
-	o.last = at
-	return waited, Accepted
+	o.latest = at
+	return held, Accepted
 }
 
-// resolve decides about the stamp that waits, by the one after it.
+// resolve decides about the held stamp, given the one after it.
 func (o *Order) resolve(next Micros) Decision {
-	fits := Follow(o.last, next)
+	fits := Follow(o.latest, next)
 	// A late stamp after one that jumped back may continue from that one.
-	if o.waits && (fits == InTime || fits == Late && o.held > o.last) {
-		o.waits = false
+	if o.holding && (fits == InTime || fits == Late && o.held > o.latest) {
+		o.holding = false
 		return DroppedBroken
 	}
 	return o.End()
 }
 
-// End returns what becomes of the waiting stamp if no other follows.
+// End returns the decision about the held stamp if no other follows.
 func (o *Order) End() Decision {
-	if !o.waits {
+	if !o.holding {
 		return NoStamp
 	}
-	back := o.held < o.last
-	o.waits, o.last = false, o.held
+	back := o.held < o.latest
+	o.holding, o.latest = false, o.held
 	if back {
 		return Restarted
 	}

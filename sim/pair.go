@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // waiting is a press that would toggle but waits to see whether another follows
 // soon enough to make a pair (M12). In the zero value no press waits.
 type waiting struct {
@@ -10,12 +12,12 @@ type waiting struct {
 	second bool   // the current press follows in time
 }
 
-// Waiting returns when the press that waits for a second one went down, if
-// there is one (M12).
+// Waiting returns when the press that waits for a second one went down; ok is
+// false if none waits (M12).
 func (c *Camera) Waiting() (down Micros, ok bool) { return c.waiting.down, c.waiting.on }
 
-// waitingDue returns when the waiting press toggles by itself: Never while the
-// press that follows is down.
+// waitingDue returns when the waiting press toggles if nothing intervenes; Never
+// while the press that follows is down.
 func (c *Camera) waitingDue() Micros {
 	if !c.waiting.on || c.waiting.second {
 		return Never
@@ -23,14 +25,14 @@ func (c *Camera) waitingDue() Micros {
 	return c.waiting.due
 }
 
-// pairUp notes whether the press going down follows a waiting one. A press that
-// the camera ignores does not count.
+// pairUp records whether the press going down follows a waiting one. A press
+// that the camera ignores does not count.
 func (c *Camera) pairUp() {
 	c.waiting.second = c.waiting.on && c.state.Accepts() && c.supposed != VerdictIgnored
 }
 
 // actInPairs applies the verdict on an accepted press where presses can be
-// pairs. It reports whether nothing else is left to do.
+// pairs. It reports whether that is all the press does.
 func (c *Camera) actInPairs(at Micros, v Verdict) bool {
 	second := c.waiting.second
 	switch {
@@ -63,27 +65,18 @@ func (c *Camera) endWaiting(at Micros) {
 func (c *Camera) double(at Micros) {
 	w := c.waiting
 	c.waiting, c.doubled, c.press.Acts = waiting{}, true, at
-	switch c.spec.DoubleAction {
-	case ActionPowerOff:
-		c.powerOff(at)
-	case ActionUnknown:
-		c.loseTrack(at)
-	case ActionNone:
-	}
+	c.perform(c.spec.DoubleAction, at)
 	if first := c.earlier(w.down); first != nil {
 		first.Verdict, first.StateAfter = VerdictDouble, c.state
 	}
 }
 
-// earlier returns the press that went down at a moment; nil if the record began
+// earlier returns the press that went down at a moment; nil if the record starts
 // later.
 func (c *Camera) earlier(down Micros) *Press {
-	for i := len(c.record.Presses) - 1; i >= 0; i-- {
-		if p := &c.record.Presses[i]; p.Down <= down {
-			if p.Down == down {
-				return p
-			}
-			break
+	for i, p := range slices.Backward(c.record.Presses) {
+		if p.Down == down {
+			return &c.record.Presses[i]
 		}
 	}
 	return nil

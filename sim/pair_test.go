@@ -28,7 +28,7 @@ func TestM12PairsOfPresses(t *testing.T) {
 		assert.Empty(t, r.Toggles)
 		assert.Equal(t, []Micros{Never, micros(1900)}, []Micros{r.Presses[0].Acts, r.Presses[1].Acts})
 		assert.Equal(t, StateOff, r.StateAt(r.End))
-		assert.Equal(t, []FlickCount{{FlickDouble, 2}}, CountFlicks(r.Flicks))
+		assert.Equal(t, FlickCounts{{FlickDouble, 2}}, CountFlicks(r.Flicks))
 	})
 	t.Run("exactly double_within after it: two toggles", func(t *testing.T) {
 		r := play(rig, story(flick(1000, 1200), flick(1700, 1900)), 5000)

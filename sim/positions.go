@@ -2,8 +2,8 @@ package sim
 
 import "errors"
 
-// RestAndPress returns two positions of a switch for the rig, one that releases
-// the button and one that presses it. It fails where every valid value presses.
+// RestAndPress returns two positions of the rig's switch: one that releases the
+// button and one that presses it. It is an error if every valid value presses.
 func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 	spec := r.Switch
 	first := spec.Press[0]
@@ -17,7 +17,7 @@ func (r Rig) RestAndPress() (rest, press PulseWidth, err error) {
 			return rest, press, nil
 		}
 	}
-	return 0, 0, errors.New("switch.press: no position of the switch releases the button, want a part of switch.valid outside of the press ranges")
+	return 0, 0, errors.New("switch.press: no position of the switch releases the button, want part of switch.valid outside the press ranges")
 }
 
 // releases reports whether moving the switch from press to rest is a release.

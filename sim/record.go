@@ -46,9 +46,8 @@ type Press struct {
 	Effect    Micros
 	FromStart bool // already down at t = 0
 	Verdict   Verdict
-	// Acts is when the press acted, the later time if twice; Never if it did
-	// nothing. A long press acts when its action is due, even if that action is
-	// none.
+	// Acts is when the press acted, the later time if it acted twice; Never if it
+	// did nothing. A long press acts when its action is due, even one of none.
 	Acts       Micros
 	StateAt    State // in which the press went down
 	StateAfter State // right after Effect, or at the log's end
@@ -57,19 +56,17 @@ type Press struct {
 	// DownUnseen and UpUnseen are how much earlier the moves behind the two
 	// edges may have happened; see [Edge].
 	DownUnseen, UpUnseen Micros
-	// Doubtful marks a press whose verdict has a chance below 95 % (M11). If
-	// only thresholds and start are in doubt, it marks one whose verdict
-	// differs in another possible cell (M9).
+	// Doubtful marks a verdict with a chance below 95 % (M11) or, if only
+	// thresholds and start are in doubt, one that differs in another possible
+	// cell (M9).
 	Doubtful bool
-	// Chance is the chance that the verdict is right, 0 to 1; 0 if not
-	// computed.
-	Chance float64
+	Chance   float64 // that the verdict is right, 0 to 1; 0 if not computed
 }
 
 // Open reports whether the release had not counted when the log ended.
 func (p Press) Open() bool { return p.Up == Never }
 
-// Hold returns how long the press was held; Never while it is open.
+// Hold returns how long the press was held; Never if it is open.
 func (p Press) Hold() Micros {
 	if p.Open() {
 		return Never
@@ -77,13 +74,14 @@ func (p Press) Hold() Micros {
 	return p.Up - p.Down
 }
 
-// HoldBounds returns the holds of the button that the samples allow: a move is
-// seen only at the first sample after it (M11). The press must not be open.
+// HoldBounds returns the shortest and the longest hold of the button that the
+// samples allow: a move shows only at the first sample after it (M11). The press
+// must not be open.
 func (p Press) HoldBounds() Interval {
 	return Interval{max(0, p.Hold()-p.UpUnseen), p.Hold() + p.DownUnseen}
 }
 
-// Span returns when the press is down, in a log that ends at end.
+// Span returns the time for which the press is down, in a log that ends at end.
 func (p Press) Span(end Micros) Span { return Span{p.Down, min(p.Up, end)} }
 
 // Toggle is a start or a stop of recording that a press caused.
@@ -118,10 +116,10 @@ type Take struct {
 	EndedBy    int // number of the press that ended it, 0 if none did
 }
 
-// Length returns how long the take is.
+// Length returns the duration of the take.
 func (t Take) Length() Micros { return t.End - t.Start }
 
-// Span returns the stretch of the take.
+// Span returns the time that the take covers.
 func (t Take) Span() Span { return Span{t.Start, t.End} }
 
 // Record is what the [Camera] did, in order of time.
@@ -132,7 +130,7 @@ type Record struct {
 	Takes   []Take        // none of zero length
 }
 
-// Clear leaves an empty record, whose memory is used again.
+// Clear empties the record and keeps its memory.
 func (r *Record) Clear() {
 	r.Presses, r.Toggles, r.States, r.Takes = r.Presses[:0], r.Toggles[:0], r.States[:0], r.Takes[:0]
 }
@@ -149,8 +147,8 @@ func (r *Record) StateAt(at Micros) State {
 	return state
 }
 
-// StateSpans yields every state with the time the camera is in it, in a log
-// that ends at end.
+// StateSpans yields every state of the camera with its time, in a log that ends
+// at end.
 func (r *Record) StateSpans(end Micros) iter.Seq2[State, Span] {
 	return func(yield func(State, Span) bool) {
 		for i, change := range r.States {

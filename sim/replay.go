@@ -1,18 +1,21 @@
 package sim
 
-import "sort"
+import (
+	"iter"
+	"slices"
+	"sort"
+)
 
 // Replay is the result of the chain for one log: what the camera did, what
-// every step did, and how precise the samples are. It is plain data; reports,
+// every stage did, and how precise the samples are. It is plain data; reports,
 // charts and exports are views of it.
 type Replay struct {
 	Rig     Rig
 	Window  Window // the thresholds that the camera ran with
-	Tap     Tap    // where the log was recorded; lanes of the steps before it are empty
+	Tap     Tap    // where the log was recorded; lanes of the stages before it are empty
 	End     Micros // the log covers 0 to End, both included
 	Samples Samples
-	// Flicks are what the hand did, in order of time.
-	Flicks []Flick
+	Flicks  []Flick // what the hand did, in order of time
 	Record
 	Lanes Lanes
 	Lost  []Span     // stretches without a signal, including one at the start of the log
@@ -31,9 +34,9 @@ type Samples struct {
 	Steps Steps  // how far apart they are
 }
 
-// Lanes holds the signal after each step, as edges.
+// Lanes holds the signal after each stage, as edges.
 type Lanes struct {
-	Position Lane // the selector's: the switch, or what signal loss makes of it
+	Position Lane // of the switch, or what a lost signal makes of it
 	Settled  Lane // the position that counts
 	Pulse    Lane // after the one-shot
 	Line     Lane // the output after its refresh
@@ -57,7 +60,7 @@ func (l *Lane) At(at Micros) bool {
 	return l.Edges[after-1].Pressed
 }
 
-// PressedWithin returns for how long the lane is pressed within a span.
+// PressedWithin returns how long the lane is pressed within a span.
 func (l *Lane) PressedWithin(span Span) Micros {
 	var total Micros
 	from, pressed := span.From, l.At(span.From)
@@ -75,9 +78,9 @@ func (l *Lane) PressedWithin(span Span) Micros {
 	return total
 }
 
-// Presses yields the stretches during which the lane is pressed. The last may
-// reach end, where it is cut; it is then yielded even if its length is zero.
-func (l *Lane) Presses(end Micros) func(yield func(Span) bool) {
+// Presses yields the stretches during which the lane is pressed. One that is not
+// over ends at end, even if its length is then zero.
+func (l *Lane) Presses(end Micros) iter.Seq[Span] {
 	return func(yield func(Span) bool) {
 		from, pressed := Micros(0), l.Initial
 		for _, e := range l.Edges {
@@ -95,8 +98,8 @@ func (l *Lane) Presses(end Micros) func(yield func(Span) bool) {
 // ArmedTime compares the armed time with the takes.
 type ArmedTime struct {
 	Windows  []Span
-	Armed    Micros // armed time in all
-	Recorded Micros // of that, covered by takes
+	Armed    Micros // total
+	Recorded Micros // the part of Armed that takes cover
 }
 
 func newArmedTime(windows []Span, takes []Take) *ArmedTime {
@@ -146,8 +149,7 @@ func takesWithin(span Span, takes []Take) []Take {
 }
 
 // BeliefStretch is the chance, 0 to 1, that the camera records during a stretch
-// of the log. It is Recording at From and RecordingTo at To, and linear between
-// (M9).
+// of the log: Recording at From, RecordingTo at To, and linear between (M9).
 type BeliefStretch struct {
 	From, To               Micros
 	Recording, RecordingTo float64
@@ -162,7 +164,7 @@ func (b BeliefStretch) ChanceAt(at Micros) float64 {
 	return b.Recording + share*(b.RecordingTo-b.Recording)
 }
 
-// Recorded returns the length of all takes.
+// Recorded returns the total length of the takes.
 func (r *Record) Recorded() Micros {
 	var total Micros
 	for _, t := range r.Takes {
@@ -171,12 +173,25 @@ func (r *Record) Recorded() Micros {
 	return total
 }
 
-// RecordedBeyond returns the stretches that this record covers and another of
-// the same log does not.
+// RecordedBeyond returns the stretches that are recorded here and not in other,
+// a record of the same log.
 func (r *Record) RecordedBeyond(other *Record) []Span {
 	spans := make([]Span, len(r.Takes))
 	for i, t := range r.Takes {
 		spans[i] = t.Span()
 	}
 	return uncovered(spans, other.Takes)
+}
+
+// WithRecord returns the replay with another record of the camera, which ran with
+// the given thresholds.
+func (r *Replay) WithRecord(window Window, record Record) *Replay {
+	with := *r
+	with.Window, with.Record = window, record
+	with.Flicks = slices.Clone(r.Flicks)
+	with.judgeFlicks()
+	if r.Armed != nil {
+		with.Armed = newArmedTime(r.Armed.Windows, record.Takes)
+	}
+	return &with
 }

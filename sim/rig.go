@@ -24,8 +24,8 @@ type PulseRange struct{ Low, High PulseWidth }
 // Contains reports whether v lies in the range; NaN lies in none.
 func (r PulseRange) Contains(v PulseWidth) bool { return v >= r.Low && v < r.High }
 
-// Interval is a closed range of durations: what is known of a threshold. Both
-// ends are equal if it is known exactly.
+// Interval is a closed range of durations: what is known of a threshold. Its
+// ends are equal if the threshold is known exactly.
 type Interval struct{ Low, High Micros }
 
 // Exactly returns the interval that contains only m.
@@ -57,8 +57,8 @@ func (i Interval) Rounded() string {
 	return low + " to " + high
 }
 
-// Outward returns the interval with both ends on whole steps, so that it holds
-// what it held.
+// Outward returns the smallest interval that contains i and whose ends are
+// multiples of step.
 func (i Interval) Outward(step Micros) Interval {
 	return Interval{i.Low / step * step, (i.High + step - 1) / step * step}
 }
@@ -83,27 +83,25 @@ type LogSpec struct {
 	Time    string // "A+B" = the date in one column, the time in another
 	Unit    TimeUnit
 	Channel string // "" = the second of exactly two columns
-	// Scale and Offset turn a logged number into a pulse width: µs =
-	// value·Scale + Offset. They apply to the armed channel too. A ScaleName,
-	// if not "", replaces both.
+	// Scale and Offset turn a logged number into a pulse width, of the armed
+	// channel too: µs = value·Scale + Offset. A ScaleName replaces both.
 	Scale, Offset float64
 	ScaleName     ScaleName
-	// Words are for a channel whose cells are words: a cell that contains one
-	// of them counts as [WordYes], any other as [WordNo]. If empty, the cells
-	// are numbers.
+	// Words are for a channel whose cells are words: a cell with one of these
+	// counts as [WordYes], any other as [WordNo]. If empty, cells are numbers.
 	Words      []string
 	Armed      string // "" = the log does not say
 	ArmedRange []PulseRange
 	ArmedWords []string // as Words
 	// Failsafe is the column that says when the receiver had lost the signal;
-	// "" = the log does not say. FailsafeRange gives the values that mean lost;
-	// if empty, every number but 0 does.
+	// "" = the log does not say. FailsafeRange are the values that mean lost; if
+	// empty, every number but 0 does.
 	Failsafe      string
 	FailsafeRange []PulseRange
 	FailsafeWords []string // as Words
 }
 
-// What a word in a log counts as, in µs: a word that is listed, and any other.
+// The pulse widths of a word that is listed in [LogSpec], and of any other.
 const (
 	WordYes PulseWidth = 2000
 	WordNo  PulseWidth = 1000
@@ -122,7 +120,7 @@ const (
 	ScaleSerial  ScaleName = "serial"
 )
 
-// Linear returns the scale as factor and offset.
+// Linear returns the scale as a factor and an offset; see [LogSpec.Linear].
 func (s ScaleName) Linear() (scale, offset float64) {
 	switch s {
 	case ScalePercent:
@@ -137,8 +135,8 @@ func (s ScaleName) Linear() (scale, offset float64) {
 	return 1, 0
 }
 
-// Linear returns the factors that turn logged numbers into pulse widths: µs =
-// value·scale + offset.
+// Linear returns the scale and offset that turn logged numbers into pulse
+// widths: µs = value·scale + offset.
 func (l LogSpec) Linear() (scale, offset float64) {
 	if l.ScaleName != "" {
 		return l.ScaleName.Linear()
@@ -166,8 +164,7 @@ type SwitchSpec struct {
 	Press      []PulseRange
 	Hysteresis PulseWidth // a pressed switch stays pressed this far outside a range
 	Settle     Micros     // a new position counts once held this long; 0 = at once
-	// Valid are the lowest and the highest value that count as a signal, both included.
-	Valid PulseRange
+	Valid      PulseRange // the values that count as a signal, both ends included
 }
 
 // IsValid reports whether v is a signal: finite and within Valid, both ends
@@ -196,7 +193,7 @@ type SignalLossSpec struct {
 // check (M10). A replay ignores it.
 type LinkSpec struct {
 	Frame Micros  // the switch is sampled this often; 0 = every move passes at once
-	Loss  float64 // chance that a frame is lost, 0 to 1 (below 1)
+	Loss  float64 // chance that a frame is lost, 0 to below 1
 }
 
 // Trigger says which edges of the position start a one-shot pulse (M5).
@@ -235,10 +232,10 @@ type LineSpec struct {
 	BootFor Micros // how long after power-on; practice, odds and rig check only (M10)
 }
 
-// Coupling says what stands between the output and the camera's pad (M6).
+// Coupling says what is between the output and the camera's pad (M6).
 type Coupling string
 
-// The couplings. A transistor in between turns the level round.
+// The couplings. ThroughInverting is a transistor, which inverts the level.
 const (
 	ThroughDirect    Coupling = "direct"
 	ThroughInverting Coupling = "inverting"
@@ -318,17 +315,13 @@ type CameraSpec struct {
 	WakePress    Micros // hold that wakes the camera; Never = none does
 	WakeInto     WakeState
 	Start        StartState
-	// AutoOff: the camera switches off once it has been in standby with its
-	// button released for this long; Never = it does not.
-	AutoOff Micros
-	// DoubleWithin: two presses this close together are a pair, which does
-	// DoubleAction instead of toggling (M12); 0 = never.
-	DoubleWithin Micros
-	DoubleAction Action
+	AutoOff      Micros // switches off after this long in standby, button released; Never = it does not
+	DoubleWithin Micros // two presses this close together are a pair (M12); 0 = never
+	DoubleAction Action // of a pair, which does not toggle
 }
 
-// DoubtSpec says how far the model may be wrong about a flight (M11). All
-// chances are from 0 to below 1; with the zero value nothing is in doubt.
+// DoubtSpec says how far the model may be wrong about a flight (M11). Chances
+// are from 0 to below 1; with the zero value nothing is in doubt.
 type DoubtSpec struct {
 	Sampled  bool    // a logged edge may have happened at any time since the previous sample
 	Ignored  float64 // chance that an accepted press does nothing
@@ -344,8 +337,8 @@ func (d DoubtSpec) None() bool { return d == DoubtSpec{} }
 // toggles.
 type Window struct{ MinPress, LongPress Micros }
 
-// Window returns the press window, using the middle of each threshold given as
-// a range.
+// Window returns the press window, at the middle of each threshold given as a
+// range.
 func (c CameraSpec) Window() Window {
 	return Window{c.MinPress.Middle(), c.LongPress.Middle()}
 }

@@ -2,8 +2,8 @@ package sim
 
 import "math"
 
-// Selector is the first step. It decides from the channel's value whether the
-// switch is in a press range (M1, M3), and which position counts when the
+// Selector is the first stage. It decides from the channel's value whether the
+// switch is in a press range (M1, M3), and which position counts while the
 // signal is lost (M2).
 type Selector struct {
 	spec  SwitchSpec
@@ -16,13 +16,12 @@ type Selector struct {
 	last    Micros // time of the last valid sample
 	before  Micros // time of the valid sample before that one, at an earlier instant
 
-	// unchanged is a range of valid values that change nothing as long as the
-	// position stays and the signal is there. It is empty if no such range is
-	// known.
+	// unchanged is a range of valid values that keep the position, while the
+	// signal is there. It is empty if no such range is known.
 	unchanged PulseRange
 }
 
-// NewSelector returns the step as it stands before the first sample.
+// NewSelector returns the stage before the first sample.
 func NewSelector(spec SwitchSpec, loss SignalLossSpec) Selector {
 	return Selector{spec: spec, stale: loss.StaleAfter, then: loss.Then, pressed: loss.Then == LossPress}
 }
@@ -45,8 +44,8 @@ func (s *Selector) Step(at Micros, v PulseWidth) (Edge, bool) {
 	return Edge{At: at, Pressed: s.pressed, Unseen: s.last - s.before}, s.pressed != was
 }
 
-// passed takes one or more samples whose values change nothing and that came
-// before the signal was lost. Only the times of the last two matter.
+// passed takes one or more samples that change nothing and came before the
+// signal was lost. Only the times of the last two matter.
 func (s *Selector) passed(samples []Sample) {
 	end := samples[len(samples)-1].At
 	if end == s.last {
@@ -121,8 +120,8 @@ func (s *SwitchSpec) unchangedBy(v PulseWidth, pressed bool) PulseRange {
 	return PulseRange{}
 }
 
-// gapAround returns the values around v, within limits, outside all ranges; v
-// itself is outside.
+// gapAround returns the largest range around v that overlaps none of the ranges;
+// v must lie in none.
 func gapAround(ranges []PulseRange, v PulseWidth, within PulseRange) PulseRange {
 	for _, r := range ranges {
 		if r.High <= v {

@@ -10,13 +10,10 @@ type settle struct {
 	due     Micros
 }
 
-// newSettle returns the step; the position at t = 0 counts at once.
+// newSettle returns the stage at t = 0, where the position counts at once.
 func newSettle(hold Micros, pressed bool) settle {
 	return settle{hold: hold, pressed: pressed, due: Never}
 }
-
-// Pressed returns the position that counts.
-func (s *settle) Pressed() bool { return s.pressed }
 
 // Step takes a new position.
 func (s *settle) Step(e Edge) (Edge, bool) {

@@ -12,16 +12,15 @@ type Steps struct {
 	Longest Span
 }
 
-// gapSteps is how many steps without a row make a gap.
-const gapSteps = 10
-
-// firstSteps is how many steps the median is taken from.
-const firstSteps = 255
+const (
+	gapSteps   = 10  // a longer time without a row is a gap
+	firstSteps = 255 // the median is that of the first steps
+)
 
 // stepping measures the steps between rows.
 type stepping struct {
 	steps   Steps
-	first   []leap // until the median of their steps is known
+	first   []leap // until the median is known
 	known   bool
 	limit   Micros // a longer step is a gap, once the median is known
 	last    Micros
@@ -29,10 +28,11 @@ type stepping struct {
 	omitted int // rows left out since last
 }
 
-// leap is the time between two rows that were fed.
+// leap is the time between two rows that were fed: one step, or more if rows in
+// between were left out.
 type leap struct {
 	Span
-	omitted Micros // rows left out in between
+	omitted Micros // rows
 }
 
 // note takes the time of a row.
@@ -69,12 +69,12 @@ func (s *stepping) settle() {
 	s.first = nil
 }
 
-// firstLimit returns the longest leap to the next row that is no gap, allowing
-// one median step for each row left out.
+// firstLimit returns the longest leap to the next row that is not a gap, with one
+// median step for each row left out.
 func (s *stepping) firstLimit() Micros { return s.limit + Micros(s.omitted)*s.steps.Median }
 
-// gap counts a leap as a gap if it is too long after allowing one median step
-// for each row left out.
+// gap counts a leap that is too long, less one median step for each row left
+// out.
 func (s *stepping) gap(l leap) {
 	step := Span{l.From + l.omitted*s.steps.Median, l.To}
 	if step.Length() <= s.limit {

@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // This file lets a caller suppose a verdict on a press, whatever its edges say
 // (M11): the hold is uncertain by the sample step, and a camera may ignore a
 // press. The moments of the press stay those of its edges.
@@ -10,17 +12,9 @@ package sim
 // that would come after the release acts at the release.
 func (c *Camera) Suppose(v Verdict) { c.supposed = v }
 
-// maySeem reports whether the press going down may get one of the verdicts.
-func (c *Camera) maySeem(verdicts ...Verdict) bool {
-	if !c.state.supposes(c.supposed) {
-		return true
-	}
-	for _, v := range verdicts {
-		if c.supposed == v {
-			return true
-		}
-	}
-	return false
+// mayGet reports whether the press going down may get one of the verdicts.
+func (c *Camera) mayGet(verdicts ...Verdict) bool {
+	return !c.state.supposes(c.supposed) || slices.Contains(verdicts, c.supposed)
 }
 
 // supposes reports whether the verdict may be supposed for a press that goes
@@ -66,23 +60,23 @@ func (c *Camera) wakes(hold Micros) bool {
 	}
 }
 
-// Snapshot returns the camera without its past, its spec and its thresholds.
-// Cameras with equal snapshots, resumed with the same spec and thresholds,
-// behave the same from here on.
+// Snapshot returns what decides how the camera goes on, apart from its spec and
+// thresholds. Cameras with equal snapshots, resumed with the same spec and
+// thresholds, behave the same.
 func (c *Camera) Snapshot() Camera {
 	snapshot := *c
 	snapshot.record, snapshot.watching, snapshot.takeStart, snapshot.window = nil, nil, 0, Window{}
 	snapshot.spec = CameraSpec{}
 	if !c.down {
 		snapshot.press, snapshot.supposed = Press{}, ""
-		snapshot.toggled, snapshot.fired, snapshot.woke = false, false, false
+		snapshot.toggled, snapshot.fired, snapshot.woke, snapshot.doubled = false, false, false, false
 		snapshot.upUnseen = 0
 	}
 	if c.nextAt == Never {
 		snapshot.next = ""
 	}
-	// The idle time begins at the later of the two moments, and only that one
-	// matters, and only in standby.
+	// The idle time starts at the later of the two moments; nothing else about
+	// them matters, and only in standby.
 	snapshot.standbySince, snapshot.releasedSince = 0, 0
 	switch {
 	case c.releasedSince == Never:
@@ -92,14 +86,11 @@ func (c *Camera) Snapshot() Camera {
 		snapshot.releasedSince = snapshot.standbySince
 	}
 	snapshot.waiting.n = 0
-	if !c.down {
-		snapshot.doubled = false
-	}
 	return snapshot
 }
 
 // Resume returns a camera that goes on from a [Camera.Snapshot] with the given
-// spec and thresholds, noting what happens in record. A running take is given
+// spec and thresholds and writes what happens to record. A running take gets
 // the start 0.
 func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
 	resumed := *c
@@ -107,12 +98,12 @@ func (c *Camera) Resume(spec CameraSpec, window Window, record *Record) Camera {
 	return resumed
 }
 
-// Overruled reports whether the verdict on a press differs from what its edges say,
-// because evidence overruled them (M11).
+// Overruled reports whether evidence gave a press another verdict than its edges
+// (M11).
 func (w Window) Overruled(p Press) bool { return !p.Open() && w.HoldAs(p) != p.Hold() }
 
-// HoldAs returns the hold of a press that is over. If its verdict is bent, it
-// returns the nearest hold with this verdict.
+// HoldAs returns the hold of a press that is over or, if evidence overruled its
+// edges, the nearest hold with its verdict.
 func (w Window) HoldAs(p Press) Micros {
 	switch hold := p.Hold(); p.Verdict {
 	case VerdictShort:
@@ -123,46 +114,5 @@ func (w Window) HoldAs(p Press) Micros {
 		return max(hold, w.LongPress)
 	default:
 		return hold
-	}
-}
-
-// RunSupposed is RunCamera with a supposition about each press in turn; see
-// [Camera.Suppose].
-func RunSupposed(spec CameraSpec, window Window, wire Lane, end Micros, supposed []Verdict) Record {
-	var record Record
-	camera := NewCamera(spec, window, false, &record)
-	step := func(e Edge) {
-		if e.Pressed {
-			camera.RunUntil(nil, e.At) // a release due now belongs to the press before
-			if n := len(record.Presses); !camera.down && n < len(supposed) {
-				camera.Suppose(supposed[n])
-			}
-		}
-		camera.RunUntil([]Edge{e}, e.At-1)
-	}
-	if wire.Initial {
-		step(Edge{Pressed: true})
-	}
-	for _, e := range wire.Edges {
-		step(e)
-	}
-	camera.RunUntil(nil, end)
-	camera.Finish(end)
-	return record
-}
-
-// RunUntil feeds the camera edges and then advances it to a moment, including
-// what is due at it. No edge may be later.
-func (c *Camera) RunUntil(edges []Edge, to Micros) {
-	for _, e := range edges {
-		c.expireBefore(e.At)
-		c.Step(e)
-	}
-	c.expireBefore(to + 1)
-}
-
-func (c *Camera) expireBefore(moment Micros) {
-	for due := c.Deadline(); due < moment; due = c.Deadline() {
-		c.Expire(due)
 	}
 }

@@ -1,23 +1,20 @@
 package sim
 
-// Tap says where between the switch and the camera a log was recorded. A log
-// recorded further down already contains the effect of the earlier steps, so
-// these are left out. The rig's handling of signal loss is left out too, as the
-// controller has already acted on it.
+// Tap says where between the switch and the camera a log was recorded. The
+// stages before the tap have already acted on the log, as has the controller on
+// a lost signal, so these are left out.
 type Tap string
 
 // The taps. The zero value is TapChannel.
 const (
-	// TapChannel is the channel as the controller receives it: all steps follow.
+	// TapChannel is the channel as the controller receives it. All stages follow.
 	TapChannel Tap = ""
 	// TapOutput is the controller's output as a pulse width. The press ranges
-	// determine its level (M3); the delay and polarity of the line follow, then
-	// the camera.
+	// give its level (M3); delay, polarity and the camera follow.
 	TapOutput Tap = "output"
 	// TapWire is the level of the camera's wire, as LevelLow or LevelHigh. Only
-	// the camera follows, and only its pressed level counts. A recorder that
-	// watches the wire all the time marks that by a sample of the old level
-	// before each change.
+	// the camera follows. A recorder that watches the wire all the time shows
+	// that by a sample of the old level before each change.
 	TapWire Tap = "wire"
 )
 
@@ -27,7 +24,7 @@ const (
 	LevelHigh PulseWidth = 2000
 )
 
-// from returns the rig with the steps before the tap made transparent.
+// from returns the rig with the stages before the tap made transparent.
 func (r Rig) from(tap Tap) Rig {
 	if tap == TapChannel {
 		return r
@@ -50,8 +47,8 @@ func (r Rig) from(tap Tap) Rig {
 	return r
 }
 
-// tapAbsent handles an absent sample beyond TapChannel: no signal from here on.
-// A valid sample at the same instant takes precedence.
+// tapAbsent handles an absent sample at a tap other than TapChannel: there is no
+// signal from then on, unless a valid sample came at the same instant.
 func (c *Chain) tapAbsent(at Micros) {
 	outweighed := c.hasWaiting && at == c.waiting.At || at == c.selector.last
 	if outweighed || c.selector.Lost() {
@@ -61,9 +58,9 @@ func (c *Chain) tapAbsent(at Micros) {
 	c.selector.Expire(at)
 }
 
-// withoutStepsBefore returns the lanes without those of the steps before the
+// withoutStagesBefore returns the lanes without those of the stages before the
 // tap.
-func (l Lanes) withoutStepsBefore(tap Tap) Lanes {
+func (l Lanes) withoutStagesBefore(tap Tap) Lanes {
 	switch tap {
 	case TapOutput:
 		return Lanes{Line: l.Line, Wire: l.Wire}

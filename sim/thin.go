@@ -15,20 +15,16 @@ import (
 // Left-out samples are counted by [Chain.FeedBlock]. The zero value leaves out
 // nothing.
 type Thinning struct {
-	// Bands are ascending ranges of valid values within which a switch sees no
-	// difference: no press range begins or ends inside one.
+	// Bands are ascending ranges of valid values, none of which contains an end of
+	// a press range: the switch treats all values in one alike.
 	Bands  []PulseRange
 	Within Micros
-	// First is how many rows are kept first: the median step is taken from them
-	// ([Steps]).
-	First int
-	// Exact leaves out only rows that repeat the exact value, as a [Trace]
-	// needs.
-	Exact bool
+	First  int  // rows to keep at the start, for the median step ([Steps])
+	Exact  bool // leave out only rows that repeat the value, as a [Trace] needs
 }
 
-// NewThinning returns the thinning that makes no difference to a chain with
-// this rig and a log of the channel ([TapChannel]).
+// NewThinning returns the thinning for a chain with this rig and a log of the
+// channel ([TapChannel]).
 func NewThinning(rig Rig) Thinning {
 	valid := PulseRange{rig.Switch.Valid.Low, nextWidth(rig.Switch.Valid.High)}
 	cuts := []PulseWidth{valid.Low, valid.High}

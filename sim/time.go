@@ -2,17 +2,18 @@ package sim
 
 import (
 	"bytes"
-	"errors"
+	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
 )
 
-// Micros is an instant or a duration in whole microseconds. As an instant it
-// counts from the first row of a log (M0), so it is never negative there.
+// Micros is an instant or a duration in whole microseconds. An instant counts
+// from the first row of a log (M0) and is not negative.
 type Micros int64
 
 // Units of time in microseconds.
@@ -24,12 +25,12 @@ const (
 	Hour               = 60 * Minute
 )
 
-// Never is a moment that never comes: the deadline of a step that waits for
-// input only, or the wake time of a camera that no press wakes.
+// Never is a moment that never comes: the deadline of a stage that waits for
+// input, or the wake time of a camera that no press wakes.
 const Never Micros = math.MaxInt64
 
-// MaxDuration limits every duration in a rig to a thousand hours, so that the
-// sum of a log's time and a few durations cannot overflow.
+// MaxDuration limits every duration in a rig to a thousand hours, so that a time
+// of a log plus a few durations cannot overflow.
 const MaxDuration = 1000 * Hour
 
 // Seconds returns m in seconds.
@@ -38,8 +39,8 @@ func (m Micros) Seconds() float64 { return float64(m) / 1e6 }
 // Duration returns m as a [time.Duration].
 func (m Micros) Duration() time.Duration { return time.Duration(m) * time.Microsecond }
 
-// String writes m as a duration in its shortest exact form with one unit, as a
-// rig file takes it: "80ms", "1.5s", "250us", "0s"; [Never] is "never".
+// String writes m exactly, as in a rig file: "80ms", "1.5s", "250us", "0s";
+// [Never] is "never".
 func (m Micros) String() string {
 	text := make([]byte, 0, 24)
 	switch abs := max(m, -m); {
@@ -69,18 +70,17 @@ func decimal(text []byte, m, unit Micros) []byte {
 	return text
 }
 
-// padded appends mark and then n with leading zeros, in as many digits as the
-// power of ten above has zeros.
+// padded appends mark and then n with leading zeros, in as many digits as above,
+// a power of ten, has zeros.
 func padded(text []byte, mark byte, n, above Micros) []byte {
 	at := len(text)
 	text = strconv.AppendInt(text, int64(above+n), 10)
-	text[at] = mark // in place of the leading 1, which keeps the zeros after it
+	text[at] = mark // replaces the leading 1, which kept the zeros
 	return text
 }
 
-// Rounded writes a hold or a setting for people: tenths of a millisecond below
-// 10 ms ("9.5 ms"), whole milliseconds up to 10 s ("2310 ms"), tenths of a
-// second from there ("12.4 s").
+// Rounded writes a hold or a setting for people: "9.5 ms" below 10 ms, "2310 ms"
+// below 10 s, else "12.4 s".
 func (m Micros) Rounded() string {
 	switch abs := max(m, -m); {
 	case m == Never:
@@ -94,6 +94,14 @@ func (m Micros) Rounded() string {
 	}
 }
 
+// Signed writes m as Rounded does, with its sign: "+12 ms".
+func (m Micros) Signed() string {
+	if m < 0 {
+		return m.Rounded()
+	}
+	return "+" + m.Rounded()
+}
+
 // Exact writes a hold with all its digits: "279.999 ms".
 func (m Micros) Exact() string {
 	if m == Never {
@@ -102,8 +110,8 @@ func (m Micros) Exact() string {
 	return m.in(Millisecond, 1)
 }
 
-// Readable writes a length of time for people: "350 ms" below a second, "12.4
-// s" below a minute, "2:24.5" from there. A tenth of 0 is left out.
+// Readable writes a duration for people: "350 ms" below a second, "12.4 s" below
+// a minute, else "2:24.5", or "2:24" for whole seconds.
 func (m Micros) Readable() string {
 	switch abs := max(m, -m); {
 	case m == Never:
@@ -184,8 +192,12 @@ func ParseDuration(text string) (Micros, error) {
 	return Micros(d / time.Microsecond), nil
 }
 
-// tooLong returns the error for a duration or time beyond the limit.
-func tooLong(text string) error { return fmt.Errorf("found %.40q, want at most 1000h", text) }
+// tooLong is the error for the text of a duration or time beyond the limit.
+type tooLong string
+
+func (text tooLong) Error() string {
+	return fmt.Sprintf("found %.40q, want at most 1000h", string(text))
+}
 
 // overflows reports whether text would be a valid duration if its numbers were
 // smaller.
@@ -203,50 +215,32 @@ func overflows(text string) bool {
 	return err == nil
 }
 
-// ParseClock reads a time of a log as people write it: "12.5s" or any other
-// duration, "0:12.5", "1:02:03.25". Digits below a microsecond are refused.
+// ParseClock reads a time of a log as people write it: "0:12.5", "1:02:03.25",
+// or a duration such as "12.5s". It refuses digits below a microsecond and times
+// beyond [MaxDuration].
 func ParseClock(text string) (Micros, error) {
-	if !strings.Contains(text, ":") {
-		at, err := ParseDuration(text)
-		if d, bad := time.ParseDuration(text); bad != nil && overflows(text) || d > MaxDuration.Duration() {
-			return 0, tooLong(text)
-		}
-		if err != nil {
-			return 0, fmt.Errorf("found %.40q, want a time such as 12.5s or 0:12.5", text)
-		}
-		return at, nil
+	duration, examples := text, "12.5s or 0:12.5"
+	if strings.Contains(text, ":") {
+		duration, examples = durationOfClock(text), "0:12.5 (minutes:seconds) or 1:02:03.25"
 	}
-	bad := fmt.Errorf("found %.40q, want a time such as 0:12.5 (minutes:seconds) or 1:02:03.25", text)
-	parts := strings.Split(text, ":")
-	if len(parts) > 3 {
-		return 0, bad
-	}
-	whole, fraction, hasFraction := strings.Cut(parts[len(parts)-1], ".")
-	parts[len(parts)-1] = whole
-	var at Micros
-	for i, part := range parts {
-		n, err := strconv.ParseUint(part, 10, 24) // 2²⁴ hours in µs fit an int64
-		if i == 0 && errors.Is(err, strconv.ErrRange) {
-			return 0, tooLong(text)
-		}
-		if err != nil || i > 0 && n > 59 {
-			return 0, bad
-		}
-		at = at*60 + Micros(n)
-	}
-	at *= Second
-	if hasFraction {
-		if len(fraction) == 0 || len(fraction) > 6 {
-			return 0, bad
-		}
-		n, err := strconv.ParseUint(fraction+"000000"[len(fraction):], 10, 32)
-		if err != nil {
-			return 0, bad
-		}
-		at += Micros(n)
-	}
-	if at > MaxDuration {
+	at, err := ParseDuration(duration)
+	if _, long := err.(tooLong); long {
 		return 0, tooLong(text)
 	}
+	if err != nil {
+		return 0, fmt.Errorf("found %.40q, want a time such as %s", text, examples)
+	}
 	return at, nil
+}
+
+// clockForm is hours and minutes, or minutes alone; then seconds.
+var clockForm = regexp.MustCompile(`^(?:(\d+):([0-5]?\d)|(\d+)):([0-5]?\d(?:\.\d{1,6})?)$`)
+
+// durationOfClock writes "1:02:03.25" as "1h02m03.25s"; "" if text is no clock.
+func durationOfClock(text string) string {
+	part := clockForm.FindStringSubmatch(text)
+	if part == nil {
+		return ""
+	}
+	return cmp.Or(part[1], "0") + "h" + part[2] + part[3] + "m" + part[4] + "s"
 }

@@ -18,9 +18,8 @@ type TraceBin struct {
 func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 
 // Trace reduces the samples of a log to the lowest and the highest value per
-// bin of time, which is what a chart of the channel needs. Its memory does not
-// grow with the log. It runs beside the chain and is fed the same samples.
-// Views draw from it; no other copy of the channel is kept.
+// bin of time, for charts of the channel. Its memory does not grow with the log.
+// It is fed the same samples as the chain.
 //
 // A value counts in every bin in which it is held (M1), until the signal is
 // lost (M2), so a bin between two samples has a value too. Of several samples
@@ -28,14 +27,14 @@ func (b TraceBin) Absent() bool { return math.IsNaN(float64(b.Low)) }
 type Trace struct {
 	spec   SwitchSpec
 	stale  Micros
-	holds  bool // a value persists over absent samples
+	holds  bool // an absent sample leaves the value as it is
 	window Span // To is Never while the bins widen with the log
 	width  Micros
 	bins   []valueRange
 	limit  int
 
-	// The current value, in force from heldAt on; it is counted once its end is
-	// known. binEnd is the end of the bin that contains heldAt, 0 if none does.
+	// The current value, since heldAt; it is counted once its end is known.
+	// binEnd is the end of the bin that contains heldAt, 0 if none does.
 	held   PulseWidth
 	heldAt Micros
 	binEnd Micros
@@ -130,7 +129,7 @@ func (t *Trace) Extremes() (low, high PulseWidth) {
 	return all.Low, all.High
 }
 
-// Width returns how wide the bins are so far.
+// Width returns the width of the bins so far.
 func (t *Trace) Width() Micros { return t.width }
 
 // Bins returns the trace so far, from the start of the log or of its window to
@@ -146,9 +145,9 @@ func (t *Trace) Bins() []TraceBin {
 }
 
 // Range returns the stretch [from, to) of the trace so far in columns of equal
-// width, or one per microsecond if that is fewer. A bin that spans two columns
-// counts in the first, so that an edge of the signal shows once. If columns are
-// narrower than bins, neighbouring columns show the same bin.
+// width, at most one per microsecond. A bin that spans two columns counts in the
+// first, so that an edge of the signal shows once. If columns are narrower than
+// bins, neighbouring columns show the same bin.
 func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 	if from >= to || columns < 1 {
 		panic(fmt.Sprintf("internal error: %d columns from %d to %d µs", columns, from, to))
@@ -211,7 +210,7 @@ func (t *Trace) cover(until Micros) {
 	}
 }
 
-// moveTo opens the bin of a moment, if the trace covers it.
+// moveTo makes the bin of a moment the open one, if the trace covers it.
 func (t *Trace) moveTo(at Micros) {
 	t.binEnd = 0
 	if t.window.Contains(at) {

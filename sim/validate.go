@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -15,9 +16,8 @@ type RigFault struct{ Key, Text string }
 // Error writes "camera.long_press: found …, want …".
 func (f RigFault) Error() string { return f.Key + ": " + f.Text }
 
-// Validate returns nil if the rig can work, else its faults as a joined error;
-// each is a [RigFault]. A rig that works badly is not refused: the rig check
-// reports it.
+// Validate returns nil if the rig can work, else its [Rig.Faults] as a joined
+// error. A rig that works badly is not refused: the rig check reports it.
 func (r Rig) Validate() error {
 	var errs []error
 	for _, f := range r.Faults() {
@@ -75,6 +75,20 @@ func oneOf[T ~string](f *faults, key string, found T, accepted ...T) {
 	f.check(slices.Contains(accepted, found), key, "found %q, want %s", string(found), OneOf(accepted))
 }
 
+// OneOf lists the accepted values for an error message: "high" or "low";
+// "auto", "us" or "ms".
+func OneOf[T ~string](accepted []T) string {
+	quoted := make([]string, len(accepted))
+	for i, word := range accepted {
+		quoted[i] = strconv.Quote(string(word))
+	}
+	last := len(quoted) - 1
+	if last < 1 {
+		return strings.Join(quoted, "")
+	}
+	return strings.Join(quoted[:last], ", ") + " or " + quoted[last]
+}
+
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 func (f *faults) log(l LogSpec) {
@@ -100,18 +114,18 @@ func (f *faults) log(l LogSpec) {
 }
 
 func (f *faults) column(key, column string) {
-	f.check(column != "#0", key, "found \"#0\", want a header or a place from \"#1\" on")
+	f.check(column != "#0", key, "found \"#0\", want a header, or a column from \"#1\" up")
 }
 
 func (f *faults) words(key string, words []string) {
 	for _, word := range words {
-		f.check(strings.TrimSpace(word) != "", key, "found an empty word, want words that stand in the cells")
+		f.check(strings.TrimSpace(word) != "", key, "found an empty word, want words that occur in the cells")
 	}
 }
 
 func (f *faults) switchRanges(s SwitchSpec) {
 	f.ranges("switch.press", s.Press)
-	f.check(finite(float64(s.Hysteresis)) && s.Hysteresis >= 0, "switch.hysteresis", "found %v, want µs from 0 up", s.Hysteresis)
+	f.check(finite(float64(s.Hysteresis)) && s.Hysteresis >= 0, "switch.hysteresis", "found %v, want 0 µs or more", s.Hysteresis)
 	f.duration("switch.settle", s.Settle, 0)
 	f.check(finite(float64(s.Valid.Low)) && finite(float64(s.Valid.High)) && s.Valid.Low <= s.Valid.High,
 		"switch.valid", "found [%v, %v], want the lowest and the highest valid µs, such as [750, 2250]", s.Valid.Low, s.Valid.High)
@@ -126,7 +140,7 @@ func (f *faults) ranges(key string, ranges []PulseRange) {
 			key, "found [%v, %v], want a low end below the high end", r.Low, r.High)
 		for _, other := range ranges[:i] {
 			f.check(r.High <= other.Low || other.High <= r.Low,
-				key, "[%v, %v] and [%v, %v] overlap, want ranges apart", other.Low, other.High, r.Low, r.High)
+				key, "[%v, %v] and [%v, %v] overlap, want ranges that do not", other.Low, other.High, r.Low, r.High)
 		}
 	}
 }
@@ -202,7 +216,7 @@ func (f *faults) pairs(c CameraSpec) {
 		return
 	}
 	f.check(c.ToggleOn == ToggleOnRelease, "camera.double_within",
-		"found %q with toggle_on %q, want pairs only where the release toggles", c.DoubleWithin, c.ToggleOn)
+		"found %q with toggle_on %q, want pairs only with toggle_on \"release\"", c.DoubleWithin, c.ToggleOn)
 	f.check(c.AutoOff > c.MinGap+c.DoubleWithin, "camera.auto_off",
-		"found %q with double_within %q, want a longer time than a press may wait", c.AutoOff, c.DoubleWithin)
+		"found %q with double_within %q, want longer than a press may wait", c.AutoOff, c.DoubleWithin)
 }

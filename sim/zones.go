@@ -26,9 +26,9 @@ type Zone struct {
 // Contains reports whether a hold lies in the zone.
 func (z Zone) Contains(hold Micros) bool { return hold >= z.From && hold < z.To }
 
-// Zones are the zones of a camera: they begin at 0 and follow each other
-// without a gap, neighbours differ in effect, and the last has no end. What a
-// hold does is decided here and nowhere else.
+// Zones are the zones of a camera. They start at 0 and follow each other without
+// a gap, neighbours differ in effect, and the last has no end. What a hold does
+// is decided here and nowhere else.
 type Zones []Zone
 
 // Zones returns what a press of each hold does, at the middle of each threshold
@@ -89,14 +89,13 @@ func (z Zones) ForGood() Zone {
 func (z Zones) Endless() bool { return z.ForGood().To == Never }
 
 // certain returns the zones at the narrowest press window that the rig allows.
-// What toggles for good there does so wherever in their ranges the thresholds
-// lie.
+// What toggles for good there does so for every value of a threshold.
 func (c CameraSpec) certain() Zones {
 	return c.ZonesAt(Window{c.MinPress.High, c.LongPress.Low})
 }
 
 // OneShotWidth returns the suggested pulse width of a one-shot: the middle of
-// the holds that toggle for good, wherever in their ranges the thresholds lie.
+// the holds that toggle for good for every value in the range of a threshold.
 func (c CameraSpec) OneShotWidth() Micros { return c.certain().ForGood().middle() }
 
 // usualHold is the length of a deliberate flick: common practice, no source.

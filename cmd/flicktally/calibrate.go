@@ -20,21 +20,17 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// calibrateFlags are the flags of calibrate.
 type calibrateFlags struct {
 	pictureFlags
 	transmitterFlags
-	reading    logFlags // of flights
-	seen       seenFlags
+	flightFlags
 	bench      bool
-	rig        string
-	shape      string
+	shape      fit.Shape
 	confidence float64
-	width      durationFlag
-	trials     int
+	goal       fit.Goal
 	asJSON     bool
 	write      string
-	of         string
+	of         fit.ThresholdName
 }
 
 func newCalibrate(a *app) *cobra.Command {
@@ -90,57 +86,48 @@ local rules and the makers' instructions come first.`,
 
 func (f *calibrateFlags) add(cmd *cobra.Command) {
 	f.transmitterFlags.add(cmd)
-	f.reading.addReading(cmd)
-	f.seen.add(cmd)
+	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
-	flags.BoolVar(&f.bench, "bench", false, "go through trials at the bench, and keep them in TRIALS")
-	flags.StringVar(&f.rig, "rig", "", rigUsage)
-	flags.StringVar(&f.shape, "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
-	flags.Float64Var(&f.confidence, "confidence", 0.95, "of the intervals")
-	f.width = durationFlag(fit.DefaultGoal.Width)
-	flags.Var(&f.width, "width", "stop when min_press is known to this width, long_press to five times as much")
-	flags.IntVar(&f.trials, "trials", fit.DefaultGoal.Trials, "the most trials, for both thresholds together")
+	flags.BoolVar(&f.bench, "bench", false, "run trials at the bench, and save them in TRIALS")
+	flags.StringVar((*string)(&f.shape), "shape", string(fit.Logistic), "shape of the response curve: logistic, probit")
+	flags.Float64Var(&f.confidence, "confidence", 0.95, "the confidence of the ranges, between 0 and 1")
+	f.goal = fit.DefaultGoal
+	addDuration(flags, &f.goal.Width, "width", "stop when min_press is known to this width, and long_press to five times this width")
+	flags.IntVar(&f.goal.Trials, "trials", f.goal.Trials, "at most this many trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	addWriteFlag(flags, &f.write, "put the result into this rig `file`; its comments stay")
 	f.pictureFlags.add(flags, "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
-	flags.StringVar(&f.of, "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
+	flags.StringVar((*string)(&f.of), "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
 }
 
 func (f *calibrateFlags) options() fit.Options {
-	return fit.Options{Shape: fit.Shape(f.shape), Confidence: f.confidence}
-}
-
-func (f *calibrateFlags) goal() fit.Goal {
-	return fit.Goal{Width: sim.Micros(f.width), Trials: f.trials}
+	return fit.Options{Shape: f.shape, Confidence: f.confidence}
 }
 
 // check refuses impossible flags, before anybody presses anything.
 func (f *calibrateFlags) check() error {
-	if !slices.Contains(fit.Shapes, fit.Shape(f.shape)) {
+	names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}
+	switch {
+	case !slices.Contains(fit.Shapes, f.shape):
 		return fmt.Errorf("found --shape %q, want %s", f.shape, sim.OneOf(fit.Shapes))
-	}
-	if !(f.confidence > 0 && f.confidence < 1) {
+	case !(f.confidence > 0 && f.confidence < 1):
 		return fmt.Errorf("found --confidence %v, want a chance between 0 and 1", f.confidence)
-	}
-	if f.width < 1 {
-		return fmt.Errorf("found --width %s, want more than 0", &f.width)
-	}
-	if f.trials < 1 {
-		return fmt.Errorf("found --trials %d, want at least 1", f.trials)
-	}
-	if names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}; !slices.Contains(names, fit.ThresholdName(f.of)) {
+	case f.goal.Width < 1:
+		return fmt.Errorf("found --width %s, want more than 0", f.goal.Width)
+	case f.goal.Trials < 1:
+		return fmt.Errorf("found --trials %d, want at least 1", f.goal.Trials)
+	case !slices.Contains(names, f.of):
 		return fmt.Errorf("found --kind %q, want %s", f.of, sim.OneOf(names))
 	}
-	if f.out == "" {
-		return nil
-	}
-	_, err := chartFormat(f.out)
-	return err
+	return f.pictureFlags.check()
 }
 
 func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	if err := f.check(); err != nil {
 		return problem.WrongUsage(err)
+	}
+	if f.write != "" { // the rig to update is the one that is measured
+		f.rig = f.write
 	}
 	if len(f.seen.clips.paths) > 0 {
 		return a.calibrateFlights(args, f)
@@ -191,15 +178,15 @@ func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 
 // showWindow prints, draws and writes the result.
 func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
-	rig, err := a.rigOfWindow(f)
+	file, err := a.loadRig(f.rig)
 	if err != nil {
 		return err
 	}
 	a.talk.standAside(f.out)
 	if f.asJSON {
-		err = export.Window(a.talk.out, window, f.goal())
+		err = export.Window(a.talk.out, window, f.goal)
 	} else {
-		a.talk.Window(window, f.goal(), rig.Camera)
+		a.talk.Window(window, f.goal, file.Rig.Camera)
 	}
 	if err == nil && f.out != "" {
 		err = a.drawWindow(window, f)
@@ -208,17 +195,6 @@ func (a *app) showWindow(window fit.Window, f *calibrateFlags) error {
 		err = a.writeWindow(window, f.write)
 	}
 	return err
-}
-
-// rigOfWindow returns the rig whose camera was measured: the one to update,
-// else that of --rig.
-func (a *app) rigOfWindow(f *calibrateFlags) (sim.Rig, error) {
-	path := f.rig
-	if f.write != "" {
-		path = f.write
-	}
-	file, err := a.loadRig(path)
-	return file.Rig, err
 }
 
 // writeWindow writes the measured ranges into a rig file.
@@ -271,7 +247,7 @@ func (a *app) writeThresholds(known []fit.Known, path string) error {
 
 // drawWindow draws the trials and the curve of one threshold.
 func (a *app) drawWindow(window fit.Window, f *calibrateFlags) error {
-	chart, err := figures.Window(window, fit.ThresholdName(f.of), plot.Look{Dark: f.dark})
+	chart, err := figures.Window(window, f.of, plot.Look{Dark: f.dark})
 	if err != nil {
 		return err
 	}

@@ -14,7 +14,7 @@ import (
 // returns all of them.
 func (a *app) benchTrials(known []fit.Trial, path string, f *calibrateFlags) ([]fit.Trial, error) {
 	b := &trials.Run{
-		Options: f.options(), Goal: f.goal(), Trials: known,
+		Options: f.options(), Goal: f.goal, Trials: known,
 		Answers: a.in, Prompts: a.talk.err, Note: a.talk.note,
 		Keep: func(trials []fit.Trial) error {
 			if path == "" {

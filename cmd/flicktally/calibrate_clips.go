@@ -11,7 +11,6 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
-	"flicktally/sim/tell"
 )
 
 // Calibration from flights: which thresholds the clips on the card allow.
@@ -37,33 +36,12 @@ func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 
 // calibrateFlights measures the press window from flights and their clips.
 func (a *app) calibrateFlights(paths []string, f *calibrateFlags) error {
-	seen, err := a.readSeen(&f.seen, paths)
+	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
 		return err
 	}
-	f.reading.rig = f.rig
-	if f.write != "" {
-		f.reading.rig = f.write
-	}
-	file, err := a.loadRigFor(&f.reading)
+	flights, err := a.replaySeen(flight.OpenWindow(file.Rig), paths, &f.flightFlags, logs.Options{})
 	if err != nil {
-		return err
-	}
-	rig := flight.OpenWindow(file.Rig)
-	opts := logs.Options{Limits: tell.DefaultLimits(), Seen: seen}
-	how, err := a.how(&f.reading)
-	if err != nil {
-		return err
-	}
-	var flights []flight.Flight
-	for _, log := range paths {
-		more, err := a.logs.Read(log, rig, how, opts.Options)
-		if err != nil {
-			return err
-		}
-		flights = append(flights, more...)
-	}
-	if err := a.logs.Judge(flights, opts); err != nil {
 		return err
 	}
 	return a.showFound(flights, f)
@@ -78,7 +56,7 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 			known = append(known, fit.Known{Name: fit.ThresholdName(of.Name), Range: of.Range})
 		}
 	}
-	a.talk.tellOddities(flights)
+	a.talk.noteOddities(flights)
 	if f.asJSON {
 		err = export.FoundWindow(a.talk.out, flights, found)
 	} else {

@@ -13,19 +13,16 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
-	"flicktally/sim/tell"
 )
 
-// chartFlags are the flags of chart beyond those of every log.
 type chartFlags struct {
 	pictureFlags
-	logFlags
-	seen     seenFlags
+	flightFlags
 	kind     string
-	from, to clockFlag
+	from, to sim.Micros
 	press    int
 	segment  int
-	size     string
+	size     plot.Size
 }
 
 // The kinds of charts.
@@ -59,15 +56,25 @@ one block, and the chart says so.
   flicktally chart --kind holds monday.csv tuesday.csv -o holds.png
   flicktally chart --kind takes monday.csv tuesday.csv -o takes.svg`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(cmd *cobra.Command, paths []string) error {
-			if err := flags.check(paths, cmd.Flags().Changed); err != nil {
+		RunE: func(_ *cobra.Command, paths []string) error {
+			if err := flags.check(paths); err != nil {
 				return problem.WrongUsage(err)
 			}
-			chart, err := a.drawChart(paths, &flags)
+			flights, err := a.replayLogs(paths, &flags.flightFlags, logs.Options{Options: flags.traceOptions()})
 			if err != nil {
 				return err
 			}
-			return a.writeChart(flags.out, flags.force, chart)
+			return a.draw(&flags.pictureFlags, func(look plot.Look) (*plot.Chart, error) {
+				look.Size = flags.size
+				switch flags.kind {
+				case chartHolds:
+					return figures.Holds(flights, look)
+				case chartTakes:
+					return figures.Takes(flights, look)
+				default:
+					return a.timingChart(flights, &flags, look)
+				}
+			})
 		},
 	}
 	flags.add(cmd)
@@ -75,20 +82,22 @@ one block, and the chart says so.
 }
 
 func (f *chartFlags) add(cmd *cobra.Command) {
-	f.logFlags.add(cmd)
-	f.seen.add(cmd)
+	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
 	f.pictureFlags.add(flags, "the `file` to draw: its name ends in .png, .svg or .pdf")
 	flags.StringVar(&f.kind, "kind", chartTiming, "what to draw: timing, holds, takes")
-	flags.Var(&f.from, "from", "begin at this time of the log")
-	flags.Var(&f.to, "to", "end at this time of the log")
-	flags.IntVar(&f.press, "press", 0, "show the press with this number close up")
+	addClock(flags, &f.from, "from", "start at this time of the log")
+	addClock(flags, &f.to, "to", "end at this time of the log")
+	flags.IntVar(&f.press, "press", 0, "zoom in on the press with this number")
 	flags.IntVar(&f.segment, "segment", 1, "of a log with several segments, the one to draw")
-	flags.StringVar(&f.size, "size", "", "WIDTHxHEIGHT or WIDTH in pixels (default 1200, as high as needed)")
+	flags.Func("size", "`WIDTHxHEIGHT` or WIDTH in pixels (default 1200, as high as needed)", func(text string) (err error) {
+		f.size, err = plot.ParseSize(text)
+		return err
+	})
 }
 
 // check refuses flags that do not go together, before any log is read.
-func (f *chartFlags) check(paths []string, given func(flag string) bool) error {
+func (f *chartFlags) check(paths []string) error {
 	if f.out == "" {
 		return errors.New("found no file to draw, want -o FILE")
 	}
@@ -97,63 +106,49 @@ func (f *chartFlags) check(paths []string, given func(flag string) bool) error {
 		if len(paths) > 1 {
 			return fmt.Errorf("found %d logs, want one for a timing chart", len(paths))
 		}
-		if given("press") && f.press < 1 {
-			return fmt.Errorf("found --press %d, want a number from 1 on", f.press)
+		if f.given("press") && f.press < 1 {
+			return fmt.Errorf("found --press %d, want 1 or more", f.press)
 		}
-		if given("to") && f.to <= f.from {
-			return fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
+		if f.given("to") && f.to <= f.from {
+			return errEmptySpan(f.from, f.to)
 		}
 	case chartHolds, chartTakes:
 		for _, flag := range []string{"from", "to", "press", "segment"} {
-			if given(flag) {
+			if f.given(flag) {
 				return fmt.Errorf("found --%s with --kind %s, want it with a timing chart only", flag, f.kind)
 			}
 		}
 	default:
 		return fmt.Errorf("found --kind %q, want timing, holds or takes", f.kind)
 	}
+	return f.pictureFlags.check()
+}
+
+// errEmptySpan says that a span ends before it starts.
+func errEmptySpan(from, to sim.Micros) error {
+	return fmt.Errorf("found --to %s, want a time after --from %s", to.FineClock(), from.FineClock())
+}
+
+// check refuses a file name that names no format.
+func (f *pictureFlags) check() error {
+	if f.out == "" {
+		return nil
+	}
 	_, err := chartFormat(f.out)
 	return err
 }
 
-// drawChart replays the logs and lays out the chart.
-func (a *app) drawChart(paths []string, f *chartFlags) (*plot.Chart, error) {
-	look := plot.Look{Dark: f.dark}
-	if f.size != "" {
-		size, err := plot.ParseSize(f.size)
-		if err != nil {
-			return nil, problem.WrongUsage(err)
-		}
-		look.Size = size
+// draw draws a chart into the file of -o, if one is named. A chart that cannot
+// be laid out is wrong usage.
+func (a *app) draw(f *pictureFlags, layOut func(plot.Look) (*plot.Chart, error)) error {
+	if f.out == "" {
+		return nil
 	}
-	seen, err := a.readSeen(&f.seen, paths)
+	chart, err := layOut(plot.Look{Dark: f.dark})
 	if err != nil {
-		return nil, err
+		return problem.WrongUsage(err)
 	}
-	opts := logs.Options{Limits: tell.DefaultLimits(), Seen: seen}
-	if f.kind == chartTiming {
-		opts.Options = f.traceOptions()
-	}
-	flights, err := a.replayLogs(paths, &f.logFlags, opts)
-	if err != nil {
-		return nil, err
-	}
-	switch f.kind {
-	case chartHolds:
-		return usable(figures.Holds(flights, look))
-	case chartTakes:
-		return usable(figures.Takes(flights, look))
-	default:
-		return a.timingChart(flights, f, look)
-	}
-}
-
-// usable marks an error in a chart's layout as wrong usage.
-func usable(chart *plot.Chart, err error) (*plot.Chart, error) {
-	if err != nil {
-		return nil, problem.WrongUsage(err)
-	}
-	return chart, nil
+	return a.writeChart(f.out, f.force, chart)
 }
 
 // writeChart writes a chart into a file, in the format of the file name.
@@ -185,8 +180,10 @@ const (
 // traceOptions returns how the pass keeps the channel for a timing chart.
 func (f *chartFlags) traceOptions() flight.Options {
 	switch {
+	case f.kind != chartTiming:
+		return flight.Options{}
 	case f.to > 0:
-		return flight.Options{TraceBins: chartBins, TraceWithin: sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}}
+		return flight.Options{TraceBins: chartBins, TraceWithin: sim.Span{From: f.from, To: f.to}}
 	case f.from > 0 || f.press > 0:
 		return flight.Options{TraceBins: closeBins}
 	default:
@@ -202,10 +199,10 @@ func (a *app) timingChart(flights []flight.Flight, f *chartFlags, look plot.Look
 	one := &flights[f.segment-1]
 	view := plot.TimingView{Look: look, Press: f.press}
 	if f.from > 0 || f.to > 0 {
-		view.Span = sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}
+		view.Span = sim.Span{From: f.from, To: f.to}
 		if f.to == 0 {
 			view.Span.To = one.Replay.End
 		}
 	}
-	return usable(figures.Timing(one, view))
+	return figures.Timing(one, view)
 }

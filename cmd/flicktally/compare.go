@@ -17,7 +17,6 @@ import (
 	"flicktally/sim/tell"
 )
 
-// compareFlags are the flags of compare beyond those of every log.
 type compareFlags struct {
 	pictureFlags
 	logFlags
@@ -54,15 +53,11 @@ done differently with another rig.`,
 			if err != nil {
 				return err
 			}
-			how, err := a.how(&flags.logFlags)
+			contests, err := a.logs.Contests(paths, entrants, a.how(&flags.logFlags))
 			if err != nil {
 				return err
 			}
-			contests, err := a.logs.Contests(paths, entrants, how)
-			if err != nil {
-				return err
-			}
-			return a.tellContests(contests, &flags)
+			return a.printContests(contests, &flags)
 		},
 	}
 	flags.add(cmd)
@@ -76,15 +71,6 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	f.pictureFlags.add(flags, "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
 	f.addReading(cmd)
-}
-
-// check refuses impossible flags, before any log is read.
-func (f *compareFlags) check() error {
-	if f.out == "" {
-		return nil
-	}
-	_, err := chartFormat(f.out)
-	return err
 }
 
 // mostEntrants is how many rigs have a letter.
@@ -137,17 +123,12 @@ func rigName(path string, file rigfile.File) string {
 	}
 }
 
-// tellContests prints, and draws if requested.
-func (a *app) tellContests(contests []flight.Contest, f *compareFlags) error {
+// printContests draws the chart, if one is wanted, and prints the result.
+func (a *app) printContests(contests []flight.Contest, f *compareFlags) error {
 	a.talk.standAside(f.out)
-	if f.out != "" {
-		chart, err := usable(figures.Contests(contests, plot.Look{Dark: f.dark}))
-		if err != nil {
-			return err
-		}
-		if err := a.writeChart(f.out, f.force, chart); err != nil {
-			return err
-		}
+	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Contests(contests, look) })
+	if err != nil {
+		return err
 	}
 	if f.asJSON {
 		return export.Contests(a.talk.out, contests)

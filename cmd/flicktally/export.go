@@ -14,16 +14,14 @@ import (
 	"flicktally/sim/problem"
 )
 
-// exportFlags are the flags of export beyond those of every log.
 type exportFlags struct {
 	outputFlags
-	logFlags
-	seen     seenFlags
+	flightFlags
 	what     string
 	format   string // file extension of the form
 	clip     string
 	rate     string
-	from, to clockFlag
+	from, to sim.Micros
 	segment  int // 0 = all
 }
 
@@ -75,8 +73,8 @@ with --force.
   flicktally export --kind presses monday.csv tuesday.csv -o -
   flicktally export --kind log --from 1:20 --to 1:40 flight.csv -o rounding.csv`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(cmd *cobra.Command, logs []string) error {
-			if err := flags.check(cmd.Flags().Changed, logs); err != nil {
+		RunE: func(_ *cobra.Command, logs []string) error {
+			if err := flags.check(logs); err != nil {
 				return problem.WrongUsage(err)
 			}
 			if flags.what == "log" {
@@ -90,22 +88,21 @@ with --force.
 }
 
 func (f *exportFlags) add(cmd *cobra.Command) {
-	f.logFlags.add(cmd)
-	f.seen.add(cmd)
+	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
 	f.outputFlags.add(flags, "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
 	flags.StringVar(&f.what, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
 	flags.StringVar(&f.format, "format", "", "its form, for standard output: csv, jsonl, vtt, edl, vcd")
 	flags.StringVar(&f.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")
 	flags.StringVar(&f.rate, "rate", "30", "pictures a second, for edits: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60")
-	flags.Var(&f.from, "from", "begin the part of the log at this time")
-	flags.Var(&f.to, "to", "end the part of the log at this time")
+	addClock(flags, &f.from, "from", "start the part of the log at this time")
+	addClock(flags, &f.to, "to", "end the part of the log at this time")
 	flags.IntVar(&f.segment, "segment", 0, "of a log with several segments, the one to write (default: all; of a part of the log, the first)")
 }
 
 // check refuses flags that do not go together, before any log is read, and
 // decides what to write in which form.
-func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
+func (f *exportFlags) check(logs []string) error {
 	if f.out == "" {
 		return errors.New("found no file to write, want -o FILE, or -o - for standard output")
 	}
@@ -118,19 +115,19 @@ func (f *exportFlags) check(given func(flag string) bool, logs []string) error {
 		return fmt.Errorf("found --clip with %s of %s, want it with takes in a .vtt file", f.what, f.format)
 	case f.clip == "all" && f.out == "-":
 		return errors.New("found --clip all with standard output, want the name of a file, or --clip with a number")
-	case isCut && (given("seen") || given("clips")):
+	case isCut && (f.given("seen") || f.given("clips")):
 		return errors.New("found --seen or --clips with a part of the log, want them with what a replay makes of it")
-	case !isCut && (given("from") || given("to")):
+	case !isCut && (f.given("from") || f.given("to")):
 		return fmt.Errorf("found --from or --to with %s, want them with --kind log", f.what)
-	case given("to") && f.to < f.from:
-		return fmt.Errorf("found --to %s, want a time not before --from %s", &f.to, &f.from)
+	case f.given("to") && f.to < f.from:
+		return errEmptySpan(f.from, f.to)
 	case len(logs) > 1 && isCut:
 		return fmt.Errorf("found %d logs, want one for --kind log", len(logs))
-	case len(logs) > 1 && given("segment"):
+	case len(logs) > 1 && f.given("segment"):
 		return fmt.Errorf("found %d logs, want one for --segment", len(logs))
 	}
-	if !given("to") {
-		f.to = clockFlag(sim.Never)
+	if !f.given("to") {
+		f.to = sim.Never
 	}
 	_, err := export.ParseRate(f.rate)
 	return err

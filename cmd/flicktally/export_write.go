@@ -16,16 +16,11 @@ import (
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/source"
-	"flicktally/sim/tell"
 )
 
 // export writes the results of a replay.
 func (a *app) export(paths []string, f *exportFlags) error {
-	seen, err := a.readSeen(&f.seen, paths)
-	if err != nil {
-		return err
-	}
-	flights, err := a.replayLogs(paths, &f.logFlags, logs.Options{Limits: tell.DefaultLimits(), Seen: seen})
+	flights, err := a.replayLogs(paths, &f.flightFlags, logs.Options{})
 	if err != nil {
 		return err
 	}
@@ -127,10 +122,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 	if err != nil {
 		return err
 	}
-	how, err := a.how(&f.logFlags)
-	if err != nil {
-		return err
-	}
+	how := a.how(&f.logFlags)
 	src, err := a.logs.Open(log, file.Rig, how, sim.Thinning{})
 	if err != nil {
 		return err
@@ -151,7 +143,7 @@ func (a *app) exportCut(log string, f *exportFlags) error {
 // cutLog reads one segment of a log and writes the wanted part. It returns how
 // many segments the log has.
 func (a *app) cutLog(record *source.Recorder, src flight.Source, how logs.How, f *exportFlags) (segments int, err error) {
-	cut := export.NewCut(sim.Span{From: sim.Micros(f.from), To: sim.Micros(f.to)}, func(s sim.Sample) error {
+	cut := export.NewCut(sim.Span{From: f.from, To: f.to}, func(s sim.Sample) error {
 		return record.Write(sim.Block{Segment: 1, Samples: []sim.Sample{s}})
 	})
 	for {

@@ -32,7 +32,7 @@ func (f *outputFlags) add(flags *pflag.FlagSet, usage string) {
 }
 
 func addForceFlag(flags *pflag.FlagSet, force *bool) {
-	flags.BoolVar(force, "force", false, "write over a file that is there")
+	flags.BoolVar(force, "force", false, "overwrite an existing file")
 }
 
 // pictureFlags are the flags of a command that may draw.
@@ -43,7 +43,7 @@ type pictureFlags struct {
 
 func (f *pictureFlags) add(flags *pflag.FlagSet, usage string) {
 	f.outputFlags.add(flags, usage)
-	flags.BoolVar(&f.dark, "dark", false, "a chart light on dark")
+	flags.BoolVar(&f.dark, "dark", false, "draw light on dark")
 }
 
 // The flags that name the files that a command writes; writeFlag names a file
@@ -127,20 +127,11 @@ func (a *app) journalIn(folder string) (*history.Journal, error) {
 	return journal, nil
 }
 
-// plainOptions hides zero defaults of times in help: a time that is not given
-// means the start or the end of a log, or a measured value. The usage line
-// leaves the options to the list below it.
+// plainOptions lists options in the order of declaration, main ones first, and
+// leaves them out of the usage line.
 func plainOptions(cmd *cobra.Command) {
 	cmd.DisableFlagsInUseLine = true
-	cmd.Flags().SortFlags = false // in the order of declaration, main ones first
-	cmd.Flags().VisitAll(func(f *pflag.Flag) {
-		switch f.Value.(type) {
-		case *durationFlag, *clockFlag:
-			if f.DefValue == sim.Micros(0).String() || f.DefValue == sim.Micros(0).FineClock() {
-				f.DefValue = ""
-			}
-		}
-	})
+	cmd.Flags().SortFlags = false
 }
 
 // formerNames keeps the former names of flags working.
@@ -163,32 +154,45 @@ func optional(args []string) string {
 	return args[0]
 }
 
-// durationFlag is a flag that takes a duration as a rig file does: "80ms".
-type durationFlag sim.Micros
+// valueFlag is a flag whose value has a syntax of its own.
+type valueFlag[T comparable] struct {
+	value *T
+	kind  string
+	parse func(string) (T, error)
+	show  func(T) string
+}
 
-func (d *durationFlag) String() string { return sim.Micros(*d).String() }
+// addValue adds a flag whose value parse reads and show writes. A zero default
+// is not shown: it stands for the start or the end of a log, today, or a value
+// that is measured.
+func addValue[T comparable](flags *pflag.FlagSet, value *T, name, kind, usage string, parse func(string) (T, error), show func(T) string) {
+	flags.Var(&valueFlag[T]{value, kind, parse, show}, name, usage)
+}
 
-func (d *durationFlag) Type() string { return "duration" }
+func (f *valueFlag[T]) Type() string { return f.kind }
 
-func (d *durationFlag) Set(text string) error {
-	m, err := sim.ParseDuration(text)
+func (f *valueFlag[T]) String() string {
+	var zero T
+	if *f.value == zero {
+		return ""
+	}
+	return f.show(*f.value)
+}
+
+func (f *valueFlag[T]) Set(text string) error {
+	value, err := f.parse(text)
 	if err == nil {
-		*d = durationFlag(m)
+		*f.value = value
 	}
 	return err
 }
 
-// clockFlag is a flag that takes a time of a log: "12.5s" or "0:12.5".
-type clockFlag sim.Micros
+// addDuration adds a flag that takes a duration as a rig file does: "80ms".
+func addDuration(flags *pflag.FlagSet, value *sim.Micros, name, usage string) {
+	addValue(flags, value, name, "duration", usage, sim.ParseDuration, sim.Micros.String)
+}
 
-func (c *clockFlag) String() string { return sim.Micros(*c).FineClock() }
-
-func (c *clockFlag) Type() string { return "time" }
-
-func (c *clockFlag) Set(text string) error {
-	m, err := sim.ParseClock(text)
-	if err == nil {
-		*c = clockFlag(m)
-	}
-	return err
+// addClock adds a flag that takes a time in a log: "12.5s" or "0:12.5".
+func addClock(flags *pflag.FlagSet, value *sim.Micros, name, usage string) {
+	addValue(flags, value, name, "time", usage, sim.ParseClock, sim.Micros.FineClock)
 }

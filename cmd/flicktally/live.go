@@ -23,7 +23,6 @@ import (
 	"flicktally/trainer/term"
 )
 
-// liveFlags are the flags of live beyond those of every log.
 type liveFlags struct {
 	logFlags
 	transmitterFlags
@@ -37,7 +36,7 @@ type liveFlags struct {
 	force    bool
 	plain    bool
 	jsonl    bool
-	every    durationFlag
+	every    sim.Micros
 	keys     bool
 	say      string
 	bell     bool
@@ -124,8 +123,8 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	addForceFlag(flags, &f.force)
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
-	f.every = durationFlag(sim.Second)
-	flags.Var(&f.every, "every", "print the tally at least this often, with --jsonl")
+	f.every = sim.Second
+	addDuration(flags, &f.every, "every", "print the tally at least this often, with --jsonl")
 	flags.StringVar(&f.say, "say", "", "run this `command` of the shell and write each change to it as a sentence, for a speech program")
 	flags.BoolVar(&f.bell, "bell", false, "ring the terminal's bell: once when a take begins, twice when it ends, three times for a flick that failed")
 	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
@@ -179,9 +178,6 @@ func (a *app) checkFinal(f *liveFlags) error {
 	return a.files.MayWrite(f.final, f.force)
 }
 
-// keeps reports whether the flight is saved in a file.
-func (f *liveFlags) keeps() bool { return f.record != "" || f.final != "" }
-
 // showLive shows the tally until the user, a signal or the end of the input
 // ends it.
 func (a *app) showLive(s *session.Session, title string, out *livelines.Outlet, f *liveFlags) error {
@@ -193,7 +189,7 @@ func (a *app) showLive(s *session.Session, title string, out *livelines.Outlet, 
 		}
 		a.talk.note("%v; lines are printed instead", err)
 	}
-	lines := livelines.Options{JSON: f.jsonl, Every: sim.Micros(f.every), Whole: f.noFollow, Keeps: f.keeps(), Note: a.talk.note}
+	lines := livelines.Options{JSON: f.jsonl, Every: f.every, Whole: f.noFollow, Keeps: f.record != "" || f.final != "", Note: a.talk.note}
 	if f.keys {
 		lines.Keys = a.in
 	}
@@ -219,7 +215,7 @@ func (a *app) finishLive(flown session.Result, name string, out *livelines.Outle
 		name = f.record
 	}
 	card, noCard := a.logs.Clips(f.clips.paths)
-	flights, err := flown.Judge(name, card, sim.Micros(f.clips.clipError))
+	flights, err := flown.Judge(name, card, f.clips.clipError)
 	if err == nil {
 		err = a.writeFinal(flown.Final(flights), f)
 	}

@@ -57,22 +57,18 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 
 // liveOptions returns how to read the bytes of a source.
 func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
-	how, err := a.how(&f.logFlags)
-	if err != nil {
-		return session.Options{}, err
-	}
-	opts := how.Options(rig, sim.Thinning{})
+	opts := session.Options{Source: a.how(&f.logFlags).Options(rig, sim.Thinning{})}
 	if f.from == "" {
-		return session.Options{Source: opts}, nil
+		return opts, nil
 	}
 	if f.udp == "" {
-		return session.Options{}, problem.WrongUsage(errors.New("found --from without datagrams, want --udp with it"))
+		return opts, problem.WrongUsage(errors.New("found --from without datagrams, want --udp with it"))
 	}
-	from, err := session.HostAddress(f.from)
-	if err != nil {
-		return session.Options{}, problem.WrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
+	var err error
+	if opts.From, err = session.HostAddress(f.from); err != nil {
+		return opts, problem.WrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
 	}
-	return session.Options{Source: opts, From: from}, nil
+	return opts, nil
 }
 
 // switchInput is the transmitter's switch as the source of a tally.

@@ -21,25 +21,24 @@ import (
 	"flicktally/trainer/history"
 )
 
-// oddsFlags are the flags of odds beyond those of every log.
 type oddsFlags struct {
 	pictureFlags
 	logFlags
-	hold      durationFlag
-	spread    spreadFlag
+	hold      sim.Micros
+	spread    odds.Spread
 	practised bool
 	data      string
-	travel    durationFlag
-	bounce    durationFlag
+	travel    sim.Micros
+	bounce    sim.Micros
 	flicks    int
-	want      percentFlag
+	want      float64
 	simulate  int
 	seed      uint64
 	asJSON    bool
 }
 
 func newOdds(a *app) *cobra.Command {
-	flags := oddsFlags{spread: spreadFlag(exampleSpread), want: 0.99}
+	flags := oddsFlags{spread: exampleSpread, want: 0.99}
 	cmd := &cobra.Command{
 		Use:   "odds [LOG...]",
 		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
@@ -80,7 +79,7 @@ standard error.`,
 			if err := question.Case.Check(); err != nil {
 				return problem.WrongUsage(fmt.Errorf("cannot compute the odds with this rig: %w", err))
 			}
-			return a.tellOdds(question.Report(), &flags)
+			return a.printOdds(question.Report(), &flags)
 		},
 	}
 	flags.add(cmd)
@@ -89,14 +88,16 @@ standard error.`,
 
 func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Var(&f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else that of the rig)")
-	flags.Var(&f.spread, "spread", "how holds scatter (standard deviation): 12%, 25ms, 20ms+8%")
+	addDuration(flags, &f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else that of the rig)")
+	addValue(flags, &f.spread, "spread", "spread", "how holds scatter (standard deviation): 12%, 25ms, 20ms+8%", odds.ParseSpread,
+		func(s odds.Spread) string { return strings.TrimSuffix(s.String(), " of the hold") })
 	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
-	flags.Var(&f.travel, "travel", "how long a three-position lever takes from the centre to its end")
-	flags.Var(&f.bounce, "bounce", "how long the contacts bounce at most after a move")
+	addDuration(flags, &f.travel, "travel", "how long a three-position lever takes from the centre to its end")
+	addDuration(flags, &f.bounce, "bounce", "how long the contacts bounce at most after a move")
 	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")
-	flags.Var(&f.want, "want", "the chance from which a hold counts as safe")
+	addValue(flags, &f.want, "want", "percent", "the chance from which a hold counts as safe", odds.ParsePercent,
+		func(share float64) string { return fmt.Sprintf("%g%%", 100*share) })
 	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 per hold if everything is simulated)")
 	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
@@ -117,30 +118,26 @@ func (f *oddsFlags) check(paths []string) error {
 	case f.simulate < 0 || f.simulate > 1_000_000_000:
 		return fmt.Errorf("found --simulate %d, want up to 1000000000", f.simulate)
 	case f.given("hold") && f.hold == 0:
-		return errors.New("found --hold 0s, want a hold")
-	case f.bounce > durationFlag(sim.Second) || f.travel > durationFlag(sim.Second):
+		return errors.New("found --hold 0s, want a hold of more than 0")
+	case f.bounce > sim.Second || f.travel > sim.Second:
 		return errors.New("found a --bounce or --travel of more than a second, want a few milliseconds")
 	}
-	if f.out != "" {
-		_, err := chartFormat(f.out)
-		return err
-	}
-	return nil
+	return f.pictureFlags.check()
 }
 
 // oddsQuestion returns the question that the flags ask.
 func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
-		Hold:   sim.Micros(f.hold),
+		Hold:   f.hold,
 		Source: "an example until you give yours (--spread, --practised, or logs)",
-		Flicks: f.flicks, Wanted: float64(f.want),
+		Flicks: f.flicks, Wanted: f.want,
 	}
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {
 		return nil, err
 	}
 	q.Case = odds.Case{Rig: file.Rig, Pilot: odds.Pilot{
-		Spread: odds.Spread(f.spread), Travel: sim.Micros(f.travel), Bounce: sim.Micros(f.bounce),
+		Spread: f.spread, Travel: f.travel, Bounce: f.bounce,
 	}}
 	if f.given("spread") {
 		q.Source = "as given"
@@ -184,7 +181,7 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	case len(paths) > 0:
 		source, link = tell.Counted(len(paths), "log", "logs"), q.Case.Rig.Link
 		var flights []flight.Flight
-		flights, err = a.replayWith(q.Case.Rig, paths, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
+		flights, err = a.replayWith(q.Case.Rig, paths, &f.logFlags, logs.Options{})
 		for _, one := range flights {
 			held = append(held, habit.Logged(one.Replay.Flicks)...)
 		}
@@ -210,52 +207,12 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	return nil
 }
 
-// spreadFlag is a flag that takes a spread: "12%", "25ms", "20ms+8%".
-type spreadFlag odds.Spread
-
-func (s *spreadFlag) String() string {
-	if *s == (spreadFlag{}) {
-		return ""
-	}
-	return strings.TrimSuffix(odds.Spread(*s).String(), " of the hold")
-}
-
-func (s *spreadFlag) Type() string { return "spread" }
-
-func (s *spreadFlag) Set(text string) error {
-	parsed, err := odds.ParseSpread(text)
-	if err == nil {
-		*s = spreadFlag(parsed)
-	}
-	return err
-}
-
-// percentFlag is a flag that takes a chance or a share in percent.
-type percentFlag float64
-
-func (p *percentFlag) String() string { return fmt.Sprintf("%g%%", 100*float64(*p)) }
-
-func (p *percentFlag) Type() string { return "percent" }
-
-func (p *percentFlag) Set(text string) error {
-	share, err := odds.ParsePercent(text)
-	if err == nil {
-		*p = percentFlag(share)
-	}
-	return err
-}
-
-// tellOdds prints, and draws if requested.
-func (a *app) tellOdds(o *odds.Report, f *oddsFlags) error {
+// printOdds draws the chart, if one is wanted, and prints the result.
+func (a *app) printOdds(o *odds.Report, f *oddsFlags) error {
 	a.talk.standAside(f.out)
-	if f.out != "" {
-		chart, err := usable(figures.Odds(o, plot.Look{Dark: f.dark}))
-		if err != nil {
-			return err
-		}
-		if err := a.writeChart(f.out, f.force, chart); err != nil {
-			return err
-		}
+	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Odds(o, look) })
+	if err != nil {
+		return err
 	}
 	if f.asJSON {
 		return export.Odds(a.talk.out, o)

@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/files"
+	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
 	"flicktally/sim/season/folders"
@@ -33,8 +34,8 @@ type practiseFlags struct {
 	seasons    []string
 	plan       bool
 	pattern    string
-	resolution durationFlag
-	aim        durationFlag
+	resolution sim.Micros
+	aim        sim.Micros
 	noLink     bool
 	bell       bool
 	tone       bool
@@ -103,8 +104,8 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
 	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, the progress of each drill, and what went wrong in the flights")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
-	flags.Var(&f.resolution, "resolution", "the resolution of the input, instead of measuring it")
-	flags.Var(&f.aim, "aim", "the hold to aim for (default: well inside the press window)")
+	addDuration(flags, &f.resolution, "resolution", "the resolution of the input, instead of measuring it")
+	addDuration(flags, &f.aim, "aim", "the hold to aim for (default: well inside the press window)")
 	flags.BoolVar(&f.noLink, "no-link", false, "leave out link, refresh and delay of the rig: the camera sees the hand's own hold")
 	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
 	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
@@ -200,7 +201,7 @@ func errNoScreen(cause error) error {
 // practiseSetup returns the common setup of all drills from the flags.
 func (a *app) practiseSetup(kind string, f *practiseFlags) (trainer.Setup, error) {
 	setup := trainer.Setup{
-		Aim: sim.Micros(f.aim), Resolution: sim.Micros(f.resolution), WithoutLink: f.noLink, Seed: f.seed,
+		Aim: f.aim, Resolution: f.resolution, WithoutLink: f.noLink, Seed: f.seed,
 	}
 	if !f.given("seed") {
 		var seed [8]byte
@@ -242,52 +243,38 @@ func (a *app) readPattern(path string) (*trainer.Pattern, error) {
 	return &pattern, err
 }
 
-// mistakesOf returns what went wrong at the switch in the named flights.
+// mistakesOf returns what went wrong at the switch in the named flights and in
+// all flights of the named seasons. A log of a season that cannot be read is
+// noted and skipped.
 func (a *app) mistakesOf(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
 	var mistakes []trainer.Mistake
-	for _, path := range f.flights {
-		flights, err := a.replayWith(rig, []string{path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
-		if err != nil {
-			return nil, err
-		}
-		a.talk.tellOddities(flights)
+	add := func(log string) ([]flight.Flight, error) {
+		flights, err := a.replayWith(rig, []string{log}, &f.logFlags, logs.Options{})
 		for _, f := range flights {
 			mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
 		}
+		return flights, err
 	}
-	ofSeasons, err := a.mistakesOfSeasons(f, rig)
-	if err != nil {
-		return nil, err
+	for _, path := range f.flights {
+		flights, err := add(path)
+		if err != nil {
+			return nil, err
+		}
+		a.talk.noteOddities(flights)
 	}
-	mistakes = append(mistakes, ofSeasons...)
-	if len(f.flights)+len(f.seasons) > 0 && len(mistakes) == 0 {
-		return nil, problem.Hinted(trainer.ErrNoMistake, "practise without --flight and --season offers the other drills")
-	}
-	return mistakes, nil
-}
-
-// mistakesOfSeasons returns what went wrong at the switch in all flights of the
-// seasons. A log that cannot be read is reported and skipped.
-func (a *app) mistakesOfSeasons(f *practiseFlags, rig sim.Rig) ([]trainer.Mistake, error) {
-	if len(f.seasons) == 0 {
-		return nil, nil
-	}
-	found, err := folders.Find(f.seasons...)
+	seasons, err := folders.Find(f.seasons...)
 	if err != nil {
 		return nil, problem.CannotRead(fmt.Errorf("cannot look for flights: %w", err))
 	}
-	var mistakes []trainer.Mistake
-	for _, outing := range found.Outings {
+	for _, outing := range seasons.Outings {
 		for _, log := range outing.Logs {
-			flights, err := a.replayWith(rig, []string{log.Path}, &f.logFlags, logs.Options{Limits: tell.DefaultLimits()})
-			if err != nil {
+			if _, err := add(log.Path); err != nil {
 				a.talk.note("left out %s: %v", filepath.ToSlash(log.Path), err)
-				continue
-			}
-			for _, f := range flights {
-				mistakes = append(mistakes, trainer.Mistakes(f.Findings)...)
 			}
 		}
+	}
+	if len(f.flights)+len(f.seasons) > 0 && len(mistakes) == 0 {
+		return nil, problem.Hinted(trainer.ErrNoMistake, "practise without --flight and --season offers the other drills")
 	}
 	return mistakes, nil
 }

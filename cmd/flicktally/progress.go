@@ -18,14 +18,13 @@ import (
 	"flicktally/trainer/progress"
 )
 
-// progressFlags are the flags of progress.
 type progressFlags struct {
 	pictureFlags
 	data   string
 	rig    string
 	device string
 	by     string
-	on     dateFlag
+	on     time.Time // a day; the zero time is today
 	kind   string
 	drill  string
 	asJSON bool
@@ -89,7 +88,8 @@ func (f *progressFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.device, "device", "", "")
 	flags.Lookup("device").Hidden = true // its former name
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
-	flags.Var(&f.on, "on", "as it was on a day such as 2025-06-20 (default: today)")
+	addValue(flags, &f.on, "on", "date", "as it was on a day such as 2025-06-20 (default: today)", parseDay,
+		func(day time.Time) string { return day.Format(time.DateOnly) })
 	flags.StringVar(&f.kind, "kind", "", "draw or write instead: success, holds, mix, window, flicks, trials")
 	flags.StringVar(&f.drill, "drill", "", "write a `drill` as a channel log instead")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
@@ -116,8 +116,7 @@ func (f *progressFlags) check() error {
 	case draws && f.out == "":
 		return errors.New("found no file to draw, want -o FILE")
 	case draws:
-		_, err := chartFormat(f.out)
-		return err
+		return f.pictureFlags.check()
 	}
 	return nil
 }
@@ -155,7 +154,7 @@ func (a *app) progress(f *progressFlags) error {
 	case f.kind != "":
 		return a.drawProgress(h, f)
 	default:
-		progress.Write(a.talk.Printer, h, f.period(), f.on.end())
+		progress.Write(a.talk.Printer, h, f.period(), f.end())
 		return nil
 	}
 }
@@ -193,7 +192,7 @@ func (a *app) readPractice(f *progressFlags) (*history.History, error) {
 	if h.Damaged > 0 {
 		a.talk.note("left out of the practice journal, as damaged: %s; the first: %v", tell.Counted(h.Damaged, "line", "lines"), h.Damage[0])
 	}
-	end := f.on.end()
+	end := f.end()
 	wanted := func(d *history.Drill) bool {
 		return (f.device == "" || d.Device == f.device) && !d.Began.After(end)
 	}
@@ -217,31 +216,18 @@ func (a *app) writeResult(f *progressFlags, write func(io.Writer) error) error {
 	return a.files.Write(f.out, f.force, write)
 }
 
-// dateFlag is a flag that takes a day; the zero dateFlag is today.
-type dateFlag time.Time
-
-func (d *dateFlag) String() string {
-	if time.Time(*d).IsZero() {
-		return ""
-	}
-	return time.Time(*d).Format(time.DateOnly)
-}
-
-func (d *dateFlag) Type() string { return "date" }
-
-func (d *dateFlag) Set(text string) error {
+func parseDay(text string) (time.Time, error) {
 	day, err := time.ParseInLocation(time.DateOnly, text, time.Local)
 	if err != nil {
-		return fmt.Errorf("found %q, want a day such as 2025-06-20", text)
+		err = fmt.Errorf("found %q, want a day such as 2025-06-20", text)
 	}
-	*d = dateFlag(day)
-	return nil
+	return day, err
 }
 
-// end returns the last moment of the day; of today it is now.
-func (d *dateFlag) end() time.Time {
-	if time.Time(*d).IsZero() {
+// end returns the last moment to sum up: the end of the day of --on, or now.
+func (f *progressFlags) end() time.Time {
+	if f.on.IsZero() {
 		return time.Now()
 	}
-	return time.Time(*d).AddDate(0, 0, 1).Add(-1)
+	return f.on.AddDate(0, 0, 1).Add(-1)
 }

@@ -18,11 +18,9 @@ const chartWindow = "window"
 func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	profile := a.latestProfile(h)
 	periods := trainer.Progress(profile.Practised(time.Local), f.period())
-	chart, err := usable(figures.Practice(f.kind, profile.Title(), periods, f.by == "week", plot.Look{Dark: f.dark}))
-	if err != nil {
-		return err
-	}
-	return a.writeChart(f.out, f.force, chart)
+	return a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) {
+		return figures.Practice(f.kind, profile.Title(), periods, f.by == "week", look)
+	})
 }
 
 // drawPractisedHolds draws what was practised on the current rig over its press
@@ -43,11 +41,9 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	for _, d := range profile.Drills {
 		flicks = append(flicks, d.Flicks...)
 	}
-	chart, err := usable(figures.PractisedHolds(profile.Title(), file.Rig.Camera, flicks, len(profile.Drills), plot.Look{Dark: f.dark}))
-	if err != nil {
-		return err
-	}
-	return a.writeChart(f.out, f.force, chart)
+	return a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) {
+		return figures.PractisedHolds(profile.Title(), file.Rig.Camera, flicks, len(profile.Drills), look)
+	})
 }
 
 // latestProfile returns the profile practised last, with a note if there are

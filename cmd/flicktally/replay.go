@@ -1,23 +1,22 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/tell"
 )
 
-// replayFlags are the flags of replay beyond those of every log.
 type replayFlags struct {
-	logFlags
-	seen      seenFlags
-	asJSON    bool
-	full      bool
-	check     bool
-	shortTake durationFlag
+	flightFlags
+	asJSON bool
+	full   bool
+	check  bool
+	limits tell.Limits
 }
 
 func newReplay(a *app) *cobra.Command {
@@ -51,11 +50,10 @@ light names its log: --seen monday.csv@0:12.5=recording.
 }
 
 func (f *replayFlags) add(cmd *cobra.Command) {
-	f.logFlags.add(cmd)
-	f.seen.add(cmd)
+	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
-	f.shortTake = durationFlag(tell.DefaultLimits().ShortTake)
-	flags.Var(&f.shortTake, "short-take", "a take shorter than this is a finding; 0s = none is")
+	f.limits = tell.DefaultLimits()
+	addDuration(flags, &f.limits.ShortTake, "short-take", "a take shorter than this is a finding; 0s turns this off")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
 	flags.BoolVar(&f.full, "full", false, "list every flick and take, and tell how every byte was read")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
@@ -63,33 +61,18 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 
 // replay replays the logs and prints the results.
 func (a *app) replay(paths []string, f *replayFlags) error {
-	limits := tell.DefaultLimits()
-	limits.ShortTake = sim.Micros(f.shortTake)
-	observed, err := a.readSeen(&f.seen, paths)
-	if err != nil {
-		return err
-	}
-	flights, err := a.replayLogs(paths, &f.logFlags, logs.Options{Limits: limits, Seen: observed})
+	flights, err := a.replayLogs(paths, &f.flightFlags, logs.Options{Limits: f.limits})
 	if err != nil {
 		return err
 	}
 	if f.asJSON {
-		a.talk.tellOddities(flights)
+		a.talk.noteOddities(flights)
 		err = export.Replays(a.talk.out, flights)
 	} else {
 		a.talk.Flights(flights, f.full)
 	}
-	if err == nil && f.check && anyFailed(flights) {
+	if err == nil && f.check && slices.ContainsFunc(flights, func(f flight.Flight) bool { return f.Replay.FlicksFailed() }) {
 		return errFlickFailed
 	}
 	return err
-}
-
-func anyFailed(flights []flight.Flight) bool {
-	for _, f := range flights {
-		if f.Replay.FlicksFailed() {
-			return true
-		}
-	}
-	return false
 }

@@ -16,15 +16,11 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
-	"flicktally/sim/tell"
 )
 
-// reportFlags are the flags of report beyond those of every log.
 type reportFlags struct {
 	outputFlags
-	logFlags
-	seen seenFlags
-
+	flightFlags
 	asJSON bool
 }
 
@@ -48,15 +44,11 @@ season.html, season-1.html, season-2.html and so on.
 			if err := flags.check(); err != nil {
 				return problem.WrongUsage(err)
 			}
-			seen, err := a.readSeen(&flags.seen, paths)
-			if err != nil {
-				return err
-			}
-			flights, err := a.replayLogs(paths, &flags.logFlags, logs.Options{Options: flight.Options{TraceBins: report.TraceBins}, Limits: tell.DefaultLimits(), Seen: seen})
-			if err != nil {
-				return err
-			}
 			file, err := a.loadRigFor(&flags.logFlags)
+			if err != nil {
+				return err
+			}
+			flights, err := a.replaySeen(file.Rig, paths, &flags.flightFlags, logs.Options{Options: flight.Options{TraceBins: report.TraceBins}})
 			if err != nil {
 				return err
 			}
@@ -67,8 +59,7 @@ season.html, season-1.html, season-2.html and so on.
 			return export.Replays(a.talk.out, flights)
 		},
 	}
-	flags.logFlags.add(cmd)
-	flags.seen.add(cmd)
+	flags.flightFlags.add(cmd)
 	flags.outputFlags.add(cmd.Flags(), "the `file` to write: its name ends in .html")
 	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what replay --json prints, too")
 	return cmd

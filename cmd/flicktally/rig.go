@@ -27,7 +27,7 @@ const rigUsage = "rig `file`, or its name in your configuration folder; - is sta
 // took.
 func (a *app) loadRig(name string) (rigfile.File, error) {
 	if name == "-" {
-		data, err := a.readSmall(name, "standard input")
+		data, err := a.readRigFile(name)
 		return parseRig(data, "standard input", err)
 	}
 	path := findRig(name)
@@ -123,31 +123,19 @@ func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	return a.loadRig(cmp.Or(flag, optional(args)))
 }
 
-// maxRigFile limits how much of a rig file is read.
+// maxRigFile limits how many bytes of a rig file are read; rigfile refuses files
+// that are much smaller.
 const maxRigFile = 1 << 20
 
 // readRigFile reads the text of a rig file.
 func (a *app) readRigFile(path string) ([]byte, error) {
-	data, err := a.readSmall(path, path)
-	if err != nil {
-		return nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "a rig file to begin with: flicktally rig new > rig.toml")
+	file, _, err := a.files.Await(path)
+	if err == nil {
+		defer file.Close()
+		var data []byte
+		if data, err = io.ReadAll(io.LimitReader(file, maxRigFile)); err == nil {
+			return data, nil
+		}
 	}
-	return data, nil
-}
-
-// readSmall reads a file whole, and refuses one that is too large for a rig.
-func (a *app) readSmall(path, name string) ([]byte, error) {
-	f, _, err := a.files.Await(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxRigFile+1))
-	if err != nil {
-		return nil, err
-	}
-	if len(data) > maxRigFile {
-		return nil, fmt.Errorf("%s is larger than %d KiB, too large for this kind of file", name, maxRigFile>>10)
-	}
-	return data, nil
+	return nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "to make one: flicktally rig new > rig.toml")
 }

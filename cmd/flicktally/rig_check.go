@@ -3,7 +3,6 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"flicktally/sim"
 	"flicktally/sim/export"
 	"flicktally/sim/rigcheck"
 )
@@ -12,7 +11,7 @@ func newRigCheck(a *app) *cobra.Command {
 	var (
 		rig           string
 		asJSON, check bool
-		within        = durationFlag(rigcheck.DefaultOptions().Within)
+		within        = rigcheck.DefaultOptions().Within
 	)
 	cmd := &cobra.Command{
 		Use:   "check [FILE]",
@@ -33,7 +32,7 @@ fault.`,
 			if err != nil {
 				return err
 			}
-			report := rigcheck.Check(file.Rig, rigcheck.Options{Within: sim.Micros(within)})
+			report := rigcheck.Check(file.Rig, rigcheck.Options{Within: within})
 			if asJSON {
 				err = export.RigCheck(a.talk.out, file.Rig, report)
 			} else {
@@ -46,7 +45,7 @@ fault.`,
 		},
 	}
 	cmd.Flags().StringVar(&rig, "rig", "", rigUsage)
-	cmd.Flags().Var(&within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
+	addDuration(cmd.Flags(), &within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if the rig has a fault")
 	return cmd

@@ -22,11 +22,10 @@ import (
 	"flicktally/trainer/history"
 )
 
-// seasonFlags are the flags of season beyond those of every log.
 type seasonFlags struct {
 	pictureFlags
 	logFlags
-	clipError durationFlag
+	clipError sim.Micros
 	kind      string
 	by        string
 	merge     bool
@@ -37,7 +36,7 @@ type seasonFlags struct {
 }
 
 func newSeason(a *app) *cobra.Command {
-	flags := seasonFlags{clipError: durationFlag(sim.Second)}
+	var flags seasonFlags
 	cmd := &cobra.Command{
 		Use:   "season [flags] FOLDER...",
 		Short: "Put many flights together: the camera's window, your hand, what to do next",
@@ -88,7 +87,7 @@ several machines, each written by --json.
 	}
 	flags.logFlags.add(cmd)
 	set := cmd.Flags()
-	set.Var(&flags.clipError, "clip-error", "by how much a clip's duration, and the time between two starts, may be off")
+	addClipError(set, &flags.clipError)
 	set.StringVar(&flags.by, "by", "", "tell the season by flight, day, week or month (default: the finest of the last three that fits)")
 	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds came to be known)")
 	set.BoolVar(&flags.merge, "merge", false, "put together what --json wrote of several seasons, instead of folders")
@@ -102,7 +101,7 @@ several machines, each written by --json.
 
 func (a *app) checkSeason(f *seasonFlags) error {
 	if f.by != "" && !slices.Contains(season.Bys, f.by) {
-		return problem.WrongUsage(fmt.Errorf("found --by %q, want flight, day, week or month", f.by))
+		return problem.WrongUsage(fmt.Errorf("found --by %q, want %s", f.by, sim.OneOf(season.Bys)))
 	}
 	if !figures.HasSeason(f.kind) {
 		return problem.WrongUsage(fmt.Errorf("found --kind %q, want days or window", f.kind))
@@ -110,17 +109,8 @@ func (a *app) checkSeason(f *seasonFlags) error {
 	if f.out == "" {
 		return nil
 	}
-	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
-	case ".html", ".csv":
-	case "": // the page goes to standard output
-		if f.out == "-" {
-			return nil
-		}
-		fallthrough
-	default:
-		if _, err := plot.FormatOf(f.out); err != nil {
-			return problem.WrongUsage(fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out))
-		}
+	if _, err := f.writer(); err != nil {
+		return problem.WrongUsage(err)
 	}
 	return a.files.MayWrite(f.out, f.force)
 }
@@ -134,12 +124,8 @@ func (a *app) gatherSeason(file rigfile.File, args []string, f *seasonFlags) (*s
 		}
 		return season.Of(file.Rig, outings, leftOut), nil
 	}
-	how, err := a.how(&f.logFlags)
-	if err != nil {
-		return nil, err
-	}
 	reading := folders.Reading{
-		Logs: a.logs, How: how, File: file, ClipError: sim.Micros(f.clipError), KeptIn: keptFolder(f.data), Fresh: f.fresh, Version: version(),
+		Logs: a.logs, How: a.how(&f.logFlags), File: file, ClipError: f.clipError, KeptIn: keptFolder(f.data), Fresh: f.fresh, Version: version(),
 		Rig: func(path string) (sim.Rig, error) {
 			file, err := a.loadRig(path)
 			return file.Rig, err
@@ -167,7 +153,11 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 		a.talk.Season(s)
 	}
 	if f.out != "" {
-		if err := a.files.Write(f.out, f.force, func(w io.Writer) error { return writeSeason(w, s, f) }); err != nil {
+		write, err := f.writer()
+		if err != nil {
+			return err
+		}
+		if err := a.files.Write(f.out, f.force, func(w io.Writer) error { return write(w, s) }); err != nil {
 			return err
 		}
 	}
@@ -177,32 +167,34 @@ func (a *app) tellSeason(s *season.Season, f *seasonFlags) error {
 	return nil
 }
 
-// writeSeason writes the season in the form given by the file name.
-func writeSeason(w io.Writer, s *season.Season, f *seasonFlags) error {
-	ext := strings.ToLower(filepath.Ext(f.out))
-	if f.out == "-" {
-		ext = ".html"
+// writer returns the function that writes a season in the form of the file
+// name; on standard output, "-", it is the page.
+func (f *seasonFlags) writer() (func(io.Writer, *season.Season) error, error) {
+	switch ext := strings.ToLower(filepath.Ext(f.out)); {
+	case ext == ".html", f.out == "-":
+		return writeSeasonPage, nil
+	case ext == ".csv":
+		return func(w io.Writer, s *season.Season) error { return s.WriteFlicks(w) }, nil
 	}
-	switch ext {
-	case ".html":
-		pictures, err := figures.SeasonPictures(s)
+	format, err := plot.FormatOf(f.out)
+	if err != nil {
+		return nil, fmt.Errorf("found -o %s, want a name that ends in .html, .png, .svg, .pdf or .csv", f.out)
+	}
+	return func(w io.Writer, s *season.Season) error {
+		chart, err := figures.Season(f.kind, s, plot.Look{Dark: f.dark})
 		if err != nil {
-			return err
-		}
-		return report.WriteSeason(w, s, pictures)
-	case ".csv":
-		return s.WriteFlicks(w)
-	default:
-		format, err := plot.FormatOf(f.out)
-		if err != nil {
-			return err
-		}
-		chart, err := usable(figures.Season(f.kind, s, plot.Look{Dark: f.dark}))
-		if err != nil {
-			return err
+			return problem.WrongUsage(err)
 		}
 		return plot.Write(w, chart, format)
+	}, nil
+}
+
+func writeSeasonPage(w io.Writer, s *season.Season) error {
+	pictures, err := figures.SeasonPictures(s)
+	if err != nil {
+		return err
 	}
+	return report.WriteSeason(w, s, pictures)
 }
 
 // addPractice adds the practice with the rig from the journal.

@@ -16,7 +16,6 @@ import (
 	"flicktally/sim/flight"
 	"flicktally/sim/logs"
 	"flicktally/sim/problem"
-	"flicktally/sim/tell"
 	"flicktally/trainer/term"
 	"flicktally/trainer/viewer"
 )
@@ -26,11 +25,9 @@ import (
 // in an hour.
 const viewBins = 1 << 18
 
-// viewFlags are the flags of view beyond those of every log.
 type viewFlags struct {
-	logFlags
-	seen     seenFlags
-	from, to clockFlag
+	flightFlags
+	from, to sim.Micros
 	print    bool
 }
 
@@ -60,22 +57,16 @@ Without a screen, or with --print, it prints the same picture as text.
 }
 
 func (f *viewFlags) add(cmd *cobra.Command) {
-	f.logFlags.add(cmd)
-	f.seen.add(cmd)
+	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
-	flags.Var(&f.from, "from", "begin with the view from this time on")
-	flags.Var(&f.to, "to", "begin with the view up to this time")
+	addClock(flags, &f.from, "from", "open the view at this time")
+	addClock(flags, &f.to, "to", "open the view up to this time")
 	flags.BoolVar(&f.print, "print", false, "print the picture as text instead of opening a screen")
 }
 
 // view replays the log and shows it.
 func (a *app) view(paths []string, f *viewFlags) error {
-	seen, err := a.readSeen(&f.seen, paths)
-	if err != nil {
-		return err
-	}
-	opts := logs.Options{Options: flight.Options{TraceBins: viewBins}, Limits: tell.DefaultLimits(), Seen: seen}
-	flights, err := a.replayLogs(paths, &f.logFlags, opts)
+	flights, err := a.replayLogs(paths, &f.flightFlags, logs.Options{Options: flight.Options{TraceBins: viewBins}})
 	if err != nil {
 		return err
 	}
@@ -83,7 +74,7 @@ func (a *app) view(paths []string, f *viewFlags) error {
 	if err != nil {
 		return problem.WrongUsage(err)
 	}
-	a.talk.tellOddities(flights)
+	a.talk.noteOddities(flights)
 	screen := viewer.New(flights, func(log int, s sim.Span) (string, error) {
 		return a.saveSpan(&flights[log], s)
 	})
@@ -93,15 +84,15 @@ func (a *app) view(paths []string, f *viewFlags) error {
 
 // span returns the initially visible stretch.
 func (f *viewFlags) span(r *sim.Replay) (sim.Span, error) {
-	span := sim.Span{From: sim.Micros(f.from), To: r.End + 1}
+	span := sim.Span{From: f.from, To: r.End + 1}
 	if f.given("to") {
-		span.To = sim.Micros(f.to)
+		span.To = f.to
 	}
 	if span.From > r.End {
-		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", &f.from, r.End.FineClock())
+		return span, fmt.Errorf("found --from %s, want a time before the log ends at %s", f.from.FineClock(), r.End.FineClock())
 	}
 	if span.To <= span.From {
-		return span, fmt.Errorf("found --to %s, want a time after --from %s", &f.to, &f.from)
+		return span, errEmptySpan(f.from, f.to)
 	}
 	return span, nil
 }

@@ -20,6 +20,7 @@ import (
 
 // A pipe that gives nothing says what is waited for, and ctrl-c leaves.
 func TestAPipeThatGivesNothingSaysWhatIsWaitedFor(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name, args, says string
 		open             bool
@@ -86,5 +87,5 @@ func TestALogThatUnpacksToBlankLinesShowsProgress(t *testing.T) {
 	require.NoError(t, bomb.Close())
 	require.NoError(t, pipe.Close())
 	require.Zero(t, console.WaitForEnd(), console.Seen())
-	require.Contains(t, console.Seen(), "no flick; nothing recorded in 1 s")
+	require.Contains(t, console.Seen(), "no flicks; nothing recorded in 1 s")
 }

@@ -305,7 +305,7 @@ func TestHistoriesInWords(t *testing.T) {
 	r.Histories = 3
 	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.historiesText())
 	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
-	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing shows how the camera began", r.historiesText())
+	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing shows the camera's state at the start", r.historiesText())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")
 }

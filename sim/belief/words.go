@@ -57,7 +57,7 @@ func under(name string, texts []string) []Line {
 func (r *Result) historiesText() string {
 	shown := "that one is shown"
 	if r.Replay.StateAt(0) == sim.StateUnknown {
-		shown = "none is shown, as nothing shows how the camera began"
+		shown = "none is shown, as " + tell.StartUnknown
 	}
 	switch likeliest := tell.Chance(r.Likeliest); {
 	case r.Histories == 0:

@@ -35,10 +35,9 @@ func OutingOf(flights []Flight) Outing {
 		f := &flights[i]
 		replays = append(replays, f.Replay)
 		total := tell.TotalOf(f.Replay)
-		toggled, flicks := total.Toggled()
 		recorded, _ := total.RecordedTime()
 		row := OutingRow{
-			Log: f.Log(), Toggled: fmt.Sprintf("%d of %d", toggled, flicks), Takes: fmt.Sprint(total.Takes),
+			Log: f.Log(), Toggled: tell.ToggledOf(total.Flicks), Takes: fmt.Sprint(total.Takes),
 			Recorded: recorded, Missed: "-", Clips: o.addClips(f),
 		}
 		if total.ArmedLogs > 0 {

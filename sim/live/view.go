@@ -48,7 +48,7 @@ type View struct {
 	// LostFor is how long the signal has been lost, or no sample has come.
 	LostFor sim.Micros
 
-	State sim.State // the likeliest; unknown if nothing shows how the camera began
+	State sim.State // the likeliest; unknown if nothing shows the state at the start
 	// Recording is the chance, 0 to 1, that the camera records. In the state
 	// unknown it is meaningless unless Open.
 	Recording float64

@@ -7,47 +7,41 @@ import (
 	"flicktally/sim"
 )
 
-// Code names a kind of finding. Codes keep their names and meaning.
+// Code names a kind of finding. A code never changes its name or meaning.
 type Code string
 
 // Finding is something in a replay that cost, or could cost, footage.
 type Finding struct {
 	Code Code
 	At   sim.Micros
-	// To is when it last happened, Count how often: At and 1, unless the same
-	// cause recurred while nothing had changed.
+	// To is when it last happened, and Count how often it did: At and 1, unless
+	// the same cause recurred while nothing had changed.
 	To     sim.Micros
 	Count  int
 	Press  int    // number of the first press it is about, 0 if none
 	Text   string // what happened, in a sentence
 	Remedy string // what to do about it, in a sentence
-	// Costs marks a finding that names why a flick failed, or armed time that was
-	// not recorded.
-	Costs bool
+	Costs  bool   // it says why a flick failed, or which armed time was not recorded
 }
 
 // Limits are the thresholds for reporting a finding.
 type Limits struct {
-	// ShortTake: a take shorter than this was hardly intended. 0 turns this
-	// off.
-	ShortTake sim.Micros
-	// ChatterEdges within ChatterWithin are not made by a hand.
-	ChatterEdges  int
+	ShortTake     sim.Micros // a shorter take was probably not intended; 0 = none is too short
+	ChatterEdges  int        // so many edges within ChatterWithin were not made by a hand
 	ChatterWithin sim.Micros
 }
 
-// DefaultLimits returns limits that suit a flight: takes from 2 s on, and no
-// hand moves a switch four times within 100 ms.
+// DefaultLimits returns limits that suit a flight: takes of 2 s or longer, and no
+// hand that moves a switch four times within 100 ms.
 func DefaultLimits() Limits {
 	return Limits{ShortTake: 2 * sim.Second, ChatterEdges: 4, ChatterWithin: 100 * sim.Millisecond}
 }
 
-// Rule is one kind of finding: what it means, what to do about it in general,
-// and how it is found.
+// Rule is one kind of finding.
 type Rule struct {
 	Code    Code
-	Meaning string
-	Remedy  string
+	Meaning string // in general
+	Remedy  string // unless the finding has its own
 	find    func(*sim.Replay, Limits) []Finding
 }
 

@@ -10,8 +10,8 @@ import (
 
 var noSignal = Rule{
 	Code:    "no-signal",
-	Meaning: "The log holds no valid value of the channel at all.",
-	Remedy:  "check which column is the channel, and scale and offset, in [log] of the rig; valid values in [switch]",
+	Meaning: "The log has no valid value of the channel.",
+	Remedy:  "in the rig, check channel, scale and offset under [log], and valid under [switch]",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		if r.Samples.Count == 0 || r.Samples.Valid > 0 {
 			return nil
@@ -23,24 +23,24 @@ var noSignal = Rule{
 
 var downFromStart = Rule{
 	Code:    "down-from-start",
-	Meaning: "The record button was down already when the log began.",
-	Remedy:  "begin the log with the switch at rest; if it was, the polarity of line or camera is the wrong way round",
+	Meaning: "The record button was already down when the log started.",
+	Remedy:  "start the log with the switch at rest; if it was at rest, the polarity of the line or the camera is inverted",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if !p.FromStart {
 			return Finding{}, false
 		}
 		held := p.Span(r.End).Length().Readable()
-		return Finding{Text: fmt.Sprintf("the button was down when the log began; press %d %s", p.N, heldFor(p, held))}, true
+		return Finding{Text: fmt.Sprintf("the button was down when the log started; press %d %s", p.N, heldFor(p, held))}, true
 	}),
 }
 
 var pressedAtIdle = Rule{
 	Code:    "pressed-at-idle",
-	Meaning: "The camera sees the button down while the switch is at rest, most of the time.",
-	Remedy:  "let [line] active and [camera] pressed_level agree with the wiring; check the idle level with a meter, props off",
+	Meaning: "While the switch is at rest, the camera sees the button down most of the time.",
+	Remedy:  "make [line] active and [camera] pressed_level match the wiring; check the level at rest with a meter, props off",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		if r.Tap != sim.TapChannel {
-			return nil // nothing says when the switch was at rest
+			return nil // the log does not show when the switch was at rest
 		}
 		var idle, pressed sim.Micros
 		from, position := sim.Micros(0), r.Lanes.Settled.Initial
@@ -65,8 +65,8 @@ var pressedAtIdle = Rule{
 
 var chatter = Rule{
 	Code:    "chatter",
-	Meaning: "The switch position changed several times within a time too short for a hand: bounce, or a value on the edge of a range.",
-	Remedy:  "set settle to a little more than the bounce, or hysteresis to more than the noise, in [switch]",
+	Meaning: "The switch changed position several times, too quickly for a hand: it bounces, or its value is at the edge of a range.",
+	Remedy:  "under [switch], set settle slightly longer than the bounce, or hysteresis larger than the noise",
 	find: func(r *sim.Replay, limits Limits) []Finding {
 		edges := r.Lanes.Position.Edges
 		n := limits.ChatterEdges
@@ -85,7 +85,7 @@ var chatter = Rule{
 			}
 			found = append(found, Finding{
 				At: first, To: edges[last].At,
-				Text: fmt.Sprintf("%d edges of the switch within %s from %s on", last-i+1, (edges[last].At - first).Rounded(), first.Clock()),
+				Text: fmt.Sprintf("the switch changed %d times within %s, from %s on", last-i+1, (edges[last].At - first).Rounded(), first.Clock()),
 			})
 			i = last
 		}
@@ -95,8 +95,8 @@ var chatter = Rule{
 
 var pressedInLoss = Rule{
 	Code:    "pressed-in-loss",
-	Meaning: "The signal was lost while the button was down, or its loss pressed it.",
-	Remedy:  "let a lost signal release the button ([signal_loss] then = \"release\"; and the same in the controller's failsafe)",
+	Meaning: "The switch counted as pressed while the signal was lost.",
+	Remedy:  "make a lost signal release the button: [signal_loss] then = \"release\", and the same in the controller's failsafe",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
 		for _, lost := range r.Lost {

@@ -11,7 +11,7 @@ import (
 // Findings about presses and flicks: what they did instead of toggling.
 
 // eachPress makes a rule's search from a function for one press. Presses with
-// the same finding while the camera's state stays the same are one finding.
+// this finding between two changes of the camera's state are one finding.
 func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Replay, Limits) []Finding {
 	return func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
@@ -21,7 +21,7 @@ func eachPress(about func(*sim.Replay, sim.Press) (Finding, bool)) func(*sim.Rep
 			if !ok {
 				continue
 			}
-			f.At, f.Press = began(r, p), p.N
+			f.At, f.Press = started(r, p), p.N
 			found = addTo(found, f, changedWithin(r, last, p.Down))
 			last = p.Down
 		}
@@ -40,8 +40,8 @@ func eachCosting(verdict sim.Verdict, text func(*sim.Replay, sim.Press) string) 
 	})
 }
 
-// addTo adds a finding to those of its kind, or adds it to the count of the
-// last one if nothing has changed since.
+// addTo adds a finding to those of its kind or, if nothing has changed since the
+// last one, to the count of that.
 func addTo(found []Finding, f Finding, changed bool) []Finding {
 	f.To, f.Count = f.At, 1
 	if n := len(found); n > 0 && found[n-1].Costs == f.Costs && !changed {
@@ -68,9 +68,9 @@ func withRepeats(found []Finding) []Finding {
 	return found
 }
 
-// began returns when a press began: when the hand moved the switch, if a flick
-// made it; the line follows later.
-func began(r *sim.Replay, p sim.Press) sim.Micros {
+// started returns when a press started: when the hand moved the switch, if a
+// flick made it; the line follows later.
+func started(r *sim.Replay, p sim.Press) sim.Micros {
 	if p.Flick > 0 {
 		return r.Flicks[p.Flick-1].Down
 	}
@@ -81,7 +81,7 @@ func began(r *sim.Replay, p sim.Press) sim.Micros {
 // with its time.
 func subject(r *sim.Replay, p sim.Press) string {
 	if p.Flick > 0 {
-		return fmt.Sprintf("flick %d at %s", p.Flick, began(r, p).Clock())
+		return fmt.Sprintf("flick %d at %s", p.Flick, started(r, p).Clock())
 	}
 	return fmt.Sprintf("press %d at %s", p.N, p.Down.Clock())
 }
@@ -94,56 +94,59 @@ func heldFor(p sim.Press, length string) string {
 	return "was held " + length
 }
 
-// heldIn is heldFor for a press that may have been judged by observations
-// rather than by its samples (M11).
+// heldIn is heldFor for a press whose samples may be overruled (M11).
 func heldIn(r *sim.Replay, p sim.Press, length string) string {
 	if r.Window.Overruled(p) {
-		return "was held " + length + " by the samples but, by what was seen"
+		return "was held " + length + " by the samples but, judging by what was seen"
 	}
 	return heldFor(p, length)
 }
 
-// standing reports whether a press was meant to start a take, according to the
-// model.
-func standing(p sim.Press) bool { return p.StateAt == sim.StateStandby }
-
 // missed says what a press that did nothing failed to do.
 func missed(p sim.Press) string {
-	if standing(p) {
-		return "no take began"
+	if p.StateAt == sim.StateRecording || p.StateAt == sim.StateStarting {
+		return "the take continued"
 	}
-	return "the take goes on"
+	return "no take began"
+}
+
+// result says what the camera did instead of toggling.
+func result(a sim.Action) string {
+	return map[sim.Action]string{
+		sim.ActionPowerOff: "the camera switched off",
+		sim.ActionNone:     "nothing happened",
+		sim.ActionUnknown:  "what the camera does after that is not known",
+	}[a]
 }
 
 var longPress = Rule{
 	Code:    "long-press",
-	Meaning: "A press was held to the long-press threshold or past it, so it did not toggle recording, or the long action followed.",
+	Meaning: "A press was held for long_press or longer, so it did not toggle recording, or the long action followed.",
 	Remedy:  "release sooner: practise, or let a one-shot time every press",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != sim.VerdictLong || toggledForGood(r, p) {
 			return Finding{}, false
 		}
-		effect := map[sim.Action]string{
-			sim.ActionPowerOff: "the camera switched off",
-			sim.ActionNone:     "nothing happened",
-			sim.ActionUnknown:  "what the camera does from here on is not known",
-		}[r.Rig.Camera.LongAction]
-		starting := standing(p) && r.Rig.Camera.ToggleOn == sim.ToggleOnRelease
-		instead := "instead of ending the take"
+		camera := r.Rig.Camera
+		starting := p.StateAt == sim.StateStandby && camera.ToggleOn == sim.ToggleOnRelease
+		instead := ", instead of ending the take"
 		switch {
+		case camera.LongAction == sim.ActionUnknown:
+			instead = ""
 		case starting:
-			instead = "instead of starting a take"
-		case r.Rig.Camera.ToggleOn == sim.ToggleOnPress:
-			instead = "after the toggle had acted"
-		}
-		if r.Rig.Camera.LongAction != sim.ActionUnknown {
-			effect += ", " + instead
+			instead = ", instead of starting a take"
+		case camera.ToggleOn == sim.ToggleOnPress:
+			instead = ", after the toggle had acted"
 		}
 		held, limit := distinct(p.Span(r.End).Length(), r.Window.LongPress)
+		with := "with long_press at"
+		if r.Window.Overruled(p) {
+			with = "at least long_press,"
+		}
 		return Finding{
-			Text: fmt.Sprintf("%s %s, with long_press at %s: %s",
-				subject(r, p), heldIn(r, p, held), atThreshold(r.Rig.Camera.LongPress, limit), effect),
-			Costs: starting || r.Rig.Camera.LongAction != sim.ActionNone,
+			Text: fmt.Sprintf("%s %s, %s %s: %s%s", subject(r, p), heldIn(r, p, held),
+				with, atThreshold(camera.LongPress, limit), result(camera.LongAction), instead),
+			Costs: starting || camera.LongAction != sim.ActionNone,
 		}, true
 	}),
 }
@@ -168,7 +171,7 @@ func atThreshold(threshold sim.Interval, likeliest string) string {
 
 var shortPress = Rule{
 	Code:    "short-press",
-	Meaning: "A press was too brief for the camera to take notice.",
+	Meaning: "A press was too short for the camera to respond.",
 	Remedy:  "hold longer: practise, or let a one-shot time every press",
 	find: eachCosting(sim.VerdictShort, func(r *sim.Replay, p sim.Press) string {
 		held, limit := distinct(p.Span(r.End).Length(), r.Window.MinPress)
@@ -186,21 +189,16 @@ var shortPress = Rule{
 
 var doublePress = Rule{
 	Code:    "double-press",
-	Meaning: "Two presses came so soon after each other that the camera took them as a pair, which does not toggle.",
+	Meaning: "Two presses followed each other so quickly that the camera took them as a pair, which does not toggle.",
 	Remedy:  "leave more time between two flicks than double_within in [camera]",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != sim.VerdictDouble || p.Acts == sim.Never {
 			return Finding{}, false // reported with the second of the two
 		}
-		effect := map[sim.Action]string{
-			sim.ActionNone:     "nothing happened",
-			sim.ActionPowerOff: "the camera switched off",
-			sim.ActionUnknown:  "what the camera does from here on is not known",
-		}[r.Rig.Camera.DoubleAction]
 		first := r.Presses[p.N-2]
 		return Finding{
-			Text: fmt.Sprintf("%s came %s after the release before it, and the camera takes two presses within %s as a pair: %s, and neither toggled",
-				subject(r, p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), effect),
+			Text: fmt.Sprintf("%s came %s after the previous release, and the camera takes two presses within %s as a pair: %s, and neither toggled",
+				subject(r, p), (p.Down - first.Up).Rounded(), r.Rig.Camera.DoubleWithin.Rounded(), result(r.Rig.Camera.DoubleAction)),
 			Costs: true,
 		}, true
 	}),
@@ -208,14 +206,10 @@ var doublePress = Rule{
 
 var busyPress = Rule{
 	Code:    "busy-press",
-	Meaning: "A press went down while the camera was booting, starting or stopping, so it did nothing.",
+	Meaning: "A press came while the camera was booting, starting or stopping, so it did nothing.",
 	Remedy:  "wait until the camera is ready, then flick again",
 	find: eachCosting(sim.VerdictBusy, func(r *sim.Replay, p sim.Press) string {
-		result := "no take began"
-		if p.StateAt == sim.StateStarting {
-			result = "the take goes on"
-		}
-		return fmt.Sprintf("%s came while the camera was %s: %s", subject(r, p), p.StateAt, result)
+		return fmt.Sprintf("%s came while the camera was %s: %s", subject(r, p), p.StateAt, missed(p))
 	}),
 }
 
@@ -226,13 +220,13 @@ var offPress = Rule{
 	find: eachCosting(sim.VerdictOff, func(r *sim.Replay, p sim.Press) string {
 		wake := ""
 		if r.Rig.Camera.WakePress != sim.Never {
-			wake = ", and a hold of " + r.Rig.Camera.WakePress.Rounded() + " wakes it"
+			wake = "; a hold of " + r.Rig.Camera.WakePress.Rounded() + " wakes it"
 		}
 		return fmt.Sprintf("%s found the camera off, %s%s", subject(r, p), offSince(r, p.Down), wake)
 	}),
 }
 
-// offSince says since when the camera has been off, and what switched it off.
+// offSince says how long the camera has been off, and what switched it off.
 func offSince(r *sim.Replay, at sim.Micros) string {
 	var off sim.StateChange
 	for _, change := range r.States {
@@ -242,14 +236,14 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 	}
 	for _, p := range r.Presses {
 		if p.Acts == off.At && p.Verdict == sim.VerdictDouble {
-			return fmt.Sprintf("since the pair of presses at %s", began(r, p).Clock())
+			return fmt.Sprintf("since the pair of presses at %s", started(r, p).Clock())
 		}
 		if p.Verdict == sim.VerdictLong && p.Acts == off.At {
 			name := fmt.Sprintf("press %d", p.N)
 			if p.Flick > 0 {
 				name = fmt.Sprintf("flick %d", p.Flick)
 			}
-			return fmt.Sprintf("since %s held %s", name, p.Span(r.End).Length().Rounded())
+			return fmt.Sprintf("since %s (held %s)", name, p.Span(r.End).Length().Rounded())
 		}
 	}
 	switch {
@@ -265,7 +259,7 @@ func offSince(r *sim.Replay, at sim.Micros) string {
 var wakePress = Rule{
 	Code:    "wake-press",
 	Meaning: "A press woke the camera; that press does nothing more.",
-	Remedy:  "wait until the camera has booted before the flick that is to record",
+	Remedy:  "wait until the camera has booted before you flick to record",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Verdict != sim.VerdictWake {
 			return Finding{}, false
@@ -277,7 +271,7 @@ var wakePress = Rule{
 
 var unknownPress = Rule{
 	Code:    "unknown-state",
-	Meaning: "Presses were made while the camera's state was not known, so the tally cannot follow them.",
+	Meaning: "A press came while the camera's state was not known, so the tally cannot follow it.",
 	Remedy:  "say what the camera's light showed (--seen 0:12=recording), or start from a known state",
 	find: eachCosting(sim.VerdictUnknown, func(r *sim.Replay, p sim.Press) string {
 		return subject(r, p) + " came while the camera's state was not known: it has no verdict"
@@ -286,7 +280,7 @@ var unknownPress = Rule{
 
 var doubtfulPress = Rule{
 	Code:    "doubtful-press",
-	Meaning: "What a press did depends on a threshold, a state or a moment between two samples that is not known exactly.",
+	Meaning: "What a press did depends on something that is not known exactly: a threshold, a state, or a moment between two samples.",
 	Remedy:  "measure the press window at the bench (flicktally calibrate), log the channel more often, or give what the camera showed (--seen, --clips)",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if !p.Doubtful {
@@ -299,27 +293,27 @@ var doubtfulPress = Rule{
 		case p.Chance > 0:
 			likely = fmt.Sprintf("%s with a chance of %s", p.Verdict, Chance(p.Chance))
 		}
-		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but what is not known of the camera and of the hold allows another verdict",
+		return Finding{Text: fmt.Sprintf("%s is doubtful: %s, but another verdict is possible, as the camera and the hold are not known exactly",
 			subject(r, p), likely)}, true
 	}),
 }
 
 var ignoredPress = Rule{
 	Code:    "ignored-press",
-	Meaning: "What was seen of the camera says that it took no notice of a press that it should have taken.",
-	Remedy:  "check the wire and its plugs; where it happens more often, give [doubt] ignored a greater chance",
+	Meaning: "Judging by what was seen, the camera ignored a press that it should have accepted.",
+	Remedy:  "check the wire and its plugs; if it happens more often, raise ignored under [doubt]",
 	find: eachCosting(sim.VerdictIgnored, func(r *sim.Replay, p sim.Press) string {
-		return fmt.Sprintf("%s was ignored, by what was seen: %s", subject(r, p), missed(p))
+		return fmt.Sprintf("%s was ignored, judging by what was seen: %s", subject(r, p), missed(p))
 	}),
 }
 
 var unsureHold = Rule{
 	Code:    "unsure-hold",
-	Meaning: "The samples are too sparse to time a press: within what they allow, its verdict could be another one.",
+	Meaning: "The samples are too far apart to time a press exactly, so its verdict could be another one.",
 	Remedy:  "log the channel more often",
 	find: eachPress(func(r *sim.Replay, p sim.Press) (Finding, bool) {
 		if p.Open() || !p.StateAt.Accepts() || p.Chance > 0 {
-			return Finding{}, false // or the chance tells
+			return Finding{}, false // where there is a chance, it says so
 		}
 		zones, bounds := r.Rig.Camera.ZonesAt(r.Window), p.HoldBounds()
 		shortest, longest := zones.Of(bounds.Low), zones.Of(bounds.High)
@@ -343,7 +337,7 @@ func effect(e sim.Effect) string {
 
 var unseenFlick = Rule{
 	Code:    "unseen-flick",
-	Meaning: "A flick never became a press of its own: settle took it away, or it fell between two refreshes of the line, within a pulse of the one-shot, or into the press before it.",
+	Meaning: "A flick never became a press of its own: settle filtered it out, it fell between two refreshes of the line or within a pulse of the one-shot, or it merged with the press before it.",
 	Remedy:  "hold longer than settle and the time between two refreshes, and leave more time between two flicks",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		var found []Finding
@@ -369,7 +363,7 @@ func heldBy(f sim.Flick) string {
 	return ", held " + f.Hold().Rounded() + ","
 }
 
-// unseenBy says which step of the chain removed a flick.
+// unseenBy says which stage of the chain removed a flick.
 func unseenBy(r *sim.Replay, f sim.Flick) string {
 	rig := r.Rig
 	switch {
@@ -382,6 +376,6 @@ func unseenBy(r *sim.Replay, f sim.Flick) string {
 	case rig.OneShot.Trigger != sim.TriggerOff:
 		return "the one-shot was at rest after a pulse"
 	default:
-		return "it ran into the press before it"
+		return "it merged with the press before it"
 	}
 }

@@ -10,8 +10,8 @@ import (
 
 var shortTake = Rule{
 	Code:    "short-take",
-	Meaning: "A take is so short that it was hardly meant: often a start and a stop by mistake.",
-	Remedy:  "look whether the tally was the wrong way round from here on",
+	Meaning: "A take is so short that it was probably not intended: often it was started and stopped by mistake.",
+	Remedy:  "check whether the tally was inverted from here on",
 	find: func(r *sim.Replay, limits Limits) []Finding {
 		var found []Finding
 		for _, t := range r.Takes {
@@ -29,7 +29,7 @@ var shortTake = Rule{
 var recordingAtEnd = Rule{
 	Code:    "recording-at-end",
 	Meaning: "A take was still running when the log ended.",
-	Remedy:  "stop the take before you switch anything off: a file that is not closed may not be readable",
+	Remedy:  "stop the take before you switch anything off: a file that is not closed may be unreadable",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		if n := len(r.Takes); n > 0 && r.Takes[n-1].Ended == sim.EndLog {
 			return []Finding{{
@@ -43,18 +43,18 @@ var recordingAtEnd = Rule{
 
 var neverRecorded = Rule{
 	Code:    "never-recorded",
-	Meaning: "The craft was armed for a time in which nothing at all was recorded.",
+	Meaning: "The craft was armed, and nothing was recorded until it was disarmed.",
 	Remedy:  "flick before take-off, and look at the camera's light",
 	find: func(r *sim.Replay, _ Limits) []Finding {
 		if r.Armed == nil || unknown(r) > 0 {
-			return nil // or nobody knows
+			return nil // nobody knows
 		}
 		var found []Finding
 		for _, w := range r.Armed.Windows {
 			if sim.RecordedWithin(w, r.Takes) == 0 {
 				found = append(found, Finding{
 					At: w.From, To: w.To,
-					Text:  fmt.Sprintf("armed from %s to %s (%s), and nothing recorded", w.From.Clock(), w.To.Clock(), w.Length().Readable()),
+					Text:  fmt.Sprintf("armed from %s to %s (%s), nothing recorded", w.From.Clock(), w.To.Clock(), w.Length().Readable()),
 					Costs: true,
 				})
 			}

@@ -114,21 +114,21 @@ func TestFindings(t *testing.T) {
 			story(flick(1000, 1109.943)), 5000,
 			"flick 1 at 0:01.0 was held 110 ms, most likely less than the camera needs (60 to 160 ms): no take began", true},
 		{"short, to stop", "short-press", rigWith(nil), story(flick(1000, 1300), flick(9000, 9040)), 12000,
-			"flick 2 at 0:09.0 was held 40 ms of the 80 ms needed: the take goes on", true},
+			"flick 2 at 0:09.0 was held 40 ms of the 80 ms needed: the take continued", true},
 		{"busy stopping", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(9000, 9300), flick(9800, 10000)), 12000,
 			"flick 3 at 0:09.8 came while the camera was stopping: no take began", true},
 		{"busy starting", "busy-press", rigWith(busyCamera), story(flick(1000, 1300), flick(1800, 2100)), 12000,
-			"flick 2 at 0:01.8 came while the camera was starting: the take goes on", true},
+			"flick 2 at 0:01.8 came while the camera was starting: the take continued", true},
 		{"off", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartOff }), story(flick(1000, 1300)), 5000,
 			"flick 1 at 0:01.0 found the camera off, from the start", true},
 		{"a pair", "double-press", rigWith(func(r *sim.Rig) {
 			r.Camera.DoubleWithin, r.Camera.DoubleAction = 500*sim.Millisecond, sim.ActionPowerOff
 		}), story(flick(1000, 1200), flick(1400, 1600)), 5000,
-			"flick 2 at 0:01.4 came 200 ms after the release before it, and the camera takes two presses within 500 ms as a pair: the camera switched off, and neither toggled", true},
+			"flick 2 at 0:01.4 came 200 ms after the previous release, and the camera takes two presses within 500 ms as a pair: the camera switched off, and neither toggled", true},
 		{"off by itself", "off-press", rigWith(func(r *sim.Rig) { r.Camera.AutoOff = 3 * sim.Second }), story(flick(6000, 6300)), 9000,
 			"flick 1 at 0:06.0 found the camera off, since 0:03.0, after 3 s in standby without a press", true},
 		{"off, too short to wake", "off-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 1300)), 5000,
-			"flick 1 at 0:01.0 found the camera off, from the start, and a hold of 1000 ms wakes it", true},
+			"flick 1 at 0:01.0 found the camera off, from the start; a hold of 1000 ms wakes it", true},
 		{"wake", "wake-press", rigWith(func(r *sim.Rig) { r.Camera.Start, r.Camera.WakePress = sim.StartOff, sim.Second }), story(flick(1000, 2300)), 5000,
 			"flick 1 at 0:01.0 woke the camera: it takes 4 s to boot, and is then in standby", false},
 		{"unknown state", "unknown-state", rigWith(func(r *sim.Rig) { r.Camera.Start = sim.StartUnknown }), goodFlight, 12000,
@@ -136,7 +136,7 @@ func TestFindings(t *testing.T) {
 		{"sparse samples", "unsure-hold", rigWith(nil), []moment{{0, rest}, {900, rest}, {1000, up}, {1050, up}, {1120, rest}, {5000, rest}}, 5000,
 			"flick 1 at 0:01.0: the samples allow any hold of 50 to 220 ms: it does nothing, or it toggles", false},
 		{"down from the start", "down-from-start", rigWith(nil), []moment{{0, up}, {300, rest}}, 5000,
-			"the button was down when the log began; press 1 was held 300 ms", false},
+			"the button was down when the log started; press 1 was held 300 ms", false},
 		{"polarity", "pressed-at-idle", rigWith(func(r *sim.Rig) { r.Line.Active = sim.ActiveLow }), goodFlight, 12000,
 			"the camera sees the button down for 11.4 s of the 11.4 s during which the switch is at rest", false},
 		{"no signal", "no-signal", rigWith(nil), []moment{{0, 3}, {1000, 65535}}, 5000,
@@ -144,7 +144,7 @@ func TestFindings(t *testing.T) {
 		{"between refreshes", "unseen-flick", rigWith(func(r *sim.Rig) { r.Line.Update = micros(50) }), story(flick(1010, 1040)), 5000,
 			"flick 1 at 0:01.0, held 30 ms, never reached the camera as a press: it fell between two refreshes of the line, 50 ms apart", true},
 		{"chatter", "chatter", rigWith(nil), story(flick(1000, 1001), flick(1002, 1003), flick(1004, 1300)), 5000,
-			"5 edges of the switch within 4 ms from 0:01.0 on", false},
+			"the switch changed 5 times within 4 ms, from 0:01.0 on", false},
 		{"pressed while lost", "pressed-in-loss", rigWith(func(r *sim.Rig) { r.SignalLoss.StaleAfter = micros(500) }),
 			[]moment{{0, rest}, {400, up}, {1400, rest}, {1800, rest}}, 2000,
 			"no signal from 0:00.9 to 0:01.4, and the switch counted as pressed for 500 ms of it", false},
@@ -180,7 +180,7 @@ func TestFindingsOfArmedTime(t *testing.T) {
 	}
 	t.Run("armed and never recorded", func(t *testing.T) {
 		f := armedFlight([]moment{{0, rest}, {1000, rest}, {5000, rest}}, 1000, 5000)["never-recorded"]
-		assert.Equal(t, "armed from 0:01.0 to 0:05.0 (4 s), and nothing recorded", f.Text)
+		assert.Equal(t, "armed from 0:01.0 to 0:05.0 (4 s), nothing recorded", f.Text)
 		assert.True(t, f.Costs)
 	})
 }
@@ -199,7 +199,7 @@ func TestTheSameAgainIsOneFinding(t *testing.T) {
 	off := found[1]
 	assert.Equal(t, 20, off.Count)
 	assert.Equal(t, micros(29_000), off.To)
-	assert.Equal(t, "flick 2 at 0:10.0 found the camera off, since flick 1 held 2300 ms; the same for 19 more, the last at 0:29.0", off.Text)
+	assert.Equal(t, "flick 2 at 0:10.0 found the camera off, since flick 1 (held 2300 ms); the same for 19 more, the last at 0:29.0", off.Text)
 	t.Run("not across a change of state", func(t *testing.T) {
 		short := Findings(play(rigWith(nil), dense(story(flick(1000, 1040), flick(2000, 2300), flick(9000, 9300), flick(12_000, 12_040)), 15_000), 15_000), DefaultLimits())
 		require.Len(t, short, 2)
@@ -282,7 +282,7 @@ func TestChatterGoesOnWhileEdgesFollowInTime(t *testing.T) {
 	moments := story(flick(100, 400), flick(1000, 1010), flick(1020, 1030), flick(1130, 1230.001))
 	found := Findings(play(rigWith(nil), moments, 5000), limits)
 	require.Contains(t, codes(found), Code("chatter"))
-	assert.Equal(t, "5 edges of the switch within 130 ms from 0:01.0 on", codes(found)["chatter"].Text)
+	assert.Equal(t, "the switch changed 5 times within 130 ms, from 0:01.0 on", codes(found)["chatter"].Text)
 	n := 0
 	for _, f := range found {
 		if f.Code == "chatter" {

@@ -7,9 +7,9 @@ import (
 	"flicktally/sim"
 )
 
-// LogLines describes the rows of a log: how many there are, how far apart,
-// where they are missing, and how short a flick may be to show. A log recorded
-// on change has no steps.
+// LogLines describes the rows of a log: how many there are and how far apart,
+// where they are missing, and which flicks are too short to show. A log recorded
+// on change has only its length.
 func LogLines(r *sim.Replay, onChange bool) []string {
 	s := r.Samples
 	if onChange {

@@ -2,14 +2,14 @@ package tell
 
 import "flicktally/sim"
 
-// Outcome is the result of a replay, in numbers that can be compared with those
-// of another rig on the same log.
+// Outcome is the result of a replay in numbers, to compare with those of another
+// rig on the same log.
 type Outcome struct {
 	Presses, Toggles, Takes int
 	Recorded                sim.Micros
 	// Missed is the armed time that no take covers; 0 if the log does not say.
 	Missed   sim.Micros
-	Flicks   []sim.FlickCount
+	Flicks   sim.FlickCounts
 	Findings []CodeCount
 }
 
@@ -19,7 +19,7 @@ type CodeCount struct {
 	Count int
 }
 
-// OutcomeOf sums a replay and its findings up.
+// OutcomeOf sums up a replay and its findings.
 func OutcomeOf(r *sim.Replay, findings []Finding) Outcome {
 	o := Outcome{
 		Presses: len(r.Presses), Toggles: len(r.Toggles), Takes: len(r.Takes),
@@ -33,16 +33,14 @@ func OutcomeOf(r *sim.Replay, findings []Finding) Outcome {
 
 // countCodes counts findings by code, in the order of [Rules].
 func countCodes(findings []Finding) []CodeCount {
+	byCode := map[Code]int{}
+	for _, f := range findings {
+		byCode[f.Code] += f.Count
+	}
 	var counts []CodeCount
 	for _, rule := range Rules() {
-		c := CodeCount{Code: rule.Code}
-		for _, f := range findings {
-			if f.Code == rule.Code {
-				c.Count += f.Count
-			}
-		}
-		if c.Count > 0 {
-			counts = append(counts, c)
+		if n := byCode[rule.Code]; n > 0 {
+			counts = append(counts, CodeCount{rule.Code, n})
 		}
 	}
 	return counts
@@ -52,18 +50,6 @@ func countCodes(findings []Finding) []CodeCount {
 func (o Outcome) Count(code Code) int {
 	for _, c := range o.Findings {
 		if c.Code == code {
-			return c.Count
-		}
-	}
-	return 0
-}
-
-// Toggled returns how many flicks toggled.
-func (o Outcome) Toggled() int { return o.flicks(sim.FlickToggled) }
-
-func (o Outcome) flicks(outcome sim.FlickOutcome) int {
-	for _, c := range o.Flicks {
-		if c.Outcome == outcome {
 			return c.Count
 		}
 	}

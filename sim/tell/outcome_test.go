@@ -41,8 +41,9 @@ func TestOutcome(t *testing.T) {
 	require.Equal(t, 1, outcome.Takes)
 	require.Equal(t, 11*s+200*ms, outcome.Recorded, "from 10.3 s to the long press at 21.5 s")
 	require.Equal(t, 40*s-outcome.Recorded, outcome.Missed)
-	require.Equal(t, []sim.FlickCount{{Outcome: sim.FlickToggled, Count: 1}, {Outcome: sim.FlickLong, Count: 1}, {Outcome: sim.FlickOff, Count: 1}}, outcome.Flicks)
-	require.Equal(t, 1, outcome.Toggled())
+	require.Equal(t, sim.FlickCounts{{Outcome: sim.FlickToggled, Count: 1}, {Outcome: sim.FlickLong, Count: 1}, {Outcome: sim.FlickOff, Count: 1}}, outcome.Flicks)
+	toggled, _ := outcome.Flicks.Toggled()
+	require.Equal(t, 1, toggled)
 	require.Equal(t, 1, outcome.Count("long-press"))
 	require.Equal(t, 0, outcome.Count("busy-press"))
 	total := 0

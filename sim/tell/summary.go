@@ -14,34 +14,34 @@ func Summary(r *sim.Replay) string {
 	total := TotalOf(r)
 	parts := []string{total.FlickSummary(), total.RecordedSummary()}
 	for _, change := range r.States {
-		if change.State == sim.StateUnknown && change.At == 0 {
-			parts = append(parts, "nothing shows how the camera began")
-			break
+		if change.State != sim.StateUnknown {
+			continue
 		}
-		if change.State == sim.StateUnknown {
-			parts = append(parts, "what the camera did is not known from "+change.At.Clock()+" on")
-			break
+		if change.At == 0 {
+			parts = append(parts, StartUnknown)
+		} else {
+			parts = append(parts, "what the camera did after "+change.At.Clock()+" is not known")
 		}
+		break
 	}
 	return strings.Join(parts, "; ")
 }
 
+// StartUnknown says that the camera's state at the start of a log is not known.
+const StartUnknown = "nothing shows the camera's state at the start"
+
 // Total is the sum of one or more replays.
 type Total struct {
-	Flicks   []sim.FlickCount
-	Doubtful int // flicks
-	Takes    int
-	// Length is that of the logs, Recorded the part covered by takes.
-	Length, Recorded sim.Micros
-	// Armed is the armed time of the logs that have it, RecordedArmed the part
-	// covered by takes.
-	Armed, RecordedArmed sim.Micros
-	Logs, ArmedLogs      int // how many logs there are, and how many say when the craft was armed
-	// Unknown is the part of the logs in which nobody knows the camera's state.
-	Unknown sim.Micros
+	Flicks               sim.FlickCounts
+	Doubtful             int // flicks
+	Takes                int
+	Length, Recorded     sim.Micros // of the logs; the part covered by takes
+	Armed, RecordedArmed sim.Micros // of the logs that have it; the part covered by takes
+	Logs, ArmedLogs      int        // ArmedLogs say when the craft was armed
+	Unknown              sim.Micros // with the camera in an unknown state
 }
 
-// TotalOf sums replays up.
+// TotalOf sums up replays.
 func TotalOf(replays ...*sim.Replay) Total {
 	t := Total{Logs: len(replays)}
 	var flicks []sim.Flick
@@ -62,35 +62,30 @@ func TotalOf(replays ...*sim.Replay) Total {
 	return t
 }
 
-// Toggled returns how many flicks toggled, and of how many.
-func (t Total) Toggled() (toggled, flicks int) {
-	for _, c := range t.Flicks {
-		flicks += c.Count
-		if c.Outcome == sim.FlickToggled {
-			toggled = c.Count
-		}
-	}
-	return toggled, flicks
+// ToggledOf writes how many flicks toggled: "5 of 9".
+func ToggledOf(flicks sim.FlickCounts) string {
+	toggled, n := flicks.Toggled()
+	return fmt.Sprintf("%d of %d", toggled, n)
 }
 
 // NotToggled writes how many of the flicks did not toggle, as far as known.
 func (t Total) NotToggled() string {
-	toggled, n := t.Toggled()
+	toggled, n := t.Flicks.Toggled()
 	if n > 0 && t.allUnknown(n) {
 		return "not known"
 	}
 	return fmt.Sprintf("%d of %d", n-toggled, n)
 }
 
-// allUnknown reports whether nobody knows what any of n flicks did.
+// allUnknown reports whether it is not known what any of the n flicks did.
 func (t Total) allUnknown(n int) bool {
 	return t.Flicks[0] == sim.FlickCount{Outcome: sim.FlickUnknown, Count: n}
 }
 
-// FlickSummary says how many flicks toggled, what became of the others, and how
+// FlickSummary says how many flicks toggled, the outcomes of the others, and how
 // many are doubtful.
 func (t Total) FlickSummary() string {
-	toggled, n := t.Toggled()
+	toggled, n := t.Flicks.Toggled()
 	var others []string
 	for _, c := range t.Flicks {
 		if c.Outcome != sim.FlickToggled {
@@ -98,7 +93,7 @@ func (t Total) FlickSummary() string {
 		}
 	}
 	if n == 0 {
-		return "no flick"
+		return "no flicks"
 	}
 	text := fmt.Sprintf("%d of %s toggled", toggled, Counted(n, "flick", "flicks"))
 	switch {
@@ -131,8 +126,8 @@ func doubtfulFlicks(r *sim.Replay) int {
 	return count
 }
 
-// RecordedTime writes how much was recorded, as far as known, and of how much:
-// of the armed time if every log has it, else of the logs.
+// RecordedTime writes how much was recorded, as far as known, and of what: of the
+// armed time if every log has it, else of the logs.
 func (t Total) RecordedTime() (recorded, whole string) {
 	recorded, whole = t.Recorded.Readable(), t.Length.Readable()
 	if t.ArmedLogs == t.Logs && t.Armed > 0 {
@@ -186,7 +181,7 @@ func (t Total) ArmedSummary() string {
 	return fmt.Sprintf("armed %s, recorded %s of it, missed %s", t.Armed.Readable(), t.RecordedArmed.Readable(), t.MissedTime())
 }
 
-// unknown returns for how long the camera's state is unknown.
+// unknown returns how long the camera's state is unknown.
 func unknown(r *sim.Replay) (length sim.Micros) {
 	for state, span := range r.StateSpans(r.End) {
 		if state == sim.StateUnknown {

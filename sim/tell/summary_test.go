@@ -34,7 +34,7 @@ func TestSummary(t *testing.T) {
 		replay sim.Replay
 		want   string
 	}{
-		{"nothing at all", sim.Replay{End: 12 * s}, "no flick; nothing recorded in 12 s"},
+		{"nothing at all", sim.Replay{End: 12 * s}, "no flicks; nothing recorded in 12 s"},
 		{"one flick", sim.Replay{End: 200 * s, Flicks: flicks(sim.FlickToggled), Record: sim.Record{Takes: takes(70 * s)}},
 			"the one flick toggled; recorded 1:10 of 3:20, in 1 take"},
 		{"all toggled", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickToggled, sim.FlickToggled), Record: sim.Record{Takes: takes(10*s, 15*s)}},
@@ -46,11 +46,11 @@ func TestSummary(t *testing.T) {
 		{"doubtful flicks are counted", sim.Replay{End: 60 * s, Flicks: doubtful, Record: sim.Record{Presses: []sim.Press{{N: 1, Doubtful: true}, {N: 2}}}},
 			"all 2 flicks toggled, 1 of them doubtful; nothing recorded in 1:00"},
 		{"an unknown state", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickUnknown), Record: sim.Record{States: []sim.StateChange{{State: sim.StateStandby}, {At: 5 * s, State: sim.StateUnknown}}}},
-			"what 1 flick did is not known; what was recorded in 1:00 is not known; what the camera did is not known from 0:05.0 on"},
+			"what 1 flick did is not known; what was recorded in 1:00 is not known; what the camera did after 0:05.0 is not known"},
 		{"an unknown start", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickUnknown, sim.FlickUnknown), Armed: &sim.ArmedTime{Armed: 40 * s}, Record: sim.Record{States: []sim.StateChange{{State: sim.StateUnknown}}}},
-			"what 2 flicks did is not known; what was recorded in 40 s armed is not known; nothing shows how the camera began"},
+			"what 2 flicks did is not known; what was recorded in 40 s armed is not known; nothing shows the camera's state at the start"},
 		{"unknown after a take", sim.Replay{End: 60 * s, Flicks: flicks(sim.FlickToggled, sim.FlickUnknown), Record: sim.Record{Takes: takes(10 * s), States: []sim.StateChange{{State: sim.StateStandby}, {At: 30 * s, State: sim.StateUnknown}}}},
-			"1 of 2 flicks toggled (1 unknown); recorded at least 10 s of 1:00, in 1 take; what the camera did is not known from 0:30.0 on"},
+			"1 of 2 flicks toggled (1 unknown); recorded at least 10 s of 1:00, in 1 take; what the camera did after 0:30.0 is not known"},
 	} {
 		t.Run(test.name, func(t *testing.T) { require.Equal(t, test.want, tell.Summary(&test.replay)) })
 	}

@@ -24,7 +24,15 @@ func Held(p sim.Press) string {
 	}
 }
 
-// ByHand says which holds of the hand behind a press the samples allow.
+// HowHeld says how long a press was held, in a sentence: "held 300 ms".
+func HowHeld(p sim.Press) string {
+	if p.Open() {
+		return Held(p)
+	}
+	return "held " + Held(p)
+}
+
+// ByHand is [HandOf] for the flick behind a press.
 func ByHand(r *sim.Replay, p sim.Press) string {
 	if p.Flick == 0 {
 		return "-"
@@ -32,7 +40,7 @@ func ByHand(r *sim.Replay, p sim.Press) string {
 	return HandOf(r, r.Flicks[p.Flick-1])
 }
 
-// HandOf says which holds of the hand the samples allow for a flick.
+// HandOf writes the holds of the hand that the samples allow for a flick.
 func HandOf(r *sim.Replay, f sim.Flick) string {
 	bounds, ok := f.HandBounds(r.Rig.Link)
 	switch {
@@ -53,8 +61,8 @@ func holdsOf(i sim.Interval) string {
 	return i.Rounded()
 }
 
-// distinct writes two lengths of time rounded, or in full if rounding would
-// make different ones look the same.
+// distinct writes two durations rounded, or in full if rounding would make
+// different ones look the same.
 func distinct(a, b sim.Micros) (string, string) {
 	least, most := a.Rounded(), b.Rounded()
 	if a != b && least == most {
@@ -78,7 +86,7 @@ func Margin(r *sim.Replay, p sim.Press) string {
 	}
 }
 
-// Spare returns the least distance of a press's hold from the nearest
+// Spare returns how far a press's hold was from the nearest possible value of a
 // threshold; ok is false unless the press certainly toggled for good.
 func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
 	least, _, verdict := margin(r, p)
@@ -108,7 +116,7 @@ func margin(r *sim.Replay, p sim.Press) (least, most sim.Micros, verdict sim.Ver
 	}
 }
 
-// upTo writes a length of time known to lie between two bounds.
+// upTo writes a duration known to lie between two bounds.
 func upTo(least, most sim.Micros) string {
 	switch {
 	case least == most:
@@ -120,9 +128,8 @@ func upTo(least, most sim.Micros) string {
 	}
 }
 
-// Toggles says which holds toggle for good. If the rig leaves a threshold open,
-// they are those of the likeliest history, rounded because they are unknown to
-// the microsecond.
+// Toggles says which holds toggle for good. If a threshold is a range, they are
+// those of the likeliest history, rounded, as nobody knows the microseconds.
 func Toggles(r *sim.Replay) string {
 	zone, write, likely := r.Rig.Camera.ZonesAt(r.Window).ForGood(), sim.Micros.Exact, ""
 	if c := r.Rig.Camera; !c.MinPress.Exact() || !c.LongPress.Exact() {
@@ -142,7 +149,7 @@ func Ended(t sim.Take) string {
 	case sim.EndUnknown:
 		return fmt.Sprintf("press %d: not known", t.EndedBy)
 	case sim.EndLog:
-		return "the log's end"
+		return "the end of the log"
 	default:
 		return fmt.Sprintf("press %d", t.EndedBy)
 	}
@@ -161,7 +168,7 @@ func Chance(chance float64) string {
 	}
 }
 
-// ChanceOver describes the chance over the stretch.
+// ChanceOver writes the chance over a stretch: "40 %", or "40 % to 60 %".
 func ChanceOver(b sim.BeliefStretch) string {
 	from, to := Chance(b.Recording), Chance(b.RecordingTo)
 	if from == to {
@@ -170,7 +177,7 @@ func ChanceOver(b sim.BeliefStretch) string {
 	return from + " to " + to
 }
 
-// Numbers lists numbers that rise, with runs of them joined: "1–14, 17, 20–22".
+// Numbers lists ascending numbers, with runs joined: "1–14, 17, 20–22".
 func Numbers(numbers []int) string {
 	var runs []string
 	for i := 0; i < len(numbers); {

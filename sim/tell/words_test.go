@@ -103,7 +103,7 @@ func TestTakesTellWhatEndedThem(t *testing.T) {
 		sim.EndPress:    "press 4",
 		sim.EndPowerOff: "press 4: switched off",
 		sim.EndUnknown:  "press 4: not known",
-		sim.EndLog:      "the log's end",
+		sim.EndLog:      "the end of the log",
 	} {
 		assert.Equal(t, want, tell.Ended(sim.Take{Ended: ended, EndedBy: 4}))
 	}
