@@ -127,7 +127,7 @@ func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	}
 	tell := func(found bool, what string, now, then float64) {
 		if found && math.Abs(now-then) >= float64(resolution) {
-			lines = append(lines, fmt.Sprintf("%s: %.0f ms, last time %.0f ms", what, now/1e3, then/1e3))
+			lines = append(lines, fmt.Sprintf("%s: %s, last time %s", what, sim.Micros(now).Rounded(), sim.Micros(then).Rounded()))
 		}
 	}
 	tell(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)

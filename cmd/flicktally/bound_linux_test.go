@@ -61,6 +61,7 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			t.Parallel()
+			defer compute()()
 			folder := t.TempDir()
 			bomb := append(gzipped(t, test.log), bytes.Repeat(gzipped(t, test.then), 200)...)
 			require.NoError(t, os.WriteFile(filepath.Join(folder, "bomb.csv"), bomb, 0o600))
@@ -93,6 +94,8 @@ func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
 			"view --print LOG", "report LOG -o LOG.html", "chart LOG -o LOG.svg", "replay --json LOG", "compare --with camera.boot=5s LOG",
 		} {
 			t.Run(strings.ReplaceAll(args, "LOG", name), func(t *testing.T) {
+				t.Parallel()
+				defer compute()()
 				command := asFlicktally(strings.Fields(strings.ReplaceAll(args, "LOG", name))...)
 				var errs bytes.Buffer
 				command.Dir, command.Stderr = folder, &errs

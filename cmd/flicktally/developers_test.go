@@ -64,6 +64,8 @@ func assertFunc(t *testing.T, name, folder string) {
 
 // TestDevelopersCommandsAreThere looks through every command of the page.
 func TestDevelopersCommandsAreThere(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	for _, text := range codeSpans(t, "DEVELOPERS.md") {
 		switch name, _, _ := strings.Cut(text, " "); {
 		case name == "go":

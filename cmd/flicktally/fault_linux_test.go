@@ -103,6 +103,8 @@ func onDisk(args, disk string) []string {
 }
 
 func TestAFullDiskLeavesNoHalfFile(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	smalldisk.Fill(t, disk, 0)
@@ -118,6 +120,8 @@ func TestAFullDiskLeavesNoHalfFile(t *testing.T) {
 }
 
 func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	for _, w := range writers {
@@ -152,6 +156,8 @@ func TestAFullDiskLeavesTheFileThatIsThere(t *testing.T) {
 }
 
 func TestAFullStandardOutputIsAnError(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "quiet.csv"), []byte("time_us,aux2\n"+rows(0, 1000, 1000)), 0o600))
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
@@ -181,6 +187,8 @@ func TestAFullStandardOutputIsAnError(t *testing.T) {
 
 // A record breaks off behind a whole block and replays, and the tally goes on.
 func TestARecordOnAFullDisk(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	disk := smalldisk.New(t, 1<<20)
 	smalldisk.Fill(t, disk, 64<<10)
@@ -226,11 +234,13 @@ func killed(t *testing.T, folder string, check func(), args ...string) {
 }
 
 func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
+	t.Parallel()
 	for _, args := range []string{
 		"report --force flight.csv -o out.html", "chart --force flight.csv -o out.svg", "export --force flight.csv -o out.vcd",
 	} {
 		t.Run(args, func(t *testing.T) {
 			t.Parallel()
+			defer compute()()
 			folder := workplace(t)
 			fields := strings.Fields(args)
 			file := filepath.Join(folder, fields[len(fields)-1])
@@ -259,6 +269,7 @@ func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
 
 // A signal takes what was being written with it; nothing of it stays.
 func TestASignalLeavesNoFileBehind(t *testing.T) {
+	t.Parallel()
 	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
 		t.Run(sig.String(), func(t *testing.T) {
 			t.Parallel()
@@ -419,6 +430,8 @@ func TestPracticeSurvivesItsTerminal(t *testing.T) {
 
 // Whatever reads a file says of a folder that it is one.
 func TestAFolderIsNoFile(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	for _, args := range []string{
 		"replay data", "view data", "live --plain data", "calibrate data", "calibrate --bench data",
@@ -433,6 +446,8 @@ func TestAFolderIsNoFile(t *testing.T) {
 // A device is never taken for a file, and a link is not followed to what lies
 // behind it, but where a file is edited.
 func TestWhatIsNoPlainFileIsRefused(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	folder := workplace(t)
 	at := func(name string) string { return filepath.Join(folder, name) }
 	require.NoError(t, syscall.Mkfifo(at("pipe.svg"), 0o600))

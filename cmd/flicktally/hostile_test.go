@@ -119,6 +119,8 @@ func hostileJournal(t *testing.T, folder string) {
 }
 
 func TestHostileContentStaysContent(t *testing.T) {
+	t.Parallel()
+	files := hostileFolder(t)
 	log := hostileName + ".csv"
 	for _, test := range []struct {
 		args string // LOG stands for the name of the log
@@ -196,7 +198,8 @@ func TestHostileContentStaysContent(t *testing.T) {
 	} {
 		t.Run(test.args, func(t *testing.T) {
 			t.Parallel()
-			folder := hostileFolder(t)
+			defer compute()()
+			folder := copyOf(t, files)
 			args := strings.Fields(test.args)
 			for i := range args {
 				args[i] = strings.ReplaceAll(strings.ReplaceAll(args[i], "LOG", log), "HOSTILE", hostileName)
@@ -223,6 +226,8 @@ func TestHostileContentStaysContent(t *testing.T) {
 // scopes and wires, of files and of the rig, words in cells, the card's, and what is
 // beside them and between the frames of telemetry.
 func TestEveryStringIntoEveryView(t *testing.T) {
+	t.Parallel()
+	files := hostileFolder(t)
 	inputs := map[string][]string{
 		"a table": {hostileName + ".csv"}, "a waveform": {"scope.vcd"}, "a waveform of several wires": {"several.vcd"}, "a broken table": {"broken.csv"}, "junk": {"junk.csv"},
 		"words": {"--channel", "mode", "--words", "owned", "words.csv"}, "a word that is no scale": {"--channel", "mode", "words.csv"},
@@ -240,7 +245,8 @@ func TestEveryStringIntoEveryView(t *testing.T) {
 		for _, view := range views {
 			t.Run(name+", "+view.args, func(t *testing.T) {
 				t.Parallel()
-				folder := hostileFolder(t)
+				defer compute()()
+				folder := copyOf(t, files)
 				args := strings.Fields(view.args)
 				at := slices.Index(args, "LOG")
 				args = slices.Replace(args, at, at+1, log...)
@@ -265,6 +271,7 @@ func TestEveryStringIntoEveryView(t *testing.T) {
 }
 
 func TestHostileContentOnScreens(t *testing.T) {
+	t.Parallel()
 	for _, args := range []string{
 		"practise pattern --pattern pattern.txt --data data --resolution 9ms", "view LOG", "live --no-follow LOG",
 		"view scope.vcd", "live --no-follow scope.vcd",

@@ -442,6 +442,7 @@ func TestKeysOnStandardInput(t *testing.T) {
 // The screen, on a pseudo terminal: keys come from the terminal while the stream
 // comes from standard input.
 func TestTheLiveScreen(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name string
 		end  func(*termtest.Console)
@@ -486,6 +487,7 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 // Where nobody reads standard output, or it is closed, the record and the final
 // file are written all the same.
 func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"closed", "unread"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

@@ -64,12 +64,15 @@ func linked(t *testing.T, folder, name string, link func(from, to string) error)
 // What was read is never written over, whatever is forced, by any command and by
 // whatever name: nothing changes, and nothing new is left.
 func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
+	t.Parallel()
+	files := readFolder(t)
 	for _, w := range overwriters {
 		for _, name := range w.reads {
 			for spelt, spell := range spellings {
 				t.Run(w.line+" "+name+", "+spelt, func(t *testing.T) {
 					t.Parallel()
-					folder := readFolder(t)
+					defer compute()()
+					folder := copyOf(t, files)
 					write, read := spell(t, folder, name)
 					args := append(strings.Fields(w.line), write)
 					for i, arg := range args[:len(args)-1] {

@@ -73,6 +73,7 @@ func (p *practising) drills(t testing.TB) []*history.Drill {
 }
 
 func TestPracticeIsKeptHoweverItEnds(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name string
 		end  func(*termtest.Console)

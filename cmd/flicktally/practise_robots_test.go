@@ -328,6 +328,7 @@ func TestAKeyIsHeldOnATerminalThatReportsReleases(t *testing.T) {
 // What was asked of the terminal is taken back however practice ends, and asked
 // again after a stop.
 func TestTheKeyboardComesBack(t *testing.T) {
+	t.Parallel()
 	for name, end := range map[string]func(*termtest.Console){
 		"q":       func(c *termtest.Console) { c.Type("qq") },
 		"SIGTERM": termtest.Send(syscall.SIGTERM),

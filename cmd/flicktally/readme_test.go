@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"os/exec"
@@ -67,6 +68,7 @@ const stillRuns = -1
 const unhurried = 10 * time.Minute
 
 func TestReadmeIsTrue(t *testing.T) {
+	t.Parallel()
 	files := readmeFiles(t)
 	for _, page := range pages() {
 		renewed := &renewal{}
@@ -77,6 +79,7 @@ func TestReadmeIsTrue(t *testing.T) {
 			}
 			t.Run(fmt.Sprintf("%s line %d", filepath.Base(page), b.line), func(t *testing.T) {
 				t.Parallel()
+				defer compute()()
 				folder := copyOf(t, files)
 				for _, c := range b.commands(page) {
 					c.check(t, folder, renewed)
@@ -343,6 +346,8 @@ func TestShows(t *testing.T) {
 // in its blocks do, or have help where only their name is given; flags that
 // stand alone belong to some command.
 func TestReadmeNamesWhatThereIs(t *testing.T) {
+	t.Parallel()
+	defer compute()()
 	files, flags := readmeFiles(t), everyFlag()
 	for _, text := range codeSpans(t, "README.md") {
 		switch words := strings.Fields(text); {
@@ -420,9 +425,24 @@ func codeSpans(t *testing.T, page string) []string {
 	return spans
 }
 
-// copyOf copies a folder of files, so that a command can write beside them.
-func copyOf(t *testing.T, files string) string {
-	folder := t.TempDir()
-	require.NoError(t, os.CopyFS(folder, os.DirFS(files)))
-	return folder
+// copyOf copies a folder, so that a command can write in it. (os.CopyFS refuses
+// names that are not UTF-8.)
+func copyOf(t *testing.T, folder string) string {
+	t.Helper()
+	copied := t.TempDir()
+	require.NoError(t, filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		to := filepath.Join(copied, strings.TrimPrefix(path, folder))
+		if entry.IsDir() {
+			return os.MkdirAll(to, 0o700)
+		}
+		content, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		return os.WriteFile(to, content, 0o600)
+	}))
+	return copied
 }

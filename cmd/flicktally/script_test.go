@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"testing"
 
@@ -18,16 +19,32 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// leakless fails the tests where one of them leaves a goroutine behind.
+// leakless fails the tests if one of them leaves a goroutine behind.
 type leakless struct{ *testing.M }
 
 func (l leakless) Run() int {
+	if err := flag.Set("test.parallel", strconv.Itoa(mostAtOnce)); err != nil {
+		panic(err)
+	}
 	code := l.M.Run()
 	if err := goleak.Find(); err != nil && code == 0 {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	return code
+}
+
+// mostAtOnce is how many tests run at once, unless -parallel says otherwise. Most
+// of them wait for a program; those that compute share the processors.
+const mostAtOnce = 16
+
+var processors = make(chan struct{}, runtime.GOMAXPROCS(0)+1)
+
+// compute waits for a share of the processors, and keeps it until release is
+// called.
+func compute() (release func()) {
+	processors <- struct{}{}
+	return func() { <-processors }
 }
 
 var (
@@ -38,10 +55,14 @@ var (
 // TestStories runs the command as a process, on the stories in testdata/script. In a
 // story the condition [windows-program] is true where -program gives the command.
 func TestStories(t *testing.T) {
+	t.Parallel()
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
-		Setup:         func(env *testscript.Env) error { return useProgram(t, env) },
+		Setup: func(env *testscript.Env) error {
+			env.Defer(compute())
+			return useProgram(t, env)
+		},
 		Condition: func(condition string) (bool, error) {
 			if condition != "windows-program" {
 				return false, fmt.Errorf("unknown condition")

@@ -53,6 +53,7 @@ const (
 // between the rows and a fault in each: what was told is in the record, exit codes
 // are true, the terminal is given back, and no file is left but those asked for.
 func TestSoak(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(16, 4))
 	for end, i := time.Now().Add(*soak), 0; i < faultKinds || time.Now().Before(end); i++ {
 		s := &soaked{t: t, random: random, folder: t.TempDir()}

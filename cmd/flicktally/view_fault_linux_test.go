@@ -15,6 +15,7 @@ import (
 // Logs that nobody flew, in the viewer on a real terminal of any size: it shows
 // them, goes on, ends when it is asked, and gives the terminal back.
 func TestTheViewerOpensAnyLog(t *testing.T) {
+	t.Parallel()
 	backwards := "time_us,aux2\n"
 	for n := range 999 {
 		backwards += fmt.Sprintf("%d,2000\n%d,1000\n", 1_000_000_000-n*1_000_000, 1_000_000_000-n*1_000_000+300_000)

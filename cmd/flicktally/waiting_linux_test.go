@@ -20,6 +20,7 @@ import (
 
 // A pipe that gives nothing says what is waited for, and ctrl-c leaves.
 func TestAPipeThatGivesNothingSaysWhatIsWaitedFor(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name, args, says string
 		open             bool

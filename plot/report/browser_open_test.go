@@ -38,24 +38,45 @@ type browser struct {
 	trouble  []string // exceptions, warnings, refusals by the page's policy
 }
 
-// open starts Chromium with a page, after some preparation. Without Chromium
-// the test is skipped.
+// chromium is the browser that all tests share. The first test that needs it
+// starts it.
+var chromium struct {
+	start sync.Once
+	ctx   context.Context
+	stop  context.CancelFunc
+	err   error
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if chromium.stop != nil {
+		chromium.stop()
+	}
+	os.Exit(code)
+}
+
+func startChromium(program string) {
+	chromium.ctx, chromium.stop = chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions(
+		chromedp.ExecPath(program), chromedp.WindowSize(1280, 1000), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true)))
+	chromium.err = chromedp.Do(chromium.ctx)
+}
+
+// open shows a page in a window and a profile of its own, after some preparation.
+// Without Chromium the test is skipped.
 func open(t *testing.T, page writer, prepare ...step) *browser {
 	t.Helper()
 	program, err := exec.LookPath("chromium")
 	if err != nil {
 		t.Skip("no chromium on this machine, so the page is not tried in a browser")
 	}
+	chromium.start.Do(func() { startChromium(program) })
+	require.NoError(t, chromium.err)
 	file := filepath.Join(t.TempDir(), "page.html")
 	require.NoError(t, os.WriteFile(file, written(t, page), 0o600))
 	url := "file://" + file
 
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(program), chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(1280, 1000),
-		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	ctx, stop := chromedp.NewExecAllocator(t.Context(), options...)
-	t.Cleanup(stop)
-	ctx, leave := chromedp.NewContext(ctx)
+	ctx, leave := chromedp.NewContext(chromium.ctx, chromedp.WithNewBrowserContext())
 	t.Cleanup(leave)
 	ctx, expire := context.WithTimeout(ctx, 5*time.Minute)
 	t.Cleanup(expire)

@@ -5,6 +5,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/rigcheck"
+	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
 
@@ -34,9 +35,9 @@ type jsonRigFinding struct {
 }
 
 type jsonSetting struct {
-	Key  string `json:"key"`
-	From string `json:"from"`
-	To   string `json:"to"`
+	Key    string `json:"key"`
+	First  string `json:"from"`
+	Second string `json:"to"`
 }
 
 type jsonFigures struct {
@@ -67,7 +68,7 @@ func RigCheck(w io.Writer, rig sim.Rig, r rigcheck.Report) error {
 
 func toJSONRigFinding(f rigcheck.Finding) jsonRigFinding {
 	changes := each(f.Changes, func(c rigcheck.Change) []jsonSetting {
-		return each(c.Settings, func(s rigcheck.Setting) jsonSetting { return jsonSetting(s) })
+		return each(c.Settings, func(s rigfile.Difference) jsonSetting { return jsonSetting(s) })
 	})
 	return jsonRigFinding{f.Code, f.Fault, f.Text, f.Why, f.Remedy, changes}
 }
