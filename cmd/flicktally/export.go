@@ -51,7 +51,7 @@ func newExport(a *app) *cobra.Command {
   FILE.edl    edits: the clips one after another, as an edit decision list in
               the text form of SMPTE 258M; --rate is the frame rate of your
               clips
-  FILE.vcd    signals after every step of the chain, for a waveform viewer; its
+  FILE.vcd    signals after every stage of the chain, for a waveform viewer; its
               wire camera_wire replays to the same presses
   -           standard output, in the default format of --kind, or in --format
 

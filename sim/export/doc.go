@@ -1,7 +1,7 @@
 // Package export writes the results of a replay for editors, tables and
 // instruments:
 //
-//   - [Waveform]: the signal after every step, as a value change dump
+//   - [Waveform]: the signal after every stage, as a value change dump
 //     (IEEE 1364-2005 §18);
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
 //   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or
