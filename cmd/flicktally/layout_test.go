@@ -61,7 +61,7 @@ var layout = map[string]limits{
 	"plot/figures":               {imports: []string{"plot", "plot/report", "sim", "sim/fit", "sim/flight", "sim/lanes", "sim/odds", "sim/season", "sim/tell", "sim/text", "trainer"}},
 	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/lanes", "sim/season", "sim/tell"}},
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/problem", "sim/stat", "sim/tell"}},
-	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/habit", "sim/rigfile", "sim/stat", "trainer"}, worldly: true},
+	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/files", "sim/habit", "sim/rigfile", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},
 	"trainer/progress":           {imports: []string{"sim", "sim/stat", "sim/tell", "sim/text", "trainer", "trainer/history"}},
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick", "sim/problem"}, worldly: true},
