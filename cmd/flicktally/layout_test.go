@@ -51,7 +51,7 @@ var layout = map[string]limits{
 	"sim/season":                 {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/fit", "sim/flight", "sim/habit", "sim/odds", "sim/stat", "sim/tell"}},
 	"sim/season/folders":         {imports: []string{"sim", "sim/belief", "sim/bmff", "sim/card", "sim/card/folder", "sim/files", "sim/flight", "sim/lists", "sim/logs", "sim/problem", "sim/rigfile", "sim/season", "sim/tell"}, worldly: true},
 	"sim/season/invented":        {imports: []string{"sim"}},
-	"sim/rigcheck":               {imports: []string{"sim", "sim/tell"}},
+	"sim/rigcheck":               {imports: []string{"sim", "sim/rigfile", "sim/tell"}},
 	"sim/benchcard":              {imports: []string{"sim", "sim/excerpt", "sim/lanes", "sim/rigcheck", "sim/tell"}},
 	"sim/habit":                  {imports: []string{"sim", "sim/odds", "sim/stat"}},
 	"sim/odds":                   {imports: []string{"sim", "sim/stat"}},
