@@ -67,7 +67,7 @@ var layout = map[string]limits{
 	"trainer/device":             {imports: []string{"sim", "sim/excerpt", "sim/joystick", "sim/problem"}, worldly: true},
 	"trainer/term":               {imports: []string{"sim", "sim/lanes", "trainer"}, worldly: true},
 	"trainer/viewer":             {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell", "trainer/term"}},
-	"trainer/practice":           {imports: []string{"sim", "sim/joystick", "sim/stat", "sim/tell", "trainer", "trainer/device", "trainer/term"}},
+	"trainer/practice":           {imports: []string{"sim", "sim/joystick", "sim/lanes", "sim/stat", "sim/tell", "trainer", "trainer/device", "trainer/term"}},
 	"trainer/liveview":           {imports: []string{"sim", "sim/belief", "sim/lanes", "sim/live", "sim/tell", "trainer", "trainer/term"}},
 	"trainer/livelines":          {imports: []string{"sim", "sim/belief", "sim/export", "sim/files", "sim/live", "sim/live/session", "sim/tell", "trainer/liveview", "trainer/term"}, worldly: true},
 	"trainer/term/screentest":    {imports: []string{"sim", "trainer/term"}, worldly: true},
