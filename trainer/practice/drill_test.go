@@ -165,7 +165,7 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 func TestEnterStartsTodaysPlan(t *testing.T) {
 	p := practising(t, "", 80, 24)
 	p.book.known = trainer.Known{Days: trainer.Days{Today: []trainer.Kind{trainer.KindFlick, trainer.KindFlick}}}
-	p.look()
+	p.readNotebook()
 	p.openMenu()
 	p.press("enter")
 	require.Equal(t, trainer.KindSteady, p.book.drill.Setup().Kind)

@@ -14,8 +14,8 @@ import (
 	"flicktally/trainer/history"
 )
 
-// Write writes, for every rig and device, what was practised over time and the
-// progress of each drill. Times are in the place of now.
+// Write writes, for each rig and device, what was practised in each period, and the
+// progress of each drill as of now. Times are local.
 func Write(to *text.Printer, h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {
@@ -60,19 +60,10 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 		}
 	})
 	if due := past.Due(); len(due) > 0 {
-		fmt.Fprintf(to, "  due for a recheck: %s\n", titles(due))
+		fmt.Fprintf(to, "  due for a recheck: %s\n", trainer.Titles(due))
 	}
 	next := past.Next()
 	fmt.Fprintf(to, "  next: flicktally practise %s   (%s)\n", next, next.Title())
-}
-
-// titles writes "One flick, Steady hold".
-func titles(kinds []trainer.Kind) string {
-	var all []string
-	for _, k := range kinds {
-		all = append(all, k.Title())
-	}
-	return strings.Join(all, ", ")
 }
 
 // rateText writes "94 % (87 to 97)".
@@ -91,7 +82,7 @@ func ofText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d", r.Hits, r.Trials)
 }
 
-// millis writes a time in µs, if it is known.
+// millis writes a time in µs as "352 ms", or "-" if it is not known.
 func millis(micros float64, known bool) string {
 	if !known {
 		return "-"
