@@ -45,19 +45,17 @@ func scoreOf(drills []Practised) Score {
 	var holds []sim.Micros
 	for _, d := range drills {
 		for _, f := range d.Flicks {
-			switch {
-			case !countable(f):
-			case f.Cold:
-				if !f.TooClose {
-					s.Cold.Add(f.Toggled())
-				}
-			default:
-				if f.Hold() > 0 && !d.inPattern(f) {
-					holds = append(holds, f.Hold())
-				}
-				if !f.TooClose {
-					s.Toggled.Add(f.Toggled())
-				}
+			if !countable(f) {
+				continue
+			}
+			rate := &s.Toggled
+			if f.Cold {
+				rate = &s.Cold
+			} else if f.Hold() > 0 && !d.inPattern(f) {
+				holds = append(holds, f.Hold())
+			}
+			if !f.TooClose {
+				rate.Add(f.Toggled())
 			}
 		}
 	}
@@ -79,7 +77,6 @@ func KindScores(drills []Practised) (scores []KindScore) {
 	return scores
 }
 
-// inPattern reports whether a flick is part of a pattern.
 func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended

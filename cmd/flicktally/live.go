@@ -13,6 +13,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/export"
+	"flicktally/sim/files"
 	"flicktally/sim/flight"
 	"flicktally/sim/live"
 	"flicktally/sim/live/session"
@@ -285,7 +286,7 @@ func (a *app) createRecord(path string, force bool) (*session.Record, error) {
 	}
 	_, err := os.Stat(path)
 	record, err := session.CreateRecord(path, err == nil)
-	if errors.Is(err, session.ErrInUse) {
+	if errors.Is(err, files.ErrLocked) {
 		return nil, fmt.Errorf("cannot record into %s: %w", path, err)
 	}
 	if err != nil {
