@@ -35,7 +35,7 @@ type Size struct{ Width, Height int }
 
 // The limits of a chart's width and height, and its standard width.
 const (
-	minWidth      = 480
+	minWidth      = 360
 	MaxSide       = 20_000
 	standardWidth = 1200
 )

@@ -80,9 +80,8 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	set.X.apply(&axes.X) // adding data has widened it
 	set.X.widen(&axes.X)
 	set.Y.apply(&axes.Y)
-	return p.chart(320, 140, func(c draw.Canvas) {
-		drawAxes(c, p.theme, axes, set.Y.name(), markerNameRows)
-	})
+	nameRows := vg.Length(min(len(set.Markers), markerNameRows))
+	return p.chart(320, 140, func(c draw.Canvas) { drawAxes(c, p.theme, axes, set.Y.name(), nameRows) })
 }
 
 func (s CurveSet) check() error {
@@ -215,7 +214,7 @@ func (c Curve) legend(i int) legendEntry {
 // nameLift is the distance of the names above the data from the strip at its top.
 const nameLift vg.Length = 2
 
-// markerNameRows is the number of rows for marker names above the data.
+// markerNameRows is the most rows of marker names above the data.
 const markerNameRows = 2
 
 // stretchesPlotter draws the markers that are areas, behind the data.

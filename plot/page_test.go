@@ -25,7 +25,7 @@ func TestParseSizeTakesWidthAndHeight(t *testing.T) {
 		"800x":      `found "800x"`,
 		"-800":      `found "-800"`,
 		"800x0":     `found "800x0"`,
-		"100x100":   "found a width of 100 pixels, want 480 to 20000",
+		"100x100":   "found a width of 100 pixels, want 360 to 20000",
 		"900x30000": "found a height of 30000 pixels, want at most 20000",
 	} {
 		_, err := ParseSize(text)

@@ -168,7 +168,7 @@ func (f *found) legend() []legendEntry {
 
 // lookEntry explains a look by its sign, or by an area.
 func lookEntry(l lanes.Look, sign bool) legendEntry {
-	return legendEntry{l.Name(), func(c draw.Canvas, t *theme) {
+	return legendEntry{l.FullName(), func(c draw.Canvas, t *theme) {
 		if sign {
 			drawSign(c, t, l, c.Center())
 			return

@@ -91,7 +91,7 @@ func subtitle(r *sim.Replay, view TimingView, span sim.Span) string {
 		return fmt.Sprintf("%s · %s to %s", view.Name, span.From.Clock(), span.To.Clock())
 	}
 	p := r.Presses[view.Press-1]
-	text := fmt.Sprintf("%s · press %d of %d, down at %s, held %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), tell.Held(p), p.Verdict)
+	text := fmt.Sprintf("%s · press %d of %d, down at %s, %s: %s", view.Name, p.N, len(r.Presses), p.Down.Clock(), tell.HowHeld(p), p.Verdict)
 	if bounds, ok := r.HandBounds(p); ok && !bounds.Exact() {
 		text += "; by hand, from the samples: " + tell.ByHand(r, p)
 	}

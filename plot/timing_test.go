@@ -214,7 +214,7 @@ func TestNoTextOverlapsAnother(t *testing.T) {
 	for presses, rig := range map[int]sim.Rig{3: everyStep(), 30: heron(), 300: heron()} {
 		rig.Log.Channel = long
 		r, trace := manyFlicks(rig, presses)
-		for _, width := range []int{480, 1200} {
+		for _, width := range []int{minWidth, 480, 1200} {
 			for _, view := range []TimingView{
 				{Title: long},
 				{Title: "one", Press: 2},
@@ -347,7 +347,7 @@ func TestViewRefusesWhatTheLogDoesNotHave(t *testing.T) {
 		"backwards":        {TimingView{Span: sim.Span{From: 5 * sim.Second, To: 4 * sim.Second}}, "found a span from 0:05.000 to 0:04.000, want one that ends after it begins"},
 		"past the log":     {TimingView{Span: sim.Span{From: 11 * sim.Second, To: 12 * sim.Second}}, "found a span from 0:11.000 on, want a time before the log ends at 0:10.000"},
 		"too small a page": {TimingView{Look: Look{Size: Size{Width: 600, Height: 100}}}, "found a height of 100 pixels, want at least"},
-		"too narrow":       {TimingView{Look: Look{Size: Size{Width: 50}}}, "found a width of 50 pixels, want 480 to 20000"},
+		"too narrow":       {TimingView{Look: Look{Size: Size{Width: 50}}}, "found a width of 50 pixels, want 360 to 20000"},
 	} {
 		_, err := Timing(r, nil, nil, test.view)
 		require.ErrorContains(t, err, test.want, name)

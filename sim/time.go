@@ -94,6 +94,14 @@ func (m Micros) Rounded() string {
 	}
 }
 
+// Signed writes m as Rounded does, with its sign: "+12 ms".
+func (m Micros) Signed() string {
+	if m < 0 {
+		return m.Rounded()
+	}
+	return "+" + m.Rounded()
+}
+
 // Exact writes a hold with all its digits: "279.999 ms".
 func (m Micros) Exact() string {
 	if m == Never {

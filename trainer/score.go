@@ -45,19 +45,17 @@ func ScoreOf(drills []Practised) Score {
 	var holds []sim.Micros
 	for _, d := range drills {
 		for _, f := range d.Flicks {
-			switch {
-			case !countable(f):
-			case f.Cold:
-				if !f.TooClose {
-					s.Cold.Add(f.Toggled())
-				}
-			default:
-				if f.Hold() > 0 && !d.inPattern(f) {
-					holds = append(holds, f.Hold())
-				}
-				if !f.TooClose {
-					s.Toggled.Add(f.Toggled())
-				}
+			if !countable(f) {
+				continue
+			}
+			rate := &s.Toggled
+			if f.Cold {
+				rate = &s.Cold
+			} else if f.Hold() > 0 && !d.inPattern(f) {
+				holds = append(holds, f.Hold())
+			}
+			if !f.TooClose {
+				rate.Add(f.Toggled())
 			}
 		}
 	}
@@ -79,7 +77,6 @@ func KindScores(drills []Practised) (scores []KindScore) {
 	return scores
 }
 
-// inPattern reports whether a flick is part of a pattern.
 func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended
@@ -127,7 +124,7 @@ func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	}
 	tell := func(found bool, what string, now, then float64) {
 		if found && math.Abs(now-then) >= float64(resolution) {
-			lines = append(lines, fmt.Sprintf("%s: %.0f ms, last time %.0f ms", what, now/1e3, then/1e3))
+			lines = append(lines, fmt.Sprintf("%s: %s, last time %s", what, sim.Micros(now).Rounded(), sim.Micros(then).Rounded()))
 		}
 	}
 	tell(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)

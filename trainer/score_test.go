@@ -53,7 +53,7 @@ func TestChangesBeyondChanceAndResolution(t *testing.T) {
 	wide := toggles(200*ms, 400*ms, 250*ms, 350*ms, 220*ms, 380*ms, 300*ms, 240*ms, 360*ms, 300*ms)
 	narrow := toggles(300*ms, 302*ms, 298*ms, 301*ms, 299*ms, 300*ms, 303*ms, 297*ms, 300*ms, 300*ms)
 	before, now := NewScore(wide, nil), NewScore(narrow, nil)
-	require.Equal(t, []string{"spread of the hold: 2 ms, last time 71 ms"}, now.Changes(before, ms))
+	require.Equal(t, []string{"spread of the hold: 1.8 ms, last time 71 ms"}, now.Changes(before, ms))
 	require.Equal(t, []string{"no change beyond chance and the resolution of the input"}, now.Changes(before, 100*ms))
 	require.Equal(t, []string{"nothing to compare with yet"}, now.Changes(Score{}, ms))
 	miss, hit := Score{Toggled: stat.Rate{Hits: 5, Trials: 20}}, Score{Toggled: stat.Rate{Hits: 19, Trials: 20}}

@@ -47,11 +47,11 @@ func Holds(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
 // Takes draws the takes of flights, one below the other.
 func Takes(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
 	flights = slices.Clone(flights)
-	names := flight.NamesApart(flights)
 	var replays []*sim.Replay
-	for i := range flights {
-		flights[i].Label = names[i]
-		replays = append(replays, flights[i].Replay)
+	for i, file := range flight.FileNames(flights) {
+		f := &flights[i]
+		f.Label = f.Named(file)
+		replays = append(replays, f.Replay)
 	}
 	total := tell.TotalOf(replays...)
 	look.Notes = []string{cameraNote(replays[0])}

@@ -29,16 +29,17 @@ func Season(what string, s *season.Season, look plot.Look) (*plot.Chart, error) 
 	if what == "window" && !s.Camera.Learned() {
 		return nil, errors.New("found no flight that narrows min_press or long_press, so there is nothing to draw")
 	}
-	set := seasonCurves[what](s)
-	set.Subtitle = s.Title()
-	return plot.Curves(set, look)
+	if what == "days" {
+		look.Notes = []string{"The chance of a day with few flicks is drawn towards the season's."}
+	}
+	return plot.Curves(seasonCurves[what](s), look)
 }
 
 // seasonDays lays out the chance of a toggle over the days, in flight and in
 // practice.
 func seasonDays(s *season.Season) plot.CurveSet {
-	flown := plot.Curve{Name: "in flight: each day's chance (95 %), drawn towards the season's", Look: lanes.Toggled}
-	practised := plot.Curve{Name: "in practice: each day's share (95 %)"}
+	flown := plot.Curve{Name: "in flight: chance (95 %)", Look: lanes.Toggled}
+	practised := plot.Curve{Name: "in practice: share (95 %)"}
 	var days []float64
 	for _, p := range s.Days {
 		if p.Toggled.Trials == 0 {
@@ -56,7 +57,7 @@ func seasonDays(s *season.Season) plot.CurveSet {
 		practised.Points = append(practised.Points, plot.Measured{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
 	}
 	set := plot.CurveSet{
-		Title:  s.Verdict(),
+		Title: s.Verdict(), Subtitle: s.Title(),
 		X:      dateAxis("day", halfDay, days),
 		Y:      plot.Axis{Label: "share of the flicks", Scale: plot.PercentScale, Max: 1},
 		Curves: []plot.Curve{flown},
@@ -81,7 +82,7 @@ func seasonWindow(s *season.Season) plot.CurveSet {
 		add(&longs, float64(i+1), step.LongPress)
 	}
 	return plot.CurveSet{
-		Title:  "min_press " + season.Range(s.Camera.MinPress) + ", long_press " + season.Range(s.Camera.LongPress),
+		Title: "min_press " + season.Range(s.Camera.MinPress) + ", long_press " + season.Range(s.Camera.LongPress), Subtitle: s.Title(),
 		X:      plot.Axis{Label: "outings with clips or glances", Scale: plot.CountScale, Max: max(1, float64(len(s.Camera.Steps)))},
 		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.1 * float64(s.Rig.Camera.LongPress.High)},
 		Curves: []plot.Curve{least, longs},
@@ -109,9 +110,8 @@ func dateAxis(label string, room float64, days []float64) plot.Axis {
 	return axis
 }
 
-// phoneWidth is the width in px of a chart for a phone, which shows it at three
-// quarters of its size.
-const phoneWidth = 480
+// phoneWidth is the width in px of a chart for a phone.
+const phoneWidth = 360
 
 // SeasonPictures draws the charts of the page about a season.
 func SeasonPictures(s *season.Season) ([]report.Picture, error) {
@@ -123,15 +123,17 @@ func SeasonPictures(s *season.Season) ([]report.Picture, error) {
 	return []report.Picture{days, window}, err
 }
 
-// picture draws a chart of a season in each of the forms that a page needs.
+// picture draws a chart of a season in each of the forms that a page needs, without
+// the title, which is on the page.
 func picture(what, alt string, s *season.Season) (report.Picture, error) {
-	p := report.Picture{Alt: alt}
+	p, set := report.Picture{Alt: alt}, seasonCurves[what](s)
+	set.Title, set.Subtitle = "", ""
 	for _, form := range []struct {
 		width int
 		dark  bool
 		svg   *[]byte
 	}{{0, false, &p.Light}, {0, true, &p.Dark}, {phoneWidth, false, &p.NarrowLight}, {phoneWidth, true, &p.NarrowDark}} {
-		chart, err := Season(what, s, plot.Look{Dark: form.dark, Size: plot.Size{Width: form.width}})
+		chart, err := plot.Curves(set, plot.Look{Dark: form.dark, Size: plot.Size{Width: form.width}})
 		if err != nil {
 			return p, err
 		}

@@ -148,7 +148,7 @@ func TestBrowserTellsAScreenReader(t *testing.T) {
 	require.Contains(t, names["image"], "Timing chart")
 	require.Contains(t, names["toolbar"], "Zoom the timing chart")
 	require.Subset(t, names["button"], []string{"zoom in", "zoom out", "earlier", "later", "whole log"})
-	require.Subset(t, names["columnheader"], []string{"flick", "at", "held", "came to", "take", "length", "ended by"})
+	require.Subset(t, names["columnheader"], []string{"flick", "at", "held", "outcome", "take", "length", "ended by"})
 	require.Subset(t, names["heading"], []string{"Findings", "Takes", "Flicks", "Rig and model", "Cautions"})
 	require.Equal(t, "regatta.csv: recording tally", get(t, b, chromedp.Title()))
 }

@@ -8,24 +8,24 @@ import (
 	"flicktally/sim/tell"
 )
 
-// cause groups the findings of one code, if there are many findings.
+// cause is all findings of one code, on a page with many findings.
 type cause struct {
 	Code            tell.Code
 	Meaning, Remedy string
-	Flicks          string // how often it happened
+	Times           string // "12 times"
 	Lost            bool
 	First           []findingRow
-	More            int // findings beyond the first ones
+	More            int // findings after the first ones
 
 	times int
 }
 
-// firstOfCause is how many of its findings a cause names.
+// firstOfCause is the number of findings that a cause refers to.
 const firstOfCause = 12
 
-// causesOf groups findings by code: first those that cost footage, the most
-// frequent first.
-func causesOf(marks []lanes.Mark) []cause {
+// causesOf groups findings by code. Those that cost footage come first, and among
+// them the most frequent.
+func causesOf(chart string, marks []lanes.Mark) []cause {
 	var all []cause
 	for _, m := range marks {
 		i := slices.IndexFunc(all, func(c cause) bool { return c.Code == m.Code })
@@ -37,19 +37,30 @@ func causesOf(marks []lanes.Mark) []cause {
 		c.times += m.Count
 		c.Lost = c.Lost || m.Costs
 		if len(c.First) < firstOfCause {
-			c.First = append(c.First, newFindingRow(0, m))
+			c.First = append(c.First, newFindingRow(chart, m))
 		} else {
 			c.More++
 		}
 	}
 	for i := range all {
-		all[i].Flicks = tell.Counted(all[i].times, "time", "times")
+		all[i].Times = tell.Counted(all[i].times, "time", "times")
 	}
-	rank := map[bool]int{false: 1}
 	slices.SortStableFunc(all, func(a, b cause) int {
-		return cmp.Or(cmp.Compare(rank[a.Lost], rank[b.Lost]), cmp.Compare(b.times, a.times))
+		return cmp.Or(trueFirst(a.Lost, b.Lost), cmp.Compare(b.times, a.times))
 	})
 	return all
+}
+
+// trueFirst compares for a sort in which true precedes false.
+func trueFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	default:
+		return 1
+	}
 }
 
 func newCause(f tell.Finding) cause {

@@ -12,10 +12,10 @@ import (
 	"flicktally/sim/tell"
 )
 
-// maxRuns is the most stretches of different values in the channel's trace.
+// maxRuns is the most runs of equal values in the channel's trace.
 const maxRuns = 2000
 
-// curve is drawn in ticks and in its own units, which Transform turns into px
+// curve is drawn in ticks and in units of its own. Transform turns these into px
 // of its lane.
 type curve struct {
 	Class, Transform, Path string
@@ -44,8 +44,7 @@ func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
 }
 
 // tracePath draws each run as the box of its values, "M from low H to V high H
-// from Z", which the page's script reads back, and joins neighbours that do not
-// touch.
+// from Z", which the page's script reads, and joins neighbours that do not touch.
 func (d *drawing) tracePath(runs []sim.TraceBin) string {
 	var path strings.Builder
 	value := func(v sim.PulseWidth) string { return strconv.FormatFloat(math.Round(float64(v)), 'g', 6, 64) }
@@ -79,8 +78,8 @@ func (d *drawing) addChance(placed *lane, belief []sim.BeliefStretch) {
 	}
 }
 
-// chancePath draws the area under the chance. If there are many stretches,
-// those too short to distinguish are drawn as one, as high as the highest.
+// chancePath draws the area under the chance. If there are many stretches, it
+// draws those too short to distinguish as one, as high as the highest.
 func (d *drawing) chancePath(belief []sim.BeliefStretch) string {
 	var path strings.Builder
 	narrow := d.Ticks / (2 * maxMarks)

@@ -2,16 +2,18 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/flight"
 	"flicktally/sim/lanes"
 )
 
-// The timing chart in px, as in the file. Lane names are to the left of the
-// plot; the right margin has room for half of the last tick's text. The script
-// lays it out again for the available width.
+// The timing chart in px, as in the file. The names of lanes are to the left of
+// the plot. The right margin has room for half of the last tick's text. The script
+// lays the chart out again for the available width.
 const (
 	plotLeft   = 150
 	plotWidth  = 976
@@ -20,8 +22,8 @@ const (
 	axisHeight = 26
 	tickGap    = 90 // between two labels of the time axis, enough for "1:23:45.678"
 
-	// maxMarks is how many marks a lane draws one by one. If there are more,
-	// short marks that begin close together become one.
+	// maxMarks is the most marks that a lane draws one by one. If there are more,
+	// short marks that start close together become one.
 	maxMarks = 600
 )
 
@@ -35,7 +37,7 @@ type drawing struct {
 	PlotBottom int
 	Lanes      []*lane
 	Axis       []axisTick
-	Steps      []sim.Micros // the ladder of ticks, for the script
+	Steps      []sim.Micros // the distances between ticks that the script may choose
 	Key        []sample
 	Thinned    bool // some marks stand for several
 	Counted    bool // flicks are counted, not drawn one by one
@@ -50,12 +52,12 @@ func (drawing) ValueX() int { return plotLeft - 6 }
 // AxisY is the base line of the axis.
 func (d drawing) AxisY() int { return d.Height - 8 }
 
-// lane is one row of the chart. Each Y in it counts from its top.
+// lane is a row of the chart. Each Y in it counts from its top.
 type lane struct {
 	Name      string
 	Same      []string
 	Y, Height int
-	Bands     []rect // behind the marks, as long as the log
+	Bands     []rect // behind the marks
 	Marks     []mark
 	Signs     []sign
 	Curve     *curve
@@ -73,7 +75,7 @@ type rect struct {
 	Title     string
 }
 
-// mark is a stretch of a lane in place: From and To in ticks, the rest in px.
+// mark is a stretch of a lane: From and To in ticks, its place in px.
 type mark struct {
 	From, To  int64
 	X, Width  string
@@ -93,9 +95,9 @@ type axisTick struct {
 	X string // in px
 }
 
-// tickUnit returns the length of a tick for a log that ends at end: the
-// shortest power of ten µs with few enough ticks for a browser, which draws
-// with 24 bits, to keep them apart.
+// tickUnit returns the length of a tick for a log that ends at end: the shortest
+// power of ten µs for which a browser, which draws with 24 bits, keeps the ticks
+// apart.
 func tickUnit(end sim.Micros) sim.Micros {
 	unit := sim.Microsecond
 	for end/unit > 10_000_000 {
@@ -104,15 +106,15 @@ func tickUnit(end sim.Micros) sim.Micros {
 	return unit
 }
 
-// ticks turns a moment into whole ticks, rounded.
+// ticks returns a moment in ticks, rounded.
 func (d *drawing) ticks(at sim.Micros) int64 { return int64((at + d.Unit/2) / d.Unit) }
 
-// pixels turns ticks into px from the left of the chart.
+// pixels returns the place of a tick in px from the left of the chart.
 func (d *drawing) pixels(ticks int64) float64 {
 	return plotLeft + plotWidth*float64(ticks)/float64(d.Ticks)
 }
 
-// coordinate writes px to the hundredth.
+// coordinate writes px to two decimals.
 func coordinate(px float64) string {
 	return strconv.FormatFloat(math.Round(px*100)/100, 'f', -1, 64)
 }
@@ -120,57 +122,44 @@ func coordinate(px float64) string {
 // newDrawing lays out the chart of a part.
 func newDrawing(id string, p *flight.Flight) *drawing {
 	end := p.Replay.End
-	d := &drawing{ID: id, Unit: tickUnit(end), Desc: "Lanes from top to bottom: "}
+	d := &drawing{ID: id, Unit: tickUnit(end)}
 	d.Ticks = max(1, d.ticks(end))
 	picture := lanes.Of(p.Replay, p.Findings, p.Trace != nil)
 	seen := map[lanes.Look]bool{}
 	y, dropTo := 0, 0
+	var names []string
 	for i := range picture.Lanes {
 		l := &picture.Lanes[i]
 		placed := d.place(l, p, seen)
-		y += above(l.Kind)
+		y += above[l.Kind]
 		placed.Y = y
 		y += placed.Height + laneGap
 		if l.Kind == lanes.Flicks {
 			dropTo = placed.Y
 		}
 		d.Lanes = append(d.Lanes, placed)
-		if i > 0 {
-			d.Desc += ", "
-		}
-		d.Desc += l.Name
+		names = append(names, l.Name)
 	}
-	d.Desc += ". The tables on this page say the same in words."
+	d.Desc = "Lanes from top to bottom: " + strings.Join(names, ", ") + ". The tables on this page say the same in words."
 	d.PlotBottom, d.Height = y, y+axisHeight
 	d.dropFindings(dropTo)
 	d.Key = keyOf(seen)
 	for _, t := range lanes.Ticks(sim.Span{To: end}, plotWidth/tickGap) {
 		d.Axis = append(d.Axis, axisTick{t, coordinate(d.pixels(d.ticks(t.At)))})
 	}
-	for _, step := range lanes.Steps {
-		if step >= sim.Millisecond {
-			d.Steps = append(d.Steps, step)
-		}
-	}
+	d.Steps = lanes.Steps[slices.Index(lanes.Steps, sim.Millisecond):]
 	return d
 }
 
-// above is the room for text above a lane.
-func above(k lanes.Kind) int {
-	switch k {
-	case lanes.Findings, lanes.Flicks:
-		return 17
-	default:
-		return 0
+// above is the room for text above a lane, heights the height of the lane itself.
+var (
+	above   = map[lanes.Kind]int{lanes.Findings: 17, lanes.Flicks: 17}
+	heights = map[lanes.Kind]int{
+		lanes.Findings: 6, lanes.Bands: 22, lanes.Flicks: 20, lanes.Channel: 92, lanes.Levels: 18, lanes.Chance: 36,
 	}
-}
+)
 
-// heights of lanes by kind.
-var heights = map[lanes.Kind]int{
-	lanes.Findings: 6, lanes.Bands: 22, lanes.Flicks: 20, lanes.Channel: 92, lanes.Levels: 18, lanes.Chance: 36,
-}
-
-// place lays out the contents of a lane.
+// place lays out a lane.
 func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]bool) *lane {
 	placed := &lane{Name: l.Name, Height: heights[l.Kind]}
 	for _, same := range l.Same {
@@ -220,8 +209,7 @@ func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map
 	}
 }
 
-// groupsOf returns the stretches of a lane, with dense ones joined if there are
-// many.
+// groupsOf returns the stretches of a lane, in groups if there are many.
 func groupsOf(l *lanes.Lane, end sim.Micros) []lanes.Group {
 	if len(l.Spans) > maxMarks {
 		return lanes.Thin(l.Spans, sim.Span{To: end}, maxMarks)
@@ -244,12 +232,9 @@ func (d *drawing) mark(span sim.Span, y, height int, class, title string) mark {
 
 // dropFindings draws a line from every finding down to the flicks.
 func (d *drawing) dropFindings(to int) {
-	if d.Lanes[0].Name != "findings" {
-		return
-	}
 	const most = 40 // more would hide the chart
 	l := d.Lanes[0]
-	if len(l.Marks) > most {
+	if l.Name != "findings" || len(l.Marks) > most {
 		return
 	}
 	var drops []mark

@@ -11,15 +11,14 @@ import (
 const (
 	signSize  = 13 // px
 	signApart = 20
-	// maxSigns is how many signs a page has; more flicks are only counted.
+	// maxSigns is the most signs of a chart. More flicks are only counted.
 	maxSigns = 1000
-	// countParts is the number of parts of the time in which flicks are
-	// counted.
+	// countParts is the most parts of the log in which flicks are counted.
 	countParts = 120
 )
 
-// sign is a flick: a shape at its moment. Hidden ones appear when zooming makes
-// room for them.
+// sign is a flick: a shape at its moment. A hidden one appears when a zoom makes
+// room for it.
 type sign struct {
 	From, To int64 // in ticks
 	X        string
@@ -31,15 +30,14 @@ type sign struct {
 	Hidden   bool
 }
 
-// placeFlicks draws the flicks as signs if there is room, otherwise it counts
+// placeFlicks draws the flicks as signs if there is room, else as bars that count
 // them.
 func (d *drawing) placeFlicks(placed *lane, l *lanes.Lane, end sim.Micros, seen map[lanes.Look]bool) {
 	var places []float64
 	for _, span := range l.Spans {
 		places = append(places, d.pixels(d.ticks(span.From)))
 	}
-	moved, fits := lanes.Spread(places, signApart, plotLeft, plotLeft+plotWidth)
-	fits = fits && near(places, moved)
+	moved, fits := lanes.SpreadNear(places, signApart, plotLeft, plotLeft+plotWidth)
 	if len(l.Spans) <= maxSigns {
 		for i, span := range l.Spans {
 			label := l.Label(i)
@@ -63,18 +61,7 @@ func (d *drawing) placeFlicks(placed *lane, l *lanes.Lane, end sim.Micros, seen 
 	}
 }
 
-// near reports whether every sign is still close to its moment.
-func near(places, moved []float64) bool {
-	const far = 4 * signApart
-	for i := range places {
-		if off := places[i] - moved[i]; off > far || -off > far {
-			return false
-		}
-	}
-	return true
-}
-
-// countMarks draws a bar for each part of the time, by outcome.
+// countMarks draws a bar for each part of the log that counts each outcome.
 func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map[lanes.Look]bool) []mark {
 	parts := lanes.Count(l, sim.Span{To: end}, countParts)
 	most := 1

@@ -5,13 +5,13 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// strip is the press window on the page: the emblem, and a small one with the
-// hold in each row of a table.
+// strip is the press window on the page: large as the emblem, small with a hold
+// in each row of a table.
 type strip struct {
 	Width int
 	Zones []stripZone
 	Marks []stripMark
-	HoldX string // px; empty if there is no hold to show
+	HoldX string // of the hold in px; empty if there is none
 }
 
 // stripZone is a stretch of a strip, in px.
@@ -29,7 +29,7 @@ const (
 	emblemWidth = 240
 )
 
-// newStrip lays out the press window of a camera over a width.
+// newStrip lays out the press window of a camera on a width in px.
 func newStrip(c sim.CameraSpec, width int) strip {
 	s := strip{Width: width}
 	drawn := lanes.StripOf(c)

@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Index lists the pages of several logs: an outing. At least one entry is needed.
+// Index lists the pages of the logs of an outing. It needs at least one.
 type Index struct {
 	Entries []Entry
 }
@@ -18,7 +18,7 @@ type Index struct {
 // Entry is one page in an [Index].
 type Entry struct {
 	Page Page
-	Href string // where the page is, as a URL relative to the index
+	Href string // URL of the page, relative to the index
 }
 
 // Write writes the index as one HTML file, well-formed as XML too.
@@ -40,18 +40,15 @@ type indexRow struct {
 	Source, Href string
 	Summary      string
 	Lost         bool
-	Length       string // of the log's line, in px
+	Length       string // of the line that stands for the log, in px
 	Marks        []mark
 	Signs        []sign
 }
 
-// The strip of a flight in px: its signs above, its takes below.
-const (
-	stripPlot   = 560
-	stripHeight = 34
-)
+// stripPlot is the width of the longest flight in px.
+const stripPlot = 560
 
-// outingFacts sums up the flights of an outing.
+// outingFacts returns the figures of an outing: first what went wrong.
 func outingFacts(t tell.Total, logs int) []fact {
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()},
@@ -117,8 +114,8 @@ func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.
 			places, labels = append(places, x(span.From)), append(labels, label)
 		}
 	}
-	moved, ok := lanes.Spread(places, signApart, signApart/2, stripPlot)
-	if !ok || !near(places, moved) {
+	moved, ok := lanes.SpreadNear(places, signApart, signApart/2, stripPlot)
+	if !ok {
 		return nil
 	}
 	var signs []sign

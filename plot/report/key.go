@@ -2,44 +2,36 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flicktally/sim/lanes"
 )
 
-// The key on the page: colours as style sheet variables, hatches as patterns,
-// shapes as symbols, all generated from package lanes.
+// The key on the page: colours as variables of the style sheet, hatches as
+// patterns, shapes as symbols, all from package lanes.
 
-// class is the class of a look's marks, shapeID and patternID are the ids of its
+// class returns the class of a look's marks, shapeID and patternID the ids of its
 // shape and its pattern.
-func class(l lanes.Look) string {
-	return strings.NewReplacer(" ", "-", ":", "").Replace(l.Name()) + suffix(l)
-}
+func class(l lanes.Look) string     { return strings.ReplaceAll(l.FullName(), " ", "-") }
 func shapeID(l lanes.Look) string   { return "shape-" + class(l) }
 func patternID(l lanes.Look) string { return "fill-" + class(l) }
-
-// suffix distinguishes a state from the outcome of the same name.
-func suffix(l lanes.Look) string {
-	if l == lanes.CameraOff || l == lanes.CameraUnknown {
-		return "-camera"
-	}
-	return ""
-}
 
 // sample explains a look in the legend of a chart.
 type sample struct {
 	Class, Shape, Name string // Shape is empty for an area
 }
 
-// keyOf returns the samples of the looks that a chart shows.
+// keyOf returns the samples of the looks that a chart shows, except pressed, which
+// names its lanes.
 func keyOf(seen map[lanes.Look]bool) []sample {
 	var all []sample
 	for l := range lanes.Looks {
 		if !seen[l] || l == lanes.Pressed {
 			continue
 		}
-		s := sample{Class: class(l), Name: l.Name()}
-		if l.Entry().Shape != nil && l != lanes.CameraOff && l != lanes.CameraUnknown && l != lanes.Recording {
+		s := sample{Class: class(l), Name: l.FullName()}
+		if slices.Contains(lanes.Outcomes, l) {
 			s.Shape = shapeID(l)
 		}
 		all = append(all, s)
@@ -47,7 +39,7 @@ func keyOf(seen map[lanes.Look]bool) []sample {
 	return all
 }
 
-// keyStyle returns the part of the style sheet that the key determines.
+// keyStyle returns the part of the style sheet that follows from the key.
 func keyStyle() string {
 	var css strings.Builder
 	fmt.Fprintf(&css, ":root {\n%s}\n", variables(lanes.Light))
@@ -57,8 +49,8 @@ func keyStyle() string {
 		fill := "var(--" + name + ")"
 		if l.Entry().Hatch != lanes.Plain {
 			fill = "url(#" + patternID(l) + ")"
-			// A browser prints every use of a pattern as a picture: a strip in each of
-			// hundreds of rows took minutes and 130 MB. Only the emblem is hatched.
+			// A browser prints each use of a pattern as a picture. Printing a strip in each
+			// of hundreds of rows took minutes and 130 MB, so only the emblem is hatched.
 			fmt.Fprintf(&css, "@media print { .gauge .mark.%s { fill: var(--%s); } }\n", name, name)
 		}
 		fmt.Fprintf(&css, ".mark.%s { fill: %s; }\n.sign.%s, .sample.%s { fill: var(--%s); }\n", name, fill, name, name, name)

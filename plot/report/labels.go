@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"slices"
 	"unicode/utf8"
 
@@ -9,26 +8,26 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// label is the text of a mark. It shows if there is room for it; the page's
-// script places it again after a zoom by the same rules.
+// label is the text of a mark, shown if there is room. After a zoom the page's
+// script places it again by the same rules.
 type label struct {
 	From, To    int64 // the mark, in ticks
 	Y           int   // base line in px
 	Text, Brief string
-	Inside      bool // in its mark or not at all; else centred above
-	Sign        int  // number of the sign that it names, -1 = none
+	Inside      bool // in its mark or not at all; else above it
+	Sign        int  // index of the sign that it names, -1 = none
 	Class       string
 	X           string // middle of what is shown, in px; empty if nothing is
 	Shown       string // Text, Brief or nothing
 
 	middle float64 // of the mark
-	first  bool    // takes precedence in a narrow place
+	first  bool    // takes precedence over others
 }
 
 const (
-	// letterWidth is a generous mean width of a letter of a label in px.
+	// letterWidth is the mean width of a letter in px, rounded up.
 	letterWidth = 6.4
-	textMargin  = 6 // px between two texts, and between a text and its mark's ends
+	textMargin  = 6 // px between two texts, and from a text to the ends of its mark
 )
 
 // labelsOf returns the labels of a lane's stretches, placed.
@@ -45,15 +44,12 @@ func (d *drawing) labelsOf(l *lanes.Lane, placed *lane, end sim.Micros) []label 
 		if g.Several() {
 			continue
 		}
-		from, to := d.ticks(g.From), d.ticks(g.To)
-		text := l.Label(g.First)
-		one := label{
-			From: from, To: to, Y: y, Text: text.Long + doubt(text), Brief: text.Short + doubt(text), Inside: inside, Sign: -1,
-			Class: class(text.Look), middle: (d.pixels(from) + d.pixels(to)) / 2, first: text.Look == lanes.Lost,
-		}
+		one := d.newLabel(l.Label(g.First), g.Span, y)
+		one.Inside = inside
 		if !inside {
-			one.To, one.middle = from, d.pixels(from) // a finding is placed at its start
+			one.To = one.From // a finding is placed at its start
 		}
+		one.middle = (d.pixels(one.From) + d.pixels(one.To)) / 2
 		labels = append(labels, one)
 	}
 	if !inside {
@@ -71,29 +67,34 @@ func letApart(labels []label) {
 	for i, l := range labels {
 		places[i] = l.middle
 	}
-	if moved, ok := lanes.Spread(places, letterApart, plotLeft+letterApart/2, plotLeft+plotWidth-letterApart/2); ok && near(places, moved) {
+	if moved, ok := lanes.SpreadNear(places, letterApart, plotLeft+letterApart/2, plotLeft+plotWidth-letterApart/2); ok {
 		for i := range labels {
 			labels[i].middle = moved[i]
 		}
 	}
 }
 
-func doubt(l lanes.Label) string {
-	if l.Doubt && l.Short != "" {
-		return "?"
+// newLabel returns a label that is not placed yet. Costly findings take precedence,
+// and flicks that did not toggle.
+func (d *drawing) newLabel(l lanes.Label, span sim.Span, y int) label {
+	one := label{
+		From: d.ticks(span.From), To: d.ticks(span.To), Y: y, Text: l.Long, Brief: l.Short,
+		Sign: -1, Class: class(l.Look), first: l.Look == lanes.Lost || l.Look != lanes.Toggled && slices.Contains(lanes.Outcomes, l.Look),
 	}
-	return ""
+	if l.Doubt && l.Short != "" {
+		one.Text += "?"
+		one.Brief += "?"
+	}
+	return one
 }
 
-// labelsOfSigns returns the labels of flicks, placed above their signs.
+// labelsOfSigns returns the labels of flicks, placed above their signs if these
+// fit.
 func (d *drawing) labelsOfSigns(l *lanes.Lane, moved []float64, fits bool) []label {
 	var labels []label
 	for i, span := range l.Spans {
-		text := l.Label(i)
-		one := label{
-			From: d.ticks(span.From), To: d.ticks(span.To), Y: -5, Text: text.Long + doubt(text), Brief: text.Short + doubt(text),
-			Sign: i, Class: class(text.Look), first: text.Look != lanes.Toggled,
-		}
+		one := d.newLabel(l.Label(i), span, -5)
+		one.Sign = i
 		if fits {
 			one.middle = moved[i]
 		}
@@ -105,29 +106,21 @@ func (d *drawing) labelsOfSigns(l *lanes.Lane, moved []float64, fits bool) []lab
 	return d.placed(labels)
 }
 
-// placed gives every label its brief text if it fits, and then its full text if
-// it fits beside the others, in order of precedence.
+// placed gives each label its brief text if it fits, and then its full text if
+// that fits beside the others, in order of precedence.
 func (d *drawing) placed(labels []label) []label {
-	slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(labels, func(a, b label) int { return trueFirst(a.first, b.first) })
 	others := row{}
-	brief := func(l *label) string { return l.Brief }
-	full := func(l *label) string { return l.Text }
-	for _, text := range []func(*label) string{brief, full} {
-		for i := range labels {
-			d.placeLabel(&labels[i], text(&labels[i]), others)
-		}
+	for i := range labels {
+		d.placeLabel(&labels[i], labels[i].Brief, others)
+	}
+	for i := range labels {
+		d.placeLabel(&labels[i], labels[i].Text, others)
 	}
 	return labels
 }
 
-func rank(l label) int {
-	if l.first {
-		return 0
-	}
-	return 1
-}
-
-// placeLabel shows a text of a label if it has room.
+// placeLabel shows a text of a label if it fits.
 func (d *drawing) placeLabel(l *label, text string, others row) {
 	half := (float64(utf8.RuneCountInString(text))*letterWidth + textMargin) / 2
 	middle := min(max(l.middle, plotLeft+half), plotLeft+plotWidth-half)

@@ -14,29 +14,29 @@ import (
 	"flicktally/sim/flight"
 )
 
-// TraceBins is a good number of bins for a flight's trace: enough to zoom in.
+// TraceBins is a number of bins for a flight's trace that is enough for a zoom.
 const TraceBins = 1 << 14
 
-// maxRows is how many rows a table shows; the page says how many more there
-// are.
+// maxRows is the most rows of a table. The page says how many more there are.
 const maxRows = 1000
 
-// Page is what one log's page shows. Source and at least one part are needed.
+// Page is the page of one log. It needs a source and at least one part.
 type Page struct {
 	Source  string          // name of the log
-	RigFrom string          // name of the rig file, "" = the defaults apply
-	Given   map[string]bool // keys that the rig file gives, such as "camera.min_press"; others are defaults
-	Notes   []string        // what the reader assumed, skipped or repaired
-	Parts   []flight.Flight // the segments of the log, in their order
+	RigFrom string          // name of the rig file; "" = all defaults
+	Given   map[string]bool // keys in the rig file, such as "camera.min_press"
+	Notes   []string        // how the log was read
+	Parts   []flight.Flight // the segments of the log, in order
 }
 
-// Pages makes a page for each log. given has the keys that the rig file sets, nil
-// if there is none; rigFrom is its name.
+// Pages makes a page for each log. given has the keys in the rig file, nil if
+// there is none; rigFrom is its name.
 func Pages(flights []flight.Flight, given map[string]bool, rigFrom string) []Page {
 	var pages []Page
-	for _, f := range flights {
+	names := flight.FileNames(flights)
+	for i, f := range flights {
 		if f.Segment == 1 {
-			page := Page{Source: flight.BaseName(f.File), Given: given, Notes: f.Reading.Lines()}
+			page := Page{Source: names[i], Given: given, Notes: f.Reading.Lines()}
 			if given != nil {
 				page.RigFrom = rigFrom
 			}
@@ -55,12 +55,12 @@ func Pages(flights []flight.Flight, given map[string]bool, rigFrom string) []Pag
 // give equal bytes.
 func (p Page) Write(w io.Writer) error {
 	if len(p.Parts) == 0 {
-		panic("internal error: a page of no part")
+		panic("internal error: a page without a part")
 	}
 	return pages().ExecuteTemplate(w, "page.html", newPageView(p.printable()))
 }
 
-// printable returns a copy with printable texts only: XML cannot represent some
+// printable returns a copy with printable texts only. XML cannot represent some
 // other characters, and the rest could mislead a reader.
 func (p Page) printable() Page {
 	p.Source, p.RigFrom = excerpt.Printable(p.Source), excerpt.Printable(p.RigFrom)
@@ -78,41 +78,40 @@ func (p Page) printable() Page {
 	return p
 }
 
-//go:embed head.html page.html index.html chart.html season.html page.css page.js
+//go:embed *.html page.css page.js
 var files embed.FS
 
-// pages are parsed when the first is written: most runs of the program write
-// none.
+// pages parses the templates when the first page is written, as most runs of the
+// program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold, "capital": capital}).ParseFS(files, "head.html", "page.html", "index.html", "chart.html", "season.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold, "capital": capital}).ParseFS(files, "*.html"))
 })
 
-// fold is a list that opens on demand if it is long. On paper it is shown in
-// full.
+// fold is a list that opens on demand if it is long. On paper it is always open.
 type fold struct {
 	Count  int
 	What   string
 	Folded bool
 }
 
-// foldFrom is the number of items from which a list is folded.
+// foldFrom is the least number of items of a folded list.
 const foldFrom = 16
 
 func newFold(count int, what string) fold { return fold{count, what, count >= foldFrom} }
 
-// assets are the parts that all pages share.
+// assets are what all pages share.
 type assets struct {
 	Title    string // of the whole page
 	Style    template.CSS
 	Script   template.JS
 	Patterns []pattern
 	Symbols  []symbol
-	// Policy forbids a browser to load anything, and to run or apply anything
-	// but this style and this script, whatever a log contains.
+	// Policy forbids a browser to load anything, and to use any style or script
+	// but these, whatever a log contains.
 	Policy string
 }
 
-// newAssets returns the style, and a script if one is named.
+// newAssets returns the assets of a page, with a script if one is named.
 func newAssets(title, script string) assets {
 	style := guarded(keyStyle() + asset("page.css"))
 	a := assets{

@@ -8,7 +8,7 @@
   const LETTER = 6.4, MARGIN = 6, TICK_GAP = 90, RIGHT = 28, LEFT = 150, NARROW = 720;
   const MS = 1000, S = 1000 * MS;
   const CLOSEST = 20 * MS;
-  const SIGN_APART = 20, LETTER_APART = 18, SIGN_FAR = 4 * SIGN_APART;
+  const SIGN_APART = 20, LETTER_APART = 18;
 
   const clock = (us) => {
     const ms = Math.round(us / MS), pad = (n, width) => String(n).padStart(width, "0");
@@ -47,7 +47,7 @@
       const at = Math.max(left, Math.min(mean(p), right - (places.length - 1) * apart));
       for (let i = 0; i < p.count; i++) moved.push(at + moved.length * apart);
     }
-    return moved.every((x, i) => Math.abs(x - places[i]) <= SIGN_FAR) ? moved : null;
+    return moved.every((x, i) => Math.abs(x - places[i]) <= 4 * apart) ? moved : null;
   };
 
   const stretch = (element) => ({ element, from: Number(element.dataset.from), to: Number(element.dataset.to) });

@@ -154,15 +154,15 @@ func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
 	}
 	require.Contains(t, remarks(), "A hold from 80 ms to less than 1500 ms toggles on the release of the button.")
 	require.Contains(t, remarks(), "A longer one switches the camera off.")
-	require.Contains(t, remarks(), "in the state standby when the log begins")
+	require.Contains(t, remarks(), "in the state standby when the log starts")
 	require.NotContains(t, remarks(), "likeliest case")
 
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
 	rig.Camera.LongAction, rig.Camera.Start = sim.ActionUnknown, sim.StartUnknown
 	require.Contains(t, remarks(), "Most likely a hold from 85 ms to less than 1500 ms toggles")
 	require.Contains(t, remarks(), "60 to 110 ms for the shortest press that toggles, 1500 ms for the long press. Presses and takes are shown as in the likeliest case.")
-	require.Contains(t, remarks(), "has an unknown effect")
-	require.Contains(t, remarks(), "It is not known what the camera was doing when the log began.")
+	require.Contains(t, remarks(), "has an unknown effect: the camera’s state is unknown from then on.")
+	require.Contains(t, remarks(), "It is not known what the camera was doing when the log started.")
 }
 
 func TestCautionsAreOnEveryPage(t *testing.T) {

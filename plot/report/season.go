@@ -23,8 +23,7 @@ type seasonView struct {
 	Verdict  string
 	Facts    []fact
 	Pictures []pictureView
-	Sections []season.Section
-	Flights  []seasonRow
+	Sections []sectionView
 }
 
 type pictureView struct {
@@ -34,13 +33,16 @@ type pictureView struct {
 	NarrowLight, NarrowDark template.Srcset
 }
 
-// seasonRow is a flight of a season.
-type seasonRow struct{ Began, Name, Flicks, Recorded, Note string }
+type sectionView struct {
+	Heading string
+	Lines   []string
+	Table   *table // nil if it has none
+}
 
 // WriteSeason writes a season as one HTML file, well-formed as XML too.
 func WriteSeason(w io.Writer, s *season.Season, pictures []Picture) error {
 	v := seasonView{
-		assets: newAssets(s.Title(), ""), Verdict: s.Verdict(), Sections: s.Sections(),
+		assets: newAssets(s.Title(), ""), Verdict: sentence(s.Verdict()),
 		Facts: []fact{
 			{"flicks that did not toggle", fmt.Sprintf("%d of %d", s.Flicks.Trials-s.Flicks.Hits, s.Flicks.Trials)},
 			count("flights", len(s.Flights())), count("days", len(s.Days)), {"recorded", s.Recorded.Readable()},
@@ -51,18 +53,51 @@ func WriteSeason(w io.Writer, s *season.Season, pictures []Picture) error {
 			p.Alt, template.URL(svgURL(p.Light)), sourceOf(p.Light), sourceOf(p.Dark), sourceOf(p.NarrowLight), sourceOf(p.NarrowDark),
 		})
 	}
-	for _, f := range s.Flights() {
-		v.Flights = append(v.Flights, seasonRow{
-			f.Moment(), f.Name(), fmt.Sprintf("%d of %d", f.Toggled, f.Flicks), f.Recorded.Readable(), f.Note,
-		})
+	for _, section := range s.Sections() {
+		v.Sections = append(v.Sections, sectionView{section.Heading, section.Lines, sectionTable(section)})
 	}
+	flights := flightsTable(s.Flights())
+	v.Sections = append(v.Sections, sectionView{Heading: "flights", Table: &flights})
 	return pages().ExecuteTemplate(w, "season.html", v)
+}
+
+// sectionTable returns the table of a section, nil if it has none. Its first
+// column names the rows.
+func sectionTable(s season.Section) *table {
+	if s.Rows == nil {
+		return nil
+	}
+	t := table{Class: "season", What: s.Heading}
+	for i, name := range s.Columns {
+		class := ""
+		if i == 0 {
+			class = asWords
+		}
+		t.Columns = append(t.Columns, column{name, class})
+	}
+	t = withRows(t, s.Rows, func(row []string) tableRow {
+		all := []cell{headCell(row[0])}
+		for _, s := range row[1:] {
+			all = append(all, textCell(s))
+		}
+		return cells(all...)
+	})
+	return &t
+}
+
+func flightsTable(flights []season.Flight) table {
+	return withRows(table{
+		Class: "season", What: "flights",
+		Columns: []column{{"began", asWords}, {"toggled", ""}, {"recorded", ""}, {"log", asWords}, {"note", asWords}},
+	}, flights, func(f season.Flight) tableRow {
+		return cells(headCell(f.Moment()), textCell(fmt.Sprintf("%d of %d", f.Toggled, f.Flicks)), textCell(f.Recorded.Readable()), textCell(f.Name()), textCell(f.Note))
+	})
 }
 
 func svgURL(svg []byte) string {
 	return "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
 }
 
-// sourceOf returns a picture for the source of an image: a single URL, in spite
-// of its comma.
+// sourceOf returns a picture as the source of an image: one URL, although it has
+// a comma.
 func sourceOf(svg []byte) template.Srcset { return template.Srcset(svgURL(svg)) }

@@ -8,14 +8,26 @@ import (
 	"flicktally/sim/tell"
 )
 
-// setting is one line of the rig that the replay ran with.
+// setting is a setting of the rig that the replay ran with.
 type setting struct {
 	Key, Value string
-	Given      bool // in the rig file; else it is a default
-	Example    bool // a default of the camera, which is an example
+	Given      bool // in the rig file
+	Example    bool // a default of the camera
 }
 
-// settingsOf lists the settings that affect a replay, by the keys of the rig
+// From says where the setting comes from.
+func (s setting) From() string {
+	switch {
+	case s.Given:
+		return "rig file"
+	case s.Example:
+		return "example"
+	default:
+		return "default"
+	}
+}
+
+// settingsOf lists the settings that affect a replay by their keys in the rig
 // file.
 func settingsOf(rig sim.Rig, given map[string]bool) []setting {
 	var settings []setting
@@ -75,7 +87,7 @@ func modelRemarks(r *sim.Replay) []string {
 		"A longer one " + map[sim.Action]string{
 			sim.ActionPowerOff: "switches the camera off.",
 			sim.ActionNone:     "does nothing else.",
-			sim.ActionUnknown:  "has an unknown effect; what follows it is unknown, too.",
+			sim.ActionUnknown:  "has an unknown effect: the camera’s state is unknown from then on.",
 		}[camera.LongAction],
 	}
 	if !camera.MinPress.Exact() || !camera.LongPress.Exact() {
@@ -83,12 +95,12 @@ func modelRemarks(r *sim.Replay) []string {
 			"Presses and takes are shown as in the likeliest case.", camera.MinPress.Rounded(), camera.LongPress.Rounded()))
 	}
 	if camera.Start == sim.StartUnknown {
-		remarks = append(remarks, "It is not known what the camera was doing when the log began.")
+		remarks = append(remarks, "It is not known what the camera was doing when the log started.")
 	} else {
-		remarks = append(remarks, fmt.Sprintf("The camera is assumed to be in the state %s when the log begins.", camera.Start))
+		remarks = append(remarks, fmt.Sprintf("The camera is assumed to be in the state %s when the log starts.", camera.Start))
 	}
 	return append(remarks,
-		"A channel value holds until the next sample; “by hand” is the range of holds that the samples allow, since a move shows only at the first sample after it.",
-		"The log was recorded behind the radio link, so the link’s frames and losses are not modelled again.",
+		"A channel value holds until the next sample, so a move shows only at the first sample after it. “By hand” is the range of holds that the samples allow.",
+		"The log was recorded after the radio link, so the link’s frames and losses are not modelled again.",
 	)
 }

@@ -13,7 +13,7 @@ type Card struct {
 	Title    string
 	Intro    string
 	Cautions []Step
-	Parts    []Part // in the order in which they are to be done
+	Parts    []Part // in order
 	Window   strip  // the press window
 }
 
@@ -30,11 +30,10 @@ type Step struct {
 	Note string // what to write down, "" = nothing
 }
 
-// Trial is a row of the table of hold trials: a hold to try and the threshold
-// it tests.
+// Trial is a row of the table of hold trials.
 type Trial struct {
-	N    int // from 1
-	For  string
+	N    int    // from 1
+	For  string // the threshold that it tests
 	Hold sim.Micros
 }
 
@@ -53,7 +52,7 @@ func source(camera sim.CameraSpec, measured []string) string {
 	case camera.MinPress == examples.MinPress || camera.LongPress == examples.LongPress:
 		return "the camera's are examples until the hold trials have measured them"
 	default:
-		return "it does not say that the camera's are measured: the hold trials will show"
+		return "it does not say whether the camera's are measured: the hold trials will show"
 	}
 }
 
@@ -67,7 +66,7 @@ func New(rig sim.Rig, report rigcheck.Report, measured []string) Card {
 	}
 	c := Card{
 		Title: title,
-		Intro: "Work from top to bottom, and go on only when a box is ticked. Numbers are those of the rig file; " +
+		Intro: "Work from top to bottom, and continue only when a box is ticked. The numbers are those of the rig file; " +
 			source(rig.Camera, measured) + ".",
 		Cautions: cautions(), Window: stripOf(rig.Camera),
 	}

@@ -58,7 +58,7 @@ func TestCardHasTheRigsNumbers(t *testing.T) {
 		{"the pin behind a transistor", func(r *sim.Rig) { r.Line.Through, r.Camera.PressedLevel = sim.ThroughInverting, sim.ActiveLow },
 			"the pull at the transistor's input sets the level: a resistor holds it at the released level"},
 		{"a long press that switches off", func(*sim.Rig) {}, "After a long press the camera may be off: switch it on by hand"},
-		{"a long press that does nothing", func(r *sim.Rig) { r.Camera.LongAction = sim.ActionNone }, "A long press seems to do nothing: only its length tells it from a short one."},
+		{"a long press that does nothing", func(r *sim.Rig) { r.Camera.LongAction = sim.ActionNone }, "A long press seems to do nothing, like a short one: only its length tells them apart."},
 		{"a long press that does what nobody knows", func(r *sim.Rig) { r.Camera.LongAction = sim.ActionUnknown }, "What a long press does is not known: write it down."},
 		{"a long press in a range", func(r *sim.Rig) { r.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1800 * ms} }, "(holds from 80 ms to below 1200 ms toggle)"},
 		{"boot", func(r *sim.Rig) { r.Line.BootFor = 700 * ms }, `(boot = "released", boot_for = "700ms")`},
@@ -88,8 +88,8 @@ func TestCardSaysWhatIsMeasured(t *testing.T) {
 		measured []string
 		want     string
 	}{
-		{"nothing, examples", 1500 * ms, nil, "Numbers are those of the rig file; the camera's are examples until the hold trials have measured them."},
-		{"nothing, own values", 1400 * ms, nil, "Numbers are those of the rig file; it does not say that the camera's are measured: the hold trials will show."},
+		{"nothing, examples", 1500 * ms, nil, "The numbers are those of the rig file; the camera's are examples until the hold trials have measured them."},
+		{"nothing, own values", 1400 * ms, nil, "The numbers are those of the rig file; it does not say whether the camera's are measured: the hold trials will show."},
 		{"one", 1400 * ms, []string{"camera.min_press"}, "; min_press is measured, the camera's others are examples until the hold trials and you have checked them."},
 		{"both", 1400 * ms, []string{"camera.min_press", "camera.long_press"}, "; min_press and long_press are measured, the camera's others are examples until you have checked them."},
 	} {
@@ -113,7 +113,7 @@ func TestCardSaysWhatMustBeSaid(t *testing.T) {
 	after := 0
 	for _, words := range []string{
 		"Local rules", "Propellers are off", "smoke stopper", "battery",
-		"set-up is saved to a file", "not power, ground or video", "voltage that the camera's input can stand",
+		"configuration is saved to a file", "not power, ground or video", "voltage that the camera's input withstands",
 		"camera not connected", "level shifter", "camera is connected", "the light changes once",
 		"Hold trials", "Power cycles", "Signal loss", "Dry run",
 	} {

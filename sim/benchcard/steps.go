@@ -14,13 +14,13 @@ func cautions() []Step {
 	return []Step{
 		{Text: "Local rules, the makers' instructions and licensed practice come before this card."},
 		{Text: "Propellers are off. They stay off until the last box is ticked."},
-		{Text: "First power comes from a current-limited supply, or through a smoke stopper. The way to pull it is free."},
+		{Text: "First power comes from a current-limited supply, or through a smoke stopper. Nothing is in the way of unplugging it."},
 		{Text: "The battery is undamaged, watched while it is connected, and away from anything that burns."},
-		{Text: "Power is off whenever a wire is touched. The camera and the video transmitter get air: they heat up on the bench."},
+		{Text: "Power is off whenever a wire is touched. The camera and the video transmitter are cooled: they heat up on the bench."},
 	}
 }
 
-// setup is what the parts are made of.
+// setup is what the parts are about.
 type setup struct {
 	rig    sim.Rig
 	report rigcheck.Report
@@ -28,10 +28,10 @@ type setup struct {
 
 func (s setup) beforeWiring() Part {
 	return Part{Title: "Before wiring", Steps: []Step{
-		{Text: "The controller's whole set-up is saved to a file, and the file opens.", Note: "file"},
+		{Text: "The controller's complete configuration is saved to a file, and the file opens.", Note: "file"},
 		{Text: "The pad for the record wire is a signal output that nothing else uses. It is not power, ground or video, and no motor, servo or light is mapped to it.", Note: "pad"},
 		{Text: "Camera and controller share a ground wire."},
-		{Text: "The voltage that the camera's input can stand is known, from its papers or by a meter at the open input.", Note: "V at most"},
+		{Text: "The voltage that the camera's input withstands is known, from its manual or from a meter at the open input.", Note: "V at most"},
 	}}
 }
 
@@ -45,16 +45,16 @@ func (s setup) firstPower() Part {
 	if line.Through == sim.ThroughInverting {
 		steps = append(steps, s.throughTransistor()...)
 	} else {
-		steps = append(steps, Step{Text: "The higher of the two is not above what the camera's input can stand. Otherwise a level shifter or a divider goes in between."})
+		steps = append(steps, Step{Text: "The higher of the two is not above what the camera's input withstands. Otherwise a level shifter or a divider is needed in between."})
 	}
 	return Part{Title: "First power, camera not connected", Steps: append(steps, []Step{
-		{Text: fmt.Sprintf("At power-on the pad stays at its rest level, or what it does instead, and for how long, is written into the rig file (boot = %q, boot_for = %q).", line.Boot, line.BootFor),
+		{Text: fmt.Sprintf("At power-on the pad stays at its rest level. If it does not, the rig file has its level and for how long (boot = %q, boot_for = %q).", line.Boot, line.BootFor),
 			Note: "pressed for"},
-		{Text: fmt.Sprintf("Rest level and pressed level are those that the camera's button wire has (pressed_level = %q).", s.rig.Camera.PressedLevel)},
+		{Text: fmt.Sprintf("The levels at rest and pressed are those of the camera's button wire (pressed_level = %q).", s.rig.Camera.PressedLevel)},
 	}...)}
 }
 
-// levels returns what a meter shows with the switch at rest and pressed.
+// levels returns what a meter shows with the switch at rest, and pressed.
 func levels(active sim.Polarity) (atRest, pressed string) {
 	if active == sim.ActiveLow {
 		return "high", "low, near 0 V"
@@ -76,9 +76,9 @@ func (s setup) throughTransistor() []Step {
 
 func (s setup) switchValues() Part {
 	part := Part{Title: "The switch", Steps: []Step{
-		{Text: "The channel's value at rest, as the controller receives it, is outside of the press range (" + tell.Ranges(s.rig.Switch.Press) + ").", Note: "µs"},
-		{Text: "The value with the switch in the press position is inside of it.", Note: "µs"},
-		{Text: "Both values are 50 µs or more away from the edges of the range."},
+		{Text: "The channel's value at rest, as the controller receives it, is outside the press range (" + tell.Ranges(s.rig.Switch.Press) + ").", Note: "µs"},
+		{Text: "The value with the switch in the press position is inside it.", Note: "µs"},
+		{Text: "Both values are at least 50 µs from the edges of the range."},
 		{Text: "Every other position of the switch, and the way there, does what it should.", Note: "µs"},
 	}}
 	if shot := s.rig.OneShot; shot.Trigger != sim.TriggerOff {
@@ -97,13 +97,13 @@ func (s setup) firstFlick() Part {
 			aim, _ := s.rig.Aim()
 			flick = fmt.Sprintf("Flick the switch for about %s (%s toggle)", aim.Rounded(), rigcheck.HoldsText(f.Holds))
 		}
-		wait = fmt.Sprintf(" By the rig file a flick could stop the take as soon as %s after the one that started it.", atLeast(f.Stop))
+		wait = fmt.Sprintf(" According to the rig file, a flick could stop the take as soon as %s after the one that started it.", atLeast(f.Stop))
 	}
-	return Part{Title: "One flick, the light observed", Steps: []Step{
-		{Text: "Power is off, the camera is connected, power is on. The camera's light in standby is known.", Note: "light"},
+	return Part{Title: "One flick, watching the light", Steps: []Step{
+		{Text: "With power off, the camera is connected; power is on again. What its light shows in standby is known.", Note: "light"},
 		{Text: flick + ": the light changes once, to recording.", Note: "light"},
-		{Text: "The switch is back at rest, and the camera goes on recording for ten seconds."},
-		{Text: "Once more: the light is that of standby." + wait},
+		{Text: "The switch is back at rest, and the camera keeps recording for ten seconds."},
+		{Text: "The same again: the light is that of standby." + wait},
 		{Text: "The clip on the card is about as long as it should be.", Note: "length"},
 	}}
 }
@@ -116,15 +116,15 @@ func atLeast(m sim.Micros) string {
 
 func (s setup) powerCycles() Part {
 	steps := []Step{
-		{Text: "Five times: camera on and in standby, switch at rest, power of the craft off and on. The light stays that of standby each time.", Note: "of 5"},
-		{Text: "Five times the same with the camera off. It stays off each time, or does what it does by design.", Note: "of 5"},
+		{Text: "Five times: camera on and in standby, switch at rest, craft powered off and on. The light stays that of standby each time.", Note: "of 5"},
+		{Text: "The same five times with the camera off. It stays off each time, or does what it is designed to do.", Note: "of 5"},
 	}
 	if wake := s.rig.Camera.WakePress; wake != sim.Never {
 		steps = append(steps, Step{Text: fmt.Sprintf("A press of %s wakes a camera that is off; %s later it is ready, in %s.",
 			wake.Rounded(), s.rig.Camera.Boot.Readable(), s.rig.Camera.WakeInto), Note: "light"})
 	}
 	return Part{Title: "Power cycles", Steps: append(steps,
-		Step{Text: "Never switch on with the switch in the press position: the camera would see a press that begins with the power."})}
+		Step{Text: "Never power on with the switch in the press position: the camera would see a press from the start."})}
 }
 
 func (s setup) signalLoss() Part {
@@ -141,9 +141,9 @@ func (s setup) signalLoss() Part {
 		{Text: fmt.Sprintf("Craft tied down, not armed, camera in standby, switch at rest: transmitter off. After %s the signal is lost, and %s; %s.",
 			s.rig.SignalLoss.StaleAfter.Rounded(), then, light), Note: "light"},
 		{Text: "Transmitter on again: the light does not change.", Note: "light"},
-		{Text: fmt.Sprintf("With the meter at the pad: switch in the press position, transmitter off, switch back. After %s %s.",
+		{Text: fmt.Sprintf("With the meter at the pad: switch in the press position, transmitter off, switch back at rest. After %s %s.",
 			s.rig.SignalLoss.StaleAfter.Rounded(), then), Note: "V"},
-		{Text: "The craft's own failsafe does what your rules ask for, whatever the camera does."},
+		{Text: "The craft's own failsafe does what your rules require, whatever the camera does."},
 	}}
 }
 
@@ -154,7 +154,7 @@ func (s setup) weakPoints() Part {
 		if len(f.Changes) > 0 {
 			text += ". Tried: " + f.Changes[0].String()
 		}
-		part.Steps = append(part.Steps, Step{Text: fmt.Sprintf("%s: %s. Mended, or known and accepted.", f.Code, text)})
+		part.Steps = append(part.Steps, Step{Text: fmt.Sprintf("%s: %s. Fixed, or known and accepted.", f.Code, text)})
 	}
 	return part
 }
@@ -169,6 +169,6 @@ func (s setup) dryRun() Part {
 		{Text: "The light was right after each of the twenty flicks.", Note: "of 20"},
 		{Text: "The card has ten clips, and flicktally replay finds ten takes of the same lengths in the log.", Note: "clips"},
 		{Text: "The camera's values in the rig file are the measured ones, and flicktally rig check finds no fault."},
-		{Text: "The set-up is saved to a file once more.", Note: "file"},
+		{Text: "The configuration is saved to a file again.", Note: "file"},
 	}}
 }

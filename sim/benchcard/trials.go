@@ -8,8 +8,8 @@ import (
 )
 
 // lowTimes and highTimes are the holds to try around a threshold, as multiples
-// of the rig file's value. A few are far away, in case the threshold lies
-// elsewhere; most are near. There are few long presses, as each may switch the
+// of the rig file's value. Most are near; a few are far away, in case the
+// threshold is elsewhere. There are few long presses, as each may switch the
 // camera off.
 var (
 	lowTimes  = []float64{0.5, 2, 0.8, 1.2, 0.9, 1.1, 1, 0.7, 1.4}
@@ -30,7 +30,7 @@ func (s setup) holdTrials() Part {
 	}
 	after := map[sim.Action]string{
 		sim.ActionPowerOff: "After a long press the camera may be off: switch it on by hand, and wait until it is ready.",
-		sim.ActionNone:     "A long press seems to do nothing: only its length tells it from a short one.",
+		sim.ActionNone:     "A long press seems to do nothing, like a short one: only its length tells them apart.",
 		sim.ActionUnknown:  "What a long press does is not known: write it down.",
 	}[camera.LongAction]
 	return Part{
@@ -40,7 +40,7 @@ func (s setup) holdTrials() Part {
 			{Text: fmt.Sprintf("Before each press the camera is in standby and has been left alone for %s or longer.", atLeast(camera.StartDelay+camera.StopDelay+sim.Second))},
 			{Text: after},
 			{Text: "Each press is written down below: its length if it differs, and what the camera did."},
-			{Text: `The table is typed into a file, one trial per line, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
+			{Text: `The table is copied into a file, one trial per line, under the header hold,outcome: "80ms,toggled". Outcomes are nothing, toggled and long. flicktally calibrate reads it and names the next hold to try.`, Note: "file"},
 		},
 		Trials: trials,
 	}
@@ -51,18 +51,17 @@ func (s setup) holdTrials() Part {
 // between if the ends differ.
 func holdsAbout(known sim.Interval, times []float64) []sim.Micros {
 	var holds []sim.Micros
-	for _, part := range times {
+	for _, times := range times {
 		base := known.Low
 		switch {
-		case part > 1:
+		case times > 1:
 			base = known.High
-		case part == 1:
+		case times == 1:
 			base = known.Middle()
 		}
-		if base == 0 {
-			continue
+		if base > 0 {
+			holds = append(holds, handy(float64(base)*times))
 		}
-		holds = append(holds, handy(float64(base)*part))
 	}
 	if !known.Exact() {
 		holds = append(holds, known.Low, known.High)
@@ -70,7 +69,8 @@ func holdsAbout(known sim.Interval, times []float64) []sim.Micros {
 	return holds
 }
 
-// handy rounds a hold to two figures, to at least a millisecond.
+// handy rounds a hold to two significant digits, or to milliseconds if that is
+// coarser.
 func handy(micros float64) sim.Micros {
 	unit := max(1000, math.Pow(10, math.Floor(math.Log10(micros))-1))
 	return sim.Micros(math.Round(micros/unit) * unit)

@@ -42,14 +42,12 @@ func (c Card) Write(w io.Writer, format Format) error {
 //go:embed card.html
 var pageSource string
 
-// page is parsed when the first card is written: most runs of the program write
-// none.
+// page is parsed when it is first written: most runs of the program never do.
 var page = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("card").Parse(pageSource))
 })
 
-// textWidth is the width of a card as text: that of a usual terminal and of a
-// printed page.
+// textWidth suits a usual terminal and a printed page.
 const textWidth = 78
 
 func (c Card) writeText(w io.Writer) error {

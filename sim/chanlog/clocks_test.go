@@ -99,8 +99,8 @@ func TestWayOfReadingMakesNoDifferenceToClocksAndWords(t *testing.T) {
 		}
 		if first.err == nil {
 			read1++
-			if want := int64(len(plainText(log))); first.sum.Bytes() != want {
-				t.Fatalf("%q: %d bytes accounted for, want %d", log, first.sum.Bytes(), want)
+			if want := int64(len(plainText(log))); first.sum.total().Bytes != want {
+				t.Fatalf("%q: %d bytes accounted for, want %d", log, first.sum.total().Bytes, want)
 			}
 		}
 	})

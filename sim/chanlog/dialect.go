@@ -15,29 +15,23 @@ const (
 	delimiterSpaces    Delimiter = ' ' // any number of them
 )
 
+var delimiterNames = map[Delimiter]string{
+	delimiterAuto: "auto", DelimiterComma: "comma", delimiterSemicolon: "semicolon",
+	delimiterTab: "tab", delimiterBar: "bar", delimiterSpaces: "spaces",
+}
+
 // String names the delimiter.
 func (d Delimiter) String() string {
-	switch d {
-	case delimiterAuto:
-		return "auto"
-	case DelimiterComma:
-		return "comma"
-	case delimiterSemicolon:
-		return "semicolon"
-	case delimiterTab:
-		return "tab"
-	case delimiterBar:
-		return "bar"
-	case delimiterSpaces:
-		return "spaces"
+	if name, ok := delimiterNames[d]; ok {
+		return name
 	}
 	return fmt.Sprintf("%q", byte(d))
 }
 
 // ParseDelimiter reads a delimiter by its name or as the character itself.
 func ParseDelimiter(text string) (Delimiter, error) {
-	for _, d := range []Delimiter{delimiterAuto, DelimiterComma, delimiterSemicolon, delimiterTab, delimiterBar, delimiterSpaces} {
-		if text == d.String() || text == string(rune(d)) {
+	for d, name := range delimiterNames {
+		if text == name || text == string(rune(d)) {
 			return d, nil
 		}
 	}

@@ -77,7 +77,7 @@ func TestReaderReadsWhatLoggersWrite(t *testing.T) {
 				if out.err != nil || out.rows != test.want {
 					t.Errorf("%+v: got %q, error %v, want %q", w, out.rows, out.err, test.want)
 				}
-				if got := out.sum.Bytes(); got != int64(len(test.log)) {
+				if got := out.sum.total().Bytes; got != int64(len(test.log)) {
 					t.Errorf("%+v: %d bytes accounted for, want %d: %+v", w, got, len(test.log), out.sum)
 				}
 			}
@@ -230,7 +230,7 @@ func TestReaderKnowsGzipByItsContent(t *testing.T) {
 	log := "time_us,aux2\n0,1000\n20,1500\n"
 	for _, w := range ways {
 		out := read(zipped(t, log), Options{Spec: spec("", "", "")}, w)
-		if out.err != nil || out.rows != "0 1000, 20 1500" || !out.sum.Gzip || out.sum.Bytes() != int64(len(log)) {
+		if out.err != nil || out.rows != "0 1000, 20 1500" || !out.sum.Gzip || out.sum.total().Bytes != int64(len(log)) {
 			t.Errorf("%+v: got %q, error %v, %+v", w, out.rows, out.err, out.sum)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"strconv"
 	"unicode/utf8"
 
 	"flicktally/sim/excerpt"
@@ -14,16 +13,16 @@ import (
 // unprintable characters of the log are escaped or replaced.
 type SyntaxError struct {
 	File string
-	// Line and Column count from 1, the column in bytes. They are those of the
-	// start of the wrong field, or of the line.
+	// Line and Column are where the wrong field, or its line, starts. They count
+	// from 1, the column in bytes.
 	Line, Column int
 	Found, Want  string
-	// Skippable says that a lenient reader would leave out the place and go on.
+	// Skippable says that a lenient reader would skip the place and continue.
 	Skippable bool
-	// Misfit says that the columns are not those that were asked for.
+	// Misfit says that the log lacks a requested column.
 	Misfit bool
 	// Text is the line around the column, as it is in the log, at most 120
-	// bytes of it; "" if that would show nothing.
+	// bytes; "" if it would show nothing.
 	Text string
 
 	at int // offset of the column in Text
@@ -38,38 +37,22 @@ func (e *SyntaxError) place() string {
 
 func (e *SyntaxError) message() string { return "found " + e.Found + ", want " + e.Want }
 
-// Explain writes the error and its place with the line, each on a line of its
-// own.
+// Explain writes the error, and on the next line its place with the text there.
 func (e *SyntaxError) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.Text, e.at)
 }
 
-// ErrBreaksOff says that a compressed log ends too early. A lenient reader uses
-// what came before.
+// ErrBreaksOff says that a compressed log ends too early. A lenient reader keeps
+// the rows before that.
 var ErrBreaksOff = errors.New("the compressed log breaks off")
 
-// maxShown is the most bytes of a field that a message shows.
-const maxShown = 40
-
-// quoteShort quotes a text of the log for a message.
-func quoteShort[T string | []byte](text T) string {
-	if len(text) <= maxShown {
-		return strconv.Quote(string(text))
-	}
-	return strconv.Quote(string(text[:maxShown])) + "…"
-}
-
-// excerptAround cuts the line around an offset of data.
+// excerptAround returns the part of the line around an offset of data, and the
+// offset within it.
 func excerptAround(data []byte, at int) (text string, offset int) {
 	const before, after = 60, 60
 	begin := bytes.LastIndexByte(data[:at], '\n') + 1
-	end := len(data)
-	if i := bytes.IndexByte(data[at:], '\n'); i >= 0 {
-		end = at + i
-	}
-	if end > begin && data[end-1] == '\r' && end > at {
-		end--
-	}
+	line, _, _ := bytes.Cut(data[at:], newline)
+	end := at + len(bytes.TrimSuffix(line, []byte("\r")))
 	begin, end = max(begin, at-before), min(end, at+after)
 	for begin < at && !utf8.RuneStart(data[begin]) {
 		begin++

@@ -257,8 +257,8 @@ func TestLenientReaderSkipsAndCounts(t *testing.T) {
 				if out.err != nil || out.rows != test.want || out.sum.Skipped != test.skipped {
 					t.Errorf("%+v: got %q, error %v, skipped %+v, want %q, %+v", w, out.rows, out.err, out.sum.Skipped, test.want, test.skipped)
 				}
-				if out.sum.Bytes() != int64(len(test.log)) {
-					t.Errorf("%+v: %d bytes accounted for, want %d", w, out.sum.Bytes(), len(test.log))
+				if out.sum.total().Bytes != int64(len(test.log)) {
+					t.Errorf("%+v: %d bytes accounted for, want %d", w, out.sum.total().Bytes, len(test.log))
 				}
 				if (out.sum.FirstSkip != nil) != (test.skipped.Lines > 0) {
 					t.Errorf("%+v: first skipped %v, want %d", w, out.sum.FirstSkip, test.skipped.Lines)

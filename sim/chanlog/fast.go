@@ -5,15 +5,14 @@ import (
 	"sync/atomic"
 )
 
-// fastRows reads plain rows in the fast way. It does not depend on earlier
-// rows, so a goroutine may read rows ahead.
+// fastRows reads plain rows in the fast way. It does not need the rows before
+// them, so a goroutine can read rows ahead.
 type fastRows struct {
 	scanner   rowScanner
 	unchanged unchangedRows
 }
 
-// fastRow is a row, with its time as counted by the log, and the rows after it
-// that are left out.
+// fastRow is a row and the rows after it that are left out.
 type fastRow struct {
 	row
 	rows int // 1, plus those left out
@@ -42,7 +41,7 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 			break
 		}
 		next.rows, next.size = 1, size
-		if f.scanner.learns {
+		if f.scanner.thins {
 			unchanged, skip := f.unchanged.after(data, &f.scanner, next.channel)
 			next.rows += unchanged
 			next.size += skip
@@ -53,42 +52,36 @@ func (f *fastRows) read(data []byte, out []fastRow) []fastRow {
 	return out
 }
 
-// stretch is rows that were read ahead; they begin at an offset of a buffer.
-type stretch struct {
+// aheadRows is rows that were read ahead; they start at an offset of a buffer.
+type aheadRows struct {
 	begin int
 	rows  []fastRow
 }
 
-// rowsAhead reads rows of pieces ahead, with the latest fastRows that it was
-// given.
-type rowsAhead struct {
+// aheadReader reads rows of pieces ahead.
+type aheadReader struct {
 	latest *atomic.Pointer[fastRows]
 	like   *fastRows
-	fast   *fastRows // a copy of like
-	// rooms has a buffer for the rows of each piece.
-	rooms [aheadBuffers + 1][]fastRow
-	count int
+	fast   *fastRows                   // a copy of like
+	rows   [aheadBuffers + 1][]fastRow // buffers, for the rows of each piece
+	count  int
 }
 
-// read reads rows from the first line that begins in a piece.
-func (a *rowsAhead) read(p *piece) stretch {
+// read reads rows from the first line that starts in a piece.
+func (a *aheadReader) read(p *piece) aheadRows {
 	latest := a.latest.Load()
 	if latest == nil {
-		return stretch{}
+		return aheadRows{}
 	}
 	if latest != a.like {
 		a.like, a.fast = latest, latest.clone()
 	}
+	rows := &a.rows[a.count%len(a.rows)]
+	a.count++
+	if *rows == nil {
+		*rows = make([]fastRow, 0, blockSize)
+	}
 	data := p.buf[p.begin:p.end]
 	begin := firstLine(data)
-	return stretch{p.begin + begin, a.fast.read(data[begin:], a.room())}
-}
-
-func (a *rowsAhead) room() []fastRow {
-	room := &a.rooms[a.count%len(a.rooms)]
-	a.count++
-	if *room == nil {
-		*room = make([]fastRow, 0, blockSize)
-	}
-	return *room
+	return aheadRows{p.begin + begin, a.fast.read(data[begin:], *rows)}
 }

@@ -8,37 +8,37 @@ const (
 	maxColumns = 20_000
 )
 
-// field is where a field's text is in a record, without outer spaces and
+// field is where the text of a field is in a record, without outer spaces and
 // quotes.
 type field struct {
 	start, end int32
 	quoted     bool
 }
 
-// splitter cuts a record of RFC 4180 into fields. Beyond the RFC it takes LF as
-// a line end, spaces outside of quotes, and quotes inside a field that does not
-// begin with one.
+// splitter splits a record of RFC 4180 into fields. Beyond the RFC it accepts LF
+// as a line end, spaces outside quotes, and quotes inside a field that does not
+// start with one.
 type splitter struct {
 	fields []field // at most maxColumns
 	count  int     // of all fields
 	size   int     // bytes of the record, with its line end
 	ended  bool    // the record has a line end
-	at     int     // offset of what is wrong
-	open   int     // offset of the quote that opens before splitStray
+	at     int     // offset of the fault
+	open   int     // of splitStray: offset of the opening quote
 }
 
 type splitStatus int
 
 const (
 	splitDone     splitStatus = iota
-	splitMore                 // the record may go on beyond the data
-	splitUnclosed             // a quoted field, at, does not end
-	splitStray                // text, at, follows a closing quote
+	splitMore                 // the record may continue beyond the data
+	splitUnclosed             // the quoted field at the fault is not closed
+	splitStray                // the text at the fault follows a closing quote
 )
 
 func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f' }
 
-// split reads the record at the start of data. Final says that no more data
+// split splits the record at the start of data. final says that no more data
 // belongs to it.
 func (s *splitter) split(data []byte, delim byte, final bool) splitStatus {
 	s.fields, s.count, s.size, s.ended = s.fields[:0], 0, 0, false
@@ -75,7 +75,9 @@ func (s *splitter) field(data []byte, pos int, delim byte, final bool) (field, i
 	if delim == ' ' {
 		pos = start
 	}
-	pos = fieldEnd(data, pos, delim)
+	for pos < len(data) && data[pos] != delim && data[pos] != '\n' {
+		pos++
+	}
 	end := pos
 	for end > start && isSpace(data[end-1]) {
 		end--
@@ -95,7 +97,7 @@ func (s *splitter) quotedField(data []byte, open int, delim byte, final bool) (f
 	}
 	if pos < len(data) && data[pos] != delim && data[pos] != '\n' {
 		if !final && bytes.IndexByte(data[pos:], '\n') < 0 {
-			return field{}, 0, splitMore // an error shows the whole line
+			return field{}, 0, splitMore // the error shows the whole line
 		}
 		s.at, s.open = pos, open
 		return field{}, 0, splitStray
@@ -103,8 +105,8 @@ func (s *splitter) quotedField(data []byte, open int, delim byte, final bool) (f
 	return field{int32(open + 1), int32(end), true}, pos, splitDone
 }
 
-// lastSpace returns the last of the spaces at an offset, since a run of them is
-// one delimiter; at the end of a line it returns that end.
+// lastSpace returns the last of the spaces at an offset, as a run of them is one
+// delimiter. At the end of a line it returns that end.
 func lastSpace(data []byte, at int) int {
 	end := at
 	for end < len(data) && isSpace(data[end]) {
@@ -116,35 +118,23 @@ func lastSpace(data []byte, at int) int {
 	return end
 }
 
-// closingQuote returns where the quoted field that opens at an offset closes.
+// closingQuote returns the offset of the quote that closes a field opened at an
+// offset.
 func (s *splitter) closingQuote(data []byte, open int, final bool) (int, splitStatus) {
 	for pos := open + 1; ; pos += 2 {
 		i := bytes.IndexByte(data[pos:], '"')
-		if i < 0 {
-			break
+		last := pos+i+1 == len(data)
+		switch {
+		case !final && (i < 0 || last):
+			return 0, splitMore
+		case i < 0:
+			s.at = open
+			return 0, splitUnclosed
+		case last || data[pos+i+1] != '"':
+			return pos + i, splitDone
 		}
 		pos += i
-		if pos+1 == len(data) && !final {
-			return 0, splitMore
-		}
-		if pos+1 == len(data) || data[pos+1] != '"' {
-			return pos, splitDone
-		}
 	}
-	if !final {
-		return 0, splitMore
-	}
-	s.at = open
-	return 0, splitUnclosed
-}
-
-// fieldEnd returns the offset of the delimiter or line feed after pos, or the
-// end of data.
-func fieldEnd(data []byte, pos int, delim byte) int {
-	for pos < len(data) && data[pos] != delim && data[pos] != '\n' {
-		pos++
-	}
-	return pos
 }
 
 func (s *splitter) add(f field) {
@@ -173,8 +163,8 @@ func (s *splitter) empty(i int) bool {
 	return s.fields[i].start == s.fields[i].end && !s.fields[i].quoted
 }
 
-// lineEndWithin returns where the first quoted field with a line end inside
-// opens; -1 if there is none.
+// lineEndWithin returns the offset of the quote that opens the first field with
+// a line end inside; -1 if there is none.
 func (s *splitter) lineEndWithin(data []byte) int {
 	for _, f := range s.fields {
 		if f.quoted && bytes.IndexByte(data[f.start:f.end], '\n') >= 0 {
@@ -193,8 +183,8 @@ func firstLine(data []byte) int {
 	return len(data)
 }
 
-// blankLines returns the size of the lines at the start of data that consist of
-// spaces and have an end, and their number.
+// blankLines returns the size and the number of the lines at the start of data
+// that have only spaces and a line end.
 func blankLines(data []byte, delim byte) (size int, lines int64) {
 	for i, c := range data {
 		switch {

@@ -7,11 +7,12 @@ import (
 	"slices"
 
 	"flicktally/sim"
+	"flicktally/sim/problem"
 )
 
-// firstRows holds the time cells of the first rows of a log. They show what the
-// header does not: their form, their unit, and whether the clock is coarser
-// than the rows.
+// firstRows has the time cells of the first rows of a log. They show what the
+// header does not: their form and unit, and whether the clock is coarser than
+// the rows.
 type firstRows struct {
 	times, dates []string
 	complete     bool // no rows follow
@@ -20,21 +21,20 @@ type firstRows struct {
 	numbers      []float64 // the times in the order of the rows, in their form
 }
 
-// inspectedRows is how many rows of a log are examined, lookedRows how many of
-// a live one that does not name its unit.
+// How many rows are examined, of a file and of a live log whose unit is unknown.
 const (
-	inspectedRows = 64
-	lookedRows    = 16
+	inspectedRows     = 64
+	inspectedLiveRows = 16
 )
 
-// firstRows collects them from the window; ok is false while the window needs
+// firstRows collects the first rows from the window. ok is false if it needs
 // more data.
 func (r *Reader) firstRows(found *resolved) (first firstRows, ok bool) {
 	wanted := inspectedRows
 	if r.opts.Live {
 		wanted = 1
 		if found.unit == "" {
-			wanted = lookedRows
+			wanted = inspectedLiveRows
 		}
 	}
 	first, ok = r.collect(found, wanted)
@@ -45,39 +45,39 @@ func (r *Reader) firstRows(found *resolved) (first firstRows, ok bool) {
 	if first.settleForm(&tried); tried.form.kind != timeNumber || tried.unit != "" || len(first.unitsBySteps()) < 2 {
 		return first, ok
 	}
-	return r.collect(found, maxLine) // its length may decide
+	return r.collect(found, maxLine) // the length of the log may settle its unit
 }
 
-// collect collects the wanted number of rows, or the rows in a MiB of the log.
+// collect collects the wanted number of rows, or those in the first MiB.
 func (r *Reader) collect(found *resolved, wanted int) (first firstRows, ok bool) {
 	first.comma = found.comma
 	data, split := r.src.window(), splitter{}
 	for begin := 0; len(first.times) < wanted && begin < maxLine; {
 		rest := data[begin:]
 		line := firstLine(rest)
-		if !r.src.ended() && (line == 0 || rest[line-1] != '\n') && len(rest) <= maxLine {
+		final := r.src.ended() || len(rest) > maxLine
+		if !final && (line == 0 || rest[line-1] != '\n') {
 			return first, false
 		}
 		if line == 0 {
 			first.complete = r.src.err == io.EOF
 			break
 		}
-		status := split.split(rest[:min(len(rest), maxLine)], found.delim, r.src.ended() || len(rest) > maxLine)
-		if status == splitMore {
+		switch split.split(rest[:min(len(rest), maxLine)], found.delim, final) {
+		case splitMore:
 			return first, false
+		case splitDone:
+			if split.count >= found.columns-1 && len(split.fields) > max(found.time, found.date) {
+				first.add(&split, rest, found)
+			}
+			line = split.size
 		}
-		if status != splitDone {
-			begin += line
-			continue
-		}
-		if split.count >= found.columns-1 && len(split.fields) > max(found.time, found.date) {
-			first.add(&split, rest, found)
-		}
-		begin += split.size
+		begin += line
 	}
 	return first, true
 }
 
+// add adds the cells of a row; it ignores a header.
 func (f *firstRows) add(split *splitter, record []byte, found *resolved) {
 	time := string(split.text(record, found.time))
 	if time == "" || found.names != nil && fold(time) == found.names[found.time] {
@@ -95,34 +95,35 @@ func (f *firstRows) add(split *splitter, record []byte, found *resolved) {
 	f.dates = append(f.dates, date)
 }
 
-// settle completes what was found by what the rows show.
-func (f *firstRows) settle(found *resolved, opts Options) error {
+// settle completes the result of the search by what the rows show.
+func (f *firstRows) settle(found *resolved) error {
 	f.settleForm(found)
 	if found.form.kind != timeNumber || found.unit != "" {
 		return nil
 	}
-	units := f.unitsBySteps()
 	if f.step() <= 0 {
-		found.unit, found.unitHow, found.form.tick = string(sim.UnitMicros), howAssumed, ticks[sim.UnitMicros]
+		found.setUnit(sim.UnitMicros, howAssumed)
 		return nil
 	}
+	units := f.unitsBySteps()
 	if len(units) > 1 {
 		units = f.unitsByLength(units)
 	}
 	if len(units) != 1 {
-		miss := &misfit{
-			found: fmt.Sprintf("rows %.3g apart in %s, which does not name its unit", f.step(), found.columnName(found.time)),
-			want:  "a unit that makes them 0.2 ms to 0.5 s apart",
-			hint:  `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`,
-		}
-		place := found.place
-		return miss.at(&place)
+		e := found.place
+		e.Found = fmt.Sprintf("rows %.3g apart in %s, which does not name its unit", f.step(), found.columnName(found.time))
+		e.Want = "a unit that makes them 0.2 ms to 0.5 s apart"
+		return problem.Hinted(&e, `say which unit it is: unit = "us", "ms" or "s" under [log], or --unit`)
 	}
-	found.unit, found.unitHow, found.form.tick = string(units[0]), howSteps, ticks[units[0]]
+	found.setUnit(units[0], howSteps)
 	return nil
 }
 
-// settleForm determines the form of the times, from the first that can be read.
+func (r *resolved) setUnit(unit sim.TimeUnit, how How) {
+	r.unit, r.unitHow, r.form.tick = string(unit), how, ticks[unit]
+}
+
+// settleForm determines the form of the times from the first that can be read.
 func (f *firstRows) settleForm(found *resolved) {
 	f.findDates(found)
 	for i, text := range f.times {
@@ -141,10 +142,12 @@ func (f *firstRows) settleForm(found *resolved) {
 		}
 		if _, ok := parseClock(time, f.comma); ok {
 			found.form.kind = timeClock
-			found.form.order = f.dateOrder(f.dates, found.date >= 0)
+			if found.date >= 0 {
+				found.form.order = orderOf(f.dates)
+			}
 			break
 		}
-		order := f.dateOrder(f.times, true)
+		order := orderOf(f.times)
 		if _, ok := parseDated(time, order, f.comma); ok {
 			found.form, found.date = timeForm{kind: timeDated, order: order}, -1
 			break
@@ -170,19 +173,19 @@ func (f *firstRows) findDates(found *resolved) {
 	}
 }
 
-// measuredUnit returns the unit behind a number.
+// measuredUnit returns the unit after a number.
 func measuredUnit(text string) string {
 	all := words(text)
 	return string(unitWords[all[len(all)-1]])
 }
 
-// dateOrder determines the order of day and month.
-func (f *firstRows) dateOrder(dates []string, are bool) dateOrder {
+// orderOf determines the order of day and month in dates.
+func orderOf(dates []string) dateOrder {
 	order := dayFirst
 	for i, text := range dates {
 		d, ok := leadingDate([]byte(text))
 		switch {
-		case !are || !ok || d.yearFirst:
+		case !ok || d.yearFirst:
 		case d.numbers[0] > 12:
 			return dayFirst
 		case d.numbers[1] > 12:
@@ -194,46 +197,42 @@ func (f *firstRows) dateOrder(dates []string, are bool) dateOrder {
 	return order
 }
 
-// readNumbers reads the times: numbers unchanged, clocks in µs.
+// readNumbers reads the times: numbers in their unit, clocks in µs.
 func (f *firstRows) readNumbers(found *resolved) {
 	f.form, f.numbers = found.form, f.numbers[:0]
 	for i, text := range f.times {
-		if f.form.kind == timeNumber {
-			if n, ok := parseNumber([]byte(text), f.comma); ok && n.finite() {
-				f.numbers = append(f.numbers, n.float([]byte(text)))
-			} else if at, ok := f.form.parse([]byte(text), f.comma); ok && f.form.tick.factor > 0 {
-				f.numbers = append(f.numbers, float64(at)/float64(max(1, f.form.tick.micros())))
-			}
-			continue
-		}
+		v, isNumber := parseFloat([]byte(text), f.comma)
 		at, ok := f.form.parse([]byte(text), f.comma)
-		if days, isDate := parseDate([]byte(f.dates[i]), f.form.order); found.date >= 0 && isDate {
-			at += days * dayMicros
+		switch {
+		case f.form.kind != timeNumber:
+			if days, isDate := parseDate([]byte(f.dates[i]), f.form.order); found.date >= 0 && isDate {
+				at += days * dayMicros
+			}
+			v = float64(at)
+		case isNumber:
+			ok = !math.IsNaN(v) && !math.IsInf(v, 0)
+		default:
+			v, ok = float64(at)/float64(max(1, f.form.tick.micros())), ok && f.form.tick.factor > 0
 		}
 		if ok {
-			f.numbers = append(f.numbers, float64(at))
+			f.numbers = append(f.numbers, v)
 		}
 	}
 }
 
-// steps returns the distances between rows in ascending order, leaving out
-// those that run backwards.
-func (f *firstRows) steps() (steps []float64) {
+// step returns the median time between rows, or the mean one if most are 0. It
+// ignores times that run backwards.
+func (f *firstRows) step() float64 {
+	var steps []float64
 	for i := 1; i < len(f.numbers); i++ {
 		if step := f.numbers[i] - f.numbers[i-1]; step >= 0 {
 			steps = append(steps, step)
 		}
 	}
-	slices.Sort(steps)
-	return steps
-}
-
-// step returns the median step, or the mean one if most are 0.
-func (f *firstRows) step() float64 {
-	steps := f.steps()
 	if len(steps) == 0 {
 		return 0
 	}
+	slices.Sort(steps)
 	if middle := steps[len(steps)/2]; middle > 0 || steps[len(steps)-1] == 0 {
 		return middle
 	}
@@ -259,8 +258,8 @@ func (f *firstRows) unitsBySteps() (units []sim.TimeUnit) {
 	return units
 }
 
-// unitsByLength keeps the units that make the log 5 s to 12 h long, as far as its
-// length is known.
+// unitsByLength keeps the units that make the log 5 s to 12 h long; if more rows
+// follow, at most 12 h.
 func (f *firstRows) unitsByLength(units []sim.TimeUnit) []sim.TimeUnit {
 	return slices.DeleteFunc(units, func(unit sim.TimeUnit) bool {
 		length := f.length() * float64(ticks[unit].micros())
@@ -268,8 +267,8 @@ func (f *firstRows) unitsByLength(units []sim.TimeUnit) []sim.TimeUnit {
 	})
 }
 
-// leastRow is the least time, in µs, that a coarse clock leaves to each row.
-// Rows closer together really came at once.
+// leastRow is the least time, in µs, between the rows of a coarse clock. Rows
+// closer together really came at once.
 const leastRow = 10
 
 // coarse returns the step of a clock coarser than the rows: most rows share
@@ -289,7 +288,7 @@ func (f *firstRows) coarse(form timeForm) sim.Micros {
 		}
 	}
 	if form.kind == timeNumber {
-		least *= float64(form.tick.factor) * exactPowers[max(0, form.tick.exponent)] / exactPowers[max(0, -form.tick.exponent)]
+		least *= float64(form.tick.factor) * math.Pow10(max(0, form.tick.exponent)) / math.Pow10(max(0, -form.tick.exponent))
 	}
 	if rows < fewest || 2*alone >= rows || steps == 0 || least*float64(steps+1) < leastRow*float64(rows) {
 		return 0
@@ -303,7 +302,7 @@ func (f *firstRows) counter(l *layout) counter {
 	case l.form.kind == timeNumber && l.form.tick == (tick{1, 0}):
 		return counter32
 	case l.form.kind == timeNumber, l.form.order != orderOpen && (l.form.kind == timeDated || l.date >= 0):
-		return everCounting
+		return neverWraps
 	}
 	for _, text := range f.times {
 		if c, ok := parseClock([]byte(text), f.comma); ok && c.parts == 2 {

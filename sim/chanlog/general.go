@@ -4,19 +4,20 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strconv"
 
 	"flicktally/sim"
+	"flicktally/sim/excerpt"
 )
 
-// rowReader reads a row in the general way: any record that a splitter can
+// rowReader reads a row in the general way, from any record that a splitter can
 // split.
 type rowReader struct {
-	layout layout
-	parts  parts
-	split  splitter
-	// sawComma says that a number had a decimal comma, sawText that a row had
-	// quoted text.
-	sawComma, sawText bool
+	layout   layout
+	parts    parts
+	split    splitter
+	sawComma bool // a number had a decimal comma
+	sawText  bool // the header or a row had quoted text
 	// learn is called with the meaning of a cell that is not a number.
 	learn func(r role, text []byte, value float64)
 }
@@ -25,13 +26,11 @@ type rowReader struct {
 type fault struct {
 	at          int
 	found, want string
-	// cut says that the fault may come from a truncated record.
-	cut bool
-	// fatal says that the rows after it cannot be read either.
-	fatal bool
+	torn        bool // the record may be truncated
+	fatal       bool // the rows after it cannot be read either
 }
 
-// read takes the wanted fields of the record that the splitter has split.
+// read reads the wanted fields of the record that the splitter has split.
 func (r *rowReader) read(data []byte) (row row, wrong *fault) {
 	if wrong = r.checkCount(); wrong != nil {
 		return row, wrong
@@ -58,7 +57,7 @@ func (r *rowReader) read(data []byte) (row row, wrong *fault) {
 	return row, wrong
 }
 
-// time reads the time, with its date if that has a column.
+// time reads the time, and the date if it has a column of its own.
 func (r *rowReader) time(data []byte) (at int64, wrong *fault) {
 	text := r.text(data, r.layout.time)
 	at, ok := r.parts.form.parse(text, r.layout.comma)
@@ -77,7 +76,7 @@ func (r *rowReader) time(data []byte) (at int64, wrong *fault) {
 	return at, nil
 }
 
-// hasQuotedText reports whether a record has text in quotes that is no number.
+// hasQuotedText reports whether a record has quoted text that is not a number.
 func (r *rowReader) hasQuotedText(data []byte) bool {
 	return slices.ContainsFunc(r.split.fields, func(f field) bool {
 		_, isNumber := parseNumber(bytes.TrimSpace(data[f.start:f.end]), r.layout.comma)
@@ -85,8 +84,8 @@ func (r *rowReader) hasQuotedText(data []byte) bool {
 	})
 }
 
-// checkCount compares the number of fields with the header's. An empty field
-// after a final delimiter is optional.
+// checkCount compares the number of fields with that of the header. An empty
+// field after a final delimiter is optional.
 func (r *rowReader) checkCount() *fault {
 	found, want := r.split.count, r.layout.columns
 	switch {
@@ -101,10 +100,10 @@ func (r *rowReader) checkCount() *fault {
 	if found > want {
 		at = int(r.split.fields[want].start)
 	}
-	return &fault{at: at, found: plural(found, "field"), want: fmt.Sprintf("%d", want), cut: found < want}
+	return &fault{at: at, found: plural(int64(found), "field"), want: strconv.Itoa(want), torn: found < want}
 }
 
-// text returns the text of a cell, and notes a comma in it.
+// text returns the text of a cell, and notes a decimal comma in it.
 func (r *rowReader) text(data []byte, column int) []byte {
 	text := r.split.text(data, column)
 	if r.layout.comma && !r.sawComma && bytes.IndexByte(text, ',') >= 0 {
@@ -113,7 +112,7 @@ func (r *rowReader) text(data []byte, column int) []byte {
 	return text
 }
 
-// value reads a channel; an empty field is no value.
+// value reads a channel. An empty field is an absent value.
 func (r *rowReader) value(data []byte, column int, role role, cells *cells) (sim.PulseWidth, *fault) {
 	text := r.text(data, column)
 	w, isWord, ok := cells.read(text)
@@ -126,6 +125,7 @@ func (r *rowReader) value(data []byte, column int, role role, cells *cells) (sim
 	return w, nil
 }
 
+// isLost reads the failsafe column.
 func (r *rowReader) isLost(data []byte) (bool, *fault) {
 	text := r.text(data, r.layout.failsafe)
 	lost, isWord, ok := r.parts.failsafe.read(text)
@@ -143,50 +143,37 @@ func (r *rowReader) isLost(data []byte) (bool, *fault) {
 }
 
 func (r *rowReader) badCell(column int, text []byte, want string) *fault {
-	f := &fault{at: int(r.split.fields[column].start), found: quoteShort(text), want: want, cut: true}
-	if len(text) == 0 {
-		f.found = "nothing"
+	found := "nothing"
+	if len(text) > 0 {
+		found = excerpt.Quote(text)
 	}
-	f.found += " in " + r.layout.columnName(column)
-	return f
+	return &fault{at: int(r.split.fields[column].start), found: found + " in " + r.layout.columnName(column), want: want, torn: true}
 }
 
 // columnName names a column for a message.
 func (l *layout) columnName(column int) string {
 	if l.names != nil && l.names[column] != "" {
-		return "column " + quoteShort(l.names[column])
+		return "column " + excerpt.Quote(l.names[column])
 	}
 	return fmt.Sprintf("column #%d", column+1)
 }
 
-// headerKind says what a record is that cannot be read as a row.
-type headerKind int
-
-const (
-	noHeader    headerKind = iota
-	sameHeader             // the header again, as in concatenated files
-	otherHeader            // one with the wanted columns in other places
-)
-
-// headerKind compares the record with the header.
-func (r *rowReader) headerKind(data []byte) headerKind {
+// compareHeader reports whether a record that is not a row is a header, and
+// whether it is the log's own again, as in concatenated files.
+func (r *rowReader) compareHeader(data []byte) (isHeader, same bool) {
 	if r.layout.names == nil {
-		return noHeader
+		return false, false
 	}
 	if time := r.layout.time; time < len(r.split.fields) {
 		if _, ok := r.parts.form.parse(r.split.text(data, time), r.layout.comma); ok {
-			return noHeader
+			return false, false
 		}
 	}
 	var names []string
 	for i := range r.split.fields {
 		names = append(names, fold(string(r.split.text(data, i))))
 	}
-	switch time, channel := r.layout.names[r.layout.time], r.layout.names[r.layout.channel]; {
-	case slices.Equal(names, r.layout.names):
-		return sameHeader
-	case time != "" && channel != "" && slices.Contains(names, time) && slices.Contains(names, channel):
-		return otherHeader
-	}
-	return noHeader
+	time, channel := r.layout.names[r.layout.time], r.layout.names[r.layout.channel]
+	isHeader = time != "" && channel != "" && slices.Contains(names, time) && slices.Contains(names, channel)
+	return isHeader, slices.Equal(names, r.layout.names)
 }

@@ -11,11 +11,11 @@ import (
 	"flicktally/sim/problem"
 )
 
-// layout says where the wanted numbers are in a row; columns count from 0.
+// layout says where the wanted fields are in a row. Columns count from 0.
 type layout struct {
 	delim   byte
 	columns int
-	// lastUnnamed marks a header that ends with a delimiter: rows may then lack
+	// lastUnnamed says that the header ends with a delimiter: rows may then lack
 	// their last field.
 	lastUnnamed bool
 	names       []string // of the header, folded; nil without one
@@ -25,10 +25,10 @@ type layout struct {
 	armed       int
 	failsafe    int
 	form        timeForm
-	comma       bool
+	comma       bool // numbers may have a decimal comma
 }
 
-// wanted returns the wanted columns, with their roles.
+// wanted returns the wanted columns with their roles.
 func (l *layout) wanted() []wantedColumn {
 	var all []wantedColumn
 	for i, column := range []int{roleTime: l.time, roleDate: l.date, roleChannel: l.channel, roleArmed: l.armed, roleFailsafe: l.failsafe} {
@@ -48,17 +48,20 @@ func (l *layout) has(column int) bool {
 type resolved struct {
 	layout
 	timeHow, channelHow, armedHow, failsafeHow How
-	// timeByWord: the header only has a word for time, without a unit.
+	// timeByWord says that the header has a word for time, but no unit.
 	timeByWord bool
-	unit       string // of the time as named, with its multiple; "" = not yet known
+	unit       string // of the time, with its multiple; "" = not yet known
 	unitHow    How
 	headers    []string    // as in the log; nil without a header
 	quoted     bool        // some header is in quotes
 	place      SyntaxError // the header, or the first row
 }
 
-// column describes a column for the summary.
+// column describes a column for the summary; the zero Column is for -1.
 func (r *resolved) column(column int, how How) Column {
+	if column < 0 {
+		return Column{}
+	}
 	out := Column{Number: column + 1, How: how}
 	if r.headers != nil {
 		out.Name = excerpt.Printable(r.headers[column])
@@ -75,7 +78,7 @@ func (r *resolved) byName() bool {
 	return slices.Contains(hows, HowName) || slices.Contains(hows, howReading)
 }
 
-// misfit is why the columns of a log do not match the request.
+// misfit is why a log does not have the wanted columns.
 type misfit struct {
 	missing     bool // a column is missing, so this may not be a header at all
 	found, want string
@@ -88,8 +91,8 @@ func (m *misfit) at(place *SyntaxError) error {
 	return problem.Hinted(place, m.hint)
 }
 
-// defaultTime is the default name of the time column: only a default gives way
-// to another column that reads as a time.
+// defaultTime is the default name of the time column. If no column has it, one
+// that reads as a time is used.
 var defaultTime = sim.DefaultRig().Log.Time
 
 // resolver finds the wanted columns among those of a log.
@@ -130,14 +133,14 @@ func (r resolver) resolve() (resolved, *misfit) {
 	return out, nil
 }
 
-// timeColumn finds the time, in one column or two. A default name gives way to
-// a column that reads as a time, then to the first of two columns, then to the
-// first of a log without a header.
+// timeColumn finds the time, in one column or two. In place of the default name
+// it accepts a column that reads as a time, the first of two columns, or the
+// first column of a log without a header.
 func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 	if out.time, out.timeHow, miss = r.column(*out, "time", r.spec.Time); miss == nil || !miss.missing {
 		return miss
 	}
-	if date, time, ok := strings.Cut(r.spec.Time, "+"); ok {
+	if date, time, two := strings.Cut(r.spec.Time, "+"); two {
 		if out.date, _, miss = r.column(*out, "time", date); miss == nil {
 			out.time, out.timeHow, miss = r.column(*out, "time", time)
 		}
@@ -159,9 +162,9 @@ func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 	return miss
 }
 
-// readTime finds the one column whose header reads as a time with its unit, or
-// else the one that reads as a time, with the one that reads as a date if there
-// is one. It returns -1 if there is none, or several.
+// readTime finds the only column whose header reads as a time with a unit.
+// Otherwise it finds the only one that reads as a time, and the only one that
+// reads as a date if there is one. It returns none or several if that fails.
 func (r resolver) readTime(out *resolved) (column int, how How) {
 	withUnit, bare, date := none, none, none
 	for i, name := range r.names {
@@ -189,7 +192,7 @@ const (
 	several = -2
 )
 
-// only combines a column with those of its kind found before.
+// only returns a column, or several if one was found before.
 func only(before, column int) int {
 	if before == none {
 		return column
@@ -229,11 +232,13 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 	if r.spec.Channel != "" {
 		return r.column(out, "channel", r.spec.Channel)
 	}
-	for column := range r.count {
-		// An unnamed column after the pair may be requested as the time.
-		if r.isPair(out) && column != out.time && column != out.date && !(out.lastUnnamed && out.time == r.count-1) {
-			return column, howPosition, nil
+	// The unnamed column after the pair may be requested as the time.
+	if r.isPair(out) && !(out.lastUnnamed && out.time == r.count-1) {
+		column := 0
+		for column == out.time || column == out.date {
+			column++
 		}
+		return column, howPosition, nil
 	}
 	return 0, "", &misfit{missing: true,
 		found: r.listColumns(), want: "the name or the number of the channel's column",
@@ -255,7 +260,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 			continue
 		}
 		if found >= 0 {
-			return 0, "", &misfit{found: fmt.Sprintf("two columns named %s, #%d and #%d", quoteShort(asked), found+1, i+1),
+			return 0, "", &misfit{found: fmt.Sprintf("two columns named %s, #%d and #%d", excerpt.Quote(asked), found+1, i+1),
 				want: "one for the " + spoken(role), hint: fmt.Sprintf(`say which by its number: %s = "#%d" under [log]`, role, found+1)}
 		}
 		found = i
@@ -263,26 +268,23 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 	if found >= 0 {
 		return found, HowName, nil
 	}
-	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), quoteShort(asked))}
+	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), excerpt.Quote(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)
 	if near, ok := excerpt.Nearest(fold(asked), out.names); ok {
-		miss.hint = "try " + quoteShort(near)
+		miss.hint = "try " + excerpt.Quote(near)
 	}
 	return 0, "", miss
 }
 
 // spoken says what a column is, by its key in the rig file.
 func spoken(role string) string {
-	switch role {
-	case "armed":
+	if role == "armed" {
 		return "armed channel"
-	case "failsafe":
-		return "failsafe"
 	}
 	return role
 }
 
-// parseNumberRef reads "#7".
+// parseNumberRef reads the number of a column, such as "#7".
 func parseNumberRef(asked string) (int, bool) {
 	digits, ok := strings.CutPrefix(strings.TrimSpace(asked), "#")
 	if !ok {
@@ -301,11 +303,11 @@ func (r resolver) listColumns() string {
 	case r.names == nil:
 		return fmt.Sprintf("%d columns and no header", r.count)
 	case r.count == 1:
-		return "the column " + quoteShort(r.names[0]) + " only"
+		return "the column " + excerpt.Quote(r.names[0]) + " only"
 	}
 	var list []string
 	for _, name := range r.names[:min(len(r.names), most)] {
-		list = append(list, quoteShort(name))
+		list = append(list, excerpt.Quote(name))
 	}
 	text := "the columns " + strings.Join(list, ", ")
 	if more := len(r.names) - most; more > 0 {
@@ -314,5 +316,6 @@ func (r resolver) listColumns() string {
 	return text
 }
 
-// fold normalises a name for comparison: case and outer spaces do not count.
+// fold removes what does not count when names are compared: case and outer
+// spaces.
 func fold(name string) string { return strings.ToLower(strings.TrimSpace(name)) }

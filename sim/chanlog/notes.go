@@ -7,13 +7,13 @@ import (
 	"strings"
 )
 
-// Detail is one thing that the reader decided, and what overrides it.
+// Detail is one decision of the reader, and what overrides it.
 type Detail struct {
-	What  string // "time", "unit", "channel", "values", "armed", "delimiter"
-	Found string // safe to print
+	What  string // "delimiter", "time", "unit", "channel", "values", "armed", "failsafe"
+	Found string // printable
 	How   How
 	// Key is the key of the rig file that overrides it; "" for the delimiter,
-	// which is an option of the reading ([Options]).
+	// which [Options] overrides.
 	Key string
 }
 
@@ -22,12 +22,16 @@ func (s *Summary) Details() []Detail {
 	if s.Columns == 0 {
 		return nil
 	}
+	values := ""
+	if s.TwoValued {
+		values = "two-valued words"
+	}
 	out := []Detail{
 		{"delimiter", s.Delimiter.String(), s.DelimiterHow, ""},
 		{"time", s.Time.String(), s.Time.How, "log.time"},
 		{"unit", s.Unit, s.UnitHow, "log.unit"},
 		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
-		{"values", twoValuedIf(s.TwoValued), howContent, "log.words"},
+		{"values", values, howContent, "log.words"},
 		{"armed", s.Armed.String(), s.Armed.How, "log.armed"},
 		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "log.failsafe"},
 	}
@@ -40,15 +44,7 @@ func (s *Summary) Details() []Detail {
 	return slices.DeleteFunc(out, func(d Detail) bool { return d.Found == "" })
 }
 
-func twoValuedIf(seen bool) string {
-	if seen {
-		return "two-valued words"
-	}
-	return ""
-}
-
-// String names the column: `#7 "aux2"`, or "#7" where the log has no header; ""
-// for none.
+// String names the column: `#7 "aux2"`, or "#7" without a header; "" for none.
 func (c Column) String() string {
 	if c.Number == 0 {
 		return ""
@@ -60,8 +56,8 @@ func (c Column) String() string {
 	return text
 }
 
-// Warnings lists what was odd in the log or assumed, most important first: what
-// the user must see beside the result.
+// Warnings lists what was odd or assumed, most important first. The user must
+// see it beside the result.
 func (s *Summary) Warnings() []string {
 	var out []string
 	warn := func(when bool, format string, args ...any) {
@@ -74,7 +70,7 @@ func (s *Summary) Warnings() []string {
 	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
 	warn(s.Unended, "the last line has no line end; it reads as a whole one and counts")
 	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
-	warn(s.Late.Lines > 0, "%s late, earlier than the one before by less than a second, and left out", came(s.Late.Lines))
+	warn(s.Late.Lines > 0, "%s came late, earlier than the one before by less than a second, and left out", plural(s.Late.Lines, "row"))
 	warn(s.Broken.Lines > 0, "%s left out whose time is more than 10 s ahead of the rows around it", plural(s.Broken.Lines, "row"))
 	warn(s.Spread > 0, "most rows share their time with others, as the clock counts %s: they were spread evenly over it", s.Spread)
 	warn(s.OpenDates, "day and month of the dates cannot be told apart: the clock alone was read, across midnight")
@@ -96,37 +92,27 @@ func (s *Summary) firstSkip() string {
 	return fmt.Sprintf("; the first is line %d: %s", s.FirstSkip.Line, s.FirstSkip.message())
 }
 
-// Accounting says what became of every byte: "1200 bytes: data 11 lines (1100
+// Accounting says how every byte counts: "1200 bytes: data 11 lines (1100
 // bytes), header 1 line (100 bytes)". Kinds that do not occur are left out.
 func (s *Summary) Accounting() string {
 	var parts []string
-	for _, kind := range []struct {
-		tally Tally
-		name  string
-	}{{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Comments, "comments"}, {s.Skipped, "skipped"}, {s.Torn, "torn"}, {s.Late, "late"}, {s.Broken, "broken"}} {
-		if kind.tally.Bytes > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s (%s)", kind.name, plural(kind.tally.Lines, "line"), plural(kind.tally.Bytes, "byte")))
+	for _, t := range s.tallies() {
+		if t.Bytes > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s (%s)", t.name, plural(t.Lines, "line"), plural(t.Bytes, "byte")))
 		}
 	}
-	all := plural(s.Bytes(), "byte")
+	all := plural(s.total().Bytes, "byte")
 	if s.UTF16 {
 		all = "UTF-16, as UTF-8 " + all
 	}
 	return all + ": " + strings.Join(parts, ", ")
 }
 
-func plural[N int | int64](n N, thing string) string {
+func plural(n int64, thing string) string {
 	if n == 1 {
 		return "1 " + thing
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
-}
-
-func came(n int64) string {
-	if n == 1 {
-		return "1 row came"
-	}
-	return plural(n, "row") + " came"
 }
 
 func times(n int64) string {

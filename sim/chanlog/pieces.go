@@ -22,20 +22,19 @@ type pieces struct {
 	fast atomic.Pointer[fastRows]
 }
 
-// piece is the data of one read, buf[begin:end], with room before it, and the
-// reason if nothing follows.
+// piece is the data of one read, buf[begin:end].
 type piece struct {
-	buf        []byte
+	buf        []byte // with room before the data
 	begin, end int
-	err        error
-	stretch    stretch
+	err        error // why nothing follows; nil if something may
+	ahead      aheadRows
 }
 
-// aheadBuffers is the number of buffers: for a waiting piece, one being read,
+// aheadBuffers is the number of buffers: one that waits, one that is being read,
 // and one more, so that neither side waits for the other every time.
 const aheadBuffers = 3
 
-// start begins to read a stream.
+// start starts to read a stream.
 func (p *pieces) start(r io.Reader) {
 	p.r = r
 	if !p.ahead {
@@ -53,13 +52,13 @@ func (p *pieces) start(r io.Reader) {
 
 // run reads until nothing follows or the reading is stopped.
 func (p *pieces) run(ctx context.Context) {
-	ahead := rowsAhead{latest: &p.fast}
+	ahead := aheadReader{latest: &p.fast}
 	for {
 		select {
 		case buf := <-p.empty:
 			next := p.read(buf)
 			if len(p.full) > 1 { // with only one waiting, the consumer would soon block
-				next.stretch = ahead.read(&next)
+				next.ahead = ahead.read(&next)
 			}
 			p.full <- next // has room for all pieces
 			if next.err != nil {
@@ -88,20 +87,19 @@ func (p *pieces) recycle(buf []byte) {
 	}
 }
 
-// newBuffer returns a buffer with room after it for reads beyond the end.
+// newBuffer returns a buffer with room after it for a [window].
 func newBuffer(size int) []byte { return make([]byte, size, size+len(window{})) }
 
-// stop ends the reading ahead, at the latest when the read that is under way
-// returns.
+// stop stops the reading ahead, at the latest when the current read returns.
 func (p *pieces) stop() {
 	if p.cancel != nil {
 		p.cancel()
 	}
 }
 
-// read reads once, so that data of a live pipe is not delayed.
+// read reads once, so that it does not delay the data of a live pipe.
 func (p *pieces) read(buf []byte) piece {
-	room := p.size / 64 // a part of a line, as a rule
+	room := p.size / 64 // enough for part of a line
 	if len(buf) < room+p.size {
 		buf = newBuffer(room + p.size)
 	}

@@ -102,11 +102,11 @@ func TestEveryByteIsAccountedFor(t *testing.T) {
 		if out.err != nil {
 			return
 		}
-		if out.sum.Bytes() != int64(len(log)) {
-			t.Fatalf("%q: %d bytes accounted for, want %d: %+v", log, out.sum.Bytes(), len(log), out.sum)
+		if out.sum.total().Bytes != int64(len(log)) {
+			t.Fatalf("%q: %d bytes accounted for, want %d: %+v", log, out.sum.total().Bytes, len(log), out.sum)
 		}
-		if want := countLines(log); out.sum.Lines() != want {
-			t.Fatalf("%q: %d lines accounted for, want %d: %+v", log, out.sum.Lines(), want, out.sum)
+		if want := countLines(log); out.sum.total().Lines != want {
+			t.Fatalf("%q: %d lines accounted for, want %d: %+v", log, out.sum.total().Lines, want, out.sum)
 		}
 	})
 }

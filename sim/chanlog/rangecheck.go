@@ -8,12 +8,12 @@ import (
 	"flicktally/sim/problem"
 )
 
-// rangeCheck checks whether a log's numbers are pulse widths at all.
+// rangeCheck checks whether the numbers of a log are pulse widths at all.
 type rangeCheck struct {
-	valid     sim.PulseRange
-	rows      int64 // with an invalid number
-	low, high sim.PulseWidth
-	first     *SyntaxError // the first of them
+	valid     sim.PulseRange // both ends included
+	rows      int64          // with a number outside
+	low, high sim.PulseWidth // of those numbers
+	first     *SyntaxError   // place of the first of them
 }
 
 func newRangeCheck(opts Options) rangeCheck {
@@ -25,10 +25,11 @@ func newRangeCheck(opts Options) rangeCheck {
 	return c
 }
 
-// isOutside reports whether a value is a number that is not valid.
+// isOutside reports whether a value is a number outside the valid range.
 func (c *rangeCheck) isOutside(v sim.PulseWidth) bool { return v < c.valid.Low || v > c.valid.High }
 
-// note counts an invalid value and reports whether it is the first.
+// note counts a value outside the valid range and reports whether it is the
+// first.
 func (c *rangeCheck) note(v sim.PulseWidth) (first bool) {
 	if v == sim.Lost || math.IsInf(float64(v), 1) {
 		return false
@@ -38,7 +39,7 @@ func (c *rangeCheck) note(v sim.PulseWidth) (first bool) {
 	return c.rows == 1
 }
 
-// judge returns an error if most rows of a log have no pulse width.
+// judge returns an error if most rows of a log are outside the valid range.
 func (c *rangeCheck) judge(rows int64, column string) error {
 	if c.rows*2 <= rows {
 		return nil
@@ -53,8 +54,8 @@ func (c *rangeCheck) judge(rows int64, column string) error {
 	return problem.Hinted(e, hint)
 }
 
-// fittingScale returns the common scale that fits some values most closely;
-// values may exceed the full travel by a quarter.
+// fittingScale returns the narrowest common scale for a range of values, which may
+// exceed its full travel by a quarter; "" if there is none.
 func fittingScale(low, high sim.PulseWidth) sim.ScaleName {
 	for _, scale := range []struct {
 		name      sim.ScaleName

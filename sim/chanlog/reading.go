@@ -2,10 +2,11 @@ package chanlog
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 )
 
-// reading is a record at the start of a log, split by one delimiter.
+// reading is a record at the start of a log, split by one of the delimiters.
 type reading struct {
 	delim   byte
 	fields  []string
@@ -16,8 +17,8 @@ type reading struct {
 	lines   int64
 }
 
-// read splits the record at the start of data with every possible delimiter;
-// more says that with one of them the record may continue.
+// read splits the record at the start of data by every possible delimiter. more
+// says that the record may continue beyond data by one of them.
 func (s *search) read(data []byte) (readings []reading, more bool) {
 	delims := []Delimiter{DelimiterComma, delimiterSemicolon, delimiterTab, delimiterBar}
 	if !bytes.ContainsAny(data[:firstLine(data)], ",;\t|") {
@@ -39,14 +40,7 @@ func (s *search) read(data []byte) (readings []reading, more bool) {
 	return readings, more
 }
 
-// cut splits a whole record again.
-func (s *search) cut(record []byte, delim byte) (reading, bool) {
-	if s.split.split(record, delim, true) != splitDone || s.split.size != len(record) {
-		return reading{}, false
-	}
-	return s.copyReading(record, delim), true
-}
-
+// copyReading copies the record that was split last, and counts its values.
 func (s *search) copyReading(data []byte, delim byte) reading {
 	out := reading{delim: delim, size: s.split.size, lines: countLines(data[:s.split.size])}
 	for i := range s.split.fields {
@@ -63,8 +57,8 @@ func (s *search) copyReading(data []byte, delim byte) reading {
 	return out
 }
 
-// isValue reports whether a text is a number, with a unit or without, a clock, a
-// date, or both.
+// isValue reports whether a text is a number, with or without a unit, a clock, a
+// date, or a date with a clock.
 func isValue(text []byte, comma bool) bool {
 	if _, ok := parseNumber(text, comma); ok {
 		return true
@@ -90,15 +84,16 @@ func countLines(data []byte) int64 {
 	return int64(n)
 }
 
-// record makes the record at the start of data pending. It is the line of the
-// given size, unless it reads as a row or as well-formed fields over several
-// lines.
-func (s *search) record(data []byte, line int, readings []reading) pendingRecord {
+// pendingRecord returns the record to be pended: the line of the given size,
+// unless it reads as a row or as well-formed fields over several lines.
+func (o *Options) pendingRecord(line int, readings []reading) pendingRecord {
 	out := pendingRecord{size: line, lines: 1}
 	for i := range readings {
 		rd := &readings[i]
-		if s.opts.isRow(rd) && (out.row == nil || rd.share() > out.row.share() ||
-			rd.share() == out.row.share() && len(rd.fields) > len(out.row.fields)) {
+		if !o.isRow(rd) {
+			continue
+		}
+		if row := out.row; row == nil || cmp.Or(cmp.Compare(rd.share(), row.share()), len(rd.fields)-len(row.fields)) > 0 {
 			out.row, out.size, out.lines = rd, rd.size, rd.lines
 		}
 	}
@@ -110,8 +105,8 @@ func (s *search) record(data []byte, line int, readings []reading) pendingRecord
 	return out
 }
 
-// isRow reports whether a record reads as a row: a number in the time column
-// and a number or nothing in the channel's, or numbers in most fields.
+// isRow reports whether a record reads as a row: the time column has a number,
+// and so do most fields, or the channel has a number or nothing.
 func (o *Options) isRow(rd *reading) bool {
 	if len(rd.fields) < 2 || rd.numbers == 0 {
 		return false
@@ -127,18 +122,19 @@ func (o *Options) isRow(rd *reading) bool {
 	return known && ok && (rd.isNumber(channel-1) || rd.isEmpty(channel-1))
 }
 
-// share returns the share of the fields that read as numbers.
+// share returns the share of the fields that are values or empty.
 func (rd *reading) share() float64 {
 	return float64(rd.numbers+rd.words+rd.empty) / float64(len(rd.fields))
 }
 
+// isNumber reports whether a column has a finite number, a clock or a date.
 func (rd *reading) isNumber(column int) bool {
 	if column < 0 || column >= len(rd.fields) {
 		return false
 	}
 	text := []byte(rd.fields[column])
 	if n, ok := parseNumber(text, rd.delim != ','); ok {
-		return n.finite()
+		return !n.special
 	}
 	return len(text) > 0 && isValue(text, rd.delim != ',')
 }
@@ -147,13 +143,7 @@ func (rd *reading) isEmpty(column int) bool {
 	return column >= 0 && column < len(rd.fields) && rd.fields[column] == ""
 }
 
-// sameShape reports whether two records have equally many fields, ignoring a
-// final delimiter.
-func (rd *reading) sameShape(other reading) bool {
-	return rd.width() == other.width() || len(rd.fields) == len(other.fields)
-}
-
-// width returns the number of fields, ignoring an empty one after a final
+// width returns the number of fields, without an empty one after a final
 // delimiter.
 func (rd *reading) width() int {
 	if n := len(rd.fields); n > 1 && rd.fields[n-1] == "" {
@@ -162,8 +152,8 @@ func (rd *reading) width() int {
 	return len(rd.fields)
 }
 
-// resolve finds the wanted columns, by the record's fields as the header or by
-// their number alone.
+// resolve finds the wanted columns: by their names if the record is the header,
+// otherwise by their number.
 func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
 	r := resolver{spec: opts.Spec, count: len(rd.fields)}
 	if isHeader {
@@ -177,18 +167,22 @@ func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
 // lastNumber returns the highest column requested by number, 0 if none is.
 func (o *Options) lastNumber() int {
 	last := 0
-	for _, ref := range []string{o.Spec.Time, o.Spec.Channel, o.Spec.Armed, o.Spec.Failsafe} {
-		if number, ok := parseNumberRef(ref); ok {
+	for _, name := range o.requested() {
+		if number, ok := parseNumberRef(name); ok {
 			last = max(last, number)
 		}
 	}
 	return last
 }
 
+// requested lists the names of the wanted columns; "" for none.
+func (o *Options) requested() []string {
+	return []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed), fold(o.Spec.Failsafe)}
+}
+
 // wants reports whether a header is one of the requested names, or reads as a
 // time if none was requested.
 func (o *Options) wants(name string) bool {
-	asked := []string{fold(o.Spec.Time), fold(o.Spec.Channel), fold(o.Spec.Armed), fold(o.Spec.Failsafe)}
 	_, isTime := readsAsTime(name)
-	return name != "" && slices.Contains(asked, fold(name)) || o.Spec.Time == defaultTime && isTime
+	return name != "" && slices.Contains(o.requested(), fold(name)) || o.Spec.Time == defaultTime && isTime
 }

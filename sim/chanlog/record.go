@@ -8,9 +8,9 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// readRecord takes the record at the start of the window in the general way. It
-// returns false if it needs more data, if the segment changes with it, or at
-// the end of the log.
+// readRecord reads the record at the start of the window in the general way. It
+// returns false at the end of the log, if it needs more data, or if the record
+// starts a segment and the block has samples.
 func (r *Reader) readRecord() bool {
 	data := r.src.window()
 	if len(data) == 0 {
@@ -27,38 +27,41 @@ func (r *Reader) readRecord() bool {
 	if !whole {
 		return false
 	}
-	if blank, lines := blankLines(data, r.rows.layout.delim); lines > 0 {
-		r.sum.Blank.add(lines, int64(blank))
-		r.src.consume(blank, lines)
-		return true
+	blank, lines := blankLines(data, r.rows.layout.delim)
+	if lines == 0 && isBlank(data[:line]) && (r.rows.layout.delim != '\t' || bytes.IndexByte(data[:line], '\t') < 0) {
+		blank, lines = line, 1 // the last one
 	}
-	if isBlank(data[:line]) && (r.rows.layout.delim != '\t' || bytes.IndexByte(data[:line], '\t') < 0) {
-		r.sum.Blank.add(1, int64(line)) // the last one
-		r.src.consume(line, 1)
-		return true
+	if lines > 0 {
+		return r.consumeAs(&r.sum.Blank, blank, lines)
 	}
 	if r.opts.Record && data[0] == '#' {
-		return r.takeComment(data[:line])
+		return r.readComment(data[:line])
 	}
 	return r.readFields(data, line)
 }
 
-// takeComment takes a comment. If it begins a segment, the clock waits for its
-// first row.
-func (r *Reader) takeComment(line []byte) bool {
-	switch string(bytes.TrimRight(line, "\r\n")) {
-	case SegmentMark:
-		r.clock.begun = false
-	case StartMark:
-		r.next = sim.StartRecording
-	}
-	r.sum.Comments.add(1, int64(len(line)))
-	r.src.consume(len(line), 1)
+// consumeAs consumes the start of the window and counts it in a tally. It
+// returns true.
+func (r *Reader) consumeAs(tally *Tally, size int, lines int64) bool {
+	tally.add(lines, int64(size))
+	r.src.consume(size, lines)
 	return true
 }
 
-// readFields takes a record that is not blank, whose first line has the given
-// size. A wrong quote costs only that line.
+// readComment reads a comment. After a [SegmentMark] the next row starts a
+// segment.
+func (r *Reader) readComment(line []byte) bool {
+	switch string(bytes.TrimRight(line, "\r\n")) {
+	case SegmentMark:
+		r.clock.started = false
+	case StartMark:
+		r.nextStart = sim.StartRecording
+	}
+	return r.consumeAs(&r.sum.Comments, len(line), 1)
+}
+
+// readFields reads a record that is not blank, whose first line has the given
+// size. After a wrong quote, reading continues with the next line.
 func (r *Reader) readFields(data []byte, line int) bool {
 	mark := 0
 	if bytes.HasPrefix(data, byteOrderMark) {
@@ -71,7 +74,7 @@ func (r *Reader) readFields(data []byte, line int) bool {
 		return false
 	case splitUnclosed:
 		return r.reject(line, 1, fault{at: mark + split.at, found: "a quote that is not closed",
-			want: "a quote after the field", cut: data[line-1] != '\n'})
+			want: "a quote after the field", torn: data[line-1] != '\n'})
 	case splitStray:
 		if open := split.open; !r.rows.sawText && bytes.IndexByte(record[open:split.at], '\n') >= 0 {
 			return r.rejectRunOver(line, mark+open)
@@ -89,7 +92,7 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	switch {
 	case split.ended || r.src.err == io.EOF:
 	case r.src.ended():
-		return r.reject(size, lines, fault{cut: true})
+		return r.reject(size, lines, fault{torn: true})
 	default:
 		return r.reject(line, 1, fault{found: "a record of more than 1 MiB", want: "a row of numbers"})
 	}
@@ -100,23 +103,21 @@ func (r *Reader) readFields(data []byte, line int) bool {
 	return r.takeRow(row, size, lines)
 }
 
-// rejectRunOver rejects the line on which a quote opens that closes on another.
+// rejectRunOver rejects a line whose quoted field continues on the next line.
 func (r *Reader) rejectRunOver(line, open int) bool {
 	return r.reject(line, 1, fault{at: open, found: "a quoted field that runs over a line end",
 		want: "a quote that closes on its line, as no text before it is quoted"})
 }
 
-// takeOther takes a record that cannot be read as a row.
+// takeOther takes a record that cannot be read as a row: a repeated header, or
+// one with a fault.
 func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bool {
 	split := &r.rows.split
 	size := mark + split.size
-	switch r.rows.headerKind(record) {
-	case sameHeader:
-		r.sum.Header.add(lines, int64(size))
+	if isHeader, same := r.rows.compareHeader(record); same {
 		r.sum.HeaderRepeats++
-		r.src.consume(size, lines)
-		return true
-	case otherHeader:
+		return r.consumeAs(&r.sum.Header, size, lines)
+	} else if isHeader {
 		wrong = fault{found: "a header with other columns", want: "the columns of the first header", fatal: true}
 	}
 	if i := bytes.IndexByte(record[:split.size], 0); i >= 0 {
@@ -124,21 +125,21 @@ func (r *Reader) takeOther(record []byte, mark int, lines int64, wrong fault) bo
 			r.fail(r.search.binary(mark + i))
 			return false
 		}
-		wrong = fault{at: i, found: "a byte 0, as in binary files", want: "a row of numbers", cut: wrong.cut}
+		wrong = fault{at: i, found: "a byte 0, as in binary files", want: "a row of numbers", torn: wrong.torn}
 	}
 	wrong.at += mark
-	wrong.cut = wrong.cut && !split.ended
+	wrong.torn = wrong.torn && !split.ended
 	return r.reject(size, lines, wrong)
 }
 
-// heldRow is a row far ahead of the one before it, held until the next row
+// heldRow is a row far ahead of the one before it. It is held until the next row
 // shows whether it is broken.
 type heldRow struct {
 	row
-	size, lines int64 // no lines: there is none
+	size, lines int64 // 0 lines: no row is held
 }
 
-// takeRow makes a sample of a row, unless the row begins a segment while the
+// takeRow makes a sample of a row, unless the row starts a segment while the
 // block has samples of the previous one.
 func (r *Reader) takeRow(row row, size int, lines int64) bool {
 	r.settleHeld(r.clock.sequel(row.time))
@@ -155,30 +156,28 @@ func (r *Reader) takeRow(row row, size int, lines int64) bool {
 		return true
 	case sim.Late:
 		if !r.rows.split.ended {
-			return r.tear(size, lines)
+			return r.consumeAs(&r.sum.Torn, size, lines) // its time may lack digits
 		}
-		r.sum.Late.add(lines, int64(size))
-		r.src.consume(size, lines)
-		return true
+		return r.consumeAs(&r.sum.Late, size, lines)
 	case sim.Back:
-		if r.clock.begun && !r.rows.split.ended {
-			return r.tear(size, lines)
+		if r.clock.started && !r.rows.split.ended {
+			return r.consumeAs(&r.sum.Torn, size, lines)
 		}
 		if r.samples = r.spread.flush(r.samples, r.spread.width); len(r.samples) > 0 {
 			return false
 		}
-		r.beginSegment(row.time)
+		r.startSegment(row.time)
 	}
 	r.noteRow(row)
 	r.addRow(row, int64(size), lines)
 	r.src.consume(size, lines)
-	if r.fast.scanner.adapt(r.rows.split.count, r.rows.layout.columns) {
-		r.readAhead()
+	if r.fast.scanner.expectFields(r.rows.split.count, r.rows.layout.columns) {
+		r.shareFast()
 	}
 	return true
 }
 
-// noteRow looks at a row at the start of the window.
+// noteRow notes what is odd about the row at the start of the window.
 func (r *Reader) noteRow(row row) {
 	r.sum.Unended = !r.rows.split.ended
 	if r.check.isOutside(row.channel) {
@@ -188,13 +187,13 @@ func (r *Reader) noteRow(row row) {
 
 // addRow makes a sample of a row and counts it.
 func (r *Reader) addRow(row row, size, lines int64) {
-	r.emit(sim.Sample{At: r.clock.take(row.time), Channel: row.channel, Armed: row.armed})
+	r.samples = r.spread.add(r.samples, r.sample(&row))
 	r.sum.Data.add(lines, size)
 	r.sum.Rows++
 }
 
-// settleHeld takes a held row, or leaves it out as broken: the row after it fits
-// the row before it.
+// settleHeld takes a held row. It leaves the row out as broken if the row after
+// it fits the row before it.
 func (r *Reader) settleHeld(next sim.Sequel) {
 	held := r.held
 	r.held = heldRow{}
@@ -207,75 +206,50 @@ func (r *Reader) settleHeld(next sim.Sequel) {
 	}
 }
 
-func (r *Reader) beginSegment(at int64) {
+func (r *Reader) startSegment(at int64) {
 	segment := Segment{Line: r.src.line + 1}
-	if r.clock.begun {
+	if r.clock.started {
 		segment.Back = sim.Micros(r.clock.last - at)
 	}
 	if at >= dated && at < datedUpTo {
 		segment.Began = sim.Micros(at)
 	}
-	r.clock.begin(at)
-	r.begins, r.next = r.next, ""
+	r.clock.start(at)
+	r.segmentStart, r.nextStart = r.nextStart, ""
 	r.sum.SegmentCount++
 	if len(r.sum.Segments) < maxSegmentsListed {
 		r.sum.Segments = append(r.sum.Segments, segment)
 	}
 }
 
-// reject handles a record that cannot be read: as torn if it is the truncated
-// last one, otherwise as an error or, if lenient, as skipped.
+// reject handles a record that cannot be read: as torn if it may be a truncated
+// last one, otherwise as an error or, if the reader is lenient, as skipped.
 func (r *Reader) reject(size int, lines int64, f fault) bool {
+	if f.torn {
+		return r.consumeAs(&r.sum.Torn, size, lines)
+	}
 	e := r.src.errorAt(f.at, f.found, f.want)
-	switch {
-	case f.cut:
-		return r.tear(size, lines)
-	case f.fatal || !r.opts.Lenient:
+	if f.fatal || !r.opts.Lenient {
 		r.settleHeld(sim.Back)
 		e.Skippable = !f.fatal
 		r.fail(e)
 		return false
-	default:
-		r.sum.Skipped.add(lines, int64(size))
-		r.noteSkip(e)
 	}
-	r.src.consume(size, lines)
-	return true
-}
-
-// tear leaves out a truncated last line: it cannot be read, or its time, which
-// may lack digits, would run backwards.
-func (r *Reader) tear(size int, lines int64) bool {
-	r.sum.Torn.add(lines, int64(size))
-	r.src.consume(size, lines)
-	return true
-}
-
-func (r *Reader) noteSkip(e *SyntaxError) {
 	if r.sum.FirstSkip == nil {
 		r.sum.FirstSkip = e
 	}
+	return r.consumeAs(&r.sum.Skipped, size, lines)
 }
 
-// skipOverlong skips a piece of a line that is too long; its first piece counts
-// as a line.
+// skipOverlong skips a piece of a line that is too long; last says that the line
+// ends with it. The first piece counts as a line.
 func (r *Reader) skipOverlong(size int, last bool) bool {
-	lines := int64(0)
-	if !r.overlong {
-		lines = 1
-		e := r.src.errorAt(0, "a line of more than 1 MiB", "a row of numbers")
-		if !r.opts.Lenient {
-			e.Skippable = true
-			r.settleHeld(sim.Back)
-			r.fail(e)
-			return false
-		}
-		r.noteSkip(e)
-	}
+	first := !r.overlong
 	r.overlong = !last
-	r.sum.Skipped.add(lines, int64(size))
-	r.src.consume(size, lines)
-	return true
+	if first {
+		return r.reject(size, 1, fault{found: "a line of more than 1 MiB", want: "a row of numbers"})
+	}
+	return r.consumeAs(&r.sum.Skipped, size, 0)
 }
 
 // fail ends the reading with an error, after the samples before it.
@@ -284,7 +258,7 @@ func (r *Reader) fail(err error) {
 	r.err = err
 }
 
-// finish ends the log.
+// finish ends the reading at the end of the log.
 func (r *Reader) finish() {
 	r.settleHeld(sim.Back)
 	r.fail(r.src.failure())

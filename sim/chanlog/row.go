@@ -7,15 +7,15 @@ import (
 	"flicktally/sim"
 )
 
-// row is the wanted part of a row: the time in µs as counted by the log, and
-// the channels.
+// row is the wanted part of a row: the time in µs as the log counts it, and the
+// channels.
 type row struct {
 	time           int64
 	channel, armed sim.PulseWidth
 	lost           bool // by the failsafe column; channel is then [sim.Lost]
 }
 
-// parts has the cell readers of both ways to read a row.
+// parts has what both ways to read a row use to read its cells.
 type parts struct {
 	form           timeForm
 	channel, armed cells
@@ -33,46 +33,44 @@ func newParts(l *layout, spec *sim.LogSpec) parts {
 	}
 }
 
-// rowScanner reads a row in the fast way. It takes only plain lines without
-// quotes and leaves everything else to the general way, which gives the same
-// for lines that both can read.
+// rowScanner reads a row in the fast way. It reads only plain lines without
+// quotes. For a line that both ways can read, both give the same.
 type rowScanner struct {
 	delim    byte
-	columns  int
-	trailing bool // the rows have a delimiter after their last field
+	delims   int  // in a row
+	trailing bool // the last one ends the row
 	parts    parts
-	wanted   []wantedColumn // ascending
-	dense    bool           // no column is unwanted
-	shared   bool           // the armed channel is the channel
-	pattern  uint64         // eight delimiters
-	learns   bool           // also learns shapes of rows that are not dense
+	wanted   []wantedColumn // in the order of the columns
+	dense    bool           // every column is wanted
+	thins    bool           // unchanged rows are left out, by their shape
 	minute   knownMinute    // of the previous row, if its time has a date
-	shape    rowShape       // of the previous row, if learned
+	shape    rowShape       // of the previous row, if shapes is set
+	shapes   bool           // shape is of use
 }
 
-// wantedColumn is a column to be found.
+// wantedColumn is a column to be read.
 type wantedColumn struct {
 	column int
 	role   role
-	// texts says that the cells are not plain numbers but clocks, or words and
-	// dates known by their text.
+	// texts says that the cells are clocks, or dates and words known by their
+	// text. Otherwise they are plain numbers.
 	texts bool
 	known []knownText
-	// jump is the distance from the start of the search to the column in the
-	// previous row.
+	// jump is how far the column was, in the previous row, from where the search
+	// for it started.
 	jump int
 	// digits is the number of digits of the field in the previous row; 0 if it
-	// was anything but digits. Of a date with a clock it is the length.
+	// had other characters. Of a date with a clock it is the length.
 	digits int
 }
 
-// knownText is a cell whose meaning the general way has learned.
+// knownText is a text whose meaning the general way has found.
 type knownText struct {
 	text  string
 	value float64 // µs, days, or 1 for a lost signal
 }
 
-// maxKnown is the most texts of a column that are remembered.
+// maxKnown is the most texts of a column that are known.
 const maxKnown = 16
 
 type role int
@@ -85,21 +83,28 @@ const (
 	roleFailsafe
 )
 
-// newRowScanner returns a scanner; thins says that shapes of rows are needed.
+// newRowScanner returns a scanner; thins says that unchanged rows are left out.
 func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
-	s := rowScanner{delim: l.delim, parts: parts, shared: l.armed == l.channel, learns: thins && l.armed != l.channel && l.form.kind != timeDated}
-	s.pattern = uint64(l.delim) * eachByte
-	for _, w := range l.wanted() {
-		if w.role == roleArmed && s.shared {
-			continue
-		}
+	s := rowScanner{delim: l.delim, parts: parts, thins: thins && l.form.kind != timeDated, wanted: l.wanted()}
+	for i := range s.wanted {
+		w := &s.wanted[i]
 		w.texts = w.role == roleDate || w.role == roleTime && l.form.kind != timeNumber || parts.hasWords(w.role)
-		s.wanted = append(s.wanted, w)
 	}
 	slices.SortFunc(s.wanted, func(a, b wantedColumn) int { return a.column - b.column })
 	s.shape.know(&s.parts)
-	s.adapt(l.columns, l.columns)
+	s.expectFields(l.columns, l.columns)
 	return s
+}
+
+// isPlain reports whether rows can be read the fast way: one delimiter is
+// between fields, and no column is wanted twice.
+func (s *rowScanner) isPlain() bool {
+	for i, w := range s.wanted[1:] {
+		if w.column == s.wanted[i].column {
+			return false
+		}
+	}
+	return s.delim != ' '
 }
 
 // hasWords reports whether the cells of a role are words.
@@ -108,75 +113,39 @@ func (p *parts) hasWords(r role) bool {
 		r == roleFailsafe && len(p.failsafe.words) > 0
 }
 
-// isPlain reports whether rows of a layout can be read the fast way: one
-// delimiter between fields, and no column wanted twice except a channel that is
-// also the armed channel.
-func isPlain(l *layout, spec *sim.LogSpec) bool {
-	wanted := l.wanted()
-	for i, a := range wanted {
-		for _, b := range wanted[:i] {
-			if a.column == b.column && !(b.role == roleChannel && a.role == roleArmed && slices.Equal(spec.Words, spec.ArmedWords)) {
-				return false
-			}
-		}
-	}
-	return l.delim != ' '
-}
-
 // learn notes what a text of a column means. It reports whether that is new.
 func (s *rowScanner) learn(r role, text []byte, value float64) bool {
-	for i := range s.wanted {
-		w := &s.wanted[i]
-		if w.role != r || len(w.known) == maxKnown || bytes.IndexByte(text, '"') >= 0 {
-			continue
-		}
-		w.texts = true
-		w.known = append(w.known, knownText{string(text), value})
-		return true
-	}
-	return false
-}
-
-// adapt makes the scanner expect rows with as many fields as one read the
-// general way. It reports whether that is a change.
-func (s *rowScanner) adapt(fields, columns int) bool {
-	trailing, columns := fields == columns+1, min(fields, columns)
-	if trailing == s.trailing && columns == s.columns {
+	i := slices.IndexFunc(s.wanted, func(w wantedColumn) bool { return w.role == r })
+	w := &s.wanted[i]
+	if len(w.known) == maxKnown || bytes.IndexByte(text, '"') >= 0 {
 		return false
 	}
-	s.trailing, s.columns = trailing, columns
-	s.dense = len(s.wanted) == s.columns && !s.trailing
+	w.texts = true
+	w.known = append(w.known, knownText{string(text), value})
 	return true
 }
 
-// delims returns the number of delimiters of a row.
-func (s *rowScanner) delims() int {
-	if s.trailing {
-		return s.columns
+// expectFields sets the number of fields in a row, to that of a row read in the
+// general way. One field more than there are columns is an empty one, after a
+// trailing delimiter. It reports whether anything changes.
+func (s *rowScanner) expectFields(fields, columns int) bool {
+	if fields-1 == s.delims {
+		return false
 	}
-	return s.columns - 1
+	s.delims, s.trailing = fields-1, fields > columns
+	s.dense = len(s.wanted) == fields
+	s.shapes = s.thins || s.dense && !slices.ContainsFunc(s.wanted, func(w wantedColumn) bool { return w.texts })
+	return true
 }
 
 // scan reads the row at the start of data and returns its size with the line
 // end; 0 if the general way is needed.
 func (s *rowScanner) scan(data []byte, row *row) (size int) {
 	row.armed, row.lost = sim.Absent, false
-	ok := true
-	switch {
-	case !s.dense:
-		row.time = 0
-		size, ok = s.scanWide(data, row)
-	case s.shape.scan(data, row):
+	if s.dense && s.shapes && s.shape.scan(data, row) {
 		size = s.shape.size
-	default:
-		row.time = 0
-		size, ok = s.scanDense(data, row)
-	}
-	if !ok {
+	} else if size = s.scanFields(data, row); size == 0 {
 		return 0
-	}
-	if s.shared {
-		row.armed = row.channel
 	}
 	if row.lost {
 		row.channel = sim.Lost
@@ -184,93 +153,77 @@ func (s *rowScanner) scan(data []byte, row *row) (size int) {
 	return size
 }
 
-// scanDense reads a row whose numbers are all wanted, one after the other, up
-// to the line end.
-func (s *rowScanner) scanDense(data []byte, row *row) (int, bool) {
-	at := 0
-	s.shape.begin()
-	for i := range s.wanted {
-		if i > 0 {
-			if data[at] != s.delim {
-				return 0, false
-			}
-			at++
-		}
-		w := &s.wanted[i]
-		if w.texts {
-			n, end, ok := s.takeText(row, w, data, at)
-			if !ok || end >= len(data) {
-				return 0, false
-			}
-			s.shape.add(w, at, end, n, data[end])
-			at = end
-			continue
-		}
-		n, end := scanDecimal(data, at)
-		if end >= len(data) || n.digits == 0 || !s.store(row, w.role, n) {
-			return 0, false
-		}
-		s.shape.add(w, at, end, n, data[end])
-		at = end
-	}
-	if data[at] == '\r' && at+1 < len(data) {
-		at++
-	}
-	if data[at] != '\n' {
-		return 0, false
-	}
-	s.shape.end(at + 1)
-	return at + 1, true
-}
-
-// scanWide reads a row that has unwanted columns: it only counts their
+// scanFields reads a row field by field. Of unwanted columns it only counts the
 // delimiters.
-func (s *rowScanner) scanWide(data []byte, row *row) (int, bool) {
-	line, size := s.wideLine(data)
-	if size == 0 {
-		return 0, false
+func (s *rowScanner) scanFields(data []byte, row *row) (size int) {
+	line := data // of a dense row: the end is where its last field ends
+	if !s.dense {
+		if line, size = s.wideLine(data); size == 0 {
+			return 0
+		}
 	}
-	if s.learns {
-		s.shape.begin()
-	}
+	row.time = 0
+	s.shape.begin()
 	at, column := 0, 0
 	for i := range s.wanted {
 		w := &s.wanted[i]
-		if skip := w.column - column; skip > 0 {
+		switch skip := w.column - column; {
+		case skip == 1 && at < len(line) && line[at] == s.delim:
+			at++
+		case skip > 0 && s.dense:
+			return 0
+		case skip > 0:
 			if at = s.skip(line, at, skip, &w.jump); at < 0 {
-				return 0, false
+				return 0
 			}
-			column = w.column
 		}
+		column = w.column
 		n, end, ok := s.takeCell(row, w, line, at)
-		if !ok {
-			return 0, false
+		if !ok || end == len(data) {
+			return 0
 		}
-		if s.learns {
+		if s.shapes {
 			s.shape.add(w, at, end, n, data[end])
 		}
 		at = end
 	}
-	if s.learns {
-		s.shape.end(size)
+	if s.dense {
+		size = s.denseSize(data, at)
+	} else if bytes.Count(line[at:], []byte{s.delim}) != s.delims-column {
+		return 0
 	}
-	return size, s.isRest(line[at:], column)
+	s.shape.end(size)
+	return size
 }
 
-// takeCell takes the cell of a wanted column at an offset of a line.
+// denseSize returns the size of a row whose last field ends at an offset; 0 if
+// no line end follows.
+func (s *rowScanner) denseSize(data []byte, at int) int {
+	rest := data[at:]
+	if len(rest) > 1 && rest[0] == '\r' {
+		at, rest = at+1, rest[1:]
+	}
+	if len(rest) == 0 || rest[0] != '\n' {
+		return 0
+	}
+	return at + 1
+}
+
+// takeCell reads the cell of a wanted column at an offset of a line.
 func (s *rowScanner) takeCell(row *row, w *wantedColumn, line []byte, at int) (n decimal, end int, ok bool) {
 	if w.texts {
 		return s.takeText(row, w, line, at)
 	}
 	n, end = w.scan(line, at)
-	return n, end, n.digits > 0 && (end == len(line) || line[end] == s.delim) && s.store(row, w.role, n)
+	ok = n.digits > 0 && (s.dense || end == len(line) || line[end] == s.delim)
+	return n, end, ok && s.store(row, w.role, n)
 }
 
-// takeText takes a clock, or a cell whose text is known. The decimal is the
-// seconds of a clock.
+// takeText reads a clock, or a cell whose text is known. The decimal has the
+// digits of a clock's seconds.
 func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n decimal, end int, ok bool) {
 	if w.role == roleTime && s.parts.form.kind == timeDated {
-		// As long as in the row before: a delimiter in between is no part of a date.
+		// Try the length of the row before: no delimiter is part of a date.
 		if end = at + w.digits; w.digits > 0 && end < len(data) && data[end] == s.delim {
 			if n, end, ok := s.takeTime(row, data[at:end], end); ok {
 				return n, end, ok
@@ -296,7 +249,7 @@ func (s *rowScanner) takeText(row *row, w *wantedColumn, data []byte, at int) (n
 	return decimal{}, end, false
 }
 
-// takeTime takes a clock, with or without a date.
+// takeTime reads a clock, with or without a date.
 func (s *rowScanner) takeTime(row *row, text []byte, end int) (n decimal, after int, ok bool) {
 	if s.parts.form.kind == timeDated {
 		at, ok := s.minute.parse(text, s.parts.form.order, s.parts.comma)
@@ -322,15 +275,6 @@ func (r *row) put(role role, value float64) {
 	}
 }
 
-// isRest reports whether the text after a column has the right number of
-// columns.
-func (s *rowScanner) isRest(text []byte, column int) bool {
-	if rest := s.columns - 1 - column; rest > 0 {
-		return bytes.Count(text, []byte{s.delim}) == rest
-	}
-	return len(text) == 0
-}
-
 // wideLine returns the line at the start of data without its end. size includes
 // the end; it is 0 if the line is not plain.
 func (s *rowScanner) wideLine(data []byte) (line []byte, size int) {
@@ -339,14 +283,8 @@ func (s *rowScanner) wideLine(data []byte) (line []byte, size int) {
 		return nil, 0
 	}
 	line = withoutReturn(data[:size-1])
-	if bytes.IndexByte(line, '"') >= 0 {
+	if bytes.IndexByte(line, '"') >= 0 || s.trailing && !s.endsWithDelim(line) {
 		return nil, 0
-	}
-	if s.trailing {
-		if !s.endsWithDelim(line) {
-			return nil, 0
-		}
-		line = line[:len(line)-1]
 	}
 	return line, size
 }
@@ -358,7 +296,7 @@ func (s *rowScanner) endsWithDelim(line []byte) bool {
 	return len(line) > 0 && line[len(line)-1] == s.delim
 }
 
-// withoutReturn is a line without the carriage return that may end it.
+// withoutReturn returns a line without the carriage return at its end.
 func withoutReturn(line []byte) []byte {
 	if len(line) > 0 && line[len(line)-1] == '\r' {
 		return line[:len(line)-1]
@@ -366,8 +304,8 @@ func withoutReturn(line []byte) []byte {
 	return line
 }
 
-// scan reads the decimal at an offset like [scanDecimal]. If it has as many
-// digits as in the previous row, it does so without searching for the end.
+// scan reads the decimal at an offset like [scanDecimal]. It first tries the
+// number of digits of the previous row, without a search for the end.
 func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 	if end = at + w.digits; w.digits > 0 && at+maxFixedDigits < len(line) && line[end]-'0' > 9 && line[end] != '.' {
 		if value, others := fixedDigits(line[at:], w.digits); others == 0 {
@@ -382,7 +320,7 @@ func (w *wantedColumn) scan(line []byte, at int) (n decimal, end int) {
 	return n, end
 }
 
-// store takes a number; it refuses what only the general way can decide.
+// store stores a number. It fails if only the general way can read it exactly.
 func (s *rowScanner) store(row *row, role role, n decimal) bool {
 	if n.digits > maxPlainDigits && role != roleTime || n.digits > maxTimeDigits {
 		return false
@@ -402,17 +340,17 @@ func (s *rowScanner) store(row *row, role role, n decimal) bool {
 }
 
 // skip returns the offset after the n-th delimiter from an offset on, -1 if
-// there are too few. It first tries to jump to shortly before its place in the
-// previous row, and counts the delimiters up to there.
+// there are too few. It starts shortly before the place in the previous row,
+// and counts the delimiters up to there at once.
 func (s *rowScanner) skip(line []byte, from, n int, jump *int) int {
-	const short = 8 // margin, as fields change their width
+	const short = 8 // fields change their width
 	at := from
 	if near := from + *jump - short; *jump > 4*short && near < len(line) {
 		if passed := bytes.Count(line[from:near], []byte{s.delim}); passed < n {
 			at, n = near, n-passed
 		}
 	}
-	at = behind(line, at, n, s.delim, s.pattern)
+	at = behind(line, at, n, s.delim)
 	*jump = at - from
 	return at
 }

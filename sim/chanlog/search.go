@@ -9,20 +9,20 @@ import (
 	"flicktally/sim/problem"
 )
 
-// maxPreamble limits the search for the header, in bytes, and maxBaffled the
-// rows of numbers that it reads without knowing their columns.
+// Limits of the search for the header: in bytes, and in rows of numbers whose
+// columns are unknown.
 const (
-	maxPreamble = maxLine
-	maxBaffled  = 16
+	maxPreamble    = maxLine
+	maxUnknownRows = 16
 )
 
-// search finds where the rows begin, and with it the delimiter, the header and
-// the columns. It goes record by record and decides as soon as it can:
+// search finds the first row, and with it the delimiter, the header and the
+// columns. It reads record by record and decides as soon as it can:
 //
-//   - a record with all the names that are wanted is the header;
-//   - a record of numbers is the first row, unless the record after it is such
-//     a header; the record before it is then the header if it has as many
-//     fields and no number where the time stands.
+//   - A record with all the wanted names is the header.
+//   - A record of numbers is the first row, unless the next record is such a
+//     header. The record before the first row is the header if it has as many
+//     fields and no number in the time column.
 //
 // Everything else is preamble. Undecided records stay in the window of the
 // source.
@@ -35,7 +35,7 @@ type search struct {
 	pending []pendingRecord
 	ahead   int // bytes of the window covered by pending
 
-	baffled int // rows of numbers whose columns are unknown
+	unknownRows int // rows of numbers whose columns are unknown
 	// failure says why there is no header, by the most informative record so
 	// far: the first with a wanted name (named is then set), or the one before
 	// the first row.
@@ -46,8 +46,8 @@ type search struct {
 	found *resolved // the result
 }
 
-// pendingRecord is a record that may turn out to be the header, the first row,
-// or preamble. Successive blank ones are one record.
+// pendingRecord is a record that may be the header, the first row, or preamble.
+// Successive blank lines are one record.
 type pendingRecord struct {
 	size  int
 	lines int64
@@ -74,7 +74,7 @@ func (s *search) run() error {
 	return nil
 }
 
-// look takes the record at the start of data; more says that it is incomplete.
+// look examines the record at the start of data; more says that it is incomplete.
 func (s *search) look(data []byte) (more bool, err error) {
 	line := data[:firstLine(data)]
 	if !s.src.ended() && line[len(line)-1] != '\n' && len(line) <= maxLine {
@@ -104,11 +104,12 @@ func (s *search) look(data []byte) (more bool, err error) {
 	if err := s.settle(); s.found != nil || err != nil {
 		return false, err
 	}
-	s.push(s.record(data, len(line), readings))
+	s.push(s.opts.pendingRecord(len(line), readings))
 	return false, nil
 }
 
-// checkText refuses what is not text, and lines without an end.
+// checkText refuses binary data, lines that are too long, and a preamble that is
+// too long.
 func (s *search) checkText(line []byte) error {
 	switch {
 	case bytes.IndexByte(line, 0) >= 0:
@@ -135,12 +136,12 @@ func (s *search) at(found, want string) *SyntaxError {
 
 func (s *search) binary(at int) error {
 	e := s.src.errorAt(at, "a byte 0, as in a recording in a binary format", "a log in text")
-	e.Text = "" // nothing to read
+	e.Text = "" // it would show nothing
 	return problem.Hinted(e, convertIt)
 }
 
-// takeHeader accepts a reading that has the wanted names, among those on one
-// line or those over several.
+// takeHeader takes a reading with the wanted names as the header. It looks at
+// those on one line, or at those over several.
 func (s *search) takeHeader(readings []reading, oneLine bool) error {
 	for _, rd := range readings {
 		if oneLine != (rd.lines == 1) {
@@ -167,21 +168,15 @@ func (s *search) takeHeader(readings []reading, oneLine bool) error {
 
 // noteMiss records what a record with some of the wanted names lacks.
 func (s *search) noteMiss(rd reading, miss *misfit) {
-	if miss == nil || s.named || len(rd.fields) < 2 {
-		return
-	}
-	for _, name := range rd.fields {
-		if s.opts.wants(name) {
-			s.failure, s.named = s.misfitError(miss, s.ahead), true
-			return
-		}
+	if miss != nil && !s.named && len(rd.fields) > 1 && slices.ContainsFunc(rd.fields, s.opts.wants) {
+		s.failure, s.named = s.misfitError(miss, s.ahead), true
 	}
 }
 
 func (s *search) misfitError(miss *misfit, at int) error { return miss.at(s.src.errorAt(at, "", "")) }
 
-// settle accepts the pending row, if there is one: with the record before it as
-// the header, or without one.
+// settle takes the pending row as the first row, if there is one: with the record
+// before it as the header, or without a header.
 func (s *search) settle() error {
 	first := slices.IndexFunc(s.pending, func(p pendingRecord) bool { return p.row != nil })
 	if first < 0 {
@@ -194,7 +189,7 @@ func (s *search) settle() error {
 		named, namedMiss := before.resolve(s.opts, true)
 		switch {
 		case miss == nil && before.isNumber(out.time):
-			begin = 0 // a row that is faulty elsewhere
+			begin = 0 // it is a row with a fault elsewhere
 		case namedMiss == nil:
 			s.decide(named, row, true)
 			return nil
@@ -202,34 +197,33 @@ func (s *search) settle() error {
 			miss, at = namedMiss, 0
 		}
 	}
-	if miss != nil {
-		return s.baffle(miss, at, first)
+	if miss == nil {
+		s.drop(begin)
+		s.decide(out, row, false)
+		return nil
 	}
-	s.drop(begin)
-	s.decide(out, row, false)
-	return nil
-}
-
-// before returns the record before a pending row, if it has the row's shape.
-func (s *search) before(first int, row reading) (reading, bool) {
-	if first == 0 || s.pending[0].blank {
-		return reading{}, false
-	}
-	before, ok := s.cut(s.src.window()[:s.pending[0].size], row.delim)
-	return before, ok && before.sameShape(row)
-}
-
-// baffle gives up on a pending row whose columns are unknown; after too many such
-// rows, on the log.
-func (s *search) baffle(miss *misfit, at, first int) error {
 	if s.failure == nil {
 		s.failure = s.misfitError(miss, at)
 	}
 	s.drop(first + 1)
-	if s.baffled++; s.baffled >= maxBaffled {
+	if s.unknownRows++; s.unknownRows >= maxUnknownRows {
 		return s.failure
 	}
 	return nil
+}
+
+// before returns the record before a pending row, if it has as many fields as the
+// row. A final delimiter makes no difference.
+func (s *search) before(first int, row reading) (before reading, ok bool) {
+	if first == 0 || s.pending[0].blank {
+		return reading{}, false
+	}
+	record := s.src.window()[:s.pending[0].size]
+	if s.split.split(record, row.delim, true) != splitDone || s.split.size != len(record) {
+		return reading{}, false
+	}
+	before = s.copyReading(record, row.delim)
+	return before, before.width() == row.width() || len(before.fields) == len(row.fields)
 }
 
 // decide ends the search; the first pending record may be the header.
@@ -247,7 +241,7 @@ func (s *search) decide(out resolved, rd reading, hasHeader bool) {
 	s.pending, s.ahead = nil, 0
 }
 
-// push appends a record to the pending ones. A text record makes everything
+// push appends a record to the pending ones. A record of text makes everything
 // before it preamble.
 func (s *search) push(p pendingRecord) {
 	if !p.blank && p.row == nil {

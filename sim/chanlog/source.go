@@ -12,14 +12,14 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxWindow has room for all that the search for the header keeps, for the longest
-// allowed line, and for a little more, so that a longer line is noticed.
+// maxWindow has room for what the search for the header keeps, and for a line
+// that is one byte too long.
 const maxWindow = 2*maxLine + 1
 
 // maxUnpacked limits a compressed log, in bytes after unpacking.
 const maxUnpacked = 64 << 30
 
-// unpacked stops unpacking at the limit.
+// unpacked fails at the limit.
 type unpacked struct {
 	r    io.Reader
 	left int64
@@ -39,25 +39,23 @@ var (
 	newline       = []byte("\n")
 )
 
-// source reads a stream into its own buffers and decompresses it if its first
-// bytes are gzip.
+// source reads a stream into its own buffers. It decompresses gzip, and turns
+// UTF-16 into UTF-8.
 type source struct {
-	name   string
-	file   *origin
-	pieces pieces // of the file or its decompressor
-	opened bool   // the first bytes were examined
-	gzip   bool
-	utf16  bool
-	// refused says why the input is not a log.
-	refused error
-	buf     []byte
-	begin   int // start of the unconsumed part of buf
-	end     int
-	// stretch has the rows in buf that were read ahead.
-	stretch stretch
+	name    string
+	file    *origin
+	pieces  pieces // of the text
+	opened  bool   // the first bytes were examined
+	gzip    bool
+	utf16   bool
+	refused error // why the input is not a log
+
+	buf        []byte
+	begin, end int       // of the unconsumed part of buf
+	ahead      aheadRows // in buf
 	// offset and line count the bytes and lines consumed.
 	offset, line int64
-	err          error // why reading ended: io.EOF or what went wrong
+	err          error // why reading ended: io.EOF or a fault
 }
 
 // origin remembers the error of the underlying reader, to distinguish an
@@ -148,49 +146,49 @@ func (s *source) open() {
 	}
 }
 
-// take appends a piece to the window. It copies the window in front of the
-// piece if there is room, as the window is usually only part of a line.
+// take appends a piece to the window. If there is room before the piece, it
+// copies the window there, which usually is only part of a line.
 func (s *source) take(p piece) {
 	rest, spare := s.window(), p.buf
 	if len(rest) <= p.begin {
 		spare = s.buf
 		s.buf, s.begin, s.end = p.buf, p.begin-len(rest), p.end
-		s.stretch = p.stretch
+		s.ahead = p.ahead
 		copy(s.buf[s.begin:], rest)
 	} else {
-		s.stretch = stretch{}
+		s.ahead = aheadRows{}
 		s.makeRoom(p.end - p.begin)
 		s.end += copy(s.buf[s.end:], p.buf[p.begin:p.end])
 	}
 	s.pieces.recycle(spare)
 }
 
-// rowsAhead returns the rows at the start of the window that were read ahead.
-// It drops them if something else was consumed in between.
+// rowsAhead returns the rows that were read ahead, if they start the window. It
+// drops them if something within them was consumed.
 func (s *source) rowsAhead() []fastRow {
 	switch {
-	case s.stretch.begin < s.begin:
-		s.stretch = stretch{}
-	case s.stretch.begin > s.begin:
+	case s.ahead.begin < s.begin:
+		s.ahead = aheadRows{}
+	case s.ahead.begin > s.begin:
 		return nil
 	}
-	return s.stretch.rows
+	return s.ahead.rows
 }
 
-// tookAhead records that some of them were consumed.
+// tookAhead records that n of them were consumed.
 func (s *source) tookAhead(n int) {
-	s.stretch = stretch{s.begin, s.stretch.rows[n:]}
+	s.ahead = aheadRows{s.begin, s.ahead.rows[n:]}
 }
 
 // untilAhead returns the window up to the rows that were read ahead.
 func (s *source) untilAhead() []byte {
-	if len(s.stretch.rows) == 0 {
+	if len(s.ahead.rows) == 0 {
 		return s.window()
 	}
-	return s.buf[s.begin:s.stretch.begin]
+	return s.buf[s.begin:s.ahead.begin]
 }
 
-// makeRoom makes room for n bytes after the window: it moves the window to the
+// makeRoom makes room for n bytes after the window. It moves the window to the
 // front of the buffer, or of one at least twice as large.
 func (s *source) makeRoom(n int) {
 	if s.end+n <= len(s.buf) {
@@ -206,9 +204,8 @@ func (s *source) makeRoom(n int) {
 	s.begin, s.end = 0, copy(s.buf, rest)
 }
 
-// failure returns the error to report at the end of the stream, io.EOF if it
-// ended as it should. Its place is the line that was read last,
-// if one was.
+// failure returns the error to report at the end of the stream; io.EOF if it
+// ended without a fault. Its place is the line that was read last, if any.
 func (s *source) failure() error {
 	if s.err == io.EOF {
 		return io.EOF

@@ -2,19 +2,22 @@ package chanlog
 
 import "flicktally/sim"
 
-// spread gives rows that share an instant their own times: rows between two
-// steps of a clock that is coarser than they are.
+// spread gives rows that share an instant their own times, if the clock is
+// coarser than the rows.
 type spread struct {
 	width sim.Micros // step of the clock; 0 = nothing is spread
 	group []sim.Sample
 }
 
-// maxGroup limits the rows of an instant that are spread.
+// maxGroup is the most rows of an instant that are spread.
 const maxGroup = 1 << 15
 
-// add takes a sample, and appends those of the previous instant if it begins
-// another.
+// add adds a sample. It holds the samples of an instant until a sample of
+// another comes, then appends them to out.
 func (s *spread) add(out []sim.Sample, sample sim.Sample) []sim.Sample {
+	if s.width == 0 {
+		return append(out, sample)
+	}
 	if len(s.group) > 0 && (s.group[0].At != sample.At || len(s.group) == maxGroup) {
 		out = s.flush(out, min(s.width, max(1, sample.At-s.group[0].At)))
 	}
@@ -22,7 +25,7 @@ func (s *spread) add(out []sim.Sample, sample sim.Sample) []sim.Sample {
 	return out
 }
 
-// flush appends the samples of the instant, spread evenly over width.
+// flush appends the held samples, spread evenly over width.
 func (s *spread) flush(out []sim.Sample, width sim.Micros) []sim.Sample {
 	for i, sample := range s.group {
 		sample.At += width * sim.Micros(i) / sim.Micros(len(s.group))

@@ -2,20 +2,20 @@ package chanlog
 
 import "flicktally/sim"
 
-// How says where a decision of the reader comes from.
+// How says how the reader decided something.
 type How string
 
 // The ways in which a column or a unit is found.
 const (
-	HowGiven    How = "given"    // the caller said so
-	HowName     How = "name"     // by the header's name
-	HowNumber   How = "number"   // by the column's number
-	howPosition How = "position" // by the place in the row, for lack of anything else
+	HowGiven    How = "given"    // the caller gave it
+	HowName     How = "name"     // by the name in the header
+	HowNumber   How = "number"   // by the number of the column
+	howPosition How = "position" // by its place in the row, as nothing else shows it
 	howReading  How = "reading"  // the header reads as a time with a unit
 	howHeader   How = "header"   // the header names the unit
-	howContent  How = "content"  // from the log's content
+	howContent  How = "content"  // from the content of the log
 	howSteps    How = "steps"    // from the steps between rows
-	howAssumed  How = "assumed"  // assumed for lack of evidence
+	howAssumed  How = "assumed"  // assumed, as nothing shows it
 )
 
 // Tally counts lines and their bytes, line ends included.
@@ -33,13 +33,13 @@ type Column struct {
 	How    How
 }
 
-// Segment is a stretch of the log in which time does not run backwards.
+// Segment is a part of the log in which time does not run backwards.
 type Segment struct {
 	Line int64 // of its first row
-	// Back is how far the time went back to begin it; 0 for the first.
+	// Back is how far the time went back at its start; 0 for the first.
 	Back sim.Micros
-	// Began is when its first row was, in µs since 1970; 0 if the log's times
-	// have no date.
+	// Began is the time of its first row, in µs since 1970; 0 if the times have
+	// no date.
 	Began sim.Micros
 }
 
@@ -53,31 +53,31 @@ const (
 // maxSegmentsListed bounds the segments in a [Summary]: more are only counted.
 const maxSegmentsListed = 1000
 
-// Summary says what became of every byte read, and how the log was interpreted,
-// for what [Reader.Next] has returned so far.
+// Summary says what happened to every byte read, and how the log was
+// interpreted, up to what [Reader.Next] has returned.
 type Summary struct {
 	File string
 
 	// Every byte of the log, after decompression and in UTF-8, counts in one of
 	// these. A byte order mark of UTF-8 counts as preamble, without a line.
 	Data     Tally // rows that were read
-	Header   Tally // the header, and its repetitions
+	Header   Tally // the header and its repetitions
 	Preamble Tally // lines before the header or the first row
-	Blank    Tally // lines of nothing but spaces
+	Blank    Tally // lines with only spaces
 	Comments Tally // between the rows; see [Options.Record]
 	Skipped  Tally // lines that a lenient reader could not read
 	Torn     Tally // a truncated last line
-	Late     Tally // rows that are earlier than those before them, by less than a second
+	Late     Tally // rows earlier than those before them, by less than a second
 	Broken   Tally // rows whose time is far ahead of those around them
 
 	Rows          int64 // samples
 	HeaderRepeats int64
-	Wraps         int64  // of a time that begins anew: a 32-bit counter of µs, or a clock
-	Wrapped       string // what such a time is called, and that it began anew
+	Wraps         int64  // of a 32-bit counter of µs, or of a clock
+	Wrapped       string // says what wrapped
 	SegmentCount  int64
-	Segments      []Segment    // the first of them
+	Segments      []Segment    // the first [maxSegmentsListed]
 	FirstSkip     *SyntaxError // why the first of the skipped lines could not be read
-	Unended       bool         // the last row has no line end; it was complete
+	Unended       bool         // the last row has no line end, and is complete
 	Gzip          bool         // the log was compressed
 	UTF16         bool         // it was UTF-16
 	Damage        string       // fault of the compression; a lenient reader goes on
@@ -98,29 +98,33 @@ type Summary struct {
 	// Spread is the step of a clock coarser than the rows, over which they were
 	// spread evenly; 0 for other clocks.
 	Spread sim.Micros
-	// OpenDates says that day and month of the dates are ambiguous, so the
-	// dates do not count.
+	// OpenDates says that day and month of the dates are ambiguous, so that the
+	// dates are not used.
 	OpenDates bool
 }
 
-// Bytes returns how many bytes have been accounted for.
-func (s *Summary) Bytes() int64 {
-	return s.all().Bytes
+// namedTally is a tally and what it counts.
+type namedTally struct {
+	Tally
+	name string
 }
 
-// Lines returns how many lines have been accounted for.
-func (s *Summary) Lines() int64 {
-	return s.all().Lines
+func (s *Summary) tallies() []namedTally {
+	return []namedTally{
+		{s.Data, "data"}, {s.Header, "header"}, {s.Preamble, "preamble"}, {s.Blank, "blank"}, {s.Comments, "comments"},
+		{s.Skipped, "skipped"}, {s.Torn, "torn"}, {s.Late, "late"}, {s.Broken, "broken"},
+	}
 }
 
-func (s *Summary) all() (sum Tally) {
-	for _, t := range []Tally{s.Data, s.Header, s.Preamble, s.Blank, s.Comments, s.Skipped, s.Torn, s.Late, s.Broken} {
+// total returns the sum of all tallies.
+func (s *Summary) total() (sum Tally) {
+	for _, t := range s.tallies() {
 		sum.add(t.Lines, t.Bytes)
 	}
 	return sum
 }
 
-// settle takes over how the log is interpreted.
+// settle records how the log is interpreted.
 func (s *Summary) settle(found *resolved, opts Options) {
 	s.Delimiter, s.DelimiterHow = Delimiter(found.delim), howContent
 	if opts.Delimiter != delimiterAuto {
@@ -130,15 +134,9 @@ func (s *Summary) settle(found *resolved, opts Options) {
 	s.Columns = found.columns
 	s.Time = found.column(found.time, found.timeHow)
 	s.Channel = found.column(found.channel, found.channelHow)
-	for _, c := range []struct {
-		column int
-		how    How
-		to     *Column
-	}{{found.date, found.timeHow, &s.Date}, {found.armed, found.armedHow, &s.Armed}, {found.failsafe, found.failsafeHow, &s.Failsafe}} {
-		if c.column >= 0 {
-			*c.to = found.column(c.column, c.how)
-		}
-	}
+	s.Date = found.column(found.date, found.timeHow)
+	s.Armed = found.column(found.armed, found.armedHow)
+	s.Failsafe = found.column(found.failsafe, found.failsafeHow)
 	s.Form, s.OpenDates = found.form.kind.String(), found.form.order == orderOpen
 	if found.form.kind == timeNumber {
 		s.Unit, s.UnitHow = found.unit, found.unitHow

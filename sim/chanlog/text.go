@@ -10,30 +10,30 @@ import (
 	"flicktally/sim/problem"
 )
 
-// headSize is how much of a log is examined to detect its text encoding.
+// headSize is how much of a log is examined to detect its encoding.
 const headSize = 64 << 10
 
-// asText returns the text of a log in UTF-8, with lines that end in LF, and
-// whether it was UTF-16. Input that is not text is an error without the file
-// name.
-func asText(r *bufio.Reader, packed bool) (text io.Reader, wide bool, err error) {
+// asText returns the text of a log in UTF-8, with LF at the line ends, and
+// whether it was UTF-16. Input that is not text is a [SyntaxError] without a
+// file name.
+func asText(r *bufio.Reader, unzipped bool) (text io.Reader, utf16 bool, err error) {
 	head := firstLineOf(r)
-	if err := refuse(head, packed); err != nil {
+	if err := refuse(head, unzipped); err != nil {
 		return nil, false, err
 	}
-	if wide = bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")); wide {
-		utf16 := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM)
-		r = bufio.NewReaderSize(utf16.NewDecoder().Reader(r), headSize)
+	if utf16 = bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")); utf16 {
+		decoder := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM).NewDecoder()
+		r = bufio.NewReaderSize(decoder.Reader(r), headSize)
 		head = firstLineOf(r)
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(bytes.TrimRight(head, "\r"), '\r') >= 0 {
-		return &returns{r}, wide, nil
+		return &returns{r}, utf16, nil
 	}
-	return r, wide, nil
+	return r, utf16, nil
 }
 
-// firstLineOf returns what is available without reading on: the first line, or
-// as much of it as there is room for.
+// firstLineOf returns what is buffered once the first line is complete, the
+// buffer is full, or the stream has ended.
 func firstLineOf(r *bufio.Reader) []byte {
 	for n := 1; ; n = r.Buffered() + 1 {
 		_, err := r.Peek(min(n, r.Size()))
@@ -65,14 +65,13 @@ const (
 	notALog  = "give the flight's log; --clips takes the videos of it"
 )
 
-// noLogs lists the first bytes of files that are not logs. Sources: PKWARE
+// notLogs lists the first bytes of files that are not logs. Sources: PKWARE
 // APPNOTE 4.3.7 and 4.3.16, RFC 8878 3.1.1 (Zstandard), RFC 1952 2.3.1 (gzip),
 // ISO/IEC 14496-12 4.3, ISO 32000-1 7.5.2 (PDF), the file format of SQLite 1.3,
 // the descriptions of the xz (2.1.1.1) and bzip2 formats; from memory.
-var noLogs = []struct {
-	at         int
-	mark, name string
-	hint       string
+var notLogs = []struct {
+	at               int
+	mark, name, hint string
 }{
 	{0, "PK\x03\x04", "a zip archive", unpackIt},
 	{0, "PK\x05\x06", "an empty zip archive", unpackIt},
@@ -87,12 +86,13 @@ var noLogs = []struct {
 	{0, "\x00\x00\xfe\xff", "text in UTF-32", "save it as UTF-8"},
 }
 
-// refuse recognises a file that is not a log by its first bytes.
-func refuse(head []byte, packed bool) error {
-	if packed && bytes.HasPrefix(head, gzipMark) {
+// refuse recognises a file that is not a log by its first bytes. unzipped says
+// that the file was compressed with gzip.
+func refuse(head []byte, unzipped bool) error {
+	if unzipped && bytes.HasPrefix(head, gzipMark) {
 		return notText("a file compressed with gzip twice", "unpack it first: gzip -d")
 	}
-	for _, kind := range noLogs {
+	for _, kind := range notLogs {
 		if len(head) > kind.at && bytes.HasPrefix(head[kind.at:], []byte(kind.mark)) {
 			return notText(kind.name, kind.hint)
 		}

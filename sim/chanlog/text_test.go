@@ -19,7 +19,7 @@ import (
 const twoRows = "time_us,aux2\n0,1000\n20,1500\n"
 
 // What is no log is named by its first bytes, with what to do. Those of programs in
-// reach are written by them, the others by their descriptions, as noLogs has them.
+// reach are written by them, the others by their descriptions, as notLogs has them.
 func TestReaderNamesWhatIsNoLog(t *testing.T) {
 	for _, test := range []struct {
 		name, log, found, hint string

@@ -6,11 +6,11 @@ import (
 	"flicktally/sim"
 )
 
-// maxTime limits the times of a log in µs, so that differences and the sums of
-// a wrapped counter stay in 64 bits. It is 28 500 years.
+// maxTime is the greatest time of a log in µs, 28 500 years: differences, and
+// the sums of a wrapped counter, stay in 64 bits.
 const maxTime = 9e17
 
-// maxTimeDigits is how many digits are sure to stay within maxTime.
+// maxTimeDigits is how many digits always stay within maxTime.
 const maxTimeDigits = 17
 
 var powers = [20]uint64{
@@ -21,7 +21,7 @@ var powers = [20]uint64{
 // micros returns n ticks in whole µs, halves rounded away from zero. It fails
 // if n is not a number or is beyond maxTime.
 func (n number) micros(t tick) (int64, bool) {
-	if !n.finite() {
+	if n.special {
 		return 0, false
 	}
 	m, e := n.mantissa, n.exponent+t.exponent
@@ -37,9 +37,9 @@ func (n number) micros(t tick) (int64, bool) {
 		m = 0 // below half a µs, as the mantissa has no more digits
 	case e < 0:
 		p := powers[-e]
-		up := m%p >= p-m%p
+		rest := m % p
 		m /= p
-		if up {
+		if rest >= p-rest {
 			m++
 		}
 	case e >= len(powers) || m > maxTime/powers[e]:
@@ -56,34 +56,34 @@ func (n number) micros(t tick) (int64, bool) {
 	return int64(m), true
 }
 
-// counter is a time that starts again from 0: its span, how near to its end the
-// time must have been, and how near to 0 it must then be, to count as wrapped.
+// counter is a time that starts again from 0. A time counts as wrapped if it was
+// within window of span and is then within window of 0.
 type counter struct {
 	span, window int64
-	passed       string // says that it began anew
+	passed       string // says that the counter started again
 }
 
 // The counters that a log may have.
 var (
-	counter32    = counter{1 << 32, int64(60 * sim.Second), "a 32-bit counter of µs wrapped"} // after 71 minutes
-	dayCounter   = counter{dayMicros, dayMicros / 2, "the clock passed midnight"}             // no clock of the day runs back by half a day
-	hourCounter  = counter{int64(sim.Hour), int64(60 * sim.Second), "the clock passed the full hour"}
-	everCounting = counter{}
+	counter32   = counter{1 << 32, int64(60 * sim.Second), "a 32-bit counter of µs wrapped"} // after 71 minutes
+	dayCounter  = counter{dayMicros, dayMicros / 2, "the clock passed midnight"}             // no clock of the day runs back by half a day
+	hourCounter = counter{int64(sim.Hour), int64(60 * sim.Second), "the clock passed the full hour"}
+	neverWraps  = counter{}
 )
 
 // clock turns the times of a log's rows into times of its segment (M0).
 type clock struct {
-	begun   bool
-	shift   int64 // of a segment's time against the log's
+	started bool
+	shift   int64 // from the log's time to the segment's
 	last    int64 // the log's time of the latest row
 	counter counter
 }
 
-// sequel returns how a row with time at follows the latest. Unlike a stream, a
-// file may consist of several logs, so a row that is earlier begins a segment at
-// once; so does the first row.
+// sequel returns how a row with time at follows the latest. A file, unlike a
+// stream, may consist of several logs: an earlier row starts a segment at once,
+// and so does the first row.
 func (c *clock) sequel(at int64) sim.Sequel {
-	if !c.begun {
+	if !c.started {
 		return sim.Back
 	}
 	return sim.Follow(sim.Micros(c.last), sim.Micros(at))
@@ -92,10 +92,10 @@ func (c *clock) sequel(at int64) sim.Sequel {
 // wraps reports whether the counter wrapped before a row with time at.
 func (c *clock) wraps(at int64) bool {
 	span, window := c.counter.span, c.counter.window
-	return c.begun && c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window
+	return c.started && c.last < span && c.last >= span-window && at >= 0 && at <= window && c.last-at > window
 }
 
-// take makes a row the latest and returns its time in the segment.
+// take makes a time the latest, and returns the time in the segment.
 func (c *clock) take(at int64) sim.Micros {
 	c.last = at
 	return sim.Micros(at + c.shift)
@@ -107,8 +107,8 @@ func (c *clock) wrap() {
 	c.last -= c.counter.span
 }
 
-// begin starts a segment at a row whose time is at.
-func (c *clock) begin(at int64) {
-	c.begun = true
+// start starts a segment at a row whose time is at.
+func (c *clock) start(at int64) {
+	c.started = true
 	c.shift, c.last = -at, at
 }

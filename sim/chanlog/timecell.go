@@ -32,7 +32,7 @@ func (k timeKind) example() string {
 
 const dayMicros = int64(24 * sim.Hour)
 
-// parse reads a cell as µs as counted by the log.
+// parse reads a cell in µs, as the log counts them.
 func (f timeForm) parse(text []byte, comma bool) (int64, bool) {
 	switch f.kind {
 	case timeClock:
@@ -44,10 +44,9 @@ func (f timeForm) parse(text []byte, comma bool) (int64, bool) {
 	n, ok := parseNumber(text, comma)
 	t := f.tick
 	if !ok {
-		n, t, ok = parseMeasured(text, comma)
-	}
-	if !ok {
-		return 0, false
+		if n, t, ok = parseMeasured(text, comma); !ok {
+			return 0, false
+		}
 	}
 	return n.micros(t)
 }
@@ -105,17 +104,11 @@ func (c *clockCell) takeFraction(text []byte, comma bool) (ok bool) {
 	if text[0] != '.' && !(comma && text[0] == ',') {
 		return false
 	}
-	c.decimals = c.addFraction(text[1:])
-	return c.decimals > 0 && 1+c.decimals == len(text)
-}
-
-// addFraction adds the digits after the mark and returns their number.
-func (c *clockCell) addFraction(text []byte) int {
 	place := int64(sim.Second)
-	for i, digit := range text {
+	for i, digit := range text[1:] {
 		switch {
 		case digit < '0' || digit > '9':
-			return i
+			return false
 		case place > 1:
 			place /= 10
 			c.micros += int64(digit-'0') * place
@@ -123,7 +116,8 @@ func (c *clockCell) addFraction(text []byte) int {
 			c.micros++
 		}
 	}
-	return len(text)
+	c.decimals = len(text) - 1
+	return c.decimals > 0
 }
 
 // wholeNumber reads the digits at the start of a text.
@@ -135,15 +129,15 @@ func wholeNumber(text []byte) (value int64, digits int) {
 	return value, digits
 }
 
-// dateOrder is the order of the numbers in a date that does not begin with the
+// dateOrder is the order of the numbers in a date that does not start with the
 // year.
 type dateOrder int
 
 const (
 	dayFirst dateOrder = iota
 	monthFirst
-	// orderOpen: day and month are ambiguous. Such dates do not count, and the
-	// clock continues across midnight by itself.
+	// orderOpen: day and month are ambiguous. The dates are not used, and the
+	// clock is unwrapped at midnight.
 	orderOpen
 )
 
@@ -212,8 +206,8 @@ func parseDate(text []byte, order dateOrder) (days int64, ok bool) {
 	return d.days(order)
 }
 
-// parseDated reads a date, a T or spaces, a clock and, if there is one, a zone:
-// µs since 1970, in UTC if there is a zone.
+// parseDated reads a date, a T or spaces, a clock and perhaps a zone, as µs since
+// 1970, in UTC if there is a zone.
 func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
 	d, ok := readDated(text, order, comma)
 	return d.at, ok
@@ -221,8 +215,8 @@ func parseDated(text []byte, order dateOrder, comma bool) (int64, bool) {
 
 // datedCell is a date with a clock.
 type datedCell struct {
-	at, minute    int64 // in µs since 1970; minute is that without the seconds
-	before, after int   // bytes before the seconds, and behind them
+	at, minute    int64 // in µs since 1970; minute is without the seconds
+	before, after int   // bytes before the seconds and after them
 }
 
 func readDated(text []byte, order dateOrder, comma bool) (cell datedCell, ok bool) {
@@ -235,9 +229,9 @@ func readDated(text []byte, order dateOrder, comma bool) (cell datedCell, ok boo
 		return cell, false
 	}
 	rest := bytes.TrimLeft(text[d.size+1:], " ")
-	end := len(rest)
-	if i := bytes.IndexAny(rest, "Zz+-"); i >= 0 {
-		end = i
+	end := bytes.IndexAny(rest, "Zz+-")
+	if end < 0 {
+		end = len(rest)
 	}
 	zone, ok := parseZone(rest[end:])
 	clock := bytes.TrimRight(rest[:end], " ")
@@ -253,10 +247,10 @@ func readDated(text []byte, order dateOrder, comma bool) (cell datedCell, ok boo
 }
 
 // knownMinute is the text around the seconds of a date with a clock. Most rows
-// share it with the row before, so only their seconds need to be read.
+// share it with the row before, so that only their seconds need to be read.
 type knownMinute struct {
 	before, after string
-	begin         int64 // in µs since 1970
+	at            int64 // in µs since 1970
 }
 
 // parse is [parseDated].
@@ -266,7 +260,7 @@ func (k *knownMinute) parse(text []byte, order dateOrder, comma bool) (int64, bo
 		value, digits := wholeNumber(text[begin : begin+2])
 		c := clockCell{micros: value * int64(sim.Second)}
 		if digits == 2 && value <= 60 && c.takeFraction(text[begin+2:end], comma) {
-			return k.begin + c.micros, true
+			return k.at + c.micros, true
 		}
 	}
 	d, ok := readDated(text, order, comma)

@@ -8,17 +8,18 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// unchangedRows recognises rows in which only the time changes, so that they may
-// be left out ([sim.Thinning]). Each is compared with the last row that was read:
-// the armed channel must have the same text, the channel a value that is alike,
-// and the time must be a little later. Eight bytes are compared at once and none
-// are decoded: digits in equal places sort as their numbers do.
+// unchangedRows finds rows in which only the time changes, so that they may be
+// left out ([sim.Thinning]). It compares each row with the last row that was
+// read: the armed channel must have the same text, the channel a value that
+// counts as alike, and the time must be a little later. It compares eight bytes
+// at once and decodes none, since digits in the same places sort as their
+// numbers do.
 type unchangedRows struct {
 	thin  sim.Thinning
 	time  textRange
-	value textRange // of values that are alike, as those were of the rows that were read
+	value textRange // of the rows that were read, while they were alike
 	alike sim.PulseRange
-	marks uint64 // what stands in the value between its digits
+	marks uint64 // what the value has between its digits
 
 	narrow narrowRow
 	// For wide rows: the wanted fields, an offset shortly before the end of a row,
@@ -26,20 +27,38 @@ type unchangedRows struct {
 	wide    []unchangedField
 	nearEnd int
 	bits    bitmap.Map
-	text    *window // that the map is of
-	// kept is how many of the next rows are unchanged but not left out: the last two.
+	text    *window // shown by the map
+	// kept is how many of the next rows are unchanged but not left out.
 	kept int
 }
+
+// keptRows is how many unchanged rows, the last ones of a run, are not left out.
+const keptRows = 2
 
 // word is how many bytes are compared at once.
 const word = 8
 
-// maxPart is the greatest length of a part that may differ, so that a word has
-// room for it and for the byte after it.
+// windowSize is how much of a text is examined without bounds checks.
+const windowSize = 1 << 13
+
+var _ [windowSize - bitmap.MaxSize]struct{} // a window shows at least as much as a map
+
+// window is a part of a text with room after it, so that a word can be read at
+// every byte. Masking an offset with windowSize-1 shows the compiler that it is
+// in range.
+type window [windowSize + maxUnchangedField + word]byte
+
+// part returns a part of the text as a [textRange] has it.
+func (w *window) part(at int, mask uint64) uint64 {
+	return binary.BigEndian.Uint64(w[at&(windowSize-1):]) & mask
+}
+
+// maxPart is the greatest length of a part that may differ: a word has room for
+// it and for the byte after it.
 const maxPart = word - 1
 
-// textRange is a part of a row, of at most maxPart bytes, that may differ: from
-// low to high by its text.
+// textRange is a part of a row, of at most maxPart bytes, whose text may be
+// anything from low to high.
 type textRange struct {
 	at        int
 	mask      uint64 // of its bytes, the first in the high byte
@@ -53,40 +72,41 @@ func newTextRange(data []byte, at, size int) textRange {
 	return r
 }
 
-// from returns the same part as a part of the word that begins at an offset,
-// which must hold all of it.
+// from returns the same part within the word that starts at an offset. The word
+// must contain all of it.
 func (r textRange) from(at int) textRange {
 	shift := 8 * uint(r.at-at)
 	return textRange{at, r.mask >> shift, r.low >> shift, r.high >> shift}
 }
 
-// size is how many bytes the part has.
+// size returns the number of bytes of the part.
 func (r *textRange) size() int { return bits.OnesCount64(r.mask) / 8 }
 
-// wordText is what eight bytes must be, the first in the low byte.
+// wordText is the text that eight bytes must have, the first in the low byte.
 type wordText struct {
-	text uint64 // 0 in place of a digit that may differ
-	// slack is added to the difference of each byte from text, so that a difference
-	// that is too large carries into the high bit.
+	text uint64 // "0" in place of a digit that may differ
+	// slack is added to the difference of each byte from text. A difference that
+	// is too large carries into the high bit.
 	slack uint64
 }
 
-// newWordText returns the text that a word must have, except for the digits among
-// the bytes that may differ.
-func newWordText(text, may uint64) wordText {
-	may &= digitBytes(text)
-	return wordText{text&^may | eachByte*'0'&may, lowBits - eachByte*9&may}
+// newWordText returns the text that a word must have. Digits among the bytes that
+// may differ are free.
+func newWordText(text, mayDiffer uint64) wordText {
+	free := mayDiffer & digitBytes(text)
+	return wordText{text&^free | eachByte*'0'&free, lowBits - eachByte*9&free}
 }
 
-// differs returns a word with a high bit set if the word is not what it must be.
-// A byte that carries into the next one is wrong itself.
+// differs returns a word with a high bit set if a word does not have the text. A
+// byte that carries into the next one is wrong itself.
 func (w *wordText) differs(word uint64) uint64 {
 	d := word ^ w.text
 	return (d + w.slack) | d
 }
 
-// after returns how many rows after the one at the start of data may be left out,
-// and their size. The scanner has just read that row; v is its value.
+// after returns the number and the size of the rows that may be left out after
+// the one at the start of data. The scanner has just read that row; v is its
+// value.
 func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth) (rows, size int) {
 	if s.kept > 0 {
 		s.kept--
@@ -104,8 +124,8 @@ func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth
 	return rows, size
 }
 
-// learnTime sets which digits of the time may differ, and by how much: within the
-// thinning's time, and while no digit before them changes.
+// learnTime sets which digits of the time may differ, and by how much: by what
+// the thinning allows, and while no digit before them changes.
 func (s *unchangedRows) learnTime(data []byte, shape *rowShape) bool {
 	time := shape.field(roleTime)
 	last := shape.parts.form.lastDigit(time.decimals)
@@ -122,15 +142,15 @@ func (s *unchangedRows) learnTime(data []byte, shape *rowShape) bool {
 	}
 	size := digits
 	if time.decimals > 0 && digits > time.decimals {
-		size++ // the mark
+		size++ // the decimal point
 	}
 	s.time = newTextRange(data, time.end-size, size)
 	s.time.high = plusText(s.time.low, within, s.time.mask)
 	return true
 }
 
-// lastDigit is what the last digit of a number with some decimals counts in µs;
-// 0 if that is less than 1, or too much.
+// lastDigit returns what the last digit of a number with some decimals counts in
+// µs; 0 if that is less than 1, or too much.
 func (f timeForm) lastDigit(decimals int) uint64 {
 	t := f.tick
 	if f.kind == timeClock {
@@ -140,8 +160,8 @@ func (f timeForm) lastDigit(decimals int) uint64 {
 	return t.micros()
 }
 
-// plusText adds a number to the digits of a text that fills the mask, whatever
-// stands between them. A sum that does not fit becomes the greatest text of ASCII.
+// plusText adds a number to the digits of a text that fills the mask. It skips
+// other characters. A sum that does not fit becomes the greatest text of ASCII.
 func plusText(text, n, mask uint64) uint64 {
 	for shift := bits.TrailingZeros64(mask); shift < 64 && n > 0; shift += 8 {
 		if digit := text>>shift&0xff - '0'; digit <= 9 {
@@ -156,8 +176,8 @@ func plusText(text, n, mask uint64) uint64 {
 	return text
 }
 
-// learnValue adds a value to those that are alike or, if it differs, starts again
-// with it.
+// learnValue adds a value to the range of those that are alike. If it is not one
+// of them, it starts a new range.
 func (s *unchangedRows) learnValue(data []byte, shape *rowShape, v sim.PulseWidth) bool {
 	field, alike := shape.field(roleChannel), s.thin.Alike(v)
 	if field.text {
@@ -182,8 +202,8 @@ func digitBytes(text uint64) uint64 {
 	return ^(others >> 7 * 0xff)
 }
 
-// byteRange returns all bits of the bytes [from, to) of a word, as far as it has
-// them, the first byte low.
+// byteRange returns all bits of the bytes [from, to) of a word, the first byte
+// low. It ignores bytes that the word does not have.
 func byteRange(from, to int) uint64 {
 	below := func(n int) uint64 { return ^(^uint64(0) << (8 * uint(min(max(n, 0), word)))) }
 	return below(to) &^ below(from)

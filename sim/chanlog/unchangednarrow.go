@@ -2,27 +2,27 @@ package chanlog
 
 import "encoding/binary"
 
-// narrowRow recognises unchanged rows if all columns are wanted: it compares the
-// whole row as one text, by the two or three words that end with the row. If the
-// row is shorter than the words, they begin before it.
+// narrowRow finds unchanged rows if all columns are wanted. It compares the whole
+// row as one text, by the two or three words that end with the row. If the row is
+// shorter than the words, they start before it.
 type narrowRow struct {
 	size  int
 	width int // of the words
 	words [maxNarrow / word]wordText
-	used  uint64 // of the first word, what is the row's
-	// What may differ; the places are in the words.
+	used  uint64 // the bytes of the first word that belong to the row
+	// The parts that may differ; their places are in the words.
 	time, value textRange
-	moves       bool // the value, too
+	valueVaries bool
 }
 
 // Sizes of rows that are compared as one text.
 const (
-	minNarrow = word // two of them hold two words
+	minNarrow = word // the words of a row start in the row before it at the earliest
 	maxNarrow = 3 * word
 )
 
-// learnNarrow remembers the text of the row at the start of data, if it is short
-// enough.
+// learnNarrow takes over the text of the row at the start of data, if its size is
+// suitable.
 func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 	if shape.size < minNarrow || shape.size > maxNarrow {
 		return false
@@ -35,19 +35,19 @@ func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 	before := n.width - n.size
 	n.used = byteRange(before, word)
 	n.time, n.value = s.time, s.value
-	n.time.low++ // only what is later is unchanged
+	n.time.low++ // a row at the same time is not unchanged
 	n.time.at += before
 	n.value.at += before
 	var text [maxNarrow]byte
 	copy(text[before:], data[:n.size])
-	n.moves = n.value.low != n.value.high
+	n.valueVaries = n.value.low != n.value.high
 	for i := range n.words {
 		at := i * word
-		may := byteRange(n.time.at-at, n.time.at+n.time.size()-at)
-		if n.moves {
-			may |= byteRange(n.value.at-at, n.value.at+n.value.size()-at)
+		mayDiffer := byteRange(n.time.at-at, n.time.at+n.time.size()-at)
+		if n.valueVaries {
+			mayDiffer |= byteRange(n.value.at-at, n.value.at+n.value.size()-at)
 		}
-		n.words[i] = newWordText(binary.LittleEndian.Uint64(text[at:]), may)
+		n.words[i] = newWordText(binary.LittleEndian.Uint64(text[at:]), mayDiffer)
 	}
 	return true
 }
@@ -57,7 +57,7 @@ func (s *unchangedRows) learnNarrow(data []byte, shape *rowShape) bool {
 func (s *unchangedRows) countNarrow(data []byte) (rows, size, kept int) {
 	n := &s.narrow
 	known := data[:cap(data)]
-	// The windows begin where the words of their first row do.
+	// A window starts where the words of its first row do.
 	for at := 2*n.size - n.width; len(known)-at >= len(window{}) && at+n.width <= len(data); {
 		more := n.follow((*window)(known[at:]), min(len(data)-at, windowSize)-n.width)
 		rows += more
@@ -70,8 +70,8 @@ func (s *unchangedRows) countNarrow(data []byte) (rows, size, kept int) {
 	return rows - kept, (rows - kept) * n.size, kept
 }
 
-// follow returns how many successive rows are unchanged, among those whose words
-// begin in a text up to the last offset.
+// follow returns how many successive rows of a text are unchanged. The words of
+// a row start at the last offset at the latest.
 func (n *narrowRow) follow(text *window, last int) (rows int) {
 	const many = 16
 	at := 0
@@ -84,15 +84,13 @@ func (n *narrowRow) follow(text *window, last int) (rows int) {
 	return at / n.size
 }
 
-// areUnchanged reports whether all of some rows are unchanged; the words of the
-// first begin at an offset. If so, it notes their times, so that only later rows
-// are unchanged.
+// areUnchanged reports whether some rows are unchanged; the words of the first
+// start at an offset. If so, only later rows will be unchanged.
 //
-// It checks one thing at a time in all rows, so that it has few values to keep,
-// and branches once for all rows.
+// Each check goes through all rows: it needs few registers and one branch.
 func (n *narrowRow) areUnchanged(text *window, at, rows int) bool {
 	end := at + rows*n.size
-	if n.differ(text, at, end)&highBits != 0 || n.moves && n.leaves(text, at, end) {
+	if n.differ(text, at, end)&highBits != 0 || n.valueVaries && n.isOutside(text, at, end) {
 		return false
 	}
 	latest, ok := n.increases(text, at, end)
@@ -102,8 +100,8 @@ func (n *narrowRow) areUnchanged(text *window, at, rows int) bool {
 	return ok
 }
 
-// differ returns how the words of rows differ from what they must be, in the form
-// of [wordText.differs].
+// differ returns a word with a high bit set if the words of any row differ from
+// what they must be.
 func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
 	first, second, third, used, size := n.words[0], n.words[1], n.words[2], n.used, n.size
 	if n.width < maxNarrow {
@@ -122,11 +120,11 @@ func (n *narrowRow) differ(text *window, at, end int) (wrong uint64) {
 
 func wordOf(row []byte, i int) uint64 { return binary.LittleEndian.Uint64(row[i*word:]) }
 
-// No part has a high bit: neither digits nor what stands between them do. So a
-// difference has one exactly if it is negative.
+// The text of a part has no high bit, as it is ASCII. So a difference has one
+// exactly if it is negative.
 
-// leaves reports whether any of some rows has a value that is not alike.
-func (n *narrowRow) leaves(text *window, at, end int) bool {
+// isOutside reports whether the value of any row is not alike.
+func (n *narrowRow) isOutside(text *window, at, end int) bool {
 	var outside uint64
 	value, size := n.value, n.size
 	at, end = at+value.at, end+value.at
@@ -137,8 +135,8 @@ func (n *narrowRow) leaves(text *window, at, end int) bool {
 	return outside>>63 != 0
 }
 
-// increases reports whether each of some rows is later than the one before, and
-// returns the time of the last.
+// increases reports whether each row is later than the one before, and returns
+// the time of the last.
 func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool) {
 	var outside uint64
 	earliest, mask, size := n.time.low, n.time.mask, n.size
@@ -150,6 +148,3 @@ func (n *narrowRow) increases(text *window, at, end int) (latest uint64, ok bool
 	}
 	return earliest - 1, outside>>63 == 0
 }
-
-// keptRows is how many of the unchanged rows, the last ones, are not left out.
-const keptRows = 2

@@ -7,26 +7,26 @@ import (
 	"flicktally/sim/chanlog/bitmap"
 )
 
-// unchangedField checks whether a wanted field of a row, with the byte after it, is
-// unchanged.
+// unchangedField is the text of a wanted field, with the byte after it, in an
+// unchanged row.
 type unchangedField struct {
 	wantedColumn
 	size int
-	near int // an offset in a row shortly before the field, as it moves
+	near int // an offset in the row, shortly before the field
 	// The tail is the word that ends with the byte after the field, or the field
 	// and that byte if they are shorter than a word. It contains what may differ.
-	tail wordText
-	used uint64 // of the tail
-	last int    // its offset
-	may  textRange
-	// The head is the word with which a longer field begins.
+	tail      wordText
+	used      uint64 // the bytes of the tail that belong to the field
+	tailAt    int    // offset in the field
+	mayDiffer textRange
+	// The head is the first word of a longer field.
 	head, headMask uint64
 }
 
 // maxUnchangedField is the greatest length of a field with the byte after it.
 const maxUnchangedField = 2 * word
 
-// nearby is how far before its last place the search for a field begins, since
+// nearby is how far before its last place the search for a field starts, since
 // the fields before it change their width; maxPassed is how many fields may end
 // in between.
 const (
@@ -34,7 +34,7 @@ const (
 	maxPassed = 3
 )
 
-// learnWide remembers the texts of the wanted fields of the row at the start of
+// learnWide takes over the texts of the wanted fields of the row at the start of
 // data, if they are short enough.
 func (s *unchangedRows) learnWide(data []byte, columns []wantedColumn, shape *rowShape) bool {
 	s.wide = s.wide[:0]
@@ -45,19 +45,17 @@ func (s *unchangedRows) learnWide(data []byte, columns []wantedColumn, shape *ro
 			return false
 		}
 		text := data[place.at:]
-		f.last = max(0, f.size+1-word)
-		switch tail := place.at + f.last; place.role {
+		f.tailAt = max(0, f.size+1-word)
+		switch tail := place.at + f.tailAt; place.role {
 		case roleTime:
-			f.may = s.time.from(tail)
-			f.may.low++ // only what is later is unchanged
+			f.mayDiffer = s.time.from(tail)
+			f.mayDiffer.low++ // a row at the same time is not unchanged
 		case roleChannel:
-			f.may = s.value.from(tail)
+			f.mayDiffer = s.value.from(tail)
 		}
 		f.used = byteRange(0, f.size+1)
-		f.tail = newWordText(binary.LittleEndian.Uint64(text[f.last:])&f.used, bits.ReverseBytes64(f.may.mask))
-		if f.last > 0 {
-			f.head, f.headMask = binary.LittleEndian.Uint64(text), byteRange(0, f.last)
-		}
+		f.tail = newWordText(binary.LittleEndian.Uint64(text[f.tailAt:])&f.used, bits.ReverseBytes64(f.mayDiffer.mask))
+		f.head, f.headMask = binary.LittleEndian.Uint64(text), byteRange(0, f.tailAt)
 		s.wide = append(s.wide, f)
 	}
 	return true
@@ -77,22 +75,22 @@ func (s *unchangedRows) countWide(data []byte, scanner *rowScanner) (rows, size,
 	return rows, size, kept
 }
 
-// unchangedRun is successive rows that are unchanged.
+// unchangedRun is a run of unchanged rows.
 type unchangedRun struct {
 	rows   int
 	begins [keptRows]int // offsets of the last ones
-	at     int           // offset behind them
+	at     int           // offset after them
 }
 
-// followWide adds rows to a run, from the start of data to as far as the map
-// reaches. It reports whether there were any.
+// followWide adds rows to a run, from the start of data to the end of the map. It
+// reports whether there were any.
 func (s *unchangedRows) followWide(run *unchangedRun, data []byte, scanner *rowScanner) bool {
 	if cap(data) < len(window{}) {
 		return false
 	}
 	s.text = (*window)(data[:cap(data)])
 	known := s.bits.Draw(data, scanner.delim)
-	want := bitmap.Of(scanner.delims(), 0)
+	want := bitmap.Of(scanner.delims, 0)
 	begins := run.begins
 	var before bitmap.Count // the row
 	begin, rows := 0, 0
@@ -117,8 +115,8 @@ func (s *unchangedRows) followWide(run *unchangedRun, data []byte, scanner *rowS
 }
 
 // fieldsAreUnchanged reports whether the wanted fields of the row from begin to
-// end are unchanged, given the delimiters counted before it. If so, it notes the
-// time, so that only a later one counts as unchanged.
+// end are unchanged; before is what the map counts before it. If so, only later
+// rows will be unchanged.
 func (s *unchangedRows) fieldsAreUnchanged(begin, end int, before bitmap.Count) bool {
 	for i := range s.wide {
 		f := &s.wide[i]
@@ -130,28 +128,28 @@ func (s *unchangedRows) fieldsAreUnchanged(begin, end int, before bitmap.Count) 
 			if passed > maxPassed {
 				return false
 			}
-			// Drop as many of the lowest bits: a branch for each would be predicted
-			// wrong too often.
+			// Clear that many of the lowest bits. A branch for each would often be
+			// mispredicted.
 			hits &= hits - (passed|passed>>1)&1
 			hits &= hits - passed>>1
 			hits &= hits - passed>>1&passed
 			if hits == 0 {
-				return false // it is farther off than what was looked at
+				return false // the field is farther off
 			}
 			at = near + bits.TrailingZeros64(hits) + 1
 		}
-		if at+f.size > end { // of a row so short that its map may have ended before near
+		if at+f.size > end { // the row is so short that its map may end before near
 			return false
 		}
 		field := s.text[at&(windowSize-1):]
 		head := binary.LittleEndian.Uint64(field)
-		tail := binary.LittleEndian.Uint64(field[f.last&(maxUnchangedField-1):]) & f.used
-		text := bits.ReverseBytes64(tail) & f.may.mask
-		if (head^f.head)&f.headMask|f.tail.differs(tail)&highBits != 0 || text < f.may.low || text > f.may.high {
+		tail := binary.LittleEndian.Uint64(field[f.tailAt&(maxUnchangedField-1):]) & f.used
+		text := bits.ReverseBytes64(tail) & f.mayDiffer.mask
+		if (head^f.head)&f.headMask|f.tail.differs(tail)&highBits != 0 || text < f.mayDiffer.low || text > f.mayDiffer.high {
 			return false
 		}
 		if f.role == roleTime {
-			f.may.low = text + 1
+			f.mayDiffer.low = text + 1
 		}
 	}
 	return true

@@ -3,6 +3,7 @@ package chanlog
 import (
 	"fmt"
 	"math/bits"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,7 +11,7 @@ import (
 	"flicktally/sim"
 )
 
-// tick is the unit of a time number: factor · 10^exponent µs.
+// tick is the unit of a time: factor · 10^exponent µs.
 type tick struct {
 	factor   uint64 // at most 36 000
 	exponent int
@@ -30,7 +31,7 @@ func (t tick) micros() uint64 {
 	return t.factor * powers[t.exponent]
 }
 
-// digits returns the most digits that a whole number of the log gains by it.
+// digits returns how many more digits a whole number of ticks can have in µs.
 func (t tick) digits() int {
 	if t.factor == 1 {
 		return t.exponent
@@ -38,7 +39,7 @@ func (t tick) digits() int {
 	return t.exponent + len(fmt.Sprint(t.factor))
 }
 
-// times returns n ticks as factor and exponent: n is a number from a header.
+// times returns the tick that is n ticks long, if it is a plausible one.
 func (t tick) times(n number) (tick, bool) {
 	hi, factor := bits.Mul64(t.factor, n.mantissa)
 	t.factor, t.exponent = factor, t.exponent+n.exponent
@@ -71,8 +72,8 @@ func unitTick(word string) (tick, bool) {
 
 var timeWords = map[string]bool{"time": true, "t": true, "timestamp": true, "datetime": true, "elapsed": true, "clock": true}
 
-// unitOf returns the one unit of time that a header names, with its multiple;
-// it is not ok if it names none or several.
+// unitOf returns the unit of time that a header names, with its multiple. ok is
+// false if it names none or several.
 func unitOf(name string) (text string, t tick, ok bool) {
 	var unit sim.TimeUnit
 	for _, word := range words(name) {
@@ -98,8 +99,8 @@ func unitOf(name string) (text string, t tick, ok bool) {
 }
 
 // multipleOf returns the number before the unit in a header; "" if there is
-// none. It is right before the unit, "t10ms", "x100us", or is a word by itself,
-// "time (0.1 s)": "time2 ms" has none.
+// none. The number is right before the unit, as in "t10ms" and "x100us", or a
+// separate word, as in "time (0.1 s)". The 2 in "time2 ms" is neither.
 func multipleOf(name string) (n number, text string) {
 	const digits, marks, between = "0123456789", ".,", " _*·"
 	rest, before := strings.ToValidUTF8(name, "µ"), ' '
@@ -126,7 +127,7 @@ func multipleOf(name string) (n number, text string) {
 	}
 }
 
-// leading splits a text after the leading runes of a kind.
+// leading splits a text after its leading runes of a kind.
 func leading(text string, is func(rune) bool) (these, rest string) {
 	rest = strings.TrimLeftFunc(text, is)
 	return text[:len(text)-len(rest)], rest
@@ -144,20 +145,16 @@ func readsAsTime(name string) (is, withUnit bool) {
 	return is, withUnit
 }
 
-// readsAsDate reports whether a header says that its column is a date alone.
+// readsAsDate reports whether a header says that its column is a date without a
+// time.
 func readsAsDate(name string) bool {
-	is := false
-	for _, word := range words(name) {
-		if timeWords[word] {
-			return false
-		}
-		is = is || word == "date" || word == "day"
-	}
-	return is
+	all := words(name)
+	isTime := slices.ContainsFunc(all, func(word string) bool { return timeWords[word] })
+	return !isTime && (slices.Contains(all, "date") || slices.Contains(all, "day"))
 }
 
 // words splits a header at everything that is not a letter, and between a small
-// letter and a capital: "timeMs", "Time [ms]", "time_ms".
+// letter and a capital, as in "timeMs". The words are in lower case.
 func words(name string) []string {
 	var out []string
 	var word strings.Builder

@@ -3,12 +3,13 @@ package chanlog
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
 )
 
-// cells reads the cells of one channel as pulse widths.
+// cells says how to read the cells of a channel as pulse widths.
 type cells struct {
 	words         []string // folded; empty if the cells are numbers
 	scale, offset float64
@@ -20,9 +21,6 @@ var twoValued = map[string]sim.PulseWidth{
 	"on": sim.WordYes, "true": sim.WordYes, "yes": sim.WordYes, "high": sim.WordYes, "up": sim.WordYes, "pressed": sim.WordYes,
 	"off": sim.WordNo, "false": sim.WordNo, "no": sim.WordNo, "low": sim.WordNo, "down": sim.WordNo, "released": sim.WordNo,
 }
-
-// longestWord is the length of the longest word of twoValued.
-const longestWord = 8
 
 // pulseUnits may follow a value.
 var pulseUnits = map[string]bool{"us": true, "usec": true, "µs": true, "μs": true, "%": true}
@@ -36,18 +34,18 @@ func newCells(spec *sim.LogSpec, words []string, comma bool) cells {
 	return c
 }
 
-// width turns a number of the log into a pulse width. The conversion keeps the
-// compiler from fusing both steps, which would round differently on some
-// machines.
+// width turns a number of the log into a pulse width. The conversion to float64
+// keeps the compiler from fusing both steps, which would round differently on
+// some machines.
 func (c *cells) width(number float64) sim.PulseWidth {
 	w := sim.PulseWidth(float64(number*c.scale) + c.offset)
 	if w == sim.Lost {
-		return sim.Absent // only a failsafe says so
+		return sim.Absent // only the failsafe column can say that
 	}
 	return w
 }
 
-// read reads a cell; an empty one is absent. isWord says whether it is a word.
+// read reads a cell; an empty one is absent. isWord says that it is a word.
 func (c *cells) read(text []byte) (w sim.PulseWidth, isWord, ok bool) {
 	switch {
 	case len(c.words) > 0:
@@ -55,8 +53,8 @@ func (c *cells) read(text []byte) (w sim.PulseWidth, isWord, ok bool) {
 	case len(text) == 0:
 		return sim.Absent, false, true
 	}
-	if n, ok := parseNumber(text, c.comma); ok {
-		return c.width(n.float(text)), false, true
+	if v, ok := parseFloat(text, c.comma); ok {
+		return c.width(v), false, true
 	}
 	if w, ok := twoValuedWord(text); ok {
 		return w, true, true
@@ -65,33 +63,29 @@ func (c *cells) read(text []byte) (w sim.PulseWidth, isWord, ok bool) {
 	if !pulseUnits[strings.ToValidUTF8(fold(string(text[len(digits):])), "µ")] {
 		return 0, false, false
 	}
-	n, ok := parseNumber(digits, c.comma)
-	return c.width(n.float(digits)), false, ok
+	v, ok := parseFloat(digits, c.comma)
+	return c.width(v), false, ok
 }
 
 // twoValuedWord reads one of the two-valued words.
 func twoValuedWord(text []byte) (sim.PulseWidth, bool) {
-	if len(text) > longestWord {
-		return 0, false
-	}
 	w, ok := twoValued[strings.ToLower(string(text))]
 	return w, ok
 }
 
-// anyWord says whether a cell, a word or a list of words, contains one of the
-// wanted words.
+// anyWord returns [sim.WordYes] if a cell contains one of the wanted words,
+// alone or in a list, otherwise [sim.WordNo].
 func (c *cells) anyWord(text []byte) sim.PulseWidth {
 	cell := fold(string(text))
-	for _, word := range c.words {
-		if holdsWord(cell, word) {
-			return sim.WordYes
-		}
+	if slices.ContainsFunc(c.words, func(word string) bool { return containsWord(cell, word) }) {
+		return sim.WordYes
 	}
 	return sim.WordNo
 }
 
-// holdsWord reports whether a list contains a word, or a few, as whole words.
-func holdsWord(list, word string) bool {
+// containsWord reports whether a list contains a word, or several, as whole
+// words.
+func containsWord(list, word string) bool {
 	const between = "|;, \t"
 	for from := 0; ; {
 		i := strings.Index(list[from:], word)
@@ -106,7 +100,7 @@ func holdsWord(list, word string) bool {
 	}
 }
 
-// failsafe reads the cells of the column that reports a lost signal.
+// failsafe says how to read the cells of the column that reports a lost signal.
 type failsafe struct {
 	cells
 	ranges []sim.PulseRange
@@ -121,18 +115,13 @@ func (f *failsafe) says(number float64) bool {
 }
 
 func (f *failsafe) within(w sim.PulseWidth) bool {
-	for _, r := range f.ranges {
-		if r.Contains(w) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.ranges, func(r sim.PulseRange) bool { return r.Contains(w) })
 }
 
-// read reads a cell; an empty one says nothing.
+// read reads a cell; an empty one does not report a loss.
 func (f *failsafe) read(text []byte) (lost, isWord, ok bool) {
-	if n, isNumber := parseNumber(text, f.comma); isNumber && len(f.words) == 0 {
-		return f.says(n.float(text)), false, true
+	if v, isNumber := parseFloat(text, f.comma); isNumber && len(f.words) == 0 {
+		return f.says(v), false, true
 	}
 	w, isWord, ok := f.cells.read(text)
 	if isWord && (len(f.words) > 0 || len(f.ranges) == 0) {

@@ -16,8 +16,9 @@ const (
 func zeroBytes(x uint64) uint64 { return ^((x&lowBits + lowBits) | x) & highBits }
 
 // behind returns the offset after the n-th delimiter from an offset on, -1 if
-// there are too few; pattern is eight copies of the delimiter.
-func behind(line []byte, at, n int, delim byte, pattern uint64) int {
+// there are too few.
+func behind(line []byte, at, n int, delim byte) int {
+	pattern := uint64(delim) * eachByte
 	for ; at+8 <= len(line); at += 8 {
 		hits := zeroBytes(binary.LittleEndian.Uint64(line[at:]) ^ pattern)
 		if here := bits.OnesCount64(hits); here < n {
@@ -39,19 +40,19 @@ func behind(line []byte, at, n int, delim byte, pattern uint64) int {
 	return -1
 }
 
-// decimal is a number without an exponent as in a plain field.
+// decimal is a number without an exponent.
 type decimal struct {
 	mantissa uint64 // meaningful up to maxPlainDigits digits
 	digits   int    // of the mantissa, leading zeros included
-	decimals int    // number of digits after the point
+	decimals int    // digits after the point
 	negative bool
 }
 
-// maxPlainDigits is how many digits are sure to fit the 53 bits of a float64.
+// maxPlainDigits is the most digits that always fit the 53 bits of a float64.
 const maxPlainDigits = 15
 
-// scanDecimal reads the decimal at an offset, and returns where it ends, for
-// the caller to check what follows. A decimal without digits is none.
+// scanDecimal reads the decimal at an offset and returns where it ends. The
+// caller checks what follows, and that there are any digits.
 func scanDecimal(data []byte, at int) (n decimal, end int) {
 	if at < len(data) && data[at] == ' ' {
 		at++
@@ -87,7 +88,7 @@ func (n *decimal) scanDigits(data []byte, at int) int {
 	return at
 }
 
-// leadingDigits returns the number formed by the leading digits of a word, and
+// leadingDigits returns the number that the leading digits of a word form, and
 // their count.
 func leadingDigits(word uint64) (value uint64, count int) {
 	x := word ^ eachByte*'0'
@@ -98,10 +99,9 @@ func leadingDigits(word uint64) (value uint64, count int) {
 // maxFixedDigits is how many digits fit two words.
 const maxFixedDigits = 16
 
-// fixedDigits returns the number formed by count bytes, 1 to maxFixedDigits;
-// others is not 0 if not all are digits. It reads two words.
+// fixedDigits returns the number that count bytes form, 1 to maxFixedDigits;
+// others is not 0 if one is not a digit. It reads two words.
 func fixedDigits(data []byte, count int) (value, others uint64) {
-	const word = 8
 	x := wordDigits(data, min(count, word))
 	if count <= word {
 		return joinDigits(x), above9(x)
@@ -110,7 +110,7 @@ func fixedDigits(data []byte, count int) (value, others uint64) {
 	return joinDigits(x)*powers[count-word] + joinDigits(y), above9(x) | above9(y)
 }
 
-// wordDigits returns 1 to 8 digits, one per byte, padded in front with zeros.
+// wordDigits returns 1 to 8 digits, one per byte, with zeros before them.
 func wordDigits(data []byte, count int) uint64 {
 	return (binary.LittleEndian.Uint64(data) ^ eachByte*'0') << ((64 - 8*uint(count)) & 63)
 }
@@ -118,8 +118,8 @@ func wordDigits(data []byte, count int) uint64 {
 // above9 returns the high bit of each byte that is above 9, exactly.
 func above9(x uint64) uint64 { return ((x&lowBits + eachByte*(0x80-10)) | x) & highBits }
 
-// joinDigits returns the number of eight digits, one per byte: neighbours are
-// joined into pairs, pairs into fours, and fours into the whole.
+// joinDigits returns the number that eight digits form, one per byte. It joins
+// digits into pairs, pairs into fours, and fours into the whole.
 func joinDigits(x uint64) uint64 {
 	x = (x*10 + x>>8) & 0x00ff00ff00ff00ff
 	x = (x*100 + x>>16) & 0x0000ffff0000ffff
@@ -141,7 +141,7 @@ func (n decimal) micros(t tick) (int64, bool) {
 func (n decimal) float() float64 {
 	v := float64(n.mantissa)
 	if n.decimals > 0 {
-		v /= exactPowers[n.decimals]
+		v /= float64(int64(powers[n.decimals]))
 	}
 	if n.negative {
 		return -v

@@ -9,8 +9,8 @@ import (
 )
 
 // Writer writes samples as a log that a [Reader] reads back: CSV with the
-// columns time_us, channel and any extra ones. It writes every row whole and at
-// once, so that the output is a log at any moment.
+// columns time_us, channel and any extra ones. It writes each row as a whole, so
+// that the output is a log at any moment.
 type Writer struct {
 	w     io.Writer
 	extra Extra
@@ -29,12 +29,12 @@ func NewWriter(w io.Writer, extra Extra) *Writer { return &Writer{w: w, extra: e
 
 // Begin writes the header, unless it is already written.
 func (w *Writer) Begin() error {
-	_, err := w.w.Write(w.header(nil))
+	_, err := w.w.Write(w.appendHeader(nil))
 	return err
 }
 
-// header appends the header if it is due.
-func (w *Writer) header(line []byte) []byte {
+// appendHeader appends the header if it is not yet written.
+func (w *Writer) appendHeader(line []byte) []byte {
 	if w.begun {
 		return line
 	}
@@ -49,10 +49,10 @@ func (w *Writer) header(line []byte) []byte {
 	return append(line, '\n')
 }
 
-// Write writes a sample, the first time after the header. An absent value
+// Write writes a sample, and before the first one the header. An absent value
 // becomes an empty field. The error is that of the stream.
 func (w *Writer) Write(s sim.Sample) error {
-	w.line = w.header(w.line[:0])
+	w.line = w.appendHeader(w.line[:0])
 	w.line = strconv.AppendInt(w.line, int64(s.At), 10)
 	w.line = appendValue(w.line, s.Channel)
 	if w.extra.Armed {

@@ -35,23 +35,19 @@ type jsonEntry struct {
 }
 
 type jsonDiffers struct {
-	Key   string `json:"key"`
-	First string `json:"first"`
-	Here  string `json:"here"`
+	Key    string `json:"key"`
+	First  string `json:"first"`
+	Second string `json:"here"`
 }
 
-// Contests writes the results of each rig for the same logs as JSON: an object,
-// or an array for several logs or segments.
+// Contests writes the results of rigs for the same logs as JSON: an object, or an
+// array for several logs or segments.
 func Contests(w io.Writer, contests []flight.Contest) error {
 	return encodeAll(w, each(contests, toJSONContest))
 }
 
 func toJSONContest(c flight.Contest) jsonContest {
-	first := c.Flights[0]
-	j := jsonContest{
-		Schema: schema,
-		Log:    toJSONLog(&first),
-	}
+	j := jsonContest{Schema: schema, Log: toJSONLog(&c.Flights[0])}
 	for i := range c.Entrants {
 		j.Rigs = append(j.Rigs, toJSONEntry(c, i))
 	}
@@ -63,7 +59,7 @@ func toJSONEntry(c flight.Contest, i int) jsonEntry {
 	gained, lost := c.Gains(i)
 	j := jsonEntry{
 		Letter: e.Letter, Rig: e.Name(),
-		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers{d.Key, d.First, d.Second} }),
+		Differs: each(e.Differs, func(d rigfile.Difference) jsonDiffers { return jsonDiffers(d) }),
 		Presses: o.Presses, Toggles: o.Toggles, Recorded: o.Recorded, Flicks: toJSONFlickCounts(o.Flicks),
 		Takes:    each(f.Replay.Takes, toJSONTake),
 		Counts:   map[tell.Code]int{},

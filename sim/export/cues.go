@@ -10,6 +10,7 @@ import (
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/flight"
+	"flicktally/sim/tell"
 )
 
 // cue is a cue of WebVTT: text over a stretch of time.
@@ -98,10 +99,7 @@ func takeText(f *flight.Flight, t sim.Take) string {
 }
 
 func pressText(p sim.Press) string {
-	if p.Open() {
-		return fmt.Sprintf("press %d, not released: %s", p.N, p.Verdict)
-	}
-	return fmt.Sprintf("press %d, held %s: %s", p.N, p.Hold().Rounded(), p.Verdict)
+	return fmt.Sprintf("press %d, %s: %s", p.N, tell.HowHeld(p), p.Verdict)
 }
 
 func titleOf(flights []flight.Flight, what string) string {

@@ -51,11 +51,12 @@ func (f *Flight) Name() string {
 	if f.Label != "" {
 		return f.Label
 	}
-	return f.named(BaseName(f.File))
+	return f.Named(BaseName(f.File))
 }
 
-// named returns a name of the flight's file, with its segment.
-func (f *Flight) named(file string) string {
+// Named returns the flight's name if its file goes by a certain name: that name
+// and the segment.
+func (f *Flight) Named(file string) string {
 	name := excerpt.Printable(file)
 	if f.Segments > 1 {
 		name += fmt.Sprintf(", segment %d of %d", f.Segment, f.Segments)
@@ -63,23 +64,22 @@ func (f *Flight) named(file string) string {
 	return name
 }
 
-// NamesApart returns the names of flights for a chart or a list of all. A file
-// whose name another file has, too, is named with its folder.
-func NamesApart(flights []Flight) []string {
-	files := map[string]string{}
-	shared := map[string]bool{}
+// FileNames returns the name of each flight's file for a chart or a list: without
+// its folder, or with it if another file has the same name.
+func FileNames(flights []Flight) []string {
+	first, shared := map[string]string{}, map[string]bool{}
 	for _, f := range flights {
 		base := BaseName(f.File)
-		if other, seen := files[base]; seen && other != f.File {
+		if other, seen := first[base]; seen && other != f.File {
 			shared[base] = true
 		}
-		files[base] = f.File
+		first[base] = f.File
 	}
 	names := make([]string, len(flights))
 	for i, f := range flights {
-		names[i] = f.Name()
-		if base := BaseName(f.File); f.Label == "" && shared[base] {
-			names[i] = f.named(filepath.ToSlash(filepath.Join(filepath.Base(filepath.Dir(f.File)), base)))
+		names[i] = BaseName(f.File)
+		if shared[names[i]] {
+			names[i] = filepath.Base(filepath.Dir(f.File)) + "/" + names[i]
 		}
 	}
 	return names

@@ -135,6 +135,15 @@ func (l Look) Entry() Entry { return key[l] }
 // Name returns the name of a look.
 func (l Look) Name() string { return key[l].Name }
 
+// FullName returns the name for a legend, which differs from that of every other
+// look: a state has its outcome's name otherwise.
+func (l Look) FullName() string {
+	if l == CameraOff || l == CameraUnknown {
+		return "camera " + key[l].Name
+	}
+	return key[l].Name
+}
+
 // Looks yields every look but None.
 func Looks(yield func(Look) bool) {
 	for l := None + 1; l < lookCount; l++ {

@@ -2,10 +2,6 @@ package lanes
 
 import (
 	"math"
-	"os"
-	"path/filepath"
-	"regexp"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -116,33 +112,6 @@ func TestShapesAreInTheirBox(t *testing.T) {
 			for _, p := range f.Points {
 				assert.LessOrEqual(t, math.Abs(p.X), 1.5, l.Name())
 				assert.LessOrEqual(t, math.Abs(p.Y), 1.1, l.Name())
-			}
-		}
-	}
-}
-
-// A colour, a ladder of ticks or the letters of findings somewhere else would
-// be a second place for what this package says.
-func TestViewsHaveNoKeyOfTheirOwn(t *testing.T) {
-	second := map[string]*regexp.Regexp{
-		"a colour":       regexp.MustCompile(`#[0-9a-fA-F]{6}\b|0x[0-9a-fA-F]{6}\b|color\.(NRGBA|RGBA)\{[^A]*\d|tcell\.Color[A-Z][a-z]+`),
-		"a tick ladder":  regexp.MustCompile(`30 ?\* ?(sim\.)?(Second|S)\b`),
-		"letters":        regexp.MustCompile(`'[aA]' ?\+|'[aA]'$`),
-		"a thinning":     regexp.MustCompile(`(?i)func (\([^)]*\) )?thin`),
-		"a press window": regexp.MustCompile(`\.(MinPress|LongPress)\b[^\n]*(<|>)[^\n]*[hH]old|[hH]old[^\n]*(<|>)[^\n]*\.(MinPress|LongPress)\b`),
-	}
-	for _, folder := range []string{"../../plot", "../../plot/report", "../../trainer/term", "../../trainer/viewer"} {
-		files, err := os.ReadDir(folder)
-		require.NoError(t, err)
-		for _, f := range files {
-			view := folder != "../../trainer/term" || f.Name() == "look.go"
-			if f.IsDir() || !view || strings.HasSuffix(f.Name(), "_test.go") {
-				continue
-			}
-			text, err := os.ReadFile(filepath.Join(folder, f.Name()))
-			require.NoError(t, err)
-			for what, pattern := range second {
-				assert.Empty(t, pattern.FindAllString(string(text), 3), "%s has %s of its own", f.Name(), what)
 			}
 		}
 	}

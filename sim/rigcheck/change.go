@@ -2,34 +2,26 @@ package rigcheck
 
 import (
 	"fmt"
-	"strconv"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
 
-// Setting is a key of the rig file with its value before and after a change,
-// both as in the file.
-type Setting struct{ Key, From, To string }
-
-// Change is a tested change of a rig.
+// Change is a tested change of a rig: the keys of the rig file with their values
+// before and after it.
 type Change struct {
-	Settings []Setting
-	apply    func(*sim.Rig)
-}
-
-// changed returns the rig with the change.
-func (c Change) changed(rig sim.Rig) sim.Rig {
-	c.apply(&rig)
-	return rig
+	Settings []rigfile.Difference
+	rig      sim.Rig // with the change
 }
 
 // String writes the change for people: key = value, and the current value.
 func (c Change) String() string {
 	var parts []string
 	for _, s := range c.Settings {
-		parts = append(parts, fmt.Sprintf("%s = %s (now %s)", s.Key, s.To, s.From))
+		parts = append(parts, fmt.Sprintf("%s = %s (now %s)", s.Key, s.Second, s.First))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -39,23 +31,26 @@ type search struct {
 	rule   Rule
 	rig    sim.Rig
 	o      Options
-	before map[tell.Code]*Finding               // what is wrong with the rig
-	after  func(sim.Rig) map[tell.Code]*Finding // and with a changed one
+	before map[tell.Code]*Finding               // of the rig
+	after  func(sim.Rig) map[tell.Code]*Finding // of a changed one
 }
 
-// keep returns the change if it removes the finding and adds no other.
-func (s search) keep(c Change) []Change {
-	if s.gone(c.changed(s.rig)) && s.makesNoOther(c) {
-		return []Change{c}
+// try returns the change if it removes the finding and adds no other.
+func (s search) try(apply func(*sim.Rig)) []Change {
+	rig := s.rig
+	apply(&rig)
+	if !s.gone(rig) || !s.addsNone(rig) {
+		return nil
 	}
-	return nil
+	return []Change{{rigfile.Differences(s.rig, rig), rig}}
 }
 
-func (s search) makesNoOther(c Change) bool {
+// addsNone reports whether a changed rig has no finding that the rig lacks.
+func (s search) addsNone(rig sim.Rig) bool {
 	if s.rule.blocks {
-		return true // other faults were hidden by this one
+		return true // other findings were hidden by this one
 	}
-	for code := range s.after(c.changed(s.rig)) {
+	for code := range s.after(rig) {
 		if s.before[code] == nil {
 			return false
 		}
@@ -68,68 +63,51 @@ func (s search) gone(rig sim.Rig) bool {
 	return rig.Validate() == nil && s.rule.find(newProbe(rig), s.o) == nil
 }
 
-// try is keep for a change that is a single step.
-func (s search) try(apply func(*sim.Rig), settings ...Setting) []Change {
-	return s.keep(Change{settings, apply})
-}
+// duration is the place of a duration in a rig.
+type duration func(*sim.Rig) *sim.Micros
 
-// duration is a duration of the rig that can be varied.
-type duration struct {
-	key string
-	of  func(*sim.Rig) *sim.Micros
-}
+func settleTime(r *sim.Rig) *sim.Micros    { return &r.Switch.Settle }
+func staleAfter(r *sim.Rig) *sim.Micros    { return &r.SignalLoss.StaleAfter }
+func framePeriod(r *sim.Rig) *sim.Micros   { return &r.Link.Frame }
+func pulseRest(r *sim.Rig) *sim.Micros     { return &r.OneShot.Rest }
+func refreshPeriod(r *sim.Rig) *sim.Micros { return &r.Line.Update }
+func bootTime(r *sim.Rig) *sim.Micros      { return &r.Line.BootFor }
 
-var (
-	settleTime    = duration{"switch.settle", func(r *sim.Rig) *sim.Micros { return &r.Switch.Settle }}
-	staleAfter    = duration{"signal_loss.stale_after", func(r *sim.Rig) *sim.Micros { return &r.SignalLoss.StaleAfter }}
-	framePeriod   = duration{"link.frame", func(r *sim.Rig) *sim.Micros { return &r.Link.Frame }}
-	pulseRest     = duration{"oneshot.rest", func(r *sim.Rig) *sim.Micros { return &r.OneShot.Rest }}
-	refreshPeriod = duration{"line.update", func(r *sim.Rig) *sim.Micros { return &r.Line.Update }}
-	bootTime      = duration{"line.boot_for", func(r *sim.Rig) *sim.Micros { return &r.Line.BootFor }}
-)
-
-// with returns the rig with another value of the duration.
-func (d duration) with(rig sim.Rig, m sim.Micros) sim.Rig {
-	*d.of(&rig) = m
-	return rig
-}
-
-// change returns the change to another value.
-func (d duration) change(rig sim.Rig, to sim.Micros) Change {
-	return Change{
-		[]Setting{{d.key, quoted(*d.of(&rig)), quoted(to)}},
-		func(r *sim.Rig) { *d.of(r) = to },
+// works reports whether another value of a duration removes the finding.
+func (s search) works(d duration) func(sim.Micros) bool {
+	return func(m sim.Micros) bool {
+		rig := s.rig
+		*d(&rig) = m
+		return s.gone(rig)
 	}
 }
 
 // shorten returns the change to the longest value, from least up to less than
-// now, that removes the finding.
+// now, that removes the finding, in whole milliseconds if possible.
 func (s search) shorten(d duration, least sim.Micros) []Change {
-	now := *d.of(&s.rig)
-	works := func(m sim.Micros) bool { return s.gone(d.with(s.rig, m)) }
-	longest, ok := largest(least, now-1, works)
+	works := s.works(d)
+	to, ok := largest(least, *d(&s.rig)-1, works)
 	if !ok {
 		return nil
 	}
-	if rounded := longest / sim.Millisecond * sim.Millisecond; rounded >= least && rounded > 0 && works(rounded) {
-		longest = rounded
+	if rounded := to / sim.Millisecond * sim.Millisecond; rounded >= least && rounded > 0 && works(rounded) {
+		to = rounded
 	}
-	return s.keep(d.change(s.rig, longest))
+	return s.try(func(r *sim.Rig) { *d(r) = to })
 }
 
 // lengthen returns the change to the shortest value, from more than now up to
-// most, that removes the finding.
+// most, that removes the finding, in whole milliseconds if possible.
 func (s search) lengthen(d duration, most sim.Micros) []Change {
-	now := *d.of(&s.rig)
-	works := func(m sim.Micros) bool { return s.gone(d.with(s.rig, m)) }
-	shortest, ok := smallest(now+1, most, works)
+	works := s.works(d)
+	to, ok := smallest(*d(&s.rig)+1, most, works)
 	if !ok {
 		return nil
 	}
-	if rounded := (shortest + sim.Millisecond - 1) / sim.Millisecond * sim.Millisecond; works(rounded) {
-		shortest = rounded
+	if rounded := (to + sim.Millisecond - 1) / sim.Millisecond * sim.Millisecond; works(rounded) {
+		to = rounded
 	}
-	return s.keep(d.change(s.rig, shortest))
+	return s.try(func(r *sim.Rig) { *d(r) = to })
 }
 
 // smallest returns the smallest value from low to high that works, given that
@@ -151,23 +129,13 @@ func smallest(low, high sim.Micros, works func(sim.Micros) bool) (sim.Micros, bo
 // largest returns the largest value from low to high that works, given that all
 // smaller values then work too.
 func largest(low, high sim.Micros, works func(sim.Micros) bool) (sim.Micros, bool) {
-	if low > high || !works(low) {
-		return 0, false
-	}
-	for low < high {
-		if middle := low + (high-low+1)/2; works(middle) {
-			low = middle
-		} else {
-			high = middle - 1
-		}
-	}
-	return low, true
+	m, ok := smallest(-high, -low, func(m sim.Micros) bool { return works(-m) })
+	return -m, ok
 }
 
 // oneShot returns the change to pulses of a width that always toggles.
 func (s search) oneShot() []Change {
-	now := s.rig.OneShot
-	to := now
+	to := s.rig.OneShot
 	if to.Trigger == sim.TriggerOff {
 		to.Trigger = sim.TriggerRising
 	}
@@ -176,11 +144,7 @@ func (s search) oneShot() []Change {
 		return nil
 	}
 	to.Width = width
-	settings := []Setting{{"oneshot.width", quoted(now.Width), quoted(to.Width)}}
-	if to.Trigger != now.Trigger {
-		settings = append([]Setting{{"oneshot.trigger", quoted(now.Trigger), quoted(to.Trigger)}}, settings...)
-	}
-	return s.try(func(r *sim.Rig) { r.OneShot = to }, settings...)
+	return s.try(func(r *sim.Rig) { r.OneShot = to })
 }
 
 // presses returns the change of the press ranges that removes the finding and
@@ -188,46 +152,24 @@ func (s search) oneShot() []Change {
 // positions or to the end of the valid range, and replacing all ranges by the
 // upper end.
 func (s search) presses() []Change {
-	now := s.rig.Switch.Press
-	valid := s.rig.Switch.Valid
-	edges := []sim.PulseWidth{1750, 1250, valid.High, valid.Low}
+	now, valid := s.rig.Switch.Press, s.rig.Switch.Valid
 	var candidates [][]sim.PulseRange
 	for i, r := range now {
-		for _, edge := range edges {
-			candidates = append(candidates,
-				replaced(now, i, sim.PulseRange{Low: edge, High: r.High}),
-				replaced(now, i, sim.PulseRange{Low: r.Low, High: edge}))
+		for _, edge := range []sim.PulseWidth{1750, 1250, valid.High, valid.Low} {
+			for _, to := range []sim.PulseRange{{Low: edge, High: r.High}, {Low: r.Low, High: edge}} {
+				candidates = append(candidates, slices.Concat(now[:i], []sim.PulseRange{to}, now[i+1:]))
+			}
 		}
 	}
 	candidates = append(candidates, []sim.PulseRange{{Low: 1750, High: valid.High}})
 	var best []Change
 	fewest := len(s.before)
 	for _, to := range candidates {
-		setting := Setting{"switch.press", rangesText(now), rangesText(to)}
-		for _, c := range s.try(func(r *sim.Rig) { r.Switch.Press = to }, setting) {
-			if left := len(s.after(c.changed(s.rig))); left < fewest || best == nil {
+		for _, c := range s.try(func(r *sim.Rig) { r.Switch.Press = to }) {
+			if left := len(s.after(c.rig)); left < fewest || best == nil {
 				best, fewest = []Change{c}, left
 			}
 		}
 	}
 	return best
 }
-
-func replaced(ranges []sim.PulseRange, i int, by sim.PulseRange) []sim.PulseRange {
-	all := append([]sim.PulseRange(nil), ranges...)
-	all[i] = by
-	return all
-}
-
-func rangesText(ranges []sim.PulseRange) string {
-	var parts []string
-	for _, r := range ranges {
-		parts = append(parts, rangeText(r))
-	}
-	return "[" + strings.Join(parts, ", ") + "]"
-}
-
-func rangeText(r sim.PulseRange) string { return fmt.Sprintf("[%v, %v]", r.Low, r.High) }
-
-// quoted writes a value as in the rig file.
-func quoted[T any](v T) string { return strconv.Quote(fmt.Sprint(v)) }

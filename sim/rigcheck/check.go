@@ -1,7 +1,7 @@
 package rigcheck
 
 import (
-	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -9,19 +9,17 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Finding is something that will go wrong with a rig.
+// Finding is something that will or can go wrong with a rig.
 type Finding struct {
 	Code   tell.Code
 	Text   string // what, with the rig's numbers
 	Why    string // why it matters
 	Remedy string // what to do about it
 	// Changes are changes of the rig each of which removes the finding and adds
-	// no other. Empty if none was found.
+	// no other; nil if none was found.
 	Changes []Change
-	// Fault marks what goes wrong in ordinary use; what takes an accident, such
+	// Fault marks what goes wrong in ordinary use. What takes an accident, such
 	// as a lost signal, is a risk.
-	// Fault marks a finding that shows in ordinary use. One that takes an
-	// accident, such as a lost signal, is a risk.
 	Fault bool
 }
 
@@ -31,11 +29,9 @@ type Rule struct {
 	Meaning string
 	Why     string
 	Remedy  string
-	// blocks: with this finding no flick arrives, so the rules after it would
-	// be meaningless.
-	blocks bool
-	find   func(probe, Options) *Finding // nil = there is none
-	vary   func(search) []Change         // nil if nothing in the rig file helps
+	blocks  bool                          // no flick arrives, so the rules after this one mean nothing
+	find    func(probe, Options) *Finding // returns nil if all is well
+	vary    func(search) []Change         // nil if nothing in the rig file helps
 }
 
 // Rules lists every kind of finding, in the order of the signal. To add one,
@@ -53,8 +49,8 @@ func Rules() []Rule {
 
 // Options says what is required of the rig.
 type Options struct {
-	// Within is the time after which a flick must be able to stop what the
-	// flick before it started, or start what it stopped.
+	// Within is the time after which the next flick must be able to stop a take
+	// that was started, or to start one again.
 	Within sim.Micros
 }
 
@@ -78,9 +74,9 @@ func (r Report) Faulty() bool {
 func Check(rig sim.Rig, o Options) Report {
 	p := newProbe(rig)
 	found := findAll(p, o)
-	var r Report
-	blocked := false
 	after := func(rig sim.Rig) map[tell.Code]*Finding { return findAll(newProbe(rig), o) }
+	var faults, risks []Finding
+	blocked := false
 	for _, rule := range Rules() {
 		f := found[rule.Code]
 		if f == nil {
@@ -90,21 +86,18 @@ func Check(rig sim.Rig, o Options) Report {
 		if rule.vary != nil {
 			f.Changes = rule.vary(search{rule, rig, o, found, after})
 		}
-		r.Findings = append(r.Findings, *f)
+		if f.Fault {
+			faults = append(faults, *f)
+		} else {
+			risks = append(risks, *f)
+		}
 		blocked = blocked || rule.blocks
 	}
-	slices.SortStableFunc(r.Findings, func(a, b Finding) int { return cmp.Compare(rank(a), rank(b)) })
+	r := Report{Findings: append(faults, risks...)}
 	if !blocked {
 		r.Figures = new(p.figures())
 	}
 	return r
-}
-
-func rank(f Finding) int {
-	if f.Fault {
-		return 0
-	}
-	return 1
 }
 
 // findAll runs the probes of every rule, up to one that blocks the rest.
@@ -119,6 +112,14 @@ func findAll(p probe, o Options) map[tell.Code]*Finding {
 		}
 	}
 	return found
+}
+
+func fault(format string, args ...any) *Finding {
+	return &Finding{Fault: true, Text: fmt.Sprintf(format, args...)}
+}
+
+func risk(format string, args ...any) *Finding {
+	return &Finding{Text: fmt.Sprintf(format, args...)}
 }
 
 // oneFinding joins all texts of a rule into one finding; nil if there are none.

@@ -82,11 +82,11 @@ func TestFindings(t *testing.T) {
 			[]string{"switch.press = [[1750, 2250]] (now [[900, 2250]])"}},
 		{"polarities differ", "idle-press", true, func(r *sim.Rig) {
 			r.Line.Active = sim.ActiveLow
-		}, "with the switch at 1000 µs, at rest, the line is released, and the camera, which takes high for pressed, reads it as down",
+		}, "with the switch at rest, at 1000 µs, the line is released, but the camera, for which high is pressed, reads it as down",
 			[]string{`line.active = "high" (now "low")`, `camera.pressed_level = "low" (now "high")`, `line.through = "inverting" (now "direct")`}},
 		{"stale before the next frame", "flickering-signal", true, func(r *sim.Rig) {
 			r.Link.Frame, r.SignalLoss.StaleAfter = 20*ms, 15*ms
-		}, "frames come every 20 ms, and after 15 ms without one the signal counts as lost: in 2860 ms that is 143 times",
+		}, "frames come every 20 ms, and after 15 ms without one the signal counts as lost: 143 times in 2860 ms",
 			[]string{`signal_loss.stale_after = "20ms" (now "15ms")`}},
 		{"a boot that toggles", "boot-press", true, func(r *sim.Rig) {
 			r.Line.Boot, r.Line.BootFor = sim.BootPressed, 900*ms
@@ -106,23 +106,23 @@ func TestFindings(t *testing.T) {
 			[]string{`line.boot = "released" (now "pressed")`, `line.boot_for = "49ms" (now "60ms")`}},
 		{"loss presses", "loss-presses", true, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossPress
-		}, "500 ms after the last sample the switch counts as pressed; in a loss of 3300 ms: it is a long press, and nothing is toggled",
+		}, "500 ms after the last sample the switch counts as pressed; in a loss of 3300 ms: it is a long press, and recording does not change",
 			[]string{`signal_loss.then = "release" (now "press")`}},
 		{"loss holds a press", "loss-holds-press", false, func(r *sim.Rig) {
 			r.SignalLoss.Then = sim.LossHold
-		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and nothing is toggled",
+		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and recording does not change",
 			[]string{`signal_loss.then = "release" (now "hold")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"loss is noticed too late", "loss-holds-press", false, func(r *sim.Rig) {
 			r.SignalLoss.StaleAfter = 2 * sim.Second
-		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and nothing is toggled",
+		}, "a flick during which the signal is lost for 1500 ms or longer makes a press of 1500 ms: it is a long press, and recording does not change",
 			[]string{`signal_loss.stale_after = "1.499s" (now "2s")`}},
 		{"the centre presses", "unplugged-presses", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1250, High: 2250}}
-		}, "a channel that rests at 1500 µs counts as pressed: it is a long press, and nothing is toggled",
+		}, "a channel that rests at 1500 µs counts as pressed: it is a long press, and recording does not change",
 			[]string{"switch.press = [[1750, 2250]] (now [[1250, 2250]])"}},
 		{"the low end stop presses", "unplugged-presses", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 750, High: 1250}}
-		}, "a channel that rests at 1000 µs counts as pressed: it is a long press, and nothing is toggled",
+		}, "a channel that rests at 1000 µs counts as pressed: it is a long press, and recording does not change",
 			[]string{"switch.press = [[1750, 2250]] (now [[750, 1250]])"}},
 		{"a range that leaves out the end stop", "position-on-edge", true, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1750, High: 2000}}
@@ -130,23 +130,23 @@ func TestFindings(t *testing.T) {
 			[]string{"switch.press = [[1750, 2250]] (now [[1750, 2000]])"}},
 		{"an end stop is no signal", "end-stop-invalid", true, func(r *sim.Rig) {
 			r.Switch.Valid = sim.PulseRange{Low: 900, High: 2005}
-		}, "an end stop at 2012 µs is outside of 900 to 2005 µs, and counts as no signal",
+		}, "an end stop at 2012 µs is outside 900 to 2005 µs and counts as no signal",
 			[]string{"switch.valid = [750, 2250] (now [900, 2005])"}},
 		{"no position presses", "no-position-presses", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1600, High: 1900}}
-		}, "none of 1000, 1500 and 2000 µs presses, only [[1600, 1900]]",
+		}, "none of 1000, 1500 and 2000 µs presses, only 1600 to below 1900 µs",
 			[]string{"switch.press = [[1600, 2250]] (now [[1600, 1900]])"}},
 		{"hysteresis reaches over the centre", "hysteresis-swallows", true, func(r *sim.Rig) {
 			r.Switch.Hysteresis = 300
-		}, "with a hysteresis of 300 µs a press is not over at 1500 µs, which would otherwise release",
+		}, "with a hysteresis of 300 µs, a press does not end at 1500 µs, which is outside the press ranges",
 			[]string{"switch.hysteresis = 249 (now 300)"}},
 		{"the centre alone presses", "range-crossed", true, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 1250, High: 1750}}
-		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes a press that a direct one does not: it toggles recording",
+		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes 1 press more than a direct one: it toggles recording",
 			[]string{"switch.press = [[1750, 2250]] (now [[1250, 1750]])", `switch.settle = "100ms" (now "0s")`}},
 		{"the centre alone releases", "range-crossed", false, func(r *sim.Rig) {
 			r.Switch.Press = []sim.PulseRange{{Low: 750, High: 1250}, {Low: 1750, High: 2250}}
-		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes a press that a direct one does not: it is a long press, and nothing is toggled",
+		}, "a move from 1000 to 2000 µs that takes 100 ms to pass the centre makes 1 press more than a direct one: it is a long press, and recording does not change",
 			[]string{"switch.press = [[1750, 2250]] (now [[750, 1250], [1750, 2250]])", `switch.settle = "100ms" (now "0s")`}},
 		{"frames further apart than a flick", "flick-between-frames", false, func(r *sim.Rig) {
 			r.Link.Frame = 200 * ms
@@ -173,43 +173,43 @@ func TestFindings(t *testing.T) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 85 * ms}
 			r.Line.Update = 20 * ms
 			r.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 90 * ms}
-		}, "a pulse of 85 ms reaches the camera as one of 80 to 100 ms, and it needs up to 90 ms",
+		}, "a pulse of 85 ms reaches the camera as 80 to 100 ms, and the camera needs up to 90 ms",
 			[]string{`oneshot.width = "370ms" (now "85ms")`}},
 		{"a pulse that reaches the long press", "pulse-too-long", true, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 1500 * ms}
-		}, "a pulse of 1500 ms reaches the camera as one of 1500 ms, and from 1500 ms on it may take it for a long press",
+		}, "a pulse of 1500 ms reaches the camera as 1500 ms, and from 1500 ms on it may be a long press",
 			[]string{`oneshot.width = "350ms" (now "1.5s")`}},
 		{"a window of three frames", "narrow-window", false, func(r *sim.Rig) {
 			r.Link.Frame = 20 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(200*ms), sim.Exactly(260*ms)
-		}, "only holds from 200 ms to below 240 ms toggle at every phase, and the switch is sampled only every 20 ms",
+		}, "only holds from 200 ms to below 240 ms are certain to toggle, and the switch is sampled only every 20 ms",
 			[]string{`link.frame = "16ms" (now "20ms")`, `oneshot.trigger = "rising" (now "off"), oneshot.width = "230ms" (now "300ms")`}},
 		{"no hold is certain", "narrow-window", true, func(r *sim.Rig) {
 			r.Line.Update = 100 * ms
 			r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(150*ms), sim.Exactly(200*ms)
-		}, "no hold toggles at every phase of the sampling every 100 ms: presses from 150 ms to below 200 ms toggle",
+		}, "presses from 150 ms to below 200 ms toggle, and no hold is certain to make one when sampled every 100 ms",
 			[]string{`line.update = "14ms" (now "100ms")`}},
 		{"a window beyond a flick", "window-off-flick", false, func(r *sim.Rig) {
 			r.Camera.MinPress = sim.Exactly(500 * ms)
-		}, "holds from 500 ms to below 1500 ms toggle at every phase; an ordinary flick lasts 140 to 400 ms",
+		}, "holds from 500 ms to below 1500 ms are certain to toggle; an ordinary flick lasts 140 to 400 ms",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "870ms" (now "300ms")`}},
 		{"a camera slow to stop", "slow-start-stop", false, func(r *sim.Rig) {
 			r.Camera.StopDelay = 2500 * ms
-		}, "a flick can start again after it stopped only 2850 ms after the one before, start to start; 2000 ms is wanted", nil},
+		}, "a flick can start a take only 2850 ms after the start of the flick that stopped one; 2000 ms is wanted", nil},
 		{"a one-shot that rests too long", "slow-start-stop", false, func(r *sim.Rig) {
 			r.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms, Rest: 5 * sim.Second}
-		}, "a flick can stop what it started only 5300 ms after the one before, start to start; 2000 ms is wanted; a flick can start again after it stopped only 5300 ms after the one before, start to start; 2000 ms is wanted",
+		}, "a flick can stop a take only 5300 ms after the start of the flick that started one; 2000 ms is wanted; a flick can start a take only 5300 ms after the start of the flick that stopped one; 2000 ms is wanted",
 			[]string{`oneshot.rest = "1.7s" (now "5s")`}},
 		{"switched off for good", "off-for-good", false, func(r *sim.Rig) {
 			r.Camera.LongAction = sim.ActionPowerOff
-		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (12.8 s tried)",
+		}, "a switch that is held for 1500 ms or longer switches the camera off, and no press wakes it (tried up to 12.8 s)",
 			[]string{`oneshot.trigger = "rising" (now "off"), oneshot.width = "350ms" (now "300ms")`}},
 		{"pairs of presses", "flicks-pair-up", false, func(r *sim.Rig) {
 			r.Camera.LongAction, r.Camera.DoubleWithin, r.Camera.DoubleAction = sim.ActionNone, 400*sim.Millisecond, sim.ActionPowerOff
 		}, "a flick acts 400 ms after its release; another one within that time makes a pair: the camera switches off", nil},
 		{"switched off by its own timer", "off-by-itself", false, func(r *sim.Rig) {
 			r.Camera.LongAction, r.Camera.AutoOff = sim.ActionNone, 5*sim.Minute
-		}, "5:00 in standby without a press switch the camera off; then no flick wakes it", nil},
+		}, "the camera switches off after 5:00 in standby without a press; then no flick wakes it", nil},
 		{"a pulse too short to wake", "wake-out-of-reach", false, func(r *sim.Rig) {
 			r.OneShot.Trigger, r.Camera.WakePress = sim.TriggerRising, sim.Second
 		}, "the camera wakes at a press of 1000 ms, and no hold of the switch makes one: every press is a pulse of 300 ms", nil},
@@ -218,7 +218,7 @@ func TestFindings(t *testing.T) {
 		}, "holding the switch for 2000 ms wakes the camera if it is off, and switches it off if it is on", nil},
 		{"waking records", "wake-records", false, func(r *sim.Rig) {
 			r.Camera.WakePress, r.Camera.WakeInto = sim.Second, sim.WakeRecording
-		}, "a switch that is held for 1000 ms wakes a camera that is off, and 4 s later it records by itself", nil},
+		}, "a switch that is held for 1000 ms wakes a camera that is off, and 4 s later it records without a flick", nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			seen[c.code] = true

@@ -1,15 +1,14 @@
 // Package rigcheck predicts before a flight what will go wrong with a rig, why
-// it matters, and what to change by how much.
+// it matters, and what to change.
 //
 //	report := rigcheck.Check(rig, rigcheck.DefaultOptions())
 //	report.Findings // what will go wrong, faults first
 //	report.Figures  // what works: holds that toggle, time between two flicks
 //
-// The package has no rules of its own for the chain. It plays probe inputs
-// through the real chain, behind its link (M10): a switch at rest, flicks, a
-// lost signal, a power-on. It reads the results, and finds what to change by
-// playing the probes again with other values of a key. So each [Change] has
-// been tested: with it the finding is gone and there is no new fault.
+// The package plays probes through the chain, behind its link (M10): a switch at
+// rest, flicks, a lost signal, a power-on. It judges the results, and finds what
+// to change by playing the probes again with other values of a key. So each
+// [Change] has been tested: it removes the finding and adds no other.
 //
 // # What is probed
 //
@@ -19,7 +18,7 @@
 //   - An ordinary flick lasts from 140 ms, two movements of a hand at about 70 ms
 //     each (Card, Moran and Newell, Model Human Processor), to 400 ms (common
 //     practice, no source).
-//   - Chance is left out: a frame comes at the luckiest and at the unluckiest
+//   - There is no chance: a frame comes at the luckiest and at the unluckiest
 //     moment, and so does a refresh of the line. What is true at both is true in
 //     between. Lost frames are left to the odds.
 //   - A threshold given as a range is taken at its worst.

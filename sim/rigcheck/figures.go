@@ -5,12 +5,11 @@ import "flicktally/sim"
 // Figures are what works with a rig, at the narrowest press window that it
 // allows and at every phase of link and line.
 type Figures struct {
-	// Holds are the holds of the switch that toggle, both ends included. High
-	// is [sim.Never] if no hold is too long. Low is above High if no hold is
-	// certain to toggle.
+	// Holds are the holds of the switch that are certain to toggle, both ends
+	// included. High is [sim.Never] if no hold is too long. Low is above High if
+	// no hold is certain.
 	Holds sim.Interval
-	// SingleMove says that each move of the switch toggles, however long it
-	// stays; Holds then means nothing.
+	// SingleMove: each move of the switch toggles; Holds then means nothing.
 	SingleMove bool
 	// Stop is the shortest time from the start of a flick that starts a take to
 	// the start of one that stops it; Restart is the same from a stop to a
@@ -18,7 +17,7 @@ type Figures struct {
 	Stop, Restart sim.Micros
 }
 
-// HoldsText writes holds that toggle as "holds from 80ms to below 1.5s".
+// HoldsText writes holds that toggle: "holds from 80 ms to below 1500 ms".
 func HoldsText(holds sim.Interval) string {
 	if holds.High == sim.Never {
 		return "holds of " + holds.Low.Rounded() + " and longer"

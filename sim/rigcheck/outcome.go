@@ -37,11 +37,7 @@ func effect(record sim.Record, spec sim.CameraSpec) string {
 	case has(record, sim.VerdictWake):
 		return "it wakes the camera, into " + string(spec.WakeInto)
 	case has(record, sim.VerdictLong):
-		return "it " + is + " a long press, " + and + " " + map[sim.Action]string{
-			sim.ActionPowerOff: "the camera switches off",
-			sim.ActionNone:     "nothing is toggled",
-			sim.ActionUnknown:  "what the camera does is not known",
-		}[spec.LongAction]
+		return "it " + is + " a long press, " + and + " " + actionText(spec.LongAction, "recording does not change")
 	case len(record.Toggles) > 0:
 		return "it " + toggles + " recording"
 	case has(record, sim.VerdictOpen):
@@ -49,6 +45,15 @@ func effect(record sim.Record, spec sim.CameraSpec) string {
 	default:
 		return "it " + is + " too short for the camera"
 	}
+}
+
+// actionText says what an action does to the camera.
+func actionText(a sim.Action, none string) string {
+	return map[sim.Action]string{
+		sim.ActionPowerOff: "the camera switches off",
+		sim.ActionNone:     none,
+		sim.ActionUnknown:  "what the camera does is not known",
+	}[a]
 }
 
 // unsure reports whether a press was as long as a threshold may be.

@@ -24,8 +24,8 @@ type probe struct {
 	rest, press sim.PulseWidth
 }
 
-// newProbe prepares a probe whose camera is in standby. The rig must be valid.
-// If no position of its switch is a rest, noRest says so and no other probe is
+// newProbe returns a probe whose camera is in standby. The rig must be valid. If
+// no position of its switch is a rest, noRest says so and no other probe is
 // played.
 func newProbe(rig sim.Rig) probe {
 	camera := &rig.Camera
@@ -44,7 +44,7 @@ func newProbe(rig sim.Rig) probe {
 }
 
 // framesAtMost limits the frames of a probe. Shorter frames would make no
-// visible difference.
+// difference.
 const framesAtMost = 10_000
 
 // longest is about how long the longest probe of a rig lasts.
@@ -70,9 +70,8 @@ func (p probe) settled() sim.Micros {
 		r.Camera.MinGap + r.Camera.LongPress.High + r.Camera.StartDelay + r.Camera.StopDelay + 2*r.Camera.DoubleWithin + sim.Second
 }
 
-// phase says where in the periods of link and line something begins: how soon
-// the next frame follows, and how soon after its arrival at the line the next
-// refresh.
+// phase says where in the periods of link and line something starts: how soon
+// the next frame follows, and how soon after its arrival the line's next refresh.
 type phase struct{ frameIn, refreshIn sim.Micros }
 
 // phases lists the luckiest and the unluckiest moments. A press of width w,
@@ -112,10 +111,10 @@ type move struct {
 	to    sim.PulseWidth
 }
 
-// play moves a switch that rests at a position, and waits until all is over.
+// play moves a switch that rests at a position, and waits for all the effects.
 func (p probe) play(at phase, from sim.PulseWidth, moves ...move) *sim.Replay {
 	rig := p.rig
-	rig.Line.Boot = sim.BootReleased // the time before is left to another probe
+	rig.Line.Boot = sim.BootReleased // booting is left to another probe
 	if rig.Link.Frame == 0 {
 		rig.SignalLoss.StaleAfter = sim.MaxDuration // such a link never loses its signal
 	}

@@ -62,7 +62,7 @@ func TestChangesHelp(t *testing.T) {
 		f := rapid.SampledFrom(report.Findings).Draw(t, "finding")
 		require.NotContains(t, strings.ReplaceAll(f.Text, "can never", ""), "never", "a number that is none")
 		for _, c := range f.Changes {
-			changed := c.changed(rig)
+			changed := c.rig
 			require.NoError(t, changed.Validate(), "%s: %s", f.Code, c)
 			after := findAll(newProbe(changed), DefaultOptions())
 			require.NotContains(t, after, f.Code, "%s: %s", f.Code, c)

@@ -11,7 +11,7 @@ import (
 var slowCamera = Rule{
 	Code:    "slow-start-stop",
 	Meaning: "A flick soon after another comes while the camera, or the one-shot, is still busy with the first.",
-	Why:     "it does nothing, and the pilot's count is wrong from there on",
+	Why:     "it does nothing, and the pilot's count is wrong from then on",
 	Remedy:  "leave that much time between two flicks, and practise it; a shorter rest of the one-shot may help",
 	find: func(p probe, o Options) *Finding {
 		f := p.figures()
@@ -21,16 +21,16 @@ var slowCamera = Rule{
 		var texts []string
 		never := false
 		for _, c := range []struct {
-			what string
-			time sim.Micros
-		}{{"stop what it started", f.Stop}, {"start again after it stopped", f.Restart}} {
+			what, before string
+			time         sim.Micros
+		}{{"stop", "started", f.Stop}, {"start", "stopped", f.Restart}} {
 			switch {
 			case c.time == sim.Never:
 				never = true
-				texts = append(texts, "a flick can never "+c.what)
+				texts = append(texts, "a flick can never "+c.what+" a take after one that "+c.before+" it")
 			case c.time > o.Within:
-				texts = append(texts, fmt.Sprintf("a flick can %s only %s after the one before, start to start; %s is wanted",
-					c.what, c.time.Rounded(), o.Within.Rounded()))
+				texts = append(texts, fmt.Sprintf("a flick can %s a take only %s after the start of the flick that %s one; %s is wanted",
+					c.what, c.time.Rounded(), c.before, o.Within.Rounded()))
 			}
 		}
 		return oneFinding(never, texts...)
@@ -42,7 +42,7 @@ var offForGood = Rule{
 	Code:    "off-for-good",
 	Meaning: "A switch that is held too long switches the camera off, and no press wakes it.",
 	Why:     "one slip of the thumb ends the filming until somebody walks to the camera",
-	Remedy:  "let a one-shot give every press the same width, and train the flick",
+	Remedy:  "let a one-shot give every press the same width, and practise the flick",
 	find: func(p probe, _ Options) *Finding {
 		most := p.settled()
 		switchesOff := func(hold sim.Micros) bool { return switchedOff(p.held(hold)) }
@@ -54,8 +54,8 @@ var offForGood = Rule{
 		if again.StateAt(again.End) != sim.StateOff {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("a switch that is held for %s or longer %s the camera off, and no press wakes it (%s tried)",
-			hold.Rounded(), p.switches(hold), (most+wakePatience).Rounded()))
+		return risk("a switch that is held for %s or longer %s the camera off, and no press wakes it (tried up to %s)",
+			hold.Rounded(), p.switches(hold), (most + wakePatience).Rounded())
 	},
 	vary: search.oneShot,
 }
@@ -63,7 +63,7 @@ var offForGood = Rule{
 var offByItself = Rule{
 	Code:    "off-by-itself",
 	Meaning: "A camera that is left alone in standby switches itself off.",
-	Why:     "the flick after a long pause finds it off, and nothing tells the pilot",
+	Why:     "the flick after a long pause finds it off, and nothing warns the pilot",
 	Remedy:  "start the take before the pause, or turn off the camera's own timer",
 	find: func(p probe, _ Options) *Finding {
 		idle := p.rig.Camera.AutoOff
@@ -74,13 +74,13 @@ var offByItself = Rule{
 		if hold, ok := p.wakingHold(); ok {
 			then = "a hold of " + hold.Rounded() + " wakes it"
 		}
-		return oneFinding(false, fmt.Sprintf("%s in standby without a press switch the camera off; then %s", idle.Readable(), then))
+		return risk("the camera switches off after %s in standby without a press; then %s", idle.Readable(), then)
 	},
 }
 
 var pairs = Rule{
 	Code:    "flicks-pair-up",
-	Meaning: "Two flicks in quick succession are one pair for the camera, which does not toggle.",
+	Meaning: "The camera takes two flicks in quick succession as a pair, which does not toggle.",
 	Why:     "a second flick made at once, to be sure, undoes the first",
 	Remedy:  "wait after a flick until it has acted, and look at the light before flicking again",
 	find: func(p probe, _ Options) *Finding {
@@ -88,11 +88,8 @@ var pairs = Rule{
 		if c.DoubleWithin == 0 {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("a flick acts %s after its release; another one within that time makes a pair: %s",
-			(c.MinGap+c.DoubleWithin).Rounded(), map[sim.Action]string{
-				sim.ActionNone: "nothing happens", sim.ActionPowerOff: "the camera switches off",
-				sim.ActionUnknown: "what the camera does then is not known",
-			}[c.DoubleAction]))
+		return risk("a flick acts %s after its release; another one within that time makes a pair: %s",
+			(c.MinGap + c.DoubleWithin).Rounded(), actionText(c.DoubleAction, "nothing happens"))
 	},
 }
 
@@ -136,7 +133,7 @@ var wakeOutOfReach = Rule{
 		if p.rig.OneShot.Trigger != sim.TriggerOff {
 			text += fmt.Sprintf(": every press is a pulse of %s", p.rig.OneShot.Width.Rounded())
 		}
-		return oneFinding(false, text)
+		return risk("%s", text)
 	},
 }
 
@@ -150,14 +147,14 @@ var wakeSwitchesOff = Rule{
 		if !ok || !switchedOff(p.held(hold)) {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("holding the switch for %s wakes the camera if it is off, and %s it off if it is on", hold.Rounded(), p.switches(hold)))
+		return risk("holding the switch for %s wakes the camera if it is off, and %s it off if it is on", hold.Rounded(), p.switches(hold))
 	},
 }
 
 var wakeRecords = Rule{
 	Code:    "wake-records",
 	Meaning: "The press that wakes the camera starts a take as well.",
-	Why:     "the flick that is to start the take then stops it",
+	Why:     "the flick that should start the take then stops it",
 	Remedy:  "count the waking press as the start, or wake the camera by hand and look at its light",
 	find: func(p probe, _ Options) *Finding {
 		hold, ok := p.wakingHold()
@@ -170,7 +167,7 @@ var wakeRecords = Rule{
 		if woken.StateAt(woken.End) != sim.StateRecording {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("a switch that is held for %s wakes a camera that is off, and %s later it records by itself",
-			hold.Rounded(), p.rig.Camera.Boot.Readable()))
+		return risk("a switch that is held for %s wakes a camera that is off, and %s later it records without a flick",
+			hold.Rounded(), p.rig.Camera.Boot.Readable())
 	},
 }

@@ -24,11 +24,12 @@ var betweenFrames = Rule{
 var settledAway = Rule{
 	Code:    "settle-eats-flick",
 	Meaning: "A flick is over before the position has settled.",
-	Why:     "the press is taken for bounce and left out",
-	Remedy:  "settle only for as long as the switch bounces, a few ms",
+	Why:     "the press is taken for bounce and filtered out",
+	Remedy:  "set settle only as long as the switch bounces, a few ms",
 	find: func(p probe, _ Options) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Position) || pressed(r.Lanes.Settled) }, func() string {
-			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s", p.rig.Switch.Settle.Rounded(), quickFlick.Rounded(), slowFlick.Rounded())
+			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s",
+				p.rig.Switch.Settle.Rounded(), quickFlick.Rounded(), slowFlick.Rounded())
 		})
 	},
 	vary: func(s search) []Change { return s.shorten(settleTime, 0) },
@@ -66,12 +67,12 @@ func (p probe) vanishing(passes func(*sim.Replay) bool, text func() string) *Fin
 var pulseTooShort = Rule{
 	Code:    "pulse-too-short",
 	Meaning: "The one-shot's pulse is shorter than the camera needs.",
-	Why:     "no flick, however good, toggles for certain",
+	Why:     "no flick, however good, is certain to toggle",
 	Remedy:  "make the pulse longer",
 	find: func(p probe, _ Options) *Finding {
 		return p.pulses(sim.VerdictShort, func(seen sim.Interval) string {
-			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and it needs up to %s",
-				p.rig.OneShot.Width.Rounded(), seenText(seen), p.window.MinPress.Rounded())
+			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and the camera needs up to %s",
+				p.rig.OneShot.Width.Rounded(), seen.Rounded(), p.window.MinPress.Rounded())
 		})
 	},
 	vary: search.oneShot,
@@ -84,8 +85,8 @@ var pulseTooLong = Rule{
 	Remedy:  "make the pulse shorter",
 	find: func(p probe, _ Options) *Finding {
 		return p.pulses(sim.VerdictLong, func(seen sim.Interval) string {
-			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and from %s on it may take it for a long press",
-				p.rig.OneShot.Width.Rounded(), seenText(seen), p.window.LongPress.Rounded())
+			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and from %s on it may be a long press",
+				p.rig.OneShot.Width.Rounded(), seen.Rounded(), p.window.LongPress.Rounded())
 		})
 	},
 	vary: search.oneShot,
@@ -111,14 +112,10 @@ func (p probe) pulses(bad sim.Verdict, text func(seen sim.Interval) string) *Fin
 	return oneFinding(true, text(seen))
 }
 
-func seenText(i sim.Interval) string {
-	return "one of " + i.Rounded()
-}
-
 var narrowWindow = Rule{
 	Code:    "narrow-window",
-	Meaning: "The press window is hardly wider than the steps in which link and line pass a hold on.",
-	Why:     "what the camera sees of a hold depends on chance, so few holds toggle for certain",
+	Meaning: "The press window is hardly wider than the steps in which the link and the line sample a hold.",
+	Why:     "what the camera sees of a hold depends on chance, so few holds are certain to toggle",
 	Remedy:  "use faster frames or refreshes, or let a one-shot give every press the same width",
 	find: func(p probe, _ Options) *Finding {
 		period := max(p.rig.Link.Frame, p.rig.Line.Update)
@@ -127,14 +124,13 @@ var narrowWindow = Rule{
 		}
 		holds := p.holds()
 		if holds.Low > holds.High {
-			return oneFinding(true, fmt.Sprintf("no hold toggles at every phase of the sampling every %s: presses from %s to below %s toggle",
-				period.Rounded(), p.window.MinPress.Rounded(), p.window.LongPress.Rounded()))
+			return fault("presses from %s to below %s toggle, and no hold is certain to make one when sampled every %s",
+				p.window.MinPress.Rounded(), p.window.LongPress.Rounded(), period.Rounded())
 		}
 		if holds.High == sim.Never || holds.High-holds.Low >= fewPeriods*period {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("only %s toggle at every phase, and the switch is sampled only every %s",
-			HoldsText(holds), period.Rounded()))
+		return risk("only %s are certain to toggle, and the switch is sampled only every %s", HoldsText(holds), period.Rounded())
 	},
 	vary: func(s search) []Change {
 		d := framePeriod
@@ -151,9 +147,9 @@ const fewPeriods = 3
 
 var windowOffFlick = Rule{
 	Code:    "window-off-flick",
-	Meaning: "The holds that toggle for certain are not those of an ordinary flick.",
+	Meaning: "The holds that are certain to toggle are not those of an ordinary flick.",
 	Why:     "an ordinary flick is too short for this camera, or a long press",
-	Remedy:  "let a one-shot make the press, or train a flick of that length",
+	Remedy:  "let a one-shot make the press, or practise a flick of that length",
 	find: func(p probe, _ Options) *Finding {
 		if !p.everyPhase(slowFlick, func(r *sim.Replay) bool { return len(r.Presses) > 0 }) || p.rig.OneShot.Trigger != sim.TriggerOff {
 			return nil
@@ -162,8 +158,8 @@ var windowOffFlick = Rule{
 		if holds.Low > holds.High || holds.Low <= slowFlick && holds.High >= quickFlick {
 			return nil
 		}
-		return oneFinding(false, fmt.Sprintf("%s toggle at every phase; an ordinary flick lasts %s",
-			HoldsText(holds), sim.Interval{Low: quickFlick, High: slowFlick}.Rounded()))
+		return risk("%s are certain to toggle; an ordinary flick lasts %s",
+			HoldsText(holds), sim.Interval{Low: quickFlick, High: slowFlick}.Rounded())
 	},
 	vary: search.oneShot,
 }

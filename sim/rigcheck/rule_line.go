@@ -2,6 +2,7 @@ package rigcheck
 
 import (
 	"fmt"
+	"slices"
 
 	"flicktally/sim"
 )
@@ -16,65 +17,57 @@ var noRest = Rule{
 	blocks:  true,
 	find: func(p probe, _ Options) *Finding {
 		if _, _, err := p.rig.RestAndPress(); err != nil {
-			return oneFinding(true, fmt.Sprintf("every value from %v to %v µs presses, or keeps a press going",
-				p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High))
+			return fault("every value from %v to %v µs presses, or keeps a press going",
+				p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High)
 		}
 		for _, v := range positions {
 			if !p.counts(p.press, v) {
 				return nil
 			}
 		}
-		return oneFinding(true, fmt.Sprintf("each of %v, %v and %v µs presses, or keeps a press going",
-			lowPosition, centrePosition, highPosition))
+		return fault("each of %v, %v and %v µs presses, or keeps a press going", lowPosition, centrePosition, highPosition)
 	},
 	vary: func(s search) []Change {
-		none := []Setting{{"switch.hysteresis", fmt.Sprint(s.rig.Switch.Hysteresis), "0"}}
-		return append(s.presses(), s.try(func(r *sim.Rig) { r.Switch.Hysteresis = 0 }, none...)...)
+		return append(s.presses(), s.try(func(r *sim.Rig) { r.Switch.Hysteresis = 0 })...)
 	},
 }
 
 var idlePress = Rule{
 	Code:    "idle-press",
 	Meaning: "The camera reads the button as down while the switch is at rest.",
-	Why:     "a button that rests pressed is one long press, and a flick is a release",
-	Remedy:  "let the polarities agree with the wiring; check the idle level with a meter, propellers off",
+	Why:     "a button that is pressed at rest is one long press, and a flick releases it",
+	Remedy:  "make the polarities match the wiring; check the level at rest with a meter, propellers off",
 	blocks:  true,
 	find: func(p probe, _ Options) *Finding {
 		r := p.play(phase{}, p.rest)
 		if !r.Lanes.Wire.At(r.End) {
 			return nil
 		}
-		return oneFinding(true, fmt.Sprintf(
-			"with the switch at %v µs, at rest, the line is released, and the camera, which takes %s for pressed, reads it as down",
-			p.rest, p.rig.Camera.PressedLevel))
+		return fault("with the switch at rest, at %v µs, the line is released, but the camera, for which %s is pressed, reads it as down",
+			p.rest, p.rig.Camera.PressedLevel)
 	},
 	vary: func(s search) []Change {
-		flipped := other(s.rig.Line.Active, sim.ActiveHigh, sim.ActiveLow)
-		level := other(s.rig.Camera.PressedLevel, sim.ActiveHigh, sim.ActiveLow)
-		through := other(s.rig.Line.Through, sim.ThroughDirect, sim.ThroughInverting)
-		return append(
-			s.try(func(r *sim.Rig) { r.Line.Active = flipped },
-				Setting{"line.active", quoted(s.rig.Line.Active), quoted(flipped)}),
-			append(s.try(func(r *sim.Rig) { r.Camera.PressedLevel = level },
-				Setting{"camera.pressed_level", quoted(s.rig.Camera.PressedLevel), quoted(level)}),
-				s.try(func(r *sim.Rig) { r.Line.Through = through },
-					Setting{"line.through", quoted(s.rig.Line.Through), quoted(through)})...)...)
+		return slices.Concat(
+			s.try(func(r *sim.Rig) { toggle(&r.Line.Active, sim.Polarities) }),
+			s.try(func(r *sim.Rig) { toggle(&r.Camera.PressedLevel, sim.Polarities) }),
+			s.try(func(r *sim.Rig) { toggle(&r.Line.Through, sim.Couplings) }))
 	},
 }
 
-// other returns whichever of two values is not now.
-func other[T comparable](now, a, b T) T {
-	if now == a {
-		return b
+// toggle sets a value to the other one of two.
+func toggle[T comparable](value *T, both []T) {
+	if *value == both[0] {
+		*value = both[1]
+	} else {
+		*value = both[0]
 	}
-	return a
 }
 
 var bootPress = Rule{
 	Code:    "boot-press",
 	Meaning: "After power-on, before the controller drives the line, the camera reads the button as down for long enough to act.",
-	Why:     "it happens at every power-on to a camera that is ready by then, without a touch of the switch; one that is still booting takes no notice",
-	Remedy:  "let a resistor hold the line at the released level until the controller drives it, or use an output that rests released at boot",
+	Why:     "a camera that is ready by then reacts at every power-on, though nobody touches the switch; one that is still booting does not",
+	Remedy:  "let a resistor hold the line at the released level until the controller drives it, or use an output that is released at boot",
 	find: func(p probe, _ Options) *Finding {
 		wire, end := p.powerOn()
 		seen := sim.Micros(0)
@@ -99,10 +92,7 @@ var bootPress = Rule{
 		return oneFinding(true, append([]string{fmt.Sprintf("for %s after power-on the camera reads the button as down", seen.Rounded())}, effects...)...)
 	},
 	vary: func(s search) []Change {
-		level := other(s.rig.Line.Boot, sim.BootReleased, sim.BootPressed)
-		return append(
-			s.try(func(r *sim.Rig) { r.Line.Boot = level }, Setting{"line.boot", quoted(s.rig.Line.Boot), quoted(level)}),
-			s.shorten(bootTime, 0)...)
+		return append(s.try(func(r *sim.Rig) { toggle(&r.Line.Boot, sim.BootLevels) }), s.shorten(bootTime, 0)...)
 	},
 }
 

@@ -1,26 +1,22 @@
 package rigcheck
 
-import (
-	"fmt"
-
-	"flicktally/sim"
-)
+import "flicktally/sim"
 
 // Findings about a lost signal.
 
 var flickeringSignal = Rule{
 	Code:    "flickering-signal",
-	Meaning: "The signal counts as lost between two frames of a link that is alive.",
-	Why:     "what a lost signal does to the position then happens all the time",
-	Remedy:  "let the signal count as lost only after several frames have not come",
+	Meaning: "The signal counts as lost between two frames of a link that works.",
+	Why:     "the position then keeps doing what it should do only when the signal is lost",
+	Remedy:  "make the signal count as lost only after several frames are missing",
 	blocks:  true,
 	find: func(p probe, _ Options) *Finding {
 		r := p.play(phase{}, p.press)
 		if len(r.Lost) == 0 {
 			return nil
 		}
-		return oneFinding(true, fmt.Sprintf("frames come every %s, and after %s without one the signal counts as lost: in %s that is %d times",
-			p.rig.Link.Frame.Rounded(), p.rig.SignalLoss.StaleAfter.Rounded(), r.End.Rounded(), len(r.Lost)))
+		return fault("frames come every %s, and after %s without one the signal counts as lost: %d times in %s",
+			p.rig.Link.Frame.Rounded(), p.rig.SignalLoss.StaleAfter.Rounded(), len(r.Lost), r.End.Rounded())
 	},
 	vary: func(s search) []Change { return s.lengthen(staleAfter, sim.MaxDuration) },
 }
@@ -28,25 +24,25 @@ var flickeringSignal = Rule{
 var lossPresses = Rule{
 	Code:    "loss-presses",
 	Meaning: "A lost signal presses the button of a switch that is at rest.",
-	Why:     "it also counts as lost before the first frame, at every power-on; and in flight a short loss is enough",
-	Remedy:  "let a lost signal release the button, here and in the controller's and the receiver's failsafe",
+	Why:     "the signal also counts as lost before the first frame, at every power-on, and in flight a short loss is enough",
+	Remedy:  "make a lost signal release the button, here and in the failsafe of the controller and the receiver",
 	find: func(p probe, _ Options) *Finding {
 		lasts := p.rig.SignalLoss.StaleAfter + p.settled()
 		r := p.losing(lasts, p.rest)
 		if len(r.Lanes.Position.Edges) == 0 {
 			return nil
 		}
-		return oneFinding(true, fmt.Sprintf("%s after the last sample the switch counts as pressed; in a loss of %s: %s",
-			p.rig.SignalLoss.StaleAfter.Rounded(), lasts.Rounded(), effect(r.Record, p.rig.Camera)))
+		return fault("%s after the last sample the switch counts as pressed; in a loss of %s: %s",
+			p.rig.SignalLoss.StaleAfter.Rounded(), lasts.Rounded(), effect(r.Record, p.rig.Camera))
 	},
-	vary: func(s search) []Change { return s.policies() },
+	vary: search.releaseOnLoss,
 }
 
 var lossHoldsPress = Rule{
 	Code:    "loss-holds-press",
-	Meaning: "If the signal is lost during a flick, the press goes on until it becomes a long one.",
+	Meaning: "If the signal is lost during a flick, the press continues until it is a long one.",
 	Why:     "the release does not arrive, and the flick has the effect of a long press",
-	Remedy:  "let a lost signal release the button, well before the long press",
+	Remedy:  "make a lost signal release the button, well before the long press",
 	find: func(p probe, _ Options) *Finding {
 		most := p.rig.SignalLoss.StaleAfter + p.settled()
 		lasts, ok := smallest(1, most, func(lasts sim.Micros) bool {
@@ -56,14 +52,14 @@ var lossHoldsPress = Rule{
 			return nil
 		}
 		r := p.losing(lasts, p.rest, p.press)
-		return oneFinding(false, fmt.Sprintf("a flick during which the signal is lost for %s or longer makes a press of %s: %s",
-			lasts.Rounded(), r.Presses[0].Hold().Rounded(), effect(r.Record, p.rig.Camera)))
+		return risk("a flick during which the signal is lost for %s or longer makes a press of %s: %s",
+			lasts.Rounded(), r.Presses[0].Hold().Rounded(), effect(r.Record, p.rig.Camera))
 	},
 	vary: func(s search) []Change {
 		if s.rig.SignalLoss.Then == sim.LossRelease {
 			return s.shorten(staleAfter, 1)
 		}
-		return append(s.policies(), s.oneShot()...)
+		return append(s.releaseOnLoss(), s.oneShot()...)
 	},
 }
 
@@ -81,8 +77,6 @@ func (p probe) losing(lasts sim.Micros, values ...sim.PulseWidth) *sim.Replay {
 	return chain.FinishAt(back + p.settled())
 }
 
-// policies tries releasing when the signal is lost.
-func (s search) policies() []Change {
-	return s.try(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossRelease },
-		Setting{"signal_loss.then", quoted(s.rig.SignalLoss.Then), quoted(sim.LossRelease)})
+func (s search) releaseOnLoss() []Change {
+	return s.try(func(r *sim.Rig) { r.SignalLoss.Then = sim.LossRelease })
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"flicktally/sim"
+	"flicktally/sim/tell"
 )
 
 // Findings about the positions of the switch and the ranges that press.
@@ -23,8 +24,8 @@ func eachPosition(fault bool, positions []sim.PulseWidth, text func(sim.PulseWid
 var unplugged = Rule{
 	Code:    "unplugged-presses",
 	Meaning: "A channel that nothing drives, such as an unmapped one, rests at a value that presses.",
-	Why:     "channels that nothing drives commonly rest at 1500 µs, some at their low end stop; an aux channel that is forgotten in a new model then presses by itself",
-	Remedy:  "let only the far end of the switch press",
+	Why:     "such channels commonly rest at 1500 µs, some at their low end stop; an aux channel that is forgotten in a new model then presses the button",
+	Remedy:  "make only the far end of the switch press",
 	find: func(p probe, _ Options) *Finding {
 		return eachPosition(false, []sim.PulseWidth{centrePosition, lowPosition}, func(v sim.PulseWidth) string {
 			r := p.play(phase{}, v)
@@ -39,8 +40,8 @@ var unplugged = Rule{
 
 var positionOnEdge = Rule{
 	Code:    "position-on-edge",
-	Meaning: "A position of the switch lies so near the edge of a press range that a small error of its value decides.",
-	Why:     "an end stop that is sent as 11-bit counts comes out at 988 or 2012 µs, and values drift; a range does not include its upper end",
+	Meaning: "A position of the switch is so close to the edge of a press range that a small error in its value changes the result.",
+	Why:     "an end stop sent as 11-bit counts becomes 988 or 2012 µs, and values drift; a range excludes its upper end",
 	Remedy:  "put the edges halfway between two positions, or at the ends of the valid range",
 	find: func(p probe, _ Options) *Finding {
 		return eachPosition(true, positions, func(v sim.PulseWidth) string {
@@ -60,14 +61,14 @@ var positionOnEdge = Rule{
 var endStopInvalid = Rule{
 	Code:    "end-stop-invalid",
 	Meaning: "The value of an end stop is outside the valid range, so the switch there counts as a lost signal.",
-	Why:     "what a lost signal does then happens at an end of the switch's own travel",
+	Why:     "moving the switch to that end then has the effect of a lost signal",
 	Remedy:  "extend the valid range past both end stops",
 	find: func(p probe, _ Options) *Finding {
 		return eachPosition(true, []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError}, func(v sim.PulseWidth) string {
 			if p.samples(p.rest, v).Samples.Valid >= 2 {
 				return ""
 			}
-			return fmt.Sprintf("an end stop at %v µs is outside of %v to %v µs, and counts as no signal",
+			return fmt.Sprintf("an end stop at %v µs is outside %v to %v µs and counts as no signal",
 				v, p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High)
 		})
 	},
@@ -75,7 +76,7 @@ var endStopInvalid = Rule{
 		now := s.rig.Switch.Valid
 		usual := sim.DefaultRig().Switch.Valid
 		to := sim.PulseRange{Low: min(now.Low, usual.Low), High: max(now.High, usual.High)}
-		return s.try(func(r *sim.Rig) { r.Switch.Valid = to }, Setting{"switch.valid", rangeText(now), rangeText(to)})
+		return s.try(func(r *sim.Rig) { r.Switch.Valid = to })
 	},
 }
 
@@ -83,22 +84,22 @@ var noPosition = Rule{
 	Code:    "no-position-presses",
 	Meaning: "None of the usual positions of a switch presses.",
 	Why:     "a switch with the usual end stops never presses the button",
-	Remedy:  "put a press range about a position of your switch; the log of a bench trial shows its values",
+	Remedy:  "put a press range around a position of your switch; a log of a bench trial shows its values",
 	find: func(p probe, _ Options) *Finding {
 		for _, v := range positions {
 			if p.counts(v) {
 				return nil
 			}
 		}
-		return oneFinding(false, fmt.Sprintf("none of %v, %v and %v µs presses, only %s",
-			lowPosition, centrePosition, highPosition, rangesText(p.rig.Switch.Press)))
+		return risk("none of %v, %v and %v µs presses, only %s",
+			lowPosition, centrePosition, highPosition, tell.Ranges(p.rig.Switch.Press))
 	},
 	vary: search.presses,
 }
 
 var swallowed = Rule{
 	Code:    "hysteresis-swallows",
-	Meaning: "A position that releases by itself does not end a press, because hysteresis covers it.",
+	Meaning: "A position outside the press ranges does not end a press, because hysteresis extends a range over it.",
 	Why:     "moving the switch there and waiting for the release makes a long press",
 	Remedy:  "keep hysteresis well below the distance from the press range to the next position",
 	find: func(p probe, _ Options) *Finding {
@@ -106,7 +107,7 @@ var swallowed = Rule{
 			if p.counts(v) || !p.counts(p.press, v) {
 				return ""
 			}
-			return fmt.Sprintf("with a hysteresis of %v µs a press is not over at %v µs, which would otherwise release",
+			return fmt.Sprintf("with a hysteresis of %v µs, a press does not end at %v µs, which is outside the press ranges",
 				p.rig.Switch.Hysteresis, v)
 		})
 	},
@@ -116,30 +117,27 @@ var swallowed = Rule{
 			rig.Switch.Hysteresis = sim.PulseWidth(m)
 			return s.gone(rig)
 		}
-		now := s.rig.Switch.Hysteresis
-		most, ok := largest(0, sim.Micros(now), works)
+		most, ok := largest(0, sim.Micros(s.rig.Switch.Hysteresis), works)
 		if !ok {
 			return nil
 		}
-		to := sim.PulseWidth(most)
-		return s.try(func(r *sim.Rig) { r.Switch.Hysteresis = to },
-			Setting{"switch.hysteresis", fmt.Sprint(now), fmt.Sprint(to)})
+		return s.try(func(r *sim.Rig) { r.Switch.Hysteresis = sim.PulseWidth(most) })
 	},
 }
 
 var crossed = Rule{
 	Code:    "range-crossed",
-	Meaning: "On the way from one end to the other a switch with three positions passes one that presses, or one that ends a press.",
-	Why:     "a move past the centre then makes a press, or cuts one in two, without the pilot meaning it",
-	Remedy:  "let the end press and the centre release; else settle for longer than the switch takes to pass the centre",
+	Meaning: "On its way from one end to the other, a switch with three positions passes one that presses or one that releases.",
+	Why:     "moving past the centre then makes a press, or cuts one in two, by accident",
+	Remedy:  "make the end press and the centre release, or set settle longer than the switch takes to pass the centre",
 	find: func(p probe, _ Options) *Finding {
 		for _, from := range []sim.PulseWidth{lowPosition, highPosition} {
 			to := lowPosition + highPosition - from
 			through, direct := p.passing(from, to), p.play(phase{}, from, move{0, to})
 			if more := len(through.Presses) - len(direct.Presses); more > 0 {
 				return oneFinding(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
-					"a move from %v to %v µs that takes %s to pass the centre makes %s that a direct one does not: %s",
-					from, to, slowPass.Rounded(), pressesText(more), effect(through.Record, p.rig.Camera)))
+					"a move from %v to %v µs that takes %s to pass the centre makes %s more than a direct one: %s",
+					from, to, slowPass.Rounded(), tell.Counted(more, "press", "presses"), effect(through.Record, p.rig.Camera)))
 			}
 		}
 		return nil
@@ -154,11 +152,4 @@ const slowPass = 100 * sim.Millisecond
 // passing moves the switch from end to end through the centre.
 func (p probe) passing(from, to sim.PulseWidth) *sim.Replay {
 	return p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})
-}
-
-func pressesText(n int) string {
-	if n == 1 {
-		return "a press"
-	}
-	return fmt.Sprintf("%d presses", n)
 }

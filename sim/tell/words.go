@@ -24,6 +24,14 @@ func Held(p sim.Press) string {
 	}
 }
 
+// HowHeld says how long a press was held, in a sentence: "held 300 ms".
+func HowHeld(p sim.Press) string {
+	if p.Open() {
+		return Held(p)
+	}
+	return "held " + Held(p)
+}
+
 // ByHand is [HandOf] for the flick behind a press.
 func ByHand(r *sim.Replay, p sim.Press) string {
 	if p.Flick == 0 {

@@ -283,13 +283,13 @@ func BenchmarkLiveTick(b *testing.B) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program {
+	screentest.CheckEverySize(t, func() term.Program {
 		return watching(inFlight(heron(), sim.Second, move{500 * sim.Millisecond, 2000}), 80, 24)
 	})
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
 }
 
 // A camera that toggles on the press, and does nothing when it is held, has done

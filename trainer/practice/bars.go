@@ -2,23 +2,24 @@ package practice
 
 import (
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
 
-// drawTimeline draws the required presses above those made, both from the first
-// press on. It fills as time passes.
+// drawTimeline draws the required presses above those made, both timed from the
+// first press. It fills as time passes.
 func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 	const labels = 8
 	bar := c.Area(labels, 0, c.Width-labels, 2)
 	length := max(t.Length, 1)
 	column := func(m sim.Micros) int { return int(int64(m) * int64(bar.Width-1) / int64(length)) }
-	draw := func(y int, label string, spans []sim.Span, shade term.Shade, role term.Role) {
+	draw := func(y int, label string, spans []sim.Span, shade lanes.Tone, role term.Role) {
 		c.Text(0, y, label, term.Dim)
 		for x := range bar.Width {
-			rest := term.Dotted
+			rest := lanes.Dotted
 			if t.At > 0 && x <= column(min(t.At, length)) {
-				rest = term.Light
+				rest = lanes.Faint
 			}
 			bar.Set(x, y, c.Glyphs.Shades[rest], term.Dim)
 		}
@@ -28,15 +29,14 @@ func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 			}
 		}
 	}
-	draw(0, "task", t.Wanted, term.Dense, term.Strong)
+	draw(0, "task", t.Wanted, lanes.Dense, term.Strong)
 	var made []sim.Span
-	if t.At > 0 {
-		made = append(made, t.Made...)
+	for _, s := range t.Made {
+		if t.At > 0 {
+			made = append(made, sim.Span{From: s.From, To: min(s.To, t.At)})
+		}
 	}
-	if n := len(made); n > 0 {
-		made[n-1].To = min(made[n-1].To, t.At)
-	}
-	draw(1, "yours", made, term.Solid, term.Pressed)
+	draw(1, "yours", made, lanes.Solid, term.Pressed)
 	if t.At > 0 && t.At <= length {
 		for y := range 2 {
 			bar.Set(column(t.At), y, c.Glyphs.Cursor, term.Pointer)
@@ -44,24 +44,23 @@ func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 	}
 }
 
-// drawHold draws the hold in the press window, with the end of the one before.
+// drawHold draws the hold in the press window, and marks the previous one.
 func (d *drillPage) drawHold(c *term.Canvas, p *Screen, v trainer.View) {
 	marks := term.HoldMarks{}
 	if n := len(d.drill.Flicks()); n > 0 && v.Hold.Holding {
-		marks.Ghost = d.drill.Flicks()[n-1].Hold()
+		marks.Previous = d.drill.Flicks()[n-1].Hold()
 	}
-	if p.exampleWindow() {
+	if p.setup.Rig.Camera.Window() == sim.DefaultRig().Camera.Window() {
 		marks.Note = "example: measure yours"
 	}
 	term.DrawHold(c, v.Hold, marks)
 }
 
-// holdsShown is how many of the last holds the strip shows.
+// holdsShown is the number of holds that the strip shows.
 const holdsShown = 20
 
-// drawStrip draws the last holds at their places in the press window, each with
-// its trial's outcome. Holds at the same place are stacked, the latest at the
-// bottom.
+// drawStrip draws the last holds at their places in the press window, each with its
+// trial's outcome. Holds at the same place are stacked, the latest on top.
 func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	flicks := d.drill.Flicks()
 	flicks = flicks[max(0, len(flicks)-holdsShown):]
@@ -80,7 +79,7 @@ func (d *drillPage) drawStrip(c *term.Canvas, v trainer.View) {
 	}
 }
 
-// mark is the sign of an outcome: shape and colour.
+// mark is the shape and colour of an outcome.
 type mark struct {
 	shape, ascii string
 	role         term.Role
@@ -93,8 +92,7 @@ func (m mark) text(g *term.Glyphs) string {
 	return m.shape
 }
 
-// marks has the mark of each outcome; "" is for a flick that belongs to no
-// trial.
+// marks has the mark of each outcome; "" is for a flick without a trial.
 var marks = map[trainer.Outcome]mark{
 	trainer.OutcomeRight:  {"●", "o", term.Right},
 	trainer.OutcomeOff:    {"◆", "*", term.Strong},

@@ -15,8 +15,8 @@ func (d *drillPage) draw(p *Screen, c *term.Canvas) {
 	term.DrawBlocks(c.Area(0, 1, c.Width, c.Height-2), d.blocks(p, v, c.Width, c.Height))
 }
 
-// blocks lays out the picture so that a glance is enough. What matters most has
-// room even on the smallest screen.
+// blocks lays out the picture so that a glance is enough. The most important parts
+// have room even on the smallest screen.
 func (d *drillPage) blocks(p *Screen, v trainer.View, width, height int) []term.Block {
 	roomy := height >= 18
 	rows := 1
@@ -46,7 +46,7 @@ func (d *drillPage) blocks(p *Screen, v trainer.View, width, height int) []term.
 	return append(blocks, strip)
 }
 
-// title names the drill, the task if the drill has several, and the time left.
+// title names the drill, or its current task if it has several, and the time left.
 func (d *drillPage) title(v trainer.View, width int) string {
 	title, left := v.Kind.Title(), v.Left
 	if kind := d.drill.Setup().Kind; kind != v.Kind && width >= narrow {
@@ -59,7 +59,6 @@ func (d *drillPage) title(v trainer.View, width int) string {
 	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
 }
 
-// keys returns the keys that matter now.
 func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	switch {
 	case v.Phase == trainer.PhasePaused:
@@ -79,7 +78,7 @@ func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	}
 }
 
-// position says where the switch is.
+// position says whether the switch is pressed.
 func (in *input) position() string {
 	if in.hand.Pressed() {
 		return "switch: pressed"
@@ -131,7 +130,6 @@ func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
 	term.BigText(c, d.word(p, v), role)
 }
 
-// word says what to do now.
 func (d *drillPage) word(p *Screen, v trainer.View) string {
 	switch {
 	case v.Phase == trainer.PhaseAsk:
@@ -143,8 +141,8 @@ func (d *drillPage) word(p *Screen, v trainer.View) string {
 	}
 }
 
-// drawOutcome draws the outcome of the last trial as the big word, with the one
-// helpful number below it.
+// drawOutcome draws the outcome of the last trial as the big word, with its number
+// below it.
 func drawOutcome(c *term.Canvas, last trainer.Result) {
 	role := term.Problem
 	if last.Right {
@@ -167,8 +165,8 @@ func drawOutcome(c *term.Canvas, last trainer.Result) {
 	term.BigText(c.Area(0, lower, c.Width, c.Height-lower), number, role)
 }
 
-// statusText gives the cue in plain text, with the last result if there is
-// room: a screen reader cannot read big letters.
+// statusText gives the cue in plain text, since a screen reader cannot read big
+// letters, with the last result if there is room.
 func statusText(v trainer.View, width int) string {
 	text := cueText(v, width) + "  "
 	if width < narrow || v.Trials == 0 {
@@ -200,7 +198,7 @@ func cueText(v trainer.View, width int) string {
 }
 
 // drawHint draws the line under the cue: the trial's hint, why a trial without a
-// number was not right, or why the drill is paused; at first what to do.
+// number was not right, why the drill is paused, or at first what to do.
 func (d *drillPage) drawHint(c *term.Canvas, p *Screen, v trainer.View) {
 	text, role := v.Hint, term.Plain
 	switch {

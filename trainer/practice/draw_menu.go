@@ -33,12 +33,12 @@ func (m *menuPage) draw(p *Screen, c *term.Canvas) {
 		if kind != today {
 			about.Area(0, 2, c.Width, 1).Fitted(term.Plain, p.progressTexts(kind)...)
 		}
-		about.Area(0, 3, c.Width, 2).Wrapped(p.resolutionTexts()[0], term.Dim)
+		about.Area(0, 3, c.Width, 2).Wrapped(p.resolutionText(), term.Dim)
 	}
 }
 
-// drawDrill draws a line of the menu: the drill, its progress, and when it was
-// last done.
+// drawDrill draws a line of the menu: a drill, its progress, and when it was last
+// done.
 func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind) {
 	role := term.Plain
 	if i == m.selected {
@@ -47,7 +47,7 @@ func (m *menuPage) drawDrill(p *Screen, c *term.Canvas, i int, kind trainer.Kind
 	}
 	if kind == today {
 		c.Text(2, 0, "Today's ten minutes", role)
-		c.Area(menuNames, 0, c.Width, 1).Fitted(term.Dim, tell.Counted(len(m.plan), "drill left", "drills left"))
+		c.Text(menuNames, 0, tell.Counted(len(m.plan), "drill left", "drills left"), term.Dim)
 		return
 	}
 	n := i + 1 - (len(m.kinds) - len(p.kinds()))
@@ -74,18 +74,14 @@ func (p *Screen) progressTexts(kind trainer.Kind) []string {
 	if reliability.All.Trials == 0 {
 		return []string{reliability.Words(), ""}
 	}
-	text := fmt.Sprintf("level %d, %s right", p.known.Past.Level(kind), shareText(reliability.All))
+	all := reliability.All
+	text := fmt.Sprintf("level %d, %.0f %% (%s) right", p.known.Past.Level(kind), 100*all.Value(), intervalText(all))
 	return []string{text + "; " + reliability.Words(), text}
 }
 
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
 func countText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d (%s)", r.Hits, r.Trials, intervalText(r))
-}
-
-// shareText writes "90 % (70 to 97 %)".
-func shareText(r stat.Rate) string {
-	return fmt.Sprintf("%.0f %% (%s)", 100*r.Value(), intervalText(r))
 }
 
 func intervalText(r stat.Rate) string {

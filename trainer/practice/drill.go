@@ -1,6 +1,8 @@
 package practice
 
 import (
+	"slices"
+
 	"flicktally/sim"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -10,14 +12,14 @@ import (
 type drillPage struct {
 	drill  *trainer.Drill
 	keep   func() error
-	rung   int          // results that the bell has rung for
+	rung   int          // number of results that the bell has rung for
 	flips  []sim.Micros // the latest flips by the key
-	held   bool         // the key is held down: its first event was its press
-	notice string       // why it is paused; "" = by the pilot
+	held   bool         // the key repeats because it is held down
+	notice string       // why the drill is paused; "" = by the pilot
 	guided bool         // the first minute of a beginner
 }
 
-// The redraw interval while something moves, and otherwise.
+// The intervals between pictures while a bar runs, and otherwise.
 const (
 	runningFrame = 40 * sim.Millisecond
 	restingFrame = 100 * sim.Millisecond
@@ -29,7 +31,9 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 	case e.Name == "q":
 		d.stop(p)
 	case e.Name == "p" && phase == trainer.PhasePaused:
-		d.resume(p)
+		if p.input.gone == nil {
+			d.resume(p)
+		}
 	case e.Name == "p":
 		d.pause(p)
 	case e.Name == "enter" && phase != trainer.PhasePaused:
@@ -48,7 +52,7 @@ func (d *drillPage) key(p *Screen, e term.KeyEvent) bool {
 func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
 	d.drill.Move(at, value)
 	if d.drill.View(p.now).Phase != trainer.PhasePaused {
-		p.help.IsOpen = false // a press continues
+		p.help.IsOpen = false // the press has resumed the drill
 	}
 	d.after(p)
 }
@@ -56,7 +60,7 @@ func (d *drillPage) moved(p *Screen, at sim.Micros, value sim.PulseWidth) {
 func (d *drillPage) tick(p *Screen) {
 	d.drill.Tick(p.now)
 	if d.drill.Over() {
-		d.flips = nil // nothing can be taken back now
+		d.flips = nil // nothing can be taken back any more
 	}
 	d.after(p)
 	switch {
@@ -67,7 +71,7 @@ func (d *drillPage) tick(p *Screen) {
 	}
 }
 
-// after handles the results of a call of the drill.
+// after saves what is new after a call of the drill, and rings for it.
 func (d *drillPage) after(p *Screen) {
 	if !d.unsure(p.now) {
 		p.trouble = d.keep()
@@ -83,42 +87,34 @@ func (d *drillPage) after(p *Screen) {
 	}
 }
 
-// pause stops the time at the pilot's request; interrupt for another reason.
+// pause stops the time at the pilot's request, interrupt for another reason.
 func (d *drillPage) pause(p *Screen) {
 	d.drill.Pause(p.now)
-	d.stand(p, "")
+	d.paused(p, "")
 }
 
 func (d *drillPage) interrupt(p *Screen, why string) {
 	d.drill.Interrupt(p.now)
-	d.stand(p, why)
+	d.paused(p, why)
 }
 
-func (d *drillPage) stand(p *Screen, why string) {
+func (d *drillPage) paused(p *Screen, why string) {
 	d.notice, d.flips, d.held = why, nil, false
 	d.after(p)
 }
 
-// resume continues, if there is a switch.
 func (d *drillPage) resume(p *Screen) {
-	if p.input.gone != nil {
-		return
-	}
-	d.goOn(p)
-}
-
-func (d *drillPage) goOn(p *Screen) {
 	p.input.rest(p.now)
 	d.drill.Resume(p.now, p.input.value)
 	d.after(p)
 }
 
-// leaveTrial moves on to the next trial. The current one counts as it is, if
-// the hand has begun it.
+// leaveTrial moves on to the next trial. If the hand has begun the current one, it
+// counts as it is.
 func (d *drillPage) leaveTrial(p *Screen) {
 	d.drill.Pause(p.now)
 	d.flips, d.held = nil, false
-	d.goOn(p)
+	d.resume(p)
 }
 
 func (d *drillPage) stop(p *Screen) {
@@ -148,22 +144,17 @@ func (d *drillPage) help(p *Screen) []term.HelpLine {
 		{Keys: []string{"enter"}, Does: "skip to the next trial"},
 		{Keys: []string{"q"}, Does: "end the drill, keep results"},
 	}
-	for i, line := range term.Wrap(d.drill.View(p.now).Kind.Right(), min(term.HelpColumn, p.width)-term.HelpKeys) {
-		if i == 0 {
-			lines = append(lines, term.HelpLine{Keys: []string{"right is"}, Does: line})
-		} else {
-			lines = append(lines, term.HelpLine{Keys: nil, Does: line})
-		}
+	label := []string{"right is"}
+	for _, line := range term.Wrap(d.drill.View(p.now).Kind.Right(), min(term.HelpColumn, p.width)-term.HelpKeys) {
+		lines = append(lines, term.HelpLine{Keys: label, Does: line})
+		label = nil
 	}
 	if p.input.device {
 		return lines
 	}
-	does := "press; tap again = release"
-	switch {
-	case p.input.everyMove:
-		does = "flick: each tap is one"
-	case p.input.releases:
-		does = "press it; let go = release"
+	does := p.input.tapHint()
+	if p.input.releases {
+		does = "hold = press, let go = release"
 	}
-	return append([]term.HelpLine{{Keys: []string{"space"}, Does: does}}, lines...)
+	return slices.Insert(lines, 0, term.HelpLine{Keys: []string{"space"}, Does: does})
 }

@@ -165,7 +165,7 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 func TestEnterStartsTodaysPlan(t *testing.T) {
 	p := practising(t, "", 80, 24)
 	p.book.known = trainer.Known{Days: trainer.Days{Today: []trainer.Kind{trainer.KindFlick, trainer.KindFlick}}}
-	p.look()
+	p.readNotebook()
 	p.openMenu()
 	p.press("enter")
 	require.Equal(t, trainer.KindSteady, p.book.drill.Setup().Kind)
@@ -440,9 +440,9 @@ func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
+	screentest.CheckEverySize(t, func() term.Program { return practising(t, trainer.KindFlick, 80, 24).Screen })
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, practising(t, "", 39, 12).Screen)
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, practising(t, "", 39, 12).Screen)
 }

@@ -5,24 +5,16 @@ import (
 	"flicktally/trainer"
 )
 
-// A pilot who has never practised and names no drill begins with a minute in
-// which the screen explains how to press and release.
+// A pilot who has never practised and names no drill starts with a minute in which
+// the screen explains how to press and release.
 
-// guideLasts is how long the guided drill runs.
+// guideLasts is the length of the guided drill.
 const guideLasts = sim.Minute
 
-// beginner reports whether nothing was practised before on this rig with this
-// device, and the session is not a flight review.
+// beginner reports whether the pilot has never practised on this rig with this
+// device, and this is not a flight review.
 func (p *Screen) beginner() bool {
 	return !p.guided && len(p.known.Last) == 0 && !p.known.Practised && len(p.setup.Review) == 0
-}
-
-// startGuided begins the guided minute.
-func (p *Screen) startGuided() {
-	p.guided = true
-	page := p.newDrill(trainer.KindFlick)
-	page.guided = true
-	p.page = page
 }
 
 // guide says how to press and release.
@@ -56,10 +48,4 @@ func (in *input) releaseWords() string {
 // pastAim reports whether the current hold has reached the aim.
 func pastAim(v trainer.View) bool {
 	return v.Hold.Holding && v.Hold.Aim > 0 && v.Hold.Hold >= v.Hold.Aim
-}
-
-// exampleWindow reports whether the rig has the default's press window, which is
-// an example until somebody measures.
-func (p *Screen) exampleWindow() bool {
-	return p.setup.Rig.Camera.Window() == sim.DefaultRig().Camera.Window()
 }

@@ -6,57 +6,56 @@ import (
 	"flicktally/trainer/term"
 )
 
-// Handle takes the next event and reports whether practice goes on.
+// Handle handles the next event and reports whether practice continues.
 func (p *Screen) Handle(event term.Event) bool {
-	p.heedStandstill(event.When())
+	p.pauseAfterStop(event.When())
 	p.now = max(p.now, event.When())
 	if p.page == nil {
 		p.begin()
 	}
-	goOn := true
+	on := true
 	switch e := event.(type) {
 	case term.ResizeEvent:
 		p.width, p.height = e.Width, e.Height
 	case term.KeyboardEvent:
 		p.input.releases = e.Releases && !p.input.everyMove
 	case term.KeyEvent:
-		goOn = p.handleKey(e)
+		on = p.handleKey(e)
 	case term.SourceEvent:
 		p.handleSwitch(e)
 	}
 	p.page.tick(p)
-	p.bell.tick(p.now)
-	p.sound()
+	p.rings = p.bell.tick(p.now)
+	if p.sound() {
+		p.rings = true
+	}
 	p.wake = min(p.page.wake(p), p.bell.wake(), p.tone.due)
-	return goOn
+	return on
 }
 
 // Wake returns when practice wants its next tick.
 func (p *Screen) Wake() sim.Micros { return p.wake }
 
-// Ring reports whether the bell should ring now.
-func (p *Screen) Ring() bool {
-	rings := p.bell.take()
-	return p.tone.take() || rings
-}
+// Ring reports whether the last event rings the bell.
+func (p *Screen) Ring() bool { return p.rings }
 
-// sound makes the tone follow the current hold.
-func (p *Screen) sound() {
+// sound makes the tone follow the current hold, and reports whether it sounds now.
+func (p *Screen) sound() bool {
 	var v trainer.View
 	var aim sim.Micros
 	if d, drilling := p.page.(*drillPage); drilling && p.tone.on {
 		v, aim = d.drill.View(p.now), d.drill.Aim()
 	}
-	p.tone.follow(p.now, v, aim)
+	return p.tone.follow(p.now, v, aim)
 }
 
-// standstill is how late a tick may come on a busy machine.
-const standstill = sim.Second
+// latestTick is how late a tick may come on a busy machine.
+const latestTick = sim.Second
 
-// heedStandstill pauses a drill if the program was stopped, by a shell or because
-// the machine slept. The pause begins at the moment of the stop.
-func (p *Screen) heedStandstill(at sim.Micros) {
-	if p.wake == sim.Never || at < p.wake+standstill {
+// pauseAfterStop pauses a drill if the program was stopped, by a shell or because
+// the machine slept. The pause starts at the stop.
+func (p *Screen) pauseAfterStop(at sim.Micros) {
+	if p.wake == sim.Never || at < p.wake+latestTick {
 		return
 	}
 	if d, drilling := p.page.(*drillPage); drilling {
@@ -72,8 +71,7 @@ var commonHelp = []term.HelpLine{
 }
 
 func (p *Screen) helpPages() [][]term.HelpLine {
-	lines := append(append([]term.HelpLine{}, p.page.help(p)...), commonHelp...)
-	return term.HelpPages(lines, p.width, p.height)
+	return term.HelpPages(append(p.page.help(p), commonHelp...), p.width, p.height)
 }
 
 // HoldsKeys reports whether a key is the switch, so that the length of its hold
@@ -81,16 +79,18 @@ func (p *Screen) helpPages() [][]term.HelpLine {
 func (p *Screen) HoldsKeys() bool { return !p.input.device }
 
 func (p *Screen) handleKey(e term.KeyEvent) bool {
-	if e.Kind != term.KeyPressed {
-		return p.handleHeld(e)
+	isSwitch := e.Name == "space" && !p.input.device
+	if e.Kind != term.KeyPressed && (!isSwitch || p.help.IsOpen) {
+		return true
 	}
+	d, drilling := p.page.(*drillPage)
 	switch {
 	case e.Name == "ctrl-c":
 		return false
-	case p.help.IsOpen && !p.isSwitch(e):
+	case p.help.IsOpen && !(drilling && isSwitch):
 		p.help.Turn(e.Name, len(p.helpPages()))
 	case e.Name == "?":
-		if d, drilling := p.page.(*drillPage); drilling {
+		if drilling {
 			d.pause(p)
 		}
 		p.help.Open()
@@ -103,30 +103,11 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 	return true
 }
 
-// isSwitch reports whether a key is the switch of a running drill.
-func (p *Screen) isSwitch(e term.KeyEvent) bool {
-	_, drilling := p.page.(*drillPage)
-	return drilling && e.Name == "space" && !p.input.device
-}
-
-// handleHeld takes a repeat or a release: they matter if the key is the switch.
-func (p *Screen) handleHeld(e term.KeyEvent) bool {
-	if e.Name != "space" || p.help.IsOpen {
-		return true
-	}
-	switch page := p.page.(type) {
-	case *drillPage, *measurePage:
-		return page.key(p, e)
-	}
-	return true
-}
-
 // bell rings a number of times, one after the other. It is silent while off.
 type bell struct {
 	on   bool
 	left int
 	due  sim.Micros
-	now  bool // it should ring
 }
 
 const ringsApart = 200 * sim.Millisecond
@@ -137,12 +118,14 @@ func (b *bell) ring(times int, at sim.Micros) {
 	}
 }
 
-func (b *bell) tick(at sim.Micros) {
-	if b.left > 0 && at >= b.due {
-		b.left--
-		b.due = at + ringsApart
-		b.now = true
+// tick reports whether the bell rings now.
+func (b *bell) tick(at sim.Micros) bool {
+	if b.left == 0 || at < b.due {
+		return false
 	}
+	b.left--
+	b.due = at + ringsApart
+	return true
 }
 
 func (b *bell) wake() sim.Micros {
@@ -150,10 +133,4 @@ func (b *bell) wake() sim.Micros {
 		return sim.Never
 	}
 	return b.due
-}
-
-func (b *bell) take() bool {
-	rings := b.now
-	b.now = false
-	return rings
 }

@@ -5,28 +5,27 @@ import (
 	"flicktally/trainer/term"
 )
 
-// If the terminal reports releases, holding the key is the press. Otherwise the
-// key latches: a tap presses, the next one releases. It also latches if every
-// move is a flick, as letting go would be a second one. A key that is held down
-// repeats, which shows only after some repeats; they are then taken back.
+// If the terminal reports releases, holding the key is the press. Otherwise the key
+// latches: a tap presses, the next one releases. It also latches if every move is a
+// flick, as letting go would be another flick. A latching key that is held down
+// shows only after some repeats, which are then taken back.
 
 // tapHint says how to use the key, after it was held down.
 func (in *input) tapHint() string {
 	if in.everyMove {
 		return "each tap is a flick"
 	}
-	return "tap = press, tap again = release"
+	return "tap = press, again = release"
 }
 
 const (
-	// repeatsInARow events within repeatsWithin mean a key that is held down:
-	// no hand taps that fast so many times in a row. Common practice, no
-	// source.
+	// repeatsInARow events within repeatsWithin come from a key that is held
+	// down: no hand taps so fast so often. Common practice, no source.
 	repeatsInARow = 5
 	repeatsWithin = 450 * sim.Millisecond
 	// firstRepeat is the longest time from a key's press to its first repeat.
 	firstRepeat = 1100 * sim.Millisecond
-	// repeatsEnd is how long after its last repeat a key counts as released.
+	// repeatsEnd is the time after its last repeat when a key counts as released.
 	repeatsEnd = 200 * sim.Millisecond
 )
 
@@ -69,10 +68,10 @@ func (d *drillPage) flip(p *Screen, at sim.Micros) {
 	d.moved(p, at, p.input.value)
 }
 
-// takeBack undoes what a key has done since its press, given the index of the
-// first event in flips that came as fast as repeats do. The press is the event
-// before that, unless it is too long ago or the wait after the first shows that
-// the first is itself the press.
+// takeBack undoes the repeats of a key, given the index of the first event in flips
+// that came as fast as a repeat. The key's press, which counts, is the event before
+// that, unless it is too long ago, or a longer wait after the first event shows
+// that the first is itself the press.
 func (d *drillPage) takeBack(p *Screen, first int) {
 	f := d.flips
 	if first == 0 || f[first]-f[first-1] > firstRepeat || f[first+1]-f[first] > 2*(f[first+2]-f[first+1]) {
@@ -89,8 +88,8 @@ func (d *drillPage) takeBack(p *Screen, first int) {
 	d.after(p)
 }
 
-// unsure reports whether the latest key events may still turn out to be
-// repeats; they are not written down until then.
+// unsure reports whether the latest key events may still turn out to be repeats.
+// They are not saved until that is known.
 func (d *drillPage) unsure(now sim.Micros) bool {
 	n := len(d.flips)
 	return n > 0 && !d.held && now-d.flips[n-1] < repeatsWithin

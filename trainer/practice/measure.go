@@ -10,23 +10,22 @@ import (
 	"flicktally/trainer/term"
 )
 
-// measurePage measures the resolution of the input from regular reports: the
-// repeats of a key that is held down, or what a transmitter sends while a stick
-// is stirred.
+// measurePage measures the resolution of the input from regular reports: the repeats
+// of a key that is held down, or the moves of a stick that is stirred.
 type measurePage struct {
 	waiting
 	gaps  []sim.Micros
-	last  sim.Micros // the previous report, on the transmitter's own clock
+	last  sim.Micros // the previous report, on the input's own clock
 	begun bool
 	done  bool
 }
 
 const (
 	gapsWanted = 40
-	longestGap = 120 * sim.Millisecond // a longer gap is not between repeats
+	longestGap = 120 * sim.Millisecond // between regular reports
 
-	// keyboardScan is the scan interval of a keyboard. Repeats do not show it,
-	// as the computer makes them. Common practice, no source.
+	// keyboardScan is the scan interval of a keyboard. Repeats do not show it, as
+	// they come from the computer. Common practice, no source.
 	keyboardScan = 8 * sim.Millisecond
 	// assumedResolution is used if nothing was measured.
 	assumedResolution = 10 * sim.Millisecond
@@ -47,7 +46,7 @@ func (m *measurePage) key(p *Screen, e term.KeyEvent) bool {
 	return true
 }
 
-// report takes moves of any of the transmitter's controls.
+// report handles moves of any of the transmitter's controls.
 func (m *measurePage) report(moves []joystick.Move) {
 	for _, move := range moves {
 		if !move.Initial && move.At != m.last {
@@ -70,7 +69,9 @@ func (m *measurePage) tick(p *Screen) {
 	}
 	m.done = true
 	if p.input.device {
-		p.input.resolution, p.input.measured = reportPeriod(m.gaps), "measured: the time between reports"
+		// A hold can be off by the time between two reports: the median of the
+		// gaps, as a stick at rest leaves longer ones.
+		p.input.resolution, p.input.measured = upToTenth(stat.Median(m.gaps)), "measured: the time between reports"
 		return
 	}
 	jitter := repeatJitter(m.gaps)
@@ -78,13 +79,8 @@ func (m *measurePage) tick(p *Screen) {
 	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan.Rounded())
 }
 
-// reportPeriod returns the time from one report of a transmitter to the next,
-// which is how far off a hold can be. A stick at rest sends no reports, so it
-// takes the median of the gaps.
-func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
-
-// repeatJitter returns the jitter of key times on the way from the kernel to
-// the program: 19 of 20 gaps are within it.
+// repeatJitter returns the jitter of key times between the kernel and the program:
+// 19 of 20 gaps are within it.
 func repeatJitter(gaps []sim.Micros) sim.Micros {
 	middle := stat.Median(gaps)
 	off := make([]sim.Micros, len(gaps))
@@ -95,7 +91,7 @@ func repeatJitter(gaps []sim.Micros) sim.Micros {
 	return upToTenth(off[(len(off)*19+19)/20-1])
 }
 
-// upToTenth rounds up to a tenth of a millisecond, above 0.
+// upToTenth rounds up to a multiple of 0.1 ms above 0.
 func upToTenth(m sim.Micros) sim.Micros {
 	const tenth = sim.Millisecond / 10
 	return max(tenth, (m+tenth-1)/tenth*tenth)

@@ -3,7 +3,6 @@ package practice
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -12,16 +11,16 @@ import (
 // menuPage lets the pilot choose a drill.
 type menuPage struct {
 	waiting
-	plan     []trainer.Kind // rest of today's ten minutes
-	kinds    []trainer.Kind // today first, if there is a plan
+	plan     []trainer.Kind // the rest of today's ten minutes
+	kinds    []trainer.Kind // the entries: today first, if there is a plan
 	selected int
 }
 
 // today is the menu entry for the next drill of the day's plan.
 const today trainer.Kind = ""
 
-// openMenu shows the menu, with today's plan selected or, if that is done, the
-// drill to do next.
+// openMenu shows the menu, with today's plan selected, or the drill to do next once
+// the plan is done.
 func (p *Screen) openMenu() {
 	m := &menuPage{plan: p.known.Plan(), kinds: p.kinds()}
 	m.selected = max(0, slices.Index(m.kinds, p.known.Past.Next()))
@@ -43,7 +42,11 @@ func (m *menuPage) key(p *Screen, e term.KeyEvent) bool {
 	case "down":
 		m.selected = min(len(m.kinds)-1, m.selected+1)
 	case "enter":
-		m.start(p, m.kinds[m.selected])
+		kind := m.kinds[m.selected]
+		if kind == today {
+			kind = m.plan[0]
+		}
+		p.startDrill(kind)
 	case "m":
 		p.page = &measurePage{}
 	default:
@@ -55,23 +58,11 @@ func (m *menuPage) key(p *Screen, e term.KeyEvent) bool {
 	return true
 }
 
-func (m *menuPage) start(p *Screen, kind trainer.Kind) {
-	if kind == today {
-		kind = m.plan[0]
-	}
-	p.startDrill(kind)
-}
-
-// rule describes what the selected entry of the menu begins.
 func (m *menuPage) rule() string {
 	if kind := m.kinds[m.selected]; kind != today {
 		return kind.Rule()
 	}
-	var titles []string
-	for _, k := range m.plan {
-		titles = append(titles, k.Title())
-	}
-	return strings.Join(titles, ", ")
+	return trainer.Titles(m.plan)
 }
 
 func (*menuPage) help(*Screen) []term.HelpLine {

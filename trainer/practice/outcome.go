@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 
+	"flicktally/sim"
 	"flicktally/sim/tell"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -14,7 +15,7 @@ type outcomePage struct {
 	waiting
 	kind  trainer.Kind
 	next  trainer.Kind
-	plan  []trainer.Kind // rest of today's ten minutes
+	plan  []trainer.Kind // the rest of today's ten minutes
 	lines []outcomeLine
 }
 
@@ -22,10 +23,10 @@ type outcomePage struct {
 type outcomeLine struct {
 	term.TextLine
 	why  string // shown if there is room
-	ends bool   // it is among the last, but shown first if there is little room
+	ends bool   // comes last, and is never left out
 }
 
-// showOutcome ends a drill; one in which nothing was done leads to the menu.
+// showOutcome ends a drill, and shows its results, or the menu if there are none.
 func (p *Screen) showOutcome(d *trainer.Drill) {
 	score := trainer.NewScore(d.Flicks(), d.Results())
 	p.done.Flicks += len(d.Flicks())
@@ -36,26 +37,26 @@ func (p *Screen) showOutcome(d *trainer.Drill) {
 	p.done.Drills++
 	p.done.Trials += len(d.Results())
 	before, past := p.known, d.Past()
-	p.look()
+	p.readNotebook()
 	o := &outcomePage{kind: d.Setup().Kind, next: past.Next(), plan: p.known.Plan()}
 	if len(o.plan) > 0 {
 		o.next = o.plan[0]
 	}
 	p.done.Next = o.next
-	o.tell(score, before, d)
+	o.write(score, before, d)
 	p.page = o
 }
 
-// tell writes the results of the drill, what has changed, and what to do next.
-func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Drill) {
+// write writes the results of the drill, what has changed, and what to do next.
+func (o *outcomePage) write(s trainer.Score, before trainer.Known, d *trainer.Drill) {
 	if len(d.Results()) == 0 {
 		o.say(term.Plain, "", "ended before the first trial was over; the flicks are kept")
 	}
 	for _, k := range s.Kinds {
-		o.tellKind(k, d.Past())
+		o.writeKind(k, d.Past())
 	}
 	if s.Holds.N > 1 {
-		o.tellHolds(s, d)
+		o.writeHolds(s, d)
 	}
 	if first := s.Cold; first.Trials > 0 {
 		all := before.FirstFlicks.Plus(first)
@@ -72,16 +73,14 @@ func (o *outcomePage) tell(s trainer.Score, before trainer.Known, d *trainer.Dri
 	o.end(term.Right, fmt.Sprintf("next: %s%s. %s", o.next.Title(), left, o.next.Rule()))
 }
 
-// tellKind writes the results of the trials of a kind, and its progress.
-func (o *outcomePage) tellKind(k trainer.KindScore, past trainer.Past) {
+func (o *outcomePage) writeKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
 	o.say(term.Strong, "in brackets: the range that contains your true rate 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
 	o.say(term.Plain, "a level only narrows the goal; what counts as right never changes", "level %d", past.Level(k.Kind))
 	o.say(term.Plain, "a test over all trials in order: it distinguishes 99 % right from 90 %", "%s", reliability.Words())
 }
 
-// tellHolds sums up the holds of the hand.
-func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
+func (o *outcomePage) writeHolds(s trainer.Score, d *trainer.Drill) {
 	slips := ""
 	if n := s.Slips.Hits; n > 0 {
 		slips = fmt.Sprintf(" (%s left out)", tell.Counted(n, "slip", "slips"))
@@ -90,7 +89,7 @@ func (o *outcomePage) tellHolds(s trainer.Score, d *trainer.Drill) {
 	if resolution := d.Setup().Resolution; resolution > 0 {
 		why += "; input resolution " + resolution.Rounded()
 	}
-	o.say(term.Plain, why, "hold %.0f ms, spread %.0f ms%s", s.Holds.Mean/1e3, s.Holds.SD/1e3, slips)
+	o.say(term.Plain, why, "hold %s, spread %s%s", sim.Micros(s.Holds.Mean).Rounded(), sim.Micros(s.Holds.SD).Rounded(), slips)
 	o.say(term.Plain, "all flicks of the drill, whatever their task", "flicks that toggled: %s", countText(s.Toggled))
 }
 

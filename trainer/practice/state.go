@@ -2,6 +2,7 @@ package practice
 
 import (
 	"cmp"
+	"slices"
 
 	"flicktally/sim"
 	"flicktally/trainer"
@@ -11,16 +12,16 @@ import (
 // Notebook records practice, and knows about earlier practice.
 type Notebook interface {
 	Known() (trainer.Known, error)
-	// Begin records that a drill begins. keep is called after every call of the
-	// drill and records what is new.
+	// Begin records the start of a drill. keep, which is called after every call
+	// of the drill, records what is new.
 	Begin(d *trainer.Drill) (keep func() error, err error)
 }
 
 // Options says what to practise, on which rig, with which switch.
 type Options struct {
 	// Setup is the base of all drills. Its Kind is the first drill, "" for the
-	// menu; the seed counts up from its Seed drill by drill. With a Resolution
-	// other than 0 the input is not measured.
+	// menu; each drill counts its Seed up by one. With a Resolution other than 0
+	// the input is not measured.
 	Setup    trainer.Setup
 	Switch   Switch
 	Bell     bool // ring on verdicts
@@ -37,8 +38,8 @@ type Screen struct {
 	input    input
 	notebook Notebook
 	known    trainer.Known // before the current drill
-	trouble  error         // latest error of the notebook
-	lost     error         // why a drill was not recorded; nil if all are
+	trouble  error         // the latest error of the notebook
+	lost     error         // why a drill was not recorded
 
 	page   page // nil until the first event
 	width  int
@@ -46,10 +47,11 @@ type Screen struct {
 	help   term.Help
 	bell   bell
 	tone   tone
+	rings  bool       // the latest event rings the bell
 	now    sim.Micros // of the latest event
 	wake   sim.Micros
 
-	asked  trainer.Kind // requested first drill
+	asked  trainer.Kind // the drill to start once the input is ready
 	guided bool         // the guided minute has begun
 	done   Done
 }
@@ -57,14 +59,14 @@ type Screen struct {
 // Done sums up a session.
 type Done struct {
 	Drills, Trials, Flicks int
-	Next                   trainer.Kind // what to do next; "" before the first drill
+	Next                   trainer.Kind // the drill to do next; "" before the first drill
 }
 
 // page is one screen of practice.
 type page interface {
-	// key takes a key and reports whether the program goes on.
+	// key handles a key and reports whether the program continues.
 	key(p *Screen, e term.KeyEvent) bool
-	// moved takes a move of the transmitter's switch.
+	// moved handles a move of the transmitter's switch.
 	moved(p *Screen, at sim.Micros, value sim.PulseWidth)
 	// tick advances the time to now.
 	tick(p *Screen)
@@ -74,8 +76,7 @@ type page interface {
 	help(p *Screen) []term.HelpLine
 }
 
-// waiting is embedded in pages that do nothing by themselves and ignore the
-// switch.
+// waiting is embedded in pages that ignore time and switch.
 type waiting struct{}
 
 func (waiting) moved(*Screen, sim.Micros, sim.PulseWidth) {}
@@ -111,7 +112,10 @@ func (p *Screen) begin() {
 	case p.input.device && !p.input.found:
 		p.page = &findPage{}
 	case p.asked == "" && p.beginner():
-		p.startGuided()
+		p.guided = true
+		page := p.newDrill(trainer.KindFlick)
+		page.guided = true
+		p.page = page
 	case p.input.resolution == 0:
 		p.page = &measurePage{}
 	case p.asked != "":
@@ -123,9 +127,8 @@ func (p *Screen) begin() {
 	}
 }
 
-// End ends the current drill, keeping what was done, and returns the sum of the
-// session. Call it once the program has ended, for whatever reason; the error
-// is that of the notebook.
+// End ends the current drill, keeps what was done, and sums up the session. Call it
+// once the program has ended, for whatever reason. The error is the notebook's.
 func (p *Screen) End() (Done, error) {
 	if d, drilling := p.page.(*drillPage); drilling {
 		d.stop(p)
@@ -133,8 +136,7 @@ func (p *Screen) End() (Done, error) {
 	return p.done, cmp.Or(p.trouble, p.lost)
 }
 
-// look reads the notebook again.
-func (p *Screen) look() {
+func (p *Screen) readNotebook() {
 	known, err := p.notebook.Known()
 	if err == nil {
 		p.known = known
@@ -144,20 +146,14 @@ func (p *Screen) look() {
 
 // kinds lists the drills that can be done.
 func (p *Screen) kinds() []trainer.Kind {
-	if len(p.setup.Review) > 0 {
-		return trainer.Kinds
-	}
-	var kinds []trainer.Kind
-	for _, k := range trainer.Kinds {
-		if k != trainer.KindReview {
-			kinds = append(kinds, k)
-		}
+	kinds := slices.Clone(trainer.Kinds)
+	if len(p.setup.Review) == 0 {
+		kinds = slices.DeleteFunc(kinds, func(k trainer.Kind) bool { return k == trainer.KindReview })
 	}
 	return kinds
 }
 
-// startDrill shows a new drill, after measuring the input if its resolution is
-// unknown.
+// startDrill starts a drill, after measuring the input if its resolution is unknown.
 func (p *Screen) startDrill(kind trainer.Kind) {
 	if p.input.resolution == 0 {
 		p.asked, p.page = kind, &measurePage{}

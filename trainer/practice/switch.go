@@ -12,7 +12,7 @@ import (
 type Switch struct {
 	// Name of the transmitter; "" for the keyboard.
 	Name string
-	// Control is the transmitter's switch; nil = found when it moves.
+	// Control is the transmitter's switch; nil = find it when it moves.
 	Control *joystick.Control
 }
 
@@ -20,7 +20,7 @@ type Switch struct {
 type input struct {
 	name            string
 	device          bool
-	releases        bool           // the terminal says when a key is let go, and that matters
+	releases        bool           // holding the key is the press: the terminal reports releases
 	everyMove       bool           // every move is a flick, so each tap of the key is one
 	restAt, pressAt sim.PulseWidth // the two positions of a key
 	value           sim.PulseWidth // position of the switch
@@ -60,7 +60,7 @@ func newInput(s Switch, setup trainer.Setup) input {
 	return in
 }
 
-// flip moves the switch of the keyboard, which latches.
+// flip moves the keyboard's switch, which latches.
 func (in *input) flip(at sim.Micros) {
 	if in.value == in.restAt {
 		in.put(at, in.pressAt)
@@ -76,7 +76,6 @@ func (in *input) rest(at sim.Micros) {
 	}
 }
 
-// put records the position of the switch.
 func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	in.value = value
 	if in.spec.IsValid(value) {
@@ -84,8 +83,8 @@ func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	}
 }
 
-// take picks the switch's moves from those of the transmitter's controls, and
-// returns them on the clock of the session.
+// take returns the switch's moves among those of the transmitter's controls, with
+// times of the session's clock.
 func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	if !in.aheadKnown {
 		in.ahead, in.aheadKnown = at-m.Now, true
@@ -103,7 +102,6 @@ func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	return moves
 }
 
-// handleSwitch handles an event of the transmitter.
 func (p *Screen) handleSwitch(e term.SourceEvent) {
 	in := &p.input
 	switch news := e.Value.(type) {
@@ -128,8 +126,8 @@ func (p *Screen) handleSwitch(e term.SourceEvent) {
 	}
 }
 
-// takeMove takes a move of the switch. If the switch is found in an unexpected
-// position, the time of its move is unknown, so a drill is paused.
+// takeMove handles a move of the switch. If the switch turns up in an unexpected
+// position, the time of its move is unknown, so the drill is paused.
 func (p *Screen) takeMove(m joystick.Move) {
 	was := p.input.hand.Pressed()
 	p.input.put(m.At, m.Value)

@@ -5,14 +5,13 @@ import (
 	"flicktally/trainer"
 )
 
-// tone rings the terminal's bell while the switch is pressed: slowly up to the
-// aim, once at the aim, and fast beyond it. A terminal has no other sound. At
-// higher levels the tone ends, since there is none in the air.
+// tone rings the terminal's bell while the switch is pressed: slowly up to the aim,
+// once at the aim, and fast beyond it. A terminal has no other sound. It fades out
+// at higher levels, since there is no tone in flight.
 type tone struct {
 	on   bool
-	upTo sim.Micros // part of the current hold for which it has sounded; negative before
-	due  sim.Micros // on the clock of the session; Never while nothing sounds
-	now  bool       // it should ring
+	upTo sim.Micros // the current hold when it last sounded; negative before
+	due  sim.Micros // when it sounds next, on the clock of the session; Never if it does not
 }
 
 const (
@@ -20,27 +19,28 @@ const (
 	toneFast = 100 * sim.Millisecond
 	// toneLasts is how long it sounds beyond the aim.
 	toneLasts = sim.Second
-	// From these levels on it sounds only at the aim, and not at all.
+	// The levels from which it sounds only at the aim, and not at all.
 	toneAimOnly = 3
 	toneSilent  = 6
 )
 
-// follow makes the tone sound for the current hold.
-func (t *tone) follow(now sim.Micros, v trainer.View, aim sim.Micros) {
+// follow follows the current hold, and reports whether the tone sounds now.
+func (t *tone) follow(now sim.Micros, v trainer.View, aim sim.Micros) (sounds bool) {
 	t.due = sim.Never
 	if !t.on || !v.Hold.Holding {
 		t.upTo = -1
-		return
+		return false
 	}
 	if v.Hold.Hold >= toneAfter(t.upTo, aim, v.Level) {
-		t.now, t.upTo = true, v.Hold.Hold
+		sounds, t.upTo = true, v.Hold.Hold
 	}
 	if next := toneAfter(t.upTo, aim, v.Level); next != sim.Never {
 		t.due = now + next - v.Hold.Hold
 	}
+	return sounds
 }
 
-// toneAfter returns the length of the hold at which it sounds next.
+// toneAfter returns the hold at which the tone sounds next.
 func toneAfter(upTo, aim sim.Micros, level int) sim.Micros {
 	switch {
 	case level >= toneSilent:
@@ -56,10 +56,4 @@ func toneAfter(upTo, aim sim.Micros, level int) sim.Micros {
 	default:
 		return aim + ((upTo-aim)/toneFast+1)*toneFast
 	}
-}
-
-func (t *tone) take() bool {
-	rings := t.now
-	t.now = false
-	return rings
 }

@@ -9,8 +9,8 @@ import (
 	"flicktally/trainer"
 )
 
-// WritePlan writes the rest of today's ten minutes, the progress of each drill,
-// and the drills against the mistakes of flights.
+// WritePlan writes the rest of today's ten minutes, the progress of each drill, and
+// how many mistakes in flights each drill trains against.
 func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 	plan := known.Plan()
 	if len(plan) == 0 {
@@ -36,22 +36,19 @@ func WritePlan(to io.Writer, known trainer.Known, mistakes []trainer.Mistake) {
 	fmt.Fprintln(to, "\nTo start: flicktally practise, then Enter.")
 }
 
-// writeMistakes writes what went wrong at the switch in flights, by the drill that
-// trains against it.
+// writeMistakes counts mistakes by the drill that trains against them.
 func writeMistakes(to io.Writer, mistakes []trainer.Mistake) {
 	if len(mistakes) == 0 {
 		return
 	}
+	times := map[trainer.Kind]int{}
+	for _, m := range mistakes {
+		times[m.Remedy] += m.Times
+	}
 	fmt.Fprintln(to, "\nMistakes in the flights, by the drill that trains against them:")
 	for _, k := range trainer.Kinds {
-		times := 0
-		for _, m := range mistakes {
-			if m.Remedy == k {
-				times += m.Times
-			}
-		}
-		if times > 0 {
-			fmt.Fprintf(to, "  %-10s %s\n", k, tell.Counted(times, "mistake", "mistakes"))
+		if n := times[k]; n > 0 {
+			fmt.Fprintf(to, "  %-10s %s\n", k, tell.Counted(n, "mistake", "mistakes"))
 		}
 	}
 }

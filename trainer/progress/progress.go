@@ -7,14 +7,15 @@ import (
 	"strings"
 	"time"
 
+	"flicktally/sim"
 	"flicktally/sim/stat"
 	"flicktally/sim/text"
 	"flicktally/trainer"
 	"flicktally/trainer/history"
 )
 
-// Write writes, for every rig and device, what was practised over time and the
-// progress of each drill. Times are in the place of now.
+// Write writes, for each rig and device, what was practised in each period, and the
+// progress of each drill as of now. Times are local.
 func Write(to *text.Printer, h *history.History, period func(time.Time) time.Time, now time.Time) {
 	for i, p := range h.Profiles() {
 		if i > 0 {
@@ -51,7 +52,7 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 		for _, s := range trainer.KindScores(practised) {
 			off := "-"
 			if s.Off.N > 1 {
-				off = fmt.Sprintf("%+.0f ms, ±%.0f", s.Off.Mean/1e3, s.Off.SD/1e3)
+				off = sim.Micros(s.Off.Mean).Signed() + ", ±" + sim.Micros(s.Off.SD).Rounded()
 			}
 			reliability := past.Reliability(s.Kind)
 			fmt.Fprintf(w, "%s\t%d\t%s\t%s\t%d\t%s\n", s.Kind.Title(), s.Right.Trials, rateText(s.Right), off,
@@ -59,19 +60,10 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 		}
 	})
 	if due := past.Due(); len(due) > 0 {
-		fmt.Fprintf(to, "  due for a recheck: %s\n", titles(due))
+		fmt.Fprintf(to, "  due for a recheck: %s\n", trainer.Titles(due))
 	}
 	next := past.Next()
 	fmt.Fprintf(to, "  next: flicktally practise %s   (%s)\n", next, next.Title())
-}
-
-// titles writes "One flick, Steady hold".
-func titles(kinds []trainer.Kind) string {
-	var all []string
-	for _, k := range kinds {
-		all = append(all, k.Title())
-	}
-	return strings.Join(all, ", ")
 }
 
 // rateText writes "94 % (87 to 97)".
@@ -90,12 +82,12 @@ func ofText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d", r.Hits, r.Trials)
 }
 
-// millis writes a time in µs as "352 ms".
+// millis writes a time in µs as "352 ms", or "-" if it is not known.
 func millis(micros float64, known bool) string {
 	if !known {
 		return "-"
 	}
-	return fmt.Sprintf("%.0f ms", micros/1e3)
+	return sim.Micros(micros).Rounded()
 }
 
 // mixText writes "flick 12, take 4", in the order of the drills.

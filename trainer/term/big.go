@@ -1,11 +1,12 @@
 package term
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 )
 
-// letters has the large letters: five rows of pixels each, from the top.
+// letters has the pixels of the drawn letters: five rows each, from the top.
 var letters = map[rune][5]string{
 	'A': {".#.", "#.#", "###", "#.#", "#.#"}, 'B': {"##.", "#.#", "##.", "#.#", "##."},
 	'C': {".##", "#..", "#..", "#..", ".##"}, 'D': {"##.", "#.#", "#.#", "#.#", "##."},
@@ -31,15 +32,15 @@ var letters = map[rune][5]string{
 	' ': {"..", "..", "..", "..", ".."}, ',': {".", ".", ".", "#", "#"}, '?': {"##.", "..#", ".#.", "...", ".#."},
 }
 
-// LetterRows is the height of a drawn letter, in pixels.
+// LetterRows is the height of a drawn letter in pixels.
 const LetterRows = 5
 
-// pixelSizes are the sizes of a pixel, in columns and half rows, from the
-// largest. Two pixels of the smallest share a cell.
+// pixelSizes are the sizes of a pixel in columns and half rows, largest first.
+// Two pixels of the smallest size share a cell.
 var pixelSizes = []struct{ columns, halfRows int }{{6, 6}, {4, 4}, {2, 2}, {1, 1}}
 
-// BigText writes a few words as large as the canvas allows, centred: in drawn
-// letters, or as text if there is no room for them.
+// BigText writes a few words centred and as large as the canvas allows: in drawn
+// letters, or as plain text if there is no room for them.
 func BigText(c *Canvas, text string, role Role) {
 	for _, size := range pixelSizes {
 		lines, drawn := bigLines(text, c.Width/size.columns)
@@ -64,8 +65,8 @@ func BigText(c *Canvas, text string, role Role) {
 // bigLine is a line of drawn letters.
 type bigLine [][LetterRows]string
 
-// bigLines breaks words into lines of at most width pixels. It reports whether
-// all of them can be drawn and fit.
+// bigLines breaks words into lines of at most width pixels. It reports whether all
+// of them can be drawn and fit.
 func bigLines(text string, width int) ([]bigLine, bool) {
 	var lines []bigLine
 	for word := range strings.FieldsSeq(text) {
@@ -81,8 +82,7 @@ func bigLines(text string, width int) ([]bigLine, bool) {
 			return nil, false
 		}
 		if n := len(lines); n > 0 {
-			longer := append(append(append(bigLine{}, lines[n-1]...), letters[' ']), drawn...)
-			if longer.width() <= width {
+			if longer := slices.Concat(lines[n-1], bigLine{letters[' ']}, drawn); longer.width() <= width {
 				lines[n-1] = longer
 				continue
 			}
@@ -92,7 +92,7 @@ func bigLines(text string, width int) ([]bigLine, bool) {
 	return lines, true
 }
 
-// width returns the width in pixels, with one between letters.
+// width returns the width in pixels, including one between letters.
 func (l bigLine) width() int {
 	width := len(l) - 1
 	for _, letter := range l {
@@ -101,7 +101,7 @@ func (l bigLine) width() int {
 	return width
 }
 
-// draw draws the line from a column and a half row on.
+// draw draws the line with its top left corner at a column and half row.
 func (l bigLine) draw(c *Canvas, left, top, columns, halfRows int, role Role) {
 	for _, letter := range l {
 		for row, pixels := range letter {
@@ -115,7 +115,7 @@ func (l bigLine) draw(c *Canvas, left, top, columns, halfRows int, role Role) {
 	}
 }
 
-// fillPixels fills a rectangle of cells split into halves.
+// fillPixels fills a rectangle, measured in columns and half rows.
 func (c *Canvas) fillPixels(left, top, columns, halfRows int, role Role) {
 	for half := top; half < top+halfRows; half++ {
 		for x := left; x < left+columns; x++ {

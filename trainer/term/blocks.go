@@ -2,7 +2,7 @@ package term
 
 // Block is a part of a picture, over its whole width.
 type Block struct {
-	Rows int // 0: the rows left by the others; for one block of a picture
+	Rows int // 0 = all rows that the other blocks leave; at most one block has 0
 	Draw func(*Canvas)
 }
 

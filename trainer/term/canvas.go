@@ -8,7 +8,7 @@ import (
 
 // Cell is one place of a picture.
 type Cell struct {
-	Text    string // one character as seen by the reader; "" after a wide one
+	Text    string // one character as a reader sees it; "" behind a wide one
 	Role    Role
 	Reverse bool
 }
@@ -46,10 +46,9 @@ func (p *picture) wipe() {
 	}
 }
 
-// isSize reports whether the canvas has a size.
 func (c *Canvas) isSize(width, height int) bool { return c.Width == width && c.Height == height }
 
-// Area returns the part of a canvas that begins at x, y, as a canvas of its own.
+// Area returns the part of a canvas at x, y as a canvas.
 func (c *Canvas) Area(x, y, width, height int) *Canvas {
 	area := *c
 	area.x, area.y = c.x+x, c.y+y
@@ -66,16 +65,15 @@ func (c *Canvas) At(x, y int) *Cell {
 	return &c.picture.cells[(c.y+y)*c.picture.width+c.x+x]
 }
 
-// Set puts one character of a single column at x, y.
+// Set puts a character that is one column wide at x, y.
 func (c *Canvas) Set(x, y int, text string, role Role) {
 	if cell := c.At(x, y); cell != nil {
 		*cell = Cell{Text: text, Role: role}
 	}
 }
 
-// Text writes text from x on and returns the column after it. Text may come
-// from a log or a rig: characters that a terminal could act on are shown as
-// "?".
+// Text writes text from x on and returns the column after it. The text may come
+// from a log or a rig: characters that a terminal could act on show as "?".
 func (c *Canvas) Text(x, y int, text string, role Role) int {
 	state := -1
 	for text != "" {
@@ -105,8 +103,8 @@ func (c *Canvas) TextRight(y int, text string, role Role) {
 	c.Text(max(0, c.Width-uniseg.StringWidth(text)), y, text, role)
 }
 
-// Wrapped writes text over the lines of the canvas, broken between words. Text
-// that does not fit ends in an ellipsis.
+// Wrapped writes text over the lines of the canvas, broken between words. An
+// ellipsis ends text that does not fit.
 func (c *Canvas) Wrapped(text string, role Role) {
 	lines := Wrap(text, c.Width)
 	if len(lines) > c.Height && c.Height > 0 {
@@ -118,8 +116,8 @@ func (c *Canvas) Wrapped(text string, role Role) {
 	}
 }
 
-// Fitted writes the longest of several texts that fits into the line, or what
-// fits of the last one.
+// Fitted writes the first of several texts that fits into the line, or what fits
+// of the last one.
 func (c *Canvas) Fitted(role Role, texts ...string) {
 	for _, text := range texts[:len(texts)-1] {
 		if uniseg.StringWidth(text) <= c.Width {
@@ -130,7 +128,7 @@ func (c *Canvas) Fitted(role Role, texts ...string) {
 	c.Text(0, 0, texts[len(texts)-1], role)
 }
 
-// IsBlank reports whether a number of cells of a line exist and are free.
+// IsBlank reports whether a number of cells of the first line exist and are blank.
 func (c *Canvas) IsBlank(from, cells int) bool {
 	for x := from; x < from+cells; x++ {
 		if cell := c.At(x, 0); cell == nil || *cell != blank {

@@ -6,9 +6,9 @@ import (
 	"unicode/utf16"
 )
 
-// A Windows console delivers its input as records (INPUT_RECORD, wincon.h): a
-// key goes down or up, the pointer moves, the size changes. Every version
-// reports releases. They are rewritten here as a terminal would send them.
+// A Windows console delivers its input as records (INPUT_RECORD, wincon.h) of keys
+// going down and up, pointer moves and changes of size. This file rewrites them as
+// the bytes that a terminal would send. Every version of Windows reports releases.
 
 // consoleRecord is INPUT_RECORD.
 type consoleRecord struct {
@@ -30,15 +30,14 @@ const (
 func (r *consoleRecord) short(at int) uint16 { return binary.LittleEndian.Uint16(r.data[at:]) }
 func (r *consoleRecord) long(at int) uint32  { return binary.LittleEndian.Uint32(r.data[at:]) }
 
-// consoleReader turns records into bytes.
+// consoleReader converts records to bytes.
 type consoleReader struct {
-	high    rune   // the first half of a character of two
+	high    rune   // the first half of a surrogate pair
 	buttons uint32 // pointer buttons that are down
 	// left and top are the position of the window in the scroll buffer.
 	left, top int
 }
 
-// append appends the bytes for a record.
 func (c *consoleReader) append(to []byte, r *consoleRecord) []byte {
 	switch r.kind {
 	case consoleKey:
@@ -49,8 +48,8 @@ func (c *consoleReader) append(to []byte, r *consoleRecord) []byte {
 	return to
 }
 
-// key appends a key (KEY_EVENT_RECORD): in the console's form, or as text if it
-// was pasted or is not ASCII.
+// key appends a key (KEY_EVENT_RECORD) in the console's form, or as text if it was
+// pasted or is not ASCII.
 func (c *consoleReader) key(to []byte, r *consoleRecord) []byte {
 	down, repeats, key, scan := r.long(0) != 0, r.short(4), r.short(6), r.short(8)
 	character, state := rune(r.short(10)), r.long(12)
@@ -68,8 +67,8 @@ func (c *consoleReader) key(to []byte, r *consoleRecord) []byte {
 	return append(to, string(character)...)
 }
 
-// pointer appends a pointer event (MOUSE_EVENT_RECORD) in the form of a
-// terminal's mode 1006: the first button and the wheel.
+// pointer appends a pointer event (MOUSE_EVENT_RECORD) of the first button or the
+// wheel, in the form of a terminal's mode 1006.
 func (c *consoleReader) pointer(to []byte, r *consoleRecord) []byte {
 	x, y := int(int16(r.short(0)))-c.left+1, int(int16(r.short(2)))-c.top+1
 	buttons, event := r.long(4), r.long(12)

@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// tellsReleases says that the keyboard reports releases unasked.
-const tellsReleases = true
+// reportsReleases says whether the keyboard reports releases without being asked.
+const reportsReleases = true
 
 var readConsoleInput = windows.NewLazySystemDLL("kernel32.dll").NewProc("ReadConsoleInputW")
 
@@ -24,7 +24,7 @@ type console struct {
 	// inMode and outMode are the console's original modes.
 	inMode, outMode uint32
 	reader          consoleReader
-	left            []byte // for the next read
+	unread          []byte
 
 	mu      sync.Mutex // guards resized
 	resized func()
@@ -60,7 +60,7 @@ func openConsole(name string) (windows.Handle, error) {
 	return handle, nil
 }
 
-// Start takes the console: keys, pointer and sizes arrive as records, and
+// Start takes over the console: keys, pointer and sizes arrive as records, and
 // ctrl-c as a key.
 func (c *console) Start() error {
 	if err := windows.GetConsoleMode(c.in, &c.inMode); err != nil {
@@ -102,9 +102,9 @@ func (c *console) Close() error {
 	return nil
 }
 
-// Read waits for the next input and returns it as a terminal would.
+// Read waits for input and returns it as a terminal would.
 func (c *console) Read(into []byte) (int, error) {
-	if len(c.left) == 0 {
+	if len(c.unread) == 0 {
 		if first, err := windows.WaitForMultipleObjects([]windows.Handle{c.stop, c.in}, false, windows.INFINITE); err != nil || first == windows.WAIT_OBJECT_0 {
 			return 0, err
 		}
@@ -116,8 +116,8 @@ func (c *console) Read(into []byte) (int, error) {
 		}
 		c.take(records[:n])
 	}
-	n := copy(into, c.left)
-	c.left = c.left[n:]
+	n := copy(into, c.unread)
+	c.unread = c.unread[n:]
 	return n, nil
 }
 
@@ -126,13 +126,13 @@ func (c *console) take(records []consoleRecord) {
 	if windows.GetConsoleScreenBufferInfo(c.out, &info) == nil {
 		c.reader.left, c.reader.top = int(info.Window.Left), int(info.Window.Top)
 	}
-	c.left = c.left[:0]
+	c.unread = c.unread[:0]
 	for i := range records {
 		if records[i].kind == consoleSize {
 			c.resize()
 			continue
 		}
-		c.left = c.reader.append(c.left, &records[i])
+		c.unread = c.reader.append(c.unread, &records[i])
 	}
 }
 
@@ -161,8 +161,8 @@ func (c *console) WindowSize() (tcell.WindowSize, error) {
 	return tcell.WindowSize{Width: int(w.Right-w.Left) + 1, Height: int(w.Bottom-w.Top) + 1}, nil
 }
 
-// Write writes to the screen in UTF-16, so that the console's code page does
-// not matter.
+// Write writes to the screen in UTF-16, for which the console's code page does not
+// matter.
 func (c *console) Write(text []byte) (int, error) {
 	for wide := utf16.Encode([]rune(string(text))); len(wide) > 0; {
 		var n uint32

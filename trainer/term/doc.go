@@ -6,13 +6,13 @@
 //
 //	terminal ─► Tty (stamps keys) ─► session ─► Program.Handle ─► Program.Draw ─► Canvas ─► changed cells
 //
-// A [Program] is a value without a screen, a clock or a goroutine: it receives
-// [Event] values that carry their own times, and draws its whole picture on a
-// [Canvas] when asked. Only [Run] owns the terminal: it stamps, sends, draws
-// what changed, suspends, and restores the terminal whatever happens. [Print]
-// shows the same picture as plain lines if there is no screen.
+// A [Program] has no screen, clock or goroutine: it receives [Event] values that
+// carry their times, and draws its whole picture on a [Canvas] when asked. Only
+// [Run] owns the terminal: it stamps and passes on events, draws what changed,
+// suspends, and restores the terminal whatever happens. [Print] returns the same
+// picture as lines of text if there is no screen.
 //
-// All are left in the same way: ctrl-c quits at once, anywhere, and q quits or
-// closes what is in front: the help, a drill. Live wants q twice, since a slip
-// must not end a tally.
+// All programs end in the same way: ctrl-c quits at once, anywhere, and q quits, or
+// closes the help or the drill in front. Live needs q twice, so that a slip does
+// not end a tally.
 package term

@@ -8,12 +8,12 @@ import (
 	"flicktally/sim"
 )
 
-// Event is something that happened to a program. Its time is on the clock of
-// the session, which starts at 0 and never goes back.
+// Event is an input to a program. Its time is on the clock of the session, which
+// starts at 0 and never goes back.
 type Event interface{ When() sim.Micros }
 
-// KeyEvent is a press or a repeat of a key. It reports a release only to a
-// keyHolder, and only if the terminal does.
+// KeyEvent is a press, a repeat or a release of a key. Only a keyHolder gets
+// releases, and only if the terminal reports them.
 type KeyEvent struct {
 	At sim.Micros // when the key's byte was read from the terminal
 	// Name is the character typed ("e", "E", "+"), or the name of the key, with
@@ -22,8 +22,8 @@ type KeyEvent struct {
 	Kind KeyKind
 }
 
-// KeyboardEvent tells a keyHolder whether the terminal reports releases, which
-// is unknown until it comes. It can come again.
+// KeyboardEvent says whether the terminal reports releases. It is sent to a
+// keyHolder, once this is known and whenever it changes.
 type KeyboardEvent struct {
 	At       sim.Micros
 	Releases bool
@@ -32,7 +32,7 @@ type KeyboardEvent struct {
 // PointerAction is what the pointer did.
 type PointerAction string
 
-// What the pointer can do.
+// The actions of the pointer.
 const (
 	PointerPress PointerAction = "press"
 	PointerDrag  PointerAction = "drag"
@@ -54,7 +54,7 @@ type ResizeEvent struct {
 	Width, Height int
 }
 
-// TickEvent is the moment that a program requested by its Wake.
+// TickEvent comes at the time that a program requested by its Wake.
 type TickEvent struct{ At sim.Micros }
 
 // SourceEvent carries a value that a [Source] posted.
@@ -63,25 +63,15 @@ type SourceEvent struct {
 	Value any
 }
 
-// When returns the time of the event.
-func (e KeyEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
+// When returns the time of the event; for every kind of event.
+func (e KeyEvent) When() sim.Micros      { return e.At }
 func (e KeyboardEvent) When() sim.Micros { return e.At }
+func (e PointerEvent) When() sim.Micros  { return e.At }
+func (e ResizeEvent) When() sim.Micros   { return e.At }
+func (e TickEvent) When() sim.Micros     { return e.At }
+func (e SourceEvent) When() sim.Micros   { return e.At }
 
-// When returns the time of the event.
-func (e PointerEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e ResizeEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e TickEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e SourceEvent) When() sim.Micros { return e.At }
-
-// keyName names a key as in [KeyEvent].
+// keyName returns the name of a key for [KeyEvent].
 func keyName(e *tcell.EventKey) string {
 	held := e.Modifiers()
 	var name string
@@ -91,13 +81,13 @@ func keyName(e *tcell.EventKey) string {
 		if name == " " {
 			name = "space"
 		}
-		held &^= tcell.ModShift // the character shows it
+		held &^= tcell.ModShift // shown by the character
 	case tcell.KeyBacktab:
 		name, held = "tab", tcell.ModShift
 	default:
 		name = strings.ToLower(tcell.KeyNames[e.Key()])
 		if strings.HasPrefix(name, "ctrl-") {
-			held &^= tcell.ModCtrl // the name has it
+			held &^= tcell.ModCtrl // part of the name
 		}
 	}
 	for _, modifier := range []struct {
@@ -111,11 +101,11 @@ func keyName(e *tcell.EventKey) string {
 	return name
 }
 
-// pointer turns the terminal's reports, which only say what is down, into
-// actions.
+// pointer converts the terminal's reports, which only say which buttons are down,
+// to actions.
 type pointer struct{ down bool }
 
-// action returns what a report means; "" for a mere move or a release.
+// action returns the action of a report; "" for a mere move or a release.
 func (p *pointer) action(e *tcell.EventMouse) PointerAction {
 	wasDown := p.down
 	p.down = e.Buttons()&tcell.ButtonPrimary != 0

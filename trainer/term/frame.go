@@ -10,14 +10,14 @@ const (
 	MinHeight = 12
 )
 
-// TextLine is a line of text with its look.
+// TextLine is a line of text with its role.
 type TextLine struct {
 	Text string
 	Role Role
 }
 
-// TooSmall reports whether the screen is too small for a picture, and if so
-// draws a message.
+// TooSmall reports whether the screen is too small for a program, and if so says so
+// on it. what names the program.
 func TooSmall(c *Canvas, what string) bool {
 	if c.Width >= MinWidth && c.Height >= MinHeight {
 		return false
@@ -27,7 +27,7 @@ func TooSmall(c *Canvas, what string) bool {
 	return true
 }
 
-// DrawFrame draws the first row and the last.
+// DrawFrame draws the first row, with a title, and the last.
 func DrawFrame(c *Canvas, title string, footer TextLine) {
 	const keys = "? help"
 	c.Area(0, 0, c.Width-len(keys)-1, 1).Text(0, 0, title, Strong)

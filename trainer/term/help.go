@@ -2,18 +2,18 @@ package term
 
 import "strings"
 
-// HelpLine says what keys or the pointer do.
+// HelpLine explains keys or an action of the pointer.
 type HelpLine struct {
 	Keys []string
 	Does string
 }
 
 const (
-	HelpColumn = 52 // widest text of a line of help, with its keys
-	HelpKeys   = 12
+	HelpColumn = 52 // width of a column of help
+	HelpKeys   = 12 // width of the keys in it
 )
 
-// Help is the help over a screen, in pages of lines.
+// Help is the help in front of a screen, in pages of lines.
 type Help struct {
 	IsOpen bool
 	page   int

@@ -9,10 +9,10 @@ import (
 	"flicktally/trainer"
 )
 
-// HoldMarks are what a hold's bar shows besides the hold.
+// HoldMarks are what the bar of a hold shows besides the hold.
 type HoldMarks struct {
-	Ghost sim.Micros // the previous hold; 0 is none
-	Note  string     // about the window; cut at its colon if there is little room
+	Previous sim.Micros // the hold before; 0 = none
+	Note     string     // about the window; cut at its colon if there is little room
 }
 
 // holdStrip is the strip of the press window on the columns of a canvas.
@@ -27,40 +27,40 @@ func newHoldStrip(c *Canvas, b trainer.HoldBar) holdStrip {
 
 func (s holdStrip) column(share float64) int { return min(s.width-1, int(share*float64(s.width))) }
 
-// HoldColumns returns what tells the column of a hold on its bar.
+// HoldColumns returns the function from a hold to its column on the bar.
 func HoldColumns(c *Canvas, b trainer.HoldBar) func(hold sim.Micros) int {
 	s := newHoldStrip(c, b)
 	return func(hold sim.Micros) int { return s.column(s.X(hold)) }
 }
 
-// HoldRuns reports whether the bar of a hold in hand has yet to come to its end.
+// HoldRuns reports whether the bar of a current hold still grows.
 func HoldRuns(b trainer.HoldBar) bool {
 	return b.Holding && lanes.CloseStripOf(b.Camera).X(b.Hold) < 1
 }
 
-// DrawHold draws the hold on the strip of the press window, and under it what the
-// places mean. Dots are holds that do not toggle.
+// DrawHold draws the hold as a bar over the press window, with labels below it.
+// Dots are holds that do not toggle.
 func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	s := newHoldStrip(c, b)
 	column := HoldColumns(c, b)
 	filled, fill := column(b.Hold), RoleOf(s.At(s.X(b.Hold)).Look)
 	for x := range c.Width {
 		look := s.At((float64(x) + 0.5) / float64(c.Width)).Look
-		shade, role := Dotted, RoleOf(look)
+		shade, role := lanes.Dotted, RoleOf(look)
 		switch {
 		case b.Hold > 0 && x <= filled:
-			shade, role = Solid, fill
+			shade, role = lanes.Solid, fill
 		case b.Tolerance > 0 && x >= column(b.Aim-b.Tolerance) && x <= column(b.Aim+b.Tolerance):
-			shade = Dense
+			shade = lanes.Dense
 		case look == lanes.Toggled:
-			shade = Light
+			shade = lanes.Faint
 		case look == lanes.Unknown:
-			shade = questioned
+			shade = lanes.Questioned
 		}
 		c.Set(x, 0, c.Glyphs.Shades[shade], role)
 	}
-	if marks.Ghost > 0 {
-		c.Set(column(marks.Ghost), 0, c.Glyphs.Mark, Plain)
+	if marks.Previous > 0 {
+		c.Set(column(marks.Previous), 0, c.Glyphs.Mark, Plain)
 	}
 	if b.Aim > 0 {
 		c.Set(column(b.Aim), 0, c.Glyphs.Cursor, Pointer)
@@ -68,8 +68,8 @@ func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	s.label(c.Area(0, 1, c.Width, 1), b, marks.Note)
 }
 
-// label tells what to aim for and where the zones begin; a note about the window
-// has more need of the room than their names.
+// label writes the aim, and where each zone starts. A note about the window takes
+// the room of the zones' names.
 func (s holdStrip) label(c *Canvas, b trainer.HoldBar, note string) {
 	if b.Aim > 0 {
 		c.Text(s.column(s.X(b.Aim)), 0, "aim "+b.Aim.Rounded(), Pointer)
@@ -98,7 +98,7 @@ func (s holdStrip) label(c *Canvas, b trainer.HoldBar, note string) {
 	}
 }
 
-// roomAt reports whether a text fits at a column, apart from others.
+// roomAt reports whether a text fits at a column with a blank on both sides.
 func roomAt(c *Canvas, x int, text string) bool {
 	from, to := max(0, x-1), min(c.Width, x+len(text)+1)
 	return c.IsBlank(from, to-from)

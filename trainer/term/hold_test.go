@@ -60,7 +60,7 @@ func TestTheHoldBarShowsWhatIsNotKnown(t *testing.T) {
 // place where there is room.
 func TestTheHoldBarShowsTheHoldBefore(t *testing.T) {
 	draw := func(width int, ghost sim.Micros) string {
-		return drawHold(width, heronBar(100*sim.Millisecond), HoldMarks{Ghost: ghost, Note: "example: measure yours"}).String()
+		return drawHold(width, heronBar(100*sim.Millisecond), HoldMarks{Previous: ghost, Note: "example: measure yours"}).String()
 	}
 	require.Contains(t, draw(75, 400*sim.Millisecond), "┊")
 	require.NotContains(t, draw(75, 0), "┊")

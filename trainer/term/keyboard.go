@@ -10,22 +10,22 @@ import (
 )
 
 // Terminals report keys as bytes, by default without repeats and releases. Two
-// published protocols add these, and both are read here:
+// published protocols add these. This file reads both:
 //
 //   - progressive enhancement: CSI code ; modifiers : event u, with event 1 for a
-//     press, 2 for a repeat and 3 for a release. It is requested, with a stack,
-//     and reports on request what is on.
+//     press, 2 for a repeat and 3 for a release. A program turns it on and off by
+//     pushing and popping flags, and can ask for the current flags.
 //   - the console's form: CSI key ; scan ; character ; down ; state ; count _, which
 //     the screen library requests as private mode 9001.
 //
-// The screen library knows only presses. So the terminal's input is rewritten
-// to presses, and the kind of each event goes with its stamp.
+// The screen library decodes only presses. So the terminal's input is rewritten to
+// presses, and the stamp of each key says what it really was.
 
 // KeyKind is what happened to a key.
 type KeyKind uint8
 
-// What can happen to a key. Terminals that report only presses report repeats
-// as presses.
+// What can happen to a key. A terminal that reports only presses reports repeats
+// as presses too.
 const (
 	KeyPressed KeyKind = iota
 	KeyRepeated
@@ -33,28 +33,28 @@ const (
 )
 
 const (
-	// wantReleases turns on reports of repeats and releases; keepReleases
+	// wantReleases turns on reports of repeats and releases; dropReleases
 	// restores the former setting. Keys that make text report them only if all
 	// keys come as sequences, with their text (flags 1, 2, 8 and 16).
 	wantReleases = "\x1b[>27u"
-	keepReleases = "\x1b[<u"
-	// askReleases asks what is on, by either protocol, and then for the
+	dropReleases = "\x1b[<u"
+	// askReleases asks for the settings of both protocols, and then for the
 	// attributes that every terminal reports (DA1): a terminal that answers
-	// this first has neither.
+	// this first knows neither protocol.
 	askReleases = "\x1b[?u" + "\x1b[?9001$p" + "\x1b[c"
 )
 
-// releasesOfText are the flags without which no release of the space bar comes.
+// releasesOfText are the flags without which the space bar reports no release.
 const releasesOfText = 2 | 8
 
 // keyReader rewrites what a terminal sends.
 type keyReader struct {
 	stamp  func(key byte, kind KeyKind) // called for every key of one byte
 	answer func(releases bool)          // called for every answer to askReleases
-	paired func()                       // called if every key is reported up as soon as it goes down
+	paired func()                       // called if a release follows each press at once, so means nothing
 
 	state    readState
-	sequence []byte // the start of a sequence, as far as read
+	sequence []byte // as much of a sequence as has been read
 	torn     bool   // its escape has been passed on already
 	tornAt   sim.Micros
 	at       sim.Micros         // time of the current read
@@ -63,8 +63,8 @@ type keyReader struct {
 	out      []byte
 }
 
-// releaseTrust says whether the console's form has real releases: a console
-// that gets its keys from a terminal makes a pair of every press. The first
+// releaseTrust says whether the releases in the console's form are real: a console
+// that gets its keys from a terminal sends one right after every press. The first
 // character typed decides.
 type releaseTrust uint8
 
@@ -85,13 +85,12 @@ const (
 const (
 	// longestSequence is longer than the sequence of any key.
 	longestSequence = 64
-	// escapeAlone is the time after an escape from which the next byte is a
-	// separate key.
+	// escapeAlone is the time after an escape from which the next byte is
+	// another key.
 	escapeAlone = 50 * sim.Millisecond
 )
 
-// read returns the bytes to give to the decoder for a chunk that the terminal
-// sent.
+// read returns the bytes for the decoder, given a chunk from the terminal.
 func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
 	k.out, k.at = k.out[:0], at
 	if k.state == readEscape && at-k.tornAt > escapeAlone {
@@ -116,14 +115,14 @@ func (k *keyReader) read(at sim.Micros, chunk []byte) []byte {
 			k.pass()
 		}
 	}
-	if k.state == readEscape { // or the escape key would have to wait for the next key
+	if k.state == readEscape { // pass it on now: it may be the escape key alone
 		k.out, k.sequence, k.torn = append(k.out, k.sequence...), k.sequence[:0], true
 		k.tornAt = at
 	}
 	return k.out
 }
 
-// key gives the decoder a key of one byte.
+// key passes on a key of one byte.
 func (k *keyReader) key(b byte, kind KeyKind) {
 	k.out = append(k.out, b)
 	if b < 0x80 {
@@ -131,14 +130,13 @@ func (k *keyReader) key(b byte, kind KeyKind) {
 	}
 }
 
-// pass gives the decoder the sequence as it is.
 func (k *keyReader) pass() {
 	k.out = append(k.out, k.sequence...)
 	k.sequence, k.state = k.sequence[:0], readKeys
 }
 
-// drop keeps the sequence from the decoder. If the decoder already has its
-// escape, it becomes a sequence without meaning.
+// drop drops the sequence. If its escape has been passed on, the decoder gets a
+// sequence without meaning.
 func (k *keyReader) drop() {
 	if k.torn {
 		k.out = append(k.out, "[u"...)
@@ -146,13 +144,13 @@ func (k *keyReader) drop() {
 	k.sequence, k.state = k.sequence[:0], readKeys
 }
 
-// finish takes the last byte of a sequence.
+// finish handles a sequence, given its last byte.
 func (k *keyReader) finish(final byte) {
 	_, text, _ := bytes.Cut(k.sequence, []byte("["))
 	params := string(text)
 	switch {
 	case strings.HasPrefix(params, "?") && strings.IndexByte("ucy", final) >= 0:
-		k.take(params[1:], final)
+		k.takeAnswer(params[1:], final)
 		k.drop()
 	case final == 'u':
 		k.enhanced(params)
@@ -163,8 +161,8 @@ func (k *keyReader) finish(final byte) {
 	}
 }
 
-// take takes an answer to askReleases.
-func (k *keyReader) take(params string, final byte) {
+// takeAnswer handles an answer to askReleases.
+func (k *keyReader) takeAnswer(params string, final byte) {
 	switch final {
 	case 'u':
 		if flags, _ := strconv.Atoi(params); flags&releasesOfText == releasesOfText {
@@ -179,7 +177,7 @@ func (k *keyReader) take(params string, final byte) {
 	}
 }
 
-// numbers reads parameters and their parts; missing ones are 0.
+// numbers parses parameters and their subparameters; missing ones are 0.
 func numbers(params string) (n [6][2]int) {
 	for i, field := range strings.SplitN(params, ";", len(n)) {
 		first, second, _ := strings.Cut(field, ":")
@@ -189,26 +187,26 @@ func numbers(params string) (n [6][2]int) {
 	return n
 }
 
-// The modifiers of progressive enhancement, less 1: all but shift and the locks
+// The modifiers of progressive enhancement, less 1. All but shift and the locks
 // turn a letter into another key.
 const (
 	modShift  = 1
 	modOthers = 2 | 4 | 8 | 16 | 32
 )
 
-// loneKeys are the codes of keys that do nothing by themselves, such as shift.
+// The codes of keys that do nothing alone, such as shift.
 const (
 	firstLoneKey = 57441
 	lastLoneKey  = 57454
 )
 
-// kindOf returns what an event number of progressive enhancement means.
+// kindOf returns the meaning of an event number of progressive enhancement.
 func kindOf(event int) KeyKind { return KeyKind(max(1, min(event, 3)) - 1) }
 
 func printable(code int) bool { return code >= ' ' && code < 0x7f }
 
-// enhanced handles a key by progressive enhancement. Its text gives the
-// character; without one, as in a release, its code does.
+// enhanced handles a key by progressive enhancement. The character comes from its
+// text or, without one, as in a release, from its code.
 func (k *keyReader) enhanced(params string) {
 	n := numbers(params)
 	code, kind, mods, text := n[0][0], kindOf(n[1][1]), max(n[1][0], 1)-1, n[2][0]
@@ -232,8 +230,8 @@ func (k *keyReader) enhanced(params string) {
 	}
 }
 
-// function passes on a key that is not a character, without the event number
-// that the decoder does not know.
+// function passes on a key that is not a character, without its event number, which
+// the decoder does not know.
 func (k *keyReader) function(params string, final byte) {
 	rest, event, has := strings.Cut(params, ":")
 	if !has || strings.Count(rest, ";") != 1 {
@@ -255,14 +253,14 @@ func (k *keyReader) function(params string, final byte) {
 // consoleModifiers are ctrl and alt, either side.
 const consoleModifiers = 0x0f
 
-// console handles a key in the console's form. It reports a repeat like a press
-// of a key that is down.
+// console handles a key in the console's form, in which a repeat is a press of a
+// key that is down.
 func (k *keyReader) console(params string) {
 	n := numbers(params)
 	key, character, down, state := n[0][0], n[2][0], n[3][0] != 0, n[4][0]
-	printable := character >= ' ' && character < 0x7f
-	kind := k.consoleKind(key, down, printable)
-	if key == 0 || !printable || state&consoleModifiers != 0 && down {
+	text := printable(character)
+	kind := k.consoleKind(key, down, text)
+	if key == 0 || !text || state&consoleModifiers != 0 && down {
 		k.sequence = append(k.sequence, '_')
 		k.pass()
 		return
@@ -273,10 +271,10 @@ func (k *keyReader) console(params string) {
 	}
 }
 
-// consoleKind returns what happened to a key, and remembers it.
-func (k *keyReader) consoleKind(key int, down, printable bool) KeyKind {
+// consoleKind returns what happened to a key, and remembers which keys are down.
+func (k *keyReader) consoleKind(key int, down, text bool) KeyKind {
 	since, was := k.down[key]
-	untried := k.releases == releasesUntried && was && printable
+	untried := k.releases == releasesUntried && was && text
 	switch {
 	case down && was:
 		return KeyRepeated

@@ -8,9 +8,8 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Role is the purpose of a cell; the session gives each role a style that the
-// terminal can show. A role never carries meaning alone: a character or a word
-// says the same.
+// Role is the purpose of a cell, for which the session has a style that the terminal
+// can show. A character or a word always says the same as the role.
 type Role uint8
 
 // The roles.
@@ -27,20 +26,20 @@ const (
 	roleCount
 )
 
-// RoleOf returns the role of a look.
+// RoleOf returns the role of a look of the key.
 func RoleOf(l lanes.Look) Role { return roleCount + Role(l) }
 
 // styles has a style for every role, then for every look.
 type styles [int(roleCount) + lanes.LookCount]tcell.Style
 
-// looksOf gives the looks from which some roles take their colour.
+// looksOf has the looks from which some roles take their colours.
 var looksOf = map[Role]lanes.Look{
 	Pressed: lanes.Pressed, Recording: lanes.Recording, armed: lanes.Armed, Problem: lanes.Short, Right: lanes.Toggled,
 }
 
-// stylesFor returns the styles for a terminal with the given number of colours.
-// Backgrounds are left to the terminal, so each colour must read on white and
-// on black.
+// stylesFor returns the styles for a terminal with a number of colours. The
+// terminal chooses the background, so each colour must be legible on white and on
+// black.
 func stylesFor(colours int) styles {
 	var s styles
 	for role := range s {
@@ -70,30 +69,16 @@ func stylesFor(colours int) styles {
 	return s
 }
 
-// style returns the style of a cell.
 func (s *styles) style(cell Cell) tcell.Style { return s[cell.Role].Reverse(cell.Reverse) }
 
-// Shade is the fill of a named stretch, from the key.
-type Shade = lanes.Tone
-
-// The shades.
-const (
-	Dotted     = lanes.Dotted
-	Light      = lanes.Faint
-	Dense      = lanes.Dense
-	Solid      = lanes.Solid
-	questioned = lanes.Questioned
-)
-
-// Glyphs are the characters of a picture, for terminals that show Unicode and
-// for those that show ASCII only.
+// Glyphs are the characters of a picture, in Unicode or in ASCII.
 type Glyphs struct {
-	ASCII bool // whether text must be ASCII too
+	ASCII bool // the terminal shows only ASCII, in text too
 
 	Levels [levelCount]string      // of bars, from the lowest to a full cell
 	Shades [lanes.ToneCount]string // by the tone of the key
 
-	// A level within a column: at rest; on or off from an edge in its first,
+	// A two-valued lane within a cell: off; on or off from an edge in its first,
 	// second or last third; more edges than can be shown.
 	Low        string
 	Rise, Fall [3]string
@@ -102,7 +87,7 @@ type Glyphs struct {
 	Several    string
 
 	Absent     string // no value
-	Between    string // from the lowest to the highest value within the column
+	Between    string // from the lowest to the highest value within a column
 	Limit      string // a threshold
 	Cursor     string
 	CursorHead string
@@ -112,13 +97,13 @@ type Glyphs struct {
 	Ellipsis   string
 
 	LightOn, LightOff string    // of the tally
-	Pixels            [4]string // two, one above the other: none, the upper, the lower, both
+	Pixels            [4]string // of two, one above the other: none, the upper, the lower, both
 }
 
 // levelCount is the number of steps of a bar within a cell.
 const levelCount = 8
 
-// unicodeGlyphs are for terminals that show blocks and lines.
+// unicodeGlyphs are for terminals that show UTF-8.
 var unicodeGlyphs = &Glyphs{
 	Levels: [...]string{"▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"},
 	Shades: [...]string{" ", "·", "░", "▓", "█", "?"},
@@ -143,8 +128,8 @@ var asciiGlyphs = &Glyphs{
 	LightOn: "*", LightOff: "o", Pixels: [...]string{" ", "'", ".", "#"},
 }
 
-// cannotShow reports whether a character of a text must be replaced: because
-// the terminal cannot show it or would act on it.
+// cannotShow reports whether a character of a text must be replaced, because the
+// terminal cannot show it or would act on it.
 func (g *Glyphs) cannotShow(r rune) bool {
 	return !unicode.IsGraphic(r) || g.ASCII && r > unicode.MaxASCII
 }

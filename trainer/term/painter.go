@@ -6,13 +6,13 @@ import (
 	"github.com/gdamore/tcell/v2"
 )
 
-// Painter brings a program's pictures to the screen, changed cells only.
+// Painter draws a program's pictures on the screen, changed cells only.
 type Painter struct {
 	screen tcell.Screen
 	styles styles
 	glyphs *Glyphs
-	shown  *Canvas // nil: what the screen shows is unknown
-	spare  *Canvas // to draw the next picture on; nil: a new one
+	shown  *Canvas // nil = what the screen shows is unknown
+	spare  *Canvas // to draw the next picture on; nil = make a new one
 }
 
 // NewPainter returns a painter on a screen that shows nothing yet.
@@ -20,7 +20,7 @@ func NewPainter(screen tcell.Screen) *Painter {
 	return &Painter{screen: screen, styles: stylesFor(screen.Colors()), glyphs: GlyphsFor(screen.CharacterSet())}
 }
 
-// Paint draws the program as it stands.
+// Paint draws the program's current picture.
 func (p *Painter) Paint(program Program) {
 	width, height := p.screen.Size()
 	next := p.blankCanvas(width, height)
@@ -41,8 +41,8 @@ func (p *Painter) Paint(program Program) {
 	p.screen.Show()
 }
 
-// blankCanvas returns the spare canvas, wiped, or a new one: an animation would
-// else leave behind a picture a frame.
+// blankCanvas returns the spare canvas, wiped, or a new one. Reuse spares the
+// garbage of a picture per frame.
 func (p *Painter) blankCanvas(width, height int) *Canvas {
 	if p.spare == nil || !p.spare.isSize(width, height) {
 		return NewCanvas(width, height, p.glyphs)

@@ -2,8 +2,7 @@ package term
 
 import "strings"
 
-// Print returns the program's picture as lines of text, for where no screen can
-// be had.
+// Print returns the program's picture as lines of text, for use without a screen.
 func Print(p Program, width, height int, glyphs *Glyphs) string {
 	p.Handle(ResizeEvent{Width: width, Height: height})
 	canvas := NewCanvas(width, height, glyphs)
@@ -22,9 +21,8 @@ func GlyphsFor(charset string) *Glyphs {
 	}
 }
 
-// Charset returns the character set that the environment asks for, as POSIX
-// has it: the first of LC_ALL, LC_CTYPE and LANG that is set. A locale that
-// names no set is taken for UTF-8.
+// Charset returns the character set of the locale: of the first of LC_ALL, LC_CTYPE
+// and LANG that is set (POSIX). A locale that names none is taken for UTF-8.
 func Charset(getenv func(string) string) string {
 	locale := ""
 	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {

@@ -16,7 +16,7 @@ import (
 
 // Program is what a session shows.
 type Program interface {
-	// Handle takes the next event and reports whether the program goes on.
+	// Handle handles the next event and reports whether the program continues.
 	Handle(Event) bool
 	// Draw draws the whole picture on a blank canvas.
 	Draw(*Canvas)
@@ -32,16 +32,16 @@ type ringer interface {
 	Ring() bool
 }
 
-// keyHolder is a program that cares how long a key is held: it gets releases,
-// and a [KeyboardEvent] that says whether there will be any.
+// keyHolder is a program that needs to know how long a key is held: it gets
+// releases, and a [KeyboardEvent] that says whether there are any.
 type keyHolder interface{ HoldsKeys() bool }
 
-// keyboardPatience is how long a terminal may take to say what it reports. A
-// silent one reports no releases.
+// keyboardPatience is how long a terminal may take to say whether it reports
+// releases. One that does not answer reports none.
 const keyboardPatience = sim.Second
 
-// Source delivers events from elsewhere: it posts values until it has no more
-// or the context is done. The program gets each value as a [SourceEvent].
+// Source posts values until it has no more or the context is done. The program gets
+// each value as a [SourceEvent].
 type Source func(ctx context.Context, post func(value any))
 
 // clock returns the time since the session began. It never goes back.
@@ -75,7 +75,7 @@ func Run(p Program, sources ...Source) error {
 	return newSession(screen, clock, start, stamps).run(p, sources)
 }
 
-// openScreen takes over the terminal.
+// openScreen opens the terminal and takes it over.
 func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 	tcell.SetEncodingFallback(tcell.EncodingFallbackASCII)
 	tty, err := openTty()
@@ -96,11 +96,11 @@ func openScreen(clock clock, stamps *stamps) (tcell.Screen, error) {
 
 // session owns a screen while a program is shown on it.
 type session struct {
-	// using guards the screen: restoring the terminal while a picture is being
-	// drawn would leave it in between.
+	// using guards the screen, so that the terminal is never restored while a
+	// picture is being drawn.
 	using   sync.Mutex
 	screen  tcell.Screen
-	gone    bool // the terminal could not be taken again; guarded by using
+	gone    bool // the terminal could not be taken over again; guarded by using
 	clock   clock
 	start   time.Time // the zero of clock
 	stamps  *stamps
@@ -108,14 +108,14 @@ type session struct {
 
 	events    chan Event
 	ends      chan os.Signal  // signals that end the session
-	continued chan os.Signal  // signals that the process was stopped and continues
+	continued chan os.Signal  // signals that the process continues after a stop
 	ctx       context.Context // done when the program has ended
 	end       context.CancelFunc
 
 	painter *Painter
 
 	holds bool        // the program wants releases
-	quiet *time.Timer // for a terminal that does not answer
+	quiet *time.Timer // until a terminal counts as not answering
 }
 
 func newSession(screen tcell.Screen, clock clock, start time.Time, stamps *stamps) *session {
@@ -138,7 +138,7 @@ func (s *session) run(p Program, sources []Source) error {
 	defer s.end()
 	signal.Notify(s.ends, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(s.ends)
-	s.heedContinue()
+	s.notifyContinue()
 	defer signal.Stop(s.continued)
 	defer s.quiet.Stop()
 	holder, canHold := p.(keyHolder)
@@ -147,12 +147,12 @@ func (s *session) run(p Program, sources []Source) error {
 
 	s.work(s.readScreen)
 	for _, source := range sources {
-		s.work(func() { source(s.ctx, s.postValue) })
+		s.work(func() { source(s.ctx, func(value any) { s.post(SourceEvent{s.clock(), value}) }) })
 	}
 	return s.loop(p)
 }
 
-// work runs f beside the loop. Every goroutine of a session is started here: a
+// work runs f beside the loop. It starts every goroutine of a session, so that a
 // panic in one restores the terminal before it ends the process.
 func (s *session) work(f func()) {
 	go func() {
@@ -166,11 +166,11 @@ func (s *session) work(f func()) {
 	}()
 }
 
-// closeScreen restores the terminal for good. The screen stays locked, so that
-// nobody draws on it any more.
+// closeScreen restores the terminal for good. The screen remains locked, so that
+// nothing is drawn on it any more.
 func (s *session) closeScreen() {
 	s.using.Lock()
-	s.keepReleases()
+	s.dropReleases()
 	s.screen.Fini()
 }
 
@@ -181,7 +181,7 @@ func (s *session) askReleases() {
 		return
 	}
 	s.stamps.ask()
-	if tellsReleases {
+	if reportsReleases {
 		s.stamps.answer(true)
 		return
 	}
@@ -189,15 +189,14 @@ func (s *session) askReleases() {
 	s.quiet.Reset(keyboardPatience.Duration())
 }
 
-// keepReleases takes back what askReleases turned on.
-func (s *session) keepReleases() {
-	if s.holds && !tellsReleases {
-		s.write(keepReleases)
+func (s *session) dropReleases() {
+	if s.holds && !reportsReleases {
+		s.write(dropReleases)
 	}
 }
 
-// write writes to the terminal itself, which a simulated screen lacks. If it
-// fails, the terminal is gone, and reading from it will report that.
+// write writes to the terminal itself, which a simulated screen does not have. If
+// that fails, the terminal is gone, which reading from it will report.
 func (s *session) write(sequence string) {
 	if tty, has := s.screen.Tty(); has && tty != nil {
 		_, _ = tty.Write([]byte(sequence))
@@ -212,29 +211,28 @@ func (s *session) paint(p Program) {
 	}
 }
 
-// loop passes events to the program one by one, and draws when none is waiting
-// or many have come.
+// loop passes events to the program one by one, and draws after each batch that was
+// waiting.
 func (s *session) loop(p Program) error {
 	alarm := time.NewTimer(0)
 	defer alarm.Stop()
 	<-alarm.C
-	goOn := s.handle(p, s.resized())
-	for goOn {
+	on := s.handle(p, s.resized())
+	for on {
 		s.paint(p)
 		s.setAlarm(alarm, p.Wake())
 		event, err := s.next(alarm)
 		if err != nil {
 			return err
 		}
-		goOn = s.handle(p, event)
-		for waiting := len(s.events); goOn && waiting > 0; waiting-- {
-			goOn = s.handle(p, <-s.events)
+		on = s.handle(p, event)
+		for waiting := len(s.events); on && waiting > 0; waiting-- {
+			on = s.handle(p, <-s.events)
 		}
 	}
 	return nil
 }
 
-// resized returns an event with the size of the screen.
 func (s *session) resized() Event {
 	width, height := s.screen.Size()
 	return ResizeEvent{s.clock(), width, height}
@@ -247,7 +245,7 @@ func (s *session) setAlarm(alarm *time.Timer, wake sim.Micros) {
 	}
 }
 
-// next waits for an event. A signal that ends the session is an error.
+// next waits for an event. It returns a signal that ends the session as an error.
 func (s *session) next(alarm *time.Timer) (Event, error) {
 	select {
 	case event := <-s.events:
@@ -267,8 +265,8 @@ func (s *session) next(alarm *time.Timer) (Event, error) {
 	}
 }
 
-// handle passes on an event and reports whether the program goes on. The
-// session handles Ctrl-Z itself, as the terminal normally would.
+// handle passes on an event and reports whether the program continues. The session
+// handles Ctrl-Z, as a terminal normally does.
 func (s *session) handle(p Program, event Event) bool {
 	if key, isKey := event.(KeyEvent); isKey && key.Name == "ctrl-z" {
 		s.suspend()
@@ -277,14 +275,13 @@ func (s *session) handle(p Program, event Event) bool {
 	if _, isResize := event.(ResizeEvent); isResize {
 		s.painter.forget()
 	}
-	goOn := p.Handle(event)
+	on := p.Handle(event)
 	if ringer, rings := p.(ringer); rings && ringer.Ring() {
 		s.ring()
 	}
-	return goOn
+	return on
 }
 
-// ring rings the bell. A terminal without one stays silent.
 func (s *session) ring() {
 	s.using.Lock()
 	defer s.using.Unlock()
@@ -301,8 +298,6 @@ func (s *session) post(event Event) {
 	}
 }
 
-func (s *session) postValue(value any) { s.post(SourceEvent{s.clock(), value}) }
-
 // readScreen passes on what the terminal reports, until the screen is closed.
 func (s *session) readScreen() {
 	for reported := s.screen.PollEvent(); reported != nil; reported = s.screen.PollEvent() {
@@ -312,9 +307,8 @@ func (s *session) readScreen() {
 	}
 }
 
-// translate turns the terminal's report into an event; nil if it means nothing
-// to a program. If the terminal is gone, it ends the session like a hangup
-// signal.
+// translate converts the terminal's report to an event; nil if it means nothing to
+// a program. If the terminal is gone, it ends the session like a hangup signal.
 func (s *session) translate(reported tcell.Event) Event {
 	at := sim.Micros(reported.When().Sub(s.start).Microseconds())
 	switch e := reported.(type) {

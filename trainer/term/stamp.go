@@ -8,14 +8,14 @@ import (
 	"flicktally/sim"
 )
 
-// stampingTty records when each key's byte was read. A key event's own time is
-// that of its decoding, which is later when the machine is busy.
+// stampingTty records when each key's byte was read. The library's key events have
+// the time of decoding, which is later when the machine is busy.
 type stampingTty struct {
 	tcell.Tty
 	clock  clock
 	stamps *stamps
 	keys   keyReader
-	left   []byte // for the next read
+	unread []byte
 }
 
 func newStampingTty(tty tcell.Tty, clock clock, stamps *stamps) *stampingTty {
@@ -26,30 +26,29 @@ func newStampingTty(tty tcell.Tty, clock clock, stamps *stamps) *stampingTty {
 
 func (t *stampingTty) Read(into []byte) (int, error) {
 	var err error
-	if len(t.left) == 0 {
+	if len(t.unread) == 0 {
 		var n int
 		n, err = t.Tty.Read(into)
 		at := t.clock()
 		t.keys.stamp = func(key byte, kind KeyKind) { t.stamps.note(at, key, kind) }
-		t.left = t.keys.read(at, into[:n])
+		t.unread = t.keys.read(at, into[:n])
 	}
-	n := copy(into, t.left)
-	t.left = t.left[n:]
+	n := copy(into, t.unread)
+	t.unread = t.unread[n:]
 	return n, err
 }
 
-// staleStamp is the age beyond which a recorded byte has become part of
-// something other than a key event.
+// staleStamp is the age beyond which a recorded byte can no longer become a key
+// event.
 const staleStamp = sim.Second
 
-// stamps has the bytes that were read and may still become key events, and what
-// the terminal reports about its keyboard. The reading and the decoding side
-// use it concurrently.
+// stamps has the bytes that may still become key events, and the terminal's answers
+// about its keyboard. The goroutines that read and decode share it.
 type stamps struct {
 	mu      sync.Mutex
 	queue   []stamp
 	asked   bool
-	paired  bool      // there are no releases, whatever the answer
+	paired  bool      // there are no real releases, whatever the answer
 	answers chan bool // whether releases are reported
 }
 
@@ -72,7 +71,7 @@ func (s *stamps) ask() {
 	}
 }
 
-// answer records the terminal's first answer; it answers several questions.
+// answer records the terminal's first answer to a question, and ignores others.
 func (s *stamps) answer(releases bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -82,7 +81,7 @@ func (s *stamps) answer(releases bool) {
 	}
 }
 
-// takeBack records that there are no releases, whatever was answered.
+// takeBack records that there are no real releases, whatever was answered.
 func (s *stamps) takeBack() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -94,16 +93,16 @@ func (s *stamps) takeBack() {
 	s.answers <- false
 }
 
-// note records a key of one byte. Others are not timed.
+// note records a key of one byte; other keys are not timed.
 func (s *stamps) note(at sim.Micros, key byte, kind KeyKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.queue = append(s.queue, stamp{at, key, kind})
 }
 
-// take returns when a decoded key was read and what happened to it; for a key
-// that was not a single byte, the time of decoding and a press. Keys are
-// decoded in the order of reading, so earlier bytes are discarded.
+// take returns when a decoded key was read and what happened to it; for a key that
+// was not a single byte, a press at the time of decoding. It discards earlier
+// bytes, as keys are decoded in the order of reading.
 func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -119,7 +118,7 @@ func (s *stamps) take(key byte, decoded sim.Micros) (at sim.Micros, kind KeyKind
 	return decoded, KeyPressed
 }
 
-// keyByte returns the byte that a key arrives as, 0 if it is not a single one.
+// keyByte returns the byte of a key; 0 if a key arrives as several.
 func keyByte(e *tcell.EventKey) byte {
 	switch {
 	case e.Key() == tcell.KeyRune && e.Rune() < 0x80:

@@ -4,7 +4,7 @@ package term
 
 // Without job control, Ctrl-Z does nothing.
 
-func (s *session) heedContinue() {}
+func (s *session) notifyContinue() {}
 
 func (s *session) suspend() {}
 

@@ -6,9 +6,9 @@ import (
 	"github.com/gdamore/tcell/v2"
 )
 
-// steadyTty keeps returning the last size of a terminal that has gone. The
-// screen reads the size in two places; if the terminal disappeared in between,
-// its buffer would be smaller than what it draws, and it would never finish.
+// steadyTty returns the last size of a terminal that has gone. The screen library
+// reads the size in two places; if the terminal disappeared in between, its buffer
+// would be smaller than what it draws, and drawing would never end.
 type steadyTty struct {
 	tcell.Tty
 	mu   sync.Mutex

@@ -11,12 +11,12 @@ import (
 	"flicktally/trainer/term"
 )
 
-const labelWidth = 14 // of the column with the names of the lanes, and the channel's scale
+const labelWidth = 14 // of the column with the lanes' names and the channel's scale
 
 func plotWidth(width int) int { return max(1, width-labelWidth) }
 
-// The rows from top to bottom: title, ruler, lanes, one for the cursor, one for
-// the marks, and some for what is to be said about the place.
+// The rows from top to bottom: title, ruler, lanes, one row for the cursor, one
+// for the marks, and the note on the place of the cursor.
 const (
 	titleRow  = 0
 	rulerRow  = 1
@@ -24,30 +24,18 @@ const (
 	minLanes  = 3
 )
 
-// noteRows returns how many rows the note gets: all that the lanes leave, for the
-// finding at the cursor is to be read.
-func (v *Viewer) noteRows() int { return v.height - firstLane - 2 - v.laneRows() }
-
-// laneRows returns how many rows all lanes together get.
+// laneRows returns the number of rows for all lanes together.
 func (v *Viewer) laneRows() int {
 	note := max(1, min(5, (v.height-9)/3))
 	if v.wholeNote {
 		text, _ := v.noteText()
 		note = max(note, min(len(term.Wrap(text, v.width)), v.height-firstLane-minLanes-2))
 	}
-	room := max(0, v.height-firstLane-2-note)
-	count, channel := len(v.current().picture.Lanes), v.current().channelRows()-1
-	switch {
-	case room >= 2*count+channel:
-		return 2*count + channel
-	case room >= count+channel:
-		return count + channel
-	default:
-		return room
-	}
+	_, rows := v.current().lanePlaces(max(0, v.height-firstLane-2-note))
+	return rows
 }
 
-// channelRows is how many rows the channel has where there is room.
+// channelRows returns the number of rows for the channel, given enough room.
 func (v *view) channelRows() int {
 	if v.picture.Lane(lanes.Channel, "") == nil {
 		return 1
@@ -55,8 +43,8 @@ func (v *view) channelRows() int {
 	return 3
 }
 
-// noteText returns what the last key had to say, or else the place of the
-// cursor.
+// noteText returns the message of the last key, or else the note on the place of
+// the cursor.
 func (v *Viewer) noteText() (string, term.Role) {
 	if v.message != "" {
 		return v.message, term.Strong
@@ -86,7 +74,7 @@ func (v *Viewer) drawLog(c *term.Canvas) {
 	c.Area(0, below, c.Width, 1).Fitted(term.Strong, view.cursorText(v.snap)...)
 	c.Area(0, below+1, c.Width, 1).Fitted(term.Pointer, view.markTexts()...)
 	text, role := v.noteText()
-	c.Area(0, below+2, c.Width, v.noteRows()).Wrapped(text, role)
+	c.Area(0, below+2, c.Width, c.Height).Wrapped(text, role)
 }
 
 func (v *Viewer) drawTitle(c *term.Canvas) {
@@ -106,7 +94,8 @@ func (v *Viewer) drawTitle(c *term.Canvas) {
 
 // drawLanes draws the lanes that have room.
 func (v *view) drawLanes(c *term.Canvas) {
-	for i, place := range v.lanePlaces(c.Height) {
+	places, _ := v.lanePlaces(c.Height)
+	for i, place := range places {
 		if place.top >= 0 {
 			v.drawLane(c.Area(0, place.top, c.Width, place.rows), &v.picture.Lanes[i], i == v.selected)
 		}
@@ -115,7 +104,8 @@ func (v *view) drawLanes(c *term.Canvas) {
 
 // selectLaneAt selects the lane at a row below the ruler, if there is one.
 func (v *view) selectLaneAt(row, height int) {
-	for i, place := range v.lanePlaces(height) {
+	places, _ := v.lanePlaces(height)
+	for i, place := range places {
 		if row >= max(0, place.top) && row < min(place.top+place.rows, height) {
 			v.selected = i
 			return
@@ -123,15 +113,14 @@ func (v *view) selectLaneAt(row, height int) {
 	}
 }
 
-// lanePlace is where a lane is drawn: negative or below the end where it has no
-// room.
+// lanePlace is where a lane is drawn: above 0 or below the end if it has no room.
 type lanePlace struct{ top, rows int }
 
-// lanePlaces shares a height out among the lanes: the channel has its rows where
-// there is room, and all have a blank row below where there is room for that.
-// Where not all fit, as many are left out at the top as the selected one needs to
-// show.
-func (v *view) lanePlaces(height int) []lanePlace {
+// lanePlaces divides a height among the lanes, and returns the rows that they
+// need of it. The channel gets its rows, and each lane a blank row below, if there
+// is room. If not all lanes fit, the first ones make way until the selected one
+// shows.
+func (v *view) lanePlaces(height int) (places []lanePlace, rows int) {
 	count, channel, apart := len(v.picture.Lanes), v.channelRows(), 0
 	if height < count+channel-1 {
 		channel = 1
@@ -139,14 +128,13 @@ func (v *view) lanePlaces(height int) []lanePlace {
 	if height >= 2*count+channel-1 {
 		apart = 1
 	}
-	places := make([]lanePlace, count)
-	top := 0
+	places = make([]lanePlace, count)
 	for i := range places {
-		places[i] = lanePlace{top, 1 + apart}
+		places[i] = lanePlace{rows, 1 + apart}
 		if v.picture.Lanes[i].Kind == lanes.Channel {
 			places[i].rows += channel - 1
 		}
-		top += places[i].rows
+		rows += places[i].rows
 	}
 	hidden := 0
 	for i := 0; places[v.selected].top+places[v.selected].rows-hidden > height; i++ {
@@ -155,7 +143,7 @@ func (v *view) lanePlaces(height int) []lanePlace {
 	for i := range places {
 		places[i].top -= hidden
 	}
-	return places
+	return places, min(rows, height)
 }
 
 // drawLane draws a lane with its name. A blank row at its end keeps lanes apart.
@@ -169,13 +157,12 @@ func (v *view) drawLane(c *term.Canvas, l *lanes.Lane, selected bool) {
 	if l.Kind == lanes.Channel && c.Height >= v.channelRows() {
 		rows = v.channelRows()
 	}
-	names := c.Area(0, 0, labelWidth, rows)
-	if l.Kind == lanes.Channel && rows > 1 {
+	names, room := c.Area(0, 0, labelWidth, rows), labelWidth-2
+	if rows > 1 {
 		v.drawScale(names)
-		names.Area(1, 0, labelWidth-6, 1).Text(0, 0, l.Name, role)
-	} else {
-		names.Area(1, 0, labelWidth-2, 1).Text(0, 0, l.Name, role)
+		room -= 4
 	}
+	names.Area(1, 0, room, 1).Text(0, 0, l.Name, role)
 	plot := c.Area(labelWidth, 0, v.window.columns, rows)
 	switch l.Kind {
 	case lanes.Findings:
@@ -193,8 +180,8 @@ func (v *view) drawLane(c *term.Canvas, l *lanes.Lane, selected bool) {
 	}
 }
 
-// drawRuler writes times over round moments, where the cursor and the marks
-// leave room.
+// drawRuler writes times at round moments, where the cursor and the marks leave
+// room.
 func (v *view) drawRuler(c *term.Canvas) {
 	const apart = 14 // columns from one label to the next, at least
 	visible := sim.Span{From: v.window.from, To: min(v.window.end, v.window.from+v.window.span-1)}
@@ -212,8 +199,8 @@ func (v *view) drawRuler(c *term.Canvas) {
 	}
 }
 
-// drawCursors draws the marks and the cursor over the ruler and the lanes: as a
-// line where a cell is free, else by reversing it.
+// drawCursors draws the marks and the cursor over the ruler and the lanes: a line
+// through blank cells, and other cells in reverse.
 func (v *view) drawCursors(c *term.Canvas) {
 	for i, at := range v.marks {
 		if at != sim.Never && v.window.shows(at) {

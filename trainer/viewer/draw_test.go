@@ -141,10 +141,10 @@ func TestTheChannelHasAScale(t *testing.T) {
 	c := term.NewCanvas(80, 24, screentest.Unicode)
 	v.Draw(c)
 	i := slices.IndexFunc(v.current().picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Channel })
-	place := v.current().lanePlaces(v.laneRows())[i]
+	places, _ := v.current().lanePlaces(v.laneRows())
 	var scale []string
 	for y := range 3 {
-		row := strings.Split(c.String(), "\n")[firstLane+place.top+y]
+		row := strings.Split(c.String(), "\n")[firstLane+places[i].top+y]
 		scale = append(scale, strings.TrimSpace(string([]rune(row)[8:labelWidth])))
 	}
 	require.Equal(t, []string{"2000", "1500", "1250"}, scale)
@@ -177,7 +177,7 @@ func TestTheHelpListsEveryKeyOnAnyScreen(t *testing.T) {
 			shown += term.Print(v, size[0], size[1], screentest.Unicode)
 			press(v, "space")
 		}
-		for _, line := range viewerHelp() {
+		for _, line := range slices.Concat(v.helpPages()...) {
 			keys := strings.Join(line.Keys, " ")
 			require.Contains(t, shown, fmt.Sprintf("%-*s%s", term.HelpKeys, keys, line.Does), "at %v", size)
 		}

@@ -71,7 +71,7 @@ func TestTheViewerShowsAnyLog(t *testing.T) {
 	refuse := func(int, sim.Span) (string, error) { return "", errors.New("\x1b[2Jno room\r\n") }
 	rapid.Check(t, func(t *rapid.T) {
 		v := New(rapid.SliceOfN(rapid.Custom(drawOddLog), 1, 3).Draw(t, "logs"), refuse)
-		screentest.UseWildly(t, v, "ePptTfF+-ab12cswi][?eE", func() {
+		screentest.Fuzz(t, v, "ePptTfF+-ab12cswi][?eE", func() {
 			requireOnTheLog(t, v)
 		})
 	})
@@ -135,9 +135,9 @@ func TestAClickOnATinyViewer(t *testing.T) {
 }
 
 func TestDrawsAtEverySize(t *testing.T) {
-	screentest.DrawsAtEverySize(t, func() term.Program { return New([]flight.Flight{regatta(), regatta()}, nil) })
+	screentest.CheckEverySize(t, func() term.Program { return New([]flight.Flight{regatta(), regatta()}, nil) })
 }
 
-func TestIsLeftAsAllScreensAre(t *testing.T) {
-	screentest.IsLeft(t, New([]flight.Flight{regatta()}, nil))
+func TestQuitsLikeAllScreens(t *testing.T) {
+	screentest.CheckQuits(t, New([]flight.Flight{regatta()}, nil))
 }

@@ -1,19 +1,20 @@
 package viewer
 
 import (
+	"slices"
+
 	"flicktally/sim"
 	"flicktally/trainer/term"
 )
 
-// binding is what keys do in the viewer. The help is written from the same
-// table.
+// binding says what keys do in the viewer. The help lists the same table.
 type binding struct {
 	term.HelpLine
 	do func(v *Viewer, key string)
 }
 
-// bindings lists the keys in the order of the help. Where two keys are listed,
-// the second goes the other way.
+// bindings lists the keys in the order of the help. The second of two keys goes
+// the other way.
 var bindings = []binding{
 	{term.HelpLine{Keys: []string{"left", "right"}, Does: "move the cursor"}, func(v *Viewer, key string) {
 		v.current().moveBy(sign(key == "right"), v.snap)
@@ -32,29 +33,32 @@ var bindings = []binding{
 	{term.HelpLine{Keys: []string{"t", "T"}, Does: "next, previous take"}, jump("take", (*view).moveToTake)},
 	{term.HelpLine{Keys: []string{"f", "F"}, Does: "next, previous finding"}, jump("finding", (*view).moveToFinding)},
 	{term.HelpLine{Keys: []string{"+", "-"}, Does: "zoom about the cursor"}, func(v *Viewer, key string) {
-		if key == "+" {
-			v.current().zoom(1, 2)
-		} else {
-			v.current().zoom(2, 1)
-		}
+		v.current().zoom(key == "+", v.current().cursor)
 	}},
 	{term.HelpLine{Keys: []string{"enter"}, Does: "fit the stretch at cursor"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
-	{term.HelpLine{Keys: []string{"a"}, Does: "fit the whole log"}, func(v *Viewer, _ string) { v.current().fitAll() }},
+	{term.HelpLine{Keys: []string{"a"}, Does: "fit the whole log"}, func(v *Viewer, _ string) {
+		v.current().window = v.current().window.whole()
+	}},
 	{term.HelpLine{Keys: []string{"1", "2"}, Does: "mark \"from\", \"to\" at cursor"}, func(v *Viewer, key string) {
-		v.current().mark(map[string]int{"1": 1, "2": 2}[key])
+		v.current().mark(int(key[0] - '1'))
 	}},
 	{term.HelpLine{Keys: []string{"b"}, Does: "fit the marked stretch"}, func(v *Viewer, _ string) {
-		if !v.current().fitMarks() {
+		if between, set := v.current().between(); set {
+			v.current().fit(between)
+		} else {
 			v.message = "no mark is set: 1 marks \"from\" and 2 marks \"to\" at the cursor"
 		}
 	}},
-	{term.HelpLine{Keys: []string{"c"}, Does: "clear the marks"}, func(v *Viewer, _ string) { v.current().clearMarks() }},
-	{term.HelpLine{Keys: []string{"s"}, Does: "snap to edges: on, off"}, func(v *Viewer, _ string) { v.toggleSnap() }},
+	{term.HelpLine{Keys: []string{"c"}, Does: "clear the marks"}, func(v *Viewer, _ string) { v.current().marks = noMarks }},
+	{term.HelpLine{Keys: []string{"s"}, Does: "snap to edges: on, off"}, func(v *Viewer, _ string) {
+		v.snap = !v.snap
+		v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
+	}},
 	{term.HelpLine{Keys: []string{"w"}, Does: "write this view as a chart"}, func(v *Viewer, _ string) { v.saveChart() }},
 	{term.HelpLine{Keys: []string{"]", "["}, Does: "next, previous segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
 	{term.HelpLine{Keys: []string{"i"}, Does: "note: in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
 	{term.HelpLine{Keys: []string{"?"}, Does: "this help"}, func(v *Viewer, _ string) { v.help.Open() }},
-	{term.HelpLine{Keys: []string{"q", "ctrl-c"}, Does: "quit"}, nil}, // seen to by Handle
+	{term.HelpLine{Keys: []string{"q", "ctrl-c"}, Does: "quit"}, nil}, // see handleKey
 }
 
 // pointerHelp says what the pointer does.
@@ -64,17 +68,12 @@ var pointerHelp = []term.HelpLine{
 	{Keys: []string{"wheel"}, Does: "zoom; on the ruler, scroll"},
 }
 
-// viewerHelp is the text of the viewer's help.
-func viewerHelp() []term.HelpLine {
+func (v *Viewer) helpPages() [][]term.HelpLine {
 	var lines []term.HelpLine
 	for _, b := range bindings {
 		lines = append(lines, b.HelpLine)
 	}
-	return append(lines, pointerHelp...)
-}
-
-func (v *Viewer) helpPages() [][]term.HelpLine {
-	return term.HelpPages(viewerHelp(), v.width, v.height)
+	return term.HelpPages(append(lines, pointerHelp...), v.width, v.height)
 }
 
 func sign(forward bool) int {
@@ -84,8 +83,8 @@ func sign(forward bool) int {
 	return -1
 }
 
-// jump returns what a pair of keys does that goes to the next one of
-// something and to the one before: the capital goes back.
+// jump returns the function of a pair of keys that move to the next or the
+// previous of something: the capital letter goes back.
 func jump(what string, move func(*view, bool) bool) func(*Viewer, string) {
 	return func(v *Viewer, key string) {
 		forward := key >= "a"
@@ -108,7 +107,7 @@ func (v *Viewer) Handle(event term.Event) bool {
 	return true
 }
 
-// Wake returns that the viewer waits for no moment.
+// Wake returns [sim.Never]: the viewer needs no ticks.
 func (v *Viewer) Wake() sim.Micros { return sim.Never }
 
 func (v *Viewer) handleKey(key string) bool {
@@ -124,17 +123,14 @@ func (v *Viewer) handleKey(key string) bool {
 		key = "+" // the same key without shift on many keyboards
 	}
 	for _, b := range bindings {
-		for _, bound := range b.Keys {
-			if bound == key {
-				b.do(v, key)
-				return true
-			}
+		if slices.Contains(b.Keys, key) {
+			b.do(v, key)
+			break
 		}
 	}
 	return true
 }
 
-// handlePointer moves the cursor and the marks by the pointer.
 func (v *Viewer) handlePointer(e term.PointerEvent) {
 	if v.help.IsOpen || e.X < 0 || e.Y < 0 || e.Y >= v.height {
 		return
@@ -152,19 +148,16 @@ func (v *Viewer) handlePointer(e term.PointerEvent) {
 	case term.PointerDrag:
 		if !v.dragging {
 			v.dragging = true
-			view.mark(1)
+			view.mark(0)
 		}
 		view.moveToColumn(max(0, min(column, view.window.columns-1)), v.snap)
-		view.mark(2)
+		view.mark(1)
 	case term.WheelUp, term.WheelDown:
 		up := e.Action == term.WheelUp
-		switch {
-		case e.Y <= rulerRow:
+		if e.Y <= rulerRow {
 			view.scroll(!up)
-		case up:
-			view.zoomAbout(view.window.start(column), 1, 2)
-		default:
-			view.zoomAbout(view.window.start(column), 2, 1)
+		} else {
+			view.zoom(up, view.window.start(column))
 		}
 	}
 }

@@ -2,6 +2,7 @@ package viewer
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/rivo/uniseg"
 
@@ -10,8 +11,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// eachColumn yields every column of a plot that shows a part of the log, with the
-// moments [from, to) in it.
+// eachColumn yields every column that shows a part of the log, with the moments in
+// it.
 func (w window) eachColumn(yield func(column int, s sim.Span) bool) {
 	for x := range w.columns {
 		s := sim.Span{From: w.start(x), To: min(w.start(x+1), w.end+1)}
@@ -21,7 +22,7 @@ func (w window) eachColumn(yield func(column int, s sim.Span) bool) {
 	}
 }
 
-// groups returns the stretches of a lane that show.
+// groups returns the visible stretches of a lane, grouped by column.
 func (v *view) groups(l *lanes.Lane) []lanes.Group {
 	return lanes.Thin(l.Spans, sim.Span{From: v.window.from, To: v.window.from + v.window.span - 1}, v.window.columns)
 }
@@ -32,7 +33,7 @@ func (w window) columnsOf(s sim.Span) (first, last int) {
 }
 
 // drawLevel draws a two-valued lane: full cells while pressed, otherwise a low
-// line. A single edge is drawn to a third of its column.
+// line. A single edge is exact to a third of its column.
 func (v *view) drawLevel(c *term.Canvas, l *lanes.Lane) {
 	for x := range v.window.eachColumn {
 		c.Set(x, c.Height-1, c.Glyphs.Low, term.Dim)
@@ -68,12 +69,12 @@ func (v *view) levelGlyph(g *term.Glyphs, stretch lanes.Group, x int) string {
 	case falls:
 		return g.Fall[third(stretch.To)]
 	default:
-		return g.Shades[term.Solid]
+		return g.Shades[lanes.Solid]
 	}
 }
 
-// drawBand draws named stretches, each with its name inside if there is room,
-// otherwise after it if there is enough space.
+// drawBand draws named stretches, each with its name inside it, or else after it,
+// if there is room.
 func (v *view) drawBand(c *term.Canvas, l *lanes.Lane) {
 	groups := v.groups(l)
 	for i, g := range groups {
@@ -107,8 +108,8 @@ func fill(c *term.Canvas, from, to int, text string, role term.Role) {
 	}
 }
 
-// nameInside writes a name into a filled line and reports whether it has room,
-// with a blank on both sides.
+// nameInside writes a name into a filled line, with a blank on both sides, and
+// reports whether there is room for it.
 func nameInside(c *term.Canvas, label lanes.Label) bool {
 	name := nameFor(label, c.Width-2)
 	if name == "" {
@@ -132,8 +133,8 @@ func nameFor(label lanes.Label, width int) string {
 	return ""
 }
 
-// drawSigns draws a sign for every flick, followed by its name if there is
-// room, and the number of flicks if a column has more than one.
+// drawSigns draws a sign for every flick, followed by its name if there is room.
+// A column with several flicks shows their number.
 func (v *view) drawSigns(c *term.Canvas, l *lanes.Lane) {
 	groups := v.groups(l)
 	for i, g := range groups {
@@ -160,8 +161,8 @@ func (v *view) drawSigns(c *term.Canvas, l *lanes.Lane) {
 	}
 }
 
-// drawLetters draws the letters of the findings, their ranges, and the number
-// of findings if a column has more than one.
+// drawLetters draws the letters of the findings and their ranges. A column with
+// several findings shows their number.
 func (v *view) drawLetters(c *term.Canvas, l *lanes.Lane) {
 	for _, s := range l.Spans {
 		if from, to := v.window.columnsOf(s); to > from {
@@ -202,16 +203,11 @@ func (v *view) drawChannel(c *term.Canvas, l *lanes.Lane) {
 
 // pressed reports whether a value lies in a press range.
 func (v *view) pressed(value sim.PulseWidth) bool {
-	for _, r := range v.log.Replay.Rig.Switch.Press {
-		if r.Contains(value) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(v.log.Replay.Rig.Switch.Press, func(r sim.PulseRange) bool { return r.Contains(value) })
 }
 
-// channelBins returns the channel in a bin per column. It caches them while the
-// window stays: reducing a long log again for every cursor move would be slow.
+// channelBins returns the channel in a bin per column. It keeps them until the
+// window changes: reducing a long log for every move of the cursor would be slow.
 func (v *view) channelBins() []sim.TraceBin {
 	if v.binned != v.window {
 		end := min(v.window.from+v.window.span, v.window.end+1)
@@ -229,25 +225,20 @@ func (v *view) drawLimits(c *term.Canvas) {
 	for _, r := range v.log.Replay.Rig.Switch.Press {
 		for _, limit := range []sim.PulseWidth{r.Low, r.High} {
 			if v.scale.Shows(limit) {
-				fillRow(c, rowOf(c, v.scale.Share(limit)), c.Glyphs.Limit, term.Dim)
+				row := c.Area(0, rowOf(c, v.scale.Share(limit)), c.Width, 1)
+				fill(row, 0, row.Width-1, c.Glyphs.Limit, term.Dim)
 			}
 		}
 	}
 }
 
-// rowOf returns the row of a share of the height, from the bottom.
+// rowOf returns the row at a share of the height, from the bottom.
 func rowOf(c *term.Canvas, share float64) int {
 	return c.Height - 1 - min(c.Height-1, int(share*float64(c.Height)))
 }
 
-func fillRow(c *term.Canvas, y int, text string, role term.Role) {
-	for x := range c.Width {
-		c.Set(x, y, text, role)
-	}
-}
-
-// drawScale names values of the channel at its right edge, the most important
-// first, one per row.
+// drawScale writes values of the channel at the right edge, one per row; the most
+// important ones have priority.
 func (v *view) drawScale(c *term.Canvas) {
 	for _, value := range v.scale.Values(v.log.Replay.Rig.Switch.Press, 0) {
 		y := rowOf(c, v.scale.Share(value.At))
@@ -257,7 +248,7 @@ func (v *view) drawScale(c *term.Canvas) {
 	}
 }
 
-// drawChance draws the chance as a bar over the height of the lane.
+// drawChance draws the chance of recording as a bar over the height of the lane.
 func (v *view) drawChance(c *term.Canvas) {
 	belief := v.log.Replay.Belief
 	i := 0

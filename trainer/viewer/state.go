@@ -23,13 +23,13 @@ type Viewer struct {
 	width, height int
 	snap          bool
 	help          term.Help
-	wholeNote     bool   // the note takes all the rows it needs
-	message       string // the effect of the last key, if the picture does not show it
+	wholeNote     bool   // give the note all the rows it needs
+	message       string // what the last key did, if the picture does not show it
 	dragging      bool
 }
 
-// New returns a viewer of one or more logs. A nil save means that nothing
-// can be saved.
+// New returns a viewer of one or more logs. With a nil save, charts cannot be
+// saved.
 func New(logs []flight.Flight, save SaveSpan) *Viewer {
 	v := &Viewer{save: save, snap: true}
 	for _, log := range logs {
@@ -46,10 +46,8 @@ func (v *Viewer) Show(s sim.Span) {
 	first.cursor = first.window.from
 }
 
-// current returns the view on the screen.
 func (v *Viewer) current() *view { return v.views[v.shown] }
 
-// turn shows another log.
 func (v *Viewer) turn(by int) {
 	v.shown = max(0, min(v.shown+by, len(v.views)-1))
 	v.current().resize(plotWidth(v.width))
@@ -60,7 +58,6 @@ func (v *Viewer) resize(width, height int) {
 	v.current().resize(plotWidth(width))
 }
 
-// saveChart saves the visible stretch.
 func (v *Viewer) saveChart() {
 	if v.save == nil {
 		v.message = "a chart cannot be saved from here"
@@ -74,11 +71,6 @@ func (v *Viewer) saveChart() {
 	v.message = "saved this view as " + file
 }
 
-func (v *Viewer) toggleSnap() {
-	v.snap = !v.snap
-	v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
-}
-
 // view is the state of one log on the screen: the visible window, the cursor
 // and the marks.
 type view struct {
@@ -86,16 +78,18 @@ type view struct {
 	picture  lanes.Picture
 	selected int            // index of the lane whose edges the cursor stops at
 	scale    lanes.Scale    // of the channel, where it is shown
-	bins     []sim.TraceBin // the channel in the columns of the window binned
+	bins     []sim.TraceBin // the channel in the columns of the window binned; see channelBins
 	binned   window
 	window   window
 	cursor   sim.Micros
 	marks    [2]sim.Micros // from and to; sim.Never: not set
-	finding  int           // number of the finding that the cursor was sent to, -1 if none
+	finding  int           // index of the finding that f or F moved to, -1 if none
 }
 
+var noMarks = [2]sim.Micros{sim.Never, sim.Never}
+
 func newView(log *flight.Flight) *view {
-	v := &view{log: log, marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
+	v := &view{log: log, marks: noMarks, finding: -1}
 	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
 	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
 	if log.Trace != nil {
@@ -114,7 +108,6 @@ func (v *view) resize(columns int) {
 	}
 }
 
-// lane returns the selected lane.
 func (v *view) lane() *lanes.Lane { return &v.picture.Lanes[v.selected] }
 
 func (v *view) selectLane(by int) {
@@ -140,7 +133,6 @@ func (v *view) moveToColumn(column int, snap bool) {
 	v.moveTo(from)
 }
 
-// moveBy moves the cursor by columns.
 func (v *view) moveBy(columns int, snap bool) {
 	v.moveToColumn(v.window.column(v.cursor)+columns, snap)
 }
@@ -155,26 +147,49 @@ func (v *view) moveToEdge(forward bool) bool {
 	return ok
 }
 
-// moveToFlick moves the cursor to where the next flick begins, or the one before.
+// moveToFlick moves the cursor to the start of the next flick, or of the previous
+// one.
 func (v *view) moveToFlick(forward bool) bool {
 	spans := v.picture.Lane(lanes.Flicks, "").Spans
-	return v.moveToNext(len(spans), func(i int) sim.Micros { return spans[i].From }, forward)
+	at := func(i int) sim.Micros { return spans[i].From }
+	return v.moveToOne(v.neighbour(len(spans), at, forward), len(spans), at)
 }
 
-// moveToTake moves the cursor to the start of the next take, or of the one
-// before.
+// moveToTake moves the cursor to the start of the next take, or of the previous
+// one.
 func (v *view) moveToTake(forward bool) bool {
 	takes := v.log.Replay.Takes
-	return v.moveToNext(len(takes), func(i int) sim.Micros { return takes[i].Start }, forward)
+	at := func(i int) sim.Micros { return takes[i].Start }
+	return v.moveToOne(v.neighbour(len(takes), at, forward), len(takes), at)
 }
 
-// moveToNext moves the cursor to the first of count moments after it, or to the
-// last before it, and reports whether there is one.
-func (v *view) moveToNext(count int, at func(int) sim.Micros, forward bool) bool {
-	i := sort.Search(count, func(i int) bool { return at(i) > v.cursor })
-	if !forward {
-		i = sort.Search(count, func(i int) bool { return at(i) >= v.cursor }) - 1
+// moveToFinding moves the cursor to the next finding, or to the previous one. It
+// steps through findings at the same moment one by one.
+func (v *view) moveToFinding(forward bool) bool {
+	findings := v.log.Findings
+	at := func(i int) sim.Micros { return findings[i].At }
+	next := v.finding + sign(forward)
+	if v.finding < 0 {
+		next = v.neighbour(len(findings), at, forward)
 	}
+	if !v.moveToOne(next, len(findings), at) {
+		return false
+	}
+	v.finding = next
+	return true
+}
+
+// neighbour returns the index of the first of count moments after the cursor, or
+// of the last before it; if there is none, one outside them.
+func (v *view) neighbour(count int, at func(int) sim.Micros, forward bool) int {
+	if forward {
+		return sort.Search(count, func(i int) bool { return at(i) > v.cursor })
+	}
+	return sort.Search(count, func(i int) bool { return at(i) >= v.cursor }) - 1
+}
+
+// moveToOne moves the cursor to one of count moments, if it exists.
+func (v *view) moveToOne(i, count int, at func(int) sim.Micros) bool {
 	if i < 0 || i >= count {
 		return false
 	}
@@ -182,63 +197,29 @@ func (v *view) moveToNext(count int, at func(int) sim.Micros, forward bool) bool
 	return true
 }
 
-// moveToFinding moves the cursor to the next finding, or to the one before. It
-// steps through several findings at one moment one by one.
-func (v *view) moveToFinding(forward bool) bool {
-	findings := v.log.Findings
-	next := v.finding + 1
-	if v.finding < 0 {
-		next = sort.Search(len(findings), func(i int) bool { return findings[i].At > v.cursor })
+// zoom halves the window, or doubles it, about a moment, or about its middle if
+// that moment is not visible.
+func (v *view) zoom(in bool, about sim.Micros) {
+	if !v.window.shows(about) {
+		about = v.window.from + v.window.span/2
 	}
-	if !forward {
-		next = v.finding - 1
-		if v.finding < 0 {
-			next = sort.Search(len(findings), func(i int) bool { return findings[i].At >= v.cursor }) - 1
-		}
+	span := 2 * v.window.span
+	if in {
+		span = v.window.span / 2
 	}
-	if next < 0 || next >= len(findings) {
-		return false
-	}
-	v.moveTo(findings[next].At)
-	v.finding = next
-	return true
+	v.window = v.window.zoomed(span, about)
 }
 
-// zoom makes the window wider by num/den about the cursor.
-func (v *view) zoom(num, den sim.Micros) { v.zoomAbout(v.cursor, num, den) }
-
-// zoomAbout makes the window wider by num/den about a moment, or about its
-// middle if that moment is not visible.
-func (v *view) zoomAbout(at, num, den sim.Micros) {
-	if !v.window.shows(at) {
-		at = v.window.from + v.window.span/2
-	}
-	v.window = v.window.zoomed(num, den, at)
-}
-
-// scroll moves the window by a part of its width, and leaves the cursor where it
-// is.
+// scroll moves the window by a part of its width. The cursor stays at its time.
 func (v *view) scroll(forward bool) {
 	v.window.from += sim.Micros(sign(forward)) * v.window.span / 8
 	v.window = v.window.bounded()
 }
 
-// fitAll shows the whole log.
-func (v *view) fitAll() { v.window = v.window.whole() }
-
-// fitStretch shows the stretch of the selected lane under the cursor, with room
-// on both sides.
+// fitStretch shows the stretch of the selected lane at the cursor, with room on
+// both sides.
 func (v *view) fitStretch() {
 	v.fit(v.lane().Around(v.cursor, v.window.end))
-}
-
-// fitMarks shows what lies between the marks.
-func (v *view) fitMarks() bool {
-	between, set := v.between()
-	if set {
-		v.fit(between)
-	}
-	return set
 }
 
 func (v *view) fit(s sim.Span) {
@@ -246,13 +227,11 @@ func (v *view) fit(s sim.Span) {
 	v.window = v.window.showing(sim.Span{From: s.From - room, To: s.To + room})
 }
 
-// mark leaves a mark at the cursor.
-func (v *view) mark(number int) { v.marks[number-1] = v.cursor }
+// mark puts a mark at the cursor: 0 is from, 1 is to.
+func (v *view) mark(i int) { v.marks[i] = v.cursor }
 
-func (v *view) clearMarks() { v.marks = [2]sim.Micros{sim.Never, sim.Never} }
-
-// between returns the stretch between the marks; if only one is set, between it
-// and the cursor.
+// between returns the stretch between the marks, or between the only one and the
+// cursor.
 func (v *view) between() (sim.Span, bool) {
 	a, b := v.marks[0], v.marks[1]
 	switch {
@@ -266,8 +245,8 @@ func (v *view) between() (sim.Span, bool) {
 	return sim.Span{From: min(a, b), To: max(a, b)}, true
 }
 
-// flicksIn returns the numbers of the flicks that begin within a stretch, its end
-// included, from the first to past the last.
+// flicksIn returns the range of the flicks that start within a stretch, its end
+// included: the index of the first, and that after the last.
 func (v *view) flicksIn(s sim.Span) (first, past int) {
 	spans := v.picture.Lane(lanes.Flicks, "").Spans
 	first = sort.Search(len(spans), func(i int) bool { return spans[i].From >= s.From })
@@ -285,8 +264,8 @@ func (v *view) pressAt() (sim.Press, bool) {
 	return presses[past-1], true
 }
 
-// findingAt returns the finding that the cursor was sent to, or else one in the
-// column of the cursor, or about the press that is down.
+// findingAt returns the finding that f or F moved to, or else one in the column of
+// the cursor or about the press that is down.
 func (v *view) findingAt() (lanes.Mark, bool) {
 	if v.finding >= 0 {
 		return v.picture.Marks[v.finding], true

@@ -160,11 +160,11 @@ func TestTheWholeLogStaysVisibleAcrossAResize(t *testing.T) {
 
 func TestThePointer(t *testing.T) {
 	v := viewing(labelWidth+90, 24) // 2 s a column
-	heights := v.current().lanePlaces(v.laneRows())
+	places, _ := v.current().lanePlaces(v.laneRows())
 	row := func(name string) int {
 		for i, l := range v.current().picture.Lanes {
 			if l.Name == name {
-				return firstLane + heights[i].top
+				return firstLane + places[i].top
 			}
 		}
 		panic("internal error: no lane " + name)

@@ -11,21 +11,21 @@ import (
 	"flicktally/trainer/term"
 )
 
-// cursorText says where the cursor is and how wide the stretch of the selected
-// lane under it is, in several lengths.
+// cursorText says where the cursor is and what the selected lane shows there, in
+// several lengths.
 func (v *view) cursorText(snap bool) []string {
 	l := v.lane()
 	at := v.clock(v.cursor)
-	width := v.widthText()
+	what := v.laneText()
 	state := string(v.log.Replay.StateAt(v.cursor))
 	loose := ""
 	if !snap {
 		loose = "  snap off"
 	}
 	return []string{
-		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.Name, width, state, loose),
-		fmt.Sprintf("cursor %s  %s: %s%s", at, l.Name, width, loose),
-		fmt.Sprintf("%s %s%s", at, width, loose),
+		fmt.Sprintf("cursor %s  %s: %s  camera: %s%s", at, l.Name, what, state, loose),
+		fmt.Sprintf("cursor %s  %s: %s%s", at, l.Name, what, loose),
+		fmt.Sprintf("%s %s%s", at, what, loose),
 	}
 }
 
@@ -38,8 +38,8 @@ func (v *view) clock(at sim.Micros) string {
 	return lanes.ClockTo(at, 3)
 }
 
-// widthText says what the selected lane shows at the cursor, and for how long.
-func (v *view) widthText() string {
+// laneText says what the selected lane shows at the cursor, and for how long.
+func (v *view) laneText() string {
 	l := v.lane()
 	if l.Kind == lanes.Findings {
 		past := sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From > v.cursor })
@@ -64,8 +64,8 @@ func (v *view) widthText() string {
 	return fmt.Sprintf("%s for %s", what, l.Around(v.cursor, v.window.end).Length().Rounded())
 }
 
-// markTexts says where the marks are, how far apart, and which flicks begin
-// between them, in several lengths.
+// markTexts says where the marks are, how far apart, and which flicks start between
+// them, in several lengths.
 func (v *view) markTexts() []string {
 	between, set := v.between()
 	if !set {
@@ -109,8 +109,8 @@ func (v *view) tally(first, past int) string {
 	return strings.Join(parts, ", ")
 }
 
-// note describes the place of the cursor: the finding there with its remedy, or
-// the press, or else the basis of the model.
+// note describes the place of the cursor: the finding with its remedy, or the
+// press, or else what the model assumes.
 func (v *view) note() (string, term.Role) {
 	if f, found := v.findingAt(); found {
 		text := f.Letter + ": " + f.Text
@@ -125,13 +125,8 @@ func (v *view) note() (string, term.Role) {
 	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure your own camera, and trust only its light", term.Dim
 }
 
-// pressText says what became of a press.
 func (v *view) pressText(p sim.Press) string {
-	held := tell.Held(p)
-	if !p.Open() {
-		held = "held " + held
-	}
-	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), held, p.Verdict)
+	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), tell.HowHeld(p), p.Verdict)
 	if margin := tell.Margin(v.log.Replay, p); margin != "-" {
 		text += ", " + margin
 	}

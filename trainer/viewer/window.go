@@ -15,8 +15,8 @@ func (w window) start(column int) sim.Micros {
 	return w.from + w.span*sim.Micros(column)/sim.Micros(w.columns)
 }
 
-// column returns the column that shows a moment; outside the window, one
-// outside 0 to columns-1.
+// column returns the column that shows a moment. It is outside 0 to columns-1 for
+// one outside the window.
 func (w window) column(at sim.Micros) int {
 	column := int((at - w.from) * sim.Micros(w.columns) / w.span)
 	for w.start(column+1) <= at {
@@ -31,15 +31,12 @@ func (w window) column(at sim.Micros) int {
 // shows reports whether a moment is visible.
 func (w window) shows(at sim.Micros) bool { return at >= w.from && at < w.from+w.span }
 
-// visible returns the stretch of the log that is visible.
 func (w window) visible() sim.Span {
 	return sim.Span{From: max(0, w.from), To: min(w.from+w.span, w.end)}
 }
 
-// whole returns the window that shows all of the log.
 func (w window) whole() window { return w.showing(sim.Span{From: 0, To: w.end + 1}) }
 
-// showing returns the window that shows a stretch.
 func (w window) showing(s sim.Span) window {
 	w.from, w.span = s.From, s.Length()
 	return w.bounded()
@@ -53,19 +50,18 @@ func (w window) bounded() window {
 	return w
 }
 
-// zoomed returns the window made wider by a factor num/den, with a moment
-// staying where it is on the screen.
-func (w window) zoomed(num, den sim.Micros, about sim.Micros) window {
-	wide := w
-	wide.span = w.span * num / den
-	wide = wide.bounded()
+// zoomed returns the window with another span, in which a moment keeps its place
+// on the screen.
+func (w window) zoomed(span, about sim.Micros) window {
 	left := float64(about-w.from) / float64(w.span)
-	wide.from = about - sim.Micros(left*float64(wide.span))
-	return wide.bounded()
+	w.span = span
+	w = w.bounded()
+	w.from = about - sim.Micros(left*float64(w.span))
+	return w.bounded()
 }
 
-// scrolled returns the window moved so that a moment is visible: by as little
-// as possible if it is near, else to the middle.
+// scrolled returns the window moved so that a moment is visible: just inside the
+// edge if it is near, else in the middle.
 func (w window) scrolled(to sim.Micros) window {
 	margin := w.span / 8
 	switch {

@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// genText draws texts of what rows are made of, and of any bytes now and then.
+// genText draws texts of the bytes of rows, and now and then of any bytes.
 func genText(t *rapid.T) []byte {
 	of := rapid.OneOf(rapid.SampledFrom([]byte(",;\n\"0-.\t\r")), rapid.SampledFrom([]byte("0123456789")), rapid.Byte())
 	text := rapid.SliceOfN(of, 0, 300).Draw(t, "text")
@@ -23,13 +23,13 @@ func needFast(t testing.TB) {
 	}
 }
 
-// The map tells of each byte what a look at it tells.
+// The map agrees with each byte of the text.
 func TestMapShowsEachByte(t *testing.T) {
 	needFast(t)
 	rapid.Check(t, func(t *rapid.T) {
 		text, delim := genText(t), rapid.SampledFrom([]byte(",;\t")).Draw(t, "delimiter")
 		m := new(Map)
-		m.Draw(bytes.Repeat([]byte{delim}, MaxSize), delim) // something to forget
+		m.Draw(bytes.Repeat([]byte{delim}, MaxSize), delim) // to be overwritten
 		size := m.Draw(text, delim)
 		require.LessOrEqual(t, len(text)-size, max(span-1, len(text)-MaxSize))
 		delims, ends := 0, 0
@@ -49,8 +49,7 @@ func TestMapShowsEachByte(t *testing.T) {
 	})
 }
 
-// A look from an offset on finds the next delimiter within Ahead, and none beyond
-// what the map shows.
+// A map shows the next delimiter within Ahead, and none beyond its end.
 func TestMapLooksAhead(t *testing.T) {
 	needFast(t)
 	for size := span; size <= MaxSize; size += 7 * span {
@@ -64,7 +63,7 @@ func TestMapLooksAhead(t *testing.T) {
 				require.Equal(t, at-from, bits.TrailingZeros64(m.Delims(from)), "%d from %d of %d", at, from, size)
 			}
 			if at < size-1 {
-				require.Zero(t, m.Delims(at+1)&(1<<Ahead-1), "behind %d of %d", at, size)
+				require.Zero(t, m.Delims(at+1)&(1<<Ahead-1), "after %d of %d", at, size)
 			}
 			text[at] = '0'
 		}

@@ -3,7 +3,7 @@ package bitmap
 import "golang.org/x/sys/cpu"
 
 // Fast reports whether this machine has the vector instructions that Draw
-// needs. Drawn with plain Go, a map costs more than it saves.
+// needs. In plain Go, a map would cost more than it saves.
 var Fast = cpu.X86.HasAVX2 && cpu.X86.HasPOPCNT
 
 func draw(m *Map, text []byte, delim byte) {
@@ -12,7 +12,7 @@ func draw(m *Map, text []byte, delim byte) {
 	}
 }
 
-// drawVector draws n words, at least 1, 32 bytes at a time.
+// drawVector draws n words, at least 1.
 //
 //go:noescape
 func drawVector(delims, ends *byte, before *Count, text *byte, n int, delim byte)

@@ -19,8 +19,8 @@ TEXT ·drawVector(SB), NOSPLIT, $0-41
 	MOVQ         AX, X2
 	VPBROADCASTB X2, Y2
 
-	XORQ BX, BX // what was counted before
-	XORQ DX, DX // words that were drawn
+	XORQ BX, BX // the count before the word
+	XORQ DX, DX // the number of the word
 
 next:
 	VMOVDQU (SI), Y3

@@ -1,16 +1,16 @@
-// Package loggen makes channel logs of any size for tests and measurements:
-// equal shapes give equal bytes.
+// Package loggen makes channel logs of any size for tests and measurements.
+// Equal shapes give equal bytes.
 //
-// A log has the columns time_us, then whatever a flight records, and among it
-// aux2, the switch of the record button, flicked now and then as a pilot does,
-// and arm. The numbers beside them wander as those of a flight do, so that
-// fields change their width from row to row.
+// A log has the columns time_us; aux2, the switch of the record button, which is
+// flicked now and then; arm; and numbers that a flight records. These wander, so
+// that fields change their width from row to row.
 package loggen
 
 import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"strconv"
 
@@ -19,14 +19,14 @@ import (
 
 // Shape describes a log.
 type Shape struct {
-	// Columns is 2 for time_us and aux2 alone; else at least 3, with arm.
+	// Columns is 2 for time_us and aux2; with at least 3 there is arm too.
 	Columns int
 	Bytes   int64      // the log ends with the row that reaches them
-	Period  sim.Micros // from row to row, give or take some µs; 0 = 1 ms
+	Period  sim.Micros // from row to row, give or take 10 µs; 0 = 1 ms
 	Seed    uint64
 }
 
-// Made says what a log holds.
+// Made says what a log contains.
 type Made struct {
 	Bytes  int64
 	Rows   int64
@@ -49,7 +49,7 @@ func Write(w io.Writer, shape Shape) (Made, error) {
 	}
 	out := bufio.NewWriterSize(w, 256<<10)
 	f := newFlight(shape)
-	line := f.appendHeader(nil)
+	line := f.appendRow(nil, func(line []byte, i int) []byte { return append(line, f.columns[i].name...) })
 	made := Made{Bytes: int64(len(line))}
 	for {
 		if _, err := out.Write(line); err != nil {
@@ -58,7 +58,9 @@ func Write(w io.Writer, shape Shape) (Made, error) {
 		if made.Bytes >= shape.Bytes {
 			break
 		}
-		line = f.appendRow(line[:0])
+		f.moveSwitch()
+		line = f.appendRow(line[:0], f.appendValue)
+		f.now += f.shape.Period + sim.Micros(f.random.IntN(21)-10)
 		made.Bytes += int64(len(line))
 		made.Rows++
 	}
@@ -71,17 +73,17 @@ type flight struct {
 	shape   Shape
 	random  *rand.Rand
 	now     sim.Micros
-	aux     int
+	aux     int64
 	moves   sim.Micros // when the switch moves next
 	flicks  int64
-	columns []wanderer // in place of the wanted columns: unused
-	arm     int        // index of its column, -1 without
+	columns []column
+	arm     int // index of its column, -1 if there is none
 	auxAt   int
 }
 
-// wanderer is a column that moves by up to step per row, and is written with
-// some decimals.
-type wanderer struct {
+// column is a column whose value changes by up to step per row. It is written
+// with some decimals.
+type column struct {
 	name     string
 	value    int64
 	step     int64
@@ -89,7 +91,7 @@ type wanderer struct {
 	decimals int
 }
 
-var recorded = []wanderer{
+var recorded = []column{
 	{"turn_roll", 0, 40, 600, 0},
 	{"turn_pitch", 0, 40, 600, 0},
 	{"turn_yaw", 0, 15, 300, 0},
@@ -109,63 +111,48 @@ func newFlight(shape Shape) *flight {
 		arm:    -1,
 		auxAt:  1,
 	}
+	for i := range shape.Columns {
+		c := recorded[i%len(recorded)]
+		c.name += strconv.Itoa(i / len(recorded))
+		f.columns = append(f.columns, c)
+	}
 	if shape.Columns > 2 {
-		f.auxAt = 1 + shape.Columns*3/5
-		f.auxAt = min(f.auxAt, shape.Columns-1)
+		f.auxAt = min(1+shape.Columns*3/5, shape.Columns-1)
 		f.arm = f.auxAt - 1
 		if f.arm == 0 {
 			f.arm = shape.Columns - 1
 		}
+		f.columns[f.arm].name = "arm"
 	}
-	for i := range shape.Columns {
-		column := recorded[i%len(recorded)]
-		column.name += strconv.Itoa(i / len(recorded))
-		f.columns = append(f.columns, column)
-	}
+	f.columns[0].name, f.columns[f.auxAt].name = "time_us", "aux2"
 	return f
 }
 
-func (f *flight) appendHeader(line []byte) []byte {
-	for i, column := range f.columns {
-		if i > 0 {
-			line = append(line, ',')
-		}
-		switch i {
-		case 0:
-			line = append(line, "time_us"...)
-		case f.auxAt:
-			line = append(line, "aux2"...)
-		case f.arm:
-			line = append(line, "arm"...)
-		default:
-			line = append(line, column.name...)
-		}
-	}
-	return append(line, '\n')
-}
-
-func (f *flight) appendRow(line []byte) []byte {
-	f.moveSwitch()
+// appendRow appends a line with a field for each column.
+func (f *flight) appendRow(line []byte, appendField func(line []byte, i int) []byte) []byte {
 	for i := range f.columns {
 		if i > 0 {
 			line = append(line, ',')
 		}
-		switch i {
-		case 0:
-			line = strconv.AppendInt(line, int64(f.now), 10)
-		case f.auxAt:
-			line = strconv.AppendInt(line, int64(f.aux), 10)
-		case f.arm:
-			line = strconv.AppendInt(line, pressed, 10)
-		default:
-			line = f.columns[i].append(line, f.random)
-		}
+		line = appendField(line, i)
 	}
-	f.now += f.shape.Period + sim.Micros(f.random.IntN(21)-10)
 	return append(line, '\n')
 }
 
-// moveSwitch flicks: a press lasts 60 to 460 ms, the pauses 2 to 12 s.
+func (f *flight) appendValue(line []byte, i int) []byte {
+	switch i {
+	case 0:
+		return strconv.AppendInt(line, int64(f.now), 10)
+	case f.auxAt:
+		return strconv.AppendInt(line, f.aux, 10)
+	case f.arm:
+		return strconv.AppendInt(line, pressed, 10)
+	}
+	return f.columns[i].append(line, f.random)
+}
+
+// moveSwitch moves the switch if it is time: a press lasts 60 to 460 ms, a pause
+// 2 to 12 s.
 func (f *flight) moveSwitch() {
 	if f.now < f.moves {
 		return
@@ -180,16 +167,12 @@ func (f *flight) moveSwitch() {
 	f.moves += sim.Micros(2000+f.random.IntN(10000)) * sim.Millisecond
 }
 
-// append moves the column on and writes it.
-func (w *wanderer) append(line []byte, random *rand.Rand) []byte {
-	w.value += random.Int64N(2*w.step+1) - w.step
-	w.value = min(max(w.value, -w.limit), w.limit)
-	if w.decimals == 0 {
-		return strconv.AppendInt(line, w.value, 10)
+// append changes the value and writes it.
+func (c *column) append(line []byte, random *rand.Rand) []byte {
+	c.value += random.Int64N(2*c.step+1) - c.step
+	c.value = min(max(c.value, -c.limit), c.limit)
+	if c.decimals == 0 {
+		return strconv.AppendInt(line, c.value, 10)
 	}
-	scale := 1.0
-	for range w.decimals {
-		scale *= 10
-	}
-	return strconv.AppendFloat(line, float64(w.value)/scale, 'f', w.decimals, 64)
+	return strconv.AppendFloat(line, float64(c.value)/math.Pow10(c.decimals), 'f', c.decimals, 64)
 }

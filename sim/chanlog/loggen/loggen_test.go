@@ -18,7 +18,7 @@ func TestWriteMakesAWellFormedLog(t *testing.T) {
 			t.Fatal(err)
 		}
 		if made.Bytes != int64(log.Len()) || made.Bytes < 3e5 {
-			t.Errorf("%d columns: told of %d bytes, wrote %d", columns, made.Bytes, log.Len())
+			t.Errorf("%d columns: reported %d bytes, wrote %d", columns, made.Bytes, log.Len())
 		}
 		records, err := csv.NewReader(&log).ReadAll()
 		if err != nil {
@@ -35,7 +35,7 @@ func TestWriteMakesAWellFormedLog(t *testing.T) {
 			}
 		}
 		if flicks != made.Flicks {
-			t.Errorf("%d columns: got %d flicks, told of %d", columns, flicks, made.Flicks)
+			t.Errorf("%d columns: got %d flicks, reported %d", columns, flicks, made.Flicks)
 		}
 	}
 }

@@ -1,5 +1,5 @@
-// Package screentest uses programs of package term as nobody would, for tests,
-// and compares their pictures with golden ones.
+// Package screentest tests programs of package term with random input, and compares
+// their pictures with golden ones.
 package screentest
 
 import (
@@ -24,7 +24,7 @@ var (
 
 var update = flag.Bool("update", false, "renew the golden pictures")
 
-// Golden compares a picture with the one of a name in testdata.
+// Golden compares a picture with the golden one of a name in testdata.
 func Golden(t *testing.T, name, got string) {
 	t.Helper()
 	file := filepath.Join("testdata", name+".txt")
@@ -36,9 +36,9 @@ func Golden(t *testing.T, name, got string) {
 	require.Equal(t, string(want), got)
 }
 
-// IsLeft checks that a program is left as all are: ctrl-c quits at once, over the
-// help too, and a screen that is too small for a picture says so.
-func IsLeft(t *testing.T, p term.Program) {
+// CheckQuits checks that ctrl-c quits at once, with the help open too, and that a
+// screen that is too small says so.
+func CheckQuits(t *testing.T, p term.Program) {
 	t.Helper()
 	p.Handle(term.ResizeEvent{Width: 39, Height: 12})
 	canvas := term.NewCanvas(39, 12, Unicode)
@@ -49,16 +49,16 @@ func IsLeft(t *testing.T, p term.Program) {
 	require.False(t, p.Handle(term.KeyEvent{Name: "ctrl-c"}))
 }
 
-// DrawsAtEverySize checks that a program draws at every size, whatever was typed
-// and pointed at before.
-func DrawsAtEverySize(t *testing.T, open func() term.Program) {
+// CheckEverySize checks that a program draws at every size, whatever was typed and
+// pointed at before.
+func CheckEverySize(t *testing.T, open func() term.Program) {
 	t.Helper()
-	rapid.Check(t, func(t *rapid.T) { UseWildly(t, open(), "?epq1", func() {}) })
+	rapid.Check(t, func(t *rapid.T) { Fuzz(t, open(), "?epq1", func() {}) })
 }
 
-// UseWildly sends a program any events, many of its own keys among them, and
-// looks at every picture, until it ends. check is called after each.
-func UseWildly(t *rapid.T, p term.Program, keys string, check func()) {
+// Fuzz sends random events to a program, many of its own keys among them, and
+// checks every picture until it ends. It calls check after each.
+func Fuzz(t *rapid.T, p term.Program, keys string, check func()) {
 	width, height := 80, 24
 	for i := range rapid.IntRange(1, 40).Draw(t, "events") {
 		at := sim.Micros(i) * 90 * sim.Millisecond
@@ -79,7 +79,7 @@ func UseWildly(t *rapid.T, p term.Program, keys string, check func()) {
 	}
 }
 
-// requireText checks that every cell of a picture only shows a text.
+// requireText checks that every cell of a picture is printable.
 func requireText(t *rapid.T, c *term.Canvas) {
 	for y := range c.Height {
 		for x := range c.Width {
@@ -90,7 +90,7 @@ func requireText(t *rapid.T, c *term.Canvas) {
 	}
 }
 
-// drawEvent draws any event that can come on a screen of a size.
+// drawEvent draws a random event on a screen of a size.
 func drawEvent(t *rapid.T, at sim.Micros, width, height int) term.Event {
 	switch rapid.SampledFrom([]string{"key", "key", "key", "size", "pointer", "tick"}).Draw(t, "event") {
 	case "key":

@@ -1,8 +1,8 @@
 //go:build unix
 
-// Package termtest runs a program on a pseudo terminal, for tests: it types what
-// a person would, reads what is shown, and checks that the terminal comes back
-// as it was.
+// Package termtest runs a program on a pseudo terminal, for tests: it types as a
+// person would, reads what the program writes, and checks that the program restores
+// the terminal.
 package termtest
 
 import (
@@ -21,8 +21,8 @@ import (
 	"golang.org/x/term"
 )
 
-// The control sequences of the terminal type that programs are told to use
-// (xterm's, as terminfo lists them).
+// Control sequences of the terminal type that [Start] sets (xterm's, from
+// terminfo).
 const (
 	EnterScreen = "\x1b[?1049h"
 	LeaveScreen = "\x1b[?1049l"
@@ -30,15 +30,15 @@ const (
 	mouseOff    = "\x1b[?1000l"
 )
 
-// The published sequences by which a program asks a terminal to report repeats and
-// releases of keys, and to say whether it does.
+// The published sequences that ask a terminal to report repeats and releases of
+// keys, and whether it does.
 const (
 	WantReleases = "\x1b[>27u"
 	askReleases  = "\x1b[?u"
 )
 
-// Patience is how long a test waits for what must come: long, since a busy machine
-// proves nothing.
+// Patience is how long a test waits for an effect: long, so that a busy machine does
+// not fail it.
 const Patience = 3 * time.Minute
 
 // Console is a pseudo terminal of 80 by 24 characters with a process on it.
@@ -46,16 +46,16 @@ type Console struct {
 	Process *exec.Cmd
 
 	t      testing.TB
-	ours   *os.File // the side of the person
-	theirs *os.File // the side of the process
+	ours   *os.File // the person's side
+	theirs *os.File // the process's side
 	before *term.State
 
 	mu     sync.Mutex
 	output bytes.Buffer
 }
 
-// Start starts a command as the leader of a session on a terminal of its own.
-// What env adds is put to the environment of the test.
+// Start starts a command as the leader of a session on a new terminal. env is added
+// to the environment of the test.
 func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
 	t.Helper()
 	ours, theirs, err := openTerminal()
@@ -78,8 +78,8 @@ func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
 	return c
 }
 
-// openTerminal opens a pseudo terminal whose side of the person can be closed
-// while somebody reads from it, as package pty's cannot.
+// openTerminal opens a pseudo terminal. Unlike package pty's, the person's side can
+// be closed while it is being read.
 func openTerminal() (ours, theirs *os.File, err error) {
 	blocking, theirs, err := pty.Open()
 	if err != nil {
@@ -112,7 +112,7 @@ func (c *Console) collect() {
 // Resize changes the size of the terminal.
 func (c *Console) Resize(width, height uint16) {
 	c.t.Helper()
-	terminal, err := c.ours.SyscallConn() // File.Fd would let reads from it block again
+	terminal, err := c.ours.SyscallConn() // File.Fd would make reads block again
 	require.NoError(c.t, err)
 	var failed error
 	require.NoError(c.t, terminal.Control(func(fd uintptr) {
@@ -121,21 +121,21 @@ func (c *Console) Resize(width, height uint16) {
 	require.NoError(c.t, failed)
 }
 
-// RestoreModes sets the modes of the terminal as they were before the process,
-// as a shell does.
+// RestoreModes restores the modes of the terminal from before the process, as a
+// shell does.
 func (c *Console) RestoreModes() {
 	c.t.Helper()
 	require.NoError(c.t, term.Restore(int(c.theirs.Fd()), c.before))
 }
 
-// Seen returns all that the process has written.
+// Seen returns everything that the process has written.
 func (c *Console) Seen() string {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.output.String()
 }
 
-// WaitFor waits until a text has been written so many times.
+// WaitFor waits until a text has been written a number of times.
 func (c *Console) WaitFor(text string, times int) {
 	c.t.Helper()
 	require.Eventually(c.t, func() bool { return strings.Count(c.Seen(), text) >= times },
@@ -149,9 +149,9 @@ func (c *Console) Type(keys string) {
 	require.NoError(c.t, err)
 }
 
-// ReportsReleases waits for the question whether releases are reported, which has
-// been put so many times, and answers as a terminal does that reports them, or as
-// one that knows nothing of it. (Progressive keyboard enhancement; DA1.)
+// ReportsReleases waits until the process has asked a number of times whether
+// releases are reported. It answers as a terminal that reports them, or as one that
+// does not know the question. (Progressive keyboard enhancement; DA1.)
 func (c *Console) ReportsReleases(does bool, times int) {
 	c.t.Helper()
 	c.WaitFor(askReleases, times)
@@ -162,31 +162,31 @@ func (c *Console) ReportsReleases(does bool, times int) {
 	c.Type(answer)
 }
 
-// HangUp takes the terminal away.
+// HangUp removes the terminal.
 func (c *Console) HangUp() {
 	c.t.Helper()
 	require.NoError(c.t, c.theirs.Close())
 	require.NoError(c.t, c.ours.Close())
 }
 
-// Send returns what sends a signal to the process of a console.
+// Send returns a function that sends a signal to the process of a console.
 func Send(sig syscall.Signal) func(*Console) {
 	return func(c *Console) { require.NoError(c.t, c.Process.Process.Signal(sig)) }
 }
 
-// RequireRestored checks that the terminal is as it was before the process.
+// RequireRestored checks that the terminal is as before the process.
 func (c *Console) RequireRestored() {
 	c.t.Helper()
 	after, err := term.GetState(int(c.theirs.Fd()))
 	require.NoError(c.t, err)
 	require.Equal(c.t, c.before, after, "the modes of the terminal")
-	c.WaitFor(LeaveScreen, strings.Count(c.Seen(), EnterScreen)) // what was written last may still be on its way
+	c.WaitFor(LeaveScreen, strings.Count(c.Seen(), EnterScreen)) // the last bytes may still be on their way
 	last := c.Seen()[strings.LastIndex(c.Seen(), EnterScreen):]
 	for _, sequence := range []string{LeaveScreen, showCursor, mouseOff} {
 		require.Contains(c.t, last, sequence)
 	}
 	require.Equal(c.t, strings.Count(c.Seen(), "\x1b[>1u")+strings.Count(c.Seen(), WantReleases), strings.Count(c.Seen(), "\x1b[<u"),
-		"what keys report is put on a stack, and taken off it again")
+		"flags that the program pushes, it pops again")
 }
 
 // WaitForEnd waits for the end of the process and returns its exit code.
@@ -199,8 +199,7 @@ func (c *Console) WaitForEnd() int {
 	return c.Process.ProcessState.ExitCode()
 }
 
-// drain waits until all that was written has been read, unless the terminal is
-// gone.
+// drain waits until all output has been read, unless the terminal is gone.
 func (c *Console) drain() {
 	const mark = "\x05\x05"
 	if _, err := c.theirs.WriteString(mark); err != nil {

@@ -15,7 +15,7 @@ import (
 func main() {
 	columns := flag.Int("columns", 40, "`number` of columns, 2 or more")
 	megabytes := flag.Int64("mb", 100, "size in `MB` of 1e6 bytes")
-	seed := flag.Uint64("seed", 1, "`number` that the log is drawn from")
+	seed := flag.Uint64("seed", 1, "`number` that the log is generated from")
 	flag.Parse()
 	if *columns < 2 || *megabytes < 0 || flag.NArg() > 0 {
 		flag.Usage()
