@@ -35,7 +35,7 @@ func newCell(z region, start sim.StartState, record *sim.Record, moving func(sim
 		c.takes = append(c.takes, take{
 			start: moving(t.Start), end: moving(t.End),
 			openStart: t.Start == 0 && record.States[0].State == sim.StateRecording,
-			openEnded: t.Ended == sim.EndLog || t.Ended == sim.EndUnknown,
+			openEnded: cutAtEnd(t),
 		})
 	}
 	for _, p := range record.Presses {

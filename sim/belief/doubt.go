@@ -48,6 +48,16 @@ func (o *Outing) none() bool {
 	return o.Clips == nil && !slices.ContainsFunc(o.Flights, func(f Flight) bool { return f.Seen != nil })
 }
 
+// check refuses observations that are impossible for the logs.
+func (o *Outing) check() error {
+	for _, f := range o.Flights {
+		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // presses returns the number of presses.
 func (o *Outing) presses() int {
 	n := 0
@@ -89,80 +99,78 @@ func (o *Outing) card() *card {
 }
 
 // resolveDoubt is Resolve for a rig with doubts (M11).
-func resolveDoubt(points int, o Outing) ([]*Result, error) {
+func resolveDoubt(pairs int, o Outing) ([]*Result, error) {
 	if err := o.tooMuch(); err != nil {
 		return nil, err
 	}
-	flights, list := o.sectioned(), o.card()
-	e := newEstimator(flights, !o.none(), list, points)
+	e := newEstimator(o.sectioned(), !o.none(), o.card(), pairs)
 	e.weigh()
-	found := e.smooth()
-	var c history
+	found := e.marginals()
+	var likeliest history
 	if e.seen {
-		c = e.likeliest(e.loggedHistory())
+		likeliest = e.likeliest(e.loggedHistory())
 	}
-	results := make([]*Result, len(flights))
+	results := make([]*Result, len(found))
 	first := 0
-	for i, f := range flights {
-		last := first + len(f.sections) + 1
-		results[i] = e.result(found, i)
+	for i := range found {
+		r := e.result(&found[i], i)
+		last := first + len(e.flights[i].sections) + 1
 		if e.seen {
-			e.showHistory(results[i], i, c, c.outcomes[first:last])
-		} else if err := e.showLogged(results[i], i); err != nil {
+			e.showHistory(r, i, likeliest, likeliest.outcomes[first:last])
+		} else if err := e.showLogged(r, i); err != nil {
 			return nil, err
 		}
-		e.markPresses(results[i], found.verdicts[i])
-		results[i].Unexplained = results[i].explainGlances(o.Flights[i].Seen)
-		first = last
+		e.markPresses(r, found[i].verdicts)
+		r.Unexplained = r.explainGlances(o.Flights[i].Seen)
+		results[i], first = r, last
 	}
-	if list != nil {
-		explainClips(results, list)
+	if e.card != nil {
+		explainClips(results, e.card)
 	}
 	counts := e.countTakes()
-	for i, r := range results {
-		r.Ask = ask(r.stretches, counts[i], worthAskingInDoubt)
+	for _, r := range results {
+		r.Ask = ask(r.stretches, counts, worthAskingInDoubt)
 	}
 	return results, nil
 }
 
 // result returns the result of all histories for a flight.
 func (e *estimator) result(found *marginals, i int) *Result {
-	least, longs := e.shares()
+	byMin, byLong := e.shares()
 	flight := e.flights[i]
 	r := &Result{
-		MinPress:  stillPossible(e.rig.Camera.MinPress, e.mins, least),
-		LongPress: stillPossible(e.rig.Camera.LongPress, e.longs, longs),
+		MinPress:  stillPossible(e.rig.Camera.MinPress, e.mins, byMin),
+		LongPress: stillPossible(e.rig.Camera.LongPress, e.longs, byLong),
+		stretches: found.curve.stretches(flight.replay.End, 1),
 	}
 	for k, start := range flight.starts {
 		if start == sim.StartRecording {
-			r.StartRecording = round(found.starts[i][k])
+			r.StartRecording = round(found.starts[k])
 		}
 	}
-	for _, ending := range found.ends[i] {
-		r.ends = addEnding(r.ends, ending.camera, flight.spec, ending.chance, flight.replay.End, finer)
+	for _, end := range found.ends {
+		r.ends = addEnding(r.ends, end.camera, flight.spec, end.chance, flight.replay.End, finer)
 	}
 	r.ends = inOrder(r.ends)
 	if n := len(flight.replay.Presses); n > 0 && flight.replay.Presses[n-1].Open() {
-		last := found.verdicts[i][n-1]
+		last := found.verdicts[n-1]
 		r.inHand = last.of(sim.VerdictOpen) + last.of(sim.VerdictLong) + last.of(sim.VerdictIgnored)
 	}
-	r.stretches = found.curves[i].stretches(flight.replay.End, 1)
 	return r
 }
 
 // showHistory makes the likeliest history the shown one.
-func (e *estimator) showHistory(r *Result, i int, c history, outcomes []outcome) {
-	flight := e.flights[i]
-	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, c.minPress), LongPress: wholeWithin(e.rig.Camera.LongPress, c.longPress)}
+func (e *estimator) showHistory(r *Result, i int, h history, outcomes []outcome) {
+	flight, replay := e.flights[i], e.flights[i].replay
+	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, h.minPress), LongPress: wholeWithin(e.rig.Camera.LongPress, h.longPress)}
 	spec := e.rig.Camera
 	spec.Start = flight.starts[outcomes[0]]
-	verdicts := make([]sim.Verdict, len(flight.replay.Presses))
+	verdicts := make([]sim.Verdict, len(replay.Presses))
 	for k := range verdicts {
 		verdicts[k] = verdictOf[outcomes[k+1]]
 	}
-	record := sim.RunSupposed(spec, window, flight.replay.Lanes.Wire, flight.replay.End, verdicts)
-	r.Replay = flight.replay.WithRecord(window, record)
-	r.Likeliest = round(c.weight)
+	r.Replay = replay.WithRecord(window, sim.RunSupposed(spec, window, replay.Lanes.Wire, replay.End, verdicts))
+	r.Likeliest = round(h.weight)
 }
 
 // wholeWithin returns a threshold in whole µs. A value in between is judged
@@ -179,11 +187,11 @@ func (e *estimator) showLogged(r *Result, i int) error {
 	if c.MinPress.Exact() && c.LongPress.Exact() && replay.Window == c.Window() {
 		copied := *replay
 		copied.Presses = slices.Clone(replay.Presses)
-		r.Replay, r.Likeliest = &copied, 0
+		r.Replay = &copied
 		return nil
 	}
 	const work = 4_000_000
-	exact, err := resolve(min(exactCells(e.points), 1+work/(1+len(replay.Lanes.Wire.Edges))), replay, Observations{})
+	exact, err := resolve(min(exactCells(e.pairs), 1+work/(1+len(replay.Lanes.Wire.Edges))), replay, Observations{})
 	if errors.Is(err, errTooManyCells) {
 		e.showUndoubted(r, i)
 		return nil
@@ -199,10 +207,10 @@ func (e *estimator) showLogged(r *Result, i int) error {
 func (e *estimator) showUndoubted(r *Result, i int) {
 	replay := *e.flights[i].replay
 	replay.Rig.Doubt = sim.DoubtSpec{}
-	plain := newEstimator([]*sectionedFlight{newSectionedFlight(&replay, nil)}, false, nil, e.points)
+	plain := newEstimator([]*sectionedFlight{newSectionedFlight(&replay, nil)}, false, nil, e.pairs)
 	plain.weigh()
-	c := plain.likeliest(plain.loggedHistory())
-	plain.showHistory(r, 0, c, c.outcomes)
+	h := plain.likeliest(plain.loggedHistory())
+	plain.showHistory(r, 0, h, h.outcomes)
 	r.Likeliest = 0
 	if e.rig.Camera.Start == sim.StartUnknown {
 		r.Replay = r.Replay.WithRecord(r.Replay.Window, sim.RunCamera(e.rig.Camera, r.Replay.Window, replay.Lanes.Wire, replay.End, nil))

@@ -93,21 +93,21 @@ func TestHoldsInDoubt(t *testing.T) {
 
 // TestOutcomesOfAPress: what thresholds and an ignoring camera leave of each outcome.
 func TestOutcomesOfAPress(t *testing.T) {
-	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, wakeChance: 0.7}
+	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, ignored: 0.1, chance: [8]float64{predetermined: 1, ignored: 0.1, wakes: 0.7, staysOff: 0.3}}
 	inDelta := func(want, got [8]float64) {
 		t.Helper()
 		require.InDeltaSlice(t, want[:], got[:], 1e-12)
 	}
-	inDelta([8]float64{predetermined: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.chances(0, 0, 0.1))
-	inDelta([8]float64{predetermined: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.maxChances(0, 2, 0.1))
+	inDelta([8]float64{predetermined: 1, short: 0.18, toggles: 0.45, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, *press.chances(0, 0))
+	inDelta([8]float64{predetermined: 1, short: 0.36, toggles: 0.63, long: 0.27, ignored: 0.1, wakes: 0.7, staysOff: 0.3}, press.maxChances(0, 2))
 	for i, want := range [][2]bool{predetermined: {}, short: {true, false}, toggles: {true, true}, long: {false, true}, ignored: {}} {
-		least, longs := (&section{minMatters: true, longMatters: true}).dependsOn(outcome(i))
-		require.Equal(t, want, [2]bool{least, longs})
+		onMin, onLong := (&section{minMatters: true, longMatters: true}).dependsOn(outcome(i))
+		require.Equal(t, want, [2]bool{onMin, onLong})
 	}
 }
 
 // TestFlightsAreCutAtPresses: a glance at the very moment of a press belongs to
-// it, and a break within a press is told.
+// its section.
 func TestFlightsAreCutAtPresses(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.MinGap = 50 * ms })
 	glances := []Glance{{5*s - 1, LightOff}, {5 * s, LightOff}, {10 * s, LightOff}}
@@ -116,7 +116,6 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 	for i, part := range f.sections {
 		require.Equal(t, glances[i:i+1], part.seen)
 		require.Equal(t, i == 2, part.last)
-		require.Equal(t, i == 2, part.bounces)
 	}
 
 	points := func(at ...float64) (all []gridPoint) {
@@ -125,10 +124,10 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 		}
 		return all
 	}
-	judged := func(fires sim.LongMoment, open bool, least, longs []gridPoint) *section {
+	judged := func(fires sim.LongMoment, open bool, mins, longs []gridPoint) *section {
 		f.replay.Rig.Camera.LongFires, f.replay.Rig.Camera.WakePress = fires, 80*ms
 		f.sections[1].open = open
-		f.setHoldChances(least, longs)
+		f.setHoldChances(mins, longs)
 		return &f.sections[1]
 	}
 	press := judged(sim.LongAtThreshold, false, points(50e3, 150e3), points(1500e3))
@@ -136,7 +135,7 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 	require.Equal(t, []float64{0}, press.longAt)
 	require.True(t, press.minMatters)
 	require.False(t, press.longMatters)
-	require.Equal(t, 1.0, press.wakeChance)
+	require.Equal(t, 1.0, press.chance[wakes])
 	press = judged(sim.LongOnRelease, false, points(50e3, 80e3), points(90e3, 1500e3))
 	require.Equal(t, []float64{1, 0}, press.longAt)
 	require.False(t, press.minMatters)
@@ -176,28 +175,36 @@ func TestKnots(t *testing.T) {
 // TestScales: a range is cut at what lies within it, at so many places at most.
 func TestScales(t *testing.T) {
 	whole := interval(0, 100)
-	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false, 10)
+	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).thinned(10)
 	require.Equal(t, axisGrid{whole, []sim.Micros{30, 70}, true}, got)
-	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.edges())
-	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true, 3).cuts)
-	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true, 1).cuts)
-	require.False(t, newAxisGrid(whole, nil, false, 10).matters)
-	require.True(t, newAxisGrid(whole, nil, true, 10).matters)
-	require.False(t, newAxisGrid(sim.Exactly(80), nil, true, 10).matters)
+	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.ends())
+	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true).thinned(3).cuts)
+	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true).thinned(1).cuts)
+	require.False(t, newAxisGrid(whole, nil, false).matters)
+	require.True(t, newAxisGrid(whole, nil, true).matters)
+	require.False(t, newAxisGrid(sim.Exactly(80), nil, true).matters)
 
 	parts := axisGrid{whole, []sim.Micros{40}, true}
 	require.Equal(t, 0.25, parts.lengthShare(25, 50))
-	require.Equal(t, []sim.Micros{10, 20, 30, 40, 50, 60, 70, 80, 90}, parts.refined(10, parts.lengthShare).cuts)
-	require.Equal(t, []sim.Micros{40}, parts.refined(10, func(_, _ sim.Micros) float64 { return 0 }).cuts, "one part at least")
+	starts := func(g axisGrid, share func(from, to sim.Micros) float64) (all []sim.Micros) {
+		for _, p := range g.points(10, share) {
+			all = append(all, p.low)
+		}
+		return all
+	}
+	require.Equal(t, []sim.Micros{0, 5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95}, starts(parts, parts.lengthShare))
+	require.Equal(t, []sim.Micros{0, 20, 40, 70}, starts(parts, func(_, _ sim.Micros) float64 { return 0.01 }), "one part at least")
+	require.Equal(t, []sim.Micros{40, 70}, starts(parts, func(from, _ sim.Micros) float64 { return 0.01 * float64(from) / 40 }), "no share")
 	short := axisGrid{interval(10, 12), nil, true}
-	require.Equal(t, []sim.Micros{11}, short.refined(10, short.lengthShare).cuts, "none shorter than 1 µs")
-	require.Equal(t, axisGrid{whole: whole}, axisGrid{whole: whole}.refined(10, parts.lengthShare))
+	require.Equal(t, []sim.Micros{10, 10, 11, 11}, starts(short, short.lengthShare), "none shorter than 1 µs")
+	require.Equal(t, []sim.Micros{0}, starts(axisGrid{whole: whole}, parts.lengthShare))
 }
 
 // TestPoints: two for each piece, by which a cubic is summed up exactly: the mean of
 // x³ from 0 to 12 is 12³/4.
 func TestPoints(t *testing.T) {
-	all := axisGrid{interval(0, 12), nil, true}.points()
+	one := func(_, _ sim.Micros) float64 { return 1 }
+	all := axisGrid{interval(0, 12), nil, true}.points(1, one)
 	require.Len(t, all, 2)
 	require.InDelta(t, 6-6/math.Sqrt(3), all[0].at, 1e-12)
 	mean := 0.0
@@ -206,42 +213,31 @@ func TestPoints(t *testing.T) {
 	}
 	require.InDelta(t, 432, mean, 1e-9)
 	require.Equal(t, [4]sim.Micros{0, 6, 6, 12}, [4]sim.Micros{all[0].low, all[0].high, all[1].low, all[1].high})
-	require.Equal(t, []gridPoint{{low: 10, high: 13, at: 11.5, prior: 1}}, axisGrid{whole: interval(10, 13)}.points())
+	require.Equal(t, []gridPoint{{low: 10, high: 13, at: 11.5, prior: 1}}, axisGrid{whole: interval(10, 13)}.points(1, one))
 }
 
 // TestLookingCloser: pieces get points by what they weigh, 0.7, and by their
-// length, 0.3; those that weigh nothing are idle.
+// length, 0.3.
 func TestLookingCloser(t *testing.T) {
 	halves := axisGrid{interval(0, 12), []sim.Micros{6}, true}
 	points := []gridPoint{{at: 1}, {at: 5}, {at: 6}, {at: 9}}
-	share := focused(halves, points, []float64{0.1, 0.2, 0.3, 0.4})
+	share := halves.focused(points, []float64{0.1, 0.2, 0.3, 0.4})
 	require.InDelta(t, 0.7*0.3+0.3*0.5, share(0, 6), 1e-12)
 	require.InDelta(t, 0.7*0.7+0.3*0.5, share(6, 12), 1e-12)
-	require.Zero(t, focused(halves, points, []float64{0, 0.9 * negligible, 0.5, 0.5})(0, 6))
-
-	idle := func(s axisGrid) (all []bool) {
-		points := axisGrid{interval(0, 12), []sim.Micros{6}, true}.points()
-		s.ruleOut(points, func(from, _ sim.Micros) float64 { return float64(from) })
-		for _, p := range points {
-			all = append(all, p.ruledOut)
-		}
-		return all
-	}
-	require.Equal(t, []bool{true, true, false, false}, idle(halves))
-	require.Equal(t, make([]bool, 4), idle(axisGrid{whole: halves.whole}), "it does not matter")
+	require.Zero(t, halves.focused(points, []float64{0, 0.9 * negligible, 0.5, 0.5})(0, 6))
 }
 
 // TestPieces: how finely the ranges are cut, for so many points in all.
 func TestPieces(t *testing.T) {
-	pieces := func(points, presses int, least, longs, onPress bool, list *card) [2]int {
+	pieces := func(pairs, presses int, minMatters, longMatters, onPress bool, list *card) [2]int {
 		r := &sim.Replay{Rig: narrow()}
 		r.Presses = make([]sim.Press, presses)
-		e := estimator{rig: r.Rig, points: points}
+		e := estimator{rig: r.Rig, pairs: pairs}
 		e.flights, e.card = []*sectionedFlight{{replay: r}}, list
 		if onPress {
 			e.rig.Camera.ToggleOn = sim.ToggleOnPress
 		}
-		a, b := e.pieces(axisGrid{matters: least}, axisGrid{matters: longs})
+		a, b := e.pieces(minMatters, longMatters)
 		return [2]int{a, b}
 	}
 	require.Equal(t, [2]int{1, 1}, pieces(100, 1, false, false, false, nil))
@@ -256,18 +252,17 @@ func TestPieces(t *testing.T) {
 	require.Equal(t, [2]int{4, 25}, pieces(2500, 13_999, true, true, true, nil))
 }
 
-// TestAffordable: four points for each pair of pieces, times the edges, are 20
+// TestAffordable: four points for each pair of pieces, times the branches, are 20
 // million at most; but six pieces.
 func TestAffordable(t *testing.T) {
-	affordable := func(edges, least, longs int, perLeast bool) [2]int {
-		tr := &trellis{stages: []stage{{common: make([]branch, edges)}}}
-		e := &estimator{single: tr, kept: []*trellis{tr}}
+	affordable := func(branches, mins, longs int, perMin bool) [2]int {
+		e := &estimator{kept: []*trellis{{stages: []stage{{common: make([]branch, branches)}}}}}
 		e.rig.Camera.MinPress.High = ms
-		if perLeast {
-			e.rig.Camera.ToggleOn, e.single = sim.ToggleOnPress, nil
+		if perMin {
+			e.rig.Camera.ToggleOn = sim.ToggleOnPress
 		}
-		least, longs = e.affordable(least, longs)
-		return [2]int{least, longs}
+		mins, longs = e.affordable(mins, longs)
+		return [2]int{mins, longs}
 	}
 	require.Equal(t, [2]int{50, 50}, affordable(1999, 50, 50, false), "4 · 50² = 20,000,000 / 2000")
 	require.Equal(t, [2]int{50, 1}, affordable(1999, 100, 1, false))
@@ -297,8 +292,8 @@ func TestSumsOfLogarithms(t *testing.T) {
 	all.add(math.Log(3), 20, 200)
 	all.add(math.Inf(-1), 1e9, 1e9)
 	require.InDelta(t, math.Log(4), all.log, 1e-12)
-	require.InDelta(t, 17.5, all.least, 1e-12)
-	require.InDelta(t, 175, all.long, 1e-12)
+	require.InDelta(t, 17.5, all.minPress, 1e-12)
+	require.InDelta(t, 175, all.longPress, 1e-12)
 	require.Equal(t, 1, largest(3, func(i int) float64 { return []float64{1, 3, 3}[i] }), "the first")
 	require.Equal(t, 0, largest(2, func(i int) float64 { return []float64{2, 1}[i] }))
 }
@@ -306,25 +301,25 @@ func TestSumsOfLogarithms(t *testing.T) {
 // TestNodesThatAreFollowed: the 200 that may weigh most, and none a billionth of a
 // thousandth as likely as the best.
 func TestNodesThatAreFollowed(t *testing.T) {
-	kept := func(weights ...float64) (bounds []float64, edges int) {
+	kept := func(weights ...float64) (bounds []float64, branches int) {
 		b := builder{nodes: []node{{}}, bounds: []float64{1}}
-		b.startStage(nil, nil)
+		b.startStage(0, 0, nil)
 		for i, w := range weights {
 			b.addBranch(branch{weight: w}, node{camera: int32(i)}, -1)
 		}
 		b.finishStage()
 		return b.bounds, len(b.trellis.stages[0].common)
 	}
-	bounds, edges := kept(1, pruneBelow, 0.9*pruneBelow, 0)
+	bounds, branches := kept(1, pruneBelow, 0.9*pruneBelow, 0)
 	require.Equal(t, []float64{1, pruneBelow}, bounds)
-	require.Equal(t, 2, edges)
+	require.Equal(t, 2, branches)
 	many := make([]float64, defaultBeamWidth+50)
 	for i := range many {
 		many[i] = float64(i + 1)
 	}
-	bounds, edges = kept(many...)
+	bounds, branches = kept(many...)
 	require.Len(t, bounds, defaultBeamWidth)
-	require.Equal(t, defaultBeamWidth, edges)
+	require.Equal(t, defaultBeamWidth, branches)
 	require.InDelta(t, 51./250, bounds[0], 1e-12)
 	bounds, _ = kept(many[:defaultBeamWidth]...)
 	require.Len(t, bounds, defaultBeamWidth)
@@ -341,14 +336,14 @@ func TestALongPressIsOneWay(t *testing.T) {
 	apart := func(seen ...Glance) bool {
 		e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 20*s, 5*s, 7*s), seen)}, seen != nil, nil, 2500)
 		e.weigh()
-		return e.single.stages[1].byLong != nil
+		return e.kept[0].stages[1].byLong != nil
 	}
 	require.False(t, apart())
 	require.False(t, apart(Glance{8 * s, LightOff}))
 	require.True(t, apart(Glance{5900 * ms, LightOff}))
 	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 20*s, 5*s, 7*s), nil)}, true, &card{clips: lengths(6), err: s}, 2500)
 	e.weigh()
-	require.NotNil(t, e.single.stages[1].byLong, "the length of the take moves with it")
+	require.NotNil(t, e.kept[0].stages[1].byLong, "the length of the take moves with it")
 }
 
 // TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
@@ -374,7 +369,7 @@ func TestClipsTellLongPress(t *testing.T) {
 func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
 	b := builder{model: model{doubt: sim.DoubtSpec{Misread: 0.2}, mins: []gridPoint{{at: 100}}, longs: []gridPoint{{at: 900}}}}
 	weight := func(at sim.Micros, l Light, m moment) float64 {
-		return b.weigh([]Glance{{at, l}}, &behaviour{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
+		return b.weighGlances([]Glance{{at, l}}, &behaviour{changes: []change{{m, sim.StateOff}}}, sim.StateRecording, 0)
 	}
 	for at, m := range map[sim.Micros]moment{500: {base: 500}, 600: {500, alongMin}, 1400: {500, alongLong}} {
 		require.InDelta(t, 0.8, weight(at, LightOff, m), 1e-12)
@@ -432,7 +427,7 @@ func TestTheLikeliestStart(t *testing.T) {
 	for light, want := range map[Light]outcome{LightStandby: 0, LightRecording: 1} {
 		e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 10*s), []Glance{{s, light}})}, true, nil, 100)
 		e.weigh()
-		require.Equal(t, []outcome{want, 0}, e.single.viterbi(&e.model, 0, 0))
+		require.Equal(t, []outcome{want, 0}, e.kept[0].viterbi(0, 0))
 		require.InDelta(t, 0.9/(0.9+0.05), e.best([][]outcome{{want, 0}}).weight, 1e-9, "right, or wrong and one of two")
 	}
 }
@@ -498,18 +493,9 @@ func TestRounds(t *testing.T) {
 	require.Equal(t, maxWork/4001, newUnknowns(flightOf(2000, func(int) sim.Micros { return ms })).maxCells)
 }
 
-// TestIdlePointsWeighNothing: the others share what there is.
-func TestIdlePointsWeighNothing(t *testing.T) {
-	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(narrow(), 10*s, 5*s, 5*s+300*ms), nil)}, false, nil, 100)
-	points := []gridPoint{{at: 70e3, prior: 0.25}, {at: 80e3, prior: 0.25, ruledOut: true}, {at: 90e3, prior: 0.5}}
-	e.weighPoints(points, []gridPoint{{at: 1500e3, prior: 1}})
-	for i, want := range []float64{1. / 3, 0, 2. / 3} {
-		require.InDelta(t, want, e.weights[i][0], 1e-12)
-	}
-}
-
-// TestWaysAreTheSame where they end the same press alike, and change the same.
-func TestWaysAreTheSame(t *testing.T) {
+// TestEqualBehavioursAreJoined: those that end the same press with the same
+// verdict and make the same changes.
+func TestEqualBehavioursAreJoined(t *testing.T) {
 	at := []change{{moment{base: 5}, sim.StateOff}}
 	first := behaviour{verdict: sim.VerdictLong, pairStart: 7, changes: at}
 	for i, later := range []behaviour{first, {verdict: sim.VerdictShort, pairStart: 7, changes: at}, {verdict: sim.VerdictLong, pairStart: 8, changes: at}, {verdict: sim.VerdictLong, pairStart: 7}} {
@@ -518,44 +504,9 @@ func TestWaysAreTheSame(t *testing.T) {
 		if i == 0 {
 			want = 0
 		}
-		require.Equal(t, want, b.sameWay(0, 1))
+		require.Equal(t, want, b.joinEqual(0, 1))
 		require.Len(t, b.trellis.behaviours, int(want)+1)
 	}
-}
-
-// TestMoved: a take that ends with long_press ends so much later where that is
-// longer. Times are in quarters of a µs.
-func TestMoved(t *testing.T) {
-	rig := narrow(func(r *sim.Rig) { r.Camera.LongPress = interval(1000, 2000) })
-	b := builder{model: model{
-		flights: []*sectionedFlight{newSectionedFlight(flightWith(rig, 10*s), nil)}, mins: []gridPoint{{at: 100}}, longs: []gridPoint{{at: 1200}, {at: 1500}},
-	}}
-	end := 40 + b.window(0).LongPress
-	p := b.moved(transition{takes: []sim.Take{{End: 40}, {End: end}}}, 1)
-	require.Equal(t, []sim.Take{{End: 40}, {End: end + 300*finer}}, p.takes)
-}
-
-// TestSameOrder: between two points of long_press the press ends, or the camera
-// becomes ready, or neither. The press is of 800 µs, min_press is 100, the camera
-// starts for 200 and stops for 500.
-func TestSameOrder(t *testing.T) {
-	rig := narrow(func(r *sim.Rig) {
-		r.Camera.MinPress, r.Camera.StartDelay, r.Camera.StopDelay = interval(100, 101), 200, 500
-	})
-	f := newSectionedFlight(flightWith(rig, 10*s), nil)
-	b := builder{model: model{flights: []*sectionedFlight{f}, mins: []gridPoint{{at: 100}}}}
-	same := func(one, other float64, press section) bool {
-		b.longs = []gridPoint{{at: one}, {at: other}}
-		return b.sameOrder(f, &press, 0, 1) && b.sameOrder(f, &press, 1, 0)
-	}
-	press := section{hold: holdDistribution{logged: 800}}
-	for between, want := range map[float64]bool{800: false, 100.5: false, 300.5: false, 600.5: false, 450: true, 1000: true} {
-		require.Equal(t, want, same(between-10, between+10, press), "%v", between)
-	}
-	press.bounces = true
-	require.False(t, same(440, 460, press))
-	press.bounces, f.spec.DoubleWithin = false, 1
-	require.False(t, same(440, 460, press))
 }
 
 // TestLongLogarithms: ten glances that nothing explains weigh (10⁻⁶/2)¹⁰ = 10⁻⁶³;
@@ -603,12 +554,12 @@ func TestNumbersOfTakes(t *testing.T) {
 	for _, points := range []int{8, 2500} { // a pair of thresholds for many, or for one
 		e = newEstimator([]*sectionedFlight{newSectionedFlight(replay, nil)}, false, nil, points)
 		e.weigh()
-		counts := e.countTakes()[0]
+		counts := e.countTakes()
 		require.InDelta(t, 0.36, counts[1], 1./countsPoints)
 		require.InDelta(t, 1, counts[0]+counts[1], 1e-9)
 	}
 	e.card = &card{}
-	require.Nil(t, e.countTakes()[0], "the card was read")
+	require.Nil(t, e.countTakes(), "the card was read")
 }
 
 // TestDoubtfulBelow95: a press that is ignored in one of twenty is just sure.

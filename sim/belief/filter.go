@@ -2,59 +2,60 @@ package belief
 
 import (
 	"math"
+	"slices"
 
 	"flicktally/sim"
 )
 
-// model is what is known of the flights before their histories are weighed.
+// model is what the likelihood of a history depends on.
 type model struct {
 	flights     []*sectionedFlight
 	doubt       sim.DoubtSpec
-	mins, longs []gridPoint
-	beamWidth   int   // most nodes of a section; 0 is mostNodes
-	card        *card // nil if the card was not read
+	mins, longs []gridPoint // of the two thresholds
+	beamWidth   int         // most nodes of a stage; 0 means defaultBeamWidth
+	card        *card       // nil if the card was not read
 }
 
-// forwardBackward holds the weights of nodes at every step for one pair of thresholds,
-// scaled so that long flights do not underflow.
+// forwardBackward sums over the histories in a trellis for one pair of
+// thresholds. Weights are scaled so that long flights do not underflow.
 type forwardBackward struct {
-	forward       [][]float64
-	after, before []float64
-	parts         []float64 // of each edge of a step
+	t        *trellis
+	forward  [][]float64 // of the nodes of each stage, and of the final node
+	backward [2][]float64
+	parts    []float64 // of each branch of a stage
 }
 
 func newForwardBackward(t *trellis) *forwardBackward {
-	p := &forwardBackward{forward: make([][]float64, 0, len(t.stages)+1)}
+	p := &forwardBackward{t: t, forward: make([][]float64, len(t.stages)+1)}
 	most, all := 1, 1
 	for i := range t.stages {
 		most, all = max(most, t.stages[i].nodes), all+t.stages[i].nodes
 	}
 	weights := make([]float64, all)
 	for i := range t.stages {
-		p.forward = append(p.forward, weights[:t.stages[i].nodes])
-		weights = weights[t.stages[i].nodes:]
+		p.forward[i], weights = weights[:t.stages[i].nodes], weights[t.stages[i].nodes:]
 	}
-	p.forward = append(p.forward, weights)
-	p.after, p.before = make([]float64, most), make([]float64, most)
+	p.forward[len(t.stages)] = weights
+	p.backward = [2][]float64{make([]float64, most), make([]float64, most)}
 	return p
 }
 
 // rescaleBelow is the sum below which weights are scaled up, and the factor.
 const rescaleBelow = 1e-100
 
-// forwardPass weighs all histories for one pair of thresholds and returns the logarithm of
-// the sum.
-func (p *forwardBackward) forwardPass(t *trellis, e *model, a, b int) float64 {
+// forwardPass weighs all histories for the thresholds at two grid points and
+// returns the logarithm of the sum.
+func (p *forwardBackward) forwardPass(a, b int) float64 {
 	p.forward[0][0] = 1
 	scaled := 0
-	for i := range t.stages {
-		s := &t.stages[i]
-		chances := s.chances(a, b, e.doubt.Ignored)
+	for i := range p.t.stages {
+		s := &p.t.stages[i]
+		chances := s.chances(a, b)
 		from, to := p.forward[i], p.forward[i+1]
 		clear(to)
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				x := &edges[k]
+		for _, branches := range s.branches(b) {
+			for k := range branches {
+				x := &branches[k]
 				to[x.to] += from[x.from] * chances[x.outcome&7] * x.weight
 			}
 		}
@@ -68,24 +69,24 @@ func (p *forwardBackward) forwardPass(t *trellis, e *model, a, b int) float64 {
 			}
 		}
 	}
-	return t.logFactor + math.Log(p.forward[len(t.stages)][0]) + float64(scaled)*math.Log(rescaleBelow)
+	return p.t.logFactor + math.Log(p.forward[len(p.t.stages)][0]) + float64(scaled)*math.Log(rescaleBelow)
 }
 
-// historyPass weighs one history for one pair of thresholds. If holds is false, it
-// leaves out the chances that come from the lengths of the presses.
-func (p *forwardBackward) historyPass(t *trellis, e *model, c []outcome, a, b int, holds bool) float64 {
+// historyPass weighs one history for the thresholds at two grid points. If holds
+// is false, it leaves out the chances of the outcomes.
+func (p *forwardBackward) historyPass(h []outcome, a, b int, holds bool) float64 {
 	p.forward[0][0] = 1
 	log, product := 0.0, 1.0
-	for i := range t.stages {
-		s := &t.stages[i]
+	for i := range p.t.stages {
+		s := &p.t.stages[i]
 		if holds {
-			product *= s.chances(a, b, e.doubt.Ignored)[c[i]]
+			product *= s.chances(a, b)[h[i]]
 		}
 		from, to := p.forward[i], p.forward[i+1]
 		clear(to)
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				if x := &edges[k]; x.outcome == c[i] {
+		for _, branches := range s.branches(b) {
+			for k := range branches {
+				if x := &branches[k]; x.outcome == h[i] {
 					to[x.to] += from[x.from] * x.weight
 				}
 			}
@@ -101,7 +102,7 @@ func (p *forwardBackward) historyPass(t *trellis, e *model, c []outcome, a, b in
 			log, product = log+math.Log(product), 1
 		}
 	}
-	return t.logFactor + log + math.Log(product)
+	return p.t.logFactor + log + math.Log(product)
 }
 
 func sumOf(weights []float64) float64 {
@@ -112,34 +113,21 @@ func sumOf(weights []float64) float64 {
 	return sum
 }
 
-// allCertain gives every outcome the chance 1.
-var allCertain = &[8]float64{1, 1, 1, 1, 1, 1, 1, 1}
-
-// chances returns the chance of each outcome in the step, apart from what is
-// already in the weights of its edges.
-func (s *stage) chances(a, b int, ignore float64) *[8]float64 {
-	if s.fixed {
-		return allCertain
-	}
-	chances := s.section.chances(a, b, ignore)
-	return &chances
-}
-
-// backwardPass goes backwards over the weights that run left. It adds to the masses the
-// share of each edge among all histories, times a weight.
-func (p *forwardBackward) backwardPass(t *trellis, e *model, a, b int, weight float64, m *branchMarginals) {
-	after, before := p.after, p.before
+// backwardPass follows a forwardPass for the same thresholds. It adds to the
+// marginals the share of each branch among all histories, times a weight.
+func (p *forwardBackward) backwardPass(a, b int, weight float64, m *behaviourShares) {
+	after, before := p.backward[0], p.backward[1]
 	after[0] = 1
-	for i := len(t.stages) - 1; i >= 0; i-- {
-		s := &t.stages[i]
-		chances := s.chances(a, b, e.doubt.Ignored)
+	for i := len(p.t.stages) - 1; i >= 0; i-- {
+		s := &p.t.stages[i]
+		chances := s.chances(a, b)
 		from := p.forward[i]
 		clear(before[:s.nodes])
 		p.parts = p.parts[:0]
-		all, top := 0.0, 0.0
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				x := &edges[k]
+		all := 0.0
+		for _, branches := range s.branches(b) {
+			for k := range branches {
+				x := &branches[k]
 				w := chances[x.outcome&7] * x.weight * after[x.to]
 				before[x.from] += w
 				part := from[x.from] * w
@@ -148,15 +136,13 @@ func (p *forwardBackward) backwardPass(t *trellis, e *model, a, b int, weight fl
 			}
 		}
 		parts, scale := p.parts, weight/all
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				m.add(s, i, b, &edges[k], parts[k]*scale)
+		for _, branches := range s.branches(b) {
+			for k := range branches {
+				m.add(branches[k].behaviour, b, parts[k]*scale)
 			}
-			parts = parts[len(edges):]
+			parts = parts[len(branches):]
 		}
-		for _, w := range before[:s.nodes] {
-			top = max(top, w)
-		}
+		top := slices.Max(before[:s.nodes])
 		for k := range before[:s.nodes] {
 			before[k] /= top
 		}

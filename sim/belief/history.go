@@ -1,44 +1,45 @@
 package belief
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
 	"flicktally/sim"
 )
 
-// history is the outcome of every press and the place of every flight's start, by
-// step of the trellis.
+// history is a start and the outcome of every press, for each flight.
 type history struct {
-	outcomes []outcome
-	weight   float64 // its share among all
-	// least and long are the thresholds in the middle of those with which it is
+	outcomes []outcome // by stage of the trellis; where a flight starts, an index of its starts
+	weight   float64   // its share among all
+	// minPress and longPress are the means of the thresholds with which it is
 	// possible.
 	minPress, longPress float64
 }
 
-// likeliest returns the likeliest history. Its candidates are the histories that
-// are likeliest for some pair of thresholds; it takes the one with the most
-// weight over all of them, and of equals the first tried, so logged comes
-// first.
+// likeliest returns the likeliest history. It first compares those that are
+// likeliest for some pair of thresholds, then changes one outcome at a time. Of
+// equals it takes the first tried, so the logged one comes first.
 func (e *estimator) likeliest(logged []outcome) history {
-	candidates := [][]outcome{}
+	var candidates [][]outcome
 	known := map[string]bool{}
-	propose := func(c []outcome) {
-		if key := string(keyOf(c)); !known[key] {
-			known[key] = true
-			candidates = append(candidates, c)
+	propose := func(h []outcome) {
+		key := make([]byte, len(h))
+		for i, x := range h {
+			key[i] = byte(x)
+		}
+		if !known[string(key)] {
+			known[string(key)] = true
+			candidates = append(candidates, h)
 		}
 	}
 	if logged != nil {
 		propose(logged)
 	}
-	e.eachTrellis(func(t *trellis, from, to int) {
-		for _, at := range e.worthTrying(from, to) {
-			propose(t.viterbi(&e.model, at[0], at[1]))
+	for t := range e.trellises() {
+		for _, at := range e.worthTrying(t.from, t.to) {
+			propose(t.viterbi(at[0], at[1]))
 		}
-	})
+	}
 	best := e.best(candidates)
 	for range e.rounds(len(best.outcomes)) {
 		better := e.best(append([][]outcome{best.outcomes}, neighbours(best.outcomes)...))
@@ -50,27 +51,20 @@ func (e *estimator) likeliest(logged []outcome) history {
 	return best
 }
 
-func keyOf(c []outcome) []byte {
-	b := make([]byte, len(c))
-	for i, x := range c {
-		b[i] = byte(x)
-	}
-	return b
-}
-
-// worthTrying returns the pairs of points whose likeliest histories are candidates:
-// some points of each threshold, each with the likeliest point of the other.
+// worthTrying returns the pairs of grid points whose likeliest histories are
+// candidates: some points of each threshold, each with the likeliest point of
+// the other.
 func (e *estimator) worthTrying(from, to int) [][2]int {
 	const most = 48
 	var pairs [][2]int
-	least, longs := e.shares()
+	byMin, byLong := e.shares()
 	for a := from; a < to; a += (len(e.mins)-1)/most + 1 {
-		if least[a] > negligible {
+		if byMin[a] > negligible {
 			pairs = append(pairs, [2]int{a, largest(len(e.longs), func(b int) float64 { return e.weights[a][b] / e.longs[b].prior })})
 		}
 	}
 	for b := 0; b < len(e.longs); b += (len(e.longs)-1)/most + 1 {
-		if longs[b] <= negligible {
+		if byLong[b] <= negligible {
 			continue
 		}
 		if a := largest(len(e.mins), func(a int) float64 { return e.weights[a][b] / e.mins[a].prior }); a >= from && a < to {
@@ -93,9 +87,9 @@ func largest(n int, value func(int) float64) int {
 }
 
 // rounds returns how many times a history may be improved press by press.
-func (e *estimator) rounds(steps int) int {
+func (e *estimator) rounds(stages int) int {
 	const work = 20_000_000
-	one := steps * steps * (len(e.mins) + len(e.longs))
+	one := stages * stages * (len(e.mins) + len(e.longs))
 	if e.perMin() {
 		one *= len(e.longs)
 	}
@@ -103,12 +97,12 @@ func (e *estimator) rounds(steps int) int {
 }
 
 // neighbours returns the histories that differ from one in a single outcome.
-func neighbours(c []outcome) [][]outcome {
+func neighbours(h []outcome) [][]outcome {
 	var all [][]outcome
-	for i, now := range c {
+	for i, now := range h {
 		for x := predetermined; x < outcomes; x++ {
 			if x != now {
-				other := slices.Clone(c)
+				other := slices.Clone(h)
 				other[i] = x
 				all = append(all, other)
 			}
@@ -117,20 +111,20 @@ func neighbours(c []outcome) [][]outcome {
 	return all
 }
 
-// viterbi returns the likeliest history for two thresholds, with its
-// likeliest matching of the list.
-func (t *trellis) viterbi(e *model, a, b int) []outcome {
+// viterbi returns the history of the likeliest path through the trellis for the
+// thresholds at two grid points.
+func (t *trellis) viterbi(a, b int) []outcome {
 	weights := []float64{1}
 	back := make([][]*branch, len(t.stages))
 	for i := range t.stages {
 		s := &t.stages[i]
-		chances := s.chances(a, b, e.doubt.Ignored)
+		chances := s.chances(a, b)
 		reached := make([]float64, t.nodesAfter(i))
 		back[i] = make([]*branch, len(reached))
 		best := 0.0
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				x := &edges[k]
+		for _, branches := range s.branches(b) {
+			for k := range branches {
+				x := &branches[k]
 				if w := weights[x.from] * chances[x.outcome] * x.weight; w > reached[x.to] {
 					reached[x.to], back[i][x.to] = w, x
 					best = max(best, w)
@@ -142,57 +136,58 @@ func (t *trellis) viterbi(e *model, a, b int) []outcome {
 		}
 		weights = reached
 	}
-	outcomes := make([]outcome, len(t.stages))
+	path := make([]outcome, len(t.stages))
 	for i, at := len(t.stages)-1, int32(0); i >= 0; i-- {
 		x := back[i][at]
-		outcomes[i], at = x.outcome, x.from
+		path[i], at = x.outcome, x.from
 	}
-	return outcomes
+	return path
 }
 
-// best returns the history that weighs most.
+// best returns the history that weighs most. Histories in which every press has
+// the same verdict count as one.
 func (e *estimator) best(candidates [][]outcome) history {
-	own, alike := make([]weightedMean, len(candidates)), make([]weightedMean, len(candidates))
+	own, same := make([]weightedMean, len(candidates)), make([]weightedMean, len(candidates))
 	others := make([][][]outcome, len(candidates))
-	for i, c := range candidates {
-		own[i].log, alike[i].log = math.Inf(-1), math.Inf(-1)
-		others[i] = e.sameVerdicts(c)
+	for i, h := range candidates {
+		own[i].log, same[i].log = math.Inf(-1), math.Inf(-1)
+		others[i] = e.sameVerdicts(h)
 	}
-	e.eachTrellis(func(t *trellis, from, to int) {
-		for i, c := range candidates {
-			e.addHistory(t, c, from, to, &own[i])
+	for t := range e.trellises() {
+		for i, h := range candidates {
+			e.addHistory(t, h, &own[i])
 			for _, other := range others[i] {
-				e.addHistory(t, other, from, to, &alike[i])
+				e.addHistory(t, other, &same[i])
 			}
 		}
-	})
+	}
 	best, most := 0, math.Inf(-1)
 	for i := range candidates {
 		const dust = 1e-9
-		alike[i].add(own[i].log, 0, 0)
-		if alike[i].log > most+dust {
-			best, most = i, alike[i].log
+		same[i].add(own[i].log, 0, 0)
+		if same[i].log > most+dust {
+			best, most = i, same[i].log
 		}
 	}
-	return history{candidates[best], math.Exp(most - e.total), own[best].least, own[best].long}
+	return history{candidates[best], math.Exp(most - e.total), own[best].minPress, own[best].longPress}
 }
 
-// sameVerdicts returns the other histories in which the outcome of every press is the
-// same: a press that is still down is open, whether or not it has reached
+// sameVerdicts returns the other histories in which every press has the same
+// verdict: a press that is still down is open, whether or not it has reached
 // min_press, or the long_press that counts on release only.
-func (e *estimator) sameVerdicts(c []outcome) [][]outcome {
-	all := [][]outcome{c}
+func (e *estimator) sameVerdicts(h []outcome) [][]outcome {
+	all := [][]outcome{h}
 	open := []outcome{short, toggles}
 	if e.rig.Camera.LongFires == sim.LongOnRelease {
 		open = append(open, long)
 	}
-	last := 0 // the step of a flight's last press
+	last := 0 // the stage of a flight's last press
 	for _, f := range e.flights {
 		last += len(f.sections)
-		if n := len(f.replay.Presses); n > 0 && f.replay.Presses[n-1].Open() && slices.Contains(open, c[last-1]) {
+		if n := len(f.replay.Presses); n > 0 && f.replay.Presses[n-1].Open() && slices.Contains(open, h[last-1]) {
 			for _, same := range all {
 				for _, x := range open {
-					if x != c[last-1] {
+					if x != h[last-1] {
 						other := slices.Clone(same)
 						other[last-1] = x
 						all = append(all, other)
@@ -205,52 +200,49 @@ func (e *estimator) sameVerdicts(c []outcome) [][]outcome {
 	return all[1:]
 }
 
-// weightedMean adds up weights, given as logarithms, and averages the thresholds by
-// them.
-type weightedMean struct{ log, least, long float64 }
+// weightedMean adds up weights, given as logarithms, and averages the thresholds
+// by them.
+type weightedMean struct{ log, minPress, longPress float64 }
 
-func (s *weightedMean) add(log, least, long float64) {
-	if math.IsInf(s.log, -1) {
-		*s = weightedMean{log, least, long}
+func (m *weightedMean) add(log, minPress, longPress float64) {
+	if math.IsInf(m.log, -1) {
+		*m = weightedMean{log, minPress, longPress}
 		return
 	}
-	top := max(s.log, log)
-	mine, its := math.Exp(s.log-top), math.Exp(log-top)
+	top := max(m.log, log)
+	mine, its := math.Exp(m.log-top), math.Exp(log-top)
 	part := its / (mine + its)
-	s.log = top + math.Log(mine+its)
-	s.least += (least - s.least) * part
-	s.long += (long - s.long) * part
+	m.log = top + math.Log(mine+its)
+	m.minPress += (minPress - m.minPress) * part
+	m.longPress += (longPress - m.longPress) * part
 }
 
-// addHistory adds the weight of a history with some points of min_press. A
-// press mostly depends on one threshold only, so the weight is a product of one
-// factor for each; see weighPresses.
-func (e *estimator) addHistory(t *trellis, c []outcome, from, to int, s *weightedMean) {
+// addHistory adds the weight of a history at the grid points of a trellis.
+func (e *estimator) addHistory(t *trellis, h []outcome, m *weightedMean) {
 	p := newForwardBackward(t)
-	if !t.hasBranchesByLong(c) {
-		rest := p.historyPass(t, &e.model, c, from, 0, false)
-		if !math.IsInf(rest, -1) {
-			e.addHistoryByFactors(t, c, from, to, rest, s)
+	if !t.hasBranchesByLong(h) {
+		if rest := p.historyPass(h, t.from, 0, false); !math.IsInf(rest, -1) {
+			e.addFactored(t, h, rest, m)
 		}
 		return
 	}
-	for a := from; a < to; a++ {
+	for a := t.from; a < t.to; a++ {
 		for b := range e.longs {
 			if e.weights[a][b] < negligible*1000 {
 				continue
 			}
-			log := p.historyPass(t, &e.model, c, a, b, true)
-			s.add(log+math.Log(e.mins[a].prior*e.longs[b].prior), e.mins[a].at, e.longs[b].at)
+			log := p.historyPass(h, a, b, true)
+			m.add(log+math.Log(e.mins[a].prior*e.longs[b].prior), e.mins[a].at, e.longs[b].at)
 		}
 	}
 }
 
-// hasBranchesByLong reports whether a history has edges that exist only at some points of
-// long_press.
-func (t *trellis) hasBranchesByLong(c []outcome) bool {
+// hasBranchesByLong reports whether a history has branches that exist only at
+// some grid points of long_press.
+func (t *trellis) hasBranchesByLong(h []outcome) bool {
 	for i := range t.stages {
-		for _, edges := range t.stages[i].byLong {
-			if slices.ContainsFunc(edges, func(x branch) bool { return x.outcome == c[i] }) {
+		for _, branches := range t.stages[i].byLong {
+			if slices.ContainsFunc(branches, func(x branch) bool { return x.outcome == h[i] }) {
 				return true
 			}
 		}
@@ -258,60 +250,50 @@ func (t *trellis) hasBranchesByLong(c []outcome) bool {
 	return false
 }
 
-// addHistoryByFactors adds the weight of a history's outcomes at each pair of points.
-func (e *estimator) addHistoryByFactors(t *trellis, c []outcome, from, to int, rest float64, s *weightedMean) {
-	byLeast, byLong := make([]float64, to-from), make([]float64, len(e.longs))
+// addFactored adds the weight of a history with the same branches at every grid
+// point. As the chance of an outcome mostly depends on one threshold, the weight
+// is a product of a factor for each threshold, except for presses that depend on
+// both; rest is the logarithm of what depends on neither.
+func (e *estimator) addFactored(t *trellis, h []outcome, rest float64, m *weightedMean) {
+	byMin, byLong := logPriors(e.mins[t.from:t.to]), logPriors(e.longs)
 	var both []*section
-	for i, x := range c {
-		at := t.stages[i].section
-		if t.stages[i].fixed {
+	for i, x := range h {
+		s := t.stages[i].section
+		if t.stages[i].press == 0 {
 			continue
 		}
-		least, long := at.dependsOn(x)
-		switch {
-		case least && long:
-			both = append(both, at)
-		case long:
+		switch onMin, onLong := s.dependsOn(x); {
+		case onMin && onLong:
+			both = append(both, s)
+		case onLong:
 			for b := range byLong {
-				byLong[b] += math.Log(at.chances(from, b, e.doubt.Ignored)[x])
+				byLong[b] += math.Log(s.chances(t.from, b)[x])
 			}
-		case least:
-			for a := range byLeast {
-				byLeast[a] += math.Log(at.chances(from+a, 0, e.doubt.Ignored)[x])
+		case onMin:
+			for a := range byMin {
+				byMin[a] += math.Log(s.chances(t.from+a, 0)[x])
 			}
 		default:
-			rest += math.Log(at.chances(from, 0, e.doubt.Ignored)[x])
+			rest += math.Log(s.chances(t.from, 0)[x])
 		}
 	}
-	for i, p := range e.longs {
-		byLong[i] += math.Log(p.prior)
-	}
-	for i := range byLeast {
-		byLeast[i] += math.Log(e.mins[from+i].prior)
-	}
-	for a := range byLeast {
+	for a := range byMin {
 		for b := range byLong {
-			log := rest + byLeast[a] + byLong[b]
-			for _, at := range both {
-				log += math.Log(at.chances(from+a, b, e.doubt.Ignored)[toggles])
+			log := rest + byMin[a] + byLong[b]
+			for _, s := range both {
+				log += math.Log(s.chances(t.from+a, b)[toggles])
 			}
-			s.add(log, e.mins[from+a].at, e.longs[b].at)
+			m.add(log, e.mins[t.from+a].at, e.longs[b].at)
 		}
 	}
 }
 
-// dependsOn reports which thresholds the chance of a outcome depends on.
-func (s *section) dependsOn(x outcome) (least, longs bool) {
-	switch x {
-	case short:
-		return s.minMatters, false
-	case long:
-		return false, s.longMatters
-	case toggles:
-		return s.minMatters, s.longMatters
-	default:
-		return false, false
+func logPriors(points []gridPoint) []float64 {
+	logs := make([]float64, len(points))
+	for i, p := range points {
+		logs[i] = math.Log(p.prior)
 	}
+	return logs
 }
 
 // loggedHistory returns the history that follows from the logged edges alone, at
@@ -320,27 +302,10 @@ func (e *estimator) loggedHistory() []outcome {
 	var all []outcome
 	for _, f := range e.flights {
 		all = append(all, 0)
-		for i := range f.sections[1:] {
+		for i := range f.replay.Presses {
 			all = append(all, f.loggedOutcome(i))
 		}
 		all = append(all, 0)
 	}
 	return all
-}
-
-// loggedOutcome returns the outcome of a press according to its logged edges.
-func (f *sectionedFlight) loggedOutcome(i int) outcome {
-	p, w := f.replay.Presses[i], f.replay.Window
-	switch {
-	case p.StateAt == sim.StateOff && f.spec.WakePress != sim.Never:
-		return cmp.Or(outcomeOf(p.Verdict), staysOff)
-	case !p.StateAt.Accepts():
-		return predetermined
-	case f.sections[i+1].hold.logged < float64(w.MinPress):
-		return short
-	case f.sections[i+1].hold.logged >= float64(w.LongPress):
-		return long
-	default:
-		return toggles
-	}
 }

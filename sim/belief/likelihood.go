@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"math"
 
 	"flicktally/sim"
@@ -50,12 +51,7 @@ func Likelihood(o Outing, g Grid) ([]int64, error) {
 	if o.none() || g.MinCells*g.LongCells == 1 {
 		return nil, nil
 	}
-	for _, f := range o.Flights {
-		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
-			return nil, err
-		}
-	}
-	if err := o.tooMuch(); err != nil {
+	if err := cmp.Or(o.check(), o.tooMuch()); err != nil {
 		return nil, err
 	}
 	e := newEstimator(o.sectioned(), true, o.card(), 0)

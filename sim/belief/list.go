@@ -6,9 +6,9 @@ import (
 	"flicktally/sim"
 )
 
-// listState is the place of a history in the card's list: the next clip, when the
-// running take began, and the remaining offsets of the card's clock. Times are
-// in finer steps.
+// listState is the part of the hidden state that concerns the card's list: the
+// next clip, when the running take began, and the remaining offsets of the card's
+// clock. Times are in finer steps.
 type listState struct {
 	next      int32
 	began     sim.Micros // 0 while nothing is recorded
@@ -29,8 +29,8 @@ type card struct {
 	unlisted, foreign float64
 }
 
-// continuation is a way to continue in the list. Its weight excludes the clips that it
-// skips.
+// continuation is a way to continue in the list. Its weight excludes the clips
+// that it skips.
 type continuation struct {
 	state   listState
 	weight  float64
@@ -49,55 +49,94 @@ func (c *card) mostSkipped() int {
 
 // take appends the ways to explain a take: by no clip, or by one of the next.
 // takesLeft is how many takes may still end, this one included.
-func (c *card) take(p listState, began, ended sim.Micros, open bool, toCome int, ways []continuation) []continuation {
-	closed := p
+func (c *card) take(s listState, began, ended sim.Micros, open bool, takesLeft int, all []continuation) []continuation {
+	closed := s
 	closed.began, closed.fromStart = 0, false
-	ways = append(ways, continuation{closed, c.unlisted, 0})
-	for k := int(p.next); k < len(c.clips); k++ {
-		skipped := k - int(p.next)
+	all = append(all, continuation{closed, c.unlisted, 0})
+	for k := int(s.next); k < len(c.clips); k++ {
+		skipped := k - int(s.next)
 		switch {
-		case p.free:
+		case s.free:
 			skipped = 0
-		case skipped > c.surplus(p, toCome)+c.mostSkipped():
-			return ways
+		case skipped > c.surplus(s, takesLeft)+c.mostSkipped():
+			return all
 		}
-		if fitted, ok := c.fit(closed, c.clips[k], began, ended, p.fromStart, open); ok {
-			fitted.next = int32(k + 1)
-			fitted.free = false
-			ways = append(ways, continuation{fitted, 1 - c.unlisted, skipped})
+		if fitted, ok := c.fit(closed, c.clips[k], began, ended, s.fromStart, open); ok {
+			fitted.next, fitted.free = int32(k+1), false
+			all = append(all, continuation{fitted, 1 - c.unlisted, skipped})
 		}
 	}
-	return ways
+	return all
 }
 
 // surplus returns how many of the remaining clips cannot have a take, given how
 // many takes may still end.
-func (c *card) surplus(p listState, toCome int) int { return max(0, c.clipsLeft(p)-toCome) }
+func (c *card) surplus(s listState, takesLeft int) int { return max(0, c.clipsLeft(s)-takesLeft) }
 
 // foreigners returns the weight of n clips without a take.
 func (c *card) foreigners(n int) float64 { return math.Pow(c.foreign, float64(n)) }
 
 // fit reports whether a clip may be a take, and narrows the clock's offset by it.
-func (c *card) fit(p listState, clip Clip, began, ended sim.Micros, fromStart, open bool) (listState, bool) {
+func (c *card) fit(s listState, clip Clip, began, ended sim.Micros, fromStart, open bool) (listState, bool) {
 	off := clip.Length*finer - (ended - began)
 	if !clip.NoLength && (off < -c.err || off > c.err && !fromStart && !open) {
-		return p, false
+		return s, false
 	}
 	if !clip.HasStart {
-		return p, true
+		return s, true
 	}
 	offset := clip.Start*finer - began
-	p.low = max(p.low, offset-c.err)
+	s.low = max(s.low, offset-c.err)
 	if !fromStart {
-		p.high = min(p.high, offset+c.err)
+		s.high = min(s.high, offset+c.err)
 	}
-	return p, p.low <= p.high
+	return s, s.low <= s.high
 }
 
 // clipsLeft returns how many of the remaining clips need a take.
-func (c *card) clipsLeft(p listState) int {
-	if p.free {
+func (c *card) clipsLeft(s listState) int {
+	if s.free {
 		return 0
 	}
-	return len(c.clips) - int(p.next)
+	return len(c.clips) - int(s.next)
 }
+
+// matchTakes returns the ways to match the takes of a transition with the list.
+func (b *builder) matchTakes(t transition, from listState) []continuation {
+	all := []continuation{{from, 1, 0}}
+	for _, take := range t.takes {
+		began := take.Start
+		if began == 0 {
+			began = from.began
+		}
+		if take.End <= began {
+			continue
+		}
+		var next []continuation
+		for _, c := range all {
+			n := len(next)
+			next = b.card.take(c.state, began, take.End, cutAtEnd(take), b.takesLeft, next)
+			for k := n; k < len(next); k++ {
+				next[k].weight *= c.weight
+				next[k].skipped += c.skipped
+			}
+		}
+		all = next
+	}
+	for i := range all {
+		s := &all[i].state
+		switch {
+		case !t.recording:
+			s.began, s.fromStart = 0, false
+		case t.began > 0:
+			s.began, s.fromStart = t.began, false
+		case b.stage.startsFlight():
+			s.began, s.fromStart = 0, true
+		}
+	}
+	return all
+}
+
+// cutAtEnd reports whether a take had not ended when the log did, or the camera's
+// state became unknown: its clip may be longer.
+func cutAtEnd(t sim.Take) bool { return t.Ended == sim.EndLog || t.Ended == sim.EndUnknown }

@@ -73,9 +73,9 @@ func TestWaysOnInTheList(t *testing.T) {
 	require.Equal(t, []int{3, 1, 0, 0}, []int{c.clipsLeft(listState{}), c.clipsLeft(listState{next: 2}), c.clipsLeft(listState{next: 3}), c.clipsLeft(listState{free: true})})
 }
 
-// TestTwoTakesOfAPassage: their weights multiply, and the take that runs on is
+// TestTwoTakesOfATransition: their weights multiply, and the take that runs on is
 // remembered.
-func TestTwoTakesOfAPassage(t *testing.T) {
+func TestTwoTakesOfATransition(t *testing.T) {
 	b := builder{model: model{card: &card{clips: []Clip{{NoLength: true}}, unlisted: 0.1, foreign: 0.2}}}
 	two := transition{takes: []sim.Take{{Start: 4, End: 8}, {Start: 9, End: 9}, {Start: 12, End: 16}}, recording: true, began: 20}
 	var weights []float64
@@ -89,7 +89,7 @@ func TestTwoTakesOfAPassage(t *testing.T) {
 	running := listState{began: 4, fromStart: true}
 	require.Equal(t, running, b.matchTakes(transition{recording: true}, running)[0].state)
 	require.Equal(t, listState{}, b.matchTakes(transition{}, running)[0].state)
-	b.step.startsFlight = true
+	b.stage.section = &section{}
 	require.Equal(t, listState{fromStart: true}, b.matchTakes(transition{recording: true}, listState{began: 4})[0].state)
 }
 
@@ -333,5 +333,5 @@ func TestAWholeCard(t *testing.T) {
 
 	e := newEstimator([]*sectionedFlight{newSectionedFlight(flightWith(rig, 30*s), nil)}, true, &card{clips: clips}, 100)
 	e.weigh()
-	require.InDelta(t, 1002*math.Log(0.02), newForwardBackward(e.single).forwardPass(e.single, &e.model, 0, 0), 1e-9, "all are of their own")
+	require.InDelta(t, 1002*math.Log(0.02), newForwardBackward(e.kept[0]).forwardPass(0, 0), 1e-9, "all are of their own")
 }

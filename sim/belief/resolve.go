@@ -90,10 +90,8 @@ func resolveWith(points int, replay *sim.Replay, seen Observations) (*Result, er
 func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(pointsFor(o.presses()), o) }
 
 func resolveOuting(points int, o Outing) ([]*Result, error) {
-	for _, f := range o.Flights {
-		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
-			return nil, err
-		}
+	if err := o.check(); err != nil {
+		return nil, err
 	}
 	first := o.Flights[0].Replay
 	if !first.Rig.Doubt.None() || len(o.Flights) > 1 {

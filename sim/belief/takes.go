@@ -71,10 +71,9 @@ func (c *card) matchTake(spots []listState, sofar []matched, r *Result, t sim.Ta
 	known := map[listState]int{}
 	var next []listState
 	var ways []matched
-	open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
 	for i, s := range spots {
 		s.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
-		for _, o := range c.take(s, t.Start*finer, t.End*finer, open, toCome, nil) {
+		for _, o := range c.take(s, t.Start*finer, t.End*finer, cutAtEnd(t), toCome, nil) {
 			m := matched{sofar[i].weight + math.Log(o.weight) + float64(o.skipped)*math.Log(c.foreign), i, -1}
 			if o.state.next != s.next {
 				m.clip = int(o.state.next) - 1
@@ -151,20 +150,15 @@ const (
 )
 
 // countTakes returns the chance of each number of takes in a flight; nil if the
-// card was read, or if there are too many to count.
-func (e *estimator) countTakes() [][]float64 {
-	counts := make([][]float64, len(e.flights))
-	presses := 0
-	for _, f := range e.flights {
-		presses += len(f.replay.Presses)
+// card was read, or if there are several flights or too many takes to count.
+func (e *estimator) countTakes() []float64 {
+	if e.card != nil || e.presses() > mostCounted || len(e.flights) > 1 {
+		return nil
 	}
-	if e.card != nil || presses > mostCounted || len(e.flights) > 1 {
-		return counts
-	}
-	counts[0] = make([]float64, presses+2)
+	counts := make([]float64, e.presses()+2)
 	sum, next := 0.0, 0.5/countsPoints
-	e.eachTrellis(func(t *trellis, from, to int) {
-		for a := from; a < to; a++ {
+	for t := range e.trellises() {
+		for a := t.from; a < t.to; a++ {
 			for b := range e.longs {
 				sum += e.weights[a][b]
 				times := 0
@@ -172,38 +166,34 @@ func (e *estimator) countTakes() [][]float64 {
 					times++
 				}
 				if times > 0 {
-					for n, w := range t.takeCounts(&e.model, a, b, presses+2) {
-						counts[0][n] += w * float64(times) / countsPoints
+					for n, w := range t.takeCounts(a, b, len(counts)) {
+						counts[n] += w * float64(times) / countsPoints
 					}
 				}
 			}
 		}
-	})
+	}
 	return counts
 }
 
-// takeCounts returns the chance of each number of takes below a bound, for one
-// pair of thresholds.
-func (t *trellis) takeCounts(e *model, a, b, most int) []float64 {
-	from := [][]float64{make([]float64, most)}
+// takeCounts returns the chance of each number of takes below a limit, for the
+// thresholds at two grid points.
+func (t *trellis) takeCounts(a, b, limit int) []float64 {
+	from := [][]float64{make([]float64, limit)}
 	from[0][0] = 1
 	for i := range t.stages {
 		s := &t.stages[i]
-		chances := s.chances(a, b, e.doubt.Ignored)
+		chances := s.chances(a, b)
 		to := make([][]float64, t.nodesAfter(i))
 		for k := range to {
-			to[k] = make([]float64, most)
+			to[k] = make([]float64, limit)
 		}
 		sum := 0.0
-		for _, edges := range s.branches(b) {
-			for k := range edges {
-				x := &edges[k]
-				ended := 0
-				if x.behaviour >= 0 {
-					ended = t.behaviours[x.behaviour].takesEnded
-				}
+		for _, branches := range s.branches(b) {
+			for _, x := range branches {
+				ended := t.behaviours[x.behaviour].takesEnded
 				w := chances[x.outcome] * x.weight
-				for n := 0; w > 0 && n+ended < most; n++ {
+				for n := 0; w > 0 && n+ended < limit; n++ {
 					to[x.to][n+ended] += from[x.from][n] * w
 					sum += from[x.from][n] * w
 				}

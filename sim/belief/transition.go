@@ -6,128 +6,106 @@ import (
 	"flicktally/sim"
 )
 
-// transition is a way of the camera through a section, with its weight by the list
-// and the glances. Times are in finer steps.
+// transition is a way of the camera through a section, weighed by the glances.
+// Times are in finer steps.
 type transition struct {
 	outcome   outcome
-	long      int // the point of long_press that it applies to, -1 for all
-	to        int32
+	long      int   // the grid point of long_press that it is valid for, -1 for all
+	to        int32 // index of the next camera
 	behaviour int32
 	weight    float64
-	takes     []sim.Take
+	takes     []sim.Take // those that ended, if there is a list
 	recording bool
 	began     sim.Micros // when the running take began; 0 if before the section
 }
 
-// transitions adds the ways of a camera through a section.
-func (b *builder) transitionsFrom(all []transition, camera *sim.Camera, f *sectionedFlight, s *section) []transition {
+// outcomesIn returns the outcomes that a press can have in a state.
+func (b *builder) outcomesIn(f *sectionedFlight, state sim.State) []outcome {
+	all := []outcome{predetermined}
+	switch {
+	case state.Accepts():
+		all = []outcome{short, toggles, long, ignored}
+	case state == sim.StateOff && f.spec.WakePress != sim.Never:
+		all = []outcome{wakes, staysOff}
+	}
+	return slices.DeleteFunc(all, func(x outcome) bool { return b.maxChances[x] == 0 })
+}
+
+// transitionsFrom returns the ways of a camera through a section.
+func (b *builder) transitionsFrom(camera *sim.Camera, f *sectionedFlight, s *section) []transition {
+	var all []transition
 	for _, x := range b.outcomesIn(f, camera.State()) {
-		if len(b.longs) == 1 || !dependsOnLong(f.spec, x) {
-			p := b.run(camera, s, x, 0)
-			p.long = -1
-			all = append(all, p)
-			continue
+		if dependsOnLong(f.spec, x) {
+			all = append(all, b.runEachLong(camera, f, s, x)...)
+		} else {
+			all = append(all, b.run(camera, f, s, x, -1))
 		}
-		all = append(all, b.alongLong(camera, f, s, x)...)
 	}
 	return all
 }
 
-// dependsOnLong reports whether the result of a press depends on long_press other than
-// by whether the hold reaches it.
+// dependsOnLong reports whether the effect of a press depends on long_press
+// other than by whether the hold reaches it.
 func dependsOnLong(spec sim.CameraSpec, x outcome) bool {
 	return x == long && spec.LongFires == sim.LongAtThreshold && (spec.LongAction != sim.ActionNone || spec.DoubleWithin > 0)
 }
 
-// alongLong returns the ways of a outcome at every point of long_press, or a
-// single one if they differ only by a moment that moves with it.
-func (b *builder) alongLong(camera *sim.Camera, f *sectionedFlight, s *section, x outcome) []transition {
+// runEachLong returns the transitions of an outcome at every grid point of
+// long_press, or a single one if they differ only by a moment that moves with
+// it.
+func (b *builder) runEachLong(camera *sim.Camera, f *sectionedFlight, s *section, x outcome) []transition {
 	var all []transition
-	alike, ran := true, 0
-	for at := range b.longs {
-		if s.longAt[at] == 0 {
+	same := true
+	for at, chance := range s.longAt {
+		if chance == 0 {
 			continue
 		}
-		var p transition
-		if n := len(all); n > 0 && b.sameOrder(f, s, ran, at) {
-			p = b.moved(all[n-1], at)
-		} else {
-			p, ran = b.run(camera, s, x, at), at
-			if n > 0 {
-				p.behaviour = b.sameWay(all[n-1].behaviour, p.behaviour)
-			}
+		t := b.run(camera, f, s, x, at)
+		if n := len(all); n > 0 {
+			t.behaviour = b.joinEqual(all[n-1].behaviour, t.behaviour)
+			first := &all[0]
+			same = same && t.behaviour == first.behaviour && t.to == first.to && t.weight == first.weight
 		}
-		p.long = at
-		p.weight = b.weigh(s.seen, &b.trellis.behaviours[p.behaviour], camera.State(), at)
-		all = append(all, p)
-		first := &all[0]
-		alike = alike && p.behaviour == first.behaviour && p.to == first.to && p.weight == first.weight
+		all = append(all, t)
 	}
-	if alike && (b.card == nil || !b.trellis.behaviours[all[0].behaviour].moves) {
+	if same && (b.card == nil || !b.trellis.behaviours[all[0].behaviour].moves) {
 		all[0].long = -1
 		return all[:1]
 	}
 	return all
 }
 
-// sameOrder reports whether everything happens in the same order at two points
-// of long_press.
-func (b *builder) sameOrder(f *sectionedFlight, s *section, one, other int) bool {
-	if s.bounces || f.spec.DoubleWithin > 0 {
-		return false
-	}
-	least := b.window(0).MinPress
-	for _, length := range []sim.Micros{
-		sim.Micros(s.hold.logged) * finer, least, least + f.spec.StartDelay, least + f.spec.StopDelay,
-	} {
-		if (b.window(one).LongPress > length) != (b.window(other).LongPress > length) {
-			return false
-		}
-	}
-	return true
-}
-
-// sameWay returns the earlier of two ways if the later is equal to it; the
-// later must be the last.
-func (b *builder) sameWay(earlier, later int32) int32 {
-	ways := b.trellis.behaviours
-	x, y := &ways[earlier], &ways[later]
+// joinEqual returns the earlier of two behaviours if the later is equal to it;
+// the later must be the last.
+func (b *builder) joinEqual(earlier, later int32) int32 {
+	all := b.trellis.behaviours
+	x, y := &all[earlier], &all[later]
 	if x.verdict != y.verdict || x.pairStart != y.pairStart || !slices.Equal(x.changes, y.changes) {
 		return later
 	}
-	b.trellis.behaviours = ways[:later]
+	b.trellis.behaviours = all[:later]
 	return earlier
 }
 
-// moved returns a transition at another point of long_press.
-func (b *builder) moved(p transition, to int) transition {
-	by := b.window(to).LongPress - b.window(p.long).LongPress
-	p.takes = slices.Clone(p.takes)
-	for i := range p.takes {
-		if t := &p.takes[i]; momentOf(t.End, b.window(p.long)).axis == alongLong {
-			t.End += by
-		}
-	}
-	return p
-}
-
-// forwardPass runs a camera through a section.
-func (b *builder) run(camera *sim.Camera, s *section, x outcome, at int) transition {
+// run runs a camera through a section, with an outcome of its press and a grid
+// point of long_press, -1 if any will do.
+func (b *builder) run(camera *sim.Camera, f *sectionedFlight, s *section, x outcome, at int) transition {
 	b.record.Clear()
-	c := camera.Resume(b.step.flight.spec, b.window(at), &b.record)
+	c := camera.Resume(f.spec, b.window(max(at, 0)), &b.record)
 	c.Suppose(verdictOf[x])
-	p := b.runThrough(&c, s, at)
-	w := &b.trellis.behaviours[p.behaviour]
-	p.outcome, w.lightBefore = x, lightIndex(camera.State())
-	if down, waits := camera.Waiting(); waits && w.verdict == sim.VerdictDouble {
-		w.pairStart = down / finer
+	t := b.runThrough(&c, s, max(at, 0))
+	made := &b.trellis.behaviours[t.behaviour]
+	made.lightBefore = lightIndex(camera.State())
+	if down, waits := camera.Waiting(); waits && made.verdict == sim.VerdictDouble {
+		made.pairStart = down / finer
 	}
-	p.weight = b.weigh(s.seen, w, camera.State(), at)
-	return p
+	t.outcome, t.long = x, at
+	t.weight = b.weighGlances(s.seen, made, camera.State(), max(at, 0))
+	return t
 }
 
-// runThrough runs a camera to the end of a section and notes what it did. The camera
-// must write to the builder's record.
+// runThrough runs a camera to the end of a section and notes its behaviour. The
+// camera must write to the builder's record.
 func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 	record := &b.record
 	c.RunUntil(s.edges, s.to*finer)
@@ -135,35 +113,32 @@ func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 	if s.last {
 		c.Finish(s.to * finer)
 	}
-	p := transition{recording: recording && !s.last, began: began, behaviour: int32(len(b.trellis.behaviours))}
+	t := transition{recording: recording && !s.last, began: began}
 	if b.card != nil {
-		p.takes = slices.Clone(record.Takes)
+		t.takes = slices.Clone(record.Takes)
 	}
-	w := behaviour{stage: int32(len(b.trellis.stages)), lightBefore: -1, takesEnded: len(record.Takes)}
+	done := behaviour{takesEnded: len(record.Takes)}
 	if len(record.Presses) > 0 {
-		w.verdict = record.Presses[0].Verdict
+		done.verdict = record.Presses[0].Verdict
 	}
 	window := b.window(at)
-	changes := make([]change, 0, 8)
-	for _, c := range record.States {
-		moment := momentOf(c.At, window)
-		changes = append(changes, change{moment, c.State})
-		w.moves = w.moves || moment.axis == alongLong
+	for _, s := range record.States {
+		moment := momentOf(s.At, window)
+		done.changes = append(done.changes, change{moment, s.State})
+		done.moves = done.moves || moment.axis == alongLong
 	}
-	w.changes = b.changes.clone(changes)
-	b.trellis.behaviours = append(b.trellis.behaviours, w)
-	present := c.Snapshot()
-	p.to, _ = b.next.index(&present)
-	return p
+	t.behaviour = b.addBehaviour(done)
+	t.to = b.nextCameras.index(c.Snapshot())
+	return t
 }
 
-// weigh returns the chance of what was seen in a section, given the camera's state
-// at its start and what a way says it did.
-func (b *builder) weigh(seen []Glance, w *behaviour, state sim.State, long int) float64 {
+// weighGlances returns the likelihood of what was seen in a section, given the
+// camera's state before it and its behaviour in it.
+func (b *builder) weighGlances(seen []Glance, done *behaviour, state sim.State, long int) float64 {
 	weight := 1.0
 	for _, g := range seen {
 		now := state
-		for _, change := range w.changes {
+		for _, change := range done.changes {
 			if b.instant(change.at, long) <= float64(g.At) {
 				now = change.state
 			}
@@ -177,11 +152,11 @@ func (b *builder) weigh(seen []Glance, w *behaviour, state sim.State, long int) 
 	return max(weight, rescaleBelow) // any number of glances may be wrong
 }
 
-// instant returns a moment, in µs, at a point of long_press.
+// instant returns a moment, in µs, at a grid point of long_press.
 func (b *builder) instant(m moment, long int) float64 {
 	switch m.axis {
 	case alongMin:
-		return float64(m.base) + b.mins[b.from].at
+		return float64(m.base) + b.mins[b.trellis.from].at
 	case alongLong:
 		return float64(m.base) + b.longs[long].at
 	default:

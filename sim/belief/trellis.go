@@ -8,33 +8,33 @@ import (
 	"flicktally/sim"
 )
 
-// trellis contains all histories of a flight, or of several flights in turn, except
-// practically impossible ones. Nodes are the possible states of the camera, and
-// places in the card's list, at the start of a section; edges lead from one
-// section to the next.
+// trellis contains all histories of one flight, or of several in turn, except
+// practically impossible ones. Each stage leads through one section. Its nodes
+// are the possible hidden states when the section starts: a camera and a place
+// in the card's list. Its branches lead to the nodes of the next stage.
 type trellis struct {
+	from, to   int // the grid points of min_press that it is valid for
 	stages     []stage
 	behaviours []behaviour
 	logFactor  float64 // logarithm of a factor of all histories
 }
 
-// stage leads through one section. Edges that exist only for some points of
-// long_press are listed by point.
+// stage leads through one section, or out of a flight. Branches that exist only
+// for some grid points of long_press are listed by point.
 type stage struct {
-	flight       *sectionedFlight
-	startsFlight bool     // it begins a flight; the outcome of an edge is then an index of starts
-	section      *section // nil at the end of a flight
-	nodes        int      // from which the edges lead
-	// cameras are those of the nodes at the end of a flight.
-	cameras []sim.Camera
+	flight  int      // index
+	press   int      // the number of the section's press in the flight; 0 if there is none
+	section *section // nil at the end of a flight
+	nodes   int      // from which the branches lead
 	common  []branch
 	byLong  [][]branch
-	// steady: the result of the press does not depend on the thresholds, and
-	// its chance is in the weights of the edges.
-	fixed bool
 }
 
-// branches returns the edges for a point of long_press.
+// startsFlight reports whether the stage starts a flight. The outcome of its
+// branches is then an index of the flight's starts.
+func (s *stage) startsFlight() bool { return s.section != nil && s.press == 0 }
+
+// branches returns the branches for a point of long_press.
 func (s *stage) branches(b int) [2][]branch {
 	if s.byLong == nil {
 		return [2][]branch{s.common}
@@ -42,7 +42,18 @@ func (s *stage) branches(b int) [2][]branch {
 	return [2][]branch{s.common, s.byLong[b]}
 }
 
-// nodesAfter returns how many nodes a step leads to.
+// chances returns the chance of each outcome for thresholds at two grid points.
+func (s *stage) chances(a, b int) *[8]float64 {
+	if s.press == 0 {
+		return allCertain
+	}
+	return s.section.chances(a, b)
+}
+
+// allCertain gives every outcome the chance 1.
+var allCertain = &[8]float64{1, 1, 1, 1, 1, 1, 1, 1}
+
+// nodesAfter returns how many nodes a stage leads to.
 func (t *trellis) nodesAfter(i int) int {
 	if i+1 == len(t.stages) {
 		return 1
@@ -50,120 +61,147 @@ func (t *trellis) nodesAfter(i int) int {
 	return t.stages[i+1].nodes
 }
 
-// branch is a way through a section. Its weight is the chance of the glances and
-// of the list.
+// branch leads from a node to one of the next stage. Its weight is the
+// likelihood of the glances and of the list; the chance of the outcome is not
+// part of it, as that depends on the thresholds.
 type branch struct {
 	from, to, behaviour int32
 	outcome             outcome
 	weight              float64
 }
 
-// behaviour is what the camera does in a section.
+// behaviour is what the camera does in a section, or how it leaves a flight.
 type behaviour struct {
 	stage       int32
+	outcome     outcome
 	verdict     sim.Verdict // of the section's press, if any
-	lightBefore int         // the light before it; -1 at the start of a flight
+	lightBefore int         // -1 at the start of a flight
 	changes     []change
-	moves       bool       // some of the changes move with long_press
-	takesEnded  int        // how many end
-	pairStart   sim.Micros // when the first press of a pair went down, if the section ends a pair
+	moves       bool        // some of the changes move with long_press
+	takesEnded  int         // how many
+	pairStart   sim.Micros  // when the first press of a pair went down, if the section ends a pair
+	end         *sim.Camera // at the end of a flight
 }
 
-// builder makes a trellis step by step.
+// builder builds a trellis stage by stage.
 type builder struct {
 	model
-	from, to  int // its points of min_press
-	takesLeft int // sections that remain: at most that many takes can still end
 	trellis   trellis
+	takesLeft int // how many takes can still end: at most one per remaining section
 
-	cameras       []sim.Camera // in which the nodes are
-	nodes         []node
-	bounds        []float64 // the greatest weight that each node can have, relative to the best
-	step          stage
-	common        []branch // of the step, for all points of long_press
-	maxChances    [8]float64
-	next          distinct[sim.Camera]
-	added         distinct[node]
-	nextBounds    []float64
-	places        []int32
-	outcomes      []outcome
-	transitions   [][]transition
-	continuations []continuation
-	record        sim.Record // of one transition
-	changes       arena[change]
-	branches      arena[branch]
+	// The nodes from which the stage leads on. A bound is the greatest weight
+	// that a node can have at any thresholds, relative to the best.
+	cameras []sim.Camera
+	nodes   []node
+	bounds  []float64
+
+	// The stage that is being built, and the nodes that it leads to.
+	stage       stage
+	common      []branch
+	maxChances  [8]float64 // of the outcomes, at any thresholds
+	nextCameras distinct[sim.Camera]
+	nextNodes   distinct[node]
+	nextBounds  []float64
+
+	record sim.Record // of one run through a section
 }
 
-// node is a camera and a place in the list.
+// node is a hidden state: a camera and a place in the card's list.
 type node struct {
 	camera int32
 	list   listState
 }
 
-// pruneBelow is the relative weight up to which a node is dropped; mostNodes
-// limits the number of nodes. Only long lists of clips reach that limit, and the
-// nodes that it drops weigh next to nothing: TestTheWidthIsEnough.
+// distinct is a list of values that all differ.
+type distinct[T comparable] struct {
+	all []T
+	at  map[T]int32
+}
+
+// index returns where a value is in the list, to which it adds a new one.
+func (d *distinct[T]) index(v T) int32 {
+	at, known := d.at[v]
+	if !known {
+		if d.at == nil {
+			d.at = map[T]int32{}
+		}
+		at = int32(len(d.all))
+		d.at[v], d.all = at, append(d.all, v)
+	}
+	return at
+}
+
+func (d *distinct[T]) clear() {
+	d.all = d.all[:0]
+	clear(d.at)
+}
+
+// A node is dropped if its bound is less than pruneBelow of the best, or if
+// defaultBeamWidth others are better. Only long lists of clips reach that width,
+// and the nodes that it drops weigh next to nothing: TestTheWidthIsEnough.
 const (
 	pruneBelow       = 1e-12
 	defaultBeamWidth = 200
 )
 
-// buildTrellis makes the trellis for the points [from, to) of min_press.
-func buildTrellis(e model, from, to int) *trellis {
-	b := &builder{model: e, from: from, to: to, nodes: []node{{0, newListState()}}, bounds: []float64{1}, cameras: []sim.Camera{{}}}
-	const waysOfPress = 4
-	for _, f := range e.flights {
-		b.trellis.stages = slices.Grow(b.trellis.stages, len(f.sections)+1)
-		b.trellis.behaviours = slices.Grow(b.trellis.behaviours, waysOfPress*len(f.sections))
+// buildTrellis builds the trellis for the grid points [from, to) of min_press.
+func buildTrellis(m model, from, to int) *trellis {
+	b := &builder{
+		model: m, trellis: trellis{from: from, to: to},
+		nodes: []node{{0, newListState()}}, bounds: []float64{1}, cameras: []sim.Camera{{}},
+	}
+	for _, f := range m.flights {
 		b.takesLeft += len(f.sections)
 	}
 	if b.card != nil {
 		b.trellis.logFactor = float64(b.card.surplus(newListState(), b.takesLeft)) * math.Log(b.card.foreign)
 	}
-	for i, f := range e.flights {
-		b.startFlight(f)
+	for i, f := range m.flights {
+		b.startFlight(i, f)
 		for k := range f.sections[1:] {
-			b.addPress(f, k+1)
+			b.addPress(i, f, k+1)
 		}
-		b.endFlight(f, i == len(e.flights)-1)
+		b.endFlight(i)
 	}
 	return &b.trellis
 }
 
-func (b *builder) startStage(flight *sectionedFlight, at *section) {
-	b.step = stage{flight: flight, section: at, nodes: len(b.nodes)}
+func (b *builder) startStage(flight, press int, at *section) {
+	b.stage = stage{flight: flight, press: press, section: at, nodes: len(b.nodes)}
 	b.common = b.common[:0]
 	b.maxChances = *allCertain
-	b.next.clear()
-	b.added.clear()
+	b.nextCameras.clear()
+	b.nextNodes.clear()
 	b.nextBounds = b.nextBounds[:0]
 }
 
-// startFlight starts a flight in each of the states that it can start in, which are
-// equally likely.
-func (b *builder) startFlight(f *sectionedFlight) {
-	b.startStage(f, &f.sections[0])
-	b.step.startsFlight = true
-	for i, start := range f.starts {
+// startFlight starts a flight in each of the states in which it can start, which
+// are equally likely.
+func (b *builder) startFlight(i int, f *sectionedFlight) {
+	b.startStage(i, 0, &f.sections[0])
+	for k, start := range f.starts {
 		spec := f.spec
 		spec.Start = start
 		b.record.Clear()
 		camera := sim.NewCamera(spec, b.window(0), false, &b.record)
-		p := b.runThrough(&camera, &f.sections[0], 0)
-		p.outcome, p.long = outcome(i), -1
-		p.weight = b.weigh(f.sections[0].seen, &b.trellis.behaviours[p.behaviour], sim.State(start), 0)
+		t := b.runThrough(&camera, &f.sections[0], 0)
+		made := &b.trellis.behaviours[t.behaviour]
+		made.outcome, made.lightBefore = outcome(k), -1
+		t.outcome, t.long = outcome(k), -1
+		t.weight = b.weighGlances(f.sections[0].seen, made, sim.State(start), 0)
 		for from := range b.nodes {
-			b.addTransition(p, from)
+			b.addTransition(t, from)
 		}
 	}
 	b.finishStage()
 	b.takesLeft--
 }
 
-// window returns the thresholds at a point of long_press, in finer steps chosen
-// so that a moment shows which of them it moves with; see the package comment.
+// window returns the thresholds at a grid point of long_press, in finer steps
+// chosen so that a moment shows which of them it moves with; see the package
+// comment.
 func (b *builder) window(long int) sim.Window {
-	w := sim.Window{MinPress: sim.Micros(b.mins[b.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
+	w := sim.Window{MinPress: sim.Micros(b.mins[b.trellis.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
 	c := b.flights[0].replay.Rig.Camera
 	if !c.MinPress.Exact() {
 		w.MinPress++
@@ -175,167 +213,115 @@ func (b *builder) window(long int) sim.Window {
 }
 
 // endFlight ends a flight. Only the place in the list carries over to the next.
-func (b *builder) endFlight(f *sectionedFlight, last bool) {
-	b.startStage(f, nil)
-	for i, n := range b.nodes {
-		b.step.cameras = append(b.step.cameras, b.cameras[n.camera])
-		place, weight := newListState(), 1.0
+func (b *builder) endFlight(i int) {
+	b.startStage(i, 0, nil)
+	b.nextCameras.index(sim.Camera{})
+	for k, n := range b.nodes {
+		camera, list, weight := b.cameras[n.camera], newListState(), 1.0
 		if b.card != nil {
-			place.next, place.free = n.list.next, n.list.free || b.cameras[n.camera].State() == sim.StateUnknown
-			weight = b.card.foreigners(b.card.surplus(place, b.takesLeft) - b.card.surplus(n.list, b.takesLeft))
+			list.next, list.free = n.list.next, n.list.free || camera.State() == sim.StateUnknown
+			weight = b.card.foreigners(b.card.surplus(list, b.takesLeft) - b.card.surplus(n.list, b.takesLeft))
 		}
-		if last {
-			place = newListState()
+		if i == len(b.flights)-1 {
+			list = newListState()
 		}
-		b.addBranch(branch{from: int32(i), behaviour: -1, weight: weight}, node{0, place}, -1)
+		b.addBranch(branch{from: int32(k), behaviour: b.addBehaviour(behaviour{end: &camera}), weight: weight}, node{0, list}, -1)
 	}
-	b.next.index(&sim.Camera{})
 	b.finishStage()
 }
 
-// addPress goes through the section of a press in every remaining way.
-func (b *builder) addPress(f *sectionedFlight, i int) {
-	s := &f.sections[i]
-	b.startStage(f, s)
-	b.maxChances = s.maxChances(b.from, b.to, b.doubt.Ignored)
-	for len(b.transitions) < len(b.cameras) {
-		b.transitions = append(b.transitions, nil)
-	}
+func (b *builder) addBehaviour(added behaviour) int32 {
+	added.stage = int32(len(b.trellis.stages))
+	b.trellis.behaviours = append(b.trellis.behaviours, added)
+	return int32(len(b.trellis.behaviours) - 1)
+}
+
+// addPress adds the stage of a press, with every possible outcome.
+func (b *builder) addPress(flight int, f *sectionedFlight, press int) {
+	s := &f.sections[press]
+	b.startStage(flight, press, s)
+	b.maxChances = s.maxChances(b.trellis.from, b.trellis.to)
+	transitions := make([][]transition, len(b.cameras))
 	for i := range b.cameras {
-		b.transitions[i] = b.transitionsFrom(b.transitions[i][:0], &b.cameras[i], f, s)
+		transitions[i] = b.transitionsFrom(&b.cameras[i], f, s)
 	}
-	for i := range b.nodes {
-		for _, p := range b.transitions[b.nodes[i].camera] {
-			b.addTransition(p, i)
+	for i, n := range b.nodes {
+		for _, t := range transitions[n.camera] {
+			b.addTransition(t, i)
 		}
 	}
 	b.finishStage()
 	b.takesLeft--
 }
 
-// outcomesIn returns the possible outcomes of a press of a camera.
-func (b *builder) outcomesIn(f *sectionedFlight, state sim.State) []outcome {
-	b.outcomes = append(b.outcomes[:0], predetermined)
-	switch {
-	case state.Accepts():
-		b.outcomes = append(b.outcomes[:0], short, toggles, long, ignored)
-	case state == sim.StateOff && f.spec.WakePress != sim.Never:
-		b.outcomes = append(b.outcomes[:0], wakes, staysOff)
-	}
-	return slices.DeleteFunc(b.outcomes, func(x outcome) bool { return b.maxChances[x] == 0 })
-}
-
-// addTransition adds a transition from a node, in all its ways through the list. The weight
-// of a clip without a take is applied once no take can be left for it, not when
-// the clip is skipped. Otherwise many older clips at the front of the list would
-// all count at once against the first take that has a clip.
-func (b *builder) addTransition(p transition, from int) {
-	e := branch{from: int32(from), behaviour: p.behaviour, outcome: p.outcome, weight: p.weight}
+// addTransition adds the branches of a transition from a node, one for each way
+// to match its takes with the list. The weight of a clip without a take is
+// applied once no take can be left for it, not when the clip is skipped.
+// Otherwise many older clips at the front of the list would all count at once
+// against the first take that has a clip.
+func (b *builder) addTransition(t transition, from int) {
+	x := branch{from: int32(from), behaviour: t.behaviour, outcome: t.outcome, weight: t.weight}
 	if b.card == nil {
-		b.addBranch(e, node{p.to, newListState()}, p.long)
+		b.addBranch(x, node{t.to, newListState()}, t.long)
 		return
 	}
 	before := b.card.surplus(b.nodes[from].list, b.takesLeft)
-	for _, o := range b.matchTakes(p, b.nodes[from].list) {
-		listed := e
-		listed.weight *= o.weight * b.card.foreigners(o.skipped+b.card.surplus(o.state, b.takesLeft-1)-before)
-		b.addBranch(listed, node{p.to, o.state}, p.long)
+	for _, c := range b.matchTakes(t, b.nodes[from].list) {
+		x.weight = t.weight * c.weight * b.card.foreigners(c.skipped+b.card.surplus(c.state, b.takesLeft-1)-before)
+		b.addBranch(x, node{t.to, c.state}, t.long)
 	}
 }
 
-// matchTakes follows the takes of a transition through the list.
-func (b *builder) matchTakes(p transition, at listState) []continuation {
-	b.continuations = append(b.continuations[:0], continuation{at, 1, 0})
-	for _, t := range p.takes {
-		began := t.Start
-		if began == 0 {
-			began = at.began
-		}
-		open := t.Ended == sim.EndLog || t.Ended == sim.EndUnknown
-		if t.End <= began {
-			continue
-		}
-		var on []continuation
-		for _, o := range b.continuations {
-			n := len(on)
-			on = b.card.take(o.state, began, t.End, open, b.takesLeft, on)
-			for k := n; k < len(on); k++ {
-				on[k].weight *= o.weight
-				on[k].skipped += o.skipped
-			}
-		}
-		b.continuations = on
-	}
-	for i := range b.continuations {
-		o := &b.continuations[i].state
-		switch {
-		case !p.recording:
-			o.began, o.fromStart = 0, false
-		case p.began > 0:
-			o.began, o.fromStart = p.began, false
-		case b.step.startsFlight:
-			o.began, o.fromStart = 0, true
-		}
-	}
-	return b.continuations
-}
-
-// addBranch adds an edge that leads to a node, for one point of long_press or, with -1,
-// for all.
-func (b *builder) addBranch(e branch, to node, long int) {
-	at, added := b.added.index(&to)
-	if added {
+// addBranch adds a branch that leads to a node, for one grid point of long_press
+// or, with -1, for all.
+func (b *builder) addBranch(x branch, to node, long int) {
+	x.to = b.nextNodes.index(to)
+	if int(x.to) == len(b.nextBounds) {
 		b.nextBounds = append(b.nextBounds, 0)
 	}
-	e.to = at
 	chance := 1.0
-	if !b.step.startsFlight {
-		chance = b.maxChances[e.outcome]
+	if !b.stage.startsFlight() {
+		chance = b.maxChances[x.outcome]
 	}
-	b.nextBounds[at] = max(b.nextBounds[at], b.bounds[e.from]*chance*e.weight)
+	b.nextBounds[x.to] = max(b.nextBounds[x.to], b.bounds[x.from]*chance*x.weight)
 	if long < 0 {
-		b.common = append(b.common, e)
+		b.common = append(b.common, x)
 		return
 	}
-	if b.step.byLong == nil {
-		b.step.byLong = make([][]branch, len(b.longs))
+	if b.stage.byLong == nil {
+		b.stage.byLong = make([][]branch, len(b.longs))
 	}
-	b.step.byLong[long] = append(b.step.byLong[long], e)
+	b.stage.byLong[long] = append(b.stage.byLong[long], x)
 }
 
-// finishStage drops practically impossible nodes and moves on to the next section.
+// finishStage drops practically impossible nodes and moves on to the next stage.
 func (b *builder) finishStage() {
 	best := slices.Max(b.nextBounds)
 	least := best * pruneBelow
-	if most := cmp.Or(b.beamWidth, defaultBeamWidth); len(b.nextBounds) > most {
-		sorted := slices.Clone(b.nextBounds)
-		slices.Sort(sorted)
-		least = max(least, sorted[len(sorted)-most])
+	if width := cmp.Or(b.beamWidth, defaultBeamWidth); len(b.nextBounds) > width {
+		sorted := slices.Sorted(slices.Values(b.nextBounds))
+		least = max(least, sorted[len(sorted)-width])
 	}
-	places := slices.Grow(b.places[:0], len(b.added.all))[:len(b.added.all)]
-	b.places, b.nodes, b.bounds = places, b.nodes[:0], b.bounds[:0]
-	for i, n := range b.added.all {
-		places[i] = -1
-		if b.nextBounds[i] >= least && b.nextBounds[i] > 0 {
-			places[i] = int32(len(b.nodes))
-			b.nodes, b.bounds = append(b.nodes, n), append(b.bounds, b.nextBounds[i]/best)
+	kept := make([]int32, len(b.nextBounds)) // the new index of each node; -1 if it is dropped
+	b.nodes, b.bounds = b.nodes[:0], b.bounds[:0]
+	for i, bound := range b.nextBounds {
+		kept[i] = -1
+		if bound >= least && bound > 0 {
+			kept[i] = int32(len(b.nodes))
+			b.nodes, b.bounds = append(b.nodes, b.nextNodes.all[i]), append(b.bounds, bound/best)
 		}
 	}
-	keep := func(edges []branch) []branch {
-		edges = slices.DeleteFunc(edges, func(e branch) bool { return places[e.to] < 0 || e.weight == 0 })
-		for i := range edges {
-			edges[i].to = places[edges[i].to]
-			if b.step.fixed && !b.step.startsFlight {
-				edges[i].weight *= b.maxChances[edges[i].outcome]
-			}
+	prune := func(branches []branch) []branch {
+		branches = slices.DeleteFunc(branches, func(x branch) bool { return kept[x.to] < 0 || x.weight == 0 })
+		for i := range branches {
+			branches[i].to = kept[branches[i].to]
 		}
-		return b.branches.clone(edges)
+		return branches
 	}
-	b.step.fixed = b.step.startsFlight || b.step.section == nil || !b.step.section.minMatters && !b.step.section.longMatters
-	b.step.common = keep(b.common)
-	for i := range b.step.byLong {
-		b.step.byLong[i] = keep(b.step.byLong[i])
+	b.stage.common = slices.Clone(prune(b.common))
+	for i := range b.stage.byLong {
+		b.stage.byLong[i] = prune(b.stage.byLong[i])
 	}
-	b.cameras, b.next.all = b.next.all, b.cameras
-	b.trellis.stages = append(b.trellis.stages, b.step)
+	b.cameras, b.nextCameras.all = b.nextCameras.all, b.cameras
+	b.trellis.stages = append(b.trellis.stages, b.stage)
 }

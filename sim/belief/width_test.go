@@ -59,7 +59,7 @@ func TestTheWidthIsEnough(t *testing.T) {
 			e := newEstimator(o.sectioned(), true, o.card(), points)
 			e.beamWidth = widest
 			e.weigh()
-			for _, s := range e.single.stages {
+			for _, s := range e.kept[0].stages {
 				reached = reached || s.nodes >= defaultBeamWidth
 			}
 			return e, e.likeliest(e.loggedHistory())

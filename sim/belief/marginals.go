@@ -1,0 +1,164 @@
+package belief
+
+import "flicktally/sim"
+
+// marginals sums over all histories, for one flight.
+type marginals struct {
+	verdicts []verdictShares // of each press
+	starts   []float64       // of each of its starts
+	curve    curve
+	ends     []endCamera
+}
+
+// verdictShares are the chances of the verdicts on a press.
+type verdictShares []verdictShare
+
+type verdictShare struct {
+	verdict sim.Verdict
+	share   float64
+}
+
+func (s *verdictShares) add(v sim.Verdict, share float64) {
+	for i := range *s {
+		if x := &(*s)[i]; x.verdict == v {
+			x.share += share
+			return
+		}
+	}
+	*s = append(*s, verdictShare{v, share})
+}
+
+func (s verdictShares) of(v sim.Verdict) float64 {
+	for _, x := range s {
+		if x.verdict == v {
+			return x.share
+		}
+	}
+	return 0
+}
+
+// endCamera is a camera, in finer steps, at a flight's end.
+type endCamera struct {
+	camera sim.Camera
+	chance float64
+}
+
+// marginals returns the marginals of each flight.
+func (e *estimator) marginals() []marginals {
+	all := make([]marginals, len(e.flights))
+	for i, f := range e.flights {
+		all[i] = marginals{verdicts: make([]verdictShares, len(f.replay.Presses)), starts: make([]float64, len(f.starts)), curve: newCurve()}
+	}
+	for t := range e.trellises() {
+		shares := newBehaviourShares(t, len(e.longs))
+		p := newForwardBackward(t)
+		for a := t.from; a < t.to; a++ {
+			for b := range e.longs {
+				if share := e.weights[a][b]; share >= negligible {
+					p.forwardPass(a, b)
+					p.backwardPass(a, b, share, shares)
+				}
+			}
+		}
+		e.addShares(all, t, shares)
+	}
+	return all
+}
+
+// behaviourShares are the shares of the behaviours in a trellis among all
+// histories.
+type behaviourShares struct {
+	all    []float64
+	byLong [][]float64 // of those that move with long_press, at each grid point of it
+}
+
+func newBehaviourShares(t *trellis, longs int) *behaviourShares {
+	s := &behaviourShares{make([]float64, len(t.behaviours)), make([][]float64, len(t.behaviours))}
+	for i := range t.behaviours {
+		if t.behaviours[i].moves {
+			s.byLong[i] = make([]float64, longs)
+		}
+	}
+	return s
+}
+
+// add adds to the share of a behaviour at a grid point of long_press.
+func (s *behaviourShares) add(behaviour int32, b int, share float64) {
+	s.all[behaviour] += share
+	if byLong := s.byLong[behaviour]; byLong != nil {
+		byLong[b] += share
+	}
+}
+
+// addShares adds the shares of behaviours to the marginals of their flights.
+// Moments that move with min_press are spread over the piece of one grid point.
+func (e *estimator) addShares(all []marginals, t *trellis, shares *behaviourShares) {
+	for k := range t.behaviours {
+		done, share := &t.behaviours[k], shares.all[k]
+		stage := &t.stages[done.stage]
+		m := &all[stage.flight]
+		switch {
+		case done.end != nil:
+			m.ends = append(m.ends, endCamera{*done.end, share})
+		case share == 0:
+			continue
+		case stage.startsFlight():
+			m.starts[done.outcome] += share
+		default:
+			m.addVerdict(stage.press-1, done, share, e.flights[stage.flight].replay.Presses)
+		}
+		m.curve.addBehaviour(done, share, shares.byLong[k], e.mins[t.from], e.longs)
+	}
+}
+
+// addVerdict adds the verdict on a press. If the press ends a pair, the first
+// press of the pair is a double too.
+func (m *marginals) addVerdict(i int, done *behaviour, share float64, presses []sim.Press) {
+	m.verdicts[i].add(done.verdict, share)
+	if done.verdict != sim.VerdictDouble {
+		return
+	}
+	first := i - 1
+	for presses[first].Down != done.pairStart {
+		first--
+	}
+	m.verdicts[first].add(sim.VerdictToggle, -share)
+	m.verdicts[first].add(sim.VerdictDouble, share)
+}
+
+// addBehaviour adds the changes of a behaviour with its share among all
+// histories; byLong has the share at each grid point of long_press if some of
+// the changes move with it.
+func (c *curve) addBehaviour(done *behaviour, share float64, byLong []float64, min gridPoint, longs []gridPoint) {
+	before := done.lightBefore
+	for _, change := range done.changes {
+		light := lightIndex(change.state)
+		if light == before {
+			continue
+		}
+		switch change.at.axis {
+		case fixed:
+			shift(c.jumps, change.at.base, before, light, share)
+		case alongMin:
+			c.ramp(change.at.base, min, before, light, share)
+		default:
+			for b, share := range byLong {
+				if share > 0 {
+					c.ramp(change.at.base, longs[b], before, light, share)
+				}
+			}
+		}
+		before = light
+	}
+}
+
+// ramp adds a change at a moment that is uniform over the piece of a grid point.
+func (c *curve) ramp(base sim.Micros, p gridPoint, before, light int, share float64) {
+	if p.low == p.high {
+		shift(c.jumps, base+p.low, before, light, share)
+		return
+	}
+	slope := share / float64(p.high-p.low)
+	shift(c.bends, base+p.low, before, light, slope)
+	shift(c.bends, base+p.high, before, light, -slope)
+}
