@@ -55,12 +55,15 @@ func (r *Reader) replayRigs(path string, rigs []flight.ComparedRig, how How) ([]
 				which, alike = append(which, i), append(alike, e.Rig)
 			}
 		}
-		all, err := r.replayWith(path, alike, how, Options{Limits: tell.DefaultLimits()})
+		all, err := r.readWith(path, alike, how, flight.Options{})
 		if err != nil {
 			return nil, err
 		}
 		for k, i := range which {
 			flights[i] = all[k]
+			if err := r.Judge(all[k], Options{Limits: tell.DefaultLimits()}); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return flights, nil
