@@ -176,11 +176,16 @@ func (r *Record) Recorded() Micros {
 // RecordedBeyond returns the stretches that are recorded here and not in other,
 // a record of the same log.
 func (r *Record) RecordedBeyond(other *Record) []Span {
-	spans := make([]Span, len(r.Takes))
-	for i, t := range r.Takes {
-		spans[i] = t.Span()
+	return uncovered(r.TakeSpans(), other.Takes)
+}
+
+// TakeSpans returns the time that each take covers.
+func (r *Record) TakeSpans() []Span {
+	var spans []Span
+	for _, t := range r.Takes {
+		spans = append(spans, t.Span())
 	}
-	return uncovered(spans, other.Takes)
+	return spans
 }
 
 // WithRecord returns the replay with another record of the camera, which ran with

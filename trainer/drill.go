@@ -262,7 +262,6 @@ func (d *Drill) nextStep() sim.Micros {
 	return max(next, d.now)
 }
 
-// step acts at the moment now.
 func (d *Drill) step() {
 	if d.now >= longest {
 		d.over()

@@ -2,6 +2,7 @@ package trainer
 
 import (
 	"fmt"
+	"strings"
 
 	"flicktally/sim"
 )
@@ -29,6 +30,15 @@ var Kinds = []Kind{
 
 // Title returns the drill's name for the screen.
 func (k Kind) Title() string { return about[k].title }
+
+// Titles lists the titles of drills: "One flick, Steady hold".
+func Titles(kinds []Kind) string {
+	var titles []string
+	for _, k := range kinds {
+		titles = append(titles, k.Title())
+	}
+	return strings.Join(titles, ", ")
+}
 
 // Rule returns the drill's rule in one line.
 func (k Kind) Rule() string { return about[k].rule }

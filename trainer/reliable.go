@@ -99,7 +99,6 @@ type sitting struct {
 	right stat.Rate
 }
 
-// add adds a trial.
 func (e *evidence) add(at time.Time, right bool) {
 	e.trials++
 	for len(e.ended) > 0 && e.trials-e.ended[0] >= sharedTrials {

@@ -36,28 +36,26 @@ type KindScore struct {
 
 // NewScore sums up the flicks and trials of one drill, in order of time.
 func NewScore(flicks []Flick, results []Result) Score {
-	return ScoreOf([]Practised{{Flicks: flicks, Results: results}})
+	return scoreOf([]Practised{{Flicks: flicks, Results: results}})
 }
 
-// ScoreOf sums up drills, in order of time.
-func ScoreOf(drills []Practised) Score {
+// scoreOf sums up drills, in order of time.
+func scoreOf(drills []Practised) Score {
 	var s Score
 	var holds []sim.Micros
 	for _, d := range drills {
 		for _, f := range d.Flicks {
-			switch {
-			case !countable(f):
-			case f.Cold:
-				if !f.TooClose {
-					s.Cold.Add(f.Toggled())
-				}
-			default:
-				if f.Hold() > 0 && !d.inPattern(f) {
-					holds = append(holds, f.Hold())
-				}
-				if !f.TooClose {
-					s.Toggled.Add(f.Toggled())
-				}
+			if !countable(f) {
+				continue
+			}
+			rate := &s.Toggled
+			if f.Cold {
+				rate = &s.Cold
+			} else if f.Hold() > 0 && !d.inPattern(f) {
+				holds = append(holds, f.Hold())
+			}
+			if !f.TooClose {
+				rate.Add(f.Toggled())
 			}
 		}
 	}
@@ -79,7 +77,6 @@ func KindScores(drills []Practised) (scores []KindScore) {
 	return scores
 }
 
-// inPattern reports whether a flick is part of a pattern.
 func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended

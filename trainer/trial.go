@@ -61,9 +61,6 @@ func (s *setting) between(low, high sim.Micros) sim.Micros {
 	return low + sim.Micros(s.chance.Int64N(int64(high-low)+1))
 }
 
-// accepting reports whether the camera takes a press now.
-func (s *setting) accepting() bool { return s.state().Accepts() }
-
 // goal returns the level's goal, given that of level 0.
 func (s *setting) goal(easiest sim.Micros) goal { return newGoal(easiest, s.level, s.resolution) }
 
@@ -149,14 +146,13 @@ func (t *task) expire(at sim.Micros) {
 		t.finish(at, Result{Outcome: OutcomeMissed, Words: "not released in time"})
 	case at >= t.expires:
 		t.finish(at, Result{Outcome: OutcomeMissed, Words: "no flick within " + cueLasts.Readable() + " of the cue"})
-	case !t.accepting() || t.pressed():
+	case !t.state().Accepts() || t.pressed():
 		t.cueAt = at + waitAgain
 	default:
 		t.cue(at)
 	}
 }
 
-// cue gives the cue.
 func (t *task) cue(at sim.Micros) {
 	t.cueAt, t.cued, t.cuedAt, t.expires = sim.Never, true, at, at+cueLasts
 }
@@ -217,7 +213,6 @@ func (t *task) leave(at sim.Micros) {
 	}
 }
 
-// finish ends the trial with a result.
 func (t *task) finish(at sim.Micros, r Result) {
 	r.Right = r.Outcome == OutcomeRight
 	r.Kind, r.Level, r.Ended = t.kind, t.level, at

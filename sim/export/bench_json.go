@@ -11,7 +11,7 @@ import (
 type jsonBench struct {
 	Schema   int             `json:"schema"`
 	Rig      jsonRig         `json:"rig"`
-	Aim      *sim.Micros     `json:"aim_us,omitempty"`
+	Aim      optional        `json:"aim_us,omitzero"`
 	Cautions []jsonStep      `json:"cautions"`
 	Parts    []jsonBenchPart `json:"parts"`
 }
@@ -36,10 +36,7 @@ type jsonTrial struct {
 // Bench writes the card of a rig as JSON.
 func Bench(w io.Writer, rig sim.Rig, card benchcard.Card) error {
 	step := func(s benchcard.Step) jsonStep { return jsonStep(s) }
-	j := jsonBench{Schema: schema, Rig: jsonRig{rig.Name}, Cautions: each(card.Cautions, step)}
-	if aim, ok := rig.Aim(); ok {
-		j.Aim = &aim
-	}
+	j := jsonBench{Schema: schema, Rig: jsonRig{rig.Name}, Aim: aimOf(rig), Cautions: each(card.Cautions, step)}
 	for _, p := range card.Parts {
 		part := jsonBenchPart{Title: p.Title, Steps: each(p.Steps, step)}
 		for _, trial := range p.Trials {

@@ -9,9 +9,20 @@ import (
 	"flicktally/sim/flight"
 )
 
+// takeAt returns the take that runs at a moment, the zero take if none does. A
+// take includes its end, as a press may go down just then and end it.
+func takeAt(f *flight.Flight, at sim.Micros) sim.Take {
+	for _, t := range f.Replay.Takes {
+		if at >= t.Start && at <= t.End {
+			return t
+		}
+	}
+	return sim.Take{}
+}
+
 // clipOf returns the clip on the card that matches a take, if known.
 func clipOf(f *flight.Flight, take sim.Take) (belief.Clip, bool) {
-	if f.Known == nil {
+	if f.Known == nil || take.N == 0 {
 		return belief.Clip{}, false
 	}
 	for _, p := range f.Known.Pairs {
@@ -28,7 +39,7 @@ func clipName(f *flight.Flight, take sim.Take) string {
 	return clip.Name
 }
 
-// footage is a video file, or the part of a flight that would be in one.
+// footage is a video file, or the take that would be in one.
 type footage struct {
 	flight *flight.Flight
 	take   sim.Take

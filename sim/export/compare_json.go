@@ -40,18 +40,14 @@ type jsonDiffers struct {
 	Second string `json:"here"`
 }
 
-// Contests writes the results of each rig for the same logs as JSON: an object,
-// or an array for several logs or segments.
+// Contests writes the results of rigs for the same logs as JSON: an object, or an
+// array for several logs or segments.
 func Contests(w io.Writer, contests []flight.Contest) error {
 	return encodeAll(w, each(contests, toJSONContest))
 }
 
 func toJSONContest(c flight.Contest) jsonContest {
-	first := c.Flights[0]
-	j := jsonContest{
-		Schema: schema,
-		Log:    toJSONLog(&first),
-	}
+	j := jsonContest{Schema: schema, Log: toJSONLog(&c.Flights[0])}
 	for i := range c.Entrants {
 		j.Rigs = append(j.Rigs, toJSONEntry(c, i))
 	}

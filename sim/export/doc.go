@@ -1,7 +1,6 @@
-// Package export writes the results of a replay for editors, tables and
-// instruments:
+// Package export writes results for editors, tables, instruments and scripts:
 //
-//   - [Waveform]: the signal after every step, as a value change dump
+//   - [Waveform]: the signal after every stage, as a value change dump
 //     (IEEE 1364-2005 §18);
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
 //   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or
@@ -12,22 +11,6 @@
 //     [LiveTally]: the JSON of results, for scripts.
 //
 // Times count from the start of the flight's log or, for a clip, from the start
-// of its take. The takes are those of the model; only the camera knows its
-// clips. If the card was read, clips have the names of their files.
+// of its take. The takes are those of the model: only the camera knows its clips.
+// If the card was read, clips have the names of their files.
 package export
-
-import (
-	"flicktally/sim"
-	"flicktally/sim/flight"
-)
-
-// clipAt returns the take that runs at a moment. The end of a take is included,
-// since a press may go down just then and end it.
-func clipAt(f *flight.Flight, at sim.Micros) (sim.Take, bool) {
-	for _, t := range f.Replay.Takes {
-		if at >= t.Start && at <= t.End {
-			return t, true
-		}
-	}
-	return sim.Take{}, false
-}

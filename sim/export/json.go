@@ -9,12 +9,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// schema is the version of all JSON: keys keep their names and meaning, and more
-// may be added.
+// schema is the version of all JSON: keys keep their names and meaning, and new
+// ones may be added.
 const schema = 1
 
-// newJSON returns the encoder for all JSON: indented, with unprintable
-// characters escaped.
+// newJSON returns the encoder for all JSON: indented, unprintable characters
+// escaped.
 func newJSON(w io.Writer) *json.Encoder {
 	encoder := json.NewEncoder(excerpt.JSON(w))
 	encoder.SetEscapeHTML(false)
@@ -37,7 +37,7 @@ func encodeLine(w io.Writer, object any) error {
 	return encoder.Encode(object)
 }
 
-// each maps a slice; the result is never nil, so that JSON shows it as [].
+// each maps a slice. The result is not nil, so that an empty one is [] in JSON.
 func each[From, To any](list []From, f func(From) To) []To {
 	mapped := make([]To, len(list))
 	for i, v := range list {
@@ -46,12 +46,25 @@ func each[From, To any](list []From, f func(From) To) []To {
 	return mapped
 }
 
-// unlessNever returns a time, nil for Never.
-func unlessNever(m sim.Micros) *sim.Micros {
+// optional is a time that the tag omitzero leaves out if it is Never.
+type optional sim.Micros
+
+func (m optional) IsZero() bool { return sim.Micros(m) == sim.Never }
+
+// orNull returns a time to be written as null if it is Never.
+func orNull(m sim.Micros) *sim.Micros {
 	if m == sim.Never {
 		return nil
 	}
 	return &m
+}
+
+// aimOf returns the hold to aim for, left out if the hold does not matter.
+func aimOf(rig sim.Rig) optional {
+	if aim, ok := rig.Aim(); ok {
+		return optional(aim)
+	}
+	return optional(sim.Never)
 }
 
 // sixDigits rounds away digits that differ between machines.

@@ -6,8 +6,8 @@ import (
 	"flicktally/sim/flight"
 )
 
-// jsonKnown is what is known if the rig leaves something open or somebody
-// observed something.
+// jsonKnown is what is known of a flight, if the rig leaves something open or
+// something was observed.
 type jsonKnown struct {
 	MinPress       [2]sim.Micros `json:"min_press_us"`
 	LongPress      [2]sim.Micros `json:"long_press_us"`

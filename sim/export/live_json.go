@@ -67,12 +67,12 @@ func LiveFlick(w io.Writer, segment int, f sim.Flick) error {
 }
 
 // LiveTally writes the current moment as a line. notice says what is wrong with
-// the input, about what the input is; both may be "".
+// the input, and about describes the input; both may be "".
 func LiveTally(w io.Writer, v live.View, notice, about string) error {
 	j := jsonTally{
 		Event: "tally", At: v.At, Segment: v.Segment, Input: v.Input, LostFor: v.LostFor, State: v.State, Open: v.Open,
-		Takes: v.Takes, Recorded: v.Recorded, SafeAt: unlessNever(v.SafeAt), Seen: v.Seen,
-		Doubts: each(v.Doubts, func(text string) string { return text }),
+		Takes: v.Takes, Recorded: v.Recorded, SafeAt: orNull(v.SafeAt), Seen: v.Seen,
+		Doubts: append([]string{}, v.Doubts...),
 		Notice: notice, About: about,
 	}
 	if v.Open || v.State != sim.StateUnknown {
@@ -82,7 +82,7 @@ func LiveTally(w io.Writer, v live.View, notice, about string) error {
 		j.Take = &jsonLiveTake{v.Take.N, v.Take.Start, v.Take.Length()}
 	}
 	if v.InHand.N > 0 {
-		j.Press = &jsonHeldPress{v.InHand.N, v.InHand.Down, v.At - v.InHand.Down, v.Phase, unlessNever(v.LongAt)}
+		j.Press = &jsonHeldPress{v.InHand.N, v.InHand.Down, v.At - v.InHand.Down, v.Phase, orNull(v.LongAt)}
 	}
 	return encodeLine(w, j)
 }

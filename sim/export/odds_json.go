@@ -7,8 +7,8 @@ import (
 	"flicktally/sim/odds"
 )
 
-// The JSON of odds. Times are whole µs, chances 0 to 1. A chance that was
-// simulated has a standard error.
+// The JSON of odds. Times are whole µs, chances 0 to 1. A simulated chance has a
+// standard error.
 
 type jsonOdds struct {
 	Schema  int         `json:"schema"`
@@ -115,15 +115,13 @@ func toJSONOdds(o *odds.Report) jsonOdds {
 		j.Slips = &jsonSlips{n.Hits, n.Trials, sixDigits(n.Value()), sixDigits(within.Low), sixDigits(within.High)}
 	}
 	if o.Case.HoldMatters() {
-		aim := toJSONHold(o, o.Study.Aim)
-		j.Aim = &aim
+		j.Aim = new(toJSONHold(o, o.Study.Aim))
 	}
 	if o.Saves > 0 {
 		j.Best = &jsonBest{toJSONHold(o, o.Study.Best), sixDigits(o.Saves)}
 	}
 	if o.Hold > 0 {
-		now := toJSONHold(o, o.Now)
-		j.Now = &now
+		j.Now = new(toJSONHold(o, o.Now))
 	}
 	if b := o.Study.Band; b != nil {
 		low, high := o.Study.OpenEnded()

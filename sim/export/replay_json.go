@@ -8,8 +8,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The JSON of replay: schema 1. Keys keep their names and meaning; more may be
-// added. All times are whole µs since the first sample.
+// The JSON of replay. All times are whole µs since the first sample.
 
 type replay struct {
 	Schema   int           `json:"schema"`
@@ -33,13 +32,11 @@ type jsonLog struct {
 	Duration sim.Micros `json:"duration_us"`
 	Segment  int        `json:"segment"`
 	Segments int        `json:"segments"`
-	// Median time between two rows; omitted if the log has none.
-	Step sim.Micros `json:"step_us,omitempty"`
-	// Lines left out of the whole file.
-	Skipped int64 `json:"skipped_lines,omitempty"`
-	Torn    int64 `json:"torn_lines,omitempty"`
-	// What the user should look at, in the whole file.
-	Notes []string `json:"notes,omitempty"`
+	Step     sim.Micros `json:"step_us,omitempty"` // median, between two rows
+	// Of the whole file: lines left out, and what the user should look at.
+	Skipped int64    `json:"skipped_lines,omitempty"`
+	Torn    int64    `json:"torn_lines,omitempty"`
+	Notes   []string `json:"notes,omitempty"`
 }
 
 type jsonRig struct {
@@ -49,7 +46,7 @@ type jsonRig struct {
 type jsonFlick struct {
 	N       int              `json:"n"`
 	Down    sim.Micros       `json:"down_us"`
-	Up      *sim.Micros      `json:"up_us,omitempty"`
+	Up      optional         `json:"up_us,omitzero"`
 	Outcome sim.FlickOutcome `json:"outcome"`
 	Press   int              `json:"press,omitempty"`
 }
@@ -57,14 +54,14 @@ type jsonFlick struct {
 type jsonPress struct {
 	N          int            `json:"n"`
 	Down       sim.Micros     `json:"down_us"`
-	Up         *sim.Micros    `json:"up_us,omitempty"`
-	Hold       *sim.Micros    `json:"hold_us,omitempty"`
+	Up         optional       `json:"up_us,omitzero"`
+	Hold       optional       `json:"hold_us,omitzero"`
 	HandBounds *[2]sim.Micros `json:"hand_bounds_us,omitempty"`
 	FromStart  bool           `json:"from_start"`
 	Verdict    sim.Verdict    `json:"verdict"`
 	Doubtful   bool           `json:"doubtful,omitempty"`
 	Chance     float64        `json:"chance,omitempty"` // of the verdict, if less than certain
-	Acts       *sim.Micros    `json:"acts_us,omitempty"`
+	Acts       optional       `json:"acts_us,omitzero"`
 	StateAfter sim.State      `json:"state_after"`
 }
 
@@ -125,35 +122,36 @@ func newReplay(f *flight.Flight) replay {
 		Schema: schema,
 		Log:    toJSONLog(f),
 		Rig:    jsonRig{r.Rig.Name},
+		Flicks: each(r.Flicks, toJSONFlick),
+		Presses: each(r.Presses, func(p sim.Press) jsonPress {
+			press := toJSONPress(p)
+			if bounds, ok := r.HandBounds(p); ok {
+				press.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
+			}
+			return press
+		}),
+		Toggles:  each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} }),
+		States:   each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) }),
+		Takes:    each(r.Takes, toJSONTake),
+		Belief:   each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) }),
+		Known:    toJSONKnown(f),
+		Card:     f.Card,
+		Findings: each(f.Findings, toJSONFinding),
 	}
-	j.Flicks = each(r.Flicks, toJSONFlick)
-	j.Presses = each(r.Presses, func(p sim.Press) jsonPress {
-		press := toJSONPress(p)
-		if bounds, ok := r.HandBounds(p); ok {
-			press.HandBounds = &[2]sim.Micros{bounds.Low, bounds.High}
-		}
-		return press
-	})
-	j.Toggles = each(r.Toggles, func(t sim.Toggle) jsonToggle { return jsonToggle{t.At, t.To} })
-	j.States = each(r.States, func(s sim.StateChange) jsonState { return jsonState(s) })
-	j.Takes = each(r.Takes, toJSONTake)
-	j.Findings = each(f.Findings, toJSONFinding)
 	if a := r.Armed; a != nil {
 		j.Armed = &jsonArmed{each(a.Windows, toJSONSpan), a.Armed, a.Recorded}
 	}
-	if r.Belief != nil {
-		j.Belief = each(r.Belief, func(b sim.BeliefStretch) jsonBelief { return jsonBelief(b) })
-	}
-	j.Known, j.Card = toJSONKnown(f), f.Card
 	return j
 }
 
 func toJSONLog(f *flight.Flight) jsonLog {
 	j := jsonLog{
-		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End, Step: stepOf(f),
-		Segment: f.Segment, Segments: f.Segments,
+		File: f.File, Samples: f.Replay.Samples.Count, Duration: f.Replay.End, Segment: f.Segment, Segments: f.Segments,
+		Skipped: f.Reading.SkippedLines, Torn: f.Reading.TornLines, Notes: f.Reading.Odd,
 	}
-	j.Skipped, j.Torn, j.Notes = f.Reading.SkippedLines, f.Reading.TornLines, f.Reading.Odd
+	if !f.Reading.OnChange {
+		j.Step = f.Replay.Samples.Steps.Median
+	}
 	return j
 }
 
@@ -165,34 +163,15 @@ func toJSONFinding(f tell.Finding) jsonFinding { return jsonFinding(f) }
 
 func toJSONPress(p sim.Press) jsonPress {
 	j := jsonPress{
-		N: p.N, Down: p.Down, FromStart: p.FromStart, Verdict: p.Verdict,
-		Doubtful: p.Doubtful, StateAfter: p.StateAfter,
-	}
-	if !p.Open() {
-		hold := p.Hold()
-		j.Up, j.Hold = &p.Up, &hold
+		N: p.N, Down: p.Down, Up: optional(p.Up), Hold: optional(p.Hold()), FromStart: p.FromStart,
+		Verdict: p.Verdict, Doubtful: p.Doubtful, Acts: optional(p.Acts), StateAfter: p.StateAfter,
 	}
 	if p.Chance < 1 {
 		j.Chance = sixDigits(p.Chance)
-	}
-	if p.Acts != sim.Never {
-		j.Acts = &p.Acts
 	}
 	return j
 }
 
 func toJSONFlick(f sim.Flick) jsonFlick {
-	j := jsonFlick{N: f.N, Down: f.Down, Outcome: f.Outcome, Press: f.Press}
-	if f.Up != sim.Never {
-		j.Up = &f.Up
-	}
-	return j
-}
-
-// stepOf returns the median step of a log, 0 if it was recorded on change.
-func stepOf(f *flight.Flight) sim.Micros {
-	if f.Reading.OnChange {
-		return 0
-	}
-	return f.Replay.Samples.Steps.Median
+	return jsonFlick{f.N, f.Down, optional(f.Up), f.Outcome, f.Press}
 }

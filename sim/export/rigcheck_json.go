@@ -9,20 +9,20 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The JSON of rig check. Durations are whole µs; omitted if there is none.
+// The JSON of rig check. Durations are whole µs, left out if there is none.
 type jsonCheck struct {
 	Schema   int              `json:"schema"`
 	Rig      jsonRig          `json:"rig"`
 	Findings []jsonRigFinding `json:"findings"`
 	Figures  *jsonFigures     `json:"figures,omitempty"`
-	Aim      *sim.Micros      `json:"aim_us,omitempty"`
+	Aim      optional         `json:"aim_us,omitzero"`
 	Zones    []jsonZone       `json:"zones"`
 }
 
 type jsonZone struct {
-	From   sim.Micros  `json:"from_us"`
-	To     *sim.Micros `json:"to_us,omitempty"`
-	Effect sim.Effect  `json:"effect"`
+	From   sim.Micros `json:"from_us"`
+	To     optional   `json:"to_us,omitzero"`
+	Effect sim.Effect `json:"effect"`
 }
 
 type jsonRigFinding struct {
@@ -41,27 +41,25 @@ type jsonSetting struct {
 }
 
 type jsonFigures struct {
-	HoldsFrom  *sim.Micros `json:"holds_from_us,omitempty"`
-	HoldsTo    *sim.Micros `json:"holds_to_us,omitempty"` // included
-	SingleMove bool        `json:"single_move"`
-	Stop       *sim.Micros `json:"stop_us,omitempty"`
-	Restart    *sim.Micros `json:"restart_us,omitempty"`
+	HoldsFrom  optional `json:"holds_from_us,omitzero"`
+	HoldsTo    optional `json:"holds_to_us,omitzero"` // included
+	SingleMove bool     `json:"single_move"`
+	Stop       optional `json:"stop_us,omitzero"`
+	Restart    optional `json:"restart_us,omitzero"`
 }
 
 // RigCheck writes the report of a rig check as JSON.
 func RigCheck(w io.Writer, rig sim.Rig, r rigcheck.Report) error {
-	j := jsonCheck{Schema: schema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding)}
-	if aim, ok := rig.Aim(); ok {
-		j.Aim = &aim
-	}
-	for _, z := range rig.Camera.Zones() {
-		j.Zones = append(j.Zones, jsonZone{z.From, unlessNever(z.To), z.Effect})
+	j := jsonCheck{
+		Schema: schema, Rig: jsonRig{rig.Name}, Findings: each(r.Findings, toJSONRigFinding), Aim: aimOf(rig),
+		Zones: each(rig.Camera.Zones(), func(z sim.Zone) jsonZone { return jsonZone{z.From, optional(z.To), z.Effect} }),
 	}
 	if f := r.Figures; f != nil {
-		j.Figures = &jsonFigures{SingleMove: f.SingleMove, Stop: unlessNever(f.Stop), Restart: unlessNever(f.Restart)}
-		if f.Holds.Low <= f.Holds.High {
-			j.Figures.HoldsFrom, j.Figures.HoldsTo = unlessNever(f.Holds.Low), unlessNever(f.Holds.High)
+		holds := f.Holds
+		if holds.Low > holds.High {
+			holds = sim.Exactly(sim.Never) // none
 		}
+		j.Figures = &jsonFigures{optional(holds.Low), optional(holds.High), f.SingleMove, optional(f.Stop), optional(f.Restart)}
 	}
 	return newJSON(w).Encode(j)
 }

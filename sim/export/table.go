@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"iter"
 	"strconv"
+	"strings"
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
@@ -28,7 +30,7 @@ type column[Row any] struct {
 	value func(f *flight.Flight, row Row) any
 }
 
-// micros omits Never.
+// micros returns a time, nil for Never.
 func micros(m sim.Micros) any {
 	if m == sim.Never {
 		return nil
@@ -36,29 +38,21 @@ func micros(m sim.Micros) any {
 	return int64(m)
 }
 
-// name omits an empty name.
-func name(text string) any {
-	if text == "" {
+// given returns a value, nil for the zero value.
+func given[T comparable](v T) any {
+	var zero T
+	if v == zero {
 		return nil
 	}
-	return text
+	return v
 }
 
-// number omits 0.
-func number(n int) any {
-	if n == 0 {
-		return nil
+// handBounds returns the bounds of the hand's hold, Never if unknown.
+func handBounds(f *flight.Flight, p sim.Press) sim.Interval {
+	if bounds, ok := f.Replay.HandBounds(p); ok {
+		return bounds
 	}
-	return n
-}
-
-// handBounds omits unknown bounds.
-func handBounds(f *flight.Flight, p sim.Press, bound func(sim.Interval) sim.Micros) any {
-	bounds, ok := f.Replay.HandBounds(p)
-	if !ok {
-		return nil
-	}
-	return micros(bound(bounds))
+	return sim.Exactly(sim.Never)
 }
 
 var takeColumns = []column[sim.Take]{
@@ -72,8 +66,8 @@ var takeColumns = []column[sim.Take]{
 	{"end", func(_ *flight.Flight, t sim.Take) any { return t.End.FineClock() }},
 	{"length", func(_ *flight.Flight, t sim.Take) any { return t.Length().FineClock() }},
 	{"ended", func(_ *flight.Flight, t sim.Take) any { return string(t.Ended) }},
-	{"ended_by_press", func(_ *flight.Flight, t sim.Take) any { return number(t.EndedBy) }},
-	{"clip_name", func(f *flight.Flight, t sim.Take) any { return name(clipName(f, t)) }},
+	{"ended_by_press", func(_ *flight.Flight, t sim.Take) any { return given(t.EndedBy) }},
+	{"clip_name", func(f *flight.Flight, t sim.Take) any { return given(clipName(f, t)) }},
 	{"clip_length_us", func(f *flight.Flight, t sim.Take) any {
 		clip, known := clipOf(f, t)
 		if !known || clip.NoLength {
@@ -90,12 +84,8 @@ var pressColumns = []column[sim.Press]{
 	{"down_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Down) }},
 	{"up_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Up) }},
 	{"hold_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Hold()) }},
-	{"hold_least_us", func(f *flight.Flight, p sim.Press) any {
-		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.Low })
-	}},
-	{"hold_most_us", func(f *flight.Flight, p sim.Press) any {
-		return handBounds(f, p, func(hold sim.Interval) sim.Micros { return hold.High })
-	}},
+	{"hold_least_us", func(f *flight.Flight, p sim.Press) any { return micros(handBounds(f, p).Low) }},
+	{"hold_most_us", func(f *flight.Flight, p sim.Press) any { return micros(handBounds(f, p).High) }},
 	{"down", func(_ *flight.Flight, p sim.Press) any { return p.Down.FineClock() }},
 	{"verdict", func(_ *flight.Flight, p sim.Press) any { return string(p.Verdict) }},
 	{"acts_us", func(_ *flight.Flight, p sim.Press) any { return micros(p.Acts) }},
@@ -103,17 +93,11 @@ var pressColumns = []column[sim.Press]{
 	{"state_after", func(_ *flight.Flight, p sim.Press) any { return string(p.StateAfter) }},
 	{"from_start", func(_ *flight.Flight, p sim.Press) any { return p.FromStart }},
 	{"doubtful", func(_ *flight.Flight, p sim.Press) any { return p.Doubtful }},
-	{"clip", func(f *flight.Flight, p sim.Press) any { t, _ := clipAt(f, p.Down); return number(t.N) }},
-	{"clip_name", func(f *flight.Flight, p sim.Press) any {
-		t, in := clipAt(f, p.Down)
-		if !in {
-			return nil
-		}
-		return name(clipName(f, t))
-	}},
+	{"clip", func(f *flight.Flight, p sim.Press) any { return given(takeAt(f, p.Down).N) }},
+	{"clip_name", func(f *flight.Flight, p sim.Press) any { return given(clipName(f, takeAt(f, p.Down))) }},
 	{"clip_down_us", func(f *flight.Flight, p sim.Press) any {
-		t, in := clipAt(f, p.Down)
-		if !in {
+		t := takeAt(f, p.Down)
+		if t.N == 0 {
 			return nil
 		}
 		return micros(p.Down - t.Start)
@@ -131,30 +115,30 @@ func Presses(w io.Writer, flights []flight.Flight, format Format) error {
 	return writeTable(w, flights, func(f *flight.Flight) []sim.Press { return f.Replay.Presses }, pressColumns, format)
 }
 
-func writeTable[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row], format Format) error {
-	write := writeCSV[Row]
-	if format == JSONLines {
-		write = writeJSONLines[Row]
+func writeTable[Row any](w io.Writer, flights []flight.Flight, rowsOf func(*flight.Flight) []Row, columns []column[Row], format Format) error {
+	names := each(columns, func(c column[Row]) string { return c.name })
+	rows := func(yield func([]any) bool) {
+		for i := range flights {
+			f := &flights[i]
+			for _, row := range rowsOf(f) {
+				if !yield(each(columns, func(c column[Row]) any { return c.value(f, row) })) {
+					return
+				}
+			}
+		}
 	}
-	return write(w, flights, rows, columns)
+	if format == JSONLines {
+		return writeJSONLines(w, names, rows)
+	}
+	return writeCSV(w, names, rows)
 }
 
-func writeCSV[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row]) error {
+func writeCSV(w io.Writer, names []string, rows iter.Seq[[]any]) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true // as RFC 4180 requires
-	record := make([]string, len(columns))
-	for i, c := range columns {
-		record[i] = c.name
-	}
-	out.Write(record)
-	for i := range flights {
-		f := &flights[i]
-		for _, row := range rows(f) {
-			for i, c := range columns {
-				record[i] = cell(c.value(f, row))
-			}
-			out.Write(record)
-		}
+	out.Write(names)
+	for row := range rows {
+		out.Write(each(row, cell))
 	}
 	out.Flush()
 	return out.Error()
@@ -165,12 +149,8 @@ func cell(value any) string {
 	switch v := value.(type) {
 	case nil:
 		return ""
-	case int64:
-		return strconv.FormatInt(v, 10)
-	case int:
-		return strconv.Itoa(v)
-	case bool:
-		return strconv.FormatBool(v)
+	case int64, int, bool:
+		return fmt.Sprint(v)
 	case string:
 		return excerpt.Cell(v)
 	default:
@@ -178,31 +158,22 @@ func cell(value any) string {
 	}
 }
 
-func writeJSONLines[Row any](w io.Writer, flights []flight.Flight, rows func(*flight.Flight) []Row, columns []column[Row]) error {
+func writeJSONLines(w io.Writer, names []string, rows iter.Seq[[]any]) error {
 	w = excerpt.JSON(w)
-	var line []byte
-	for i := range flights {
-		f := &flights[i]
-		for _, row := range rows(f) {
-			line = append(line[:0], '{')
-			for _, c := range columns {
-				value := c.value(f, row)
-				if value == nil {
-					continue
-				}
-				text, err := json.Marshal(value)
-				if err != nil {
-					return err
-				}
-				if len(line) > 1 {
-					line = append(line, ',')
-				}
-				line = append(strconv.AppendQuote(line, c.name), ':')
-				line = append(line, text...)
+	for row := range rows {
+		var members []string
+		for i, value := range row {
+			if value == nil {
+				continue
 			}
-			if _, err := w.Write(append(line, '}', '\n')); err != nil {
+			text, err := json.Marshal(value)
+			if err != nil {
 				return err
 			}
+			members = append(members, strconv.Quote(names[i])+":"+string(text))
+		}
+		if _, err := fmt.Fprintf(w, "{%s}\n", strings.Join(members, ",")); err != nil {
+			return err
 		}
 	}
 	return nil

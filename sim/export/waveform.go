@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"io"
 
 	"flicktally/sim"
@@ -8,9 +9,9 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// Names of the wires of a [Waveform]. The output and the camera's wire have
-// their electrical levels, so that the latter reads back like a capture. The
-// others are high for what they are named after.
+// The wires of a [Waveform]. The output and the camera's wire have their
+// electrical levels, so that the latter reads back like a capture. The others are
+// high while what they are named after is true.
 const (
 	wireSwitch   = "switch_pressed"
 	wireSettled  = "settled_pressed"
@@ -24,7 +25,7 @@ const (
 )
 
 // Waveform writes the signals of a replay in steps of 1 µs. It leaves out the
-// steps before the tap, and the armed state if the log does not have it.
+// stages before the tap, and the armed state if the log does not have it.
 func Waveform(w io.Writer, f *flight.Flight) error {
 	r := f.Replay
 	signals := []vcd.Signal{
@@ -46,12 +47,8 @@ func Waveform(w io.Writer, f *flight.Flight) error {
 	}
 	signals = append(signals,
 		vcd.Signal{Name: wireBusy, Lane: laneOf(busy(r), r.End)},
-		vcd.Signal{Name: wireRecorded, Lane: laneOf(recorded(r), r.End)})
-	name := r.Rig.Name
-	if name == "" {
-		name = "flight"
-	}
-	return vcd.Write(w, name, signals, r.End)
+		vcd.Signal{Name: wireRecorded, Lane: laneOf(r.TakeSpans(), r.End)})
+	return vcd.Write(w, cmp.Or(r.Rig.Name, "flight"), signals, r.End)
 }
 
 // laneOf turns spans, in order and not overlapping, into a signal. A span that
@@ -76,15 +73,7 @@ func laneOf(spans []sim.Span, end sim.Micros) sim.Lane {
 	return l
 }
 
-func recorded(r *sim.Replay) []sim.Span {
-	var spans []sim.Span
-	for _, t := range r.Takes {
-		spans = append(spans, t.Span())
-	}
-	return spans
-}
-
-// busy returns the spans in which the camera is temporarily busy.
+// busy returns the spans in which the camera is booting, starting or stopping.
 func busy(r *sim.Replay) []sim.Span {
 	var spans []sim.Span
 	for state, span := range r.StateSpans(r.End) {

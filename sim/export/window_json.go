@@ -23,10 +23,10 @@ type jsonWindow struct {
 
 type jsonThreshold struct {
 	Low      sim.Micros   `json:"low_us"`
-	High     *sim.Micros  `json:"high_us,omitempty"` // absent where open
-	Best     *sim.Micros  `json:"best_us,omitempty"`
-	Bracket  *jsonBracket `json:"bracket_us,omitempty"` // where no trial contradicts another
-	Jitter   *sim.Micros  `json:"jitter_us,omitempty"`  // where they do: standard deviation
+	High     optional     `json:"high_us,omitzero"` // left out if open
+	Best     optional     `json:"best_us,omitzero"`
+	Bracket  *jsonBracket `json:"bracket_us,omitempty"` // if no trial contradicts another
+	Jitter   *sim.Micros  `json:"jitter_us,omitempty"`  // if trials do: standard deviation
 	Response *jsonBracket `json:"response_us,omitempty"`
 	Falls    bool         `json:"falls"`
 	Odd      []int        `json:"contradicting_trials"`
@@ -34,16 +34,11 @@ type jsonThreshold struct {
 }
 
 type jsonBracket struct {
-	Low  sim.Micros  `json:"low_us"`
-	High *sim.Micros `json:"high_us,omitempty"` // absent where open
+	Low  sim.Micros `json:"low_us"`
+	High optional   `json:"high_us,omitzero"` // left out if open
 }
 
-func toJSONBracket(i sim.Interval) *jsonBracket {
-	if i.High == sim.Never {
-		return &jsonBracket{Low: i.Low}
-	}
-	return &jsonBracket{i.Low, &i.High}
-}
+func toJSONBracket(i sim.Interval) *jsonBracket { return &jsonBracket{i.Low, optional(i.High)} }
 
 // jsonCurve is the response curve over seconds of hold.
 type jsonCurve struct {
@@ -74,7 +69,10 @@ func Window(out io.Writer, w fit.Window, goal fit.Goal) error {
 }
 
 func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {
-	j := jsonThreshold{Low: t.Range.Low, Falls: t.Falls, Odd: append([]int{}, t.Contradicting...)}
+	j := jsonThreshold{
+		Low: t.Range.Low, High: optional(t.Range.High), Best: optional(sim.Never),
+		Falls: t.Falls, Odd: append([]int{}, t.Contradicting...),
+	}
 	switch {
 	case t.Agree:
 		j.Bracket = toJSONBracket(t.Bracket)
@@ -82,17 +80,20 @@ func toJSONThreshold(w fit.Window, t fit.Threshold) jsonThreshold {
 		j.Jitter = &t.Jitter
 	}
 	if !t.Open() {
-		j.High, j.Best, j.Response = &t.Range.High, &t.Best, toJSONBracket(t.Response)
+		j.Best, j.Response = optional(t.Best), toJSONBracket(t.Response)
 	}
 	if c := t.Curve; c != nil {
 		_, se := c.Threshold()
 		fieller := c.Fieller(w.Options.Confidence)
-		j.Curve = &jsonCurve{c.Intercept, c.Slope, c.Covariance, se, [2]*float64{finite(fieller.Low), finite(fieller.High)}, c.Deviance, c.DegreesOfFreedom}
+		j.Curve = &jsonCurve{
+			c.Intercept, c.Slope, c.Covariance, se,
+			[2]*float64{finite(fieller.Low), finite(fieller.High)}, c.Deviance, c.DegreesOfFreedom,
+		}
 	}
 	return j
 }
 
-// finite returns nil for what JSON cannot write.
+// finite returns nil for an infinity, which JSON cannot write.
 func finite(v float64) *float64 {
 	if math.IsInf(v, 0) {
 		return nil
@@ -108,7 +109,7 @@ type jsonFoundWindow struct {
 	LongPress jsonFound `json:"long_press"`
 }
 
-// jsonFound is what the clips leave of the range that was searched; the key told
+// jsonFound is what the clips leave of the range that was searched. The key told
 // says whether they narrowed it.
 type jsonFound struct {
 	Low    sim.Micros   `json:"low_us"`

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"flicktally/sim"
+	"flicktally/sim/lanes"
 	"flicktally/trainer"
 	"flicktally/trainer/term"
 )
@@ -13,12 +14,12 @@ func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 	bar := c.Area(labels, 0, c.Width-labels, 2)
 	length := max(t.Length, 1)
 	column := func(m sim.Micros) int { return int(int64(m) * int64(bar.Width-1) / int64(length)) }
-	draw := func(y int, label string, spans []sim.Span, shade term.Shade, role term.Role) {
+	draw := func(y int, label string, spans []sim.Span, shade lanes.Tone, role term.Role) {
 		c.Text(0, y, label, term.Dim)
 		for x := range bar.Width {
-			rest := term.Dotted
+			rest := lanes.Dotted
 			if t.At > 0 && x <= column(min(t.At, length)) {
-				rest = term.Light
+				rest = lanes.Faint
 			}
 			bar.Set(x, y, c.Glyphs.Shades[rest], term.Dim)
 		}
@@ -28,14 +29,14 @@ func drawTimeline(c *term.Canvas, t *trainer.Timeline) {
 			}
 		}
 	}
-	draw(0, "task", t.Wanted, term.Dense, term.Strong)
+	draw(0, "task", t.Wanted, lanes.Dense, term.Strong)
 	var made []sim.Span
 	for _, s := range t.Made {
 		if t.At > 0 {
 			made = append(made, sim.Span{From: s.From, To: min(s.To, t.At)})
 		}
 	}
-	draw(1, "yours", made, term.Solid, term.Pressed)
+	draw(1, "yours", made, lanes.Solid, term.Pressed)
 	if t.At > 0 && t.At <= length {
 		for y := range 2 {
 			bar.Set(column(t.At), y, c.Glyphs.Cursor, term.Pointer)
@@ -49,7 +50,7 @@ func (d *drillPage) drawHold(c *term.Canvas, p *Screen, v trainer.View) {
 	if n := len(d.drill.Flicks()); n > 0 && v.Hold.Holding {
 		marks.Previous = d.drill.Flicks()[n-1].Hold()
 	}
-	if p.exampleWindow() {
+	if p.setup.Rig.Camera.Window() == sim.DefaultRig().Camera.Window() {
 		marks.Note = "example: measure yours"
 	}
 	term.DrawHold(c, v.Hold, marks)

@@ -3,7 +3,7 @@ package practice
 import (
 	"fmt"
 
-	"flicktally/sim/stat"
+	"flicktally/sim/lanes"
 	"flicktally/trainer/term"
 )
 
@@ -49,12 +49,10 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 	}
 	term.DrawFrame(c, "The input: "+p.input.name, p.footer(footer))
 	term.BigText(c.Area(0, 1, c.Width, c.Height-6), title, term.Strong)
-	share := stat.Rate{Hits: min(len(m.gaps), gapsWanted), Trials: gapsWanted}.Value()
-	drawMeter(c.Area(0, c.Height-5, c.Width, 1), share)
+	drawMeter(c.Area(0, c.Height-5, c.Width, 1), float64(len(m.gaps))/gapsWanted)
 	c.Area(0, c.Height-3, c.Width, 2).Wrapped(text, term.Plain)
 }
 
-// resolutionText gives the input's resolution and how it is known.
 func (p *Screen) resolutionText() string {
 	return fmt.Sprintf("input resolution %s (%s); smaller differences are not judged", p.input.resolution.Rounded(), p.input.measured)
 }
@@ -62,9 +60,9 @@ func (p *Screen) resolutionText() string {
 // drawMeter draws a bar that is full at 1.
 func drawMeter(c *term.Canvas, share float64) {
 	for x := range c.Width {
-		shade, role := term.Dotted, term.Dim
+		shade, role := lanes.Dotted, term.Dim
 		if float64(x) < share*float64(c.Width) {
-			shade, role = term.Solid, term.Right
+			shade, role = lanes.Solid, term.Right
 		}
 		c.Set(x, 0, c.Glyphs.Shades[shade], role)
 	}

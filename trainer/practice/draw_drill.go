@@ -59,7 +59,6 @@ func (d *drillPage) title(v trainer.View, width int) string {
 	return fmt.Sprintf("%s  %d:%02d left", title, seconds/60, seconds%60)
 }
 
-// keys returns the keys that matter now.
 func (d *drillPage) keys(p *Screen, v trainer.View, width int) string {
 	switch {
 	case v.Phase == trainer.PhasePaused:
@@ -131,7 +130,6 @@ func (d *drillPage) drawCue(c *term.Canvas, p *Screen, v trainer.View) {
 	term.BigText(c, d.word(p, v), role)
 }
 
-// word says what to do now.
 func (d *drillPage) word(p *Screen, v trainer.View) string {
 	switch {
 	case v.Phase == trainer.PhaseAsk:

@@ -74,18 +74,14 @@ func (p *Screen) progressTexts(kind trainer.Kind) []string {
 	if reliability.All.Trials == 0 {
 		return []string{reliability.Words(), ""}
 	}
-	text := fmt.Sprintf("level %d, %s right", p.known.Past.Level(kind), shareText(reliability.All))
+	all := reliability.All
+	text := fmt.Sprintf("level %d, %.0f %% (%s) right", p.known.Past.Level(kind), 100*all.Value(), intervalText(all))
 	return []string{text + "; " + reliability.Words(), text}
 }
 
 // countText writes "18 of 20 (70 to 97 %)", with the interval of the chance.
 func countText(r stat.Rate) string {
 	return fmt.Sprintf("%d of %d (%s)", r.Hits, r.Trials, intervalText(r))
-}
-
-// shareText writes "90 % (70 to 97 %)".
-func shareText(r stat.Rate) string {
-	return fmt.Sprintf("%.0f %% (%s)", 100*r.Value(), intervalText(r))
 }
 
 func intervalText(r stat.Rate) string {

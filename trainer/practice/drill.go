@@ -103,7 +103,6 @@ func (d *drillPage) paused(p *Screen, why string) {
 	d.after(p)
 }
 
-// resume restarts the time.
 func (d *drillPage) resume(p *Screen) {
 	p.input.rest(p.now)
 	d.drill.Resume(p.now, p.input.value)

@@ -17,14 +17,6 @@ func (p *Screen) beginner() bool {
 	return !p.guided && len(p.known.Last) == 0 && !p.known.Practised && len(p.setup.Review) == 0
 }
 
-// startGuided starts the guided minute.
-func (p *Screen) startGuided() {
-	p.guided = true
-	page := p.newDrill(trainer.KindFlick)
-	page.guided = true
-	p.page = page
-}
-
 // guide says how to press and release.
 func (in *input) guide() string {
 	switch {
@@ -56,10 +48,4 @@ func (in *input) releaseWords() string {
 // pastAim reports whether the current hold has reached the aim.
 func pastAim(v trainer.View) bool {
 	return v.Hold.Holding && v.Hold.Aim > 0 && v.Hold.Hold >= v.Hold.Aim
-}
-
-// exampleWindow reports whether the rig has the default press window, which is only
-// an example.
-func (p *Screen) exampleWindow() bool {
-	return p.setup.Rig.Camera.Window() == sim.DefaultRig().Camera.Window()
 }

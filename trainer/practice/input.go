@@ -79,16 +79,18 @@ func (p *Screen) helpPages() [][]term.HelpLine {
 func (p *Screen) HoldsKeys() bool { return !p.input.device }
 
 func (p *Screen) handleKey(e term.KeyEvent) bool {
-	if e.Kind != term.KeyPressed {
-		return p.handleHeld(e)
+	isSwitch := e.Name == "space" && !p.input.device
+	if e.Kind != term.KeyPressed && (!isSwitch || p.help.IsOpen) {
+		return true
 	}
+	d, drilling := p.page.(*drillPage)
 	switch {
 	case e.Name == "ctrl-c":
 		return false
-	case p.help.IsOpen && !p.isSwitch(e):
+	case p.help.IsOpen && !(drilling && isSwitch):
 		p.help.Turn(e.Name, len(p.helpPages()))
 	case e.Name == "?":
-		if d, drilling := p.page.(*drillPage); drilling {
+		if drilling {
 			d.pause(p)
 		}
 		p.help.Open()
@@ -97,24 +99,6 @@ func (p *Screen) handleKey(e term.KeyEvent) bool {
 		p.bell.ring(1, p.now)
 	default:
 		return p.page.key(p, e)
-	}
-	return true
-}
-
-// isSwitch reports whether a key is the switch of a running drill.
-func (p *Screen) isSwitch(e term.KeyEvent) bool {
-	_, drilling := p.page.(*drillPage)
-	return drilling && e.Name == "space" && !p.input.device
-}
-
-// handleHeld handles a repeat or a release, which matter if the key is the switch.
-func (p *Screen) handleHeld(e term.KeyEvent) bool {
-	if e.Name != "space" || p.help.IsOpen {
-		return true
-	}
-	switch page := p.page.(type) {
-	case *drillPage, *measurePage:
-		return page.key(p, e)
 	}
 	return true
 }

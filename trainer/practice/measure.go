@@ -69,17 +69,15 @@ func (m *measurePage) tick(p *Screen) {
 	}
 	m.done = true
 	if p.input.device {
-		p.input.resolution, p.input.measured = reportPeriod(m.gaps), "measured: the time between reports"
+		// A hold can be off by the time between two reports: the median of the
+		// gaps, as a stick at rest leaves longer ones.
+		p.input.resolution, p.input.measured = upToTenth(stat.Median(m.gaps)), "measured: the time between reports"
 		return
 	}
 	jitter := repeatJitter(m.gaps)
 	p.input.resolution = keyboardScan + jitter
 	p.input.measured = fmt.Sprintf("measured: %s here, and %s for the keyboard's scan", jitter.Rounded(), keyboardScan.Rounded())
 }
-
-// reportPeriod returns the time between two reports of a transmitter, by which a
-// hold can be off. It is the median of the gaps, as a stick at rest leaves gaps.
-func reportPeriod(gaps []sim.Micros) sim.Micros { return upToTenth(stat.Median(gaps)) }
 
 // repeatJitter returns the jitter of key times between the kernel and the program:
 // 19 of 20 gaps are within it.

@@ -3,7 +3,6 @@ package practice
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"flicktally/trainer"
 	"flicktally/trainer/term"
@@ -59,16 +58,11 @@ func (m *menuPage) key(p *Screen, e term.KeyEvent) bool {
 	return true
 }
 
-// rule describes the selected entry of the menu.
 func (m *menuPage) rule() string {
 	if kind := m.kinds[m.selected]; kind != today {
 		return kind.Rule()
 	}
-	var titles []string
-	for _, k := range m.plan {
-		titles = append(titles, k.Title())
-	}
-	return strings.Join(titles, ", ")
+	return trainer.Titles(m.plan)
 }
 
 func (*menuPage) help(*Screen) []term.HelpLine {

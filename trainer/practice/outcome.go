@@ -73,7 +73,6 @@ func (o *outcomePage) write(s trainer.Score, before trainer.Known, d *trainer.Dr
 	o.end(term.Right, fmt.Sprintf("next: %s%s. %s", o.next.Title(), left, o.next.Rule()))
 }
 
-// writeKind writes the results of the trials of a kind, and its progress.
 func (o *outcomePage) writeKind(k trainer.KindScore, past trainer.Past) {
 	reliability := past.Reliability(k.Kind)
 	o.say(term.Strong, "in brackets: the range that contains your true rate 19 times in 20", "%s: %s right", k.Kind.Title(), countText(k.Right))
@@ -81,7 +80,6 @@ func (o *outcomePage) writeKind(k trainer.KindScore, past trainer.Past) {
 	o.say(term.Plain, "a test over all trials in order: it distinguishes 99 % right from 90 %", "%s", reliability.Words())
 }
 
-// writeHolds sums up the holds of the hand.
 func (o *outcomePage) writeHolds(s trainer.Score, d *trainer.Drill) {
 	slips := ""
 	if n := s.Slips.Hits; n > 0 {

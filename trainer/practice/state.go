@@ -112,7 +112,10 @@ func (p *Screen) begin() {
 	case p.input.device && !p.input.found:
 		p.page = &findPage{}
 	case p.asked == "" && p.beginner():
-		p.startGuided()
+		p.guided = true
+		page := p.newDrill(trainer.KindFlick)
+		page.guided = true
+		p.page = page
 	case p.input.resolution == 0:
 		p.page = &measurePage{}
 	case p.asked != "":
@@ -133,7 +136,6 @@ func (p *Screen) End() (Done, error) {
 	return p.done, cmp.Or(p.trouble, p.lost)
 }
 
-// readNotebook reads the notebook again.
 func (p *Screen) readNotebook() {
 	known, err := p.notebook.Known()
 	if err == nil {

@@ -76,7 +76,6 @@ func (in *input) rest(at sim.Micros) {
 	}
 }
 
-// put records the position of the switch.
 func (in *input) put(at sim.Micros, value sim.PulseWidth) {
 	in.value = value
 	if in.spec.IsValid(value) {
@@ -103,7 +102,6 @@ func (in *input) take(at sim.Micros, m device.Moves) []joystick.Move {
 	return moves
 }
 
-// handleSwitch handles an event of the transmitter.
 func (p *Screen) handleSwitch(e term.SourceEvent) {
 	in := &p.input
 	switch news := e.Value.(type) {

@@ -60,19 +60,10 @@ func printDrills(to *text.Printer, p history.Profile, practised []trainer.Practi
 		}
 	})
 	if due := past.Due(); len(due) > 0 {
-		fmt.Fprintf(to, "  due for a recheck: %s\n", titles(due))
+		fmt.Fprintf(to, "  due for a recheck: %s\n", trainer.Titles(due))
 	}
 	next := past.Next()
 	fmt.Fprintf(to, "  next: flicktally practise %s   (%s)\n", next, next.Title())
-}
-
-// titles writes "One flick, Steady hold".
-func titles(kinds []trainer.Kind) string {
-	var all []string
-	for _, k := range kinds {
-		all = append(all, k.Title())
-	}
-	return strings.Join(all, ", ")
 }
 
 // rateText writes "94 % (87 to 97)".

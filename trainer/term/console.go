@@ -38,7 +38,6 @@ type consoleReader struct {
 	left, top int
 }
 
-// append appends the bytes of a record.
 func (c *consoleReader) append(to []byte, r *consoleRecord) []byte {
 	switch r.kind {
 	case consoleKey:

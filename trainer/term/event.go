@@ -63,23 +63,13 @@ type SourceEvent struct {
 	Value any
 }
 
-// When returns the time of the event.
-func (e KeyEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
+// When returns the time of the event; for every kind of event.
+func (e KeyEvent) When() sim.Micros      { return e.At }
 func (e KeyboardEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e PointerEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e ResizeEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e TickEvent) When() sim.Micros { return e.At }
-
-// When returns the time of the event.
-func (e SourceEvent) When() sim.Micros { return e.At }
+func (e PointerEvent) When() sim.Micros  { return e.At }
+func (e ResizeEvent) When() sim.Micros   { return e.At }
+func (e TickEvent) When() sim.Micros     { return e.At }
+func (e SourceEvent) When() sim.Micros   { return e.At }
 
 // keyName returns the name of a key for [KeyEvent].
 func keyName(e *tcell.EventKey) string {

@@ -46,16 +46,16 @@ func DrawHold(c *Canvas, b trainer.HoldBar, marks HoldMarks) {
 	filled, fill := column(b.Hold), RoleOf(s.At(s.X(b.Hold)).Look)
 	for x := range c.Width {
 		look := s.At((float64(x) + 0.5) / float64(c.Width)).Look
-		shade, role := Dotted, RoleOf(look)
+		shade, role := lanes.Dotted, RoleOf(look)
 		switch {
 		case b.Hold > 0 && x <= filled:
-			shade, role = Solid, fill
+			shade, role = lanes.Solid, fill
 		case b.Tolerance > 0 && x >= column(b.Aim-b.Tolerance) && x <= column(b.Aim+b.Tolerance):
-			shade = Dense
+			shade = lanes.Dense
 		case look == lanes.Toggled:
-			shade = Light
+			shade = lanes.Faint
 		case look == lanes.Unknown:
-			shade = questioned
+			shade = lanes.Questioned
 		}
 		c.Set(x, 0, c.Glyphs.Shades[shade], role)
 	}

@@ -130,7 +130,6 @@ func (k *keyReader) key(b byte, kind KeyKind) {
 	}
 }
 
-// pass passes on the sequence unchanged.
 func (k *keyReader) pass() {
 	k.out = append(k.out, k.sequence...)
 	k.sequence, k.state = k.sequence[:0], readKeys

@@ -69,20 +69,7 @@ func stylesFor(colours int) styles {
 	return s
 }
 
-// style returns the style of a cell.
 func (s *styles) style(cell Cell) tcell.Style { return s[cell.Role].Reverse(cell.Reverse) }
-
-// Shade is the fill of a stretch, from the key.
-type Shade = lanes.Tone
-
-// The shades.
-const (
-	Dotted     = lanes.Dotted
-	Light      = lanes.Faint
-	Dense      = lanes.Dense
-	Solid      = lanes.Solid
-	questioned = lanes.Questioned
-)
 
 // Glyphs are the characters of a picture, in Unicode or in ASCII.
 type Glyphs struct {

@@ -147,7 +147,7 @@ func (s *session) run(p Program, sources []Source) error {
 
 	s.work(s.readScreen)
 	for _, source := range sources {
-		s.work(func() { source(s.ctx, s.postValue) })
+		s.work(func() { source(s.ctx, func(value any) { s.post(SourceEvent{s.clock(), value}) }) })
 	}
 	return s.loop(p)
 }
@@ -189,7 +189,6 @@ func (s *session) askReleases() {
 	s.quiet.Reset(keyboardPatience.Duration())
 }
 
-// dropReleases turns off what askReleases turned on.
 func (s *session) dropReleases() {
 	if s.holds && !reportsReleases {
 		s.write(dropReleases)
@@ -234,7 +233,6 @@ func (s *session) loop(p Program) error {
 	return nil
 }
 
-// resized returns an event with the size of the screen.
 func (s *session) resized() Event {
 	width, height := s.screen.Size()
 	return ResizeEvent{s.clock(), width, height}
@@ -284,7 +282,6 @@ func (s *session) handle(p Program, event Event) bool {
 	return on
 }
 
-// ring rings the bell, if the terminal has one.
 func (s *session) ring() {
 	s.using.Lock()
 	defer s.using.Unlock()
@@ -300,8 +297,6 @@ func (s *session) post(event Event) {
 	case <-s.ctx.Done():
 	}
 }
-
-func (s *session) postValue(value any) { s.post(SourceEvent{s.clock(), value}) }
 
 // readScreen passes on what the terminal reports, until the screen is closed.
 func (s *session) readScreen() {

@@ -24,10 +24,6 @@ const (
 	minLanes  = 3
 )
 
-// noteRows returns the number of rows for the note: all that the lanes leave, so
-// that the finding at the cursor can be read.
-func (v *Viewer) noteRows() int { return v.height - firstLane - 2 - v.laneRows() }
-
 // laneRows returns the number of rows for all lanes together.
 func (v *Viewer) laneRows() int {
 	note := max(1, min(5, (v.height-9)/3))
@@ -78,7 +74,7 @@ func (v *Viewer) drawLog(c *term.Canvas) {
 	c.Area(0, below, c.Width, 1).Fitted(term.Strong, view.cursorText(v.snap)...)
 	c.Area(0, below+1, c.Width, 1).Fitted(term.Pointer, view.markTexts()...)
 	text, role := v.noteText()
-	c.Area(0, below+2, c.Width, v.noteRows()).Wrapped(text, role)
+	c.Area(0, below+2, c.Width, c.Height).Wrapped(text, role)
 }
 
 func (v *Viewer) drawTitle(c *term.Canvas) {

@@ -36,17 +36,24 @@ var bindings = []binding{
 		v.current().zoom(key == "+", v.current().cursor)
 	}},
 	{term.HelpLine{Keys: []string{"enter"}, Does: "fit the stretch at cursor"}, func(v *Viewer, _ string) { v.current().fitStretch() }},
-	{term.HelpLine{Keys: []string{"a"}, Does: "fit the whole log"}, func(v *Viewer, _ string) { v.current().fitAll() }},
+	{term.HelpLine{Keys: []string{"a"}, Does: "fit the whole log"}, func(v *Viewer, _ string) {
+		v.current().window = v.current().window.whole()
+	}},
 	{term.HelpLine{Keys: []string{"1", "2"}, Does: "mark \"from\", \"to\" at cursor"}, func(v *Viewer, key string) {
 		v.current().mark(int(key[0] - '1'))
 	}},
 	{term.HelpLine{Keys: []string{"b"}, Does: "fit the marked stretch"}, func(v *Viewer, _ string) {
-		if !v.current().fitMarks() {
+		if between, set := v.current().between(); set {
+			v.current().fit(between)
+		} else {
 			v.message = "no mark is set: 1 marks \"from\" and 2 marks \"to\" at the cursor"
 		}
 	}},
-	{term.HelpLine{Keys: []string{"c"}, Does: "clear the marks"}, func(v *Viewer, _ string) { v.current().clearMarks() }},
-	{term.HelpLine{Keys: []string{"s"}, Does: "snap to edges: on, off"}, func(v *Viewer, _ string) { v.toggleSnap() }},
+	{term.HelpLine{Keys: []string{"c"}, Does: "clear the marks"}, func(v *Viewer, _ string) { v.current().marks = noMarks }},
+	{term.HelpLine{Keys: []string{"s"}, Does: "snap to edges: on, off"}, func(v *Viewer, _ string) {
+		v.snap = !v.snap
+		v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
+	}},
 	{term.HelpLine{Keys: []string{"w"}, Does: "write this view as a chart"}, func(v *Viewer, _ string) { v.saveChart() }},
 	{term.HelpLine{Keys: []string{"]", "["}, Does: "next, previous segment"}, func(v *Viewer, key string) { v.turn(sign(key == "]")) }},
 	{term.HelpLine{Keys: []string{"i"}, Does: "note: in full, in short"}, func(v *Viewer, _ string) { v.wholeNote = !v.wholeNote }},
@@ -124,7 +131,6 @@ func (v *Viewer) handleKey(key string) bool {
 	return true
 }
 
-// handlePointer moves the cursor and the marks by the pointer.
 func (v *Viewer) handlePointer(e term.PointerEvent) {
 	if v.help.IsOpen || e.X < 0 || e.Y < 0 || e.Y >= v.height {
 		return

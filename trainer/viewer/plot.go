@@ -69,7 +69,7 @@ func (v *view) levelGlyph(g *term.Glyphs, stretch lanes.Group, x int) string {
 	case falls:
 		return g.Fall[third(stretch.To)]
 	default:
-		return g.Shades[term.Solid]
+		return g.Shades[lanes.Solid]
 	}
 }
 

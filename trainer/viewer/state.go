@@ -46,10 +46,8 @@ func (v *Viewer) Show(s sim.Span) {
 	first.cursor = first.window.from
 }
 
-// current returns the view on the screen.
 func (v *Viewer) current() *view { return v.views[v.shown] }
 
-// turn shows another log.
 func (v *Viewer) turn(by int) {
 	v.shown = max(0, min(v.shown+by, len(v.views)-1))
 	v.current().resize(plotWidth(v.width))
@@ -60,7 +58,6 @@ func (v *Viewer) resize(width, height int) {
 	v.current().resize(plotWidth(width))
 }
 
-// saveChart saves the visible stretch.
 func (v *Viewer) saveChart() {
 	if v.save == nil {
 		v.message = "a chart cannot be saved from here"
@@ -72,11 +69,6 @@ func (v *Viewer) saveChart() {
 		return
 	}
 	v.message = "saved this view as " + file
-}
-
-func (v *Viewer) toggleSnap() {
-	v.snap = !v.snap
-	v.message = "snap to edges is " + map[bool]string{true: "on", false: "off"}[v.snap]
 }
 
 // view is the state of one log on the screen: the visible window, the cursor
@@ -94,8 +86,10 @@ type view struct {
 	finding  int           // index of the finding that f or F moved to, -1 if none
 }
 
+var noMarks = [2]sim.Micros{sim.Never, sim.Never}
+
 func newView(log *flight.Flight) *view {
-	v := &view{log: log, marks: [2]sim.Micros{sim.Never, sim.Never}, finding: -1}
+	v := &view{log: log, marks: noMarks, finding: -1}
 	v.picture = lanes.Of(log.Replay, log.Findings, log.Trace != nil)
 	v.selected = slices.IndexFunc(v.picture.Lanes, func(l lanes.Lane) bool { return l.Kind == lanes.Flicks })
 	if log.Trace != nil {
@@ -114,7 +108,6 @@ func (v *view) resize(columns int) {
 	}
 }
 
-// lane returns the selected lane.
 func (v *view) lane() *lanes.Lane { return &v.picture.Lanes[v.selected] }
 
 func (v *view) selectLane(by int) {
@@ -140,7 +133,6 @@ func (v *view) moveToColumn(column int, snap bool) {
 	v.moveTo(from)
 }
 
-// moveBy moves the cursor by columns.
 func (v *view) moveBy(columns int, snap bool) {
 	v.moveToColumn(v.window.column(v.cursor)+columns, snap)
 }
@@ -224,22 +216,10 @@ func (v *view) scroll(forward bool) {
 	v.window = v.window.bounded()
 }
 
-// fitAll shows the whole log.
-func (v *view) fitAll() { v.window = v.window.whole() }
-
 // fitStretch shows the stretch of the selected lane at the cursor, with room on
 // both sides.
 func (v *view) fitStretch() {
 	v.fit(v.lane().Around(v.cursor, v.window.end))
-}
-
-// fitMarks shows what lies between the marks.
-func (v *view) fitMarks() bool {
-	between, set := v.between()
-	if set {
-		v.fit(between)
-	}
-	return set
 }
 
 func (v *view) fit(s sim.Span) {
@@ -249,8 +229,6 @@ func (v *view) fit(s sim.Span) {
 
 // mark puts a mark at the cursor: 0 is from, 1 is to.
 func (v *view) mark(i int) { v.marks[i] = v.cursor }
-
-func (v *view) clearMarks() { v.marks = [2]sim.Micros{sim.Never, sim.Never} }
 
 // between returns the stretch between the marks, or between the only one and the
 // cursor.

@@ -125,7 +125,6 @@ func (v *view) note() (string, term.Role) {
 	return "modelled: " + tell.Toggles(v.log.Replay) + "; measure your own camera, and trust only its light", term.Dim
 }
 
-// pressText describes a press and its verdict.
 func (v *view) pressText(p sim.Press) string {
 	text := fmt.Sprintf("press %d down at %s, %s: %s", p.N, v.clock(p.Down), tell.HowHeld(p), p.Verdict)
 	if margin := tell.Margin(v.log.Replay, p); margin != "-" {

@@ -31,15 +31,12 @@ func (w window) column(at sim.Micros) int {
 // shows reports whether a moment is visible.
 func (w window) shows(at sim.Micros) bool { return at >= w.from && at < w.from+w.span }
 
-// visible returns the stretch of the log that is visible.
 func (w window) visible() sim.Span {
 	return sim.Span{From: max(0, w.from), To: min(w.from+w.span, w.end)}
 }
 
-// whole returns the window that shows all of the log.
 func (w window) whole() window { return w.showing(sim.Span{From: 0, To: w.end + 1}) }
 
-// showing returns the window that shows a stretch.
 func (w window) showing(s sim.Span) window {
 	w.from, w.span = s.From, s.Length()
 	return w.bounded()
