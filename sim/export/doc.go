@@ -1,6 +1,6 @@
 // Package export writes results for editors, tables, instruments and scripts:
 //
-//   - [Waveform]: the signal after every step, as a value change dump
+//   - [Waveform]: the signal after every stage, as a value change dump
 //     (IEEE 1364-2005 §18);
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
 //   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or

@@ -78,6 +78,17 @@ func flickLane(r *sim.Replay) Lane {
 	return l
 }
 
+// Missed returns the flicks of a lane that did not toggle: their starts and
+// labels.
+func Missed(flicks *Lane) (at []sim.Micros, labels []Label) {
+	for i, span := range flicks.Spans {
+		if label := flicks.Label(i); label.Look != Toggled {
+			at, labels = append(at, span.From), append(labels, label)
+		}
+	}
+	return at, labels
+}
+
 // Number names the flick, or "-" if there is none.
 func (a Attempt) Number() string {
 	if a.Flick == nil {

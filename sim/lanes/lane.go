@@ -23,7 +23,7 @@ const (
 type Lane struct {
 	Name string
 	Kind Kind
-	// Same names the following steps of the chain whose signal equals this one,
+	// Same names the following stages of the chain whose signal equals this one,
 	// so that this lane stands for them: "settled, 10ms later".
 	Same []string
 	// Spans are the stretches in which the lane is not at rest, in order of time.

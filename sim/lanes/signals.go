@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// signal is the output of one step of the chain.
+// signal is the output of one stage of the chain.
 type signal struct {
 	name string
 	lane *sim.Lane
@@ -31,8 +31,8 @@ func signals(r *sim.Replay) []signal {
 	return all
 }
 
-// signalLanes returns a lane for each step that changes something. A step whose
-// signal equals the one before, perhaps delayed, is named on that step's lane.
+// signalLanes returns a lane for each stage that changes something. A stage whose
+// signal equals the one before, perhaps delayed, is named on that stage's lane.
 func signalLanes(r *sim.Replay) []Lane {
 	var lanes []Lane
 	var before *sim.Lane

@@ -55,12 +55,15 @@ func (r *Reader) replayEntrants(path string, entrants []flight.Entrant, how How)
 				which, rigs = append(which, i), append(rigs, e.Rig)
 			}
 		}
-		all, err := r.replayWith(path, rigs, how, Options{Limits: tell.DefaultLimits()})
+		all, err := r.readWith(path, rigs, how, flight.Options{})
 		if err != nil {
 			return nil, err
 		}
 		for k, i := range which {
 			flights[i] = all[k]
+			if err := r.Judge(all[k], Options{Limits: tell.DefaultLimits()}); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return flights, nil

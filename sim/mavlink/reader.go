@@ -39,9 +39,9 @@ type Reader struct {
 	armed   [256]sim.PulseWidth // of every system; NaN = unknown
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
-	empty   [256]int            // frames that say the line has no value, of every system
+	empty   [256]int            // frames with the line but no value, of every system
 	before  sim.Sample          // the latest emitted
-	waiting sim.Sample          // its time is out of place; the next sample decides
+	waiting sim.Sample          // out of place in time; the next sample decides
 	clock   clock
 	summary Summary
 	each    func(frame) // called with every frame with the right check sum; may be nil
@@ -56,12 +56,12 @@ type Summary struct {
 	Frames            int   // of the four messages
 	Foreign           int   // of other messages
 	Unsupported       int   // with an unknown flag; left out
-	Missing           int   // frames missing by the sequence numbers
+	Missing           int   // according to the sequence numbers
 	Late              int   // overtaken on their way; left out
 	Misplaced         int   // with a time far from those before and after; left out
 	Repeated          int   // repeat the value of another message at the same instant; left out
 	Stamped           int   // preceded by a time
-	RecordedTime      bool  // samples carry the times before the frames
+	RecordedTime      bool  // samples have the times before the frames
 	System            uint8 // listened to; 0 = none found
 	Systems           []SystemFrames
 	Empty             bool // no system sent a value: Systems counts frames without one
@@ -78,9 +78,9 @@ type SystemFrames struct {
 
 const bufferSize = 64 << 10
 
-// NewReader returns a reader of a recording or stream. The name is for errors.
-// The reader takes less than 8 MiB whatever the recording is: a buffer of 64
-// KiB, the samples in it, and a number for each of the 65 536 possible senders.
+// NewReader returns a reader of a recording or stream. name is for errors. The
+// reader uses less than 8 MiB whatever its input: a buffer of 64 KiB, the samples
+// in it, and a number for each of the 65 536 possible senders.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
 	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
 	for i := range d.armed {
@@ -99,9 +99,9 @@ func (d *Reader) Summary() Summary {
 	return s
 }
 
-// Next returns the next samples as soon as there are some, so that a live
-// stream is not delayed. At the end it returns io.EOF, or an error if the
-// stream has no sample at all.
+// Next returns the next samples as soon as there are some, so that it does not
+// delay a live stream. At the end it returns io.EOF, or an error if the stream
+// had no sample.
 func (d *Reader) Next() (sim.Block, error) {
 	d.block = d.block[:0]
 	for {
@@ -121,7 +121,7 @@ func (d *Reader) Next() (sim.Block, error) {
 	}
 }
 
-// decode takes frames from the buffer until it has to be refilled or the next
+// decode reads frames from the buffer until it needs more data or the next
 // sample belongs to another segment.
 func (d *Reader) decode() {
 	for d.pos < d.end {
@@ -180,7 +180,7 @@ func (d *Reader) fill() {
 }
 
 // follow records a frame's sequence number. A step of more than half the range
-// means a frame that was overtaken.
+// means that the frame was overtaken.
 func (d *Reader) follow(f frame) {
 	if f.stamped {
 		d.summary.Stamped++

@@ -22,7 +22,7 @@ type scanner struct {
 	end  int
 	err  error // why reading ended
 
-	begun     bool  // a byte-order mark has been skipped if there is one
+	started   bool  // a byte-order mark was skipped if there is one
 	offset    int64 // of buf[0] in the stream
 	line      int
 	lineBegin int64 // offset of the line's first byte
@@ -31,7 +31,7 @@ type scanner struct {
 	torn      bool  // the stream ended within the token or right after it
 }
 
-// place is where a token begins, from 1.
+// place is where a token starts. Both numbers count from 1.
 type place struct{ line, column int }
 
 func newScanner(r io.Reader, name string) scanner {
@@ -41,8 +41,8 @@ func newScanner(r io.Reader, name string) scanner {
 // next moves to the next token, which is valid until the next call. It returns
 // io.EOF at the end.
 func (s *scanner) next() error {
-	if !s.begun {
-		s.begun = true
+	if !s.started {
+		s.started = true
 		s.skipMark()
 	}
 	for {
@@ -93,11 +93,11 @@ func (s *scanner) skipMark() {
 	}
 }
 
-// isSpace reports white space of the format; no other byte up to a space
+// isSpace reports whether a byte is white space; no other byte up to a space
 // occurs.
 func isSpace(b byte) bool { return b <= ' ' }
 
-// fill reads more after the unconsumed bytes. It reports whether any came.
+// fill reads more data and reports whether there was any.
 func (s *scanner) fill() bool {
 	if s.err != nil || s.end-s.pos > maxToken {
 		return false
@@ -129,7 +129,7 @@ func (s *scanner) failure() error {
 // bytes returns the number of bytes consumed.
 func (s *scanner) bytes() int64 { return s.offset + int64(s.pos) }
 
-// here is the place of the next unconsumed byte.
+// here returns the place of the next unconsumed byte.
 func (s *scanner) here() place { return place{s.line, int(s.bytes()-s.lineBegin) + 1} }
 
 // wrong returns the error for the token.
