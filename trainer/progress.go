@@ -42,7 +42,7 @@ func Progress(drills []Practised, period func(time.Time) time.Time) []Period {
 				p.Mix[r.Kind]++
 			}
 		}
-		p.Drills, p.Score = next-first, ScoreOf(drills[first:next])
+		p.Drills, p.Score = next-first, scoreOf(drills[first:next])
 		periods, first = append(periods, p), next
 	}
 	return periods

@@ -36,11 +36,11 @@ type KindScore struct {
 
 // NewScore sums up the flicks and trials of one drill, in order of time.
 func NewScore(flicks []Flick, results []Result) Score {
-	return ScoreOf([]Practised{{Flicks: flicks, Results: results}})
+	return scoreOf([]Practised{{Flicks: flicks, Results: results}})
 }
 
-// ScoreOf sums up drills, in order of time.
-func ScoreOf(drills []Practised) Score {
+// scoreOf sums up drills, in order of time.
+func scoreOf(drills []Practised) Score {
 	var s Score
 	var holds []sim.Micros
 	for _, d := range drills {

@@ -6,7 +6,7 @@ import (
 	"io"
 )
 
-// box is a box of the file, starting with its length (§4.2).
+// box is a box of the file (§4.2).
 type box struct {
 	kind      string
 	body, end int64 // offsets in the file
@@ -19,9 +19,9 @@ type file struct {
 	left int // how many more boxes and samples may be read
 }
 
-// maxLooks limits the boxes and samples of a file: a day in fragments of a
-// tenth of a second has fewer.
-const maxLooks = 1 << 22
+// maxReads is the most boxes and samples of a file: a day in fragments of a tenth
+// of a second has fewer.
+const maxReads = 1 << 22
 
 var errTooMany = errors.New("found millions of boxes, want a video file")
 
@@ -71,8 +71,8 @@ func isKind(letters []byte) bool {
 	return true
 }
 
-// each calls a function for every box between two offsets, until one is not a
-// box.
+// each calls a function for every box between two offsets. It stops at what is
+// not a box.
 func (f *file) each(at, end int64, look func(box) error) error {
 	for at < end {
 		b, err := f.next(at, end)
@@ -93,7 +93,7 @@ func (f *file) each(at, end int64, look func(box) error) error {
 // inside calls a function for every box in the body of another.
 func (f *file) inside(b box, look func(box) error) error { return f.each(b.body, b.end, look) }
 
-// read returns up to n bytes from an offset on, fewer before the given end.
+// read returns n bytes from an offset on; fewer at the given end.
 func (f *file) read(at, n, end int64) ([]byte, error) {
 	data := make([]byte, max(0, min(n, end-at)))
 	got, err := f.r.ReadAt(data, at)
@@ -112,8 +112,8 @@ func (f *file) fullBox(b box, n int64) (version byte, flags uint32, fields field
 	return data[0], binary.BigEndian.Uint32(data) & 0xFFFFFF, data[4:], nil
 }
 
-// fields are the fields of a box. Fields beyond the end of a short box read as
-// 0.
+// fields has the fields of a box that are not yet read. Beyond the end of a short
+// box they are 0.
 type fields []byte
 
 func (f *fields) skip(n int) { *f = (*f)[min(n, len(*f)):] }

@@ -1,5 +1,11 @@
 package bmff
 
+import (
+	"encoding/binary"
+	"math/bits"
+	"slices"
+)
+
 // fragmentBox reads a box of a fragment.
 func (f *file) fragmentBox(b box, m *movie) error {
 	if b.kind != "traf" {
@@ -37,35 +43,29 @@ func (f *file) fragmentHeader(b box, m *movie) (*track, uint64, error) {
 	if flags&hasDuration != 0 {
 		each = uint64(fields.uint32())
 	}
-	for _, t := range m.tracks {
-		if t.number == number && t.video {
-			t.startFragments()
-			return t, each, err
-		}
+	i := slices.IndexFunc(m.tracks, func(t *track) bool { return t.number == number && t.video })
+	if i < 0 {
+		return nil, each, err
 	}
-	return nil, each, err
-}
-
-// startFragments places the first fragment after the samples of the header.
-func (t *track) startFragments() {
-	if !t.fragments {
+	t := m.tracks[i]
+	if !t.fragments { // the first is after the samples of the header
 		t.fragments = true
 		t.add(t.duration)
 	}
+	return t, each, err
 }
 
-// fragmentTime reads the time at which a fragment begins (§8.8.12). If the
-// header has no samples, the first such time is the start of the track.
+// fragmentTime reads the time at which a fragment starts (§8.8.12). If the header
+// has no samples, the first such time is the start of the track.
 func (f *file) fragmentTime(b box, t *track) error {
 	version, _, fields, err := f.fullBox(b, 8)
 	if t == nil || err != nil {
 		return err
 	}
-	at := fields.sized(version)
+	t.at = min(fields.sized(version), mostTime)
 	if t.end == 0 {
-		t.begin = min(at, mostTime)
+		t.begin = t.at
 	}
-	t.at = min(at, mostTime)
 	return nil
 }
 
@@ -81,21 +81,12 @@ func (f *file) run(b box, t *track, each uint64) error {
 		t.add(samples * each)
 		return nil
 	}
-	at, size := b.body+8, int64(4)
-	for _, flag := range []uint32{hasOffset, hasFirstFlags} {
-		if flags&flag != 0 {
-			at += 4
-		}
-	}
-	for _, flag := range []uint32{hasSize, hasFlags, hasShift} {
-		if flags&flag != 0 {
-			size += 4
-		}
-	}
+	at := b.body + 8 + 4*int64(bits.OnesCount32(flags&(hasOffset|hasFirstFlags)))
+	size := 4 + 4*int64(bits.OnesCount32(flags&(hasSize|hasFlags|hasShift)))
 	return f.addSamples(t, at, min(b.end, at+int64(samples)*size), size)
 }
 
-// addSamples adds up the durations of samples, each at the start of an entry of
+// addSamples adds the durations of samples. Each is at the start of an entry of
 // the given size.
 func (f *file) addSamples(t *track, at, end, size int64) error {
 	const atOnce = 512
@@ -109,8 +100,7 @@ func (f *file) addSamples(t *track, at, end, size int64) error {
 			return errTooMany
 		}
 		for i := range entries {
-			entry := fields(data[i*size:])
-			t.add(uint64(entry.uint32()))
+			t.add(uint64(binary.BigEndian.Uint32(data[i*size:])))
 		}
 		at += entries * size
 	}
@@ -120,7 +110,7 @@ func (f *file) addSamples(t *track, at, end, size int64) error {
 // mostTime is longer than any real length and far from overflow.
 const mostTime = 1 << 62
 
-// add appends samples of a given length.
+// add adds samples of a given length.
 func (t *track) add(length uint64) {
 	t.at = min(t.at+min(length, mostTime), mostTime)
 	t.end = max(t.end, t.at)

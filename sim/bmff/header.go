@@ -9,16 +9,15 @@ import (
 	"flicktally/sim"
 )
 
-// Header is the information in a video file's headers.
+// Header is what the headers of a video file say.
 type Header struct {
 	// Length is that of the picture; 0 = unknown.
 	Length sim.Micros
 	// Created is when the file was made, in µs since 1970 by the camera's
-	// clock, in whole seconds; 0 = unknown. Cameras differ in whether that is
-	// the start or the end of the recording, and many write local time.
+	// clock, in whole seconds; 0 = unknown. It is the start or the end of the
+	// recording, depending on the camera. Many cameras write local time.
 	Created sim.Micros
-	// Closed says that the file has its header. Without it, the camera did not
-	// get to write it.
+	// Closed says that the file has its header: the camera finished writing it.
 	Closed bool
 }
 
@@ -26,15 +25,15 @@ type Header struct {
 // picture.
 var ErrNoVideo = errors.New("no video file (ISO/IEC 14496-12)")
 
-// beginnings lists the boxes that a file can begin with: the standard's own,
-// and those of files older than it.
-var beginnings = []string{"ftyp", "moov", "mdat", "free", "skip", "wide"}
+// firstBoxes lists the boxes with which a file can start, those of files older
+// than the standard included.
+var firstBoxes = []string{"ftyp", "moov", "mdat", "free", "skip", "wide"}
 
 // Read reads the headers of a file of the given size. The error is ErrNoVideo
 // or that of the reader.
 func Read(r io.ReaderAt, size int64) (Header, error) {
-	f := &file{r: r, left: maxLooks}
-	if first, err := f.next(0, size); err == io.EOF || err == nil && !slices.Contains(beginnings, first.kind) {
+	f := &file{r: r, left: maxReads}
+	if first, err := f.next(0, size); err == io.EOF || err == nil && !slices.Contains(firstBoxes, first.kind) {
 		return Header{}, ErrNoVideo
 	} else if err != nil {
 		return Header{}, err
@@ -56,11 +55,11 @@ func Read(r io.ReaderAt, size int64) (Header, error) {
 // errEnough ends the walk through a file whose length is known.
 var errEnough = errors.New("enough")
 
-// movie collects the contents of a file's boxes.
+// movie has the contents of a file's boxes.
 type movie struct {
-	found   bool // moov, whole
+	found   bool // there is a complete moov
 	data    bool // mdat
-	still   bool // a still picture: its header is not in moov
+	still   bool // a still picture, whose header is not in moov
 	created sim.Micros
 
 	scale, duration uint64 // mvhd
@@ -111,8 +110,7 @@ func (f *file) movieBox(b box, m *movie) error {
 		version, _, fields, err := f.fullBox(b, 28)
 		m.created = since1970(fields.sized(version))
 		fields.sized(version) // modification
-		m.scale = uint64(fields.uint32())
-		m.duration = fields.duration(version)
+		m.scale, m.duration = uint64(fields.uint32()), fields.duration(version)
 		return err
 	case "trak":
 		t := &track{}
@@ -139,8 +137,7 @@ func (f *file) trackBox(b box, t *track) error {
 		version, _, fields, err := f.fullBox(b, 28)
 		fields.sized(version)
 		fields.sized(version)
-		t.scale = uint64(fields.uint32())
-		t.duration = fields.duration(version)
+		t.scale, t.duration = uint64(fields.uint32()), fields.duration(version)
 		return err
 	case "hdlr":
 		_, _, fields, err := f.fullBox(b, 8)
@@ -167,7 +164,7 @@ func (f *file) extendsBox(b box, m *movie) error {
 	return nil
 }
 
-// picture returns the longest track with a picture; nil if there is none.
+// picture returns the longest video track; nil if there is none.
 func (m *movie) picture() *track {
 	var longest *track
 	for _, t := range m.tracks {
@@ -197,7 +194,7 @@ func (t *track) length() sim.Micros {
 	return inMicros(t.duration, t.scale)
 }
 
-// inMicros turns a duration into µs; 0 if it makes no sense.
+// inMicros turns a duration into µs; 0 if it is not plausible.
 func inMicros(duration, scale uint64) sim.Micros {
 	high, low := bits.Mul64(duration, 1e6)
 	if scale == 0 || high >= scale {
@@ -210,8 +207,8 @@ func inMicros(duration, scale uint64) sim.Micros {
 	return sim.Micros(us)
 }
 
-// since1970 turns seconds since 1904 (§8.2.2) into a time of the camera's
-// clock; 0 if it makes no sense.
+// since1970 turns seconds since 1904 (§8.2.2) into µs since 1970; 0 if that is not
+// plausible.
 func since1970(seconds uint64) sim.Micros {
 	const from1904, most = 2_082_844_800, 1 << 35 // beyond the year 2900
 	if seconds == 0 || seconds > most {

@@ -2,6 +2,7 @@ package card
 
 import (
 	"cmp"
+	"path"
 	"slices"
 
 	"flicktally/sim"
@@ -17,13 +18,12 @@ type clip struct {
 	byHeader bool       // its start comes from a header
 }
 
-// joinWithin is how far apart two parts of a clip may be by their headers,
-// which count whole seconds.
+// joinWithin is how far apart two parts of a clip may be by their headers, which
+// count whole seconds.
 const joinWithin = sim.Second
 
-// Observed returns the clips in order, as they are compared with flights. Their
-// names are those of their first files, without the folder if that is
-// unambiguous.
+// Observed returns the clips in order, for comparison with flights. A clip has the
+// name of its first file, without the folder if that is unambiguous.
 func (c *Card) Observed() []belief.Clip {
 	clips := make([]belief.Clip, len(c.clips))
 	for i, clip := range c.clips {
@@ -32,25 +32,33 @@ func (c *Card) Observed() []belief.Clip {
 	return clips
 }
 
-// ClipError returns by how much a start may be off, given the error that the
-// user allows. It is larger if a start comes from the file system.
+// ClipError returns the error of a clip's start, given the error that the user
+// allows. It is larger if a start comes from the file system.
 func (c *Card) ClipError(given sim.Micros) sim.Micros {
-	for _, clip := range c.clips {
-		if clip.HasStart && !clip.byHeader {
-			return max(given, fileTimeError)
-		}
+	if slices.ContainsFunc(c.clips, clip.byFileTime) {
+		return max(given, fileTimeError)
 	}
 	return given
 }
+
+// byFileTime reports whether the start of a clip comes from the file system.
+func (c clip) byFileTime() bool { return c.HasStart && !c.byHeader }
 
 // settleOn makes the clips, given the meaning of the headers' times.
 func (c *Card) settleOn(times times) {
 	c.times = times
 	c.shift, c.trusted = c.fileTimes(times)
-	names := c.shortNames()
+	count := map[string]int{}
+	for _, f := range c.videos {
+		count[path.Base(f.Name)]++
+	}
 	clips := make([]clip, 0, len(c.videos))
 	for _, f := range c.videos { // in order of their names
-		clips = append(clips, c.clipOf(f, names[f.Name]))
+		name := f.Name
+		if short := path.Base(name); count[short] == 1 {
+			name = short
+		}
+		clips = append(clips, c.clipOf(f, name))
 	}
 	c.clips = join(inOrder(clips))
 }
@@ -84,7 +92,7 @@ func (c *Card) clipOf(f File, name string) clip {
 // noKey marks a clip of unknown time: it keeps its place by name.
 const noKey = -1 << 62
 
-// inOrder sorts clips by time. One without a time follows its predecessor by
+// inOrder sorts clips by time. One without a time follows the clip before it by
 // name.
 func inOrder(clips []clip) []clip {
 	for i := range clips {
@@ -96,7 +104,7 @@ func inOrder(clips []clip) []clip {
 	return clips
 }
 
-// join joins the parts of clips that the camera split.
+// join joins the parts of a clip that the camera split.
 func join(clips []clip) []clip {
 	joined := clips[:0]
 	for _, next := range clips {
@@ -116,27 +124,11 @@ func join(clips []clip) []clip {
 	return joined
 }
 
-// follows reports whether a clip begins, by its header, where another ends.
+// follows reports whether a clip starts, by its header, where another ends.
 func follows(before, next clip) bool {
 	if !before.byHeader || !next.byHeader || before.NoLength {
 		return false
 	}
 	gap := next.Start - (before.Start + before.Length)
 	return gap >= -joinWithin && gap <= joinWithin
-}
-
-// shortNames returns the names without folders, if they are then still
-// different.
-func (c *Card) shortNames() map[string]string {
-	count, names := map[string]int{}, map[string]string{}
-	for _, f := range c.videos {
-		count[base(f.Name)]++
-	}
-	for _, f := range c.videos {
-		names[f.Name] = f.Name
-		if short := base(f.Name); count[short] == 1 {
-			names[f.Name] = short
-		}
-	}
-	return names
 }

@@ -6,19 +6,19 @@
 //
 //  1. Files that are no video are ignored, and so are smaller copies that the
 //     camera keeps of its own clips.
-//  2. A file's header has the time when it was made. Whether that is the start
-//     or the end of the clip differs between cameras (times). The flights decide
-//     it ([Card.Settle]), or else the files' own times, which are those of their
-//     ends.
-//  3. A file without a time in its header gets the file system's, less its
-//     length, which is good to 2 s (FAT counts in steps of 2 s).
+//  2. The header of a file says when it was made. Depending on the camera, that
+//     is the start or the end of the clip. The flights decide it ([Card.Settle]),
+//     or else the times in the file system, which are those of the ends.
+//  3. A file without a time in its header starts at its time in the file system
+//     less its length. That is exact to 2 s, the steps of FAT.
 //  4. Files that follow each other within a second by their headers are parts of
-//     one clip, and are joined.
+//     one clip and are joined.
 //  5. A file that the camera never closed is a clip of unknown length.
 package card
 
 import (
 	"cmp"
+	"path"
 	"slices"
 	"strings"
 
@@ -26,14 +26,14 @@ import (
 	"flicktally/sim/bmff"
 )
 
-// File is a file of the card, as found.
+// File is a file of the card.
 type File struct {
 	Name     string // path within the card, with /
 	Size     int64
 	Modified sim.Micros // time in the file system, since 1970
 	Header   bmff.Header
 	// Err says why there is no header: [bmff.ErrNoVideo] if the file is no
-	// video, anything else if it could not be read.
+	// video, any other error if it could not be read.
 	Err error
 }
 
@@ -46,8 +46,7 @@ const (
 	headerEnd   times = "end"
 )
 
-// fileTimeError is by how much a start from the file system may be off: FAT
-// keeps times in steps of 2 s.
+// fileTimeError is the error of a start from the file system.
 const fileTimeError = 2 * sim.Second
 
 // Card is the contents of a card.
@@ -59,14 +58,14 @@ type Card struct {
 	times  times
 	how    string // how the meaning of the times was settled
 	clips  []clip
-	// trusted says that the file system's times are when the files were closed;
-	// shift is how much later they are than the headers' times.
+	// trusted says that the times in the file system are when the files were
+	// closed; shift is how much later they are than those of the headers.
 	trusted bool
 	shift   sim.Micros
 }
 
-// New makes a card from its files and settles the meaning of their times as far
-// as the files show it.
+// New makes a card from its files. It settles the meaning of their times as far as
+// the files show it.
 func New(files []File) *Card {
 	c := &Card{}
 	for _, f := range files {
@@ -87,9 +86,9 @@ func New(files []File) *Card {
 	return c
 }
 
-// leaveOutCopies removes the small copies that a camera keeps beside its clips:
-// as long as another file, less than half its size, and of the same time or
-// name.
+// leaveOutCopies leaves out the small copies that a camera keeps beside its clips.
+// A copy is as long as another file, less than half its size, and has the same
+// time or name.
 func (c *Card) leaveOutCopies() {
 	large := slices.Clone(c.videos)
 	slices.SortStableFunc(large, func(a, b File) int { return cmp.Compare(b.Size, a.Size) })
@@ -109,26 +108,19 @@ func (c *Card) leaveOutCopies() {
 		}
 		byName[stem(f.Name)] = append(byName[stem(f.Name)], f)
 	}
-	kept := c.videos[:0]
-	for _, f := range c.videos {
+	c.videos = slices.DeleteFunc(c.videos, func(f File) bool {
 		if copies[f.Name] {
 			c.copies = append(c.copies, f)
-		} else {
-			kept = append(kept, f)
 		}
-	}
-	c.videos = kept
+		return copies[f.Name]
+	})
 }
 
 // stem returns a name without its extension.
-func stem(name string) string {
-	if dot := strings.LastIndexByte(name, '.'); dot > strings.LastIndexByte(name, '/') {
-		return name[:dot]
-	}
-	return name
-}
+func stem(name string) string { return strings.TrimSuffix(name, path.Ext(name)) }
 
-// compareNames compares names in numeric order: 9 before 10.
+// compareNames compares names, and the numbers in them as numbers: 9 comes before
+// 10.
 func compareNames(a, b string) int {
 	for a != "" && b != "" {
 		na, nb := leadingDigits(a), leadingDigits(b)

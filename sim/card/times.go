@@ -4,16 +4,13 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"flicktally/sim"
 )
 
-func base(name string) string { return name[strings.LastIndexByte(name, '/')+1:] }
-
-// fileTimes returns how much later the file system's times are than the ends of
-// the files by their headers, and whether they can be times of ends at all:
-// copying a card may have lost them.
+// fileTimes returns how much later the times in the file system are than the ends
+// of the files by their headers. They are not trusted if they cannot be the times
+// of the ends: a copy of a card may have others.
 func (c *Card) fileTimes(times times) (shift sim.Micros, trusted bool) {
 	shifts := c.shifts(times)
 	if len(shifts) == 0 {
@@ -23,8 +20,8 @@ func (c *Card) fileTimes(times times) (shift sim.Micros, trusted bool) {
 	return shift, 2*near(shifts, shift) > len(shifts)
 }
 
-// shifts returns, in order, how much later each file's time is than its end by
-// its header.
+// shifts returns, in ascending order, how much later the time of each file is than
+// its end by its header.
 func (c *Card) shifts(times times) []sim.Micros {
 	var shifts []sim.Micros
 	for _, f := range c.videos {
@@ -41,8 +38,8 @@ func (c *Card) shifts(times times) []sim.Micros {
 	return shifts
 }
 
-// near counts the shifts that are as close to one as the steps of both clocks
-// allow.
+// near counts the shifts that are equal to one, apart from the steps of both
+// clocks.
 func near(shifts []sim.Micros, shift sim.Micros) (n int) {
 	for _, s := range shifts {
 		if s-shift <= fileTimeError+sim.Second && shift-s <= fileTimeError+sim.Second {
@@ -52,7 +49,7 @@ func near(shifts []sim.Micros, shift sim.Micros) (n int) {
 	return n
 }
 
-// noneOverlaps reports whether the file system's times can be the ends of the
+// noneOverlaps reports whether the times in the file system can be the ends of the
 // files: no camera records two at once.
 func (c *Card) noneOverlaps() bool {
 	byTime := slices.Clone(c.videos)
@@ -65,8 +62,8 @@ func (c *Card) noneOverlaps() bool {
 	return true
 }
 
-// settleByFiles settles the meaning of the headers' times by the file system's
-// times, which are those of the ends.
+// settleByFiles settles the meaning of the headers' times by the times in the file
+// system, which are those of the ends.
 func (c *Card) settleByFiles() {
 	agreeing := func(times times) int {
 		shifts := c.shifts(times)
@@ -76,24 +73,21 @@ func (c *Card) settleByFiles() {
 		return near(shifts, shifts[len(shifts)/2])
 	}
 	begin, end := agreeing(headerBegin), agreeing(headerEnd)
-	switch {
-	case end > begin:
-		c.settleOn(headerEnd)
-		c.how = "by the files' own times"
-	case begin > end:
-		c.settleOn(headerBegin)
-		c.how = "by the files' own times"
-	default:
-		c.settleOn(headerBegin)
+	times := headerBegin
+	if end > begin {
+		times = headerEnd
+	}
+	c.settleOn(times)
+	c.how = "by the files' own times"
+	if begin == end {
 		c.how = "assumed, as nothing says otherwise"
 	}
 }
 
 // Settle settles the meaning of the headers' times by the takes of the flights,
-// given how much a clip may be off. If both meanings fit equally, nothing
-// changes.
+// given the error of a clip. If both meanings fit equally, nothing changes.
 func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
-	how, before := c.how, c.times
+	settled := c.times
 	fits := map[times]fit{}
 	for _, times := range []times{headerBegin, headerEnd} {
 		c.settleOn(times)
@@ -101,32 +95,30 @@ func (c *Card) Settle(flights [][]sim.Take, within sim.Micros) {
 			fits[times] = fits[times].plus(c.fitOf(takes, within))
 		}
 	}
-	switch {
-	case fits[headerBegin].betterThan(fits[headerEnd]):
-		before, how = headerBegin, "as that fits the log"
-	case fits[headerEnd].betterThan(fits[headerBegin]):
-		before, how = headerEnd, "as that fits the log"
+	for _, by := range [][2]times{{headerBegin, headerEnd}, {headerEnd, headerBegin}} {
+		if fits[by[0]].betterThan(fits[by[1]]) {
+			settled, c.how = by[0], "as that fits the log"
+		}
 	}
-	c.settleOn(before)
-	c.how = how
+	c.settleOn(settled)
 }
 
-// fit is how well clips fit takes: how many do so at one offset between the
-// card's clock and the log's, and how far their own offsets spread.
+// fit is how well clips fit takes.
 type fit struct {
-	pairs  int
-	spread sim.Micros
+	pairs  int        // at one offset between the clocks of the card and the log
+	spread sim.Micros // of the offsets of the pairs
 }
 
 func (f fit) plus(g fit) fit { return fit{f.pairs + g.pairs, f.spread + g.spread} }
 
-// betterThan requires more pairs, or as many with a clearly smaller spread.
+// betterThan reports whether f has more pairs, or as many with a clearly smaller
+// spread.
 func (f fit) betterThan(g fit) bool {
 	const clearly = sim.Second / 4
 	return f.pairs > g.pairs || f.pairs == g.pairs && f.spread+clearly < g.spread
 }
 
-// fitOf fits the clips to the takes of one flight.
+// fitOf returns how well the clips fit the takes of one flight.
 func (c *Card) fitOf(takes []sim.Take, within sim.Micros) fit {
 	type offset struct {
 		by   sim.Micros
@@ -152,7 +144,8 @@ func (c *Card) fitOf(takes []sim.Take, within sim.Micros) fit {
 			}
 			from++
 		}
-		if now := (fit{len(inWindow), offsets[to].by - offsets[from].by}); now.pairs > best.pairs || now.pairs == best.pairs && now.spread < best.spread {
+		now := fit{len(inWindow), offsets[to].by - offsets[from].by}
+		if now.pairs > best.pairs || now.pairs == best.pairs && now.spread < best.spread {
 			best = now
 		}
 	}
@@ -162,5 +155,5 @@ func (c *Card) fitOf(takes []sim.Take, within sim.Micros) fit {
 	return best
 }
 
-// mostOffsets limits the pairs of clips and takes that are tried.
+// mostOffsets is the most pairs of clips and takes that are tried.
 const mostOffsets = 1 << 20

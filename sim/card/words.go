@@ -2,6 +2,8 @@ package card
 
 import (
 	"fmt"
+	"path"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
@@ -12,27 +14,27 @@ import (
 // Lines says what was read, joined and left out, in printable text.
 func (c *Card) Lines() []string {
 	lines := []string{c.counts()}
-	if c.anyByHeader() {
+	if slices.ContainsFunc(c.clips, func(clip clip) bool { return clip.byHeader }) {
 		what := "when a clip began"
 		if c.times == headerEnd {
 			what = "when a clip ended"
 		}
 		lines = append(lines, "the times in the files' headers are "+what+", "+c.how)
 	}
-	add := func(list []string, what string) {
-		if len(list) > 0 {
-			lines = append(lines, what+named(list))
+	add := func(what string, names []string) {
+		if len(names) > 0 {
+			lines = append(lines, what+nameList(names))
 		}
 	}
-	add(c.namesOf(func(clip clip) bool { return clip.HasStart && !clip.byHeader }), "start by the file's own time, to 2 s: ")
+	add("start by the file's own time, to 2 s: ", c.namesOf(clip.byFileTime))
 	for _, clip := range c.clips {
 		if len(clip.Files) > 1 {
-			add(shortened(clip.Files), "parts of one clip: ")
+			add("parts of one clip: ", baseNames(clip.Files))
 		}
 	}
-	add(c.namesOf(func(clip clip) bool { return clip.NoLength }), "never closed, so of unknown length: ")
-	add(filesOf(c.copies), "smaller copies, left out: ")
-	add(filesOf(c.others), "no video, ignored: ")
+	add("never closed, so of unknown length: ", c.namesOf(func(clip clip) bool { return clip.NoLength }))
+	add("smaller copies, left out: ", filesOf(c.copies))
+	add("no video, ignored: ", filesOf(c.others))
 	for _, f := range c.broken {
 		lines = append(lines, fmt.Sprintf("could not be read: %s: %s", excerpt.Printable(f.Name), excerpt.Printable(f.Err.Error())))
 	}
@@ -52,15 +54,7 @@ func (c *Card) counts() string {
 	return line
 }
 
-func (c *Card) anyByHeader() bool {
-	for _, clip := range c.clips {
-		if clip.byHeader {
-			return true
-		}
-	}
-	return false
-}
-
+// namesOf returns the names of some clips.
 func (c *Card) namesOf(which func(clip) bool) []string {
 	var names []string
 	for _, clip := range c.clips {
@@ -74,21 +68,21 @@ func (c *Card) namesOf(which func(clip) bool) []string {
 func filesOf(files []File) []string {
 	var names []string
 	for _, f := range files {
-		names = append(names, base(f.Name))
+		names = append(names, f.Name)
 	}
-	return names
+	return baseNames(names)
 }
 
-func shortened(paths []string) []string {
+func baseNames(paths []string) []string {
 	var names []string
 	for _, p := range paths {
-		names = append(names, base(p))
+		names = append(names, path.Base(p))
 	}
 	return names
 }
 
-// named lists names, cutting a long list short.
-func named(names []string) string {
+// nameList lists names, the first eight if there are more.
+func nameList(names []string) string {
 	const most = 8
 	var shown []string
 	for _, name := range names[:min(len(names), most)] {

@@ -1,13 +1,15 @@
-// Package joystick decodes the records of the two Linux interfaces for game
-// controllers, which report the sticks and switches of a transmitter on USB:
+// Package joystick decodes the records in which game controllers report the
+// sticks and switches of a transmitter on USB:
 //
-//   - event records, struct input_event of linux/input.h, which carry the
+//   - Linux's event records, struct input_event of linux/input.h, which have the
 //     kernel's time ([NewEvents]);
-//   - the older joystick records, struct js_event of
-//     kernel.org/doc/Documentation/input/joydev/joystick-api, whose own times are
-//     coarse, so they are stamped when they are read ([NewRecords]).
+//   - Linux's older joystick records, struct js_event of
+//     kernel.org/doc/Documentation/input/joydev/joystick-api, whose times are
+//     coarse ([NewRecords]);
+//   - Windows' position records, which have no time ([NewPositions]).
 //
-// Both turn bytes into [Move] values, with pulse widths as in a channel log.
+// Records of the last two kinds get the time at which they were read. All
+// decoders turn bytes into [Move] values, with pulse widths as in a channel log.
 // [Finder] determines which control is the switch when the pilot moves it. The
 // package opens nothing and reads no clock. It keeps one unfinished record of a
 // stream and the latest value of each control, of which there can be 131 072:
@@ -45,11 +47,11 @@ func (c Control) String() string {
 
 // Move is a control's new position.
 type Move struct {
-	At      sim.Micros // on the kernel's clock, or that of the caller who stamps
+	At      sim.Micros // on the kernel's clock, or on that of the caller
 	Control Control
-	Value   sim.PulseWidth // 1000 at one end, 2000 at the other; buttons know only these
-	// Initial marks a position that was read, not a move that was seen: of all
-	// controls when a device is opened or after moves were missed.
+	Value   sim.PulseWidth // 1000 at one end, 2000 at the other; buttons have only these
+	// Initial says that this is a position, not a move that was seen. All controls
+	// have one when a device is opened and after moves were missed.
 	Initial bool
 }
 
@@ -96,28 +98,43 @@ type Decoder interface {
 	Torn() int
 }
 
-// assembler splits a stream into records of fixed size.
+// assembler splits a stream into records of fixed size. It has what all decoders
+// have in common.
 type assembler struct {
-	size int
-	rest []byte
+	size   int
+	record func(record []byte) // decodes a record
+	rest   []byte              // of an unfinished record
+	read   sim.Micros          // time at which the bytes were read
+	moves  []Move
+	missed bool
 }
 
-func (a *assembler) each(data []byte, record func([]byte)) {
+// Decode implements [Decoder].
+func (a *assembler) Decode(data []byte, read sim.Micros) []Move {
+	a.moves, a.read = a.moves[:0], read
 	if len(a.rest) > 0 {
 		n := min(a.size-len(a.rest), len(data))
 		a.rest = append(a.rest, data[:n]...)
 		data = data[n:]
 		if len(a.rest) < a.size {
-			return
+			return nil
 		}
-		record(a.rest)
+		a.record(a.rest)
 		a.rest = a.rest[:0]
 	}
 	for ; len(data) >= a.size; data = data[a.size:] {
-		record(data[:a.size])
+		a.record(data[:a.size])
 	}
 	a.rest = append(a.rest, data...)
+	return a.moves
 }
 
-// Torn returns the number of bytes that wait.
+// Missed implements [Decoder].
+func (a *assembler) Missed() bool {
+	missed := a.missed
+	a.missed = false
+	return missed
+}
+
+// Torn implements [Decoder].
 func (a *assembler) Torn() int { return len(a.rest) }

@@ -17,7 +17,7 @@ type Layout struct {
 func (l Layout) Size() int { return 2*l.LongSize + 8 }
 
 // time reads the time of a record. A kernel never gives one beyond the year
-// 10000, but a pipe may.
+// 10000, but other input may.
 func (l Layout) time(b []byte) (at sim.Micros, ok bool) {
 	const most = 1 << 38 // seconds
 	var sec, usec uint64
@@ -46,34 +46,21 @@ type Events struct {
 	assembler
 	layout Layout
 	ranges map[uint16]Range
-	moves  []Move
 	// dropping is set from SYN_DROPPED to the report that follows it: the
 	// events in between are useless (Documentation/input/event-codes.rst).
 	dropping bool
-	missed   bool
 }
 
-// NewEvents returns a decoder; ranges are those of the axes by their codes.
+// NewEvents returns a decoder; ranges are those of the axes by their codes. Moves
+// have the kernel's time. After missed records, the positions must be read from
+// the device.
 func NewEvents(layout Layout, ranges map[uint16]Range) *Events {
-	return &Events{assembler: assembler{size: layout.Size()}, layout: layout, ranges: ranges}
+	e := &Events{layout: layout, ranges: ranges}
+	e.assembler = assembler{size: layout.Size(), record: e.decode}
+	return e
 }
 
-// Decode takes the next bytes. Moves have the kernel's time.
-func (e *Events) Decode(data []byte, _ sim.Micros) []Move {
-	e.moves = e.moves[:0]
-	e.each(data, e.record)
-	return e.moves
-}
-
-// Missed reports, once, that the kernel dropped records: the state of the
-// device must be read.
-func (e *Events) Missed() bool {
-	missed := e.missed
-	e.missed = false
-	return missed
-}
-
-func (e *Events) record(b []byte) {
+func (e *Events) decode(b []byte) {
 	order := e.layout.Order
 	at, ok := e.layout.time(b)
 	if !ok {

@@ -2,8 +2,8 @@ package joystick
 
 import "flicktally/sim"
 
-// Finder determines which control is the switch: the one flicked there and back
-// while the pilot is asked to move only the switch. The zero value is ready.
+// Finder determines which control is the switch: the one that is flicked there
+// and back while the pilot moves only the switch. The zero value is ready.
 //
 // A switch rests at its stops and jumps from one to another. A stick or a knob
 // passes through the values in between, and noise stays near one value.
@@ -13,12 +13,12 @@ type Finder struct{ controls map[Control]*travel }
 type travel struct {
 	at    sim.PulseWidth
 	moved sim.Micros // when it arrived there
-	jumps int        // from stop to stop, in a row
+	jumps int        // successive moves from stop to stop
 }
 
-// A jump is at least a quarter of the whole travel, so that a switch of three
-// positions has two. It comes after a rest that is short for a hand but long
-// for a moving stick. A move smaller than noise is ignored.
+// A jump is at least a quarter of the whole travel, as a switch with three
+// positions has two. It comes after a rest that is short for a hand but long for
+// a moving stick. A move smaller than noise is ignored.
 const (
 	jump  = (highEnd - lowEnd) / 4
 	noise = (highEnd - lowEnd) / 50

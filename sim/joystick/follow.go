@@ -9,23 +9,23 @@ type Follower struct {
 	Control Control
 
 	value   sim.PulseWidth
-	begun   bool
+	started bool
 	origin  sim.Micros // time 0 of the samples, on the clock of the moves
 	last    sim.Micros // time of the latest sample, on that clock
 	samples []sim.Sample
 }
 
 // Move takes the next move of any control and returns the samples it adds,
-// valid until the next call. The position is known to have been held up to the
-// move, so its time is exact. A move that is earlier than the latest sample
-// counts at that sample's time.
+// valid until the next call. The old position was held up to the move, so the
+// time of the move is exact. A move earlier than the latest sample counts at the
+// time of that sample.
 func (f *Follower) Move(m Move) []sim.Sample {
 	f.samples = f.samples[:0]
 	if m.Control != f.Control {
 		return nil
 	}
-	if !f.begun {
-		f.begun, f.origin, f.last = true, m.At, m.At
+	if !f.started {
+		f.started, f.origin, f.last = true, m.At, m.At
 	}
 	f.hold(m.At - sim.Microsecond)
 	f.value, f.last = m.Value, max(m.At, f.last)
@@ -33,8 +33,7 @@ func (f *Follower) Move(m Move) []sim.Sample {
 	return f.samples
 }
 
-// Hold reports that nothing moved up to a moment, and returns the samples that
-// this adds.
+// Hold says that nothing moved up to a moment, and returns the samples it adds.
 func (f *Follower) Hold(until sim.Micros) []sim.Sample {
 	f.samples = f.samples[:0]
 	f.hold(until)
@@ -42,7 +41,7 @@ func (f *Follower) Hold(until sim.Micros) []sim.Sample {
 }
 
 func (f *Follower) hold(until sim.Micros) {
-	if f.begun && until > f.last {
+	if f.started && until > f.last {
 		f.last = until
 		f.emit()
 	}

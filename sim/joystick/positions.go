@@ -6,9 +6,9 @@ import (
 	"flicktally/sim"
 )
 
-// PositionSize is the size of a position record, struct JOYINFOEX of Windows:
-// 13 numbers of 32 bits, the third to the eighth are six axes, and the ninth
-// has a bit for each of 32 buttons.
+// PositionSize is the size of a position record, struct JOYINFOEX of Windows: 13
+// numbers of 32 bits. The third to the eighth are six axes, and the ninth has a
+// bit for each of 32 buttons.
 const PositionSize = 13 * 4
 
 const (
@@ -18,37 +18,28 @@ const (
 	positionButtons = 32
 )
 
-// Positions decodes position records. Each has the positions of all controls,
-// so a move is a difference from the record before. The first record gives
-// initial moves.
+// Positions decodes position records. Each record has the positions of all
+// controls: a move is a difference from the record before. The first record
+// gives initial moves.
 type Positions struct {
 	assembler
 	ranges  [positionAxes]Range
 	buttons int // that the device has
 	last    [PositionSize]byte
-	any     bool
-	moves   []Move
-	read    sim.Micros
+	any     bool // there was a record
 }
 
 // NewPositions returns a decoder for a device with axes in these ranges, in the
 // order of the record, and the given number of buttons. An axis with an empty
-// range does not exist.
+// range does not exist. Moves have the time at which they were read, and none is
+// ever missed.
 func NewPositions(ranges [6]Range, buttons int) *Positions {
-	return &Positions{assembler: assembler{size: PositionSize}, ranges: ranges, buttons: min(buttons, positionButtons)}
+	p := &Positions{ranges: ranges, buttons: min(buttons, positionButtons)}
+	p.assembler = assembler{size: PositionSize, record: p.decode}
+	return p
 }
 
-// Decode takes the next bytes. Moves have the time at which they were read.
-func (p *Positions) Decode(data []byte, read sim.Micros) []Move {
-	p.moves, p.read = p.moves[:0], read
-	p.each(data, p.record)
-	return p.moves
-}
-
-// Missed is never true: each record is complete.
-func (p *Positions) Missed() bool { return false }
-
-func (p *Positions) record(b []byte) {
+func (p *Positions) decode(b []byte) {
 	for i, r := range p.ranges {
 		at := firstAxisAt + 4*i
 		raw, was := number(b, at), number(p.last[:], at)

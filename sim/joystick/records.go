@@ -2,12 +2,10 @@ package joystick
 
 import (
 	"encoding/binary"
-
-	"flicktally/sim"
 )
 
-// Types of joystick records; initial is or-ed into them. From joystick-api,
-// "2.2 __u8 type".
+// Types of joystick records, to which jsInitial is added (joystick-api, "2.2
+// __u8 type").
 const (
 	jsButton  = 0x01
 	jsAxis    = 0x02
@@ -20,36 +18,22 @@ const (
 type Records struct {
 	assembler
 	order binary.ByteOrder
-	moves []Move
 	// initial says that the latest record was an initial one. A run of them
 	// among others follows an overflow.
 	initial bool
-	any     bool
-	missed  bool
-	read    sim.Micros
+	any     bool // there was a record
 }
 
-// NewRecords returns a decoder of records in the kernel's byte order.
+// NewRecords returns a decoder of records in the kernel's byte order. Moves have
+// the time at which they were read. After missed records, the kernel has repeated
+// the positions as initial moves.
 func NewRecords(order binary.ByteOrder) *Records {
-	return &Records{assembler: assembler{size: recordSize}, order: order}
+	r := &Records{order: order}
+	r.assembler = assembler{size: recordSize, record: r.decode}
+	return r
 }
 
-// Decode takes the next bytes. Moves have the time at which they were read.
-func (r *Records) Decode(data []byte, read sim.Micros) []Move {
-	r.moves, r.read = r.moves[:0], read
-	r.each(data, r.record)
-	return r.moves
-}
-
-// Missed reports, once, that the kernel dropped records. The kernel has then
-// repeated the positions as initial moves.
-func (r *Records) Missed() bool {
-	missed := r.missed
-	r.missed = false
-	return missed
-}
-
-func (r *Records) record(b []byte) {
+func (r *Records) decode(b []byte) {
 	value, kind, number := int16(r.order.Uint16(b[4:])), b[6], b[7]
 	initial := kind&jsInitial != 0
 	if initial && !r.initial && r.any {

@@ -21,8 +21,8 @@ const (
 	wantStart    = `a time such as "14:03:22", "2026-06-14 14:03:22" or seconds`
 )
 
-// ReadClips reads a list of clips. An empty list is not an error: the card was
-// empty. name is for errors; an error in the list is an [*Error].
+// ReadClips reads a list of clips. An empty list is not an error, as the card may
+// be empty. name is for errors; an error in the list is an [*Error].
 func ReadClips(r io.Reader, name string) ([]belief.Clip, error) {
 	t, err := readTable(r, name, clipColumns)
 	if err != nil {
@@ -51,8 +51,8 @@ func ReadClips(r io.Reader, name string) ([]belief.Clip, error) {
 }
 
 // putInOrder moves the start of a clip to the next day if it is a time of day
-// well before that of the clips before it. It reports whether the clip is in
-// order.
+// more than half a day before that of the last clip with a start. It reports
+// whether the clip is then in order.
 func putInOrder(before []belief.Clip, clip *belief.Clip) bool {
 	const day = 24 * sim.Hour
 	for i := len(before) - 1; i >= 0; i-- {
@@ -77,8 +77,8 @@ func parseLength(text string) (sim.Micros, bool) {
 	return m, err == nil
 }
 
-// parseStart reads a time of day with or without a date, or a length of time
-// since some moment.
+// parseStart reads a time of day with or without a date, or the time since some
+// moment.
 func parseStart(text string) (sim.Micros, bool) {
 	if m, ok := parseLength(text); ok {
 		return m, true

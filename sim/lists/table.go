@@ -6,12 +6,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"flicktally/sim/excerpt"
 )
 
-// maxSize limits a list, in bytes. Reading one takes at most 32 MiB.
+// maxSize is the most bytes of a list. Reading one uses at most 32 MiB.
 const maxSize = 1 << 20
 
 // Error is a place in a list that cannot be read. Its texts are printable.
@@ -34,34 +35,34 @@ func (e *Error) place() string {
 
 func (e *Error) message() string { return "found " + e.Found + ", want " + e.Want }
 
-// Explain writes the error, its place and the line.
+// Explain writes the error, and on the next line its place with the text there.
 func (e *Error) Explain() string {
 	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1)
 }
 
-// table is a list as in the file.
+// table is a list as it is in the file.
 type table struct {
 	file   string
 	lines  [][]byte
 	rows   []row
-	places map[string]int // of the columns, by name
-	units  map[string]string
+	places map[string]int    // of the columns, by name
+	units  map[string]string // in the headers of the columns, by name
 	comma  rune
 }
 
-// row is a line of a table.
+// row is a row of a table.
 type row struct {
 	fields  []string
 	line    int
-	columns []int // where each field begins
+	columns []int // where each field starts
 }
 
 // column is a column that a list may have.
 type column struct {
 	name     string
-	headers  []string // other headers for it
+	headers  []string // other names in a header
 	required bool
-	isValue  func(field string) bool // reports whether a field cannot be a header
+	isValue  func(field string) bool // reports whether a field is a value, not a header
 }
 
 // readTable reads a list and finds its columns.
@@ -81,7 +82,7 @@ func readTable(r io.Reader, file string, columns []column) (*table, error) {
 	return t, t.findColumns(columns)
 }
 
-// commaOf detects the separator from the first line that counts.
+// commaOf detects the separator from the first line that is not a comment.
 func commaOf(data []byte) rune {
 	for line := range bytes.Lines(data) {
 		if line = bytes.TrimSpace(line); len(line) == 0 || line[0] == '#' {
@@ -142,26 +143,30 @@ func (t *table) findColumns(columns []column) error {
 		return nil
 	}
 	t.rows = t.rows[1:]
+	var names []string
+	for _, c := range columns {
+		names = append(names, c.name)
+	}
 	for i, header := range first.fields {
-		name, unit := splitHeader(header)
-		c := columnNamed(columns, name)
-		if c == nil {
+		header, unit := splitHeader(header)
+		k := slices.IndexFunc(columns, func(c column) bool { return c.name == header || slices.Contains(c.headers, header) })
+		if k < 0 {
 			continue
 		}
-		if _, twice := t.places[c.name]; twice {
-			return t.errorIn(first, i, "a second column "+c.name, "one")
+		if _, twice := t.places[names[k]]; twice {
+			return t.errorIn(first, i, "a second column "+names[k], "one")
 		}
-		t.places[c.name], t.units[c.name] = i, unit
+		t.places[names[k]], t.units[names[k]] = i, unit
 	}
 	for _, c := range columns {
 		if _, ok := t.places[c.name]; c.required && !ok {
-			return t.errorIn(first, 0, "a header without "+c.name, "the headers "+namesOf(columns))
+			return t.errorIn(first, 0, "a header without "+c.name, "the headers "+strings.Join(names, ", "))
 		}
 	}
 	return nil
 }
 
-// splitHeader takes a unit off a header: "hold_ms", "hold (ms)", "hold [ms]".
+// splitHeader splits the unit from a header: "hold_ms", "hold (ms)", "hold [ms]".
 func splitHeader(header string) (name, unit string) {
 	name = strings.ToLower(header)
 	if at := strings.LastIndexAny(name, "_(["); at > 0 {
@@ -170,25 +175,6 @@ func splitHeader(header string) (name, unit string) {
 		}
 	}
 	return name, ""
-}
-
-func columnNamed(columns []column, header string) *column {
-	for i, c := range columns {
-		for _, name := range append([]string{c.name}, c.headers...) {
-			if name == header {
-				return &columns[i]
-			}
-		}
-	}
-	return nil
-}
-
-func namesOf(columns []column) string {
-	var names []string
-	for _, c := range columns {
-		names = append(names, c.name)
-	}
-	return strings.Join(names, ", ")
 }
 
 // field returns a field of a row, "" if the row or the table has none.
@@ -207,7 +193,7 @@ func (t *table) decimal(field string) string {
 	return strings.Replace(field, ",", ".", 1)
 }
 
-// errorOf is an error about a field of a row.
+// errorOf returns an error about a field of a row.
 func (t *table) errorOf(r row, name, want string) error {
 	field := t.field(r, name)
 	if field == "" {
@@ -225,7 +211,6 @@ func (t *table) errorAt(line, column int, found, want string) error {
 	if line <= len(t.lines) {
 		text = strings.TrimRight(string(t.lines[line-1]), "\r")
 	}
-	// An unclosed quote is reported after the end of the line.
-	column = min(column, len(text)+1)
+	column = min(column, len(text)+1) // that of an unclosed quote is after the line
 	return &Error{File: t.file, Line: line, Column: column, Found: found, Want: want, text: text}
 }

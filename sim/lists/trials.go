@@ -44,8 +44,8 @@ func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 	return trials, nil
 }
 
-// ParseHold reads a hold as people write it: a duration as in the rig file,
-// with or without a space before its unit.
+// ParseHold reads a hold: a duration as in the rig file, with or without a space
+// before its unit.
 func ParseHold(text string) (sim.Micros, error) {
 	if number, unit, spaced := strings.Cut(strings.TrimSpace(text), " "); spaced && !strings.ContainsAny(unit, "0123456789") {
 		text = number + strings.TrimLeft(unit, " ")

@@ -15,16 +15,16 @@ import (
 	"flicktally/sim/problem"
 )
 
-// Clips are what the camera's card holds: from a list, or from its files.
+// Clips are the clips on the camera's card, from a list or from its files.
 type Clips struct {
 	list  []belief.Clip
 	files *card.Card // nil if it was a list
 }
 
-// VideoClips are video files of a card.
+// VideoClips returns the clips of a card from its files.
 func VideoClips(files []card.File) *Clips { return &Clips{files: card.New(files)} }
 
-// ListedClips are clips from a list.
+// ListedClips returns the clips of a list.
 func ListedClips(list []belief.Clip) *Clips { return &Clips{list: list} }
 
 // Clips reads folders of a card and video files, or one list of clips. It returns
@@ -71,7 +71,8 @@ func (r *Reader) ClipList(path string) (*Clips, error) {
 }
 
 // Observed returns the clips as observations of the flights, and lines for the
-// user on how the card was read. The flights settle what the clips' times mean.
+// user about how the card was read. The flights settle what the times of the
+// clips mean.
 func (c *Clips) Observed(flights []flight.Flight, clipError sim.Micros) (seen belief.Observations, lines []string) {
 	seen = belief.Observations{ClipError: clipError}
 	switch {

@@ -13,8 +13,8 @@ import (
 	"flicktally/sim/source"
 )
 
-// Log is a log that is read ahead. It shows its progress if there is somebody to
-// see it.
+// Log is a log that is read ahead. It shows its progress if somebody would see
+// it.
 type Log struct {
 	*source.Source
 	file     *countedFile
@@ -76,12 +76,12 @@ func (f *countedFile) Read(buffer []byte) (int, error) {
 type readProgress struct {
 	show  func(text string)
 	name  string
-	size  int64
-	shown time.Time // last
+	size  int64     // of the file; 0 = unknown
+	shown time.Time // when it was last shown
 }
 
-// update shows it from time to time: how much was read, counted after
-// decompression, and which part of the file that is.
+// update shows from time to time how much was read, counted after decompression,
+// and which part of the file was done.
 func (p *readProgress) update(done, read int64) {
 	now := time.Now()
 	if now.Sub(p.shown) < 300*time.Millisecond {

@@ -1,5 +1,5 @@
 // Package logs opens the logs that the user names, replays them, and evaluates
-// the observations of their flights: looks at the camera's light, and the clips
+// what was observed of their flights: looks at the camera's light, and the clips
 // on its card. Typical use:
 //
 //	var seen logs.Seen
@@ -26,7 +26,7 @@ import (
 // Reader reads logs and lists of clips.
 type Reader struct {
 	Desk *files.Desk
-	// Progress shows the progress of long work; "" means that it is done. It is
+	// Progress shows the progress of long work; "" says that it is done. It is
 	// nil if nobody would see it.
 	Progress func(text string)
 }
@@ -67,7 +67,7 @@ func (r *Reader) Replay(paths []string, rig sim.Rig, how How, opts Options) ([]f
 		}
 		all = append(all, flights...)
 	}
-	if outing { // what was seen of one flight bears on the others
+	if outing { // what was seen of one flight affects the others
 		return all, r.Judge(all, opts)
 	}
 	return all, nil
@@ -82,24 +82,11 @@ func (r *Reader) Read(path string, rig sim.Rig, how How, opts flight.Options) ([
 	return all[0], nil
 }
 
-// replayWith replays the segments of one log with each rig, in one pass.
-func (r *Reader) replayWith(path string, rigs []sim.Rig, how How, opts Options) ([][]flight.Flight, error) {
-	all, err := r.readWith(path, rigs, how, opts.Options)
-	if err != nil {
-		return nil, err
-	}
-	for _, flights := range all {
-		if err := r.Judge(flights, opts); err != nil {
-			return nil, err
-		}
-	}
-	return all, nil
-}
-
-// readWith is [Reader.replayWith] without judging the flights.
+// readWith replays the segments of one log with each rig, in one pass, without
+// judging them.
 func (r *Reader) readWith(path string, rigs []sim.Rig, how How, opts flight.Options) ([][]flight.Flight, error) {
 	var thin sim.Thinning
-	if len(rigs) == 1 { // a sample without effect on one rig may affect another
+	if len(rigs) == 1 { // a sample without effect on one rig may have one on another
 		thin = sim.NewThinning(rigs[0])
 		thin.First = 256 // the first rows give the step of the log
 		thin.Exact = opts.TraceBins > 0

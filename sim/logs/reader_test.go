@@ -15,6 +15,7 @@ import (
 	"flicktally/sim/belief"
 	"flicktally/sim/chanlog"
 	"flicktally/sim/files"
+	"flicktally/sim/flight"
 	"flicktally/sim/problem"
 	"flicktally/sim/tell"
 )
@@ -61,7 +62,7 @@ func TestReplayOfAnOuting(t *testing.T) {
 	require.Equal(t, []belief.Pair{{Clip: 2, Take: 1}}, flights[1].Known.Pairs)
 	require.ErrorContains(t, r.Desk.MayWrite(lake, true), "among what is read")
 
-	both, err := r.replayWith(lake, []sim.Rig{rig(), rig()}, How{}, Options{Limits: tell.DefaultLimits()})
+	both, err := r.readWith(lake, []sim.Rig{rig(), rig()}, How{}, flight.Options{})
 	require.NoError(t, err)
 	require.Equal(t, both[0][0].Replay.Takes, both[1][0].Replay.Takes)
 }

@@ -15,19 +15,19 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Seen holds the observations of flights.
+// Seen is what was observed of flights.
 type Seen struct {
-	glances   []belief.Glance            // if there is one flight
+	glances   []belief.Glance            // if there is one log
 	byLog     map[string][]belief.Glance // if there are several
 	Clips     *Clips                     // nil if the card was not read
-	ClipError sim.Micros                 // by how much a clip's duration may be off
+	ClipError sim.Micros                 // of a clip's duration
 }
 
 // None reports whether nothing was seen.
 func (s Seen) None() bool { return s.glances == nil && s.byLog == nil && s.Clips == nil }
 
-// AddGlance adds a look at the light, such as "0:12.5=recording". With several
-// logs it names its own: "LOG@0:12.5=recording".
+// AddGlance adds a look at the light, such as "0:12.5=recording". If there are
+// several logs, it names one of them: "LOG@0:12.5=recording".
 func (s *Seen) AddGlance(text string, logs []string) error {
 	log, when := "", text
 	if i := strings.LastIndexByte(text, '@'); i >= 0 {
@@ -52,8 +52,8 @@ func (s *Seen) AddGlance(text string, logs []string) error {
 	return nil
 }
 
-// logNamed returns which of the logs a look at the light names: by its path, or
-// by its name without the folder if that is unambiguous.
+// logNamed returns the log that a look at the light names: by its path, or by its
+// name without the folder if that is unambiguous.
 func logNamed(name, text string, logs []string) (string, error) {
 	example := fmt.Sprintf("such as %s@0:12.5=recording", filepath.Base(logs[0]))
 	if name == "" {
@@ -93,14 +93,14 @@ var errOneFlight = problem.WrongUsage(errors.New("found several flights in one l
 // silence is how long work may take before a note reports it.
 const silence = time.Second
 
-// Judge works out what is known of flights that share a camera and its card. It
+// Judge determines what is known of flights that share a camera and its card. It
 // shows a note if that takes long.
 func (r *Reader) Judge(flights []flight.Flight, opts Options) error {
-	return r.sayingSo(time.AfterFunc, func() error { return Judge(flights, opts) })
+	return r.noteIfSlow(time.AfterFunc, func() error { return Judge(flights, opts) })
 }
 
-// sayingSo runs work, and shows a note if it takes longer than silence.
-func (r *Reader) sayingSo(after func(time.Duration, func()) *time.Timer, work func() error) error {
+// noteIfSlow runs work, and shows a note if it takes longer than silence.
+func (r *Reader) noteIfSlow(after func(time.Duration, func()) *time.Timer, work func() error) error {
 	if r.Progress == nil {
 		return work()
 	}
@@ -110,7 +110,7 @@ func (r *Reader) sayingSo(after func(time.Duration, func()) *time.Timer, work fu
 	return work()
 }
 
-// Judge works out what is known of flights that share a camera and its card.
+// Judge determines what is known of flights that share a camera and its card.
 func Judge(flights []flight.Flight, opts Options) error {
 	for i := range flights {
 		var err error

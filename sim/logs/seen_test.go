@@ -18,7 +18,7 @@ func TestLongWorkSaysSo(t *testing.T) {
 	}
 	var shown []string
 	r := Reader{Progress: func(text string) { shown = append(shown, text) }}
-	require.NoError(t, r.sayingSo(after, func() error {
+	require.NoError(t, r.noteIfSlow(after, func() error {
 		require.Empty(t, shown)
 		late()
 		return nil
@@ -26,6 +26,6 @@ func TestLongWorkSaysSo(t *testing.T) {
 	require.Equal(t, []string{"weighing what each press may have done", ""}, shown)
 
 	late, r.Progress = nil, nil
-	require.NoError(t, r.sayingSo(after, func() error { return nil }))
+	require.NoError(t, r.noteIfSlow(after, func() error { return nil }))
 	require.Nil(t, late, "nobody would see it")
 }

@@ -23,16 +23,15 @@ const (
 
 // frame is one frame; payload lies in the reader's buffer.
 type frame struct {
-	stamped   bool
-	stamp     sim.Micros // since 1970; 0 if not stamped
-	sequence  byte
-	system    byte
-	component byte
-	message   uint32
-	payload   []byte
-	length    int // in bytes, from the stamp to the last byte
-	// understood is set unless the frame has a flag that may change its meaning.
-	understood bool
+	stamped    bool
+	stamp      sim.Micros // since 1970; 0 if not stamped
+	sequence   byte
+	system     byte
+	component  byte
+	message    uint32
+	payload    []byte
+	length     int  // in bytes, from the stamp to the last byte
+	understood bool // it has no flag that may change its meaning
 }
 
 // outcome says what the bytes at a position are.
@@ -60,8 +59,8 @@ func parse(data []byte, final bool) (frame, outcome) {
 	return f, what
 }
 
-// mayBeStamp reports whether data can begin with a time: below 2^52 µs, in the
-// year 2112.
+// mayBeStamp reports whether data can start with a time: below 2^52 µs, which is
+// in the year 2112.
 func mayBeStamp(data []byte) bool {
 	return len(data) > 0 && data[0] == 0 && (len(data) == 1 || data[1] < 0x10)
 }
@@ -73,7 +72,7 @@ func incompleteUnless(final bool) outcome {
 	return incomplete
 }
 
-// parseBare looks for a frame that begins with its magic byte.
+// parseBare looks for a frame that starts with its magic byte.
 func parseBare(data []byte, final bool) (frame, outcome) {
 	if len(data) == 0 || data[0] != magic1 && data[0] != magic2 {
 		return frame{}, damaged
@@ -124,21 +123,19 @@ func readHeader(data []byte) frame {
 // foreignIfFollowed judges a frame whose check sum cannot be verified by the
 // bytes that follow it.
 func foreignIfFollowed(rest []byte, final bool) outcome {
-	begins := func(data []byte) bool { return data[0] == magic1 || data[0] == magic2 }
-	switch {
-	case len(rest) == 0 && final, len(rest) > 0 && begins(rest):
+	if len(rest) == 0 && final {
 		return foreign
-	case len(rest) == 0:
-		return incomplete
-	case !mayBeStamp(rest):
-		return damaged
-	case len(rest) > stampSize && begins(rest[stampSize:]):
-		return foreign
-	case len(rest) > stampSize:
-		return damaged
-	default:
-		return incompleteUnless(final)
 	}
+	if mayBeStamp(rest) {
+		rest = rest[min(stampSize, len(rest)):]
+	}
+	switch {
+	case len(rest) == 0:
+		return incompleteUnless(final)
+	case rest[0] == magic1 || rest[0] == magic2:
+		return foreign
+	}
+	return damaged
 }
 
 // crcStart and crc are CRC-16/MCRF4XX, the check sum of the standard.

@@ -14,14 +14,13 @@ const (
 	msgRCChannels     = 65
 )
 
-// message describes a message of the standard: the byte that ends its check
-// sum, and its length with all extensions.
+// message describes a message of the standard.
 type message struct {
-	crcExtra byte
-	length   int
+	crcExtra byte // ends the check sum
+	length   int  // with all extensions
 }
 
-// messages are the four; numbers from minimal.xml and common.xml.
+// messages has the four; the numbers are from minimal.xml and common.xml.
 var messages = map[uint32]message{
 	msgHeartbeat:      {50, 9},
 	msgRCChannelsRaw:  {244, 22},
@@ -29,7 +28,7 @@ var messages = map[uint32]message{
 	msgRCChannels:     {118, 42},
 }
 
-// payload is a payload padded with zeros to full length: version 2 cuts
+// payload is a payload padded with zeros to full length: version 2 cuts off
 // trailing zeros, and version 1 lacks the extensions.
 type payload [42]byte
 
@@ -54,7 +53,7 @@ func (p *payload) width(at int) sim.PulseWidth {
 	}
 }
 
-// heartbeat returns whether the sender is armed and whether it is a flight
+// heartbeat reports whether the sender is armed and whether it is a flight
 // controller. Ground stations, cameras and gimbals send heartbeats too.
 func (p *payload) heartbeat() (armed, flies bool) {
 	const noAutopilot, armedFlag = 8, 128

@@ -1,6 +1,7 @@
 package mavlink
 
 import (
+	"bufio"
 	"io"
 
 	"flicktally/sim"
@@ -24,12 +25,9 @@ type Options struct {
 
 // Reader yields the samples of one line.
 type Reader struct {
-	r     io.Reader
+	r     *bufio.Reader
 	name  string
 	opts  Options
-	buf   []byte
-	pos   int
-	end   int
 	err   error // why reading ended
 	block []sim.Sample
 
@@ -39,9 +37,9 @@ type Reader struct {
 	armed   [256]sim.PulseWidth // of every system; NaN = unknown
 	last    map[sender]byte     // sequence number of every sender's last frame
 	sent    [256]int            // frames with a value of the line, of every system
-	empty   [256]int            // frames that say the line has no value, of every system
+	empty   [256]int            // frames with the line but no value, of every system
 	before  sim.Sample          // the latest emitted
-	waiting sim.Sample          // its time is out of place; the next sample decides
+	waiting sim.Sample          // out of place in time; the next sample decides
 	clock   clock
 	summary Summary
 	each    func(frame) // called with every frame with the right check sum; may be nil
@@ -56,12 +54,12 @@ type Summary struct {
 	Frames            int   // of the four messages
 	Foreign           int   // of other messages
 	Unsupported       int   // with an unknown flag; left out
-	Missing           int   // frames missing by the sequence numbers
+	Missing           int   // according to the sequence numbers
 	Late              int   // overtaken on their way; left out
 	Misplaced         int   // with a time far from those before and after; left out
 	Repeated          int   // repeat the value of another message at the same instant; left out
 	Stamped           int   // preceded by a time
-	RecordedTime      bool  // samples carry the times before the frames
+	RecordedTime      bool  // samples have the times before the frames
 	System            uint8 // listened to; 0 = none found
 	Systems           []SystemFrames
 	Empty             bool // no system sent a value: Systems counts frames without one
@@ -78,11 +76,11 @@ type SystemFrames struct {
 
 const bufferSize = 64 << 10
 
-// NewReader returns a reader of a recording or stream. The name is for errors.
-// The reader takes less than 8 MiB whatever the recording is: a buffer of 64
-// KiB, the samples in it, and a number for each of the 65 536 possible senders.
+// NewReader returns a reader of a recording or stream. name is for errors. The
+// reader uses less than 8 MiB whatever its input: a buffer of 64 KiB, the samples
+// in it, and a number for each of the 65 536 possible senders.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
-	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
+	d := &Reader{r: bufio.NewReaderSize(r, bufferSize), name: name, opts: opts, system: opts.System, last: map[sender]byte{}}
 	for i := range d.armed {
 		d.armed[i] = sim.Absent
 	}
@@ -99,9 +97,9 @@ func (d *Reader) Summary() Summary {
 	return s
 }
 
-// Next returns the next samples as soon as there are some, so that a live
-// stream is not delayed. At the end it returns io.EOF, or an error if the
-// stream has no sample at all.
+// Next returns the next samples as soon as there are some, so that it does not
+// delay a live stream. At the end it returns io.EOF, or an error if the stream
+// had no sample.
 func (d *Reader) Next() (sim.Block, error) {
 	d.block = d.block[:0]
 	for {
@@ -121,18 +119,19 @@ func (d *Reader) Next() (sim.Block, error) {
 	}
 }
 
-// decode takes frames from the buffer until it has to be refilled or the next
+// decode reads frames from the buffer until it needs more data or the next
 // sample belongs to another segment.
 func (d *Reader) decode() {
-	for d.pos < d.end {
-		f, what := d.parse(d.buf[d.pos:d.end])
+	for d.r.Buffered() > 0 {
+		data, _ := d.r.Peek(d.r.Buffered())
+		f, what := d.parse(data)
 		switch what {
 		case incomplete:
 			return
 		case damaged:
 			d.lost = true
 			d.summary.Damaged++
-			d.pos++
+			d.r.Discard(1)
 			continue
 		case valid:
 			s, wanted := d.sample(f)
@@ -151,7 +150,7 @@ func (d *Reader) decode() {
 			d.follow(f)
 		}
 		d.summary.FrameBytes += int64(f.length)
-		d.pos += f.length
+		d.r.Discard(f.length)
 	}
 }
 
@@ -164,23 +163,15 @@ func (d *Reader) parse(data []byte) (frame, outcome) {
 	return parse(data, d.err != nil)
 }
 
-// fill reads once.
+// fill reads more data.
 func (d *Reader) fill() {
-	d.end = copy(d.buf, d.buf[d.pos:d.end])
-	d.pos = 0
-	var n int
-	for tries := 0; n == 0 && d.err == nil; tries++ {
-		n, d.err = d.r.Read(d.buf[d.end:])
-		if tries == 100 {
-			d.err = io.ErrNoProgress
-		}
-	}
-	d.end += n
-	d.summary.Bytes += int64(n)
+	before := d.r.Buffered()
+	_, d.err = d.r.Peek(before + 1)
+	d.summary.Bytes += int64(d.r.Buffered() - before)
 }
 
 // follow records a frame's sequence number. A step of more than half the range
-// means a frame that was overtaken.
+// means that the frame was overtaken.
 func (d *Reader) follow(f frame) {
 	if f.stamped {
 		d.summary.Stamped++

@@ -11,8 +11,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// count records a frame with the right check sum and the armed state of a
-// heartbeat.
+// count counts a frame with the right check sum, and records the armed state of
+// a heartbeat.
 func (d *Reader) count(f frame) {
 	d.follow(f)
 	if !f.understood {
@@ -49,8 +49,8 @@ func (d *Reader) heartbeat(system uint8, p payload) {
 // flight controller.
 const groundSystem = 255
 
-// sample returns the frame's value of the wanted line, at the time of the clock
-// in use. It decides which system to listen to.
+// sample returns the frame's value of the wanted line, if it has one. The first
+// such frame decides which system to listen to, unless one was requested.
 func (d *Reader) sample(f frame) (sim.Sample, bool) {
 	if !f.understood {
 		return sim.Sample{}, false
@@ -70,10 +70,10 @@ func (d *Reader) sample(f frame) (sim.Sample, bool) {
 	return sim.Sample{At: at, Channel: v, Armed: d.armed[f.system]}, true
 }
 
-// emit adds a sample as soon as its place in time is settled.
+// emit adds a sample as soon as its place in time is known.
 func (d *Reader) emit(s sim.Sample) {
 	if d.clock.waiting && s.At == d.waiting.At {
-		d.waiting = s // a repeat from another message waits with it
+		d.waiting = s // another message repeats the value
 		return
 	}
 	waited, this := d.clock.next(s.At)
@@ -81,7 +81,8 @@ func (d *Reader) emit(s sim.Sample) {
 	d.place(s, this)
 }
 
-// place adds a sample that is in place and counts one that is not.
+// place adds a sample that is in place, holds one that waits, and counts any
+// other.
 func (d *Reader) place(s sim.Sample, place sim.Decision) {
 	switch place {
 	case sim.NoStamp:
@@ -117,10 +118,10 @@ func sameValues(a, b sim.Sample) bool {
 
 // clock turns times of the stream into times of a segment.
 type clock struct {
-	begun    bool
+	started  bool
 	recorded bool       // uses the times before the frames, not the sender's
 	last     sim.Micros // latest time
-	repeats  bool       // last occurred before
+	repeats  bool       // the time before it was the same
 	origin   sim.Micros // of the segment
 	segment  int        // from 1; 0 before the first
 	wraps    sim.Micros // added to the sender's counter
@@ -135,8 +136,8 @@ const nearWrap = sim.Minute
 // time chooses the sender's time or the one before the frame, once for the
 // whole stream, and unwraps the sender's.
 func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
-	if !c.begun {
-		c.begun = true
+	if !c.started {
+		c.started = true
 		c.recorded = sent == 0 && recorded != 0
 	}
 	if c.recorded {
@@ -155,30 +156,30 @@ func (c *clock) time(sent, recorded sim.Micros, inMicros bool) sim.Micros {
 	return sent + c.wraps
 }
 
-// startsSegment reports whether the next sample in place begins a segment,
-// given the time of the next frame.
+// startsSegment reports whether the next sample in place starts a segment, given
+// the time of the next frame.
 func (c *clock) startsSegment(at sim.Micros) bool {
 	order := c.order
 	waited, this := order.Next(at)
 	return waited == sim.Restarted || this == sim.Restarted || this == sim.Accepted && at-c.origin > sim.MaxDuration
 }
 
-// next takes the time of the next frame.
+// next places the frame that waits and the next one, given the time of the next.
 func (c *clock) next(at sim.Micros) (waited, this sim.Decision) {
 	waited, this = c.order.Next(at)
 	c.waiting = this == sim.Held
 	return waited, this
 }
 
-// advance moves to a time and returns it as a time of the segment. A new
-// segment begins with anew or after a step longer than any flight.
-func (c *clock) advance(at sim.Micros, anew bool) sim.Micros {
-	begins := anew || at-c.origin > sim.MaxDuration
-	if begins {
+// advance moves to a time and returns it as a time of the segment. A segment that
+// is longer than any flight ends too.
+func (c *clock) advance(at sim.Micros, restarted bool) sim.Micros {
+	starts := restarted || at-c.origin > sim.MaxDuration
+	if starts {
 		c.segment++
 		c.origin = at
 	}
-	c.repeats = at == c.last && !begins
+	c.repeats = at == c.last && !starts
 	c.last = at
 	return at - c.origin
 }

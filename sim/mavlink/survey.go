@@ -8,11 +8,11 @@ import (
 	"flicktally/sim"
 )
 
-// Survey is what a whole recording contains of a line, found before reading it:
-// which system to listen to, and how far apart its samples are.
+// Survey is what a whole recording says about a line: which system to listen to,
+// and how far apart its samples are.
 type Survey struct {
 	Systems []SystemFrames // that send a value of the line, most frames first
-	Empty   bool           // none does: they say that it has none
+	Empty   bool           // none sends a value: Systems sent the line without one
 	Frames  int            // of the four messages
 	steps   map[uint8]*steps
 }
@@ -36,7 +36,7 @@ func (s *Survey) Step(system uint8) sim.Micros {
 }
 
 // NewSurvey surveys a recording. It reads to the end or to the first error,
-// which the [Reader] will report. It takes less than 6 MiB.
+// which the [Reader] will report. It uses less than 6 MiB.
 func NewSurvey(r io.Reader, line Line) Survey {
 	d := NewReader(r, "", Options{Line: line})
 	s := Survey{steps: map[uint8]*steps{}}
@@ -79,20 +79,20 @@ func ranked(sent *[256]int) []SystemFrames {
 
 // steps counts the times between values, in ms.
 type steps struct {
-	last  sim.Micros
-	begun bool
-	count [4001]int32
-	total int
+	last    sim.Micros
+	started bool
+	count   [4001]int32
+	total   int
 }
 
 func (s *steps) add(at sim.Micros) {
 	step := at - s.last
-	if s.begun && step > 0 && step < sim.MaxDuration {
+	if s.started && step > 0 && step < sim.MaxDuration {
 		s.count[min(int((step+sim.Millisecond-1)/sim.Millisecond), len(s.count)-1)]++
 		s.total++
 	}
-	if !s.begun || step > 0 || sim.Follow(s.last, at) == sim.Back {
-		s.last, s.begun = at, true
+	if !s.started || step > 0 || sim.Follow(s.last, at) == sim.Back {
+		s.last, s.started = at, true
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"flicktally/sim"
 	"flicktally/sim/mavlink"
 )
 
@@ -15,16 +14,9 @@ type Heard struct {
 	Count int // rows or frames; 0 if nothing of a log was heard
 	// Whole says that the stream can only be read from its first byte: it is
 	// compressed, a capture, or text in UTF-16. Its first bytes identify it.
-	Whole bool
-	// Systems are the senders of MAVLink frames with a value of the channel, most
-	// frames first.
-	Systems []mavlink.SystemFrames
-	survey  mavlink.Survey
+	Whole  bool
+	Survey mavlink.Survey // of the systems that send MAVLink
 }
-
-// Step returns the median time between two values of a system; 0 if it was not
-// heard.
-func (h *Heard) Step(system uint8) sim.Micros { return h.survey.Step(system) }
 
 // Hear counts what a piece of a stream holds. The piece may begin and end
 // anywhere, even within a frame or a row, and contain anything.
@@ -41,7 +33,7 @@ func Hear(piece []byte, opts Options) Heard {
 	if rows := countRows(piece); rows >= survey.Frames {
 		return Heard{Kind: CSV, Count: rows}
 	}
-	return Heard{Kind: MAVLink, Count: survey.Frames, Systems: survey.Systems, survey: survey}
+	return Heard{Kind: MAVLink, Count: survey.Frames, Survey: survey}
 }
 
 // hearZipped is Hear for compressed data. It hears nothing until there is enough
@@ -51,8 +43,8 @@ func hearZipped(piece []byte, opts Options) Heard {
 	n, sure := sniff(piece, len(piece) >= headSize)
 	switch {
 	case n.kind == MAVLink:
-		h.survey = listen(unzipHead(piece, surveySize), opts)
-		h.Kind, h.Count, h.Systems = MAVLink, h.survey.Frames, h.survey.Systems
+		h.Survey = listen(unzipHead(piece, surveySize), opts)
+		h.Kind, h.Count = MAVLink, h.Survey.Frames
 	case sure:
 		h.Kind, h.Count = n.kind, 1
 	}

@@ -64,7 +64,7 @@ type Options struct {
 	Wire      string            // VCD: the camera's wire; "" = the only one
 	System    uint8             // MAVLink: the flight controller; 0 = the one with most frames, of a stream the first
 	// Step is the median time between two values, if known for a MAVLink
-	// stream; see [Heard.Step].
+	// stream; see [mavlink.Survey.Step].
 	Step sim.Micros
 	// Again opens the log once more, to survey all of it: which system sends
 	// most, and how often (MAVLink). It is nil for a stream, which can be read

@@ -346,9 +346,10 @@ var unseenFlick = Rule{
 			if f.Outcome != sim.FlickUnseen {
 				continue
 			}
+			why, remedy := unseenBy(r, f)
 			found = addTo(found, Finding{
-				At: f.Down, Costs: true,
-				Text: fmt.Sprintf("flick %d at %s%s never reached the camera as a press: %s", f.N, f.Down.Clock(), heldBy(f), unseenBy(r, f)),
+				At: f.Down, Costs: true, Remedy: remedy,
+				Text: fmt.Sprintf("flick %d at %s%s never reached the camera as a press: %s", f.N, f.Down.Clock(), heldBy(f), why),
 			}, changedWithin(r, last, f.Down))
 			last = f.Down
 		}
@@ -363,19 +364,19 @@ func heldBy(f sim.Flick) string {
 	return ", held " + f.Hold().Rounded() + ","
 }
 
-// unseenBy says which stage of the chain removed a flick.
-func unseenBy(r *sim.Replay, f sim.Flick) string {
+// unseenBy says which stage of the chain removed a flick, and what to do.
+func unseenBy(r *sim.Replay, f sim.Flick) (why, remedy string) {
 	rig := r.Rig
 	switch {
 	case f.Hold() <= rig.Switch.Settle:
-		return "it was not longer than settle, " + rig.Switch.Settle.Rounded()
+		return "it was not longer than settle, " + rig.Switch.Settle.Rounded(), "hold longer than settle"
 	case rig.OneShot.Trigger != sim.TriggerOff && r.Lanes.Pulse.At(f.Down):
-		return "a pulse of the one-shot was running"
+		return "a pulse of the one-shot was running", "leave more time between two flicks than a pulse lasts"
 	case f.Hold() < rig.Line.Update:
-		return "it fell between two refreshes of the line, " + rig.Line.Update.Rounded() + " apart"
+		return "it fell between two refreshes of the line, " + rig.Line.Update.Rounded() + " apart", "hold longer than the time between two refreshes"
 	case rig.OneShot.Trigger != sim.TriggerOff:
-		return "the one-shot was at rest after a pulse"
+		return "the one-shot was at rest after a pulse", "leave more time between two flicks than a pulse and the rest after it"
 	default:
-		return "it merged with the press before it"
+		return "it merged with the press before it", "leave more time between two flicks"
 	}
 }

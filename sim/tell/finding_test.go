@@ -166,6 +166,21 @@ func TestFindings(t *testing.T) {
 	}
 }
 
+func TestRemedyOfAnUnseenFlickFitsItsCause(t *testing.T) {
+	oneShot := func(r *sim.Rig) { r.OneShot.Trigger, r.OneShot.Width = sim.TriggerRising, micros(300) }
+	for want, c := range map[string]struct {
+		rig     sim.Rig
+		moments []moment
+	}{
+		"hold longer than settle":                               {rigWith(func(r *sim.Rig) { r.Switch.Settle = micros(50) }), story(flick(1000, 1030))},
+		"hold longer than the time between two refreshes":       {rigWith(func(r *sim.Rig) { r.Line.Update = micros(50) }), story(flick(1010, 1040))},
+		"leave more time between two flicks than a pulse lasts": {rigWith(oneShot), story(flick(1000, 1100), flick(1200, 1250))},
+	} {
+		found := codes(Findings(play(c.rig, dense(c.moments, 5000), 5000), DefaultLimits()))
+		assert.Equal(t, want, found["unseen-flick"].Remedy)
+	}
+}
+
 func TestFindingsOfArmedTime(t *testing.T) {
 	armedFlight := func(moments []moment, armedFrom, armedTo float64) map[Code]Finding {
 		c := sim.NewChain(sim.TapChannel, rigWith(func(r *sim.Rig) { r.Log.Armed = "arm" }))

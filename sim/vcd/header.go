@@ -1,7 +1,6 @@
 package vcd
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -12,11 +11,11 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// maxDeclared limits the memory for the names of all wires and scopes, in
-// bytes, with the overhead of each.
+// The most bytes that the names of all wires and scopes use, and the overhead of
+// each.
 const (
-	maxDeclared = 16 << 20
-	besideName  = 64
+	maxDeclared  = 16 << 20
+	nameOverhead = 64
 )
 
 // wire is a variable of one bit: its name with all scopes,
@@ -32,12 +31,12 @@ type header struct {
 	declared int // bytes of all names and codes so far
 }
 
-// maxPreamble is how many words before the first declaration are skipped: some
-// programs write a line of their own there.
+// maxPreamble is the most words that are skipped before the first declaration:
+// some programs write a line of their own there.
 const maxPreamble = 100
 
-// readHeader reads the declarations up to $enddefinitions. A capture without a
-// unit of time uses the fallback, if there is one.
+// readHeader reads the declarations up to $enddefinitions. If they have no unit
+// of time, the fallback is used.
 func readHeader(s *scanner, fallback timescale) (header, error) {
 	h := header{fallback: fallback}
 	for preamble := 0; ; {
@@ -69,10 +68,10 @@ func readHeader(s *scanner, fallback timescale) (header, error) {
 	}
 }
 
-// readDeclaration collects the words up to $end. It skips those of comments and
-// of unknown keywords.
+// readDeclaration reads the words up to $end. It returns the first 32, which are
+// more than any declaration that matters here has.
 func readDeclaration(s *scanner, keyword string) ([]string, error) {
-	const most = 32 // words of a declaration that matters here
+	const most = 32
 	var words []string
 	for {
 		if err := s.next(); err != nil {
@@ -89,15 +88,16 @@ func readDeclaration(s *scanner, keyword string) ([]string, error) {
 
 const maxName = 4096
 
-// unfinished turns the end of the stream within the declarations into an error.
+// unfinished turns the end of the stream within the declarations into a
+// [syntaxError].
 func unfinished(s *scanner, err error, want string) error {
-	if !errors.Is(err, io.EOF) {
+	if err != io.EOF {
 		return err
 	}
 	return s.wrongAt(s.here(), "the end of the file within the declarations", want)
 }
 
-// declare takes a declaration. If it is wrong, found and want say how.
+// declare adds a declaration. If it is wrong, found and want say how.
 func (h *header) declare(keyword string, words []string) (found, want string) {
 	switch keyword {
 	case "$timescale":
@@ -112,7 +112,7 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 		}
 		scope := strings.Join(words[1:], " ")
 		h.scopes = append(h.scopes, scope)
-		h.declared += len(scope) + besideName
+		h.declared += len(scope) + nameOverhead
 	case "$upscope":
 		if len(h.scopes) > 0 {
 			h.scopes = h.scopes[:len(h.scopes)-1]
@@ -130,8 +130,8 @@ func (h *header) declare(keyword string, words []string) (found, want string) {
 	return "", ""
 }
 
-// declareVariable takes "wire 1 ! SHUTTER". A name keeps its spaces, and with
-// them the index of a bit: "data [3]".
+// declareVariable adds a variable of one bit, such as "wire 1 ! SHUTTER". A name
+// may have spaces, as in "data [3]".
 func (h *header) declareVariable(words []string) (found, want string) {
 	if len(words) < 4 {
 		return "$var with " + strconv.Itoa(len(words)) + " words", "$var TYPE SIZE CODE NAME $end"
@@ -143,12 +143,12 @@ func (h *header) declareVariable(words []string) (found, want string) {
 	path := append(slices.Clone(h.scopes), strings.Join(words[3:], " "))
 	w := wire{strings.Join(path, "."), code}
 	h.wires = append(h.wires, w)
-	h.declared += len(w.name) + len(w.code) + besideName
+	h.declared += len(w.name) + len(w.code) + nameOverhead
 	return "", ""
 }
 
-// timescale is the length of one unit of time: a time of the dump is
-// multiplied, then divided, to give microseconds.
+// timescale turns a time of the dump into microseconds: it is multiplied, then
+// divided.
 type timescale struct{ multiply, divide uint64 }
 
 // parseTimescale reads "1us", "10 ns", "100ps"; case is ignored, and µ in any
@@ -200,52 +200,34 @@ func (t timescale) micros(time uint64) (sim.Micros, bool) {
 	return sim.Micros(us), whole*t.multiply/t.multiply == whole && us <= most
 }
 
-// find returns the wire meant by a name: its whole name or its last part,
+// find returns the wire that a name means: its whole name or its last part,
 // ignoring case and spaces. Without a name it returns the only wire.
 func (h *header) find(file, name string) (wire, error) {
+	bare := func(name string) string { return strings.ReplaceAll(name, " ", "") }
 	var found []wire
-	meant := withoutSpaces(name)
+	var names []string
 	for _, w := range h.wires {
 		if w.name == name {
 			return w, nil
 		}
-		if name == "" || strings.EqualFold(withoutSpaces(w.name), meant) || strings.EqualFold(withoutSpaces(w.lastPart()), meant) {
+		lastPart := w.name[strings.LastIndexByte(w.name, '.')+1:]
+		if name == "" || strings.EqualFold(bare(w.name), bare(name)) || strings.EqualFold(bare(lastPart), bare(name)) {
 			found = append(found, w)
 		}
+		names = append(names, w.name)
 	}
-	if len(found) == 1 || len(found) > 1 && sameCode(found) {
+	isOther := func(w wire) bool { return w.code != found[0].code }
+	if len(found) > 0 && !slices.ContainsFunc(found, isOther) {
 		return found[0], nil
 	}
-	return wire{}, &WireError{File: file, Name: name, Wires: names(h.wires), Matches: len(found)}
+	return wire{}, &WireError{File: file, Name: name, Wires: names, Matches: len(found)}
 }
 
-func withoutSpaces(name string) string { return strings.ReplaceAll(name, " ", "") }
-
-func (w wire) lastPart() string { return w.name[strings.LastIndexByte(w.name, '.')+1:] }
-
-func sameCode(wires []wire) bool {
-	for _, w := range wires {
-		if w.code != wires[0].code {
-			return false
-		}
-	}
-	return true
-}
-
-func names(wires []wire) []string {
-	var all []string
-	for _, w := range wires {
-		all = append(all, w.name)
-	}
-	return all
-}
-
-// WireError says that a name does not identify a wire. Wires holds the names of
-// all wires.
+// WireError says that a name does not identify a wire.
 type WireError struct {
 	File, Name string
-	Wires      []string
-	Matches    int
+	Wires      []string // the names of all wires
+	Matches    int      // wires that the name may mean
 }
 
 // Error names the first twenty wires.

@@ -19,14 +19,10 @@ func parseInstant(text string) (instant, error) {
 }
 
 func (i instant) isBefore(other instant) bool {
-	switch {
-	case i.before != other.before:
-		return i.before
-	case i.before:
+	if i.before && other.before {
 		return i.size > other.size
-	default:
-		return i.size < other.size
 	}
+	return i.before || !other.before && i.size < other.size
 }
 
 // since returns the units of time from an earlier or equal instant. ok is false

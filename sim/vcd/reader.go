@@ -13,14 +13,14 @@ type Options struct {
 	// Wire is the name of the wire with all scopes, "top.camera.SHUTTER", or
 	// its last part, ignoring case and spaces; "" means the only wire.
 	Wire string
-	// Unit is the unit of time for a capture that names none: "us", "10ms".
-	// Anything else is ignored.
+	// Unit is the unit of time for a capture that names none: "us", "10ms". A
+	// text that is no unit is ignored.
 	Unit string
 }
 
 // Reader yields the level of one wire.
 type Reader struct {
-	scan    scanner
+	scan    *scanner
 	opts    Options
 	code    string
 	scale   timescale
@@ -35,11 +35,11 @@ type Reader struct {
 	now     sim.Micros // the same since origin
 
 	level   sim.PulseWidth // at now; NaN = no signal
-	emitted sim.PulseWidth // of the last sample, NaN before it
+	emitted sim.PulseWidth // of the last sample; NaN before the first
 	sampled sim.Micros     // time of the last sample
 	within  int            // changes within the current microsecond
 	off     bool           // within the values of $dumpoff
-	ends    bool           // $dumpoff came at an instant with a change: no signal after it
+	ends    bool           // the signal ends after this microsecond: $dumpoff followed a change
 
 	block   []sim.Sample
 	summary summary
@@ -51,11 +51,8 @@ type summary struct {
 	Bytes   int64
 	Step    sim.Micros // between moments that the capture can distinguish, at least 1 µs
 	Changes int        // of the level, including to and from no signal
-	// Merged counts the changes undone or replaced within the same microsecond.
-	Merged int
-	// Torn says that the capture ended within its last word, which was left
-	// out.
-	Torn bool
+	Merged  int        // changes undone or replaced within the same microsecond
+	Torn    bool       // the capture ended within its last word, which was left out
 }
 
 // NewReader returns a reader of one wire. name is for errors.
@@ -67,7 +64,7 @@ const blockSize = 4096
 
 // Summary returns the counts so far.
 func (r *Reader) Summary() summary {
-	r.summary.Bytes = r.scan.bytes()
+	r.summary.Bytes = r.scan.offset
 	return r.summary
 }
 
@@ -101,7 +98,7 @@ func (r *Reader) Next() ([]sim.Sample, error) {
 }
 
 func (r *Reader) start() error {
-	h, err := readHeader(&r.scan, fallbackScale(r.opts.Unit))
+	h, err := readHeader(r.scan, fallbackScale(r.opts.Unit))
 	if err != nil {
 		return err
 	}
@@ -116,7 +113,7 @@ func (r *Reader) start() error {
 
 // step reads one simulation command (§18.2.1).
 func (r *Reader) step() error {
-	s := &r.scan
+	s := r.scan
 	if err := s.next(); err != nil {
 		return err
 	}
@@ -150,9 +147,9 @@ var levels = [256]sim.PulseWidth{
 	'u': sim.Absent, 'U': sim.Absent, 'w': sim.Absent, 'W': sim.Absent, '-': sim.Absent,
 }
 
-// time moves to a time of the dump.
+// time reads a time of the dump and moves to it.
 func (r *Reader) time() error {
-	s := &r.scan
+	s := r.scan
 	raw, err := parseInstant(string(s.token[1:]))
 	if s.torn && (err != nil || r.hasTime && raw.isBefore(r.raw)) {
 		return r.tear()
@@ -179,7 +176,7 @@ func (r *Reader) time() error {
 	return nil
 }
 
-// tear drops a word cut short by the end of the stream.
+// tear drops a word that the end of the stream cut off.
 func (r *Reader) tear() error {
 	r.summary.Torn = true
 	return io.EOF
@@ -187,7 +184,7 @@ func (r *Reader) tear() error {
 
 // vector skips "b0101 #", but takes a single bit written that way.
 func (r *Reader) vector() error {
-	s := &r.scan
+	s := r.scan
 	single := len(s.token) == 2 && (s.token[0] == 'b' || s.token[0] == 'B')
 	value := s.token[len(s.token)-1]
 	if err := s.next(); err != nil {
@@ -202,26 +199,24 @@ func (r *Reader) vector() error {
 	return nil
 }
 
-// framing lists the keywords that begin with $dump. They enclose values; only
-// $dumpoff means anything, as the values say the rest.
+// framing lists the keywords that start with $dump and enclose values. Only
+// $dumpoff matters, as the values say the rest.
 var framing = []string{"vars", "all", "on", "off"}
 
-// extra are keywords, beside those of the standard, that some programs write
-// among the values. Their content up to $end changes no level.
+// extra lists keywords among the values whose content, up to $end, changes no
+// level. Some are not in the standard.
 var extra = []string{"$comment", "$attrbegin", "$attrend", "$timezero"}
 
-// keyword handles a keyword: those that enclose values, and those to skip.
+// keyword reads a keyword, and skips it if it is one of extra.
 func (r *Reader) keyword() error {
-	s := &r.scan
-	if what, ok := strings.CutPrefix(string(s.token), "$dump"); ok && slices.Contains(framing, what) {
-		r.off = what == "off"
-		return nil
-	}
+	s := r.scan
+	token := string(s.token)
+	what, isDump := strings.CutPrefix(token, "$dump")
 	switch {
-	case string(s.token) == "$end":
-		r.off = false
+	case token == "$end", isDump && slices.Contains(framing, what):
+		r.off = token == "$dumpoff"
 		return nil
-	case slices.Contains(extra, string(s.token)):
+	case slices.Contains(extra, token):
 		for string(s.token) != "$end" {
 			if err := s.next(); err != nil {
 				return err
@@ -234,12 +229,13 @@ func (r *Reader) keyword() error {
 	return s.wrong(s.shown(), "$dumpvars or another of the keywords that frame values, $comment or $end")
 }
 
+// change sets the level of the wire.
 func (r *Reader) change(level sim.PulseWidth) {
 	if same(level, r.level) {
 		return
 	}
 	if r.off && level != level && r.within > 0 {
-		r.ends = true // the level at this instant was seen before the dump was turned off
+		r.ends = true // the level of this instant was captured before the dump was turned off
 		return
 	}
 	r.level, r.ends = level, false

@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// Recognise reports whether a file starts like a dump, with a keyword of the
-// declarations, or has one at the start of a line after a few lines that are no
-// rows of a table. sure is false if more bytes could change the answer.
+// Recognise reports whether a file starts like a dump: a keyword of the
+// declarations starts one of its first lines, and the lines before are not rows
+// of a table. sure is false if more bytes could change the answer.
 func Recognise(head []byte) (is, sure bool) {
 	const mostLines = 8
 	head = bytes.TrimPrefix(head, []byte(byteOrderMark))

@@ -16,10 +16,10 @@ type Signal struct {
 	ActiveLow bool
 }
 
-// Write dumps signals from time 0 to end in steps of 1 µs. A last time closes
-// the dump after the last change, since readers measure a pulse only up to a
-// later time: if a change falls on end, it is end + 1 µs. A dump contains no
-// date, so equal lanes give equal bytes.
+// Write writes a dump of signals from time 0 to end in steps of 1 µs. Readers
+// measure a pulse only up to a later time, so the dump closes with end, or with
+// end + 1 µs if a change is at end. It contains no date: equal lanes give equal
+// bytes.
 func Write(w io.Writer, module string, signals []Signal, end sim.Micros) error {
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "$version flicktally $end\n$timescale 1 us $end\n$scope module %s $end\n", word(module))

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"bytes"
 	"crypto/rand"
 	"encoding/hex"
 	"errors"
@@ -14,6 +15,7 @@ import (
 
 	"github.com/adrg/xdg"
 
+	"flicktally/sim/files"
 	"flicktally/trainer"
 )
 
@@ -105,10 +107,9 @@ func (j *Journal) locked(do func() error) error {
 		return err
 	}
 	defer f.Close()
-	if err := lock(f); err != nil {
+	if err := files.Lock(f, true); err != nil {
 		return fmt.Errorf("lock %s: %w", f.Name(), err)
 	}
-	defer unlock(f)
 	return do()
 }
 
@@ -152,10 +153,8 @@ func lastLineEnd(f io.ReaderAt, size int64) (int64, error) {
 		if _, err := f.ReadAt(part, from); err != nil {
 			return 0, err
 		}
-		for i := len(part) - 1; i >= 0; i-- {
-			if part[i] == '\n' {
-				return from + int64(i) + 1, nil
-			}
+		if i := bytes.LastIndexByte(part, '\n'); i >= 0 {
+			return from + int64(i) + 1, nil
 		}
 		end = from
 	}
@@ -178,13 +177,13 @@ func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (*Keeper, err
 	rand.Read(id) // never fails
 	at = at.UTC().Round(time.Microsecond)
 	k := &Keeper{journal: j, drill: d, context: c, id: at.Format("20060102T150405Z") + "-" + hex.EncodeToString(id)}
-	return k, j.append(encode(k.record(typeDrill, func(r *record) { r.Begin = newDrillPart(d, at) })))
+	return k, j.append(k.line(record{Type: typeDrill, Begin: newDrillPart(d, at)}))
 }
 
-func (k *Keeper) record(what lineType, fill func(*record)) record {
-	r := record{Schema: schema, Type: what, Drill: k.id, Context: k.context}
-	fill(&r)
-	return r
+// line returns a line of the drill with the given part.
+func (k *Keeper) line(r record) []byte {
+	r.Schema, r.Drill, r.Context = schema, k.id, k.context
+	return encode(r)
 }
 
 // Keep writes down what is new in the drill. Call it after every call of the
@@ -193,13 +192,13 @@ func (k *Keeper) Keep() error {
 	runs, flicks, results := k.drill.Runs(), k.drill.Flicks(), k.drill.Results()
 	var lines []byte
 	for _, run := range runs[k.runs:] {
-		lines = append(lines, encode(k.record(typeRun, func(r *record) { r.Run = (*runPart)(&run) }))...)
+		lines = append(lines, k.line(record{Type: typeRun, Run: (*runPart)(&run)})...)
 	}
 	for _, flick := range flicks[k.flicks:] {
-		lines = append(lines, encode(k.record(typeFlick, func(r *record) { r.Flick = newFlickPart(flick) }))...)
+		lines = append(lines, k.line(record{Type: typeFlick, Flick: newFlickPart(flick)})...)
 	}
 	for _, result := range results[k.results:] {
-		lines = append(lines, encode(k.record(typeTrial, func(r *record) { r.Trial = (*trialPart)(&result) }))...)
+		lines = append(lines, k.line(record{Type: typeTrial, Trial: (*trialPart)(&result)})...)
 	}
 	if len(lines) == 0 {
 		return nil

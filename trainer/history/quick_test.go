@@ -65,8 +65,8 @@ func TestQuickReadsWhatIsWritten(t *testing.T) {
 			Outcome: trainer.Outcome(name.Draw(t, "outcome")), Right: yes(t), Within: yes(t), Uncounted: yes(t), Cold: yes(t),
 			Scored: yes(t), Off: off(t), Tolerance: us(t), Top: yes(t), Words: name.Draw(t, "words"),
 		}
-		flick := encode(k.record(typeFlick, func(r *record) { r.Flick = newFlickPart(f) }))
-		trial := encode(k.record(typeTrial, func(l *record) { l.Trial = (*trialPart)(&r) }))
+		flick := k.line(record{Type: typeFlick, Flick: newFlickPart(f)})
+		trial := k.line(record{Type: typeTrial, Trial: (*trialPart)(&r)})
 		for _, line := range [][]byte{flick, trial, flick} {
 			require.True(t, requireQuickAgrees(t, q, bytes.TrimSuffix(line, []byte("\n"))), string(line))
 		}

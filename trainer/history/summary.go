@@ -1,6 +1,7 @@
 package history
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"hash/crc32"
@@ -75,11 +76,7 @@ type summing struct {
 
 func (s *summing) Write(p []byte) (int, error) {
 	s.sum = crc32.Update(s.sum, castagnoli, p)
-	for _, b := range p {
-		if b == '\n' {
-			s.lines++
-		}
-	}
+	s.lines += bytes.Count(p, []byte{'\n'})
 	return len(p), nil
 }
 
@@ -192,7 +189,7 @@ type packer struct {
 	index map[string]int // of the texts, to write
 }
 
-// number packs a whole number.
+// number64 packs a whole number.
 func number64[T ~int | ~int64 | ~uint32](p *packer, v *T) {
 	if !p.reads {
 		p.bytes = binary.AppendVarint(p.bytes, int64(*v))

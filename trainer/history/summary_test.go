@@ -201,13 +201,13 @@ func longJournal(t testing.TB, flicks int) *Journal {
 			begin := d.begin
 			begin.At = began
 			begin.Kind = trainer.Kinds[n/aDrill%2]
-			lines = append(lines, encode(k.record(typeDrill, func(r *record) { r.Begin = &begin }))...)
+			lines = append(lines, k.line(record{Type: typeDrill, Begin: &begin})...)
 		}
 		flick, trial := d.Flicks[0], d.Results[0]
 		flick.N, flick.Up = n%aDrill+1, flick.Up+sim.Micros(rng.NormFloat64()*2e4)
 		trial.N, trial.Kind = flick.N, trainer.Kinds[n/aDrill%2]
-		lines = append(lines, encode(k.record(typeFlick, func(r *record) { r.Flick = newFlickPart(flick) }))...)
-		lines = append(lines, encode(k.record(typeTrial, func(r *record) { r.Trial = (*trialPart)(&trial) }))...)
+		lines = append(lines, k.line(record{Type: typeFlick, Flick: newFlickPart(flick)})...)
+		lines = append(lines, k.line(record{Type: typeTrial, Trial: (*trialPart)(&trial)})...)
 	}
 	require.NoError(t, j.append(lines))
 	return j

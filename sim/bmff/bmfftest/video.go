@@ -1,4 +1,4 @@
-// Package bmfftest makes the headers of video files, for tests
+// Package bmfftest makes the headers of video files for tests
 // (ISO/IEC 14496-12). The files have no picture that a player could show.
 package bmfftest
 
@@ -30,7 +30,7 @@ func timed(kind string, created, scale, duration uint32) []byte {
 	return Full(kind, 0, 0, Uint32(created), Uint32(created), Uint32(scale), Uint32(duration), make([]byte, 80))
 }
 
-// Video makes a file with a picture of the given length, made at a time on the
+// Video makes a file with a picture of the given length, created at a time of the
 // camera's clock; the zero time means none. The header comes last, as cameras
 // write it.
 func Video(length time.Duration, created time.Time) []byte {

@@ -1,5 +1,5 @@
 // Package folder reads the headers of the video files in a folder: a camera's
-// card, or a copy of one. It writes nothing, and reads nothing but headers.
+// card, or a copy of one. It reads nothing else of them, and writes nothing.
 package folder
 
 import (
@@ -16,8 +16,8 @@ import (
 )
 
 // Read reads every file in folders and their subfolders, and single files. A
-// file that cannot be read is in the result with the reason; the error is about
-// a path that was named. Links are not followed.
+// file that cannot be read is in the result with the reason. The error is about
+// one of the given paths. Links are not followed.
 func Read(paths ...string) ([]card.File, error) {
 	var found []card.File
 	for _, path := range paths {
@@ -41,7 +41,7 @@ func Read(paths ...string) ([]card.File, error) {
 	return found, nil
 }
 
-// mostFiles limits a folder: a card has fewer files.
+// mostFiles is the most files of a folder: a card has fewer.
 const mostFiles = 100_000
 
 func readFolder(root string) ([]card.File, error) {
@@ -89,7 +89,7 @@ func readFile(path, name string) card.File {
 	return f
 }
 
-// reason returns an error's text without the path, which is shown beside it.
+// reason returns an error without its path, which is shown beside it.
 func reason(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {

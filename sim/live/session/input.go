@@ -140,9 +140,9 @@ func (r *receiver) settle(now sim.Micros, final bool) error {
 	opts := r.opts.Source
 	opts.Kind = heard.what.Kind
 	if opts.System == 0 {
-		opts.System = heard.system()
+		opts.System = heard.what.Survey.Most()
 	}
-	opts.Step = heard.what.Step(opts.System)
+	opts.Step = heard.what.Survey.Step(opts.System)
 	if heard.what.Whole {
 		opts.Kind = "" // by its first bytes
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/source"
 	"flicktally/sim/tell"
 )
@@ -26,12 +27,9 @@ type leftOut struct {
 	first       string // of the rows
 }
 
-// ErrInUse says that another program is writing the record.
-var ErrInUse = errors.New("another program is writing to it")
-
 // CreateRecord opens the file of a record: a new one or, with over, an existing
 // one, which it empties. If another program is writing it, the error is
-// [ErrInUse].
+// [files.ErrLocked]. Where files cannot be locked, nothing stops two programs.
 func CreateRecord(path string, over bool) (*Record, error) {
 	flags := os.O_WRONLY | os.O_CREATE
 	if !over {
@@ -41,7 +39,7 @@ func CreateRecord(path string, over bool) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := lock(file); err != nil {
+	if err := files.Lock(file, false); err != nil && !errors.Is(err, errors.ErrUnsupported) {
 		file.Close()
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package session
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"net"
 	"slices"
@@ -87,7 +88,7 @@ func (t *settling) forget() {
 // its port each time is one sender.
 func (t *settling) best() heard {
 	all := t.census(func(a arrival) string { return a.from })
-	best := most(all)
+	best := slices.MaxFunc(all, func(a, b heard) int { return cmp.Compare(a.what.Count, b.what.Count) }) // of equals, the first
 	host := hostOf(best.from)
 	of := 0
 	for _, h := range all {
@@ -101,16 +102,6 @@ func (t *settling) best() heard {
 	for _, h := range t.census(func(a arrival) string { return hostOf(a.from) }) {
 		if h.from == host {
 			return h
-		}
-	}
-	return best
-}
-
-func most(all []heard) heard {
-	best := all[0]
-	for _, h := range all[1:] {
-		if h.what.Count > best.what.Count {
-			best = h
 		}
 	}
 	return best
@@ -148,14 +139,6 @@ func (t *settling) others(h heard) []arrival {
 }
 
 func (h heard) sent(a arrival) bool { return a.from == h.from || hostOf(a.from) == h.from }
-
-// system returns the system that sends the channel most; 0 if none does.
-func (h heard) system() uint8 {
-	if len(h.what.Systems) == 0 {
-		return 0
-	}
-	return h.what.Systems[0].System
-}
 
 // text describes what is listened to.
 func (h heard) text(system uint8) string {
