@@ -292,7 +292,7 @@ func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
 	p.ReportsReleases(false, 1)
 	p.WaitFor("standby", 1)
 	p.Type(strings.Repeat(" ", 40))
-	p.WaitFor("tap = press, tap again = release", 1)
+	p.WaitFor("tap = press, again = release", 1)
 	p.WaitFor("switch: pressed", 1)
 	drill, outcomes := p.outcomes(t)
 	require.Empty(t, drill.Flicks)
