@@ -63,15 +63,16 @@ func Contests(contests []flight.Contest, look plot.Look) (*plot.Chart, error) {
 	var rows []flight.Flight
 	for i, c := range contests {
 		for j, row := range c.Flights {
-			label := c.Entrants[j].Letter
+			row.Label = c.Entrants[j].Letter
 			if i == 0 {
-				look.Notes = append(look.Notes, label+": "+c.Entrants[j].Name())
+				look.Notes = append(look.Notes, row.Label+": "+c.Entrants[j].Name())
 			}
-			if len(contests) > 1 {
-				label += ", " + row.Name()
-			}
-			row.Label = label
 			rows = append(rows, row)
+		}
+	}
+	if len(contests) > 1 {
+		for i, file := range flight.FileNames(rows) {
+			rows[i].Label += ", " + rows[i].Named(file)
 		}
 	}
 	title := "what each rig records"

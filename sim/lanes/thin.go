@@ -59,13 +59,47 @@ func joined(groups []Group, g Group, width sim.Micros) []Group {
 	return groups
 }
 
-// Counts is the number of stretches of each look that begin in a part of a
-// window.
+// Counts is the number of stretches of each look in a part of a window.
 type Counts struct {
 	sim.Span
 	Of       [LookCount]int
 	Doubtful [LookCount]int // of those
 	Total    int
+}
+
+// Add counts a stretch.
+func (c *Counts) Add(look Look, doubt bool) {
+	c.Of[look]++
+	c.Total++
+	if doubt {
+		c.Doubtful[look]++
+	}
+}
+
+// Bar is a piece of a stack of bars: Count stretches of a look, above Below
+// others.
+type Bar struct {
+	Look         Look
+	Below, Count int
+	Doubt        bool
+}
+
+// Bars stacks the counts of outcomes. The doubtful ones of a look are above the
+// others.
+func (c *Counts) Bars() []Bar {
+	var bars []Bar
+	below := 0
+	add := func(look Look, count int, doubt bool) {
+		if count > 0 {
+			bars = append(bars, Bar{look, below, count, doubt})
+			below += count
+		}
+	}
+	for _, look := range Outcomes {
+		add(look, c.Of[look]-c.Doubtful[look], false)
+		add(look, c.Doubtful[look], true)
+	}
+	return bars
 }
 
 // Count counts the stretches of a lane by look, in at most most equal parts of
@@ -84,13 +118,8 @@ func Count(l *Lane, window sim.Span, most int) []Counts {
 		if s.From < window.From || s.From > window.To {
 			continue
 		}
-		part := &all[s.From/step-first]
 		label := l.Label(i)
-		part.Of[label.Look]++
-		part.Total++
-		if label.Doubt {
-			part.Doubtful[label.Look]++
-		}
+		all[s.From/step-first].Add(label.Look, label.Doubt)
 	}
 	return all
 }
