@@ -20,7 +20,7 @@ type Group struct {
 func (g Group) Several() bool { return g.Past > g.First+1 }
 
 // Thin groups the stretches visible in a window of the given number of columns.
-// Stretches narrower than a column that begin in the same one form a group, and
+// Stretches narrower than a column that start in the same one form a group, and
 // groups of several that touch are joined. So there are at most about two
 // groups per column, however long the log is. The stretches are in order of
 // time and do not overlap.
@@ -59,7 +59,8 @@ func joined(groups []Group, g Group, width sim.Micros) []Group {
 	return groups
 }
 
-// Counts is the number of stretches of each look in a part of a window.
+// Counts is the number of stretches of each look that start in a part of a
+// window.
 type Counts struct {
 	sim.Span
 	Of       [LookCount]int
@@ -102,9 +103,8 @@ func (c *Counts) Bars() []Bar {
 	return bars
 }
 
-// Count counts the stretches of a lane by look, in at most most equal parts of
-// a window, each as long as a step of the time axis. It is drawn if there are
-// too many stretches to draw one by one. The parts at the ends may extend
+// Count counts the stretches of a lane by look in equal parts of a window, at most
+// most, each as long as a step of the time axis. The parts at the ends may extend
 // beyond the window.
 func Count(l *Lane, window sim.Span, most int) []Counts {
 	step := stepFor(window, most)
