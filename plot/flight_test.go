@@ -51,7 +51,7 @@ func manyFlicks(rig sim.Rig, n int) (*sim.Replay, *sim.Trace) {
 	return flicks(rig, 4*sim.Second, holds...)
 }
 
-// everyStep is a rig that uses every step of the chain.
+// everyStep is a rig that uses every stage of the chain.
 func everyStep() sim.Rig {
 	rig := heron()
 	rig.Switch.Settle = 30 * sim.Millisecond

@@ -237,7 +237,7 @@ type Coupling string
 
 // The couplings. ThroughInverting is a transistor, which inverts the level.
 const (
-	ThroughDirect    Coupling = "direct"
+	throughDirect    Coupling = "direct"
 	ThroughInverting Coupling = "inverting"
 )
 
@@ -364,7 +364,7 @@ func DefaultRig() Rig {
 		},
 		SignalLoss: SignalLossSpec{StaleAfter: 500 * Millisecond, Then: LossHold},
 		OneShot:    OneShotSpec{Trigger: TriggerOff, Width: 300 * Millisecond},
-		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, Through: ThroughDirect, BootFor: 2 * Second},
+		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, Through: throughDirect, BootFor: 2 * Second},
 		Camera: CameraSpec{
 			PressedLevel: ActiveHigh,
 			MinPress:     Exactly(80 * Millisecond),

@@ -51,7 +51,7 @@ var (
 	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
 	Polarities   = []Polarity{ActiveHigh, ActiveLow}
 	BootLevels   = []BootLevel{BootReleased, BootPressed}
-	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
+	Couplings    = []Coupling{throughDirect, ThroughInverting}
 	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
 	Actions      = []Action{ActionPowerOff, ActionNone, ActionUnknown}
 	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}

@@ -16,7 +16,7 @@ import (
 	"flicktally/sim/rigcheck"
 )
 
-// cardEndings maps file extensions to formats of a card.
+// cardEndings maps file extensions to the formats of a card.
 var cardEndings = map[string]benchcard.Format{
 	".txt": benchcard.Text, ".md": benchcard.Markdown, ".html": benchcard.HTML, ".htm": benchcard.HTML,
 }
@@ -29,13 +29,13 @@ func newBench(a *app) *cobra.Command {
 	)
 	cmd := &cobra.Command{
 		Use:   "bench",
-		Short: "Make a card for the bench: what to verify of this rig, in which order",
-		Long: `Bench makes a card with boxes to tick and lines to write on: what to verify before
-wiring, at first power, of the switch, with one flick, in hold trials for
-calibrate, in power cycles and signal losses, and in a dry run. The rig's own
-numbers are filled in, and the findings of rig check are listed.
+		Short: "Print a checklist for the bench: what to verify, in which order",
+		Long: `Bench prints a card with boxes to tick and lines to write on: what to verify before
+wiring, at first power, at the switch, with one flick, in hold trials for
+calibrate, in power cycles and signal losses, and in a dry run. The numbers of the
+rig are filled in, and the findings of rig check are listed.
 
-It is text, Markdown, or an HTML page to print, depending on the file name.
+The card is text, Markdown, or an HTML page to print, depending on the file name.
 
 Local rules, the makers' instructions and licensed practice come first.`,
 		Example: `  flicktally bench --rig heron.toml
@@ -66,7 +66,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&rig, "rig", "", rigUsage)
-	flags.StringVar(&format, "format", "", "text, markdown, html (default: by the name of the file, else text)")
+	flags.StringVar(&format, "format", "", "text, markdown, html (default: by the file name, else text)")
 	flags.BoolVar(&asJSON, "json", false, "print JSON")
 	to.add(flags, "write into this `file`: .txt, .md, .html; - is standard output")
 	return cmd
@@ -85,7 +85,7 @@ func cardFormat(asked, file string) (benchcard.Format, error) {
 	format, known := cardEndings[strings.ToLower(filepath.Ext(file))]
 	if !known {
 		return "", problem.WrongUsage(fmt.Errorf("found the file %q, want a name that ends in .txt, .md or .html", file),
-			"--format says what to write under any name")
+			"--format writes a card under any name")
 	}
 	return format, nil
 }

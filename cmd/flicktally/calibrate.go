@@ -42,19 +42,19 @@ func newCalibrate(a *app) *cobra.Command {
 which hold it is a long press. It needs trials: how long a press was held, and
 what the camera did.
 
-TRIALS is a list of them (CSV: hold,outcome with outcomes nothing, toggled, long).
-Without it, or with --bench, you are led through trials at the bench: calibrate
-proposes the most informative hold; you press, then type how long the press was
-held and what the camera did. It ends when min_press is known to --width and
-long_press to five times that, or after --trials in all, and says what is left
-open. With --bench, TRIALS is continued, and saved after every trial. With --joystick you flick the
-switch of a transmitter on USB, and the hold is measured; the switch is found when
-you flick it. That counts as a trial at the bench, too.
+TRIALS is a list of trials (CSV: hold,outcome with outcomes nothing, toggled, long).
+Without it, or with --bench, calibrate guides you through trials at the bench: it
+proposes the most informative hold; you press, then type how long you held and
+what the camera did. It ends when min_press is known to --width and long_press to
+five times that, or after --trials in all, and says what is left open. With
+--bench, it adds to TRIALS and saves the list after every trial. With --joystick
+you flick the switch of a transmitter on USB, and the hold is measured; calibrate
+finds the switch when you flick it. --joystick implies --bench.
 
 The range of a threshold contains it with a chance of --confidence, by Bayes'
-rule. A threshold may jitter from press to press, so holds near it are tried
-again. What goes into the rig file is wider: it contains the thresholds of 95 % of
-presses. Trials that contradict each other are named. If none do, calibrate names
+rule. A threshold may jitter from press to press, so holds near it are repeated.
+The ranges for the rig file are wider: they contain the thresholds of 95 % of
+presses. Trials that contradict each other are listed. If none do, calibrate shows
 the two holds between which a threshold without jitter lies.
 
 "long" is a press with the long action, whether or not recording toggled before
@@ -63,10 +63,10 @@ nothing; with toggle_on = "press" as well, no trial shows long_press, and none
 needs to. With double_within, leave the camera alone for longer than that after
 every press: calibrate measures single presses.
 
-With --clips, calibrate needs no bench: it takes the LOGs of flights, and finds
+With --clips, calibrate needs no bench: it reads the LOGs of flights, and finds
 the thresholds that agree with the clips on their card. It searches the rig's
-range; for a single value, the range from a quarter of it to four times it.
-Thresholds that are a hundredth as likely as the likeliest are left out.
+range; for a single value, a range from a quarter to four times that value.
+Thresholds less than a hundredth as likely as the likeliest are left out.
 
 At the bench: props off, the craft tied down, the camera kept cool. Your
 local rules and the makers' instructions come first.`,
@@ -95,8 +95,8 @@ func (f *calibrateFlags) add(cmd *cobra.Command) {
 	addDuration(flags, &f.goal.Width, "width", "stop when min_press is known to this width, and long_press to five times this width")
 	flags.IntVar(&f.goal.Trials, "trials", f.goal.Trials, "at most this many trials, for both thresholds together")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
-	addWriteFlag(flags, &f.write, "put the result into this rig `file`; its comments stay")
-	f.pictureFlags.add(flags, "draw a chart into this `file`: its name ends in .png, .svg or .pdf")
+	addWriteFlag(flags, &f.write, "write the result to this rig `file`; its comments are kept")
+	f.pictureFlags.add(flags, "draw a chart into this `file` (.png, .svg, .pdf)")
 	flags.StringVar((*string)(&f.of), "kind", string(fit.NameMinPress), "threshold to draw: min_press, long_press")
 }
 
@@ -104,7 +104,7 @@ func (f *calibrateFlags) options() fit.Options {
 	return fit.Options{Shape: f.shape, Confidence: f.confidence}
 }
 
-// check refuses impossible flags, before anybody presses anything.
+// check refuses impossible flags before any trial.
 func (f *calibrateFlags) check() error {
 	names := []fit.ThresholdName{fit.NameMinPress, fit.NameLongPress}
 	switch {
@@ -155,8 +155,8 @@ func (a *app) calibrate(args []string, f *calibrateFlags) error {
 	return a.showWindow(window, f)
 }
 
-// readTrials reads the list; if it is to be made at the bench it need not exist
-// yet.
+// readTrials reads the list of trials. If it is to be made at the bench, it need
+// not exist yet.
 func (a *app) readTrials(path string, interactive bool) ([]fit.Trial, error) {
 	if path == "" {
 		return nil, nil
@@ -210,7 +210,7 @@ func (a *app) writeWindow(window fit.Window, path string) error {
 		return err
 	}
 	for _, why := range missing {
-		a.talk.note("left as it is: %v", why)
+		a.talk.note("not updated: %v", why)
 	}
 	return nil
 }

@@ -37,7 +37,7 @@ func (a *app) benchTrials(known []fit.Trial, path string, f *calibrateFlags) ([]
 	}
 	a.talk.note("Props off, the craft tied down, the camera not too hot. Local rules and the makers'\ninstructions come first.")
 	if path == "" {
-		a.talk.note("These trials are not kept. To keep them: flicktally calibrate --bench trials.csv")
+		a.talk.note("These trials are not saved. To save them: flicktally calibrate --bench trials.csv")
 	} else if len(known) > 0 {
 		a.talk.note("%s from %s", tell.Counted(len(known), "trial", "trials"), path)
 	}

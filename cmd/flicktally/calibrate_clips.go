@@ -15,21 +15,22 @@ import (
 
 // Calibration from flights: which thresholds the clips on the card allow.
 
-// checkFlights refuses what has no meaning with --clips, or without it.
+// checkFlights refuses flags and arguments that mean nothing with --clips, or
+// without it.
 func (f *calibrateFlags) checkFlights(cmd *cobra.Command, args []string) error {
 	if len(f.seen.clips.paths) == 0 {
 		if len(f.seen.glances) > 0 {
-			return problem.WrongUsage(errors.New("found --seen without --clips, want both for flights"))
+			return problem.WrongUsage(errors.New("found --seen without --clips, want both, with the logs of flights"))
 		}
 		return cobra.MaximumNArgs(1)(cmd, args)
 	}
 	for _, name := range []string{"bench", "joystick", "device", "switch", "output", "trials", "width", "shape", "confidence"} {
 		if cmd.Flags().Changed(name) {
-			return problem.WrongUsage(fmt.Errorf("found --%s with --clips, want it with trials at the bench only", name))
+			return problem.WrongUsage(fmt.Errorf("found --%s with --clips, want it only with trials at the bench", name))
 		}
 	}
 	if len(args) == 0 {
-		return problem.WrongUsage(errors.New("found --clips and no log, want the logs of the flights whose clips they are"))
+		return problem.WrongUsage(errors.New("found --clips without a log, want the logs of the flights that made the clips"))
 	}
 	return nil
 }
@@ -66,7 +67,7 @@ func (a *app) showFound(flights []flight.Flight, f *calibrateFlags) (err error) 
 	case err != nil || f.write == "":
 		return err
 	case len(known) == 0:
-		return fmt.Errorf("nothing written to %s: the clips tell of neither threshold", f.write)
+		return fmt.Errorf("nothing written to %s: the clips narrow neither threshold", f.write)
 	}
 	return a.writeThresholds(known, f.write)
 }

@@ -24,6 +24,6 @@ func (a *app) openHoldMeter(f *calibrateFlags) (*device.HoldMeter, error) {
 			return nil, err
 		}
 	}
-	a.talk.note("The switch is %s. The hold is that of the switch: settle, one-shot and link are not in it.", m.Control())
+	a.talk.note("The switch is %s. The hold is measured at the switch, before settle, one-shot and link.", m.Control())
 	return m, nil
 }

@@ -39,7 +39,7 @@ func newChart(a *app) *cobra.Command {
 		Short: "Draw a log as a timing chart, its holds, or the takes of several logs",
 		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file name.
 
-  --kind timing   the channel, the signals of every step of the chain, presses
+  --kind timing   the channel, the signals of every stage of the chain, presses
                   with their holds and long-press deadlines, the camera, takes,
                   and findings keyed to their text. One log; --from and --to cut
                   out a part, --press shows one press close up in its window.

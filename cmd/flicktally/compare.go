@@ -29,16 +29,16 @@ func newCompare(a *app) *cobra.Command {
 	var flags compareFlags
 	cmd := &cobra.Command{
 		Use:   "compare --rig A --rig B LOG...",
-		Short: "Set two or more rigs side by side over the same logs",
+		Short: "Compare two or more rigs on the same logs",
 		Long: `Compare replays the same logs with several rigs and shows the results side by
-side: flicks that toggled, takes, findings, and what one rig records that the
-first does not. So it shows what another one-shot, another threshold or a longer
-settle would have done to last Sunday's flight.
+side: flicks that toggled, takes, findings, and what each rig records that the
+first does not. It shows, for example, what another one-shot, another threshold or
+a longer settle would have done to last Sunday's flight.
 
-A rig is a file (--rig), or the first rig with keys changed (--with), which needs
-no second file. Separate several keys of one --with by semicolons.
+A rig is a file (--rig), or the first rig with keys changed (--with). Separate
+several keys of one --with by semicolons.
 
-The logged channel stays as it is: compare cannot say what the pilot would have
+The logged channel stays the same: compare cannot know what the pilot would have
 done differently with another rig.`,
 		Example: `  flicktally compare --rig heron.toml --rig heron2.toml flight.csv
   flicktally compare --rig heron.toml --with switch.settle=20ms flight.csv
@@ -49,15 +49,15 @@ done differently with another rig.`,
 			if err := flags.check(); err != nil {
 				return problem.WrongUsage(err)
 			}
-			entrants, err := a.entrants(&flags)
+			rigs, err := a.comparedRigs(&flags)
 			if err != nil {
 				return err
 			}
-			contests, err := a.logs.Contests(paths, entrants, a.how(&flags.logFlags))
+			comparisons, err := a.logs.Comparisons(paths, rigs, a.how(&flags.logFlags))
 			if err != nil {
 				return err
 			}
-			return a.printContests(contests, &flags)
+			return a.printComparisons(comparisons, &flags)
 		},
 	}
 	flags.add(cmd)
@@ -66,28 +66,28 @@ done differently with another rig.`,
 
 func (f *compareFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringArrayVar(&f.rigs, "rig", nil, "rig `file`; give it once for each rig")
-	flags.StringArrayVar(&f.changes, "with", nil, "the first rig with keys changed: `KEY=VALUE`, such as switch.settle=20ms")
-	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
+	flags.StringArrayVar(&f.rigs, "rig", nil, "a rig `file`; repeat it for each rig")
+	flags.StringArrayVar(&f.changes, "with", nil, "the first rig with keys changed: `KEY=VALUE`, such as switch.settle=20ms; may be repeated")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array if there are several logs or segments)")
 	f.pictureFlags.add(flags, "draw the takes of all rigs into this `file` (.png, .svg, .pdf)")
 	f.addReading(cmd)
 }
 
-// mostEntrants is how many rigs have a letter.
+// mostEntrants is the number of letters for rigs.
 const mostEntrants = 26
 
-// entrants returns the rigs named by the flags.
-func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
+// comparedRigs returns the rigs named by the flags.
+func (a *app) comparedRigs(f *compareFlags) ([]flight.ComparedRig, error) {
 	if len(f.rigs) == 0 {
 		f.rigs = []string{""}
 	}
 	if n := len(f.rigs) + len(f.changes); n < 2 || n > mostEntrants {
 		return nil, problem.WrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
-			"give --rig FILE twice, or change the first rig with --with KEY=VALUE")
+			"repeat --rig FILE, or change the first rig with --with KEY=VALUE")
 	}
-	var all []flight.Entrant
+	var all []flight.ComparedRig
 	add := func(file, change string, rig sim.Rig) {
-		e := flight.Entrant{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
+		e := flight.ComparedRig{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
 		if len(all) > 0 {
 			e.Differs = rigfile.Differences(all[0].Rig, rig)
 		}
@@ -123,16 +123,16 @@ func rigName(path string, file rigfile.File) string {
 	}
 }
 
-// printContests draws the chart, if one is wanted, and prints the result.
-func (a *app) printContests(contests []flight.Contest, f *compareFlags) error {
+// printComparisons draws the chart, if one is wanted, and prints the result.
+func (a *app) printComparisons(comparisons []flight.Comparison, f *compareFlags) error {
 	a.talk.standAside(f.out)
-	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Contests(contests, look) })
+	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Comparisons(comparisons, look) })
 	if err != nil {
 		return err
 	}
 	if f.asJSON {
-		return export.Contests(a.talk.out, contests)
+		return export.Comparisons(a.talk.out, comparisons)
 	}
-	a.talk.Contests(contests)
+	a.talk.Comparisons(comparisons)
 	return nil
 }

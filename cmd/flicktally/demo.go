@@ -39,10 +39,10 @@ const demoMoral = `
 What happened, in the order of the flight:
   0:12  The start line: two good flicks, one take.
   0:44  The flick for the mark came 0.6 s after the stop, while the camera was
-        still busy: nothing began. From here on the pilot's count is wrong.
+        still busy: no take began. From now on the pilot's count is wrong.
   1:07  The flick meant to stop a take starts one instead.
   1:13  A thumb knocks the switch in flight, and that take ends.
-  1:31  A flick of about 50 ms: too brief for this camera.
+  1:31  A flick of about 50 ms: too short for this camera.
   2:05  The finish: a flick of 2.3 s, too long. The camera switches off.
   2:22  A flick at a camera that is off.
 
@@ -50,7 +50,7 @@ Try next, with the demo's files:
   flicktally demo --write heron-demo && cd heron-demo
   flicktally rig check heron.toml                       what will go wrong with this rig
   flicktally bench --rig heron.toml -o card.html        what to verify at the bench
-  flicktally calibrate trials.csv                       the press window from bench trials
+  flicktally calibrate trials.csv                       the press window, from bench trials
   flicktally chart --rig heron.toml regatta.csv -o regatta.png
   flicktally report --rig heron.toml regatta.csv -o regatta.html
   flicktally view --rig heron.toml regatta.csv          the same in the terminal
@@ -59,7 +59,7 @@ Try next, with the demo's files:
   flicktally compare --rig heron.toml --with oneshot.trigger=rising regatta.csv
   flicktally season --rig unsure.toml season            what eight flights show together
   flicktally practise --rig heron.toml                  train the flick
-  flicktally live --rig heron.toml regatta.csv          the tally as it happens
+  flicktally live --rig heron.toml regatta.csv          the tally, as if live
 `
 
 func newDemo(a *app) *cobra.Command {
@@ -84,7 +84,7 @@ func newDemo(a *app) *cobra.Command {
 			return nil
 		},
 	}
-	cmd.Flags().StringVar(&folder, "write", "", "put the demo's files into this `folder`, which must not have them yet")
+	cmd.Flags().StringVar(&folder, "write", "", "write the demo's files into this `folder`; existing files are not overwritten")
 	return cmd
 }
 

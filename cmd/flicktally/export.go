@@ -18,15 +18,16 @@ type exportFlags struct {
 	outputFlags
 	flightFlags
 	what     string
-	format   string // file extension of the form
+	format   string // a file extension
 	clip     string
 	rate     string
 	from, to sim.Micros
 	segment  int // 0 = all
 }
 
-// What can be exported, and in what form, by file extension. The first entry of
-// an extension is its default kind, the first of a kind its default form.
+// exports lists what can be written in which format, by file extension. The first
+// entry of an extension is its default kind, the first entry of a kind its default
+// format.
 var exports = []struct{ ending, what string }{
 	{".csv", "takes"}, {".csv", "presses"}, {".csv", "log"},
 	{".jsonl", "takes"}, {".jsonl", "presses"},
@@ -50,15 +51,15 @@ func newExport(a *app) *cobra.Command {
   FILE.edl    edits: the clips one after another, as an edit decision list in
               the text form of SMPTE 258M; --rate is the frame rate of your
               clips
-  FILE.vcd    signals after every step of the chain, for a waveform viewer; its
+  FILE.vcd    signals after every stage of the chain, for a waveform viewer; its
               wire camera_wire replays to the same presses
-  -           standard output, in the usual form of --kind or in --format
+  -           standard output, in the default format of --kind, or in --format
 
 Times count from the start of the log; in cues and chapters, several logs or
-segments are put end to end. With --clips the clips have the names of their files.
-For times of the clips on the card, --clip 2 writes the cues of the second take
-with times of its clip, and --clip all writes one file per clip, in the folder of
-FILE: named after the clip, so that a player finds it (LAKE0001.vtt), or
+segments are put end to end. With --clips, clips have the names of their files.
+For times within the clips on the card, --clip 2 writes the cues of the second
+take with the times of its clip, and --clip all writes one file per clip into the
+folder of FILE: named after the clip, so that a player finds it (LAKE0001.vtt), or
 FILE-clip1.vtt if the clip is unknown. Tables of presses have both times.
 
 A file is written whole or not at all, and an existing one is overwritten only
@@ -92,12 +93,12 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	f.outputFlags.add(flags, "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
 	flags.StringVar(&f.what, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
-	flags.StringVar(&f.format, "format", "", "its form, for standard output: csv, jsonl, vtt, edl, vcd")
-	flags.StringVar(&f.clip, "clip", "", "cues of one take, by its number, or of all, with times of their clips")
-	flags.StringVar(&f.rate, "rate", "30", "pictures a second, for edits: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60")
+	flags.StringVar(&f.format, "format", "", "the format on standard output: csv, jsonl, vtt, edl, vcd")
+	flags.StringVar(&f.clip, "clip", "", "write the cues of the take with this number, or of all takes, with times of their clips")
+	flags.StringVar(&f.rate, "rate", "30", "frames per second, for edits: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60")
 	addClock(flags, &f.from, "from", "start the part of the log at this time")
 	addClock(flags, &f.to, "to", "end the part of the log at this time")
-	flags.IntVar(&f.segment, "segment", 0, "of a log with several segments, the one to write (default: all; of a part of the log, the first)")
+	flags.IntVar(&f.segment, "segment", 0, "of a log with several segments, the one to write (default: all; with --kind log, the first)")
 }
 
 // check refuses flags that do not go together, before any log is read, and
@@ -112,13 +113,13 @@ func (f *exportFlags) check(logs []string) error {
 	isCut := f.what == "log"
 	switch {
 	case f.clip != "" && (f.format != ".vtt" || f.what != "takes"):
-		return fmt.Errorf("found --clip with %s of %s, want it with takes in a .vtt file", f.what, f.format)
+		return fmt.Errorf("found --clip with --kind %s as %s, want it with takes in a .vtt file", f.what, f.format)
 	case f.clip == "all" && f.out == "-":
 		return errors.New("found --clip all with standard output, want the name of a file, or --clip with a number")
 	case isCut && (f.given("seen") || f.given("clips")):
-		return errors.New("found --seen or --clips with a part of the log, want them with what a replay makes of it")
+		return errors.New("found --seen or --clips with --kind log, want them with another --kind")
 	case !isCut && (f.given("from") || f.given("to")):
-		return fmt.Errorf("found --from or --to with %s, want them with --kind log", f.what)
+		return fmt.Errorf("found --from or --to with --kind %s, want them with --kind log", f.what)
 	case f.given("to") && f.to < f.from:
 		return errEmptySpan(f.from, f.to)
 	case len(logs) > 1 && isCut:

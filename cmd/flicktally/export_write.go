@@ -70,7 +70,7 @@ func (a *app) exportSignals(flights []flight.Flight, f *exportFlags) error {
 		return a.files.Write(f.out, f.force, func(w io.Writer) error { return export.Waveform(w, &flights[0]) })
 	}
 	if f.out == "-" {
-		return problem.WrongUsage(fmt.Errorf("found %d flights for standard output, want one, or the name of a file", len(flights)), "--segment takes one of a log")
+		return problem.WrongUsage(fmt.Errorf("found %d flights for standard output, want one flight, or the name of a file", len(flights)), "--segment takes one of a log")
 	}
 	ending := filepath.Ext(f.out)
 	var outputs []files.Output
@@ -91,7 +91,7 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 		takes += len(flights[i].Replay.Takes)
 	}
 	if takes == 0 {
-		return errors.New("found no take in the log, want one or more for --clip")
+		return errors.New("found no take in the log, want at least one for --clip")
 	}
 	if f.clip == "all" {
 		var outputs []files.Output
@@ -115,8 +115,8 @@ func (a *app) exportClips(flights []flight.Flight, f *exportFlags) error {
 	panic("internal error: a take without a file of cues")
 }
 
-// exportCut writes a part of a log as a record, which says itself how it is
-// read, whatever the rig.
+// exportCut writes a part of a log as a record, which says itself how to read
+// it, whatever the rig.
 func (a *app) exportCut(log string, f *exportFlags) error {
 	file, err := a.loadRigFor(&f.logFlags)
 	if err != nil {

@@ -14,27 +14,26 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Help topics besides the commands. The rig is not a topic: help on the command
-// rig explains the file.
+// The rig file is not a topic: help on the command rig explains it.
 
 //go:embed help
 var helpTexts embed.FS
 
-// topic is one of them. Its text is made only on request.
+// topic is a help page that belongs to no command. Its text is made on request.
 type topic struct {
 	name, short string
 	text        func() string
 }
 
-// topics lists the topics in the order of help, which is that of the work.
+// topics lists the topics in the order in which a pilot needs them.
 var topics = []topic{
-	written("logs", "Logs: how to get one, what can be read, and how"),
-	written("setup", "Setting up: a rig file, what will go wrong, the bench card"),
+	written("logs", "Logs: how to get one, and what can be read"),
+	written("setup", "Setting up: the rig file, the rig check, the bench card"),
 	written("measuring", "Measuring: the camera's press window"),
 	written("training", "Training: drills, a week's plan, when a flick is reliable"),
 	written("aiming", "Aiming: the hold to aim for, and what to change in the rig"),
 	written("tally", "Keeping the tally in the air"),
-	written("doubt", "Doubt: what is not known, and what settles it"),
+	written("doubt", "Doubt: if you do not know your camera exactly"),
 	written("looking", "Looking: on the terminal, as a picture, as a page"),
 	written("sharing", "Sharing: files for other programs, scripts, exit codes"),
 	{"findings", "Findings: what each means, and what to do about it", findingsHelp},

@@ -12,8 +12,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// The pages of help: what a command is for, examples, the text, and its options
-// in groups.
+// A page of help says what a command is for, and has examples, a text, and the
+// options in groups.
 
 // guide is the first page: what to use when. A test compares it with the
 // commands.
@@ -22,24 +22,24 @@ var guide = []struct {
 	lines []guideLine
 }{
 	{"Before the flight", []guideLine{
-		{"rig", "write the rig down, and see what will go wrong with it"},
-		{"practise, progress", "train the flick, and see what it has come to"},
+		{"rig", "describe the rig, and see what will go wrong with it"},
+		{"practise, progress", "train the flick, and see your progress"},
 		{"odds, compare", "find the hold to aim for, and what to change in the rig"},
 	}},
 	{"At the bench", []guideLine{
-		{"bench", "print a card: what to verify, in which order"},
+		{"bench", "print a checklist: what to verify, in which order"},
 		{"calibrate", "measure how long a press must be, and how long it may be"},
 	}},
 	{"In the air", []guideLine{
 		{"live", "keep the tally: is the camera recording?"},
 	}},
 	{"After the flight", []guideLine{
-		{"replay, season", "find out what one flight lost, and what many flights show"},
+		{"replay, season", "see what one flight lost, and what many flights show"},
 		{"view, chart, report", "look at it: on the terminal, as a picture, as a page"},
 		{"export", "write takes, cues, edits or signals for other programs"},
 	}},
 	{"Any time", []guideLine{
-		{"demo", "see the whole job on an invented flight"},
+		{"demo", "take a tour on an invented flight"},
 		{"version, man", "print the version, or the manual page"},
 	}},
 }
@@ -62,8 +62,8 @@ func (t *talk) printGuide(root *cobra.Command) {
 	}
 	fmt.Fprintln(t.out)
 	t.Heading("More to read")
-	fmt.Fprintln(t.out, "  flicktally help COMMAND, such as: flicktally help replay")
-	fmt.Fprintln(t.out, excerpt.Wrap("  flicktally help TOPIC, of: ", strings.Join(names, ", "), helpWidth))
+	fmt.Fprintln(t.out, "  flicktally help COMMAND, for example: flicktally help replay")
+	fmt.Fprintln(t.out, excerpt.Wrap("  flicktally help TOPIC, one of: ", strings.Join(names, ", "), helpWidth))
 }
 
 // printHelp prints the page of a command or a topic.
@@ -97,7 +97,7 @@ func (t *talk) printCommandsOf(cmd *cobra.Command) {
 	for i, sub := range cmd.Commands() {
 		if i == 0 {
 			fmt.Fprintln(t.out)
-			t.Heading("Its commands")
+			t.Heading("Commands")
 		}
 		fmt.Fprintf(t.out, "  %-6s %s\n", sub.Name(), sub.Short)
 	}
@@ -116,7 +116,7 @@ var readingOptions = []string{"time", "unit", "channel", "armed", "failsafe", "w
 // optionGroups returns the options of a command in their groups, without empty
 // ones.
 func optionGroups(cmd *cobra.Command) []optionGroup {
-	own, reading := optionGroup{title: "Options"}, optionGroup{title: "How the log is read (more: flicktally help logs)"}
+	own, reading := optionGroup{title: "Options"}, optionGroup{title: "Options for reading logs (see: flicktally help logs)"}
 	cmd.LocalFlags().VisitAll(func(flag *pflag.Flag) {
 		switch {
 		case flag.Hidden || flag.Name == "help":

@@ -59,7 +59,7 @@ var layout = map[string]limits{
 	"sim/lanes":                  {imports: []string{"sim", "sim/tell"}},
 	"plot":                       {imports: []string{"sim", "sim/flight", "sim/lanes", "sim/tell"}},
 	"plot/figures":               {imports: []string{"plot", "plot/report", "sim", "sim/fit", "sim/flight", "sim/lanes", "sim/odds", "sim/season", "sim/tell", "sim/text", "trainer"}},
-	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/lanes", "sim/season", "sim/tell"}},
+	"plot/report":                {imports: []string{"sim", "sim/belief", "sim/excerpt", "sim/flight", "sim/lanes", "sim/rigfile", "sim/season", "sim/tell"}},
 	"trainer":                    {imports: []string{"sim", "sim/excerpt", "sim/problem", "sim/stat", "sim/tell"}},
 	"trainer/history":            {imports: []string{"sim", "sim/excerpt", "sim/files", "sim/habit", "sim/rigfile", "sim/stat", "trainer"}, worldly: true},
 	"trainer/history/smalldisk":  {worldly: true},

@@ -45,9 +45,9 @@ type liveFlags struct {
 
 const liveLong = `Live runs its input through the rig's chain as it arrives, and shows at a glance
 what the camera should be doing: the state with its chance, the time in the take,
-when the next press will count, and a warning before a press becomes long. A key
-says what the camera's light shows (r recording, s standby, o off), and live takes
-that into account. It never touches the camera or the craft.
+when the next press will count, and a warning before a press becomes long. Tell it
+what the camera's light shows with a key (r recording, s standby, o off). It never
+controls the camera or the craft.
 
 SOURCE is one of:
   -            standard input: CSV rows or MAVLink, detected from the content
@@ -56,17 +56,17 @@ SOURCE is one of:
 and without a SOURCE:
   --udp PORT   MAVLink or CSV in datagrams, on this machine only unless an
                address is given (--udp 192.168.4.2:14550)
-  --joystick   a transmitter on USB; its switch is found when you flick it, or
-               named by --switch
+  --joystick   a transmitter on USB; live finds its switch when you flick it,
+               unless --switch names it
 
---clips is read at the end, when the card is available: the report of the flight,
-or of all flights that came in, then takes its clips into account.
+--clips is read at the end, when the card is available; the report of the flight,
+or of all flights received, then takes its clips into account.
 
-In the first two seconds, live chooses the format and the sender that it hears
-most. It counts and names the others; --from and --system choose one. A row that
-cannot be read is left out, counted and shown; live waits for a device or a file
-to come back. If the sender's clock restarts, the tally and its time go on; after
-a minute of silence it is another flight.
+In the first two seconds, live chooses the format and the sender that it receives
+most often. It counts and names the others; --from and --system choose one. A row
+that cannot be read is left out, counted and shown; live waits for a device or a
+file to come back. If the sender's clock restarts, the tally and its time continue;
+after a minute of silence a new flight starts.
 
 --record saves the input as a log that replays to the same result. It writes each
 row as it comes, so that the log survives a crash. Times are those of the stream,
@@ -74,8 +74,8 @@ except after a restart of its clock. Comments in the log say what was left out.
 Two programs never write the same record.
 
 --say runs a program once and writes each change to it as a line, for speech. The
-program never delays the tally: if it lags, lines are dropped. --bell rings at a
-change: once if a take begins, twice if it ends, three times if a flick failed.
+program never delays the tally: if it lags, lines are dropped. --bell rings once
+when a take begins, twice when it ends, three times for a flick that failed.
 
 If standard output is not a terminal, or with --plain, lines of text report every
 press and every change; --jsonl prints the same for scripts and overlays:
@@ -84,19 +84,19 @@ press and every change; --jsonl prints the same for scripts and overlays:
   {"event":"tally", "at_us", "segment", "input": waiting|running|lost|ended,
    "lost_for_us", "state", "recording": chance or null, "open": is it open,
    "take": {"n","start_us","length_us"}, "takes", "recorded_us",
-   "press": {"n","down_us","held_us","phase","long_at_us"}, "safe_at_us": from
-   when on a press counts, or null, "seen", "doubts": [text], "notice": what is
-   wrong with the input, if something is, "about": what is read and left out}
+   "press": {"n","down_us","held_us","phase","long_at_us"}, "safe_at_us": the
+   time from which a press counts, or null, "seen", "doubts": [text], "notice":
+   what is wrong with the input, if anything, "about": what is read and left out}
 where phase is too-short, may-count, counts, let-go, may-be-long, long, ignored.
 
-The tally is modelled: it is no proof. Let somebody else watch it; the pilot
+The tally is modelled and proves nothing. Let somebody else watch it; the pilot
 watches the craft.`
 
 func newLive(a *app) *cobra.Command {
 	var flags liveFlags
 	cmd := &cobra.Command{
 		Use:   "live [SOURCE]",
-		Short: "Keep the tally of a flight while it happens",
+		Short: "Keep the tally during a flight",
 		Long:  liveLong,
 		Example: `  flicktally live --udp 14550 --channel aux2 --record regatta.csv
   flicktally live growing.csv
@@ -117,18 +117,18 @@ func (f *liveFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.udp, "udp", "", "listen on this `port`, or address and port")
 	flags.StringVar(&f.from, "from", "", "listen only to datagrams from this `host` (default: the one heard most)")
 	flags.Uint32Var(&f.baud, "baud", 57600, "speed of a serial device")
-	flags.BoolVar(&f.noFollow, "no-follow", false, "end at the end of a file, instead of waiting for more")
-	flags.StringVar(&f.record, "record", "", "save the input as a log in this `file`; - is standard output, and text then goes to standard error")
-	flags.StringVar(&f.final, "final", "", "at the end, write the flight to this `file` as replay --json does; - is standard output")
+	flags.BoolVar(&f.noFollow, "no-follow", false, "stop at the end of a file, instead of waiting for more")
+	flags.StringVar(&f.record, "record", "", "save the input as a log in this `file`; - is standard output (text then goes to standard error)")
+	flags.StringVar(&f.final, "final", "", "at the end, write what replay --json prints to this `file`; - is standard output")
 	f.clips.add(flags)
 	addForceFlag(flags, &f.force)
 	flags.BoolVar(&f.plain, "plain", false, "print lines of text instead of opening a screen")
 	flags.BoolVar(&f.jsonl, "jsonl", false, "print lines of JSON instead of opening a screen")
 	f.every = sim.Second
-	addDuration(flags, &f.every, "every", "print the tally at least this often, with --jsonl")
-	flags.StringVar(&f.say, "say", "", "run this `command` of the shell and write each change to it as a sentence, for a speech program")
-	flags.BoolVar(&f.bell, "bell", false, "ring the terminal's bell: once when a take begins, twice when it ends, three times for a flick that failed")
-	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, take lines with r, s, o, u or q on standard input")
+	addDuration(flags, &f.every, "every", "with --jsonl, print the tally at least this often")
+	flags.StringVar(&f.say, "say", "", "run this shell `command`, such as a speech program, and write each change to it as a sentence")
+	flags.BoolVar(&f.bell, "bell", false, "ring the terminal's bell: once when a take begins, twice when it ends, three times for a failed flick")
+	flags.BoolVar(&f.keys, "keys", false, "with --plain or --jsonl, read lines with r, s, o, u or q from standard input")
 }
 
 // live keeps the tally to its end, then reports on the flight.
@@ -165,13 +165,13 @@ func (a *app) live(args []string, f *liveFlags) error {
 	return errors.Join(shown, a.finishLive(s.Finish(), in.Name, out, f))
 }
 
-// checkFinal refuses at once what could not be written at the end.
+// checkFinal refuses at the start what could not be written at the end.
 func (a *app) checkFinal(f *liveFlags) error {
 	switch {
 	case f.plain && f.jsonl:
-		return problem.WrongUsage(errors.New("found --plain and --jsonl, want one of them"))
+		return problem.WrongUsage(errors.New("found --plain and --jsonl, want only one of them"))
 	case f.record == "-" && f.final == "-":
-		return problem.WrongUsage(errors.New("found - for both --record and --final, want one of them on standard output"))
+		return problem.WrongUsage(errors.New("found - for both --record and --final, want only one of them on standard output"))
 	}
 	if f.final == "" {
 		return nil
@@ -209,8 +209,8 @@ func liveTitle(rig sim.Rig, name string) string {
 }
 
 // finishLive writes the files of the flight and prints its report. It returns what
-// went wrong with the input or the record. Until the files are written, it waits
-// for no reader.
+// went wrong with the input or the record. It writes the files before it waits for
+// a reader of standard output.
 func (a *app) finishLive(flown session.Result, name string, out *livelines.Outlet, f *liveFlags) error {
 	if flown.Recorded {
 		name = f.record

@@ -11,7 +11,7 @@ import (
 	"flicktally/trainer/device"
 )
 
-var errNoLiveSource = problem.WrongUsage(errors.New("found no source, want one: -, a file, a serial device, --udp or --joystick"),
+var errNoLiveSource = problem.WrongUsage(errors.New("found no source, want -, a file, a serial device, --udp or --joystick"),
 	"see: flicktally live --help")
 
 // openLive opens the requested source.
@@ -35,7 +35,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 	case asked == 0:
 		return session.Input{}, errNoLiveSource
 	case asked > 1:
-		return session.Input{}, problem.WrongUsage(errors.New("found several sources, want one"))
+		return session.Input{}, problem.WrongUsage(errors.New("found several sources, want one of -, a file, a serial device, --udp and --joystick"))
 	case transmitter != nil:
 		return switchInput(transmitter), nil
 	case f.udp != "":
@@ -46,7 +46,7 @@ func (a *app) openLive(args []string, f *liveFlags, rig sim.Rig) (session.Input,
 		return in, err
 	case args[0] == "-":
 		if f.keys {
-			return session.Input{}, problem.WrongUsage(errors.New("found --keys with standard input as the source, want one of them"))
+			return session.Input{}, problem.WrongUsage(errors.New("found --keys with standard input as the source, want only one of them"))
 		}
 		return session.Stream("-", a.in, opts), nil
 	default:
@@ -62,11 +62,11 @@ func (a *app) liveOptions(f *liveFlags, rig sim.Rig) (session.Options, error) {
 		return opts, nil
 	}
 	if f.udp == "" {
-		return opts, problem.WrongUsage(errors.New("found --from without datagrams, want --udp with it"))
+		return opts, problem.WrongUsage(errors.New("found --from without --udp, want both"))
 	}
 	var err error
 	if opts.From, err = session.HostAddress(f.from); err != nil {
-		return opts, problem.WrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, and a port if you like: %w", f.from, err))
+		return opts, problem.WrongUsage(fmt.Errorf("--from: found %q, want the address or the name of a host, with or without a port: %w", f.from, err))
 	}
 	return opts, nil
 }

@@ -1,10 +1,11 @@
 // Command flicktally replays, trains and checks the switch that records on a
 // screenless camera. See README.md for a tour.
 //
-// Each command has its own file: flags to options, call, print. Three files are
-// shared: talk.go has all communication with the user, rig.go finds the rig,
-// logs.go has the flags for reading logs. To add a command, write newXxx(*app)
-// *cobra.Command and list it in commands.
+// Each command has its own file, which turns flags into options, calls the
+// packages and prints. Some files are shared: talk.go has all communication with
+// the user, rig.go finds the rig, flags.go and logs.go have flags that several
+// commands take. To add a command, write newXxx(*app) *cobra.Command and list it
+// in commands.
 package main
 
 import (
@@ -113,9 +114,9 @@ func calls(word, name string) bool {
 	return word == name || name == "practise" && word == "practice"
 }
 
-// called builds only the named command, so that a replay need not wait for the
-// flags of a dozen others. It builds all if none is named, or one that lists
-// the others.
+// called builds only the named command, so that a replay does not wait for the
+// flags of a dozen others. It builds all commands if none is named, or one that
+// lists the others.
 func called(a *app, args []string) []*cobra.Command {
 	for _, c := range commands {
 		if len(args) > 0 && calls(args[0], c.name) && c.name != "man" {
@@ -129,7 +130,8 @@ func called(a *app, args []string) []*cobra.Command {
 	return all
 }
 
-// flagError says what was found as a flag's value and what would be right.
+// flagError says which flag has a bad value, what was found and what would be
+// accepted.
 func flagError(err error) error {
 	var invalid *pflag.InvalidValueError
 	if !errors.As(err, &invalid) {
@@ -151,12 +153,12 @@ func knownCommand(parent *cobra.Command, args []string) error {
 	parent.SuggestionsMinimumDistance = 2
 	hint := "see: " + parent.CommandPath() + " --help"
 	if near := parent.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = "there is: " + strings.Join(near, ", ")
+		hint = "similar: " + strings.Join(near, ", ")
 	}
 	return problem.WrongUsage(fmt.Errorf("unknown command %q", args[0]), hint)
 }
 
-// markUsage makes wrong arguments of any command wrong usage, and says which
+// markUsage marks wrong arguments of any command as wrong usage, and says which
 // would be right.
 func markUsage(cmd *cobra.Command) {
 	if check := cmd.Args; check != nil {

@@ -12,8 +12,8 @@ func newMan(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "man",
 		Short: "Print the manual page",
-		Long: `Man prints flicktally(1), the manual page, made from the commands themselves: all
-of them with their options, and the topics of help.`,
+		Long: `Man prints the manual page flicktally(1), with all commands, their options, and the
+topics of help.`,
 		Example: `  flicktally man > flicktally.1
   flicktally man | man -l -`,
 		Args: cobra.NoArgs,

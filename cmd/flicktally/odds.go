@@ -41,28 +41,28 @@ func newOdds(a *app) *cobra.Command {
 	flags := oddsFlags{spread: exampleSpread, want: 0.99}
 	cmd := &cobra.Command{
 		Use:   "odds [LOG...]",
-		Short: "Tell how likely a flick is to toggle, which hold to aim for, what to change",
-		Long: `Odds takes the rig and how much a pilot's holds scatter, and gives the chance that
-a flick toggles for every hold that a pilot may aim for. It considers the radio
-link, lost frames, the line's refresh, settle, the one-shot, and where the
-camera's window may lie. From that come the hold to aim for, the band of safe holds, the chance
-that a whole flight loses no take, and what to change, ranked by what it saves.
+		Short: "Show how likely a flick is to toggle, which hold to aim for, what to change",
+		Long: `Odds computes, from the rig and from how much a pilot's holds scatter, the chance
+that a flick toggles for every hold that a pilot may aim for. It considers the
+radio link, lost frames, the line's refresh, settle, the one-shot, and where the
+camera's window may lie. It shows the hold to aim for, the band of safe holds, the
+chance that a whole flight loses no take, and what to change, ranked by the flicks
+that each change saves.
 
-The hold to aim for is that of the rig, the same in practice and on the bench
-card. Another hold is named beside it if your hand would lose at least one flick
-in a thousand fewer with it.
+The hold to aim for depends on the rig alone; practice and bench card give the same
+one. Another hold is shown beside it if your hand would lose at least one flick in a
+thousand fewer with it.
 
-How holds scatter is given (--spread 12%, --spread 25ms, --spread 20ms+8%), or
-taken from practice (--practised), or from the flicks in recorded logs. It is the
-hand's: the phases of the log's samples, and of the frames of [link], are taken
-out of it by maximum likelihood, and its 95 % interval is printed. Slips, holds
-far from all others, are counted separately and are part of every chance.
+The scatter of the holds is given (--spread 12%, --spread 25ms, --spread 20ms+8%),
+or measured from practice (--practised) or from the flicks in logs. It is that of
+the hand: the effects of sampling and of the frames of [link] are removed by maximum
+likelihood. Its 95 % interval is printed. Slips, holds far from all others, are
+counted separately and are part of every chance.
 
-The link is that of [link] in the rig: a rig without it has a perfect one. Holds
-are assumed to be normally distributed and independent. Chances are computed by
-formula and checked by simulation. If the contacts bounce (--bounce), or lost
-frames act in the middle of a flick, they are simulated instead and have a
-standard error.`,
+The link is that of [link] in the rig; without it, the link is perfect. Holds are
+assumed to be normally distributed and independent. Chances are computed by formula
+and checked by simulation. If the contacts bounce (--bounce), or lost frames act in
+the middle of a flick, chances are simulated instead and have a standard error.`,
 		Example: `  flicktally odds --rig heron.toml
   flicktally odds --rig heron.toml --hold 150ms --spread 15%
   flicktally odds --rig heron.toml sunday.csv -o odds.png
@@ -88,35 +88,35 @@ standard error.`,
 
 func (f *oddsFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	addDuration(flags, &f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else that of the rig)")
+	addDuration(flags, &f.hold, "hold", "the hold that you aim for now (default: as practised or logged, else the hold to aim for)")
 	addValue(flags, &f.spread, "spread", "spread", "how holds scatter (standard deviation): 12%, 25ms, 20ms+8%", odds.ParseSpread,
 		func(s odds.Spread) string { return strings.TrimSuffix(s.String(), " of the hold") })
-	flags.BoolVar(&f.practised, "practised", false, "take hold and spread from practice on this rig")
+	flags.BoolVar(&f.practised, "practised", false, "measure hold and spread from practice with this rig")
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 	addDuration(flags, &f.travel, "travel", "how long a three-position lever takes from the centre to its end")
-	addDuration(flags, &f.bounce, "bounce", "how long the contacts bounce at most after a move")
+	addDuration(flags, &f.bounce, "bounce", "the longest time for which the contacts bounce after a move")
 	flags.IntVar(&f.flicks, "flicks", 12, "how many flicks a flight has")
-	addValue(flags, &f.want, "want", "percent", "the chance from which a hold counts as safe", odds.ParsePercent,
+	addValue(flags, &f.want, "want", "percent", "the chance of toggling from which a hold counts as safe", odds.ParsePercent,
 		func(share float64) string { return fmt.Sprintf("%g%%", 100*share) })
-	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 as a check, 10000 per hold if everything is simulated)")
-	flags.Uint64Var(&f.seed, "seed", 1, "equal seeds give equal simulations")
+	flags.IntVar(&f.simulate, "simulate", 0, "how many flicks to simulate (default 1000000 to check the formula, 10000 per hold if there is none)")
+	flags.Uint64Var(&f.seed, "seed", 1, "the seed of the simulation; the same seed gives the same numbers")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	f.pictureFlags.add(flags, "draw the odds over the hold into this `file` (.png, .svg, .pdf)")
 	f.logFlags.add(cmd)
 }
 
-// exampleSpread is the default: near the upper end of published values for
-// produced intervals.
+// exampleSpread is the default, near the upper end of published values for
+// intervals that people produce.
 var exampleSpread = odds.Spread{Relative: 0.1}
 
 func (f *oddsFlags) check(paths []string) error {
 	switch {
 	case f.practised && len(paths) > 0:
-		return errors.New("found --practised and logs, want one of them")
+		return errors.New("found --practised and logs, want only one of them")
 	case f.flicks < 1 || f.flicks > 10_000:
 		return fmt.Errorf("found --flicks %d, want 1 to 10000", f.flicks)
 	case f.simulate < 0 || f.simulate > 1_000_000_000:
-		return fmt.Errorf("found --simulate %d, want up to 1000000000", f.simulate)
+		return fmt.Errorf("found --simulate %d, want 0 to 1000000000", f.simulate)
 	case f.given("hold") && f.hold == 0:
 		return errors.New("found --hold 0s, want a hold of more than 0")
 	case f.bounce > sim.Second || f.travel > sim.Second:
@@ -125,7 +125,7 @@ func (f *oddsFlags) check(paths []string) error {
 	return f.pictureFlags.check()
 }
 
-// oddsQuestion returns the question that the flags ask.
+// oddsQuestion returns the question asked by the flags.
 func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	q := &odds.Query{
 		Hold:   f.hold,
@@ -155,8 +155,8 @@ func (a *app) oddsQuestion(paths []string, f *oddsFlags) (*odds.Query, error) {
 	return q, nil
 }
 
-// addHabit takes slips from what the pilot did, and hold and spread unless they
-// were given.
+// addHabit measures slips from what the pilot did, and hold and spread unless
+// they were given.
 func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	var held []habit.Held
 	var source string
@@ -165,7 +165,7 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	switch {
 	case !q.Case.HoldMatters():
 		if f.practised || len(paths) > 0 {
-			q.Source = "an example, as no hold counts where both edges start a pulse"
+			q.Source = "an example, since holds do not matter if both edges start a pulse"
 		}
 		return nil
 	case f.practised:
@@ -193,7 +193,7 @@ func (a *app) addHabit(q *odds.Query, paths []string, f *oddsFlags) error {
 	}
 	h, err := habit.Of(held, link)
 	if err != nil {
-		return fmt.Errorf("cannot take the spread from %s: %w", source, err)
+		return fmt.Errorf("cannot measure the spread from %s: %w", source, err)
 	}
 	q.Slips, q.Case.Pilot.Slips = h.SlipRate, h.Slips
 	if !f.given("hold") {

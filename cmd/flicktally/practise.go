@@ -49,22 +49,21 @@ func newPractise(a *app) *cobra.Command {
 		Use:     "practise [DRILL]",
 		Aliases: []string{"practice"},
 		Short:   "Train the flick in the terminal",
-		Long: `Practise trains the flick, the count without a light, and leaving the switch
-alone, on your own rig: the model that replays logs decides what the camera makes
-of a flick. Without DRILL a menu opens. The drills:
+		Long: `Practise trains you to flick, to keep count without a light, and to leave the
+switch alone, with your own rig: the model that replays logs decides what the camera
+does. Without DRILL a menu opens. The drills:
 
 ` + drillList(trainer.Kind.Rule) + `
 Each trial ends as right, off (it toggled, but not as asked), missed or early
-(before the cue). What is right never changes, whatever the level:
+(before the cue). What counts as right is the same at every level:
 
 ` + drillList(trainer.Kind.Right) + `
-Where the terminal reports when a key is let go (progressive keyboard
-enhancement, or the console's key form), holding the space bar is the press.
-Elsewhere it latches: tap = press, tap again = release; a key that is held down is
-one press. With --joystick the switch of a
-transmitter on USB is the real one; it is found when you move it. A press during a
-pause, or with the help open, continues and counts. Every flick is kept in the
-practice journal, at most half a second after the tap; see: flicktally progress.
+If the terminal reports when a key is released (progressive keyboard enhancement,
+or the Windows console), you hold the space bar to press. Otherwise it latches: tap
+to press, tap again to release; a key that is held down is one press. With
+--joystick you use the real switch of a transmitter on USB, which is found when you
+move it. A press during a pause, or with the help open, resumes and counts. Every
+flick is saved in the practice journal within half a second; see: flicktally progress.
 
 Never practise with an armed craft. Take the props off, or leave the craft out
 of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
@@ -73,8 +72,8 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
   flicktally practise --joystick
   flicktally practise --device /dev/input/event7 --switch "axis 5"
   flicktally practise pattern --pattern rounding.txt
-  flicktally practise --flight monday.csv tuesday.csv     do again what went wrong
-  flicktally practise --season flights                    the same, of a season
+  flicktally practise --flight monday.csv tuesday.csv     repeat what went wrong
+  flicktally practise --season flights                    the same, for a season
   flicktally practise --plan                              what to do today`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			kind, err := flags.takeLogs(args)
@@ -88,10 +87,10 @@ of it: a transmitter on a simulator cable, or with a spare receiver, will do.`,
 	return cmd
 }
 
-// drillList lists the drills with a word on each.
-func drillList(word func(trainer.Kind) string) (list string) {
+// drillList lists the drills, with a text about each.
+func drillList(text func(trainer.Kind) string) (list string) {
 	for _, k := range trainer.Kinds {
-		list += fmt.Sprintf("  %-10s %s\n", k, word(k))
+		list += fmt.Sprintf("  %-10s %s\n", k, text(k))
 	}
 	return list
 }
@@ -100,21 +99,21 @@ func (f *practiseFlags) add(cmd *cobra.Command) {
 	f.logFlags.add(cmd)
 	f.transmitterFlags.add(cmd)
 	flags := cmd.Flags()
-	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and those named after the drill, and make a drill of what went wrong at the switch")
-	flags.StringArrayVar(&f.seasons, "season", nil, "the same of all flights in this `folder`, as flicktally season finds them")
-	flags.BoolVar(&f.plan, "plan", false, "print the plan of today's ten minutes, the progress of each drill, and what went wrong in the flights")
+	flags.StringArrayVar(&f.flights, "flight", nil, "replay this `log`, and all further ones, and make a drill of what went wrong at the switch")
+	flags.StringArrayVar(&f.seasons, "season", nil, "the same for all flights in this `folder`, as flicktally season finds them")
+	flags.BoolVar(&f.plan, "plan", false, "print the plan for today's ten minutes, the progress of each drill, and what went wrong in the flights")
 	flags.StringVar(&f.pattern, "pattern", "", "follow the pattern in this `file` instead of the built-in ones")
 	addDuration(flags, &f.resolution, "resolution", "the resolution of the input, instead of measuring it")
 	addDuration(flags, &f.aim, "aim", "the hold to aim for (default: well inside the press window)")
-	flags.BoolVar(&f.noLink, "no-link", false, "leave out link, refresh and delay of the rig: the camera sees the hand's own hold")
-	flags.BoolVar(&f.bell, "bell", false, "ring on results: once for right, twice for any other")
+	flags.BoolVar(&f.noLink, "no-link", false, "leave out the link, refresh and delay of the rig: the camera sees the hold of the hand")
+	flags.BoolVar(&f.bell, "bell", false, "ring at each result: once for right, twice for any other")
 	flags.BoolVar(&f.tone, "tone", false, "sound while the switch is pressed, faster from the aim on (the terminal's bell); fades out as levels rise")
-	flags.Uint64Var(&f.seed, "seed", 0, "repeat the practice with this seed (default: a new one each time)")
-	addDataFlag(flags, &f.data, "keep the practice journal in this `folder`")
+	flags.Uint64Var(&f.seed, "seed", 0, "repeat a practice by its seed (default: a new one each time)")
+	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
 }
 
-// takeLogs returns the named drill, and takes the other arguments as logs of
-// flights.
+// takeLogs returns the named drill, and adds the other arguments to the logs of
+// --flight.
 func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 	if len(args) > 0 {
 		if _, err := trainer.ParseKind(args[0]); err == nil || len(f.flights) == 0 {
@@ -122,14 +121,14 @@ func (f *practiseFlags) takeLogs(args []string) (kind string, err error) {
 		}
 	}
 	if len(args) > 0 && len(f.flights) == 0 {
-		return "", fmt.Errorf("found %s after the drill, want one drill, or --flight before logs", excerpt.Quote(args[0]))
+		return "", fmt.Errorf("found %s after the drill, want one drill, or --flight before the logs", excerpt.Quote(args[0]))
 	}
 	f.flights = append(f.flights, args...)
 	return kind, nil
 }
 
-// practise runs the screen and says what was done. The journal's folder is
-// created only if all else is right.
+// practise shows the screen and reports what was done. It creates the journal's
+// folder only once everything else is right.
 func (a *app) practise(kind string, f *practiseFlags) error {
 	setup, err := a.practiseSetup(kind, f)
 	if err != nil {
@@ -161,7 +160,7 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 		return problem.WrongUsage(err)
 	}
 	if !a.talk.outTTY {
-		return errNoScreen(errors.New("standard output is no terminal"))
+		return errNoScreen(errors.New("standard output is not a terminal"))
 	}
 	if _, err := history.Open(f.data); err != nil {
 		return err
@@ -169,15 +168,15 @@ func (a *app) practise(kind string, f *practiseFlags) error {
 	return a.runPractise(screen, journal, sources)
 }
 
-// runPractise shows the screen until it ends. What was done is kept and
-// reported however it ends.
+// runPractise shows the screen until it ends. What was done is saved and reported
+// however it ends.
 func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sources []term.Source) error {
 	ended := term.Run(screen, sources...)
 	done, notKept := screen.End()
 	if done.Drills > 0 {
-		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; kept in %s\n", tell.Counted(done.Drills, "drill", "drills"),
+		fmt.Fprintf(a.talk.out, "practised: %s, %s, %s; saved in %s\n", tell.Counted(done.Drills, "drill", "drills"),
 			tell.Counted(done.Trials, "trial", "trials"), tell.Counted(done.Flicks, "flick", "flicks"), excerpt.Printable(journal.File()))
-		fmt.Fprintf(a.talk.out, "next: flicktally practise %s   how it goes: flicktally progress\n", done.Next)
+		fmt.Fprintf(a.talk.out, "next: flicktally practise %s   your progress: flicktally progress\n", done.Next)
 	}
 	var noScreen *term.NoScreenError
 	switch {
@@ -186,7 +185,7 @@ func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sou
 	case ended != nil:
 		return ended
 	case notKept != nil:
-		return fmt.Errorf("practice is not kept whole: %w", notKept)
+		return fmt.Errorf("some of the practice is not saved: %w", notKept)
 	default:
 		return nil
 	}
@@ -195,7 +194,7 @@ func (a *app) runPractise(screen *practice.Screen, journal *history.Journal, sou
 // errNoScreen says that practice needs a terminal that can show a screen.
 func errNoScreen(cause error) error {
 	return problem.Hinted(fmt.Errorf("cannot practise here: %w", cause),
-		"run it in a terminal window; lines of text come too late to flick by")
+		"run it in a terminal window: practice needs a screen")
 }
 
 // practiseSetup returns the common setup of all drills from the flags.

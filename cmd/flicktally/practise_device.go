@@ -20,9 +20,9 @@ type transmitterFlags struct {
 
 func (f *transmitterFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.BoolVar(&f.joystick, "joystick", false, "flick the switch of a transmitter on USB (Linux, Windows)")
-	flags.StringVar(&f.device, "device", "", "the transmitter's `path`, if there are several, such as /dev/input/event7; on Windows its number, from 1")
-	flags.StringVar(&f.control, "switch", "", `the transmitter's switch, such as "axis 5" or "button 288", instead of finding it`)
+	flags.BoolVar(&f.joystick, "joystick", false, "use the switch of a transmitter on USB (Linux, Windows)")
+	flags.StringVar(&f.device, "device", "", "the `path` of the transmitter if there are several, such as /dev/input/event7; on Windows its number, from 1")
+	flags.StringVar(&f.control, "switch", "", `the switch of the transmitter, such as "axis 5" or "button 288" (default: the one that you flick)`)
 }
 
 // asked reports whether a transmitter is requested.
@@ -36,7 +36,7 @@ func (f *transmitterFlags) openTransmitter() (*device.Transmitter, error) {
 	}
 	if !f.asked() {
 		if control != nil {
-			return nil, problem.WrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device with it"))
+			return nil, problem.WrongUsage(errors.New("found --switch without a transmitter, want --joystick or --device as well"))
 		}
 		return nil, nil
 	}

@@ -42,19 +42,19 @@ func newProgress(a *app) *cobra.Command {
 	var flags progressFlags
 	cmd := &cobra.Command{
 		Use:   "progress",
-		Short: "Show what practice has come to, week by week",
-		Long: `Progress sums up what was practised: how many flicks toggled, how long the hold
-was and how much it spread, the first flick of each day, which drills were done,
-which of them have become reliable, and which of those are due for a recheck. Each
-rig and each device is summed up separately.
+		Short: "Show the progress of practice, week by week",
+		Long: `Progress sums up your practice: how many flicks toggled, the mean hold and its
+spread, the first flick of each day, which drills were done, which of them have
+become reliable, and which of those are due for a recheck. Each rig and each device
+is summed up separately.
 
-Reliable means: better than 9 in 10, by a test that calls a pilot who fails one
+Reliable means better than 9 in 10, by a test that calls a pilot who fails one
 flick in ten reliable in at most 10 % of runs of 600 trials. Trials count for 30
 days; a recheck is due 1, 3, 7 and 30 days after the test was passed.
 
   --kind success   a chart of the share of flicks that toggle, with its interval
   --kind holds     a chart of the mean and the spread of the hold
-  --kind mix       a chart of how much of each drill was done
+  --kind mix       a chart of the number of trials of each drill
   --kind window    a chart of every hold that the camera saw, over the press window
   --kind flicks    a table (CSV) with one row per flick
   --kind trials    a table with one row per trial
@@ -62,7 +62,7 @@ days; a recheck is due 1, 3, 7 and 30 days after the test was passed.
                    that the tables give it
   --json           everything, with every move of the switch
 
-A chart needs -o FILE. Without it, the others go to standard output.`,
+A chart needs -o FILE; the others go to standard output without it.`,
 		Example: `  flicktally progress
   flicktally progress --by day --input keyboard
   flicktally progress --kind holds -o holds.png
@@ -83,14 +83,14 @@ A chart needs -o FILE. Without it, the others go to standard output.`,
 func (f *progressFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	addDataFlag(flags, &f.data, "the `folder` of the practice journal")
-	flags.StringVar(&f.rig, "rig", "", "only what was practised on this rig: a `file`, or its name in your configuration folder")
-	flags.StringVar(&f.device, "input", "", "only what was practised with this `device`, such as keyboard")
+	flags.StringVar(&f.rig, "rig", "", "only practice with this rig: a `file`, or its name in your configuration folder")
+	flags.StringVar(&f.device, "input", "", "only practice with this `device`, such as keyboard")
 	flags.StringVar(&f.device, "device", "", "")
 	flags.Lookup("device").Hidden = true // its former name
 	flags.StringVar(&f.by, "by", "week", "sum up by week or by day")
-	addValue(flags, &f.on, "on", "date", "as it was on a day such as 2025-06-20 (default: today)", parseDay,
+	addValue(flags, &f.on, "on", "date", "show the progress as of a day such as 2025-06-20 (default: today)", parseDay,
 		func(day time.Time) string { return day.Format(time.DateOnly) })
-	flags.StringVar(&f.kind, "kind", "", "draw or write instead: success, holds, mix, window, flicks, trials")
+	flags.StringVar(&f.kind, "kind", "", "draw or write this instead: success, holds, mix, window, flicks, trials")
 	flags.StringVar(&f.drill, "drill", "", "write a `drill` as a channel log instead")
 	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
 	f.pictureFlags.add(flags, "the `file` for a chart, a table or a log; - is standard output")
@@ -99,20 +99,20 @@ func (f *progressFlags) add(cmd *cobra.Command) {
 func (f *progressFlags) check() error {
 	if f.asJSON {
 		if f.kind != "" {
-			return errors.New("found --kind and --json, want one of them")
+			return errors.New("found --kind and --json, want only one of them")
 		}
 		f.kind = "json"
 	}
 	draws := figures.HasPractice(f.kind) || f.kind == chartWindow
 	switch {
 	case f.kind != "" && f.drill != "":
-		return errors.New("found --drill with --kind or --json, want one at a time")
+		return errors.New("found --drill with --kind or --json, want only one of them")
 	case f.by != "week" && f.by != "day":
 		return fmt.Errorf("found --by %q, want week or day", f.by)
 	case f.kind != "" && !draws && progressTables[f.kind] == nil:
 		return fmt.Errorf("found --kind %q, want success, holds, mix, window, flicks or trials", f.kind)
 	case f.out != "" && f.kind == "" && f.drill == "":
-		return errors.New("found -o without --kind, --drill or --json, want one of them")
+		return errors.New("found -o alone, want it with --kind, --drill or --json")
 	case draws && f.out == "":
 		return errors.New("found no file to draw, want -o FILE")
 	case draws:
@@ -121,7 +121,7 @@ func (f *progressFlags) check() error {
 	return nil
 }
 
-// period returns the stretch of the calendar to sum up by.
+// period returns the function that gives the start of the week or day of a time.
 func (f *progressFlags) period() func(time.Time) time.Time {
 	if f.by == "day" {
 		return trainer.Day
@@ -140,14 +140,14 @@ func (a *app) progress(f *progressFlags) error {
 	case f.drill != "":
 		d := h.Find(f.drill)
 		if d == nil {
-			return problem.WrongUsage(fmt.Errorf("found no drill %q in the practice journal", f.drill), "the tables name the drills; \"last\" is the latest")
+			return problem.WrongUsage(fmt.Errorf("found no drill %q in the practice journal, want the name of one", f.drill), "--kind trials lists the drills; \"last\" is the latest one")
 		}
 		if len(d.Flicks) == 0 {
 			return problem.WrongUsage(fmt.Errorf("found no flick in drill %q, want one in which the switch was moved", f.drill))
 		}
 		return a.writeResult(f, func(w io.Writer) error { return recordDrill(w, d) })
 	case len(h.Profiles()) == 0:
-		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nBegin with:  flicktally practise")
+		fmt.Fprintln(a.talk.out, "Nothing practised yet.\n\nStart with:  flicktally practise")
 		return nil
 	case f.kind == chartWindow:
 		return a.drawPractisedHolds(h, f)
@@ -159,7 +159,7 @@ func (a *app) progress(f *progressFlags) error {
 	}
 }
 
-// recordDrill writes a drill as a record, which says itself how it is read,
+// recordDrill writes a drill as a record, which says itself how to read it,
 // whatever the rig. Every run of the drill is a segment.
 func recordDrill(w io.Writer, d *history.Drill) error {
 	runs, err := d.Log()

@@ -23,7 +23,7 @@ func (a *app) drawProgress(h *history.History, f *progressFlags) error {
 	})
 }
 
-// drawPractisedHolds draws what was practised on the current rig over its press
+// drawPractisedHolds draws the holds practised with the current rig over its press
 // window, which the journal does not have.
 func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	file, err := a.loadRig(f.rig)
@@ -33,8 +33,8 @@ func (a *app) drawPractisedHolds(h *history.History, f *progressFlags) error {
 	hash := history.RigHash(file.Rig)
 	h = h.Only(func(d *history.Drill) bool { return d.RigHash == hash })
 	if len(h.Drills) == 0 {
-		return problem.WrongUsage(errors.New("found nothing practised on this rig, so there are no holds to draw"),
-			"--rig FILE names the rig that was practised on")
+		return problem.WrongUsage(errors.New("found no practice with this rig, want some to draw its holds"),
+			"--rig FILE names another rig")
 	}
 	profile := a.latestProfile(h)
 	var flicks []trainer.Flick

@@ -23,18 +23,18 @@ func newReplay(a *app) *cobra.Command {
 	var flags replayFlags
 	cmd := &cobra.Command{
 		Use:   "replay LOG...",
-		Short: "Tell from a recorded channel log when recording toggled, and what was lost",
-		Long: `Replay runs a recorded channel log through the rig's chain: switch, one-shot,
-line, camera. It prints what became of the flicks, the takes, the armed time
-that was not recorded, and findings with what to do. More than five flicks or
-takes are summed up; --full lists each, with its hold.
+		Short: "Show from the log of a flight when recording toggled, and what was lost",
+		Long: `Replay runs the log of a flight through the rig's chain: switch, one-shot, line,
+camera. It prints the outcome of the flicks, the takes, the armed time that was not
+recorded, and findings with what to do. More than five flicks or takes are summed
+up; --full lists each, with its hold.
 
-A LOG of "-" is standard input. With --check the exit code is 4 when a flick
-failed: it did not toggle, or its toggle is doubtful.
+A LOG of "-" is standard input. With --check the exit code is 4 if a flick failed:
+it did not toggle, or its toggle is doubtful.
 
-Several logs are an outing: they share the camera and the clips on its card, in
-the order given, and the totals come last. A look at the
-light names its log: --seen monday.csv@0:12.5=recording.
+Several logs form an outing: they share the camera and the clips on its card, in
+the order given, and the totals come last. A glance at the light then names its
+log: --seen monday.csv@0:12.5=recording.
 ` + seenHelp,
 		Example: `  flicktally replay flight.csv
   flicktally replay --rig heron.toml --json flight.csv.gz
@@ -54,8 +54,8 @@ func (f *replayFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	f.limits = tell.DefaultLimits()
 	addDuration(flags, &f.limits.ShortTake, "short-take", "a take shorter than this is a finding; 0s turns this off")
-	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array where there are several logs or segments)")
-	flags.BoolVar(&f.full, "full", false, "list every flick and take, and tell how every byte was read")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON (an array if there are several logs or segments)")
+	flags.BoolVar(&f.full, "full", false, "list every flick and take, and say how every byte was read")
 	flags.BoolVar(&f.check, "check", false, "end with code 4 if a flick failed")
 }
 

@@ -28,14 +28,14 @@ func newReport(a *app) *cobra.Command {
 	var flags reportFlags
 	cmd := &cobra.Command{
 		Use:   "report LOG... -o FILE.html",
-		Short: "Write a log as a page to read, print and share",
+		Short: "Write a flight as a page to read, print and share",
 		Long: `Report replays a log and writes one page about it: the results in a sentence, a
 timing chart, findings with what to do, takes, presses, the rig and what the model
-assumes. The page is one self-contained file and needs no script; with scripts,
-the chart zooms, moves and reads out what is under the pointer.
+assumes. The page is one self-contained file and works without scripts; with
+scripts, the chart zooms, moves and shows what is under the pointer.
 
-Several logs give one page each, and an index: -o season.html writes
-season.html, season-1.html, season-2.html and so on.
+Several logs give one page each, and an index: -o season.html writes the index
+season.html and the pages season-1.html, season-2.html and so on.
 ` + seenHelp,
 		Example: `  flicktally report flight.csv -o flight.html
   flicktally report --rig heron.toml monday.csv tuesday.csv -o season.html`,
@@ -61,7 +61,7 @@ season.html, season-1.html, season-2.html and so on.
 	}
 	flags.flightFlags.add(cmd)
 	flags.outputFlags.add(cmd.Flags(), "the `file` to write: its name ends in .html")
-	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what replay --json prints, too")
+	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "also print what replay --json prints")
 	return cmd
 }
 

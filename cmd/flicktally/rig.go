@@ -20,11 +20,11 @@ import (
 const rigInFolder = "rig.toml"
 
 // rigUsage explains --rig.
-const rigUsage = "rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else there)"
+const rigUsage = "the rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else there)"
 
 // loadRig reads the named rig file; "" means the one in the working folder,
 // else in the configuration folder, else the defaults. It notes which one it
-// took.
+// uses.
 func (a *app) loadRig(name string) (rigfile.File, error) {
 	if name == "-" {
 		data, err := a.readRigFile(name)
@@ -74,18 +74,18 @@ func findRig(name string) string {
 }
 
 const rigHelp = `A rig file describes everything between the switch and the camera: the press
-ranges, the one-shot, the line, the camera's press window. It is TOML, and every
-key is optional; an unknown one is an error, with its place. A command uses the
-file that --rig names, else rig.toml in this folder, else rig.toml in your
-configuration folder (often ~/.config/flicktally), else the defaults. The
-camera's default values are examples: measure yours.
+ranges, the one-shot, the line, the camera's press window. It is TOML. Every key is
+optional, and an unknown key is an error. A command uses the file that --rig names,
+else rig.toml in this folder, else rig.toml in your configuration folder (often
+~/.config/flicktally), else the defaults. The camera's default values are examples:
+measure yours.
 
 This is the file that "rig new" prints, with every key and its default:`
 
 func newRig(a *app) *cobra.Command {
 	rig := &cobra.Command{
 		Use:   "rig",
-		Short: "Print, show or check a rig file; what a rig file is",
+		Short: "Write, show or check a rig file; what each key means",
 		Long:  rigHelp + "\n\n" + string(rigfile.Default()),
 		Args:  knownCommand,
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
@@ -98,7 +98,7 @@ func newRigShow(a *app) *cobra.Command {
 	var rig string
 	cmd := &cobra.Command{
 		Use:   "show [FILE]",
-		Short: "Print the rig in force, with its defaults",
+		Short: "Print the rig that commands use, with its defaults",
 		Example: `  flicktally rig show
   flicktally rig show heron.toml`,
 		Args: cobra.MaximumNArgs(1),
@@ -118,7 +118,7 @@ func newRigShow(a *app) *cobra.Command {
 // loadNamedRig reads the rig named by a flag or the argument.
 func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 	if flag != "" && len(args) > 0 {
-		return rigfile.File{}, problem.WrongUsage(fmt.Errorf("found %s and --rig %s, want one rig", args[0], flag))
+		return rigfile.File{}, problem.WrongUsage(fmt.Errorf("found %s and --rig %s, want only one of them", args[0], flag))
 	}
 	return a.loadRig(cmp.Or(flag, optional(args)))
 }

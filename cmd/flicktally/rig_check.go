@@ -15,14 +15,13 @@ func newRigCheck(a *app) *cobra.Command {
 	)
 	cmd := &cobra.Command{
 		Use:   "check [FILE]",
-		Short: "Tell what will go wrong with a rig before it does",
-		Long: `Check plays probe inputs through the rig's own chain, behind its radio link: a
-switch at rest, flicks, a lost signal, a power-on. It reports what goes wrong, why it
-matters and what to change; every change has been tested in the same way.
+		Short: "Find what will go wrong with a rig, and what to change",
+		Long: `Check sends test inputs through the rig's own chain, radio link included: a switch
+at rest, flicks, a lost signal, a power-on. It reports what goes wrong, why it
+matters and what to change; it tests every change in the same way.
 
-A fault shows in ordinary use. A risk takes an accident, such as a lost
-signal or a slip of the thumb. With --check the exit code is 4 when there is a
-fault.`,
+A fault shows in ordinary use. A risk needs an accident, such as a lost signal or a
+slip of the thumb. With --check the exit code is 4 if there is a fault.`,
 		Example: `  flicktally rig check heron.toml
   flicktally rig check --within 1s heron.toml
   flicktally rig check --check --json heron.toml`,
@@ -45,7 +44,7 @@ fault.`,
 		},
 	}
 	cmd.Flags().StringVar(&rig, "rig", "", rigUsage)
-	addDuration(cmd.Flags(), &within, "within", "a flick must be able to stop, and to start again, so soon after the one before")
+	addDuration(cmd.Flags(), &within, "within", "how soon after a flick the next one must be able to stop its take, or to start one")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	cmd.Flags().BoolVar(&check, "check", false, "end with code 4 if the rig has a fault")
 	return cmd

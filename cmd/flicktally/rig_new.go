@@ -17,10 +17,10 @@ func newRigNew(a *app) *cobra.Command {
 	)
 	cmd := &cobra.Command{
 		Use:   "new",
-		Short: "Write a commented rig file to begin with",
+		Short: "Write a first rig file, with comments",
 		Long: `New prints a rig file with every key, its default and a comment. --like starts
-from a common rig instead. --ask asks eight questions: about the switch, the
-wiring, the radio link and your bench measurements. Enter takes the value in
+from a common rig instead. --ask asks eight questions about the switch, the
+wiring, the radio link and your bench measurements. Enter accepts the value in
 brackets.`,
 		Example: `  flicktally rig new > rig.toml
   flicktally rig new --ask -o rig.toml
@@ -51,6 +51,6 @@ brackets.`,
 	}
 	cmd.Flags().BoolVar(&ask, "ask", false, "ask eight questions")
 	cmd.Flags().StringVar(&like, "like", "", "start from a common `rig`: "+starter.Names())
-	to.add(cmd.Flags(), "write into this `file`")
+	to.add(cmd.Flags(), "the `file` to write; - is standard output")
 	return cmd
 }

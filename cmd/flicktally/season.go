@@ -39,14 +39,14 @@ func newSeason(a *app) *cobra.Command {
 	var flags seasonFlags
 	cmd := &cobra.Command{
 		Use:   "season [flags] FOLDER...",
-		Short: "Put many flights together: the camera's window, your hand, what to do next",
+		Short: "Combine many flights: the camera's window, your hand, what to do next",
 		Long: `Season finds the flights in folders, at any depth: logs of every kind that replay
-reads, with the files beside them, and reports what they show together.
+reads, with the files beside them. It reports what they show together.
 
-A folder with logs is an outing. Season also reads, beside the logs: videos, here
-and in subfolders without logs (a card, or a copy of one); a list of clips (CSV with
-duration; sunday-clips.csv belongs to sunday.csv alone); seen.txt, with looks at the
-light such as 0:12.5=recording; bench trials (CSV with hold and outcome). A
+A folder with logs is an outing. Beside the logs, season reads videos, also in
+subfolders without logs (a card, or a copy of one); a list of clips (CSV with
+duration; sunday-clips.csv belongs to sunday.csv alone); seen.txt, with glances at
+the light such as 0:12.5=recording; and bench trials (CSV with hold and outcome). A
 flight.toml may name others: rig, clips, seen, note. Flights are ordered by their
 own clocks, or else by the times of their files.
 
@@ -54,12 +54,12 @@ The camera's thresholds are the same in all flights. If the rig gives them as
 ranges, the observations of each outing narrow them, and --update writes them into
 a rig file. A log without observations says nothing about the camera.
 
-The chance of each day is drawn towards the season's if it has few flicks, and
-a change is reported only if it is more than chance. At the end: three things to
-do, ranked by the flicks that they save.
+The chance of a day with few flicks is drawn towards that of the season, and a
+change is reported only if it is more than chance. The report suggests up to three
+things to do, ranked by the flicks that they save.
 
-Results are kept beside the practice journal, so that a known log is not read
-again; --fresh reads everything again. --merge merges parts of a season from
+Results are cached beside the practice journal, so that a known log is not read
+again; --fresh reads everything again. --merge combines parts of a season from
 several machines, each written by --json.
 
 -o writes a page (.html), a chart (.png, .svg, .pdf), or all flicks (.csv).`,
@@ -88,14 +88,14 @@ several machines, each written by --json.
 	flags.logFlags.add(cmd)
 	set := cmd.Flags()
 	addClipError(set, &flags.clipError)
-	set.StringVar(&flags.by, "by", "", "tell the season by flight, day, week or month (default: the finest of the last three that fits)")
-	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds came to be known)")
-	set.BoolVar(&flags.merge, "merge", false, "put together what --json wrote of several seasons, instead of folders")
-	set.BoolVar(&flags.fresh, "fresh", false, "read every log again, even if its results are kept")
+	set.StringVar(&flags.by, "by", "", "sum up by flight, day, week or month (default: the finest of the last three that fits)")
+	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds were narrowed)")
+	set.BoolVar(&flags.merge, "merge", false, "combine what --json wrote for several seasons, instead of reading folders")
+	set.BoolVar(&flags.fresh, "fresh", false, "read every log again, even if its results are cached")
 	set.BoolVar(&flags.asJSON, "json", false, "print JSON")
-	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are kept")
+	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are cached")
 	flags.pictureFlags.add(set, "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
-	addWriteFlag(set, &flags.write, "put the learned thresholds into this rig `file`; its comments stay")
+	addWriteFlag(set, &flags.write, "write the learned thresholds to this rig `file`; its comments are kept")
 	return cmd
 }
 
@@ -225,7 +225,7 @@ func (a *app) addPractice(s *season.Season, data string) error {
 // writeLearned writes the learned thresholds into a rig file.
 func (a *app) writeLearned(s *season.Season, path string) error {
 	if !s.Camera.Learned() {
-		return fmt.Errorf("nothing written to %s: no flight tells of the camera's thresholds", path)
+		return fmt.Errorf("nothing written to %s: no flight narrows the camera's thresholds", path)
 	}
 	return a.writeThresholds(s.Learned(), path)
 }

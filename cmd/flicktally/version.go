@@ -11,7 +11,7 @@ import (
 func newVersion(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
-		Short: "Print which flicktally this is",
+		Short: "Print the version",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			fmt.Fprintln(a.talk.out, versionLine())
@@ -20,8 +20,8 @@ func newVersion(a *app) *cobra.Command {
 	}
 }
 
-// versionLine returns the program's version, and what it was built with and
-// for.
+// versionLine returns the version, and the compiler and system that it was built
+// with and for.
 func versionLine() string {
 	return fmt.Sprintf("flicktally %s (%s, %s/%s)", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }

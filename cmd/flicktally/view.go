@@ -39,10 +39,9 @@ func newView(a *app) *cobra.Command {
 		Long: `View shows a replayed log as lanes over time: findings with their letters, what
 the camera did, takes, flicks with their outcomes, the channel and the signals of
 the chain, armed time. Move the cursor with the arrow keys, go to the next
-edge, flick, take or finding with e, p, t, f, and zoom with + and -. The status
-line shows the width of what the cursor is in; the marks "from" (1) and "to" (2)
-measure the time and the flicks between them; w writes what is visible as a chart
-into the working folder. All keys: ?
+edge, flick, take or finding with e, p, t, f, and zoom with + and -. The marks
+"from" (1) and "to" (2) measure the time and the flicks between them; w writes what
+is visible as a chart into the working folder. ? lists all keys.
 
 Without a screen, or with --print, it prints the same picture as text.
 ` + seenHelp,

@@ -1,13 +1,13 @@
 // Package export writes results for editors, tables, instruments and scripts:
 //
-//   - [Waveform]: the signal after every step, as a value change dump
+//   - [Waveform]: the signal after every stage, as a value change dump
 //     (IEEE 1364-2005 §18);
 //   - [Takes], [Presses]: tables as CSV (RFC 4180) or JSON lines;
 //   - [Cues], [Chapters], [CueFiles]: WebVTT (w3.org/TR/webvtt1), for a player or
 //     an editor;
 //   - [Edits]: an edit decision list, for an editor;
 //   - [Cut]: a part of the log;
-//   - [Replays], [Contests], [RigCheck], [Bench], [Odds], [LivePress],
+//   - [Replays], [Comparisons], [RigCheck], [Bench], [Odds], [LivePress],
 //     [LiveTally]: the JSON of results, for scripts.
 //
 // Times count from the start of the flight's log or, for a clip, from the start

@@ -2,8 +2,8 @@ package lanes
 
 import "flicktally/sim"
 
-// Look is a kind of thing to draw: a state of the camera, an outcome of a
-// flick, or another kind of stretch. [Look.Entry] says how.
+// Look is a kind of thing to draw: a state of the camera, an outcome of a flick,
+// or another kind of stretch. [Look.Entry] says how to draw it.
 type Look int
 
 // The looks. None is the look between the stretches of a lane.
@@ -16,7 +16,7 @@ const (
 	standby
 	booting
 	CameraOff
-	CameraUnknown
+	cameraUnknown
 
 	Toggled // outcomes of flicks
 	Short
@@ -90,7 +90,7 @@ type Entry struct {
 	Basic  int
 	Hatch  Hatch
 	Letter string // of a terminal, one ASCII character
-	Sign   string // the same for a terminal with more than ASCII
+	Sign   string // Letter for a terminal with more than ASCII
 	Tone   Tone
 	Shape  Shape
 }
@@ -106,7 +106,7 @@ var key = [lookCount]Entry{
 	standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
 	booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
 	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", untoned, cross},
-	CameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
+	cameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
 
 	Toggled: {"toggled", 0x0E7C6B, 0x35B49D, 2, Plain, "o", "●", Solid, disc},
 	Short:   {"short", 0xF0B43C, 0xF0B43C, 3, Rising, "s", "▏", Dense, narrowBar},
@@ -138,7 +138,7 @@ func (l Look) Name() string { return key[l].Name }
 // FullName returns the name for a legend, which differs from that of every other
 // look: a state has its outcome's name otherwise.
 func (l Look) FullName() string {
-	if l == CameraOff || l == CameraUnknown {
+	if l == CameraOff || l == cameraUnknown {
 		return "camera " + key[l].Name
 	}
 	return key[l].Name
@@ -163,7 +163,7 @@ var Outcomes = []Look{Toggled, Short, Long, double, Busy, off, wake, Unseen, ign
 func stateLook(s sim.State) Look {
 	return map[sim.State]Look{
 		sim.StateRecording: Recording, sim.StateStarting: starting, sim.StateStopping: stopping,
-		sim.StateStandby: standby, sim.StateBooting: booting, sim.StateOff: CameraOff, sim.StateUnknown: CameraUnknown,
+		sim.StateStandby: standby, sim.StateBooting: booting, sim.StateOff: CameraOff, sim.StateUnknown: cameraUnknown,
 	}[s]
 }
 
@@ -225,8 +225,7 @@ func (l Look) Anywhere() RGB {
 }
 
 // DashesOf returns the dash pattern of a look's line, as alternate lengths of
-// dashes and gaps; nil is a solid line. Dashes distinguish lines as hatches do
-// areas.
+// dashes and gaps; nil for a solid line.
 func DashesOf(l Look) []float64 {
 	return map[Hatch][]float64{
 		Rising: {6, 3}, Falling: {10, 3}, Cross: {2, 2}, Upright: {8, 2, 2, 2}, Level: {4, 4}, Dots: {1, 3},

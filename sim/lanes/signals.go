@@ -6,14 +6,14 @@ import (
 	"flicktally/sim"
 )
 
-// signal is the output of one step of the chain.
+// signal is the output of a stage of the chain.
 type signal struct {
 	name string
 	lane *sim.Lane
 }
 
-// signals returns the signals of the steps that the rig uses, in the order of
-// the flow, from the tap on.
+// signals returns the signals of the stages that the rig uses, in order, from the
+// tap on.
 func signals(r *sim.Replay) []signal {
 	rig := r.Rig
 	var all []signal
@@ -31,8 +31,8 @@ func signals(r *sim.Replay) []signal {
 	return all
 }
 
-// signalLanes returns a lane for each step that changes something. A step whose
-// signal equals the one before, perhaps delayed, is named on that step's lane.
+// signalLanes returns a lane for each stage that changes something. A stage whose
+// signal equals the one before, perhaps delayed, is named on that stage's lane.
 func signalLanes(r *sim.Replay) []Lane {
 	var lanes []Lane
 	var before *sim.Lane
@@ -56,7 +56,7 @@ func signalLanes(r *sim.Replay) []Lane {
 	return lanes
 }
 
-// shifted reports whether b equals a with one constant delay.
+// shifted reports whether b equals a with a constant delay.
 func shifted(a, b *sim.Lane) (later sim.Micros, same bool) {
 	if a.Initial != b.Initial || len(a.Edges) != len(b.Edges) {
 		return 0, false
