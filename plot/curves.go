@@ -3,7 +3,6 @@ package plot
 import (
 	"fmt"
 	"image/color"
-	"math"
 	"slices"
 
 	gplot "gonum.org/v1/plot"
@@ -14,27 +13,32 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Curve is one series of a [Curves] chart: a line, a band around it, points, or
-// any of these. Look is the outcome whose chance it shows, [lanes.None] if it
-// shows none.
+// Curve is one series of a [Curves] chart. Look is the outcome whose chance it
+// shows, [lanes.None] if it shows none.
 type Curve struct {
 	Name   string // "" keeps it out of the legend
 	Look   lanes.Look
-	Line   []Point
-	Band   []Spread
-	Points []Measured
+	Values []Value
+	Parts  Parts
 }
 
-// Point is a place on a chart, in the units of its axes.
-type Point struct{ X, Y float64 }
+// Value is a value with the interval around it, in the units of the axes.
+type Value struct{ X, Y, Low, High float64 }
 
-// Spread is a range along the Y axis at a place on the X axis: the confidence
-// band of a curve there.
-type Spread struct{ X, Low, High float64 }
+// Parts says how the values of a curve are drawn, in any combination.
+type Parts int
 
-// Measured is a point with an interval around it. Low and High are equal if it
-// has none.
-type Measured struct{ X, Y, Low, High float64 }
+// The parts of a curve.
+const (
+	Line   Parts = 1 << iota // a line through the values
+	Band                     // an area over the intervals
+	Points                   // a sign at each value, with a bar over its interval
+)
+
+// Add adds a value without an interval.
+func (c *Curve) Add(x, y float64) { c.Values = append(c.Values, Value{x, y, y, y}) }
+
+func (c Curve) has(p Parts) bool { return c.Parts&p != 0 && len(c.Values) > 0 }
 
 // Marker is a vertical line across a chart, such as a threshold of the press
 // window. If To is more than X, it is an area in its look instead.
@@ -87,31 +91,17 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 func (s CurveSet) check() error {
 	drawn := 0
 	for _, c := range s.Curves {
-		for _, v := range c.values() {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
+		drawn += len(c.Values)
+		for _, v := range c.Values {
+			if plotter.CheckFloats(v.X, v.Y, v.Low, v.High) != nil {
 				return fmt.Errorf("found %v in the curve %q, want finite values", v, c.Name)
 			}
-			drawn++
 		}
 	}
 	if drawn == 0 {
 		return fmt.Errorf("found no values to draw in %q", s.Title)
 	}
 	return nil
-}
-
-func (c Curve) values() []float64 {
-	var all []float64
-	for _, p := range c.Line {
-		all = append(all, p.X, p.Y)
-	}
-	for _, s := range c.Band {
-		all = append(all, s.X, s.Low, s.High)
-	}
-	for _, m := range c.Points {
-		all = append(all, m.X, m.Y, m.Low, m.High)
-	}
-	return all
 }
 
 // colour returns the colour of a curve, the i-th of its chart.
@@ -125,17 +115,36 @@ func (c Curve) colour(t *theme, i int) lanes.RGB {
 // plotters returns the plotters of a curve, the i-th of its chart.
 func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 	colour := c.colour(t, i)
+	at := make(plotter.XYs, len(c.Values))
+	for i, v := range c.Values {
+		at[i] = plotter.XY{X: v.X, Y: v.Y}
+	}
 	var all []gplot.Plotter
-	if len(c.Band) > 0 {
-		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{bandOutline(c.Band)}, Color: t.pale(colour)})
+	if c.has(Band) {
+		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{c.band()}, Color: t.pale(colour)})
 	}
-	if len(c.Line) > 0 {
-		all = append(all, &plotter.Line{XYs: xys(c.Line), LineStyle: c.line(rgb(colour), i)})
+	if c.has(Line) {
+		all = append(all, &plotter.Line{XYs: at, LineStyle: c.line(colour, i)})
 	}
-	if len(c.Points) > 0 {
-		all = append(all, c.bars(rgb(colour)), &plotter.Scatter{XYs: c.points(), GlyphStyle: c.glyph(rgb(colour), i)})
+	if c.has(Points) {
+		bars := &plotter.YErrorBars{XYs: at, LineStyle: line(colour, thinLine), CapWidth: 4}
+		for _, v := range c.Values {
+			bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{v.Low - v.Y, v.High - v.Y})
+		}
+		all = append(all, bars, &plotter.Scatter{XYs: at, GlyphStyle: c.glyph(colour, i)})
 	}
 	return all
+}
+
+// band returns the outline of the area over the intervals.
+func (c Curve) band() (outline plotter.XYs) {
+	for _, v := range c.Values {
+		outline = append(outline, plotter.XY{X: v.X, Y: v.High})
+	}
+	for _, v := range slices.Backward(c.Values) {
+		outline = append(outline, plotter.XY{X: v.X, Y: v.Low})
+	}
+	return outline
 }
 
 func (c Curve) line(colour color.Color, i int) draw.LineStyle {
@@ -158,55 +167,20 @@ func (c Curve) glyph(colour color.Color, i int) draw.GlyphStyle {
 	return draw.GlyphStyle{Color: colour, Radius: 3, Shape: shapeOf[i%len(shapeOf)]}
 }
 
-func bandOutline(band []Spread) plotter.XYs {
-	var outline plotter.XYs
-	for _, s := range band {
-		outline = append(outline, plotter.XY{X: s.X, Y: s.High})
-	}
-	for _, s := range slices.Backward(band) {
-		outline = append(outline, plotter.XY{X: s.X, Y: s.Low})
-	}
-	return outline
-}
-
-func xys(points []Point) plotter.XYs {
-	all := make(plotter.XYs, len(points))
-	for i, p := range points {
-		all[i] = plotter.XY(p)
-	}
-	return all
-}
-
-func (c Curve) points() plotter.XYs {
-	all := make(plotter.XYs, len(c.Points))
-	for i, m := range c.Points {
-		all[i] = plotter.XY{X: m.X, Y: m.Y}
-	}
-	return all
-}
-
-func (c Curve) bars(colour color.Color) gplot.Plotter {
-	bars := &plotter.YErrorBars{XYs: c.points(), LineStyle: line(colour, thinLine), CapWidth: 4}
-	for _, m := range c.Points {
-		bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{m.Low - m.Y, m.High - m.Y})
-	}
-	return bars
-}
-
 // legend returns the legend entry of a curve, the i-th of its chart.
 func (c Curve) legend(i int) legendEntry {
 	return legendEntry{c.Name, func(canvas draw.Canvas, t *theme) {
 		colour := c.colour(t, i)
-		if len(c.Band) > 0 {
+		if c.has(Band) {
 			canvas.SetColor(t.pale(colour))
 			canvas.Fill(canvas.Rectangle.Path())
 		}
 		middle := canvas.Center()
-		if len(c.Line) > 0 {
-			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
+		if c.has(Line) {
+			canvas.StrokeLine2(c.line(colour, i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
-		if len(c.Points) > 0 {
-			canvas.DrawGlyph(c.glyph(rgb(colour), i), middle)
+		if c.has(Points) {
+			canvas.DrawGlyph(c.glyph(colour, i), middle)
 		}
 	}}
 }
@@ -233,7 +207,7 @@ func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			c.SetColor(m.theme.pale(m.theme.Fill(marker.Look)))
 			c.Fill(area.Path())
 			if hatch := marker.Look.Entry().Hatch; hatch != lanes.Plain {
-				drawHatch(c, area, hatch, line(m.theme.frame, hairline))
+				drawHatch(c, area, hatch, line(m.theme.Frame, hairline))
 			}
 		}
 	}
@@ -258,7 +232,7 @@ func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			continue
 		}
 		if from == to {
-			c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
+			c.StrokeLine2(line(m.theme.Ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
 		}
 		name := truncate(style, clean(marker.Name), c.Size().X/3)
 		middle := (max(from, c.Min.X) + min(to, c.Max.X)) / 2

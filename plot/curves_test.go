@@ -20,8 +20,8 @@ func flickOdds() CurveSet {
 		X:     Axis{Label: "intended hold", Scale: HoldScale},
 		Y:     Axis{Label: "chance", Scale: PercentScale, Max: 1},
 		Curves: []Curve{
-			{Name: "now", Line: []Point{{0, 0}, {200_000, 1}, {1_600_000, 0.5}}, Band: []Spread{{0, 0, 0.1}, {200_000, 0.9, 1}, {1_600_000, 0.4, 0.6}}},
-			{Name: "measured", Points: []Measured{{100_000, 0.5, 0.3, 0.7}}},
+			{Name: "now", Values: []Value{{0, 0, 0, 0.1}, {200_000, 1, 0.9, 1}, {1_600_000, 0.5, 0.4, 0.6}}, Parts: Line | Band},
+			{Name: "measured", Values: []Value{{100_000, 0.5, 0.3, 0.7}}, Parts: Points},
 		},
 		Markers: []Marker{{Name: "min_press 80ms", X: 80_000}, {Name: "long_press 1.5s", X: 1_500_000}, {Name: "safe", X: 200_000, To: 1_400_000}},
 	}
@@ -52,8 +52,8 @@ func TestCurvesGoThroughTheirPoints(t *testing.T) {
 
 func TestCurvesRefuseWhatCannotBeDrawn(t *testing.T) {
 	for name, curve := range map[string]Curve{
-		"not a number": {Name: "odd", Line: []Point{{math.NaN(), 1}}},
-		"infinite":     {Name: "odd", Points: []Measured{{1, 1, 0, math.Inf(1)}}},
+		"not a number": {Name: "odd", Values: []Value{{math.NaN(), 1, 1, 1}}, Parts: Line},
+		"infinite":     {Name: "odd", Values: []Value{{1, 1, 0, math.Inf(1)}}, Parts: Points},
 	} {
 		_, err := Curves(CurveSet{Curves: []Curve{curve}}, Look{})
 		assert.ErrorContains(t, err, `in the curve "odd", want finite values`, name)
@@ -64,7 +64,7 @@ func TestCurvesRefuseWhatCannotBeDrawn(t *testing.T) {
 
 func TestOneDayIsADayOnItsAxis(t *testing.T) {
 	const day = 1_800_057_600 // 2027-01-16 00:00 UTC
-	c, err := Curves(CurveSet{X: Axis{Scale: DateScale}, Y: Axis{Scale: PercentScale, Max: 1}, Curves: []Curve{{Points: []Measured{{day, 0.9, 0.8, 0.95}}}}}, Look{})
+	c, err := Curves(CurveSet{X: Axis{Scale: DateScale}, Y: Axis{Scale: PercentScale, Max: 1}, Curves: []Curve{{Values: []Value{{day, 0.9, 0.8, 0.95}}, Parts: Points}}}, Look{})
 	require.NoError(t, err)
 	assert.Contains(t, readBack(t, c).allText(), "2027-01-16")
 }
@@ -108,7 +108,7 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 
 func sum(h histogram) (all int) {
 	for _, c := range h.counts {
-		all += c.all
+		all += c.Total
 	}
 	return all
 }

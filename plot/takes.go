@@ -50,14 +50,8 @@ const armedBar vg.Length = 5
 
 func newFlightRow(f *flight.Flight) flightRow {
 	picture := lanes.Of(f.Replay, nil, false)
-	r := flightRow{Flight: f, takes: picture.Lane(lanes.Bands, "takes"), armed: picture.Lane(lanes.Bands, "armed")}
-	flicks := picture.Lane(lanes.Flicks, "")
-	for i, span := range flicks.Spans {
-		if label := flicks.Label(i); label.Look != lanes.Toggled {
-			r.missed, r.missedAt = append(r.missed, label), append(r.missedAt, span.From)
-		}
-	}
-	return r
+	at, labels := lanes.Missed(picture.Lane(lanes.Flicks, ""))
+	return flightRow{f, picture.Lane(lanes.Bands, "takes"), picture.Lane(lanes.Bands, "armed"), labels, at}
 }
 
 func (r flightRow) name() (string, []string) {
@@ -74,7 +68,7 @@ func (r flightRow) draw(s strip) {
 	log := s
 	log.Max.X = s.x(r.Replay.End)
 	log.Max.Y -= signRow
-	s.SetColor(rgb(s.theme.Panel))
+	s.SetColor(s.theme.Panel)
 	s.Fill(log.Rectangle.Path())
 	takes, armed := log, log
 	takes.Min.Y += armedBar

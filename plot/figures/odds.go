@@ -52,15 +52,14 @@ var oddsLooks = map[odds.Outcome]lanes.Look{
 
 // oddsCurve returns the chance of an outcome, with two standard errors on either
 // side where it was simulated. It is not drawn if the outcome hardly occurs.
-func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
-	c := plot.Curve{Name: text.OutcomeTitle(outcome), Look: oddsLooks[outcome]}
+func oddsCurve(o *odds.Report, outcome odds.Outcome) (curve plot.Curve, drawn bool) {
+	c := plot.Curve{Name: text.OutcomeTitle(outcome), Look: oddsLooks[outcome], Parts: plot.Line}
 	most := 0.0
 	for _, at := range o.Study.Curve {
-		x, p, se := float64(at.Hold), at.Chances[outcome], at.StandardError(outcome)
-		most = max(most, p)
-		c.Line = append(c.Line, plot.Point{X: x, Y: p})
+		c.Values = append(c.Values, oddsValue(at, outcome))
+		most = max(most, at.Chances[outcome])
 		if at.Simulated > 0 {
-			c.Band = append(c.Band, plot.Spread{X: x, Low: max(0, p-2*se), High: min(1, p+2*se)})
+			c.Parts |= plot.Band
 		}
 	}
 	const hardly = 0.002
@@ -69,12 +68,16 @@ func oddsCurve(o *odds.Report, outcome odds.Outcome) (plot.Curve, bool) {
 
 // oddsCheckPoints shows the simulation that checks the formula.
 func oddsCheckPoints(o *odds.Report) plot.Curve {
-	c := plot.Curve{Name: "toggles, simulated", Look: lanes.Toggled}
+	c := plot.Curve{Name: "toggles, simulated", Look: lanes.Toggled, Parts: plot.Points}
 	for _, at := range o.Check {
-		p, se := at.Chances[odds.Toggles], at.StandardError(odds.Toggles)
-		c.Points = append(c.Points, plot.Measured{X: float64(at.Hold), Y: p, Low: max(0, p-2*se), High: min(1, p+2*se)})
+		c.Values = append(c.Values, oddsValue(at, odds.Toggles))
 	}
 	return c
+}
+
+func oddsValue(at odds.At, outcome odds.Outcome) plot.Value {
+	chance, either := at.Chances[outcome], 2*at.StandardError(outcome)
+	return plot.Value{X: float64(at.Hold), Y: chance, Low: max(0, chance-either), High: min(1, chance+either)}
 }
 
 // oddsMarkers mark the holds that matter, the press window and the safe band. If

@@ -58,7 +58,7 @@ func dates(periods []trainer.Period, weekly bool) plot.Axis {
 	}
 	axis := dateAxis("day", halfDay, days)
 	if weekly {
-		axis = dateAxis("week from", 7*halfDay, days)
+		axis = dateAxis("week starting", 7*halfDay, days)
 	}
 	axis.At = days
 	return axis
@@ -72,16 +72,11 @@ func dateOf(p trainer.Period) float64 {
 }
 
 func successCurves(periods []trainer.Period) plot.CurveSet {
-	c := plot.Curve{Name: "toggled, with its 95 % interval (Wilson)", Look: lanes.Toggled}
+	c := plot.Curve{Name: "toggled, with its 95 % interval (Wilson)", Look: lanes.Toggled, Parts: plot.Line | plot.Band | plot.Points}
 	for _, p := range periods {
-		if p.Toggled.Trials == 0 {
-			continue
-		}
-		x, i := dateOf(p), p.Toggled.Wilson(trainer.Confidence)
-		c.Band = append(c.Band, plot.Spread{X: x, Low: i.Low, High: i.High})
-		addPoint(&c, x, p.Toggled.Value())
-		if len(periods) == 1 { // a band has no width yet
-			c.Points[0].Low, c.Points[0].High = i.Low, i.High
+		if p.Toggled.Trials > 0 {
+			i := p.Toggled.Wilson(trainer.Confidence)
+			c.Values = append(c.Values, plot.Value{X: dateOf(p), Y: p.Toggled.Value(), Low: i.Low, High: i.High})
 		}
 	}
 	return plot.CurveSet{
@@ -92,22 +87,20 @@ func successCurves(periods []trainer.Period) plot.CurveSet {
 }
 
 func holdCurves(periods []trainer.Period) plot.CurveSet {
-	mean := plot.Curve{Name: "mean hold, ± the spread"}
-	spread := plot.Curve{Name: "spread (standard deviation)"}
+	mean := plot.Curve{Name: "mean hold, ± the spread", Parts: plot.Line | plot.Band | plot.Points}
+	spread := plot.Curve{Name: "spread (standard deviation)", Parts: plot.Line | plot.Points}
 	most := 0.0
 	for _, p := range periods {
 		if p.Holds.N < 2 {
 			continue
 		}
 		x, m, sd := dateOf(p), p.Holds.Mean, p.Holds.SD
-		mean.Band = append(mean.Band, plot.Spread{X: x, Low: m - sd, High: m + sd})
-		mean.Line = append(mean.Line, plot.Point{X: x, Y: m})
-		mean.Points = append(mean.Points, plot.Measured{X: x, Y: m, Low: m, High: m})
-		addPoint(&spread, x, sd)
+		mean.Values = append(mean.Values, plot.Value{X: x, Y: m, Low: m - sd, High: m + sd})
+		spread.Add(x, sd)
 		most = max(most, m+sd)
 	}
 	return plot.CurveSet{
-		Title:  "holds, slips left out",
+		Title:  "holds, without slips",
 		Y:      plot.Axis{Label: "hold", Scale: plot.HoldScale, Max: 1.2 * most},
 		Curves: []plot.Curve{mean, spread},
 	}
@@ -117,9 +110,9 @@ func mixCurves(periods []trainer.Period) plot.CurveSet {
 	set := plot.CurveSet{Title: "what was practised", Y: plot.Axis{Label: "trials", Scale: plot.CountScale}}
 	most := 0
 	for _, k := range trainer.Kinds {
-		c, total := plot.Curve{Name: k.Title()}, 0
+		c, total := plot.Curve{Name: k.Title(), Parts: plot.Line | plot.Points}, 0
 		for _, p := range periods {
-			addPoint(&c, dateOf(p), float64(p.Mix[k]))
+			c.Add(dateOf(p), float64(p.Mix[k]))
 			total += p.Mix[k]
 			most = max(most, p.Mix[k])
 		}
@@ -129,10 +122,4 @@ func mixCurves(periods []trainer.Period) plot.CurveSet {
 	}
 	set.Y.Max = 1.1 * float64(most)
 	return set
-}
-
-// addPoint adds a place to a curve's line, and a point there.
-func addPoint(c *plot.Curve, x, y float64) {
-	c.Line = append(c.Line, plot.Point{X: x, Y: y})
-	c.Points = append(c.Points, plot.Measured{X: x, Y: y, Low: y, High: y})
 }

@@ -38,8 +38,8 @@ func Season(what string, s *season.Season, look plot.Look) (*plot.Chart, error) 
 // seasonDays lays out the chance of a toggle over the days, in flight and in
 // practice.
 func seasonDays(s *season.Season) plot.CurveSet {
-	flown := plot.Curve{Name: "in flight: chance (95 %)", Look: lanes.Toggled}
-	practised := plot.Curve{Name: "in practice: share (95 %)"}
+	flown := plot.Curve{Name: "in flight: chance (95 %)", Look: lanes.Toggled, Parts: plot.Line | plot.Band | plot.Points}
+	practised := plot.Curve{Name: "in practice: share (95 %)", Parts: plot.Points}
 	var days []float64
 	for _, p := range s.Days {
 		if p.Toggled.Trials == 0 {
@@ -47,14 +47,12 @@ func seasonDays(s *season.Season) plot.CurveSet {
 		}
 		x := dayAt(p.Name)
 		days = append(days, x)
-		flown.Line = append(flown.Line, plot.Point{X: x, Y: p.Pooled})
-		flown.Band = append(flown.Band, plot.Spread{X: x, Low: p.Within.Low, High: p.Within.High})
-		flown.Points = append(flown.Points, plot.Measured{X: x, Y: p.Pooled, Low: p.Within.Low, High: p.Within.High})
+		flown.Values = append(flown.Values, plot.Value{X: x, Y: p.Pooled, Low: p.Within.Low, High: p.Within.High})
 	}
 	for _, p := range s.Practice {
 		x, i := dayAt(p.Name), p.Toggled.Wilson(0.95)
 		days = append(days, x)
-		practised.Points = append(practised.Points, plot.Measured{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
+		practised.Values = append(practised.Values, plot.Value{X: x, Y: p.Toggled.Value(), Low: i.Low, High: i.High})
 	}
 	set := plot.CurveSet{
 		Title: s.Verdict(), Subtitle: s.Title(),
@@ -62,7 +60,7 @@ func seasonDays(s *season.Season) plot.CurveSet {
 		Y:      plot.Axis{Label: "share of the flicks", Scale: plot.PercentScale, Max: 1},
 		Curves: []plot.Curve{flown},
 	}
-	if practised.Points != nil {
+	if practised.Values != nil {
 		set.Curves = append(set.Curves, practised)
 	}
 	return set
@@ -70,10 +68,10 @@ func seasonDays(s *season.Season) plot.CurveSet {
 
 // seasonWindow lays out the ranges of the camera's thresholds, outing by outing.
 func seasonWindow(s *season.Season) plot.CurveSet {
-	least, longs := plot.Curve{Name: "min_press (95 %)"}, plot.Curve{Name: "long_press (95 %)"}
+	least := plot.Curve{Name: "min_press (95 %)", Parts: plot.Line | plot.Band}
+	longs := plot.Curve{Name: "long_press (95 %)", Parts: plot.Line | plot.Band}
 	add := func(c *plot.Curve, x float64, r sim.Interval) {
-		c.Line = append(c.Line, plot.Point{X: x, Y: float64(r.Low+r.High) / 2})
-		c.Band = append(c.Band, plot.Spread{X: x, Low: float64(r.Low), High: float64(r.High)})
+		c.Values = append(c.Values, plot.Value{X: x, Y: float64(r.Low+r.High) / 2, Low: float64(r.Low), High: float64(r.High)})
 	}
 	add(&least, 0, s.Rig.Camera.MinPress)
 	add(&longs, 0, s.Rig.Camera.LongPress)

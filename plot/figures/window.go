@@ -31,7 +31,7 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 	if _, err := threshold.ForRig(); err != nil {
 		return plot.CurveSet{}, fmt.Errorf("cannot draw %s: %w", name, err)
 	}
-	trials := plot.Curve{Name: "trials"}
+	trials := plot.Curve{Name: "trials", Parts: plot.Points}
 	low, high := threshold.Range.Low, threshold.Range.High
 	for _, t := range w.Trials {
 		if t.Hold < threshold.Best/3 || t.Hold > 3*threshold.Best || name == fit.NameLongPress && t.Outcome == fit.Nothing {
@@ -41,7 +41,7 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 		if name.Reached(t.Outcome) {
 			y = 1
 		}
-		trials.Points = append(trials.Points, plot.Measured{X: float64(t.Hold), Y: y, Low: y, High: y})
+		trials.Add(float64(t.Hold), y)
 		low, high = min(low, t.Hold), max(high, t.Hold)
 	}
 	room := (high - low) / 10
@@ -53,7 +53,7 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 		Y:        plot.Axis{Label: "chance that " + answer, Scale: plot.PercentScale, Min: -0.05, Max: 1.05},
 		Markers:  []plot.Marker{thresholdMarker(string(name), threshold.Range)},
 	}
-	set.Curves = append(set.Curves, responseCurve(threshold, w.Options.Confidence, low, high))
+	set.Curves = []plot.Curve{responseCurve(threshold, w.Options.Confidence, low, high)}
 	if threshold.Curve != nil {
 		set.Curves = append(set.Curves, likelihoodCurve(w.Options.Shape, threshold.Curve, low, high))
 	}
@@ -61,27 +61,31 @@ func windowCurves(w fit.Window, name fit.ThresholdName) (plot.CurveSet, error) {
 	return set, nil
 }
 
-// curveSteps is the number of straight pieces of a curve.
-const curveSteps = 300
+// holdsBetween returns the holds at which a curve is computed.
+func holdsBetween(low, high sim.Micros) []sim.Micros {
+	const pieces = 300
+	all := make([]sim.Micros, pieces+1)
+	for i := range all {
+		all[i] = low + (high-low)*sim.Micros(i)/pieces
+	}
+	return all
+}
 
 // responseCurve is the response that the trials show, with its pointwise band.
 func responseCurve(t fit.Threshold, confidence float64, low, high sim.Micros) plot.Curve {
-	curve := plot.Curve{Name: fmt.Sprintf("response from the trials, with its %g %% band", 100*confidence)}
-	for i := range sim.Micros(curveSteps + 1) {
-		hold := low + (high-low)*i/curveSteps
+	c := plot.Curve{Name: fmt.Sprintf("response from the trials, with its %g %% band", 100*confidence), Parts: plot.Line | plot.Band}
+	for _, hold := range holdsBetween(low, high) {
 		chance, band := t.ResponseAt(hold, confidence)
-		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: chance})
-		curve.Band = append(curve.Band, plot.Spread{X: float64(hold), Low: band.Low, High: band.High})
+		c.Values = append(c.Values, plot.Value{X: float64(hold), Y: chance, Low: band.Low, High: band.High})
 	}
-	return curve
+	return c
 }
 
 // likelihoodCurve is the response of maximum likelihood.
-func likelihoodCurve(shape fit.Shape, c *fit.Curve, low, high sim.Micros) plot.Curve {
-	curve := plot.Curve{Name: fmt.Sprintf("maximum likelihood, %s", shape)}
-	for i := range sim.Micros(curveSteps + 1) {
-		hold := low + (high-low)*i/curveSteps
-		curve.Line = append(curve.Line, plot.Point{X: float64(hold), Y: c.Response(hold.Seconds())})
+func likelihoodCurve(shape fit.Shape, response *fit.Curve, low, high sim.Micros) plot.Curve {
+	c := plot.Curve{Name: fmt.Sprintf("maximum likelihood, %s", shape), Parts: plot.Line}
+	for _, hold := range holdsBetween(low, high) {
+		c.Add(float64(hold), response.Response(hold.Seconds()))
 	}
-	return curve
+	return c
 }

@@ -108,11 +108,9 @@ func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen
 // there is no room.
 func missedSigns(flicks *lanes.Lane, x func(sim.Micros) float64, seen map[lanes.Look]bool) []sign {
 	var places []float64
-	var labels []lanes.Label
-	for i, span := range flicks.Spans {
-		if label := flicks.Label(i); label.Look != lanes.Toggled {
-			places, labels = append(places, x(span.From)), append(labels, label)
-		}
+	missed, labels := lanes.Missed(flicks)
+	for _, at := range missed {
+		places = append(places, x(at))
 	}
 	moved, ok := lanes.SpreadNear(places, signApart, signApart/2, stripPlot)
 	if !ok {

@@ -20,8 +20,9 @@ type label struct {
 	X           string // middle of what is shown, in px; empty if nothing is
 	Shown       string // Text, Brief or nothing
 
-	middle float64 // of the mark
-	first  bool    // takes precedence over others
+	middle      float64 // of the mark
+	left, right float64 // of what is shown, in px; 0 if nothing is
+	first       bool    // takes precedence over others
 }
 
 const (
@@ -110,39 +111,29 @@ func (d *drawing) labelsOfSigns(l *lanes.Lane, moved []float64, fits bool) []lab
 // that fits beside the others, in order of precedence.
 func (d *drawing) placed(labels []label) []label {
 	slices.SortStableFunc(labels, func(a, b label) int { return trueFirst(a.first, b.first) })
-	others := row{}
 	for i := range labels {
-		d.placeLabel(&labels[i], labels[i].Brief, others)
+		d.placeLabel(labels, i, labels[i].Brief)
 	}
 	for i := range labels {
-		d.placeLabel(&labels[i], labels[i].Text, others)
+		d.placeLabel(labels, i, labels[i].Text)
 	}
 	return labels
 }
 
-// placeLabel shows a text of a label if it fits.
-func (d *drawing) placeLabel(l *label, text string, others row) {
+// placeLabel shows a text of one of the labels of a row if it fits beside the
+// others.
+func (d *drawing) placeLabel(labels []label, i int, text string) {
+	l := &labels[i]
 	half := (float64(utf8.RuneCountInString(text))*letterWidth + textMargin) / 2
-	middle := min(max(l.middle, plotLeft+half), plotLeft+plotWidth-half)
-	place := interval{middle - half, middle + half}
-	if text == "" || l.Inside && d.pixels(l.To)-d.pixels(l.From) < 2*half || !others.free(place, l) {
+	if text == "" || l.Inside && d.pixels(l.To)-d.pixels(l.From) < 2*half {
 		return
 	}
-	others[l] = place
-	l.X, l.Shown = coordinate(middle), text
-}
-
-// row has the ranges that the labels of a row of text take, in px.
-type row map[*label]interval
-
-type interval struct{ from, to float64 }
-
-// free reports whether no other label overlaps a place.
-func (r row) free(place interval, l *label) bool {
-	for other, taken := range r {
-		if other != l && place.from < taken.to && place.to > taken.from {
-			return false
+	middle := min(max(l.middle, plotLeft+half), plotLeft+plotWidth-half)
+	for j, other := range labels {
+		if j != i && middle-half < other.right && middle+half > other.left {
+			return
 		}
 	}
-	return true
+	l.left, l.right = middle-half, middle+half
+	l.X, l.Shown = coordinate(middle), text
 }

@@ -84,20 +84,12 @@ var files embed.FS
 // pages parses the templates when the first page is written, as most runs of the
 // program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("").Funcs(template.FuncMap{"fold": newFold, "capital": capital}).ParseFS(files, "*.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"capital": capital}).ParseFS(files, "*.html"))
 })
 
-// fold is a list that opens on demand if it is long. On paper it is always open.
-type fold struct {
-	Count  int
-	What   string
-	Folded bool
-}
-
-// foldFrom is the least number of items of a folded list.
+// foldFrom is the least number of items of a list or a table that opens only on
+// demand.
 const foldFrom = 16
-
-func newFold(count int, what string) fold { return fold{count, what, count >= foldFrom} }
 
 // assets are what all pages share.
 type assets struct {

@@ -23,7 +23,7 @@ type seasonView struct {
 	Verdict  string
 	Facts    []fact
 	Pictures []pictureView
-	Sections []sectionView
+	Sections []table
 }
 
 type pictureView struct {
@@ -31,12 +31,6 @@ type pictureView struct {
 	Image                   template.URL
 	Light, Dark             template.Srcset
 	NarrowLight, NarrowDark template.Srcset
-}
-
-type sectionView struct {
-	Heading string
-	Lines   []string
-	Table   *table // nil if it has none
 }
 
 // WriteSeason writes a season as one HTML file, well-formed as XML too.
@@ -54,40 +48,34 @@ func WriteSeason(w io.Writer, s *season.Season, pictures []Picture) error {
 		})
 	}
 	for _, section := range s.Sections() {
-		v.Sections = append(v.Sections, sectionView{section.Heading, section.Lines, sectionTable(section)})
+		v.Sections = append(v.Sections, sectionTable(section))
 	}
-	flights := flightsTable(s.Flights())
-	v.Sections = append(v.Sections, sectionView{Heading: "flights", Table: &flights})
+	v.Sections = append(v.Sections, flightsTable(s.Flights()))
 	return pages().ExecuteTemplate(w, "season.html", v)
 }
 
-// sectionTable returns the table of a section, nil if it has none. Its first
-// column names the rows.
-func sectionTable(s season.Section) *table {
-	if s.Rows == nil {
-		return nil
+// sectionTable returns a section, with its table if it has one. The first column
+// names the rows.
+func sectionTable(s season.Section) table {
+	t := table{Class: "season", Title: s.Heading, What: s.Heading, Lines: s.Lines}
+	for _, name := range s.Columns {
+		t.Columns = append(t.Columns, column{Name: name})
 	}
-	t := table{Class: "season", What: s.Heading}
-	for i, name := range s.Columns {
-		class := ""
-		if i == 0 {
-			class = asWords
-		}
-		t.Columns = append(t.Columns, column{name, class})
+	if len(s.Rows) > 0 {
+		t.Columns[0].Class = asWords
 	}
-	t = withRows(t, s.Rows, func(row []string) tableRow {
+	return withRows(t, s.Rows, func(row []string) tableRow {
 		all := []cell{headCell(row[0])}
 		for _, s := range row[1:] {
 			all = append(all, textCell(s))
 		}
 		return cells(all...)
 	})
-	return &t
 }
 
 func flightsTable(flights []season.Flight) table {
 	return withRows(table{
-		Class: "season", What: "flights",
+		Class: "season", Title: "flights", What: "flights",
 		Columns: []column{{"began", asWords}, {"toggled", ""}, {"recorded", ""}, {"log", asWords}, {"note", asWords}},
 	}, flights, func(f season.Flight) tableRow {
 		return cells(headCell(f.Moment()), textCell(fmt.Sprintf("%d of %d", f.Toggled, f.Flicks)), textCell(f.Recorded.Readable()), textCell(f.Name()), textCell(f.Note))

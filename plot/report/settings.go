@@ -2,84 +2,39 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flicktally/sim"
+	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
 
-// setting is a setting of the rig that the replay ran with.
-type setting struct {
-	Key, Value string
-	Given      bool // in the rig file
-	Example    bool // a default of the camera
+// settingsTable lists the settings that affect a replay once the log is read.
+// given has the keys in the rig file. A camera's defaults are examples, and the
+// table reports whether it has any.
+func settingsTable(rig sim.Rig, given map[string]bool) (t table, examples bool) {
+	settings := slices.DeleteFunc(rigfile.Settings(rig), func(s rigfile.Setting) bool {
+		table, _, _ := strings.Cut(s.Key, ".")
+		return slices.Contains([]string{"name", "log", "link"}, table) || s.Key == "line.boot_for"
+	})
+	t = withRows(table{
+		Class: "settings", What: "settings",
+		Columns: []column{{"setting", asWords}, {"value", asWords}, {"from", asWords}},
+	}, settings, func(s rigfile.Setting) tableRow {
+		from := "default"
+		switch {
+		case given[s.Key]:
+			from = "rig file"
+		case strings.HasPrefix(s.Key, "camera."):
+			from, examples = "example", true
+		}
+		return cells(headCell(s.Key), textCell(s.Value), textCell(from))
+	})
+	return t, examples
 }
 
-// From says where the setting comes from.
-func (s setting) From() string {
-	switch {
-	case s.Given:
-		return "rig file"
-	case s.Example:
-		return "example"
-	default:
-		return "default"
-	}
-}
-
-// settingsOf lists the settings that affect a replay by their keys in the rig
-// file.
-func settingsOf(rig sim.Rig, given map[string]bool) []setting {
-	var settings []setting
-	add := func(key string, value any) {
-		settings = append(settings, setting{
-			Key: key, Value: fmt.Sprint(value), Given: given[key],
-			Example: strings.HasPrefix(key, "camera.") && !given[key],
-		})
-	}
-	s, l, c := rig.Switch, rig.Line, rig.Camera
-	add("switch.press", tell.Ranges(s.Press))
-	add("switch.hysteresis", widthText(s.Hysteresis))
-	add("switch.settle", s.Settle)
-	add("switch.valid", rangeText(s.Valid))
-	add("signal_loss.stale_after", rig.SignalLoss.StaleAfter)
-	add("signal_loss.then", rig.SignalLoss.Then)
-	add("oneshot.trigger", rig.OneShot.Trigger)
-	if rig.OneShot.Trigger != sim.TriggerOff {
-		add("oneshot.width", rig.OneShot.Width)
-		add("oneshot.rest", rig.OneShot.Rest)
-	}
-	add("line.active", l.Active)
-	add("line.update", l.Update)
-	add("line.delay", l.Delay)
-	add("line.boot", l.Boot)
-	add("line.through", l.Through)
-	add("camera.pressed_level", c.PressedLevel)
-	add("camera.min_press", c.MinPress)
-	add("camera.min_gap", c.MinGap)
-	add("camera.long_press", c.LongPress)
-	add("camera.toggle_on", c.ToggleOn)
-	add("camera.long_action", c.LongAction)
-	add("camera.long_fires", c.LongFires)
-	add("camera.start_delay", c.StartDelay)
-	add("camera.stop_delay", c.StopDelay)
-	add("camera.boot", c.Boot)
-	add("camera.wake_press", c.WakePress)
-	add("camera.wake_into", c.WakeInto)
-	add("camera.start", c.Start)
-	add("camera.auto_off", c.AutoOff)
-	add("camera.double_within", c.DoubleWithin)
-	add("camera.double_action", c.DoubleAction)
-	return settings
-}
-
-func widthText(w sim.PulseWidth) string { return fmt.Sprintf("%v µs", float64(w)) }
-
-func rangeText(r sim.PulseRange) string {
-	return fmt.Sprintf("%v to %v µs", float64(r.Low), float64(r.High))
-}
-
-// modelRemarks states what the model assumes about this rig.
+// modelRemarks says what the model assumes about the rig of a replay.
 func modelRemarks(r *sim.Replay) []string {
 	camera := r.Rig.Camera
 	remarks := []string{

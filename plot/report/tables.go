@@ -11,17 +11,21 @@ import (
 	"flicktally/sim/tell"
 )
 
-// table is a table of a page. A column without a name has no heading.
+// table is a table of a page, with a title and lines of text above it. A column
+// without a name has no heading.
 type table struct {
 	Class   string // of the element
-	Title   string // the heading above it
-	About   string // a sentence below the heading
+	Title   string
+	Lines   []string
 	Caption string
 	What    string // its rows, in the plural
 	Columns []column
 	Rows    []tableRow
 	More    int // rows that it leaves out
 }
+
+// Folded reports whether the table opens only on demand. On paper it is open.
+func (t table) Folded() bool { return len(t.Rows) >= foldFrom }
 
 // column is a column of a table, with its class in the style sheet: "" for
 // numbers, or one of those below.
@@ -152,16 +156,9 @@ func knownTable(lines []belief.Line) table {
 func chancesTable(stretches []sim.BeliefStretch, chart string) table {
 	return withRows(table{
 		Class: "chances", Title: "Chance that the camera was recording", What: "stretches",
-		About:   "Not everything about the camera is known, so the model gives chances. Where a chance changes over a stretch, it changes evenly.",
+		Lines:   []string{"Not everything about the camera is known, so the model gives chances. Where a chance changes over a stretch, it changes evenly."},
 		Columns: []column{{"from", ""}, {"to", ""}, {"chance", asWords}},
 	}, stretches, func(b sim.BeliefStretch) tableRow {
 		return cells(timeCell(chart, sim.Span{From: b.From, To: b.To}), textCell(b.To.Clock()), textCell(tell.ChanceOver(b)))
 	})
-}
-
-func settingsTable(settings []setting) table {
-	return withRows(table{
-		Class: "settings", What: "settings",
-		Columns: []column{{"setting", asWords}, {"value", asWords}, {"from", asWords}},
-	}, settings, func(s setting) tableRow { return cells(headCell(s.Key), textCell(s.Value), textCell(s.From())) })
 }

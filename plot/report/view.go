@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"unicode"
 	"unicode/utf8"
@@ -70,9 +69,7 @@ func newPageView(p Page) pageView {
 		assets: newAssets(p.Source+": recording tally", "page.js"), Source: p.Source, Rig: excerpt.Printable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
 		ModelRemarks: modelRemarks(p.Parts[0].Replay),
 	}
-	settings := settingsOf(rig, p.Given)
-	v.Settings = settingsTable(settings)
-	v.ExampleRig = slices.ContainsFunc(settings, func(s setting) bool { return s.Example })
+	v.Settings, v.ExampleRig = settingsTable(rig, p.Given)
 	for i, part := range p.Parts {
 		view := newPartView(fmt.Sprintf("part-%d", i+1), &part)
 		if len(p.Parts) > 1 {

@@ -8,20 +8,17 @@ import (
 	"flicktally/sim"
 )
 
-// What a live tally asks about the future: the possible states of the camera at
-// the log's end, and what a press would find.
-
-// Ending is a state in which the camera may be at the log's end.
+// Ending is a possible state of the camera at the log's end.
 type Ending struct {
 	State  sim.State
 	Chance float64 // 0 to 1
-	// AcceptsFrom is when it accepts the next press, if no other press comes;
-	// [sim.Never] if it does not by itself.
+	// AcceptsFrom is the time from which it accepts the next press; [sim.Never]
+	// if it needs another press first.
 	AcceptsFrom sim.Micros
 }
 
-// acceptsFrom returns when a camera will accept a press, seen from a moment.
-// Its times are in steps of a µs or finer.
+// acceptsFrom returns the time, not before now, from which a camera accepts a
+// press. The camera's times are in the given number of steps per µs.
 func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) sim.Micros {
 	var record sim.Record
 	c := camera.Resume(spec, sim.Window{MinPress: sim.Never, LongPress: sim.Never}, &record)
@@ -35,7 +32,7 @@ func acceptsFrom(camera sim.Camera, spec sim.CameraSpec, now, steps sim.Micros) 
 	return max(now, (at+steps-1)/steps)
 }
 
-// addEnding adds the state of a camera at a log's end to a list.
+// addEnding adds the state of a camera at a log's end, with its chance, to a list.
 func addEnding(all []Ending, camera sim.Camera, spec sim.CameraSpec, chance float64, end, steps sim.Micros) []Ending {
 	e := Ending{State: camera.State(), AcceptsFrom: acceptsFrom(camera, spec, end, steps)}
 	for i := range all {
@@ -48,7 +45,7 @@ func addEnding(all []Ending, camera sim.Camera, spec sim.CameraSpec, chance floa
 	return append(all, e)
 }
 
-// inOrder puts the likeliest ending first.
+// inOrder sorts endings, the likeliest first.
 func inOrder(all []Ending) []Ending {
 	slices.SortFunc(all, func(a, b Ending) int {
 		return cmp.Or(cmp.Compare(b.Chance, a.Chance), cmp.Compare(a.AcceptsFrom, b.AcceptsFrom), cmp.Compare(a.State, b.State))
@@ -65,8 +62,8 @@ func (r *Result) Endings() []Ending {
 	return r.ends
 }
 
-// InHand returns the chance that the camera accepted the press that is down at
-// the log's end; there must be one.
+// InHand returns the chance, 0 to 1, that the camera accepted the press that is
+// down at the log's end; there must be one.
 func (r *Result) InHand() float64 {
 	if r.Cells == nil {
 		return r.inHand
@@ -80,8 +77,8 @@ func (r *Result) InHand() float64 {
 	return 0
 }
 
-// SafeFrom returns the time from which the next press will be accepted with a
-// chance of 95 %; [sim.Never] if it will not be by itself.
+// SafeFrom returns the time from which the next press is accepted with a chance
+// of at least 95 %; [sim.Never] if there is none.
 func (r *Result) SafeFrom() sim.Micros {
 	byTime := slices.Clone(r.Endings())
 	slices.SortFunc(byTime, func(a, b Ending) int { return cmp.Compare(a.AcceptsFrom, b.AcceptsFrom) })
@@ -94,8 +91,8 @@ func (r *Result) SafeFrom() sim.Micros {
 	return sim.Never
 }
 
-// EndState returns the state at the log's end with a chance of at least 95 %;
-// unknown if there is none.
+// EndState returns the state that has a chance of at least 95 % at the log's end;
+// unknown if none has.
 func (r *Result) EndState() sim.State {
 	chances := map[sim.State]float64{}
 	for _, e := range r.Endings() {
@@ -108,7 +105,7 @@ func (r *Result) EndState() sim.State {
 
 // endingsOfCells runs the camera through the likeliest cells.
 func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
-	const most = 200 // more make no difference that a pilot could use
+	const most = 200 // more would make no difference to a pilot
 	cells = cells[:min(len(cells), most)]
 	total := 0.0
 	for _, c := range cells {
@@ -126,6 +123,7 @@ func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
 	return inOrder(all)
 }
 
+// round removes rounding errors from a chance.
 func round(chance float64) float64 {
 	const grains = 1e10
 	return min(1, max(0, math.Round(chance*grains)/grains))

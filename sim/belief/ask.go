@@ -10,35 +10,35 @@ import (
 
 // Question is an observation that would reduce the doubt.
 type Question struct {
-	// Gain is the mean information in the answer, in bits: the drop in the
-	// entropy of the unknowns. The unknowns determine the answer, so this is
-	// the entropy of the answer itself.
+	// Gain is the expected information in the answer, in bits: the drop in the
+	// entropy of the unknowns. As the unknowns determine the answer, it is the
+	// entropy of the answer.
 	Gain float64
-	// CountClips: count the files on the card. Otherwise: what did the light
-	// show?
+	// CountClips asks for the number of files on the card; otherwise the question
+	// is what the light showed.
 	CountClips bool
-	// At is the time at which the light says most; from From to To it says as
-	// much.
+	// At is the time at which a glance says most; it says as much at any time
+	// between From and To.
 	At, From, To sim.Micros
 	// Recording is the chance, 0 to 1, that it showed recording.
 	Recording float64
 }
 
-// worthAsking is the least gain, in bits, by which one question must beat
-// another to be preferred, and that it must have to be asked at all.
-// worthAskingInDoubt is the same where every press has its small doubt.
+// worthAsking is the least gain, in bits, that a question must have to be asked,
+// and by which it must beat another to be preferred. worthAskingInDoubt is the
+// least gain if every press is in some doubt (M11).
 const (
 	worthAsking        = 1e-6
 	worthAskingInDoubt = 0.05
 )
 
-// ask returns the observations that would settle most, best first: a glance at
-// a moment, a glance at any time of a stretch that says as much throughout, and
-// the number of files on the card. Of equally good stretches it takes the
-// longest.
+// ask returns the observations that would reduce the doubt most, best first: a
+// glance at a moment, a glance at any time of a stretch over which nothing
+// changes, and the number of files on the card. Of equally good stretches it
+// takes the longest. It leaves out questions with a gain below least.
 //
 // takeCounts are the weights of each number of takes; nil if the files on the
-// card are known. Questions with a gain below least are left out.
+// card are known, or the takes are too many to count.
 func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 	var moment, lasting Question
 	for _, s := range stretches {
@@ -46,8 +46,8 @@ func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 		if s.from == s.to {
 			best = &lasting
 		}
-		tells, lasts := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
-		if tells > worthAsking || tells > -worthAsking && lasts > 0 {
+		gain, length := q.Gain-best.Gain, (q.To-q.From)-(best.To-best.From)
+		if gain > worthAsking || gain > -worthAsking && length > 0 {
 			*best = q
 		}
 	}
@@ -63,8 +63,8 @@ func ask(stretches []stretch, takeCounts []float64, least float64) []Question {
 	return asked
 }
 
-// question returns the most informative glance of a stretch. The gain is a
-// concave function of time, as the chances are linear.
+// question returns the most informative glance of a stretch. As the chances are
+// linear, the gain is a concave function of time.
 func (s stretch) question() Question {
 	if s.from == s.to {
 		q := s.glance(0.5)
@@ -83,7 +83,7 @@ func (s stretch) question() Question {
 	return s.glance(low)
 }
 
-// glance asks for the light at a part of the stretch, from 0 to 1.
+// glance asks for the light at a part of the stretch: 0 is its start, 1 its end.
 func (s stretch) glance(part float64) Question {
 	at := s.span.From + sim.Micros(math.Round(part*float64(s.span.Length())))
 	chances := s.from.plus(s.from, -part).plus(s.to, part)

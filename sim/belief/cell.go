@@ -2,7 +2,7 @@ package belief
 
 import "flicktally/sim"
 
-// cell is a set of thresholds, with a start, for which all events happen in the
+// cell is a start and a region of thresholds for which all events happen in the
 // same order.
 type cell struct {
 	region   region
@@ -17,17 +17,17 @@ type change struct {
 	state sim.State
 }
 
-// take is a take of a cell. If it ran at t = 0 already, or had not ended when
-// the log did, its clip may be longer.
+// take is a take of a cell. If it was already running at t = 0, or had not ended
+// when the log did, its clip may be longer.
 type take struct {
 	start, end           moment
 	openStart, openEnded bool
 }
 
-// newCell makes a cell from the camera's record at one of its points; moving
+// newCell returns a cell, from the camera's record at one of its points; moving
 // returns how a time of the record depends on the thresholds.
-func newCell(z region, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
-	c := &cell{region: z, start: start}
+func newCell(r region, start sim.StartState, record *sim.Record, moving func(sim.Micros) moment) *cell {
+	c := &cell{region: r, start: start}
 	for _, s := range record.States {
 		c.states = append(c.states, change{moving(s.At), s.State})
 	}
@@ -44,12 +44,12 @@ func newCell(z region, start sim.StartState, record *sim.Record, moving func(sim
 	return c
 }
 
-// shownCell returns a replay as a cell in which nothing moves.
+// shownCell returns a replay as a cell whose moments are all fixed.
 func shownCell(r *sim.Replay) *cell {
 	point := sim.Interval{High: sim.Microsecond}
 	return newCell(newRegion(point, point), r.Rig.Camera.Start, &r.Record, func(at sim.Micros) moment { return moment{base: at} })
 }
 
-// endsUnknown reports whether the camera's state at the end is unknown, so that
-// it may have recorded more than the takes.
+// endsUnknown reports whether the camera's state at the end is unknown: it may
+// have recorded more than the takes.
 func (c *cell) endsUnknown() bool { return c.states[len(c.states)-1].state == sim.StateUnknown }

@@ -10,27 +10,27 @@ import (
 // without a file, Take is 0 for a file without a take.
 type Pair struct{ Clip, Take int }
 
-// maxPairs limits the clips times the takes of one comparison, and so its
-// memory. maxClipWork limits how often a clip is compared with a take over all
-// cells, and so the time to some ten seconds.
+// maxPairs limits the clips times the takes of one comparison, and thus the
+// memory. maxClipWork limits the comparisons of a clip with a take over all cells,
+// and thus the time to about ten seconds.
 const (
 	maxPairs    = 1 << 20
 	maxClipWork = 100_000_000
 )
 
-// matcher explains clips by takes.
+// matcher matches clips with the takes of cells.
 type matcher struct {
 	clips []Clip
 	err   sim.Micros
 	left  int // how many more comparisons are allowed
 }
 
-// spent reports whether there were too many clips and takes to match. The
-// matches so far then mean nothing.
+// spent reports whether there were too many clips and takes to match; the results
+// are then meaningless.
 func (m *matcher) spent() bool { return m.left < 0 }
 
-// whole returns the part of a region in which the takes explain the clips, one by
-// one and all of them.
+// whole returns the part of a region in which the takes match all clips, one by
+// one.
 func (m *matcher) whole(c *cell, z region) region {
 	if len(m.clips) != len(c.takes) && !(c.endsUnknown() && len(m.clips) > len(c.takes)) {
 		return region{}
@@ -76,12 +76,11 @@ func (m *matcher) whereGapFits(z region, a Clip, ta take, b Clip, tb take) regio
 	return z.whereOrdered(ta.start.plus(gap-m.err), tb.start)
 }
 
-// nearest pairs as many clips as possible with takes in the same order, when not
-// all can be paired. It returns the part of the region in which the pairs
-// fit, with the pairs in order. Among equally many pairs it prefers those whose
-// lengths differ least at the middle of the region. It need not find a matching
-// that leaves more than limit unexplained, or one that takes more work than is
-// left.
+// nearest pairs as many clips as possible with takes in the same order, if not all
+// can be paired. It returns the part of the region in which the pairs fit, and
+// the pairs in order. Of equally many pairs it prefers those whose lengths differ
+// least at the middle of the region. It may miss a matching that leaves more than
+// limit unexplained.
 func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
 	if len(m.clips)*len(c.takes) > maxPairs {
 		m.left = -1
@@ -115,8 +114,8 @@ func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
 	return best.region, m.withUnpaired(best.pairs, len(c.takes))
 }
 
-// lengthsThatFit says for each clip and take whether their lengths can agree
-// somewhere in the region.
+// lengthsThatFit returns, for each clip and take, whether their lengths agree
+// anywhere in the region.
 func (m *matcher) lengthsThatFit(c *cell, z region) [][]bool {
 	fits := make([][]bool, len(m.clips))
 	for i, clip := range m.clips {
@@ -142,8 +141,8 @@ func (a alignment) betterThan(b alignment) bool {
 	return a.misfit < b.misfit
 }
 
-// align pairs as many clips with takes as fit, by the longest common
-// subsequence. With an anchor, it pairs only those that start in step with it. It
+// align pairs as many clips with takes as fit, by the longest common subsequence.
+// With an anchor, it pairs only those whose starts agree with the anchor's. It
 // drops a pair that fits alone but not together with the earlier ones.
 func (m *matcher) align(c *cell, z region, lengthFits [][]bool, anchor *Pair) alignment {
 	m.left -= len(m.clips) * len(c.takes)
@@ -191,8 +190,8 @@ func (m *matcher) misfit(z region, c Clip, t take) float64 {
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }
 
-// longestAlignment returns the longest list of pairs that fit and ascend in
-// both numbers; of equally long ones, the one with the least cost.
+// longestAlignment returns the longest list of pairs that fit and ascend in both
+// numbers; of equally long lists, the one with the least cost.
 func longestAlignment(n, k int, fits func(i, j int) bool, cost func(i, j int) float64) []Pair {
 	type score struct {
 		pairs int
@@ -234,8 +233,8 @@ func longestAlignment(n, k int, fits func(i, j int) bool, cost func(i, j int) fl
 	return pairs
 }
 
-// withUnpaired numbers the pairs from 1, and puts the clips and takes without a
-// partner where they belong.
+// withUnpaired numbers the pairs from 1, and inserts the clips and takes without a
+// partner in order.
 func (m *matcher) withUnpaired(pairs []Pair, takes int) []Pair {
 	var all []Pair
 	clip, take := 0, 0

@@ -12,7 +12,7 @@ import (
 // of the memory. Each take and each clip is as long as any other, so that every
 // pair of them could be one, and the clips' starts are in step with none.
 func TestClipsThatAreTooManyAreRefused(t *testing.T) {
-	const refusal = "found 1000 clips, too many to tell which is which take, want the clips of this flight only"
+	const refusal = "found 1000 clips, too many to match with takes, want the clips of this flight only"
 	_, err := Resolve(steadyFlight(20), Observations{Clips: clipsOutOfStep(15), ClipError: s})
 	require.NoError(t, err)
 	_, err = Resolve(steadyFlight(maxPairs/1000+1), Observations{Clips: clipsOutOfStep(1000), ClipError: s})

@@ -8,10 +8,11 @@ import (
 	"flicktally/sim"
 )
 
-// lights holds the chance of each light, in the order of Lights; the last is
-// that of the unknown state.
+// lights holds the chance of each light, in the order of Lights, and then that of
+// the unknown state.
 type lights [4]float64
 
+// lightIndex returns the index of a state's light in lights.
 func lightIndex(s sim.State) int {
 	light, known := lightOf(s)
 	if !known {
@@ -20,8 +21,8 @@ func lightIndex(s sim.State) int {
 	return slices.Index(Lights, light)
 }
 
-// curve is the chance of each light over the log, stored as changes at moments:
-// of the chances and of their slopes per µs.
+// curve is the chance of each light over the log, stored as changes of the
+// chances (jumps) and of their slopes per µs (bends).
 type curve struct {
 	jumps, bends map[sim.Micros]lights
 }
@@ -30,28 +31,28 @@ func newCurve() curve {
 	return curve{map[sim.Micros]lights{}, map[sim.Micros]lights{}}
 }
 
-// addBranch adds the states of a cell over one of its regions, with a weight.
+// add adds the states of a cell over one of its regions, with a weight.
 func (c *curve) add(states []change, z region, weight float64) {
 	var along [3][]chord
 	before := -1
 	for _, s := range states {
-		place := lightIndex(s.state)
-		if place == before {
+		light := lightIndex(s.state)
+		if light == before {
 			continue
 		}
 		if s.at.axis == fixed {
-			shift(c.jumps, s.at.base, before, place, weight)
+			shift(c.jumps, s.at.base, before, light, weight)
 		} else {
 			if along[s.at.axis] == nil {
 				along[s.at.axis] = z.chords(s.at.axis)
 			}
 			for _, k := range along[s.at.axis] {
 				slope := weight * k.share / float64(k.to-k.from)
-				shift(c.bends, s.at.base+k.from, before, place, slope)
-				shift(c.bends, s.at.base+k.to, before, place, -slope)
+				shift(c.bends, s.at.base+k.from, before, light, slope)
+				shift(c.bends, s.at.base+k.to, before, light, -slope)
 			}
 		}
-		before = place
+		before = light
 	}
 }
 
@@ -71,7 +72,7 @@ type stretch struct {
 	from, to lights
 }
 
-// stretches returns the curve over the log, scaled by 1/total.
+// stretches returns the curve up to the end of the log, divided by total.
 func (c *curve) stretches(end sim.Micros, total float64) []stretch {
 	moments := slices.AppendSeq(slices.Collect(maps.Keys(c.jumps)), maps.Keys(c.bends))
 	moments = append(moments, end)
@@ -115,8 +116,8 @@ func (l lights) share(total float64) lights {
 	return l
 }
 
-// recording returns the chance of recording in the form of a replay: stretches
-// with a constant chance are joined.
+// recording returns the chance of recording as a replay has it: neighbouring
+// stretches with the same constant chance are joined.
 func recording(all []stretch) []sim.BeliefStretch {
 	var belief []sim.BeliefStretch
 	for _, s := range all {
@@ -132,7 +133,8 @@ func recording(all []stretch) []sim.BeliefStretch {
 	return belief
 }
 
-// simplified joins stretches if the chance stays close to a straight line.
+// simplified joins stretches over which the chance stays close to a straight
+// line.
 func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
 	var kept []sim.BeliefStretch
 	for first := 0; first < len(all); {
@@ -147,7 +149,7 @@ func simplified(all []sim.BeliefStretch) []sim.BeliefStretch {
 	return kept
 }
 
-// cone is the range of slopes of the lines from the start of a stretch that
+// cone is the range of slopes of the lines that start where a stretch does and
 // pass close to the stretches after it.
 type cone struct {
 	from          sim.BeliefStretch
@@ -160,8 +162,8 @@ func newCone(b sim.BeliefStretch) cone {
 	return c
 }
 
-// narrow keeps the slopes that pass close to a chance at a moment, and returns
-// the slope that meets it.
+// narrow drops the slopes that miss a chance at a moment by more than the
+// tolerance, and returns the slope that meets it.
 func (c *cone) narrow(at sim.Micros, chance float64) float64 {
 	const tolerance = 2e-4
 	length, rise := float64(at-c.from.From), chance-c.from.Recording
@@ -169,7 +171,7 @@ func (c *cone) narrow(at sim.Micros, chance float64) float64 {
 	return rise / length
 }
 
-// takesEnded reports whether one line passes close to one more stretch.
+// takes reports whether some line also passes close to one more stretch.
 func (c *cone) takes(b sim.BeliefStretch) bool {
 	if c.from.From == c.from.To {
 		return false

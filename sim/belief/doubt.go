@@ -9,24 +9,24 @@ import (
 	"flicktally/sim"
 )
 
-// The limits of the work: the presses of all flights if a threshold is a range,
-// and the presses times the clips of a list. More is an error at once.
+// Limits of the work: the presses of all flights if a threshold is a range, and
+// the presses times the clips of a list. More is an error.
 const (
 	maxPresses     = 5000
 	maxClipPresses = 500_000
-	// mostPoints limits the pairs of thresholds. With many presses,
-	// pointsTimesPresses limits them further, though never below fewestPoints.
-	mostPoints         = 25_000
-	pointsTimesPresses = 4_000_000
-	fewestPoints       = 2500
+	// mostPairs limits the pairs of thresholds. With many presses,
+	// pairsTimesPresses limits them further, though never below fewestPairs.
+	mostPairs         = 25_000
+	pairsTimesPresses = 4_000_000
+	fewestPairs       = 2500
 )
 
-// pointsFor returns how many pairs of thresholds to evaluate.
-func pointsFor(presses int) int {
-	return min(mostPoints, max(fewestPoints, pointsTimesPresses/(1+presses)))
+// pairsFor returns how many pairs of thresholds to evaluate.
+func pairsFor(presses int) int {
+	return min(mostPairs, max(fewestPairs, pairsTimesPresses/(1+presses)))
 }
 
-// certainFrom is the chance from which a verdict is not doubtful (M11).
+// certainFrom is the chance from which a verdict is no longer doubtful (M11).
 const certainFrom = 0.95
 
 // Flight is one log of an outing.
@@ -35,7 +35,7 @@ type Flight struct {
 	Seen   []Glance
 }
 
-// Outing is one or more logs, in their order, that share a camera and a card.
+// Outing is one or more logs, in order, that share a camera and a card.
 type Outing struct {
 	Flights []Flight
 	// Clips and ClipError are as in [Observations], for all flights.
@@ -48,7 +48,7 @@ func (o *Outing) none() bool {
 	return o.Clips == nil && !slices.ContainsFunc(o.Flights, func(f Flight) bool { return f.Seen != nil })
 }
 
-// check refuses observations that are impossible for the logs.
+// check returns an error if an observation is impossible for the logs.
 func (o *Outing) check() error {
 	for _, f := range o.Flights {
 		if err := (Observations{f.Seen, o.Clips, o.ClipError}).check(f.Replay.End); err != nil {
@@ -67,7 +67,7 @@ func (o *Outing) presses() int {
 	return n
 }
 
-// tooMuch refuses work that would take too long.
+// tooMuch returns an error if the work would take too long.
 func (o *Outing) tooMuch() error {
 	c, presses := o.Flights[0].Replay.Rig.Camera, o.presses()
 	switch {
@@ -75,7 +75,7 @@ func (o *Outing) tooMuch() error {
 		return fmt.Errorf("found %d presses with min_press %s and long_press %s, want at most %d where a threshold is a range: give the thresholds, or a part of the log",
 			presses, c.MinPress, c.LongPress, maxPresses)
 	case presses*len(o.Clips) > maxClipPresses:
-		return fmt.Errorf("found %d presses and %d clips, too many to tell which is which take: want at most %d clips with so many presses, those of this flight only",
+		return fmt.Errorf("found %d presses and %d clips, too many to match with takes: want at most %d clips with so many presses, those of this flight only",
 			presses, len(o.Clips), maxClipPresses/presses)
 	}
 	return nil
@@ -159,7 +159,7 @@ func (e *estimator) result(found *marginals, i int) *Result {
 	return r
 }
 
-// showHistory makes the likeliest history the shown one.
+// showHistory shows the likeliest history.
 func (e *estimator) showHistory(r *Result, i int, h history, outcomes []outcome) {
 	flight, replay := e.flights[i], e.flights[i].replay
 	window := sim.Window{MinPress: wholeWithin(e.rig.Camera.MinPress, h.minPress), LongPress: wholeWithin(e.rig.Camera.LongPress, h.longPress)}
@@ -173,14 +173,14 @@ func (e *estimator) showHistory(r *Result, i int, h history, outcomes []outcome)
 	r.Likeliest = round(h.weight)
 }
 
-// wholeWithin returns a threshold in whole µs. A value in between is judged
-// like the next higher one.
+// wholeWithin returns a threshold in whole µs. A threshold between two whole µs
+// has the effect of the higher one.
 func wholeWithin(whole sim.Interval, at float64) sim.Micros {
 	const dust = 1e-6 // rounding error
 	return min(whole.High, max(whole.Low, sim.Micros(math.Ceil(at-dust))))
 }
 
-// showLogged makes the log's own history the shown one.
+// showLogged shows the history of the logged edges.
 func (e *estimator) showLogged(r *Result, i int) error {
 	replay := e.flights[i].replay
 	c := replay.Rig.Camera
@@ -202,8 +202,8 @@ func (e *estimator) showLogged(r *Result, i int) error {
 	return err
 }
 
-// showUndoubted makes the likeliest history the shown one if only the thresholds
-// and the start are in doubt.
+// showUndoubted shows the history that is likeliest if only the thresholds and the
+// start are in doubt.
 func (e *estimator) showUndoubted(r *Result, i int) {
 	replay := *e.flights[i].replay
 	replay.Rig.Doubt = sim.DoubtSpec{}
@@ -218,8 +218,8 @@ func (e *estimator) showUndoubted(r *Result, i int) {
 	r.Replay.Rig.Doubt = e.rig.Doubt
 }
 
-// markPresses says how sure each verdict is, and the chance of recording where
-// something is open.
+// markPresses sets the chance of each verdict, and the chance of recording if
+// anything is open.
 func (e *estimator) markPresses(r *Result, verdicts []verdictShares) {
 	open := e.seen || !allKnown(r.Replay.Rig.Camera)
 	for i := range r.Replay.Presses {

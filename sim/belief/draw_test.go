@@ -78,7 +78,7 @@ func scaled(lane sim.Lane, spec sim.CameraSpec, n sim.Micros) (sim.Lane, sim.Cam
 // gridSteps is how many steps of the grid make a µs.
 const gridSteps = 8
 
-// gridPoint is a point of the unit square, in steps, that stands for a part of
+// gridPoints is a point of the unit square, in steps, that stands for a part of
 // its area, in eighths. The points share out, by area, each half and quarter of
 // the square and both triangles beside its diagonal: so a count of points is
 // exact for every set that is bounded by lines min = c, long = c and
@@ -98,7 +98,7 @@ func unitsOf(i sim.Interval) []sim.Micros {
 	return units
 }
 
-// matchTakes returns where a point of the grid lies on a threshold.
+// place returns where a point of the grid lies on a threshold.
 func place(i sim.Interval, unit, offset sim.Micros) sim.Micros {
 	if i.Exact() {
 		return i.Low * gridSteps

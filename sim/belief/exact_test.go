@@ -37,7 +37,7 @@ func narrow(change ...func(*sim.Rig)) sim.Rig {
 // TestWorkIsBounded: fewer points for more presses, and what is just allowed.
 func TestWorkIsBounded(t *testing.T) {
 	for presses, points := range map[int]int{0: 25_000, 999: 4000, 1599: 2500, 4999: 2500} {
-		require.Equal(t, points, pointsFor(presses))
+		require.Equal(t, points, pairsFor(presses))
 	}
 	require.Equal(t, []int{2, 200, maxCells}, []int{exactCells(1), exactCells(100), exactCells(maxCells)})
 	outing := func(presses, clips int) *Outing {

@@ -7,8 +7,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The findings about observations. They need more than a replay, so they are
-// made here.
+// The findings about observations. Those of package tell need only a replay.
 var (
 	unexplainedGlance = tell.Rule{
 		Code:    "unexplained-glance",
@@ -27,11 +26,11 @@ var (
 	}
 )
 
-// Rules lists the findings beside those of [tell.Rules].
+// Rules lists the findings that [tell.Rules] does not.
 func Rules() []tell.Rule { return []tell.Rule{unexplainedGlance, unexplainedClip, missingFile} }
 
 // explain pairs the clips with the takes of the shown replay and adds findings
-// about what does not fit. It returns false if there was too much to compare.
+// about what does not fit. It reports whether the work was within its limit.
 func (r *Result) explain(seen Observations) bool {
 	r.explainGlances(seen.Seen)
 	if seen.Clips == nil {
@@ -50,7 +49,7 @@ func (r *Result) explain(seen Observations) bool {
 }
 
 // explainGlances adds a finding for each glance that does not fit the shown
-// replay, and returns their number.
+// replay, and returns the number of these glances.
 func (r *Result) explainGlances(seen []Glance) int {
 	n := 0
 	for _, g := range seen {
@@ -62,8 +61,8 @@ func (r *Result) explainGlances(seen []Glance) int {
 	return n
 }
 
-// fewAlike is up to how many clips or takes without a partner get one finding
-// each.
+// fewAlike is the greatest number of clips, or of takes, without a partner that
+// have a finding each.
 const fewAlike = 3
 
 // explainPairs adds findings about clips and takes without a partner.
@@ -99,7 +98,7 @@ func (r *Result) explainPairs(clips []Clip, endsUnknown bool) {
 	}
 }
 
-// inOrder pairs the takes with the clips one by one.
+// inOrder pairs takes with clips one by one.
 func (m *matcher) inOrder(takes int) []Pair {
 	pairs := make([]Pair, takes)
 	for i := range pairs {
@@ -143,8 +142,8 @@ func (r *Result) clipUnexplained(n int, c Clip) tell.Finding {
 	return f
 }
 
-// nearestTake returns the take with the length nearest to the clip's,
-// preferring those without a file.
+// nearestTake returns the take whose length is nearest to the clip's, of the takes
+// without a file if there are any.
 func (r *Result) nearestTake(c Clip) (nearest sim.Take, ok bool) {
 	hasFile := map[int]bool{}
 	for _, p := range r.Pairs {

@@ -7,8 +7,8 @@ import (
 	"flicktally/sim"
 )
 
-// maxCells limits the cells of one replay, and so its memory; maxWork limits
-// cells times edges, and so its time to some seconds.
+// maxCells limits the cells of one replay, and thus the memory; maxWork limits
+// cells times edges, and thus the time to a few seconds.
 const (
 	maxCells = 50_000
 	maxWork  = 20_000_000
@@ -16,12 +16,12 @@ const (
 
 var errTooManyCells = errors.New("possible histories")
 
-// refined is the number of steps per µs of the exploring camera; see the package
+// finer is the number of steps per µs of the exploring camera; see the package
 // comment.
 const finer = 4
 
-// unknowns is what is unknown at the outset. A known threshold takes part as a
-// range of 1 µs that is never cut, so that areas keep their meaning.
+// unknowns is what is unknown before any observation. A known threshold is a
+// range of 1 µs that is never cut, so that every cell has an area.
 type unknowns struct {
 	spec       sim.CameraSpec
 	rectangle  region
@@ -59,10 +59,7 @@ func withWidth(i sim.Interval) sim.Interval {
 	return i
 }
 
-// none reports whether all is known.
-func (u *unknowns) none() bool { return allKnown(u.spec) }
-
-// allKnown reports whether thresholds and start are known.
+// allKnown reports whether both thresholds and the start are known.
 func allKnown(c sim.CameraSpec) bool {
 	return c.MinPress.Exact() && c.LongPress.Exact() && c.Start != sim.StartUnknown
 }

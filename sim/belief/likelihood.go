@@ -7,14 +7,14 @@ import (
 	"flicktally/sim"
 )
 
-// Grid cuts the ranges of both thresholds into cells of equal length, so that
-// the evidence of several outings about one camera can be added up.
+// Grid divides the ranges of both thresholds into cells of equal length, so that
+// the log-likelihoods of several outings with one camera can be added up.
 type Grid struct {
 	MinPress, LongPress sim.Interval
 	MinCells, LongCells int // cells of each, at least 1
 }
 
-// GridOf returns the grid of a camera: with one cell for a known threshold.
+// GridOf returns the grid of a camera, with a single cell for a known threshold.
 func GridOf(c sim.CameraSpec, cells int) Grid {
 	g := Grid{MinPress: c.MinPress, LongPress: c.LongPress, MinCells: cells, LongCells: cells}
 	if c.MinPress.Exact() {
@@ -26,7 +26,7 @@ func GridOf(c sim.CameraSpec, cells int) Grid {
 	return g
 }
 
-// points returns the cells of a range, each with its middle.
+// points returns the middles of the cells of a range.
 func (g Grid) points(r sim.Interval, cells int) []gridPoint {
 	all := make([]gridPoint, cells)
 	edge := func(i int) float64 {
@@ -41,12 +41,12 @@ func (g Grid) points(r sim.Interval, cells int) []gridPoint {
 	return all
 }
 
-// Likelihood returns how likely the observations of an outing are with the
+// Likelihood returns the likelihood of an outing's observations for the
 // thresholds in the middle of each cell of the grid: the natural logarithm in
-// millionths, 0 for the likeliest cell, row by row of min_press. Whole numbers
-// make the sum over outings the same in every order. It is nil if nothing was
-// observed: such an outing says nothing about the thresholds. Errors are those
-// of [ResolveOuting].
+// millionths, relative to the likeliest cell, row by row of min_press. As they
+// are whole numbers, sums over outings do not depend on the order. It is nil if
+// nothing was observed, or the grid has a single cell. Errors are those of
+// [ResolveOuting].
 func Likelihood(o Outing, g Grid) ([]int64, error) {
 	if o.none() || g.MinCells*g.LongCells == 1 {
 		return nil, nil
@@ -65,6 +65,6 @@ func Likelihood(o Outing, g Grid) ([]int64, error) {
 	return all, nil
 }
 
-// worstLog stands for the impossible: one outing alone never rules a cell out
-// for good, as the model may be wrong about it.
+// worstLog is the least log-likelihood: as the model may be wrong about an outing,
+// one outing alone never rules a cell out.
 const worstLog = -100

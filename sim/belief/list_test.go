@@ -131,20 +131,18 @@ func TestWaysThatAreFollowed(t *testing.T) {
 	r.Replay.States = []sim.StateChange{{State: sim.StateStandby}}
 	c := card{unlisted: 1, foreign: 0.02}
 	for _, n := range []int{400, 500} {
-		var spots []listState
-		var sofar []matched
+		var before []matched
 		for i := range n {
-			spots, sofar = append(spots, listState{low: sim.Micros(i)}), append(sofar, matched{weight: float64(i)})
+			before = append(before, matched{state: listState{low: sim.Micros(i)}, weight: float64(i)})
 		}
-		kept, ways := c.matchTake(spots, sofar, r, sim.Take{Start: 40, End: 80}, 1)
+		ways := c.matchTake(before, r, sim.Take{Start: 40, End: 80}, 1)
 		require.Len(t, ways, 400)
 		for i, m := range ways {
 			want := i
 			if n > 400 {
 				want = n - 1 - i
 			}
-			require.Equal(t, matched{float64(want), want, -1}, m)
-			require.EqualValues(t, want, kept[i].low)
+			require.Equal(t, matched{listState{low: sim.Micros(want)}, float64(want), want, -1}, m)
 		}
 	}
 }

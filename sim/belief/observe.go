@@ -8,7 +8,7 @@ import (
 	"flicktally/sim"
 )
 
-// Light is what the camera's light showed at a glance.
+// Light is what the camera's light showed.
 type Light string
 
 // What a light can show.
@@ -42,7 +42,7 @@ type Glance struct {
 	Light Light
 }
 
-// String writes the glance in the form of [ParseGlance].
+// String returns the glance as [ParseGlance] reads it.
 func (g Glance) String() string { return g.At.FineClock() + "=" + string(g.Light) }
 
 // ParseGlance reads "12.5s=recording" or "0:12.5=standby".
@@ -60,6 +60,7 @@ func ParseGlance(text string) (Glance, error) {
 	return g, err
 }
 
+// explainedBy reports whether the light fits a state.
 func (g Glance) explainedBy(s sim.State) bool {
 	light, known := lightOf(s)
 	return !known || light == g.Light
@@ -83,7 +84,7 @@ type Part struct {
 	Length sim.Micros
 }
 
-// lengthText writes "0:41.000", or "unknown".
+// lengthText returns the length such as "0:41.000", or "unknown".
 func (c Clip) lengthText() string {
 	if c.NoLength {
 		return "unknown"
@@ -91,22 +92,23 @@ func (c Clip) lengthText() string {
 	return c.Length.Readable()
 }
 
-// Observations is what somebody saw of a flight. The zero value means nothing.
+// Observations are what somebody saw of a flight. The zero value means nothing.
 type Observations struct {
 	Seen []Glance
 	// Clips are the card's files of this flight, in order. Files into which the
 	// camera split a clip are joined. nil means that the card was not read,
 	// empty that it has no clips.
 	Clips []Clip
-	// ClipError is by how much a clip's length, or the time between the starts
-	// of two clips, may be off.
+	// ClipError is the largest error of a clip's length, and of the time between
+	// the starts of two clips.
 	ClipError sim.Micros
 }
 
 // None reports whether nothing was observed.
 func (o Observations) None() bool { return len(o.Seen) == 0 && o.Clips == nil }
 
-// check refuses observations that are impossible for a log.
+// check returns an error if an observation is impossible for a log that ends at
+// end.
 func (o Observations) check(end sim.Micros) error {
 	for _, g := range o.Seen {
 		if g.At < 0 || g.At > end {
@@ -127,11 +129,11 @@ func (o Observations) check(end sim.Micros) error {
 	return nil
 }
 
-// maxClock limits the times of a card's clock, which may count from 1970, far
-// from overflow.
+// maxClock keeps the times of a card's clock, which may count from 1970, far from
+// overflow.
 const maxClock = 1 << 60
 
-// block is a part of a cell in which the same observations are unexplained.
+// piece is a part of a cell in which the same observations are unexplained.
 type piece struct {
 	region      region
 	unexplained int

@@ -24,7 +24,7 @@ type moment struct {
 
 func (m moment) plus(d sim.Micros) moment { return moment{m.base + d, m.axis} }
 
-// section returns the moment for given thresholds.
+// at returns the moment for given thresholds.
 func (m moment) at(w sim.Window) sim.Micros {
 	switch m.axis {
 	case alongMin:
@@ -36,9 +36,9 @@ func (m moment) at(w sim.Window) sim.Micros {
 	}
 }
 
-// region is a convex set of threshold pairs: bounds for min_press, long_press and
-// their difference long_press − min_press, in whole µs. No bound is looser than
-// the others imply. A region without an area is empty.
+// region is a convex set of threshold pairs, given by difference bounds: ranges of
+// min_press, of long_press and of long_press − min_press, in whole µs. No bound is
+// looser than the others imply. A region without an area is empty.
 type region struct{ min, long, diff sim.Interval }
 
 func newRegion(min, long sim.Interval) region {
@@ -74,7 +74,7 @@ func (z region) whereOrdered(a, b moment) region {
 }
 
 // whereBefore returns the part of the region in which a is before b. If they move
-// differently, that leaves out only a line, which has no area.
+// differently, this differs from whereOrdered by a line, which has no area.
 func (z region) whereBefore(a, b moment) region {
 	if a == b {
 		return region{}
@@ -82,8 +82,8 @@ func (z region) whereBefore(a, b moment) region {
 	return z.whereOrdered(a, b)
 }
 
-// tight makes every bound as tight as the others imply. A change of one bound
-// reaches the others in at most two rounds.
+// tight makes every bound as tight as the others imply. After a change of one
+// bound, two rounds are enough.
 func (z region) tight() region {
 	for range 2 {
 		z.min.Low = max(z.min.Low, z.long.Low-z.diff.High)
@@ -101,13 +101,13 @@ func (z region) mirrored() region {
 	return region{z.long, z.min, sim.Interval{Low: -z.diff.High, High: -z.diff.Low}}
 }
 
-// knot is the breadth of a region across an axis, at a place on the axis.
+// knot is the breadth of a region across an axis, at a point of the axis.
 type knot struct {
 	at      sim.Micros
 	breadth float64
 }
 
-// profile returns the breadth of the region along an axis; it is linear between
+// profile returns the breadth of the region along an axis, which is linear between
 // the knots.
 func (z region) profile(along axis) []knot {
 	if along == alongLong {
@@ -152,8 +152,8 @@ func (z region) centre(along axis) float64 {
 	return first + moment/area
 }
 
-// chord is a piece of the cumulative share of a region along an axis: Share of
-// the region's area lies between From and To, treated as uniform.
+// chord is a piece of the cumulative share of a region along an axis: share of the
+// region's area lies between from and to, treated as uniform.
 type chord struct {
 	from, to sim.Micros
 	share    float64
@@ -182,7 +182,7 @@ func (z region) chords(along axis) []chord {
 	return chords
 }
 
-// between returns the knot k n-ths of the way from a to b, to a whole µs.
+// between returns the knot at k/n of the way from a to b, at a whole µs.
 func between(a, b knot, k, n sim.Micros) knot {
 	at := a.at + (b.at-a.at)*k/n
 	return knot{at, a.breadth + (b.breadth-a.breadth)*float64(at-a.at)/float64(b.at-a.at)}

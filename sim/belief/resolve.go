@@ -11,21 +11,21 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Result is what a flight's replay and its observations say together.
+// Result is the posterior of a flight, given its replay and observations.
 type Result struct {
 	// Replay is the likeliest history, with Belief and Doubtful set. If the
 	// start is unknown and nothing was observed, its presses and states stay
 	// unknown (M8).
 	Replay *sim.Replay
-	// Cells are the histories that are still possible, likeliest first; of
-	// equals, the one nearest to the middle of the ranges. Replay shows the
+	// Cells are the cells that are still possible, likeliest first; of equals,
+	// the one nearest to the middle of the ranges comes first. Replay shows the
 	// first. Nil if every press is in some doubt (M11): then there are too
 	// many.
 	Cells []Cell
-	// Histories is the number of possible histories; without observations, as far
-	// as thresholds and start alone decide. It is 0 if they are not counted.
-	// Likeliest is the chance, 0 to 1, of the likeliest of them; 0 if it is not
-	// needed.
+	// Histories is the number of possible histories, 0 if they are not counted.
+	// In doubt (M11) and without observations, it counts those that differ by
+	// thresholds and start alone. Likeliest is the chance, 0 to 1, of the
+	// likeliest of them; 0 if it is not needed.
 	Histories int
 	Likeliest float64
 	// MinPress and LongPress are the ranges of the thresholds that are still
@@ -33,14 +33,14 @@ type Result struct {
 	MinPress, LongPress sim.Interval
 	// StartRecording is the chance, 0 to 1, that the camera recorded at the start.
 	StartRecording float64
-	// Unexplained is how many observations had to be given up; 0 = none.
+	// Unexplained is how many observations had to be given up.
 	Unexplained int
 	// Pairs matches the clips with the takes of Replay; nil without clips.
 	Pairs []Pair
-	// Ask lists the observations that would settle most, best first; it is empty if
-	// nothing is open.
+	// Ask lists the observations that would reduce the doubt most, best first; it
+	// is empty if nothing is open.
 	Ask []Question
-	// Findings says what does not fit: unexplained glances and clips, takes
+	// Findings report what does not fit: unexplained glances and clips, takes
 	// without a file.
 	Findings []tell.Finding
 
@@ -49,8 +49,8 @@ type Result struct {
 	stretches []stretch
 }
 
-// Cell is a set of thresholds that all lead to one history. Its bounds are those
-// of a rectangle around it.
+// Cell is a start and a set of thresholds that all lead to one history. Its
+// ranges are those of a rectangle around the set.
 type Cell struct {
 	MinPress, LongPress sim.Interval
 	Start               sim.StartState
@@ -62,24 +62,23 @@ type Cell struct {
 // Window returns the thresholds at the centre of the cell, in whole µs.
 func (c Cell) Window() sim.Window { return c.window }
 
-// Resolve works out what is known of a flight. The replay's rig says what is
+// Resolve computes the posterior of a flight. The replay's rig says what is
 // unknown: ranges of min_press and long_press, an unknown start, and the doubts
-// about the model. The replay itself is not changed. It is an error if an
-// observation is impossible for this log, or if there are too many presses or
-// clips to resolve.
+// about the model. The replay is not changed. It is an error if an observation is
+// impossible for this log, or if there are too many presses or clips.
 func Resolve(replay *sim.Replay, seen Observations) (*Result, error) {
-	return resolveWith(pointsFor(len(replay.Presses)), replay, seen)
+	return resolveWith(pairsFor(len(replay.Presses)), replay, seen)
 }
 
 // ResolveQuickly is Resolve for callers that ask many times a second: if a
-// threshold is a range, its chances are only good to a few in a hundred.
+// threshold is a range, the chances may be off by a few in a hundred.
 func ResolveQuickly(replay *sim.Replay, seen Observations) (*Result, error) {
 	const fewPoints, fewest, work = 2500, 16, 400_000
 	return resolveWith(min(fewPoints, max(fewest, work/(1+len(replay.Presses)))), replay, seen)
 }
 
-func resolveWith(points int, replay *sim.Replay, seen Observations) (*Result, error) {
-	results, err := resolveOuting(points, Outing{[]Flight{{replay, seen.Seen}}, seen.Clips, seen.ClipError})
+func resolveWith(pairs int, replay *sim.Replay, seen Observations) (*Result, error) {
+	results, err := resolveOuting(pairs, Outing{[]Flight{{replay, seen.Seen}}, seen.Clips, seen.ClipError})
 	if err != nil {
 		return nil, err
 	}
@@ -87,51 +86,29 @@ func resolveWith(points int, replay *sim.Replay, seen Observations) (*Result, er
 }
 
 // ResolveOuting is Resolve for flights that share a camera and a card.
-func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(pointsFor(o.presses()), o) }
+func ResolveOuting(o Outing) ([]*Result, error) { return resolveOuting(pairsFor(o.presses()), o) }
 
-func resolveOuting(points int, o Outing) ([]*Result, error) {
+func resolveOuting(pairs int, o Outing) ([]*Result, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
 	first := o.Flights[0].Replay
 	if !first.Rig.Doubt.None() || len(o.Flights) > 1 {
-		return resolveDoubt(points, o)
+		return resolveDoubt(pairs, o)
 	}
 	seen := Observations{o.Flights[0].Seen, o.Clips, o.ClipError}
-	if seen.None() && nothingOpen(first) {
-		return []*Result{certain(first)}, nil
-	}
-	r, err := resolve(exactCells(points), first, seen)
+	r, err := resolve(exactCells(pairs), first, seen)
 	if errors.Is(err, errTooManyCells) {
-		return resolveDoubt(points, o)
+		return resolveDoubt(pairs, o)
 	}
 	return []*Result{r}, err
 }
 
-// exactCells returns the maximum number of cells for a number of points.
-func exactCells(points int) int { return max(1, min(maxCells, 2*points)) }
+// exactCells returns the greatest number of cells that cost no more than a grid of
+// so many pairs of thresholds.
+func exactCells(pairs int) int { return max(1, min(maxCells, 2*pairs)) }
 
-// nothingOpen reports whether the camera's actions depend on nothing unknown, so
-// that the replay's own history is the only one.
-func nothingOpen(replay *sim.Replay) bool {
-	return allKnown(replay.Rig.Camera) && replay.Window == replay.Rig.Camera.Window()
-}
-
-// certain is the result for a flight without unknowns: what resolve would find,
-// without running the camera again.
-func certain(replay *sim.Replay) *Result {
-	c := replay.Rig.Camera
-	r := &Result{
-		Replay:   replay,
-		Cells:    []Cell{{c.MinPress, c.LongPress, c.Start, 1, replay.Window}},
-		MinPress: c.MinPress, LongPress: c.LongPress, Histories: 1, Likeliest: 1,
-	}
-	if c.Start == sim.StartRecording {
-		r.StartRecording = 1
-	}
-	return r
-}
-
+// resolve is Resolve for a rig without doubts (M9).
 func resolve(maxCells int, replay *sim.Replay, seen Observations) (*Result, error) {
 	u := newUnknowns(replay)
 	u.maxCells = min(u.maxCells, maxCells)
@@ -161,11 +138,11 @@ func resolve(maxCells int, replay *sim.Replay, seen Observations) (*Result, erro
 }
 
 func tooManyClips(seen Observations) error {
-	return fmt.Errorf("found %d clips, too many to tell which is which take, want the clips of this flight only", len(seen.Clips))
+	return fmt.Errorf("found %d clips, too many to match with takes, want the clips of this flight only", len(seen.Clips))
 }
 
-// match restricts a piece to where its takes explain the clips. It does not
-// look for the best pairs if more than limit would stay unexplained.
+// match restricts a piece to where its takes explain the clips. It does not look
+// for the best pairs if more than limit would remain unexplained.
 func (m *matcher) match(c *cell, p piece, limit int) piece {
 	if m.spent() {
 		return p
@@ -186,7 +163,7 @@ func (m *matcher) match(c *cell, p piece, limit int) piece {
 	return piece{zone, p.unexplained + unexplained(pairs, c.endsUnknown())}
 }
 
-// cellSum sums up the pieces that leave the fewest observations unexplained.
+// cellSum sums over the pieces that leave the fewest observations unexplained.
 type cellSum struct {
 	u           *unknowns
 	unexplained int
@@ -203,7 +180,7 @@ type weightedPiece struct {
 	region    region
 	start     sim.StartState
 	weight    float64
-	offCentre float64 // distance from the middle of the unknowns
+	offCentre float64 // the distance from the middle of the unknowns
 }
 
 func newCellSum(u *unknowns) *cellSum { return &cellSum{u: u, unexplained: math.MaxInt} }
@@ -285,7 +262,7 @@ func (t *cellSum) result(replay *sim.Replay, seen Observations) *Result {
 	r.Histories = len(r.Cells)
 	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
-	if !t.u.none() {
+	if !allKnown(t.u.spec) {
 		r.Replay.Belief = recording(stretches)
 	}
 	counts := t.takeCounts
@@ -296,6 +273,7 @@ func (t *cellSum) result(replay *sim.Replay, seen Observations) *Result {
 	return r
 }
 
+// hull returns the smallest interval that contains two.
 func hull(a, b sim.Interval) sim.Interval {
 	return sim.Interval{Low: min(a.Low, b.Low), High: max(a.High, b.High)}
 }

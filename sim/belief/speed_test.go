@@ -121,5 +121,5 @@ func TestTooManyPressesAreRefused(t *testing.T) {
 
 	replay = longFlight(1000)
 	_, err = Resolve(replay, Observations{Clips: make([]Clip, 501), ClipError: s})
-	require.EqualError(t, err, "found 1000 presses and 501 clips, too many to tell which is which take: want at most 500 clips with so many presses, those of this flight only")
+	require.EqualError(t, err, "found 1000 presses and 501 clips, too many to match with takes: want at most 500 clips with so many presses, those of this flight only")
 }

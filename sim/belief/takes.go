@@ -9,7 +9,7 @@ import (
 )
 
 // explainClips pairs the clips with the takes of the shown replays in the
-// likeliest way, and adds findings about what does not fit.
+// likeliest way, and adds findings about those left over.
 func explainClips(results []*Result, c *card) {
 	for i, pairs := range c.pair(results) {
 		r := results[i]
@@ -20,43 +20,39 @@ func explainClips(results []*Result, c *card) {
 	}
 }
 
-// matched is a way to explain the takes so far.
+// matched is a way to match the takes so far, as a step of a Viterbi search.
 type matched struct {
+	state  listState
 	weight float64 // logarithm
-	before int     // index in the list of the previous take
+	before int     // index of the way to match the takes before
 	clip   int     // of the take, -1 if none
 }
 
-// pair returns the likeliest matching of clips and takes for each flight. A clip
-// without a take belongs to the flight of the next take, or to the last flight.
+// pair returns the likeliest matching of clips and takes, by flight. A clip without
+// a take belongs to the flight of the next take, or to the last flight.
 func (c *card) pair(results []*Result) [][]Pair {
-	spots, history := []listState{newListState()}, [][]matched{{{}}}
-	toCome := 0
+	last := []matched{{state: newListState()}}
+	history, takesLeft := [][]matched{last}, 0
 	for _, r := range results {
-		toCome += len(r.Replay.Takes)
+		takesLeft += len(r.Replay.Takes)
 	}
 	for _, r := range results {
-		for i := range spots {
-			spots[i].low, spots[i].high = -anyTime, anyTime
+		for i := range last {
+			last[i].state.low, last[i].state.high = -anyTime, anyTime
 		}
 		for _, t := range r.Replay.Takes {
-			var ways []matched
-			spots, ways = c.matchTake(spots, history[len(history)-1], r, t, toCome)
-			toCome--
-			history = append(history, ways)
+			last = c.matchTake(last, r, t, takesLeft)
+			takesLeft--
+			history = append(history, last)
 		}
 		unknown := r.Replay.StateAt(r.Replay.End) == sim.StateUnknown
-		for i := range spots {
-			spots[i].free = spots[i].free || unknown
+		for i := range last {
+			last[i].state.free = last[i].state.free || unknown
 		}
 	}
-	best, last := 0, history[len(history)-1]
-	total := func(i int) float64 { return last[i].weight + float64(c.clipsLeft(spots[i]))*math.Log(c.foreign) }
-	for i := range last {
-		if total(i) > total(best) {
-			best = i
-		}
-	}
+	best := largest(len(last), func(i int) float64 {
+		return last[i].weight + float64(c.clipsLeft(last[i].state))*math.Log(c.foreign)
+	})
 	clips := make([]int, len(history)-1)
 	for i := len(history) - 1; i > 0; i-- {
 		clips[i-1], best = history[i][best].clip, history[i][best].before
@@ -64,49 +60,41 @@ func (c *card) pair(results []*Result) [][]Pair {
 	return c.pairsOf(results, clips)
 }
 
-// matchTake explains one more take in every way worth following. toCome is how
+// matchTake matches one more take in every way worth following. takesLeft is how
 // many takes remain, this one included.
-func (c *card) matchTake(spots []listState, sofar []matched, r *Result, t sim.Take, toCome int) ([]listState, []matched) {
+func (c *card) matchTake(before []matched, r *Result, t sim.Take, takesLeft int) []matched {
 	const mostWays = 400
-	known := map[listState]int{}
-	var next []listState
+	index := map[listState]int{}
 	var ways []matched
-	for i, s := range spots {
-		s.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
-		for _, o := range c.take(s, t.Start*finer, t.End*finer, cutAtEnd(t), toCome, nil) {
-			m := matched{sofar[i].weight + math.Log(o.weight) + float64(o.skipped)*math.Log(c.foreign), i, -1}
-			if o.state.next != s.next {
-				m.clip = int(o.state.next) - 1
-				m.weight -= c.misfit(m.clip, t)
+	for i, m := range before {
+		m.state.fromStart = t.Start == 0 && r.Replay.States[0].State == sim.StateRecording
+		for _, o := range c.take(m.state, t.Start*finer, t.End*finer, cutAtEnd(t), takesLeft, nil) {
+			way := matched{o.state, m.weight + math.Log(o.weight) + float64(o.skipped)*math.Log(c.foreign), i, -1}
+			if o.state.next != m.state.next {
+				way.clip = int(o.state.next) - 1
+				way.weight -= c.misfit(way.clip, t)
 			}
-			at, is := known[o.state]
-			if !is {
-				at = len(next)
-				known[o.state] = at
-				next, ways = append(next, o.state), append(ways, m)
-			} else if m.weight > ways[at].weight {
-				ways[at] = m
+			if at, known := index[o.state]; !known {
+				index[o.state] = len(ways)
+				ways = append(ways, way)
+			} else if way.weight > ways[at].weight {
+				ways[at] = way
 			}
 		}
 	}
-	if len(ways) <= mostWays {
-		return next, ways
+	if len(ways) > mostWays {
+		// Clips that are sure to have no take count now, as in the trellis.
+		bound := func(m matched) float64 {
+			return m.weight + float64(c.surplus(m.state, takesLeft-1))*math.Log(c.foreign)
+		}
+		slices.SortStableFunc(ways, func(a, b matched) int { return cmp.Compare(bound(b), bound(a)) })
+		ways = ways[:mostWays]
 	}
-	order, most := make([]int, len(ways)), make([]float64, len(ways))
-	for i, w := range ways {
-		// Clips that are sure to stay without a take count now, as in the trellis.
-		order[i], most[i] = i, w.weight+float64(c.surplus(next[i], toCome-1))*math.Log(c.foreign)
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(most[b], most[a]) })
-	keptSpots, kept := make([]listState, mostWays), make([]matched, mostWays)
-	for i, at := range order[:mostWays] {
-		keptSpots[i], kept[i] = next[at], ways[at]
-	}
-	return keptSpots, kept
+	return ways
 }
 
-// misfit prefers, among equally likely matchings, the one whose lengths differ
-// least. Its weight is too small to outweigh anything else.
+// misfit is a small penalty that prefers, among equally likely matchings, the one
+// whose lengths differ least.
 func (c *card) misfit(clip int, t sim.Take) float64 {
 	const aSecond, most = 1e-7, sim.Hour
 	off := c.err / finer // for an unknown length
@@ -116,8 +104,8 @@ func (c *card) misfit(clip int, t sim.Take) float64 {
 	return aSecond * min(off, most).Seconds()
 }
 
-// pairsOf lists the pairs, given the clip of each take (-1 for none), and adds
-// the takes and clips without a partner.
+// pairsOf returns the pairs by flight, given the clip of each take (-1 for none),
+// and adds the takes and clips without a partner.
 func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	all := make([][]Pair, len(results))
 	next := 0
@@ -141,9 +129,9 @@ func (c *card) pairsOf(results []*Result, clips []int) [][]Pair {
 	return all
 }
 
-// Limits for counting takes. The user is asked for the number only if a person
-// can count that many; its chances are computed for a few representative pairs
-// of thresholds.
+// Limits for counting takes. The number is asked for only if a person can count
+// that many; its chances are computed for some representative pairs of
+// thresholds.
 const (
 	mostCounted  = 200 // presses
 	countsPoints = 64

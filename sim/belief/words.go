@@ -8,21 +8,22 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Line is one known or open point in words.
+// Line is a line of the posterior in words.
 type Line struct {
 	Name string // empty if the line continues the one before
 	Text string
 }
 
-// Lines describes the possibilities, the chance of recording where it is open,
-// and what would settle most. It is nil if nothing is unknown.
+// Lines describes the possible thresholds and histories, the chance of recording
+// where it is open, and the observations that would reduce the doubt most. It is
+// nil if nothing is unknown.
 func (r *Result) Lines() []Line {
 	if r.Replay.Belief == nil {
 		return nil
 	}
 	camera := r.Replay.Rig.Camera
 	if allKnown(camera) && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
-		return nil // what was seen agrees with what is known
+		return nil // the observations agree with what is known
 	}
 	lines := []Line{
 		{"min_press", possible(r.MinPress, camera.MinPress)},
@@ -44,7 +45,7 @@ func (r *Result) Lines() []Line {
 	return slices.Concat(lines, under("recording", open), under("to settle most", asked))
 }
 
-// under makes lines of texts that share one name.
+// under returns lines that share one name.
 func under(name string, texts []string) []Line {
 	var lines []Line
 	for _, text := range texts {
@@ -69,7 +70,7 @@ func (r *Result) historiesText() string {
 	}
 }
 
-// possible says what is left of a range.
+// possible describes what is left of the rig's range of a threshold.
 func possible(left, rig sim.Interval) string {
 	if left = outward(left, rig, sim.Millisecond); left != rig {
 		return fmt.Sprintf("%s (the rig says %s)", left.Rounded(), rig.Rounded())
@@ -83,8 +84,8 @@ func outward(left, rig sim.Interval, step sim.Micros) sim.Interval {
 	return sim.Interval{Low: max(rig.Low, left.Low), High: min(rig.High, left.High)}
 }
 
-// openStretches returns the stretches in which recording is not certain; if every
-// press is in some doubt, those in which it is not practically certain.
+// openStretches returns the stretches in which it is not certain whether the camera
+// recorded; if every press is in some doubt, in which it is not 95 % certain.
 func (r *Result) openStretches() []sim.BeliefStretch {
 	sure := 0.0
 	if r.Cells == nil {
@@ -106,7 +107,7 @@ func (r *Result) openStretches() []sim.BeliefStretch {
 	return open
 }
 
-// Text returns the question in words, with how much the answer is worth.
+// Text returns the question in words, with its gain.
 func (q Question) Text() string {
 	worth := fmt.Sprintf(" (worth %.2f bit)", q.Gain)
 	switch {
@@ -119,9 +120,9 @@ func (q Question) Text() string {
 	}
 }
 
-// NarrowedKeys returns lines for the [camera] table of a rig file, for
-// thresholds known better than the rig says; none if an observation had to be
-// given up.
+// NarrowedKeys returns lines for the [camera] table of a rig file, for thresholds
+// whose range is narrower than the rig's; none if an observation had to be given
+// up.
 func (r *Result) NarrowedKeys() []string {
 	if r.Unexplained > 0 {
 		return nil
@@ -137,7 +138,7 @@ func (r *Result) NarrowedKeys() []string {
 	return lines
 }
 
-// ClipRow describes in words which take a clip is.
+// ClipRow describes the match of a clip with a take in words.
 type ClipRow struct {
 	Clip   string // its number; "missing" for a take without a file
 	Name   string // as in the list: may be unprintable
@@ -147,7 +148,7 @@ type ClipRow struct {
 	Off    string // the clip's length minus the take's
 }
 
-// ClipRows pairs the observed clips with takes.
+// ClipRows describes the matches of the observed clips.
 func (r *Result) ClipRows(clips []Clip) []ClipRow {
 	var rows []ClipRow
 	for _, p := range r.Pairs {

@@ -2,6 +2,18 @@ package rigfile
 
 import "flicktally/sim"
 
+// Setting is a key of the rig file and its value as written there.
+type Setting struct{ Key, Value string }
+
+// Settings lists all keys with the values of a rig, in the order of the file.
+func Settings(rig sim.Rig) []Setting {
+	var all []Setting
+	for _, f := range fields(&rig) {
+		all = append(all, Setting{f.key, f.value.write()})
+	}
+	return all
+}
+
 // Difference is a key whose values differ between two rigs, as written in a rig
 // file.
 type Difference struct{ Key, First, Second string }
