@@ -56,7 +56,7 @@ type Drill struct {
 	calls     []call     // since Start, for [Drill.TakeBack]
 }
 
-// Start begins the drill with the switch at value. If the switch presses, it
+// Start starts the drill with the switch at value. If the switch presses, it
 // must first be put to rest.
 func (d *Drill) Start(at sim.Micros, value sim.PulseWidth) {
 	d.note(at, func(d *Drill) { d.Start(at, value) })
