@@ -67,14 +67,14 @@ func newAxes(t *theme, x, y Axis) *gplot.Plot {
 
 func (a Axis) style(axis *gplot.Axis, t *theme) {
 	axis.Padding = 0
-	axis.LineStyle = line(t.frame, thinLine)
-	axis.Tick.LineStyle = line(t.frame, thinLine)
+	axis.LineStyle = line(t.Frame, thinLine)
+	axis.Tick.LineStyle = line(t.Frame, thinLine)
 	axis.Tick.Length = 4
 	axis.Tick.Marker = ticker{a.Scale, 8}
 	axis.Label.Padding = 3
 	axis.Label.Text = clean(a.name())
-	restyle(&axis.Tick.Label, t.quiet, smallSize)
-	restyle(&axis.Label.TextStyle, t.ink, textSize)
+	restyle(&axis.Tick.Label, t.Quiet, smallSize)
+	restyle(&axis.Label.TextStyle, t.Ink, textSize)
 	a.apply(axis)
 }
 
@@ -130,7 +130,7 @@ type grid struct {
 
 // Plot draws the grid.
 func (g grid) Plot(c draw.Canvas, p *gplot.Plot) {
-	style := line(g.theme.grid, hairline)
+	style := line(g.theme.Grid, hairline)
 	x, y := p.Transforms(&c)
 	if g.x {
 		for _, tick := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {

@@ -124,14 +124,14 @@ func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{c.band()}, Color: t.pale(colour)})
 	}
 	if c.has(Line) {
-		all = append(all, &plotter.Line{XYs: at, LineStyle: c.line(rgb(colour), i)})
+		all = append(all, &plotter.Line{XYs: at, LineStyle: c.line(colour, i)})
 	}
 	if c.has(Points) {
-		bars := &plotter.YErrorBars{XYs: at, LineStyle: line(rgb(colour), thinLine), CapWidth: 4}
+		bars := &plotter.YErrorBars{XYs: at, LineStyle: line(colour, thinLine), CapWidth: 4}
 		for _, v := range c.Values {
 			bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{v.Low - v.Y, v.High - v.Y})
 		}
-		all = append(all, bars, &plotter.Scatter{XYs: at, GlyphStyle: c.glyph(rgb(colour), i)})
+		all = append(all, bars, &plotter.Scatter{XYs: at, GlyphStyle: c.glyph(colour, i)})
 	}
 	return all
 }
@@ -177,10 +177,10 @@ func (c Curve) legend(i int) legendEntry {
 		}
 		middle := canvas.Center()
 		if c.has(Line) {
-			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
+			canvas.StrokeLine2(c.line(colour, i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
 		if c.has(Points) {
-			canvas.DrawGlyph(c.glyph(rgb(colour), i), middle)
+			canvas.DrawGlyph(c.glyph(colour, i), middle)
 		}
 	}}
 }
@@ -207,7 +207,7 @@ func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			c.SetColor(m.theme.pale(m.theme.Fill(marker.Look)))
 			c.Fill(area.Path())
 			if hatch := marker.Look.Entry().Hatch; hatch != lanes.Plain {
-				drawHatch(c, area, hatch, line(m.theme.frame, hairline))
+				drawHatch(c, area, hatch, line(m.theme.Frame, hairline))
 			}
 		}
 	}
@@ -232,7 +232,7 @@ func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			continue
 		}
 		if from == to {
-			c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
+			c.StrokeLine2(line(m.theme.Ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
 		}
 		name := truncate(style, clean(marker.Name), c.Size().X/3)
 		middle := (max(from, c.Min.X) + min(to, c.Max.X)) / 2

@@ -47,7 +47,7 @@ func (r levelRow) name() (name string, below []string) {
 
 func (r levelRow) draw(s strip) {
 	low, high := s.Min.Y+3, s.Max.Y-3
-	pressed := rgb(s.theme.Fill(lanes.Pressed))
+	pressed := s.theme.Fill(lanes.Pressed)
 	var dense []vg.Rectangle
 	var areas []vg.Rectangle
 	var wave vg.Path
@@ -66,7 +66,7 @@ func (r levelRow) draw(s strip) {
 	wave.Line(vg.Point{X: s.Max.X, Y: low})
 	s.fillRects(areas, fill{colour: pressed})
 	s.fillRects(dense, s.theme.fill(lanes.Several))
-	s.stroke(wave, line(s.theme.ink, lineWidth))
+	s.stroke(wave, line(s.theme.Ink, lineWidth))
 	quiet := s.theme.quietText()
 	s.nameRight(rightName{low, "released", quiet}, rightName{high, "pressed", quiet})
 }

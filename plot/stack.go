@@ -54,7 +54,7 @@ func newStack(rows []row, t *theme, span sim.Span) *stack {
 		Axis{Scale: ClockScale, Min: float64(span.From), Max: float64(span.To)},
 		Axis{Max: float64(s.natural() - axisRoom)})
 	s.axes.Y.LineStyle.Width, s.axes.Y.Tick.LineStyle.Width, s.axes.Y.Tick.Length = 0, 0, 0
-	restyle(&s.axes.Y.Tick.Label, t.ink, textSize)
+	restyle(&s.axes.Y.Tick.Label, t.Ink, textSize)
 	s.axes.Y.Padding = nameGap
 	s.axes.Y.Tick.Marker = gplot.ConstantTicks(s.names())
 	s.axes.Add(s)

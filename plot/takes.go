@@ -68,7 +68,7 @@ func (r flightRow) draw(s strip) {
 	log := s
 	log.Max.X = s.x(r.Replay.End)
 	log.Max.Y -= signRow
-	s.SetColor(rgb(s.theme.Panel))
+	s.SetColor(s.theme.Panel)
 	s.Fill(log.Rectangle.Path())
 	takes, armed := log, log
 	takes.Min.Y += armedBar

@@ -10,12 +10,12 @@ import (
 	"flicktally/sim"
 )
 
-// A day of practice, in accelerated time. What is kept of it is known to grow
-// (the flicks of a drill, until it is over); nothing else may.
+// A day of practice in accelerated time. Only the flicks of a drill may take more
+// and more memory, and only until it is over.
 
 const day = 24 * sim.Hour
 
-// heap returns what is in use.
+// heap returns the bytes in use.
 func heap() int {
 	runtime.GC()
 	var m runtime.MemStats
@@ -23,7 +23,7 @@ func heap() int {
 	return int(m.HeapAlloc)
 }
 
-// smallGrowth is what a heap may differ by for reasons of its own.
+// smallGrowth is how much a heap may vary by itself.
 const smallGrowth = 256 << 10
 
 func TestADayOfDrillsLeavesNothingBehind(t *testing.T) {
@@ -54,8 +54,7 @@ func TestADayOfDrillsLeavesNothingBehind(t *testing.T) {
 	runtime.KeepAlive(past)
 }
 
-// Somebody leaves a drill alone, with the link running, and comes back the next
-// day.
+// A pilot leaves a drill, with the link running, and comes back the next day.
 func TestADrillLeftAloneForADayDoesNotGrow(t *testing.T) {
 	for _, k := range tracks {
 		rig := practiceRigs()[1]

@@ -13,7 +13,7 @@ const (
 	sec = sim.Second
 )
 
-// pilot drives a drill: it flicks as told and lets time pass in between.
+// pilot drives a drill: it flicks and lets time pass in between.
 type pilot struct {
 	t     *testing.T
 	drill *Drill
@@ -119,7 +119,7 @@ func TestTakeThatDoesNotStart(t *testing.T) {
 	r := p.lastResult()
 	require.False(t, r.Right)
 	require.Equal(t, "the take did not start: 1600 ms: too long by 100 ms", r.Words)
-	require.Equal(t, sim.StateStandby, p.view().Tally, "switched on again for the next go")
+	require.Equal(t, sim.StateStandby, p.view().Tally, "switched on again for the next trial")
 }
 
 func TestCutDrill(t *testing.T) {
@@ -182,8 +182,8 @@ func TestPatternDrill(t *testing.T) {
 	}
 }
 
-// TestPatternMayAskForLongPress: right is what the camera makes of the pattern
-// itself, whatever that is.
+// TestPatternMayAskForLongPress: a pattern that is followed is right, whatever the
+// camera makes of it.
 func TestPatternMayAskForLongPress(t *testing.T) {
 	pattern := Pattern{Name: "Power off"}
 	pattern.add(0, 1600*ms)
@@ -238,12 +238,12 @@ func TestHandsOffDrill(t *testing.T) {
 			meant++
 		}
 	}
-	require.Positive(t, meant, "some cues are meant")
+	require.Positive(t, meant, "some trials end with a real cue")
 	require.Less(t, meant, 7, "most are not")
 }
 
-// TestAMeantCueWithTheHandsOffExpires: who does nothing then misses it, and is right
-// otherwise.
+// TestAMeantCueWithTheHandsOffExpires: a pilot who does nothing misses a real cue,
+// and is right without one.
 func TestAMeantCueWithTheHandsOffExpires(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
 	for !p.drill.Over() {
@@ -259,8 +259,8 @@ func TestAMeantCueWithTheHandsOffExpires(t *testing.T) {
 	require.Positive(t, seen[OutcomeMissed])
 }
 
-// TestFlickAfterTouchIsNotTheNextTrials: what a touch started belongs to no
-// trial, though it is in the flicks.
+// TestFlickAfterTouchIsNotTheNextTrials: the flick that a touch starts is listed,
+// but belongs to no trial.
 func TestFlickAfterTouchIsNotTheNextTrials(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
 	p.wait(3 * sec)
@@ -270,8 +270,8 @@ func TestFlickAfterTouchIsNotTheNextTrials(t *testing.T) {
 	require.Len(t, p.drill.Flicks(), 1)
 }
 
-// TestNoEdgeIsDroppedWhileVerdictShows: each flick is judged, those after the
-// first as what they are.
+// TestNoEdgeIsDroppedWhileVerdictShows: every flick is judged, and those while a
+// verdict shows are early.
 func TestNoEdgeIsDroppedWhileVerdictShows(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	p.waitFor(PhaseAct)
@@ -288,8 +288,8 @@ func TestNoEdgeIsDroppedWhileVerdictShows(t *testing.T) {
 	}
 }
 
-// TestSlowStartIsNoFault: within its time nothing is scored by how long the pilot
-// waits, and after it the flick is missed.
+// TestSlowStartIsNoFault: a flick is not scored by how soon after the cue it
+// starts, until it is too late and counts as missed.
 func TestSlowStartIsNoFault(t *testing.T) {
 	outcome := func(wait sim.Micros) Result {
 		p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
@@ -325,8 +325,8 @@ func TestColdFlickStandsForItself(t *testing.T) {
 	require.Equal(t, 2, past.Reliability(KindFlick).All.Trials)
 }
 
-// TestNothingBelowResolutionIsJudged: neither a hold at the edge of the window
-// nor a distance from the aim.
+// TestNothingBelowResolutionIsJudged checks a hold at the edge of the window, and a
+// distance from the aim.
 func TestNothingBelowResolutionIsJudged(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1, Resolution: 20 * ms})
 	for _, hold := range []sim.Micros{70 * ms, 95 * ms, 1490 * ms, 365 * ms} {
@@ -354,7 +354,7 @@ func TestPressedSwitchHasToRestFirst(t *testing.T) {
 	require.Equal(t, sim.Never, d.Deadline())
 	d.Move(p.at, 1000)
 	require.Equal(t, PhaseWait, p.view().Phase)
-	require.Equal(t, Length, p.view().Left, "waiting for it costs no time")
+	require.Equal(t, Length, p.view().Left, "the drill's time does not run meanwhile")
 	p.waitFor(PhaseAct)
 	p.flick(300 * ms)
 	p.wait(100 * ms)
@@ -381,8 +381,8 @@ func TestPauseDropsOnlyTheTrialInHand(t *testing.T) {
 	require.Len(t, p.drill.Runs(), 2)
 }
 
-// TestStopKeepsWhatWasDone: the flick whose release has just been made is
-// judged, the one under way is not.
+// TestStopKeepsWhatWasDone: a flick that has just been released is judged, one that
+// is still held is not.
 func TestStopKeepsWhatWasDone(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Line.Delay = 200 * ms
@@ -406,7 +406,7 @@ func TestStopKeepsWhatWasDone(t *testing.T) {
 	}
 }
 
-// TestDrillEnds: every drill is over by itself after one to three minutes.
+// TestDrillEnds: every drill ends by itself after one to three minutes.
 func TestDrillEnds(t *testing.T) {
 	for _, kind := range tracks {
 		p := startDrill(t, Setup{Kind: kind, Seed: 1})
@@ -427,7 +427,7 @@ func TestDrillEnds(t *testing.T) {
 	}
 }
 
-// TestBarRuns while the hand holds, whatever the camera's start in this run.
+// TestBarRuns: the bar follows the hold, in whatever state the camera starts.
 func TestBarRuns(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	p.waitFor(PhaseAct)
@@ -440,7 +440,7 @@ func TestBarRuns(t *testing.T) {
 	}
 }
 
-// TestDrillRefusesRigs that nobody can practise on.
+// TestDrillRefusesRigs: New refuses rigs that cannot be practised on.
 func TestDrillRefusesRigs(t *testing.T) {
 	inverted := sim.DefaultRig()
 	inverted.Line.Active = sim.ActiveLow

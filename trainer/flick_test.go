@@ -50,7 +50,7 @@ func TestEdgeOfTheWindowToggles(t *testing.T) {
 	}
 }
 
-// TestFlickOfASignalThatBreaks makes two presses, and is not right.
+// TestFlickThatMakesTwoPresses: one flick that makes two presses is not right.
 func TestFlickThatMakesTwoPresses(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Link = sim.LinkSpec{Frame: 20 * ms, Loss: 0.9}
@@ -63,7 +63,7 @@ func TestFlickThatMakesTwoPresses(t *testing.T) {
 	require.False(t, p.lastResult().Right)
 }
 
-// TestOneShotMakesTheHold: with a one-shot the hand's hold is not scored.
+// TestOneShotMakesTheHold: with a one-shot, the hand's hold is not scored.
 func TestOneShotMakesTheHold(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerRising, Width: 300 * ms}
@@ -78,7 +78,7 @@ func TestOneShotMakesTheHold(t *testing.T) {
 	require.False(t, r.Scored)
 }
 
-// TestCueWaitsForTheCamera: no cue comes while the camera would not take it.
+// TestCueWaitsForTheCamera: no cue comes while the camera would not accept a press.
 func TestCueWaitsForTheCamera(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.StartDelay = 10 * sec
@@ -94,8 +94,7 @@ func TestCueWaitsForTheCamera(t *testing.T) {
 	require.InDelta(t, float64(sec), float64(p.view().TakeFor), float64(sec))
 }
 
-// TestDeadlineIsEnough: a caller that ticks at the deadlines only misses
-// nothing.
+// TestDeadlineIsEnough: it is enough to call Tick at the deadlines.
 func TestDeadlineIsEnough(t *testing.T) {
 	for _, kind := range tracks {
 		d, err := New(Setup{Kind: kind, Rig: sim.DefaultRig(), Seed: 6})
@@ -121,7 +120,8 @@ func TestDeadlineIsEnough(t *testing.T) {
 	}
 }
 
-// TestFailuresSayWhichFlick of a trial with two it was.
+// TestFailuresSayWhichFlick: the verdict on a trial of two flicks names the one that
+// failed.
 func TestFailuresSayWhichFlick(t *testing.T) {
 	for _, c := range []struct {
 		kind          Kind
@@ -147,8 +147,8 @@ func TestFailuresSayWhichFlick(t *testing.T) {
 	}
 }
 
-// BenchmarkDrill is a whole drill of two minutes on a rig with a frame every
-// 4 ms, ticked at 60 Hz, with a view at each tick.
+// BenchmarkDrill runs a whole drill of two minutes on a rig with a frame every 4 ms,
+// with a tick and a view at 60 Hz.
 func BenchmarkDrill(b *testing.B) {
 	rig := sim.DefaultRig()
 	rig.Link = sim.LinkSpec{Frame: 4 * ms, Loss: 0.01}

@@ -8,9 +8,9 @@ import (
 	"flicktally/sim"
 )
 
-// Robots: what does not do the task is never right.
+// Robots: whoever does not do the task is never right.
 
-// outcomes returns what the trials came to.
+// outcomes returns the outcomes of the trials so far.
 func (p *pilot) outcomes() (outcomes []Outcome) {
 	for _, r := range p.drill.Results() {
 		outcomes = append(outcomes, r.Outcome)
@@ -18,7 +18,7 @@ func (p *pilot) outcomes() (outcomes []Outcome) {
 	return outcomes
 }
 
-// TestTakeThatIsStoppedAtOnce is off, however neat its flicks are.
+// TestTakeThatIsStoppedAtOnce: such a take is off, however good its flicks are.
 func TestTakeThatIsStoppedAtOnce(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindTake, Seed: 3})
 	for !p.drill.Over() {
@@ -40,7 +40,7 @@ func TestTakeThatIsStoppedAtOnce(t *testing.T) {
 	require.Zero(t, past.Level(KindTake))
 }
 
-// TestHammering a key is no way to follow a pattern.
+// TestHammering: hammering a key does not follow a pattern.
 func TestHammering(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindPattern, Seed: 3})
 	for !p.drill.Over() {
@@ -52,7 +52,8 @@ func TestHammering(t *testing.T) {
 	require.Contains(t, p.outcomes(), OutcomeEarly)
 }
 
-// TestLongSteadyHoldsAreOff and do not move the target.
+// TestLongSteadyHoldsAreOff: steady holds that are too long are off, and do not move
+// the aim.
 func TestLongSteadyHoldsAreOff(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindSteady, Seed: 5})
 	for range 8 {
@@ -68,7 +69,7 @@ func TestLongSteadyHoldsAreOff(t *testing.T) {
 	}
 }
 
-// TestSteadyTolerance is a fifth of the aim on every level.
+// TestSteadyTolerance: the tolerance is a fifth of the aim at every level.
 func TestSteadyTolerance(t *testing.T) {
 	var skilled Past
 	for range 3 * topLevel {
@@ -88,7 +89,7 @@ func TestSteadyTolerance(t *testing.T) {
 	}
 }
 
-// TestNoActionIsMissed in every drill that asks for a flick.
+// TestNoActionIsMissed: doing nothing misses every trial that asks for a flick.
 func TestNoActionIsMissed(t *testing.T) {
 	for _, kind := range []Kind{KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindBlind} {
 		p := startDrill(t, Setup{Kind: kind, Seed: 3})
@@ -102,7 +103,7 @@ func TestNoActionIsMissed(t *testing.T) {
 	}
 }
 
-// TestHalfDoneIsMissed: the second flick of a trial has its time too.
+// TestHalfDoneIsMissed: the second flick of a trial also expires.
 func TestHalfDoneIsMissed(t *testing.T) {
 	for _, kind := range []Kind{KindTake, KindCut, KindPattern, KindBlind} {
 		p := startDrill(t, Setup{Kind: kind, Seed: 3})
@@ -114,7 +115,7 @@ func TestHalfDoneIsMissed(t *testing.T) {
 	}
 }
 
-// TestFlicksWithoutACueAreEarly in every drill.
+// TestFlicksWithoutACueAreEarly checks every drill.
 func TestFlicksWithoutACueAreEarly(t *testing.T) {
 	for _, kind := range tracks {
 		p := startDrill(t, Setup{Kind: kind, Seed: 3})
@@ -132,7 +133,7 @@ func TestFlicksWithoutACueAreEarly(t *testing.T) {
 	}
 }
 
-// TestCutHasASecond after the earliest moment.
+// TestCutHasASecond: a cut may take a second longer than the camera needs.
 func TestCutHasASecond(t *testing.T) {
 	for wait, want := range map[sim.Micros]Outcome{300 * ms: OutcomeRight, 1500 * ms: OutcomeOff, 4 * sec: OutcomeMissed} {
 		p := startDrill(t, Setup{Kind: KindCut, Seed: 3})
@@ -147,7 +148,7 @@ func TestCutHasASecond(t *testing.T) {
 	}
 }
 
-// TestHandsOffWantsTheSwitchAtRest: one that is left pressed is not left alone.
+// TestHandsOffWantsTheSwitchAtRest: a switch that is left pressed fails the trial.
 func TestHandsOffWantsTheSwitchAtRest(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
 	p.wait(sec)
@@ -157,7 +158,7 @@ func TestHandsOffWantsTheSwitchAtRest(t *testing.T) {
 	require.NotContains(t, p.outcomes(), OutcomeRight)
 }
 
-// TestPauseKeepsAMistake: what the hand has begun counts.
+// TestPauseKeepsAMistake: a trial that the hand has begun counts.
 func TestPauseKeepsAMistake(t *testing.T) {
 	for _, onCue := range []bool{false, true} {
 		p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
@@ -176,11 +177,11 @@ func TestPauseKeepsAMistake(t *testing.T) {
 	p.waitFor(PhaseAct)
 	p.drill.Move(p.at, 2000)
 	p.drill.Interrupt(p.at)
-	require.Empty(t, p.outcomes(), "what is not the pilot's doing counts nowhere")
+	require.Empty(t, p.outcomes(), "an interruption counts nowhere")
 }
 
-// TestAPressInAPauseCounts as what it was: the answer to the cue that stood, or
-// early; time goes on with it. After an interruption no cue stands.
+// TestAPressInAPauseCounts for the cue before the pause, or as early, and restarts
+// the time. After an interruption there is no such cue.
 func TestAPressInAPauseCounts(t *testing.T) {
 	for name, c := range map[string]struct {
 		until Phase
@@ -205,7 +206,8 @@ func TestAPressInAPauseCounts(t *testing.T) {
 	}
 }
 
-// TestASwitchPressedThroughAPause is no press in it: only its next one is.
+// TestASwitchPressedThroughAPause: a press that lasts into a pause does not resume
+// the drill; the next one does.
 func TestASwitchPressedThroughAPause(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	p.waitFor(PhaseAct)
@@ -220,7 +222,7 @@ func TestASwitchPressedThroughAPause(t *testing.T) {
 	require.Equal(t, []Outcome{OutcomeMissed, OutcomeEarly}, p.outcomes())
 }
 
-// TestZonesDecide: where no long action takes it back, a long hold toggles.
+// TestZonesDecide: if no long action takes the toggle back, a long hold toggles.
 func TestZonesDecide(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.ToggleOn = sim.ToggleOnPress
@@ -234,7 +236,7 @@ func TestZonesDecide(t *testing.T) {
 	}
 }
 
-// TestTakeBackUndoesAll that came of the moves since a moment.
+// TestTakeBackUndoesAll: taking back undoes all consequences of the moves.
 func TestTakeBackUndoesAll(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	q := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
@@ -256,7 +258,7 @@ func TestTakeBackUndoesAll(t *testing.T) {
 	require.Equal(t, q.drill.Runs(), p.drill.Runs())
 }
 
-// TestBlindAnswers: a wrong one is off, none in time is missed.
+// TestBlindAnswers: a wrong answer is off, and none in time is missed.
 func TestBlindAnswers(t *testing.T) {
 	for _, c := range []struct {
 		answer func(p *pilot, records bool)
@@ -280,8 +282,8 @@ func TestBlindAnswers(t *testing.T) {
 	}
 }
 
-// TestHeldSwitchExpires: a press that is not released ends its trial in every
-// drill, is never right, and no cue comes while the switch presses.
+// TestHeldSwitchExpires: in every drill, a press that is not released ends its
+// trial, which is not right, and no cue comes while the switch presses.
 func TestHeldSwitchExpires(t *testing.T) {
 	for _, kind := range tracks {
 		p := startDrill(t, Setup{Kind: kind, Seed: 3})
@@ -302,8 +304,8 @@ func TestHeldSwitchExpires(t *testing.T) {
 	}
 }
 
-// TestHandsOffSeesEveryMove, also one that presses nothing; what an axis wavers by
-// at rest is none, and a switch on its way back is let pass.
+// TestHandsOffSeesEveryMove, also one without a press. The wavering of an axis at
+// rest is no move, and a switch on its way back does not count.
 func TestHandsOffSeesEveryMove(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
 	p.wait(3 * sec)
@@ -318,8 +320,8 @@ func TestHandsOffSeesEveryMove(t *testing.T) {
 	require.Len(t, p.outcomes(), 1)
 }
 
-// TestEveryMoveCounts: where both edges start a pulse, each move is a flick, and a
-// pilot who knows that is right in every drill.
+// TestEveryMoveCounts: if both edges start a pulse, each move is a flick, and a
+// pilot who knows that can be right in every drill.
 func TestEveryMoveCounts(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.OneShot = sim.OneShotSpec{Trigger: sim.TriggerBoth, Width: 200 * ms}

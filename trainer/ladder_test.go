@@ -16,8 +16,8 @@ func scatterAt(level int, p float64) float64 {
 	return float64(tolerance(part(350*ms, steadyAllows), level, 0)) / (math.Sqrt2 * math.Erfinv(p))
 }
 
-// practise lets a hand of some scatter do trials, and returns the share of hits
-// among them and the level after each.
+// practise simulates trials of a hand with some scatter. It returns the share of
+// hits and the level after each trial.
 func practise(l *ladder, trials int, scatter float64, rng *rand.Rand) (hits float64, levels []int) {
 	for range trials {
 		g := newGoal(part(350*ms, steadyAllows), l.Level, 0)
@@ -52,9 +52,9 @@ func TestLadderConverges(t *testing.T) {
 	}
 }
 
-// TestBadDayEases: a hand that has come to the top and scatters three times as
-// much has an easier level within five trials, and hits about four in five again
-// in the second half of one drill of 32 trials.
+// TestBadDayEases: a hand that has reached the top and then scatters three times as
+// much is on an easier level within five trials, and hits about four in five again
+// in the second half of a drill of 32 trials.
 func TestBadDayEases(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	const pilots = 1000
@@ -75,7 +75,7 @@ func TestBadDayEases(t *testing.T) {
 	require.InDelta(t, 0.8, late/pilots, 0.05)
 }
 
-// TestLevelsAreBounded however good the hand, and by a coarse input sooner.
+// TestLevelsAreBounded: levels end at the top, and earlier with a coarse input.
 func TestLevelsAreBounded(t *testing.T) {
 	for resolution, want := range map[sim.Micros]int{0: topLevel, 20 * ms: 4} {
 		var l ladder
@@ -98,12 +98,12 @@ func TestLadderSteps(t *testing.T) {
 	l = ladder{Level: 9}
 	for _, want := range []int{8, 7, 4, 1, 0} {
 		l.Step(false, false)
-		require.Equal(t, want, l.Level, "misses in a row ease by more")
+		require.Equal(t, want, l.Level, "several misses in a row lower it by more")
 	}
 }
 
-// TestToleranceStaysAboveResolution however high the level, and never allows more
-// than is right.
+// TestToleranceStaysAboveResolution at every level, and never exceeds that of what
+// counts as right.
 func TestToleranceStaysAboveResolution(t *testing.T) {
 	require.Equal(t, 200*ms, tolerance(200*ms, 0, 0))
 	require.Equal(t, 170*ms, tolerance(200*ms, 1, 0))

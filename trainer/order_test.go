@@ -8,7 +8,7 @@ import (
 	"flicktally/sim"
 )
 
-// Odd orders: what happens while something else is still under way.
+// Odd orders: events that come while something else is not over yet.
 
 // delayed is a rig whose camera sees everything late, so that the hand is ahead
 // of the verdicts.
@@ -18,8 +18,8 @@ func delayed() sim.Rig {
 	return rig
 }
 
-// TestNextTakeBeforeTheVerdict: a take that is started while the one before is
-// not judged yet has not waited for its cue.
+// TestNextTakeBeforeTheVerdict: a take that starts before the previous one has been
+// judged is early.
 func TestNextTakeBeforeTheVerdict(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindTake, Rig: delayed(), Seed: 3})
 	p.waitFor(PhaseAct)
@@ -35,8 +35,8 @@ func TestNextTakeBeforeTheVerdict(t *testing.T) {
 	require.Equal(t, length, p.drill.Flicks()[1].Took)
 }
 
-// TestFlickAtACameraThatIsOff shows no hold, and the camera is switched on
-// again after it.
+// TestFlickAtACameraThatIsOff: the flick is early, and the camera is switched on
+// again afterwards.
 func TestFlickAtACameraThatIsOff(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Rig: delayed(), Seed: 3})
 	p.waitFor(PhaseAct)
@@ -54,7 +54,7 @@ func TestFlickAtACameraThatIsOff(t *testing.T) {
 	require.Len(t, p.drill.Runs(), 2)
 }
 
-// TestMoveFarTooLate is taken at the moment up to which time has passed.
+// TestMoveFarTooLate: a move stamped in the past counts as one made now.
 func TestMoveFarTooLate(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	p.waitFor(PhaseAct)
@@ -66,7 +66,7 @@ func TestMoveFarTooLate(t *testing.T) {
 	require.Equal(t, p.at-100*ms-from+Lateness, p.drill.Flicks()[0].Hold())
 }
 
-// TestTouchWhileTheVerdictShows is a touch like any other.
+// TestTouchWhileTheVerdictShows: it fails the next trial like any other touch.
 func TestTouchWhileTheVerdictShows(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindHandsOff, Seed: 2})
 	p.wait(3 * sec)
@@ -79,8 +79,8 @@ func TestTouchWhileTheVerdictShows(t *testing.T) {
 	require.Equal(t, "touched", p.lastResult().Words)
 }
 
-// TestSecondPulseAfterTheSettle: a one-shot that fires on the release too does
-// so once the release has settled, and the flick waits for it.
+// TestSecondPulseAfterTheSettle: the pulse on a release starts once the release has
+// settled, and the flick is not over before.
 func TestSecondPulseAfterTheSettle(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Switch.Settle = 400 * ms
@@ -108,7 +108,7 @@ func TestPracticeBeginsAfterPowerOn(t *testing.T) {
 	require.Len(t, p.drill.Flicks()[0].Presses, 1)
 }
 
-// TestWithoutLinkTheCameraSeesTheHand at once.
+// TestWithoutLinkTheCameraSeesTheHand: the camera then sees the hand's own hold.
 func TestWithoutLinkTheCameraSeesTheHand(t *testing.T) {
 	rig := delayed()
 	rig.Link.Frame, rig.Line.Update = 22*ms, 20*ms
@@ -137,7 +137,7 @@ func TestBlindCountWhileStarting(t *testing.T) {
 	require.Contains(t, p.lastResult().Words, "it is recording: 1 of ")
 }
 
-// TestCutOfAFastCamera is measured against what a hand can do.
+// TestCutOfAFastCamera: for a fast camera, the hand decides how short a cut can be.
 func TestCutOfAFastCamera(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindCut, Seed: 3})
 	p.waitFor(PhaseAct)

@@ -55,8 +55,8 @@ func TestReadPatternSaysWhereAndWhat(t *testing.T) {
 	}
 }
 
-// TestBuiltInPatternsWork: followed to the letter, every press of every
-// pattern toggles, whatever the camera's busy times.
+// TestBuiltInPatternsWork: if a pattern is followed exactly, every press toggles,
+// whatever the camera's busy times.
 func TestBuiltInPatternsWork(t *testing.T) {
 	slow := sim.DefaultRig()
 	slow.Camera.StartDelay, slow.Camera.StopDelay = 2*sec, 4*sec
@@ -77,8 +77,8 @@ func TestBuiltInPatternsWork(t *testing.T) {
 	}
 }
 
-// FuzzReadPattern: a pattern that is read is a pattern: presses in order, none
-// empty, within the limits.
+// FuzzReadPattern: a pattern without an error has presses in order, none empty,
+// within the limits.
 func FuzzReadPattern(f *testing.F) {
 	f.Add("name Mark rounding\npress 300ms\ngap 700ms\npress 1.2s\n")
 	f.Add("press,1s,#x")
@@ -107,8 +107,8 @@ func TestReadPatternSaysWhereTheStreamBroke(t *testing.T) {
 	require.EqualError(t, err, "mark.txt:2: the card is gone")
 }
 
-// idealVerdicts returns what a camera that sees the pattern itself makes of
-// its presses.
+// idealVerdicts returns the verdicts on a pattern's presses of a camera that sees
+// exactly these.
 func idealVerdicts(rig sim.Rig, p Pattern) []sim.Verdict {
 	rig.Camera.Start = sim.StartStandby
 	var record sim.Record

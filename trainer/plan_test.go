@@ -10,8 +10,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// TestMixedPicksByWeakness: what fails most comes up most, what never fails
-// least, and nothing three times in a row.
+// TestMixedPicksByWeakness: the drill that fails most comes up most often, the one
+// that never fails least often, and none comes three times in a row.
 func TestMixedPicksByWeakness(t *testing.T) {
 	var past Past
 	for i := range 60 {
@@ -37,8 +37,8 @@ func TestMixedPicksByWeakness(t *testing.T) {
 	}
 }
 
-// TestReviewRedoesAFlight: a log's findings become trials, each twice, with
-// what went wrong beside them.
+// TestReviewRedoesAFlight: each finding becomes two trials, whose hint says what went
+// wrong.
 func TestReviewRedoesAFlight(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.LongAction, rig.Camera.StartDelay = sim.ActionNone, 500*ms
@@ -79,8 +79,8 @@ func TestReviewRedoesAFlight(t *testing.T) {
 	}
 }
 
-// TestReviewWeighsByHowOften over any number of flights: of 60 turns each fault has
-// its share, and none comes before the others had a turn.
+// TestReviewWeighsByHowOften: over 60 turns each fault gets its share, and each has
+// had a turn before one comes again.
 func TestReviewWeighsByHowOften(t *testing.T) {
 	var findings []tell.Finding
 	for range 3 {
@@ -96,7 +96,7 @@ func TestReviewWeighsByHowOften(t *testing.T) {
 	require.Equal(t, map[Kind]int{KindFlick: 18, KindCut: 36, KindBlind: 6}, turns)
 }
 
-// TestRemediesNameFindings: every code stands for a finding that there is.
+// TestRemediesNameFindings: every code is that of a finding.
 func TestRemediesNameFindings(t *testing.T) {
 	known := map[tell.Code]bool{}
 	for _, rule := range tell.Rules() {
@@ -108,7 +108,7 @@ func TestRemediesNameFindings(t *testing.T) {
 	}
 }
 
-// TestKindsExplainThemselves in a title and a rule of a line.
+// TestKindsExplainThemselves: every kind has a title and a rule of one line.
 func TestKindsExplainThemselves(t *testing.T) {
 	require.Len(t, about, len(Kinds))
 	for _, k := range Kinds {
@@ -121,7 +121,7 @@ func TestKindsExplainThemselves(t *testing.T) {
 	}
 }
 
-// TestNextIsTheWeakest of those that are not reliable yet.
+// TestNextIsTheWeakest of the drills that are not reliable yet.
 func TestNextIsTheWeakest(t *testing.T) {
 	var past Past
 	require.Equal(t, KindFlick, past.Next(), "a beginner's first")
@@ -137,7 +137,7 @@ func TestNextIsTheWeakest(t *testing.T) {
 	require.Equal(t, KindCut, past.Next())
 }
 
-// TestPastIsACopy: a drill's past does not change under who asked for it.
+// TestPastIsACopy: a Past that was returned does not change with the drill.
 func TestPastIsACopy(t *testing.T) {
 	var past Past
 	past.Add(Result{Kind: KindFlick, Right: true})

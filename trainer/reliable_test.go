@@ -23,9 +23,9 @@ func (l *learner) hold(aim sim.Micros) sim.Micros {
 	return max(10*ms, aim+sim.Micros(l.spread*l.rng.NormFloat64()))
 }
 
-// spreadFor returns the spread with which a hold about the middle of a window
-// falls into it with a chance. The quantiles of the normal distribution: 2.5758
-// for 99 %, 1.6449 for 90 %, two-sided.
+// spreadFor returns the spread with which a hold aimed at the middle of a window
+// falls into it with the chance of a two-sided quantile of the normal distribution:
+// 2.5758 for 99 %, 1.6449 for 90 %.
 func spreadFor(w sim.Window, quantile float64) float64 {
 	return float64(w.LongPress-w.MinPress) / 2 / quantile
 }
@@ -38,11 +38,11 @@ func narrowWindow() sim.Rig {
 	return rig
 }
 
-// TestReliableTellsPilotsApart simulates pilots who are right with a fixed
-// chance, at several paces. One at 90 % is called reliable at any time of 600
-// trials in at most 10 % of the runs; one at 99 % is within 120 trials in at
-// least 90 %. One at 95 % mostly is in the end: "better than 9 in 10". The exact
-// rates of a single day were computed apart, by recursion over test, trials and
+// TestReliableTellsPilotsApart simulates pilots who are right with a fixed chance,
+// at several numbers of trials a day. One at 90 % is called reliable within 600
+// trials in at most 10 % of the runs, one at 99 % within 120 trials in at least
+// 90 %. One at 95 % mostly is in the end: "better than 9 in 10". The exact rates of
+// a single day were computed separately, by recursion over test, trials and
 // failures.
 func TestReliableTellsPilotsApart(t *testing.T) {
 	const runs = 1000
@@ -133,9 +133,9 @@ func (l *learner) becomesReliable(rig sim.Rig, within int, flicks *stat.Rate) bo
 // firstDay is the first day of practice in these tests.
 var firstDay = time.Date(2025, time.June, 2, 18, 0, 0, 0, time.UTC)
 
-// TestLearnerBecomesReliable: a learner whose spread shrinks from drill to
-// drill climbs the levels, and is called reliable in the end and not in the
-// beginning, through the whole trainer.
+// TestLearnerBecomesReliable runs the whole trainer: a learner whose spread shrinks
+// from drill to drill climbs the levels, and is called reliable at the end but not
+// at the beginning.
 func TestLearnerBecomesReliable(t *testing.T) {
 	rig := narrowWindow()
 	l := learner{220e3, rand.New(rand.NewPCG(13, 14))}
@@ -162,8 +162,8 @@ func TestLearnerBecomesReliable(t *testing.T) {
 	require.Greater(t, levels[11], levels[0]+6)
 }
 
-// provenOn returns the past of a pilot who was proven reliable on the first day,
-// as told at a time, and then had trials on other days.
+// provenOn returns the past, as of a time, of a pilot who was proven reliable on the
+// first day and had trials on later days.
 func provenOn(now time.Time, later ...int) Past {
 	past := NewPast(now)
 	for range past.Reliability(KindFlick).Needed() {
@@ -188,8 +188,8 @@ func TestReliabilitySaysWhatIsMissing(t *testing.T) {
 	require.Equal(t, stat.Rate{Hits: 39, Trials: 41}, past.Reliability(KindFlick).All)
 }
 
-// TestRecheck: due on the first, third, seventh and thirtieth day after the
-// decision, until there was a trial. After that the decision ages out.
+// TestRecheck: a recheck is due on the first, third, seventh and thirtieth day after
+// the decision, until there is a trial. Then the decision ages out.
 func TestRecheck(t *testing.T) {
 	for _, c := range []struct {
 		day   int
@@ -218,7 +218,7 @@ func TestRecheck(t *testing.T) {
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, r.All)
 }
 
-// TestNextIsARecheck where all drills are reliable and some are due.
+// TestNextIsARecheck if all drills are reliable and some are due.
 func TestNextIsARecheck(t *testing.T) {
 	past := NewPast(firstDay.AddDate(0, 0, 1))
 	for _, k := range tracks {

@@ -10,8 +10,8 @@ import (
 	"flicktally/sim"
 )
 
-// script is what a pilot does, apart from the drill: moves at given times, some of
-// them in a pause, of which some have ended by then.
+// script is what a pilot does: moves at given times, and pauses. Some moves come
+// during a pause.
 type script []act
 
 type act struct {
@@ -56,7 +56,7 @@ func randomScript(rng *rand.Rand, flicks int) script {
 	return s
 }
 
-// play runs a script, with ticks as far apart as each draws.
+// play runs a script on a drill; tick returns the time until the next tick.
 func play(t require.TestingT, s Setup, moves script, tick func() sim.Micros) *Drill {
 	d, err := New(s)
 	require.NoError(t, err)
@@ -103,8 +103,7 @@ func practiceRigs() []sim.Rig {
 	return []sim.Rig{sim.DefaultRig(), slow, shot, both, onPress}
 }
 
-// TestTicksDoNotMatter: what is judged does not depend on when time is told to
-// pass.
+// TestTicksDoNotMatter: the results do not depend on when Tick is called.
 func TestTicksDoNotMatter(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
@@ -122,8 +121,8 @@ func TestTicksDoNotMatter(t *testing.T) {
 	})
 }
 
-// TestPracticeReplays: what the link of a run delivered, replayed as a log,
-// gives the very presses that the drill judged by: there is one model.
+// TestPracticeReplays: a replay of the samples of a run gives exactly the presses
+// that the drill judged, as there is one model.
 func TestPracticeReplays(t *testing.T) {
 	presses := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -177,8 +176,7 @@ func TestPracticeReplays(t *testing.T) {
 	require.Greater(t, presses, 100, "drills without presses show nothing")
 }
 
-// TestLateMovesCount: a move that comes in after the tick behind it is taken at
-// its own time.
+// TestLateMovesCount: a move that arrives after a later tick counts at its own time.
 func TestLateMovesCount(t *testing.T) {
 	p := startDrill(t, Setup{Kind: KindFlick, Seed: 1})
 	p.waitFor(PhaseAct)
@@ -193,9 +191,8 @@ func TestLateMovesCount(t *testing.T) {
 	require.Equal(t, 300*ms, p.drill.Flicks()[0].Hold())
 }
 
-// TestHandAndCameraAreToldApart: the camera sees what frames and refreshes
-// leave of a hold, the hand's own is kept beside it; without the link both are
-// the same.
+// TestHandAndCameraAreToldApart: frames and refreshes change the hold that the camera
+// sees, and the hand's own is kept beside it. Without the link both are the same.
 func TestHandAndCameraAreToldApart(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Link.Frame = 22 * ms
@@ -223,8 +220,8 @@ func TestHandAndCameraAreToldApart(t *testing.T) {
 	}
 }
 
-// TestFlickSeenByNobody: a flick shorter than a frame can be missed, and says
-// so.
+// TestFlickSeenByNobody: the camera can miss a flick shorter than a frame, and its
+// words say so.
 func TestFlickSeenByNobody(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Link.Frame = 500 * ms

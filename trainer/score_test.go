@@ -42,7 +42,7 @@ func TestScoreCountsWhatCounts(t *testing.T) {
 	s := NewScore(flicks, results)
 	require.Equal(t, stat.Rate{Hits: 2, Trials: 4}, s.Toggled)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, s.Cold)
-	require.Equal(t, 5, s.Holds.N+s.Slips.Hits, "all of a camera that was on, but the cold one")
+	require.Equal(t, 5, s.Holds.N+s.Slips.Hits, "all flicks while the camera was on, except the cold one")
 	require.Len(t, s.Kinds, 2)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 2}, s.Kinds[0].Right)
 	require.InDelta(t, float64(-10*ms), s.Kinds[0].Off.Mean, 1e-9)
@@ -65,7 +65,7 @@ func TestChangesBeyondChanceAndResolution(t *testing.T) {
 	}, slipped.Changes(before, ms))
 }
 
-// session simulates the flicks of a pilot: holds about 300 ms, a share of slips,
+// session simulates the flicks of a pilot with holds about a mean, a share of slips,
 // and a window from 200 to 400 ms.
 func session(n int, mean, spread, slips float64, rng *rand.Rand) []Flick {
 	var flicks []Flick
@@ -86,8 +86,8 @@ func session(n int, mean, spread, slips float64, rng *rand.Rand) []Flick {
 	return flicks
 }
 
-// TestNoFalseAlarms simulates sessions between which nothing changed: in at most
-// 5 % of the comparisons anything is found, with and without slips.
+// TestNoFalseAlarms simulates sessions between which nothing changed: at most 5 % of
+// the comparisons report a change, with and without slips.
 func TestNoFalseAlarms(t *testing.T) {
 	const runs = 1500
 	rng := rand.New(rand.NewPCG(21, 22))
@@ -128,7 +128,7 @@ func TestRealChangesAreSeen(t *testing.T) {
 	}
 }
 
-// TestPatternsAreNoSlips: their long holds are meant to be long.
+// TestPatternsAreNoSlips: long holds in a pattern are intended.
 func TestPatternsAreNoSlips(t *testing.T) {
 	flicks := toggles(200*ms, 205*ms, 195*ms, 200*ms, 600*ms, 600*ms)
 	for i := range flicks {
@@ -141,8 +141,8 @@ func TestPatternsAreNoSlips(t *testing.T) {
 	require.InDelta(t, 200e3, s.Holds.Mean, 1)
 }
 
-// TestHoldsThatDidNotToggleAreInTheSpread: a window that cuts the far holds off
-// must not make the spread look smaller.
+// TestHoldsThatDidNotToggleAreInTheSpread: the spread must not look smaller because
+// the window excludes the outer holds.
 func TestHoldsThatDidNotToggleAreInTheSpread(t *testing.T) {
 	flicks := session(20_000, 300e3, 60e3, 0.03, rand.New(rand.NewPCG(25, 26)))
 	s := NewScore(flicks, nil)

@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestPlanOfTheWeek is the README's, a day for each day of practice, and what was
-// done of it is not asked again.
+// TestPlanOfTheWeek: the plan is that of the help, one day for each day of practice,
+// without the drills done today.
 func TestPlanOfTheWeek(t *testing.T) {
 	for before, want := range week {
 		require.Equal(t, want, Known{Days: Days{Before: before}}.Plan(), "day %d", before+1)
@@ -16,8 +16,8 @@ func TestPlanOfTheWeek(t *testing.T) {
 	require.Empty(t, Known{Days: Days{Today: []Kind{KindFlick, KindSteady, KindFlick}}}.Plan())
 }
 
-// TestPlanAfterTheWeek takes what was never tried, then what is due for a recheck,
-// then what fails most: five drills, without those of today.
+// TestPlanAfterTheWeek: five drills, first those never tried, then those due for a
+// recheck, then those that fail most, without those done today.
 func TestPlanAfterTheWeek(t *testing.T) {
 	past := NewPast(firstDay.AddDate(0, 0, 3))
 	for _, k := range []Kind{KindFlick, KindSteady, KindTake, KindCut, KindPattern, KindHandsOff} {

@@ -49,15 +49,15 @@ done differently with another rig.`,
 			if err := flags.check(); err != nil {
 				return problem.WrongUsage(err)
 			}
-			entrants, err := a.entrants(&flags)
+			rigs, err := a.comparedRigs(&flags)
 			if err != nil {
 				return err
 			}
-			contests, err := a.logs.Contests(paths, entrants, a.how(&flags.logFlags))
+			comparisons, err := a.logs.Comparisons(paths, rigs, a.how(&flags.logFlags))
 			if err != nil {
 				return err
 			}
-			return a.printContests(contests, &flags)
+			return a.printComparisons(comparisons, &flags)
 		},
 	}
 	flags.add(cmd)
@@ -76,8 +76,8 @@ func (f *compareFlags) add(cmd *cobra.Command) {
 // mostEntrants is the number of letters for rigs.
 const mostEntrants = 26
 
-// entrants returns the rigs named by the flags.
-func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
+// comparedRigs returns the rigs named by the flags.
+func (a *app) comparedRigs(f *compareFlags) ([]flight.ComparedRig, error) {
 	if len(f.rigs) == 0 {
 		f.rigs = []string{""}
 	}
@@ -85,9 +85,9 @@ func (a *app) entrants(f *compareFlags) ([]flight.Entrant, error) {
 		return nil, problem.WrongUsage(fmt.Errorf("found %s, want 2 to %d to compare", tell.Counted(n, "rig", "rigs"), mostEntrants),
 			"repeat --rig FILE, or change the first rig with --with KEY=VALUE")
 	}
-	var all []flight.Entrant
+	var all []flight.ComparedRig
 	add := func(file, change string, rig sim.Rig) {
-		e := flight.Entrant{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
+		e := flight.ComparedRig{Letter: string(rune('A' + len(all))), File: file, Change: change, Rig: rig}
 		if len(all) > 0 {
 			e.Differs = rigfile.Differences(all[0].Rig, rig)
 		}
@@ -123,16 +123,16 @@ func rigName(path string, file rigfile.File) string {
 	}
 }
 
-// printContests draws the chart, if one is wanted, and prints the result.
-func (a *app) printContests(contests []flight.Contest, f *compareFlags) error {
+// printComparisons draws the chart, if one is wanted, and prints the result.
+func (a *app) printComparisons(comparisons []flight.Comparison, f *compareFlags) error {
 	a.talk.standAside(f.out)
-	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Contests(contests, look) })
+	err := a.draw(&f.pictureFlags, func(look plot.Look) (*plot.Chart, error) { return figures.Comparisons(comparisons, look) })
 	if err != nil {
 		return err
 	}
 	if f.asJSON {
-		return export.Contests(a.talk.out, contests)
+		return export.Comparisons(a.talk.out, comparisons)
 	}
-	a.talk.Contests(contests)
+	a.talk.Comparisons(comparisons)
 	return nil
 }

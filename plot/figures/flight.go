@@ -58,25 +58,26 @@ func Takes(flights []flight.Flight, look plot.Look) (*plot.Chart, error) {
 	return plot.Takes(total.FlickSummary()+"; "+total.RecordedSummary(), replays[0].Rig.Name, flights, look)
 }
 
-// Contests draws the takes of all rigs, log by log.
-func Contests(contests []flight.Contest, look plot.Look) (*plot.Chart, error) {
+// Comparisons draws the takes of all rigs, log by log.
+func Comparisons(comparisons []flight.Comparison, look plot.Look) (*plot.Chart, error) {
 	var rows []flight.Flight
-	for i, c := range contests {
+	for i, c := range comparisons {
 		for j, row := range c.Flights {
-			label := c.Entrants[j].Letter
+			row.Label = c.Rigs[j].Letter
 			if i == 0 {
-				look.Notes = append(look.Notes, label+": "+c.Entrants[j].Name())
+				look.Notes = append(look.Notes, row.Label+": "+c.Rigs[j].Name())
 			}
-			if len(contests) > 1 {
-				label += ", " + row.Name()
-			}
-			row.Label = label
 			rows = append(rows, row)
 		}
 	}
+	if len(comparisons) > 1 {
+		for i, file := range flight.FileNames(rows) {
+			rows[i].Label += ", " + rows[i].Named(file)
+		}
+	}
 	title := "what each rig records"
-	if len(contests) == 1 {
-		title += " of " + contests[0].Flights[0].Name()
+	if len(comparisons) == 1 {
+		title += " of " + comparisons[0].Flights[0].Name()
 	}
 	return plot.Takes(title, "", rows, look)
 }

@@ -65,22 +65,22 @@ func (s *Summary) Warnings() []string {
 			out = append(out, fmt.Sprintf(format, args...))
 		}
 	}
-	warn(s.Damage != "", "the compressed log breaks off or is damaged (%s): what came before was read", s.Damage)
+	warn(s.Damage != "", "the compressed log breaks off or is damaged (%s): what comes before was read", s.Damage)
 	warn(s.Skipped.Lines > 0, "%s that could not be read left out, %s", plural(s.Skipped.Lines, "line"), plural(s.Skipped.Bytes, "byte")+s.firstSkip())
-	warn(s.Torn.Lines > 0, "the last line breaks off and was left out, %s", plural(s.Torn.Bytes, "byte"))
-	warn(s.Unended, "the last line has no line end; it reads as a whole one and counts")
-	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed by itself", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
+	warn(s.Torn.Lines > 0, "the last line is cut off and was left out, %s", plural(s.Torn.Bytes, "byte"))
+	warn(s.Unended, "the last line has no line end; it is complete and counts")
+	warn(s.SegmentCount > 1, "time runs backwards %s: %s, each replayed separately", times(s.SegmentCount-1), plural(s.SegmentCount, "segment"))
 	warn(s.Late.Lines > 0, "%s came late, earlier than the one before by less than a second, and left out", plural(s.Late.Lines, "row"))
 	warn(s.Broken.Lines > 0, "%s left out whose time is more than 10 s ahead of the rows around it", plural(s.Broken.Lines, "row"))
-	warn(s.Spread > 0, "most rows share their time with others, as the clock counts %s: they were spread evenly over it", s.Spread)
-	warn(s.OpenDates, "day and month of the dates cannot be told apart: the clock alone was read, across midnight")
+	warn(s.Spread > 0, "most rows share their time with others, as the clock has steps of %s: they were spread evenly over it", s.Spread)
+	warn(s.OpenDates, "day and month of the dates are ambiguous: only the clock was read, across midnight")
 	warn(s.UnitHow == howAssumed, "nothing shows the unit of the time: µs assumed; unit = \"ms\" or \"s\" under [log] overrides that")
-	warn(s.UnitHow == howSteps, "the unit of the time is not named: %s taken, from how far the rows are apart; unit = \"NAME\" under [log] overrides that", s.Unit)
-	warn(s.Time.How == howReading, "no column is named %q: column %s taken, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
-	warn(s.Time.How == howPosition && s.HasHeader, "no column is named %q: column %s taken as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
-	warn(s.Wraps > 0, "%s %s; time goes on", s.Wrapped, times(s.Wraps))
+	warn(s.UnitHow == howSteps, "the unit of the time is not named: %s assumed, from the time between rows; unit = \"NAME\" under [log] overrides that", s.Unit)
+	warn(s.Time.How == howReading, "no column is named %q: column %s used, as it reads as a time; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
+	warn(s.Time.How == howPosition && s.HasHeader, "no column is named %q: column %s used as the time, the first of two; time = \"NAME\" under [log] overrides that", defaultTime, s.Time)
+	warn(s.Wraps > 0, "%s %s; the time continues", s.Wrapped, times(s.Wraps))
 	warn(s.DecimalComma, "commas were read as decimal marks")
-	warn(s.HeaderRepeats > 0, "the header stands in the log %s more", times(s.HeaderRepeats))
+	warn(s.HeaderRepeats > 0, "the header is repeated %s", times(s.HeaderRepeats))
 	return out
 }
 

@@ -12,7 +12,7 @@ import (
 // The JSON of compare: an object for each log or segment. Times are whole µs
 // since the first sample.
 
-type jsonContest struct {
+type jsonComparison struct {
 	Schema int         `json:"schema"`
 	Log    jsonLog     `json:"log"`
 	Rigs   []jsonEntry `json:"rigs"`
@@ -40,22 +40,22 @@ type jsonDiffers struct {
 	Second string `json:"here"`
 }
 
-// Contests writes the results of rigs for the same logs as JSON: an object, or an
-// array for several logs or segments.
-func Contests(w io.Writer, contests []flight.Contest) error {
-	return encodeAll(w, each(contests, toJSONContest))
+// Comparisons writes the results of rigs for the same logs as JSON: an object, or
+// an array for several logs or segments.
+func Comparisons(w io.Writer, comparisons []flight.Comparison) error {
+	return encodeAll(w, each(comparisons, toJSONComparison))
 }
 
-func toJSONContest(c flight.Contest) jsonContest {
-	j := jsonContest{Schema: schema, Log: toJSONLog(&c.Flights[0])}
-	for i := range c.Entrants {
+func toJSONComparison(c flight.Comparison) jsonComparison {
+	j := jsonComparison{Schema: schema, Log: toJSONLog(&c.Flights[0])}
+	for i := range c.Rigs {
 		j.Rigs = append(j.Rigs, toJSONEntry(c, i))
 	}
 	return j
 }
 
-func toJSONEntry(c flight.Contest, i int) jsonEntry {
-	e, f, o := c.Entrants[i], c.Flights[i], c.Outcomes[i]
+func toJSONEntry(c flight.Comparison, i int) jsonEntry {
+	e, f, o := c.Rigs[i], c.Flights[i], c.Outcomes[i]
 	gained, lost := c.Gains(i)
 	j := jsonEntry{
 		Letter: e.Letter, Rig: e.Name(),

@@ -7,7 +7,7 @@
 //     an editor;
 //   - [Edits]: an edit decision list, for an editor;
 //   - [Cut]: a part of the log;
-//   - [Replays], [Contests], [RigCheck], [Bench], [Odds], [LivePress],
+//   - [Replays], [Comparisons], [RigCheck], [Bench], [Odds], [LivePress],
 //     [LiveTally]: the JSON of results, for scripts.
 //
 // Times count from the start of the flight's log or, for a clip, from the start

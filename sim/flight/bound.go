@@ -8,23 +8,22 @@ import (
 	"flicktally/sim/problem"
 )
 
-// A pass keeps the results of a log in memory, not the log. These bounds are
-// far beyond what a hand does in a season, and keep every command within 512
-// MiB. A log beyond them is not that of a switch.
+// A pass keeps the results of a log in memory, not the log. These bounds are far
+// beyond what a hand does in a season and keep every command within 512 MiB.
 const (
 	mostSegments = 1000
 	mostPresses  = 50_000
 	mostEdges    = 2_000_000 // at the switch and at the camera's wire
 )
 
-// traceBinsOf divides the bins of a trace among segments whose number is not
-// yet known: the nth gets an nth of them, but as many as a picture needs.
+// traceBinsOf divides the bins of a trace among segments whose number is not yet
+// known: the nth gets an nth of them, but not fewer than a picture needs.
 func traceBinsOf(segment, bins int) int {
 	const enough = 1 << 12
 	return max(bins/segment, min(bins, enough))
 }
 
-// amount is how much the replays of a log keep.
+// amount is how much the replays of a log hold.
 type amount struct{ segments, presses, edges int }
 
 // with adds the replay of a segment.

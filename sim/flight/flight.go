@@ -1,5 +1,5 @@
-// Package flight runs a log through the chain in one pass, for any number of
-// rigs, and holds the results. Typical use:
+// Package flight replays a log in one pass, for any number of rigs, and holds the
+// results. Typical use:
 //
 //	flights, err := flight.Read(src, name, rig, flight.Options{})
 //	err = flight.Judge(flights, tell.DefaultLimits(), seen)
@@ -20,17 +20,15 @@ import (
 
 // Flight is one segment of a log, replayed.
 type Flight struct {
-	File     string // as named by the user; "-" is standard input
-	Segment  int    // from 1
-	Segments int    // of the file
-	// Label is the flight's name in charts and screens; "" means the name of
-	// its file, see [Flight.Name].
-	Label    string
+	File     string      // as named by the user; "-" is standard input
+	Segment  int         // from 1
+	Segments int         // of the file
+	Label    string      // the name in charts and screens; "" = that of the file, see [Flight.Name]
 	Reading  sim.Reading // how the whole file was read
 	Replay   *sim.Replay
 	Trace    *sim.Trace     // the channel; nil unless [Options.TraceBins] asks for it
 	Findings []tell.Finding // in order of time
-	Known    *belief.Result // what is known of it with the observations; nil before [Judge]
+	Known    *belief.Result // what is known, given the observations; nil before [Judge]
 	Seen     []belief.Glance
 	Clips    []belief.Clip // observed clips
 	Card     []string      // how the card was read, in lines for the user
@@ -45,8 +43,8 @@ func (f *Flight) Log() string {
 	return log
 }
 
-// Name returns the flight's name in charts and screens: its label, or its file
-// without the folder.
+// Name returns the name in charts and screens: the label, or the file without
+// its folder.
 func (f *Flight) Name() string {
 	if f.Label != "" {
 		return f.Label
@@ -93,7 +91,7 @@ func BaseName(file string) string {
 	return filepath.Base(file)
 }
 
-// KnownLines says what is unknown about the flight.
+// KnownLines says what is not known of the flight.
 func (f *Flight) KnownLines() []belief.Line {
 	if f.Known == nil {
 		return nil

@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Judge works out what is known of the flights from the observations, and their
-// findings. Their replays become those of the likeliest course. The flights
+// Judge determines what is known of the flights, given the observations, and
+// their findings. Their replays become those of the likeliest history. The flights
 // share their thresholds and the observed clips; each has its own glances.
 // Errors are those of [belief.ResolveOuting].
 func Judge(flights []Flight, limits tell.Limits, seen belief.Observations) error {
@@ -26,8 +26,7 @@ func Judge(flights []Flight, limits tell.Limits, seen belief.Observations) error
 	return nil
 }
 
-// resolve works out what is known of flights, together if anything was
-// observed.
+// resolve determines what is known of flights, together if anything was observed.
 func resolve(flights []Flight, seen belief.Observations) ([]*belief.Result, error) {
 	outing := belief.Outing{Clips: seen.Clips, ClipError: seen.ClipError}
 	observed := seen.Clips != nil

@@ -49,8 +49,8 @@ func OutingOf(flights []Flight) Outing {
 	return o
 }
 
-// addClips counts how the clips and the takes of a flight are paired, and returns
-// the numbers of its clips.
+// addClips counts the pairs of clips and takes of a flight, and returns the
+// numbers of its clips.
 func (o *Outing) addClips(f *Flight) string {
 	var clips []string
 	if f.Known != nil {

@@ -6,9 +6,9 @@ import (
 	"flicktally/sim"
 )
 
-// widely is the factor by which the camera's threshold may differ from a single
-// value in the rig when flights are searched for it.
-const widely = 4
+// widening is the factor by which the camera's threshold may differ from a single
+// value in the rig.
+const widening = 4
 
 // OpenWindow returns the rig with thresholds to be found from flights. A range
 // stays; a single value becomes the range from a quarter of it to four times
@@ -19,10 +19,10 @@ func OpenWindow(rig sim.Rig) sim.Rig {
 	least, long := c.MinPress, c.LongPress
 	halfway := sim.Micros(math.Sqrt(float64(max(1, least.High)) * float64(long.Low)))
 	if least.Exact() {
-		c.MinPress = sim.Interval{Low: least.Low / widely, High: min(least.Low*widely, halfway, long.Low-1)}
+		c.MinPress = sim.Interval{Low: least.Low / widening, High: min(least.Low*widening, halfway, long.Low-1)}
 	}
 	if long.Exact() {
-		c.LongPress = sim.Interval{Low: max(long.Low/widely, halfway, c.MinPress.High+1), High: long.Low * widely}
+		c.LongPress = sim.Interval{Low: max(long.Low/widening, halfway, c.MinPress.High+1), High: long.Low * widening}
 	}
 	return rig
 }

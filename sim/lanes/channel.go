@@ -10,8 +10,8 @@ import (
 // Scale is the range of channel values that a view covers.
 type Scale struct{ Low, High sim.PulseWidth }
 
-// ScaleOf covers the usual travel, 1000 to 2000 µs with a margin, and any
-// values beyond. Its arguments are those of [sim.Trace.Extremes].
+// ScaleOf returns a scale for values from low to high ([sim.Trace.Extremes]) that
+// covers at least the usual travel, 1000 to 2000 µs, with a margin.
 func ScaleOf(low, high sim.PulseWidth) Scale {
 	if math.IsNaN(float64(low)) {
 		return Scale{900, 2100}

@@ -16,8 +16,8 @@ var outcomeLooks = map[sim.FlickOutcome]Look{
 	sim.FlickIgnored: ignored, sim.FlickWaiting: waiting, sim.FlickUnknown: Unknown, sim.FlickOpen: open,
 }
 
-// PressLook returns the look of a press's outcome: that of its flick, if it has
-// one of its own.
+// PressLook returns the look of a press: that of its flick, if it has one of its
+// own.
 func PressLook(r *sim.Replay, p sim.Press) Look {
 	if p.Flick > 0 && r.Flicks[p.Flick-1].Press == p.N {
 		return outcomeLooks[r.Flicks[p.Flick-1].Outcome]
@@ -41,7 +41,7 @@ type Attempt struct {
 	Press *sim.Press // nil: the camera saw none
 }
 
-// Attempts returns all flicks, and the presses without one, in order of time.
+// Attempts returns all flicks and the presses without one, in order of time.
 func Attempts(r *sim.Replay) []Attempt {
 	var all []Attempt
 	for i := range r.Flicks {
@@ -105,8 +105,8 @@ func (a Attempt) Look(r *sim.Replay) Look {
 	return outcomeLooks[a.Flick.Outcome]
 }
 
-// Held says how long the camera saw it held or, if the camera saw nothing, how
-// long the hand held it; "-" for a single move.
+// Held writes how long the camera saw the button held or, if it saw no press, how
+// long the hand held the switch; "-" for a single move.
 func (a Attempt) Held() string {
 	switch {
 	case a.Press != nil:

@@ -2,8 +2,8 @@ package lanes
 
 import "flicktally/sim"
 
-// Look is a kind of thing to draw: a state of the camera, an outcome of a
-// flick, or another kind of stretch. [Look.Entry] says how.
+// Look is a kind of thing to draw: a state of the camera, an outcome of a flick,
+// or another kind of stretch. [Look.Entry] says how to draw it.
 type Look int
 
 // The looks. None is the look between the stretches of a lane.
@@ -90,7 +90,7 @@ type Entry struct {
 	Basic  int
 	Hatch  Hatch
 	Letter string // of a terminal, one ASCII character
-	Sign   string // the same for a terminal with more than ASCII
+	Sign   string // Letter for a terminal with more than ASCII
 	Tone   Tone
 	Shape  Shape
 }
@@ -225,8 +225,7 @@ func (l Look) Anywhere() RGB {
 }
 
 // DashesOf returns the dash pattern of a look's line, as alternate lengths of
-// dashes and gaps; nil is a solid line. Dashes distinguish lines as hatches do
-// areas.
+// dashes and gaps; nil for a solid line.
 func DashesOf(l Look) []float64 {
 	return map[Hatch][]float64{
 		Rising: {6, 3}, Falling: {10, 3}, Cross: {2, 2}, Upright: {8, 2, 2, 2}, Level: {4, 4}, Dots: {1, 3},

@@ -23,8 +23,8 @@ const (
 type Lane struct {
 	Name string
 	Kind Kind
-	// Same names the following stages of the chain whose signal equals this one,
-	// so that this lane stands for them: "settled, 10ms later".
+	// Same names the following stages of the chain with the same signal, for which
+	// this lane stands: "settled, 10 ms later".
 	Same []string
 	// Spans are the stretches in which the lane is not at rest, in order of time.
 	Spans []sim.Span
@@ -36,7 +36,7 @@ type Label struct {
 	Look  Look
 	Long  string // on the mark if there is room
 	Short string // if there is room only for this
-	Title string // as a sentence of its own
+	Title string // in full
 	Doubt bool   // it may be wrong
 }
 
@@ -72,24 +72,21 @@ func (l *Lane) Around(at, end sim.Micros) sim.Span {
 // Next returns the first edge of the lane after a moment, or the last one
 // before it; ok is false if there is none.
 func (l *Lane) Next(at sim.Micros, forward bool) (edge sim.Micros, ok bool) {
-	step, i := 1, sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].To > at })
+	n, edgeAt := 2*len(l.Spans), func(i int) sim.Micros {
+		if i%2 == 0 {
+			return l.Spans[i/2].From
+		}
+		return l.Spans[i/2].To
+	}
+	if l.Kind == Findings {
+		n, edgeAt = len(l.Spans), func(i int) sim.Micros { return l.Spans[i].From }
+	}
+	i := sort.Search(n, func(i int) bool { return edgeAt(i) > at || !forward && edgeAt(i) == at })
 	if !forward {
-		step, i = -1, sort.Search(len(l.Spans), func(i int) bool { return l.Spans[i].From >= at })-1
+		i--
 	}
-	for ; i >= 0 && i < len(l.Spans); i += step {
-		ends := []sim.Micros{l.Spans[i].From, l.Spans[i].To}
-		if l.Kind == Findings {
-			ends = ends[:1]
-		}
-		for j := range ends {
-			e := ends[j]
-			if !forward {
-				e = ends[len(ends)-1-j]
-			}
-			if forward && e > at || !forward && e < at {
-				return e, true
-			}
-		}
+	if i < 0 || i >= n {
+		return 0, false
 	}
-	return 0, false
+	return edgeAt(i), true
 }

@@ -2,6 +2,7 @@ package lanes
 
 import (
 	"fmt"
+	"slices"
 
 	"flicktally/sim"
 	"flicktally/sim/tell"
@@ -36,7 +37,8 @@ func Of(r *sim.Replay, findings []tell.Finding, channel bool) Picture {
 	return p
 }
 
-// Lane returns the first lane of a kind; nil if there is none.
+// Lane returns the first lane of a kind with a name, or any name if that is "";
+// nil if there is none.
 func (p *Picture) Lane(kind Kind, name string) *Lane {
 	for i := range p.Lanes {
 		if p.Lanes[i].Kind == kind && (name == "" || p.Lanes[i].Name == name) {
@@ -66,10 +68,7 @@ func cameraLane(r *sim.Replay) Lane {
 }
 
 func takeLane(r *sim.Replay) Lane {
-	l := Lane{Name: "takes", Kind: Bands}
-	for _, t := range r.Takes {
-		l.Spans = append(l.Spans, t.Span())
-	}
+	l := Lane{Name: "takes", Kind: Bands, Spans: r.TakeSpans()}
 	l.label = func(i int) Label {
 		t := r.Takes[i]
 		text := fmt.Sprintf("%d: %s", t.N, t.Length().Readable())
@@ -113,23 +112,18 @@ func channelLane(r *sim.Replay) Lane {
 	return l
 }
 
-// spanText writes "1:02.000 to 1:03.500 (1.5s)".
+// spanText writes "1:02.0 to 1:03.5 (1.5 s)".
 func spanText(s sim.Span) string {
 	return fmt.Sprintf("%s to %s (%s)", s.From.Clock(), s.To.Clock(), s.Length().Readable())
 }
 
-// doubtful reports whether a press that began or ended a take is doubtful.
+// doubtful reports whether a press that started or ended a take is doubtful.
 func doubtful(r *sim.Replay, t sim.Take) bool {
-	begun := 0
+	startedBy := 0
 	for _, toggle := range r.Toggles {
 		if toggle.To == sim.StateRecording && toggle.At <= t.Start {
-			begun = toggle.Press
+			startedBy = toggle.Press
 		}
 	}
-	for _, n := range []int{begun, t.EndedBy} {
-		if n > 0 && r.Presses[n-1].Doubtful {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]int{startedBy, t.EndedBy}, func(n int) bool { return n > 0 && r.Presses[n-1].Doubtful })
 }

@@ -3,7 +3,7 @@ package lanes
 import "flicktally/sim"
 
 // Runs joins successive bins of a trace with equal values, and then joins pairs
-// until few enough are left. A quiet stretch loses nothing.
+// until at most most are left.
 func Runs(bins []sim.TraceBin, most int) []sim.TraceBin {
 	runs := joinEqual(bins)
 	for len(runs) > max(1, most) {

@@ -6,14 +6,14 @@ import (
 	"flicktally/sim"
 )
 
-// signal is the output of one stage of the chain.
+// signal is the output of a stage of the chain.
 type signal struct {
 	name string
 	lane *sim.Lane
 }
 
-// signals returns the signals of the steps that the rig uses, in the order of
-// the flow, from the tap on.
+// signals returns the signals of the stages that the rig uses, in order, from the
+// tap on.
 func signals(r *sim.Replay) []signal {
 	rig := r.Rig
 	var all []signal
@@ -56,7 +56,7 @@ func signalLanes(r *sim.Replay) []Lane {
 	return lanes
 }
 
-// shifted reports whether b equals a with one constant delay.
+// shifted reports whether b equals a with a constant delay.
 func shifted(a, b *sim.Lane) (later sim.Micros, same bool) {
 	if a.Initial != b.Initial || len(a.Edges) != len(b.Edges) {
 		return 0, false

@@ -2,16 +2,16 @@ package lanes
 
 import "math"
 
-// Spread moves places apart until neighbours are at least apart from each
-// other, moving each as little as possible, and keeps all between left and
-// right. The places ascend. ok is false if there is no room for all.
+// Spread moves ascending places until neighbours are at least apart from each
+// other, moving each as little as possible, and keeps all between left and right.
+// ok is false if there is no room.
 func Spread(places []float64, apart, left, right float64) (moved []float64, ok bool) {
 	n := len(places)
 	if float64(n-1)*apart > right-left {
 		return nil, false
 	}
-	// With the required distances subtracted, the places only have to ascend.
-	// The nearest ascending places are the means of pooled neighbours.
+	// Less the required distances, the places only have to ascend, and the
+	// nearest ascending places are the means of pooled neighbours.
 	type pool struct {
 		sum   float64
 		count int

@@ -7,13 +7,13 @@ import (
 )
 
 // Strip is the press window drawn as a strip: which holds do nothing, toggle,
-// or are too long. It is the emblem of the program and looks the same wherever
-// a hold is judged. The scale is logarithmic, so that a window from 80 ms to
-// 1.5 s shows both ends; places are shares of its length, 0 to 1.
+// or are too long. It looks the same wherever a hold is judged. The scale is
+// logarithmic, so that a window from 80 ms to 1.5 s shows both ends; places are
+// shares of its length, 0 to 1.
 type Strip struct {
 	Zones []StripZone
 	Marks []StripMark
-	low   sim.Micros // where the strip begins
+	low   sim.Micros // the hold at its start
 	reach float64    // the logarithm of the ratio of its ends
 }
 
@@ -24,10 +24,9 @@ type StripZone struct {
 	Name     string // what a hold in it does
 }
 
-// StripMark labels a threshold below a strip: the place of its middle, as a
-// share of the strip, and the threshold in words. A range has one mark.
+// StripMark labels a threshold below a strip. A range has one mark.
 type StripMark struct {
-	At    float64
+	At    float64 // its middle, as a share of the strip
 	Words string
 }
 
@@ -35,8 +34,8 @@ type StripMark struct {
 // does is unknown.
 func StripOf(c sim.CameraSpec) Strip { return stripWithin(c, 6, 6) }
 
-// CloseStripOf returns a strip that ends nearer the window, where the hold in hand
-// is to be seen in detail.
+// CloseStripOf returns a strip that ends closer to the window, to show a hold in
+// detail.
 func CloseStripOf(c sim.CameraSpec) Strip { return stripWithin(c, 2, 1.5) }
 
 // stripWithin returns a strip that extends beyond the window by these factors.
@@ -60,8 +59,8 @@ func stripWithin(c sim.CameraSpec, before sim.Micros, beyond float64) Strip {
 	return s
 }
 
-// MarkPlaces returns the middles of the marks' texts on a strip of a length, moved
-// apart where the widest of them would run into another.
+// MarkPlaces returns where the middles of the marks' texts go on a strip of the
+// given length, moved apart so that none overlap.
 func (s Strip) MarkPlaces(length float64, width func(text string) float64) []float64 {
 	var places []float64
 	widest := 0.0
@@ -98,9 +97,8 @@ type HoldZone struct {
 	Name     string
 }
 
-// ZonesOf returns the zones of a camera and how they are drawn. A threshold
-// that is a range has a zone of its own between its ends: a hold there may do
-// either.
+// ZonesOf returns the zones of a camera, as drawn. A threshold that is a range has
+// a zone of its own between its ends: a hold there may do either.
 func ZonesOf(c sim.CameraSpec) []HoldZone {
 	least := c.ZonesAt(sim.Window{MinPress: c.MinPress.Low, LongPress: c.LongPress.Low})
 	most := c.ZonesAt(sim.Window{MinPress: c.MinPress.High, LongPress: c.LongPress.High})

@@ -20,7 +20,7 @@ type Group struct {
 func (g Group) Several() bool { return g.Past > g.First+1 }
 
 // Thin groups the stretches visible in a window of the given number of columns.
-// Stretches narrower than a column that begin in the same one form a group, and
+// Stretches narrower than a column that start in the same one form a group, and
 // groups of several that touch are joined. So there are at most about two
 // groups per column, however long the log is. The stretches are in order of
 // time and do not overlap.
@@ -59,7 +59,7 @@ func joined(groups []Group, g Group, width sim.Micros) []Group {
 	return groups
 }
 
-// Counts is the number of stretches of each look that begin in a part of a
+// Counts is the number of stretches of each look that start in a part of a
 // window.
 type Counts struct {
 	sim.Span
@@ -68,9 +68,43 @@ type Counts struct {
 	Total    int
 }
 
-// Count counts the stretches of a lane by look, in at most most equal parts of
-// a window, each as long as a step of the time axis. It is drawn if there are
-// too many stretches to draw one by one. The parts at the ends may extend
+// Add counts a stretch.
+func (c *Counts) Add(look Look, doubt bool) {
+	c.Of[look]++
+	c.Total++
+	if doubt {
+		c.Doubtful[look]++
+	}
+}
+
+// Bar is a piece of a stack of bars: Count stretches of a look, above Below
+// others.
+type Bar struct {
+	Look         Look
+	Below, Count int
+	Doubt        bool
+}
+
+// Bars stacks the counts of outcomes. The doubtful ones of a look are above the
+// others.
+func (c *Counts) Bars() []Bar {
+	var bars []Bar
+	below := 0
+	add := func(look Look, count int, doubt bool) {
+		if count > 0 {
+			bars = append(bars, Bar{look, below, count, doubt})
+			below += count
+		}
+	}
+	for _, look := range Outcomes {
+		add(look, c.Of[look]-c.Doubtful[look], false)
+		add(look, c.Doubtful[look], true)
+	}
+	return bars
+}
+
+// Count counts the stretches of a lane by look in equal parts of a window, at most
+// most, each as long as a step of the time axis. The parts at the ends may extend
 // beyond the window.
 func Count(l *Lane, window sim.Span, most int) []Counts {
 	step := stepFor(window, most)
@@ -84,13 +118,8 @@ func Count(l *Lane, window sim.Span, most int) []Counts {
 		if s.From < window.From || s.From > window.To {
 			continue
 		}
-		part := &all[s.From/step-first]
 		label := l.Label(i)
-		part.Of[label.Look]++
-		part.Total++
-		if label.Doubt {
-			part.Doubtful[label.Look]++
-		}
+		all[s.From/step-first].Add(label.Look, label.Doubt)
 	}
 	return all
 }

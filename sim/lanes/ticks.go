@@ -71,8 +71,8 @@ func ClockTo(at sim.Micros, decimals int) string {
 	return text + "." + fmt.Sprintf("%06d", at%sim.Second)[:decimals]
 }
 
-// DecimalStep returns the smallest of 1, 2 and 5 times a power of ten that is
-// at least the given step: the ladder of all axes that are not times of a log.
+// DecimalStep returns the smallest step that is at least least and 1, 2 or 5
+// times a power of ten, for all axes that are not times of a log.
 func DecimalStep(least float64) float64 {
 	power := math.Pow(10, math.Floor(math.Log10(least)))
 	for _, factor := range []float64{1, 2, 5} {

@@ -1,6 +1,7 @@
 package mavlink
 
 import (
+	"bufio"
 	"io"
 
 	"flicktally/sim"
@@ -24,12 +25,9 @@ type Options struct {
 
 // Reader yields the samples of one line.
 type Reader struct {
-	r     io.Reader
+	r     *bufio.Reader
 	name  string
 	opts  Options
-	buf   []byte
-	pos   int
-	end   int
 	err   error // why reading ended
 	block []sim.Sample
 
@@ -82,7 +80,7 @@ const bufferSize = 64 << 10
 // reader uses less than 8 MiB whatever its input: a buffer of 64 KiB, the samples
 // in it, and a number for each of the 65 536 possible senders.
 func NewReader(r io.Reader, name string, opts Options) *Reader {
-	d := &Reader{r: r, name: name, opts: opts, buf: make([]byte, bufferSize), system: opts.System, last: map[sender]byte{}}
+	d := &Reader{r: bufio.NewReaderSize(r, bufferSize), name: name, opts: opts, system: opts.System, last: map[sender]byte{}}
 	for i := range d.armed {
 		d.armed[i] = sim.Absent
 	}
@@ -124,15 +122,16 @@ func (d *Reader) Next() (sim.Block, error) {
 // decode reads frames from the buffer until it needs more data or the next
 // sample belongs to another segment.
 func (d *Reader) decode() {
-	for d.pos < d.end {
-		f, what := d.parse(d.buf[d.pos:d.end])
+	for d.r.Buffered() > 0 {
+		data, _ := d.r.Peek(d.r.Buffered())
+		f, what := d.parse(data)
 		switch what {
 		case incomplete:
 			return
 		case damaged:
 			d.lost = true
 			d.summary.Damaged++
-			d.pos++
+			d.r.Discard(1)
 			continue
 		case valid:
 			s, wanted := d.sample(f)
@@ -151,7 +150,7 @@ func (d *Reader) decode() {
 			d.follow(f)
 		}
 		d.summary.FrameBytes += int64(f.length)
-		d.pos += f.length
+		d.r.Discard(f.length)
 	}
 }
 
@@ -164,19 +163,11 @@ func (d *Reader) parse(data []byte) (frame, outcome) {
 	return parse(data, d.err != nil)
 }
 
-// fill reads once.
+// fill reads more data.
 func (d *Reader) fill() {
-	d.end = copy(d.buf, d.buf[d.pos:d.end])
-	d.pos = 0
-	var n int
-	for tries := 0; n == 0 && d.err == nil; tries++ {
-		n, d.err = d.r.Read(d.buf[d.end:])
-		if tries == 100 {
-			d.err = io.ErrNoProgress
-		}
-	}
-	d.end += n
-	d.summary.Bytes += int64(n)
+	before := d.r.Buffered()
+	_, d.err = d.r.Peek(before + 1)
+	d.summary.Bytes += int64(d.r.Buffered() - before)
 }
 
 // follow records a frame's sequence number. A step of more than half the range

@@ -10,12 +10,12 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Contests writes the readable report of compare: the rigs, their outcomes in
+// Comparisons writes the readable report of compare: the rigs, their outcomes in
 // columns, and what each of them records that the first does not.
-func (p *Printer) Contests(contests []flight.Contest) {
+func (p *Printer) Comparisons(comparisons []flight.Comparison) {
 	p.Heading("rigs")
 	p.Table(func(w io.Writer) {
-		first, others := contests[0].Entrants[0], contests[0].Entrants[1:]
+		first, others := comparisons[0].Rigs[0], comparisons[0].Rigs[1:]
 		fmt.Fprintf(w, "%s\t%s\n", first.Letter, first.File)
 		for _, e := range others {
 			name := e.File
@@ -25,14 +25,14 @@ func (p *Printer) Contests(contests []flight.Contest) {
 			fmt.Fprintf(w, "%s\t%s\t%s\n", e.Letter, name, differsText(e))
 		}
 	})
-	for _, c := range contests {
+	for _, c := range comparisons {
 		fmt.Fprintln(p.out)
-		p.printContest(c)
+		p.printComparison(c)
 	}
 }
 
 // differsText says how a rig differs from the first.
-func differsText(e flight.Entrant) string {
+func differsText(e flight.ComparedRig) string {
 	if len(e.Differs) == 0 {
 		return "the same as A"
 	}
@@ -43,7 +43,7 @@ func differsText(e flight.Entrant) string {
 	return strings.Join(parts, "; ")
 }
 
-func (p *Printer) printContest(c flight.Contest) {
+func (p *Printer) printComparison(c flight.Comparison) {
 	first := c.Flights[0]
 	p.Heading(first.Log() + ", " + first.Replay.End.Clock())
 	p.Table(func(w io.Writer) {
@@ -54,7 +54,7 @@ func (p *Printer) printContest(c flight.Contest) {
 			}
 			fmt.Fprintln(w, strings.Join(cells, "\t"))
 		}
-		row("", func(i int) string { return c.Entrants[i].Letter })
+		row("", func(i int) string { return c.Rigs[i].Letter })
 		for _, line := range outcomeLines {
 			if line.armed && first.Replay.Armed == nil {
 				continue
@@ -90,9 +90,9 @@ var outcomeLines = []struct {
 // briefest is the length from which a differing stretch is worth a line.
 const briefest = sim.Second
 
-func (p *Printer) printGains(c flight.Contest, i int) {
+func (p *Printer) printGains(c flight.Comparison, i int) {
 	gained, missed := c.Gains(i)
-	letter := c.Entrants[i].Letter
+	letter := c.Rigs[i].Letter
 	if len(gained)+len(missed) == 0 {
 		fmt.Fprintf(p.out, "  %s records the same as A\n", letter)
 		return

@@ -20,7 +20,7 @@ type Options struct {
 
 // Reader yields the level of one wire.
 type Reader struct {
-	scan    scanner
+	scan    *scanner
 	opts    Options
 	code    string
 	scale   timescale
@@ -64,7 +64,7 @@ const blockSize = 4096
 
 // Summary returns the counts so far.
 func (r *Reader) Summary() summary {
-	r.summary.Bytes = r.scan.bytes()
+	r.summary.Bytes = r.scan.offset
 	return r.summary
 }
 
@@ -98,7 +98,7 @@ func (r *Reader) Next() ([]sim.Sample, error) {
 }
 
 func (r *Reader) start() error {
-	h, err := readHeader(&r.scan, fallbackScale(r.opts.Unit))
+	h, err := readHeader(r.scan, fallbackScale(r.opts.Unit))
 	if err != nil {
 		return err
 	}
@@ -113,7 +113,7 @@ func (r *Reader) start() error {
 
 // step reads one simulation command (§18.2.1).
 func (r *Reader) step() error {
-	s := &r.scan
+	s := r.scan
 	if err := s.next(); err != nil {
 		return err
 	}
@@ -149,7 +149,7 @@ var levels = [256]sim.PulseWidth{
 
 // time reads a time of the dump and moves to it.
 func (r *Reader) time() error {
-	s := &r.scan
+	s := r.scan
 	raw, err := parseInstant(string(s.token[1:]))
 	if s.torn && (err != nil || r.hasTime && raw.isBefore(r.raw)) {
 		return r.tear()
@@ -184,7 +184,7 @@ func (r *Reader) tear() error {
 
 // vector skips "b0101 #", but takes a single bit written that way.
 func (r *Reader) vector() error {
-	s := &r.scan
+	s := r.scan
 	single := len(s.token) == 2 && (s.token[0] == 'b' || s.token[0] == 'B')
 	value := s.token[len(s.token)-1]
 	if err := s.next(); err != nil {
@@ -209,7 +209,7 @@ var extra = []string{"$comment", "$attrbegin", "$attrend", "$timezero"}
 
 // keyword reads a keyword, and skips it if it is one of extra.
 func (r *Reader) keyword() error {
-	s := &r.scan
+	s := r.scan
 	token := string(s.token)
 	what, isDump := strings.CutPrefix(token, "$dump")
 	switch {

@@ -1,9 +1,10 @@
 package vcd
 
 import (
+	"bufio"
+	"bytes"
 	"fmt"
 	"io"
-	"strings"
 
 	"flicktally/sim/excerpt"
 )
@@ -15,15 +16,11 @@ const (
 
 // scanner splits a stream into tokens at white space (§18.2).
 type scanner struct {
-	r    io.Reader
-	name string
-	buf  []byte
-	pos  int
-	end  int
-	err  error // why reading ended
+	tokens *bufio.Scanner
+	name   string
 
 	started   bool  // a byte-order mark was skipped if there is one
-	offset    int64 // of buf[0] in the stream
+	offset    int64 // of the next unconsumed byte
 	line      int
 	lineBegin int64 // offset of the line's first byte
 	token     []byte
@@ -34,50 +31,28 @@ type scanner struct {
 // place is where a token starts. Both numbers count from 1.
 type place struct{ line, column int }
 
-func newScanner(r io.Reader, name string) scanner {
-	return scanner{r: r, name: name, buf: make([]byte, bufferSize), line: 1}
+func newScanner(r io.Reader, name string) *scanner {
+	s := &scanner{tokens: bufio.NewScanner(r), name: name, line: 1}
+	s.tokens.Buffer(make([]byte, bufferSize), maxToken+2) // a token, and the byte that ends it
+	s.tokens.Split(s.split)
+	return s
 }
 
 // next moves to the next token, which is valid until the next call. It returns
 // io.EOF at the end.
 func (s *scanner) next() error {
-	if !s.started {
-		s.started = true
-		s.skipMark()
+	if s.tokens.Scan() && !s.torn {
+		s.token = s.tokens.Bytes()
+		return nil
 	}
-	for {
-		for s.pos < s.end && isSpace(s.buf[s.pos]) {
-			if s.buf[s.pos] == '\n' {
-				s.line++
-				s.lineBegin = s.offset + int64(s.pos) + 1
-			}
-			s.pos++
-		}
-		if s.pos < s.end {
-			break
-		}
-		if !s.fill() {
-			return s.failure()
-		}
-	}
-	s.place = s.here()
-	length := 0
-	for {
-		for s.pos+length < s.end && !isSpace(s.buf[s.pos+length]) {
-			length++
-		}
-		s.torn = s.pos+length == s.end
-		if !s.torn || !s.fill() {
-			break
-		}
-	}
-	s.token = s.buf[s.pos : s.pos+length]
-	if length > maxToken {
+	s.token = s.tokens.Bytes()
+	switch err := s.tokens.Err(); {
+	case err == bufio.ErrTooLong:
 		return s.wrong("a word of more than 1 MiB", "a value change dump (IEEE 1364-2005 §18)")
-	}
-	s.pos += length
-	if s.torn && s.err != io.EOF {
-		return s.failure()
+	case err != nil:
+		return fmt.Errorf("%s:%d: %w", excerpt.Printable(s.name), s.line, err)
+	case len(s.token) == 0:
+		return io.EOF
 	}
 	return nil
 }
@@ -85,52 +60,44 @@ func (s *scanner) next() error {
 // byteOrderMark may precede UTF-8 text.
 const byteOrderMark = "\ufeff"
 
-func (s *scanner) skipMark() {
-	for s.end < len(byteOrderMark) && strings.HasPrefix(byteOrderMark, string(s.buf[:s.end])) && s.fill() {
+// split is a [bufio.SplitFunc] that keeps track of the place.
+func (s *scanner) split(data []byte, atEOF bool) (advance int, token []byte, err error) {
+	if !s.started {
+		if len(data) < len(byteOrderMark) && !atEOF {
+			return 0, nil, nil
+		}
+		s.started = true
+		if bytes.HasPrefix(data, []byte(byteOrderMark)) {
+			advance = len(byteOrderMark)
+		}
 	}
-	if strings.HasPrefix(string(s.buf[:s.end]), byteOrderMark) {
-		s.pos = len(byteOrderMark)
+	for advance < len(data) && isSpace(data[advance]) {
+		advance++
+		if data[advance-1] == '\n' {
+			s.line++
+			s.lineBegin = s.offset + int64(advance)
+		}
 	}
+	end := advance
+	for end < len(data) && !isSpace(data[end]) {
+		end++
+	}
+	s.offset += int64(advance)
+	s.place = s.here()
+	if end == len(data) && !atEOF || end == advance {
+		return advance, nil, nil
+	}
+	s.torn = end == len(data)
+	s.offset += int64(end - advance)
+	return end, data[advance:end], nil
 }
 
 // isSpace reports whether a byte is white space; no other byte up to a space
 // occurs.
 func isSpace(b byte) bool { return b <= ' ' }
 
-// fill reads more data and reports whether there was any.
-func (s *scanner) fill() bool {
-	if s.err != nil || s.end-s.pos > maxToken {
-		return false
-	}
-	s.offset += int64(s.pos)
-	s.end = copy(s.buf, s.buf[s.pos:s.end])
-	s.pos = 0
-	if s.end == len(s.buf) {
-		s.buf = append(s.buf, make([]byte, len(s.buf))...)
-	}
-	var n int
-	for tries := 0; n == 0 && s.err == nil; tries++ {
-		n, s.err = s.r.Read(s.buf[s.end:])
-		if tries == 100 {
-			s.err = io.ErrNoProgress
-		}
-	}
-	s.end += n
-	return n > 0
-}
-
-func (s *scanner) failure() error {
-	if s.err == nil || s.err == io.EOF {
-		return io.EOF
-	}
-	return fmt.Errorf("%s:%d: %w", excerpt.Printable(s.name), s.line, s.err)
-}
-
-// bytes returns the number of bytes consumed.
-func (s *scanner) bytes() int64 { return s.offset + int64(s.pos) }
-
 // here returns the place of the next unconsumed byte.
-func (s *scanner) here() place { return place{s.line, int(s.bytes()-s.lineBegin) + 1} }
+func (s *scanner) here() place { return place{s.line, int(s.offset-s.lineBegin) + 1} }
 
 // wrong returns the error for the token.
 func (s *scanner) wrong(found, want string) error { return s.wrongAt(s.place, found, want) }

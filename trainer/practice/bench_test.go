@@ -10,9 +10,9 @@ import (
 	"flicktally/trainer/term"
 )
 
-// BenchmarkFlickToScreen is the way from a key to the screen while a drill runs:
-// the flick judged, the picture drawn, the changed cells shown. At 60 Hz a frame
-// is 16.7 ms.
+// BenchmarkFlickToScreen measures the way from a key to the screen during a drill:
+// judge the flick, draw the picture, show the changed cells. At 60 Hz a frame takes
+// 16.7 ms.
 func BenchmarkFlickToScreen(b *testing.B) {
 	p, painter := onSimulation(b, trainer.KindFlick)
 	for b.Loop() {
@@ -27,7 +27,7 @@ func BenchmarkFlickToScreen(b *testing.B) {
 	}
 }
 
-// BenchmarkFrame is one picture of a hold that runs.
+// BenchmarkFrame measures one picture of a running hold.
 func BenchmarkFrame(b *testing.B) {
 	p, painter := onSimulation(b, trainer.KindFlick)
 	p.Handle(term.KeyEvent{At: p.now, Name: "space"})

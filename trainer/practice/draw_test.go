@@ -12,8 +12,8 @@ import (
 	"flicktally/trainer/term/screentest"
 )
 
-// practised is a pilot's past of some trials; one drill was shown reliable the day
-// before.
+// practised is the past of a pilot with some trials; one drill became reliable the
+// day before.
 func practised(o *Options) {
 	today := time.Date(2025, time.June, 3, 18, 0, 0, 0, time.UTC)
 	past := trainer.NewPast(today)
@@ -86,7 +86,7 @@ func TestPractisePictures(t *testing.T) {
 	}
 }
 
-// hold lets a key repeat that is held down: so many times, 33 ms apart.
+// hold holds a key down: it repeats a number of times, 33 ms apart.
 func (p *pilot) hold(repeats int) {
 	for i := range repeats {
 		p.press("space")
@@ -97,7 +97,7 @@ func (p *pilot) hold(repeats int) {
 	}
 }
 
-// toTheQuestion flicks on every cue of a blind count, up to its question.
+// toTheQuestion flicks on every cue of a blind count until the question.
 func (p *pilot) toTheQuestion() {
 	for p.book.drill.View(p.now).Phase != trainer.PhaseAsk {
 		if p.book.drill.View(p.now).Phase == trainer.PhaseAct {
@@ -107,7 +107,7 @@ func (p *pilot) toTheQuestion() {
 	}
 }
 
-// mixedFor does whatever a drill asks for.
+// mixedFor does what a mixed drill asks for, for some time.
 func (p *pilot) mixedFor(d sim.Micros) {
 	for end := p.now + d; p.now < end; p.wait(150 * ms) {
 		switch p.book.drill.View(p.now).Phase {

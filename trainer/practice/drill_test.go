@@ -28,7 +28,7 @@ func TestAKeyIsALatchingSwitch(t *testing.T) {
 	p.wait(100 * ms)
 	p.shows("last: right −40 ms")
 	require.Equal(t, 310*ms, p.book.drill.Flicks()[0].Hold())
-	require.Zero(t, p.book.kept, "the key may yet turn out to be held down")
+	require.Zero(t, p.book.kept, "the key may turn out to be held down")
 	p.wait(500 * ms)
 	require.Equal(t, 1, p.book.kept)
 }
@@ -51,8 +51,8 @@ func TestHoldsAreThoseOfTheKeysStamps(t *testing.T) {
 	require.Equal(t, []sim.Micros{20 * ms, 81_234, 310_007, 2 * sec}, holds)
 }
 
-// A key that is held down is one press at its first event, on the cue or before
-// it, whatever its repeats seemed to do at first.
+// A key that is held down is one press at its first event, on or before the cue,
+// whatever its repeats seemed to do at first.
 func TestAKeyThatIsHeldDownIsOnePress(t *testing.T) {
 	for _, delay := range []sim.Micros{250 * ms, 400 * ms, sec} {
 		for _, period := range []sim.Micros{25 * ms, 33 * ms, 92 * ms} {
@@ -70,7 +70,7 @@ func TestAKeyThatIsHeldDownIsOnePress(t *testing.T) {
 			p.shows(p.input.tapHint(), "switch: pressed")
 			require.Len(t, p.book.drill.Flicks(), 1, "delay %s, period %s", delay, period)
 			require.Len(t, p.book.drill.Results(), 1)
-			require.Equal(t, 1, p.book.kept, "nothing of it is written down")
+			require.Equal(t, 1, p.book.kept, "the repeats are not saved")
 			p.wait(300 * ms)
 			p.press("space")
 			up := p.now
@@ -82,8 +82,8 @@ func TestAKeyThatIsHeldDownIsOnePress(t *testing.T) {
 	}
 }
 
-// The fastest hands tap some ten times in a second for a moment, and two
-// flicks are four taps. Common practice, no source.
+// The fastest hands tap about ten times a second for a moment, and two flicks are
+// four taps. Common practice, no source.
 func TestQuickFlicksAreNoRepeats(t *testing.T) {
 	p := practising(t, trainer.KindCut, 80, 24)
 	p.waitFor(trainer.PhaseAct)
@@ -120,7 +120,7 @@ func TestAStandstillPausesTheDrillWhereItStood(t *testing.T) {
 	require.Len(t, p.book.drill.Results(), 2)
 }
 
-// What was flicked just before a drill ran out is kept like the rest.
+// A flick just before the end of a drill is kept like the others.
 func TestTheLastFlickOfADrillIsKept(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	for range 3000 {
@@ -134,7 +134,7 @@ func TestTheLastFlickOfADrillIsKept(t *testing.T) {
 	require.Equal(t, len(p.book.drill.Flicks()), p.book.kept)
 }
 
-func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
+func TestADrillEndsAndSaysWhatToDoNext(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	for range 30 {
 		if _, over := p.page.(*outcomePage); over {
@@ -161,7 +161,7 @@ func TestADrillRunsOutAndTellsWhatToDoNext(t *testing.T) {
 	require.NotEmpty(t, done.Next)
 }
 
-// TestEnterStartsTodaysPlan, and what is done of it is not proposed again.
+// TestEnterStartsTodaysPlan, which does not propose drills that are done.
 func TestEnterStartsTodaysPlan(t *testing.T) {
 	p := practising(t, "", 80, 24)
 	p.book.known = trainer.Known{Days: trainer.Days{Today: []trainer.Kind{trainer.KindFlick, trainer.KindFlick}}}
@@ -186,7 +186,7 @@ func TestADrillWithoutATrialSaysThatItWasLeft(t *testing.T) {
 	p.shows("Done: Blind count", "ended before the first trial was over; the flicks are kept", "next: ")
 }
 
-func TestTheFirstFlickOfTheDayIsColdAndTold(t *testing.T) {
+func TestTheFirstFlickOfTheDayIsColdAndReported(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	p.book.known.FirstFlicks = stat.Rate{Hits: 4, Trials: 6}
 	p.Screen.known.FirstFlicks = p.book.known.FirstFlicks
@@ -208,7 +208,7 @@ func TestEndKeepsTheFlickThatIsNotJudgedYet(t *testing.T) {
 	require.Equal(t, 1, p.book.kept)
 }
 
-func TestTroubleWithTheNotebookIsShownAndGoesWhenItIsOver(t *testing.T) {
+func TestTroubleWithTheNotebookIsShownWhileItLasts(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	p.book.fails = errors.New("disk full")
 	p.onCue(300 * ms)
@@ -221,7 +221,7 @@ func TestTroubleWithTheNotebookIsShownAndGoesWhenItIsOver(t *testing.T) {
 	require.NoError(t, err)
 }
 
-func TestADrillThatCouldNotBeWrittenDownIsToldAtTheEnd(t *testing.T) {
+func TestADrillThatCouldNotBeSavedIsReportedAtTheEnd(t *testing.T) {
 	full := errors.New("disk full")
 	p := practising(t, "", 80, 24)
 	p.book.fails = full
@@ -272,7 +272,7 @@ func TestAReviewIsOfferedWhereThereIsAFlight(t *testing.T) {
 	p.shows("Flight review")
 }
 
-// heldTooLong is what a flight with one flick, held too long, is told of.
+// heldTooLong has the mistakes of a flight with one flick, held too long.
 func heldTooLong() []tell.Finding {
 	chain := sim.NewChain(sim.TapChannel, heron())
 	for at := sim.Micros(0); at < 10*sec; at += 10 * ms {
@@ -322,7 +322,7 @@ func TestRepeatJitter(t *testing.T) {
 	for i := range gaps {
 		gaps[i] = 30 * ms
 	}
-	require.Equal(t, ms/10, repeatJitter(gaps), "never none at all")
+	require.Equal(t, ms/10, repeatJitter(gaps), "never 0")
 	for i := range 5 {
 		gaps[i*7] += 20 * ms // one in twenty may be late
 	}
@@ -331,7 +331,7 @@ func TestRepeatJitter(t *testing.T) {
 	require.Equal(t, 1100*sim.Microsecond, repeatJitter(gaps))
 }
 
-// transmitter feeds the moves of a transmitter whose clock is its own.
+// transmitter feeds the moves of a transmitter with its own clock.
 type transmitter struct {
 	*pilot
 	ahead sim.Micros
@@ -347,7 +347,7 @@ func withTransmitter(t *testing.T, kind trainer.Kind, resolution sim.Micros) *tr
 
 var aux = joystick.Control{Kind: joystick.Axis, Number: 5}
 
-// moves moves a control; the program hears of it some time later.
+// moves moves a control; the program receives the move some time later.
 func (x *transmitter) moves(c joystick.Control, value sim.PulseWidth, late sim.Micros) {
 	m := joystick.Move{At: x.now + x.ahead, Control: c, Value: value}
 	x.wait(late)
@@ -402,15 +402,15 @@ func TestUnpluggingPausesAndSaysSo(t *testing.T) {
 	x.shows("the transmitter was unplugged")
 	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase)
 	x.press("p")
-	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase, "without a switch it cannot go on")
+	require.Equal(t, trainer.PhasePaused, x.book.drill.View(x.now).Phase, "without a switch it cannot resume")
 	x.Handle(term.SourceEvent{At: x.now, Value: device.Back{}})
 	x.shows("the transmitter is back: p resumes")
 	x.press("p")
 	x.waitFor(trainer.PhaseAct)
 }
 
-// Where moves were missed, the position is found later (joystick-api: initial
-// records after an overflow). No hold can be told from that.
+// If moves were missed, the position is reported later (joystick-api: initial
+// records after an overflow). The hold is then unknown.
 func TestMissedMovesPauseTheDrill(t *testing.T) {
 	x := withTransmitter(t, trainer.KindFlick, 8*ms)
 	x.findSwitch(1000, 2000)
@@ -428,9 +428,8 @@ func TestMissedMovesPauseTheDrill(t *testing.T) {
 	require.Empty(t, x.book.drill.Flicks())
 }
 
-// A switch of a transmitter stays where it is: one that presses at the start
-// has to be put to rest first.
-func TestASwitchThatPressesIsToBePutToRest(t *testing.T) {
+// A transmitter's switch that presses at the start has to be put to rest first.
+func TestASwitchThatPressesMustBePutToRest(t *testing.T) {
 	x := withTransmitter(t, trainer.KindFlick, 8*ms)
 	x.findSwitch(2000, 1000)
 	require.Equal(t, trainer.PhaseRest, x.book.drill.View(x.now).Phase)

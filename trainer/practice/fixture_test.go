@@ -22,7 +22,7 @@ func heron() sim.Rig {
 	return rig
 }
 
-// memory is a notebook that forgets.
+// memory is a notebook in memory.
 type memory struct {
 	known trainer.Known
 	drill *trainer.Drill // the latest that began
@@ -42,7 +42,7 @@ func (m *memory) Begin(d *trainer.Drill) (func() error, error) {
 	}, m.fails
 }
 
-// pilot practises by events, on a clock of its own.
+// pilot practises by sending events, with its own clock.
 type pilot struct {
 	*Screen
 	t    testing.TB
@@ -50,7 +50,7 @@ type pilot struct {
 	now  sim.Micros
 }
 
-// practising begins practice at a drill, "" for the menu, on a screen of a size.
+// practising starts practice with a drill, "" for the menu, on a screen of a size.
 func practising(t testing.TB, kind trainer.Kind, width, height int, more ...func(*Options)) *pilot {
 	t.Helper()
 	book := &memory{}
@@ -88,7 +88,7 @@ func (p *pilot) waitFor(phase trainer.Phase) {
 	require.Fail(p.t, "the phase did not come", "%d", phase)
 }
 
-// press presses keys at once, and reports whether the program goes on.
+// press presses keys at once, and reports whether the program continues.
 func (p *pilot) press(keys ...string) bool {
 	goesOn := true
 	for _, key := range keys {
@@ -97,7 +97,7 @@ func (p *pilot) press(keys ...string) bool {
 	return goesOn
 }
 
-// flick holds the switch that a key is.
+// flick presses and releases the key that is the switch.
 func (p *pilot) flick(hold sim.Micros) {
 	p.press("space")
 	p.wait(hold)
@@ -114,7 +114,7 @@ func (p *pilot) onCue(holds ...sim.Micros) {
 	}
 }
 
-// picture returns what is shown.
+// picture returns the current picture.
 func (p *pilot) picture(glyphs *term.Glyphs) string {
 	canvas := term.NewCanvas(p.width, p.height, glyphs)
 	p.Draw(canvas)

@@ -19,8 +19,8 @@ func beginning(t *testing.T, width, height int, more ...func(*Options)) *pilot {
 	})...)
 }
 
-// The first run begins with a drill: a key presses, and once the hold is as long as
-// it should be the screen says how it ends.
+// The first run starts with a drill. Once a hold has reached the aim, the screen says
+// how to release.
 func TestTheFirstRunIsGuided(t *testing.T) {
 	p := beginning(t, 80, 24)
 	p.shows("The first minute  1:00 left", "on cue: space = press, again = release", "example: measure yours")
@@ -39,6 +39,8 @@ func TestTheFirstRunIsGuided(t *testing.T) {
 	require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
 	p.wait(guideLasts)
 	p.shows("Done: One flick")
+	p.press("m")
+	p.shows("input resolution not measured yet: m measures it")
 	p.press("enter")
 	p.shows("The input: keyboard") // asked before the first drill that counts on it
 	p.press("enter")
@@ -54,7 +56,7 @@ func TestTheGuideSpeaksOfTheSwitchInHand(t *testing.T) {
 	require.Equal(t, "Let go", p.input.releaseWords())
 }
 
-// Who names a drill, has practised before or comes with a flight is not guided.
+// A pilot who names a drill, has practised before or reviews a flight is not guided.
 func TestTheGuideIsForBeginners(t *testing.T) {
 	practising(t, trainer.KindSteady, 80, 24).shows("Steady hold")
 	practising(t, "", 80, 24).shows("Practise Heron")
@@ -66,13 +68,13 @@ func TestTheGuideIsForBeginners(t *testing.T) {
 	p.shows("The input: keyboard")
 }
 
-// A window that is not the default's is the pilot's own.
+// Any other window than the default is the pilot's own.
 func TestAWindowOfOnesOwnIsNoExample(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 80, 24, func(o *Options) { o.Setup.Rig.Camera.MinPress = sim.Exactly(90 * ms) })
 	require.NotContains(t, p.picture(screentest.Unicode), "example")
 }
 
-// What the input tells apart is asked once for each device.
+// The resolution of the input is measured once for each device.
 func TestTheResolutionIsKept(t *testing.T) {
 	p := practising(t, "", 80, 24, func(o *Options) {
 		o.Setup.Resolution = 0
@@ -83,8 +85,8 @@ func TestTheResolutionIsKept(t *testing.T) {
 	require.Equal(t, 7*ms, p.book.drill.Setup().Resolution)
 }
 
-// The strip shows each of the last holds where it lies in the window, by what its
-// trial came to.
+// The strip shows each of the last holds at its place in the window, with the outcome
+// of its trial.
 func TestTheStripShowsTheLastHolds(t *testing.T) {
 	p := practising(t, trainer.KindSteady, 75, 24)
 	p.onCue(300*ms, 700*ms, 40*ms)
@@ -102,8 +104,8 @@ func TestTheStripShowsTheLastHolds(t *testing.T) {
 	}
 }
 
-// The hold before stays on the bar while the next one runs.
-func TestTheGhostOfTheHoldBefore(t *testing.T) {
+// A mark on the bar shows the previous hold while the next one runs.
+func TestThePreviousHoldIsMarked(t *testing.T) {
 	p := practising(t, trainer.KindFlick, 75, 24)
 	p.onCue(600 * ms)
 	require.NotContains(t, p.picture(screentest.Unicode), "┊")
@@ -113,8 +115,8 @@ func TestTheGhostOfTheHoldBefore(t *testing.T) {
 	p.shows("┊")
 }
 
-// A take, a cut and a pattern show what is to come; it fills as time goes. From a
-// level on the pilot counts a take alone.
+// A take, a cut and a pattern have a timeline, which fills as time passes. From some
+// level on, the pilot counts a take without it.
 func TestTheTimelineFills(t *testing.T) {
 	for _, kind := range []trainer.Kind{trainer.KindTake, trainer.KindCut, trainer.KindPattern} {
 		p := practising(t, kind, 80, 24)

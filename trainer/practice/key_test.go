@@ -11,7 +11,7 @@ import (
 	"flicktally/trainer/term/screentest"
 )
 
-// holding begins practice on a terminal that tells of releases.
+// holding starts practice on a terminal that reports releases.
 func holding(t *testing.T) *pilot {
 	p := practising(t, trainer.KindFlick, 80, 24)
 	p.Handle(term.KeyboardEvent{Releases: true})
@@ -19,13 +19,13 @@ func holding(t *testing.T) *pilot {
 	return p
 }
 
-// space tells of the key that is the switch.
+// space sends an event of the key that is the switch.
 func (p *pilot) space(kind term.KeyKind) {
 	p.Handle(term.KeyEvent{At: p.now, Name: "space", Kind: kind})
 }
 
-// Where the terminal tells of releases, holding the key is the press, and its
-// repeats are nothing.
+// If the terminal reports releases, holding the key is the press, and its repeats do
+// nothing.
 func TestHoldingTheKeyIsThePress(t *testing.T) {
 	p := holding(t)
 	p.shows("hold space to press")
@@ -45,8 +45,8 @@ func TestHoldingTheKeyIsThePress(t *testing.T) {
 	require.NotContains(t, p.picture(screentest.Unicode), p.input.tapHint())
 }
 
-// Where both edges start a pulse a stroke of the key is one flick, whether the
-// terminal tells of releases or not.
+// If both edges start a pulse, a stroke of the key is one flick, whether or not the
+// terminal reports releases.
 func TestAStrokeIsOneFlickWhereEveryMoveIs(t *testing.T) {
 	for _, releases := range []bool{false, true} {
 		p := practising(t, trainer.KindFlick, 80, 24, func(o *Options) {
@@ -69,8 +69,8 @@ func TestAStrokeIsOneFlickWhereEveryMoveIs(t *testing.T) {
 	}
 }
 
-// A release that never came, for the window lost the keyboard, is mended by the
-// next press and release.
+// If a release never comes, because the window lost the keyboard, the next press and
+// release put it right.
 func TestALostReleaseIsMended(t *testing.T) {
 	p := holding(t)
 	p.space(term.KeyPressed)
@@ -82,7 +82,7 @@ func TestALostReleaseIsMended(t *testing.T) {
 	p.shows("switch: rest")
 }
 
-// A key that is held through the end of a drill types nothing into what follows.
+// A key that is held through the end of a drill types nothing on the next page.
 func TestRepeatsAreNoKeysElsewhere(t *testing.T) {
 	p := holding(t)
 	p.press("?")
@@ -96,23 +96,23 @@ func TestRepeatsAreNoKeysElsewhere(t *testing.T) {
 	}
 }
 
-// A trial that is stuck is left with one key; what the hand has begun counts.
+// One key leaves a trial that is stuck. If the hand has begun it, it counts.
 func TestATrialIsLeftWithOneKey(t *testing.T) {
 	p := practising(t, trainer.KindTake, 80, 24)
 	p.waitFor(trainer.PhaseAct)
 	p.flick(300 * ms)
 	p.wait(sim.Second)
 	p.press("enter")
-	require.Len(t, p.book.drill.Results(), 1, "a take that was begun and not ended")
+	require.Len(t, p.book.drill.Results(), 1, "a take that was started and not stopped")
 	require.NotEqual(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
 	p.waitFor(trainer.PhaseAct)
 	p.press("enter")
 	require.Len(t, p.book.drill.Results(), 1, "one that was not begun is dropped")
 }
 
-// A press in a pause, or with the help open, goes on and counts: as the answer to
-// the cue that stood.
-func TestAPressInAPauseOrHelpGoesOn(t *testing.T) {
+// A press during a pause, or with the help open, resumes the drill and counts for the
+// cue before it.
+func TestAPressInAPauseOrHelpResumes(t *testing.T) {
 	for _, key := range []string{"p", "?"} {
 		p := practising(t, trainer.KindFlick, 80, 24)
 		p.waitFor(trainer.PhaseAct)
@@ -125,7 +125,7 @@ func TestAPressInAPauseOrHelpGoesOn(t *testing.T) {
 	}
 }
 
-// A press that is under way when time is stopped counts as what it was.
+// A press that is held when the time stops counts as it is.
 func TestAPressUnderAPauseCounts(t *testing.T) {
 	for _, key := range []string{"p", "?"} {
 		p := practising(t, trainer.KindFlick, 80, 24)

@@ -19,8 +19,8 @@ import (
 	"flicktally/trainer/term/termtest"
 )
 
-// folderVariable names the folder of the journal of the program that the test
-// binary is to be, instead of running tests.
+// folderVariable names the folder of the journal. If it is set, the test binary runs
+// practice instead of tests.
 const folderVariable = "PRACTICE_TEST_FOLDER"
 
 func TestMain(m *testing.M) {
@@ -31,7 +31,7 @@ func TestMain(m *testing.M) {
 	fmt.Printf("ended: %v\n", term.Run(brittle{practiseFlicks(folder)}))
 }
 
-// practiseFlicks is practice with a journal on disk.
+// practiseFlicks runs practice with a journal on disk.
 func practiseFlicks(folder string) *Screen {
 	journal, err := history.Open(folder)
 	if err != nil {

@@ -41,7 +41,7 @@ func TestTheToneSoundsWhileTheSwitchIsPressed(t *testing.T) {
 		p.Ring()
 		for range 300 {
 			p.wait(ms)
-			require.False(t, p.Ring(), "it is over with the press")
+			require.False(t, p.Ring(), "it ends with the press")
 		}
 		return n
 	}

@@ -40,7 +40,7 @@ func TestBigTextBreaksBetweenWords(t *testing.T) {
 	require.False(t, drawn, "a character without a drawing")
 }
 
-// Every letter has its five rows, all of one width.
+// All five rows of a letter have the same width.
 func TestLettersAreRectangles(t *testing.T) {
 	for r, rows := range letters {
 		for _, row := range rows {

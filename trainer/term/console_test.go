@@ -10,7 +10,7 @@ import (
 	"flicktally/sim"
 )
 
-// keyRecord is a KEY_EVENT_RECORD; its places are those of wincon.h.
+// keyRecord is a KEY_EVENT_RECORD, with the offsets of wincon.h.
 func keyRecord(down bool, key, scan, character uint16, state uint32) *consoleRecord {
 	r := &consoleRecord{kind: consoleKey}
 	if down {
@@ -33,7 +33,7 @@ func pointerRecord(x, y int16, buttons, event uint32) *consoleRecord {
 	return r
 }
 
-func TestWhatAConsoleTellsIsPutAsATerminalSendsIt(t *testing.T) {
+func TestRecordsBecomeTheBytesOfATerminal(t *testing.T) {
 	wheelDown := int32(-120) << 16
 	for _, tt := range []struct {
 		name    string
@@ -64,9 +64,9 @@ func TestWhatAConsoleTellsIsPutAsATerminalSendsIt(t *testing.T) {
 	}
 }
 
-// From the record to what a program is told: holds are those of the key, whatever
-// keys are down beside it.
-func TestAConsoleTellsHowLongAKeyIsHeld(t *testing.T) {
+// From the record to the event: holds are those of the key, whatever other keys are
+// down.
+func TestAConsoleReportsHowLongAKeyIsHeld(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var c consoleReader
 		at := sim.Second
@@ -90,7 +90,8 @@ func TestAConsoleTellsHowLongAKeyIsHeld(t *testing.T) {
 	})
 }
 
-// A console that has its keys from a terminal makes a pair of every press.
+// A console that gets its keys from a terminal sends a release right after every
+// press.
 func TestPairsAreNoReleases(t *testing.T) {
 	r := newReading()
 	var c consoleReader
@@ -99,7 +100,7 @@ func TestPairsAreNoReleases(t *testing.T) {
 	require.Equal(t, " ", string(r.read(2*sim.Second, pair)))
 	require.Equal(t, []string{" ", "pairs", " "}, r.reported)
 
-	// One that told how long a key was held is believed when it is late.
+	// A console that has reported a real hold is trusted from then on.
 	r = newReading()
 	r.read(0, c.append(c.append(nil, keyRecord(true, 13, 28, '\r', 0)), keyRecord(false, 13, 28, '\r', 0)))
 	r.read(sim.Second, c.append(nil, keyRecord(true, 81, 16, 'q', 0)))

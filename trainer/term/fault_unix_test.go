@@ -7,8 +7,7 @@ import (
 	"testing"
 )
 
-// What a terminal can do to a program: be as small as can be, change its size
-// all the time, and go away.
+// Terminals that are tiny, change their size all the time, or go away.
 
 func TestATerminalOfOneCharacter(t *testing.T) {
 	t.Parallel()
@@ -36,7 +35,7 @@ func TestAResizeStorm(t *testing.T) {
 	c.RequireRestored()
 }
 
-// A terminal that goes away, as a window that is closed, ends the program.
+// A terminal that goes away, like a window that is closed, ends the program.
 func TestATerminalThatGoesEndsTheProgram(t *testing.T) {
 	t.Parallel()
 	c := program(t, "screen")

@@ -21,8 +21,8 @@ func drawHold(width int, b trainer.HoldBar, marks HoldMarks) *Canvas {
 	return c
 }
 
-// The bar is filled up to where the hold lies on the strip of the press window,
-// and at its end beyond that.
+// The bar is filled up to the place of the hold on the strip of the press window, or
+// to its end.
 func TestTheHoldBarFillsTheStrip(t *testing.T) {
 	const width = 75
 	strip := lanes.CloseStripOf(sim.DefaultRig().Camera)
@@ -39,7 +39,7 @@ func TestTheHoldBarFillsTheStrip(t *testing.T) {
 	require.False(t, HoldRuns(heronBar(sim.Second)), "nobody holds")
 }
 
-func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
+func TestTheHoldBarShowsTheEffectOfTheHold(t *testing.T) {
 	for hold, want := range map[sim.Micros]lanes.Look{
 		79 * sim.Millisecond: lanes.Short, 80 * sim.Millisecond: lanes.Toggled, 1500*sim.Millisecond - 1: lanes.Toggled, 1500 * sim.Millisecond: lanes.Long,
 	} {
@@ -47,7 +47,7 @@ func TestTheHoldBarTellsByItsLookWhatBecomesOfTheHold(t *testing.T) {
 	}
 }
 
-// Where a threshold is a range, what a hold in it does is not known.
+// If a threshold is a range, the effect of a hold in it is unknown.
 func TestTheHoldBarShowsWhatIsNotKnown(t *testing.T) {
 	b := heronBar(0)
 	b.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
@@ -56,8 +56,8 @@ func TestTheHoldBarShowsWhatIsNotKnown(t *testing.T) {
 	require.Contains(t, picture, "60 to 110 ms")
 }
 
-// The hold before is a mark on the bar, and what is said of the window has its
-// place where there is room.
+// A mark on the bar shows the previous hold, and the note on the window shows where
+// there is room.
 func TestTheHoldBarShowsTheHoldBefore(t *testing.T) {
 	draw := func(width int, ghost sim.Micros) string {
 		return drawHold(width, heronBar(100*sim.Millisecond), HoldMarks{Previous: ghost, Note: "example: measure yours"}).String()

@@ -12,8 +12,8 @@ import (
 	"flicktally/sim"
 )
 
-// reading is a keyReader with what it has reported: "a" a press, "a+" a repeat, "a-" a
-// release, "yes" and "no" the answers.
+// reading is a keyReader with its reports: "a" for a press, "a+" for a repeat, "a-"
+// for a release, "yes" and "no" for answers.
 type reading struct {
 	keyReader
 	reported []string
@@ -79,8 +79,8 @@ func TestKeysAreReadInEveryForm(t *testing.T) {
 	}
 }
 
-// nothing takes out what says nothing: an escape that had been passed on before it
-// turned out to begin a sequence of ours, and the escapes themselves.
+// nothing removes what has no meaning: an escape that was passed on before it turned
+// out to start a sequence read here, and the escapes themselves.
 var nothing = strings.NewReplacer("\x1b[u", "", "\x1b[", "[")
 
 func TestAnEscapeAloneIsAKeyOfItsOwn(t *testing.T) {
@@ -91,8 +91,8 @@ func TestAnEscapeAloneIsAKeyOfItsOwn(t *testing.T) {
 	require.Equal(t, []string{"[", " "}, r.reported)
 }
 
-// Whatever bytes come, however they are torn, nothing of what was typed is lost and
-// no sequence grows.
+// Whatever the bytes are and however they are torn, no typed key is lost, and no
+// sequence grows.
 func TestAnyBytesAreRead(t *testing.T) {
 	pieces := []string{" ", "q", "\x1b", "[", "\x1b[", ";", ":", "3", "32", "u", "_", "?", "$", "A", "\xc3\xa9", "\x1b[32;1:3u", strings.Repeat("9", 80)}
 	rapid.Check(t, func(t *rapid.T) {

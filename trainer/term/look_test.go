@@ -27,8 +27,8 @@ func contrast(a, b tcell.Color) float64 {
 	return (max(la, lb) + 0.05) / (min(la, lb) + 0.05)
 }
 
-// WCAG 2.1, 1.4.11: what has to be seen has a contrast of 3 at least. The
-// background is the terminal's, so it must hold on white and on black.
+// WCAG 2.1, 1.4.11: what has to be seen has a contrast of at least 3. The terminal
+// chooses the background, so this must hold on white and on black.
 func TestColoursReadOnWhiteAndOnBlack(t *testing.T) {
 	white, black := tcell.NewHexColor(0xFFFFFF), tcell.NewHexColor(0)
 	require.InDelta(t, 21, contrast(white, black), 1e-9)
@@ -58,7 +58,7 @@ func TestColoursAreOnlyUsedWhereTheTerminalHasThem(t *testing.T) {
 	}
 }
 
-func TestGlyphsTakeOneCellAndTellApart(t *testing.T) {
+func TestGlyphsTakeOneCellAndDiffer(t *testing.T) {
 	for _, g := range []*Glyphs{unicodeGlyphs, asciiGlyphs} {
 		all := []string{g.Low, g.Brief, g.Gap, g.Several, g.Absent, g.Between, g.Limit, g.Cursor, g.CursorHead,
 			g.Mark, g.Tick, g.Selected, g.Ellipsis, g.LightOn, g.LightOff}
@@ -81,7 +81,7 @@ func TestGlyphsTakeOneCellAndTellApart(t *testing.T) {
 	}
 }
 
-// POSIX.1-2017, XBD 8.2: LC_ALL goes before LC_CTYPE, and that before LANG.
+// POSIX.1-2017, XBD 8.2: LC_ALL overrides LC_CTYPE, which overrides LANG.
 func TestTheLocaleDecidesTheGlyphs(t *testing.T) {
 	for _, tt := range []struct {
 		name string

@@ -18,11 +18,10 @@ import (
 	"flicktally/trainer/term/termtest"
 )
 
-// The terminal comes back as it was: tried on a real pseudo terminal, with this
-// test binary as the program.
+// The terminal is restored: tested on a pseudo terminal, with this test binary as the
+// program.
 
-// programVariable names the program that the test binary is to be, instead of
-// running tests.
+// programVariable names the program that the test binary runs instead of tests.
 const programVariable = "TERM_TEST_PROGRAM"
 
 func TestMain(m *testing.M) {
@@ -45,7 +44,7 @@ func TestMain(m *testing.M) {
 	fmt.Printf("ended: %v\n", err)
 }
 
-// screenful is a program that shows what all of them have on their screens.
+// screenful is a program with the parts that all screens have.
 type screenful struct{}
 
 func (*screenful) Handle(e Event) bool {

@@ -57,8 +57,7 @@ func next[E Event](t *testing.T, r *recorder) E {
 	}
 }
 
-// simulated runs a program on a simulated screen. The result, for which end
-// waits, comes when it ends.
+// simulated runs a program on a simulated screen; end waits for its result.
 func simulated(t *testing.T, p Program, sources ...Source) (s *session, screen tcell.SimulationScreen, end func() error) {
 	t.Helper()
 	screen = tcell.NewSimulationScreen("UTF-8")
@@ -78,7 +77,7 @@ func simulated(t *testing.T, p Program, sources ...Source) (s *session, screen t
 	}
 }
 
-func TestASessionHandsOnKeysPointerAndSize(t *testing.T) {
+func TestASessionPassesOnKeysPointerAndSize(t *testing.T) {
 	r := newRecorder()
 	_, screen, end := simulated(t, r)
 	first := next[ResizeEvent](t, r)
@@ -108,7 +107,7 @@ func TestASessionWakesAProgramWhenItAsks(t *testing.T) {
 	require.NoError(t, end())
 	for len(r.events) > 0 {
 		_, isTick := (<-r.events).(TickEvent)
-		require.False(t, isTick, "a tick came that nobody asked for")
+		require.False(t, isTick, "a tick that the program did not request")
 	}
 }
 
@@ -147,7 +146,7 @@ func TestALostTerminalEndsASession(t *testing.T) {
 	require.Equal(t, syscall.SIGHUP, bySignal.Signal)
 }
 
-// countingScreen counts the cells that are put on it.
+// countingScreen counts the cells that are drawn.
 type countingScreen struct {
 	tcell.Screen
 	puts, shows int
@@ -186,5 +185,5 @@ func TestOnlyChangedCellsAreDrawn(t *testing.T) {
 	screen.puts = 0
 	p.forget()
 	p.Paint(r)
-	require.Equal(t, 80*25, screen.puts, "what was forgotten is drawn in full")
+	require.Equal(t, 80*25, screen.puts, "after forget, the picture is drawn in full")
 }

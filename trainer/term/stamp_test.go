@@ -9,7 +9,7 @@ import (
 	"flicktally/sim"
 )
 
-func TestKeysCarryTheMomentOfTheirReading(t *testing.T) {
+func TestKeysHaveTheTimeOfReading(t *testing.T) {
 	const ms = sim.Millisecond
 	type read struct {
 		at    sim.Micros

@@ -15,8 +15,7 @@ import (
 	"flicktally/sim"
 )
 
-// goneTty is a terminal that tells its sizes one after the other, and then is
-// gone.
+// goneTty is a terminal that reports some sizes, and then is gone.
 type goneTty struct {
 	sizes  []tcell.WindowSize
 	wait   chan struct{}
@@ -50,8 +49,8 @@ func (t *goneTty) WindowSize() (tcell.WindowSize, error) {
 	return size, nil
 }
 
-// A terminal that goes just after it told another size leaves a screen that can
-// still be drawn to and left: it used to draw without end.
+// A terminal that goes just after it has reported another size leaves a screen that
+// can still be drawn on and closed. Drawing used to never end.
 func TestATerminalThatGoesWhileItIsTaken(t *testing.T) {
 	large, small := tcell.WindowSize{Width: 100, Height: 30}, tcell.WindowSize{Width: 60, Height: 20}
 	tty := &goneTty{sizes: []tcell.WindowSize{large, large}, wait: make(chan struct{})}
@@ -69,8 +68,8 @@ func TestATerminalThatGoesWhileItIsTaken(t *testing.T) {
 	screen.Fini()
 }
 
-// A terminal that cannot be taken again ends the session as a hangup does, and
-// nothing is drawn on it: it used to be drawn on without end.
+// A terminal that cannot be taken over again ends the session like a hangup, and
+// nothing is drawn on it. Drawing used to never end.
 func TestATerminalThatCannotBeTakenAgain(t *testing.T) {
 	size := tcell.WindowSize{Width: 100, Height: 30}
 	tty := &goneTty{sizes: []tcell.WindowSize{size, size}, wait: make(chan struct{})}

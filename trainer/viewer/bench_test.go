@@ -26,8 +26,8 @@ func busy() flight.Flight {
 	return flight.Flight{File: "busy.csv", Replay: &r}
 }
 
-// BenchmarkPicture draws a whole picture of a log with 360,000 edges a lane, in
-// full and close up.
+// BenchmarkPicture draws a whole picture of a log with 360,000 edges per lane, of all
+// of it and close up.
 func BenchmarkPicture(b *testing.B) {
 	v := New([]flight.Flight{busy()}, nil)
 	v.Handle(term.ResizeEvent{Width: 120, Height: 40})
@@ -44,8 +44,8 @@ func BenchmarkPicture(b *testing.B) {
 	}
 }
 
-// BenchmarkKeyToScreen is the way from a key to the screen: the event handled,
-// the picture drawn, the changed cells shown.
+// BenchmarkKeyToScreen measures the way from a key to the screen: handle the event,
+// draw the picture, show the changed cells.
 func BenchmarkKeyToScreen(b *testing.B) {
 	screen := tcell.NewSimulationScreen("UTF-8")
 	if err := screen.Init(); err != nil {

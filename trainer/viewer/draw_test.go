@@ -37,7 +37,7 @@ func TestPictures(t *testing.T) {
 	}
 }
 
-// laneRow draws a lane alone, one row high.
+// laneRow draws a single lane, one row high.
 func laneRow(v *Viewer, name string) string {
 	view := v.current()
 	c := term.NewCanvas(v.width, 1, screentest.Unicode)
@@ -46,7 +46,7 @@ func laneRow(v *Viewer, name string) string {
 	return string([]rune(fmt.Sprintf("%-*s", v.width, strings.TrimSuffix(c.String(), "\n")))[labelWidth:])
 }
 
-// tenColumns views a log of a second in ten columns of 100 ms.
+// tenColumns shows a log of one second in ten columns of 100 ms.
 func tenColumns(rig sim.Rig, moves ...move) *Viewer {
 	log := replayed("x", rig, sim.Second-1, append([]move{{0, 1000}}, moves...))
 	v := New([]flight.Flight{log}, nil)
@@ -135,7 +135,7 @@ func TestTheChanceIsDrawnAsABar(t *testing.T) {
 	require.Contains(t, v.current().cursorText(true)[0], "0 % to 100 % recording")
 }
 
-// The channel has three rows, and beside them its values and the threshold.
+// The channel has three rows, with its values and the threshold beside them.
 func TestTheChannelHasAScale(t *testing.T) {
 	v := viewing(80, 24)
 	c := term.NewCanvas(80, 24, screentest.Unicode)

@@ -15,17 +15,17 @@ import (
 	"flicktally/trainer/term/screentest"
 )
 
-// Logs that nobody flew, on a screen that is used wildly: nothing of it ends the
-// viewer, loses the cursor or sends the terminal what it would act on.
+// Random logs and random events: the viewer must never end or lose the cursor, nor
+// send control characters to the terminal.
 
-// oddNames are names of logs and rigs that somebody could think of.
+// oddNames are possible names of logs and rigs.
 var oddNames = []string{
 	"", "Heron", "\x1b[2J\x1b]0;owned\x07", "\u009b31m\u202ecsv.exe", "two\r\nlines\t|", "\xff\xfe", "鷺の船⛵️", "e\u0301\u200b\u2066x\u2069",
 	string(make([]byte, 300)),
 }
 
-// drawOddLog draws a log of any number of samples, at times near and far, with
-// any number of presses, on a rig that leaves much, little or nothing open.
+// drawOddLog draws a log of any number of samples, close together and far apart, with
+// any number of presses, on a rig with more or less that is unknown.
 func drawOddLog(t *rapid.T) flight.Flight {
 	rig := rapid.SampledFrom([]func() sim.Rig{heron, openRig, eagerRig}).Draw(t, "rig")()
 	rig.Name = rapid.SampledFrom(oddNames).Draw(t, "name of the rig")
@@ -51,7 +51,7 @@ func drawOddLog(t *rapid.T) flight.Flight {
 	return log
 }
 
-// openRig leaves the thresholds open.
+// openRig has ranges for thresholds.
 func openRig() sim.Rig {
 	rig := heron()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
@@ -84,7 +84,7 @@ func requireOnTheLog(t *rapid.T, v *Viewer) {
 	require.GreaterOrEqual(t, view.window.span, sim.Micros(view.window.columns))
 }
 
-// A season in one log: a thousand takes, gone through one by one.
+// A season in one log: a thousand takes, visited one by one.
 func TestTheViewerGoesThroughAThousandTakes(t *testing.T) {
 	moves := []move{{0, 1000}}
 	for n := range sim.Micros(2000) {
@@ -104,7 +104,7 @@ func TestTheViewerGoesThroughAThousandTakes(t *testing.T) {
 	require.Contains(t, term.Print(v, 120, 40, screentest.Unicode), "no further take")
 }
 
-// The sizes that a terminal can have, tiny ones all.
+// All tiny sizes.
 func TestTheViewerAtEveryTinySize(t *testing.T) {
 	v := New([]flight.Flight{regatta()}, nil)
 	keys := []string{"e", "p", "f", "1", "t", "2", "b", "i", "enter", "+", "down", "?", "right", "?", "pgdn", "a", "end", "-"}
@@ -122,7 +122,7 @@ func TestTheViewerAtEveryTinySize(t *testing.T) {
 	}
 }
 
-// A terminal that is made tiny, and pointed at with the last lane selected.
+// A click on a terminal that has become tiny, with the last lane selected.
 func TestAClickOnATinyViewer(t *testing.T) {
 	for height := range 12 {
 		v := New([]flight.Flight{regatta()}, nil)

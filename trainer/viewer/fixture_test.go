@@ -8,14 +8,14 @@ import (
 	"flicktally/sim/tell"
 )
 
-// move says that the switch is at a pulse width from a moment on.
+// move puts the switch at a pulse width from a moment on.
 type move struct {
 	at    sim.Micros
 	value sim.PulseWidth
 }
 
-// regatta is a flight over a regatta as the tests know it: a take at the start
-// line, one at the mark, and a press held too long at the finish.
+// regatta is the flight of these tests: a take at the start line, one at the mark, and
+// a press held too long at the finish.
 func regatta() flight.Flight {
 	log := flown()
 	own := *log.Replay
@@ -43,8 +43,8 @@ func heron() sim.Rig {
 	return rig
 }
 
-// replayed replays moves of the switch, sampled every 10 ms; the craft is armed
-// from 5 s on until 5 s before the end.
+// replayed replays moves of the switch, sampled every 10 ms. The craft is armed from
+// 5 s after the start to 5 s before the end.
 func replayed(name string, rig sim.Rig, end sim.Micros, moves []move) flight.Flight {
 	chain := sim.NewChain(sim.TapChannel, rig)
 	trace := sim.NewTrace(sim.TapChannel, rig, 1<<16)

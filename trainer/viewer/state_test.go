@@ -59,13 +59,13 @@ func TestKeysMoveTheCursorToWhatIsNext(t *testing.T) {
 	}
 }
 
-func TestThereIsWordWhereNothingIsNext(t *testing.T) {
+func TestAMessageSaysThatNothingIsNext(t *testing.T) {
 	require.Equal(t, "no further flick", viewing(80, 24, "end", "p").message)
 	require.Equal(t, "no earlier take", viewing(80, 24, "T").message)
-	require.Empty(t, viewing(80, 24, "T", "p").message, "the next key takes it away")
+	require.Empty(t, viewing(80, 24, "T", "p").message, "the next key clears it")
 }
 
-func TestFindingsOfOneMomentAreGoneThroughOneByOne(t *testing.T) {
+func TestFindingsOfOneMomentAreVisitedOneByOne(t *testing.T) {
 	log := regatta()
 	log.Findings = []tell.Finding{{At: 5, Text: "one"}, {At: 5, Text: "two"}, {At: 9, Text: "three"}}
 	v := New([]flight.Flight{log}, nil)
@@ -130,13 +130,13 @@ func TestTheStatusLineMeasuresWhatTheCursorIsIn(t *testing.T) {
 	}
 }
 
-func TestTheNoteTellsAboutThePlace(t *testing.T) {
+func TestTheNoteIsAboutThePlace(t *testing.T) {
 	note := func(keys ...string) string {
 		text, _ := viewing(80, 24, keys...).noteText()
 		return text
 	}
 	require.Equal(t, "press 1 down at 0:10.000, held 300 ms: toggle, 220 ms to spare; by hand 290 to 310 ms", note("p"))
-	require.Contains(t, note("p", "p", "p"), "flick 3", "a press with a finding: the finding")
+	require.Contains(t, note("p", "p", "p"), "flick 3", "the finding has priority over its press")
 	require.Equal(t, "modelled: a hold from 80 ms to less than 1500 ms toggles; measure your own camera, and trust only its light", note())
 }
 
@@ -195,7 +195,7 @@ func TestThePointer(t *testing.T) {
 	require.InDelta(t, 180, v.current().window.span.Seconds(), 0.1)
 }
 
-func TestSavingTellsHowItWent(t *testing.T) {
+func TestSavingReportsItsResult(t *testing.T) {
 	var saved sim.Span
 	var fail error
 	v := New([]flight.Flight{regatta()}, func(_ int, s sim.Span) (string, error) { saved = s; return "chart.svg", fail })
@@ -209,7 +209,7 @@ func TestSavingTellsHowItWent(t *testing.T) {
 	require.Contains(t, viewing(80, 24, "w").message, "cannot be saved")
 }
 
-func TestSeveralSegmentsAreTurnedThrough(t *testing.T) {
+func TestKeysTurnToOtherSegments(t *testing.T) {
 	second := regatta()
 	second.File = "second.csv"
 	v := New([]flight.Flight{regatta(), second}, nil)
@@ -243,6 +243,6 @@ func TestOnlyQAndCtrlCEndTheViewer(t *testing.T) {
 	require.True(t, v.Handle(term.KeyEvent{Name: "q"}), "q closes the help first")
 	require.False(t, v.help.IsOpen)
 	press(v, "?")
-	require.False(t, v.Handle(term.KeyEvent{Name: "ctrl-c"}), "ctrl-c ends from everywhere")
+	require.False(t, v.Handle(term.KeyEvent{Name: "ctrl-c"}), "ctrl-c quits at once")
 	require.True(t, v.Handle(term.KeyEvent{Name: "unbound"}))
 }

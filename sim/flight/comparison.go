@@ -1,13 +1,15 @@
 package flight
 
 import (
+	"slices"
+
 	"flicktally/sim"
 	"flicktally/sim/rigfile"
 	"flicktally/sim/tell"
 )
 
-// Entrant is one of the compared rigs.
-type Entrant struct {
+// ComparedRig is one of the compared rigs.
+type ComparedRig struct {
 	Letter string // "A", "B", …
 	File   string // of the rig
 	Change string // what was changed in it, "" if nothing
@@ -17,33 +19,28 @@ type Entrant struct {
 }
 
 // Name returns the file and what was changed in it.
-func (e Entrant) Name() string {
+func (e ComparedRig) Name() string {
 	if e.Change != "" {
 		return e.File + " with " + e.Change
 	}
 	return e.File
 }
 
-// Contest is one segment of a log, replayed with every rig.
-type Contest struct {
-	Entrants []Entrant
-	Flights  []Flight // one for each entrant
+// Comparison is one segment of a log, replayed with every rig.
+type Comparison struct {
+	Rigs     []ComparedRig
+	Flights  []Flight // one for each rig
 	Outcomes []tell.Outcome
 }
 
 // Any reports whether one of the rigs has a finding of this kind.
-func (c Contest) Any(code tell.Code) bool {
-	for _, o := range c.Outcomes {
-		if o.Count(code) > 0 {
-			return true
-		}
-	}
-	return false
+func (c Comparison) Any(code tell.Code) bool {
+	return slices.ContainsFunc(c.Outcomes, func(o tell.Outcome) bool { return o.Count(code) > 0 })
 }
 
-// Gains returns the stretches that the rig with this index records and the
-// first does not, and the other way round.
-func (c Contest) Gains(i int) (gained, missed []sim.Span) {
+// Gains returns the stretches that are recorded with the rig at an index and not
+// with the first, and those that are recorded with the first only.
+func (c Comparison) Gains(i int) (gained, missed []sim.Span) {
 	a, b := &c.Flights[0].Replay.Record, &c.Flights[i].Replay.Record
 	return b.RecordedBeyond(a), a.RecordedBeyond(b)
 }
