@@ -69,9 +69,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	p.about = fmt.Sprintf("Chart of %s over %s.", set.Y.Label, set.X.Label)
 	axes := newAxes(p.theme, set.X, set.Y)
 	axes.X.Tick.Marker = set.X.ticker(int(p.inner() / 75))
-	axes.Add(grid{p.theme, true, true})
-	axes.Add(stretchesPlotter{set.Markers, p.theme})
-	axes.Add(zonesPlotter{set.Zones, p.theme, false})
+	axes.Add(p.theme.grid(true, true), areasPlotter{set.Markers, p.theme}, zonesPlotter{set.Zones, p.theme, false})
 	for i, curve := range set.Curves {
 		for _, plotter := range curve.plotters(p.theme, i) {
 			axes.Add(plotter)
@@ -124,14 +122,14 @@ func (c Curve) plotters(t *theme, i int) []gplot.Plotter {
 		all = append(all, &plotter.Polygon{XYs: []plotter.XYs{c.band()}, Color: t.pale(colour)})
 	}
 	if c.has(Line) {
-		all = append(all, &plotter.Line{XYs: at, LineStyle: c.line(rgb(colour), i)})
+		all = append(all, &plotter.Line{XYs: at, LineStyle: c.line(colour, i)})
 	}
 	if c.has(Points) {
-		bars := &plotter.YErrorBars{XYs: at, LineStyle: line(rgb(colour), thinLine), CapWidth: 4}
+		bars := &plotter.YErrorBars{XYs: at, LineStyle: line(colour, thinLine), CapWidth: 4}
 		for _, v := range c.Values {
 			bars.YErrors = append(bars.YErrors, struct{ Low, High float64 }{v.Low - v.Y, v.High - v.Y})
 		}
-		all = append(all, bars, &plotter.Scatter{XYs: at, GlyphStyle: c.glyph(rgb(colour), i)})
+		all = append(all, bars, &plotter.Scatter{XYs: at, GlyphStyle: c.glyph(colour, i)})
 	}
 	return all
 }
@@ -177,10 +175,10 @@ func (c Curve) legend(i int) legendEntry {
 		}
 		middle := canvas.Center()
 		if c.has(Line) {
-			canvas.StrokeLine2(c.line(rgb(colour), i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
+			canvas.StrokeLine2(c.line(colour, i), canvas.Min.X, middle.Y, canvas.Max.X, middle.Y)
 		}
 		if c.has(Points) {
-			canvas.DrawGlyph(c.glyph(rgb(colour), i), middle)
+			canvas.DrawGlyph(c.glyph(colour, i), middle)
 		}
 	}}
 }
@@ -191,24 +189,21 @@ const nameLift vg.Length = 2
 // markerNameRows is the most rows of marker names above the data.
 const markerNameRows = 2
 
-// stretchesPlotter draws the markers that are areas, behind the data.
-type stretchesPlotter struct {
+// areasPlotter draws the markers that are areas, behind the data.
+type areasPlotter struct {
 	markers []Marker
 	theme   *theme
 }
 
 // Plot draws the areas.
-func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+func (m areasPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	for _, marker := range m.markers {
-		from, to := max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
-		if marker.To > marker.X && from < to {
-			area := vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}
-			c.SetColor(m.theme.pale(m.theme.Fill(marker.Look)))
-			c.Fill(area.Path())
-			if hatch := marker.Look.Entry().Hatch; hatch != lanes.Plain {
-				drawHatch(c, area, hatch, line(m.theme.frame, hairline))
-			}
+		area := c.Rectangle
+		area.Min.X, area.Max.X = max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
+		if marker.To > marker.X && area.Min.X < area.Max.X {
+			look := fill{m.theme.pale(m.theme.Fill(marker.Look)), marker.Look.Entry().Hatch, m.theme.Frame}
+			strip{Canvas: c}.fillRects([]vg.Rectangle{area}, look)
 		}
 	}
 }
@@ -232,7 +227,7 @@ func (m markersPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			continue
 		}
 		if from == to {
-			c.StrokeLine2(line(m.theme.ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
+			c.StrokeLine2(line(m.theme.Ink, thinLine, 4, 2), from, c.Min.Y, from, c.Max.Y)
 		}
 		name := truncate(style, clean(marker.Name), c.Size().X/3)
 		middle := (max(from, c.Min.X) + min(to, c.Max.X)) / 2

@@ -108,7 +108,7 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 
 func sum(h histogram) (all int) {
 	for _, c := range h.counts {
-		all += c.all
+		all += c.Total
 	}
 	return all
 }

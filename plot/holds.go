@@ -52,7 +52,7 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.edges[len(h.edges)-1])},
 		Axis{Scale: CountScale, Min: 0, Max: float64(h.highest()) * 1.05})
 	axes.X.Tick.Marker = ticker{HoldScale, int(p.inner() / 75)}
-	axes.Add(grid{p.theme, false, true}, zonesPlotter{lanes.ZonesOf(set.Camera), p.theme, true}, barsPlotter{h, p.theme})
+	axes.Add(p.theme.grid(false, true), zonesPlotter{lanes.ZonesOf(set.Camera), p.theme, true}, barsPlotter{h, p.theme})
 	return p.chart(310, 170, func(c draw.Canvas) {
 		drawAxes(c, p.theme, axes, "presses", zoneNameRows)
 	})
@@ -60,17 +60,10 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 
 // histogram counts holds in bins that end at the thresholds.
 type histogram struct {
-	edges    []sim.Micros // of the bins; the first is 0
-	counts   []holdCount  // one per bin
-	beyond   int          // holds past the end, counted in the last bin
+	edges    []sim.Micros   // of the bins; the first is 0
+	counts   []lanes.Counts // one per bin
+	beyond   int            // holds past the end, counted in the last bin
 	doubtful int
-}
-
-// holdCount is the number of holds of each look in a bin, and of doubtful ones
-// among them.
-type holdCount struct {
-	of, doubtful [lanes.LookCount]int
-	all          int
 }
 
 // newHistogram covers every hold, but at most half a window beyond the window.
@@ -88,7 +81,7 @@ func newHistogram(set HoldSet) histogram {
 			h.edges = append(h.edges, binsOf(z.From, min(z.To, roundUp(reach, width)), width)...)
 		}
 	}
-	h.counts = make([]holdCount, len(h.edges)-1)
+	h.counts = make([]lanes.Counts, len(h.edges)-1)
 	for _, held := range set.Holds {
 		h.add(held)
 	}
@@ -115,10 +108,8 @@ func (h *histogram) add(held Held) {
 		bin = len(h.counts) - 1
 		h.beyond++
 	}
-	h.counts[bin].of[held.Look]++
-	h.counts[bin].all++
+	h.counts[bin].Add(held.Look, held.Doubt)
 	if held.Doubt {
-		h.counts[bin].doubtful[held.Look]++
 		h.doubtful++
 	}
 }
@@ -126,7 +117,7 @@ func (h *histogram) add(held Held) {
 func (h histogram) highest() int {
 	most := 0
 	for _, c := range h.counts {
-		most = max(most, c.all)
+		most = max(most, c.Total)
 	}
 	return most
 }
@@ -134,7 +125,7 @@ func (h histogram) highest() int {
 func (h histogram) legend() []legendEntry {
 	var entries []legendEntry
 	for _, look := range lanes.Outcomes {
-		if slices.ContainsFunc(h.counts, func(c holdCount) bool { return c.of[look] > 0 }) {
+		if slices.ContainsFunc(h.counts, func(c lanes.Counts) bool { return c.Of[look] > 0 }) {
 			entries = append(entries, lookEntry(look, false))
 		}
 	}
@@ -151,20 +142,15 @@ type barsPlotter struct {
 func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, toY := p.Transforms(&c)
 	s := strip{Canvas: c, theme: b.theme}
-	for i, count := range b.counts {
-		left, right, below := toX(float64(b.edges[i]))+0.5, toX(float64(b.edges[i+1]))-0.5, 0
-		area := func(from, to int) vg.Rectangle {
-			return vg.Rectangle{Min: vg.Point{X: left, Y: toY(float64(from))}, Max: vg.Point{X: right, Y: toY(float64(to))}}
-		}
-		for _, look := range lanes.Outcomes {
-			n := count.of[look]
-			if n == 0 {
-				continue
+	for i := range b.counts {
+		left, right := toX(float64(b.edges[i]))+0.5, toX(float64(b.edges[i+1]))-0.5
+		for _, bar := range b.counts[i].Bars() {
+			area := vg.Rectangle{
+				Min: vg.Point{X: left, Y: toY(float64(bar.Below))}, Max: vg.Point{X: right, Y: toY(float64(bar.Below + bar.Count))},
 			}
-			drawFill(c, b.theme, area(below, below+n), b.theme.fill(look))
-			below += n
-			if doubtful := count.doubtful[look]; doubtful > 0 { // the upper part of the bar
-				s.frameDoubt([]vg.Rectangle{area(below-doubtful, below)}, look)
+			drawFill(c, b.theme, area, b.theme.fill(bar.Look))
+			if bar.Doubt {
+				s.frameDoubt([]vg.Rectangle{area}, bar.Look)
 			}
 		}
 	}
@@ -199,7 +185,7 @@ func (w zonesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 		if w.named {
 			top := w.name(c, names, z.Name, area.Min.X)
 			if z.From > 0 {
-				c.StrokeLine2(line(w.theme.ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
+				c.StrokeLine2(line(w.theme.Ink, thinLine, 4, 2), area.Min.X, c.Min.Y, area.Min.X, top)
 			}
 		}
 		area.Min.Y = c.Max.Y - zoneStrip

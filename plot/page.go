@@ -81,7 +81,7 @@ func (p *page) chart(natural, least vg.Length, body func(draw.Canvas)) (*Chart, 
 		return nil, fmt.Errorf("found a height of %d pixels, want at least %d for these contents", size.Height, needed)
 	}
 	return &Chart{size: size, title: p.title, about: p.about, theme: p.theme, draw: func(c draw.Canvas) {
-		c.SetColor(p.theme.paper)
+		c.SetColor(p.theme.Paper.Paper)
 		c.Fill(c.Rectangle.Path())
 		c = draw.Crop(c, margin, -margin, margin, -margin)
 		p.drawHead(c)

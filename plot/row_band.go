@@ -9,8 +9,8 @@ import (
 // bandRow shows stretches of time as boxes with labels.
 type bandRow struct{ *lanes.Lane }
 
-func (r bandRow) name() (string, []string) { return r.Name, nil }
-func (bandRow) height() vg.Length          { return 18 }
+func (r bandRow) names() []string { return []string{r.Name} }
+func (bandRow) height() vg.Length { return 18 }
 
 func (r bandRow) draw(s strip) {
 	blocks := s.blocks(r.Lane)
@@ -36,18 +36,19 @@ func (r bandRow) draw(s strip) {
 // levelRow shows a signal with two values. High is pressed.
 type levelRow struct{ *lanes.Lane }
 
-func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*belowLine+2) }
+func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*smallLine+2) }
 
-func (r levelRow) name() (name string, below []string) {
+func (r levelRow) names() []string {
+	names := []string{r.Name}
 	for _, same := range r.Same {
-		below = append(below, "= "+same)
+		names = append(names, "= "+same)
 	}
-	return r.Name, below
+	return names
 }
 
 func (r levelRow) draw(s strip) {
 	low, high := s.Min.Y+3, s.Max.Y-3
-	pressed := rgb(s.theme.Fill(lanes.Pressed))
+	pressed := s.theme.Fill(lanes.Pressed)
 	var dense []vg.Rectangle
 	var areas []vg.Rectangle
 	var wave vg.Path
@@ -66,7 +67,7 @@ func (r levelRow) draw(s strip) {
 	wave.Line(vg.Point{X: s.Max.X, Y: low})
 	s.fillRects(areas, fill{colour: pressed})
 	s.fillRects(dense, s.theme.fill(lanes.Several))
-	s.stroke(wave, line(s.theme.ink, lineWidth))
+	s.stroke(wave, line(s.theme.Ink, lineWidth))
 	quiet := s.theme.quietText()
 	s.nameRight(rightName{low, "released", quiet}, rightName{high, "pressed", quiet})
 }

@@ -14,11 +14,11 @@ type chanceRow struct {
 	belief []sim.BeliefStretch
 }
 
-func (r chanceRow) name() (string, []string) { return r.Name, []string{"how likely"} }
-func (chanceRow) height() vg.Length          { return 30 }
+func (r chanceRow) names() []string { return []string{r.Name, "how likely"} }
+func (chanceRow) height() vg.Length { return 30 }
 
 func (chanceRow) ground(s strip) {
-	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.grid, hairline))
+	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.Grid, hairline))
 }
 
 func (r chanceRow) draw(s strip) {
@@ -42,7 +42,7 @@ func (r chanceRow) draw(s strip) {
 	area.Close()
 	s.SetColor(s.theme.pale(s.theme.Fill(lanes.Recording)))
 	s.Fill(area)
-	s.stroke(p.path, line(s.theme.ink, lineWidth))
+	s.stroke(p.path, line(s.theme.Ink, lineWidth))
 	quiet := s.theme.quietText()
 	s.nameRight(rightName{s.Min.Y + 3, "0 %", quiet}, rightName{s.Max.Y - 3, "100 %", quiet})
 }

@@ -16,8 +16,8 @@ type channelRow struct {
 	scale lanes.Scale
 }
 
-func (r channelRow) name() (string, []string) { return r.Name, []string{"µs"} }
-func (channelRow) height() vg.Length          { return 84 }
+func (r channelRow) names() []string { return []string{r.Name, "µs"} }
+func (channelRow) height() vg.Length { return 84 }
 
 // y returns where a pulse width lies on the row.
 func (r channelRow) y(s strip, v sim.PulseWidth) vg.Length {
@@ -28,14 +28,14 @@ func (r channelRow) ground(s strip) {
 	for _, press := range r.spec.Press {
 		area := s.Rectangle
 		area.Min.Y, area.Max.Y = r.y(s, press.Low), r.y(s, press.High)
-		s.fillRects([]vg.Rectangle{area}, fill{colour: rgb(s.theme.Range)})
+		s.fillRects([]vg.Rectangle{area}, fill{colour: s.theme.Range})
 		for _, edge := range []sim.PulseWidth{press.Low, press.High} {
 			if r.scale.Shows(edge) {
-				s.StrokeLine2(line(s.theme.frame, thinLine, 5, 3), s.Min.X, r.y(s, edge), s.Max.X, r.y(s, edge))
+				s.StrokeLine2(line(s.theme.Frame, thinLine, 5, 3), s.Min.X, r.y(s, edge), s.Max.X, r.y(s, edge))
 			}
 		}
 	}
-	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.grid, hairline))
+	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.Grid, hairline))
 }
 
 func (r channelRow) draw(s strip) {
@@ -51,7 +51,7 @@ func (r channelRow) draw(s strip) {
 	for _, v := range r.scale.Values(r.spec.Press, float64(smallSize*1.15/(s.Max.Y-s.Min.Y))) {
 		name := rightName{r.y(s, v.At), v.Text, s.theme.quietText()}
 		if v.Threshold {
-			name.style, name.words = textStyle(s.theme.ink, smallSize), r.threshold(v)
+			name.style, name.words = textStyle(s.theme.Ink, smallSize), r.threshold(v)
 		}
 		names = append(names, name)
 	}
@@ -86,7 +86,7 @@ func (r channelRow) drawTrace(s strip) {
 		}
 		p.across(right)
 	}
-	s.stroke(p.path, line(rgb(s.theme.Trace), lineWidth))
+	s.stroke(p.path, line(s.theme.Trace, lineWidth))
 }
 
 // pen draws a line of horizontal and vertical strokes.

@@ -25,8 +25,8 @@ const (
 	partWidth vg.Length = 9
 )
 
-func (r flickRow) name() (string, []string) { return r.Name, nil }
-func (flickRow) height() vg.Length          { return leadRoom + signRow + nameRows*numberRow }
+func (r flickRow) names() []string { return []string{r.Name} }
+func (flickRow) height() vg.Length { return leadRoom + signRow + nameRows*numberRow }
 
 func (r flickRow) draw(s strip) {
 	var shown []int
@@ -54,7 +54,7 @@ func (s strip) sign(label lanes.Label, at vg.Point) {
 	if label.Doubt {
 		s.found.doubt = true
 		half := vg.Point{X: signApart/2 - 0.5, Y: signRow / 2}
-		s.stroke(vg.Rectangle{Min: at.Sub(half), Max: at.Add(half)}.Path(), line(s.theme.ink, thinLine, 2, 1.5))
+		s.stroke(vg.Rectangle{Min: at.Sub(half), Max: at.Add(half)}.Path(), line(s.theme.Ink, thinLine, 2, 1.5))
 	}
 	drawSign(s.Canvas, s.theme, label.Look, at)
 	s.found.drawn[label.Look], s.found.signs[label.Look] = true, true
@@ -70,8 +70,8 @@ func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
 		bars.Move(vg.Point{X: from, Y: s.Min.Y})
 		bars.Line(vg.Point{X: max(to, from+pixel), Y: s.Min.Y})
 	}
-	s.stroke(leads, line(s.theme.quiet, hairline))
-	s.stroke(bars, line(s.theme.ink, 2))
+	s.stroke(leads, line(s.theme.Quiet, hairline))
+	s.stroke(bars, line(s.theme.Ink, 2))
 }
 
 // nameSigns names the signs, all in the same detail: the one that leaves the
@@ -85,7 +85,7 @@ func (r flickRow) nameSigns(s strip, shown []int, at []float64) {
 		}
 		return l.Long
 	}
-	style := textStyle(s.theme.ink, smallSize)
+	style := textStyle(s.theme.Ink, smallSize)
 	var best []signName
 	for i, detail := range []func(lanes.Label) string{long, worst, short} {
 		if placed := r.place(s, style, shown, at, detail); i == 0 || len(placed) > len(best) {
@@ -97,7 +97,7 @@ func (r flickRow) nameSigns(s strip, shown []int, at []float64) {
 	for _, n := range best {
 		y := base + (vg.Length(n.row)+0.5)*numberRow
 		if n.row > 0 {
-			s.StrokeLine2(line(s.theme.quiet, hairline), n.x, base, n.x, y-numberRow/3)
+			s.StrokeLine2(line(s.theme.Quiet, hairline), n.x, base, n.x, y-numberRow/3)
 		}
 		s.write(style, vg.Point{X: n.from, Y: y}, n.words)
 		if n.long {
@@ -151,25 +151,23 @@ func (r flickRow) drawCounts(s strip) {
 	low, unit := s.Min.Y, (s.Max.Y-s.Min.Y-smallSize)/vg.Length(most)
 	areas, doubtful := map[lanes.Look][]vg.Rectangle{}, map[lanes.Look][]vg.Rectangle{}
 	for _, p := range parts {
-		y := low
-		for _, look := range lanes.Outcomes {
-			if n := vg.Length(p.Of[look]); n > 0 {
-				area := vg.Rectangle{Min: vg.Point{X: s.x(p.From) + 0.75, Y: y}, Max: vg.Point{X: s.x(p.To) - 0.75, Y: y + n*unit}}
-				areas[look] = append(areas[look], area)
-				y = area.Max.Y
-				if n := vg.Length(p.Doubtful[look]); n > 0 {
-					area.Min.Y = y - n*unit
-					doubtful[look] = append(doubtful[look], area)
-				}
+		left, right := s.x(p.From)+0.75, s.x(p.To)-0.75
+		for _, b := range p.Bars() {
+			area := vg.Rectangle{Min: vg.Point{X: left, Y: low + vg.Length(b.Below)*unit}, Max: vg.Point{X: right, Y: low + vg.Length(b.Below+b.Count)*unit}}
+			areas[b.Look] = append(areas[b.Look], area)
+			if b.Doubt {
+				s.found.doubt = true
+				doubtful[b.Look] = append(doubtful[b.Look], area)
 			}
 		}
 	}
+	for look := range areas {
+		s.found.drawn[look] = true
+	}
 	for _, look := range lanes.Outcomes {
 		s.fillRects(areas[look], s.theme.fill(look))
-		s.outline(areas[look], line(s.theme.ink, hairline))
+		s.outline(areas[look], line(s.theme.Ink, hairline))
 		s.frameDoubt(doubtful[look], look)
-		s.found.drawn[look] = s.found.drawn[look] || len(areas[look]) > 0
-		s.found.doubt = s.found.doubt || len(doubtful[look]) > 0
 	}
 	quiet, highest := s.theme.quietText(), fmt.Sprintf("%d in %s", most, parts[0].Length().Readable())
 	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, highest, quiet})

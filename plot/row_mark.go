@@ -14,8 +14,8 @@ type markRow struct {
 	listed map[string]bool // letters of those described below the chart
 }
 
-func (r markRow) name() (string, []string) { return r.Name, nil }
-func (markRow) height() vg.Length          { return 13 }
+func (r markRow) names() []string { return []string{r.Name} }
+func (markRow) height() vg.Length { return 13 }
 
 // pennant is the flag of one mark, or of several in a row.
 type pennant struct {
@@ -39,7 +39,7 @@ const flagPad vg.Length = 3
 
 // flags lays out the listed marks and joins those without room of their own.
 func (r markRow) flags(s strip) []pennant {
-	style := textStyle(s.theme.ink, smallSize)
+	style := textStyle(s.theme.Ink, smallSize)
 	var flags []pennant
 	for _, m := range r.marks {
 		if !r.listed[m.Letter] {
@@ -94,8 +94,8 @@ func (r markRow) ground(s strip) {
 			reaches.Line(vg.Point{X: to, Y: y + 2.5})
 		}
 	}
-	s.stroke(drops, line(s.theme.quiet, hairline, 2, 2))
-	s.stroke(reaches, line(s.theme.ink, lineWidth))
+	s.stroke(drops, line(s.theme.Quiet, hairline, 2, 2))
+	s.stroke(reaches, line(s.theme.Ink, lineWidth))
 }
 
 func (r markRow) draw(s strip) {
@@ -118,5 +118,5 @@ func (r markRow) drawUnlisted(s strip) {
 			path.Line(vg.Point{X: x, Y: s.Min.Y + 5})
 		}
 	}
-	s.stroke(path, line(s.theme.ink, thinLine))
+	s.stroke(path, line(s.theme.Ink, thinLine))
 }

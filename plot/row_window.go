@@ -27,8 +27,8 @@ const (
 	releaseNotch  vg.Length = 3
 )
 
-func (windowRow) name() (string, []string) { return "press window", nil }
-func (windowRow) height() vg.Length        { return releaseRow + windowBar + thresholdRows*numberRow }
+func (windowRow) names() []string   { return []string{"press window"} }
+func (windowRow) height() vg.Length { return releaseRow + windowBar + thresholdRows*numberRow }
 
 func (r windowRow) draw(s strip) {
 	bar := s.Rectangle
@@ -47,7 +47,7 @@ func (r windowRow) draw(s strip) {
 		}
 		f := s.theme.fill(z.Look)
 		if !r.press.StateAt.Accepts() {
-			f = fill{colour: rgb(s.theme.Panel), text: s.theme.ink} // the window does not apply
+			f = fill{colour: s.theme.Panel, text: s.theme.Ink} // the window does not apply
 		}
 		drawFill(s.Canvas, s.theme, area, f)
 		words := z.From.Rounded()
@@ -64,14 +64,14 @@ func (r windowRow) draw(s strip) {
 
 // nameThreshold labels the start of a zone below the bar.
 func (windowRow) nameThreshold(s strip, rows *labelRows, corner vg.Point, words string) {
-	style := textStyle(s.theme.ink, smallSize)
+	style := textStyle(s.theme.Ink, smallSize)
 	row, from, ok := rows.placeBeside(corner.X, style.Width(words))
 	if !ok {
 		return
 	}
 	y := corner.Y - 2 - (vg.Length(row)+0.5)*numberRow
 	s.write(style, vg.Point{X: from, Y: y}, words)
-	s.StrokeLine2(line(s.theme.ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
+	s.StrokeLine2(line(s.theme.Ink, hairline), corner.X, corner.Y, corner.X, y-numberRow/3)
 }
 
 // releaseText says when the press was released and what it did.
@@ -92,13 +92,13 @@ func (r windowRow) drawRelease(s strip, bar vg.Rectangle) {
 	at := min(r.press.Up, r.end)
 	words := r.releaseText()
 	x, tip := s.x(at), bar.Max.Y+1
-	s.FillPolygon(s.theme.ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
-	s.StrokeLine2(line(s.theme.ink, lineWidth), x, tip, x, bar.Max.Y-releaseNotch)
-	s.StrokeLine2(line(s.theme.ink, lineWidth), x, bar.Min.Y, x, bar.Min.Y+releaseNotch)
+	s.FillPolygon(s.theme.Ink, []vg.Point{{X: x, Y: tip}, {X: x - 4, Y: tip + 7}, {X: x + 4, Y: tip + 7}})
+	s.StrokeLine2(line(s.theme.Ink, lineWidth), x, tip, x, bar.Max.Y-releaseNotch)
+	s.StrokeLine2(line(s.theme.Ink, lineWidth), x, bar.Min.Y, x, bar.Min.Y+releaseNotch)
 	if unseen := r.press.UpUnseen; !r.press.Open() && unseen > 0 {
-		s.StrokeLine2(line(s.theme.ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
+		s.StrokeLine2(line(s.theme.Ink, lineWidth), s.x(at-unseen), tip+2, x, tip+2)
 	}
-	style := textStyle(s.theme.ink, textSize)
+	style := textStyle(s.theme.Ink, textSize)
 	width := style.Width(words)
 	from := max(s.Min.X, min(x-width/2, s.Max.X-width))
 	s.write(style, vg.Point{X: from, Y: s.Max.Y - textSize/2}, words)

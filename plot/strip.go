@@ -76,7 +76,7 @@ func (s strip) fillBlocks(blocks []block, low, high vg.Length) {
 	}
 	for look := range lanes.Looks {
 		s.fillRects(areas[look], s.theme.fill(look))
-		s.outline(areas[look], line(s.theme.ink, hairline))
+		s.outline(areas[look], line(s.theme.Ink, hairline))
 	}
 }
 
@@ -137,7 +137,7 @@ func (s strip) stroke(path vg.Path, style draw.LineStyle) {
 func drawFill(c draw.Canvas, t *theme, area vg.Rectangle, f fill) {
 	s := strip{Canvas: c, theme: t}
 	s.fillRects([]vg.Rectangle{area}, f)
-	s.outline([]vg.Rectangle{area}, line(t.ink, hairline))
+	s.outline([]vg.Rectangle{area}, line(t.Ink, hairline))
 }
 
 // label writes text in the middle of an area if it fits, and keeps a hatch away
@@ -160,7 +160,7 @@ func (s strip) label(area vg.Rectangle, words string, f fill) bool {
 // background.
 func (s strip) write(style text.Style, from vg.Point, words string) {
 	width := style.Width(words)
-	s.patch(vg.Point{X: from.X + width/2, Y: from.Y}, width, s.theme.paper)
+	s.patch(vg.Point{X: from.X + width/2, Y: from.Y}, width, s.theme.Paper.Paper)
 	s.FillText(style, from, words)
 }
 

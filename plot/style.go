@@ -15,21 +15,9 @@ import (
 
 // theme has the colours of a chart, all from the key. Charts blend colours and
 // use no transparency, so that contrast follows from the colour.
-type theme struct {
-	lanes.Paper
-	paper, ink, quiet, frame, grid color.NRGBA
-}
+type theme struct{ lanes.Paper }
 
-var light, dark = newTheme(lanes.Light), newTheme(lanes.Dark)
-
-func newTheme(p lanes.Paper) *theme {
-	return &theme{p, rgb(p.Paper), rgb(p.Ink), rgb(p.Quiet), rgb(p.Frame), rgb(p.Grid)}
-}
-
-func rgb(c lanes.RGB) color.NRGBA {
-	r, g, b := c.Parts()
-	return color.NRGBA{R: r, G: g, B: b, A: 255}
-}
+var light, dark = &theme{lanes.Light}, &theme{lanes.Dark}
 
 func (l Look) theme() *theme {
 	if l.Dark {
@@ -41,22 +29,22 @@ func (l Look) theme() *theme {
 // fill is how an area is drawn: its colour, its hatch, and the colour of the
 // hatch and of text on it.
 type fill struct {
-	colour color.NRGBA
+	colour lanes.RGB
 	hatch  lanes.Hatch
-	text   color.NRGBA
+	text   lanes.RGB
 }
 
 // fill returns how the areas of a look are drawn.
 func (t *theme) fill(l lanes.Look) fill {
 	c := t.Fill(l)
-	return fill{rgb(c), l.Entry().Hatch, rgb(t.On(c))}
+	return fill{c, l.Entry().Hatch, t.On(c)}
 }
 
 // series returns the colour of the i-th line that is not an outcome.
 func (t *theme) series(i int) lanes.RGB { return t.Series[i%len(t.Series)] }
 
 // pale returns a colour for an area behind lines of that colour.
-func (t *theme) pale(c lanes.RGB) color.NRGBA { return rgb(c.Mixed(t.Paper.Paper, 0.2)) }
+func (t *theme) pale(c lanes.RGB) lanes.RGB { return c.Mixed(t.Paper.Paper, 0.2) }
 
 // Sizes of text, and widths of lines.
 const (
@@ -83,9 +71,9 @@ func textStyle(colour color.Color, size vg.Length) text.Style {
 	}
 }
 
-func (t *theme) text() text.Style      { return textStyle(t.ink, textSize) }
-func (t *theme) quietText() text.Style { return textStyle(t.quiet, smallSize) }
-func (t *theme) heading() text.Style   { return textStyle(t.ink, titleSize) }
+func (t *theme) text() text.Style      { return textStyle(t.Ink, textSize) }
+func (t *theme) quietText() text.Style { return textStyle(t.Quiet, smallSize) }
+func (t *theme) heading() text.Style   { return textStyle(t.Ink, titleSize) }
 
 func line(colour color.Color, width vg.Length, dashes ...vg.Length) draw.LineStyle {
 	return draw.LineStyle{Color: colour, Width: width, Dashes: dashes}
@@ -111,9 +99,9 @@ func drawSign(c draw.Canvas, t *theme, l lanes.Look, at vg.Point) {
 		}
 		if f.Closed {
 			path.Close()
-			c.SetColor(rgb(t.Fill(l)))
+			c.SetColor(t.Fill(l))
 			if f.Hollow {
-				c.SetColor(t.paper)
+				c.SetColor(t.Paper.Paper)
 			}
 			c.Fill(path)
 		}
@@ -121,7 +109,7 @@ func drawSign(c draw.Canvas, t *theme, l lanes.Look, at vg.Point) {
 		if !f.Closed || f.Hollow {
 			width = 1.5
 		}
-		c.SetLineStyle(line(t.ink, width))
+		c.SetLineStyle(line(t.Ink, width))
 		c.Stroke(path)
 	}
 }

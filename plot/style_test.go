@@ -55,7 +55,7 @@ func TestSignsDifferInAGreyPicture(t *testing.T) {
 		for i := range row.Spans {
 			middle.X = x(row.Spans[i].From)
 			signs = append(signs, greyAround(picture, d, middle))
-			high, wide := sizeOf(signs[i], float64(greyOf(look.theme().paper)))
+			high, wide := sizeOf(signs[i], float64(greyOf(look.theme().Paper.Paper)))
 			assert.GreaterOrEqual(t, max(high, wide), 8, row.Label(i).Look.Name())
 		}
 		for i := range signs {

@@ -142,7 +142,7 @@ func (d *drawing) addText(t testing.TB, e xml.StartElement, words string) {
 	style := styleOf(e)
 	size := number(t, style["font-size"])
 	at := vg.Point{X: number(t, attribute(e, "x")), Y: -number(t, attribute(e, "y"))}
-	width := textStyle(light.ink, size).Width(words)
+	width := textStyle(light.Ink, size).Width(words)
 	// 0.73 em is the height of capitals and digits in this font.
 	d.texts = append(d.texts, drawnText{words, vg.Rectangle{Min: at, Max: at.Add(vg.Point{X: width, Y: 0.73 * size})}})
 }

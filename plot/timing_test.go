@@ -98,22 +98,23 @@ func TestPNGHasTheColoursOfItsLanes(t *testing.T) {
 		require.Equal(t, c.size, Size{picture.Bounds().Dx(), picture.Bounds().Dy()})
 
 		d := readBack(t, c)
-		at := func(p vg.Point) color.NRGBA {
-			return color.NRGBAModel.Convert(picture.At(int(p.X/pixel), int((d.height-p.Y)/pixel))).(color.NRGBA)
+		at := func(p vg.Point) lanes.RGB {
+			c := color.NRGBAModel.Convert(picture.At(int(p.X/pixel), int((d.height-p.Y)/pixel))).(color.NRGBA)
+			return lanes.RGB(c.R)<<16 | lanes.RGB(c.G)<<8 | lanes.RGB(c.B)
 		}
 		th := look.theme()
 		beside := func(words string) vg.Point { // within the box of a label
 			box := d.text(t, words).box
 			return vg.Point{X: box.Max.X + 6, Y: box.Min.Y}
 		}
-		assert.Equal(t, th.paper, at(vg.Point{X: 2, Y: 2}), "margin")
+		assert.Equal(t, th.Paper.Paper, at(vg.Point{X: 2, Y: 2}), "margin")
 		assert.Equal(t, th.fill(lanes.Recording).colour, at(beside("1: 9.6 s")), "take")
 		assert.Equal(t, th.fill(lanes.Armed).colour, at(beside("armed 18 s")), "armed")
 		threshold := d.text(t, "press from 1250").centre()
 		inLane := vg.Point{X: d.text(t, "0:02").centre().X + 20, Y: threshold.Y + 10}
-		assert.Equal(t, rgb(th.Range), at(inLane), "press range")
+		assert.Equal(t, th.Range, at(inLane), "press range")
 		inLane.Y = threshold.Y - 6
-		assert.Equal(t, th.paper, at(inLane), "below the press range")
+		assert.Equal(t, th.Paper.Paper, at(inLane), "below the press range")
 	}
 }
 

@@ -64,7 +64,7 @@ func (c *Chart) lengths() (width, height vg.Length) {
 func (c *Chart) writePNG(w io.Writer) error {
 	width, height := c.lengths()
 	canvas := unkerned{vgimg.NewWith(
-		vgimg.UseWH(width, height), vgimg.UseDPI(96), vgimg.UseBackgroundColor(c.theme.paper))}
+		vgimg.UseWH(width, height), vgimg.UseDPI(96), vgimg.UseBackgroundColor(c.theme.Paper.Paper))}
 	c.draw(draw.New(canvas))
 	_, err := vgimg.PngCanvas{Canvas: canvas.Canvas}.WriteTo(w)
 	return err

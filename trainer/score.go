@@ -70,7 +70,21 @@ func scoreOf(drills []Practised) Score {
 // for each kind that was done, in learning order.
 func KindScores(drills []Practised) (scores []KindScore) {
 	for _, k := range tracks {
-		if s := newKindScore(k, drills); s.Right.Trials > 0 {
+		s := KindScore{Kind: k}
+		var off []sim.Micros
+		for _, d := range drills {
+			for _, r := range d.Results {
+				if r.Kind != k || !r.Counts() {
+					continue
+				}
+				s.Right.Add(r.Right)
+				s.Level = r.Level
+				if r.Scored {
+					off = append(off, r.Off)
+				}
+			}
+		}
+		if s.Off = stat.Summarize(off); s.Right.Trials > 0 {
 			scores = append(scores, s)
 		}
 	}
@@ -81,25 +95,6 @@ func (d Practised) inPattern(f Flick) bool {
 	return slices.ContainsFunc(d.Results, func(r Result) bool {
 		return r.Kind == KindPattern && f.Down >= r.Began && f.Down <= r.Ended
 	})
-}
-
-func newKindScore(k Kind, drills []Practised) KindScore {
-	s := KindScore{Kind: k}
-	var off []sim.Micros
-	for _, d := range drills {
-		for _, r := range d.Results {
-			if r.Kind != k || !r.Counts() {
-				continue
-			}
-			s.Right.Add(r.Right)
-			s.Level = r.Level
-			if r.Scored {
-				off = append(off, r.Off)
-			}
-		}
-	}
-	s.Off = stat.Summarize(off)
-	return s
 }
 
 // falseAlarm is the chance that Changes reports a change where there is none.
@@ -122,13 +117,13 @@ func (s Score) Changes(before Score, resolution sim.Micros) []string {
 	if found[0] {
 		lines = append(lines, fmt.Sprintf("flicks that toggle: %s, last time %s", percent(s.Toggled), percent(before.Toggled)))
 	}
-	tell := func(found bool, what string, now, then float64) {
+	report := func(found bool, what string, now, then float64) {
 		if found && math.Abs(now-then) >= float64(resolution) {
 			lines = append(lines, fmt.Sprintf("%s: %s, last time %s", what, sim.Micros(now).Rounded(), sim.Micros(then).Rounded()))
 		}
 	}
-	tell(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)
-	tell(found[2], "spread of the hold", s.Holds.SD, before.Holds.SD)
+	report(found[1], "mean hold", s.Holds.Mean, before.Holds.Mean)
+	report(found[2], "spread of the hold", s.Holds.SD, before.Holds.SD)
 	if len(lines) == 0 {
 		lines = append(lines, unchanged)
 	}

@@ -35,7 +35,7 @@ type View struct {
 	TakeFor     sim.Micros // length of the running take so far, 0 without one
 	Level       int
 	Trials      int        // results so far
-	Left        sim.Micros // until no new trial begins
+	Left        sim.Micros // until no new trial starts
 }
 
 // HoldBar shows a hold in the press window.

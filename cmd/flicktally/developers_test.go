@@ -6,8 +6,8 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -71,7 +71,7 @@ func TestDevelopersCommandsAreThere(t *testing.T) {
 		case name == "go":
 			checkGoCommand(t, text)
 		case name == "flicktally":
-			_, said, code := runShell(t, t.TempDir(), text, time.Minute)
+			_, said, code := runShell(t, t.TempDir(), text, unhurried)
 			assert.Zero(t, code, "DEVELOPERS.md: %s\n%s", text, said)
 		case strings.HasPrefix(text, ".ci/"):
 			info, err := os.Stat(filepath.Join("../..", text))
@@ -119,19 +119,36 @@ func checkGoCommand(t *testing.T, text string) {
 // have to be there.
 func packageFolders(t *testing.T, words []string) []string {
 	t.Helper()
-	var named []string
+	packages, err := goList()
+	require.NoError(t, err)
+	var folders []string
 	for _, w := range words {
-		if strings.HasPrefix(w, "./") {
-			named = append(named, w)
+		name, named := strings.CutPrefix(w, "./")
+		switch {
+		case !named:
+		case name == "...":
+			for name := range packages {
+				folders = append(folders, filepath.Join("../..", name))
+			}
+		default:
+			require.Contains(t, packages, name, "%v: no package", words)
+			folders = append(folders, filepath.Join("../..", name))
 		}
 	}
-	require.NotEmpty(t, named, "%v: no package", words)
-	list := exec.Command("go", append([]string{"list", "-f", "{{.Dir}}"}, named...)...)
-	list.Dir = "../.."
-	out, err := list.CombinedOutput()
-	require.NoError(t, err, "%v: %s", words, out)
-	return strings.Fields(string(out))
+	require.NotEmpty(t, folders, "%v: no package", words)
+	return folders
 }
+
+// goList returns the imports of each package, by its path in the module.
+var goList = sync.OnceValues(func() (map[string][]string, error) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "flicktally/...").Output()
+	packages := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		fields := strings.Fields(line)
+		packages[strings.TrimPrefix(fields[0], "flicktally/")] = fields[1:]
+	}
+	return packages, err
+})
 
 // checkGoTest looks for the flags, and for tests that they choose.
 func checkGoTest(t *testing.T, text string, words, folders []string) {
@@ -146,7 +163,8 @@ func checkGoTest(t *testing.T, text string, words, folders []string) {
 			tests += string(code)
 		}
 	}
-	known := goHelp(t, "testflag") + goHelp(t, "build")
+	known, err := goFlags()
+	require.NoError(t, err)
 	for i, word := range words {
 		flag, _, _ := strings.Cut(word, "=")
 		kind := map[string]string{"-run": "Test", "-bench": "Benchmark", "-fuzz": "Fuzz"}[flag]
@@ -166,19 +184,22 @@ func checkGoTest(t *testing.T, text string, words, folders []string) {
 
 func found(pattern, text string) bool { return regexp.MustCompile(pattern).MatchString(text) }
 
-func goHelp(t *testing.T, topic string) string {
-	t.Helper()
-	text, err := exec.Command("go", "help", topic).Output()
-	require.NoError(t, err)
-	return string(text)
-}
+// goFlags returns what go says of its flags.
+var goFlags = sync.OnceValues(func() (string, error) {
+	test, err := exec.Command("go", "help", "testflag").Output()
+	if err != nil {
+		return "", err
+	}
+	build, err := exec.Command("go", "help", "build").Output()
+	return string(test) + string(build), err
+})
 
 // checkGoRun runs a program of the project that is not flicktally, with numbers
 // that are soon done.
 func checkGoRun(t *testing.T, text string, words []string) {
 	t.Helper()
 	if words[0] == "./cmd/flicktally" {
-		_, said, code := runShell(t, t.TempDir(), "flicktally "+strings.Join(words[1:], " "), time.Minute)
+		_, said, code := runShell(t, t.TempDir(), "flicktally "+strings.Join(words[1:], " "), unhurried)
 		assert.Zero(t, code, "%s\n%s", text, said)
 		return
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os/exec"
 	"slices"
 	"strings"
 	"testing"
@@ -80,19 +79,15 @@ var world = []string{"os", "net", "syscall", "golang.org/x/sys/unix", "golang.or
 
 // TestLayout holds every package to the layout.
 func TestLayout(t *testing.T) {
-	list := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "flicktally/...")
-	list.Dir = "../.."
-	out, err := list.Output()
+	packages, err := goList()
 	require.NoError(t, err)
-	for line := range strings.Lines(string(out)) {
-		fields := strings.Fields(line)
-		name := strings.TrimPrefix(fields[0], "flicktally/")
+	for name, imports := range packages {
 		if name == "cmd/flicktally" {
 			continue
 		}
 		may, known := layout[name]
 		require.True(t, known, "%s is not in the layout: say what it may import", name)
-		for _, imported := range fields[1:] {
+		for _, imported := range imports {
 			if own, ok := strings.CutPrefix(imported, "flicktally/"); ok {
 				require.Contains(t, may.imports, own, "%s must not import %s", name, own)
 			}

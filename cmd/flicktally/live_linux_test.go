@@ -367,9 +367,15 @@ func TestASlowReaderLosesNothing(t *testing.T) {
 		_, err := io.WriteString(in, rows(at, at+500, 1000)+rows(at+500, at+700, 2000)+rows(at+700, at+1000, 1000))
 		require.NoError(t, err)
 	}
+	waitForLines(t, filepath.Join(folder, "record.csv"), 2+flicks*100)
+}
+
+// waitForLines waits until a file has that many lines.
+func waitForLines(t *testing.T, path string, lines int) {
+	t.Helper()
 	require.Eventually(t, func() bool {
-		record, err := os.ReadFile(filepath.Join(folder, "record.csv"))
-		return err == nil && bytes.Count(record, []byte("\n")) == 2+flicks*100
+		text, err := os.ReadFile(path)
+		return err == nil && bytes.Count(text, []byte("\n")) == lines
 	}, termtest.Patience, 20*time.Millisecond)
 }
 
@@ -512,9 +518,8 @@ func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
 				at := 1000 + i*1000
 				_, err := io.WriteString(in, rows(at, at+500, 2000)+rows(at+500, at+1000, 1000))
 				require.NoError(t, err)
-				time.Sleep(time.Millisecond)
 			}
-			time.Sleep(3 * time.Second) // for lines to fill the pipe
+			waitForLines(t, filepath.Join(folder, "record.csv"), 2+100+200*100)
 			in.Close()
 			final := filepath.Join(folder, "final.json")
 			require.Eventually(t, func() bool { _, err := os.Stat(final); return err == nil }, termtest.Patience, 20*time.Millisecond)

@@ -161,9 +161,9 @@ func takeOfAnotherLength(t *testing.T) {
 func blindCount(t *testing.T, truly bool) {
 	p := startPractise(t, "blind", "--seed", "4")
 	flicks := 0
-	for p.waitForCue(t, "flick", "answer") == "flick" {
+	for p.waitForCue("flick", "answer") == "flick" {
 		p.flick()
-		p.waitForCue(t, "wait", "answer")
+		p.waitForCue("wait", "answer")
 		flicks++
 	}
 	p.Type(map[bool]string{true: "y", false: "n"}[flicks%2 == 1 == truly])
@@ -208,16 +208,15 @@ func (p *practising) hold(d time.Duration) {
 var cueWord = regexp.MustCompile(`cue: ([a-z]+)`)
 
 // waitForCue waits until one of these is the cue, and returns it.
-func (p *practising) waitForCue(t *testing.T, cues ...string) (cue string) {
-	t.Helper()
-	require.Eventually(t, func() bool {
-		all := cueWord.FindAllStringSubmatch(p.Seen(), -1)
+func (p *practising) waitForCue(cues ...string) (cue string) {
+	p.WaitUntil(func(seen string) bool {
+		all := cueWord.FindAllStringSubmatch(seen, -1)
 		if len(all) == 0 {
 			return false
 		}
 		cue = all[len(all)-1][1]
 		return slices.Contains(cues, cue)
-	}, termtest.Patience, 5*time.Millisecond)
+	}, "no cue was one of %q", cues)
 	return cue
 }
 
@@ -293,7 +292,7 @@ func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
 	p.ReportsReleases(false, 1)
 	p.WaitFor("standby", 1)
 	p.Type(strings.Repeat(" ", 40))
-	p.WaitFor("tap = press, tap again = release", 1)
+	p.WaitFor("tap = press, again = release", 1)
 	p.WaitFor("switch: pressed", 1)
 	drill, outcomes := p.outcomes(t)
 	require.Empty(t, drill.Flicks)

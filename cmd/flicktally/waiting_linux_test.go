@@ -25,12 +25,12 @@ func TestAPipeThatGivesNothingSaysWhatIsWaitedFor(t *testing.T) {
 		name, args, says string
 		open             bool
 	}{
-		{"a log, nobody has it open", "replay pipe", "for somebody to write into", false},
-		{"a log, nobody writes", "replay pipe", "for something to come from", true},
-		{"a rig", "rig check pipe", "for somebody to write into", false},
-		{"a rig, nobody writes", "rig check pipe", "for something to come from", true},
-		{"trials", "calibrate pipe", "for somebody to write into", false},
-		{"a pattern", "practise --pattern pipe", "for something to come from", true},
+		{"a log, nobody has it open", "replay pipe", "for another program to write to", false},
+		{"a log, nobody writes", "replay pipe", "for data from", true},
+		{"a rig", "rig check pipe", "for another program to write to", false},
+		{"a rig, nobody writes", "rig check pipe", "for data from", true},
+		{"trials", "calibrate pipe", "for another program to write to", false},
+		{"a pattern", "practise --pattern pipe", "for data from", true},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()

@@ -63,15 +63,16 @@ func Comparisons(comparisons []flight.Comparison, look plot.Look) (*plot.Chart, 
 	var rows []flight.Flight
 	for i, c := range comparisons {
 		for j, row := range c.Flights {
-			label := c.Rigs[j].Letter
+			row.Label = c.Rigs[j].Letter
 			if i == 0 {
-				look.Notes = append(look.Notes, label+": "+c.Rigs[j].Name())
+				look.Notes = append(look.Notes, row.Label+": "+c.Rigs[j].Name())
 			}
-			if len(comparisons) > 1 {
-				label += ", " + row.Name()
-			}
-			row.Label = label
 			rows = append(rows, row)
+		}
+	}
+	if len(comparisons) > 1 {
+		for i, file := range flight.FileNames(rows) {
+			rows[i].Label += ", " + rows[i].Named(file)
 		}
 	}
 	title := "what each rig records"

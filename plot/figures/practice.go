@@ -58,7 +58,7 @@ func dates(periods []trainer.Period, weekly bool) plot.Axis {
 	}
 	axis := dateAxis("day", halfDay, days)
 	if weekly {
-		axis = dateAxis("week from", 7*halfDay, days)
+		axis = dateAxis("week starting", 7*halfDay, days)
 	}
 	axis.At = days
 	return axis

@@ -70,27 +70,15 @@ func (d *drawing) countMarks(l *lanes.Lane, end sim.Micros, height int, seen map
 	}
 	var marks []mark
 	for _, p := range parts {
-		below := 0
-		for _, look := range lanes.Outcomes {
-			n := p.Of[look]
-			if n == 0 {
-				continue
+		for _, b := range p.Bars() {
+			seen[b.Look] = true
+			class, doubtful := class(b.Look)+" count", ""
+			if b.Doubt {
+				class, doubtful, d.Framed = class+" doubt", ", doubtful", true
 			}
-			seen[look] = true
-			for _, part := range []struct {
-				count int
-				class string
-				words string
-			}{{n - p.Doubtful[look], " count", ""}, {p.Doubtful[look], " count doubt", ", doubtful"}} {
-				if part.count == 0 {
-					continue
-				}
-				bottom, top := height-below*height/most, height-(below+part.count)*height/most
-				title := fmt.Sprintf("%s %s%s, %s to %s", tell.Counted(part.count, "flick", "flicks"), look.Name(), part.words, p.From.Clock(), p.To.Clock())
-				marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class(look)+part.class, title))
-				below += part.count
-			}
-			d.Framed = d.Framed || p.Doubtful[look] > 0
+			bottom, top := height-b.Below*height/most, height-(b.Below+b.Count)*height/most
+			title := fmt.Sprintf("%s %s%s, %s to %s", tell.Counted(b.Count, "flick", "flicks"), b.Look.Name(), doubtful, p.From.Clock(), p.To.Clock())
+			marks = append(marks, d.mark(p.Span, top, max(1, bottom-top), class, title))
 		}
 	}
 	return marks

@@ -21,7 +21,7 @@ import (
 
 var (
 	particles       = flag.Int("particles", 60_000, "particles of a flight")
-	particleFlights = flag.Int("particle-flights", 8, "flights that particles are compared with, and a quarter as many outings")
+	particleFlights = flag.Int("particle-flights", 4, "flights that particles are compared with, and a quarter as many outings")
 )
 
 // particle is one flight as it may have been. Times are in µs, as floats.

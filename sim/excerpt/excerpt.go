@@ -1,6 +1,6 @@
-// Package excerpt shows a place in an input file to a person at a terminal: the
-// line with a mark at the place. Input is not trusted: nothing that a terminal
-// would act on gets through.
+// Package excerpt writes text for people: a marked place in an input, text with its
+// unprintable characters escaped, wrapped lines, similar names. Input is not trusted:
+// no control character reaches the terminal.
 package excerpt
 
 import (
@@ -17,10 +17,10 @@ const (
 	after  = 30
 )
 
-// Explain writes an error about a place in an input on two lines: the message,
-// and the place ("heron.toml:12:14") with the text there. A mark, », precedes
-// the byte at offset at of the line. A long line is cut around the mark.
-// Unprintable characters are shown as a dot, a tab as a space.
+// Explain writes an error about a place in an input on two lines: the message, and
+// the place ("heron.toml:12:14") with its line. A mark, », precedes the byte at
+// offset at of the line. A long line is cut around the mark. Unprintable characters
+// are shown as dots, a tab as a space.
 func Explain(message, place, line string, at int) string {
 	if line == "" {
 		return message + "\n  in " + Place(place)
@@ -79,7 +79,7 @@ func Printable(s string) string {
 	return quoted[1 : len(quoted)-1]
 }
 
-// Quote quotes the first 40 bytes of a text of an input for a message.
+// Quote quotes up to 40 bytes of an input for a message.
 func Quote[T string | []byte](text T) string {
 	const most = 40
 	if len(text) <= most {
@@ -89,7 +89,7 @@ func Quote[T string | []byte](text T) string {
 }
 
 // Cell returns a text for a field of a table: printable, and with an apostrophe
-// before what a spreadsheet would take for a formula.
+// before a text that a spreadsheet would read as a formula.
 func Cell(text string) string {
 	text = Printable(text)
 	if first, _ := utf8.DecodeRuneInString(strings.TrimLeft(text, " ")); text != "" && strings.ContainsRune("=+-@＝＋－＠", first) {

@@ -7,16 +7,14 @@ import (
 	"unicode/utf16"
 )
 
-// JSON returns a writer for JSON that may go to a terminal. It escapes
-// unprintable characters, which occur only in strings, where an escape keeps
-// the value. Each write must contain whole characters, as those of a
-// [json.Encoder] do.
+// JSON returns a writer for JSON that may go to a terminal. It escapes unprintable
+// characters, which occur only in strings, so values do not change. Each write must
+// consist of whole characters, as those of a [json.Encoder] do.
 func JSON(w io.Writer) io.Writer { return jsonWriter{w} }
 
 type jsonWriter struct{ w io.Writer }
 
-// Write passes the text on at once. As escapes make it longer, an error does
-// not say how much was written.
+// Write returns 0 with an error, as the escaped text is longer.
 func (j jsonWriter) Write(text []byte) (int, error) {
 	escape := func(r rune) bool { return r != '\n' && unprintable(r) }
 	if !bytes.ContainsFunc(text, escape) {

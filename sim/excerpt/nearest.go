@@ -1,9 +1,9 @@
 package excerpt
 
-// Nearest returns the candidate with the fewest edits from word, if it is near
-// enough to have been meant.
+// Nearest returns the candidate that is most similar to word, if it is similar enough
+// to be what the user meant.
 func Nearest(word string, candidates []string) (string, bool) {
-	const most = 100 // bounds the work; no longer word is meant
+	const most = 100 // limits the work
 	best, fewest := "", max(2, len(word)/3+1)
 	if len(word) > most {
 		return "", false

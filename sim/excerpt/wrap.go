@@ -5,9 +5,9 @@ import (
 	"unicode/utf8"
 )
 
-// Wrap breaks text between words into lines of at most width characters; a
-// longer word gets its own line. The mark precedes the first line, and the
-// others are indented by its width. Existing line breaks stay.
+// Wrap breaks text between words into lines of at most width characters; a longer
+// word gets a line of its own. mark precedes the first line, and the others are
+// indented by its width. Line breaks in the text are kept.
 func Wrap(mark, text string, width int) string {
 	indent := strings.Repeat(" ", utf8.RuneCountInString(mark))
 	var lines []string

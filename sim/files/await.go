@@ -5,14 +5,14 @@ import (
 	"time"
 )
 
-// Await is like [Desk.Open], but says what it waits for if a pipe gives
-// nothing; "-" is standard input. The size is 0 if unknown.
+// Await is like [Desk.Open], but also opens standard input as "-", and notes what it
+// waits for if no data arrives. The size is 0 if unknown.
 func (d *Desk) Await(path string) (io.ReadCloser, int64, error) {
 	if path == "-" {
 		widenPipe(d.standardInput)
 		return d.awaited(io.NopCloser(d.standardInput), "standard input"), 0, nil
 	}
-	opening := d.wait("for somebody to write into " + path)
+	opening := d.wait("for another program to write to " + path)
 	file, size, err := d.Open(path)
 	opening.Stop()
 	if err != nil || size > 0 {
@@ -29,17 +29,17 @@ func NameOf(path string) string {
 	return path
 }
 
-// patience is how long to wait before saying what is waited for.
+// patience is how long to wait before noting it.
 const patience = 2 * time.Second
 
-// wait starts a timer that says what is waited for.
+// wait starts a timer that notes what is waited for.
 func (d *Desk) wait(what string) *time.Timer {
 	return time.AfterFunc(patience, func() { d.note("waiting %s; ctrl-c leaves", what) })
 }
 
-// awaited returns a stream that says what it waits for if nothing comes.
+// awaited returns a stream that notes that it waits if no data arrives.
 func (d *Desk) awaited(stream io.ReadCloser, name string) io.ReadCloser {
-	return &awaited{stream, d.wait("for something to come from " + name)}
+	return &awaited{stream, d.wait("for data from " + name)}
 }
 
 type awaited struct {

@@ -7,7 +7,7 @@ import (
 )
 
 // widenPipe enlarges the buffer of a pipe, so that its two ends take turns less
-// often. If that fails, the pipe stays as it is.
+// often. It ignores errors.
 func widenPipe(file *os.File) {
 	const most = 1 << 20 // bytes that any user may ask for, see pipe(7)
 	if conn, err := file.SyscallConn(); err == nil {

@@ -4,5 +4,5 @@ package files
 
 import "os"
 
-// widenPipe does nothing: the size of a pipe cannot be set on this system.
+// widenPipe does nothing: this system does not set the size of a pipe.
 func widenPipe(*os.File) {}

@@ -1,14 +1,14 @@
-// Package files reads and writes the files that the user names. A file that was
-// read is never overwritten, even if forced, and two outputs are never the same
-// file. A result is written whole or not at all. Typical use:
+// Package files reads and writes the files that the user names. A file that was read
+// is never overwritten, not even by force, and two outputs are never the same file.
+// A result is written whole or not at all. Typical use:
 //
 //	desk := files.NewDesk(os.Stdin, os.Stdout, note)
 //	err := desk.Check(outputs, changed) // before any work
 //	file, size, err := desk.Open(path)
 //	err = desk.Write(path, force, write)
 //
-// Files are compared as the system compares them, so links and other spellings of
-// a name make no difference.
+// Names are the same file if the system says so: through links, too, and with other
+// spellings.
 package files
 
 import (
@@ -35,13 +35,13 @@ type Desk struct {
 	read []os.FileInfo
 }
 
-// NewDesk returns a desk that has read nothing. A file named "-" is the
-// standard stream. note is called with what the desk waits for.
+// NewDesk returns a desk that has read nothing. "-" names the standard streams. note
+// is called with a sentence when the desk waits for input.
 func NewDesk(standardInput *os.File, standardOutput io.Writer, note func(format string, args ...any)) *Desk {
 	return &Desk{standardInput: standardInput, standardOutput: standardOutput, note: note}
 }
 
-// Reads records that a file is read.
+// Reads records that a file is an input.
 func (d *Desk) Reads(path string) {
 	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
 		d.mu.Lock()
@@ -50,16 +50,16 @@ func (d *Desk) Reads(path string) {
 	}
 }
 
-// ReadsAll records that a file, or every file of a folder, is read.
+// ReadsAll records that a file, or every file in a folder, is an input.
 func (d *Desk) ReadsAll(path string) {
 	_ = filepath.WalkDir(path, func(name string, _ fs.DirEntry, _ error) error {
 		d.Reads(name)
-		return nil // whoever reads it will say what is wrong
+		return nil // reading the file will report the error
 	})
 }
 
-// Open opens a file for reading and returns its size in bytes. It refuses a
-// folder, which would fail later with a less clear error.
+// Open opens an input and returns its size in bytes. It refuses a folder, which would
+// fail later with a less clear error.
 func (d *Desk) Open(path string) (*os.File, int64, error) {
 	file, err := os.Open(path)
 	if err != nil {
@@ -77,8 +77,8 @@ func (d *Desk) Open(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// Stat returns a file's description. Its error is the one that opening the file
-// would give, on every system.
+// Stat describes a file. On every system its error is the one that opening the file
+// would return.
 func Stat(path string) (os.FileInfo, error) {
 	info, err := os.Stat(path)
 	var place *fs.PathError
@@ -88,8 +88,8 @@ func Stat(path string) (os.FileInfo, error) {
 	return info, err
 }
 
-// Check refuses outputs that are also read, and two outputs that are the same
-// file; changed lists files that are read and then written.
+// Check refuses outputs that are also inputs, and two outputs that are the same file.
+// changed lists the files that are read and then written.
 func (d *Desk) Check(outputs, changed []string) error {
 	for _, path := range outputs {
 		if err := d.refuse(path); err != nil {
@@ -99,7 +99,7 @@ func (d *Desk) Check(outputs, changed []string) error {
 	return distinct(slices.Concat(outputs, changed))
 }
 
-// refuse returns an error if a file is also read.
+// refuse returns an error if a file is also an input.
 func (d *Desk) refuse(path string) error {
 	there, err := os.Stat(path)
 	if err != nil {
@@ -123,18 +123,19 @@ func distinct(outputs []string) error {
 	return nil
 }
 
-// sameFile reports whether two names denote the same file; it need not exist.
+// sameFile reports whether two names are of the same file, which need not exist.
 func sameFile(a, b string) bool {
 	there, err := os.Stat(a)
 	other, otherErr := os.Stat(b)
 	if err == nil && otherErr == nil {
 		return os.SameFile(there, other)
 	}
-	return whole(a) == whole(b)
+	return absolute(a) == absolute(b)
 }
 
-// whole returns a unique form of a file's name; the file need not exist.
-func whole(path string) string {
+// absolute returns the full name of a file, which need not exist, with the links of
+// its folder resolved.
+func absolute(path string) string {
 	folder, err := filepath.EvalSymlinks(filepath.Dir(path))
 	if err != nil {
 		folder = filepath.Dir(path)

@@ -13,8 +13,9 @@ import (
 	"github.com/google/renameio/v2"
 )
 
-// replace writes a temporary file and then renames it into place. Errors of the
-// system omit the temporary name.
+// replace writes a temporary file and then renames it to path. Errors of the system
+// do not show the temporary name. If a signal ends the program in between, the
+// temporary file is removed.
 func replace(path string, write func(io.Writer) error) error {
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
@@ -34,17 +35,17 @@ func replace(path string, write func(io.Writer) error) error {
 	return nameless(file.CloseAtomicallyReplace())
 }
 
-// removeOnSignal removes a file if a signal ends the program, until signals is
-// closed.
+// removeOnSignal waits for a signal until signals is closed. It then removes the file
+// and ends the program by the signal.
 func removeOnSignal(path string, signals <-chan os.Signal) {
 	for sig := range signals {
-		_ = os.Remove(path) // the program ends, so an error has no reader
+		_ = os.Remove(path) // nobody would see the error
 		signal.Reset(sig)
 		_ = syscall.Kill(os.Getpid(), sig.(syscall.Signal))
 	}
 }
 
-// namelessWriter writes to a file whose name must not appear in errors.
+// namelessWriter writes to a file, with [nameless] errors.
 type namelessWriter struct{ file io.Writer }
 
 func (w namelessWriter) Write(p []byte) (int, error) {

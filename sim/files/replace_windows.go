@@ -12,8 +12,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// replace writes a temporary file and then renames it into place. If the program
-// is ended in between, it removes the temporary file.
+// replace writes a temporary file and then renames it to path. If a signal ends the
+// program in between, the temporary file is removed.
 func replace(path string, write func(io.Writer) error) error {
 	if !filepath.IsLocal(filepath.Base(path)) {
 		return fmt.Errorf("found %s, which is a device of the system, want the name of a file", filepath.Base(path))
@@ -26,7 +26,7 @@ func replace(path string, write func(io.Writer) error) error {
 	}
 	finish := context.AfterFunc(signalled, func() {
 		file.Close()
-		_ = os.Remove(file.Name()) // the program ends, so an error has no reader
+		_ = os.Remove(file.Name()) // nobody would see the error
 		os.Exit(1)
 	})
 	err = write(file)

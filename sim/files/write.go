@@ -18,14 +18,14 @@ type Output struct {
 	Write func(io.Writer) error
 }
 
-// Write writes a result to a file, whole or not at all, and overwrites a file
-// only if forced.
+// Write writes a result to a file, whole or not at all. It overwrites a file only
+// with force.
 func (d *Desk) Write(path string, force bool, write func(io.Writer) error) error {
 	return d.WriteAll([]Output{{path, write}}, force)
 }
 
-// WriteAll writes results to files in order, each whole or not at all. It
-// writes none if one of the files exists and may not be overwritten.
+// WriteAll writes results to files in order, each whole or not at all. It writes none
+// if [Desk.MayWrite] refuses one of the files.
 func (d *Desk) WriteAll(outputs []Output, force bool) error {
 	paths := make([]string, len(outputs))
 	for i, o := range outputs {
@@ -56,8 +56,8 @@ func (d *Desk) WriteAll(outputs []Output, force bool) error {
 	return nil
 }
 
-// wholly returns a function that writes a whole result and then checks whether the
-// file has appeared in the meantime.
+// wholly returns a function that writes a result and then checks again that the file
+// may be written, as it may have appeared in the meantime.
 func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	return func(w io.Writer) error {
 		buffer := bufio.NewWriterSize(w, 64<<10)
@@ -71,9 +71,9 @@ func (d *Desk) wholly(o Output, force bool) func(io.Writer) error {
 	}
 }
 
-// MayWrite refuses an existing file unless forced. It always refuses a file that
-// was read, and anything that is not a plain file, such as a device. An existing
-// link is replaced, not followed.
+// MayWrite returns an error for an existing file, unless force is set, and always for
+// an input and for anything but a plain file, such as a device. An existing link is
+// replaced, not followed.
 func (d *Desk) MayWrite(path string, force bool) error {
 	if path == "-" {
 		return nil
@@ -96,7 +96,7 @@ func (d *Desk) MayWrite(path string, force bool) error {
 	}
 }
 
-// Edit replaces a file with its edited content, following a link.
+// Edit replaces the content of a file whole or not at all. It follows a link.
 func Edit(path string, content []byte) error {
 	if file, err := filepath.EvalSymlinks(path); err == nil {
 		path = file

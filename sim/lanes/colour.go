@@ -2,14 +2,20 @@ package lanes
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 )
 
 // RGB is a colour, 0xRRGGBB.
 type RGB uint32
 
-// Parts returns red, green and blue.
-func (c RGB) Parts() (r, g, b uint8) { return uint8(c >> 16), uint8(c >> 8), uint8(c) }
+func (c RGB) parts() (r, g, b uint8) { return uint8(c >> 16), uint8(c >> 8), uint8(c) }
+
+// RGBA makes it a [color.Color].
+func (c RGB) RGBA() (r, g, b, a uint32) {
+	red, green, blue := c.parts()
+	return color.NRGBA{R: red, G: green, B: blue, A: 255}.RGBA()
+}
 
 // Hex writes the colour for a style sheet: "#0e7c6b".
 func (c RGB) Hex() string { return fmt.Sprintf("#%06x", uint32(c)) }
@@ -23,7 +29,7 @@ func (c RGB) luminance() float64 {
 		}
 		return math.Pow((s+0.055)/1.055, 2.4)
 	}
-	r, g, b := c.Parts()
+	r, g, b := c.parts()
 	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
 }
 

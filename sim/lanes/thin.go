@@ -68,6 +68,41 @@ type Counts struct {
 	Total    int
 }
 
+// Add counts a stretch.
+func (c *Counts) Add(look Look, doubt bool) {
+	c.Of[look]++
+	c.Total++
+	if doubt {
+		c.Doubtful[look]++
+	}
+}
+
+// Bar is a piece of a stack of bars: Count stretches of a look, above Below
+// others.
+type Bar struct {
+	Look         Look
+	Below, Count int
+	Doubt        bool
+}
+
+// Bars stacks the counts of outcomes. The doubtful ones of a look are above the
+// others.
+func (c *Counts) Bars() []Bar {
+	var bars []Bar
+	below := 0
+	add := func(look Look, count int, doubt bool) {
+		if count > 0 {
+			bars = append(bars, Bar{look, below, count, doubt})
+			below += count
+		}
+	}
+	for _, look := range Outcomes {
+		add(look, c.Of[look]-c.Doubtful[look], false)
+		add(look, c.Doubtful[look], true)
+	}
+	return bars
+}
+
 // Count counts the stretches of a lane by look in equal parts of a window, at most
 // most, each as long as a step of the time axis. The parts at the ends may extend
 // beyond the window.
@@ -83,13 +118,8 @@ func Count(l *Lane, window sim.Span, most int) []Counts {
 		if s.From < window.From || s.From > window.To {
 			continue
 		}
-		part := &all[s.From/step-first]
 		label := l.Label(i)
-		part.Of[label.Look]++
-		part.Total++
-		if label.Doubt {
-			part.Doubtful[label.Look]++
-		}
+		all[s.From/step-first].Add(label.Look, label.Doubt)
 	}
 	return all
 }

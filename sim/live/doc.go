@@ -1,7 +1,7 @@
 // Package live keeps the tally of a flight while it happens.
 //
-// Samples come in as a stream delivers them, each with its time of arrival on
-// the wall clock; the current view can be taken at any time:
+// It is fed samples as a stream delivers them, with their time of arrival on the
+// wall clock. The current view can be taken at any time:
 //
 //	tally := live.New(src.Tap(), src.Rig(rig))
 //	tally.Feed(arrived, block.Segment, block.Samples)
@@ -11,20 +11,19 @@
 //
 // # Two clocks
 //
-// The times of the stream alone drive the model, so the same input gives the
-// same replay whenever it is read. The wall clock only says how far to look
-// ahead of the last sample: the chain is cloned, and the clone is advanced as
-// if nothing more came. So how a stream is divided, or how late it comes, may
-// change what is shown for a moment, but never what is counted.
+// The model uses only the times of the stream, so the same input always gives the
+// same replay. The wall clock only says how far to look ahead of the last sample:
+// a clone of the chain is advanced as if no more samples came. Late or divided
+// input may change what is shown for a moment, but never what is counted.
 //
 // # What is shown
 //
-// A [View] is the end of a replay at the current moment, with the doubts worked
-// out (package belief): the likeliest state with the chance that the camera
-// records, the running take, the current press and how close it is to becoming
-// long, and when the next press will be accepted in every possible history.
+// A [View] is the end of a replay at the current moment, with its uncertainty
+// (package belief): the likeliest state with the chance that the camera records,
+// the running take, the current press and the time until it becomes long, and the
+// time from which the next press will almost certainly be accepted.
 //
-// The package reads nothing, asks no clock and starts no goroutine. A [Tally]
-// grows with the presses, not with the samples, and Look is quick, so the
+// The package reads no input and no clock, and starts no goroutine. A [Tally]
+// grows with the presses, not with the samples. [Tally.Look] is quick, so the
 // reader of the stream never waits for the display.
 package live

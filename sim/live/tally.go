@@ -10,32 +10,31 @@ type Tally struct {
 	tap sim.Tap
 	rig sim.Rig
 
-	flight  Flight     // current; its Replay is not set yet
+	flight  Flight     // the current one, without its Replay
 	chain   *sim.Chain // of the current flight; nil before the first sample
 	last    sim.Micros // stream time of the last sample
 	arrived sim.Micros // when it arrived, on the wall clock
-	shown   sim.Micros // latest moment of the flight that was shown
+	shown   sim.Micros // the latest moment of the flight that was shown
 	ended   bool
 
 	before []Flight
 }
 
-// Flight is one segment of a stream: the stream's clock restarts where another
-// begins.
+// Flight is one segment of a stream. A new one starts where the stream's clock
+// restarts.
 type Flight struct {
 	Segment int // from 1
 	Replay  *sim.Replay
-	// Seen are the looks at the camera's light, in order of time. Late are
-	// those after the last sample, which lie beyond the flight's log.
+	// Seen are the glances at the camera's light, in order of time. Late are those
+	// after the last sample, which the flight's log does not cover.
 	Seen, Late []belief.Glance
 }
 
-// New returns a tally of a stream that was recorded at tap. The rig must be
-// valid.
+// New returns a tally of a stream that was recorded at tap. The rig must be valid.
 func New(tap sim.Tap, rig sim.Rig) *Tally { return &Tally{tap: tap, rig: rig} }
 
-// Feed takes samples of a segment, in the order of the stream, and when they
-// arrived.
+// Feed adds samples of a segment, in the order of the stream, with the time at
+// which they arrived.
 func (t *Tally) Feed(arrived sim.Micros, segment int, samples []sim.Sample) {
 	if t.chain == nil || segment > t.flight.Segment {
 		t.finishFlight()
@@ -50,11 +49,11 @@ func (t *Tally) Feed(arrived sim.Micros, segment int, samples []sim.Sample) {
 	t.arrived = arrived
 }
 
-// End says that the stream has ended: no more looking ahead.
+// End says that the stream has ended, so that no view looks ahead of it.
 func (t *Tally) End() { t.ended = true }
 
-// See takes a look at the camera's light, and returns it with the stream time
-// in whole ms. ok is false before the first sample.
+// See adds a glance at the camera's light, and returns it with the stream time in
+// whole ms. ok is false before the first sample.
 func (t *Tally) See(now sim.Micros, light belief.Light) (g belief.Glance, ok bool) {
 	if t.chain == nil {
 		return belief.Glance{}, false
@@ -65,7 +64,7 @@ func (t *Tally) See(now sim.Micros, light belief.Light) (g belief.Glance, ok boo
 	return g, true
 }
 
-// Unsee takes back the latest look at the light; ok is false if there is none.
+// Unsee removes the latest glance and returns it; ok is false if there is none.
 func (t *Tally) Unsee() (g belief.Glance, ok bool) {
 	n := len(t.flight.Seen)
 	if n == 0 {
@@ -76,11 +75,11 @@ func (t *Tally) Unsee() (g belief.Glance, ok bool) {
 	return g, true
 }
 
-// Before returns the flights that are over because another segment began.
+// Before returns the flights that ended because another segment started.
 func (t *Tally) Before() []Flight { return t.before }
 
-// Finish ends all flights at their last samples. The tally must not be used
-// after it.
+// Finish ends the current flight at its last sample and returns all flights. The
+// tally must not be used afterwards.
 func (t *Tally) Finish() []Flight {
 	t.finishFlight()
 	return t.before
@@ -105,13 +104,13 @@ const (
 	// mostAhead limits how far the current moment may be ahead of the last
 	// sample.
 	mostAhead = 10 * sim.Minute
-	// unevenness is how late pieces of a stream may come without the shown time
-	// stepping back.
+	// unevenness is how late pieces of a stream may arrive without the shown time
+	// going back.
 	unevenness = 200 * sim.Millisecond
 )
 
-// at returns the current moment of the flight. It does not step back for pieces
-// that come unevenly, nor to before a look at the light.
+// at returns the current moment of the flight. It does not go back when pieces
+// arrive unevenly, nor to before a glance.
 func (t *Tally) at(now sim.Micros) sim.Micros {
 	at := t.last
 	if !t.ended {

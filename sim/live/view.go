@@ -13,31 +13,28 @@ type Input string
 // The states of a stream.
 const (
 	Waiting Input = "waiting" // for the first sample
-	Running Input = "running" // samples come
-	Lost    Input = "lost"    // the signal is lost (M2), or nothing comes
+	Running Input = "running" // samples arrive
+	Lost    Input = "lost"    // the signal is lost (M2), or no samples arrive
 	Ended   Input = "ended"
 )
 
-// Phase is how far the current press has come.
+// Phase says what a release of the button would do now.
 type Phase string
 
 // The phases. NoPress is the zero value.
 const (
-	NoPress Phase = ""
-	// A release now would be too early, might be, would toggle (or the press has
-	// toggled already, where the rig's camera does so), would toggle with little
-	// time left, or might be too late.
-	tooShort Phase = "too-short"
-	mayCount Phase = "may-count"
-	Counts   Phase = "counts"
-	LetGo    Phase = "let-go"
-	MayLong  Phase = "may-be-long"
-	IsLong   Phase = "long"    // the press is too long
-	Ignored  Phase = "ignored" // the state does not accept the press
+	NoPress  Phase = ""
+	tooShort Phase = "too-short"   // it would be too early
+	mayCount Phase = "may-count"   // it might be too early
+	Counts   Phase = "counts"      // it would toggle, or the press has toggled already
+	LetGo    Phase = "let-go"      // it would toggle, with little time left
+	MayLong  Phase = "may-be-long" // it might be too late
+	IsLong   Phase = "long"        // the press is too long
+	Ignored  Phase = "ignored"     // the camera did not accept the press
 )
 
-// letGoWithin is how long before a press may become long the hand is warned: twice
-// the time to see and move, but at most half of the hold up to there.
+// letGoWithin is how long before a press may become long the warning comes: twice
+// the time to see it and to move, but at most half of the hold up to then.
 const letGoWithin = 500 * sim.Millisecond
 
 // View is what is known at one moment.
@@ -45,7 +42,7 @@ type View struct {
 	Input   Input
 	At      sim.Micros // the moment, in stream time
 	Segment int        // of the stream, from 1; 0 before the first sample
-	// LostFor is how long the signal has been lost, or no sample has come.
+	// LostFor is how long the signal has been lost, or no sample has arrived.
 	LostFor sim.Micros
 
 	State sim.State // the likeliest; unknown if nothing shows the state at the start
@@ -53,37 +50,36 @@ type View struct {
 	// unknown it is meaningless unless Open.
 	Recording float64
 	Open      bool // thresholds or the start are unknown, so that there is a chance
-	// Take is the running take, its End the current moment; its N is 0 while
-	// none runs.
+	// Take is the running take, up to the current moment; its N is 0 if none runs.
 	Take     sim.Take
 	Takes    int        // so far, including the running one
 	Recorded sim.Micros // in all takes
-	// Replay is the most likely flight so far; nil before the first sample.
+	// Replay is the likeliest flight so far; nil before the first sample.
 	Replay *sim.Replay
 
-	Flicks int         // so far, with one that is not over
-	Unseen []sim.Flick // those of them that never reached the camera, in order of time
-	Past   []sim.Press // those that are over, in order of time
-	InHand sim.Press   // the press in hand; its N is 0 while the button is up
+	Flicks int         // so far, including a current one
+	Unseen []sim.Flick // the flicks that never reached the camera, in order of time
+	Past   []sim.Press // the presses that are over, in order of time
+	InHand sim.Press   // the current press; its N is 0 while the button is up
 	Phase  Phase
 	// LongAt is the first moment at which the current press may become long;
 	// [sim.Never] if it cannot.
 	LongAt sim.Micros
-	// SafeAt is the time from which the next press will be accepted with a
-	// chance of 95 %; [sim.Never] if it will not be by itself.
+	// SafeAt is the time from which a press will be accepted with a chance of
+	// 95 %; [sim.Never] if that needs another event first.
 	SafeAt sim.Micros
 
-	MinPress, LongPress sim.Interval // what is still possible
-	Seen                int          // looks at the light
-	// Doubts are sentences on what does not fit.
+	MinPress, LongPress sim.Interval // the thresholds that remain possible
+	Seen                int          // number of glances
+	// Doubts are sentences about glances that do not fit.
 	Doubts []string
 }
 
 // Look is a moment of a stream that has not been evaluated yet.
 type Look struct {
 	input  Input
-	silent sim.Micros // how long nothing has come
-	chain  *sim.Chain // run on to at in View
+	silent sim.Micros // since the last arrival
+	chain  *sim.Chain // View advances it to at
 	at     sim.Micros
 	flight Flight
 }
@@ -108,8 +104,8 @@ func (t *Tally) Look(now sim.Micros) Look {
 	return l
 }
 
-// View evaluates the moment. It may be called only once. If there are too many
-// presses to resolve, the state is unknown and a doubt says so.
+// View evaluates the moment. It may be called only once. With too many presses to
+// resolve, the state is unknown, and a doubt says so.
 func (l Look) View() View {
 	v := View{Input: l.input, At: l.at, Segment: l.flight.Segment, State: sim.StateUnknown, LongAt: sim.Never, SafeAt: sim.Never}
 	if l.chain == nil {
@@ -132,7 +128,7 @@ func (l Look) View() View {
 	return v
 }
 
-// lose sets the input state for a lost signal, or for a stream that has ended.
+// lose sets the state of the input, and for how long the signal has been lost.
 func (v *View) lose(l Look, r *sim.Replay) {
 	if v.Input == Ended {
 		return
@@ -145,7 +141,7 @@ func (v *View) lose(l Look, r *sim.Replay) {
 	}
 }
 
-// camera sets what the camera does and did.
+// camera sets the state and the history of the camera.
 func (v *View) camera(known *belief.Result) {
 	r := known.Replay
 	v.State = r.StateAt(r.End)
@@ -193,7 +189,7 @@ func (v *View) Last() sim.Press {
 	return v.Past[len(v.Past)-1]
 }
 
-// judgePress sets the phase of the current press, if it was most likely accepted.
+// judgePress sets the phase of the current press.
 func (v *View) judgePress(known *belief.Result) {
 	if v.InHand.N == 0 {
 		return
@@ -224,9 +220,8 @@ func (v *View) judgePress(known *belief.Result) {
 	}
 }
 
-// lookAhead sets the time from which the next press counts. If the replay leaves
-// the state open for lack of a look at the light, but all possibilities now agree
-// on a state, it takes that state.
+// lookAhead sets the time from which a press counts. Where the replay has no state
+// for lack of a glance, but all possibilities now agree on one, it sets that state.
 func (v *View) lookAhead(known *belief.Result) {
 	v.SafeAt = known.SafeFrom()
 	if v.State == sim.StateUnknown {

@@ -1,5 +1,5 @@
-// Package problem marks errors with their kind and with hints. Hints are added
-// where an error arises; [Explain] writes them for the user.
+// Package problem marks errors with their kind and with hints for the user.
+// [Explain] writes an error with its hints.
 package problem
 
 import (
@@ -10,12 +10,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// kind says who can fix an error.
+// kind is the kind of an error. It decides the exit code.
 type kind int
 
 // The kinds.
 const (
-	Failed     kind = iota // something did not work; also every unmarked error
+	Failed     kind = iota // an operation failed; also the kind of every unmarked error
 	Usage                  // the command line or the rig is wrong
 	Unreadable             // a log cannot be read
 )
@@ -59,8 +59,8 @@ func IsMarked(err error) bool {
 	return errors.As(err, &m)
 }
 
-// explained is an error that shows its place in an input. One that joins several
-// writes their hints as well.
+// explained is an error that shows its place in an input. If it joins several errors,
+// it also writes their hints.
 type explained interface{ Explain() string }
 
 // placed is an error that begins with its place.

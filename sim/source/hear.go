@@ -8,18 +8,18 @@ import (
 	"flicktally/sim/mavlink"
 )
 
-// Heard says what a piece of a stream mostly contains.
+// Heard is the kind of log that a piece of a stream mostly contains.
 type Heard struct {
 	Kind  Kind
-	Count int // rows or frames; 0 if nothing of a log was heard
-	// Whole says that the stream can only be read from its first byte: it is
-	// compressed, a capture, or text in UTF-16. Its first bytes identify it.
+	Count int // rows or frames; 0 if there are none
+	// Whole says that the stream can be read only from its first byte: it is
+	// compressed, a waveform, or text in UTF-16.
 	Whole  bool
 	Survey mavlink.Survey // of the systems that send MAVLink
 }
 
-// Hear counts what a piece of a stream holds. The piece may begin and end
-// anywhere, even within a frame or a row, and contain anything.
+// Hear counts the rows or frames in a piece of a stream. The piece may contain
+// anything, and start and end anywhere, even within a frame or a row.
 func Hear(piece []byte, opts Options) Heard {
 	if n, _ := sniff(piece, true); n.gzip {
 		return hearZipped(piece, opts)
@@ -36,8 +36,8 @@ func Hear(piece []byte, opts Options) Heard {
 	return Heard{Kind: MAVLink, Count: survey.Frames, Survey: survey}
 }
 
-// hearZipped is Hear for compressed data. It hears nothing until there is enough
-// data to identify the format.
+// hearZipped is Hear for compressed data. Its count is 0 until there is enough data
+// to recognise the format.
 func hearZipped(piece []byte, opts Options) Heard {
 	h := Heard{Kind: CSV, Whole: true}
 	n, sure := sniff(piece, len(piece) >= headSize)
@@ -51,8 +51,8 @@ func hearZipped(piece []byte, opts Options) Heard {
 	return h
 }
 
-// listen reads a piece of a stream as MAVLink. If no line of it is asked for, or
-// the line never has a value, no system sends it.
+// listen surveys a piece of a stream as MAVLink. Without a known channel, or without
+// a value of it, no system counts as its sender.
 func listen(piece []byte, opts Options) mavlink.Survey {
 	line, unknown := mavlink.ParseLine(opts.Spec.Channel)
 	survey := mavlink.NewSurvey(bytes.NewReader(piece), line)
@@ -78,7 +78,7 @@ func countRows(piece []byte) (rows int) {
 	return rows
 }
 
-// isText reports whether a line consists of bytes that occur in logs.
+// isText reports whether a line is text as it occurs in logs.
 func isText(line []byte) bool {
 	return utf8.Valid(line) && !bytes.ContainsFunc(line, func(r rune) bool { return unicode.IsControl(r) && r != '\t' })
 }

@@ -11,7 +11,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Reading returns how the log was read so far.
+// Reading describes how the log was read so far.
 func (s *Source) Reading() sim.Reading {
 	reading := s.reading()
 	if loss := s.loss; loss != nil {
@@ -37,8 +37,8 @@ func (l csvLog) reading() sim.Reading {
 	}
 }
 
-// howFound says how the reader decided something, and which option overrides it
-// if the user did not set it.
+// howFound says how the reader determined something, and which option overrides
+// that, unless the user has set it.
 func howFound(d chanlog.Detail) string {
 	_, option, ok := strings.Cut(d.Key, ".")
 	switch {
@@ -58,7 +58,7 @@ func (l vcdLog) reading() sim.Reading {
 		r.Odd = append(r.Odd, tell.Counted(s.Merged, "change", "changes")+" within one microsecond of another")
 	}
 	if s.Torn {
-		r.Odd = append(r.Odd, "the capture breaks off within its last word, which was left out")
+		r.Odd = append(r.Odd, "the capture ends within a word, which was left out")
 	}
 	return r
 }
@@ -79,8 +79,8 @@ func (l mavlinkLog) reading() sim.Reading {
 		{s.Missing, "frames missing by their numbers"},
 		{s.Late, "frames came late and were left out"},
 		{s.Misplaced, "frames with a time far from those before and after left out"},
-		{s.Repeated, "frames say again what another said of the same instant, and count once"},
-		{s.Unsupported, "frames with a flag that is not known, left out"},
+		{s.Repeated, "frames repeat another of the same instant, and count once"},
+		{s.Unsupported, "frames with an unknown flag left out"},
 	} {
 		if odd.n > 0 {
 			r.Odd = append(r.Odd, fmt.Sprintf("%d %s", odd.n, odd.text))
@@ -89,8 +89,7 @@ func (l mavlinkLog) reading() sim.Reading {
 	return r
 }
 
-// systemsLine names the system that was read and the others that send the
-// channel.
+// systemsLine names the system that was read, and the others that send the channel.
 func systemsLine(s mavlink.Summary) string {
 	read := fmt.Sprintf("MAVLink from system %d", s.System)
 	var others []string

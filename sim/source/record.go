@@ -12,12 +12,12 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// A record is live input written so that it replays to the same result with the
-// same rig. It is a channel log after a line that says where it was recorded
-// and what the armed column means, so that nothing else needs to be given. Its
-// values are µs whatever scale the live source had, and its armed column is 1
-// or 0 whatever range applied. If the signal counts as lost later than the rig
-// says, since telemetry is slow (M2), the line says so: ", lost after 1.2s".
+// A record is a log of live input that replays to the same result with the same
+// rig. Its first line says where the input was recorded and which columns follow, so
+// that no options are needed to read it. Its values are µs and its armed column is 1
+// or 0, whatever scale and range the input had. If the signal counts as lost later
+// than the rig says, as telemetry is slow (M2), the line says so: ", lost after
+// 1.2s".
 //
 //	# flicktally record: channel and armed
 //	time_us,channel,armed
@@ -25,9 +25,9 @@ import (
 //	# 1 row left out: "0,1x00,0"
 //	20000,1000,0
 //
-// Between its rows a record has comments: lines that begin with a number sign.
-// "# another flight" precedes the first row of every segment but the first, "#
-// the camera records" that of a segment in which a take runs from the start.
+// Lines that begin with a number sign are comments. "# another flight" precedes the
+// first row of every segment but the first, "# the camera records" the first row of a
+// segment in which a take runs from the start.
 
 const (
 	recordMark     = "# flicktally record: "
@@ -36,20 +36,21 @@ const (
 	recordLost     = ", lost after "
 )
 
-// segmentStep is how far time steps back with a segment: more than a late row.
+// segmentStep is how far the time goes back with each segment: more than for a late
+// row.
 const segmentStep = 2 * sim.Second
 
-// recordTaps name the places where a record can come from.
+// recordTaps names where the input of a record was recorded.
 var recordTaps = map[sim.Tap]string{sim.TapChannel: "channel", sim.TapOutput: "output", sim.TapWire: "wire"}
 
-// origin is what a record says about itself.
+// origin is the contents of the first line of a record.
 type origin struct {
 	tap   sim.Tap
 	extra chanlog.Extra
-	lost  sim.Micros // the signal counts as lost after this long; 0 = as the rig says
+	lost  sim.Micros // after how long the signal counts as lost; 0 = as the rig says
 }
 
-// line is the first line of the record, without its end.
+// line returns the first line of the record, without its end.
 func (o origin) line() string {
 	line := recordMark + recordTaps[o.tap]
 	if o.extra.Armed {
@@ -64,7 +65,7 @@ func (o origin) line() string {
 	return line
 }
 
-// spec says where the record has its numbers.
+// spec returns the columns of the record.
 func (o origin) spec() sim.LogSpec {
 	spec := sim.LogSpec{Time: "time_us", Unit: sim.UnitMicros, Channel: "channel", Scale: 1}
 	if o.extra.Failsafe {
@@ -76,8 +77,8 @@ func (o origin) spec() sim.LogSpec {
 	return spec
 }
 
-// recogniseRecord reads the first line of a record; nil if it is not one. sure
-// is false if more bytes could change the answer.
+// recogniseRecord reads the first line of a record; o is nil if it is not one. sure
+// is false if more bytes could change the result.
 func recogniseRecord(head []byte) (o *origin, sure bool) {
 	first, _, whole := strings.Cut(string(head[:min(len(head), 96)]), "\n")
 	first = strings.TrimSuffix(first, "\r")
@@ -95,7 +96,7 @@ func recogniseRecord(head []byte) (o *origin, sure bool) {
 	return nil, sure
 }
 
-// readLost reads the end of the line, and reports whether it is one.
+// readLost reads the rest of the line, and reports whether it is valid.
 func (o *origin) readLost(rest string) bool {
 	if rest == "" {
 		return true
@@ -108,17 +109,16 @@ func (o *origin) readLost(rest string) bool {
 
 // Recorder writes samples as a record.
 type Recorder struct {
-	w      io.Writer
-	rows   bytes.Buffer // of the current block
-	log    *chanlog.Writer
-	ranges []sim.PulseRange
-	// segment is that of the latest row; 0 before the first.
-	segment int
+	w       io.Writer
+	rows    bytes.Buffer // of the current block
+	log     *chanlog.Writer
+	ranges  []sim.PulseRange
+	segment int // of the latest row; 0 before the first
 }
 
-// NewRecorder returns a recorder of the samples of a source: tap is that of the
-// source, rig the one for its replay ([Source.Rig]). lost is after how long the
-// signal counts as lost, 0 if as the rig says ([Source.LostAfter]).
+// NewRecorder returns a recorder for the samples of a source, given the tap of the
+// source, the rig of its replay ([Source.Rig]), and after how long the signal counts
+// as lost, 0 if as the rig says ([Source.LostAfter]).
 func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Recorder {
 	o := origin{tap, chanlog.Extra{Armed: rig.Log.Armed != "", Failsafe: rig.Log.Failsafe != ""}, lost}
 	r := &Recorder{w: w, ranges: rig.Log.ArmedRange}
@@ -127,7 +127,7 @@ func NewRecorder(w io.Writer, tap sim.Tap, rig sim.Rig, lost sim.Micros) *Record
 	return r
 }
 
-// Write writes the samples of a block in one piece, so that the output is a
+// Write writes the samples of a block in one piece, so that the output is a whole
 // record at any moment. The error is that of the stream.
 func (r *Recorder) Write(b sim.Block) error {
 	if r.segment > 0 && b.Segment > r.segment {
@@ -141,8 +141,8 @@ func (r *Recorder) Write(b sim.Block) error {
 	}
 	r.segment = b.Segment
 	for _, s := range b.Samples {
-		// A segment begins well before every moment of the previous one, so
-		// that it is not taken for a late row or a wrapped counter.
+		// Each segment is shifted to before the previous one, so that it does not
+		// read as a late row or a wrapped counter.
 		s.At -= segmentStep * sim.Micros(b.Segment-1)
 		s.Armed = r.armedFlag(s.Armed)
 		if err := r.log.Write(s); err != nil {
@@ -160,7 +160,7 @@ func (r *Recorder) Comment(text string) error {
 	return err
 }
 
-// armedFlag turns an armed value into 1 or 0; absent if it has no meaning.
+// armedFlag returns 1 or 0 for an armed value; absent if it is not a number.
 func (r *Recorder) armedFlag(v sim.PulseWidth) sim.PulseWidth {
 	if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
 		return sim.Absent

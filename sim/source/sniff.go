@@ -10,15 +10,15 @@ import (
 	"flicktally/sim/vcd"
 )
 
-// nature is what a log's first bytes say about it.
+// nature is the kind of a log, as its first bytes show it.
 type nature struct {
 	kind   Kind
 	gzip   bool
-	record *origin // of one of our own records; nil if it is not one
+	record *origin // of a record; nil for any other log
 }
 
-// sniff determines the nature of a log from its first bytes. ok is false if it
-// needs more; final says that there are no more.
+// sniff returns the nature of a log, from its first bytes. ok is false if it needs
+// more bytes; final says that there are none.
 func sniff(head []byte, final bool) (n nature, ok bool) {
 	gzipMark := []byte{0x1f, 0x8b}
 	if !bytes.HasPrefix(head, gzipMark) {
@@ -32,14 +32,13 @@ func sniff(head []byte, final bool) (n nature, ok bool) {
 	return n, ok
 }
 
-// unzipHead decompresses the start of a compressed log as far as it goes, up to
-// a size.
+// unzipHead decompresses the start of a compressed log, up to a number of bytes.
 func unzipHead(head []byte, most int64) []byte {
 	unzip, err := gzip.NewReader(bytes.NewReader(head))
 	if err != nil {
 		return nil
 	}
-	plain, _ := io.ReadAll(io.LimitReader(unzip, most)) // it ends early, like head
+	plain, _ := io.ReadAll(io.LimitReader(unzip, most)) // head ends early
 	return plain
 }
 

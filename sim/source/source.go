@@ -1,12 +1,12 @@
-// Package source opens a log of any kind that flicktally reads. It detects the
-// kind from the content, never from a name:
+// Package source opens a log of any kind that flicktally reads. It detects the kind
+// from the content, never from the name:
 //
-//   - CSV channel logs (package chanlog), and among them what a [Recorder] wrote,
+//   - CSV channel logs (package chanlog), including records of a [Recorder],
 //   - value change dumps of the camera's wire (package vcd),
 //   - MAVLink recordings and streams (package mavlink),
 //
-// each plain or compressed with gzip. All yield samples in segments; they
-// differ in where they enter the chain. Typical use:
+// each plain or compressed with gzip. All yield samples in segments; they differ in
+// where their samples enter the chain. Typical use:
 //
 //	src, err := source.Open(r, name, source.Options{Spec: rig.Log})
 //	rig = src.Rig(rig)
@@ -51,8 +51,8 @@ type Options struct {
 	// Kind is the kind of log; "" detects it from the content. A record is
 	// recognised even if Kind is CSV.
 	Kind Kind
-	// Spec is for CSV. Its channel is for MAVLink too, with a name for
-	// [mavlink.ParseLine].
+	// Spec is for CSV. Its channel is for MAVLink too, as [mavlink.ParseLine] reads
+	// it.
 	Spec      sim.LogSpec
 	Delimiter chanlog.Delimiter // CSV
 	Lenient   bool              // CSV
@@ -78,25 +78,25 @@ type Source struct {
 	loss *loss
 }
 
-// loss says when the signal of a log counts as lost, if not as the rig says
-// (M2).
+// loss says after how long the signal of a log counts as lost, if it is not as the
+// rig says (M2).
 type loss struct {
 	Step  sim.Micros // median time between values
-	Rig   sim.Micros // lost after this long, by the rig
-	After sim.Micros // and for this log
+	Rig   sim.Micros // by the rig
+	After sim.Micros // for this log
 }
 
-// leastSteps is how many steps must be missing before the signal of telemetry
-// counts as lost (M2).
+// leastSteps is how many steps without a value it takes for the signal of telemetry
+// to count as lost (M2).
 const leastSteps = 3
 
-// headSize is the most that is examined to recognise a log.
+// headSize is the most bytes that are examined to recognise a log.
 const headSize = 64 << 10
 
-// Open examines as much of a log as it takes to recognise it, and returns its
-// source. A log of no other kind is read as CSV, whose reader says what is
-// wrong with it. name is for errors; the error is a [mavlink.LineError] or that
-// of the stream. A source takes less than 1 MiB in addition to its reader.
+// Open recognises a log by its first bytes and returns its source. What is of no
+// other kind is read as CSV, whose reader reports what is wrong. name is for errors.
+// The error is a [mavlink.LineError] or an error of the stream. A source takes less
+// than 1 MiB in addition to its reader.
 func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	head := bufio.NewReaderSize(r, headSize)
 	found, err := recognise(head, opts.Kind)
@@ -125,7 +125,7 @@ func Open(r io.Reader, name string, opts Options) (*Source, error) {
 	return s, nil
 }
 
-// unzipped turns an early end of a compressed log into a clear error.
+// unzipped turns the early end of a compressed log into a clear error.
 type unzipped struct{ r io.Reader }
 
 func (u unzipped) Read(p []byte) (int, error) {
@@ -136,8 +136,8 @@ func (u unzipped) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// Rig returns the rig completed by the log: a MAVLink recording and a record
-// define their armed values, and a recording how long its signal may be silent.
+// Rig returns the rig completed by the log: MAVLink and a record define their armed
+// values, and MAVLink after how long its signal counts as lost.
 func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	after := s.complete(&rig)
 	s.loss = nil
@@ -148,8 +148,8 @@ func (s *Source) Rig(rig sim.Rig) sim.Rig {
 	return rig
 }
 
-// LostAfter returns after how long the signal counts as lost if the log decides
-// that, and not the rig last passed to [Source.Rig]; else 0.
+// LostAfter returns after how long the signal counts as lost, if the log decided
+// that in the last call of [Source.Rig]; else 0.
 func (s *Source) LostAfter() sim.Micros {
 	if s.loss == nil {
 		return 0
@@ -157,15 +157,15 @@ func (s *Source) LostAfter() sim.Micros {
 	return s.loss.After
 }
 
-// recognise examines more and more of the start until it can decide, unless the
-// kind is already known.
+// recognise examines more and more of the start until it can decide. A known kind
+// other than CSV needs no bytes.
 func recognise(head *bufio.Reader, known Kind) (nature, error) {
 	if known != "" && known != CSV {
 		return nature{kind: known}, nil
 	}
-	tell := sniff
+	decide := sniff
 	if known == CSV {
-		tell = sniffCSV
+		decide = sniffCSV
 	}
 	for n := 1; ; n = head.Buffered() + 1 {
 		_, err := head.Peek(min(n, headSize))
@@ -174,40 +174,40 @@ func recognise(head *bufio.Reader, known Kind) (nature, error) {
 		}
 		data, _ := head.Peek(head.Buffered())
 		final := err != nil || len(data) == headSize
-		if found, ok := tell(data, final); ok {
+		if found, ok := decide(data, final); ok {
 			return found, nil
 		}
 		if final {
-			panic("internal error: the whole beginning of a log was not judged")
+			panic("internal error: the start of a log was not recognised")
 		}
 	}
 }
 
 // reader reads a log of one kind.
 type reader interface {
-	// Next returns the next samples. At the end of the log it returns io.EOF,
-	// else the error of the kind's reader or of the stream.
+	// Next returns the next samples. The error is io.EOF at the end of the log, else
+	// one of the kind's reader or of the stream.
 	Next() (sim.Block, error)
 	// Tap returns where the samples enter the chain.
 	Tap() sim.Tap
-	// Summary returns how the log was read so far: a [chanlog.Summary], a
-	// [mavlink.Summary], or what package vcd counts.
+	// Summary describes how the log was read so far: a [chanlog.Summary], a
+	// [mavlink.Summary] or a summary of package vcd.
 	Summary() any
-	// Skipped returns how many lines of CSV were left out so far; it is quicker
-	// than Summary.
+	// Skipped returns how many lines of CSV were left out so far. It is faster than
+	// Summary.
 	Skipped() int64
-	// Close ends the reading ahead ([Options.Ahead]). It does not close the
-	// stream. The source must not be used after it.
+	// Close ends the reading ahead ([Options.Ahead]). It does not close the stream.
+	// The source must not be used afterwards.
 	Close()
 
-	// reading returns the summary for the user.
+	// reading describes for the user how the log was read.
 	reading() sim.Reading
-	// complete completes a rig by what the log says. after is how long the
-	// signal may be absent by the log; 0 if the log does not say.
+	// complete completes a rig from the log. after is the time after which the signal
+	// counts as lost; 0 if the log does not define it.
 	complete(rig *sim.Rig) (after sim.Micros)
 }
 
-// unlined is for the readers that leave out no lines and do not read ahead.
+// unlined has the methods of readers without lines and reading ahead.
 type unlined struct{}
 
 func (unlined) Skipped() int64 { return 0 }
@@ -216,7 +216,7 @@ func (unlined) Close()         {}
 // csvLog is a channel log.
 type csvLog struct{ *chanlog.Reader }
 
-// recordLog is what a [Recorder] wrote.
+// recordLog is a record of a [Recorder].
 type recordLog struct {
 	csvLog
 	origin
@@ -226,7 +226,7 @@ func openCSV(r io.Reader, name string, record *origin, opts Options) reader {
 	if record != nil {
 		opts.Spec, opts.Delimiter, opts.Valid = record.spec(), chanlog.DelimiterComma, sim.PulseRange{}
 		if record.tap != sim.TapChannel {
-			opts.Thin = sim.Thinning{} // it applies to values of the channel
+			opts.Thin = sim.Thinning{} // it is for values of the channel
 		}
 	}
 	log := csvLog{chanlog.NewReader(r, name, chanlog.Options{
@@ -278,11 +278,11 @@ type mavlinkLog struct {
 	step sim.Micros // the median time between values, 0 if not known
 }
 
-// surveySize is how much is surveyed of a log that can be read only once.
+// surveySize is how many bytes are surveyed of a log that can be read only once.
 const surveySize = 256 << 10
 
-// openMAVLink opens telemetry after a survey: of all of it if it can be read
-// twice, else of its start. A live stream was surveyed before (opts.Step).
+// openMAVLink opens telemetry. It first surveys all of it, or only the start if it
+// can be read only once. The caller has surveyed a live stream (opts.Step).
 func openMAVLink(r io.Reader, name string, zipped bool, opts Options) (reader, error) {
 	line, err := mavlink.ParseLine(opts.Spec.Channel)
 	if err != nil {
@@ -300,7 +300,7 @@ func openMAVLink(r io.Reader, name string, zipped bool, opts Options) (reader, e
 			}
 		} else {
 			begin := bufio.NewReaderSize(r, surveySize)
-			piece, _ := begin.Peek(surveySize) // the reader will say what is wrong
+			piece, _ := begin.Peek(surveySize) // the reader reports an error
 			survey, r = mavlink.NewSurvey(bytes.NewReader(piece), line), begin
 		}
 		if opts.System == 0 {

@@ -1,6 +1,7 @@
 package term
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/rivo/uniseg"
@@ -29,24 +30,15 @@ type Canvas struct {
 
 // picture is all cells of a screen.
 type picture struct {
-	width, height int
-	cells         []Cell
+	width int
+	cells []Cell
 }
 
 // NewCanvas returns a blank canvas.
 func NewCanvas(width, height int, glyphs *Glyphs) *Canvas {
-	p := &picture{width, height, make([]Cell, width*height)}
-	p.wipe()
+	p := &picture{width, slices.Repeat([]Cell{blank}, width*height)}
 	return &Canvas{Width: width, Height: height, Glyphs: glyphs, picture: p}
 }
-
-func (p *picture) wipe() {
-	for i := range p.cells {
-		p.cells[i] = blank
-	}
-}
-
-func (c *Canvas) isSize(width, height int) bool { return c.Width == width && c.Height == height }
 
 // Area returns the part of a canvas at x, y as a canvas.
 func (c *Canvas) Area(x, y, width, height int) *Canvas {

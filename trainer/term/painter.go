@@ -12,7 +12,6 @@ type Painter struct {
 	styles styles
 	glyphs *Glyphs
 	shown  *Canvas // nil = what the screen shows is unknown
-	spare  *Canvas // to draw the next picture on; nil = make a new one
 }
 
 // NewPainter returns a painter on a screen that shows nothing yet.
@@ -23,13 +22,12 @@ func NewPainter(screen tcell.Screen) *Painter {
 // Paint draws the program's current picture.
 func (p *Painter) Paint(program Program) {
 	width, height := p.screen.Size()
-	next := p.blankCanvas(width, height)
+	next := NewCanvas(width, height, p.glyphs)
 	program.Draw(next)
-	if p.shown != nil && !p.shown.isSize(width, height) {
+	if p.shown != nil && (p.shown.Width != width || p.shown.Height != height) {
 		p.shown = nil
 	}
 	if p.shown != nil && slices.Equal(p.shown.picture.cells, next.picture.cells) {
-		p.spare = next
 		return
 	}
 	for i, cell := range next.picture.cells {
@@ -37,18 +35,8 @@ func (p *Painter) Paint(program Program) {
 			p.screen.Put(i%width, i/width, cell.Text, p.styles.style(cell))
 		}
 	}
-	p.shown, p.spare = next, p.shown
+	p.shown = next
 	p.screen.Show()
-}
-
-// blankCanvas returns the spare canvas, wiped, or a new one. Reuse spares the
-// garbage of a picture per frame.
-func (p *Painter) blankCanvas(width, height int) *Canvas {
-	if p.spare == nil || !p.spare.isSize(width, height) {
-		return NewCanvas(width, height, p.glyphs)
-	}
-	p.spare.picture.wipe()
-	return p.spare
 }
 
 // forget makes the next picture a full one.

@@ -147,20 +147,19 @@ func (v *view) moveToEdge(forward bool) bool {
 	return ok
 }
 
-// moveToFlick moves the cursor to the start of the next flick, or of the previous
-// one.
 func (v *view) moveToFlick(forward bool) bool {
-	spans := v.picture.Lane(lanes.Flicks, "").Spans
-	at := func(i int) sim.Micros { return spans[i].From }
-	return v.moveToOne(v.neighbour(len(spans), at, forward), len(spans), at)
+	return v.moveToSpan(v.picture.Lane(lanes.Flicks, ""), forward)
 }
 
-// moveToTake moves the cursor to the start of the next take, or of the previous
-// one.
 func (v *view) moveToTake(forward bool) bool {
-	takes := v.log.Replay.Takes
-	at := func(i int) sim.Micros { return takes[i].Start }
-	return v.moveToOne(v.neighbour(len(takes), at, forward), len(takes), at)
+	return v.moveToSpan(v.picture.Lane(lanes.Bands, "takes"), forward)
+}
+
+// moveToSpan moves the cursor to the start of the next span of a lane, or of the
+// previous one.
+func (v *view) moveToSpan(l *lanes.Lane, forward bool) bool {
+	at := func(i int) sim.Micros { return l.Spans[i].From }
+	return v.moveToOne(v.neighbour(len(l.Spans), at, forward), len(l.Spans), at)
 }
 
 // moveToFinding moves the cursor to the next finding, or to the previous one. It

@@ -10,8 +10,8 @@ import (
 	"flicktally/sim/source"
 )
 
-// rows reads CSV row by row, whatever comes between the rows. It leaves out
-// what it cannot read, and finds the columns again if they change.
+// rows reads CSV row by row. It leaves out lines that it cannot read, and detects
+// the columns again if they change.
 type rows struct {
 	r       *receiver
 	opts    source.Options
@@ -20,17 +20,17 @@ type rows struct {
 	now     sim.Micros
 	midway  bool // the next line may lack its start
 
-	waiting int64      // lines in the decoder that gave no sample yet
-	skipped int64      // lines that it left out
-	problem error      // why there is no row, from the first try
-	tries   int        // that failed within a second
+	waiting int64      // lines in the decoder that have given no sample yet
+	skipped int64      // lines that the decoder left out
+	problem error      // of the first line that could not be read
+	tries   int        // decoders that failed within the current second
 	triedAt sim.Micros // when that second began
-	resting bool       // too many tries have failed in it
-	// latePast and brokenPast count such rows of earlier decoders.
+	resting bool       // too many have failed in it
+	// latePast and brokenPast count late and broken rows of earlier decoders.
 	latePast, brokenPast int64
 }
 
-// mostTries is the most searches for the columns within a second.
+// mostTries is how many times a second the columns are searched for.
 const mostTries = 20
 
 func newRows(r *receiver, opts source.Options) *rows {
@@ -49,7 +49,7 @@ func (c *rows) take(now sim.Micros, a arrival) {
 	c.cutter.cut(a.data, a.rows, c.line)
 }
 
-// line takes a line; one that is not whole is left out.
+// line takes a line; an incomplete one is left out.
 func (c *rows) line(line []byte, whole bool) {
 	midway := c.midway
 	c.midway = false
@@ -62,19 +62,19 @@ func (c *rows) line(line []byte, whole bool) {
 	}
 }
 
-// looksLikeRow distinguishes a row from a header.
+// looksLikeRow reports whether a line is a row, rather than a header.
 func looksLikeRow(line []byte) bool {
 	return strings.IndexByte("0123456789+-.,;\t", bytes.TrimLeft(line, " ")[0]) >= 0
 }
 
-// mayBeRow refuses what would spoil later rows: no row sent live has a quote
-// that continues on the next line, or a zero byte.
+// mayBeRow reports whether a line may be a row. Rows of live input have no zero
+// byte and no quote that continues on the next line, which would spoil later rows.
 func mayBeRow(line []byte) bool {
 	return bytes.IndexByte(line, 0) < 0 && bytes.Count(line, []byte{'"'})%2 == 0
 }
 
-// push gives a line to the decoder. If that fails, another decoder looks for
-// the columns from this line on.
+// push gives a line to the decoder. If that fails, a new decoder searches for the
+// columns, starting with this line.
 func (c *rows) push(line []byte) {
 	if c.resting && c.now-c.triedAt < sim.Second {
 		c.leaveOut(line)
@@ -127,8 +127,8 @@ func (c *rows) countMisplaced() {
 	c.r.s.count(func(of *counts) { of.late, of.misplaced = late, broken })
 }
 
-// renew starts another decoder. Lines from which the previous one made nothing
-// are left out.
+// renew replaces the decoder. Lines from which the old one made no sample are left
+// out.
 func (c *rows) renew() {
 	c.r.flush(c.now)
 	if sum, is := c.decoder.summary().(chanlog.Summary); is {
@@ -149,13 +149,12 @@ func (c *rows) renew() {
 }
 
 func (c *rows) leaveOut(line []byte) {
-	const most = 60
-	text := excerpt.Quote(bytes.TrimRight(line, "\r\n")[:min(len(bytes.TrimRight(line, "\r\n")), most)])
+	text := excerpt.Quote(bytes.TrimRight(line, "\r\n"))
 	c.r.flush(c.now) // the rows before it
 	c.r.s.leaveOutRows(1, text)
 }
 
-// end handles the end of the rows. If there was none at all, it says why.
+// end handles the end of the input. If there was no row, the error says why.
 func (c *rows) end(now sim.Micros) error {
 	c.now = now
 	rest := c.cutter.begun

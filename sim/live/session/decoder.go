@@ -9,17 +9,17 @@ import (
 	"flicktally/sim/source"
 )
 
-// decoder pushes bytes into a source, which normally pulls them: the source
-// runs until it wants more.
+// decoder feeds bytes to a source. As a source reads its stream, it runs as a
+// coroutine that stops where it needs more bytes.
 type decoder struct {
 	feed *feed
 	step func() (decoded, bool)
 	stop func()
 	src  *source.Source // nil until the format is known
-	rows int            // samples so far
+	rows int            // number of samples so far
 }
 
-// decoded is the state of a source after a push. The zero value wants more.
+// decoded is a block or an error of a source. The zero value asks for more bytes.
 type decoded struct {
 	block sim.Block
 	err   error // io.EOF at the end
@@ -46,14 +46,14 @@ func newDecoder(name string, opts source.Options) *decoder {
 	return d
 }
 
-// push gives the source bytes and calls each with the resulting blocks. An
-// error ends the source.
+// push gives the source bytes and calls each with the blocks that they complete.
+// An error ends the source.
 func (d *decoder) push(data []byte, each func(sim.Block)) error {
 	d.feed.data = data
 	return d.run(each)
 }
 
-// end says that no more bytes come. Its error is nil if the source ended
+// end says that no more bytes follow. The error is nil if the source ends
 // normally.
 func (d *decoder) end(each func(sim.Block)) error {
 	d.feed.ended = true
@@ -79,8 +79,7 @@ func (d *decoder) run(each func(sim.Block)) error {
 	}
 }
 
-// summary returns how the bytes were read so far, as [source.Source] does; nil
-// until the format is known.
+// summary returns the summary of the source; nil until the format is known.
 func (d *decoder) summary() any {
 	if d.src == nil {
 		return nil
@@ -111,7 +110,7 @@ func (f *feed) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// reading returns how the stream was read so far.
+// reading describes how the stream was read so far.
 func (d *decoder) reading() sim.Reading {
 	if d.src == nil {
 		return sim.Reading{}

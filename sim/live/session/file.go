@@ -1,14 +1,15 @@
 package session
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"os"
 )
 
-// following returns an input that reads a file and waits at its end for more. It
-// follows the name: a truncated file is read again, and a file that takes its
-// place is read from its start.
+// following returns an input that reads a file and waits at its end for more. A
+// file that was truncated, or replaced by another of the same name, is read from
+// its start.
 func following(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		file, err := os.Open(path)
@@ -21,8 +22,8 @@ type followed struct {
 	path    string
 	file    *os.File
 	session *Session
-	read    int64 // bytes of the file
-	torn    bool  // the next bytes do not continue the last ones
+	read    int64 // bytes read of the file
+	torn    bool  // the next bytes do not continue the latest
 	buffer  [64 << 10]byte
 }
 
@@ -31,7 +32,7 @@ func (f *followed) next() (arrival, error) {
 		n, err := f.file.Read(f.buffer[:])
 		f.read += int64(n)
 		if n > 0 {
-			a := arrival{data: append([]byte(nil), f.buffer[:n]...), torn: f.torn}
+			a := arrival{data: bytes.Clone(f.buffer[:n]), torn: f.torn}
 			f.torn = false
 			return a, nil
 		}
@@ -47,7 +48,8 @@ func (f *followed) next() (arrival, error) {
 	}
 }
 
-// look checks what became of a file that has been read to its end.
+// look checks whether a file that was read to its end is still the one of its
+// name.
 func (f *followed) look() error {
 	there, err := os.Stat(f.path)
 	if errors.Is(err, os.ErrNotExist) {
@@ -66,7 +68,7 @@ func (f *followed) look() error {
 	case !os.SameFile(this, there):
 		return f.replace()
 	case there.Size() < f.read:
-		f.session.tell(f.path + " was cut; it is read from its beginning")
+		f.session.announce(f.path + " was truncated; reading it from the start")
 		f.read, f.torn = 0, true
 		_, err = f.file.Seek(0, io.SeekStart)
 	}
@@ -79,7 +81,7 @@ func (f *followed) replace() error {
 	if err != nil {
 		return nil // it is gone again: check later
 	}
-	f.session.tell(f.path + " was replaced; the new one is read from its beginning")
+	f.session.announce(f.path + " was replaced; reading the new file from the start")
 	f.file.Close()
 	f.file, f.read, f.torn = file, 0, true
 	return nil

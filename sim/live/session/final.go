@@ -9,9 +9,9 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Judge returns the flights as replay has them, with what there is to say of each; of
-// all together where the card has their clips, which nil stands for the lack of. The
-// name is the input's, or the record's. An error is about the clips.
+// Judge returns the flights with their findings and doubts, as replay does. Clips of
+// a card, if not nil, are matched with all flights together. name is the name of the
+// input or of the record. An error is about the clips.
 func (r *Result) Judge(name string, card *logs.Clips, clipError sim.Micros) ([]flight.Flight, error) {
 	flights := make([]flight.Flight, len(r.Flights))
 	for i, l := range r.Flights {
@@ -29,8 +29,9 @@ func (r *Result) Judge(name string, card *logs.Clips, clipError sim.Micros) ([]f
 	return flights, nil
 }
 
-// Final returns judged flights as a replay of what is kept of them: of the record,
-// where that is whole, which has no line that could not be read; else of the input.
+// Final returns judged flights as a replay of the record gives them, or of the input
+// if there is no whole record. A record has no lines that cannot be read, so the
+// notes on reading are dropped.
 func (r *Result) Final(flights []flight.Flight) []flight.Flight {
 	if !r.Recorded {
 		return flights

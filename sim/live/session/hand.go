@@ -9,15 +9,15 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// A transmitter reports only moves. Its switch is sampled in between, to show
-// that it is not lost. The samples lag a little, since a move may be on its
-// way.
+// A transmitter reports only moves. Between them the switch is sampled, so that
+// its signal does not count as lost. The samples lag a little, since a move may be
+// on its way.
 const (
 	sampleSwitch = 50 * time.Millisecond
 	onTheWay     = 20 * sim.Millisecond
 )
 
-const flickToBeFound = "flick the switch there and back, and nothing else, so that it is found"
+const flickToBeFound = "flick the switch there and back, and move nothing else, so that it is found"
 
 // Hand turns the moves of a transmitter into samples of its switch.
 type Hand struct {
@@ -31,9 +31,9 @@ type Hand struct {
 	gone     bool
 }
 
-// Transmitter returns an input that reads a transmitter's switch; a nil control
-// is found when it moves. now is the clock that stamps the moves. feed passes
-// them to the hand until the context is done.
+// Transmitter returns an input that reads a transmitter's switch; with a nil control
+// the switch is found by its moves. now is the clock that stamps the moves. feed
+// passes them to the hand until the context is done.
 func Transmitter(name string, control *joystick.Control, now func() sim.Micros, feed func(ctx context.Context, h *Hand)) Input {
 	return Input{name, func(s *Session) {
 		h := &Hand{session: s, now: now}
@@ -60,7 +60,7 @@ func withoutArmed(rig sim.Rig) sim.Rig {
 	return rig
 }
 
-// Move takes moves of the transmitter's controls.
+// Move adds moves of the transmitter's controls.
 func (h *Hand) Move(moves []joystick.Move) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -69,7 +69,7 @@ func (h *Hand) Move(moves []joystick.Move) {
 	}
 }
 
-// Gone records that the transmitter is gone, and why.
+// Gone records that the transmitter was unplugged, or why it cannot be read.
 func (h *Hand) Gone(reason error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -77,7 +77,7 @@ func (h *Hand) Gone(reason error) {
 	h.session.setTrouble(reason.Error() + "; waiting for the transmitter")
 }
 
-// Back records that it is back.
+// Back records that the transmitter is back.
 func (h *Hand) Back() {
 	h.mu.Lock()
 	defer h.mu.Unlock()

@@ -21,17 +21,18 @@ type Options struct {
 
 // Input is a source of samples.
 type Input struct {
-	Name string // for people
-	// read delivers what comes to the session, and reports the end.
+	Name string // for messages
+	// read delivers samples to the session until the input ends, and reports the
+	// end.
 	read func(*Session)
 }
 
-// firstSeconds is how long to listen to a link before deciding what it is: long
-// enough to hear slow telemetry several times.
+// firstSeconds is how long to listen to a link before its format is decided: long
+// enough for several frames of slow telemetry.
 const firstSeconds = 2 * sim.Second
 
-// input returns an input that reads a link. It decides on the format by what it
-// hears during settling; with 0 it takes the first thing it hears.
+// input returns an input that reads a link. The data of the time settling decides
+// the format; with 0 the first data does.
 func (o Options) input(name string, settling sim.Micros, open func(*Session) (link, error)) Input {
 	return Input{name, func(s *Session) {
 		r := newReceiver(s, name, settling, o)
@@ -40,18 +41,18 @@ func (o Options) input(name string, settling sim.Micros, open func(*Session) (li
 	}}
 }
 
-// receiver turns the bytes of a link, whatever they are, into samples. It has
-// no clock: its caller passes the time.
+// receiver turns the bytes of a link, which may be anything, into samples. It has
+// no clock: the caller passes the time.
 type receiver struct {
 	s    *Session
 	name string
 	opts Options
 
 	began    sim.Micros
-	settling *settling // nil once settled
-	sender   sender    // listened to
+	settling *settling // nil once the format is decided
+	sender   sender    // the one that is read
 	rows     *rows     // of CSV; nil for other formats
-	decoder  *decoder  // nil until settled
+	decoder  *decoder  // of other formats; nil until one is decided
 	time     timeline
 
 	bytes   int64 // received
@@ -76,7 +77,7 @@ func (r *receiver) stop() {
 	}
 }
 
-// arrive takes what comes. An error ends the input.
+// arrive takes data as it arrives. An error ends the input.
 func (r *receiver) arrive(now sim.Micros, a arrival) error {
 	r.bytes += int64(len(a.data))
 	if !r.from(a) {
@@ -101,17 +102,17 @@ func (r *receiver) from(a arrival) bool {
 	return r.opts.From == "" || a.from == r.opts.From || hostOf(a.from) == r.opts.From
 }
 
-// tick is called regularly, whatever comes.
+// tick is called regularly, whether data arrives or not.
 func (r *receiver) tick(now sim.Micros) error {
-	r.ask(now)
+	r.remind(now)
 	if r.settling != nil {
 		return r.settle(now, false)
 	}
 	return nil
 }
 
-// finish handles the end of the link, io.EOF for a normal one, and returns why
-// the input broke off, nil if it did not.
+// finish handles the end of the link, which is io.EOF for a normal one, and
+// returns why the input broke off; nil if it did not.
 func (r *receiver) finish(now sim.Micros, end error) error {
 	if r.settling != nil {
 		if err := r.settle(now, true); err != nil {
@@ -126,15 +127,14 @@ func (r *receiver) finish(now sim.Micros, end error) error {
 	return err
 }
 
-// settle decides what the link carries and whom to listen to, once there is
-// enough to decide, and takes the data received so far. At the end it has to
-// decide.
+// settle decides on the format and the sender as soon as it can, and takes the
+// data received so far. final forces a decision.
 func (r *receiver) settle(now sim.Micros, final bool) error {
 	heard, ok := r.settling.decide(now, final)
 	if !ok {
 		return nil
 	}
-	others, first := r.settling.others(heard), r.settling.of(heard)
+	first, others := r.settling.of(heard), r.settling.others(heard)
 	r.settling = nil
 	r.sender = sender{address: heard.from, kind: heard.what.Kind, opts: r.opts.Source, last: now}
 	opts := r.opts.Source
@@ -166,7 +166,7 @@ func (r *receiver) settle(now sim.Micros, final bool) error {
 	return nil
 }
 
-// take takes what the sender sent.
+// take takes data of the sender.
 func (r *receiver) take(now sim.Micros, a arrival) error {
 	if r.rows != nil {
 		r.rows.take(now, a)
@@ -177,7 +177,7 @@ func (r *receiver) take(now sim.Micros, a arrival) error {
 	return err
 }
 
-// drain takes what is left at the end.
+// drain takes the rest of the data at the end.
 func (r *receiver) drain() error {
 	now := r.s.clock()
 	if r.rows != nil {
@@ -186,7 +186,7 @@ func (r *receiver) drain() error {
 	return r.decoder.end(func(b sim.Block) { r.block(now, r.decoder, b) })
 }
 
-// countFrames reports telemetry that is not what was wanted.
+// countFrames counts the telemetry that was left out.
 func (r *receiver) countFrames() {
 	sum, is := r.decoder.summary().(mavlink.Summary)
 	if !is {
@@ -201,8 +201,8 @@ func (r *receiver) countFrames() {
 	})
 }
 
-// block takes samples. They are kept until all data of one arrival is read, to
-// be recorded and counted together.
+// block takes samples. They wait until all data of one arrival is read, to be
+// recorded and counted together.
 func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	if r.samples == 0 {
 		rig := from.src.Rig(r.s.rig)
@@ -210,10 +210,10 @@ func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 		r.s.setHelp("")
 	}
 	r.samples += int64(len(b.Samples))
-	place, turned := r.time.place(now, from, b.Segment, b.Samples[0].At)
-	if turned != "" {
+	place, jump := r.time.place(now, from, b.Segment, b.Samples[0].At)
+	if jump != "" {
 		r.flush(now)
-		r.s.turn(turned)
+		r.s.noteClock(jump)
 	}
 	r.time.read += len(b.Samples)
 	r.time.at = b.Samples[len(b.Samples)-1].At
@@ -228,11 +228,11 @@ func (r *receiver) block(now sim.Micros, from *decoder, b sim.Block) {
 	}
 }
 
-// mostAtOnce is how many samples are recorded at once, which is the most that a
-// full disk can lose.
+// mostAtOnce is the most samples that are recorded at once, and so the most that a
+// full disk loses.
 const mostAtOnce = 2048
 
-// flush passes on the waiting samples.
+// flush passes the waiting samples to the session.
 func (r *receiver) flush(now sim.Micros) {
 	if len(r.batch.Samples) == 0 {
 		return

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -9,21 +10,20 @@ import (
 	"time"
 )
 
-// arrival is what arrives from a link at once.
+// arrival is data that arrives from a link at once.
 type arrival struct {
 	from string // who sent it; "" if the link has a single sender
 	data []byte
-	rows bool // it begins and ends with whole rows, as a datagram does
-	// torn says that it does not continue what came before: an unfinished row
-	// is dropped.
+	rows bool // it consists of whole rows, as a datagram does
+	// torn says that it does not continue the arrival before: an unfinished row is
+	// dropped.
 	torn bool
 }
 
-// link is where bytes come from. It may disappear and come back by itself, and
-// reports this to the session.
+// link is a source of bytes. If it disappears and comes back, it tells the session.
 type link interface {
-	// next waits for the next arrival. At the end it returns io.EOF, or why the
-	// link cannot go on.
+	// next waits for the next arrival. The error is io.EOF at the end, or says why
+	// the link cannot continue.
 	next() (arrival, error)
 	io.Closer
 }
@@ -32,7 +32,7 @@ type link interface {
 // return of a device.
 const lookAgain = 50 * time.Millisecond
 
-// pause waits a moment; it is false once the session is over.
+// pause waits for lookAgain; it returns false once the session is over.
 func (s *Session) pause() bool {
 	select {
 	case <-s.ctx.Done():
@@ -42,7 +42,7 @@ func (s *Session) pause() bool {
 	}
 }
 
-// stream is a link that ends: standard input, a pipe, a file as it is.
+// stream is a link that ends: standard input, a pipe, a file that is not followed.
 type stream struct {
 	io.ReadCloser
 	buffer [64 << 10]byte
@@ -51,7 +51,7 @@ type stream struct {
 func (l *stream) next() (arrival, error) {
 	n, err := l.Read(l.buffer[:])
 	if n > 0 {
-		return arrival{data: append([]byte(nil), l.buffer[:n]...)}, nil
+		return arrival{data: bytes.Clone(l.buffer[:n])}, nil
 	}
 	return arrival{}, err
 }
@@ -64,12 +64,12 @@ func Stream(name string, from io.Reader, opts Options) Input {
 }
 
 // opened returns an input that reads a file or a pipe to its end. Opening a pipe
-// waits for a writer.
+// waits for its writer.
 func opened(path string, opts Options) Input {
 	return opts.input(path, 0, func(s *Session) (link, error) {
 		switch info, err := os.Stat(path); {
 		case err == nil && info.Mode()&os.ModeNamedPipe != 0:
-			s.setTrouble("waiting for somebody to write into " + path)
+			s.setTrouble("waiting for another program to write to " + path)
 			defer s.setTrouble("")
 		case err == nil && info.Mode().IsRegular():
 			s.readsWhole()
@@ -104,7 +104,7 @@ func (s *Session) pump(open func(*Session) (link, error), r *receiver) error {
 	}
 }
 
-// listen passes on the data of a link and returns how it ends.
+// listen passes on the data of a link and returns why it ended.
 func (s *Session) listen(open func(*Session) (link, error), arrivals chan<- arrival) error {
 	l, err := open(s)
 	if err != nil {

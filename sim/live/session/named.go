@@ -11,7 +11,7 @@ import (
 	"flicktally/sim/problem"
 )
 
-// HostAddress returns the address of a host, with its port where one is given.
+// HostAddress resolves the name of a host; a port after it is kept.
 func HostAddress(host string) (string, error) {
 	name, port, err := net.SplitHostPort(host)
 	if err != nil {
@@ -27,8 +27,9 @@ func HostAddress(host string) (string, error) {
 	return net.JoinHostPort(resolved.String(), port), nil
 }
 
-// Named opens a file that grows, a serial device with its speed in baud, or a pipe.
-// A file that is not followed ends the input at its end.
+// Named returns an input that reads a file, a pipe, or a serial device at a speed in
+// baud. With follow it waits at the end of a file for more. The error is one of
+// package problem.
 func Named(path string, baud uint32, follow bool, opts Options) (Input, error) {
 	if isSerialPort(path) {
 		return serial(path, baud, opts), nil
@@ -48,7 +49,8 @@ func Named(path string, baud uint32, follow bool, opts Options) (Input, error) {
 	}
 }
 
-// Listen listens for datagrams. A port alone is one of this machine only.
+// Listen returns an input that reads datagrams. A port without an address is opened
+// for senders on this machine only.
 func Listen(asked string, opts Options) (Input, error) {
 	address := asked
 	if _, err := strconv.ParseUint(strings.TrimPrefix(address, ":"), 10, 16); err == nil {

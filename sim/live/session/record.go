@@ -12,13 +12,13 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Record is a file that keeps the input row by row as it comes, so that it
-// survives a crash. The program that writes the file holds a lock on it.
+// Record is a log that the input is written to row by row, so that it survives a
+// crash. The program that writes its file holds a lock on it.
 type Record struct {
 	to       io.Writer
-	file     *os.File         // nil for a record that goes to no file
+	file     *os.File         // nil if it is not written to a file
 	recorder *source.Recorder // nil before the first row and after an error
-	left     leftOut          // since the row before
+	left     leftOut          // since the latest row
 }
 
 // leftOut is what was left out between two rows.
@@ -50,16 +50,16 @@ func CreateRecord(path string, over bool) (*Record, error) {
 	return &Record{to: file, file: file}, nil
 }
 
-// RecordTo returns a record that goes elsewhere, such as into a pipe.
+// RecordTo returns a record that is written to w, such as a pipe.
 func RecordTo(w io.Writer) *Record { return &Record{to: w} }
 
-// begin sets where the stream is recorded and after how long its signal counts as
-// lost; 0 means the time in the rig.
+// begin sets where the stream is recorded, and after how long its signal counts as
+// lost; 0 means as the rig says.
 func (r *Record) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	r.recorder = source.NewRecorder(r.to, tap, rig, lost)
 }
 
-// leaveOut notes what was left out, for a comment before the next row.
+// leaveOut adds to the comment that precedes the next row.
 func (r *Record) leaveOut(what leftOut) {
 	if r.left.first == "" {
 		r.left.first = what.first
@@ -68,7 +68,7 @@ func (r *Record) leaveOut(what leftOut) {
 	r.left.bytes += what.bytes
 }
 
-// text describes what was left out; it is "" if nothing was.
+// text describes what was left out; "" if nothing was.
 func (l leftOut) text() string {
 	switch {
 	case l.rows == 1:
@@ -91,8 +91,8 @@ func (r *Record) remark(text string) error {
 	return r.wholly(func(to *source.Recorder) error { return to.Comment(text) })
 }
 
-// wholly writes a comment on what was left out, then calls write. It undoes a
-// partial write, since a truncated row may be read as a different one.
+// wholly writes a comment on what was left out, and then calls write. It undoes a
+// partial write, since a truncated row may read as another row.
 func (r *Record) wholly(write func(*source.Recorder) error) error {
 	if r.recorder == nil {
 		return nil
@@ -126,7 +126,7 @@ func (r *Record) close(keep bool) error {
 	}
 	err = errors.Join(err, r.file.Close())
 	if !keep {
-		os.Remove(r.file.Name()) // an empty file is no record
+		os.Remove(r.file.Name())
 	}
 	return err
 }

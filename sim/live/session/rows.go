@@ -2,19 +2,18 @@ package session
 
 import "bytes"
 
-// rowCutter splits its input into lines. Lines end in LF, CRLF or CR; each is
-// passed on with its end, a lone CR as LF.
+// rowCutter splits data into lines, which end in LF, CRLF or CR. It passes each on
+// with LF at its end.
 type rowCutter struct {
-	begun    []byte // a line that has not ended yet
-	overlong bool   // the current line is longer than any row
+	begun    []byte // the current line so far
+	overlong bool   // the current line is too long
 }
 
 // longestRow is longer than any row sent live.
 const longestRow = 64 << 10
 
-// cut calls each with every line that ends in data. If data consists of whole
-// rows, so does its last line. A line that is too long is passed on once, in
-// part.
+// cut calls each with every line that ends in data; rows says that the end of data
+// ends a line. The start of a line that is too long is passed on once.
 func (c *rowCutter) cut(data []byte, rows bool, each func(line []byte, whole bool)) {
 	for len(data) > 0 {
 		end := bytes.IndexAny(data, "\r\n")
@@ -47,8 +46,7 @@ func lineEnd(data []byte) int {
 	}
 }
 
-// begin adds to the current line. A carriage return that waits at its end ends
-// it, unless a line feed follows.
+// begin adds to the current line. A carriage return at its end ends it first.
 func (c *rowCutter) begin(data []byte, each func([]byte, bool)) {
 	if n := len(c.begun); n > 0 && c.begun[n-1] == '\r' {
 		c.begun = c.begun[:n-1]
@@ -71,7 +69,7 @@ func (c *rowCutter) finish(each func([]byte, bool)) {
 	c.begun, c.overlong = c.begun[:0], false
 }
 
-// tear drops the current line, passing on what there is of it.
+// tear ends the current line early and passes it on as incomplete.
 func (c *rowCutter) tear(each func([]byte, bool)) {
 	if len(c.begun) > 0 && !c.overlong {
 		each(c.begun, false)

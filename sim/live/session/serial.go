@@ -1,9 +1,12 @@
 package session
 
-import "io"
+import (
+	"bytes"
+	"io"
+)
 
 // serial returns an input that reads a serial device at a speed in baud. If the
-// device disappears, it waits for it.
+// device disappears, the input waits for its return.
 func serial(path string, baud uint32, opts Options) Input {
 	opts.midway = true
 	return opts.input(path, firstSeconds, func(s *Session) (link, error) {
@@ -17,7 +20,7 @@ type device struct {
 	path    string
 	baud    uint32
 	file    io.ReadCloser
-	serial  bool // not another device, which may end
+	serial  bool // false for a device of another kind, which may end
 	torn    bool
 	session *Session
 	buffer  [4 << 10]byte
@@ -27,7 +30,7 @@ func (d *device) next() (arrival, error) {
 	for {
 		n, err := d.file.Read(d.buffer[:])
 		if n > 0 {
-			a := arrival{data: append([]byte(nil), d.buffer[:n]...), torn: d.torn}
+			a := arrival{data: bytes.Clone(d.buffer[:n]), torn: d.torn}
 			d.torn = false
 			return a, nil
 		}
@@ -40,7 +43,7 @@ func (d *device) next() (arrival, error) {
 	}
 }
 
-// reopen waits for the device to come back; it is false once the session is
+// reopen waits for the device to come back; it returns false once the session is
 // over.
 func (d *device) reopen() bool {
 	d.file.Close()
@@ -52,7 +55,7 @@ func (d *device) reopen() bool {
 		}
 		d.file, d.serial, d.torn = file, serial, true
 		d.session.setTrouble("")
-		d.session.tell(d.path + " is back")
+		d.session.announce(d.path + " is back")
 		return true
 	}
 	return false

@@ -8,8 +8,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// openSerial opens a serial device at a speed, without waiting for a carrier,
-// in raw mode. Another kind of device is read as it is, and is not serial.
+// openSerial opens a serial device at a speed in baud, in raw mode and without
+// waiting for a carrier. A device of another kind is opened unchanged; serial is
+// then false.
 func openSerial(path string, baud uint32) (port io.ReadCloser, serial bool, err error) {
 	file, err := os.OpenFile(path, os.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK, 0)
 	if err != nil {
@@ -50,5 +51,5 @@ func setSerial(fd int, baud uint32) (serial bool, err error) {
 }
 
 // isSerialPort reports whether a name is that of a serial port. On this system
-// ports are files, which show it when opened.
+// ports are files, and setSerial recognises them.
 func isSerialPort(string) bool { return false }

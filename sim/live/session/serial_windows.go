@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// comPort is a serial port. A read that times out without data starts again, so
-// that a closed port is noticed.
+// comPort is a serial port. Its reads time out regularly, so that a closed port is
+// noticed.
 type comPort struct{ *os.File }
 
 func (p comPort) Read(b []byte) (int, error) {
@@ -30,12 +30,12 @@ const (
 	dcbFlow   = 1<<2 | 1<<3 | 1<<6 | 1<<8 | 1<<9 // by lines and by characters
 )
 
-// openSerial opens a serial port such as COM3 at a speed, with 8 bits, no parity and
-// no flow control.
+// openSerial opens a serial port such as COM3 at a speed in baud, with 8 bits, no
+// parity and no flow control.
 func openSerial(path string, baud uint32) (port io.ReadCloser, serial bool, err error) {
 	name := path
 	if !strings.HasPrefix(name, `\\.\`) {
-		name = `\\.\` + name // ports from COM10 on have no other name
+		name = `\\.\` + name // the only form for COM10 and above
 	}
 	wide, err := windows.UTF16PtrFromString(name)
 	if err != nil {
@@ -63,7 +63,7 @@ func setSerial(handle windows.Handle, baud uint32) error {
 	if err := windows.SetCommState(handle, &state); err != nil {
 		return err
 	}
-	// A read returns with the first bytes, or with none after a timeout.
+	// A read returns the first bytes, or none after 200 ms.
 	const ever = 1<<32 - 1
 	return windows.SetCommTimeouts(handle, &windows.CommTimeouts{
 		ReadIntervalTimeout: ever, ReadTotalTimeoutMultiplier: ever, ReadTotalTimeoutConstant: 200,

@@ -11,33 +11,33 @@ import (
 	"flicktally/sim/live"
 )
 
-// Session connects the readers of a stream with the displays of its tally.
+// Session connects the reader of an input with the displays of its tally.
 type Session struct {
 	rig    sim.Rig
 	clock  func() sim.Micros
-	ctx    context.Context // done when the flight is finished: readers end
+	ctx    context.Context // done when the flight is finished, which ends the readers
 	cancel context.CancelFunc
 	ended  chan struct{} // closed when the input has ended
-	broken chan string   // the panic of a reader
+	broken chan string   // the text of a reader's panic
 
-	// taking is held from the recording of a block until it is counted, so that
-	// a finished flight agrees with its record.
+	// taking is held while a block is recorded and counted, so that a finished
+	// flight agrees with its record. It guards the four fields below.
 	taking   sync.Mutex
 	finished bool
 	record   *Record // nil if there is none
 	reading  sim.Reading
 
-	mu      sync.Mutex // guards the fields below
+	mu      sync.Mutex // guards all below
 	tally   *live.Tally
-	whole   bool       // a complete file: no time passes between its rows
-	arrived sim.Micros // when the latest block came
+	whole   bool       // the input is a complete file: it is read at any speed
+	arrived sim.Micros // when the latest block arrived
 	status  status
 	unkept  error // why the record breaks off
 	failure error // of the input
 }
 
-// New returns a session for a valid rig. clock is a wall clock with any origin.
-// The session takes over the record; nil means no record.
+// New returns a session for a valid rig. clock is a wall clock with any origin. The
+// session closes the record; nil means no record.
 func New(rig sim.Rig, clock func() sim.Micros, record *Record) *Session {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &Session{
@@ -50,8 +50,8 @@ func New(rig sim.Rig, clock func() sim.Micros, record *Record) *Session {
 // Read starts to read an input.
 func (s *Session) Read(in Input) { s.work(func() { in.read(s) }) }
 
-// work runs a reader. Its panic is raised again by the display, which restores
-// the terminal before the program ends.
+// work runs a reader in a goroutine. Its panic is raised again in the display,
+// which restores the terminal before the program ends.
 func (s *Session) work(read func()) {
 	go func() {
 		defer func() {
@@ -63,7 +63,7 @@ func (s *Session) work(read func()) {
 	}()
 }
 
-// Broken delivers the panic of a reader; the display panics with it.
+// Broken delivers the text of a reader's panic, with which the display panics.
 func (s *Session) Broken() <-chan string { return s.broken }
 
 // Watch raises the panic of a reader, until the context is done. It is an event
@@ -79,8 +79,8 @@ func (s *Session) Watch(ctx context.Context, _ func(any)) {
 // Ended is closed when the input has ended.
 func (s *Session) Ended() <-chan struct{} { return s.ended }
 
-// begin sets, before the first block, where the stream was recorded and its rig
-// as completed by the stream; lost is as in [source.NewRecorder].
+// begin sets, before the first block, where the stream was recorded, and the rig
+// that the stream has completed; lost is as in [source.NewRecorder].
 func (s *Session) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -92,7 +92,7 @@ func (s *Session) begin(tap sim.Tap, rig sim.Rig, lost sim.Micros) {
 	s.tally = live.New(tap, rig)
 }
 
-// take records and counts a block that arrived at a moment of the clock.
+// take records and counts a block that arrived at a time of the clock.
 func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -109,7 +109,7 @@ func (s *Session) take(arrived sim.Micros, block sim.Block, reading sim.Reading)
 	s.tally.Feed(arrived, block.Segment, block.Samples)
 }
 
-// remark notes in the record that something was left out.
+// remark notes in the record what was left out.
 func (s *Session) remark(what leftOut) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -118,10 +118,9 @@ func (s *Session) remark(what leftOut) {
 	}
 }
 
-// turn reports, and notes in the record, that the clock of the source
-// restarted.
-func (s *Session) turn(text string) {
-	s.tell(text)
+// noteClock announces a jump of the source's clock and notes it in the record.
+func (s *Session) noteClock(text string) {
+	s.announce(text)
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	if s.record != nil && !s.finished {
@@ -129,7 +128,7 @@ func (s *Session) turn(text string) {
 	}
 }
 
-// keep remembers why the record breaks off, if it does.
+// keep stores an error of writing the record.
 func (s *Session) keep(unkept error) {
 	if unkept == nil {
 		return
@@ -139,7 +138,7 @@ func (s *Session) keep(unkept error) {
 	s.unkept = fmt.Errorf("the record breaks off: %w", unkept)
 }
 
-// end says that the input has ended; failure is nil for a normal end.
+// end records the end of the input; failure is nil for a normal end.
 func (s *Session) end(failure error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -154,19 +153,20 @@ type Result struct {
 	Reading sim.Reading // how the input was read
 	Input   error       // why the input broke off
 	Record  error       // why the record breaks off
-	// Recorded says that there is a record, and all of the flights in it.
+	// Recorded says that there is a record with all of the flights.
 	Recorded bool
 	// Trouble is what is wrong with the link at the end; LeftOut counts what
 	// was left out. Both may be "".
 	Trouble, LeftOut string
 }
 
-// Notes says what was left out, and the state of the input at the end.
+// Notes returns sentences about what was left out, and about the state of the
+// input at the end.
 func (r Result) Notes() []string {
 	var notes []string
 	for _, f := range r.Flights {
 		for _, g := range f.Late {
-			notes = append(notes, "the look at the light at "+g.At.Clock()+" came after the last sample, so the report leaves it out")
+			notes = append(notes, "the look at the light at "+g.At.Clock()+" was after the last sample; the report leaves it out")
 		}
 	}
 	if r.LeftOut != "" {
@@ -176,12 +176,12 @@ func (r Result) Notes() []string {
 		notes = append(notes, "at the end: "+r.Trouble)
 	}
 	if len(r.Flights) == 0 {
-		notes = append(notes, "no sample has come")
+		notes = append(notes, "no sample was received")
 	}
 	return notes
 }
 
-// Finish ends the flight and its record. A record without a row is removed.
+// Finish ends the flight and closes its record. A record without rows is removed.
 func (s *Session) Finish() Result {
 	s.taking.Lock()
 	defer s.taking.Unlock()
@@ -202,8 +202,8 @@ func (s *Session) Finish() Result {
 	return result
 }
 
-// readsWhole says that the input is a complete file: the speed of reading it
-// says nothing about the flight.
+// readsWhole says that the input is a complete file, so that the speed of reading
+// means nothing.
 func (s *Session) readsWhole() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -218,7 +218,7 @@ func (s *Session) present() sim.Micros {
 	return s.clock()
 }
 
-// Look returns the current view. A reader waits only while data is copied.
+// Look returns the current view. It blocks a reader only while it copies data.
 func (s *Session) Look() live.View {
 	s.mu.Lock()
 	look := s.tally.Look(s.present())
@@ -226,21 +226,21 @@ func (s *Session) Look() live.View {
 	return look.View()
 }
 
-// Before returns the flights that are over because another began.
+// Before returns the flights that ended because another started.
 func (s *Session) Before() []live.Flight {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.tally.Before()
 }
 
-// See records a look at the camera's light.
+// See adds a glance at the camera's light, as [live.Tally.See] does.
 func (s *Session) See(light belief.Light) (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.tally.See(s.present(), light)
 }
 
-// Unsee takes back the latest look at the light.
+// Unsee removes the latest glance, as [live.Tally.Unsee] does.
 func (s *Session) Unsee() (belief.Glance, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -14,23 +14,23 @@ import (
 	"flicktally/sim/tell"
 )
 
-// settling listens to a link before the session decides on its format and
-// sender, so that a stray frame or datagram decides nothing.
+// settling collects the first data of a link to decide on the format and the
+// sender, so that a single stray frame or datagram does not.
 type settling struct {
-	lasts sim.Micros
+	lasts sim.Micros // how long
 	opts  source.Options
-	first sim.Micros // when something came first
+	first sim.Micros // when the first of them arrived
 	came  []arrival
-	bytes int
-	heard int // arrivals examined
+	bytes int // in came
+	heard int // arrivals examined so far
 }
 
-// mostHeard is how many bytes are kept until the decision.
+// mostHeard is the most bytes that are kept until the decision.
 const mostHeard = 256 << 10
 
 // heard is what was heard from a sender.
 type heard struct {
-	from string // address, or only the host if its port changes
+	from string // an address, or only the host if its port changes
 	what source.Heard
 }
 
@@ -42,8 +42,8 @@ func (t *settling) add(now sim.Micros, a arrival) {
 	t.bytes += len(a.data)
 }
 
-// decide returns what was heard most, once the time is over or enough has come.
-// At the end the default is CSV, whose reader says what is wrong.
+// decide returns what was heard most, once the time is over or there is enough
+// data. At the end the default is CSV, whose reader reports the error.
 func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
 	if len(t.came) == 0 {
 		return heard{what: source.Heard{Kind: source.CSV}}, final
@@ -64,8 +64,8 @@ func (t *settling) decide(now sim.Micros, final bool) (heard, bool) {
 	return heard{}, false
 }
 
-// unmistakable reports whether the first bytes alone identify the stream, and
-// nothing else has to be measured, such as the rate of telemetry.
+// unmistakable reports whether the first bytes identify the format, and nothing
+// else has to be measured, such as the rate of telemetry.
 func (t *settling) unmistakable() bool {
 	a := t.came[0]
 	if a.rows || t.heard > 0 {
@@ -75,7 +75,7 @@ func (t *settling) unmistakable() bool {
 	return h.Whole && h.Count > 0 && h.Kind != source.MAVLink
 }
 
-// forget drops the oldest arrivals if much has come and nothing was recognised.
+// forget drops the oldest arrivals if there is much data and no format in it.
 func (t *settling) forget() {
 	for t.bytes > mostHeard {
 		t.bytes -= len(t.came[0].data)
@@ -84,8 +84,8 @@ func (t *settling) forget() {
 	}
 }
 
-// best returns the sender heard most; of equals, the first. A host that changes
-// its port each time is one sender.
+// best returns the sender heard most; the first of equals. A host that sends from
+// ever-changing ports is one sender.
 func (t *settling) best() heard {
 	all := t.census(func(a arrival) string { return a.from })
 	best := slices.MaxFunc(all, func(a, b heard) int { return cmp.Compare(a.what.Count, b.what.Count) }) // of equals, the first
@@ -107,7 +107,7 @@ func (t *settling) best() heard {
 	return best
 }
 
-// census returns what was heard from each sender, in order of appearance.
+// census returns what was heard from each sender, in order of the first arrival.
 func (t *settling) census(key func(arrival) string) []heard {
 	pieces := map[string]*bytes.Buffer{}
 	var order []string
@@ -140,7 +140,7 @@ func (t *settling) others(h heard) []arrival {
 
 func (h heard) sent(a arrival) bool { return a.from == h.from || hostOf(a.from) == h.from }
 
-// text describes what is listened to.
+// text describes the format and the sender.
 func (h heard) text(system uint8) string {
 	var text string
 	switch h.what.Kind {
@@ -160,19 +160,19 @@ func (h heard) text(system uint8) string {
 	return text
 }
 
-// sender is the sender that is listened to.
+// sender is the sender whose data is read.
 type sender struct {
 	address string
 	kind    source.Kind
 	opts    source.Options
-	last    sim.Micros // when something came last
+	last    sim.Micros // its latest arrival
 }
 
-// adoptAfter is how long the sender must be silent before another port of the
-// same host is accepted: its program may have restarted.
+// adoptAfter is the silence after which another port of the same host is accepted,
+// as its program may have restarted.
 const adoptAfter = 3 * sim.Second
 
-// sends reports whether something comes from the sender.
+// sends reports whether data comes from the sender.
 func (s *sender) sends(now sim.Micros, a arrival) bool {
 	if a.from != s.address && hostOf(a.from) != s.address {
 		moved := hostOf(a.from) == hostOf(s.address) && now-s.last >= adoptAfter && source.Hear(a.piece(), s.opts).Kind == s.kind
@@ -202,13 +202,13 @@ func hostOf(address string) string {
 	return host
 }
 
-// strangers counts what comes from other senders.
+// strangers counts the datagrams of other senders.
 type strangers struct {
 	count map[string]int
 	order []string
 }
 
-// mostNamed is how many are named.
+// mostNamed is how many other senders are named.
 const mostNamed = 8
 
 func (s *strangers) add(a arrival) {
@@ -225,7 +225,7 @@ func (s *strangers) add(a arrival) {
 	s.count[name]++
 }
 
-// text names them; "" if there are none.
+// text lists them; "" if there are none.
 func (s *strangers) text() string {
 	var parts []string
 	for _, name := range s.order {
@@ -237,7 +237,7 @@ func (s *strangers) text() string {
 	return strings.Join(parts, ", ") + " left out"
 }
 
-// othersText names the systems that are heard beside one; "" if there are none.
+// othersText lists the systems that send besides one; "" if there are none.
 func othersText(systems []mavlink.SystemFrames, but uint8) string {
 	var parts []string
 	for _, of := range systems {

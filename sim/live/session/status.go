@@ -10,33 +10,33 @@ import (
 	"flicktally/sim/tell"
 )
 
-// status is what there is to say about an input besides its samples.
+// status is what the user is told about an input besides its samples.
 type status struct {
-	trouble string // with the link, while it lasts
-	help    string // what is asked of the user, while no row comes
-	notice  string // of the input, while it applies
-	news    string // of late
-	newsAt  sim.Micros
-	unread  []string // news not fetched yet
+	trouble string     // with the link, while it lasts
+	help    string     // what the user should check while no row arrives
+	notice  string     // of the input, while it applies
+	news    string     // the latest
+	newsAt  sim.Micros // when it was announced
+	unread  []string   // news that [Session.News] has not returned yet
 	counts  counts
 }
 
-// counts is what was left out, and what is being read.
+// counts is what was left out, and what is read.
 type counts struct {
-	settled   string // what is read, and from whom
+	settled   string // the format that is read, and its sender
 	rows      int64  // that could not be read
 	late      int64  // rows or frames that were overtaken
 	misplaced int64  // rows or frames whose time is far from those before and after
 	damaged   int64  // bytes of telemetry that belong to no frame
 	strangers strangers
-	systems   []mavlink.SystemFrames // that are heard
-	system    uint8                  // the one listened to
+	systems   []mavlink.SystemFrames // that send
+	system    uint8                  // the one that is read
 }
 
-// newsLast is how long news is shown.
-const newsLast = 10 * sim.Second
+// newsLasts is how long news is shown.
+const newsLasts = 10 * sim.Second
 
-// mostUnread limits the news that waits to be fetched.
+// mostUnread limits the unread news.
 const mostUnread = 100
 
 // text counts what was left out; "" if nothing was.
@@ -64,8 +64,8 @@ func (c *counts) text() string {
 	return strings.Join(parts, "; ")
 }
 
-// Notice returns what is wrong with the record or the input, what is asked of
-// the user, or else what is new.
+// Notice returns what is wrong with the record or the input, what the user should
+// check, or else recent news; it may be "".
 func (s *Session) Notice() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -80,13 +80,14 @@ func (s *Session) Notice() string {
 		return st.help
 	case st.notice != "":
 		return st.notice
-	case st.news != "" && s.clock()-st.newsAt < newsLast:
+	case st.news != "" && s.clock()-st.newsAt < newsLasts:
 		return st.news
 	}
 	return ""
 }
 
-// About says what is read and from whom, and counts what was left out.
+// About returns the format that is read and its sender, and counts what was left
+// out.
 func (s *Session) About() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -97,8 +98,7 @@ func (s *Session) About() string {
 	return strings.TrimPrefix(text, "; ")
 }
 
-// News returns what has happened to the input since it was last asked, as
-// sentences.
+// News returns the news since the last call, as sentences.
 func (s *Session) News() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -107,14 +107,14 @@ func (s *Session) News() []string {
 	return news
 }
 
-// tell adds news of the input.
-func (s *Session) tell(text string) {
+// announce adds news of the input.
+func (s *Session) announce(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.tellLocked(text)
+	s.announceLocked(text)
 }
 
-func (s *Session) tellLocked(text string) {
+func (s *Session) announceLocked(text string) {
 	st := &s.status
 	st.news, st.newsAt = text, s.clock()
 	if len(st.unread) < mostUnread {
@@ -122,23 +122,23 @@ func (s *Session) tellLocked(text string) {
 	}
 }
 
-// setTrouble sets what is wrong with the link; "" means nothing. Only a change
-// is news.
+// setTrouble sets what is wrong with the link; "" means nothing. Only a change is
+// announced.
 func (s *Session) setTrouble(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if text != "" && text != s.status.trouble {
-		s.tellLocked(text)
+		s.announceLocked(text)
 	}
 	s.status.trouble = text
 }
 
-// setHelp asks something of the user; "" means nothing.
+// setHelp sets what the user should check; "" means nothing.
 func (s *Session) setHelp(text string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if text != "" && s.status.help == "" {
-		s.tellLocked(text)
+		s.announceLocked(text)
 	}
 	s.status.help = text
 }
@@ -162,43 +162,43 @@ func (s *Session) count(change func(*counts)) {
 func (s *Session) leaveOutRows(n int64, text string) {
 	s.count(func(c *counts) {
 		if c.rows == 0 {
-			s.tellLocked("left out, as it cannot be read: " + text)
+			s.announceLocked("left out, as it cannot be read: " + text)
 		}
 		c.rows += n
 	})
 	s.remark(leftOut{rows: n, first: text})
 }
 
-// leaveOutBytes is the same for bytes of telemetry.
+// leaveOutBytes counts damaged bytes of telemetry, and notes them in the record.
 func (s *Session) leaveOutBytes(n int64) {
 	s.count(func(c *counts) { c.damaged += n })
 	s.remark(leftOut{bytes: n})
 }
 
-// helpAfter is how long to wait for a row before asking the user for help.
+// helpAfter is how long to wait for a row before telling the user what to check.
 const helpAfter = 10 * sim.Second
 
-// ask asks for help if no row has come for long.
-func (r *receiver) ask(now sim.Micros) {
+// remind tells the user what to check if no row has arrived for long.
+func (r *receiver) remind(now sim.Micros) {
 	if r.samples > 0 || now-r.began < helpAfter {
 		return
 	}
 	r.s.setHelp("no row in 10 s: " + r.lack())
 }
 
-// lack says why there is no row.
+// lack returns why there is no row.
 func (r *receiver) lack() string {
 	switch {
 	case r.bytes == 0:
-		return "nothing has come from " + r.name
+		return "nothing received from " + r.name
 	case r.settling != nil:
-		return fmt.Sprintf("%s came from %s that are neither CSV nor MAVLink; look at the speed of the link, and at what it sends",
+		return fmt.Sprintf("%s from %s are neither CSV nor MAVLink; check the speed of the link and what it sends",
 			tell.Counted(int(r.bytes), "byte", "bytes"), r.name)
 	case r.rows != nil && r.rows.problem != nil:
 		return r.rows.problem.Error()
 	case r.sender.kind == source.MAVLink:
-		return fmt.Sprintf("MAVLink came, and no message with the channel %s; look at --channel and --system", r.opts.Source.Spec.Channel)
+		return fmt.Sprintf("MAVLink without a message that has the channel %s; check --channel and --system", r.opts.Source.Spec.Channel)
 	default:
-		return "what came holds no rows of numbers"
+		return "what was received has no rows of numbers"
 	}
 }

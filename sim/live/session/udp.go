@@ -1,6 +1,7 @@
 package session
 
 import (
+	"bytes"
 	"errors"
 	"net"
 )
@@ -15,7 +16,7 @@ func datagramsAt(address *net.UDPAddr, opts Options) (Input, error) {
 	return opts.input(name, firstSeconds, func(s *Session) (link, error) { return &datagrams{conn: conn, session: s}, nil }), nil
 }
 
-// datagrams is the link of a port, with datagrams from anybody.
+// datagrams is the link of a port, which gets datagrams from any sender.
 type datagrams struct {
 	conn    *net.UDPConn
 	session *Session
@@ -36,7 +37,7 @@ func (d *datagrams) next() (arrival, error) {
 			continue
 		}
 		d.session.setTrouble("")
-		return arrival{from: from.String(), data: append([]byte(nil), d.packet[:n]...), rows: true}, nil
+		return arrival{from: from.String(), data: bytes.Clone(d.packet[:n]), rows: true}, nil
 	}
 }
 

@@ -82,7 +82,7 @@ func TestColumnsMayChange(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 1)
 	require.Len(t, flights[0].Replay.Presses, 2)
-	require.Contains(t, a.recorded(), "# the clock of the source restarted; the flight goes on at 0:02.980")
+	require.Contains(t, a.recorded(), "# the clock of the source restarted; the flight continues at 0:02.980")
 }
 
 // Only an input that gives no row in ten seconds asks for help, and goes on.
@@ -91,15 +91,15 @@ func TestHelpIsAskedForWhereNoRowComes(t *testing.T) {
 	a.wait(9900 * ms)
 	require.Empty(t, a.s.Notice())
 	a.wait(100 * ms)
-	require.Equal(t, "no row in 10 s: nothing has come from heron", a.s.Notice())
+	require.Equal(t, "no row in 10 s: nothing received from heron", a.s.Notice())
 	a.come("\x01\x80\x9f\xaa")
 	a.wait(5 * sec)
-	require.Equal(t, "no row in 10 s: 4 bytes came from heron that are neither CSV nor MAVLink; look at the speed of the link, and at what it sends", a.s.Notice())
+	require.Equal(t, "no row in 10 s: 4 bytes from heron are neither CSV nor MAVLink; check the speed of the link and what it sends", a.s.Notice())
 	a.come("\n" + header + flickRows(0))
 	a.wait(100 * ms)
 	require.Empty(t, a.s.status.help)
 	require.Len(t, a.land()[0].Replay.Presses, 1)
-	require.Equal(t, []string{"no row in 10 s: nothing has come from heron"}, a.s.News())
+	require.Equal(t, []string{"no row in 10 s: nothing received from heron"}, a.s.News())
 }
 
 // The end of an input that never gave a row says why.
@@ -263,7 +263,7 @@ func TestANewClockGoesOn(t *testing.T) {
 	flights := a.land()
 	require.Len(t, flights, 1)
 	require.Equal(t, 5980*ms+980*ms, flights[0].Replay.End, "four seconds of the clock on the wall lie between the rows")
-	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source restarted; the flight goes on at 0:05.980\n5980000,1000\n")
+	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source restarted; the flight continues at 0:05.980\n5980000,1000\n")
 }
 
 // Only after a long silence a clock that begins anew is that of another flight;

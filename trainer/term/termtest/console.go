@@ -52,6 +52,7 @@ type Console struct {
 
 	mu     sync.Mutex
 	output bytes.Buffer
+	grown  chan struct{} // closed when more has been written
 }
 
 // Start starts a command as the leader of a session on a new terminal. env is added
@@ -63,7 +64,7 @@ func Start(t testing.TB, command *exec.Cmd, env ...string) *Console {
 	before, err := term.GetState(int(theirs.Fd()))
 	require.NoError(t, err)
 
-	c := &Console{t: t, ours: ours, theirs: theirs, before: before, Process: command}
+	c := &Console{t: t, ours: ours, theirs: theirs, before: before, Process: command, grown: make(chan struct{})}
 	c.Resize(80, 24)
 	command.Env = append(append(os.Environ(), "TERM=xterm-256color", "LC_ALL=C.UTF-8", "PS1=$ ", "ENV="), env...)
 	command.Stdin, command.Stdout, command.Stderr = theirs, theirs, theirs
@@ -102,6 +103,8 @@ func (c *Console) collect() {
 		n, err := c.ours.Read(chunk)
 		c.mu.Lock()
 		c.output.Write(chunk[:n])
+		close(c.grown)
+		c.grown = make(chan struct{})
 		c.mu.Unlock()
 		if err != nil {
 			return
@@ -138,8 +141,26 @@ func (c *Console) Seen() string {
 // WaitFor waits until a text has been written a number of times.
 func (c *Console) WaitFor(text string, times int) {
 	c.t.Helper()
-	require.Eventually(c.t, func() bool { return strings.Count(c.Seen(), text) >= times },
-		Patience, 5*time.Millisecond, "%q was not shown %d times", text, times)
+	c.WaitUntil(func(seen string) bool { return strings.Count(seen, text) >= times }, "%q was not shown %d times", text, times)
+}
+
+// WaitUntil waits until what the process has written meets a condition. The
+// message says what did not happen.
+func (c *Console) WaitUntil(met func(seen string) bool, message string, args ...any) {
+	c.t.Helper()
+	for patience := time.After(Patience); ; {
+		c.mu.Lock()
+		seen, grown := c.output.String(), c.grown
+		c.mu.Unlock()
+		if met(seen) {
+			return
+		}
+		select {
+		case <-grown:
+		case <-patience:
+			c.t.Fatalf(message, args...)
+		}
+	}
 }
 
 // Type types keys.
