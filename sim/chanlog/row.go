@@ -96,7 +96,6 @@ func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
 	return s
 }
 
-
 // hasWords reports whether the cells of a role are words.
 func (p *parts) hasWords(r role) bool {
 	return r == roleChannel && len(p.channel.words) > 0 || r == roleArmed && len(p.armed.words) > 0 ||
