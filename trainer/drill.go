@@ -99,12 +99,14 @@ func (d *Drill) Move(at sim.Micros, value sim.PulseWidth) {
 	if moved {
 		d.noted = value
 	}
-	if pressed, changed := d.simulator.move(m); changed {
-		d.hand(m.At, pressed)
-	} else if moved {
+	switch pressed, changed := d.simulator.move(m); {
+	case changed:
+		d.touched = d.touched || pressed
+		d.trial.hand(m.At, pressed)
+	case moved:
 		d.trial.moved(m.At)
-		d.settleTrial()
 	}
+	d.settleTrial()
 }
 
 // pressInPause resumes the trial that was open when the pilot paused, if a move
@@ -117,12 +119,6 @@ func (d *Drill) pressInPause(at sim.Micros, value sim.PulseWidth) {
 	d.started, d.noted = at-d.now, d.value
 	d.phase, d.touched = PhaseAct, false
 	d.makeReady()
-}
-
-func (d *Drill) hand(at sim.Micros, pressed bool) {
-	d.touched = d.touched || pressed
-	d.trial.hand(at, pressed)
-	d.settleTrial()
 }
 
 // Tick advances the time.

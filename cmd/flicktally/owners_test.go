@@ -38,7 +38,7 @@ var answers = []owned{
 	{"a colour", []string{"sim/lanes/key.go", "sim/lanes/colour.go", "trainer/term/look.go", "sim/bmff"}, colours},
 	{"a scale of ticks", []string{"sim/lanes/ticks.go", "sim/odds/change.go"}, ladders},
 	{"letters of findings", []string{"sim/lanes", "cmd/flicktally/compare.go"}, letters},
-	{"the thinning of lanes", []string{"sim/lanes", "sim", "sim/chanlog"}, thinnings},
+	{"the thinning of lanes", []string{"sim/lanes", "sim", "sim/chanlog", "sim/belief"}, thinnings},
 }
 
 // owns reports whether a file is one of the owners, or directly in one.

@@ -382,8 +382,8 @@ func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
 // no length it is a step.
 func TestRamp(t *testing.T) {
 	c := newCurve()
-	c.ramp(100, gridPoint{low: 5, high: 5}, 1, 0, 0.5)
-	c.ramp(200, gridPoint{low: 5, high: 15}, 1, 0, 0.5)
+	c.ramp(100, chord{from: 5, to: 5}, 1, 0, 0.5)
+	c.ramp(200, chord{from: 5, to: 15}, 1, 0, 0.5)
 	require.Equal(t, map[sim.Micros]lights{105: {0.5, -0.5}}, c.jumps)
 	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
 }

@@ -8,14 +8,14 @@ import (
 )
 
 // ParseChange changes keys of a rig, which must be valid: "switch.settle=20ms;
-// line.update = 4ms". A value that is not a list, a number or quoted is taken as
-// text. name stands for the change in errors, which are those of [Parse].
+// line.update = 4ms". A value other than a number, a list or a quoted text needs no
+// quotes. name stands for the change in errors, which are those of [Parse].
 func ParseChange(base sim.Rig, change, name string) (File, error) {
 	return parseOnto(base, changeTOML(change), name)
 }
 
-// changeTOML makes lines of a rig file of "key=value; key=value": a value that
-// is not a list, a number or quoted is put in quotes.
+// changeTOML turns "key=value; key=value" into lines of a rig file, with the
+// missing quotes.
 func changeTOML(change string) []byte {
 	var toml strings.Builder
 	for assignment := range strings.SplitSeq(change, ";") {

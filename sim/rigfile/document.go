@@ -10,8 +10,8 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// document is a decoded TOML document with the place of every value. Only the
-// decoder gives values and only the parser gives places, so both are used.
+// document is a decoded TOML document with the place of every value. The decoder
+// gives the values, the parser the places.
 type document struct {
 	source      source
 	root        map[string]any

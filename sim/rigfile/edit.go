@@ -9,11 +9,11 @@ import (
 	"flicktally/sim"
 )
 
-// Edit returns the rig file with the given keys, such as "camera.min_press",
-// set to their values in rig. Nothing else changes: comments, order, spaces and
-// line ends stay as they are. A new key goes to the end of its table, a new
-// table to the end of the file. It is an error if [Parse] refuses the file,
-// before or after the change. An unknown key is a panic.
+// Edit returns the rig file with the given keys, such as "camera.min_press", set
+// to their values in rig. Comments, order, spaces and line ends stay as they are.
+// A new key goes to the end of its table, a new table to the end of the file. It
+// is an error if [Parse] refuses the file, before or after the change. An unknown
+// key is a panic.
 func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
 	if _, err := Parse(data, name); err != nil {
 		return nil, err
@@ -39,9 +39,9 @@ func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error)
 	return text, nil
 }
 
-// EditMeasured is like [Edit]. It also says beside [camera] which of its values
-// are measured, if a remark of [Default] or EditMeasured is there. Other
-// remarks stay.
+// EditMeasured is [Edit] for measured values. It also updates the remark of
+// [Default] beside [camera] that says which values are measured. Other remarks
+// stay.
 func EditMeasured(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error) {
 	text, err := Edit(data, name, rig, keys...)
 	if err != nil {
@@ -67,7 +67,7 @@ func remarked(text []byte) (measured []string) {
 	return measured
 }
 
-// remark returns the remark beside [camera] when these keys are measured.
+// remark returns the remark beside [camera] if these keys are measured.
 func remark(measured []string) string {
 	least, long := slices.Contains(measured, "camera.min_press"), slices.Contains(measured, "camera.long_press")
 	switch {
@@ -106,8 +106,7 @@ func (d *document) set(f field) []byte {
 }
 
 // lastOf returns the last expression that adds to a table: its header, a key
-// below it, a key with the table's name before a dot, or the table written
-// inline.
+// below that, a dotted key that starts with the table's name, or the inline table.
 func (d *document) lastOf(table string) (last expression, given bool) {
 	for _, e := range d.expressions {
 		if e.table == table || e.path == table || strings.HasPrefix(e.path, table+".") {

@@ -50,10 +50,10 @@ switch.hysteresis: found "10", want a number
 not valid TOML: array is incomplete
   line 1, column 12 of heron.toml reads: s = ["60ms"»`},
 		{"number where a text is wanted", "[log]\nchannel = 7", `
-log.channel: found 7, want a text in quotes
+log.channel: found 7, want text in quotes
   line 2, column 11 of heron.toml reads: channel = »7`},
 		{"date where a text is wanted", "name = 1979-05-27", `
-name: found a date or time, want a text in quotes
+name: found a date or time, want text in quotes
   line 1, column 8 of heron.toml reads: name = »1979-05-27`},
 		{"truth value where a word is wanted", "[line]\nactive = true", `
 line.active: found true, want one of "high", "low"
@@ -69,7 +69,7 @@ camera.toggle_on: found "relaese", want one of "release", "press"
 		{"one range without the list's brackets", "[switch]\npress = [1250, 2250]", `
 switch.press: found 1250, want a range such as [1250, 2250]
   line 2, column 10 of heron.toml reads: press = [»1250, 2250]
-  → a list of ranges has brackets of its own: [[1250, 2250]]`},
+  → a list of ranges needs brackets of its own: [[1250, 2250]]`},
 		{"range over several lines", "[switch]\npress = [\n  [900, 1100], # rest\n  [1250, \"top\"],\n]", `
 switch.press: found "top", want a number
   line 4, column 10 of heron.toml reads:   [1250, »"top"],`},
@@ -90,11 +90,11 @@ link.lost: unknown key, want one of frame, loss
 		{"key in the wrong table", "[switch]\nstale_after = \"1s\"", `
 switch.stale_after: unknown key, want one of press, hysteresis, settle, valid
   line 2, column 1 of heron.toml reads: »stale_after = "1s"
-  → stale_after stands in [signal_loss]`},
+  → stale_after belongs in [signal_loss]`},
 		{"key of the top in a table", "[log]\nname = \"Heron\"", `
 log.name: unknown key, want one of time, unit, channel, scale, offset, armed, armed_range, words, armed_words, failsafe, failsafe_range, failsafe_words
   line 2, column 1 of heron.toml reads: »name = "Heron"
-  → name stands at the top, above all tables`},
+  → name belongs at the top, above all tables`},
 		{"key that is in two tables gives no home", "[oneshot]\nboot = \"1s\"", `
 oneshot.boot: unknown key, want one of trigger, width, rest
   line 2, column 1 of heron.toml reads: »boot = "1s"`},
@@ -120,7 +120,7 @@ camera.long_press: found "1s" with min_press "2s": the press window is empty, wa
 		{"rig that cannot work, key not given", "name = \"Heron\"\n  [camera]\nmin_press = \"2s\"", `
 camera.long_press: found "1.5s" with min_press "2s": the press window is empty, want long_press above min_press
   line 2, column 4 of heron.toml reads:   [»camera]
-  → camera.long_press is not in the file, its default counts`},
+  → camera.long_press is not in the file, so its default applies`},
 		{"no echo in a table that holds an error", "[camera]\nmin_press = 80\nlong_press = \"50ms\"\n[link]\nloss = 1", `
 camera.min_press: found 80, want a duration in quotes with its unit, such as "80ms" or "1.2s", or a range of two, ["60ms", "110ms"]
   line 2, column 13 of heron.toml reads: min_press = »80

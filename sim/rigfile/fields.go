@@ -34,65 +34,65 @@ func fields(rig *sim.Rig) schema {
 	log, sw, loss, link := &rig.Log, &rig.Switch, &rig.SignalLoss, &rig.Link
 	shot, line, camera, doubt := &rig.OneShot, &rig.Line, &rig.Camera, &rig.Doubt
 	return schema{
-		{"name", text{&rig.Name}},
+		{"name", text(&rig.Name)},
 
-		{"log.time", text{&log.Time}},
-		{"log.unit", choice[sim.TimeUnit]{&log.Unit, sim.TimeUnits}},
-		{"log.channel", text{&log.Channel}},
-		{"log.scale", logScale{log}},
-		{"log.offset", number[float64]{&log.Offset}},
-		{"log.armed", text{&log.Armed}},
-		{"log.armed_range", pulseRanges{&log.ArmedRange}},
-		{"log.words", texts{&log.Words}},
-		{"log.armed_words", texts{&log.ArmedWords}},
-		{"log.failsafe", text{&log.Failsafe}},
-		{"log.failsafe_range", pulseRanges{&log.FailsafeRange}},
-		{"log.failsafe_words", texts{&log.FailsafeWords}},
+		{"log.time", text(&log.Time)},
+		{"log.unit", choice(&log.Unit, sim.TimeUnits)},
+		{"log.channel", text(&log.Channel)},
+		{"log.scale", logScale(log)},
+		{"log.offset", number(&log.Offset)},
+		{"log.armed", text(&log.Armed)},
+		{"log.armed_range", pulseRanges(&log.ArmedRange)},
+		{"log.words", texts(&log.Words)},
+		{"log.armed_words", texts(&log.ArmedWords)},
+		{"log.failsafe", text(&log.Failsafe)},
+		{"log.failsafe_range", pulseRanges(&log.FailsafeRange)},
+		{"log.failsafe_words", texts(&log.FailsafeWords)},
 
-		{"switch.press", pulseRanges{&sw.Press}},
-		{"switch.hysteresis", number[sim.PulseWidth]{&sw.Hysteresis}},
-		{"switch.settle", duration{&sw.Settle}},
-		{"switch.valid", pulseRange{&sw.Valid}},
+		{"switch.press", pulseRanges(&sw.Press)},
+		{"switch.hysteresis", number(&sw.Hysteresis)},
+		{"switch.settle", duration(&sw.Settle)},
+		{"switch.valid", pulseRange(&sw.Valid)},
 
-		{"signal_loss.stale_after", duration{&loss.StaleAfter}},
-		{"signal_loss.then", choice[sim.LossPolicy]{&loss.Then, sim.LossPolicies}},
+		{"signal_loss.stale_after", duration(&loss.StaleAfter)},
+		{"signal_loss.then", choice(&loss.Then, sim.LossPolicies)},
 
-		{"link.frame", duration{&link.Frame}},
-		{"link.loss", number[float64]{&link.Loss}},
+		{"link.frame", duration(&link.Frame)},
+		{"link.loss", number(&link.Loss)},
 
-		{"oneshot.trigger", choice[sim.Trigger]{&shot.Trigger, sim.Triggers}},
-		{"oneshot.width", duration{&shot.Width}},
-		{"oneshot.rest", duration{&shot.Rest}},
+		{"oneshot.trigger", choice(&shot.Trigger, sim.Triggers)},
+		{"oneshot.width", duration(&shot.Width)},
+		{"oneshot.rest", duration(&shot.Rest)},
 
-		{"line.active", choice[sim.Polarity]{&line.Active, sim.Polarities}},
-		{"line.update", duration{&line.Update}},
-		{"line.delay", duration{&line.Delay}},
-		{"line.boot", choice[sim.BootLevel]{&line.Boot, sim.BootLevels}},
-		{"line.through", choice[sim.Coupling]{&line.Through, sim.Couplings}},
-		{"line.boot_for", duration{&line.BootFor}},
+		{"line.active", choice(&line.Active, sim.Polarities)},
+		{"line.update", duration(&line.Update)},
+		{"line.delay", duration(&line.Delay)},
+		{"line.boot", choice(&line.Boot, sim.BootLevels)},
+		{"line.through", choice(&line.Through, sim.Couplings)},
+		{"line.boot_for", duration(&line.BootFor)},
 
-		{"camera.pressed_level", choice[sim.Polarity]{&camera.PressedLevel, sim.Polarities}},
-		{"camera.min_press", interval{&camera.MinPress}},
-		{"camera.min_gap", duration{&camera.MinGap}},
-		{"camera.long_press", interval{&camera.LongPress}},
-		{"camera.toggle_on", choice[sim.ToggleEdge]{&camera.ToggleOn, sim.ToggleEdges}},
-		{"camera.long_action", choice[sim.Action]{&camera.LongAction, sim.Actions}},
-		{"camera.long_fires", choice[sim.LongMoment]{&camera.LongFires, sim.LongMoments}},
-		{"camera.start_delay", duration{&camera.StartDelay}},
-		{"camera.stop_delay", duration{&camera.StopDelay}},
-		{"camera.boot", duration{&camera.Boot}},
-		{"camera.wake_press", optionalDuration{&camera.WakePress}},
-		{"camera.wake_into", choice[sim.WakeState]{&camera.WakeInto, sim.WakeStates}},
-		{"camera.start", choice[sim.StartState]{&camera.Start, sim.StartStates}},
-		{"camera.auto_off", optionalDuration{&camera.AutoOff}},
-		{"camera.double_within", duration{&camera.DoubleWithin}},
-		{"camera.double_action", choice[sim.Action]{&camera.DoubleAction, sim.Actions}},
+		{"camera.pressed_level", choice(&camera.PressedLevel, sim.Polarities)},
+		{"camera.min_press", interval(&camera.MinPress)},
+		{"camera.min_gap", duration(&camera.MinGap)},
+		{"camera.long_press", interval(&camera.LongPress)},
+		{"camera.toggle_on", choice(&camera.ToggleOn, sim.ToggleEdges)},
+		{"camera.long_action", choice(&camera.LongAction, sim.Actions)},
+		{"camera.long_fires", choice(&camera.LongFires, sim.LongMoments)},
+		{"camera.start_delay", duration(&camera.StartDelay)},
+		{"camera.stop_delay", duration(&camera.StopDelay)},
+		{"camera.boot", duration(&camera.Boot)},
+		{"camera.wake_press", optionalDuration(&camera.WakePress)},
+		{"camera.wake_into", choice(&camera.WakeInto, sim.WakeStates)},
+		{"camera.start", choice(&camera.Start, sim.StartStates)},
+		{"camera.auto_off", optionalDuration(&camera.AutoOff)},
+		{"camera.double_within", duration(&camera.DoubleWithin)},
+		{"camera.double_action", choice(&camera.DoubleAction, sim.Actions)},
 
-		{"doubt.sampled", yesNo{&doubt.Sampled}},
-		{"doubt.ignored", number[float64]{&doubt.Ignored}},
-		{"doubt.misread", number[float64]{&doubt.Misread}},
-		{"doubt.unlisted", number[float64]{&doubt.Unlisted}},
-		{"doubt.foreign", number[float64]{&doubt.Foreign}},
+		{"doubt.sampled", yesNo(&doubt.Sampled)},
+		{"doubt.ignored", number(&doubt.Ignored)},
+		{"doubt.misread", number(&doubt.Misread)},
+		{"doubt.unlisted", number(&doubt.Unlisted)},
+		{"doubt.foreign", number(&doubt.Foreign)},
 	}
 }
 
@@ -128,8 +128,7 @@ func (s schema) isTable(name string) bool {
 	return name != "" && slices.ContainsFunc(s, func(f field) bool { return f.table() == name })
 }
 
-// home returns the table that has a key of that name, and whether it is the
-// only one.
+// home returns the table that has a key of this name, and whether only one has.
 func (s schema) home(name string) (table string, only bool) {
 	for _, f := range s {
 		if f.name() != name {

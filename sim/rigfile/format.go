@@ -17,17 +17,13 @@ var defaultFile string
 // are marked as examples.
 func Default() []byte { return []byte(defaultFile) }
 
-const (
-	markDefault = "default"
-	markExample = "example"
-	legend      = `# Values marked "default" or "example" were not given. An example fits no
+const legend = `# Values marked "default" or "example" were not given. An example fits no
 # camera for certain: measure yours at the bench.
 `
-)
 
-// Format writes the rig of f as a rig file with every key. [Parse] reads it
-// back to the same rig if the rig is valid. A default that the file did not
-// give is marked in a comment, one of the camera as an example.
+// Format writes the rig of f as a rig file with every key. If the rig is valid,
+// [Parse] returns the same rig. A comment marks each default that f did not give,
+// in [camera] as an example.
 func Format(f File) []byte {
 	ofFile, ofDefault := fields(&f.Rig), fields(new(sim.DefaultRig()))
 	var out bytes.Buffer
@@ -42,19 +38,15 @@ func Format(f File) []byte {
 		written := field.value.write()
 		fmt.Fprintf(columns, "%s\t= %s", field.name(), written)
 		if !f.Given[field.key] && written == ofDefault[i].value.write() {
-			fmt.Fprint(columns, "\t# "+mark(table))
+			mark := "default"
+			if table == "camera" {
+				mark = "example"
+			}
+			fmt.Fprint(columns, "\t# "+mark)
 		}
 		fmt.Fprintln(columns)
 	}
 	// A bytes.Buffer never fails.
 	_ = columns.Flush()
 	return out.Bytes()
-}
-
-// mark returns the comment on a value that the file did not give.
-func mark(table string) string {
-	if table == "camera" {
-		return markExample
-	}
-	return markDefault
 }

@@ -36,8 +36,9 @@ func parseOnto(base sim.Rig, data []byte, name string) (File, error) {
 	if wrong != nil {
 		return File{}, Errors{src.error(wrong)}
 	}
-	r := newReader(doc, base)
-	r.readRoot()
+	r := &reader{doc: doc, rig: base, given: map[string]bool{}, failed: map[string]bool{}}
+	r.schema = fields(&r.rig)
+	r.readTable("", doc.root)
 	r.judge()
 	if len(r.faults) == 0 {
 		return File{r.rig, r.given, remarked(data)}, nil
@@ -60,32 +61,20 @@ type reader struct {
 	failed map[string]bool // tables with an error
 }
 
-func newReader(doc *document, base sim.Rig) *reader {
-	r := &reader{doc: doc, rig: base, given: map[string]bool{}, failed: map[string]bool{}}
-	r.schema = fields(&r.rig)
-	return r
-}
-
-func (r *reader) readRoot() {
-	for _, part := range slices.Sorted(maps.Keys(r.doc.root)) {
-		path := keyPath("", part)
-		v := value{path, r.doc.root[part]}
-		if !r.schema.isTable(path) {
-			r.readKey("", path, v)
-			continue
-		}
-		if table, ok := v.data.(map[string]any); ok {
-			r.readTable(path, table)
-			continue
-		}
-		r.fail(path, v.unlike("a table, ["+path+"]"))
-	}
-}
-
+// readTable reads the keys of a table, or with table "" the whole document.
 func (r *reader) readTable(table string, keys map[string]any) {
 	for _, part := range slices.Sorted(maps.Keys(keys)) {
 		path := keyPath(table, part)
-		r.readKey(table, path, value{path, keys[part]})
+		v := value{path, keys[part]}
+		inner, isTable := v.data.(map[string]any)
+		switch {
+		case table != "" || !r.schema.isTable(path):
+			r.readKey(table, path, v)
+		case isTable:
+			r.readTable(path, inner)
+		default:
+			r.fail(path, v.unlike("a table, ["+path+"]"))
+		}
 	}
 }
 
@@ -114,19 +103,15 @@ func (r *reader) failUnknown(table, path string) {
 	r.failed[table] = true
 	name, names := strings.TrimPrefix(path, table+"."), r.schema.names(table)
 	wrong := &fault{offset: r.doc.places[path].key, key: path, text: "unknown key, want one of " + strings.Join(names, ", ")}
-	if home, only := r.schema.home(name); only && home != table {
-		wrong.hint = name + " stands " + whereTable(home)
-	} else {
+	switch home, only := r.schema.home(name); {
+	case !only || home == table:
 		wrong.hint = didYouMean(name, names)
+	case home == "":
+		wrong.hint = name + " belongs at the top, above all tables"
+	default:
+		wrong.hint = name + " belongs in [" + home + "]"
 	}
 	r.faults = append(r.faults, wrong)
-}
-
-func whereTable(table string) string {
-	if table == "" {
-		return "at the top, above all tables"
-	}
-	return "in [" + table + "]"
 }
 
 // judge records why the rig cannot work. It skips a table that already has an
@@ -141,7 +126,7 @@ func (r *reader) judge() {
 		at, given := r.doc.places[found.Key]
 		if !given {
 			at = r.doc.places[table]
-			wrong.hint = found.Key + " is not in the file, its default counts"
+			wrong.hint = found.Key + " is not in the file, so its default applies"
 		}
 		wrong.offset = at.start
 		r.faults = append(r.faults, wrong)

@@ -39,8 +39,8 @@ func clip(s string) string {
 	return s
 }
 
-// didYouMean returns a hint that names the candidate closest to word, or "" if
-// none is close.
+// didYouMean returns a hint with the candidate closest to word; "" if none is
+// close.
 func didYouMean(word string, candidates []string) string {
 	if near, ok := excerpt.Nearest(strings.ToLower(word), candidates); ok {
 		return "try " + near

@@ -54,6 +54,9 @@ func (m *measurePage) draw(p *Screen, c *term.Canvas) {
 }
 
 func (p *Screen) resolutionText() string {
+	if p.input.resolution == 0 {
+		return "input resolution not measured yet: m measures it"
+	}
 	return fmt.Sprintf("input resolution %s (%s); smaller differences are not judged", p.input.resolution.Rounded(), p.input.measured)
 }
 

@@ -39,6 +39,8 @@ func TestTheFirstRunIsGuided(t *testing.T) {
 	require.Equal(t, trainer.OutcomeRight, p.book.drill.Results()[0].Outcome)
 	p.wait(guideLasts)
 	p.shows("Done: One flick")
+	p.press("m")
+	p.shows("input resolution not measured yet: m measures it")
 	p.press("enter")
 	p.shows("The input: keyboard") // asked before the first drill that counts on it
 	p.press("enter")

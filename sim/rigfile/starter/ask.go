@@ -2,6 +2,7 @@ package starter
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -14,7 +15,7 @@ import (
 )
 
 // question asks for a part of the rig. take sets the answer in the rig and
-// returns the keys that it sets; its error says what would be right.
+// returns the keys that it set; its error says what would be accepted.
 type question struct {
 	text, proposed string
 	take           func(*sim.Rig, string) ([]string, error)
@@ -64,7 +65,7 @@ var rigQuestions = []question{
 	{"the shortest hold that toggles, from the bench (such as 80ms, or 60ms to 110ms; - = not measured)", "-", func(r *sim.Rig, answer string) ([]string, error) {
 		return measured(&r.Camera.MinPress, "camera.min_press", answer)
 	}},
-	{"the hold from which on it is a long press (such as 1.5s, or 1.2s to 1.6s; - = not measured)", "-", func(r *sim.Rig, answer string) ([]string, error) {
+	{"the shortest hold that is a long press (such as 1.5s, or 1.2s to 1.6s; - = not measured)", "-", func(r *sim.Rig, answer string) ([]string, error) {
 		return measured(&r.Camera.LongPress, "camera.long_press", answer)
 	}},
 }
@@ -90,12 +91,12 @@ func measured(threshold *sim.Interval, key, answer string) ([]string, error) {
 	return []string{key}, nil
 }
 
-// Ask asks the questions, one line of an answer each, and writes the answers into
-// the text of a rig. Prompts go to prompts, what is said beside them to note. The
-// end of the answers is an error.
+// Ask asks the questions, reads one line for each answer, and returns the text of
+// a rig with the answers in it. Prompts go to prompts, other remarks to note. It
+// is an error if the answers end early.
 func Ask(text []byte, in io.Reader, prompts io.Writer, note func(format string, args ...any)) ([]byte, error) {
 	answers := bufio.NewScanner(in)
-	note("Eight questions. Enter takes what stands in brackets.")
+	note("Eight questions. Enter takes the answer in brackets.")
 	for i, q := range rigQuestions {
 		for {
 			fmt.Fprintf(prompts, "%d  %s [%s]: ", i+1, q.text, q.proposed)
@@ -103,10 +104,7 @@ func Ask(text []byte, in io.Reader, prompts io.Writer, note func(format string, 
 				note("")
 				return nil, problem.WrongUsage(fmt.Errorf("found the end of the answers at question %d, want eight answers", i+1))
 			}
-			answer := strings.TrimSpace(answers.Text())
-			if answer == "" {
-				answer = q.proposed
-			}
+			answer := cmp.Or(strings.TrimSpace(answers.Text()), q.proposed)
 			edited, err := q.answered(text, answer)
 			if err == nil {
 				text = edited
@@ -118,8 +116,8 @@ func Ask(text []byte, in io.Reader, prompts io.Writer, note func(format string, 
 	return text, nil
 }
 
-// answered returns the text with an answer in it. A rig that cannot work is an
-// error.
+// answered returns the text with an answer in it. It is an error if the rig then
+// cannot work.
 func (q question) answered(text []byte, answer string) ([]byte, error) {
 	file, err := rigfile.Parse(text, "the rig so far")
 	if err != nil {

@@ -1,5 +1,5 @@
-// Package starter makes the text of a rig file to begin with: a common rig, or
-// the answers to a few questions.
+// Package starter makes a rig file to start from: a common rig, or the answers to
+// a few questions.
 package starter
 
 import (
@@ -16,7 +16,7 @@ import (
 // farEnd is the press range of a switch that presses only at its far end.
 var farEnd = []sim.PulseRange{{Low: 1700, High: 2250}}
 
-// likes are the common rigs: their changes to the default, and the keys changed.
+// likes are the common rigs: how they change the default, and which keys.
 var likes = map[string]struct {
 	keys   []string
 	change func(*sim.Rig)
@@ -40,7 +40,7 @@ func wire(r *sim.Rig, through sim.Coupling, pressed sim.Polarity) {
 // Names lists the common rigs in a sentence.
 func Names() string { return strings.Join(slices.Sorted(maps.Keys(likes)), ", ") }
 
-// Like returns the text of a common rig. An error says which there are.
+// Like returns the rig file of a common rig. An error names those there are.
 func Like(name string) ([]byte, error) {
 	like, known := likes[name]
 	if !known {
