@@ -18,9 +18,6 @@ type Score struct {
 	// patterns, whose holds differ on purpose.
 	Holds stat.Summary
 	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
-	// Drift is the autocorrelation of successive holds: near 1 if the hold drifts,
-	// below 0 if the hand overcorrects each time.
-	Drift float64
 	Kinds []KindScore  // of the drills done, in their order
 	Cold  stat.Rate    // first flicks of a day that toggled
 	holds []sim.Micros // those of Holds
@@ -61,7 +58,7 @@ func scoreOf(drills []Practised) Score {
 	}
 	kept, slips := stat.SplitSlips(holds)
 	s.holds, s.Slips = kept, stat.Rate{Hits: len(slips), Trials: len(holds)}
-	s.Holds, s.Drift = stat.Summarize(kept), stat.Lag1(kept)
+	s.Holds = stat.Summarize(kept)
 	s.Kinds = KindScores(drills)
 	return s
 }
