@@ -17,7 +17,7 @@ type Score struct {
 	// those that did not are the tails of the spread. It leaves out slips, and
 	// patterns, whose holds differ on purpose.
 	Holds stat.Summary
-	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
+	Slips stat.Rate    // holds that the spread does not explain ([stat.SplitSlips])
 	Kinds []KindScore  // of the drills done, in their order
 	Cold  stat.Rate    // first flicks of a day that toggled
 	holds []sim.Micros // those of Holds
@@ -28,7 +28,6 @@ type KindScore struct {
 	Kind  Kind
 	Right stat.Rate
 	Off   stat.Summary // Off of the trials that have it, in µs
-	Level int          // of the last trial
 }
 
 // NewScore sums up the flicks and trials of one drill, in order of time.
@@ -75,7 +74,6 @@ func KindScores(drills []Practised) (scores []KindScore) {
 					continue
 				}
 				s.Right.Add(r.Right)
-				s.Level = r.Level
 				if r.Scored {
 					off = append(off, r.Off)
 				}

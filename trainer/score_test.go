@@ -45,7 +45,6 @@ func TestScoreCountsWhatCounts(t *testing.T) {
 	require.Len(t, s.Kinds, 2)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 2}, s.Kinds[0].Right)
 	require.InDelta(t, float64(-10*ms), s.Kinds[0].Off.Mean, 1e-9)
-	require.Equal(t, 4, s.Kinds[0].Level)
 }
 
 func TestChangesBeyondChanceAndResolution(t *testing.T) {
