@@ -7,6 +7,7 @@ import (
 	"time"
 
 	gplot "gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -122,30 +123,16 @@ func restyle(s *text.Style, colour color.Color, size vg.Length) {
 	*s = fresh
 }
 
-// grid draws a light line at every tick.
-type grid struct {
-	theme *theme
-	x, y  bool
-}
-
-// Plot draws the grid.
-func (g grid) Plot(c draw.Canvas, p *gplot.Plot) {
-	style := line(g.theme.Grid, hairline)
-	x, y := p.Transforms(&c)
-	if g.x {
-		for _, tick := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
-			if at := x(tick.Value); !tick.IsMinor() && c.ContainsX(at) {
-				c.StrokeLine2(style, at, c.Min.Y, at, c.Max.Y)
-			}
-		}
+// grid returns a light line at every tick of the chosen axes.
+func (t *theme) grid(x, y bool) *plotter.Grid {
+	g := new(plotter.Grid)
+	if x {
+		g.Vertical = line(t.Grid, hairline)
 	}
-	if g.y {
-		for _, tick := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
-			if at := y(tick.Value); !tick.IsMinor() && c.ContainsY(at) {
-				c.StrokeLine2(style, c.Min.X, at, c.Max.X, at)
-			}
-		}
+	if y {
+		g.Horizontal = line(t.Grid, hairline)
 	}
+	return g
 }
 
 // ticker puts at most about count ticks on an axis of a scale.

@@ -69,9 +69,7 @@ func Curves(set CurveSet, look Look) (*Chart, error) {
 	p.about = fmt.Sprintf("Chart of %s over %s.", set.Y.Label, set.X.Label)
 	axes := newAxes(p.theme, set.X, set.Y)
 	axes.X.Tick.Marker = set.X.ticker(int(p.inner() / 75))
-	axes.Add(grid{p.theme, true, true})
-	axes.Add(stretchesPlotter{set.Markers, p.theme})
-	axes.Add(zonesPlotter{set.Zones, p.theme, false})
+	axes.Add(p.theme.grid(true, true), areasPlotter{set.Markers, p.theme}, zonesPlotter{set.Zones, p.theme, false})
 	for i, curve := range set.Curves {
 		for _, plotter := range curve.plotters(p.theme, i) {
 			axes.Add(plotter)
@@ -191,24 +189,21 @@ const nameLift vg.Length = 2
 // markerNameRows is the most rows of marker names above the data.
 const markerNameRows = 2
 
-// stretchesPlotter draws the markers that are areas, behind the data.
-type stretchesPlotter struct {
+// areasPlotter draws the markers that are areas, behind the data.
+type areasPlotter struct {
 	markers []Marker
 	theme   *theme
 }
 
 // Plot draws the areas.
-func (m stretchesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
+func (m areasPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 	toX, _ := p.Transforms(&c)
 	for _, marker := range m.markers {
-		from, to := max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
-		if marker.To > marker.X && from < to {
-			area := vg.Rectangle{Min: vg.Point{X: from, Y: c.Min.Y}, Max: vg.Point{X: to, Y: c.Max.Y}}
-			c.SetColor(m.theme.pale(m.theme.Fill(marker.Look)))
-			c.Fill(area.Path())
-			if hatch := marker.Look.Entry().Hatch; hatch != lanes.Plain {
-				drawHatch(c, area, hatch, line(m.theme.Frame, hairline))
-			}
+		area := c.Rectangle
+		area.Min.X, area.Max.X = max(toX(marker.X), c.Min.X), min(toX(marker.To), c.Max.X)
+		if marker.To > marker.X && area.Min.X < area.Max.X {
+			look := fill{m.theme.pale(m.theme.Fill(marker.Look)), marker.Look.Entry().Hatch, m.theme.Frame}
+			strip{Canvas: c}.fillRects([]vg.Rectangle{area}, look)
 		}
 	}
 }

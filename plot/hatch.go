@@ -4,20 +4,11 @@ import (
 	"math"
 
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 
 	"flicktally/sim/lanes"
 )
 
 const hatchGap vg.Length = 5
-
-// drawHatch hatches an area.
-func drawHatch(c draw.Canvas, area vg.Rectangle, h lanes.Hatch, style draw.LineStyle) {
-	if path := addHatch(nil, area, h); len(path) > 0 {
-		c.SetLineStyle(style)
-		c.Stroke(path)
-	}
-}
 
 // addHatch adds an area's hatch to a path. All hatches of a page share one
 // raster, so that those of neighbouring areas meet.
@@ -30,26 +21,17 @@ func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 	case lanes.Cross:
 		return addSlanted(addSlanted(path, area, 1), area, -1)
 	case lanes.Upright:
-		return addLines(path, area.Min.X, area.Max.X, func(x vg.Length) (a, b vg.Point) {
-			return vg.Point{X: x, Y: area.Min.Y}, vg.Point{X: x, Y: area.Max.Y}
-		})
+		for x := onRaster(area.Min.X); x < area.Max.X; x += hatchGap {
+			path.Move(vg.Point{X: x, Y: area.Min.Y})
+			path.Line(vg.Point{X: x, Y: area.Max.Y})
+		}
 	case lanes.Level:
-		return addLines(path, area.Min.Y, area.Max.Y, func(y vg.Length) (a, b vg.Point) {
-			return vg.Point{X: area.Min.X, Y: y}, vg.Point{X: area.Max.X, Y: y}
-		})
+		for y := onRaster(area.Min.Y); y < area.Max.Y; y += hatchGap {
+			path.Move(vg.Point{X: area.Min.X, Y: y})
+			path.Line(vg.Point{X: area.Max.X, Y: y})
+		}
 	case lanes.Dots:
 		return addDots(path, area)
-	default:
-		return path
-	}
-}
-
-// addLines adds a line at every step of the raster from one place to another.
-func addLines(path vg.Path, from, to vg.Length, ends func(vg.Length) (a, b vg.Point)) vg.Path {
-	for at := onRaster(from); at < to; at += hatchGap {
-		a, b := ends(at)
-		path.Move(a)
-		path.Line(b)
 	}
 	return path
 }

@@ -52,7 +52,7 @@ func Holds(set HoldSet, look Look) (*Chart, error) {
 		Axis{Label: "hold", Scale: HoldScale, Min: 0, Max: float64(h.edges[len(h.edges)-1])},
 		Axis{Scale: CountScale, Min: 0, Max: float64(h.highest()) * 1.05})
 	axes.X.Tick.Marker = ticker{HoldScale, int(p.inner() / 75)}
-	axes.Add(grid{p.theme, false, true}, zonesPlotter{lanes.ZonesOf(set.Camera), p.theme, true}, barsPlotter{h, p.theme})
+	axes.Add(p.theme.grid(false, true), zonesPlotter{lanes.ZonesOf(set.Camera), p.theme, true}, barsPlotter{h, p.theme})
 	return p.chart(310, 170, func(c draw.Canvas) {
 		drawAxes(c, p.theme, axes, "presses", zoneNameRows)
 	})

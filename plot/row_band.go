@@ -9,8 +9,8 @@ import (
 // bandRow shows stretches of time as boxes with labels.
 type bandRow struct{ *lanes.Lane }
 
-func (r bandRow) name() (string, []string) { return r.Name, nil }
-func (bandRow) height() vg.Length          { return 18 }
+func (r bandRow) names() []string { return []string{r.Name} }
+func (bandRow) height() vg.Length { return 18 }
 
 func (r bandRow) draw(s strip) {
 	blocks := s.blocks(r.Lane)
@@ -36,13 +36,14 @@ func (r bandRow) draw(s strip) {
 // levelRow shows a signal with two values. High is pressed.
 type levelRow struct{ *lanes.Lane }
 
-func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*belowLine+2) }
+func (r levelRow) height() vg.Length { return max(22, textSize+vg.Length(len(r.Same))*smallLine+2) }
 
-func (r levelRow) name() (name string, below []string) {
+func (r levelRow) names() []string {
+	names := []string{r.Name}
 	for _, same := range r.Same {
-		below = append(below, "= "+same)
+		names = append(names, "= "+same)
 	}
-	return r.Name, below
+	return names
 }
 
 func (r levelRow) draw(s strip) {

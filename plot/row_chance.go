@@ -14,8 +14,8 @@ type chanceRow struct {
 	belief []sim.BeliefStretch
 }
 
-func (r chanceRow) name() (string, []string) { return r.Name, []string{"how likely"} }
-func (chanceRow) height() vg.Length          { return 30 }
+func (r chanceRow) names() []string { return []string{r.Name, "how likely"} }
+func (chanceRow) height() vg.Length { return 30 }
 
 func (chanceRow) ground(s strip) {
 	s.outline([]vg.Rectangle{s.Rectangle}, line(s.theme.Grid, hairline))

@@ -16,8 +16,8 @@ type channelRow struct {
 	scale lanes.Scale
 }
 
-func (r channelRow) name() (string, []string) { return r.Name, []string{"µs"} }
-func (channelRow) height() vg.Length          { return 84 }
+func (r channelRow) names() []string { return []string{r.Name, "µs"} }
+func (channelRow) height() vg.Length { return 84 }
 
 // y returns where a pulse width lies on the row.
 func (r channelRow) y(s strip, v sim.PulseWidth) vg.Length {

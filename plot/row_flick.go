@@ -25,8 +25,8 @@ const (
 	partWidth vg.Length = 9
 )
 
-func (r flickRow) name() (string, []string) { return r.Name, nil }
-func (flickRow) height() vg.Length          { return leadRoom + signRow + nameRows*numberRow }
+func (r flickRow) names() []string { return []string{r.Name} }
+func (flickRow) height() vg.Length { return leadRoom + signRow + nameRows*numberRow }
 
 func (r flickRow) draw(s strip) {
 	var shown []int

@@ -14,8 +14,8 @@ type markRow struct {
 	listed map[string]bool // letters of those described below the chart
 }
 
-func (r markRow) name() (string, []string) { return r.Name, nil }
-func (markRow) height() vg.Length          { return 13 }
+func (r markRow) names() []string { return []string{r.Name} }
+func (markRow) height() vg.Length { return 13 }
 
 // pennant is the flag of one mark, or of several in a row.
 type pennant struct {

@@ -27,8 +27,8 @@ const (
 	releaseNotch  vg.Length = 3
 )
 
-func (windowRow) name() (string, []string) { return "press window", nil }
-func (windowRow) height() vg.Length        { return releaseRow + windowBar + thresholdRows*numberRow }
+func (windowRow) names() []string   { return []string{"press window"} }
+func (windowRow) height() vg.Length { return releaseRow + windowBar + thresholdRows*numberRow }
 
 func (r windowRow) draw(s strip) {
 	bar := s.Rectangle

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	gplot "gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/recorder"
@@ -14,8 +15,8 @@ import (
 
 // row is a row of a chart over time.
 type row interface {
-	name() (name string, below []string) // below: lines in small letters
-	height() vg.Length                   // unstretched
+	names() []string   // its name, then lines in small letters
+	height() vg.Length // unstretched
 	draw(strip)
 }
 
@@ -53,10 +54,7 @@ func newStack(rows []row, t *theme, span sim.Span) *stack {
 	s.axes = newAxes(t,
 		Axis{Scale: ClockScale, Min: float64(span.From), Max: float64(span.To)},
 		Axis{Max: float64(s.natural() - axisRoom)})
-	s.axes.Y.LineStyle.Width, s.axes.Y.Tick.LineStyle.Width, s.axes.Y.Tick.Length = 0, 0, 0
-	restyle(&s.axes.Y.Tick.Label, t.Ink, textSize)
-	s.axes.Y.Padding = nameGap
-	s.axes.Y.Tick.Marker = gplot.ConstantTicks(s.names())
+	s.axes.HideY()
 	s.axes.Add(s)
 	return s
 }
@@ -85,49 +83,46 @@ const (
 	nameGap   vg.Length = 8
 )
 
-func (s *stack) names() []gplot.Tick {
-	var ticks []gplot.Tick
-	style := s.theme.text()
-	s.eachRow(func(r row, low, high vg.Length) {
-		name, below := r.name()
-		middle := (low+high)/2 + vg.Length(len(below))*belowLine/2
-		ticks = append(ticks, gplot.Tick{Value: float64(middle), Label: truncate(style, clean(name), nameWidth)})
-	})
-	return ticks
+// smallLine is the height of a line in small letters.
+const smallLine = smallSize * 1.15
+
+// nameLines returns the names of a row, each with its style.
+func (s *stack) nameLines(r row) (styles []text.Style, names []string) {
+	for i, name := range r.names() {
+		style := s.theme.quietText()
+		if i == 0 {
+			style = s.theme.text()
+		}
+		styles, names = append(styles, style), append(names, truncate(style, clean(name), nameWidth))
+	}
+	return styles, names
 }
 
-const belowLine = smallSize * 1.15
-
-// drawBelow writes the small lines below the names of rows, to the left of the
-// rows.
-func (s *stack) drawBelow(c draw.Canvas, toY func(float64) vg.Length) {
-	style := s.theme.quietText()
-	right := c.Min.X - nameGap - s.theme.text().Width(" ") // where the drawing library ends the names
-	s.eachRow(func(r row, low, high vg.Length) {
-		_, below := r.name()
-		y := toY(float64((low+high)/2)) + vg.Length(len(below))*belowLine/2 - textSize/2 - belowLine/2 - 1
-		for _, line := range below {
-			words := truncate(style, clean(line), nameWidth)
-			c.FillText(style, vg.Point{X: right - style.Width(words), Y: y}, words)
-			y -= belowLine
+// drawNames writes the names of a row to the left of it.
+func (s *stack) drawNames(c draw.Canvas, r row, middle vg.Length) {
+	styles, names := s.nameLines(r)
+	y := middle + vg.Length(len(names)-1)*smallLine/2
+	for i, name := range names {
+		c.FillText(styles[i], vg.Point{X: c.Min.X - nameGap - styles[i].Width(name), Y: y}, name)
+		y -= smallLine
+		if i == 0 {
+			y -= (textSize - smallSize) / 2
 		}
-	})
+	}
 }
 
 // draw draws axis and rows. The names of rows on the left take the width they
 // need; the names on the right have a fixed width.
 func (s *stack) draw(c draw.Canvas) {
-	c = draw.Crop(c, 0, -sideWidth, 0, 0)
-	var names, smaller vg.Length // their widths
+	widest := vg.Length(0)
 	for _, r := range s.rows {
-		name, below := r.name()
-		names = max(names, min(nameWidth, s.theme.text().Width(clean(name))))
-		for _, line := range below {
-			smaller = max(smaller, min(nameWidth, s.theme.quietText().Width(clean(line))))
+		styles, names := s.nameLines(r)
+		for i, name := range names {
+			widest = max(widest, styles[i].Width(name))
 		}
 	}
-	c = draw.Crop(c, max(0, smaller-names), 0, 0, 0)
-	s.axes.X.Tick.Marker = ticker{ClockScale, int((c.Size().X - names) / tickRoom)}
+	c = draw.Crop(c, widest+nameGap, -sideWidth, 0, 0)
+	s.axes.X.Tick.Marker = ticker{ClockScale, int(c.Size().X / tickRoom)}
 	s.axes.Draw(c)
 }
 
@@ -144,9 +139,11 @@ func (s *stack) Plot(c draw.Canvas, p *gplot.Plot) {
 			g.ground(on(low, high))
 		}
 	})
-	grid{s.theme, true, false}.Plot(c, p)
-	s.eachRow(func(r row, low, high vg.Length) { r.draw(on(low, high)) })
-	s.drawBelow(c, toY)
+	s.theme.grid(true, false).Plot(c, p)
+	s.eachRow(func(r row, low, high vg.Length) {
+		r.draw(on(low, high))
+		s.drawNames(c, r, toY(float64((low+high)/2)))
+	})
 }
 
 // layOut draws the rows nowhere, at a width, and returns what they report.

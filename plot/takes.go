@@ -54,12 +54,10 @@ func newFlightRow(f *flight.Flight) flightRow {
 	return flightRow{f, picture.Lane(lanes.Bands, "takes"), picture.Lane(lanes.Bands, "armed"), labels, at}
 }
 
-func (r flightRow) name() (string, []string) {
-	recorded := r.Replay.Recorded().Readable()
-	if total := tell.TotalOf(r.Replay); total.Unknown > 0 {
-		recorded, _ = total.RecordedTime()
-	}
-	return r.Flight.Name(), []string{fmt.Sprintf("%s, takes: %d", recorded, len(r.Replay.Takes))}
+func (r flightRow) names() []string {
+	total := tell.TotalOf(r.Replay)
+	recorded, _ := total.RecordedTime()
+	return []string{r.Name(), fmt.Sprintf("%s, takes: %d", recorded, total.Takes)}
 }
 
 func (flightRow) height() vg.Length { return 38 }

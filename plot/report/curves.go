@@ -28,7 +28,7 @@ func (d *drawing) addChannel(placed *lane, p *flight.Flight) {
 	y := func(v sim.PulseWidth) int { return int(math.Round(height * (1 - scale.Share(v)))) }
 	for _, r := range press {
 		if top, bottom := y(r.High), y(r.Low); top < bottom {
-			placed.Bands = append(placed.Bands, rect{top, bottom - top, "range", "press range " + tell.Ranges([]sim.PulseRange{r})})
+			placed.Bands = append(placed.Bands, mark{Y: top, Height: bottom - top, Class: "range", Title: "press range " + tell.Ranges([]sim.PulseRange{r})})
 		}
 	}
 	for _, v := range scale.Values(press, 12/height) {

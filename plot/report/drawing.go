@@ -57,7 +57,7 @@ type lane struct {
 	Name      string
 	Same      []string
 	Y, Height int
-	Bands     []rect // behind the marks
+	Bands     []mark // behind the marks, as long as the log
 	Marks     []mark
 	Signs     []sign
 	Curve     *curve
@@ -67,13 +67,6 @@ type lane struct {
 
 // NameY is the base line of the lane's name.
 func (l lane) NameY() int { return l.Height/2 + 4 - 6*len(l.Same) }
-
-// rect is an area as long as the log.
-type rect struct {
-	Y, Height int
-	Class     string
-	Title     string
-}
 
 // mark is a stretch of a lane: From and To in ticks, its place in px.
 type mark struct {

@@ -31,11 +31,11 @@ func newCurve() curve {
 	return curve{map[sim.Micros]lights{}, map[sim.Micros]lights{}}
 }
 
-// add adds the states of a cell over one of its regions, with a weight.
-func (c *curve) add(states []change, z region, weight float64) {
-	var along [3][]chord
-	before := -1
-	for _, s := range states {
+// add adds changes of state, with a weight. Before them the light is that of an
+// index, or nothing is known of it (-1). A moment that moves with a threshold is
+// distributed as the chords along its axis.
+func (c *curve) add(before int, changes []change, weight float64, along func(axis) []chord) {
+	for _, s := range changes {
 		light := lightIndex(s.state)
 		if light == before {
 			continue
@@ -43,17 +43,23 @@ func (c *curve) add(states []change, z region, weight float64) {
 		if s.at.axis == fixed {
 			shift(c.jumps, s.at.base, before, light, weight)
 		} else {
-			if along[s.at.axis] == nil {
-				along[s.at.axis] = z.chords(s.at.axis)
-			}
-			for _, k := range along[s.at.axis] {
-				slope := weight * k.share / float64(k.to-k.from)
-				shift(c.bends, s.at.base+k.from, before, light, slope)
-				shift(c.bends, s.at.base+k.to, before, light, -slope)
+			for _, k := range along(s.at.axis) {
+				c.ramp(s.at.base, k, before, light, weight*k.share)
 			}
 		}
 		before = light
 	}
+}
+
+// ramp adds a change at a moment that is uniform over a chord.
+func (c *curve) ramp(base sim.Micros, k chord, before, light int, weight float64) {
+	if k.from == k.to {
+		shift(c.jumps, base+k.from, before, light, weight)
+		return
+	}
+	slope := weight / float64(k.to-k.from)
+	shift(c.bends, base+k.from, before, light, slope)
+	shift(c.bends, base+k.to, before, light, -slope)
 }
 
 // shift moves an amount from one light to another; from is -1 at the start.

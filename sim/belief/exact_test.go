@@ -175,11 +175,11 @@ func TestKnots(t *testing.T) {
 // TestScales: a range is cut at what lies within it, at so many places at most.
 func TestScales(t *testing.T) {
 	whole := interval(0, 100)
-	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).thinned(10)
+	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).coarser(10)
 	require.Equal(t, axisGrid{whole, []sim.Micros{30, 70}, true}, got)
 	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.ends())
-	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true).thinned(3).cuts)
-	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true).thinned(1).cuts)
+	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true).coarser(3).cuts)
+	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true).coarser(1).cuts)
 	require.False(t, newAxisGrid(whole, nil, false).matters)
 	require.True(t, newAxisGrid(whole, nil, true).matters)
 	require.False(t, newAxisGrid(sim.Exactly(80), nil, true).matters)
@@ -382,8 +382,8 @@ func TestAGlanceAtTheMomentOfAChange(t *testing.T) {
 // no length it is a step.
 func TestRamp(t *testing.T) {
 	c := newCurve()
-	c.ramp(100, gridPoint{low: 5, high: 5}, 1, 0, 0.5)
-	c.ramp(200, gridPoint{low: 5, high: 15}, 1, 0, 0.5)
+	c.ramp(100, chord{from: 5, to: 5}, 1, 0, 0.5)
+	c.ramp(200, chord{from: 5, to: 15}, 1, 0, 0.5)
 	require.Equal(t, map[sim.Micros]lights{105: {0.5, -0.5}}, c.jumps)
 	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
 }

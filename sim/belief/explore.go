@@ -25,8 +25,6 @@ const finer = 4
 type unknowns struct {
 	spec       sim.CameraSpec
 	rectangle  region
-	minKnown   bool
-	longKnown  bool
 	starts     []sim.StartState
 	wire, fine sim.Lane // in µs, and in the finer steps
 	end        sim.Micros
@@ -38,8 +36,7 @@ func newUnknowns(r *sim.Replay) unknowns {
 	u := unknowns{
 		spec: spec, wire: r.Lanes.Wire, end: r.End,
 		maxCells: min(maxCells, maxWork/(1+len(r.Lanes.Wire.Edges))),
-		minKnown: spec.MinPress.Exact(), longKnown: spec.LongPress.Exact(),
-		starts: []sim.StartState{spec.Start},
+		starts:   []sim.StartState{spec.Start},
 	}
 	u.rectangle = newRegion(withWidth(spec.MinPress), withWidth(spec.LongPress))
 	if spec.Start == sim.StartUnknown {
@@ -84,8 +81,8 @@ func (u *unknowns) explore(yield func(*cell)) error {
 	return nil
 }
 
-// cellWithin returns the cell around a point of a zone, restricted to the region.
-// It appends the rest of the region, in pieces, to left.
+// cellWithin returns the cell around a point of a region, restricted to the
+// region. It appends the rest of the region, in pieces, to left.
 func (u *unknowns) cellWithin(z region, start sim.StartState, left []region) (*cell, []region) {
 	point := u.pointIn(z)
 	record := sim.RunCamera(u.fineSpec(start), point, u.fine, u.end*finer, func(a, b sim.Micros) {
@@ -108,26 +105,15 @@ func (u *unknowns) cellWithin(z region, start sim.StartState, left []region) (*c
 }
 
 // pointIn returns a point of the region, near its middle, in finer steps. Lines
-// of whole µs cut the plane into triangles, one above and one below the
+// of whole µs divide the plane into triangles, one above and one below the
 // diagonal of each square: (¼, ½) lies in one, (¾, ½) in the other.
 func (u *unknowns) pointIn(z region) sim.Window {
-	w := sim.Window{MinPress: z.min.Middle() * finer, LongPress: z.long.Middle() * finer}
-	if u.minKnown {
-		w.MinPress = u.spec.MinPress.Low * finer
-	}
-	switch {
-	case u.longKnown:
-		w.LongPress = u.spec.LongPress.Low * finer
-		if !u.minKnown {
-			w.MinPress++
-		}
-		return w
-	case u.minKnown:
-		w.LongPress += finer / 2
+	w := finerWindow(u.spec, z.min.Middle(), z.long.Middle())
+	if u.spec.MinPress.Exact() || u.spec.LongPress.Exact() {
 		return w
 	}
-	for _, quarter := range []sim.Micros{1, 3} {
-		at := w.MinPress + quarter
+	for _, half := range []sim.Micros{0, finer / 2} {
+		at := w.MinPress + half
 		low := max(z.long.Low*finer, at+z.diff.Low*finer)
 		high := min(z.long.High*finer, at+z.diff.High*finer)
 		if long := (low+high)/2/finer*finer + finer/2; low < long && long < high {
@@ -135,6 +121,20 @@ func (u *unknowns) pointIn(z region) sim.Window {
 		}
 	}
 	panic(fmt.Sprintf("internal error: no point in the zone %v", z))
+}
+
+// finerWindow returns thresholds in finer steps. A threshold that is a range lies
+// off whole µs, so that a moment shows which threshold it moves with; see the
+// package comment.
+func finerWindow(c sim.CameraSpec, minPress, longPress sim.Micros) sim.Window {
+	w := sim.Window{MinPress: minPress * finer, LongPress: longPress * finer}
+	if !c.MinPress.Exact() {
+		w.MinPress++
+	}
+	if !c.LongPress.Exact() {
+		w.LongPress += finer / 2
+	}
+	return w
 }
 
 // fineSpec returns the camera in finer steps.

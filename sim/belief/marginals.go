@@ -107,7 +107,18 @@ func (e *estimator) addShares(all []marginals, t *trellis, shares *behaviourShar
 		default:
 			m.addVerdict(stage.press-1, done, share, e.flights[stage.flight].replay.Presses)
 		}
-		m.curve.addBehaviour(done, share, shares.byLong[k], e.mins[t.from], e.longs)
+		m.curve.add(done.lightBefore, done.changes, share, func(a axis) []chord {
+			if a == alongMin {
+				return []chord{{e.mins[t.from].low, e.mins[t.from].high, 1}}
+			}
+			var all []chord
+			for b, part := range shares.byLong[k] {
+				if part > 0 {
+					all = append(all, chord{e.longs[b].low, e.longs[b].high, part / share})
+				}
+			}
+			return all
+		})
 	}
 }
 
@@ -124,41 +135,4 @@ func (m *marginals) addVerdict(i int, done *behaviour, share float64, presses []
 	}
 	m.verdicts[first].add(sim.VerdictToggle, -share)
 	m.verdicts[first].add(sim.VerdictDouble, share)
-}
-
-// addBehaviour adds the changes of a behaviour with its share among all
-// histories; byLong has the share at each grid point of long_press if some of
-// the changes move with it.
-func (c *curve) addBehaviour(done *behaviour, share float64, byLong []float64, min gridPoint, longs []gridPoint) {
-	before := done.lightBefore
-	for _, change := range done.changes {
-		light := lightIndex(change.state)
-		if light == before {
-			continue
-		}
-		switch change.at.axis {
-		case fixed:
-			shift(c.jumps, change.at.base, before, light, share)
-		case alongMin:
-			c.ramp(change.at.base, min, before, light, share)
-		default:
-			for b, share := range byLong {
-				if share > 0 {
-					c.ramp(change.at.base, longs[b], before, light, share)
-				}
-			}
-		}
-		before = light
-	}
-}
-
-// ramp adds a change at a moment that is uniform over the piece of a grid point.
-func (c *curve) ramp(base sim.Micros, p gridPoint, before, light int, share float64) {
-	if p.low == p.high {
-		shift(c.jumps, base+p.low, before, light, share)
-		return
-	}
-	slope := share / float64(p.high-p.low)
-	shift(c.bends, base+p.low, before, light, slope)
-	shift(c.bends, base+p.high, before, light, -slope)
 }

@@ -194,7 +194,7 @@ func (t *cellSum) add(c *cell, p piece) {
 	}
 	weight := p.region.area() // the prior is the same everywhere
 	t.weight += weight
-	t.curve.add(c.states, p.region, weight)
+	t.curve.add(-1, c.states, weight, p.region.chords)
 	for len(t.takeCounts) <= len(c.takes) {
 		t.takeCounts = append(t.takeCounts, 0)
 	}
@@ -208,10 +208,10 @@ func (t *cellSum) add(c *cell, p piece) {
 // cell returns a piece as a Cell of the result.
 func (t *cellSum) cell(p weightedPiece) Cell {
 	cell := Cell{p.region.min, p.region.long, p.start, p.weight / t.weight, t.u.middle(p.region)}
-	if t.u.minKnown {
+	if t.u.spec.MinPress.Exact() {
 		cell.MinPress = t.u.spec.MinPress
 	}
-	if t.u.longKnown {
+	if t.u.spec.LongPress.Exact() {
 		cell.LongPress = t.u.spec.LongPress
 	}
 	return cell
@@ -235,10 +235,10 @@ func (u *unknowns) middle(z region) sim.Window {
 		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
 	}
 	w := sim.Window{MinPress: whole(alongMin, z.min), LongPress: whole(alongLong, z.long)}
-	if u.minKnown {
+	if u.spec.MinPress.Exact() {
 		w.MinPress = u.spec.MinPress.Low
 	}
-	if u.longKnown {
+	if u.spec.LongPress.Exact() {
 		w.LongPress = u.spec.LongPress.Low
 	}
 	return w

@@ -197,19 +197,10 @@ func (b *builder) startFlight(i int, f *sectionedFlight) {
 	b.takesLeft--
 }
 
-// window returns the thresholds at a grid point of long_press, in finer steps
-// chosen so that a moment shows which of them it moves with; see the package
-// comment.
+// window returns the thresholds at a grid point of long_press, in finer steps.
 func (b *builder) window(long int) sim.Window {
-	w := sim.Window{MinPress: sim.Micros(b.mins[b.trellis.from].at) * finer, LongPress: sim.Micros(b.longs[long].at) * finer}
 	c := b.flights[0].replay.Rig.Camera
-	if !c.MinPress.Exact() {
-		w.MinPress++
-	}
-	if !c.LongPress.Exact() {
-		w.LongPress += finer / 2
-	}
-	return w
+	return finerWindow(c, sim.Micros(b.mins[b.trellis.from].at), sim.Micros(b.longs[long].at))
 }
 
 // endFlight ends a flight. Only the place in the list carries over to the next.

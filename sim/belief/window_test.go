@@ -28,5 +28,5 @@ func TestTheWindowOfACellLiesWithinIt(t *testing.T) {
 		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, result.Cells[0].Window())
 	}
 	triangle := newRegion(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
-	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, (&unknowns{}).middle(triangle))
+	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, (&unknowns{spec: sim.CameraSpec{MinPress: interval(0, 30), LongPress: interval(70, 100)}}).middle(triangle))
 }

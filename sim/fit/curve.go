@@ -2,14 +2,13 @@ package fit
 
 import (
 	"errors"
-	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// dose counts the responses among the trials at one place.
+// dose counts the responses among the trials at one place: at least one trial,
+// and no more responses than trials.
 type dose struct {
 	At                float64
 	Trials, Responses int
@@ -29,14 +28,12 @@ type Curve struct {
 	// separate chance for every dose; DegreesOfFreedom belong to it.
 	Deviance         float64
 	DegreesOfFreedom int
-
-	doses []dose
 }
 
 // The reasons for having no best curve.
 var (
-	// errNoOverlap: all responses are on one side of some place and all others
-	// on the other side, so the steeper a curve the better.
+	// errNoOverlap: some place has all responses on one side and all others on the
+	// other side, so the steeper a curve the better it fits.
 	errNoOverlap = errors.New("no curve is best: no dose without a response lies above one with a response")
 	// errFalling: the chance of a response does not rise.
 	errFalling = errors.New("no rising curve fits: responses do not become more frequent")
@@ -45,13 +42,9 @@ var (
 	errTooFarApart = errors.New("no best curve was found: the doses are too far apart")
 )
 
-// fitCurve fits a rising curve. The doses are kept in order of place, with
-// equal places joined.
+// fitCurve fits a rising curve.
 func fitCurve(shape Shape, doses []dose) (*Curve, error) {
-	sorted, err := sortDoses(doses)
-	if err != nil {
-		return nil, err
-	}
+	sorted := sortDoses(doses)
 	highest, lowest := overlap(sorted)
 	if !(highest > lowest) {
 		return nil, errNoOverlap
@@ -64,7 +57,7 @@ func fitCurve(shape Shape, doses []dose) (*Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Curve{Shape: shape, doses: sorted, DegreesOfFreedom: len(sorted) - 2}
+	c := &Curve{Shape: shape, DegreesOfFreedom: len(sorted) - 2}
 	c.Intercept, c.Slope, c.Covariance = scale.back(a, b, inverse(info))
 	c.LogLikelihood = logLikelihood(shape, sorted, c.Intercept, c.Slope)
 	c.Deviance = 2 * (saturated(sorted) - c.LogLikelihood)
@@ -73,9 +66,6 @@ func fitCurve(shape Shape, doses []dose) (*Curve, error) {
 
 // Response returns the chance, 0 to 1, of a response at x.
 func (c *Curve) Response(x float64) float64 { return c.Shape.chance(c.Intercept + c.Slope*x) }
-
-// Doses returns the counts that the curve was fitted to, in order of place.
-func (c *Curve) Doses() []dose { return slices.Clone(c.doses) }
 
 // Threshold returns the place at which the chance of a response is one half,
 // and its standard error by the delta method.
@@ -113,9 +103,9 @@ func (c *Curve) Fieller(confidence float64) Interval {
 const flattest = 1e-6
 
 // scoreToMaximum finds intercept and slope by Fisher scoring, and the expected
-// information there. It starts at a slope that makes the overlapping doses
-// differ, so that doses far out, which are certain there, have no weight. The
-// log-likelihood is concave, so halving a step that goes too far is enough.
+// information there. It starts at a slope at which doses far from the overlap are
+// certain and have no weight. As the log-likelihood is concave, it is enough to
+// halve a step that goes too far.
 func scoreToMaximum(shape Shape, doses []dose) (a, b float64, info [2][2]float64, err error) {
 	b = 1
 	best := logLikelihood(shape, doses, a, b)
@@ -210,12 +200,4 @@ func inverse(m [2][2]float64) [2][2]float64 {
 func solve(m [2][2]float64, v [2]float64) [2]float64 {
 	i := inverse(m)
 	return [2]float64{i[0][0]*v[0] + i[0][1]*v[1], i[1][0]*v[0] + i[1][1]*v[1]}
-}
-
-// check refuses impossible counts.
-func (d dose) check() error {
-	if math.IsNaN(d.At) || math.IsInf(d.At, 0) || d.Trials < 1 || d.Responses < 0 || d.Responses > d.Trials {
-		return fmt.Errorf("found %d responses in %d trials at %v, want from 0 to all of at least one trial", d.Responses, d.Trials, d.At)
-	}
-	return nil
 }

@@ -7,14 +7,11 @@ import (
 )
 
 // sortDoses returns the doses in order of place, with equal places joined.
-func sortDoses(doses []dose) ([]dose, error) {
+func sortDoses(doses []dose) []dose {
 	sorted := slices.Clone(doses)
 	slices.SortFunc(sorted, func(a, b dose) int { return cmp.Compare(a.At, b.At) })
 	joined := sorted[:0]
 	for _, d := range sorted {
-		if err := d.check(); err != nil {
-			return nil, err
-		}
 		if n := len(joined); n > 0 && joined[n-1].At == d.At {
 			joined[n-1].Trials += d.Trials
 			joined[n-1].Responses += d.Responses
@@ -22,37 +19,35 @@ func sortDoses(doses []dose) ([]dose, error) {
 		}
 		joined = append(joined, d)
 	}
-	return joined, nil
+	return joined
 }
 
 // overlap returns the highest place without a response and the lowest with one:
 // −Inf and +Inf if there is none. The responses overlap only if the first is
 // the higher.
 func overlap(doses []dose) (highestWithout, lowestWith float64) {
-	highestWithout, lowestWith = math.Inf(-1), math.Inf(1)
-	for _, d := range doses {
-		if d.Responses < d.Trials {
-			highestWithout = max(highestWithout, d.At)
-		}
-		if d.Responses > 0 {
-			lowestWith = min(lowestWith, d.At)
-		}
-	}
+	_, highestWithout = placesOf(doses, false)
+	lowestWith, _ = placesOf(doses, true)
 	return highestWithout, lowestWith
 }
 
 // falls reports whether no place with a response is above one without.
 func falls(doses []dose) bool {
-	lowestWithout, highestWith := math.Inf(1), math.Inf(-1)
+	lowestWithout, _ := placesOf(doses, false)
+	_, highestWith := placesOf(doses, true)
+	return highestWith <= lowestWithout
+}
+
+// placesOf returns the lowest and the highest place of trials with or without a
+// response; +Inf and −Inf if there is none.
+func placesOf(doses []dose, response bool) (lowest, highest float64) {
+	lowest, highest = math.Inf(1), math.Inf(-1)
 	for _, d := range doses {
-		if d.Responses < d.Trials {
-			lowestWithout = min(lowestWithout, d.At)
-		}
-		if d.Responses > 0 {
-			highestWith = max(highestWith, d.At)
+		if response && d.Responses > 0 || !response && d.Responses < d.Trials {
+			lowest, highest = min(lowest, d.At), max(highest, d.At)
 		}
 	}
-	return highestWith <= lowestWithout
+	return lowest, highest
 }
 
 // scale makes places comparable to 1 for the arithmetic: x = (place − mean)/spread.
@@ -84,9 +79,9 @@ func (s scale) back(a, b float64, cov [2][2]float64) (intercept, slope float64, 
 // Source: C. Spearman 1908, G. Kärber 1931; variance in D. J. Finney,
 // Statistical Method in Biological Assay, chapter 20.
 func spearmanKarber(doses []dose) (at, se float64, ok bool) {
-	doses, err := sortDoses(doses)
+	doses = sortDoses(doses)
 	last := len(doses) - 1
-	if err != nil || last < 1 {
+	if last < 1 {
 		return 0, 0, false
 	}
 	rates := risingRates(doses)

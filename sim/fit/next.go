@@ -7,11 +7,11 @@ import (
 	"flicktally/sim"
 )
 
-// Proposal is the hold for the next trial.
+// Proposal is a hold for the next trial.
 type Proposal struct {
 	Hold sim.Micros
 	For  ThresholdName
-	Why  string // in a few words, for the person at the bench
+	Why  string // for the person at the bench, in a few words
 }
 
 // ThresholdName is the rig file's name of a threshold.
@@ -33,15 +33,15 @@ type Goal struct {
 // longTimes is how many times as wide the range of long_press may be.
 const longTimes = 5
 
-// DefaultGoal is the goal that the coverage of the ranges is simulated for.
+// DefaultGoal is the goal for which the coverage of the ranges was simulated.
 var DefaultGoal = Goal{Width: 20 * sim.Millisecond, Trials: 30}
 
 // enoughIfSharp is the number of trials after which brackets within the wanted
 // widths are enough, if no trial contradicts another.
 const enoughIfSharp = 20
 
-// longestHold is the longest hold to propose. If even that is not long, the
-// camera hardly has a long press.
+// longestHold is the longest hold to propose. If even that is no long press, the
+// camera probably has none.
 const longestHold = 20 * sim.Second
 
 // Of returns the wanted width of a threshold.
@@ -83,8 +83,8 @@ func (w Window) Next(g Goal) (p Proposal, more bool) {
 	return left[0].next(w.leastFor(left[0].Name))
 }
 
-// leastFor returns the shortest hold to propose. A hold that does nothing says
-// nothing about long_press.
+// leastFor returns the shortest hold to propose. For long_press it is one that
+// does something: others reveal nothing about it.
 func (w Window) leastFor(name ThresholdName) sim.Micros {
 	if name == NameLongPress && !w.MinPress.Open() {
 		return w.MinPress.Range.High
@@ -97,7 +97,7 @@ func (t Threshold) next(least sim.Micros) (Proposal, bool) {
 	if t.Open() && t.Bracket.Low >= longestHold && t.Agree {
 		return Proposal{}, false
 	}
-	best := micros(t.posterior.mostTelling())
+	best := micros(t.posterior.mostInformative())
 	unit := sim.Millisecond
 	if t.Width() < DefaultGoal.Of(t.Name) {
 		unit /= 10
@@ -106,28 +106,27 @@ func (t Threshold) next(least sim.Micros) (Proposal, bool) {
 	return Proposal{Hold: hold, For: t.Name, Why: t.why(hold)}, true
 }
 
-// why says what a hold is for.
+// why returns the reason for a hold.
 func (t Threshold) why(hold sim.Micros) string {
 	switch {
 	case len(t.doses) == 0:
 		return "a first guess"
 	case !t.Agree:
-		return "outcomes mix about here; this hold tells most"
+		return "outcomes differ near here; the most informative hold"
 	case t.Bracket.High == sim.Never:
 		return "not reached yet; a longer hold"
 	case hold > t.Bracket.Low && hold < t.Bracket.High:
-		return "between what is known; this hold tells most"
+		return "between the known bounds; the most informative hold"
 	default:
 		return "near a hold that was tried, to see whether the threshold jitters"
 	}
 }
 
-// mostTelling returns the hold after whose trial the entropy of the posterior
-// is expected to be smallest, which is the most informative hold about place
-// and spread together: the psi method of L. L. Kontsevich and C. W. Tyler,
+// mostInformative returns the hold after whose trial the entropy of the posterior
+// is expected to be smallest: the psi method of L. L. Kontsevich and C. W. Tyler,
 // Bayesian adaptive estimation of psychometric slope and threshold, Vision
 // Research 39 (1999) 2729.
-func (p posterior) mostTelling() float64 {
+func (p posterior) mostInformative() float64 {
 	const fine = 12
 	best, most := 0.0, math.Inf(-1)
 	try := func(hold float64) bool {

@@ -35,9 +35,9 @@ func TestNextSaysWhy(t *testing.T) {
 	for why, trials := range map[string][]Trial{
 		"a first guess":                                                    nil,
 		"not reached yet; a longer hold":                                   {{100 * ms, Nothing}},
-		"between what is known; this hold tells most":                      {{50 * ms, Nothing}, {200 * ms, Toggled}},
+		"between the known bounds; the most informative hold":              {{50 * ms, Nothing}, {200 * ms, Toggled}},
 		"near a hold that was tried, to see whether the threshold jitters": {{50 * ms, Nothing}, {79 * ms, Nothing}, {81 * ms, Toggled}, {200 * ms, Toggled}},
-		"outcomes mix about here; this hold tells most":                    {{50 * ms, Nothing}, {79 * ms, Toggled}, {81 * ms, Nothing}, {200 * ms, Toggled}},
+		"outcomes differ near here; the most informative hold":             {{50 * ms, Nothing}, {79 * ms, Toggled}, {81 * ms, Nothing}, {200 * ms, Toggled}},
 	} {
 		w, err := Fit(trials, Options{})
 		require.NoError(t, err)
@@ -92,7 +92,7 @@ func (p posterior) expectedGain(hold float64) float64 {
 		chance := 0.0
 		weights := make([]float64, len(p.cells))
 		for i, c := range p.cells {
-			weights[i] = c.weight * p.seen(c, hold)
+			weights[i] = c.weight * p.mistaken(p.response(c, hold))
 			if !reached {
 				weights[i] = c.weight - weights[i]
 			}

@@ -27,8 +27,8 @@ type prior struct {
 }
 
 // Assumptions about cameras: common practice, no source. Trials soon show where
-// a threshold is; that a jitter above the knee is rare lets the trials at a
-// sharp camera end.
+// a threshold is. As a jitter above the knee is rare, the trials at a camera
+// without jitter come to an end.
 var (
 	minPrior = prior{
 		middle: 0.1, factor: 2, lowest: 0.001, highest: 20,
@@ -144,11 +144,6 @@ func (p posterior) response(c cell, hold float64) float64 {
 // a response is treated as certain.
 const certain = 20
 
-// seen is the chance that the trial shows a response, mistakes included.
-func (p posterior) seen(c cell, hold float64) float64 {
-	return p.mistaken(p.response(c, hold))
-}
-
 // mistaken turns the chance of a response into the chance that a trial shows
 // it.
 func (p posterior) mistaken(response float64) float64 {
@@ -161,7 +156,7 @@ func (p posterior) logLikelihood(c cell, doses []dose) float64 {
 	const small = 1e-200 // far from underflow
 	sum, product := 0.0, 1.0
 	for _, d := range doses {
-		chance := p.seen(c, d.At)
+		chance := p.mistaken(p.response(c, d.At))
 		for n := range d.Trials {
 			if n < d.Responses {
 				product *= chance
@@ -201,15 +196,27 @@ func (p posterior) quantile(chance float64) float64 {
 
 // jitter returns the median of the jitter's standard deviation.
 func (p posterior) jitter() float64 {
-	cells := slices.Clone(p.cells)
-	slices.SortFunc(cells, func(a, b cell) int { return cmp.Compare(a.spread, b.spread) })
-	sum := 0.0
-	for _, c := range cells {
-		if sum += c.weight; sum >= 0.5 {
-			return c.spread
+	return p.quantilesOf(func(c cell) float64 { return c.spread }, 0.5)[0]
+}
+
+// quantilesOf returns the quantiles of a function of the cells.
+func (p posterior) quantilesOf(function func(cell) float64, chances ...float64) []float64 {
+	type weighted struct{ value, weight float64 }
+	all := make([]weighted, len(p.cells))
+	for i, c := range p.cells {
+		all[i] = weighted{function(c), c.weight}
+	}
+	slices.SortFunc(all, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
+	quantiles, next, sum := make([]float64, len(chances)), 0, 0.0
+	for _, w := range all {
+		for sum += w.weight; next < len(chances) && sum >= chances[next]; next++ {
+			quantiles[next] = w.value
 		}
 	}
-	return cells[len(cells)-1].spread
+	for ; next < len(chances); next++ { // apart from rounding
+		quantiles[next] = all[len(all)-1].value
+	}
+	return quantiles
 }
 
 // expected returns the chance that a press of a hold reaches the threshold, over
@@ -223,25 +230,11 @@ func (p posterior) expected(hold float64) float64 {
 }
 
 // ResponseAt returns the chance, 0 to 1, that a press of a hold reaches the
-// threshold, by the trials, and its interval at the given confidence.
+// threshold, given the trials, and its interval at the given confidence.
 func (t Threshold) ResponseAt(hold sim.Micros, confidence float64) (expected float64, band Interval) {
-	p := t.posterior
-	at := hold.Seconds()
-	responses := make([]cell, len(p.cells)) // each chance is in the field place
-	for i, c := range p.cells {
-		responses[i] = cell{place: p.response(c, at), weight: c.weight}
-	}
-	slices.SortFunc(responses, func(a, b cell) int { return cmp.Compare(a.place, b.place) })
-	quantile := func(q float64) float64 {
-		sum := 0.0
-		for _, r := range responses {
-			if sum += r.weight; sum >= q {
-				return r.place
-			}
-		}
-		return responses[len(responses)-1].place
-	}
-	return p.expected(at), Interval{quantile((1 - confidence) / 2), quantile((1 + confidence) / 2)}
+	p, at := t.posterior, hold.Seconds()
+	ends := p.quantilesOf(func(c cell) float64 { return p.response(c, at) }, (1-confidence)/2, (1+confidence)/2)
+	return p.expected(at), Interval{ends[0], ends[1]}
 }
 
 // responding returns the hold at which a share of presses is expected to reach

@@ -45,26 +45,27 @@ func (o Options) withDefaults() Options {
 	return o
 }
 
-// Window is what trials reveal about the press window.
+// Window is the press window as far as trials reveal it.
 type Window struct {
 	Options             Options
 	Trials              []Trial
 	MinPress, LongPress Threshold
 }
 
-// Threshold is what trials reveal about one threshold.
+// Threshold is one threshold as far as trials reveal it.
 type Threshold struct {
 	Name ThresholdName
 	// Range contains the threshold with the confidence of the options, rounded
 	// outward. The bracket lies in it. An end that no trial bounds is 0 or
 	// sim.Never.
 	Range sim.Interval
-	// Agree says that no trial contradicts another. Then the longest hold that
-	// did not reach the threshold and the shortest that did are the Bracket, in
-	// which the threshold lies if the camera is sharp.
+	// Agree means that no trial contradicts another. The Bracket is then between
+	// the longest hold that did not reach the threshold and the shortest that did:
+	// a threshold without jitter lies in it.
 	Agree   bool
 	Bracket sim.Interval
-	// Falls says that longer holds do less, so the threshold has no range.
+	// Falls means that longer holds reach the threshold less often, so it has no
+	// range.
 	Falls bool
 	// Best is the median of the posterior; sim.Never if the range is open
 	// above.
@@ -88,7 +89,7 @@ type Threshold struct {
 	posterior posterior
 }
 
-// Width returns the width of the range; sim.Never if it is open above.
+// Width returns the width of the range; [sim.Never] if it is open above.
 func (t Threshold) Width() sim.Micros { return width(t.Range) }
 
 func width(i sim.Interval) sim.Micros {
@@ -138,17 +139,13 @@ func (w *Window) threshold(name ThresholdName, b prior, numbers []int) Threshold
 		}
 		t.doses = append(t.doses, dose)
 	}
-	sorted, err := sortDoses(t.doses)
-	if err != nil {
-		panic("internal error: " + err.Error())
-	}
-	t.doses = sorted
-	t.posterior = newPosterior(w.Options.Shape, b, sorted)
-	below, above := overlap(sorted)
+	t.doses = sortDoses(t.doses)
+	t.posterior = newPosterior(w.Options.Shape, b, t.doses)
+	below, above := overlap(t.doses)
 	if t.Agree = below < above; t.Agree {
 		t.bracket(below, above)
 	} else {
-		t.Contradicting = w.contradicting(name, numbers)
+		t.Contradicting = w.contradicting(name, numbers, below, above)
 		t.compare(w.Options.Shape)
 	}
 	t.setRange(w.Options.Confidence)
@@ -201,20 +198,13 @@ func (t *Threshold) setRange(confidence float64) {
 
 func micros(seconds float64) sim.Micros { return sim.Micros(math.Round(seconds * 1e6)) }
 
-// contradicting returns the trials that contradict another.
-func (w *Window) contradicting(name ThresholdName, numbers []int) []int {
-	shortest, longest := sim.Never, sim.Micros(-1) // the shortest that reached it, the longest that did not
-	for _, n := range numbers {
-		if t := w.Trials[n-1]; name.Reached(t.Outcome) {
-			shortest = min(shortest, t.Hold)
-		} else {
-			longest = max(longest, t.Hold)
-		}
-	}
+// contradicting returns the trials that contradict another, given the longest hold
+// that did not reach the threshold and the shortest that did, in seconds.
+func (w *Window) contradicting(name ThresholdName, numbers []int, longest, shortest float64) []int {
 	var parties []int
 	for _, n := range numbers {
-		t := w.Trials[n-1]
-		if reached := name.Reached(t.Outcome); reached && t.Hold <= longest || !reached && t.Hold >= shortest {
+		hold, reached := w.Trials[n-1].Hold.Seconds(), name.Reached(w.Trials[n-1].Outcome)
+		if reached && hold <= longest || !reached && hold >= shortest {
 			parties = append(parties, n)
 		}
 	}
@@ -250,10 +240,10 @@ func (t Threshold) ForRig() (sim.Interval, error) {
 	}
 }
 
-// errWindowEmpty says that the thresholds are not in order.
+// errWindowEmpty means that the thresholds are not in order.
 var errWindowEmpty = errors.New("the press window is empty")
 
-// CheckOrder refuses thresholds whose ranges for a rig file meet.
+// CheckOrder returns an error if the ranges of the thresholds for a rig file meet.
 func (w Window) CheckOrder() error {
 	minPress, err := w.MinPress.ForRig()
 	if err != nil {

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"fmt"
-	"math"
 
 	"flicktally/sim"
 )
@@ -23,7 +22,7 @@ func (t Threshold) RangeText() string {
 	}
 }
 
-// BestText returns its most likely value, "-" if unknown.
+// BestText returns the best value in words, "-" if unknown.
 func (t Threshold) BestText() string {
 	if t.Best == sim.Never {
 		return "-"
@@ -31,7 +30,7 @@ func (t Threshold) BestText() string {
 	return t.Best.Rounded()
 }
 
-// Evidence says where a range comes from.
+// Evidence describes what a range is based on.
 func (w Window) Evidence(t Threshold) string {
 	percent := fmt.Sprintf("%g %%", 100*w.Options.Confidence)
 	switch {
@@ -56,11 +55,9 @@ func (w Window) SecondOpinion(t Threshold) string {
 	}
 	at, se := t.Curve.Threshold()
 	text := fmt.Sprintf("%s by maximum likelihood, %s curve: %s ± %s, spread %s",
-		t.Name, w.Options.Shape, inSeconds(at), inSeconds(se), inSeconds(t.Curve.Spread()))
-	if at, se, ok := spearmanKarber(t.Curve.Doses()); ok {
-		text += fmt.Sprintf("; without a curve (Spearman-Kärber): %s ± %s", inSeconds(at), inSeconds(se))
+		t.Name, w.Options.Shape, micros(at).Rounded(), micros(se).Rounded(), micros(t.Curve.Spread()).Rounded())
+	if at, se, ok := spearmanKarber(t.doses); ok {
+		text += fmt.Sprintf("; without a curve (Spearman-Kärber): %s ± %s", micros(at).Rounded(), micros(se).Rounded())
 	}
 	return text
 }
-
-func inSeconds(s float64) string { return sim.Micros(math.Round(s * 1e6)).Rounded() }

@@ -76,8 +76,8 @@ func (f *handFit) best() (mean, sd float64, within stat.Interval) {
 	low, high := math.Log(max(1, f.least/100)), math.Log(4*f.sd+3*f.least)
 	at := func(logSD float64) float64 { l, _ := f.restricted(math.Exp(logSD)); return l }
 	top := maximum(at, low, high)
-	most := at(top)
-	mean, sd = f.meanAt(math.Exp(top)), math.Exp(top)
+	sd = math.Exp(top)
+	most, mean := f.restricted(sd)
 	drops := func(x float64) bool { return at(x) < most-dropFor95 }
 	within.High = math.Exp(boundary(drops, top, high))
 	if drops(low) {
@@ -88,8 +88,6 @@ func (f *handFit) best() (mean, sd float64, within stat.Interval) {
 	}
 	return mean, sd, within
 }
-
-func (f *handFit) meanAt(sd float64) float64 { _, mean := f.restricted(sd); return mean }
 
 // maximum returns where a function with one peak is highest; with several
 // peaks, the highest that a coarse search finds.
@@ -156,6 +154,7 @@ func (f *handFit) restricted(sd float64) (logLikelihood, mean float64) {
 	return most + math.Log(total*width), mean / total
 }
 
+// logLikelihood returns the log-likelihood of a distribution of the hand's holds.
 func (f *handFit) logLikelihood(n stat.Normal) (total float64) {
 	frames := f.frames(n)
 	for _, s := range f.seen {

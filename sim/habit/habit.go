@@ -33,7 +33,7 @@ func Logged(flicks []sim.Flick) []Held {
 	return held
 }
 
-// off returns by how much the hand's own hold may differ.
+// off returns the most by which the hand's own hold may differ.
 func (h Held) off(link sim.LinkSpec) sim.Micros { return max(h.DownUnseen, h.UpUnseen) + link.Frame }
 
 // Habit is the estimate from a pilot's holds so far.
@@ -51,8 +51,8 @@ type Habit struct {
 
 // Of estimates a pilot's habit from holds that were meant to be equal: the mean
 // and the spread of the hand itself. The observed holds also contain the phases
-// of the samples and of the link's frames, and lost frames (see [handFit]). It
-// fails if fewer than two holds are left without the slips.
+// of the samples and of the link's frames, and lost frames (see [handFit]). It is
+// an error if fewer than two of the holds are no slips.
 func Of(observed []Held, link sim.LinkSpec) (Habit, error) {
 	holds := make([]sim.Micros, len(observed))
 	for i, held := range observed {
@@ -68,7 +68,7 @@ func Of(observed []Held, link sim.LinkSpec) (Habit, error) {
 		}
 	}
 	if len(kept) < 2 {
-		return Habit{}, errors.New("found fewer than two holds of about the same length, want at least two to tell their spread")
+		return Habit{}, errors.New("found fewer than two holds of about the same length, want at least two to estimate their spread")
 	}
 	mean, spread, within := newHandFit(kept, link).best()
 	return Habit{
@@ -81,8 +81,8 @@ func Of(observed []Held, link sim.LinkSpec) (Habit, error) {
 	}, nil
 }
 
-// mostSlips is how many slips represent all of them: more would cost time and
-// add nothing.
+// mostSlips is how many slips at most represent all of them: more would only cost
+// time.
 const mostSlips = 16
 
 func newSlips(holds []sim.Micros, of int) odds.Slips {

@@ -29,8 +29,8 @@ type Pilot struct {
 	// Travel is the time that a three-position lever takes from the centre to
 	// its end.
 	Travel sim.Micros
-	// Shift is how much longer the switch is in the press range than the pilot
-	// means it to be; negative if it is shorter.
+	// Shift is how much longer than intended the switch is in the press range;
+	// negative if it is shorter.
 	Shift sim.Micros
 }
 
@@ -38,7 +38,7 @@ type Pilot struct {
 // root of the sum of squares of a fixed part and a part proportional to the
 // hold. The zero Spread means a hand that hardly errs.
 //
-// The growing part is the usual one: produced intervals scatter in proportion to
+// The proportional part is the usual one: produced intervals scatter in proportion to
 // their length, with a coefficient of variation of 0.05 to 0.14 from 3 to 18 s
 // (Fechner Day proceedings, article 356), 0.03 to 0.06 for taps of 0.3 to 1 s
 // (Repp 2005, doi 10.3758/BF03206433, from memory).
@@ -59,6 +59,7 @@ type Slips struct {
 	Holds []sim.Micros // equally likely; at least one if Rate is not 0
 }
 
+// widths returns the distribution of the slips.
 func (s Slips) widths() normals {
 	w := normals{cut: 1}
 	for _, hold := range s.Holds {
@@ -94,13 +95,6 @@ type Chances [outcomes]float64
 // tally counts the outcomes of simulated flicks.
 type tally [outcomes]int
 
-// Add adds the counts of another tally.
-func (t *tally) Add(other tally) {
-	for i, n := range other {
-		t[i] += n
-	}
-}
-
 // Flicks returns how many flicks were counted.
 func (t tally) Flicks() int {
 	total := 0
@@ -110,18 +104,14 @@ func (t tally) Flicks() int {
 	return total
 }
 
-// Rate returns how often a flick had the outcome.
+// Rate returns the rate of an outcome.
 func (t tally) Rate(o Outcome) stat.Rate { return stat.Rate{Hits: t[o], Trials: t.Flicks()} }
 
-// singleMove reports whether each move of the switch, not a whole flick,
-// toggles once: with a one-shot on both edges it does.
-func (c Case) singleMove() bool { return c.Rig.OneShot.Trigger == sim.TriggerBoth }
+// HoldMatters reports whether the outcome depends on how long the switch is held.
+// With a one-shot on both edges it does not: each move of the switch is a press.
+func (c Case) HoldMatters() bool { return c.Rig.OneShot.Trigger != sim.TriggerBoth }
 
-// HoldMatters reports whether the outcome depends on how long the switch is
-// held.
-func (c Case) HoldMatters() bool { return !c.singleMove() }
-
-// Check returns why the odds of the case cannot be computed, nil if they can.
+// Check returns an error if the odds of the case cannot be computed.
 func (c Case) Check() error {
 	if err := c.Rig.Validate(); err != nil {
 		return err
@@ -135,8 +125,8 @@ func (c Case) Check() error {
 	return c.checkWork()
 }
 
-// The limits of the work for a case: how often the longest hold may be sampled,
-// and how many frames may be lost.
+// Limits of the work for a case: how often the longest hold may be sampled, and the
+// share of frames that may be lost.
 const (
 	mostLooks          = 100_000
 	mostLooksSimulated = 10_000

@@ -139,7 +139,7 @@ func TestPathEqualsChain(t *testing.T) {
 		require.True(t, c.Closed())
 		for range 20 {
 			hold := sim.Micros(1000)
-			if !c.singleMove() {
+			if c.HoldMatters() {
 				hold = drawShort(t, "hold", -40, 160)
 			}
 			met[requireSame(t, c, hold, rapid.Uint64().Draw(t, "luck"))]++
@@ -152,7 +152,7 @@ func TestPathEqualsChain(t *testing.T) {
 
 func requireSame(t *rapid.T, c Case, hold sim.Micros, seed uint64) Outcome {
 	f := flickOf(c, hold, newLuck(seed, 0))
-	replay := f.replay(c.Rig, c.singleMove())
+	replay := f.replay(c.Rig, !c.HoldMatters())
 	var want sim.Micros
 	for press := range replay.Lanes.Wire.Presses(replay.End) {
 		require.Zero(t, want, "one press at most")

@@ -7,13 +7,13 @@ import (
 	"flicktally/sim"
 )
 
-// rehearsal plays flicks through the real chain, move by move: if a flick can
-// break up on its way, no simpler model is right.
+// rehearsal plays flicks through the real chain, move by move, as no simpler model
+// is right if a flick can break up on its way.
 type rehearsal struct {
 	c           Case
 	hold        sim.Micros
 	rest, press sim.PulseWidth
-	after       sim.Micros // the longest time that the effects of the last move take
+	after       sim.Micros // the longest time until the last move has had its effect
 }
 
 // newRehearsal takes a case that passes [Case.Check].
@@ -52,7 +52,7 @@ func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	return outcomeOf(chain.Finish(end + r.after))
 }
 
-// begin is the earliest time of the press: after at least one frame.
+// begin returns the earliest time of the press: after at least one frame.
 func (r *rehearsal) begin() sim.Micros { return r.c.Rig.Link.Frame + 1 }
 
 // moves returns when the switch is pressed, released, pressed, and so on. Each
@@ -61,13 +61,13 @@ func (r *rehearsal) begin() sim.Micros { return r.c.Rig.Link.Frame + 1 }
 func (r *rehearsal) moves(hold sim.Micros, l *luck) []sim.Micros {
 	bounce := r.c.Pilot.Bounce
 	var moves []sim.Micros
-	if hold > 0 || r.c.singleMove() {
+	if hold > 0 || !r.c.HoldMatters() {
 		moves = append(moves, 0)
 	}
 	if bounce > 0 && len(moves) > 0 {
 		moves = append(moves, opens(bounce, l.bounces)...)
 	}
-	if r.c.singleMove() || len(moves) == 0 {
+	if !r.c.HoldMatters() || len(moves) == 0 {
 		return moves
 	}
 	moves = append(moves, hold)

@@ -15,7 +15,7 @@ const Confidence = 0.95
 // Query is a question about odds, and where its data come from.
 type Query struct {
 	Case     Case
-	Hold     sim.Micros // aimed for now; 0 = that of the rig
+	Hold     sim.Micros // the pilot's present aim; 0 = that of the rig
 	Source   string     // of the spread
 	Slips    stat.Rate  // of the observed flicks; no trials if there were none
 	Flicks   int        // per flight
@@ -27,13 +27,13 @@ type Query struct {
 type Report struct {
 	*Query
 	Study   Study
-	Now     At      // the hold aimed for now, or that of the rig
-	Saves   float64 // what the best hold saves compared with the aim; 0 = not worth mentioning
+	Now     At      // the pilot's present aim, or that of the rig
+	Saves   float64 // what the best hold saves compared with the rig's aim; 0 = not worth mentioning
 	Table   []At
 	Flights []FlightChance // for the holds of the table, in its order
 	// Check has simulated flicks to compare, if the answers are by formula.
 	Check   []At
-	Changes []Change // at the hold aimed for now
+	Changes []Change // at the present aim
 }
 
 // FlightChance is the chance that all flicks of a flight toggle.
@@ -61,7 +61,7 @@ func (q *Query) Report() *Report {
 	return o
 }
 
-// aims returns the hold to aim for, and the best if that is worth mentioning.
+// aims returns the rig's aim, and the best hold if that is worth mentioning.
 func (o *Report) aims() []sim.Micros {
 	if o.Saves > 0 {
 		return []sim.Micros{o.Study.Aim.Hold, o.Study.Best.Hold}

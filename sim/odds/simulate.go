@@ -19,7 +19,7 @@ type Sampling struct {
 	Each func(n int, do func(i int))
 }
 
-// alone returns the sampling for a piece that is one of many: it runs in order.
+// alone returns the sampling for one of many pieces: it runs in order.
 func (s Sampling) alone() Sampling {
 	s.Each = nil
 	return s
@@ -38,7 +38,7 @@ func (s Sampling) each(n int, do func(i int)) {
 // blockFlicks is how many flicks draw from one source.
 const blockFlicks = 1 << 14
 
-// blocks runs do on every block of n pieces in all, with the block's luck.
+// blocks divides n pieces into blocks and runs do on each, with the block's luck.
 func (s Sampling) blocks(n, perBlock int, do func(block, pieces int, l *luck)) {
 	s.each(blocksOf(n, perBlock), func(i int) {
 		do(i, min(perBlock, n-i*perBlock), newLuck(s.Seed, uint64(i)))
@@ -73,7 +73,9 @@ func (c Case) Simulate(hold sim.Micros, s Sampling) tally {
 	})
 	var all tally
 	for _, t := range tallies {
-		all.Add(t)
+		for o, n := range t {
+			all[o] += n
+		}
 	}
 	return all
 }
@@ -96,6 +98,7 @@ func (c Case) SimulateFlights(hold sim.Micros, flights, flicks int, s Sampling) 
 	return all
 }
 
+// allToggle plays flicks until one does not toggle.
 func allToggle(p player, flicks int, l *luck, w sim.Window) bool {
 	for range flicks {
 		if p.flick(l, w) != Toggles {

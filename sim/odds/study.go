@@ -57,9 +57,9 @@ func (c Case) Study(wanted float64, s Sampling) Study {
 // naming: one flick in a thousand.
 const worthAnotherHold = 1e-3
 
-// Saves returns the flicks that toggle with the best hold and not with the aim,
-// as a share of all; 0 if that does not justify another hold than the aim, or
-// is within two standard errors of 0.
+// Saves returns the share of flicks that toggle with the best hold but not with
+// the aim; 0 if it is too small to name another hold than the aim, or within two
+// standard errors of 0.
 func (s *Study) Saves() float64 {
 	saves := s.Best.Chances[Toggles] - s.Aim.Chances[Toggles]
 	if saves < worthAnotherHold || saves <= 2*math.Hypot(s.Best.StandardError(Toggles), s.Aim.StandardError(Toggles)) {
@@ -98,7 +98,7 @@ func (s *Study) top() int {
 }
 
 // best returns the middle of the holds that are as good as the top one, as far as
-// the simulation can show: there a hand may err either way.
+// the simulation shows: there a hand may err either way.
 func (s *Study) best(top int) At {
 	const alike = 1e-6
 	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))

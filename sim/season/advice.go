@@ -21,9 +21,8 @@ type advice struct {
 	// Saves is how many of the season's flicks it would save, or could at most.
 	Saves  stat.Rate
 	AtMost bool
-	// Rough says that these flicks are not so many independent draws, so that
-	// Wilson's interval does not hold: the model tells them, or one failed because
-	// of another.
+	// Rough means that these flicks are no independent draws, so Wilson's interval
+	// does not hold: the model predicts them, or one failed because of another.
 	Rough bool
 }
 
@@ -58,8 +57,7 @@ func (s *Season) advise() []advice {
 	if a, ok := s.setting(); ok {
 		all = append(all, a)
 	}
-	all = append(all, s.drills()...)
-	all = append(all, s.measurements()...)
+	all = append(all, append(s.drills(), s.measurement())...)
 	all = slices.DeleteFunc(all, func(a advice) bool { return a.Saves.Hits == 0 })
 	slices.SortStableFunc(all, func(a, b advice) int { return cmp.Compare(b.Saves.Hits, a.Saves.Hits) })
 	return all[:min(mostAdvice, len(all))]
@@ -68,8 +66,8 @@ func (s *Season) advise() []advice {
 // sampling is for odds without a formula.
 var sampling = odds.Sampling{Flicks: 20_000, Seed: 1}
 
-// setting returns the change of the rig that saves most with this hand and the
-// camera as known so far.
+// setting returns the change of the rig that saves most, with this hand and what
+// is known of the camera.
 func (s *Season) setting() (advice, bool) {
 	if s.Hand == nil {
 		return advice{}, false
@@ -112,8 +110,8 @@ func (s *Season) failedBy(outcomes ...sim.FlickOutcome) stat.Rate {
 	return rate
 }
 
-// afterLong counts the flicks at a camera that was off because an earlier flick
-// of the flight was too long. They count with that flick.
+// afterLong returns the number of flicks at a camera that was off because an
+// earlier flick of the flight was too long.
 func (s *Season) afterLong() int {
 	n := 0
 	for _, f := range s.Flights() {
@@ -128,7 +126,7 @@ func (s *Season) afterLong() int {
 	return n
 }
 
-// drills returns the most that practice could save.
+// drills returns the drills, each with the most that it could save.
 func (s *Season) drills() []advice {
 	steady := s.failedBy(wrongHold...)
 	text := "practise steady: flicks that were too short or too long"
@@ -145,9 +143,9 @@ func (s *Season) drills() []advice {
 	}
 }
 
-// measurements returns what to measure, by how many flicks are in doubt without
-// it.
-func (s *Season) measurements() []advice {
+// measurement returns what to measure; it saves at most the flicks that are in
+// doubt.
+func (s *Season) measurement() advice {
 	open := 0
 	for _, f := range s.Flights() {
 		for _, k := range f.Held {
@@ -156,17 +154,16 @@ func (s *Season) measurements() []advice {
 			}
 		}
 	}
-	rate := stat.Rate{Hits: open, Trials: s.Flicks.Trials}
+	const bench, clips = "measure the press window at the bench (flicktally calibrate)", "keep the card's clips beside each log"
+	text := bench + ", or " + clips
 	switch c := s.Rig.Camera; {
 	case c.MinPress.Exact() && c.LongPress.Exact():
-		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
-			Text: "keep the card's clips beside each log: " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
+		text = clips
 	case s.Camera.Learned():
-		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
-			Text: "measure the press window at the bench (flicktally calibrate): " + tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
-	default:
-		return []advice{{Kind: measurement, Saves: rate, AtMost: true,
-			Text: "measure the press window at the bench (flicktally calibrate), or keep the card's clips beside each log: " +
-				tell.Counted(open, "flick is", "flicks are") + " in doubt"}}
+		text = bench
+	}
+	return advice{
+		Kind: measurement, Saves: stat.Rate{Hits: open, Trials: s.Flicks.Trials}, AtMost: true,
+		Text: text + ": " + tell.Counted(open, "flick is", "flicks are") + " in doubt",
 	}
 }

@@ -1,5 +1,5 @@
-// Package season puts many flights of one camera together: what they reveal
-// about its press window, how the pilot does, and what to do next.
+// Package season evaluates many flights with one camera together: what they reveal
+// about its press window, how well the pilot does, and what to do next.
 //
 //	evidence, err := belief.Likelihood(outing, season.GridOf(rig))
 //	s := season.Of(rig, outings, leftOut)
@@ -35,6 +35,6 @@
 //
 // The chances of days are pooled by a hierarchical model; see [Period]. The 95
 // % interval of a day contains its true chance in at least 90 % of simulated
-// seasons, whether days differ or not. A change is reported if three tests
-// together find one, with a false-alarm chance of 5 %.
+// seasons, whether days differ or not. A change is reported with a false-alarm
+// chance of at most 5 %.
 package season

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"github.com/klauspost/compress/gzip"
 
@@ -17,8 +18,7 @@ import (
 	"flicktally/sim/fit"
 )
 
-// cells is the number of parts into which the range of each threshold is
-// divided.
+// cells is the number of cells into which the range of each threshold is divided.
 const cells = 96
 
 // GridOf returns the grid on which the evidence of a season is added up.
@@ -83,9 +83,8 @@ func (e *Evidence) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// doubtfulTrial is the chance that a bench trial contradicts the thresholds,
-// for whatever reason. One in fifty is an example: the fit of flicktally
-// calibrate requires more.
+// doubtfulTrial is the chance that a bench trial contradicts the thresholds, for
+// any reason. One in fifty is an example.
 const doubtfulTrial = 0.02
 
 // TrialsEvidence returns the evidence of bench trials, each independent: a hold
@@ -101,7 +100,6 @@ func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
 	middle := func(r sim.Interval, i, cells int) sim.Micros {
 		return r.Low + (r.High-r.Low)*sim.Micros(2*i+1)/sim.Micros(2*cells)
 	}
-	best := int64(math.MinInt64)
 	for k := range all {
 		least, long := middle(g.MinPress, k/g.LongCells, g.MinCells), middle(g.LongPress, k%g.LongCells, g.LongCells)
 		for _, trial := range trials {
@@ -118,8 +116,8 @@ func TrialsEvidence(rig sim.Rig, trials []fit.Trial) Evidence {
 			}
 			all[k] += int64(math.Round(1e6 * math.Log(chance)))
 		}
-		best = max(best, all[k])
 	}
+	best := slices.Max(all)
 	for k := range all {
 		all[k] -= best
 	}
@@ -144,8 +142,8 @@ type Step struct {
 }
 
 // learn adds up the evidence of outings. All thresholds in the rig's ranges are
-// equally likely at first. The sum uses whole numbers, so neither the order nor
-// the grouping matters.
+// equally likely at first. Sums of whole numbers depend neither on the order nor
+// on the grouping.
 func learn(rig sim.Rig, outings []Outing) Camera {
 	c := Camera{grid: GridOf(rig), MinPress: rig.Camera.MinPress, LongPress: rig.Camera.LongPress}
 	for i, o := range outings {
@@ -192,14 +190,7 @@ func (c *Camera) within() (least, longs sim.Interval) {
 // shares returns how likely each cell of each threshold is.
 func (c *Camera) shares() (least, longs []float64) {
 	least, longs = make([]float64, c.grid.MinCells), make([]float64, c.grid.LongCells)
-	if c.sum == nil {
-		return nil, nil
-	}
-	best := int64(math.MinInt64)
-	for _, v := range c.sum {
-		best = max(best, v)
-	}
-	total := 0.0
+	best, total := slices.Max(c.sum), 0.0
 	for k, v := range c.sum {
 		w := math.Exp(float64(v-best) / 1e6)
 		least[k/c.grid.LongCells] += w
@@ -214,8 +205,8 @@ func (c *Camera) shares() (least, longs []float64) {
 	return least, longs
 }
 
-// central returns the middle 95 % of a range, between the 2.5 and the 97.5 %
-// quantile; within a cell the chance is spread evenly.
+// central returns the range from the 2.5 to the 97.5 % quantile; within a cell the
+// chance is spread evenly.
 func central(whole sim.Interval, shares []float64) sim.Interval {
 	if whole.Exact() {
 		return whole

@@ -41,16 +41,16 @@ const (
 	FileClock Clock = "file"
 )
 
-// counts is how often each outcome was.
+// counts has the number of flicks of each outcome.
 type counts map[sim.FlickOutcome]int
 
 // Flick is one flick of the hand.
 type Flick struct {
 	At   sim.Micros  `json:"at_us"`
 	Hold *sim.Micros `json:"hold_us"` // by the samples; nil if there are not two moves
-	// Unseen are the times from the previous samples to the ones that show the
-	// two moves; the hand may have moved that much earlier. It is nil if a lost
-	// signal made one of the moves, so that the hand's hold is unknown.
+	// Unseen has, for each of the two moves, the time from the previous sample to
+	// the one that shows it: the hand may have moved that much earlier. It is nil
+	// if a lost signal made one of the moves, so the hand's hold is unknown.
 	Unseen  []sim.Micros     `json:"unseen_us"`
 	Outcome sim.FlickOutcome `json:"outcome"`
 	Chance  float64          `json:"chance"` // of that outcome, 0 to 1
@@ -68,22 +68,18 @@ func FlightOf(f *flight.Flight) Flight {
 		kept.Armed, kept.Recorded = &r.Armed.Armed, r.Armed.Recorded
 	}
 	for _, flick := range r.Flicks {
-		chance, doubtful := 1.0, false
-		if flick.Press > 0 {
-			p := r.Presses[flick.Press-1]
-			doubtful = p.Doubtful
-			if doubtful {
-				chance = p.Chance
-			}
+		chance := 1.0
+		if flick.Press > 0 && r.Presses[flick.Press-1].Doubtful {
+			chance = r.Presses[flick.Press-1].Chance
 		}
 		switch {
 		case flick.Outcome != sim.FlickToggled:
 			kept.Why[flick.Outcome]++
+		case chance < 1:
+			kept.Doubt++
+			fallthrough
 		default:
 			kept.Toggled++
-			if doubtful {
-				kept.Doubt++
-			}
 		}
 		kept.Held = append(kept.Held, flickOf(flick, chance))
 	}
@@ -120,7 +116,7 @@ func (f *Flight) day() string { return f.Began.Format(time.DateOnly) }
 type Outing struct {
 	Folder  string   `json:"folder"`
 	Flights []Flight `json:"flights"`
-	// Trials is the number of bench trials, made at Began.
+	// Trials is the number of bench trials, made at Made.
 	Trials  int       `json:"trials,omitempty"`
 	Made    time.Time `json:"made,omitzero"`
 	Clips   *int      `json:"clips"` // on the card; nil if it was not read

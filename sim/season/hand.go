@@ -26,15 +26,14 @@ func handOf(rig sim.Rig, flights []Flight) *hand {
 	return &hand{h, len(held)}
 }
 
-// change is what differs between the latest day and all earlier ones. It
-// reports only what three tests together find with a false-alarm chance of at
-// most 5 %: of the rate (Newcombe), the mean hold (Welch) and its scatter
-// (Brown and Forsythe), by Holm's rule.
+// change is what differs between the latest day and all earlier ones: the rate
+// (Newcombe), the mean hold (Welch) or its scatter (Brown and Forsythe). By Holm's
+// rule, the three tests together have a false-alarm chance of at most 5 %.
 type change struct {
 	Day                    string
 	Now, Before            stat.Rate
 	Hold, HoldBefore       stat.Summary // in µs, without slips
-	Rate, Longer, Scatters bool         // what differs
+	Rate, Longer, Scatters bool         // whether rate, mean and scatter differ
 }
 
 // Any reports whether anything differs.

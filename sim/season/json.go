@@ -10,7 +10,7 @@ import (
 	"flicktally/sim"
 )
 
-// document is a season in JSON: for scripts, with all that a merge needs.
+// document is a season in JSON: for scripts, and to merge seasons.
 type document struct {
 	Schema int    `json:"schema"`
 	Rig    string `json:"rig"` // its name
@@ -47,7 +47,7 @@ type outingEntry struct {
 	Folder  string `json:"folder"`
 	Clips   *int   `json:"clips"`
 	Glances int    `json:"glances"`
-	// Trials are bench trials, made at Began, if this is no flight.
+	// Trials is the number of bench trials, made at Made, if this is no flight.
 	Trials   int       `json:"trials,omitempty"`
 	Made     time.Time `json:"made,omitzero"`
 	Evidence Evidence  `json:"evidence"`

@@ -34,7 +34,7 @@ func (s *Season) Title() string {
 		tell.Counted(len(s.Days), "day", "days"), flights[0].day(), flights[len(flights)-1].day())
 }
 
-// Verdict says in one line what became of the flicks.
+// Verdict returns the results of all flicks in one line.
 func (s *Season) Verdict() string {
 	if s.Flicks.Trials == 0 {
 		return "no flicks"
@@ -50,7 +50,7 @@ func (s *Season) Verdict() string {
 	return text
 }
 
-// rate writes "81 % (71 to 88)": the rate with its 95 % interval by Wilson.
+// rate returns a rate with its 95 % interval by Wilson: "81 % (71 to 88)".
 func rate(r stat.Rate) string {
 	return fmt.Sprintf("%.0f %% (%s)", 100*r.Value(), percents(r.Wilson(credible)))
 }
@@ -98,18 +98,12 @@ func (s *Season) whyWords() Section {
 func (s *Season) cameraWords() Section {
 	words := Section{Heading: "the camera's press window"}
 	before := s.Rig.Camera
-	if before.MinPress.Exact() && before.LongPress.Exact() {
-		words.Lines = []string{
-			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"the rig leaves nothing to learn; give min_press and long_press as ranges to learn them from flights",
-		}
-		return words
-	}
 	if !s.Camera.Learned() {
-		words.Lines = []string{
-			fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)),
-			"no flight adds to this: keep the card's clips, or what the light showed, beside each log",
+		why := "no flight adds to this: keep the card's clips, or what the light showed, beside each log"
+		if before.MinPress.Exact() && before.LongPress.Exact() {
+			why = "the rig leaves nothing to learn; give min_press and long_press as ranges to learn them from flights"
 		}
+		words.Lines = []string{fmt.Sprintf("min_press %s, long_press %s, as the rig says", Range(before.MinPress), Range(before.LongPress)), why}
 		return words
 	}
 	words.Lines = []string{
@@ -126,7 +120,7 @@ func (s *Season) cameraWords() Section {
 	return words
 }
 
-// seen says what was observed of an outing.
+// seen describes the observations of an outing.
 func (o *Outing) seen() string {
 	switch {
 	case o.Trials > 0:
@@ -142,7 +136,7 @@ func (o *Outing) seen() string {
 	}
 }
 
-// Range writes a range of a threshold: "88 to 131 ms".
+// Range returns a range of a threshold in words: "88 to 131 ms".
 func Range(r sim.Interval) string {
 	if r.Exact() {
 		return r.Rounded()

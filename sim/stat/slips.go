@@ -31,8 +31,8 @@ func SplitSlips[T ~int64 | ~float64](holds []T) (kept, slips []T) {
 	return kept, slips
 }
 
-// Slips reports which of the holds are slips when hold i may be off by off(i):
-// it is a slip only if every possible value would be one.
+// Slips reports which of the holds are slips. Hold i may be wrong by up to off(i):
+// it is a slip only if every possible value is one.
 func Slips[T ~int64 | ~float64](holds []T, off func(i int) T) []bool {
 	logs := make([]float64, len(holds))
 	for i, hold := range holds {

@@ -1,7 +1,6 @@
 package stat
 
 import (
-	"math"
 	"slices"
 
 	gstat "gonum.org/v1/gonum/stat"
@@ -27,15 +26,6 @@ func Summarize[T ~int64 | ~float64](values []T) Summary {
 	}
 	mean, sd := gstat.MeanStdDev(x, nil)
 	return Summary{len(x), mean, sd}
-}
-
-// StandardError returns the standard error of the mean; 0 for fewer than two
-// measurements.
-func (s Summary) StandardError() float64 {
-	if s.N < 2 {
-		return 0
-	}
-	return s.SD / math.Sqrt(float64(s.N))
 }
 
 // Median returns the middle one of values, the higher of the two middle ones if

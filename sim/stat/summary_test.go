@@ -69,8 +69,6 @@ func TestSummaryAgainstNIST(t *testing.T) {
 func TestSummaryOfFew(t *testing.T) {
 	require.Zero(t, Summarize([]float64{}))
 	require.Equal(t, Summary{N: 1, Mean: 3}, Summarize([]int64{3}))
-	require.Zero(t, Summarize([]int64{3}).StandardError())
-	require.InDelta(t, 1, Summarize([]int64{2, 4}).StandardError(), 1e-15)
 }
 
 func TestMedianIsTheHigherOfTwoInTheMiddle(t *testing.T) {

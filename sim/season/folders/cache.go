@@ -14,18 +14,14 @@ import (
 	"flicktally/sim/season"
 )
 
-// kept is a cache of outings, so that a known log is not read again. It only
-// saves time: what does not match is computed again.
-type kept struct {
-	folder string
-	fresh  bool
+// cache stores outings in files, so that a known log is not read again. An entry
+// that cannot be used is computed again.
+type cache struct {
+	folder string // need not exist; "" means no cache
+	fresh  bool   // existing entries are ignored
 }
 
-// keptIn returns the cache in a folder, which need not exist; "" means no
-// cache. With fresh, it ignores existing entries and writes new ones.
-func keptIn(folder string, fresh bool) *kept { return &kept{folder, fresh} }
-
-// format names the form of the entries; a changed form gets another number.
+// format is the format of the entries; a changed format needs another number.
 const format = "season 1"
 
 // headAndTail is how much of each end of a log is hashed.
@@ -80,29 +76,29 @@ func (l Log) into(sum hash.Hash, ends int64) error {
 }
 
 // Get returns the outing cached under a key.
-func (k *kept) Get(key string) (season.Outing, bool) {
+func (c *cache) Get(key string) (season.Outing, bool) {
 	var o season.Outing
-	if k.folder == "" || k.fresh || key == "" {
+	if c.folder == "" || c.fresh || key == "" {
 		return o, false
 	}
-	text, err := os.ReadFile(k.file(key))
+	text, err := os.ReadFile(c.file(key))
 	if err != nil || json.Unmarshal(text, &o) != nil || len(o.Flights) == 0 {
 		return season.Outing{}, false
 	}
 	return o, true
 }
 
-// Put caches an outing. A failure is not an error: the outing is computed
-// again.
-func (k *kept) Put(key string, o season.Outing) {
-	if k.folder == "" || key == "" {
+// Put caches an outing. A failure is no error: the outing is computed again next
+// time.
+func (c *cache) Put(key string, o season.Outing) {
+	if c.folder == "" || key == "" {
 		return
 	}
 	text, err := json.Marshal(o)
-	if err != nil || os.MkdirAll(k.folder, 0o777) != nil {
+	if err != nil || os.MkdirAll(c.folder, 0o777) != nil {
 		return
 	}
-	_ = maybe.WriteFile(k.file(key), text, 0o666)
+	_ = maybe.WriteFile(c.file(key), text, 0o666)
 }
 
-func (k *kept) file(key string) string { return filepath.Join(k.folder, key+".json") }
+func (c *cache) file(key string) string { return filepath.Join(c.folder, key+".json") }

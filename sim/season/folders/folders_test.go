@@ -129,15 +129,15 @@ func TestWhatIsKeptFitsOrIsNotUsed(t *testing.T) {
 	}
 	first := key()
 	o := season.Outing{Folder: "lake", Flights: []season.Flight{{File: "a.csv", Flicks: 3, Held: []season.Flick{}}}, Evidence: season.Evidence{0, -5}}
-	keptIn(data, false).Put(first, o)
-	got, ok := keptIn(data, false).Get(first)
+	(&cache{data, false}).Put(first, o)
+	got, ok := (&cache{data, false}).Get(first)
 	require.True(t, ok)
 	require.Equal(t, o, got)
-	_, ok = keptIn(data, true).Get(first)
+	_, ok = (&cache{data, true}).Get(first)
 	require.False(t, ok, "fresh")
 
 	require.NoError(t, os.WriteFile(filepath.Join(data, first+".json"), []byte("{torn"), 0o666))
-	_, ok = keptIn(data, false).Get(first)
+	_, ok = (&cache{data, false}).Get(first)
 	require.False(t, ok, "a torn result")
 
 	put(t, root, "seen.txt", "0:02=recording\n")
@@ -145,8 +145,8 @@ func TestWhatIsKeptFitsOrIsNotUsed(t *testing.T) {
 	put(t, root, "seen.txt", "0:01=recording\n")
 	put(t, root, "a.csv", log+"40000,1000\n")
 	require.NotEqual(t, first, key())
-	keptIn("", false).Put(first, o)
-	_, ok = keptIn("", false).Get(first)
+	(&cache{"", false}).Put(first, o)
+	_, ok = (&cache{"", false}).Get(first)
 	require.False(t, ok)
 }
 

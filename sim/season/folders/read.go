@@ -65,7 +65,7 @@ func (r *worker) read(paths []string) error {
 		}
 	}
 	r.began = time.Now()
-	kept := keptIn(r.KeptIn, r.Fresh)
+	kept := cache{r.KeptIn, r.Fresh}
 	for _, o := range found.Outings {
 		key := ""
 		if rig, err := r.rigOf(o); err == nil {
