@@ -258,7 +258,7 @@ func TestRulesExplainThemselves(t *testing.T) {
 
 func TestAnOutcomeListsTheFindingsThatThereAre(t *testing.T) {
 	r := play(rigWith(nil), dense(story(flick(1000, 1040)), 5000), 5000)
-	assert.Equal(t, []CodeCount{{"short-press", 1}}, OutcomeOf(r, Findings(r, DefaultLimits())).Findings)
+	assert.Equal(t, []codeCount{{"short-press", 1}}, OutcomeOf(r, Findings(r, DefaultLimits())).Findings)
 }
 
 func TestPressedForHalfOfTheRestIsPressedAtIdle(t *testing.T) {
