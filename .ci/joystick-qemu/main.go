@@ -223,8 +223,8 @@ func checkUnplugged(c *controller) error {
 		for err == nil {
 			_, err = d.Next()
 		}
-		if !errors.Is(err, device.ErrUnplugged) {
-			return fmt.Errorf("%s: found %v, want the error of an unplugged device", path, err)
+		if want := "the transmitter was unplugged"; err.Error() != want {
+			return fmt.Errorf("%s: found %q, want %q", path, err, want)
 		}
 		if path != joystickPath {
 			if c, err = newController(); err != nil {
