@@ -106,7 +106,7 @@ func (s *Summary) firstSkip() string {
 	if s.FirstSkip == nil {
 		return ""
 	}
-	return fmt.Sprintf("; the first is line %d: %s", s.FirstSkip.Line, s.FirstSkip.message())
+	return fmt.Sprintf("; the first is line %d: found %s, want %s", s.FirstSkip.Line, s.FirstSkip.Found, s.FirstSkip.Want)
 }
 
 // accounting says how every byte counts: "1200 bytes: data 11 lines (1100
