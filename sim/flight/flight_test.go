@@ -144,6 +144,11 @@ func rattle(n int) sim.Block {
 
 // What a trace of many segments takes stays bounded: a later segment gets less,
 // and never less than a picture needs.
+func TestLogsOfOneNameAreNamedWithTheirFolders(t *testing.T) {
+	flights := []Flight{{File: "lake/start/1.csv"}, {File: "lake/finish/1.csv"}, {File: "lake/start/2.csv"}, {File: "-"}, {File: "lake/start/1.csv"}}
+	require.Equal(t, []string{"start/1.csv", "finish/1.csv", "2.csv", "standard input", "start/1.csv"}, FileNames(flights))
+}
+
 func TestTraceBinsAreSharedOut(t *testing.T) {
 	require.Equal(t, 1<<18, traceBinsOf(1, 1<<18))
 	require.Equal(t, 1<<17, traceBinsOf(2, 1<<18))
