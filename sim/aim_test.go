@@ -30,7 +30,7 @@ func TestAim(t *testing.T) {
 		{"rounded within the band", func(r *Rig) {
 			r.Camera.MinPress, r.Camera.LongPress = Exactly(ms(101)), Exactly(ms(112))
 		}, ms(110)},
-		// √(91 · 98) is 94.4, and 90 lies below the band
+		// √(91 · 98) is 94.4, and 90 is below the band
 		{"no upper end, a deliberate flick", func(r *Rig) {
 			r.Camera.ToggleOn, r.Camera.LongAction = ToggleOnPress, ActionNone
 		}, ms(200)},

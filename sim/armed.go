@@ -11,8 +11,6 @@ type armed struct {
 	unchanged PulseRange // a range of values that change nothing
 }
 
-func newArmed(spec LogSpec) armed { return armed{ranges: spec.ArmedRange, since: Never} }
-
 // step takes a value; an absent one is skipped. Of several values at one
 // instant the last counts.
 func (a *armed) step(at Micros, v PulseWidth) {

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// blockSize is that of the blocks in which the readers of logs hand samples on.
+// blockSize is the size of the blocks that the readers of logs deliver.
 const blockSize = 2048
 
 // flownSamples returns the samples of an hour at 1 kHz with a flick every 20 s,
@@ -32,10 +32,10 @@ type flown struct {
 
 func (f flown) samples() int { return f.blocks * blockSize }
 
-// flights returns the same flight twice. From memory a sample costs at least
-// what it takes to fetch it there. In one block that is used again and again,
-// as a reader does, it is in the cache; there the pattern of one block repeats,
-// moved on in time.
+// flights returns the same flight twice: from memory, where a sample costs at
+// least the time to fetch it, and from one block that is reused, as a reader
+// does, so that it is in the cache. There the pattern of one block repeats, later
+// in time.
 func flights() []flown {
 	hour := flownSamples()
 	blocks := len(hour) / blockSize

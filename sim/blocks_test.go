@@ -18,7 +18,7 @@ func drawLog(t *rapid.T, rig *Rig) []Sample {
 	return samples
 }
 
-// feedOneByOne lets every sample be one that may change something.
+// feedOneByOne treats every sample as one that may change something.
 func feedOneByOne(c *Chain, samples []Sample) *Replay {
 	for _, s := range samples {
 		if c.hasWaiting && c.waiting.At < s.At {
@@ -29,8 +29,8 @@ func feedOneByOne(c *Chain, samples []Sample) *Replay {
 	return c.Finish()
 }
 
-// TestUnchangedSamplesChangeNothing: those that the chain passes over in a block
-// would have changed nothing one by one, wherever the log is cut into blocks and
+// TestUnchangedSamplesChangeNothing: the samples of a block that the chain skips
+// would have changed nothing one by one, however the log is cut into blocks and
 // wherever it was recorded.
 func TestUnchangedSamplesChangeNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -48,8 +48,8 @@ func TestUnchangedSamplesChangeNothing(t *testing.T) {
 	})
 }
 
-// TestUnchangedSamplesAreMany: what the test above compares are logs of which the
-// chain passes over a part, and not all.
+// TestUnchangedSamplesAreMany: in the logs of the test above, the chain skips some
+// samples and not all.
 func TestUnchangedSamplesAreMany(t *testing.T) {
 	chain := NewChain(TapChannel, DefaultRig())
 	samples := flownSamples()[:40_000]
@@ -82,7 +82,7 @@ func TestTimeBackwardsInBlock(t *testing.T) {
 	}
 }
 
-// TestTraceInBlocks: how a log is cut makes no difference to a trace.
+// TestTraceInBlocks: how a log is cut into blocks makes no difference to a trace.
 func TestTraceInBlocks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
@@ -106,16 +106,16 @@ func TestValidOutweighsAbsent(t *testing.T) {
 	}
 }
 
-// TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant: the old level told once
-// more at the instant of the edge narrows nothing.
+// TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant: the old level repeated at
+// the instant of the edge says nothing about when the edge happened.
 func TestAnEdgeLiesBehindTheLastSampleOfAnEarlierInstant(t *testing.T) {
 	chain := NewChain(TapWire, DefaultRig())
 	chain.FeedAll([]Sample{{0, LevelLow, Absent}, {490, LevelLow, Absent}, {500, LevelLow, Absent}, {500, LevelHigh, Absent}})
 	require.Equal(t, []Edge{{At: 500, Pressed: true, Flick: 1, Unseen: 10}}, chain.Finish().Lanes.Wire.Edges)
 }
 
-// TestLanesShareWhatStepsPassOn: steps that pass everything on cost no memory of
-// their own, and a clone that goes another way leaves the lanes as they are.
+// TestLanesShareWhatStepsPassOn: stages that pass everything on need no memory,
+// and a clone that continues differently leaves the lanes unchanged.
 func TestLanesShareWhatStepsPassOn(t *testing.T) {
 	chain := NewChain(TapChannel, DefaultRig())
 	chain.FeedAll(flownSamples()[:40_000])

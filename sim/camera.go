@@ -32,7 +32,7 @@ type Camera struct {
 	upUnseen Micros
 
 	// The moments at which the current press reaches the thresholds; Never for
-	// one that is past or does not act by itself.
+	// one that is past or acts only at the release.
 	toggleAt, longAt, wakeAt Micros
 	toggled, fired, woke     bool // what the current press has done
 
@@ -40,7 +40,7 @@ type Camera struct {
 	doubled bool    // the current press was the second of a pair
 
 	supposed Verdict   // of the current press or, while up, of the next one; see Suppose
-	watching *watching // nil if nobody watches
+	watching *watching // nil if no comparisons are reported
 }
 
 // NewCamera returns the camera at t = 0 with the given level. It writes what
@@ -346,8 +346,7 @@ func (c *Camera) wake(at Micros) {
 	c.passThrough(at, StateBooting, c.spec.Boot, State(c.spec.WakeInto))
 }
 
-// passThrough enters a state that lasts for a while and then gives way to
-// another.
+// passThrough enters a state that another follows after a time.
 func (c *Camera) passThrough(at Micros, state State, lasts Micros, then State) {
 	c.enter(at, state)
 	c.next, c.nextAt = then, at+lasts

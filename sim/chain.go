@@ -68,7 +68,7 @@ func NewChainAt(rig Rig, window Window) *Chain {
 		rig:      rig,
 		selector: NewSelector(rig.Switch, rig.SignalLoss),
 		hand:     newHand(rig),
-		armed:    newArmed(rig.Log),
+		armed:    armed{ranges: rig.Log.ArmedRange, since: Never},
 	}
 	c.out.Rig, c.out.Window = rig, window
 	return c
@@ -304,7 +304,7 @@ func (c *Chain) push(i int, e Edge) {
 	if c.shared[i] {
 		c.lanes[i].Edges = c.lanes[i-1].Edges
 	} else {
-		c.lanes[i].add(e)
+		c.lanes[i].Edges = appendDoubling(c.lanes[i].Edges, e)
 	}
 	c.expire(i, e.At)
 	if i == len(c.stages) {

@@ -76,7 +76,7 @@ func feedAll(c *Chain, samples []Sample) *Replay {
 	return c.Finish()
 }
 
-// TestChainEqualsTwin holds the chain to the loop over every microsecond, on
+// TestChainEqualsTwin compares the chain with the loop over every microsecond, on
 // random rigs and logs (M0 to M8).
 func TestChainEqualsTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -135,7 +135,7 @@ func TestChainInPieces(t *testing.T) {
 }
 
 // TestChainReachesEverything: random rigs and logs reach every verdict, every
-// state and every end of a take, so that the comparison above means them all.
+// state and every end of a take, so the comparison above covers them all.
 func TestChainReachesEverything(t *testing.T) {
 	flights := rapid.Custom(func(t *rapid.T) *Replay { return feedAll(NewChain(TapChannel, drawRig(t)), drawSamples(t)) })
 	verdicts, states, ends := map[Verdict]bool{}, map[State]bool{}, map[TakeEnd]bool{}

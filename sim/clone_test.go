@@ -7,10 +7,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestCloneGoesOnByItself: a clone, let run into the future, shows what a chain
-// shows that was fed the same and nothing else, and the chain that it was made
-// from never notices.
-func TestCloneGoesOnByItself(t *testing.T) {
+// TestCloneIsIndependent: a clone that is advanced shows what a chain shows that
+// was fed the same, and the original does not change.
+func TestCloneIsIndependent(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig, samples := drawRig(t), drawSamples(t)
 		rig.Log.Armed, rig.Log.ArmedRange = "arm", []PulseRange{{1750, 2250}}

@@ -7,8 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// What stands exactly on a bound: the tests beside look at what lies to either
-// side of it.
+// Values exactly on a bound; other tests look at either side of it.
 
 func TestASpanHoldsItsStartAndNotItsEnd(t *testing.T) {
 	s := Span{10, 20}
@@ -46,8 +45,8 @@ func TestWhatCouldNotBeSeenReachesBackBeforeTheInstant(t *testing.T) {
 	assert.Equal(t, micros(200), r.Presses[0].UpUnseen)
 }
 
-// It does so too where the samples before are passed over in a block, which may
-// hold one of another time or several.
+// The same if the samples before are skipped in a block, which may have samples of
+// one time or of several.
 func TestWhatCouldNotBeSeenReachesBackWithinABlock(t *testing.T) {
 	for _, before := range [][]Sample{
 		{{90, rest, Absent}, {100, rest, Absent}},
@@ -67,8 +66,8 @@ func TestACraftThatIsNeverArmedHasNoArmedTimeToCover(t *testing.T) {
 	assert.Equal(t, &ArmedTime{}, c.Finish().Armed)
 }
 
-// A log tells of armed time by a column that the rig names and that holds a
-// value at least once.
+// A log shows armed time if the rig names a column for it that has at least one
+// value.
 func TestArmedTimeIsThereWhereTheLogTells(t *testing.T) {
 	for name, c := range map[string]struct {
 		column string

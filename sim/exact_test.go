@@ -35,8 +35,8 @@ func TestM7AHoldOfExactlyLongPressIsNoToggle(t *testing.T) {
 	}
 }
 
-// An edge that needs no time reaches the camera in the step that it is handed
-// to, and leaves nothing on its way (M6).
+// Without a delay, an edge reaches the camera at once and nothing stays in transit
+// (M6).
 func TestM6AWireWithoutDelayHandsItsEdgeOnAtOnce(t *testing.T) {
 	wire := newWire(LineSpec{}, false, false)
 	out, changed := wire.Step(Edge{At: 7, Pressed: true})
@@ -45,8 +45,7 @@ func TestM6AWireWithoutDelayHandsItsEdgeOnAtOnce(t *testing.T) {
 	assert.Equal(t, Never, wire.Deadline())
 }
 
-// quarters is a source of chance whose numbers from 0 to 1 are 0, ¼, ½, ¾ and
-// again.
+// quarters is a source of chance that yields 0, ¼, ½ and ¾ in turn.
 type quarters struct{ n uint64 }
 
 func (q *quarters) Uint64() uint64 {
@@ -54,8 +53,8 @@ func (q *quarters) Uint64() uint64 {
 	return (q.n - 1) % 4 << 51 // a float64 is made of the lower 53 bits
 }
 
-// Of numbers that cover 0 to 1 evenly, as many lose a frame as its chance says:
-// one that equals the chance does not (M10).
+// Of numbers that cover 0 to 1 evenly, the share that loses a frame equals the
+// chance of losing one: a number that equals the chance does not (M10).
 func TestM10FramesAreLostWithTheirChance(t *testing.T) {
 	require.Equal(t, 0.25, rand.New(&quarters{n: 1}).Float64(), "a source as described")
 	for lost, loss := range []float64{0, 0.25, 0.5, 0.75} {

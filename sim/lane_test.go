@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// What is asked of lanes and takes, held to counting microseconds.
+// Results of lanes and takes, compared with counting microseconds.
 
 // drawTimes draws moments in order, none twice.
 func drawTimes(t *rapid.T, name string, least Micros) []Micros {
@@ -46,7 +46,7 @@ func TestALaneIsPressedMicrosecondByMicrosecond(t *testing.T) {
 		for at := range Micros(len(levels)) {
 			if len(times) > 0 && times[0] == at {
 				level, times = !level, times[1:]
-				lane.add(Edge{At: at, Pressed: level})
+				lane.Edges = append(lane.Edges, Edge{At: at, Pressed: level})
 			}
 			levels[at] = level
 			require.Equal(t, level, lane.At(at))

@@ -9,8 +9,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// linkRig is a rig whose chain hands every sample on at once, so that its
-// position lane shows what the link made of the switch.
+// linkRig is a rig whose chain passes every sample on at once, so that its
+// position lane shows the output of the link.
 func linkRig(frame Micros, loss float64) Rig {
 	rig := DefaultRig()
 	rig.Link = LinkSpec{Frame: frame, Loss: loss}
@@ -32,7 +32,7 @@ func pressThroughLink(rig Rig, phase, down, width Micros, chance *rand.Rand) []S
 	return presses
 }
 
-// TestLinkSamplesPulse holds M10 to the closed forms of sampling a pulse of
+// TestLinkSamplesPulse compares M10 with the closed forms of sampling a pulse of
 // width w every T at a uniform phase: seen with chance min(1, w/T); with
 // k = ⌊w/T⌋ and f = w/T − k there are k samples with chance 1 − f and k + 1 with
 // f; the measured width has mean w and standard deviation T·√(f(1−f)). The

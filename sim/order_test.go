@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The rule of a stamp that is out of place: less than a second back it came late;
-// further out of place it waits for its successor.
+// A stamp less than a second early was overtaken; one further out of place is held
+// until its successor.
 func TestOrderOfStamps(t *testing.T) {
 	const s, ms = Second, Millisecond
 	for _, tt := range []struct {
@@ -17,7 +17,7 @@ func TestOrderOfStamps(t *testing.T) {
 	}{
 		{"in order", []Micros{5 * s, 5 * s, 6 * s, 16 * s}, []Decision{Restarted, Accepted, Accepted, Accepted}},
 		{"late", []Micros{5 * s, 4*s + 1, 5*s - 1, 6 * s}, []Decision{Restarted, DroppedLate, DroppedLate, Accepted}},
-		{"a second back begins anew", []Micros{5 * s, 4 * s, 4*s + 20*ms}, []Decision{Restarted, Restarted, Accepted}},
+		{"a second back restarts", []Micros{5 * s, 4 * s, 4*s + 20*ms}, []Decision{Restarted, Restarted, Accepted}},
 		{"one far ahead is broken", []Micros{5 * s, 900 * s, 5*s + 20*ms, 6 * s}, []Decision{Restarted, DroppedBroken, Accepted, Accepted}},
 		{"just too far ahead", []Micros{5 * s, 15*s + 1, 15 * s}, []Decision{Restarted, DroppedBroken, Accepted}},
 		{"one far back is broken", []Micros{900 * s, 5 * s, 900*s + 20*ms}, []Decision{Restarted, DroppedBroken, Accepted}},

@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestRestAndPress: the two positions release and press, again and again, with a
-// switch that has hysteresis too.
+// TestRestAndPress: the two positions release and press repeatedly, also if the
+// switch has hysteresis.
 func TestRestAndPress(t *testing.T) {
 	for _, press := range [][]PulseRange{
 		{{Low: 1250, High: 2250}}, {{Low: 900, High: 1700}}, {{Low: 900, High: 1200}, {Low: 1400, High: 2300}}, {{Low: 700, High: 1499}, {Low: 1501, High: 2300}},
@@ -28,7 +28,7 @@ func TestRestAndPress(t *testing.T) {
 	}
 }
 
-// Between two ranges there may be little room, which hysteresis makes less.
+// The gap between two ranges may be small, and hysteresis narrows it.
 func TestRestAndPressFindsANarrowGap(t *testing.T) {
 	rig := DefaultRig()
 	rig.Switch.Press, rig.Switch.Hysteresis = []PulseRange{{Low: 700, High: 1300}, {Low: 1303, High: 2300}}, 1

@@ -49,8 +49,6 @@ type Lane struct {
 	Edges   []Edge
 }
 
-func (l *Lane) add(e Edge) { l.Edges = appendDoubling(l.Edges, e) }
-
 // At returns the level at a time.
 func (l *Lane) At(at Micros) bool {
 	after := sort.Search(len(l.Edges), func(i int) bool { return l.Edges[i].At > at })

@@ -6,8 +6,8 @@ import (
 )
 
 // PulseWidth is the value of a channel as the width of an RC pulse in µs: by
-// convention 1000 to 2000, 1500 in the centre; real links exceed this. NaN
-// stands for "no value".
+// convention 1000 to 2000, 1500 in the centre; real links exceed this. NaN means
+// that there is no value.
 type PulseWidth float64
 
 // Absent is the pulse width of a sample without a value.

@@ -43,7 +43,8 @@ func play(rig Rig, moments []moment, endMs float64) *Replay {
 	return c.FinishAt(micros(endMs))
 }
 
-// rigWith returns the default rig, deaf to gaps between samples, with changes.
+// rigWith returns the default rig, for which no gap between samples is a lost
+// signal, with changes.
 func rigWith(change func(*Rig)) Rig {
 	r := DefaultRig()
 	r.SignalLoss.StaleAfter = Hour

@@ -18,8 +18,8 @@ func TestM11NothingSupposed(t *testing.T) {
 	})
 }
 
-// What is supposed of a press is its verdict, and it acts accordingly: a press of
-// 300 ms, by a camera of 80 ms to 1.5 s.
+// A press gets the verdict that is supposed, and acts accordingly: a press of 300
+// ms, with a press window of 80 ms to 1.5 s.
 func TestM11Supposed(t *testing.T) {
 	const down, up, end = Second, 1300 * Millisecond, 10 * Second
 	wire := Lane{Edges: []Edge{{At: down, Pressed: true}, {At: up}}}
@@ -57,7 +57,7 @@ func TestM11AnIgnoredPressWasNeverMade(t *testing.T) {
 	require.Equal(t, []StateChange{{0, StateStandby}, {5 * Second, StateOff}}, record.States)
 }
 
-// A bent verdict has the nearest hold that it could have had.
+// A press whose edges are overruled has the nearest hold with its verdict.
 func TestM11HoldAs(t *testing.T) {
 	w := Window{80 * Millisecond, 1500 * Millisecond}
 	press := func(hold Micros, v Verdict) Press { return Press{Up: hold, Verdict: v} }

@@ -7,7 +7,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// samplesOf writes a lane as a recording made at its place would have it.
+// samplesOf returns the samples of a lane recorded at its tap.
 func samplesOf(l Lane, end Micros, pressed, released PulseWidth) []Sample {
 	value := func(on bool) PulseWidth {
 		if on {

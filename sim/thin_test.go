@@ -54,7 +54,7 @@ func thinned(thin Thinning, samples []Sample) (kept []Sample, omitted int) {
 	return kept, omitted
 }
 
-// follows reports whether a sample goes on with a run.
+// follows reports whether a sample continues a run.
 func (t Thinning) follows(first, before, s Sample) bool {
 	sameArmed := s.Armed == first.Armed || math.IsNaN(float64(s.Armed)) && math.IsNaN(float64(first.Armed))
 	return s.At > before.At && s.At-first.At <= t.Within && sameArmed && t.Alike(first.Channel).Contains(s.Channel)
@@ -78,9 +78,9 @@ func drawUnchangedSamples(t *rapid.T) []Sample {
 	return samples
 }
 
-// TestThinningChangesNothing: a chain that is fed only what a thinning keeps,
-// and told how much was left out, yields the same but for the steps. So does a
-// trace, where only repetitions were left out.
+// TestThinningChangesNothing: a chain that is fed only what a thinning keeps, and
+// the number of samples left out, yields the same result but for the steps. So
+// does a trace if only repetitions were left out.
 func TestThinningChangesNothing(t *testing.T) {
 	left := 0
 	rapid.Check(t, func(t *rapid.T) {

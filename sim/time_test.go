@@ -179,8 +179,7 @@ func TestParseClock(t *testing.T) {
 	}
 }
 
-// A limit is told where it is met.
-func TestTheLimitOfTimesIsTold(t *testing.T) {
+func TestTimesBeyondTheLimitAreRefused(t *testing.T) {
 	for _, text := range []string{"1000:00:00.000001", "4294967295:00:00", "1001h", "99999999h", "9999999999999999999999s", "1000h1us"} {
 		_, err := sim.ParseClock(text)
 		assert.EqualError(t, err, fmt.Sprintf("found %q, want at most 1000h", text))

@@ -158,7 +158,7 @@ func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 	out := make([]TraceBin, count)
 	for i := range count {
 		span := Span{from + (to-from)*i/count, from + (to-from)*(i+1)/count}
-		first := complete.binAt(span.From)
+		first := max(0, span.From-complete.window.From) / complete.width
 		if i > 0 && !coarse && first*complete.width < span.From-complete.window.From {
 			first++
 		}
@@ -166,9 +166,6 @@ func (t *Trace) Range(from, to Micros, columns int) []TraceBin {
 	}
 	return out
 }
-
-// binAt returns the bin that a moment lies in, 0 before all of them.
-func (t *Trace) binAt(at Micros) Micros { return max(0, at-t.window.From) / t.width }
 
 // rangeOf joins the bins from first on that begin before a moment.
 func (t *Trace) rangeOf(first, until Micros) valueRange {

@@ -101,8 +101,8 @@ func TestTraceOfAWireHoldsUntilAnAbsentSampleHoweverLong(t *testing.T) {
 	require.Equal(t, LevelLow, highs[3])
 }
 
-// value returns what the channel is at a moment, sample by sample: the twin
-// that the trace is held to.
+// value returns the value of the channel at a moment, sample by sample, to compare
+// the trace with.
 func value(rig Rig, samples []Sample, moment Micros) PulseWidth {
 	held, since := Absent, Micros(0)
 	for _, s := range samples {
@@ -150,8 +150,8 @@ func TestTraceIsTheRangeOfEveryMicrosecond(t *testing.T) {
 	})
 }
 
-// The bin that is open is that of the value in force: most samples fall into it,
-// and cost no search for their bin.
+// The open bin is that of the current value: most samples fall into it and need no
+// search for their bin.
 func TestTraceKeepsTheBinOfTheValueInForceOpen(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		samples := drawSamples(t)
@@ -187,15 +187,15 @@ func TestTraceOfAPartThatIsNoneIsRefused(t *testing.T) {
 	}
 }
 
-// The last bin of a part may reach beyond it; what is held there does not count.
+// The last bin of a part may extend beyond it; values held there do not count.
 func TestTraceOfAPartEndsWithIt(t *testing.T) {
 	trace := NewTraceWithin(TapChannel, DefaultRig(), Span{0, 9}, 2) // bins of 5 µs
 	traceOf(trace, at(0, 1000), at(6, 1000), at(9, 2000), at(10, 1000))
 	require.Equal(t, TraceBin{Span{5, 9}, 1000, 1000}, trace.Bins()[1])
 }
 
-// Whatever the columns, each shows the bins that begin in it; the first, and
-// columns narrower than a bin, show the bin in which they begin too.
+// Each column shows the bins that start in it; the first, and columns narrower
+// than a bin, also show the bin in which they start.
 func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		window := Span{Micros(rapid.IntRange(0, 50).Draw(t, "window")), 400}
@@ -206,7 +206,7 @@ func TestTraceRangeShowsTheBinsOfEachColumn(t *testing.T) {
 		from := Micros(rapid.IntRange(0, 300).Draw(t, "from"))
 		to := from + Micros(rapid.IntRange(1, 200).Draw(t, "length"))
 		count := rapid.IntRange(1, 60).Draw(t, "columns")
-		if rapid.Bool().Draw(t, "aligned") { // columns begin where bins do
+		if rapid.Bool().Draw(t, "aligned") { // columns start where bins do
 			from = window.From + trace.Width()*Micros(rapid.IntRange(0, 5).Draw(t, "first bin"))
 			to = from + trace.Width()*Micros(count*rapid.IntRange(1, 3).Draw(t, "bins of a column"))
 		}

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Checks against the world outside: facts of the trade and closed forms.
+// Checks against outside sources: facts of the trade and closed forms.
 
 // Common practice, no source: moving the switch into range starts nothing, the
 // release does; two flicks return to standby.

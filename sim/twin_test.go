@@ -1,8 +1,8 @@
 package sim
 
-// twin is the model of M0 to M8 once more, written plainly as a loop over
-// every microsecond. It is slow, keeps all history, and shares no code with the
-// steps: the property tests hold the chain to it.
+// twin is the model of M0 to M8 again, written plainly as a loop over every
+// microsecond. It is slow, keeps all history, and shares no code with the stages.
+// The property tests compare the chain with it.
 type twin struct {
 	rig     Rig
 	window  Window
@@ -70,8 +70,8 @@ func (t *twin) presses(v PulseWidth, pressed bool) bool {
 	return false
 }
 
-// settlePositions follows M4: a position counts at a moment if it stood at
-// that moment and all through the time before it.
+// settlePositions follows M4: a position counts at a moment if the switch was in
+// it then and throughout the settle time before.
 func (t *twin) settlePositions() {
 	counts := t.position[0]
 	for at := range t.position {
@@ -129,7 +129,7 @@ func (t *twin) carryToCamera() {
 	}
 }
 
-// twinCamera is the camera of M7 and M8, asked anew at every microsecond.
+// twinCamera is the camera of M7 and M8, evaluated at every microsecond.
 type twinCamera struct {
 	spec   CameraSpec
 	window Window
@@ -149,7 +149,7 @@ type twinCamera struct {
 	double     bool
 
 	press    *Press
-	breakAt  Micros // begin of a break of the press, -1 without one
+	breakAt  Micros // start of a break in the press, -1 without one
 	toggled  bool
 	long     bool
 	woke     bool
@@ -230,7 +230,7 @@ func (c *twinCamera) whileDown(at, held Micros) {
 	}
 }
 
-// letGo counts the release whose break began at breakAt.
+// letGo counts the release whose break started at breakAt.
 func (c *twinCamera) letGo(at Micros) {
 	hold := c.breakAt - c.press.Down
 	toggles := hold >= c.window.MinPress && hold < c.window.LongPress

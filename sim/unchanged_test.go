@@ -7,10 +7,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// What repeats itself is unchanged: the chain passes over it, so that a log of hours
-// in which nobody touches the switch costs next to nothing. Where a value is
-// wrongly taken for one that matters, the result is right and only slow, so the
-// results do not show it.
+// The chain skips samples that change nothing, so that hours in which nobody
+// touches the switch cost almost nothing. If a value is wrongly taken for one that
+// matters, the result is right and only slow, so results do not show the fault.
 
 func TestARepeatedValueIsUnchanged(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -26,15 +25,15 @@ func TestARepeatedValueIsUnchanged(t *testing.T) {
 }
 
 func TestARepeatedArmedValueIsUnchanged(t *testing.T) {
-	craft := newArmed(LogSpec{ArmedRange: []PulseRange{{1300, 1700}, {1900, 2250}}})
+	craft := armed{ranges: []PulseRange{{1300, 1700}, {1900, 2250}}, since: Never}
 	for i, v := range []PulseWidth{1000, 1300, 1500, 1700, 1800, 1900, 2000, 2250, 2300, -1e300} {
 		craft.step(Micros(i), v)
 		require.True(t, craft.unchanged.Contains(v), "%v in %v", v, craft.unchanged)
 	}
 }
 
-// A sample at the very moment at which the signal would be lost keeps it alive,
-// and is unchanged; a later one finds the signal lost (M2).
+// A sample at the very moment at which the signal would be lost prevents the loss
+// and changes nothing; a later one finds the signal lost (M2).
 func TestASampleIsUnchangedUntilTheSignalIsLost(t *testing.T) {
 	const from = 10 * Second
 	rig := DefaultRig()
@@ -43,16 +42,16 @@ func TestASampleIsUnchangedUntilTheSignalIsLost(t *testing.T) {
 	}
 }
 
-// The lower end of a range belongs to it: a value that stands there is unchanged too,
-// whether it presses or arms.
+// The lower end of a range belongs to it, so a constant value there changes nothing
+// either, whether it presses or arms.
 func TestTheLowerEndOfARangeIsUnchanged(t *testing.T) {
 	rig := DefaultRig()
 	low := Sample{Second, rig.Switch.Press[0].Low, rig.Log.ArmedRange[0].Low}
 	require.Equal(t, 1, unchangedAfterItself(rig, low, Millisecond))
 }
 
-// unchangedAfterItself returns how many samples a chain passes over when one comes
-// once more, after a time.
+// unchangedAfterItself returns how many samples a chain skips when one is repeated
+// after a time.
 func unchangedAfterItself(rig Rig, s Sample, after Micros) int {
 	chain := NewChain(TapChannel, rig)
 	chain.stepping.known, chain.stepping.limit = true, Never

@@ -56,7 +56,7 @@ func TestReplayOfALongFlightIsShort(t *testing.T) {
 	require.Contains(t, out, "160 toggled; 40 short: 5, 10, 15, 20,")
 	require.Contains(t, out, "120 and 16 more")
 	require.Contains(t, out, "  takes   80, 6 s long\n")
-	require.Contains(t, out, "39 more, the first at 0:56.0, the last at 19:56.0 (each: --full)")
+	require.Contains(t, out, "39 more, the first at 0:56.0, the last at 19:56.0 (--full lists each)")
 
 	out, said, code = runShell(t, folder, "flicktally replay --full --rig unsure.toml long.csv", time.Minute)
 	require.Zero(t, code, said)

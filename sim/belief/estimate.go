@@ -47,7 +47,7 @@ func (e *estimator) weigh() {
 	mins := newAxisGrid(c.MinPress, minBreaks, e.someHoldIn(c.MinPress))
 	longs := newAxisGrid(c.LongPress, longBreaks, e.someHoldIn(c.LongPress) || e.endsTakes())
 	minPieces, longPieces := e.pieces(mins.matters, longs.matters)
-	mins, longs = mins.thinned(minPieces/2), longs.thinned(longPieces/2)
+	mins, longs = mins.coarser(minPieces/2), longs.coarser(longPieces/2)
 	minShare, longShare := mins.lengthShare, longs.lengthShare
 	if e.seen && minPieces*longPieces > 1 {
 		e.evaluate(mins.points(minPieces/3, minShare), longs.points(longPieces/3, longShare))

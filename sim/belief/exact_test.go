@@ -175,11 +175,11 @@ func TestKnots(t *testing.T) {
 // TestScales: a range is cut at what lies within it, at so many places at most.
 func TestScales(t *testing.T) {
 	whole := interval(0, 100)
-	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).thinned(10)
+	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).coarser(10)
 	require.Equal(t, axisGrid{whole, []sim.Micros{30, 70}, true}, got)
 	require.Equal(t, []sim.Micros{0, 30, 70, 100}, got.ends())
-	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true).thinned(3).cuts)
-	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true).thinned(1).cuts)
+	require.Equal(t, []sim.Micros{10, 30}, newAxisGrid(whole, []sim.Micros{10, 20, 30, 40}, true).coarser(3).cuts)
+	require.Equal(t, []sim.Micros{10}, newAxisGrid(whole, []sim.Micros{10, 20}, true).coarser(1).cuts)
 	require.False(t, newAxisGrid(whole, nil, false).matters)
 	require.True(t, newAxisGrid(whole, nil, true).matters)
 	require.False(t, newAxisGrid(sim.Exactly(80), nil, true).matters)

@@ -34,8 +34,8 @@ func newAxisGrid(whole sim.Interval, breakpoints []sim.Micros, matters bool) axi
 	return axisGrid{whole, cuts, !whole.Exact() && (matters || len(cuts) > 0)}
 }
 
-// thinned leaves out some cuts if there are more than a number of pieces allows.
-func (g axisGrid) thinned(pieces int) axisGrid {
+// coarser leaves out some cuts if there are more than a number of pieces allows.
+func (g axisGrid) coarser(pieces int) axisGrid {
 	all, most := g.cuts, max(1, pieces-1)
 	if len(all) <= most {
 		return g

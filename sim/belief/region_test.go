@@ -99,9 +99,10 @@ func TestMiddleOfRectangles(t *testing.T) {
 			low := from + sim.Micros(rapid.IntRange(0, 3_000_000).Draw(t, name))
 			return interval(low, low+2+sim.Micros(rapid.IntRange(0, 3_000_000).Draw(t, name+" width")))
 		}
-		least := side("min", 0)
-		long := side("long", least.High)
-		require.Equal(t, sim.Window{MinPress: least.Middle(), LongPress: long.Middle()}, (&unknowns{}).middle(newRegion(least, long)))
+		minPress := side("min", 0)
+		long := side("long", minPress.High)
+		u := &unknowns{spec: sim.CameraSpec{MinPress: minPress, LongPress: long}}
+		require.Equal(t, sim.Window{MinPress: minPress.Middle(), LongPress: long.Middle()}, u.middle(newRegion(minPress, long)))
 	})
 }
 

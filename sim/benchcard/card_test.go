@@ -33,7 +33,7 @@ func written(t *testing.T, c Card, format Format) string {
 	return out.String()
 }
 
-// unwrapped is a card as text in one line.
+// unwrapped returns a card as text on one line.
 func unwrapped(t *testing.T, c Card) string {
 	return strings.Join(strings.Fields(written(t, c, Text)), " ")
 }
@@ -105,8 +105,8 @@ func TestCardSaysWhatIsMeasured(t *testing.T) {
 	}
 }
 
-// TestCardSaysWhatMustBeSaid: the steps that keep people and hardware whole, in
-// an order in which nothing is connected before it was measured (common
+// TestCardSaysWhatMustBeSaid: the steps that protect people and hardware, in an
+// order in which nothing is connected before it has been measured (common
 // practice, no source).
 func TestCardSaysWhatMustBeSaid(t *testing.T) {
 	text := unwrapped(t, cardOf(func(*sim.Rig) {}))
@@ -216,7 +216,7 @@ func TestWriteRefusesOtherFormats(t *testing.T) {
 	assert.Panics(t, func() { _ = cardOf(func(*sim.Rig) {}).Write(&bytes.Buffer{}, "braille") })
 }
 
-// The press window stands on the card as it does on charts and pages.
+// The press window looks the same on the card as on charts and pages.
 func TestTheCardShowsThePressWindow(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}

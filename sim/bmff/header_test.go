@@ -15,7 +15,7 @@ import (
 	"flicktally/sim/bmff/bmfftest"
 )
 
-// The makers of boxes follow ISO/IEC 14496-12: §4.2 for a box, §8.2.2 mvhd, §8.3.2
+// The functions that make boxes follow ISO/IEC 14496-12: §4.2 for a box, §8.2.2 mvhd, §8.3.2
 // tkhd, §8.4.2 mdhd, §8.4.3 hdlr, §8.8.2 mehd, §8.8.3 trex, §8.8.7 tfhd, §8.8.8
 // trun, §8.8.12 tfdt.
 
@@ -116,8 +116,8 @@ func TestReadIsNoVideo(t *testing.T) {
 	}
 }
 
-// fragmented makes a header of a file in fragments of track 2, which has 25
-// units a second and samples of 1 unit where nobody says otherwise.
+// fragmented makes the header of a file with fragments of track 2, which has 25
+// units a second and samples of 1 unit by default.
 func fragmented(whole []byte, inHeader uint64, fragments ...[]byte) []byte {
 	extends := atom("mvex", whole, full("trex", 0, 0, u32(2), u32(1), u32(1), u32(0), u32(0)))
 	return join(append([][]byte{fileType,
@@ -172,7 +172,7 @@ func TestReadFragments(t *testing.T) {
 	}
 }
 
-// TestReadsHeadersOnly: of the data not a byte is read.
+// TestReadsHeadersOnly: no byte of the data is read.
 func TestReadsHeadersOnly(t *testing.T) {
 	moov := atom("moov", timed("mvhd", 0, created, 1000, 41_500), trackOf("vide", 2, 0, 30_000, 1_243_241))
 	const hole = 1 << 40
@@ -184,7 +184,7 @@ func TestReadsHeadersOnly(t *testing.T) {
 	require.Less(t, sparse.bytes, 2000)
 }
 
-// sparseFile has a front and a back and nothing between them.
+// sparseFile has a start and an end and only zeros in between.
 type sparseFile struct {
 	front, back []byte
 	backAt      int64
@@ -212,7 +212,7 @@ func TestReadReturnsTheErrorOfTheReader(t *testing.T) {
 	}
 }
 
-// brokenFile cannot be read behind a place.
+// brokenFile cannot be read after an offset.
 type brokenFile struct {
 	data []byte
 	good int64
@@ -226,7 +226,7 @@ func (f *brokenFile) ReadAt(p []byte, at int64) (int, error) {
 	return bytes.NewReader(f.data).ReadAt(p, at)
 }
 
-// TestReadGivesUp: a file made of tiny boxes does not take for ever.
+// TestReadGivesUp: a file of tiny boxes does not take for ever.
 func TestReadGivesUp(t *testing.T) {
 	_, err := Read(endless{}, math.MaxInt64)
 	require.ErrorIs(t, err, errTooMany)

@@ -16,8 +16,8 @@ import (
 )
 
 // TestIndependentWriter reads files that a general-purpose video program, Debian's
-// ffmpeg, has written, and compares with what its own reader says. It runs where
-// that is installed.
+// ffmpeg, wrote, and compares the result with that of its own reader. It is skipped
+// if that is not installed.
 func TestIndependentWriter(t *testing.T) {
 	for _, program := range []string{"ffmpeg", "ffprobe"} {
 		if _, err := exec.LookPath(program); err != nil {
@@ -81,7 +81,7 @@ func testPicture(t *testing.T) (path string) {
 	return path
 }
 
-// lengthOf asks the program's reader when the last picture ends.
+// lengthOf returns when the last picture ends, by the program's reader.
 func lengthOf(t *testing.T, path string) sim.Micros {
 	out := run(t, "ffprobe", "-v", "error", "-select_streams", "v:0", "-show_entries", "packet=pts_time,duration_time", "-of", "csv=p=0", path)
 	lines := strings.Fields(string(out))

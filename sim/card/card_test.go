@@ -21,13 +21,13 @@ const (
 	zone = 2 * sim.Hour      // the camera writes local time, the file system UTC
 )
 
-// shot is a file of a camera that writes the time at which a clip began.
+// shot is a file of a camera that writes when a clip started.
 func shot(name string, begin, length sim.Micros) File {
 	return File{Name: name, Size: int64(length), Modified: dawn + begin + length - zone,
 		Header: bmff.Header{Length: length, Created: (dawn + begin) / s * s, Closed: true}}
 }
 
-// ending is the same file of a camera that writes the time at which it ended.
+// ending is the same file of a camera that writes when it ended.
 func ending(f File) File {
 	f.Header.Created += f.Header.Length / s * s
 	return f
@@ -39,7 +39,7 @@ func untimed(f File) File {
 	return f
 }
 
-// open is the same file, never closed.
+// open is the same file if it was never closed.
 func open(f File) File {
 	f.Header = bmff.Header{}
 	return f
@@ -161,7 +161,7 @@ func TestPartsOfTheSameTimeAndLengthAreNoCopies(t *testing.T) {
 	require.Len(t, c.clips, 2)
 }
 
-// flown makes the takes of a flight that begins at a time of the card's clock.
+// flown makes the takes of a flight that starts at a time of the card's clock.
 func flown(from sim.Micros, spans ...sim.Micros) (takes []sim.Take) {
 	for pair := range slices.Chunk(spans, 2) {
 		takes = append(takes, sim.Take{N: len(takes) + 1, Start: pair[0] - from, End: pair[1] - from})
@@ -213,9 +213,9 @@ func withTimes(files []File, of func(File) sim.Micros) (changed []File) {
 	return changed
 }
 
-// TestSettleIsRight simulates flights whose takes differ in length, and a card
-// with clips of two other days, with headers in whole seconds and no times of the
-// file system: how often is what the log tells right?
+// TestSettleIsRight simulates flights whose takes differ in length, and a card with
+// clips of two other days, headers in whole seconds and no times in the file system:
+// how often does the log settle the meaning of the times correctly?
 func TestSettleIsRight(t *testing.T) {
 	random := rand.New(rand.NewPCG(2026, 7))
 	const outings = 400
@@ -254,7 +254,7 @@ func TestSettleIsRight(t *testing.T) {
 	t.Logf("settled in %d of %d, right in %d", settled, outings, right)
 }
 
-// TestNothingIsLostOrDoubled: whatever the files, each is in one clip or named.
+// TestNothingIsLostOrDoubled: whatever the files, each is in one clip or listed.
 func TestNothingIsLostOrDoubled(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var files []File

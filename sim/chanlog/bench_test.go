@@ -12,8 +12,8 @@ import (
 	"flicktally/sim/chanlog/loggen"
 )
 
-// The benchmarks count the presses of a log in memory: what both ways must
-// agree on.
+// The benchmarks count the presses of a log in memory, on which both readers must
+// agree.
 
 var benchShapes = []struct {
 	name  string

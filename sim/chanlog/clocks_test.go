@@ -12,8 +12,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// genTimed draws logs whose times are clocks, dates or numbers of odd units, and
-// whose cells are words as often as numbers, with dirt among them.
+// genTimed draws logs whose times are clocks, dates or numbers in odd units, and
+// whose cells are words or numbers, with dirt among them.
 func genTimed(t *rapid.T) ([]byte, Options) {
 	form := rapid.SampledFrom([]struct{ header, layout string }{
 		{"Time", "15:04:05.000"}, {"Time", "04:05.0"}, {"Date,Time", "2006-01-02,15:04:05.000"}, {"Date,Time", "02/01/2006,15:04:05.0"},
@@ -50,19 +50,19 @@ func genTimed(t *rapid.T) ([]byte, Options) {
 	return log.Bytes(), opts
 }
 
-// The ways to write a log of commas and line feeds otherwise.
+// The ways to write a log of commas and line feeds differently.
 var (
 	delims    = []string{",", ";", "\t", "|", "  ", " "}
 	lineEnds  = []string{"\n", "\r\n", "\r"}
 	encodings = []encoding.Encoding{encoding.Nop, unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), unicode.UTF16(unicode.BigEndian, unicode.UseBOM)}
 )
 
-// dress writes a log with another delimiter, other line ends, another encoding.
+// dress rewrites a log with another delimiter, other line ends, another encoding.
 func dress(log []byte, delim, end string, as encoding.Encoding) []byte {
 	log = bytes.ReplaceAll(bytes.ReplaceAll(log, []byte(","), []byte(delim)), []byte("\n"), []byte(end))
 	wide, err := as.NewEncoder().Bytes(log)
 	if err != nil || len(log) == 0 {
-		return log // it cannot be written so
+		return log // it cannot be written this way
 	}
 	return wide
 }
@@ -86,7 +86,7 @@ func plainText(log []byte) []byte {
 	return log
 }
 
-// Clocks, dates, words and units read the same by both ways, however they come.
+// Both ways read clocks, dates, words and units alike, however the log is written.
 func TestWayOfReadingMakesNoDifferenceToClocksAndWords(t *testing.T) {
 	read1 := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -109,8 +109,8 @@ func TestWayOfReadingMakesNoDifferenceToClocksAndWords(t *testing.T) {
 	}
 }
 
-// A date with a clock is what package time makes of it: RFC 3339, and the examples
-// of its section 5.8.
+// A date with a clock reads as in package time: RFC 3339, and the examples of its
+// section 5.8.
 func TestDatedAgreesWithPackageTime(t *testing.T) {
 	check := func(t interface{ Fatalf(string, ...any) }, text string) {
 		want, err := time.Parse(time.RFC3339Nano, text)
@@ -140,8 +140,8 @@ func TestDatedAgreesWithPackageTime(t *testing.T) {
 	})
 }
 
-// FuzzClocks holds that any cell reads the same by both ways, in every dialect, and
-// that none panics.
+// FuzzClocks checks that both ways read any cell alike, in every dialect, and do not
+// panic.
 func FuzzClocks(f *testing.F) {
 	for i, cell := range []string{"11:03:56.470", "03:56.5", "2026-05-03 11:03:56", "1985-04-12T23:20:50.52Z", "1.0 s", "1e3", "24:00:00", "03/05/2026 1:02:03"} {
 		f.Add(cell, "on", "rec", byte(i))

@@ -9,7 +9,7 @@ import (
 	"flicktally/sim"
 )
 
-// ways in which every log of the tables is read: none makes a difference.
+// ways are those in which every log of the tables is read: they make no difference.
 var ways = []way{
 	plainWay,
 	{tuning: tuning{buffer: 16}},

@@ -13,7 +13,7 @@ import (
 )
 
 // Every error names the place, what was found and what would be accepted; the
-// excerpt has its mark there.
+// excerpt has its mark at the place.
 func TestErrorsNameThePlace(t *testing.T) {
 	tests := []struct {
 		name                 string
@@ -209,7 +209,7 @@ func TestErrorsNameThePlace(t *testing.T) {
 	}
 }
 
-// longLog has rows a step apart, from three steps on.
+// longLog has rows that are a step apart, the first at three steps.
 func longLog(step, rows int) string {
 	var log strings.Builder
 	for i := range rows {

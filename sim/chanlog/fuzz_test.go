@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/problem"
 )
 
-// FuzzReader holds that no input panics or hangs, that all ways of reading
-// agree, that each byte is accounted for, and that errors have a place.
+// FuzzReader checks that no input makes the reader panic or hang, that all ways of
+// reading agree, that each byte is accounted for, and that errors have a place.
 func FuzzReader(f *testing.F) {
 	for _, log := range []string{
 		"time_us,aux2\n0,1000\n20,1500\n",

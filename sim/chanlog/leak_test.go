@@ -6,5 +6,5 @@ import (
 	"go.uber.org/goleak"
 )
 
-// What reads ahead ends with who reads.
+// No goroutine outlives its reader.
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }

@@ -50,8 +50,8 @@ func TestNumberIsTheNearestFloat(t *testing.T) {
 	})
 }
 
-// The time is the exact decimal in µs, halves away from zero: compared with
-// math/big's rational numbers.
+// The time is the exact decimal in µs, halves rounded away from zero, by the
+// rational numbers of math/big.
 func TestMicrosAreExact(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := genNumber().Draw(t, "number")
@@ -135,7 +135,7 @@ func TestScanDecimalAgreesWithParseNumber(t *testing.T) {
 	})
 }
 
-// Every count of digits, with every byte that can end them.
+// It holds for every count of digits, and every byte that can end them.
 func TestLeadingDigitsStopAtTheFirstOther(t *testing.T) {
 	for count := range 9 {
 		for other := range 256 {

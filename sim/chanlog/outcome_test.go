@@ -22,16 +22,16 @@ func spec(time, channel, armed string) sim.LogSpec {
 	return s
 }
 
-// outcome is all that a reader has to say about a log.
+// outcome is everything that a reader returns about a log.
 type outcome struct {
-	// rows are written as "time channel" or "time channel armed", "-" standing
-	// for a value that is absent; " | " is between segments.
+	// rows are written as "time channel" or "time channel armed". "-" is an absent
+	// value; " | " is between segments.
 	rows string
 	sum  Summary
 	err  error // nil for io.EOF
 }
 
-// way is how a log is read: what must not make a difference.
+// way is how a log is read, which must not make a difference.
 type way struct {
 	tuning
 	ahead  bool
@@ -45,7 +45,7 @@ func read(log []byte, opts Options, w way) outcome {
 	if w.reader != nil {
 		in = w.reader(in)
 	}
-	// What waits for the end of a long line is looked at with every piece again.
+	// Every piece makes the reader examine an unfinished line again.
 	w.tuning.buffer = max(w.tuning.buffer, len(log)/100)
 	opts.Ahead = w.ahead
 	r := newReader(in, "heron.csv", opts, w.tuning)

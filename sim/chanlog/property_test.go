@@ -16,7 +16,7 @@ import (
 	"flicktally/sim/problem"
 )
 
-// same reports in what two outcomes differ; "" if in nothing.
+// differs says how two outcomes differ; "" if they do not.
 func (o outcome) differs(other outcome) string {
 	switch {
 	case o.rows != other.rows:
@@ -29,7 +29,7 @@ func (o outcome) differs(other outcome) string {
 	return ""
 }
 
-// comparable is the summary with its errors as text.
+// comparable returns the summary with its errors as text.
 func (s Summary) comparable() any {
 	var skip string
 	if s.FirstSkip != nil {
@@ -52,8 +52,7 @@ func genWay(t *rapid.T) way {
 	}
 }
 
-// genDirt draws logs in which anything may stand anywhere: pieces that mean
-// something to the reader, in any order.
+// genDirt draws logs of pieces that mean something to the reader, in any order.
 func genDirt(t *rapid.T) []byte {
 	pieces := rapid.SampledFrom([]string{
 		"time_us", "aux2", "arm", "0", "1", "20", "1500", "1000.5", "1e3", "-7", "nan", "x", "4294967290",
@@ -82,8 +81,8 @@ func genOptions(t *rapid.T) Options {
 	}
 }
 
-// However a log comes and by whichever way it is read, the outcome is the same,
-// to the last byte of an error.
+// However a log arrives and is read, the outcome is the same, to the last byte of
+// an error.
 func TestWayOfReadingMakesNoDifference(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		log, opts := genDress(t)(genDirt(t)), genOptions(t)
@@ -148,8 +147,8 @@ func (d dialect) field(t *rapid.T, text string) string {
 	return text
 }
 
-// What encoding/csv, a reader of RFC 4180 that is not ours, has in the wanted
-// columns of a random log in a random dialect is what the samples are.
+// The samples of a random log in a random dialect are what encoding/csv, an
+// independent reader of RFC 4180, finds in the wanted columns.
 func TestReaderAgreesWithEncodingCSV(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := genDialect(t)
@@ -159,7 +158,7 @@ func TestReaderAgreesWithEncodingCSV(t *testing.T) {
 		log := d.write(t, columns, time, channel)
 
 		want := withEncodingCSV(t, log, d, time, channel)
-		// Live takes times as they stand: else rows of a coarse clock are spread.
+		// Live leaves times as they are, and does not spread rows of a coarse clock.
 		opts := Options{Spec: spec("", "aux2", ""), Live: true}
 		if out := read([]byte(log), opts, genWay(t)); out.err != nil || out.rows != want {
 			t.Fatalf("%q: got %q, error %v, want %q", log, out.rows, out.err, want)
@@ -247,8 +246,7 @@ func withEncodingCSV(t *rapid.T, log string, d dialect, time, channel int) strin
 	return strings.Join(rows, ", ")
 }
 
-// A log that was put together from pieces at row ends is read as one, and a
-// shift of all times changes nothing (M0).
+// A shift of all times changes nothing (M0).
 func TestShiftInTimeChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		shift := rapid.Int64Range(-1e15, 1e15).Draw(t, "shift")

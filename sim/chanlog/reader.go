@@ -206,7 +206,7 @@ func (r *Reader) startRows() bool {
 		scanner:   newRowScanner(&found.layout, r.rows.parts, thin.Within > 0),
 		unchanged: unchangedRows{thin: thin, kept: thin.First},
 	}
-	r.general = r.general || !r.fast.scanner.isPlain()
+	r.general = r.general || Delimiter(found.delim) == delimiterSpaces
 	r.check = newRangeCheck(r.opts)
 	r.shareFast()
 	r.sum.settle(found, r.opts)

@@ -6,8 +6,7 @@ import (
 )
 
 // The examples of RFC 4180 §2, "Definition of the CSV Format", with the text of
-// the RFC beside each. Where an example holds letters only, the fields are
-// compared; the RFC's fields know no numbers.
+// the RFC beside each. The RFC's fields have no numbers, so the fields are compared.
 func TestSplitReadsTheExamplesOfRFC4180(t *testing.T) {
 	const crlf = "\r\n"
 	tests := []struct {
@@ -70,7 +69,7 @@ func TestSplitReadsTheExamplesOfRFC4180(t *testing.T) {
 	}
 }
 
-// The same forms in a log, read as samples.
+// The same forms in a log read as samples.
 func TestReaderReadsTheFormsOfRFC4180(t *testing.T) {
 	const crlf = "\r\n"
 	tests := []struct{ rule, log, want string }{

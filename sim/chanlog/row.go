@@ -85,7 +85,7 @@ const (
 
 // newRowScanner returns a scanner; thins says that unchanged rows are left out.
 func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
-	s := rowScanner{delim: l.delim, parts: parts, thins: thins && l.form.kind != timeDated, wanted: l.wanted()}
+	s := rowScanner{delim: l.delim, parts: parts, thins: thins && l.form.kind != timeDated && l.armed != l.channel, wanted: l.wanted()}
 	for i := range s.wanted {
 		w := &s.wanted[i]
 		w.texts = w.role == roleDate || w.role == roleTime && l.form.kind != timeNumber || parts.hasWords(w.role)
@@ -94,17 +94,6 @@ func newRowScanner(l *layout, parts parts, thins bool) rowScanner {
 	s.shape.know(&s.parts)
 	s.expectFields(l.columns, l.columns)
 	return s
-}
-
-// isPlain reports whether rows can be read the fast way: one delimiter is
-// between fields, and no column is wanted twice.
-func (s *rowScanner) isPlain() bool {
-	for i, w := range s.wanted[1:] {
-		if w.column == s.wanted[i].column {
-			return false
-		}
-	}
-	return s.delim != ' '
 }
 
 // hasWords reports whether the cells of a role are words.
@@ -134,6 +123,9 @@ func (s *rowScanner) expectFields(fields, columns int) bool {
 	}
 	s.delims, s.trailing = fields-1, fields > columns
 	s.dense = len(s.wanted) == fields
+	for i, w := range s.wanted {
+		s.dense = s.dense && w.column == i // a column may be wanted twice
+	}
 	s.shapes = s.thins || s.dense && !slices.ContainsFunc(s.wanted, func(w wantedColumn) bool { return w.texts })
 	return true
 }
@@ -164,10 +156,12 @@ func (s *rowScanner) scanFields(data []byte, row *row) (size int) {
 	}
 	row.time = 0
 	s.shape.begin()
-	at, column := 0, 0
+	at, begin, column := 0, 0, 0 // begin is where the last cell started
 	for i := range s.wanted {
 		w := &s.wanted[i]
 		switch skip := w.column - column; {
+		case skip == 0:
+			at = begin
 		case skip == 1 && at < len(line) && line[at] == s.delim:
 			at++
 		case skip > 0 && s.dense:
@@ -177,7 +171,7 @@ func (s *rowScanner) scanFields(data []byte, row *row) (size int) {
 				return 0
 			}
 		}
-		column = w.column
+		begin, column = at, w.column
 		n, end, ok := s.takeCell(row, w, line, at)
 		if !ok || end == len(data) {
 			return 0

@@ -10,8 +10,8 @@ import (
 	"flicktally/sim"
 )
 
-// A clock is coarse where most rows share their instant, and its step leaves time
-// to each of them.
+// A clock is coarse if most rows share their instant and its step leaves time for
+// each of them.
 func TestRowsOfACoarseClockAreSpread(t *testing.T) {
 	for _, test := range []struct {
 		name, header, times string
@@ -39,7 +39,7 @@ func TestRowsOfACoarseClockAreSpread(t *testing.T) {
 	}
 }
 
-// A log that was spread is not spread once more.
+// A log that was spread is not spread again.
 func TestASpreadLogHasNoCoarseClock(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := int64(0)
@@ -57,7 +57,7 @@ func TestASpreadLogHasNoCoarseClock(t *testing.T) {
 	})
 }
 
-// No row of a coarse clock is left out, and each way of reading spreads them alike.
+// No row of a coarse clock is left out, and all ways of reading spread them alike.
 func TestRowsOfACoarseClockAreNotThinned(t *testing.T) {
 	thin := sim.NewThinning(sim.DefaultRig())
 	rapid.Check(t, func(t *rapid.T) {

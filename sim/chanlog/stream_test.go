@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/chanlog/loggen"
 )
 
-// A live pipe: what has come is returned before the next is waited for.
+// A reader of a live pipe returns what has arrived before it waits for more.
 func TestReaderDoesNotWaitForMoreThanItNeeds(t *testing.T) {
 	in, out := io.Pipe()
 	rows := make(chan int)
@@ -39,8 +39,8 @@ func TestReaderDoesNotWaitForMoreThanItNeeds(t *testing.T) {
 	<-rows
 }
 
-// All of a big log is read, and reading allocates nothing per row: ten times
-// the rows take as many allocations.
+// All of a big log is read, and no row allocates: ten times the rows take as many
+// allocations.
 func TestReaderAllocatesNothingPerRow(t *testing.T) {
 	for _, columns := range []int{2, 3, 40} {
 		small, _ := makeLog(t, loggen.Shape{Columns: columns, Bytes: 1e5})
@@ -77,8 +77,8 @@ func drain(tb testing.TB, log []byte) {
 	}
 }
 
-// The memory of a reader does not grow with its input, and stays within what
-// the package says, whatever stands in it.
+// The memory of a reader does not grow with its input, and stays within the limit
+// of the package, whatever the input.
 func TestBufferIsBounded(t *testing.T) {
 	long := append([]byte("time_us,aux2\n0,1000\n"), bytes.Repeat([]byte("x"), 8<<20)...)
 	r := newReader(bytes.NewReader(long), "long.csv", Options{Spec: spec("", "", ""), Lenient: true}, defaultTuning)
@@ -94,7 +94,7 @@ func TestBufferIsBounded(t *testing.T) {
 	}
 }
 
-// What reads ahead ends with the log, and where the reader is closed before.
+// Reading ahead ends with the log, or when the reader is closed.
 func TestReadingAheadEnds(t *testing.T) {
 	defer goleak.VerifyNone(t)
 	log, made := makeLog(t, loggen.Shape{Columns: 3, Bytes: 3e6})

@@ -84,7 +84,7 @@ func TestDetailsSayWhatWasFoundAndHow(t *testing.T) {
 	}
 }
 
-// A log of nothing but steps backwards does not fill the memory.
+// A log with only steps backwards does not fill the memory.
 func TestSummaryBoundsItsLists(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("time_us,aux2\n")
@@ -100,7 +100,7 @@ func TestSummaryBoundsItsLists(t *testing.T) {
 	}
 }
 
-// Names of the log in the summary are safe to print.
+// Names of the log are printable in the summary.
 func TestSummaryIsSafeToPrint(t *testing.T) {
 	out := read([]byte("time_us,\x1b[2Jaux\n0,1000\n"), Options{Spec: spec("", "", "")}, plainWay)
 	if want := `\x1b[2Jaux`; out.sum.Channel.Name != want {

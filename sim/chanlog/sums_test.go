@@ -14,15 +14,14 @@ import (
 	"flicktally/sim/chanlog/loggen"
 )
 
-// sums are what a log adds up to, for readers to agree on.
+// sums are the sums of a log, on which readers must agree.
 type sums struct{ rows, times, values, presses int64 }
 
 func (s sums) String() string {
 	return fmt.Sprintf("%d %d %d %d\n", s.rows, s.times, s.values, s.presses)
 }
 
-// All readers agree on what is in a log: this one in all its ways, encoding/csv
-// and awk.
+// All readers agree on a log: this one in all its ways, encoding/csv and awk.
 func TestSumsAgree(t *testing.T) {
 	for _, columns := range []int{2, 3, 40} {
 		log, made := makeLog(t, loggen.Shape{Columns: columns, Bytes: 5e5, Seed: 7})

@@ -18,8 +18,8 @@ import (
 
 const twoRows = "time_us,aux2\n0,1000\n20,1500\n"
 
-// What is no log is named by its first bytes, with what to do. Those of programs in
-// reach are written by them, the others by their descriptions, as notLogs has them.
+// A file that is not a log is named by its first bytes, with what to do. Programs at
+// hand wrote their own; the others are by their descriptions, as in notLogs.
 func TestReaderNamesWhatIsNoLog(t *testing.T) {
 	for _, test := range []struct {
 		name, log, found, hint string
@@ -53,7 +53,7 @@ func TestReaderNamesWhatIsNoLog(t *testing.T) {
 	}
 }
 
-// UTF-16 with its mark is read, and counted as UTF-8.
+// UTF-16 with its mark is read, and its bytes are counted as UTF-8.
 func TestReaderReadsUTF16(t *testing.T) {
 	for _, order := range []unicode.Endianness{unicode.LittleEndian, unicode.BigEndian} {
 		log := wide(t, unicode.UTF16(order, unicode.UseBOM).NewEncoder().String)
@@ -79,7 +79,7 @@ func TestReaderReadsUTF16(t *testing.T) {
 	}
 }
 
-// A log whose lines end with carriage returns alone has a row a line.
+// In a log whose lines end with carriage returns alone, each line is a row.
 func TestReaderReadsCarriageReturns(t *testing.T) {
 	for _, w := range ways {
 		out := read([]byte("Heron\r"+strings.ReplaceAll(twoRows, "\n", "\r")+"40,x\r60,1000"), Options{Spec: spec("", "", ""), Lenient: true}, w)
@@ -89,7 +89,7 @@ func TestReaderReadsCarriageReturns(t *testing.T) {
 	}
 }
 
-// A compressed log that unpacks to more than any flight ends with an error.
+// A compressed log that is longer than any flight when unpacked is an error.
 func TestUnpackedEndsAtItsBound(t *testing.T) {
 	text, err := io.ReadAll(&unpacked{r: strings.NewReader(twoRows), left: int64(len(twoRows))})
 	if err != nil || string(text) != twoRows {

@@ -28,9 +28,19 @@ type unchangedRows struct {
 	nearEnd int
 	bits    bitmap.Map
 	text    *window // shown by the map
-	// kept is how many of the next rows are unchanged but not left out.
-	kept int
+	// kept is how many of the next rows are not left out: they are the last of a
+	// run, or the search is paused.
+	kept   int
+	misses int // successive searches that found no unchanged row
 }
+
+// A search that finds nothing costs more than it takes to read the row. After
+// maxMisses of them, as in a log with a noisy channel, pausedRows rows are read
+// without a search.
+const (
+	maxMisses  = 8
+	pausedRows = 31
+)
 
 // keptRows is how many unchanged rows, the last ones of a run, are not left out.
 const keptRows = 2
@@ -120,6 +130,11 @@ func (s *unchangedRows) after(data []byte, scanner *rowScanner, v sim.PulseWidth
 		rows, size, s.kept = s.countNarrow(data)
 	} else if bitmap.Fast && s.learnWide(data, scanner.wanted, shape) {
 		rows, size, s.kept = s.countWide(data, scanner)
+	}
+	if rows+s.kept > 0 {
+		s.misses = 0
+	} else if s.misses++; s.misses > maxMisses {
+		s.kept = pausedRows
 	}
 	return rows, size
 }

@@ -24,12 +24,12 @@ func thinRig() sim.Rig {
 	return rig
 }
 
-// genUnchanged draws logs in which most rows differ from the row before in little
-// but the time, as real ones do, and some in anything; and how to read them.
+// genUnchanged draws logs, and how to read them. As in real logs, most rows differ
+// from the row before only in the time; others differ in anything.
 func genUnchanged(t *rapid.T) ([]byte, Options) {
 	unit := rapid.SampledFrom([]struct {
 		name     string
-		exponent int // of a µs in the unit
+		exponent int // the unit is 10^exponent µs
 	}{{"time_us", 0}, {"time_ms", 3}, {"time_s", 6}}).Draw(t, "unit")
 	decimals := rapid.IntRange(0, unit.exponent).Draw(t, "decimals")
 	columns := rapid.SampledFrom([]int{2, 3, 4, 5, 6, 20, 40}).Draw(t, "columns")
@@ -52,12 +52,12 @@ func genUnchanged(t *rapid.T) ([]byte, Options) {
 	at := rapid.SampledFrom([]int64{0, 99_990, 9_900_000, 4_294_960_000, 1_764_000_000_000_000}).Draw(t, "begin")
 	step := rapid.SampledFrom([]int64{1, 900, 20_000, 200_000}).Draw(t, "step")
 	noise := rapid.SampledFrom([]int{0, 1, 3}).Draw(t, "noise")
-	// How often something happens, in rows of a hundred.
+	// How often something happens, in percent of the rows.
 	moves := rapid.SampledFrom([]int{0, 10}).Draw(t, "moves")
 	jumps := rapid.SampledFrom([]int{0, 10}).Draw(t, "jumps")
 	faults := rapid.SampledFrom([]int{0, 5}).Draw(t, "faults")
 
-	// A plain generator: draws of rapid favour what is small.
+	// A plain generator, as rapid prefers small numbers.
 	random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
 	often := func(percent int) bool { return random.IntN(100) < percent }
 	value, valueDecimals, armed := 1000.0, random.IntN(3), 2000
@@ -89,14 +89,14 @@ func genUnchanged(t *rapid.T) ([]byte, Options) {
 			at += oneOf(random, 3, -step, -2*step, 600_000)
 		}
 	}
-	// What follows the last rows must be far enough for them to be looked at.
+	// Enough must follow the last rows, so that they are examined.
 	log.WriteString(strings.Repeat("\n", 200))
 	return log.Bytes(), opts
 }
 
 func oneOf[T any](random *rand.Rand, choices ...T) T { return choices[random.IntN(len(choices))] }
 
-// samplesOf reads a log; blocks are put together with the segment's number.
+// samplesOf reads a log, and joins its blocks with the number of the segment.
 func samplesOf(log []byte, opts Options, w way) (samples []sim.Sample, segments []int, omitted int, r *Reader, err error) {
 	opts.Ahead = w.ahead
 	r = newReader(bytes.NewReader(log), "heron.csv", opts, w.tuning)
@@ -116,8 +116,8 @@ func samplesOf(log []byte, opts Options, w way) (samples []sim.Sample, segments 
 	}
 }
 
-// What is left out is what a thinning permits, and all else is as without it:
-// the samples that stay, the summary, the error.
+// Only what the thinning allows is left out. Everything else is as without it: the
+// samples that stay, the summary, the error.
 func TestThinLeavesOutWhatItMay(t *testing.T) {
 	left, logs := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -146,8 +146,8 @@ func TestThinLeavesOutWhatItMay(t *testing.T) {
 	}
 }
 
-// checkThinned finds every sample that stayed among all, and looks at those
-// between.
+// checkThinned finds every sample that stayed among all samples, and checks those
+// in between.
 func checkThinned(t interface{ Fatalf(string, ...any) }, thin sim.Thinning, all []sim.Sample, segments []int, kept []sim.Sample) {
 	same := func(a, b sim.PulseWidth) bool { return a == b || a != a && b != b }
 	next := 0
@@ -176,7 +176,7 @@ func checkThinned(t interface{ Fatalf(string, ...any) }, thin sim.Thinning, all 
 	}
 }
 
-// Real logs are thinned to little more than what moves.
+// Real logs are thinned to little more than the moves.
 func TestThinLeavesLittle(t *testing.T) {
 	for _, columns := range []int{2, 3, 40} {
 		if columns > 3 && !bitmap.Fast {
@@ -191,8 +191,7 @@ func TestThinLeavesLittle(t *testing.T) {
 	}
 }
 
-// Of rows 10 ms apart, how many are left out: all that are unchanged, but the first
-// and the last two.
+// All unchanged rows are left out except the first and the last two.
 func TestThinRules(t *testing.T) {
 	for name, test := range map[string]struct {
 		values []string
@@ -213,7 +212,7 @@ func TestThinRules(t *testing.T) {
 			if other != "" && !bitmap.Fast {
 				continue
 			}
-			log := "time_us,aux2" + other + "\n0,1500" + other + "\n" // the first row goes another way
+			log := "time_us,aux2" + other + "\n0,1500" + other + "\n" // the first row is read the general way
 			for i, value := range test.values {
 				log += fmt.Sprintf("%d,%s%s\n", 1_000_000+10_000*i, value, other)
 			}
@@ -226,7 +225,7 @@ func TestThinRules(t *testing.T) {
 	}
 }
 
-// A row among still ones that is like them at first sight.
+// A row among unchanged ones that looks like them at first sight is kept.
 func TestThinIsNotTakenIn(t *testing.T) {
 	x := func(n int) string { return strings.Repeat("x", n) }
 	const header = "time_us,a,b,c,d,e,f,aux2,g"

@@ -29,15 +29,15 @@ func TestWriterWritesACSVLog(t *testing.T) {
 	}
 }
 
-// A log of two columns needs no word about where its numbers are. As a record it
-// keeps its times, however many rows share one.
+// A log of two columns needs no spec. As a record it keeps its times, however many
+// rows share one.
 func TestWrittenLogReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		armed := rapid.Bool().Draw(t, "armed")
 		value := rapid.OneOf(
 			rapid.Just(sim.Absent),
 			rapid.Custom(func(t *rapid.T) sim.PulseWidth {
-				// Plus 0, as a scaled -0 reads back as 0.
+				// Plus 0, as -0 reads back as 0 when it is scaled.
 				return sim.PulseWidth(rapid.Float64Range(-1e6, 1e6).Draw(t, "value")) + 0
 			}),
 		)

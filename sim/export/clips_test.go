@@ -42,7 +42,7 @@ func TestCuesNameTheClips(t *testing.T) {
 	require.Contains(t, chapters, "00:00:02.550 --> 00:00:08.300\ntake 1, LAKE0001.MP4\n")
 }
 
-// TestFlightsFollowEachOther: each begins where the one before ends.
+// TestFlightsFollowEachOther: each starts where the one before ends.
 func TestFlightsFollowEachOther(t *testing.T) {
 	second := withCard()
 	second.File, second.Segment, second.Segments = "evening.csv", 2, 2
@@ -58,8 +58,8 @@ func TestFlightsFollowEachOther(t *testing.T) {
 	require.Contains(t, written(t, func(w io.Writer) error { return Chapters(w, nil) }), "chapters. Times are modelled")
 }
 
-// TestCuesOfParts: a part of a clip has what happened while it was recorded, at its
-// own time.
+// TestCuesOfParts: the cues of a part of a clip are what happened during that part,
+// at its own time.
 func TestCuesOfParts(t *testing.T) {
 	f := withCard()
 	files := CueFiles(&f)

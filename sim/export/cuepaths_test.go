@@ -7,7 +7,7 @@ import (
 )
 
 // TestCuePaths: a player looks for cues beside a video, under its name without the
-// ending. What is no name of a file, or taken already, is numbered.
+// ending. A name that is not a file name, or already taken, is replaced by a number.
 func TestCuePaths(t *testing.T) {
 	one := []CueFile{{Clip: "LAKE0001.MP4"}, {Clip: ""}, {Clip: "DCIM\\lake0001.mov"}, {Clip: "../..\x00"}, {Clip: "a<b.mp4"}, {Clip: ".hidden"}}
 	require.Equal(t, []string{"out/LAKE0001.vtt", "out/f-clip2.vtt", "out/f-clip3.vtt", "out/f-clip4.vtt", "out/a_b.vtt", "out/f-clip6.vtt"},

@@ -61,7 +61,7 @@ func Edits(w io.Writer, flights []flight.Flight, rate Rate) error {
 	line("TITLE: %s", excerpt.Printable(titleOf(flights, "takes")))
 	line("FCM: NON-DROP FRAME")
 	reels := map[string]string{}
-	at := rate.frames(sim.Hour) // programs begin at 1 h (common practice, no source)
+	at := rate.frames(sim.Hour) // programmes start at 1 h (common practice, no source)
 	for n, f := range allFootage(flights) {
 		length := max(1, rate.frames(f.length))
 		reel := f.reel(reels)

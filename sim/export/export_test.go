@@ -172,7 +172,7 @@ take 2
 `, written(t, func(w io.Writer) error { return Chapters(w, []flight.Flight{regatta(nil)}) }))
 }
 
-// Times of a clip count from its take; what lies outside is left out.
+// Times of a clip count from its take; anything outside it is left out.
 func TestClipCues(t *testing.T) {
 	f := regatta(nil)
 	f.Findings = []tell.Finding{

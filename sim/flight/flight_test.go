@@ -76,8 +76,7 @@ func TestEverySegmentIsAFlight(t *testing.T) {
 	require.Equal(t, "A", one.Name())
 }
 
-// However many rigs there are, a log is read once, and each gets what it would
-// get alone.
+// A log is read once for any number of rigs, and each gets what it would get alone.
 func TestOnePassServesEveryRig(t *testing.T) {
 	slow := sim.DefaultRig()
 	slow.Switch.Settle = 400 * ms
@@ -142,13 +141,13 @@ func rattle(n int) sim.Block {
 	return b
 }
 
-// What a trace of many segments takes stays bounded: a later segment gets less,
-// and never less than a picture needs.
 func TestLogsOfOneNameAreNamedWithTheirFolders(t *testing.T) {
 	flights := []Flight{{File: "lake/start/1.csv"}, {File: "lake/finish/1.csv"}, {File: "lake/start/2.csv"}, {File: "-"}, {File: "lake/start/1.csv"}}
 	require.Equal(t, []string{"start/1.csv", "finish/1.csv", "2.csv", "standard input", "start/1.csv"}, FileNames(flights))
 }
 
+// The memory of the traces of many segments is bounded: a later segment gets fewer
+// bins, but never fewer than a picture needs.
 func TestTraceBinsAreSharedOut(t *testing.T) {
 	require.Equal(t, 1<<18, traceBinsOf(1, 1<<18))
 	require.Equal(t, 1<<17, traceBinsOf(2, 1<<18))
@@ -183,8 +182,8 @@ func times(findings []tell.Finding) []sim.Micros {
 	return at
 }
 
-// A log may tell that a take runs from the beginning of a segment, whatever the rig
-// says; the next segment begins as the rig says again.
+// A log may say that a take runs at the start of a segment, whatever the rig says;
+// the next segment starts as the rig says.
 func TestALogTellsTheStartOfASegment(t *testing.T) {
 	first, second := flicks(1, 300*ms), flicks(2, 300*ms)
 	first.Start = sim.StartRecording

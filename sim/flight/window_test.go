@@ -29,10 +29,10 @@ func TestOpenWindowLooksAroundTheRigsValues(t *testing.T) {
 	}
 }
 
-// What flights and the card's clips leave possible of min_press holds the camera's
-// own in 95 of 100 outings or more: simulated, with flicks near the threshold, a log
-// whose rows are 20 ms apart, and clips of whole seconds. In two of three outings or
-// more it is less than half of what was looked for.
+// The range of min_press that flights and the card's clips leave possible contains
+// the camera's in at least 95 of 100 outings: simulated, with flicks near the
+// threshold, a log with rows 20 ms apart, and clips of whole seconds. In at least two
+// of three outings it is less than half of the range that was searched.
 func TestFoundWindowHoldsTheCamerasOwn(t *testing.T) {
 	random := rand.New(rand.NewPCG(13, 28))
 	held, halved := 0, 0

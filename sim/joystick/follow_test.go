@@ -24,7 +24,7 @@ func TestFollowerSamplesOneControl(t *testing.T) {
 			require.True(t, math.IsNaN(float64(got[i].Armed)), "an armed state is never told")
 		}
 	}
-	same(nil, f.Hold(7000)) // where it stands is not known yet
+	same(nil, f.Hold(7000)) // its position is not known yet
 	same([]sim.Sample{at(0, 1000)}, f.Move(Move{At: 8000, Control: aux, Value: 1000, Initial: true}))
 	same(nil, f.Move(Move{At: 8500, Control: stick, Value: 1400}))
 	same([]sim.Sample{at(1000, 1000)}, f.Hold(9000))
@@ -33,11 +33,11 @@ func TestFollowerSamplesOneControl(t *testing.T) {
 	same([]sim.Sample{at(1999, 1000), at(2000, 2000)}, f.Move(Move{At: 10000, Control: aux, Value: 2000}))
 	same([]sim.Sample{at(2000, 1500)}, f.Move(Move{At: 10000, Control: aux, Value: 1500}))
 	same([]sim.Sample{at(5000, 1500)}, f.Hold(13000))
-	// One that comes late counts from what was told already.
+	// A late one counts at the time of the latest sample.
 	same([]sim.Sample{at(5000, 1000)}, f.Move(Move{At: 12000, Control: aux, Value: 1000}))
 }
 
-// What a flick of a known length through the samples is to the camera.
+// A flick of a known length reaches the camera with that length.
 func TestAFollowedFlickIsExact(t *testing.T) {
 	aux := Control{Axis, 5}
 	f := Follower{Control: aux}

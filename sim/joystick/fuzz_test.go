@@ -8,9 +8,8 @@ import (
 	"flicktally/sim"
 )
 
-// FuzzDecoders holds that whatever a device or a pipe sends, torn anywhere, is
-// read as if it had come in one piece, and that the samples made of it are in
-// order of time.
+// FuzzDecoders checks that whatever a device sends is read as if it had arrived in
+// one piece, and that the samples are in order of time.
 func FuzzDecoders(f *testing.F) {
 	wide, narrow := Layout{8, le}, Layout{4, le}
 	f.Add(record(1, 5, jsAxis, 1), 3)
@@ -37,7 +36,7 @@ func FuzzDecoders(f *testing.F) {
 	})
 }
 
-// requireFollowed looks for the switch among the moves and follows the control
+// requireFollowed searches for the switch among the moves, and follows the control
 // of the first.
 func requireFollowed(t *testing.T, moves []Move) {
 	if len(moves) == 0 {

@@ -80,10 +80,10 @@ func TestRecords(t *testing.T) {
 	t.Run("synthetic records in between tell of an overflow", func(t *testing.T) {
 		r := NewRecords(le)
 		r.Decode(join(record(0, 0, jsAxis|jsInitial, 0), record(0, 0, jsAxis|jsInitial, 1), record(5, 9, jsAxis, 0)), read)
-		require.False(t, r.Missed(), "those at the opening are none")
+		require.False(t, r.Missed(), "initial records at the opening are not missed ones")
 		r.Decode(record(9, 9, jsAxis|jsInitial, 0), read)
 		require.True(t, r.Missed())
-		require.False(t, r.Missed(), "said once")
+		require.False(t, r.Missed(), "reported once")
 	})
 }
 
@@ -118,7 +118,7 @@ func TestEvents(t *testing.T) {
 		got = e.Decode(join(event(l, 1, 0, evSyn, synReport, 0), event(l, 2, 0, evAbs, absX, 2047)), 0)
 		require.Equal(t, []Move{axis(2*sim.Second, absX, 2000)}, got)
 		require.True(t, e.Missed())
-		require.False(t, e.Missed(), "said once")
+		require.False(t, e.Missed(), "reported once")
 		require.Equal(t, initial(axis(7, absX, 1000)), e.Found(7, Control{Axis, absX}, 0))
 		require.Equal(t, initial(button(7, btnTrigger, 2000)), e.Found(7, Control{Button, btnTrigger}, 1))
 	})
@@ -130,7 +130,7 @@ func TestRangeWidth(t *testing.T) {
 	require.Equal(t, sim.PulseWidth(1500), Range{-2147483648, 2147483646}.width(-1), "no overflow")
 }
 
-// However the bytes are cut, the moves are the same, and a torn record waits
+// However the bytes are split, the moves are the same, and a partial record waits
 // for its rest.
 func TestTornRecords(t *testing.T) {
 	l := Layout{8, le}

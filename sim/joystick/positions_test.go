@@ -34,7 +34,7 @@ func TestPositionsTellWhatMoved(t *testing.T) {
 	require.False(t, p.Missed())
 }
 
-// TestPositionsMayBeCutAnywhere: however the bytes come, the moves are the same.
+// TestPositionsMayBeCutAnywhere: however the bytes are split, the moves are the same.
 func TestPositionsMayBeCutAnywhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		data := rapid.SliceOfN(rapid.Byte(), 0, 4*PositionSize).Draw(t, "bytes")

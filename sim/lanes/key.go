@@ -15,7 +15,7 @@ const (
 	stopping
 	standby
 	booting
-	CameraOff
+	cameraOff
 	cameraUnknown
 
 	Toggled // outcomes of flicks
@@ -105,7 +105,7 @@ var key = [lookCount]Entry{
 	stopping:      {"stopping", 0xEBB3A6, 0x8C4437, 1, Falling, `\`, `\`, Faint, nil},
 	standby:       {"standby", 0xF1F4F3, 0x1E2830, -1, Plain, ".", "·", Dotted, nil},
 	booting:       {"booting", 0xD3DADF, 0x3B4750, -1, Upright, "+", "+", Faint, nil},
-	CameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", untoned, cross},
+	cameraOff:     {"off", 0x39444E, 0x5C6872, -1, Plain, "x", "×", untoned, cross},
 	cameraUnknown: {"unknown", 0x98A3AB, 0x818C94, 5, Level, "?", "?", Questioned, question},
 
 	Toggled: {"toggled", 0x0E7C6B, 0x35B49D, 2, Plain, "o", "●", Solid, disc},
@@ -138,7 +138,7 @@ func (l Look) Name() string { return key[l].Name }
 // FullName returns the name for a legend, which differs from that of every other
 // look: a state has its outcome's name otherwise.
 func (l Look) FullName() string {
-	if l == CameraOff || l == cameraUnknown {
+	if l == cameraOff || l == cameraUnknown {
 		return "camera " + key[l].Name
 	}
 	return key[l].Name
@@ -163,7 +163,7 @@ var Outcomes = []Look{Toggled, Short, Long, double, Busy, off, wake, Unseen, ign
 func stateLook(s sim.State) Look {
 	return map[sim.State]Look{
 		sim.StateRecording: Recording, sim.StateStarting: starting, sim.StateStopping: stopping,
-		sim.StateStandby: standby, sim.StateBooting: booting, sim.StateOff: CameraOff, sim.StateUnknown: cameraUnknown,
+		sim.StateStandby: standby, sim.StateBooting: booting, sim.StateOff: cameraOff, sim.StateUnknown: cameraUnknown,
 	}[s]
 }
 

@@ -68,7 +68,7 @@ func TestLightnessIsThatOfCIE(t *testing.T) {
 // In grey, outcomes of flicks differ by 15 in lightness, or by hatch and shape;
 // so do the states of the camera, which have no shapes.
 func TestLooksDifferInGrey(t *testing.T) {
-	states := []Look{Recording, starting, stopping, standby, booting, CameraOff, cameraUnknown}
+	states := []Look{Recording, starting, stopping, standby, booting, cameraOff, cameraUnknown}
 	for name, p := range papers {
 		for _, looks := range [][]Look{Outcomes, states} {
 			for i, a := range looks {

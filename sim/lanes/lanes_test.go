@@ -57,7 +57,7 @@ func TestLanesAreThoseThatTheRigAndTheLogTellOf(t *testing.T) {
 	assert.Equal(t, []string{"camera", "takes", "flicks", "wire", "armed"}, names(Of(wire.Finish(), nil, true)))
 }
 
-// A step that passes on what it was given has no lane of its own.
+// A stage that passes its input on has no lane of its own.
 func TestEqualStepsAreFolded(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Switch.Settle, rig.Line.Delay = 10*ms, 40*ms
@@ -152,7 +152,7 @@ func TestTicksAreRoundAndSayTheirTime(t *testing.T) {
 	})
 }
 
-// Every stretch that shows is in one group, and of groups there are few.
+// Every visible stretch is in one group, and there are few groups.
 func TestThinningLosesNothing(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	for range 200 {

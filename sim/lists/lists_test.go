@@ -115,7 +115,7 @@ func TestAListSaysWhereTheStreamBroke(t *testing.T) {
 	require.EqualError(t, err, "clips.csv:3: the card is gone")
 }
 
-// FuzzLists: whatever a list holds, reading ends, and an error has a place.
+// FuzzLists: whatever a list contains, reading ends, and an error has a place.
 func FuzzLists(f *testing.F) {
 	for _, seed := range []string{"", "duration,start\n41,14:03:22\n", "hold_ms;outcome\n80,5;nothing\n", "\"", "a\n\"b", "#\n,,\n", "41\t\t\n", "\ufeff41", "a;b\n\x1b[2J;\"c\nd\"", "duration\n41\n\"", "hold_ms,outcome\n80,\u202e"} {
 		f.Add(seed)

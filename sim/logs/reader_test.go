@@ -20,7 +20,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// aloft writes a log of flicks of so many ms, one every 5 s.
+// aloft writes a log of flicks with holds in ms, one every 5 s.
 func aloft(t *testing.T, folder, name string, holds ...int) string {
 	t.Helper()
 	var rows strings.Builder
@@ -45,8 +45,8 @@ func rig() sim.Rig {
 	return r
 }
 
-// What was seen of one flight tells of the others: with several logs and something
-// seen they are judged together, and each has its own glances and clips.
+// Observations of one flight affect the others: several logs with observations are
+// judged together, and each has its own glances and clips.
 func TestReplayOfAnOuting(t *testing.T) {
 	folder := t.TempDir()
 	lake, sea := aloft(t, folder, "lake.csv", 300, 300), aloft(t, folder, "sea.csv", 300, 300)
@@ -81,7 +81,7 @@ func TestGlanceErrors(t *testing.T) {
 	}
 }
 
-// An error in a log says that it is the log's, and names the flags that help.
+// An error in a log is marked as such, and names the flags that help.
 func TestUnreadable(t *testing.T) {
 	folder := t.TempDir()
 	_, err := newReader().Read(filepath.Join(folder, "none.csv"), rig(), How{}, Options{}.Options)

@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestLongWorkSaysSo: after one second it is said what is done, and taken back
-// when that is over; where nobody would see it, nothing is.
+// TestLongWorkSaysSo: after one second a note says what is done, and is removed when
+// that is over. There is no note if nobody would see it.
 func TestLongWorkSaysSo(t *testing.T) {
 	var late func()
 	after := func(d time.Duration, do func()) *time.Timer {

@@ -11,7 +11,7 @@ import (
 )
 
 // golden returns the frames of testdata/frames.txt, by name. They were made
-// with the MAVLink C library; the file tells more.
+// with the MAVLink C library; the file says how.
 func golden(t testing.TB) map[string][]byte {
 	file, err := os.Open("testdata/frames.txt")
 	require.NoError(t, err)
@@ -55,8 +55,8 @@ func TestParseGoldenFrames(t *testing.T) {
 	}
 }
 
-// Every single flipped bit of a frame is found: the check sum covers all but
-// the magic byte.
+// A single flipped bit of a frame is always found: the check sum covers all but the
+// magic byte.
 func TestParseFindsEveryFlippedBit(t *testing.T) {
 	for name, data := range golden(t) {
 		for bit := range 8 * len(data) {
@@ -116,7 +116,7 @@ func join(parts ...[]byte) []byte {
 	return all
 }
 
-// frameV1 and frameV2 make frames; the golden frames hold them to the standard.
+// frameV1 and frameV2 make frames, which the golden frames check.
 func frameV1(sequence, system byte, message byte, payload []byte) []byte {
 	return seal(append([]byte{magic1, byte(len(payload)), sequence, system, 1, message}, payload...), uint32(message))
 }

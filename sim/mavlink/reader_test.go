@@ -74,7 +74,7 @@ func requireReads(t *testing.T, data []byte, line string, want []sample) Summary
 	return sum
 }
 
-// What the golden frames hold: 1500 1500 1000 1500 1000 2000 1500 1000 at
+// The golden frames contain 1500 1500 1000 1500 1000 2000 1500 1000 at
 // 123456 ms, or at 123456789 µs for the outputs.
 func TestReaderGoldenFrames(t *testing.T) {
 	frames := golden(t)
@@ -307,8 +307,7 @@ func TestReaderErrors(t *testing.T) {
 	})
 }
 
-// A sample must come out before the next frame is there: a live tally waits for
-// nothing.
+// A sample is returned before the next frame arrives, as a live tally needs it.
 func TestReaderDoesNotWait(t *testing.T) {
 	in, out := io.Pipe()
 	r := NewReader(in, "radio", Options{Line: Line{Number: 6}})
@@ -321,8 +320,8 @@ func TestReaderDoesNotWait(t *testing.T) {
 	require.ErrorIs(t, err, io.EOF)
 }
 
-// Random damage anywhere costs no more than the frames that it touches and a
-// false frame's length behind it, and never an order.
+// Random damage costs at most the frames that it touches and the length of a false
+// frame after it. The samples stay in order.
 func TestReaderSurvivesDamage(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))

@@ -14,7 +14,7 @@ import (
 
 func TestSurvey(t *testing.T) {
 	var data []byte
-	for n := range uint32(10) { // 7 begins, 9 sends more; 255 sends no value
+	for n := range uint32(10) { // 7 is first, 9 sends more; 255 sends no value
 		if n < 4 {
 			data = append(data, channels(byte(n), 7, 1000+100*n, 1000)...)
 		}
@@ -38,7 +38,7 @@ func TestSurvey(t *testing.T) {
 	require.Zero(t, one.Step(3))
 }
 
-// Steps are those between the times that samples carry.
+// Steps are those between the times of the samples.
 func TestSurveySteps(t *testing.T) {
 	for _, test := range []struct {
 		rule  string

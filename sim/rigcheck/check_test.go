@@ -12,7 +12,7 @@ import (
 
 const ms = sim.Millisecond
 
-// goodRig is a rig with which nothing goes wrong: what a fault is added to.
+// goodRig is a rig with which nothing goes wrong, to add faults to.
 func goodRig() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Switch.Press = []sim.PulseRange{{Low: 1750, High: 2250}}
@@ -238,8 +238,8 @@ func TestFindings(t *testing.T) {
 	}
 }
 
-// TestRangesAreNoFacts: where a threshold lies in a range, no sentence says what
-// is so at its end only.
+// TestRangesAreNoFacts: if a threshold is a range, no sentence states as a fact
+// what holds only at its end.
 func TestRangesAreNoFacts(t *testing.T) {
 	rig := rigWith(func(r *sim.Rig) {
 		r.Camera.LongPress = sim.Interval{Low: 1200 * ms, High: 1800 * ms}

@@ -6,7 +6,7 @@ import (
 	"flicktally/sim"
 )
 
-// started reports whether one toggle started a recording that goes on.
+// started reports whether one toggle started a take that is still running.
 func started(r *sim.Replay) bool { return ends(r, 1, sim.StateRecording) }
 
 // ends reports whether there were that many toggles and the camera ended in
@@ -24,8 +24,8 @@ func acted(record sim.Record) bool {
 	return slices.ContainsFunc(record.Presses, func(p sim.Press) bool { return p.Acts != sim.Never })
 }
 
-// effect says what the presses of a probe do, or may do where that depends on
-// where in its range a threshold lies.
+// effect says what the presses of a probe do, or may do if that depends on the
+// value of a threshold that is a range.
 func effect(record sim.Record, spec sim.CameraSpec) string {
 	is, toggles, and := "is", "toggles", "and"
 	if unsure(record, spec) {

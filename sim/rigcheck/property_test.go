@@ -49,7 +49,7 @@ func drawRig(t *rapid.T) sim.Rig {
 	return r
 }
 
-// TestChangesHelp: a change takes its finding away and makes no other.
+// TestChangesHelp: a change removes its finding and adds no other.
 func TestChangesHelp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := drawRig(t)
@@ -102,7 +102,7 @@ func TestHoldsAtEveryPhase(t *testing.T) {
 	})
 }
 
-// TestPhases: a probe meets the frames and refreshes that its phase says.
+// TestPhases: a probe meets the frames and refreshes of its phase.
 func TestPhases(t *testing.T) {
 	rig := goodRig()
 	rig.Link.Frame, rig.Line.Update, rig.Switch.Settle = 20*ms, 33*ms, 10*ms

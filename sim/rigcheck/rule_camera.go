@@ -97,8 +97,8 @@ var pairs = Rule{
 // wake the camera.
 const wakePatience = 10 * sim.Second
 
-// switches says whether a hold switches the camera off wherever long_press lies
-// in its range.
+// switches says whether a hold switches the camera off for every value of
+// long_press.
 func (p probe) switches(hold sim.Micros) string {
 	p.window.LongPress = p.rig.Camera.LongPress.High
 	if switchedOff(p.held(hold)) {

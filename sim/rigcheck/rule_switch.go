@@ -133,7 +133,8 @@ var crossed = Rule{
 	find: func(p probe, _ Options) *Finding {
 		for _, from := range []sim.PulseWidth{lowPosition, highPosition} {
 			to := lowPosition + highPosition - from
-			through, direct := p.passing(from, to), p.play(phase{}, from, move{0, to})
+			through := p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})
+			direct := p.play(phase{}, from, move{0, to})
 			if more := len(through.Presses) - len(direct.Presses); more > 0 {
 				return oneFinding(acted(through.Record) && !acted(direct.Record), fmt.Sprintf(
 					"a move from %v to %v µs that takes %s to pass the centre makes %s more than a direct one: %s",
@@ -148,8 +149,3 @@ var crossed = Rule{
 // slowPass is the longest time a switch stays at its centre while a hand moves
 // it from end to end: the slowest motor cycle (Card, Moran and Newell).
 const slowPass = 100 * sim.Millisecond
-
-// passing moves the switch from end to end through the centre.
-func (p probe) passing(from, to sim.PulseWidth) *sim.Replay {
-	return p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})
-}

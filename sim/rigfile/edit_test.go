@@ -118,9 +118,8 @@ func TestEditOfAnyRig(t *testing.T) {
 	})
 }
 
-// TestEditMeasured: a file to begin with says no more that the measured values
-// are examples, and says it once whatever is measured first; a person's own
-// remark stays.
+// TestEditMeasured: a default file no longer calls the measured values examples, and
+// names them once, whichever is measured first; other remarks stay.
 func TestEditMeasured(t *testing.T) {
 	const least, long = "camera.min_press", "camera.long_press"
 	text := func(data []byte) string { return string(data) }

@@ -11,7 +11,7 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// explain returns what is said about a file that is refused.
+// explain returns the explanation of why a file is refused.
 func explain(t *testing.T, text string) string {
 	t.Helper()
 	_, err := rigfile.Parse([]byte(text), "heron.toml")

@@ -44,7 +44,7 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// requirePlaced checks that every error stands in the file and shows nothing
+// requirePlaced checks that every error has a place in the file and shows nothing
 // that a terminal would act on.
 func requirePlaced(t *testing.T, data []byte, err error) {
 	var list rigfile.Errors

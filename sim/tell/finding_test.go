@@ -43,7 +43,8 @@ func play(rig sim.Rig, moments []moment, endMs float64) *sim.Replay {
 	return c.FinishAt(micros(endMs))
 }
 
-// rigWith returns the default rig, deaf to gaps between samples, with changes.
+// rigWith returns the default rig, for which no gap between samples is a lost
+// signal, with changes.
 func rigWith(change func(*sim.Rig)) sim.Rig {
 	r := sim.DefaultRig()
 	r.SignalLoss.StaleAfter = sim.Hour
@@ -84,7 +85,7 @@ func TestFindingsNoneInAGoodFlight(t *testing.T) {
 	assert.Empty(t, Findings(play(rigWith(nil), dense(goodFlight, 12000), 12000), DefaultLimits()))
 }
 
-// TestFindings has for each rule a flight that it must tell of.
+// TestFindings has a flight with the finding of each rule.
 func TestFindings(t *testing.T) {
 	busyCamera := func(r *sim.Rig) { r.Camera.StartDelay, r.Camera.StopDelay = sim.Second, sim.Second }
 	for _, c := range []struct {
@@ -227,8 +228,7 @@ func TestFindingsOfDoubt(t *testing.T) {
 	assert.Equal(t, 1, codes(Findings(r, DefaultLimits()))["doubtful-press"].Press)
 }
 
-// Sparse samples make the hold of a press unsure: of one that has a hold, and
-// whose hold decides.
+// Samples far apart make a hold uncertain, if the press has one and it decides.
 func TestFindingsOfSparseSamples(t *testing.T) {
 	sparse := func(change func(*sim.Rig), moments ...moment) map[Code]Finding {
 		return codes(Findings(play(rigWith(change), moments, 5000), DefaultLimits()))
@@ -258,7 +258,7 @@ func TestRulesExplainThemselves(t *testing.T) {
 
 func TestAnOutcomeListsTheFindingsThatThereAre(t *testing.T) {
 	r := play(rigWith(nil), dense(story(flick(1000, 1040)), 5000), 5000)
-	assert.Equal(t, []CodeCount{{"short-press", 1}}, OutcomeOf(r, Findings(r, DefaultLimits())).Findings)
+	assert.Equal(t, []codeCount{{"short-press", 1}}, OutcomeOf(r, Findings(r, DefaultLimits())).Findings)
 }
 
 func TestPressedForHalfOfTheRestIsPressedAtIdle(t *testing.T) {

@@ -10,11 +10,11 @@ type Outcome struct {
 	// Missed is the armed time that no take covers; 0 if the log does not say.
 	Missed   sim.Micros
 	Flicks   sim.FlickCounts
-	Findings []CodeCount
+	Findings []codeCount
 }
 
-// CodeCount is the number of findings of a kind.
-type CodeCount struct {
+// codeCount is the number of findings of a kind.
+type codeCount struct {
 	Code  Code
 	Count int
 }
@@ -32,15 +32,15 @@ func OutcomeOf(r *sim.Replay, findings []Finding) Outcome {
 }
 
 // countCodes counts findings by code, in the order of [Rules].
-func countCodes(findings []Finding) []CodeCount {
+func countCodes(findings []Finding) []codeCount {
 	byCode := map[Code]int{}
 	for _, f := range findings {
 		byCode[f.Code] += f.Count
 	}
-	var counts []CodeCount
+	var counts []codeCount
 	for _, rule := range Rules() {
 		if n := byCode[rule.Code]; n > 0 {
-			counts = append(counts, CodeCount{rule.Code, n})
+			counts = append(counts, codeCount{rule.Code, n})
 		}
 	}
 	return counts

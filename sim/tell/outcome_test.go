@@ -9,8 +9,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// flight replays one log on a rig: a flick, a flick too long, a flick. With
-// the long press harmless the take that it should have ended goes on until the
+// flight replays one log with a rig: a flick, a flick that is too long, a flick. If
+// a long press does nothing, the take that it should have ended continues until the
 // next flick.
 func flight(change func(*sim.Rig)) *sim.Replay {
 	rig := sim.DefaultRig()

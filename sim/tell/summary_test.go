@@ -9,8 +9,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The sentences stand for situations of the trade; their wording is ours
-// (common practice, no source).
+// Situations of the trade (common practice, no source); the wording is ours.
 func TestSummary(t *testing.T) {
 	const s = sim.Second
 	flicks := func(outcomes ...sim.FlickOutcome) (all []sim.Flick) {

@@ -93,10 +93,10 @@ func Spare(r *sim.Replay, p sim.Press) (least sim.Micros, ok bool) {
 	return least, verdict == sim.VerdictToggle && least > 0
 }
 
-// margin returns between which distances a press's hold lies from the nearest
-// threshold, and on which side: short, long, or toggle between the two. The
-// verdict is "" if the press has no margin. If a long press toggles for good,
-// long_press is no threshold.
+// margin returns the least and the greatest distance of a press's hold from the
+// nearest threshold, and on which side it is: short, long, or toggle between the
+// two; "" if the press has no margin. If a long press toggles for good, long_press
+// is not a threshold.
 func margin(r *sim.Replay, p sim.Press) (least, most sim.Micros, verdict sim.Verdict) {
 	short, long, hold := r.Rig.Camera.MinPress, r.Rig.Camera.LongPress, p.Hold()
 	if p.Open() || r.Window.Overruled(p) {

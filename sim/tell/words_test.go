@@ -55,7 +55,7 @@ func TestPressesAreToldInWords(t *testing.T) {
 	}
 }
 
-// TestMarginsOfRanges: what is known of a margin to a threshold in a range.
+// TestMarginsOfRanges: the margin to a threshold that is known as a range.
 func TestMarginsOfRanges(t *testing.T) {
 	const ms = sim.Millisecond
 	rig := sim.DefaultRig()

@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Check writes the readable report of a rig check.
+// Check writes the report of a rig check.
 func (p *Printer) Check(rig sim.Rig, r rigcheck.Report) {
 	title := "the default rig"
 	if rig.Name != "" {
@@ -39,29 +39,29 @@ func checkSummary(r rigcheck.Report) string {
 	}
 	switch risks := len(r.Findings) - faults; {
 	case faults+risks == 0:
-		return "nothing found that will go wrong"
+		return "found nothing that will go wrong"
 	case r.Figures == nil:
-		return tell.Counted(faults, "fault", "faults") + "; no flick arrives as one until that is mended, so nothing else was probed"
+		return tell.Counted(faults, "fault", "faults") + "; until that is fixed no flick works, so nothing else was tested"
 	default:
 		return tell.Counted(faults, "fault", "faults") + ", " + tell.Counted(risks, "risk", "risks")
 	}
 }
 
-// figureLines describes what works.
+// figureLines says which holds work, and how soon flicks may follow each other.
 func figureLines(rig sim.Rig, f rigcheck.Figures) []string {
 	holds := rigcheck.HoldsText(f.Holds) + " toggle, at every phase of link and line"
 	switch {
 	case f.Holds.Low > f.Holds.High:
 		return []string{"no hold toggles for certain"}
 	case f.SingleMove:
-		holds = "each move of the switch, to and fro, toggles"
+		holds = "each move of the switch, in either direction, toggles"
 	}
 	lines := []string{holds}
 	if aim, ok := rig.Aim(); ok {
 		lines = append(lines, "aim for a hold of "+aim.Rounded())
 	}
 	return append(lines,
-		fmt.Sprintf("a flick can stop a take %s, and start one again %s (begin to begin)",
+		fmt.Sprintf("a flick can stop a take %s, and start the next one %s (from start to start)",
 			afterText(f.Stop), afterText(f.Restart)))
 }
 
@@ -69,7 +69,7 @@ func afterText(m sim.Micros) string {
 	if m == sim.Never {
 		return "never"
 	}
-	return m.Rounded() + " after the one before"
+	return m.Rounded() + " after the flick before"
 }
 
 func (p *Printer) printRigFinding(f rigcheck.Finding) {

@@ -10,19 +10,19 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Comparisons writes the readable report of compare: the rigs, their outcomes in
+// Comparisons writes the report of compare: the rigs, their outcomes in
 // columns, and what each of them records that the first does not.
 func (p *Printer) Comparisons(comparisons []flight.Comparison) {
 	p.Heading("rigs")
 	p.Table(func(w io.Writer) {
 		first, others := comparisons[0].Rigs[0], comparisons[0].Rigs[1:]
-		fmt.Fprintf(w, "%s\t%s\n", first.Letter, first.File)
+		row(w, first.Letter, first.File)
 		for _, e := range others {
 			name := e.File
 			if e.Change != "" {
 				name = "A changed:"
 			}
-			fmt.Fprintf(w, "%s\t%s\t%s\n", e.Letter, name, differsText(e))
+			row(w, e.Letter, name, differsText(e))
 		}
 	})
 	for _, c := range comparisons {
@@ -47,25 +47,24 @@ func (p *Printer) printComparison(c flight.Comparison) {
 	first := c.Flights[0]
 	p.Heading(first.Log() + ", " + first.Replay.End.Clock())
 	p.Table(func(w io.Writer) {
-		row := func(name string, cell func(i int) string) {
+		rigRow := func(name string, cell func(i int) string) {
 			cells := []string{name}
 			for i := range c.Flights {
 				cells = append(cells, cell(i))
 			}
-			fmt.Fprintln(w, strings.Join(cells, "\t"))
+			row(w, cells...)
 		}
-		row("", func(i int) string { return c.Rigs[i].Letter })
+		rigRow("", func(i int) string { return c.Rigs[i].Letter })
 		for _, line := range outcomeLines {
 			if line.armed && first.Replay.Armed == nil {
 				continue
 			}
-			row(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
+			rigRow(line.name, func(i int) string { return line.cell(c.Outcomes[i]) })
 		}
 		for _, rule := range tell.Rules() {
-			if !c.Any(rule.Code) {
-				continue
+			if c.Any(rule.Code) {
+				rigRow(string(rule.Code), func(i int) string { return fmt.Sprint(c.Outcomes[i].Count(rule.Code)) })
 			}
-			row(string(rule.Code), func(i int) string { return fmt.Sprint(c.Outcomes[i].Count(rule.Code)) })
 		}
 	})
 	for i := range c.Flights[1:] {
@@ -87,7 +86,7 @@ var outcomeLines = []struct {
 	{"toggles", false, func(o tell.Outcome) string { return fmt.Sprint(o.Toggles) }},
 }
 
-// briefest is the length from which a differing stretch is worth a line.
+// briefest is the shortest differing stretch that is worth a line.
 const briefest = sim.Second
 
 func (p *Printer) printGains(c flight.Comparison, i int) {
@@ -111,10 +110,10 @@ func printSpans(w io.Writer, name string, spans []sim.Span) {
 			brief++
 			continue
 		}
-		fmt.Fprintf(w, "%s\t%s to %s\t%s\n", onlyFirst(printed, name), s.From.Clock(), s.To.Clock(), s.Length().Readable())
+		row(w, onlyFirst(printed, name), s.From.Clock()+" to "+s.To.Clock(), s.Length().Readable())
 		printed++
 	}
 	if brief > 0 {
-		fmt.Fprintf(w, "%s\tand %d shorter than %s\n", onlyFirst(printed, name), brief, briefest.Readable())
+		row(w, onlyFirst(printed, name), fmt.Sprintf("and %d shorter than %s", brief, briefest.Readable()))
 	}
 }

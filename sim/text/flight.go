@@ -13,9 +13,9 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Flights writes the readable report of replay: the verdict, flicks, takes, armed
-// time, findings, then how log and rig were read. Long lists of flicks and takes
-// are summed up, unless full asks for every row.
+// Flights writes the report of replay: the verdict, flicks, takes, armed time,
+// findings, then how the log was read and which settings of the rig decided. Long
+// lists of flicks and takes are summed up unless full is set.
 func (p *Printer) Flights(flights []flight.Flight, full bool) {
 	for i, f := range flights {
 		if i > 0 {
@@ -44,13 +44,11 @@ func (p *Printer) printTotals(flights []flight.Flight) {
 	}
 	fmt.Fprintln(p.out)
 	p.Table(func(w io.Writer) {
-		fmt.Fprintln(w, "\tflicks toggled\ttakes\trecorded\tarmed, not recorded\tclips")
-		for _, row := range o.Rows {
-			fmt.Fprintln(w, strings.Join([]string{row.Log, row.Toggled, row.Takes, row.Recorded, row.Missed, row.Clips}, "\t"))
+		row(w, "", "flicks toggled", "takes", "recorded", "armed, not recorded", "clips")
+		for _, r := range o.Rows {
+			row(w, r.Log, r.Toggled, r.Takes, r.Recorded, r.Missed, r.Clips)
 		}
-		for i, line := range flights[0].Card {
-			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
-		}
+		listed(w, "card", flights[0].Card)
 	})
 }
 
@@ -80,7 +78,8 @@ func (p *Printer) printFlight(f *flight.Flight, full bool) {
 	p.printReading(f, full)
 }
 
-// printReading says how log, rig and card were read.
+// printReading says how the log and the card were read, and which settings of the
+// rig decided.
 func (p *Printer) printReading(f *flight.Flight, full bool) {
 	log := tell.LogLines(f.Replay, f.Reading.OnChange)
 	if full || f.Reading.SkippedLines+f.Reading.TornLines > 0 {
@@ -89,22 +88,12 @@ func (p *Printer) printReading(f *flight.Flight, full bool) {
 	for _, oddity := range f.Reading.Odd {
 		log = append(log, "note: "+oddity)
 	}
-	rig := rigLines(f.Replay, full)
 	p.Table(func(w io.Writer) {
-		for i, line := range log {
-			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "log"), line)
-		}
-		for i, line := range rig {
-			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
-		}
-		for i, line := range f.Card {
-			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "card"), line)
-		}
+		listed(w, "log", log)
+		listed(w, "rig", rigLines(f.Replay, full))
+		listed(w, "card", f.Card)
 	})
 }
-
-// textWidth is the width of text.
-const textWidth = 80
 
 // rigLines describes the settings that decide the outcome.
 func rigLines(r *sim.Replay, full bool) []string {
@@ -138,14 +127,14 @@ func (p *Printer) printFlicks(r *sim.Replay) {
 		p.Heading("no flick")
 		return
 	}
-	p.longTable(len(attempts), func(table *longTable) {
-		table.row("flick", "at", "held", "by hand", "outcome", "margin", "then")
+	p.Table(func(w io.Writer) {
+		row(w, "flick", "at", "held", "by hand", "outcome", "margin", "then")
 		for _, a := range attempts {
 			outcome := a.Look(r).Name()
 			if a.Doubtful() {
 				outcome += " (doubtful)"
 			}
-			table.row(a.Number(), a.From.Clock(), a.Held(), a.ByHand(r), outcome, a.Margin(r), string(a.After(r)))
+			row(w, a.Number(), a.From.Clock(), a.Held(), a.ByHand(r), outcome, a.Margin(r), string(a.After(r)))
 		}
 	})
 }
@@ -156,10 +145,10 @@ func (p *Printer) printTakes(r *sim.Replay) {
 		p.Heading("no take")
 		return
 	}
-	p.longTable(len(r.Takes), func(table *longTable) {
-		table.row("take", "from", "to", "length", "ended by")
+	p.Table(func(w io.Writer) {
+		row(w, "take", "from", "to", "length", "ended by")
 		for _, k := range r.Takes {
-			table.row(strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
+			row(w, strconv.Itoa(k.N), k.Start.Clock(), k.End.Clock(), k.Length().Readable(), tell.Ended(k))
 		}
 	})
 }
@@ -169,16 +158,13 @@ func (p *Printer) printArmed(r *sim.Replay) {
 	if a == nil {
 		return
 	}
-	var missed []string
-	for _, m := range a.Missed(r.Takes) {
-		missed = append(missed, m.From.Clock()+" to "+m.To.Clock())
-	}
+	missed := spansText(a.Missed(r.Takes))
 	text := "missed nothing while armed"
 	switch total := tell.TotalOf(r); {
 	case total.Unknown > 0:
-		text = "what was missed while armed is not known"
-	case len(missed) > 0:
-		text = fmt.Sprintf("missed while armed, %s: %s", (a.Armed - a.Recorded).Readable(), strings.Join(missed, ", "))
+		text = "it is not known what was missed while armed"
+	case missed != "":
+		text = fmt.Sprintf("missed while armed, %s: %s", (a.Armed - a.Recorded).Readable(), missed)
 	}
 	fmt.Fprintln(p.out, excerpt.Wrap(tableIndent, text, textWidth))
 }
@@ -206,9 +192,9 @@ func (p *Printer) printFindings(findings []tell.Finding, full bool) {
 		fmt.Fprintln(p.out, strings.Replace(text, code, p.paint(style, code), 1))
 		indent := strings.Repeat(" ", len(at))
 		if more := again[f.Code]; len(more) > fewItems/2 {
-			fmt.Fprintln(p.out, excerpt.Wrap(indent, fmt.Sprintf("%d more, the first at %s, the last at %s (each: --full)", len(more), more[0], more[len(more)-1]), textWidth))
+			fmt.Fprintln(p.out, excerpt.Wrap(indent, fmt.Sprintf("%d more, the first at %s, the last at %s (--full lists each)", len(more), more[0], more[len(more)-1]), textWidth))
 		} else if len(more) > 0 {
-			fmt.Fprintln(p.out, excerpt.Wrap(indent, "and at "+strings.Join(more, ", ")+" (each: --full)", textWidth))
+			fmt.Fprintln(p.out, excerpt.Wrap(indent, "and at "+strings.Join(more, ", ")+" (--full lists each)", textWidth))
 		}
 		fmt.Fprintln(p.out, excerpt.Wrap(indent+"→ ", f.Remedy, textWidth))
 	}
@@ -226,7 +212,7 @@ func (p *Printer) printKnown(f *flight.Flight, full bool) {
 	p.Heading("what is not known")
 	p.Table(func(w io.Writer) {
 		for _, line := range lines {
-			fmt.Fprintf(w, "%s\t%s\n", line.Name, line.Text)
+			row(w, line.Name, line.Text)
 		}
 	})
 	if keys := f.Known.NarrowedKeys(); len(keys) > 0 {
@@ -251,14 +237,14 @@ func (p *Printer) printClips(f *flight.Flight, full bool) {
 	fmt.Fprintln(p.out)
 	p.Heading("clips")
 	p.Table(func(w io.Writer) {
-		fmt.Fprintln(w, "clip\tname\tlength\ttake\tits length\toff by")
+		row(w, "clip", "name", "length", "take", "its length", "off by")
 		for _, r := range rows {
-			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\n", r.Clip, excerpt.Printable(r.Name), r.Length, r.Take, r.Its, r.Off)
+			row(w, r.Clip, excerpt.Printable(r.Name), r.Length, r.Take, r.Its, r.Off)
 		}
 	})
 }
 
-// withRig puts the rig's name, if it has one, before a heading.
+// withRig puts the name of the rig, if it has one, before a heading.
 func withRig(rig sim.Rig, heading string) string {
 	if rig.Name == "" {
 		return heading
@@ -266,18 +252,19 @@ func withRig(rig sim.Rig, heading string) string {
 	return excerpt.Printable(rig.Name) + ", " + heading
 }
 
-// ThresholdSource says where min_press and long_press come from. A default is an
-// example that fits no camera for certain.
+// ThresholdSource says where min_press and long_press come from. A default is
+// only an example of a camera.
 func ThresholdSource(c sim.CameraSpec) string {
 	examples := sim.DefaultRig().Camera
+	const but = "from the rig file, but %s is an example until you measure it (flicktally calibrate)"
 	switch {
 	case c.MinPress == examples.MinPress && c.LongPress == examples.LongPress:
 		return "examples until you measure them (flicktally calibrate)"
 	case c.MinPress == examples.MinPress:
-		return "the rig file's, but min_press is an example until you measure it (flicktally calibrate)"
+		return fmt.Sprintf(but, "min_press")
 	case c.LongPress == examples.LongPress:
-		return "the rig file's, but long_press is an example until you measure it (flicktally calibrate)"
+		return fmt.Sprintf(but, "long_press")
 	default:
-		return "the rig file's"
+		return "from the rig file"
 	}
 }

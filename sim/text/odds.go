@@ -13,19 +13,17 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Odds writes the readable report of odds: the assumptions, the hold to aim
+// Odds writes the report of odds: the assumptions, the hold to aim
 // for, the chances over the hold, what to change.
 func (p *Printer) Odds(o *odds.Report) {
 	p.Heading(withRig(o.Case.Rig, "odds of a flick"))
 	p.Table(func(w io.Writer) {
 		fmt.Fprintf(w, "pilot\tholds scatter by %s (standard deviation): %s\n", spaced(o.Case.Pilot.Spread.String()), o.Source)
 		if o.Slips.Trials > 0 {
-			fmt.Fprintf(w, "slips\t%s\n", slipsText(o.Slips))
+			row(w, "slips", slipsText(o.Slips))
 		}
-		for i, line := range oddsRigLines(o) {
-			fmt.Fprintf(w, "%s\t%s\n", onlyFirst(i, "rig"), line)
-		}
-		fmt.Fprintf(w, "found by\t%s\n", oddsMethodText(o))
+		listed(w, "rig", oddsRigLines(o))
+		row(w, "method", oddsMethodText(o))
 	})
 	fmt.Fprintln(p.out)
 	p.printAim(o)
@@ -39,7 +37,7 @@ func (p *Printer) Odds(o *odds.Report) {
 func oddsRigLines(o *odds.Report) []string {
 	rig := o.Case.Rig
 	c := rig.Camera
-	parts := []string{"the switch passes at once: no link frames in the rig"}
+	parts := []string{"no link frames in the rig: the switch acts at once"}
 	if rig.Link.Frame > 0 {
 		parts[0] = fmt.Sprintf("link frames every %s, %s of them lost", rig.Link.Frame.Rounded(), percentText(rig.Link.Loss))
 	}
@@ -57,7 +55,7 @@ func oddsRigLines(o *odds.Report) []string {
 		fmt.Sprintf("camera: min_press %s, long_press %s; %s", c.MinPress.Rounded(), c.LongPress.Rounded(), ThresholdSource(c)),
 	}
 	if o.Case.Pilot.Bounce > 0 {
-		lines = append(lines, fmt.Sprintf("the contacts chatter for up to %s after a move", o.Case.Pilot.Bounce.Rounded()))
+		lines = append(lines, fmt.Sprintf("the contacts bounce for up to %s after a move", o.Case.Pilot.Bounce.Rounded()))
 	}
 	return lines
 }
@@ -68,7 +66,7 @@ func oddsMethodText(o *odds.Report) string {
 	}
 	errors, flicks := o.WorstCheck()
 	if errors == 0 {
-		return fmt.Sprintf("formula; %d simulated flicks leave no doubt to check it by", flicks)
+		return fmt.Sprintf("formula; nearly all of %d simulated flicks had the same outcome", flicks)
 	}
 	return fmt.Sprintf("formula; %d simulated flicks (seed %d) agree to within %.1f standard errors",
 		flicks, o.Sampling.Seed, errors)
@@ -77,18 +75,18 @@ func oddsMethodText(o *odds.Report) string {
 // printAim shows the hold to aim for, and how far off a hold may be.
 func (p *Printer) printAim(o *odds.Report) {
 	if !o.Case.HoldMatters() {
-		p.Heading("any hold: each move of the switch toggles by itself")
+		p.Heading("any hold: each move of the switch toggles")
 	} else {
 		p.Heading("aim for " + o.Study.Aim.Hold.Rounded())
 	}
 	p.Table(func(w io.Writer) {
 		aim, flight := o.Study.Aim, o.Flights[o.Index(o.Study.Aim.Hold)]
-		fmt.Fprintf(w, "a flick\ttoggles with %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
-		fmt.Fprintf(w, "a flight\tof %s loses nothing with %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
+		fmt.Fprintf(w, "a flick\ttoggles with a chance of %s\n", withError(aim.Chances[odds.Toggles], aim.Simulated))
+		fmt.Fprintf(w, "a flight\tof %s loses nothing with a chance of %s\n", tell.Counted(o.Flicks, "flick", "flicks"), withError(flight.Chance, flight.Simulated))
 		if o.Saves > 0 {
-			fmt.Fprintf(w, "besides\t%s loses %.3g of 1000 flicks fewer with your hand\n", o.Study.Best.Hold.Rounded(), 1000*o.Saves)
+			row(w, "your hand", fmt.Sprintf("loses %.3g fewer of 1000 flicks at %s", 1000*o.Saves, o.Study.Best.Hold.Rounded()))
 		}
-		fmt.Fprintf(w, "safe band\t%s\n", SafeBand(o))
+		row(w, "safe band", SafeBand(o))
 	})
 }
 
@@ -115,25 +113,25 @@ func SafeBand(o *odds.Report) string {
 	low, high := o.Study.Band.Low.Rounded(), o.Study.Band.High.Rounded()
 	switch {
 	case lowOpen && highOpen:
-		return fmt.Sprintf("any hold toggles with %s or more", oddsWantedText(o))
+		return fmt.Sprintf("any hold toggles with a chance of %s or more", oddsWantedText(o))
 	case highOpen:
-		return fmt.Sprintf("holds meant to be %s or longer toggle with %s or more", low, oddsWantedText(o))
+		return fmt.Sprintf("intended holds of %s or longer toggle with a chance of %s or more", low, oddsWantedText(o))
 	case lowOpen:
-		return fmt.Sprintf("holds meant to be up to %s toggle with %s or more", high, oddsWantedText(o))
+		return fmt.Sprintf("intended holds of up to %s toggle with a chance of %s or more", high, oddsWantedText(o))
 	}
 	width := o.Study.Band.High - o.Study.Band.Low
-	return fmt.Sprintf("holds meant to be %s, %s wide, toggle with %s or more", o.Study.Band.Rounded(), width.Rounded(), oddsWantedText(o))
+	return fmt.Sprintf("intended holds of %s, %s wide, toggle with a chance of %s or more", o.Study.Band.Rounded(), width.Rounded(), oddsWantedText(o))
 }
 
 // NoSafeBand says that no hold toggles with the wanted chance.
 func NoSafeBand(o *odds.Report) string {
-	return fmt.Sprintf("no hold toggles with %s or more", oddsWantedText(o))
+	return fmt.Sprintf("no hold toggles with a chance of %s or more", oddsWantedText(o))
 }
 
 func oddsWantedText(o *odds.Report) string { return fmt.Sprintf("%g %%", 100*o.Wanted) }
 
 func (p *Printer) printOddsTable(o *odds.Report) {
-	title, shown := "chances by the hold that is meant", odds.Outcomes
+	title, shown := "chances by intended hold", odds.Outcomes
 	if o.Case.Closed() {
 		shown = shown[:odds.Twice] // a flick stays in one piece
 	} else {
@@ -183,7 +181,7 @@ func (p *Printer) printChanges(o *odds.Report) {
 	} else {
 		p.Heading("what to change, for a hold of " + o.Now.Hold.Rounded())
 		p.Table(func(w io.Writer) {
-			fmt.Fprintln(w, "saves\tof 1000 flicks\tnow\tinstead\tthen toggles")
+			fmt.Fprintln(w, "change\tflicks saved of 1000\tnow\tinstead\tthen toggles")
 			for _, c := range o.Changes {
 				saves := fmt.Sprintf("%.3g", 1000*c.Saves)
 				if !c.Sure {
@@ -213,24 +211,24 @@ func changeTitle(c odds.Change) string {
 	case "spread":
 		return "practise: half the spread"
 	case "window":
-		return "measure the window, aim anew"
+		return "measure the window, then aim"
 	default:
 		return c.What
 	}
 }
 
-// oddsChangeNotes lists what the ranking does not consider.
+// oddsChangeNotes says what the ranking does not consider.
 func oddsChangeNotes(o *odds.Report) []string {
 	var notes []string
 	if o.Slips.Hits > 0 {
-		notes = append(notes, "practice makes the hand scatter less; it moves neither its middle nor its slips")
+		notes = append(notes, "practice reduces the scatter, but neither shifts the mean hold nor removes slips")
 	}
 	for _, c := range o.Changes {
 		if c.What == "oneshot.trigger" && strings.HasPrefix(c.To, string(sim.TriggerBoth)) {
-			notes = append(notes, "with a one-shot on both edges one move of the switch toggles, not a flick")
+			notes = append(notes, "with a one-shot on both edges each move of the switch toggles, not each flick")
 		}
 		if c.What == "switch.settle" && o.Case.Pilot.Bounce == 0 {
-			notes = append(notes, "a shorter settle costs nothing here because no bounce is assumed: ask again with --bounce 6ms")
+			notes = append(notes, "a shorter settle costs nothing here because no bounce is assumed: try --bounce 6ms")
 		}
 	}
 	return notes
@@ -242,7 +240,7 @@ func OddsNotes(o *odds.Report) []string {
 	if o.Slips.Hits > 0 {
 		notes = append(notes, slipsText(o.Slips))
 	}
-	return append(notes, "found by "+oddsMethodText(o))
+	return append(notes, "method: "+oddsMethodText(o))
 }
 
 // withError writes a chance, with its standard error if it was simulated.

@@ -1,14 +1,13 @@
-// Package text writes results as text to read: a heading, tables below it,
-// findings with what to do. It computes nothing; its sentences are those of
-// package tell.
+// Package text writes results as reports in plain text: headings, tables,
+// findings with what to do. It computes nothing of the model; its sentences are
+// those of package tell.
 package text
 
 import (
+	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"text/tabwriter"
-	"unicode/utf8"
 )
 
 // Printer writes reports.
@@ -23,7 +22,7 @@ func New(out io.Writer, colour bool) *Printer { return &Printer{out, colour} }
 // Write writes text unchanged.
 func (p *Printer) Write(text []byte) (int, error) { return p.out.Write(text) }
 
-// Heading begins a section.
+// Heading starts a section.
 func (p *Printer) Heading(text string) { io.WriteString(p.out, p.paint(bold, text)+"\n") }
 
 // The styles of the reports.
@@ -40,19 +39,19 @@ func (p *Printer) paint(style, text string) string {
 	return "\x1b[" + style + "m" + text + "\x1b[0m"
 }
 
-const (
-	tableIndent = "  "
-	betweenCols = 2 // spaces
-)
+// textWidth is the width of text, in characters.
+const textWidth = 80
+
+const tableIndent = "  "
 
 // Table prints rows of tab-separated cells, indented and aligned.
 func (p *Printer) Table(rows func(io.Writer)) {
-	w := tabwriter.NewWriter(p.out, 0, 0, betweenCols, ' ', tabwriter.TabIndent)
+	w := tabwriter.NewWriter(p.out, 0, 0, len(tableIndent), ' ', tabwriter.TabIndent)
 	rows(indented{w})
 	w.Flush()
 }
 
-// indented puts spaces before every row.
+// indented puts spaces before every row; each Write is a row.
 type indented struct{ w io.Writer }
 
 func (i indented) Write(row []byte) (int, error) {
@@ -62,57 +61,20 @@ func (i indented) Write(row []byte) (int, error) {
 	return i.w.Write(row)
 }
 
-// longTable prints a heading and n rows, with the same number of cells: for
-// tables with a row per press, for which [Printer.Table] takes too long.
-func (p *Printer) longTable(n int, rows func(*longTable)) {
-	table := longTable{rows: n + 1}
-	rows(&table)
-	table.print(p.out)
-}
+// row writes the cells of a row.
+func row(w io.Writer, cells ...string) { fmt.Fprintln(w, strings.Join(cells, "\t")) }
 
-// longTable collects the rows of a table.
-type longTable struct {
-	rows   int    // about how many there will be
-	widths []int  // of the columns, in characters
-	text   []byte // of all cells, one after the other
-	cells  []tableCell
-}
-
-type tableCell struct{ end, width int } // end: in the text; width: in characters
-
-func (l *longTable) row(cells ...string) {
-	if l.widths == nil {
-		const inRow = 72 // about so many bytes
-		l.widths, l.cells, l.text = make([]int, len(cells)), make([]tableCell, 0, l.rows*len(cells)), make([]byte, 0, l.rows*inRow)
-	}
-	for i, cell := range cells {
-		width := utf8.RuneCountInString(cell)
-		l.widths[i] = max(l.widths[i], width)
-		l.text = append(l.text, cell...)
-		l.cells = append(l.cells, tableCell{len(l.text), width})
-	}
-}
-
-func (l *longTable) print(out io.Writer) {
-	var line []byte
-	from := 0
-	for row := range slices.Chunk(l.cells, max(1, len(l.widths))) {
-		line = append(line[:0], tableIndent...)
-		for i, cell := range row {
-			if i > 0 {
-				line = append(line, strings.Repeat(" ", l.widths[i-1]-row[i-1].width+betweenCols)...)
-			}
-			line = append(line, l.text[from:cell.end]...)
-			from = cell.end
-		}
-		out.Write(append(line, '\n'))
-	}
-}
-
-// onlyFirst names the first of several rows.
+// onlyFirst returns the text for the first of several rows, "" for the others.
 func onlyFirst(i int, text string) string {
 	if i == 0 {
 		return text
 	}
 	return ""
+}
+
+// listed writes lines as rows, the first of them with a name.
+func listed(w io.Writer, name string, lines []string) {
+	for i, line := range lines {
+		row(w, onlyFirst(i, name), line)
+	}
 }

@@ -3,12 +3,11 @@ package text
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"flicktally/sim/season"
 )
 
-// Season writes the readable report of a season.
+// Season writes the report of a season.
 func (p *Printer) Season(s *season.Season) {
 	p.Heading(s.Title())
 	fmt.Fprintln(p.out, s.Verdict())
@@ -22,8 +21,9 @@ func (p *Printer) Season(s *season.Season) {
 			continue
 		}
 		p.Table(func(w io.Writer) {
-			for _, row := range append([][]string{part.Columns}, part.Rows...) {
-				fmt.Fprintln(w, strings.Join(row, "\t"))
+			row(w, part.Columns...)
+			for _, cells := range part.Rows {
+				row(w, cells...)
 			}
 		})
 	}

@@ -15,12 +15,9 @@ import (
 
 // A flight with many flicks is summed up, so that its verdict and its findings
 // fit on one screen.
-
-// The most rows that the lists of a short flight have, and the most items of a
-// list in running text.
 const (
-	fewRows  = 5
-	fewItems = 24
+	fewRows  = 5  // at most, in the lists of a short flight
+	fewItems = 24 // at most, in a list in running text
 )
 
 // isShort reports whether every flick and take of a flight is listed by
@@ -33,7 +30,7 @@ func (p *Printer) printSums(r *sim.Replay) {
 	if len(r.Flicks) > fewItems {
 		flicks = strings.Join(flicksByOutcome(r), "; ")
 	}
-	p.sum("flicks", flicks+heldWhereToggled(r)+" (each: --full)")
+	p.sum("flicks", flicks+heldWhereToggled(r)+" (--full lists each)")
 	switch {
 	case len(r.Takes) == 0:
 		p.sum("takes", "none")
@@ -146,7 +143,8 @@ func heldWhereToggled(r *sim.Replay) string {
 	return text
 }
 
-// joinStrays joins runs of clips that are no take: those of earlier flights.
+// joinStrays joins runs of clips that match no take, such as those of earlier
+// flights.
 func joinStrays(rows []belief.ClipRow) []belief.ClipRow {
 	var joined []belief.ClipRow
 	for len(rows) > 0 {
@@ -170,7 +168,7 @@ func joinStrays(rows []belief.ClipRow) []belief.ClipRow {
 	return joined
 }
 
-// cutLong cuts each list of lines under one name to a few.
+// cutLong shortens each list of lines under one name to a few.
 func cutLong(lines []belief.Line) []belief.Line {
 	var cut []belief.Line
 	for len(lines) > 0 {
@@ -179,7 +177,7 @@ func cutLong(lines []belief.Line) []belief.Line {
 			n++
 		}
 		if n > fewRows+1 {
-			cut = append(append(cut, lines[:fewRows]...), belief.Line{Text: fmt.Sprintf("and %d more (each: --full)", n-fewRows)})
+			cut = append(append(cut, lines[:fewRows]...), belief.Line{Text: fmt.Sprintf("and %d more (--full lists each)", n-fewRows)})
 		} else {
 			cut = append(cut, lines[:n]...)
 		}
@@ -188,8 +186,8 @@ func cutLong(lines []belief.Line) []belief.Line {
 	return cut
 }
 
-// joinAlike joins findings of one code to the first of them where there are many,
-// and says when the others were.
+// joinAlike keeps only the first of many findings with one code, and returns the
+// times of the others.
 func joinAlike(findings []tell.Finding) (joined []tell.Finding, again map[tell.Code][]string) {
 	count, again := map[tell.Code]int{}, map[tell.Code][]string{}
 	for _, f := range findings {
@@ -216,6 +214,15 @@ func takeSum(t sim.Take) string {
 	return text
 }
 
+// spansText lists spans by their clock times.
+func spansText(spans []sim.Span) string {
+	texts := make([]string, len(spans))
+	for i, s := range spans {
+		texts[i] = s.From.Clock() + " to " + s.To.Clock()
+	}
+	return strings.Join(texts, ", ")
+}
+
 // missedSum says when the craft was armed and nothing was recorded.
 func missedSum(r *sim.Replay) string {
 	missed := r.Armed.Missed(r.Takes)
@@ -225,17 +232,10 @@ func missedSum(r *sim.Replay) string {
 	case len(missed) == 0:
 		return "nothing while armed"
 	}
-	var spans []string
-	longest := missed[0]
-	for _, m := range missed {
-		spans = append(spans, m.From.Clock()+" to "+m.To.Clock())
-		if m.Length() > longest.Length() {
-			longest = m
-		}
+	if len(missed) <= fewRows {
+		return spansText(missed)
 	}
-	if len(spans) <= fewRows {
-		return strings.Join(spans, ", ")
-	}
+	longest := slices.MaxFunc(missed, func(a, b sim.Span) int { return cmp.Compare(a.Length(), b.Length()) })
 	return fmt.Sprintf("%s in %d stretches, the longest %s from %s on", (r.Armed.Armed - r.Armed.Recorded).Readable(),
 		len(missed), longest.Length().Readable(), longest.From.Clock())
 }

@@ -10,21 +10,21 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Window writes what trials show of a camera's press window, what to try next
-// towards the goal, and what goes into the rig file.
+// Window writes what trials show about a camera's press window, what to try next
+// to reach the goal, and what goes into the rig file.
 func (p *Printer) Window(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 	p.Heading("press window from " + tell.Counted(len(w.Trials), "trial", "trials"))
 	thresholds := []fit.Threshold{w.MinPress, w.LongPress}
 	p.Table(func(rows io.Writer) {
-		fmt.Fprintln(rows, "threshold\trange\tmost likely\tfrom")
+		row(rows, "threshold", "range", "most likely", "from")
 		for _, threshold := range thresholds {
-			fmt.Fprintf(rows, "%s\t%s\t%s\t%s\n", threshold.Name, threshold.RangeText(), threshold.BestText(), w.Evidence(threshold))
+			row(rows, string(threshold.Name), threshold.RangeText(), threshold.BestText(), w.Evidence(threshold))
 		}
 	})
 	for _, threshold := range thresholds {
 		for _, line := range []string{w.SecondOpinion(threshold), w.Contradiction(threshold)} {
 			if line != "" {
-				fmt.Fprintln(p.out, "  "+line)
+				fmt.Fprintln(p.out, tableIndent+line)
 			}
 		}
 	}
@@ -32,7 +32,7 @@ func (p *Printer) Window(w fit.Window, goal fit.Goal, camera sim.CameraSpec) {
 	p.printForRig(w, camera)
 }
 
-// printNext says what to try next, or what is left when no trial is.
+// printNext says what to try next, or what is left open if no trial is left.
 func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 	fmt.Fprintln(p.out)
 	if next, more := w.Next(goal); more {
@@ -45,7 +45,7 @@ func (p *Printer) printNext(w fit.Window, goal fit.Goal) {
 			tell.Counted(len(w.Trials), "trial", "trials"), threshold.RangeText())
 	}
 	if len(left) > 0 {
-		fmt.Fprintln(p.out, "More trials narrow it further: --trials allows them.")
+		fmt.Fprintln(p.out, "More trials narrow this further: raise --trials.")
 		fmt.Fprintln(p.out)
 	}
 }
@@ -63,7 +63,7 @@ func (p *Printer) printForRig(w fit.Window, camera sim.CameraSpec) {
 	if len(known) == 0 {
 		return
 	}
-	p.Heading("for the rig file: wider, as a threshold may jitter from press to press")
+	p.Heading("for the rig file: wider, since a threshold may jitter from press to press")
 	p.printRanges(known)
 	if len(missing) == 0 {
 		for _, k := range known {
@@ -91,20 +91,20 @@ func togglesText(camera sim.CameraSpec) string {
 	return fmt.Sprintf("a hold from %s to less than %s toggles", zone.From.Rounded(), zone.To.Rounded())
 }
 
-// FoundWindow writes what the clips of flights show of the press window.
+// FoundWindow writes what the clips of flights show about the press window.
 func (p *Printer) FoundWindow(flights []flight.Flight, found []flight.Found, known []fit.Known) {
 	for _, line := range flights[0].Card {
 		fmt.Fprintln(p.out, line)
 	}
 	p.Heading(fmt.Sprintf("press window from %s and %s", tell.Counted(len(flights), "flight", "flights"), tell.Counted(len(flights[0].Clips), "clip", "clips")))
 	p.Table(func(rows io.Writer) {
-		fmt.Fprintln(rows, "threshold\tstill possible\tlooked for")
+		fmt.Fprintln(rows, "threshold\tstill possible\tsearched")
 		for _, of := range found {
-			text := "the clips do not tell"
+			text := "not narrowed"
 			if of.Narrowed() {
 				text = of.Range.Outward(sim.Millisecond).Rounded()
 			}
-			fmt.Fprintf(rows, "%s\t%s\t%s\n", of.Name, text, of.Asked.Rounded())
+			row(rows, string(of.Name), text, of.Asked.Rounded())
 		}
 	})
 	if len(known) > 0 {

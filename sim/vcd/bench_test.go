@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// bigDump is a capture of a wire among seven busy ones and a bus.
+// bigDump returns a capture of a wire among seven busy ones and a bus.
 func bigDump(size int) []byte {
 	var b bytes.Buffer
 	b.WriteString("$timescale 10 ns $end $scope module lake $end $var wire 1 ! SHUTTER $end ")

@@ -11,9 +11,8 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// Whatever the bytes: no panic, samples in order of time, levels that change,
-// and an error that has its place in the file and nothing that a terminal would
-// act on.
+// Whatever the bytes, there is no panic, the samples are in order of time, the
+// levels change, and an error has its place in the file and is printable.
 func FuzzReader(f *testing.F) {
 	f.Add([]byte(standardExample))
 	f.Add([]byte(twoCameras))

@@ -13,8 +13,8 @@ import (
 )
 
 // TestIndependentReader lets a general-purpose instrument program, Debian's
-// sigrok-cli, measure the pulses of a dump and write a dump of its own, which
-// is read back. It runs where that is installed.
+// sigrok-cli, measure the pulses of a dump and write a dump of its own, which is
+// read back. It is skipped if that is not installed.
 func TestIndependentReader(t *testing.T) {
 	if _, err := exec.LookPath("sigrok-cli"); err != nil {
 		t.Skip("no sigrok-cli here: ", err)

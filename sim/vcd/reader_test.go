@@ -22,8 +22,8 @@ type at struct {
 	level sim.PulseWidth
 }
 
-// readAll returns the samples without those that only say that the old level was
-// there until a change.
+// readAll returns the samples without those that repeat the old level right before
+// a change.
 func readAll(r *Reader) ([]at, error) {
 	all, err := readEvery(r)
 	var kept []at
@@ -150,7 +150,7 @@ func TestReaderStandardExample(t *testing.T) {
 	requireReads(t, standardExample, "NET2", []at{{0, absent}, {5, 2000}, {500, absent}, {1500, 2000}, {1510, 2000}})
 }
 
-// dump makes a capture of the wire ! with a body.
+// dump returns a capture of the wire ! with a body.
 func dump(timescale, body string) string {
 	return "$timescale " + timescale + " $end $scope module lake $end $var wire 1 ! SHUTTER $end $upscope $end $enddefinitions $end\n" + body
 }
@@ -300,7 +300,7 @@ func TestReaderErrors(t *testing.T) {
 	})
 }
 
-// A change lies between two moments that the capture can tell apart.
+// A change lies between two successive moments of the capture.
 func TestReaderBoundsChangesByTheStep(t *testing.T) {
 	for scale, step := range map[string]sim.Micros{"1 s": 1e6, "100 ms": 1e5, "1 ms": 1000, "10 us": 10, "1 us": 1, "100 ns": 1, "1 fs": 1} {
 		t.Run(scale, func(t *testing.T) {

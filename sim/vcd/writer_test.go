@@ -47,8 +47,8 @@ $end
 `, out.String())
 }
 
-// A pulse that ends where the log ends must still be followed by a time:
-// readers do not show it otherwise.
+// A time must follow a pulse that ends with the log: otherwise readers do not show
+// it.
 func TestWriteClosesBehindTheLastChange(t *testing.T) {
 	var out bytes.Buffer
 	lane := sim.Lane{Initial: true, Edges: []sim.Edge{{At: 50}}}
@@ -66,7 +66,7 @@ func TestCodesAreDistinctAndPrintable(t *testing.T) {
 	}
 }
 
-// What is written reads back the same, whichever of many lanes is asked for.
+// Each of many lanes reads back as it was written.
 func TestWriteReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		end := sim.Micros(rapid.IntRange(1, 300).Draw(t, "end"))

@@ -32,7 +32,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 	t.Helper()
 	d, err := trainer.New(s)
 	require.NoError(t, err)
-	k, err := j.Begin(d, keys, at)
+	keep, err := j.Begin(d, keys, at)
 	require.NoError(t, err)
 	now := sim.Micros(0)
 	d.Start(now, 1000)
@@ -40,7 +40,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 		for end := now + for_; now < end; {
 			now = min(end, now+10*ms)
 			d.Tick(now)
-			require.NoError(t, k.Keep())
+			require.NoError(t, keep())
 		}
 	}
 	for _, hold := range holds {
@@ -55,7 +55,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 	}
 	wait(100 * ms)
 	d.Stop(now)
-	require.NoError(t, k.Keep())
+	require.NoError(t, keep())
 	return d
 }
 

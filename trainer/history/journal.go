@@ -161,8 +161,8 @@ func lastLineEnd(f io.ReaderAt, size int64) (int64, error) {
 	return 0, nil
 }
 
-// Keeper writes down one drill while it runs.
-type Keeper struct {
+// keeper writes one drill to the journal while it runs.
+type keeper struct {
 	journal               *Journal
 	drill                 *trainer.Drill
 	id                    string
@@ -170,25 +170,24 @@ type Keeper struct {
 	runs, flicks, results int // written
 }
 
-// Begin writes down that a drill begins, at a time of the calendar, and returns
-// its keeper.
-func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (*Keeper, error) {
+// Begin writes the start of a drill, at a time of the calendar. keep writes what is
+// new in the drill; call it after every call of the drill.
+func (j *Journal) Begin(d *trainer.Drill, c Context, at time.Time) (keep func() error, err error) {
 	id := make([]byte, 4)
 	rand.Read(id) // never fails
 	at = at.UTC().Round(time.Microsecond)
-	k := &Keeper{journal: j, drill: d, context: c, id: at.Format("20060102T150405Z") + "-" + hex.EncodeToString(id)}
-	return k, j.append(k.line(record{Type: typeDrill, Begin: newDrillPart(d, at)}))
+	k := &keeper{journal: j, drill: d, context: c, id: at.Format("20060102T150405Z") + "-" + hex.EncodeToString(id)}
+	return k.keep, j.append(k.line(record{Type: typeDrill, Begin: newDrillPart(d, at)}))
 }
 
 // line returns a line of the drill with the given part.
-func (k *Keeper) line(r record) []byte {
+func (k *keeper) line(r record) []byte {
 	r.Schema, r.Drill, r.Context = schema, k.id, k.context
 	return encode(r)
 }
 
-// Keep writes down what is new in the drill. Call it after every call of the
-// drill: without news it does nothing.
-func (k *Keeper) Keep() error {
+// keep writes what is new in the drill.
+func (k *keeper) keep() error {
 	runs, flicks, results := k.drill.Runs(), k.drill.Flicks(), k.drill.Results()
 	var lines []byte
 	for _, run := range runs[k.runs:] {

@@ -78,14 +78,10 @@ func (p Profile) firstFlicks() (rate stat.Rate) {
 	return rate
 }
 
-// Begin writes down that a drill begins now, and returns a function to call
-// after every call of the drill, which writes what is new.
+// Begin writes the start of a drill now. keep writes what is new in the drill; call it
+// after every call of the drill.
 func (n *Notebook) Begin(d *trainer.Drill) (keep func() error, err error) {
 	c := n.context
 	c.Resolution = d.Setup().Resolution
-	k, err := n.journal.Begin(d, c, n.now())
-	if err != nil {
-		return nil, err
-	}
-	return k.Keep, nil
+	return n.journal.Begin(d, c, n.now())
 }

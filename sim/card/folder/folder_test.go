@@ -60,7 +60,7 @@ func TestRead(t *testing.T) {
 	require.Empty(t, none)
 }
 
-// listing tells of every file its name, size and times.
+// listing lists the name, size and times of every file.
 func listing(t *testing.T, root string) string {
 	var b strings.Builder
 	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
@@ -72,7 +72,7 @@ func listing(t *testing.T, root string) string {
 	return b.String()
 }
 
-// fill makes a card with so many videos.
+// fill makes a card with some videos.
 func fill(t testing.TB, files int) string {
 	root := t.TempDir()
 	for n := range files {
@@ -82,7 +82,7 @@ func fill(t testing.TB, files int) string {
 	return root
 }
 
-// TestALargeCard: all clips of a card are read, and in the order of their times.
+// TestALargeCard: all clips of a card are read, in the order of their times.
 func TestALargeCard(t *testing.T) {
 	files, err := Read(fill(t, 1500))
 	require.NoError(t, err)

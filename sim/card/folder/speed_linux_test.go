@@ -10,7 +10,7 @@ import (
 	"flicktally/sim/card"
 )
 
-// BenchmarkRead reads a card of 10,000 files, and tells the processor time of it.
+// BenchmarkRead reads a card of 10,000 files, and reports the processor time.
 func BenchmarkRead(b *testing.B) {
 	root := fill(b, 10_000)
 	began := processorTime(b)

@@ -26,8 +26,8 @@ func TestEveryCommonRigIsSound(t *testing.T) {
 	require.ErrorContains(t, err, starter.Names())
 }
 
-// TestAskTakesAnswers: what cannot be right is asked again; Enter takes the
-// proposal.
+// TestAskTakesAnswers: a question is repeated until the answer is possible; Enter
+// takes the proposal.
 func TestAskTakesAnswers(t *testing.T) {
 	var prompts, notes strings.Builder
 	note := func(format string, args ...any) { fmt.Fprintf(&notes, format+"\n", args...) }

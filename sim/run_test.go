@@ -37,9 +37,9 @@ func TestCameraComparesWhatIsPending(t *testing.T) {
 	require.Equal(t, []Micros{91000, 92000, 300000}, withLong)
 }
 
-// TestCameraTellsWhatDecides: moving a threshold past the nearest moment that
-// it was compared with is the first move that changes anything (M9).
-func TestCameraTellsWhatDecides(t *testing.T) {
+// TestCameraReportsWhatDecides: moving a threshold past the nearest moment that it
+// was compared with is the first move that changes anything (M9).
+func TestCameraReportsWhatDecides(t *testing.T) {
 	spec := DefaultRig().Camera
 	wire := Lane{Edges: []Edge{{At: 1000, Pressed: true}, {At: 91000}}}
 	nearest := Never
