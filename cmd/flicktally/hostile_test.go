@@ -102,14 +102,14 @@ func hostileJournal(t *testing.T, folder string) {
 	require.NoError(t, err)
 	d, err := trainer.New(trainer.Setup{Kind: trainer.KindFlick, Rig: sim.DefaultRig(), Seed: 1})
 	require.NoError(t, err)
-	k, err := j.Begin(d, history.Context{Device: hostile, RigName: hostile, RigHash: history.RigHash(sim.DefaultRig()), Version: hostile}, time.Unix(1e9, 0))
+	keep, err := j.Begin(d, history.Context{Device: hostile, RigName: hostile, RigHash: history.RigHash(sim.DefaultRig()), Version: hostile}, time.Unix(1e9, 0))
 	require.NoError(t, err)
 	d.Start(0, 1000)
 	for now := 4 * sim.Second; now < 100*sim.Second; now += 4 * sim.Second {
 		d.Move(now, 2000)
 		d.Move(now+300*sim.Millisecond, 1000)
 		d.Tick(now + sim.Second)
-		require.NoError(t, k.Keep())
+		require.NoError(t, keep())
 	}
 	file, err := os.OpenFile(j.File(), os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)

@@ -45,12 +45,12 @@ func writePractice(folder string, check func(error)) {
 				Kind: kind, Rig: rig, Seed: uint64(2*i + j), Past: profile().Past(now), Cold: j == 0, Resolution: 2 * sim.Millisecond,
 			})
 			check(err)
-			keeper, err := journal.Begin(d, history.Context{
+			keep, err := journal.Begin(d, history.Context{
 				Device: "keyboard", RigName: rig.Name, RigHash: history.RigHash(rig), Version: "test", Resolution: 2000,
 			}, now.Add(time.Duration(j)*5*time.Minute))
 			check(err)
 			pilot.do(d)
-			check(keeper.Keep())
+			check(keep())
 		}
 		pilot.spread *= 0.7
 	}
@@ -92,10 +92,10 @@ func TestTheLogOfADrillReplaysToItsVerdicts(t *testing.T) {
 		require.NoError(t, err)
 		journal, err := history.Open(folder)
 		require.NoError(t, err)
-		keeper, err := journal.Begin(d, history.Context{}, time.Unix(1749000000, 0))
+		keep, err := journal.Begin(d, history.Context{}, time.Unix(1749000000, 0))
 		require.NoError(t, err)
 		flickAtRandom(d, rng)
-		require.NoError(t, keeper.Keep())
+		require.NoError(t, keep())
 		h, err := journal.Read()
 		require.NoError(t, err)
 		require.NoError(t, os.Remove(journal.File()))

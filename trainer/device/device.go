@@ -1,8 +1,8 @@
 // Package device opens a transmitter on USB, which appears as a game
 // controller, and reads its moves. On Linux it reads an event device with the
 // kernel's times, or the older joystick interface, stamped when read; on
-// Windows it polls the system's joystick every millisecond. On other systems
-// [Open] and listAll fail.
+// Windows it polls the system's joystick every millisecond. On other systems [Open]
+// returns an error.
 //
 // All times are on the clock of [Now].
 package device
@@ -15,8 +15,7 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// errUnplugged says that the device is gone. It can be opened again once it is
-// back.
+// errUnplugged says that the device was unplugged.
 var errUnplugged = errors.New("the transmitter was unplugged")
 
 // Info is a device that can be opened.
@@ -32,17 +31,15 @@ type Device struct {
 	file    io.ReadCloser
 	decoder joystick.Decoder
 	buf     []byte
-	initial []joystick.Move // positions of the controls when opened, until delivered
-	// state reads the positions of the controls; nil if they come by
-	// themselves.
+	initial []joystick.Move // positions of the controls when opened, for the first Next
+	// state reads the positions of the controls; nil if the kernel sends them.
 	state func(at sim.Micros) ([]joystick.Move, error)
 }
 
-// Next waits for the next moves, which are valid until the next call. At first,
-// and again after moves were missed, it returns the positions of all controls
-// as initial moves. It returns errUnplugged when the device disappears, io.EOF
-// at the end of a pipe, and os.ErrClosed after Close, which another goroutine
-// may call.
+// Next waits for the next moves, which are valid until the next call. The first call,
+// and the one after missed moves, returns the positions of all controls as initial
+// moves. The error is errUnplugged if the device was unplugged, io.EOF at the end of a
+// pipe, and os.ErrClosed after Close, which another goroutine may call.
 func (d *Device) Next() ([]joystick.Move, error) {
 	if moves := d.initial; len(moves) > 0 {
 		d.initial = nil
@@ -68,5 +65,5 @@ func (d *Device) Next() ([]joystick.Move, error) {
 	}
 }
 
-// Close closes the device and ends a waiting Next.
+// Close closes the device. A Next that waits returns.
 func (d *Device) Close() error { return d.file.Close() }

@@ -35,8 +35,8 @@ var native = joystick.Layout{LongSize: int(unsafe.Sizeof(uintptr(0))), Order: bi
 const inputFolder = "/dev/input"
 
 // listAll returns the connected transmitters and other game controllers, event
-// devices first. A device that may not be opened is left out; if there is no
-// other, that is the error.
+// devices first. It leaves out a device that it may not open; the error says so if
+// there is no other.
 func listAll() ([]Info, error) { return list(inputFolder) }
 
 func list(folder string) ([]Info, error) {
@@ -63,9 +63,8 @@ func list(folder string) ([]Info, error) {
 	return found, nil
 }
 
-// Open opens the device at a path, or with "" the first of listAll. A pipe or a
-// file with such records works too: it is read as joystick records if its name
-// begins with "js", else as event records.
+// Open opens the device at a path, or with "" the first one found. A pipe or a file is
+// read as joystick records if its name starts with "js", else as event records.
 func Open(path string) (*Device, error) {
 	if path == "" {
 		all, err := listAll()
@@ -125,7 +124,7 @@ func (d *Device) beginEvents(f *os.File) error {
 	return err
 }
 
-// explainOpen says what to do about a device that cannot be opened.
+// explainOpen adds a hint to an error of opening a device.
 func explainOpen(path string, err error) error {
 	if errors.Is(err, fs.ErrPermission) {
 		return problem.Hinted(err, "the group that owns it may read it: see ls -l "+excerpt.Printable(path))
@@ -133,7 +132,7 @@ func explainOpen(path string, err error) error {
 	return err
 }
 
-// explain distinguishes an unplugged device from other failures.
+// explain returns errUnplugged for the error of an unplugged device.
 func explain(err error) error {
 	if errors.Is(err, unix.ENODEV) {
 		return errUnplugged

@@ -9,16 +9,13 @@ import (
 	"flicktally/sim"
 )
 
-// errUnsupported says that this system has no input devices that can be read.
+// errUnsupported says that transmitters cannot be read on this system.
 var errUnsupported = errors.New("reading a transmitter on USB works on Linux and Windows only; the keyboard works everywhere")
 
 var began = time.Now()
 
 // Now returns the time since the program began.
 func Now() sim.Micros { return sim.Micros(time.Since(began) / time.Microsecond) }
-
-// listAll returns errUnsupported.
-func listAll() ([]Info, error) { return nil, errUnsupported }
 
 // Open returns errUnsupported.
 func Open(string) (*Device, error) { return nil, errUnsupported }

@@ -35,7 +35,7 @@ var (
 	})
 )
 
-// must panics if the system lacks what every version of it has.
+// must panics if a call failed that cannot fail.
 func must(ok, _ uintptr, err error) {
 	if ok == 0 {
 		panic("internal error: the monotonic clock: " + err.Error())
@@ -123,18 +123,18 @@ func (p *place) ask(id uintptr) error {
 	*(*uint32)(unsafe.Pointer(&p[4])) = everything
 	code, _, _ := joyPosEx.Call(id, uintptr(unsafe.Pointer(p)))
 	if code != 0 {
-		return errUnplugged // the only reason for a failure after the start
+		return errUnplugged // the only error after the start
 	}
 	return nil
 }
 
 // listAll returns the transmitters and other game controllers that are plugged in.
-// A path is the system's joystick number, from 1.
+// Their paths are the system's joystick numbers, from 1.
 func listAll() ([]Info, error) {
 	if winmm.Load() != nil {
 		return nil, errors.New("this system has no winmm.dll, through which joysticks are read")
 	}
-	joyChanged.Call(0) // otherwise new devices are not seen
+	joyChanged.Call(0) // otherwise new devices are not listed
 	devices, _, _ := joyNumDevs.Call()
 	var found []Info
 	for id := range devices {
@@ -149,7 +149,7 @@ func listAll() ([]Info, error) {
 	return found, nil
 }
 
-// Open opens the joystick of a number, or with "" the first of listAll.
+// Open opens the joystick with a number, or with "" the first one found.
 func Open(path string) (*Device, error) {
 	all, err := listAll()
 	if err != nil {
@@ -176,7 +176,7 @@ func open(info Info) (*Device, error) {
 	if !ok {
 		return nil, errUnplugged
 	}
-	beginPeriod.Call(1) // sleeps of a millisecond last about that
+	beginPeriod.Call(1) // makes sleeps of a millisecond about that long
 	return &Device{
 		Info: info, file: newPoller(id), buf: make([]byte, joystick.PositionSize),
 		decoder: joystick.NewPositions(c.ranges(), int(c.Buttons)),

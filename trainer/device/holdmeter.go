@@ -12,16 +12,16 @@ type HoldMeter struct {
 	device *Device
 	spec   sim.SwitchSpec
 	which  joystick.Control
-	moves  chan joystick.Move // read promptly, so that their times are right
-	done   chan struct{}
-	failed error // why moves was closed
+	moves  chan joystick.Move
+	done   chan struct{} // closed by Close: read stops, even where moves is full
+	failed error         // why moves was closed
 }
 
-// manyMoves is more than come between two flicks, so that none waits to be read
-// and gets a late time.
+// manyMoves is more than come between two flicks, so that every move is read, and its
+// time taken, at once.
 const manyMoves = 1 << 14
 
-// NewHoldMeter returns a meter of the flicks of a switch, which Find finds. The
+// NewHoldMeter returns a meter of flicks, for the switch that Find or Use sets. The
 // meter closes the device.
 func NewHoldMeter(d *Device, spec sim.SwitchSpec) *HoldMeter {
 	m := &HoldMeter{device: d, spec: spec, moves: make(chan joystick.Move, manyMoves), done: make(chan struct{})}
@@ -29,7 +29,7 @@ func NewHoldMeter(d *Device, spec sim.SwitchSpec) *HoldMeter {
 	return m
 }
 
-// Control returns the switch that is measured.
+// Control returns the switch.
 func (m *HoldMeter) Control() joystick.Control { return m.which }
 
 // Close closes the transmitter.
@@ -56,10 +56,10 @@ func (m *HoldMeter) read() {
 	}
 }
 
-// Use sets the control to measure.
+// Use sets the switch.
 func (m *HoldMeter) Use(named joystick.Control) { m.which = named }
 
-// Find waits for a flick of the switch to measure.
+// Find waits for a flick, and sets the switch to the control that made it.
 func (m *HoldMeter) Find() error {
 	var finder joystick.Finder
 	for move := range m.moves {
@@ -71,8 +71,8 @@ func (m *HoldMeter) Find() error {
 	return m.lost()
 }
 
-// Measure waits for the next flick and returns how long it was held. A flick
-// that began before does not count.
+// Measure waits for the next flick and returns its hold. A flick that began before
+// the call does not count.
 func (m *HoldMeter) Measure() (sim.Micros, error) {
 	from := Now()
 	selector := sim.NewSelector(m.spec, sim.SignalLossSpec{StaleAfter: sim.MaxDuration, Then: sim.LossHold})

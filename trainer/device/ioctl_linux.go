@@ -12,7 +12,7 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// inputInterface is the interface behind a file.
+// inputInterface is the kernel's interface of a file.
 type inputInterface int
 
 const (
@@ -67,8 +67,7 @@ const (
 // axisInfo is struct input_absinfo.
 type axisInfo struct{ Value, Minimum, Maximum, Fuzz, Flat, Resolution int32 }
 
-// ask makes a request. It borrows the descriptor, so that the file stays with
-// Go's poller.
+// ask makes a request. It uses the descriptor without taking it from Go's poller.
 func ask(f *os.File, request uintptr, argument unsafe.Pointer) error {
 	raw, err := f.SyscallConn()
 	if err != nil {
@@ -168,7 +167,7 @@ func controlsOf(f *os.File) ([]joystick.Control, map[uint16]joystick.Range, erro
 	return controls, ranges, nil
 }
 
-// isSet looks into a bitmap of the kernel's longs.
+// isSet reports whether a bit is set in a bitmap of the kernel's longs.
 func isSet(bitmap []uint, n uint16) bool { return bitmap[n/bits.UintSize]>>(n%bits.UintSize)&1 != 0 }
 
 // positions reads the positions of the controls.

@@ -13,7 +13,7 @@ import (
 	"flicktally/sim/joystick"
 )
 
-// Transmitter is a device that may be unplugged and come back.
+// Transmitter is a device that may be unplugged and plugged in again.
 type Transmitter struct {
 	*Device
 	Asked   string            // the requested path; "" = the first found
@@ -22,18 +22,18 @@ type Transmitter struct {
 
 // What [Transmitter.Feed] posts.
 type (
-	// Moves are moves of its controls, on the clock of [Now], which shows Now.
+	// Moves are moves of its controls. Now is the current time of [Now].
 	Moves struct {
 		Now   sim.Micros
 		Moves []joystick.Move
 	}
-	// Gone says that the transmitter is gone, and why.
+	// Gone says that the transmitter was unplugged, or why it cannot be read.
 	Gone struct{ Reason error }
-	// Back says that it is back.
+	// Back says that the transmitter is back.
 	Back struct{}
 )
 
-// Called returns the transmitter's name for the journal and the screens.
+// Called returns the transmitter's name for journals and screens.
 func (t *Transmitter) Called() string {
 	if t.Name != "" {
 		return excerpt.Printable(t.Name)
@@ -41,7 +41,7 @@ func (t *Transmitter) Called() string {
 	return excerpt.Printable(filepath.Base(t.Path))
 }
 
-// lookAgain is the interval at which an unplugged transmitter is looked for.
+// lookAgain is how often an unplugged transmitter is looked for.
 const lookAgain = time.Second
 
 // Feed posts the transmitter's [Moves], [Gone] and [Back] until the context is

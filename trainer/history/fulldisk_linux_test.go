@@ -19,7 +19,7 @@ func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
 	require.NoError(t, err)
 	d, err := trainer.New(trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1})
 	require.NoError(t, err)
-	k, err := j.Begin(d, keys, morning)
+	keep, err := j.Begin(d, keys, morning)
 	require.NoError(t, err)
 	d.Start(0, 1000)
 	now := sim.Micros(0)
@@ -32,19 +32,19 @@ func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
 		}
 	}
 	flicks(1)
-	require.NoError(t, k.Keep())
+	require.NoError(t, keep())
 	before, err := os.ReadFile(j.File())
 	require.NoError(t, err)
 
 	filler := smalldisk.Fill(t, disk, 0)
 	flicks(8) // more than what is left of the journal's last page
-	require.ErrorContains(t, k.Keep(), "write practice journal: write "+j.File()+": no space left on device")
+	require.ErrorContains(t, keep(), "write practice journal: write "+j.File()+": no space left on device")
 	full, err := os.ReadFile(j.File())
 	require.NoError(t, err)
 	require.Equal(t, string(before), string(full))
 
 	require.NoError(t, os.Remove(filler))
-	require.NoError(t, k.Keep())
+	require.NoError(t, keep())
 	h := read(t, j)
 	require.Empty(t, h.Damage)
 	require.Len(t, h.Drills[0].Flicks, 9)

@@ -32,7 +32,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 	t.Helper()
 	d, err := trainer.New(s)
 	require.NoError(t, err)
-	k, err := j.Begin(d, keys, at)
+	keep, err := j.Begin(d, keys, at)
 	require.NoError(t, err)
 	now := sim.Micros(0)
 	d.Start(now, 1000)
@@ -40,7 +40,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 		for end := now + for_; now < end; {
 			now = min(end, now+10*ms)
 			d.Tick(now)
-			require.NoError(t, k.Keep())
+			require.NoError(t, keep())
 		}
 	}
 	for _, hold := range holds {
@@ -55,7 +55,7 @@ func practise(t testing.TB, j *Journal, s trainer.Setup, at time.Time, holds ...
 	}
 	wait(100 * ms)
 	d.Stop(now)
-	require.NoError(t, k.Keep())
+	require.NoError(t, keep())
 	return d
 }
 
@@ -163,13 +163,13 @@ func TestDamagedLinesAreToldNotLost(t *testing.T) {
 		{"sum", func(l []byte) []byte { return append(l[:len(l)-8:len(l)-8], "zz\"}\n"...) }, "want eight hexadecimal digits"},
 		{"empty", func([]byte) []byte { return []byte("\n") }, "found no check sum"},
 		{"schema", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"schema":1`), []byte(`"schema":2`), 1)) }, "found schema 2, want 1"},
-		{"other drill", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"drill":"2`), []byte(`"drill":"3`), 1)) }, "whose beginning is missing"},
+		{"other drill", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"drill":"2`), []byte(`"drill":"3`), 1)) }, "whose start is missing"},
 		{"part", func(l []byte) []byte {
 			return resum(bytes.Replace(l, []byte(`"type":"flick"`), []byte(`"type":"trial"`), 1))
-		}, "without what belongs to it"},
+		}, "without its part"},
 		{"type", func(l []byte) []byte {
 			return resum(bytes.Replace(l, []byte(`"type":"flick"`), []byte(`"type":"flock"`), 1))
-		}, "without what belongs to it"},
+		}, "without its part"},
 	} {
 		damaged := append([][]byte{}, lines...)
 		const flick2 = 4 // drill, run, flick, trial, flick

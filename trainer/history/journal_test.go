@@ -34,7 +34,7 @@ func practiseForEver(folder string) {
 		if err != nil {
 			panic(err)
 		}
-		k, err := j.Begin(d, keys, morning)
+		keep, err := j.Begin(d, keys, morning)
 		if err != nil {
 			panic(err)
 		}
@@ -43,7 +43,7 @@ func practiseForEver(folder string) {
 			d.Move(now, 2000)
 			d.Move(now+300*ms, 1000)
 			d.Tick(now + sec)
-			if err := k.Keep(); err != nil {
+			if err := keep(); err != nil {
 				panic(err)
 			}
 			os.Stdout.WriteString(".\n")

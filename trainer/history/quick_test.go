@@ -39,7 +39,7 @@ func TestQuickReadsWhatIsWritten(t *testing.T) {
 	count := rapid.IntRange(-3, 5000)
 	rapid.Check(t, func(t *rapid.T) {
 		q := newQuick()
-		k := Keeper{id: name.Draw(t, "id"), context: Context{
+		k := keeper{id: name.Draw(t, "id"), context: Context{
 			name.Draw(t, "device"), name.Draw(t, "rig"), name.Draw(t, "hash"), name.Draw(t, "version"), us(t),
 		}}
 		f := trainer.Flick{

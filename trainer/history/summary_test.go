@@ -196,7 +196,7 @@ func longJournal(t testing.TB, flicks int) *Journal {
 	var lines []byte
 	for n := range flicks {
 		began := morning.UTC().Add(time.Duration(n-n%aDrill) * 15 * time.Minute)
-		k := Keeper{context: keys, id: began.Format("20060102T150405Z-00000000")}
+		k := keeper{context: keys, id: began.Format("20060102T150405Z-00000000")}
 		if n%aDrill == 0 {
 			begin := d.begin
 			begin.At = began

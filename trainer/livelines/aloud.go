@@ -14,7 +14,7 @@ import (
 	"flicktally/trainer/liveview"
 )
 
-// Sound for a live flight: sentences for a speech program, and the bell.
+// A tally by sound: sentences for a speech program, and the terminal's bell.
 
 // How often the bell rings for each change.
 const (
@@ -51,8 +51,7 @@ func (t *announcer) ends(take sim.Take) error {
 	return t.plainTeller.ends(take)
 }
 
-// tally says that the input disappeared or came back, and what a look at the
-// light changed.
+// tally reports changes of the input, and what a glance changed.
 func (t *announcer) tally(v live.View, last bool) error {
 	if last {
 		return nil
@@ -60,7 +59,7 @@ func (t *announcer) tally(v live.View, last bool) error {
 	return t.plainTeller.tally(v, false)
 }
 
-// ring never waits: it drops a change if many are waiting.
+// ring rings in the background. It drops a change if many are waiting.
 func (t *announcer) ring(times int) {
 	select {
 	case t.rings <- times:
@@ -68,18 +67,18 @@ func (t *announcer) ring(times int) {
 	}
 }
 
-// Aloud says how a flight is announced by sound.
+// Aloud says how a tally is reported by sound.
 type Aloud struct {
 	Say    string // a command of the shell that reads sentences; "" = none
-	Bell   bool   // of the terminal
-	Whole  bool   // the input is a file that is complete
-	Screen bool   // a screen is on the terminal, so the output of the program of Say is discarded
+	Bell   bool   // ring the terminal's bell
+	Whole  bool   // the input is a complete file
+	Screen bool   // the terminal shows a screen: discard the output of the command
 	Err    io.Writer
 	Note   func(format string, args ...any)
 }
 
-// Start begins to announce the flight. The function that it returns stops that,
-// after what is still to be announced.
+// Start starts the reports. The returned function stops them, after those that are
+// waiting.
 func (o Aloud) Start(s *session.Session) (finish func(), err error) {
 	if o.Say == "" && !o.Bell {
 		return func() {}, nil
@@ -124,19 +123,18 @@ func listen(ctx context.Context, s *session.Session, t *announcer) {
 			last = true
 		}
 		view := s.Look()
-		_ = news.tell(s.Before(), view) // an announcer has no errors
+		_ = news.report(s.Before(), view) // an announcer has no errors
 		_ = t.tally(view, last)
 	}
 }
 
-// The time between two rings for one change, and between two changes.
+// The time between two rings for one change, and from one change to the next.
 const (
 	betweenRings   = 250 * time.Millisecond
 	betweenChanges = 700 * time.Millisecond
 )
 
-// ringBell rings the number of times that each change asks for, until there are no
-// more changes.
+// ringBell rings for each change, until rings is closed.
 func ringBell(to io.Writer, rings <-chan int) {
 	for times := range rings {
 		for range times {
@@ -153,11 +151,11 @@ type speaker struct {
 	in        io.WriteCloser
 	sentences chan string
 	written   sync.WaitGroup
-	left      int // sentences that it did not read in time
+	left      int // sentences dropped, as it did not read them in time
 }
 
-// mostSentences is how many sentences wait for a program that lags. More would be
-// about what is long past.
+// mostSentences is how many sentences wait for a slow program. More would be out of
+// date.
 const mostSentences = 16
 
 func (o Aloud) startSpeaker() (*speaker, error) {
@@ -178,7 +176,7 @@ func (o Aloud) startSpeaker() (*speaker, error) {
 	return p, nil
 }
 
-// say passes on a sentence without waiting for whoever reads it.
+// say passes on a sentence without waiting for the program to read it.
 func (p *speaker) say(sentence string) {
 	select {
 	case p.sentences <- sentence:
@@ -190,21 +188,21 @@ func (p *speaker) say(sentence string) {
 func (p *speaker) write() {
 	for sentence := range p.sentences {
 		if _, err := fmt.Fprintln(p.in, sentence); err != nil {
-			for range p.sentences { // the program has ended; the flight goes on without it
+			for range p.sentences { // the program has ended; the flight continues
 			}
 			return
 		}
 	}
 }
 
-// speechEnds is how long a speech program may go on after the flight.
+// speechEnds is how long a speech program may speak after the flight.
 const speechEnds = 10 * time.Second
 
-// finish lets the program say the rest, for no longer than patience.
+// finish waits until the program has read and said the rest, or kills it.
 func (p *speaker) finish(note func(format string, args ...any), patience time.Duration) {
 	end := time.AfterFunc(patience, func() {
 		_ = p.command.Process.Kill()
-		_ = p.in.Close() // it may have left processes that do not read either
+		_ = p.in.Close() // its child processes may block as well
 	})
 	defer end.Stop()
 	close(p.sentences)

@@ -14,9 +14,9 @@ import (
 type jsonTeller struct {
 	out   io.Writer
 	about *session.Session
-	every sim.Micros // by the stream
-	at    sim.Micros // of the last tally
-	last  string
+	every sim.Micros // at most this long between two tallies, in stream time
+	at    sim.Micros // of the latest tally
+	last  string     // what changing returned for it
 }
 
 func (t *jsonTeller) press(segment int, p sim.Press, _ *sim.Replay) error {
@@ -27,7 +27,7 @@ func (t *jsonTeller) unseen(segment int, f sim.Flick) error {
 	return export.LiveFlick(t.out, segment, f)
 }
 
-// The tally tells of takes and of the camera's state.
+// Takes and the camera's state are in the tally.
 func (t *jsonTeller) begins(sim.Take) error { return nil }
 func (t *jsonTeller) ends(sim.Take) error   { return nil }
 func (t *jsonTeller) off(sim.Micros) error  { return nil }
@@ -42,7 +42,7 @@ func (t *jsonTeller) tally(v live.View, last bool) error {
 	return export.LiveTally(t.out, v, notice, about)
 }
 
-// changing returns the parts of a view whose change is news.
+// changing returns the parts of a view whose changes are reported at once.
 func changing(v live.View) string {
 	return fmt.Sprint(v.Input, v.Segment, v.State, v.Take.N, v.Phase, v.Seen, v.Doubts, v.SafeAt == sim.Never, v.SafeAt > v.At)
 }

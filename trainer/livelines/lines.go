@@ -1,6 +1,6 @@
-// Package livelines reports a tally while it happens: in sentences, in lines of
-// JSON, and aloud. Its output never waits for a reader ([Outlet]), since the record
-// of the flight must not depend on one.
+// Package livelines reports a tally while it happens: in sentences, in lines of JSON,
+// and by sound. Its output never waits for a reader ([Outlet]), as the record of the
+// flight must not depend on one.
 package livelines
 
 import (
@@ -30,21 +30,21 @@ type teller interface {
 	begins(take sim.Take) error
 	ends(take sim.Take) error
 	off(at sim.Micros) error
-	// tally reports the current moment if it is worth a line; last says that none
-	// follows.
+	// tally reports the current moment if it is worth a line; last says that it is the
+	// last one.
 	tally(v live.View, last bool) error
 }
 
-// lookEvery is the time between two looks at the stream.
+// lookEvery is the interval between two views of the tally.
 const lookEvery = 50 * time.Millisecond
 
-// Options say how a tally is reported in lines.
+// Options says how a tally is reported in lines.
 type Options struct {
 	JSON  bool       // lines of JSON instead of sentences
-	Every sim.Micros // by the stream: the longest time between two tallies of JSON
-	Whole bool       // the input is a file that is complete
+	Every sim.Micros // with JSON, at most this long between two tallies, in stream time
+	Whole bool       // the input is a complete file
 	Keys  io.Reader  // lines that say what the camera's light shows; nil = none
-	Keeps bool       // go on when nobody can read the lines any more
+	Keeps bool       // continue when the output fails, as the flight is recorded
 	Note  func(format string, args ...any)
 }
 
@@ -83,11 +83,11 @@ func (o Options) talk(s *session.Session, out *Outlet, teller teller) error {
 		case cause := <-s.Broken():
 			panic(cause)
 		}
-		if !mute && cmp.Or(o.lookAndTell(s, &news, last), out.failed()) != nil {
+		if !mute && cmp.Or(o.lookAndReport(s, &news, last), out.failed()) != nil {
 			if !o.Keeps {
 				return nil
 			}
-			o.Note("nobody reads standard output any more; the flight is kept")
+			o.Note("standard output is no longer read; the flight is still recorded")
 			mute = true
 		}
 		switch {
@@ -99,12 +99,12 @@ func (o Options) talk(s *session.Session, out *Outlet, teller teller) error {
 	}
 }
 
-func (o Options) lookAndTell(s *session.Session, news *historyTeller, last bool) error {
-	for _, said := range s.News() {
-		o.Note("%s", said)
+func (o Options) lookAndReport(s *session.Session, news *historyTeller, last bool) error {
+	for _, sentence := range s.News() {
+		o.Note("%s", sentence)
 	}
 	view := s.Look()
-	err := news.tell(s.Before(), view)
+	err := news.report(s.Before(), view)
 	if err == nil {
 		err = news.teller.tally(view, last)
 	}
@@ -123,7 +123,7 @@ func (o Options) heedKeys(s *session.Session, quit func()) {
 			if g, ok := s.See(light); ok {
 				o.Note("light: %s at %s", light, g.At.FineClock())
 			} else {
-				o.Note("too early: nothing has come yet")
+				o.Note("too early: nothing received yet")
 			}
 		case word == "u":
 			s.Unsee()
@@ -131,13 +131,13 @@ func (o Options) heedKeys(s *session.Session, quit func()) {
 			quit()
 			return
 		default:
-			o.Note("found %q, want r, s or o for what the light says, u to undo, or q", word)
+			o.Note("found %q, want r, s or o for the light, u to undo, or q", word)
 		}
 	}
 }
 
 // historyTeller reports each event once, in order of time: each press when it
-// is over, each take when it begins and ends, and the camera switching off. The
+// is over, each take when it starts and ends, and the camera switching off. The
 // times are the log's own, so equal logs give equal reports at any speed.
 type historyTeller struct {
 	teller   teller
@@ -150,12 +150,12 @@ type eventCounts struct{ presses, unseen, begins, ends, offs int }
 
 // happening is an event to report.
 type happening struct {
-	at   sim.Micros
-	tell func() error
+	at     sim.Micros
+	report func() error
 }
 
-// tell reports what is new, beginning with the flights that are over.
-func (t *historyTeller) tell(before []live.Flight, v live.View) error {
+// report reports what is new, first of the flights that are over.
+func (t *historyTeller) report(before []live.Flight, v live.View) error {
 	for _, f := range before {
 		if f.Segment < t.segment {
 			continue
@@ -164,7 +164,7 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 		if known, err := belief.Resolve(replay, belief.Observations{Seen: f.Seen}); err == nil {
 			replay = known.Replay
 		}
-		if err := t.tellNews(replay.Presses, replay); err != nil {
+		if err := t.reportNews(replay.Presses, replay); err != nil {
 			return err
 		}
 		t.segment, t.reported = f.Segment+1, eventCounts{}
@@ -172,16 +172,16 @@ func (t *historyTeller) tell(before []live.Flight, v live.View) error {
 	if v.Replay == nil {
 		return nil
 	}
-	return t.tellNews(v.Past, v.Replay)
+	return t.reportNews(v.Past, v.Replay)
 }
 
-// tellNews reports what is new of a flight; presses are those that are over.
-func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Replay) error {
+// reportNews reports what is new of a flight; presses are those that are over.
+func (t *historyTeller) reportNews(presses []sim.Press, r *sim.Replay) error {
 	var news []happening
 	var all eventCounts
-	once := func(count *int, reported int, at sim.Micros, tell func() error) {
+	once := func(count *int, reported int, at sim.Micros, report func() error) {
 		if *count++; *count > reported {
-			news = append(news, happening{at, tell})
+			news = append(news, happening{at, report})
 		}
 	}
 	for _, p := range presses {
@@ -201,22 +201,21 @@ func (t *historyTeller) tellNews(presses []sim.Press, r *sim.Replay) error {
 			once(&all.offs, t.reported.offs, change.At, func() error { return t.teller.off(change.At) })
 		}
 	}
-	// A look at the light may take back an event; it is not reported again later.
+	// A glance may undo an event, which is then not reported again.
 	t.reported = eventCounts{
 		max(all.presses, t.reported.presses), max(all.unseen, t.reported.unseen), max(all.begins, t.reported.begins),
 		max(all.ends, t.reported.ends), max(all.offs, t.reported.offs),
 	}
 	slices.SortStableFunc(news, func(a, b happening) int { return cmp.Compare(a.at, b.at) })
 	for _, n := range news {
-		if err := n.tell(); err != nil {
+		if err := n.report(); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// overAt returns when a press was over, or when it began if the log ended
-// during it.
+// overAt returns when a press was over, or when it began if it is not over.
 func overAt(p sim.Press) sim.Micros {
 	if p.Open() {
 		return p.Down
@@ -235,11 +234,11 @@ func flickOver(f sim.Flick) sim.Micros {
 // plainTeller reports in sentences.
 type plainTeller struct {
 	say   func(at sim.Micros, sentence string) error
-	whole bool   // the input is a complete file: the speed of reading means nothing
-	last  string // the last line of the tally, without the times that run on
+	whole bool   // the input is a complete file: report only its end
+	last  string // what the latest tally was made from
 }
 
-// newPlainTeller reports in lines of text, each with its time.
+// newPlainTeller returns a teller that writes lines of text, each with its time.
 func newPlainTeller(out io.Writer, whole bool) *plainTeller {
 	return &plainTeller{whole: whole, say: func(at sim.Micros, sentence string) error {
 		_, err := fmt.Fprintf(out, "%s  %s\n", at.Clock(), sentence)
@@ -265,7 +264,7 @@ func (t *plainTeller) ends(take sim.Take) error {
 
 func (t *plainTeller) off(at sim.Micros) error { return t.say(at, "the camera is off") }
 
-// tally reports what the log alone does not show: the input, looks at the light, doubts.
+// tally reports changes of the input, glances and doubts.
 func (t *plainTeller) tally(v live.View, last bool) error {
 	now := fmt.Sprint(v.Input, v.Segment, v.Seen, v.Doubts)
 	if !last && (t.whole || now == t.last || v.Segment == 0) {

@@ -45,14 +45,14 @@ func TestWhatHappenedIsToldOnce(t *testing.T) {
 	r := flown(300, 300)
 	news := historyTeller{teller: newPlainTeller(&out, false), segment: 1}
 	view := live.View{Replay: r, Past: r.Presses}
-	require.NoError(t, news.tell(nil, view))
+	require.NoError(t, news.report(nil, view))
 	first := out.String()
 	require.Regexp(t, `(?s)^0:05\.\d  .*\n.*take 1 begins\n.*take 1 ends after .*\n`, first)
 	require.Len(t, strings.Split(strings.TrimSpace(first), "\n"), 4, "%s", first)
-	require.NoError(t, news.tell(nil, view))
+	require.NoError(t, news.report(nil, view))
 	require.Equal(t, first, out.String())
 
-	require.NoError(t, news.tell([]live.Flight{{Segment: 1, Replay: r}}, live.View{Segment: 2}))
+	require.NoError(t, news.report([]live.Flight{{Segment: 1, Replay: r}}, live.View{Segment: 2}))
 	require.Equal(t, first, out.String(), "the flight that is over was told")
 	require.Equal(t, 2, news.segment)
 }
@@ -87,7 +87,7 @@ func TestAnOutletNeverWaits(t *testing.T) {
 	var said []string
 	require.NoError(t, out.Close(func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }))
 	require.Equal(t, want.String(), to.got.String())
-	require.Equal(t, []string{"1 line left out of standard output, which nobody read"}, said)
+	require.Equal(t, []string{"1 line dropped, as standard output was not read"}, said)
 }
 
 func TestTheErrorOfAnOutlet(t *testing.T) {

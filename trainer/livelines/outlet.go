@@ -8,8 +8,8 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Outlet passes on output without ever waiting for its reader: the record and the
-// final file must not depend on one.
+// Outlet is a writer that never waits for the reader of its output, as the record and
+// the final file must not depend on one.
 type Outlet struct {
 	to   io.Writer
 	done sync.WaitGroup
@@ -22,8 +22,7 @@ type Outlet struct {
 	err     error
 }
 
-// mostWaiting limits the output that waits to be read, to some twenty minutes of
-// lines.
+// mostWaiting limits the output that waits, to some twenty minutes of lines.
 const mostWaiting = 8 << 20
 
 // NewOutlet returns an outlet to a writer.
@@ -34,7 +33,7 @@ func NewOutlet(to io.Writer) *Outlet {
 	return o
 }
 
-// Write never waits. Its error is the one that ended the output.
+// Write never waits. The error is the one that ended the output.
 func (o *Outlet) Write(p []byte) (int, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -77,8 +76,8 @@ func (o *Outlet) run() {
 	}
 }
 
-// Close waits until everything is read. It returns the error that ended the output,
-// unless the reader has gone.
+// Close waits until the output is written. It returns the error that ended the
+// output, unless that is a closed pipe.
 func (o *Outlet) Close(note func(format string, args ...any)) error {
 	o.mu.Lock()
 	o.closed = true
@@ -86,7 +85,7 @@ func (o *Outlet) Close(note func(format string, args ...any)) error {
 	o.mu.Unlock()
 	o.done.Wait()
 	if o.dropped > 0 {
-		note("%s left out of standard output, which nobody read", tell.Counted(o.dropped, "line", "lines"))
+		note("%s dropped, as standard output was not read", tell.Counted(o.dropped, "line", "lines"))
 	}
 	if o.err != nil && !files.IsClosedPipe(o.err) {
 		return o.err

@@ -4,5 +4,5 @@ package livelines
 
 import "os/exec"
 
-// shell returns a command line as a command.
+// shell returns the command that runs a command line.
 func shell(line string) *exec.Cmd { return exec.Command("sh", "-c", line) }

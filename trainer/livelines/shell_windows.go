@@ -8,9 +8,9 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// shell returns a command line as a command. It is passed to the shell as it is,
-// since the shell quotes in another way than other programs. The shell is that of
-// the system, whatever the search path says.
+// shell returns the command that runs a command line. The line is not quoted, as the
+// shell reads quotes differently from other programs. The shell is always the
+// system's, even if the search path has another.
 func shell(line string) *exec.Cmd {
 	path := "cmd.exe"
 	if folder, err := windows.GetSystemDirectory(); err == nil {

@@ -1,3 +1,3 @@
-// Package liveview shows a tally while it happens, over a [Stream] that says
-// what the camera should be doing now.
+// Package liveview is the screen of a tally while it happens: what the camera should
+// be doing, as a [Stream] says.
 package liveview

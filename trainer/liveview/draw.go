@@ -26,8 +26,9 @@ func (l *Screen) footer(width int) term.TextLine {
 	return term.TextLine{Text: "the light says: r recording, s standby, o off   u undo   qq quit", Role: term.Dim}
 }
 
-// blocks lays the picture out: first a flick that failed, then the state, as
-// large as possible. The effect of the last key has a row of its own.
+// blocks lays out the picture: first a flick that failed, then the state, as large as
+// possible. A low screen has one row for the last flick, the effect of a key or a
+// doubt.
 func (l *Screen) blocks(height int) []term.Block {
 	v := &l.view
 	state := term.Block{Rows: 0, Draw: func(c *term.Canvas) { drawStateNow(c, v) }}
@@ -64,8 +65,8 @@ func (l *Screen) blocks(height int) []term.Block {
 		}})
 }
 
-// drawInput shows the state of the stream. A lost signal takes the whole row,
-// with the reason if known.
+// drawInput shows the state of the stream. A lost signal fills the row, with its
+// cause if known.
 func (l *Screen) drawInput(c *term.Canvas) {
 	text := inputText(&l.view)
 	switch {
@@ -87,8 +88,8 @@ func withMore(text, more string) string {
 	return text + "; " + more
 }
 
-// drawStateNow draws what the camera does and, if it records, for how long; or
-// instead what the hand must do at once.
+// drawStateNow draws the state of the camera and the time in the take, or what the
+// hand must do at once.
 func drawStateNow(c *term.Canvas, v *live.View) {
 	text, role := stateWord(v)
 	if v.Take.N == 0 || role == term.Problem {
@@ -100,8 +101,7 @@ func drawStateNow(c *term.Canvas, v *live.View) {
 	term.BigText(c.Area(0, above, c.Width, c.Height-above), wholeSeconds(v.Take.Length()), role)
 }
 
-// drawPressNow draws the current press as it runs towards its deadline, or when
-// the next one will count.
+// drawPressNow draws the current press and its deadline, or when the next one counts.
 func drawPressNow(c *term.Canvas, v *live.View) {
 	role := term.Plain
 	switch v.Phase {
@@ -120,7 +120,7 @@ func drawPressNow(c *term.Canvas, v *live.View) {
 	}, term.HoldMarks{})
 }
 
-// drawDoubt shows what does not fit, if anything.
+// drawDoubt shows the latest doubt, if any.
 func (l *Screen) drawDoubt(c *term.Canvas) {
 	if n := len(l.view.Doubts); n > 0 {
 		c.Wrapped(l.view.Doubts[n-1], term.Problem)

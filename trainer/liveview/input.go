@@ -7,8 +7,7 @@ import (
 	"flicktally/trainer/term"
 )
 
-// The screen is redrawn after the long interval; while a press runs towards its
-// deadline, after the short one.
+// The screen is redrawn after the long interval, during a press after the short one.
 const (
 	longInterval  = 100 * sim.Millisecond
 	shortInterval = 40 * sim.Millisecond
@@ -19,13 +18,13 @@ var liveHelp = []term.HelpLine{
 	{Keys: []string{"r"}, Does: "the light says recording"},
 	{Keys: []string{"s"}, Does: "the light says standby"},
 	{Keys: []string{"o"}, Does: "the light says off"},
-	{Keys: []string{"u"}, Does: "take the last of these back"},
+	{Keys: []string{"u"}, Does: "undo the last of these"},
 	{Keys: []string{"?"}, Does: "this help"},
 	{Keys: []string{"q q"}, Does: "quit, and print the flight"},
 	{Keys: []string{"ctrl-c"}, Does: "quit at once, and print it"},
 }
 
-// Handle takes the next event and reports whether the screen goes on.
+// Handle takes the next event and reports whether the screen continues.
 func (l *Screen) Handle(event term.Event) bool {
 	switch e := event.(type) {
 	case term.ResizeEvent:

@@ -149,7 +149,7 @@ func TestKeysSayWhatTheLightShows(t *testing.T) {
 		require.Contains(t, l.text(), tt.then)
 	}
 	l = watching(inFlight(rig, 0), 80, 24, "o")
-	require.Contains(t, l.text(), "too early: nothing has come yet")
+	require.Contains(t, l.text(), "too early: nothing received yet")
 }
 
 // A slip of the hand in flight must not end the tally.

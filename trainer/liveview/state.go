@@ -13,13 +13,13 @@ import (
 type Stream interface {
 	// Look returns the current moment.
 	Look() live.View
-	// See records a look at the camera's light, Unsee takes back the latest
-	// one; ok is false if there is nothing to look at or take back.
+	// See adds a glance at the camera's light, Unsee removes the latest; ok is false
+	// if no sample has arrived, or there is no glance.
 	See(light belief.Light) (g belief.Glance, ok bool)
 	Unsee() (g belief.Glance, ok bool)
-	// Notice returns a message about the stream; may be "".
+	// Notice returns a message about the stream; it may be "".
 	Notice() string
-	// About says what is being read and what was left out; may be "".
+	// About says what is read and what was left out; it may be "".
 	About() string
 }
 
@@ -47,11 +47,11 @@ func (l *Screen) look() {
 	l.view, l.notice, l.about = l.stream.Look(), l.stream.Notice(), l.stream.About()
 }
 
-// see records a look at the camera's light.
+// see adds a glance at the camera's light.
 func (l *Screen) see(light belief.Light) {
 	g, ok := l.stream.See(light)
 	if !ok {
-		l.message = "too early: nothing has come yet"
+		l.message = "too early: nothing received yet"
 		return
 	}
 	l.message = fmt.Sprintf("light: %s at %s; u undoes", light, g.At.Clock())

@@ -11,8 +11,8 @@ import (
 	"flicktally/trainer/term"
 )
 
-// stateWord says in a word or two what the camera does, or what the hand must
-// do at once.
+// stateWord returns the state of the camera, or what the hand must do at once, in a
+// word or two.
 func stateWord(v *live.View) (string, term.Role) {
 	switch v.Phase {
 	case live.LetGo:
@@ -36,11 +36,11 @@ func stateWord(v *live.View) (string, term.Role) {
 func inputText(v *live.View) string {
 	switch v.Input {
 	case live.Waiting:
-		return "nothing has come yet"
+		return "nothing received yet"
 	case live.Lost:
 		return "SIGNAL LOST for " + sinceText(v.LostFor)
 	case live.Ended:
-		return "the input has ended at " + lanes.ClockTo(v.At, 0)
+		return "the input ended at " + lanes.ClockTo(v.At, 0)
 	default:
 		text := "live, " + lanes.ClockTo(v.At, 0)
 		if v.Segment > 1 {
@@ -50,7 +50,7 @@ func inputText(v *live.View) string {
 	}
 }
 
-// chanceTexts say how certain the state is, in several lengths.
+// chanceTexts says how certain the state is, in several lengths.
 func chanceTexts(v *live.View) []string {
 	switch {
 	case len(v.Doubts) > 0 && v.State != sim.StateUnknown:
@@ -59,15 +59,15 @@ func chanceTexts(v *live.View) []string {
 		chance := tell.Chance(v.Recording)
 		return []string{"it records with a chance of " + chance, "records: " + chance}
 	case v.State == sim.StateUnknown && v.Segment > 0:
-		return []string{"nobody knows what the camera does now"}
+		return []string{"the state of the camera is unknown"}
 	case v.Segment > 0:
-		return []string{"certain, as far as the rig is right"}
+		return []string{"certain, if the rig is right"}
 	default:
 		return []string{""}
 	}
 }
 
-// pressTexts say what a press would do, or the current press does, in several
+// pressTexts says what a press would do, or what the current one does, in several
 // lengths.
 func pressTexts(v *live.View) []string {
 	switch {
@@ -85,7 +85,7 @@ func pressTexts(v *live.View) []string {
 	}
 }
 
-// lastTexts say what became of the last flick, in several lengths.
+// lastTexts describes the last flick, in several lengths.
 func lastTexts(v *live.View) []string {
 	if f := v.LastUnseen(); f.N > 0 {
 		ago := sinceText(v.At - f.Down)
@@ -103,8 +103,7 @@ func lastTexts(v *live.View) []string {
 	}
 }
 
-// PressText says what became of a finished press, or of its flick if a hand
-// made it.
+// PressText describes a finished press, by its flick if it has one.
 func PressText(r *sim.Replay, p sim.Press) string {
 	what := fmt.Sprintf("flick %d", p.Flick)
 	if p.Flick == 0 {
@@ -130,8 +129,7 @@ func outcomeText(r *sim.Replay, p sim.Press) string {
 	return text
 }
 
-// Failed reports whether a finished press did not do what a flick is for: to
-// toggle and nothing else.
+// Failed reports whether a finished press did anything but toggle for good.
 func Failed(r *sim.Replay, p sim.Press) bool {
 	switch p.Verdict {
 	case sim.VerdictShort, sim.VerdictBusy, sim.VerdictOff, sim.VerdictIgnored, sim.VerdictDouble, sim.VerdictWake, sim.VerdictLong:
@@ -144,8 +142,8 @@ func Failed(r *sim.Replay, p sim.Press) bool {
 // failures names what a failed flick did, if it did anything.
 var failures = map[sim.Verdict]string{sim.VerdictLong: "FLICK TOO LONG", sim.VerdictWake: "FLICK WOKE THE CAMERA"}
 
-// failureTexts report a last flick that did not toggle, until the next one: what it
-// was, and what the camera does now. There are none if it toggled.
+// failureTexts describes a last flick that failed, and what the camera does now, in
+// several lengths; nil if it toggled or another press runs.
 func failureTexts(v *live.View) []string {
 	what, why := "FLICK IGNORED", ""
 	switch p := v.Last(); {
@@ -162,7 +160,7 @@ func failureTexts(v *live.View) []string {
 		}
 	}
 	now := map[sim.State]string{
-		sim.StateRecording: "RECORDING", sim.StateStarting: "STARTING", sim.StateUnknown: "NOBODY KNOWS WHAT IT DOES", sim.StateOff: "CAMERA OFF",
+		sim.StateRecording: "RECORDING", sim.StateStarting: "STARTING", sim.StateUnknown: "STATE UNKNOWN", sim.StateOff: "CAMERA OFF",
 	}[v.State]
 	if now == "" {
 		now = "NOT RECORDING"
@@ -170,8 +168,7 @@ func failureTexts(v *live.View) []string {
 	return []string{what + " - " + now + why, what + " - " + now, what}
 }
 
-// Line describes a view in one line, without its time, for use without a
-// screen.
+// Line describes a view in one line, without its time.
 func Line(v live.View) string {
 	if v.Segment == 0 {
 		return inputText(&v)
@@ -199,11 +196,11 @@ func takesText(v *live.View) string {
 	return fmt.Sprintf("%s, %s in all; %s", tell.Counted(v.Takes, "take", "takes"), wholeSeconds(v.Recorded), tell.Counted(v.Flicks, "flick", "flicks"))
 }
 
-// wholeSeconds writes a length of time without fractions of a second, which cannot
-// be read while they change.
+// wholeSeconds writes a length of time without fractions of a second, which change
+// too fast to read.
 func wholeSeconds(m sim.Micros) string { return lanes.ClockTo(m, 0) }
 
-// sinceText writes how long something has been going on, to a tenth of a second.
+// sinceText writes the time since something, to a tenth of a second.
 func sinceText(m sim.Micros) string {
 	if m >= sim.Minute {
 		return wholeSeconds(m)
