@@ -19,7 +19,7 @@ type Link struct {
 
 // NewLink returns the link of a rig at t = 0 with the switch at value. phase is
 // when the first frame is sent, from 0 to less than the frame period
-// ([FramePhase]); chance decides which frames are lost. Both are unused without
+// ([LinkSpec.FramePhase]); chance decides which frames are lost. Both are unused without
 // a frame period.
 func NewLink(rig Rig, value PulseWidth, phase Micros, chance *rand.Rand) Link {
 	l := Link{spec: rig.Link, stale: rig.SignalLoss.StaleAfter, chance: chance, value: value, due: phase}

@@ -12,11 +12,11 @@ type Order struct {
 	held    Micros
 }
 
-// Bounds of what is late and what is too far ahead; see [Follow].
-const (
-	lateBy  = Second
-	AheadBy = 10 * Second
-)
+// AheadBy is how far ahead of the latest a stamp in time may be; see [Follow].
+const AheadBy = 10 * Second
+
+// lateBy is how far behind the latest a stamp was overtaken, not a restart.
+const lateBy = Second
 
 // Sequel is how a time stamp follows the latest one accepted.
 type Sequel int

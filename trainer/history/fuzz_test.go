@@ -113,15 +113,15 @@ func TestADrillThatNobodyDid(t *testing.T) {
 		h.Drills[0].Flicks[0].Moves[0].At = sim.MaxDuration
 		_, err := h.Drills[0].Log()
 		require.EqualError(t, err,
-			fmt.Sprintf("found more than 10000000 frames in drill %q, want a drill that somebody did", h.Drills[0].ID))
+			fmt.Sprintf("found more than 10000000 frames in drill %q, want a shorter drill", h.Drills[0].ID))
 	})
 	t.Run("a move after a thousand hours", func(t *testing.T) {
 		h := forged(`"moves":[{"at_us":`, `"moves":[{"at_us":999999999`)
-		require.EqualError(t, h.Damage[0], "line 3: found a flick at a time that no drill has")
+		require.EqualError(t, h.Damage[0], "line 3: found a flick at a time beyond any drill")
 	})
 	t.Run("a run before its drill", func(t *testing.T) {
 		h := forged(`"from_us":0`, `"from_us":-1`)
-		require.EqualError(t, h.Damage[0], "line 2: found a run at a time that no drill has")
+		require.EqualError(t, h.Damage[0], "line 2: found a run at a time beyond any drill")
 	})
 }
 

@@ -163,13 +163,13 @@ func TestDamagedLinesAreToldNotLost(t *testing.T) {
 		{"sum", func(l []byte) []byte { return append(l[:len(l)-8:len(l)-8], "zz\"}\n"...) }, "want eight hexadecimal digits"},
 		{"empty", func([]byte) []byte { return []byte("\n") }, "found no check sum"},
 		{"schema", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"schema":1`), []byte(`"schema":2`), 1)) }, "found schema 2, want 1"},
-		{"other drill", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"drill":"2`), []byte(`"drill":"3`), 1)) }, "whose beginning is missing"},
+		{"other drill", func(l []byte) []byte { return resum(bytes.Replace(l, []byte(`"drill":"2`), []byte(`"drill":"3`), 1)) }, "whose start is missing"},
 		{"part", func(l []byte) []byte {
 			return resum(bytes.Replace(l, []byte(`"type":"flick"`), []byte(`"type":"trial"`), 1))
-		}, "without what belongs to it"},
+		}, "without its part"},
 		{"type", func(l []byte) []byte {
 			return resum(bytes.Replace(l, []byte(`"type":"flick"`), []byte(`"type":"flock"`), 1))
-		}, "without what belongs to it"},
+		}, "without its part"},
 	} {
 		damaged := append([][]byte{}, lines...)
 		const flick2 = 4 // drill, run, flick, trial, flick
