@@ -143,8 +143,8 @@ func TestAPressThatIsNotAcceptedIsIgnored(t *testing.T) {
 	require.Equal(t, sim.Never, st.until(s).SafeAt, "nothing wakes this camera")
 }
 
-// With an unknown start, a press has the verdict that it has from either start, and
-// the chance stays at 50 % until the first glance.
+// With an unknown start a press is reported as what it is in both histories, and the
+// chance stays even until somebody looks.
 func TestAnUnknownStartUntilSomebodyLooks(t *testing.T) {
 	rig := heron()
 	rig.Camera.Start = sim.StartUnknown

@@ -20,7 +20,7 @@ const (
 	sec = sim.Second
 )
 
-// air is a session that the test feeds, with a clock that the test sets.
+// air is a session that a test feeds, with the test's own clock.
 type air struct {
 	t      testing.TB
 	now    sim.Micros
@@ -29,7 +29,7 @@ type air struct {
 	record string
 }
 
-// takeOff starts a flight with an input that settles after a while.
+// takeOff starts a flight; the format of its input is decided after settling.
 func takeOff(t testing.TB, settling sim.Micros, opts Options) *air {
 	a := &air{t: t, record: filepath.Join(t.TempDir(), "record.csv")}
 	record, err := CreateRecord(a.record, false)
@@ -55,8 +55,8 @@ func (a *air) wait(d sim.Micros) {
 	}
 }
 
-// land ends the input and the flight, and checks that the record replays to the same
-// flight.
+// land ends the input and the flight, and checks that the record replays to what
+// was shown.
 func (a *air) land() []live.Flight {
 	a.t.Helper()
 	require.NoError(a.t, a.r.finish(a.now, io.EOF))

@@ -71,7 +71,7 @@ func TestColumnsMayComeLate(t *testing.T) {
 	require.Regexp(t, `^[0-9]+ rows? left out`, a.s.About()[len("CSV; "):])
 }
 
-// If the columns change during a flight, they are detected again.
+// Columns that change during a flight are found again.
 func TestColumnsMayChange(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -250,8 +250,8 @@ func TestTelemetryGoesOnWhateverComes(t *testing.T) {
 	require.Contains(t, a.recorded(), "# 23 damaged bytes left out\n")
 }
 
-// A clock that restarts does not end the flight: the state is kept, and the time
-// continues in the record.
+// A clock that restarts does not end the flight: the state is kept, and the times of
+// the record continue.
 func TestANewClockGoesOn(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(0))
@@ -266,7 +266,7 @@ func TestANewClockGoesOn(t *testing.T) {
 }
 
 // A clock that restarts means another flight only after a long silence; one that
-// continues never does.
+// continues means the same flight.
 func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(0))
@@ -282,7 +282,7 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	require.Contains(t, a.recorded(), "# the clock of the source restarted after 60 s of silence: another flight\n# another flight\n")
 }
 
-// A row that was overtaken, and one with a wrong time, do not reset the tally.
+// A row that arrives late, and one with a wrong time, are left out.
 func TestRowsOutOfPlaceAreLeftOut(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(100*sec))
