@@ -284,7 +284,7 @@ func (b *browser) printed(t *testing.T) (pages, size int) {
 type card struct{ rig sim.Rig }
 
 func (c card) Write(w io.Writer) error {
-	return benchcard.New(c.rig, rigcheck.Check(c.rig, rigcheck.DefaultOptions()), nil).Write(w, benchcard.HTML)
+	return benchcard.New(c.rig, rigcheck.Check(c.rig, rigcheck.DefaultWithin), nil).Write(w, benchcard.HTML)
 }
 
 // The bench card fits a phone and two sheets of paper, for a plain rig and for one
