@@ -143,7 +143,7 @@ func TestAPressThatIsNotAcceptedIsIgnored(t *testing.T) {
 	require.Equal(t, sim.Never, st.until(s).SafeAt, "nothing wakes this camera")
 }
 
-// With an unknown start a press is told as what it is in both courses, and the
+// With an unknown start a press is reported as what it is in both histories, and the
 // chance stays even until somebody looks.
 func TestAnUnknownStartUntilSomebodyLooks(t *testing.T) {
 	rig := heron()

@@ -48,8 +48,8 @@ func TestLiveFlightsShareTheCard(t *testing.T) {
 	require.Equal(t, [][]belief.Pair{{{Clip: 1, Take: 1}, {Clip: 2, Take: 2}}, {{Clip: 3, Take: 1}}}, clips)
 }
 
-// What is kept of a flight is what replay tells of its record: the record has no row
-// that could not be read. Without one, the input's own is told.
+// The final report of a flight is the replay of its record, which has no row that
+// could not be read. Without a record it is the replay of the input.
 func TestTheFinalFlightIsTheRecords(t *testing.T) {
 	const rows = "time_us,aux2\n0,1000\n20000,1000\n40000,2000\nnonsense\n340000,1000\n2000000,1000\n"
 	fly := func(record *Record) Result {

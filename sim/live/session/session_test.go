@@ -9,7 +9,7 @@ import (
 	"flicktally/sim"
 )
 
-// still is a clock that stands still.
+// still is a clock that does not move.
 func still() sim.Micros { return 0 }
 
 // A panic in a reader is raised where the screen is, which gives the terminal

@@ -71,7 +71,7 @@ func TestColumnsMayComeLate(t *testing.T) {
 	require.Regexp(t, `^[0-9]+ rows? left out`, a.s.About()[len("CSV; "):])
 }
 
-// Other columns in the midst of a flight are found anew.
+// Columns that change during a flight are found again.
 func TestColumnsMayChange(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -251,8 +251,8 @@ func TestTelemetryGoesOnWhateverComes(t *testing.T) {
 	require.Contains(t, a.recorded(), "# 23 damaged bytes left out\n")
 }
 
-// A clock that begins anew does not end the flight: the state is kept, and the
-// record carries the time on.
+// A clock that restarts does not end the flight: the state is kept, and the times of
+// the record continue.
 func TestANewClockGoesOn(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(0))
@@ -266,8 +266,8 @@ func TestANewClockGoesOn(t *testing.T) {
 	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source restarted; the flight continues at 0:05.980\n5980000,1000\n")
 }
 
-// Only after a long silence a clock that begins anew is that of another flight;
-// one that goes on is that of the same.
+// A clock that restarts means another flight only after a long silence; one that
+// continues means the same flight.
 func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(0))
@@ -283,7 +283,7 @@ func TestALongSilenceAndANewClockAreANewFlight(t *testing.T) {
 	require.Contains(t, a.recorded(), "# the clock of the source restarted after 60 s of silence: another flight\n# another flight\n")
 }
 
-// A row that was overtaken, and one whose clock is wrong, put nothing back.
+// A row that arrives late, and one with a wrong time, are left out.
 func TestRowsOutOfPlaceAreLeftOut(t *testing.T) {
 	a := takeOff(t, 0, plain)
 	a.come(header + flickRows(100*sec))
