@@ -144,7 +144,7 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 	require.Equal(t, []float64{0}, judged(sim.LongOnRelease, true, points(50e3), points(90e3)).longAt, "it is not released")
 }
 
-// TestKnots: a glance 3 s after a press tells whether a threshold, or a busy time
+// TestKnots: a glance 3 s after a press shows whether a threshold, or a busy time
 // that began with it, had passed; a later press comes before or after such a time.
 func TestKnots(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
@@ -272,8 +272,8 @@ func TestAffordable(t *testing.T) {
 	require.Equal(t, [2]int{20, 6}, affordable(1_000_000, 20, 200, true))
 }
 
-// TestWhatIsLeft: thresholds a hundredth as likely as the likeliest are still
-// possible, and shown are whole µs.
+// TestWhatIsLeft: thresholds a hundredth as likely as the likeliest remain
+// possible, and the result is in whole µs.
 func TestWhatIsLeft(t *testing.T) {
 	points := []gridPoint{{low: 0, high: 50, prior: 0.5}, {low: 50, high: 100, prior: 0.5}}
 	require.Equal(t, interval(0, 100), stillPossible(interval(0, 100), points, []float64{1, 0.01}))
@@ -326,7 +326,7 @@ func TestNodesThatAreFollowed(t *testing.T) {
 }
 
 // TestALongPressIsOneWay where nothing but its moment depends on long_press; a
-// glance in between tells points of it apart.
+// glance in between distinguishes points of it.
 func TestALongPressIsOneWay(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(700*ms, 1200*ms)
@@ -347,7 +347,7 @@ func TestALongPressIsOneWay(t *testing.T) {
 }
 
 // TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
-// much longer as the threshold is; so its clip tells the threshold, where every
+// much longer as the threshold is; so its clip shows the threshold, where every
 // press is in some doubt too.
 func TestClipsTellLongPress(t *testing.T) {
 	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
@@ -421,7 +421,7 @@ func TestEndingsOfCells(t *testing.T) {
 	}
 }
 
-// TestTheLikeliestStart: a glance before the first press tells it.
+// TestTheLikeliestStart: a glance before the first press shows it.
 func TestTheLikeliestStart(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Misread = sim.StartUnknown, 0.1 })
 	for light, want := range map[Light]outcome{LightStandby: 0, LightRecording: 1} {
@@ -476,7 +476,7 @@ func TestWhatAsksLongPress(t *testing.T) {
 }
 
 // TestHistoriesThatNeedLongPress: only those with the long press, where a glance
-// tells points of long_press apart.
+// distinguishes points of long_press.
 func TestHistoriesThatNeedLongPress(t *testing.T) {
 	tr := trellis{stages: []stage{{}, {byLong: [][]branch{nil, {{outcome: long}}}}, {}}}
 	require.True(t, tr.hasBranchesByLong([]outcome{0, long, 0}))
