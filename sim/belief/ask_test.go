@@ -17,7 +17,7 @@ func bits(chances ...float64) float64 {
 	return sum
 }
 
-// TestAskForTheLongestGlance: of the times over which a glance tells as much, the
+// TestAskForTheLongestGlance: of the times over which a glance says as much, the
 // longest is proposed, and its middle.
 func TestAskForTheLongestGlance(t *testing.T) {
 	// Flicks of 300 ms at 5, 15 and 20 s, and one of 100 ms at 10 s that stops the
@@ -28,10 +28,10 @@ func TestAskForTheLongestGlance(t *testing.T) {
 	result, err := Resolve(replay, Observations{})
 	require.NoError(t, err)
 	glance := Question{Gain: 1, At: 12_700 * ms, From: 10_100 * ms, To: 15_300 * ms, Recording: 0.5}
-	require.Equal(t, []Question{glance}, result.Ask[:1], "the number of files tells as much, and comes second")
+	require.Equal(t, []Question{glance}, result.Ask[:1], "the number of files says as much, and comes second")
 }
 
-// TestAskForTheFiles: where every miss costs a take, the files tell five cases
+// TestAskForTheFiles: where every miss costs a take, the files distinguish five cases
 // apart, a glance two.
 func TestAskForTheFiles(t *testing.T) {
 	replay := flightOf(8, func(i int) sim.Micros { return []sim.Micros{75, 90, 105, 120}[i/2] * ms })
@@ -48,14 +48,14 @@ func TestAskForTheFiles(t *testing.T) {
 }
 
 // TestAskForAMoment: while a long press may switch the camera off, the moment
-// tells most. With a third kind of light it is not where the chances are even:
+// says most. With a third kind of light it is not where the chances are even:
 // p·H(a) + H(p) is greatest for p = 2^H(a)/(1 + 2^H(a)), and log₂(1 + 2^H(a)) then.
 func TestAskForAMoment(t *testing.T) {
 	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 2000}[i] * ms })
 	replay.Rig.Camera.LongPress = interval(s, 1800*ms)
 	result, err := Resolve(replay, Observations{})
 	require.NoError(t, err)
-	require.Len(t, result.Ask, 1, "before and after it a glance tells nothing, nor do the files")
+	require.Len(t, result.Ask, 1, "before and after it a glance says nothing, nor do the files")
 	require.InDelta(t, 1, result.Ask[0].Gain, 1e-9)
 	require.InDelta(t, float64(11_400*ms), float64(result.Ask[0].At), float64(ms))
 	require.Equal(t, result.Ask[0].From, result.Ask[0].To)

@@ -69,7 +69,7 @@ func TestClipsAreMatched(t *testing.T) {
 	}
 }
 
-// TestClipStartsTellClipsApart: takes of equal length are told apart by their
+// TestClipStartsTellClipsApart: takes of equal length are distinguished by their
 // starts, whatever the card's clock says.
 func TestClipStartsTellClipsApart(t *testing.T) {
 	replay := &sim.Replay{Rig: sure(), End: 100 * s}

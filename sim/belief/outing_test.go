@@ -56,7 +56,7 @@ func outingListed(flights []*particle, o *Outing, i, j int, low, high float64, f
 }
 
 // flyOuting returns the chance of recording in each flight at its moments, and how
-// many particles of equal weight tell as much.
+// many particles of equal weight would be as good.
 func flyOuting(o *Outing, moments [][]sim.Micros, n int) (recording [][]float64, effective float64) {
 	rng := rand.New(rand.NewPCG(4, 9))
 	for _, at := range moments {

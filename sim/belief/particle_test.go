@@ -180,7 +180,7 @@ func (p *particle) hold(logged sim.Press, hold float64, at sim.State) float64 {
 }
 
 // ignores draws whether an accepted press is ignored. That is drawn more often
-// than it happens, and weighs less, so that particles tell of what is rare.
+// than it happens, and weighs less, so that particles cover what is rare.
 func (p *particle) ignores() bool {
 	if p.walk != nil {
 		return p.walk.choose(p, 1-p.d.Ignored, p.d.Ignored) == 1
@@ -340,12 +340,12 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 	return sum
 }
 
-// reference is what particles tell of a flight.
+// reference is the posterior of a flight, by particles.
 type reference struct {
 	recording []float64 // at the moments asked for
 	verdicts  []map[sim.Verdict]float64
 	histories map[string]float64 // by historyOf
-	effective float64            // how many particles of equal weight tell as much
+	effective float64            // the effective number of particles
 }
 
 // historyOf names a history: the start and the outcome of every press (M11).

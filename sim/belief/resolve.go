@@ -219,22 +219,22 @@ func (t *cellSum) cell(p weightedPiece) Cell {
 
 // offCentre returns how far the middle of a region is from the middle of the ranges,
 // each range taken as 1.
-func (u *unknowns) offCentre(z region) float64 {
+func (u *unknowns) offCentre(r region) float64 {
 	off := func(part, whole sim.Interval) float64 {
 		return (float64(part.Low+part.High) - float64(whole.Low+whole.High)) / 2 / float64(whole.High-whole.Low)
 	}
-	return math.Hypot(off(z.min, u.rectangle.min), off(z.long, u.rectangle.long))
+	return math.Hypot(off(r.min, u.rectangle.min), off(r.long, u.rectangle.long))
 }
 
 // middle returns the thresholds at the middle of a region, in whole µs. A
 // threshold between two whole µs is judged like the next higher one, so the low
 // end of a region is not part of it.
-func (u *unknowns) middle(z region) sim.Window {
+func (u *unknowns) middle(r region) sim.Window {
 	const dust = 1e-6 // rounding error
 	whole := func(along axis, bounds sim.Interval) sim.Micros {
-		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
+		return max(bounds.Low+1, sim.Micros(r.centre(along)+dust))
 	}
-	w := sim.Window{MinPress: whole(alongMin, z.min), LongPress: whole(alongLong, z.long)}
+	w := sim.Window{MinPress: whole(alongMin, r.min), LongPress: whole(alongLong, r.long)}
 	if u.spec.MinPress.Exact() {
 		w.MinPress = u.spec.MinPress.Low
 	}
