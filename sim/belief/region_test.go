@@ -101,8 +101,7 @@ func TestMiddleOfRectangles(t *testing.T) {
 		}
 		minPress := side("min", 0)
 		long := side("long", minPress.High)
-		u := &unknowns{spec: sim.CameraSpec{MinPress: minPress, LongPress: long}}
-		require.Equal(t, sim.Window{MinPress: minPress.Middle(), LongPress: long.Middle()}, u.middle(newRegion(minPress, long)))
+		require.Equal(t, sim.Window{MinPress: minPress.Middle(), LongPress: long.Middle()}, middle(newRegion(minPress, long)))
 	})
 }
 
