@@ -15,7 +15,7 @@ func labelsOf(scale Scale, low, high float64, count int) []string {
 	return labels
 }
 
-func TestTicksAreRoundAndWrittenAsTheirScaleIs(t *testing.T) {
+func TestTicksAreRoundAndInTheFormatOfTheirScale(t *testing.T) {
 	for name, test := range map[string]struct {
 		scale     Scale
 		low, high float64
@@ -40,7 +40,7 @@ func TestTicksAreRoundAndWrittenAsTheirScaleIs(t *testing.T) {
 	}
 }
 
-func TestTicksAreNeverMoreThanThereIsRoomFor(t *testing.T) {
+func TestTicksAreNoMoreThanAskedFor(t *testing.T) {
 	for scale := numberScale; scale <= CountScale; scale++ {
 		for span := 1.0; span < 1e13; span *= 3.7 {
 			ticks := ticker{scale, 8}.Ticks(span/3, span/3+span)
@@ -49,8 +49,8 @@ func TestTicksAreNeverMoreThanThereIsRoomFor(t *testing.T) {
 	}
 }
 
-// Ticks at places of their own stand there only, and leave room for each other.
-func TestTicksAtPlacesOfTheirOwn(t *testing.T) {
+// Ticks at given places are nowhere else, and are left out where they would crowd.
+func TestTicksAtGivenPlaces(t *testing.T) {
 	const day = 86400.0
 	axis := Axis{Scale: DateScale, Min: 1_800_057_600, Max: 1_800_057_600 + 100*day}
 	axis.At = []float64{axis.Min, axis.Min + day, axis.Min + 50*day, axis.Min + 99*day}

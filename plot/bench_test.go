@@ -18,7 +18,8 @@ func hour(yield func(sim.Sample)) {
 	}
 }
 
-// The chart of an hour at 4 kHz is to take about as long as its replay.
+// BenchmarkHour compares the chart of an hour at 4 kHz with its replay. The chart
+// should take about as long.
 func BenchmarkHour(b *testing.B) {
 	b.Run("replay", func(b *testing.B) {
 		for b.Loop() {

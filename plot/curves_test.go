@@ -50,7 +50,7 @@ func TestCurvesGoThroughTheirPoints(t *testing.T) {
 	requireReadable(t, d, "curves")
 }
 
-func TestCurvesRefuseWhatCannotBeDrawn(t *testing.T) {
+func TestCurvesRefuseValuesThatAreNotFinite(t *testing.T) {
 	for name, curve := range map[string]Curve{
 		"not a number": {Name: "odd", Values: []Value{{math.NaN(), 1, 1, 1}}, Parts: Line},
 		"infinite":     {Name: "odd", Values: []Value{{1, 1, 0, math.Inf(1)}}, Parts: Points},
@@ -69,7 +69,7 @@ func TestOneDayIsADayOnItsAxis(t *testing.T) {
 	assert.Contains(t, readBack(t, c).allText(), "2027-01-16")
 }
 
-func TestHoldsStandInTheirBins(t *testing.T) {
+func TestHoldsAreInTheirBins(t *testing.T) {
 	camera := heron().Camera
 	camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
 	set := HoldSet{Title: "Heron: holds", Camera: camera, Holds: []Held{
@@ -78,7 +78,7 @@ func TestHoldsStandInTheirBins(t *testing.T) {
 	}}
 	h := newHistogram(set)
 	for _, threshold := range []sim.Micros{60 * ms, 110 * ms, 1500 * ms} {
-		assert.Contains(t, h.edges, threshold, "no bar reaches over a threshold")
+		assert.Contains(t, h.edges, threshold, "no bar spans a threshold")
 	}
 	assert.Equal(t, 6, sum(h), "every hold is counted")
 	assert.Equal(t, 1, h.beyond)
@@ -113,12 +113,12 @@ func sum(h histogram) (all int) {
 	return all
 }
 
-func TestHoldsRefuseNothing(t *testing.T) {
+func TestHoldsRefuseAnEmptySet(t *testing.T) {
 	_, err := Holds(HoldSet{}, Look{})
 	assert.EqualError(t, err, "found no finished press, so there are no holds to draw")
 }
 
-func TestTakesStandAtTheirTimesOnOnePage(t *testing.T) {
+func TestTakesAreAtTheirTimes(t *testing.T) {
 	var flights []flight.Flight
 	for name, holds := range map[string][]sim.Micros{"start line": {280 * ms, 280 * ms}, "mark rounding": {280 * ms, 280 * ms, 60 * ms, 280 * ms}} {
 		r, _ := flicks(heron(), 10*sim.Second, holds...)

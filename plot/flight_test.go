@@ -7,7 +7,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// heron is the rig of the examples: the quad Heron films a sailing regatta.
+// heron is the rig of the examples. The quad Heron films a sailing regatta.
 func heron() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
@@ -16,9 +16,8 @@ func heron() sim.Rig {
 	return rig
 }
 
-// flicks replays presses of the given holds, one every gap from half a gap on,
-// sampled every 20 ms from t = 0 to the end of the last gap. The craft is armed
-// in all of it but the first and the last second.
+// flicks replays presses of the given holds, each in the middle of a gap, sampled
+// every 20 ms. The craft is armed except in the first and the last second.
 func flicks(rig sim.Rig, gap sim.Micros, holds ...sim.Micros) (*sim.Replay, *sim.Trace) {
 	const frame = 20 * sim.Millisecond
 	chain, trace := sim.NewChain(sim.TapChannel, rig), sim.NewTrace(sim.TapChannel, rig, 40_000)
@@ -40,8 +39,8 @@ func flicks(rig sim.Rig, gap sim.Micros, holds ...sim.Micros) (*sim.Replay, *sim
 	return chain.Finish(), trace
 }
 
-// manyFlicks returns n flicks of mixed holds, seeded: some too short, some too
-// long.
+// manyFlicks returns n flicks with seeded random holds, some of them too short or
+// too long.
 func manyFlicks(rig sim.Rig, n int) (*sim.Replay, *sim.Trace) {
 	rng := rand.New(rand.NewPCG(2027, 1))
 	holds := make([]sim.Micros, n)

@@ -13,7 +13,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-func TestParseSizeTakesWidthAndHeight(t *testing.T) {
+func TestParseSizeReadsWidthAndHeight(t *testing.T) {
 	for text, want := range map[string]Size{"1200x800": {1200, 800}, "640": {640, 0}} {
 		size, err := ParseSize(text)
 		require.NoError(t, err)
@@ -33,7 +33,7 @@ func TestParseSizeTakesWidthAndHeight(t *testing.T) {
 	}
 }
 
-func TestFormatIsThatOfTheFileName(t *testing.T) {
+func TestFormatFollowsTheFileName(t *testing.T) {
 	for name, want := range map[string]Format{"a.png": pngFile, "b/c.SVG": SVG, "d.e.pdf": pdf} {
 		format, err := FormatOf(name)
 		require.NoError(t, err)
@@ -48,7 +48,7 @@ func TestFormatIsThatOfTheFileName(t *testing.T) {
 	}
 }
 
-func TestCleanKeepsToOneLineOfPrintableText(t *testing.T) {
+func TestCleanLeavesOneLineOfPrintableText(t *testing.T) {
 	for in, want := range map[string]string{
 		"plain":               "plain",
 		"two\nlines\tand\x00": "two lines and",
@@ -60,7 +60,7 @@ func TestCleanKeepsToOneLineOfPrintableText(t *testing.T) {
 	}
 }
 
-func TestTruncateFitsAndKeepsTheBeginning(t *testing.T) {
+func TestTruncateKeepsTheStart(t *testing.T) {
 	style := light.text()
 	for _, text := range []string{"", "a", "the mark rounding", strings.Repeat("ßé", 300)} {
 		for _, width := range []vg.Length{20, 60, 1e6} {
@@ -82,10 +82,10 @@ func TestWrapKeepsEveryWordThatFits(t *testing.T) {
 	for _, line := range lines {
 		assert.LessOrEqual(t, style.Width(line), vg.Length(120))
 	}
-	assert.Len(t, wrap(style, strings.Repeat("x", 500), 120), 1, "a word without end is cut")
+	assert.Len(t, wrap(style, strings.Repeat("x", 500), 120), 1, "a long word is cut")
 }
 
-// What a log or a rig calls itself must not break a file.
+// The names of a log and a rig must not break a file.
 func TestHostileNamesStayText(t *testing.T) {
 	hostile := "</text><script>alert('1')</script>&amp;\x00\x1b\n]]>\xff\u202e Ж"
 	rig := heron()
@@ -101,14 +101,14 @@ func TestHostileNamesStayText(t *testing.T) {
 	assert.True(t, bytes.HasPrefix(written(t, c, pdf), []byte("%PDF-")))
 }
 
-func TestPDFHasNoTimeOfItsOwn(t *testing.T) {
+func TestPDFHasAFixedTime(t *testing.T) {
 	r, trace := flicks(heron(), 4*sim.Second, 280*ms)
 	pdf := written(t, timing(t, r, trace, TimingView{}), pdf)
 	assert.Contains(t, string(pdf), "/CreationDate (D:19700101000000)")
 	assert.Contains(t, string(pdf), "/ModDate (D:19700101000000)")
 }
 
-func TestChartHasTheSizeThatIsAskedFor(t *testing.T) {
+func TestChartHasTheRequestedSize(t *testing.T) {
 	r, trace := flicks(heron(), 4*sim.Second, 280*ms)
 	c := timing(t, r, trace, TimingView{Look: Look{Size: Size{Width: 900, Height: 700}}})
 	assert.Equal(t, Size{900, 700}, c.size)
@@ -119,15 +119,15 @@ func TestChartHasTheSizeThatIsAskedFor(t *testing.T) {
 	assert.Equal(t, standardWidth, timing(t, r, trace, TimingView{}).size.Width)
 }
 
-func TestLabelsOfARowKeepApartAndLaterRowsReachTheirPlace(t *testing.T) {
+func TestLabelsDoNotOverlapAndTheirLinesCrossNone(t *testing.T) {
 	rows := newLabelRows(0, 100, 2)
 	row, from, ok := rows.place(10, 40)
 	require.True(t, ok)
 	assert.Equal(t, 0, row)
-	assert.Equal(t, vg.Length(0), from, "moved in from the edge")
+	assert.Equal(t, vg.Length(0), from, "moved in from the left end")
 
 	_, _, ok = rows.place(20, 40)
-	assert.False(t, ok, "the way from a second row to 20 leads through the first label")
+	assert.False(t, ok, "the line from the second row to 20 would cross the first label")
 	row, _, ok = rows.place(50, 40)
 	require.True(t, ok)
 	assert.Equal(t, 1, row, "30 to 70 overlaps the first label, 50 is free")

@@ -37,9 +37,8 @@ func allOutcomes() (*lanes.Lane, *sim.Replay) {
 	return picture.Lane(lanes.Flicks, ""), r
 }
 
-// A picture in grey still tells every outcome: the signs of no two agree in
-// more than nine tenths of their pixels, and each is at least 8 pixels wide or
-// high.
+// In grey, outcomes can be told apart by their signs: no two agree in nine tenths
+// of their pixels, and each is at least 8 pixels wide or high.
 func TestSignsDifferInAGreyPicture(t *testing.T) {
 	row, r := allOutcomes()
 	for _, look := range []Look{{}, {Dark: true}} {
@@ -66,7 +65,7 @@ func TestSignsDifferInAGreyPicture(t *testing.T) {
 	}
 }
 
-// side is that of the square of pixels that a sign lies in.
+// side is the side in pixels of the square around a sign.
 const side = 18
 
 type at interface{ At(x, y int) color.Color }
@@ -85,7 +84,7 @@ func greyAround(picture at, d drawing, middle vg.Point) []float64 {
 	return grey
 }
 
-// sizeOf returns how high and wide what is not paper is.
+// sizeOf returns the height and width of what is not paper.
 func sizeOf(grey []float64, paper float64) (high, wide int) {
 	top, bottom, left, right := side, -1, side, -1
 	for i, g := range grey {
@@ -97,8 +96,8 @@ func sizeOf(grey []float64, paper float64) (high, wide int) {
 	return bottom - top + 1, right - left + 1
 }
 
-// agreement is the share of pixels, of those that either sign covers, that differ
-// by less than a seventh of the grey scale.
+// agreement returns the share of the pixels of either sign that differ by less
+// than a seventh of the grey scale.
 func agreement(a, b []float64) float64 {
 	same, all := 0, 0
 	for i := range a {

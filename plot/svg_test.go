@@ -25,10 +25,10 @@ type drawing struct {
 
 type drawnText struct {
 	words string
-	box   vg.Rectangle // of the letters, without what reaches below the line
+	box   vg.Rectangle // of the letters, without descenders
 }
 
-// drawnPath is a path of straight lines; every move begins a run.
+// drawnPath is a path of straight lines. Each move starts a run.
 type drawnPath struct {
 	runs  [][]vg.Point
 	style map[string]string
@@ -56,8 +56,7 @@ func written(t testing.TB, c *Chart, f Format) []byte {
 	return out.Bytes()
 }
 
-// readBack draws a chart as SVG and reads that with the standard library's XML
-// parser.
+// readBack draws a chart as SVG and parses it as XML with the standard library.
 func readBack(t testing.TB, c *Chart) drawing {
 	t.Helper()
 	var d drawing
@@ -147,7 +146,7 @@ func (d *drawing) addText(t testing.TB, e xml.StartElement, words string) {
 	d.texts = append(d.texts, drawnText{words, vg.Rectangle{Min: at, Max: at.Add(vg.Point{X: width, Y: 0.73 * size})}})
 }
 
-// text returns the one text with these words.
+// text returns the only text with these words.
 func (d drawing) text(t testing.TB, words string) drawnText {
 	t.Helper()
 	var found []drawnText
@@ -160,7 +159,7 @@ func (d drawing) text(t testing.TB, words string) drawnText {
 	return found[0]
 }
 
-// allText returns the words of a drawing in lines.
+// allText returns the texts of a drawing, one a line.
 func (d drawing) allText() string {
 	var lines []string
 	for _, text := range d.texts {
@@ -169,7 +168,7 @@ func (d drawing) allText() string {
 	return strings.Join(lines, "\n")
 }
 
-// filled returns the areas that have a colour.
+// filled returns the areas in the colour of a look.
 func (d drawing) filled(l lanes.Look) []vg.Rectangle {
 	colour := strings.ToUpper(lanes.Light.Fill(l).Hex())
 	var areas []vg.Rectangle

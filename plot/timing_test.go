@@ -20,19 +20,20 @@ import (
 	"flicktally/sim/tell"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var update = flag.Bool("update", false, "write the golden files again")
 
 const ms = sim.Millisecond
 
-// clockScale returns where times lie on a drawing, from the places of two
-// labels of its axis.
+// clockScale returns the places of times on a drawing, from those of two labels
+// of its axis.
 func clockScale(t *testing.T, d drawing, first string, at sim.Micros, second string, then sim.Micros) func(sim.Micros) vg.Length {
 	x0, x1 := d.text(t, first).centre().X, d.text(t, second).centre().X
 	perMicro := (x1 - x0) / vg.Length(then-at)
 	return func(m sim.Micros) vg.Length { return x0 + vg.Length(m-at)*perMicro }
 }
 
-// uprights returns where the upright strokes of the longest path in a style lie.
+// uprights returns the places of the vertical strokes of the longest path in a
+// style.
 func uprights(d drawing, colour lanes.RGB, width string) []float64 {
 	stroke := strings.ToUpper(colour.Hex())
 	var best []vg.Point
@@ -55,7 +56,7 @@ func uprights(d drawing, colour lanes.RGB, width string) []float64 {
 	return all
 }
 
-func TestEdgesLieAtTheirTimesToAPixel(t *testing.T) {
+func TestEdgesAreAtTheirTimesToAPixel(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 2320*ms, 240*ms, 260*ms)
 	d := readBack(t, timing(t, r, trace, TimingView{}))
 	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
@@ -69,7 +70,7 @@ func TestEdgesLieAtTheirTimesToAPixel(t *testing.T) {
 	assert.InDeltaSlice(t, want, uprights(d, light.Trace, "1.25"), float64(pixel), "channel")
 }
 
-func TestBandsLieAtTheirTimesToAPixel(t *testing.T) {
+func TestBandsAreAtTheirTimesToAPixel(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms, 280*ms, 280*ms)
 	d := readBack(t, timing(t, r, trace, TimingView{}))
 	x := clockScale(t, d, "0:00", 0, "0:30", 30*sim.Second)
@@ -84,7 +85,7 @@ func TestBandsLieAtTheirTimesToAPixel(t *testing.T) {
 	signs := d.filled(lanes.Toggled)[1:] // after the zone of the emblem
 	require.Len(t, signs, 4)
 	for i, p := range r.Presses {
-		assert.InDelta(t, float64(x(p.Down)), float64(signs[i].Min.X+signs[i].Max.X)/2, float64(pixel), "a sign stands over the start of its press")
+		assert.InDelta(t, float64(x(p.Down)), float64(signs[i].Min.X+signs[i].Max.X)/2, float64(pixel), "a sign is above the start of its press")
 		assert.GreaterOrEqual(t, signs[i].Size().X, 8*pixel)
 	}
 }
@@ -137,8 +138,8 @@ func TestChartSaysWhatItShows(t *testing.T) {
 	assert.Equal(t, "1 of 3 flicks toggled", d.title)
 }
 
-// What is named where it stands is in no legend, and what is not is in one.
-func TestLegendSaysOnlyWhatIsNotNamed(t *testing.T) {
+// The legend explains what the chart does not label in place, and nothing else.
+func TestLegendExplainsOnlyWhatIsNotLabelled(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 2320*ms, 60*ms)
 	text := readBack(t, timing(t, r, trace, TimingView{})).allText()
 	assert.Contains(t, text, "starting", "too narrow for its name")
@@ -161,14 +162,14 @@ func TestManyPressesAreCounted(t *testing.T) {
 	assert.NotContains(t, readBack(t, timing(t, few, trace, TimingView{})).allText(), "Too many")
 }
 
-// A press whose outcome may be another one has a frame and a question mark.
+// A press whose outcome is doubtful has a frame and a question mark.
 func TestDoubtIsDrawn(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms, 280*ms)
 	text := func() string { return readBack(t, timing(t, r, trace, TimingView{})).allText() }
 	assert.NotContains(t, text(), "?")
 	r.Presses[1].Doubtful = true
 	assert.Contains(t, text(), "2: 280 ms?")
-	assert.Contains(t, text(), "1: 9.6 s?", "so is the take that it ended")
+	assert.Contains(t, text(), "1: 9.6 s?", "and the take that it ended")
 }
 
 func TestPressCloseUpShowsItsWindow(t *testing.T) {
@@ -197,7 +198,7 @@ func TestPressCloseUpShowsItsWindow(t *testing.T) {
 	assert.InDelta(t, float64(x(6500*ms)), float64(toggles.Max.X), float64(pixel))
 }
 
-func TestPressStillDownAtTheEndIsShownCloseUp(t *testing.T) {
+func TestCloseUpOfAPressThatIsDownAtTheEnd(t *testing.T) {
 	chain := sim.NewChain(sim.TapChannel, heron())
 	for at := sim.Micros(0); at <= sim.Second; at += 20 * ms {
 		s := sim.Sample{At: at, Channel: 1000, Armed: sim.Absent}
@@ -229,7 +230,7 @@ func TestNoTextOverlapsAnother(t *testing.T) {
 	}
 }
 
-// requireReadable holds every text to be on the page and clear of all others.
+// requireReadable requires that every text is on the page and overlaps no other.
 func requireReadable(t *testing.T, d drawing, name string) {
 	t.Helper()
 	for i, a := range d.texts {
@@ -243,7 +244,7 @@ func requireReadable(t *testing.T, d drawing, name string) {
 	}
 }
 
-func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
+func TestACrowdedChartSaysThatItLeavesThingsOut(t *testing.T) {
 	r, trace := flicks(heron(), 10*sim.Second, 280*ms)
 	assert.NotContains(t, readBack(t, timing(t, r, trace, TimingView{})).allText(), "dotted block")
 
@@ -255,8 +256,8 @@ func TestCrowdedChartSaysThatItIsReduced(t *testing.T) {
 	assert.Contains(t, d.allText(), "a dotted block stands for it")
 }
 
-// crowded returns a replay in which every lane changes all the time, once in
-// about every period: more than any log can.
+// crowded returns a replay in which every lane changes about once a period, which
+// is more than in any log.
 func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []tell.Finding) {
 	rig := everyStep()
 	rig.OneShot.Trigger = sim.TriggerOff
@@ -280,10 +281,9 @@ func crowded(period sim.Micros) (*sim.Replay, *sim.Trace, []tell.Finding) {
 	return r, trace, findings
 }
 
-// The bound that the package promises. A chart is the larger the more of what
-// it shows is just as wide as a pixel, which periods around the width of one
-// try out.
-func TestSVGIsBoundedWhateverTheLogHolds(t *testing.T) {
+// The limit that the package promises. A chart is largest if most of what it shows
+// is as wide as a pixel, so the periods are about that long.
+func TestSVGIsLimitedWhateverTheLog(t *testing.T) {
 	for _, periods := range []sim.Micros{1000, 2500} {
 		r, trace, findings := crowded(20 * ms)
 		c, err := Timing(r, findings, trace, TimingView{Span: sim.Span{To: periods * 20 * ms}})
@@ -309,7 +309,7 @@ func goldenChart(t *testing.T, rig sim.Rig) []byte {
 	return written(t, timing(t, r, trace, TimingView{Title: "Heron: regatta.csv", Look: Look{Size: Size{Width: 640}}}), SVG)
 }
 
-// To write the file anew: go test ./plot -run Golden -update
+// To write the file again: go test ./plot -run Golden -update
 func TestTimingIsTheGoldenOne(t *testing.T) {
 	drawn := goldenChart(t, heron())
 	if *update {

@@ -50,10 +50,10 @@ type quarters struct{ n uint64 }
 
 func (q *quarters) Uint64() uint64 {
 	q.n++
-	return (q.n - 1) % 4 << 51 // a float64 is made of the lower 53 bits
+	return (q.n - 1) % 4 << 51 // a float64 takes the lower 53 bits
 }
 
-// Of numbers that cover 0 to 1 evenly, the share that loses a frame equals the
+// If random numbers cover 0 to 1 evenly, the share that loses a frame equals the
 // chance of losing one: a number that equals the chance does not (M10).
 func TestM10FramesAreLostWithTheirChance(t *testing.T) {
 	require.Equal(t, 0.25, rand.New(&quarters{n: 1}).Float64(), "a source as described")

@@ -21,7 +21,7 @@ func Example() {
 	}
 	now := sim.Micros(0)
 	drill.Start(now, rest)
-	fmt.Println(drill.View(now).Rule)
+	fmt.Println(drill.View(now).Kind.Rule())
 	for drill.View(now).Phase != trainer.PhaseAct {
 		now = drill.Deadline()
 		drill.Tick(now)

@@ -57,8 +57,8 @@ func (f Flick) Toggled() bool {
 	return f.Verdict == sim.VerdictToggle
 }
 
-// Acts returns when the flick's press acted; [sim.Never] if it did nothing.
-func (f Flick) Acts() sim.Micros {
+// acts returns when the flick's press acted; [sim.Never] if it did nothing.
+func (f Flick) acts() sim.Micros {
 	if len(f.Presses) != 1 {
 		return sim.Never
 	}

@@ -125,7 +125,7 @@ func TestKindsExplainThemselves(t *testing.T) {
 func TestNextIsTheWeakest(t *testing.T) {
 	var past Past
 	require.Equal(t, KindFlick, past.Next(), "a beginner's first")
-	for range past.Reliability(KindFlick).Needed() {
+	for range past.Reliability(KindFlick).needed() {
 		for _, k := range tracks {
 			past.Add(Result{Kind: k, Right: true})
 		}

@@ -28,32 +28,32 @@ type Reliability struct {
 	// Last is the latest decision, Undecided if it has aged out. A new test starts
 	// after each, so that reliability can be lost and regained.
 	Last stat.Decision
-	// Decided is when the latest decision was made; zero if unknown.
-	Decided time.Time
-	Lapsed  bool // the drill was reliable, and that has aged out
-	Due     bool // the drill is reliable, and due for a recheck
-	// Trials and Failures count since the latest decision.
-	Trials, Failures int
-	All              stat.Rate // all trials that count; hits are right
-	ended            int       // number of tests that have spent their share of the error
+	Due  bool // the drill is reliable, and due for a recheck
+	// Trials is the number of trials since the latest decision.
+	Trials   int
+	All      stat.Rate // all trials that count; hits are right
+	failures int       // of Trials
+	decided  time.Time // when the latest decision was made; zero if unknown
+	lapsed   bool      // the drill was reliable, and that has aged out
+	ended    int       // number of tests that have spent their share of the error
 }
 
-// Needed returns how many more trials, all right, would make the drill reliable.
-func (r Reliability) Needed() int { return reliableTest.Stage(r.ended).Needed(r.Trials, r.Failures) }
+// needed returns how many more trials, all right, would make the drill reliable.
+func (r Reliability) needed() int { return reliableTest.Stage(r.ended).Needed(r.Trials, r.failures) }
 
 // Words says what was decided and when, and what is still needed.
 func (r Reliability) Words() string {
 	switch {
 	case r.Last == stat.CalledGood && r.Due:
-		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")") + ", due for a recheck"
+		return "reliable: better than 9 in 10" + onDay(" (", r.decided, ")") + ", due for a recheck"
 	case r.Last == stat.CalledGood:
-		return "reliable: better than 9 in 10" + onDay(" (", r.Decided, ")")
-	case r.Lapsed:
-		return fmt.Sprintf("was reliable%s: %d right in a row confirm it again", onDay(" on ", r.Decided, ""), r.Needed())
+		return "reliable: better than 9 in 10" + onDay(" (", r.decided, ")")
+	case r.lapsed:
+		return fmt.Sprintf("was reliable%s: %d right in a row confirm it again", onDay(" on ", r.decided, ""), r.needed())
 	case r.Last == stat.CalledBad && r.Trials == 0:
-		return fmt.Sprintf("not reliable yet: a new test has started; %d right in a row pass it", r.Needed())
+		return fmt.Sprintf("not reliable yet: a new test has started; %d right in a row pass it", r.needed())
 	default:
-		return fmt.Sprintf("undecided: %d more right in a row prove it reliable", r.Needed())
+		return fmt.Sprintf("undecided: %d more right in a row prove it reliable", r.needed())
 	}
 }
 
@@ -64,9 +64,9 @@ func (r Reliability) State() string {
 		return "due"
 	case r.Last == stat.CalledGood:
 		return "reliable"
-	case r.Lapsed:
+	case r.lapsed:
 		return "lapsed"
-	case r.All.Trials == 0 && r.Decided.IsZero():
+	case r.All.Trials == 0 && r.decided.IsZero():
 		return "untried"
 	default:
 		return "learning"
@@ -148,10 +148,10 @@ func (e evidence) running(now time.Time) (trials, failures int) {
 
 // on returns what the evidence shows on a day.
 func (e evidence) on(now time.Time) Reliability {
-	r := Reliability{Last: e.last, Decided: e.decided, All: e.recent, ended: len(e.ended)}
-	r.Trials, r.Failures = e.running(now)
+	r := Reliability{Last: e.last, decided: e.decided, All: e.recent, ended: len(e.ended)}
+	r.Trials, r.failures = e.running(now)
 	if r.Last != stat.Undecided && agedOut(e.decided, now) {
-		r.Last, r.Lapsed = stat.Undecided, e.last == stat.CalledGood
+		r.Last, r.lapsed = stat.Undecided, e.last == stat.CalledGood
 	}
 	r.Due = r.Last == stat.CalledGood && e.recheckDue(now)
 	return r

@@ -166,7 +166,7 @@ func TestLearnerBecomesReliable(t *testing.T) {
 // first day and had trials on later days.
 func provenOn(now time.Time, later ...int) Past {
 	past := NewPast(now)
-	for range past.Reliability(KindFlick).Needed() {
+	for range past.Reliability(KindFlick).needed() {
 		past.AddAt(firstDay, Result{Kind: KindFlick, Right: true})
 	}
 	for _, day := range later {
@@ -212,7 +212,7 @@ func TestRecheck(t *testing.T) {
 	past := provenOn(firstDay.AddDate(0, 0, 31), 30)
 	r := past.Reliability(KindFlick)
 	require.Equal(t, stat.Undecided, r.Last)
-	require.True(t, r.Lapsed)
+	require.True(t, r.lapsed)
 	require.False(t, r.Due)
 	require.Equal(t, "was reliable on 2025-06-02: 45 right in a row confirm it again", r.Words(), "the second test has a quarter of the error, and the trial of day 30 counts in it")
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 1}, r.All)

@@ -17,10 +17,7 @@ type Score struct {
 	// those that did not are the tails of the spread. It leaves out slips, and
 	// patterns, whose holds differ on purpose.
 	Holds stat.Summary
-	Slips stat.Rate // holds that the spread does not explain ([stat.SplitSlips])
-	// Drift is the autocorrelation of successive holds: near 1 if the hold drifts,
-	// below 0 if the hand overcorrects each time.
-	Drift float64
+	Slips stat.Rate    // holds that the spread does not explain ([stat.SplitSlips])
 	Kinds []KindScore  // of the drills done, in their order
 	Cold  stat.Rate    // first flicks of a day that toggled
 	holds []sim.Micros // those of Holds
@@ -31,7 +28,6 @@ type KindScore struct {
 	Kind  Kind
 	Right stat.Rate
 	Off   stat.Summary // Off of the trials that have it, in µs
-	Level int          // of the last trial
 }
 
 // NewScore sums up the flicks and trials of one drill, in order of time.
@@ -61,7 +57,7 @@ func scoreOf(drills []Practised) Score {
 	}
 	kept, slips := stat.SplitSlips(holds)
 	s.holds, s.Slips = kept, stat.Rate{Hits: len(slips), Trials: len(holds)}
-	s.Holds, s.Drift = stat.Summarize(kept), stat.Lag1(kept)
+	s.Holds = stat.Summarize(kept)
 	s.Kinds = KindScores(drills)
 	return s
 }
@@ -78,7 +74,6 @@ func KindScores(drills []Practised) (scores []KindScore) {
 					continue
 				}
 				s.Right.Add(r.Right)
-				s.Level = r.Level
 				if r.Scored {
 					off = append(off, r.Off)
 				}

@@ -21,12 +21,11 @@ func toggles(holds ...sim.Micros) []Flick {
 	return flicks
 }
 
-// TestScoreAgainstNIST: mean, spread and drift of the holds are those of NIST
-// StRD NumAcc1 (10000001, 10000003, 10000002: mean 10000002, SD 1, lag-1 −0.5).
+// TestScoreAgainstNIST: mean and spread of the holds are those of NIST StRD NumAcc1
+// (10000001, 10000003, 10000002: mean 10000002, SD 1).
 func TestScoreAgainstNIST(t *testing.T) {
 	s := NewScore(toggles(10000001, 10000003, 10000002), nil)
 	require.Equal(t, stat.Summary{N: 3, Mean: 10000002, SD: 1}, s.Holds)
-	require.InDelta(t, -0.5, s.Drift, 1e-12)
 }
 
 func TestScoreCountsWhatCounts(t *testing.T) {
@@ -46,7 +45,6 @@ func TestScoreCountsWhatCounts(t *testing.T) {
 	require.Len(t, s.Kinds, 2)
 	require.Equal(t, stat.Rate{Hits: 1, Trials: 2}, s.Kinds[0].Right)
 	require.InDelta(t, float64(-10*ms), s.Kinds[0].Off.Mean, 1e-9)
-	require.Equal(t, 4, s.Kinds[0].Level)
 }
 
 func TestChangesBeyondChanceAndResolution(t *testing.T) {

@@ -192,7 +192,7 @@ func (t *task) second(f Flick, due sim.Micros, failed [2]string) bool {
 	case !f.Toggled():
 		t.finish(f.Up, Result{Outcome: OutcomeMissed, Words: failed[which] + f.Words()})
 	case which == 0:
-		t.acted = f.Acts()
+		t.acted = f.acts()
 		if !t.pressed() {
 			t.expires = t.acted + due + cueLasts
 		}

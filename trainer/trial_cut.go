@@ -17,7 +17,7 @@ func newCutTrial(s setting) trial { return &cutTrial{newTask(s, sim.StartRecordi
 
 func (t *cutTrial) flick(f Flick) bool {
 	if t.second(f, t.shortest(), [2]string{"the take did not stop: ", "no new take: "}) {
-		gap := f.Acts() + t.rig.Camera.StartDelay - t.acted
+		gap := f.acts() + t.rig.Camera.StartDelay - t.acted
 		late := max(0, gap-t.shortest())
 		r := Result{Outcome: outcome(true, late <= cutAllows)}
 		r.score(late, t.goal(cutAllows), t.resolution)

@@ -20,7 +20,6 @@ const (
 // and may be empty.
 type View struct {
 	Kind  Kind // of the current trial, which in a mixed drill is not the drill's
-	Rule  string
 	Phase Phase
 	Cue   string // a few words, to show large
 	Hint  string // a line below it
@@ -78,7 +77,6 @@ func (d *Drill) View(at sim.Micros) View {
 	default:
 		d.showTrial(&v, d.toDrill(at))
 	}
-	v.Rule = v.Kind.Rule()
 	v.Level = d.past.Level(v.Kind)
 	return v
 }

@@ -11,8 +11,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// controller is a game controller made with uinput, as a transmitter on USB
-// shows itself: six axes and four buttons.
+// controller is a game controller made with uinput. It has six axes and four
+// buttons, like a transmitter on USB.
 type controller struct {
 	f         *os.File
 	eventPath string
@@ -79,7 +79,7 @@ func newController() (*controller, error) {
 	if err != nil {
 		return nil, err
 	}
-	for range 100 { // until the nodes are there
+	for range 100 { // until the device files exist
 		events, _ := filepath.Glob("/dev/input/event*")
 		events = slices.DeleteFunc(events, func(path string) bool { return slices.Contains(before, path) })
 		if _, err := os.Stat(joystickPath); err == nil && len(events) == 1 {
@@ -104,7 +104,7 @@ type inputEvent struct {
 	Value           int32
 }
 
-// report sends one event and the report that ends it, in one write.
+// report sends one event and the SYN_REPORT that ends it, in one write.
 func (c *controller) report(kind, code uint16, value int32) {
 	events := [2]inputEvent{{Kind: kind, Code: code, Value: value}}
 	c.f.Write(unsafe.Slice((*byte)(unsafe.Pointer(&events)), unsafe.Sizeof(events)))
@@ -120,7 +120,7 @@ func (c *controller) press(down bool) {
 	c.report(1, trigger, value)
 }
 
-// unplug takes the controller away.
+// unplug removes the controller.
 func (c *controller) unplug() {
 	c.request(uiDestroy, 0)
 	c.f.Close()

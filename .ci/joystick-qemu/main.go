@@ -35,7 +35,7 @@ func check() error {
 		name string
 		run  func(*controller) error
 	}{
-		{"finds the controller", checkList},
+		{"finds the controller", checkFirst},
 		{"event device: holds", checkEventHolds},
 		{"event device: dropped records", checkDropped},
 		{"joystick device: holds", checkJoystickHolds},
@@ -76,19 +76,19 @@ func boot() error {
 
 var auxAxis = joystick.Control{Kind: joystick.Axis, Number: aux}
 
-func checkList(c *controller) error {
-	all, err := device.List()
+func checkFirst(c *controller) error {
+	d, err := device.Open("")
 	if err != nil {
 		return err
 	}
-	want := []device.Info{{Path: c.eventPath, Name: controllerName}, {Path: joystickPath, Name: controllerName}}
-	if !slices.Equal(all, want) {
-		return fmt.Errorf("found %v, want %v", all, want)
+	defer d.Close()
+	if d.Path != c.eventPath || d.Name != controllerName {
+		return fmt.Errorf("found %s, %q, want %s, %q", d.Path, d.Name, c.eventPath, controllerName)
 	}
 	return nil
 }
 
-// holds are the lengths of the flicks.
+// holds are how long the flicks are held.
 var holds = []time.Duration{20, 50, 80, 140, 300, 1000, 2000}
 
 // flickAll flicks through the holds, and returns how long each was, measured
@@ -108,7 +108,7 @@ func flickAll(c *controller, done chan<- []sim.Interval) {
 	done <- all
 }
 
-// readHolds reads as many flicks, and finds the switch meanwhile.
+// readHolds reads as many flicks as there are holds, and finds the switch.
 func readHolds(d *device.Device) (all []sim.Micros, err error) {
 	var down sim.Micros
 	var finder joystick.Finder
@@ -157,21 +157,21 @@ func checkHolds(c *controller, path string, slack sim.Micros) error {
 		off := max(want.Low-got[i], got[i]-want.High, 0)
 		worst = max(worst, off)
 		if off > slack {
-			return fmt.Errorf("a hold of %s, want %s, give or take %s", got[i], want, slack)
+			return fmt.Errorf("found a hold of %s, want %s, give or take %s", got[i], want, slack)
 		}
 	}
 	fmt.Printf("   holds of 20 ms to 2 s are off by %s at most\n", worst)
 	return nil
 }
 
-// The kernel stamps within the write, so its times are exact; stamps at read
-// are late by what it takes to wake up.
+// The kernel stamps events within the write, so its times are exact; times taken
+// at the read are late by the time to wake up.
 func checkEventHolds(c *controller) error { return checkHolds(c, c.eventPath, 0) }
 
 func checkJoystickHolds(c *controller) error { return checkHolds(c, joystickPath, 20*sim.Millisecond) }
 
-// checkDropped lets the kernel's buffer run over: after that the device must
-// tell where its controls stand.
+// checkDropped lets the kernel's buffer overflow; afterwards the device must report
+// the positions of its controls.
 func checkDropped(c *controller) error {
 	d, err := device.Open(c.eventPath)
 	if err != nil {
@@ -205,7 +205,7 @@ func checkDropped(c *controller) error {
 		if button && axis {
 			return nil
 		}
-		c.move(0, int32(len(moves))) // so that the report comes that ends the dropping
+		c.move(0, int32(len(moves))) // so that a report ends the dropping
 	}
 }
 
@@ -223,8 +223,8 @@ func checkUnplugged(c *controller) error {
 		for err == nil {
 			_, err = d.Next()
 		}
-		if !errors.Is(err, device.ErrUnplugged) {
-			return fmt.Errorf("%s: found %v, want that it was unplugged", path, err)
+		if want := "the transmitter was unplugged"; err.Error() != want {
+			return fmt.Errorf("%s: found %q, want %q", path, err, want)
 		}
 		if path != joystickPath {
 			if c, err = newController(); err != nil {

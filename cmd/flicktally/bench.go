@@ -53,7 +53,7 @@ Local rules, the makers' instructions and licensed practice come first.`,
 			if err != nil {
 				return err
 			}
-			card := benchcard.New(file.Rig, rigcheck.Check(file.Rig, rigcheck.DefaultOptions()), file.Measured)
+			card := benchcard.New(file.Rig, rigcheck.Check(file.Rig, rigcheck.DefaultWithin), file.Measured)
 			write := func(w io.Writer) error { return card.Write(w, as) }
 			if asJSON {
 				write = func(w io.Writer) error { return export.Bench(w, file.Rig, card) }

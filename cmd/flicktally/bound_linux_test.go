@@ -19,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// logOf writes a log of so many rows.
+// logOf returns a log with a number of rows.
 func logOf(rows int, row func(i int) string) string {
 	var log strings.Builder
 	log.WriteString("time_us,aux2\n")
@@ -29,8 +29,8 @@ func logOf(rows int, row func(i int) string) string {
 	return log.String()
 }
 
-// Logs that are made to use up memory: what the program takes is bounded, and it
-// says what is wrong with them, in short.
+// Logs that are made to use up memory: the program's memory is bounded, and a short
+// message says what is wrong with them.
 func TestNoLogUsesUpTheMemory(t *testing.T) {
 	const mib = 1 << 20
 	for _, test := range []struct {
@@ -68,7 +68,7 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 			command := asFlicktally("replay", "--channel", "aux2", "bomb.csv")
 			var errs bytes.Buffer
 			command.Dir, command.Stderr = folder, &errs
-			_ = command.Run() // the code tells
+			_ = command.Run() // the exit code is checked
 			require.Equal(t, test.code, command.ProcessState.ExitCode(), errs.String())
 			require.Contains(t, errs.String(), test.says)
 			require.Less(t, errs.Len(), 4096)
@@ -78,8 +78,8 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 	}
 }
 
-// As many segments, and as many presses, as package flight lets a log have: whatever is made of
-// them takes no more than the 512 MiB that are told.
+// A log with as many segments, and one with as many presses, as package flight
+// accepts: every view takes at most the documented 512 MiB.
 func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
 	const mostSegments, mostPresses = 1000, 50_000
 	folder := t.TempDir()
@@ -107,7 +107,7 @@ func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
 	}
 }
 
-// Files that are short by nature are read no further than they may be long.
+// Files that are normally short are read up to a limit only.
 func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 	folder := workplace(t)
 	for _, args := range []string{
@@ -117,7 +117,7 @@ func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 		command := asFlicktally(strings.Fields(args)...)
 		var errs bytes.Buffer
 		command.Dir, command.Stderr = folder, &errs
-		_ = command.Run() // the code tells
+		_ = command.Run() // the exit code is checked
 		require.Contains(t, []int{exitUsage, exitUnreadable}, command.ProcessState.ExitCode(), args)
 		require.Contains(t, errs.String(), "/dev/zero", args)
 		peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
@@ -125,7 +125,7 @@ func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 	}
 }
 
-// A live flight goes on whatever bytes come, and takes no memory for them.
+// A live flight goes on whatever bytes arrive, and keeps none of them in memory.
 func TestALiveStreamOfNothingTakesNoMemory(t *testing.T) {
 	command := asFlicktally("live", "--plain", "/dev/zero")
 	command.Dir = workplace(t)
@@ -148,9 +148,9 @@ func gzipped(t *testing.T, text string) []byte {
 	return zipped.Bytes()
 }
 
-// What is written goes out as it comes: a long log takes no more memory to cut
-// than a short one. (What the system reports of a child begins at what its parent
-// had in memory, so neither figure says much alone.)
+// An export is written while the log is read: a long log takes no more memory than
+// a short one. (The memory that the system reports of a child starts at that of its
+// parent, so only the difference is checked.)
 func TestNoExportHoldsItsLog(t *testing.T) {
 	folder := t.TempDir()
 	rows := gzipped(t, strings.Repeat("123456789,1000\n", 70_000))

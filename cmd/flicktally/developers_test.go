@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// DEVELOPERS.md is held to what there is. Its commands take minutes, so those of
-// go are not run but looked through: every package, test, benchmark, fuzz target
-// and flag that they name has to be there.
+// DEVELOPERS.md is checked against the source. Its go commands take minutes, so they
+// are not run: every package, test, benchmark, fuzz target and flag that they name
+// has to exist.
 
 // TestDevelopersPageIsTrue holds the table of packages to the layout, and the
 // commands to what there is.
@@ -62,7 +62,7 @@ func assertFunc(t *testing.T, name, folder string) {
 	t.Errorf("DEVELOPERS.md: there is no %s in %s", name, folder)
 }
 
-// TestDevelopersCommandsAreThere looks through every command of the page.
+// TestDevelopersCommandsAreThere checks every command of the page.
 func TestDevelopersCommandsAreThere(t *testing.T) {
 	t.Parallel()
 	defer compute()()
@@ -81,8 +81,8 @@ func TestDevelopersCommandsAreThere(t *testing.T) {
 	}
 }
 
-// ownFlags are flags of tests that a package brings along, and a pattern of
-// what in its tests shows that it does.
+// ownFlags are flags that tests define, each with a pattern of the code that
+// defines it.
 var ownFlags = map[string]string{
 	"-update":           `flag\.Bool\("update"|screentest\.Golden\(`,
 	"-rapid.checks":     `"pgregory.net/rapid"`,
@@ -94,7 +94,7 @@ var ownFlags = map[string]string{
 	"-particle-flights": `flag\.Int\("particle-flights"`,
 }
 
-// checkGoCommand looks whether a command of go could do what it says.
+// checkGoCommand checks that a go command could work.
 func checkGoCommand(t *testing.T, text string) {
 	t.Helper()
 	text, _, _ = strings.Cut(text, " #")
@@ -111,12 +111,12 @@ func checkGoCommand(t *testing.T, text string) {
 		checkGoRun(t, text, words[2:])
 	case "doc", "install":
 	default:
-		t.Errorf("%s: not looked through", text)
+		t.Errorf("%s: not checked", text)
 	}
 }
 
 // packageFolders returns the folders of the packages that the words name, which
-// have to be there.
+// have to exist.
 func packageFolders(t *testing.T, words []string) []string {
 	t.Helper()
 	packages, err := goList()
@@ -150,7 +150,7 @@ var goList = sync.OnceValues(func() (map[string][]string, error) {
 	return packages, err
 })
 
-// checkGoTest looks for the flags, and for tests that they choose.
+// checkGoTest checks that the flags exist, and that they select tests.
 func checkGoTest(t *testing.T, text string, words, folders []string) {
 	t.Helper()
 	var tests string
@@ -177,14 +177,14 @@ func checkGoTest(t *testing.T, text string, words, folders []string) {
 			assert.True(t, found(`(?m)^\s+`+flag+`\b`, known), "%s: go knows no %s", text, flag)
 		}
 		if kind != "" && words[i+1] != "^$" {
-			assert.True(t, found(`(?m)^func `+kind+`\w*`+strings.TrimPrefix(words[i+1], kind), tests), "%s: %s chooses nothing", text, flag)
+			assert.True(t, found(`(?m)^func `+kind+`\w*`+strings.TrimPrefix(words[i+1], kind), tests), "%s: %s selects nothing", text, flag)
 		}
 	}
 }
 
 func found(pattern, text string) bool { return regexp.MustCompile(pattern).MatchString(text) }
 
-// goFlags returns what go says of its flags.
+// goFlags returns go's help on its flags.
 var goFlags = sync.OnceValues(func() (string, error) {
 	test, err := exec.Command("go", "help", "testflag").Output()
 	if err != nil {
@@ -194,8 +194,8 @@ var goFlags = sync.OnceValues(func() (string, error) {
 	return string(test) + string(build), err
 })
 
-// checkGoRun runs a program of the project that is not flicktally, with numbers
-// that are soon done.
+// checkGoRun runs a program of the project, with small numbers if it is not
+// flicktally.
 func checkGoRun(t *testing.T, text string, words []string) {
 	t.Helper()
 	if words[0] == "./cmd/flicktally" {

@@ -24,8 +24,8 @@ import (
 // what it said was kept is there, and no half file stands under a name that
 // somebody asked for. The command is a process here.
 
-// flickLog has a take of two seconds; its time column is such that a page about
-// it, which holds a point for each row, is of some size.
+// flickLog returns a log with a take of two seconds. Its values change in every row,
+// so that the page about it is large.
 func flickLog(rows int) string {
 	var log strings.Builder
 	log.WriteString("time_us,aux2\n")
@@ -57,7 +57,7 @@ func runIn(folder string, args ...string) (code int, out, errs string) {
 	command := asFlicktally(args...)
 	var stdout, stderr bytes.Buffer
 	command.Dir, command.Stdout, command.Stderr = folder, &stdout, &stderr
-	_ = command.Run() // the code tells
+	_ = command.Run() // the exit code is checked
 	return command.ProcessState.ExitCode(), stdout.String(), stderr.String()
 }
 
@@ -202,7 +202,7 @@ func TestARecordOnAFullDisk(t *testing.T) {
 	_, err = io.WriteString(in, flickLog(10_000))
 	require.NoError(t, err)
 	require.NoError(t, in.Close())
-	_ = command.Wait() // the code tells
+	_ = command.Wait() // the exit code is checked
 	require.Equal(t, exitFailed, command.ProcessState.ExitCode(), errs.String())
 	require.Regexp(t, "the record breaks off: .*no space left on device", errs.String())
 	require.Contains(t, out.String(), "flick 2: held")
@@ -214,8 +214,8 @@ func TestARecordOnAFullDisk(t *testing.T) {
 	require.Zero(t, code, said)
 }
 
-// killed starts the program and kills it after a while, again and again and
-// later and later, until it has ended by itself.
+// killed starts the program and kills it, later each time, until it ends before
+// that.
 func killed(t *testing.T, folder string, check func(), args ...string) {
 	t.Helper()
 	ended := false
@@ -224,7 +224,7 @@ func killed(t *testing.T, folder string, check func(), args ...string) {
 		command.Dir = folder
 		require.NoError(t, command.Start())
 		kill := time.AfterFunc(after, func() { _ = command.Process.Kill() })
-		_ = command.Wait() // the code tells
+		_ = command.Wait() // the exit code is checked
 		if kill.Stop() {
 			require.Zero(t, command.ProcessState.ExitCode())
 			ended = true
@@ -267,7 +267,7 @@ func TestAKilledProgramLeavesNoHalfFile(t *testing.T) {
 	}
 }
 
-// A signal takes what was being written with it; nothing of it stays.
+// A signal leaves nothing of a file that was being written.
 func TestASignalLeavesNoFileBehind(t *testing.T) {
 	t.Parallel()
 	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
@@ -280,7 +280,7 @@ func TestASignalLeavesNoFileBehind(t *testing.T) {
 			command := asFlicktally("export", "--kind", "log", "-", "-o", "cut.csv")
 			startWriting(t, command, folder)
 			require.NoError(t, command.Process.Signal(sig))
-			_ = command.Wait() // the signal tells
+			_ = command.Wait() // the signal is checked
 			require.Equal(t, sig, command.ProcessState.Sys().(syscall.WaitStatus).Signal())
 			require.Empty(t, namesIn(t, folder))
 		})
@@ -301,7 +301,7 @@ func startWriting(t *testing.T, command *exec.Cmd, folder string) io.WriteCloser
 	return in
 }
 
-// What somebody else wrote under the name meanwhile is left alone.
+// A file that another program has written under the name in the meantime is kept.
 func TestAFileThatCameMeanwhileStays(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()
@@ -312,7 +312,7 @@ func TestAFileThatCameMeanwhileStays(t *testing.T) {
 	cut := filepath.Join(folder, "cut.csv")
 	require.NoError(t, os.WriteFile(cut, []byte("kept\n"), 0o600))
 	require.NoError(t, in.Close())
-	_ = command.Wait() // the code tells
+	_ = command.Wait() // the exit code is checked
 	require.Equal(t, exitFailed, command.ProcessState.ExitCode())
 	require.Contains(t, errs.String(), "found cut.csv already there, want a new file")
 	content, err := os.ReadFile(cut)
@@ -373,8 +373,8 @@ func TestAKilledCalibrationKeepsItsTrials(t *testing.T) {
 	require.Equal(t, "hold,outcome\n60ms,nothing\n300ms,toggled\n110ms,toggled\n", string(content))
 }
 
-// Two who practise at once on one journal do not get in each other's way, and
-// one that is killed takes nothing from the other.
+// Two trainers on one journal do not disturb each other, and one that is killed
+// takes nothing from the other.
 func TestTwoTrainersOnOneJournal(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()
@@ -413,8 +413,7 @@ func TestTwoTrainersOnOneJournal(t *testing.T) {
 	require.Len(t, h.Drills, 2)
 }
 
-// Who closes the window practises no more, and keeps what was practised, the
-// flick in hand included.
+// Closing the window ends practice and keeps all flicks, the current one included.
 func TestPracticeSurvivesItsTerminal(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t, "flick")
@@ -428,7 +427,7 @@ func TestPracticeSurvivesItsTerminal(t *testing.T) {
 	require.Len(t, drills[0].Flicks, 1)
 }
 
-// Whatever reads a file says of a folder that it is one.
+// Every command that reads a file says so if it is given a folder.
 func TestAFolderIsNoFile(t *testing.T) {
 	t.Parallel()
 	defer compute()()
@@ -443,8 +442,8 @@ func TestAFolderIsNoFile(t *testing.T) {
 	}
 }
 
-// A device is never taken for a file, and a link is not followed to what lies
-// behind it, but where a file is edited.
+// A device is never overwritten as a file, and a link is followed only if a file is
+// edited.
 func TestWhatIsNoPlainFileIsRefused(t *testing.T) {
 	t.Parallel()
 	defer compute()()

@@ -12,15 +12,15 @@ import (
 	"flicktally/trainer/history"
 )
 
-// addDataFlag adds --data. Help describes its default in words, as the manual
-// page is for every machine.
+// addDataFlag adds --data. Help describes its default in words, since the manual
+// page must not depend on the machine.
 func addDataFlag(flags *pflag.FlagSet, folder *string, usage string) {
 	flags.StringVar(folder, "data", history.DefaultFolder(),
 		usage+` (default: "flicktally" in your data folder, often ~/.local/share)`)
 	flags.Lookup("data").DefValue = ""
 }
 
-// outputFlags say which file a command writes.
+// outputFlags are the flags of a command that writes a file.
 type outputFlags struct {
 	out   string
 	force bool
@@ -35,7 +35,7 @@ func addForceFlag(flags *pflag.FlagSet, force *bool) {
 	flags.BoolVar(force, "force", false, "overwrite an existing file")
 }
 
-// pictureFlags are the flags of a command that may draw.
+// pictureFlags are the flags of a command that can draw a chart.
 type pictureFlags struct {
 	outputFlags
 	dark bool
@@ -46,8 +46,8 @@ func (f *pictureFlags) add(flags *pflag.FlagSet, usage string) {
 	flags.BoolVar(&f.dark, "dark", false, "draw light on dark")
 }
 
-// The flags that name the files that a command writes; writeFlag names a file
-// that it reads and changes. Its former name still works.
+// writingFlags name the files that a command writes. writeFlag names a file that
+// it reads and changes; the former name still works.
 var writingFlags = []string{"output", "record", "final"}
 
 const (
@@ -63,7 +63,7 @@ func addWriteFlag(flags *pflag.FlagSet, path *string, usage string) {
 }
 
 // guardFiles makes a command and its subcommands check first that they write no
-// file that they also read, and none twice.
+// file that they also read, and no file twice.
 func (a *app) guardFiles(cmd *cobra.Command) {
 	if run := cmd.RunE; run != nil {
 		cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -82,8 +82,8 @@ func (a *app) guardFiles(cmd *cobra.Command) {
 	}
 }
 
-// noteFiles records the files that a command line names for reading, and
-// returns those to write and those to change.
+// noteFiles records the files that a command line names for reading, and returns
+// those to write and those to change.
 func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []string) {
 	read := slices.Clone(args)
 	cmd.Flags().Visit(func(flag *pflag.Flag) {
@@ -106,7 +106,8 @@ func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []s
 	return outputs, changed
 }
 
-// checkChanged refuses rig files that could not be changed at the end.
+// checkChanged refuses at the start rig files that could not be changed at the
+// end.
 func (a *app) checkChanged(rigs []string) error {
 	for _, path := range rigs {
 		data, err := a.readRigFile(path)
@@ -120,7 +121,7 @@ func (a *app) checkChanged(rigs []string) error {
 // journalIn returns the journal in the folder of --data.
 func (a *app) journalIn(folder string) (*history.Journal, error) {
 	if folder == "" {
-		return nil, problem.WrongUsage(errors.New("found no folder for the practice journal, as no home folder is known, want --data with one"))
+		return nil, problem.WrongUsage(errors.New("found no folder for the practice journal, since no home folder is known, want --data FOLDER"))
 	}
 	journal := history.At(folder)
 	a.files.Reads(journal.File())
@@ -145,7 +146,7 @@ func formerNames(_ *pflag.FlagSet, name string) pflag.NormalizedName {
 	return pflag.NormalizedName(name)
 }
 
-// optional returns the argument of a command that takes one at most, "" for
+// optional returns the argument of a command that takes at most one, "" for
 // none.
 func optional(args []string) string {
 	if len(args) == 0 {

@@ -82,8 +82,8 @@ func hostileFolder(t *testing.T) string {
 	return folder
 }
 
-// hostileTelemetry is a recording with such text between its frames. Of the frames
-// themselves no text is read.
+// hostileTelemetry is a recording with hostile text between its frames. No text is
+// read from the frames themselves.
 func hostileTelemetry(t *testing.T) string {
 	t.Helper()
 	story, err := txtar.ParseFile("testdata/script/replay_mavlink.txtar")
@@ -208,7 +208,7 @@ func TestHostileContentStaysContent(t *testing.T) {
 			command.Dir = folder
 			var out, errs bytes.Buffer
 			command.Stdout, command.Stderr = &out, &errs
-			_ = command.Run() // the code tells
+			_ = command.Run() // the exit code is checked
 			require.Equal(t, test.code, command.ProcessState.ExitCode(), "%s%s", &out, &errs)
 			require.NotContains(t, errs.String(), "goroutine ")
 			requireHarmless(t, out.String())
@@ -292,7 +292,7 @@ func TestHostileContentOnScreens(t *testing.T) {
 			c.WaitFor(termtest.EnterScreen, 1) // before, a key is the terminal's
 			before, _, _ := strings.Cut(c.Seen(), termtest.EnterScreen)
 			c.WaitFor(shown, 1+strings.Count(before, shown))
-			c.Type("?") // and whatever it shows beside
+			c.Type("?") // the help too
 			c.Type("?\x03")
 			c.WaitForEnd()
 			for _, acts := range []string{"\x1b]0;", "\u009b", "\x9b31m", "\u0085", "\u202e", "\u2066", "\u200f", "\xff", "<script>owned()</script>-->\r\n"} {
@@ -302,7 +302,7 @@ func TestHostileContentOnScreens(t *testing.T) {
 	}
 }
 
-// requireHarmless checks that a terminal only shows a text.
+// requireHarmless checks that a text is only shown by a terminal.
 func requireHarmless(t *testing.T, text string) {
 	t.Helper()
 	for line := range strings.Lines(text) {
@@ -312,7 +312,7 @@ func requireHarmless(t *testing.T, text string) {
 	}
 }
 
-// requireHarmlessFile checks a file as the programs read it that it is for.
+// requireHarmlessFile checks a file as the programs that it is for read it.
 func requireHarmlessFile(t *testing.T, ending, content string) {
 	t.Helper()
 	requireHarmless(t, content)

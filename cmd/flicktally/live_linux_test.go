@@ -111,7 +111,7 @@ type flownJSON struct {
 	Findings []struct{ Code string }
 }
 
-// land ends the command with an interrupt, unless it ends by itself, and
+// land ends the command, with an interrupt if asked to, and
 // checks that its record replays to its final report, to the byte. It returns
 // the flight.
 func (a *airborne) land(interrupt bool) flownJSON {
@@ -155,8 +155,8 @@ func flickInRows() string {
 	return rows(0, 1000, 1000) + rows(1000, 1300, 2000) + rows(1300, 1500, 1000)
 }
 
-// What has come is told before the next comes; input that stays away is lost;
-// what comes after it goes on as if nothing had been shown meanwhile.
+// Each row is shown before the next arrives; without rows the input is lost; later
+// rows continue the flight as if it had never been lost.
 func TestLiveFollowsAPipe(t *testing.T) {
 	t.Parallel()
 	in, write, err := os.Pipe()
@@ -196,7 +196,7 @@ func TestLiveFollowsAGrowingFile(t *testing.T) {
 }
 
 // A file that is cut, replaced or taken away and put back is followed by its name;
-// the camera goes on meanwhile, and so does the flight.
+// the camera and the flight continue.
 func TestLiveFollowsTheNameOfAFile(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "growing.csv")
@@ -324,7 +324,7 @@ func TestLiveFindsTheSwitch(t *testing.T) {
 	require.Less(t, *flight.Presses[0].Hold, device.Now()-began)
 }
 
-// However the program dies, the record holds what came.
+// However the program dies, the record contains what had arrived.
 func TestAKilledTallyKeepsItsRecord(t *testing.T) {
 	t.Parallel()
 	in, write, err := os.Pipe()
@@ -341,8 +341,8 @@ func TestAKilledTallyKeepsItsRecord(t *testing.T) {
 	require.Contains(t, replayed(t, a.folder), `"hold_us": 300000`)
 }
 
-// Who does not read what is told loses nothing of the record, and keeps nobody
-// waiting who writes.
+// A reader of standard output that is slow loses nothing of the record, and blocks
+// no writer.
 func TestASlowReaderLosesNothing(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()
@@ -379,7 +379,7 @@ func waitForLines(t *testing.T, path string, lines int) {
 	}, termtest.Patience, 20*time.Millisecond)
 }
 
-// A serial device hands on its bytes as they are, at the speed asked for.
+// A serial device passes its bytes unchanged, at the requested speed.
 func TestLiveReadsASerialDevice(t *testing.T) {
 	t.Parallel()
 	ours, theirs, err := pty.Open()
@@ -395,7 +395,7 @@ func TestLiveReadsASerialDevice(t *testing.T) {
 	require.Len(t, a.land(true).Presses, 1)
 }
 
-// waitForRaw waits until a device hands on its bytes as they are.
+// waitForRaw waits until a device passes its bytes unchanged.
 func waitForRaw(t *testing.T, device *os.File) (set *unix.Termios) {
 	t.Helper()
 	require.Eventually(t, func() (raw bool) {
@@ -406,8 +406,8 @@ func waitForRaw(t *testing.T, device *os.File) (set *unix.Termios) {
 	return set
 }
 
-// Somebody without a screen says what the light shows; the same glances make
-// replay tell the same.
+// A user without a screen types what the light shows; replay with the same glances
+// reports the same.
 func TestKeysOnStandardInput(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "growing.csv")
@@ -490,8 +490,8 @@ func TestATerminalWithoutAScreenGetsLines(t *testing.T) {
 	require.NotContains(t, c.Seen(), "\x1b[?")
 }
 
-// Where nobody reads standard output, or it is closed, the record and the final
-// file are written all the same.
+// If nobody reads standard output, or it is closed, the record and the final file
+// are written anyway.
 func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"closed", "unread"} {
@@ -535,7 +535,7 @@ func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
 	}
 }
 
-// Two programs on one record: the second is refused, whatever it forces, and the
+// Two programs on one record: the second is refused, even with --force, and the
 // record of the first stays.
 func TestTwoOnOneRecord(t *testing.T) {
 	t.Parallel()
@@ -552,8 +552,8 @@ func TestTwoOnOneRecord(t *testing.T) {
 	require.Len(t, a.land(false).Presses, 1)
 }
 
-// A serial device that vanishes is waited for and read on when it is back; the
-// camera goes on meanwhile. Its first row may lack its beginning.
+// If a serial device vanishes, live waits for it and reads on when it is back; the
+// camera continues. The first row may lack its start.
 func TestLiveWaitsForASerialDevice(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "ttyUSB0")

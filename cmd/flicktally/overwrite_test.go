@@ -36,8 +36,8 @@ var overwriters = []struct {
 	{"live --force --no-follow --jsonl --rig rig.csv --clips clips.csv log.csv --final", []string{"rig.csv", "clips.csv", "log.csv"}, "among what is read"},
 }
 
-// spellings are ways to name a file that is read once more: they give the name to
-// write, and the one to read.
+// spellings are ways to name a file twice: they return the name to write and the
+// one to read.
 var spellings = map[string]func(t *testing.T, folder, name string) (write, read string){
 	"the same":         func(_ *testing.T, _, name string) (string, string) { return name, name },
 	"by another way":   func(_ *testing.T, _, name string) (string, string) { return "data/.././" + name, name },
@@ -61,8 +61,8 @@ func linked(t *testing.T, folder, name string, link func(from, to string) error)
 	return other
 }
 
-// What was read is never written over, whatever is forced, by any command and by
-// whatever name: nothing changes, and nothing new is left.
+// No command overwrites a file that it reads, whatever the file is called and even
+// with --force: nothing changes, and no new file is left.
 func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
 	t.Parallel()
 	files := readFolder(t)
@@ -119,8 +119,8 @@ func readFolder(t *testing.T) string {
 	return folder
 }
 
-// contents returns what the files of a folder hold, by their names, but for what
-// seasons keep beside the journal for themselves.
+// contents returns the contents of a folder's files by name, without the cache that
+// season keeps beside the journal.
 func contents(t *testing.T, folder string) map[string]string {
 	t.Helper()
 	all := map[string]string{}

@@ -16,7 +16,7 @@ import (
 )
 
 // The pictures of README.md: a timing chart and a page of the demo's flight, and
-// a screen of practice. With -update they are made anew; the page needs chromium.
+// a screen of practice. With -update they are drawn again; the page needs chromium.
 // Without it they have to be whole pictures, and the chart has to show what
 // replay says today.
 

@@ -16,8 +16,8 @@ import (
 	"flicktally/trainer/term/termtest"
 )
 
-// remote is a pipe that carries event records as the kernel lays them out
-// (struct input_event of linux/input.h), in the place of a transmitter.
+// remote is a pipe in place of a transmitter. It carries event records as the kernel
+// lays them out (struct input_event of linux/input.h).
 type remote struct {
 	t    *testing.T
 	pipe *os.File
@@ -32,7 +32,7 @@ func newRemote(t *testing.T, path string) *remote {
 }
 
 // axis5 moves the axis to an end at a time of the kernel's clock. The record is
-// torn in two.
+// written in two parts.
 func (r *remote) axis5(at sim.Micros, pressed bool) {
 	r.t.Helper()
 	value := int32(-32767)
@@ -58,9 +58,9 @@ func (r *remote) axis5(at sim.Micros, pressed bool) {
 	}
 }
 
-// TestHoldsOfATransmitterAreExact: the kernel's times are the holds, to the
-// microsecond. The records are stamped somewhat ahead, so that a busy machine
-// hears of them in time.
+// TestHoldsOfATransmitterAreExact: holds are measured by the kernel's times, to the
+// microsecond. The times of the records are in the future, so that a busy machine
+// reads them early enough.
 func TestHoldsOfATransmitterAreExact(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "records")

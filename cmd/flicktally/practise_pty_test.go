@@ -36,8 +36,8 @@ func startPractise(t testing.TB, args ...string) *practising {
 	return &practising{termtest.Start(t, command), folder}
 }
 
-// putPatientRig gives a folder a rig to whose camera no press is long, however
-// late a busy machine lets go.
+// putPatientRig writes a rig for whose camera no press is long, however late a busy
+// machine releases the key.
 func putPatientRig(t testing.TB, folder string) {
 	t.Helper()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, rigInFolder), []byte("camera.long_press = \"10m\"\n"), 0o600))
@@ -119,8 +119,8 @@ func TestAKilledPracticeLosesTheFlickInHandOnly(t *testing.T) {
 	require.Len(t, p.drills(t)[0].Flicks, 1)
 }
 
-// A drill that is stopped with the program goes on with it: paused, at the time
-// at which it was.
+// A drill that is stopped with the program is paused, and continues at the same
+// time.
 func TestPracticePausesThroughCtrlZ(t *testing.T) {
 	t.Parallel()
 	shell, err := exec.LookPath("sh")

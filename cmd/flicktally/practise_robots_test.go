@@ -29,7 +29,7 @@ const (
 	spaceUp      = "\x1b[32;1:3u"
 )
 
-// outcomes leaves practice and tells what its trials came to.
+// outcomes leaves practice and returns its drill and the outcomes of its trials.
 func (p *practising) outcomes(t *testing.T) (*history.Drill, []trainer.Outcome) {
 	t.Helper()
 	p.Type("\x03")
@@ -44,8 +44,7 @@ func (p *practising) outcomes(t *testing.T) (*history.Drill, []trainer.Outcome) 
 	return drills[0], outcomes
 }
 
-// hammer types keys again and again, until a trial is told to have come to one of
-// the outcomes.
+// hammer types keys again and again, until the screen shows one of the outcomes.
 func (p *practising) hammer(t *testing.T, keys string, every time.Duration, outcomes ...trainer.Outcome) {
 	t.Helper()
 	for patience := time.After(termtest.Patience); ; {
@@ -53,7 +52,7 @@ func (p *practising) hammer(t *testing.T, keys string, every time.Duration, outc
 		select {
 		case <-time.After(every):
 		case <-patience:
-			t.Fatal("no trial came to it")
+			t.Fatalf("no trial was one of %q", outcomes)
 		}
 		if slices.ContainsFunc(outcomes, func(o trainer.Outcome) bool { return strings.Contains(p.Seen(), string(o)) }) {
 			return
@@ -61,9 +60,9 @@ func (p *practising) hammer(t *testing.T, keys string, every time.Duration, outc
 	}
 }
 
-// TestWhatRobotsDoIsJudgedAsItWas: one robot for each way to do a task wrong or
-// half. They are at it all at once, for they mostly wait. Of a screen only the cells that change
-// are written: a word is waited for that is nowhere else.
+// TestWhatRobotsDoIsJudgedAsItWas: one robot for each way to do a task wrong or by
+// half. They work at the same time, since they mostly wait. A screen writes only the
+// cells that change, so each waits for a word that is nowhere else.
 func TestWhatRobotsDoIsJudgedAsItWas(t *testing.T) {
 	t.Parallel()
 	robots := map[string]func(*testing.T){}
@@ -141,8 +140,8 @@ func TestWhatRobotsDoIsJudgedAsItWas(t *testing.T) {
 	atWork.Wait()
 }
 
-// takeOfAnotherLength is off by as much as its seconds say, and right where that
-// is little.
+// takeOfAnotherLength is off by the difference in seconds, and right if that is
+// small.
 func takeOfAnotherLength(t *testing.T) {
 	p := startPractise(t, "take", "--seed", "4")
 	p.WaitFor("start", 1)
@@ -157,7 +156,7 @@ func takeOfAnotherLength(t *testing.T) {
 	requireOr(t, map[bool]trainer.Outcome{true: trainer.OutcomeRight, false: trainer.OutcomeOff}[off.Duration().Abs() <= allows], outcomes[0])
 }
 
-// blindCount is right by the answer.
+// blindCount is right if the answer is.
 func blindCount(t *testing.T, truly bool) {
 	p := startPractise(t, "blind", "--seed", "4")
 	flicks := 0
@@ -172,8 +171,8 @@ func blindCount(t *testing.T, truly bool) {
 	requireOr(t, map[bool]trainer.Outcome{true: trainer.OutcomeRight, false: trainer.OutcomeOff}[truly], outcomes[0])
 }
 
-// strokeWhereEveryMoveIsAFlick is one, also on a terminal that reports when the key
-// is let go.
+// strokeWhereEveryMoveIsAFlick makes one flick, even on a terminal that reports
+// when the key is released.
 func strokeWhereEveryMoveIsAFlick(t *testing.T) {
 	rig := filepath.Join(t.TempDir(), "both.toml")
 	require.NoError(t, os.WriteFile(rig, []byte("[oneshot]\ntrigger = \"both\"\n"), 0o600))
@@ -189,8 +188,8 @@ func strokeWhereEveryMoveIsAFlick(t *testing.T) {
 	requireOr(t, trainer.OutcomeRight, outcomes[0])
 }
 
-// requireOr checks what a trial came to. A robot that a busy machine keeps from its
-// keys for seconds misses the cue.
+// requireOr checks the outcome of a trial. On a busy machine a robot may miss the
+// cue instead.
 func requireOr(t *testing.T, want, got trainer.Outcome) {
 	t.Helper()
 	if got != trainer.OutcomeMissed {
@@ -198,7 +197,7 @@ func requireOr(t *testing.T, want, got trainer.Outcome) {
 	}
 }
 
-// hold holds the key for a time at least.
+// hold holds the key for at least a duration.
 func (p *practising) hold(d time.Duration) {
 	p.Type(" ")
 	time.Sleep(d)
@@ -258,7 +257,7 @@ func TestARobotThatHammersIsNeverRight(t *testing.T) {
 	require.NotContains(t, outcomes, trainer.OutcomeRight)
 }
 
-// The first run is two keys away from the first flick, and guides it.
+// A first run needs two keys until the first flick, and guides the pilot there.
 func TestTheFirstRunThroughATerminal(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t)
@@ -284,8 +283,8 @@ func TestTheToneIsTheTerminalsBell(t *testing.T) {
 	require.Zero(t, p.WaitForEnd())
 }
 
-// A terminal that tells of presses only writes a key that is held down as a row of
-// them: one press, and a line that says how it is to be done.
+// A terminal without releases repeats a key that is held down: that is one press,
+// and a line says what to do instead.
 func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t, "flick")
@@ -299,8 +298,8 @@ func TestARobotThatHoldsTheKeyPressesOnce(t *testing.T) {
 	require.NotContains(t, outcomes, trainer.OutcomeRight)
 }
 
-// Where the terminal reports releases, the same key is one flick, as long as it is
-// held.
+// On a terminal that reports releases, the same key is one flick, which lasts as
+// long as the key is held.
 func TestAKeyIsHeldOnATerminalThatReportsReleases(t *testing.T) {
 	t.Parallel()
 	p := startPractise(t, "flick")
@@ -324,8 +323,8 @@ func TestAKeyIsHeldOnATerminalThatReportsReleases(t *testing.T) {
 	}
 }
 
-// What was asked of the terminal is taken back however practice ends, and asked
-// again after a stop.
+// Practice resets the keyboard mode however it ends, and sets it again after a
+// stop.
 func TestTheKeyboardComesBack(t *testing.T) {
 	t.Parallel()
 	for name, end := range map[string]func(*termtest.Console){

@@ -16,20 +16,20 @@ import (
 	"golang.org/x/term"
 )
 
-// How true the holds are that practice measures. On your own machine:
+// How exactly practice measures holds. On your own machine:
 //
 //	go test -run '^$' -bench HoldError -benchtime 10x ./cmd/flicktally
 //	go test -run '^$' -bench ProcessorUse -benchtime 1x ./cmd/flicktally
 //	go test -run '^$' -bench KeyToPicture -benchtime 100x ./cmd/flicktally
 
-// trueHolds are the holds that are typed, in an order that changes.
+// trueHolds are the holds that are typed, in random order.
 var trueHolds = []time.Duration{
 	20 * time.Millisecond, 50 * time.Millisecond, 100 * time.Millisecond, 200 * time.Millisecond,
 	500 * time.Millisecond, time.Second, 2 * time.Second,
 }
 
-// typeHolds makes two strokes for each hold, and returns how long they were
-// truly apart.
+// typeHolds makes two strokes for each hold, and returns the measured time between
+// them.
 func typeHolds(stroke func()) []time.Duration {
 	var apart []time.Duration
 	holds := slices.Clone(trueHolds)
@@ -47,8 +47,8 @@ func typeHolds(stroke func()) []time.Duration {
 }
 
 // BenchmarkHoldError types flicks of known length at the program on a pseudo
-// terminal and compares the holds in its journal. The terminal's own part is
-// what a bare reader of such a terminal is off by.
+// terminal and compares the holds in its journal. The share of the terminal is the
+// error of a program that only reads from it.
 func BenchmarkHoldError(b *testing.B) {
 	b.Run("terminal", func(b *testing.B) {
 		var errors []time.Duration
@@ -66,8 +66,8 @@ func BenchmarkHoldError(b *testing.B) {
 	})
 }
 
-// reportErrors tells how far holds were off, or how late pictures came: half of them by less than the
-// median, 99 of 100 by less than p99.
+// reportErrors reports the median and the 99th percentile of errors of holds, or of
+// delays of pictures.
 func reportErrors(b *testing.B, errors []time.Duration) {
 	for i, e := range errors {
 		errors[i] = max(e, -e)
@@ -121,7 +121,7 @@ func errorsOfPractise(b *testing.B) []time.Duration {
 	return apart
 }
 
-// BenchmarkProcessorUse tells how much of a core the screen takes at 200 by 60
+// BenchmarkProcessorUse reports how much of a core the screen takes at 200 by 60
 // while a drill waits, while the bar of a hold runs, and while somebody flicks.
 func BenchmarkProcessorUse(b *testing.B) {
 	const watched = 10 * time.Second
@@ -161,8 +161,7 @@ func BenchmarkProcessorUse(b *testing.B) {
 	}
 }
 
-// BenchmarkKeyToPicture tells how long after a key its picture has come, at 200 by
-// 60.
+// BenchmarkKeyToPicture reports the delay from a key to its picture, at 200 by 60.
 func BenchmarkKeyToPicture(b *testing.B) {
 	p := startPractise(b, "flick", "--no-link")
 	p.Resize(200, 60)

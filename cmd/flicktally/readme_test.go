@@ -25,7 +25,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// README.md and the topics of help are held to the program. In a block marked
+// README.md and the topics of help are checked against the program. In a block marked
 // "sh" every line is a command, and has to work. In one marked "console" commands
 // follow a "$ ", and what stands below one is what it prints; a line "…" stands
 // for lines left out. In a topic such a block is indented by four. Each block is
@@ -63,8 +63,8 @@ var exceptions = []struct {
 // stillRuns stands for the exit code of a command that has to be stopped.
 const stillRuns = -1
 
-// unhurried is how long a command may take that ends by itself: long, since a busy
-// machine proves nothing.
+// unhurried is the time limit of a command that ends on its own: long, as the machine
+// may be busy.
 const unhurried = 10 * time.Minute
 
 func TestReadmeIsTrue(t *testing.T) {
@@ -307,7 +307,7 @@ func runShell(t *testing.T, folder, line string, wait time.Duration) (out, errs 
 	return stdout.String(), stderr.String(), code
 }
 
-// shows tells whether a page's lines are those of an output, where "…" stands
+// shows reports whether a page's lines are those of an output, where "…" stands
 // for any lines. Spaces at the end of a line do not count.
 func shows(page, output []string) bool {
 	switch {
@@ -393,8 +393,8 @@ func everyFlag() map[string]bool {
 	return flags
 }
 
-// TestCalibrateTalksAsShown: the answers of the page are typed again. What is
-// typed does not come back as it does on a terminal.
+// TestCalibrateTalksAsShown types the answers of the page again. Without a terminal
+// there is no echo of them.
 func TestCalibrateTalksAsShown(t *testing.T) {
 	const page = "cmd/flicktally/help/measuring.txt"
 	for _, b := range codeBlocks(t, page) {
@@ -410,7 +410,7 @@ func TestCalibrateTalksAsShown(t *testing.T) {
 		require.True(t, strings.HasPrefix(squeezed(said), squeezed(strings.Join(b.lines[1:], "\n"))), "%s:%d, but it says:\n%s", page, b.line, said)
 		return
 	}
-	t.Fatal(page, " shows no talk of calibrate")
+	t.Fatal(page, " shows no dialogue of calibrate")
 }
 
 // codeSpans returns what a page has in code type outside of its blocks.

@@ -11,7 +11,7 @@ func newRigCheck(a *app) *cobra.Command {
 	var (
 		rig           string
 		asJSON, check bool
-		within        = rigcheck.DefaultOptions().Within
+		within        = rigcheck.DefaultWithin
 	)
 	cmd := &cobra.Command{
 		Use:   "check [FILE]",
@@ -31,7 +31,7 @@ slip of the thumb. With --check the exit code is 4 if there is a fault.`,
 			if err != nil {
 				return err
 			}
-			report := rigcheck.Check(file.Rig, rigcheck.Options{Within: within})
+			report := rigcheck.Check(file.Rig, within)
 			if asJSON {
 				err = export.RigCheck(a.talk.out, file.Rig, report)
 			} else {

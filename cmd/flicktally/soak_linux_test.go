@@ -50,7 +50,7 @@ const (
 )
 
 // Flights at random by a fixed seed, from a stream, a file or datagrams, with junk
-// between the rows and a fault in each: what was told is in the record, exit codes
+// between the rows and a fault in each: what was shown is in the record, exit codes
 // are true, the terminal is given back, and no file is left but those asked for.
 func TestSoak(t *testing.T) {
 	t.Parallel()
@@ -126,11 +126,11 @@ func (s *soaked) fly(fault int) {
 	s.end(command, fault)
 	feed.Close() // by which standard input ends
 	text := <-told
-	_ = command.Wait() // the code tells
+	_ = command.Wait() // the exit code is checked
 	s.check(command.ProcessState.ExitCode(), fault, text, errs.String())
 }
 
-// said is what a program says, to be read while it says more.
+// said collects what a program writes, and can be read meanwhile.
 type said struct {
 	mu   sync.Mutex
 	text strings.Builder
@@ -150,7 +150,7 @@ func (s *said) String() string {
 
 // source is where the rows come from: standard input, a file that grows, or
 // datagrams. On a full disk nobody can see in the record what has come, so that
-// the input has to end by itself.
+// the input has to end.
 func (s *soaked) source(fault int) []string {
 	kind := s.random.IntN(3)
 	s.datagrams = kind == 1 && fault != fullDisk
@@ -250,7 +250,7 @@ func (s *soaked) kept() string {
 	return kept.String()
 }
 
-// check holds what must be true after any flight.
+// check checks what must be true after any flight.
 func (s *soaked) check(code, fault int, told, said string) {
 	want := exitDone
 	switch fault {
@@ -268,7 +268,7 @@ func (s *soaked) check(code, fault int, told, said string) {
 	require.True(s.t, strings.HasPrefix(s.sent.String(), kept), "fault %d: the record has rows that nobody sent", fault)
 	if fault != fullDisk {
 		for _, press := range regexp.MustCompile(`"up_us":([0-9]+)`).FindAllStringSubmatch(told, -1) {
-			require.Contains(s.t, kept, "\n"+press[1]+",", "fault %d: a press was told and not recorded", fault)
+			require.Contains(s.t, kept, "\n"+press[1]+",", "fault %d: a press was shown and not recorded", fault)
 		}
 	}
 	if fault != killed9 && fault != fullDisk {

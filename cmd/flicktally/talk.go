@@ -6,13 +6,13 @@ package main
 //     warnings, progress, errors. A closed pipe ends the program quietly.
 //   - An error is one line, "flicktally: what was being done: what was found,
 //     what would be right", in lower case and without a full stop. Its place
-//     ("line 12, column 14 of heron.toml reads: …") and what to try ("→ …") follow on
-//     lines of their own.
-//   - Colour appears on a terminal only, and not where NO_COLOR is set; it
-//     never carries meaning alone.
-//   - Text from a log, a rig or the journal is made harmless before it is shown
-//     (excerpt.Printable), and so is all that goes to standard error. JSON is
-//     written by export.NewJSON, which escapes what does not print.
+//     ("line 12, column 14 of heron.toml reads: …") and what to try ("→ …")
+//     follow on separate lines.
+//   - Colour appears only on a terminal, and not if NO_COLOR is set; it never
+//     carries meaning alone.
+//   - Unprintable characters in text from a log, a rig or the journal are escaped
+//     before it is shown (excerpt.Printable), and so are those in everything on
+//     standard error. export.NewJSON escapes them in JSON.
 
 import (
 	"bufio"
@@ -44,7 +44,7 @@ const (
 	exitFound      = 4 // --check: a flick failed, or the rig has a fault
 )
 
-// exitCodes explains them to the user.
+// exitCodes explains the exit codes to the user.
 var exitCodes = []struct {
 	code    int
 	meaning string
@@ -56,8 +56,8 @@ var exitCodes = []struct {
 	{exitFound, "With --check: a flick failed, or the rig has a fault."},
 }
 
-// These end replay --check and rig check --check; the report has said
-// everything.
+// These errors end replay --check and rig check --check. They are not printed,
+// since the report has said everything.
 var (
 	errFlickFailed = errors.New("a flick failed")
 	errRigFaulty   = errors.New("the rig has a fault")
@@ -73,9 +73,9 @@ type talk struct {
 	outTTY   bool       // standard output is a terminal
 	terminal int        // descriptor of standard output
 	errTTY   bool       // standard error is a terminal
-	mu       sync.Mutex // guards standard error where something is waited for
-	lastLine int        // length of the progress line that stands there
-	giveBack func()     // gives the terminal of standard output back as it was
+	mu       sync.Mutex // guards standard error
+	lastLine int        // length of the progress line on it
+	giveBack func()     // restores the terminal of standard output
 }
 
 func newTalk(out, err *os.File) *talk {
@@ -110,8 +110,8 @@ func (t *talk) note(format string, args ...any) {
 	t.tell(fmt.Sprintf(format, args...))
 }
 
-// tell writes lines to standard error, and escapes what is unprintable in them:
-// the texts of errors and names of files may hold anything.
+// tell writes lines to standard error. It escapes unprintable characters, which
+// may be in the texts of errors and in file names.
 func (t *talk) tell(text string) {
 	for line := range strings.SplitSeq(text, "\n") {
 		fmt.Fprintln(t.err, excerpt.Printable(line))
@@ -138,8 +138,8 @@ func (t *talk) clearProgress() {
 	}
 }
 
-// standAside sends text to standard error if standard output is taken by a
-// file.
+// standAside sends text to standard error if an output file goes to standard
+// output.
 func (t *talk) standAside(outputs ...string) {
 	if slices.Contains(outputs, "-") {
 		t.out = bufio.NewWriter(t.err)
@@ -173,10 +173,10 @@ func (t *talk) finish(err error) int {
 	}
 }
 
-// neverWait returns an outlet to standard output, and lets notes go through one as
-// well until they are restored.
+// neverWait returns an outlet to standard output that does not wait for its
+// reader. Notes go through such an outlet as well, until restore is called.
 func (t *talk) neverWait() (out *livelines.Outlet, restore func()) {
-	// A write to a pipe that nobody reads is an error, and must not end the program.
+	// Writing to a closed pipe must be an error, and not end the program.
 	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
 	direct := t.err
 	notes := livelines.NewOutlet(direct)
@@ -187,7 +187,7 @@ func (t *talk) neverWait() (out *livelines.Outlet, restore func()) {
 	}
 }
 
-// standardOutput says of an error that it is one of the result.
+// standardOutput adds to an error that the result could not be written.
 type standardOutput struct{ to io.Writer }
 
 func (o standardOutput) Write(p []byte) (int, error) {
@@ -198,7 +198,7 @@ func (o standardOutput) Write(p []byte) (int, error) {
 	return n, err
 }
 
-// flushing writes through at once.
+// flushing flushes after every write.
 type flushing struct{ *bufio.Writer }
 
 func (f flushing) Write(p []byte) (int, error) {

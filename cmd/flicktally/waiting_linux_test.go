@@ -60,8 +60,8 @@ func TestAPipeThatGivesNothingSaysWhatIsWaitedFor(t *testing.T) {
 	}
 }
 
-// Blank lines that hardly end, in a compressed log, are read with a line on the
-// terminal that says how far it is.
+// While a compressed log with very many blank lines is read, a line on the terminal
+// shows the progress.
 func TestALogThatUnpacksToBlankLinesShowsProgress(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()

@@ -15,7 +15,7 @@ import (
 var axe = flag.String("axe", "", "axe.min.js of axe-core, to check pages for readers who cannot see them")
 
 // axe-core (Deque, MPL-2.0) checks what a program can check of WCAG 2.1: contrast,
-// order of headings, names of buttons, and some ninety rules more.
+// the order of headings, the names of buttons, and some ninety other rules.
 func TestBrowserAxeFindsNothing(t *testing.T) {
 	if *axe == "" {
 		t.Skip("no axe-core, so nothing checks the page by its rules: .ci/axe/run does")

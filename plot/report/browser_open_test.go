@@ -18,10 +18,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// step is something to do in a browser that yields nothing.
+// step is an action in a browser without a result.
 type step = chromedp.Action[chromedp.Void]
 
-// command makes a step of a command of the protocol.
+// command returns a command of the protocol as a step.
 func command[P, R any](cmd cdp.Command[P, R], params P) step {
 	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, cmd, params)
@@ -29,7 +29,7 @@ func command[P, R any](cmd cdp.Command[P, R], params P) step {
 	})
 }
 
-// browser is a tab of a real browser, and what it noticed.
+// browser is a tab of a real browser, with what it noticed.
 type browser struct {
 	ctx context.Context
 
@@ -109,7 +109,7 @@ func (b *browser) do(t *testing.T, steps ...step) {
 	require.NoError(t, chromedp.Do(b.ctx, steps...))
 }
 
-// quiet holds that the page asked for nothing, and that nothing went wrong.
+// quiet requires that the page made no request and had no trouble.
 func (b *browser) quiet(t *testing.T) {
 	t.Helper()
 	b.mu.Lock()
@@ -118,7 +118,7 @@ func (b *browser) quiet(t *testing.T) {
 	assert.Empty(t, b.trouble)
 }
 
-// get returns what an action yields.
+// get returns the result of an action.
 func get[T any](t *testing.T, b *browser, action chromedp.Action[T]) T {
 	t.Helper()
 	value, err := chromedp.Run(b.ctx, action)
@@ -126,7 +126,7 @@ func get[T any](t *testing.T, b *browser, action chromedp.Action[T]) T {
 	return value
 }
 
-// eval returns what an expression yields in the page.
+// eval returns the value of an expression in the page.
 func eval[T any](t *testing.T, b *browser, expression string) T {
 	t.Helper()
 	return get(t, b, chromedp.Evaluate[T](expression))

@@ -12,8 +12,8 @@ import (
 // flick is a press of the switch in a made-up flight.
 type flick struct{ at, hold sim.Micros }
 
-// regatta is the quad Heron over a regatta: start line, mark rounding, finish;
-// one flick too long, one too short.
+// regatta is a flight of the quad Heron over a regatta: start line, mark rounding,
+// finish, with one flick too long and one too short.
 var regatta = []flick{
 	{12 * sim.Second, 280 * sim.Millisecond},
 	{54 * sim.Second, 310 * sim.Millisecond},
@@ -33,8 +33,8 @@ func heron() sim.Rig {
 	return rig
 }
 
-// part flies the flicks through the chain, at one sample every 20 ms; the craft
-// is armed from 8 s on to 5 s before the end.
+// part replays the flicks, sampled every 20 ms. The craft is armed from 8 s to 5 s
+// before the end.
 func part(rig sim.Rig, flicks []flick, end sim.Micros) flight.Flight {
 	chain, trace := sim.NewChain(sim.TapChannel, rig), sim.NewTrace(sim.TapChannel, rig, report.TraceBins)
 	next := 0
@@ -64,8 +64,7 @@ func regattaPage() report.Page {
 	}
 }
 
-// many returns n flicks, one every six seconds, some of them too short or too
-// long.
+// many returns n flicks, one every 6 s, some of them too short or too long.
 func many(n int) (flicks []flick, end sim.Micros) {
 	for i := range n {
 		hold := sim.Micros(200+i*37%300) * sim.Millisecond

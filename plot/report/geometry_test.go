@@ -16,7 +16,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// lane returns the group of a lane of a page's first chart.
+// lane returns the group of a lane in a page's first chart.
 func lane(t *testing.T, doc *node, name string) *node {
 	t.Helper()
 	for _, g := range doc.all("g", "lane") {
@@ -28,9 +28,9 @@ func lane(t *testing.T, doc *node, name string) *node {
 	return nil
 }
 
-// The x of every mark, read back from the drawing, is its time within a pixel
-// of the plot's width, and so are the ticks that the script reads.
-func TestMarksStandAtTheirTimes(t *testing.T) {
+// The place of every mark is its time to a pixel, and so are the ticks that the
+// script reads.
+func TestMarksAreAtTheirTimes(t *testing.T) {
 	page := regattaPage()
 	r := page.Parts[0].Replay
 	doc := parse(t, written(t, page))
@@ -80,8 +80,8 @@ func TestMarksStandAtTheirTimes(t *testing.T) {
 	}
 }
 
-// The trace is drawn in the channel's own values, and turned into px so that
-// the press range begins at its line.
+// The trace is drawn in the channel's values, and its transform puts the press
+// range at its line.
 func TestTraceIsDrawnInItsValues(t *testing.T) {
 	doc := parse(t, written(t, regattaPage()))
 	channel := lane(t, doc, "channel")
@@ -117,9 +117,9 @@ func TestChanceIsDrawnAsAnArea(t *testing.T) {
 	require.Len(t, doc.all("table", "chances")[0].all("tbody", "")[0].all("tr", ""), 2)
 }
 
-// What is not known stands beside the chances, and clips beside their takes;
-// names that a card gives show nothing that does not print.
-func TestDoubtAndClipsAreTold(t *testing.T) {
+// The page says what is not known, and shows clips beside their takes. A clip's
+// name shows only printable characters.
+func TestDoubtAndClipsAreShown(t *testing.T) {
 	page := regattaPage()
 	require.NotContains(t, written(t, page), "Clips on the card")
 	rig := heron()
@@ -134,7 +134,7 @@ func TestDoubtAndClipsAreTold(t *testing.T) {
 	require.NotContains(t, row, "\x1b")
 }
 
-// Text of one row never overlaps, with few flicks and with many.
+// Texts in a row never overlap, with few flicks and with many.
 func TestLabelsFitWithManyFlicks(t *testing.T) {
 	for _, n := range []int{3, 30, 300} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
@@ -167,7 +167,7 @@ func TestLabelsFitWithManyFlicks(t *testing.T) {
 	}
 }
 
-// Where flicks are counted, the bars stand for all of them.
+// If flicks are counted, the bars count all of them.
 func TestManyFlicksAreCounted(t *testing.T) {
 	page := manyPage(300)
 	flicks := lane(t, parse(t, written(t, page)), "flicks")
@@ -180,16 +180,16 @@ func TestManyFlicksAreCounted(t *testing.T) {
 	}
 	require.Equal(t, 300, counted)
 	for _, sign := range flicks.all("g", "flick") {
-		require.Equal(t, "none", sign.attr["display"], "it waits for a zoom")
+		require.Equal(t, "none", sign.attr["display"], "hidden until a zoom")
 	}
 }
 
-// maxChart bounds the drawing of one segment, whatever its log.
+// maxChart is the largest drawing of a segment, whatever the log.
 const maxChart = 2 << 20
 
-// The worst log that the chart can meet: every lane changes all the time, and
-// all of it has findings.
-func TestChartIsBounded(t *testing.T) {
+// The worst log for the chart: every lane changes all the time, and findings are
+// everywhere.
+func TestChartIsLimited(t *testing.T) {
 	for _, n := range []int{300, 600, 5_000, 30_000} {
 		p := crowded(n)
 		page := written(t, report.Page{Source: "crowded.csv", Parts: []flight.Flight{p}})
@@ -200,7 +200,7 @@ func TestChartIsBounded(t *testing.T) {
 	}
 }
 
-// crowded returns a part with n changes in every lane, in irregular distances.
+// crowded returns a part with n changes in every lane, at irregular distances.
 func crowded(n int) flight.Flight {
 	rig := heron()
 	rig.OneShot.Trigger, rig.Line.Update = sim.TriggerBoth, sim.Millisecond

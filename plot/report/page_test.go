@@ -58,7 +58,7 @@ func parse(t *testing.T, page []byte) *node {
 	}
 }
 
-// all returns the elements of a name and a class ("" = any), in their order.
+// all returns the elements with a name and a class ("" = any), in order.
 func (n *node) all(name, class string) []*node {
 	var found []*node
 	for _, c := range n.children {
@@ -70,7 +70,7 @@ func (n *node) all(name, class string) []*node {
 	return found
 }
 
-// content returns the text of an element and all that is in it.
+// content returns the text of an element and of all elements in it.
 func (n *node) content() string {
 	text := n.text
 	for _, c := range n.children {
@@ -95,7 +95,7 @@ func written(t *testing.T, w writer) []byte {
 	return page.Bytes()
 }
 
-func TestPageTellsWhatTheReplayFound(t *testing.T) {
+func TestPageShowsTheReplay(t *testing.T) {
 	page := regattaPage()
 	r, findings := page.Parts[0].Replay, page.Parts[0].Findings
 	doc := parse(t, written(t, page))
@@ -133,7 +133,7 @@ func TestPageTellsWhatTheReplayFound(t *testing.T) {
 	}
 }
 
-func TestSettingsTellWhereTheyAreFrom(t *testing.T) {
+func TestSettingsSayWhereTheyComeFrom(t *testing.T) {
 	doc := parse(t, written(t, regattaPage()))
 	from := map[string]string{}
 	for _, row := range doc.all("table", "settings")[0].all("tbody", "")[0].all("tr", "") {
@@ -146,7 +146,7 @@ func TestSettingsTellWhereTheyAreFrom(t *testing.T) {
 	require.Contains(t, doc.content(), "measure yours at the bench")
 }
 
-func TestPageSaysWhatTheModelTakesForGranted(t *testing.T) {
+func TestPageSaysWhatTheModelAssumes(t *testing.T) {
 	rig := heron()
 	remarks := func() string {
 		p := report.Page{Source: "x", Parts: []flight.Flight{part(rig, regatta[:2], 70*sim.Second)}}
@@ -172,9 +172,9 @@ func TestCautionsAreOnEveryPage(t *testing.T) {
 	}
 }
 
-// W3C, WCAG 2.1: 1.1.1 (text for what is not text), 1.3.1 (headings of tables),
+// W3C, WCAG 2.1: 1.1.1 (text for pictures), 1.3.1 (headings of tables),
 // 2.1.1 (keyboard), 3.1.1 (language).
-func TestPageIsSaneToAScreenReader(t *testing.T) {
+func TestPageServesAScreenReader(t *testing.T) {
 	doc := parse(t, written(t, regattaPage()))
 	require.Equal(t, "en", doc.all("html", "")[0].attr["lang"])
 	require.Len(t, doc.all("h1", ""), 1)
@@ -208,9 +208,8 @@ func TestPageIsSaneToAScreenReader(t *testing.T) {
 	require.Equal(t, "0", doc.all("figure", "timing")[0].all("div", "scroll")[0].attr["tabindex"])
 }
 
-// Names come from files of other people. None of them may end an element,
-// begin one, turn the direction of text, or leave characters that XML cannot
-// hold.
+// Names come from other people's files. None may end or start an element, change
+// the direction of text, or put characters on the page that XML cannot have.
 func TestHostileNamesStayText(t *testing.T) {
 	hostile := "</title></script><script>alert(1)</script>\"'&<img src=x onerror=alert(1)>\x1b[31m\u202e\x00\xff\uffff]]>"
 	visible := excerpt.Printable(hostile)
@@ -231,7 +230,7 @@ func TestHostileNamesStayText(t *testing.T) {
 	require.Equal(t, 2, strings.Count(doc.all("svg", "chart")[0].content()+doc.content(), "finding A: "+visible))
 }
 
-func TestPageAsksNothingOfAnybody(t *testing.T) {
+func TestPageMakesNoRequest(t *testing.T) {
 	doc := parse(t, written(t, regattaPage()))
 	policy := doc.all("meta", "")[1]
 	require.Equal(t, "Content-Security-Policy", policy.attr["http-equiv"])
@@ -275,9 +274,9 @@ func TestPageOfNothing(t *testing.T) {
 	require.NotContains(t, string(written(t, report.Page{Source: "-", Parts: []flight.Flight{{Replay: replay}}})), "NaN")
 }
 
-// Many findings are read by their causes: all of them are counted, those that
-// cost footage come first, and none is named twice.
-func TestManyFindingsAreReadByTheirCauses(t *testing.T) {
+// Many findings are grouped by cause. All are counted, those that cost footage come
+// first, and no cause is there twice.
+func TestManyFindingsAreGroupedByCause(t *testing.T) {
 	page := manyPage(200)
 	doc := parse(t, written(t, page))
 	want, got := map[string]int{}, map[string]int{}
@@ -290,11 +289,11 @@ func TestManyFindingsAreReadByTheirCauses(t *testing.T) {
 		_, err := fmt.Sscan(strings.TrimPrefix(item.content(), "costly "), &n)
 		require.NoError(t, err)
 		got[item.all("span", "code")[0].content()] += n
-		require.True(t, costly || item.attr["class"] == "", "a costly cause after another")
+		require.True(t, costly || item.attr["class"] == "", "a costly cause follows one that is not")
 		costly = item.attr["class"] == "lost"
 	}
 	require.Equal(t, want, got)
-	require.Empty(t, parse(t, written(t, regattaPage())).all("ul", "causes"), "a few findings stand by themselves")
+	require.Empty(t, parse(t, written(t, regattaPage())).all("ul", "causes"), "a few findings are not grouped")
 }
 
 func TestLongTablesSayWhatTheyLeaveOut(t *testing.T) {
@@ -314,7 +313,7 @@ func TestIndexListsEveryFlight(t *testing.T) {
 	require.Empty(t, items[1].attr["class"])
 	require.Contains(t, items[1].content(), tell.Summary(fine.Parts[0].Replay)[1:])
 
-	// All flights have one scale: the longest fills it.
+	// All flights have one scale, which the longest fills.
 	for i, p := range []report.Page{lost, fine} {
 		row := items[i].all("svg", "row")[0]
 		r := p.Parts[0].Replay

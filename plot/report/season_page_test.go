@@ -30,7 +30,7 @@ func (seasonPage) Write(w io.Writer) error {
 	}})
 }
 
-// Each page shows the picture that was made for it.
+// Each kind of screen and paper gets its own picture.
 func TestBrowserSeasonShowsItsPictures(t *testing.T) {
 	dark := command(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},

@@ -9,24 +9,24 @@ import (
 	"flicktally/sim/lanes"
 )
 
-// Every colour that the style sheet asks for is one of the key, in both themes.
-func TestEveryColourIsOfTheKey(t *testing.T) {
+// Every colour that the style sheet uses is in the key, on both papers.
+func TestEveryColourIsInTheKey(t *testing.T) {
 	css := keyStyle() + asset("page.css")
 	for _, paper := range []lanes.Paper{lanes.Light, lanes.Dark} {
-		told := map[string]bool{}
+		defined := map[string]bool{}
 		for _, m := range regexp.MustCompile(`--([a-z-]+): #[0-9a-f]{6};`).FindAllStringSubmatch(variables(paper), -1) {
-			told[m[1]] = true
+			defined[m[1]] = true
 		}
-		asked := regexp.MustCompile(`var\(--([a-z-]+)\)`).FindAllStringSubmatch(css, -1)
-		require.NotEmpty(t, asked)
-		for _, m := range asked {
-			require.True(t, told[m[1]], "--%s", m[1])
+		used := regexp.MustCompile(`var\(--([a-z-]+)\)`).FindAllStringSubmatch(css, -1)
+		require.NotEmpty(t, used)
+		for _, m := range used {
+			require.True(t, defined[m[1]], "--%s", m[1])
 		}
 	}
 }
 
-// Looks of different kinds have classes of their own, and every look's marks a
-// fill: a colour, or a pattern that is there.
+// Each look has a class of its own, and its marks have a fill: a colour, or a
+// pattern on the page.
 func TestEveryLookHasItsFill(t *testing.T) {
 	there := map[string]bool{}
 	for _, p := range patterns() {

@@ -17,8 +17,8 @@ func bits(chances ...float64) float64 {
 	return sum
 }
 
-// TestAskForTheLongestGlance: of the times over which a glance says as much, the
-// longest is proposed, and its middle.
+// TestAskForTheLongestGlance: of the times over which a glance is equally
+// informative, the longest is proposed, and its middle.
 func TestAskForTheLongestGlance(t *testing.T) {
 	// Flicks of 300 ms at 5, 15 and 20 s, and one of 100 ms at 10 s that stops the
 	// take or does not, with a chance of one half each: open from 10.1 to 15.3 s, again to
@@ -31,8 +31,8 @@ func TestAskForTheLongestGlance(t *testing.T) {
 	require.Equal(t, []Question{glance}, result.Ask[:1], "the number of files says as much, and comes second")
 }
 
-// TestAskForTheFiles: where every miss costs a take, the files distinguish five cases
-// apart, a glance two.
+// TestAskForTheFiles: where every miss costs a take, the files distinguish five
+// cases, a glance two.
 func TestAskForTheFiles(t *testing.T) {
 	replay := flightOf(8, func(i int) sim.Micros { return []sim.Micros{75, 90, 105, 120}[i/2] * ms })
 	replay.Rig.Camera.MinPress = interval(60*ms, 140*ms)
@@ -48,7 +48,7 @@ func TestAskForTheFiles(t *testing.T) {
 }
 
 // TestAskForAMoment: while a long press may switch the camera off, the moment
-// says most. With a third kind of light it is not where the chances are even:
+// is most informative. With a third kind of light it is not where the chances are even:
 // p·H(a) + H(p) is greatest for p = 2^H(a)/(1 + 2^H(a)), and log₂(1 + 2^H(a)) then.
 func TestAskForAMoment(t *testing.T) {
 	replay := flightOf(2, func(i int) sim.Micros { return []sim.Micros{300, 2000}[i] * ms })

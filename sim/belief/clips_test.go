@@ -69,8 +69,8 @@ func TestClipsAreMatched(t *testing.T) {
 	}
 }
 
-// TestClipStartsTellClipsApart: takes of equal length are distinguished by their
-// starts, whatever the card's clock says.
+// TestClipStartsTellClipsApart: takes of equal length are distinguished by
+// their starts, whatever the card's clock says.
 func TestClipStartsTellClipsApart(t *testing.T) {
 	replay := &sim.Replay{Rig: sure(), End: 100 * s}
 	for _, at := range []sim.Micros{10, 20, 30, 40, 60, 70, 85, 95} { // four takes of 10 s, from 10, 30, 60, 85 s on
@@ -86,8 +86,8 @@ func TestClipStartsTellClipsApart(t *testing.T) {
 	require.Equal(t, 1, result.Unexplained)
 }
 
-// TestClipsNarrowTheWindow: a file that is not there tells that a press was too
-// short, and so where the threshold is.
+// TestClipsNarrowTheWindow: a missing file shows that a press was too short, and
+// so where the threshold is.
 func TestClipsNarrowTheWindow(t *testing.T) {
 	replay := flightOf(4, func(i int) sim.Micros { return []sim.Micros{300, 80, 120, 300}[i] * ms })
 	replay.Rig.Camera.MinPress = interval(60*ms, 160*ms)
@@ -105,7 +105,7 @@ func TestClipsNarrowTheWindow(t *testing.T) {
 }
 
 // TestContradictedGlance: a glance that no cell explains is named, with what is
-// nearest, and the others still count.
+// nearest, and the others count.
 func TestContradictedGlance(t *testing.T) {
 	result, err := Resolve(regatta(), Observations{Seen: []Glance{{15 * s, LightRecording}, {15 * s, LightOff}}})
 	require.NoError(t, err)

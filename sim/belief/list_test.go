@@ -246,8 +246,8 @@ func TestEndings(t *testing.T) {
 		inOrder([]Ending{{sim.StateStandby, 0.2, 1}, {sim.StateOff, 0.2, 1}, {sim.StateOff, 0.6, 5}}))
 }
 
-// TestAskedGlances: of stretches that tell as much the longest, of moments the one
-// that tells more than any stretch.
+// TestAskedGlances: of equally informative stretches the longest, of moments the one
+// that is more informative than any stretch.
 func TestAskedGlances(t *testing.T) {
 	flat := func(from, to sim.Micros, chance float64) stretch {
 		return stretch{sim.Span{From: from, To: to}, lights{chance, 1 - chance}, lights{chance, 1 - chance}}

@@ -13,7 +13,7 @@ import (
 
 // The twin of an outing (M11): each particle is all flights, with one pair of
 // thresholds. The list runs through, while the start and the offset of the card's
-// clock are drawn anew for each.
+// clock are drawn for each.
 
 // outingListed sums over all matchings of the takes of some flights, the first
 // from take i on, with the clips from j on. Clips need no take while free.
@@ -56,7 +56,7 @@ func outingListed(flights []*particle, o *Outing, i, j int, low, high float64, f
 }
 
 // flyOuting returns the chance of recording in each flight at its moments, and how
-// many particles of equal weight would be as good.
+// many particles of equal weight are as informative.
 func flyOuting(o *Outing, moments [][]sim.Micros, n int) (recording [][]float64, effective float64) {
 	rng := rand.New(rand.NewPCG(4, 9))
 	for _, at := range moments {
@@ -128,7 +128,7 @@ func samplesOf(r *sim.Replay) []sim.Sample {
 }
 
 // TestOutingEqualsParticles (M11): flights of an outing share thresholds and one
-// list, and each begins anew: the chance of recording is that of the particles.
+// list, and each starts afresh: the chance of recording is that of the particles.
 func TestOutingEqualsParticles(t *testing.T) {
 	compared, worst := 0, 0.0
 	for i := range *particleFlights / 4 {

@@ -36,7 +36,7 @@ type particle struct {
 	takes       []particleTake
 	verdicts    []sim.Verdict
 	began       float64
-	busyTo      float64 // end of a state that passes by itself
+	busyTo      float64 // end of a state that passes without a press
 	then        sim.State
 	standby     float64 // since when it is in standby
 	released    float64 // since when the line is released; infinite while it is pressed
@@ -81,7 +81,7 @@ func (p *particle) settle(now float64) {
 	}
 }
 
-// upTo lets what comes by itself happen.
+// upTo lets what happens without a press happen.
 func (p *particle) upTo(now float64) {
 	for {
 		idle := math.Inf(1)
@@ -180,7 +180,7 @@ func (p *particle) hold(logged sim.Press, hold float64, at sim.State) float64 {
 }
 
 // ignores draws whether an accepted press is ignored. That is drawn more often
-// than it happens, and weighs less, so that particles cover what is rare.
+// than it happens, and weighs less, so that the particles include what is rare.
 func (p *particle) ignores() bool {
 	if p.walk != nil {
 		return p.walk.choose(p, 1-p.d.Ignored, p.d.Ignored) == 1
@@ -340,12 +340,12 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 	return sum
 }
 
-// reference is the posterior of a flight, by particles.
+// reference is the result of the particles for a flight.
 type reference struct {
 	recording []float64 // at the moments asked for
 	verdicts  []map[sim.Verdict]float64
 	histories map[string]float64 // by historyOf
-	effective float64            // the effective number of particles
+	effective float64            // how many particles of equal weight are as informative
 }
 
 // historyOf names a history: the start and the outcome of every press (M11).

@@ -13,13 +13,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var update = flag.Bool("update", false, "write the pinned figures again")
+var update = flag.Bool("update", false, "renew the pinned figures")
 
 const pinnedFile = "testdata/pinned.txt"
 
-// TestFiguresStay: the results for flights and outings that are compared with
-// particles do not change. The particles show whether they are right, within
-// 0.005; this test shows in a moment whether anything has changed.
+// TestFiguresStay: the results of flights and outings that are compared with
+// particles do not change. The particles show whether they are right, to half a
+// hundredth; this shows, at once, whether anything has changed.
 func TestFiguresStay(t *testing.T) {
 	text, err := os.ReadFile(pinnedFile)
 	require.NoError(t, err)
@@ -66,7 +66,7 @@ func sameFigures(a, b string) bool {
 	return true
 }
 
-// figures returns the figures of a result in a line.
+// figures returns a result as a line.
 func figures(r *Result, clips []Clip) string {
 	text := &strings.Builder{}
 	for _, p := range r.Replay.Presses {

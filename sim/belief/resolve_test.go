@@ -149,7 +149,7 @@ func drawClips(t *rapid.T) []Clip {
 	return clips
 }
 
-// explains judges anew, by the words of the package comment, whether a history
+// explains decides again, by the words of the package comment, whether a history
 // of events, in steps of the grid, explains what was seen.
 func explains(record *sim.Record, seen Observations) bool {
 	for _, g := range seen.Seen {

@@ -8,7 +8,7 @@ import (
 	"flicktally/sim"
 )
 
-// TestWordsOfDoubt: what is open is told with what would settle it, and what a
+// TestWordsOfDoubt: what is open is named with what would settle it, and what a
 // glance narrowed down as lines for the rig file.
 func TestWordsOfDoubt(t *testing.T) {
 	replay := flightOf(1, func(int) sim.Micros { return 80 * sim.Millisecond })

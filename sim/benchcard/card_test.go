@@ -24,7 +24,7 @@ func cardOf(change func(*sim.Rig)) Card {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
 	change(&rig)
-	return New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()), nil)
+	return New(rig, rigcheck.Check(rig, rigcheck.DefaultWithin), nil)
 }
 
 func written(t *testing.T, c Card, format Format) string {
@@ -99,7 +99,7 @@ func TestCardSaysWhatIsMeasured(t *testing.T) {
 			if c.long != 1500*ms {
 				rig.Camera.MinPress = sim.Exactly(90 * ms)
 			}
-			card := New(rig, rigcheck.Check(rig, rigcheck.DefaultOptions()), c.measured)
+			card := New(rig, rigcheck.Check(rig, rigcheck.DefaultWithin), c.measured)
 			assert.Contains(t, unwrapped(t, card), c.want)
 		})
 	}

@@ -124,7 +124,7 @@ func TestReaderKnowsTheUnitOfTheTime(t *testing.T) {
 		s := spec("", "aux2", "")
 		s.Unit = sim.UnitSeconds
 		out := read([]byte("time_us,aux2\n1,1000\n3,1500\n"), Options{Spec: s}, plainWay)
-		if out.rows != "0 1000, 2000000 1500" || out.sum.UnitHow != HowGiven {
+		if out.rows != "0 1000, 2000000 1500" || out.sum.UnitHow != howGiven {
 			t.Errorf("got %q, %s", out.rows, out.sum.UnitHow)
 		}
 	})
@@ -191,7 +191,7 @@ func TestReaderFindsTheDelimiterOrTakesTheGivenOne(t *testing.T) {
 		t.Errorf("got %s, %s", out.sum.Delimiter, out.sum.DelimiterHow)
 	}
 	out = read([]byte(log), Options{Spec: spec("", "", ""), Delimiter: delimiterSemicolon}, plainWay)
-	if out.err != nil || out.sum.DelimiterHow != HowGiven {
+	if out.err != nil || out.sum.DelimiterHow != howGiven {
 		t.Errorf("got %s, error %v", out.sum.DelimiterHow, out.err)
 	}
 	out = read([]byte(log), Options{Spec: spec("", "", ""), Delimiter: DelimiterComma}, plainWay)

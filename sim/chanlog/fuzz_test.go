@@ -53,6 +53,6 @@ func FuzzReader(f *testing.F) {
 		} else if out.err != nil && !out.sum.Gzip {
 			t.Fatalf("error without a place: %v", out.err)
 		}
-		out.sum.Warnings()
+		out.sum.warnings()
 	})
 }

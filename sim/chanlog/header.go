@@ -75,7 +75,7 @@ func (r *resolved) byName() bool {
 	if !r.timeByWord {
 		hows = append(hows, r.timeHow)
 	}
-	return slices.Contains(hows, HowName) || slices.Contains(hows, howReading)
+	return slices.Contains(hows, howName) || slices.Contains(hows, howReading)
 }
 
 // misfit is why a log does not have the wanted columns.
@@ -202,7 +202,7 @@ func only(before, column int) int {
 
 // timeUnit takes the given unit, or that of the header.
 func (r resolver) timeUnit(out *resolved) {
-	out.unit, out.unitHow, out.form.tick = string(r.spec.Unit), HowGiven, ticks[r.spec.Unit]
+	out.unit, out.unitHow, out.form.tick = string(r.spec.Unit), howGiven, ticks[r.spec.Unit]
 	if r.spec.Unit != sim.UnitAuto {
 		return
 	}
@@ -252,7 +252,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 			return 0, "", &misfit{missing: true, found: r.listColumns(),
 				want: fmt.Sprintf("the %s in column #%d", spoken(role), number), hint: "columns count from #1"}
 		}
-		return number - 1, HowNumber, nil
+		return number - 1, howNumber, nil
 	}
 	found := -1
 	for i, name := range out.names {
@@ -266,7 +266,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 		found = i
 	}
 	if found >= 0 {
-		return found, HowName, nil
+		return found, howName, nil
 	}
 	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), excerpt.Quote(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)

@@ -2,46 +2,64 @@ package chanlog
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
+
+	"flicktally/sim"
 )
 
-// Detail is one decision of the reader, and what overrides it.
-type Detail struct {
-	What  string // "delimiter", "time", "unit", "channel", "values", "armed", "failsafe"
-	Found string // printable
-	How   How
-	// Key is the key of the rig file that overrides it; "" for the delimiter,
-	// which [Options] overrides.
-	Key string
+// Reading describes how the log was read, for the user.
+func (s *Summary) Reading() sim.Reading {
+	began := make([]sim.Micros, len(s.Segments))
+	for i, segment := range s.Segments {
+		began[i] = segment.Began
+	}
+	return sim.Reading{
+		Facts: []string{s.interpretation(), s.accounting()}, Odd: s.warnings(),
+		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines, Began: began,
+	}
 }
 
-// Details lists how the log was interpreted; nothing before its first row.
-func (s *Summary) Details() []Detail {
+// interpretation says how the log was interpreted, and which option overrides what
+// the reader decided itself; "" before the first row.
+func (s *Summary) interpretation() string {
 	if s.Columns == 0 {
-		return nil
+		return ""
 	}
-	values := ""
+	time, values := s.Time.String(), ""
+	if s.Date.Number > 0 {
+		time = s.Date.String() + " + " + time
+	}
 	if s.TwoValued {
 		values = "two-valued words"
 	}
-	out := []Detail{
-		{"delimiter", s.Delimiter.String(), s.DelimiterHow, ""},
-		{"time", s.Time.String(), s.Time.How, "log.time"},
-		{"unit", s.Unit, s.UnitHow, "log.unit"},
-		{"channel", s.Channel.String(), s.Channel.How, "log.channel"},
-		{"values", values, howContent, "log.words"},
-		{"armed", s.Armed.String(), s.Armed.How, "log.armed"},
-		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "log.failsafe"},
+	unit, unitHow, unitOption := s.Unit, s.UnitHow, "unit"
+	if unit == "" {
+		unit, unitHow, unitOption = s.Form, howContent, "time"
 	}
-	if s.Date.Number > 0 {
-		out[1].Found = s.Date.String() + " + " + s.Time.String()
+	var parts []string
+	for _, d := range []struct {
+		what, found string
+		how         How
+		option      string
+	}{
+		{"delimiter", s.Delimiter.String(), s.DelimiterHow, "delimiter"},
+		{"time", time, s.Time.How, "time"},
+		{"unit", unit, unitHow, unitOption},
+		{"channel", s.Channel.String(), s.Channel.How, "channel"},
+		{"values", values, howContent, "words"},
+		{"armed", s.Armed.String(), s.Armed.How, "armed"},
+		{"failsafe", s.Failsafe.String(), s.Failsafe.How, "failsafe"},
+	} {
+		how := string(d.how)
+		if d.how != howGiven && d.how != howName && d.how != howNumber {
+			how += "; --" + d.option
+		}
+		if d.found != "" {
+			parts = append(parts, fmt.Sprintf("%s %s (%s)", d.what, d.found, how))
+		}
 	}
-	if s.Unit == "" {
-		out[2].Found, out[2].How, out[2].Key = s.Form, howContent, "log.time"
-	}
-	return slices.DeleteFunc(out, func(d Detail) bool { return d.Found == "" })
+	return strings.Join(parts, ", ")
 }
 
 // String names the column: `#7 "aux2"`, or "#7" without a header; "" for none.
@@ -56,9 +74,8 @@ func (c Column) String() string {
 	return text
 }
 
-// Warnings lists what was odd or assumed, most important first. The user must
-// see it beside the result.
-func (s *Summary) Warnings() []string {
+// warnings lists what was odd or assumed, most important first.
+func (s *Summary) warnings() []string {
 	var out []string
 	warn := func(when bool, format string, args ...any) {
 		if when {
@@ -89,12 +106,12 @@ func (s *Summary) firstSkip() string {
 	if s.FirstSkip == nil {
 		return ""
 	}
-	return fmt.Sprintf("; the first is line %d: %s", s.FirstSkip.Line, s.FirstSkip.message())
+	return fmt.Sprintf("; the first is line %d: found %s, want %s", s.FirstSkip.Line, s.FirstSkip.Found, s.FirstSkip.Want)
 }
 
-// Accounting says how every byte counts: "1200 bytes: data 11 lines (1100
+// accounting says how every byte counts: "1200 bytes: data 11 lines (1100
 // bytes), header 1 line (100 bytes)". Kinds that do not occur are left out.
-func (s *Summary) Accounting() string {
+func (s *Summary) accounting() string {
 	var parts []string
 	for _, t := range s.tallies() {
 		if t.Bytes > 0 {

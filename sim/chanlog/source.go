@@ -89,13 +89,13 @@ func (s *source) consume(bytes int, lines int64) {
 // errorAt returns the error of a place in the window.
 func (s *source) errorAt(at int, found, want string) *SyntaxError {
 	data := s.window()
-	e := &SyntaxError{
+	e := &SyntaxError{SyntaxError: excerpt.SyntaxError{
 		File:   s.name,
 		Line:   int(s.line) + bytes.Count(data[:at], newline) + 1,
 		Column: at - bytes.LastIndexByte(data[:at], '\n'),
 		Found:  found, Want: want,
-	}
-	e.Text, e.at = excerptAround(data, at)
+	}}
+	e.Text, e.At = excerptAround(data, at)
 	return e
 }
 

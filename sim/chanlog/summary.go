@@ -7,9 +7,9 @@ type How string
 
 // The ways in which a column or a unit is found.
 const (
-	HowGiven    How = "given"    // the caller gave it
-	HowName     How = "name"     // by the name in the header
-	HowNumber   How = "number"   // by the number of the column
+	howGiven    How = "given"    // the caller gave it
+	howName     How = "name"     // by the name in the header
+	howNumber   How = "number"   // by the number of the column
 	howPosition How = "position" // by its place in the row, as nothing else shows it
 	howReading  How = "reading"  // the header reads as a time with a unit
 	howHeader   How = "header"   // the header names the unit
@@ -128,7 +128,7 @@ func (s *Summary) total() (sum Tally) {
 func (s *Summary) settle(found *resolved, opts Options) {
 	s.Delimiter, s.DelimiterHow = Delimiter(found.delim), howContent
 	if opts.Delimiter != delimiterAuto {
-		s.DelimiterHow = HowGiven
+		s.DelimiterHow = howGiven
 	}
 	s.HasHeader = found.names != nil
 	s.Columns = found.columns

@@ -13,7 +13,7 @@ func TestAccountingNamesEveryKind(t *testing.T) {
 	out := read([]byte(log), Options{Spec: spec("", "", ""), Lenient: true}, plainWay)
 	want := "65 bytes: data 3 lines (21 bytes), header 2 lines (26 bytes), preamble 1 line (9 bytes), blank 1 line (1 byte), skipped 1 line (4 bytes), torn 1 line (2 bytes)"
 	want = strings.Replace(want, "65 bytes", fmt.Sprint(len(log), " bytes"), 1)
-	if got := out.sum.Accounting(); got != want {
+	if got := out.sum.accounting(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
@@ -56,30 +56,21 @@ func TestWarningsSayWhatWasOddOrAssumed(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			out := read([]byte(test.log), Options{Spec: spec("", "", ""), Lenient: test.lenient}, plainWay)
-			if got := out.sum.Warnings(); out.err != nil || !slices.Equal(got, test.want) {
+			if got := out.sum.warnings(); out.err != nil || !slices.Equal(got, test.want) {
 				t.Errorf("got %q, error %v, want %q", got, out.err, test.want)
 			}
 		})
 	}
 }
 
-func TestDetailsSayWhatWasFoundAndHow(t *testing.T) {
+func TestReadingSaysWhatWasFoundAndHow(t *testing.T) {
 	out := read([]byte("Time [ms];arm;Aux2\n0;1800;1000\n"), Options{Spec: spec("", "aux2", "#2")}, plainWay)
-	var got []string
-	for _, d := range out.sum.Details() {
-		got = append(got, fmt.Sprintf("%s: %s, by %s, key %q", d.What, d.Found, d.How, d.Key))
+	want := `delimiter semicolon (content; --delimiter), time #1 "Time [ms]" (reading; --time), ` +
+		`unit ms (header; --unit), channel #3 "Aux2" (name), armed #2 "arm" (number)`
+	if got := out.sum.Reading().Facts[0]; got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
-	want := []string{
-		`delimiter: semicolon, by content, key ""`,
-		`time: #1 "Time [ms]", by reading, key "log.time"`,
-		`unit: ms, by header, key "log.unit"`,
-		`channel: #3 "Aux2", by name, key "log.channel"`,
-		`armed: #2 "arm", by number, key "log.armed"`,
-	}
-	if !slices.Equal(got, want) {
-		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
-	}
-	if before := (&Summary{}).Details(); before != nil {
+	if before := (&Summary{}).Reading().Facts[0]; before != "" {
 		t.Errorf("before the first row: %v", before)
 	}
 }

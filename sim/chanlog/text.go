@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/text/encoding/unicode"
 
+	"flicktally/sim/excerpt"
 	"flicktally/sim/problem"
 )
 
@@ -101,5 +102,6 @@ func refuse(head []byte, unzipped bool) error {
 }
 
 func notText(found, hint string) error {
-	return problem.Hinted(&SyntaxError{Line: 1, Column: 1, Found: found, Want: "a log in text"}, hint)
+	e := excerpt.SyntaxError{Line: 1, Column: 1, Found: found, Want: "a log in text"}
+	return problem.Hinted(&SyntaxError{SyntaxError: e}, hint)
 }

@@ -63,7 +63,7 @@ func TestReaderReadsUTF16(t *testing.T) {
 				if out.err != nil || out.rows != "0 1000, 20 1500" || !out.sum.UTF16 {
 					t.Errorf("%+v: got %q, error %v", w, out.rows, out.err)
 				}
-				if got, want := out.sum.Accounting(), "UTF-16, as UTF-8 28 bytes: data 2 lines (15 bytes), header 1 line (13 bytes)"; got != want {
+				if got, want := out.sum.accounting(), "UTF-16, as UTF-8 28 bytes: data 2 lines (15 bytes), header 1 line (13 bytes)"; got != want {
 					t.Errorf("%+v: got %q, want %q", w, got, want)
 				}
 			}

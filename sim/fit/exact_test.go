@@ -145,8 +145,8 @@ func TestWhyAtTheEnds(t *testing.T) {
 	}
 }
 
-// TestGainIsWhatIsLearnt: the outcome tells as much of the cells as the cells
-// tell of the outcome (T. M. Cover and J. A. Thomas, Elements of Information
+// TestGainIsWhatIsLearnt: the outcome has as much information about the cells as the
+// cells have about the outcome (T. M. Cover and J. A. Thomas, Elements of Information
 // Theory, 2.4).
 func TestGainIsWhatIsLearnt(t *testing.T) {
 	w, err := Fit([]Trial{{50 * ms, Nothing}, {80 * ms, Toggled}, {84 * ms, Nothing}, {120 * ms, Toggled}, {1500 * ms, Long}}, Options{})
@@ -163,7 +163,7 @@ func TestGainIsWhatIsLearnt(t *testing.T) {
 	}
 }
 
-// TestCandidates: the holds that are looked at lie where the threshold may, and
+// TestCandidates: the holds that are examined lie where the threshold may, and
 // two standard deviations of the jitter outside.
 func TestCandidates(t *testing.T) {
 	w, err := Fit([]Trial{{50 * ms, Nothing}, {80 * ms, Toggled}, {84 * ms, Nothing}, {120 * ms, Toggled}}, Options{})

@@ -20,8 +20,8 @@ func TestNextGivesUp(t *testing.T) {
 	require.Equal(t, NameLongPress, left[0].Name)
 }
 
-// TestNextEndsAtTheGoal: no further trial is proposed at 30, and what is left is
-// told.
+// TestNextEndsAtTheGoal: no further trial is proposed after 30, and the
+// thresholds that are left are named.
 func TestNextEndsAtTheGoal(t *testing.T) {
 	w := calibrate(t, rand.New(rand.NewPCG(1, 1)), camera{least: 0.08, long: 1.5, jitter: 0.030}, Options{})
 	require.Len(t, w.Trials, DefaultGoal.Trials)
@@ -57,8 +57,8 @@ func TestLongTrialsDoSomething(t *testing.T) {
 	require.GreaterOrEqual(t, p.Hold, w.MinPress.Range.High)
 }
 
-// TestProposedHoldTellsMost: no hold of a fine grid tells more than 2 % more
-// than the proposed one, whatever the bench has come to. The expected gain is
+// TestProposedHoldTellsMost: no hold of a fine grid is more than 2 % more informative
+// than the proposed one, at any stage of a bench. The expected gain is
 // recomputed from the posterior after either outcome, as the method's authors
 // give it.
 func TestProposedHoldTellsMost(t *testing.T) {

@@ -170,8 +170,8 @@ func TestBothOutcomesAtOneHold(t *testing.T) {
 	require.True(t, w.MinPress.Range.High > 80*ms && w.MinPress.Range.High <= 90*ms, w.MinPress.Range)
 }
 
-// TestFalling: where longer holds do less nothing is told of that threshold, and
-// the other one is told all the same.
+// TestFalling: if longer holds do less, nothing is known about that threshold; the
+// other one is found anyway.
 func TestFalling(t *testing.T) {
 	w, err := Fit([]Trial{{1400 * ms, Toggled}, {1600 * ms, Long}, {1700 * ms, Nothing}, {1800 * ms, Nothing}}, Options{})
 	require.NoError(t, err)

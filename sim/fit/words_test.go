@@ -20,8 +20,8 @@ func TestRangeText(t *testing.T) {
 	}
 }
 
-// What trials tell is said with where it comes from; what no trial bears on it is not
-// said.
+// A statement about the trials names its evidence; without a trial there is no
+// statement.
 func TestWordsOfTrials(t *testing.T) {
 	sharp := []Trial{{40 * sim.Millisecond, Nothing}, {60 * sim.Millisecond, Nothing}, {80 * sim.Millisecond, Toggled}, {300 * sim.Millisecond, Toggled}}
 	w, err := Fit(sharp, Options{})

@@ -141,6 +141,11 @@ func rattle(n int) sim.Block {
 	return b
 }
 
+func TestLogsOfOneNameAreNamedWithTheirFolders(t *testing.T) {
+	flights := []Flight{{File: "lake/start/1.csv"}, {File: "lake/finish/1.csv"}, {File: "lake/start/2.csv"}, {File: "-"}, {File: "lake/start/1.csv"}}
+	require.Equal(t, []string{"start/1.csv", "finish/1.csv", "2.csv", "standard input", "start/1.csv"}, FileNames(flights))
+}
+
 // The memory of the traces of many segments is bounded: a later segment gets fewer
 // bins, but never fewer than a picture needs.
 func TestTraceBinsAreSharedOut(t *testing.T) {

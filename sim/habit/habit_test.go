@@ -153,7 +153,8 @@ func TestEstimateAgainstScipy(t *testing.T) {
 	require.InDelta(t, 34230.8, within.High, 30)
 }
 
-// TestAHandThatHoldsTheSameEveryTime is not told from one that never scatters, and
+// TestAHandThatHoldsTheSameEveryTime cannot be distinguished from one that never
+// scatters, and
 // a flight loses nothing: the link's frames are not the hand's.
 func TestAHandThatHoldsTheSameEveryTime(t *testing.T) {
 	r := recorders["frames of 20 ms, rows in step"]

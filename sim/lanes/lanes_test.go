@@ -189,6 +189,20 @@ func TestCountsAddUp(t *testing.T) {
 	assert.Equal(t, 2, parts[0].Of[Short])
 	assert.Equal(t, 2, parts[1].Total)
 	assert.Equal(t, 1, parts[1].Of[Long])
+
+	parts[0].Add(Short, true)
+	assert.Equal(t, []Bar{{Toggled, 0, 1, false}, {Short, 1, 2, false}, {Short, 3, 1, true}}, parts[0].Bars())
+	assert.Equal(t, 4, parts[0].Total)
+}
+
+func TestMarksThatWouldMoveTooFarDoNotSpread(t *testing.T) {
+	moved, ok := SpreadNear([]float64{50, 50, 50}, 10, 0, 100)
+	assert.True(t, ok)
+	assert.Equal(t, []float64{40, 50, 60}, moved)
+	_, ok = SpreadNear(make([]float64, 6), 10, 0, 100) // the last would move by 50
+	assert.False(t, ok)
+	_, ok = SpreadNear(make([]float64, 12), 10, 0, 100)
+	assert.False(t, ok, "no room for all")
 }
 
 func TestTheChannelHasOneScale(t *testing.T) {

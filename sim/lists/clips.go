@@ -22,7 +22,7 @@ const (
 )
 
 // ReadClips reads a list of clips. An empty list is not an error, as the card may
-// be empty. name is for errors; an error in the list is an [*Error].
+// be empty. name is for errors; an error in the list is an [*excerpt.SyntaxError].
 func ReadClips(r io.Reader, name string) ([]belief.Clip, error) {
 	t, err := readTable(r, name, clipColumns)
 	if err != nil {

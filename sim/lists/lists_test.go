@@ -101,7 +101,7 @@ func TestErrors(t *testing.T) {
 		{"a long list", readClips(strings.Repeat("41\n", maxSize/3+1)), "found more than 1024 KiB, want a short list\n  line 1, column 1 of clips.csv reads: »41"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			var placed *Error
+			var placed *excerpt.SyntaxError
 			require.True(t, errors.As(test.err, &placed), "%v", test.err)
 			require.Equal(t, test.want, placed.Explain())
 		})
@@ -130,7 +130,7 @@ func FuzzLists(f *testing.F) {
 }
 
 func requirePlaced(t *testing.T, text string, err error) {
-	var placed *Error
+	var placed *excerpt.SyntaxError
 	require.True(t, errors.As(err, &placed), "an error without a place: %v", err)
 	lines := strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n")
 	require.True(t, placed.Line >= 1 && placed.Line <= len(lines), "line %d", placed.Line)

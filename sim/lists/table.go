@@ -15,31 +15,6 @@ import (
 // maxSize is the most bytes of a list. Reading one uses at most 32 MiB.
 const maxSize = 1 << 20
 
-// Error is a place in a list that cannot be read. Its texts are printable.
-type Error struct {
-	File         string
-	Line, Column int // from 1, the column in bytes
-	Found, Want  string
-
-	text string // the line
-}
-
-// Error writes "clips.csv:3:1: found …, want …".
-func (e *Error) Error() string {
-	return e.place() + ": " + e.message()
-}
-
-func (e *Error) place() string {
-	return fmt.Sprintf("%s:%d:%d", excerpt.Printable(e.File), e.Line, e.Column)
-}
-
-func (e *Error) message() string { return "found " + e.Found + ", want " + e.Want }
-
-// Explain writes the error, and on the next line its place with the text there.
-func (e *Error) Explain() string {
-	return excerpt.Explain(e.message(), e.place(), e.text, e.Column-1)
-}
-
 // table is a list as it is in the file.
 type table struct {
 	file   string
@@ -212,5 +187,5 @@ func (t *table) errorAt(line, column int, found, want string) error {
 		text = strings.TrimRight(string(t.lines[line-1]), "\r")
 	}
 	column = min(column, len(text)+1) // that of an unclosed quote is after the line
-	return &Error{File: t.file, Line: line, Column: column, Found: found, Want: want, text: text}
+	return &excerpt.SyntaxError{File: t.file, Line: line, Column: column, Found: found, Want: want, Text: text, At: column - 1}
 }

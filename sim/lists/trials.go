@@ -19,7 +19,7 @@ var trialColumns = []column{
 const wantHold = `a hold with a unit, such as "80ms" or "0.12s", or the unit in the header, as in hold_ms`
 
 // ReadTrials reads a list of bench trials. name is for errors; an error in the
-// list is an [*Error].
+// list is an [*excerpt.SyntaxError].
 func ReadTrials(r io.Reader, name string) ([]fit.Trial, error) {
 	t, err := readTable(r, name, trialColumns)
 	if err != nil {

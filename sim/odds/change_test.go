@@ -123,7 +123,7 @@ func TestBounceAndSettle(t *testing.T) {
 }
 
 // TestOutages: where lost frames release the button in the middle of a flick,
-// there is no closed form, and the remedy is told.
+// there is no closed form, and the remedy is named.
 func TestOutages(t *testing.T) {
 	c := Case{rig(func(r *sim.Rig) {
 		r.Link = sim.LinkSpec{Frame: 20 * ms, Loss: 0.5}

@@ -235,7 +235,7 @@ func TestReport(t *testing.T) {
 }
 
 // TestTheTableEndsWithTheCurve: a round hold that is the first or the last of the
-// curve is told.
+// curve is shown.
 func TestTheTableEndsWithTheCurve(t *testing.T) {
 	o := Report{Study: Study{Curve: []At{{Hold: 100 * ms}, {Hold: 120 * ms}, {Hold: 200 * ms}}}}
 	require.Equal(t, []sim.Micros{0, 100 * ms, 150 * ms, 200 * ms}, o.holdsToShow())
@@ -325,7 +325,7 @@ func studyOf(wanted float64, chances map[sim.Micros]float64, holds ...sim.Micros
 	return s
 }
 
-// TestSavesFromOneInAThousand: on the bounds of what is told.
+// TestSavesFromOneInAThousand: at the bounds of what is shown.
 func TestSavesFromOneInAThousand(t *testing.T) {
 	saves := func(best, aim Answer) float64 { return (&Study{Best: At{0, best}, Aim: At{0, aim}}).Saves() }
 	require.Zero(t, saves(Answer{Chances: Chances{Toggles: 0.999e-3}}, Answer{}))

@@ -39,7 +39,7 @@ func drawRig(t *rapid.T) sim.Rig {
 	return r
 }
 
-// scripted makes a link lose the frames it is told to, in order.
+// scripted makes a link lose given frames, in order.
 type scripted struct {
 	lost []bool
 	next int
@@ -63,7 +63,7 @@ type flick struct {
 	refreshIn sim.Micros // from when the press begins on the line to its first refresh
 }
 
-// flickOf tells a flick that is held so long from the luck that it will meet.
+// flickOf returns a flick with a hold, and with the chance events that luck draws.
 func flickOf(c Case, hold sim.Micros, l *luck) flick {
 	f := flick{hold: hold}
 	if frame := c.Rig.Link.Frame; frame > 0 {
@@ -129,8 +129,8 @@ func (s *scripted) add(n int, lost bool) {
 	}
 }
 
-// TestPathEqualsChain holds the short way to the real chain: on random rigs the
-// same flick is seen for the same time, and comes out the same.
+// TestPathEqualsChain compares the short way with the real chain: on random rigs the
+// same flick is seen for the same time, and has the same outcome.
 func TestPathEqualsChain(t *testing.T) {
 	met := map[Outcome]int{}
 	rapid.Check(t, func(t *rapid.T) {

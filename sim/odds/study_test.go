@@ -46,8 +46,8 @@ func TestBandAgainstQuantiles(t *testing.T) {
 	require.InDelta(t, 1500e3-2.3263*30e3, float64(band.High), 100)
 }
 
-// TestNobodyAimsBelowAHand: where the shorter the better, the hold to aim for is
-// still one that a hand can make.
+// TestNobodyAimsBelowAHand: if shorter is better, the hold to aim for is one
+// that a hand can make.
 func TestNobodyAimsBelowAHand(t *testing.T) {
 	c := Case{rig(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(5*ms), sim.Exactly(60*ms)

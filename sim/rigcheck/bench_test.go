@@ -12,6 +12,6 @@ func BenchmarkCheck(b *testing.B) {
 	rig := sim.DefaultRig()
 	rig.Link.Frame, rig.Line.Update = 4*ms, 20*ms
 	for b.Loop() {
-		Check(rig, DefaultOptions())
+		Check(rig, DefaultWithin)
 	}
 }

@@ -30,7 +30,7 @@ func (c Change) String() string {
 type search struct {
 	rule   Rule
 	rig    sim.Rig
-	o      Options
+	within sim.Micros
 	before map[tell.Code]*Finding               // of the rig
 	after  func(sim.Rig) map[tell.Code]*Finding // of a changed one
 }
@@ -60,7 +60,7 @@ func (s search) addsNone(rig sim.Rig) bool {
 
 // gone reports whether a rig is valid and the rule finds nothing in it.
 func (s search) gone(rig sim.Rig) bool {
-	return rig.Validate() == nil && s.rule.find(newProbe(rig), s.o) == nil
+	return rig.Validate() == nil && s.rule.find(newProbe(rig, s.within)) == nil
 }
 
 // duration is the place of a duration in a rig.

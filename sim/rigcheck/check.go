@@ -29,9 +29,9 @@ type Rule struct {
 	Meaning string
 	Why     string
 	Remedy  string
-	blocks  bool                          // no flick arrives, so the rules after this one mean nothing
-	find    func(probe, Options) *Finding // returns nil if all is well
-	vary    func(search) []Change         // nil if nothing in the rig file helps
+	blocks  bool                  // no flick arrives, so the rules after this one mean nothing
+	find    func(probe) *Finding  // returns nil if all is well
+	vary    func(search) []Change // nil if nothing in the rig file helps
 }
 
 // Rules lists every kind of finding, in the order of the signal. To add one,
@@ -47,16 +47,8 @@ func Rules() []Rule {
 	}
 }
 
-// Options says what is required of the rig.
-type Options struct {
-	// Within is the time after which the next flick must be able to stop a take
-	// that was started, or to start one again.
-	Within sim.Micros
-}
-
-// DefaultOptions returns options that suit a flight: two seconds from a start
-// to a stop.
-func DefaultOptions() Options { return Options{Within: 2 * sim.Second} }
+// DefaultWithin suits a flight: two seconds from the start of a take to its stop.
+const DefaultWithin = 2 * sim.Second
 
 // Report is what Check found.
 type Report struct {
@@ -70,11 +62,13 @@ func (r Report) Faulty() bool {
 	return slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Fault })
 }
 
-// Check probes a rig, which must be valid ([sim.Rig.Validate]).
-func Check(rig sim.Rig, o Options) Report {
-	p := newProbe(rig)
-	found := findAll(p, o)
-	after := func(rig sim.Rig) map[tell.Code]*Finding { return findAll(newProbe(rig), o) }
+// Check probes a rig, which must be valid ([sim.Rig.Validate]). within is the time
+// after which the next flick must be able to stop a take that was started, or to
+// start one again.
+func Check(rig sim.Rig, within sim.Micros) Report {
+	p := newProbe(rig, within)
+	found := findAll(p)
+	after := func(rig sim.Rig) map[tell.Code]*Finding { return findAll(newProbe(rig, within)) }
 	var faults, risks []Finding
 	blocked := false
 	for _, rule := range Rules() {
@@ -84,7 +78,7 @@ func Check(rig sim.Rig, o Options) Report {
 		}
 		f.Code, f.Why, f.Remedy = rule.Code, rule.Why, rule.Remedy
 		if rule.vary != nil {
-			f.Changes = rule.vary(search{rule, rig, o, found, after})
+			f.Changes = rule.vary(search{rule, rig, within, found, after})
 		}
 		if f.Fault {
 			faults = append(faults, *f)
@@ -101,10 +95,10 @@ func Check(rig sim.Rig, o Options) Report {
 }
 
 // findAll runs the probes of every rule, up to one that blocks the rest.
-func findAll(p probe, o Options) map[tell.Code]*Finding {
+func findAll(p probe) map[tell.Code]*Finding {
 	found := map[tell.Code]*Finding{}
 	for _, rule := range Rules() {
-		if f := rule.find(p, o); f != nil {
+		if f := rule.find(p); f != nil {
 			found[rule.Code] = f
 			if rule.blocks {
 				break

@@ -44,7 +44,7 @@ func changesText(f Finding) []string {
 }
 
 func TestGoodRigHasNoFinding(t *testing.T) {
-	assert.Empty(t, Check(goodRig(), DefaultOptions()).Findings)
+	assert.Empty(t, Check(goodRig(), DefaultWithin).Findings)
 }
 
 // TestNoBootNoBootPress: a boot level that lasts no time is never there, even
@@ -53,7 +53,7 @@ func TestNoBootNoBootPress(t *testing.T) {
 	rig := rigWith(func(r *sim.Rig) {
 		r.Line.Boot, r.Line.BootFor, r.Camera.MinPress = sim.BootPressed, 0, sim.Exactly(0)
 	})
-	assert.Empty(t, Check(rig, DefaultOptions()).Findings)
+	assert.Empty(t, Check(rig, DefaultWithin).Findings)
 }
 
 // TestFindings: each finding is there for a rig that has the fault, and it is
@@ -224,8 +224,8 @@ func TestFindings(t *testing.T) {
 			seen[c.code] = true
 			rig := rigWith(c.change)
 			require.NoError(t, rig.Validate())
-			f, found := findings(Check(rig, DefaultOptions()))[c.code]
-			require.True(t, found, "the rig has a %s: %v", c.code, Check(rig, DefaultOptions()).Findings)
+			f, found := findings(Check(rig, DefaultWithin))[c.code]
+			require.True(t, found, "the rig has a %s: %v", c.code, Check(rig, DefaultWithin).Findings)
 			assert.Equal(t, c.text, f.Text)
 			assert.Equal(t, c.fault, f.Fault)
 			assert.Equal(t, c.changes, changesText(f))
@@ -246,11 +246,11 @@ func TestRangesAreNoFacts(t *testing.T) {
 		r.Camera.LongAction, r.Camera.WakePress = sim.ActionPowerOff, 1500*ms
 		r.SignalLoss.Then = sim.LossHold
 	})
-	found := findings(Check(rig, DefaultOptions()))
+	found := findings(Check(rig, DefaultWithin))
 	require.Equal(t, "holding the switch for 1500 ms wakes the camera if it is off, and may switch it off if it is on", found["wake-switches-off"].Text)
 	require.Equal(t, "a flick during which the signal is lost for 1200 ms or longer makes a press of 1200 ms: it may be a long press, and then the camera switches off", found["loss-holds-press"].Text)
 	rig.Camera.WakePress = 2 * sim.Second
-	require.Contains(t, findings(Check(rig, DefaultOptions()))["wake-switches-off"].Text, "and switches it off")
+	require.Contains(t, findings(Check(rig, DefaultWithin))["wake-switches-off"].Text, "and switches it off")
 	rig.Camera.WakePress = sim.Never
-	require.Contains(t, findings(Check(rig, DefaultOptions()))["off-for-good"].Text, "held for 1200 ms or longer may switch the camera off")
+	require.Contains(t, findings(Check(rig, DefaultWithin))["off-for-good"].Text, "held for 1200 ms or longer may switch the camera off")
 }

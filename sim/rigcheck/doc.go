@@ -1,7 +1,7 @@
 // Package rigcheck predicts before a flight what will go wrong with a rig, why
 // it matters, and what to change.
 //
-//	report := rigcheck.Check(rig, rigcheck.DefaultOptions())
+//	report := rigcheck.Check(rig, rigcheck.DefaultWithin)
 //	report.Findings // what will go wrong, faults first
 //	report.Figures  // what works: holds that toggle, time between two flicks
 //

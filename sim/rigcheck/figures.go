@@ -75,5 +75,5 @@ func (p probe) spacing(hold sim.Micros, state sim.State) sim.Micros {
 func safeWidth(rig sim.Rig, spec sim.OneShotSpec) (sim.Micros, bool) {
 	spec.Width = rig.Camera.OneShotWidth()
 	rig.OneShot = spec
-	return spec.Width, newProbe(rig).everyPhase(slowFlick, started)
+	return spec.Width, newProbe(rig, 0).everyPhase(slowFlick, started)
 }

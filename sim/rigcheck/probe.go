@@ -20,6 +20,7 @@ var positions = []sim.PulseWidth{lowPosition, centrePosition, highPosition}
 // probe plays inputs through the chain of a rig.
 type probe struct {
 	rig         sim.Rig
+	within      sim.Micros // see Check
 	window      sim.Window // the narrowest that the rig allows
 	rest, press sim.PulseWidth
 }
@@ -27,13 +28,13 @@ type probe struct {
 // newProbe returns a probe whose camera is in standby. The rig must be valid. If
 // no position of its switch is a rest, noRest says so and no other probe is
 // played.
-func newProbe(rig sim.Rig) probe {
+func newProbe(rig sim.Rig, within sim.Micros) probe {
 	camera := &rig.Camera
 	camera.Start = sim.StartStandby
 	rig.Link.Loss = 0
 	rig.Log.Armed = ""
 	p := probe{
-		rig:    rig,
+		rig: rig, within: within,
 		window: sim.Window{MinPress: camera.MinPress.High, LongPress: camera.LongPress.Low},
 	}
 	p.rest, p.press, _ = rig.RestAndPress()

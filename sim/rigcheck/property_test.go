@@ -54,7 +54,7 @@ func TestChangesHelp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := drawRig(t)
 		require.NoError(t, rig.Validate())
-		report := Check(rig, DefaultOptions())
+		report := Check(rig, DefaultWithin)
 		if len(report.Findings) == 0 {
 			return
 		}
@@ -64,7 +64,7 @@ func TestChangesHelp(t *testing.T) {
 		for _, c := range f.Changes {
 			changed := c.rig
 			require.NoError(t, changed.Validate(), "%s: %s", f.Code, c)
-			after := findAll(newProbe(changed), DefaultOptions())
+			after := findAll(newProbe(changed, DefaultWithin))
 			require.NotContains(t, after, f.Code, "%s: %s", f.Code, c)
 			if report.Figures == nil {
 				continue // other findings were not looked for
@@ -84,7 +84,7 @@ func TestHoldsAtEveryPhase(t *testing.T) {
 		rig := drawRig(t)
 		rig.Line.Active, rig.SignalLoss.StaleAfter = rig.Camera.PressedLevel, sim.Second
 		rig.Switch.Press = []sim.PulseRange{{Low: 1700, High: 2250}}
-		p := newProbe(rig)
+		p := newProbe(rig, DefaultWithin)
 		holds := p.holds()
 		if holds.Low > holds.High || rig.OneShot.Trigger == sim.TriggerBoth {
 			return
@@ -106,7 +106,7 @@ func TestHoldsAtEveryPhase(t *testing.T) {
 func TestPhases(t *testing.T) {
 	rig := goodRig()
 	rig.Link.Frame, rig.Line.Update, rig.Switch.Settle = 20*ms, 33*ms, 10*ms
-	p := newProbe(rig)
+	p := newProbe(rig, DefaultWithin)
 	for _, at := range []phase{{0, 0}, {0, 33*ms - 1}, {20*ms - 1, 0}, {7 * ms, 5 * ms}} {
 		r := p.toggling(300*ms, at)
 		begin := p.begin(at)
@@ -122,7 +122,7 @@ func TestCheckBoundsItsWork(t *testing.T) {
 	rig.Line.BootFor, rig.Line.Delay, rig.Switch.Settle = sim.MaxDuration, sim.MaxDuration, sim.MaxDuration
 	rig.Camera.Boot, rig.Camera.WakePress, rig.Camera.LongPress = sim.MaxDuration, sim.MaxDuration, sim.Exactly(sim.MaxDuration)
 	require.NoError(t, rig.Validate())
-	require.Contains(t, findings(Check(rig, DefaultOptions())), tell.Code("settle-eats-flick"))
+	require.Contains(t, findings(Check(rig, DefaultWithin)), tell.Code("settle-eats-flick"))
 }
 
 func TestRulesExplainThemselves(t *testing.T) {

@@ -13,7 +13,7 @@ var slowCamera = Rule{
 	Meaning: "A flick soon after another comes while the camera, or the one-shot, is still busy with the first.",
 	Why:     "it does nothing, and the pilot's count is wrong from then on",
 	Remedy:  "leave that much time between two flicks, and practise it; a shorter rest of the one-shot may help",
-	find: func(p probe, o Options) *Finding {
+	find: func(p probe) *Finding {
 		f := p.figures()
 		if f.Holds.Low > f.Holds.High {
 			return nil
@@ -28,9 +28,9 @@ var slowCamera = Rule{
 			case c.time == sim.Never:
 				never = true
 				texts = append(texts, "a flick can never "+c.what+" a take after one that "+c.before+" it")
-			case c.time > o.Within:
+			case c.time > p.within:
 				texts = append(texts, fmt.Sprintf("a flick can %s a take only %s after the start of the flick that %s one; %s is wanted",
-					c.what, c.time.Rounded(), c.before, o.Within.Rounded()))
+					c.what, c.time.Rounded(), c.before, p.within.Rounded()))
 			}
 		}
 		return oneFinding(never, texts...)
@@ -43,7 +43,7 @@ var offForGood = Rule{
 	Meaning: "A switch that is held too long switches the camera off, and no press wakes it.",
 	Why:     "one slip of the thumb ends the filming until somebody walks to the camera",
 	Remedy:  "let a one-shot give every press the same width, and practise the flick",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		most := p.settled()
 		switchesOff := func(hold sim.Micros) bool { return switchedOff(p.held(hold)) }
 		hold, ok := smallest(1, most, switchesOff)
@@ -65,7 +65,7 @@ var offByItself = Rule{
 	Meaning: "A camera that is left alone in standby switches itself off.",
 	Why:     "the flick after a long pause finds it off, and nothing warns the pilot",
 	Remedy:  "start the take before the pause, or turn off the camera's own timer",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		idle := p.rig.Camera.AutoOff
 		if idle == sim.Never {
 			return nil
@@ -83,7 +83,7 @@ var pairs = Rule{
 	Meaning: "The camera takes two flicks in quick succession as a pair, which does not toggle.",
 	Why:     "a second flick made at once, to be sure, undoes the first",
 	Remedy:  "wait after a flick until it has acted, and look at the light before flicking again",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		c := p.rig.Camera
 		if c.DoubleWithin == 0 {
 			return nil
@@ -125,7 +125,7 @@ var wakeOutOfReach = Rule{
 	Meaning: "A press could wake the camera, but no move of the switch makes one that is long enough.",
 	Why:     "a camera that is off, or that has switched itself off, stays off in flight",
 	Remedy:  "switch the camera on by hand before the flight, and look at its light",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		if _, ok := p.wakingHold(); ok || p.rig.Camera.WakePress == sim.Never {
 			return nil
 		}
@@ -142,7 +142,7 @@ var wakeSwitchesOff = Rule{
 	Meaning: "The hold that wakes a camera that is off switches off one that is on.",
 	Why:     "a pilot who is not sure of its state and tries to wake it may end the take",
 	Remedy:  "look at the camera's light before you hold the switch that long",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		hold, ok := p.wakingHold()
 		if !ok || !switchedOff(p.held(hold)) {
 			return nil
@@ -156,7 +156,7 @@ var wakeRecords = Rule{
 	Meaning: "The press that wakes the camera starts a take as well.",
 	Why:     "the flick that should start the take then stops it",
 	Remedy:  "count the waking press as the start, or wake the camera by hand and look at its light",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		hold, ok := p.wakingHold()
 		if !ok {
 			return nil

@@ -13,7 +13,7 @@ var betweenFrames = Rule{
 	Meaning: "A quick flick can fall between two frames of the radio link.",
 	Why:     "the receiver never sees it",
 	Remedy:  "use a faster link, or hold for longer than a frame",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return pressed(r.Lanes.Position) }, func() string {
 			return fmt.Sprintf("a flick of %s can fall between two frames %s apart", quickFlick.Rounded(), p.rig.Link.Frame.Rounded())
 		})
@@ -26,7 +26,7 @@ var settledAway = Rule{
 	Meaning: "A flick is over before the position has settled.",
 	Why:     "the press is taken for bounce and filtered out",
 	Remedy:  "set settle only as long as the switch bounces, a few ms",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Position) || pressed(r.Lanes.Settled) }, func() string {
 			return fmt.Sprintf("a position counts only after %s; a quick flick lasts %s, a slow one %s",
 				p.rig.Switch.Settle.Rounded(), quickFlick.Rounded(), slowFlick.Rounded())
@@ -40,7 +40,7 @@ var betweenRefreshes = Rule{
 	Meaning: "A press can fall between two refreshes of the line.",
 	Why:     "the camera never sees it",
 	Remedy:  "refresh the line more often, or make the pulse longer than the time between two refreshes",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return p.vanishing(func(r *sim.Replay) bool { return !pressed(r.Lanes.Pulse) || pressed(r.Lanes.Line) }, func() string {
 			what := "a flick of " + quickFlick.Rounded()
 			if p.rig.OneShot.Trigger != sim.TriggerOff {
@@ -69,7 +69,7 @@ var pulseTooShort = Rule{
 	Meaning: "The one-shot's pulse is shorter than the camera needs.",
 	Why:     "no flick, however good, is certain to toggle",
 	Remedy:  "make the pulse longer",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return p.pulses(sim.VerdictShort, func(seen sim.Interval) string {
 			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and the camera needs up to %s",
 				p.rig.OneShot.Width.Rounded(), seen.Rounded(), p.window.MinPress.Rounded())
@@ -83,7 +83,7 @@ var pulseTooLong = Rule{
 	Meaning: "The one-shot's pulse is so long that the camera takes it for a long press.",
 	Why:     "every flick has the effect of a long press",
 	Remedy:  "make the pulse shorter",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return p.pulses(sim.VerdictLong, func(seen sim.Interval) string {
 			return fmt.Sprintf("a pulse of %s reaches the camera as %s, and from %s on it may be a long press",
 				p.rig.OneShot.Width.Rounded(), seen.Rounded(), p.window.LongPress.Rounded())
@@ -117,7 +117,7 @@ var narrowWindow = Rule{
 	Meaning: "The press window is hardly wider than the steps in which the link and the line sample a hold.",
 	Why:     "what the camera sees of a hold depends on chance, so few holds are certain to toggle",
 	Remedy:  "use faster frames or refreshes, or let a one-shot give every press the same width",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		period := max(p.rig.Link.Frame, p.rig.Line.Update)
 		if period == 0 || p.rig.OneShot.Trigger != sim.TriggerOff {
 			return nil
@@ -150,7 +150,7 @@ var windowOffFlick = Rule{
 	Meaning: "The holds that are certain to toggle are not those of an ordinary flick.",
 	Why:     "an ordinary flick is too short for this camera, or a long press",
 	Remedy:  "let a one-shot make the press, or practise a flick of that length",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		if !p.everyPhase(slowFlick, func(r *sim.Replay) bool { return len(r.Presses) > 0 }) || p.rig.OneShot.Trigger != sim.TriggerOff {
 			return nil
 		}

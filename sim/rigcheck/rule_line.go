@@ -15,7 +15,7 @@ var noRest = Rule{
 	Why:     "the button can never be released, so no press ever ends",
 	Remedy:  "leave the values of one position out of the press ranges",
 	blocks:  true,
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		if _, _, err := p.rig.RestAndPress(); err != nil {
 			return fault("every value from %v to %v µs presses, or keeps a press going",
 				p.rig.Switch.Valid.Low, p.rig.Switch.Valid.High)
@@ -38,7 +38,7 @@ var idlePress = Rule{
 	Why:     "a button that is pressed at rest is one long press, and a flick releases it",
 	Remedy:  "make the polarities match the wiring; check the level at rest with a meter, propellers off",
 	blocks:  true,
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		r := p.play(phase{}, p.rest)
 		if !r.Lanes.Wire.At(r.End) {
 			return nil
@@ -68,7 +68,7 @@ var bootPress = Rule{
 	Meaning: "After power-on, before the controller drives the line, the camera reads the button as down for long enough to act.",
 	Why:     "a camera that is ready by then reacts at every power-on, though nobody touches the switch; one that is still booting does not",
 	Remedy:  "let a resistor hold the line at the released level until the controller drives it, or use an output that is released at boot",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		wire, end := p.powerOn()
 		seen := sim.Micros(0)
 		for press := range wire.Presses(end) {

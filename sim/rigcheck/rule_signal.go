@@ -10,7 +10,7 @@ var flickeringSignal = Rule{
 	Why:     "the position then keeps doing what it should do only when the signal is lost",
 	Remedy:  "make the signal count as lost only after several frames are missing",
 	blocks:  true,
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		r := p.play(phase{}, p.press)
 		if len(r.Lost) == 0 {
 			return nil
@@ -26,7 +26,7 @@ var lossPresses = Rule{
 	Meaning: "A lost signal presses the button of a switch that is at rest.",
 	Why:     "the signal also counts as lost before the first frame, at every power-on, and in flight a short loss is enough",
 	Remedy:  "make a lost signal release the button, here and in the failsafe of the controller and the receiver",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		lasts := p.rig.SignalLoss.StaleAfter + p.settled()
 		r := p.losing(lasts, p.rest)
 		if len(r.Lanes.Position.Edges) == 0 {
@@ -43,7 +43,7 @@ var lossHoldsPress = Rule{
 	Meaning: "If the signal is lost during a flick, the press continues until it is a long one.",
 	Why:     "the release does not arrive, and the flick has the effect of a long press",
 	Remedy:  "make a lost signal release the button, well before the long press",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		most := p.rig.SignalLoss.StaleAfter + p.settled()
 		lasts, ok := smallest(1, most, func(lasts sim.Micros) bool {
 			return has(p.losing(lasts, p.rest, p.press).Record, sim.VerdictLong)

@@ -26,7 +26,7 @@ var unplugged = Rule{
 	Meaning: "A channel that nothing drives, such as an unmapped one, rests at a value that presses.",
 	Why:     "such channels commonly rest at 1500 µs, some at their low end stop; an aux channel that is forgotten in a new model then presses the button",
 	Remedy:  "make only the far end of the switch press",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return eachPosition(false, []sim.PulseWidth{centrePosition, lowPosition}, func(v sim.PulseWidth) string {
 			r := p.play(phase{}, v)
 			if !r.Lanes.Position.At(r.End) {
@@ -43,7 +43,7 @@ var positionOnEdge = Rule{
 	Meaning: "A position of the switch is so close to the edge of a press range that a small error in its value changes the result.",
 	Why:     "an end stop sent as 11-bit counts becomes 988 or 2012 µs, and values drift; a range excludes its upper end",
 	Remedy:  "put the edges halfway between two positions, or at the ends of the valid range",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return eachPosition(true, positions, func(v sim.PulseWidth) string {
 			below, there, above := p.counts(v-endStopError), p.counts(v), p.counts(v+endStopError)
 			valid := p.rig.Switch.IsValid(v-endStopError) && p.rig.Switch.IsValid(v+endStopError)
@@ -63,7 +63,7 @@ var endStopInvalid = Rule{
 	Meaning: "The value of an end stop is outside the valid range, so the switch there counts as a lost signal.",
 	Why:     "moving the switch to that end then has the effect of a lost signal",
 	Remedy:  "extend the valid range past both end stops",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return eachPosition(true, []sim.PulseWidth{lowPosition - endStopError, highPosition + endStopError}, func(v sim.PulseWidth) string {
 			if p.samples(p.rest, v).Samples.Valid >= 2 {
 				return ""
@@ -85,7 +85,7 @@ var noPosition = Rule{
 	Meaning: "None of the usual positions of a switch presses.",
 	Why:     "a switch with the usual end stops never presses the button",
 	Remedy:  "put a press range around a position of your switch; a log of a bench trial shows its values",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		for _, v := range positions {
 			if p.counts(v) {
 				return nil
@@ -102,7 +102,7 @@ var swallowed = Rule{
 	Meaning: "A position outside the press ranges does not end a press, because hysteresis extends a range over it.",
 	Why:     "moving the switch there and waiting for the release makes a long press",
 	Remedy:  "keep hysteresis well below the distance from the press range to the next position",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		return eachPosition(true, positions, func(v sim.PulseWidth) string {
 			if p.counts(v) || !p.counts(p.press, v) {
 				return ""
@@ -130,7 +130,7 @@ var crossed = Rule{
 	Meaning: "On its way from one end to the other, a switch with three positions passes one that presses or one that releases.",
 	Why:     "moving past the centre then makes a press, or cuts one in two, by accident",
 	Remedy:  "make the end press and the centre release, or set settle longer than the switch takes to pass the centre",
-	find: func(p probe, _ Options) *Finding {
+	find: func(p probe) *Finding {
 		for _, from := range []sim.PulseWidth{lowPosition, highPosition} {
 			to := lowPosition + highPosition - from
 			through := p.play(phase{}, from, move{0, centrePosition}, move{slowPass, to})

@@ -73,8 +73,8 @@ func TestTheOrderOfFlightsDoesNotMatter(t *testing.T) {
 	}
 }
 
-// TestOneAfterTheOtherIsAllAtOnce: what flight after flight tells is what the belief
-// about all of them together says (M11).
+// TestOneAfterTheOtherIsAllAtOnce: learning flight by flight gives the belief about
+// all of them together (M11).
 func TestOneAfterTheOtherIsAllAtOnce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 3))
 	rig := rangedRig()
@@ -247,9 +247,9 @@ func TestWhatWasSwitchedOffCountsWithTheLongFlick(t *testing.T) {
 	require.False(t, ok, "three failed because of the one: no interval holds")
 }
 
-// TestTheIntervalOfASavingHolds: in simulated seasons of 60 flicks, of which each
-// fails for itself, the interval told with what practice could save at most holds
-// the pilot's own rate in about 95 %.
+// TestTheIntervalOfASavingHolds: in simulated seasons of 60 flicks that fail
+// independently, the interval of what practice can save at most contains the pilot's
+// own rate in about 95 %.
 func TestTheIntervalOfASavingHolds(t *testing.T) {
 	const seasons, flicks = 4000, 60
 	rng := rand.New(rand.NewPCG(3, 9))
@@ -268,7 +268,7 @@ func TestTheIntervalOfASavingHolds(t *testing.T) {
 	}
 }
 
-// A season in which no hold is known, as of a rig that counts every move, is told
+// A season without a known hold, as with a rig that counts every move, is reported
 // without holds.
 func TestASeasonWithoutHoldsIsTold(t *testing.T) {
 	var outings []Outing

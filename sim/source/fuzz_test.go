@@ -11,9 +11,9 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// FuzzOpen holds that every log, of whatever kind and compressed or not, is read
-// to an end, that the chain can be fed what comes of it, and that no error shows
-// anything that a terminal would act on.
+// FuzzOpen checks that every log, of any kind and compressed or not, is read to an
+// end, that the chain accepts its samples, and that no error shows anything that a
+// terminal would act on.
 func FuzzOpen(f *testing.F) {
 	for _, log := range []string{table, capture, telemetry(f), "# flicktally record: wire\ntime_us,channel\n0,1000\n9,2000\n", "", "$date \x1b[2J"} {
 		for _, zipped := range []bool{false, true} {

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"flicktally/sim"
-	"flicktally/sim/chanlog"
 	"flicktally/sim/excerpt"
 	"flicktally/sim/mavlink"
 	"flicktally/sim/tell"
@@ -23,31 +22,7 @@ func (s *Source) Reading() sim.Reading {
 
 func (l csvLog) reading() sim.Reading {
 	s := l.Reader.Summary()
-	var settled []string
-	for _, d := range s.Details() {
-		settled = append(settled, fmt.Sprintf("%s %s (%s)", d.What, d.Found, howFound(d)))
-	}
-	began := make([]sim.Micros, len(s.Segments))
-	for i, segment := range s.Segments {
-		began[i] = segment.Began
-	}
-	return sim.Reading{
-		Facts: []string{strings.Join(settled, ", "), s.Accounting()}, Odd: s.Warnings(),
-		SkippedLines: s.Skipped.Lines, TornLines: s.Torn.Lines, Began: began,
-	}
-}
-
-// howFound says how the reader determined something, and which option overrides
-// that, unless the user has set it.
-func howFound(d chanlog.Detail) string {
-	_, option, ok := strings.Cut(d.Key, ".")
-	switch {
-	case d.How == chanlog.HowGiven || d.How == chanlog.HowName || d.How == chanlog.HowNumber:
-		return string(d.How)
-	case !ok:
-		option = d.What
-	}
-	return string(d.How) + "; --" + option
+	return s.Reading()
 }
 
 func (l vcdLog) reading() sim.Reading {

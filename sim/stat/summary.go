@@ -35,28 +35,6 @@ func Median[T ~int64 | ~float64](values []T) T {
 	return sorted[len(sorted)/2]
 }
 
-// Lag1 returns the autocorrelation of successive values,
-// Σ(yᵢ−ȳ)(yᵢ₊₁−ȳ)/Σ(yᵢ−ȳ)², as NIST StRD defines it: near 0 for independent
-// values, positive if they drift, negative if each overcorrects the one before.
-// It is 0 if all values are equal.
-func Lag1[T ~int64 | ~float64](values []T) float64 {
-	x := floats(values)
-	mean := Summarize(x).Mean
-	var products, squares, before float64
-	for i, v := range x {
-		d := v - mean
-		if i > 0 {
-			products += before * d
-		}
-		squares += d * d
-		before = d
-	}
-	if squares == 0 {
-		return 0
-	}
-	return products / squares
-}
-
 func floats[T ~int64 | ~float64](values []T) []float64 {
 	x := make([]float64, len(values))
 	for i, v := range values {

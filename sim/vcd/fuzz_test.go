@@ -41,7 +41,7 @@ func requirePlaced(t *testing.T, data string, err error) {
 		return
 	}
 	require.Equal(t, excerpt.Printable(err.Error()), err.Error())
-	if wrong := new(syntaxError); errors.As(err, &wrong) {
+	if wrong := new(excerpt.SyntaxError); errors.As(err, &wrong) {
 		lines := strings.Split(data, "\n")
 		require.True(t, wrong.Line >= 1 && wrong.Line <= len(lines), "line %d", wrong.Line)
 		require.True(t, wrong.Column >= 1 && wrong.Column <= len(lines[wrong.Line-1])+1, "column %d", wrong.Column)

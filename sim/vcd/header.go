@@ -89,7 +89,7 @@ func readDeclaration(s *scanner, keyword string) ([]string, error) {
 const maxName = 4096
 
 // unfinished turns the end of the stream within the declarations into a
-// [syntaxError].
+// [excerpt.SyntaxError].
 func unfinished(s *scanner, err error, want string) error {
 	if err != io.EOF {
 		return err

@@ -72,7 +72,7 @@ func (r *Reader) Summary() summary {
 // at each change of the level ([sim.LevelLow], [sim.LevelHigh], absent without
 // a signal) and one at the last time of the dump. A change is preceded by a
 // sample of the old level one time step earlier: the change lies between the
-// two. It returns io.EOF at the end, and a [*syntaxError] or a [*WireError] if
+// two. It returns io.EOF at the end, and a [*excerpt.SyntaxError] or a [*WireError] if
 // it cannot read the capture.
 func (r *Reader) Next() ([]sim.Sample, error) {
 	if r.done {

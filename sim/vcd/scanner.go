@@ -103,21 +103,8 @@ func (s *scanner) here() place { return place{s.line, int(s.offset-s.lineBegin) 
 func (s *scanner) wrong(found, want string) error { return s.wrongAt(s.place, found, want) }
 
 func (s *scanner) wrongAt(at place, found, want string) error {
-	return &syntaxError{File: s.name, Line: at.line, Column: at.column, Found: found, Want: want}
+	return &excerpt.SyntaxError{File: s.name, Line: at.line, Column: at.column, Found: found, Want: want}
 }
 
 // shown quotes the token for a message.
 func (s *scanner) shown() string { return excerpt.Quote(s.token) }
-
-// syntaxError is a place in a capture that cannot be read. Its texts are
-// printable.
-type syntaxError struct {
-	File         string
-	Line, Column int // from 1, the column in bytes
-	Found, Want  string
-}
-
-// Error writes "wire.vcd:12:3: found …, want …".
-func (e *syntaxError) Error() string {
-	return fmt.Sprintf("%s:%d:%d: found %s, want %s", excerpt.Printable(e.File), e.Line, e.Column, e.Found, e.Want)
-}

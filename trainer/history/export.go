@@ -53,7 +53,7 @@ func WriteTrials(w io.Writer, h *History) error {
 	return t.done()
 }
 
-// columns returns the fields about the drill that begin every row.
+// columns returns the first fields of every row, which are about the drill.
 func (d *Drill) columns() []string {
 	return []string{
 		excerpt.Cell(d.ID), d.Began.Format(time.RFC3339), excerpt.Cell(string(d.Kind)),
@@ -61,7 +61,7 @@ func (d *Drill) columns() []string {
 	}
 }
 
-// aim returns the hold that the drill aimed for; "" in old journals.
+// aim returns the hold to aim for; "" in old journals.
 func (d *Drill) aim() string {
 	if d.begin.Aim == 0 {
 		return ""
@@ -89,7 +89,7 @@ func (t table) done() error {
 	return t.csv.Error()
 }
 
-// exported is a drill in [WriteJSON].
+// exported is a drill as [WriteJSON] writes it.
 type exported struct {
 	Drill string `json:"drill"`
 	Context
@@ -99,8 +99,7 @@ type exported struct {
 	Trials []trialPart `json:"trials"`
 }
 
-// WriteJSON writes all drills as one JSON object, with the fields of the
-// journal.
+// WriteJSON writes all drills as one JSON object, with the fields of the journal.
 func WriteJSON(w io.Writer, h *History) error {
 	all := struct {
 		Schema int        `json:"schema"`
@@ -124,8 +123,8 @@ func WriteJSON(w io.Writer, h *History) error {
 	return encoder.Encode(all)
 }
 
-// Find returns the drill with an ID, or for "last" the latest with a flick; nil
-// if there is none.
+// Find returns the drill with an ID, or for "last" the latest with a flick; nil if
+// there is none.
 func (h *History) Find(id string) *Drill {
 	for i := len(h.Drills) - 1; i >= 0; i-- {
 		if d := h.Drills[i]; d.ID == id || id == "last" && len(d.Flicks) > 0 {

@@ -6,12 +6,12 @@ import (
 	"flicktally/trainer"
 )
 
-// recentFlicks is how many flicks of practice are used: a spread changes with
-// practice.
+// recentFlicks is how many flicks [History.Holds] returns at most, as a hand's spread
+// changes with practice.
 const recentFlicks = 100
 
-// Holds returns the latest holds in drills of single flicks on a rig, with the
-// device last used on it; none and "" if there was no practice on it.
+// Holds returns the latest holds of drills of single flicks on a rig, and the device
+// that was last used with it; none and "" without practice on the rig.
 func (h *History) Holds(rig sim.Rig) (held []habit.Held, device string) {
 	h.Recognise(rig)
 	hash := RigHash(rig)
@@ -24,7 +24,7 @@ func (h *History) Holds(rig sim.Rig) (held []habit.Held, device string) {
 		switch d.Kind {
 		case trainer.KindFlick, trainer.KindSteady, trainer.KindTake, trainer.KindBlind:
 			for _, flick := range d.Flicks {
-				if flick.Hold() > 0 { // no hold if every move is a flick
+				if flick.Hold() > 0 { // without a hold, every move is a flick
 					held = append(held, habit.Held{Hold: flick.Hold(), DownUnseen: d.Resolution, UpUnseen: d.Resolution})
 				}
 			}

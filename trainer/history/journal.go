@@ -26,9 +26,9 @@ const (
 	tornFile    = "practice.torn"
 )
 
-// DefaultFolder returns the default folder of the journal: in the user's data
-// folder (XDG Base Directory Specification). It is "" if no home folder is
-// known, since the folder would then be at the root of the file system.
+// DefaultFolder returns the default folder of the journal, in the user's data folder
+// (XDG Base Directory Specification). It is "" without a home folder, as it would then
+// be at the root of the file system.
 func DefaultFolder() string {
 	if _, err := os.UserHomeDir(); err != nil && !filepath.IsAbs(os.Getenv("XDG_DATA_HOME")) {
 		return ""
@@ -36,14 +36,13 @@ func DefaultFolder() string {
 	return filepath.Join(xdg.DataHome, "flicktally")
 }
 
-// Journal is the journal in a folder. Its methods may be called by several
-// programs at once.
+// Journal is the journal in a folder. Several programs may use it at once.
 type Journal struct{ folder string }
 
-// At returns the journal in a folder, to read it. The folder need not exist.
+// At returns the journal in a folder for reading. The folder need not exist.
 func At(folder string) *Journal { return &Journal{folder} }
 
-// Open returns the journal in a folder, to write it. It creates the folder if
+// Open returns the journal in a folder for writing. It creates the folder if
 // necessary.
 func Open(folder string) (*Journal, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
@@ -76,7 +75,7 @@ func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, erro
 	return h, nil
 }
 
-// append adds lines whole and at once.
+// append adds lines in one write.
 func (j *Journal) append(lines []byte) error {
 	err := j.locked(func() error {
 		f, err := os.OpenFile(j.File(), os.O_RDWR|os.O_APPEND|os.O_CREATE, 0o600)
@@ -89,7 +88,7 @@ func (j *Journal) append(lines []byte) error {
 			return err
 		}
 		if _, err := f.Write(lines); err != nil {
-			// A retry would otherwise write the first lines twice.
+			// Else a retry would write the first lines twice.
 			return errors.Join(err, os.Truncate(j.File(), end))
 		}
 		return f.Close()
@@ -100,7 +99,7 @@ func (j *Journal) append(lines []byte) error {
 	return nil
 }
 
-// locked runs do under the lock.
+// locked calls do under the lock.
 func (j *Journal) locked(do func() error) error {
 	f, err := os.OpenFile(filepath.Join(j.folder, lockFile), os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
@@ -113,8 +112,8 @@ func (j *Journal) locked(do func() error) error {
 	return do()
 }
 
-// cutTorn moves a torn last line aside and returns the new end of the journal.
-// As lines are written under the lock, nobody will complete a torn one.
+// cutTorn moves a torn last line to practice.torn and returns the new end of the
+// journal. As lines are written under the lock, no program is still writing it.
 func (j *Journal) cutTorn(f *os.File) (end int64, err error) {
 	size, err := f.Seek(0, io.SeekEnd)
 	if err != nil {
@@ -130,8 +129,7 @@ func (j *Journal) cutTorn(f *os.File) (end int64, err error) {
 	return end, os.Truncate(j.File(), end) // on some systems f is open only for appending
 }
 
-// keepTorn appends a torn line to practice.torn and syncs it before it is
-// removed from the journal.
+// keepTorn appends a torn line to practice.torn and syncs the file.
 func (j *Journal) keepTorn(torn io.Reader) error {
 	f, err := os.OpenFile(filepath.Join(j.folder, tornFile), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
 	if err != nil {
@@ -144,7 +142,7 @@ func (j *Journal) keepTorn(torn io.Reader) error {
 	return f.Sync()
 }
 
-// lastLineEnd returns the offset after the last line feed, 0 without one.
+// lastLineEnd returns the offset after the last line feed; 0 without one.
 func lastLineEnd(f io.ReaderAt, size int64) (int64, error) {
 	block := make([]byte, 4096)
 	for end := size; end > 0; {
@@ -167,7 +165,7 @@ type keeper struct {
 	drill                 *trainer.Drill
 	id                    string
 	context               Context
-	runs, flicks, results int // written
+	runs, flicks, results int // numbers written
 }
 
 // Begin writes the start of a drill, at a time of the calendar. keep writes what is

@@ -12,7 +12,7 @@ import (
 	"flicktally/sim/excerpt"
 )
 
-// sumMark begins the check sum, the last field of a line.
+// sumMark precedes the check sum, the last field of a line.
 const sumMark = `,"crc32":"`
 
 // encode returns a record as a line, with its check sum and line feed.
@@ -58,18 +58,18 @@ func (r record) complete() error {
 		typeDrill: r.Begin != nil, typeRun: r.Run != nil, typeFlick: r.Flick != nil, typeTrial: r.Trial != nil,
 	}
 	if !has[r.Type] {
-		return fmt.Errorf("found type %s without what belongs to it", excerpt.Quote(string(r.Type)))
+		return fmt.Errorf("found type %s without its part", excerpt.Quote(string(r.Type)))
 	}
 	switch {
 	case r.Type == typeDrill && !r.Begin.usable():
-		return fmt.Errorf("found a drill with times that no rig has")
+		return fmt.Errorf("found a drill with settings that no rig has")
 	case r.Type == typeRun && !inDrill(r.Run.From), r.Type == typeFlick && !r.Flick.inDrill():
-		return fmt.Errorf("found a %s at a time that no drill has", r.Type)
+		return fmt.Errorf("found a %s at a time beyond any drill", r.Type)
 	}
 	return nil
 }
 
-// inDrill reports whether a drill can last to a moment.
+// inDrill reports whether a drill can last until a time.
 func inDrill(at sim.Micros) bool { return at >= 0 && at <= sim.MaxDuration }
 
 func (p *flickPart) inDrill() bool {

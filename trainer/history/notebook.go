@@ -8,7 +8,7 @@ import (
 	"flicktally/trainer"
 )
 
-// Notebook is the journal of a pilot who practises on one rig with one device.
+// Notebook is a journal, used for practice on one rig with one device.
 type Notebook struct {
 	journal *Journal
 	rig     sim.Rig
@@ -16,13 +16,13 @@ type Notebook struct {
 	now     func() time.Time
 }
 
-// NewNotebook returns the notebook for a rig and a device. now returns the time
-// in the pilot's calendar.
+// NewNotebook returns the notebook for a rig and a device. now returns the time in the
+// pilot's calendar.
 func NewNotebook(j *Journal, rig sim.Rig, device, version string, now func() time.Time) *Notebook {
 	return &Notebook{j, rig, Context{Device: device, RigName: rig.Name, RigHash: RigHash(rig), Version: version}, now}
 }
 
-// Known returns what the journal now says.
+// Known returns what the journal says about the pilot.
 func (n *Notebook) Known() (trainer.Known, error) {
 	h, err := n.journal.ReadBrief()
 	if err != nil {
@@ -46,7 +46,7 @@ func (n *Notebook) Known() (trainer.Known, error) {
 	return known, nil
 }
 
-// days returns the days of practice up to a moment.
+// days returns the days of practice up to a time.
 func (p Profile) days(now time.Time) trainer.Days {
 	var days trainer.Days
 	var latest time.Time

@@ -8,8 +8,8 @@ import (
 	"flicktally/trainer"
 )
 
-// Profile is what was practised on one rig with one device. What was learned
-// with one says little about another.
+// Profile is the practice on one rig with one device. Skill with one says little about
+// another.
 type Profile struct {
 	RigHash, Device string
 	RigName         string   // the latest name of the rig
@@ -25,8 +25,8 @@ func (p Profile) Title() string {
 	return name + ", with " + excerpt.Printable(p.Device)
 }
 
-// Profiles returns all profiles, the one practised last at the end. Drills
-// abandoned before anything was done do not count.
+// Profiles returns all profiles, in order of their latest practice. It leaves out
+// empty drills.
 func (h *History) Profiles() []Profile {
 	var all []Profile
 	for _, d := range h.Drills {
@@ -45,13 +45,13 @@ func (h *History) Profiles() []Profile {
 	return all
 }
 
-// empty reports whether nothing was done in the drill.
+// empty reports whether the drill has no flick and no trial.
 func (d *Drill) empty() bool { return len(d.Flicks)+len(d.Results) == 0 }
 
 func (p Profile) same(q Profile) bool { return p.RigHash == q.RigHash && p.Device == q.Device }
 
-// Profile returns the profile of a rig and a device; one that was never
-// practised has no drills.
+// Profile returns the profile of a rig and a device. Without practice it has no
+// drills.
 func (h *History) Profile(rigHash, device string) Profile {
 	wanted := Profile{RigHash: rigHash, Device: device}
 	all := h.Profiles()
@@ -61,7 +61,7 @@ func (h *History) Profile(rigHash, device string) Profile {
 	return wanted
 }
 
-// Past returns what is known of the pilot at a time.
+// Past returns the results so far, as of a time.
 func (p Profile) Past(now time.Time) trainer.Past {
 	past := trainer.NewPast(now)
 	for _, d := range p.Drills {
@@ -72,8 +72,7 @@ func (p Profile) Past(now time.Time) trainer.Past {
 	return past
 }
 
-// Last returns the latest drill of a kind with at least one trial; nil without
-// one.
+// Last returns the latest drill of a kind with at least one trial; nil without one.
 func (p Profile) Last(kind trainer.Kind) *Drill {
 	for _, d := range slices.Backward(p.Drills) {
 		if d.Kind == kind && len(d.Results) > 0 {
@@ -83,7 +82,7 @@ func (p Profile) Last(kind trainer.Kind) *Drill {
 	return nil
 }
 
-// Practised returns the drills with times in a place's calendar.
+// Practised returns the drills, with their times in a time zone.
 func (p Profile) Practised(place *time.Location) []trainer.Practised {
 	var all []trainer.Practised
 	for _, d := range p.Drills {

@@ -14,11 +14,10 @@ import (
 	"flicktally/trainer"
 )
 
-// History is the contents of a journal, in the order in which it was written.
+// History is the contents of a journal, in the order in which they were written.
 type History struct {
 	Drills []*Drill
-	// Damage lists the lines that could not be read, the first mostDamage of
-	// them; Damaged counts them all.
+	// Damage lists the first lines that could not be read, Damaged counts them all.
 	Damage  []Damage
 	Damaged int
 	drills  map[string]*Drill
@@ -26,9 +25,8 @@ type History struct {
 	latest  gathered
 }
 
-// gathered collects the latest lines of one drill. It is added to the drill
-// when another drill follows, so that each drill takes only the memory it
-// needs.
+// gathered collects lines of one drill until one of another drill follows, and then
+// adds them to the drill, so that each drill takes only the memory it needs.
 type gathered struct {
 	drill   *Drill
 	flicks  []trainer.Flick
@@ -46,7 +44,7 @@ func (g *gathered) turnTo(d *Drill) {
 	g.drill, g.flicks, g.results = d, g.flicks[:0], g.results[:0]
 }
 
-// Drill is one drill that was done.
+// Drill is a drill in the journal.
 type Drill struct {
 	ID string
 	Context
@@ -64,15 +62,15 @@ type Damage struct {
 // Error writes "line 12: found …".
 func (d Damage) Error() string { return fmt.Sprintf("line %d: %v", d.Line, d.Reason) }
 
-// mostDamage is how many lines that could not be read are listed.
+// mostDamage is how many damaged lines are listed.
 const mostDamage = 100
 
 // longestLine limits a line; a flick takes about 500 bytes.
 const longestLine = 1 << 20
 
-// readJournal reads a journal. Lines that are damaged are listed, not fatal; an error
-// is the reader's. It takes 1 MiB plus the history, which is smaller than the
-// lines read.
+// readJournal reads a journal. It lists damaged lines and continues; an error is one
+// of the reader. It takes 1 MiB in addition to the history, which is smaller than the
+// lines.
 func readJournal(r io.Reader) (*History, error) {
 	h := newHistory()
 	if err := h.readLines(r, 0, false); err != nil {
@@ -85,8 +83,8 @@ func newHistory() *History {
 	return &History{drills: map[string]*Drill{}, quick: quickReader{texts: map[string]string{}}}
 }
 
-// readLines reads lines after a number of others; for a brief history it keeps
-// only what a summary has.
+// readLines reads the lines that follow a number of others. For a brief history it
+// keeps only what a summary has.
 func (h *History) readLines(r io.Reader, before int, brief bool) error {
 	lines := bufio.NewReaderSize(r, 64<<10)
 	for n := before + 1; ; n++ {
@@ -154,7 +152,7 @@ func (h *History) take(line []byte, whole, brief bool) error {
 	}
 	d := h.drills[r.Drill]
 	if d == nil {
-		return fmt.Errorf("found a %s of drill %s, whose beginning is missing", r.Type, excerpt.Quote(r.Drill))
+		return fmt.Errorf("found a %s of drill %s, whose start is missing", r.Type, excerpt.Quote(r.Drill))
 	}
 	h.latest.turnTo(d)
 	switch r.Type {
@@ -171,7 +169,7 @@ func (h *History) take(line []byte, whole, brief bool) error {
 	return nil
 }
 
-// decode reads a line, and for a brief history leaves out what a summary lacks.
+// decode reads a line, for a brief history without what a summary lacks.
 func (h *History) decode(line []byte, brief bool) (record, error) {
 	if !brief {
 		return decode(line)
@@ -195,7 +193,7 @@ func (h *History) Only(wanted func(*Drill) bool) *History {
 	return only
 }
 
-// ColdAt reports whether a drill that begins at t is the first of its day.
+// ColdAt reports whether a drill that starts at t is the first of its day.
 func (h *History) ColdAt(t time.Time) bool {
 	day := trainer.Day(t)
 	for _, d := range h.Drills {
@@ -206,16 +204,15 @@ func (h *History) ColdAt(t time.Time) bool {
 	return true
 }
 
-// mostFrames limits the samples of a drill: eleven hours with 250 frames a
-// second.
+// mostFrames limits the samples of a drill, to eleven hours with 250 frames a second.
 const mostFrames = 10_000_000
 
-// Log returns what the link of each run of the drill delivered, one segment for
-// each run with a move, at times of the chain. A replay of a segment with the
-// rig, from the segment's start state, gives the presses that the drill judged
-// by. A drill of more than ten million frames is an error.
+// Log returns the samples that the link delivered in the drill, one segment for each
+// run with a move. A replay of a segment with the rig, from the segment's start state,
+// gives the presses that the drill judged. A drill of more than ten million frames is
+// an error.
 func (d *Drill) Log() ([]sim.Block, error) {
-	const after = sim.Second // for the last release to take effect
+	const after = sim.Second // until the last release takes effect
 	var all []sim.Block
 	rig := d.begin.rig()
 	frame, frames := cmp.Or(rig.Link.Frame, rig.SignalLoss.StaleAfter), sim.Micros(0)
@@ -235,7 +232,7 @@ func (d *Drill) Log() ([]sim.Block, error) {
 		}
 		latest := slices.MaxFunc(moves, func(a, b trainer.Move) int { return cmp.Compare(a.At, b.At) }).At
 		if frames += max(0, max(latest, end)-run.From) / frame; frames > mostFrames {
-			return nil, fmt.Errorf("found more than %d frames in drill %s, want a drill that somebody did", mostFrames, excerpt.Quote(d.ID))
+			return nil, fmt.Errorf("found more than %d frames in drill %s, want a shorter drill", mostFrames, excerpt.Quote(d.ID))
 		}
 		all = append(all, sim.Block{Segment: len(all) + 1, Start: run.Start, Samples: run.Samples(rig, d.begin.Seed, moves, end)})
 	}

@@ -10,7 +10,8 @@ import (
 // schema is the version of the format.
 const schema = 1
 
-// Context says what is practised with. It is in every line.
+// Context is the device, the rig and the program that a drill is done with. It is in
+// every line.
 type Context struct {
 	Device     string     `json:"device"` // "keyboard", or the name of the transmitter
 	RigName    string     `json:"rig"`
@@ -19,7 +20,7 @@ type Context struct {
 	Resolution sim.Micros `json:"resolution_us"` // of the device
 }
 
-// lineType says what a line is about.
+// lineType is the type of a line.
 type lineType string
 
 const (
@@ -29,8 +30,7 @@ const (
 	typeTrial lineType = "trial"
 )
 
-// record is a line of the journal. It has one of the parts at its end, by its
-// type.
+// record is a line of the journal. It has the part of its type.
 type record struct {
 	Schema int      `json:"schema"`
 	Type   lineType `json:"type"`
@@ -42,8 +42,8 @@ type record struct {
 	Trial *trialPart `json:"trial,omitempty"`
 }
 
-// drillPart has the start of a drill, and what it takes to reproduce the
-// samples of its runs.
+// drillPart is the start of a drill, with all that reproduces the samples of its
+// runs.
 type drillPart struct {
 	At          time.Time    `json:"at"`
 	Kind        trainer.Kind `json:"kind"`
@@ -153,8 +153,8 @@ func newFlickPart(f trainer.Flick) *flickPart {
 	return p
 }
 
-// result returns the trial. For an old trial that was not right, the outcome is
-// off if a flick still toggled, early if the switch was to be left alone, else
+// result returns the trial. Old trials have no outcome: one that was not right is
+// taken as off for patterns and blind counts, early if hands-off ended at once, else
 // missed.
 func (p trialPart) result() trainer.Result {
 	if p.Outcome == "" {

@@ -11,9 +11,9 @@ import (
 	"flicktally/sim/rigfile"
 )
 
-// RigHash identifies what matters of a rig in practice: the keys of its file
-// that differ from the default, except its name, the columns of a log and the
-// doubts about a log. A new key changes no hash until it is used.
+// RigHash returns a hash of the rig's settings that matter in practice: the keys of its
+// file that differ from the default, except its name and those of a log. So a key that
+// is added to rig files later changes no hash until it is used.
 func RigHash(rig sim.Rig) string {
 	var keys strings.Builder
 	for _, d := range rigfile.Differences(sim.DefaultRig(), rig) {
@@ -29,8 +29,8 @@ func shortHash(text []byte) string {
 	return hex.EncodeToString(sum[:8])
 }
 
-// Recognise makes drills under the former hash of a rig count as drills of that
-// rig.
+// Recognise replaces the former hash of a rig by its hash, so that old drills count for
+// the rig.
 func (h *History) Recognise(rig sim.Rig) {
 	former, hash := formerHash(rig), RigHash(rig)
 	for _, d := range h.Drills {
@@ -40,8 +40,8 @@ func (h *History) Recognise(rig sim.Rig) {
 	}
 }
 
-// formerHash is the hash that identified a rig before: that of a struct as
-// JSON, with the fields of that time.
+// formerHash returns the hash that earlier versions used: of a struct as JSON, with the
+// fields of that time.
 func formerHash(rig sim.Rig) string {
 	c, l := rig.Camera, rig.Line
 	text, err := json.Marshal(formerRig{
@@ -69,7 +69,7 @@ type formerRig struct {
 	Camera     formerCamera
 }
 
-// formerLog was hashed empty.
+// formerLog is always empty in the hash.
 type formerLog struct {
 	Time, Unit, Channel string
 	Scale, Offset       float64

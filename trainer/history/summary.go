@@ -14,31 +14,31 @@ import (
 	"flicktally/trainer"
 )
 
-// The summary beside the journal has the contents of its whole lines in few
-// bytes, so that a long journal need not be read line by line each time. It
-// says how much of the journal it covers, with a check sum. If anything does
-// not match, it is ignored: the journal is read, and the summary made again.
+// The summary has the contents of the journal's whole lines in few bytes, so that a
+// long journal need not be read line by line each time. It has the size and a check sum
+// of the part of the journal that it covers. If anything does not match, the summary
+// is made again from the journal.
 
 const (
 	summaryFile = "practice.summary"
 	summaryNew  = "practice.summary.new"
-	// summaryMark begins a summary; its number changes with what is in it.
+	// summaryMark is the start of a summary; its number is that of the format.
 	summaryMark = "flicktally practice summary 1\n"
 )
 
-// castagnoli is a different polynomial from that of the lines.
+// castagnoli is a polynomial other than that of the lines.
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
-// covered says how much of a journal, from its start, has been read.
+// covered is how much of a journal, from its start, has been read.
 type covered struct {
 	size  int64
 	sum   uint32 // CRC-32C of it
 	lines int
 }
 
-// ReadBrief reads the journal as [Journal.Read] does, but without moves,
-// presses, runs and words, and mostly from the summary beside it. It writes the
-// summary if it can; a failure is not an error.
+// ReadBrief reads the journal as [Journal.Read] does, but without moves, presses, runs
+// and words, and if possible from the summary. It renews the summary, and ignores
+// errors of that.
 func (j *Journal) ReadBrief() (*History, error) {
 	return j.reading(func(f *os.File) (*History, error) {
 		size, err := f.Seek(0, io.SeekEnd)
@@ -60,7 +60,7 @@ func (j *Journal) ReadBrief() (*History, error) {
 	})
 }
 
-// cover reads on up to end.
+// cover reads the journal from the covered part up to end.
 func (h *History) cover(f io.ReaderAt, c covered, end int64) (covered, error) {
 	sum := &summing{sum: c.sum}
 	lines := io.TeeReader(io.NewSectionReader(f, c.size, end-c.size), sum)
@@ -80,8 +80,8 @@ func (s *summing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// fromSummary returns what the summary says about the whole lines of a journal;
-// nothing if there is none that matches.
+// fromSummary returns the history in the summary, and how much of the journal it
+// covers; an empty one if there is no summary of this journal.
 func (j *Journal) fromSummary(f io.ReaderAt, end int64) (*History, covered) {
 	text, err := readAtMost(filepath.Join(j.folder, summaryFile), end+int64(len(summaryMark))+64)
 	if err != nil {
@@ -110,7 +110,7 @@ func readAtMost(path string, most int64) ([]byte, error) {
 	return os.ReadFile(path)
 }
 
-// fits reports whether a journal begins with what is covered.
+// fits reports whether a journal starts with the covered bytes.
 func (c covered) fits(f io.ReaderAt) bool {
 	var sum uint32
 	block := make([]byte, 256<<10)
@@ -125,8 +125,8 @@ func (c covered) fits(f io.ReaderAt) bool {
 	return sum == c.sum
 }
 
-// writeSummary replaces the summary. If it fails or the program is killed, the
-// old one stays.
+// writeSummary replaces the summary. If that fails or the program is killed, the old
+// one remains.
 func (j *Journal) writeSummary(text []byte) {
 	fresh := filepath.Join(j.folder, summaryNew)
 	j.locked(func() error {
@@ -151,7 +151,8 @@ func pack(h *History, c covered) []byte {
 	return binary.BigEndian.AppendUint32(p.bytes, crc32.Checksum(p.bytes, castagnoli))
 }
 
-// unseal returns what a summary covers, and where the rest of it begins.
+// unseal checks a summary. It returns what the summary covers, and a reader of the
+// rest.
 func unseal(text []byte) (covered, *packer, error) {
 	var c covered
 	end := len(text) - 4
@@ -179,14 +180,14 @@ func unpack(p *packer) (*History, error) {
 	return h, nil
 }
 
-// packer appends values to its bytes, or reads them from the front. Each method
-// describes a value once, for both directions.
+// packer appends values to its bytes, or reads them from the front. One method for each
+// kind of value does both.
 type packer struct {
 	bytes []byte
 	reads bool
 	wrong bool           // the data is not a summary
 	texts []string       // so far
-	index map[string]int // of the texts, to write
+	index map[string]int // of the texts, for writing
 }
 
 // number64 packs a whole number.
@@ -203,7 +204,7 @@ func number64[T ~int | ~int64 | ~uint32](p *packer, v *T) {
 	*v, p.bytes = T(n), p.bytes[size:]
 }
 
-// text packs a text: the number of one that came before, or a new one.
+// text packs a text: as the number of an earlier one, or in full.
 func text[T ~string](p *packer, v *T) {
 	n, known := p.index[string(*v)]
 	if !known {
@@ -234,8 +235,7 @@ func (p *packer) newText() string {
 	return fresh
 }
 
-// count packs the number of things that follow, each of at least the given
-// bytes.
+// count packs the length of a list, whose elements take at least each bytes.
 func (p *packer) count(n, each int) int {
 	number64(p, &n)
 	if p.reads && (n < 0 || n > len(p.bytes)/each) {
@@ -244,7 +244,7 @@ func (p *packer) count(n, each int) int {
 	return n
 }
 
-// list packs a list of things, each of at least the given bytes.
+// list packs a list, whose elements take at least each bytes.
 func list[T any](p *packer, all *[]T, each int, pack func(*T)) {
 	n := p.count(len(*all), each)
 	if p.reads && n > 0 {
@@ -336,7 +336,7 @@ func (p *packer) result(r *trainer.Result) {
 	}
 }
 
-// brief drops what a summary lacks.
+// brief removes what a summary lacks.
 func (r *record) brief() {
 	if r.Flick != nil {
 		r.Flick.Moves, r.Flick.Presses = nil, nil

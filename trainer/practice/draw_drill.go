@@ -214,7 +214,7 @@ func (d *drillPage) drawHint(c *term.Canvas, p *Screen, v trainer.View) {
 	case v.Phase == trainer.PhaseVerdict && v.Last.Number() == "":
 		text = v.Last.Words
 	case text == "" && v.Trials == 0:
-		text = v.Rule
+		text = v.Kind.Rule()
 	}
 	c.Wrapped(text, role)
 }

@@ -13,14 +13,14 @@ func (p *Screen) Handle(event term.Event) bool {
 	if p.page == nil {
 		p.begin()
 	}
-	on := true
+	running := true
 	switch e := event.(type) {
 	case term.ResizeEvent:
 		p.width, p.height = e.Width, e.Height
 	case term.KeyboardEvent:
 		p.input.releases = e.Releases && !p.input.everyMove
 	case term.KeyEvent:
-		on = p.handleKey(e)
+		running = p.handleKey(e)
 	case term.SourceEvent:
 		p.handleSwitch(e)
 	}
@@ -30,7 +30,7 @@ func (p *Screen) Handle(event term.Event) bool {
 		p.rings = true
 	}
 	p.wake = min(p.page.wake(p), p.bell.wake(), p.tone.due)
-	return on
+	return running
 }
 
 // Wake returns when practice wants its next tick.

@@ -217,17 +217,17 @@ func (s *session) loop(p Program) error {
 	alarm := time.NewTimer(0)
 	defer alarm.Stop()
 	<-alarm.C
-	on := s.handle(p, s.resized())
-	for on {
+	running := s.handle(p, s.resized())
+	for running {
 		s.paint(p)
 		s.setAlarm(alarm, p.Wake())
 		event, err := s.next(alarm)
 		if err != nil {
 			return err
 		}
-		on = s.handle(p, event)
-		for waiting := len(s.events); on && waiting > 0; waiting-- {
-			on = s.handle(p, <-s.events)
+		running = s.handle(p, event)
+		for waiting := len(s.events); running && waiting > 0; waiting-- {
+			running = s.handle(p, <-s.events)
 		}
 	}
 	return nil
@@ -275,11 +275,11 @@ func (s *session) handle(p Program, event Event) bool {
 	if _, isResize := event.(ResizeEvent); isResize {
 		s.painter.forget()
 	}
-	on := p.Handle(event)
+	running := p.Handle(event)
 	if ringer, rings := p.(ringer); rings && ringer.Ring() {
 		s.ring()
 	}
-	return on
+	return running
 }
 
 func (s *session) ring() {

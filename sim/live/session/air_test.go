@@ -20,7 +20,7 @@ const (
 	sec = sim.Second
 )
 
-// air is a session that is fed by hand, by a clock of the test's own.
+// air is a session that a test feeds, with the test's own clock.
 type air struct {
 	t      testing.TB
 	now    sim.Micros
@@ -29,7 +29,7 @@ type air struct {
 	record string
 }
 
-// takeOff begins a flight whose input settles after a while.
+// takeOff starts a flight; the format of its input is decided after settling.
 func takeOff(t testing.TB, settling sim.Micros, opts Options) *air {
 	a := &air{t: t, record: filepath.Join(t.TempDir(), "record.csv")}
 	record, err := CreateRecord(a.record, false)
@@ -39,10 +39,10 @@ func takeOff(t testing.TB, settling sim.Micros, opts Options) *air {
 	return a
 }
 
-// come brings a piece of a stream.
+// come delivers a piece of a stream.
 func (a *air) come(text string) { require.NoError(a.t, a.r.arrive(a.now, arrival{data: []byte(text)})) }
 
-// datagram brings a datagram.
+// datagram delivers a datagram.
 func (a *air) datagram(from, text string) {
 	require.NoError(a.t, a.r.arrive(a.now, arrival{from: from, data: []byte(text), rows: true}))
 }
@@ -55,8 +55,8 @@ func (a *air) wait(d sim.Micros) {
 	}
 }
 
-// land ends the input and the flight, and holds that the record replays to what
-// was told.
+// land ends the input and the flight, and checks that the record replays to what
+// was shown.
 func (a *air) land() []live.Flight {
 	a.t.Helper()
 	require.NoError(a.t, a.r.finish(a.now, io.EOF))
@@ -76,7 +76,7 @@ func (a *air) land() []live.Flight {
 	return result.Flights
 }
 
-// recorded returns what the record holds.
+// recorded returns the text of the record.
 func (a *air) recorded() string {
 	text, err := os.ReadFile(a.record)
 	require.NoError(a.t, err)

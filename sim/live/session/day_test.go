@@ -15,8 +15,8 @@ import (
 
 var aloft = flag.Duration("aloft", 30*time.Minute, "how long TestADayInTheAir flies")
 
-// pilot flies by rows, a hundred a second, with faults at random while the switch
-// is at rest.
+// pilot sends rows, a hundred a second, with random faults while the switch is at
+// rest.
 type pilot struct {
 	*air
 	random *rand.Rand
@@ -26,7 +26,7 @@ type pilot struct {
 	flicks int
 }
 
-// for which long nothing happens on average, in rows, between two faults.
+// faultEvery is the mean number of rows between two faults.
 const faultEvery = 1500
 
 func (p *pilot) row(value int) {
@@ -62,7 +62,7 @@ func (p *pilot) fly(end sim.Micros) {
 	}
 }
 
-// requireState holds that no fault has cost a flick: the camera records after
+// requireState checks that no fault has cost a flick: the camera records after
 // every other one.
 func (p *pilot) requireState() {
 	want := sim.StateStandby
@@ -75,20 +75,20 @@ func (p *pilot) requireState() {
 	require.Equal(p.t, 1, view.Segment)
 }
 
-// silence is a link that falls silent.
+// silence is a pause of the link.
 func (p *pilot) silence() {
 	gap := sim.Micros(p.random.Int64N(int64(40 * sec)))
 	p.stamp += gap
 	p.wait(gap)
 }
 
-// restart is a sender that begins anew.
+// restart is a sender that restarts.
 func (p *pilot) restart() {
 	p.wait(sim.Micros(p.random.Int64N(int64(20 * sec))))
 	p.stamp = sim.Micros(p.random.IntN(1000)) * ms
 }
 
-// late is a row that was overtaken, wild one whose clock is wrong.
+// late is a row that arrives late, wild one with a wrong time.
 func (p *pilot) late() {
 	p.come(p.send(max(0, p.stamp-sim.Micros(20+p.random.IntN(900))*ms), 2000))
 }

@@ -116,8 +116,8 @@ func TestAWrongSettingIsNamedWithItsPlace(t *testing.T) {
 	require.Contains(t, found.LeftOut[0].Why, "want rig, clips, seen or note")
 }
 
-// TestWhatIsKeptFitsOrIsNotUsed: a result is found again, and not once anything that
-// it was made of has changed.
+// TestWhatIsKeptFitsOrIsNotUsed: a kept result is used until one of its inputs
+// changes.
 func TestWhatIsKeptFitsOrIsNotUsed(t *testing.T) {
 	root, data := t.TempDir(), filepath.Join(t.TempDir(), "season")
 	put(t, root, "a.csv", log)

@@ -1,6 +1,6 @@
 //go:build linux
 
-// Package smalldisk gives tests a small file system that fills up soon.
+// Package smalldisk mounts a small file system, for tests with a full disk.
 package smalldisk
 
 import (
@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// New mounts a file system in memory with the given size and returns its
-// folder. It skips the test if that is not permitted.
+// New mounts a file system in memory with a size in bytes, and returns its folder. It
+// skips the test if that is not permitted.
 func New(t testing.TB, size int) string {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "small disk")
@@ -26,8 +26,8 @@ func New(t testing.TB, size int) string {
 	return folder
 }
 
-// Fill fills the disk until at most free bytes are left and returns the file
-// that it wrote. Space comes in pages.
+// Fill fills the disk until at most free bytes, in whole pages, are left. It returns
+// the file that it wrote.
 func Fill(t testing.TB, folder string, free int) string {
 	t.Helper()
 	var disk syscall.Statfs_t
