@@ -24,7 +24,7 @@ func (e emblem) draw(c draw.Canvas, t *theme) {
 			Min: vg.Point{X: c.Min.X + vg.Length(z.From)*width, Y: c.Max.Y - emblemBar},
 			Max: vg.Point{X: c.Min.X + vg.Length(z.To)*width, Y: c.Max.Y},
 		}
-		drawFill(c, t, area, t.fill(z.Look))
+		drawBox(c, t, area, t.fill(z.Look))
 		s.label(area, z.Name, t.fill(z.Look))
 	}
 	wide := func(words string) float64 { return float64(t.quietText().Width(words + " ")) }

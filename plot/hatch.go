@@ -22,31 +22,23 @@ func addHatch(path vg.Path, area vg.Rectangle, h lanes.Hatch) vg.Path {
 		return addSlanted(addSlanted(path, area, 1), area, -1)
 	case lanes.Upright:
 		for x := onRaster(area.Min.X); x < area.Max.X; x += hatchGap {
-			path.Move(vg.Point{X: x, Y: area.Min.Y})
-			path.Line(vg.Point{X: x, Y: area.Max.Y})
+			addLine(&path, x, area.Min.Y, x, area.Max.Y)
 		}
 	case lanes.Level:
 		for y := onRaster(area.Min.Y); y < area.Max.Y; y += hatchGap {
-			path.Move(vg.Point{X: area.Min.X, Y: y})
-			path.Line(vg.Point{X: area.Max.X, Y: y})
+			addLine(&path, area.Min.X, y, area.Max.X, y)
 		}
 	case lanes.Dots:
-		return addDots(path, area)
-	}
-	return path
-}
-
-// addDots adds a short stroke at every crossing of the raster.
-func addDots(path vg.Path, area vg.Rectangle) vg.Path {
-	for x := onRaster(area.Min.X); x < area.Max.X-1; x += hatchGap {
-		for y := onRaster(area.Min.Y); y < area.Max.Y; y += hatchGap {
-			path.Move(vg.Point{X: x, Y: y})
-			path.Line(vg.Point{X: x + 1, Y: y})
+		for x := onRaster(area.Min.X); x < area.Max.X-1; x += hatchGap {
+			for y := onRaster(area.Min.Y); y < area.Max.Y; y += hatchGap {
+				addLine(&path, x, y, x+1, y)
+			}
 		}
 	}
 	return path
 }
 
+// onRaster returns the first place on the raster from a place on.
 func onRaster(from vg.Length) vg.Length {
 	return vg.Length(math.Ceil(float64(from/hatchGap))) * hatchGap
 }
@@ -61,8 +53,7 @@ func addSlanted(path vg.Path, area vg.Rectangle, slope vg.Length) vg.Path {
 		x0, x1 := (area.Min.Y-offset)/slope, (area.Max.Y-offset)/slope
 		from, to := max(min(x0, x1), area.Min.X), min(max(x0, x1), area.Max.X)
 		if from < to {
-			path.Move(vg.Point{X: from, Y: slope*from + offset})
-			path.Line(vg.Point{X: to, Y: slope*to + offset})
+			addLine(&path, from, slope*from+offset, to, slope*to+offset)
 		}
 	}
 	return path

@@ -148,7 +148,7 @@ func (b barsPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			area := vg.Rectangle{
 				Min: vg.Point{X: left, Y: toY(float64(bar.Below))}, Max: vg.Point{X: right, Y: toY(float64(bar.Below + bar.Count))},
 			}
-			drawFill(c, b.theme, area, b.theme.fill(bar.Look))
+			drawBox(c, b.theme, area, b.theme.fill(bar.Look))
 			if bar.Doubt {
 				s.frameDoubt([]vg.Rectangle{area}, bar.Look)
 			}
@@ -189,7 +189,7 @@ func (w zonesPlotter) Plot(c draw.Canvas, p *gplot.Plot) {
 			}
 		}
 		area.Min.Y = c.Max.Y - zoneStrip
-		drawFill(c, w.theme, area, w.theme.fill(z.Look))
+		drawBox(c, w.theme, area, w.theme.fill(z.Look))
 	}
 }
 

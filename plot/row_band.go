@@ -68,6 +68,5 @@ func (r levelRow) draw(s strip) {
 	s.fillRects(areas, fill{colour: pressed})
 	s.fillRects(dense, s.theme.fill(lanes.Several))
 	s.stroke(wave, line(s.theme.Ink, lineWidth))
-	quiet := s.theme.quietText()
-	s.nameRight(rightName{low, "released", quiet}, rightName{high, "pressed", quiet})
+	s.nameRight(rightName{low, "released", false}, rightName{high, "pressed", false})
 }

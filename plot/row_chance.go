@@ -43,8 +43,7 @@ func (r chanceRow) draw(s strip) {
 	s.SetColor(s.theme.pale(s.theme.Fill(lanes.Recording)))
 	s.Fill(area)
 	s.stroke(p.path, line(s.theme.Ink, lineWidth))
-	quiet := s.theme.quietText()
-	s.nameRight(rightName{s.Min.Y + 3, "0 %", quiet}, rightName{s.Max.Y - 3, "100 %", quiet})
+	s.nameRight(rightName{s.Min.Y + 3, "0 %", false}, rightName{s.Max.Y - 3, "100 %", false})
 }
 
 // slope draws to a point. If several points are in one column of pixels, it keeps

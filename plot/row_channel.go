@@ -48,12 +48,12 @@ func (r channelRow) draw(s strip) {
 		}
 	}
 	var names []rightName
-	for _, v := range r.scale.Values(r.spec.Press, float64(smallSize*1.15/(s.Max.Y-s.Min.Y))) {
-		name := rightName{r.y(s, v.At), v.Text, s.theme.quietText()}
+	for _, v := range r.scale.Values(r.spec.Press, float64(smallLine/(s.Max.Y-s.Min.Y))) {
+		words := v.Text
 		if v.Threshold {
-			name.style, name.words = textStyle(s.theme.Ink, smallSize), r.threshold(v)
+			words = r.threshold(v)
 		}
-		names = append(names, name)
+		names = append(names, rightName{r.y(s, v.At), words, v.Threshold})
 	}
 	s.nameRight(names...)
 }

@@ -65,10 +65,8 @@ func (r flickRow) drawLeads(s strip, shown []int, moved []float64) {
 	var leads, bars vg.Path
 	for i, n := range shown {
 		from, to := s.x(r.Spans[n].From), s.x(r.Spans[n].To)
-		leads.Move(vg.Point{X: from, Y: s.Min.Y})
-		leads.Line(vg.Point{X: vg.Length(moved[i]), Y: s.Min.Y + leadRoom})
-		bars.Move(vg.Point{X: from, Y: s.Min.Y})
-		bars.Line(vg.Point{X: max(to, from+pixel), Y: s.Min.Y})
+		addLine(&leads, from, s.Min.Y, vg.Length(moved[i]), s.Min.Y+leadRoom)
+		addLine(&bars, from, s.Min.Y, max(to, from+pixel), s.Min.Y)
 	}
 	s.stroke(leads, line(s.theme.Quiet, hairline))
 	s.stroke(bars, line(s.theme.Ink, 2))
@@ -165,10 +163,9 @@ func (r flickRow) drawCounts(s strip) {
 		s.found.drawn[look] = true
 	}
 	for _, look := range lanes.Outcomes {
-		s.fillRects(areas[look], s.theme.fill(look))
-		s.outline(areas[look], line(s.theme.Ink, hairline))
+		s.boxes(areas[look], s.theme.fill(look))
 		s.frameDoubt(doubtful[look], look)
 	}
-	quiet, highest := s.theme.quietText(), fmt.Sprintf("%d in %s", most, parts[0].Length().Readable())
-	s.nameRight(rightName{low + 3, "0", quiet}, rightName{low + vg.Length(most)*unit, highest, quiet})
+	highest := fmt.Sprintf("%d in %s", most, parts[0].Length().Readable())
+	s.nameRight(rightName{low + 3, "0", false}, rightName{low + vg.Length(most)*unit, highest, false})
 }

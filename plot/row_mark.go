@@ -78,8 +78,7 @@ func (r markRow) ground(s strip) {
 		from, to := s.x(m.Span.From), s.x(m.Span.To)
 		if s.column(from) != column && s.shows(m.Span.From) {
 			column = s.column(from)
-			drops.Move(vg.Point{X: from, Y: s.all.Min.Y})
-			drops.Line(vg.Point{X: from, Y: s.Min.Y})
+			addLine(&drops, from, s.all.Min.Y, from, s.Min.Y)
 		}
 		if to-from > pixel {
 			level := 0
@@ -88,10 +87,8 @@ func (r markRow) ground(s strip) {
 			}
 			ends[level] = max(ends[level], to)
 			y := s.Min.Y + (s.Max.Y-s.Min.Y)*[...]vg.Length{0.5, 0.8, 0.2}[level]
-			reaches.Move(vg.Point{X: from, Y: y})
-			reaches.Line(vg.Point{X: to, Y: y})
-			reaches.Move(vg.Point{X: to, Y: y - 2.5})
-			reaches.Line(vg.Point{X: to, Y: y + 2.5})
+			addLine(&reaches, from, y, to, y)
+			addLine(&reaches, to, y-2.5, to, y+2.5)
 		}
 	}
 	s.stroke(drops, line(s.theme.Quiet, hairline, 2, 2))
@@ -102,7 +99,7 @@ func (r markRow) draw(s strip) {
 	r.drawUnlisted(s)
 	for _, f := range r.flags(s) {
 		area := vg.Rectangle{Min: vg.Point{X: f.left, Y: s.Min.Y}, Max: vg.Point{X: f.right, Y: s.Max.Y}}
-		drawFill(s.Canvas, s.theme, area, s.theme.fill(f.look))
+		drawBox(s.Canvas, s.theme, area, s.theme.fill(f.look))
 		s.label(area, f.words(), s.theme.fill(f.look))
 	}
 }
@@ -114,8 +111,7 @@ func (r markRow) drawUnlisted(s strip) {
 	for _, m := range r.marks {
 		if x := s.x(m.Span.From); !r.listed[m.Letter] && s.shows(m.Span.From) && s.column(x) != column {
 			column = s.column(x)
-			path.Move(vg.Point{X: x, Y: s.Min.Y})
-			path.Line(vg.Point{X: x, Y: s.Min.Y + 5})
+			addLine(&path, x, s.Min.Y, x, s.Min.Y+5)
 		}
 	}
 	s.stroke(path, line(s.theme.Ink, thinLine))

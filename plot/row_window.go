@@ -49,7 +49,7 @@ func (r windowRow) draw(s strip) {
 		if !r.press.StateAt.Accepts() {
 			f = fill{colour: s.theme.Panel, text: s.theme.Ink} // the window does not apply
 		}
-		drawFill(s.Canvas, s.theme, area, f)
+		drawBox(s.Canvas, s.theme, area, f)
 		words := z.From.Rounded()
 		if z.From == 0 {
 			words = "down"

@@ -170,7 +170,7 @@ func lookEntry(l lanes.Look, sign bool) legendEntry {
 			drawSign(c, t, l, c.Center())
 			return
 		}
-		drawFill(c, t, c.Rectangle, t.fill(l))
+		drawBox(c, t, c.Rectangle, t.fill(l))
 	}}
 }
 

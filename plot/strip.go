@@ -75,8 +75,7 @@ func (s strip) fillBlocks(blocks []block, low, high vg.Length) {
 		s.found.drawn[b.look] = true
 	}
 	for look := range lanes.Looks {
-		s.fillRects(areas[look], s.theme.fill(look))
-		s.outline(areas[look], line(s.theme.Ink, hairline))
+		s.boxes(areas[look], s.theme.fill(look))
 	}
 }
 
@@ -133,11 +132,21 @@ func (s strip) stroke(path vg.Path, style draw.LineStyle) {
 	}
 }
 
-// drawFill draws a box.
-func drawFill(c draw.Canvas, t *theme, area vg.Rectangle, f fill) {
-	s := strip{Canvas: c, theme: t}
-	s.fillRects([]vg.Rectangle{area}, f)
-	s.outline([]vg.Rectangle{area}, line(t.Ink, hairline))
+// boxes draws areas with their edges.
+func (s strip) boxes(areas []vg.Rectangle, f fill) {
+	s.fillRects(areas, f)
+	s.outline(areas, line(s.theme.Ink, hairline))
+}
+
+// drawBox draws one area with its edges.
+func drawBox(c draw.Canvas, t *theme, area vg.Rectangle, f fill) {
+	strip{Canvas: c, theme: t}.boxes([]vg.Rectangle{area}, f)
+}
+
+// addLine adds a straight line to a path.
+func addLine(path *vg.Path, x0, y0, x1, y1 vg.Length) {
+	path.Move(vg.Point{X: x0, Y: y0})
+	path.Line(vg.Point{X: x1, Y: y1})
 }
 
 // label writes text in the middle of an area if it fits, and keeps a hatch away
@@ -171,11 +180,11 @@ func (s strip) patch(middle vg.Point, width vg.Length, colour color.Color) {
 	s.Fill(vg.Rectangle{Min: middle.Sub(half), Max: middle.Add(half)}.Path())
 }
 
-// rightName is a name beside the strip's right edge.
+// rightName is a name beside the strip's right edge, in ink or else quiet.
 type rightName struct {
 	y     vg.Length
 	words string
-	style text.Style
+	ink   bool
 }
 
 // sideWidth is the room for names to the right of the strips.
@@ -184,18 +193,21 @@ const sideWidth vg.Length = 86
 // nameRight writes names beside the right edge and moves them apart if they would
 // overlap. If there is no room for all, the first ones take precedence.
 func (s strip) nameRight(names ...rightName) {
-	const space = smallSize * 1.15
-	room := int((s.Max.Y - s.Min.Y + smallSize/2) / space)
+	room := int((s.Max.Y - s.Min.Y + smallSize/2) / smallLine)
 	names = names[:min(len(names), max(1, room))]
 	slices.SortStableFunc(names, func(a, b rightName) int { return cmp.Compare(a.y, b.y) })
 	places := make([]float64, len(names))
 	for i, n := range names {
 		places[i] = float64(n.y)
 	}
-	if moved, ok := lanes.Spread(places, float64(space), float64(s.Min.Y), float64(s.Max.Y)); ok {
+	if moved, ok := lanes.Spread(places, float64(smallLine), float64(s.Min.Y), float64(s.Max.Y)); ok {
 		places = moved
 	}
 	for i, n := range names {
-		s.FillText(n.style, vg.Point{X: s.Max.X + 5, Y: vg.Length(places[i])}, truncate(n.style, n.words, sideWidth-5))
+		style := s.theme.quietText()
+		if n.ink {
+			style.Color = s.theme.Ink
+		}
+		s.FillText(style, vg.Point{X: s.Max.X + 5, Y: vg.Length(places[i])}, truncate(style, n.words, sideWidth-5))
 	}
 }

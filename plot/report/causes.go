@@ -37,7 +37,7 @@ func causesOf(chart string, marks []lanes.Mark) []cause {
 		c.times += m.Count
 		c.Lost = c.Lost || m.Costs
 		if len(c.First) < firstOfCause {
-			c.First = append(c.First, newFindingRow(chart, m))
+			c.First = append(c.First, findingRow{m, momentOf(chart, m.Span)})
 		} else {
 			c.More++
 		}
@@ -64,7 +64,7 @@ func trueFirst(a, b bool) int {
 }
 
 func newCause(f tell.Finding) cause {
-	c := cause{Code: f.Code, Remedy: sentence(f.Remedy)}
+	c := cause{Code: f.Code, Remedy: f.Remedy}
 	for _, rule := range tell.Rules() {
 		if rule.Code == f.Code {
 			c.Meaning = rule.Meaning

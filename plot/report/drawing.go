@@ -176,30 +176,37 @@ func (d *drawing) place(l *lanes.Lane, p *flight.Flight, seen map[lanes.Look]boo
 // addMarks draws the stretches of a lane.
 func (d *drawing) addMarks(placed *lane, l *lanes.Lane, end sim.Micros, seen map[lanes.Look]bool) {
 	for _, g := range groupsOf(l, end) {
-		if g.Several() {
-			d.Thinned = true
-			seen[lanes.Several] = true
-			height := max(2, int(g.Cover*float64(placed.Height)+0.5))
-			placed.Marks = append(placed.Marks, d.mark(g.Span, placed.Height-height, height, class(lanes.Several), severalTitle(g)))
-			continue
-		}
-		label := l.Label(g.First)
-		c := class(label.Look)
-		if label.Doubt {
-			c += " doubt"
-			d.Framed = true
-		}
-		if l.Kind == lanes.Chance {
-			c = "chance"
-		} else {
-			seen[label.Look] = true
-		}
+		label, class := labelOf(l, g)
+		d.Framed = d.Framed || label.Doubt
 		y, height := 0, placed.Height
-		if l.Kind == lanes.Findings && g.Length() > 0 {
-			y, height = placed.Height/2-2, 4 // the range of a recurring cause
+		switch {
+		case g.Several():
+			d.Thinned = true
+			height = max(2, int(g.Cover*float64(placed.Height)+0.5))
+			y = placed.Height - height
+		case l.Kind == lanes.Chance:
+			class = "chance"
+		case l.Kind == lanes.Findings && g.Length() > 0: // the range of a recurring cause
+			y, height = placed.Height/2-2, 4
 		}
-		placed.Marks = append(placed.Marks, d.mark(g.Span, y, height, c, label.Title))
+		seen[label.Look] = seen[label.Look] || class != "chance"
+		placed.Marks = append(placed.Marks, d.mark(g.Span, y, height, class, label.Title))
 	}
+}
+
+// labelOf returns the label of a group of stretches, and the class of its mark.
+func labelOf(l *lanes.Lane, g lanes.Group) (label lanes.Label, classes string) {
+	label = lanes.Label{Look: lanes.Several}
+	if g.Several() {
+		label.Title = severalTitle(g)
+	} else {
+		label = l.Label(g.First)
+	}
+	classes = class(label.Look)
+	if label.Doubt {
+		classes += " doubt"
+	}
+	return label, classes
 }
 
 // groupsOf returns the stretches of a lane, in groups if there are many.

@@ -80,25 +80,15 @@ func newIndexView(x Index) indexView {
 
 func newIndexRow(source, href string, p *flight.Flight, longest sim.Micros, seen map[lanes.Look]bool) indexRow {
 	r := p.Replay
-	row := indexRow{
-		Source: source, Href: href, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
-	}
+	row := indexRow{Source: source, Href: href, Summary: tell.Summary(r), Lost: r.FlicksFailed()}
 	x := func(at sim.Micros) float64 { return stripPlot * float64(at) / float64(longest) }
 	row.Length = coordinate(x(r.End))
 	picture := lanes.Of(r, nil, false)
 	takes := picture.Lane(lanes.Bands, "takes")
 	for _, g := range lanes.Thin(takes.Spans, sim.Span{To: longest}, stripPlot) {
-		label := takes.Label(g.First)
-		c, title := class(label.Look), label.Title
-		switch {
-		case g.Several():
-			label.Look = lanes.Several
-			c, title = class(lanes.Several), severalTitle(g)
-		case label.Doubt:
-			c += " doubt"
-		}
+		label, class := labelOf(takes, g)
 		seen[label.Look] = true
-		row.Marks = append(row.Marks, mark{X: coordinate(x(g.From)), Width: coordinate(max(1, x(g.To)-x(g.From))), Class: c, Title: title})
+		row.Marks = append(row.Marks, mark{X: coordinate(x(g.From)), Width: coordinate(max(1, x(g.To)-x(g.From))), Class: class, Title: label.Title})
 	}
 	row.Signs = missedSigns(picture.Lane(lanes.Flicks, ""), x, seen)
 	return row

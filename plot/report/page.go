@@ -84,7 +84,7 @@ var files embed.FS
 // pages parses the templates when the first page is written, as most runs of the
 // program write none.
 var pages = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("").Funcs(template.FuncMap{"capital": capital}).ParseFS(files, "*.html"))
+	return template.Must(template.New("").Funcs(template.FuncMap{"capital": capital, "sentence": sentence}).ParseFS(files, "*.html"))
 })
 
 // foldFrom is the least number of items of a list or a table that opens only on

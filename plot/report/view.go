@@ -16,11 +16,10 @@ import (
 // pageView is a [Page] for its template.
 type pageView struct {
 	assets
-	Source, Rig  string
-	Notes        []string
+	Page
+	Rig          string
 	Parts        []partView
 	Settings     table
-	RigFrom      string
 	ExampleRig   bool // some camera values are examples
 	ModelRemarks []string
 }
@@ -57,17 +56,17 @@ func momentOf(chart string, span sim.Span) moment {
 	return moment{span.From.Clock(), int64(span.From), int64(span.To), chart}
 }
 
+// findingRow is a finding with the moment that a click on it shows.
 type findingRow struct {
-	Key, Code, Text, Remedy string
-	At                      moment
-	Lost                    bool
+	lanes.Mark
+	At moment
 }
 
 func newPageView(p Page) pageView {
 	rig := p.Parts[0].Replay.Rig
 	v := pageView{
-		assets: newAssets(p.Source+": recording tally", "page.js"), Source: p.Source, Rig: excerpt.Printable(rig.Name), RigFrom: p.RigFrom, Notes: p.Notes,
-		ModelRemarks: modelRemarks(p.Parts[0].Replay),
+		assets: newAssets(p.Source+": recording tally", "page.js"), Page: p,
+		Rig: excerpt.Printable(rig.Name), ModelRemarks: modelRemarks(p.Parts[0].Replay),
 	}
 	v.Settings, v.ExampleRig = settingsTable(rig, p.Given)
 	for i, part := range p.Parts {
@@ -83,13 +82,13 @@ func newPageView(p Page) pageView {
 func newPartView(id string, p *flight.Flight) partView {
 	r := p.Replay
 	v := partView{
-		ID: id, Summary: sentence(tell.Summary(r)), Lost: r.FlicksFailed(),
+		ID: id, Summary: tell.Summary(r), Lost: r.FlicksFailed(),
 		Strip: newStrip(r.Rig.Camera, emblemWidth), Facts: factsOf(r), Chart: newDrawing(id+"-chart", p), Tables: tablesOf(p, id+"-chart"),
 	}
 	marks := lanes.Marks(p.Findings)
 	v.MoreFindings = max(0, len(marks)-maxRows)
 	for _, m := range marks[:len(marks)-v.MoreFindings] {
-		v.Findings = append(v.Findings, newFindingRow(v.Chart.ID, m))
+		v.Findings = append(v.Findings, findingRow{m, momentOf(v.Chart.ID, m.Span)})
 	}
 	if len(marks) >= foldFrom {
 		v.Causes = causesOf(v.Chart.ID, marks)
@@ -117,13 +116,5 @@ func factsOf(r *sim.Replay) []fact {
 	return []fact{
 		{"flicks that did not toggle", t.NotToggled()}, count("takes", t.Takes),
 		{"recorded", t.RecordedOf()}, {"length of the log", r.End.Readable()},
-	}
-}
-
-func newFindingRow(chart string, m lanes.Mark) findingRow {
-	f := m.Finding
-	return findingRow{
-		Key: m.Letter, Code: string(f.Code), Text: sentence(f.Text), Remedy: sentence(f.Remedy),
-		At: momentOf(chart, m.Span), Lost: f.Costs,
 	}
 }
