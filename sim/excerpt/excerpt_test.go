@@ -57,10 +57,9 @@ func TestQuote(t *testing.T) {
 	}
 }
 
-// The characters that a spreadsheet may take for the beginning of a formula are
-// those that OWASP lists under "CSV Injection", the wide forms of Asian scripts
-// included, here also behind spaces, which some programs pass over; tab and carriage return, which
-// it lists too, are escaped.
+// The characters that may start a formula are those of OWASP, "CSV Injection", with
+// their wide forms, here also after spaces, which some programs ignore. Tab and carriage
+// return, which OWASP lists as well, are escaped.
 func TestCell(t *testing.T) {
 	for text, want := range map[string]string{
 		"":               "",

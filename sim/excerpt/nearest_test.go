@@ -24,7 +24,7 @@ func TestNearest(t *testing.T) {
 	assert.True(t, ok)
 	assert.Equal(t, "min_press", near)
 	_, ok = Nearest("altitude", keys)
-	assert.False(t, ok, "nothing near enough to have been meant")
+	assert.False(t, ok, "nothing is similar enough")
 	_, ok = Nearest("min_press", nil)
 	assert.False(t, ok)
 }

@@ -21,7 +21,7 @@ func text(s string) func(io.Writer) error {
 	}
 }
 
-// holds checks what a folder has in it.
+// holds checks the contents of a folder.
 func holds(t *testing.T, folder string, want map[string]string) {
 	t.Helper()
 	entries, err := os.ReadDir(folder)
@@ -64,7 +64,7 @@ func TestOneThatIsThereStopsAll(t *testing.T) {
 	require.ErrorContains(t, desk.WriteAll([]files.Output{{Path: first, Write: text("1")}, {Path: filepath.Join(folder, ".", "1.vcd"), Write: text("2")}}, true), "as two outputs")
 }
 
-// A file that comes there while the result is made is not written over.
+// A file that appears while the result is written is not overwritten.
 func TestAFileThatCameMeanwhile(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "takes.csv")
@@ -90,7 +90,7 @@ func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
 		require.Equal(t, problem.Usage, problem.KindOf(desk.Write(path, true, text("gone"))))
 		require.ErrorContains(t, desk.Check([]string{path}, nil), "among what is read")
 	}
-	require.NoError(t, desk.Check(nil, []string{log}), "a file that is changed is read, too")
+	require.NoError(t, desk.Check(nil, []string{log}), "a file that is changed may be an input")
 	require.ErrorContains(t, desk.Check([]string{filepath.Join(folder, "new.png")}, []string{filepath.Join(folder, ".", "new.png")}), "as two outputs")
 
 	other := files.NewDesk(nil, io.Discard, nil)

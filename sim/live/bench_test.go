@@ -6,8 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// flown is an hour with a flick a minute, a few of them of a length that may or
-// may not count.
+// flown is an hour with a flick a minute, some of them with a hold that may or may not
+// count.
 func flown() (*Tally, sim.Micros) {
 	rig := heron()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
@@ -32,7 +32,7 @@ func flown() (*Tally, sim.Micros) {
 	return tally, at
 }
 
-// BenchmarkLook is the part of a look that keeps a reader waiting.
+// BenchmarkLook measures the part of a view that a reader waits for.
 func BenchmarkLook(b *testing.B) {
 	tally, now := flown()
 	b.ReportAllocs()

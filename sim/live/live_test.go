@@ -15,13 +15,13 @@ const (
 	s  = sim.Second
 )
 
-// The switch at rest, and where it presses.
+// The switch at rest and pressed.
 const (
 	rest  sim.PulseWidth = 1000
 	press sim.PulseWidth = 2000
 )
 
-// heron is a rig whose camera takes a second to start and two to stop.
+// heron is a rig with a camera that takes a second to start and two to stop.
 func heron() sim.Rig {
 	rig := sim.DefaultRig()
 	rig.Name = "Heron"
@@ -30,8 +30,8 @@ func heron() sim.Rig {
 	return rig
 }
 
-// story follows a switch that is sampled every 10 ms, samples arriving at once.
-// The clock on the wall shows a minute more than the stream.
+// story follows a switch that is sampled every 10 ms. Samples arrive without delay.
+// The wall clock is a minute ahead of the stream.
 type story struct {
 	t     *testing.T
 	tally *Tally
@@ -45,7 +45,7 @@ func begin(t *testing.T, rig sim.Rig) *story {
 	return &story{t: t, tally: New(sim.TapChannel, rig), value: rest}
 }
 
-// until feeds samples up to a moment, and returns the view at it.
+// until feeds samples up to a time, and returns the view at that time.
 func (st *story) until(at sim.Micros) View {
 	for ; st.next <= at; st.next += 10 * ms {
 		st.tally.Feed(wall+st.next, 1, []sim.Sample{{At: st.next, Channel: st.value, Armed: sim.Absent}})
@@ -53,7 +53,7 @@ func (st *story) until(at sim.Micros) View {
 	return st.tally.Look(wall + at).View()
 }
 
-// flick presses from one moment until another.
+// flick presses from one time to another.
 func (st *story) flick(from, to sim.Micros) {
 	st.until(from - 10*ms)
 	st.value = press
@@ -176,8 +176,8 @@ func TestAnUnknownStartUntilSomebodyLooks(t *testing.T) {
 	require.False(t, ok)
 }
 
-// A press while one of two cameras would be busy brings both to the same: from
-// then on nobody needs to look.
+// After a press for which one of the two possible cameras is busy, both are in the
+// same state, and no glance is needed.
 func TestAnUnknownStartThatNoLongerMatters(t *testing.T) {
 	rig := heron() // a second to start, two to stop
 	rig.Camera.Start = sim.StartUnknown
@@ -191,7 +191,7 @@ func TestAnUnknownStartThatNoLongerMatters(t *testing.T) {
 }
 
 // A hold of 90 ms toggles if min_press, uniform on 60 to 110 ms, is not above
-// it: with a chance of 3/5 (M9). What the light says narrows min_press down.
+// it: with a chance of 3/5 (M9). Glances narrow down min_press.
 func TestAGlanceReweights(t *testing.T) {
 	rig := heron()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * ms, High: 110 * ms}
@@ -219,8 +219,8 @@ func TestAGlanceReweights(t *testing.T) {
 	require.Contains(t, v.Doubts[0], "the light seen at 0:06.0 as off")
 }
 
-// A glance against the model: one of the presses did nothing, and the tally goes
-// on from what was seen, at once.
+// A glance contradicts the model: one of the presses did nothing, and the tally
+// continues from what was seen.
 func TestAGlanceAgainstTheModel(t *testing.T) {
 	rig := heron()
 	rig.Doubt = sim.DefaultRig().Doubt
@@ -243,8 +243,8 @@ func TestAGlanceAgainstTheModel(t *testing.T) {
 	require.InDelta(t, 0.95, v.Recording, 0.01)
 }
 
-// A camera that the model has off, and that is seen recording: a long press of a
-// log with sparse samples was none. The next press counts.
+// A camera that should be off is seen recording: with sparse samples, a press that the
+// log shows as long was not. The next press counts.
 func TestAGlanceAtACameraThatShouldBeOff(t *testing.T) {
 	rig := heron()
 	rig.Doubt = sim.DefaultRig().Doubt
@@ -285,7 +285,7 @@ func TestASignalThatIsNotThere(t *testing.T) {
 
 	st.tally.End()
 	require.Equal(t, Ended, look(10*s).Input)
-	require.Equal(t, 9*s, look(10*s).At, "the flight stands still")
+	require.Equal(t, 9*s, look(10*s).At, "the flight has ended")
 
 	empty := New(sim.TapChannel, heron())
 	empty.End()
@@ -295,7 +295,7 @@ func TestASignalThatIsNotThere(t *testing.T) {
 	require.Empty(t, empty.Finish())
 }
 
-// A signal that is lost and presses, or releases, does so in the view as well.
+// Where a lost signal presses or releases, the view shows that as well.
 func TestALossActsBeforeTheNextSample(t *testing.T) {
 	rig := heron()
 	rig.SignalLoss.Then = sim.LossPress
@@ -353,8 +353,9 @@ func TestEverySegmentIsAFlight(t *testing.T) {
 	require.Equal(t, []any{2, 4 * s}, []any{flights[1].Segment, flights[1].Replay.End})
 }
 
-// However the stream is cut, whenever it arrives and whoever looks, the flight is
-// that of the samples alone; and a look shows what a log that ends there would.
+// The flight depends on the samples alone, however the stream is divided, whenever it
+// arrives and however often it is viewed; and a view shows the same as a log that ends
+// there.
 func TestLookingChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rig := heron()

@@ -57,7 +57,7 @@ func drained(r io.Reader, opts Options) error {
 	}
 }
 
-// Streams that give what they have in odd ways are read all the same.
+// A stream may return its data in any pieces.
 func TestAStreamMayGiveAnyNumberOfBytes(t *testing.T) {
 	for kind, log := range kinds(t) {
 		t.Run(kind, func(t *testing.T) {
@@ -73,7 +73,7 @@ func TestAStreamMayGiveAnyNumberOfBytes(t *testing.T) {
 	}
 }
 
-// hesitant gives nothing at every other read.
+// hesitant returns nothing in every other read.
 type hesitant struct {
 	r    io.Reader
 	rest bool
@@ -86,7 +86,7 @@ func (h *hesitant) Read(p []byte) (int, error) {
 	return h.r.Read(p[:min(len(p), 7)])
 }
 
-// One that gives nothing for ever is given up, but for compress/gzip's patience.
+// A stream that never returns data is given up, except by compress/gzip.
 func TestAStreamThatNeverGivesAnythingIsGivenUp(t *testing.T) {
 	for kind, log := range kinds(t) {
 		if strings.HasSuffix(kind, " gzip") {

@@ -6,5 +6,5 @@ import (
 	"go.uber.org/goleak"
 )
 
-// What reads ahead ends with who reads.
+// Reading ahead ends with the reader.
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }

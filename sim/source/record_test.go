@@ -49,8 +49,7 @@ func recorded(t require.TestingT, log string, rig sim.Rig, opts Options) (live [
 	return live, out.String()
 }
 
-// requireSameReplays compares what happened; where the numbers were in the log
-// is another matter.
+// requireSameReplays compares replays, except for where the log has its numbers.
 func requireSameReplays(t require.TestingT, want []*sim.Replay, record string, rig sim.Rig) {
 	for _, opts := range []Options{{Spec: rig.Log}, {Spec: rig.Log, Thin: sim.NewThinning(rig)}} {
 		requireSame(t, want, strings.NewReader(record), rig, opts)
@@ -69,8 +68,7 @@ func requireSame(t require.TestingT, want []*sim.Replay, record io.Reader, rig s
 	}
 }
 
-// A record replays to what was seen live, with a rig that says how to read the
-// live log and not the record.
+// A record replays to the same as the live log, with the rig of the live log.
 func TestARecordReplaysToTheSame(t *testing.T) {
 	counts := sim.DefaultRig()
 	counts.Log = sim.LogSpec{
@@ -106,7 +104,7 @@ func TestARecordReplaysToTheSame(t *testing.T) {
 	}
 }
 
-// Whatever the samples, and wherever they come from.
+// The same for any samples, recorded anywhere.
 func TestARecordKeepsEverySample(t *testing.T) {
 	value := rapid.OneOf(rapid.SampledFrom([]sim.PulseWidth{1000, 2000, sim.Absent, sim.PulseWidth(math.Inf(1))}),
 		rapid.Map(rapid.Float64Range(700, 2300), func(v float64) sim.PulseWidth { return sim.PulseWidth(v) }))
@@ -165,7 +163,7 @@ func TestARecordOfSlowTelemetry(t *testing.T) {
 	require.Zero(t, src.LostAfter())
 }
 
-// What only looks like a record is read as a log like any other.
+// A log that only looks like a record is read as any other log.
 func TestALogThatBeginsLikeARecord(t *testing.T) {
 	for _, first := range []string{"# flicktally record: throttle\n", "# flicktally record: channel, armed\n", "# flicktally\n", "#\n",
 		"# flicktally record: channel, lost after\n", "# flicktally record: channel, lost after soon\n", "# flicktally record: wire, lost after 1s\n",

@@ -77,7 +77,7 @@ func TestTelemetryIsSurveyed(t *testing.T) {
 			stream := options()
 			src, err = Open(strings.NewReader(log), "heron", stream)
 			require.NoError(t, err)
-			require.Equal(t, 1200*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter, "a stream is surveyed by its beginning")
+			require.Equal(t, 1200*sim.Millisecond, src.Rig(sim.DefaultRig()).SignalLoss.StaleAfter, "only the start of a stream is surveyed")
 			require.ErrorIs(t, drainSource(src), io.EOF)
 			require.Equal(t, uint8(7), src.Summary().(mavlink.Summary).System)
 		})
@@ -199,8 +199,8 @@ func TestOpenErrors(t *testing.T) {
 	require.EqualError(t, err, "heron: the card is gone")
 }
 
-// A table must be recognised from its first line, since a live one may have no
-// second for long.
+// A table must be recognised by its first line, as the second line of a live one may
+// come much later.
 func TestOpenDoesNotWait(t *testing.T) {
 	in, out := io.Pipe()
 	go out.Write([]byte("time_us,aux2\n"))

@@ -11,8 +11,8 @@ import (
 	"flicktally/sim"
 )
 
-// TestARecordTellsWhereATakeRunsFromTheStart: the state at the beginning of each
-// segment comes back, for pieces of any size.
+// TestARecordTellsWhereATakeRunsFromTheStart: a record keeps the start state of each
+// segment, whatever the size of the pieces in which it is read.
 func TestARecordTellsWhereATakeRunsFromTheStart(t *testing.T) {
 	starts := []sim.StartState{sim.StartRecording, "", sim.StartRecording, sim.StartRecording, ""}
 	var log bytes.Buffer
@@ -47,7 +47,7 @@ func TestARecordTellsWhereATakeRunsFromTheStart(t *testing.T) {
 	}
 }
 
-// pieces is read so many bytes at a time.
+// pieces limits the bytes of each read.
 type pieces struct {
 	rest []byte
 	size int

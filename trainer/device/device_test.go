@@ -71,8 +71,8 @@ func readAll(t *testing.T, d *Device) (all []joystick.Move, err error) {
 
 var aux = joystick.Control{Kind: joystick.Axis, Number: 5}
 
-// A flick of known length through event records keeps the kernel's times, to
-// the microsecond, whenever and however torn the bytes arrive.
+// Moves from event records have the kernel's times, to the microsecond, whenever and
+// in whatever pieces the bytes arrive.
 func TestEventRecordsThroughAPipe(t *testing.T) {
 	path := fifo(t, "event7")
 	down, up := event(5_000_000, 3, 5, 32767), event(5_280_000, 3, 5, -32767)
@@ -88,8 +88,8 @@ func TestEventRecordsThroughAPipe(t *testing.T) {
 	require.Equal(t, 9, d.decoder.Torn())
 }
 
-// Joystick records are stamped at read: no earlier than before they were
-// written, no later than after.
+// Joystick records are stamped when read: between the time before they were written
+// and the time after.
 func TestJoystickRecordsThroughAPipe(t *testing.T) {
 	path := fifo(t, "js0")
 	began := Now()
@@ -141,7 +141,7 @@ func TestCloseEndsNext(t *testing.T) {
 	require.ErrorIs(t, <-ended, os.ErrClosed)
 }
 
-// unplugged stands for a device whose cable is pulled.
+// unplugged is a device that was unplugged.
 type unplugged struct{}
 
 func (unplugged) Read([]byte) (int, error) {
@@ -155,7 +155,7 @@ func TestUnplugged(t *testing.T) {
 	require.Equal(t, errUnplugged, err)
 }
 
-// After dropped records the device is asked where its controls stand.
+// After dropped records the positions are read from the device.
 func TestNextAsksAfterDroppedRecords(t *testing.T) {
 	path := fifo(t, "event0")
 	write(t, path, event(1, 0, 3, 0), event(2, 3, 5, 9), event(3, 0, 0, 0))

@@ -27,9 +27,8 @@ func axis5Record(at sim.Micros, value int32) []byte {
 	return b
 }
 
-// TestHoldMeter: the switch is found by a flick, a flick that was begun before
-// the question does not count, and the hold is measured to the kernel's
-// microsecond.
+// TestHoldMeter: a flick finds the switch, a flick that began before the call does not
+// count, and the hold has the kernel's microseconds.
 func TestHoldMeter(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "event7")
 	require.NoError(t, unix.Mkfifo(path, 0o600))
@@ -50,7 +49,7 @@ func TestHoldMeter(t *testing.T) {
 	require.NoError(t, m.Find())
 	require.Equal(t, joystick.Control{Kind: joystick.Axis, Number: 5}, m.Control())
 
-	flick(3*sim.Second, 90*sim.Millisecond) // of before the question
+	flick(3*sim.Second, 90*sim.Millisecond) // before the call
 	flick(Now()+sim.Minute, 123456*sim.Microsecond)
 	hold, err := m.Measure()
 	require.NoError(t, err)

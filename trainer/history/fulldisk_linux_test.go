@@ -11,8 +11,8 @@ import (
 	"flicktally/trainer/history/smalldisk"
 )
 
-// A disk that is full in the midst of a write leaves the journal as it was; once
-// there is room, what was refused is written, and once only.
+// If the disk becomes full during a write, the journal stays unchanged; once there is
+// room, the lines are written, and only once.
 func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
 	disk := smalldisk.New(t, 1<<20)
 	j, err := Open(disk)
@@ -37,7 +37,7 @@ func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
 	require.NoError(t, err)
 
 	filler := smalldisk.Fill(t, disk, 0)
-	flicks(8) // more than what is left of the journal's last page
+	flicks(8) // more than the rest of the journal's last page
 	require.ErrorContains(t, keep(), "write practice journal: write "+j.File()+": no space left on device")
 	full, err := os.ReadFile(j.File())
 	require.NoError(t, err)

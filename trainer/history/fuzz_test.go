@@ -17,8 +17,7 @@ import (
 	"flicktally/trainer"
 )
 
-// sealed gives every line the check sum that is right for it, whatever else is
-// wrong with it: what stands in the line is read then.
+// sealed gives every line its right check sum, so that the rest of the line is read.
 func sealed(text []byte) []byte {
 	var all []byte
 	for line := range bytes.Lines(text) {
@@ -32,8 +31,8 @@ func sealed(text []byte) []byte {
 	return all
 }
 
-// FuzzRead: whatever stands in the file, reading ends, tells every line apart,
-// and what it accepts can be shown.
+// FuzzRead: reading any file ends, reads each line by itself, and all that it accepts
+// can be shown.
 func FuzzRead(f *testing.F) {
 	j := openTemp(f)
 	practise(f, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms, 50*ms)
@@ -67,7 +66,7 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
-// requireShown asks of a history all that it can be asked.
+// requireShown calls all methods of a history.
 func requireShown(t *testing.T, h *History) {
 	for _, write := range []func(io.Writer, *History) error{WriteFlicks, WriteTrials, WriteJSON} {
 		require.NoError(t, write(io.Discard, h))
@@ -88,7 +87,7 @@ func requireShown(t *testing.T, h *History) {
 	h.ColdAt(morning)
 }
 
-// A journal of nothing but damage takes no more room than a short one.
+// A journal with only damaged lines takes no more memory than a short one.
 func TestDamageIsListedUpToABound(t *testing.T) {
 	h, err := readJournal(bytes.NewReader(bytes.Repeat([]byte("\n"), 10*mostDamage)))
 	require.NoError(t, err)
@@ -96,7 +95,7 @@ func TestDamageIsListedUpToABound(t *testing.T) {
 	require.Equal(t, 10*mostDamage, h.Damaged)
 }
 
-// What only a forger writes costs neither time nor room.
+// A forged line takes neither much time nor much memory.
 func TestADrillThatNobodyDid(t *testing.T) {
 	j := openTemp(t)
 	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms)

@@ -101,8 +101,8 @@ func TestJournalKeepsAll(t *testing.T) {
 	require.Len(t, h.Drills[0].Flicks, 3)
 }
 
-// withoutUnseen drops when the samples last saw the switch, and the number of the
-// flick in its run: the journal has the hand's own moves.
+// withoutUnseen removes the times of the samples before the edges, and the number of
+// the flick in its run, as the journal has the hand's own moves.
 func withoutUnseen(flicks []trainer.Flick) []trainer.Flick {
 	var all []trainer.Flick
 	for _, f := range flicks {
@@ -183,7 +183,7 @@ func TestDamagedLinesAreToldNotLost(t *testing.T) {
 	}
 }
 
-// resum gives a changed line a check sum that is right.
+// resum gives a changed line its right check sum.
 func resum(line []byte) []byte {
 	at := bytes.LastIndex(line, []byte(sumMark))
 	var r record
@@ -193,8 +193,8 @@ func resum(line []byte) []byte {
 	return encode(r)
 }
 
-// TestTornTail: after a power cut the next program moves the torn end aside,
-// byte for byte, and goes on after the last whole line.
+// TestTornTail: after a power cut the next program moves the torn line away unchanged,
+// and continues after the last whole line.
 func TestTornTail(t *testing.T) {
 	j := openTemp(t)
 	setup := trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}
@@ -251,8 +251,8 @@ func TestPracticeReplaysFromTheJournal(t *testing.T) {
 	}
 }
 
-// TestProfiles: what is known of a pilot on one rig and device says nothing
-// about another; a rig that was renamed is the same.
+// TestProfiles: each rig and each device has a profile of its own; a renamed rig is the
+// same rig.
 func TestProfiles(t *testing.T) {
 	j := openTemp(t)
 	setup := trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}
@@ -278,8 +278,8 @@ func TestProfiles(t *testing.T) {
 	require.Equal(t, profiles[0], h.Profile(keys.RigHash, "transmitter"))
 }
 
-// TestADrillLeftAtOnceCountsForNone: it stays in the journal, and is neither a
-// profile nor the latest drill.
+// TestADrillLeftAtOnceCountsForNone: it remains in the journal, but makes no profile and
+// is not the latest drill.
 func TestADrillLeftAtOnceCountsForNone(t *testing.T) {
 	j := openTemp(t)
 	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms)
@@ -296,7 +296,7 @@ func TestColdIsTheFirstOfTheDay(t *testing.T) {
 	j := openTemp(t)
 	require.True(t, read(t, j).ColdAt(morning))
 	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning)
-	require.True(t, read(t, j).ColdAt(morning.Add(time.Hour)), "a drill without a flick warms nobody")
+	require.True(t, read(t, j).ColdAt(morning.Add(time.Hour)), "a drill without a flick is no practice")
 	practise(t, j, trainer.Setup{Kind: trainer.KindFlick, Rig: heronRig(), Seed: 1}, morning, 300*ms)
 	require.False(t, read(t, j).ColdAt(morning.Add(time.Hour)))
 	require.True(t, read(t, j).ColdAt(morning.Add(24*time.Hour)))
@@ -320,7 +320,7 @@ func TestExports(t *testing.T) {
 		require.Len(t, rows, 3)
 		require.Equal(t, c.columns, rows[0])
 		require.Equal(t, "2025-06-02T07:30:00Z", rows[1][1])
-		require.Equal(t, `'=HYPERLINK("x")`, rows[1][4], "no spreadsheet takes a name for a formula")
+		require.Equal(t, `'=HYPERLINK("x")`, rows[1][4], "a spreadsheet must not read a name as a formula")
 	}
 	var out bytes.Buffer
 	require.NoError(t, WriteJSON(&out, h))

@@ -13,7 +13,8 @@ import (
 	"flicktally/trainer"
 )
 
-// childFolder makes the test binary practise in a folder until it is killed.
+// childFolder is the environment variable that makes the test binary practise in a
+// folder until it is killed.
 const childFolder = "FLICKTALLY_TEST_PRACTISE_IN"
 
 func TestMain(m *testing.M) {
@@ -23,7 +24,7 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// practiseForEver writes a flick after the other, and says so after each.
+// practiseForEver writes one flick after another, and prints a line after each.
 func practiseForEver(folder string) {
 	j, err := Open(folder)
 	if err != nil {
@@ -51,9 +52,9 @@ func practiseForEver(folder string) {
 	}
 }
 
-// TestKillLosesAtMostTheFlickInHand: programs that practise in the same folder
-// and are killed at any moment leave a journal in which all that they had
-// reported as kept is there, and no line is damaged.
+// TestKillLosesAtMostTheFlickInHand: programs that practise in the same folder and are
+// killed at any moment leave a journal with every flick that they reported, and without
+// a damaged line.
 func TestKillLosesAtMostTheFlickInHand(t *testing.T) {
 	j := openTemp(t)
 	const programs, least = 3, 40
@@ -92,8 +93,7 @@ func TestKillLosesAtMostTheFlickInHand(t *testing.T) {
 	require.LessOrEqual(t, kept, reported+2*programs)
 }
 
-// TestManyJournalsAtOnce: writers in the same folder do not get in each
-// other's way.
+// TestManyJournalsAtOnce: writers in the same folder do not disturb each other.
 func TestManyJournalsAtOnce(t *testing.T) {
 	j := openTemp(t)
 	var wait sync.WaitGroup

@@ -73,8 +73,8 @@ func TestQuickReadsWhatIsWritten(t *testing.T) {
 	})
 }
 
-// FuzzQuick: whatever stands in a line, the quick reader refuses it or reads it as
-// decode does; the line before it changes nothing.
+// FuzzQuick: the quick reader refuses a line or reads it as decode does, whatever the
+// line before it.
 func FuzzQuick(f *testing.F) {
 	j := threeDrills(f)
 	whole, err := os.ReadFile(j.File())

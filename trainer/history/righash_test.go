@@ -18,7 +18,7 @@ func openRising() sim.Rig {
 	return rig
 }
 
-// The name and the log's columns do not matter, all else does.
+// All settings matter but the name and those of a log.
 func TestRigHash(t *testing.T) {
 	rig := heronRig()
 	hash := RigHash(rig)
@@ -30,15 +30,15 @@ func TestRigHash(t *testing.T) {
 }
 
 // A hash must never change: it would split the history of every pilot. The hash
-// of no key at all is that of an empty text (FIPS 180-4, SHA-256 of no bytes);
-// the other is pinned as it was when the keys were hashed first.
+// without a key is that of an empty text (FIPS 180-4, SHA-256 of no bytes); the other is
+// that of the first version that hashed keys.
 func TestRigHashIsPinned(t *testing.T) {
 	require.Equal(t, "e3b0c44298fc1c14", RigHash(sim.DefaultRig()))
 	require.Equal(t, "955bf14e377d9f18", RigHash(openRising()))
 }
 
-// Drills kept under the former hash go on as drills of the same rig. The values
-// are those that the program wrote then.
+// Drills with the former hash count for the same rig. The values are those that an
+// earlier version wrote.
 func TestDrillsOfTheFormerHashAreRecognised(t *testing.T) {
 	for former, rig := range map[string]sim.Rig{"7e38e32adb00e4ae": sim.DefaultRig(), "7dfb48ce6c11e863": openRising()} {
 		require.Equal(t, former, formerHash(rig))

@@ -19,8 +19,8 @@ import (
 // summaryOf returns the path of the summary beside a journal.
 func summaryOf(j *Journal) string { return filepath.Join(j.folder, summaryFile) }
 
-// requireBrief checks that the brief history is the whole one without what a
-// summary does not hold.
+// requireBrief checks that the brief history is the whole one without what a summary
+// lacks.
 func requireBrief(t testing.TB, j *Journal) {
 	t.Helper()
 	want := read(t, j)
@@ -52,7 +52,8 @@ func threeDrills(t testing.TB) *Journal {
 	return j
 }
 
-// TestSummaryTellsTheSame as the journal, when it is made, read, and added to.
+// TestSummaryTellsTheSame: the summary agrees with the journal when it is made, read and
+// continued.
 func TestSummaryTellsTheSame(t *testing.T) {
 	j := threeDrills(t)
 	requireBrief(t, j)
@@ -71,8 +72,7 @@ func TestSummaryTellsTheSame(t *testing.T) {
 	requireBrief(t, j)
 }
 
-// TestSummaryIsUsed where it fits: that it is what is read shows where somebody
-// sealed another one.
+// TestSummaryIsUsed: a forged summary that fits the journal shows that it is read.
 func TestSummaryIsUsed(t *testing.T) {
 	j := threeDrills(t)
 	requireBrief(t, j)
@@ -86,8 +86,8 @@ func TestSummaryIsUsed(t *testing.T) {
 	require.Empty(t, h.Drills)
 }
 
-// TestSummaryThatDoesNotFit is made anew: damaged anywhere, of another journal, or
-// of one that was longer.
+// TestSummaryThatDoesNotFit: a summary that is damaged, of another journal or of a longer
+// one is made again.
 func TestSummaryThatDoesNotFit(t *testing.T) {
 	j := threeDrills(t)
 	requireBrief(t, j)
@@ -115,7 +115,7 @@ func TestSummaryThatDoesNotFit(t *testing.T) {
 	}
 }
 
-// TestSummaryThatCannotBeWritten costs nothing but time.
+// TestSummaryThatCannotBeWritten: without a summary the journal is read.
 func TestSummaryThatCannotBeWritten(t *testing.T) {
 	j := threeDrills(t)
 	require.NoError(t, os.Mkdir(filepath.Join(j.folder, summaryNew), 0o700))
@@ -123,7 +123,7 @@ func TestSummaryThatCannotBeWritten(t *testing.T) {
 	require.NoFileExists(t, summaryOf(j))
 }
 
-// TestTwoWhoSummarise at once leave a journal and a summary that fit.
+// TestTwoWhoSummarise: two programs at once leave a journal and a summary that fit.
 func TestTwoWhoSummarise(t *testing.T) {
 	j := threeDrills(t)
 	done := make(chan error)
@@ -148,8 +148,8 @@ func TestTwoWhoSummarise(t *testing.T) {
 	require.Equal(t, 40, read(t, j).Damaged)
 }
 
-// FuzzSummary: whatever stands in a summary, reading it ends, takes no more room
-// than its bytes call for, and what is accepted is written as it was read.
+// FuzzSummary: reading any summary ends and takes memory in proportion to its bytes, and
+// an accepted one is written as it was read.
 func FuzzSummary(f *testing.F) {
 	j := threeDrills(f)
 	require.NoError(f, j.append([]byte("no record\n")))
@@ -184,8 +184,8 @@ func FuzzSummary(f *testing.F) {
 	})
 }
 
-// longJournal returns a journal of so many flicks, each with its trial, of three
-// years of practice.
+// longJournal returns a journal with a number of flicks and as many trials, over three
+// years.
 func longJournal(t testing.TB, flicks int) *Journal {
 	j := openTemp(t)
 	template := openTemp(t)
@@ -215,8 +215,8 @@ func longJournal(t testing.TB, flicks int) *Journal {
 
 var benchJournal = flag.String("journal", "", "where BenchmarkKnown leaves its journal")
 
-// BenchmarkKnown begins a practice with a journal of 100,000 flicks, with its
-// summary and without.
+// BenchmarkKnown reads what practice starts with from a journal of 100,000 flicks, with
+// and without its summary.
 func BenchmarkKnown(b *testing.B) {
 	j := longJournal(b, 100_000)
 	if *benchJournal != "" {

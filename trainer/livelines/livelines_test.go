@@ -17,7 +17,7 @@ import (
 	"flicktally/sim/live/session"
 )
 
-// flown replays flicks of so many ms, one every 5 s.
+// flown replays flicks with holds in ms, one every 5 s.
 func flown(holds ...sim.Micros) *sim.Replay {
 	chain := sim.NewChain(sim.TapChannel, sim.DefaultRig())
 	feed := func(at sim.Micros, value sim.PulseWidth) {
@@ -38,8 +38,7 @@ func flown(holds ...sim.Micros) *sim.Replay {
 	return chain.Finish()
 }
 
-// What has happened is told once and in order of time, however often it is looked
-// at.
+// Each event is reported once and in order of time, however often the tally is viewed.
 func TestWhatHappenedIsToldOnce(t *testing.T) {
 	var out bytes.Buffer
 	r := flown(300, 300)
@@ -53,11 +52,11 @@ func TestWhatHappenedIsToldOnce(t *testing.T) {
 	require.Equal(t, first, out.String())
 
 	require.NoError(t, news.report([]live.Flight{{Segment: 1, Replay: r}}, live.View{Segment: 2}))
-	require.Equal(t, first, out.String(), "the flight that is over was told")
+	require.Equal(t, first, out.String(), "the flight that is over was reported")
 	require.Equal(t, 2, news.segment)
 }
 
-// stuck is a reader who takes nothing until it is let go.
+// stuck is a writer that blocks until wait is closed.
 type stuck struct {
 	wait chan struct{}
 	got  bytes.Buffer
@@ -98,7 +97,7 @@ func TestTheErrorOfAnOutlet(t *testing.T) {
 		fmt.Fprintln(out, "line")
 		closed := out.Close(nil)
 		if want == "" {
-			require.NoError(t, closed, "a reader who went is no error")
+			require.NoError(t, closed, "a closed pipe is no error")
 		} else {
 			require.EqualError(t, closed, want)
 		}
@@ -107,7 +106,7 @@ func TestTheErrorOfAnOutlet(t *testing.T) {
 	}
 }
 
-// An output that fails ends the report at once, even if nothing happens any more.
+// A failed output ends the report at once, even without another event.
 func TestAFailedOutputEndsTheReport(t *testing.T) {
 	to := &stuck{wait: make(chan struct{}), err: errors.New("disk full")}
 	close(to.wait)
@@ -122,7 +121,7 @@ func TestAFailedOutputEndsTheReport(t *testing.T) {
 	require.EqualError(t, out.Close(nil), "disk full")
 }
 
-// Rings that come while many wait are left out, and so are sentences.
+// Rings are dropped while many wait, and so are sentences.
 func TestNothingThatIsHeardWaits(t *testing.T) {
 	a := announcer{rings: make(chan int, 1)}
 	a.ring(ringBegins)

@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A speech program that never reads takes nothing from the flight: each sentence
-// is handed on or counted, and in the end the program is told to go.
+// A speech program that never reads does not delay the flight: each sentence is passed
+// on or counted, and at the end the program is killed.
 func TestASpeechProgramThatNeverReadsDelaysNothing(t *testing.T) {
 	t.Parallel()
 	p, err := Aloud{Say: "exec sleep 1000", Screen: true}.startSpeaker()

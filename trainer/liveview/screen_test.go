@@ -12,7 +12,7 @@ import (
 	"flicktally/trainer/term/screentest"
 )
 
-// move says that the switch is at a pulse width from a moment on.
+// move sets the switch to a pulse width at a time.
 type move struct {
 	at    sim.Micros
 	value sim.PulseWidth
@@ -24,8 +24,7 @@ func heron() sim.Rig {
 	return rig
 }
 
-// flying is a tally of Heron over the regatta, and the stream that the screen
-// looks at.
+// flying is the tally of a flight of Heron, and the stream of the screen.
 type flying struct {
 	tally  *live.Tally
 	now    sim.Micros
@@ -33,7 +32,7 @@ type flying struct {
 	about  string
 }
 
-// inFlight feeds moves of the switch, sampled every 10 ms up to a moment.
+// inFlight feeds moves of the switch, sampled every 10 ms up to a time.
 func inFlight(rig sim.Rig, end sim.Micros, moves ...move) *flying {
 	f := &flying{tally: live.New(sim.TapChannel, rig)}
 	f.fly(end, moves...)
@@ -70,7 +69,7 @@ func watching(f Stream, width, height int, keys ...string) *Screen {
 	return l
 }
 
-// openRig leaves the thresholds and the start open.
+// openRig has ranges for the thresholds, and an unknown start.
 func openRig() sim.Rig {
 	rig := heron()
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond}
@@ -124,7 +123,7 @@ func TestLivePictures(t *testing.T) {
 	}
 }
 
-// text returns the picture as it stands.
+// text returns the current picture.
 func (l *Screen) text() string {
 	c := term.NewCanvas(l.width, l.height, screentest.Unicode)
 	l.Draw(c)
@@ -152,7 +151,6 @@ func TestKeysSayWhatTheLightShows(t *testing.T) {
 	require.Contains(t, l.text(), "too early: nothing received yet")
 }
 
-// A slip of the hand in flight must not end the tally.
 // A flick that did nothing stays first on the screen, until the next one.
 func TestAFailedFlickStays(t *testing.T) {
 	const s, ms = sim.Second, sim.Millisecond
@@ -165,7 +163,7 @@ func TestAFailedFlickStays(t *testing.T) {
 	require.NotContains(t, watching(f, 80, 24).text(), "FLICK IGNORED")
 }
 
-// Settle takes the flick away, so the camera sees no press.
+// Settle removes the flick, so the camera sees no press.
 func TestAFlickThatNeverReachedTheCameraStays(t *testing.T) {
 	const s = sim.Second
 	rig := heron()
@@ -215,7 +213,7 @@ func TestWhatIsReadShows(t *testing.T) {
 	require.Contains(t, watching(f, 40, 12).text(), "live, 0:01\n", "where there is no room")
 }
 
-// A signal that is lost since its device went says so.
+// A signal that is lost because its device was unplugged says so.
 func TestTheReasonOfALostSignalShows(t *testing.T) {
 	f := inFlight(heron(), sim.Second)
 	f.now += 3 * sim.Second
@@ -237,7 +235,7 @@ func TestTheTallyFitsAnyScreen(t *testing.T) {
 	require.Contains(t, watching(f, 39, 12).text(), "needs 40 x 12")
 }
 
-// The screen follows the stream by itself, without a key or a nudge.
+// The screen follows the stream without a key.
 func TestALiveScreenFollowsTheStream(t *testing.T) {
 	const ms = sim.Millisecond
 	tally := live.New(sim.TapChannel, heron())
@@ -257,7 +255,7 @@ func TestALiveScreenFollowsTheStream(t *testing.T) {
 	require.Contains(t, l.text(), "1 take")
 }
 
-// steps is a stream to which something comes at each look.
+// steps is a stream with a new sample for each view.
 type steps struct {
 	flying
 	do []func()
@@ -292,8 +290,8 @@ func TestQuitsLikeAllScreens(t *testing.T) {
 	screentest.CheckQuits(t, watching(inFlight(openRig(), 10*sim.Second, held...), 80, 24))
 }
 
-// A camera that toggles on the press, and does nothing when it is held, has done
-// what the flick was for.
+// For a camera that toggles on the press and has no long action, a long hold is no
+// failure.
 func TestALongPressThatToggledIsNoFailure(t *testing.T) {
 	rig := heron()
 	rig.Camera.ToggleOn, rig.Camera.LongAction = sim.ToggleOnPress, sim.ActionNone

@@ -69,7 +69,7 @@ func (v *view) laneText() string {
 func (v *view) markTexts() []string {
 	between, set := v.between()
 	if !set {
-		return []string{"1 marks \"from\", 2 marks \"to\", to measure between them", "1 from, 2 to: measure"}
+		return []string{"1 marks \"from\", 2 marks \"to\", to measure between them", "1, 2: mark and measure"}
 	}
 	first, past := v.flicksIn(between)
 	apart := fmt.Sprintf("%s apart, %s", between.Length().Rounded(), tell.Counted(past-first, "flick", "flicks"))

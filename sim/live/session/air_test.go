@@ -76,7 +76,7 @@ func (a *air) land() []live.Flight {
 	return result.Flights
 }
 
-// recorded returns what the record holds.
+// recorded returns the text of the record.
 func (a *air) recorded() string {
 	text, err := os.ReadFile(a.record)
 	require.NoError(a.t, err)

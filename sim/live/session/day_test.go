@@ -15,8 +15,8 @@ import (
 
 var aloft = flag.Duration("aloft", 30*time.Minute, "how long TestADayInTheAir flies")
 
-// pilot flies by rows, a hundred a second, with faults at random while the switch
-// is at rest.
+// pilot sends rows, a hundred a second, with random faults while the switch is at
+// rest.
 type pilot struct {
 	*air
 	random *rand.Rand
@@ -75,7 +75,7 @@ func (p *pilot) requireState() {
 	require.Equal(p.t, 1, view.Segment)
 }
 
-// silence is a link that falls silent.
+// silence is a pause of the link.
 func (p *pilot) silence() {
 	gap := sim.Micros(p.random.Int64N(int64(40 * sec)))
 	p.stamp += gap

@@ -17,7 +17,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// Several flights that came in live are an outing: each gets its clips of the card.
+// Several live flights share a card, and each gets its clips.
 func TestLiveFlightsShareTheCard(t *testing.T) {
 	flown := func(segment int, takes ...sim.Micros) live.Flight {
 		chain := sim.NewChain(sim.TapChannel, sim.DefaultRig())
@@ -53,7 +53,7 @@ func TestLiveFlightsShareTheCard(t *testing.T) {
 func TestTheFinalFlightIsTheRecords(t *testing.T) {
 	const rows = "time_us,aux2\n0,1000\n20000,1000\n40000,2000\nnonsense\n340000,1000\n2000000,1000\n"
 	fly := func(record *Record) Result {
-		s := New(sim.DefaultRig(), still, record)
+		s := New(sim.DefaultRig(), stopped, record)
 		s.Read(Stream("lake.csv", strings.NewReader(rows), Options{Source: logs.How{}.Options(sim.DefaultRig(), sim.Thinning{})}))
 		<-s.Ended()
 		return s.Finish()
@@ -80,7 +80,7 @@ func TestTheFinalFlightIsTheRecords(t *testing.T) {
 	require.Equal(t, flights, unkept.Final(flights))
 }
 
-// written returns flights as the final file has them.
+// written returns the final file of some flights.
 func written(t *testing.T, flights []flight.Flight) string {
 	t.Helper()
 	var text strings.Builder

@@ -9,13 +9,13 @@ import (
 	"flicktally/sim"
 )
 
-// still is a clock that does not move.
-func still() sim.Micros { return 0 }
+// stopped is a clock that is stopped.
+func stopped() sim.Micros { return 0 }
 
-// A panic in a reader is raised where the screen is, which gives the terminal
-// back (package term tests that).
+// A panic in a reader is raised in the screen's goroutine, which restores the terminal
+// (package term tests that).
 func TestAPanicInAReaderIsRaisedAtTheScreen(t *testing.T) {
-	s := New(sim.DefaultRig(), still, nil)
+	s := New(sim.DefaultRig(), stopped, nil)
 	s.work(func() { panic("the reader broke") })
 	var cause any
 	func() {
@@ -27,7 +27,7 @@ func TestAPanicInAReaderIsRaisedAtTheScreen(t *testing.T) {
 }
 
 func TestAReaderThatEndsRaisesNothing(t *testing.T) {
-	s := New(sim.DefaultRig(), still, nil)
+	s := New(sim.DefaultRig(), stopped, nil)
 	s.work(func() { s.end(nil) })
 	<-s.Ended()
 	ctx, cancel := context.WithCancel(t.Context())

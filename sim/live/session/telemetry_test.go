@@ -29,8 +29,8 @@ func telemetry(system, sequence byte, at sim.Micros, value uint16) []byte {
 	return binary.LittleEndian.AppendUint16(frame, sum)
 }
 
-// Telemetry that comes twice a second loses its signal after three steps (M2),
-// whether it comes plain or compressed, at once or bit by bit.
+// The signal of telemetry with two values a second counts as lost after three steps
+// (M2), whether the stream is plain or compressed, and arrives at once or byte by byte.
 func TestSlowTelemetryIsGivenTime(t *testing.T) {
 	var plainly, zipped bytes.Buffer
 	zip := gzip.NewWriter(&zipped)

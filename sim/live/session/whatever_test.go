@@ -11,15 +11,15 @@ import (
 	"flicktally/sim"
 )
 
-// junk are lines that are no rows of two numbers.
+// junk has lines that are not rows of two numbers.
 var junk = []string{
 	"\n", "nonsense\n", "10x0,1000\n", "1000,1000,7\n", "1000\n", "\"1000,\"1000\n", "1000,\"1000\n", "\x00\n", "\x001000,1000\n",
 	"\xff\xfe\n", "1000,\xff\n", "# a comment\n", "time_us,aux2\n", "\r\r", "\x1b]0;heron\x07\n", ",\n", "1000;1000\n",
 	strings.Repeat("x", 70_000) + "\n", strings.Repeat("1,", 40_000) + "\n", "\xfd\x09\x00\x00junk\n",
 }
 
-// Whatever bytes come between the rows, and however they are cut, every row counts
-// and the record replays to the same.
+// Whatever bytes are between the rows, and however the stream is divided, every row
+// counts, and the record replays to the same flight.
 func TestWhateverBytesComeTheRowsCount(t *testing.T) {
 	for seed := range uint64(40) {
 		random := rand.New(rand.NewPCG(seed, 16))
@@ -52,8 +52,8 @@ func TestWhateverBytesComeTheRowsCount(t *testing.T) {
 	}
 }
 
-// What looks like rows but holds none at all is no end either: once the columns
-// come, the rows count.
+// Lines that look like rows do not end the input: once the columns are known, rows
+// count.
 func TestColumnsMayComeLate(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -85,7 +85,7 @@ func TestColumnsMayChange(t *testing.T) {
 	require.Contains(t, a.recorded(), "# the clock of the source restarted; the flight continues at 0:02.980")
 }
 
-// Only an input that gives no row in ten seconds asks for help, and goes on.
+// An input without a row in ten seconds tells the user what to check, and continues.
 func TestHelpIsAskedForWhereNoRowComes(t *testing.T) {
 	a := takeOff(t, firstSeconds, plain)
 	a.wait(9900 * ms)
@@ -102,7 +102,7 @@ func TestHelpIsAskedForWhereNoRowComes(t *testing.T) {
 	require.Equal(t, []string{"no row in 10 s: nothing received from heron"}, a.s.News())
 }
 
-// The end of an input that never gave a row says why.
+// An input that ends without a row says why it has none.
 func TestTheEndWithoutARowSaysWhy(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -153,7 +153,7 @@ func TestDatagramsAreRows(t *testing.T) {
 	}
 }
 
-// Who is asked for is listened to, though another sends more.
+// The requested sender is read, even if another sends more.
 func TestTheSenderThatIsAskedFor(t *testing.T) {
 	for _, from := range []string{"10.0.0.9", "10.0.0.9:4000"} {
 		opts := plain
@@ -170,8 +170,8 @@ func TestTheSenderThatIsAskedFor(t *testing.T) {
 	}
 }
 
-// A host that sends each row from another port is one sender; one that comes back
-// under another port is listened to again.
+// A host that sends each row from another port is one sender; one that restarts with
+// another port is read again.
 func TestAHostMayChangeItsPort(t *testing.T) {
 	a := takeOff(t, firstSeconds, plain)
 	for i, row := range strings.Split(strings.TrimSpace(header+flickRows(0)), "\n") {
@@ -195,8 +195,7 @@ func TestAHostMayChangeItsPort(t *testing.T) {
 	require.Equal(t, 102, a.land()[0].Replay.Samples.Count)
 }
 
-// The system that sends the channel most is listened to, though another came
-// first.
+// The system that sends the channel most is read, even if another sent first.
 func TestTheSystemThatIsHeardMost(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -218,8 +217,8 @@ func TestTheSystemThatIsHeardMost(t *testing.T) {
 	a.land()
 }
 
-// Damage between frames is left out, counted and written to the record; a frame
-// with a wild clock puts nothing back to standby.
+// Damage between frames is left out, counted and noted in the record; a frame with a
+// wrong time does not reset the tally.
 func TestTelemetryGoesOnWhateverComes(t *testing.T) {
 	opts := plain
 	opts.Source.Spec.Channel = "aux2"
@@ -262,7 +261,7 @@ func TestANewClockGoesOn(t *testing.T) {
 	require.Equal(t, sim.StateRecording, a.s.Look().State)
 	flights := a.land()
 	require.Len(t, flights, 1)
-	require.Equal(t, 5980*ms+980*ms, flights[0].Replay.End, "four seconds of the clock on the wall lie between the rows")
+	require.Equal(t, 5980*ms+980*ms, flights[0].Replay.End, "four seconds of the wall clock are between the rows")
 	require.Contains(t, a.recorded(), "\n1980000,1000\n# the clock of the source restarted; the flight continues at 0:05.980\n5980000,1000\n")
 }
 
