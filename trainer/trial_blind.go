@@ -7,7 +7,7 @@ import (
 )
 
 // blindTrial hides the tally, gives cues to flick, and asks at the end whether
-// the camera records. A flick that did not toggle changes the right answer, as
+// the camera is recording. A flick that did not toggle changes the right answer, as
 // in flight.
 type blindTrial struct {
 	task

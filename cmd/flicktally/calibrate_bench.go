@@ -41,5 +41,5 @@ func (a *app) benchTrials(known []fit.Trial, path string, f *calibrateFlags) ([]
 	} else if len(known) > 0 {
 		a.talk.note("%s from %s", tell.Counted(len(known), "trial", "trials"), path)
 	}
-	return b.Lead()
+	return b.Guide()
 }

@@ -63,6 +63,19 @@ func takeOff(t *testing.T, in io.Reader, args ...string) *airborne {
 	return a
 }
 
+// takeOffWithAFlick starts live on standard input and waits until it has shown a
+// flick.
+func takeOffWithAFlick(t *testing.T) (a *airborne, input *os.File) {
+	t.Helper()
+	in, input, err := os.Pipe()
+	require.NoError(t, err)
+	a = takeOff(t, in, "-")
+	in.Close()
+	io.WriteString(input, "time_us,aux2\n"+flickInRows())
+	a.until(`"event":"press"`)
+	return a, input
+}
+
 // until returns the next line that matches.
 func (a *airborne) until(pattern string) string {
 	a.t.Helper()
@@ -327,12 +340,8 @@ func TestLiveFindsTheSwitch(t *testing.T) {
 // However the program dies, the record contains what had arrived.
 func TestAKilledTallyKeepsItsRecord(t *testing.T) {
 	t.Parallel()
-	in, write, err := os.Pipe()
-	require.NoError(t, err)
+	a, write := takeOffWithAFlick(t)
 	defer write.Close()
-	a := takeOff(t, in, "-")
-	io.WriteString(write, "time_us,aux2\n"+flickInRows())
-	a.until(`"event":"press"`)
 	require.NoError(t, a.Process.Kill())
 	require.Error(t, a.Wait())
 	record, err := os.ReadFile(a.path("record.csv"))
@@ -539,12 +548,8 @@ func TestNobodyWhoReadsEndsTheRecord(t *testing.T) {
 // record of the first stays.
 func TestTwoOnOneRecord(t *testing.T) {
 	t.Parallel()
-	in, write, err := os.Pipe()
-	require.NoError(t, err)
+	a, write := takeOffWithAFlick(t)
 	defer write.Close()
-	a := takeOff(t, in, "-")
-	io.WriteString(write, "time_us,aux2\n"+flickInRows())
-	a.until(`"event":"press"`)
 	code, _, said := runIn(a.folder, "live", "--record", "record.csv", "--force", "--plain", "/dev/null")
 	require.Equal(t, exitFailed, code)
 	require.Contains(t, said, "cannot record into record.csv: another program is writing to it")

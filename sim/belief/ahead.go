@@ -57,7 +57,7 @@ func inOrder(all []Ending) []Ending {
 // first.
 func (r *Result) Endings() []Ending {
 	if r.ends == nil {
-		r.ends = endingsOfCells(r.Replay, r.Cells)
+		r.ends = endingsOfCells(r.Replay, r.cells)
 	}
 	return r.ends
 }
@@ -65,12 +65,12 @@ func (r *Result) Endings() []Ending {
 // InHand returns the chance, 0 to 1, that the camera accepted the press that is
 // down at the log's end; there must be one.
 func (r *Result) InHand() float64 {
-	if r.Cells == nil {
+	if r.cells == nil {
 		return r.inHand
 	}
 	spec := r.Replay.Rig.Camera
-	spec.Start = r.Cells[0].Start
-	likeliest := sim.RunCamera(spec, r.Cells[0].Window(), r.Replay.Lanes.Wire, r.Replay.End, nil)
+	spec.Start = r.cells[0].start
+	likeliest := sim.RunCamera(spec, r.cells[0].window, r.Replay.Lanes.Wire, r.Replay.End, nil)
 	if likeliest.Presses[len(likeliest.Presses)-1].StateAt.Accepts() {
 		return 1
 	}
@@ -104,21 +104,21 @@ func (r *Result) EndState() sim.State {
 }
 
 // endingsOfCells runs the camera through the likeliest cells.
-func endingsOfCells(replay *sim.Replay, cells []Cell) []Ending {
+func endingsOfCells(replay *sim.Replay, cells []possibleCell) []Ending {
 	const most = 200 // more would make no difference to a pilot
 	cells = cells[:min(len(cells), most)]
 	total := 0.0
 	for _, c := range cells {
-		total += c.Chance
+		total += c.share
 	}
 	var all []Ending
 	for _, cell := range cells {
 		spec := replay.Rig.Camera
-		spec.Start = cell.Start
+		spec.Start = cell.start
 		var record sim.Record
-		camera := sim.NewCamera(spec, cell.Window(), replay.Lanes.Wire.Initial, &record)
+		camera := sim.NewCamera(spec, cell.window, replay.Lanes.Wire.Initial, &record)
 		camera.RunUntil(replay.Lanes.Wire.Edges, replay.End)
-		all = addEnding(all, camera, spec, cell.Chance/total, replay.End, 1)
+		all = addEnding(all, camera, spec, cell.share/total, replay.End, 1)
 	}
 	return inOrder(all)
 }

@@ -28,7 +28,7 @@ func TestAskForTheLongestGlance(t *testing.T) {
 	result, err := Resolve(replay, Observations{})
 	require.NoError(t, err)
 	glance := Question{Gain: 1, At: 12_700 * ms, From: 10_100 * ms, To: 15_300 * ms, Recording: 0.5}
-	require.Equal(t, []Question{glance}, result.Ask[:1], "the number of files tells as much, and comes second")
+	require.Equal(t, []Question{glance}, result.Ask[:1], "the number of files says as much, and comes second")
 }
 
 // TestAskForTheFiles: where every miss costs a take, the files distinguish five
@@ -55,7 +55,7 @@ func TestAskForAMoment(t *testing.T) {
 	replay.Rig.Camera.LongPress = interval(s, 1800*ms)
 	result, err := Resolve(replay, Observations{})
 	require.NoError(t, err)
-	require.Len(t, result.Ask, 1, "before and after it a glance tells nothing, nor do the files")
+	require.Len(t, result.Ask, 1, "before and after it a glance says nothing, nor do the files")
 	require.InDelta(t, 1, result.Ask[0].Gain, 1e-9)
 	require.InDelta(t, float64(11_400*ms), float64(result.Ask[0].At), float64(ms))
 	require.Equal(t, result.Ask[0].From, result.Ask[0].To)

@@ -31,49 +31,49 @@ func (m *matcher) spent() bool { return m.left < 0 }
 
 // whole returns the part of a region in which the takes match all clips, one by
 // one.
-func (m *matcher) whole(c *cell, z region) region {
+func (m *matcher) whole(c *cell, r region) region {
 	if len(m.clips) != len(c.takes) && !(c.endsUnknown() && len(m.clips) > len(c.takes)) {
 		return region{}
 	}
 	for i, t := range c.takes {
 		m.left -= i
-		if z = m.whereLengthFits(z, m.clips[i], t); z.empty() || m.spent() {
+		if r = m.whereLengthFits(r, m.clips[i], t); r.empty() || m.spent() {
 			return region{}
 		}
 		for j := range i {
-			if z = m.whereGapFits(z, m.clips[j], c.takes[j], m.clips[i], t); z.empty() {
-				return z
+			if r = m.whereGapFits(r, m.clips[j], c.takes[j], m.clips[i], t); r.empty() {
+				return r
 			}
 		}
 	}
-	return z
+	return r
 }
 
 // whereLengthFits returns the part of a region in which a clip and a take agree
 // in length; a clip of unknown length fits any take.
-func (m *matcher) whereLengthFits(z region, c Clip, t take) region {
+func (m *matcher) whereLengthFits(r region, c Clip, t take) region {
 	if c.NoLength {
-		return z
+		return r
 	}
-	z = z.whereOrdered(t.end, t.start.plus(c.Length+m.err))
-	if t.openStart || t.openEnded || z.empty() {
-		return z
+	r = r.whereOrdered(t.end, t.start.plus(c.Length+m.err))
+	if t.openStart || t.openEnded || r.empty() {
+		return r
 	}
-	return z.whereOrdered(t.start.plus(c.Length-m.err), t.end)
+	return r.whereOrdered(t.start.plus(c.Length-m.err), t.end)
 }
 
 // whereGapFits returns the part of a region in which the times between the starts
 // of two clips and of two takes agree, a before b.
-func (m *matcher) whereGapFits(z region, a Clip, ta take, b Clip, tb take) region {
+func (m *matcher) whereGapFits(r region, a Clip, ta take, b Clip, tb take) region {
 	if !a.HasStart || !b.HasStart {
-		return z
+		return r
 	}
 	gap := b.Start - a.Start
-	z = z.whereOrdered(tb.start, ta.start.plus(gap+m.err))
-	if ta.openStart || z.empty() {
-		return z
+	r = r.whereOrdered(tb.start, ta.start.plus(gap+m.err))
+	if ta.openStart || r.empty() {
+		return r
 	}
-	return z.whereOrdered(ta.start.plus(gap-m.err), tb.start)
+	return r.whereOrdered(ta.start.plus(gap-m.err), tb.start)
 }
 
 // nearest pairs as many clips as possible with takes in the same order, if not all
@@ -81,16 +81,16 @@ func (m *matcher) whereGapFits(z region, a Clip, ta take, b Clip, tb take) regio
 // the pairs in order. Of equally many pairs it prefers those whose lengths differ
 // least at the middle of the region. It may miss a matching that leaves more than
 // limit unexplained.
-func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
+func (m *matcher) nearest(c *cell, r region, limit int) (region, []Pair) {
 	if len(m.clips)*len(c.takes) > maxPairs {
 		m.left = -1
 	}
 	if m.spent() {
-		return z, nil
+		return r, nil
 	}
 	limit = min(limit, len(m.clips)+len(c.takes))
-	lengthFits := m.lengthsThatFit(c, z)
-	best := m.align(c, z, lengthFits, nil)
+	lengthFits := m.lengthsThatFit(c, r)
+	best := m.align(c, r, lengthFits, nil)
 	for i, clip := range m.clips {
 		if !clip.HasStart {
 			continue
@@ -106,7 +106,7 @@ func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
 				return best.region, nil
 			}
 			// The clock's offset makes this clip start with this take.
-			if a := m.align(c, z, lengthFits, &Pair{i, j}); a.betterThan(best) {
+			if a := m.align(c, r, lengthFits, &Pair{i, j}); a.betterThan(best) {
 				best = a
 			}
 		}
@@ -116,12 +116,12 @@ func (m *matcher) nearest(c *cell, z region, limit int) (region, []Pair) {
 
 // lengthsThatFit returns, for each clip and take, whether their lengths agree
 // anywhere in the region.
-func (m *matcher) lengthsThatFit(c *cell, z region) [][]bool {
+func (m *matcher) lengthsThatFit(c *cell, r region) [][]bool {
 	fits := make([][]bool, len(m.clips))
 	for i, clip := range m.clips {
 		fits[i] = make([]bool, len(c.takes))
 		for j, t := range c.takes {
-			fits[i][j] = !m.whereLengthFits(z, clip, t).empty()
+			fits[i][j] = !m.whereLengthFits(r, clip, t).empty()
 		}
 	}
 	return fits
@@ -144,15 +144,15 @@ func (a alignment) betterThan(b alignment) bool {
 // align pairs as many clips with takes as fit, by the longest common subsequence.
 // With an anchor, it pairs only those whose starts agree with the anchor's. It
 // drops a pair that fits alone but not together with the earlier ones.
-func (m *matcher) align(c *cell, z region, lengthFits [][]bool, anchor *Pair) alignment {
+func (m *matcher) align(c *cell, r region, lengthFits [][]bool, anchor *Pair) alignment {
 	m.left -= len(m.clips) * len(c.takes)
 	fits := func(i, j int) bool {
-		return lengthFits[i][j] && (anchor == nil || !m.whereInStep(z, c, *anchor, Pair{i, j}).empty())
+		return lengthFits[i][j] && (anchor == nil || !m.whereInStep(r, c, *anchor, Pair{i, j}).empty())
 	}
 	candidate := longestAlignment(len(m.clips), len(c.takes), fits, func(i, j int) float64 {
-		return m.misfit(z, m.clips[i], c.takes[j])
+		return m.misfit(r, m.clips[i], c.takes[j])
 	})
-	a := alignment{region: z}
+	a := alignment{region: r}
 	for _, p := range candidate {
 		part := m.whereLengthFits(a.region, m.clips[p.Clip], c.takes[p.Take])
 		for _, before := range a.pairs {
@@ -162,31 +162,31 @@ func (m *matcher) align(c *cell, z region, lengthFits [][]bool, anchor *Pair) al
 		}
 		if !part.empty() {
 			a.region, a.pairs = part, append(a.pairs, p)
-			a.misfit += m.misfit(z, m.clips[p.Clip], c.takes[p.Take])
+			a.misfit += m.misfit(r, m.clips[p.Clip], c.takes[p.Take])
 		}
 	}
 	return a
 }
 
 // whereInStep is whereGapFits for two pairs, in either order.
-func (m *matcher) whereInStep(z region, c *cell, a, b Pair) region {
+func (m *matcher) whereInStep(r region, c *cell, a, b Pair) region {
 	if a.Take > b.Take {
 		a, b = b, a
 	}
 	if a.Clip > b.Clip || a.Take == b.Take && a != b {
 		return region{}
 	}
-	return m.whereGapFits(z, m.clips[a.Clip], c.takes[a.Take], m.clips[b.Clip], c.takes[b.Take])
+	return m.whereGapFits(r, m.clips[a.Clip], c.takes[a.Take], m.clips[b.Clip], c.takes[b.Take])
 }
 
 // misfit is the difference in length between a clip and a take at the middle of
 // a region, in seconds. A clip may be longer than a take that the log's ends cut,
 // but an equally long one is likelier.
-func (m *matcher) misfit(z region, c Clip, t take) float64 {
+func (m *matcher) misfit(r region, c Clip, t take) float64 {
 	if c.NoLength {
 		return m.err.Seconds() // as far off as one that barely fits
 	}
-	middle := sim.Window{MinPress: z.min.Middle(), LongPress: z.long.Middle()}
+	middle := sim.Window{MinPress: r.min.Middle(), LongPress: r.long.Middle()}
 	return math.Abs((t.end.at(middle) - t.start.at(middle) - c.Length).Seconds())
 }
 

@@ -115,9 +115,8 @@ func (l lights) plus(d lights, times float64) lights {
 
 // share turns weights into chances and removes rounding errors.
 func (l lights) share(total float64) lights {
-	const grains = 1e10
 	for i := range l {
-		l[i] = min(1, max(0, math.Round(l[i]/total*grains)/grains))
+		l[i] = round(l[i] / total)
 	}
 	return l
 }

@@ -142,19 +142,16 @@ func (e *estimator) result(found *marginals, i int) *Result {
 		MinPress:  stillPossible(e.rig.Camera.MinPress, e.mins, byMin),
 		LongPress: stillPossible(e.rig.Camera.LongPress, e.longs, byLong),
 		stretches: found.curve.stretches(flight.replay.End, 1),
+		ends:      inOrder(found.ends),
 	}
 	for k, start := range flight.starts {
 		if start == sim.StartRecording {
 			r.StartRecording = round(found.starts[k])
 		}
 	}
-	for _, end := range found.ends {
-		r.ends = addEnding(r.ends, end.camera, flight.spec, end.chance, flight.replay.End, finer)
-	}
-	r.ends = inOrder(r.ends)
 	if n := len(flight.replay.Presses); n > 0 && flight.replay.Presses[n-1].Open() {
 		last := found.verdicts[n-1]
-		r.inHand = last.of(sim.VerdictOpen) + last.of(sim.VerdictLong) + last.of(sim.VerdictIgnored)
+		r.inHand = last[sim.VerdictOpen] + last[sim.VerdictLong] + last[sim.VerdictIgnored]
 	}
 	return r
 }
@@ -220,7 +217,7 @@ func (e *estimator) showUndoubted(r *Result, i int) {
 
 // markPresses sets the chance of each verdict, and the chance of recording if
 // anything is open.
-func (e *estimator) markPresses(r *Result, verdicts []verdictShares) {
+func (e *estimator) markPresses(r *Result, verdicts []map[sim.Verdict]float64) {
 	open := e.seen || !allKnown(r.Replay.Rig.Camera)
 	for i := range r.Replay.Presses {
 		p := &r.Replay.Presses[i]
@@ -228,7 +225,7 @@ func (e *estimator) markPresses(r *Result, verdicts []verdictShares) {
 		if p.Verdict == sim.VerdictUnknown {
 			continue
 		}
-		p.Chance = round(verdicts[i].of(p.Verdict))
+		p.Chance = round(verdicts[i][p.Verdict])
 		p.Doubtful = p.Chance < certainFrom
 		open = open || p.Doubtful
 	}

@@ -91,7 +91,7 @@ func TestHoldsInDoubt(t *testing.T) {
 	require.Equal(t, holdDistribution{100, 0, 0}, newHoldDistribution(press, 1000, true))
 }
 
-// TestOutcomesOfAPress: what thresholds and an ignoring camera leave of each outcome.
+// TestOutcomesOfAPress: the chances of the outcomes, of which the camera ignores some.
 func TestOutcomesOfAPress(t *testing.T) {
 	press := section{shortAt: []float64{0.2, 0.4}, longAt: []float64{0.3, 0.1}, ignored: 0.1, chance: [8]float64{predetermined: 1, ignored: 0.1, wakes: 0.7, staysOff: 0.3}}
 	inDelta := func(want, got [8]float64) {
@@ -145,7 +145,7 @@ func TestFlightsAreCutAtPresses(t *testing.T) {
 }
 
 // TestKnots: a glance 3 s after a press shows whether a threshold, or a busy time
-// that began with it, had passed; a later press comes before or after such a time.
+// that started with it, had passed; a later press comes before or after such a time.
 func TestKnots(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress.High = 100 * ms
@@ -172,8 +172,8 @@ func TestKnots(t *testing.T) {
 	require.Equal(t, append(want, append(glance, each...)...), least)
 }
 
-// TestScales: a range is cut at what lies within it, at so many places at most.
-func TestScales(t *testing.T) {
+// TestAxisGrids: a range is cut at the breakpoints within it, at so many at most.
+func TestAxisGrids(t *testing.T) {
 	whole := interval(0, 100)
 	got := newAxisGrid(whole, []sim.Micros{70, -5, 0, 30, 30, 100, 120}, false).coarser(10)
 	require.Equal(t, axisGrid{whole, []sim.Micros{30, 70}, true}, got)
@@ -200,8 +200,8 @@ func TestScales(t *testing.T) {
 	require.Equal(t, []sim.Micros{0}, starts(axisGrid{whole: whole}, parts.lengthShare))
 }
 
-// TestPoints: two for each piece, by which a cubic is summed up exactly: the mean of
-// x³ from 0 to 12 is 12³/4.
+// TestPoints: two for each piece, which sum a cubic exactly: the mean of x³ from 0
+// to 12 is 12³/4.
 func TestPoints(t *testing.T) {
 	one := func(_, _ sim.Micros) float64 { return 1 }
 	all := axisGrid{interval(0, 12), nil, true}.points(1, one)
@@ -227,7 +227,7 @@ func TestLookingCloser(t *testing.T) {
 	require.Zero(t, halves.focused(points, []float64{0, 0.9 * negligible, 0.5, 0.5})(0, 6))
 }
 
-// TestPieces: how finely the ranges are cut, for so many points in all.
+// TestPieces: how finely the ranges are cut, for so many pairs of grid points.
 func TestPieces(t *testing.T) {
 	pieces := func(pairs, presses int, minMatters, longMatters, onPress bool, list *card) [2]int {
 		r := &sim.Replay{Rig: narrow()}
@@ -272,8 +272,8 @@ func TestAffordable(t *testing.T) {
 	require.Equal(t, [2]int{20, 6}, affordable(1_000_000, 20, 200, true))
 }
 
-// TestWhatIsLeft: thresholds a hundredth as likely as the likeliest remain
-// possible, and the result is in whole µs.
+// TestWhatIsLeft: thresholds at least a hundredth as likely as the likeliest are
+// still possible, and whole µs are shown.
 func TestWhatIsLeft(t *testing.T) {
 	points := []gridPoint{{low: 0, high: 50, prior: 0.5}, {low: 50, high: 100, prior: 0.5}}
 	require.Equal(t, interval(0, 100), stillPossible(interval(0, 100), points, []float64{1, 0.01}))
@@ -325,8 +325,8 @@ func TestNodesThatAreFollowed(t *testing.T) {
 	require.Len(t, bounds, defaultBeamWidth)
 }
 
-// TestALongPressIsOneWay where nothing but its moment depends on long_press; a
-// glance in between distinguishes points of it.
+// TestALongPressIsOneWay: nothing but its moment depends on long_press, unless a
+// glance in between distinguishes grid points.
 func TestALongPressIsOneWay(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) {
 		r.Camera.MinPress, r.Camera.LongPress = sim.Exactly(60*ms), interval(700*ms, 1200*ms)
@@ -346,9 +346,8 @@ func TestALongPressIsOneWay(t *testing.T) {
 	require.NotNil(t, e.kept[0].stages[1].byLong, "the length of the take moves with it")
 }
 
-// TestClipsTellLongPress: a take that a long press ended, which began at 5 s, is as
-// much longer as the threshold is; so its clip shows the threshold, where every
-// press is in some doubt too.
+// TestClipsTellLongPress: the length of a take that a long press ended grows with
+// long_press, so its clip shows the threshold, even if every press is in doubt.
 func TestClipsTellLongPress(t *testing.T) {
 	for long := 700 * ms; long <= 1200*ms; long += 50 * ms {
 		rig := narrow(func(r *sim.Rig) {
@@ -388,7 +387,7 @@ func TestRamp(t *testing.T) {
 	require.Equal(t, map[sim.Micros]lights{205: {0.05, -0.05}, 215: {-0.05, 0.05}}, c.bends)
 }
 
-// TestLoggedOutcomes: what the edges of a press say by themselves.
+// TestLoggedOutcomes: the outcomes by the logged edges alone.
 func TestLoggedOutcomes(t *testing.T) {
 	outcomes := func(start sim.StartState, wake sim.Micros) (all []outcome) {
 		rig := narrow(func(r *sim.Rig) {
@@ -421,7 +420,7 @@ func TestEndingsOfCells(t *testing.T) {
 	}
 }
 
-// TestTheLikeliestStart: a glance before the first press shows it.
+// TestTheLikeliestStart: a glance before the first press shows the start.
 func TestTheLikeliestStart(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Camera.Start, r.Doubt.Misread = sim.StartUnknown, 0.1 })
 	for light, want := range map[Light]outcome{LightStandby: 0, LightRecording: 1} {
@@ -475,8 +474,8 @@ func TestWhatAsksLongPress(t *testing.T) {
 	require.False(t, asks(sim.LongAtThreshold, sim.ActionPowerOff, 1, toggles))
 }
 
-// TestHistoriesThatNeedLongPress: only those with the long press, where a glance
-// distinguishes points of long_press.
+// TestHistoriesThatNeedLongPress: only those with the long press have branches that
+// differ between grid points.
 func TestHistoriesThatNeedLongPress(t *testing.T) {
 	tr := trellis{stages: []stage{{}, {byLong: [][]branch{nil, {{outcome: long}}}}, {}}}
 	require.True(t, tr.hasBranchesByLong([]outcome{0, long, 0}))
@@ -536,17 +535,17 @@ func TestAFlightWithoutPresses(t *testing.T) {
 	require.Equal(t, []Ending{{sim.StateStandby, 1, 10 * s}}, result.Endings())
 }
 
-// TestAstray: the middle of a piece beside the middle of the ranges, each of which
-// counts as 1.
-func TestAstray(t *testing.T) {
+// TestOffCentre: the distance of a piece's middle from that of the ranges, each of
+// which counts as 1.
+func TestOffCentre(t *testing.T) {
 	u := unknowns{rectangle: newRegion(interval(60, 110), interval(1000, 1400))}
 	require.Zero(t, u.offCentre(u.rectangle))
 	require.InDelta(t, math.Hypot(0.4, 0.25), u.offCentre(newRegion(interval(60, 70), interval(1200, 1400))), 1e-12)
 }
 
 // TestNumbersOfTakes: a press of 100 ms toggles where min_press of 60 to 160 ms is
-// shorter, in 4 of 10, and is not ignored, in 9 of 10. Told by 64 pairs of
-// thresholds, so to one of them.
+// shorter, in 4 of 10, and is not ignored, in 9 of 10. It is computed
+// from 64 pairs of thresholds.
 func TestNumbersOfTakes(t *testing.T) {
 	rig := narrow(func(r *sim.Rig) { r.Doubt.Ignored = 0.1 })
 	replay := flightWith(rig, 10*s, 5*s, 5*s+100*ms)
@@ -620,7 +619,7 @@ func TestLikelihood(t *testing.T) {
 	seen := Outing{Flights: []Flight{{replay, []Glance{glance}}}}
 	all, err := Likelihood(seen, Grid{grid.MinPress, grid.LongPress, 1, 1})
 	require.NoError(t, err)
-	require.Nil(t, all, "one cell tells nothing")
+	require.Nil(t, all, "one cell says nothing")
 	seen.Flights[0].Seen = []Glance{{11 * s, LightOff}}
 	_, err = Likelihood(seen, grid)
 	require.ErrorContains(t, err, "outside the log")

@@ -71,10 +71,10 @@ func (u *unknowns) explore(yield func(*cell)) error {
 				return fmt.Errorf("the ranges of min_press %s and long_press %s leave more than %d %w, want narrower ranges",
 					u.spec.MinPress, u.spec.LongPress, u.maxCells, errTooManyCells)
 			}
-			z := left[len(left)-1]
+			r := left[len(left)-1]
 			left = left[:len(left)-1]
 			var found *cell
-			found, left = u.cellWithin(z, start, left)
+			found, left = u.cellWithin(r, start, left)
 			yield(found)
 		}
 	}
@@ -83,8 +83,8 @@ func (u *unknowns) explore(yield func(*cell)) error {
 
 // cellWithin returns the cell around a point of a region, restricted to the
 // region. It appends the rest of the region, in pieces, to left.
-func (u *unknowns) cellWithin(z region, start sim.StartState, left []region) (*cell, []region) {
-	point := u.pointIn(z)
+func (u *unknowns) cellWithin(r region, start sim.StartState, left []region) (*cell, []region) {
+	point := u.pointIn(r)
 	record := sim.RunCamera(u.fineSpec(start), point, u.fine, u.end*finer, func(a, b sim.Micros) {
 		if a == sim.Never || b == sim.Never {
 			return
@@ -96,31 +96,31 @@ func (u *unknowns) cellWithin(z region, start sim.StartState, left []region) (*c
 		if early.axis == late.axis {
 			return
 		}
-		if other := z.whereOrdered(late, early); !other.empty() {
+		if other := r.whereOrdered(late, early); !other.empty() {
 			left = append(left, other)
-			z = z.whereOrdered(early, late)
+			r = r.whereOrdered(early, late)
 		}
 	})
-	return newCell(z, start, &record, func(at sim.Micros) moment { return momentOf(at, point) }), left
+	return newCell(r, start, &record, func(at sim.Micros) moment { return momentOf(at, point) }), left
 }
 
 // pointIn returns a point of the region, near its middle, in finer steps. Lines
 // of whole µs divide the plane into triangles, one above and one below the
 // diagonal of each square: (¼, ½) lies in one, (¾, ½) in the other.
-func (u *unknowns) pointIn(z region) sim.Window {
-	w := finerWindow(u.spec, z.min.Middle(), z.long.Middle())
+func (u *unknowns) pointIn(r region) sim.Window {
+	w := finerWindow(u.spec, r.min.Middle(), r.long.Middle())
 	if u.spec.MinPress.Exact() || u.spec.LongPress.Exact() {
 		return w
 	}
 	for _, half := range []sim.Micros{0, finer / 2} {
 		at := w.MinPress + half
-		low := max(z.long.Low*finer, at+z.diff.Low*finer)
-		high := min(z.long.High*finer, at+z.diff.High*finer)
+		low := max(r.long.Low*finer, at+r.diff.Low*finer)
+		high := min(r.long.High*finer, at+r.diff.High*finer)
 		if long := (low+high)/2/finer*finer + finer/2; low < long && long < high {
 			return sim.Window{MinPress: at, LongPress: long}
 		}
 	}
-	panic(fmt.Sprintf("internal error: no point in the zone %v", z))
+	panic(fmt.Sprintf("internal error: no point in the zone %v", r))
 }
 
 // finerWindow returns thresholds in finer steps. A threshold that is a range lies

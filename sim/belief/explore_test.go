@@ -10,9 +10,9 @@ import (
 )
 
 // contains reports whether a point of the grid lies in the region.
-func (z region) contains(w sim.Window) bool {
+func (r region) contains(w sim.Window) bool {
 	in := func(i sim.Interval, at sim.Micros) bool { return at >= i.Low*gridSteps && at <= i.High*gridSteps }
-	return in(z.min, w.MinPress) && in(z.long, w.LongPress) && in(z.diff, w.LongPress-w.MinPress)
+	return in(r.min, w.MinPress) && in(r.long, w.LongPress) && in(r.diff, w.LongPress-w.MinPress)
 }
 
 // TestCellsHoldEverywhere (M9): the cells cover what is not known, and at every

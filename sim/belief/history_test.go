@@ -116,7 +116,7 @@ func everyHistory(r *sim.Replay, seen Observations, places, most int) (histories
 	return histories, true
 }
 
-// lengthShare returns places of a range, from 0 to 1: the middles of equal parts.
+// evenly returns places of a range, from 0 to 1: the middles of equal parts.
 func evenly(of sim.Interval, parts int) []float64 {
 	if of.Exact() {
 		return []float64{0}

@@ -269,7 +269,7 @@ func TestAskedGlances(t *testing.T) {
 // TestOpenStretches: where every press is in some doubt, 95 in 100 settles it; else
 // only certainty does.
 func TestOpenStretches(t *testing.T) {
-	r := Result{Replay: &sim.Replay{}, Cells: []Cell{{}}}
+	r := Result{Replay: &sim.Replay{}, cells: []possibleCell{{}}}
 	piece := func(from, to sim.Micros, a, b float64) sim.BeliefStretch {
 		return sim.BeliefStretch{From: from * s, To: to * s, Recording: a, RecordingTo: b}
 	}
@@ -279,7 +279,7 @@ func TestOpenStretches(t *testing.T) {
 	all := r.Replay.Belief
 	joined := piece(30, 50, 0.5, 0.5)
 	require.Equal(t, []sim.BeliefStretch{all[1], all[2], joined, all[5], all[7]}, r.openStretches())
-	r.Cells = nil
+	r.cells = nil
 	require.Equal(t, []sim.BeliefStretch{all[2], joined}, r.openStretches())
 }
 
@@ -302,7 +302,7 @@ func TestHistoriesInWords(t *testing.T) {
 	require.Equal(t, "the likeliest has a chance of 40 %; that one is shown", r.historiesText())
 	r.Histories = 3
 	require.Equal(t, "3 by the thresholds and the start alone, the likeliest with a chance of 40 %; that one is shown", r.historiesText())
-	r.Cells, r.Replay.States[0].State = []Cell{{}}, sim.StateUnknown
+	r.cells, r.Replay.States[0].State = []possibleCell{{}}, sim.StateUnknown
 	require.Equal(t, "3, the likeliest with a chance of 40 %; none is shown, as nothing shows the camera's state at the start", r.historiesText())
 	r.Unexplained, r.MinPress = 1, interval(1, 2)
 	require.Nil(t, r.NarrowedKeys(), "what was seen does not fit")

@@ -4,50 +4,20 @@ import "flicktally/sim"
 
 // marginals sums over all histories, for one flight.
 type marginals struct {
-	verdicts []verdictShares // of each press
-	starts   []float64       // of each of its starts
+	verdicts []map[sim.Verdict]float64 // the chances of the verdicts on each press
+	starts   []float64                 // of each of its starts
 	curve    curve
-	ends     []endCamera
-}
-
-// verdictShares are the chances of the verdicts on a press.
-type verdictShares []verdictShare
-
-type verdictShare struct {
-	verdict sim.Verdict
-	share   float64
-}
-
-func (s *verdictShares) add(v sim.Verdict, share float64) {
-	for i := range *s {
-		if x := &(*s)[i]; x.verdict == v {
-			x.share += share
-			return
-		}
-	}
-	*s = append(*s, verdictShare{v, share})
-}
-
-func (s verdictShares) of(v sim.Verdict) float64 {
-	for _, x := range s {
-		if x.verdict == v {
-			return x.share
-		}
-	}
-	return 0
-}
-
-// endCamera is a camera, in finer steps, at a flight's end.
-type endCamera struct {
-	camera sim.Camera
-	chance float64
+	ends     []Ending
 }
 
 // marginals returns the marginals of each flight.
 func (e *estimator) marginals() []marginals {
 	all := make([]marginals, len(e.flights))
 	for i, f := range e.flights {
-		all[i] = marginals{verdicts: make([]verdictShares, len(f.replay.Presses)), starts: make([]float64, len(f.starts)), curve: newCurve()}
+		all[i] = marginals{make([]map[sim.Verdict]float64, len(f.replay.Presses)), make([]float64, len(f.starts)), newCurve(), nil}
+		for k := range all[i].verdicts {
+			all[i].verdicts[k] = map[sim.Verdict]float64{}
+		}
 	}
 	for t := range e.trellises() {
 		shares := newBehaviourShares(t, len(e.longs))
@@ -96,16 +66,16 @@ func (e *estimator) addShares(all []marginals, t *trellis, shares *behaviourShar
 	for k := range t.behaviours {
 		done, share := &t.behaviours[k], shares.all[k]
 		stage := &t.stages[done.stage]
-		m := &all[stage.flight]
+		m, f := &all[stage.flight], e.flights[stage.flight]
 		switch {
 		case done.end != nil:
-			m.ends = append(m.ends, endCamera{*done.end, share})
+			m.ends = addEnding(m.ends, *done.end, f.spec, share, f.replay.End, finer)
 		case share == 0:
 			continue
 		case stage.startsFlight():
 			m.starts[done.outcome] += share
 		default:
-			m.addVerdict(stage.press-1, done, share, e.flights[stage.flight].replay.Presses)
+			m.addVerdict(stage.press-1, done, share, f.replay.Presses)
 		}
 		m.curve.add(done.lightBefore, done.changes, share, func(a axis) []chord {
 			if a == alongMin {
@@ -125,7 +95,7 @@ func (e *estimator) addShares(all []marginals, t *trellis, shares *behaviourShar
 // addVerdict adds the verdict on a press. If the press ends a pair, the first
 // press of the pair is a double too.
 func (m *marginals) addVerdict(i int, done *behaviour, share float64, presses []sim.Press) {
-	m.verdicts[i].add(done.verdict, share)
+	m.verdicts[i][done.verdict] += share
 	if done.verdict != sim.VerdictDouble {
 		return
 	}
@@ -133,6 +103,6 @@ func (m *marginals) addVerdict(i int, done *behaviour, share float64, presses []
 	for presses[first].Down != done.pairStart {
 		first--
 	}
-	m.verdicts[first].add(sim.VerdictToggle, -share)
-	m.verdicts[first].add(sim.VerdictDouble, share)
+	m.verdicts[first][sim.VerdictToggle] -= share
+	m.verdicts[first][sim.VerdictDouble] += share
 }

@@ -99,8 +99,8 @@ func figures(r *Result, clips []Clip) string {
 	for _, f := range r.Findings {
 		fmt.Fprintf(text, "%s ", f.Code)
 	}
-	for _, c := range r.Cells {
-		fmt.Fprintf(text, "cell %.4f ", c.Chance)
+	for _, c := range r.cells {
+		fmt.Fprintf(text, "cell %.4f ", c.share)
 	}
 	fmt.Fprintf(text, "%s %d", strings.Join(r.NarrowedKeys(), " "), len(r.Lines()))
 	return text.String()

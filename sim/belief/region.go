@@ -45,60 +45,60 @@ func newRegion(min, long sim.Interval) region {
 	return region{min, long, sim.Interval{Low: long.Low - min.High, High: long.High - min.Low}}
 }
 
-func (z region) empty() bool {
-	return z.min.Low >= z.min.High || z.long.Low >= z.long.High || z.diff.Low >= z.diff.High
+func (r region) empty() bool {
+	return r.min.Low >= r.min.High || r.long.Low >= r.long.High || r.diff.Low >= r.diff.High
 }
 
 // whereOrdered returns the part of the region in which a is not after b.
-func (z region) whereOrdered(a, b moment) region {
+func (r region) whereOrdered(a, b moment) region {
 	most := b.base - a.base // a's threshold − b's threshold is at most this
 	switch {
 	case a.axis == b.axis && most < 0:
 		return region{}
 	case a.axis == b.axis:
-		return z
+		return r
 	case a.axis == alongMin && b.axis == fixed:
-		z.min.High = min(z.min.High, most)
+		r.min.High = min(r.min.High, most)
 	case a.axis == fixed && b.axis == alongMin:
-		z.min.Low = max(z.min.Low, -most)
+		r.min.Low = max(r.min.Low, -most)
 	case a.axis == alongLong && b.axis == fixed:
-		z.long.High = min(z.long.High, most)
+		r.long.High = min(r.long.High, most)
 	case a.axis == fixed && b.axis == alongLong:
-		z.long.Low = max(z.long.Low, -most)
+		r.long.Low = max(r.long.Low, -most)
 	case a.axis == alongLong:
-		z.diff.High = min(z.diff.High, most)
+		r.diff.High = min(r.diff.High, most)
 	default:
-		z.diff.Low = max(z.diff.Low, -most)
+		r.diff.Low = max(r.diff.Low, -most)
 	}
-	return z.tight()
+	return r.tight()
 }
 
 // whereBefore returns the part of the region in which a is before b. If they move
 // differently, this differs from whereOrdered by a line, which has no area.
-func (z region) whereBefore(a, b moment) region {
+func (r region) whereBefore(a, b moment) region {
 	if a == b {
 		return region{}
 	}
-	return z.whereOrdered(a, b)
+	return r.whereOrdered(a, b)
 }
 
 // tight makes every bound as tight as the others imply. After a change of one
 // bound, two rounds are enough.
-func (z region) tight() region {
+func (r region) tight() region {
 	for range 2 {
-		z.min.Low = max(z.min.Low, z.long.Low-z.diff.High)
-		z.min.High = min(z.min.High, z.long.High-z.diff.Low)
-		z.long.Low = max(z.long.Low, z.min.Low+z.diff.Low)
-		z.long.High = min(z.long.High, z.min.High+z.diff.High)
-		z.diff.Low = max(z.diff.Low, z.long.Low-z.min.High)
-		z.diff.High = min(z.diff.High, z.long.High-z.min.Low)
+		r.min.Low = max(r.min.Low, r.long.Low-r.diff.High)
+		r.min.High = min(r.min.High, r.long.High-r.diff.Low)
+		r.long.Low = max(r.long.Low, r.min.Low+r.diff.Low)
+		r.long.High = min(r.long.High, r.min.High+r.diff.High)
+		r.diff.Low = max(r.diff.Low, r.long.Low-r.min.High)
+		r.diff.High = min(r.diff.High, r.long.High-r.min.Low)
 	}
-	return z
+	return r
 }
 
 // mirrored swaps the two thresholds.
-func (z region) mirrored() region {
-	return region{z.long, z.min, sim.Interval{Low: -z.diff.High, High: -z.diff.Low}}
+func (r region) mirrored() region {
+	return region{r.long, r.min, sim.Interval{Low: -r.diff.High, High: -r.diff.Low}}
 }
 
 // knot is the breadth of a region across an axis, at a point of the axis.
@@ -109,27 +109,27 @@ type knot struct {
 
 // profile returns the breadth of the region along an axis, which is linear between
 // the knots.
-func (z region) profile(along axis) []knot {
+func (r region) profile(along axis) []knot {
 	if along == alongLong {
-		z = z.mirrored()
+		r = r.mirrored()
 	}
-	places := []sim.Micros{z.min.Low, z.min.High}
-	for _, bend := range []sim.Micros{z.long.High - z.diff.High, z.long.Low - z.diff.Low} {
-		places = append(places, min(max(bend, z.min.Low), z.min.High))
+	places := []sim.Micros{r.min.Low, r.min.High}
+	for _, bend := range []sim.Micros{r.long.High - r.diff.High, r.long.Low - r.diff.Low} {
+		places = append(places, min(max(bend, r.min.Low), r.min.High))
 	}
 	slices.Sort(places)
 	var knots []knot
 	for _, at := range slices.Compact(places) {
-		breadth := min(z.long.High, at+z.diff.High) - max(z.long.Low, at+z.diff.Low)
+		breadth := min(r.long.High, at+r.diff.High) - max(r.long.Low, at+r.diff.Low)
 		knots = append(knots, knot{at, float64(breadth)})
 	}
 	return knots
 }
 
 // area returns the area of the region in µs².
-func (z region) area() float64 {
+func (r region) area() float64 {
 	area := 0.0
-	knots := z.profile(alongMin)
+	knots := r.profile(alongMin)
 	for i := 1; i < len(knots); i++ {
 		area += areaBetween(knots[i-1], knots[i])
 	}
@@ -139,8 +139,8 @@ func (z region) area() float64 {
 func areaBetween(a, b knot) float64 { return float64(b.at-a.at) * (a.breadth + b.breadth) / 2 }
 
 // centre returns the mean place of the region on an axis.
-func (z region) centre(along axis) float64 {
-	knots := z.profile(along)
+func (r region) centre(along axis) float64 {
+	knots := r.profile(along)
 	first, area, moment := float64(knots[0].at), 0.0, 0.0
 	for i := 1; i < len(knots); i++ {
 		a, b := knots[i-1], knots[i]
@@ -164,10 +164,10 @@ type chord struct {
 const chordsPerBend = 64
 
 // chords returns the cumulative share of the region along an axis.
-func (z region) chords(along axis) []chord {
-	area := z.area()
+func (r region) chords(along axis) []chord {
+	area := r.area()
 	var chords []chord
-	knots := z.profile(along)
+	knots := r.profile(along)
 	for i := 1; i < len(knots); i++ {
 		a, b := knots[i-1], knots[i]
 		n := sim.Micros(1)

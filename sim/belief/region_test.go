@@ -46,7 +46,7 @@ func TestZoneGeometry(t *testing.T) {
 func TestZoneCutsKeepBoundsTight(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		full := newRegion(interval(0, 6), interval(8, 15))
-		z := full
+		r := full
 		type cut struct{ a, b moment }
 		var cuts []cut
 		for range rapid.IntRange(0, 5).Draw(t, "cuts") {
@@ -55,8 +55,8 @@ func TestZoneCutsKeepBoundsTight(t *testing.T) {
 			}
 			c := cut{draw("a"), draw("b")}
 			cuts = append(cuts, c)
-			if !z.empty() {
-				z = z.whereOrdered(c.a, c.b)
+			if !r.empty() {
+				r = r.whereOrdered(c.a, c.b)
 			}
 		}
 		area, bounds := 0.0, region{}
@@ -82,11 +82,11 @@ func TestZoneCutsKeepBoundsTight(t *testing.T) {
 				}
 			}
 		}
-		require.Equal(t, area == 0, z.empty())
+		require.Equal(t, area == 0, r.empty())
 		if area > 0 {
-			require.Equal(t, area, z.area())
-			require.Equal(t, bounds, z)
-			require.InDelta(t, area, z.mirrored().area(), 1e-9)
+			require.Equal(t, area, r.area())
+			require.Equal(t, bounds, r)
+			require.InDelta(t, area, r.mirrored().area(), 1e-9)
 		}
 	})
 }
@@ -101,8 +101,7 @@ func TestMiddleOfRectangles(t *testing.T) {
 		}
 		minPress := side("min", 0)
 		long := side("long", minPress.High)
-		u := &unknowns{spec: sim.CameraSpec{MinPress: minPress, LongPress: long}}
-		require.Equal(t, sim.Window{MinPress: minPress.Middle(), LongPress: long.Middle()}, u.middle(newRegion(minPress, long)))
+		require.Equal(t, sim.Window{MinPress: minPress.Middle(), LongPress: long.Middle()}, middle(newRegion(minPress, long)))
 	})
 }
 

@@ -17,11 +17,6 @@ type Result struct {
 	// start is unknown and nothing was observed, its presses and states stay
 	// unknown (M8).
 	Replay *sim.Replay
-	// Cells are the cells that are still possible, likeliest first; of equals,
-	// the one nearest to the middle of the ranges comes first. Replay shows the
-	// first. Nil if every press is in some doubt (M11): then there are too
-	// many.
-	Cells []Cell
 	// Histories is the number of possible histories, 0 if they are not counted.
 	// In doubt (M11) and without observations, it counts those that differ by
 	// thresholds and start alone. Likeliest is the chance, 0 to 1, of the
@@ -44,23 +39,23 @@ type Result struct {
 	// without a file.
 	Findings []tell.Finding
 
-	ends      []Ending // nil if Cells is enough
+	// cells are the cells that are still possible, likeliest first; of equals, the
+	// one nearest to the middle of the ranges comes first. Replay shows the first.
+	// Nil if every press is in some doubt (M11): then there are too many.
+	cells     []possibleCell
+	ends      []Ending // nil if cells is enough
 	inHand    float64  // the chance that the press still down was accepted
 	stretches []stretch
 }
 
-// Cell is a start and a set of thresholds that all lead to one history. Its
-// ranges are those of a rectangle around the set.
-type Cell struct {
-	MinPress, LongPress sim.Interval
-	Start               sim.StartState
-	Chance              float64
-
-	window sim.Window
+// possibleCell is a part of a cell that is still possible.
+type possibleCell struct {
+	minPress, longPress sim.Interval // of a rectangle around it
+	start               sim.StartState
+	share               float64    // among all cells; its weight until all are known
+	offCentre           float64    // the distance from the middle of the unknowns
+	window              sim.Window // its centre, in whole µs
 }
-
-// Window returns the thresholds at the centre of the cell, in whole µs.
-func (c Cell) Window() sim.Window { return c.window }
 
 // Resolve computes the posterior of a flight. The replay's rig says what is
 // unknown: ranges of min_press and long_press, an unknown start, and the doubts
@@ -169,18 +164,10 @@ type cellSum struct {
 	unexplained int
 	weight      float64
 	curve       curve
-	pieces      []weightedPiece
+	cells       []possibleCell
 	verdicts    []sim.Verdict // of each press, in one of the pieces
 	doubtful    []bool        // of each press: another piece has another verdict
 	takeCounts  []float64     // weight by number of takes
-}
-
-// weightedPiece is a piece that is still possible.
-type weightedPiece struct {
-	region    region
-	start     sim.StartState
-	weight    float64
-	offCentre float64 // the distance from the middle of the unknowns
 }
 
 func newCellSum(u *unknowns) *cellSum { return &cellSum{u: u, unexplained: math.MaxInt} }
@@ -199,67 +186,62 @@ func (t *cellSum) add(c *cell, p piece) {
 		t.takeCounts = append(t.takeCounts, 0)
 	}
 	t.takeCounts[len(c.takes)] += weight
-	t.pieces = append(t.pieces, weightedPiece{p.region, c.start, weight, t.u.offCentre(p.region)})
+	t.cells = append(t.cells, t.u.possibleCell(p.region, c.start, weight))
 	for i, v := range c.verdicts {
 		t.doubtful[i] = t.doubtful[i] || v != t.verdicts[i]
 	}
 }
 
-// cell returns a piece as a Cell of the result.
-func (t *cellSum) cell(p weightedPiece) Cell {
-	cell := Cell{p.region.min, p.region.long, p.start, p.weight / t.weight, t.u.middle(p.region)}
-	if t.u.spec.MinPress.Exact() {
-		cell.MinPress = t.u.spec.MinPress
+// possibleCell returns the cell of a region. Known thresholds are given as such.
+func (u *unknowns) possibleCell(r region, start sim.StartState, weight float64) possibleCell {
+	c := possibleCell{r.min, r.long, start, weight, u.offCentre(r), middle(r)}
+	if u.spec.MinPress.Exact() {
+		c.minPress, c.window.MinPress = u.spec.MinPress, u.spec.MinPress.Low
 	}
-	if t.u.spec.LongPress.Exact() {
-		cell.LongPress = t.u.spec.LongPress
+	if u.spec.LongPress.Exact() {
+		c.longPress, c.window.LongPress = u.spec.LongPress, u.spec.LongPress.Low
 	}
-	return cell
+	return c
 }
 
 // offCentre returns how far the middle of a region is from the middle of the ranges,
 // each range taken as 1.
-func (u *unknowns) offCentre(z region) float64 {
+func (u *unknowns) offCentre(r region) float64 {
 	off := func(part, whole sim.Interval) float64 {
 		return (float64(part.Low+part.High) - float64(whole.Low+whole.High)) / 2 / float64(whole.High-whole.Low)
 	}
-	return math.Hypot(off(z.min, u.rectangle.min), off(z.long, u.rectangle.long))
+	return math.Hypot(off(r.min, u.rectangle.min), off(r.long, u.rectangle.long))
 }
 
 // middle returns the thresholds at the middle of a region, in whole µs. A
-// threshold between two whole µs is judged like the next higher one, so the low
-// end of a region is not part of it.
-func (u *unknowns) middle(z region) sim.Window {
+// threshold between two whole µs has the effect of the higher one, so the low end
+// of a region is not part of it.
+func middle(r region) sim.Window {
 	const dust = 1e-6 // rounding error
 	whole := func(along axis, bounds sim.Interval) sim.Micros {
-		return max(bounds.Low+1, sim.Micros(z.centre(along)+dust))
+		return max(bounds.Low+1, sim.Micros(r.centre(along)+dust))
 	}
-	w := sim.Window{MinPress: whole(alongMin, z.min), LongPress: whole(alongLong, z.long)}
-	if u.spec.MinPress.Exact() {
-		w.MinPress = u.spec.MinPress.Low
-	}
-	if u.spec.LongPress.Exact() {
-		w.LongPress = u.spec.LongPress.Low
-	}
-	return w
+	return sim.Window{MinPress: whole(alongMin, r.min), LongPress: whole(alongLong, r.long)}
 }
 
+// result returns the result of all cells.
 func (t *cellSum) result(replay *sim.Replay, seen Observations) *Result {
-	slices.SortStableFunc(t.pieces, func(a, b weightedPiece) int {
-		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.offCentre, b.offCentre))
+	slices.SortStableFunc(t.cells, func(a, b possibleCell) int {
+		return cmp.Or(cmp.Compare(b.share, a.share), cmp.Compare(a.offCentre, b.offCentre))
 	})
-	likeliest := t.cell(t.pieces[0])
-	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.MinPress, LongPress: likeliest.LongPress, Likeliest: likeliest.Chance}
-	for _, p := range t.pieces {
-		c := t.cell(p)
-		r.Cells = append(r.Cells, c)
-		r.MinPress = hull(r.MinPress, c.MinPress)
-		r.LongPress = hull(r.LongPress, c.LongPress)
-		if c.Start == sim.StartRecording {
-			r.StartRecording += c.Chance
+	likeliest := &t.cells[0]
+	r := &Result{Unexplained: t.unexplained, MinPress: likeliest.minPress, LongPress: likeliest.longPress, cells: t.cells}
+	for i := range r.cells {
+		c := &r.cells[i]
+		c.share /= t.weight
+		r.MinPress = hull(r.MinPress, c.minPress)
+		r.LongPress = hull(r.LongPress, c.longPress)
+		if c.start == sim.StartRecording {
+			r.StartRecording += c.share
 		}
 	}
-	r.Histories = len(r.Cells)
+	r.Likeliest = likeliest.share
+	r.Histories = len(r.cells)
 	r.Replay = t.shown(replay, likeliest, seen.None())
 	stretches := t.curve.stretches(replay.End, t.weight)
 	if !allKnown(t.u.spec) {
@@ -279,15 +261,15 @@ func hull(a, b sim.Interval) sim.Interval {
 }
 
 // shown returns the replay of the likeliest cell, run at its centre.
-func (t *cellSum) shown(replay *sim.Replay, likeliest Cell, nothingSeen bool) *sim.Replay {
+func (t *cellSum) shown(replay *sim.Replay, likeliest *possibleCell, nothingSeen bool) *sim.Replay {
 	spec := t.u.spec
 	if !(spec.Start == sim.StartUnknown && nothingSeen) {
-		spec.Start = likeliest.Start
+		spec.Start = likeliest.start
 	}
-	record := sim.RunCamera(spec, likeliest.Window(), t.u.wire, t.u.end, nil)
+	record := sim.RunCamera(spec, likeliest.window, t.u.wire, t.u.end, nil)
 	for i := range record.Presses {
 		p := &record.Presses[i]
 		p.Doubtful = t.doubtful[i] && spec.Start != sim.StartUnknown
 	}
-	return replay.WithRecord(likeliest.Window(), record)
+	return replay.WithRecord(likeliest.window, record)
 }

@@ -239,7 +239,7 @@ func requireGridsDoubt(t *rapid.T) (doubtful int) {
 		if p.Doubtful {
 			doubtful++
 		}
-		if hasWholeMicrosWithin(result.Cells[0]) {
+		if hasWholeMicrosWithin(result.cells[0]) {
 			require.True(t, verdicts[p.N][p.Verdict], "press %d", p.N)
 		}
 	}
@@ -248,9 +248,9 @@ func requireGridsDoubt(t *rapid.T) (doubtful int) {
 
 // hasWholeMicrosWithin reports whether a cell holds whole µs that are not on its
 // border, at which other rules of M7 may hold.
-func hasWholeMicrosWithin(c Cell) bool {
+func hasWholeMicrosWithin(c possibleCell) bool {
 	wide := func(i sim.Interval) bool { return i.Exact() || i.High-i.Low > 1 }
-	return wide(c.MinPress) && wide(c.LongPress)
+	return wide(c.minPress) && wide(c.longPress)
 }
 
 func within(i sim.Interval, at sim.Micros) bool {
@@ -268,7 +268,7 @@ func TestAllKnown(t *testing.T) {
 	require.Nil(t, result.Replay.Belief)
 	require.Equal(t, replay, result.Replay)
 	require.Empty(t, result.Ask)
-	require.Len(t, result.Cells, 1)
+	require.Len(t, result.cells, 1)
 }
 
 // TestUnknownStart (M9): both starts are equally likely; without an observation
@@ -365,7 +365,7 @@ func TestAllThatIsKnownIsTheReplayItself(t *testing.T) {
 		result, err := Resolve(r, Observations{})
 		require.NoError(t, err)
 		require.Equal(t, r, result.Replay)
-		require.Equal(t, []Cell{{c.MinPress, c.LongPress, c.Start, 1, r.Window}}, result.Cells)
+		require.Equal(t, []possibleCell{{c.MinPress, c.LongPress, c.Start, 1, 0, r.Window}}, result.cells)
 		require.Empty(t, result.Ask)
 	})
 }

@@ -159,22 +159,22 @@ func (f *sectionedFlight) setHoldChances(mins, longs []gridPoint) {
 // The result is valid until the next call: a copy would cost a tenth of the time
 // of a long flight.
 func (s *section) chances(a, b int) *[8]float64 {
-	isShort, isLong := s.shortAt[a], s.longAt[b]
-	s.setChances(isShort, 1-isShort-isLong, isLong)
+	pShort, pLong := s.shortAt[a], s.longAt[b]
+	s.setChances(pShort, 1-pShort-pLong, pLong)
 	return &s.chance
 }
 
 // maxChances returns the greatest chance of each outcome at any grid point of
 // long_press and the points [from, to) of min_press.
 func (s *section) maxChances(from, to int) [8]float64 {
-	isShort := s.shortAt[from:to]
-	s.setChances(slices.Max(isShort), 1-slices.Min(isShort)-slices.Min(s.longAt), slices.Max(s.longAt))
+	pShort := s.shortAt[from:to]
+	s.setChances(slices.Max(pShort), 1-slices.Min(pShort)-slices.Min(s.longAt), slices.Max(s.longAt))
 	return s.chance
 }
 
-func (s *section) setChances(isShort, isToggle, isLong float64) {
+func (s *section) setChances(pShort, pToggle, pLong float64) {
 	taken := 1 - s.ignored
-	s.chance[short], s.chance[toggles], s.chance[long] = taken*isShort, taken*max(0, isToggle), taken*isLong
+	s.chance[short], s.chance[toggles], s.chance[long] = taken*pShort, taken*max(0, pToggle), taken*pLong
 }
 
 // dependsOn reports which thresholds the chance of an outcome depends on.

@@ -25,8 +25,8 @@ func TestTheWindowOfACellLiesWithinIt(t *testing.T) {
 		replay.Rig.Camera.MinPress, replay.Rig.Camera.LongPress = tt.bounds, sim.Exactly(1500)
 		result, err := Resolve(replay, Observations{})
 		require.NoError(t, err)
-		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, result.Cells[0].Window())
+		require.Equal(t, sim.Window{MinPress: tt.want, LongPress: 1500}, result.cells[0].window)
 	}
 	triangle := newRegion(interval(0, 30), interval(70, 100)).whereOrdered(moment{70, alongMin}, moment{0, alongLong})
-	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, (&unknowns{spec: sim.CameraSpec{MinPress: interval(0, 30), LongPress: interval(70, 100)}}).middle(triangle))
+	require.Equal(t, sim.Window{MinPress: 10, LongPress: 90}, middle(triangle))
 }

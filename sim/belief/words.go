@@ -22,7 +22,7 @@ func (r *Result) Lines() []Line {
 		return nil
 	}
 	camera := r.Replay.Rig.Camera
-	if allKnown(camera) && r.Cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
+	if allKnown(camera) && r.cells == nil && len(r.openStretches()) == 0 && len(r.Ask) == 0 {
 		return nil // the observations agree with what is known
 	}
 	lines := []Line{
@@ -63,7 +63,7 @@ func (r *Result) historiesText() string {
 	switch likeliest := tell.Chance(r.Likeliest); {
 	case r.Histories == 0:
 		return fmt.Sprintf("the likeliest has a chance of %s; %s", likeliest, shown)
-	case r.Cells == nil:
+	case r.cells == nil:
 		return fmt.Sprintf("%d by the thresholds and the start alone, the likeliest with a chance of %s; %s", r.Histories, likeliest, shown)
 	default:
 		return fmt.Sprintf("%d, the likeliest with a chance of %s; %s", r.Histories, likeliest, shown)
@@ -88,7 +88,7 @@ func outward(left, rig sim.Interval, step sim.Micros) sim.Interval {
 // recorded; if every press is in some doubt, in which it is not 95 % certain.
 func (r *Result) openStretches() []sim.BeliefStretch {
 	sure := 0.0
-	if r.Cells == nil {
+	if r.cells == nil {
 		sure = 1 - certainFrom
 	}
 	settled := func(chance float64) bool { return chance <= sure || chance >= 1-sure }

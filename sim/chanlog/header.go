@@ -47,6 +47,7 @@ func (l *layout) has(column int) bool {
 // resolved is a layout and how it was found.
 type resolved struct {
 	layout
+	spec                                       sim.LogSpec
 	timeHow, channelHow, armedHow, failsafeHow How
 	// timeByWord says that the header has a word for time, but no unit.
 	timeByWord bool
@@ -57,8 +58,8 @@ type resolved struct {
 	place      SyntaxError // the header, or the first row
 }
 
-// column describes a column for the summary; the zero Column is for -1.
-func (r *resolved) column(column int, how How) Column {
+// describe describes a column for the summary; the zero Column is for -1.
+func (r *resolved) describe(column int, how How) Column {
 	if column < 0 {
 		return Column{}
 	}
@@ -95,68 +96,58 @@ func (m *misfit) at(place *SyntaxError) error {
 // that reads as a time is used.
 var defaultTime = sim.DefaultRig().Log.Time
 
-// resolver finds the wanted columns among those of a log.
-type resolver struct {
-	spec  sim.LogSpec
-	names []string // as in the header; nil without a header
-	count int      // columns
-}
-
-// resolve returns where the wanted columns are.
-func (r resolver) resolve() (resolved, *misfit) {
-	out := resolved{layout: layout{columns: r.count, date: -1, armed: -1, failsafe: -1}, headers: r.names}
-	for _, name := range r.names {
-		out.names = append(out.names, fold(name))
+// resolve finds the wanted columns among those of a log. headers is nil if it has
+// no header.
+func resolve(spec sim.LogSpec, headers []string, columns int) (resolved, *misfit) {
+	r := resolved{spec: spec, layout: layout{columns: columns, date: -1, armed: -1, failsafe: -1}, headers: headers}
+	for _, name := range headers {
+		r.names = append(r.names, fold(name))
 	}
-	out.lastUnnamed = r.count > 1 && r.names != nil && out.names[r.count-1] == ""
-	if miss := r.timeColumn(&out); miss != nil {
-		return out, miss
+	r.lastUnnamed = r.columns > 1 && r.headers != nil && r.names[r.columns-1] == ""
+	if miss := r.findTime(); miss != nil {
+		return r, miss
 	}
 	var miss *misfit
-	if out.channel, out.channelHow, miss = r.channelColumn(out); miss != nil {
-		return out, miss
+	if r.channel, r.channelHow, miss = r.findChannel(); miss != nil {
+		return r, miss
 	}
-	if out.channel == out.time {
-		return out, &misfit{found: fmt.Sprintf("column #%d for both the time and the channel", out.time+1), want: "two columns"}
+	if r.channel == r.time {
+		return r, &misfit{found: fmt.Sprintf("column #%d for both the time and the channel", r.time+1), want: "two columns"}
 	}
-	if r.spec.Armed != "" {
-		if out.armed, out.armedHow, miss = r.column(out, "armed", r.spec.Armed); miss != nil {
-			return out, miss
-		}
+	if r.armed, r.armedHow, miss = r.find("armed", r.spec.Armed); miss != nil {
+		return r, miss
 	}
-	if r.spec.Failsafe != "" {
-		if out.failsafe, out.failsafeHow, miss = r.column(out, "failsafe", r.spec.Failsafe); miss != nil {
-			return out, miss
-		}
+	if r.failsafe, r.failsafeHow, miss = r.find("failsafe", r.spec.Failsafe); miss != nil {
+		return r, miss
 	}
-	r.timeUnit(&out)
-	return out, nil
+	r.findUnit()
+	return r, nil
 }
 
-// timeColumn finds the time, in one column or two. In place of the default name
+// findTime finds the time, in one column or two. In place of the default name
 // it accepts a column that reads as a time, the first of two columns, or the
 // first column of a log without a header.
-func (r resolver) timeColumn(out *resolved) (miss *misfit) {
-	if out.time, out.timeHow, miss = r.column(*out, "time", r.spec.Time); miss == nil || !miss.missing {
+func (r *resolved) findTime() (miss *misfit) {
+	if r.time, r.timeHow, miss = r.find("time", r.spec.Time); miss == nil || !miss.missing {
 		return miss
 	}
 	if date, time, two := strings.Cut(r.spec.Time, "+"); two {
-		if out.date, _, miss = r.column(*out, "time", date); miss == nil {
-			out.time, out.timeHow, miss = r.column(*out, "time", time)
+		if r.date, _, miss = r.find("time", date); miss == nil {
+			r.time, r.timeHow, miss = r.find("time", time)
 		}
 		return miss
 	}
 	if r.spec.Time != defaultTime {
 		return miss
 	}
-	if r.names == nil {
-		out.time, out.timeHow = 0, howPosition
+	if r.headers == nil {
+		r.time, r.timeHow = 0, howPosition
 		return nil
 	}
-	if out.time, out.timeHow = r.readTime(out); out.time >= 0 {
+	if r.time, r.timeHow = r.readTime(); r.time >= 0 {
 		return nil
 	}
-	if out.time, out.timeHow = 0, howPosition; r.isPair(*out) {
+	if r.time, r.timeHow = 0, howPosition; r.isPair() {
 		return nil
 	}
 	return miss
@@ -165,9 +156,9 @@ func (r resolver) timeColumn(out *resolved) (miss *misfit) {
 // readTime finds the only column whose header reads as a time with a unit.
 // Otherwise it finds the only one that reads as a time, and the only one that
 // reads as a date if there is one. It returns none or several if that fails.
-func (r resolver) readTime(out *resolved) (column int, how How) {
+func (r *resolved) readTime() (column int, how How) {
 	withUnit, bare, date := none, none, none
-	for i, name := range r.names {
+	for i, name := range r.headers {
 		switch is, unit := readsAsTime(name); {
 		case is && unit:
 			withUnit = only(withUnit, i)
@@ -181,7 +172,7 @@ func (r resolver) readTime(out *resolved) (column int, how How) {
 		return withUnit, howReading
 	}
 	if bare >= 0 {
-		out.date, out.timeByWord = max(date, none), true
+		r.date, r.timeByWord = max(date, none), true
 	}
 	return bare, howReading
 }
@@ -200,42 +191,42 @@ func only(before, column int) int {
 	return several
 }
 
-// timeUnit takes the given unit, or that of the header.
-func (r resolver) timeUnit(out *resolved) {
-	out.unit, out.unitHow, out.form.tick = string(r.spec.Unit), howGiven, ticks[r.spec.Unit]
+// findUnit takes the given unit, or that of the header.
+func (r *resolved) findUnit() {
+	r.unit, r.unitHow, r.form.tick = string(r.spec.Unit), howGiven, ticks[r.spec.Unit]
 	if r.spec.Unit != sim.UnitAuto {
 		return
 	}
-	out.unit, out.unitHow = "", ""
-	if r.names == nil {
+	r.unit, r.unitHow = "", ""
+	if r.headers == nil {
 		return
 	}
-	if text, t, ok := unitOf(r.names[out.time]); ok {
-		out.unit, out.unitHow, out.form.tick = text, howHeader, t
+	if text, t, ok := unitOf(r.headers[r.time]); ok {
+		r.unit, r.unitHow, r.form.tick = text, howHeader, t
 	}
 }
 
 // isPair reports whether the log has only a time and a channel, so that the
 // channel need not be named.
-func (r resolver) isPair(out resolved) bool {
-	named := r.count
-	if out.lastUnnamed {
+func (r *resolved) isPair() bool {
+	named := r.columns
+	if r.lastUnnamed {
 		named--
 	}
-	if out.date >= 0 {
+	if r.date >= 0 {
 		named--
 	}
 	return r.spec.Channel == "" && named == 2
 }
 
-func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
+func (r *resolved) findChannel() (int, How, *misfit) {
 	if r.spec.Channel != "" {
-		return r.column(out, "channel", r.spec.Channel)
+		return r.find("channel", r.spec.Channel)
 	}
 	// The unnamed column after the pair may be requested as the time.
-	if r.isPair(out) && !(out.lastUnnamed && out.time == r.count-1) {
+	if r.isPair() && !(r.lastUnnamed && r.time == r.columns-1) {
 		column := 0
-		for column == out.time || column == out.date {
+		for column == r.time || column == r.date {
 			column++
 		}
 		return column, howPosition, nil
@@ -245,17 +236,21 @@ func (r resolver) channelColumn(out resolved) (int, How, *misfit) {
 		hint: `say which column holds the channel: channel = "NAME" or "#2" under [log]`}
 }
 
-// column finds a column by its name, or by its number as "#7".
-func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
+// find finds a column by its name, or by its number as "#7". It returns -1 for an
+// optional column that is not asked for.
+func (r *resolved) find(role, asked string) (int, How, *misfit) {
+	if asked == "" && role != "time" {
+		return -1, "", nil
+	}
 	if number, ok := parseNumberRef(asked); ok {
-		if number < 1 || number > r.count {
+		if number < 1 || number > r.columns {
 			return 0, "", &misfit{missing: true, found: r.listColumns(),
 				want: fmt.Sprintf("the %s in column #%d", spoken(role), number), hint: "columns count from #1"}
 		}
 		return number - 1, howNumber, nil
 	}
 	found := -1
-	for i, name := range out.names {
+	for i, name := range r.names {
 		if name != fold(asked) {
 			continue
 		}
@@ -270,7 +265,7 @@ func (r resolver) column(out resolved, role, asked string) (int, How, *misfit) {
 	}
 	miss := &misfit{missing: true, found: r.listColumns(), want: fmt.Sprintf("the %s in a column named %s", spoken(role), excerpt.Quote(asked))}
 	miss.hint = fmt.Sprintf(`say which column it is: %s = "NAME" or "#2" under [log]`, role)
-	if near, ok := excerpt.Nearest(fold(asked), out.names); ok {
+	if near, ok := excerpt.Nearest(fold(asked), r.names); ok {
 		miss.hint = "try " + excerpt.Quote(near)
 	}
 	return 0, "", miss
@@ -295,22 +290,22 @@ func parseNumberRef(asked string) (int, bool) {
 }
 
 // listColumns names the columns for a message, the first 64 at most.
-func (r resolver) listColumns() string {
+func (r *resolved) listColumns() string {
 	const most = 64
 	switch {
-	case r.names == nil && r.count == 1:
+	case r.headers == nil && r.columns == 1:
 		return "one column and no header"
-	case r.names == nil:
-		return fmt.Sprintf("%d columns and no header", r.count)
-	case r.count == 1:
-		return "the column " + excerpt.Quote(r.names[0]) + " only"
+	case r.headers == nil:
+		return fmt.Sprintf("%d columns and no header", r.columns)
+	case r.columns == 1:
+		return "the column " + excerpt.Quote(r.headers[0]) + " only"
 	}
 	var list []string
-	for _, name := range r.names[:min(len(r.names), most)] {
+	for _, name := range r.headers[:min(len(r.headers), most)] {
 		list = append(list, excerpt.Quote(name))
 	}
 	text := "the columns " + strings.Join(list, ", ")
-	if more := len(r.names) - most; more > 0 {
+	if more := len(r.headers) - most; more > 0 {
 		text += fmt.Sprintf(" and %d more", more)
 	}
 	return text

@@ -155,13 +155,13 @@ func (rd *reading) width() int {
 // resolve finds the wanted columns: by their names if the record is the header,
 // otherwise by their number.
 func (rd *reading) resolve(opts Options, isHeader bool) (resolved, *misfit) {
-	r := resolver{spec: opts.Spec, count: len(rd.fields)}
-	if isHeader {
-		r.names = rd.fields
-	} else if opts.lastNumber() <= rd.width() {
-		r.count = rd.width()
+	switch {
+	case isHeader:
+		return resolve(opts.Spec, rd.fields, len(rd.fields))
+	case opts.lastNumber() <= rd.width():
+		return resolve(opts.Spec, nil, rd.width())
 	}
-	return r.resolve()
+	return resolve(opts.Spec, nil, len(rd.fields))
 }
 
 // lastNumber returns the highest column requested by number, 0 if none is.

@@ -132,11 +132,11 @@ func (s *Summary) settle(found *resolved, opts Options) {
 	}
 	s.HasHeader = found.names != nil
 	s.Columns = found.columns
-	s.Time = found.column(found.time, found.timeHow)
-	s.Channel = found.column(found.channel, found.channelHow)
-	s.Date = found.column(found.date, found.timeHow)
-	s.Armed = found.column(found.armed, found.armedHow)
-	s.Failsafe = found.column(found.failsafe, found.failsafeHow)
+	s.Time = found.describe(found.time, found.timeHow)
+	s.Channel = found.describe(found.channel, found.channelHow)
+	s.Date = found.describe(found.date, found.timeHow)
+	s.Armed = found.describe(found.armed, found.armedHow)
+	s.Failsafe = found.describe(found.failsafe, found.failsafeHow)
 	s.Form, s.OpenDates = found.form.kind.String(), found.form.order == orderOpen
 	if found.form.kind == timeNumber {
 		s.Unit, s.UnitHow = found.unit, found.unitHow

@@ -42,7 +42,8 @@ type Reader struct {
 	waiting sim.Sample          // out of place in time; the next sample decides
 	clock   clock
 	summary Summary
-	each    func(frame) // called with every frame with the right check sum; may be nil
+	// valued is called with the sender and the time of each value; may be nil.
+	valued func(system uint8, at sim.Micros)
 }
 
 type sender struct{ system, component byte }
@@ -134,16 +135,8 @@ func (d *Reader) decode() {
 			d.r.Discard(1)
 			continue
 		case valid:
-			s, wanted := d.sample(f)
-			if wanted && len(d.block) > 0 && d.clock.startsSegment(s.At) {
+			if !d.take(f) {
 				return
-			}
-			d.count(f)
-			if d.each != nil && f.understood {
-				d.each(f)
-			}
-			if wanted {
-				d.emit(s)
 			}
 		case foreign:
 			d.summary.Foreign++

@@ -1,9 +1,9 @@
 package mavlink
 
 import (
+	"cmp"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"flicktally/sim"
@@ -11,28 +11,54 @@ import (
 	"flicktally/sim/tell"
 )
 
-// count counts a frame with the right check sum, and records the armed state of
-// a heartbeat.
-func (d *Reader) count(f frame) {
-	d.follow(f)
+// groundSystem is the usual number of a ground station (common practice). A
+// ground station that sends a channel without a value is not taken for the
+// flight controller.
+const groundSystem = 255
+
+// take reads a frame with the right check sum. It returns false if its sample
+// starts a segment and the block has samples; the frame must then be read again.
+func (d *Reader) take(f frame) bool {
 	if !f.understood {
+		d.follow(f)
 		d.summary.Unsupported++
-		return
+		return true
 	}
-	d.summary.Frames++
 	p := fullPayload(f)
-	if f.message == msgHeartbeat {
-		d.heartbeat(f.system, p)
-		return
+	v, carried := p.value(f.message, d.opts.Line)
+	sends := carried && (v == v || f.system != groundSystem)
+	if sends && d.system == 0 {
+		d.system = f.system
 	}
-	switch v, ok := p.value(f.message, d.opts.Line); {
-	case ok && v == v:
+	at := p.clock(f.message)
+	var s sim.Sample
+	wanted := carried && f.system == d.system
+	if wanted {
+		s = sim.Sample{At: d.clock.time(at, f.stamp, f.message == msgServoOutputRaw), Channel: v, Armed: d.armed[f.system]}
+		if len(d.block) > 0 && d.clock.startsSegment(s.At) {
+			return false
+		}
+	}
+	d.follow(f)
+	d.summary.Frames++
+	switch {
+	case f.message == msgHeartbeat:
+		d.heartbeat(f.system, p)
+	case sends && v == v:
 		d.sent[f.system]++
-	case ok && f.system != groundSystem:
+		if d.valued != nil {
+			d.valued(f.system, cmp.Or(at, f.stamp))
+		}
+	case sends:
 		d.empty[f.system]++
 	}
+	if wanted {
+		d.emit(s)
+	}
+	return true
 }
 
+// heartbeat records whether a flight controller is armed.
 func (d *Reader) heartbeat(system uint8, p payload) {
 	armed, flies := p.heartbeat()
 	switch {
@@ -42,32 +68,6 @@ func (d *Reader) heartbeat(system uint8, p payload) {
 	default:
 		d.armed[system] = disarmed
 	}
-}
-
-// groundSystem is the usual number of a ground station (common practice). A
-// ground station that sends a channel without a value is not taken for the
-// flight controller.
-const groundSystem = 255
-
-// sample returns the frame's value of the wanted line, if it has one. The first
-// such frame decides which system to listen to, unless one was requested.
-func (d *Reader) sample(f frame) (sim.Sample, bool) {
-	if !f.understood {
-		return sim.Sample{}, false
-	}
-	p := fullPayload(f)
-	v, ok := p.value(f.message, d.opts.Line)
-	if !ok {
-		return sim.Sample{}, false
-	}
-	if d.system == 0 && !(f.system == groundSystem && math.IsNaN(float64(v))) {
-		d.system = f.system
-	}
-	if f.system != d.system {
-		return sim.Sample{}, false
-	}
-	at := d.clock.time(p.clock(f.message), f.stamp, f.message == msgServoOutputRaw)
-	return sim.Sample{At: at, Channel: v, Armed: d.armed[f.system]}, true
 }
 
 // emit adds a sample as soon as its place in time is known.

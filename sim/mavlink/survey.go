@@ -40,19 +40,11 @@ func (s *Survey) Step(system uint8) sim.Micros {
 func NewSurvey(r io.Reader, line Line) Survey {
 	d := NewReader(r, "", Options{Line: line})
 	s := Survey{steps: map[uint8]*steps{}}
-	d.each = func(f frame) {
-		p := fullPayload(f)
-		if v, ok := p.value(f.message, line); !ok || v != v {
-			return
-		}
-		of := s.steps[f.system]
+	d.valued = func(system uint8, at sim.Micros) {
+		of := s.steps[system]
 		if of == nil {
 			of = &steps{}
-			s.steps[f.system] = of
-		}
-		at := p.clock(f.message)
-		if at == 0 {
-			at = f.stamp
+			s.steps[system] = of
 		}
 		of.add(at)
 	}

@@ -11,9 +11,8 @@ import (
 
 // Change is a possible change and its effect.
 type Change struct {
-	// What is a key of the rig file, or "aim", "spread", "window" for changes
-	// by the pilot: aim for another hold, scatter less, measure the press
-	// window.
+	// What is a key of the rig file, or a change by the pilot: "aim" for another
+	// hold, "spread" for less scatter, "window" for a measured press window.
 	What     string
 	From, To string
 	Answer   Answer  // of a flick after the change
@@ -26,17 +25,17 @@ type Change struct {
 // flick in a million.
 const worthSaving = 1e-6
 
-// worthAnother is what a value of a setting has to save beyond an earlier one,
-// which demands less of the pilot: one flick in a thousand. A one-shot on the
-// rising edge leaves a flick as it is; one on both edges makes each move a
-// press.
+// worthAnother is what a value of a setting has to save beyond an earlier one: one
+// flick in a thousand. Earlier values demand less of the pilot. A one-shot on the
+// rising edge, for example, leaves a flick as it is; one on both edges makes each
+// move a press.
 const worthAnother = 1e-3
 
-// Changes varies one setting of the case after another, keeps the best value
-// tried for each, and ranks them by what they save of flicks with the given
-// hold. A later value of a setting counts only if it is worth it. All changes
-// except those of aim and window use the same movements of the hand. aims are
-// other holds that the pilot may aim for.
+// Changes varies one setting of the case at a time, keeps the best value of each,
+// and ranks them by the share of flicks with the given hold that they save. A later
+// value of a setting has to be clearly better. All changes except those of aim and
+// window use the same movements of the hand. aims are other holds that the pilot
+// may aim for.
 func (c Case) Changes(hold sim.Micros, aims []sim.Micros, s Sampling) []Change {
 	now := c.Ask(hold, s)
 	variants := slices.Concat(c.settings(hold, aims)...)
@@ -119,9 +118,9 @@ func (t trial) durations(what string, now sim.Micros, of func(*Case) *sim.Micros
 	return all
 }
 
-// presses moves the edge of the press range of a three-position switch between
-// centre and end, by convention 1500 and 1000 or 2000 µs: the lever then comes
-// into the range later and leaves it earlier, or the other way round.
+// presses moves the edge of the press range of a three-position switch to the
+// other side of its centre (by convention 1500 µs, with ends at 1000 and 2000). The
+// lever then enters the range later and leaves it earlier, or the other way round.
 func (t trial) presses() []variant {
 	spec, travel := t.Rig.Switch, t.Pilot.Travel
 	if travel == 0 || len(spec.Press) != 1 {
@@ -173,6 +172,7 @@ func oneShotText(o sim.OneShotSpec) string {
 	return string(o.Trigger) + ", width " + o.Width.String()
 }
 
+// losses halves the loss of the link.
 func (t trial) losses() []variant {
 	now := t.Rig.Link.Loss
 	if now == 0 {
@@ -181,7 +181,7 @@ func (t trial) losses() []variant {
 	return []variant{t.vary("link.loss", fmt.Sprint(now), fmt.Sprint(now/2), func(c *Case) { c.Rig.Link.Loss /= 2 })}
 }
 
-// policies varies what a lost signal does if it can get lost during a flick.
+// policies varies the effect of a lost signal, if it can get lost during a flick.
 func (t trial) policies() []variant {
 	if !t.outages() {
 		return nil
@@ -190,6 +190,7 @@ func (t trial) policies() []variant {
 	return []variant{t.vary("signal_loss.then", string(now), string(sim.LossHold), func(c *Case) { c.Rig.SignalLoss.Then = sim.LossHold })}
 }
 
+// aims varies the hold that the pilot aims for.
 func (t trial) aims(aims []sim.Micros) []variant {
 	var all []variant
 	for _, aim := range aims {
@@ -201,8 +202,8 @@ func (t trial) aims(aims []sim.Micros) []variant {
 	return all
 }
 
-// spreads varies how much the hand scatters: practice changes neither its mean
-// nor its slips.
+// spreads halves the scatter of the hand: practice changes neither its mean nor its
+// slips.
 func (t trial) spreads() []variant {
 	now := t.Pilot.Spread
 	half := Spread{now.Fixed / 2, now.Relative / 2}
@@ -239,7 +240,7 @@ func (t trial) measured() []variant {
 	return []variant{{"window", from, "measured", ask}}
 }
 
-// String writes a spread as "15% of the hold", "40ms", or both.
+// String returns a spread as "15% of the hold", "40ms", or both.
 func (s Spread) String() string {
 	relative := fmt.Sprintf("%.3g%% of the hold", 100*s.Relative)
 	switch {

@@ -1,8 +1,7 @@
-// Package odds computes how likely a flick is to toggle the camera: as a
-// function of the intended hold, given how much the hold scatters, how often
-// the hand slips, and what the rig does to it. It evaluates the hold to aim
-// for, whether another is better, how wide the band of safe holds is, the
-// chance that a whole flight succeeds, and what to change.
+// Package odds computes the chance that a flick toggles the camera, as a function of
+// the intended hold, given the scatter and the slips of the hand and the effects of
+// the rig. It finds the best hold and the band of safe holds, the chance that a
+// whole flight succeeds, and what to change.
 //
 //	c := odds.Case{Rig: rig, Pilot: odds.Pilot{Spread: odds.Spread{Relative: 0.1}}}
 //	if err := c.Check(); err != nil { … }
@@ -10,9 +9,8 @@
 //	study.Aim, study.Saves(), study.Band
 //	c.Changes(200*sim.Millisecond, []sim.Micros{study.Aim.Hold}, odds.Sampling{Flicks: 1 << 20})
 //
-// The package starts no goroutine. A caller with processors to spare runs the
-// pieces of the work on them ([Sampling.Each]); the result does not depend on
-// how.
+// The package starts no goroutine. A caller may run the pieces of the work on
+// several processors ([Sampling.Each]); the result is the same.
 //
 // # The mathematics
 //
@@ -45,12 +43,11 @@
 // 1 ms, that moves a chance by less than 0.0005; with 20 ms by less than 0.00003.
 //
 // If the contacts bounce, or so many frames are lost that signal_loss acts, a
-// flick can break up into several presses. Then flicks are played through the
-// real [sim.Chain], behind its link, and counted; the standard error of a
-// chance p from n flicks is √(p(1−p)/n). Flicks that stay in one piece can also
-// be simulated in a few operations each ([Case.Simulate]). The tests compare
-// that with the real chain, flick by flick on random rigs, and the closed forms
-// with both.
+// flick can break up into several presses. Such flicks are played through the real
+// [sim.Chain], behind its link, and counted; the standard error of a chance p from
+// n flicks is √(p(1−p)/n). Other flicks can be simulated in a few operations each
+// ([Case.Simulate]). The tests compare these with the real chain, flick by flick on
+// random rigs, and the closed forms with both.
 //
 // # Assumptions
 //

@@ -6,9 +6,8 @@ import (
 	"flicktally/sim"
 )
 
-// luck is the source of chance for one block of flicks. Each random quantity
-// has its own source, so that flick i of a block is the same flick whatever the
-// rig.
+// luck is the source of chance for one block of flicks. Each random quantity has a
+// source of its own, so flick i of a block is the same for every rig.
 type luck struct {
 	holds, slips, frames, losses, refreshes, windows, bounces *rand.Rand
 }
@@ -52,8 +51,8 @@ func below(n sim.Micros, r *rand.Rand) sim.Micros {
 	return sim.Micros(r.Int64N(int64(n)))
 }
 
-// run draws how many times in a row something happens that has the same chance
-// each time.
+// run draws how many times in a row something happens that has a given chance each
+// time.
 func run(chance float64, r *rand.Rand) (times sim.Micros) {
 	for r.Float64() < chance {
 		times++

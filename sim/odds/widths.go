@@ -139,7 +139,7 @@ func (l lattice) excess(c float64) float64 {
 	return l.step*l.moment[k] - c*l.above[k]
 }
 
-// pieces are the steps, over each of which the chance is constant.
+// pieces are the steps: the chance is constant over each.
 func (l lattice) pieces(from, to float64) (cuts []float64, nodes int) {
 	var inner []float64
 	for k := range l.steps(to) {
@@ -148,8 +148,8 @@ func (l lattice) pieces(from, to float64) (cuts []float64, nodes int) {
 	return cutAt(from, to, inner), 1
 }
 
-// mixed is w with chance 1 − share and other with chance share; both have the
-// same kind, and lattices the same step.
+// mixed returns the mixture of w, with chance 1 − share, and other, with chance
+// share. Both are of the same kind, lattices with the same step.
 func mixed(w, other widths, share float64) widths {
 	switch w := w.(type) {
 	case normals:
@@ -188,7 +188,7 @@ func (l lattice) mixed(other lattice, share float64) lattice {
 // negligible is the chance below which an outcome is left out.
 const negligible = 1e-15
 
-// sampled is the apparent width when sampled every period, at a phase uniform
+// sampled returns the apparent width when sampled every period, at a phase uniform
 // over the period. A press of width w is sampled at least q times with chance
 // clamp(w/T − q + 1, 0, 1), which is the chance that w reaches a length uniform
 // on (q−1)·T to q·T.
@@ -203,9 +203,9 @@ func sampled(w widths, period float64) lattice {
 	return newLattice(period, mass)
 }
 
-// lossy is what arrives of presses of whole numbers of frames when each frame
-// is lost with chance loss: the press begins with its first frame that arrives,
-// and ends with the first one after it that arrives. A press of n frames
+// lossy returns what arrives of presses of whole numbers of frames if each frame is
+// lost with chance loss: a press starts with its first frame that arrives, and ends
+// with the first frame after it that arrives. A press of n frames
 // arrives at least k frames long with chance
 //
 //	k ≤ n:  1 − l^(n−k+1) + l^(n−k+2)·(1 − l^(2k−2))/(1+l)
@@ -253,7 +253,7 @@ func lossy(frames lattice, loss float64) lattice {
 	return newLattice(frames.step, mass)
 }
 
-// lateFrames is the number of frames in a row that are practically never all
+// lateFrames returns the number of frames in a row that are practically never all
 // lost.
 func lateFrames(loss float64) int {
 	if loss == 0 {
@@ -262,7 +262,7 @@ func lateFrames(loss float64) int {
 	return int(math.Ceil(math.Log(negligible) / math.Log(loss)))
 }
 
-// longerThan leaves out presses that are not longer than a settling time.
+// longerThan returns the widths of the presses that are longer than a settling time.
 func longerThan(w widths, settle float64) widths {
 	switch w := w.(type) {
 	case normals:

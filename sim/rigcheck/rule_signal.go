@@ -7,7 +7,7 @@ import "flicktally/sim"
 var flickeringSignal = Rule{
 	Code:    "flickering-signal",
 	Meaning: "The signal counts as lost between two frames of a link that works.",
-	Why:     "the position then keeps doing what it should do only when the signal is lost",
+	Why:     "the position then behaves all the time as if the signal were lost",
 	Remedy:  "make the signal count as lost only after several frames are missing",
 	blocks:  true,
 	find: func(p probe) *Finding {

@@ -73,7 +73,7 @@ func TestDefaultFileHasEveryKeyWithAComment(t *testing.T) {
 
 func TestDefaultFileWarns(t *testing.T) {
 	text := string(rigfile.Default())
-	for _, caution := range []string{"EXAMPLES", "propellers off", "battery", "Local\n# rules"} {
+	for _, caution := range []string{"EXAMPLES", "propellers off", "battery", "Local rules"} {
 		assert.Contains(t, text, caution)
 	}
 }

@@ -113,7 +113,8 @@ func (v *view) selectLaneAt(row, height int) {
 	}
 }
 
-// lanePlace is where a lane is drawn: above 0 or below the end if it has no room.
+// lanePlace is where a lane is drawn. If it has no room, top is negative or beyond
+// the end.
 type lanePlace struct{ top, rows int }
 
 // lanePlaces divides a height among the lanes, and returns the rows that they

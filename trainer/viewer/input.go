@@ -94,7 +94,7 @@ func jump(what string, move func(*view, bool) bool) func(*Viewer, string) {
 	}
 }
 
-// Handle takes the next event and reports whether the viewer continues.
+// Handle handles the next event and reports whether the viewer continues.
 func (v *Viewer) Handle(event term.Event) bool {
 	switch e := event.(type) {
 	case term.ResizeEvent:

@@ -14,7 +14,7 @@ import (
 // chart, and returns the name of the file.
 type SaveSpan func(log int, s sim.Span) (file string, err error)
 
-// Viewer shows replayed logs in the terminal, one at a time. It is a [Program].
+// Viewer shows replayed logs in the terminal, one at a time. It is a [term.Program].
 type Viewer struct {
 	views []*view
 	shown int // number of the view on the screen

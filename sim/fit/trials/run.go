@@ -1,5 +1,5 @@
-// Package trials leads a person through trials at the bench: which hold to try
-// next, how long the press was held, what the camera did.
+// Package trials guides a person through trials at the bench: it proposes the next
+// hold, and asks how long the press was held and what the camera did.
 package trials
 
 import (
@@ -13,30 +13,31 @@ import (
 	"flicktally/sim/lists"
 )
 
-// Run is a run of trials. It ends when the thresholds are known as well as the
-// goal asks, or when the person stops.
+// Run is a run of trials. It ends when the goal is reached or the person stops.
 type Run struct {
 	Options fit.Options
 	Goal    fit.Goal
 	Trials  []fit.Trial // so far
-	Answers io.Reader   // one in a line
+	Answers io.Reader   // one per line
 	Prompts io.Writer
 	Note    func(format string, args ...any) // shows something besides the prompts
 	Keep    func([]fit.Trial) error          // called after every change
-	Measure func() (sim.Micros, error)       // nil: the hold is typed
+	Measure func() (sim.Micros, error)       // measures a hold; nil if it is typed
 
 	answers *bufio.Scanner
 }
 
-// Lead goes through the trials and returns all of them, also with an error.
-func (b *Run) Lead() ([]fit.Trial, error) {
+// Guide runs the trials and returns all of them, even with an error.
+func (b *Run) Guide() ([]fit.Trial, error) {
 	b.answers = bufio.NewScanner(b.Answers)
 	for {
 		window, err := fit.Fit(b.Trials, b.Options)
 		if err != nil {
 			return b.Trials, fmt.Errorf("cannot fit the trials: %w", err)
 		}
-		b.tellProgress(window)
+		if len(b.Trials) > 0 {
+			b.Note("\nmin_press %s, long_press %s", window.MinPress.RangeText(), window.LongPress.RangeText())
+		}
 		next, more := window.Next(b.Goal)
 		if !more {
 			return b.Trials, nil
@@ -48,14 +49,7 @@ func (b *Run) Lead() ([]fit.Trial, error) {
 	}
 }
 
-// tellProgress says what is known so far.
-func (b *Run) tellProgress(w fit.Window) {
-	if len(b.Trials) > 0 {
-		b.Note("\nmin_press %s, long_press %s", w.MinPress.RangeText(), w.LongPress.RangeText())
-	}
-}
-
-// trial makes one trial, or takes one back. more is false when the user stops.
+// trial runs one trial, or takes one back. more is false when the person stops.
 func (b *Run) trial(proposed sim.Micros) (more bool, err error) {
 	hold, ok, err := b.askHold(proposed)
 	if err != nil || !ok {
@@ -76,7 +70,7 @@ func (b *Run) trial(proposed sim.Micros) (more bool, err error) {
 // takeBack is the answer that takes back the last trial.
 const takeBack sim.Micros = -1
 
-// askHold asks how long the press was held. ok is false at the end.
+// askHold asks how long the press was held. ok is false when the person stops.
 func (b *Run) askHold(proposed sim.Micros) (hold sim.Micros, ok bool, err error) {
 	prompt := "held for (Enter = as proposed, or such as 210ms; u = take back the last trial, q = done): "
 	if b.Measure != nil {

@@ -25,7 +25,7 @@ func TestRun(t *testing.T) {
 	}
 	first := fit.Trial{Hold: 210 * sim.Millisecond, Outcome: fit.Toggled}
 	last := fit.Trial{Hold: 2 * sim.Second, Outcome: fit.Long}
-	got, err := run.Lead()
+	got, err := run.Guide()
 	require.NoError(t, err)
 	require.Equal(t, []fit.Trial{first, last}, got)
 	require.Len(t, kept, 4, "after every trial, and after the one taken back")
@@ -44,7 +44,7 @@ func TestARunEndsWithItsMeter(t *testing.T) {
 		Answers: strings.NewReader("\n"), Prompts: &strings.Builder{}, Note: func(string, ...any) {},
 		Measure: func() (sim.Micros, error) { return 0, broken },
 	}
-	got, err := run.Lead()
+	got, err := run.Guide()
 	require.ErrorIs(t, err, broken)
 	require.Equal(t, known, got)
 }

@@ -1,6 +1,6 @@
-// Package folders finds the flights of a season in folders: logs, and the
-// observations of the camera beside them. It reads the start of files and
-// writes nothing.
+// Package folders reads the flights of a season from folders: logs, and the
+// observations of the camera beside them. It caches the results and writes nothing
+// else.
 //
 // A folder with logs in it is an outing: its logs share the observations. These
 // are
@@ -9,8 +9,8 @@
 //     logs: a camera's card, or a copy of one,
 //   - a list of clips: a CSV file with the header duration; one with the name of
 //     a log and -clips after it belongs to that log alone,
-//   - seen.txt: looks at the light, one per line, such as 0:12.5=recording, and
-//     with several logs sunday.csv@0:12.5=recording,
+//   - seen.txt: glances at the light, one per line, such as 0:12.5=recording, or
+//     sunday.csv@0:12.5=recording if there are several logs,
 //   - flight.toml, which may set rig, clips, seen and note; it is never required,
 //   - bench trials: a CSV file with the headers hold and outcome.
 package folders
@@ -46,14 +46,14 @@ type Outing struct {
 	Logs   []Log
 	Videos []card.File
 	Lists  []string // of clips
-	Seen   []string // looks at the light, as read by [belief.ParseGlance], with or without LOG@
+	Seen   []string // glances at the light, as read by [belief.ParseGlance], with or without LOG@
 	Rig    string   // rig file; "" means the season's
 	Note   string
 	beside []Log    // the other files that were read
 	videos []string // the files of Videos
 }
 
-// files names all that was read of an outing, and its rig.
+// files returns the names of the outing's files and of its rig.
 func (o *Outing) files() []string {
 	names := []string{o.Rig}
 	for _, file := range slices.Concat(o.Logs, o.beside) {
@@ -69,12 +69,12 @@ type Season struct {
 	LeftOut []season.LeftOut
 }
 
-// mostFiles limits a season: more would be a whole disk.
+// mostFiles limits the files of a season: more would be a whole disk.
 const mostFiles = 200_000
 
-// Find searches folders to any depth. Links are not followed. A file that
-// cannot be read is left out, with the reason; the error is about a folder that
-// was named.
+// Find searches folders to any depth, without following links. A file that cannot
+// be read is left out, with the reason. It is an error if one of the named folders
+// cannot be read.
 func Find(roots ...string) (*Season, error) {
 	f := finder{folders: map[string]*Outing{}}
 	for _, root := range roots {
@@ -87,12 +87,12 @@ func Find(roots ...string) (*Season, error) {
 			return nil, err
 		}
 	}
-	f.giveVideos()
+	f.assignVideos()
 	for _, path := range f.order {
 		if o := f.folders[path]; len(o.Logs) > 0 {
-			f.found.Outings = append(f.found.Outings, f.parted(o)...)
+			f.found.Outings = append(f.found.Outings, f.split(o)...)
 		} else {
-			f.leaveBare(o)
+			f.leaveOut(o)
 		}
 	}
 	return &f.found, nil
@@ -105,10 +105,12 @@ type finder struct {
 	files   int
 }
 
+// leave leaves out a file.
 func (f *finder) leave(path, why string) {
 	f.found.LeftOut = append(f.found.LeftOut, season.LeftOut{File: filepath.ToSlash(path), Why: why})
 }
 
+// visit is the callback of the walk through the folders.
 func (f *finder) visit(path string, entry fs.DirEntry, err error) error {
 	switch {
 	case err != nil && len(f.order) == 0:
@@ -139,23 +141,23 @@ func (f *finder) visit(path string, entry fs.DirEntry, err error) error {
 		f.leave(path, reason(err))
 		return nil
 	}
-	f.sort(path, f.folders[filepath.Dir(path)], info)
+	f.classify(path, f.folders[filepath.Dir(path)], info)
 	return nil
 }
 
-// sort puts a file where it belongs.
-func (f *finder) sort(path string, o *Outing, info fs.FileInfo) {
+// classify adds a file to its outing, or leaves it out.
+func (f *finder) classify(path string, o *Outing, info fs.FileInfo) {
 	file := Log{path, info.Size(), info.ModTime()}
 	switch name := strings.ToLower(filepath.Base(path)); {
 	case name == "flight.toml":
 		o.beside = append(o.beside, file)
-		if err := o.settle(path); err != nil {
+		if err := o.applySettings(path); err != nil {
 			f.leave(path, err.Error())
 		}
 		return
 	case name == "seen.txt":
 		o.beside = append(o.beside, file)
-		if err := o.look(path); err != nil {
+		if err := o.readGlances(path); err != nil {
 			f.leave(path, err.Error())
 		}
 		return
@@ -221,9 +223,9 @@ func beginning(path string) (header, error) {
 	return nil, nil // a line that long, or bytes that are not text: not a list
 }
 
-// giveVideos gives the videos of folders without logs to the nearest folder
-// above with logs.
-func (f *finder) giveVideos() {
+// assignVideos assigns the videos of folders without logs to the nearest folder
+// above that has logs.
+func (f *finder) assignVideos() {
 	for _, path := range f.order {
 		o := f.folders[path]
 		if len(o.Logs) > 0 || len(o.Videos) == 0 {
@@ -245,15 +247,15 @@ func (f *finder) giveVideos() {
 	}
 }
 
-// leaveBare records what was left out in a folder without logs.
-func (f *finder) leaveBare(o *Outing) {
+// leaveOut leaves out the files of a folder without logs.
+func (f *finder) leaveOut(o *Outing) {
 	for _, file := range o.beside {
 		f.leave(file.Path, "there is no log in or above its folder")
 	}
 }
 
-// parted makes separate outings of logs with their own list of clips.
-func (f *finder) parted(o *Outing) []Outing {
+// split makes separate outings of logs that have a list of clips of their own.
+func (f *finder) split(o *Outing) []Outing {
 	shared := *o
 	shared.Logs, shared.Lists = nil, nil
 	lists := slices.Clone(o.Lists)
@@ -292,24 +294,25 @@ func (o *Outing) addList(path string) {
 	}
 }
 
-// seenOf returns the looks at the light that name a log, or no log.
+// seenOf returns the glances that name a log, or none.
 func (o *Outing) seenOf(log Log) []string {
 	var seen []string
-	for _, look := range o.Seen {
-		if name, _, named := strings.Cut(look, "@"); !named || name == filepath.Base(log.Path) {
-			seen = append(seen, look)
+	for _, glance := range o.Seen {
+		if name, _, named := strings.Cut(glance, "@"); !named || name == filepath.Base(log.Path) {
+			seen = append(seen, glance)
 		}
 	}
 	return seen
 }
 
+// stem returns the name of a file without folder and extensions.
 func stem(path string) string {
 	name := filepath.Base(path)
 	name = strings.TrimSuffix(name, ".gz")
 	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
-// reason returns an error's text without the path, which is shown beside it.
+// reason returns an error's text without the path, which is reported beside it.
 func reason(err error) string {
 	var path *fs.PathError
 	if errors.As(err, &path) {

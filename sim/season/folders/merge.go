@@ -9,8 +9,8 @@ import (
 	"flicktally/sim/season"
 )
 
-// Merge puts together what [season.Season.WriteJSON] wrote of several seasons, for
-// the rig. What is in two of them is left out once.
+// Merge merges seasons with a rig that [season.Season.WriteJSON] wrote. An outing in
+// two of them counts once.
 func Merge(desk *files.Desk, rig sim.Rig, paths ...string) ([]season.Outing, []season.LeftOut, error) {
 	var parts [][]season.Outing
 	var left []season.LeftOut

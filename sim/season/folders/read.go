@@ -94,13 +94,13 @@ func (r *worker) read(paths []string) error {
 	return nil
 }
 
-// options identifies what else a result depends on: the rig, and how to read
-// its logs.
+// options returns a text that differs if the rig, or how to read its logs, does.
 func (r *worker) options(rig sim.Rig) string {
 	h := r.How
 	return fmt.Sprintf("%s\n%s\n%s\n%v %s %d %t %d", r.Version, rigfile.Format(r.File), rigfile.Format(rigfile.File{Rig: rig}), h.Delimiter, h.Wire, h.System, h.Lenient, r.ClipError)
 }
 
+// count counts the logs of an outing as done and shows the progress.
 func (r *worker) count(o Outing) {
 	for _, log := range o.Logs {
 		r.bytes += log.Size
@@ -123,7 +123,7 @@ func (r *worker) progress(text string) {
 	}
 }
 
-// work replays the logs of an outing and evaluates the observations.
+// work replays the logs of an outing and evaluates its observations.
 func (r *worker) work(o Outing) season.Outing {
 	out := season.Outing{Folder: filepath.ToSlash(o.Folder)}
 	rig, err := r.rigOf(o)
@@ -149,7 +149,7 @@ func (r *worker) work(o Outing) season.Outing {
 	}
 	seen := r.seen(o)
 	if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits(), Seen: seen}); err != nil {
-		r.leave(o.Folder, fmt.Errorf("reported without what was seen: %w", err))
+		r.leave(o.Folder, fmt.Errorf("reported without the observations: %w", err))
 		seen = logs.Seen{ClipError: seen.ClipError}
 		if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()}); err != nil {
 			r.leave(o.Folder, err)
@@ -184,8 +184,8 @@ func (r *worker) rigOf(o Outing) (sim.Rig, error) {
 	return r.Rig(o.Rig)
 }
 
-// beganAt returns when a flight began: by the log's own clock, else by its
-// file, which was last written at the end of the flight.
+// beganAt returns when a flight began: by the log's own clock, otherwise by the
+// time of its file, which was last written at the end of the flight.
 func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 	if own := f.Reading.Began; f.Segment <= len(own) && own[f.Segment-1] > 0 {
 		return time.UnixMicro(int64(own[f.Segment-1])).UTC(), season.LogClock
@@ -200,8 +200,8 @@ func (r *worker) seen(o Outing) logs.Seen {
 	for _, log := range o.Logs {
 		paths = append(paths, log.Path)
 	}
-	for _, look := range o.Seen {
-		if err := seen.AddGlance(look, paths); err != nil {
+	for _, glance := range o.Seen {
+		if err := seen.AddGlance(glance, paths); err != nil {
 			r.leave(o.Folder, err)
 		}
 	}
@@ -227,7 +227,7 @@ func (r *worker) evidence(flights []flight.Flight, seen logs.Seen) season.Eviden
 		o.Flights = append(o.Flights, belief.Flight{Replay: f.Replay, Seen: f.Seen})
 	}
 	evidence, err := belief.Likelihood(o, season.GridOf(r.File.Rig))
-	if err != nil { // judge has already said why
+	if err != nil { // logs.Judge has already reported it
 		return nil
 	}
 	return evidence

@@ -15,6 +15,7 @@ import (
 // mostText limits flight.toml and seen.txt.
 const mostText = 1 << 20
 
+// readText reads a short text.
 func readText(path string) ([]byte, error) {
 	file, err := os.Open(path)
 	if err != nil {
@@ -28,8 +29,8 @@ func readText(path string) ([]byte, error) {
 	return text, err
 }
 
-// settle applies flight.toml. Paths in it are relative to its folder.
-func (o *Outing) settle(path string) error {
+// applySettings applies flight.toml. Paths in it are relative to its folder.
+func (o *Outing) applySettings(path string) error {
 	text, err := readText(path)
 	if err != nil {
 		return err
@@ -65,8 +66,8 @@ func (o *Outing) settle(path string) error {
 	return nil
 }
 
-// look reads the looks at the light from seen.txt.
-func (o *Outing) look(path string) error {
+// readGlances reads seen.txt.
+func (o *Outing) readGlances(path string) error {
 	text, err := readText(path)
 	if err != nil {
 		return err
