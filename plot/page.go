@@ -103,30 +103,42 @@ func (p *page) headWidth() vg.Length {
 
 func (p *page) emblemWidth() vg.Length { return min(170, p.inner()/3) }
 
-// titleLines returns the title in lines.
-func (p *page) titleLines() []string {
-	if p.title == "" {
-		return nil
-	}
-	lines := wrap(p.theme.heading(), p.title, p.headWidth())
-	if len(lines) > maxTitleLines {
-		rest := strings.Join(lines[maxTitleLines-1:], " ")
-		lines = append(lines[:maxTitleLines-1], truncate(p.theme.heading(), rest, p.headWidth()))
-	}
-	return lines
+// textLine is a line of text with its style.
+type textLine struct {
+	style text.Style
+	words string
 }
+
+func (l textLine) width() vg.Length  { return l.style.Width(l.words) }
+func (l textLine) height() vg.Length { return l.style.Font.Size * lineSpace }
 
 // maxTitleLines is more than a verdict needs. Only a title with a long name is
 // cut.
 const maxTitleLines = 7
 
-func (p *page) subtitleLines() []string {
-	return wrap(p.theme.quietText(), p.subtitle, p.headWidth())
+// headLines returns title and subtitle in lines.
+func (p *page) headLines() []textLine {
+	heading, quiet, width := p.theme.heading(), p.theme.quietText(), p.headWidth()
+	title := wrap(heading, p.title, width)
+	if len(title) > maxTitleLines {
+		rest := strings.Join(title[maxTitleLines-1:], " ")
+		title = append(title[:maxTitleLines-1], truncate(heading, rest, width))
+	}
+	var lines []textLine
+	for _, words := range title {
+		lines = append(lines, textLine{heading, words})
+	}
+	for _, words := range wrap(quiet, p.subtitle, width) {
+		lines = append(lines, textLine{quiet, words})
+	}
+	return lines
 }
 
 func (p *page) headHeight() vg.Length {
-	height := vg.Length(len(p.titleLines())) * titleSize * lineSpace
-	height += vg.Length(len(p.subtitleLines())) * smallSize * lineSpace
+	height := vg.Length(0)
+	for _, l := range p.headLines() {
+		height += l.height()
+	}
 	if p.emblem != nil {
 		height = max(height, emblemHeight)
 	}
@@ -135,13 +147,9 @@ func (p *page) headHeight() vg.Length {
 
 func (p *page) drawHead(c draw.Canvas) {
 	y := c.Max.Y
-	for _, line := range p.titleLines() {
-		c.FillText(p.theme.heading(), vg.Point{X: c.Min.X, Y: y - titleSize*lineSpace/2}, line)
-		y -= titleSize * lineSpace
-	}
-	for _, line := range p.subtitleLines() {
-		c.FillText(p.theme.quietText(), vg.Point{X: c.Min.X, Y: y - smallSize*lineSpace/2}, line)
-		y -= smallSize * lineSpace
+	for _, l := range p.headLines() {
+		c.FillText(l.style, vg.Point{X: c.Min.X, Y: y - l.height()/2}, l.words)
+		y -= l.height()
 	}
 	if p.emblem != nil {
 		area := c

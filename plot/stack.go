@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	gplot "gonum.org/v1/plot"
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/recorder"
@@ -86,24 +85,23 @@ const (
 // smallLine is the height of a line in small letters.
 const smallLine = smallSize * 1.15
 
-// nameLines returns the names of a row, each with its style.
-func (s *stack) nameLines(r row) (styles []text.Style, names []string) {
-	for i, name := range r.names() {
-		style := s.theme.quietText()
-		if i == 0 {
-			style = s.theme.text()
-		}
-		styles, names = append(styles, style), append(names, truncate(style, clean(name), nameWidth))
+// nameLines returns the names of a row.
+func (s *stack) nameLines(r row) []textLine {
+	var lines []textLine
+	style := s.theme.text()
+	for _, name := range r.names() {
+		lines = append(lines, textLine{style, truncate(style, clean(name), nameWidth)})
+		style = s.theme.quietText()
 	}
-	return styles, names
+	return lines
 }
 
 // drawNames writes the names of a row to the left of it.
 func (s *stack) drawNames(c draw.Canvas, r row, middle vg.Length) {
-	styles, names := s.nameLines(r)
-	y := middle + vg.Length(len(names)-1)*smallLine/2
-	for i, name := range names {
-		c.FillText(styles[i], vg.Point{X: c.Min.X - nameGap - styles[i].Width(name), Y: y}, name)
+	lines := s.nameLines(r)
+	y := middle + vg.Length(len(lines)-1)*smallLine/2
+	for i, l := range lines {
+		c.FillText(l.style, vg.Point{X: c.Min.X - nameGap - l.width(), Y: y}, l.words)
 		y -= smallLine
 		if i == 0 {
 			y -= (textSize - smallSize) / 2
@@ -116,9 +114,8 @@ func (s *stack) drawNames(c draw.Canvas, r row, middle vg.Length) {
 func (s *stack) draw(c draw.Canvas) {
 	widest := vg.Length(0)
 	for _, r := range s.rows {
-		styles, names := s.nameLines(r)
-		for i, name := range names {
-			widest = max(widest, styles[i].Width(name))
+		for _, l := range s.nameLines(r) {
+			widest = max(widest, l.width())
 		}
 	}
 	c = draw.Crop(c, widest+nameGap, -sideWidth, 0, 0)

@@ -29,6 +29,13 @@ func logOf(rows int, row func(i int) string) string {
 	return log.String()
 }
 
+// runMeasured runs the program in a folder. It returns the exit code, what was
+// written to standard error, and the most memory that was used, in KiB.
+func runMeasured(folder string, args ...string) (code int, errs string, peak int64) {
+	state, _, errs := ran(folder, args...)
+	return state.ExitCode(), errs, state.SysUsage().(*syscall.Rusage).Maxrss
+}
+
 // Logs that are made to use up memory: the program's memory is bounded, and a short
 // message says what is wrong with them.
 func TestNoLogUsesUpTheMemory(t *testing.T) {
@@ -65,14 +72,10 @@ func TestNoLogUsesUpTheMemory(t *testing.T) {
 			folder := t.TempDir()
 			bomb := append(gzipped(t, test.log), bytes.Repeat(gzipped(t, test.then), 200)...)
 			require.NoError(t, os.WriteFile(filepath.Join(folder, "bomb.csv"), bomb, 0o600))
-			command := asFlicktally("replay", "--channel", "aux2", "bomb.csv")
-			var errs bytes.Buffer
-			command.Dir, command.Stderr = folder, &errs
-			_ = command.Run() // the exit code is checked
-			require.Equal(t, test.code, command.ProcessState.ExitCode(), errs.String())
-			require.Contains(t, errs.String(), test.says)
-			require.Less(t, errs.Len(), 4096)
-			peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+			code, errs, peak := runMeasured(folder, "replay", "--channel", "aux2", "bomb.csv")
+			require.Equal(t, test.code, code, errs)
+			require.Contains(t, errs, test.says)
+			require.Less(t, len(errs), 4096)
 			require.Less(t, peak, int64(180<<10), "KiB")
 		})
 	}
@@ -96,11 +99,8 @@ func TestNothingThatIsShownUsesUpTheMemory(t *testing.T) {
 			t.Run(strings.ReplaceAll(args, "LOG", name), func(t *testing.T) {
 				t.Parallel()
 				defer compute()()
-				command := asFlicktally(strings.Fields(strings.ReplaceAll(args, "LOG", name))...)
-				var errs bytes.Buffer
-				command.Dir, command.Stderr = folder, &errs
-				require.NoError(t, command.Run(), errs.String())
-				peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+				code, errs, peak := runMeasured(folder, strings.Fields(strings.ReplaceAll(args, "LOG", name))...)
+				require.Zero(t, code, errs)
 				require.Less(t, peak, int64(512<<10), "KiB")
 			})
 		}
@@ -114,13 +114,9 @@ func TestNoShortFileUsesUpTheMemory(t *testing.T) {
 		"calibrate /dev/zero", "calibrate --bench /dev/zero", "replay --clips /dev/zero flight.csv", "practise --pattern /dev/zero",
 		"rig show /dev/zero", "calibrate trials.csv --update /dev/zero", "replay /dev/zero",
 	} {
-		command := asFlicktally(strings.Fields(args)...)
-		var errs bytes.Buffer
-		command.Dir, command.Stderr = folder, &errs
-		_ = command.Run() // the exit code is checked
-		require.Contains(t, []int{exitUsage, exitUnreadable}, command.ProcessState.ExitCode(), args)
-		require.Contains(t, errs.String(), "/dev/zero", args)
-		peak := command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+		code, errs, peak := runMeasured(folder, strings.Fields(args)...)
+		require.Contains(t, []int{exitUsage, exitUnreadable}, code, args)
+		require.Contains(t, errs, "/dev/zero", args)
 		require.Less(t, peak, int64(180<<10), "KiB: "+args)
 	}
 }
@@ -157,12 +153,10 @@ func TestNoExportHoldsItsLog(t *testing.T) {
 	peak := func(times int) int64 {
 		log := append(gzipped(t, "time_us,aux2\n"), bytes.Repeat(rows, times)...)
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), log, 0o600))
-		command := asFlicktally("export", "--kind", "log", "log.csv", "-o", "cut.csv", "--force")
-		var errs bytes.Buffer
-		command.Dir, command.Stderr = folder, &errs
 		debug.FreeOSMemory()
-		require.NoError(t, command.Run(), errs.String())
-		return command.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
+		code, errs, peak := runMeasured(folder, "export", "--kind", "log", "log.csv", "-o", "cut.csv", "--force")
+		require.Zero(t, code, errs)
+		return peak
 	}
 	short, long := peak(1), peak(100)
 	require.Less(t, long, short+(24<<10), "KiB")

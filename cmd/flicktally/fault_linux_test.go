@@ -52,15 +52,6 @@ func workplace(t *testing.T) (folder string) {
 	return folder
 }
 
-// runIn runs the program in a folder.
-func runIn(folder string, args ...string) (code int, out, errs string) {
-	command := asFlicktally(args...)
-	var stdout, stderr bytes.Buffer
-	command.Dir, command.Stdout, command.Stderr = folder, &stdout, &stderr
-	_ = command.Run() // the exit code is checked
-	return command.ProcessState.ExitCode(), stdout.String(), stderr.String()
-}
-
 // namesIn lists what is in a folder.
 func namesIn(t *testing.T, folder string) (names []string) {
 	t.Helper()

@@ -204,15 +204,10 @@ func TestHostileContentStaysContent(t *testing.T) {
 			for i := range args {
 				args[i] = strings.ReplaceAll(strings.ReplaceAll(args[i], "LOG", log), "HOSTILE", hostileName)
 			}
-			command := asFlicktally(args...)
-			command.Dir = folder
-			var out, errs bytes.Buffer
-			command.Stdout, command.Stderr = &out, &errs
-			_ = command.Run() // the exit code is checked
-			require.Equal(t, test.code, command.ProcessState.ExitCode(), "%s%s", &out, &errs)
-			require.NotContains(t, errs.String(), "goroutine ")
-			requireHarmless(t, out.String())
-			requireHarmless(t, errs.String())
+			code, out, errs := runIn(folder, args...)
+			require.Equal(t, test.code, code, out+errs)
+			require.NotContains(t, errs, "goroutine ")
+			requireHarmless(t, out+errs)
 			if test.out != "" {
 				content, err := os.ReadFile(filepath.Join(folder, test.out))
 				require.NoError(t, err)
@@ -250,18 +245,13 @@ func TestEveryStringIntoEveryView(t *testing.T) {
 				args := strings.Fields(view.args)
 				at := slices.Index(args, "LOG")
 				args = slices.Replace(args, at, at+1, log...)
-				command := asFlicktally(args...)
-				command.Dir = folder
-				var out, errs bytes.Buffer
-				command.Stdout, command.Stderr = &out, &errs
-				_ = command.Run() // an error is a view as well
+				code, out, errs := runIn(folder, args...) // an error is a view as well
 				if view.args == "replay LOG" {
-					require.Equal(t, slices.Contains(readable, name), command.ProcessState.Success(), errs.String())
+					require.Equal(t, slices.Contains(readable, name), code == exitDone, errs)
 				}
-				require.NotEmpty(t, out.String()+errs.String()+view.out)
-				require.NotContains(t, errs.String(), "goroutine ")
-				requireHarmless(t, out.String())
-				requireHarmless(t, errs.String())
+				require.NotEmpty(t, out+errs+view.out)
+				require.NotContains(t, errs, "goroutine ")
+				requireHarmless(t, out+errs)
 				if content, err := os.ReadFile(filepath.Join(folder, view.out)); err == nil {
 					requireHarmlessFile(t, filepath.Ext(view.out), string(content))
 				}

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"encoding/binary"
 	"os"
 	"path/filepath"
-	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -39,18 +37,7 @@ func (r *remote) axis5(at sim.Micros, pressed bool) {
 	if pressed {
 		value = 32767
 	}
-	var record []byte
-	for _, part := range []sim.Micros{at / sim.Second, at % sim.Second} {
-		if strconv.IntSize == 64 {
-			record = binary.NativeEndian.AppendUint64(record, uint64(part))
-		} else {
-			record = binary.NativeEndian.AppendUint32(record, uint32(part))
-		}
-	}
-	const evAbs = 3
-	record = binary.NativeEndian.AppendUint16(record, evAbs)
-	record = binary.NativeEndian.AppendUint16(record, 5)
-	record = binary.NativeEndian.AppendUint32(record, uint32(value))
+	record := eventRecord(at, value)
 	for _, part := range [][]byte{record[:7], record[7:]} {
 		_, err := r.pipe.Write(part)
 		require.NoError(r.t, err)

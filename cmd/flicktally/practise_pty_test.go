@@ -52,6 +52,21 @@ func asFlicktally(args ...string) *exec.Cmd {
 	return &exec.Cmd{Path: self, Args: append([]string{"flicktally"}, args...)}
 }
 
+// runIn runs the program in a folder.
+func runIn(folder string, args ...string) (code int, out, errs string) {
+	state, out, errs := ran(folder, args...)
+	return state.ExitCode(), out, errs
+}
+
+// ran is the same, and returns how the process ended.
+func ran(folder string, args ...string) (state *os.ProcessState, out, errs string) {
+	command := asFlicktally(args...)
+	var stdout, stderr strings.Builder
+	command.Dir, command.Stdout, command.Stderr = folder, &stdout, &stderr
+	_ = command.Run() // the exit code is checked
+	return command.ProcessState, stdout.String(), stderr.String()
+}
+
 // flick types a flick that toggles. It lets go once the press has been shown for
 // a while, so that a busy machine makes the hold longer but never short.
 func (p *practising) flick() {

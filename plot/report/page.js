@@ -1,9 +1,8 @@
 "use strict";
 
-// Zoom, pan and a read-out for the timing charts, which are laid out for the
-// available width. The page is complete without this script. The drawing holds
-// the data: every mark gives its stretch in ticks, so a zoom can place all marks
-// again.
+// Zoom, pan and a read-out for the timing charts, which it lays out for the
+// available width. The page is complete without this script. The data are in the
+// drawing: each mark has its stretch of time in ticks, by which it is placed again.
 (() => {
   const LETTER = 6.4, MARGIN = 6, TICK_GAP = 90, RIGHT = 28, LEFT = 150, NARROW = 720;
   const MS = 1000, S = 1000 * MS;
@@ -28,8 +27,8 @@
   };
   const create = (name, attributes) => set(document.createElementNS("http://www.w3.org/2000/svg", name), attributes);
 
-  // spread moves places until neighbours are at least a distance apart, as in
-  // the file's own layout; it returns null if there is no room.
+  // spread moves places until neighbours are at least a distance apart, as
+  // SpreadNear in package lanes does. It returns null if there is no room.
   const spread = (places, apart, left, right) => {
     if ((places.length - 1) * apart > right - left) return null;
     const pools = [];
@@ -54,7 +53,7 @@
 
   const readLane = (element) => {
     const all = (selector, more) => [...element.querySelectorAll(selector)].map((e) => ({ ...stretch(e), ...more(e) }));
-    const title = (e) => ({ title: e.querySelector("title") ? e.querySelector("title").textContent : "" });
+    const title = (e) => ({ title: e.querySelector("title")?.textContent ?? "" });
     return {
       element, y: Number(element.dataset.y), height: Number(element.dataset.height),
       name: element.querySelector(".name"), nameY: element.querySelector(".name").getAttribute("y"),
@@ -90,7 +89,7 @@
     const pixels = (tick) => left + plot * (tick - from) / (to - from);
 
     // layOut gives the chart its width on the screen, so that a px of the drawing
-    // is a px of the screen. In a narrow chart, names stand above the lanes.
+    // is a px of the screen. In a narrow chart, names are above the lanes.
     const layOut = () => {
       const width = Math.max(280, Math.round(scroll.clientWidth));
       const narrow = width < NARROW, row = narrow ? 16 : 0;
@@ -111,7 +110,7 @@
         for (const band of lane.bands) set(band, { x: left, width: plot });
         const taken = [];
         for (const value of lane.values) {
-          const y = Number(value.getAttribute("y")); // in a narrow chart it stands on the line that it names
+          const y = Number(value.getAttribute("y")); // in a narrow chart it is on the line that it names
           const dy = !narrow ? 0 : y < 12 ? 7 : -6;
           const hidden = narrow && taken.some((other) => Math.abs(other - y - dy) < 11);
           if (!hidden) taken.push(y + dy);
@@ -176,7 +175,7 @@
         label.element.textContent = "";
         label.place = null;
       }
-      // Letters of findings are moved apart where they have room.
+      // The letters of findings are moved apart if there is room.
       const letters = lane.labels.filter((l) => !l.inside && l.sign === null && l.to >= from && l.from <= to);
       letters.sort((a, b) => a.from - b.from);
       const moved = spread(letters.map((l) => pixels(l.from)), LETTER_APART, left + LETTER_APART / 2, left + plot - LETTER_APART / 2);
@@ -229,7 +228,7 @@
 
     const cursor = create("path", { class: "cursor", d: "" });
     chart.append(cursor);
-    // The cursor stays on its moment when the chart is zoomed or moved.
+    // The cursor stays at its moment when the chart is zoomed or moved.
     const placeCursor = () => {
       const inside = cursorAt !== null && cursorAt >= from && cursorAt <= to;
       cursor.setAttribute("d", inside ? "M" + round(pixels(cursorAt)) + " 0V" + bottom : "");
@@ -249,7 +248,7 @@
     };
 
     // A mouse drags the chart. So does one finger sideways; up and down it scrolls
-    // the page as usual. Two fingers zoom about the point between them.
+    // the page. Two fingers zoom about the point between them.
     const down = new Map();
     let held = null;
     const grasp = () => {

@@ -34,21 +34,8 @@ func outingListed(flights []*particle, o *Outing, i, j int, low, high float64, f
 	}
 	sum := p.d.Unlisted * outingListed(flights, o, i+1, j, low, high, free)
 	t, err := p.takes[i], float64(o.ClipError)
-	from := max(0, t.from)
 	for k := j; k < len(o.Clips); k++ {
-		c := o.Clips[k]
-		over := float64(c.Length) - (t.to - from)
-		if over < -err || over > err && !t.fromStart && !t.openEnd {
-			continue
-		}
-		l, h := low, high
-		if c.HasStart {
-			l = max(l, float64(c.Start)-from-err)
-			if !t.fromStart {
-				h = min(h, float64(c.Start)-from+err)
-			}
-		}
-		if l <= h {
+		if l, h := t.offsets(o.Clips[k], err, low, high); l <= h {
 			sum += foreign(k-j) * (1 - p.d.Unlisted) * outingListed(flights, o, i+1, k+1, l, h, false)
 		}
 	}

@@ -309,6 +309,23 @@ func (p *particle) weight(seen Observations) float64 {
 	return w
 }
 
+// offsets narrows the offsets of the card's clock to those at which a clip can be of
+// the take. There is none, and low is above high, if the lengths differ.
+func (t particleTake) offsets(c Clip, err, low, high float64) (float64, float64) {
+	from := max(0, t.from)
+	over := float64(c.Length) - (t.to - from)
+	if over < -err || over > err && !t.fromStart && !t.openEnd {
+		return 1, 0
+	}
+	if c.HasStart {
+		low = max(low, float64(c.Start)-from-err)
+		if !t.fromStart {
+			high = min(high, float64(c.Start)-from+err)
+		}
+	}
+	return low, high
+}
+
 // listed sums over all matchings of the takes from i on with the clips from j on.
 func (p *particle) listed(seen Observations, i, j int, low, high float64) float64 {
 	if i == len(p.takes) {
@@ -320,20 +337,7 @@ func (p *particle) listed(seen Observations, i, j int, low, high float64) float6
 	sum := p.d.Unlisted * p.listed(seen, i+1, j, low, high)
 	t := p.takes[i]
 	for k := j; k < len(seen.Clips); k++ {
-		c, err := seen.Clips[k], float64(seen.ClipError)
-		from := max(0, t.from)
-		over := float64(c.Length) - (t.to - from)
-		if over < -err || over > err && !t.fromStart && !t.openEnd {
-			continue
-		}
-		l, h := low, high
-		if c.HasStart {
-			l = max(l, float64(c.Start)-from-err)
-			if !t.fromStart {
-				h = min(h, float64(c.Start)-from+err)
-			}
-		}
-		if l <= h {
+		if l, h := t.offsets(seen.Clips[k], float64(seen.ClipError), low, high); l <= h {
 			sum += math.Pow(p.d.Foreign, float64(k-j)) * (1 - p.d.Unlisted) * p.listed(seen, i+1, k+1, l, h)
 		}
 	}
