@@ -452,7 +452,7 @@ func TestDrillRefusesRigs(t *testing.T) {
 		want  string
 	}{
 		{"drill unknown", Setup{Kind: "juggle", Rig: sim.DefaultRig()}, `found drill "juggle", want "flick", "steady"`},
-		{"rig invalid", Setup{Kind: KindFlick}, "rig cannot be practised on: "},
+		{"rig invalid", Setup{Kind: KindFlick}, "cannot practise with this rig: "},
 		{"inverted", Setup{Kind: KindFlick, Rig: inverted}, "presses the button while the switch rests"},
 		{"no rest", Setup{Kind: KindFlick, Rig: alwaysPressed}, "no position of the switch releases the button"},
 		{"nothing to review", Setup{Kind: KindReview, Rig: sim.DefaultRig()}, "found no mistake at the switch"},

@@ -34,14 +34,14 @@ func New(s Setup) (*Drill, error) {
 		return nil, err
 	}
 	if err := s.Rig.Validate(); err != nil {
-		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
+		return nil, fmt.Errorf("cannot practise with this rig: %w", err)
 	}
 	if s.Rig.Inverted() {
-		return nil, problem.Hinted(errors.New("rig cannot be practised on: it presses the button while the switch rests"),
+		return nil, problem.Hinted(errors.New("cannot practise with this rig: it presses the button while the switch rests"),
 			"line.active and camera.pressed_level differ")
 	}
 	if _, _, err := s.Rig.RestAndPress(); err != nil {
-		return nil, fmt.Errorf("rig cannot be practised on: %w", err)
+		return nil, fmt.Errorf("cannot practise with this rig: %w", err)
 	}
 	d := &Drill{setup: s, rig: practised(s), aim: s.Aim, past: s.Past.clone(), spent: sim.Never}
 	if d.aim == 0 {

@@ -220,13 +220,9 @@ func (a *app) writeThresholds(known []fit.Known, path string) error {
 	if path == "-" {
 		return problem.WrongUsage(errors.New("found --update -, want the name of a rig file"))
 	}
-	data, err := a.readRigFile(path)
+	file, text, err := a.readRig(path)
 	if err != nil {
 		return err
-	}
-	file, err := rigfile.Parse(data, path)
-	if err != nil {
-		return problem.WrongUsage(err)
 	}
 	var keys, said []string
 	for _, k := range known {
@@ -234,7 +230,7 @@ func (a *app) writeThresholds(known []fit.Known, path string) error {
 		keys = append(keys, "camera."+string(k.Name))
 		said = append(said, fmt.Sprintf("%s %s", k.Name, k.Range))
 	}
-	edited, err := rigfile.EditMeasured(data, path, file.Rig, keys...)
+	edited, err := rigfile.EditMeasured(text, path, file.Rig, keys...)
 	if err != nil {
 		return problem.WrongUsage(err)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -17,23 +18,26 @@ import (
 type exportFlags struct {
 	outputFlags
 	flightFlags
-	what     string
-	format   string // a file extension
+	kind     string
+	format   string // of exportFormats
 	clip     string
 	rate     string
 	from, to sim.Micros
 	segment  int // 0 = all
 }
 
-// exports lists what can be written in which format, by file extension. The first
-// entry of an extension is its default kind, the first entry of a kind its default
-// format.
-var exports = []struct{ ending, what string }{
-	{".csv", "takes"}, {".csv", "presses"}, {".csv", "log"},
-	{".jsonl", "takes"}, {".jsonl", "presses"},
-	{".vtt", "takes"}, {".vtt", "chapters"},
-	{".edl", "edits"},
-	{".vcd", "signals"},
+// exportFormats lists the formats by their file extensions, and what can be written
+// in them. The first kind of a format is its default, and the first format of a kind
+// its default.
+var exportFormats = []struct {
+	name  string
+	kinds []string
+}{
+	{"csv", []string{"takes", "presses", "log"}},
+	{"jsonl", []string{"takes", "presses"}},
+	{"vtt", []string{"takes", "chapters"}},
+	{"edl", []string{"edits"}},
+	{"vcd", []string{"signals"}},
 }
 
 func newExport(a *app) *cobra.Command {
@@ -78,7 +82,7 @@ with --force.
 			if err := flags.check(logs); err != nil {
 				return problem.WrongUsage(err)
 			}
-			if flags.what == "log" {
+			if flags.kind == "log" {
 				return a.exportCut(logs[0], &flags)
 			}
 			return a.export(logs, &flags)
@@ -92,7 +96,7 @@ func (f *exportFlags) add(cmd *cobra.Command) {
 	f.flightFlags.add(cmd)
 	flags := cmd.Flags()
 	f.outputFlags.add(flags, "the `file` to write: its name ends in .csv, .jsonl, .vtt, .edl or .vcd; - is standard output")
-	flags.StringVar(&f.what, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
+	flags.StringVar(&f.kind, "kind", "", "what to write: takes, presses, log, chapters, edits, signals")
 	flags.StringVar(&f.format, "format", "", "the format on standard output: csv, jsonl, vtt, edl, vcd")
 	flags.StringVar(&f.clip, "clip", "", "write the cues of the take with this number, or of all takes, with times of their clips")
 	flags.StringVar(&f.rate, "rate", "30", "frames per second, for edits: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60")
@@ -107,19 +111,19 @@ func (f *exportFlags) check(logs []string) error {
 	if f.out == "" {
 		return errors.New("found no file to write, want -o FILE, or -o - for standard output")
 	}
-	if err := f.settleForm(); err != nil {
+	if err := f.settleFormat(); err != nil {
 		return err
 	}
-	isCut := f.what == "log"
+	isCut := f.kind == "log"
 	switch {
-	case f.clip != "" && (f.format != ".vtt" || f.what != "takes"):
-		return fmt.Errorf("found --clip with --kind %s as %s, want it with takes in a .vtt file", f.what, f.format)
+	case f.clip != "" && (f.format != "vtt" || f.kind != "takes"):
+		return fmt.Errorf("found --clip with --kind %s as .%s, want it with takes in a .vtt file", f.kind, f.format)
 	case f.clip == "all" && f.out == "-":
 		return errors.New("found --clip all with standard output, want the name of a file, or --clip with a number")
 	case isCut && (f.given("seen") || f.given("clips")):
 		return errors.New("found --seen or --clips with --kind log, want them with another --kind")
 	case !isCut && (f.given("from") || f.given("to")):
-		return fmt.Errorf("found --from or --to with --kind %s, want them with --kind log", f.what)
+		return fmt.Errorf("found --from or --to with --kind %s, want them with --kind log", f.kind)
 	case f.given("to") && f.to < f.from:
 		return errEmptySpan(f.from, f.to)
 	case len(logs) > 1 && isCut:
@@ -134,58 +138,33 @@ func (f *exportFlags) check(logs []string) error {
 	return err
 }
 
-// settleForm decides what to write in which form, by --kind, --format and the
-// file's name.
-func (f *exportFlags) settleForm() error {
-	ending, offered := f.ending()
-	if len(offered) == 0 {
-		var endings []string
-		for _, e := range exports {
-			if !slices.Contains(endings, e.ending) {
-				endings = append(endings, e.ending)
-			}
+// settleFormat decides what to write in which format, by --kind, --format and the
+// file name.
+func (f *exportFlags) settleFormat() error {
+	var names []string
+	found := -1
+	for i, format := range exportFormats {
+		names = append(names, format.name)
+		switch {
+		case f.format == "" && f.out == "-" && found < 0 && (f.kind == "" || slices.Contains(format.kinds, f.kind)),
+			strings.EqualFold(format.name, f.format),
+			f.format == "" && strings.EqualFold("."+format.name, filepath.Ext(f.out)):
+			found = i
 		}
-		if f.format != "" {
-			return fmt.Errorf("found --format %q, want %s", f.format, sim.OneOf(trimmedDots(endings)))
-		}
-		return fmt.Errorf("found file %q, want a name that ends in %s", f.out, sim.OneOf(endings))
 	}
-	f.format = ending
-	if f.what == "" {
-		f.what = offered[0]
+	switch {
+	case found >= 0:
+	case f.format != "":
+		return fmt.Errorf("found --format %q, want %s", f.format, sim.OneOf(names))
+	case f.out == "-":
+		found = 0
+	default:
+		return fmt.Errorf("found file %q, want a name that ends in .%s", f.out, strings.Join(names, ", ."))
 	}
-	if !slices.Contains(offered, f.what) {
-		return fmt.Errorf("found --kind %q for %s, want %s", f.what, ending, sim.OneOf(offered))
+	format := exportFormats[found]
+	f.format, f.kind = format.name, cmp.Or(f.kind, format.kinds[0])
+	if !slices.Contains(format.kinds, f.kind) {
+		return fmt.Errorf("found --kind %q for .%s, want %s", f.kind, format.name, sim.OneOf(format.kinds))
 	}
 	return nil
-}
-
-// ending returns the extension of the form, and what can be written in it.
-func (f *exportFlags) ending() (ending string, offered []string) {
-	switch {
-	case f.format != "":
-		ending = "." + strings.ToLower(f.format)
-	case f.out != "-":
-		ending = strings.ToLower(filepath.Ext(f.out))
-	default:
-		ending = ".csv"
-		for _, e := range slices.Backward(exports) {
-			if e.what == f.what {
-				ending = e.ending
-			}
-		}
-	}
-	for _, e := range exports {
-		if e.ending == ending {
-			offered = append(offered, e.what)
-		}
-	}
-	return ending, offered
-}
-
-func trimmedDots(endings []string) (names []string) {
-	for _, e := range endings {
-		names = append(names, strings.TrimPrefix(e, "."))
-	}
-	return names
 }

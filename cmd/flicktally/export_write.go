@@ -33,7 +33,7 @@ func (a *app) export(paths []string, f *exportFlags) error {
 	switch {
 	case f.clip != "":
 		return a.exportClips(flights, f)
-	case f.what == "signals":
+	case f.kind == "signals":
 		return a.exportSignals(flights, f)
 	}
 	return a.files.Write(f.out, f.force, func(w io.Writer) error { return exportAll(w, flights, f) })
@@ -42,21 +42,21 @@ func (a *app) export(paths []string, f *exportFlags) error {
 // exportAll writes a result that covers all flights.
 func exportAll(w io.Writer, flights []flight.Flight, f *exportFlags) error {
 	table := export.CSV
-	if f.format == ".jsonl" {
+	if f.format == "jsonl" {
 		table = export.JSONLines
 	}
 	switch {
-	case f.what == "edits":
+	case f.kind == "edits":
 		rate, err := export.ParseRate(f.rate)
 		if err != nil {
 			return problem.WrongUsage(err)
 		}
 		return export.Edits(w, flights, rate)
-	case f.what == "presses":
+	case f.kind == "presses":
 		return export.Presses(w, flights, table)
-	case f.what == "chapters":
+	case f.kind == "chapters":
 		return export.Chapters(w, flights)
-	case f.format == ".vtt":
+	case f.format == "vtt":
 		return export.Cues(w, flights)
 	default:
 		return export.Takes(w, flights, table)

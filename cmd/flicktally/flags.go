@@ -110,8 +110,7 @@ func (a *app) noteFiles(cmd *cobra.Command, args []string) (outputs, changed []s
 // end.
 func (a *app) checkChanged(rigs []string) error {
 	for _, path := range rigs {
-		data, err := a.readRigFile(path)
-		if _, err := parseRig(data, path, err); err != nil {
+		if _, _, err := a.readRig(path); err != nil {
 			return err
 		}
 	}

@@ -19,21 +19,21 @@ var overwriters = []struct {
 	reads []string
 	says  string
 }{
-	{"chart --force --rig rig.svg --clips clips.svg log.svg -o", []string{"rig.svg", "clips.svg", "log.svg"}, "among what is read"},
-	{"report --force --rig rig.html --clips clips.html log.html -o", []string{"rig.html", "clips.html", "log.html"}, "among what is read"},
-	{"export --force --rig rig.csv --clips clips.csv log.csv -o", []string{"rig.csv", "clips.csv", "log.csv"}, "among what is read"},
-	{"export --force --kind log log.csv -o", []string{"log.csv"}, "among what is read"},
-	{"compare --force --rig rig.svg --with camera.boot=5s log.svg -o", []string{"rig.svg", "log.svg"}, "among what is read"},
-	{"calibrate --force trials.svg -o", []string{"trials.svg"}, "among what is read"},
+	{"chart --force --rig rig.svg --clips clips.svg log.svg -o", []string{"rig.svg", "clips.svg", "log.svg"}, "as both input and output"},
+	{"report --force --rig rig.html --clips clips.html log.html -o", []string{"rig.html", "clips.html", "log.html"}, "as both input and output"},
+	{"export --force --rig rig.csv --clips clips.csv log.csv -o", []string{"rig.csv", "clips.csv", "log.csv"}, "as both input and output"},
+	{"export --force --kind log log.csv -o", []string{"log.csv"}, "as both input and output"},
+	{"compare --force --rig rig.svg --with camera.boot=5s log.svg -o", []string{"rig.svg", "log.svg"}, "as both input and output"},
+	{"calibrate --force trials.svg -o", []string{"trials.svg"}, "as both input and output"},
 	{"calibrate trials.csv --update", []string{"trials.csv"}, "not valid TOML"},
 	{"calibrate --clips clips.csv log.csv --update", []string{"clips.csv", "log.csv"}, "not valid TOML"},
-	{"odds --force --rig rig.svg -o", []string{"rig.svg"}, "among what is read"},
-	{"season --force --data data --rig rig.csv flights -o", []string{"rig.csv", "flights/log.csv", "flights/clips.csv"}, "among what is read"},
+	{"odds --force --rig rig.svg -o", []string{"rig.svg"}, "as both input and output"},
+	{"season --force --data data --rig rig.csv flights -o", []string{"rig.csv", "flights/log.csv", "flights/clips.csv"}, "as both input and output"},
 	{"season --data data flights --update", []string{"flights/log.csv", "flights/clips.csv"}, "not valid TOML"},
 	{"progress --force --data data --kind holds -o", []string{"data/practice.jsonl"}, ""},
-	{"bench --force --rig rig.html -o", []string{"rig.html"}, "among what is read"},
-	{"live --force --no-follow --plain --rig rig.csv --clips clips.csv log.csv --record", []string{"rig.csv", "clips.csv", "log.csv"}, "among what is read"},
-	{"live --force --no-follow --jsonl --rig rig.csv --clips clips.csv log.csv --final", []string{"rig.csv", "clips.csv", "log.csv"}, "among what is read"},
+	{"bench --force --rig rig.html -o", []string{"rig.html"}, "as both input and output"},
+	{"live --force --no-follow --plain --rig rig.csv --clips clips.csv log.csv --record", []string{"rig.csv", "clips.csv", "log.csv"}, "as both input and output"},
+	{"live --force --no-follow --jsonl --rig rig.csv --clips clips.csv log.csv --final", []string{"rig.csv", "clips.csv", "log.csv"}, "as both input and output"},
 }
 
 // spellings are ways to name a file twice: they return the name to write and the

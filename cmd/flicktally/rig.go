@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flicktally/sim"
+	"flicktally/sim/files"
 	"flicktally/sim/problem"
 	"flicktally/sim/rigfile"
 )
@@ -26,35 +27,23 @@ const rigUsage = "the rig `file`, or its name in your configuration folder; - is
 // else in the configuration folder, else the defaults. It notes which one it
 // uses.
 func (a *app) loadRig(name string) (rigfile.File, error) {
-	if name == "-" {
-		data, err := a.readRigFile(name)
-		return parseRig(data, "standard input", err)
+	path := name
+	if name != "-" {
+		path = findRig(name)
+		a.noRig = path == ""
 	}
-	path := findRig(name)
-	a.noRig = path == ""
 	switch {
-	case a.noRig && name == "":
+	case path == "" && name == "":
 		return rigfile.File{Rig: sim.DefaultRig()}, nil
-	case a.noRig:
+	case path == "":
 		path = name // the error will say that it does not exist
 	case name == "" && path == rigInFolder:
 		a.talk.note("rig: %s in this folder (another with --rig FILE)", rigInFolder)
 	case path != name:
 		a.talk.note("rig: %s", path)
 	}
-	data, err := a.readRigFile(path)
-	return parseRig(data, path, err)
-}
-
-func parseRig(data []byte, path string, err error) (rigfile.File, error) {
-	if err != nil {
-		return rigfile.File{}, err
-	}
-	file, err := rigfile.Parse(data, path)
-	if err != nil {
-		return rigfile.File{}, problem.WrongUsage(err)
-	}
-	return file, nil
+	file, _, err := a.readRig(path)
+	return file, err
 }
 
 // findRig returns the path of a rig file, in the working folder or by its name
@@ -127,15 +116,24 @@ func (a *app) loadNamedRig(flag string, args []string) (rigfile.File, error) {
 // that are much smaller.
 const maxRigFile = 1 << 20
 
-// readRigFile reads the text of a rig file.
-func (a *app) readRigFile(path string) ([]byte, error) {
-	file, _, err := a.files.Await(path)
-	if err == nil {
-		defer file.Close()
-		var data []byte
-		if data, err = io.ReadAll(io.LimitReader(file, maxRigFile)); err == nil {
-			return data, nil
-		}
+// readRig reads a rig file, and returns its text as well.
+func (a *app) readRig(path string) (rigfile.File, []byte, error) {
+	text, err := a.readWhole(path)
+	if err != nil {
+		return rigfile.File{}, nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "to make one: flicktally rig new > rig.toml")
 	}
-	return nil, problem.WrongUsage(fmt.Errorf("cannot read the rig: %w", err), "to make one: flicktally rig new > rig.toml")
+	file, err := rigfile.Parse(text, files.NameOf(path))
+	if err != nil {
+		return rigfile.File{}, nil, problem.WrongUsage(err)
+	}
+	return file, text, nil
+}
+
+func (a *app) readWhole(path string) ([]byte, error) {
+	file, _, err := a.files.Await(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(io.LimitReader(file, maxRigFile))
 }

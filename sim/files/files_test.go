@@ -88,14 +88,14 @@ func TestWhatWasReadIsNeverWrittenOver(t *testing.T) {
 	require.EqualValues(t, 5, size)
 	for _, path := range []string{log, link} {
 		require.Equal(t, problem.Usage, problem.KindOf(desk.Write(path, true, text("gone"))))
-		require.ErrorContains(t, desk.Check([]string{path}, nil), "among what is read")
+		require.ErrorContains(t, desk.Check([]string{path}, nil), "as both input and output")
 	}
 	require.NoError(t, desk.Check(nil, []string{log}), "a file that is changed may be an input")
 	require.ErrorContains(t, desk.Check([]string{filepath.Join(folder, "new.png")}, []string{filepath.Join(folder, ".", "new.png")}), "as two outputs")
 
 	other := files.NewDesk(nil, io.Discard, nil)
 	other.ReadsAll(folder)
-	require.ErrorContains(t, other.MayWrite(log, true), "among what is read")
+	require.ErrorContains(t, other.MayWrite(log, true), "as both input and output")
 }
 
 func TestAFolderIsNoFile(t *testing.T) {

@@ -108,7 +108,7 @@ func (d *Desk) refuse(path string) error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if slices.ContainsFunc(d.read, func(read os.FileInfo) bool { return os.SameFile(read, there) }) {
-		return problem.WrongUsage(fmt.Errorf("found %s among what is read, want another file to write", path))
+		return problem.WrongUsage(fmt.Errorf("found %s as both input and output, want another file to write", path))
 	}
 	return nil
 }

@@ -60,7 +60,7 @@ func TestReplayOfAnOuting(t *testing.T) {
 	require.Equal(t, []belief.Glance{{At: 7 * sim.Second, Light: belief.LightRecording}}, flights[1].Seen)
 	require.Equal(t, []belief.Pair{{Clip: 1, Take: 1}}, flights[0].Known.Pairs)
 	require.Equal(t, []belief.Pair{{Clip: 2, Take: 1}}, flights[1].Known.Pairs)
-	require.ErrorContains(t, r.Desk.MayWrite(lake, true), "among what is read")
+	require.ErrorContains(t, r.Desk.MayWrite(lake, true), "as both input and output")
 
 	both, err := r.readWith(lake, []sim.Rig{rig(), rig()}, How{}, flight.Options{})
 	require.NoError(t, err)

@@ -34,7 +34,7 @@ func Edit(data []byte, name string, rig sim.Rig, keys ...string) ([]byte, error)
 		text = slices.Concat([]byte(byteOrderMark), text)
 	}
 	if _, err := Parse(text, name); err != nil {
-		return nil, fmt.Errorf("changing %s: %w", strings.Join(keys, ", "), err)
+		return nil, fmt.Errorf("cannot change %s: %w", strings.Join(keys, ", "), err)
 	}
 	return text, nil
 }

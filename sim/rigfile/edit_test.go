@@ -149,7 +149,7 @@ func TestEditRefuses(t *testing.T) {
 	rig := measured()
 	rig.Camera.MinPress = sim.Exactly(2 * sim.Second)
 	_, err = rigfile.Edit([]byte("[camera]\n"), "heron.toml", rig, "camera.min_press")
-	require.ErrorContains(t, err, "changing camera.min_press: heron.toml:1:2: camera.long_press: ")
+	require.ErrorContains(t, err, "cannot change camera.min_press: heron.toml:1:2: camera.long_press: ")
 	var list rigfile.Errors
 	require.ErrorAs(t, err, &list)
 

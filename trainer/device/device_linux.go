@@ -72,7 +72,7 @@ func Open(path string) (*Device, error) {
 			return nil, err
 		}
 		if len(all) == 0 {
-			return nil, fmt.Errorf("found no transmitter in %s, want one on USB that shows itself as a game controller", inputFolder)
+			return nil, fmt.Errorf("found no transmitter in %s, want one on USB that acts as a game controller", inputFolder)
 		}
 		path = all[0].Path
 	}

@@ -161,7 +161,7 @@ func Open(path string) (*Device, error) {
 		}
 	}
 	if path == "" {
-		return nil, errors.New("found no transmitter, want one on USB that shows itself as a game controller")
+		return nil, errors.New("found no transmitter, want one on USB that acts as a game controller")
 	}
 	return nil, fmt.Errorf("found no joystick %q, want the number of one that is plugged in, from 1", path)
 }

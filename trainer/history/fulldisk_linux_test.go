@@ -38,7 +38,7 @@ func TestAFullDiskLosesAndDoublesNothing(t *testing.T) {
 
 	filler := smalldisk.Fill(t, disk, 0)
 	flicks(8) // more than the rest of the journal's last page
-	require.ErrorContains(t, keep(), "write practice journal: write "+j.File()+": no space left on device")
+	require.ErrorContains(t, keep(), "cannot write the practice journal: write "+j.File()+": no space left on device")
 	full, err := os.ReadFile(j.File())
 	require.NoError(t, err)
 	require.Equal(t, string(before), string(full))

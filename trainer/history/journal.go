@@ -46,7 +46,7 @@ func At(folder string) *Journal { return &Journal{folder} }
 // necessary.
 func Open(folder string) (*Journal, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return nil, fmt.Errorf("make folder for the practice journal: %w", err)
+		return nil, fmt.Errorf("cannot create the folder of the practice journal: %w", err)
 	}
 	return &Journal{folder}, nil
 }
@@ -65,12 +65,12 @@ func (j *Journal) reading(read func(*os.File) (*History, error)) (*History, erro
 		return &History{}, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("read practice journal: %w", err)
+		return nil, fmt.Errorf("cannot read the practice journal: %w", err)
 	}
 	defer f.Close()
 	h, err := read(f)
 	if err != nil {
-		return nil, fmt.Errorf("read practice journal %s: %w", j.File(), err)
+		return nil, fmt.Errorf("cannot read the practice journal %s: %w", j.File(), err)
 	}
 	return h, nil
 }
@@ -94,7 +94,7 @@ func (j *Journal) append(lines []byte) error {
 		return f.Close()
 	})
 	if err != nil {
-		return fmt.Errorf("write practice journal: %w", err)
+		return fmt.Errorf("cannot write the practice journal: %w", err)
 	}
 	return nil
 }

@@ -122,5 +122,5 @@ func TestFolderThatCannotBe(t *testing.T) {
 	file := t.TempDir() + "/file"
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
 	_, err := Open(file + "/below")
-	require.ErrorContains(t, err, "make folder for the practice journal")
+	require.ErrorContains(t, err, "cannot create the folder of the practice journal")
 }

@@ -149,7 +149,7 @@ func (r *worker) work(o Outing) season.Outing {
 	}
 	seen := r.seen(o)
 	if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits(), Seen: seen}); err != nil {
-		r.leave(o.Folder, fmt.Errorf("reported without what was seen: %w", err))
+		r.leave(o.Folder, fmt.Errorf("reported without the observations: %w", err))
 		seen = logs.Seen{ClipError: seen.ClipError}
 		if err := logs.Judge(flights, logs.Options{Limits: tell.DefaultLimits()}); err != nil {
 			r.leave(o.Folder, err)
