@@ -21,9 +21,8 @@ type TimingView struct {
 	Look
 }
 
-// SpanOf returns the part of the log that the view shows. It returns an error if
-// the replay has no such press, or the span is empty or after the log.
-func (v TimingView) SpanOf(r *sim.Replay) (sim.Span, error) {
+// spanOf returns the part of the log that the view shows.
+func (v TimingView) spanOf(r *sim.Replay) (sim.Span, error) {
 	if v.Press < 0 || v.Press > len(r.Presses) {
 		return sim.Span{}, fmt.Errorf("found no press %d, want one of the %d in the log", v.Press, len(r.Presses))
 	}
@@ -58,10 +57,11 @@ func closeUp(r *sim.Replay, p sim.Press) sim.Span {
 
 // Timing returns the chart of a replay with its findings: the lanes of package
 // lanes, and the findings in words. trace has the channel's values over at least
-// the span shown; nil leaves that lane out. Timing returns the errors of
-// [TimingView.SpanOf], and one if the contents do not fit the size.
+// the span shown; nil leaves that lane out. Timing returns an error if the replay
+// has no such press, the span is empty or after the log, or the contents do not
+// fit the size.
 func Timing(r *sim.Replay, findings []tell.Finding, trace *sim.Trace, view TimingView) (*Chart, error) {
-	span, err := view.SpanOf(r)
+	span, err := view.spanOf(r)
 	if err != nil {
 		return nil, err
 	}

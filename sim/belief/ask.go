@@ -72,7 +72,7 @@ func (s stretch) question() Question {
 		return q
 	}
 	low, high := 0.0, 1.0
-	for range 50 {
+	for fine := 0.001 / float64(s.span.Length()); high-low > fine; { // to a thousandth of a µs
 		third := (high - low) / 3
 		if s.glance(low+third).Gain < s.glance(high-third).Gain {
 			low += third

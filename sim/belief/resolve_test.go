@@ -75,11 +75,6 @@ func requireGridsChances(t *rapid.T) (open bool) {
 	return open
 }
 
-func newUnknownsOf(r *sim.Replay) *unknowns {
-	u := newUnknowns(r)
-	return &u
-}
-
 // requireCover checks that the stretches cover the log without a gap, and hold
 // chances.
 func requireCover(t *rapid.T, belief []sim.BeliefStretch, end sim.Micros) {

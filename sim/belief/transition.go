@@ -19,25 +19,33 @@ type transition struct {
 	began     sim.Micros // when the running take began; 0 if before the section
 }
 
-// outcomesIn returns the outcomes that a press can have in a state.
-func (b *builder) outcomesIn(f *sectionedFlight, state sim.State) []outcome {
-	all := []outcome{predetermined}
+// The outcomes that a press can have in a state.
+var (
+	whenAccepted = []outcome{short, toggles, long, ignored}
+	whenOff      = []outcome{wakes, staysOff}
+	whenBusy     = []outcome{predetermined}
+)
+
+func outcomesIn(f *sectionedFlight, state sim.State) []outcome {
 	switch {
 	case state.Accepts():
-		all = []outcome{short, toggles, long, ignored}
+		return whenAccepted
 	case state == sim.StateOff && f.spec.WakePress != sim.Never:
-		all = []outcome{wakes, staysOff}
+		return whenOff
+	default:
+		return whenBusy
 	}
-	return slices.DeleteFunc(all, func(x outcome) bool { return b.maxChances[x] == 0 })
 }
 
 // transitionsFrom returns the ways of a camera through a section.
 func (b *builder) transitionsFrom(camera *sim.Camera, f *sectionedFlight, s *section) []transition {
-	var all []transition
-	for _, x := range b.outcomesIn(f, camera.State()) {
-		if dependsOnLong(f.spec, x) {
+	all := make([]transition, 0, len(whenAccepted))
+	for _, x := range outcomesIn(f, camera.State()) {
+		switch {
+		case b.maxChances[x] == 0:
+		case dependsOnLong(f.spec, x):
 			all = append(all, b.runEachLong(camera, f, s, x)...)
-		} else {
+		default:
 			all = append(all, b.run(camera, f, s, x, -1))
 		}
 	}
@@ -117,7 +125,7 @@ func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 	if b.card != nil {
 		t.takes = slices.Clone(record.Takes)
 	}
-	done := behaviour{takesEnded: len(record.Takes)}
+	done := behaviour{takesEnded: len(record.Takes), changes: make([]change, 0, len(record.States))}
 	if len(record.Presses) > 0 {
 		done.verdict = record.Presses[0].Verdict
 	}
