@@ -83,8 +83,6 @@ func padded(text []byte, mark byte, n, above Micros) []byte {
 // below 10 s, else "12.4 s".
 func (m Micros) Rounded() string {
 	switch abs := max(m, -m); {
-	case m == Never:
-		return m.String()
 	case abs >= 10*Second-Millisecond/2:
 		return m.in(Second, Second/10)
 	case abs >= 10*Millisecond-Millisecond/20:
@@ -103,19 +101,12 @@ func (m Micros) Signed() string {
 }
 
 // Exact writes a hold with all its digits: "279.999 ms".
-func (m Micros) Exact() string {
-	if m == Never {
-		return m.String()
-	}
-	return m.in(Millisecond, 1)
-}
+func (m Micros) Exact() string { return m.in(Millisecond, 1) }
 
 // Readable writes a duration for people: "350 ms" below a second, "12.4 s" below
 // a minute, else "2:24.5", or "2:24" for whole seconds.
 func (m Micros) Readable() string {
 	switch abs := max(m, -m); {
-	case m == Never:
-		return m.String()
 	case m == 0:
 		return "0 s"
 	case abs < Second-Millisecond/2:
@@ -129,6 +120,9 @@ func (m Micros) Readable() string {
 
 // in writes m in the given unit, rounded to part.
 func (m Micros) in(unit, part Micros) string {
+	if m == Never {
+		return "never"
+	}
 	name := " ms"
 	if unit == Second {
 		name = " s"

@@ -52,9 +52,8 @@ func newExport(a *app) *cobra.Command {
               to --to, as a log that every command reads
   FILE.jsonl  takes (default) or presses, one JSON object per line
   FILE.vtt    takes (default) as WebVTT cues, or chapters that cover the flight
-  FILE.edl    edits: the clips one after another, as an edit decision list in
-              the text form of SMPTE 258M; --rate is the frame rate of your
-              clips
+  FILE.edl    edits: the clips in order, as an edit decision list (SMPTE 258M);
+              --rate is the frame rate of your clips
   FILE.vcd    signals after every stage of the chain, for a waveform viewer; its
               wire camera_wire replays to the same presses
   -           standard output, in the default format of --kind, or in --format

@@ -225,19 +225,11 @@ func (a *app) finishLive(flown session.Result, name string, out *livelines.Outle
 	if err == nil && !f.jsonl && len(flights) > 0 {
 		a.talk.Flights(flights, true)
 	}
-	return errors.Join(a.failureOf(flown), err, noCard, unread)
-}
-
-// failureOf returns what went wrong with the record, or else with the input.
-func (a *app) failureOf(flown session.Result) error {
-	switch {
-	case flown.Record != nil:
-		return flown.Record
-	case flown.Input != nil:
-		return logs.How{NoRig: a.noRig}.Unreadable(flown.Input)
-	default:
-		return nil
+	failure := flown.Record
+	if failure == nil && flown.Input != nil {
+		failure = logs.How{NoRig: a.noRig}.Unreadable(flown.Input)
 	}
+	return errors.Join(failure, err, noCard, unread)
 }
 
 // writeFinal writes the file of the flight.

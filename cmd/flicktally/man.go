@@ -19,8 +19,8 @@ topics of help.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			var page manual.Page
-			for _, code := range exitCodes {
-				page.Codes = append(page.Codes, manual.Section{Title: strconv.Itoa(code.code), Text: code.meaning})
+			for code, meaning := range exitCodes {
+				page.Codes = append(page.Codes, manual.Section{Title: strconv.Itoa(code), Text: meaning})
 			}
 			for _, t := range topics {
 				page.Topics = append(page.Topics, manual.Section{Title: t.name, Text: t.text()})

@@ -21,7 +21,7 @@ import (
 const rigInFolder = "rig.toml"
 
 // rigUsage explains --rig.
-const rigUsage = "the rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else there)"
+const rigUsage = "the rig `file`, or its name in your configuration folder; - is standard input (default: rig.toml in this folder, else in that one)"
 
 // loadRig reads the named rig file; "" means the one in the working folder,
 // else in the configuration folder, else the defaults. It notes which one it

@@ -69,34 +69,41 @@ several machines, each written by --json.
   flicktally season --json lake > lake.json
   flicktally season --merge --rig heron.toml lake.json sea.json`,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.checkSeason(&flags); err != nil {
-				return err
-			}
-			file, err := a.loadRigFor(&flags.logFlags)
-			if err != nil {
-				return err
-			}
-			s, err := a.gatherSeason(file, args, &flags)
-			if err != nil {
-				return err
-			}
-			s.By = flags.by
-			return a.tellSeason(s, &flags)
-		},
+		RunE: func(_ *cobra.Command, args []string) error { return a.season(args, &flags) },
 	}
-	flags.logFlags.add(cmd)
-	set := cmd.Flags()
-	addClipError(set, &flags.clipError)
-	set.StringVar(&flags.by, "by", "", "sum up by flight, day, week or month (default: the finest of the last three that fits)")
-	set.StringVar(&flags.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds were narrowed)")
-	set.BoolVar(&flags.merge, "merge", false, "combine what --json wrote for several seasons, instead of reading folders")
-	set.BoolVar(&flags.fresh, "fresh", false, "read every log again, even if its results are cached")
-	set.BoolVar(&flags.asJSON, "json", false, "print JSON")
-	addDataFlag(set, &flags.data, "the `folder` of the practice journal, beside which results are cached")
-	flags.pictureFlags.add(set, "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
-	addWriteFlag(set, &flags.write, "write the learned thresholds to this rig `file`; its comments are kept")
+	flags.add(cmd)
 	return cmd
+}
+
+func (f *seasonFlags) add(cmd *cobra.Command) {
+	f.logFlags.add(cmd)
+	flags := cmd.Flags()
+	addClipError(flags, &f.clipError)
+	flags.StringVar(&f.by, "by", "", "sum up by flight, day, week or month (default: the finest of the last three that fits)")
+	flags.StringVar(&f.kind, "kind", "days", "what to draw: days (the share of flicks that toggled), window (how the thresholds were narrowed)")
+	flags.BoolVar(&f.merge, "merge", false, "combine what --json wrote for several seasons, instead of reading folders")
+	flags.BoolVar(&f.fresh, "fresh", false, "read every log again, even if its results are cached")
+	flags.BoolVar(&f.asJSON, "json", false, "print JSON")
+	addDataFlag(flags, &f.data, "the `folder` of the practice journal, beside which results are cached")
+	f.pictureFlags.add(flags, "write a page, a chart or all flicks into this `file` (.html, .png, .svg, .pdf, .csv)")
+	addWriteFlag(flags, &f.write, "write the learned thresholds to this rig `file`; its comments are kept")
+}
+
+// season puts the flights together and reports on them.
+func (a *app) season(args []string, f *seasonFlags) error {
+	if err := a.checkSeason(f); err != nil {
+		return err
+	}
+	file, err := a.loadRigFor(&f.logFlags)
+	if err != nil {
+		return err
+	}
+	s, err := a.gatherSeason(file, args, f)
+	if err != nil {
+		return err
+	}
+	s.By = f.by
+	return a.tellSeason(s, f)
 }
 
 func (a *app) checkSeason(f *seasonFlags) error {

@@ -37,23 +37,20 @@ import (
 
 // The exit codes.
 const (
-	exitDone       = 0
-	exitFailed     = 1
-	exitUsage      = 2 // wrong usage or rig
-	exitUnreadable = 3 // a log that cannot be read
-	exitFound      = 4 // --check: a flick failed, or the rig has a fault
+	exitDone = iota
+	exitFailed
+	exitUsage
+	exitUnreadable
+	exitFound
 )
 
 // exitCodes explains the exit codes to the user.
-var exitCodes = []struct {
-	code    int
-	meaning string
-}{
-	{exitDone, "Done."},
-	{exitFailed, "Failed."},
-	{exitUsage, "Wrong usage, or a rig that cannot work."},
-	{exitUnreadable, "A log that cannot be read."},
-	{exitFound, "With --check: a flick failed, or the rig has a fault."},
+var exitCodes = [...]string{
+	exitDone:       "Done.",
+	exitFailed:     "Failed.",
+	exitUsage:      "Wrong usage, or a rig that cannot work.",
+	exitUnreadable: "A log that cannot be read.",
+	exitFound:      "With --check: a flick failed, or the rig has a fault.",
 }
 
 // These errors end replay --check and rig check --check. They are not printed,

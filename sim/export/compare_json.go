@@ -85,11 +85,9 @@ type jsonFlickCounts struct {
 
 func toJSONFlickCounts(counts sim.FlickCounts) jsonFlickCounts {
 	j := jsonFlickCounts{Why: map[sim.FlickOutcome]int{}}
+	j.Toggled, j.Count = counts.Toggled()
 	for _, c := range counts {
-		j.Count += c.Count
-		if c.Outcome == sim.FlickToggled {
-			j.Toggled = c.Count
-		} else {
+		if c.Outcome != sim.FlickToggled {
 			j.Why[c.Outcome] = c.Count
 		}
 	}
