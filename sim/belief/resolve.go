@@ -192,7 +192,7 @@ func (t *cellSum) add(c *cell, p piece) {
 	}
 }
 
-// possibleCell returns the cell of a region. Known thresholds are given as such.
+// possibleCell returns the cell of a region. Known thresholds keep their exact values.
 func (u *unknowns) possibleCell(r region, start sim.StartState, weight float64) possibleCell {
 	c := possibleCell{r.min, r.long, start, weight, u.offCentre(r), middle(r)}
 	if u.spec.MinPress.Exact() {

@@ -9,7 +9,7 @@ import (
 )
 
 // trellis contains all histories of one flight, or of several in turn, except
-// practically impossible ones. Each stage leads through one section. Its nodes
+// practically impossible ones. Each stage covers one section. Its nodes
 // are the possible hidden states when the section starts: a camera and a place
 // in the card's list. Its branches lead to the nodes of the next stage.
 type trellis struct {
@@ -19,8 +19,8 @@ type trellis struct {
 	logFactor  float64 // logarithm of a factor of all histories
 }
 
-// stage leads through one section, or out of a flight. Branches that exist only
-// for some grid points of long_press are listed by point.
+// stage covers one section, or the end of a flight. Branches that exist only for
+// some grid points of long_press are listed by point.
 type stage struct {
 	flight  int      // index
 	press   int      // the number of the section's press in the flight; 0 if there is none
@@ -89,8 +89,8 @@ type builder struct {
 	trellis   trellis
 	takesLeft int // how many takes can still end: at most one per remaining section
 
-	// The nodes from which the stage leads on. A bound is the greatest weight
-	// that a node can have at any thresholds, relative to the best.
+	// The nodes from which the stage starts. A bound is the greatest weight that a
+	// node can have at any thresholds, relative to the best.
 	cameras []sim.Camera
 	nodes   []node
 	bounds  []float64

@@ -28,7 +28,7 @@
 //   - With W normal that mean is [E(W−a)⁺ − E(W−b)⁺]/(b−a), and
 //     E(W−c)⁺ = (μ−c)·Φ((μ−c)/σ) + σ·φ((μ−c)/σ). With W a multiple of another
 //     period it is a finite sum.
-//   - Frames lost with chance l, independently, put the begin and the end off by
+//   - Frames lost with chance l, independently, delay the start and the end by
 //     geometric numbers of frames (function lossy).
 //   - Settle leaves out what is not longer than itself. A one-shot turns what is
 //     left into its own width, or, on both edges, any move of the switch.
@@ -51,7 +51,7 @@
 //
 // # Assumptions
 //
-// The link is up when the flick begins. The camera is ready and stays so: a
+// The link is up when the flick starts. The camera is ready and remains so: a
 // flick too soon after another is not modelled. Flicks are independent apart
 // from the press window. Bounce is one break after each move of the hand,
 // within a time that is uniform from 0 to Pilot.Bounce, its two ends uniform in

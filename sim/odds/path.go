@@ -47,7 +47,7 @@ func (p *path) seen(width sim.Micros, l *luck) sim.Micros {
 }
 
 // sampledAt returns how long a press appears, in whole periods, when it is
-// sampled every period. It begins since + 1 µs after a sample, at most a
+// sampled every period. It starts since + 1 µs after a sample, at most a
 // period.
 func sampledAt(width, period, since sim.Micros) sim.Micros {
 	return (max(0, width) + since) / period * period

@@ -40,9 +40,9 @@ func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	phase, refresh := below(r.c.Rig.Link.Frame, l.frames), below(r.c.Rig.Line.Update, l.refreshes)
 	moves := r.moves(hold, l)
 	chain := sim.NewLinkedChain(r.c.Rig, w, r.rest, phase, l.losses)
-	end := r.begin()
+	end := r.start()
 	for i, at := range moves {
-		end = r.begin() + refresh + at
+		end = r.start() + refresh + at
 		value := r.press
 		if i%2 == 1 {
 			value = r.rest
@@ -52,8 +52,8 @@ func (r *rehearsal) flick(l *luck, w sim.Window) Outcome {
 	return outcomeOf(chain.Finish(end + r.after))
 }
 
-// begin returns the earliest time of the press: after at least one frame.
-func (r *rehearsal) begin() sim.Micros { return r.c.Rig.Link.Frame + 1 }
+// start returns the earliest time of the press: after at least one frame.
+func (r *rehearsal) start() sim.Micros { return r.c.Rig.Link.Frame + 1 }
 
 // moves returns when the switch is pressed, released, pressed, and so on. Each
 // move of the hand may bounce once: the contact opens again for a part of a

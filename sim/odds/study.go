@@ -100,8 +100,8 @@ func (s *Study) top() int {
 // best returns the middle of the holds that are as good as the top one, as far as
 // the simulation shows: there a hand may err either way.
 func (s *Study) best(top int) At {
-	const alike = 1e-6
-	limit := s.Curve[top].Chances[Toggles] - max(alike, 2*s.Curve[top].StandardError(Toggles))
+	const equal = 1e-6
+	limit := s.Curve[top].Chances[Toggles] - max(equal, 2*s.Curve[top].StandardError(Toggles))
 	from, to := s.stretch(top, limit)
 	low := max(s.Curve[from].Hold, min(sim.ShortestHold, s.Curve[top].Hold))
 	middle := s.at((low + s.Curve[to].Hold) / 2)

@@ -16,9 +16,8 @@ type Period struct {
 	Name    string // 2026-06-13, 2026-W24, 2026-06 (ISO 8601)
 	Flights int
 	Toggled stat.Rate
-	// Pooled is the chance of a toggle in that period, drawn towards the
-	// season's as far as periods differ by no more than luck. Within contains
-	// it with 95 %.
+	// Pooled is the chance of a toggle in the period, drawn towards the season's
+	// (see pool). Within contains it with 95 %.
 	Pooled float64
 	Within stat.Interval
 }
@@ -57,12 +56,12 @@ func byFlight(flights []Flight) []Period {
 	return all
 }
 
-// pool draws the rates of periods together. Each period has a chance of its own
-// from a beta distribution common to all: its mean is that of the season, its
-// width how much periods differ beyond luck. Neither is known, so the chance of
-// a period is averaged over a grid of both, each weighted by its likelihood
-// given all rates (the beta-binomial distribution). If nothing indicates that
-// periods differ, all come close to the chance of the season.
+// pool draws the rates of periods together by a hierarchical model. The chance of
+// each period comes from one beta distribution. Its mean is the chance of the
+// season; its width is how much periods differ beyond luck. Neither is known, so
+// the chance of a period is averaged over a grid of both, weighted by their
+// likelihood given all rates (the beta-binomial distribution). If nothing
+// indicates that periods differ, all are close to the chance of the season.
 //
 // Source: A. Gelman and others, Bayesian Data Analysis, 5.3 (from memory).
 func pool(all []Period) {
@@ -92,17 +91,17 @@ type parent struct{ alpha, beta, weight float64 }
 // weighParents weights a grid of means and of correlations within a period,
 // from none to half.
 func weighParents(all []Period) []parent {
-	const means, alikes = 30, 8
+	const means, correlations = 30, 8
 	var grid []parent
 	best := math.Inf(-1)
 	for i := range means {
 		mean := (float64(i) + 0.5) / means
-		for k := range alikes {
-			alike := 0.5 * math.Pow((float64(k)+0.5)/alikes, 2)
-			strength := 1/alike - 1
+		for k := range correlations {
+			correlation := 0.5 * math.Pow((float64(k)+0.5)/correlations, 2)
+			strength := 1/correlation - 1
 			p := parent{alpha: mean * strength, beta: (1 - mean) * strength}
 			// Uniform over the correlation: the grid is finer near none.
-			p.weight = math.Log((float64(k) + 0.5) / alikes)
+			p.weight = math.Log((float64(k) + 0.5) / correlations)
 			for _, period := range all {
 				x, m := float64(period.Toggled.Hits), float64(period.Toggled.Trials)
 				p.weight += mathext.Lbeta(p.alpha+x, p.beta+m-x) - mathext.Lbeta(p.alpha, p.beta)
