@@ -26,6 +26,9 @@ func (l leakless) Run() int {
 	if err := flag.Set("test.parallel", strconv.Itoa(mostAtOnce)); err != nil {
 		panic(err)
 	}
+	if err := os.Setenv("GORACE", briefExit); err != nil {
+		panic(err)
+	}
 	code := l.M.Run()
 	if err := goleak.Find(); err != nil && code == 0 {
 		fmt.Fprintln(os.Stderr, err)
@@ -33,6 +36,10 @@ func (l leakless) Run() int {
 	}
 	return code
 }
+
+// briefExit lets a program that is built with the race detector wait 50 ms at its
+// end for the races of other goroutines, and not a second: a thousand are started.
+const briefExit = "atexit_sleep_ms=50"
 
 // mostAtOnce is how many tests run at once, unless -parallel says otherwise. Most
 // of them wait for a program; those that compute share the processors.
@@ -61,6 +68,7 @@ func TestStories(t *testing.T) {
 		UpdateScripts: *update,
 		Setup: func(env *testscript.Env) error {
 			env.Defer(compute())
+			env.Setenv("GORACE", briefExit)
 			return useProgram(t, env)
 		},
 		Condition: func(condition string) (bool, error) {
