@@ -287,7 +287,7 @@ func heldTooLong() []tell.Finding {
 
 func TestARigThatCannotBePractisedOnIsRefused(t *testing.T) {
 	_, err := New(Options{Notebook: &memory{}})
-	require.ErrorContains(t, err, "cannot be practised on")
+	require.ErrorContains(t, err, "cannot practise with this rig")
 }
 
 func TestTheInputIsMeasured(t *testing.T) {
