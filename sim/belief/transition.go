@@ -136,7 +136,8 @@ func (b *builder) runThrough(c *sim.Camera, s *section, at int) transition {
 		done.moves = done.moves || moment.axis == alongLong
 	}
 	t.behaviour = b.addBehaviour(done)
-	t.to = b.nextCameras.index(c.Snapshot())
+	after := c.Snapshot()
+	t.to = b.nextCameras.index(&after)
 	return t
 }
 

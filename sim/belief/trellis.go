@@ -115,20 +115,33 @@ type node struct {
 // distinct is a list of values that all differ.
 type distinct[T comparable] struct {
 	all []T
-	at  map[T]int32
+	at  map[T]int32 // of those after the first few, which are compared one by one
 }
 
+// comparedByOne is how many values are found sooner one by one than by a map:
+// a camera takes long to hash.
+const comparedByOne = 8
+
 // index returns where a value is in the list, to which it adds a new one.
-func (d *distinct[T]) index(v T) int32 {
-	at, known := d.at[v]
-	if !known {
+func (d *distinct[T]) index(v *T) int32 {
+	few := min(len(d.all), comparedByOne)
+	for i := range d.all[:few] {
+		if d.all[i] == *v {
+			return int32(i)
+		}
+	}
+	n := int32(len(d.all))
+	if few == comparedByOne {
+		if at, known := d.at[*v]; known {
+			return at
+		}
 		if d.at == nil {
 			d.at = map[T]int32{}
 		}
-		at = int32(len(d.all))
-		d.at[v], d.all = at, append(d.all, v)
+		d.at[*v] = n
 	}
-	return at
+	d.all = append(d.all, *v)
+	return n
 }
 
 func (d *distinct[T]) clear() {
@@ -206,7 +219,7 @@ func (b *builder) window(long int) sim.Window {
 // endFlight ends a flight. Only the place in the list carries over to the next.
 func (b *builder) endFlight(i int) {
 	b.startStage(i, 0, nil)
-	b.nextCameras.index(sim.Camera{})
+	b.nextCameras.index(&sim.Camera{})
 	for k, n := range b.nodes {
 		camera, list, weight := b.cameras[n.camera], newListState(), 1.0
 		if b.card != nil {
@@ -266,7 +279,7 @@ func (b *builder) addTransition(t transition, from int) {
 // addBranch adds a branch that leads to a node, for one grid point of long_press
 // or, with -1, for all.
 func (b *builder) addBranch(x branch, to node, long int) {
-	x.to = b.nextNodes.index(to)
+	x.to = b.nextNodes.index(&to)
 	if int(x.to) == len(b.nextBounds) {
 		b.nextBounds = append(b.nextBounds, 0)
 	}
