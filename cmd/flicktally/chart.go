@@ -40,8 +40,8 @@ func newChart(a *app) *cobra.Command {
 		Long: `Chart replays logs and draws them into a PNG, SVG or PDF file, by the file name.
 
   --kind timing   the channel, the signals of every stage of the chain, presses
-                  with their holds and long-press deadlines, the camera, takes,
-                  and findings keyed to their text. One log; --from and --to cut
+                  with their holds, the camera, takes, and findings keyed to
+                  their text. One log; --from and --to cut
                   out a part, --press shows one press close up in its window.
   --kind holds    how long the presses were held, over the press window. All
                   logs together.

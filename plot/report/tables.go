@@ -56,7 +56,7 @@ type cell struct {
 func textCell(s string) cell { return cell{Text: s} }
 func headCell(s string) cell { return cell{Text: s, Head: true} }
 
-// at returns a cell with the start of a stretch of time.
+// timeCell returns a cell with the start of a stretch of time.
 func timeCell(chart string, span sim.Span) cell {
 	m := momentOf(chart, span)
 	return cell{At: &m}

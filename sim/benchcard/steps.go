@@ -16,7 +16,7 @@ func cautions() []Step {
 		{Text: "Propellers are off. They stay off until the last box is ticked."},
 		{Text: "First power comes from a current-limited supply, or through a smoke stopper. Nothing is in the way of unplugging it."},
 		{Text: "The battery is undamaged, watched while it is connected, and away from anything that burns."},
-		{Text: "Power is off whenever a wire is touched. The camera and the video transmitter are cooled: they heat up on the bench."},
+		{Text: "Power is off whenever a wire is touched. Moving air cools the camera and the video transmitter: they heat up on the bench."},
 	}
 }
 

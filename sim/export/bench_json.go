@@ -7,7 +7,7 @@ import (
 	"flicktally/sim/benchcard"
 )
 
-// The JSON of a bench card. Durations are whole µs.
+// jsonBench is the JSON of a bench card. Durations are whole µs.
 type jsonBench struct {
 	Schema   int             `json:"schema"`
 	Rig      jsonRig         `json:"rig"`

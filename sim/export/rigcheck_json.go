@@ -9,7 +9,7 @@ import (
 	"flicktally/sim/tell"
 )
 
-// The JSON of rig check. Durations are whole µs, left out if there is none.
+// jsonCheck is the JSON of rig check. Durations are whole µs, left out if there is none.
 type jsonCheck struct {
 	Schema   int              `json:"schema"`
 	Rig      jsonRig          `json:"rig"`

@@ -72,11 +72,11 @@ func (s *Season) Sections() []Section {
 func (s *Season) nextWords() Section {
 	words := Section{Heading: "what to do next"}
 	for i, a := range s.Next {
-		most := "by the model about "
+		saves := "saves about %.0f of a hundred flicks, by the model"
 		if a.AtMost {
-			most = "at most "
+			saves = "saves at most %.0f of a hundred flicks"
 		}
-		line := fmt.Sprintf("%d. %s; saves %s%.0f of a hundred flicks", i+1, a.Text, most, a.PerHundred())
+		line := fmt.Sprintf("%d. %s; "+saves, i+1, a.Text, a.PerHundred())
 		if within, ok := a.Within(); ok {
 			line += fmt.Sprintf(" (%.0f to %.0f)", within.Low, within.High)
 		}
