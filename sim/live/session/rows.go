@@ -13,7 +13,8 @@ type rowCutter struct {
 const longestRow = 64 << 10
 
 // cut calls each with every line that ends in data; rows says that the end of data
-// ends a line. The start of a line that is too long is passed on once.
+// ends a line. The start of a line that is too long is passed on once. Both bytes of a
+// CRLF end a line, and the empty one between them is dropped.
 func (c *rowCutter) cut(data []byte, rows bool, each func(line []byte, whole bool)) {
 	for len(data) > 0 {
 		end := bytes.IndexAny(data, "\r\n")
@@ -23,35 +24,15 @@ func (c *rowCutter) cut(data []byte, rows bool, each func(line []byte, whole boo
 			return
 		case end < 0:
 			end = len(data)
-		case data[end] == '\r' && end+1 == len(data) && !rows:
-			c.begin(data, each) // a line feed may follow
-			return
 		}
 		c.begin(data[:end], each)
-		data = data[end:]
-		data = data[lineEnd(data):]
+		data = data[min(end+1, len(data)):]
 		c.finish(each)
 	}
 }
 
-// lineEnd returns how many bytes end the line at the start of data.
-func lineEnd(data []byte) int {
-	switch {
-	case len(data) == 0:
-		return 0
-	case data[0] == '\r' && len(data) > 1 && data[1] == '\n':
-		return 2
-	default:
-		return 1
-	}
-}
-
-// begin adds to the current line. A carriage return at its end ends it first.
+// begin adds to the current line.
 func (c *rowCutter) begin(data []byte, each func([]byte, bool)) {
-	if n := len(c.begun); n > 0 && c.begun[n-1] == '\r' {
-		c.begun = c.begun[:n-1]
-		c.finish(each)
-	}
 	if c.overlong {
 		return
 	}
