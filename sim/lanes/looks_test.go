@@ -39,7 +39,7 @@ func TestMissedFlicks(t *testing.T) {
 }
 
 // The cells of a table for a flick with a press, a flick that the camera never saw, and a
-// press that a lost signal made.
+// press that a lost signal made: from 9.98 s, the last value, and 500 ms on, until 12 s.
 func TestTheCellsOfAnAttempt(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Switch.Settle = 100 * ms
@@ -63,7 +63,7 @@ func TestTheCellsOfAnAttempt(t *testing.T) {
 	}
 	require.Equal(t, []string{"1", "300 ms", "280 to 320 ms", "220 ms to spare", "recording", "toggled"}, cells(all[0]))
 	require.Equal(t, []string{"2", "60 ms", "40 to 80 ms", "-", "recording", "unseen"}, cells(all[1]))
-	require.Equal(t, []string{"-", "1500 ms", "-", "0 ms", "off", "long"}, cells(all[2]))
+	require.Equal(t, []string{"-", "1520 ms", "-", "20 ms too long", "off", "long"}, cells(all[2]))
 	p := Of(r, nil, false)
 	require.Contains(t, p.Lane(Flicks, "").Label(2).Title, "press without a flick at ")
 }

@@ -30,7 +30,7 @@ func readerOf(t *testing.T, path string) *Reader {
 	input, err := os.Open(path)
 	require.NoError(t, err)
 	t.Cleanup(func() { input.Close() })
-	return &Reader{Desk: files.NewDesk(input, io.Discard, nil)}
+	return &Reader{Desk: files.NewDesk(input, io.Discard, func(string, ...any) {})}
 }
 
 // compared returns rigs that press by aux1, by aux1 but 400 ms late, and by a

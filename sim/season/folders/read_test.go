@@ -43,7 +43,7 @@ func reading() Reading {
 	rig.Log.Channel = "aux2"
 	rig.Camera.MinPress = sim.Interval{Low: 60 * sim.Millisecond, High: 110 * sim.Millisecond} // to be learned
 	return Reading{
-		Logs: &logs.Reader{Desk: files.NewDesk(nil, io.Discard, nil)}, File: rigfile.File{Rig: rig}, ClipError: sim.Second,
+		Logs: &logs.Reader{Desk: files.NewDesk(nil, io.Discard, func(string, ...any) {})}, File: rigfile.File{Rig: rig}, ClipError: sim.Second,
 		Rig: func(path string) (sim.Rig, error) { return sim.Rig{}, errors.New("no rig expected: " + path) },
 	}
 }
