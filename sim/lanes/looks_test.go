@@ -39,7 +39,7 @@ func TestMissedFlicks(t *testing.T) {
 }
 
 // The cells of a table for a flick with a press, a flick that the camera never saw, and a
-// press that a lost signal made: from 9.98 s, the last value, and 500 ms on, until 12 s.
+// press that a lost signal made, from 500 ms after the last value, at 9.98 s, to 12 s.
 func TestTheCellsOfAnAttempt(t *testing.T) {
 	rig := sim.DefaultRig()
 	rig.Switch.Settle = 100 * ms
